@@ -1,0 +1,107 @@
+package align
+
+import "math"
+
+// circle is one clearance circle that a shaft must pass: a bearing, a mouth of a bush, or a pocket between two shafts. Positions are in S, millimetres; room is radial.
+type circle struct {
+	shaft   int
+	other   int // the second shaft of a pocket; -1: a support
+	support int // index into layout.supports; -1: a pocket
+	pocket  int // index into layout.pockets; -1: a support
+	z, x, y float64
+	room    float64
+}
+
+// layCircles lists the circles: supports in order, then pockets.
+func (k *kernel) layCircles() {
+	for i, at := range k.lay.supports {
+		c := circle{shaft: at.shaft, other: -1, support: i, pocket: -1}
+		k.circles = append(k.circles, c)
+		if k.support(i).Kind == Bush {
+			k.circles = append(k.circles, c)
+		}
+	}
+	for i, two := range k.lay.pockets {
+		c := circle{shaft: two[0], other: two[1], support: -1, pocket: i}
+		k.circles = append(k.circles, c)
+		if k.stack.Pockets[i].Width.Given {
+			k.circles = append(k.circles, c)
+		}
+	}
+}
+
+// support is the i-th support in the layout's order.
+func (k *kernel) support(i int) *Support {
+	at := &k.lay.supports[i]
+	return &k.stack.Shafts[at.shaft].Supports[at.index]
+}
+
+// clearance is the running clearance of support i at the temperatures of its part and shaft, diametral; known is false when it could not be brought to temperature because neither journal nor bore diameter is given.
+func (k *kernel) clearance(i int) (c float64, known bool) {
+	at := &k.lay.supports[i]
+	sup := k.support(i)
+	part := &k.parts[at.part]
+	shaft := &k.stack.Shafts[at.shaft]
+	c = float64(sup.Clearance)
+	warm := float64(shaft.Temperature.Or(20)) - 20
+	grow := part.expansion*part.warm - shaft.Material.Value.Expansion*warm
+	if grow == 0 {
+		return c, true
+	}
+	d := float64(sup.Journal.Value)
+	if !sup.Journal.Given {
+		b := &k.stack.Parts[at.part].Bores[at.bore]
+		if !b.Diameter.Given {
+			return c, false
+		}
+		d = float64(b.Diameter.Value)
+	}
+	return c + d*grow, true
+}
+
+// setCircles puts the circles where the parts now are.
+func (k *kernel) setCircles() {
+	n := 0
+	for i := range k.lay.supports {
+		at := k.lay.supports[i].boreAt
+		sup := k.support(i)
+		p := k.centre(at)
+		c, _ := k.clearance(i)
+		room := math.Max(c-float64(sup.Runout), 0) / 2
+		if sup.Kind == Bush {
+			sx, sy := k.slope(at)
+			h := float64(sup.Width) / 2
+			for _, d := range [2]float64{-h, h} {
+				q := &k.circles[n]
+				q.z, q.x, q.y, q.room = p.Z+d, p.X+sx*d, p.Y+sy*d, room
+				n++
+			}
+			continue
+		}
+		q := &k.circles[n]
+		q.z, q.x, q.y, q.room = p.Z, p.X, p.Y, room
+		n++
+	}
+	for i := range k.lay.pockets {
+		p := &k.stack.Pockets[i]
+		room := math.Max(float64(p.Clearance), 0) / 2
+		if p.Width.Given {
+			h := float64(p.Width.Value) / 2
+			for _, d := range [2]float64{-h, h} {
+				k.circles[n].z, k.circles[n].room = float64(p.Z)+d, room
+				n++
+			}
+			continue
+		}
+		k.circles[n].z, k.circles[n].room = float64(p.Z), room
+		n++
+	}
+}
+
+// circleName is the bore or pocket that a circle belongs to.
+func (k *kernel) circleName(c *circle) string {
+	if c.pocket >= 0 {
+		return k.stack.Pockets[c.pocket].Name
+	}
+	return k.support(c.support).Bore
+}

@@ -1,0 +1,390 @@
+package align
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/floats"
+
+	"example.com/borestack/align/internal/conic"
+)
+
+// pinHoles are the dowel holes that a pin joins: indices into the front part's rear face and the rear part's front face, as mounted.
+type pinHoles struct{ a, b int }
+
+// fence is one limit on the float: |p + f + γ q| ≤ room, or |n·(p + f + γ q)| ≤ room for a flatted pin or slot.
+type fence struct {
+	px, py, qx, qy float64
+	room           float64
+	slab           bool
+	nx, ny         float64
+	pin            int // index of the pin; -1 the pilot, -2 a bolt
+}
+
+const (
+	pilotFence = -1
+	boltFence  = -2
+)
+
+// at is how far (x, y, γ) is from the middle of the fence.
+func (f *fence) at(v float3) float64 {
+	x, y := f.px+v.x+v.g*f.qx, f.py+v.y+v.g*f.qy
+	if f.slab {
+		return math.Abs(f.nx*x + f.ny*y)
+	}
+	return math.Hypot(x, y)
+}
+
+// Lengths, in mm, that decide whether a float has any extent.
+const (
+	foulTol = 1e-9  // lack of room that is rounding: a pin that just enters, enters
+	openTol = 1e-10 // room below which a fence holds like a press fit
+	pullTol = 1e-6  // share of the multipliers above which a fence takes part
+)
+
+// floatSet is the set F of floats that pilot, pins and bolts leave, convex in (fx, fy, γ). Source: small displacements, first order in γ.
+//
+// Inside, v = (fx, fy, lever·γ) so that all three are lengths; F is base + span·t over the t within the open fences.
+type floatSet struct {
+	fences   []fence
+	turns    bool    // γ is free; else the bolt pattern sets the clock
+	fixed    bool    // the shift is held at the target: a full, squeezed or strained register
+	lever    float64 // the largest |R_k|, or 1
+	target   float3  // where it would rest with room to spare
+	lack     float64 // ε: what every radius lacks; 0 when it assembles
+	fouls    []int   // fences that stand in the way
+	base     [3]float64
+	span     [3][3]float64
+	dim      int
+	open     []int // fences that still bound t
+	rows     [][3]float64
+	solver   conic.Solver
+	problem  conic.Problem
+	answered bool // base, span and open are set
+}
+
+// build lists the fences and the target of one joint. prepare does the rest.
+func (s *floatSet) build(seat *seating, j *Joint, fa, fb *mountedFace, pins []pinHoles) {
+	s.fences, s.fixed, s.turns, s.answered = s.fences[:0], false, len(pins) > 0, false
+	s.target = float3{}
+	if seat.pilot {
+		c := math.Max(seat.cp, 0)
+		lx, ly := seat.zeta*seat.tx, seat.zeta*seat.ty
+		s.target.x, s.target.y = -lx/2, -ly/2
+		if seat.strain > 0 || c <= touching {
+			s.fixed = true
+		} else {
+			s.fences = append(s.fences, fence{room: c / 2, pin: pilotFence})
+			if lx != 0 || ly != 0 {
+				s.fences = append(s.fences, fence{px: lx, py: ly, room: c / 2, pin: pilotFence})
+			}
+		}
+	}
+	full := 0
+	for k := range pins {
+		pin := &j.Pins[k]
+		ha, hb := &fa.dowels[pins[k].a], &fb.dowels[pins[k].b]
+		f := fence{
+			px: seat.holes[k].X - ha.x - float64(pin.Step.X), py: seat.holes[k].Y - ha.y - float64(pin.Step.Y),
+			qx: -(seat.holes[k].Y - seat.q.Y), qy: seat.holes[k].X - seat.q.X,
+			room: float64(pinClearance(pin, ha.d, hb.d)) / 2, pin: k,
+		}
+		if pin.Locates.Given {
+			n := math.Hypot(pin.Locates.Value.X, pin.Locates.Value.Y)
+			f.slab, f.nx, f.ny = true, pin.Locates.Value.X/n, pin.Locates.Value.Y/n
+		} else {
+			full++
+		}
+		s.fences = append(s.fences, f)
+	}
+	if !seat.pilot && full < 2 && j.BoltClearance.Given {
+		s.turns = true
+		for _, b := range j.Bolts {
+			s.fences = append(s.fences, fence{
+				qx: -(float64(b.Y) - seat.q.Y), qy: float64(b.X) - seat.q.X,
+				room: float64(j.BoltClearance.Value) / 2, pin: boltFence,
+			})
+		}
+	}
+	s.lever = 0
+	for i := range s.fences {
+		s.lever = math.Max(s.lever, math.Hypot(s.fences[i].qx, s.fences[i].qy))
+	}
+	if s.lever == 0 {
+		s.lever = 1
+	}
+	s.aim(seat.pilot)
+}
+
+// pinClearance is the diametral clearance of a pin in the hole or holes that it is not pressed in.
+func pinClearance(p *Pin, holeA, holeB float64) float64 {
+	d := float64(p.Diameter)
+	switch p.Pressed {
+	case PressedFront:
+		return math.Max(holeB-d, 0)
+	case PressedRear:
+		return math.Max(holeA-d, 0)
+	}
+	return math.Max(holeA-d, 0) + math.Max(holeB-d, 0)
+}
+
+// fixShift holds the shift at (x, y): a pilot-led seat.
+func (s *floatSet) fixShift(x, y float64) {
+	n := s.fences[:0]
+	for _, f := range s.fences {
+		if f.pin != pilotFence {
+			n = append(n, f)
+		}
+	}
+	s.fences, s.fixed, s.answered = n, true, false
+	s.target = float3{x: x, y: y}
+	s.aim(true)
+}
+
+// aim completes the target: γ (and, without a pilot, the shift) of least Σ|r_k|².
+func (s *floatSet) aim(pilot bool) {
+	if !s.turns {
+		return
+	}
+	if pilot {
+		var qq, qr float64
+		for i := range s.fences {
+			f := &s.fences[i]
+			if f.pin == pilotFence {
+				continue
+			}
+			x, y := f.px+s.target.x, f.py+s.target.y
+			if f.slab {
+				q := f.nx*f.qx + f.ny*f.qy
+				qq += q * q
+				qr += q * (f.nx*x + f.ny*y)
+			} else {
+				qq += f.qx*f.qx + f.qy*f.qy
+				qr += f.qx*x + f.qy*y
+			}
+		}
+		if qq > 0 {
+			s.target.g = -qr / qq
+		}
+		return
+	}
+	// least squares over (x, y, lever·γ)
+	var a [3][3]float64
+	var b [3]float64
+	add := func(r [3]float64, v float64) {
+		for i := range 3 {
+			for k := range 3 {
+				a[i][k] += r[i] * r[k]
+			}
+			b[i] -= r[i] * v
+		}
+	}
+	for i := range s.fences {
+		f := &s.fences[i]
+		qx, qy := f.qx/s.lever, f.qy/s.lever
+		if f.slab {
+			add([3]float64{f.nx, f.ny, f.nx*qx + f.ny*qy}, f.nx*f.px+f.ny*f.py)
+		} else {
+			add([3]float64{1, 0, qx}, f.px)
+			add([3]float64{0, 1, qy}, f.py)
+		}
+	}
+	if v, ok := solve3(a, b); ok {
+		s.target = float3{v[0], v[1], v[2] / s.lever}
+	}
+}
+
+// solve3 solves a symmetric positive definite 3×3 system.
+func solve3(a [3][3]float64, b [3]float64) ([3]float64, bool) {
+	det := a[0][0]*(a[1][1]*a[2][2]-a[1][2]*a[2][1]) - a[0][1]*(a[1][0]*a[2][2]-a[1][2]*a[2][0]) + a[0][2]*(a[1][0]*a[2][1]-a[1][1]*a[2][0])
+	if !(math.Abs(det) > 1e-14*a[0][0]*a[1][1]*a[2][2]) {
+		return b, false
+	}
+	var x [3]float64
+	for k := range 3 {
+		m := a
+		for i := range 3 {
+			m[i][k] = b[i]
+		}
+		x[k] = (m[0][0]*(m[1][1]*m[2][2]-m[1][2]*m[2][1]) - m[0][1]*(m[1][0]*m[2][2]-m[1][2]*m[2][0]) + m[0][2]*(m[1][0]*m[2][1]-m[1][1]*m[2][0])) / det
+	}
+	return x, true
+}
+
+// slack is the least room left at v over all fences.
+func (s *floatSet) slack(v float3) float64 {
+	least := math.Inf(1)
+	for i := range s.fences {
+		f := &s.fences[i]
+		least = math.Min(least, f.room-f.at(v))
+	}
+	return least
+}
+
+func (s *floatSet) scaled(v float3) [3]float64 { return [3]float64{v.x, v.y, v.g * s.lever} }
+func (s *floatSet) plain(v [3]float64) float3  { return float3{v[0], v[1], v[2] / s.lever} }
+
+// prepare decides whether the joint assembles and lays out F. It is called once a build.
+func (s *floatSet) prepare() error {
+	s.answered = true
+	s.lack, s.fouls, s.rows, s.open = 0, s.fouls[:0], s.rows[:0], s.open[:0]
+	s.base = s.scaled(s.target)
+	if !s.turns {
+		s.rows = append(s.rows, [3]float64{0, 0, 1})
+	}
+	if s.fixed {
+		s.rows = append(s.rows, [3]float64{1, 0, 0}, [3]float64{0, 1, 0})
+	}
+	if s.slack(s.target) > openTol {
+		for i := range s.fences {
+			s.open = append(s.open, i)
+		}
+		s.spanRows()
+		return nil
+	}
+	return s.squeeze()
+}
+
+// squeeze finds the least ε that every radius lacks, when the target itself is not well inside.
+func (s *floatSet) squeeze() error {
+	unit, eps, err := s.least(s.fixed)
+	if err != nil {
+		return err
+	}
+	if s.fixed && eps > foulTol { // the register's shift joins the relaxation
+		s.fences = append(s.fences, fence{px: -s.target.x, py: -s.target.y, pin: pilotFence})
+		s.fixed = false
+		s.rows = s.rows[:0]
+		if !s.turns {
+			s.rows = append(s.rows, [3]float64{0, 0, 1})
+		}
+		if unit, eps, err = s.least(false); err != nil {
+			return err
+		}
+	}
+	_ = unit
+	var pull float64
+	for i := range s.fences {
+		pull += s.pull(i)
+	}
+	if eps > foulTol {
+		s.lack = eps
+	}
+	for i := range s.fences {
+		f := &s.fences[i]
+		takesPart := s.pull(i) > pullTol*pull && pull > 0
+		if s.lack > 0 && takesPart {
+			s.fouls = append(s.fouls, i)
+		}
+		f.room += math.Max(eps, 0)
+		if -eps >= openTol || (!takesPart && f.room > openTol) {
+			s.open = append(s.open, i)
+			continue
+		}
+		qx, qy := f.qx/s.lever, f.qy/s.lever
+		if f.slab {
+			s.rows = append(s.rows, [3]float64{f.nx, f.ny, f.nx*qx + f.ny*qy})
+		} else {
+			s.rows = append(s.rows, [3]float64{1, 0, qx}, [3]float64{0, 1, qy})
+		}
+	}
+	s.spanRows()
+	return nil
+}
+
+// pull is the size of fence i's multiplier in the last program of least.
+func (s *floatSet) pull(i int) float64 {
+	d := s.solver.Dual(i)
+	return floats.Norm(d[1:], 2)
+}
+
+// least minimises ε over |r_k| ≤ room_k + ε and sets base to where it is attained. It returns the unit of length that it worked in.
+func (s *floatSet) least(fixed bool) (unit, eps float64, err error) {
+	unit = 1e-3
+	for i := range s.fences {
+		unit = math.Max(unit, math.Max(s.fences[i].room, s.fences[i].at(s.target)))
+	}
+	p := &s.problem
+	p.Reset(4)
+	p.Cost()[3] = 1
+	at := s.scaled(s.target)
+	for i := range s.fences {
+		s.fenceCone(p, i, at, unit)
+	}
+	if fixed {
+		p.Equal()[0] = 1
+		p.Equal()[1] = 1
+	}
+	if !s.turns {
+		p.Equal()[2] = 1
+	}
+	res, err := s.solver.Solve(p, foulTol)
+	if err != nil {
+		return unit, 0, err
+	}
+	for k := range 3 {
+		s.base[k] = at[k] + unit*res.X[k]
+	}
+	return unit, unit * res.X[3], nil
+}
+
+// fenceCone appends fence i about the point at, in the given unit, with ε as the fourth variable.
+func (s *floatSet) fenceCone(p *conic.Problem, i int, at [3]float64, unit float64) {
+	f := &s.fences[i]
+	qx, qy := f.qx/s.lever, f.qy/s.lever
+	x, y := (f.px+at[0]+at[2]*qx)/unit, (f.py+at[1]+at[2]*qy)/unit
+	if f.slab {
+		c := p.Cone(1)
+		r, n := c.Row(0), c.Row(1)
+		r[3], r[4] = 1, f.room/unit
+		n[0], n[1], n[2], n[4] = f.nx, f.ny, f.nx*qx+f.ny*qy, f.nx*x+f.ny*y
+		return
+	}
+	c := p.Cone(2)
+	r, rx, ry := c.Row(0), c.Row(1), c.Row(2)
+	r[3], r[4] = 1, f.room/unit
+	rx[0], rx[2], rx[4] = 1, qx, x
+	ry[1], ry[2], ry[4] = 1, qy, y
+}
+
+// spanRows makes span an orthonormal basis of what the rows leave free.
+func (s *floatSet) spanRows() {
+	const lost = 1e-9 // a row that keeps less than this of its length beside the others adds nothing
+	var q [3][3]float64
+	n := 0
+	orth := func(v [3]float64) bool {
+		size := math.Sqrt(v[0]*v[0] + v[1]*v[1] + v[2]*v[2])
+		if size == 0 || n == 3 {
+			return false
+		}
+		for range 2 {
+			for k := range n {
+				d := v[0]*q[k][0] + v[1]*q[k][1] + v[2]*q[k][2]
+				for i := range 3 {
+					v[i] -= d * q[k][i]
+				}
+			}
+		}
+		left := math.Sqrt(v[0]*v[0] + v[1]*v[1] + v[2]*v[2])
+		if left <= lost*size {
+			return false
+		}
+		for i := range 3 {
+			q[n][i] = v[i] / left
+		}
+		n++
+		return true
+	}
+	for _, r := range s.rows {
+		orth(r)
+	}
+	held := n
+	for k := range 3 {
+		var e [3]float64
+		e[k] = 1
+		orth(e)
+	}
+	s.dim = n - held
+	for k := range s.dim {
+		s.span[k] = q[held+k]
+	}
+}

@@ -1,0 +1,51 @@
+package conic
+
+import "math"
+
+// cholesky factors the symmetric n×n matrix a (row-major, lower triangle used) in place as L Lᵀ. A pivot that has lost all its digits is replaced by its own diagonal's rounding, so that directions that the data leave free stay bounded.
+func cholesky(a []float64, n int) {
+	for j := 0; j < n; j++ {
+		rj := a[j*n : j*n+j+1]
+		d := rj[j]
+		floor := pivotFloor*math.Abs(d) + math.SmallestNonzeroFloat64
+		for _, v := range rj[:j] {
+			d -= v * v
+		}
+		if !(d > floor) {
+			d = math.Max(floor, math.SmallestNonzeroFloat64*1e20)
+		}
+		d = math.Sqrt(d)
+		rj[j] = d
+		inv := 1 / d
+		for i := j + 1; i < n; i++ {
+			ri := a[i*n : i*n+j+1]
+			s := ri[j]
+			for k, v := range rj[:j] {
+				s -= ri[k] * v
+			}
+			ri[j] = s * inv
+		}
+	}
+}
+
+// pivotFloor is the share of a diagonal entry below which a pivot is rounding: n·2⁻⁵³ with n up to a few hundred.
+const pivotFloor = 1e-14
+
+// choleskySolve solves L Lᵀ x = b in place.
+func choleskySolve(l []float64, n int, x []float64) {
+	for i := 0; i < n; i++ {
+		r := l[i*n : i*n+i+1]
+		s := x[i]
+		for k, v := range r[:i] {
+			s -= v * x[k]
+		}
+		x[i] = s / r[i]
+	}
+	for i := n - 1; i >= 0; i-- {
+		s := x[i]
+		for k := i + 1; k < n; k++ {
+			s -= l[k*n+i] * x[k]
+		}
+		x[i] = s / l[i*n+i]
+	}
+}

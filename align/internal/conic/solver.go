@@ -1,0 +1,524 @@
+package conic
+
+import (
+	"errors"
+	"math"
+)
+
+// ErrNoPoint is returned when the equalities contradict each other: no x satisfies them.
+var ErrNoPoint = errors.New("conic: the equalities contradict each other")
+
+// ErrStalled is returned when the iteration stops short of a usable certificate.
+var ErrStalled = errors.New("conic: no certified optimum")
+
+// Result is a certified optimum.
+type Result struct {
+	X         []float64 // variables; valid until the solver is used again
+	Objective float64
+	Gap       float64 // the objective is within this of the least
+	Steps     int
+}
+
+// Solver holds the memory of one goroutine's solutions. The zero value is ready.
+type Solver struct {
+	eq, x, y    []float64 // the eliminated equalities; all variables, free variables
+	pivot, free []int
+	n, m        int // free variables, rows of cones
+
+	p, c, g, h []float64 // the reduced program: G y + s = h
+	dims, at   []int     // rows of each cone, and where they start
+	idx, idxAt []int     // nonzero columns of each cone
+
+	s, z, lam, ds, dz []float64 // slack, multiplier, scaled point, steps
+	rx, rz            []float64 // residuals
+	scale             []scaling
+	wv, u, hess       []float64
+
+	t, q, px, rhs, dx, bx, bt, ex, ez []float64 // scratch
+	keepY, keepZ                      []float64 // the best point so far
+}
+
+// Tolerances of the iteration, for programs scaled to numbers near 1.
+const (
+	gapTol   = 1e-12 // duality gap at which it stops
+	feasTol  = 1e-12 // residual at which it stops
+	goodGap  = 1e-7  // gap that is still worth having if rounding stops it earlier
+	maxSteps = 60
+	damping  = 0.99 // share of the way to the rim
+)
+
+// Solve finds the optimum. eqTol is how far equalities may contradict each other before there is no point at all. It returns [ErrNoPoint] or [ErrStalled].
+func (s *Solver) Solve(p *Problem, eqTol float64) (Result, error) {
+	if !s.load(p, eqTol) {
+		return Result{}, ErrNoPoint
+	}
+	r, err := s.iterate()
+	if err != nil {
+		return Result{}, err
+	}
+	s.x = resize(s.x, p.n)
+	s.expand(s.x, s.y[:s.n], p.n)
+	r.X = s.x
+	r.Objective = dot(p.c, s.x)
+	if p.quad {
+		for i := 0; i < p.n; i++ {
+			r.Objective += s.x[i] * dot(p.p[i*p.n:(i+1)*p.n], s.x) / 2
+		}
+	}
+	return r, nil
+}
+
+// Dual returns the multiplier of cone i in the last solution: the shadow price of f·x + g first, then the vector that pulls on A x + b; valid until the solver is used again.
+func (s *Solver) Dual(i int) []float64 { return s.z[s.at[i] : s.at[i]+s.dims[i]] }
+
+// load eliminates the equalities and lays the program out.
+func (s *Solver) load(p *Problem, eqTol float64) bool {
+	if !s.eliminate(p, eqTol) {
+		return false
+	}
+	n, w := p.n, p.n+1
+	k := len(s.free)
+	s.n = k
+	s.dims = append(s.dims[:0], p.dims...)
+	s.at = s.at[:0]
+	s.m = 0
+	for _, d := range s.dims {
+		s.at = append(s.at, s.m)
+		s.m += d
+	}
+	s.g = resize(s.g, s.m*k)
+	s.h = resize(s.h, s.m)
+	s.rhs = resize(s.rhs, k+1)
+	for i := 0; i < s.m; i++ {
+		s.reduceRow(s.rhs, p.rows[i*w:(i+1)*w], n)
+		for j := 0; j < k; j++ {
+			s.g[i*k+j] = -s.rhs[j]
+		}
+		s.h[i] = s.rhs[k]
+	}
+	s.reduceObjective(p)
+	s.columns()
+	s.reserve()
+	return true
+}
+
+// reduceObjective writes the objective in the free variables.
+func (s *Solver) reduceObjective(p *Problem) {
+	n, k := p.n, s.n
+	s.c = resize(s.c, k)
+	s.p = resize(s.p, k*k)
+	clear(s.p)
+	s.rhs = resize(s.rhs, n+1)
+	copy(s.rhs, p.c)
+	s.px = resize(s.px, n+1)
+	if p.quad {
+		// gradient at the base point x0 (free variables zero), then NᵀP N
+		s.x = resize(s.x, n)
+		s.y = resize(s.y, k)
+		clear(s.y)
+		s.expand(s.x, s.y, n)
+		for i := 0; i < n; i++ {
+			s.rhs[i] += dot(p.p[i*n:(i+1)*n], s.x)
+		}
+		for a := 0; a < k; a++ {
+			clear(s.y)
+			s.y[a] = 1
+			s.direction(s.x, s.y, n)
+			for b := 0; b <= a; b++ {
+				clear(s.y)
+				s.y[b] = 1
+				s.px = resize(s.px, n+1)
+				s.direction(s.px[:n], s.y, n)
+				var v float64
+				for i := 0; i < n; i++ {
+					if s.x[i] != 0 {
+						v += s.x[i] * dot(p.p[i*n:(i+1)*n], s.px[:n])
+					}
+				}
+				s.p[a*k+b], s.p[b*k+a] = v, v
+			}
+		}
+	}
+	s.rhs[n] = 0
+	s.px = resize(s.px, max(n, k)+1)
+	s.reduceRow(s.px, s.rhs[:n+1], n)
+	copy(s.c, s.px[:k])
+}
+
+// direction is expand without the constant.
+func (s *Solver) direction(x, y []float64, n int) {
+	for k, j := range s.free {
+		x[j] = y[k]
+	}
+	for j, r := range s.pivot {
+		if r < 0 {
+			continue
+		}
+		e := s.eq[r*(n+1) : (r+1)*(n+1)]
+		var v float64
+		for k, f := range s.free {
+			v -= e[f] * y[k]
+		}
+		x[j] = v
+	}
+}
+
+// columns lists each cone's nonzero columns.
+func (s *Solver) columns() {
+	k := s.n
+	s.idx, s.idxAt = s.idx[:0], s.idxAt[:0]
+	for i, d := range s.dims {
+		s.idxAt = append(s.idxAt, len(s.idx))
+		at := s.at[i]
+		for j := 0; j < k; j++ {
+			for r := at; r < at+d; r++ {
+				if s.g[r*k+j] != 0 {
+					s.idx = append(s.idx, j)
+					break
+				}
+			}
+		}
+	}
+	s.idxAt = append(s.idxAt, len(s.idx))
+}
+
+func (s *Solver) reserve() {
+	n, m := s.n, s.m
+	for _, v := range []*[]float64{&s.s, &s.z, &s.lam, &s.rz, &s.t, &s.q, &s.ds, &s.dz, &s.bt, &s.ez} {
+		*v = resize(*v, m)
+	}
+	for _, v := range []*[]float64{&s.rx, &s.dx, &s.rhs, &s.bx, &s.ex, &s.y, &s.px} {
+		*v = resize(*v, n+1)
+	}
+	s.hess = resize(s.hess, n*n)
+	s.wv = resize(s.wv, 2*m)
+	if cap(s.scale) < len(s.dims) {
+		s.scale = make([]scaling, len(s.dims), 2*len(s.dims))
+	}
+	s.scale = s.scale[:len(s.dims)]
+	for i, d := range s.dims {
+		a := s.at[i]
+		s.scale[i].w = s.wv[2*a : 2*a+d]
+		s.scale[i].v = s.wv[2*a+d : 2*a+2*d]
+	}
+}
+
+// part is the slice of v that belongs to cone i.
+func (s *Solver) part(v []float64, i int) []float64 { return v[s.at[i] : s.at[i]+s.dims[i]] }
+
+// gMul sets dst = G x.
+func (s *Solver) gMul(dst, x []float64) {
+	k := s.n
+	for i, d := range s.dims {
+		cols := s.idx[s.idxAt[i]:s.idxAt[i+1]]
+		for r := s.at[i]; r < s.at[i]+d; r++ {
+			row := s.g[r*k : (r+1)*k]
+			var v float64
+			for _, j := range cols {
+				v += row[j] * x[j]
+			}
+			dst[r] = v
+		}
+	}
+}
+
+// gMulT adds Gᵀ v to dst.
+func (s *Solver) gMulT(dst, v []float64) {
+	k := s.n
+	for i, d := range s.dims {
+		cols := s.idx[s.idxAt[i]:s.idxAt[i+1]]
+		for r := s.at[i]; r < s.at[i]+d; r++ {
+			row, a := s.g[r*k:(r+1)*k], v[r]
+			for _, j := range cols {
+				dst[j] += row[j] * a
+			}
+		}
+	}
+}
+
+// factor forms and factors P + Gᵀ W⁻² G, as the square of W⁻¹G so that it stays positive.
+func (s *Solver) factor() {
+	k := s.n
+	copy(s.hess, s.p)
+	for i, d := range s.dims {
+		c := &s.scale[i]
+		cols := s.idx[s.idxAt[i]:s.idxAt[i+1]]
+		m := len(cols)
+		s.u = resize(s.u, m*d)
+		inv, at := 1/c.beta, s.at[i]
+		for a, j := range cols {
+			g0 := s.g[at*k+j]
+			q := c.v[0] * g0
+			for r := 1; r < d; r++ {
+				q -= c.v[r] * s.g[(at+r)*k+j]
+			}
+			q *= 2
+			s.u[a] = inv * (q*c.v[0] - g0)
+			for r := 1; r < d; r++ {
+				s.u[r*m+a] = inv * (s.g[(at+r)*k+j] - q*c.v[r])
+			}
+		}
+		for r := 0; r < d; r++ {
+			u := s.u[r*m : (r+1)*m]
+			for a, ja := range cols {
+				row, ua := s.hess[ja*k:(ja+1)*k], u[a]
+				for e, jb := range cols[:a+1] {
+					row[jb] += ua * u[e]
+				}
+			}
+		}
+	}
+	cholesky(s.hess, k)
+}
+
+// solveKKT solves P dx + Gᵀdz = bx, G dx - W² dz = t for dx and dz, and improves the solution once by its own residual, since the normal equations lose half the digits near the optimum.
+func (s *Solver) solveKKT(bx, t []float64) {
+	s.solveOnce(s.dx, s.dz, bx, t)
+	// residuals
+	copy(s.bx[:s.n], bx[:s.n])
+	for j := range s.n {
+		s.bx[j] -= dot(s.p[j*s.n:(j+1)*s.n], s.dx[:s.n])
+	}
+	for i, v := range s.dz {
+		s.bt[i] = -v
+	}
+	s.gMulT(s.bx, s.bt)
+	s.gMul(s.bt, s.dx)
+	for i := range s.dims {
+		q := s.part(s.q, i)
+		c := &s.scale[i]
+		c.mul(q, s.part(s.dz, i))
+		c.mul(q, q)
+	}
+	for i, v := range s.bt {
+		s.bt[i] = t[i] - v + s.q[i]
+	}
+	s.solveOnce(s.ex, s.ez, s.bx, s.bt)
+	for j := range s.n {
+		s.dx[j] += s.ex[j]
+	}
+	for i, v := range s.ez {
+		s.dz[i] += v
+	}
+}
+
+// solveOnce solves the same system by the factored normal equations.
+func (s *Solver) solveOnce(dx, dz, bx, t []float64) {
+	copy(s.q, t)
+	s.invSquare(s.q)
+	copy(dx[:s.n], bx[:s.n])
+	s.gMulT(dx, s.q)
+	choleskySolve(s.hess, s.n, dx[:s.n])
+	s.gMul(dz, dx)
+	for i := range dz {
+		dz[i] -= t[i]
+	}
+	s.invSquare(dz)
+}
+
+// invSquare applies W⁻² in place.
+func (s *Solver) invSquare(v []float64) {
+	for i := range s.dims {
+		p := s.part(v, i)
+		s.scale[i].div(p, p)
+		s.scale[i].div(p, p)
+	}
+}
+
+// start finds an interior s and z: the least-squares solution, pushed inside.
+func (s *Solver) start() {
+	k := s.n
+	for i := range s.scale {
+		c := &s.scale[i]
+		c.beta = 1
+		clear(c.w)
+		clear(c.v)
+		c.w[0], c.v[0] = 1, 1
+	}
+	s.factor()
+	for j := 0; j < k; j++ {
+		s.rhs[j] = -s.c[j]
+	}
+	copy(s.t, s.h)
+	s.solveKKT(s.rhs, s.t)
+	copy(s.y[:k], s.dx[:k])
+	var lackS, lackZ float64 = math.Inf(-1), math.Inf(-1)
+	for i := range s.dims {
+		z := s.part(s.dz, i)
+		lackS = math.Max(lackS, norm(z[1:])+z[0]) // s = -z
+		lackZ = math.Max(lackZ, norm(z[1:])-z[0])
+	}
+	size := 1e-3 * (1 + norm(s.dz)) // keep off the rim by a share of the size
+	for i, v := range s.dz {
+		s.s[i], s.z[i] = -v, v
+	}
+	for _, a := range s.at {
+		if lackS > -size {
+			s.s[a] += lackS + size + 1
+		}
+		if lackZ > -size {
+			s.z[a] += lackZ + size + 1
+		}
+	}
+}
+
+// iterate runs predictor and corrector to a certified optimum.
+func (s *Solver) iterate() (Result, error) {
+	k, cones := s.n, float64(len(s.dims))
+	if len(s.dims) == 0 {
+		return s.unconstrained()
+	}
+	s.start()
+	best := math.Inf(1)
+	var bestRes Result
+	for step := 0; step < maxSteps; step++ {
+		// residuals and gap
+		s.gMul(s.rz, s.y)
+		var feas, gap float64
+		for i := range s.rz {
+			s.rz[i] += s.s[i] - s.h[i]
+			feas = math.Max(feas, math.Abs(s.rz[i]))
+			gap += s.s[i] * s.z[i]
+		}
+		var cost float64
+		for j := 0; j < k; j++ {
+			s.px[j] = dot(s.p[j*k:(j+1)*k], s.y[:k])
+			cost += s.y[j] * (s.c[j] + s.px[j]/2)
+			s.rx[j] = s.px[j] + s.c[j]
+		}
+		s.gMulT(s.rx, s.z)
+		var dres float64
+		for j := 0; j < k; j++ {
+			dres = math.Max(dres, math.Abs(s.rx[j]))
+		}
+		size := math.Max(1, math.Abs(cost))
+		worst := math.Max(gap/size, math.Max(feas/size, dres))
+		if math.IsNaN(worst) {
+			break
+		}
+		if worst < best {
+			best = worst
+			bestRes = Result{Gap: math.Max(gap, feas) + dres*size, Steps: step}
+			s.keep()
+		}
+		if (gap <= gapTol*size && feas <= feasTol*size && dres <= 1e3*feasTol) || (step > 12 && best < goodGap && worst > 1e3*best) {
+			break
+		}
+		if !s.rescale() {
+			break
+		}
+		s.factor()
+		mu := gap / cones
+
+		// predictor
+		for j := 0; j < k; j++ {
+			s.rhs[j] = -s.rx[j]
+		}
+		for i := range s.t {
+			s.t[i] = s.s[i] - s.rz[i]
+		}
+		s.solveKKT(s.rhs, s.t)
+		alpha := 1.0
+		for i := range s.dims {
+			l, dz, ds := s.part(s.lam, i), s.part(s.dz, i), s.part(s.ds, i)
+			s.scale[i].mul(dz, dz)
+			for r := range ds {
+				ds[r] = -l[r] - dz[r]
+			}
+			alpha = math.Min(alpha, math.Min(reach(l, ds), reach(l, dz)))
+		}
+		sigma := (1 - alpha) * (1 - alpha) * (1 - alpha)
+
+		// corrector
+		for i := range s.dims {
+			l, dz, ds, q := s.part(s.lam, i), s.part(s.dz, i), s.part(s.ds, i), s.part(s.q, i)
+			product(q, ds, dz)
+			ll := s.part(s.t, i)
+			product(ll, l, l)
+			for r := range q {
+				q[r] = -ll[r] - q[r]
+			}
+			q[0] += sigma * mu
+			divide(ds, l, q) // λ \ d, kept in ds
+			s.scale[i].mul(ll, ds)
+			rz := s.part(s.rz, i)
+			for r := range ll {
+				ll[r] = -(1-sigma)*rz[r] - ll[r]
+			}
+		}
+		for j := 0; j < k; j++ {
+			s.rhs[j] = -(1 - sigma) * s.rx[j]
+		}
+		s.solveKKT(s.rhs, s.t)
+		far := math.Inf(1)
+		for i := range s.dims {
+			l, dz, ds := s.part(s.lam, i), s.part(s.dz, i), s.part(s.ds, i)
+			s.scale[i].mul(dz, dz)
+			for r := range ds {
+				ds[r] -= dz[r]
+			}
+			far = math.Min(far, math.Min(reach(l, ds), reach(l, dz)))
+		}
+		length := math.Min(1, damping*far)
+		if !(length > 1e-9) {
+			break
+		}
+		for j := 0; j < k; j++ {
+			s.y[j] += length * s.dx[j]
+		}
+		for i := range s.dims {
+			c := &s.scale[i]
+			dz, ds, sv, zv := s.part(s.dz, i), s.part(s.ds, i), s.part(s.s, i), s.part(s.z, i)
+			c.div(dz, dz)
+			c.mul(ds, ds)
+			for r := range sv {
+				sv[r] += length * ds[r]
+				zv[r] += length * dz[r]
+			}
+		}
+	}
+	if !(best < goodGap) {
+		return Result{}, ErrStalled
+	}
+	s.recall()
+	return bestRes, nil
+}
+
+// rescale sets the scaling and λ; false when rounding has put a point on the rim.
+func (s *Solver) rescale() bool {
+	for i := range s.dims {
+		sv, zv := s.part(s.s, i), s.part(s.z, i)
+		if !(det(sv) > 0 && det(zv) > 0 && sv[0] > 0 && zv[0] > 0) {
+			return false
+		}
+		c := &s.scale[i]
+		c.set(sv, zv)
+		c.mul(s.part(s.lam, i), zv)
+	}
+	return true
+}
+
+// keep and recall hold the best point so far.
+func (s *Solver) keep() {
+	s.keepY = resize(s.keepY, s.n)
+	s.keepZ = resize(s.keepZ, s.m)
+	copy(s.keepY, s.y[:s.n])
+	copy(s.keepZ, s.z)
+}
+
+func (s *Solver) recall() {
+	copy(s.y[:s.n], s.keepY)
+	copy(s.z, s.keepZ)
+}
+
+// unconstrained solves P x = -c.
+func (s *Solver) unconstrained() (Result, error) {
+	k := s.n
+	copy(s.hess, s.p)
+	cholesky(s.hess, k)
+	for j := 0; j < k; j++ {
+		s.y[j] = -s.c[j]
+	}
+	choleskySolve(s.hess, k, s.y[:k])
+	return Result{}, nil
+}

@@ -1,0 +1,243 @@
+package align
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// maxStrained bounds how many strained joints are tried flush and pilot-led in every combination; beyond it the rest stay flush.
+const maxStrained = 8
+
+// kernel works out one stack again and again in its own memory: parts, seats, places, circles, shaft line. It is for one goroutine. [Stack.Solve] and the plan's evaluator both use it, so their numbers are the same.
+type kernel struct {
+	stack Stack
+	lay   *layout
+
+	parts    []mountedPart
+	flush    []seating
+	led      []seating // pilot-led alternatives of strained joints
+	seats    []*seating
+	strained []int // joints with both alternatives
+	placed   []Pose
+	floats   []float3 // where each joint lies now
+
+	circles []circle
+	line    lineSolver
+	ledHow  int // the combination of strained joints that governs: bit k set, joint strained[k] is pilot-led
+}
+
+// newKernel makes a kernel for its own copy of a valid stack.
+func newKernel(s Stack, l *layout) *kernel {
+	k := &kernel{stack: s.clone(), lay: l}
+	n := len(k.stack.Parts)
+	k.parts = make([]mountedPart, n)
+	for i := range k.parts {
+		k.parts[i] = newMountedPart(&k.stack.Parts[i])
+	}
+	k.flush = make([]seating, len(k.stack.Joints))
+	k.led = make([]seating, len(k.stack.Joints))
+	k.seats = make([]*seating, len(k.stack.Joints))
+	k.placed = make([]Pose, n)
+	k.floats = make([]float3, len(k.stack.Joints))
+	k.layCircles()
+	return k
+}
+
+// solve works everything out from the stack's present numbers: seats, places and circles, each joint where it lies.
+func (k *kernel) solve() error {
+	for i := range k.parts {
+		k.parts[i].mount(&k.stack.Parts[i])
+	}
+	k.strained = k.strained[:0]
+	for i := range k.flush {
+		if err := k.seatJoint(i); err != nil {
+			return err
+		}
+	}
+	return k.choose()
+}
+
+// seatJoint works out joint i flush, pilot-led, or both.
+func (k *kernel) seatJoint(i int) error {
+	j := &k.stack.Joints[i]
+	s := &k.flush[i]
+	k.seats[i] = s
+	fa, fb := k.parts[i].rear, k.parts[i+1].front
+	s.seat(j, fa, fb, k.lay.pins[i])
+	if j.Rules == RulesPilot {
+		s.lead()
+		return s.settle()
+	}
+	if err := s.settle(); err != nil {
+		return err
+	}
+	if j.Rules == RulesAuto && s.strain > 0 && s.canLead && len(k.strained) < maxStrained && len(k.stack.Shafts) > 0 {
+		k.strained = append(k.strained, i)
+		led := &k.led[i]
+		led.seat(j, fa, fb, k.lay.pins[i])
+		led.lead()
+		return led.settle()
+	}
+	return nil
+}
+
+// settle lays out the float and finds where the joint rests.
+func (s *seating) settle() error {
+	if err := s.set.prepare(); err != nil {
+		return err
+	}
+	var err error
+	s.rest, err = s.set.nearest()
+	return err
+}
+
+// choose places the parts; among strained joints it takes the combination of flush and pilot-led seats with the smallest margin.
+func (k *kernel) choose() error {
+	k.ledHow = 0
+	if len(k.strained) == 0 {
+		return k.place()
+	}
+	least := math.Inf(1)
+	for how := range 1 << len(k.strained) {
+		k.take(how)
+		if err := k.place(); err != nil {
+			return err
+		}
+		m, err := k.margin()
+		if err != nil {
+			return err
+		}
+		if m < least-touching {
+			least, k.ledHow = m, how
+		}
+	}
+	k.take(k.ledHow)
+	return k.place()
+}
+
+// take sets the seats of a combination.
+func (k *kernel) take(how int) {
+	for b, i := range k.strained {
+		k.seats[i] = &k.flush[i]
+		if how>>b&1 == 1 {
+			k.seats[i] = &k.led[i]
+		}
+	}
+}
+
+// place sets each joint where it lies, from the base rearward, and the circles.
+func (k *kernel) place() error {
+	base := Pose{}
+	k.placed[0] = base
+	for i, s := range k.seats {
+		j := &k.stack.Joints[i]
+		f := s.rest
+		switch {
+		case j.Float != nil:
+			f = float3{float64(j.Float.X), float64(j.Float.Y), -float64(j.Float.Turn)}
+		case j.Lies == LiesHang:
+			// falling is against y of S; along the meeting plane, in A
+			ex := base.rotate(r3.Vec{X: 1, Z: s.mx})
+			ey := base.rotate(r3.Vec{Y: 1, Z: s.my})
+			var err error
+			if f, err = s.set.hang(-ex.Y, -ey.Y); err != nil {
+				return err
+			}
+		}
+		s.at, k.floats[i] = f, f
+		base = base.Compose(s.pose(f))
+		k.placed[i+1] = base
+	}
+	k.setCircles()
+	return nil
+}
+
+// placeAt puts the joints at the given floats.
+func (k *kernel) placeAt(floats []float3) {
+	base := Pose{}
+	for i, s := range k.seats {
+		k.floats[i] = floats[i]
+		base = base.Compose(s.pose(floats[i]))
+		k.placed[i+1] = base
+	}
+	k.setCircles()
+}
+
+// centre is a bore's centre in S.
+func (k *kernel) centre(b boreAt) r3.Vec {
+	return r3.Add(k.placed[b.part].apply(k.parts[b.part].bores[b.bore].c), k.parts[b.part].moved)
+}
+
+// slope is a bore's axis slope in S.
+func (k *kernel) slope(b boreAt) (sx, sy float64) {
+	q := &k.parts[b.part].bores[b.bore]
+	d := k.placed[b.part].rotate(r3.Vec{X: q.sx, Y: q.sy, Z: 1})
+	return d.X / d.Z, d.Y / d.Z
+}
+
+// reference is reference line i in S.
+func (k *kernel) reference(i int) axisLine {
+	r := &k.lay.refs[i]
+	if r.axis {
+		c := k.centre(r.bores[0])
+		sx, sy := k.slope(r.bores[0])
+		return axisLine{c.X - sx*c.Z, c.Y - sy*c.Z, sx, sy}
+	}
+	var m r3.Vec
+	for _, b := range r.bores {
+		m = r3.Add(m, k.centre(b))
+	}
+	m = r3.Scale(1/float64(len(r.bores)), m)
+	var zz, xz, yz float64
+	for _, b := range r.bores {
+		d := r3.Sub(k.centre(b), m)
+		zz += d.Z * d.Z
+		xz += d.X * d.Z
+		yz += d.Y * d.Z
+	}
+	a := axisLine{x: m.X, y: m.Y}
+	if zz > 0 {
+		a.sx, a.sy = xz/zz, yz/zz
+	}
+	a.x, a.y = m.X-a.sx*m.Z, m.Y-a.sy*m.Z
+	return a
+}
+
+// offset is a bore's centre from reference i.
+func (k *kernel) offset(b boreAt, i int) (x, y float64) {
+	c := k.centre(b)
+	lx, ly := k.reference(i).at(c.Z)
+	return c.X - lx, c.Y - ly
+}
+
+// tilt is a bore's axis from reference i.
+func (k *kernel) tilt(b boreAt, i int) (x, y float64) {
+	sx, sy := k.slope(b)
+	r := k.reference(i)
+	return sx - r.sx, sy - r.sy
+}
+
+// chain is axial chain i's sum.
+func (k *kernel) chain(i int) float64 {
+	var sum float64
+	for n := range k.stack.Chains[i].Links {
+		l := &k.stack.Chains[i].Links[n]
+		d := float64(l.Length)
+		if at := k.lay.chains[i][n]; at.from.part >= 0 {
+			d = k.faceZ(at.to) - k.faceZ(at.from)
+		}
+		sum += l.Gain.Or(1) * d
+	}
+	return sum
+}
+
+// faceZ is z in S where the part's frame axis meets its face.
+func (k *kernel) faceZ(f faceAt) float64 {
+	p := &k.parts[f.part]
+	side := p.front
+	if f.rear != k.stack.Parts[f.part].Turned {
+		side = p.rear
+	}
+	return k.placed[f.part].apply(r3.Vec{Z: side.p.z}).Z
+}

@@ -1,0 +1,35 @@
+package align
+
+import "example.com/borestack/tolerance"
+
+// Quantity is what an [Output] asks for.
+type Quantity uint8
+
+// The quantities. Lengths are in millimetres, angles in radians, slopes and use are ratios.
+const (
+	Margin             Quantity = iota + 1 // of the shaft line, radial
+	Use                                    // of clearance
+	OffsetSize                             // of a bore from a reference, centre to centre
+	TIRSize                                // twice the offset
+	TiltSize                               // of a bore's axis from a reference
+	GapSize                                // greatest gap of a joint
+	TurnAngle                              // of a joint, clockwise
+	ThicknessVariation                     // of a part's thickness readings
+	InPlane                                // deviation of a mesh
+	OutOfPlane                             // deviation of a mesh
+	ChainLength                            // gap of a chain
+	Assembles                              // 1 when the joint named (or, unnamed, every joint) assembles, 0 when not
+)
+
+// Output names one number of the result.
+type Output struct {
+	What Quantity
+	Of   string // bore, joint, part, mesh or chain; empty where the quantity has only one
+	From string // reference; empty: the main reference
+}
+
+// Range is a number at rest and its ends over the float of all joints that lie anywhere. Low and High equal Rest where nothing floats. Absent values cannot be said (no line: no use).
+type Range struct {
+	Rest, Low, High tolerance.Optional[float64]
+	Floats          bool // something that it depends on may lie anywhere
+}

@@ -1,0 +1,335 @@
+package align
+
+import (
+	"errors"
+	"math"
+
+	"example.com/borestack/align/internal/conic"
+)
+
+// Steps of the central differences by which results follow the floats: the poses are smooth, so a step of a tenth of a micrometre, or of a tenth of a micrometre a metre, leaves about nine digits.
+const (
+	shiftStep = 1e-4 // mm
+	turnStep  = 1e-6 // rad
+)
+
+// aims is how many directions are tried before the best few are followed to their tops.
+const (
+	aims     = 24
+	followed = 3
+	climbs   = 60
+)
+
+// looseJoint is a joint that may lie anywhere in its float.
+type looseJoint struct {
+	joint int
+	set   *floatSet
+}
+
+// over follows results over the floats of all loose joints together. Positions follow the floats to first order about where the joints now are; every value that is returned is worked out again in full at the floats found.
+type over struct {
+	k       *kernel
+	loose   []looseJoint
+	from    []float3 // of every joint: where it was linearised
+	deriv   []float64
+	values  []float64
+	plus    []float64
+	minus   []float64
+	probe   []float3
+	trial   []float3
+	problem conic.Problem
+	solver  conic.Solver
+}
+
+// newOver lists the joints that float.
+func (k *kernel) newOver() *over {
+	o := &over{k: k}
+	o.reset()
+	return o
+}
+
+// reset lists the loose joints of the kernel's present seats.
+func (o *over) reset() {
+	k := o.k
+	o.loose = o.loose[:0]
+	for i, s := range k.seats {
+		j := &k.stack.Joints[i]
+		if j.Lies == LiesAny && j.Float == nil && s.set.dim > 0 {
+			o.loose = append(o.loose, looseJoint{i, &s.set})
+		}
+	}
+	n := len(k.seats)
+	o.from, o.probe, o.trial = resize(o.from, n), resize(o.probe, n), resize(o.trial, n)
+}
+
+// rest writes where every joint lies when nobody pushes it.
+func (o *over) rest(dst []float3) {
+	for i, s := range o.k.seats {
+		dst[i] = s.at
+	}
+}
+
+// linearise works out value (n numbers) and its derivatives by every loose joint's (fx, fy, γ), about the floats at. deriv[i·3L + 3l + c] is number i by component c of loose joint l.
+func (o *over) linearise(at []float3, n int, value func(dst []float64)) {
+	copy(o.from, at)
+	w := 3 * len(o.loose)
+	o.deriv, o.values = resize(o.deriv, n*w), resize(o.values, n)
+	o.plus, o.minus = resize(o.plus, n), resize(o.minus, n)
+	for l, j := range o.loose {
+		for c := range 3 {
+			h := shiftStep
+			if c == 2 {
+				h = turnStep
+			}
+			o.at(at, j.joint, c, h)
+			value(o.plus)
+			o.at(at, j.joint, c, -h)
+			value(o.minus)
+			for i := range n {
+				o.deriv[i*w+3*l+c] = (o.plus[i] - o.minus[i]) / (2 * h)
+			}
+		}
+	}
+	o.k.placeAt(at)
+	value(o.values)
+}
+
+// at places the joints at floats with one component moved.
+func (o *over) at(floats []float3, joint, component int, by float64) {
+	copy(o.probe, floats)
+	v := &o.probe[joint]
+	switch component {
+	case 0:
+		v.x += by
+	case 1:
+		v.y += by
+	default:
+		v.g += by
+	}
+	o.k.placeAt(o.probe)
+}
+
+// push sets dst to the floats farthest along the gradient Σ_i weight_i · d value_i, and returns how far that raises Σ weight_i value_i.
+func (o *over) push(dst []float3, weight []float64) (float64, error) {
+	copy(dst, o.from)
+	w := 3 * len(o.loose)
+	var rise float64
+	for l, j := range o.loose {
+		var g float3
+		for i, a := range weight {
+			d := o.deriv[i*w+3*l:]
+			g.x += a * d[0]
+			g.y += a * d[1]
+			g.g += a * d[2]
+		}
+		v, err := j.set.farthest(g)
+		if err != nil {
+			return 0, err
+		}
+		at := o.from[j.joint]
+		rise += g.x*(v.x-at.x) + g.y*(v.y-at.y) + g.g*(v.g-at.g)
+		dst[j.joint] = v
+	}
+	return rise, nil
+}
+
+// follow is Σ value_i + derivatives times the shift to floats.
+func (o *over) follow(i int, floats []float3) float64 {
+	w := 3 * len(o.loose)
+	v := o.values[i]
+	for l, j := range o.loose {
+		d := o.deriv[i*w+3*l:]
+		at, to := o.from[j.joint], floats[j.joint]
+		v += d[0]*(to.x-at.x) + d[1]*(to.y-at.y) + d[2]*(to.g-at.g)
+	}
+	return v
+}
+
+// scalarEnds finds the least and greatest of one number over the floats.
+func (o *over) scalarEnds(value func(dst []float64)) (lo, hi float64, err error) {
+	o.rest(o.trial)
+	o.linearise(o.trial, 1, value)
+	rest := o.values[0]
+	lo, hi = rest, rest
+	for _, sign := range [2]float64{-1, 1} {
+		if _, err := o.push(o.trial, []float64{sign}); err != nil {
+			return 0, 0, err
+		}
+		o.k.placeAt(o.trial)
+		value(o.plus)
+		lo, hi = math.Min(lo, o.plus[0]), math.Max(hi, o.plus[0])
+	}
+	return lo, hi, nil
+}
+
+// sizeEnds finds the least and greatest length of a vector in the plane over the floats. The greatest is the maximum of a convex function: directions are tried all round, the best few followed to their tops.
+func (o *over) sizeEnds(value func(dst []float64)) (lo, hi float64, err error) {
+	o.rest(o.trial)
+	o.linearise(o.trial, 2, value)
+	rest := math.Hypot(o.values[0], o.values[1])
+	best := make([]float3, len(o.from))
+	top, err := o.greatest(best, []float64{1, 0}, []float64{0, 1})
+	if err != nil {
+		return 0, 0, err
+	}
+	_ = top
+	o.k.placeAt(best)
+	value(o.plus)
+	hi = math.Max(rest, math.Hypot(o.plus[0], o.plus[1]))
+	lo, err = o.leastSize(best, rest, value)
+	return lo, hi, err
+}
+
+// greatest finds the floats at which the vector (Σ a_i value_i, Σ b_i value_i) is longest, and its length there.
+func (o *over) greatest(best []float3, a, b []float64) (float64, error) {
+	n := len(a)
+	weight := make([]float64, n)
+	trial := make([]float3, len(o.from))
+	turnTo := func(s, c float64) {
+		for i := range n {
+			weight[i] = s*a[i] + c*b[i]
+		}
+	}
+	sums := func(floats []float3) (x, y float64) {
+		for i := range n {
+			if a[i] != 0 || b[i] != 0 {
+				v := o.follow(i, floats)
+				x += a[i] * v
+				y += b[i] * v
+			}
+		}
+		return x, y
+	}
+	var tops [aims]float64
+	for i := range aims {
+		s, c := math.Sincos(2 * math.Pi * float64(i) / aims)
+		turnTo(s, c)
+		if _, err := o.push(trial, weight); err != nil {
+			return 0, err
+		}
+		x, y := sums(trial)
+		tops[i] = s*x + c*y
+	}
+	longest := math.Inf(-1)
+	for range followed {
+		at := 0
+		for i := range aims {
+			if tops[i] > tops[at] {
+				at = i
+			}
+		}
+		if math.IsInf(tops[at], -1) {
+			break
+		}
+		s, c := math.Sincos(2 * math.Pi * float64(at) / aims)
+		for _, i := range [3]int{at + aims - 1, at, at + 1} { // its neighbours climb to the same top
+			tops[i%aims] = math.Inf(-1)
+		}
+		last := math.Inf(-1)
+		for range climbs {
+			turnTo(s, c)
+			if _, err := o.push(trial, weight); err != nil {
+				return 0, err
+			}
+			x, y := sums(trial)
+			r := math.Hypot(x, y)
+			if r > longest {
+				longest = r
+				copy(best, trial)
+			}
+			if r <= last*(1+1e-14)+1e-15 || r == 0 {
+				break
+			}
+			last, s, c = r, x/r, y/r
+		}
+	}
+	return longest, nil
+}
+
+// leastSize finds the least length of the linearised vector, a cone program in the floats, twice linearised.
+func (o *over) leastSize(at []float3, rest float64, value func(dst []float64)) (float64, error) {
+	least := rest
+	o.rest(at)
+	for range 2 {
+		o.linearise(at, 2, value)
+		n := o.floatVariables()
+		unit := o.floatUnit()
+		unit = math.Max(unit, math.Hypot(o.values[0], o.values[1]))
+		p := &o.problem
+		p.Reset(n + 1)
+		p.Cost()[n] = 1
+		c := p.Cone(2)
+		c.Row(0)[n] = 1
+		for i := range 2 {
+			o.floatRow(c.Row(i+1), i, 0, unit)
+		}
+		o.fenceCones(p, 0, unit)
+		res, err := o.solver.Solve(p, meetTol)
+		if err != nil {
+			return 0, errors.Join(ErrNotConverging, err)
+		}
+		o.readFloats(at, res.X, 0, unit)
+		o.k.placeAt(at)
+		value(o.plus)
+		least = math.Min(least, math.Hypot(o.plus[0], o.plus[1]))
+	}
+	return least, nil
+}
+
+// floatVariables is how many variables the loose joints' floats have together.
+func (o *over) floatVariables() int {
+	n := 0
+	for _, j := range o.loose {
+		n += j.set.dim
+	}
+	return n
+}
+
+// floatUnit is a length of the size of the floats.
+func (o *over) floatUnit() float64 {
+	unit := 1e-6
+	for _, j := range o.loose {
+		for _, i := range j.set.open {
+			unit = math.Max(unit, j.set.fences[i].room)
+		}
+	}
+	return unit
+}
+
+// floatRow adds number i, as it follows the floats, to a row: coefficients from column col on, the constant last, all over unit.
+func (o *over) floatRow(row []float64, i, col int, unit float64) {
+	w := 3 * len(o.loose)
+	v := o.values[i]
+	for l, j := range o.loose {
+		d := o.deriv[i*w+3*l:]
+		s := j.set
+		at := o.from[j.joint]
+		base := s.plain(s.base)
+		v += d[0]*(base.x-at.x) + d[1]*(base.y-at.y) + d[2]*(base.g-at.g)
+		for t := range s.dim {
+			row[col] += d[0]*s.span[t][0] + d[1]*s.span[t][1] + d[2]*s.span[t][2]/s.lever
+			col++
+		}
+	}
+	row[len(row)-1] += v / unit
+}
+
+// fenceCones appends the fences of all loose joints, their variables from column col on.
+func (o *over) fenceCones(p *conic.Problem, col int, unit float64) {
+	for _, j := range o.loose {
+		j.set.spanCones(p, col, unit)
+		col += j.set.dim
+	}
+}
+
+// readFloats reads the floats from a solution.
+func (o *over) readFloats(dst []float3, x []float64, col int, unit float64) {
+	var t [3]float64
+	for _, j := range o.loose {
+		for i := range j.set.dim {
+			t[i] = unit * x[col+i]
+		}
+		dst[j.joint] = j.set.atSpan(t[:])
+		col += j.set.dim
+	}
+}

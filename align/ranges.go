@@ -1,0 +1,210 @@
+package align
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"example.com/borestack/tolerance"
+)
+
+// outputAt is an output resolved to indices.
+type outputAt struct {
+	Output
+	bore  boreAt
+	ref   int
+	index int // joint, part, chain or mesh; -1: all joints
+}
+
+// resolve finds what an output asks for.
+func (k *kernel) resolve(o Output) (outputAt, error) {
+	r := outputAt{Output: o, index: -1}
+	missing := func(kind string, known []string) error {
+		want := "the name of a " + kind
+		if near, ok := tolerance.Nearest(o.Of, known); ok {
+			want = fmt.Sprintf("%q, or another %s of the stack", near, kind)
+		}
+		return &FieldError{Path: "/of", Value: fmt.Sprintf("%q", o.Of), Want: want, Err: ErrUnknownName}
+	}
+	s := &k.stack
+	var names []string
+	switch o.What {
+	case Margin, Use:
+		if len(s.Shafts) == 0 {
+			return r, &FieldError{Path: "/kind", Value: "shaft line", Want: "a stack with shafts", Err: ErrMissing}
+		}
+	case OffsetSize, TIRSize, TiltSize:
+		p, b, _ := strings.Cut(o.Of, "/")
+		r.bore = boreAt{-1, -1}
+		for i := range s.Parts {
+			for n := range s.Parts[i].Bores {
+				names = append(names, s.Parts[i].Name+"/"+s.Parts[i].Bores[n].Name)
+				if s.Parts[i].Name == p && s.Parts[i].Bores[n].Name == b {
+					r.bore = boreAt{i, n}
+				}
+			}
+		}
+		if r.bore.part < 0 {
+			return r, missing("bore", names)
+		}
+		if o.From != "" {
+			r.ref = slices.IndexFunc(s.References, func(q Reference) bool { return q.Name == o.From })
+		}
+		if r.ref < 0 || r.ref >= len(k.lay.refs) {
+			return r, &FieldError{Path: "/from", Value: fmt.Sprintf("%q", o.From), Want: "a reference of the stack", Err: ErrUnknownName}
+		}
+	case GapSize, TurnAngle, Assembles:
+		for i := range s.Joints {
+			names = append(names, s.JointName(i))
+		}
+		if o.Of == "" && o.What == Assembles {
+			return r, nil
+		}
+		if r.index = slices.Index(names, o.Of); r.index < 0 {
+			return r, missing("joint", names)
+		}
+	case ThicknessVariation:
+		for i := range s.Parts {
+			if s.Parts[i].Rear != nil && s.Parts[i].Rear.Thickness != nil {
+				names = append(names, s.Parts[i].Name)
+			}
+			if s.Parts[i].Name == o.Of {
+				r.index = i
+			}
+		}
+		if !slices.Contains(names, o.Of) {
+			return r, missing("part with thickness readings", names)
+		}
+	case ChainLength:
+		for i := range s.Chains {
+			names = append(names, s.Chains[i].Name)
+		}
+		if r.index = slices.Index(names, o.Of); r.index < 0 {
+			return r, missing("chain", names)
+		}
+	case InPlane, OutOfPlane:
+		return r, &FieldError{Path: "/kind", Value: "mesh", Want: "another output", Err: ErrNotEvaluated}
+	default:
+		return r, &FieldError{Path: "/kind", Value: fmt.Sprint(uint8(o.What)), Want: "one of the quantities", Err: ErrOutOfRange}
+	}
+	return r, nil
+}
+
+// value is an output at the present floats; +Inf for a use without any line.
+func (k *kernel) outputValue(r *outputAt) (float64, error) {
+	switch r.What {
+	case Margin:
+		return k.margin()
+	case Use:
+		return k.use()
+	case OffsetSize, TIRSize, TiltSize:
+		var v [2]float64
+		k.vector(r, v[:])
+		return math.Hypot(v[0], v[1]), nil
+	case GapSize:
+		return k.seats[r.index].gap, nil
+	case TurnAngle:
+		return -k.floats[r.index].g, nil
+	case ThicknessVariation:
+		m := &k.parts[r.index]
+		lo, hi, _ := thicknessSpread(k.stack.Parts[r.index].Rear.Thickness, &m.faceRings[1])
+		return hi - lo, nil
+	case ChainLength:
+		return k.chain(r.index), nil
+	}
+	// Assembles
+	for i, s := range k.seats {
+		if (r.index < 0 || r.index == i) && s.set.lack > 0 {
+			return 0, nil
+		}
+	}
+	return 1, nil
+}
+
+// vector is the plane vector whose size an output asks for, doubled for a TIR.
+func (k *kernel) vector(r *outputAt, dst []float64) {
+	switch r.What {
+	case OffsetSize:
+		dst[0], dst[1] = k.offset(r.bore, r.ref)
+	case TIRSize:
+		x, y := k.offset(r.bore, r.ref)
+		dst[0], dst[1] = 2*x, 2*y
+	default:
+		dst[0], dst[1] = k.tilt(r.bore, r.ref)
+	}
+}
+
+// ends finds the least and greatest of an output over the floats; the joints are left where they rest.
+func (k *kernel) ends(o *over, r *outputAt) (lo, hi float64, err error) {
+	rest, err := k.outputValue(r)
+	if err != nil || len(o.loose) == 0 {
+		return rest, rest, err
+	}
+	switch r.What {
+	case Margin, Use:
+		by := byUse
+		if r.What == Margin {
+			by = byMargin
+		}
+		floats := make([]float3, len(k.seats))
+		if lo, err = o.best(by, floats); err != nil {
+			return 0, 0, err
+		}
+		if hi, err = o.worst(by); err != nil {
+			return 0, 0, err
+		}
+		if by == byMargin {
+			lo, hi = -hi, -lo
+		}
+	case OffsetSize, TIRSize, TiltSize:
+		lo, hi, err = o.sizeEnds(func(dst []float64) { k.vector(r, dst) })
+	case TurnAngle:
+		lo, hi = rest, rest
+		for _, l := range o.loose {
+			if l.joint == r.index && l.set.turns {
+				a, b, e := l.set.turnRange()
+				lo, hi, err = -b, -a, e
+			}
+		}
+	case ChainLength:
+		lo, hi, err = o.scalarEnds(func(dst []float64) { dst[0] = k.chain(r.index) })
+	default:
+		lo, hi = rest, rest
+	}
+	o.rest(o.trial)
+	k.placeAt(o.trial)
+	return lo, hi, err
+}
+
+// Range works out an output at rest and its ends over the float of all joints together, in the output's base unit. It returns an error for a name that the stack does not have.
+func (a *Assembly) Range(out Output) (Range, error) {
+	k := newKernel(a.stack, newLayout(&a.stack))
+	if err := k.solve(); err != nil {
+		return Range{}, err
+	}
+	return k.rangeOf(out)
+}
+
+func (k *kernel) rangeOf(out Output) (Range, error) {
+	r, err := k.resolve(out)
+	if err != nil {
+		return Range{}, err
+	}
+	o := k.newOver()
+	rest, err := k.outputValue(&r)
+	if err != nil {
+		return Range{}, err
+	}
+	lo, hi, err := k.ends(o, &r)
+	if err != nil {
+		return Range{}, err
+	}
+	optional := func(v float64) tolerance.Optional[float64] {
+		if math.IsInf(v, 0) || math.IsNaN(v) {
+			return tolerance.Optional[float64]{}
+		}
+		return tolerance.Given(v)
+	}
+	return Range{optional(rest), optional(lo), optional(hi), len(o.loose) > 0}, nil
+}

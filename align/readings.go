@@ -1,0 +1,226 @@
+package align
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/mat"
+
+	"example.com/borestack/tolerance"
+)
+
+// maxUnequalOrder bounds the harmonics fitted to unequal stations, where the fit is a dense least squares; equal steps have none. Practical rings have fewer than 130 stations.
+const maxUnequalOrder = 64
+
+// stations writes the angle of every station that was read, and its mean reading, and returns how many there are. Angles are clock angles seen from the tail, in radians; readings in millimetres.
+func (r *Readings) stations(theta, value []float64) ([]float64, []float64) {
+	theta, value = theta[:0], value[:0]
+	step := 2 * math.Pi / float64(len(r.Values))
+	for k, v := range r.Values {
+		if len(v) == 0 {
+			continue
+		}
+		a := float64(r.First) + float64(k)*step
+		if r.At != nil {
+			a = float64(r.At[k])
+		}
+		if r.FromNose {
+			a = -a
+		}
+		var sum float64
+		for _, x := range v {
+			sum += float64(x)
+		}
+		theta = append(theta, a)
+		value = append(value, sum/float64(len(v)))
+	}
+	return theta, value
+}
+
+// equalSteps reports whether all stations were read at equal steps round the part.
+func (r *Readings) equalSteps() bool {
+	if r.At != nil {
+		return false
+	}
+	for _, v := range r.Values {
+		if len(v) == 0 {
+			return false
+		}
+	}
+	return true
+}
+
+// order is the highest harmonic that m stations can tell: (m - 1)/2, and m/2 for an even number of equal steps.
+func order(m int, equal bool) int {
+	if equal {
+		return m / 2
+	}
+	return min((m-1)/2, maxUnequalOrder)
+}
+
+// ring is the least-squares fit of mean and first harmonic to readings round a ring, as weights on the readings. It keeps the weights while the angles stay the same, which changes no result.
+type ring struct {
+	theta, value   []float64
+	fitted         []float64 // the angles that the weights are for
+	planeOnly      bool      // fit mean and first harmonic alone
+	mean, cos, sin []float64 // weights
+}
+
+// fit returns mean + cos·cos θ + sin·sin θ of the readings, the first harmonic beside all others that the stations can tell (beside none when planeOnly).
+func (g *ring) fit(r *Readings) (mean, cos, sin float64) {
+	g.theta, g.value = r.stations(g.theta, g.value)
+	if !sameFloats(g.theta, g.fitted) {
+		g.weights(r.equalSteps())
+	}
+	for k, v := range g.value {
+		mean += g.mean[k] * v
+		cos += g.cos[k] * v
+		sin += g.sin[k] * v
+	}
+	return mean, cos, sin
+}
+
+func sameFloats(a, b []float64) bool {
+	if len(a) != len(b) {
+		return false
+	}
+	for i, v := range a {
+		if v != b[i] {
+			return false
+		}
+	}
+	return true
+}
+
+// weights finds the rows of the pseudo-inverse for mean and first harmonic.
+func (g *ring) weights(equal bool) {
+	m := len(g.theta)
+	g.fitted = append(g.fitted[:0], g.theta...)
+	g.mean, g.cos, g.sin = make([]float64, m), make([]float64, m), make([]float64, m)
+	if equal && m >= 3 {
+		// orthogonal on equal steps
+		for k, a := range g.theta {
+			s, c := math.Sincos(a)
+			g.mean[k], g.cos[k], g.sin[k] = 1/float64(m), 2*c/float64(m), 2*s/float64(m)
+		}
+		return
+	}
+	n := order(m, false)
+	if g.planeOnly {
+		n = min(n, 1)
+	}
+	design := designMatrix(g.theta, n)
+	var qr mat.QR
+	qr.Factorize(design)
+	var pinv mat.Dense
+	unit := mat.NewDense(m, m, nil)
+	for k := range m {
+		unit.Set(k, k, 1)
+	}
+	if err := qr.SolveTo(&pinv, false, unit); err != nil {
+		if _, near := err.(mat.Condition); !near {
+			return
+		}
+	}
+	for k := range m {
+		g.mean[k] = pinv.At(0, k)
+		if n >= 1 {
+			g.cos[k], g.sin[k] = pinv.At(1, k), pinv.At(2, k)
+		}
+	}
+}
+
+// designMatrix has columns 1, cos θ, sin θ, cos 2θ, sin 2θ, ... to order n.
+func designMatrix(theta []float64, n int) *mat.Dense {
+	d := mat.NewDense(len(theta), 2*n+1, nil)
+	for k, a := range theta {
+		d.Set(k, 0, 1)
+		for j := 1; j <= n; j++ {
+			s, c := math.Sincos(float64(j) * a)
+			d.Set(k, 2*j-1, c)
+			d.Set(k, 2*j, s)
+		}
+	}
+	return d
+}
+
+// harmonics fits mean and all harmonics to values at angles theta by least squares. firstU is how much one reading's standard uncertainty of 1 gives each component of the first harmonic (root mean square of the two); dof is what is left over.
+//
+// For an even number of equal steps the highest harmonic has only the component that the stations can see, in phase with the first station.
+func harmonics(theta, value []float64, equal bool) (mean float64, list []Harmonic, residual float64, dof int, firstU float64) {
+	m := len(theta)
+	n := order(m, equal)
+	coef := make([]float64, 2*n+1)
+	if equal {
+		for k, a := range theta {
+			coef[0] += value[k] / float64(m)
+			for j := 1; j <= n; j++ {
+				s, c := math.Sincos(float64(j) * a)
+				coef[2*j-1] += 2 * c * value[k] / float64(m)
+				coef[2*j] += 2 * s * value[k] / float64(m)
+			}
+		}
+		firstU = math.Sqrt(2 / float64(m))
+	} else {
+		design := designMatrix(theta, n)
+		var qr mat.QR
+		qr.Factorize(design)
+		var x mat.VecDense
+		if err := qr.SolveVecTo(&x, false, mat.NewVecDense(m, value)); err != nil {
+			if _, near := err.(mat.Condition); !near {
+				return math.NaN(), nil, 0, 0, 0
+			}
+		}
+		copy(coef, x.RawVector().Data)
+		g := ring{theta: theta}
+		g.weights(false)
+		for k := range m {
+			firstU += (g.cos[k]*g.cos[k] + g.sin[k]*g.sin[k]) / 2
+		}
+		firstU = math.Sqrt(firstU)
+	}
+	dof = m - (2*n + 1)
+	for j := 1; j <= n; j++ {
+		c, s := coef[2*j-1], coef[2*j]
+		if equal && 2*j == m {
+			var alt float64 // ±1 alternating, in phase with the first station
+			for k, v := range value {
+				if k%2 == 1 {
+					v = -v
+				}
+				alt += v / float64(m)
+			}
+			sn, cs := math.Sincos(float64(j) * theta[0])
+			c, s = alt*cs, alt*sn
+			dof = 0
+		}
+		list = append(list, Harmonic{N: j, Size: tolerance.Length(math.Hypot(c, s)), Clock: harmonicClock(c, s, j)})
+	}
+	if dof > 0 {
+		for k, a := range theta {
+			v := value[k] - coef[0]
+			for j := 1; j <= n; j++ {
+				s, c := math.Sincos(float64(j) * a)
+				v -= coef[2*j-1]*c + coef[2*j]*s
+			}
+			residual += v * v
+		}
+		residual = math.Sqrt(residual / float64(dof))
+	}
+	return coef[0], list, residual, dof, firstU
+}
+
+// harmonicClock is the first angle in [0, 2π/n) at which c cos nθ + s sin nθ is greatest.
+func harmonicClock(c, s float64, n int) tolerance.Angle {
+	if c == 0 && s == 0 {
+		return 0
+	}
+	a := math.Atan2(s, c) / float64(n)
+	turn := 2 * math.Pi / float64(n)
+	if a < 0 {
+		a += turn
+	}
+	if a >= turn {
+		a = 0
+	}
+	return tolerance.Angle(a)
+}

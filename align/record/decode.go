@@ -1,0 +1,525 @@
+package record
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"reflect"
+	"strconv"
+	"strings"
+
+	"example.com/borestack/align"
+	"example.com/borestack/tolerance"
+)
+
+// Format is the format that this package reads and writes.
+const Format = "borestack-record/1"
+
+// Bounds on what is read.
+const (
+	maxBytes  = 16 << 20
+	maxFaults = 50     // more are counted, not listed
+	maxLength = 100000 // mm: sizes over 100 m are absurd
+)
+
+// Decode reads one record, strictly. All independent faults come back together, joined, in the order of the record: each is an [*align.FieldError] with a JSON Pointer, the value as written and what would be right. Text that is not JSON is one error with line and column.
+func Decode(r io.Reader) (*Record, error) {
+	raw, err := io.ReadAll(io.LimitReader(r, maxBytes+1))
+	if err != nil {
+		return nil, fmt.Errorf("record: %w", err)
+	}
+	if len(raw) > maxBytes {
+		return nil, fmt.Errorf("record: longer than %d bytes: want one stack", maxBytes)
+	}
+	tree, err := parse(strings.TrimPrefix(string(raw), "\ufeff"))
+	if err != nil {
+		return nil, err
+	}
+	d := &decoder{root: tree, lengthUnit: tolerance.Millimetre}
+	if u, ok := tree.find("/units/length"); ok {
+		if unit, err := tolerance.ParseUnit(u.text); err == nil {
+			d.lengthUnit = unit.Size()
+		}
+	}
+	rec := &Record{}
+	d.value(reflect.ValueOf(rec).Elem(), tree, "", "")
+	rec.tree = tree
+	if err := d.semantics(rec); err != nil {
+		return nil, err
+	}
+	return rec, nil
+}
+
+// semantics adds what only the whole can tell, unless it follows from a fault already found, and joins everything.
+func (d *decoder) semantics(rec *Record) error {
+	if d.fatal {
+		return d.join()
+	}
+	stack, err := rec.Stack()
+	if err != nil {
+		d.add(err)
+		return d.join()
+	}
+	var faults []error
+	if err := stack.Validate(); err != nil {
+		faults = append(faults, flatten(err)...)
+	}
+	if len(d.faults) == 0 {
+		faults = append(faults, rec.studyFaults(&stack)...)
+	}
+	for _, err := range faults {
+		var f *align.FieldError
+		if !errors.As(err, &f) {
+			d.add(err)
+			continue
+		}
+		if d.follows(f) {
+			continue
+		}
+		g := *f
+		if n, ok := d.root.find(f.Path); ok && f.Value != "" {
+			g.Value = n.show()
+		}
+		d.add(&g)
+	}
+	return d.join()
+}
+
+// follows reports whether a fault of the whole is, or may be, a consequence of one already found: its place is inside or around a faulty one, or names are missing because the part that holds them is faulty.
+func (d *decoder) follows(f *align.FieldError) bool {
+	for _, e := range d.faults {
+		var g *align.FieldError
+		if !errors.As(e, &g) {
+			continue
+		}
+		if strings.HasPrefix(f.Path+"/", g.Path+"/") || strings.HasPrefix(g.Path, f.Path+"/") {
+			return true
+		}
+		if (errors.Is(f.Err, align.ErrUnknownName) || errors.Is(f.Err, align.ErrMissing) || errors.Is(f.Err, align.ErrNotLocated) || errors.Is(f.Err, align.ErrConflict)) && !errors.Is(g.Err, errUnknownKey) {
+			return true
+		}
+	}
+	return false
+}
+
+// flatten lists joined errors.
+func flatten(err error) []error {
+	if j, ok := err.(interface{ Unwrap() []error }); ok {
+		return j.Unwrap()
+	}
+	return []error{err}
+}
+
+var (
+	errUnknownKey = errors.New("unknown key")
+	errWrongType  = errors.New("wrong kind of value")
+	errUnknown    = errors.New("unknown word")
+)
+
+// decoder fills a record from a tree by the field tags, and collects faults.
+type decoder struct {
+	root       *node
+	lengthUnit tolerance.Length
+	faults     []error
+	more       int
+	fatal      bool // the frame is too faulty to judge the whole
+}
+
+func (d *decoder) add(err error) {
+	if len(d.faults) >= maxFaults {
+		d.more++
+		return
+	}
+	d.faults = append(d.faults, err)
+}
+
+func (d *decoder) join() error {
+	if d.more > 0 {
+		d.faults = append(d.faults, fmt.Errorf("record: and %d more faults", d.more))
+	}
+	return errors.Join(d.faults...)
+}
+
+func (d *decoder) fault(path string, n *node, class error, want string) {
+	f := &align.FieldError{Path: path, Want: want, Err: class}
+	if n != nil {
+		f.Value = n.show()
+	}
+	d.add(f)
+}
+
+// special is a type that reads itself.
+type special interface {
+	decodeNode(d *decoder, n *node, path, rule string)
+}
+
+// value fills v, which is settable, from n.
+func (d *decoder) value(v reflect.Value, n *node, path, rule string) {
+	if v.Kind() == reflect.Pointer {
+		v.Set(reflect.New(v.Type().Elem()))
+		d.value(v.Elem(), n, path, rule)
+		return
+	}
+	if s, ok := v.Addr().Interface().(special); ok {
+		s.decodeNode(d, n, path, rule)
+		return
+	}
+	switch v.Kind() {
+	case reflect.Struct:
+		d.object(v, n, path)
+	case reflect.Slice:
+		if n.kind != isArray {
+			d.fault(path, n, errWrongType, "a list")
+			return
+		}
+		two := strings.Contains(","+rule+",", ",two,")
+		if two && len(n.vals) != 2 {
+			d.fault(path, n, align.ErrOutOfRange, "a list of two")
+			return
+		}
+		v.Set(reflect.MakeSlice(v.Type(), len(n.vals), len(n.vals)))
+		for i, c := range n.vals {
+			d.value(v.Index(i), c, path+"/"+strconv.Itoa(i), rule)
+		}
+	case reflect.Array:
+		if n.kind != isArray || len(n.vals) != v.Len() {
+			d.fault(path, n, errWrongType, fmt.Sprintf("a list of %d numbers", v.Len()))
+			return
+		}
+		for i, c := range n.vals {
+			d.value(v.Index(i), c, path+"/"+strconv.Itoa(i), rule)
+		}
+	case reflect.String:
+		if n.kind != isString {
+			d.fault(path, n, errWrongType, "text in double quotes")
+			return
+		}
+		v.SetString(n.text)
+		d.word(n, path, rule)
+	case reflect.Bool:
+		if n.kind != isBool {
+			d.fault(path, n, errWrongType, "true or false")
+			return
+		}
+		v.SetBool(n.text == "true")
+	}
+}
+
+// word checks a text against its rule: one of several words, a unit, a name, the format.
+func (d *decoder) word(n *node, path, rule string) {
+	for _, r := range strings.Split(rule, ",") {
+		var known []string
+		switch {
+		case strings.Contains(r, "|"):
+			known = strings.Split(r, "|")
+		case r == "unit":
+			known = tolerance.Units()
+		case r == "format":
+			known = []string{Format}
+		case r == "name":
+			if n.text == "" || strings.TrimSpace(n.text) != n.text || strings.Contains(n.text, "/") {
+				d.fault(path, n, align.ErrOutOfRange, "a name, not empty, without \"/\" or spaces at its ends")
+			}
+			continue
+		default:
+			continue
+		}
+		found := false
+		for _, k := range known {
+			found = found || k == n.text
+		}
+		if !found {
+			d.fault(path, n, errUnknown, wantOne(n.text, known))
+		}
+	}
+}
+
+// wantOne says which words would be right, the nearest first.
+func wantOne(got string, known []string) string {
+	all := strings.Join(known, ", ")
+	if near, ok := tolerance.Nearest(got, known); ok {
+		if len(known) == 1 {
+			return strconv.Quote(near)
+		}
+		return fmt.Sprintf("%q (one of %s)", near, all)
+	}
+	if len(known) == 1 {
+		return strconv.Quote(known[0])
+	}
+	return "one of " + all
+}
+
+// field is one key of an object.
+type field struct {
+	key, rule string
+	index     []int
+	required  bool
+}
+
+// fields lists a struct's keys, embedded ones included.
+func fields(t reflect.Type) []field {
+	var out []field
+	for i := range t.NumField() {
+		f := t.Field(i)
+		if f.Anonymous {
+			for _, e := range fields(f.Type) {
+				e.index = append([]int{i}, e.index...)
+				out = append(out, e)
+			}
+			continue
+		}
+		key, _, _ := strings.Cut(f.Tag.Get("json"), ",")
+		if key == "" {
+			continue
+		}
+		rule := f.Tag.Get("rule")
+		rest, required := strings.CutPrefix(rule, "required")
+		out = append(out, field{key, strings.TrimPrefix(rest, ","), []int{i}, required})
+	}
+	return out
+}
+
+// object fills a struct.
+func (d *decoder) object(v reflect.Value, n *node, path string) {
+	if n.kind != isObject {
+		d.fault(path, n, errWrongType, "an object")
+		if path == "" {
+			d.fatal = true
+		}
+		return
+	}
+	known := fields(v.Type())
+	seen := make(map[string]bool, len(n.keys))
+	for i, key := range n.keys {
+		at := path + step(key)
+		if len(d.faults) >= maxFaults {
+			d.more++
+			continue
+		}
+		if seen[key] {
+			d.fault(at, n.vals[i], align.ErrRepeated, "each key once")
+			continue
+		}
+		seen[key] = true
+		found := false
+		for _, f := range known {
+			if f.key == key {
+				d.value(v.FieldByIndex(f.index), n.vals[i], at, f.rule)
+				found = true
+				break
+			}
+		}
+		if !found {
+			var keys []string
+			for _, f := range known {
+				keys = append(keys, f.key)
+			}
+			d.fault(at, n.vals[i], errUnknownKey, wantOne(key, keys))
+		}
+	}
+	for _, f := range known {
+		if f.required && !seen[f.key] {
+			d.fault(path+step(f.key), nil, align.ErrMissing, "this key")
+			if path == "" {
+				d.fatal = true
+			}
+		}
+	}
+}
+
+// decodeNode reads a number and holds it against its rule.
+func (x *Number) decodeNode(d *decoder, n *node, path, rule string) {
+	if n.kind != isNumber {
+		d.fault(path, n, errWrongType, "a number")
+		*x = Num(1) // any: the record is refused
+		return
+	}
+	v, err := strconv.ParseFloat(n.text, 64)
+	*x = Number{n.text, v}
+	if err != nil || math.IsInf(v, 0) {
+		d.fault(path, n, align.ErrNotFinite, "a finite number")
+		*x = Num(1)
+		return
+	}
+	bad := func(want string) {
+		d.fault(path, n, align.ErrOutOfRange, want)
+	}
+	for _, r := range strings.Split(rule, ",") {
+		switch r {
+		case "length", "positive", "reading":
+			if math.Abs(v)*float64(d.lengthUnit) > maxLength {
+				bad("a size of at most 100 m")
+				return
+			}
+			if r == "positive" && !(v > 0) {
+				bad("more than 0")
+				return
+			}
+		case "abovezero":
+			if !(v > 0) {
+				bad("more than 0")
+				return
+			}
+		case "notnegative":
+			if v < 0 {
+				bad("0 or more")
+				return
+			}
+		case "angle":
+			if math.Abs(v) > 3600 {
+				bad("an angle in degrees, at most ten turns")
+				return
+			}
+		case "celsius":
+			if v < -273.15 || v > 2000 {
+				bad("a temperature in °C from -273.15 to 2000")
+				return
+			}
+		case "slope":
+			if math.Abs(v) > 10 {
+				bad("a slope as a ratio, at most 10")
+				return
+			}
+		case "ratio":
+			if math.Abs(v) > 1e12 {
+				bad("a number of at most 1e12")
+				return
+			}
+		}
+	}
+}
+
+// decodeNode reads null, a number, or a list of repeats.
+func (x *Reading) decodeNode(d *decoder, n *node, path, rule string) {
+	switch n.kind {
+	case isNull:
+	case isArray:
+		x.List = true
+		if len(n.vals) == 0 {
+			d.fault(path, n, align.ErrMissing, "at least one repeat, or null")
+		}
+		x.Repeats = make([]Number, len(n.vals))
+		for i, c := range n.vals {
+			x.Repeats[i].decodeNode(d, c, path+"/"+strconv.Itoa(i), rule)
+		}
+	case isNumber:
+		x.Repeats = make([]Number, 1)
+		x.Repeats[0].decodeNode(d, n, path, rule)
+	default:
+		d.fault(path, n, errWrongType, "a number, a list of repeats, or null")
+	}
+}
+
+// decodeNode reads one pointer or two.
+func (x *Pointers) decodeNode(d *decoder, n *node, path, _ string) {
+	one := func(n *node, path string) {
+		if n.kind != isString {
+			d.fault(path, n, errWrongType, "a JSON Pointer in double quotes")
+			return
+		}
+		x.List = append(x.List, n.text)
+		if to, ok := d.root.find(n.text); !ok || to.kind != isNumber {
+			d.fault(path, n, align.ErrUnknownName, "a JSON Pointer (RFC 6901) to a number of this record")
+		}
+	}
+	if n.kind != isArray {
+		one(n, path)
+		return
+	}
+	if len(n.vals) != 2 {
+		d.fault(path, n, align.ErrOutOfRange, "one pointer or a list of two")
+		return
+	}
+	for i, c := range n.vals {
+		one(c, path+"/"+strconv.Itoa(i))
+	}
+}
+
+// decodeNode reads a law: one key with its size, and a shift; or a word for a float.
+func (x *Law) decodeNode(d *decoder, n *node, path, _ string) {
+	kinds := []string{"normal", "uniform", "triangular", "disc", "ring"}
+	words := []string{"uniform", "rim", "hang", "rest", "any"}
+	if n.kind == isString {
+		x.Word = n.text
+		d.word(n, path, strings.Join(words, "|"))
+		return
+	}
+	if n.kind != isObject {
+		d.fault(path, n, errWrongType, "a law such as {\"normal\": 0.01}")
+		return
+	}
+	for i, key := range n.keys {
+		at, v := path+step(key), n.vals[i]
+		switch {
+		case key == "shift" && v.kind == isArray:
+			var p Pair
+			d.value(reflect.ValueOf(&p).Elem(), v, at, "ratio")
+			x.Shift = p[:]
+		case key == "shift":
+			x.Shift = make([]Number, 1)
+			x.Shift[0].decodeNode(d, v, at, "ratio")
+		case !strings.Contains("|"+strings.Join(kinds, "|")+"|", "|"+key+"|"):
+			d.fault(at, v, errUnknownKey, wantOne(key, append(kinds, "shift")))
+		case x.Kind != "":
+			d.fault(at, v, align.ErrRepeated, "one law")
+		default:
+			x.Kind = key
+			x.Size.decodeNode(d, v, at, "ratio,notnegative")
+		}
+	}
+	if x.Kind == "" {
+		d.fault(path, n, align.ErrMissing, "one of "+strings.Join(kinds, ", "))
+		x.Kind, x.Size = "normal", Num(0)
+	}
+}
+
+// decodeNode reads a name from the table or numbers.
+func (x *Material) decodeNode(d *decoder, n *node, path, _ string) {
+	if n.kind == isString {
+		x.Name = n.text
+		if _, err := tolerance.MaterialNamed(n.text); err != nil {
+			_, want, _ := strings.Cut(err.Error(), "want ")
+			d.fault(path, n, align.ErrUnknownName, want)
+		}
+		return
+	}
+	var m struct {
+		Expansion Number  `json:"expansion" rule:"required,ratio"`
+		Modulus   *Number `json:"modulus" rule:"ratio,abovezero"`
+		Poisson   *Number `json:"poisson" rule:"ratio,notnegative"`
+	}
+	if n.kind != isObject {
+		d.fault(path, n, errWrongType, "a material's name, or an object with \"expansion\"")
+		return
+	}
+	d.object(reflect.ValueOf(&m).Elem(), n, path)
+	x.Expansion, x.Modulus, x.Poisson = m.Expansion, m.Modulus, m.Poisson
+	const most = 1e-3 // 1/K: nothing that machines are made of expands more
+	if math.Abs(m.Expansion.Value) > most {
+		d.fault(path+"/expansion", &node{kind: isNumber, text: m.Expansion.Text}, align.ErrOutOfRange, "an expansion in 1/K, such as 11.5e-6")
+	}
+	if m.Poisson != nil && m.Poisson.Value >= 0.5 {
+		d.fault(path+"/poisson", &node{kind: isNumber, text: m.Poisson.Text}, align.ErrOutOfRange, "less than 0.5")
+	}
+}
+
+// decodeNode reads an object whose keys are names.
+func (x *Named[T]) decodeNode(d *decoder, n *node, path, rule string) {
+	if n.kind != isObject {
+		d.fault(path, n, errWrongType, "an object whose keys are names")
+		return
+	}
+	seen := make(map[string]bool, len(n.keys))
+	for i, key := range n.keys {
+		at := path + step(key)
+		if seen[key] {
+			d.fault(at, n.vals[i], align.ErrRepeated, "each name once")
+			continue
+		}
+		seen[key] = true
+		e := Entry[T]{Name: key}
+		d.value(reflect.ValueOf(&e.Value).Elem(), n.vals[i], at, rule)
+		*x = append(*x, e)
+	}
+}

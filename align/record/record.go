@@ -1,0 +1,265 @@
+package record
+
+// Record is one measured stack, numbers as written and in the record's own units. [Decode] reads one, [Record.Encode] writes it again, [Record.Stack] maps it to quantities. The field tags are the format's table: the key, and the rule that its value keeps.
+//
+// The zero value is not a valid record.
+type Record struct {
+	Format     string        `json:"format" rule:"required,format"`
+	Title      string        `json:"title,omitempty"`
+	Units      Units         `json:"units" rule:"required"`
+	Parts      []Part        `json:"parts" rule:"required"`
+	Joints     []Joint       `json:"joints" rule:"required"`
+	Shafts     []Shaft       `json:"shafts,omitempty"`
+	Pockets    []Pocket      `json:"pockets,omitempty"`
+	References []Reference   `json:"references,omitempty"`
+	Meshes     []Mesh        `json:"meshes,omitempty"`
+	Chains     []Chain       `json:"chains,omitempty"`
+	Candidates Named[[]Part] `json:"candidates,omitempty"`
+	States     []State       `json:"states,omitempty"`
+	Vary       []Vary        `json:"vary,omitempty"`
+	Accept     []Accept      `json:"accept,omitempty"`
+	Note       string        `json:"note,omitempty"`
+
+	tree *node
+}
+
+// Units are the record's units.
+type Units struct {
+	Length string `json:"length" rule:"required,unit"`
+}
+
+// Part is a part as written.
+type Part struct {
+	Name        string    `json:"name" rule:"required,name"`
+	Material    *Material `json:"material,omitempty"`
+	Temperature *Number   `json:"temperature,omitempty" rule:"celsius"`
+	MeasuredAt  *Number   `json:"measured_at,omitempty" rule:"celsius"`
+	Turned      *bool     `json:"turned,omitempty"`
+	Front       *Face     `json:"front,omitempty"`
+	Rear        *Face     `json:"rear,omitempty"`
+	Bores       []Bore    `json:"bores,omitempty"`
+}
+
+// Face is a meeting face as written.
+type Face struct {
+	Z         *Number    `json:"z,omitempty" rule:"length"`
+	Slope     *Pair      `json:"slope,omitempty" rule:"slope"`
+	Points    []Triple   `json:"points,omitempty" rule:"length"`
+	Thickness *Thickness `json:"thickness,omitempty"`
+	Sweep     *Sweep     `json:"sweep,omitempty"`
+	Diameter  *Number    `json:"diameter,omitempty" rule:"positive"`
+	Pilot     *Pilot     `json:"pilot,omitempty"`
+	Dowels    []Dowel    `json:"dowels,omitempty"`
+}
+
+// Readings are the keys that thickness and sweeps share.
+type Readings struct {
+	Readings          []Reading `json:"readings" rule:"required,reading"`
+	First             *Number   `json:"first,omitempty" rule:"angle"`
+	At                []Number  `json:"at,omitempty" rule:"angle"`
+	SeenFrom          string    `json:"seen_from,omitempty" rule:"tail|nose"`
+	Unit              string    `json:"unit,omitempty" rule:"unit"`
+	Closing           *Number   `json:"closing,omitempty" rule:"reading"`
+	Uncertainty       *Number   `json:"uncertainty,omitempty" rule:"reading,notnegative"`
+	SharedUncertainty *Number   `json:"shared_uncertainty,omitempty" rule:"reading,notnegative"`
+}
+
+// Thickness is a micrometer round a part, as written.
+type Thickness struct {
+	Radius Number `json:"radius" rule:"required,positive"`
+	Readings
+}
+
+// Sweep is a dial turned about an axis, as written.
+type Sweep struct {
+	Readings
+	Radius   *Number `json:"radius,omitempty" rule:"positive"`
+	Positive string  `json:"positive,omitempty" rule:"in|out"`
+	About    string  `json:"about,omitempty"`
+	Droop    *Number `json:"droop,omitempty" rule:"reading,notnegative"`
+	Lift     *Number `json:"lift,omitempty" rule:"reading,notnegative"`
+	Mounted  string  `json:"mounted,omitempty"`
+}
+
+// Pilot is a register as written.
+type Pilot struct {
+	Kind     string `json:"kind" rule:"required,spigot|bore"`
+	Centre   *Pair  `json:"centre,omitempty" rule:"length"`
+	Sweep    *Sweep `json:"sweep,omitempty"`
+	Diameter Number `json:"diameter" rule:"required,positive"`
+	Slope    *Pair  `json:"slope,omitempty" rule:"slope"`
+}
+
+// Dowel is a dowel hole as written.
+type Dowel struct {
+	Name     string `json:"name" rule:"required,name"`
+	Centre   Pair   `json:"centre" rule:"required,length"`
+	Diameter Number `json:"diameter" rule:"required,positive"`
+}
+
+// Bore is a support bore as written.
+type Bore struct {
+	Name     string  `json:"name" rule:"required,name"`
+	Centre   *Triple `json:"centre,omitempty" rule:"length"`
+	Z        *Number `json:"z,omitempty" rule:"length"`
+	Sweep    *Sweep  `json:"sweep,omitempty"`
+	Slope    *Pair   `json:"slope,omitempty" rule:"slope"`
+	Diameter *Number `json:"diameter,omitempty" rule:"positive"`
+}
+
+// Joint is a joint as written.
+type Joint struct {
+	Name          string        `json:"name,omitempty" rule:"name"`
+	Gasket        *Gasket       `json:"gasket,omitempty"`
+	Seat          string        `json:"seat,omitempty" rule:"planes|points"`
+	Rules         string        `json:"rules,omitempty" rule:"auto|flush|pilot"`
+	Engagement    *Number       `json:"engagement,omitempty" rule:"length,notnegative"`
+	RegisterRing  *RegisterRing `json:"register_ring,omitempty"`
+	Pins          []Pin         `json:"pins,omitempty"`
+	Bolts         []Pair        `json:"bolts,omitempty" rule:"length"`
+	BoltClearance *Number       `json:"bolt_clearance,omitempty" rule:"length,notnegative"`
+	Clock         *Number       `json:"clock,omitempty" rule:"angle"`
+	Lies          string        `json:"lies,omitempty" rule:"rest|hang|any"`
+	Float         *Float        `json:"float,omitempty"`
+}
+
+// Gasket is a gasket or shim as written.
+type Gasket struct {
+	Thickness Number `json:"thickness" rule:"required,length,notnegative"`
+	Slope     *Pair  `json:"slope,omitempty" rule:"slope"`
+}
+
+// RegisterRing is a ring that spans two bores, as written.
+type RegisterRing struct {
+	Diameter Number `json:"diameter" rule:"required,positive"`
+}
+
+// Float is a measured float as written; turn in degrees.
+type Float struct {
+	X    *Number `json:"x,omitempty" rule:"length"`
+	Y    *Number `json:"y,omitempty" rule:"length"`
+	Turn *Number `json:"turn,omitempty" rule:"angle"`
+}
+
+// Pin is a dowel pin as written.
+type Pin struct {
+	Dowel    string `json:"dowel" rule:"required"`
+	Diameter Number `json:"diameter" rule:"required,positive"`
+	Pressed  string `json:"pressed" rule:"required,front|rear|neither"`
+	Locates  *Pair  `json:"locates,omitempty" rule:"ratio"`
+	Step     *Pair  `json:"step,omitempty" rule:"length"`
+}
+
+// Shaft is a shaft as written.
+type Shaft struct {
+	Name        string    `json:"name" rule:"required,name"`
+	Supports    []Support `json:"supports" rule:"required"`
+	Material    *Material `json:"material,omitempty"`
+	Temperature *Number   `json:"temperature,omitempty" rule:"celsius"`
+	Sections    []Section `json:"sections,omitempty"`
+}
+
+// Section is a length of shaft as written.
+type Section struct {
+	From     Number  `json:"from" rule:"required,length"`
+	To       Number  `json:"to" rule:"required,length"`
+	Diameter Number  `json:"diameter" rule:"required,positive"`
+	Bore     *Number `json:"bore,omitempty" rule:"length,notnegative"`
+}
+
+// Support is a support as written.
+type Support struct {
+	Bore      string  `json:"bore" rule:"required"`
+	Clearance Number  `json:"clearance" rule:"required,length,notnegative"`
+	Kind      string  `json:"kind,omitempty" rule:"bearing|bush"`
+	Width     *Number `json:"width,omitempty" rule:"positive"`
+	Runout    *Number `json:"runout,omitempty" rule:"length,notnegative"`
+	Journal   *Number `json:"journal,omitempty" rule:"positive"`
+	Tilt      *Number `json:"tilt,omitempty" rule:"slope,notnegative"`
+	Stiffness *Number `json:"stiffness,omitempty" rule:"ratio,abovezero"`
+}
+
+// Pocket is a pocket as written.
+type Pocket struct {
+	Name      string   `json:"name" rule:"required,name"`
+	Between   []string `json:"between" rule:"required,two"`
+	Z         Number   `json:"z" rule:"required,length"`
+	Clearance Number   `json:"clearance" rule:"required,length,notnegative"`
+	Width     *Number  `json:"width,omitempty" rule:"positive"`
+}
+
+// Reference is a reference line as written.
+type Reference struct {
+	Name    string   `json:"name" rule:"required,name"`
+	Through []string `json:"through,omitempty" rule:"two"`
+	Axis    string   `json:"axis,omitempty"`
+	Best    []string `json:"best,omitempty"`
+}
+
+// Mesh is a gear mesh as written.
+type Mesh struct {
+	Name           string     `json:"name" rule:"required,name"`
+	Axes           [][]string `json:"axes" rule:"required,two"`
+	Z              Number     `json:"z" rule:"required,length"`
+	FaceWidth      Number     `json:"face_width" rule:"required,positive"`
+	HelixTolerance *Number    `json:"helix_tolerance,omitempty" rule:"length,notnegative"`
+	PressureAngle  *Number    `json:"pressure_angle,omitempty" rule:"angle"`
+}
+
+// Chain is an axial chain as written.
+type Chain struct {
+	Name     string  `json:"name" rule:"required,name"`
+	Links    []Link  `json:"links" rule:"required"`
+	Least    *Number `json:"least,omitempty" rule:"length"`
+	Greatest *Number `json:"greatest,omitempty" rule:"length"`
+}
+
+// Link is one link of a chain as written.
+type Link struct {
+	Name   string  `json:"name" rule:"required,name"`
+	Length *Number `json:"length,omitempty" rule:"length"`
+	From   string  `json:"from,omitempty"`
+	To     string  `json:"to,omitempty"`
+	Gain   *Number `json:"gain,omitempty" rule:"ratio"`
+}
+
+// State is a named state as written.
+type State struct {
+	Name         string        `json:"name" rule:"required,name"`
+	Temperatures Named[Number] `json:"temperatures,omitempty" rule:"celsius"`
+	Moves        Named[Triple] `json:"moves,omitempty" rule:"length"`
+}
+
+// Vary is one source of variation as written: a law on numbers of this record, or how a joint lies in a study.
+type Vary struct {
+	Name    string   `json:"name,omitempty" rule:"name"`
+	At      Pointers `json:"at,omitzero"`
+	Law     Law      `json:"law" rule:"required"`
+	Limits  *Pair    `json:"limits,omitempty" rule:"ratio"`
+	Because string   `json:"because,omitempty" rule:"process|gauge"`
+	Also    []Also   `json:"also,omitempty"`
+	Float   string   `json:"float,omitempty"`
+}
+
+// Also is a further number that the same draw moves, as written.
+type Also struct {
+	At   Pointers `json:"at" rule:"required"`
+	Gain *Number  `json:"gain,omitempty" rule:"ratio"`
+}
+
+// Accept is a limit as written.
+type Accept struct {
+	Output   Output  `json:"output" rule:"required"`
+	Least    *Number `json:"least,omitempty" rule:"ratio"`
+	Greatest *Number `json:"greatest,omitempty" rule:"ratio"`
+	Over     string  `json:"over,omitempty" rule:"any|rest"`
+	Because  string  `json:"because,omitempty"`
+}
+
+// Output names a number of the result, as written.
+type Output struct {
+	Kind  string `json:"kind" rule:"required,margin|use|offset|tir|tilt|gap|turn|thickness_variation|in_plane|out_of_plane|chain|assembles"`
+	Of    string `json:"of,omitempty"`
+	From  string `json:"from,omitempty"`
+	State string `json:"state,omitempty"`
+}

@@ -1,0 +1,160 @@
+package record
+
+import (
+	"bytes"
+	"encoding/json"
+	"strconv"
+)
+
+// Number is a number as written: its text, which is written again, and its value. The zero value is not a number; make one with [Num].
+type Number struct {
+	Text  string
+	Value float64
+}
+
+// Num returns v as a number, written so that it reads back to the same bits.
+func Num(v float64) Number { return Number{strconv.FormatFloat(v, 'g', -1, 64), v} }
+
+// MarshalJSON writes the number as it was written.
+func (n Number) MarshalJSON() ([]byte, error) {
+	if n.Text == "" {
+		return json.Marshal(n.Value)
+	}
+	return []byte(n.Text), nil
+}
+
+// or is the value, or otherwise when the number is absent.
+func (n *Number) or(otherwise float64) float64 {
+	if n == nil {
+		return otherwise
+	}
+	return n.Value
+}
+
+// Pair is two numbers: x and y.
+type Pair [2]Number
+
+// Triple is three numbers: x, y and z.
+type Triple [3]Number
+
+// Reading is one station's reading: null where it could not be reached, a number, or a list of repeats.
+type Reading struct {
+	Repeats []Number // empty: not reachable
+	List    bool     // written as a list
+}
+
+// MarshalJSON writes null, a number, or a list.
+func (r Reading) MarshalJSON() ([]byte, error) {
+	switch {
+	case r.List:
+		return json.Marshal(r.Repeats)
+	case len(r.Repeats) == 0:
+		return []byte("null"), nil
+	}
+	return r.Repeats[0].MarshalJSON()
+}
+
+// Pointers is a JSON Pointer to one number, or a pair of them. The zero value is none.
+type Pointers struct {
+	List []string
+}
+
+// IsZero reports whether there is no pointer.
+func (p Pointers) IsZero() bool { return len(p.List) == 0 }
+
+// MarshalJSON writes one text or a list of two.
+func (p Pointers) MarshalJSON() ([]byte, error) {
+	if len(p.List) == 1 {
+		return json.Marshal(p.List[0])
+	}
+	return json.Marshal(p.List)
+}
+
+// Law is how a source of variation is distributed, or, with Word, how a joint lies.
+type Law struct {
+	Word  string // "uniform", "rim", "hang", "rest", "any": of a float
+	Kind  string // "normal", "uniform", "triangular", "disc", "ring"
+	Size  Number
+	Shift []Number // none, one, or two
+}
+
+// MarshalJSON writes the law as it was read.
+func (l Law) MarshalJSON() ([]byte, error) {
+	if l.Word != "" {
+		return json.Marshal(l.Word)
+	}
+	var b bytes.Buffer
+	size, err := l.Size.MarshalJSON()
+	if err != nil {
+		return nil, err
+	}
+	b.WriteString("{" + strconv.Quote(l.Kind) + ":")
+	b.Write(size)
+	if len(l.Shift) > 0 {
+		var v any = l.Shift
+		if len(l.Shift) == 1 {
+			v = l.Shift[0]
+		}
+		s, err := json.Marshal(v)
+		if err != nil {
+			return nil, err
+		}
+		b.WriteString(`,"shift":`)
+		b.Write(s)
+	}
+	b.WriteByte('}')
+	return b.Bytes(), nil
+}
+
+// Material is a name from the library's table, or numbers.
+type Material struct {
+	Name      string
+	Expansion Number
+	Modulus   *Number
+	Poisson   *Number
+}
+
+// MarshalJSON writes a name or an object.
+func (m Material) MarshalJSON() ([]byte, error) {
+	if m.Name != "" {
+		return json.Marshal(m.Name)
+	}
+	return json.Marshal(struct {
+		Expansion Number  `json:"expansion"`
+		Modulus   *Number `json:"modulus,omitempty"`
+		Poisson   *Number `json:"poisson,omitempty"`
+	}{m.Expansion, m.Modulus, m.Poisson})
+}
+
+// Named is an object whose keys are names, in the order written.
+type Named[T any] []Entry[T]
+
+// Entry is one name and its value.
+type Entry[T any] struct {
+	Name  string
+	Value T
+}
+
+// MarshalJSON writes the object in order.
+func (n Named[T]) MarshalJSON() ([]byte, error) {
+	var b bytes.Buffer
+	b.WriteByte('{')
+	for i, e := range n {
+		if i > 0 {
+			b.WriteByte(',')
+		}
+		k, err := json.Marshal(e.Name)
+		if err != nil {
+			return nil, err
+		}
+		v, err := json.Marshal(e.Value)
+		if err != nil {
+			return nil, err
+		}
+		b.Write(k)
+		b.WriteByte(':')
+		b.Write(v)
+	}
+	b.WriteByte('}')
+	return b.Bytes(), nil
+}

@@ -1,0 +1,136 @@
+package align
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// touching is the strain or clearance, in mm, below which a register counts as exactly full: rounding of sizes that were meant to be equal.
+const touching = 1e-12
+
+// seating is one joint worked out in its front part's frame A, before the parts are placed.
+type seating struct {
+	normal   r3.Vec  // nA of the meeting plane
+	mx, my   float64 // slope of the meeting plane: a + gs
+	q        r3.Vec  // qA, the registration point on the meeting plane
+	qB       r3.Vec  // the same on B's front face, in B
+	seated   Pose    // R at nominal clock with the faces flush, and no translation
+	holes    []r3.Vec
+	pilot    bool    // a pilot constrains the float
+	cp       float64 // diametral clearance, negative when squeezed
+	squeezed bool
+	engaged  float64 // L
+	zeta     float64
+	tx, ty   float64 // lean τ
+	strain   float64
+	canLead  bool    // a pilot-led seat can be worked out
+	ringD    float64 // contact ring
+	led      bool    // this seat is pilot-led
+	standOff float64 // along nA
+	gap      float64
+	gapX     float64 // direction of the greatest gap
+	gapY     float64
+	lean     r3.Vec // rotation of the pilot-led seat, in A
+	set      floatSet
+	rest     float3 // where it rests in its float
+	at       float3 // where it lies
+}
+
+// float3 is a displacement in a joint's float: fx, fy in mm along A's x and y, and γ = -turn in radians.
+type float3 struct{ x, y, g float64 }
+
+// seat works out the joint between faces fa (A's rear) and fb (B's front).
+func (s *seating) seat(j *Joint, fa, fb *mountedFace, pins []pinHoles) {
+	p := fa.p
+	if j.Gasket != nil {
+		p.z += float64(j.Gasket.Thickness)
+		p.sx += j.Gasket.Slope.X
+		p.sy += j.Gasket.Slope.Y
+	}
+	b := fb.p
+	s.mx, s.my = p.sx, p.sy
+	s.normal = r3.Unit(r3.Vec{X: -p.sx, Y: -p.sy, Z: 1})
+	s.seated = turnBy(r3.Scale(-float64(j.Clock), s.normal)).Compose(
+		leastRotation(r3.Vec{X: b.sx, Y: b.sy, Z: -1}, r3.Vec{X: p.sx, Y: p.sy, Z: -1}))
+
+	s.pilot = fa.pilot && fb.pilot && (fa.kind != fb.kind || (j.RegisterRing.Given && fa.kind == PilotBore))
+	s.q = r3.Vec{Z: p.z}
+	s.qB = r3.Vec{Z: b.z}
+	s.cp, s.squeezed, s.strain, s.zeta, s.engaged, s.tx, s.ty = 0, false, 0, 0, 0, 0, 0
+	s.led, s.standOff, s.gap, s.canLead = false, 0, 0, false
+	if s.pilot {
+		s.register(j, fa, fb, p, b)
+	}
+	s.holes = s.holes[:0]
+	for k := range pins {
+		h := &fb.dowels[pins[k].b]
+		at := r3.Sub(r3.Vec{X: h.x, Y: h.y, Z: b.at(h.x, h.y)}, s.qB)
+		s.holes = append(s.holes, r3.Add(s.seated.rotate(at), s.q))
+	}
+	s.set.build(s, j, fa, fb, pins)
+}
+
+// register works out the pilot: centres, clearance, lean and strain.
+func (s *seating) register(j *Joint, fa, fb *mountedFace, p, b plane) {
+	s.q = r3.Vec{X: fa.cx, Y: fa.cy, Z: p.at(fa.cx, fa.cy)}
+	s.qB = r3.Vec{X: fb.cx, Y: fb.cy, Z: b.at(fb.cx, fb.cy)}
+	switch {
+	case fa.kind == fb.kind: // a ring in two bores
+		d := float64(j.RegisterRing.Value)
+		s.cp = math.Max(fa.pilotD-d, 0) + math.Max(fb.pilotD-d, 0)
+	case fa.kind == PilotBore:
+		s.cp = fa.pilotD - fb.pilotD
+	default:
+		s.cp = fb.pilotD - fa.pilotD
+	}
+	s.squeezed = s.cp < 0
+	axis := s.seated.rotate(r3.Vec{X: fb.px, Y: fb.py, Z: 1})
+	s.tx, s.ty = axis.X/axis.Z-fa.px, axis.Y/axis.Z-fa.py
+	if j.Engagement.Given {
+		s.engaged = float64(j.Engagement.Value)
+		s.zeta = s.engaged
+		if fb.kind == Spigot {
+			s.zeta = -s.engaged
+		}
+		if over := s.engaged*math.Hypot(s.tx, s.ty) - math.Max(s.cp, 0); over > touching {
+			s.strain = over
+		}
+	}
+	s.ringD = fa.diameter
+	if s.ringD == 0 || (fb.diameter > 0 && fb.diameter < s.ringD) {
+		s.ringD = fb.diameter
+	}
+	s.canLead = s.engaged > 0 && s.ringD > 0
+}
+
+// lead makes the seat pilot-led: B turned back until its pilot fits its bore, its face touching at one edge. A lean within its room changes nothing but the name.
+func (s *seating) lead() {
+	s.led = true
+	size := math.Hypot(s.tx, s.ty)
+	room := math.Max(s.cp, 0) / s.engaged
+	if s.strain == 0 {
+		return
+	}
+	over := size - room
+	ux, uy := s.tx/size, s.ty/size
+	// The line in the meeting plane square to τ; turning back about it takes the lean from τ towards nothing.
+	line := r3.Unit(r3.Vec{X: uy, Y: -ux, Z: s.mx*uy - s.my*ux})
+	s.lean = r3.Scale(over, line)
+	s.standOff = over * s.ringD / 2
+	s.gap, s.gapX, s.gapY = over*s.ringD, ux, uy
+	k := -s.zeta * room / (2 * size)
+	s.set.fixShift(k*s.tx, k*s.ty)
+}
+
+// pose is aFromB with the float f.
+func (s *seating) pose(f float3) Pose {
+	r := turnBy(r3.Scale(f.g, s.normal)).Compose(s.seated)
+	if s.led && s.gap > 0 {
+		r = turnBy(s.lean).Compose(r)
+	}
+	shift := r3.Vec{X: f.x, Y: f.y, Z: s.mx*f.x + s.my*f.y}
+	t := r3.Add(r3.Add(s.q, shift), r3.Scale(s.standOff, s.normal))
+	r.t = r3.Sub(t, r.rotate(s.qB))
+	return r
+}

@@ -1,0 +1,326 @@
+package align
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"example.com/borestack/tolerance"
+)
+
+// Solve works out one box: how every part sits, where every bore ends up, whether straight shafts have room and which supports govern, at rest and over the float of all joints. It returns every fault of the stack, joined, or [ErrNotEvaluated], or [ErrNotConverging] where the numerics give no certified answer.
+//
+// Source: the model is described in the package comment.
+func (s Stack) Solve() (*Assembly, error) {
+	if err := s.Validate(); err != nil {
+		return nil, err
+	}
+	if err := s.evaluable(); err != nil {
+		return nil, err
+	}
+	k := newKernel(s, newLayout(&s))
+	if err := k.solve(); err != nil {
+		return nil, err
+	}
+	a := &Assembly{Title: s.Title, stack: s.clone()}
+	for i := range s.Parts {
+		a.Placed = append(a.Placed, PlacedPart{s.Parts[i].Name, k.placed[i]})
+	}
+	for i := range s.Joints {
+		j, err := k.joint(i)
+		if err != nil {
+			return nil, err
+		}
+		a.Joints = append(a.Joints, j)
+	}
+	a.Parts = k.shapes()
+	a.Readings = k.readingFits()
+	for i := range s.Chains {
+		a.Chains = append(a.Chains, ChainGap{s.Chains[i].Name, tolerance.Length(k.chain(i))})
+	}
+	if len(s.Shafts) > 0 {
+		if err := k.shafts(a); err != nil {
+			return nil, err
+		}
+	}
+	k.notes(a)
+	if !a.finite() {
+		return nil, fmt.Errorf("align: a result is not finite: %w", ErrNotConverging)
+	}
+	return a, nil
+}
+
+// joint describes how joint i closed.
+func (k *kernel) joint(i int) (SeatedJoint, error) {
+	j, s := &k.stack.Joints[i], k.seats[i]
+	out := SeatedJoint{
+		Name: k.stack.JointName(i), Front: k.stack.Parts[i].Name, Rear: k.stack.Parts[i+1].Name,
+		Rules: RulesFlush, Lies: j.Lies, Measured: j.Float != nil,
+		Assembles: s.set.lack == 0, Interference: tolerance.Diametral(2 * s.set.lack),
+		Float: Float{tolerance.Length(s.at.x), tolerance.Length(s.at.y), tolerance.Angle(-s.at.g)},
+	}
+	if out.Float.Turn == 0 {
+		out.Float.Turn = 0 // no negative zero
+	}
+	if s.led {
+		out.Rules = RulesPilot
+	}
+	for _, f := range s.set.fouls {
+		name := "pilot"
+		switch pin := s.set.fences[f].pin; {
+		case pin == boltFence:
+			name = "bolts"
+		case pin >= 0:
+			name = j.Pins[pin].Dowel
+		}
+		if n := len(out.Fouls); n == 0 || out.Fouls[n-1] != name {
+			out.Fouls = append(out.Fouls, name)
+		}
+	}
+	if s.pilot {
+		out.Pilot = &PilotFit{
+			Clearance: tolerance.Diametral(s.cp), Lean: Slope{s.tx, s.ty},
+			Strain: tolerance.Length(s.strain), Loose: s.cp > loosePilot*k.parts[i].rear.pilotD,
+		}
+		if s.led {
+			out.Pilot.Strain = 0
+		}
+		if s.engaged > 0 {
+			out.Pilot.LeanRoom = tolerance.Given(math.Max(s.cp, 0) / s.engaged)
+		}
+	}
+	for n, h := range k.lay.pins[i] {
+		p := &j.Pins[n]
+		a, b := k.parts[i].rear.dowels[h.a].d, k.parts[i+1].front.dowels[h.b].d
+		fit := PinFit{Dowel: p.Dowel, Clearance: tolerance.Diametral(pinClearance(p, a, b))}
+		if p.Pressed != PressedFront {
+			fit.Squeeze = max(fit.Squeeze, p.Diameter-tolerance.Length(a))
+		}
+		if p.Pressed != PressedRear {
+			fit.Squeeze = max(fit.Squeeze, p.Diameter-tolerance.Length(b))
+		}
+		out.Pins = append(out.Pins, fit)
+	}
+	if s.set.turns {
+		lo, hi, err := s.set.turnRange()
+		if err != nil {
+			return out, err
+		}
+		out.TurnRange = tolerance.Given([2]tolerance.Angle{tolerance.Angle(-hi), tolerance.Angle(-lo)})
+	}
+	for n, pull := range [2]float3{{x: 1}, {y: 1}} {
+		far, err := s.set.farthest(pull)
+		if err != nil {
+			return out, err
+		}
+		near, err := s.set.farthest(float3{x: -pull.x, y: -pull.y})
+		if err != nil {
+			return out, err
+		}
+		if n == 0 {
+			out.ReachX = [2]tolerance.Length{tolerance.Length(near.x), tolerance.Length(far.x)}
+		} else {
+			out.ReachY = [2]tolerance.Length{tolerance.Length(near.y), tolerance.Length(far.y)}
+		}
+	}
+	if s.gap > 0 {
+		out.Gap = Gap{tolerance.Length(s.gap), tolerance.Clock(s.gapX, s.gapY)}
+	}
+	return out, nil
+}
+
+// loosePilot is the share of its diameter by which a pilot's clearance may exceed a sliding fit before it locates nothing: a thousandth, about 0.005 in on a 5 in register.
+//
+// Source: common practice, no published source.
+const loosePilot = 1e-3
+
+// shapes describes every part with two faces, as mounted.
+func (k *kernel) shapes() []PartShape {
+	var out []PartShape
+	for i := range k.parts {
+		m, p := &k.parts[i], &k.stack.Parts[i]
+		if !m.front.given || !m.rear.given {
+			continue
+		}
+		g := Slope{m.rear.p.sx - m.front.p.sx, m.rear.p.sy - m.front.p.sy}
+		s := PartShape{Name: p.Name, Thickness: tolerance.Length(m.rear.p.z - m.front.p.z), Wedge: g}
+		across := m.rear.diameter
+		if across == 0 || (m.front.diameter > 0 && m.front.diameter < across) {
+			across = m.front.diameter
+		}
+		if t := p.Rear.Thickness; t != nil {
+			across = 2 * float64(t.Radius)
+			lo, hi, waves := thicknessSpread(t, &m.faceRings[1])
+			s.ThicknessVariation = tolerance.Given(tolerance.Length(hi - lo))
+			s.Waviness = tolerance.Given(tolerance.Length(waves))
+		}
+		if across > 0 {
+			s.Across = tolerance.Given(tolerance.Length(across))
+			s.Rise = tolerance.Given(tolerance.Length(across * math.Hypot(g.X, g.Y)))
+		}
+		out = append(out, s)
+	}
+	return out
+}
+
+// thicknessSpread is the least and greatest reading, and the peak to valley about the fitted plane.
+func thicknessSpread(t *Thickness, g *ring) (lo, hi, waves float64) {
+	mean, c, s := g.fit(&t.Readings)
+	lo, hi = math.Inf(1), math.Inf(-1)
+	below, above := math.Inf(1), math.Inf(-1)
+	for i, v := range g.value {
+		sn, cs := math.Sincos(g.theta[i])
+		r := v - mean - c*cs - s*sn
+		lo, hi = math.Min(lo, v), math.Max(hi, v)
+		below, above = math.Min(below, r), math.Max(above, r)
+	}
+	return lo, hi, above - below
+}
+
+// shafts fills in supports and shaft line, at rest and over the float.
+func (k *kernel) shafts(a *Assembly) error {
+	line, err := k.shaftLine()
+	if err != nil {
+		return err
+	}
+	a.Line = line
+	use := line.Use.Or(math.Inf(1))
+	ref := k.reference(0)
+	for i, at := range k.lay.supports {
+		sup := k.support(i)
+		c := k.centre(at.boreAt)
+		lx, ly := ref.at(c.Z)
+		tx, ty := k.tilt(at.boreAt, 0)
+		clearance, _ := k.clearance(i)
+		b := SupportedBore{
+			Shaft: k.stack.Shafts[at.shaft].Name, Bore: sup.Bore, Kind: sup.Kind, Z: tolerance.Length(c.Z),
+			Offset: Vec2{tolerance.Length(c.X - lx), tolerance.Length(c.Y - ly)}, Tilt: Slope{tx, ty},
+			Clearance: tolerance.Diametral(clearance),
+		}
+		room, bounded, err := k.room(i, use)
+		if err != nil {
+			return err
+		}
+		if bounded {
+			b.Room = tolerance.Given(tolerance.Length(room))
+		}
+		if sup.Tilt.Given && len(line.Shafts) > 0 {
+			sx, sy := k.slope(at.boreAt)
+			best := line.shaft(b.Shaft).Slope
+			if sup.Tilt.Value > 0 {
+				b.TiltRatio = tolerance.Given(math.Hypot(sx-best.X, sy-best.Y) / sup.Tilt.Value)
+			}
+		}
+		a.Supports = append(a.Supports, b)
+	}
+	line.OverFloat, err = k.lineRange()
+	return err
+}
+
+// shaft is the best straight shaft of that name.
+func (l *ShaftLine) shaft(name string) StraightShaft {
+	for _, s := range l.Shafts {
+		if s.Name == name {
+			return s
+		}
+	}
+	return StraightShaft{}
+}
+
+// lineRange works out use and margin over the floats, and the push to the best; nil when nothing floats. The kernel is put back as it was.
+func (k *kernel) lineRange() (*LineRange, error) {
+	o := k.newOver()
+	if len(o.loose) == 0 {
+		return nil, nil
+	}
+	floats := make([]float3, len(k.seats))
+	optional := func(v float64) tolerance.Optional[float64] {
+		return tolerance.Optional[float64]{Value: v, Given: !math.IsInf(v, 1)}
+	}
+	out := &LineRange{}
+	worstUse, err := o.worst(byUse)
+	if err != nil {
+		return nil, err
+	}
+	lack, err := o.worst(byMargin)
+	if err != nil {
+		return nil, err
+	}
+	bestUse, err := o.best(byUse, floats)
+	if err != nil {
+		return nil, err
+	}
+	least, err := o.best(byMargin, floats)
+	if err != nil {
+		return nil, err
+	}
+	out.WorstUse, out.BestUse = optional(worstUse), optional(bestUse)
+	if !out.WorstUse.Given {
+		out.WorstUse.Value = 0
+	}
+	if !out.BestUse.Given {
+		out.BestUse.Value = 0
+	}
+	out.WorstMargin, out.BestMargin = tolerance.Length(-lack), tolerance.Length(-least)
+	if err := o.smallestPush(-least, floats); err == nil {
+		out.Push = k.pushes(o, floats)
+	}
+	o.rest(o.trial)
+	k.placeAt(o.trial)
+	return out, nil
+}
+
+// pushes says how to move each loose joint from where it rests to floats, as seen from the tail.
+func (k *kernel) pushes(o *over, floats []float3) []Push {
+	const nothing = 5e-5 // mm: a push that nobody can feel
+	o.rest(o.trial)
+	k.placeAt(o.trial)
+	var out []Push
+	for _, l := range o.loose {
+		s := k.seats[l.joint]
+		dx, dy := floats[l.joint].x-s.at.x, floats[l.joint].y-s.at.y
+		d := k.placed[l.joint].rotate(r3.Vec{X: dx, Y: dy, Z: s.mx*dx + s.my*dy})
+		turn := s.at.g - floats[l.joint].g
+		if math.Hypot(d.X, d.Y) < nothing && math.Abs(turn)*s.set.lever < nothing {
+			continue
+		}
+		out = append(out, Push{
+			Joint: k.stack.JointName(l.joint), Clock: tolerance.Clock(d.X, d.Y),
+			By: tolerance.Length(math.Hypot(d.X, d.Y)), Turn: tolerance.Angle(turn),
+		})
+	}
+	return out
+}
+
+// finite reports whether every number that a report may show is finite.
+func (a *Assembly) finite() bool {
+	sum := 0.0
+	for _, p := range a.Placed {
+		o := p.BaseFromPart
+		sum += o.dw + o.x + o.y + o.z + o.t.X + o.t.Y + o.t.Z
+	}
+	for _, j := range a.Joints {
+		sum += float64(j.Float.X) + float64(j.Float.Y) + float64(j.Float.Turn) + float64(j.Interference) + float64(j.Gap.Greatest)
+		sum += float64(j.TurnRange.Value[0]) + float64(j.TurnRange.Value[1]) + float64(j.ReachX[0]+j.ReachX[1]+j.ReachY[0]+j.ReachY[1])
+	}
+	for _, b := range a.Supports {
+		sum += float64(b.Z+b.Offset.X+b.Offset.Y+b.Room.Value) + b.Tilt.X + b.Tilt.Y + float64(b.Clearance) + b.TiltRatio.Value
+	}
+	if a.Line != nil {
+		sum += a.Line.Use.Value + float64(a.Line.Margin)
+		if r := a.Line.OverFloat; r != nil {
+			sum += r.BestUse.Value + r.WorstUse.Value + float64(r.BestMargin+r.WorstMargin)
+		}
+		for _, s := range a.Line.Shafts {
+			sum += float64(s.AtZero.X+s.AtZero.Y) + s.Slope.X + s.Slope.Y
+		}
+	}
+	for _, c := range a.Chains {
+		sum += float64(c.Gap)
+	}
+	for _, p := range a.Parts {
+		sum += float64(p.Thickness+p.Rise.Value+p.Waviness.Value) + p.Wedge.X + p.Wedge.Y
+	}
+	return !math.IsNaN(sum) && !math.IsInf(sum, 0)
+}

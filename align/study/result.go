@@ -1,0 +1,76 @@
+package study
+
+import (
+	"example.com/borestack/align"
+	"example.com/borestack/tolerance"
+)
+
+// Word is a verdict. The zero value is no limit; the order is that of severity, so the worst of several is the greatest.
+type Word uint8
+
+// The verdicts.
+const (
+	NoLimit   Word = iota
+	Pass           // holds at the worst float and beyond the guard band
+	Depends        // holds at the best float and not at the worst: it depends on how the parts are pushed before tightening
+	Undecided      // within the guard band: the gauge cannot tell
+	Fail           // does not hold even at the best float, beyond the guard band
+)
+
+// String returns the verdict in words: "pass", "fail", "depends", "undecided", "no limit".
+func (w Word) String() string {
+	switch w {
+	case Pass:
+		return "pass"
+	case Depends:
+		return "depends"
+	case Undecided:
+		return "undecided"
+	case Fail:
+		return "fail"
+	}
+	return "no limit"
+}
+
+// Limit is one limit that the result is held against. Least and Greatest are in the output's base unit: millimetres, radians or a ratio.
+type Limit struct {
+	Path            string // JSON Pointer to where the record states it
+	Output          align.Output
+	State           string // empty: as measured
+	Least, Greatest tolerance.Optional[float64]
+	AtRest          bool   // judged where the joints rest, not over the float
+	Because         string // where the limit comes from
+}
+
+// Verdict is what one limit says. Numbers are in the output's base unit; absent ones cannot be said.
+type Verdict struct {
+	Limit       Limit
+	Value       tolerance.Optional[float64] // at rest
+	Best, Worst tolerance.Optional[float64] // over the float; absent where nothing floats or the limit is judged at rest
+	U           float64                     // standard uncertainty from the readings; 0: none stated
+	Room        tolerance.Optional[float64] // from the worst to the nearest limit; negative outside
+	Word        Word
+}
+
+// Result is everything that a record says: the box as measured, each of its states, each candidate part in turn, and the verdicts.
+type Result struct {
+	Assembly   *align.Assembly
+	States     []StateResult
+	Candidates []CandidateResult
+	Verdicts   []Verdict
+	Word       Word // the worst of all
+}
+
+// StateResult is the box in one named state.
+type StateResult struct {
+	Name     string
+	Assembly *align.Assembly
+}
+
+// CandidateResult is the box with one candidate in its place.
+type CandidateResult struct {
+	Place, Name string
+	Assembly    *align.Assembly
+	Verdicts    []Verdict
+	Word        Word
+}

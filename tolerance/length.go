@@ -1,0 +1,131 @@
+package tolerance
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+)
+
+// Length is a length in millimetres. The zero value is no length, which is usable.
+type Length float64
+
+// Units of length. The inch is 25.4 mm exactly.
+//
+// Source: international yard and pound agreement, 1959.
+const (
+	Millimetre Length = 1
+	Micrometre        = Millimetre / 1000
+	Metre             = 1000 * Millimetre
+	Inch              = 25.4 * Millimetre
+	Thou              = Inch / 1000
+)
+
+// Micrometres returns l in micrometres.
+func (l Length) Micrometres() float64 { return float64(l) * 1000 }
+
+// Millimetres returns l in millimetres.
+func (l Length) Millimetres() float64 { return float64(l) }
+
+// Metres returns l in metres.
+func (l Length) Metres() float64 { return float64(l) / 1000 }
+
+// Inches returns l in inches.
+func (l Length) Inches() float64 { return float64(l) / 25.4 }
+
+// Thous returns l in thousandths of an inch.
+func (l Length) Thous() float64 { return float64(l) / 0.0254 }
+
+// In returns l in the unit u.
+func (l Length) In(u Unit) float64 {
+	switch u {
+	case Micrometres:
+		return l.Micrometres()
+	case Metres:
+		return l.Metres()
+	case Inches:
+		return l.Inches()
+	case Thousandths:
+		return l.Thous()
+	}
+	return float64(l)
+}
+
+// String prints l in millimetres to a tenth of a micrometre: "0.0125 mm".
+func (l Length) String() string { return l.Format(Millimetres) }
+
+// Format prints l in the unit u, with digits that resolve about a tenth of a micrometre or a hundredth of a thou.
+func (l Length) Format(u Unit) string { return digits(l.In(u), u.decimals()) + " " + u.String() }
+
+// digits prints v to n decimals without trailing zeros and without a negative zero.
+func digits(v float64, n int) string {
+	s := strconv.FormatFloat(v, 'f', n, 64)
+	if strings.Contains(s, ".") {
+		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
+	}
+	if s == "-0" {
+		return "0"
+	}
+	return s
+}
+
+// MarshalText writes l with its unit so that it reads back to the same bits: "0.0125 mm".
+func (l Length) MarshalText() ([]byte, error) {
+	if math.IsNaN(float64(l)) || math.IsInf(float64(l), 0) {
+		return nil, fmt.Errorf("tolerance: length %v is not finite", float64(l))
+	}
+	return []byte(strconv.FormatFloat(float64(l), 'g', -1, 64) + " mm"), nil
+}
+
+// UnmarshalText reads what [ParseLength] reads.
+func (l *Length) UnmarshalText(text []byte) error {
+	v, err := ParseLength(string(text))
+	if err == nil {
+		*l = v
+	}
+	return err
+}
+
+// ParseLength reads a number with its unit: "0.012 mm", "12 um", "12 µm", "0.5 in", "3 thou". The unit is never guessed.
+func ParseLength(s string) (Length, error) {
+	v, unit, err := numberAndUnit(s, "a length such as \"0.012 mm\" or \"3 thou\"")
+	if err != nil {
+		return 0, err
+	}
+	u, err := ParseUnit(unit)
+	if err != nil {
+		return 0, fmt.Errorf("tolerance: %q: %w", s, err)
+	}
+	l := Length(v)
+	if u != Millimetres {
+		l = Length(v * float64(u.Size()))
+	}
+	if math.IsInf(float64(l), 0) {
+		return 0, fmt.Errorf("tolerance: %q: not finite", s)
+	}
+	return l, nil
+}
+
+// numberAndUnit splits "0.012 mm".
+func numberAndUnit(s, want string) (float64, string, error) {
+	t := strings.TrimSpace(s)
+	end := 0
+	for end < len(t) && strings.IndexByte("+-.0123456789eE", t[end]) >= 0 {
+		if (t[end] == 'e' || t[end] == 'E') && (end+1 >= len(t) || strings.IndexByte("+-0123456789", t[end+1]) < 0) {
+			break
+		}
+		end++
+	}
+	num, unit := t[:end], strings.TrimSpace(t[end:])
+	if strings.HasPrefix(unit, ",") {
+		return 0, "", fmt.Errorf("tolerance: %q: decimal comma: want a decimal point, %s", s, want)
+	}
+	v, err := strconv.ParseFloat(num, 64)
+	if err != nil || math.IsInf(v, 0) || math.IsNaN(v) {
+		return 0, "", fmt.Errorf("tolerance: %q: not a finite number: want %s", s, want)
+	}
+	if unit == "" {
+		return 0, "", fmt.Errorf("tolerance: %q: no unit: want %s", s, want)
+	}
+	return v, unit, nil
+}

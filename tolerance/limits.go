@@ -1,0 +1,90 @@
+package tolerance
+
+import (
+	"fmt"
+	"math"
+)
+
+// Celsius is a temperature in degrees Celsius. The zero value is 0 °C, a real temperature.
+type Celsius float64
+
+// Reference is the temperature at which lengths are stated.
+//
+// Source: ISO 1.
+const Reference Celsius = 20
+
+// Limits bounds a number. The zero value is no limit; a limit of zero is a limit.
+type Limits struct {
+	Least, Greatest Optional[float64]
+}
+
+// Validate refuses limits that are not finite or leave nothing between them.
+func (l Limits) Validate() error {
+	for _, v := range []Optional[float64]{l.Least, l.Greatest} {
+		if v.Given && (math.IsNaN(v.Value) || math.IsInf(v.Value, 0)) {
+			return fmt.Errorf("tolerance: limit %v is not finite", v.Value)
+		}
+	}
+	if l.Least.Given && l.Greatest.Given && l.Least.Value > l.Greatest.Value {
+		return fmt.Errorf("tolerance: least %v is above greatest %v", l.Least.Value, l.Greatest.Value)
+	}
+	return nil
+}
+
+// Room returns the distance of v to the nearest limit, negative outside; false without a limit.
+func (l Limits) Room(v float64) (float64, bool) {
+	room := math.Inf(1)
+	if l.Least.Given {
+		room = v - l.Least.Value
+	}
+	if l.Greatest.Given {
+		room = math.Min(room, l.Greatest.Value-v)
+	}
+	return room, l.Least.Given || l.Greatest.Given
+}
+
+// GuardFactor95 is the guard band, in standard uncertainties, for a conformance probability of 95 % at one limit.
+//
+// Source: JCGM 106:2012, 8.3.2 (normal law, one-sided).
+const GuardFactor95 = 1.65
+
+// Decision is what a limit says of a measured number.
+type Decision uint8
+
+// The decisions; the zero value is no limit.
+const (
+	NoLimit Decision = iota
+	Pass
+	Undecided
+	Fail
+)
+
+// String returns "no limit", "pass", "undecided" or "fail".
+func (d Decision) String() string {
+	switch d {
+	case Pass:
+		return "pass"
+	case Undecided:
+		return "undecided"
+	case Fail:
+		return "fail"
+	}
+	return "no limit"
+}
+
+// Decide holds a value with standard uncertainty u against the limits: pass when it is inside by at least guard·u, fail when outside by more than that, undecided between. With u = 0 a value on the limit passes.
+//
+// Source: ISO 14253-1:2017 (decision rules with a guard band); JCGM 106:2012, 8.3.
+func (l Limits) Decide(value, u, guard float64) Decision {
+	room, limited := l.Room(value)
+	band := guard * u
+	switch {
+	case !limited:
+		return NoLimit
+	case room >= band:
+		return Pass
+	case room < -band:
+		return Fail
+	}
+	return Undecided
+}
