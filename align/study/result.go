@@ -2,6 +2,7 @@ package study
 
 import (
 	"example.com/borestack/align"
+	"example.com/borestack/align/record"
 	"example.com/borestack/tolerance"
 )
 
@@ -32,19 +33,9 @@ func (w Word) String() string {
 	return "no limit"
 }
 
-// Limit is one limit that the result is held against. Least and Greatest are in the output's base unit: millimetres, radians or a ratio.
-type Limit struct {
-	Path            string // JSON Pointer to where the record states it
-	Output          align.Output
-	State           string // empty: as measured
-	Least, Greatest tolerance.Optional[float64]
-	AtRest          bool   // judged where the joints rest, not over the float
-	Because         string // where the limit comes from
-}
-
 // Verdict is what one limit says. Numbers are in the output's base unit; absent ones cannot be said.
 type Verdict struct {
-	Limit       Limit
+	Limit       record.Limit
 	Value       tolerance.Optional[float64] // at rest
 	Best, Worst tolerance.Optional[float64] // over the float; absent where nothing floats or the limit is judged at rest
 	U           float64                     // standard uncertainty from the readings; 0: none stated

@@ -1,0 +1,66 @@
+package align
+
+import (
+	"fmt"
+	"slices"
+
+	"example.com/borestack/tolerance"
+)
+
+// WithCandidate returns the stack with candidate n of a place in that place. The candidate answers to the place's name. The result has no candidates.
+func (s Stack) WithCandidate(place string, n int) (Stack, error) {
+	i := slices.IndexFunc(s.Parts, func(p Part) bool { return p.Name == place })
+	k := slices.IndexFunc(s.Candidates, func(c Candidates) bool { return c.Place == place })
+	if i < 0 || k < 0 || n < 0 || n >= len(s.Candidates[k].Parts) {
+		return Stack{}, &FieldError{Path: "/candidates", Value: fmt.Sprintf("%q, %d", place, n), Want: "a candidate of a part of the stack", Err: ErrUnknownName}
+	}
+	return s.clone().withPart(i, s.Candidates[k].Parts[n]), nil
+}
+
+// InState returns the stack in one of its states: temperatures set, bores moved. Parts and shafts that the state does not name stay as they are.
+func (s Stack) InState(name string) (Stack, error) {
+	i := slices.IndexFunc(s.States, func(t State) bool { return t.Name == name })
+	if i < 0 {
+		return Stack{}, &FieldError{Path: "/states", Value: fmt.Sprintf("%q", name), Want: "a state of the stack", Err: ErrUnknownName}
+	}
+	state := s.States[i]
+	out := s.clone()
+	for _, t := range state.Temperatures {
+		for k := range out.Parts {
+			if out.Parts[k].Name == t.Of {
+				out.Parts[k].Temperature = tolerance.Given(t.Temperature)
+			}
+		}
+		for k := range out.Shafts {
+			if out.Shafts[k].Name == t.Of {
+				out.Shafts[k].Temperature = tolerance.Given(t.Temperature)
+			}
+		}
+	}
+	for _, m := range state.Moves {
+		for k := range out.Parts {
+			if p := &out.Parts[k]; p.Name == m.Part {
+				p.Moved = Vec3{p.Moved.X + m.By.X, p.Moved.Y + m.By.Y, p.Moved.Z + m.By.Z}
+			}
+		}
+	}
+	return out, nil
+}
+
+// evaluable refuses what is described but not evaluated yet.
+func (s *Stack) evaluable() error {
+	for i := range s.Joints {
+		if s.Joints[i].SeatOnPoints {
+			return &FieldError{Path: fmt.Sprintf("/joints/%d/seat", i), Value: "points", Want: "planes", Err: ErrNotEvaluated}
+		}
+	}
+	for i := range s.Shafts {
+		if len(s.Shafts[i].Sections) > 0 {
+			return &FieldError{Path: fmt.Sprintf("/shafts/%d/sections", i), Value: "sections", Want: "shafts without sections", Err: ErrNotEvaluated}
+		}
+	}
+	if len(s.Meshes) > 0 {
+		return &FieldError{Path: "/meshes", Value: "meshes", Want: "a stack without meshes", Err: ErrNotEvaluated}
+	}
+	return nil
+}

@@ -1,0 +1,200 @@
+package align
+
+import (
+	"fmt"
+	"math"
+)
+
+// Plan is a stack compiled to be evaluated many times: outputs as a function of the deviations of sources. It never changes and may be shared; each goroutine takes its own [Plan.NewEvaluator].
+type Plan struct {
+	stack   Stack
+	lay     *layout
+	sources []Source
+	outputs []Output
+}
+
+// Compile prepares the outputs out as a function of the deviations of the sources in. lies says how each joint lies in every sample; nil takes what the stack says. Where a joint may lie anywhere, each sample gives the worst over its float: the least margin, the greatest of everything else.
+//
+// It returns every fault of the stack, sources and outputs.
+func (s Stack) Compile(in []Source, lies []Lie, out []Output) (*Plan, error) {
+	if err := s.Validate(); err != nil {
+		return nil, err
+	}
+	if err := s.evaluable(); err != nil {
+		return nil, err
+	}
+	if lies != nil && len(lies) != len(s.Joints) {
+		return nil, &FieldError{Path: "/joints", Value: fmt.Sprintf("%d ways to lie", len(lies)), Want: fmt.Sprintf("one for each of %d joints", len(s.Joints)), Err: ErrConflict}
+	}
+	p := &Plan{stack: s.clone(), sources: in, outputs: out}
+	for i, l := range lies {
+		p.stack.Joints[i].Lies = l
+	}
+	p.lay = newLayout(&p.stack)
+	for i, src := range in {
+		for n, m := range src.Moves {
+			if m.Of.bind == nil {
+				return nil, &FieldError{Path: fmt.Sprintf("/sources/%d/moves/%d", i, n), Want: "a number made by NumberOf", Err: ErrMissing}
+			}
+		}
+	}
+	k := newKernel(p.stack, p.lay)
+	for i := range out {
+		if _, err := k.resolve(out[i]); err != nil {
+			return nil, fmt.Errorf("output %d: %w", i, err)
+		}
+	}
+	return p, nil
+}
+
+// Inputs is how many sources the plan has.
+func (p *Plan) Inputs() int { return len(p.sources) }
+
+// Outputs is how many outputs the plan has.
+func (p *Plan) Outputs() int { return len(p.outputs) }
+
+// Evaluator evaluates a plan, in memory of its own; for one goroutine. Nothing is carried from one sample to the next that could change a result.
+type Evaluator struct {
+	k       *kernel
+	over    *over
+	outputs []outputAt
+	slots   []slot
+}
+
+// slot is one number that some sources move.
+type slot struct {
+	at    any
+	set   func(float64)
+	terms []term
+}
+
+type term struct {
+	source int
+	gain   float64
+}
+
+// NewEvaluator returns an evaluator for one goroutine.
+func (p *Plan) NewEvaluator() *Evaluator {
+	e := &Evaluator{k: newKernel(p.stack, p.lay)}
+	for _, o := range p.outputs {
+		r, _ := e.k.resolve(o) // Compile has checked it
+		e.outputs = append(e.outputs, r)
+	}
+	at := map[any]int{}
+	for i, src := range p.sources {
+		for _, m := range src.Moves {
+			b := m.Of.bind(&e.k.stack)
+			n, known := at[b.at]
+			if !known {
+				n = len(e.slots)
+				at[b.at] = n
+				e.slots = append(e.slots, slot{at: b.at, set: b.set})
+			}
+			e.slots[n].terms = append(e.slots[n].terms, term{i, m.Gain})
+		}
+	}
+	return e
+}
+
+// SampleError is a sample that could not be evaluated.
+type SampleError struct {
+	Index int
+	Err   error
+}
+
+// Error says which sample and why.
+func (e *SampleError) Error() string { return fmt.Sprintf("align: sample %d: %v", e.Index, e.Err) }
+
+// Unwrap returns the cause.
+func (e *SampleError) Unwrap() error { return e.Err }
+
+// Evaluate sets dst[o][i] to output o, in its base unit, for the deviations x[·][i], for i < n. A use without any line is +Inf. A box that does not assemble is evaluated with every clearance relaxed by what it lacks; ask for [Assembles] to tell. It allocates nothing where no joint lies anywhere. It panics if a column is missing or shorter than n. A sample that cannot be evaluated is a [SampleError].
+func (e *Evaluator) Evaluate(dst, x [][]float64, n int) error {
+	for i := range n {
+		e.set(x, i)
+		if err := e.sample(dst, i); err != nil {
+			return &SampleError{i, err}
+		}
+	}
+	return nil
+}
+
+// set moves the stack's numbers to sample i.
+func (e *Evaluator) set(x [][]float64, i int) {
+	for s := range e.slots {
+		q := &e.slots[s]
+		var d float64
+		for _, t := range q.terms {
+			d += t.gain * x[t.source][i]
+		}
+		q.set(d)
+	}
+}
+
+func (e *Evaluator) sample(dst [][]float64, i int) error {
+	k := e.k
+	if err := k.solve(); err != nil {
+		return err
+	}
+	if e.over == nil {
+		e.over = k.newOver()
+	} else {
+		e.over.reset()
+	}
+	for o := range e.outputs {
+		r := &e.outputs[o]
+		lo, hi, err := k.ends(e.over, r)
+		if err != nil {
+			return err
+		}
+		if r.What == Margin {
+			hi = lo
+		}
+		if math.IsNaN(hi) {
+			return fmt.Errorf("output %d is not a number: %w", o, ErrNotConverging)
+		}
+		dst[o][i] = hi
+	}
+	return nil
+}
+
+// Explain replays one sample in full: the deviations x, one a source, worked out to an assembly.
+func (e *Evaluator) Explain(dst *Assembly, x []float64) error {
+	columns := make([][]float64, len(x))
+	for i := range x {
+		columns[i] = x[i : i+1]
+	}
+	e.set(columns, 0)
+	a, err := e.k.stack.Solve()
+	if err != nil {
+		return err
+	}
+	*dst = *a
+	return nil
+}
+
+// Ranges works out several outputs of one box at rest and over the float, and whether every joint assembles.
+func (s Stack) Ranges(out []Output) (ranges []Range, assembles bool, err error) {
+	if err := s.Validate(); err != nil {
+		return nil, false, err
+	}
+	if err := s.evaluable(); err != nil {
+		return nil, false, err
+	}
+	k := newKernel(s, newLayout(&s))
+	if err := k.solve(); err != nil {
+		return nil, false, err
+	}
+	assembles = true
+	for _, q := range k.seats {
+		assembles = assembles && q.set.lack == 0
+	}
+	for _, o := range out {
+		r, err := k.rangeOf(o)
+		if err != nil {
+			return nil, false, err
+		}
+		ranges = append(ranges, r)
+	}
+	return ranges, assembles, nil
+}

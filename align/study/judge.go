@@ -1,0 +1,133 @@
+package study
+
+import (
+	"errors"
+	"math"
+
+	"example.com/borestack/align"
+	"example.com/borestack/align/record"
+	"example.com/borestack/tolerance"
+)
+
+// judgeAll holds the stack, in the state that each limit names, against the limits. Limits of one state are judged together.
+func judgeAll(states map[string]align.Stack, limits []record.Limit) ([]Verdict, error) {
+	out := make([]Verdict, len(limits))
+	done := make([]bool, len(limits))
+	for i := range limits {
+		if done[i] {
+			continue
+		}
+		var own []int
+		var outputs []align.Output
+		for k := i; k < len(limits); k++ {
+			if limits[k].State == limits[i].State {
+				own, outputs = append(own, k), append(outputs, limits[k].Output)
+				done[k] = true
+			}
+		}
+		s := states[limits[i].State]
+		ranges, assembles, err := s.Ranges(outputs)
+		if err != nil {
+			var f *align.FieldError
+			if errors.As(err, &f) {
+				g := *f
+				g.Path = limits[i].Path + "/output" + f.Path
+				return nil, &g
+			}
+			return nil, err
+		}
+		u, err := uncertainties(s, outputs)
+		if err != nil {
+			return nil, err
+		}
+		for n, k := range own {
+			out[k] = judge(limits[k], ranges[n], u[n], assembles)
+		}
+	}
+	return out, nil
+}
+
+// judge holds one output against its limit: pass when the worst end holds beyond the guard band, fail when even the best end does not, depends when it is between the two, undecided when the gauge cannot tell. A box that does not assemble fails every limit.
+func judge(l record.Limit, r align.Range, u float64, assembles bool) Verdict {
+	v := Verdict{Limit: l, Value: r.Rest, U: u}
+	bounds := tolerance.Limits{Least: l.Least, Greatest: l.Greatest}
+	limited := l.Least.Given || l.Greatest.Given
+	low, high := r.Low, r.High
+	if l.AtRest || !r.Floats {
+		low, high = r.Rest, r.Rest
+	}
+	best, worst := ends(bounds, low, high)
+	if r.Floats && !l.AtRest {
+		v.Best, v.Worst = best, worst
+	}
+	if worst.Given {
+		if room, ok := bounds.Room(worst.Value); ok {
+			v.Room = tolerance.Given(room)
+		}
+	}
+	switch {
+	case l.Output.What == align.Assembles && !limited:
+		v.Word = Pass
+		if v.Value.Value != 1 {
+			v.Word = Fail
+		}
+	case !limited:
+		v.Word = NoLimit
+	case !assembles:
+		v.Word = Fail
+	default:
+		v.Word = decide(bounds, best, worst, u)
+	}
+	return v
+}
+
+// ends says which end of a range is best and which worst for the limits. With limits on both sides the worst is the end with less room, the best the point of the range with most.
+func ends(l tolerance.Limits, low, high tolerance.Optional[float64]) (best, worst tolerance.Optional[float64]) {
+	switch {
+	case l.Greatest.Given && !l.Least.Given, !l.Greatest.Given && !l.Least.Given:
+		return low, high
+	case !l.Greatest.Given:
+		return high, low
+	case !low.Given || !high.Given:
+		return low, high
+	}
+	a, _ := l.Room(low.Value)
+	b, _ := l.Room(high.Value)
+	worst = low
+	if b < a {
+		worst = high
+	}
+	middle := (l.Least.Value + l.Greatest.Value) / 2
+	return tolerance.Given(math.Max(low.Value, math.Min(high.Value, middle))), worst
+}
+
+// decide is the verdict from the two ends; an end that cannot be said (no line at all) does not hold.
+func decide(l tolerance.Limits, best, worst tolerance.Optional[float64], u float64) Word {
+	one := func(v tolerance.Optional[float64]) tolerance.Decision {
+		if !v.Given {
+			return tolerance.Fail
+		}
+		// A value on its limit holds: numbers that agree to a billionth are the same number.
+		room, _ := l.Room(v.Value)
+		if u == 0 && room < 0 && room > -touching(l, v.Value) {
+			return tolerance.Pass
+		}
+		return l.Decide(v.Value, u, tolerance.GuardFactor95)
+	}
+	atWorst, atBest := one(worst), one(best)
+	switch {
+	case atWorst == tolerance.Pass:
+		return Pass
+	case atBest == tolerance.Fail:
+		return Fail
+	case atWorst == tolerance.Undecided || atBest == tolerance.Undecided:
+		return Undecided
+	}
+	return Depends
+}
+
+// touching is how far beyond a limit a value counts as on it: a billionth of either, or a picometre.
+func touching(l tolerance.Limits, v float64) float64 {
+	size := math.Max(math.Abs(v), math.Max(math.Abs(l.Least.Value), math.Abs(l.Greatest.Value)))
+	return math.Max(1e-9, 1e-9*size)
+}

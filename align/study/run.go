@@ -1,0 +1,96 @@
+package study
+
+import (
+	"errors"
+	"fmt"
+
+	"example.com/borestack/align"
+	"example.com/borestack/align/record"
+)
+
+// Run evaluates a record. It returns the faults that make it impossible, an error that wraps [align.ErrNotEvaluated] for keys whose evaluation is not there yet, or [align.ErrNotConverging].
+func Run(rec *record.Record) (*Result, error) {
+	if not := rec.NotEvaluated(); len(not) > 0 {
+		var all []error
+		for _, f := range not {
+			all = append(all, f)
+		}
+		return nil, errors.Join(all...)
+	}
+	stack, err := rec.Stack()
+	if err != nil {
+		return nil, err
+	}
+	out := &Result{}
+	if out.Assembly, err = stack.Solve(); err != nil {
+		return nil, err
+	}
+	states := map[string]align.Stack{"": stack}
+	for _, st := range stack.States {
+		s, err := stack.InState(st.Name)
+		if err != nil {
+			return nil, err
+		}
+		a, err := s.Solve()
+		if err != nil {
+			return nil, fmt.Errorf("state %q: %w", st.Name, err)
+		}
+		states[st.Name] = s
+		out.States = append(out.States, StateResult{st.Name, a})
+	}
+	limits := rec.Limits()
+	if out.Verdicts, err = judgeAll(states, limits); err != nil {
+		return nil, err
+	}
+	out.Word = worst(out.Verdicts)
+	for _, c := range stack.Candidates {
+		for n := range c.Parts {
+			r, err := candidate(stack, c.Place, n, limits)
+			if err != nil {
+				return nil, fmt.Errorf("candidate %q: %w", c.Parts[n].Name, err)
+			}
+			out.Candidates = append(out.Candidates, r)
+		}
+	}
+	return out, nil
+}
+
+// candidate evaluates the box with one candidate in its place.
+func candidate(stack align.Stack, place string, n int, limits []record.Limit) (CandidateResult, error) {
+	out := CandidateResult{Place: place}
+	for _, c := range stack.Candidates {
+		if c.Place == place {
+			out.Name = c.Parts[n].Name
+		}
+	}
+	s, err := stack.WithCandidate(place, n)
+	if err != nil {
+		return out, err
+	}
+	if out.Assembly, err = s.Solve(); err != nil {
+		return out, err
+	}
+	states := map[string]align.Stack{"": s}
+	for _, l := range limits {
+		if _, done := states[l.State]; done {
+			continue
+		}
+		if states[l.State], err = s.InState(l.State); err != nil {
+			return out, err
+		}
+	}
+	if out.Verdicts, err = judgeAll(states, limits); err != nil {
+		return out, err
+	}
+	out.Word = worst(out.Verdicts)
+	return out, nil
+}
+
+// worst is the worst of several verdicts.
+func worst(list []Verdict) Word {
+	w := NoLimit
+	for _, v := range list {
+		w = max(w, v.Word)
+	}
+	return w
+}
