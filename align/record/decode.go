@@ -86,8 +86,13 @@ func (d *decoder) semantics(rec *Record) error {
 	return d.join()
 }
 
-// follows reports whether a fault of the whole is, or may be, a consequence of one already found: its place is inside or around a faulty one, or names are missing because the part that holds them is faulty.
+// follows reports whether a fault of the whole is, or may be, a consequence of one already found: its place is inside or around a faulty one, or it misses something that a faulty part, or its own faulty section, may hold.
 func (d *decoder) follows(f *align.FieldError) bool {
+	section := func(path string) string {
+		s, _, _ := strings.Cut(strings.TrimPrefix(path, "/"), "/")
+		return s
+	}
+	misses := strings.Count(f.Path, "/") > 1 && (errors.Is(f.Err, align.ErrUnknownName) || errors.Is(f.Err, align.ErrMissing) || errors.Is(f.Err, align.ErrNotLocated) || errors.Is(f.Err, align.ErrConflict))
 	for _, e := range d.faults {
 		var g *align.FieldError
 		if !errors.As(e, &g) {
@@ -96,7 +101,8 @@ func (d *decoder) follows(f *align.FieldError) bool {
 		if strings.HasPrefix(f.Path+"/", g.Path+"/") || strings.HasPrefix(g.Path, f.Path+"/") {
 			return true
 		}
-		if (errors.Is(f.Err, align.ErrUnknownName) || errors.Is(f.Err, align.ErrMissing) || errors.Is(f.Err, align.ErrNotLocated) || errors.Is(f.Err, align.ErrConflict)) && !errors.Is(g.Err, errUnknownKey) {
+		holds := section(g.Path) == "parts" || section(g.Path) == section(f.Path)
+		if misses && holds && !errors.Is(g.Err, errUnknownKey) {
 			return true
 		}
 	}
@@ -419,9 +425,6 @@ func (x *Pointers) decodeNode(d *decoder, n *node, path, _ string) {
 			return
 		}
 		x.List = append(x.List, n.text)
-		if to, ok := d.root.find(n.text); !ok || to.kind != isNumber {
-			d.fault(path, n, align.ErrUnknownName, "a JSON Pointer (RFC 6901) to a number of this record")
-		}
 	}
 	if n.kind != isArray {
 		one(n, path)

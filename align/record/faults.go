@@ -59,6 +59,7 @@ func (r *Record) varyFaults(v *Vary, at string, joints []string, names map[strin
 	}
 	names[v.Name] = true
 	pairs := len(v.At.List) == 2
+	r.pointerFaults(&v.At, at+"/at", fault)
 	switch {
 	case v.At.IsZero():
 		fault(at+"/at", "", align.ErrMissing, "a pointer to a number, or a pair of them")
@@ -75,8 +76,22 @@ func (r *Record) varyFaults(v *Vary, at string, joints []string, names map[strin
 		fault(at+"/limits", v.Limits[0].Text+" above "+v.Limits[1].Text, align.ErrConflict, "[lowest, highest]")
 	}
 	for k := range v.Also {
+		r.pointerFaults(&v.Also[k].At, fmt.Sprintf("%s/also/%d/at", at, k), fault)
 		if len(v.Also[k].At.List) != len(v.At.List) {
 			fault(fmt.Sprintf("%s/also/%d/at", at, k), "", align.ErrConflict, "as many pointers as in at")
+		}
+	}
+}
+
+// pointerFaults checks that pointers lead to numbers of the record.
+func (r *Record) pointerFaults(p *Pointers, at string, fault func(path, value string, class error, want string)) {
+	for i, to := range p.List {
+		path := at
+		if len(p.List) > 1 {
+			path += "/" + strconv.Itoa(i)
+		}
+		if n, ok := r.tree.find(to); !ok || n.kind != isNumber {
+			fault(path, strconv.Quote(to), align.ErrUnknownName, "a JSON Pointer (RFC 6901) to a number of this record")
 		}
 	}
 }

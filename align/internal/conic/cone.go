@@ -102,26 +102,14 @@ func reach(l, d []float64) float64 {
 	a := det(d)
 	b := l[0]*d[0] - dot(l[1:], d[1:])
 	c := det(l)
-	var step float64
-	disc := b*b - a*c
-	switch {
-	case a == 0:
-		if b >= 0 {
-			return math.Inf(1)
-		}
-		step = -c / (2 * b)
-	case disc < 0:
-		return math.Inf(1) // never leaves (a > 0)
-	default:
-		q := math.Sqrt(disc)
-		if b < 0 {
-			step = c / (q - b) // the smaller positive root, without cancellation
-		} else {
-			if a > 0 {
-				return math.Inf(1)
-			}
-			step = -(b + q) / a
-		}
+	if b >= 0 && a >= 0 {
+		return math.Inf(1)
+	}
+	// b² >= a c for every direction (the reversed Cauchy-Schwarz inequality), so a negative discriminant is rounding: the line runs through the apex.
+	q := math.Sqrt(math.Max(0, b*b-a*c))
+	step := c / (q - b) // the smallest positive root, without cancellation
+	if b >= 0 {
+		step = -(b + q) / a
 	}
 	if !(step > 0) {
 		return 0
