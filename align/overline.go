@@ -63,30 +63,62 @@ func (o *over) worstOfGroup(group []int, by measure, floats []float3) (float64, 
 		k.placeAt(floats)
 		return k.solveGroup(group, by)
 	}
+	tops, err := o.tryStarts(group, floats)
+	if err != nil {
+		return 0, err
+	}
+	weight := make([]float64, 2*len(k.circles))
+	most := math.Inf(-1)
+	for _, floats := range tops {
+		// The lack of room is flat where some circle has no more to give; the use is not, so it leads there.
+		v, err := o.climb(group, byUse, floats, weight)
+		if err != nil {
+			return 0, err
+		}
+		if by == byMargin {
+			if v, err = o.climb(group, byMargin, floats, weight); err != nil {
+				return 0, err
+			}
+		}
+		most = math.Max(most, v)
+	}
+	return most, nil
+}
+
+// tryStarts pushes every circle of the group every way, and along its multipliers at rest, and returns the floats of the few worst.
+func (o *over) tryStarts(group []int, floats []float3) ([][]float3, error) {
+	k := o.k
 	weight := make([]float64, 2*len(k.circles))
 	members := append([]int(nil), k.line.members...)
 	round := max(4, starts/len(members))
 	stride := max(1, len(members)*round/(2*starts))
 	type start struct {
-		value  float64
-		floats []float3
+		use, lack float64
+		floats    []float3
 	}
-	var tops []start
+	var all []start
 	consider := func() error {
 		if _, err := o.push(floats, weight); err != nil {
 			return err
 		}
 		k.placeAt(floats)
-		v, err := k.solveGroup(group, by)
+		lack, err := k.solveGroup(group, byMargin)
 		if err != nil {
 			return err
 		}
-		tops = append(tops, start{v, append([]float3(nil), floats...)})
+		use, err := k.solveGroup(group, byUse)
+		if err != nil {
+			return err
+		}
+		all = append(all, start{use, lack, append([]float3(nil), floats...)})
 		return nil
+	}
+	if _, err := k.solveGroup(group, byUse); err != nil {
+		return nil, err
 	}
 	o.pulls(weight)
 	if err := consider(); err != nil {
-		return 0, err
+		return nil, err
 	}
 	for n := 0; n < len(members); n += stride {
 		for a := range round {
@@ -94,29 +126,28 @@ func (o *over) worstOfGroup(group []int, by measure, floats []float3) (float64, 
 			s, c := math.Sincos(2 * math.Pi * float64(a) / float64(round))
 			weight[2*members[n]], weight[2*members[n]+1] = s, c
 			if err := consider(); err != nil {
-				return 0, err
+				return nil, err
 			}
 		}
 	}
-	most := math.Inf(-1)
-	for range 2 * followed {
-		at := -1
-		for i := range tops {
-			if at < 0 || tops[i].value > tops[at].value {
-				at = i
+	var tops [][]float3
+	take := func(worse func(a, b *start) bool) {
+		for range followed {
+			at := -1
+			for i := range all {
+				if all[i].floats != nil && (at < 0 || worse(&all[i], &all[at])) {
+					at = i
+				}
+			}
+			if at >= 0 {
+				tops = append(tops, all[at].floats)
+				all[at].floats = nil
 			}
 		}
-		if at < 0 || math.IsInf(tops[at].value, -1) {
-			break
-		}
-		v, err := o.climb(group, by, tops[at].floats, weight)
-		if err != nil {
-			return 0, err
-		}
-		most = math.Max(most, math.Max(v, tops[at].value))
-		tops[at].value = math.Inf(-1)
 	}
-	return most, nil
+	take(func(a, b *start) bool { return a.use > b.use })
+	take(func(a, b *start) bool { return a.lack > b.lack })
+	return tops, nil
 }
 
 // pulls writes the multipliers of the group last solved as weights on all circles.
@@ -127,7 +158,7 @@ func (o *over) pulls(weight []float64) {
 	}
 }
 
-// climb pushes along the multipliers until nothing is gained.
+// climb pushes along the multipliers until nothing is gained; floats is left where the value is attained.
 func (o *over) climb(group []int, by measure, floats []float3, weight []float64) (float64, error) {
 	k := o.k
 	k.placeAt(floats)
@@ -135,20 +166,25 @@ func (o *over) climb(group []int, by measure, floats []float3, weight []float64)
 	if err != nil || math.IsInf(v, 1) {
 		return v, err
 	}
+	trial := make([]float3, len(floats))
 	for range climbs {
 		o.pulls(weight)
-		if _, err := o.push(floats, weight); err != nil {
+		if _, err := o.push(trial, weight); err != nil {
 			return 0, err
 		}
-		k.placeAt(floats)
+		k.placeAt(trial)
 		next, err := k.solveGroup(group, by)
 		if err != nil {
 			return 0, err
 		}
-		if next <= v+1e-9*math.Abs(v) {
-			return math.Max(v, next), nil
+		if !(next > v) {
+			break
 		}
-		v = next
+		copy(floats, trial)
+		gained := next - v
+		if v = next; gained <= 1e-9*math.Abs(v) || math.IsInf(v, 1) {
+			break
+		}
 	}
 	return v, nil
 }

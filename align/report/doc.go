@@ -1,4 +1,12 @@
-// Package report writes what a study of a record says: as text for people ([Text]), as JSON for programs ([JSON]), and the record itself back in words ([Check]).
+// Package report writes what a record says: the report as JSON, the report as text, and the record back in words.
 //
-// words.go says notes, clocks and amounts; text.go lays the report out; cautions.go holds what the trade expects to be warned of; json.go holds the JSON form. The package computes no result of its own.
+//   - [JSON] writes every number of the report, in the record's own unit (json.go, document.go); a number that is not finite is an error that names its key (finite.go).
+//   - [Text] writes for the person at the bench: the verdict and what governs first, then what was assumed, then why, then what to do (text.go, headline.go, limits.go, supports.go, joints.go, parts.go, wear.go, todo.go, cautions.go).
+//   - [Check] writes the record back in words and computes no verdict (check.go, checkparts.go).
+//
+// Notes become sentences in one place, for JSON and text alike (words.go). Numbers and directions are spelled in one place too (printer.go).
+//
+// Conventions of the text: directions are clock positions seen from the tail; an offset is centre to centre and a total indicator reading twice that; clearances are diametral, margins radial. Readings of a micrometer give wedge and thickness variation and nothing else: two points cannot see bow.
+//
+// The package knows nothing of how results are computed.
 package report

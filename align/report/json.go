@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"reflect"
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/record"
@@ -12,358 +13,229 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// Format is the format of the JSON report.
-const Format = "borestack-report/1"
-
-// JSON writes the report in the JSON form, numbers in the record's length unit, slopes as ratios, angles in degrees. It returns an error rather than a number that is not finite.
+// JSON writes the report of res, which [study.Run] made of rec, as indented JSON: lengths in the record's unit, slopes as ratios, angles in degrees. What was not asked for is absent, what cannot be said is null. A number that is not finite is an error that names its key, and nothing is written.
 func JSON(w io.Writer, rec *record.Record, res *study.Result) error {
-	u, err := tolerance.ParseUnit(rec.Units.Length)
-	if err != nil {
+	d := writer{printerOf(rec), rec}.document(res)
+	if err := finite(reflect.ValueOf(d), ""); err != nil {
+		return err
+	}
+	enc := json.NewEncoder(w)
+	enc.SetEscapeHTML(false)
+	enc.SetIndent("", " ")
+	if err := enc.Encode(d); err != nil {
 		return fmt.Errorf("report: %w", err)
 	}
-	c := &converter{unit: u, rec: rec}
-	out, err := json.MarshalIndent(c.report(res), "", " ")
-	if err != nil {
-		return fmt.Errorf("report: %w", err)
+	return nil
+}
+
+// writer fills the document.
+type writer struct {
+	p   printer
+	rec *record.Record
+}
+
+func (w writer) document(res *study.Result) document {
+	a := res.Assembly
+	d := document{
+		Format: Format, Title: w.rec.Title, Verdict: res.Word.String(),
+		Assumed: assumed(w.rec, res), Warnings: warnings(w.rec, a),
+		Poses: []poseDoc{}, Joints: []jointDoc{}, Parts: []partDoc{}, Sweeps: []sweepDoc{},
 	}
-	_, err = w.Write(append(out, '\n'))
-	return err
+	for _, q := range a.Placed {
+		o := q.BaseFromPart.Origin()
+		d.Poses = append(d.Poses, poseDoc{q.Part, rotation(q.BaseFromPart), [3]float64{w.length(o.X), w.length(o.Y), w.length(o.Z)}})
+	}
+	for i := range a.Joints {
+		d.Joints = append(d.Joints, w.joint(&a.Joints[i]))
+	}
+	for _, s := range a.Parts {
+		d.Parts = append(d.Parts, partDoc{
+			Name: s.Name, Thickness: w.length(s.Thickness), Wedge: slopeDoc(s.Wedge), Rise: w.optional(s.Rise), Across: w.optional(s.Across),
+			ThicknessVariation: w.optional(s.ThicknessVariation), Waviness: w.optional(s.Waviness),
+		})
+	}
+	for _, f := range a.Readings {
+		s := sweepDoc{
+			At: f.Path, Mean: w.length(f.Mean), Harmonics: []harmonicDoc{}, Residual: w.optional(f.Residual),
+			MeanUncertainty: w.optional(f.MeanU), FirstUncertainty: w.optional(f.FirstU), Closing: w.optional(f.Closing),
+		}
+		for _, h := range f.Harmonics {
+			s.Harmonics = append(s.Harmonics, harmonicDoc{h.N, w.length(h.Size), h.Clock.Degrees()})
+		}
+		d.Sweeps = append(d.Sweeps, s)
+	}
+	for _, b := range a.Supports {
+		d.Supports = append(d.Supports, supportDoc{
+			Shaft: b.Shaft, Bore: b.Bore, Z: w.length(b.Z), Offset: w.vector(b.Offset), TIR: 2 * w.length(sizeOf(b.Offset)), Tilt: slopeDoc(b.Tilt),
+			Clearance: w.length(b.Clearance.Length()), Room: w.optional(b.Room), TiltRatio: number(b.TiltRatio),
+		})
+	}
+	if a.Line != nil {
+		d.Line = w.line(a.Line)
+	}
+	for _, c := range res.Candidates {
+		use, margin, governs := w.summary(c.Assembly)
+		d.Candidates = append(d.Candidates, candidateDoc{c.Place, c.Name, c.Word.String(), use, margin, governs})
+	}
+	for _, s := range res.States {
+		use, margin, governs := w.summary(s.Assembly)
+		d.States = append(d.States, stateDoc{s.Name, use, margin, governs})
+	}
+	for _, c := range a.Chains {
+		d.Chains = append(d.Chains, chainDoc{c.Name, w.length(c.Gap)})
+	}
+	for i := range res.Verdicts {
+		d.Verdicts = append(d.Verdicts, w.verdict(&res.Verdicts[i]))
+	}
+	return d
 }
 
-// converter turns results into the record's units.
-type converter struct {
-	unit tolerance.Unit
-	rec  *record.Record
+func (w writer) joint(j *align.SeatedJoint) jointDoc {
+	d := jointDoc{
+		Name: j.Name, Rules: "flush", Assembles: j.Assembles, Interference: w.length(j.Interference.Length()), Fouls: j.Fouls,
+		Float: floatDoc{w.length(j.Float.X), w.length(j.Float.Y), degreesOf(j.Float.Turn)},
+		Gap:   gapDoc{w.length(j.Gap.Greatest), j.Gap.Clock.Degrees()},
+	}
+	if j.Rules == align.RulesPilot {
+		d.Rules = "pilot"
+	}
+	if f := j.Pilot; f != nil {
+		clearance, strain, lean := w.length(f.Clearance.Length()), w.length(f.Strain), slopeDoc(f.Lean)
+		d.PilotClearance, d.PilotStrain, d.Lean, d.LeanRoom = &clearance, &strain, &lean, number(f.LeanRoom)
+	}
+	if t, ok := j.TurnRange.Get(); ok {
+		d.TurnRange = &[2]float64{degreesOf(t[0]), degreesOf(t[1])}
+	}
+	for _, c := range j.Contacts {
+		d.Contacts = append(d.Contacts, [2]float64{w.length(c.X), w.length(c.Y)})
+	}
+	return d
 }
 
-func (c *converter) length(l tolerance.Length) float64 { return clean(l.In(c.unit)) }
+func (w writer) line(l *align.ShaftLine) *lineDoc {
+	d := &lineDoc{Use: number(l.Use), Margin: w.length(l.Margin), RunsFree: l.RunsFree, Governs: []string{}, Shares: []float64{}, Shafts: []shaftDoc{}}
+	for _, g := range l.Governs {
+		d.Governs, d.Shares = append(d.Governs, g.Name), append(d.Shares, g.Share)
+	}
+	for _, s := range l.Shafts {
+		d.Shafts = append(d.Shafts, shaftDoc{s.Name, [2]float64{w.length(s.AtZero.X), w.length(s.AtZero.Y)}, [2]float64{unsigned(s.Slope.X), unsigned(s.Slope.Y)}})
+	}
+	if r := l.OverFloat; r != nil {
+		o := &overFloatDoc{Use: [2]*float64{number(r.BestUse), number(r.WorstUse)}, Margin: [2]float64{w.length(r.WorstMargin), w.length(r.BestMargin)}}
+		for _, q := range r.Push {
+			o.Push = append(o.Push, pushDoc{q.Joint, q.Clock.Degrees(), w.length(q.By), degreesOf(q.Turn)})
+		}
+		d.OverFloat = o
+	}
+	return d
+}
 
-// clean drops the sign of a negative zero.
-func clean(v float64) float64 {
+// summary is what candidates and states show of a box; null without a shaft line.
+func (w writer) summary(a *align.Assembly) (use, margin *float64, governs []string) {
+	governs = []string{}
+	if a.Line == nil {
+		return nil, nil, governs
+	}
+	for _, g := range a.Line.Governs {
+		governs = append(governs, g.Name)
+	}
+	m := w.length(a.Line.Margin)
+	return number(a.Line.Use), &m, governs
+}
+
+func (w writer) verdict(v *study.Verdict) verdictDoc {
+	l := v.Limit
+	unit := w.rec.UnitOf(l.Output)
+	in := func(o tolerance.Optional[float64]) *float64 {
+		if o.Given {
+			o.Value /= unit
+		}
+		return number(o)
+	}
+	d := verdictDoc{
+		Output: outputDoc{kindOf(l.Output.What), l.Output.Of, l.Output.From, l.State},
+		Value:  in(v.Value), Best: in(v.Best), Worst: in(v.Worst), Least: in(l.Least), Greatest: in(l.Greatest),
+		Verdict: v.Word.String(), Room: in(v.Room), Because: l.Because,
+	}
+	if v.U != 0 {
+		d.Uncertainty = in(tolerance.Given(v.U))
+	}
+	return d
+}
+
+// kindOf is an output's word in a record.
+func kindOf(q align.Quantity) string {
+	switch q {
+	case align.Margin:
+		return "margin"
+	case align.Use:
+		return "use"
+	case align.OffsetSize:
+		return "offset"
+	case align.TIRSize:
+		return "tir"
+	case align.TiltSize:
+		return "tilt"
+	case align.GapSize:
+		return "gap"
+	case align.TurnAngle:
+		return "turn"
+	case align.ThicknessVariation:
+		return "thickness_variation"
+	case align.InPlane:
+		return "in_plane"
+	case align.OutOfPlane:
+		return "out_of_plane"
+	case align.ChainLength:
+		return "chain"
+	}
+	return "assembles"
+}
+
+func rotation(p align.Pose) [3][3]float64 {
+	m := p.Matrix()
+	for i := range m {
+		for j := range m[i] {
+			m[i][j] = unsigned(m[i][j])
+		}
+	}
+	return m
+}
+
+// length is in the record's unit.
+func (w writer) length(l tolerance.Length) float64 { return unsigned(l.In(w.p.unit)) }
+
+func (w writer) optional(o tolerance.Optional[tolerance.Length]) *float64 {
+	if !o.Given {
+		return nil
+	}
+	v := w.length(o.Value)
+	return &v
+}
+
+func number(o tolerance.Optional[float64]) *float64 {
+	if !o.Given {
+		return nil
+	}
+	v := unsigned(o.Value)
+	return &v
+}
+
+func (w writer) vector(v align.Vec2) vectorDoc {
+	return vectorDoc{w.length(v.X), w.length(v.Y), w.length(sizeOf(v)), clockOf(v).Degrees()}
+}
+
+func slopeDoc(s align.Slope) vectorDoc {
+	return vectorDoc{unsigned(s.X), unsigned(s.Y), math.Hypot(s.X, s.Y), tolerance.Clock(s.X, s.Y).Degrees()}
+}
+
+// degreesOf is a turn, which may be negative.
+func degreesOf(a tolerance.Angle) float64 { return unsigned(a.Degrees()) }
+
+// unsigned takes the sign off zero.
+func unsigned(v float64) float64 {
 	if v == 0 {
 		return 0
 	}
 	return v
-}
-
-type vectorJSON struct {
-	X     float64 `json:"x"`
-	Y     float64 `json:"y"`
-	Size  float64 `json:"size"`
-	Clock float64 `json:"clock"`
-}
-
-func (c *converter) vector(v align.Vec2) vectorJSON {
-	return vectorJSON{c.length(v.X), c.length(v.Y), math.Hypot(c.length(v.X), c.length(v.Y)), clock(float64(v.X), float64(v.Y))}
-}
-
-func slopeJSON(s align.Slope) vectorJSON {
-	return vectorJSON{clean(s.X), clean(s.Y), math.Hypot(s.X, s.Y), clock(s.X, s.Y)}
-}
-
-func clock(x, y float64) float64 { return tolerance.Clock(x, y).Degrees() }
-
-type reportJSON struct {
-	Format     string          `json:"format"`
-	Verdict    string          `json:"verdict"`
-	Assumed    []string        `json:"assumed"`
-	Warnings   []string        `json:"warnings"`
-	Poses      []poseJSON      `json:"poses"`
-	Joints     []jointJSON     `json:"joints"`
-	Parts      []partJSON      `json:"parts,omitempty"`
-	Sweeps     []sweepJSON     `json:"sweeps,omitempty"`
-	Supports   []supportJSON   `json:"supports,omitempty"`
-	Line       *lineJSON       `json:"line,omitempty"`
-	Candidates []candidateJSON `json:"candidates,omitempty"`
-	States     []stateJSON     `json:"states,omitempty"`
-	Chains     []chainJSON     `json:"chains,omitempty"`
-	Verdicts   []verdictJSON   `json:"verdicts,omitempty"`
-}
-
-type poseJSON struct {
-	Part     string        `json:"part"`
-	Rotation [3][3]float64 `json:"rotation"`
-	Origin   [3]float64    `json:"origin"`
-}
-
-type floatJSON struct {
-	X    float64 `json:"x"`
-	Y    float64 `json:"y"`
-	Turn float64 `json:"turn"`
-}
-
-type gapJSON struct {
-	Greatest float64 `json:"greatest"`
-	Clock    float64 `json:"clock"`
-}
-
-type jointJSON struct {
-	Name           string       `json:"name"`
-	Rules          string       `json:"rules"`
-	Assembles      bool         `json:"assembles"`
-	Interference   float64      `json:"interference"`
-	Fouls          []string     `json:"fouls,omitempty"`
-	PilotClearance *float64     `json:"pilot_clearance,omitempty"`
-	PilotStrain    *float64     `json:"pilot_strain,omitempty"`
-	Lean           *vectorJSON  `json:"lean,omitempty"`
-	LeanRoom       *float64     `json:"lean_room,omitempty"`
-	Float          floatJSON    `json:"float"`
-	TurnRange      *[2]float64  `json:"turn_range,omitempty"`
-	Gap            gapJSON      `json:"gap"`
-	Contacts       [][2]float64 `json:"contacts,omitempty"`
-}
-
-type partJSON struct {
-	Name               string     `json:"name"`
-	Thickness          float64    `json:"thickness"`
-	Wedge              vectorJSON `json:"wedge"`
-	Rise               *float64   `json:"rise,omitempty"`
-	Across             *float64   `json:"across,omitempty"`
-	ThicknessVariation *float64   `json:"thickness_variation,omitempty"`
-	Waviness           *float64   `json:"waviness,omitempty"`
-}
-
-type harmonicJSON struct {
-	N     int     `json:"n"`
-	Size  float64 `json:"size"`
-	Clock float64 `json:"clock"`
-}
-
-type sweepJSON struct {
-	At        string         `json:"at"`
-	Mean      float64        `json:"mean"`
-	Harmonics []harmonicJSON `json:"harmonics"`
-	Residual  *float64       `json:"residual,omitempty"`
-}
-
-type supportJSON struct {
-	Bore      string     `json:"bore"`
-	Z         float64    `json:"z"`
-	Offset    vectorJSON `json:"offset"`
-	TIR       float64    `json:"tir"`
-	Tilt      vectorJSON `json:"tilt"`
-	Clearance float64    `json:"clearance"`
-	Room      *float64   `json:"room,omitempty"`
-	TiltRatio *float64   `json:"tilt_ratio,omitempty"`
-}
-
-type lineJSON struct {
-	Use       *float64       `json:"use"`
-	Margin    float64        `json:"margin"`
-	RunsFree  bool           `json:"runs_free"`
-	Governs   []string       `json:"governs"`
-	Shares    []float64      `json:"shares"`
-	Shafts    []shaftJSON    `json:"shafts"`
-	OverFloat *overFloatJSON `json:"over_float,omitempty"`
-}
-
-type shaftJSON struct {
-	Name   string     `json:"name"`
-	AtZero [2]float64 `json:"at_zero"`
-	Slope  [2]float64 `json:"slope"`
-}
-
-type overFloatJSON struct {
-	Use    [2]*float64 `json:"use"`
-	Margin [2]float64  `json:"margin"`
-	Push   []pushJSON  `json:"push,omitempty"`
-}
-
-type pushJSON struct {
-	Joint string  `json:"joint"`
-	Clock float64 `json:"clock"`
-	By    float64 `json:"by"`
-	Turn  float64 `json:"turn"`
-}
-
-type candidateJSON struct {
-	Part      string   `json:"part"`
-	Candidate string   `json:"candidate"`
-	Verdict   string   `json:"verdict"`
-	Use       *float64 `json:"use"`
-	Margin    *float64 `json:"margin"`
-	Governs   []string `json:"governs"`
-}
-
-type stateJSON struct {
-	Name    string   `json:"name"`
-	Use     *float64 `json:"use"`
-	Margin  *float64 `json:"margin"`
-	Governs []string `json:"governs"`
-}
-
-type chainJSON struct {
-	Name string  `json:"name"`
-	Gap  float64 `json:"gap"`
-}
-
-type outputJSON struct {
-	Kind  string `json:"kind"`
-	Of    string `json:"of,omitempty"`
-	From  string `json:"from,omitempty"`
-	State string `json:"state,omitempty"`
-}
-
-type verdictJSON struct {
-	Output      outputJSON `json:"output"`
-	Value       *float64   `json:"value"`
-	Best        *float64   `json:"best,omitempty"`
-	Worst       *float64   `json:"worst,omitempty"`
-	Least       *float64   `json:"least,omitempty"`
-	Greatest    *float64   `json:"greatest,omitempty"`
-	Verdict     string     `json:"verdict"`
-	Room        *float64   `json:"room"`
-	Uncertainty *float64   `json:"uncertainty,omitempty"`
-	Because     string     `json:"because,omitempty"`
-}
-
-func ptr[T any](v T) *T { return &v }
-
-func optional(o tolerance.Optional[float64]) *float64 {
-	if !o.Given {
-		return nil
-	}
-	return ptr(clean(o.Value))
-}
-
-func (c *converter) optionalLength(o tolerance.Optional[tolerance.Length]) *float64 {
-	if !o.Given {
-		return nil
-	}
-	return ptr(c.length(o.Value))
-}
-
-func (c *converter) report(res *study.Result) reportJSON {
-	a := res.Assembly
-	out := reportJSON{Format: Format, Verdict: res.Word.String(), Assumed: sentences(a.Assumed, c.unit), Warnings: sentences(a.Warnings, c.unit), Joints: []jointJSON{}}
-	for _, w := range c.rec.Warnings() {
-		out.Warnings = append(out.Warnings, w.String())
-	}
-	for _, p := range a.Placed {
-		o := p.BaseFromPart.Origin()
-		out.Poses = append(out.Poses, poseJSON{p.Part, p.BaseFromPart.Matrix(), [3]float64{c.length(o.X), c.length(o.Y), c.length(o.Z)}})
-	}
-	for i := range a.Joints {
-		out.Joints = append(out.Joints, c.joint(&a.Joints[i]))
-	}
-	for _, p := range a.Parts {
-		out.Parts = append(out.Parts, partJSON{
-			p.Name, c.length(p.Thickness), slopeJSON(p.Wedge), c.optionalLength(p.Rise), c.optionalLength(p.Across),
-			c.optionalLength(p.ThicknessVariation), c.optionalLength(p.Waviness),
-		})
-	}
-	for _, f := range a.Readings {
-		if f.OnThickness {
-			continue
-		}
-		s := sweepJSON{At: f.Path, Mean: c.length(f.Mean), Harmonics: []harmonicJSON{}, Residual: c.optionalLength(f.Residual)}
-		for _, h := range f.Harmonics {
-			s.Harmonics = append(s.Harmonics, harmonicJSON{h.N, c.length(h.Size), clean(h.Clock.Degrees())})
-		}
-		out.Sweeps = append(out.Sweeps, s)
-	}
-	for _, b := range a.Supports {
-		v := c.vector(b.Offset)
-		out.Supports = append(out.Supports, supportJSON{
-			b.Bore, c.length(b.Z), v, 2 * v.Size, slopeJSON(b.Tilt), c.length(b.Clearance.Length()), c.optionalLength(b.Room), optional(b.TiltRatio),
-		})
-	}
-	if a.Line != nil {
-		out.Line = c.line(a.Line)
-	}
-	for _, q := range res.Candidates {
-		use, margin, governs := c.summary(q.Assembly)
-		out.Candidates = append(out.Candidates, candidateJSON{q.Place, q.Name, q.Word.String(), use, margin, governs})
-	}
-	for _, q := range res.States {
-		use, margin, governs := c.summary(q.Assembly)
-		out.States = append(out.States, stateJSON{q.Name, use, margin, governs})
-	}
-	for _, q := range a.Chains {
-		out.Chains = append(out.Chains, chainJSON{q.Name, c.length(q.Gap)})
-	}
-	for i := range res.Verdicts {
-		out.Verdicts = append(out.Verdicts, c.verdict(&res.Verdicts[i]))
-	}
-	return out
-}
-
-func (c *converter) joint(j *align.SeatedJoint) jointJSON {
-	out := jointJSON{
-		Name: j.Name, Rules: "flush", Assembles: j.Assembles, Interference: c.length(j.Interference.Length()), Fouls: j.Fouls,
-		Float: floatJSON{c.length(j.Float.X), c.length(j.Float.Y), clean(j.Float.Turn.Degrees())},
-		Gap:   gapJSON{c.length(j.Gap.Greatest), clean(j.Gap.Clock.Degrees())},
-	}
-	if j.Rules == align.RulesPilot {
-		out.Rules = "pilot"
-	}
-	if p := j.Pilot; p != nil {
-		out.PilotClearance, out.PilotStrain = ptr(c.length(p.Clearance.Length())), ptr(c.length(p.Strain))
-		out.Lean, out.LeanRoom = ptr(slopeJSON(p.Lean)), optional(p.LeanRoom)
-	}
-	if t, ok := j.TurnRange.Get(); ok {
-		out.TurnRange = &[2]float64{clean(t[0].Degrees()), clean(t[1].Degrees())}
-	}
-	for _, p := range j.Contacts {
-		out.Contacts = append(out.Contacts, [2]float64{c.length(p.X), c.length(p.Y)})
-	}
-	return out
-}
-
-func (c *converter) line(l *align.ShaftLine) *lineJSON {
-	out := &lineJSON{Use: optional(l.Use), Margin: c.length(l.Margin), RunsFree: l.RunsFree, Governs: governs(l), Shares: []float64{}, Shafts: []shaftJSON{}}
-	for _, g := range l.Governs {
-		out.Shares = append(out.Shares, g.Share)
-	}
-	for _, s := range l.Shafts {
-		out.Shafts = append(out.Shafts, shaftJSON{s.Name, [2]float64{c.length(s.AtZero.X), c.length(s.AtZero.Y)}, [2]float64{clean(s.Slope.X), clean(s.Slope.Y)}})
-	}
-	if r := l.OverFloat; r != nil {
-		o := &overFloatJSON{Use: [2]*float64{optional(r.BestUse), optional(r.WorstUse)}, Margin: [2]float64{c.length(r.WorstMargin), c.length(r.BestMargin)}}
-		for _, p := range r.Push {
-			o.Push = append(o.Push, pushJSON{p.Joint, p.Clock.Degrees(), c.length(p.By), clean(p.Turn.Degrees())})
-		}
-		out.OverFloat = o
-	}
-	return out
-}
-
-func governs(l *align.ShaftLine) []string {
-	names := []string{}
-	for _, g := range l.Governs {
-		names = append(names, g.Name)
-	}
-	return names
-}
-
-// summary is the line of a candidate or state; absent without shafts.
-func (c *converter) summary(a *align.Assembly) (use, margin *float64, names []string) {
-	if a.Line == nil {
-		return nil, nil, []string{}
-	}
-	return optional(a.Line.Use), ptr(c.length(a.Line.Margin)), governs(a.Line)
-}
-
-func (c *converter) verdict(v *study.Verdict) verdictJSON {
-	unit := c.rec.UnitOf(v.Limit.Output)
-	in := func(o tolerance.Optional[float64]) *float64 {
-		if !o.Given {
-			return nil
-		}
-		return ptr(clean(o.Value / unit))
-	}
-	out := verdictJSON{
-		Output: outputJSON{Kind: kindName(v.Limit.Output.What), Of: v.Limit.Output.Of, From: v.Limit.Output.From, State: v.Limit.State},
-		Value:  in(v.Value), Best: in(v.Best), Worst: in(v.Worst), Least: in(v.Limit.Least), Greatest: in(v.Limit.Greatest),
-		Verdict: v.Word.String(), Room: in(v.Room), Because: v.Limit.Because,
-	}
-	if v.U > 0 {
-		out.Uncertainty = ptr(v.U / unit)
-	}
-	return out
-}
-
-// kindName is an output's kind as records write it.
-func kindName(q align.Quantity) string {
-	return [...]string{"", "margin", "use", "offset", "tir", "tilt", "gap", "turn", "thickness_variation", "in_plane", "out_of_plane", "chain", "assembles"}[q]
 }

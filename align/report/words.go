@@ -3,75 +3,217 @@ package report
 import (
 	"fmt"
 	"math"
+	"strconv"
+	"strings"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/record"
+	"example.com/borestack/align/study"
 	"example.com/borestack/tolerance"
 )
 
-// sentences says notes in words.
-func sentences(notes []align.Note, u tolerance.Unit) []string {
-	out := []string{}
-	for _, n := range notes {
-		out = append(out, sentence(n, u))
+// doNotDraw is the caution that belongs to every joint that only its bolts would close.
+const doNotDraw = "Do not draw it up with the bolts: stop and find the cause."
+
+// assumed says what was taken for granted and not measured: what the evaluation noted, and what the record leaves out.
+func assumed(rec *record.Record, res *study.Result) []string {
+	out := sentences(rec, res.Assembly.Assumed)
+	if bores := squareBores(rec); len(bores) > 0 {
+		out = append(out, "bore axes run along their part's z axis: "+listed(bores, 6)+" have no slope given")
+	}
+	if !anyTemperature(rec) {
+		out = append(out, "every part and shaft is at 20 °C")
+	}
+	if hasReadings(res.Assembly) && !anyUncertainty(res) && len(res.Verdicts) > 0 {
+		out = append(out, "the gauges read true: no uncertainty is stated that reaches a limit, so no guard band is kept")
 	}
 	return out
 }
 
-// sentence says one note in words.
-func sentence(n align.Note, u tolerance.Unit) string {
-	size := tolerance.Length(n.Size).Format(u)
-	switch n.Kind {
-	case align.NoteSquarePilot:
-		return fmt.Sprintf("%s: the pilot's axis is taken square to its face; it was not measured", n.Of)
-	case align.NotePlaneOfPoints:
-		return fmt.Sprintf("%s: a least-squares plane through the measured points, which ignores high spots", n.Of)
-	case align.NoteThicknessDatum:
-		return fmt.Sprintf("%s: thickness was read from its front face, which is taken as flat", n.Of)
-	case align.NoteNoEngagement:
-		return fmt.Sprintf("%s: no engagement of the register is given, so no lean of the pilot is felt", n.Of)
-	case align.NoteBoltsClock:
-		return fmt.Sprintf("%s: no dowel; the bolt pattern sets the clock exactly", n.Of)
-	case align.NoteFreePin:
-		return fmt.Sprintf("%s: the pin is free in both holes", n.Of)
-	case align.NoteLiesUnknown:
-		return fmt.Sprintf("%s: may lie anywhere in its float; positions are those at rest", n.Of)
-	case align.NoteDefaultReference:
-		return fmt.Sprintf("no reference line is named; offsets are from the line through the first two supports of %s", n.Of)
-	case align.NoteRigidShafts:
-		return "shafts are straight and rigid"
-	case align.NoteUnloaded:
-		return "nothing is loaded: no gear forces, weight or belt pull"
-	case align.NoteDatumAxis:
-		return fmt.Sprintf("%s: swept about the part's own z axis", n.Of)
-	case align.NoteFewStations:
-		return fmt.Sprintf("%s: only %d stations; warp cannot be told from reading error (eight are usual)", n.Of, n.Count)
-	case align.NoteSecondHarmonic:
-		if n.Size == math.MaxFloat64 {
-			return fmt.Sprintf("%s: the readings are out of round or warped, not off centre; no dowel or shim removes that", n.Of)
+// warnings says what deserves a warning: what the evaluation noted of one box.
+func warnings(rec *record.Record, a *align.Assembly) []string {
+	return append(recordWarnings(rec), sentences(rec, a.Warnings)...)
+}
+
+// squareBores lists the bores that carry a shaft and have no axis slope.
+func squareBores(rec *record.Record) []string {
+	var out []string
+	used := map[string]bool{}
+	for i := range rec.Shafts {
+		for k := range rec.Shafts[i].Supports {
+			used[rec.Shafts[i].Supports[k].Bore] = true
 		}
-		return fmt.Sprintf("%s: the second harmonic is %.0f %% of the first; that part is form, and no dowel or shim removes it", n.Of, 100*n.Size)
-	case align.NoteClosing:
-		return fmt.Sprintf("%s: the dial did not come back: the closing reading is off by %s", n.Of, size)
-	case align.NoteSqueezedPilot:
-		return fmt.Sprintf("%s: the spigot is larger than its bore by %s on diameter: a press fit; do not draw it up with the bolts", n.Of, size)
-	case align.NoteSqueezedPin:
-		return fmt.Sprintf("%s: the pin is larger than the hole it should slide into, by %s on diameter", n.Of, size)
-	case align.NoteStrainedRegister:
-		return fmt.Sprintf("%s: the faces close only by straining the register by %s: do not draw it up with the bolts", n.Of, size)
-	case align.NoteDoesNotAssemble:
-		return fmt.Sprintf("%s: does not assemble; every clearance lacks %s on diameter: do not draw it up with the bolts", n.Of, size)
-	case align.NoteLoosePilot:
-		return fmt.Sprintf("%s: a pilot that locates nothing: with the dowels out the part walks by %s in total", n.Of, size)
-	case align.NotePilotLedUnknown:
-		return fmt.Sprintf("%s: the register is strained, but no face diameter is given, so what happens if the pilot leads was not worked out", n.Of)
-	case align.NotePilotLed:
-		return fmt.Sprintf("%s: the pilot leads and the faces do not close: they gap by up to %s; do not draw it up with the bolts", n.Of, size)
-	case align.NoteClearanceUnchanged:
-		return fmt.Sprintf("%s: neither journal nor bore diameter is given, so its running clearance was not brought to temperature", n.Of)
-	case align.NoteNoClearance:
-		return fmt.Sprintf("%s: no running clearance at all; the shaft must pass exactly through its centre", n.Of)
-	case align.NoteTiltAboveGuide:
-		return fmt.Sprintf("%s: tilted %.2f times the permitted tilt, above guide", n.Of, n.Size)
 	}
-	return n.Of
+	for i := range rec.Parts {
+		for k := range rec.Parts[i].Bores {
+			b := &rec.Parts[i].Bores[k]
+			if at := rec.Parts[i].Name + "/" + b.Name; b.Slope == nil && used[at] {
+				out = append(out, clean(at))
+			}
+		}
+	}
+	return out
+}
+
+func anyTemperature(rec *record.Record) bool {
+	for i := range rec.Parts {
+		if rec.Parts[i].Temperature != nil || rec.Parts[i].MeasuredAt != nil {
+			return true
+		}
+	}
+	for i := range rec.Shafts {
+		if rec.Shafts[i].Temperature != nil {
+			return true
+		}
+	}
+	return false
+}
+
+func hasReadings(a *align.Assembly) bool { return len(a.Readings) > 0 }
+
+func anyUncertainty(res *study.Result) bool {
+	for i := range res.Verdicts {
+		if res.Verdicts[i].U > 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// sentences turns notes into sentences, one for each assumption that several places share, one for each warning.
+func sentences(rec *record.Record, notes []align.Note) []string {
+	out := []string{}
+	shared := map[align.NoteKind][]string{}
+	for _, n := range notes {
+		if pattern, ok := assumption(n.Kind); ok && strings.Contains(pattern, "%s") {
+			shared[n.Kind] = append(shared[n.Kind], clean(placeOf(rec, n.Of)))
+		}
+	}
+	done := map[align.NoteKind]bool{}
+	for _, n := range notes {
+		pattern, ok := assumption(n.Kind)
+		switch {
+		case !ok:
+			out = append(out, warning(rec, n))
+		case !done[n.Kind]:
+			done[n.Kind] = true
+			out = append(out, strings.Replace(pattern, "%s", listed(shared[n.Kind], 6), 1))
+		}
+	}
+	return out
+}
+
+// assumption is the sentence of an assumed note, with %s for the places that share it.
+func assumption(kind align.NoteKind) (string, bool) {
+	switch kind {
+	case align.NoteSquarePilot:
+		return "pilot axes are square to their faces: %s", true
+	case align.NotePlaneOfPoints:
+		return "measured faces are their least-squares planes, which ignore high spots: %s", true
+	case align.NoteThicknessDatum:
+		return "the front face is a plane and the datum for the micrometer, which cannot see bow: %s", true
+	case align.NoteNoEngagement:
+		return "no engagement of the pilot is given, so its lean is not felt: %s", true
+	case align.NoteBoltsClock:
+		return "no dowel holds the turn, so the bolt pattern sets the clock: %s", true
+	case align.NoteFreePin:
+		return "pins are held by neither part and use both clearances: %s", true
+	case align.NoteLiesUnknown:
+		return "nobody knows where in its float it lies, so answers are ranges: %s", true
+	case align.NoteDefaultReference:
+		return "offsets are from the line through the first two supports of shaft %s", true
+	case align.NoteRigidShafts:
+		return "shafts are straight and rigid", true
+	case align.NoteUnloaded:
+		return "no load acts, and the bolts bend no part", true
+	case align.NoteDatumAxis:
+		return "the dial turned about the part's own z axis: %s", true
+	}
+	return "", false
+}
+
+// warning is the sentence of a warning note.
+func warning(rec *record.Record, n align.Note) string {
+	p := printerOf(rec)
+	of, l := clean(placeOf(rec, n.Of)), p.both(tolerance.Length(n.Size))
+	switch n.Kind {
+	case align.NoteFewStations:
+		return fmt.Sprintf("%s: %d stations cannot tell warp from reading error; eight are usual", of, n.Count)
+	case align.NoteSecondHarmonic:
+		much := "outweighs the first"
+		if n.Size < 10 {
+			much = "is " + percent(n.Size) + " of the first"
+		}
+		return fmt.Sprintf("%s: the second harmonic %s; no dowel, shim or shift takes that out", of, much)
+	case align.NoteClosing:
+		return fmt.Sprintf("%s: the dial came back to its first station %s off; read the round again", of, l)
+	case align.NoteSqueezedPilot:
+		return fmt.Sprintf("%s: the pilot is squeezed by %s on diameter (a press fit)", of, l)
+	case align.NoteSqueezedPin:
+		return fmt.Sprintf("%s: the pin is %s larger than a hole it is not pressed in", of, l)
+	case align.NoteStrainedRegister:
+		return fmt.Sprintf("%s: faces and pilot disagree; closing the faces squeezes the register by %s. %s", of, l, doNotDraw)
+	case align.NoteDoesNotAssemble:
+		return fmt.Sprintf("%s does not assemble: its clearances lack %s on diameter. %s", of, l, doNotDraw)
+	case align.NoteLoosePilot:
+		return fmt.Sprintf("%s: %s of clearance on diameter, so with the dowels out the part walks: a pilot that locates nothing", of, l)
+	case align.NotePilotLedUnknown:
+		return fmt.Sprintf("%s: strained, and no contact diameter is given, so the seat led by the pilot is not evaluated", of)
+	case align.NotePilotLed:
+		return fmt.Sprintf("%s: the pilot leads and the faces stay %s open at one side. %s", of, l, doNotDraw)
+	case align.NoteClearanceUnchanged:
+		return fmt.Sprintf("%s: away from 20 °C, but neither journal nor bore diameter is given, so its clearance is as at 20 °C", of)
+	case align.NoteNoClearance:
+		return fmt.Sprintf("%s has no radial room: the shaft must pass through its very centre", of)
+	case align.NoteTiltAboveGuide:
+		return fmt.Sprintf("%s is tilted by %s times its permitted tilt: above the guide, not a cliff", of, trimmed(n.Size, 2))
+	}
+	return fmt.Sprintf("%s: note %d", of, n.Kind)
+}
+
+// placeOf says a note's place in words: the pointer to readings becomes "readings of plate (/parts/2/rear/thickness)"; a name stays.
+func placeOf(rec *record.Record, of string) string {
+	key := strings.Split(of, "/")
+	if len(key) < 4 || key[0] != "" || key[1] != "parts" {
+		return of
+	}
+	n, err := strconv.Atoi(key[2])
+	if err != nil || n < 0 || n >= len(rec.Parts) {
+		return of
+	}
+	return whatReadings(&rec.Parts[n], key[3:]) + " (" + of + ")"
+}
+
+// whatReadings says what readings are of: key is what follows the part in the pointer to them.
+func whatReadings(p *record.Part, key []string) string {
+	last := key[len(key)-1]
+	switch {
+	case last == "thickness":
+		return p.Name + ", thickness"
+	case len(key) == 3 && key[1] == "pilot":
+		return p.Name + ", sweep of its " + key[0] + " pilot"
+	case len(key) == 2 && last == "sweep":
+		return p.Name + ", sweep of its " + key[0] + " face"
+	case len(key) == 3 && key[0] == "bores":
+		if k, err := strconv.Atoi(key[1]); err == nil && k >= 0 && k < len(p.Bores) {
+			return p.Name + "/" + p.Bores[k].Name + ", sweep"
+		}
+	}
+	return p.Name + ", readings"
+}
+
+// temperatureWords is the condition in which a box was evaluated: "cold" when nothing is away from 20 °C.
+func temperatureWords(rec *record.Record) string {
+	away := func(n *record.Number) bool { return n != nil && math.Abs(n.Value-float64(tolerance.Reference)) > 0 }
+	for i := range rec.Parts {
+		if away(rec.Parts[i].Temperature) {
+			return "at the stated temperatures"
+		}
+	}
+	for i := range rec.Shafts {
+		if away(rec.Shafts[i].Temperature) {
+			return "at the stated temperatures"
+		}
+	}
+	return "cold"
 }

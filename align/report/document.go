@@ -1,0 +1,173 @@
+package report
+
+// The report's JSON, key by key. A nil pointer is null where its key must be there, and absent where the key is optional.
+
+// Format is the format of the JSON report.
+const Format = "borestack-report/1"
+
+type document struct {
+	Format     string          `json:"format"`
+	Title      string          `json:"title,omitempty"`
+	Verdict    string          `json:"verdict"`
+	Assumed    []string        `json:"assumed"`
+	Warnings   []string        `json:"warnings"`
+	Poses      []poseDoc       `json:"poses"`
+	Joints     []jointDoc      `json:"joints"`
+	Parts      []partDoc       `json:"parts"`
+	Sweeps     []sweepDoc      `json:"sweeps"`
+	Supports   []supportDoc    `json:"supports,omitempty"`
+	Line       *lineDoc        `json:"line,omitempty"`
+	Candidates []candidateDoc  `json:"candidates,omitempty"`
+	States     []stateDoc      `json:"states,omitempty"`
+	Chains     []chainDoc      `json:"chains,omitempty"`
+	Verdicts   []verdictDoc    `json:"verdicts,omitempty"`
+}
+
+type poseDoc struct {
+	Part     string        `json:"part"`
+	Rotation [3][3]float64 `json:"rotation"`
+	Origin   [3]float64    `json:"origin"`
+}
+
+type vectorDoc struct {
+	X     float64 `json:"x"`
+	Y     float64 `json:"y"`
+	Size  float64 `json:"size"`
+	Clock float64 `json:"clock"`
+}
+
+type floatDoc struct {
+	X    float64 `json:"x"`
+	Y    float64 `json:"y"`
+	Turn float64 `json:"turn"`
+}
+
+type gapDoc struct {
+	Greatest float64 `json:"greatest"`
+	Clock    float64 `json:"clock"`
+}
+
+type jointDoc struct {
+	Name           string       `json:"name"`
+	Rules          string       `json:"rules"`
+	Assembles      bool         `json:"assembles"`
+	Interference   float64      `json:"interference"`
+	Fouls          []string     `json:"fouls,omitempty"`
+	PilotClearance *float64     `json:"pilot_clearance,omitempty"`
+	PilotStrain    *float64     `json:"pilot_strain,omitempty"`
+	Lean           *vectorDoc   `json:"lean"`
+	LeanRoom       *float64     `json:"lean_room,omitempty"`
+	Float          floatDoc     `json:"float"`
+	TurnRange      *[2]float64  `json:"turn_range,omitempty"`
+	Gap            gapDoc       `json:"gap"`
+	Contacts       [][2]float64 `json:"contacts,omitempty"`
+}
+
+type partDoc struct {
+	Name               string    `json:"name"`
+	Thickness          float64   `json:"thickness"`
+	Wedge              vectorDoc `json:"wedge"`
+	Rise               *float64  `json:"rise,omitempty"`
+	Across             *float64  `json:"across,omitempty"`
+	ThicknessVariation *float64  `json:"thickness_variation,omitempty"`
+	Waviness           *float64  `json:"waviness,omitempty"`
+}
+
+type harmonicDoc struct {
+	N     int     `json:"n"`
+	Size  float64 `json:"size"`
+	Clock float64 `json:"clock"`
+}
+
+// sweepDoc also says how sure the fit is: standard uncertainties of the mean and of each component of the first harmonic.
+type sweepDoc struct {
+	At               string        `json:"at"`
+	Mean             float64       `json:"mean"`
+	Harmonics        []harmonicDoc `json:"harmonics"`
+	Residual         *float64      `json:"residual,omitempty"`
+	MeanUncertainty  *float64      `json:"mean_uncertainty,omitempty"`
+	FirstUncertainty *float64      `json:"first_uncertainty,omitempty"`
+	Closing          *float64      `json:"closing,omitempty"`
+}
+
+type supportDoc struct {
+	Shaft     string    `json:"shaft"`
+	Bore      string    `json:"bore"`
+	Z         float64   `json:"z"`
+	Offset    vectorDoc `json:"offset"`
+	TIR       float64   `json:"tir"`
+	Tilt      vectorDoc `json:"tilt"`
+	Clearance float64   `json:"clearance"`
+	Room      *float64  `json:"room,omitempty"`
+	TiltRatio *float64  `json:"tilt_ratio,omitempty"`
+}
+
+type shaftDoc struct {
+	Name   string     `json:"name"`
+	AtZero [2]float64 `json:"at_zero"`
+	Slope  [2]float64 `json:"slope"`
+}
+
+type pushDoc struct {
+	Joint string  `json:"joint"`
+	Clock float64 `json:"clock"`
+	By    float64 `json:"by"`
+	Turn  float64 `json:"turn"`
+}
+
+type overFloatDoc struct {
+	Use    [2]*float64 `json:"use"`
+	Margin [2]float64  `json:"margin"`
+	Push   []pushDoc   `json:"push,omitempty"`
+}
+
+type lineDoc struct {
+	Use       *float64      `json:"use"`
+	Margin    float64       `json:"margin"`
+	RunsFree  bool          `json:"runs_free"`
+	Governs   []string      `json:"governs"`
+	Shares    []float64     `json:"shares"`
+	Shafts    []shaftDoc    `json:"shafts"`
+	OverFloat *overFloatDoc `json:"over_float,omitempty"`
+}
+
+type candidateDoc struct {
+	Part      string   `json:"part"`
+	Candidate string   `json:"candidate"`
+	Verdict   string   `json:"verdict"`
+	Use       *float64 `json:"use"`
+	Margin    *float64 `json:"margin"`
+	Governs   []string `json:"governs"`
+}
+
+type stateDoc struct {
+	Name    string   `json:"name"`
+	Use     *float64 `json:"use"`
+	Margin  *float64 `json:"margin"`
+	Governs []string `json:"governs"`
+}
+
+type chainDoc struct {
+	Name string  `json:"name"`
+	Gap  float64 `json:"gap"`
+}
+
+type outputDoc struct {
+	Kind  string `json:"kind"`
+	Of    string `json:"of,omitempty"`
+	From  string `json:"from,omitempty"`
+	State string `json:"state,omitempty"`
+}
+
+type verdictDoc struct {
+	Output      outputDoc `json:"output"`
+	Value       *float64  `json:"value"`
+	Best        *float64  `json:"best,omitempty"`
+	Worst       *float64  `json:"worst,omitempty"`
+	Least       *float64  `json:"least,omitempty"`
+	Greatest    *float64  `json:"greatest,omitempty"`
+	Uncertainty *float64  `json:"uncertainty,omitempty"`
+	Verdict     string    `json:"verdict"`
+	Room        *float64  `json:"room"`
+	Because     string    `json:"because,omitempty"`
+}

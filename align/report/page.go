@@ -1,0 +1,82 @@
+package report
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+	"strings"
+	"text/tabwriter"
+	"unicode/utf8"
+)
+
+// columns is the width that text keeps to.
+const columns = 98
+
+// page collects text: headings, wrapped paragraphs and tables.
+type page struct {
+	buf bytes.Buffer
+}
+
+// heading starts a section.
+func (p *page) heading(title string) {
+	if p.buf.Len() > 0 {
+		p.buf.WriteByte('\n')
+	}
+	p.buf.WriteString(title)
+	p.buf.WriteByte('\n')
+}
+
+// line writes one paragraph, wrapped; what follows the first line is indented further.
+func (p *page) line(indent int, format string, args ...any) {
+	p.hang(indent, indent+2, fmt.Sprintf(format, args...))
+}
+
+// item writes one item of a list, wrapped.
+func (p *page) item(format string, args ...any) { p.hang(2, 4, "- "+fmt.Sprintf(format, args...)) }
+
+// hang writes a paragraph whose first line is indented by first and the others by rest. Words longer than a line are broken.
+func (p *page) hang(first, rest int, s string) {
+	indent, used := first, 0
+	for _, word := range strings.Fields(s) {
+		for {
+			n := utf8.RuneCountInString(word)
+			switch {
+			case used == 0:
+				p.buf.WriteString(strings.Repeat(" ", indent))
+				used = indent
+			case used+1+n > columns:
+				p.buf.WriteByte('\n')
+				indent, used = rest, 0
+				continue
+			default:
+				p.buf.WriteByte(' ')
+				used++
+			}
+			if r := []rune(word); used+n > columns {
+				p.buf.WriteString(string(r[:columns-used]))
+				word, used = string(r[columns-used:]), columns
+				continue
+			}
+			p.buf.WriteString(word)
+			used += n
+			break
+		}
+	}
+	if used > 0 {
+		p.buf.WriteByte('\n')
+	}
+}
+
+// table writes rows in columns; the first row is the heading.
+func (p *page) table(rows [][]string) {
+	w := tabwriter.NewWriter(&p.buf, 0, 0, 2, ' ', 0)
+	for _, r := range rows {
+		fmt.Fprintln(w, "  "+strings.Join(r, "\t"))
+	}
+	w.Flush()
+}
+
+func (p *page) writeTo(w io.Writer) error {
+	_, err := w.Write(p.buf.Bytes())
+	return err
+}
