@@ -125,7 +125,7 @@ func (s *floatSet) sample(rng *rand.Rand) (float3, bool) {
 func TestFloatSet_againstSampling(t *testing.T) {
 	rng := rand.New(rand.NewPCG(7, 8))
 	fouls, thin := 0, 0
-	for trial := range 400 {
+	for trial := range 150 {
 		s := randomStack(rng)
 		if s.Validate() != nil {
 			continue
@@ -190,7 +190,7 @@ func (s *floatSet) checkLack(t *testing.T, trial int, rng *rand.Rand) {
 		t.Fatalf("trial %d: relaxed by %g, the float still lacks %g", trial, s.lack, -best)
 	}
 	step := 0.05
-	for range 400 {
+	for range 150 {
 		w := v
 		for i := range 3 {
 			w[i] += step * rng.NormFloat64()
@@ -213,7 +213,7 @@ func (s *floatSet) checkLack(t *testing.T, trial int, rng *rand.Rand) {
 func TestOver_againstSampling(t *testing.T) {
 	rng := rand.New(rand.NewPCG(9, 10))
 	checked := 0
-	for trial := range 150 {
+	for trial := range 60 {
 		s := randomStack(rng)
 		if s.Validate() != nil {
 			continue

@@ -20,6 +20,9 @@ const (
 	byMargin
 )
 
+// samePlace is the share of the line's length below which two circles are at one place.
+const samePlace = 1e-9
+
 // lineSolver finds straight shafts through circles, one group of coupled shafts at a time. Its answers stand in pull: the multiplier of each circle of the group, a vector that pulls the circle's centre, in units of the measure per mm.
 type lineSolver struct {
 	solver  conic.Solver
@@ -31,6 +34,7 @@ type lineSolver struct {
 	closed  bool         // by the closed form
 	gap     float64
 	weights []float64
+	chosen  []int
 	work    []float64
 }
 
@@ -129,23 +133,28 @@ func (k *kernel) nullity(group []int) int {
 	if m > n+1 {
 		return 2
 	}
-	return k.eliminate(group, m, n)
+	l.chosen = l.chosen[:0]
+	for c := range m {
+		l.chosen = append(l.chosen, c)
+	}
+	return k.eliminate(l.chosen, n, l.weights)
 }
 
-// eliminate finds the weights w with Σ w_i ℓ(z_i) = 0 for all lines, by Gaussian elimination with complete pivoting of the m×n matrix of the lines' coefficients.
-func (k *kernel) eliminate(group []int, m, n int) int {
+// eliminate finds the weights w with Σ w_i ℓ(z_i) = 0 for all lines over the chosen members, by Gaussian elimination with complete pivoting of the n×m matrix of the lines' coefficients. It returns how many independent such sums there are, at most 2, and the weights if there is one.
+func (k *kernel) eliminate(chosen []int, n int, weights []float64) int {
 	l := &k.line
+	m := len(chosen)
 	lo, hi := math.Inf(1), math.Inf(-1)
 	for _, i := range l.members {
 		lo, hi = math.Min(lo, k.circles[i].z), math.Max(hi, k.circles[i].z)
 	}
 	mid, half := (lo+hi)/2, math.Max((hi-lo)/2, math.SmallestNonzeroFloat64)
-	// columns are circles: rows r of a are the line coefficients
+	// columns are circles, rows the line coefficients
 	l.work = resize(l.work, n*m+m)
 	a, order := l.work[:n*m], l.work[n*m:]
 	clear(a)
-	for c, i := range l.members {
-		q := &k.circles[i]
+	for c, member := range chosen {
+		q := &k.circles[l.members[member]]
 		z := (q.z - mid) / half
 		s := 2 * l.slot[q.shaft]
 		a[s*m+c], a[(s+1)*m+c] = 1, z
@@ -157,7 +166,7 @@ func (k *kernel) eliminate(group []int, m, n int) int {
 	}
 	rank := 0
 	for ; rank < n; rank++ {
-		br, bc, big := -1, -1, 1e-9 // circles closer than this share of the line count as one place
+		br, bc, big := -1, -1, samePlace
 		for r := rank; r < n; r++ {
 			for c := range m {
 				if v := math.Abs(a[r*m+c]); v > big && order[c] < 0 {
@@ -194,9 +203,9 @@ func (k *kernel) eliminate(group []int, m, n int) int {
 		}
 	}
 	for c := range m {
-		l.weights[c] = 1
+		weights[c] = 1
 		if c != free {
-			l.weights[c] = -a[int(order[c])*m+free]
+			weights[c] = -a[int(order[c])*m+free]
 		}
 	}
 	return 1

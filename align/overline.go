@@ -1,8 +1,11 @@
 package align
 
 import (
+	"cmp"
 	"errors"
 	"math"
+	"math/rand/v2"
+	"slices"
 
 	"example.com/borestack/align/internal/conic"
 )
@@ -10,8 +13,8 @@ import (
 // pushSlack, in mm, is how much of the best margin may be given up for the smallest push that reaches it.
 const pushSlack = 1e-5
 
-// starts is about how many pushes are tried as beginnings when no closed form says where the worst is.
-const starts = 64
+// maxSums is how many sums of centres are followed to their longest as beginnings when no closed form says where the worst is: all of them on a shaft of up to seven circles, a spread of them on more.
+const maxSums = 40
 
 // centres writes every circle's centre, x and y in turn.
 func (o *over) centres(dst []float64) {
@@ -27,7 +30,7 @@ func (o *over) aboutRest() {
 	o.linearise(o.trial, 2*len(o.k.circles), o.centres)
 }
 
-// worst finds the greatest use or lack of room over the floats, worked out in full at the floats found. For a group with a closed form the search is over all directions; otherwise it climbs from many pushes, and is the worst found.
+// worst finds the greatest use or lack of room over the floats, worked out in full at the floats found. For a group with a closed form the search is over all directions; otherwise it climbs from the worst of many closed forms, and is the worst found.
 func (o *over) worst(by measure) (float64, error) {
 	k := o.k
 	all := math.Inf(-1)
@@ -63,91 +66,125 @@ func (o *over) worstOfGroup(group []int, by measure, floats []float3) (float64, 
 		k.placeAt(floats)
 		return k.solveGroup(group, by)
 	}
-	tops, err := o.tryStarts(group, floats)
+	tops, err := o.beginnings(group, by)
 	if err != nil {
 		return 0, err
 	}
 	weight := make([]float64, 2*len(k.circles))
 	most := math.Inf(-1)
 	for _, floats := range tops {
-		// The lack of room is flat where some circle has no more to give; the use is not, so it leads there.
-		v, err := o.climb(group, byUse, floats, weight)
+		v, err := o.climb(group, by, floats, weight)
 		if err != nil {
 			return 0, err
 		}
-		if by == byMargin {
-			if v, err = o.climb(group, byMargin, floats, weight); err != nil {
-				return 0, err
-			}
+		most = math.Max(most, v)
+		if by == byUse {
+			continue
+		}
+		// The lack of room is flat where some circle has no more to give; the use is not, and leads on from there.
+		if _, err = o.climb(group, byUse, floats, weight); err != nil {
+			return 0, err
+		}
+		if v, err = o.climb(group, byMargin, floats, weight); err != nil {
+			return 0, err
 		}
 		most = math.Max(most, v)
 	}
 	return most, nil
 }
 
-// tryStarts pushes every circle of the group every way, and along its multipliers at rest, and returns the floats of the few worst.
-func (o *over) tryStarts(group []int, floats []float3) ([][]float3, error) {
+// beginnings are floats to climb from. Any few circles that no line can please together give a sum of centres Σ w p, and |Σ w p| / Σ |w| r is never more than the use; its longest over the floats is found all round, and the floats of the greatest few are kept. The worst use is at least the greatest of these, and mostly it is that.
+func (o *over) beginnings(group []int, by measure) ([][]float3, error) {
 	k := o.k
-	weight := make([]float64, 2*len(k.circles))
+	type beginning struct {
+		value  float64
+		floats []float3
+	}
+	var all []beginning
+	a, b := make([]float64, 2*len(k.circles)), make([]float64, 2*len(k.circles))
 	members := append([]int(nil), k.line.members...)
-	round := max(4, starts/len(members))
-	stride := max(1, len(members)*round/(2*starts))
-	type start struct {
-		use, lack float64
-		floats    []float3
-	}
-	var all []start
-	consider := func() error {
-		if _, err := o.push(floats, weight); err != nil {
-			return err
+	for _, sum := range k.sums(group) {
+		clear(a)
+		clear(b)
+		var rooms, weight float64
+		for c, i := range members {
+			a[2*i], b[2*i+1] = sum[c], sum[c]
+			rooms += math.Abs(sum[c]) * k.circles[i].room
+			weight += math.Abs(sum[c])
 		}
-		k.placeAt(floats)
-		lack, err := k.solveGroup(group, byMargin)
+		floats := make([]float3, len(o.from))
+		off, err := o.greatest(floats, a, b)
 		if err != nil {
-			return err
+			return nil, err
 		}
-		use, err := k.solveGroup(group, byUse)
-		if err != nil {
-			return err
+		value := (off - rooms) / weight
+		if by == byUse {
+			value = off / math.Max(rooms, meetTol*weight)
 		}
-		all = append(all, start{use, lack, append([]float3(nil), floats...)})
-		return nil
+		all = append(all, beginning{value, floats})
 	}
-	if _, err := k.solveGroup(group, byUse); err != nil {
-		return nil, err
-	}
-	o.pulls(weight)
-	if err := consider(); err != nil {
-		return nil, err
-	}
-	for n := 0; n < len(members); n += stride {
-		for a := range round {
-			clear(weight)
-			s, c := math.Sincos(2 * math.Pi * float64(a) / float64(round))
-			weight[2*members[n]], weight[2*members[n]+1] = s, c
-			if err := consider(); err != nil {
-				return nil, err
-			}
-		}
-	}
+	slices.SortStableFunc(all, func(a, b beginning) int { return cmp.Compare(b.value, a.value) })
 	var tops [][]float3
-	take := func(worse func(a, b *start) bool) {
-		for range followed {
-			at := -1
-			for i := range all {
-				if all[i].floats != nil && (at < 0 || worse(&all[i], &all[at])) {
-					at = i
-				}
+	for i := range min(len(all), 2*followed) {
+		tops = append(tops, all[i].floats)
+	}
+	return tops, nil
+}
+
+// sums lists weights on the group's members with Σ w ℓ = 0 for all lines, each with as few circles as can be.
+func (k *kernel) sums(group []int) [][]float64 {
+	l := &k.line
+	k.gather(group)
+	m, n := len(l.members), 2*len(group)
+	var out [][]float64
+	take := func(chosen []int) {
+		w := make([]float64, len(chosen))
+		if k.eliminate(chosen, n, w) == 1 {
+			full := make([]float64, m)
+			for c, i := range chosen {
+				full[i] = w[c]
 			}
-			if at >= 0 {
-				tops = append(tops, all[at].floats)
-				all[at].floats = nil
-			}
+			out = append(out, full)
 		}
 	}
-	take(func(a, b *start) bool { return a.use > b.use })
-	take(func(a, b *start) bool { return a.lack > b.lack })
-	return tops, nil
+	size := min(n+1, m)
+	if combinations(m, size) <= maxSums {
+		eachChoice(m, size, take)
+		return out
+	}
+	rng := rand.New(rand.NewPCG(uint64(m), uint64(n))) // a fixed spread: the same stack always gives the same answer
+	for range maxSums {
+		take(rng.Perm(m)[:size])
+	}
+	return out
+}
+
+// combinations is how many ways there are to choose k of n, at most a few more than maxSums.
+func combinations(n, k int) int {
+	c := 1
+	for i := 1; i <= k; i++ {
+		if c = c * (n - k + i) / i; c > maxSums {
+			break
+		}
+	}
+	return c
+}
+
+// eachChoice calls do with every choice of k of n.
+func eachChoice(n, k int, do func([]int)) {
+	chosen := make([]int, k)
+	var next func(at, from int)
+	next = func(at, from int) {
+		if at == k {
+			do(chosen)
+			return
+		}
+		for i := from; i <= n-(k-at); i++ {
+			chosen[at] = i
+			next(at+1, i+1)
+		}
+	}
+	next(0, 0)
 }
 
 // pulls writes the multipliers of the group last solved as weights on all circles.
