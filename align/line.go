@@ -33,9 +33,12 @@ type lineSolver struct {
 	pull    [][2]float64 // members' multipliers
 	closed  bool         // by the closed form
 	gap     float64
-	weights []float64
+	weights []float64 // of the sums of centres that no line changes: one of them,
+	second  []float64 // and, if there are two,
+	two     bool      // the other
 	chosen  []int
 	work    []float64
+	fast    chebyshev
 }
 
 // use is the least λ for which straight shafts exist; +Inf when no line exists at all.
@@ -97,6 +100,19 @@ func (k *kernel) solveGroup(group []int, by measure) (float64, error) {
 		l.closed = true
 		return k.closedForm(by), nil
 	}
+	if k.loadFast(group) {
+		var v float64
+		var proved bool
+		if by == byUse {
+			v, proved = k.fastUse()
+		} else {
+			v, proved = k.fastMargin()
+		}
+		if proved {
+			return v, nil
+		}
+	}
+	k.gather(group)
 	return k.byCones(group, by)
 }
 
@@ -130,17 +146,20 @@ func (k *kernel) nullity(group []int) int {
 		l.weights[0], l.weights[1], l.weights[2] = (b-c)/span, (c-a)/span, (a-b)/span
 		return 1
 	}
-	if m > n+1 {
+	l.two = false
+	if m > n+2 {
 		return 2
 	}
 	l.chosen = l.chosen[:0]
 	for c := range m {
 		l.chosen = append(l.chosen, c)
 	}
-	return k.eliminate(l.chosen, n, l.weights)
+	null := k.eliminate(l.chosen, n, l.weights)
+	l.two = null == 2
+	return min(null, 2)
 }
 
-// eliminate finds the weights w with Σ w_i ℓ(z_i) = 0 for all lines over the chosen members, by Gaussian elimination with complete pivoting of the n×m matrix of the lines' coefficients. It returns how many independent such sums there are, at most 2, and the weights if there is one.
+// eliminate finds the weights w with Σ w_i ℓ(z_i) = 0 for all lines over the chosen members, by Gaussian elimination with complete pivoting of the n×m matrix of the lines' coefficients. It returns how many independent such sums there are, at most 3, and the weights if there is one; if there are two, weights holds one and second the other.
 func (k *kernel) eliminate(chosen []int, n int, weights []float64) int {
 	l := &k.line
 	m := len(chosen)
@@ -193,22 +212,26 @@ func (k *kernel) eliminate(chosen []int, n int, weights []float64) int {
 			}
 		}
 	}
-	if m-rank != 1 {
-		return min(m-rank, 2)
-	}
-	free := -1
-	for c := range m {
-		if order[c] < 0 {
-			free = c
+	null := m - rank
+	l.second = resize(l.second, m)
+	w := weights
+	for free := range m {
+		if order[free] >= 0 || null > 2 {
+			continue
 		}
-	}
-	for c := range m {
-		weights[c] = 1
-		if c != free {
-			weights[c] = -a[int(order[c])*m+free]
+		for c := range m {
+			switch {
+			case order[c] >= 0:
+				w[c] = -a[int(order[c])*m+free]
+			case c == free:
+				w[c] = 1
+			default:
+				w[c] = 0
+			}
 		}
+		w = l.second
 	}
-	return 1
+	return min(null, 3)
 }
 
 // closedForm is the answer when only one sum of centres matters: λ = |Σ w p| / Σ |w| r, and s = (|Σ w p| - Σ |w| r) / Σ |w|, not below minus the least room. Source: Farkas' lemma; derivation in the package comment.
