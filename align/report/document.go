@@ -6,21 +6,21 @@ package report
 const Format = "borestack-report/1"
 
 type document struct {
-	Format     string          `json:"format"`
-	Title      string          `json:"title,omitempty"`
-	Verdict    string          `json:"verdict"`
-	Assumed    []string        `json:"assumed"`
-	Warnings   []string        `json:"warnings"`
-	Poses      []poseDoc       `json:"poses"`
-	Joints     []jointDoc      `json:"joints"`
-	Parts      []partDoc       `json:"parts"`
-	Sweeps     []sweepDoc      `json:"sweeps"`
-	Supports   []supportDoc    `json:"supports,omitempty"`
-	Line       *lineDoc        `json:"line,omitempty"`
-	Candidates []candidateDoc  `json:"candidates,omitempty"`
-	States     []stateDoc      `json:"states,omitempty"`
-	Chains     []chainDoc      `json:"chains,omitempty"`
-	Verdicts   []verdictDoc    `json:"verdicts,omitempty"`
+	Format     string         `json:"format"`
+	Title      string         `json:"title,omitempty"`
+	Verdict    string         `json:"verdict"`
+	Assumed    []string       `json:"assumed"`
+	Warnings   []string       `json:"warnings"`
+	Poses      []poseDoc      `json:"poses"`
+	Joints     []jointDoc     `json:"joints"`
+	Parts      []partDoc      `json:"parts"`
+	Sweeps     []sweepDoc     `json:"sweeps"`
+	Supports   []supportDoc   `json:"supports,omitempty"`
+	Line       *lineDoc       `json:"line,omitempty"`
+	Candidates []candidateDoc `json:"candidates,omitempty"`
+	States     []stateDoc     `json:"states,omitempty"`
+	Chains     []chainDoc     `json:"chains,omitempty"`
+	Verdicts   []verdictDoc   `json:"verdicts,omitempty"`
 }
 
 type poseDoc struct {

@@ -4,7 +4,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
-	"math"
 	"reflect"
 
 	"example.com/borestack/align"
@@ -221,12 +220,26 @@ func number(o tolerance.Optional[float64]) *float64 {
 	return &v
 }
 
+// Vectors smaller than these are rounding: they have no direction, and their clock is given as 0.
+const (
+	noOffset = 1e-9  // mm
+	noSlope  = 1e-12 // ratio
+)
+
 func (w writer) vector(v align.Vec2) vectorDoc {
-	return vectorDoc{w.length(v.X), w.length(v.Y), w.length(sizeOf(v)), clockOf(v).Degrees()}
+	d := vectorDoc{w.length(v.X), w.length(v.Y), w.length(sizeOf(v)), clockOf(v).Degrees()}
+	if sizeOf(v) < noOffset {
+		d.Clock = 0
+	}
+	return d
 }
 
 func slopeDoc(s align.Slope) vectorDoc {
-	return vectorDoc{unsigned(s.X), unsigned(s.Y), math.Hypot(s.X, s.Y), tolerance.Clock(s.X, s.Y).Degrees()}
+	d := vectorDoc{unsigned(s.X), unsigned(s.Y), steepness(s), tolerance.Clock(s.X, s.Y).Degrees()}
+	if d.Size < noSlope {
+		d.Clock = 0
+	}
+	return d
 }
 
 // degreesOf is a turn, which may be negative.

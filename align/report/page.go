@@ -67,13 +67,18 @@ func (p *page) hang(first, rest int, s string) {
 	}
 }
 
-// table writes rows in columns; the first row is the heading.
+// table writes rows in columns; the first row is the heading. A row may be shorter than the others.
 func (p *page) table(rows [][]string) {
-	w := tabwriter.NewWriter(&p.buf, 0, 0, 2, ' ', 0)
+	var buf bytes.Buffer
+	w := tabwriter.NewWriter(&buf, 0, 0, 2, ' ', 0)
 	for _, r := range rows {
-		fmt.Fprintln(w, "  "+strings.Join(r, "\t"))
+		// every row has as many cells as the heading, or the columns would start anew below it
+		fmt.Fprintln(w, "  "+strings.Join(r, "\t")+strings.Repeat("\t", max(0, len(rows[0])-len(r))))
 	}
-	w.Flush()
+	w.Flush() // writing to memory does not fail
+	for line := range strings.Lines(buf.String()) {
+		p.buf.WriteString(strings.TrimRight(line, " \n") + "\n")
+	}
 }
 
 func (p *page) writeTo(w io.Writer) error {

@@ -39,16 +39,19 @@ func (p printer) decimals() int {
 	return 3
 }
 
-// finer is how many decimals more a small number gets, so that two figures of it show.
-const finer = 2
+// finer is how many decimals more a small length gets, so that two figures of it show: to a tenth of a micrometre, which is what the model can tell.
+const finer = 1
+
+// fineSlope is the same for slopes in milliradians and turns in degrees, which act at a distance.
+const fineSlope = 2
 
 // plain is a deviation without its unit: a micrometre resolved, two figures of anything smaller, "0" for what is smaller still.
-func (p printer) plain(l tolerance.Length) string { return fixed(l.In(p.unit), p.decimals()) }
+func (p printer) plain(l tolerance.Length) string { return fixed(l.In(p.unit), p.decimals(), finer) }
 
-// fixed prints v to n decimals, up to finer more when v is small.
-func fixed(v float64, n int) string {
+// fixed prints v to n decimals, up to more further ones when v is small.
+func fixed(v float64, n, more int) string {
 	places := n
-	for places < n+finer && math.Abs(v) < 9.5*math.Pow10(-places) {
+	for places < n+more && math.Abs(v) < 9.5*math.Pow10(-places) {
 		places++
 	}
 	if math.Abs(v) < 0.5*math.Pow10(-places) {
@@ -59,6 +62,43 @@ func fixed(v float64, n int) string {
 
 // length is a deviation with its unit.
 func (p printer) length(l tolerance.Length) string { return p.plain(l) + " " + p.unit.String() }
+
+// telling is a deviation that must not look like nothing: what is too small to print is said to be so.
+func (p printer) telling(l tolerance.Length) string {
+	const rounding = 1e-9 // mm
+	if math.Abs(float64(l)) <= rounding || p.plain(l) != "0" {
+		return p.length(l)
+	}
+	least := strconv.FormatFloat(math.Pow10(-p.decimals()-finer), 'f', p.decimals()+finer, 64) + " " + p.unit.String()
+	if l < 0 {
+		return "between -" + least + " and 0"
+	}
+	return "under " + least
+}
+
+// short is a deviation with its unit, without trailing zeros, and in millimetres beside inches.
+func (p printer) short(l tolerance.Length) string {
+	s := trimmed(l.In(p.unit), p.decimals()+finer) + " " + p.unit.String()
+	if p.unit == tolerance.Inches || p.unit == tolerance.Thousandths {
+		s += " (" + printer{}.short(l) + ")"
+	}
+	return s
+}
+
+// unitWord is the record's unit in full.
+func (p printer) unitWord() string {
+	switch p.unit {
+	case tolerance.Micrometres:
+		return "micrometres"
+	case tolerance.Metres:
+		return "metres"
+	case tolerance.Inches:
+		return "inches"
+	case tolerance.Thousandths:
+		return "thousandths of an inch"
+	}
+	return "millimetres"
+}
 
 // both is a deviation with its unit, and in millimetres beside inches.
 func (p printer) both(l tolerance.Length) string {
@@ -89,8 +129,11 @@ func trimmed(v float64, n int) string {
 	return s
 }
 
-// ratio is a slope in milliradians, which are millimetres in a metre and thousandths of an inch in an inch.
-func ratio(v float64) string { return fixed(v*1000, 2) + " mrad" }
+// mrad is a slope in milliradians, which are millimetres in a metre and thousandths of an inch in an inch, without unit.
+func mrad(v float64) string { return fixed(v*1000, 2, fineSlope) }
+
+// ratio is a slope with its unit.
+func ratio(v float64) string { return mrad(v) + " mrad" }
 
 // percent is a share.
 func percent(v float64) string {
@@ -101,15 +144,7 @@ func percent(v float64) string {
 }
 
 // degrees is a small turn.
-func degrees(a tolerance.Angle) string { return fixed(a.Degrees(), 3) + "°" }
-
-// towards is a vector's clock position: " towards 4 o'clock", or nothing for a vector too small to print.
-func (p printer) towards(v align.Vec2, word string) string {
-	if p.plain(sizeOf(v)) == "0" {
-		return ""
-	}
-	return " " + word + " " + clockOf(v).Hours()
-}
+func degrees(a tolerance.Angle) string { return fixed(a.Degrees(), 3, fineSlope) + "°" }
 
 // hand is a clock position as on a dial: "4:30".
 func hand(a tolerance.Angle) string {

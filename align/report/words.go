@@ -217,3 +217,12 @@ func temperatureWords(rec *record.Record) string {
 	}
 	return "cold"
 }
+
+// recordWarnings says what decodes but looks like a slip.
+func recordWarnings(rec *record.Record) []string {
+	out := []string{}
+	for _, w := range rec.Warnings() {
+		out = append(out, clean(placeOf(rec, w.Path)+": "+w.Text))
+	}
+	return out
+}

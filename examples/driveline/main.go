@@ -1,38 +1,127 @@
-// Command driveline is a stub until the demonstration is there.
+// Command driveline says whether the shafts of a stacked machine can run true.
+//
+// Usage:
+//
+//	driveline [-json | -check] [FILE]
+//
+// Without a file it runs the demonstration record that it carries: an invented harbour launch's two-speed reduction box. With a file name, or "-" for standard input, it runs that record.
+//
+// -json prints the report as JSON and nothing else. -check prints the record back in words and computes no verdict.
+//
+// The exit status is 0 when at least one limit is given and all pass, 1 for every other verdict, 2 when the input is wrong (one message for each fault, on standard error), and 3 for anything else, a key whose evaluation is not there yet included. -check exits 0 when the record decodes.
 package main
 
 import (
+	"bytes"
+	_ "embed"
+	"errors"
+	"flag"
 	"fmt"
+	"io"
 	"os"
+	"strings"
 
+	"example.com/borestack/align"
 	"example.com/borestack/align/record"
 	"example.com/borestack/align/report"
 	"example.com/borestack/align/study"
 )
 
-func main() {
-	f, err := os.Open(os.Args[1])
-	if err != nil {
-		fmt.Println(err)
-		os.Exit(3)
+// demonstration is an invented record.
+//
+//go:embed harbour-launch.json
+var demonstration []byte
+
+// Exit statuses.
+const (
+	allPass    = 0
+	notAllPass = 1
+	wrongInput = 2
+	otherwise  = 3
+)
+
+func main() { os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) }
+
+// run is the command; it returns the exit status.
+func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
+	flags := flag.NewFlagSet("driveline", flag.ContinueOnError)
+	flags.SetOutput(stderr)
+	asJSON := flags.Bool("json", false, "print the report as JSON and nothing else")
+	check := flags.Bool("check", false, "print the record back in words, without a verdict")
+	flags.Usage = func() {
+		fmt.Fprintln(stderr, "usage: driveline [-json | -check] [FILE]   (\"-\": standard input; no file: the demonstration)")
+		flags.PrintDefaults()
 	}
-	rec, err := record.Decode(f)
+	switch err := flags.Parse(args); {
+	case errors.Is(err, flag.ErrHelp):
+		return allPass
+	case err != nil:
+		return wrongInput
+	}
+	if flags.NArg() > 1 || (*asJSON && *check) {
+		flags.Usage()
+		return wrongInput
+	}
+	in, status := open(flags.Arg(0), stdin, stderr)
+	if in == nil {
+		return status
+	}
+	defer in.Close()
+	rec, err := record.Decode(in)
 	if err != nil {
-		fmt.Println(err)
-		os.Exit(2)
+		return tell(stderr, err, wrongInput)
+	}
+	if *check {
+		if err := report.Check(stdout, rec); err != nil {
+			return tell(stderr, err, otherwise)
+		}
+		return allPass
 	}
 	res, err := study.Run(rec)
 	if err != nil {
-		fmt.Println(err)
-		os.Exit(3)
+		return tell(stderr, err, statusOf(err))
 	}
-	if err := report.JSON(os.Stdout, rec, res); err != nil {
-		fmt.Println(err)
-		os.Exit(3)
+	write := report.Text
+	if *asJSON {
+		write = report.JSON
 	}
-	switch res.Word {
-	case study.Pass:
-	default:
-		os.Exit(1)
+	if err := write(stdout, rec, res); err != nil {
+		return tell(stderr, err, otherwise)
 	}
+	if res.Word == study.Pass {
+		return allPass
+	}
+	return notAllPass
+}
+
+// open finds the record to read: a file, standard input, or the demonstration. Nil: it could not, and the status says why.
+func open(name string, stdin io.Reader, stderr io.Writer) (io.ReadCloser, int) {
+	switch name {
+	case "":
+		return io.NopCloser(bytes.NewReader(demonstration)), 0
+	case "-":
+		return io.NopCloser(stdin), 0
+	}
+	f, err := os.Open(name)
+	if err != nil {
+		return nil, tell(stderr, err, wrongInput)
+	}
+	return f, 0
+}
+
+// tell prints one line for each of the errors that err joins, and returns the status.
+func tell(stderr io.Writer, err error, status int) int {
+	for _, line := range strings.Split(err.Error(), "\n") { // joined errors stand on a line each
+		fmt.Fprintln(stderr, "driveline:", line)
+	}
+	return status
+}
+
+// statusOf tells wrong input from what this program cannot do.
+func statusOf(err error) int {
+	var f *align.FieldError
+	if errors.As(err, &f) && !errors.Is(err, align.ErrNotEvaluated) && !errors.Is(err, align.ErrNotConverging) {
+		return wrongInput
+	}
+	return otherwise
 }

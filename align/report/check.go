@@ -1,0 +1,238 @@
+package report
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"example.com/borestack/align"
+	"example.com/borestack/align/record"
+	"example.com/borestack/tolerance"
+)
+
+// Check writes the record back in words, so that whoever measured can see whether it says what was meant: what is thick where, what sits in what, what runs in what, and what looks like a slip. It computes no verdict. It returns an error for a record that [record.Decode] would not have accepted.
+func Check(w io.Writer, rec *record.Record) error {
+	s, err := rec.Stack()
+	if err != nil {
+		return err
+	}
+	if err := s.Validate(); err != nil {
+		return err
+	}
+	c := &checker{page: &page{}, p: printerOf(rec), rec: rec, stack: &s}
+	c.head()
+	if err := c.parts(); err != nil {
+		return err
+	}
+	c.joints()
+	c.shafts()
+	c.chains()
+	if err := c.candidates(); err != nil {
+		return err
+	}
+	c.states()
+	c.limits()
+	c.later()
+	return c.page.writeTo(w)
+}
+
+// checker writes one record back.
+type checker struct {
+	page  *page
+	p     printer
+	rec   *record.Record
+	stack *align.Stack
+}
+
+func (c *checker) head() {
+	title := clean(c.rec.Title)
+	if title == "" {
+		title = "a record without a title"
+	}
+	c.page.hang(0, 2, "The record in words: "+title+".")
+	if c.rec.Note != "" {
+		c.page.hang(2, 2, clean(c.rec.Note))
+	}
+	c.page.hang(2, 2, fmt.Sprintf("Lengths are in %s; clock positions seen from the tail end looking forward, 12 o'clock up; clearances on diameter. No verdict here.", c.p.unitWord()))
+	if list := recordWarnings(c.rec); len(list) > 0 {
+		c.page.heading("Looks like a slip")
+		for _, s := range list {
+			c.page.item("%s", s)
+		}
+	}
+}
+
+// joints says what sits in what.
+func (c *checker) joints() {
+	if len(c.stack.Joints) == 0 {
+		return
+	}
+	c.page.heading("Joints")
+	for k := range c.stack.Joints {
+		c.page.hang(2, 4, name(c.stack.JointName(k))+": "+strings.Join(c.joint(k), "; ")+".")
+	}
+}
+
+func (c *checker) joint(k int) []string {
+	j := &c.stack.Joints[k]
+	front, rear := &c.stack.Parts[k], &c.stack.Parts[k+1]
+	out := []string{fmt.Sprintf("the %s on the %s", name(rear.Name), name(front.Name))}
+	add := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
+	if g := j.Gasket; g != nil {
+		s := fmt.Sprintf("a gasket or shim %s thick", c.p.size(g.Thickness))
+		if steepness(g.Slope) > 0 {
+			s += fmt.Sprintf(", thickest at %s by %s", clockOf(slopeVec(g.Slope)).Hours(), ratio(steepness(g.Slope)))
+		}
+		add("%s", s)
+	}
+	add("%s", c.register(j, mountedRear(front), mountedFront(rear)))
+	if j.Engagement.Given {
+		add("engaged over %s", c.p.size(j.Engagement.Value))
+	}
+	for i := range j.Pins {
+		add("%s", c.pin(&j.Pins[i]))
+	}
+	if j.BoltClearance.Given {
+		add("%d bolts with %s of clearance", len(j.Bolts), c.p.length(j.BoltClearance.Value.Length()))
+	}
+	if j.Clock != 0 {
+		add("mounted turned by %s", turnWords(j.Clock))
+	}
+	if j.SeatOnPoints {
+		add("seated on the measured points of both faces")
+	}
+	switch j.Rules {
+	case align.RulesFlush:
+		add("the bolts close the faces, whatever the pilot says")
+	case align.RulesPilot:
+		add("the pilot leads, whatever the faces say")
+	}
+	switch {
+	case j.Float != nil:
+		add("its float was measured: %s, turned %s clockwise", c.p.point(align.Vec2{X: j.Float.X, Y: j.Float.Y}), degrees(j.Float.Turn))
+	case j.Lies == align.LiesRest:
+		add("taken to lie at rest")
+	case j.Lies == align.LiesHang:
+		add("taken to hang")
+	default:
+		add("nobody knows where in its float it lies")
+	}
+	return out
+}
+
+// mountedRear is the face of a part that looks rearward as mounted.
+func mountedRear(p *align.Part) *align.Face {
+	if p.Turned {
+		return p.Front
+	}
+	return p.Rear
+}
+
+// mountedFront is the face of a part that looks forward as mounted.
+func mountedFront(p *align.Part) *align.Face {
+	if p.Turned {
+		return p.Rear
+	}
+	return p.Front
+}
+
+// register says what spigot sits in what bore.
+func (c *checker) register(j *align.Joint, a, b *align.Face) string {
+	if a == nil || b == nil || a.Pilot == nil || b.Pilot == nil {
+		return "no pilot"
+	}
+	if ring, ok := j.RegisterRing.Get(); ok {
+		return fmt.Sprintf("a ring of %s spans bores of %s and %s", c.p.size(ring), c.p.bare(a.Pilot.Diameter), c.p.bare(b.Pilot.Diameter))
+	}
+	bore, spigot, whose := a.Pilot.Diameter, b.Pilot.Diameter, "spigot of the rear part in bore of the front part"
+	if a.Pilot.Kind == align.Spigot {
+		bore, spigot, whose = b.Pilot.Diameter, a.Pilot.Diameter, "spigot of the front part in bore of the rear part"
+	}
+	fit := c.p.length(bore-spigot) + " of clearance"
+	if spigot > bore {
+		fit = c.p.length(spigot-bore) + " of squeeze"
+	}
+	return fmt.Sprintf("%s, %s in %s: %s", whose, c.p.bare(spigot), c.p.size(bore), fit)
+}
+
+func (c *checker) pin(p *align.Pin) string {
+	s := fmt.Sprintf("pin %s of %s ", name(p.Dowel), c.p.size(p.Diameter))
+	switch p.Pressed {
+	case align.PressedFront:
+		s += "pressed in the front part"
+	case align.PressedRear:
+		s += "pressed in the rear part"
+	default:
+		s += "held by neither part"
+	}
+	if v, ok := p.Locates.Get(); ok {
+		s += fmt.Sprintf(", which holds along %s to %s only", clockOf(slopeVec(v)).Hours(), clockOf(slopeVec(align.Slope{X: -v.X, Y: -v.Y})).Hours())
+	}
+	if p.Step != (align.Vec2{}) {
+		s += fmt.Sprintf(", offset by %s towards %s at its rear end", c.p.length(sizeOf(p.Step)), clockOf(p.Step).Hours())
+	}
+	return s
+}
+
+// shafts says what runs in what.
+func (c *checker) shafts() {
+	if len(c.stack.Shafts) > 0 {
+		c.page.heading("Shafts")
+	}
+	for i := range c.stack.Shafts {
+		s := &c.stack.Shafts[i]
+		var list []string
+		for k := range s.Supports {
+			list = append(list, c.support(&s.Supports[k]))
+		}
+		if len(s.Sections) > 0 {
+			list = append(list, fmt.Sprintf("%d sections of diameter", len(s.Sections)))
+		}
+		c.page.hang(2, 4, name(s.Name)+": "+strings.Join(list, "; ")+warmth(s.Temperature)+".")
+	}
+	for i := range c.stack.Pockets {
+		q := &c.stack.Pockets[i]
+		s := fmt.Sprintf("%s: %s runs in the end of %s at z %s, clearance %s", name(q.Name), name(q.Between[0]), name(q.Between[1]), c.p.bare(q.Z), c.p.length(q.Clearance.Length()))
+		if q.Width.Given {
+			s += ", " + c.p.size(q.Width.Value) + " wide"
+		}
+		c.page.hang(2, 4, s+".")
+	}
+	for i := range c.stack.References {
+		r := &c.stack.References[i]
+		s := "through " + name(r.Through[0]) + " and " + name(r.Through[1])
+		switch {
+		case r.Axis != "":
+			s = "the axis of " + name(r.Axis)
+		case len(r.Best) > 0:
+			var best []string
+			for _, b := range r.Best {
+				best = append(best, name(b))
+			}
+			s = "the best line through " + listed(best, 6)
+		}
+		c.page.hang(2, 4, "reference "+name(r.Name)+": "+s+".")
+	}
+}
+
+func (c *checker) support(q *align.Support) string {
+	s := name(q.Bore)
+	if q.Kind == align.Bush {
+		s += ", a bush " + c.p.size(q.Width) + " wide"
+	}
+	s += ", clearance " + c.p.length(q.Clearance.Length())
+	if q.Runout != 0 {
+		s += ", journal runs out " + c.p.length(q.Runout.Length()) + " TIR"
+	}
+	if q.Tilt.Given {
+		s += ", may tilt " + ratio(q.Tilt.Value)
+	}
+	return s
+}
+
+func warmth(t tolerance.Optional[tolerance.Celsius]) string {
+	if !t.Given {
+		return ""
+	}
+	return fmt.Sprintf(", at %s °C", trimmed(float64(t.Value), 1))
+}

@@ -1,0 +1,226 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"example.com/borestack/align"
+	"example.com/borestack/tolerance"
+)
+
+// parts says every part in words, from the front.
+func (c *checker) parts() error {
+	c.page.heading("Parts, front to rear")
+	for i := range c.stack.Parts {
+		role := ""
+		if i == 0 {
+			role = ", the base"
+		}
+		p := &c.stack.Parts[i]
+		if err := c.part(p.Name, role, p); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// candidates says every candidate part in words.
+func (c *checker) candidates() error {
+	for i := range c.stack.Candidates {
+		q := &c.stack.Candidates[i]
+		c.page.heading("Candidates for " + name(q.Place))
+		at := slices.IndexFunc(c.stack.Parts, func(p align.Part) bool { return p.Name == q.Place })
+		for k := range q.Parts {
+			s, err := c.stack.WithCandidate(q.Place, k)
+			if err != nil {
+				return err
+			}
+			if err := c.part(q.Parts[k].Name, "", &s.Parts[at]); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+// part is one part, under the name it is known by: its shape in the first line, then faces and bores.
+func (c *checker) part(known, role string, p *align.Part) error {
+	// The part by itself, so that its readings are fitted as they will be in the stack.
+	alone, err := align.Stack{Parts: []align.Part{*p}}.Solve()
+	if err != nil {
+		return fmt.Errorf("report: %s: %w", known, err)
+	}
+	s := name(known) + role
+	for _, shape := range alone.Parts {
+		s += ": " + c.p.shape(shape)
+	}
+	if p.Turned {
+		s += "; mounted end for end"
+	}
+	if p.Material.Given {
+		s += "; " + p.Material.Value.Name
+	}
+	s += warmth(p.Temperature)
+	c.page.hang(2, 4, s+".")
+	fits := map[string]align.ReadingFit{}
+	for _, f := range alone.Readings {
+		fits[strings.TrimPrefix(f.Path, "/parts/0")] = f
+	}
+	c.face("front", p.Front, fits)
+	c.face("rear", p.Rear, fits)
+	for k := range p.Bores {
+		c.bore(k, &p.Bores[k], fits)
+	}
+	return nil
+}
+
+// face is one face: how it was measured, its pilot and dowel holes.
+func (c *checker) face(side string, f *align.Face, fits map[string]align.ReadingFit) {
+	if f == nil {
+		return
+	}
+	var out []string
+	add := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
+	switch {
+	case f.Thickness != nil:
+		add("%s round a radius of %s", c.readings("micrometer", &f.Thickness.Readings), c.p.size(f.Thickness.Radius))
+	case len(f.Points) > 0:
+		add("%d measured points", len(f.Points))
+	case f.Sweep != nil:
+		add("at z %s; %s at a radius of %s", c.p.bare(f.Z), c.readings("dial", &f.Sweep.Readings), c.p.bare(f.Sweep.Radius))
+		c.setup(add, f.Sweep)
+	case f.Slope == (align.Slope{}):
+		add("square, at z %s", c.p.bare(f.Z))
+	default:
+		add("at z %s, rising towards %s by %s", c.p.bare(f.Z), clockOf(slopeVec(f.Slope)).Hours(), ratio(steepness(f.Slope)))
+	}
+	if f.Diameter.Given {
+		add("contact out to a diameter of %s", c.p.bare(f.Diameter.Value))
+	}
+	if q := f.Pilot; q != nil {
+		kind := "spigot"
+		sign := 1.0
+		if q.Kind == align.PilotBore {
+			kind, sign = "pilot bore", -1
+		}
+		add("%s of %s%s", kind, c.p.bare(q.Diameter), c.centre(q.Centre))
+		if q.Sweep != nil {
+			c.swept(add, q.Sweep, fits["/"+side+"/pilot/sweep"], sign)
+		}
+	}
+	for i := range f.Dowels {
+		d := &f.Dowels[i]
+		add("dowel hole %s of %s at %s", name(d.Name), c.p.bare(d.Diameter), c.p.point(d.Centre))
+	}
+	c.page.hang(6, 8, side+" face: "+strings.Join(out, "; ")+".")
+}
+
+// centre is where a centre lies, or nothing when it is on the axis.
+func (c *checker) centre(v align.Vec2) string {
+	if v == (align.Vec2{}) {
+		return ""
+	}
+	return fmt.Sprintf(", centre off by %s towards %s", c.p.length(sizeOf(v)), clockOf(v).Hours())
+}
+
+func (c *checker) bore(k int, b *align.Bore, fits map[string]align.ReadingFit) {
+	out := []string{"at z " + c.p.bare(b.Centre.Z)}
+	add := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
+	if b.Diameter.Given {
+		add("diameter %s", c.p.bare(b.Diameter.Value))
+	}
+	if b.Sweep != nil {
+		c.swept(add, b.Sweep, fits[fmt.Sprintf("/bores/%d/sweep", k)], -1)
+	} else if v := (align.Vec2{X: b.Centre.X, Y: b.Centre.Y}); v != (align.Vec2{}) {
+		add("centre at %s", c.p.point(v))
+	}
+	if b.Slope != (align.Slope{}) {
+		add("its axis leans towards %s by %s", clockOf(slopeVec(b.Slope)).Hours(), ratio(steepness(b.Slope)))
+	}
+	c.page.hang(6, 8, "bore "+name(b.Name)+": "+strings.Join(out, "; ")+".")
+}
+
+// swept says a sweep of a register or bore, and where it puts the centre: with "in" positive, a spigot reads most where its centre is, a bore (sign -1) opposite.
+func (c *checker) swept(add func(string, ...any), s *align.Sweep, fit align.ReadingFit, sign float64) {
+	add("%s", c.readings("dial", &s.Readings))
+	c.setup(add, s)
+	if len(fit.Harmonics) == 0 {
+		return
+	}
+	if s.Out {
+		sign = -sign
+	}
+	sin, cos := math.Sincos(float64(fit.Harmonics[0].Clock))
+	size := tolerance.Length(sign) * fit.Harmonics[0].Size
+	e := align.Vec2{X: tolerance.Length(sin) * size, Y: tolerance.Length(cos)*size - s.Droop - s.Lift}
+	if c.p.plain(sizeOf(e)) == "0" {
+		add("so its centre is on the axis that the dial turned about")
+	} else {
+		add("so its centre is off by %s towards %s (TIR %s)", c.p.length(sizeOf(e)), clockOf(e).Hours(), c.p.plain(2*sizeOf(e)))
+	}
+	if len(fit.Harmonics) > 1 && c.p.plain(fit.Harmonics[1].Size) != "0" {
+		add("second harmonic %s", c.p.length(fit.Harmonics[1].Size))
+	}
+}
+
+// setup says how a dial was set up.
+func (c *checker) setup(add func(string, ...any), s *align.Sweep) {
+	about := "the part's z axis"
+	if s.About != "" {
+		about = name(s.About)
+	}
+	sense := "reading more as it is pushed in"
+	if s.Out {
+		sense = "reading more as it comes out"
+	}
+	text := "turned about " + about + ", " + sense
+	if s.Droop != 0 {
+		text += ", it droops by " + c.p.length(s.Droop)
+	}
+	if s.Lift != 0 {
+		text += ", the axis lifts by " + c.p.length(s.Lift) + " in service"
+	}
+	if s.Mounted != "" {
+		text += " (" + clean(s.Mounted) + ")"
+	}
+	add("%s", text)
+}
+
+// readings says what was read: "dial at 8 stations, clockwise from 12 o'clock, -0.02 to 0.03 mm".
+func (c *checker) readings(gauge string, r *align.Readings) string {
+	read, lo, hi := 0, math.Inf(1), math.Inf(-1)
+	for _, v := range r.Values {
+		if len(v) > 0 {
+			read++
+		}
+		for _, x := range v {
+			lo, hi = math.Min(lo, float64(x)), math.Max(hi, float64(x))
+		}
+	}
+	first, seen := r.First, "tail"
+	if len(r.At) > 0 {
+		first = r.At[0]
+	}
+	if r.FromNose {
+		seen = "nose"
+	}
+	s := fmt.Sprintf("%s at %d stations, clockwise from %s seen from the %s", gauge, read, first.Hours(), seen)
+	if read < len(r.Values) {
+		s += fmt.Sprintf(" (%d not reachable)", len(r.Values)-read)
+	}
+	if read > 0 {
+		s += fmt.Sprintf(", %s to %s", c.p.plain(tolerance.Length(lo)), c.p.length(tolerance.Length(hi)))
+	}
+	if r.Closing.Given {
+		s += ", first station again " + c.p.plain(r.Closing.Value)
+	}
+	if r.Uncertainty.Given {
+		s += ", standard uncertainty " + c.p.length(r.Uncertainty.Value)
+	}
+	if r.SharedUncertainty.Given {
+		s += ", shared " + c.p.length(r.SharedUncertainty.Value)
+	}
+	return s
+}

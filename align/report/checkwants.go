@@ -1,0 +1,98 @@
+package report
+
+import (
+	"fmt"
+	"strings"
+)
+
+// chains says every axial chain's links.
+func (c *checker) chains() {
+	if len(c.stack.Chains) > 0 {
+		c.page.heading("Axial chains")
+	}
+	for i := range c.stack.Chains {
+		q := &c.stack.Chains[i]
+		var list []string
+		for _, l := range q.Links {
+			g := l.Gain.Or(1)
+			s := name(l.Name) + " "
+			if l.From != "" {
+				s += "(" + name(l.From) + " to " + name(l.To) + ")"
+			} else {
+				s += c.p.size(l.Length)
+			}
+			if g != 1 {
+				s += " times " + trimmed(g, 4)
+			}
+			list = append(list, s)
+		}
+		c.page.hang(2, 4, name(q.Name)+": "+strings.Join(list, ", ")+".")
+	}
+}
+
+// states says every state.
+func (c *checker) states() {
+	if len(c.stack.States) > 0 {
+		c.page.heading("States")
+	}
+	for i := range c.stack.States {
+		s := &c.stack.States[i]
+		var list []string
+		for _, w := range s.Temperatures {
+			list = append(list, fmt.Sprintf("%s at %s °C", name(w.Of), trimmed(float64(w.Temperature), 1)))
+		}
+		for _, m := range s.Moves {
+			list = append(list, fmt.Sprintf("bores of %s moved by (%s, %s, %s)", name(m.Part), c.p.bare(m.By.X), c.p.bare(m.By.Y), c.p.bare(m.By.Z)))
+		}
+		c.page.hang(2, 4, name(s.Name)+": "+strings.Join(list, ", ")+".")
+	}
+}
+
+// limits says what is wanted.
+func (c *checker) limits() {
+	c.page.heading("Limits")
+	list := c.rec.Limits()
+	if len(list) == 0 {
+		c.page.item("none: there will be nothing to pass or fail")
+	}
+	t := teller{p: c.p}
+	for _, l := range list {
+		s := strings.TrimSpace(t.outputWords(l) + " " + t.quantity(l.Output).bounds(l.Least, l.Greatest))
+		if l.AtRest {
+			s += ", judged where the joints rest"
+		}
+		if l.Because != "" {
+			s += ": " + clean(l.Because)
+		}
+		c.page.item("%s", s)
+	}
+}
+
+// later lists what the record holds that is not evaluated yet.
+func (c *checker) later() {
+	if n := len(c.stack.Meshes); n > 0 {
+		c.page.heading("Gear meshes")
+		for i := range c.stack.Meshes {
+			m := &c.stack.Meshes[i]
+			c.page.item("%s: face %s wide at z %s", name(m.Name), c.p.size(m.FaceWidth), c.p.bare(m.Z))
+		}
+	}
+	if len(c.rec.Vary) > 0 {
+		c.page.heading("What may vary")
+		for i := range c.rec.Vary {
+			v := &c.rec.Vary[i]
+			switch {
+			case v.Float != "":
+				c.page.item("joint %s lies: %s", name(v.Float), v.Law.Word)
+			default:
+				c.page.item("%s: %s %s at %s", name(v.Name), v.Law.Kind, v.Law.Size.Text, clean(strings.Join(v.At.List, " and ")))
+			}
+		}
+	}
+	if not := c.rec.NotEvaluated(); len(not) > 0 {
+		c.page.heading("Not evaluated yet")
+		for _, f := range not {
+			c.page.item("%s", f.Path)
+		}
+	}
+}

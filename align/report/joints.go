@@ -1,0 +1,171 @@
+package report
+
+import (
+	"fmt"
+	"strings"
+
+	"example.com/borestack/align"
+	"example.com/borestack/tolerance"
+)
+
+// joints says in words how every joint closed.
+func (t *teller) joints() {
+	a := t.res.Assembly
+	if len(a.Joints) == 0 {
+		return
+	}
+	t.page.heading("Joints, front to rear")
+	for i := range a.Joints {
+		j := &a.Joints[i]
+		t.page.hang(2, 4, name(j.Name)+": "+strings.Join(t.joint(j), "; ")+".")
+	}
+}
+
+// joint is one joint, a clause each: seat, pilot, pins, float, turn.
+func (t *teller) joint(j *align.SeatedJoint) []string {
+	var out []string
+	add := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
+	if !j.Assembles {
+		add("DOES NOT ASSEMBLE, %s in the way by %s on diameter; what follows is with every clearance opened by that much", fouling(j.Fouls), t.p.both(j.Interference.Length()))
+	}
+	switch {
+	case j.Rules == align.RulesPilot && j.Gap.Greatest > 0:
+		add("the pilot leads and the faces do not close: open by %s at %s", t.p.both(j.Gap.Greatest), j.Gap.Clock.Hours())
+	case j.Gap.Greatest > 0:
+		add("faces touch, with a gap of %s at %s", t.p.both(j.Gap.Greatest), j.Gap.Clock.Hours())
+	default:
+		add("faces flush")
+	}
+	if len(j.Contacts) > 0 {
+		add("it touches at %d stations", len(j.Contacts))
+	}
+	out = append(out, t.pilot(j)...)
+	for _, f := range j.Pins {
+		if f.Squeeze > 0 {
+			add("pin %s is squeezed by %s", name(f.Dowel), t.p.length(f.Squeeze))
+		}
+	}
+	out = append(out, t.float(j)...)
+	return out
+}
+
+// pilot is what the register does.
+func (t *teller) pilot(j *align.SeatedJoint) []string {
+	f := j.Pilot
+	if f == nil {
+		return []string{"no pilot"}
+	}
+	var out []string
+	add := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
+	c := f.Clearance.Length()
+	switch {
+	case f.Loose:
+		add("the pilot locates nothing: with the dowels out the part walks by %s in total", t.p.both(c))
+	case c < 0:
+		add("the pilot is a press fit, squeezed by %s on diameter", t.p.length(-c))
+	case t.p.plain(c) == "0":
+		add("the pilot fits size for size")
+	default:
+		add("the pilot has %s of clearance on diameter", t.p.length(c))
+	}
+	lean := steepness(f.Lean)
+	if mrad(lean) != "0" {
+		s := fmt.Sprintf("its axis leans %s towards %s", ratio(lean), clockOf(slopeVec(f.Lean)).Hours())
+		if f.LeanRoom.Given {
+			s += fmt.Sprintf(" with room for %s", ratio(f.LeanRoom.Value))
+		}
+		add("%s", s)
+	}
+	if f.Strain > 0 {
+		add("closing the faces squeezes the register by %s", t.p.both(f.Strain))
+	}
+	return out
+}
+
+// float is where the joint lies, and how far it may.
+func (t *teller) float(j *align.SeatedJoint) []string {
+	var out []string
+	add := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
+	at := align.Vec2{X: j.Float.X, Y: j.Float.Y}
+	middle := t.p.plain(sizeOf(at)) == "0"
+	where := "lies in the middle"
+	if !middle {
+		where = fmt.Sprintf("lies %s off towards %s", t.p.length(sizeOf(at)), clockOf(at).Hours())
+	}
+	turn := turnWords(j.Float.Turn)
+	if turn != "" {
+		where += ", turned " + turn
+	}
+	shifts := t.p.plain(max(j.ReachX[1]-j.ReachX[0], j.ReachY[1]-j.ReachY[0])) != "0"
+	span, turns := j.TurnRange.Get()
+	turns = turns && degrees(span[1]-span[0]) != "0°"
+	switch {
+	case j.Measured:
+		add("%s, as measured", where)
+		return out
+	case middle && turn == "" && !shifts && !turns:
+		add("nothing floats")
+	case j.Lies == align.LiesHang:
+		add("hangs: %s", where)
+	case j.Lies == align.LiesRest:
+		add("taken at rest: %s", where)
+	default:
+		add("at rest it %s", where)
+	}
+	if j.Lies != align.LiesAny {
+		return out
+	}
+	if shifts {
+		add("it can be pushed %s sideways and %s up and down in all", t.p.length(j.ReachX[1]-j.ReachX[0]), t.p.length(j.ReachY[1]-j.ReachY[0]))
+	}
+	if turns {
+		add("it can be turned from %s to %s (clockwise positive)", degrees(span[0]), degrees(span[1]))
+	}
+	return out
+}
+
+// turnWords is a turn, or nothing when it is too small to print.
+func turnWords(a tolerance.Angle) string {
+	switch s := degrees(a); {
+	case s == "0°":
+		return ""
+	case a < 0:
+		return degrees(-a) + " anticlockwise"
+	default:
+		return s + " clockwise"
+	}
+}
+
+// parts says what the thickness of every part does, as mounted.
+func (t *teller) parts() {
+	a := t.res.Assembly
+	if len(a.Parts) == 0 {
+		return
+	}
+	t.page.heading("Parts, as mounted")
+	for _, s := range a.Parts {
+		t.page.hang(2, 4, name(s.Name)+": "+t.p.shape(s)+".")
+	}
+}
+
+// shape is a part's thickness in words: how thick, thickest where, by how much across what.
+func (p printer) shape(s align.PartShape) string {
+	out := p.size(s.Thickness) + " thick at its axis"
+	wedge := steepness(s.Wedge)
+	at := clockOf(slopeVec(s.Wedge)).Hours()
+	switch {
+	case mrad(wedge) == "0":
+		out += ", the same all round"
+	case s.Rise.Given && s.Across.Given:
+		out += fmt.Sprintf(", thickest at %s seen from the tail, by %s across %s", at, p.short(s.Rise.Value), p.bare(s.Across.Value))
+	default:
+		out += fmt.Sprintf(", thickest at %s seen from the tail, by %s", at, ratio(wedge))
+	}
+	if s.ThicknessVariation.Given {
+		out += fmt.Sprintf("; the readings vary by %s", p.length(s.ThicknessVariation.Value))
+	}
+	if s.Waviness.Given {
+		out += fmt.Sprintf(", of which %s is not wedge", p.length(s.Waviness.Value))
+	}
+	return out
+}

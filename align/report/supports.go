@@ -1,0 +1,117 @@
+package report
+
+import (
+	"fmt"
+
+	"example.com/borestack/align"
+	"example.com/borestack/tolerance"
+)
+
+// supports is the table of bores that carry shafts, from the main reference.
+func (t *teller) supports() {
+	a := t.res.Assembly
+	if len(a.Supports) == 0 {
+		return
+	}
+	from := "the line through the first two supports of " + name(a.Supports[0].Shaft)
+	if len(t.rec.References) > 0 {
+		from = "reference " + name(t.rec.References[0].Name)
+	}
+	t.page.heading(fmt.Sprintf("Supports (%s), from %s", t.p.unit, from))
+	several := false
+	for _, b := range a.Supports {
+		several = several || b.Shaft != a.Supports[0].Shaft
+	}
+	head := []string{"support", "z", "offset", "at", "TIR", "tilt mrad", "at", "clearance", "room"}
+	rows := [][]string{head}
+	shaft := ""
+	for _, b := range a.Supports {
+		indent := ""
+		if several {
+			indent = "  "
+			if b.Shaft != shaft {
+				rows = append(rows, []string{name(b.Shaft) + ":"})
+			}
+			shaft = b.Shaft
+		}
+		row := []string{
+			indent + name(b.Bore) + kindMark(b.Kind), trimmed(b.Z.In(t.p.unit), max(t.p.decimals()-1, 0)), t.p.plain(sizeOf(b.Offset)), "-", t.p.plain(2 * sizeOf(b.Offset)),
+			mrad(steepness(b.Tilt)), "-", t.p.plain(b.Clearance.Length()), "-",
+		}
+		if t.p.plain(sizeOf(b.Offset)) != "0" {
+			row[3] = hand(clockOf(b.Offset))
+		}
+		if v := slopeVec(b.Tilt); mrad(steepness(b.Tilt)) != "0" {
+			row[6] = hand(clockOf(v))
+		}
+		if b.Room.Given {
+			row[8] = t.p.plain(b.Room.Value)
+		}
+		rows = append(rows, row)
+	}
+	t.page.table(rows)
+	t.page.hang(2, 2, "Offset is centre to centre and TIR twice that; clearance is diametral; room is how far that bore alone may move before no straight shaft has room (\"-\": none, or no bound).")
+	for _, b := range a.Supports {
+		if b.TiltRatio.Given {
+			t.page.item("%s: its axis uses %s of its permitted tilt at the best straight shaft", name(b.Bore), percent(b.TiltRatio.Value))
+		}
+	}
+}
+
+func kindMark(k align.SupportKind) string {
+	if k == align.Bush {
+		return " (bush)"
+	}
+	return ""
+}
+
+// slopeVec is a slope as a vector, for its clock position.
+func slopeVec(s align.Slope) align.Vec2 {
+	return align.Vec2{X: tolerance.Length(s.X), Y: tolerance.Length(s.Y)}
+}
+
+// states is the box in each of its states.
+func (t *teller) states() {
+	if len(t.res.States) == 0 {
+		return
+	}
+	t.page.heading("States")
+	rows := [][]string{{"state", "margin", "use", "governed by"}}
+	rows = append(rows, append([]string{"as measured"}, t.lineCells(t.res.Assembly)...))
+	for _, s := range t.res.States {
+		rows = append(rows, append([]string{name(s.Name)}, t.lineCells(s.Assembly)...))
+	}
+	t.page.table(rows)
+}
+
+// lineCells are margin, use and what governs.
+func (t *teller) lineCells(a *align.Assembly) []string {
+	l := a.Line
+	if l == nil {
+		return []string{"-", "-", "no shaft"}
+	}
+	use := "no line"
+	if l.Use.Given {
+		use = percent(l.Use.Value)
+	}
+	g := governors(l)
+	by := "-"
+	if len(g) > 0 {
+		by = g[0]
+	}
+	if len(g) > 1 {
+		by += fmt.Sprintf(" and %d more", len(g)-1)
+	}
+	return []string{t.p.length(l.Margin), use, by}
+}
+
+// chains is every axial chain's sum.
+func (t *teller) chains() {
+	if len(t.res.Assembly.Chains) == 0 {
+		return
+	}
+	t.page.heading("Axial chains")
+	for _, c := range t.res.Assembly.Chains {
+		t.page.item("%s: %s", name(c.Name), t.p.both(c.Gap))
+	}
+}

@@ -1,0 +1,60 @@
+package report
+
+import (
+	"io"
+
+	"example.com/borestack/align/record"
+	"example.com/borestack/align/study"
+)
+
+// Text writes the report of res, which [study.Run] made of rec, for the person at the bench: the verdict and what governs in the first lines, then what was assumed and not measured, then why, then what to do. Lines keep to about a hundred columns.
+func Text(w io.Writer, rec *record.Record, res *study.Result) error {
+	t := &teller{page: &page{}, p: printerOf(rec), rec: rec, res: res}
+	t.headline()
+	t.conditions()
+	t.limits()
+	t.supports()
+	t.joints()
+	t.parts()
+	t.states()
+	t.chains()
+	t.wear()
+	t.push()
+	t.candidates()
+	t.note()
+	t.conventions()
+	t.cautions()
+	return t.page.writeTo(w)
+}
+
+// teller writes one report.
+type teller struct {
+	page *page
+	p    printer
+	rec  *record.Record
+	res  *study.Result
+}
+
+// conditions lists what was assumed and what deserves a warning, above the reasons.
+func (t *teller) conditions() {
+	if list := assumed(t.rec, t.res); len(list) > 0 {
+		t.page.heading("Assumed, not measured")
+		for _, s := range list {
+			t.page.item("%s", s)
+		}
+	}
+	if list := warnings(t.rec, t.res.Assembly); len(list) > 0 {
+		t.page.heading("Warnings")
+		for _, s := range list {
+			t.page.item("%s", s)
+		}
+	}
+}
+
+// note is the record's own note.
+func (t *teller) note() {
+	if t.rec.Note != "" {
+		t.page.heading("Note of the record")
+		t.page.hang(2, 2, clean(t.rec.Note))
+	}
+}

@@ -1,0 +1,164 @@
+package report
+
+import (
+	"fmt"
+	"sort"
+	"strconv"
+	"strings"
+
+	"example.com/borestack/align"
+	"example.com/borestack/align/study"
+	"example.com/borestack/tolerance"
+)
+
+// push says which way to push each part before tightening.
+func (t *teller) push() {
+	l := t.res.Assembly.Line
+	if l == nil || l.OverFloat == nil {
+		return
+	}
+	r := l.OverFloat
+	t.page.heading("Before tightening")
+	if len(r.Push) == 0 {
+		t.page.item("leave the parts where they rest: no push brings more room (%s)", t.p.length(r.BestMargin))
+	}
+	for _, q := range r.Push {
+		s := "push " + t.behind(q.Joint)
+		if t.p.plain(q.By) != "0" {
+			s += fmt.Sprintf(" towards %s by %s", q.Clock.Hours(), t.p.both(q.By))
+		} else {
+			s = "leave " + t.behind(q.Joint) + " where it rests"
+		}
+		if turn := turnWords(q.Turn); turn != "" {
+			s += ", and turn it " + turn
+		}
+		t.page.item("%s (joint %s)", s, name(q.Joint))
+	}
+	if r.BestMargin < 0 {
+		t.page.item("no push brings room: a part has to change")
+	}
+	if len(r.Push) > 0 {
+		t.page.item("that takes the margin from %s at rest to %s; pushed the worst way it is %s", t.p.length(l.Margin), t.p.length(r.BestMargin), t.p.length(r.WorstMargin))
+	}
+	t.page.item("bolts nearest the dowels first; then slacken, tighten again and measure again before condemning a part")
+}
+
+// behind is the part behind the joint of that name.
+func (t *teller) behind(joint string) string {
+	for i := range t.res.Assembly.Joints {
+		if j := &t.res.Assembly.Joints[i]; j.Name == joint {
+			return "the " + name(j.Rear)
+		}
+	}
+	return "the part behind"
+}
+
+// candidates ranks the parts that may each take a place: the mildest verdict first, then the most room at the worst float.
+func (t *teller) candidates() {
+	if len(t.res.Candidates) == 0 {
+		return
+	}
+	places := []string{}
+	byPlace := map[string][]study.CandidateResult{}
+	for _, c := range t.res.Candidates {
+		if _, known := byPlace[c.Place]; !known {
+			places = append(places, c.Place)
+		}
+		byPlace[c.Place] = append(byPlace[c.Place], c)
+	}
+	for _, place := range places {
+		t.page.heading("Candidates for " + name(place) + ", best first")
+		ranked := append([]study.CandidateResult{{Place: place, Assembly: t.res.Assembly, Verdicts: t.res.Verdicts, Word: t.res.Word}}, byPlace[place]...)
+		sort.SliceStable(ranked, func(i, k int) bool { return better(&ranked[i], &ranked[k]) })
+		rows := [][]string{{"", "part", "verdict", "margin", "at worst", "use", "governed by"}}
+		for i := range ranked {
+			c := &ranked[i]
+			cells := t.lineCells(c.Assembly)
+			rows = append(rows, []string{strconv.Itoa(i + 1), candidateName(c), c.Word.String(), cells[0], t.worstMargin(c.Assembly), cells[1], cells[2]})
+		}
+		t.page.table(rows)
+		for i := range ranked {
+			if why := t.candidateWhy(&ranked[i]); len(why) > 0 {
+				t.page.item("%s: %s", candidateName(&ranked[i]), strings.Join(why, "; "))
+			}
+		}
+	}
+}
+
+func candidateName(c *study.CandidateResult) string {
+	if c.Name == "" {
+		return "the one measured in place"
+	}
+	return name(c.Name)
+}
+
+// better ranks two boxes.
+func better(a, b *study.CandidateResult) bool {
+	if a.Word != b.Word {
+		return a.Word < b.Word
+	}
+	return leastMargin(a.Assembly) > leastMargin(b.Assembly)
+}
+
+// leastMargin is the margin at the worst float.
+func leastMargin(a *align.Assembly) tolerance.Length {
+	switch {
+	case a.Line == nil:
+		return 0
+	case a.Line.OverFloat != nil:
+		return a.Line.OverFloat.WorstMargin
+	}
+	return a.Line.Margin
+}
+
+func (t *teller) worstMargin(a *align.Assembly) string {
+	if a.Line == nil {
+		return "-"
+	}
+	return t.p.length(leastMargin(a))
+}
+
+// candidateWhy says what tells one candidate from another: its shape, the limits that it does not hold, and how it sits.
+func (t *teller) candidateWhy(c *study.CandidateResult) []string {
+	var out []string
+	for _, s := range c.Assembly.Parts {
+		if s.Name == c.Place && s.Rise.Given && t.p.plain(s.Rise.Value) != "0" {
+			out = append(out, fmt.Sprintf("thickest at %s by %s", clockOf(slopeVec(s.Wedge)).Hours(), t.p.length(s.Rise.Value)))
+		}
+	}
+	for i := range c.Assembly.Joints {
+		j := &c.Assembly.Joints[i]
+		if j.Front != c.Place && j.Rear != c.Place {
+			continue
+		}
+		if !j.Assembles {
+			out = append(out, fmt.Sprintf("does not assemble at %s (lacks %s on diameter)", name(j.Name), t.p.length(j.Interference.Length())))
+		}
+		if j.Pilot != nil && j.Pilot.Loose {
+			out = append(out, fmt.Sprintf("walks by %s at %s, a pilot that locates nothing", t.p.length(j.Pilot.Clearance.Length()), name(j.Name)))
+		}
+		if j.Pilot != nil && j.Pilot.Strain > 0 {
+			out = append(out, fmt.Sprintf("strains its register at %s by %s", name(j.Name), t.p.length(j.Pilot.Strain)))
+		}
+	}
+	for i := range c.Verdicts {
+		v := &c.Verdicts[i]
+		if v.Word <= study.Pass {
+			continue
+		}
+		by := ""
+		if v.Room.Value < 0 && v.Limit.Output.What != align.Assembles {
+			by = " by " + t.quantity(v.Limit.Output).show(-v.Room.Value)
+		}
+		what := outputShort(v.Limit.Output)
+		switch v.Word {
+		case study.Depends:
+			out = append(out, what+" depends on how it is pushed, at worst outside"+by)
+		case study.Undecided:
+			out = append(out, what+" is within the guard band")
+		default:
+			out = append(out, what+" fails"+by)
+		}
+	}
+	return out
+}

@@ -1,0 +1,111 @@
+package borestack_test
+
+import (
+	"os/exec"
+	"strings"
+	"testing"
+)
+
+const module = "example.com/borestack"
+
+// mayKnow lists, for every room, the rooms that it may depend on, directly or not. A room's own internal packages go with it. A package that is not listed fails the test, so that every new room says where it stands.
+var mayKnow = map[string][]string{
+	"":                   {},
+	"tolerance":          {},
+	"tolerance/fits":     {"tolerance"},
+	"stackup/law":        {"tolerance"},
+	"stackup":            {"tolerance", "stackup/law"},
+	"align/form":         {"tolerance"},
+	"align":              {"tolerance", "align/form"},
+	"align/record":       {"tolerance", "align/form", "align"},
+	"align/study":        {"tolerance", "align/form", "align", "align/record", "stackup", "stackup/law"},
+	"align/advise":       {"tolerance", "tolerance/fits", "align/form", "align", "align/record", "align/study", "stackup", "stackup/law"},
+	"align/draw":         {"tolerance", "tolerance/fits", "align/form", "align", "align/record", "align/study", "align/advise", "stackup", "stackup/law"},
+	"align/report":       {"tolerance", "tolerance/fits", "align/form", "align", "align/record", "align/study", "align/advise", "align/draw", "stackup", "stackup/law"},
+	"internal/testutil":  {"tolerance", "align"},
+	"examples/driveline": {"tolerance", "tolerance/fits", "align/form", "align", "align/record", "align/study", "align/advise", "align/draw", "align/report", "stackup", "stackup/law"},
+}
+
+// refused are packages that drag further modules in.
+var refused = []string{"gonum.org/v1/gonum/optimize", "gonum.org/v1/gonum/stat/samplemv"}
+
+// room is the listed room that a package belongs to: itself, or the owner of the internal package.
+func room(pkg string) string {
+	if owner, _, internal := strings.Cut(pkg, "/internal/"); internal {
+		return owner
+	}
+	return pkg
+}
+
+func goList(t *testing.T, args ...string) []string {
+	t.Helper()
+	tool, err := exec.LookPath("go")
+	if err != nil {
+		t.Skip("no go command: ", err)
+	}
+	out, err := exec.Command(tool, append([]string{"list"}, args...)...).Output()
+	if err != nil {
+		t.Fatalf("go list: %v", err)
+	}
+	return strings.Split(strings.TrimSpace(string(out)), "\n")
+}
+
+// ours is the path of a package below the module, and whether it is below it.
+func ours(pkg string) (string, bool) {
+	if pkg == module {
+		return "", true
+	}
+	return strings.CutPrefix(pkg, module+"/")
+}
+
+func TestImports_runOneWay(t *testing.T) {
+	for _, line := range goList(t, "-f", `{{.ImportPath}}{{range .Deps}} {{.}}{{end}}`, "./...") {
+		deps := strings.Fields(line)
+		pkg, _ := ours(deps[0])
+		allowed, listed := mayKnow[room(pkg)]
+		if !listed {
+			t.Errorf("%s is not listed in mayKnow: say where it stands", deps[0])
+			continue
+		}
+		known := map[string]bool{room(pkg): true}
+		for _, a := range allowed {
+			known[a] = true
+		}
+		for _, d := range deps[1:] {
+			if in, own := ours(d); own && !known[room(in)] {
+				t.Errorf("%s depends on %s, which it may not know", deps[0], d)
+			}
+		}
+	}
+}
+
+// The library depends on the standard library and gonum alone, its tests on a comparer and a property tester beside; no file is opened below examples.
+func TestImports_fewDependencies(t *testing.T) {
+	for _, line := range goList(t, "-f", `{{.ImportPath}}{{range .Deps}} {{.}}{{end}}`, "./...") {
+		deps := strings.Fields(line)
+		for _, d := range deps[1:] {
+			if _, own := ours(d); !own && strings.Contains(strings.Split(d, "/")[0], ".") && !strings.HasPrefix(d, "gonum.org/v1/gonum/") {
+				t.Errorf("%s depends on %s", deps[0], d)
+			}
+		}
+	}
+	for _, line := range goList(t, "-test", "-deps", "./...") {
+		for _, r := range refused {
+			if line == r || strings.HasPrefix(line, r+"/") {
+				t.Errorf("%s is used: it drags further modules in", line)
+			}
+		}
+	}
+	for _, line := range goList(t, "-f", `{{.ImportPath}}{{range .Imports}} {{.}}{{end}}`, "./...") {
+		deps := strings.Fields(line)
+		if pkg, _ := ours(deps[0]); strings.HasPrefix(pkg, "examples/") {
+			continue
+		}
+		for _, d := range deps[1:] {
+			switch d {
+			case "os", "net", "net/http", "os/exec", "math/rand", "math/rand/v2", "log", "unsafe", "C":
+				t.Errorf("%s imports %s: readers and writers are passed in, and nothing is global", deps[0], d)
+			}
+		}
+	}
+}
