@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"errors"
 	"math"
-	"math/rand/v2"
 	"slices"
 
 	"example.com/borestack/align/internal/conic"
@@ -152,9 +151,19 @@ func (k *kernel) sums(group []int) [][]float64 {
 		eachChoice(m, size, take)
 		return out
 	}
-	rng := rand.New(rand.NewPCG(uint64(m), uint64(n))) // a fixed spread: the same stack always gives the same answer
+	// A fixed spread of choices: the same stack always gives the same answer.
+	chosen := make([]int, m)
+	state := uint64(m)
 	for range maxSums {
-		take(rng.Perm(m)[:size])
+		for i := range chosen {
+			chosen[i] = i
+		}
+		for i := range size {
+			state = state*6364136223846793005 + 1442695040888963407 // D. E. Knuth's linear congruence, MMIX
+			k := i + int(state>>33)%(m-i)
+			chosen[i], chosen[k] = chosen[k], chosen[i]
+		}
+		take(chosen[:size])
 	}
 	return out
 }

@@ -26,11 +26,6 @@ func (p *page) heading(title string) {
 	p.buf.WriteByte('\n')
 }
 
-// line writes one paragraph, wrapped; what follows the first line is indented further.
-func (p *page) line(indent int, format string, args ...any) {
-	p.hang(indent, indent+2, fmt.Sprintf(format, args...))
-}
-
 // item writes one item of a list, wrapped.
 func (p *page) item(format string, args ...any) { p.hang(2, 4, "- "+fmt.Sprintf(format, args...)) }
 

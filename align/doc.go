@@ -1,0 +1,39 @@
+// Package align works out where everything in a stack of bolted parts sits, and whether straight shafts have room to run.
+//
+// A [Stack] is plain data: what was measured. [Stack.Solve] makes an [Assembly] of it: the pose of every part, how every joint closed, where every bore ended up, the shaft line with its margin, what governs, and the range of all that over the float of the joints. [Stack.Compile] makes a [Plan] to evaluate the same many times.
+//
+// # Frames and signs
+//
+// The stack frame S is the frame of the first part. +z runs rearward along the shaft line, +y is up, +x is to the right seen from the tail looking forward; right-handed. A clock angle is clockwise from 12 o'clock seen from the tail: the direction (sin θ, cos θ). A pose aFromB carries coordinates in B to A; poses compose by adjacency. Perturbations are a shift and then a rotation vector, right-multiplied ([Pose.Perturb]).
+//
+// A slope is dz/dx, dz/dy of a face, or dx/dz, dy/dz of an axis; an axis square to a face of slope s has slope -s. A part mounted end for end maps (x, y, z) to (-x, y, -z) and exchanges its faces. Lengths are at 20 °C (ISO 1); a part at T scales by 1 + α(T - 20) about its frame origin, and what was measured at another temperature is first brought to 20 °C. Pins and register rings do not grow.
+//
+// # Joints
+//
+// Part B seats on part A's meeting plane: A's rear face plus the gasket. The rotation is the least that makes the faces meet, then the clocking about the plane's normal. Registration is at the pilot centres where a spigot meets a bore (or a ring spans two bores), and at the frame origins otherwise. The float f = (fx, fy) and the turn move B from there (joint and seat: seat.go).
+//
+// Pilots, pins, flatted pins and bolts in holes bound the float: a convex set in (fx, fy, γ), γ = -turn, to first order in γ (floatset.go). Empty: the joint does not assemble, and the interference is twice the least amount that every radius lacks. The joint rests at the point of the set nearest the target: half-way along the pilots' lean, and the turn of least Σ|r|² over the pins.
+//
+// Bolted faces close: flush is the rule, and a wedge never disappears because a register is short and tight. When the register is too tight for the lean, flush strains it; the seat where the pilot leads and the faces gap is worked out beside it, and the combination with the smaller margin governs.
+//
+// # Shaft line
+//
+// Shafts are straight and rigid. Support i gives a circle of radial room r about p at z (a bush, one at each mouth; a pocket, between two shafts). The use of clearance is the least λ for which lines exist with |p - ℓ(z)| ≤ λ r at every circle; the margin is the greatest room -s with |p - ℓ(z)| ≤ r + s. Straight shafts have room exactly when the use is at most 1, and when the margin is at least 0.
+//
+// By duality, λ is the greatest Σ y·p over multipliers y with Σ y ℓ = 0 for every line and Σ |y| r ≤ 1; where only one sum of centres w is free of the lines, λ = |Σ w p| / Σ |w| r. That closed form, the dual with its proof (linefast.go) and a cone program (internal/conic) agree; every answer carries a certificate. The multipliers say what governs.
+//
+// Over the float, the best margin is one convex program in lines and floats together; the worst is the maximum of a convex function, followed from every small set of circles that no line can please (overline.go). Positions follow the floats to first order; every value given is worked out again in full at the floats found.
+//
+// # Map
+//
+//   - stack.go: the data; validate.go, validate_joint.go: every rule that it keeps; change.go: candidates and states
+//   - pose.go: poses; mount.go: a part's features as mounted; readings.go: harmonics of readings
+//   - seat.go: one joint; floatset.go, floatreach.go: its float
+//   - layout.go, kernel.go: names to numbers, and one evaluation; circles.go, line.go, linefast.go, shafts.go, room.go: the shaft line
+//   - over.go, overline.go, ranges.go: over the float
+//   - solve.go, notes.go: one box; plan.go, number.go: many
+//
+// # Non-goals
+//
+// No files, no text, no sampling, no elastic parts. Numbers are estimates from the readings given, not permission to run.
+package align

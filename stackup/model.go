@@ -1,0 +1,79 @@
+// Package stackup says how deviations add up for any model y = f(x). It knows nothing of housings or shafts.
+//
+// A [Model] is evaluated in columns of samples, so that compiled plans and user functions run alike; [Func] adapts the one-sample form that most users write. The methods that use a model (worst case, root sum of squares, Monte Carlo) come with the study of variation and are not part of this release.
+package stackup
+
+import (
+	"fmt"
+	"math"
+)
+
+// Model is y = f(x) for deviations x.
+type Model interface {
+	Inputs() int
+	Outputs() int
+	NewEvaluator() Evaluator // one for each goroutine
+}
+
+// Evaluator evaluates a model, for one goroutine.
+type Evaluator interface {
+	// Evaluate sets dst[out][i] = f(x[·][i]) for i < n. It allocates nothing. A bad sample is a *SampleError with its index.
+	Evaluate(dst, x [][]float64, n int) error
+}
+
+// SampleError is a sample that a model could not evaluate.
+type SampleError struct {
+	Index  int       // of the sample
+	Inputs []float64 // its deviations
+	Err    error
+}
+
+// Error says which sample, its deviations, and why.
+func (e *SampleError) Error() string {
+	return fmt.Sprintf("stackup: sample %d (inputs %v): %v", e.Index, e.Inputs, e.Err)
+}
+
+// Unwrap returns the cause.
+func (e *SampleError) Unwrap() error { return e.Err }
+
+// Func is a model written for one sample: Of sets dst from x. The zero value has no outputs.
+type Func struct {
+	In, Out int
+	Of      func(dst, x []float64) error
+}
+
+// Inputs returns In.
+func (f Func) Inputs() int { return f.In }
+
+// Outputs returns Out.
+func (f Func) Outputs() int { return f.Out }
+
+// NewEvaluator returns an evaluator with scratch of its own.
+func (f Func) NewEvaluator() Evaluator {
+	return &funcEvaluator{f, make([]float64, f.In), make([]float64, f.Out)}
+}
+
+type funcEvaluator struct {
+	f    Func
+	x, y []float64
+}
+
+// Evaluate runs the function sample by sample. A result that is not a number is a bad sample.
+func (e *funcEvaluator) Evaluate(dst, x [][]float64, n int) error {
+	for i := range n {
+		for k := range e.x {
+			e.x[k] = x[k][i]
+		}
+		err := e.f.Of(e.y, e.x)
+		for k, v := range e.y {
+			if err == nil && math.IsNaN(v) {
+				err = fmt.Errorf("output %d is not a number", k)
+			}
+			dst[k][i] = v
+		}
+		if err != nil {
+			return &SampleError{i, append([]float64(nil), e.x...), err}
+		}
+	}
+	return nil
+}
