@@ -2,8 +2,4 @@ module example.com/borestack
 
 go 1.24.0
 
-require (
-	github.com/google/go-cmp v0.7.0 // indirect
-	gonum.org/v1/gonum v0.17.0 // indirect
-	pgregory.net/rapid v1.3.0 // indirect
-)
+require gonum.org/v1/gonum v0.17.0
