@@ -1,0 +1,344 @@
+package align_test
+
+import (
+	"fmt"
+	"math"
+	"testing"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"example.com/borestack/align"
+	. "example.com/borestack/tolerance"
+)
+
+func near(t *testing.T, what string, got, want, tol float64) {
+	t.Helper()
+	if !(math.Abs(got-want) <= tol) {
+		t.Errorf("%s: %.12g, want %.12g", what, got, want)
+	}
+}
+
+func solve(t *testing.T, s align.Stack) *align.Assembly {
+	t.Helper()
+	a, err := s.Solve()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return a
+}
+
+// Source: Lynch and Park, Modern Robotics, 2017, chapter 3 examples: the rotation of (1, 2, 3), its logarithm, and the inverse of a pose.
+func TestPose_published(t *testing.T) {
+	p := align.Turning(r3.Vec{X: 1, Y: 2, Z: 3}, Angle(math.Sqrt(14)))
+	want := [3][3]float64{
+		{-0.69492056, 0.71352099, 0.08929286},
+		{-0.19200697, -0.30378504, 0.93319235},
+		{0.69297817, 0.6313497, 0.34810748},
+	}
+	for i, row := range p.Matrix() {
+		for k, v := range row {
+			near(t, fmt.Sprintf("R[%d][%d]", i, k), v, want[i][k], 1e-8)
+		}
+	}
+	// Source: the same: log of the cyclic permutation is 2π/(3√3) in each component.
+	c := align.Turning(r3.Vec{X: 1, Y: 1, Z: 1}, 2*math.Pi/3)
+	v := c.RotationVector()
+	near(t, "log", v.X, 1.20919958, 1e-8)
+	near(t, "log", v.Z, 1.20919958, 1e-8)
+	q := align.Turning(r3.Vec{X: 1}, math.Pi/2)
+	q = align.Translation(align.Vec3{Z: 3}).Compose(q)
+	o := q.Inverse().Origin()
+	near(t, "inverse x", float64(o.X), 0, 1e-12)
+	near(t, "inverse y", float64(o.Y), -3, 1e-12)
+	near(t, "inverse z", float64(o.Z), 0, 1e-12)
+}
+
+// The laws of poses at rest, at 1e-8 and at large angles.
+func TestPose_laws(t *testing.T) {
+	if (align.Pose{}) != align.Identity() {
+		t.Error("the zero pose is not the identity")
+	}
+	for _, size := range []float64{0, 1e-8, 1, 3} {
+		a := align.Translation(align.Vec3{X: 10, Y: -3, Z: 250}).Compose(align.Turning(r3.Vec{X: 0.3, Y: -0.5, Z: 0.8}, Angle(size)))
+		b := align.Translation(align.Vec3{X: -2, Y: 7, Z: 30}).Compose(align.Turning(r3.Vec{X: -0.9, Y: 0.1, Z: 0.2}, Angle(size*0.7)))
+		c := align.Turning(r3.Vec{X: 0.2, Y: 1, Z: -0.4}, Angle(size*1.3))
+		if !a.Compose(a.Inverse()).ApproxEqual(align.Identity(), 1e-11, 1e-14) {
+			t.Error(size, "inverse")
+		}
+		if !a.Compose(b).Compose(c).ApproxEqual(a.Compose(b.Compose(c)), 1e-11, 1e-14) {
+			t.Error(size, "associativity")
+		}
+		v := a.RotationVector()
+		near(t, "the logarithm's size", r3.Norm(v), size, 1e-15+1e-15*size)
+		p := align.Vec3{X: 30, Y: 40, Z: 120}
+		there := a.Compose(b).Apply(p)
+		step := a.Apply(b.Apply(p))
+		near(t, "apply twice", float64(there.X), float64(step.X), 1e-11)
+		near(t, "apply twice", float64(there.Z), float64(step.Z), 1e-11)
+		d := a.Perturb(align.Vec3{X: 1e-6}, r3.Vec{Y: 1e-8})
+		near(t, "perturbed in B", float64(a.Inverse().Compose(d).Origin().X), 1e-6, 1e-12)
+	}
+}
+
+// swept is a bore at z = 0 with a dial turned in it, beside a line of two bores on the axis.
+func swept(unit Length, readings ...float64) align.Stack {
+	var v [][]Length
+	for _, r := range readings {
+		v = append(v, []Length{Length(r) * unit})
+	}
+	return align.Stack{Parts: []align.Part{{Name: "housing", Bores: []align.Bore{
+		{Name: "a", Centre: align.Vec3{Z: -200}}, {Name: "b", Centre: align.Vec3{Z: -100}},
+		{Name: "register", Sweep: &align.Sweep{Readings: align.Readings{Values: v}}},
+	}}}, References: []align.Reference{{Name: "crank", Through: [2]string{"housing/a", "housing/b"}}}}
+}
+
+// Source: Dodge Ram 2500 service information 2002, clutch housing bore runout (read in an excerpt; station order inferred): mean -2.0, first harmonic 5.83 at 43.6°, second 2.50, third 0.87.
+func TestReadings_publishedBore(t *testing.T) {
+	s := swept(Thou, 0, 2, 4, -1, -7, -10, -5, 1)
+	a := solve(t, s)
+	f := a.Readings[0]
+	near(t, "mean", f.Mean.Thous(), -2, 1e-12)
+	near(t, "first", f.Harmonics[0].Size.Thous(), 5.83, 0.005)
+	near(t, "its clock", f.Harmonics[0].Clock.Degrees(), 43.6, 0.05)
+	near(t, "second", f.Harmonics[1].Size.Thous(), 2.50, 0.005)
+	near(t, "third", f.Harmonics[2].Size.Thous(), 0.87, 0.005)
+	if len(f.Harmonics) != 4 {
+		t.Errorf("%d harmonics from eight equal steps, want 4", len(f.Harmonics))
+	}
+	r, err := a.Range(align.Output{What: align.OffsetSize, Of: "housing/register"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	tir, _ := a.Range(align.Output{What: align.TIRSize, Of: "housing/register"})
+	near(t, "offset is the first harmonic, not the span of 14", Length(r.Rest.Value).Thous(), 5.83, 0.005)
+	near(t, "TIR is twice the offset", tir.Rest.Value, 2*r.Rest.Value, 1e-15)
+}
+
+// Source: Cummins N14 specifications manual, flywheel housing face example: 0, +3, -2, +3 at 12, 3, 6, 9 o'clock; hand calculation: 1 + cos θ - 2 cos 2θ exactly.
+func TestReadings_publishedFace(t *testing.T) {
+	var v [][]Length
+	for _, r := range []float64{0, 3, -2, 3} {
+		v = append(v, []Length{Length(r) * Thou})
+	}
+	s := align.Stack{Parts: []align.Part{{Name: "housing", Rear: &align.Face{Sweep: &align.Sweep{Readings: align.Readings{Values: v}, Radius: 8 * Inch}}}}}
+	a := solve(t, s)
+	f := a.Readings[0]
+	near(t, "mean", f.Mean.Thous(), 1, 1e-12)
+	near(t, "tilt", f.Harmonics[0].Size.Thous(), 1, 1e-12)
+	near(t, "warp", f.Harmonics[1].Size.Thous(), 2, 1e-12)
+	near(t, "warp's clock", f.Harmonics[1].Clock.Degrees(), 90, 1e-9)
+	kinds := map[align.NoteKind]bool{}
+	for _, n := range a.Warnings {
+		kinds[n.Kind] = true
+	}
+	if !kinds[align.NoteFewStations] || !kinds[align.NoteSecondHarmonic] {
+		t.Error("four stations and a large second harmonic go without a warning")
+	}
+}
+
+// Source: Dodge Dakota technical service bulletin 1989, offset dowel chart: TIR 11-21 takes a 7 thou dowel, 22-35 a 14, 36-52 a 21, accepted at 10 TIR; hand calculation: perfect aim leaves |TIR - 2 dowel|.
+func TestReadings_dowelChart(t *testing.T) {
+	for _, c := range []struct{ tir, dowel, left float64 }{
+		{11, 7, 3}, {21, 7, 7}, {22, 14, 6}, {35, 14, 7}, {36, 21, 6}, {52, 21, 10},
+	} {
+		var r []float64
+		for k := range 8 {
+			th := float64(k) * math.Pi / 4
+			r = append(r, -c.tir/2*math.Cos(th-1)+1.5*math.Cos(2*th)) // off centre towards 57°, and oval
+		}
+		s := swept(Thou, r...)
+		x, y := Length(c.dowel)*Thou*Length(math.Sin(1)), Length(c.dowel)*Thou*Length(math.Cos(1))
+		s.Parts[0].Bores[0].Centre = align.Vec3{X: x, Y: y, Z: -200} // moving the housing back by the dowel is moving the line to it
+		s.Parts[0].Bores[1].Centre = align.Vec3{X: x, Y: y, Z: -100}
+		a := solve(t, s)
+		got, err := a.Range(align.Output{What: align.TIRSize, Of: "housing/register"})
+		if err != nil {
+			t.Fatal(err)
+		}
+		near(t, fmt.Sprintf("TIR %v with a %v dowel", c.tir, c.dowel), Length(got.Rest.Value).Thous(), c.left, 1e-9)
+		near(t, "ovality stays", a.Readings[0].Harmonics[1].Size.Thous(), 1.5, 1e-9)
+	}
+}
+
+// Source: Dodge Ram 3500 service information 2002, clutch housing face runout: corners +9, 0, -3, -4; hand calculation: of three corner orders, the twist that no plane shim removes is 2, 2.5 or 4.
+func TestReadings_cornerShims(t *testing.T) {
+	want := map[float64]bool{}
+	for _, order := range [][]float64{{9, 0, -3, -4}, {9, -3, 0, -4}, {9, 0, -4, -3}} {
+		var v [][]Length
+		for _, r := range order {
+			v = append(v, []Length{Length(r) * Thou})
+		}
+		s := align.Stack{Parts: []align.Part{{Name: "h", Rear: &align.Face{Sweep: &align.Sweep{Readings: align.Readings{Values: v, First: 45 * Degree}, Radius: 6 * Inch}}}}}
+		a := solve(t, s)
+		want[math.Round(a.Readings[0].Harmonics[1].Size.Thous()*1000)/1000] = true
+	}
+	for _, w := range []float64{2, 2.5, 4} {
+		if !want[w] {
+			t.Errorf("twists %v, want 2, 2.5 and 4", want)
+		}
+	}
+}
+
+// shop is a main shaft at 0, 8 in and 18 in, with a plate whose wedge was read round a 7 in face.
+func shop(rise, clearance, bush float64) align.Stack {
+	var v [][]Length
+	for k := range 12 {
+		v = append(v, []Length{Length(0.5+rise/2*math.Cos(float64(k)*math.Pi/6)) * Inch})
+	}
+	in := func(d float64) Length { return Length(d) * Inch }
+	return align.Stack{
+		Parts: []align.Part{
+			{Name: "case", Rear: &align.Face{Z: in(7.5), Pilot: &align.Pilot{Kind: align.PilotBore, Diameter: in(5)}}, Bores: []align.Bore{{Name: "front"}}},
+			{
+				Name:  "plate",
+				Front: &align.Face{Pilot: &align.Pilot{Diameter: in(5)}},
+				Rear: &align.Face{
+					Thickness: &align.Thickness{Readings: align.Readings{Values: v}, Radius: in(3.5)},
+					Pilot:     &align.Pilot{Diameter: in(4)},
+				},
+				Bores: []align.Bore{{Name: "bearing", Centre: align.Vec3{Z: in(0.5)}}},
+			},
+			{Name: "tail", Front: &align.Face{Pilot: &align.Pilot{Kind: align.PilotBore, Diameter: in(4)}}, Bores: []align.Bore{{Name: "bush", Centre: align.Vec3{Z: in(10)}}}},
+		},
+		Joints: []align.Joint{{}, {}},
+		Shafts: []align.Shaft{{Name: "main", Supports: []align.Support{
+			{Bore: "case/front", Clearance: Diametral(in(clearance))}, {Bore: "plate/bearing", Clearance: Diametral(in(clearance))}, {Bore: "tail/bush", Clearance: Diametral(in(bush))},
+		}}},
+	}
+}
+
+// Source: common practice, no published source; hand calculation: use = (8/18)(10 rise/7)/2 / 0.0025.
+func TestStack_Solve_shopPlates(t *testing.T) {
+	for _, rise := range []float64{0.0015, 0.0025, 0.003, 0.011} {
+		a := solve(t, shop(rise, 0.005, 0.005))
+		want := 8.0 / 18 * (10 * rise / 7) / 2 / 0.0025
+		near(t, fmt.Sprintf("rise %v", rise), a.Line.Use.Value, want, 1e-5*want)
+		if a.Line.RunsFree != (rise < 0.01) {
+			t.Errorf("rise %v: runs free %v", rise, a.Line.RunsFree)
+		}
+		for _, j := range a.Joints {
+			if !j.Assembles || j.Gap.Greatest != 0 || j.Rules != align.RulesFlush {
+				t.Error("it all bolts up flush")
+			}
+		}
+	}
+	// with ball bearings of 0.0009 in, 0.003 in no longer has room: hand calculation: (8/18)(10·0.003/7) over the rooms (10·0.0009 + 18·0.0009 + 8·0.005)/36
+	a := solve(t, shop(0.003, 0.0009, 0.005))
+	near(t, "ball bearings", a.Line.Use.Value, (8.0*10*0.003/7)/((10*0.0009+18*0.0009+8*0.005)/2), 1e-5)
+	if a.Line.RunsFree {
+		t.Error("0.003 in with ball bearings has no room")
+	}
+}
+
+// A wedge leans what is behind it by its slope, however short and tight the register, and the offset grows with the lever arm.
+//
+// Source: hand calculation: lever arm.
+func TestStack_Solve_wedgeNeverDisappears(t *testing.T) {
+	for _, clearance := range []Length{0, 0.001, 0.05} {
+		for _, engagement := range []Length{0.5, 3, 30} {
+			s := shop(0.011, 0.005, 0.005)
+			s.Parts[1].Rear.Pilot.Diameter = 4*Inch - clearance
+			s.Joints[1].Engagement = Given(engagement)
+			s.Joints[1].Rules = align.RulesFlush
+			s.Joints[1].Lies = align.LiesRest
+			a := solve(t, s)
+			b := a.Supports[2]
+			near(t, "tilt", math.Hypot(b.Tilt.X, b.Tilt.Y), 0.011/7, 1e-8)
+			if off := math.Hypot(float64(b.Offset.X), float64(b.Offset.Y)); off < 10*25.4*0.011/7-float64(clearance)-1e-5 {
+				t.Errorf("clearance %v, engagement %v: offset only %v", clearance, engagement, off)
+			}
+		}
+	}
+}
+
+// A press pilot that leans against its face leaves a gap when the pilot leads: lean times the ring's diameter.
+//
+// Source: hand calculation: gap = (|τ| - 0) D.
+func TestStack_Solve_pressPilotGaps(t *testing.T) {
+	s := align.Stack{
+		Parts: []align.Part{
+			{Name: "case", Rear: &align.Face{Diameter: Given[Length](200), Pilot: &align.Pilot{Kind: align.PilotBore, Diameter: 150}}},
+			{Name: "tail", Front: &align.Face{Diameter: Given[Length](200), Pilot: &align.Pilot{Diameter: 150, Slope: Given(align.Slope{X: 0.001})}}},
+		},
+		Joints: []align.Joint{{Engagement: Given[Length](20), Rules: align.RulesPilot}},
+	}
+	a := solve(t, s)
+	near(t, "gap", float64(a.Joints[0].Gap.Greatest), 0.2, 1e-9)
+	s.Joints[0].Rules = align.RulesFlush
+	a = solve(t, s)
+	near(t, "strain", float64(a.Joints[0].Pilot.Strain), 0.02, 1e-9)
+	warned := false
+	for _, n := range a.Warnings {
+		warned = warned || n.Kind == align.NoteStrainedRegister
+	}
+	if !warned {
+		t.Error("a strained register goes without a warning")
+	}
+}
+
+// Readings taken from the nose side mirror left and right.
+func TestReadings_fromNose(t *testing.T) {
+	s := swept(Thou, 0, 2, 4, -1, -7, -10, -5, 1)
+	a := solve(t, s)
+	s.Parts[0].Bores[2].Sweep.FromNose = true
+	b := solve(t, s)
+	near(t, "mirrored", b.Readings[0].Harmonics[0].Clock.Degrees(), 360-a.Readings[0].Harmonics[0].Clock.Degrees(), 1e-9)
+}
+
+// Two dowels too far apart by d: each clearance lacks d minus both clearances' halves.
+//
+// Source: hand calculation: |r1| + |r2| = d at least.
+func TestStack_Solve_doesNotAssemble(t *testing.T) {
+	hole := func(x, d Length) align.Dowel {
+		return align.Dowel{Name: fmt.Sprint(x > 0), Centre: align.Vec2{X: x}, Diameter: d}
+	}
+	s := align.Stack{
+		Parts: []align.Part{
+			{Name: "a", Rear: &align.Face{Dowels: []align.Dowel{hole(-80, 10), hole(80, 10)}}},
+			{Name: "b", Front: &align.Face{Dowels: []align.Dowel{hole(-80, 10.02), hole(80.1, 10.02)}}},
+		},
+		Joints: []align.Joint{{Pins: []align.Pin{{Dowel: "false", Diameter: 10}, {Dowel: "true", Diameter: 10}}}},
+	}
+	j := solve(t, s).Joints[0]
+	near(t, "interference", float64(j.Interference), 0.1-0.02, 1e-9)
+	if j.Assembles || len(j.Fouls) != 2 {
+		t.Errorf("assembles %v, fouls %v", j.Assembles, j.Fouls)
+	}
+}
+
+// A stack turned as a whole about z gives the same sizes; the base frame is a matter of choice.
+func TestStack_Solve_turnedBase(t *testing.T) {
+	s := box()
+	for i := range s.Joints {
+		s.Joints[i].Lies = align.LiesRest
+	}
+	a := solve(t, s)
+	turned := box()
+	for i := range turned.Joints {
+		turned.Joints[i].Lies = align.LiesRest
+	}
+	half := func(v *align.Vec2) { v.X, v.Y = -v.X, -v.Y }
+	slope := func(v *align.Slope) { v.X, v.Y = -v.X, -v.Y }
+	for i := range turned.Parts {
+		p := &turned.Parts[i]
+		for _, f := range []*align.Face{p.Front, p.Rear} {
+			if f == nil {
+				continue
+			}
+			slope(&f.Slope)
+			for k := range f.Dowels {
+				half(&f.Dowels[k].Centre)
+			}
+		}
+		for k := range p.Bores {
+			c := &p.Bores[k].Centre
+			c.X, c.Y = -c.X, -c.Y
+		}
+	}
+	b := solve(t, turned)
+	near(t, "margin", float64(b.Line.Margin), float64(a.Line.Margin), 1e-10)
+	near(t, "use", b.Line.Use.Value, a.Line.Use.Value, 1e-9)
+	for i := range a.Supports {
+		near(t, "offset", float64(b.Supports[i].Offset.X), -float64(a.Supports[i].Offset.X), 1e-9)
+	}
+}
