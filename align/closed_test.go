@@ -87,7 +87,8 @@ func swept(unit Length, readings ...float64) align.Stack {
 		v = append(v, []Length{Length(r) * unit})
 	}
 	return align.Stack{Parts: []align.Part{{Name: "housing", Bores: []align.Bore{
-		{Name: "a", Centre: align.Vec3{Z: -200}}, {Name: "b", Centre: align.Vec3{Z: -100}},
+		{Name: "a", Centre: align.Vec3{Z: -200}},
+		{Name: "b", Centre: align.Vec3{Z: -100}},
 		{Name: "register", Sweep: &align.Sweep{Readings: align.Readings{Values: v}}},
 	}}}, References: []align.Reference{{Name: "crank", Through: [2]string{"housing/a", "housing/b"}}}}
 }
