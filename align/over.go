@@ -13,12 +13,21 @@ const (
 	turnStep  = 1e-6 // rad
 )
 
-// aims is how many directions are tried before the best few are followed to their tops.
+// aims is how many directions are tried before the best few are followed to their tops; with many joints, or many sums to follow, fewer.
 const (
 	aims     = 24
 	followed = 3
 	climbs   = 60
+
+	fewestAims = 6
+	reaches    = 3000 // about how many times the joints' floats are asked for their farthest point in one search
 )
+
+// effort shares the reaches of one search out over the given number of searches: how many aims and how many climbs each may have.
+func (o *over) effort(searches int) (aim, climb int) {
+	each := reaches / (searches * max(1, len(o.loose)))
+	return max(fewestAims, min(aims, each/2)), max(4, min(climbs, each/(2*followed)))
+}
 
 // looseJoint is a joint that may lie anywhere in its float.
 type looseJoint struct {
@@ -168,11 +177,9 @@ func (o *over) sizeEnds(value func(dst []float64)) (lo, hi float64, err error) {
 	o.linearise(o.trial, 2, value)
 	rest := math.Hypot(o.values[0], o.values[1])
 	best := make([]float3, len(o.from))
-	top, err := o.greatest(best, []float64{1, 0}, []float64{0, 1})
-	if err != nil {
+	if _, err := o.greatest(best, []float64{1, 0}, []float64{0, 1}, 1); err != nil {
 		return 0, 0, err
 	}
-	_ = top
 	o.k.placeAt(best)
 	value(o.plus)
 	hi = math.Max(rest, math.Hypot(o.plus[0], o.plus[1]))
@@ -180,8 +187,9 @@ func (o *over) sizeEnds(value func(dst []float64)) (lo, hi float64, err error) {
 	return lo, hi, err
 }
 
-// greatest finds the floats at which the vector (Σ a_i value_i, Σ b_i value_i) is longest, and its length there.
-func (o *over) greatest(best []float3, a, b []float64) (float64, error) {
+// greatest finds the floats at which the vector (Σ a_i value_i, Σ b_i value_i) is longest, and its length there, as one of several searches.
+func (o *over) greatest(best []float3, a, b []float64, searches int) (float64, error) {
+	aims, climbs := o.effort(searches)
 	n := len(a)
 	weight := make([]float64, n)
 	trial := make([]float3, len(o.from))
@@ -200,9 +208,9 @@ func (o *over) greatest(best []float3, a, b []float64) (float64, error) {
 		}
 		return x, y
 	}
-	var tops [aims]float64
+	tops := make([]float64, aims)
 	for i := range aims {
-		s, c := math.Sincos(2 * math.Pi * float64(i) / aims)
+		s, c := math.Sincos(2 * math.Pi * float64(i) / float64(aims))
 		turnTo(s, c)
 		if _, err := o.push(trial, weight); err != nil {
 			return 0, err
@@ -221,7 +229,7 @@ func (o *over) greatest(best []float3, a, b []float64) (float64, error) {
 		if math.IsInf(tops[at], -1) {
 			break
 		}
-		s, c := math.Sincos(2 * math.Pi * float64(at) / aims)
+		s, c := math.Sincos(2 * math.Pi * float64(at) / float64(aims))
 		for _, i := range [3]int{at + aims - 1, at, at + 1} { // its neighbours climb to the same top
 			tops[i%aims] = math.Inf(-1)
 		}

@@ -59,7 +59,7 @@ func (o *over) worstOfGroup(group []int, by measure, floats []float3) (float64, 
 		for c, i := range k.line.members {
 			a[2*i], b[2*i+1] = k.line.weights[c], k.line.weights[c]
 		}
-		if _, err := o.greatest(floats, a, b); err != nil {
+		if _, err := o.greatest(floats, a, b, 1); err != nil {
 			return 0, err
 		}
 		k.placeAt(floats)
@@ -102,7 +102,8 @@ func (o *over) beginnings(group []int, by measure) ([][]float3, error) {
 	var all []beginning
 	a, b := make([]float64, 2*len(k.circles)), make([]float64, 2*len(k.circles))
 	members := append([]int(nil), k.line.members...)
-	for _, sum := range k.sums(group) {
+	sums := k.sums(group, o.mostSums())
+	for _, sum := range sums {
 		clear(a)
 		clear(b)
 		var rooms, weight float64
@@ -112,7 +113,7 @@ func (o *over) beginnings(group []int, by measure) ([][]float3, error) {
 			weight += math.Abs(sum[c])
 		}
 		floats := make([]float3, len(o.from))
-		off, err := o.greatest(floats, a, b)
+		off, err := o.greatest(floats, a, b, len(sums))
 		if err != nil {
 			return nil, err
 		}
@@ -130,8 +131,14 @@ func (o *over) beginnings(group []int, by measure) ([][]float3, error) {
 	return tops, nil
 }
 
-// sums lists weights on the group's members with Σ w ℓ = 0 for all lines, each with as few circles as can be.
-func (k *kernel) sums(group []int) [][]float64 {
+// mostSums is how many sums of each group are worth following: fewer where many joints float and many groups of shafts run through them.
+func (o *over) mostSums() int {
+	const least = 3 * fewestAims // reaches that each joint is asked for in the smallest search
+	return max(2, min(maxSums, 4*reaches/(least*max(1, len(o.loose))*len(o.k.lay.groups))))
+}
+
+// sums lists weights on the group's members with Σ w ℓ = 0 for all lines, each with as few circles as can be: all of them, or a spread of most.
+func (k *kernel) sums(group []int, most int) [][]float64 {
 	l := &k.line
 	k.gather(group)
 	m, n := len(l.members), 2*len(group)
@@ -147,14 +154,14 @@ func (k *kernel) sums(group []int) [][]float64 {
 		}
 	}
 	size := min(n+1, m)
-	if combinations(m, size) <= maxSums {
+	if combinations(m, size) <= most {
 		eachChoice(m, size, take)
 		return out
 	}
 	// A fixed spread of choices: the same stack always gives the same answer.
 	chosen := make([]int, m)
 	state := uint64(m)
-	for range maxSums {
+	for range most {
 		for i := range chosen {
 			chosen[i] = i
 		}
@@ -213,6 +220,7 @@ func (o *over) climb(group []int, by measure, floats []float3, weight []float64)
 		return v, err
 	}
 	trial := make([]float3, len(floats))
+	_, climbs := o.effort(2 * followed)
 	for range climbs {
 		o.pulls(weight)
 		if _, err := o.push(trial, weight); err != nil {

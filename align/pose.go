@@ -3,7 +3,6 @@ package align
 import (
 	"math"
 
-	"gonum.org/v1/gonum/num/quat"
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"example.com/borestack/tolerance"
@@ -80,11 +79,6 @@ func canonical(p Pose) Pose {
 		p.dw = (p.dw - e/(n+1)) / n // ((1 + dw) - n)/n with n - 1 = e/(n+1)
 	}
 	return Pose{dw: p.dw, x: p.x, y: p.y, z: p.z, t: p.t}
-}
-
-// quaternion returns the rotation as a unit quaternion.
-func (p Pose) quaternion() quat.Number {
-	return quat.Number{Real: 1 + p.dw, Imag: p.x, Jmag: p.y, Kmag: p.z}
 }
 
 // rotate is R v, for v in millimetres or a direction.

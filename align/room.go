@@ -8,6 +8,8 @@ import (
 const (
 	roomAims = 12
 	roomFar  = 1e4
+
+	manyCircles = 24 // on one line: the room is then less finely searched
 )
 
 // room is the least distance, over directions, that support i's bore alone may move before the use of its shafts reaches 1. It is absent (false) when any shaft lacks room already, or when the bore may move for ever.
@@ -37,9 +39,9 @@ func (k *kernel) room(i int, use float64) (float64, bool, error) {
 	}
 	least := math.Inf(1)
 	var bx, by float64
-	aims := roomAims
-	if len(l.members) > 40 {
-		aims = 4
+	aims, turns := roomAims, climbs
+	if len(l.members) > manyCircles {
+		aims, turns = 4, 4
 	}
 	for a := range aims {
 		s, c := math.Sincos(2 * math.Pi * float64(a) / float64(aims))
@@ -54,24 +56,18 @@ func (k *kernel) room(i int, use float64) (float64, bool, error) {
 			least, bx, by = t, s, c
 		}
 	}
-	for range climbs {
+	for range turns {
 		t, nx, ny, err := k.reach(group, i, bx, by)
 		if err != nil {
 			return 0, false, err
 		}
-		if n := math.Hypot(nx, ny); n > 0 {
-			bx, by = nx/n, ny/n
-		}
-		if t >= least*(1-1e-10) {
-			least = math.Min(least, t)
-			if math.Abs(nx*by-ny*bx) < 1e-12 && t > least {
-				break
-			}
-			if t >= least {
-				break
-			}
-		}
+		n := math.Hypot(nx, ny)
+		done := t >= least*(1-1e-10)
 		least = math.Min(least, t)
+		if n == 0 || (done && math.Abs(nx*by-ny*bx) <= 1e-6*n) {
+			break
+		}
+		bx, by = nx/n, ny/n
 	}
 	return least, true, nil
 }

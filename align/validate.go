@@ -12,15 +12,15 @@ import (
 
 // Bounds on a stack. Real machines stay far below; they keep a hostile record from taking for ever.
 const (
-	maxParts      = 100
-	maxShafts     = 50
-	maxSupports   = 400
-	maxPockets    = 100
+	maxParts      = 40
+	maxShafts     = 20
+	maxSupports   = 100
+	maxPockets    = 40
 	maxPins       = 64 // a joint; bolts likewise
 	maxReadings   = 2000
 	maxPoints     = 20000
-	maxCandidates = 200
-	maxStates     = 50
+	maxCandidates = 100
+	maxStates     = 20
 	maxChains     = 200 // and links in each
 	maxListed     = 200 // faults listed by one check
 )
