@@ -7,13 +7,12 @@ import (
 
 // layout is a stack's names resolved to indices. It is shared by all who evaluate the stack and never changes.
 type layout struct {
-	pins      [][]pinHoles // per joint
-	supports  []supportAt
-	pockets   [][2]int // shafts
-	refs      []referenceAt
-	chains    [][]linkAt
-	groups    [][]int // shafts that pockets couple, in order
-	freeClock []bool  // per joint: nothing but the bolt pattern sets the clock
+	pins     [][]pinHoles // per joint
+	supports []supportAt
+	pockets  [][2]int // shafts
+	refs     []referenceAt
+	chains   [][]linkAt
+	groups   [][]int // shafts that pockets couple, in order
 }
 
 type boreAt struct{ part, bore int }

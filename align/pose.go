@@ -69,7 +69,6 @@ func canonical(p Pose) Pose {
 	w := 1 + p.dw
 	if w < 0 || (w == 0 && (p.x < 0 || (p.x == 0 && (p.y < 0 || (p.y == 0 && p.z < 0))))) {
 		p.dw, p.x, p.y, p.z = -2-p.dw, -p.x, -p.y, -p.z
-		w = -w
 	}
 	v2 := p.x*p.x + p.y*p.y + p.z*p.z
 	// w² + v² - 1 = 2 dw + dw² + v², exact near the identity.
