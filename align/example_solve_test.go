@@ -7,9 +7,6 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// A plate 0.0004 thicker to the right for every millimetre across leans the tail bush 0.092 mm to the left, 230 mm behind it. Straight shafts still have room.
-//
-// Source: hand calculation: supports at 20, 187 and 424 mm weigh 237 : 404 : 167; margin = (237·0.02 + 404·0.02 + 167·0.05 - 167·0.092)/(237 + 404 + 167) = 0.0072 mm.
 func ExampleStack_Solve() {
 	spigot, bore := &align.Pilot{Diameter: 150}, &align.Pilot{Kind: align.PilotBore, Diameter: 150}
 	at := func(name string, z tolerance.Length) []align.Bore {
@@ -33,4 +30,20 @@ func ExampleStack_Solve() {
 	}
 	fmt.Printf("runs free: %v, %v left, %s governs most\n", a.Line.RunsFree, a.Line.Margin, a.Line.Governs[0].Name)
 	// Output: runs free: true, 0.0072 mm left, tail/bush governs most
+}
+
+func ExamplePlan() {
+	wedge := align.Source{Name: "wedge", Moves: []align.Move{{Of: align.NumberOf(func(s *align.Stack) *float64 { return &s.Parts[2].Rear.Slope.X }), Gain: 1}}}
+	lies := []align.Lie{align.LiesRest, align.LiesRest, align.LiesRest}
+	plan, err := box().Compile([]align.Source{wedge}, lies, []align.Output{{What: align.TIRSize, Of: "tail/bush"}})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	tir := [][]float64{make([]float64, 3)}
+	if err := plan.NewEvaluator().Evaluate(tir, [][]float64{{-1e-4, 0, 1e-4}}, 3); err != nil {
+		fmt.Println(err)
+	}
+	fmt.Printf("%.3f %.3f %.3f mm\n", tir[0][0], tir[0][1], tir[0][2])
+	// Output: 0.077 0.117 0.162 mm
 }
