@@ -1,4 +1,4 @@
-package borestack_test
+package examples_test
 
 import (
 	"os/exec"
