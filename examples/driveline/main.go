@@ -2,11 +2,13 @@
 //
 // Usage:
 //
-//	driveline [-json | -check] [FILE]
+//	driveline [-json | -check] [-samples N] [-seed N] [FILE]
 //
 // Without a file it runs the demonstration record that it carries: an invented harbour launch's two-speed reduction box. With a file name, or "-" for standard input, it runs that record.
 //
 // -json prints the report as JSON and nothing else. -check prints the record back in words and computes no verdict.
+//
+// -samples and -seed set the study of what varies; a record in which nothing varies has none. Records that vary are refused until the study is there.
 //
 // The exit status is 0 when at least one limit is given and all pass, 1 for every other verdict, 2 when the input is wrong (one message for each fault, on standard error), and 3 for anything else, a key whose evaluation is not there yet included. -check exits 0 when the record decodes.
 package main
@@ -48,21 +50,24 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	flags.SetOutput(stderr)
 	asJSON := flags.Bool("json", false, "print the report as JSON and nothing else")
 	check := flags.Bool("check", false, "print the record back in words, without a verdict")
+	flags.Int("samples", 0, "samples of the study, for records in which something varies")
+	flags.Uint64("seed", 1, "seed of the study")
 	flags.Usage = func() {
-		fmt.Fprintln(stderr, "usage: driveline [-json | -check] [FILE]   (\"-\": standard input; no file: the demonstration)")
+		fmt.Fprintln(stderr, "usage: driveline [-json | -check] [-samples N] [-seed N] [FILE]   (\"-\": standard input; no file: the demonstration)")
 		flags.PrintDefaults()
 	}
-	switch err := flags.Parse(args); {
+	names, err := parse(flags, args)
+	switch {
 	case errors.Is(err, flag.ErrHelp):
 		return allPass
 	case err != nil:
 		return wrongInput
 	}
-	if flags.NArg() > 1 || (*asJSON && *check) {
+	if len(names) > 1 || (*asJSON && *check) {
 		flags.Usage()
 		return wrongInput
 	}
-	in, status := open(flags.Arg(0), stdin, stderr)
+	in, status := open(strings.Join(names, ""), stdin, stderr)
 	if in == nil {
 		return status
 	}
@@ -92,6 +97,19 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 		return allPass
 	}
 	return notAllPass
+}
+
+// parse reads flags before and after the file name, and returns the names.
+func parse(flags *flag.FlagSet, args []string) (names []string, err error) {
+	for {
+		if err := flags.Parse(args); err != nil {
+			return nil, err
+		}
+		if flags.NArg() == 0 {
+			return names, nil
+		}
+		names, args = append(names, flags.Arg(0)), flags.Args()[1:]
+	}
 }
 
 // open finds the record to read: a file, standard input, or the demonstration. Nil: it could not, and the status says why.
