@@ -42,7 +42,7 @@ type Solver struct {
 const (
 	gapTol   = 1e-12 // duality gap at which it stops
 	feasTol  = 1e-12 // residual at which it stops
-	goodGap  = 1e-7  // gap that is still worth having if rounding stops it earlier
+	goodGap  = 1e-6  // gap that is still worth having if rounding stops it earlier
 	maxSteps = 60
 	damping  = 0.99 // share of the way to the rim
 )
@@ -484,12 +484,20 @@ func (s *Solver) iterate() (Result, error) {
 	return bestRes, nil
 }
 
-// rescale sets the scaling and λ; false when rounding has put a point on the rim.
+// rimLift is the share by which a point that rounding has put on the rim of its cone is lifted off it again.
+const rimLift = 1e-15
+
+// rescale sets the scaling and λ; false when a point has left its cone by more than rounding.
 func (s *Solver) rescale() bool {
 	for i := range s.dims {
 		sv, zv := s.part(s.s, i), s.part(s.z, i)
-		if !(det(sv) > 0 && det(zv) > 0 && sv[0] > 0 && zv[0] > 0) {
-			return false
+		for _, v := range [2][]float64{sv, zv} {
+			if n := norm(v[1:]); !(v[0]-n > rimLift*n) && v[0]-n > -1e3*rimLift*n {
+				v[0] = n * (1 + 2*rimLift)
+			}
+			if !(det(v) > 0 && v[0] > 0) {
+				return false
+			}
 		}
 		c := &s.scale[i]
 		c.set(sv, zv)
