@@ -26,7 +26,7 @@
 //
 // # Map
 //
-//   - stack.go: the data; validate.go, validate_joint.go: every rule that it keeps; change.go: candidates and states
+//   - stack.go: the data; validate.go, validate_joint.go, validate_shaft.go: every rule that it keeps; change.go: candidates and states
 //   - pose.go: poses; mount.go: a part's features as mounted; readings.go: harmonics of readings
 //   - seat.go: one joint; floatset.go, floatreach.go: its float
 //   - layout.go, kernel.go: names to numbers, and one evaluation; circles.go, line.go, linefast.go, shafts.go, room.go: the shaft line

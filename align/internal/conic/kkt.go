@@ -1,0 +1,123 @@
+package conic
+
+// part is the slice of v that belongs to cone i.
+func (s *Solver) part(v []float64, i int) []float64 { return v[s.at[i] : s.at[i]+s.dims[i]] }
+
+// gMul sets dst = G x.
+func (s *Solver) gMul(dst, x []float64) {
+	k := s.n
+	for i, d := range s.dims {
+		cols := s.idx[s.idxAt[i]:s.idxAt[i+1]]
+		for r := s.at[i]; r < s.at[i]+d; r++ {
+			row := s.g[r*k : (r+1)*k]
+			var v float64
+			for _, j := range cols {
+				v += row[j] * x[j]
+			}
+			dst[r] = v
+		}
+	}
+}
+
+// gMulT adds Gᵀ v to dst.
+func (s *Solver) gMulT(dst, v []float64) {
+	k := s.n
+	for i, d := range s.dims {
+		cols := s.idx[s.idxAt[i]:s.idxAt[i+1]]
+		for r := s.at[i]; r < s.at[i]+d; r++ {
+			row, a := s.g[r*k:(r+1)*k], v[r]
+			for _, j := range cols {
+				dst[j] += row[j] * a
+			}
+		}
+	}
+}
+
+// factor forms and factors P + Gᵀ W⁻² G, as the square of W⁻¹G so that it stays positive.
+func (s *Solver) factor() {
+	k := s.n
+	copy(s.hess, s.p)
+	for i, d := range s.dims {
+		c := &s.scale[i]
+		cols := s.idx[s.idxAt[i]:s.idxAt[i+1]]
+		m := len(cols)
+		s.u = resize(s.u, m*d)
+		inv, at := 1/c.beta, s.at[i]
+		for a, j := range cols {
+			g0 := s.g[at*k+j]
+			q := c.v[0] * g0
+			for r := 1; r < d; r++ {
+				q -= c.v[r] * s.g[(at+r)*k+j]
+			}
+			q *= 2
+			s.u[a] = inv * (q*c.v[0] - g0)
+			for r := 1; r < d; r++ {
+				s.u[r*m+a] = inv * (s.g[(at+r)*k+j] - q*c.v[r])
+			}
+		}
+		for r := 0; r < d; r++ {
+			u := s.u[r*m : (r+1)*m]
+			for a, ja := range cols {
+				row, ua := s.hess[ja*k:(ja+1)*k], u[a]
+				for e, jb := range cols[:a+1] {
+					row[jb] += ua * u[e]
+				}
+			}
+		}
+	}
+	cholesky(s.hess, k)
+}
+
+// solveKKT solves P dx + Gᵀdz = bx, G dx - W² dz = t for dx and dz, and improves the solution once by its own residual, since the normal equations lose half the digits near the optimum.
+func (s *Solver) solveKKT(bx, t []float64) {
+	s.solveOnce(s.dx, s.dz, bx, t)
+	// residuals
+	copy(s.bx[:s.n], bx[:s.n])
+	for j := range s.n {
+		s.bx[j] -= dot(s.p[j*s.n:(j+1)*s.n], s.dx[:s.n])
+	}
+	for i, v := range s.dz {
+		s.bt[i] = -v
+	}
+	s.gMulT(s.bx, s.bt)
+	s.gMul(s.bt, s.dx)
+	for i := range s.dims {
+		q := s.part(s.q, i)
+		c := &s.scale[i]
+		c.mul(q, s.part(s.dz, i))
+		c.mul(q, q)
+	}
+	for i, v := range s.bt {
+		s.bt[i] = t[i] - v + s.q[i]
+	}
+	s.solveOnce(s.ex, s.ez, s.bx, s.bt)
+	for j := range s.n {
+		s.dx[j] += s.ex[j]
+	}
+	for i, v := range s.ez {
+		s.dz[i] += v
+	}
+}
+
+// solveOnce solves the same system by the factored normal equations.
+func (s *Solver) solveOnce(dx, dz, bx, t []float64) {
+	copy(s.q, t)
+	s.invSquare(s.q)
+	copy(dx[:s.n], bx[:s.n])
+	s.gMulT(dx, s.q)
+	choleskySolve(s.hess, s.n, dx[:s.n])
+	s.gMul(dz, dx)
+	for i := range dz {
+		dz[i] -= t[i]
+	}
+	s.invSquare(dz)
+}
+
+// invSquare applies W⁻² in place.
+func (s *Solver) invSquare(v []float64) {
+	for i := range s.dims {
+		p := s.part(v, i)
+		s.scale[i].div(p, p)
+		s.scale[i].div(p, p)
+	}
+}

@@ -1,0 +1,204 @@
+package record
+
+import (
+	"math"
+	"reflect"
+	"strconv"
+	"strings"
+
+	"example.com/borestack/align"
+	"example.com/borestack/tolerance"
+)
+
+// decodeNode reads a number and holds it against its rule.
+func (x *Number) decodeNode(d *decoder, n *node, path, rule string) {
+	if n.kind != isNumber {
+		d.fault(path, n, errWrongType, "a number")
+		*x = Num(1) // any: the record is refused
+		return
+	}
+	v, err := strconv.ParseFloat(n.text, 64)
+	*x = Number{n.text, v}
+	if err != nil || math.IsInf(v, 0) {
+		d.fault(path, n, align.ErrNotFinite, "a finite number")
+		*x = Num(1)
+		return
+	}
+	bad := func(want string) {
+		d.fault(path, n, align.ErrOutOfRange, want)
+	}
+	for _, r := range strings.Split(rule, ",") {
+		switch r {
+		case "length", "positive", "reading":
+			if math.Abs(v)*float64(d.lengthUnit) > maxLength {
+				bad("a size of at most 100 m")
+				return
+			}
+			if r == "positive" && !(v > 0) {
+				bad("more than 0")
+				return
+			}
+		case "abovezero":
+			if !(v > 0) {
+				bad("more than 0")
+				return
+			}
+		case "notnegative":
+			if v < 0 {
+				bad("0 or more")
+				return
+			}
+		case "angle":
+			if math.Abs(v) > 3600 {
+				bad("an angle in degrees, at most ten turns")
+				return
+			}
+		case "celsius":
+			if v < -273.15 || v > 2000 {
+				bad("a temperature in °C from -273.15 to 2000")
+				return
+			}
+		case "slope":
+			if math.Abs(v) > 10 {
+				bad("a slope as a ratio, at most 10")
+				return
+			}
+		case "ratio":
+			if math.Abs(v) > 1e12 {
+				bad("a number of at most 1e12")
+				return
+			}
+		}
+	}
+}
+
+// decodeNode reads null, a number, or a list of repeats.
+func (x *Reading) decodeNode(d *decoder, n *node, path, rule string) {
+	switch n.kind {
+	case isNull:
+	case isArray:
+		x.List = true
+		if len(n.vals) == 0 {
+			d.fault(path, n, align.ErrMissing, "at least one repeat, or null")
+		}
+		x.Repeats = make([]Number, len(n.vals))
+		for i, c := range n.vals {
+			x.Repeats[i].decodeNode(d, c, path+"/"+strconv.Itoa(i), rule)
+		}
+	case isNumber:
+		x.Repeats = make([]Number, 1)
+		x.Repeats[0].decodeNode(d, n, path, rule)
+	default:
+		d.fault(path, n, errWrongType, "a number, a list of repeats, or null")
+	}
+}
+
+// decodeNode reads one pointer or two.
+func (x *Pointers) decodeNode(d *decoder, n *node, path, _ string) {
+	one := func(n *node, path string) {
+		if n.kind != isString {
+			d.fault(path, n, errWrongType, "a JSON Pointer in double quotes")
+			return
+		}
+		x.List = append(x.List, n.text)
+	}
+	if n.kind != isArray {
+		one(n, path)
+		return
+	}
+	if len(n.vals) != 2 {
+		d.fault(path, n, align.ErrOutOfRange, "one pointer or a list of two")
+		return
+	}
+	for i, c := range n.vals {
+		one(c, path+"/"+strconv.Itoa(i))
+	}
+}
+
+// decodeNode reads a law: one key with its size, and a shift; or a word for a float.
+func (x *Law) decodeNode(d *decoder, n *node, path, _ string) {
+	kinds := []string{"normal", "uniform", "triangular", "disc", "ring"}
+	words := []string{"uniform", "rim", "hang", "rest", "any"}
+	if n.kind == isString {
+		x.Word = n.text
+		d.word(n, path, strings.Join(words, "|"))
+		return
+	}
+	if n.kind != isObject {
+		d.fault(path, n, errWrongType, "a law such as {\"normal\": 0.01}")
+		return
+	}
+	for i, key := range n.keys {
+		at, v := path+step(key), n.vals[i]
+		switch {
+		case key == "shift" && v.kind == isArray:
+			var p Pair
+			d.value(reflect.ValueOf(&p).Elem(), v, at, "ratio")
+			x.Shift = p[:]
+		case key == "shift":
+			x.Shift = make([]Number, 1)
+			x.Shift[0].decodeNode(d, v, at, "ratio")
+		case !strings.Contains("|"+strings.Join(kinds, "|")+"|", "|"+key+"|"):
+			d.fault(at, v, errUnknownKey, wantOne(key, append(kinds, "shift")))
+		case x.Kind != "":
+			d.fault(at, v, align.ErrRepeated, "one law")
+		default:
+			x.Kind = key
+			x.Size.decodeNode(d, v, at, "ratio,notnegative")
+		}
+	}
+	if x.Kind == "" {
+		d.fault(path, n, align.ErrMissing, "one of "+strings.Join(kinds, ", "))
+		x.Kind, x.Size = "normal", Num(0)
+	}
+}
+
+// decodeNode reads a name from the table or numbers.
+func (x *Material) decodeNode(d *decoder, n *node, path, _ string) {
+	if n.kind == isString {
+		x.Name = n.text
+		if _, err := tolerance.MaterialNamed(n.text); err != nil {
+			_, want, _ := strings.Cut(err.Error(), "want ")
+			d.fault(path, n, align.ErrUnknownName, want)
+		}
+		return
+	}
+	var m struct {
+		Expansion Number  `json:"expansion" rule:"required,ratio"`
+		Modulus   *Number `json:"modulus" rule:"ratio,abovezero"`
+		Poisson   *Number `json:"poisson" rule:"ratio,notnegative"`
+	}
+	if n.kind != isObject {
+		d.fault(path, n, errWrongType, "a material's name, or an object with \"expansion\"")
+		return
+	}
+	d.object(reflect.ValueOf(&m).Elem(), n, path)
+	x.Expansion, x.Modulus, x.Poisson = m.Expansion, m.Modulus, m.Poisson
+	const most = 1e-3 // 1/K: nothing that machines are made of expands more
+	if math.Abs(m.Expansion.Value) > most {
+		d.fault(path+"/expansion", &node{kind: isNumber, text: m.Expansion.Text}, align.ErrOutOfRange, "an expansion in 1/K, such as 11.5e-6")
+	}
+	if m.Poisson != nil && m.Poisson.Value >= 0.5 {
+		d.fault(path+"/poisson", &node{kind: isNumber, text: m.Poisson.Text}, align.ErrOutOfRange, "less than 0.5")
+	}
+}
+
+// decodeNode reads an object whose keys are names.
+func (x *Named[T]) decodeNode(d *decoder, n *node, path, rule string) {
+	if n.kind != isObject {
+		d.fault(path, n, errWrongType, "an object whose keys are names")
+		return
+	}
+	seen := make(map[string]bool, len(n.keys))
+	for i, key := range n.keys {
+		at := path + step(key)
+		if seen[key] {
+			d.fault(at, n.vals[i], align.ErrRepeated, "each name once")
+			continue
+		}
+		seen[key] = true
+		e := Entry[T]{Name: key}
+		d.value(reflect.ValueOf(&e.Value).Elem(), n.vals[i], at, rule)
+		*x = append(*x, e)
+	}
+}
