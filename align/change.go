@@ -49,11 +49,6 @@ func (s Stack) InState(name string) (Stack, error) {
 
 // evaluable refuses what is described but not evaluated yet.
 func (s *Stack) evaluable() error {
-	for i := range s.Joints {
-		if s.Joints[i].SeatOnPoints {
-			return &FieldError{Path: fmt.Sprintf("/joints/%d/seat", i), Value: "points", Want: "planes", Err: ErrNotEvaluated}
-		}
-	}
 	for i := range s.Shafts {
 		if len(s.Shafts[i].Sections) > 0 {
 			return &FieldError{Path: fmt.Sprintf("/shafts/%d/sections", i), Value: "sections", Want: "shafts without sections", Err: ErrNotEvaluated}

@@ -28,7 +28,7 @@
 //
 //   - stack.go: the data; validate.go, validate_joint.go, validate_shaft.go: every rule that it keeps; change.go: candidates and states
 //   - pose.go: poses; mount.go: a part's features as mounted; readings.go: harmonics of readings
-//   - seat.go: one joint; floatset.go, floatreach.go: its float
+//   - seat.go, seatpoints.go: one joint; floatset.go, floatreach.go: its float
 //   - layout.go, kernel.go: names to numbers, and one evaluation; circles.go, line.go, linefast.go, shafts.go, room.go: the shaft line
 //   - over.go, overline.go, ranges.go: over the float
 //   - solve.go, notes.go: one box; plan.go, number.go: many

@@ -1,6 +1,7 @@
 package align
 
 import (
+	"fmt"
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -64,7 +65,9 @@ func (k *kernel) seatJoint(i int) error {
 	s := &k.flush[i]
 	k.seats[i] = s
 	fa, fb := k.parts[i].rear, k.parts[i+1].front
-	s.seat(j, fa, fb, k.lay.pins[i])
+	if err := s.seat(j, fa, fb, k.lay.pins[i]); err != nil {
+		return fmt.Errorf("joint %q: %w", k.stack.JointName(i), err)
+	}
 	if j.Rules == RulesPilot {
 		s.lead()
 		return s.settle()
@@ -75,7 +78,9 @@ func (k *kernel) seatJoint(i int) error {
 	if j.Rules == RulesAuto && s.strain > 0 && s.canLead && len(k.strained) < maxStrained && len(k.stack.Shafts) > 0 {
 		k.strained = append(k.strained, i)
 		led := &k.led[i]
-		led.seat(j, fa, fb, k.lay.pins[i])
+		if err := led.seat(j, fa, fb, k.lay.pins[i]); err != nil {
+			return err
+		}
 		led.lead()
 		return led.settle()
 	}

@@ -172,7 +172,7 @@ func (k *kernel) jointNotes(i int, j *SeatedJoint, assume func(NoteKind, string)
 			warn(Note{Kind: NotePilotLedUnknown, Of: j.Name})
 		}
 	}
-	if s.led && s.gap > 0 {
+	if s.standOff > 0 {
 		warn(Note{Kind: NotePilotLed, Of: j.Name, Size: s.gap})
 	}
 	for _, p := range j.Pins {

@@ -32,6 +32,7 @@ type seating struct {
 	gapX     float64 // direction of the greatest gap
 	gapY     float64
 	lean     r3.Vec // rotation of the pilot-led seat, in A
+	points   pointSeat
 	set      floatSet
 	rest     float3 // where it rests in its float
 	at       float3 // where it lies
@@ -41,7 +42,7 @@ type seating struct {
 type float3 struct{ x, y, g float64 }
 
 // seat works out the joint between faces fa (A's rear) and fb (B's front).
-func (s *seating) seat(j *Joint, fa, fb *mountedFace, pins []pinHoles) {
+func (s *seating) seat(j *Joint, fa, fb *mountedFace, pins []pinHoles) error {
 	p := fa.p
 	if j.Gasket != nil {
 		p.z += float64(j.Gasket.Thickness)
@@ -49,16 +50,22 @@ func (s *seating) seat(j *Joint, fa, fb *mountedFace, pins []pinHoles) {
 		p.sy += j.Gasket.Slope.Y
 	}
 	b := fb.p
+	s.led, s.standOff, s.gap, s.canLead = false, 0, 0, false
+	s.pilot = fa.pilot && fb.pilot && (fa.kind != fb.kind || (j.RegisterRing.Given && fa.kind == PilotBore))
+	if j.SeatOnPoints && len(fa.points)+len(fb.points) > 0 {
+		var err error
+		if p, b, err = s.seatOnPoints(j, fa, fb, p, b); err != nil {
+			return err
+		}
+	}
 	s.mx, s.my = p.sx, p.sy
 	s.normal = r3.Unit(r3.Vec{X: -p.sx, Y: -p.sy, Z: 1})
 	s.seated = turnBy(r3.Scale(-float64(j.Clock), s.normal)).Compose(
 		leastRotation(r3.Vec{X: b.sx, Y: b.sy, Z: -1}, r3.Vec{X: p.sx, Y: p.sy, Z: -1}))
 
-	s.pilot = fa.pilot && fb.pilot && (fa.kind != fb.kind || (j.RegisterRing.Given && fa.kind == PilotBore))
 	s.q = r3.Vec{Z: p.z}
 	s.qB = r3.Vec{Z: b.z}
 	s.cp, s.squeezed, s.strain, s.zeta, s.engaged, s.tx, s.ty = 0, false, 0, 0, 0, 0, 0
-	s.led, s.standOff, s.gap, s.canLead = false, 0, 0, false
 	if s.pilot {
 		s.register(j, fa, fb, p, b)
 	}
@@ -69,6 +76,7 @@ func (s *seating) seat(j *Joint, fa, fb *mountedFace, pins []pinHoles) {
 		s.holes = append(s.holes, r3.Add(s.seated.rotate(at), s.q))
 	}
 	s.set.build(s, j, fa, fb, pins)
+	return nil
 }
 
 // register works out the pilot: centres, clearance, lean and strain.
@@ -126,7 +134,7 @@ func (s *seating) lead() {
 // pose is aFromB with the float f.
 func (s *seating) pose(f float3) Pose {
 	r := turnBy(r3.Scale(f.g, s.normal)).Compose(s.seated)
-	if s.led && s.gap > 0 {
+	if s.standOff > 0 {
 		r = turnBy(s.lean).Compose(r)
 	}
 	shift := r3.Vec{X: f.x, Y: f.y, Z: s.mx*f.x + s.my*f.y}

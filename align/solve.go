@@ -124,6 +124,13 @@ func (k *kernel) joint(i int) (SeatedJoint, error) {
 			out.ReachY = [2]tolerance.Length{tolerance.Length(near.y), tolerance.Length(far.y)}
 		}
 	}
+	if j.SeatOnPoints {
+		for _, q := range s.points.stations {
+			if q.gap < contactGap {
+				out.Contacts = append(out.Contacts, Vec2{tolerance.Length(q.x), tolerance.Length(q.y)})
+			}
+		}
+	}
 	if s.gap > 0 {
 		out.Gap = Gap{tolerance.Length(s.gap), tolerance.Clock(s.gapX, s.gapY)}
 	}

@@ -136,7 +136,10 @@ func (c *checker) located(at string, s *Stack, k int, a, b *Face, pilot bool) {
 		return
 	}
 	var seat seating
-	seat.seat(j, fa.rear, fb.front, holes)
+	if err := seat.seat(j, fa.rear, fb.front, holes); err != nil {
+		c.add(ErrConflict, at+"/seat", strconv.Quote("points"), "stations that pair, round the clamping centroid: "+err.Error())
+		return
+	}
 	if !seat.set.turns && pilot {
 		return
 	}

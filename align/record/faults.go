@@ -185,11 +185,6 @@ func (r *Record) NotEvaluated() []*align.FieldError {
 	not := func(path, want string) {
 		out = append(out, &align.FieldError{Path: path, Want: want, Err: align.ErrNotEvaluated})
 	}
-	for i := range r.Joints {
-		if r.Joints[i].Seat == "points" {
-			not(fmt.Sprintf("/joints/%d/seat", i), "\"planes\", which seats the faces on their least-squares planes")
-		}
-	}
 	for i := range r.Shafts {
 		if len(r.Shafts[i].Sections) > 0 {
 			not(fmt.Sprintf("/shafts/%d/sections", i), "shafts without sections: straight and rigid")
