@@ -158,12 +158,16 @@ type ChainGap struct {
 	Gap  tolerance.Length
 }
 
-// MeshFit is how two gear axes lie to each other.
+// MeshFit is how two gear axes lie to each other, without load: the bores' centres make the axes.
 type MeshFit struct {
 	Name                        string
-	InPlane, OutOfPlane         tolerance.Length // over the longer bearing span
+	Span                        tolerance.Length // the longer bearing span, over which the deviations are given
+	InPlane, OutOfPlane         tolerance.Length // in the plane of the axes, positive when they part rearward; square to it, along k × e
 	InPlaneLimit, OutPlaneLimit tolerance.Optional[tolerance.Length]
-	CentreDistance              tolerance.Length
+	CentreDistance              tolerance.Length // at the middle of the face
+	BacklashGain                float64          // change of transverse backlash over change of centre distance: 2 tan α
+	// Mismatch is by how much one end of the face engages before the other, along the line of action: positive, the rear end takes the load. The first is for the flank that the other gear pushes along k × e, the second for the opposite flank.
+	Mismatch [2]tolerance.Length
 }
 
 // NoteKind says what a [Note] is about.

@@ -54,8 +54,5 @@ func (s *Stack) evaluable() error {
 			return &FieldError{Path: fmt.Sprintf("/shafts/%d/sections", i), Value: "sections", Want: "shafts without sections", Err: ErrNotEvaluated}
 		}
 	}
-	if len(s.Meshes) > 0 {
-		return &FieldError{Path: "/meshes", Value: "meshes", Want: "a stack without meshes", Err: ErrNotEvaluated}
-	}
 	return nil
 }

@@ -12,6 +12,7 @@ type layout struct {
 	pockets  [][2]int // shafts
 	refs     []referenceAt
 	chains   [][]linkAt
+	meshes   [][2][2]boreAt
 	groups   [][]int // shafts that pockets couple, in order
 }
 
@@ -91,6 +92,9 @@ func newLayout(s *Stack) *layout {
 			links = append(links, linkAt{face(s, k.From), face(s, k.To)})
 		}
 		l.chains = append(l.chains, links)
+	}
+	for _, m := range s.Meshes {
+		l.meshes = append(l.meshes, [2][2]boreAt{{bore(m.Axes[0][0]), bore(m.Axes[0][1])}, {bore(m.Axes[1][0]), bore(m.Axes[1][1])}})
 	}
 	l.groups = coupled(len(s.Shafts), l.pockets)
 	return l

@@ -84,7 +84,12 @@ func (k *kernel) resolve(o Output) (outputAt, error) {
 			return r, missing("chain", names)
 		}
 	case InPlane, OutOfPlane:
-		return r, &FieldError{Path: "/kind", Value: "mesh", Want: "another output", Err: ErrNotEvaluated}
+		for i := range s.Meshes {
+			names = append(names, s.Meshes[i].Name)
+		}
+		if r.index = slices.Index(names, o.Of); r.index < 0 {
+			return r, missing("mesh", names)
+		}
 	default:
 		return r, &FieldError{Path: "/kind", Value: fmt.Sprint(uint8(o.What)), Want: "one of the quantities", Err: ErrOutOfRange}
 	}
@@ -112,6 +117,8 @@ func (k *kernel) outputValue(r *outputAt) (float64, error) {
 		return hi - lo, nil
 	case ChainLength:
 		return k.chain(r.index), nil
+	case InPlane, OutOfPlane:
+		return k.meshDeviation(r)
 	}
 	// Assembles
 	for i, s := range k.seats {
@@ -167,6 +174,8 @@ func (k *kernel) ends(o *over, r *outputAt) (lo, hi float64, err error) {
 				lo, hi, err = -b, -a, e
 			}
 		}
+	case InPlane, OutOfPlane:
+		lo, hi, err = o.scalarEnds(func(dst []float64) { dst[0], _ = k.meshDeviation(r) })
 	case ChainLength:
 		lo, hi, err = o.scalarEnds(func(dst []float64) { dst[0] = k.chain(r.index) })
 	default:

@@ -39,6 +39,13 @@ func (s Stack) Solve() (*Assembly, error) {
 	for i := range s.Chains {
 		a.Chains = append(a.Chains, ChainGap{s.Chains[i].Name, tolerance.Length(k.chain(i))})
 	}
+	for i := range s.Meshes {
+		m, err := k.meshFit(i)
+		if err != nil {
+			return nil, err
+		}
+		a.Meshes = append(a.Meshes, m)
+	}
 	if len(s.Shafts) > 0 {
 		if err := k.shafts(a); err != nil {
 			return nil, err
@@ -325,6 +332,9 @@ func (a *Assembly) finite() bool {
 	}
 	for _, c := range a.Chains {
 		sum += float64(c.Gap)
+	}
+	for _, m := range a.Meshes {
+		sum += float64(m.InPlane+m.OutOfPlane+m.CentreDistance+m.InPlaneLimit.Value+m.Mismatch[0]+m.Mismatch[1]) + m.BacklashGain
 	}
 	for _, p := range a.Parts {
 		sum += float64(p.Thickness+p.Rise.Value+p.Waviness.Value) + p.Wedge.X + p.Wedge.Y

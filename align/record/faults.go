@@ -190,9 +190,6 @@ func (r *Record) NotEvaluated() []*align.FieldError {
 			not(fmt.Sprintf("/shafts/%d/sections", i), "shafts without sections: straight and rigid")
 		}
 	}
-	if len(r.Meshes) > 0 {
-		not("/meshes", "a record without meshes")
-	}
 	if len(r.Vary) > 0 {
 		not("/vary", "a record without vary: the box as measured")
 	}

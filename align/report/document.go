@@ -19,6 +19,7 @@ type document struct {
 	Line       *lineDoc       `json:"line,omitempty"`
 	Candidates []candidateDoc `json:"candidates,omitempty"`
 	States     []stateDoc     `json:"states,omitempty"`
+	Meshes     []meshDoc      `json:"meshes,omitempty"`
 	Chains     []chainDoc     `json:"chains,omitempty"`
 	Verdicts   []verdictDoc   `json:"verdicts,omitempty"`
 }
@@ -145,6 +146,18 @@ type stateDoc struct {
 	Use     *float64 `json:"use"`
 	Margin  *float64 `json:"margin"`
 	Governs []string `json:"governs"`
+}
+
+// meshDoc also says by how much one end of the face engages first, for the flank that the other gear pushes along k × e and for the opposite one: positive, the rear end.
+type meshDoc struct {
+	Name           string     `json:"name"`
+	InPlane        float64    `json:"in_plane"`
+	OutOfPlane     float64    `json:"out_of_plane"`
+	InPlaneLimit   *float64   `json:"in_plane_limit,omitempty"`
+	OutPlaneLimit  *float64   `json:"out_of_plane_limit,omitempty"`
+	CentreDistance float64    `json:"centre_distance"`
+	BacklashGain   float64    `json:"backlash_gain"`
+	Mismatch       [2]float64 `json:"mismatch"`
 }
 
 type chainDoc struct {

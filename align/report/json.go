@@ -80,6 +80,15 @@ func (w writer) document(res *study.Result) document {
 		use, margin, governs := w.summary(s.Assembly)
 		d.States = append(d.States, stateDoc{s.Name, use, margin, governs})
 	}
+	for i := range a.Meshes {
+		m := &a.Meshes[i]
+		d.Meshes = append(d.Meshes, meshDoc{
+			Name: m.Name, InPlane: w.length(m.InPlane), OutOfPlane: w.length(m.OutOfPlane),
+			InPlaneLimit: w.optional(m.InPlaneLimit), OutPlaneLimit: w.optional(m.OutPlaneLimit),
+			CentreDistance: w.length(m.CentreDistance), BacklashGain: m.BacklashGain,
+			Mismatch: [2]float64{w.length(m.Mismatch[0]), w.length(m.Mismatch[1])},
+		})
+	}
 	for _, c := range a.Chains {
 		d.Chains = append(d.Chains, chainDoc{c.Name, w.length(c.Gap)})
 	}

@@ -1,0 +1,128 @@
+package draw
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"slices"
+
+	"example.com/borestack/align"
+	"example.com/borestack/tolerance"
+)
+
+// ErrNothingToDraw says that the results hold nothing that the picture could show: a shaft line of a stack without shafts, a plate without thickness.
+var ErrNothingToDraw = errors.New("nothing to draw")
+
+// Options are how a picture is made. The zero value is usable: 180 mm wide, which fits A4 upright with margins, in millimetres.
+type Options struct {
+	ID    string           // starts every id and class: a letter, then letters, digits, "-" and "_"; empty: "borestack"
+	Width tolerance.Length // on paper, from 120 mm to 400 mm; 0: 180 mm. On screen the picture shrinks to fit.
+	Unit  tolerance.Unit   // of the lengths that it prints
+}
+
+// unitsPerMM is how many user units of the picture a millimetre of paper has: a text of 12 units is 3 mm high, 8.5 points.
+const unitsPerMM = 4
+
+const (
+	defaultID    = "borestack"
+	defaultWidth = 180 * tolerance.Millimetre
+	leastWidth   = 120 * tolerance.Millimetre
+	mostWidth    = 400 * tolerance.Millimetre
+)
+
+// check fills in what was left out, and refuses what cannot be drawn.
+func (o Options) check() (Options, error) {
+	if o.ID == "" {
+		o.ID = defaultID
+	}
+	if !validID(o.ID) {
+		return o, &align.FieldError{Path: "/id", Value: fmt.Sprintf("%q", o.ID), Want: "a letter, then letters, digits, \"-\" or \"_\", at most 64", Err: align.ErrOutOfRange}
+	}
+	if o.Width == 0 {
+		o.Width = defaultWidth
+	}
+	if !(o.Width >= leastWidth && o.Width <= mostWidth) {
+		return o, &align.FieldError{Path: "/width", Value: o.Width.String(), Want: fmt.Sprintf("%v to %v", leastWidth, mostWidth), Err: align.ErrOutOfRange}
+	}
+	if o.Unit > tolerance.Thousandths {
+		return o, &align.FieldError{Path: "/unit", Value: fmt.Sprint(uint8(o.Unit)), Want: "a unit of length", Err: align.ErrOutOfRange}
+	}
+	return o, nil
+}
+
+func validID(id string) bool {
+	for i, r := range id {
+		letter := r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z'
+		other := r >= '0' && r <= '9' || r == '-' || r == '_'
+		if !letter && (i == 0 || !other) {
+			return false
+		}
+	}
+	return len(id) <= 64
+}
+
+// belongs refuses an assembly that is not the result of that stack.
+func belongs(s *align.Stack, a *align.Assembly) error {
+	if a == nil {
+		return &align.FieldError{Path: "/assembly", Want: "the result of the stack", Err: align.ErrMissing}
+	}
+	conflict := func(path, value, want string) error {
+		return &align.FieldError{Path: path, Value: value, Want: want + ": the assembly must be the result of the stack", Err: align.ErrConflict}
+	}
+	if len(a.Placed) != len(s.Parts) || len(a.Joints) != len(s.Joints) || len(a.Joints) != len(a.Placed)-1 {
+		return conflict("/parts", fmt.Sprintf("%d parts and %d joints", len(a.Placed), len(a.Joints)), fmt.Sprintf("%d parts and %d joints", len(s.Parts), len(s.Joints)))
+	}
+	for i := range s.Parts {
+		if a.Placed[i].Part != s.Parts[i].Name {
+			return conflict(fmt.Sprintf("/parts/%d/name", i), fmt.Sprintf("%q", a.Placed[i].Part), fmt.Sprintf("%q", s.Parts[i].Name))
+		}
+	}
+	var bores []string
+	for i := range s.Shafts {
+		for k := range s.Shafts[i].Supports {
+			bores = append(bores, s.Shafts[i].Supports[k].Bore)
+		}
+	}
+	if len(bores) != len(a.Supports) || (a.Line == nil) != (len(s.Shafts) == 0) {
+		return conflict("/shafts", fmt.Sprintf("%d supports", len(a.Supports)), fmt.Sprintf("%d supports", len(bores)))
+	}
+	for i, b := range bores {
+		if a.Supports[i].Bore != b {
+			return conflict("/shafts", fmt.Sprintf("%q", a.Supports[i].Bore), fmt.Sprintf("%q", b))
+		}
+	}
+	return nil
+}
+
+// unknown is the fault of a name that the stack does not have.
+func unknown(path, got, kind string, known []string) error {
+	want := "the name of a " + kind
+	if near, ok := tolerance.Nearest(got, known); ok {
+		want = fmt.Sprintf("%q, or another %s of the stack", near, kind)
+	} else if slices.Contains(known, got) {
+		want = "a " + kind + " that can be drawn"
+	}
+	return &align.FieldError{Path: path, Value: fmt.Sprintf("%q", got), Want: want, Err: align.ErrUnknownName}
+}
+
+// nothing says why there is no picture.
+func nothing(picture, because string) error {
+	return fmt.Errorf("draw: %s: %w: %s", picture, ErrNothingToDraw, because)
+}
+
+// finite refuses a number that no picture can show.
+func finite(path string, v float64) error {
+	if math.IsNaN(v) || math.IsInf(v, 0) {
+		return &align.FieldError{Path: path, Value: fmt.Sprint(v), Want: "a finite number", Err: align.ErrNotFinite}
+	}
+	return nil
+}
+
+// write sends a finished picture in one piece, so that a fault leaves nothing half written.
+func write(w io.Writer, c *canvas) error {
+	if _, err := io.WriteString(w, c.finish()); err != nil {
+		return fmt.Errorf("draw: %w", err)
+	}
+	return nil
+}

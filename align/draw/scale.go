@@ -1,0 +1,49 @@
+package draw
+
+import "math"
+
+// roundDown is the greatest of 1, 2, 5 times a power of ten that is at most v; 1 for what is not positive.
+func roundDown(v float64) float64 {
+	if !(v > 0) || math.IsInf(v, 0) {
+		return 1
+	}
+	exp := math.Floor(math.Log10(v))
+	best := math.Pow(10, exp-1) * 5
+	for _, m := range [...]float64{1, 2, 5, 10} {
+		// the slack takes up the rounding of log and power
+		if c := m * math.Pow(10, exp); c <= v*(1+1e-12) {
+			best = c
+		}
+	}
+	return best
+}
+
+// ticks are the round numbers from lo to hi, about n of them.
+func ticks(lo, hi float64, n int) []float64 {
+	if !(hi > lo) {
+		return nil
+	}
+	step := roundDown((hi - lo) / float64(max(n, 1)))
+	if (hi-lo)/step > 1.7*float64(n) {
+		step = roundDown(2.001 * step)
+	}
+	var out []float64
+	for k := math.Ceil(lo/step - 1e-9); k*step <= hi+1e-9*step; k++ {
+		out = append(out, k*step)
+	}
+	return out
+}
+
+// span is a range of numbers.
+type span struct{ lo, hi float64 }
+
+// nowhere is the empty range.
+func nowhere() span { return span{math.Inf(1), math.Inf(-1)} }
+
+func (s *span) add(values ...float64) {
+	for _, v := range values {
+		s.lo, s.hi = math.Min(s.lo, v), math.Max(s.hi, v)
+	}
+}
+
+func (s span) size() float64 { return s.hi - s.lo }

@@ -1,0 +1,98 @@
+package align
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"example.com/borestack/tolerance"
+)
+
+// defaultPressureAngle is the transverse working pressure angle of a mesh that gives none.
+const defaultPressureAngle = 20 * tolerance.Degree
+
+// meshGeometry is how two gear axes lie: millimetres.
+type meshGeometry struct {
+	span    float64 // the longer bearing span
+	in, out float64 // deviations over the span: positive in plane when the axes part rearward, out of plane along k × e
+	centre  float64 // distance of the axes at the middle of the face
+}
+
+// mesh works out how the axes of mesh i lie to each other. The plane holds the axis with the longer span and the first-named centre of the other.
+//
+// Source: ISO/TR 10064-3:1996, section on shaft parallelism (from memory): deviations in the common plane of the axes and square to it.
+func (k *kernel) mesh(i int) (meshGeometry, error) {
+	m, at := &k.stack.Meshes[i], &k.lay.meshes[i]
+	fault := func(key, value, want string) error {
+		return &FieldError{Path: fmt.Sprintf("/meshes/%d/%s", i, key), Value: value, Want: want, Err: ErrConflict}
+	}
+	var start, dir [2]r3.Vec
+	var span [2]float64
+	for n, axis := range at {
+		a, b := k.centre(axis[0]), k.centre(axis[1])
+		start[n], dir[n] = a, r3.Sub(b, a)
+		span[n] = r3.Norm(dir[n])
+		if !(math.Abs(dir[n].Z) > touching) {
+			return meshGeometry{}, fault(fmt.Sprintf("axes/%d", n), fmt.Sprintf("%q, %q", m.Axes[n][0], m.Axes[n][1]), "two bores one behind the other")
+		}
+		dir[n] = r3.Scale(1/dir[n].Z, dir[n]) // rearward, by z
+	}
+	own, other := 0, 1
+	if span[1] > span[0] {
+		own, other = 1, 0
+	}
+	return meshOf(start[own], dir[own], start[other], dir[other], span[own], float64(m.Z), fault)
+}
+
+// meshOf is the geometry of an axis through p along d, which carries the plane, and another through q along g; directions have z = 1.
+func meshOf(p, d, q, g r3.Vec, span, z float64, fault func(key, value, want string) error) (meshGeometry, error) {
+	axis := r3.Unit(d)
+	e := r3.Sub(q, p)
+	e = r3.Sub(e, r3.Scale(r3.Dot(e, axis), axis))
+	if !(r3.Norm(e) > touching) {
+		return meshGeometry{}, fault("axes", "one axis", "two axes side by side")
+	}
+	e = r3.Unit(e)
+	g = r3.Scale(1/r3.Dot(g, axis), g)
+	a := r3.Add(p, r3.Scale(z-p.Z, d))
+	b := r3.Add(q, r3.Scale((z-q.Z)/g.Z, g))
+	return meshGeometry{
+		span: span, in: span * r3.Dot(g, e), out: span * r3.Dot(g, r3.Cross(axis, e)),
+		centre: r3.Norm(r3.Sub(b, a)),
+	}, nil
+}
+
+// meshFit describes mesh i.
+func (k *kernel) meshFit(i int) (MeshFit, error) {
+	g, err := k.mesh(i)
+	if err != nil {
+		return MeshFit{}, err
+	}
+	m := &k.stack.Meshes[i]
+	angle := float64(m.PressureAngle.Or(defaultPressureAngle))
+	share := float64(m.FaceWidth) / g.span
+	f := MeshFit{
+		Name: m.Name, Span: tolerance.Length(g.span), InPlane: tolerance.Length(g.in), OutOfPlane: tolerance.Length(g.out),
+		CentreDistance: tolerance.Length(g.centre), BacklashGain: 2 * math.Tan(angle),
+		Mismatch: [2]tolerance.Length{
+			tolerance.Length(share * (g.out*math.Cos(angle) - g.in*math.Sin(angle))),
+			tolerance.Length(share * (-g.out*math.Cos(angle) - g.in*math.Sin(angle))),
+		},
+	}
+	if t := m.HelixTolerance; t.Given {
+		// Source: ISO/TR 10064-3:1996 (from memory): f_Σβ = 0.5 (L/b) F_β, f_Σδ = 2 f_Σβ.
+		limit := t.Value / tolerance.Length(share)
+		f.InPlaneLimit, f.OutPlaneLimit = tolerance.Given(limit), tolerance.Given(limit/2)
+	}
+	return f, nil
+}
+
+// meshDeviation is the deviation that an output asks for.
+func (k *kernel) meshDeviation(r *outputAt) (float64, error) {
+	g, err := k.mesh(r.index)
+	if r.What == InPlane {
+		return g.in, err
+	}
+	return g.out, err
+}

@@ -1,0 +1,49 @@
+package report
+
+import (
+	"fmt"
+
+	"example.com/borestack/tolerance"
+)
+
+// meshes says how each pair of gear axes lies, and which end of the tooth takes the load.
+func (t *teller) meshes() {
+	a := t.res.Assembly
+	if len(a.Meshes) == 0 {
+		return
+	}
+	t.page.heading("Gear meshes, through the bores' centres, unloaded")
+	for i := range a.Meshes {
+		m := &a.Meshes[i]
+		t.page.item("%s: axes %s apart; over the span of %s they part rearward by %s in plane%s, and cross by %s out of plane%s",
+			name(m.Name), t.p.size(m.CentreDistance), t.p.size(m.Span),
+			t.p.length(m.InPlane), t.against(m.InPlane, m.InPlaneLimit), t.p.length(m.OutOfPlane), t.against(m.OutOfPlane, m.OutPlaneLimit))
+		t.page.item("%s: driven one way the %s, driven the other way the %s; every %s of centre distance is %s of backlash",
+			name(m.Name), t.bearingEnd(m.Mismatch[0]), t.bearingEnd(m.Mismatch[1]),
+			t.p.length(tolerance.Length(0.01*float64(tolerance.Millimetre))), t.p.length(tolerance.Length(0.01*m.BacklashGain)))
+	}
+	t.page.item("shaft deflection under load comes on top; the gear maker's data decide")
+}
+
+// against compares a deviation with its recommended limit.
+func (t *teller) against(v tolerance.Length, limit tolerance.Optional[tolerance.Length]) string {
+	if !limit.Given {
+		return ""
+	}
+	word := "within"
+	if max(v, -v) > limit.Value {
+		word = "outside"
+	}
+	return fmt.Sprintf(" (%s the recommended %s)", word, t.p.length(limit.Value))
+}
+
+// bearingEnd says which end of the face engages first.
+func (t *teller) bearingEnd(v tolerance.Length) string {
+	switch {
+	case t.p.plain(v) == "0":
+		return "whole face bears"
+	case v > 0:
+		return "rear end bears first, by " + t.p.length(v) + " across the face"
+	}
+	return "front end bears first, by " + t.p.length(-v) + " across the face"
+}
