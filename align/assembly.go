@@ -13,6 +13,7 @@ type Assembly struct {
 	Readings []ReadingFit
 	Supports []SupportedBore
 	Line     *ShaftLine // nil when the stack has no shafts
+	Loads    *SideLoads // nil when no shaft has sections
 	Chains   []ChainGap
 	Meshes   []MeshFit
 	Assumed  []Note // taken for granted, not measured
@@ -168,6 +169,34 @@ type MeshFit struct {
 	BacklashGain                float64          // change of transverse backlash over change of centre distance: 2 tan α
 	// Mismatch is by how much one end of the face engages before the other, along the line of action: positive, the rear end takes the load. The first is for the flank that the other gear pushes along k × e, the second for the opposite flank.
 	Mismatch [2]tolerance.Length
+}
+
+// SideLoads are what the supports of the elastic shafts feel when they bend the shafts into place, with the loads that act, the joints where they lie. An estimate: bearings and housings are rigid but for the stiffnesses stated.
+type SideLoads struct {
+	At       []SideLoad // supports in order, then pockets
+	Shafts   []BentShaft
+	Residual float64 // greatest violation of the contact conditions, as a share of the greatest term
+}
+
+// SideLoad is the force at one support or pocket.
+type SideLoad struct {
+	Name      string // bore or pocket
+	Shaft     string // of a pocket: the first-named
+	Pocket    bool
+	Force     Force                       // of the housing on the shaft; in a pocket on the first-named shaft
+	Mouths    []Force                     // of a bush or wide pocket, front and rear; nil: one circle
+	Shift     Vec2                        // shaft centre from the bore's centre; in a pocket first-named from the other
+	Slope     Slope                       // of the bent shaft in S
+	Tilt      Slope                       // of the bent shaft from the bore's axis; in a pocket from the other shaft
+	TiltRatio tolerance.Optional[float64] // over the permitted tilt
+}
+
+// BentShaft is how much one shaft bends.
+type BentShaft struct {
+	Name     string
+	Bend     tolerance.Length // greatest distance from the chord between its first and last circle
+	Stress   float64          // greatest bending stress, N/mm²
+	StressAt tolerance.Length // z in S
 }
 
 // NoteKind says what a [Note] is about.

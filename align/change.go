@@ -46,13 +46,3 @@ func (s Stack) InState(name string) (Stack, error) {
 	}
 	return out, nil
 }
-
-// evaluable refuses what is described but not evaluated yet.
-func (s *Stack) evaluable() error {
-	for i := range s.Shafts {
-		if len(s.Shafts[i].Sections) > 0 {
-			return &FieldError{Path: fmt.Sprintf("/shafts/%d/sections", i), Value: "sections", Want: "shafts without sections", Err: ErrNotEvaluated}
-		}
-	}
-	return nil
-}

@@ -17,6 +17,10 @@ func (s Stack) clone() Stack {
 	for i := range s.Shafts {
 		s.Shafts[i].Supports = slices.Clone(s.Shafts[i].Supports)
 		s.Shafts[i].Sections = slices.Clone(s.Shafts[i].Sections)
+		s.Shafts[i].Loads = slices.Clone(s.Shafts[i].Loads)
+		for k := range s.Shafts[i].Loads {
+			s.Shafts[i].Loads[k].Gear = clonePtr(s.Shafts[i].Loads[k].Gear)
+		}
 	}
 	s.Pockets = slices.Clone(s.Pockets)
 	s.References = slices.Clone(s.References)

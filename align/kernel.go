@@ -25,6 +25,7 @@ type kernel struct {
 
 	circles []circle
 	line    lineSolver
+	bender  bender
 	ledHow  int // the combination of strained joints that governs: bit k set, joint strained[k] is pilot-led
 }
 

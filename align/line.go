@@ -37,6 +37,7 @@ type lineSolver struct {
 	second  []float64 // and, if there are two,
 	two     bool      // the other
 	chosen  []int
+	order   []int
 	work    []float64
 	fast    chebyshev
 }
@@ -169,8 +170,8 @@ func (k *kernel) eliminate(chosen []int, n int, weights []float64) int {
 	}
 	mid, half := (lo+hi)/2, math.Max((hi-lo)/2, math.SmallestNonzeroFloat64)
 	// columns are circles, rows the line coefficients
-	l.work = resize(l.work, n*m+m)
-	a, order := l.work[:n*m], l.work[n*m:]
+	l.work = resize(l.work, n*m)
+	a := l.work
 	clear(a)
 	for c, member := range chosen {
 		q := &k.circles[l.members[member]]
@@ -181,37 +182,10 @@ func (k *kernel) eliminate(chosen []int, n int, weights []float64) int {
 			s = 2 * l.slot[q.other]
 			a[s*m+c], a[(s+1)*m+c] = -1, -z
 		}
-		order[c] = -1 // pivot row of this circle
 	}
-	rank := 0
-	for ; rank < n; rank++ {
-		br, bc, big := -1, -1, samePlace
-		for r := rank; r < n; r++ {
-			for c := range m {
-				if v := math.Abs(a[r*m+c]); v > big && order[c] < 0 {
-					br, bc, big = r, c, v
-				}
-			}
-		}
-		if br < 0 {
-			break
-		}
-		for c := range m {
-			a[rank*m+c], a[br*m+c] = a[br*m+c], a[rank*m+c]
-		}
-		order[bc] = float64(rank)
-		inv := 1 / a[rank*m+bc]
-		for c := range m {
-			a[rank*m+c] *= inv
-		}
-		for r := range n {
-			if f := a[r*m+bc]; r != rank && f != 0 {
-				for c := range m {
-					a[r*m+c] -= f * a[rank*m+c]
-				}
-			}
-		}
-	}
+	l.order = resize(l.order, m)
+	order := l.order
+	rank := reduceRows(a, n, m, m, order)
 	null := m - rank
 	l.second = resize(l.second, m)
 	w := weights
@@ -222,7 +196,7 @@ func (k *kernel) eliminate(chosen []int, n int, weights []float64) int {
 		for c := range m {
 			switch {
 			case order[c] >= 0:
-				w[c] = -a[int(order[c])*m+free]
+				w[c] = -a[order[c]*m+free]
 			case c == free:
 				w[c] = 1
 			default:

@@ -102,7 +102,9 @@ func (k *kernel) notes(a *Assembly) {
 		assume(NoteDefaultReference, k.stack.Shafts[0].Name)
 	}
 	assume(NoteRigidShafts, "")
-	assume(NoteUnloaded, "")
+	if !k.loaded() {
+		assume(NoteUnloaded, "")
+	}
 	for i := range k.lay.supports {
 		sup := k.support(i)
 		if _, known := k.clearance(i); !known {

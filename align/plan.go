@@ -20,9 +20,6 @@ func (s Stack) Compile(in []Source, lies []Lie, out []Output) (*Plan, error) {
 	if err := s.Validate(); err != nil {
 		return nil, err
 	}
-	if err := s.evaluable(); err != nil {
-		return nil, err
-	}
 	if lies != nil && len(lies) != len(s.Joints) {
 		return nil, &FieldError{Path: "/joints", Value: fmt.Sprintf("%d ways to lie", len(lies)), Want: fmt.Sprintf("one for each of %d joints", len(s.Joints)), Err: ErrConflict}
 	}
@@ -176,9 +173,6 @@ func (e *Evaluator) Explain(dst *Assembly, x []float64) error {
 // Ranges works out several outputs of one box at rest and over the float, and whether every joint assembles.
 func (s Stack) Ranges(out []Output) (ranges []Range, assembles bool, err error) {
 	if err := s.Validate(); err != nil {
-		return nil, false, err
-	}
-	if err := s.evaluable(); err != nil {
 		return nil, false, err
 	}
 	k := newKernel(s, newLayout(&s))

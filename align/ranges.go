@@ -14,12 +14,13 @@ type outputAt struct {
 	Output
 	bore  boreAt
 	ref   int
-	index int // joint, part, chain or mesh; -1: all joints
+	index int // joint, part, chain, mesh or support; -1: all joints, or a pocket
+	other int // pocket; -1: none
 }
 
 // resolve finds what an output asks for.
 func (k *kernel) resolve(o Output) (outputAt, error) {
-	r := outputAt{Output: o, index: -1}
+	r := outputAt{Output: o, index: -1, other: -1}
 	missing := func(kind string, known []string) error {
 		want := "the name of a " + kind
 		if near, ok := tolerance.Nearest(o.Of, known); ok {
@@ -83,6 +84,21 @@ func (k *kernel) resolve(o Output) (outputAt, error) {
 		if r.index = slices.Index(names, o.Of); r.index < 0 {
 			return r, missing("chain", names)
 		}
+	case SideForce:
+		for i := range k.lay.supports {
+			names = append(names, k.support(i).Bore)
+		}
+		for i := range s.Pockets {
+			names = append(names, s.Pockets[i].Name)
+		}
+		switch at := slices.Index(names, o.Of); {
+		case at < 0:
+			return r, missing("support or pocket", names)
+		case at < len(k.lay.supports):
+			r.index = at
+		default:
+			r.other = at - len(k.lay.supports)
+		}
 	case InPlane, OutOfPlane:
 		for i := range s.Meshes {
 			names = append(names, s.Meshes[i].Name)
@@ -119,6 +135,8 @@ func (k *kernel) outputValue(r *outputAt) (float64, error) {
 		return k.chain(r.index), nil
 	case InPlane, OutOfPlane:
 		return k.meshDeviation(r)
+	case SideForce:
+		return k.sideForce(r.index, r.other)
 	}
 	// Assembles
 	for i, s := range k.seats {

@@ -9,14 +9,11 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// Solve works out one box: how every part sits, where every bore ends up, whether straight shafts have room and which supports govern, at rest and over the float of all joints. It returns every fault of the stack, joined, or [ErrNotEvaluated], or [ErrNotConverging] where the numerics give no certified answer.
+// Solve works out one box: how every part sits, where every bore ends up, whether straight shafts have room and which supports govern, at rest and over the float of all joints. It returns every fault of the stack, joined, or [ErrNotConverging] where the numerics give no certified answer.
 //
 // Source: the model is described in the package comment.
 func (s Stack) Solve() (*Assembly, error) {
 	if err := s.Validate(); err != nil {
-		return nil, err
-	}
-	if err := s.evaluable(); err != nil {
 		return nil, err
 	}
 	k := newKernel(s, newLayout(&s))
@@ -48,6 +45,10 @@ func (s Stack) Solve() (*Assembly, error) {
 	}
 	if len(s.Shafts) > 0 {
 		if err := k.shafts(a); err != nil {
+			return nil, err
+		}
+		var err error
+		if a.Loads, err = k.sideLoads(); err != nil {
 			return nil, err
 		}
 	}
@@ -335,6 +336,14 @@ func (a *Assembly) finite() bool {
 	}
 	for _, m := range a.Meshes {
 		sum += float64(m.InPlane+m.OutOfPlane+m.CentreDistance+m.InPlaneLimit.Value+m.Mismatch[0]+m.Mismatch[1]) + m.BacklashGain
+	}
+	if a.Loads != nil {
+		for _, l := range a.Loads.At {
+			sum += l.Force.X + l.Force.Y + float64(l.Shift.X+l.Shift.Y) + l.Slope.X + l.Slope.Y + l.Tilt.X + l.Tilt.Y + l.TiltRatio.Value
+		}
+		for _, s := range a.Loads.Shafts {
+			sum += s.Stress + float64(s.Bend)
+		}
 	}
 	for _, p := range a.Parts {
 		sum += float64(p.Thickness+p.Rise.Value+p.Waviness.Value) + p.Wedge.X + p.Wedge.Y

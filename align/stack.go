@@ -188,7 +188,29 @@ type Shaft struct {
 	Supports    []Support
 	Material    tolerance.Optional[tolerance.Material]
 	Temperature tolerance.Optional[tolerance.Celsius] // absent: 20 °C
-	Sections    []Section
+	Sections    []Section                             // from front to rear, each beginning where the one before ends; none: rigid, and no side loads
+	Density     tolerance.Optional[float64]           // kg/m³: given, the shaft's own weight acts, downwards
+	Loads       []Load
+}
+
+// Force is a force across the shaft line in newtons: X to the right, Y up, seen from the tail. The zero value is no force.
+type Force struct{ X, Y float64 }
+
+// Load is what acts on a shaft at one place besides its supports: a plain force (a pulley, a yoke, a weight), a gear's mesh, or both.
+type Load struct {
+	Name  string
+	Z     tolerance.Length // in S
+	Force Force            // on the shaft
+	Gear  *GearForce
+}
+
+// GearForce is what a mating gear does to the gear on the shaft.
+type GearForce struct {
+	Torque        float64 // that the mate exerts about the shaft line, N·m, clockwise seen from the tail
+	PitchDiameter tolerance.Length
+	PressureAngle tolerance.Optional[tolerance.Angle] // normal; absent: 20°
+	Helix         tolerance.Angle                     // right hand positive
+	Mate          tolerance.Angle                     // clock position of the mate's axis
 }
 
 // Section is a length of shaft of one diameter; From and To are z in S.

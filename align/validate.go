@@ -22,6 +22,7 @@ const (
 	maxCandidates = 100
 	maxStates     = 20
 	maxChains     = 200 // and links in each
+	maxSections   = 100 // of a shaft, and loads on it
 	maxListed     = 200 // faults listed by one check
 )
 

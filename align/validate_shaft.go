@@ -2,6 +2,7 @@ package align
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -27,9 +28,8 @@ func (c *checker) shafts(s *Stack, bores map[string]bool) {
 		for k := range sh.Supports {
 			c.support(fmt.Sprintf("%s/supports/%d", at, k), &sh.Supports[k], sh.Name, bores, carried)
 		}
-		for k, q := range sh.Sections {
-			c.section(fmt.Sprintf("%s/sections/%d", at, k), q)
-		}
+		c.sections(at, sh)
+		c.loads(at, sh)
 	}
 	pockets := map[string]bool{}
 	for i, p := range s.Pockets {
@@ -80,6 +80,64 @@ func (c *checker) support(at string, p *Support, shaft string, bores map[string]
 	}
 	if p.Stiffness.Given && !(p.Stiffness.Value > 0 && p.Stiffness.Value < 1e12) {
 		c.add(ErrOutOfRange, at+"/stiffness", fmt.Sprint(p.Stiffness.Value), "a stiffness in N/mm, more than 0")
+	}
+}
+
+// sections checks an elastic shaft.
+func (c *checker) sections(at string, sh *Shaft) {
+	if !c.atMost(at+"/sections", len(sh.Sections), maxSections) {
+		return
+	}
+	for k, q := range sh.Sections {
+		to := fmt.Sprintf("%s/sections/%d", at, k)
+		c.section(to, q)
+		if k > 0 && math.Abs(float64(q.From-sh.Sections[k-1].To)) > meetTol {
+			c.add(ErrConflict, to+"/from", q.From.String(), "where the section before it ends, "+sh.Sections[k-1].To.String())
+		}
+	}
+	if m := sh.Material; len(sh.Sections) > 0 && !(m.Given && m.Value.Modulus.Given && m.Value.Modulus.Value > 0) {
+		c.add(ErrMissing, at+"/material", m.Value.Name, "a material with a modulus: a shaft with sections bends")
+	}
+	if d := sh.Density; d.Given && !(d.Value >= 0 && d.Value < 1e5) {
+		c.add(ErrOutOfRange, at+"/density", fmt.Sprint(d.Value), "a density in kg/m³, 0 or more")
+	}
+}
+
+// loads checks what acts on a shaft.
+func (c *checker) loads(at string, sh *Shaft) {
+	if !c.atMost(at+"/loads", len(sh.Loads), maxSections) {
+		return
+	}
+	if len(sh.Sections) == 0 && (len(sh.Loads) > 0 || sh.Density.Given) {
+		c.add(ErrMissing, at+"/sections", "", "sections: only a shaft with sections carries loads")
+	}
+	names := map[string]bool{}
+	for k, l := range sh.Loads {
+		to := fmt.Sprintf("%s/loads/%d", at, k)
+		c.name(to+"/name", l.Name, names)
+		c.length(to+"/z", l.Z)
+		c.force(to+"/force/0", l.Force.X)
+		c.force(to+"/force/1", l.Force.Y)
+		g := l.Gear
+		if g == nil {
+			continue
+		}
+		c.positive(to+"/gear/pitch_diameter", g.PitchDiameter)
+		c.force(to+"/gear/torque", g.Torque)
+		if a := g.PressureAngle; a.Given && !(a.Value > 0 && a.Value < 60*tolerance.Degree) {
+			c.add(ErrOutOfRange, to+"/gear/pressure_angle", a.Value.String(), "an angle above 0 and below 60 degrees")
+		}
+		if !(math.Abs(float64(g.Helix)) < float64(80*tolerance.Degree)) {
+			c.add(ErrOutOfRange, to+"/gear/helix", g.Helix.String(), "a helix angle within 80 degrees")
+		}
+		c.finite(to+"/gear/mate", float64(g.Mate))
+	}
+}
+
+// force checks a force or torque: N or N·m.
+func (c *checker) force(at string, v float64) {
+	if !(math.Abs(v) <= 1e9) {
+		c.add(ErrOutOfRange, at, fmt.Sprint(v), "a finite number, at most 1e9")
 	}
 }
 

@@ -85,6 +85,18 @@ func percent(v float64) string {
 // degrees is a small turn.
 func degrees(a tolerance.Angle) string { return fixed(a.Degrees(), 3, 2) + "°" }
 
+// turnWords is a small turn and its way round.
+func turnWords(a tolerance.Angle) string {
+	s := degrees(tolerance.Angle(math.Abs(float64(a))))
+	switch {
+	case s == degrees(0):
+		return s
+	case a < 0:
+		return s + " anticlockwise"
+	}
+	return s + " clockwise"
+}
+
 // hand is a clock position as on a dial: "4:30".
 func hand(a tolerance.Angle) string {
 	half := int(math.Round(a.Normalized().Degrees()/15)) % 24
@@ -97,7 +109,14 @@ func hand(a tolerance.Angle) string {
 
 // times is how many times larger, with digits in groups: "1,250 times".
 func times(v float64) string {
-	s := trimmed(v, 4)
+	return grouped(trimmed(v, 4)) + " times"
+}
+
+// count is a whole number with its digits in groups.
+func count(n int) string { return grouped(strconv.Itoa(n)) }
+
+// grouped puts commas between groups of three digits of a positive number.
+func grouped(s string) string {
 	whole, rest, _ := strings.Cut(s, ".")
 	var b strings.Builder
 	for i, r := range whole {
@@ -109,7 +128,7 @@ func times(v float64) string {
 	if rest != "" {
 		b.WriteString("." + rest)
 	}
-	return b.String() + " times"
+	return b.String()
 }
 
 func sizeOf(v align.Vec2) tolerance.Length {

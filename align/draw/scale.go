@@ -3,13 +3,18 @@ package draw
 import "math"
 
 // roundDown is the greatest of 1, 2, 5 times a power of ten that is at most v; 1 for what is not positive.
-func roundDown(v float64) float64 {
+func roundDown(v float64) float64 { return down(v, 1, 2, 5, 10) }
+
+// fineDown is the same in finer steps, for what fills a space.
+func fineDown(v float64) float64 { return down(v, 1, 1.2, 1.5, 2, 2.5, 3, 4, 5, 6, 8, 10) }
+
+func down(v float64, steps ...float64) float64 {
 	if !(v > 0) || math.IsInf(v, 0) {
 		return 1
 	}
 	exp := math.Floor(math.Log10(v))
-	best := math.Pow(10, exp-1) * 5
-	for _, m := range [...]float64{1, 2, 5, 10} {
+	best := math.Pow(10, exp)
+	for _, m := range steps {
 		// the slack takes up the rounding of log and power
 		if c := m * math.Pow(10, exp); c <= v*(1+1e-12) {
 			best = c

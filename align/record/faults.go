@@ -150,6 +150,17 @@ func (r *Record) acceptFaults(a *Accept, at string, s *align.Stack, fault func(p
 		name("mesh", meshes)
 	case "chain":
 		name("chain", chains)
+	case "side_load":
+		var held []string
+		for _, q := range s.Shafts {
+			for _, b := range q.Supports {
+				held = append(held, b.Bore)
+			}
+		}
+		for _, q := range s.Pockets {
+			held = append(held, q.Name)
+		}
+		name("support or pocket", held)
 	case "margin", "use":
 		if len(s.Shafts) == 0 {
 			fault(at+"/output/kind", strconv.Quote(o.Kind), align.ErrMissing, "a record with shafts")
@@ -184,11 +195,6 @@ func (r *Record) NotEvaluated() []*align.FieldError {
 	var out []*align.FieldError
 	not := func(path, want string) {
 		out = append(out, &align.FieldError{Path: path, Want: want, Err: align.ErrNotEvaluated})
-	}
-	for i := range r.Shafts {
-		if len(r.Shafts[i].Sections) > 0 {
-			not(fmt.Sprintf("/shafts/%d/sections", i), "shafts without sections: straight and rigid")
-		}
 	}
 	if len(r.Vary) > 0 {
 		not("/vary", "a record without vary: the box as measured")

@@ -157,6 +157,25 @@ type Shaft struct {
 	Material    *Material `json:"material,omitempty"`
 	Temperature *Number   `json:"temperature,omitempty" rule:"celsius"`
 	Sections    []Section `json:"sections,omitempty"`
+	Density     *Number   `json:"density,omitempty" rule:"ratio,notnegative"`
+	Loads       []Load    `json:"loads,omitempty"`
+}
+
+// Load is what acts on a shaft as written: forces in N.
+type Load struct {
+	Name  string     `json:"name" rule:"required,name"`
+	Z     Number     `json:"z" rule:"required,length"`
+	Force *Pair      `json:"force,omitempty" rule:"ratio"`
+	Gear  *GearForce `json:"gear,omitempty"`
+}
+
+// GearForce is what a mating gear does, as written: torque in N·m, clockwise positive.
+type GearForce struct {
+	Torque        Number  `json:"torque" rule:"required,ratio"`
+	PitchDiameter Number  `json:"pitch_diameter" rule:"required,positive"`
+	PressureAngle *Number `json:"pressure_angle,omitempty" rule:"angle"`
+	Helix         *Number `json:"helix,omitempty" rule:"angle"`
+	Mate          Number  `json:"mate" rule:"required,angle"`
 }
 
 // Section is a length of shaft as written.
@@ -258,7 +277,7 @@ type Accept struct {
 
 // Output names a number of the result, as written.
 type Output struct {
-	Kind  string `json:"kind" rule:"required,margin|use|offset|tir|tilt|gap|turn|thickness_variation|in_plane|out_of_plane|chain|assembles"`
+	Kind  string `json:"kind" rule:"required,margin|use|offset|tir|tilt|gap|turn|thickness_variation|in_plane|out_of_plane|chain|assembles|side_load"`
 	Of    string `json:"of,omitempty"`
 	From  string `json:"from,omitempty"`
 	State string `json:"state,omitempty"`

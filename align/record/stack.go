@@ -289,5 +289,22 @@ func (m mapper) shaft(s *Shaft) align.Shaft {
 		c := &s.Sections[i]
 		out.Sections = append(out.Sections, align.Section{From: m.length(&c.From), To: m.length(&c.To), Diameter: m.length(&c.Diameter), Bore: m.length(c.Bore)})
 	}
+	out.Density = plain(s.Density)
+	for i := range s.Loads {
+		l := &s.Loads[i]
+		q := align.Load{Name: l.Name, Z: m.length(&l.Z)}
+		if l.Force != nil {
+			q.Force = align.Force{X: l.Force[0].Value, Y: l.Force[1].Value}
+		}
+		if g := l.Gear; g != nil {
+			q.Gear = &align.GearForce{
+				Torque: g.Torque.Value, PitchDiameter: m.length(&g.PitchDiameter), Helix: degrees(g.Helix), Mate: degrees(&g.Mate),
+			}
+			if g.PressureAngle != nil {
+				q.Gear.PressureAngle = tolerance.Given(degrees(g.PressureAngle))
+			}
+		}
+		out.Loads = append(out.Loads, q)
+	}
 	return out
 }

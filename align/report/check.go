@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"io"
+	"math"
 	"strings"
 
 	"example.com/borestack/align"
@@ -186,7 +187,7 @@ func (c *checker) shafts() {
 			list = append(list, c.support(&s.Supports[k]))
 		}
 		if len(s.Sections) > 0 {
-			list = append(list, fmt.Sprintf("%d sections of diameter", len(s.Sections)))
+			list = append(list, c.sections(s))
 		}
 		c.page.hang(2, 4, name(s.Name)+": "+strings.Join(list, "; ")+warmth(s.Temperature)+".")
 	}
@@ -228,6 +229,32 @@ func (c *checker) support(q *align.Support) string {
 		s += ", may tilt " + ratio(q.Tilt.Value)
 	}
 	return s
+}
+
+// sections says how thick an elastic shaft is, and what loads it.
+func (c *checker) sections(s *align.Shaft) string {
+	var list []string
+	for _, q := range s.Sections {
+		d := c.p.bare(q.Diameter)
+		if q.Bore != 0 {
+			d += " bored " + c.p.bare(q.Bore)
+		}
+		list = append(list, fmt.Sprintf("%s from z %s to %s", d, c.p.bare(q.From), c.p.bare(q.To)))
+	}
+	out := "diameter " + listed(list, 8)
+	if s.Density.Given {
+		out += "; its own weight acts"
+	}
+	for _, l := range s.Loads {
+		out += fmt.Sprintf("; %s at z %s", name(l.Name), c.p.bare(l.Z))
+		if size := math.Hypot(l.Force.X, l.Force.Y); size > 0 {
+			out += fmt.Sprintf(", %s towards %s", newtons(size), tolerance.Clock(l.Force.X, l.Force.Y).Hours())
+		}
+		if g := l.Gear; g != nil {
+			out += fmt.Sprintf(", a gear of pitch diameter %s with its mate at %s, torque %s N·m clockwise", c.p.size(g.PitchDiameter), g.Mate.Hours(), trimmed(g.Torque, 1))
+		}
+	}
+	return out
 }
 
 func warmth(t tolerance.Optional[tolerance.Celsius]) string {

@@ -19,6 +19,8 @@ type document struct {
 	Line       *lineDoc       `json:"line,omitempty"`
 	Candidates []candidateDoc `json:"candidates,omitempty"`
 	States     []stateDoc     `json:"states,omitempty"`
+	SideLoads  []sideLoadDoc  `json:"side_loads,omitempty"`
+	Shafts     []bentDoc      `json:"bent_shafts,omitempty"`
 	Meshes     []meshDoc      `json:"meshes,omitempty"`
 	Chains     []chainDoc     `json:"chains,omitempty"`
 	Verdicts   []verdictDoc   `json:"verdicts,omitempty"`
@@ -146,6 +148,34 @@ type stateDoc struct {
 	Use     *float64 `json:"use"`
 	Margin  *float64 `json:"margin"`
 	Governs []string `json:"governs"`
+}
+
+// sideLoadDoc is the force of the housing on the shaft at a bore, or in a pocket on the first-named shaft; slope is the bent shaft's. Mouths are the front and rear mouth of a bush.
+type sideLoadDoc struct {
+	Bore      string       `json:"bore"`
+	Shaft     string       `json:"shaft"`
+	X         float64      `json:"x"`
+	Y         float64      `json:"y"`
+	Size      float64      `json:"size"`
+	Clock     float64      `json:"clock"`
+	Slope     slopeXY      `json:"slope"`
+	Tilt      vectorDoc    `json:"tilt"`
+	TiltRatio *float64     `json:"tilt_ratio,omitempty"`
+	Shift     vectorDoc    `json:"shift"`
+	Mouths    [][2]float64 `json:"mouths,omitempty"`
+}
+
+type slopeXY struct {
+	X float64 `json:"x"`
+	Y float64 `json:"y"`
+}
+
+// bentDoc is how much a shaft bends: stress in N/mm².
+type bentDoc struct {
+	Name     string  `json:"name"`
+	Bend     float64 `json:"bend"`
+	Stress   float64 `json:"stress"`
+	StressAt float64 `json:"stress_at"`
 }
 
 // meshDoc also says by how much one end of the face engages first, for the flank that the other gear pushes along k × e and for the opposite one: positive, the rear end.

@@ -21,6 +21,9 @@ func (t *teller) headline() {
 				name(j.Name), fouling(j.Fouls), t.p.both(j.Interference.Length()), doNotDraw))
 		}
 	}
+	if s := t.heaviest(); s != "" {
+		t.page.hang(2, 4, s)
+	}
 	if title := clean(t.rec.Title); title != "" {
 		t.page.hang(2, 2, title)
 	}

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"math"
 	"reflect"
 
 	"example.com/borestack/align"
@@ -80,6 +81,14 @@ func (w writer) document(res *study.Result) document {
 		use, margin, governs := w.summary(s.Assembly)
 		d.States = append(d.States, stateDoc{s.Name, use, margin, governs})
 	}
+	if a.Loads != nil {
+		for i := range a.Loads.At {
+			d.SideLoads = append(d.SideLoads, w.sideLoad(&a.Loads.At[i]))
+		}
+		for _, s := range a.Loads.Shafts {
+			d.Shafts = append(d.Shafts, bentDoc{s.Name, w.length(s.Bend), s.Stress, w.length(s.StressAt)})
+		}
+	}
 	for i := range a.Meshes {
 		m := &a.Meshes[i]
 		d.Meshes = append(d.Meshes, meshDoc{
@@ -116,6 +125,23 @@ func (w writer) joint(j *align.SeatedJoint) jointDoc {
 	}
 	for _, c := range j.Contacts {
 		d.Contacts = append(d.Contacts, [2]float64{w.length(c.X), w.length(c.Y)})
+	}
+	return d
+}
+
+// noForce is the size below which a force is rounding and has no direction.
+const noForce = 1e-9 // N
+
+func (w writer) sideLoad(l *align.SideLoad) sideLoadDoc {
+	d := sideLoadDoc{
+		Bore: l.Name, Shaft: l.Shaft, X: unsigned(l.Force.X), Y: unsigned(l.Force.Y), Size: math.Hypot(l.Force.X, l.Force.Y),
+		Slope: slopeXY{unsigned(l.Slope.X), unsigned(l.Slope.Y)}, Tilt: slopeDoc(l.Tilt), TiltRatio: number(l.TiltRatio), Shift: w.vector(l.Shift),
+	}
+	if d.Size > noForce {
+		d.Clock = tolerance.Clock(l.Force.X, l.Force.Y).Degrees()
+	}
+	for _, f := range l.Mouths {
+		d.Mouths = append(d.Mouths, [2]float64{unsigned(f.X), unsigned(f.Y)})
 	}
 	return d
 }
@@ -196,6 +222,8 @@ func kindOf(q align.Quantity) string {
 		return "out_of_plane"
 	case align.ChainLength:
 		return "chain"
+	case align.SideForce:
+		return "side_load"
 	}
 	return "assembles"
 }

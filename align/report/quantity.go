@@ -22,6 +22,8 @@ func (t *teller) quantity(o align.Output) quantity {
 		show = percent
 	case align.TiltSize:
 		show = ratio
+	case align.SideForce:
+		show = newtons
 	case align.TurnAngle:
 		show = func(v float64) string { return degrees(tolerance.Angle(v)) }
 	case align.Assembles:
@@ -102,6 +104,8 @@ func outputShort(o align.Output) string {
 		return "out-of-plane deviation of " + of
 	case align.ChainLength:
 		return "gap of chain " + of
+	case align.SideForce:
+		return "side load at " + of
 	}
 	if of == "" {
 		return "every joint assembles"

@@ -17,6 +17,7 @@ func Text(w io.Writer, rec *record.Record, res *study.Result) error {
 	t.joints()
 	t.parts()
 	t.states()
+	t.sideLoads()
 	t.meshes()
 	t.chains()
 	t.wear()

@@ -1,5 +1,7 @@
 package conic
 
+import "example.com/borestack/align/internal/dense"
+
 // part is the slice of v that belongs to cone i.
 func (s *Solver) part(v []float64, i int) []float64 { return v[s.at[i] : s.at[i]+s.dims[i]] }
 
@@ -65,7 +67,7 @@ func (s *Solver) factor() {
 			}
 		}
 	}
-	cholesky(s.hess, k)
+	dense.Cholesky(s.hess, k)
 }
 
 // solveKKT solves P dx + Gᵀdz = bx, G dx - W² dz = t for dx and dz, and improves the solution once by its own residual, since the normal equations lose half the digits near the optimum.
@@ -105,7 +107,7 @@ func (s *Solver) solveOnce(dx, dz, bx, t []float64) {
 	s.invSquare(s.q)
 	copy(dx[:s.n], bx[:s.n])
 	s.gMulT(dx, s.q)
-	choleskySolve(s.hess, s.n, dx[:s.n])
+	dense.Solve(s.hess, s.n, dx[:s.n])
 	s.gMul(dz, dx)
 	for i := range dz {
 		dz[i] -= t[i]

@@ -3,6 +3,8 @@ package conic
 import (
 	"errors"
 	"math"
+
+	"example.com/borestack/align/internal/dense"
 )
 
 // ErrNoPoint is returned when the equalities contradict each other: no x satisfies them.
@@ -401,10 +403,10 @@ func (s *Solver) recall() {
 func (s *Solver) unconstrained() (Result, error) {
 	k := s.n
 	copy(s.hess, s.p)
-	cholesky(s.hess, k)
+	dense.Cholesky(s.hess, k)
 	for j := 0; j < k; j++ {
 		s.y[j] = -s.c[j]
 	}
-	choleskySolve(s.hess, k, s.y[:k])
+	dense.Solve(s.hess, k, s.y[:k])
 	return Result{}, nil
 }

@@ -1,9 +1,10 @@
-package conic
+// Package dense solves small dense symmetric systems in memory that the caller owns.
+package dense
 
 import "math"
 
-// cholesky factors the symmetric n×n matrix a (row-major, lower triangle used) in place as L Lᵀ. A pivot that has lost all its digits is replaced by its own diagonal's rounding, so that directions that the data leave free stay bounded.
-func cholesky(a []float64, n int) {
+// Cholesky factors the symmetric n×n matrix a (row-major, lower triangle used) in place as L Lᵀ. A pivot that has lost all its digits is replaced by its own diagonal's rounding, so that directions that the data leave free stay bounded.
+func Cholesky(a []float64, n int) {
 	for j := 0; j < n; j++ {
 		rj := a[j*n : j*n+j+1]
 		d := rj[j]
@@ -31,8 +32,8 @@ func cholesky(a []float64, n int) {
 // pivotFloor is the share of a diagonal entry below which a pivot is rounding: n·2⁻⁵³ with n up to a few hundred.
 const pivotFloor = 1e-14
 
-// choleskySolve solves L Lᵀ x = b in place.
-func choleskySolve(l []float64, n int, x []float64) {
+// Solve solves L Lᵀ x = b in place.
+func Solve(l []float64, n int, x []float64) {
 	for i := 0; i < n; i++ {
 		r := l[i*n : i*n+i+1]
 		s := x[i]

@@ -1,0 +1,230 @@
+package draw
+
+import (
+	"encoding/xml"
+	"math"
+	"strconv"
+	"strings"
+)
+
+// Type sizes, in user units.
+const (
+	titleSize = 17.0
+	bodySize  = 12.0
+	smallSize = 11.0
+)
+
+// margin is kept free round the picture.
+const margin = 16.0
+
+// box is the extent of a text.
+type box struct{ x0, y0, x1, y1 float64 }
+
+func (b box) overlaps(c box) bool {
+	return b.x0 < c.x1 && c.x0 < b.x1 && b.y0 < c.y1 && c.y0 < b.y1
+}
+
+// anchor says which end of a text is at its point.
+type anchor string
+
+const (
+	start  anchor = "start"
+	middle anchor = "middle"
+	end    anchor = "end"
+)
+
+// canvas collects the elements of one picture. y runs down; it is where the next block goes. Elements are drawn in turn, those of behind before all others, texts after them.
+type canvas struct {
+	o           Options
+	p           speller
+	title       string
+	of          string // what it is a picture of, under the title
+	desc        string
+	w, y        float64
+	marks       *strings.Builder // where elements go
+	under, over strings.Builder
+	texts       strings.Builder
+	boxes       []box
+}
+
+func newCanvas(o Options, title, of string) *canvas {
+	c := &canvas{o: o, p: speller{o.Unit}, title: title, of: of, w: float64(o.Width) * unitsPerMM, y: margin}
+	c.marks = &c.over
+	return c
+}
+
+// num prints a coordinate to a hundredth of a unit, 2.5 micrometres of paper.
+func num(v float64) string {
+	s := strconv.FormatFloat(v, 'f', 2, 64)
+	s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
+	if s == "-0" {
+		return "0"
+	}
+	return s
+}
+
+func escape(s string) string {
+	var b strings.Builder
+	// a strings.Builder never fails
+	_ = xml.EscapeText(&b, []byte(s))
+	return b.String()
+}
+
+// element writes <tag class ... />; attributes come in pairs.
+func (c *canvas) element(tag, class string, attributes ...string) {
+	c.marks.WriteString("<" + tag + ` class="` + c.o.ID + "-" + class + `"`)
+	for i := 0; i+1 < len(attributes); i += 2 {
+		c.marks.WriteString(" " + attributes[i] + `="` + attributes[i+1] + `"`)
+	}
+	c.marks.WriteString("/>\n")
+}
+
+// titled wraps what draw draws in a group of that kind with a title, which a pointer shows and a program can find.
+func (c *canvas) titled(kind, title string, draw func()) {
+	c.marks.WriteString(`<g class="` + c.o.ID + "-" + kind + `"><title>` + escape(clean(title)) + "</title>\n")
+	draw()
+	c.marks.WriteString("</g>\n")
+}
+
+// behind puts what draw draws below everything else.
+func (c *canvas) behind(draw func()) {
+	c.marks = &c.under
+	draw()
+	c.marks = &c.over
+}
+
+func (c *canvas) line(class string, x1, y1, x2, y2 float64) {
+	c.element("line", class, "x1", num(x1), "y1", num(y1), "x2", num(x2), "y2", num(y2))
+}
+
+func (c *canvas) circle(class string, x, y, r float64) {
+	c.element("circle", class, "cx", num(x), "cy", num(y), "r", num(r))
+}
+
+func (c *canvas) rect(class string, x, y, w, h float64) {
+	c.element("rect", class, "x", num(x), "y", num(y), "width", num(w), "height", num(h))
+}
+
+// path draws through points, x and y in turn.
+func (c *canvas) path(class string, closed bool, points ...float64) {
+	var b strings.Builder
+	for i := 0; i+1 < len(points); i += 2 {
+		b.WriteString([2]string{"M", "L"}[min(i, 1)] + num(points[i]) + " " + num(points[i+1]))
+	}
+	if closed {
+		b.WriteString("Z")
+	}
+	c.element("path", class, "d", b.String())
+}
+
+// arrow is a line with a head at its second end; a line shorter than its head is drawn as the head alone.
+func (c *canvas) arrow(class, head string, x1, y1, x2, y2 float64) {
+	const long, half = 9, 3.5
+	l := math.Hypot(x2-x1, y2-y1)
+	if l == 0 {
+		return
+	}
+	ux, uy := (x2-x1)/l, (y2-y1)/l
+	bx, by := x2-long*ux, y2-long*uy
+	if l > long {
+		c.line(class, x1, y1, bx, by)
+	}
+	c.path(head, true, x2, y2, bx-half*uy, by+half*ux, bx+half*uy, by-half*ux)
+}
+
+// diamond is a mark with its corners r from (x, y).
+func (c *canvas) diamond(class string, x, y, r float64) {
+	c.path(class, true, x, y-r, x+r, y, x, y+r, x-r, y)
+}
+
+// triangle is a mark that points up.
+func (c *canvas) triangle(class string, x, y, r float64) {
+	c.path(class, true, x, y-r, x+.87*r, y+.5*r, x-.87*r, y+.5*r)
+}
+
+// cross is a mark of two strokes.
+func (c *canvas) cross(class string, x, y, r float64) {
+	c.line(class, x-r, y-r, x+r, y+r)
+	c.line(class, x-r, y+r, x+r, y-r)
+}
+
+// extent is the box of a text with its baseline at y.
+func extent(s string, x, y, size float64, at anchor, bold bool) (b box, exact bool) {
+	w, exact := textWidth(s, size, bold)
+	switch at {
+	case middle:
+		x -= w / 2
+	case end:
+		x -= w
+	}
+	// ascent and descent of the widest typeface, accents included
+	return box{x, y - .95*size, x + w, y + .25*size}, exact
+}
+
+// put writes a text and takes its place.
+func (c *canvas) put(class string, x, y, size float64, at anchor, s string) {
+	s = clean(s)
+	if strings.TrimSpace(s) == "" {
+		return
+	}
+	bold := size == titleSize
+	b, exact := extent(s, x, y, size, at, bold)
+	c.boxes = append(c.boxes, b)
+	c.texts.WriteString(`<text class="` + c.o.ID + "-" + class + `" x="` + num(x) + `" y="` + num(y) + `" font-size="` + num(size) + `"`)
+	if at != start {
+		c.texts.WriteString(` text-anchor="` + string(at) + `"`)
+	}
+	if bold {
+		c.texts.WriteString(` font-weight="bold"`)
+	}
+	if !exact {
+		c.texts.WriteString(` textLength="` + num(b.x1-b.x0) + `" lengthAdjust="spacingAndGlyphs"`)
+	}
+	c.texts.WriteString(">" + escape(s) + "</text>\n")
+}
+
+// fits reports whether a box is on the picture and free of text.
+func (c *canvas) fits(b box) bool {
+	if b.x0 < margin/2 || b.x1 > c.w-margin/2 || b.y0 < margin/2 {
+		return false
+	}
+	for _, o := range c.boxes {
+		if b.overlaps(o) {
+			return false
+		}
+	}
+	return true
+}
+
+// try writes a text only where its place is free, and says whether it did.
+func (c *canvas) try(class string, x, y, size float64, at anchor, s string) bool {
+	b, _ := extent(clean(s), x, y, size, at, false)
+	if !c.fits(b) {
+		return false
+	}
+	c.put(class, x, y, size, at, s)
+	return true
+}
+
+// finish is the whole picture.
+func (c *canvas) finish() string {
+	id, h := c.o.ID, c.y+margin
+	var b strings.Builder
+	b.WriteString(`<svg xmlns="http://www.w3.org/2000/svg" id="` + id + `" role="img" aria-labelledby="` + id + "-title " + id + `-desc" width="` + num(c.w/unitsPerMM) + `mm" height="` + num(h/unitsPerMM) + `mm" viewBox="0 0 ` + num(c.w) + " " + num(h) + `" style="max-width:100%;height:auto" font-family="` + typeface + "\">\n")
+	title := c.title
+	if strings.TrimSpace(clean(c.of)) != "" {
+		title += ": " + c.of
+	}
+	b.WriteString(`<title id="` + id + `-title">` + escape(clean(title)) + "</title>\n")
+	b.WriteString(`<desc id="` + id + `-desc">` + escape(clean(c.desc)) + "</desc>\n")
+	b.WriteString("<style>\n" + css(id) + "</style>\n")
+	marks := c.under.String() + c.over.String()
+	if strings.Contains(marks, `class="`+id+"-"+hatch+`"`) {
+		b.WriteString(`<defs><pattern id="` + id + `-hatch" width="5" height="5" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><rect class="` + id + "-" + paper + `" width="5" height="5"/><line class="` + id + "-" + ink + `" x1="0" y1="0" x2="0" y2="5"/></pattern></defs>` + "\n")
+	}
+	b.WriteString(`<rect class="` + id + "-" + paper + `" width="` + num(c.w) + `" height="` + num(h) + "\"/>\n")
+	b.WriteString(marks)
+	b.WriteString(c.texts.String())
+	b.WriteString("</svg>\n")
+	return b.String()
+}

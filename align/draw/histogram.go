@@ -1,0 +1,227 @@
+package draw
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"slices"
+
+	"example.com/borestack/align"
+	"example.com/borestack/tolerance"
+)
+
+// Bins are a distribution to draw: counts between edges, in the unit that they are labelled with.
+type Bins struct {
+	Quantity    string                      // what it is of: "margin of the shaft line"
+	Unit        string                      // of Edges, Limits and Nominal: "mm", "%"
+	Edges       []float64                   // rising, one more than Counts
+	Counts      []int                       // at least 0
+	Under, Over int                         // below the first edge, and above the last
+	Limits      tolerance.Limits            // in the same unit
+	Nominal     tolerance.Optional[float64] // the value without any deviation
+	Note        string                      // how it came about: samples, seed
+}
+
+// check refuses what is no distribution.
+func (b *Bins) check() error {
+	bad := func(path string, v any, want string) error {
+		return &align.FieldError{Path: path, Value: fmt.Sprint(v), Want: want, Err: align.ErrOutOfRange}
+	}
+	if len(b.Counts) == 0 || len(b.Edges) != len(b.Counts)+1 {
+		return bad("/edges", len(b.Edges), fmt.Sprintf("%d edges, one more than counts, and a count", len(b.Counts)+1))
+	}
+	for i, e := range b.Edges {
+		if err := finite(fmt.Sprintf("/edges/%d", i), e); err != nil {
+			return err
+		}
+		if i > 0 && !(e > b.Edges[i-1]) {
+			return bad(fmt.Sprintf("/edges/%d", i), e, "more than the edge before")
+		}
+	}
+	if err := finite("/edges", b.Edges[len(b.Edges)-1]-b.Edges[0]); err != nil {
+		return err
+	}
+	total := 0
+	for i, n := range append([]int{b.Under, b.Over}, b.Counts...) {
+		path := [2]string{"/under", "/over"}[min(i, 1)]
+		if i >= 2 {
+			path = fmt.Sprintf("/counts/%d", i-2)
+		}
+		if n < 0 {
+			return bad(path, n, "a count of at least 0")
+		}
+		if total > math.MaxInt-n {
+			return bad(path, n, "counts whose sum is a number")
+		}
+		total += n
+	}
+	if total == 0 {
+		return nothing("histogram", "it counts nothing")
+	}
+	if err := b.Limits.Validate(); err != nil {
+		return fmt.Errorf("draw: histogram: /limits: %w", err)
+	}
+	return finite("/nominal", b.Nominal.Value)
+}
+
+// total is everything counted.
+func (b *Bins) total() int {
+	n := b.Under + b.Over
+	for _, k := range b.Counts {
+		n += k
+	}
+	return n
+}
+
+// histogramHeight is that of the bars, in user units.
+const histogramHeight = 190
+
+// Histogram draws a distribution with its limits: a bar for every bin, its area as its share whatever the bin's width; bars or parts of bars outside the limits hatched; limits and nominal as lines named above. Options.Unit is not used: b says its own.
+//
+// It returns an error that wraps [align.ErrOutOfRange] or [align.ErrNotFinite] with the place, [ErrNothingToDraw] when nothing is counted, or a fault of the options.
+func Histogram(w io.Writer, b Bins, o Options) error {
+	o, err := o.check()
+	if err != nil {
+		return err
+	}
+	if err := b.check(); err != nil {
+		return err
+	}
+	unit := clean(b.Unit)
+	c := newCanvas(o, "Distribution: "+name(b.Quantity), "")
+	total := b.total()
+	out := outsideWords(&b, total)
+	c.head(out)
+
+	lo, hi := b.Edges[0], b.Edges[len(b.Edges)-1]
+	shown := span{lo, hi}
+	mention := func(v tolerance.Optional[float64]) {
+		// a limit further away than the distribution is wide is named at the margin instead
+		if v.Given && v.Value > lo-(hi-lo) && v.Value < hi+(hi-lo) {
+			shown.add(v.Value)
+		}
+	}
+	mention(b.Limits.Least)
+	mention(b.Limits.Greatest)
+	mention(b.Nominal)
+	x0, x1 := margin+44, c.w-margin-16
+	scale := (x1 - x0) / (shown.size() * 1.04)
+	px := func(v float64) float64 { return x0 + (v-shown.lo+.02*shown.size())*scale }
+
+	var flags []flag
+	var lines []func(top, foot float64)
+	named := func(class, what string, v tolerance.Optional[float64]) {
+		if !v.Given {
+			return
+		}
+		s := what + " " + trimmed(v.Value, 6) + " " + unit
+		if v.Value < shown.lo || v.Value > shown.hi {
+			c.notes(s + ": beyond the picture")
+			return
+		}
+		flags = append(flags, flag{x: px(v.Value), text: s})
+		lines = append(lines, func(top, foot float64) {
+			c.titled("limit", s, func() { c.line(class, px(v.Value), top, px(v.Value), foot) })
+		})
+	}
+	named(heavy, "at least", b.Limits.Least)
+	named(chain, "nominal", b.Nominal)
+	named(heavy, "at most", b.Limits.Greatest)
+	c.flagsAbove(flags, c.w-margin)
+
+	top := c.y
+	foot := top + histogramHeight
+	c.bins(&b, px, foot)
+	for _, draw := range lines {
+		draw(top, foot)
+	}
+	c.line(ink, x0, foot, x1, foot)
+	decimals := tickDecimals(shown, 6)
+	for _, v := range ticks(shown.lo, shown.hi, 6) {
+		c.line(thin, px(v), foot, px(v), foot+4)
+		c.try(muted, px(v), foot+4+smallSize, smallSize, middle, trimmed(v, decimals))
+	}
+	c.y = foot + 4 + 1.25*smallSize
+	c.y += smallPitch
+	c.put(text, (x0+x1)/2, c.y-.25*smallSize, smallSize, middle, cut(name(b.Quantity)+", "+unit, smallSize, x1-x0))
+	note := "Areas are shares of all " + count(total) + " counted; the fullest bar holds " + percent(float64(slices.Max(b.Counts))/float64(total)) + "; hatched lies outside a limit."
+	beyond := ""
+	if b.Under+b.Over > 0 {
+		beyond = "Not drawn: " + count(b.Under) + " below and " + count(b.Over) + " above the bars."
+	}
+	c.notes(note, beyond, b.Note)
+	c.describe(out, note, beyond, b.Note)
+	return write(w, c)
+}
+
+// bins draws the bars: height is share over width, so that bins of unequal width compare; a bin that a limit divides is divided there.
+func (c *canvas) bins(b *Bins, px func(float64) float64, foot float64) {
+	tallest := 0.0
+	height := func(i int) float64 { return float64(b.Counts[i]) / (b.Edges[i+1] - b.Edges[i]) }
+	for i := range b.Counts {
+		tallest = math.Max(tallest, height(i))
+	}
+	if tallest == 0 {
+		return
+	}
+	for i, n := range b.Counts {
+		if n == 0 {
+			continue
+		}
+		h := height(i) / tallest * (histogramHeight - 8)
+		lo, hi := b.Edges[i], b.Edges[i+1]
+		cuts := []float64{lo}
+		for _, l := range [2]tolerance.Optional[float64]{b.Limits.Least, b.Limits.Greatest} {
+			if l.Given && l.Value > lo && l.Value < hi {
+				cuts = append(cuts, l.Value)
+			}
+		}
+		cuts = append(cuts, hi)
+		c.titled("bin", fmt.Sprintf("%s to %s: %d", trimmed(lo, 6), trimmed(hi, 6), n), func() {
+			for k := 0; k+1 < len(cuts); k++ {
+				class := bar
+				mid := (cuts[k] + cuts[k+1]) / 2
+				if b.Limits.Least.Given && mid < b.Limits.Least.Value || b.Limits.Greatest.Given && mid > b.Limits.Greatest.Value {
+					class = hatch
+				}
+				c.rect(class, px(cuts[k]), foot-h, px(cuts[k+1])-px(cuts[k]), h)
+			}
+		})
+	}
+}
+
+// outsideWords says how many lie outside the limits, as far as the bins tell.
+func outsideWords(b *Bins, total int) string {
+	least, greatest := b.Limits.Least, b.Limits.Greatest
+	if !least.Given && !greatest.Given {
+		return "No limit is given."
+	}
+	// a bin across a limit, or what lies beyond the bars on a limit's side, leaves a range
+	surely, perhaps := 0, 0
+	tally := func(lo, hi float64, n int) {
+		switch {
+		case least.Given && hi <= least.Value, greatest.Given && lo >= greatest.Value:
+			surely += n
+		case least.Given && lo < least.Value, greatest.Given && hi > greatest.Value:
+			perhaps += n
+		}
+	}
+	tally(math.Inf(-1), b.Edges[0], b.Under)
+	tally(b.Edges[len(b.Edges)-1], math.Inf(1), b.Over)
+	for i, n := range b.Counts {
+		tally(b.Edges[i], b.Edges[i+1], n)
+	}
+	if perhaps > 0 {
+		return "Between " + count(surely) + " and " + count(surely+perhaps) + " of " + count(total) + " lie outside the limits, as far as the bars tell."
+	}
+	return count(surely) + " of " + count(total) + " lie outside the limits."
+}
+
+// tickDecimals are the decimals that tell the ticks of a span apart.
+func tickDecimals(s span, n int) int {
+	list := ticks(s.lo, s.hi, n)
+	if len(list) < 2 {
+		return 6
+	}
+	return min(max(0, int(math.Ceil(-math.Log10(list[1]-list[0])-1e-9))), 12)
+}

@@ -1,0 +1,331 @@
+package draw
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"strconv"
+
+	"example.com/borestack/align"
+	"example.com/borestack/tolerance"
+)
+
+// jointRadius is that of the joint's plan, in user units; floatHalf is half the side of the field that shows its float.
+const (
+	jointRadius = 150
+	floatHalf   = 42
+)
+
+// Joint draws a joint as seen from the tail, in the frame of the part in front: contact ring, register, pins and bolts to scale; where it touches; the side on which it gaps; and, magnified beside it, where in its float it lies.
+//
+// a must be the result of s. It returns an error that wraps [align.ErrUnknownName] for a joint that the stack does not have, [align.ErrConflict] when a is not of s, or a fault of the options.
+func Joint(w io.Writer, s align.Stack, a *align.Assembly, joint string, o Options) error {
+	o, err := o.check()
+	if err != nil {
+		return err
+	}
+	if err := belongs(&s, a); err != nil {
+		return err
+	}
+	var known []string
+	at := -1
+	for i := range a.Joints {
+		if known = append(known, a.Joints[i].Name); a.Joints[i].Name == joint {
+			at = i
+		}
+	}
+	if at < 0 {
+		return unknown("/joint", joint, "joint", known)
+	}
+	c := newCanvas(o, "Joint "+name(joint), a.Title)
+	p := &plan{canvas: c, of: &s.Joints[at], is: &a.Joints[at]}
+	p.collect(&s, at)
+	answer := p.closing()
+	c.head(name(p.is.Rear)+" seats on "+name(p.is.Front)+". "+answer, p.fouling())
+	p.cx, p.cy = margin+26+jointRadius, c.y+20+jointRadius
+	p.scale = fineDown(jointRadius/p.far/unitsPerMM) * unitsPerMM
+
+	keys := p.draw()
+	x := p.cx + jointRadius + 60
+	foot := c.keys(x, p.cy-jointRadius-6, keys)
+	foot = p.float(x, foot+6)
+	c.y = math.Max(p.cy+jointRadius+26, foot)
+	c.y += 14
+	c.scaleBar(margin, c.y, p.scale, false, "of the plan")
+	c.y += 4
+	frame := "Seen from the tail, 12 o'clock of " + name(p.is.Front) + " up. Clearances are diametral."
+	scale := "The plan is to scale, printed " + trimmed(float64(o.Width), 0) + " mm wide " + trimmed(p.scale/unitsPerMM, 4) + " times life size, but for marks of pins and bolts that would be too small to see. Gaps and clearances are too small for it and stand in words."
+	c.notes(frame, scale)
+	c.describe(frame, answer, p.fouling(), keyWords(keys), p.floatWords(), scale)
+	return write(w, c)
+}
+
+// plan is a joint seen from the tail.
+type plan struct {
+	*canvas
+	of            *align.Joint
+	is            *align.SeatedJoint
+	cx, cy, scale float64
+	far           float64 // radius that holds everything, mm
+	ring          float64 // diameter of the contact ring, mm; 0: not given
+	pilot         float64 // diameter of the register, mm; 0: none
+	centre        align.Vec2
+	ringPilot     bool
+	pins          []pinMark
+}
+
+// pinMark is a pin and where it stands in the front part's frame.
+type pinMark struct {
+	pin  *align.Pin
+	fit  *align.PinFit
+	x, y float64
+}
+
+// collect reads what the joint's two faces say.
+func (p *plan) collect(s *align.Stack, at int) {
+	front, sign := facing(&s.Parts[at], true)
+	rear, _ := facing(&s.Parts[at+1], false)
+	for _, f := range [2]*align.Face{front, rear} {
+		if f == nil {
+			continue
+		}
+		if d, ok := f.Diameter.Get(); ok && (p.ring == 0 || float64(d) < p.ring) {
+			p.ring = float64(d)
+		}
+		if f.Pilot != nil && p.pilot == 0 && p.is.Pilot != nil {
+			p.pilot = float64(f.Pilot.Diameter)
+		}
+	}
+	if front != nil && front.Pilot != nil {
+		p.centre = front.Pilot.Centre
+		p.centre.X *= tolerance.Length(sign)
+	}
+	if d, ok := p.of.RegisterRing.Get(); ok && p.is.Pilot != nil {
+		p.pilot, p.ringPilot = float64(d), true
+	}
+	if front != nil {
+		for i := range p.of.Pins {
+			for _, d := range front.Dowels {
+				if d.Name == p.of.Pins[i].Dowel && i < len(p.is.Pins) {
+					p.pins = append(p.pins, pinMark{&p.of.Pins[i], &p.is.Pins[i], sign * float64(d.Centre.X), float64(d.Centre.Y)})
+				}
+			}
+		}
+	}
+	p.far = math.Max(p.ring/2, p.pilot/2+float64(sizeOf(p.centre)))
+	for _, q := range p.pins {
+		p.far = math.Max(p.far, math.Hypot(q.x, q.y)+float64(q.pin.Diameter)/2)
+	}
+	for _, list := range [2][]align.Vec2{p.of.Bolts, p.is.Contacts} {
+		for _, v := range list {
+			p.far = math.Max(p.far, float64(sizeOf(v)))
+		}
+	}
+	if p.far == 0 {
+		p.far = 1
+	}
+}
+
+func (p *plan) at(x, y float64) (px, py float64) { return p.cx + x*p.scale, p.cy - y*p.scale }
+
+// closing says how the faces meet.
+func (p *plan) closing() string {
+	g := p.is.Gap
+	switch {
+	case p.is.Rules == align.RulesPilot && g.Greatest > 0:
+		return "The pilot leads and the faces do not close: open by " + p.p.length(g.Greatest) + " at " + hand(g.Clock) + "."
+	case g.Greatest > 0:
+		return "The faces touch, with a gap of " + p.p.length(g.Greatest) + " at " + hand(g.Clock) + "."
+	}
+	return "The faces are flush."
+}
+
+// fouling says what is in the way of a joint that does not assemble.
+func (p *plan) fouling() string {
+	if p.is.Assembles {
+		return ""
+	}
+	var names []string
+	for _, f := range p.is.Fouls {
+		names = append(names, name(f))
+	}
+	return "DOES NOT ASSEMBLE: its clearances lack " + p.p.length(p.is.Interference.Length()) + " on diameter; in the way: " + listed(names, 6) + "."
+}
+
+// draw draws the plan and returns its key.
+func (p *plan) draw() []keyLine {
+	c := p.canvas
+	var keys []keyLine
+	add := func(sample func(x, y float64), text string) { keys = append(keys, keyLine{sample, text}) }
+	r := p.far * p.scale
+	c.line(faint, p.cx-r, p.cy, p.cx+r, p.cy)
+	c.line(faint, p.cx, p.cy-r, p.cx, p.cy+r)
+	c.clock(p.cx, p.cy, r+10)
+	if p.ring > 0 {
+		c.titled("ring", "contact ring", func() { c.circle(thin, p.cx, p.cy, p.ring/2*p.scale) })
+		add(c.stroke(thin), "contact ring, diameter "+c.p.size(tolerance.Length(p.ring)))
+	}
+	if p.pilot > 0 {
+		x, y := p.at(float64(p.centre.X), float64(p.centre.Y))
+		c.titled("pilot", "pilot", func() { c.circle(accent, x, y, p.pilot/2*p.scale) })
+		add(c.stroke(accent), p.pilotWords())
+	} else {
+		add(nil, "no pilot locates it")
+	}
+	p.drawPins(add)
+	p.drawBolts(add)
+	for _, v := range p.is.Contacts {
+		x, y := p.at(float64(v.X), float64(v.Y))
+		c.titled("contact", "contact", func() { c.triangle(solid, x, y, 6) })
+	}
+	if n := len(p.is.Contacts); n > 0 {
+		add(func(x, y float64) { c.triangle(solid, x, y, 6) }, "touches here ("+strconv.Itoa(n)+" stations)")
+	}
+	if g := p.is.Gap; g.Greatest > 0 {
+		s, cs := math.Sincos(float64(g.Clock))
+		c.titled("gap", "greatest gap", func() {
+			c.arrow(accent, mark, p.cx+(r-26)*s, p.cy-(r-26)*cs, p.cx+(r-2)*s, p.cy-(r-2)*cs)
+		})
+		add(func(x, y float64) { c.arrow(accent, mark, x-10, y, x+10, y) }, "greatest gap: "+c.p.length(g.Greatest)+" at "+hand(g.Clock))
+	}
+	return keys
+}
+
+// pilotWords is the register in words.
+func (p *plan) pilotWords() string {
+	f := p.is.Pilot
+	what := "pilot"
+	if p.ringPilot {
+		what = "register ring"
+	}
+	s := what + ", diameter " + p.p.size(tolerance.Length(p.pilot)) + ": "
+	switch l := f.Clearance.Length(); {
+	case l < 0:
+		s += "squeezed by " + p.p.length(-l)
+	default:
+		s += "clearance " + p.p.length(l)
+		if f.Loose {
+			s += ", which locates nothing"
+		}
+	}
+	if lean := math.Hypot(f.Lean.X, f.Lean.Y); mrad(lean) != mrad(0) {
+		s += "; leans " + mrad(lean) + " towards " + hand(clockOf(slopeVec(f.Lean)))
+		if f.LeanRoom.Given {
+			s += ", room for " + mrad(f.LeanRoom.Value)
+		}
+	}
+	if f.Strain > 0 {
+		s += "; strained by " + p.p.length(f.Strain)
+	}
+	return s
+}
+
+// drawPins draws every pin, filled where it is pressed in a part, with its name where there is room; a flatted pin has a stroke along the direction that it holds.
+func (p *plan) drawPins(add func(func(x, y float64), string)) {
+	c := p.canvas
+	for _, q := range p.pins {
+		x, y := p.at(q.x, q.y)
+		class := solid
+		if q.pin.Pressed == align.PressedNeither {
+			class = hollow
+		}
+		r := math.Max(float64(q.pin.Diameter)/2*p.scale, 3.5)
+		c.titled("pin", "pin "+q.pin.Dowel, func() {
+			c.circle(class, x, y, r)
+			if n, ok := q.pin.Locates.Get(); ok {
+				if l := math.Hypot(n.X, n.Y); l > 0 {
+					ux, uy := n.X/l, -n.Y/l
+					c.line(ink, x-(r+7)*ux, y-(r+7)*uy, x+(r+7)*ux, y+(r+7)*uy)
+				}
+			}
+		})
+		_ = c.try(halo, x+r+5, y+.35*smallSize, smallSize, start, name(q.pin.Dowel)) ||
+			c.try(halo, x-r-5, y+.35*smallSize, smallSize, end, name(q.pin.Dowel)) ||
+			c.try(halo, x, y-r-5, smallSize, middle, name(q.pin.Dowel)) ||
+			c.try(halo, x, y+r+4+smallSize, smallSize, middle, name(q.pin.Dowel))
+		words := "pin " + name(q.pin.Dowel) + [3]string{" (pressed in front)", " (pressed in the rear part)", " (held by neither)"}[min(q.pin.Pressed, 2)]
+		if q.pin.Locates.Given {
+			words += ", flatted: it holds along the stroke"
+		}
+		words += ": clearance " + c.p.length(q.fit.Clearance.Length())
+		if q.fit.Squeeze > 0 {
+			words += ", squeezed by " + c.p.length(q.fit.Squeeze)
+		}
+		if len(p.pins) <= 6 {
+			add(func(x, y float64) { c.circle(class, x, y, 4.5) }, words)
+		}
+	}
+	if n := len(p.pins); n > 6 {
+		add(func(x, y float64) { c.circle(solid, x, y, 4.5) }, fmt.Sprintf("%d pins", n))
+	}
+}
+
+// drawBolts draws every bolt.
+func (p *plan) drawBolts(add func(func(x, y float64), string)) {
+	c := p.canvas
+	bolt := func(x, y float64) {
+		c.circle(hollow, x, y, 5)
+		c.line(thin, x-5, y, x+5, y)
+		c.line(thin, x, y-5, x, y+5)
+	}
+	for _, b := range p.of.Bolts {
+		x, y := p.at(float64(b.X), float64(b.Y))
+		c.titled("bolt", "bolt", func() { bolt(x, y) })
+	}
+	if n := len(p.of.Bolts); n > 0 {
+		s := strconv.Itoa(n) + " bolts"
+		if d, ok := p.of.BoltClearance.Get(); ok {
+			s += ", clearance in their holes " + c.p.length(d.Length())
+		}
+		add(bolt, s)
+	}
+}
+
+// floatWords says where in its float the joint lies.
+func (p *plan) floatWords() string {
+	j := p.is
+	at := align.Vec2{X: j.Float.X, Y: j.Float.Y}
+	s := [3]string{"rests ", "rests ", "hangs "}[min(j.Lies, 2)]
+	if j.Measured {
+		s = "lies, as measured, "
+	}
+	s += p.p.offset(at) + " from nominal"
+	if degrees(j.Float.Turn) != degrees(0) {
+		s += ", turned " + turnWords(j.Float.Turn)
+	}
+	if !j.Measured {
+		s += "; may shift from " + p.p.plain(j.ReachX[0]) + " to " + p.p.length(j.ReachX[1]) + " across and from " + p.p.plain(j.ReachY[0]) + " to " + p.p.length(j.ReachY[1]) + " upwards"
+		if t, ok := j.TurnRange.Get(); ok {
+			s += ", and turn from " + turnWords(t[0]) + " to " + turnWords(t[1])
+		}
+	}
+	return "Float: " + s + "."
+}
+
+// float draws the magnified float at (x, y) and returns its foot: the box of least and greatest shift, and where the joint lies.
+func (p *plan) float(x, y float64) float64 {
+	c, j := p.canvas, p.is
+	y += 4
+	y = c.keys(x-30, y, []keyLine{{nil, p.floatWords()}})
+	most := 0.0
+	for _, l := range [6]tolerance.Length{j.ReachX[0], j.ReachX[1], j.ReachY[0], j.ReachY[1], j.Float.X, j.Float.Y} {
+		most = math.Max(most, math.Abs(float64(l)))
+	}
+	if most == 0 || j.Measured {
+		return y
+	}
+	scale := fineDown(floatHalf/most/unitsPerMM) * unitsPerMM
+	cx, cy := x+floatHalf+8, y+floatHalf+8
+	c.line(chain, cx-floatHalf-4, cy, cx+floatHalf+4, cy)
+	c.line(chain, cx, cy-floatHalf-4, cx, cy+floatHalf+4)
+	c.titled("float", "float", func() {
+		c.rect(dash, cx+float64(j.ReachX[0])*scale, cy-float64(j.ReachY[1])*scale, float64(j.ReachX[1]-j.ReachX[0])*scale, float64(j.ReachY[1]-j.ReachY[0])*scale)
+		c.circle(solid, cx+float64(j.Float.X)*scale, cy-float64(j.Float.Y)*scale, 3)
+	})
+	tx := cx + floatHalf + 14
+	if tx+110 < c.w-margin {
+		c.keys(tx-30+14, y+2, []keyLine{{nil, "dashed box: how far it may shift; dot: where it lies"}})
+	}
+	c.scaleBar(x+8, cy+floatHalf+22, scale, false, "of float")
+	return cy + floatHalf + 26
+}

@@ -1,0 +1,268 @@
+package draw
+
+import (
+	"cmp"
+	"math"
+	"slices"
+	"strings"
+)
+
+// Row pitches, in user units; a pitch is at least a text's full height.
+const (
+	bodyPitch  = 16.0
+	smallPitch = 14.0
+)
+
+// head writes title and subtitle lines at the top.
+func (c *canvas) head(lines ...string) {
+	c.y += .95 * titleSize
+	for i, l := range wrap(clean(c.title), titleSize*boldWider, c.w-2*margin) {
+		if i > 0 {
+			c.y += 1.25 * titleSize
+		}
+		c.put(text, margin, c.y, titleSize, start, l)
+	}
+	c.y += .25 * titleSize
+	c.paragraph(muted, bodySize, bodyPitch, c.of)
+	for _, l := range lines {
+		c.paragraph(text, bodySize, bodyPitch, l)
+	}
+	c.y += 6
+}
+
+// notes writes small lines at the foot.
+func (c *canvas) notes(lines ...string) {
+	c.y += 4
+	for _, l := range lines {
+		c.paragraph(muted, smallSize, smallPitch, l)
+	}
+}
+
+// paragraph writes wrapped lines at the left margin.
+func (c *canvas) paragraph(class string, size, pitch float64, s string) {
+	for _, l := range wrap(clean(s), size, c.w-2*margin) {
+		c.y += pitch
+		c.put(class, margin, c.y-.25*size, size, start, l)
+	}
+}
+
+// describe joins sentences into the description for screen readers.
+func (c *canvas) describe(sentences ...string) {
+	var out []string
+	for _, s := range sentences {
+		if s = strings.TrimSpace(s); s != "" {
+			out = append(out, strings.TrimRight(s, ".")+".")
+		}
+	}
+	c.desc = strings.Join(out, " ")
+}
+
+// flag is a label for something at x.
+type flag struct {
+	x    float64
+	text string
+	row  int
+}
+
+// rows gives every flag a row so that no text meets another or the stem of another: each stands to the right of its stem, rows count from the picture outwards, and a flag lies above those to its right that it would reach.
+func rows(flags []flag, right float64) (list []flag, count int) {
+	list = slices.Clone(flags)
+	slices.SortStableFunc(list, func(a, b flag) int { return cmp.Compare(a.x, b.x) })
+	const gap = 6
+	type taken struct {
+		from float64
+		row  int
+	}
+	var behind []taken
+	for i := len(list) - 1; i >= 0; i-- {
+		f := &list[i]
+		f.text = cut(clean(f.text), smallSize, right-f.x-flagOff)
+		w, _ := textWidth(f.text, smallSize, false)
+		reach := f.x + flagOff + w + gap
+		for _, t := range behind {
+			// those to the right whose stem this text would cross, or whose text it would meet
+			if t.from < reach && t.row >= f.row {
+				f.row = t.row + 1
+			}
+		}
+		behind = append(behind, taken{f.x, f.row})
+		count = max(count, f.row+1)
+	}
+	return list, count
+}
+
+// flagOff is how far a flag's text stands from its stem.
+const flagOff = 3
+
+// flagsAbove writes flags in rows above what follows, and leaves c.y at the foot of their stems. top gives where each stem starts.
+func (c *canvas) flagsAbove(flags []flag, right float64) {
+	list, n := rows(flags, right)
+	foot := c.y + float64(n)*smallPitch + 4
+	for _, f := range list {
+		y := foot - 4 - float64(f.row)*smallPitch
+		c.line(faint, f.x, y-.8*smallSize, f.x, foot)
+		c.put(text, f.x+flagOff, y-.25*smallSize, smallSize, start, f.text)
+	}
+	c.y = foot
+}
+
+// flagsBelow writes flags in rows below what came before.
+func (c *canvas) flagsBelow(flags []flag, right float64) {
+	list, n := rows(flags, right)
+	for _, f := range list {
+		y := c.y + 4 + float64(f.row+1)*smallPitch
+		c.line(faint, f.x, c.y, f.x, y-.1*smallSize)
+		c.put(muted, f.x+flagOff, y-.25*smallSize, smallSize, start, f.text)
+	}
+	c.y += 4 + float64(n)*smallPitch
+}
+
+// tag is a label beside something at height y.
+type tag struct {
+	y      float64
+	text   string
+	sample func(x, y float64) // of the line that it names, centred at (x, y), 20 wide
+}
+
+// tags writes labels in the column from x to the right margin, each as near its height as the others and the ends of the column allow, and returns the foot of the lowest.
+func (c *canvas) tags(list []tag, x, top, bottom float64) float64 {
+	if len(list) == 0 {
+		return top
+	}
+	list = slices.Clone(list)
+	slices.SortStableFunc(list, func(a, b tag) int { return cmp.Compare(a.y, b.y) })
+	at := make([]float64, len(list))
+	y := top
+	for i, t := range list {
+		at[i] = math.Max(y, t.y-smallPitch/2)
+		y = at[i] + smallPitch
+	}
+	low := math.Max(bottom, top+float64(len(list))*smallPitch)
+	for i := len(list) - 1; i >= 0; i-- {
+		at[i] = math.Min(at[i], low-smallPitch)
+		low = at[i]
+	}
+	const lead = 32
+	for i, t := range list {
+		mid := at[i] + smallPitch/2
+		c.line(faint, x, t.y, x+6, mid)
+		t.sample(x+18, mid)
+		c.put(text, x+lead, mid+.35*smallSize, smallSize, start, cut(clean(t.text), smallSize, c.w-margin-x-lead))
+	}
+	return at[len(at)-1] + smallPitch
+}
+
+// column of a table; one without most takes what the others leave.
+type column struct {
+	title string
+	right bool // numbers
+	most  float64
+}
+
+// table writes rows under a head. Texts that are too long for their column are cut; the first column without most yields first.
+func (c *canvas) table(cols []column, cells [][]string) {
+	const gap = 12
+	wide := make([]float64, len(cols))
+	for i, col := range cols {
+		wide[i], _ = textWidth(col.title, smallSize, false)
+		for _, r := range cells {
+			w, _ := textWidth(clean(r[i]), smallSize, false)
+			wide[i] = math.Max(wide[i], w)
+		}
+		if col.most > 0 {
+			wide[i] = math.Min(wide[i], col.most)
+		}
+	}
+	over := -(c.w - 2*margin) - gap
+	for _, w := range wide {
+		over += w + gap
+	}
+	for i, col := range cols {
+		if over > 0 && col.most == 0 {
+			less := math.Min(over, math.Max(wide[i]-60, 0))
+			wide[i] -= less
+			over -= less
+		}
+	}
+	row := func(class string, texts func(i int) string) {
+		c.y += smallPitch
+		x := margin
+		for i, col := range cols {
+			s := cut(clean(texts(i)), smallSize, wide[i])
+			if col.right {
+				c.put(class, x+wide[i], c.y-.25*smallSize, smallSize, end, s)
+			} else {
+				c.put(class, x, c.y-.25*smallSize, smallSize, start, s)
+			}
+			x += wide[i] + gap
+		}
+	}
+	c.y += 4
+	row(muted, func(i int) string { return cols[i].title })
+	c.y += 2
+	c.line(faint, margin, c.y, c.w-margin, c.y)
+	for _, r := range cells {
+		row(text, func(i int) string { return r[i] })
+	}
+}
+
+// keyLine is a line of a key: a sample of the mark, and what it is.
+type keyLine struct {
+	sample func(x, y float64) // nil: none; about 20 wide, centred at (x, y)
+	text   string
+}
+
+// keys writes a key from (x, y) to the right margin and returns its foot.
+func (c *canvas) keys(x, y float64, list []keyLine) float64 {
+	const indent = 30
+	for _, k := range list {
+		if k.sample != nil {
+			k.sample(x+10, y+smallPitch/2)
+		}
+		for _, l := range wrap(clean(k.text), smallSize, c.w-margin-x-indent) {
+			y += smallPitch
+			c.put(text, x+indent, y-.25*smallSize, smallSize, start, l)
+		}
+		y += 3
+	}
+	return y
+}
+
+// stroke is a sample of a line.
+func (c *canvas) stroke(class string) func(x, y float64) {
+	return func(x, y float64) { c.line(class, x-10, y, x+10, y) }
+}
+
+// scaleBar draws a bar of a length, level or upright, with its label, in a row of its own of which it takes width; (x, y) is its left foot. scale is user units a millimetre.
+func (c *canvas) scaleBar(x, y, scale float64, upright bool, label string) (width float64, length float64) {
+	unit := float64(c.o.Unit.Size())
+	long := roundDown(barLength / scale / unit)
+	px := long * unit * scale
+	s := trimmed(long, 9) + " " + c.o.Unit.String() + " " + label
+	w, _ := textWidth(s, smallSize, false)
+	c.titled("scale", s, func() {
+		if upright {
+			c.line(ink, x+4, y, x+4, y-px)
+			c.line(ink, x, y, x+8, y)
+			c.line(ink, x, y-px, x+8, y-px)
+			return
+		}
+		c.line(ink, x, y-4, x+px, y-4)
+		c.line(ink, x, y-8, x, y)
+		c.line(ink, x+px, y-8, x+px, y)
+	})
+	tx := x + px + 8
+	if upright {
+		tx = x + 16
+	}
+	c.put(muted, tx, y-.1*smallSize, smallSize, start, s)
+	return tx - x + w, long * unit
+}
+
+// barLength is about how long a scale bar is.
+const barLength = 50
+
+// sortBy orders indices by a number of each, stable.
+func sortBy(list []int, of func(i int) float64) {
+	slices.SortStableFunc(list, func(a, b int) int { return cmp.Compare(of(a), of(b)) })
+}

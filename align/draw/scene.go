@@ -1,0 +1,231 @@
+package draw
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"example.com/borestack/align"
+	"example.com/borestack/tolerance"
+)
+
+// scene is where everything of the shaft line is, as deviations from the main reference line, in millimetres.
+type scene struct {
+	reference string // its name, or what it is
+	supports  []spot
+	pockets   []pocket
+	shafts    []segment
+	joints    []crossing
+}
+
+// spot is a support: bore centre and axis slope from the reference line, and the room of the shaft's axis, radial.
+type spot struct {
+	name  string // "part/bore"
+	shaft string
+	z     float64
+	x, y  float64
+	tilt  align.Slope
+	half  float64 // half the width of a bush; 0: a bearing
+	room  float64 // (clearance - runout)/2, at least 0
+}
+
+// segment is a straight shaft from the reference line: x + sx z, y + sy z, drawn from one z to another.
+type segment struct {
+	name         string
+	x, y, sx, sy float64
+	from, to     float64
+}
+
+func (s segment) at(z float64) (x, y float64) { return s.x + s.sx*z, s.y + s.sy*z }
+
+// pocket couples two shafts at z, with radial room about the second one.
+type pocket struct {
+	name string
+	z    float64
+	room float64
+	in   int // index of the second shaft; -1 where there is no line
+}
+
+// crossing is where two faces meet on the axis.
+type crossing struct {
+	name string
+	z    float64
+	gap  bool
+}
+
+// newScene reads where everything is. A fault is that of an assembly that is not of that stack.
+func newScene(s *align.Stack, a *align.Assembly) (*scene, error) {
+	ref, err := referenceLine(s, a)
+	if err != nil {
+		return nil, err
+	}
+	sc := &scene{reference: referenceName(s)}
+	for i := range a.Supports {
+		b := &a.Supports[i]
+		sup := support(s, i)
+		q := spot{name: b.Bore, shaft: b.Shaft, z: float64(b.Z), x: float64(b.Offset.X), y: float64(b.Offset.Y), tilt: b.Tilt, room: roomOf(b, sup)}
+		if b.Kind == align.Bush {
+			q.half = float64(sup.Width) / 2
+		}
+		sc.supports = append(sc.supports, q)
+	}
+	for _, l := range a.Line.Shafts {
+		z := nowhere()
+		for _, q := range sc.supports {
+			if q.shaft == l.Name {
+				z.add(q.z-q.half, q.z+q.half)
+			}
+		}
+		for i := range s.Pockets {
+			if p := &s.Pockets[i]; p.Between[0] == l.Name || p.Between[1] == l.Name {
+				z.add(float64(p.Z))
+			}
+		}
+		sc.shafts = append(sc.shafts, segment{
+			name: l.Name, from: z.lo, to: z.hi,
+			x: float64(l.AtZero.X) - ref.x, y: float64(l.AtZero.Y) - ref.y, sx: l.Slope.X - ref.sx, sy: l.Slope.Y - ref.sy,
+		})
+	}
+	for i := range s.Pockets {
+		p := &s.Pockets[i]
+		in := slices.IndexFunc(sc.shafts, func(g segment) bool { return g.name == p.Between[1] })
+		sc.pockets = append(sc.pockets, pocket{p.Name, float64(p.Z), math.Max(float64(p.Clearance), 0) / 2, in})
+	}
+	for i := range a.Joints {
+		sc.joints = append(sc.joints, crossing{a.Joints[i].Name, jointZ(s, a, i), a.Joints[i].Gap.Greatest > 0})
+	}
+	return sc, nil
+}
+
+// support is the i-th support in the order of the results.
+func support(s *align.Stack, i int) *align.Support {
+	for k := range s.Shafts {
+		if n := len(s.Shafts[k].Supports); i >= n {
+			i -= n
+			continue
+		}
+		return &s.Shafts[k].Supports[i]
+	}
+	return &align.Support{}
+}
+
+// roomOf is the radial room of the shaft's axis in a support, its journal's runout taken off.
+func roomOf(b *align.SupportedBore, sup *align.Support) float64 {
+	return math.Max(float64(b.Clearance)-float64(sup.Runout), 0) / 2
+}
+
+// referenceName says what offsets are from.
+func referenceName(s *align.Stack) string {
+	if len(s.References) > 0 {
+		return "reference " + name(s.References[0].Name)
+	}
+	return "the line through the first two supports of " + name(s.Shafts[0].Name)
+}
+
+// axis is x + sx z, y + sy z in S.
+type axis struct{ x, y, sx, sy float64 }
+
+// referenceLine finds the main reference line in S, which the results leave out: offsets are from it and shafts are in S. The stack is solved once more where its joints lie, with the z axis of S as its reference, which gives the bore centres in S; their offsets taken off, they lie on the reference line.
+func referenceLine(s *align.Stack, a *align.Assembly) (axis, error) {
+	zAxis := unused("z axis", s.Parts[0].Bores, func(b align.Bore) string { return b.Name })
+	t := *s
+	t.Candidates, t.States, t.Chains, t.Meshes = nil, nil, nil, nil
+	t.Parts = slices.Clone(s.Parts)
+	base := &t.Parts[0]
+	base.Bores = append(slices.Clone(base.Bores), align.Bore{Name: zAxis})
+	t.References = []align.Reference{{Name: zAxis, Axis: base.Name + "/" + zAxis}}
+	t.Joints = slices.Clone(s.Joints)
+	for i := range t.Joints {
+		t.Joints[i].Rules = a.Joints[i].Rules // where flush and pilot-led were both worked out, the one that governed
+		if t.Joints[i].Lies == align.LiesAny {
+			t.Joints[i].Lies = align.LiesRest // where results are given
+		}
+	}
+	b, err := t.Solve()
+	if err != nil {
+		return axis{}, fmt.Errorf("draw: the stack does not solve: %w", err)
+	}
+	first, last := 0, 0
+	for i := range b.Supports {
+		if b.Supports[i].Z < b.Supports[first].Z {
+			first = i
+		}
+		if b.Supports[i].Z > b.Supports[last].Z {
+			last = i
+		}
+	}
+	// a state moves the base's bores, the added one with them
+	on := func(i int) (x, y, z float64) {
+		p, o := b.Supports[i].Offset, a.Supports[i].Offset
+		return float64(p.X + base.Moved.X - o.X), float64(p.Y + base.Moved.Y - o.Y), float64(b.Supports[i].Z)
+	}
+	x0, y0, z0 := on(first)
+	x1, y1, z1 := on(last)
+	ref := axis{x: x0, y: y0}
+	if z1 > z0 {
+		ref.sx, ref.sy = (x1-x0)/(z1-z0), (y1-y0)/(z1-z0)
+		ref.x, ref.y = x0-ref.sx*z0, y0-ref.sy*z0
+	}
+	for i := range b.Supports {
+		x, y, z := on(i)
+		// every offset must lead to the same line; rounding grows with the machine's size
+		if math.Hypot(x-ref.x-ref.sx*z, y-ref.y-ref.sy*z) > sameLine*(1+math.Hypot(z0, z1)) || math.Abs(float64(b.Supports[i].Z-a.Supports[i].Z)) > sameLine*(1+math.Abs(z)) {
+			return axis{}, &align.FieldError{Path: "/shafts", Value: fmt.Sprintf("%q", a.Supports[i].Bore), Want: "the place that the stack gives it: the assembly must be the result of the stack", Err: align.ErrConflict}
+		}
+	}
+	return ref, nil
+}
+
+// sameLine is how far, as a share of the machine's length, results of the same stack may differ: far above rounding, far below what any gauge tells.
+const sameLine = 1e-7
+
+// jointZ is where joint i's rear part meets it, on its frame axis, in S.
+func jointZ(s *align.Stack, a *align.Assembly, i int) float64 {
+	p := &s.Parts[i+1]
+	z := 0.0
+	if f, sign := facing(p, false); f != nil {
+		z = sign * faceZ(f, a, p.Name)
+	}
+	return float64(a.Placed[i+1].BaseFromPart.Apply(align.Vec3{Z: tolerance.Length(z)}).Z)
+}
+
+// facing is the face of a mounted part that looks forward or rearward, and the sign of its z and x: -1 when the part is turned end for end.
+func facing(p *align.Part, rear bool) (*align.Face, float64) {
+	if p.Turned {
+		rear = !rear
+	}
+	sign := 1.0
+	if p.Turned {
+		sign = -1
+	}
+	if rear {
+		return p.Rear, sign
+	}
+	return p.Front, sign
+}
+
+// faceZ is about where a face is on its part's axis, as measured: exact to what a picture at scale shows.
+func faceZ(f *align.Face, a *align.Assembly, part string) float64 {
+	switch {
+	case len(f.Points) > 0:
+		var sum float64
+		for _, q := range f.Points {
+			sum += float64(q.Z)
+		}
+		return sum / float64(len(f.Points))
+	case f.Thickness != nil:
+		if shape, ok := shapeOf(a, part); ok {
+			return float64(shape.Thickness)
+		}
+	}
+	return float64(f.Z)
+}
+
+func shapeOf(a *align.Assembly, part string) (align.PartShape, bool) {
+	for _, p := range a.Parts {
+		if p.Name == part {
+			return p, true
+		}
+	}
+	return align.PartShape{}, false
+}

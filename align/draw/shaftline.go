@@ -1,0 +1,142 @@
+package draw
+
+import (
+	"io"
+
+	"example.com/borestack/align"
+)
+
+// ShaftLine draws the shaft line in side and top view: the bore centres where they lie, as deviations from the main reference line; the room that each leaves the axis of its shaft; the best straight shafts; pockets and joints. Below stand the numbers, as the report gives them.
+//
+// a must be the result of s. It returns [ErrNothingToDraw] for a stack without shafts, an error that wraps [align.ErrConflict] when a is not of s, or a fault of the options.
+func ShaftLine(w io.Writer, s align.Stack, a *align.Assembly, o Options) error {
+	o, sc, err := sceneOf("shaft line", &s, a, o)
+	if err != nil {
+		return err
+	}
+	c := newCanvas(o, "Shaft line", a.Title)
+	answer, floats := lineWords(c.p, a.Line)
+	c.head(append([]string{answer, floats}, warnings(a)...)...)
+
+	f := newFrame(c, sc)
+	label := labelled(len(sc.supports) + len(sc.pockets))
+	flags := supportFlags(f, sc, label)
+	c.flagsAbove(flags, c.w-margin)
+	from := c.y
+	for _, v := range [2]view{side, top} {
+		foot := f.open(c, v)
+		c.line(chain, f.x0, f.zero, f.x1, f.zero)
+		c.bars(f, sc, v, plainPen)
+		c.shafts(f, sc, v, plainPen)
+		list := []tag{{f.zero, sc.reference, c.stroke(chain)}}
+		for i, g := range sc.shafts {
+			x, y := g.at(g.to)
+			list = append(list, tag{f.py(v.of(x, y)), "shaft " + name(g.name), func(x, y float64) { c.dashed(accent, i, x-10, y, x+10, y) }})
+		}
+		c.put(muted, f.x1+8, c.y-1, smallSize, start, v.title())
+		c.y = max(foot, c.tags(list, f.x1, c.y+4, foot))
+		if v == side {
+			c.line(faint, f.x0, c.y, f.x1, c.y)
+		}
+	}
+	c.guides(flags, f, sc, from, c.y)
+	c.flagsBelow(jointFlags(f, sc, a, c.p), c.w-margin)
+	c.scales(f)
+
+	c.supportTable(&s, a, sc, len(sc.supports)+len(sc.pockets) >= manyFlags)
+	key := "Marks: dot, bearing; square, bush, barred at both mouths; diamond, pocket; upright bar, the room in which the axis of the shaft has to stay (clearance less the journal's runout, halved); dotted line, joint; long and short dashes, the reference line."
+	c.notes(viewWords, f.scaleWords()+". A bar that the line of its shaft leaves means no room there.", key)
+	c.describe(append([]string{viewWords, answer, floats, f.scaleWords()}, append(supportWords(c.p, a), warnings(a)...)...)...)
+	return write(w, c)
+}
+
+// sceneOf checks options and results and reads the scene.
+func sceneOf(picture string, s *align.Stack, a *align.Assembly, o Options) (Options, *scene, error) {
+	o, err := o.check()
+	if err != nil {
+		return o, nil, err
+	}
+	if err := belongs(s, a); err != nil {
+		return o, nil, err
+	}
+	if a.Line == nil {
+		return o, nil, nothing(picture, "the stack has no shafts")
+	}
+	sc, err := newScene(s, a)
+	return o, sc, err
+}
+
+// lineWords says whether straight shafts have room, and the range over the float.
+func lineWords(p speller, l *align.ShaftLine) (answer, floats string) {
+	switch {
+	case !l.Use.Given:
+		answer = "Straight shafts have no room: no straight line passes through the supports that leave none"
+	case l.RunsFree:
+		answer = "Straight shafts have room: margin " + p.length(l.Margin) + " (radial), " + percent(l.Use.Value) + " of every clearance needed"
+	default:
+		answer = "Straight shafts have no room: the clearances lack " + p.length(-l.Margin) + " (radial), " + percent(l.Use.Value) + " of every clearance needed"
+	}
+	var by []string
+	for _, g := range l.Governs {
+		by = append(by, name(g.Name))
+	}
+	if len(by) > 0 {
+		answer += "; governed by " + listed(by, 4)
+	}
+	answer += "."
+	if r := l.OverFloat; r != nil {
+		floats = "Drawn where the joints lie or rest. Over the float of all joints the margin is " + p.plain(r.WorstMargin) + " to " + p.length(r.BestMargin) + "."
+	}
+	return answer, floats
+}
+
+// warnings says of every joint that does not assemble that what is drawn could not be.
+func warnings(a *align.Assembly) []string {
+	var out []string
+	for i := range a.Joints {
+		if j := &a.Joints[i]; !j.Assembles {
+			out = append(out, "DOES NOT ASSEMBLE: "+name(j.Name)+"; drawn as if its clearances were opened by what they lack.")
+		}
+	}
+	return out
+}
+
+// supportTable is the numbers of every support.
+func (c *canvas) supportTable(s *align.Stack, a *align.Assembly, sc *scene, numbered bool) {
+	u := ", " + c.o.Unit.String()
+	cols := []column{{title: "support"}, {title: "shaft", most: 90}, {title: "z" + u, right: true, most: 70}, {title: "offset", right: true, most: 70}, {title: "at", right: true, most: 40}, {title: "TIR", right: true, most: 70}, {title: "clearance", right: true, most: 70}, {title: "room", right: true, most: 70}}
+	var cells [][]string
+	label := func(n string) string {
+		if numbered {
+			return trimmed(float64(len(cells)+1), 0) + " " + name(n)
+		}
+		return name(n)
+	}
+	for i := range a.Supports {
+		b := &a.Supports[i]
+		room := "-"
+		if b.Room.Given {
+			room = c.p.plain(b.Room.Value)
+		}
+		cells = append(cells, []string{
+			label(b.Bore), name(b.Shaft), c.p.place(b.Z), c.p.plain(sizeOf(b.Offset)), c.p.clock(b.Offset),
+			c.p.plain(2 * sizeOf(b.Offset)), c.p.plain(b.Clearance.Length()), room,
+		})
+	}
+	for i := range s.Pockets {
+		p := &s.Pockets[i]
+		cells = append(cells, []string{label(p.Name), name(p.Between[0]) + ", " + name(p.Between[1]), c.p.place(p.Z), "-", "-", "-", c.p.plain(p.Clearance.Length()), "-"})
+	}
+	c.table(cols, cells)
+	c.notes("Lengths in " + c.o.Unit.String() + ". Offset is centre to centre from " + sc.reference + ", TIR twice that; clearance is diametral; room is how far that bore alone may move before no straight shaft has room (\"-\": none, or no bound).")
+}
+
+// supportWords is a sentence for every support, for those who cannot see the picture.
+func supportWords(p speller, a *align.Assembly) []string {
+	var out []string
+	for i := range a.Supports {
+		b := &a.Supports[i]
+		out = append(out, name(b.Bore)+": z "+p.place(b.Z)+", offset "+p.offset(b.Offset)+", clearance "+p.length(b.Clearance.Length())+" diametral")
+	}
+	return out
+}

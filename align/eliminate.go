@@ -1,0 +1,41 @@
+package align
+
+import "math"
+
+// reduceRows brings the first m columns of an n-row matrix to reduced form by Gauss-Jordan elimination with complete pivoting; columns m to width are carried along. order[c] is the row that column c was solved for, or -1. It returns the rank; pivots below samePlace count as none.
+func reduceRows(a []float64, n, m, width int, order []int) (rank int) {
+	for c := range order[:m] {
+		order[c] = -1
+	}
+	for ; rank < n; rank++ {
+		br, bc, big := -1, -1, samePlace
+		for r := rank; r < n; r++ {
+			for c := range m {
+				if v := math.Abs(a[r*width+c]); v > big && order[c] < 0 {
+					br, bc, big = r, c, v
+				}
+			}
+		}
+		if br < 0 {
+			break
+		}
+		top, best := a[rank*width:(rank+1)*width], a[br*width:(br+1)*width]
+		for c := range top {
+			top[c], best[c] = best[c], top[c]
+		}
+		order[bc] = rank
+		inv := 1 / top[bc]
+		for c := range top {
+			top[c] *= inv
+		}
+		for r := range n {
+			row := a[r*width : (r+1)*width]
+			if f := row[bc]; r != rank && f != 0 {
+				for c := range row {
+					row[c] -= f * top[c]
+				}
+			}
+		}
+	}
+	return rank
+}

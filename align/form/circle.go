@@ -1,0 +1,144 @@
+package form
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"example.com/borestack/tolerance"
+)
+
+// Circle is a circle of the plane: Centre in mm. The zero value is not a circle.
+type Circle struct {
+	Centre r2.Vec
+	Radius tolerance.Length
+}
+
+// CircleFit is a circle associated with points of a cross-section. The zero value is not a fit.
+type CircleFit struct {
+	Circle       // of a minimum zone, the mean circle
+	Rule         Rule
+	Inner, Outer tolerance.Length // radii of the circles about Centre that touch the points from inside and outside
+	Deviation    Deviation        // roundness, from Radius, positive outward
+	Cov          *mat.SymDense    // covariance of (centre x, centre y, radius), mm²; nil without uncertainty
+	Proof        *Proof           // nil for least squares
+}
+
+// LeastSquaresCircle fits a circle to three or more points of the plane: the least sum of squared distances from the circle (the geometric fit, not an algebraic one). Its time is linear in the number of points.
+//
+// It returns [ErrTooFew], [ErrNotFinite], [ErrOutOfRange], [ErrCoincident], [ErrCollinear], and [ErrNotConverging] when the sum keeps falling as the circle grows without end.
+//
+// Source: W. Gander, G. H. Golub, R. Strebel, Least-squares fitting of circles and ellipses, BIT 34, 558, 1994.
+func LeastSquaresCircle(points []r2.Vec, u Uncertainty) (CircleFit, error) {
+	c, err := newFlat(points, u, 3)
+	if err != nil {
+		return CircleFit{}, err
+	}
+	s, err := c.leastSquaresCircle()
+	if err != nil {
+		return CircleFit{}, err
+	}
+	fit, d := c.circle(s.x, s.y, s.r, LeastSquares)
+	fit.Cov = c.covariance(d, []float64{c.scale, c.scale, c.scale}, func(i int, row []float64) {
+		ux, uy, _ := c.polar(i, s.x, s.y)
+		row[0], row[1], row[2] = ux, uy, 1
+	})
+	return fit, nil
+}
+
+// round is a circle in units of the cloud.
+type round struct{ x, y, r float64 }
+
+// polar returns the direction from a centre to point i and its distance.
+func (c *cloud) polar(i int, x, y float64) (ux, uy, rho float64) {
+	dx, dy := c.p[i].X-x, c.p[i].Y-y
+	rho = math.Sqrt(dx*dx + dy*dy)
+	if rho == 0 {
+		return 0, 0, 0
+	}
+	return dx / rho, dy / rho, rho
+}
+
+// circle carries a circle out, with its deviations.
+func (c *cloud) circle(x, y, r float64, rule Rule) (CircleFit, []float64) {
+	d := make([]float64, len(c.p))
+	for i := range d {
+		_, _, rho := c.polar(i, x, y)
+		d[i] = rho - r
+	}
+	p := c.out(r3.Vec{X: x, Y: y})
+	fit := CircleFit{Circle: Circle{Centre: r2.Vec{X: p.X, Y: p.Y}, Radius: c.length(r)}, Rule: rule, Deviation: c.deviation(d)}
+	fit.Inner, fit.Outer = fit.Radius+fit.Deviation.Valley, fit.Radius+fit.Deviation.Peak
+	return fit, d
+}
+
+// leastSquaresCircle descends from the algebraic fit.
+func (c *cloud) leastSquaresCircle() (round, error) {
+	axes, err := c.principalAxes()
+	if err != nil {
+		return round{}, err
+	}
+	if err := c.checkSpread(axes); err != nil {
+		return round{}, err
+	}
+	s, ok := newton(c.kasa(), 3, c.evalCircle, func(s round, step []float64) round {
+		return round{s.x + step[0], s.y + step[1], s.r + step[2]}
+	})
+	if !ok || !(s.r > 0) {
+		return round{}, atFault(whole, "the best circle grows without end", "points of a circle rather than of a line", ErrNotConverging)
+	}
+	return s, nil
+}
+
+// evalCircle is half the sum of (ρ - r)² with its derivatives for x, y, r.
+func (c *cloud) evalCircle(s round, g []float64, h *mat.SymDense) float64 {
+	var gx, gy, gr, f sum
+	var hxx, hxy, hyy, hxr, hyr float64
+	for i := range c.p {
+		ux, uy, rho := c.polar(i, s.x, s.y)
+		e := rho - s.r
+		gx.add(-e * ux)
+		gy.add(-e * uy)
+		gr.add(-e)
+		f.add(e * e)
+		bend := 0.0
+		if rho > 0 {
+			bend = e / rho
+		}
+		hxx += ux*ux + bend*uy*uy
+		hyy += uy*uy + bend*ux*ux
+		hxy += ux*uy - bend*ux*uy
+		hxr += ux
+		hyr += uy
+	}
+	g[0], g[1], g[2] = gx.value(), gy.value(), gr.value()
+	h.SetSym(0, 0, hxx)
+	h.SetSym(0, 1, hxy)
+	h.SetSym(1, 1, hyy)
+	h.SetSym(0, 2, hxr)
+	h.SetSym(1, 2, hyr)
+	h.SetSym(2, 2, float64(len(c.p)))
+	return f.value() / 2
+}
+
+// kasa is the algebraic circle: least squares of x² + y² - 2ax - 2by - const, a start for the geometric one. The points must span an area.
+//
+// Source: I. Kåsa, A circle fitting procedure and its error analysis, IEEE Trans. Instrum. Meas. 25, 8, 1976.
+func (c *cloud) kasa() round {
+	var sxx, sxy, syy, sxq, syq, sq float64
+	for _, p := range c.p {
+		x, y := p.X-c.mean.X, p.Y-c.mean.Y
+		q := x*x + y*y
+		sxx += x * x
+		sxy += x * y
+		syy += y * y
+		sxq += x * q
+		syq += y * q
+		sq += q
+	}
+	det := sxx*syy - sxy*sxy
+	a, b := (sxq*syy-syq*sxy)/(2*det), (syq*sxx-sxq*sxy)/(2*det)
+	return round{c.mean.X + a, c.mean.Y + b, math.Sqrt(sq/float64(len(c.p)) + a*a + b*b)}
+}

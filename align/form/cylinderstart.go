@@ -1,0 +1,94 @@
+package form
+
+import (
+	"cmp"
+	"math"
+	"math/rand/v2"
+	"slices"
+
+	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// scoredTube is a start for the descent, with the sum of squares it has to show.
+type scoredTube struct {
+	tube
+	sum float64
+}
+
+// cylinderStarts are cylinders to descend from, best first. Over the principal axes and a grid of directions, those whose projections fit an algebraic circle best are brought to their least squares on some of the points.
+func (c *cloud) cylinderStarts(axes principal) []tube {
+	const (
+		rings = 6 // of the grid over half the sphere
+		keep  = 5 // directions descended from, besides the principal axes
+	)
+	few := c.some(400)
+	var starts, grid []scoredTube
+	for _, a := range axes.axis {
+		if s, ok := few.lookAlong(a); ok {
+			starts = append(starts, s)
+		}
+	}
+	for i := range rings {
+		polar := (float64(i) + 0.5) / rings * math.Pi / 2
+		s, c := math.Sincos(polar)
+		around := int(math.Ceil(4 * float64(rings) * s))
+		for j := range around {
+			sy, cx := math.Sincos(2 * math.Pi * float64(j) / float64(around))
+			dir := r3.Add(r3.Scale(c, axes.axis[0]), r3.Add(r3.Scale(s*cx, axes.axis[1]), r3.Scale(s*sy, axes.axis[2])))
+			if s, ok := few.lookAlong(r3.Unit(dir)); ok {
+				grid = append(grid, s)
+			}
+		}
+	}
+	better := func(a, b scoredTube) int { return cmp.Compare(a.sum, b.sum) }
+	slices.SortStableFunc(grid, better)
+	starts = append(starts, grid[:min(keep, len(grid))]...)
+	g, h := make([]float64, 5), mat.NewSymDense(5, nil)
+	for i, s := range starts {
+		if t, ok := newton(s.tube, 5, few.evalCylinder, tube.move); ok && t.sound() {
+			starts[i] = scoredTube{t, few.evalCylinder(t, g, h)}
+		} else {
+			starts[i].sum = math.Inf(1) // a last resort
+		}
+	}
+	slices.SortStableFunc(starts, better)
+	tubes := make([]tube, len(starts))
+	for i, s := range starts {
+		tubes[i] = s.tube
+	}
+	return tubes
+}
+
+// some is the cloud itself, or n of its points, drawn so that no pattern of the scan is repeated; the same ones every time.
+func (c *cloud) some(n int) *cloud {
+	if len(c.p) <= n {
+		return c
+	}
+	rng := rand.New(rand.NewPCG(1, 2))
+	few := &cloud{scale: 1, p: make([]r3.Vec, n)}
+	for i := range few.p {
+		few.p[i] = c.p[rng.IntN(len(c.p))]
+		few.mean = r3.Add(few.mean, r3.Scale(1/float64(n), few.p[i]))
+	}
+	return few
+}
+
+// lookAlong fits an algebraic circle to the points seen along dir.
+func (c *cloud) lookAlong(dir r3.Vec) (scoredTube, bool) {
+	e1, e2 := across(dir)
+	flat := cloud{p: make([]r3.Vec, len(c.p)), mean: r3.Vec{X: r3.Dot(e1, c.mean), Y: r3.Dot(e2, c.mean)}}
+	for i, p := range c.p {
+		flat.p[i] = r3.Vec{X: r3.Dot(e1, p), Y: r3.Dot(e2, p)}
+	}
+	k := flat.kasa()
+	if !finite(k.x, k.y, k.r) {
+		return scoredTube{}, false
+	}
+	var sum float64
+	for i := range flat.p {
+		_, _, rho := flat.polar(i, k.x, k.y)
+		sum += (rho - k.r) * (rho - k.r)
+	}
+	return scoredTube{tube{at: r3.Add(r3.Scale(k.x, e1), r3.Scale(k.y, e2)), dir: dir, r: k.r}, sum}, true
+}

@@ -1,0 +1,81 @@
+package form_test
+
+import (
+	"encoding/csv"
+	"math"
+	"os"
+	"strconv"
+	"strings"
+	"testing"
+
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+func table(t testing.TB, name string) [][]string {
+	t.Helper()
+	f, err := os.Open("testdata/" + name + ".csv")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	r := csv.NewReader(f)
+	rows, err := r.ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return rows[1:]
+}
+
+func numbers(t testing.TB, cells []string) []float64 {
+	t.Helper()
+	v := make([]float64, len(cells))
+	for i, s := range cells {
+		x, err := strconv.ParseFloat(s, 64)
+		if err != nil {
+			t.Fatal(err)
+		}
+		v[i] = x
+	}
+	return v
+}
+
+func flatData(t testing.TB, name string) []r2.Vec {
+	t.Helper()
+	var p []r2.Vec
+	for _, row := range table(t, name) {
+		v := numbers(t, row)
+		p = append(p, r2.Vec{X: v[0], Y: v[1]})
+	}
+	return p
+}
+
+func spaceData(t testing.TB, name string) []r3.Vec {
+	t.Helper()
+	var p []r3.Vec
+	for _, row := range table(t, name) {
+		v := numbers(t, row)
+		p = append(p, r3.Vec{X: v[0], Y: v[1], Z: v[2]})
+	}
+	return p
+}
+
+// reference returns the numbers of one row of the reference results.
+func reference(t testing.TB, set, quantity string) []float64 {
+	t.Helper()
+	for _, row := range table(t, "geometry_reference_results") {
+		if row[0] == set && row[1] == quantity {
+			return numbers(t, strings.Fields(row[2]))
+		}
+	}
+	t.Fatalf("no reference %q of %s", quantity, set)
+	return nil
+}
+
+// near checks got against want to an absolute tolerance.
+func near(t testing.TB, what string, got, want, tol float64) {
+	t.Helper()
+	if !(math.Abs(got-want) <= tol) {
+		t.Errorf("%s: %.17g, want %.17g within %g (off by %.3g)", what, got, want, tol, got-want)
+	}
+}

@@ -1,0 +1,115 @@
+package form_test
+
+import (
+	"testing"
+
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"example.com/borestack/align/form"
+)
+
+// lsTol is the accuracy asked of least squares, in mm.
+const lsTol = 1e-10
+
+// The points of the two small exact sets of the reference results.
+var (
+	twist5  = []r3.Vec{{X: 50, Y: 50, Z: 0.1}, {X: -50, Y: -50, Z: 0.1}, {X: 50, Y: -50, Z: -0.1}, {X: -50, Y: 50, Z: -0.1}, {Z: 0.03}}
+	pyramid = []r3.Vec{{}, {Y: 1}, {Y: 2}, {X: 1}, {X: 1, Y: 1, Z: 1}, {X: 1, Y: 2}, {X: 2}, {X: 2, Y: 1}, {X: 2, Y: 2}}
+	tetra   = []r3.Vec{{X: 1, Y: 1, Z: 1}, {X: -1, Y: -1, Z: 1}, {X: 1, Y: -1, Z: -1}, {X: -1, Y: 1, Z: -1}}
+)
+
+func planeSets(t testing.TB) map[string][]r3.Vec {
+	sets := map[string][]r3.Vec{"plane_exact_twist5": twist5, "plane_exact_pyramid": pyramid}
+	for _, name := range []string{"plane_5pt", "plane_grid25_saddle", "plane_grid25_dome", "plane_grid20_tilt"} {
+		sets[name] = spaceData(t, name)
+	}
+	return sets
+}
+
+// Source: reference results computed at 40 digits (testdata/README.md); plane_5pt: public coordinates, results computed.
+func TestLeastSquaresPlane_reference(t *testing.T) {
+	for name, points := range planeSets(t) {
+		fit, err := form.LeastSquaresPlane(points, form.Uncertainty{})
+		if err != nil {
+			t.Fatal(name, err)
+		}
+		n := reference(t, name, "LS normal(+z)")
+		near(t, name+" normal x", fit.Normal.X, n[0], 1e-14)
+		near(t, name+" normal y", fit.Normal.Y, n[1], 1e-14)
+		near(t, name+" normal z", fit.Normal.Z, n[2], 1e-14)
+		p := reference(t, name, "LS centroid")
+		near(t, name+" height", fit.Height(r3.Vec{X: p[0], Y: p[1], Z: p[2]}), 0, lsTol)
+		near(t, name+" total", fit.Deviation.Total.Millimetres(), reference(t, name, "LS flatness peak-to-valley (FLTt)")[0], lsTol)
+		near(t, name+" peak", fit.Deviation.Peak.Millimetres(), reference(t, name, "LS peak (FLTp)")[0], lsTol)
+		near(t, name+" valley", fit.Deviation.Valley.Millimetres(), reference(t, name, "LS valley (FLTv, signed)")[0], lsTol)
+		near(t, name+" rms", fit.Deviation.RMS.Millimetres(), reference(t, name, "LS rms (FLTq, divisor n)")[0], lsTol)
+	}
+}
+
+// Source: K. Pearson, Phil. Mag. 2, 559, 1901: slope -0.546 (found quoted); digits recomputed. line_13pt: reference results at 40 digits.
+func TestLeastSquaresLine_reference(t *testing.T) {
+	for _, name := range []string{"line_pearson1901", "line_13pt"} {
+		points := flatData(t, name)
+		fit, err := form.LeastSquaresLine(points, form.Uncertainty{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		near(t, name+" slope", fit.Slope(), reference(t, name, "TLS slope")[0], 1e-14)
+		near(t, name+" intercept", fit.Intercept(), reference(t, name, "TLS intercept")[0], lsTol)
+		near(t, name+" total", fit.Deviation.Total.Millimetres(), reference(t, name, "TLS straightness p-v (STRt)")[0], lsTol)
+		near(t, name+" rms", fit.Deviation.RMS.Millimetres(), reference(t, name, "TLS rms (STRq, divisor n)")[0], lsTol)
+	}
+}
+
+// Source: W. Gander, G. H. Golub, R. Strebel, BIT 34, 558, 1994: centre (4.7398, 2.9835), radius 4.7142 (from memory); digits recomputed at 40 digits, as for the other sets. The algebraic fits (5.3794, 7.2532) and (4.7423, 3.8351) lie far off.
+func TestLeastSquaresCircle_reference(t *testing.T) {
+	for _, name := range []string{"circle_gander1994", "circle_4pt", "circle_16pt_3lobe", "circle_12pt_bore"} {
+		points := flatData(t, name)
+		fit, err := form.LeastSquaresCircle(points, form.Uncertainty{})
+		if err != nil {
+			t.Fatal(name, err)
+		}
+		want := reference(t, name, "LSCI centre,r")
+		near(t, name+" x", fit.Centre.X, want[0], lsTol)
+		near(t, name+" y", fit.Centre.Y, want[1], lsTol)
+		near(t, name+" r", fit.Radius.Millimetres(), want[2], lsTol)
+		near(t, name+" total", fit.Deviation.Total.Millimetres(), reference(t, name, "LSCI roundness (RONt)")[0], lsTol)
+		rms := fit.Deviation.RMS.Millimetres()
+		near(t, name+" squares", rms*rms*float64(len(points)), reference(t, name, "LSCI sum sq")[0], 1e-12)
+	}
+}
+
+// Source: reference results at 40 digits, 14 of which are kept.
+func TestLeastSquaresCylinder_reference(t *testing.T) {
+	fit, err := form.LeastSquaresCylinder(spaceData(t, "cylinder_3x8_taper"), form.Uncertainty{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := reference(t, "cylinder_3x8_taper", "LSCY axis point at z=0 (x,y), direction ratios (dx/dz,dy/dz), r")
+	sx, sy := fit.Direction.X/fit.Direction.Z, fit.Direction.Y/fit.Direction.Z
+	near(t, "x", fit.Point.X-sx*fit.Point.Z, want[0], lsTol)
+	near(t, "y", fit.Point.Y-sy*fit.Point.Z, want[1], lsTol)
+	near(t, "dx/dz", sx, want[2], 1e-12)
+	near(t, "dy/dz", sy, want[3], 1e-12)
+	near(t, "r", fit.Radius.Millimetres(), want[4], lsTol)
+	near(t, "total", fit.Deviation.Total.Millimetres(), reference(t, "cylinder_3x8_taper", "LSCY cylindricity (CYLt)")[0], lsTol)
+}
+
+// Source: hand calculation: the points lie on the axis through (1, 2, 3) along (2, 3, 6)/7 and two lie 1 mm off it on either side.
+func TestLeastSquaresAxis_closedForm(t *testing.T) {
+	dir := r3.Vec{X: 2. / 7, Y: 3. / 7, Z: 6. / 7}
+	off := r3.Unit(r3.Cross(dir, r3.Vec{X: 1}))
+	at := func(s, h float64) r3.Vec {
+		return r3.Add(r3.Vec{X: 1, Y: 2, Z: 3}, r3.Add(r3.Scale(s, dir), r3.Scale(h, off)))
+	}
+	fit, err := form.LeastSquaresAxis([]r3.Vec{at(-7, 0), at(0, 1), at(0, -1), at(7, 0)}, form.Uncertainty{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "direction", r3.Norm(r3.Sub(fit.Direction, dir)), 0, 1e-15)
+	near(t, "point", r3.Norm(r3.Sub(fit.Point, r3.Vec{X: 1, Y: 2, Z: 3})), 0, 1e-14)
+	near(t, "diameter", fit.Diameter.Millimetres(), 2, 1e-14)
+}
+
+var _ = r2.Vec{}

@@ -1,0 +1,195 @@
+package form
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"example.com/borestack/tolerance"
+)
+
+// Rule is the criterion by which a feature is associated with points.
+type Rule uint8
+
+// Criteria of association.
+const (
+	LeastSquares         Rule = iota // least sum of squared distances
+	MinimumZone                      // least distance between two parallel or concentric features that hold all points (ISO 1101)
+	MinimumCircumscribed             // smallest that holds all points
+	MaximumInscribed                 // largest that holds no point
+	OutsideMaterial                  // touching outside the material, least greatest distance (ISO 5459)
+)
+
+// String returns the rule in words.
+func (r Rule) String() string {
+	switch r {
+	case LeastSquares:
+		return "least squares"
+	case MinimumZone:
+		return "minimum zone"
+	case MinimumCircumscribed:
+		return "minimum circumscribed"
+	case MaximumInscribed:
+		return "maximum inscribed"
+	case OutsideMaterial:
+		return "outside the material"
+	}
+	return "unknown rule"
+}
+
+// Contact is a point at the edge of a zone.
+type Contact struct {
+	Row    int     // index of the point, from 0
+	Weight float64 // multiplier in the certificate, 0 to 1; 0 for an idle contact and in a least-squares fit
+}
+
+// Deviation is how far the points stray from the feature, measured square to it; positive outward of a circle or cylinder, along the normal of a plane, and to the left of a line's direction.
+type Deviation struct {
+	Total        tolerance.Length // peak to valley: the form error (FLTt, STRt, RONt, CYLt of ISO 12781, 12780, 12181, 12180)
+	Peak, Valley tolerance.Length // greatest and least deviation, signed
+	RMS          tolerance.Length // root mean square, divisor n
+	High, Low    []Contact        // the points at peak and valley, by row
+}
+
+// Proof is the certificate of a minimum zone, or of a minimum circumscribed or maximum inscribed feature. With its weights, the weighted directions of the contacts cancel: no small movement makes the zone narrower. Bound and Reach say what is known beyond small movements.
+type Proof struct {
+	Unbalance float64          // largest component of the weighted sum of the contacts' directions; 0 but for rounding
+	Bound     tolerance.Length // no feature within Reach does better than this: a lower bound (upper, for maximum inscribed)
+	Gap       tolerance.Length // difference of the result and Bound, never negative; to 1e-9 mm the result is the optimum within Reach
+	Reach     Reach            // the features that Bound speaks of
+}
+
+// Reach says among which features a result is proved best.
+type Reach uint8
+
+// Reaches.
+const (
+	Nearby   Reach = iota // those in a neighbourhood: a local optimum
+	Everyone              // all of them, as the fitting function states
+)
+
+// String returns the reach in words.
+func (r Reach) String() string {
+	if r == Everyone {
+		return "global optimum"
+	}
+	return "local optimum"
+}
+
+// deviation evaluates signed deviations d, in units of the cloud; touch is what counts as contact.
+func (c *cloud) deviation(d []float64) Deviation {
+	hi, lo := math.Inf(-1), math.Inf(1)
+	var squares sum
+	for _, v := range d {
+		hi, lo = math.Max(hi, v), math.Min(lo, v)
+		squares.add(v * v)
+	}
+	dev := Deviation{Total: c.length(hi - lo), Peak: c.length(hi), Valley: c.length(lo), RMS: c.length(math.Sqrt(squares.value() / float64(len(d))))}
+	touch := c.touch()
+	for i, v := range d {
+		if v >= hi-touch {
+			dev.High = append(dev.High, Contact{Row: i})
+		}
+		if v <= lo+touch {
+			dev.Low = append(dev.Low, Contact{Row: i})
+		}
+	}
+	return dev
+}
+
+// touch is how near to the edge of the zone a point counts as a contact, in units: rounding of the work in a cloud of size 1, and of the coordinates given.
+func (c *cloud) touch() float64 {
+	const work = 1e-12
+	return work + c.grain
+}
+
+// covariance is that of parameters found by least squares whose deviations have the rows jac(i) as derivatives, in units; dims converts each parameter to its public unit. It is first order, and neglects the form error against the size of the feature.
+//
+//	C = N⁻¹ (Σ u² j jᵀ) N⁻¹, N = Σ j jᵀ; from the residuals themselves C = s² N⁻¹
+//
+// Source: JCGM 102:2011 6.2 (law of propagation for an implicit model), for the normal equations.
+func (c *cloud) covariance(d, dims []float64, jac func(i int, row []float64)) *mat.SymDense {
+	if c.u == nil && !c.own {
+		return nil
+	}
+	k, n := len(dims), len(c.p)
+	if c.own && n <= k {
+		return nil
+	}
+	normal, middle := mat.NewSymDense(k, nil), mat.NewSymDense(k, nil)
+	row := make([]float64, k)
+	var squares sum
+	for i := range c.p {
+		jac(i, row)
+		w := 1.0
+		if c.u != nil {
+			w = c.u[i] * c.u[i]
+		}
+		for a := range k {
+			for b := a; b < k; b++ {
+				normal.SetSym(a, b, normal.At(a, b)+row[a]*row[b])
+				middle.SetSym(a, b, middle.At(a, b)+w*row[a]*row[b])
+			}
+		}
+		squares.add(d[i] * d[i])
+	}
+	var inverse mat.SymDense
+	var chol mat.Cholesky
+	if !chol.Factorize(normal) {
+		return nil
+	}
+	if err := chol.InverseTo(&inverse); err != nil {
+		return nil
+	}
+	if c.own {
+		inverse.ScaleSym(squares.value()/float64(n-k), &inverse)
+		return dimensioned(&inverse, dims)
+	}
+	var half, full mat.Dense
+	half.Mul(&inverse, middle)
+	full.Mul(&half, &inverse)
+	return dimensioned(&full, dims)
+}
+
+// dimensioned is D M D, made symmetric.
+func dimensioned(m mat.Matrix, dims []float64) *mat.SymDense {
+	k := len(dims)
+	s := mat.NewSymDense(k, nil)
+	for a := range k {
+		for b := a; b < k; b++ {
+			s.SetSym(a, b, dims[a]*dims[b]*(m.At(a, b)+m.At(b, a))/2)
+		}
+	}
+	return s
+}
+
+// across returns two unit vectors that make a right-handed frame with the unit vector n.
+func across(n r3.Vec) (e1, e2 r3.Vec) {
+	a := r3.Vec{X: 1}
+	if x, y, z := math.Abs(n.X), math.Abs(n.Y), math.Abs(n.Z); y <= x && y <= z {
+		a = r3.Vec{Y: 1}
+	} else if z <= x {
+		a = r3.Vec{Z: 1}
+	}
+	e1 = r3.Unit(r3.Sub(a, r3.Scale(r3.Dot(a, n), n)))
+	return e1, r3.Unit(r3.Cross(n, e1))
+}
+
+// upright turns a direction so that its z is positive, or its y when it has no z, or its x.
+func upright(v r3.Vec) r3.Vec {
+	const flat = 1e-9
+	switch {
+	case math.Abs(v.Z) > flat:
+		if v.Z < 0 {
+			return r3.Scale(-1, v)
+		}
+	case math.Abs(v.Y) > flat:
+		if v.Y < 0 {
+			return r3.Scale(-1, v)
+		}
+	case v.X < 0:
+		return r3.Scale(-1, v)
+	}
+	return v
+}

@@ -1,0 +1,310 @@
+package form
+
+import "math"
+
+// strip is the linear program behind every minimum zone: displace a feature by x so that what is left of the points' deviations lies in the narrowest strip.
+//
+//	minimise   hi - lo
+//	subject to lo ≤ d_i - a_i·x ≤ hi for every point i, |x_k| ≤ box
+//
+// One-sided: minimise hi alone (a circumscribed feature), or maximise lo alone (an inscribed one). It is solved by exchange, the dual simplex method: a basis of as many contacts as unknowns with weights that are not negative; the point that strays most from its strip enters, the one whose weight reaches 0 first leaves.
+//
+// Source: E. W. Cheney, Introduction to Approximation Theory, 1966, chapter 2 (exchange for linear minimax approximation).
+type strip struct {
+	m    int       // unknown displacements, 1 to 4
+	a    []float64 // n × m
+	d    []float64 // n
+	side sides
+	box  float64
+}
+
+type sides uint8
+
+const (
+	both sides = iota
+	onlyHigh
+	onlyLow
+)
+
+const maxUnknowns = 6
+
+type vector [maxUnknowns]float64
+
+// active is one constraint of a basis.
+type active struct {
+	kind kind
+	row  int // point, or unknown for a wall of the box
+}
+
+type kind uint8
+
+const (
+	high kind = iota
+	low
+	wallUp
+	wallDown
+)
+
+// solution of a strip. Weights of the high contacts add up to 1, those of the low ones too.
+type solution struct {
+	x       [4]float64
+	hi, lo  float64
+	value   float64 // hi - lo, or hi, or -lo: what was made least
+	basis   [maxUnknowns]active
+	weight  vector
+	inverse [maxUnknowns]vector // of the basis matrix
+	size    int                 // unknowns
+	boxed   bool                // a wall of the box holds
+}
+
+func (s *strip) unknowns() int {
+	if s.side == both {
+		return s.m + 2
+	}
+	return s.m + 1
+}
+
+// slots returns the places of hi and lo among the unknowns.
+func (s *strip) slots() (hi, lo int) {
+	switch s.side {
+	case onlyHigh:
+		return s.m, -1
+	case onlyLow:
+		return -1, s.m
+	}
+	return s.m, s.m + 1
+}
+
+// row returns g and b of one constraint g·y ≤ b.
+func (s *strip) row(c active) (g vector, b float64) {
+	hi, lo := s.slots()
+	switch c.kind {
+	case high:
+		for k, v := range s.a[c.row*s.m : (c.row+1)*s.m] {
+			g[k] = -v
+		}
+		g[hi] = -1
+		return g, -s.d[c.row]
+	case low:
+		copy(g[:], s.a[c.row*s.m:(c.row+1)*s.m])
+		g[lo] = 1
+		return g, s.d[c.row]
+	case wallUp:
+		g[c.row] = 1
+	default:
+		g[c.row] = -1
+	}
+	return g, s.box
+}
+
+// first returns a basis to start from: the points of greatest and least deviation at the corner of the box where they are nearest.
+func (s *strip) first() [maxUnknowns]active {
+	var basis [maxUnknowns]active
+	top, bottom := 0, 0
+	for i, v := range s.d {
+		if v > s.d[top] {
+			top = i
+		}
+		if v < s.d[bottom] {
+			bottom = i
+		}
+	}
+	for k := range s.m {
+		var pull float64 // of the objective along unknown k
+		if s.side != onlyLow {
+			pull += s.a[top*s.m+k]
+		}
+		if s.side != onlyHigh {
+			pull -= s.a[bottom*s.m+k]
+		}
+		basis[k] = active{wallUp, k}
+		if pull < 0 {
+			basis[k].kind = wallDown
+		}
+	}
+	switch s.side {
+	case onlyHigh:
+		basis[s.m] = active{high, top}
+	case onlyLow:
+		basis[s.m] = active{low, bottom}
+	default:
+		basis[s.m], basis[s.m+1] = active{high, top}, active{low, bottom}
+	}
+	return basis
+}
+
+// solve runs the exchange. It reports whether it ended at an optimum.
+func (s *strip) solve() (solution, bool) {
+	const (
+		rounds  = 2000
+		strayed = 1e-15 // of deviations in a cloud of size 1: rounding
+		patient = 40    // exchanges without gain before the cautious rule that cannot cycle
+	)
+	n := s.unknowns()
+	sol := solution{basis: s.first(), size: n}
+	still, value := 0, math.Inf(-1)
+	for range rounds {
+		if !s.settle(&sol) {
+			return sol, false
+		}
+		if sol.value > value+strayed {
+			still, value = 0, sol.value
+		} else {
+			still++
+		}
+		enter, by := s.worst(&sol, still > patient, strayed)
+		if by <= strayed {
+			return sol, true
+		}
+		for _, b := range sol.basis[:n] {
+			if b == enter {
+				return sol, true // only rounding is left
+			}
+		}
+		g, _ := s.row(enter)
+		leave, least, pivot := -1, math.Inf(1), 0.0
+		for r := range n {
+			var z float64
+			for k := range n {
+				z += g[k] * sol.inverse[k][r]
+			}
+			const flat = 1e-13
+			if z <= flat {
+				continue
+			}
+			if q := math.Max(sol.weight[r], 0) / z; q < least-1e-15 || q <= least+1e-15 && z > pivot && still <= patient {
+				leave, least, pivot = r, math.Min(q, least), z
+			}
+		}
+		if leave < 0 {
+			return sol, false
+		}
+		sol.basis[leave] = enter
+	}
+	return sol, false
+}
+
+// settle evaluates a basis: unknowns, weights and the inverse of its matrix.
+func (s *strip) settle(sol *solution) bool {
+	n := sol.size
+	var g [maxUnknowns]vector
+	var b vector
+	for r := range n {
+		g[r], b[r] = s.row(sol.basis[r])
+	}
+	inv, ok := invert(g, n)
+	if !ok {
+		return false
+	}
+	sol.inverse = inv
+	var y vector
+	for k := range n {
+		for r := range n {
+			y[k] += inv[k][r] * b[r]
+		}
+	}
+	copy(sol.x[:], y[:s.m])
+	hi, lo := s.slots()
+	sol.hi, sol.lo, sol.value = 0, 0, 0
+	if hi >= 0 {
+		sol.hi = y[hi]
+		sol.value += y[hi]
+	}
+	if lo >= 0 {
+		sol.lo = y[lo]
+		sol.value -= y[lo]
+	}
+	sol.boxed = false
+	for r := range n {
+		sol.weight[r] = 0
+		if hi >= 0 {
+			sol.weight[r] -= inv[hi][r]
+		}
+		if lo >= 0 {
+			sol.weight[r] += inv[lo][r]
+		}
+		const felt = 1e-12
+		if k := sol.basis[r].kind; (k == wallUp || k == wallDown) && sol.weight[r] > felt {
+			sol.boxed = true
+		}
+	}
+	return true
+}
+
+// worst returns the constraint that is violated most, or in the cautious mode the first that is violated at all, and by how much.
+func (s *strip) worst(sol *solution, cautious bool, tol float64) (active, float64) {
+	var c active
+	by := 0.0
+	for k := range s.m {
+		if v := sol.x[k] - s.box; v > by {
+			c, by = active{wallUp, k}, v
+		}
+		if v := -sol.x[k] - s.box; v > by {
+			c, by = active{wallDown, k}, v
+		}
+	}
+	hi, lo := math.Inf(1), math.Inf(-1)
+	if s.side != onlyLow {
+		hi = sol.hi
+	}
+	if s.side != onlyHigh {
+		lo = sol.lo
+	}
+	x := sol.x
+	for i, v := range s.d {
+		switch s.m {
+		case 2:
+			v -= s.a[2*i]*x[0] + s.a[2*i+1]*x[1]
+		case 4:
+			a := s.a[4*i : 4*i+4 : 4*i+4]
+			v -= a[0]*x[0] + a[1]*x[1] + a[2]*x[2] + a[3]*x[3]
+		default:
+			for k, a := range s.a[i*s.m : (i+1)*s.m] {
+				v -= a * x[k]
+			}
+		}
+		if e := v - hi; e > by {
+			c, by = active{high, i}, e
+		} else if e := lo - v; e > by {
+			c, by = active{low, i}, e
+		}
+		if cautious && by > tol {
+			return c, by
+		}
+	}
+	return c, by
+}
+
+// invert is Gauss-Jordan elimination with pivots from the whole column.
+func invert(m [maxUnknowns]vector, n int) (inv [maxUnknowns]vector, ok bool) {
+	for i := range n {
+		inv[i][i] = 1
+	}
+	for k := range n {
+		p := k
+		for i := k + 1; i < n; i++ {
+			if math.Abs(m[i][k]) > math.Abs(m[p][k]) {
+				p = i
+			}
+		}
+		if m[p][k] == 0 {
+			return inv, false
+		}
+		m[k], m[p] = m[p], m[k]
+		inv[k], inv[p] = inv[p], inv[k]
+		f := 1 / m[k][k]
+		for j := range n {
+			m[k][j] *= f
+			inv[k][j] *= f
+		}
+		for i := range n {
+			if f := m[i][k]; i != k && f != 0 {
+				for j := range n {
+					m[i][j] -= f * m[k][j]
+					inv[i][j] -= f * inv[k][j]
+				}
+			}
+		}
+	}
+	return inv, true
+}
