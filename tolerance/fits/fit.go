@@ -1,0 +1,115 @@
+package fits
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"example.com/borestack/tolerance"
+)
+
+// Fit is a hole and a shaft of one nominal size, such as 72 H7/k6. The zero value is not a fit and is refused.
+type Fit struct {
+	Size  tolerance.Length
+	Hole  Class
+	Shaft Class
+}
+
+// Limits are the limit deviations of a hole and its shaft, and what comes of them. The zero value is size for size.
+type Limits struct {
+	Hole, Shaft Deviations
+	Clearance   Clearance
+	Kind        Kind
+}
+
+// ParseFit reads a fit in millimetres: "72 H7/k6", "72H7/k6", "ø72 mm H7/k6". The hole comes first.
+func ParseFit(s string) (Fit, error) {
+	wrong := func(want string) error {
+		return &FieldError{"fit", strconv.Quote(s), want, ErrSyntax}
+	}
+	const pattern = "the nominal size in mm and two classes, the hole first, such as \"72 H7/k6\""
+	t := strings.TrimSpace(s)
+	for _, sign := range []string{"ø", "Ø", "⌀"} {
+		t = strings.TrimPrefix(t, sign)
+	}
+	t = strings.TrimSpace(t)
+	rest := strings.TrimLeft(t, "0123456789.")
+	if strings.HasPrefix(rest, ",") {
+		return Fit{}, wrong("a decimal point, not a comma: " + pattern)
+	}
+	size, err := strconv.ParseFloat(t[:len(t)-len(rest)], 64)
+	if err != nil {
+		return Fit{}, wrong(pattern)
+	}
+	rest = strings.TrimSpace(rest)
+	if after, mm := strings.CutPrefix(rest, "mm"); mm {
+		rest = after
+	}
+	first, second, both := strings.Cut(rest, "/")
+	if !both {
+		return Fit{}, wrong(pattern)
+	}
+	hole, err := ParseClass(first)
+	if err != nil {
+		return Fit{}, fmt.Errorf("fits: %q: hole: %w", s, err)
+	}
+	shaft, err := ParseClass(second)
+	if err != nil {
+		return Fit{}, fmt.Errorf("fits: %q: shaft: %w", s, err)
+	}
+	f := Fit{tolerance.Length(size), hole, shaft}
+	if err := f.Validate(); err != nil {
+		return Fit{}, err
+	}
+	return f, nil
+}
+
+// Validate refuses classes that the tables do not carry, two holes or two shafts, and sizes beyond the tables.
+func (f Fit) Validate() error {
+	for _, c := range []Class{f.Hole, f.Shaft} {
+		if err := c.Validate(); err != nil {
+			return err
+		}
+	}
+	if !f.Hole.Hole() {
+		return &FieldError{"hole", f.Hole.String(), "a class of holes, in capitals, before the slash", ErrConflict}
+	}
+	if f.Shaft.Hole() {
+		return &FieldError{"shaft", f.Shaft.String(), "a class of shafts, in small letters, after the slash", ErrConflict}
+	}
+	return outside("size", f.Size.Millimetres(), 0, greatestSize, isoSizes)
+}
+
+// String writes the fit as drawings do: "72 H7/k6".
+func (f Fit) String() string {
+	return strconv.FormatFloat(f.Size.Millimetres(), 'f', -1, 64) + " " + f.Hole.String() + "/" + f.Shaft.String()
+}
+
+// Limits returns the limit deviations of hole and shaft, and the clearance between them.
+//
+//	greatest clearance = ES - ei    least clearance = EI - es    (negative: interference)
+//
+// Source: ISO 286-1:2010, 3.3 and 3.4 (from memory).
+func (f Fit) Limits() (Limits, error) {
+	if err := f.Validate(); err != nil {
+		return Limits{}, err
+	}
+	hole, err := f.Hole.interval(f.Size)
+	if err != nil {
+		return Limits{}, err
+	}
+	shaft, err := f.Shaft.interval(f.Size)
+	if err != nil {
+		return Limits{}, err
+	}
+	return between(hole, shaft), nil
+}
+
+// between subtracts in micrometres, where whole and half numbers are exact, and converts once.
+func between(hole, shaft interval) Limits {
+	c := Clearance{
+		Least:    tolerance.DiametralFrom(micrometres(hole.lower - shaft.upper)),
+		Greatest: tolerance.DiametralFrom(micrometres(hole.upper - shaft.lower)),
+	}
+	return Limits{hole.deviations(), shaft.deviations(), c, c.Kind()}
+}
