@@ -12,7 +12,6 @@ var (
 	ErrConflict      = errors.New("conflict")
 	ErrNotLocated    = errors.New("nothing locates it")
 	ErrTooMany       = errors.New("too many")
-	ErrNotEvaluated  = errors.New("not evaluated yet")
 	ErrNotConverging = errors.New("not solved")
 )
 

@@ -26,7 +26,8 @@ type kernel struct {
 	circles []circle
 	line    lineSolver
 	bender  bender
-	ledHow  int // the combination of strained joints that governs: bit k set, joint strained[k] is pilot-led
+	pick    []float64 // per joint: the number in (0, 1) that its float is drawn from; nil outside samples
+	ledHow  int       // the combination of strained joints that governs: bit k set, joint strained[k] is pilot-led
 }
 
 // newKernel makes a kernel for its own copy of a valid stack.
@@ -142,6 +143,13 @@ func (k *kernel) place() error {
 		switch {
 		case j.Float != nil:
 			f = float3{float64(j.Float.X), float64(j.Float.Y), -float64(j.Float.Turn)}
+		case j.Lies == LiesUniform && k.pick != nil:
+			var err error
+			if f, err = s.set.uniform(k.pick[i]); err != nil {
+				return err
+			}
+		case j.Lies == LiesRim && k.pick != nil:
+			f = s.set.rim(s.rest, k.pick[i])
 		case j.Lies == LiesHang:
 			// falling is against y of S; along the meeting plane, in A
 			ex := base.rotate(r3.Vec{X: 1, Z: s.mx})

@@ -7,19 +7,23 @@ type Quantity uint8
 
 // The quantities. Lengths are in millimetres, angles in radians, slopes and use are ratios.
 const (
-	Margin             Quantity = iota + 1 // of the shaft line, radial
-	Use                                    // of clearance
-	OffsetSize                             // of a bore from a reference, centre to centre
-	TIRSize                                // twice the offset
-	TiltSize                               // of a bore's axis from a reference
-	GapSize                                // greatest gap of a joint
-	TurnAngle                              // of a joint, clockwise
-	ThicknessVariation                     // of a part's thickness readings
-	InPlane                                // deviation of a mesh
-	OutOfPlane                             // deviation of a mesh
-	ChainLength                            // gap of a chain
-	SideForce                              // size of the force at a support or pocket, in newtons, the joints where they lie
-	Assembles                              // 1 when the joint named (or, unnamed, every joint) assembles, 0 when not
+	Margin     Quantity = iota + 1 // of the shaft line, radial
+	Use                            // of clearance
+	OffsetSize                     // of a bore from a reference, centre to centre
+	TIRSize                        // twice the offset
+	TiltSize                       // of a bore's axis from a reference
+	OffsetX                        // components of the offset, the joints where they lie
+	OffsetY
+	TiltX // components of the tilt, the joints where they lie
+	TiltY
+	GapSize            // greatest gap of a joint
+	TurnAngle          // of a joint, clockwise
+	ThicknessVariation // of a part's thickness readings
+	InPlane            // deviation of a mesh
+	OutOfPlane         // deviation of a mesh
+	ChainLength        // gap of a chain
+	SideForce          // size of the force at a support or pocket, in newtons, the joints where they lie
+	Assembles          // 1 when the joint named (or, unnamed, every joint) assembles, 0 when not
 )
 
 // Output names one number of the result.
@@ -27,6 +31,7 @@ type Output struct {
 	What Quantity
 	Of   string // bore, joint, part, mesh or chain; empty where the quantity has only one
 	From string // reference; empty: the main reference
+	Best bool   // in samples of a [Plan] with joints that lie anywhere: the best over the float instead of the worst
 }
 
 // Range is a number at rest and its ends over the float of all joints that lie anywhere. Low and High equal Rest where nothing floats. Absent values cannot be said (no line: no use).

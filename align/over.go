@@ -172,18 +172,22 @@ func (o *over) scalarEnds(value func(dst []float64)) (lo, hi float64, err error)
 }
 
 // sizeEnds finds the least and greatest length of a vector in the plane over the floats. The greatest is the maximum of a convex function: directions are tried all round, the best few followed to their tops.
-func (o *over) sizeEnds(value func(dst []float64)) (lo, hi float64, err error) {
+func (o *over) sizeEnds(value func(dst []float64), want end) (lo, hi float64, err error) {
 	o.rest(o.trial)
 	o.linearise(o.trial, 2, value)
 	rest := math.Hypot(o.values[0], o.values[1])
 	best := make([]float3, len(o.from))
-	if _, err := o.greatest(best, []float64{1, 0}, []float64{0, 1}, 1); err != nil {
-		return 0, 0, err
+	if want&highEnd != 0 {
+		if _, err := o.greatest(best, []float64{1, 0}, []float64{0, 1}, 1); err != nil {
+			return 0, 0, err
+		}
+		o.k.placeAt(best)
+		value(o.plus)
+		hi = math.Max(rest, math.Hypot(o.plus[0], o.plus[1]))
 	}
-	o.k.placeAt(best)
-	value(o.plus)
-	hi = math.Max(rest, math.Hypot(o.plus[0], o.plus[1]))
-	lo, err = o.leastSize(best, rest, value)
+	if want&lowEnd != 0 {
+		lo, err = o.leastSize(best, rest, value)
+	}
 	return lo, hi, err
 }
 

@@ -3,6 +3,8 @@ package align
 import (
 	"fmt"
 	"math"
+
+	"example.com/borestack/tolerance"
 )
 
 // Plan is a stack compiled to be evaluated many times: outputs as a function of the deviations of sources. It never changes and may be shared; each goroutine takes its own [Plan.NewEvaluator].
@@ -11,9 +13,12 @@ type Plan struct {
 	lay     *layout
 	sources []Source
 	outputs []Output
+	drawn   []int // joints whose float is drawn, each from one further column
 }
 
-// Compile prepares the outputs out as a function of the deviations of the sources in. lies says how each joint lies in every sample; nil takes what the stack says. Where a joint may lie anywhere, each sample gives the worst over its float: the least margin, the greatest of everything else.
+// Compile prepares the outputs out as a function of the deviations of the sources in. lies says how each joint lies in every sample; nil takes what the stack says. Where a joint may lie anywhere, each sample gives the worst over its float (the least margin, the greatest of everything else), or the best where an output asks for it.
+//
+// Each joint that lies [LiesUniform] or [LiesRim] takes one further column after the sources, in order: numbers in (0, 1) that its float is drawn from. [Plan.Drawn] lists them.
 //
 // It returns every fault of the stack, sources and outputs.
 func (s Stack) Compile(in []Source, lies []Lie, out []Output) (*Plan, error) {
@@ -26,6 +31,11 @@ func (s Stack) Compile(in []Source, lies []Lie, out []Output) (*Plan, error) {
 	p := &Plan{stack: s.clone(), sources: in, outputs: out}
 	for i, l := range lies {
 		p.stack.Joints[i].Lies = l
+	}
+	for i := range p.stack.Joints {
+		if j := &p.stack.Joints[i]; j.Float == nil && (j.Lies == LiesUniform || j.Lies == LiesRim) {
+			p.drawn = append(p.drawn, i)
+		}
 	}
 	p.lay = newLayout(&p.stack)
 	for i, src := range in {
@@ -44,8 +54,11 @@ func (s Stack) Compile(in []Source, lies []Lie, out []Output) (*Plan, error) {
 	return p, nil
 }
 
-// Inputs is how many sources the plan has.
-func (p *Plan) Inputs() int { return len(p.sources) }
+// Inputs is how many columns a sample has: one a source, and one for each joint whose float is drawn.
+func (p *Plan) Inputs() int { return len(p.sources) + len(p.drawn) }
+
+// Drawn lists the joints whose float is drawn, in the order of their columns.
+func (p *Plan) Drawn() []int { return append([]int(nil), p.drawn...) }
 
 // Outputs is how many outputs the plan has.
 func (p *Plan) Outputs() int { return len(p.outputs) }
@@ -56,6 +69,8 @@ type Evaluator struct {
 	over    *over
 	outputs []outputAt
 	slots   []slot
+	drawn   []int
+	first   int // column of the first drawn float
 }
 
 // slot is one number that some sources move.
@@ -72,7 +87,10 @@ type term struct {
 
 // NewEvaluator returns an evaluator for one goroutine.
 func (p *Plan) NewEvaluator() *Evaluator {
-	e := &Evaluator{k: newKernel(p.stack, p.lay)}
+	e := &Evaluator{k: newKernel(p.stack, p.lay), drawn: p.drawn, first: len(p.sources)}
+	if len(p.drawn) > 0 {
+		e.k.pick = make([]float64, len(p.stack.Joints))
+	}
 	for _, o := range p.outputs {
 		r, _ := e.k.resolve(o) // Compile has checked it
 		e.outputs = append(e.outputs, r)
@@ -126,6 +144,9 @@ func (e *Evaluator) set(x [][]float64, i int) {
 		}
 		q.set(d)
 	}
+	for n, joint := range e.drawn {
+		e.k.pick[joint] = x[e.first+n][i]
+	}
 }
 
 func (e *Evaluator) sample(dst [][]float64, i int) error {
@@ -140,11 +161,15 @@ func (e *Evaluator) sample(dst [][]float64, i int) error {
 	}
 	for o := range e.outputs {
 		r := &e.outputs[o]
-		lo, hi, err := k.ends(e.over, r)
+		want := highEnd
+		if (r.What == Margin) != r.Best {
+			want = lowEnd
+		}
+		lo, hi, err := k.ends(e.over, r, want)
 		if err != nil {
 			return err
 		}
-		if r.What == Margin {
+		if want == lowEnd {
 			hi = lo
 		}
 		if math.IsNaN(hi) {
@@ -162,7 +187,18 @@ func (e *Evaluator) Explain(dst *Assembly, x []float64) error {
 		columns[i] = x[i : i+1]
 	}
 	e.set(columns, 0)
-	a, err := e.k.stack.Solve()
+	s := e.k.stack
+	if len(e.drawn) > 0 { // lie where they were drawn
+		if err := e.k.solve(); err != nil {
+			return err
+		}
+		s = s.clone()
+		for _, i := range e.drawn {
+			at := e.k.seats[i].at
+			s.Joints[i].Float = &Float{tolerance.Length(at.x), tolerance.Length(at.y), tolerance.Angle(-at.g)}
+		}
+	}
+	a, err := s.Solve()
 	if err != nil {
 		return err
 	}

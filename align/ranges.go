@@ -35,7 +35,7 @@ func (k *kernel) resolve(o Output) (outputAt, error) {
 		if len(s.Shafts) == 0 {
 			return r, &FieldError{Path: "/kind", Value: "shaft line", Want: "a stack with shafts", Err: ErrMissing}
 		}
-	case OffsetSize, TIRSize, TiltSize:
+	case OffsetSize, TIRSize, TiltSize, OffsetX, OffsetY, TiltX, TiltY:
 		p, b, _ := strings.Cut(o.Of, "/")
 		r.bore = boreAt{-1, -1}
 		for i := range s.Parts {
@@ -123,6 +123,18 @@ func (k *kernel) outputValue(r *outputAt) (float64, error) {
 		var v [2]float64
 		k.vector(r, v[:])
 		return math.Hypot(v[0], v[1]), nil
+	case OffsetX, OffsetY:
+		x, y := k.offset(r.bore, r.ref)
+		if r.What == OffsetY {
+			x = y
+		}
+		return x, nil
+	case TiltX, TiltY:
+		x, y := k.tilt(r.bore, r.ref)
+		if r.What == TiltY {
+			x = y
+		}
+		return x, nil
 	case GapSize:
 		return k.seats[r.index].gap, nil
 	case TurnAngle:
@@ -160,30 +172,41 @@ func (k *kernel) vector(r *outputAt, dst []float64) {
 	}
 }
 
-// ends finds the least and greatest of an output over the floats; the joints are left where they rest.
-func (k *kernel) ends(o *over, r *outputAt) (lo, hi float64, err error) {
+// end says which ends of a range are wanted.
+type end uint8
+
+const (
+	lowEnd  end = 1
+	highEnd end = 2
+)
+
+// ends finds the least and greatest of an output over the floats, or those ends alone that are wanted; the joints are left where they rest.
+func (k *kernel) ends(o *over, r *outputAt, want end) (lo, hi float64, err error) {
 	rest, err := k.outputValue(r)
 	if err != nil || len(o.loose) == 0 {
 		return rest, rest, err
 	}
 	switch r.What {
 	case Margin, Use:
-		by := byUse
+		by, best, worst := byUse, lowEnd, highEnd
 		if r.What == Margin {
-			by = byMargin
+			by, best, worst = byMargin, highEnd, lowEnd
 		}
-		floats := make([]float3, len(k.seats))
-		if lo, err = o.best(by, floats); err != nil {
-			return 0, 0, err
+		if want&best != 0 {
+			if lo, err = o.best(by, make([]float3, len(k.seats))); err != nil {
+				return 0, 0, err
+			}
 		}
-		if hi, err = o.worst(by); err != nil {
-			return 0, 0, err
+		if want&worst != 0 {
+			if hi, err = o.worst(by); err != nil {
+				return 0, 0, err
+			}
 		}
 		if by == byMargin {
 			lo, hi = -hi, -lo
 		}
 	case OffsetSize, TIRSize, TiltSize:
-		lo, hi, err = o.sizeEnds(func(dst []float64) { k.vector(r, dst) })
+		lo, hi, err = o.sizeEnds(func(dst []float64) { k.vector(r, dst) }, want)
 	case TurnAngle:
 		lo, hi = rest, rest
 		for _, l := range o.loose {
@@ -223,7 +246,7 @@ func (k *kernel) rangeOf(out Output) (Range, error) {
 	if err != nil {
 		return Range{}, err
 	}
-	lo, hi, err := k.ends(o, &r)
+	lo, hi, err := k.ends(o, &r, lowEnd|highEnd)
 	if err != nil {
 		return Range{}, err
 	}

@@ -123,6 +123,8 @@ const (
 	LiesAny Lie = iota
 	LiesRest
 	LiesHang
+	LiesUniform // in samples of a [Plan]: anywhere in the float, uniformly; elsewhere at rest
+	LiesRim     // in samples of a [Plan]: pushed as far as it goes in a uniform direction, the turn at rest; elsewhere at rest
 )
 
 // Rules says how a joint closes when faces and pilot disagree.

@@ -80,7 +80,11 @@ func BeforeAfter(w io.Writer, before, after Case, o Options) error {
 	c.scales(f)
 	words := c.changeTable(before.Assembly, after.Assembly)
 	shift := "Marks and bars of before stand a little left of their place along the shaft line, those of after a little right; lines of shafts are in place."
-	c.notes("Lengths in "+o.Unit.String()+". Offsets are centre to centre, each from its own main reference: before "+was.reference+", after "+is.reference+".", viewWords, f.scaleWords()+". "+shift)
+	origins := "before " + was.reference + ", after " + is.reference
+	if was.reference == is.reference {
+		origins = is.reference
+	}
+	c.notes("Lengths in "+o.Unit.String()+". Offsets are centre to centre, each from its own main reference: "+origins+".", viewWords, f.scaleWords()+". "+shift)
 	c.describe(append(append([]string{viewWords}, lines...), append(words, f.scaleWords(), shift)...)...)
 	return write(w, c)
 }

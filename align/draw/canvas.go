@@ -41,6 +41,7 @@ type canvas struct {
 	of          string // what it is a picture of, under the title
 	desc        string
 	w, y        float64
+	edge        float64          // where texts that must find their place end: a key stands to the right
 	marks       *strings.Builder // where elements go
 	under, over strings.Builder
 	texts       strings.Builder
@@ -49,7 +50,7 @@ type canvas struct {
 
 func newCanvas(o Options, title, of string) *canvas {
 	c := &canvas{o: o, p: speller{o.Unit}, title: title, of: of, w: float64(o.Width) * unitsPerMM, y: margin}
-	c.marks = &c.over
+	c.marks, c.edge = &c.over, c.w-margin/2
 	return c
 }
 
@@ -185,7 +186,7 @@ func (c *canvas) put(class string, x, y, size float64, at anchor, s string) {
 
 // fits reports whether a box is on the picture and free of text.
 func (c *canvas) fits(b box) bool {
-	if b.x0 < margin/2 || b.x1 > c.w-margin/2 || b.y0 < margin/2 {
+	if b.x0 < margin/2 || b.x1 > c.edge || b.y0 < margin/2 {
 		return false
 	}
 	for _, o := range c.boxes {

@@ -3,8 +3,8 @@
 //   - [ShaftLine]: side and top view of the shaft line, with the clearance at every support and the best straight shafts (shaftline.go, panel.go)
 //   - [BeforeAfter]: the same for two boxes on one scale (beforeafter.go)
 //   - [Target]: one support as seen from the tail: offset, reach of the float, uncertainty, room, limit (target.go, reach.go)
-//   - [Thickness]: a plate's thickness round the clock, amplified (thickness.go)
-//   - [Joint]: a joint as seen from the tail: register, pins, bolts, contacts, gap, float (joint.go)
+//   - [Thickness]: a plate's thickness round the clock, amplified (thickness.go, plate.go)
+//   - [Joint]: a joint as seen from the tail: register, pins, bolts, contacts, gap, float (joint.go, jointfloat.go)
 //   - [Stack]: the stack as understood from the record, to scale (stack.go, section.go)
 //   - [Histogram] and [Shares]: a distribution with its limits, and what contributes (histogram.go, shares.go)
 //

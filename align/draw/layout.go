@@ -206,6 +206,9 @@ func (c *canvas) table(cols []column, cells [][]string) {
 	}
 }
 
+// keyGap is kept free to the left of a key.
+const keyGap = 8
+
 // keyLine is a line of a key: a sample of the mark, and what it is.
 type keyLine struct {
 	sample func(x, y float64) // nil: none; about 20 wide, centred at (x, y)

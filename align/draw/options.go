@@ -17,7 +17,7 @@ var ErrNothingToDraw = errors.New("nothing to draw")
 // Options are how a picture is made. The zero value is usable: 180 mm wide, which fits A4 upright with margins, in millimetres.
 type Options struct {
 	ID    string           // starts every id and class: a letter, then letters, digits, "-" and "_"; empty: "borestack"
-	Width tolerance.Length // on paper, from 120 mm to 400 mm; 0: 180 mm. On screen the picture shrinks to fit.
+	Width tolerance.Length // on paper, from 160 mm to 400 mm; 0: 180 mm. On screen the picture shrinks to fit.
 	Unit  tolerance.Unit   // of the lengths that it prints
 }
 
@@ -27,7 +27,7 @@ const unitsPerMM = 4
 const (
 	defaultID    = "borestack"
 	defaultWidth = 180 * tolerance.Millimetre
-	leastWidth   = 120 * tolerance.Millimetre
+	leastWidth   = 160 * tolerance.Millimetre
 	mostWidth    = 400 * tolerance.Millimetre
 )
 

@@ -110,8 +110,8 @@ func (f *frame) open(c *canvas, v view) float64 {
 // pen is how one scene is drawn: classes of marks and lines, and a shift along z that keeps two scenes apart.
 type pen struct {
 	line, bar, end, fill string
-	tick, shift     float64
-	word            string // "before: ", for titles
+	tick, shift          float64
+	word                 string // "before: ", for titles
 }
 
 var plainPen = pen{line: accent, bar: ink, end: ink, fill: solid, tick: 6}
@@ -184,7 +184,7 @@ func (c *canvas) room(p pen, x, y0, y1 float64) {
 }
 
 // manyFlags is the number of supports from which they are flagged by number, not by name.
-const manyFlags = 13
+const manyFlags = 9
 
 // supportFlags label supports and pockets above the views.
 func supportFlags(f *frame, sc *scene, label func(i int, s string) string) []flag {

@@ -16,7 +16,7 @@ import (
 // names that a record may carry: plain, long, hostile to markup, in other scripts and directions.
 var names = []string{
 	"case", "tail", "p", "front bearing", "a rather long name that no drawing would ever give to a bearing of any kind",
-	`<script>alert("x")</script>`, `"quoted" & 'so' <b>`, "]]>", "&amp;", "WWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWW", "iiiiiiiiiiiiiii",
+	`<script>alert("x")<!--`, `"quoted" & 'so' <b>`, "]]>", "&amp;", "WWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWW", "iiiiiiiiiiiiiii",
 	"\u202egnirts a", "подшипник задний", "軸受", "مبيت الذيل", "e\u0301\u0301\u0301\u0301\u0301", "tab\there", "𒐫𒐫𒐫", "Lager № 3 – Ø", "x\x01y",
 }
 
@@ -28,7 +28,7 @@ func randomStack(r *rand.Rand) align.Stack {
 	size := math.Pow(10, 1.3+1.5*r.Float64()) // of the machine's radius, 20 to 600 mm
 	fine := math.Pow(10, -3+2*r.Float64())    // of its deviations, 1 to 100 micrometres
 	s := align.Stack{Title: strings.Repeat(name(0)+" ", 1+r.IntN(3))}
-	parts := 1 + r.IntN(4)
+	parts := 1 + r.IntN(3+r.IntN(2))
 	var bores []string
 	thick := size * (.2 + 2*r.Float64())
 	pilotD := size * 1.2
@@ -94,7 +94,10 @@ func randomStack(r *rand.Rand) align.Stack {
 		if i == 0 {
 			continue
 		}
-		j := align.Joint{Lies: align.Lie(r.IntN(3))}
+		j := align.Joint{Lies: align.LiesRest}
+		if r.IntN(6) == 0 { // evaluating a float takes most of the time, and changes few labels
+			j.Lies = align.Lie(r.IntN(3))
+		}
 		if r.IntN(2) == 0 {
 			j.Name = "joint " + name(i)
 		}
@@ -183,8 +186,8 @@ func every(t testing.TB, s align.Stack, a *align.Assembly, r *rand.Rand, o draw.
 // Every picture of 500 random stacks keeps what all pictures must: valid XML, nothing from outside, every text clear of every other and on the paper.
 func TestPictures_randomStacks(t *testing.T) {
 	want := 500
-	if testing.Short() {
-		want = 50
+	if testing.Short() || raceOn {
+		want = 15
 	}
 	solved, drawn := 0, 0
 	faults := map[string]int{}
@@ -200,7 +203,7 @@ func TestPictures_randomStacks(t *testing.T) {
 			continue
 		}
 		solved++
-		o := draw.Options{ID: "p" + fmt.Sprint(seed), Unit: tolerance.Unit(r.IntN(5)), Width: tolerance.Length(120 + 280*r.Float64())}
+		o := draw.Options{ID: "p" + fmt.Sprint(seed), Unit: tolerance.Unit(r.IntN(5)), Width: tolerance.Length(160 + 240*r.Float64())}
 		if r.IntN(2) == 0 {
 			o.Width = 0
 		}

@@ -35,8 +35,7 @@ func reachOf(s *align.Stack, a *align.Assembly, out align.Output) ([]align.Vec2,
 	t.Candidates, t.States, t.Chains, t.Meshes = nil, nil, nil, nil
 	t.Parts, t.References = slices.Clone(s.Parts), slices.Clone(s.References)
 	if len(t.References) == 0 {
-		first := s.Shafts[0].Supports
-		t.References = []align.Reference{{Name: "reference", Through: [2]string{first[0].Bore, first[1].Bore}}}
+		t.References = []align.Reference{defaultReference(s)}
 	}
 	main := t.References[0]
 	var outputs []align.Output
@@ -78,6 +77,17 @@ func reachOf(s *align.Stack, a *align.Assembly, out align.Output) ([]align.Vec2,
 		region = clip(region, sn, cs, most)
 	}
 	return region, nil
+}
+
+// defaultReference is what offsets are from where no reference is named: the line through the first shaft's first two supports, or its only support's axis.
+func defaultReference(s *align.Stack) align.Reference {
+	r := align.Reference{Name: "reference"}
+	if first := s.Shafts[0].Supports; len(first) > 1 {
+		r.Through = [2]string{first[0].Bore, first[1].Bore}
+	} else if len(first) == 1 {
+		r.Axis = first[0].Bore
+	}
+	return r
 }
 
 // clip keeps the part of a convex region with x ux + y uy ≤ most.

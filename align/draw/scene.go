@@ -12,6 +12,7 @@ import (
 // scene is where everything of the shaft line is, as deviations from the main reference line, in millimetres.
 type scene struct {
 	reference string // its name, or what it is
+	short     string // the same, for a narrow column
 	supports  []spot
 	pockets   []pocket
 	shafts    []segment
@@ -59,7 +60,10 @@ func newScene(s *align.Stack, a *align.Assembly) (*scene, error) {
 	if err != nil {
 		return nil, err
 	}
-	sc := &scene{reference: referenceName(s)}
+	sc := &scene{reference: referenceName(s), short: "reference line"}
+	if len(s.References) > 0 {
+		sc.short = sc.reference
+	}
 	for i := range a.Supports {
 		b := &a.Supports[i]
 		sup := support(s, i)
@@ -119,21 +123,37 @@ func referenceName(s *align.Stack) string {
 	if len(s.References) > 0 {
 		return "reference " + name(s.References[0].Name)
 	}
+	if r := defaultReference(s); r.Axis != "" {
+		return "the axis of " + name(r.Axis)
+	}
 	return "the line through the first two supports of " + name(s.Shafts[0].Name)
 }
 
 // axis is x + sx z, y + sy z in S.
 type axis struct{ x, y, sx, sy float64 }
 
-// referenceLine finds the main reference line in S, which the results leave out: offsets are from it and shafts are in S. The stack is solved once more where its joints lie, with the z axis of S as its reference, which gives the bore centres in S; their offsets taken off, they lie on the reference line.
+// referenceLine finds the main reference line in S, which the results leave out: offsets are from it and shafts are in S. The parts are placed once more where the joints lie, with the z axis of S as the reference: that gives the centres in S of the first and the last bore along it; their offsets taken off, they lie on the reference line.
 func referenceLine(s *align.Stack, a *align.Assembly) (axis, error) {
+	first, last := 0, 0
+	for i := range a.Supports {
+		if a.Supports[i].Z < a.Supports[first].Z {
+			first = i
+		}
+		if a.Supports[i].Z > a.Supports[last].Z {
+			last = i
+		}
+	}
+	if !(a.Supports[last].Z > a.Supports[first].Z) {
+		return axis{}, nothing("shaft line", "all supports are at one place along the shaft line")
+	}
 	zAxis := unused("z axis", s.Parts[0].Bores, func(b align.Bore) string { return b.Name })
 	t := *s
-	t.Candidates, t.States, t.Chains, t.Meshes = nil, nil, nil, nil
+	t.Candidates, t.States, t.Chains, t.Meshes, t.Pockets = nil, nil, nil, nil, nil
 	t.Parts = slices.Clone(s.Parts)
 	base := &t.Parts[0]
 	base.Bores = append(slices.Clone(base.Bores), align.Bore{Name: zAxis})
 	t.References = []align.Reference{{Name: zAxis, Axis: base.Name + "/" + zAxis}}
+	t.Shafts = []align.Shaft{{Name: "shaft", Supports: []align.Support{{Bore: a.Supports[first].Bore, Clearance: 1}, {Bore: a.Supports[last].Bore, Clearance: 1}}}}
 	t.Joints = slices.Clone(s.Joints)
 	for i := range t.Joints {
 		t.Joints[i].Rules = a.Joints[i].Rules // where flush and pilot-led were both worked out, the one that governed
@@ -145,46 +165,31 @@ func referenceLine(s *align.Stack, a *align.Assembly) (axis, error) {
 	if err != nil {
 		return axis{}, fmt.Errorf("draw: the stack does not solve: %w", err)
 	}
-	first, last := 0, 0
-	for i := range b.Supports {
-		if b.Supports[i].Z < b.Supports[first].Z {
-			first = i
-		}
-		if b.Supports[i].Z > b.Supports[last].Z {
-			last = i
+	for i := range a.Placed {
+		if !a.Placed[i].BaseFromPart.ApproxEqual(b.Placed[i].BaseFromPart, samePlace, samePlace) {
+			return axis{}, &align.FieldError{Path: fmt.Sprintf("/parts/%d", i), Value: fmt.Sprintf("%q", a.Placed[i].Part), Want: "the place that the stack gives it: the assembly must be the result of the stack", Err: align.ErrConflict}
 		}
 	}
 	// a state moves the base's bores, the added one with them
-	on := func(i int) (x, y, z float64) {
-		p, o := b.Supports[i].Offset, a.Supports[i].Offset
-		return float64(p.X + base.Moved.X - o.X), float64(p.Y + base.Moved.Y - o.Y), float64(b.Supports[i].Z)
+	on := func(i int, p align.SupportedBore) (x, y, z float64) {
+		o := a.Supports[i].Offset
+		return float64(p.Offset.X + base.Moved.X - o.X), float64(p.Offset.Y + base.Moved.Y - o.Y), float64(p.Z)
 	}
-	x0, y0, z0 := on(first)
-	x1, y1, z1 := on(last)
-	ref := axis{x: x0, y: y0}
-	if z1 > z0 {
-		ref.sx, ref.sy = (x1-x0)/(z1-z0), (y1-y0)/(z1-z0)
-		ref.x, ref.y = x0-ref.sx*z0, y0-ref.sy*z0
-	}
-	for i := range b.Supports {
-		x, y, z := on(i)
-		// every offset must lead to the same line; rounding grows with the machine's size
-		if math.Hypot(x-ref.x-ref.sx*z, y-ref.y-ref.sy*z) > sameLine*(1+math.Hypot(z0, z1)) || math.Abs(float64(b.Supports[i].Z-a.Supports[i].Z)) > sameLine*(1+math.Abs(z)) {
-			return axis{}, &align.FieldError{Path: "/shafts", Value: fmt.Sprintf("%q", a.Supports[i].Bore), Want: "the place that the stack gives it: the assembly must be the result of the stack", Err: align.ErrConflict}
-		}
-	}
-	return ref, nil
+	x0, y0, z0 := on(first, b.Supports[0])
+	x1, y1, z1 := on(last, b.Supports[1])
+	sx, sy := (x1-x0)/(z1-z0), (y1-y0)/(z1-z0)
+	return axis{x0 - sx*z0, y0 - sy*z0, sx, sy}, nil
 }
 
-// sameLine is how far, as a share of the machine's length, results of the same stack may differ: far above rounding, far below what any gauge tells.
-const sameLine = 1e-7
+// samePlace is how far results of the same stack may differ, mm and radians: far above rounding, far below what any gauge tells.
+const samePlace = 1e-6
 
 // jointZ is where joint i's rear part meets it, on its frame axis, in S.
 func jointZ(s *align.Stack, a *align.Assembly, i int) float64 {
 	p := &s.Parts[i+1]
 	z := 0.0
 	if f, sign := facing(p, false); f != nil {
-		z = sign * faceZ(f, a, p.Name)
+		z = sign * faceZ(f, a, p)
 	}
 	return float64(a.Placed[i+1].BaseFromPart.Apply(align.Vec3{Z: tolerance.Length(z)}).Z)
 }
@@ -204,21 +209,45 @@ func facing(p *align.Part, rear bool) (*align.Face, float64) {
 	return p.Front, sign
 }
 
-// faceZ is about where a face is on its part's axis, as measured: exact to what a picture at scale shows.
-func faceZ(f *align.Face, a *align.Assembly, part string) float64 {
+// faceZ is where a face is on its part's axis at the part's temperature, as measured (not turned).
+func faceZ(f *align.Face, a *align.Assembly, p *align.Part) float64 {
 	switch {
 	case len(f.Points) > 0:
-		var sum float64
-		for _, q := range f.Points {
-			sum += float64(q.Z)
-		}
-		return sum / float64(len(f.Points))
+		return warming(p) * heightOnAxis(f.Points)
 	case f.Thickness != nil:
-		if shape, ok := shapeOf(a, part); ok {
+		if shape, ok := shapeOf(a, p.Name); ok {
 			return float64(shape.Thickness)
 		}
 	}
-	return float64(f.Z)
+	return warming(p) * float64(f.Z)
+}
+
+// heightOnAxis is the height at x = y = 0 of the least-squares plane through points; their mean height where they lie on one line.
+func heightOnAxis(points []align.Vec3) float64 {
+	n := float64(len(points))
+	var cx, cy, cz float64
+	for _, q := range points {
+		cx, cy, cz = cx+float64(q.X)/n, cy+float64(q.Y)/n, cz+float64(q.Z)/n
+	}
+	var xx, xy, yy, xz, yz float64
+	for _, q := range points {
+		x, y, z := float64(q.X)-cx, float64(q.Y)-cy, float64(q.Z)-cz
+		xx, xy, yy, xz, yz = xx+x*x, xy+x*y, yy+y*y, xz+x*z, yz+y*z
+	}
+	d := xx*yy - xy*xy
+	if !(d > 1e-14*xx*yy) {
+		return cz
+	}
+	return cz - (xz*yy-yz*xy)/d*cx - (yz*xx-xz*xy)/d*cy
+}
+
+// warming is what a length grows by from the temperature it was measured at to the part's own.
+func warming(p *align.Part) float64 {
+	if !p.Material.Given {
+		return 1
+	}
+	e := p.Material.Value.Expansion
+	return (1 + e*(float64(p.Temperature.Or(20))-20)) / (1 + e*(float64(p.MeasuredAt.Or(20))-20))
 }
 
 func shapeOf(a *align.Assembly, part string) (align.PartShape, bool) {

@@ -98,11 +98,11 @@ func (t *section) block(i int) block {
 	rear, _ := facing(p, true)
 	known := nowhere()
 	if front != nil {
-		b.from, b.rFrom = base+sign*faceZ(front, t.a, p.Name), radius(front)
+		b.from, b.rFrom = base+sign*faceZ(front, t.a, p), radius(front)
 		known.add(b.from)
 	}
 	if rear != nil {
-		b.to, b.rTo = base+sign*faceZ(rear, t.a, p.Name), radius(rear)
+		b.to, b.rTo = base+sign*faceZ(rear, t.a, p), radius(rear)
 		known.add(b.to)
 	}
 	if bores.lo <= bores.hi {

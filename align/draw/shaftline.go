@@ -28,7 +28,7 @@ func ShaftLine(w io.Writer, s align.Stack, a *align.Assembly, o Options) error {
 		c.line(chain, f.x0, f.zero, f.x1, f.zero)
 		c.bars(f, sc, v, plainPen)
 		c.shafts(f, sc, v, plainPen)
-		list := []tag{{f.zero, sc.reference, c.stroke(chain)}}
+		list := []tag{{f.zero, sc.short, c.stroke(chain)}}
 		for i, g := range sc.shafts {
 			x, y := g.at(g.to)
 			list = append(list, tag{f.py(v.of(x, y)), "shaft " + name(g.name), func(x, y float64) { c.dashed(accent, i, x-10, y, x+10, y) }})

@@ -118,8 +118,14 @@ func parse(t testing.TB, b []byte) *node {
 	if err := d.Decode(&n); err != nil {
 		t.Fatalf("not XML: %v\n%s", err, b)
 	}
-	if _, err := d.Token(); err != io.EOF {
-		t.Fatalf("after the root: %v", err)
+	for {
+		tok, err := d.Token()
+		if err == io.EOF {
+			break
+		}
+		if c, ok := tok.(xml.CharData); err != nil || !ok || strings.TrimSpace(string(c)) != "" {
+			t.Fatalf("after the root: %v %v", tok, err)
+		}
 	}
 	if n.XMLName.Local != "svg" || n.XMLName.Space != "http://www.w3.org/2000/svg" {
 		t.Fatalf("root is %v", n.XMLName)

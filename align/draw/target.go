@@ -64,6 +64,7 @@ func Target(w io.Writer, s align.Stack, a *align.Assembly, aim Aim, o Options) e
 	c.head(append([]string{answer}, warnings(a)...)...)
 
 	t := target{canvas: c, cx: margin + 14 + targetRadius, cy: c.y + 16 + targetRadius}
+	c.edge = t.cx + targetRadius + 34 - keyGap
 	t.fit(q, sc, aim, over, reach)
 	t.field()
 	keys := []keyLine{{c.stroke(chain), "centre of the rings: " + sc.reference}}

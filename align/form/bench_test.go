@@ -93,4 +93,32 @@ func BenchmarkMinimumZone(b *testing.B) {
 		}
 		return func() error { _, err := form.MinimumZonePlane(p, none); return err }
 	})
+	bench(b, "circle", sizes, func(n int) func() error {
+		p := measuredCircle(n, 1)
+		return func() error { _, err := form.MinimumZoneCircle(p, none); return err }
+	})
+	bench(b, "circumscribed", sizes, func(n int) func() error {
+		p := measuredCircle(n, 1)
+		return func() error { _, err := form.MinimumCircumscribedCircle(p, none); return err }
+	})
+	bench(b, "inscribed", sizes, func(n int) func() error {
+		p := measuredCircle(n, 1)
+		return func() error { _, err := form.MaximumInscribedCircle(p, none); return err }
+	})
+	bench(b, "line", sizes, func(n int) func() error {
+		var p []r2.Vec
+		for _, q := range measuredPlane(n, 1) {
+			p = append(p, r2.Vec{X: q.X, Y: q.Z})
+		}
+		return func() error { _, err := form.MinimumZoneLine(p, none); return err }
+	})
+	for _, c := range []struct {
+		name string
+		fit  func([]r3.Vec, form.Uncertainty) (form.CylinderFit, error)
+	}{{"cylinder", form.MinimumZoneCylinder}, {"cylinder circumscribed", form.MinimumCircumscribedCylinder}, {"cylinder inscribed", form.MaximumInscribedCylinder}} {
+		bench(b, c.name, sizes, func(n int) func() error {
+			p := measuredCylinder(n, 1)
+			return func() error { _, err := c.fit(p, none); return err }
+		})
+	}
 }

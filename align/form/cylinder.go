@@ -28,7 +28,7 @@ type CylinderFit struct {
 
 // LeastSquaresCylinder fits a cylinder to five or more points: the least sum of squared distances from its surface. Its time is linear in the number of points. Where several cylinders fit (few points, or points of a short arc) the best of those found from many directions is returned.
 //
-// It returns [ErrTooFew], [ErrNotFinite], [ErrOutOfRange], [ErrCoincident], [ErrCollinear], [ErrUndefined] when the points leave the axis free (as those of one circle do), and [ErrNotConverging].
+// It returns [ErrTooFew], [ErrNotFinite], [ErrOutOfRange], [ErrCoincident], [ErrCollinear], [ErrUndefined] when the points leave the axis free (as those of one cross-section do), and [ErrNotConverging].
 //
 // Source: A. B. Forbes, Least-squares best-fit geometric elements, NPL report DITC 140/89, 1989.
 func LeastSquaresCylinder(points []r3.Vec, u Uncertainty) (CylinderFit, error) {
@@ -131,6 +131,9 @@ func (c *cloud) leastSquaresCylinder() (tube, error) {
 		return tube{}, err
 	}
 	if err := c.checkSpread(axes); err != nil {
+		return tube{}, err
+	}
+	if err := c.checkSolid(axes); err != nil {
 		return tube{}, err
 	}
 	best, found := tube{}, false

@@ -16,12 +16,18 @@ type scoredTube struct {
 	sum float64
 }
 
+// tilts are the angles of a grid of directions from the widest axis of the points, with the number tried around it: close together near the axis, where a long cylinder fits only directions nearer than its radius over its length.
+var tilts = [...]struct {
+	angle  float64
+	around int
+}{{0.02, 6}, {0.05, 6}, {0.1, 8}, {0.2, 10}, {0.4, 12}, {0.65, 16}, {0.9, 20}, {1.15, 24}, {1.4, 24}}
+
 // cylinderStarts are cylinders to descend from, best first. Over the principal axes and a grid of directions, those whose projections fit an algebraic circle best are brought to their least squares on some of the points.
 func (c *cloud) cylinderStarts(axes principal) []tube {
-	const (
-		rings = 6 // of the grid over half the sphere
-		keep  = 5 // directions descended from, besides the principal axes
-	)
+	keep := 5 // directions of the grid descended from, besides the principal axes
+	if len(c.p) <= 30 {
+		keep = 15 // few points are fitted well by many directions
+	}
 	few := c.some(400)
 	var starts, grid []scoredTube
 	for _, a := range axes.axis {
@@ -29,12 +35,10 @@ func (c *cloud) cylinderStarts(axes principal) []tube {
 			starts = append(starts, s)
 		}
 	}
-	for i := range rings {
-		polar := (float64(i) + 0.5) / rings * math.Pi / 2
-		s, c := math.Sincos(polar)
-		around := int(math.Ceil(4 * float64(rings) * s))
-		for j := range around {
-			sy, cx := math.Sincos(2 * math.Pi * float64(j) / float64(around))
+	for _, tilt := range tilts {
+		s, c := math.Sincos(tilt.angle)
+		for j := range tilt.around {
+			sy, cx := math.Sincos(2 * math.Pi * float64(j) / float64(tilt.around))
 			dir := r3.Add(r3.Scale(c, axes.axis[0]), r3.Add(r3.Scale(s*cx, axes.axis[1]), r3.Scale(s*sy, axes.axis[2])))
 			if s, ok := few.lookAlong(r3.Unit(dir)); ok {
 				grid = append(grid, s)

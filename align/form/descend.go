@@ -64,10 +64,11 @@ func (z zone[S]) descend(at S, box float64) (S, solution, bool) {
 			at, f = trial, ft
 			last++
 		case ft < f:
-			if f-ft > gain/2 {
+			switch kept := (f - ft) / gain; {
+			case kept > 0.75:
 				box = math.Min(2*box, 1)
-			} else {
-				box = math.Max(size/2, smallest)
+			case kept < 0.25:
+				box = size / 2
 			}
 			at, f = trial, ft
 		case gain < settled:

@@ -19,6 +19,9 @@ var (
 	ErrNotConverging = errors.New("not solved")
 )
 
+// ErrDatum is returned for a datum that is not one, or is of a kind that the question does not take.
+var ErrDatum = errors.New("form: datum: want a plane or an axis, as the question asks, with a direction that is not 0")
+
 // whole stands for a fault that no single row is to blame for.
 const whole = -1
 

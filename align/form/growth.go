@@ -164,36 +164,49 @@ func weigh(list []Contact, row int, w float64) []Contact {
 			return list
 		}
 	}
+	const felt = 1e-12
+	if w <= felt {
+		return list
+	}
 	return append(list, Contact{Row: row, Weight: w})
 }
 
-// zoneCovariance is that of the displacements and the middle of the strip, in units, when the basis is of contacts alone: y = G⁻¹ b, so C = G⁻¹ diag(u²) G⁻ᵀ. Order puts the middle first or last.
-func (c *cloud) zoneCovariance(s *strip, sol *solution, middleFirst bool, dims []float64) *mat.SymDense {
+// level is the place in a strip that a covariance speaks of.
+type level uint8
+
+const (
+	middle level = iota
+	top
+	bottom
+)
+
+// zoneCovariance is that of the displacements and of a level of the strip, in units, when the basis is of contacts alone: y = G⁻¹ b, so C = G⁻¹ diag(u²) G⁻ᵀ. The level comes first or last.
+func (c *cloud) zoneCovariance(s *strip, sol *solution, at level, levelFirst bool, dims []float64) *mat.SymDense {
 	if c.u == nil {
 		return nil
 	}
 	n, k := sol.size, s.m+1
-	to := mat.NewDense(k, n, nil)
 	hi, lo := s.slots()
+	switch {
+	case at == top || s.side == onlyHigh:
+		lo = hi
+	case at == bottom || s.side == onlyLow:
+		hi = lo
+	}
+	first, last := 0, s.m
+	if levelFirst {
+		first, last = 1, 0
+	}
+	to := mat.NewDense(k, n, nil)
 	for r, b := range sol.basis[:n] {
 		if b.kind != high && b.kind != low {
 			return nil
 		}
-		first, middle := 0, s.m
-		if middleFirst {
-			first, middle = 1, 0
-		}
+		// b is -d for a high contact and d for a low one: the sign is lost in the square.
 		for j := range s.m {
 			to.Set(first+j, r, sol.inverse[j][r]*c.u[b.row])
 		}
-		switch s.side {
-		case onlyHigh:
-			to.Set(middle, r, sol.inverse[hi][r]*c.u[b.row])
-		case onlyLow:
-			to.Set(middle, r, sol.inverse[lo][r]*c.u[b.row])
-		default:
-			to.Set(middle, r, (sol.inverse[hi][r]+sol.inverse[lo][r])/2*c.u[b.row])
-		}
+		to.Set(last, r, (sol.inverse[hi][r]+sol.inverse[lo][r])/2*c.u[b.row])
 	}
 	var cov mat.Dense
 	cov.Mul(to, to.T())

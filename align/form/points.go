@@ -35,22 +35,14 @@ type cloud struct {
 
 // newCloud checks and centres the points. At least want of them are needed.
 func newCloud(points []r3.Vec, u Uncertainty, want int) (*cloud, error) {
-	n := len(points)
-	if n < want {
-		return nil, tooFew(n, want)
+	if err := checkPoints(points, want); err != nil {
+		return nil, err
 	}
+	n := len(points)
 	var x, y, z sum
 	var largest float64
-	for i, p := range points {
-		for k, v := range [3]float64{p.X, p.Y, p.Z} {
-			if math.IsNaN(v) || math.IsInf(v, 0) {
-				return nil, atFault(i, fmt.Sprintf("%c = %v", 'x'+rune(k), v), "a number of millimetres", ErrNotFinite)
-			}
-			if math.Abs(v) > maxCoordinate {
-				return nil, atFault(i, fmt.Sprintf("%c = %v mm", 'x'+rune(k), v), fmt.Sprintf("at most %g mm", maxCoordinate), ErrOutOfRange)
-			}
-			largest = math.Max(largest, math.Abs(v))
-		}
+	for _, p := range points {
+		largest = math.Max(largest, math.Max(math.Abs(p.X), math.Max(math.Abs(p.Y), math.Abs(p.Z))))
 		x.add(p.X)
 		y.add(p.Y)
 		z.add(p.Z)
@@ -80,6 +72,24 @@ func newCloud(points []r3.Vec, u Uncertainty, want int) (*cloud, error) {
 	}
 	c.mean = r3.Vec{X: x.value() / float64(n), Y: y.value() / float64(n), Z: z.value() / float64(n)}
 	return c, c.weigh(u)
+}
+
+// checkPoints refuses too few points, and numbers that are not usable.
+func checkPoints(points []r3.Vec, want int) error {
+	if len(points) < want {
+		return tooFew(len(points), want)
+	}
+	for i, p := range points {
+		for k, v := range [3]float64{p.X, p.Y, p.Z} {
+			if math.IsNaN(v) || math.IsInf(v, 0) {
+				return atFault(i, fmt.Sprintf("%c = %v", 'x'+rune(k), v), "a number of millimetres", ErrNotFinite)
+			}
+			if math.Abs(v) > maxCoordinate {
+				return atFault(i, fmt.Sprintf("%c = %v mm", 'x'+rune(k), v), fmt.Sprintf("at most %g mm", maxCoordinate), ErrOutOfRange)
+			}
+		}
+	}
+	return nil
 }
 
 // newFlat is newCloud for points of a plane.

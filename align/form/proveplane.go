@@ -69,7 +69,7 @@ func (s *slab) search(n r3.Vec, w, sure float64) (bound float64, better r3.Vec, 
 			return false
 		}
 		sol, ok := s.over(axis, f1, f2, p.s)
-		s.effort += 10 * len(s.q)
+		s.effort += effortOf(len(s.q))
 		if !ok {
 			return false
 		}

@@ -58,6 +58,7 @@ type Proof struct {
 	Bound     tolerance.Length // no feature within Reach does better than this: a lower bound (upper, for maximum inscribed)
 	Gap       tolerance.Length // difference of the result and Bound, never negative; to 1e-9 mm the result is the optimum within Reach
 	Reach     Reach            // the features that Bound speaks of
+	Within    tolerance.Length // of a cylinder: Bound holds for every axis that stays this near over the length that the points cover
 }
 
 // Reach says among which features a result is proved best.
@@ -192,4 +193,13 @@ func upright(v r3.Vec) r3.Vec {
 		return r3.Scale(-1, v)
 	}
 	return v
+}
+
+// congruent is T C Tᵀ.
+func congruent(c *mat.SymDense, t [3][3]float64) *mat.SymDense {
+	var half, full mat.Dense
+	m := mat.NewDense(3, 3, []float64{t[0][0], t[0][1], t[0][2], t[1][0], t[1][1], t[1][2], t[2][0], t[2][1], t[2][2]})
+	half.Mul(m, c)
+	full.Mul(&half, m.T())
+	return dimensioned(&full, []float64{1, 1, 1})
 }

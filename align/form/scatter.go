@@ -87,6 +87,18 @@ func (c *cloud) checkSpread(p principal) error {
 	return atFault(row, fmt.Sprintf("of all points it lies farthest from their common line, %.3g mm", far*c.scale), "points that span an area", ErrCollinear)
 }
 
+// checkSolid refuses points that all lie in one plane.
+func (c *cloud) checkSolid(p principal) error {
+	far := 0.0
+	for _, q := range c.p {
+		far = math.Max(far, math.Abs(r3.Dot(p.axis[2], r3.Sub(q, c.mean))))
+	}
+	if far > collinear && far > c.grain {
+		return nil
+	}
+	return atFault(whole, "they lie in one plane", "points in two or more cross-sections", ErrUndefined)
+}
+
 // alike reports whether two sums of squares are the same but for rounding, so that the directions between them are undefined.
 func alike(larger, smaller, largest float64) bool {
 	const rounding = 1e-12

@@ -38,5 +38,7 @@ func search(queue []square, value float64, spent func() bool, look func(p *squar
 	return bound, false
 }
 
-// maxEffort limits a proof, in points looked at.
+// maxEffort limits a proof, in points looked at; a program over n points is worth effortOf(n) of them.
 const maxEffort = 30_000_000
+
+func effortOf(n int) int { return 10*n + 2000 }

@@ -16,6 +16,8 @@ type strip struct {
 	d    []float64 // n
 	side sides
 	box  float64
+
+	short []int // points that strayed when all were last looked at
 }
 
 type sides uint8
@@ -54,7 +56,6 @@ type solution struct {
 	weight  vector
 	inverse [maxUnknowns]vector // of the basis matrix
 	size    int                 // unknowns
-	boxed   bool                // a wall of the box holds
 }
 
 func (s *strip) unknowns() int {
@@ -142,6 +143,7 @@ func (s *strip) solve() (solution, bool) {
 	)
 	n := s.unknowns()
 	sol := solution{basis: s.first(), size: n}
+	s.short = s.short[:0]
 	still, value := 0, math.Inf(-1)
 	for range rounds {
 		if !s.settle(&sol) {
@@ -152,7 +154,7 @@ func (s *strip) solve() (solution, bool) {
 		} else {
 			still++
 		}
-		enter, by := s.worst(&sol, still > patient, strayed)
+		enter, by := s.price(&sol, still > patient, strayed)
 		if by <= strayed {
 			return sol, true
 		}
@@ -214,7 +216,6 @@ func (s *strip) settle(sol *solution) bool {
 		sol.lo = y[lo]
 		sol.value -= y[lo]
 	}
-	sol.boxed = false
 	for r := range n {
 		sol.weight[r] = 0
 		if hi >= 0 {
@@ -223,56 +224,8 @@ func (s *strip) settle(sol *solution) bool {
 		if lo >= 0 {
 			sol.weight[r] += inv[lo][r]
 		}
-		const felt = 1e-12
-		if k := sol.basis[r].kind; (k == wallUp || k == wallDown) && sol.weight[r] > felt {
-			sol.boxed = true
-		}
 	}
 	return true
-}
-
-// worst returns the constraint that is violated most, or in the cautious mode the first that is violated at all, and by how much.
-func (s *strip) worst(sol *solution, cautious bool, tol float64) (active, float64) {
-	var c active
-	by := 0.0
-	for k := range s.m {
-		if v := sol.x[k] - s.box; v > by {
-			c, by = active{wallUp, k}, v
-		}
-		if v := -sol.x[k] - s.box; v > by {
-			c, by = active{wallDown, k}, v
-		}
-	}
-	hi, lo := math.Inf(1), math.Inf(-1)
-	if s.side != onlyLow {
-		hi = sol.hi
-	}
-	if s.side != onlyHigh {
-		lo = sol.lo
-	}
-	x := sol.x
-	for i, v := range s.d {
-		switch s.m {
-		case 2:
-			v -= s.a[2*i]*x[0] + s.a[2*i+1]*x[1]
-		case 4:
-			a := s.a[4*i : 4*i+4 : 4*i+4]
-			v -= a[0]*x[0] + a[1]*x[1] + a[2]*x[2] + a[3]*x[3]
-		default:
-			for k, a := range s.a[i*s.m : (i+1)*s.m] {
-				v -= a * x[k]
-			}
-		}
-		if e := v - hi; e > by {
-			c, by = active{high, i}, e
-		} else if e := lo - v; e > by {
-			c, by = active{low, i}, e
-		}
-		if cautious && by > tol {
-			return c, by
-		}
-	}
-	return c, by
 }
 
 // invert is Gauss-Jordan elimination with pivots from the whole column.

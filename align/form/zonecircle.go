@@ -2,6 +2,7 @@ package form
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r2"
 )
@@ -32,12 +33,14 @@ func MinimumZoneCircle(points []r2.Vec, u Uncertainty) (CircleFit, error) {
 	if err != nil {
 		return CircleFit{}, err
 	}
+	r.load(start)
+	least := r.strip.measure()
 	at, sol, ok := r.descend(start)
 	if !ok {
 		// The least-squares circle led astray: look from everywhere.
 		at, sol, ok = r.anywhere()
 	}
-	if !ok {
+	if !ok || sol.value > least {
 		return CircleFit{}, atFault(whole, "no zone is narrower than all others near it", "points of a circle rather than of a line", ErrUndefined)
 	}
 	bound, at, sol := r.prove(at, sol)
@@ -45,7 +48,8 @@ func MinimumZoneCircle(points []r2.Vec, u Uncertainty) (CircleFit, error) {
 	if r.open {
 		reach = Nearby
 	}
-	fit, _ := r.c.circle(at.x, at.y, (sol.hi+sol.lo)/2, MinimumZone)
+	mid := (slices.Max(r.strip.d) + slices.Min(r.strip.d)) / 2
+	fit, _ := r.c.circle(at.x, at.y, mid, MinimumZone)
 	r.finish(&fit, &sol)
 	fit.Proof = r.c.proof(&r.strip, &sol, fit.Deviation.Total, bound, reach)
 	return fit, nil
@@ -82,7 +86,7 @@ func newRing(points []r2.Vec, u Uncertainty, side sides) (*ring, centre, error) 
 
 func (r *ring) finish(fit *CircleFit, sol *solution) {
 	sol.weights(&fit.Deviation)
-	fit.Cov = r.c.zoneCovariance(&r.strip, sol, false, []float64{r.c.scale, r.c.scale, r.c.scale})
+	fit.Cov = r.c.zoneCovariance(&r.strip, sol, middle, false, []float64{r.c.scale, r.c.scale, r.c.scale})
 }
 
 func (r *ring) load(at centre) {
@@ -101,8 +105,8 @@ func (r *ring) descend(at centre) (centre, solution, bool) {
 	}
 	z := zone[centre]{&r.strip, r.load, func(c centre, x []float64) centre { return centre{c.x + x[0], c.y + x[1]} }, r.inside}
 	at, sol, ok := z.descend(at, r.reach/8)
-	r.effort += 100 * len(r.c.p)
-	return at, sol, ok && !sol.boxed
+	r.effort += 10 * effortOf(len(r.c.p))
+	return at, sol, ok
 }
 
 // anywhere descends from a grid of centres and keeps the best result.
@@ -194,7 +198,7 @@ func (r *ring) search(at centre, sol *solution) (bound float64, better centre, f
 		r.load(mid)
 		r.strip.box = p.s
 		s, ok := r.strip.solve()
-		r.effort += 10 * len(r.c.p)
+		r.effort += effortOf(len(r.c.p))
 		if !ok {
 			return false
 		}

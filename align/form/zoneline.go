@@ -23,11 +23,19 @@ func MinimumZoneLine(points []r2.Vec, u Uncertainty) (LineFit, error) {
 	if err != nil {
 		return LineFit{}, err
 	}
-	dir := c.narrowestEdge()
-	fit := c.line(c.mean, dir)
+	fit, err := c.zoneLine()
+	if err != nil {
+		return LineFit{}, err
+	}
 	if err := fit.checkStations(points); err != nil {
 		return LineFit{}, err
 	}
+	return fit, nil
+}
+
+func (c *cloud) zoneLine() (LineFit, error) {
+	dir := c.narrowestEdge()
+	fit := c.line(c.mean, dir)
 	// The strip, at its optimum already, gives contacts and weights.
 	s := strip{m: 1, a: make([]float64, len(c.p)), box: 1}
 	t := r3.Vec{X: fit.Direction.X, Y: fit.Direction.Y}
@@ -40,17 +48,17 @@ func MinimumZoneLine(points []r2.Vec, u Uncertainty) (LineFit, error) {
 		return LineFit{}, atFault(whole, "the exchange of contacts does not end", "points of moderate size", ErrNotConverging)
 	}
 	hi, lo := slices.Max(s.d), slices.Min(s.d)
-	middle := (hi + lo) / 2
+	mid := (hi + lo) / 2
 	left := r3.Vec{X: -t.Y, Y: t.X}
 	fit.Rule = MinimumZone
-	fit.Point = c.line(r3.Add(c.mean, r3.Scale(middle, left)), dir).Point
+	fit.Point = c.line(r3.Add(c.mean, r3.Scale(mid, left)), dir).Point
 	for i := range s.d {
-		s.d[i] -= middle
+		s.d[i] -= mid
 	}
 	fit.Deviation = c.deviation(s.d)
 	sol.weights(&fit.Deviation)
 	if c.u != nil {
-		fit.Cov = c.zoneCovariance(&s, &sol, true, []float64{c.scale, 1})
+		fit.Cov = c.zoneCovariance(&s, &sol, middle, true, []float64{c.scale, 1})
 	}
 	fit.Proof = c.proof(&s, &sol, fit.Deviation.Total, sol.value, Everyone)
 	return fit, nil

@@ -3,6 +3,7 @@ package form
 import (
 	"math"
 
+	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"example.com/borestack/tolerance"
@@ -10,6 +11,7 @@ import (
 
 // slab is the search for the narrowest pair of parallel planes around the points, taken about their mean.
 type slab struct {
+	c      *cloud
 	q      []r3.Vec
 	strip  strip
 	effort int // points looked at by the proof
@@ -23,43 +25,56 @@ type slab struct {
 //
 // Source: ISO 1101 (flatness); M. E. Houle, G. T. Toussaint, Computing the width of a set, IEEE Trans. PAMI 10, 761, 1988 (contact of a vertex with a face, or of two edges).
 func MinimumZonePlane(points []r3.Vec, u Uncertainty) (PlaneFit, error) {
+	fit, _, _, err := zonePlane(points, u)
+	return fit, err
+}
+
+// zonePlane also returns the search and the solution, for the covariance of the zone's sides.
+func zonePlane(points []r3.Vec, u Uncertainty) (PlaneFit, *slab, *solution, error) {
+	fail := func(err error) (PlaneFit, *slab, *solution, error) { return PlaneFit{}, nil, nil, err }
 	c, err := newZoneCloud(points, u, 3)
 	if err != nil {
-		return PlaneFit{}, err
+		return fail(err)
 	}
 	axes, err := c.principalAxes()
 	if err != nil {
-		return PlaneFit{}, err
+		return fail(err)
 	}
 	if err := c.checkSpread(axes); err != nil {
-		return PlaneFit{}, err
+		return fail(err)
 	}
-	s := slab{q: make([]r3.Vec, len(c.p))}
+	s := &slab{c: c, q: make([]r3.Vec, len(c.p))}
 	for i, p := range c.p {
 		s.q[i] = r3.Sub(p, c.mean)
 	}
 	n, sol, ok := s.narrow(axes.axis[2])
 	if !ok {
-		return PlaneFit{}, atFault(whole, "the exchange of contacts does not end", "points of moderate size", ErrNotConverging)
+		return fail(atFault(whole, "the exchange of contacts does not end", "points of moderate size", ErrNotConverging))
 	}
 	bound, n, sol := s.prove(n, sol)
 	if upright(n) != n {
-		n, sol, _ = s.narrow(upright(n))
+		if n, sol, ok = s.narrow(upright(n)); !ok {
+			return fail(atFault(whole, "the exchange of contacts does not end", "points of moderate size", ErrNotConverging))
+		}
 	}
 	if err := station(points, n); err != nil {
-		return PlaneFit{}, err
+		return fail(err)
 	}
-	middle := (sol.hi + sol.lo) / 2
-	fit := PlaneFit{Plane: Plane{Point: c.out(r3.Add(c.mean, r3.Scale(middle, n))), Normal: n}, Rule: MinimumZone}
+	mid := (sol.hi + sol.lo) / 2
+	fit := PlaneFit{Plane: Plane{Point: c.out(r3.Add(c.mean, r3.Scale(mid, n))), Normal: n}, Rule: MinimumZone}
 	d := make([]float64, len(s.q))
 	for i, q := range s.q {
-		d[i] = r3.Dot(n, q) - middle
+		d[i] = r3.Dot(n, q) - mid
 	}
 	fit.Deviation = c.deviation(d)
 	sol.weights(&fit.Deviation)
-	fit.Cov = c.zoneCovariance(&s.strip, &sol, true, []float64{c.scale, 1, 1})
+	fit.Cov = s.covariance(&sol, middle)
 	fit.Proof = c.proof(&s.strip, &sol, fit.Deviation.Total, bound, Everyone)
-	return fit, nil
+	return fit, s, &sol, nil
+}
+
+func (s *slab) covariance(sol *solution, at level) *mat.SymDense {
+	return s.c.zoneCovariance(&s.strip, sol, at, true, []float64{s.c.scale, 1, 1})
 }
 
 // newZoneCloud is newCloud without the uncertainty from residuals, which a zone does not have.

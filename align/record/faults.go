@@ -189,15 +189,3 @@ func wantName(kind, got string, known []string) string {
 	}
 	return "the name of a " + kind
 }
-
-// NotEvaluated lists the keys of the record whose evaluation is not there yet. They are never ignored.
-func (r *Record) NotEvaluated() []*align.FieldError {
-	var out []*align.FieldError
-	not := func(path, want string) {
-		out = append(out, &align.FieldError{Path: path, Want: want, Err: align.ErrNotEvaluated})
-	}
-	if len(r.Vary) > 0 {
-		not("/vary", "a record without vary: the box as measured")
-	}
-	return out
-}

@@ -13,7 +13,6 @@ import (
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/record"
-	"example.com/borestack/align/study"
 )
 
 // small is a valid record that uses most keys.
@@ -173,18 +172,6 @@ func TestDecode_hostile(t *testing.T) {
 	}
 }
 
-func TestRecord_NotEvaluated(t *testing.T) {
-	text := strings.Replace(small, `"accept"`, `"vary": [{"name": "w", "at": "/parts/0/rear/z", "law": {"normal": 0.001}}], "accept"`, 1)
-	r := decode(t, text)
-	if not := r.NotEvaluated(); len(not) != 1 || not[0].Path != "/vary" {
-		t.Errorf("%v", not)
-	}
-	if _, err := study.Run(r); !errors.Is(err, align.ErrNotEvaluated) {
-		t.Error(err)
-	}
-}
-
-// FuzzDecode: no bytes make it panic; what it accepts encodes, and decodes to the same stack.
 func FuzzDecode(f *testing.F) {
 	f.Add(small)
 	f.Add(`{}`)

@@ -316,6 +316,11 @@ func step(key string) string {
 	return "/" + strings.ReplaceAll(strings.ReplaceAll(key, "~", "~0"), "/", "~1")
 }
 
+// unstep is the key of one step of a pointer.
+func unstep(s string) string {
+	return strings.ReplaceAll(strings.ReplaceAll(s, "~1", "/"), "~0", "~")
+}
+
 // find follows a JSON Pointer.
 func (n *node) find(pointer string) (*node, bool) {
 	if pointer == "" {
@@ -325,7 +330,7 @@ func (n *node) find(pointer string) (*node, bool) {
 		return nil, false
 	}
 	for _, s := range strings.Split(pointer[1:], "/") {
-		s = strings.ReplaceAll(strings.ReplaceAll(s, "~1", "/"), "~0", "~")
+		s = unstep(s)
 		var next *node
 		switch n.kind {
 		case isObject:

@@ -89,10 +89,4 @@ func (c *checker) later() {
 			}
 		}
 	}
-	if not := c.rec.NotEvaluated(); len(not) > 0 {
-		c.page.heading("Not evaluated yet")
-		for _, f := range not {
-			c.page.item("%s", f.Path)
-		}
-	}
 }

@@ -23,6 +23,8 @@ type document struct {
 	Shafts     []bentDoc      `json:"bent_shafts,omitempty"`
 	Meshes     []meshDoc      `json:"meshes,omitempty"`
 	Chains     []chainDoc     `json:"chains,omitempty"`
+	Study      *studyDoc      `json:"study,omitempty"`
+	ThisBox    *studyDoc      `json:"this_box,omitempty"`
 	Verdicts   []verdictDoc   `json:"verdicts,omitempty"`
 }
 
@@ -193,6 +195,53 @@ type meshDoc struct {
 type chainDoc struct {
 	Name string  `json:"name"`
 	Gap  float64 `json:"gap"`
+}
+
+// studyDoc is what varies: "process" gives yields of a batch, "gauge" probabilities for this very box. Where a record holds both, the gauge's is "this_box".
+type studyDoc struct {
+	Because string      `json:"because"`
+	Samples int         `json:"samples"`
+	Seed    uint64      `json:"seed"`
+	Outputs []variedDoc `json:"outputs"`
+}
+
+type variedDoc struct {
+	Output        outputDoc           `json:"output"`
+	Nominal       *float64            `json:"nominal"`
+	Worst         *[2]*float64        `json:"worst"`
+	WorstExact    *bool               `json:"worst_exact,omitempty"`
+	Unbounded     string              `json:"unbounded,omitempty"`
+	Mean          *float64            `json:"mean"`
+	SD            *float64            `json:"sd"`
+	RSS           *estimateDoc        `json:"rss"`
+	P             map[string]*float64 `json:"p"`
+	Errors        errorsDoc           `json:"errors"`
+	Least         *float64            `json:"least"`
+	LeastSample   int                 `json:"least_sample"`
+	Greatest      *float64            `json:"greatest"`
+	Sample        int                 `json:"greatest_sample"`
+	Yield         *float64            `json:"yield,omitempty"`
+	YieldInterval *[2]float64         `json:"yield_interval,omitempty"`
+	Shares        []shareDoc          `json:"shares"`
+}
+
+type estimateDoc struct {
+	Mean *float64            `json:"mean"`
+	SD   *float64            `json:"sd"`
+	P    map[string]*float64 `json:"p"`
+}
+
+// errorsDoc are standard errors of the sampled numbers.
+type errorsDoc struct {
+	Mean  *float64            `json:"mean"`
+	SD    *float64            `json:"sd"`
+	P     map[string]*float64 `json:"p"`
+	Yield *float64            `json:"yield,omitempty"`
+}
+
+type shareDoc struct {
+	Input string  `json:"input"`
+	Share float64 `json:"share"`
 }
 
 type outputDoc struct {

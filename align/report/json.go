@@ -60,6 +60,9 @@ func (w writer) document(res *study.Result) document {
 			MeanUncertainty: w.optional(f.MeanU), FirstUncertainty: w.optional(f.FirstU), Closing: w.optional(f.Closing),
 		}
 		for _, h := range f.Harmonics {
+			if h.Size < noOffset { // rounding: it has no direction, and is not there
+				continue
+			}
 			s.Harmonics = append(s.Harmonics, harmonicDoc{h.N, w.length(h.Size), h.Clock.Degrees()})
 		}
 		d.Sweeps = append(d.Sweeps, s)
@@ -100,6 +103,13 @@ func (w writer) document(res *study.Result) document {
 	}
 	for _, c := range a.Chains {
 		d.Chains = append(d.Chains, chainDoc{c.Name, w.length(c.Gap)})
+	}
+	for i, v := range res.Variations {
+		if i == 0 {
+			d.Study = w.study(v)
+		} else {
+			d.ThisBox = w.study(v)
+		}
 	}
 	for i := range res.Verdicts {
 		d.Verdicts = append(d.Verdicts, w.verdict(&res.Verdicts[i]))

@@ -23,6 +23,7 @@ func Text(w io.Writer, rec *record.Record, res *study.Result) error {
 	t.wear()
 	t.push()
 	t.candidates()
+	t.variation()
 	t.note()
 	t.conventions()
 	t.cautions()

@@ -4,15 +4,22 @@ import (
 	"math"
 
 	"example.com/borestack/align"
+	"example.com/borestack/stackup"
 	"example.com/borestack/tolerance"
 )
 
 // uncertainties works out the standard uncertainty that the readings' stated uncertainties give each output where the joints lie: each reading on its own, what is shared by a set of readings together, combined as independent. Differences are taken over a step of one standard uncertainty each way.
 //
 // Source: JCGM 100:2008, 5.1.2 and 5.1.3 note 2 (numerical sensitivities).
-func uncertainties(s align.Stack, outputs []align.Output) ([]float64, error) {
+//
+// stated are the sources that the record says vary because of the gauge, each column with its standard deviation; correlation within a pair is none.
+func uncertainties(s align.Stack, outputs []align.Output, stated varies) ([]float64, error) {
 	u := make([]float64, len(outputs))
 	sources, steps := gaugeSources(&s)
+	for i := range stated.inputs {
+		steps = append(steps, spreads(&stated.inputs[i])...)
+	}
+	sources = append(sources, stated.sources...)
 	if len(sources) == 0 {
 		return u, nil
 	}
@@ -108,4 +115,13 @@ func gaugeSources(s *align.Stack) (sources []align.Source, steps []float64) {
 
 func reading(of func(*align.Stack) *align.Readings, station, repeat int) align.Number {
 	return align.NumberOf(func(s *align.Stack) *tolerance.Length { return &of(s).Values[station][repeat] })
+}
+
+// spreads are the standard deviations of an input's columns.
+func spreads(in *stackup.Input) []float64 {
+	if in.Plane != nil {
+		xx, yy, _ := in.Plane.Covariance()
+		return []float64{math.Sqrt(xx), math.Sqrt(yy)}
+	}
+	return []float64{in.Law.Moments().SD()}
 }

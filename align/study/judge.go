@@ -10,7 +10,7 @@ import (
 )
 
 // judgeAll holds the stack, in the state that each limit names, against the limits. Limits of one state are judged together.
-func judgeAll(states map[string]align.Stack, limits []record.Limit) ([]Verdict, error) {
+func judgeAll(rec *record.Record, states map[string]align.Stack, limits []record.Limit) ([]Verdict, error) {
 	out := make([]Verdict, len(limits))
 	done := make([]bool, len(limits))
 	for i := range limits {
@@ -36,7 +36,15 @@ func judgeAll(states map[string]align.Stack, limits []record.Limit) ([]Verdict, 
 			}
 			return nil, err
 		}
-		u, err := uncertainties(s, outputs)
+		var in func(align.Stack) (align.Stack, error)
+		if name := limits[i].State; name != "" {
+			in = func(s align.Stack) (align.Stack, error) { return s.InState(name) }
+		}
+		stated, err := sources(rec, "gauge", in)
+		if err != nil {
+			return nil, err
+		}
+		u, err := uncertainties(s, outputs, stated)
 		if err != nil {
 			return nil, err
 		}

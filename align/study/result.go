@@ -49,7 +49,8 @@ type Result struct {
 	States     []StateResult
 	Candidates []CandidateResult
 	Verdicts   []Verdict
-	Word       Word // the worst of all
+	Word       Word         // the worst of all
+	Variations []*Variation // what [Vary] found: the caller puts it here for the report
 }
 
 // StateResult is the box in one named state.

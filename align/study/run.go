@@ -1,22 +1,14 @@
 package study
 
 import (
-	"errors"
 	"fmt"
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/record"
 )
 
-// Run evaluates a record. It returns the faults that make it impossible, an error that wraps [align.ErrNotEvaluated] for keys whose evaluation is not there yet, or [align.ErrNotConverging].
+// Run evaluates a record, what varies in it left alone: [Vary] studies that. It returns the faults that make it impossible, or [align.ErrNotConverging].
 func Run(rec *record.Record) (*Result, error) {
-	if not := rec.NotEvaluated(); len(not) > 0 {
-		var all []error
-		for _, f := range not {
-			all = append(all, f)
-		}
-		return nil, errors.Join(all...)
-	}
 	stack, err := rec.Stack()
 	if err != nil {
 		return nil, err
@@ -39,13 +31,13 @@ func Run(rec *record.Record) (*Result, error) {
 		out.States = append(out.States, StateResult{st.Name, a})
 	}
 	limits := rec.Limits()
-	if out.Verdicts, err = judgeAll(states, limits); err != nil {
+	if out.Verdicts, err = judgeAll(rec, states, limits); err != nil {
 		return nil, err
 	}
 	out.Word = worst(out.Verdicts)
 	for _, c := range stack.Candidates {
 		for n := range c.Parts {
-			r, err := candidate(stack, c.Place, n, limits)
+			r, err := candidate(rec, stack, c.Place, n, limits)
 			if err != nil {
 				return nil, fmt.Errorf("candidate %q: %w", c.Parts[n].Name, err)
 			}
@@ -56,7 +48,7 @@ func Run(rec *record.Record) (*Result, error) {
 }
 
 // candidate evaluates the box with one candidate in its place.
-func candidate(stack align.Stack, place string, n int, limits []record.Limit) (CandidateResult, error) {
+func candidate(rec *record.Record, stack align.Stack, place string, n int, limits []record.Limit) (CandidateResult, error) {
 	out := CandidateResult{Place: place}
 	for _, c := range stack.Candidates {
 		if c.Place == place {
@@ -79,7 +71,7 @@ func candidate(stack align.Stack, place string, n int, limits []record.Limit) (C
 			return out, err
 		}
 	}
-	if out.Verdicts, err = judgeAll(states, limits); err != nil {
+	if out.Verdicts, err = judgeAll(rec, states, limits); err != nil {
 		return out, err
 	}
 	out.Word = worst(out.Verdicts)

@@ -1,0 +1,178 @@
+package advise
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+
+	"example.com/borestack/align"
+	"example.com/borestack/align/record"
+	"example.com/borestack/align/study"
+	"example.com/borestack/tolerance"
+)
+
+// Box is what a question is about: a measured stack, and the limits that it is held against, in base units. The zero value is a stack without parts, which is refused.
+type Box struct {
+	Stack  align.Stack
+	Limits []record.Limit
+}
+
+// FromRecord takes the stack and the limits of a record.
+func FromRecord(rec *record.Record) (Box, error) {
+	s, err := rec.Stack()
+	if err != nil {
+		return Box{}, err
+	}
+	return Box{s, rec.Limits()}, nil
+}
+
+// Judgement is a box held against its limits. The zero value is an empty result.
+type Judgement struct {
+	Assembly *align.Assembly // the joints at rest where they may lie anywhere; ranges are in Verdicts and Margin
+	Verdicts []study.Verdict // one a limit, in order
+	Margin   *study.Verdict  // the margin of the shaft line over the float, held against no limit; nil without shafts
+	Word     study.Word      // the worst of all
+}
+
+// WorstMargin is the margin at the worst float, and whether there is a shaft line.
+func (j *Judgement) WorstMargin() (tolerance.Length, bool) {
+	if j.Margin == nil {
+		return 0, false
+	}
+	if j.Margin.Worst.Given {
+		return tolerance.Length(j.Margin.Worst.Value), true
+	}
+	return tolerance.Length(j.Margin.Value.Value), j.Margin.Value.Given
+}
+
+// Judge runs the whole model on the box in every state that a limit names. The verdicts are those of [study.Run].
+func (b Box) Judge() (*Judgement, error) {
+	a, err := atRest(b.Stack).Solve()
+	if err != nil {
+		return nil, err
+	}
+	out := &Judgement{Assembly: a, Verdicts: make([]study.Verdict, len(b.Limits))}
+	limits := b.Limits
+	if len(b.Stack.Shafts) > 0 {
+		limits = append([]record.Limit{{Output: align.Output{What: align.Margin}}}, limits...)
+	}
+	all := make([]study.Verdict, len(limits))
+	done := make([]bool, len(limits))
+	for i := range limits {
+		if done[i] {
+			continue
+		}
+		if err := b.judgeState(limits, i, all, done); err != nil {
+			return nil, err
+		}
+	}
+	if len(all) > len(out.Verdicts) {
+		out.Margin = &all[0]
+		all = all[1:]
+	}
+	copy(out.Verdicts, all)
+	for i := range out.Verdicts {
+		out.Word = max(out.Word, out.Verdicts[i].Word)
+	}
+	return out, nil
+}
+
+// judgeState judges all limits of the state of limit i together.
+func (b Box) judgeState(limits []record.Limit, i int, all []study.Verdict, done []bool) error {
+	s := b.Stack
+	if state := limits[i].State; state != "" {
+		var err error
+		if s, err = s.InState(state); err != nil {
+			return err
+		}
+	}
+	var own, at []int // limits of this state, and where the output of each is
+	var outputs []align.Output
+	for k := i; k < len(limits); k++ {
+		if limits[k].State != limits[i].State {
+			continue
+		}
+		n := slices.Index(outputs, limits[k].Output)
+		if n < 0 {
+			n = len(outputs)
+			outputs = append(outputs, limits[k].Output)
+		}
+		own, at, done[k] = append(own, k), append(at, n), true
+	}
+	s.Candidates, s.States = nil, nil // judged by themselves; here they would only be checked again
+	ranges, assembles, err := s.Ranges(outputs)
+	if err != nil {
+		var f *align.FieldError
+		if errors.As(err, &f) {
+			g := *f
+			g.Path = limits[i].Path + "/output" + f.Path
+			return &g
+		}
+		return err
+	}
+	u, err := uncertainties(s, outputs)
+	if err != nil {
+		return err
+	}
+	for n, k := range own {
+		all[k] = judge(limits[k], ranges[at[n]], u[at[n]], assembles)
+	}
+	return nil
+}
+
+// atRest is the stack with every joint that may lie anywhere taken to rest: the float costs a hundred times what the box at rest does.
+func atRest(s align.Stack) align.Stack {
+	joints := make([]align.Joint, len(s.Joints))
+	copy(joints, s.Joints)
+	for i := range joints {
+		if joints[i].Lies == align.LiesAny {
+			joints[i].Lies = align.LiesRest
+		}
+	}
+	s.Joints = joints
+	return s
+}
+
+// Error classes of this package, for errors.Is; faults of a stack wrap those of package align.
+var (
+	ErrNoThickness = errors.New("no least thickness stated")
+	ErrNotPossible = errors.New("not possible")
+	ErrNotValid    = errors.New("reading not valid, measure again")
+)
+
+// FieldError is one fault of what the caller gave: where, what, and what would be right. The zero value is not a meaningful error.
+type FieldError struct {
+	Path  string
+	Value string
+	Want  string
+	Err   error
+}
+
+// Error says place, value and what would be right, on one line.
+func (e *FieldError) Error() string {
+	s := "advise: " + e.Path
+	if e.Value != "" {
+		s += ": " + e.Value
+	}
+	if e.Err != nil {
+		s += ": " + e.Err.Error()
+	}
+	return s + ": want " + e.Want
+}
+
+// Unwrap returns the class of the fault.
+func (e *FieldError) Unwrap() error { return e.Err }
+
+// finite refuses lengths that are no number or out of range.
+func finite(path string, v tolerance.Length, least tolerance.Length) error {
+	switch {
+	case math.IsNaN(float64(v)) || math.IsInf(float64(v), 0):
+		return &FieldError{path, fmt.Sprint(float64(v)), "a finite length", align.ErrNotFinite}
+	case v < least:
+		return &FieldError{path, v.String(), "at least " + least.String(), align.ErrOutOfRange}
+	case v > 100*tolerance.Metre:
+		return &FieldError{path, v.String(), "at most 100 m", align.ErrOutOfRange}
+	}
+	return nil
+}

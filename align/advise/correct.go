@@ -1,0 +1,231 @@
+package advise
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"slices"
+
+	"example.com/borestack/align"
+	"example.com/borestack/align/study"
+)
+
+// Option is one way to correct a box: one correction or two, the stack that it leaves, and how that is judged. The zero value is not a meaningful option.
+type Option struct {
+	Corrections []Correction // in the order of work; none: leave alone
+	Stack       align.Stack  // with the corrections carried out
+	After       *Judgement
+	Effort      int      // how much work and risk, for ranking alone
+	Effects     []Effect // what else changes
+}
+
+// Worse are the effects that take something from accepted, or from a milder verdict, to a worse one.
+func (o *Option) Worse() []Effect {
+	var out []Effect
+	for _, e := range o.Effects {
+		if e.WordAfter > e.WordBefore {
+			out = append(out, e)
+		}
+	}
+	return out
+}
+
+// Refusal is a correction that cannot be made, and why.
+type Refusal struct {
+	Kind  Kind
+	Place string
+	Err   error
+}
+
+// Advice is what can be done about a box. The zero value is empty.
+type Advice struct {
+	Box     Box
+	Shop    Shop // as given, with what it left out filled in
+	Before  *Judgement
+	Options []Option // best first; leaving alone is one of them
+	Refused []Refusal
+	Tell    float64 // rooms closer together than this are ranked by effort: mm of margin, or a share of the limits without shafts
+}
+
+// Correct searches what the shop allows, singly and in pairs, and ranks what it finds: the mildest verdict first, then the most room, in steps of what the gauge can tell, then the least effort. Amounts are chosen with the joints at rest; every option is then judged in full, over the float, in every state that a limit names, chains and gauge uncertainty included.
+//
+// What cannot be done is in Refused; an error is a fault of the box or of the shop, or the context's.
+func Correct(ctx context.Context, b Box, shop Shop) (*Advice, error) {
+	shop, err := shop.ready()
+	if err != nil {
+		return nil, err
+	}
+	out := &Advice{Box: b, Shop: shop}
+	if out.Before, err = b.Judge(); err != nil {
+		return nil, err
+	}
+	out.Tell = tell(out.Before)
+	leave := Option{Stack: b.Stack, After: out.Before}
+	works := shop.works(b.Stack)
+	var singles []Option
+	for _, w := range works {
+		o, err := out.single(ctx, w, b.Stack)
+		switch {
+		case ctx.Err() != nil:
+			return nil, fmt.Errorf("advise: %w", ctx.Err())
+		case err != nil:
+			out.Refused = append(out.Refused, Refusal{w.kind, w.place, err})
+		default:
+			singles = append(singles, *o)
+		}
+	}
+	out.rank(singles)
+	pairs, err := out.pairs(ctx, works, singles)
+	if err != nil {
+		return nil, err
+	}
+	out.Options = append(append([]Option{leave}, singles...), pairs...)
+	out.rank(out.Options)
+	return out, nil
+}
+
+// single finds the amount of one work and judges it.
+func (a *Advice) single(ctx context.Context, w work, s align.Stack) (*Option, error) {
+	if name := a.Shop.kept(Correction{Kind: w.kind, Place: w.place}, &s); name != "" {
+		return nil, fmt.Errorf("%s of %s: %s must not be touched: %w", w.kind, w.place, name, ErrNotPossible)
+	}
+	c, err := w.find(newRater(ctx, a.Box, a.Before), s)
+	if err != nil {
+		return nil, err
+	}
+	if name := a.Shop.kept(c, &s); name != "" {
+		return nil, fmt.Errorf("%s of %s: %s must not be touched: %w", w.kind, w.place, name, ErrNotPossible)
+	}
+	return a.Try(c)
+}
+
+// Try carries corrections out exactly, in the order of work, and judges what they leave. It is the way to ask about a correction of one's own.
+func (a *Advice) Try(list ...Correction) (*Option, error) {
+	list = slices.Clone(list)
+	slices.SortStableFunc(list, func(x, y Correction) int { return int(x.Kind) - int(y.Kind) })
+	o := &Option{Corrections: list, Stack: a.Box.Stack}
+	var err error
+	for i, c := range list {
+		if o.Stack, err = c.Apply(o.Stack); err != nil {
+			return nil, err
+		}
+		o.Effort += c.Kind.effort()
+		if i > 0 {
+			o.Effort++
+		}
+	}
+	if o.After, err = (Box{o.Stack, a.Box.Limits}).Judge(); err != nil {
+		return nil, fmt.Errorf("%s: %w: %w", describe(list), ErrNotPossible, err)
+	}
+	o.Effects = effectsOf(a.Before, o.After)
+	return o, nil
+}
+
+// describe names corrections.
+func describe(list []Correction) string {
+	s := ""
+	for i, c := range list {
+		if i > 0 {
+			s += ", then "
+		}
+		s += c.Kind.String()
+		if c.Place != "" {
+			s += " of " + c.Place
+		}
+	}
+	return s
+}
+
+// pairs tries the best singles with each other work on top, and keeps the pairs that beat both.
+func (a *Advice) pairs(ctx context.Context, works []work, singles []Option) ([]Option, error) {
+	var out []Option
+	for n, first := range singles {
+		if n >= a.Shop.Pairs {
+			break
+		}
+		c := first.Corrections[0]
+		for _, w := range works {
+			if !sensible(c, w) || doneBefore(singles[:n], w) {
+				continue
+			}
+			second, err := w.find(newRater(ctx, a.Box, a.Before), first.Stack)
+			if ctx.Err() != nil {
+				return nil, fmt.Errorf("advise: %w", ctx.Err())
+			}
+			if err != nil || a.Shop.kept(second, &first.Stack) != "" {
+				continue
+			}
+			o, err := a.Try(c, second)
+			if errors.Is(err, align.ErrNotConverging) {
+				return nil, err
+			}
+			if err == nil && a.beats(o, &first) && a.beatsAlone(o, singles, w) {
+				out = append(out, *o)
+			}
+		}
+	}
+	return out, nil
+}
+
+// sensible reports whether a work goes with a correction: not the same twice, nor two ways of moving the same thing.
+func sensible(c Correction, w work) bool {
+	inPlace := func(k Kind) bool { return k == Redowel || k == OffsetDowels }
+	bore := func(k Kind) bool { return k == Sleeve || k == Bush }
+	face := func(k Kind) bool { return k == Skim || k == SkimWedge }
+	switch {
+	case w.kind == Swap, c.Kind == Push, c.Kind == Redowel && w.kind < Redowel:
+		return false
+	case c.Kind == w.kind && c.Place == w.place:
+		return false
+	case c.Place == w.place && (inPlace(c.Kind) && inPlace(w.kind) || bore(c.Kind) && bore(w.kind) || face(c.Kind) && face(w.kind)):
+		return false
+	case w.kind == Push && c.Kind == Redowel:
+		return false
+	}
+	return true
+}
+
+// doneBefore reports whether a better single already had this work put on top of it.
+func doneBefore(earlier []Option, w work) bool {
+	for i := range earlier {
+		if c := earlier[i].Corrections[0]; c.Kind == w.kind && c.Place == w.place {
+			return true
+		}
+	}
+	return false
+}
+
+// beatsAlone compares a pair with its second correction by itself.
+func (a *Advice) beatsAlone(o *Option, singles []Option, w work) bool {
+	for i := range singles {
+		if c := singles[i].Corrections[0]; c.Kind == w.kind && c.Place == w.place {
+			return a.beats(o, &singles[i])
+		}
+	}
+	return true
+}
+
+// beats reports whether o is better than p by verdict, or by more room than the gauge can tell, or leaves fewer things worse.
+func (a *Advice) beats(o, p *Option) bool {
+	switch x, y := o.After.Word, p.After.Word; {
+	case x != y:
+		return x < y
+	case len(o.Worse()) != len(p.Worse()):
+		return len(o.Worse()) < len(p.Worse())
+	}
+	return roomOf(o.After) > roomOf(p.After)+a.Tell
+}
+
+// Best is the first option that leaves nothing worse than it was and is better than leaving alone; nil when there is none.
+func (a *Advice) Best() *Option {
+	for i := range a.Options {
+		o := &a.Options[i]
+		if len(o.Corrections) == 0 {
+			return nil
+		}
+		if len(o.Worse()) == 0 && o.After.Word != study.Fail {
+			return o
+		}
+	}
+	return nil
+}

@@ -1,0 +1,201 @@
+package advise
+
+import (
+	"math"
+	"strings"
+
+	"example.com/borestack/align"
+	"example.com/borestack/tolerance"
+)
+
+// tilted is the plane z = z0 + s·(x, y), in mm and ratios.
+type tilted struct {
+	z0 tolerance.Length
+	s  align.Slope
+}
+
+func (t tilted) at(x, y tolerance.Length) tolerance.Length {
+	return t.z0 + tolerance.Length(t.s.X)*x + tolerance.Length(t.s.Y)*y
+}
+
+// ring is the height at a clock angle and radius.
+func (t tilted) ring(theta tolerance.Angle, radius tolerance.Length) tolerance.Length {
+	v := towards(radius, theta)
+	return t.at(v.X, v.Y)
+}
+
+// depth is how deep a cut goes: By at its shallowest, By + Rise where it is deepest, across Across.
+func (c Correction) depth() tilted { return tilted{c.By + c.Rise/2, c.wedge()} }
+
+// face finds the face that the place names.
+func (c Correction) face(s *align.Stack) (p *align.Part, rear bool, err error) {
+	name, side, _ := strings.Cut(c.Place, "/")
+	for i := range s.Parts {
+		if p := &s.Parts[i]; p.Name == name {
+			switch {
+			case side == "front" && p.Front != nil:
+				return p, false, nil
+			case side == "rear" && p.Rear != nil:
+				return p, true, nil
+			}
+		}
+	}
+	return nil, false, c.unknown("a face of the stack, \"part/front\" or \"part/rear\"")
+}
+
+// skim cuts a face. Whatever else is on the part stays where it was: pilot and bores are not cut, so a pilot that was taken to be square to its face keeps its axis.
+func (c Correction) skim(s *align.Stack) error {
+	p, rear, err := c.face(s)
+	if err != nil {
+		return err
+	}
+	cut := c.depth()
+	f := p.Front
+	if rear {
+		f = p.Rear
+	}
+	if err := keepAxis(p, rear); err != nil {
+		return err
+	}
+	if !rear && p.Rear != nil && p.Rear.Thickness != nil {
+		// the front face is the micrometer's datum, and stays at z = 0
+		reframe(p, cut)
+		t := p.Rear.Thickness
+		addTo(&t.Readings, func(a tolerance.Angle) tolerance.Length { return -cut.ring(a, t.Radius) })
+		return nil
+	}
+	into := tilted{-cut.z0, align.Slope{X: -cut.s.X, Y: -cut.s.Y}} // a rear face goes forward
+	if !rear {
+		into = cut
+	}
+	switch {
+	case f.Thickness != nil:
+		addTo(&f.Thickness.Readings, func(a tolerance.Angle) tolerance.Length { return into.ring(a, f.Thickness.Radius) })
+	case len(f.Points) > 0:
+		for i := range f.Points {
+			q := &f.Points[i]
+			q.Z += into.at(q.X, q.Y)
+		}
+	case f.Sweep != nil:
+		sign := tolerance.Length(-1)
+		if f.Sweep.Out {
+			sign = 1
+		}
+		addTo(&f.Sweep.Readings, func(a tolerance.Angle) tolerance.Length { return sign * cut.ring(a, f.Sweep.Radius) })
+		f.Z += into.z0
+	default:
+		f.Z += into.z0
+		f.Slope.X += into.s.X
+		f.Slope.Y += into.s.Y
+	}
+	return nil
+}
+
+// keepAxis states the axis of a pilot that was taken to be square to the face that is about to be cut.
+func keepAxis(p *align.Part, rear bool) error {
+	f := p.Front
+	if rear {
+		f = p.Rear
+	}
+	if f.Pilot == nil || f.Pilot.Slope.Given {
+		return nil
+	}
+	at, err := planeOf(p, rear)
+	if err != nil {
+		return err
+	}
+	f.Pilot.Slope = tolerance.Given(align.Slope{X: -at.s.X, Y: -at.s.Y})
+	return nil
+}
+
+// planeOf is the plane of a face as measured, fitted by the model itself: the part alone, between its face and a plain one.
+func planeOf(p *align.Part, rear bool) (tilted, error) {
+	f := p.Front
+	if rear {
+		f = p.Rear
+	}
+	if f.Thickness == nil && f.Sweep == nil && len(f.Points) == 0 {
+		return tilted{f.Z, f.Slope}, nil
+	}
+	q := *p
+	q.Turned, q.Temperature, q.MeasuredAt, q.Moved = false, tolerance.Optional[tolerance.Celsius]{}, tolerance.Optional[tolerance.Celsius]{}, align.Vec3{}
+	sign := 1.0
+	if rear {
+		q.Front = &align.Face{}
+	} else {
+		q.Rear = &align.Face{}
+		sign = -1
+	}
+	a, err := align.Stack{Parts: []align.Part{q}}.Solve()
+	if err != nil {
+		return tilted{}, err
+	}
+	g := a.Parts[0]
+	return tilted{tolerance.Length(sign) * g.Thickness, align.Slope{X: sign * g.Wedge.X, Y: sign * g.Wedge.Y}}, nil
+}
+
+// reframe gives a part a new frame, whose z = 0 is the plane to: everything but its front face and the readings of its thickness is restated. The turn is to first order in the slope: what it leaves out is its square, below a nanometre for any skim.
+func reframe(p *align.Part, to tilted) {
+	sx, sy := tolerance.Length(to.s.X), tolerance.Length(to.s.Y)
+	shift := func(z tolerance.Length) align.Vec2 { return align.Vec2{X: sx * (z - to.z0), Y: sy * (z - to.z0)} }
+	for i := range p.Bores {
+		b := &p.Bores[i]
+		if b.Sweep == nil {
+			d := shift(b.Centre.Z)
+			b.Centre.Z -= to.at(b.Centre.X, b.Centre.Y)
+			b.Centre.X += d.X
+			b.Centre.Y += d.Y
+		} else {
+			if b.Sweep.About == "" {
+				shiftSwept(b.Sweep, true, shift(b.Centre.Z))
+			}
+			b.Centre.Z -= to.z0
+		}
+		b.Slope.X += to.s.X
+		b.Slope.Y += to.s.Y
+	}
+	for n, f := range []*align.Face{p.Front, p.Rear} {
+		if f == nil {
+			continue
+		}
+		height := tolerance.Length(0)
+		if n == 1 && f.Thickness != nil {
+			height = meanOf(&f.Thickness.Readings)
+		}
+		d := shift(height)
+		for i := range f.Dowels {
+			f.Dowels[i].Centre.X += d.X
+			f.Dowels[i].Centre.Y += d.Y
+		}
+		if q := f.Pilot; q != nil {
+			switch {
+			case q.Sweep == nil:
+				q.Centre.X += d.X
+				q.Centre.Y += d.Y
+			case q.Sweep.About == "":
+				shiftSwept(q.Sweep, q.Kind == align.PilotBore, d)
+			}
+			if q.Slope.Given {
+				q.Slope.Value.X += to.s.X
+				q.Slope.Value.Y += to.s.Y
+			}
+		}
+	}
+}
+
+// meanOf is the mean of the stations read.
+func meanOf(r *align.Readings) tolerance.Length {
+	var sum tolerance.Length
+	n := 0
+	for _, v := range r.Values {
+		var own tolerance.Length
+		for _, x := range v {
+			own += x
+		}
+		if len(v) > 0 {
+			sum += own / tolerance.Length(len(v))
+			n++
+		}
+	}
+	return sum / tolerance.Length(math.Max(1, float64(n)))
+}

@@ -1,0 +1,272 @@
+package advise
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"example.com/borestack/align"
+	"example.com/borestack/tolerance"
+)
+
+// Dial is the reading to take after a correction: one bore dialled from a reference, before and after, the joints at rest. The zero value is not a meaningful reading.
+type Dial struct {
+	Bore   string
+	From   string // reference; empty: the line through the first two supports of the first shaft
+	Before align.Vec2
+	After  align.Vec2
+	U      tolerance.Length // expanded uncertainty (k = 2) of the TIR after: of the readings, of how closely amounts are held, and of the dial itself
+
+	// Least and Greatest are the ends of the TIR after over the float of the joints that may lie anywhere; equal to it where nothing floats.
+	Least, Greatest tolerance.TIR
+}
+
+// TIRs are the total indicator readings before and after: twice the offset.
+func (d *Dial) TIRs() (before, after tolerance.TIR) {
+	return tolerance.OffsetFrom(lengthOf(d.Before)).TIR(), tolerance.OffsetFrom(lengthOf(d.After)).TIR()
+}
+
+// Move is how far the centre goes from before to after.
+func (d *Dial) Move() align.Vec2 {
+	return align.Vec2{X: d.After.X - d.Before.X, Y: d.After.Y - d.Before.Y}
+}
+
+func lengthOf(v align.Vec2) tolerance.Length {
+	return tolerance.Length(math.Hypot(float64(v.X), float64(v.Y)))
+}
+
+func clockOf(v align.Vec2) tolerance.Angle { return tolerance.Clock(float64(v.X), float64(v.Y)) }
+
+// moveFelt is the least move that is worth dialling.
+const moveFelt = 5e-4 * tolerance.Millimetre
+
+// Expect chooses the bore that an option moves most and works out what a dial will read there; nil when it moves none.
+func (a *Advice) Expect(o *Option) (*Dial, error) {
+	bores, from := watched(a.Box)
+	if len(bores) < 2 {
+		return nil, nil
+	}
+	before, err := offsets(a.Box.Stack, bores, from)
+	if err != nil {
+		return nil, err
+	}
+	after, err := offsets(o.Stack, bores, from)
+	if err != nil {
+		return nil, err
+	}
+	d := &Dial{From: from}
+	at := -1
+	most := moveFelt
+	for i := range bores {
+		m := lengthOf(align.Vec2{X: after[i].X - before[i].X, Y: after[i].Y - before[i].Y})
+		if m > most {
+			most, at = m, i
+		}
+	}
+	if at < 0 {
+		return nil, nil
+	}
+	d.Bore, d.Before, d.After = bores[at], before[at], after[at]
+	if err := a.surely(d, o, bores, at); err != nil {
+		return nil, err
+	}
+	stack := o.Stack
+	if len(stack.References) == 0 {
+		stack.References = defaultReference(stack)
+	}
+	ranges, _, err := stack.Ranges([]align.Output{{What: align.TIRSize, Of: d.Bore, From: from}})
+	if err != nil {
+		return nil, err
+	}
+	r := ranges[0]
+	d.Least, d.Greatest = tolerance.TIR(r.Low.Value), tolerance.TIR(r.High.Value)
+	return d, nil
+}
+
+// mostWatched is how many bores are watched.
+const mostWatched = 40
+
+// watched lists the bores that a dial may be put in, those that carry shafts and those with limits, and the reference to dial from.
+func watched(b Box) (bores []string, from string) {
+	add := func(name string) {
+		if len(bores) < mostWatched && !slices.Contains(bores, name) {
+			bores = append(bores, name)
+		}
+	}
+	for _, s := range b.Stack.Shafts {
+		for _, p := range s.Supports {
+			add(p.Bore)
+		}
+	}
+	for _, l := range b.Limits {
+		switch l.Output.What {
+		case align.OffsetSize, align.TIRSize:
+			add(l.Output.Of)
+			if from == "" {
+				from = l.Output.From
+			}
+		}
+	}
+	if from == "" && len(b.Stack.References) > 0 {
+		from = b.Stack.References[0].Name
+	}
+	for _, r := range b.Stack.References { // a line needs more than the bore that is dialled
+		if r.Name == from {
+			for _, n := range append([]string{r.Axis}, append(r.Best, r.Through[:]...)...) {
+				if n != "" {
+					add(n)
+				}
+			}
+		}
+	}
+	return bores, from
+}
+
+// defaultReference is the line that offsets are from when a stack names none.
+func defaultReference(s align.Stack) []align.Reference {
+	if len(s.Shafts) == 0 || len(s.Shafts[0].Supports) < 2 {
+		return nil
+	}
+	p := s.Shafts[0].Supports
+	return []align.Reference{{Name: "first two supports", Through: [2]string{p[0].Bore, p[1].Bore}}}
+}
+
+// offsets are the offsets of bores from a reference, the joints at rest: read off a mandrel through all of them, too tight to have any room that would have to be worked out.
+func offsets(s align.Stack, bores []string, from string) ([]align.Vec2, error) {
+	t := atRest(s)
+	t.References = slices.Clone(s.References)
+	if len(t.References) == 0 {
+		t.References = defaultReference(s)
+	}
+	for i := range t.References {
+		if t.References[i].Name == from {
+			t.References[0], t.References[i] = t.References[i], t.References[0]
+		}
+	}
+	mandrel := align.Shaft{Name: "mandrel"}
+	for _, b := range bores {
+		mandrel.Supports = append(mandrel.Supports, align.Support{Bore: b, Clearance: tolerance.Diametral(tolerance.Micrometre)})
+	}
+	t.Shafts = []align.Shaft{mandrel}
+	t.Pockets, t.Meshes, t.Chains, t.Candidates, t.States = nil, nil, nil, nil, nil
+	a, err := t.Solve()
+	if err != nil {
+		return nil, err
+	}
+	out := make([]align.Vec2, len(bores))
+	for i := range out {
+		out[i] = a.Supports[i].Offset
+	}
+	return out, nil
+}
+
+// surely works out the expanded uncertainty of a dial's TIR.
+//
+// Source: JCGM 100:2008, 5.1.2 (combined), 4.3.7 (rectangular), 6.2.1 (expanded, k = 2).
+func (a *Advice) surely(d *Dial, o *Option, bores []string, at int) error {
+	var xx, yy float64
+	readings, err := gaugeOfOffset(o.Stack, d.Bore, d.From)
+	if err != nil {
+		return err
+	}
+	xx, yy = readings[0]*readings[0], readings[1]*readings[1]
+	if a.Shop.Within > 0 {
+		u := a.Shop.Within / tolerance.Length(math.Sqrt(3))
+		for i, c := range o.Corrections {
+			for _, v := range c.variants(u) {
+				s := a.Box.Stack
+				for k, e := range o.Corrections {
+					if k == i {
+						e = v
+					}
+					if s, err = e.Apply(s); err != nil {
+						break
+					}
+				}
+				if err != nil {
+					continue // what cannot be done cannot go wrong that way: a pilot stops it
+				}
+				moved, err := offsets(s, bores, d.From)
+				if err != nil {
+					return err
+				}
+				x, y := float64(moved[at].X-d.After.X), float64(moved[at].Y-d.After.Y)
+				xx, yy = xx+x*x, yy+y*y
+			}
+		}
+	}
+	dial := float64(a.Shop.Dial)
+	d.U = tolerance.Length(2 * math.Sqrt(4*math.Max(xx, yy)+dial*dial)) // TIR is twice the offset
+	return nil
+}
+
+// farOff is how far a bore is displaced to see a component of its offset as a size: a size near zero says nothing of its components.
+const farOff = 1000 * tolerance.Millimetre
+
+// gaugeOfOffset is the standard uncertainty that the readings give each component of a bore's offset.
+func gaugeOfOffset(s align.Stack, bore, from string) ([2]float64, error) {
+	var out [2]float64
+	part, name, _ := strings.Cut(bore, "/")
+	for n, v := range []align.Vec2{{X: farOff}, {Y: farOff}} {
+		t := copied(s)
+		t.Candidates, t.States = nil, nil
+		if len(t.References) == 0 {
+			t.References = defaultReference(s)
+		}
+		for i := range t.Parts {
+			for b := range t.Parts[i].Bores {
+				if t.Parts[i].Name == part && t.Parts[i].Bores[b].Name == name {
+					shiftBore(&t.Parts[i], b, v)
+				}
+			}
+		}
+		t.Shafts, t.Pockets = s.Shafts, s.Pockets
+		u, err := uncertainties(t, []align.Output{{What: align.OffsetSize, Of: bore, From: from}})
+		if err != nil {
+			return out, err
+		}
+		out[n] = u[0]
+	}
+	return out, nil
+}
+
+// variants are the correction with each of its amounts one standard uncertainty off.
+func (c Correction) variants(u tolerance.Length) []Correction {
+	both := func(size tolerance.Length, set func(*Correction, tolerance.Length, tolerance.Angle)) []Correction {
+		v := towards(size, c.Clock)
+		var out []Correction
+		for _, d := range []align.Vec2{{X: u}, {Y: u}} {
+			w := align.Vec2{X: v.X + d.X, Y: v.Y + d.Y}
+			e := c
+			set(&e, lengthOf(w), clockOf(w))
+			out = append(out, e)
+		}
+		return out
+	}
+	deeper := c
+	deeper.By += u
+	switch c.Kind {
+	case Skim, Shim:
+		if c.Across == 0 {
+			return []Correction{deeper}
+		}
+		return append([]Correction{deeper}, both(c.Rise, func(e *Correction, size tolerance.Length, clock tolerance.Angle) { e.Rise, e.Clock = size, clock })...)
+	case SkimWedge, TaperShim:
+		return append([]Correction{deeper}, both(c.Rise, func(e *Correction, size tolerance.Length, clock tolerance.Angle) { e.Rise, e.Clock = size, clock })...)
+	case Sleeve, Bush, OffsetDowels, Redowel:
+		return both(c.By, func(e *Correction, size tolerance.Length, clock tolerance.Angle) { e.By, e.Clock = size, clock })
+	case Push:
+		var out []Correction
+		for i := range c.Floats {
+			for _, d := range []align.Vec2{{X: u}, {Y: u}} {
+				e := c
+				e.Floats = slices.Clone(c.Floats)
+				e.Floats[i].Float.X += d.X
+				e.Floats[i].Float.Y += d.Y
+				out = append(out, e)
+			}
+		}
+		return out
+	}
+	return nil
+}

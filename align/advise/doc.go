@@ -1,0 +1,25 @@
+// Package advise answers what to do about a measured stack: which part to take, what to correct and by how much, what to tell the machinist, what to measure, and how sure an accept or reject is.
+//
+// A [Box] is a stack and the limits that it is held against. [Box.Judge] runs the whole model on it, chains and gauge uncertainty included. Every question is answered by changed stacks that are judged the same way:
+//
+//   - [Correct] searches what a [Shop] allows and ranks the [Option]s; each carries its corrected stack, and [Option.Sheet] makes the [WorkSheet]
+//   - [Compare] puts candidate parts in their places, all combinations, with paired differences
+//   - [Assess] says what a limit says of a measured number, with both risks; [GlobalRisks] of a process
+//   - [ChooseShim], [DowelStep], [CornerShims], [SplitShims]: the small charts of the trade
+//   - [Measure] lists which readings to take, and makes the blank record
+//
+// Clock positions are clockwise from 12 o'clock seen from the tail. Those of cuts and bores are on the part as measured; those of shims and dowels are on the front part of the joint.
+//
+// # Map
+//
+//   - box.go, judge.go, gauge.go: a stack held against its limits
+//   - correction.go, apply.go, cut.go, inplace.go, reclock.go, sweep.go: what a correction does to a stack
+//   - shop.go, singles.go, search.go, rank.go, correct.go, dial.go: the search
+//   - worksheet.go, sheettext.go, marks.go: what the machinist gets
+//   - compare.go, comparetext.go: candidates
+//   - risk.go, assess.go, fastener.go: acceptance; fits of fasteners and material conditions
+//   - shim.go, dowelchart.go, cornershims.go: charts
+//   - measure.go, measuretext.go: what to measure
+//
+// The answers are data; text is written by the files named text.
+package advise

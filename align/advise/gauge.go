@@ -1,0 +1,142 @@
+package advise
+
+import (
+	"fmt"
+	"math"
+
+	"example.com/borestack/align"
+	"example.com/borestack/tolerance"
+)
+
+// gaugeSource is one source of error of the readings, with its standard uncertainty.
+type gaugeSource struct {
+	align.Source
+	key  string  // which reading of which part: shared parts share keys
+	set  string  // which set of readings, in words: "plate: thickness"
+	step float64 // standard uncertainty, mm
+}
+
+// eachReadings calls do for every set of readings of a stack that may carry an uncertainty; find finds the set again in a copy of the stack.
+func eachReadings(s *align.Stack, do func(part int, place string, r *align.Readings, find func(*align.Stack) *align.Readings)) {
+	for i := range s.Parts {
+		for _, rear := range []bool{false, true} {
+			side := func(s *align.Stack) *align.Face {
+				if rear {
+					return s.Parts[i].Rear
+				}
+				return s.Parts[i].Front
+			}
+			name := "front"
+			if rear {
+				name = "rear"
+			}
+			f := side(s)
+			if f == nil {
+				continue
+			}
+			if f.Thickness != nil {
+				do(i, "thickness", &f.Thickness.Readings, func(s *align.Stack) *align.Readings { return &side(s).Thickness.Readings })
+			}
+			if f.Sweep != nil {
+				do(i, "sweep of its "+name+" face", &f.Sweep.Readings, func(s *align.Stack) *align.Readings { return &side(s).Sweep.Readings })
+			}
+			if f.Pilot != nil && f.Pilot.Sweep != nil {
+				do(i, "sweep of its "+name+" pilot", &f.Pilot.Sweep.Readings, func(s *align.Stack) *align.Readings { return &side(s).Pilot.Sweep.Readings })
+			}
+		}
+		for b := range s.Parts[i].Bores {
+			if w := s.Parts[i].Bores[b].Sweep; w != nil {
+				do(i, "sweep of "+s.Parts[i].Bores[b].Name, &w.Readings, func(s *align.Stack) *align.Readings { return &s.Parts[i].Bores[b].Sweep.Readings })
+			}
+		}
+	}
+}
+
+// gaugeSources lists every reading with a stated uncertainty, and what is shared by each set of them.
+func gaugeSources(s *align.Stack) []gaugeSource {
+	var out []gaugeSource
+	eachReadings(s, func(part int, place string, r *align.Readings, find func(*align.Stack) *align.Readings) {
+		set := s.Parts[part].Name + ": " + place
+		move := func(k, n int) align.Move {
+			return align.Move{Of: align.NumberOf(func(s *align.Stack) *tolerance.Length { return &find(s).Values[k][n] }), Gain: 1}
+		}
+		var shared []align.Move
+		for k, v := range r.Values {
+			for n := range v {
+				m := move(k, n)
+				shared = append(shared, m)
+				if u := r.Uncertainty; u.Given && u.Value > 0 {
+					out = append(out, gaugeSource{align.Source{Moves: []align.Move{m}}, fmt.Sprintf("%s %d.%d", set, k, n), set, float64(u.Value)})
+				}
+			}
+		}
+		if u := r.SharedUncertainty; u.Given && u.Value > 0 {
+			out = append(out, gaugeSource{align.Source{Moves: shared}, set + " shared", set, float64(u.Value)})
+		}
+	})
+	return out
+}
+
+// effects works out by how much one standard uncertainty of every source moves each output, where the joints rest or hang: effect[output][source].
+//
+// Source: JCGM 100:2008, 5.1.3 note 2 (numerical sensitivities over one standard uncertainty each way).
+func effects(s align.Stack, sources []gaugeSource, outputs []align.Output) ([][]float64, error) {
+	out := make([][]float64, len(outputs))
+	for o := range out {
+		out[o] = make([]float64, len(sources))
+	}
+	if len(sources) == 0 || len(outputs) == 0 {
+		return out, nil
+	}
+	var in []align.Source
+	x := make([][]float64, len(sources))
+	n := 2 * len(sources)
+	for i := range sources {
+		in = append(in, sources[i].Source)
+		x[i] = make([]float64, n)
+		x[i][2*i], x[i][2*i+1] = sources[i].step, -sources[i].step
+	}
+	p, err := atRest(s).Compile(in, nil, outputs)
+	if err != nil {
+		return nil, err
+	}
+	y := make([][]float64, len(outputs))
+	for i := range y {
+		y[i] = make([]float64, n)
+	}
+	if err := p.NewEvaluator().Evaluate(y, x, n); err != nil {
+		return nil, err
+	}
+	for o := range outputs {
+		for i := range sources {
+			if d := (y[o][2*i] - y[o][2*i+1]) / 2; !math.IsInf(d, 0) && !math.IsNaN(d) {
+				out[o][i] = d
+			}
+		}
+	}
+	return out, nil
+}
+
+// uncertainties is the standard uncertainty that the readings give each output.
+//
+// Source: JCGM 100:2008, 5.1.2 (independent inputs).
+func uncertainties(s align.Stack, outputs []align.Output) ([]float64, error) {
+	e, err := effects(s, gaugeSources(&s), outputs)
+	if err != nil {
+		return nil, err
+	}
+	u := make([]float64, len(outputs))
+	for o := range e {
+		u[o] = rootSum(e[o])
+	}
+	return u, nil
+}
+
+// rootSum is the root of the sum of squares.
+func rootSum(v []float64) float64 {
+	var sum float64
+	for _, d := range v {
+		sum += d * d
+	}
+	return math.Sqrt(sum)
+}

@@ -1,0 +1,139 @@
+package advise
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"example.com/borestack/align"
+	"example.com/borestack/align/study"
+	"example.com/borestack/tolerance"
+)
+
+// Effect is something that a correction changes: an output with a limit, a chain, a joint that assembles or is strained.
+type Effect struct {
+	Output                align.Output
+	State                 string
+	Limited               bool // held against a limit
+	Strained              bool // Output is the joint: its register is strained afterwards and was not before
+	Before, After         tolerance.Optional[float64]
+	WordBefore, WordAfter study.Word
+}
+
+// lengthEffect is the change below which an output is not affected: a tenth of a micrometre, or that share of what has no unit.
+const (
+	lengthEffect = 1e-4
+)
+
+// effectsOf compares two judgements of the same limits: every limit that changes, every chain, and every joint.
+func effectsOf(before, after *Judgement) []Effect {
+	var out []Effect
+	for i := range after.Verdicts {
+		b, a := &before.Verdicts[i], &after.Verdicts[i]
+		x, y := worstOf(b), worstOf(a)
+		if b.Word == a.Word && x.Given == y.Given && math.Abs(x.Value-y.Value) < lengthEffect {
+			continue
+		}
+		out = append(out, Effect{Output: a.Limit.Output, State: a.Limit.State, Limited: true, Before: x, After: y, WordBefore: b.Word, WordAfter: a.Word})
+	}
+	limited := map[string]bool{}
+	for i := range after.Verdicts {
+		if o := after.Verdicts[i].Limit.Output; o.What == align.ChainLength {
+			limited[o.Of] = true
+		}
+	}
+	for i, c := range after.Assembly.Chains {
+		old := before.Assembly.Chains[i].Gap
+		if !limited[c.Name] && math.Abs(float64(c.Gap-old)) >= lengthEffect {
+			out = append(out, Effect{Output: align.Output{What: align.ChainLength, Of: c.Name}, Before: tolerance.Given(float64(old)), After: tolerance.Given(float64(c.Gap))})
+		}
+	}
+	for i := range after.Assembly.Joints {
+		b, a := &before.Assembly.Joints[i], &after.Assembly.Joints[i]
+		if b.Assembles != a.Assembles {
+			o := align.Output{What: align.Assembles, Of: a.Name}
+			out = append(out, Effect{Output: o, Before: tolerance.Given(truth(b.Assembles)), After: tolerance.Given(truth(a.Assembles)), WordBefore: passing(b.Assembles), WordAfter: passing(a.Assembles)})
+		}
+		if strain(a) > 0 && strain(b) == 0 {
+			o := align.Output{What: align.Assembles, Of: a.Name}
+			out = append(out, Effect{Output: o, Strained: true, Before: tolerance.Given(0.0), After: tolerance.Given(float64(strain(a))), WordBefore: study.Pass, WordAfter: study.Depends})
+		}
+	}
+	return out
+}
+
+func truth(b bool) float64 {
+	if b {
+		return 1
+	}
+	return 0
+}
+
+func passing(b bool) study.Word {
+	if b {
+		return study.Pass
+	}
+	return study.Fail
+}
+
+func strain(j *align.SeatedJoint) tolerance.Length {
+	if j.Pilot == nil {
+		return 0
+	}
+	return j.Pilot.Strain
+}
+
+// worstOf is the worst end of a verdict, or its value where nothing floats.
+func worstOf(v *study.Verdict) tolerance.Optional[float64] {
+	if v.Best.Given || v.Worst.Given {
+		return v.Worst
+	}
+	return v.Value
+}
+
+// roomOf is what boxes of one verdict are ranked by: the margin at the worst float, or without shafts the least share of room that a limit leaves.
+func roomOf(j *Judgement) float64 {
+	if m, ok := j.WorstMargin(); ok {
+		return float64(m)
+	}
+	least := math.Inf(1)
+	for i := range j.Verdicts {
+		v := &j.Verdicts[i]
+		if v.Word == study.NoLimit {
+			continue
+		}
+		scale := math.Max(math.Abs(v.Limit.Least.Value), math.Abs(v.Limit.Greatest.Value))
+		if scale == 0 {
+			scale = 1
+		}
+		if v.Room.Given {
+			least = math.Min(least, v.Room.Value/scale)
+		}
+	}
+	if math.IsInf(least, 1) || j.Margin != nil {
+		return math.Inf(-1)
+	}
+	return least
+}
+
+// tell is the difference of room that the gauge can tell: 1.65 standard uncertainties of a difference, at least a micrometre, or a hundredth of the limits without shafts.
+func tell(j *Judgement) float64 {
+	if j.Margin == nil {
+		return 0.01
+	}
+	return math.Max(1e-3, tolerance.GuardFactor95*math.Sqrt2*j.Margin.U)
+}
+
+// rank sorts options: mildest verdict, fewest things left worse, most room in steps of what can be told, least effort, most room.
+func (a *Advice) rank(list []Option) {
+	slices.SortStableFunc(list, func(x, y Option) int {
+		rx, ry := roomOf(x.After), roomOf(y.After)
+		return cmp.Or(
+			cmp.Compare(x.After.Word, y.After.Word),
+			cmp.Compare(len(x.Worse()), len(y.Worse())),
+			cmp.Compare(math.Floor(ry/a.Tell), math.Floor(rx/a.Tell)),
+			cmp.Compare(x.Effort, y.Effort),
+			cmp.Compare(ry, rx),
+		)
+	})
+}

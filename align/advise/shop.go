@@ -1,0 +1,190 @@
+package advise
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"example.com/borestack/align"
+	"example.com/borestack/tolerance"
+)
+
+// Shop is what may be done to a stack: the work that the shop does, what it has in stock, and what must not be touched. The zero value allows nothing.
+type Shop struct {
+	Push     bool // push the parts within their float before tightening
+	Swap     bool // the stack's candidates may take their places
+	Reclock  []ReclockWork
+	TurnOver []string // parts that may be mounted end for end
+	Dowels   []DowelWork
+	Shims    []ShimWork
+	Skims    []SkimWork
+	Redowel  []RedowelWork
+	Bores    []BoreWork
+
+	Keep []string // what must not be touched: "part", "part/front", "part/rear" or "part/bore"
+
+	Step      tolerance.Length // amounts are multiples of this; 0: 0.005 mm
+	ClockStep tolerance.Angle  // directions are multiples of this; 0: 5°
+	Within    tolerance.Length // amounts are held within ± this, rectangular; 0: exact, and the reading to expect is no surer than the gauge
+	Dial      tolerance.Length // standard uncertainty of the reading taken afterwards; 0: none
+	Pairs     int              // how many of the best single corrections are tried together with a second; 0: singles alone
+}
+
+// ReclockWork allows a part to be turned by steps of its hole pattern.
+type ReclockWork struct {
+	Part    string
+	Holes   int  // equal steps in a turn
+	Redrill bool // its dowel holes may be drilled anew
+}
+
+// DowelWork is the stock of offset dowels for a joint.
+type DowelWork struct {
+	Joint string
+	Steps []tolerance.Length // offsets of one end from the other, as sold: not TIR
+}
+
+// ShimWork is the stock of shims and gaskets for a joint, and how steep a tapered one can be made.
+type ShimWork struct {
+	Joint       string
+	Thicknesses []tolerance.Length
+	Replace     bool             // in place of the gasket that is there
+	MostTaper   tolerance.Length // greatest rise of a tapered shim; 0: none
+	Thin        tolerance.Length // its thickness at the thin side, at least
+	Across      tolerance.Length // over which the rise is given; 0: the contact ring
+}
+
+// SkimWork is the stock that may come off a face. Without a stated least thickness it is refused.
+type SkimWork struct {
+	Face   string                                // "part/front" or "part/rear", as measured
+	Stock  tolerance.Length                      // most that may come off anywhere
+	Least  tolerance.Optional[tolerance.Length]  // the part's least thickness afterwards, anywhere on the ring
+	Clean  tolerance.Length                      // least depth that cleans up
+	Wedge  bool                                  // the face may be cut by a wedge
+	Across tolerance.Length                      // over which the rise is given; 0: the ring of the thickness readings, or the contact ring
+}
+
+// RedowelWork allows a joint to be set by dial, reamed and dowelled in place.
+type RedowelWork struct {
+	Joint string
+	Most  tolerance.Length // how far it may be moved
+	Pin   tolerance.Length // diameter of the new pins; 0: as large as the holes
+}
+
+// BoreWork allows a support bore to be moved.
+type BoreWork struct {
+	Bore    string
+	Most    tolerance.Length   // farthest move by boring and sleeving; 0: none
+	Wall    tolerance.Length   // least wall of the sleeve
+	Offsets []tolerance.Length // stock of bushes bored off centre
+}
+
+// Rounding of amounts when the shop does not say.
+const (
+	usualStep  = 5 * tolerance.Micrometre
+	usualClock = 5 * tolerance.Degree
+)
+
+// ready fills in what was not said, and checks the numbers. Names are checked where they are used.
+func (s Shop) ready() (Shop, error) {
+	if s.Step == 0 {
+		s.Step = usualStep
+	}
+	if s.ClockStep == 0 {
+		s.ClockStep = usualClock
+	}
+	var fault error
+	check := func(path string, v, least tolerance.Length) {
+		if err := finite(path, v, least); err != nil && fault == nil {
+			fault = err
+		}
+	}
+	check("step", s.Step, 1e-6)
+	check("within", s.Within, 0)
+	check("dial", s.Dial, 0)
+	if !(s.ClockStep >= 0.1*tolerance.Degree && s.ClockStep <= 90*tolerance.Degree) {
+		fault = &FieldError{"clock step", s.ClockStep.String(), "0.1° to 90°", align.ErrOutOfRange}
+	}
+	if s.Pairs < 0 || s.Pairs > 20 {
+		fault = &FieldError{"pairs", fmt.Sprint(s.Pairs), "0 to 20", align.ErrOutOfRange}
+	}
+	for i, w := range s.Reclock {
+		if w.Holes < 2 || w.Holes > 360 {
+			fault = &FieldError{fmt.Sprintf("reclock/%d/holes", i), fmt.Sprint(w.Holes), "2 to 360 equal steps in a turn", align.ErrOutOfRange}
+		}
+	}
+	for i, w := range s.Dowels {
+		for _, v := range w.Steps {
+			check(fmt.Sprintf("dowels/%d/steps", i), v, 0)
+		}
+	}
+	for i, w := range s.Shims {
+		for _, v := range w.Thicknesses {
+			check(fmt.Sprintf("shims/%d/thicknesses", i), v, 0)
+		}
+		check(fmt.Sprintf("shims/%d/taper", i), min(w.MostTaper, w.Thin, w.Across), 0)
+	}
+	for i, w := range s.Skims {
+		check(fmt.Sprintf("skims/%d/stock", i), w.Stock, 0)
+		check(fmt.Sprintf("skims/%d/clean", i), min(w.Clean, w.Across), 0)
+		if w.Least.Given {
+			check(fmt.Sprintf("skims/%d/least", i), w.Least.Value, 0)
+		}
+	}
+	for i, w := range s.Redowel {
+		check(fmt.Sprintf("redowel/%d/most", i), min(w.Most, w.Pin), 0)
+	}
+	for i, w := range s.Bores {
+		check(fmt.Sprintf("bores/%d/most", i), min(w.Most, w.Wall), 0)
+		for _, v := range w.Offsets {
+			check(fmt.Sprintf("bores/%d/offsets", i), v, 0)
+		}
+	}
+	return s, fault
+}
+
+// kept says which of the features that a correction cuts or moves must not be touched; empty: none.
+func (s Shop) kept(c Correction, stack *align.Stack) string {
+	var touched []string
+	switch c.Kind {
+	case Leave, Push, Swap, Shim, TaperShim, TurnOver:
+		return ""
+	case Reclock:
+		if !c.Redrill {
+			return ""
+		}
+		touched = []string{c.Place}
+	case OffsetDowels: // pins alone change
+		return ""
+	case Redowel:
+		for k := range stack.Joints {
+			if stack.JointName(k) == c.Place {
+				a, b := &stack.Parts[k], &stack.Parts[k+1]
+				touched = append(touched, a.Name+side(a.Turned, "/front", "/rear"), b.Name+side(b.Turned, "/rear", "/front"))
+			}
+		}
+	default:
+		touched = []string{c.Place}
+	}
+	for _, t := range touched {
+		part, _, _ := strings.Cut(t, "/")
+		for _, k := range []string{t, part} {
+			if slices.Contains(s.Keep, k) {
+				return k
+			}
+		}
+	}
+	return ""
+}
+
+func side(yes bool, a, b string) string {
+	if yes {
+		return a
+	}
+	return b
+}
+
+// round brings an amount to the shop's step.
+func (s Shop) round(v tolerance.Length) tolerance.Length {
+	return tolerance.Length(math.Round(float64(v/s.Step))) * s.Step
+}

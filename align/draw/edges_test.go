@@ -1,0 +1,70 @@
+package draw_test
+
+import (
+	"io"
+	"math/rand/v2"
+	"strings"
+	"testing"
+
+	"example.com/borestack/align/draw"
+)
+
+// Boxes at the edge of what can be drawn: every picture of them is lawful, and says what is the matter.
+func TestPictures_edges(t *testing.T) {
+	perfect := strings.NewReplacer(`"centre":[0.03,-0.01,-100]`, `"centre":[0,0,-100]`, `"centre":[-0.03,0.05,50]`, `"centre":[0,0,50]`, `"slope":[0.0004,0]`, `"slope":[0,0]`)
+	none := strings.NewReplacer(`"clearance":0.12,"runout":0.02`, `"clearance":0`, `"clearance":0.1`, `"clearance":0`, `"clearance":0.2`, `"clearance":0`)
+	peg := `"pins":[{"dowel":"peg","diameter":8,"pressed":"front"}]`
+	for name, tt := range map[string]struct{ record, says string }{
+		"no line at all":       {none.Replace(threeBores), "no straight line passes"},
+		"perfect":              {perfect.Replace(threeBores), "0 % of every clearance"},
+		"perfect, no room":     {none.Replace(perfect.Replace(threeBores)), "straight shafts"},
+		"no room by far":       {strings.Replace(threeBores, `"centre":[0,0,100]`, `"centre":[9,0,100]`, 1), "no room"},
+		"does not assemble":    {strings.Replace(loose(peg), `"centre":[80,0],"diameter":8.01`, `"centre":[80.5,0],"diameter":8.01`, 1), "does not assemble"},
+		"measured float":       {loose(`"float":{"x":0.01,"y":0,"turn":0}`), "straight shafts"},
+		"hanging":              {loose(`"lies":"hang"`), "straight shafts"},
+		"anywhere":             {loose(peg), "over the float"},
+		"gasket, press fit":    {strings.Replace(loose(`"gasket":{"thickness":0.5}`), `"diameter":149.96`, `"diameter":150.02`, 1), "straight shafts"},
+		"pilot leads":          {strings.Replace(threeBores, `"kind":"spigot","centre":[0,0],"diameter":150`, `"kind":"spigot","centre":[0,0],"diameter":149.99,"slope":[0.003,0]`, 1), "straight shafts"},
+		"a metre across, tiny": {strings.ReplaceAll(threeBores, `"length":"mm"`, `"length":"um"`), "straight shafts"},
+		"the demonstration":    {demonstration(t), "straight shafts have room"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			text := tt.record
+			if name == "pilot leads" {
+				text = strings.Replace(text, `{"lies":"rest"}`, `{"lies":"rest","rules":"pilot","engagement":8}`, 1)
+			}
+			s, a := decoded(t, text)
+			every(t, s, a, rand.New(rand.NewPCG(1, 1)), draw.Options{})
+			n := picture(t, func(w io.Writer) error { return draw.ShaftLine(w, s, a, draw.Options{}) })
+			if d := strings.ToLower(n.child("desc").Text); !strings.Contains(d, strings.ToLower(tt.says)) {
+				t.Errorf("does not say %q: %s", tt.says, d)
+			}
+			if name == "pilot leads" && a.Joints[0].Gap.Greatest == 0 {
+				t.Error("the pilot does not lead")
+			}
+		})
+	}
+}
+
+// In every state the parts of the sketch meet where the results put them: one part ends where the next begins, but for a gasket.
+func TestStack_partsMeetWarm(t *testing.T) {
+	s, _ := decoded(t, demonstration(t))
+	warm, err := s.InState("warm")
+	if err != nil {
+		t.Fatal(err)
+	}
+	a, err := warm.Solve()
+	if err != nil {
+		t.Fatal(err)
+	}
+	n := picture(t, func(w io.Writer) error { return draw.Stack(w, warm, a, draw.Options{}) })
+	plate, tail := rowOf(t, n, "plate"), rowOf(t, n, "tail")
+	if plate[2] != tail[1] {
+		t.Errorf("the plate ends at %s, the tail begins at %s", plate[2], tail[1])
+	}
+	// Source: hand calculation: 180 mm of cast aluminium 45 K warmer, 0.25 mm of gasket on it
+	row := rowOf(t, n, "case")
+	if row[2] == "180" || plate[1] == "180.25" {
+		t.Errorf("case %v and plate %v are as at 20 °C", row, plate)
+	}
+}

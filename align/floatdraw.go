@@ -1,0 +1,127 @@
+package align
+
+import (
+	"math"
+	"math/rand/v2"
+)
+
+// A float is drawn from one number in (0, 1): it seeds the few numbers that rejection needs, so that a sample is the same wherever it is drawn.
+
+const (
+	tries     = 2000 // of rejection before walking instead
+	walkSteps = 60   // of a hit-and-run walk, which forgets its start within a dozen
+)
+
+// floatSeed is the second half of the seed of a float's draw; any constant will do, but it must not change.
+const floatSeed = 0x626f7265
+
+// uniform is a point of F drawn uniformly in (fx, fy, lever·γ).
+//
+// With r = p + f + γq at one full fence, (r, γ) has the same measure as (f, γ): r is drawn in that fence's disc, γ between the ends that the other fences leave at most, and the pair is kept if it is within them all.
+func (s *floatSet) uniform(u float64) (float3, error) {
+	if s.dim == 0 {
+		return s.nearest()
+	}
+	var source rand.PCG
+	source.Seed(math.Float64bits(u), floatSeed)
+	random := func() float64 { return (float64(source.Uint64()>>12) + 0.5) * 0x1p-52 }
+	if s.dim == 1 {
+		lo, hi := s.interval(s.base, s.span[0])
+		return s.atSpan([]float64{lo + (hi-lo)*random(), 0, 0}), nil
+	}
+	k := s.tightest()
+	if k >= 0 && len(s.open) == len(s.fences) && (s.dim == 3 || !s.turns) {
+		f := &s.fences[k]
+		lo, hi := s.target.g, s.target.g
+		if s.turns {
+			lo, hi = s.turnBounds(k)
+		}
+		for range tries {
+			var x, y float64
+			for {
+				if x, y = 2*random()-1, 2*random()-1; x*x+y*y <= 1 {
+					break
+				}
+			}
+			g := lo + (hi-lo)*random()
+			v := float3{f.room*x - f.px - g*f.qx, f.room*y - f.py - g*f.qy, g}
+			if s.inside(v) {
+				return v, nil
+			}
+		}
+	}
+	return s.walk(random)
+}
+
+// tightest is the full fence with the least room; −1 when there is none.
+func (s *floatSet) tightest() int {
+	best := -1
+	for _, i := range s.open {
+		if f := &s.fences[i]; !f.slab && (best < 0 || f.room < s.fences[best].room) {
+			best = i
+		}
+	}
+	return best
+}
+
+// turnBounds are ends of γ that no point of F passes: each other fence seen from fence k, both rooms used up.
+func (s *floatSet) turnBounds(k int) (lo, hi float64) {
+	lo, hi = math.Inf(-1), math.Inf(1)
+	f := &s.fences[k]
+	for _, i := range s.open {
+		if i == k {
+			continue
+		}
+		o := &s.fences[i]
+		x, y, ax, ay := o.px-f.px, o.py-f.py, o.qx-f.qx, o.qy-f.qy
+		room := o.room + f.room
+		if o.slab {
+			x, ax = o.nx*x+o.ny*y, o.nx*ax+o.ny*ay
+			y, ay = 0, 0
+		}
+		a := ax*ax + ay*ay
+		if a == 0 {
+			continue
+		}
+		foot, off := -(x*ax+y*ay)/a, x*ay-y*ax
+		half := math.Sqrt(math.Max(0, room*room*a-off*off)) / a
+		lo, hi = math.Max(lo, foot-half), math.Min(hi, foot+half)
+	}
+	return lo, math.Max(lo, hi)
+}
+
+// walk is the end of a hit-and-run walk through F from its base: each step goes to a uniform point of the chord in a uniform direction, which leaves the uniform law as it is.
+//
+// Source: Smith, Efficient Monte Carlo procedures for generating points uniformly distributed over bounded regions, Operations Research 32 (1984).
+func (s *floatSet) walk(random func() float64) (float3, error) {
+	at := s.base
+	for range walkSteps {
+		var along [3]float64
+		for k := range s.dim {
+			c := math.Sqrt(-2*math.Log(random())) * math.Cos(2*math.Pi*random())
+			for i := range 3 {
+				along[i] += c * s.span[k][i]
+			}
+		}
+		lo, hi := s.interval(at, along)
+		if math.IsInf(lo, 0) || math.IsInf(hi, 0) {
+			continue
+		}
+		t := lo + (hi-lo)*random()
+		for i := range 3 {
+			at[i] += t * along[i]
+		}
+	}
+	return s.plain(at), nil
+}
+
+// rim is the point of F farthest from the rest in the direction at u of a whole turn from +y, the turn at rest; the rest itself where the shift is held.
+func (s *floatSet) rim(rest float3, u float64) float3 {
+	if s.dim < 2 || (s.dim == 2 && s.turns) {
+		return rest
+	}
+	sin, cos := math.Sincos(2 * math.Pi * u)
+	at := s.scaled(rest)
+	_, hi := s.interval(at, [3]float64{sin, cos, 0})
+	return s.plain([3]float64{at[0] + hi*sin, at[1] + hi*cos, at[2]})
+}

@@ -1,0 +1,144 @@
+package align
+
+import "math"
+
+// Most floats are those of two features: a pilot, or the lens of a pilot that leans, and a pin; or two pins. Their farthest point has one unknown.
+
+// shiftSet is where the shift f (with γ q added) may be: one fence's disc, or the lens of two equal discs with the same arm q. corners are those of the lens.
+type shiftSet struct {
+	px, py, qx, qy float64 // p + f + γq is within the disc
+	room           float64
+	lens           bool
+	lx, ly         float64 // the second disc's middle from the first's
+	half           float64 // half the lens's chord
+}
+
+// point is the farthest point of the set in direction (ux, uy), which need not be a unit vector; as a displacement p + f + γq.
+func (d *shiftSet) point(ux, uy float64) (x, y float64) {
+	size := math.Sqrt(ux*ux + uy*uy)
+	if size == 0 {
+		return -d.lx / 2, -d.ly / 2
+	}
+	x, y = d.room*ux/size, d.room*uy/size
+	if !d.lens || (x+d.lx)*(x+d.lx)+(y+d.ly)*(y+d.ly) <= d.room*d.room {
+		return x, y
+	}
+	sx, sy := x-d.lx, y-d.ly
+	if sx*sx+sy*sy <= d.room*d.room {
+		return sx, sy
+	}
+	apart := math.Sqrt(d.lx*d.lx + d.ly*d.ly)
+	nx, ny := -d.ly/apart, d.lx/apart
+	if nx*ux+ny*uy < 0 {
+		nx, ny = -nx, -ny
+	}
+	return -d.lx/2 + d.half*nx, -d.ly/2 + d.half*ny
+}
+
+// shiftSets groups the open fences into at most two sets of full fences; ok is false for anything else.
+func (s *floatSet) shiftSets() (sets [2]shiftSet, ok bool) {
+	if s.dim != 3 || len(s.open) != len(s.fences) || len(s.open) < 2 || len(s.open) > 4 {
+		return sets, false
+	}
+	n := 0
+next:
+	for _, i := range s.open {
+		f := &s.fences[i]
+		if f.slab {
+			return sets, false
+		}
+		for k := range n {
+			d := &sets[k]
+			if d.qx == f.qx && d.qy == f.qy {
+				if d.lens || d.room != f.room {
+					return sets, false
+				}
+				d.lens, d.lx, d.ly = true, f.px-d.px, f.py-d.py
+				apart := math.Hypot(d.lx, d.ly)
+				d.half = math.Sqrt(math.Max(0, (d.room-apart/2)*(d.room+apart/2)))
+				continue next
+			}
+		}
+		if n == 2 {
+			return sets, false
+		}
+		sets[n] = shiftSet{px: f.px, py: f.py, qx: f.qx, qy: f.qy, room: f.room}
+		n++
+	}
+	return sets, n == 2
+}
+
+// Of the search for the one unknown.
+const (
+	widen    = 64    // times the bracket may grow fourfold
+	halvings = 80    // of the bracket, by bisection or better
+	settled  = 1e-13 // mm: how well the two sets' points must fit each other
+)
+
+// farthestOfTwo is the point of F farthest along (ax, ay, b) in (fx, fy, γ) when F is that of two sets.
+//
+// Derivation: with d_i = p_i + f + γq_i in set i, q = q₂ − q₁ and n square to it, γ = q·(d₂ − d₁ − p)/q² and n·(d₂ − d₁ − p) = 0, p = p₂ − p₁. The one multiplier μ of that equation makes each d_i the farthest point of its own set along a direction that is linear in μ; n·(d₂ − d₁) falls as μ grows.
+func (s *floatSet) farthestOfTwo(a float3) (float3, bool) {
+	sets, ok := s.shiftSets()
+	if !ok {
+		return float3{}, false
+	}
+	one, two := &sets[0], &sets[1]
+	qx, qy := two.qx-one.qx, two.qy-one.qy
+	arm := math.Hypot(qx, qy)
+	if !(arm > 1e-9*s.lever) {
+		return float3{}, false
+	}
+	qx, qy = qx/arm, qy/arm
+	nx, ny := -qy, qx
+	px, py := two.px-one.px, two.py-one.py
+	beta := (a.g - a.x*one.qx - a.y*one.qy) / arm
+	miss := func(mu float64) (m, x1, y1, x2, y2 float64) {
+		x1, y1 = one.point(a.x-beta*qx+mu*nx, a.y-beta*qy+mu*ny)
+		x2, y2 = two.point(beta*qx-mu*nx, beta*qy-mu*ny)
+		return nx*(x2-x1-px) + ny*(y2-y1-py), x1, y1, x2, y2
+	}
+	scale := math.Abs(a.x) + math.Abs(a.y) + math.Abs(beta)
+	lo, hi := -scale, scale
+	mlo, lx1, ly1, lx2, ly2 := miss(lo)
+	mhi, hx1, hy1, hx2, hy2 := miss(hi)
+	for range widen {
+		if mlo < 0 {
+			lo *= 4
+			mlo, lx1, ly1, lx2, ly2 = miss(lo)
+		}
+		if mhi > 0 {
+			hi *= 4
+			mhi, hx1, hy1, hx2, hy2 = miss(hi)
+		}
+		if mlo >= 0 && mhi <= 0 {
+			break
+		}
+	}
+	if !(mlo >= 0 && mhi <= 0) {
+		return float3{}, false
+	}
+	for i := range halvings {
+		if mlo-mhi <= settled || hi-lo <= 1e-16*scale {
+			break
+		}
+		mid := lo + (hi-lo)*mlo/(mlo-mhi)
+		if i%3 == 2 || !(mid > lo && mid < hi) { // regula falsi may creep; halving does not
+			mid = lo + (hi-lo)/2
+		}
+		m, x1, y1, x2, y2 := miss(mid)
+		if m >= 0 {
+			lo, mlo, lx1, ly1, lx2, ly2 = mid, m, x1, y1, x2, y2
+		} else {
+			hi, mhi, hx1, hy1, hx2, hy2 = mid, m, x1, y1, x2, y2
+		}
+	}
+	// Both ends are farthest for nearly the same μ; between them the equation holds.
+	t := 0.0
+	if mlo > mhi {
+		t = mlo / (mlo - mhi)
+	}
+	x1, y1, x2, y2 := lx1+t*(hx1-lx1), ly1+t*(hy1-ly1), lx2+t*(hx2-lx2), ly2+t*(hy2-ly2)
+	g := (qx*(x2-x1-px) + qy*(y2-y1-py)) / arm
+	return float3{x1 - one.px - g*one.qx, y1 - one.py - g*one.qy, g}, true
+}

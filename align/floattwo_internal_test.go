@@ -1,0 +1,101 @@
+package align
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+)
+
+// randomTwo is a float of a pilot, leaning or not, and a pin, or of two pins.
+func randomTwo(r *rand.Rand) *floatSet {
+	s := &floatSet{turns: true}
+	point := func(size float64) (float64, float64) { return size * r.NormFloat64(), size * r.NormFloat64() }
+	room := 0.01 + 0.05*r.Float64()
+	var f fence
+	f.room = room
+	switch r.IntN(3) {
+	case 0:
+		f.pin = pilotFence
+		s.fences = append(s.fences, f)
+	case 1:
+		f.pin = pilotFence
+		s.fences = append(s.fences, f)
+		f.px, f.py = point(room / 2)
+		s.fences = append(s.fences, f)
+	default:
+		f.qx, f.qy = point(80)
+		s.fences = append(s.fences, f)
+	}
+	d := fence{room: 0.005 + 0.05*r.Float64(), pin: 1}
+	d.px, d.py = point(0.005)
+	d.qx, d.qy = point(100)
+	s.fences = append(s.fences, d)
+	for i := range s.fences {
+		s.lever = math.Max(s.lever, math.Hypot(s.fences[i].qx, s.fences[i].qy))
+	}
+	s.aim(true)
+	return s
+}
+
+// The farthest point agrees with the cone program, a second method, and is within the float.
+func TestFloatSet_farthestOfTwo(t *testing.T) {
+	r := rand.New(rand.NewPCG(11, 12))
+	used := 0
+	for n := range 20000 {
+		s := randomTwo(r)
+		if err := s.prepare(); err != nil {
+			t.Fatal(err)
+		}
+		pull := float3{r.NormFloat64(), r.NormFloat64(), s.lever * r.NormFloat64()}
+		switch r.IntN(4) { // along one component, square to an arm
+		case 0:
+			pull = float3{g: 1}
+		case 1:
+			pull.g = 0
+		}
+		v, ok := s.farthestOfTwo(pull)
+		if !ok {
+			continue
+		}
+		used++
+		if least := s.slack(v); least < -1e-12 {
+			t.Fatalf("set %d: outside by %v", n, -least)
+		}
+		p, unit := s.spanProgram()
+		g := [3]float64{pull.x, pull.y, pull.g / s.lever}
+		size := math.Sqrt(g[0]*g[0] + g[1]*g[1] + g[2]*g[2])
+		for k := range s.dim {
+			for i := range 3 {
+				p.Cost()[k] -= s.span[k][i] * g[i] / size
+			}
+		}
+		res, err := s.solver.Solve(p, foulTol)
+		if err != nil {
+			t.Fatal(err)
+		}
+		at := s.scaled(s.atSpan([]float64{unit * res.X[0], unit * res.X[1], unit * res.X[2]}))
+		own := s.scaled(v)
+		var far, mine float64
+		for i := range 3 {
+			far += g[i] * at[i] / size
+			mine += g[i] * own[i] / size
+		}
+		if mine < far-1e-9 {
+			t.Fatalf("set %d: reaches %.12g, the cone program %.12g", n, mine, far)
+		}
+	}
+	if used < 15000 {
+		t.Errorf("only %d of 20000 sets were taken", used)
+	}
+}
+
+func BenchmarkFloatSet_farthestOfTwo(b *testing.B) {
+	r := rand.New(rand.NewPCG(13, 14))
+	s := randomTwo(r)
+	if err := s.prepare(); err != nil {
+		b.Fatal(err)
+	}
+	for b.Loop() {
+		s.farthestOfTwo(float3{0.3, -0.8, 20})
+	}
+}

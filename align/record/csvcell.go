@@ -1,0 +1,225 @@
+package record
+
+import (
+	"errors"
+	"fmt"
+	"math/big"
+	"strconv"
+	"strings"
+
+	"example.com/borestack/align"
+	"example.com/borestack/tolerance"
+)
+
+// Classes of faults in cells of a table, for errors.Is, beside those of package align.
+var (
+	ErrAmbiguous = errors.New("could mean two numbers")
+	ErrNotNumber = errors.New("not a number")
+)
+
+// CellError is one fault in a table: where it is, what was found, and what would be right. The zero value is not a meaningful error.
+type CellError struct {
+	Line, Column int    // from 1; Column counts bytes
+	Is           string // what the column holds; empty for a whole row
+	Value        string // what was found, quoted; empty when something is missing
+	Want         string // what would be right
+	Err          error  // the class of the fault
+}
+
+// Error says place, value and what would be right, on one line.
+func (e *CellError) Error() string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "record: line %d, column %d", e.Line, e.Column)
+	if e.Is != "" {
+		b.WriteString(" (" + e.Is + ")")
+	}
+	if e.Value != "" {
+		b.WriteString(": " + e.Value)
+	}
+	b.WriteString(": " + e.Err.Error() + ": want " + e.Want)
+	return b.String()
+}
+
+// Unwrap returns the class of the fault.
+func (e *CellError) Unwrap() error { return e.Err }
+
+// Bounds on a number in a cell.
+const (
+	maxCell     = 64 // bytes
+	maxExponent = 99
+)
+
+// spaces are what a cell may have round its number.
+const spaces = " \t"
+
+// badNumber is why a cell is not a number, before its place is known.
+type badNumber struct {
+	class error
+	want  string
+}
+
+// parseCell reads a number with the declared decimal mark. Its text is the number as JSON writes it, with all digits kept: only a plus sign, leading zeros, and a point without digits before or after it are brought into that form.
+func parseCell(cell, decimal, unit string) (Number, *badNumber) {
+	s := strings.Trim(cell, spaces)
+	other := map[string]string{".": ",", ",": "."}[decimal]
+	switch {
+	case s == "":
+		return Number{}, &badNumber{align.ErrMissing, "a number"}
+	case len(s) > maxCell:
+		return Number{}, &badNumber{align.ErrOutOfRange, fmt.Sprintf("a number of at most %d characters", maxCell)}
+	case notFinite(s):
+		return Number{}, &badNumber{align.ErrNotFinite, "a finite number"}
+	case strings.Contains(s, decimal) && strings.Contains(s, other):
+		return Number{}, &badNumber{ErrAmbiguous, fmt.Sprintf("one decimal mark %q and no thousands separators", decimal)}
+	case strings.Contains(s, other):
+		return Number{}, &badNumber{ErrAmbiguous, fmt.Sprintf("%q if %q is meant as the decimal mark, %q if it parts thousands; the declared decimal mark is %q",
+			strings.Replace(s, other, decimal, 1), other, strings.ReplaceAll(s, other, ""), decimal)}
+	case strings.Count(s, decimal) > 1:
+		return Number{}, &badNumber{ErrAmbiguous, fmt.Sprintf("one decimal mark %q and no thousands separators", decimal)}
+	case strings.HasPrefix(s, "\u2212"):
+		return Number{}, &badNumber{ErrNotNumber, `a minus sign as on the keyboard, "-"`}
+	}
+	text, rest := jsonNumber(s, decimal[0])
+	if rest != "" || text == "" {
+		return Number{}, whyRest(text, rest, unit)
+	}
+	if at := strings.IndexAny(text, "eE"); at >= 0 {
+		if e, err := strconv.Atoi(text[at+1:]); err != nil || e > maxExponent || e < -maxExponent {
+			return Number{}, &badNumber{align.ErrOutOfRange, fmt.Sprintf("an exponent of at most %d", maxExponent)}
+		}
+	}
+	v, err := strconv.ParseFloat(text, 64)
+	if err != nil {
+		return Number{}, &badNumber{align.ErrNotFinite, "a finite number"}
+	}
+	return Number{text, v}, nil
+}
+
+// notFinite reports whether a cell says that it is no finite number.
+func notFinite(s string) bool {
+	switch strings.ToLower(strings.TrimLeft(s, "+-\u2212")) {
+	case "nan", "inf", "infinity", "∞", "#n/a", "#num!", "#div/0!", "#value!":
+		return true
+	}
+	return false
+}
+
+// jsonNumber takes a number off the front of s and returns it as JSON writes it; text is empty when there is none.
+func jsonNumber(s string, decimal byte) (text, rest string) {
+	digits := func(s string) (string, string) {
+		n := 0
+		for n < len(s) && s[n] >= '0' && s[n] <= '9' {
+			n++
+		}
+		return s[:n], s[n:]
+	}
+	sign, rest := "", s
+	if rest != "" && (rest[0] == '-' || rest[0] == '+') {
+		if rest[0] == '-' {
+			sign = "-"
+		}
+		rest = rest[1:]
+	}
+	whole, rest := digits(rest)
+	part := ""
+	if rest != "" && rest[0] == decimal {
+		part, rest = digits(rest[1:])
+	}
+	if whole == "" && part == "" {
+		return "", s
+	}
+	if whole = strings.TrimLeft(whole, "0"); whole == "" {
+		whole = "0"
+	}
+	text = sign + whole
+	if part != "" {
+		text += "." + part
+	}
+	if rest != "" && (rest[0] == 'e' || rest[0] == 'E') {
+		sign, after := rest[:1], rest[1:]
+		if after != "" && (after[0] == '-' || after[0] == '+') {
+			sign, after = sign+after[:1], after[1:]
+		}
+		if power, after := digits(after); power != "" {
+			text, rest = text+sign+power, after
+		}
+	}
+	return text, rest
+}
+
+// whyRest says what is wrong with a cell that begins with a number, or does not, and goes on with rest.
+func whyRest(number, rest, unit string) *badNumber {
+	if number == "" {
+		return &badNumber{ErrNotNumber, "a number"}
+	}
+	tail := strings.TrimLeft(rest, " \u00a0\u2009\u202f'’_")
+	if tail != rest && tail != "" && tail[0] >= '0' && tail[0] <= '9' {
+		return &badNumber{ErrAmbiguous, "digits without gaps or thousands separators"}
+	}
+	if word, known := unitWord(tail); known && unit != "" {
+		if word != unit {
+			return &badNumber{align.ErrConflict, fmt.Sprintf("a number in %s, alone: the column's unit is declared", unit)}
+		}
+		return &badNumber{ErrNotNumber, fmt.Sprintf("the number alone: its unit, %s, is declared for the column", unit)}
+	}
+	return &badNumber{ErrNotNumber, "a number alone"}
+}
+
+// unitWord is the symbol of a unit as people write it, and whether it is known.
+func unitWord(s string) (string, bool) {
+	s = strings.ToLower(strings.TrimSuffix(strings.Trim(s, spaces), "."))
+	switch s {
+	case "inch", "inches", `"`, "″":
+		return "in", true
+	case "mil", "mils", "thous":
+		return "thou", true
+	case "micron", "microns":
+		return "um", true
+	case "deg", "degree", "degrees", "°":
+		return "deg", true
+	}
+	if u, err := tolerance.ParseUnit(s); err == nil {
+		return u.String(), true
+	}
+	return s, false
+}
+
+// converted is a number in another unit: its own text when the units are the same, otherwise the float64 nearest its exact value.
+func converted(n Number, from, to string) Number {
+	if from == to {
+		return n
+	}
+	a, b := unitRatio(from), unitRatio(to)
+	v := new(big.Rat)
+	text, rest := jsonNumber(n.Text, '.')
+	plain := text != "" && text == n.Text && rest == "" && len(text) <= maxCell && smallExponent(text)
+	if plain {
+		_, plain = v.SetString(text)
+	}
+	if !plain && v.SetFloat64(n.Value) == nil {
+		return Num(n.Value) // not finite
+	}
+	f, _ := v.Mul(v, a.Quo(a, b)).Float64()
+	return Num(f)
+}
+
+// smallExponent reports whether a number's exponent is one that exact arithmetic can bear.
+func smallExponent(text string) bool {
+	at := strings.IndexAny(text, "eE")
+	return at < 0 || len(text)-at <= len("e-99")
+}
+
+// unitRatio is a unit's exact size in millimetres. An inch is 25.4 mm.
+func unitRatio(unit string) *big.Rat {
+	switch unit {
+	case "um":
+		return big.NewRat(1, 1000)
+	case "m":
+		return big.NewRat(1000, 1)
+	case "in":
+		return big.NewRat(254, 10)
+	case "thou":
+		return big.NewRat(254, 10000)
+	}
+	return big.NewRat(1, 1)
+}

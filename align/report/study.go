@@ -1,0 +1,110 @@
+package report
+
+import (
+	"fmt"
+	"sort"
+	"strconv"
+	"strings"
+
+	"example.com/borestack/align/study"
+	"example.com/borestack/tolerance"
+)
+
+// variation says how the outputs vary: worst case, root sum of squares and samples side by side, and what contributes.
+func (t *teller) variation() {
+	for _, v := range t.res.Variations {
+		title, count := "How a batch varies (process)", "yield"
+		if v.Because == "gauge" {
+			title, count = "How sure this box is (gauge)", "probability"
+		}
+		t.page.heading(title)
+		rows := [][]string{{"output", "nominal", "worst case", "RSS 99.73 %", "sampled 99.73 %", "mean", "sd", count}}
+		for i := range v.Outputs {
+			rows = append(rows, t.variedRow(&v.Outputs[i]))
+		}
+		t.page.table(rows)
+		t.page.hang(2, 2, fmt.Sprintf("From %d samples, seed %d. Worst case: every deviation at its limit at once. RSS: means and covariances to first order, a size by the exact law of a plane vector. 99.73 %% of samples lie below the number given.", v.Samples, v.Seed))
+		if len(v.Floats) > 0 {
+			t.page.item("samples take the worst over the float of %s; RSS takes them at rest", listed(cleaned(v.Floats), 4))
+		}
+		for i := range v.Outputs {
+			t.variedNotes(&v.Outputs[i], count)
+		}
+	}
+}
+
+func cleaned(names []string) []string {
+	var out []string
+	for _, n := range names {
+		out = append(out, name(n))
+	}
+	return out
+}
+
+// variedRow is one output's row.
+func (t *teller) variedRow(v *study.Varied) []string {
+	q := t.quantity(v.Limit.Output)
+	show := func(o tolerance.Optional[float64]) string {
+		if !o.Given {
+			return "-"
+		}
+		return q.show(o.Value)
+	}
+	worst := "no limits"
+	if w := v.Worst; w != nil {
+		worst = strings.TrimSuffix(show(w.Least), " "+t.p.unit.String()) + " to " + show(w.Greatest)
+		if !w.Exact {
+			worst += " (found)"
+		}
+	} else if v.Unbounded == "" {
+		worst = "-"
+	}
+	rss := "-"
+	if v.RSS != nil {
+		rss = q.show(v.RSS.Quantiles[len(v.RSS.Quantiles)-1])
+	}
+	s := v.Sampled
+	mean, sd := "-", "-"
+	if s.Infinite == 0 {
+		mean, sd = q.show(s.Mean), q.show(s.SD)
+	}
+	far, _ := s.Quantile(study.Quantiles()[len(study.Quantiles())-1])
+	sampled := "no line"
+	if far-far == 0 {
+		sampled = q.show(far)
+	}
+	count := "-"
+	if v.Limited() {
+		count = twoDecimals(s.Yield) + " %"
+	}
+	return []string{outputShort(v.Limit.Output), show(v.Nominal), worst, rss, sampled, mean, sd, count}
+}
+
+// twoDecimals is a share in hundredths of a percent.
+func twoDecimals(p float64) string { return strconv.FormatFloat(100*p, 'f', 2, 64) }
+
+// variedNotes says what contributes most, and where RSS misleads.
+func (t *teller) variedNotes(v *study.Varied, count string) {
+	what := outputShort(v.Limit.Output)
+	if v.Limited() {
+		between := v.Sampled.YieldInterval
+		t.page.item("%s: %s between %s and %s %% with 95 %% confidence", what, count, twoDecimals(between[0]), twoDecimals(between[1]))
+	}
+	shares := append([]study.Share(nil), v.Shares...)
+	sort.SliceStable(shares, func(i, k int) bool { return shares[i].Share > shares[k].Share })
+	var list []string
+	for _, s := range shares {
+		if s.Share >= 0.005 && len(list) < 5 {
+			list = append(list, name(s.Input)+" "+percent(s.Share))
+		}
+	}
+	if len(list) > 0 {
+		t.page.item("%s: shares of its variance: %s", what, strings.Join(list, ", "))
+	}
+	if v.Unbounded != "" {
+		t.page.item("%s has no worst case: %s has no limits", what, name(v.Unbounded))
+	}
+	for _, c := range v.Cautions() {
+		t.page.item("%s: %s", what, c)
+	}
+}

@@ -1,0 +1,206 @@
+package study
+
+import (
+	"math"
+	"strings"
+
+	"gonum.org/v1/gonum/mat"
+
+	"example.com/borestack/align"
+	"example.com/borestack/stackup"
+	"example.com/borestack/stackup/law"
+	"example.com/borestack/tolerance"
+)
+
+// linear is a group to first order about the box as measured: sizes by their components, joints at rest, and the floats that are drawn as further inputs.
+type linear struct {
+	group  *group
+	study  *stackup.Study
+	model  *stackup.Linear
+	column []int     // per output of the group: its first column
+	rest   []float64 // per output: its value at zero deviation
+	scale  []float64 // per output: 2 for a TIR, whose columns are the offset's
+}
+
+// sized reports whether an output is the length of a plane vector.
+func sized(q align.Quantity) bool {
+	return q == align.OffsetSize || q == align.TIRSize || q == align.TiltSize
+}
+
+// components are the outputs whose columns an output needs, to first order.
+func components(o align.Output) []align.Output {
+	x, y := align.OffsetX, align.OffsetY
+	switch o.What {
+	case align.TiltSize:
+		x, y = align.TiltX, align.TiltY
+	case align.OffsetSize, align.TIRSize:
+	default:
+		return []align.Output{o}
+	}
+	return []align.Output{{What: x, Of: o.Of, From: o.From}, {What: y, Of: o.Of, From: o.From}}
+}
+
+// linear works out the group to first order.
+func (g *group) linear() (*linear, error) {
+	l := &linear{group: g, study: &stackup.Study{}}
+	var outputs []align.Output
+	for _, k := range g.own {
+		o := g.limits[k].Output
+		l.column = append(l.column, len(outputs))
+		outputs = append(outputs, components(o)...)
+		scale := 1.0
+		if o.What == align.TIRSize {
+			scale = 2
+		}
+		l.scale = append(l.scale, scale)
+	}
+	still := make([]align.Lie, len(g.lies))
+	for i, lie := range g.lies {
+		if still[i] = align.LiesRest; lie == align.LiesHang {
+			still[i] = align.LiesHang
+		}
+	}
+	l.study.Inputs = append(l.study.Inputs, g.varies.inputs...)
+	first, err := g.differences(g.stack, g.varies.inputs, g.varies.sources, still, outputs)
+	if err != nil {
+		return nil, err
+	}
+	l.model = first
+	inputs, srcs, measured, err := g.floats()
+	if err != nil {
+		return nil, err
+	}
+	if len(inputs) > 0 {
+		second, err := g.differences(measured, inputs, srcs, still, outputs)
+		if err != nil {
+			return nil, err
+		}
+		for o := range first.Gain {
+			first.Gain[o] = append(first.Gain[o], second.Gain[o]...)
+		}
+		l.study.Inputs = append(l.study.Inputs, inputs...)
+	}
+	for n := range g.own {
+		c := l.column[n]
+		v := first.At[c]
+		if sized(g.limits[g.own[n]].Output.What) {
+			v = l.scale[n] * math.Hypot(first.At[c], first.At[c+1])
+		}
+		l.rest = append(l.rest, v)
+	}
+	return l, nil
+}
+
+// differences linearises outputs of a stack.
+func (g *group) differences(s align.Stack, inputs []stackup.Input, srcs []align.Source, lies []align.Lie, outputs []align.Output) (*stackup.Linear, error) {
+	p, err := s.Compile(srcs, lies, outputs)
+	if err != nil {
+		return nil, err
+	}
+	st := &stackup.Study{Model: model{p}, Inputs: inputs}
+	return st.Linearise()
+}
+
+// floatMark begins the names of the inputs that stand for a drawn float.
+const floatMark = "float of "
+
+// floats are the drawn floats to first order: for each joint its principal directions as independent inputs of unit variance, and its mean as a constant. measured is the stack with those joints where they rest, and floats that can be moved.
+func (g *group) floats() (inputs []stackup.Input, srcs []align.Source, measured align.Stack, err error) {
+	measured = g.stack
+	measured.Joints = append([]align.Joint(nil), g.stack.Joints...)
+	for i, lie := range g.lies {
+		if lie != align.LiesUniform && lie != align.LiesRim {
+			continue
+		}
+		spread, err := g.stack.FloatSpread(i, lie)
+		if err != nil {
+			return nil, nil, measured, err
+		}
+		rest := spread.Rest
+		measured.Joints[i].Float = &rest
+		add := func(v [3]float64, mean, sd float64) error {
+			l, err := law.NewNormal(mean, sd)
+			if err != nil {
+				return err
+			}
+			inputs = append(inputs, stackup.Input{Name: floatMark + g.stack.JointName(i), Law: l})
+			srcs = append(srcs, align.Source{Name: g.stack.JointName(i), Moves: []align.Move{
+				{Gain: v[0], Of: align.NumberOf(func(s *align.Stack) *tolerance.Length { return &s.Joints[i].Float.X })},
+				{Gain: v[1], Of: align.NumberOf(func(s *align.Stack) *tolerance.Length { return &s.Joints[i].Float.Y })},
+				{Gain: v[2], Of: align.NumberOf(func(s *align.Stack) *tolerance.Angle { return &s.Joints[i].Float.Turn })},
+			}})
+			return nil
+		}
+		c := mat.NewSymDense(3, nil)
+		for a := range 3 {
+			for b := range 3 {
+				c.SetSym(a, b, spread.Covariance[a][b])
+			}
+		}
+		var e mat.EigenSym
+		if !e.Factorize(c, true) {
+			return nil, nil, measured, align.ErrNotConverging
+		}
+		var vec mat.Dense
+		e.VectorsTo(&vec)
+		for n, v := range e.Values(nil) {
+			if v > 0 {
+				if err := add([3]float64{vec.At(0, n), vec.At(1, n), vec.At(2, n)}, 0, math.Sqrt(v)); err != nil {
+					return nil, nil, measured, err
+				}
+			}
+		}
+		if spread.Mean != ([3]float64{}) {
+			if err := add(spread.Mean, 1, 0); err != nil {
+				return nil, nil, measured, err
+			}
+		}
+	}
+	return inputs, srcs, measured, nil
+}
+
+// estimate is output n of the group by root sum of squares: a size by the exact law of a plane vector with normal components, anything else by a normal law. It is nil where nothing to first order can be said.
+func (l *linear) estimate(n int) (*Estimate, []Share) {
+	what := l.group.limits[l.group.own[n]].Output.What
+	if what == align.Assembles || math.IsInf(l.rest[n], 0) || math.IsNaN(l.rest[n]) {
+		return nil, nil
+	}
+	c, second := l.column[n], -1
+	if sized(what) {
+		second = c + 1
+	}
+	s := l.model.Spread(l.study, c, second)
+	var of law.Law
+	var err error
+	if second >= 0 {
+		k := l.scale[n]
+		of, err = law.NewNormalSize(k*s.Mean[0], k*s.Mean[1], k*k*s.XX, k*k*s.YY, k*k*s.XY)
+	} else {
+		of, err = law.NewNormal(s.Mean[0], math.Sqrt(s.XX))
+	}
+	if err != nil {
+		return nil, nil
+	}
+	m := of.Moments()
+	out := &Estimate{Mean: m.Mean, SD: m.SD()}
+	for i, p := range quantiles {
+		out.Quantiles[i] = of.Quantile(p)
+	}
+	return out, l.shares(s.Shares)
+}
+
+// shares joins the inputs that stand for one float, and leaves out constants.
+func (l *linear) shares(by []float64) []Share {
+	var out []Share
+	at := map[string]int{}
+	for i, v := range by {
+		name, float := strings.CutPrefix(l.study.Inputs[i].Name, floatMark)
+		if k, known := at[name]; known && float {
+			out[k].Share += v
+			continue
+		}
+		at[name] = len(out)
+		out = append(out, Share{name, v})
+	}
+	return out
+}

@@ -1,0 +1,63 @@
+package law_test
+
+import (
+	"testing"
+
+	"example.com/borestack/stackup/law"
+)
+
+func BenchmarkLaw_Draw(b *testing.B) {
+	for _, s := range subjects(b) {
+		b.Run(s.name, func(b *testing.B) {
+			stream := law.NewStream(1, "x", 0)
+			dst := make([]float64, 1024)
+			b.ReportAllocs()
+			for b.Loop() {
+				s.law.Draw(dst, &stream)
+			}
+			b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/1024, "ns/draw")
+		})
+	}
+}
+
+func BenchmarkLaw_UpperQuantile(b *testing.B) {
+	for _, s := range subjects(b) {
+		if s.steps {
+			continue
+		}
+		b.Run(s.name, func(b *testing.B) {
+			for b.Loop() {
+				s.law.UpperQuantile(1e-6)
+			}
+		})
+	}
+}
+
+func BenchmarkPlane_Draw(b *testing.B) {
+	for name, l := range map[string]law.Plane{
+		"disc":    must(law.NewDisc(0, 0, 1)),
+		"ring":    must(law.NewRing(0, 0, 1)),
+		"ellipse": must(law.NewEllipse(0, 0, 2, 1, 0.3)),
+		"normal":  must(law.NewBivariate(0, 0, 1, 2, 0.5)),
+	} {
+		b.Run(name, func(b *testing.B) {
+			stream := law.NewStream(1, "x", 0)
+			x, y := make([]float64, 1024), make([]float64, 1024)
+			for b.Loop() {
+				l.Draw(x, y, &stream)
+			}
+			b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/1024, "ns/pair")
+		})
+	}
+}
+
+func BenchmarkCopula_Draw(b *testing.B) {
+	n := must(law.NewNormal(0, 1))
+	c := must(law.NewCopula([]law.Law{n, n, n}, [][]float64{{1, 0.5, 0.2}, {0.5, 1, 0.1}, {0.2, 0.1, 1}}))
+	s := []law.Stream{law.NewStream(1, "x", 0), law.NewStream(1, "y", 0), law.NewStream(1, "z", 0)}
+	dst := [][]float64{make([]float64, 1024), make([]float64, 1024), make([]float64, 1024)}
+	for b.Loop() {
+		c.Draw(dst, nil, s)
+	}
+	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/3072, "ns/draw")
+}

@@ -1,0 +1,110 @@
+package law_test
+
+import (
+	"fmt"
+	"math"
+
+	"example.com/borestack/stackup/law"
+)
+
+func ExampleFromLimits() {
+	// A pilot diameter of 72 mm with limits ±15 µm, made with Cp 1.33 by a process that sits 2 µm high, in mm.
+	pilot, err := law.FromLimits(-0.015, 0.015, 1.33, 0.002)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	_, cpk := pilot.Capability(-0.015, 0.015)
+	fmt.Printf("sd %.5f mm, Cpk %.2f\n", pilot.Moments().SD(), cpk)
+	fmt.Printf("%.0f ppm too large\n", 1e6*pilot.Survival(0.015))
+	// Output:
+	// sd 0.00376 mm, Cpk 1.15
+	// 272 ppm too large
+}
+
+func ExampleTruncate() {
+	// Inspection rejects what is outside ±15 µm.
+	process, _ := law.NewNormal(0.002, 0.006)
+	accepted, err := law.Truncate(process, -0.015, 0.015)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	m := accepted.Moments()
+	fmt.Printf("mean %.5f, sd %.5f mm\n", m.Mean, m.SD())
+	fmt.Println(accepted.Support())
+	// Output:
+	// mean 0.00181, sd 0.00567 mm
+	// -0.015 0.015
+}
+
+func ExampleTruncate_error() {
+	process, _ := law.NewNormal(0, 0.006)
+	_, err := law.Truncate(process, 0.015, -0.015)
+	fmt.Println(err)
+	// Output: law: truncated: highest -0.015: want the lowest limit or more
+}
+
+func ExampleNewStream() {
+	// The numbers of an input depend on the seed, its name and the block, and on nothing else.
+	clearance, _ := law.NewUniform(0.010, 0.030)
+	stream := law.NewStream(2026, "rear pilot clearance", 7)
+	x := make([]float64, 3)
+	clearance.Draw(x, &stream)
+	fmt.Printf("%.5f mm\n", x)
+	// Output: [0.02698 0.02026 0.01420] mm
+}
+
+func ExampleNewPositionNormal() {
+	// A dowel hole with a position tolerance of 0.1 mm diameter that 99 % of the parts keep.
+	hole, _ := law.NewPositionNormal(0.1, 0.99)
+	xx, _, _ := hole.Covariance()
+	fmt.Printf("sd %.5f mm on either axis\n", math.Sqrt(xx))
+	fmt.Printf("1 in 1000 more than %.4f mm off\n", hole.Size().UpperQuantile(1e-3))
+	// Output:
+	// sd 0.01648 mm on either axis
+	// 1 in 1000 more than 0.0612 mm off
+}
+
+func ExampleFitWeibull() {
+	// Measured runout of 12 plates, TIR in mm.
+	runout := []float64{0.011, 0.018, 0.007, 0.022, 0.015, 0.013, 0.009, 0.016, 0.020, 0.012, 0.014, 0.010}
+	l, fit, err := law.FitWeibull(runout, 0)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("1 in 1000 above %.3f mm\n", l.UpperQuantile(1e-3))
+	fmt.Printf("A² %.2f, P %.1f\n", fit.AndersonDarling, fit.P)
+	// Output:
+	// 1 in 1000 above 0.027 mm
+	// A² 0.14, P 0.9
+}
+
+func ExampleNewCopula() {
+	// Two bores of one clamping: their diameters vary together.
+	bore, _ := law.NewNormal(0, 0.004)
+	both, err := law.NewCopula([]law.Law{bore, bore}, [][]float64{{1, 0.8}, {0.8, 1}})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("covariance %.2e mm²\n", both.Covariance(0, 1))
+	x := [][]float64{make([]float64, 2), make([]float64, 2)}
+	both.Draw(x, nil, []law.Stream{law.NewStream(1, "front bore", 0), law.NewStream(1, "rear bore", 0)})
+	fmt.Printf("front %.4f, rear %.4f\n", x[0], x[1])
+	// Output:
+	// covariance 1.28e-05 mm²
+	// front [-0.0008 -0.0051], rear [-0.0019 -0.0030]
+}
+
+func ExampleNewShared() {
+	// The wedge of a plate moves both pilots: the rear one twice as far, the other way.
+	wedge, _ := law.NewUniform(-0.01, 0.01)
+	both, _ := law.NewShared([]law.Law{wedge}, [][]float64{{1}, {-2}})
+	fmt.Printf("covariance %.2e mm²\n", both.Covariance(0, 1))
+	fmt.Println(both.Support(1))
+	// Output:
+	// covariance -6.67e-05 mm²
+	// -0.02 0.02
+}

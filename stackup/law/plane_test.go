@@ -1,0 +1,175 @@
+package law_test
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"testing"
+
+	"example.com/borestack/stackup/law"
+)
+
+// pairs draws from a plane law and returns the pairs and their sample moments.
+func pairs(l law.Plane, n int) (x, y []float64, mx, my, xx, yy, xy float64) {
+	s := law.NewStream(5, "pair", 0)
+	x, y = make([]float64, n), make([]float64, n)
+	for from := 0; from < n; from += 500 {
+		l.Draw(x[from:from+500], y[from:from+500], &s)
+	}
+	for i := range x {
+		mx += x[i] / float64(n)
+		my += y[i] / float64(n)
+	}
+	for i := range x {
+		xx += (x[i] - mx) * (x[i] - mx) / float64(n)
+		yy += (y[i] - my) * (y[i] - my) / float64(n)
+		xy += (x[i] - mx) * (y[i] - my) / float64(n)
+	}
+	return
+}
+
+func TestPlane_drawsAgainstMoments(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		law  law.Plane
+	}{
+		{"disc", must(law.NewDisc(1, -2, 0.5))},
+		{"ring", must(law.NewRing(1, -2, 0.5))},
+		{"ellipse", must(law.NewEllipse(3, 4, 2, 0.5, 0.7))},
+		{"flat ellipse", must(law.NewEllipse(0, 0, 2, 0, -2))},
+		{"position", must(law.NewPosition(0.2))},
+		{"position, normal", must(law.NewPositionNormal(0.2, 0.95))},
+		{"normal", must(law.NewBivariate(1, 2, 4, 9, -3))},
+		{"singular normal", must(law.NewBivariate(0, 0, 4, 9, 6))},
+		{"normal along y", must(law.NewBivariate(0, 0, 0, 9, 0))},
+		{"two laws", law.Pair{X: must(law.NewUniform(0, 1)), Y: must(law.NewNormal(2, 3))}},
+		{"constant", must(law.NewDisc(1, 1, 0))},
+	} {
+		const n = 100_000
+		x, y, mx, my, xx, yy, xy := pairs(c.law, n)
+		wantX, wantY := c.law.Mean()
+		vx, vy, vxy := c.law.Covariance()
+		check := func(what string, got, want, sd float64) {
+			if math.Abs(got-want) > 5*sd/math.Sqrt(n)+1e-11 {
+				t.Errorf("%s: %s %v, want %v", c.name, what, got, want)
+			}
+		}
+		check("mean x", mx, wantX, math.Sqrt(vx))
+		check("mean y", my, wantY, math.Sqrt(vy))
+		check("variance of x", xx, vx, math.Sqrt2*vx)
+		check("variance of y", yy, vy, math.Sqrt2*vy)
+		check("covariance", xy, vxy, math.Sqrt(vx*vy+vxy*vxy))
+		if reach, bounded := c.law.Reach(); bounded {
+			sin, cos := math.Sincos(reach.Angle)
+			var most float64
+			for i := range x {
+				u, v := cos*(x[i]-reach.X)+sin*(y[i]-reach.Y), cos*(y[i]-reach.Y)-sin*(x[i]-reach.X)
+				if reach.A > 0 {
+					u /= reach.A
+				}
+				if reach.B > 0 {
+					v /= reach.B
+				}
+				most = max(most, math.Hypot(u, v))
+			}
+			if most > 1+1e-12 || most < 0.99 && reach.A > 0 {
+				t.Errorf("%s: draws reach %v of the reach", c.name, most)
+			}
+		}
+		s := law.NewStream(1, "x", 0)
+		if n := testing.AllocsPerRun(5, func() { c.law.Draw(x[:100], y[:100], &s) }); n != 0 {
+			t.Errorf("%s: %v allocations", c.name, n)
+		}
+	}
+}
+
+// The distance of draws from 0 follows the size's own law.
+func TestBivariate_Size(t *testing.T) {
+	l := must(law.NewBivariate(0.5, -1, 4, 1, 1.2))
+	const n = 20_000
+	x, y, _, _, _, _, _ := pairs(l, n)
+	size := l.Size()
+	for _, p := range []float64{0.01, 0.1, 0.3, 0.5, 0.8, 0.95, 0.99} {
+		r, count := size.Quantile(p), 0.0
+		for i := range x {
+			if math.Hypot(x[i], y[i]) <= r {
+				count++
+			}
+		}
+		if z := (count - n*p) / math.Sqrt(n*p*(1-p)); math.Abs(z) > 4.9 {
+			t.Errorf("share %v: %v", p, count/n)
+		}
+	}
+}
+
+func TestNewPositionNormal_shareInside(t *testing.T) {
+	// Source: Rayleigh law: 95 % lie within 2.4477468307 standard deviations.
+	l := must(law.NewPositionNormal(2*2.4477468307, 0.95))
+	xx, yy, xy := l.Covariance()
+	near(t, "variance", xx, 1, 1e-10)
+	near(t, "share", l.Size().CDF(2.4477468307), 0.95, 1e-10)
+	if yy != xx || xy != 0 {
+		t.Error(xx, yy, xy)
+	}
+}
+
+func TestNewDirection(t *testing.T) {
+	if low, high := law.NewDirection().Support(); low != 0 || high != 2*math.Pi {
+		t.Error(low, high)
+	}
+}
+
+func TestConstructors_nameWhatIsWrong(t *testing.T) {
+	nan, inf := math.NaN(), math.Inf(1)
+	normal := must(law.NewNormal(0, 1))
+	for _, c := range []struct {
+		want string
+		err  func() error
+	}{
+		{"law: normal: mean NaN: want a finite number", func() error { _, err := law.NewNormal(nan, 1); return err }},
+		{"law: normal: sd -1: want >= 0", func() error { _, err := law.NewNormal(0, -1); return err }},
+		{"law: normal: sd +Inf: want >= 0", func() error { _, err := law.NewNormal(0, inf); return err }},
+		{"law: uniform: highest 0: want the lowest or more", func() error { _, err := law.NewUniform(1, 0); return err }},
+		{"law: uniform: highest 1.7e+308: want a finite distance from the lowest", func() error { _, err := law.NewUniform(-1.7e308, 1.7e308); return err }},
+		{"law: triangular: half-width NaN: want >= 0", func() error { _, err := law.NewTriangular(0, nan); return err }},
+		{"law: trapezoidal: top 1.5: want the flat share of the width, 0 to 1", func() error { _, err := law.NewTrapezoidal(0, 1, 1.5); return err }},
+		{"law: curvilinear trapezoid: inexactness 2: want 0 to half the distance of the limits", func() error { _, err := law.NewCurvilinearTrapezoid(0, 2, 2); return err }},
+		{"law: arcsine: lowest -Inf: want a finite number", func() error { _, err := law.NewArcsine(-inf, 2); return err }},
+		{"law: beta: first shape 0: want > 0", func() error { _, err := law.NewBeta(0, 1, 0, 1); return err }},
+		{"law: beta: second shape +Inf: want > 0", func() error { _, err := law.NewBeta(0, 1, 1, inf); return err }},
+		{"law: lognormal: sd of the logarithm -1: want >= 0", func() error { _, err := law.NewLogNormal(0, 0, -1); return err }},
+		{"law: lognormal: mean of the logarithm 1000: want at most 709", func() error { _, err := law.NewLogNormal(0, 1000, 1); return err }},
+		{"law: Weibull: shape 0: want > 0", func() error { _, err := law.NewWeibull(0, 1, 0); return err }},
+		{"law: Rayleigh: sd -2: want >= 0", func() error { _, err := law.NewRayleigh(-2); return err }},
+		{"law: Student's t: degrees of freedom 0: want > 0", func() error { _, err := law.NewStudent(0, 1, 0); return err }},
+		{"law: truncated: highest -1: want the lowest limit or more", func() error { _, err := law.Truncate(normal, 1, -1); return err }},
+		{"law: truncated: lowest 50: want limits that leave some of the law between them", func() error { _, err := law.Truncate(normal, 50, 60); return err }},
+		{"law: discrete: number of weights 1: want one for each value, and at least one", func() error { _, err := law.NewDiscrete([]float64{1, 2}, []float64{1}); return err }},
+		{"law: discrete: weight -1: want >= 0", func() error { _, err := law.NewDiscrete([]float64{1, 2}, []float64{1, -1}); return err }},
+		{"law: discrete: sum of weights 0: want > 0", func() error { _, err := law.NewDiscrete([]float64{1, 2}, []float64{0, 0}); return err }},
+		{"law: discrete: value NaN: want a finite number", func() error { _, err := law.NewDiscrete([]float64{1, nan}, []float64{1, 1}); return err }},
+		{"law: sample: number of values 0: want at least 1", func() error { _, err := law.NewSample(nil); return err }},
+		{"law: mixture: law 0: want a law for every weight, not nil", func() error { _, err := law.NewMixture([]law.Law{nil}, []float64{1}); return err }},
+		{"law: disc: radius -1: want >= 0", func() error { _, err := law.NewDisc(0, 0, -1); return err }},
+		{"law: ring: centre y NaN: want a finite number", func() error { _, err := law.NewRing(0, nan, 1); return err }},
+		{"law: ellipse: second semi-axis -1: want >= 0", func() error { _, err := law.NewEllipse(0, 0, 1, -1, 0); return err }},
+		{"law: plane normal: covariance 3: want its size at most √(variance of x · variance of y)", func() error { _, err := law.NewBivariate(0, 0, 1, 4, 3); return err }},
+		{"law: position: share inside 1: want between 0 and 1", func() error { _, err := law.NewPositionNormal(1, 1); return err }},
+		{"law: position: diameter -1: want >= 0", func() error { _, err := law.NewPosition(-1); return err }},
+		{"law: normal from limits: Cp 0: want > 0", func() error { _, err := law.FromLimits(0, 1, 0, 0); return err }},
+		{"law: normal from limits: shift 1: want at most half the distance of the limits", func() error { _, err := law.FromCpk(0, 1, 1, 1); return err }},
+		{"law: shared sources: length of row 0 1: want one gain for each source", func() error {
+			_, err := law.NewShared([]law.Law{normal, normal}, [][]float64{{1}})
+			return err
+		}},
+	} {
+		err := c.err()
+		if fmt.Sprint(err) != c.want {
+			t.Errorf("error %q, want %q", fmt.Sprint(err), c.want)
+		}
+		var p *law.ParameterError
+		if !errors.Is(err, law.ErrParameter) || !errors.As(err, &p) {
+			t.Errorf("%v: not a parameter error", err)
+		}
+	}
+}

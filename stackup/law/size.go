@@ -1,0 +1,272 @@
+package law
+
+import "math"
+
+// NormalSize is the law of the size |v| = √(x² + y²) of a plane vector whose components are jointly normal: the radial offset that two correlated, unequal, off-centre deviations add up to.
+//
+// It is the Rayleigh law for equal variances about 0, the Rice law for equal variances about another point, the Hoyt law for unequal ones about 0, the folded normal law on a line through 0, and a constant when both variances are 0.
+//
+// With the axes turned so that x and y are independent and x has the larger variance,
+//
+//	P(|v| ≤ r) = ∫ φ(x) P(|y| ≤ √(r² − x²)) dx  over −r ≤ x ≤ r,
+//
+// whose integrand is positive, so that both tails keep their digits; the quadrature is good to about 1e-12 of the result.
+type NormalSize struct {
+	scale float64 // the larger sd; in its unit:
+	a, b  float64 // the mean along the axes of the larger and of the smaller variance, both ≥ 0 by symmetry
+	e     float64 // the smaller sd, ≤ 1
+}
+
+const (
+	// singularVariance is the smaller principal variance, relative to the larger, that rounding of a singular covariance matrix can leave behind.
+	singularVariance = 4 * 0x1p-52
+	// flattest is the smaller sd, relative to the larger, below which it counts as 0.
+	flattest = 1e-12
+)
+
+// NewNormalSize returns the law of the size of a plane normal vector with mean (mx, my), variances vxx and vyy and covariance vxy. Variances may be 0 and the covariance matrix singular. It returns a [ParameterError] unless the means are finite, the variances ≥ 0 and vxy² ≤ vxx·vyy, but for rounding.
+func NewNormalSize(mx, my, vxx, vyy, vxy float64) (NormalSize, error) {
+	const name = "size of a plane normal"
+	if err := checkPlane(name, mx, my, vxx, vyy, vxy); err != nil {
+		return NormalSize{}, err
+	}
+	p := principal(vxx, vyy, vxy)
+	a, b := math.Abs(mx*p.cos+my*p.sin), math.Abs(my*p.cos-mx*p.sin)
+	if p.major == 0 {
+		return NormalSize{a: math.Hypot(a, b)}, nil
+	}
+	l := NormalSize{scale: p.major, a: a / p.major, b: b / p.major, e: p.minor / p.major}
+	if l.e < flattest {
+		l.e = 0
+	}
+	return l, nil
+}
+
+// checkPlane checks mean and covariance of a plane normal law.
+func checkPlane(name string, mx, my, vxx, vyy, vxy float64) error {
+	if err := finite(name, []string{"mean x", "mean y", "covariance"}, mx, my, vxy); err != nil {
+		return err
+	}
+	if err := atLeastZero(name, "variance of x", vxx); err != nil {
+		return err
+	}
+	if err := atLeastZero(name, "variance of y", vyy); err != nil {
+		return err
+	}
+	const rounding = 1e-12 // of a covariance that was computed, relative
+	if math.Abs(vxy) > math.Sqrt(vxx)*math.Sqrt(vyy)*(1+rounding) {
+		return &ParameterError{name, "covariance", vxy, "its size at most √(variance of x · variance of y)"}
+	}
+	return nil
+}
+
+// axes are the principal standard deviations of a covariance matrix, and the direction of the major one.
+type axes struct{ major, minor, cos, sin float64 }
+
+// principal returns the principal axes of a positive semidefinite matrix.
+func principal(vxx, vyy, vxy float64) axes {
+	if vxy == 0 {
+		if vxx >= vyy {
+			return axes{math.Sqrt(vxx), math.Sqrt(vyy), 1, 0}
+		}
+		return axes{math.Sqrt(vyy), math.Sqrt(vxx), 0, 1}
+	}
+	half := (vxx - vyy) / 2
+	large := (vxx+vyy)/2 + math.Hypot(half, vxy)
+	// determinant over large, for digits that a difference of roots would lose
+	product := vxy * vxy
+	determinant := math.FMA(vxx, vyy, -product) - math.FMA(vxy, vxy, -product)
+	small := determinant / large
+	if small <= singularVariance*large {
+		small = 0
+	}
+	sin, cos := math.Sincos(math.Atan2(vxy, half) / 2)
+	return axes{math.Sqrt(large), math.Sqrt(small), cos, sin}
+}
+
+// CDF returns P(|v| ≤ r).
+func (l NormalSize) CDF(r float64) float64 {
+	if l.scale == 0 {
+		return step(r >= l.a)
+	}
+	r /= l.scale
+	switch {
+	case math.IsNaN(r):
+		return r
+	case r <= 0:
+		return 0
+	case r >= l.far():
+		return 1
+	case l.e == 0:
+		if r < l.b {
+			return 0
+		}
+		return within(math.Sqrt((r-l.b)*(r+l.b)), l.a)
+	}
+	integrand := func(angle float64) float64 {
+		sin, cos := math.Sincos(angle)
+		x, y := r*sin, r*cos
+		return density(x-l.a) * y * within(y/l.e, l.b/l.e)
+	}
+	var cuts [maxCuts]float64
+	return min(adaptive(integrand, l.cuts(cuts[:0], r), coarseGap), 1)
+}
+
+// Survival returns P(|v| > r).
+func (l NormalSize) Survival(r float64) float64 {
+	if l.scale == 0 {
+		return step(r < l.a)
+	}
+	r /= l.scale
+	switch {
+	case math.IsNaN(r):
+		return r
+	case r <= 0:
+		return 1
+	case r >= l.far():
+		return 0
+	case l.e == 0:
+		if r < l.b {
+			return 1
+		}
+		return beyond(math.Sqrt((r-l.b)*(r+l.b)), l.a)
+	}
+	integrand := func(angle float64) float64 {
+		sin, cos := math.Sincos(angle)
+		x, y := r*sin, r*cos
+		return density(x-l.a) * y * beyond(y/l.e, l.b/l.e)
+	}
+	var cuts [maxCuts]float64
+	return min(adaptive(integrand, l.cuts(cuts[:0], r), coarseGap)+beyond(r, l.a), 1)
+}
+
+// far is a size, in units of the larger sd, that the vector passes with a probability too small for a float64.
+func (l NormalSize) far() float64 { return math.Hypot(l.a, l.b) + 40 }
+
+// Density returns the probability density at r; 0 for r < 0. A constant has none: NaN.
+//
+// f(r) = r/(2π s₁ s₂) ∮ exp(−|z|²/2) dθ, z the standardised point of the circle of radius r.
+func (l NormalSize) Density(r float64) float64 { return l.densityTo(r, coarseGap) }
+
+// densityTo returns the density to a gap between the quadrature rules.
+func (l NormalSize) densityTo(r, gap float64) float64 {
+	if l.scale == 0 {
+		return math.NaN()
+	}
+	r /= l.scale
+	switch {
+	case !(r > 0) || r >= l.far():
+		return 0
+	case l.e == 0:
+		if r <= l.b {
+			return 0
+		}
+		h := math.Sqrt((r - l.b) * (r + l.b))
+		return (density(h-l.a) + density(h+l.a)) * r / h / l.scale
+	}
+	integrand := func(angle float64) float64 {
+		sin, cos := math.Sincos(angle)
+		x, y := r*sin, r*cos
+		return density(x-l.a) * (density((y-l.b)/l.e) + density((y+l.b)/l.e))
+	}
+	var cuts [maxCuts]float64
+	return adaptive(integrand, l.cuts(cuts[:0], r), gap) * r / l.e / l.scale
+}
+
+// Quantile returns the size that a share p does not exceed.
+func (l NormalSize) Quantile(p float64) float64 {
+	switch {
+	case !(p >= 0 && p <= 1):
+		return math.NaN()
+	case l.scale == 0:
+		return l.a
+	case p == 0:
+		lowest, _ := l.Support()
+		return lowest
+	case p > 0.5:
+		return l.UpperQuantile(1 - p)
+	}
+	return l.solve(p, l.CDF, 1)
+}
+
+// UpperQuantile returns the size that a share q exceeds.
+func (l NormalSize) UpperQuantile(q float64) float64 {
+	switch {
+	case !(q >= 0 && q <= 1):
+		return math.NaN()
+	case l.scale == 0:
+		return l.a
+	case q == 0:
+		return math.Inf(1)
+	case q > 0.5:
+		return l.Quantile(1 - q)
+	}
+	return l.solve(q, l.Survival, -1)
+}
+
+// solve finds the size whose tail is a share. The sign is that of the tail's slope.
+func (l NormalSize) solve(share float64, tail func(float64) float64, sign float64) float64 {
+	if l.e == 0 && l.b > 0 { // on a line past 0: the size along the line first, whose density has no pole
+		along := NormalSize{scale: l.scale, a: l.a}
+		t := along.CDF
+		if sign < 0 {
+			t = along.Survival
+		}
+		return math.Hypot(along.solve(share, t, sign), l.b*l.scale)
+	}
+	const rough = 1e-3 // the density only steers the steps
+	density := func(r float64) float64 { return l.densityTo(r, rough) }
+	onScale := logScale
+	if sign < 0 {
+		onScale = squareScale
+	}
+	return solve(tail, density, share, sign, l.guess(share, sign), l.far()*l.scale, onScale)
+}
+
+// guess is a start: |v|² taken for a multiple of a χ² variable with the same mean and variance, by the cube root rule.
+// Source: Wilson and Hilferty, The distribution of chi-square, PNAS 17 (1931).
+func (l NormalSize) guess(share, sign float64) float64 {
+	mean, variance := l.square()
+	c := variance / (9 * mean * mean) // 2/(9k) of k = 2 mean²/variance degrees of freedom
+	z := sign * StandardQuantile(share)
+	root := max(1-c+z*math.Sqrt(c), 0.01)
+	return l.scale * math.Sqrt(mean*root*root*root)
+}
+
+// square returns mean and variance of |v|², in units of the larger variance.
+func (l NormalSize) square() (mean, variance float64) {
+	a2, b2, e2 := l.a*l.a, l.b*l.b, l.e*l.e
+	return a2 + b2 + 1 + e2, 2*(1+e2*e2) + 4*(a2+b2*e2)
+}
+
+// Support is 0 to infinity; from the distance of the line on, if the vector varies along a line only.
+func (l NormalSize) Support() (lowest, highest float64) {
+	switch {
+	case l.scale == 0:
+		return l.a, l.a
+	case l.e == 0:
+		return l.b * l.scale, math.Inf(1)
+	}
+	return 0, math.Inf(1)
+}
+
+// Draw fills dst with the next values of a stream: for every few values first the components along the major axis, then along the minor one.
+func (l NormalSize) Draw(dst []float64, s *Stream) {
+	if l.scale == 0 {
+		for i := range dst {
+			dst[i] = l.a
+		}
+		return
+	}
+	var minor [128]float64
+	for len(dst) > 0 {
+		n := min(len(dst), len(minor))
+		s.Normals(dst[:n])
+		s.Normals(minor[:n])
+		for i := range n {
+			x, y := dst[i]+l.a, float64(l.e*minor[i])+l.b
+			dst[i] = l.scale * math.Sqrt(float64(x*x)+float64(y*y))
+		}
+		dst = dst[n:]
+	}
+}

@@ -1,0 +1,106 @@
+package law
+
+import (
+	"math"
+	"sort"
+)
+
+// density is the standard normal density.
+func density(z float64) float64 { return math.Exp(-z*z/2) / math.Sqrt(2*math.Pi) }
+
+// within returns P(|Z + m| ≤ h) of a standard normal Z, for m, h ≥ 0, with all its digits.
+func within(h, m float64) float64 {
+	if m == 0 {
+		return math.Erf(h / math.Sqrt2)
+	}
+	if h*(1+m) < 1 { // the two tails are nearly equal: integrate between them
+		var sum float64
+		for i, node := range kronrodNodes {
+			sum += kronrodWeights[i] * (density(m-h*node) + density(m+h*node)) * (1 - 0.5*step(i == 7))
+		}
+		return sum * h
+	}
+	return (math.Erfc((m-h)/math.Sqrt2) - math.Erfc((m+h)/math.Sqrt2)) / 2
+}
+
+// beyond returns P(|Z + m| > h) of a standard normal Z.
+func beyond(h, m float64) float64 {
+	return (math.Erfc((h-m)/math.Sqrt2) + math.Erfc((h+m)/math.Sqrt2)) / 2
+}
+
+// maxCuts bounds the cuts of one quadrature: four features, widths down to 1e-16 of the range.
+const maxCuts = 320
+
+// wide is the width in radians from which on a feature is left to the halving of panels.
+const wide = 0.3
+
+// cuts appends the ascending angles, from −π/2 to π/2, between which the integrands over the circle of radius r are smooth. A point is (r sin, r cos): (along the major axis, along the minor one).
+func (l NormalSize) cuts(out []float64, r float64) []float64 {
+	out = append(out, -math.Pi/2, 0, math.Pi/2)
+	feature := func(at, width float64) {
+		if !(width > 1e-16) {
+			width = 1e-16
+		}
+		if width > wide {
+			return
+		}
+		for _, side := range [2]float64{at, -at} {
+			out = append(out, side)
+			for d := width; d < wide; d *= 4 {
+				out = append(out, side-d, side+d)
+			}
+		}
+	}
+	// the bell over the major axis
+	asin := func(x float64) float64 { return math.Asin(max(min(x/r, 1), -1)) }
+	feature(asin(l.a), (asin(l.a+1)-asin(l.a-1))/2)
+	// the step over the minor axis
+	acos := func(y float64) float64 { return math.Acos(max(min(y/r, 1), -1)) }
+	feature(acos(l.b), (acos(l.b-l.e)-acos(l.b+l.e))/2)
+	// the nearest point of the circle to the mean, where a far tail lies
+	at, width := l.nearest(r)
+	feature(at, width)
+
+	sort.Float64s(out)
+	kept := out[:0]
+	for _, c := range out {
+		if c < -math.Pi/2 || c > math.Pi/2 || len(kept) > 0 && c-kept[len(kept)-1] < 1e-16 {
+			continue
+		}
+		kept = append(kept, c)
+	}
+	return kept
+}
+
+// nearest returns the angle in (0, π/2) at which the circle of radius r is nearest to the mean in units of the standard deviations, and the width of the peak of the density there.
+func (l NormalSize) nearest(r float64) (at, width float64) {
+	square := func(angle float64) float64 {
+		sin, cos := math.Sincos(angle)
+		x, y := r*sin-l.a, (r*cos-l.b)/l.e
+		return x*x + y*y
+	}
+	const points = 32
+	const pitch = math.Pi / 2 / points
+	best := 0
+	for i := 1; i <= points; i++ {
+		if square(float64(i)*pitch) < square(float64(best)*pitch) {
+			best = i
+		}
+	}
+	low, high := max(float64(best-1)*pitch, 0), min(float64(best+1)*pitch, math.Pi/2)
+	for high-low > 1e-9 { // golden section
+		const golden = 0.6180339887498949
+		u, v := high-golden*(high-low), low+golden*(high-low)
+		if square(u) < square(v) {
+			high = v
+		} else {
+			low = u
+		}
+	}
+	at = (low + high) / 2
+	// half the second derivative of the square
+	sin, cos := math.Sincos(at)
+	x, y, e2 := r*sin-l.a, r*cos-l.b, l.e*l.e
+	curvature := r * (r*cos*cos - x*sin + (r*sin*sin-y*cos)/e2)
+	return at, 1 / math.Sqrt(max(curvature, 1))
+}

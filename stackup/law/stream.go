@@ -1,0 +1,153 @@
+package law
+
+import (
+	"math"
+	"math/bits"
+)
+
+// StreamVersion changes when the same key gives other numbers than before; a stored study says which one it was drawn with.
+const StreamVersion = 1
+
+// A Stream is the random numbers of one input in one block of samples.
+//
+// It is xoshiro256++ started from a key of (seed, name, block) by the SplitMix64 finaliser, so that the numbers of one input do not depend on which other inputs there are, and any block can be drawn again alone.
+// The zero Stream is not usable; make one with [NewStream]. A Stream is for one goroutine.
+//
+// Source: Blackman and Vigna, Scrambled linear pseudorandom number generators, ACM TOMS 47 (2021), section 4; Steele, Lea and Flood, Fast splittable pseudorandom number generators, OOPSLA 2014, for the finaliser.
+type Stream struct {
+	s0, s1, s2, s3 uint64
+}
+
+// NewStream returns the stream of one input of a study in one block.
+func NewStream(seed uint64, name string, block uint64) Stream {
+	key := mix(mix(seed+golden) ^ hash(name))
+	key = mix(key ^ mix(block+golden))
+	next := func() uint64 {
+		key += golden
+		return mix(key)
+	}
+	s := Stream{next(), next(), next(), next()}
+	if s.s0|s.s1|s.s2|s.s3 == 0 { // the one state that xoshiro cannot leave
+		s.s0 = golden
+	}
+	return s
+}
+
+// golden is 2⁶⁴ divided by the golden ratio, odd: SplitMix64's increment.
+const golden = 0x9e3779b97f4a7c15
+
+// mix is SplitMix64's finaliser.
+func mix(z uint64) uint64 {
+	z = (z ^ z>>30) * 0xbf58476d1ce4e5b9
+	z = (z ^ z>>27) * 0x94d049bb133111eb
+	return z ^ z>>31
+}
+
+// hash is FNV-1a over the bytes of a name.
+func hash(name string) uint64 {
+	h := uint64(0xcbf29ce484222325)
+	for i := range len(name) {
+		h = (h ^ uint64(name[i])) * 0x100000001b3
+	}
+	return h
+}
+
+// Uint64 returns the next 64 random bits.
+func (s *Stream) Uint64() uint64 {
+	out := bits.RotateLeft64(s.s0+s.s3, 23) + s.s0
+	t := s.s1 << 17
+	s.s2 ^= s.s0
+	s.s3 ^= s.s1
+	s.s1 ^= s.s2
+	s.s0 ^= s.s3
+	s.s2 ^= t
+	s.s3 = bits.RotateLeft64(s.s3, 45)
+	return out
+}
+
+// Float64 returns the next uniform number, strictly between 0 and 1: an odd multiple of 2⁻⁵³.
+func (s *Stream) Float64() float64 {
+	return unit(s.Uint64())
+}
+
+// unit is the middle of one of 2⁵² equal cells of (0, 1).
+func unit(word uint64) float64 {
+	return (float64(word>>12) + 0.5) * 0x1p-52
+}
+
+// Uniforms fills dst with numbers strictly between 0 and 1.
+func (s *Stream) Uniforms(dst []float64) {
+	for i := range dst {
+		dst[i] = unit(s.Uint64())
+	}
+}
+
+// Normals fills dst with standard normal numbers, by the ziggurat of 256 layers.
+//
+// Source: Marsaglia and Tsang, The ziggurat method for generating random variables, J. Stat. Software 5(8) (2000); the layer and the height come from bits of one word that do not overlap, which the original lacks (Doornik, An improved ziggurat method to generate normal random samples, 2005).
+func (s *Stream) Normals(dst []float64) {
+	z := *s // in registers
+	for i := range dst {
+		word := bits.RotateLeft64(z.s0+z.s3, 23) + z.s0
+		t := z.s1 << 17
+		z.s2 ^= z.s0
+		z.s3 ^= z.s1
+		z.s1 ^= z.s2
+		z.s0 ^= z.s3
+		z.s2 ^= t
+		z.s3 = bits.RotateLeft64(z.s3, 45)
+
+		layer := &layers[word&(layerCount-1)]
+		j := int64(word) >> 11
+		if uint64(j+layer.inside) < uint64(2*layer.inside) { // |j| < inside, but for the one value that is -inside
+			dst[i] = float64(j) * layer.width
+			continue
+		}
+		dst[i] = z.slowNormal(word)
+	}
+	*s = z
+}
+
+// Normal returns the next standard normal number.
+func (s *Stream) Normal() float64 {
+	var one [1]float64
+	s.Normals(one[:])
+	return one[0]
+}
+
+// slowNormal settles a word that fell outside its layer's core: 1.5 % of them.
+func (s *Stream) slowNormal(word uint64) float64 {
+	for {
+		index := int(word & (layerCount - 1))
+		j := int64(word) >> 11
+		x := float64(j) * layers[index].width
+		switch {
+		case uint64(j+layers[index].inside) < uint64(2*layers[index].inside):
+			return x
+		case index == 0:
+			return s.tail(j < 0)
+		default:
+			above, below := layerEdge(index+1), layerEdge(index)
+			f1 := math.Exp(-0.5 * (above*above - x*x))
+			f0 := math.Exp(-0.5 * (below*below - x*x))
+			if f1+s.Float64()*(f0-f1) < 1 {
+				return x
+			}
+		}
+		word = s.Uint64()
+	}
+}
+
+// tail draws a normal number beyond the last edge. Source: Marsaglia, Generating a variable from the tail of the normal distribution, Technometrics 6 (1964).
+func (s *Stream) tail(negative bool) float64 {
+	for {
+		x := -math.Log(s.Float64()) / tailEdge
+		y := -math.Log(s.Float64())
+		if 2*y > x*x {
+			if negative {
+				return -tailEdge - x
+			}
+			return tailEdge + x
+		}
+	}
+}

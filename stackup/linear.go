@@ -1,0 +1,124 @@
+package stackup
+
+import (
+	"fmt"
+	"math"
+)
+
+// Linear is a model to first order at zero deviation: y = At + Gain·x.
+type Linear struct {
+	At   []float64   // outputs at zero deviation
+	Gain [][]float64 // [output][column]
+}
+
+// differenceShare is the step of a difference, as a share of an input's spread: small enough for curvature to cancel, large enough for rounding.
+const differenceShare = 1.0 / 64
+
+// Linearise takes central differences of the study's model at zero deviation, a small share of each input's spread to either side. An input without spread has no gain.
+//
+// Source: JCGM 100:2008, 5.1.3 note 2 (numerical sensitivities).
+func (s *Study) Linearise() (*Linear, error) {
+	if err := s.Validate(); err != nil {
+		return nil, err
+	}
+	n, outs := s.Model.Inputs(), s.Model.Outputs()
+	steps := s.spreads()
+	x, y := columns(n, 2*n+1), columns(outs, 2*n+1)
+	for c, h := range steps {
+		x[c][2*c+1], x[c][2*c+2] = h*differenceShare, -h*differenceShare
+	}
+	if err := s.Model.NewEvaluator().Evaluate(y, x, 2*n+1); err != nil {
+		return nil, fmt.Errorf("stackup: differences: %w", err)
+	}
+	l := &Linear{At: make([]float64, outs), Gain: columns(outs, n)}
+	for o := range outs {
+		l.At[o] = y[o][0]
+		for c, h := range steps {
+			if h > 0 {
+				l.Gain[o][c] = (y[o][2*c+1] - y[o][2*c+2]) / (2 * h * differenceShare)
+			}
+		}
+	}
+	return l, nil
+}
+
+// spreads are the standard deviations of the columns; where a law has none that is finite, half its support, or 1.
+func (s *Study) spreads() []float64 {
+	var out []float64
+	for i := range s.Inputs {
+		in := &s.Inputs[i]
+		if in.Plane != nil {
+			xx, yy, _ := in.Plane.Covariance()
+			out = append(out, math.Sqrt(xx), math.Sqrt(yy))
+			continue
+		}
+		sd := in.Law.Moments().SD()
+		if sd-sd != 0 {
+			lo, hi := in.Law.Support()
+			if sd = (hi - lo) / 2; sd-sd != 0 {
+				sd = 1
+			}
+		}
+		out = append(out, sd)
+	}
+	return out
+}
+
+// Spread is the mean and covariance of one or two linear outputs.
+type Spread struct {
+	Mean       [2]float64
+	XX, YY, XY float64
+	Shares     []float64 // of the variance, or of the trace of the covariance, by input; they add up to 1
+}
+
+// Spread propagates means and covariances to outputs x and y of the linear model; y −1: one output.
+//
+// Source: JCGM 100:2008, 5.1.2; JCGM 102:2011, 6.2.1.3.
+func (l *Linear) Spread(s *Study, x, y int) Spread {
+	out := Spread{Shares: make([]float64, len(s.Inputs))}
+	outs := []int{x}
+	if y >= 0 {
+		outs = append(outs, y)
+	}
+	for d, o := range outs {
+		out.Mean[d] = l.At[o]
+	}
+	c := 0
+	var trace float64
+	for i := range s.Inputs {
+		in := &s.Inputs[i]
+		var mean [2]float64
+		var xx, yy, xy float64
+		n := in.columns()
+		if in.Plane != nil {
+			mean[0], mean[1] = in.Plane.Mean()
+			xx, yy, xy = in.Plane.Covariance()
+		} else {
+			m := in.Law.Moments()
+			mean[0], xx = m.Mean, m.Variance
+		}
+		var g [2][2]float64 // output, column
+		for d, o := range outs {
+			for k := range n {
+				g[d][k] = l.Gain[o][c+k]
+				out.Mean[d] += g[d][k] * mean[k]
+			}
+		}
+		cov := func(a, b int) float64 {
+			return g[a][0]*g[b][0]*xx + g[a][1]*g[b][1]*yy + (g[a][0]*g[b][1]+g[a][1]*g[b][0])*xy
+		}
+		own := cov(0, 0) + cov(1, 1)
+		out.XX += cov(0, 0)
+		out.YY += cov(1, 1)
+		out.XY += cov(0, 1)
+		out.Shares[i] = own
+		trace += own
+		c += n
+	}
+	if trace > 0 {
+		for i := range out.Shares {
+			out.Shares[i] /= trace
+		}
+	}
+	return out
+}

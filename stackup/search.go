@@ -1,0 +1,255 @@
+package stackup
+
+import (
+	"fmt"
+	"math"
+
+	"example.com/borestack/stackup/law"
+)
+
+// SearchSettings bound a search for the worst case. The zero value takes the defaults.
+type SearchSettings struct {
+	Evaluations int // at most about this many; 0: 20,000
+}
+
+// Limits of a search, and of what is tried out in full instead.
+const (
+	searchEvaluations = 20000
+	fullCorners       = 10 // inputs with two ends: up to 2¹⁰ corners are all tried
+	climbStarts       = 48 // at most; a few for every input
+	startsEach        = 3
+	climbSteps        = 40
+)
+
+// Search returns the deviations, within the limits of every input, that make wanted number i greatest (sign 1) or least (sign −1), the model in full. An output that is convex in the deviations, as a length or the lack of room is, has its greatest value at a corner of the intervals and on the rims of the discs: there, with up to ten intervals and no discs, all corners are tried and the answer is exact; with more, steps to the farthest corner along the slope climb from many starts, and the answer is the worst found.
+//
+// It returns an [InputError] when an input has no limits.
+func (s *Study) Search(i int, sign float64, set SearchSettings) (Extreme, error) {
+	if err := s.Validate(); err != nil {
+		return Extreme{}, err
+	}
+	reaches, unbounded := s.reaches()
+	if unbounded != "" {
+		return Extreme{}, &InputError{unbounded, "no limits", "limits, for a worst case"}
+	}
+	q := &seeker{study: s, of: s.Wanted[i].Of, sign: sign, set: reaches, evaluator: s.Model.NewEvaluator(), left: set.Evaluations}
+	if q.left <= 0 {
+		q.left = searchEvaluations
+	}
+	n := s.Model.Inputs()
+	q.x, q.y = columns(n, batch), columns(s.Model.Outputs(), batch)
+	q.best = Extreme{Value: math.Inf(-1), X: make([]float64, n)}
+	if err := q.run(); err != nil {
+		return Extreme{}, err
+	}
+	q.best.Value *= sign
+	return q.best, nil
+}
+
+// seeker is one search: sign times the output is made greatest.
+type seeker struct {
+	study     *Study
+	of        int
+	sign      float64
+	set       []reach
+	evaluator Evaluator
+	x, y      [][]float64
+	best      Extreme
+	left      int
+}
+
+func (q *seeker) run() error {
+	intervals, only := 0, true
+	for i := range q.set {
+		if q.set[i].plane {
+			only = false
+		} else if q.set[i].a[0] > 0 {
+			intervals++
+		}
+	}
+	if only && intervals <= fullCorners {
+		return q.corners(intervals)
+	}
+	s := law.NewStream(0, "search", 0)
+	for start := range min(climbStarts, 2+startsEach*len(q.set)) {
+		at := q.centre()
+		if start > 0 { // a corner at random
+			for i := range q.set {
+				t := 2 * math.Pi * s.Float64()
+				q.put(at, i, math.Cos(t), math.Sin(t))
+				if !q.set[i].plane {
+					q.put(at, i, math.Copysign(1, math.Cos(t)), 0)
+				}
+			}
+		}
+		if err := q.climb(at); err != nil {
+			return err
+		}
+		if q.left <= 0 {
+			break
+		}
+	}
+	return q.flip()
+}
+
+// centre of all sets.
+func (q *seeker) centre() []float64 {
+	x := make([]float64, len(q.x))
+	for i := range q.set {
+		q.put(x, i, 0, 0)
+	}
+	return x
+}
+
+// put sets input i to centre + sa·a + sb·b.
+func (q *seeker) put(x []float64, i int, sa, sb float64) {
+	r := &q.set[i]
+	x[r.column] = r.centre[0] + sa*r.a[0] + sb*r.b[0]
+	if r.plane {
+		x[r.column+1] = r.centre[1] + sa*r.a[1] + sb*r.b[1]
+	}
+}
+
+// evaluate works out points, one a row of the columns already filled, and keeps the best.
+func (q *seeker) evaluate(n int) error {
+	if err := q.evaluator.Evaluate(q.y, q.x, n); err != nil {
+		return fmt.Errorf("stackup: worst case: %w", err)
+	}
+	q.left -= n
+	for k, v := range q.y[q.of][:n] {
+		if v *= q.sign; v > q.best.Value {
+			q.best.Value = v
+			for c := range q.x {
+				q.best.X[c] = q.x[c][k]
+			}
+		}
+	}
+	return nil
+}
+
+// corners tries them all.
+func (q *seeker) corners(intervals int) error {
+	n := 0
+	for corner := range 1 << intervals {
+		at := q.centre()
+		bit := 0
+		for i := range q.set {
+			if q.set[i].a[0] > 0 {
+				q.put(at, i, float64(2*(corner>>bit&1)-1), 0)
+				bit++
+			}
+		}
+		for c, v := range at {
+			q.x[c][n] = v
+		}
+		if n++; n == batch {
+			if err := q.evaluate(n); err != nil {
+				return err
+			}
+			n = 0
+		}
+	}
+	return q.evaluate(n)
+}
+
+// climb steps to the farthest point along the slope until that is no better.
+func (q *seeker) climb(at []float64) error {
+	last := math.Inf(-1)
+	for range climbSteps {
+		value, slope, err := q.slope(at)
+		if err != nil {
+			return err
+		}
+		if value <= last || q.left <= 0 {
+			return nil
+		}
+		last = value
+		for i := range q.set {
+			r := &q.set[i]
+			pa, pb := slope[r.column]*r.a[0], slope[r.column]*r.b[0]
+			if r.plane {
+				pa += slope[r.column+1] * r.a[1]
+				pb += slope[r.column+1] * r.b[1]
+			}
+			if size := math.Hypot(pa, pb); size > 0 {
+				q.put(at, i, pa/size, pb/size)
+			}
+		}
+	}
+	return nil
+}
+
+// slope is the value and its central differences at a point, sign times.
+func (q *seeker) slope(at []float64) (value float64, out []float64, err error) {
+	n := len(at)
+	out = make([]float64, n)
+	step := make([]float64, n)
+	for i := range q.set {
+		r := &q.set[i]
+		step[r.column] = (math.Abs(r.a[0]) + math.Abs(r.b[0])) * differenceShare
+		if r.plane {
+			step[r.column+1] = (math.Abs(r.a[1]) + math.Abs(r.b[1])) * differenceShare
+		}
+	}
+	put := func(k, c int, by float64) {
+		for i, v := range at {
+			q.x[i][k] = v
+		}
+		if c >= 0 {
+			q.x[c][k] += by
+		}
+	}
+	put(0, -1, 0)
+	if err := q.evaluate(1); err != nil {
+		return 0, nil, err
+	}
+	value = q.sign * q.y[q.of][0]
+	best := q.best // the point itself counts, the probes beside it may lie outside
+	best.X = append([]float64(nil), best.X...)
+	for c := 0; c < n; {
+		k := 0
+		first := c
+		for ; c < n && k+2 <= batch; c++ {
+			put(k, c, step[c])
+			put(k+1, c, -step[c])
+			k += 2
+		}
+		if err := q.evaluate(k); err != nil {
+			return 0, nil, err
+		}
+		for j := first; j < c; j++ {
+			if step[j] > 0 {
+				d := q.y[q.of][2*(j-first)] - q.y[q.of][2*(j-first)+1]
+				if d-d == 0 {
+					out[j] = q.sign * d / (2 * step[j])
+				}
+			}
+		}
+	}
+	q.best = best
+	return value, out, nil
+}
+
+// flip tries the other end of every interval at the best point, one by one, until none is better.
+func (q *seeker) flip() error {
+	for better := true; better && q.left > 0; {
+		better = false
+		for i := range q.set {
+			r := &q.set[i]
+			if r.plane || r.a[0] == 0 {
+				continue
+			}
+			for c, v := range q.best.X {
+				q.x[c][0], q.x[c][1] = v, v
+			}
+			q.x[r.column][0] = r.centre[0] - r.a[0]
+			q.x[r.column][1] = r.centre[0] + r.a[0]
+			was := q.best.Value
+			if err := q.evaluate(2); err != nil {
+				return err
+			}
+			better = better || q.best.Value > was
+		}
+	}
+	return nil
+}

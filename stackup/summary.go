@@ -1,0 +1,108 @@
+package stackup
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/mathext"
+)
+
+// Summary is what one wanted number came to.
+type Summary struct {
+	Name          string
+	Samples       int
+	Infinite      int // samples without a finite value: left out of mean, SD and extremes, counted in quantiles and yield
+	Mean, SD      float64
+	MeanError     float64 // standard errors
+	SDError       float64
+	Skewness      float64
+	Least, Most   float64
+	LeastAt       int // sample indices, for [Study.Sample]
+	MostAt        int
+	Good          int        // samples within limits
+	Yield         float64    // Good over Samples
+	YieldError    float64    // standard error, at least 1/Samples
+	YieldInterval [2]float64 // 95 % two-sided, exact (Clopper and Pearson)
+
+	t *Tally
+	i int
+}
+
+// Summary sums up wanted number i. It panics if there is none of that number.
+func (t *Tally) Summary(i int) Summary {
+	m := t.all(i)
+	n := float64(t.total)
+	s := Summary{
+		Name: t.names[i], Samples: int(t.total), Infinite: int(n - m.N), Mean: m.Mean, SD: math.Sqrt(m.variance()),
+		SDError: m.sdError(), Least: m.Least, Most: m.Most, LeastAt: int(m.LeastAt), MostAt: int(m.MostAt), Good: int(t.good[i]), t: t, i: i,
+	}
+	if m.N > 0 {
+		s.MeanError = s.SD / math.Sqrt(m.N)
+	}
+	if m.S2 > 0 {
+		s.Skewness = m.S3 / m.N / math.Pow(m.S2/m.N, 1.5)
+	}
+	if n > 0 {
+		s.Yield = float64(s.Good) / n
+		s.YieldError = math.Max(math.Sqrt(s.Yield*(1-s.Yield)/n), 1/n)
+		s.YieldInterval = binomialInterval(s.Good, s.Samples, 0.95)
+	}
+	return s
+}
+
+// Quantile returns the value below which a share p of the samples lies, and its standard error. The value is interpolated within a bucket at most 2⁻⁸ of its deviation from nominal wide; the error is half the distance of the order statistics one standard deviation of the rank to either side.
+func (s Summary) Quantile(p float64) (value, standardError float64) {
+	h := &s.t.shapes[s.i]
+	n, under := float64(s.Samples), float64(h.under)
+	cells := h.cells()
+	value = quantile(cells, n, under, p, s.Least, s.Most)
+	d := math.Sqrt(p * (1 - p) / n)
+	lo := quantile(cells, n, under, math.Max(p-d, 0), s.Least, s.Most)
+	hi := quantile(cells, n, under, math.Min(p+d, 1), s.Least, s.Most)
+	return value, (hi - lo) / 2
+}
+
+// Bin is one bar of a histogram.
+type Bin struct {
+	Low, High float64
+	Count     float64 // samples; shares of a bucket that two bins cut are split evenly
+}
+
+// Bins returns the samples between two values in n equal bins.
+func (s Summary) Bins(low, high float64, n int) ([]Bin, error) {
+	if !(low < high) || n < 1 {
+		return nil, &InputError{s.Name, fmt.Sprintf("%d bins from %g to %g", n, low, high), "at least one bin, low below high"}
+	}
+	out := make([]Bin, n)
+	w := (high - low) / float64(n)
+	for i := range out {
+		out[i].Low, out[i].High = low+float64(i)*w, low+float64(i+1)*w
+	}
+	for _, c := range s.t.shapes[s.i].cells() {
+		a, b := math.Max(c.low, s.Least), math.Min(c.high, s.Most)
+		first, last := int(math.Floor((a-low)/w)), int(math.Floor((b-low)/w))
+		for k := max(first, 0); k <= min(last, n-1); k++ {
+			share := 1.0
+			if b > a {
+				share = math.Max(math.Min(b, out[k].High)-math.Max(a, out[k].Low), 0) / (b - a)
+			}
+			out[k].Count += share * float64(c.count)
+		}
+	}
+	return out, nil
+}
+
+// binomialInterval is the exact two-sided interval of a share from k of n.
+//
+// Source: Clopper and Pearson, The use of confidence or fiducial limits illustrated in the case of the binomial, Biometrika 26 (1934); as quantiles of beta laws.
+func binomialInterval(k, n int, level float64) [2]float64 {
+	a := (1 - level) / 2
+	out := [2]float64{0, 1}
+	if k > 0 {
+		out[0] = mathext.InvRegIncBeta(float64(k), float64(n-k+1), a)
+	}
+	if k < n {
+		out[1] = mathext.InvRegIncBeta(float64(k+1), float64(n-k), 1-a)
+	}
+	return out
+}

@@ -1,0 +1,136 @@
+package stackup
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"example.com/borestack/stackup/law"
+)
+
+// BlockSize is the number of samples in a block: the unit of draws, of work and of replay.
+const BlockSize = 1024
+
+// Tally is what some blocks of a study came to. Tallies of the same study and seed over other blocks merge, in any order and grouping, to the same bytes: the blocks are the leaves of one binary tree, a tally holds complete subtrees, and siblings merge the lower first.
+//
+// It is made by [Study.Run]; it serialises with [Tally.MarshalBinary]. The zero value is not usable.
+type Tally struct {
+	Seed   uint64
+	Stream int // version of the draws
+	names  []string
+	trees  []tree // disjoint, ascending
+	shapes []histogram
+	good   []uint64 // samples within limits, per wanted number
+	total  uint64   // samples
+}
+
+// tree is a complete subtree of blocks: level l, index i covers blocks i·2^l to (i+1)·2^l − 1.
+type tree struct {
+	Level, Index uint64
+	Of           []moments // per wanted number
+}
+
+func (t *tree) first() uint64 { return t.Index << t.Level }
+func (t *tree) last() uint64  { return (t.Index+1)<<t.Level - 1 }
+
+// newTally is an empty tally of a study; centres are the outputs at zero deviation.
+func newTally(s *Study, seed uint64, centres []float64) *Tally {
+	t := &Tally{Seed: seed, Stream: law.StreamVersion, shapes: make([]histogram, len(s.Wanted)), good: make([]uint64, len(s.Wanted))}
+	for i := range s.Wanted {
+		t.names = append(t.names, s.Wanted[i].Name)
+		if c := centres[i]; c-c == 0 {
+			t.shapes[i].centre = c
+		}
+	}
+	return t
+}
+
+// Samples is how many samples the tally holds.
+func (t *Tally) Samples() int { return int(t.total) }
+
+// Blocks lists the ranges of blocks that the tally holds, [from, to) each, ascending.
+func (t *Tally) Blocks() [][2]int {
+	var out [][2]int
+	for i := range t.trees {
+		from, to := int(t.trees[i].first()), int(t.trees[i].last())+1
+		if n := len(out); n > 0 && out[n-1][1] == from {
+			out[n-1][1] = to
+			continue
+		}
+		out = append(out, [2]int{from, to})
+	}
+	return out
+}
+
+// plant adds a subtree and merges siblings as far as they go. It reports false when the tally holds some of its blocks already.
+func (t *Tally) plant(n tree) bool {
+	at, _ := slices.BinarySearchFunc(t.trees, n.first(), func(q tree, first uint64) int {
+		if q.first() < first {
+			return -1
+		}
+		return 1
+	})
+	if at > 0 && t.trees[at-1].last() >= n.first() || at < len(t.trees) && t.trees[at].first() <= n.last() {
+		return false
+	}
+	for {
+		sibling := -1
+		if n.Index&1 == 1 && at > 0 && t.trees[at-1].Level == n.Level && t.trees[at-1].Index == n.Index-1 {
+			sibling = at - 1
+		} else if n.Index&1 == 0 && at < len(t.trees) && t.trees[at].Level == n.Level && t.trees[at].Index == n.Index+1 {
+			sibling = at
+		}
+		if sibling < 0 {
+			t.trees = slices.Insert(t.trees, at, n)
+			return true
+		}
+		lower, upper := t.trees[sibling], n
+		if lower.Index > upper.Index {
+			lower, upper = upper, lower
+		}
+		joined := make([]moments, len(lower.Of))
+		for i := range joined {
+			joined[i] = lower.Of[i].join(upper.Of[i])
+		}
+		t.trees = slices.Delete(t.trees, sibling, sibling+1)
+		at = min(at, sibling)
+		n = tree{n.Level + 1, n.Index >> 1, joined}
+	}
+}
+
+// Merge adds the blocks of another tally of the same study and seed. It returns an error, and changes nothing, when they are not of the same study or share blocks.
+func (t *Tally) Merge(o *Tally) error {
+	switch {
+	case t.Seed != o.Seed || t.Stream != o.Stream:
+		return fmt.Errorf("stackup: merge: seeds %d and %d, streams %d and %d: want tallies of one study: %w", t.Seed, o.Seed, t.Stream, o.Stream, ErrStudy)
+	case !slices.Equal(t.names, o.names):
+		return fmt.Errorf("stackup: merge: other wanted numbers: want tallies of one study: %w", ErrStudy)
+	}
+	for i := range t.shapes {
+		if t.shapes[i].centre != o.shapes[i].centre {
+			return fmt.Errorf("stackup: merge: %s is %g at zero deviation, and %g: want tallies of one study: %w", t.names[i], t.shapes[i].centre, o.shapes[i].centre, ErrStudy)
+		}
+	}
+	trial := Tally{trees: slices.Clone(t.trees)}
+	for _, n := range o.trees {
+		if !trial.plant(n) {
+			return fmt.Errorf("stackup: merge: blocks %d to %d are held already: want each block once: %w", n.first(), n.last(), ErrStudy)
+		}
+	}
+	t.trees = trial.trees
+	t.total += o.total
+	for i := range t.shapes {
+		t.shapes[i].join(&o.shapes[i])
+		t.good[i] += o.good[i]
+	}
+	return nil
+}
+
+// all are the moments of every sample, subtrees joined in ascending order.
+func (t *Tally) all(i int) moments {
+	m := moments{Least: math.Inf(1), Most: math.Inf(-1)}
+	for k := range t.trees {
+		m = m.join(t.trees[k].Of[i])
+	}
+	return m
+}

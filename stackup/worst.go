@@ -1,0 +1,236 @@
+package stackup
+
+import (
+	"math"
+	"slices"
+)
+
+// Extreme is a worst case: the value, and the deviations that attain it, column by column.
+type Extreme struct {
+	Value float64
+	X     []float64
+}
+
+// reach is the set of one input's deviations: centre plus an interval (b zero) or an ellipse with these two half-axes.
+type reach struct {
+	column int
+	plane  bool
+	centre [2]float64
+	a, b   [2]float64 // half-axes in the input's columns
+}
+
+// reaches lists the inputs' sets. unbounded names the first input without limits.
+func (s *Study) reaches() (out []reach, unbounded string) {
+	c := 0
+	for i := range s.Inputs {
+		in := &s.Inputs[i]
+		r := reach{column: c, plane: in.Plane != nil}
+		if in.Plane != nil {
+			e, ok := in.Plane.Reach()
+			if !ok {
+				if boxes, ok := pairReaches(in, c); ok {
+					out = append(out, boxes...)
+					c += 2
+					continue
+				}
+				return nil, in.Name
+			}
+			sin, cos := math.Sincos(e.Angle)
+			r.centre = [2]float64{e.X, e.Y}
+			r.a, r.b = [2]float64{e.A * cos, e.A * sin}, [2]float64{-e.B * sin, e.B * cos}
+		} else {
+			lo, hi := in.Law.Support()
+			if math.IsInf(lo, 0) || math.IsInf(hi, 0) {
+				return nil, in.Name
+			}
+			r.centre[0], r.a[0] = (lo+hi)/2, (hi-lo)/2
+		}
+		out = append(out, r)
+		c += in.columns()
+	}
+	return out, ""
+}
+
+// Unbounded names the first input without limits, which has no worst case; empty when all are bounded.
+func (s *Study) Unbounded() string {
+	_, name := s.reaches()
+	return name
+}
+
+// WorstScalar returns the least and greatest of output o of the linear model over all deviations within their limits: At + Σ of the ends, exactly. ok is false when an input has no limits.
+func (l *Linear) WorstScalar(s *Study, o int) (least, greatest Extreme, ok bool) {
+	set, unbounded := s.reaches()
+	if unbounded != "" {
+		return least, greatest, false
+	}
+	b := l.body(set, o, -1)
+	greatest = b.push(set, [2]float64{1, 0})
+	least = b.push(set, [2]float64{-1, 0})
+	return least, greatest, true
+}
+
+// WorstSize returns the least and greatest length of the pair of outputs (x, y) of the linear model over all deviations within their limits. The set of pairs is a sum of intervals and ellipses; the greatest length is at a corner or on a rim of it, the least is its distance from zero. ok is false when an input has no limits.
+//
+// Derivation: the greatest length of a convex set is that of its support function over all directions; stepping from a direction to that of the farthest point there never shortens it, and starts on every facet find every corner.
+func (l *Linear) WorstSize(s *Study, x, y int) (least, greatest Extreme, ok bool) {
+	set, unbounded := s.reaches()
+	if unbounded != "" {
+		return least, greatest, false
+	}
+	b := l.body(set, x, y)
+	greatest.Value = -1
+	for _, t := range b.directions() {
+		u := [2]float64{math.Cos(t), math.Sin(t)}
+		e := b.climb(set, u)
+		if e.Value > greatest.Value {
+			greatest = e
+		}
+	}
+	return b.nearest(set), greatest, true
+}
+
+// body is the image of the inputs' sets: centre + Σ segments and ellipses, in the plane of two outputs, or on a line.
+type body struct {
+	at   [2]float64
+	a, b [][2]float64 // images of the half-axes
+	n    int          // columns
+}
+
+func (l *Linear) body(set []reach, x, y int) *body {
+	b := &body{n: len(l.Gain[x])}
+	image := func(r *reach, v [2]float64) (out [2]float64) {
+		for d, o := range [2]int{x, y} {
+			if o < 0 {
+				continue
+			}
+			out[d] = l.Gain[o][r.column] * v[0]
+			if r.plane {
+				out[d] += l.Gain[o][r.column+1] * v[1]
+			}
+		}
+		return out
+	}
+	b.at[0] = l.At[x]
+	if y >= 0 {
+		b.at[1] = l.At[y]
+	}
+	for i := range set {
+		r := &set[i]
+		c := image(r, r.centre)
+		b.at[0] += c[0]
+		b.at[1] += c[1]
+		b.a, b.b = append(b.a, image(r, r.a)), append(b.b, image(r, r.b))
+	}
+	return b
+}
+
+func dot(a, b [2]float64) float64 { return a[0]*b[0] + a[1]*b[1] }
+
+// point is the farthest point in direction u.
+func (b *body) point(u [2]float64) [2]float64 {
+	p := b.at
+	for i := range b.a {
+		sa, sb := b.weights(i, u)
+		p[0] += sa*b.a[i][0] + sb*b.b[i][0]
+		p[1] += sa*b.a[i][1] + sb*b.b[i][1]
+	}
+	return p
+}
+
+// weights of the half-axes of set i at its farthest point in direction u.
+func (b *body) weights(i int, u [2]float64) (sa, sb float64) {
+	pa, pb := dot(b.a[i], u), dot(b.b[i], u)
+	if size := math.Hypot(pa, pb); size > 0 {
+		return pa / size, pb / size
+	}
+	return 0, 0
+}
+
+// push is the farthest point in direction u on a line of one output: its value, and the deviations.
+func (b *body) push(set []reach, u [2]float64) Extreme {
+	return Extreme{b.point(u)[0], b.deviations(set, u)}
+}
+
+// deviations are those of the farthest point in direction u.
+func (b *body) deviations(set []reach, u [2]float64) []float64 {
+	x := make([]float64, b.n)
+	for i := range set {
+		r := &set[i]
+		sa, sb := b.weights(i, u)
+		x[r.column] += r.centre[0] + sa*r.a[0] + sb*r.b[0]
+		if r.plane {
+			x[r.column+1] += r.centre[1] + sa*r.a[1] + sb*r.b[1]
+		}
+	}
+	return x
+}
+
+// directions to start from: one within every facet, and all round.
+func (b *body) directions() []float64 {
+	const round = 720
+	var out []float64
+	for _, a := range append(slices.Clone(b.a), b.b...) {
+		if a != ([2]float64{}) {
+			t := math.Atan2(a[0], -a[1]) // square to a: where its end changes
+			out = append(out, t, t+math.Pi)
+		}
+	}
+	slices.Sort(out)
+	n := len(out)
+	for i := 1; i < n; i++ {
+		out = append(out, (out[i]+out[i-1])/2)
+	}
+	for i := range round {
+		out = append(out, 2*math.Pi*(float64(i)+0.5)/round)
+	}
+	return out
+}
+
+// climb steps to the direction of the farthest point until its length grows no more.
+func (b *body) climb(set []reach, u [2]float64) Extreme {
+	const steps = 1000
+	p := b.point(u)
+	size := math.Hypot(p[0], p[1])
+	for range steps {
+		if size == 0 {
+			break
+		}
+		next := [2]float64{p[0] / size, p[1] / size}
+		q := b.point(next)
+		longer := math.Hypot(q[0], q[1])
+		if longer <= size {
+			break
+		}
+		u, p, size = next, q, longer
+	}
+	return Extreme{size, b.deviations(set, u)}
+}
+
+// nearest is the point of the body nearest zero: the greatest, over directions u, of how far the whole body lies beyond zero along u; 0 when zero is within.
+func (b *body) nearest(set []reach) Extreme {
+	beyond := func(t float64) float64 {
+		u := [2]float64{-math.Cos(t), -math.Sin(t)}
+		return -dot(b.point(u), u)
+	}
+	const round = 720
+	best, at := math.Inf(-1), 0.0
+	for i := range round {
+		t := 2 * math.Pi * float64(i) / round
+		if v := beyond(t); v > best {
+			best, at = v, t
+		}
+	}
+	lo, hi := at-2*math.Pi/round, at+2*math.Pi/round
+	golden := (math.Sqrt(5) - 1) / 2
+	for range 80 {
+		a, c := hi-golden*(hi-lo), lo+golden*(hi-lo)
+		if beyond(a) >= beyond(c) {
+			hi = c
+		} else {
+			lo = a
+		}
+	}
+	t := (lo + hi) / 2
+	v := math.Max(math.Max(beyond(t), best), 0)
+	return Extreme{Value: v, X: b.deviations(set, [2]float64{-math.Cos(t), -math.Sin(t)})}
+}
