@@ -106,3 +106,22 @@ func binomialInterval(k, n int, level float64) [2]float64 {
 	}
 	return out
 }
+
+// Shortest returns the shortest interval that holds a share p of the samples, interpolated as [Summary.Quantile] is.
+//
+// Source: JCGM 101:2008, 5.3.4 and 7.7.
+func (s Summary) Shortest(p float64) (low, high float64) {
+	const starts = 2000
+	h := &s.t.shapes[s.i]
+	n, under := float64(s.Samples), float64(h.under)
+	cells := h.cells()
+	low, high = math.Inf(-1), math.Inf(1)
+	for k := range starts + 1 {
+		q := (1 - p) * float64(k) / starts
+		a, b := quantile(cells, n, under, q, s.Least, s.Most), quantile(cells, n, under, math.Min(q+p, 1), s.Least, s.Most)
+		if b-a < high-low {
+			low, high = a, b
+		}
+	}
+	return low, high
+}

@@ -1,0 +1,112 @@
+package stackup
+
+import (
+	"context"
+	"fmt"
+	"math"
+)
+
+// Adaptive says when sampling may stop.
+type Adaptive struct {
+	Share      float64   // coverage probability of the intervals; 0: 0.95
+	Digits     int       // significant digits wanted of each standard deviation, 1 or 2; 0: 2
+	Tolerances []float64 // numerical tolerance of each wanted number; nil or 0 where Digits sets it; negative: it need not be watched
+	Most       int       // samples at which to give up; 0: 10 million
+}
+
+// Settled is how an adaptive run ended.
+type Settled struct {
+	Batches   int
+	Stable    bool      // all watched numbers are within their tolerances; false: it gave up
+	Tolerance []float64 // of each wanted number
+}
+
+// Limits of adaptive runs.
+const (
+	leastBatch   = 10000 // samples
+	mostAdaptive = 10_000_000
+)
+
+// RunUntil samples in batches until twice the standard deviations of the averages of mean, standard deviation and both ends of the symmetric interval are within a numerical tolerance, for every watched number. set.Samples, From and To are not used. The same seed stops at the same batch on any number of workers.
+//
+// Source: JCGM 101:2008, 7.9.4; batches are of max(10⁴, 100/(1−p)) samples, rounded up to whole blocks.
+func (s *Study) RunUntil(ctx context.Context, a Adaptive, set Settings) (*Tally, Settled, error) {
+	p, digits, most := a.Share, a.Digits, a.Most
+	if p == 0 {
+		p = 0.95
+	}
+	if digits == 0 {
+		digits = 2
+	}
+	if most == 0 {
+		most = mostAdaptive
+	}
+	if !(p > 0 && p < 1) || digits < 1 || len(a.Tolerances) > len(s.Wanted) {
+		return nil, Settled{}, &InputError{"adaptive", fmt.Sprintf("share %g, %d digits, %d tolerances", p, digits, len(a.Tolerances)), "a probability, at least 1 digit, at most a tolerance for each wanted number"}
+	}
+	blocks := (max(leastBatch, int(math.Ceil(100/(1-p)))) + BlockSize - 1) / BlockSize
+	var whole *Tally
+	figures := make([][4]moments, len(s.Wanted))
+	out := Settled{Tolerance: make([]float64, len(s.Wanted))}
+	for {
+		from := out.Batches * blocks
+		if out.Batches > 1 && (from+blocks)*BlockSize > most {
+			return whole, out, nil
+		}
+		batch := set
+		batch.From, batch.To, batch.Samples = from, from+blocks, (from+blocks)*BlockSize
+		t, err := s.Run(ctx, batch)
+		if err != nil {
+			return whole, out, err
+		}
+		if whole == nil {
+			whole = t
+		} else if err := whole.Merge(t); err != nil {
+			return nil, out, err
+		}
+		out.Batches++
+		out.Stable = true
+		for i := range s.Wanted {
+			q := t.Summary(i)
+			lo, _ := q.Quantile((1 - p) / 2)
+			hi, _ := q.Quantile((1 + p) / 2)
+			for k, v := range [4]float64{q.Mean, q.SD, lo, hi} {
+				figures[i][k] = figures[i][k].join(moments{N: 1, Mean: v})
+			}
+			tolerance := 0.0
+			if i < len(a.Tolerances) {
+				tolerance = a.Tolerances[i]
+			}
+			if tolerance < 0 {
+				continue
+			}
+			if tolerance == 0 {
+				tolerance = NumericalTolerance(whole.Summary(i).SD, digits)
+			}
+			out.Tolerance[i] = tolerance
+			for k := range 4 {
+				m := &figures[i][k]
+				if !(2*math.Sqrt(m.variance()/m.N) <= tolerance) {
+					out.Stable = false
+				}
+			}
+		}
+		if out.Stable && out.Batches > 1 {
+			return whole, out, nil
+		}
+	}
+}
+
+// NumericalTolerance is half a unit of the last of so many significant digits of u; 0 for u = 0.
+//
+// Source: JCGM 101:2008, 7.9.2.
+func NumericalTolerance(u float64, digits int) float64 {
+	if u == 0 || u-u != 0 {
+		return 0
+	}
+	unit := math.Pow10(int(math.Floor(math.Log10(math.Abs(u)))) - digits + 1)
+	if math.Round(math.Abs(u)/unit) >= math.Pow10(digits) { // rounds up to one digit more
+		unit *= 10
+	}
+	return unit / 2
+}

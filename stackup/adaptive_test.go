@@ -1,0 +1,51 @@
+package stackup_test
+
+import (
+	"bytes"
+	"context"
+	"math"
+	"testing"
+
+	"example.com/borestack/stackup"
+)
+
+// Source: JCGM 101:2008, 7.9.2, examples: 0.000 35 g to two digits, 0.000 35 g to one, 2 K to one.
+func TestNumericalTolerance(t *testing.T) {
+	for _, c := range []struct {
+		u      float64
+		digits int
+		want   float64
+	}{{0.00035, 2, 0.000005}, {0.00035, 1, 0.00005}, {2, 1, 0.5}, {0.0996, 2, 0.005}, {0.0994, 2, 0.0005}} {
+		if got := stackup.NumericalTolerance(c.u, c.digits); math.Abs(got-c.want) > 1e-12*c.want {
+			t.Errorf("u %v to %d digits: %v, want %v", c.u, c.digits, got, c.want)
+		}
+	}
+}
+
+func TestStudy_RunUntil(t *testing.T) {
+	s := &stackup.Study{Model: one(2, sum), Inputs: []stackup.Input{normal("a", 0, 1), uniform("b", -1, 1)}, Wanted: []stackup.Wanted{stackup.NoLimits("y", 0)}}
+	var want []byte
+	for _, workers := range []int{1, 2} {
+		tally, settled, err := s.RunUntil(context.Background(), stackup.Adaptive{Tolerances: []float64{0.01}}, stackup.Settings{Seed: 1, Workers: workers})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !settled.Stable || settled.Batches < 2 || tally.Samples() != settled.Batches*10*stackup.BlockSize {
+			t.Errorf("%+v, %d samples", settled, tally.Samples())
+		}
+		q := tally.Summary(0)
+		if math.Abs(q.Mean) > 0.02 || math.Abs(q.SD-math.Sqrt(4.0/3)) > 0.02 {
+			t.Errorf("mean %v, sd %v: not within the tolerance asked for", q.Mean, q.SD)
+		}
+		b := must(tally.MarshalBinary())
+		if want == nil {
+			want = b
+		} else if !bytes.Equal(b, want) {
+			t.Error("another number of workers stops elsewhere")
+		}
+	}
+	_, settled, err := s.RunUntil(context.Background(), stackup.Adaptive{Tolerances: []float64{1e-9}, Most: 60000}, stackup.Settings{Seed: 1})
+	if err != nil || settled.Stable {
+		t.Errorf("an impossible tolerance: %+v, %v", settled, err)
+	}
+}

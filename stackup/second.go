@@ -1,0 +1,99 @@
+package stackup
+
+import (
+	"fmt"
+	"math"
+
+	"example.com/borestack/stackup/law"
+)
+
+// Second is a mean and standard deviation to second order.
+type Second struct{ Mean, SD float64 }
+
+// secondShare is the step of second differences, as a share of an input's spread.
+const secondShare = 1.0 / 32
+
+// SecondOrder works out mean and standard deviation of an output of the model from its second-order Taylor polynomial at the inputs' means, with the inputs' own skewness and kurtosis. The inputs must be independent: laws, or pairs of laws.
+//
+// mean = f + ½ Σ f_ii σ_i²; variance = Σ f_i² σ_i² + Σ f_i f_ii μ3_i + ¼ Σ f_ii² (κ_i + 2) σ_i⁴ + Σ_{i<j} f_ij² σ_i² σ_j², κ the excess kurtosis.
+//
+// Source: JCGM 100:2008, 5.1.2 note, for normal inputs without third derivatives; the general terms follow from the moments of the polynomial.
+func (s *Study) SecondOrder(of int) (Second, error) {
+	if err := s.Validate(); err != nil {
+		return Second{}, err
+	}
+	var list []law.Moments
+	for i := range s.Inputs {
+		in := &s.Inputs[i]
+		switch p := in.Plane.(type) {
+		case nil:
+			list = append(list, in.Law.Moments())
+		case law.Pair:
+			list = append(list, p.X.Moments(), p.Y.Moments())
+		default:
+			return Second{}, &InputError{in.Name, "a plane law whose parts depend on each other", "independent inputs, for the second order"}
+		}
+	}
+	n := len(list)
+	h := make([]float64, n)
+	for i, m := range list {
+		if m.Variance-m.Variance != 0 || m.Mean-m.Mean != 0 {
+			return Second{}, &InputError{"inputs", "a law without a variance", "finite moments, for the second order"}
+		}
+		h[i] = m.SD() * secondShare
+	}
+	e := s.Model.NewEvaluator()
+	x, y := columns(n, 4), columns(s.Model.Outputs(), 4)
+	at := func(k int, i int, di float64, j int, dj float64) {
+		for c := range x {
+			x[c][k] = list[c].Mean
+		}
+		x[i][k] += di
+		if j >= 0 {
+			x[j][k] += dj
+		}
+	}
+	evaluate := func(k int) ([]float64, error) {
+		if err := e.Evaluate(y, x, k); err != nil {
+			return nil, fmt.Errorf("stackup: second order: %w", err)
+		}
+		return y[of], nil
+	}
+	var out Second
+	var variance float64
+	for i, m := range list {
+		at(0, i, 0, -1, 0)
+		at(1, i, h[i], -1, 0)
+		at(2, i, -h[i], -1, 0)
+		v, err := evaluate(3)
+		if err != nil {
+			return Second{}, err
+		}
+		if i == 0 {
+			out.Mean = v[0]
+		}
+		if h[i] == 0 {
+			continue
+		}
+		first, second := (v[1]-v[2])/(2*secondShare), (v[1]-2*v[0]+v[2])/(secondShare*secondShare) // times σ, σ²
+		out.Mean += second / 2
+		variance += first*first + first*second*m.Skewness + second*second*(m.ExcessKurtosis+2)/4
+		for j := range i {
+			if h[j] == 0 {
+				continue
+			}
+			at(0, i, h[i], j, h[j])
+			at(1, i, h[i], j, -h[j])
+			at(2, i, -h[i], j, h[j])
+			at(3, i, -h[i], j, -h[j])
+			w, err := evaluate(4)
+			if err != nil {
+				return Second{}, err
+			}
+			cross := (w[0] - w[1] - w[2] + w[3]) / (4 * secondShare * secondShare)
+			variance += cross * cross
+		}
+	}
+	out.SD = math.Sqrt(math.Max(variance, 0))
+	return out, nil
+}
