@@ -247,7 +247,7 @@ func TestReach_regions(t *testing.T) {
 				up, down = math.Max(up, y), math.Min(down, y)
 				far = math.Max(far, math.Hypot(float64(v.X), float64(v.Y)))
 			}
-			// a polygon of 48 sides about a disc is 0.2 % too large
+			// a polygon of 24 sides about a disc is at most 0.9 % too large, between its sides
 			near(t, "right", right, tt.right, .005*tt.right)
 			near(t, "left", left, -tt.right, .005*tt.right)
 			near(t, "up", up, tt.up, .005*tt.up)
@@ -256,7 +256,7 @@ func TestReach_regions(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			near(t, "farthest", far, over.High.Value, .003*over.High.Value)
+			near(t, "farthest", far, over.High.Value, .009*over.High.Value)
 		})
 	}
 }

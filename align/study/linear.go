@@ -1,6 +1,7 @@
 package study
 
 import (
+	"fmt"
 	"math"
 	"strings"
 
@@ -101,7 +102,7 @@ func (g *group) differences(s align.Stack, inputs []stackup.Input, srcs []align.
 	return st.Linearise()
 }
 
-// floatMark begins the names of the inputs that stand for a drawn float.
+// floatMark begins the names of the inputs that stand for a drawn float; a slash and a number end them.
 const floatMark = "float of "
 
 // floats are the drawn floats to first order: for each joint its principal directions as independent inputs of unit variance, and its mean as a constant. measured is the stack with those joints where they rest, and floats that can be moved.
@@ -123,7 +124,7 @@ func (g *group) floats() (inputs []stackup.Input, srcs []align.Source, measured 
 			if err != nil {
 				return err
 			}
-			inputs = append(inputs, stackup.Input{Name: floatMark + g.stack.JointName(i), Law: l})
+			inputs = append(inputs, stackup.Input{Name: fmt.Sprintf("%s%s/%d", floatMark, g.stack.JointName(i), len(inputs)), Law: l})
 			srcs = append(srcs, align.Source{Name: g.stack.JointName(i), Moves: []align.Move{
 				{Gain: v[0], Of: align.NumberOf(func(s *align.Stack) *tolerance.Length { return &s.Joints[i].Float.X })},
 				{Gain: v[1], Of: align.NumberOf(func(s *align.Stack) *tolerance.Length { return &s.Joints[i].Float.Y })},
@@ -194,7 +195,11 @@ func (l *linear) shares(by []float64) []Share {
 	var out []Share
 	at := map[string]int{}
 	for i, v := range by {
-		name, float := strings.CutPrefix(l.study.Inputs[i].Name, floatMark)
+		name := l.study.Inputs[i].Name
+		joint, float := strings.CutPrefix(name, floatMark)
+		if float {
+			name, _, _ = strings.Cut(joint, "/") // names hold no slash
+		}
 		if k, known := at[name]; known && float {
 			out[k].Share += v
 			continue

@@ -22,8 +22,6 @@ type Variation struct {
 	Seed    uint64
 	Outputs []Varied
 	Floats  []string // joints of which every sample takes the worst of the float
-
-	study *stackup.Study
 }
 
 // Varied is one output of a study, in its base unit. What cannot be said is absent.

@@ -14,11 +14,25 @@ import (
 
 // Vary studies how a record's outputs vary: worst case, root sum of squares and Monte Carlo side by side, for the process and for the gauge apart. The outputs are those of the record's limits, or, when there are none, margin and use. It returns nothing when nothing varies. The same seed gives the same answer on any number of workers.
 //
-// A source that no output's state depends on is an error that names it.
+// A source that moves nothing in the box is an error that names it.
 func Vary(ctx context.Context, rec *record.Record, set stackup.Settings) ([]*Variation, error) {
-	var out []*Variation
-	floats := false
+	return varyBy(rec, func(_ groupKey, st *stackup.Study) (*stackup.Tally, error) { return st.Run(ctx, set) })
+}
+
+// groupKey tells the studies of one record apart.
+type groupKey struct {
+	Because string
+	State   string
+	AtRest  bool
+}
+
+// sampler finds the samples of one study.
+type sampler func(key groupKey, st *stackup.Study) (*stackup.Tally, error)
+
+// because lists what a record's sources vary because of; floats that are drawn go with the process.
+func because(rec *record.Record) []string {
 	kinds := map[string]bool{}
+	floats := false
 	for i := range rec.Vary {
 		if rec.Vary[i].Float != "" {
 			floats = true
@@ -29,13 +43,31 @@ func Vary(ctx context.Context, rec *record.Record, set stackup.Settings) ([]*Var
 	if floats && len(kinds) == 0 {
 		kinds["process"] = true
 	}
-	for _, because := range []string{"process", "gauge"} {
-		if !kinds[because] {
-			continue
+	var out []string
+	for _, k := range []string{"process", "gauge"} {
+		if kinds[k] {
+			out = append(out, k)
 		}
-		v, err := vary(ctx, rec, because, set)
+	}
+	return out
+}
+
+// varyBy studies every kind of source.
+func varyBy(rec *record.Record, samples sampler) ([]*Variation, error) {
+	var out []*Variation
+	for _, kind := range because(rec) {
+		v := &Variation{Because: kind, Outputs: make([]Varied, len(wanted(rec)))}
+		groups, err := groupsOf(rec, kind)
 		if err != nil {
 			return nil, err
+		}
+		for i, g := range groups {
+			if err := g.run(samples, v); err != nil {
+				return nil, err
+			}
+			if i == 0 {
+				v.Floats = g.loose()
+			}
 		}
 		out = append(out, v)
 	}
@@ -51,43 +83,37 @@ func wanted(rec *record.Record) []record.Limit {
 	return limits
 }
 
-// vary studies one kind of source.
-func vary(ctx context.Context, rec *record.Record, because string, set stackup.Settings) (*Variation, error) {
+// groupsOf lists the studies of one kind of source: limits of one state that are judged alike share their samples.
+func groupsOf(rec *record.Record, kind string) ([]*group, error) {
 	stack, err := rec.Stack()
 	if err != nil {
 		return nil, err
 	}
-	out := &Variation{Because: because, Samples: set.Samples, Seed: set.Seed}
 	limits := wanted(rec)
-	out.Outputs = make([]Varied, len(limits))
 	done := make([]bool, len(limits))
+	var out []*group
 	for i := range limits {
 		if done[i] {
 			continue
 		}
-		// limits of one state, judged alike, share their samples
 		var own []int
 		for k := i; k < len(limits); k++ {
 			if limits[k].State == limits[i].State && limits[k].AtRest == limits[i].AtRest {
 				own, done[k] = append(own, k), true
 			}
 		}
-		g, err := newGroup(rec, stack, because, limits, own)
+		g, err := newGroup(rec, stack, kind, limits, own)
 		if err != nil {
 			return nil, err
 		}
-		if err := g.run(ctx, set, out); err != nil {
-			return nil, err
-		}
-		if i == 0 {
-			out.Floats = g.loose()
-		}
+		out = append(out, g)
 	}
 	return out, nil
 }
 
 // group is the outputs of one state of the box, judged alike.
 type group struct {
+	key    groupKey
 	limits []record.Limit
 	own    []int
 	stack  align.Stack
@@ -96,7 +122,8 @@ type group struct {
 }
 
 func newGroup(rec *record.Record, stack align.Stack, because string, limits []record.Limit, own []int) (*group, error) {
-	g := &group{limits: limits, own: own, stack: stack}
+	first := &limits[own[0]]
+	g := &group{key: groupKey{because, first.State, first.AtRest}, limits: limits, own: own, stack: stack}
 	var in func(align.Stack) (align.Stack, error)
 	if name := limits[own[0]].State; name != "" {
 		in = func(s align.Stack) (align.Stack, error) { return s.InState(name) }
@@ -129,7 +156,7 @@ func (g *group) loose() (out []string) {
 }
 
 // run fills in the group's outputs.
-func (g *group) run(ctx context.Context, set stackup.Settings, out *Variation) error {
+func (g *group) run(samples sampler, out *Variation) error {
 	st, err := g.study(g.lies, false, g.own)
 	if err != nil {
 		return err
@@ -142,10 +169,11 @@ func (g *group) run(ctx context.Context, set stackup.Settings, out *Variation) e
 	if err != nil {
 		return err
 	}
-	tally, err := st.Run(ctx, set)
+	tally, err := samples(g.key, st)
 	if err != nil {
-		return g.explain(err)
+		return fmt.Errorf("study: %w", err)
 	}
+	out.Samples, out.Seed = tally.Samples(), tally.Seed
 	for n, k := range g.own {
 		v := &out.Outputs[k]
 		v.Limit = g.limits[k]
@@ -154,13 +182,7 @@ func (g *group) run(ctx context.Context, set stackup.Settings, out *Variation) e
 		v.RSS, v.Shares = lin.estimate(n)
 		v.Worst, v.Unbounded = worst[n].Worst, worst[n].Unbounded
 	}
-	out.study = st
 	return nil
-}
-
-// explain puts the record's words to a sample that could not be evaluated.
-func (g *group) explain(err error) error {
-	return fmt.Errorf("study: %w", err)
 }
 
 func finite(v float64) tolerance.Optional[float64] {

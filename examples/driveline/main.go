@@ -2,13 +2,13 @@
 //
 // Usage:
 //
-//	driveline [-json | -check] [-samples N] [-seed N] [FILE]
+//	driveline [-json | -check] [-samples N] [-seed N] [-blocks A-B | -merge FILES] [FILE]
 //
 // Without a file it runs the demonstration record that it carries: an invented harbour launch's two-speed reduction box. With a file name, or "-" for standard input, it runs that record.
 //
 // -json prints the report as JSON and nothing else. -check prints the record back in words and computes no verdict.
 //
-// -samples and -seed set the study of what varies; a record in which nothing varies has none.
+// -samples and -seed set the study of what varies; a record in which nothing varies has none. -blocks runs some of its blocks of 1,024 samples alone and prints what they came to; -merge takes the study from such files, which must hold every block once. So a batch queue can spread a study over machines, and the answer is the same to the last bit.
 //
 // The exit status is 0 when at least one limit is given and all pass, 1 for every other verdict, 2 when the input is wrong (one message for each fault, on standard error), and 3 for anything else. -check exits 0 when the record decodes.
 package main
@@ -57,8 +57,10 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	check := flags.Bool("check", false, "print the record back in words, without a verdict")
 	samples := flags.Int("samples", defaultSamples, "samples of the study, for records in which something varies")
 	seed := flags.Uint64("seed", 1, "seed of the study")
+	blocks := flags.String("blocks", "", "run the study's blocks A-B alone, B not included, and print what -merge reads")
+	merge := flags.String("merge", "", "take the study from these files of -blocks, with commas between them")
 	flags.Usage = func() {
-		fmt.Fprintln(stderr, "usage: driveline [-json | -check] [-samples N] [-seed N] [FILE]   (\"-\": standard input; no file: the demonstration)")
+		fmt.Fprintln(stderr, "usage: driveline [-json | -check] [-samples N] [-seed N] [-blocks A-B | -merge FILES] [FILE]   (\"-\": standard input; no file: the demonstration)")
 		flags.PrintDefaults()
 	}
 	names, err := parse(flags, args)
@@ -87,11 +89,15 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 		}
 		return allPass
 	}
+	set := stackup.Settings{Samples: *samples, Seed: *seed}
+	if *blocks != "" {
+		return shard(stdout, stderr, rec, set, *blocks)
+	}
 	res, err := study.Run(rec)
 	if err != nil {
 		return tell(stderr, err, statusOf(err))
 	}
-	if res.Variations, err = study.Vary(context.Background(), rec, stackup.Settings{Samples: *samples, Seed: *seed}); err != nil {
+	if res.Variations, err = variations(rec, set, *merge); err != nil {
 		return tell(stderr, err, statusOf(err))
 	}
 	write := report.Text
@@ -105,6 +111,37 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 		return allPass
 	}
 	return notAllPass
+}
+
+// variations studies what varies, here or from the shards in files.
+func variations(rec *record.Record, set stackup.Settings, files string) ([]*study.Variation, error) {
+	if files == "" {
+		return study.Vary(context.Background(), rec, set)
+	}
+	var shards [][]byte
+	for _, name := range strings.Split(files, ",") {
+		b, err := os.ReadFile(name)
+		if err != nil {
+			return nil, err
+		}
+		shards = append(shards, b)
+	}
+	return study.Merge(rec, shards)
+}
+
+// shard runs some blocks of the study and prints them.
+func shard(stdout, stderr io.Writer, rec *record.Record, set stackup.Settings, blocks string) int {
+	if _, err := fmt.Sscanf(blocks, "%d-%d", &set.From, &set.To); err != nil {
+		return tell(stderr, fmt.Errorf("-blocks %q: want A-B, such as 0-16", blocks), wrongInput)
+	}
+	b, err := study.Shard(context.Background(), rec, set)
+	if err != nil {
+		return tell(stderr, err, statusOf(err))
+	}
+	if _, err := stdout.Write(append(b, '\n')); err != nil {
+		return tell(stderr, err, otherwise)
+	}
+	return allPass
 }
 
 // parse reads flags before and after the file name, and returns the names.
