@@ -112,6 +112,13 @@ type SupportedBore struct {
 	Clearance tolerance.Diametral                  // running, in this state
 	Room      tolerance.Optional[tolerance.Length] // how far this bore alone may move before no straight shaft has room
 	TiltRatio tolerance.Optional[float64]          // bore axis against the best straight shaft, over the permitted tilt
+	Guides    GuideRatios
+}
+
+// GuideRatios are a support's offset and side load over the guide values that the machine's owner gives; absent without one. They are pointers to wear, never limits.
+type GuideRatios struct {
+	Offset, Force tolerance.Optional[float64]
+	Because       string // where the guide values come from
 }
 
 // ShaftLine is whether straight shafts have room.
@@ -167,6 +174,7 @@ type MeshFit struct {
 	InPlaneLimit, OutPlaneLimit tolerance.Optional[tolerance.Length]
 	CentreDistance              tolerance.Length // at the middle of the face
 	BacklashGain                float64          // change of transverse backlash over change of centre distance: 2 tan α
+	Running                     *MeshRun         // with the shafts as their supports and loads bend them; nil where no side loads are worked out for both
 	// Mismatch is by how much one end of the face engages before the other, along the line of action: positive, the rear end takes the load. The first is for the flank that the other gear pushes along k × e, the second for the opposite flank.
 	Mismatch [2]tolerance.Length
 }
@@ -197,6 +205,12 @@ type BentShaft struct {
 	Bend     tolerance.Length // greatest distance from the chord between its first and last circle
 	Stress   float64          // greatest bending stress, N/mm²
 	StressAt tolerance.Length // z in S
+}
+
+// MeshRun is how two gears lie on their bent shafts, at the middle of the face: deviations over the same span as those of the bores.
+type MeshRun struct {
+	InPlane, OutOfPlane, CentreDistance tolerance.Length
+	Mismatch                            [2]tolerance.Length
 }
 
 // NoteKind says what a [Note] is about.

@@ -254,9 +254,10 @@ func (b *bender) shaftAt(s int, z float64) (out bent) {
 	return out
 }
 
-// sideLoads works out what every support and pocket of the elastic shafts feels; nil when no shaft has sections.
-func (k *kernel) sideLoads() (*SideLoads, error) {
+// sideLoads works out what every support and pocket of the elastic shafts feels, and how the gears between them run; nil when no shaft has sections.
+func (k *kernel) sideLoads(meshes []MeshFit) (*SideLoads, error) {
 	var out *SideLoads
+	axes := make(bentAxes, len(meshes))
 	for _, g := range k.lay.groups {
 		if !k.elastic(g) {
 			continue
@@ -269,8 +270,9 @@ func (k *kernel) sideLoads() (*SideLoads, error) {
 			out = &SideLoads{}
 		}
 		k.describeLoads(out, g)
+		axes.note(k, g)
 	}
-	return out, nil
+	return out, k.meshRuns(meshes, axes)
 }
 
 // describeLoads adds the group last bent.
@@ -393,4 +395,23 @@ func (k *kernel) loaded() bool {
 		}
 	}
 	return false
+}
+
+// guides compares supports with what the machine's owner goes by.
+func (k *kernel) guides(a *Assembly) {
+	for i := range a.Supports {
+		b, g := &a.Supports[i], &k.support(i).Guide
+		b.Guides.Because = g.Because
+		if g.Offset.Given && g.Offset.Value > 0 {
+			b.Guides.Offset = tolerance.Given(math.Hypot(float64(b.Offset.X), float64(b.Offset.Y)) / float64(g.Offset.Value))
+		}
+		if !g.Force.Given || g.Force.Value <= 0 || a.Loads == nil {
+			continue
+		}
+		for _, l := range a.Loads.At {
+			if !l.Pocket && l.Name == b.Bore {
+				b.Guides.Force = tolerance.Given(math.Hypot(l.Force.X, l.Force.Y) / g.Force.Value)
+			}
+		}
+	}
 }

@@ -16,6 +16,7 @@ const defaultPressureAngle = 20 * tolerance.Degree
 type meshGeometry struct {
 	span    float64 // the longer bearing span
 	in, out float64 // deviations over the span: positive in plane when the axes part rearward, out of plane along k × e
+	swapped bool    // the second-named axis carries the plane
 	centre  float64 // distance of the axes at the middle of the face
 }
 
@@ -42,7 +43,9 @@ func (k *kernel) mesh(i int) (meshGeometry, error) {
 	if span[1] > span[0] {
 		own, other = 1, 0
 	}
-	return meshOf(start[own], dir[own], start[other], dir[other], span[own], float64(m.Z), fault)
+	g, err := meshOf(start[own], dir[own], start[other], dir[other], span[own], float64(m.Z), fault)
+	g.swapped = own == 1
+	return g, err
 }
 
 // meshOf is the geometry of an axis through p along d, which carries the plane, and another through q along g; directions have z = 1.
@@ -70,15 +73,11 @@ func (k *kernel) meshFit(i int) (MeshFit, error) {
 		return MeshFit{}, err
 	}
 	m := &k.stack.Meshes[i]
-	angle := float64(m.PressureAngle.Or(defaultPressureAngle))
 	share := float64(m.FaceWidth) / g.span
 	f := MeshFit{
 		Name: m.Name, Span: tolerance.Length(g.span), InPlane: tolerance.Length(g.in), OutOfPlane: tolerance.Length(g.out),
-		CentreDistance: tolerance.Length(g.centre), BacklashGain: 2 * math.Tan(angle),
-		Mismatch: [2]tolerance.Length{
-			tolerance.Length(share * (g.out*math.Cos(angle) - g.in*math.Sin(angle))),
-			tolerance.Length(share * (-g.out*math.Cos(angle) - g.in*math.Sin(angle))),
-		},
+		CentreDistance: tolerance.Length(g.centre), BacklashGain: 2 * math.Tan(float64(m.PressureAngle.Or(defaultPressureAngle))),
+		Mismatch: g.mismatch(m),
 	}
 	if t := m.HelixTolerance; t.Given {
 		// Source: ISO/TR 10064-3:1996 (from memory): f_Σβ = 0.5 (L/b) F_β, f_Σδ = 2 f_Σβ.
@@ -86,6 +85,77 @@ func (k *kernel) meshFit(i int) (MeshFit, error) {
 		f.InPlaneLimit, f.OutPlaneLimit = tolerance.Given(limit), tolerance.Given(limit/2)
 	}
 	return f, nil
+}
+
+// mismatch is by how much the rear end of the face engages first, along the line of action: of the flank that the other gear pushes along k × e, and of the other flank.
+func (g *meshGeometry) mismatch(m *Mesh) [2]tolerance.Length {
+	share := float64(m.FaceWidth) / g.span
+	sin, cos := math.Sincos(float64(m.PressureAngle.Or(defaultPressureAngle)))
+	return [2]tolerance.Length{tolerance.Length(share * (g.out*cos - g.in*sin)), tolerance.Length(share * (-g.out*cos - g.in*sin))}
+}
+
+// bentAxes is where the shafts of each mesh's axes run at the middle of the face; not known until their group has been bent.
+type bentAxes []struct {
+	at    [2]bent
+	known [2]bool
+}
+
+// note takes down the axes that are shafts of the group last bent.
+func (b bentAxes) note(k *kernel, group []int) {
+	for i := range b {
+		for n, axis := range k.lay.meshes[i] {
+			if place := k.shaftOn(axis, group); place >= 0 {
+				b[i].at[n], b[i].known[n] = k.bender.shaftAt(place, float64(k.stack.Meshes[i].Z)), true
+			}
+		}
+	}
+}
+
+// meshRuns works out the meshes whose axes are both known.
+func (k *kernel) meshRuns(fits []MeshFit, axes bentAxes) error {
+	for i := range fits {
+		if axes[i].known != [2]bool{true, true} {
+			continue
+		}
+		g, err := k.mesh(i)
+		if err != nil {
+			return err
+		}
+		own, other := 0, 1
+		if g.swapped {
+			own, other = 1, 0
+		}
+		z := float64(k.stack.Meshes[i].Z)
+		at := func(b bent) (p, d r3.Vec) {
+			return r3.Vec{X: b.v[0], Y: b.v[1], Z: z}, r3.Vec{X: b.slope[0], Y: b.slope[1], Z: 1}
+		}
+		p, d := at(axes[i].at[own])
+		q, e := at(axes[i].at[other])
+		run, err := meshOf(p, d, q, e, g.span, z, func(key, value, want string) error {
+			return &FieldError{Path: fmt.Sprintf("/meshes/%d/%s", i, key), Value: value, Want: want, Err: ErrConflict}
+		})
+		if err != nil {
+			return err
+		}
+		fits[i].Running = &MeshRun{tolerance.Length(run.in), tolerance.Length(run.out), tolerance.Length(run.centre), run.mismatch(&k.stack.Meshes[i])}
+	}
+	return nil
+}
+
+// shaftOn is the place in the group of the shaft that runs in both bores of an axis; −1 when there is none.
+func (k *kernel) shaftOn(axis [2]boreAt, group []int) int {
+	for n, s := range group {
+		held := 0
+		for _, q := range k.lay.supports {
+			if q.shaft == s && (q.boreAt == axis[0] || q.boreAt == axis[1]) {
+				held++
+			}
+		}
+		if held == 2 {
+			return n
+		}
+	}
+	return -1
 }
 
 // meshDeviation is the deviation that an output asks for.

@@ -150,3 +150,33 @@ func TestMesh_overFloat(t *testing.T) {
 		}
 	}
 }
+
+// On shafts without clearance and loads the gears run as the bores lie; a load that parts the shafts parts the gears.
+func TestMesh_running(t *testing.T) {
+	s := twoAxes(200, 120, 0, -90, 1e-4, -2e-4)
+	steel := tolerance.Given(tolerance.Material{Modulus: tolerance.Given(206000.0)})
+	s.Shafts = []align.Shaft{
+		{Name: "main", Material: steel, Supports: []align.Support{{Bore: "case/a"}, {Bore: "case/b"}}, Sections: []align.Section{{From: 0, To: 200, Diameter: 30}}},
+		{Name: "counter", Material: steel, Supports: []align.Support{{Bore: "case/c"}, {Bore: "case/d"}}, Sections: []align.Section{{From: 0, To: 120, Diameter: 30}}},
+	}
+	m := solve(t, s).Meshes[0]
+	if m.Running == nil {
+		t.Fatal("not worked out")
+	}
+	if d := m.Running.InPlane - m.InPlane; math.Abs(float64(d)) > 1e-5 { // the plane is taken at the face, not at the first-named bore
+		t.Errorf("in plane %v on the shafts, %v of the bores", m.Running.InPlane, m.InPlane)
+	}
+	if d := m.Running.CentreDistance - m.CentreDistance; math.Abs(float64(d)) > 1e-9 {
+		t.Errorf("%v apart on the shafts, %v of the bores", m.Running.CentreDistance, m.CentreDistance)
+	}
+	// Source: beam formula: a force F in the middle of the span L bends it by F L³ / 48 E I.
+	s.Meshes[0].Z = 100
+	s.Shafts[0].Loads = []align.Load{{Name: "separating", Z: 100, Force: align.Force{Y: 1000}}}
+	loaded := solve(t, s).Meshes[0]
+	s.Shafts[0].Loads = nil
+	still := solve(t, s).Meshes[0]
+	bend := 1000 * 200.0 * 200 * 200 / (48 * 206000 * math.Pi / 64 * 30 * 30 * 30 * 30)
+	if got := float64(loaded.Running.CentreDistance - still.Running.CentreDistance); math.Abs(got-bend) > 1e-6 {
+		t.Errorf("parted by %v, want %v", got, bend)
+	}
+}

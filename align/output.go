@@ -22,6 +22,7 @@ const (
 	InPlane            // deviation of a mesh
 	OutOfPlane         // deviation of a mesh
 	ChainLength        // gap of a chain
+	RunningClearance   // of a support, diametral, at the temperatures of its part and shaft
 	SideForce          // size of the force at a support or pocket, in newtons, the joints where they lie
 	Assembles          // 1 when the joint named (or, unnamed, every joint) assembles, 0 when not
 )

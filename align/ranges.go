@@ -84,12 +84,14 @@ func (k *kernel) resolve(o Output) (outputAt, error) {
 		if r.index = slices.Index(names, o.Of); r.index < 0 {
 			return r, missing("chain", names)
 		}
-	case SideForce:
+	case SideForce, RunningClearance:
 		for i := range k.lay.supports {
 			names = append(names, k.support(i).Bore)
 		}
-		for i := range s.Pockets {
-			names = append(names, s.Pockets[i].Name)
+		if o.What == SideForce {
+			for i := range s.Pockets {
+				names = append(names, s.Pockets[i].Name)
+			}
 		}
 		switch at := slices.Index(names, o.Of); {
 		case at < 0:
@@ -149,6 +151,9 @@ func (k *kernel) outputValue(r *outputAt) (float64, error) {
 		return k.meshDeviation(r)
 	case SideForce:
 		return k.sideForce(r.index, r.other)
+	case RunningClearance:
+		c, _ := k.clearance(r.index)
+		return c, nil
 	}
 	// Assembles
 	for i, s := range k.seats {

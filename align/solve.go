@@ -48,9 +48,10 @@ func (s Stack) Solve() (*Assembly, error) {
 			return nil, err
 		}
 		var err error
-		if a.Loads, err = k.sideLoads(); err != nil {
+		if a.Loads, err = k.sideLoads(a.Meshes); err != nil {
 			return nil, err
 		}
+		k.guides(a)
 	}
 	k.notes(a)
 	if !a.finite() {

@@ -239,6 +239,14 @@ type Support struct {
 	Journal   tolerance.Optional[tolerance.Length] // diameter
 	Tilt      tolerance.Optional[float64]          // permitted tilt, a ratio
 	Stiffness tolerance.Optional[float64]          // N/mm
+	Guide     Guide                                // what its owner goes by; never a limit
+}
+
+// Guide holds values that the owner of a machine goes by for one support: results give the ratio to them, and judge nothing by it. The zero value has none.
+type Guide struct {
+	Offset  tolerance.Optional[tolerance.Length] // centre to centre
+	Force   tolerance.Optional[float64]          // N
+	Because string                               // where they come from
 }
 
 // Pocket couples two shafts: one runs in the end of the other.

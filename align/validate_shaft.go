@@ -78,6 +78,12 @@ func (c *checker) support(at string, p *Support, shaft string, bores map[string]
 	if p.Tilt.Given && !(p.Tilt.Value >= 0 && p.Tilt.Value <= 10) {
 		c.add(ErrOutOfRange, at+"/tilt", fmt.Sprint(p.Tilt.Value), "a permitted tilt as a ratio, 0 or more")
 	}
+	if g := p.Guide.Offset; g.Given {
+		c.positive(at+"/guide/offset", g.Value)
+	}
+	if g := p.Guide.Force; g.Given && !(g.Value > 0 && g.Value < 1e12) {
+		c.add(ErrOutOfRange, at+"/guide/force", fmt.Sprint(g.Value), "a force in N, more than 0")
+	}
 	if p.Stiffness.Given && !(p.Stiffness.Value > 0 && p.Stiffness.Value < 1e12) {
 		c.add(ErrOutOfRange, at+"/stiffness", fmt.Sprint(p.Stiffness.Value), "a stiffness in N/mm, more than 0")
 	}

@@ -157,3 +157,6 @@ func (d *drawer) draw(x [][]float64) {
 		c += in.columns()
 	}
 }
+
+// numberOf prints a number for an error.
+func numberOf(v float64) string { return fmt.Sprintf("%g", v) }

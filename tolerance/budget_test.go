@@ -261,6 +261,17 @@ func TestThermal_sampled(t *testing.T) {
 	}
 }
 
+// Source: hand calculation: 100 mm, gauge 1e-6/K uncertain and at 20 °C give or take 0.7 K from the work: 100·1e-6·0.7 = 70 nm; 2 K warmer work and 2 K of its own: the work's 100·1e-6·√(2² + 2²) = 282.84 nm.
+func TestThermal_products(t *testing.T) {
+	gauge := combine(t, tolerance.Thermal{Name: "t", Length: 100, Gauge: tolerance.Expansion{Standard: 1e-6}, WarmerU: 0.7})
+	close1(t, "gauge", gauge.Standard.Micrometres()*1000, 70, 1e-9)
+	work := combine(t, tolerance.Thermal{Name: "t", Length: 100, Work: tolerance.Expansion{Standard: 1e-6}, Temperature: tolerance.Given[tolerance.Celsius](22), TemperatureU: 2})
+	close1(t, "work", work.Standard.Micrometres()*1000, 282.8427, 1e-4)
+	if work.Correction != 0 || gauge.Correction != 0 {
+		t.Error("what does not expand is corrected")
+	}
+}
+
 // Each fault names its source, the field, the value and what would be right; all come together.
 func TestBudget_faults(t *testing.T) {
 	good := tolerance.Resolution{Name: "scale", Step: 1}

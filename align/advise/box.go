@@ -47,7 +47,10 @@ func (j *Judgement) WorstMargin() (tolerance.Length, bool) {
 }
 
 // Judge runs the whole model on the box in every state that a limit names. The verdicts are those of [study.Run].
-func (b Box) Judge() (*Judgement, error) {
+func (b Box) Judge() (*Judgement, error) { return b.judge(nil) }
+
+// judge is Judge with more uncertainty: each of varied is the stack with one amount of what was made of it a standard uncertainty off, where the joints rest.
+func (b Box) judge(varied []align.Stack) (*Judgement, error) {
 	a, err := atRest(b.Stack).Solve()
 	if err != nil {
 		return nil, err
@@ -63,7 +66,7 @@ func (b Box) Judge() (*Judgement, error) {
 		if done[i] {
 			continue
 		}
-		if err := b.judgeState(limits, i, all, done); err != nil {
+		if err := b.judgeState(limits, i, varied, all, done); err != nil {
 			return nil, err
 		}
 	}
@@ -79,7 +82,7 @@ func (b Box) Judge() (*Judgement, error) {
 }
 
 // judgeState judges all limits of the state of limit i together.
-func (b Box) judgeState(limits []record.Limit, i int, all []study.Verdict, done []bool) error {
+func (b Box) judgeState(limits []record.Limit, i int, varied []align.Stack, all []study.Verdict, done []bool) error {
 	s := b.Stack
 	if state := limits[i].State; state != "" {
 		var err error
@@ -115,8 +118,34 @@ func (b Box) judgeState(limits []record.Limit, i int, all []study.Verdict, done 
 	if err != nil {
 		return err
 	}
+	for _, v := range varied {
+		if err := addMaking(u, ranges, v, limits[i].State, outputs); err != nil {
+			return err
+		}
+	}
 	for n, k := range own {
 		all[k] = judge(limits[k], ranges[at[n]], u[at[n]], assembles)
+	}
+	return nil
+}
+
+// addMaking adds what one varied stack says to the standard uncertainties: independent, so that squares add.
+func addMaking(u []float64, ranges []align.Range, v align.Stack, state string, outputs []align.Output) error {
+	if state != "" {
+		var err error
+		if v, err = v.InState(state); err != nil {
+			return err
+		}
+	}
+	v.Candidates, v.States = nil, nil
+	off, _, err := atRest(v).Ranges(outputs)
+	if err != nil {
+		return err
+	}
+	for i := range off {
+		if d := off[i].Rest.Value - ranges[i].Rest.Value; off[i].Rest.Given && ranges[i].Rest.Given {
+			u[i] = math.Hypot(u[i], d)
+		}
 	}
 	return nil
 }

@@ -4,10 +4,12 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"math"
 	"slices"
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/study"
+	"example.com/borestack/tolerance"
 )
 
 // Option is one way to correct a box: one correction or two, the stack that it leaves, and how that is judged. The zero value is not a meaningful option.
@@ -114,11 +116,40 @@ func (a *Advice) Try(list ...Correction) (*Option, error) {
 			o.Effort++
 		}
 	}
-	if o.After, err = (Box{o.Stack, a.Box.Limits}).Judge(); err != nil {
+	if o.After, err = (Box{o.Stack, a.Box.Limits}).judge(a.varied(list)); err != nil {
 		return nil, fmt.Errorf("%s: %w: %w", describe(list), ErrNotPossible, err)
 	}
 	o.Effects = effectsOf(a.Before, o.After)
 	return o, nil
+}
+
+// varied are the stacks that corrections leave with one amount a standard uncertainty off: amounts are held within ± Within, rectangular. What cannot be done cannot go wrong that way: a pilot stops it.
+//
+// Source: JCGM 100:2008, 4.3.7 (rectangular).
+func (a *Advice) varied(list []Correction) []align.Stack {
+	var out []align.Stack
+	if a.Shop.Within == 0 {
+		return nil
+	}
+	u := a.Shop.Within / tolerance.Length(math.Sqrt(3))
+	for i, c := range list {
+		for _, v := range c.variants(u) {
+			s := a.Box.Stack
+			var err error
+			for k, e := range list {
+				if k == i {
+					e = v
+				}
+				if s, err = e.Apply(s); err != nil {
+					break
+				}
+			}
+			if err == nil {
+				out = append(out, s)
+			}
+		}
+	}
+	return out
 }
 
 // describe names corrections.
@@ -228,4 +259,16 @@ func (a *Advice) Best() *Option {
 		}
 	}
 	return nil
+}
+
+// Simplest is the option of least effort that passes and leaves nothing worse; nil when there is none. It may be to leave alone.
+func (a *Advice) Simplest() *Option {
+	var out *Option
+	for i := range a.Options {
+		o := &a.Options[i]
+		if o.After.Word == study.Pass && len(o.Worse()) == 0 && (out == nil || o.Effort < out.Effort) {
+			out = o
+		}
+	}
+	return out
 }

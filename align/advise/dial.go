@@ -170,30 +170,13 @@ func (a *Advice) surely(d *Dial, o *Option, bores []string, at int) error {
 		return err
 	}
 	xx, yy = readings[0]*readings[0], readings[1]*readings[1]
-	if a.Shop.Within > 0 {
-		u := a.Shop.Within / tolerance.Length(math.Sqrt(3))
-		for i, c := range o.Corrections {
-			for _, v := range c.variants(u) {
-				s := a.Box.Stack
-				for k, e := range o.Corrections {
-					if k == i {
-						e = v
-					}
-					if s, err = e.Apply(s); err != nil {
-						break
-					}
-				}
-				if err != nil {
-					continue // what cannot be done cannot go wrong that way: a pilot stops it
-				}
-				moved, err := offsets(s, bores, d.From)
-				if err != nil {
-					return err
-				}
-				x, y := float64(moved[at].X-d.After.X), float64(moved[at].Y-d.After.Y)
-				xx, yy = xx+x*x, yy+y*y
-			}
+	for _, v := range a.varied(o.Corrections) {
+		moved, err := offsets(v, bores, d.From)
+		if err != nil {
+			return err
 		}
+		x, y := float64(moved[at].X-d.After.X), float64(moved[at].Y-d.After.Y)
+		xx, yy = xx+x*x, yy+y*y
 	}
 	dial := float64(a.Shop.Dial)
 	d.U = tolerance.Length(2 * math.Sqrt(4*math.Max(xx, yy)+dial*dial)) // TIR is twice the offset

@@ -42,6 +42,10 @@ func plain(p align.Part) align.Part {
 		}
 		if f.Pilot != nil {
 			q := *f.Pilot
+			if q.Sweep != nil { // a spigot reads +e·u about the bearing, whose axis is along z
+				_, x, y := fit(&q.Sweep.Readings)
+				q.Sweep, q.Centre = nil, align.Vec2{X: p.Bores[0].Centre.X + Length(x), Y: p.Bores[0].Centre.Y + Length(y)}
+			}
 			if !q.Slope.Given { // no cut and no turn changes the axis that it has
 				q.Slope = Given(align.Slope{X: -g.Slope.X, Y: -g.Slope.Y})
 			}

@@ -41,7 +41,7 @@ func LeastSquaresCircle(points []r2.Vec, u Uncertainty) (CircleFit, error) {
 		return CircleFit{}, err
 	}
 	fit, d := c.circle(s.x, s.y, s.r, LeastSquares)
-	fit.Cov = c.covariance(d, []float64{c.scale, c.scale, c.scale}, func(i int, row []float64) {
+	fit.Cov = c.uncertain(&fit.Deviation, d, []float64{c.scale, c.scale, c.scale}, func(i int, row []float64) {
 		ux, uy, _ := c.polar(i, s.x, s.y)
 		row[0], row[1], row[2] = ux, uy, 1
 	})
@@ -83,7 +83,7 @@ func (c *cloud) leastSquaresCircle() (round, error) {
 	if err := c.checkSpread(axes); err != nil {
 		return round{}, err
 	}
-	s, ok := newton(c.kasa(), 3, c.evalCircle, func(s round, step []float64) round {
+	s, ok := newton(c.algebraic(), 3, c.evalCircle, func(s round, step []float64) round {
 		return round{s.x + step[0], s.y + step[1], s.r + step[2]}
 	})
 	if !ok || !(s.r > 0) {
@@ -123,22 +123,44 @@ func (c *cloud) evalCircle(s round, g []float64, h *mat.SymDense) float64 {
 	return f.value() / 2
 }
 
-// kasa is the algebraic circle: least squares of x² + y² - 2ax - 2by - const, a start for the geometric one. The points must span an area.
+// algebraic is a circle from moments alone, a start for the geometric one that keeps its size over short arcs. The points must span an area.
 //
-// Source: I. Kåsa, A circle fitting procedure and its error analysis, IEEE Trans. Instrum. Meas. 25, 8, 1976.
-func (c *cloud) kasa() round {
-	var sxx, sxy, syy, sxq, syq, sq float64
+// Source: G. Taubin, Estimation of planar curves, surfaces and nonplanar space curves, IEEE Trans. PAMI 13, 1115, 1991; in the form of N. Chernov, Circular and Linear Regression, 2010, chapter 5 (Newton's method for the least root) (from memory).
+func (c *cloud) algebraic() round {
+	n := float64(len(c.p))
+	var sxx, sxy, syy, sxz, syz, szz float64
 	for _, p := range c.p {
 		x, y := p.X-c.mean.X, p.Y-c.mean.Y
-		q := x*x + y*y
+		z := x*x + y*y
 		sxx += x * x
 		sxy += x * y
 		syy += y * y
-		sxq += x * q
-		syq += y * q
-		sq += q
+		sxz += x * z
+		syz += y * z
+		szz += z * z
 	}
-	det := sxx*syy - sxy*sxy
-	a, b := (sxq*syy-syq*sxy)/(2*det), (syq*sxx-sxq*sxy)/(2*det)
-	return round{c.mean.X + a, c.mean.Y + b, math.Sqrt(sq/float64(len(c.p)) + a*a + b*b)}
+	sxx, sxy, syy, sxz, syz, szz = sxx/n, sxy/n, syy/n, sxz/n, syz/n, szz/n
+	z := sxx + syy
+	area, spread := sxx*syy-sxy*sxy, szz-z*z
+	a3, a2 := 4*z, -3*z*z-szz
+	a1 := spread*z + 4*area*z - sxz*sxz - syz*syz
+	a0 := sxz*(sxz*syy-syz*sxy) + syz*(syz*sxx-sxz*sxy) - spread*area
+	// The polynomial falls towards its least root from 0 on.
+	root, value := 0.0, math.Inf(1)
+	const rounds = 50
+	for range rounds {
+		v := a0 + root*(a1+root*(a2+root*a3))
+		if !(math.Abs(v) < value) {
+			break
+		}
+		value = math.Abs(v)
+		next := root - v/(a1+root*(2*a2+3*a3*root))
+		if next == root || !finite(next) || next < 0 {
+			break
+		}
+		root = next
+	}
+	det := 2 * (root*root - root*z + area)
+	x, y := (sxz*(syy-root)-syz*sxy)/det, (syz*(sxx-root)-sxz*sxy)/det
+	return round{c.mean.X + x, c.mean.Y + y, math.Sqrt(x*x + y*y + z)}
 }

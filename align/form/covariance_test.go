@@ -222,3 +222,69 @@ func TestCovariance_scatter(t *testing.T) {
 		t.Error("scatter of a minimum zone accepted")
 	}
 }
+
+// A second method, as for the covariances: the uncertainty of the form error.
+func TestDeviation_uncertainty(t *testing.T) {
+	u := uneven(12)
+	for _, f := range []struct {
+		name string
+		make func(n int, seed uint64) []r3.Vec
+		run  func([]r3.Vec, form.Uncertainty) (form.Deviation, error)
+	}{
+		{"plane LS", measuredPlane, func(p []r3.Vec, u form.Uncertainty) (form.Deviation, error) {
+			f, err := form.LeastSquaresPlane(p, u)
+			return f.Deviation, err
+		}},
+		{"plane MZ", measuredPlane, func(p []r3.Vec, u form.Uncertainty) (form.Deviation, error) {
+			f, err := form.MinimumZonePlane(p, u)
+			return f.Deviation, err
+		}},
+		{"line LS", lineMaker, func(p []r3.Vec, u form.Uncertainty) (form.Deviation, error) {
+			f, err := form.LeastSquaresLine(flatten(p), u)
+			return f.Deviation, err
+		}},
+		{"line MZ", lineMaker, func(p []r3.Vec, u form.Uncertainty) (form.Deviation, error) {
+			f, err := form.MinimumZoneLine(flatten(p), u)
+			return f.Deviation, err
+		}},
+		{"circle LS", circleMaker, func(p []r3.Vec, u form.Uncertainty) (form.Deviation, error) {
+			f, err := form.LeastSquaresCircle(flatten(p), u)
+			return f.Deviation, err
+		}},
+		{"circle MZ", circleMaker, func(p []r3.Vec, u form.Uncertainty) (form.Deviation, error) {
+			f, err := form.MinimumZoneCircle(flatten(p), u)
+			return f.Deviation, err
+		}},
+		{"circle MCC", circleMaker, func(p []r3.Vec, u form.Uncertainty) (form.Deviation, error) {
+			f, err := form.MinimumCircumscribedCircle(flatten(p), u)
+			return f.Deviation, err
+		}},
+		{"circle MIC", circleMaker, func(p []r3.Vec, u form.Uncertainty) (form.Deviation, error) {
+			f, err := form.MaximumInscribedCircle(flatten(p), u)
+			return f.Deviation, err
+		}},
+		{"cylinder LS", measuredCylinder, func(p []r3.Vec, u form.Uncertainty) (form.Deviation, error) {
+			f, err := form.LeastSquaresCylinder(p, u)
+			return f.Deviation, err
+		}},
+		{"cylinder MZ", measuredCylinder, func(p []r3.Vec, u form.Uncertainty) (form.Deviation, error) {
+			f, err := form.MinimumZoneCylinder(p, u)
+			return f.Deviation, err
+		}},
+	} {
+		points := f.make(len(u), 4)
+		dev := must[form.Deviation](t)(f.run(points, form.Uncertainty{Each: u}))
+		want := spreadOf(t, points, u, func(p []r3.Vec) []float64 {
+			return []float64{must[form.Deviation](t)(f.run(p, form.Uncertainty{})).Total.Millimetres()}
+		})
+		got, ok := dev.UTotal.Get()
+		if !ok {
+			t.Errorf("%s: no uncertainty", f.name)
+			continue
+		}
+		near(t, f.name, got.Millimetres()/math.Sqrt(want.At(0, 0)), 1, 3e-3)
+		if without := must[form.Deviation](t)(f.run(points, form.Uncertainty{})); without.UTotal.Given {
+			t.Errorf("%s: an uncertainty out of nothing", f.name)
+		}
+	}
+}

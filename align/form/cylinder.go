@@ -41,7 +41,7 @@ func LeastSquaresCylinder(points []r3.Vec, u Uncertainty) (CylinderFit, error) {
 		return CylinderFit{}, err
 	}
 	fit, d := c.cylinder(s, LeastSquares)
-	fit.Cov = c.covariance(d, []float64{c.scale, c.scale, 1, 1, c.scale}, c.cylinderRows(fit))
+	fit.Cov = c.uncertain(&fit.Deviation, d, []float64{c.scale, c.scale, 1, 1, c.scale}, c.cylinderRows(fit))
 	return fit, nil
 }
 

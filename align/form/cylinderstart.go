@@ -16,14 +16,13 @@ type scoredTube struct {
 	sum float64
 }
 
-// tilts are the angles of a grid of directions from the widest axis of the points, with the number tried around it: close together near the axis, where a long cylinder fits only directions nearer than its radius over its length.
-var tilts = [...]struct {
-	angle  float64
-	around int
-}{{0.02, 6}, {0.05, 6}, {0.1, 8}, {0.2, 10}, {0.4, 12}, {0.65, 16}, {0.9, 20}, {1.15, 24}, {1.4, 24}}
-
 // cylinderStarts are cylinders to descend from, best first. Over the principal axes and a grid of directions, those whose projections fit an algebraic circle best are brought to their least squares on some of the points.
 func (c *cloud) cylinderStarts(axes principal) []tube {
+	// Angles from the widest axis, and the number of directions tried around it: close together near the axis, where a long cylinder fits only directions nearer than its radius over its length.
+	tilts := [...]struct {
+		angle  float64
+		around int
+	}{{0.02, 6}, {0.05, 6}, {0.1, 8}, {0.2, 10}, {0.4, 12}, {0.65, 16}, {0.9, 20}, {1.15, 24}, {1.4, 24}}
 	keep := 5 // directions of the grid descended from, besides the principal axes
 	if len(c.p) <= 30 {
 		keep = 15 // few points are fitted well by many directions
@@ -85,7 +84,7 @@ func (c *cloud) lookAlong(dir r3.Vec) (scoredTube, bool) {
 	for i, p := range c.p {
 		flat.p[i] = r3.Vec{X: r3.Dot(e1, p), Y: r3.Dot(e2, p)}
 	}
-	k := flat.kasa()
+	k := flat.algebraic()
 	if !finite(k.x, k.y, k.r) {
 		return scoredTube{}, false
 	}

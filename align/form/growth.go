@@ -2,8 +2,11 @@ package form
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/mat"
+
+	"example.com/borestack/tolerance"
 )
 
 // growth is the rate g at which the strip widens at least as the feature leaves its optimum: value(x) ≥ value + g·|x|, for all points, because it holds for the contacts alone. It is 0 when they leave some direction free.
@@ -211,4 +214,46 @@ func (c *cloud) zoneCovariance(s *strip, sol *solution, at level, levelFirst boo
 	var cov mat.Dense
 	cov.Mul(to, to.T())
 	return dimensioned(&cov, dims)
+}
+
+// zoneSpread is the uncertainty of the form error: of the difference of a high and a low deviation, which moves with those two points and with the contacts that hold the feature.
+func (c *cloud) zoneSpread(s *strip, sol *solution) (u tolerance.Optional[tolerance.Length]) {
+	if c.u == nil {
+		return u
+	}
+	p, q := 0, 0
+	for i, v := range s.d {
+		if v > s.d[p] {
+			p = i
+		}
+		if v < s.d[q] {
+			q = i
+		}
+	}
+	rows, by := []int{p, q}, []float64{1, -1}
+	for r, b := range sol.basis[:sol.size] {
+		sign := 1.0
+		switch b.kind {
+		case high:
+			sign = -1
+		case low:
+		default:
+			return u
+		}
+		move := 0.0
+		for k := range s.m {
+			move -= sign * (s.a[p*s.m+k] - s.a[q*s.m+k]) * sol.inverse[k][r]
+		}
+		at := slices.Index(rows, b.row)
+		if at < 0 {
+			at = len(rows)
+			rows, by = append(rows, b.row), append(by, 0)
+		}
+		by[at] += move
+	}
+	var v float64
+	for i, row := range rows {
+		v += by[i] * by[i] * c.u[row] * c.u[row]
+	}
+	return tolerance.Given(c.length(math.Sqrt(v)))
 }

@@ -58,7 +58,7 @@ func LeastSquaresLine(points []r2.Vec, u Uncertainty) (LineFit, error) {
 	d := c.heights(c.mean, axes.axis[0], fit.Line)
 	fit.Deviation = c.deviation(d)
 	t := r3.Vec{X: fit.Direction.X, Y: fit.Direction.Y}
-	fit.Cov = c.covariance(d, []float64{c.scale, 1}, func(i int, row []float64) {
+	fit.Cov = c.uncertain(&fit.Deviation, d, []float64{c.scale, 1}, func(i int, row []float64) {
 		row[0], row[1] = 1, r3.Dot(t, r3.Sub(c.p[i], c.mean))
 	})
 	return fit, nil
@@ -141,7 +141,7 @@ func LeastSquaresAxis(points []r3.Vec, u Uncertainty) (AxisFit, error) {
 	}
 	dev := c.deviation(d)
 	fit.Diameter, fit.RMS, fit.Far = 2*dev.Peak, dev.RMS, dev.High
-	one := c.covariance(d, []float64{c.scale, 1}, func(i int, row []float64) {
+	one := c.uncertain(&dev, d, []float64{c.scale, 1}, func(i int, row []float64) {
 		row[0], row[1] = 1, r3.Dot(dir, r3.Sub(c.p[i], c.mean))
 	})
 	if one == nil {

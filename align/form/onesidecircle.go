@@ -41,6 +41,7 @@ func MinimumCircumscribedCircle(points []r2.Vec, u Uncertainty) (CircleFit, erro
 		if len(hold.by) == 2 {
 			fit.Cov = c.diameterCovariance(hold)
 		} else {
+			fit.Deviation.UTotal = c.zoneSpread(&r.strip, &sol)
 			fit.Cov = c.zoneCovariance(&r.strip, &sol, middle, false, []float64{c.scale, c.scale, c.scale})
 		}
 	}

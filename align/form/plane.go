@@ -75,7 +75,7 @@ func LeastSquaresPlane(points []r3.Vec, u Uncertainty) (PlaneFit, error) {
 		d[i] = r3.Dot(n, r3.Sub(p, c.mean))
 	}
 	fit.Deviation = c.deviation(d)
-	fit.Cov = c.covariance(d, []float64{c.scale, 1, 1}, func(i int, row []float64) {
+	fit.Cov = c.uncertain(&fit.Deviation, d, []float64{c.scale, 1, 1}, func(i int, row []float64) {
 		q := r3.Sub(c.p[i], c.mean)
 		row[0], row[1], row[2] = 1, r3.Dot(e1, q), r3.Dot(e2, q)
 	})

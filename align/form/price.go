@@ -2,8 +2,8 @@ package form
 
 import "math"
 
-// price returns the constraint that enters the basis and by how much it is violated: one that strays most. Looking at all points costs most of an exchange, so that it keeps a short list of the worst of every block of points and looks at those until none of them strays. Cautious, it takes the first of all points that strays at all.
-func (s *strip) price(sol *solution, cautious bool, tol float64) (active, float64) {
+// price returns the constraint that enters the basis and by how much it is violated: one that strays most. Looking at all points costs most of an exchange, so that it keeps a short list of the worst of every block of points and looks at those until none of them strays.
+func (s *strip) price(sol *solution, tol float64) (active, float64) {
 	v := pricing{strip: s, x: sol.x, hi: math.Inf(1), lo: math.Inf(-1)}
 	if s.side != onlyLow {
 		v.hi = sol.hi
@@ -18,16 +18,6 @@ func (s *strip) price(sol *solution, cautious bool, tol float64) (active, float6
 		if e := -sol.x[k] - s.box; e > v.by {
 			v.worst, v.by = active{wallDown, k}, e
 		}
-	}
-	if cautious {
-		if v.by <= tol {
-			for i := range s.d {
-				if v.look(i); v.by > tol {
-					break
-				}
-			}
-		}
-		return v.worst, v.by
 	}
 	for _, i := range s.short {
 		v.look(i)

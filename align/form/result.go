@@ -50,6 +50,9 @@ type Deviation struct {
 	Peak, Valley tolerance.Length // greatest and least deviation, signed
 	RMS          tolerance.Length // root mean square, divisor n
 	High, Low    []Contact        // the points at peak and valley, by row
+
+	// UTotal is the standard uncertainty of Total, to first order, from that of the points: how far the measurement fixes the form error of the points given. Absent without a stated uncertainty, where contacts leave the feature free, and for an axis.
+	UTotal tolerance.Optional[tolerance.Length]
 }
 
 // Proof is the certificate of a minimum zone, or of a minimum circumscribed or maximum inscribed feature. With its weights, the weighted directions of the contacts cancel: no small movement makes the zone narrower. Bound and Reach say what is known beyond small movements.
@@ -105,52 +108,75 @@ func (c *cloud) touch() float64 {
 	return work + c.grain
 }
 
-// covariance is that of parameters found by least squares whose deviations have the rows jac(i) as derivatives, in units; dims converts each parameter to its public unit. It is first order, and neglects the form error against the size of the feature.
+// uncertain fills in the covariance of parameters found by least squares and the uncertainty of the form error. The deviations d have the rows jac(i) as derivatives, in units; dims converts each parameter to its public unit. To first order, and neglecting the form error against the size of the feature,
 //
 //	C = N⁻¹ (Σ u² j jᵀ) N⁻¹, N = Σ j jᵀ; from the residuals themselves C = s² N⁻¹
 //
-// Source: JCGM 102:2011 6.2 (law of propagation for an implicit model), for the normal equations.
-func (c *cloud) covariance(d, dims []float64, jac func(i int, row []float64)) *mat.SymDense {
-	if c.u == nil && !c.own {
-		return nil
-	}
+// and the difference of two deviations p and q moves with point k by δkp - δkq - (jp - jq)ᵀ N⁻¹ jk.
+//
+// Source: JCGM 102:2011 6.3 (law of propagation for implicit models) (from memory), for the normal equations.
+func (c *cloud) uncertain(dev *Deviation, d, dims []float64, jac func(i int, row []float64)) *mat.SymDense {
 	k, n := len(dims), len(c.p)
-	if c.own && n <= k {
+	if c.u == nil && !c.own || c.own && n <= k {
 		return nil
 	}
+	variance := c.variances(d, k)
 	normal, middle := mat.NewSymDense(k, nil), mat.NewSymDense(k, nil)
 	row := make([]float64, k)
-	var squares sum
 	for i := range c.p {
 		jac(i, row)
-		w := 1.0
-		if c.u != nil {
-			w = c.u[i] * c.u[i]
-		}
 		for a := range k {
 			for b := a; b < k; b++ {
-				normal.SetSym(a, b, normal.At(a, b)+row[a]*row[b])
-				middle.SetSym(a, b, middle.At(a, b)+w*row[a]*row[b])
+				v := row[a] * row[b]
+				normal.SetSym(a, b, normal.At(a, b)+v)
+				middle.SetSym(a, b, middle.At(a, b)+variance(i)*v)
 			}
 		}
-		squares.add(d[i] * d[i])
 	}
 	var inverse mat.SymDense
 	var chol mat.Cholesky
-	if !chol.Factorize(normal) {
+	if !chol.Factorize(normal) || chol.InverseTo(&inverse) != nil {
 		return nil
 	}
-	if err := chol.InverseTo(&inverse); err != nil {
-		return nil
+	p, q := dev.High[0].Row, dev.Low[0].Row
+	far := make([]float64, k)
+	jac(p, far)
+	jac(q, row)
+	for a := range far {
+		far[a] -= row[a]
 	}
-	if c.own {
-		inverse.ScaleSym(squares.value()/float64(n-k), &inverse)
-		return dimensioned(&inverse, dims)
+	var w mat.VecDense
+	w.MulVec(&inverse, mat.NewVecDense(k, far))
+	var total sum
+	for i := range c.p {
+		jac(i, row)
+		v := -mat.Dot(&w, mat.NewVecDense(k, row))
+		if i == p {
+			v++
+		}
+		if i == q {
+			v--
+		}
+		total.add(v * v * variance(i))
 	}
+	dev.UTotal = tolerance.Given(c.length(math.Sqrt(total.value())))
 	var half, full mat.Dense
 	half.Mul(&inverse, middle)
 	full.Mul(&half, &inverse)
 	return dimensioned(&full, dims)
+}
+
+// variances returns the variance of each point, stated or from the residuals d of a fit with k parameters.
+func (c *cloud) variances(d []float64, k int) func(i int) float64 {
+	if !c.own {
+		return func(i int) float64 { return c.u[i] * c.u[i] }
+	}
+	var squares sum
+	for _, v := range d {
+		squares.add(v * v)
+	}
+	s2 := squares.value() / float64(len(d)-k)
+	return func(int) float64 { return s2 }
 }
 
 // dimensioned is D M D, made symmetric.

@@ -99,7 +99,7 @@ func (s *strip) row(c active) (g vector, b float64) {
 }
 
 // first returns a basis to start from: the points of greatest and least deviation at the corner of the box where they are nearest.
-func (s *strip) first() [maxUnknowns]active {
+func (s *strip) first(tip [4]float64) [maxUnknowns]active {
 	var basis [maxUnknowns]active
 	top, bottom := 0, 0
 	for i, v := range s.d {
@@ -111,7 +111,7 @@ func (s *strip) first() [maxUnknowns]active {
 		}
 	}
 	for k := range s.m {
-		var pull float64 // of the objective along unknown k
+		pull := -tip[k] // of the objective along unknown k
 		if s.side != onlyLow {
 			pull += s.a[top*s.m+k]
 		}
@@ -135,18 +135,32 @@ func (s *strip) first() [maxUnknowns]active {
 }
 
 // solve runs the exchange. It reports whether it ended at an optimum.
+//
+// Where contacts tie, exchanges without gain may go round in a circle. The objective is then tipped by so little of every displacement that no weights are zero, and the exchange starts again: its result is optimal but for that.
 func (s *strip) solve() (solution, bool) {
+	if sol, ok := s.exchange([4]float64{}); ok {
+		return sol, true
+	}
+	sol, ok := s.exchange(tipped())
+	return sol, ok && s.settle(&sol, [4]float64{})
+}
+
+// tipped is the share of the displacements in a tipped objective; it has no pattern that contacts could have.
+func tipped() [4]float64 { return [4]float64{1e-12, -0.618e-12, 0.414e-12, -0.732e-12} }
+
+func (s *strip) exchange(tip [4]float64) (solution, bool) {
 	const (
 		rounds  = 2000
 		strayed = 1e-15 // of deviations in a cloud of size 1: rounding
-		patient = 40    // exchanges without gain before the cautious rule that cannot cycle
+		blurred = 1e-12 // rounding where contacts hardly hold: two bases may then follow each other
+		patient = 60    // exchanges without gain
 	)
 	n := s.unknowns()
-	sol := solution{basis: s.first(), size: n}
+	sol := solution{basis: s.first(tip), size: n}
 	s.short = s.short[:0]
 	still, value := 0, math.Inf(-1)
 	for range rounds {
-		if !s.settle(&sol) {
+		if !s.settle(&sol, tip) {
 			return sol, false
 		}
 		if sol.value > value+strayed {
@@ -154,30 +168,19 @@ func (s *strip) solve() (solution, bool) {
 		} else {
 			still++
 		}
-		enter, by := s.price(&sol, still > patient, strayed)
-		if by <= strayed {
+		enter, by := s.price(&sol, strayed)
+		if by <= strayed || still > patient && by <= blurred {
 			return sol, true
+		}
+		if still > patient && tip == [4]float64{} {
+			return sol, false
 		}
 		for _, b := range sol.basis[:n] {
 			if b == enter {
 				return sol, true // only rounding is left
 			}
 		}
-		g, _ := s.row(enter)
-		leave, least, pivot := -1, math.Inf(1), 0.0
-		for r := range n {
-			var z float64
-			for k := range n {
-				z += g[k] * sol.inverse[k][r]
-			}
-			const flat = 1e-13
-			if z <= flat {
-				continue
-			}
-			if q := math.Max(sol.weight[r], 0) / z; q < least-1e-15 || q <= least+1e-15 && z > pivot && still <= patient {
-				leave, least, pivot = r, math.Min(q, least), z
-			}
-		}
+		leave := s.leaving(&sol, enter)
 		if leave < 0 {
 			return sol, false
 		}
@@ -186,8 +189,31 @@ func (s *strip) solve() (solution, bool) {
 	return sol, false
 }
 
+// leaving is the place in the basis whose weight reaches 0 first as the constraint enters; of several, the one with the largest pivot. It is negative when none does.
+func (s *strip) leaving(sol *solution, enter active) int {
+	const (
+		flat = 1e-13
+		tie  = 1e-15
+	)
+	g, _ := s.row(enter)
+	leave, least, pivot := -1, math.Inf(1), 0.0
+	for r := range sol.size {
+		var z float64
+		for k := range sol.size {
+			z += g[k] * sol.inverse[k][r]
+		}
+		if z <= flat {
+			continue
+		}
+		if q := math.Max(sol.weight[r], 0) / z; q < least-tie || q <= least+tie && z > pivot {
+			leave, least, pivot = r, math.Min(q, least), z
+		}
+	}
+	return leave
+}
+
 // settle evaluates a basis: unknowns, weights and the inverse of its matrix.
-func (s *strip) settle(sol *solution) bool {
+func (s *strip) settle(sol *solution, tip [4]float64) bool {
 	n := sol.size
 	var g [maxUnknowns]vector
 	var b vector
@@ -200,9 +226,19 @@ func (s *strip) settle(sol *solution) bool {
 	}
 	sol.inverse = inv
 	var y vector
-	for k := range n {
+	// Twice: the second round takes back what the inverse of an ill-conditioned basis leaves, so that contacts lie on the strip's edge.
+	for range 2 {
+		var left vector
 		for r := range n {
-			y[k] += inv[k][r] * b[r]
+			left[r] = b[r]
+			for k := range n {
+				left[r] -= g[r][k] * y[k]
+			}
+		}
+		for k := range n {
+			for r := range n {
+				y[k] += inv[k][r] * left[r]
+			}
 		}
 	}
 	copy(sol.x[:], y[:s.m])
@@ -223,6 +259,9 @@ func (s *strip) settle(sol *solution) bool {
 		}
 		if lo >= 0 {
 			sol.weight[r] += inv[lo][r]
+		}
+		for k := range s.m {
+			sol.weight[r] -= inv[k][r] * tip[k]
 		}
 	}
 	return true

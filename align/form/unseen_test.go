@@ -69,7 +69,7 @@ func small(t testing.TB, what string, sums []float64, n int) {
 // The least sum of squares is no more than that about the feature that the points were made of: long and short cylinders, part of the way round, at every angle.
 func TestLeastSquares_noWorseThanTruth(t *testing.T) {
 	rng := rand.New(rand.NewPCG(61, 62))
-	for trial := range 3000 {
+	for trial := range 128 {
 		dir := r3.Unit(r3.Vec{X: rng.NormFloat64(), Y: rng.NormFloat64(), Z: rng.NormFloat64()})
 		e1, e2 := form.Plane{Normal: dir}.Axes()
 		at := r3.Vec{X: 1000 * rng.NormFloat64(), Y: 1000 * rng.NormFloat64(), Z: 1000 * rng.NormFloat64()}
@@ -102,6 +102,46 @@ func TestLeastSquares_noWorseThanTruth(t *testing.T) {
 		}
 		if f, err := form.MinimumZoneCylinder(points, none); err == nil && f.Deviation.Total.Millimetres() > 12*noise {
 			t.Errorf("trial %d: zone %v of noise %g", trial, f.Deviation.Total, noise)
+		}
+	}
+}
+
+// Short arcs of large circles, 10 mm long: from a bore's quarter to a sagitta of 1.25 µm. The fit is no worse than the circle that the points were made of, and the zone no wider.
+func TestCircle_shortArcs(t *testing.T) {
+	rng := rand.New(rand.NewPCG(71, 72))
+	for _, radius := range []float64{7, 20, 100, 1000, 10_000} {
+		for _, noise := range []float64{0, 1e-6, 1e-4} {
+			if sagitta := 12.5 / radius; noise > sagitta/20 {
+				continue
+			}
+			var points []r2.Vec
+			var squares, most float64
+			for i := range 50 {
+				a := 10 / radius * (float64(i)/49 - 0.5)
+				d := noise * rng.NormFloat64()
+				squares += d * d
+				most = math.Max(most, math.Abs(d))
+				points = append(points, r2.Vec{X: 300 + (radius+d)*math.Sin(a), Y: -500 - 2*radius*math.Pow(math.Sin(a/2), 2) + d*math.Cos(a)})
+			}
+			f, err := form.LeastSquaresCircle(points, none)
+			if err != nil {
+				t.Errorf("radius %g, noise %g: %v", radius, noise, err)
+				continue
+			}
+			if rms := f.Deviation.RMS.Millimetres(); rms > math.Sqrt(squares/50)+2e-13 {
+				t.Errorf("radius %g, noise %g: rms %g, truth %g", radius, noise, rms, math.Sqrt(squares/50))
+			}
+			if noise == 0 {
+				near(t, "radius", f.Radius.Millimetres()/radius, 1, 1e-12*radius)
+			}
+			z, err := form.MinimumZoneCircle(points, none)
+			if err != nil {
+				t.Errorf("zone of radius %g, noise %g: %v", radius, noise, err)
+				continue
+			}
+			if total := z.Deviation.Total.Millimetres(); total > 2*most+1e-12 || total > f.Deviation.Total.Millimetres() {
+				t.Errorf("radius %g, noise %g: zone %g of noise within %g", radius, noise, total, most)
+			}
 		}
 	}
 }

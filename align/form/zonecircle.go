@@ -12,16 +12,20 @@ type ring struct {
 	c      *cloud
 	strip  strip
 	reach  float64 // of the points from their mean
+	view   float64 // how far from the mean centres are looked for
 	effort int
 	open   bool // somewhere the zone narrows as the circle grows without end
 }
 
 type centre struct{ x, y float64 }
 
-// outlook is how far from the points, against their reach, a centre may lie.
-const outlook = 10
+// A centre may lie as far from the points' mean as outlook times their reach, or fromCentre times the distance of the least-squares centre.
+const (
+	outlook    = 10
+	fromCentre = 2
+)
 
-// MinimumZoneCircle finds the two concentric circles nearest to each other that hold all of three or more points between them (roundness, ISO 1101); the circle returned lies midway. It is the narrowest over all centres within ten times the points' reach of their mean, proved as in [MinimumZonePlane]. Over a short arc a straight zone may be narrower than any round one: the narrowest that small movements widen is then returned, and the proof's Reach is Nearby.
+// MinimumZoneCircle finds the two concentric circles nearest to each other that hold all of three or more points between them (roundness, ISO 1101); the circle returned lies midway. It is the narrowest over all centres within ten times the points' reach of their mean, or twice the distance of the least-squares centre, proved as in [MinimumZonePlane]. Over a short arc a straight zone may be narrower than any round one: the narrowest that small movements widen is then returned, and the proof's Reach is Nearby.
 //
 // At the optimum two outer and two inner contacts alternate round the circle.
 //
@@ -81,11 +85,13 @@ func newRing(points []r2.Vec, u Uncertainty, side sides) (*ring, centre, error) 
 		_, _, rho := c.polar(i, c.mean.X, c.mean.Y)
 		r.reach = math.Max(r.reach, rho)
 	}
+	r.view = math.Max(outlook*r.reach, fromCentre*math.Hypot(s.x-c.mean.X, s.y-c.mean.Y))
 	return r, centre{s.x, s.y}, nil
 }
 
 func (r *ring) finish(fit *CircleFit, sol *solution) {
 	sol.weights(&fit.Deviation)
+	fit.Deviation.UTotal = r.c.zoneSpread(&r.strip, sol)
 	fit.Cov = r.c.zoneCovariance(&r.strip, sol, middle, false, []float64{r.c.scale, r.c.scale, r.c.scale})
 }
 
@@ -96,7 +102,7 @@ func (r *ring) load(at centre) {
 }
 
 func (r *ring) inside(at centre) bool {
-	return math.Hypot(at.x-r.c.mean.X, at.y-r.c.mean.Y) <= outlook*r.reach
+	return math.Hypot(at.x-r.c.mean.X, at.y-r.c.mean.Y) <= r.view
 }
 
 func (r *ring) descend(at centre) (centre, solution, bool) {
@@ -167,7 +173,7 @@ func (r *ring) prove(at centre, sol solution) (float64, centre, solution) {
 func (r *ring) search(at centre, sol *solution) (bound float64, better centre, found bool) {
 	w, inner := sol.value, r.nearest(sol)
 	sure := 2 * r.strip.growth(sol) * inner
-	all := 2 * outlook * r.reach
+	all := 2 * r.view
 	narrower := func(c centre) bool {
 		next, s, ok := r.descend(c)
 		if !ok {
@@ -182,7 +188,7 @@ func (r *ring) search(at centre, sol *solution) (bound float64, better centre, f
 		p.bound = math.Max(p.bound, w-far*far/(2*inner))
 		mid := centre{at.x + p.u, at.y + p.v}
 		off := math.Hypot(mid.x-r.c.mean.X, mid.y-r.c.mean.Y)
-		if far <= sure || off-math.Sqrt2*p.s > outlook*r.reach {
+		if far <= sure || off-math.Sqrt2*p.s > r.view {
 			p.bound = w
 		}
 		if p.bound >= w-slack {

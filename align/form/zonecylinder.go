@@ -73,6 +73,7 @@ func fitSleeve(points []r3.Vec, u Uncertainty, side sides, rule Rule) (CylinderF
 	}
 	fit, _ := c.cylinder(t, rule)
 	sol.weights(&fit.Deviation)
+	fit.Deviation.UTotal = c.zoneSpread(&s.strip, &sol)
 	fit.Cov = c.zoneCovariance(&s.strip, &sol, middle, false, []float64{c.scale, c.scale, 1, 1, c.scale})
 	fit.Proof = s.certificate(&fit, &sol, loss)
 	fit.Proof.Within = c.length(within)

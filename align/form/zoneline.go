@@ -57,9 +57,8 @@ func (c *cloud) zoneLine() (LineFit, error) {
 	}
 	fit.Deviation = c.deviation(s.d)
 	sol.weights(&fit.Deviation)
-	if c.u != nil {
-		fit.Cov = c.zoneCovariance(&s, &sol, middle, true, []float64{c.scale, 1})
-	}
+	fit.Deviation.UTotal = c.zoneSpread(&s, &sol)
+	fit.Cov = c.zoneCovariance(&s, &sol, middle, true, []float64{c.scale, 1})
 	fit.Proof = c.proof(&s, &sol, fit.Deviation.Total, sol.value, Everyone)
 	return fit, nil
 }

@@ -68,6 +68,7 @@ func zonePlane(points []r3.Vec, u Uncertainty) (PlaneFit, *slab, *solution, erro
 	}
 	fit.Deviation = c.deviation(d)
 	sol.weights(&fit.Deviation)
+	fit.Deviation.UTotal = c.zoneSpread(&s.strip, &sol)
 	fit.Cov = s.covariance(&sol, middle)
 	fit.Proof = c.proof(&s.strip, &sol, fit.Deviation.Total, bound, Everyone)
 	return fit, s, &sol, nil

@@ -235,6 +235,9 @@ func TestPoints_roundTheClock(t *testing.T) {
 			t.Errorf("%d is not exact: %v", i, p[i])
 		}
 	}
+	if p[2][0].Text != "0" {
+		t.Errorf("6 o'clock has x = %s", p[2][0].Text)
+	}
 	if got := writePoints(t, p, c); got != "100,30,1\n100,90,2\n100,180,3\n100,270,4\n100,0,5\n" {
 		t.Errorf("%q", got)
 	}
@@ -299,11 +302,33 @@ func TestReadPoints_hostile(t *testing.T) {
 	}
 }
 
+// As many rows as a face may have points, and not one more.
+func TestReadPoints_most(t *testing.T) {
+	var b strings.Builder
+	for i := range 20000 {
+		fmt.Fprintf(&b, "%d,%d,0\n", i%200, i/200)
+	}
+	if p := readPoints(t, b.String(), points()); len(p) != 20000 {
+		t.Error(len(p))
+	}
+	_, err := record.ReadPoints(strings.NewReader(b.String()+"0.5,0,0\n"), points())
+	if !errors.Is(err, align.ErrTooMany) || !strings.Contains(err.Error(), "line 20001") {
+		t.Error(err)
+	}
+}
+
 func TestWritePoints_refuses(t *testing.T) {
 	var b bytes.Buffer
 	err := record.WritePoints(&b, []record.Triple{{record.Num(1), record.Num(2), record.Num(math.NaN())}}, points())
 	if !errors.Is(err, align.ErrNotFinite) || !strings.Contains(err.Error(), "/0") || b.Len() > 0 {
 		t.Error(err, b.String())
+	}
+	err = record.WritePoints(&b, []record.Triple{{record.Num(1), {Text: "2", Value: 3}, record.Num(0)}}, points())
+	if !errors.Is(err, align.ErrConflict) || b.Len() > 0 {
+		t.Error(err, b.String())
+	}
+	if got := writePoints(t, []record.Triple{{record.Num(1), {Text: "0.1" + strings.Repeat("0", 100), Value: 0.1}, record.Num(0)}}, points()); got != "1,0.1,0\n" {
+		t.Errorf("%q", got)
 	}
 	// a number made without a text is written by its value
 	if got := writePoints(t, []record.Triple{{{Value: 0.5}, {Value: 1}, {Value: -2}}}, points()); got != "0.5,1,-2\n" {
@@ -370,4 +395,18 @@ func FuzzReadPoints(f *testing.F) {
 			t.Fatalf("%q then %q", once, twice)
 		}
 	})
+}
+
+func BenchmarkReadPoints(b *testing.B) {
+	var t strings.Builder
+	for i := range 20000 {
+		fmt.Fprintf(&t, "%d.5,%d.25,12.0%d\n", i%200, i/200, i%97)
+	}
+	b.ReportAllocs()
+	b.SetBytes(int64(t.Len()))
+	for b.Loop() {
+		if _, err := record.ReadPoints(strings.NewReader(t.String()), points()); err != nil {
+			b.Fatal(err)
+		}
+	}
 }

@@ -61,7 +61,10 @@ type badNumber struct {
 // parseCell reads a number with the declared decimal mark. Its text is the number as JSON writes it, with all digits kept: only a plus sign, leading zeros, and a point without digits before or after it are brought into that form.
 func parseCell(cell, decimal, unit string) (Number, *badNumber) {
 	s := strings.Trim(cell, spaces)
-	other := map[string]string{".": ",", ",": "."}[decimal]
+	other := "."
+	if decimal == other {
+		other = ","
+	}
 	switch {
 	case s == "":
 		return Number{}, &badNumber{align.ErrMissing, "a number"}

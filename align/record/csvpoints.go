@@ -68,7 +68,7 @@ func (t *table) point(q *row) (Triple, bool) {
 
 // once refuses a place that an earlier row has already measured.
 func (t *table) once(q *row, p Triple, seen map[[2]float64]seenPoint) {
-	place := [2]float64{p[0].Value + 0, p[1].Value + 0}
+	place := [2]float64{p[0].Value, p[1].Value} // as keys, 0 and -0 are equal
 	before, again := seen[place]
 	if !again {
 		seen[place] = seenPoint{q.line, p[2]}
@@ -118,9 +118,9 @@ func WritePoints(w io.Writer, points []Triple, c Columns) error {
 			if col.isLength() {
 				n = converted(n, c.Unit, c.unitOf(col))
 			}
-			s, err := c.cell(n)
+			s, err := c.cell(n, fmt.Sprintf("/%d", i))
 			if err != nil {
-				return &align.FieldError{Path: fmt.Sprintf("/%d", i), Value: n.Text, Want: "a finite number", Err: align.ErrNotFinite}
+				return err
 			}
 			cells[k] = s
 		}
@@ -173,14 +173,14 @@ func newRows(c *Columns) [][]string {
 	return [][]string{head}
 }
 
-// cell writes a number with the table's decimal mark.
-func (c *Columns) cell(n Number) (string, error) {
-	if n.Text == "" {
+// cell writes a number with the table's decimal mark. One with more digits than a cell holds is written by its value.
+func (c *Columns) cell(n Number, path string) (string, error) {
+	if len(n.Text) > maxCell {
 		n = Num(n.Value)
 	}
-	back, bad := parseCell(n.Text, ".", "")
-	if bad != nil || back.Value != n.Value {
-		return "", ErrNotNumber
+	n, err := usable(n, path)
+	if err != nil {
+		return "", err
 	}
 	return strings.Replace(n.Text, ".", c.Decimal, 1), nil
 }

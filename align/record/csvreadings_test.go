@@ -116,6 +116,7 @@ func TestReadReadings_faults(t *testing.T) {
 	}{
 		{"station twice", "0,1\n90,2\n450,3\n180,4\n", dial("clock", "reading"), 3, 5, align.ErrConflict, "line 2 has it"},
 		{"station twice, same reading", "0,1\n90,2\n90.0,2\n180,4\n", dial("clock", "reading"), 3, 6, align.ErrRepeated, "line 2 has it"},
+		{"station twice, from either side", "0,1\n-90,2\n180,3\n270,4\n", dial("clock", "reading"), 4, 5, align.ErrConflict, "line 2 has it"},
 		{"closing undeclared", "0,1\n90,2\n180,4\n360,1\n", dial("clock", "reading"), 4, 5, align.ErrRepeated, "closing declared"},
 		{"closing elsewhere", "0,1\n90,2\n180,4\n270,1\n", closing, 4, 5, align.ErrConflict, "0, or a whole turn more"},
 		{"closing not read", "0,1\n90,2\n180,4\n360,\n", closing, 4, 5, align.ErrConflict, "one reading"},

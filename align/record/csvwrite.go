@@ -41,9 +41,9 @@ func WriteReadings(w io.Writer, r Readings, c Columns) error {
 			default:
 				continue
 			}
-			s, err := c.cell(n)
+			s, err := c.cell(n, path)
 			if err != nil {
-				return &align.FieldError{Path: path, Value: n.Text, Want: "a finite number", Err: align.ErrNotFinite}
+				return err
 			}
 			cells[k] = s
 		}

@@ -150,7 +150,7 @@ func (r *Record) acceptFaults(a *Accept, at string, s *align.Stack, fault func(p
 		name("mesh", meshes)
 	case "chain":
 		name("chain", chains)
-	case "side_load":
+	case "side_load", "clearance":
 		var held []string
 		for _, q := range s.Shafts {
 			for _, b := range q.Supports {
@@ -158,7 +158,9 @@ func (r *Record) acceptFaults(a *Accept, at string, s *align.Stack, fault func(p
 			}
 		}
 		for _, q := range s.Pockets {
-			held = append(held, q.Name)
+			if o.Kind == "side_load" {
+				held = append(held, q.Name)
+			}
 		}
 		name("support or pocket", held)
 	case "margin", "use":

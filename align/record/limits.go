@@ -50,13 +50,15 @@ func (r *Record) quantity(kind string) (align.Quantity, float64) {
 		return align.ChainLength, unit
 	case "side_load":
 		return align.SideForce, 1
+	case "clearance":
+		return align.RunningClearance, unit
 	}
 	return align.Assembles, 1
 }
 
 // UnitOf returns the size of one record unit of an output in base units: millimetres, radians or 1.
 func (r *Record) UnitOf(o align.Output) float64 {
-	for _, kind := range strings.Split("margin,use,offset,tir,tilt,gap,turn,thickness_variation,in_plane,out_of_plane,chain,side_load,assembles", ",") {
+	for _, kind := range strings.Split("margin,use,offset,tir,tilt,gap,turn,thickness_variation,in_plane,out_of_plane,chain,side_load,clearance,assembles", ",") {
 		if q, unit := r.quantity(kind); q == o.What {
 			return unit
 		}

@@ -196,6 +196,14 @@ type Support struct {
 	Journal   *Number `json:"journal,omitempty" rule:"positive"`
 	Tilt      *Number `json:"tilt,omitempty" rule:"slope,notnegative"`
 	Stiffness *Number `json:"stiffness,omitempty" rule:"ratio,abovezero"`
+	Guide     *Guide  `json:"guide,omitempty"`
+}
+
+// Guide is what the owner of a machine goes by, as written.
+type Guide struct {
+	Offset  *Number `json:"offset,omitempty" rule:"positive"`
+	Force   *Number `json:"force,omitempty" rule:"ratio,abovezero"`
+	Because string  `json:"because,omitempty"`
 }
 
 // Pocket is a pocket as written.
@@ -277,7 +285,7 @@ type Accept struct {
 
 // Output names a number of the result, as written.
 type Output struct {
-	Kind  string `json:"kind" rule:"required,margin|use|offset|tir|tilt|gap|turn|thickness_variation|in_plane|out_of_plane|chain|assembles|side_load"`
+	Kind  string `json:"kind" rule:"required,margin|use|offset|tir|tilt|gap|turn|thickness_variation|in_plane|out_of_plane|chain|assembles|side_load|clearance"`
 	Of    string `json:"of,omitempty"`
 	From  string `json:"from,omitempty"`
 	State string `json:"state,omitempty"`

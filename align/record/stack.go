@@ -283,6 +283,9 @@ func (m mapper) shaft(s *Shaft) align.Shaft {
 		if p.Kind == "bush" {
 			q.Kind = align.Bush
 		}
+		if g := p.Guide; g != nil {
+			q.Guide = align.Guide{Offset: m.optional(g.Offset), Force: plain(g.Force), Because: g.Because}
+		}
 		out.Supports = append(out.Supports, q)
 	}
 	for i := range s.Sections {

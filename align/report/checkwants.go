@@ -68,7 +68,7 @@ func (c *checker) limits() {
 	}
 }
 
-// later lists what the record holds that is not evaluated yet.
+// later lists the gears, and what varies.
 func (c *checker) later() {
 	if n := len(c.stack.Meshes); n > 0 {
 		c.page.heading("Gear meshes")

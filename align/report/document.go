@@ -96,15 +96,17 @@ type sweepDoc struct {
 }
 
 type supportDoc struct {
-	Shaft     string    `json:"shaft"`
-	Bore      string    `json:"bore"`
-	Z         float64   `json:"z"`
-	Offset    vectorDoc `json:"offset"`
-	TIR       float64   `json:"tir"`
-	Tilt      vectorDoc `json:"tilt"`
-	Clearance float64   `json:"clearance"`
-	Room      *float64  `json:"room,omitempty"`
-	TiltRatio *float64  `json:"tilt_ratio,omitempty"`
+	Shaft       string    `json:"shaft"`
+	Bore        string    `json:"bore"`
+	Z           float64   `json:"z"`
+	Offset      vectorDoc `json:"offset"`
+	TIR         float64   `json:"tir"`
+	Tilt        vectorDoc `json:"tilt"`
+	Clearance   float64   `json:"clearance"`
+	Room        *float64  `json:"room,omitempty"`
+	TiltRatio   *float64  `json:"tilt_ratio,omitempty"`
+	OffsetRatio *float64  `json:"offset_ratio,omitempty"`
+	ForceRatio  *float64  `json:"force_ratio,omitempty"`
 }
 
 type shaftDoc struct {
@@ -189,6 +191,15 @@ type meshDoc struct {
 	OutPlaneLimit  *float64   `json:"out_of_plane_limit,omitempty"`
 	CentreDistance float64    `json:"centre_distance"`
 	BacklashGain   float64    `json:"backlash_gain"`
+	Mismatch       [2]float64 `json:"mismatch"`
+	Running        *runDoc    `json:"running,omitempty"`
+}
+
+// runDoc is a mesh on its bent shafts.
+type runDoc struct {
+	InPlane        float64    `json:"in_plane"`
+	OutOfPlane     float64    `json:"out_of_plane"`
+	CentreDistance float64    `json:"centre_distance"`
 	Mismatch       [2]float64 `json:"mismatch"`
 }
 

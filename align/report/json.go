@@ -71,6 +71,7 @@ func (w writer) document(res *study.Result) document {
 		d.Supports = append(d.Supports, supportDoc{
 			Shaft: b.Shaft, Bore: b.Bore, Z: w.length(b.Z), Offset: w.vector(b.Offset), TIR: 2 * w.length(sizeOf(b.Offset)), Tilt: slopeDoc(b.Tilt),
 			Clearance: w.length(b.Clearance.Length()), Room: w.optional(b.Room), TiltRatio: number(b.TiltRatio),
+			OffsetRatio: number(b.Guides.Offset), ForceRatio: number(b.Guides.Force),
 		})
 	}
 	if a.Line != nil {
@@ -94,12 +95,16 @@ func (w writer) document(res *study.Result) document {
 	}
 	for i := range a.Meshes {
 		m := &a.Meshes[i]
-		d.Meshes = append(d.Meshes, meshDoc{
+		doc := meshDoc{
 			Name: m.Name, InPlane: w.length(m.InPlane), OutOfPlane: w.length(m.OutOfPlane),
 			InPlaneLimit: w.optional(m.InPlaneLimit), OutPlaneLimit: w.optional(m.OutPlaneLimit),
 			CentreDistance: w.length(m.CentreDistance), BacklashGain: m.BacklashGain,
 			Mismatch: [2]float64{w.length(m.Mismatch[0]), w.length(m.Mismatch[1])},
-		})
+		}
+		if r := m.Running; r != nil {
+			doc.Running = &runDoc{w.length(r.InPlane), w.length(r.OutOfPlane), w.length(r.CentreDistance), [2]float64{w.length(r.Mismatch[0]), w.length(r.Mismatch[1])}}
+		}
+		d.Meshes = append(d.Meshes, doc)
 	}
 	for _, c := range a.Chains {
 		d.Chains = append(d.Chains, chainDoc{c.Name, w.length(c.Gap)})
@@ -234,6 +239,8 @@ func kindOf(q align.Quantity) string {
 		return "chain"
 	case align.SideForce:
 		return "side_load"
+	case align.RunningClearance:
+		return "clearance"
 	}
 	return "assembles"
 }

@@ -21,8 +21,12 @@ func (t *teller) meshes() {
 		t.page.item("%s: driven one way the %s, driven the other way the %s; every %s of centre distance is %s of backlash",
 			name(m.Name), t.bearingEnd(m.Mismatch[0]), t.bearingEnd(m.Mismatch[1]),
 			t.p.length(tolerance.Length(0.01*float64(tolerance.Millimetre))), t.p.length(tolerance.Length(0.01*m.BacklashGain)))
+		if r := m.Running; r != nil {
+			t.page.item("%s on its bent shafts (estimate): %s apart, %s in plane, %s out of plane; driven one way the %s, driven the other way the %s",
+				name(m.Name), t.p.size(r.CentreDistance), t.p.length(r.InPlane), t.p.length(r.OutOfPlane), t.bearingEnd(r.Mismatch[0]), t.bearingEnd(r.Mismatch[1]))
+		}
 	}
-	t.page.item("shaft deflection under load comes on top; the gear maker's data decide")
+	t.page.item("what loads bend comes on top where it is not worked out; the gear maker's data decide")
 }
 
 // against compares a deviation with its recommended limit.

@@ -106,6 +106,8 @@ func outputShort(o align.Output) string {
 		return "gap of chain " + of
 	case align.SideForce:
 		return "side load at " + of
+	case align.RunningClearance:
+		return "running clearance of " + of
 	}
 	if of == "" {
 		return "every joint assembles"

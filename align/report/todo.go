@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"slices"
 	"sort"
 	"strconv"
 	"strings"
@@ -58,18 +59,9 @@ func (t *teller) candidates() {
 	if len(t.res.Candidates) == 0 {
 		return
 	}
-	places := []string{}
-	byPlace := map[string][]study.CandidateResult{}
-	for _, c := range t.res.Candidates {
-		if _, known := byPlace[c.Place]; !known {
-			places = append(places, c.Place)
-		}
-		byPlace[c.Place] = append(byPlace[c.Place], c)
-	}
-	for _, place := range places {
+	for _, place := range t.places() {
 		t.page.heading("Candidates for " + name(place) + ", best first")
-		ranked := append([]study.CandidateResult{{Place: place, Assembly: t.res.Assembly, Verdicts: t.res.Verdicts, Word: t.res.Word}}, byPlace[place]...)
-		sort.SliceStable(ranked, func(i, k int) bool { return better(&ranked[i], &ranked[k]) })
+		ranked := t.ranked(place)
 		rows := [][]string{{"", "part", "verdict", "margin", "at worst", "use", "governed by"}}
 		for i := range ranked {
 			c := &ranked[i]
@@ -83,6 +75,29 @@ func (t *teller) candidates() {
 			}
 		}
 	}
+}
+
+// places are the parts that have candidates, in the record's order.
+func (t *teller) places() []string {
+	var out []string
+	for _, c := range t.res.Candidates {
+		if !slices.Contains(out, c.Place) {
+			out = append(out, c.Place)
+		}
+	}
+	return out
+}
+
+// ranked are the part measured in place, which has no name, and the candidates for that place, best first.
+func (t *teller) ranked(place string) []study.CandidateResult {
+	out := []study.CandidateResult{{Place: place, Assembly: t.res.Assembly, Verdicts: t.res.Verdicts, Word: t.res.Word}}
+	for _, c := range t.res.Candidates {
+		if c.Place == place {
+			out = append(out, c)
+		}
+	}
+	sort.SliceStable(out, func(i, k int) bool { return better(&out[i], &out[k]) })
+	return out
 }
 
 func candidateName(c *study.CandidateResult) string {

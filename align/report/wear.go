@@ -20,6 +20,7 @@ func (t *teller) wear() {
 			list = append(list, fmt.Sprintf("the tilt of %s, %s times its guide, can contribute to loading that bearing at one edge", spoken(b.Bore), trimmed(b.TiltRatio.Value, 1)))
 		}
 	}
+	list = append(list, guideWear(a)...)
 	if len(list) == 0 {
 		if a.Line != nil {
 			t.page.heading("What can wear if left")
@@ -87,6 +88,25 @@ func (t *teller) jointWear(a *align.Assembly) []string {
 			continue
 		}
 		out = append(out, fmt.Sprintf("forcing %s home can contribute to a bent or cracked housing, a shaft pressed on its thrust faces and early bearing wear", name(j.Name)))
+	}
+	return out
+}
+
+// guideWear says how supports stand to the values that the machine's owner goes by. Ratios, never a verdict.
+func guideWear(a *align.Assembly) []string {
+	var out []string
+	for i := range a.Supports {
+		b := &a.Supports[i]
+		because := "whose origin is not stated"
+		if b.Guides.Because != "" {
+			because = "from " + clean(b.Guides.Because)
+		}
+		if r := b.Guides.Offset; r.Given {
+			out = append(out, fmt.Sprintf("the offset of %s is %s of its guide, %s", spoken(b.Bore), percent(r.Value), because))
+		}
+		if r := b.Guides.Force; r.Given {
+			out = append(out, fmt.Sprintf("the side load of %s is %s of its guide, %s (estimate)", spoken(b.Bore), percent(r.Value), because))
+		}
 	}
 	return out
 }

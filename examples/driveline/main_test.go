@@ -78,10 +78,16 @@ func TestRun_exitStatus(t *testing.T) {
 		"two files":             {[]string{"a.json", "b.json"}, ``, wrongInput, "", "usage"},
 		"two forms":             {[]string{"-json", "-check", "-"}, box(``), wrongInput, "", "usage"},
 		"unknown flag":          {[]string{"-jsno"}, ``, wrongInput, "", "jsno"},
-		"not evaluated yet": {
-			[]string{"-"}, box(`,"vary":[{"name":"bush","at":"/parts/1/bores/0/centre/0","law":{"normal":0.01}}]`), otherwise, "", "/vary: not evaluated yet",
+		"a study": {
+			[]string{"-samples", "100", "-"}, box(`,"vary":[{"name":"bush","at":"/parts/1/bores/0/centre/0","law":{"normal":0.01}}]`), notAllPass, "NO LIMIT", "",
 		},
-		"check of what is not evaluated yet": {
+		"a source that moves nothing": {
+			[]string{"-"}, box(`,"accept":[{"output":{"kind":"margin"},"least":0}],"vary":[{"name":"limit","at":"/accept/0/least","law":{"normal":0.01}}]`), wrongInput, "", "/vary/0/at",
+		},
+		"blocks that are none": {
+			[]string{"-blocks", "x", "-"}, box(``), wrongInput, "", "A-B",
+		},
+		"check of what varies": {
 			[]string{"-check", "-"}, box(`,"vary":[{"name":"bush","at":"/parts/1/bores/0/centre/0","law":{"normal":0.01}}]`), allPass, "The record in words", "",
 		},
 	} {

@@ -34,18 +34,21 @@ func NewDiscrete(values, weights []float64) (*Discrete, error) {
 	}
 	sort.SliceStable(order, func(i, j int) bool { return values[order[i]] < values[order[j]] })
 	l := &Discrete{}
-	var shares []float64
+	var shares []float64 // weights, at first
 	for _, i := range order {
 		switch n := len(l.values); {
 		case weights[i] == 0:
 		case n > 0 && l.values[n-1] == values[i]:
-			shares[n-1] += weights[i] / total
+			shares[n-1] += weights[i]
 		default:
 			l.values = append(l.values, values[i])
-			shares = append(shares, weights[i]/total)
+			shares = append(shares, weights[i])
 		}
 	}
-	l.accumulate(shares)
+	l.accumulate(shares, total)
+	for i := range shares {
+		shares[i] /= total
+	}
 	l.moments = momentsOfPoints(l.values, shares)
 	l.tabulate(shares)
 	return l, nil
@@ -63,16 +66,16 @@ func sumOfWeights(law string, weights []float64) (float64, error) {
 	return total, positive(law, "sum of weights", total)
 }
 
-// accumulate sums shares from either end, so that both tails keep their digits.
-func (l *Discrete) accumulate(shares []float64) {
-	n := len(shares)
+// accumulate sums weights from either end, so that both tails keep their digits, and whole weights their sums.
+func (l *Discrete) accumulate(weights []float64, total float64) {
+	n := len(weights)
 	l.upTo, l.beyond = make([]float64, n), make([]float64, n)
 	var up, down float64
 	for i := range n {
-		up += shares[i]
-		l.upTo[i] = min(up, 1)
-		l.beyond[n-1-i] = min(down, 1)
-		down += shares[n-1-i]
+		up += weights[i]
+		l.upTo[i] = min(up/total, 1)
+		l.beyond[n-1-i] = min(down/total, 1)
+		down += weights[n-1-i]
 	}
 	l.upTo[n-1] = 1
 }

@@ -150,6 +150,41 @@ func TestCopula_singular(t *testing.T) {
 	}
 }
 
+// Five deviations of two sources: whatever the numbers, all are combinations of the first two.
+func TestCopula_ofRankTwo(t *testing.T) {
+	n := must(law.NewNormal(0, 1))
+	s := law.NewStream(8, "factors", 0)
+	for range 50 {
+		var f [5][2]float64
+		correlation := make([][]float64, 5)
+		for i := range f {
+			sin, cos := math.Sincos(2 * math.Pi * s.Float64())
+			f[i] = [2]float64{cos, sin}
+			correlation[i] = make([]float64, 5)
+		}
+		for i := range f {
+			for j := range f {
+				correlation[i][j] = f[i][0]*f[j][0] + f[i][1]*f[j][1]
+			}
+			correlation[i][i] = 1
+		}
+		det := f[0][0]*f[1][1] - f[0][1]*f[1][0]
+		if math.Abs(det) < 0.1 {
+			continue
+		}
+		out := columns(must(law.NewCopula([]law.Law{n, n, n, n, n}, correlation)), 100, 100)
+		for i := 2; i < 5; i++ {
+			u := (f[i][0]*f[1][1] - f[i][1]*f[1][0]) / det
+			v := (f[0][0]*f[i][1] - f[0][1]*f[i][0]) / det
+			for k := range out[i] {
+				if want := u*out[0][k] + v*out[1][k]; !(math.Abs(out[i][k]-want) < 1e-12) {
+					t.Fatalf("deviation %d, sample %d: %v, want %v", i, k, out[i][k], want)
+				}
+			}
+		}
+	}
+}
+
 func TestCopula_lawsAddedAtTheEndLeaveTheOthersAlone(t *testing.T) {
 	n := must(law.NewNormal(0, 1))
 	two := columns(must(law.NewCopula([]law.Law{n, n}, [][]float64{{1, 0.3}, {0.3, 1}})), 100, 100)

@@ -12,7 +12,7 @@ import (
 type Law interface {
 	// CDF returns P(X ≤ x).
 	CDF(x float64) float64
-	// Survival returns P(X > x), accurate to a few units of the last place however small it is: not 1 − CDF.
+	// Survival returns P(X > x) with its own digits however small it is, not 1 − CDF: to rounding where there is a formula, to about 1e-11 of itself where it is integrated.
 	Survival(x float64) float64
 	// Quantile returns the least x with CDF(x) ≥ p, and the ends of the support for p = 0 and 1. It is NaN when p is not a probability.
 	Quantile(p float64) float64

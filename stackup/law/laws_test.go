@@ -72,6 +72,7 @@ func subjects(tb testing.TB) []subject {
 		{name: "truncated Weibull", law: must(law.Truncate(weibull, 0.5, 3)), rough: smooth},
 		{name: "truncated t", law: must(law.Truncate(student, -3, 4)), rough: smooth},
 		{name: "discrete", law: must(law.NewDiscrete([]float64{3, -1, 0.5, 3}, []float64{1, 2, 4, 1})), steps: true},
+		{name: "discrete, many", law: must(law.NewDiscrete([]float64{1, 2, 3, 4, 5, 6, 7}, []float64{10, 1, 1, 5, 0, 3, 0.1})), steps: true},
 		{name: "truncated discrete", law: must(law.Truncate(must(law.NewDiscrete([]float64{-1, 0, 1, 2}, []float64{1, 2, 4, 1})), 0, 1)), steps: true},
 		{name: "sample", law: must(law.NewSample([]float64{0.012, 0.009, 0.015, 0.012, 0.007})), steps: true},
 		{name: "mixture", law: must(law.NewMixture([]law.Law{normal, must(law.NewNormal(0.3, 0.005))}, []float64{3, 1})), rough: 1e-3},

@@ -11,7 +11,7 @@ func (t *Truncated) integrate() Moments {
 	case t.below == 0 && t.above == 0:
 		return t.law.Moments()
 	case normal:
-		return n.between(t.lowest, t.highest)
+		return n.momentsBetween(t.lowest, t.highest)
 	}
 	m := momentsOf(t)
 	if math.IsInf(t.lowest, 0) || math.IsInf(t.highest, 0) { // the end that is left decides which moments there are
@@ -31,8 +31,8 @@ func keep(v *float64, other float64) {
 	}
 }
 
-// between returns the moments of the law between two limits, of which one at least is finite.
-func (l Normal) between(lowest, highest float64) Moments {
+// momentsBetween returns the moments of the law between two limits, of which one at least is finite.
+func (l Normal) momentsBetween(lowest, highest float64) Moments {
 	a, b := (lowest-l.mean)/l.sd, (highest-l.mean)/l.sd
 	var m Moments
 	if a+b < 0 { // seen from the end with the longer tail

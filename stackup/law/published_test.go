@@ -62,6 +62,56 @@ func TestCurvilinearTrapezoid_published(t *testing.T) {
 	}
 }
 
+// The distribution function against the integral of the published density.
+//
+// Source: JCGM 101:2008, 6.4.3.3: with middle m, half-width w and inexactness d, the density is log((w+d)/max(|x−m|, w−d))/(4d).
+func TestCurvilinearTrapezoid_density(t *testing.T) {
+	for _, c := range []struct{ low, high, d float64 }{{-1, 1, 0.3}, {0, 4, 2}, {-3, 5, 1e-4}} {
+		l := must(law.NewCurvilinearTrapezoid(c.low, c.high, c.d))
+		m, w := (c.low+c.high)/2, (c.high-c.low)/2
+		density := func(x float64) float64 {
+			return math.Log((w+c.d)/max(math.Abs(x-m), w-c.d)) / (4 * c.d)
+		}
+		for _, share := range []float64{0.01, 0.3, 0.999, 1, 1.5} { // of the flank, then past it
+			x := m + w + c.d - min(share*2*c.d, w+c.d)
+			const n = 20_000
+			var sum float64 // midpoint rule
+			for i := range n {
+				sum += density(x+(m+w+c.d-x)*(float64(i)+0.5)/n) * (m + w + c.d - x) / n
+			}
+			near(t, fmt.Sprint(c, " survival ", x), l.Survival(x), sum, 1e-4)
+			near(t, fmt.Sprint(c, " CDF ", 2*m-x), l.CDF(2*m-x), sum, 1e-4)
+		}
+		// no jump where the flank ends
+		end := m + w - c.d
+		slope := density(end) * 1e-9
+		if got := l.Survival(end-0.5e-9) - l.Survival(end+0.5e-9); math.Abs(got-slope) > 1e-3*slope+1e-15 {
+			t.Errorf("%v: step %v at the end of the flank, want %v", c, got, slope)
+		}
+	}
+}
+
+// Source: hand calculation: of five values two are at most 9 and three at most 12 µm.
+func TestSample_sharesThatAreMultiples(t *testing.T) {
+	s := must(law.NewSample([]float64{12, 9, 15, 7, 18}))
+	d := must(law.NewDiscrete([]float64{12, 9, 15, 7, 18}, []float64{1, 1, 1, 1, 1}))
+	for _, l := range []law.Law{s, d} {
+		for p, want := range map[float64]float64{0.2: 7, 0.4: 9, 0.6: 12, 0.8: 15, 0.81: 18} {
+			if got := l.Quantile(p); got != want {
+				t.Errorf("%T: quantile %v is %v, want %v", l, p, got, want)
+			}
+		}
+		for q, want := range map[float64]float64{0.19: 18, 0.2: 15, 0.4: 12, 0.6: 9, 0.8: 7} {
+			if got := l.UpperQuantile(q); got != want {
+				t.Errorf("%T: upper quantile %v is %v, want %v", l, q, got, want)
+			}
+		}
+	}
+	m := s.Moments()
+	near(t, "mean", m.Mean, 12.2, 1e-15)
+	near(t, "variance", m.Variance, 15.76, 1e-14)
+}
+
 // Source: JCGM 101:2008, 6.4.4.4: variance (width²/24)(1 + β²); with β = 0 and 1 the triangular and the uniform law.
 func TestTrapezoidal_limits(t *testing.T) {
 	triangular, uniform := must(law.NewTriangular(1, 2)), must(law.NewUniform(-1, 3))

@@ -54,12 +54,19 @@ func adaptive(f func(float64) float64, cuts []float64, gap float64) float64 {
 		sums[i], gaps[i] = kronrod(f, cuts[i-1], cuts[i])
 		whole += sums[i]
 	}
-	tolerance := gap * math.Abs(whole)
-	var total float64
-	for i := 1; i < len(cuts); i++ {
-		total += refine(f, cuts[i-1], cuts[i], sums[i], gaps[i], tolerance, deepest)
+	const passes = 4
+	for range passes {
+		var total float64
+		for i := 1; i < len(cuts); i++ {
+			total += refine(f, cuts[i-1], cuts[i], sums[i], gaps[i], gap*math.Abs(whole), deepest)
+		}
+		before := whole
+		whole = total
+		if math.Abs(total) > math.Abs(before)/4 { // else a node on a narrow peak made the tolerance too wide
+			break
+		}
 	}
-	return total
+	return whole
 }
 
 // refine settles one panel, whose sum and gap are known.

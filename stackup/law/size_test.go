@@ -220,6 +220,10 @@ func TestNormalSize_aConstant(t *testing.T) {
 	if m := l.Moments(); m != (law.Moments{Mean: 5}) {
 		t.Error(m)
 	}
+	l = size(t, 3e200, 4e200, 1e-300, 1e-300, 0)
+	if m := l.Moments(); math.Abs(m.Mean/5e200-1) > 1e-15 || m.Variance != 0 {
+		t.Error("lost in rounding:", m)
+	}
 }
 
 // The two ways to the moments meet where one takes over from the other.

@@ -28,13 +28,13 @@ func beyond(h, m float64) float64 {
 	return (math.Erfc((h-m)/math.Sqrt2) + math.Erfc((h+m)/math.Sqrt2)) / 2
 }
 
-// maxCuts bounds the cuts of one quadrature: four features, widths down to 1e-16 of the range.
-const maxCuts = 320
+// maxCuts bounds the cuts of one quadrature: two features on either side, with widths down to 1e-16.
+const maxCuts = 256
 
 // wide is the width in radians from which on a feature is left to the halving of panels.
 const wide = 0.3
 
-// cuts appends the ascending angles, from −π/2 to π/2, between which the integrands over the circle of radius r are smooth. A point is (r sin, r cos): (along the major axis, along the minor one).
+// cuts appends the ascending angles, from −π/2 to π/2, between which the integrands over the circle of radius r are smooth or nearly so. A point is (r sin, r cos): (along the major axis, along the minor one). The peak of a far tail lies between the two features, where panels are a few times as wide as their distance to one.
 func (l NormalSize) cuts(out []float64, r float64) []float64 {
 	out = append(out, -math.Pi/2, 0, math.Pi/2)
 	feature := func(at, width float64) {
@@ -57,10 +57,6 @@ func (l NormalSize) cuts(out []float64, r float64) []float64 {
 	// the step over the minor axis
 	acos := func(y float64) float64 { return math.Acos(max(min(y/r, 1), -1)) }
 	feature(acos(l.b), (acos(l.b-l.e)-acos(l.b+l.e))/2)
-	// the nearest point of the circle to the mean, where a far tail lies
-	at, width := l.nearest(r)
-	feature(at, width)
-
 	sort.Float64s(out)
 	kept := out[:0]
 	for _, c := range out {
@@ -70,37 +66,4 @@ func (l NormalSize) cuts(out []float64, r float64) []float64 {
 		kept = append(kept, c)
 	}
 	return kept
-}
-
-// nearest returns the angle in (0, π/2) at which the circle of radius r is nearest to the mean in units of the standard deviations, and the width of the peak of the density there.
-func (l NormalSize) nearest(r float64) (at, width float64) {
-	square := func(angle float64) float64 {
-		sin, cos := math.Sincos(angle)
-		x, y := r*sin-l.a, (r*cos-l.b)/l.e
-		return x*x + y*y
-	}
-	const points = 32
-	const pitch = math.Pi / 2 / points
-	best := 0
-	for i := 1; i <= points; i++ {
-		if square(float64(i)*pitch) < square(float64(best)*pitch) {
-			best = i
-		}
-	}
-	low, high := max(float64(best-1)*pitch, 0), min(float64(best+1)*pitch, math.Pi/2)
-	for high-low > 1e-9 { // golden section
-		const golden = 0.6180339887498949
-		u, v := high-golden*(high-low), low+golden*(high-low)
-		if square(u) < square(v) {
-			high = v
-		} else {
-			low = u
-		}
-	}
-	at = (low + high) / 2
-	// half the second derivative of the square
-	sin, cos := math.Sincos(at)
-	x, y, e2 := r*sin-l.a, r*cos-l.b, l.e*l.e
-	curvature := r * (r*cos*cos - x*sin + (r*sin*sin-y*cos)/e2)
-	return at, 1 / math.Sqrt(max(curvature, 1))
 }

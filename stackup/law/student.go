@@ -152,6 +152,9 @@ func (l Student) deviation(share float64) float64 {
 	if share > 0.25 {
 		return l.scale * solve(l.inner, l.density, 1-2*share, 1, start, far, logScale)
 	}
+	if l.outer(far) > 2*share {
+		return math.Inf(1)
+	}
 	if power := math.Exp((l.logPower()-math.Log(2*share))/l.dof) * math.Sqrt(l.dof); power > start {
 		start = min(power, far/2)
 	}

@@ -1,0 +1,261 @@
+package advise
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
+	"fmt"
+	"math"
+	"runtime/debug"
+	"sort"
+
+	"example.com/borestack/align"
+	"example.com/borestack/align/record"
+	"example.com/borestack/align/study"
+	"example.com/borestack/tolerance"
+)
+
+// Rule is how a measured number is held against a limit. The zero value is the guard band for a conformance probability of 95 %.
+type Rule uint8
+
+// The rules.
+const (
+	Guard95 Rule = iota // ISO 14253-1:2017: 1.65 standard uncertainties
+	GuardK2             // ISO 14253-1:2013 and before: 2 standard uncertainties
+	Simple              // no guard band: right at the limit it is wrong half the time
+)
+
+// String names the rule and its source.
+func (r Rule) String() string {
+	switch r {
+	case GuardK2:
+		return "guard band of 2 u (ISO 14253-1:2013)"
+	case Simple:
+		return "simple acceptance, no guard band (JCGM 106:2012, 8.2)"
+	}
+	return "guard band of 1.65 u, 95 % (ISO 14253-1:2017)"
+}
+
+// Factor is the guard band in standard uncertainties.
+func (r Rule) Factor() float64 {
+	switch r {
+	case GuardK2:
+		return 2
+	case Simple:
+		return 0
+	}
+	return tolerance.GuardFactor95
+}
+
+// Limit is a limit that says where it comes from and how it is read. The zero value is no limit.
+type Limit struct {
+	tolerance.Limits
+	Origin     string // drawing, manual, standard, house rule
+	Convention string // "TIR from the crank axis, cold", "offset, centre to centre"
+}
+
+// Finding is what a limit says of one measured number, for a record that an auditor can follow. Numbers are in the unit of the limit.
+type Finding struct {
+	Limit    Limit
+	Rule     Rule
+	Value, U float64
+	Decision tolerance.Decision
+	Conforms float64 // probability that this piece conforms, nothing else being known
+
+	// Consumer is the risk that it is accepted wrongly, Producer that it is rejected wrongly: of the decision that was taken, for this piece. With an undecided piece each is what taking that decision would risk.
+	//
+	// Source: JCGM 106:2012, 9.3.2 and 9.3.3 (specific risks).
+	Consumer, Producer float64
+
+	Settles  tolerance.Optional[float64] // standard uncertainty that would settle it, were the value to stay; absent when it is settled, or when nothing would
+	Repeats  tolerance.Optional[int]     // readings in place of each one that would do so, if their errors are independent
+	Warnings []string
+}
+
+// Assess holds a value with standard uncertainty u against a limit. It returns a fault for numbers that are not finite, or a limit without any number.
+func Assess(l Limit, value, u float64, rule Rule) (Finding, error) {
+	if err := l.Validate(); err != nil {
+		return Finding{}, err
+	}
+	for name, v := range map[string]float64{"value": value, "u": u} {
+		if math.IsNaN(v) || math.IsInf(v, 0) {
+			return Finding{}, &FieldError{name, fmt.Sprint(v), "a finite number", align.ErrNotFinite}
+		}
+	}
+	if u < 0 {
+		return Finding{}, &FieldError{"u", fmt.Sprint(u), "0 or more", align.ErrOutOfRange}
+	}
+	room, limited := l.Room(value)
+	if !limited {
+		return Finding{}, &FieldError{"limit", "", "a least or a greatest", align.ErrMissing}
+	}
+	f := Finding{Limit: l, Rule: rule, Value: value, U: u, Decision: l.Decide(value, u, rule.Factor()), Conforms: Conforms(l.Limits, value, u)}
+	switch f.Decision {
+	case tolerance.Pass:
+		f.Consumer = 1 - f.Conforms
+	case tolerance.Fail:
+		f.Producer = f.Conforms
+	case tolerance.Undecided:
+		f.Consumer, f.Producer = 1-f.Conforms, f.Conforms
+		if need := math.Abs(room) / rule.Factor(); need > 0 {
+			f.Settles = tolerance.Given(need)
+			if n := math.Ceil(u*u/(need*need) - 1e-9); n <= 1000 {
+				f.Repeats = tolerance.Given(int(n))
+			}
+		}
+	}
+	if u == 0 {
+		f.Warnings = append(f.Warnings, "no uncertainty is stated: resolution is not accuracy, and no gauge reads true")
+	}
+	if l.Origin == "" {
+		f.Warnings = append(f.Warnings, "the limit's origin is not stated")
+	}
+	if l.Convention == "" {
+		f.Warnings = append(f.Warnings, "the limit's convention is not stated: TIR or offset, from what, cold or hot")
+	}
+	if width := l.Greatest.Value - l.Least.Value; l.Least.Given && l.Greatest.Given && u > 0 {
+		// Source: common practice, no published source: a tenth of the tolerance is good, a third is not acceptable.
+		if 6*u > 0.3*width {
+			f.Warnings = append(f.Warnings, fmt.Sprintf("the gauge's spread (6 u) is %.0f %% of the tolerance; 30 %% is the most that is usual", 600*u/width))
+		}
+		if rule.Factor()*u*2 > width {
+			f.Warnings = append(f.Warnings, "the guard bands meet: with this gauge nothing can pass")
+		}
+	}
+	return f, nil
+}
+
+// Share is how much of a variance one set of readings brings.
+type Share struct {
+	Readings string
+	Share    float64
+}
+
+// Audit is what an auditor asks: what was judged, from what, by which rule, with which software. The zero value is empty.
+type Audit struct {
+	Title    string
+	Record   string // SHA-256 of the record as written, hexadecimal
+	Software string // module and version, as built
+	Findings []AuditedFinding
+	Assumed  []align.Note
+	Warnings []align.Note
+	Word     study.Word
+}
+
+// AuditedFinding is one limit of the record: the worst value over the float, and which readings its uncertainty comes from.
+type AuditedFinding struct {
+	Finding
+	Path   string // of the limit in the record
+	Output align.Output
+	State  string
+	Word   study.Word
+	Shares []Share // largest first: read those again first
+}
+
+// AuditRecord judges a record and lists what it rests on. Limits without a number, and outputs that cannot be said, have no finding.
+func AuditRecord(rec *record.Record) (*Audit, error) {
+	b, err := FromRecord(rec)
+	if err != nil {
+		return nil, err
+	}
+	j, err := b.Judge()
+	if err != nil {
+		return nil, err
+	}
+	var text bytes.Buffer
+	if err := rec.Encode(&text); err != nil {
+		return nil, err
+	}
+	sum := sha256.Sum256(text.Bytes())
+	a := &Audit{Title: rec.Title, Record: hex.EncodeToString(sum[:]), Software: software(), Assumed: j.Assembly.Assumed, Warnings: j.Assembly.Warnings, Word: j.Word}
+	for i := range j.Verdicts {
+		v := &j.Verdicts[i]
+		at := worstOf(v)
+		if !at.Given || (!v.Limit.Least.Given && !v.Limit.Greatest.Given) {
+			continue
+		}
+		l := Limit{tolerance.Limits{Least: v.Limit.Least, Greatest: v.Limit.Greatest}, v.Limit.Because, convention(v.Limit)}
+		f, err := Assess(l, at.Value, v.U, Guard95)
+		if err != nil {
+			return nil, err
+		}
+		found := AuditedFinding{Finding: f, Path: v.Limit.Path, Output: v.Limit.Output, State: v.Limit.State, Word: v.Word}
+		if found.Shares, err = b.shares(v.Limit); err != nil {
+			return nil, err
+		}
+		a.Findings = append(a.Findings, found)
+	}
+	return a, nil
+}
+
+// convention says how an output is read.
+func convention(l record.Limit) string {
+	from := side(l.Output.From != "", " from "+l.Output.From, "")
+	state := "as measured"
+	if l.State != "" {
+		state = "in state " + l.State
+	}
+	float := side(l.AtRest, "where the joints rest", "at the worst float of the joints")
+	what := ""
+	switch l.Output.What {
+	case align.TIRSize:
+		what = "TIR, twice the offset" + from + ", "
+	case align.OffsetSize:
+		what = "offset, centre to centre" + from + ", "
+	case align.TiltSize:
+		what = "slope, a ratio" + from + ", "
+	case align.Margin:
+		what = "radial room, straight shafts, unloaded, "
+	}
+	return what + state + ", " + float
+}
+
+// shares says which sets of readings an output's uncertainty comes from.
+func (b Box) shares(l record.Limit) ([]Share, error) {
+	s := b.Stack
+	var err error
+	if l.State != "" {
+		if s, err = s.InState(l.State); err != nil {
+			return nil, err
+		}
+	}
+	sources := gaugeSources(&s)
+	e, err := effects(s, sources, []align.Output{l.Output})
+	if err != nil {
+		return nil, err
+	}
+	var out []Share
+	var total float64
+	for i := range sources {
+		d := e[0][i] * e[0][i]
+		total += d
+		if n := len(out); n > 0 && out[n-1].Readings == sources[i].set {
+			out[n-1].Share += d
+		} else {
+			out = append(out, Share{sources[i].set, d})
+		}
+	}
+	if total == 0 {
+		return nil, nil
+	}
+	for i := range out {
+		out[i].Share /= total
+	}
+	sort.SliceStable(out, func(i, k int) bool { return out[i].Share > out[k].Share })
+	return out, nil
+}
+
+// software is the module and version that this program was built from.
+func software() string {
+	const module = "example.com/borestack"
+	info, ok := debug.ReadBuildInfo()
+	if !ok {
+		return module
+	}
+	for _, m := range append([]*debug.Module{&info.Main}, info.Deps...) {
+		if m.Path == module {
+			return fmt.Sprintf("%s %s, %s", module, m.Version, info.GoVersion)
+		}
+	}
+	return module + ", " + info.GoVersion
+}

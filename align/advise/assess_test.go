@@ -1,0 +1,95 @@
+package advise_test
+
+import (
+	"errors"
+	"math"
+	"strings"
+	"testing"
+
+	"example.com/borestack/align"
+	"example.com/borestack/align/advise"
+	. "example.com/borestack/tolerance"
+)
+
+// Source: JCGM 106:2012, 9.3.2 and 9.3.3; hand calculation with the normal law: 1.645 u inside is accepted at a risk of 5 %, and so on.
+func TestAssess_words(t *testing.T) {
+	l := advise.Limit{Limits: Limits{Greatest: Given(0.1)}, Origin: "drawing", Convention: "TIR from the crank axis, cold"}
+	for _, c := range []struct {
+		value, u           float64
+		rule               advise.Rule
+		want               Decision
+		consumer, producer float64
+	}{
+		{0.08, 0.01, advise.Guard95, Pass, 0.0227501, 0},
+		{0.09, 0.01, advise.Guard95, Undecided, 0.1586553, 0.8413447},
+		{0.11, 0.01, advise.Guard95, Undecided, 0.8413447, 0.1586553},
+		{0.118, 0.01, advise.GuardK2, Undecided, 0.9640697, 0.0359303},
+		{0.118, 0.01, advise.Guard95, Fail, 0, 0.0359303},
+		{0.1, 0.01, advise.Simple, Pass, 0.5, 0},
+		{0.101, 0.01, advise.Simple, Fail, 0, 0.4601722},
+		{0.1, 0, advise.Guard95, Pass, 0, 0},
+	} {
+		f, err := advise.Assess(l, c.value, c.u, c.rule)
+		if err != nil || f.Decision != c.want || math.Abs(f.Consumer-c.consumer) > 1e-6 || math.Abs(f.Producer-c.producer) > 1e-6 {
+			t.Errorf("%+v: %+v, %v", c, f, err)
+		}
+	}
+}
+
+// What would settle an undecided piece does, and nothing coarser.
+func TestAssess_settles(t *testing.T) {
+	l := advise.Limit{Limits: Limits{Least: Given(0.0), Greatest: Given(0.1)}}
+	f, err := advise.Assess(l, 0.09, 0.012, advise.Guard95)
+	if err != nil || !f.Settles.Given || !f.Repeats.Given || f.Repeats.Value != 4 { // (0.012·1.65/0.01)² = 3.92
+		t.Fatalf("%+v, %v", f, err)
+	}
+	for scale, want := range map[float64]Decision{0.999: Pass, 1.001: Undecided} {
+		if g, err := advise.Assess(l, 0.09, f.Settles.Value*scale, advise.Guard95); err != nil || g.Decision != want {
+			t.Errorf("at %v of it: %v, %v", scale, g.Decision, err)
+		}
+	}
+	text := strings.Join(f.Warnings, "; ")
+	for _, word := range []string{"origin", "convention", "72 % of the tolerance"} {
+		if !strings.Contains(text, word) {
+			t.Errorf("%q is missing from %q", word, text)
+		}
+	}
+	if _, err := advise.Assess(advise.Limit{}, 1, 1, advise.Guard95); !errors.Is(err, align.ErrMissing) {
+		t.Error(err)
+	}
+	if _, err := advise.Assess(l, math.Inf(1), 1, advise.Guard95); !errors.Is(err, align.ErrNotFinite) {
+		t.Error(err)
+	}
+}
+
+// An audit names every limit of the record with its origin, adds shares up to one, and gives the same hash for the same record.
+func TestAuditRecord_launch(t *testing.T) {
+	rec, _ := launch(t)
+	a, err := advise.AuditRecord(rec)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(a.Findings) != 4 || len(a.Record) != 64 || !strings.HasPrefix(a.Software, "example.com/borestack") || len(a.Assumed) == 0 {
+		t.Errorf("%d findings, hash %q, software %q", len(a.Findings), a.Record, a.Software)
+	}
+	for _, f := range a.Findings {
+		var sum float64
+		for i, s := range f.Shares {
+			sum += s.Share
+			if i > 0 && s.Share > f.Shares[i-1].Share {
+				t.Errorf("%s: shares %v are not in order", f.Path, f.Shares)
+			}
+		}
+		if math.Abs(sum-1) > 1e-9 || f.Limit.Origin == "" || f.Limit.Convention == "" {
+			t.Errorf("%s: shares sum to %v, %+v", f.Path, sum, f.Limit)
+		}
+	}
+	// the end play hangs on the micrometer round the plate alone
+	if s := a.Findings[3].Shares; s[0].Readings != "plate: thickness" || s[0].Share < 0.999 {
+		t.Errorf("end play: %v", s)
+	}
+	again, err := advise.AuditRecord(rec)
+	if err != nil || again.Record != a.Record {
+		t.Error("another hash for the same record", err)
+	}
+}

@@ -1,0 +1,101 @@
+package advise
+
+import (
+	"fmt"
+	"io"
+	"strconv"
+	"strings"
+
+	"example.com/borestack/tolerance"
+)
+
+// mostListed is how many options a list shows.
+const mostListed = 16
+
+// Text writes the ranked list of options, lengths in the unit: verdict, margin at the worst float, what it takes, what else it changes, and what was refused.
+func (a *Advice) Text(out io.Writer, unit tolerance.Unit) error {
+	return a.write(out, &sheet{unit: unit})
+}
+
+// Markdown writes the same as Markdown.
+func (a *Advice) Markdown(out io.Writer, unit tolerance.Unit) error {
+	return a.write(out, &sheet{unit: unit, markdown: true})
+}
+
+func (a *Advice) write(out io.Writer, p *sheet) error {
+	title := "What can be done"
+	if a.Box.Stack.Title != "" {
+		title += ": " + a.Box.Stack.Title
+	}
+	p.title(title)
+	p.heading("Options, best first")
+	rows := [][]string{{"", "what", "verdict", "margin " + p.unit.String(), "effort", "makes worse"}}
+	for i := range a.Options {
+		if i == mostListed {
+			break
+		}
+		o := &a.Options[i]
+		margin := "-"
+		if m, ok := o.After.WorstMargin(); ok {
+			margin = p.plain(m)
+		}
+		worse := ""
+		for k, e := range o.Worse() {
+			worse += side(k > 0, ", ", "") + outputWords(e)
+		}
+		rows = append(rows, []string{strconv.Itoa(i + 1), a.short(p, o), o.After.Word.String(), margin, strconv.Itoa(o.Effort), worse})
+	}
+	p.table(rows)
+	if n := len(a.Options) - mostListed; n > 0 {
+		p.item("and %d more", n)
+	}
+	p.item("margin: what is left of the radial room for straight shafts, at the worst float of the joints; effort: a rank of work and risk, no hours")
+	if a.Before.Margin != nil {
+		p.item("options whose margins are within %s of each other are ranked by effort: the gauge tells no more", p.length(tolerance.Length(a.Tell)))
+	}
+	if s := a.Simplest(); s != nil {
+		p.item("the simplest that passes: %s", a.short(p, s))
+	} else {
+		p.item("nothing that the shop may do makes it pass for certain")
+	}
+	if len(a.Refused) > 0 {
+		p.heading("Not possible")
+		for _, r := range a.Refused {
+			why := strings.ReplaceAll(r.Err.Error(), "\n", "; ")
+			if !strings.HasPrefix(why, r.Kind.String()) {
+				why = r.Kind.String() + side(r.Place != "", " of "+r.Place, "") + ": " + why
+			}
+			p.item("%s", why)
+		}
+	}
+	return p.writeTo(out)
+}
+
+// short says an option with its amounts.
+func (a *Advice) short(p *sheet, o *Option) string {
+	if len(o.Corrections) == 0 {
+		return Leave.String()
+	}
+	var out []string
+	for _, c := range o.Corrections {
+		s := describe([]Correction{c})
+		switch c.Kind {
+		case Swap:
+			for _, k := range a.Box.Stack.Candidates {
+				if k.Place == c.Place && c.Part < len(k.Parts) {
+					s += " (" + k.Parts[c.Part].Name + ")"
+				}
+			}
+		case Reclock:
+			s += fmt.Sprintf(" by %s", degreesOf(c.Turn))
+		case SkimWedge, TaperShim:
+			s += fmt.Sprintf(", %s to %s at %s", p.fixed(c.By), p.fixed(c.By+c.Rise), degreesOf(c.Clock))
+		case Skim, Shim:
+			s += ", " + p.fixed(c.By)
+		case Sleeve, Bush, OffsetDowels, Redowel:
+			s += fmt.Sprintf(", %s towards %s", p.fixed(c.By), degreesOf(c.Clock))
+		}
+		out = append(out, s)
+	}
+	return strings.Join(out, "; ")
+}

@@ -1,0 +1,214 @@
+package advise
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"example.com/borestack/align"
+	"example.com/borestack/tolerance"
+)
+
+// EndPlay is the play wanted after shimming; a preload is a negative play.
+type EndPlay struct {
+	Least, Greatest tolerance.Length
+	Target          tolerance.Optional[tolerance.Length] // absent: the middle
+}
+
+func (e EndPlay) target() tolerance.Length { return e.Target.Or((e.Least + e.Greatest) / 2) }
+
+// ShimStock is what is on the shelf.
+type ShimStock struct {
+	Sizes  []tolerance.Length
+	Pieces int // most shims in one pack; 0: one
+}
+
+// ShimChoice is the pack that brings the play nearest its target.
+type ShimChoice struct {
+	Window [2]tolerance.Length // least and greatest thickness of the pack that the limits allow
+	Pack   []tolerance.Length  // thickest first; none: no shim
+	Sum    tolerance.Length
+	Play   tolerance.Length // that results
+	U      tolerance.Length // its standard uncertainty, that of the gap
+	Inside bool             // the play is within its limits
+	Agrees float64          // probability that a re-measurement with the same gauge finds the play within its limits
+}
+
+// mostPieces and mostPacks bound the packs that are tried.
+const (
+	mostPieces = 4
+	mostPacks  = 200_000
+)
+
+// ChooseShim picks from the stock what fills a measured gap so that the play comes nearest its target: gap less pack, within the limits if any pack is; of packs as near, the one of fewer pieces, then the thinner one. u is the standard uncertainty of the gap.
+//
+// A gap too small for the least play even without a shim has a negative window: [ErrNotValid], "reading not valid, measure again". A window that no pack meets is [ErrNotPossible], and the nearest pack is returned with it.
+//
+// Source: service manuals' shim tables, checked in the test; the re-measurement is normal about the play with √2 u: the gap's error and the gauge's again (JCGM 106:2012, 7.2, for the probability between limits).
+func ChooseShim(gap, u tolerance.Length, want EndPlay, stock ShimStock) (ShimChoice, error) {
+	if err := want.check(gap, u, stock); err != nil {
+		return ShimChoice{}, err
+	}
+	out := ShimChoice{Window: [2]tolerance.Length{gap - want.Greatest, gap - want.Least}, U: u}
+	if out.Window[1] < -rounding {
+		return out, fmt.Errorf("shim: gap %v for a play of at least %v: window %v to %v: %w", gap, want.Least, out.Window[0], out.Window[1], ErrNotValid)
+	}
+	packs := stock.packs()
+	best := math.Inf(1)
+	for _, p := range packs {
+		var sum tolerance.Length
+		for _, s := range p {
+			sum += s
+		}
+		off := math.Abs(float64(gap - sum - want.target()))
+		if sum < out.Window[0]-rounding || sum > out.Window[1]+rounding {
+			off += 1e6 // any pack within the limits goes before one outside
+		}
+		better := off < best-rounding
+		tie := off < best+rounding && (len(p) < len(out.Pack) || (len(p) == len(out.Pack) && sum < out.Sum-rounding))
+		if better || tie {
+			best, out.Pack, out.Sum = math.Min(best, off), p, sum
+		}
+	}
+	out.Play = gap - out.Sum
+	out.Inside = out.Sum >= out.Window[0]-rounding && out.Sum <= out.Window[1]+rounding
+	out.Agrees = between(float64(out.Play), math.Sqrt2*float64(u), float64(want.Least), float64(want.Greatest))
+	if !out.Inside {
+		return out, fmt.Errorf("shim: no pack in stock is from %v to %v; the nearest, %v, leaves %v: %w", max(out.Window[0], 0), out.Window[1], out.Sum, out.Play, ErrNotPossible)
+	}
+	return out, nil
+}
+
+// rounding is the difference of sizes, in mm, that is rounding alone.
+const rounding = 1e-9
+
+func (e EndPlay) check(gap, u tolerance.Length, stock ShimStock) error {
+	for path, v := range map[string]tolerance.Length{"gap": gap, "least": e.Least, "greatest": e.Greatest, "target": e.Target.Value} {
+		if err := finite(path, v, -100*tolerance.Metre); err != nil {
+			return err
+		}
+	}
+	if err := finite("u", u, 0); err != nil {
+		return err
+	}
+	if e.Least > e.Greatest {
+		return &FieldError{"least", e.Least.String(), "at most the greatest play, " + e.Greatest.String(), align.ErrConflict}
+	}
+	if t := e.target(); t < e.Least || t > e.Greatest {
+		return &FieldError{"target", t.String(), "between the least and the greatest play", align.ErrConflict}
+	}
+	if stock.Pieces < 0 || stock.Pieces > mostPieces {
+		return &FieldError{"pieces", fmt.Sprint(stock.Pieces), fmt.Sprintf("0 to %d", mostPieces), align.ErrOutOfRange}
+	}
+	for i, s := range stock.Sizes {
+		if err := finite(fmt.Sprintf("sizes/%d", i), s, rounding); err != nil {
+			return err
+		}
+	}
+	packs := 1.0
+	for k := range max(1, stock.Pieces) {
+		packs *= float64(len(stock.Sizes)+k) / float64(k+1)
+	}
+	if packs > mostPacks {
+		return &FieldError{"sizes", fmt.Sprint(len(stock.Sizes)), fmt.Sprintf("fewer sizes or pieces: at most %d packs", mostPacks), align.ErrTooMany}
+	}
+	return nil
+}
+
+// packs lists every pack of the stock, the empty one first, each thickest first.
+func (s ShimStock) packs() [][]tolerance.Length {
+	out := [][]tolerance.Length{nil}
+	var add func(pack []tolerance.Length, from int)
+	add = func(pack []tolerance.Length, from int) {
+		if len(pack) == max(1, s.Pieces) {
+			return
+		}
+		for i := from; i < len(s.Sizes); i++ {
+			next := append(append([]tolerance.Length(nil), pack...), s.Sizes[i])
+			out = append(out, next)
+			add(next, i)
+		}
+	}
+	add(nil, 0)
+	for _, p := range out {
+		sortDown(p)
+	}
+	return out
+}
+
+func sortDown(p []tolerance.Length) {
+	for i := range p {
+		for k := i; k > 0 && p[k] > p[k-1]; k-- {
+			p[k], p[k-1] = p[k-1], p[k]
+		}
+	}
+}
+
+// between is the probability that a normal number is within limits; with u = 0 whether it is.
+func between(y, u, least, greatest float64) float64 {
+	if u == 0 {
+		if y >= least-rounding && y <= greatest+rounding {
+			return 1
+		}
+		return 0
+	}
+	n := distuv.Normal{Mu: y, Sigma: u}
+	return n.CDF(greatest) - n.CDF(least)
+}
+
+// ShimFor chooses a shim for a chain of the box whose gap it fills: the gap from the whole model, its uncertainty from the readings, its limits from the chain.
+func (b Box) ShimFor(chain string, stock ShimStock) (ShimChoice, error) {
+	for i := range b.Stack.Chains {
+		c := &b.Stack.Chains[i]
+		if c.Name != chain {
+			continue
+		}
+		if !c.Least.Given || !c.Greatest.Given {
+			return ShimChoice{}, &FieldError{"chain " + chain, "", "both a least and a greatest gap", align.ErrMissing}
+		}
+		o := []align.Output{{What: align.ChainLength, Of: chain}}
+		r, _, err := b.Stack.Ranges(o)
+		if err != nil {
+			return ShimChoice{}, err
+		}
+		u, err := uncertainties(b.Stack, o)
+		if err != nil {
+			return ShimChoice{}, err
+		}
+		return ChooseShim(tolerance.Length(r[0].Rest.Value), tolerance.Length(u[0]), EndPlay{Least: c.Least.Value, Greatest: c.Greatest.Value}, stock)
+	}
+	return ShimChoice{}, &FieldError{"chain", fmt.Sprintf("%q", chain), "a chain of the stack", align.ErrUnknownName}
+}
+
+// Split is a shim pack shared out between the two ends of a shaft.
+type Split struct{ Total, Side1, Side2 tolerance.Length }
+
+// SplitShims shares the shims of a shaft of length L between two case halves of depths d1 and d2, so that the shaft sits where the halves meet: total d1 + d2 + preload - L, side 1 d1 + preload/2 - L/2, side 2 the rest. step is what sides 1 and 2 are rounded down to; 0 leaves them.
+//
+// Source: a maker's workshop manual, checked in the test.
+func SplitShims(d1, d2, length, preload, step tolerance.Length) (Split, error) {
+	for path, v := range map[string]tolerance.Length{"d1": d1, "d2": d2, "length": length, "preload": preload} {
+		if err := finite(path, v, -100*tolerance.Metre); err != nil {
+			return Split{}, err
+		}
+	}
+	if err := finite("step", step, 0); err != nil {
+		return Split{}, err
+	}
+	s := Split{Total: d1 + d2 + preload - length, Side1: d1 + preload/2 - length/2}
+	s.Side2 = s.Total - s.Side1
+	if s.Side1 < 0 || s.Side2 < 0 {
+		return s, fmt.Errorf("shims of %v and %v: %w", s.Side1, s.Side2, ErrNotValid)
+	}
+	s.Side1, s.Side2 = roundDown(s.Side1, step), roundDown(s.Side2, step)
+	return s, nil
+}
+
+// roundDown brings a size down to a multiple of step; a size that is one but for rounding stays.
+func roundDown(v, step tolerance.Length) tolerance.Length {
+	if step == 0 {
+		return v
+	}
+	return tolerance.Length(math.Floor(float64(v/step)+1e-9)) * step
+}

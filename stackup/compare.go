@@ -1,0 +1,348 @@
+package stackup
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"reflect"
+	"slices"
+
+	"example.com/borestack/stackup/law"
+)
+
+// Comparison is two studies evaluated on the same draws. It is made by [Compare].
+type Comparison struct {
+	Samples int
+	wanted  []string
+	y       [2][][]float64 // study, wanted number, sample
+	good    [][4]int       // wanted number: samples good in neither, the second only, the first only, both
+}
+
+// Difference is what a wanted number is more in the second study than in the first.
+type Difference struct {
+	Name     string
+	Samples  int
+	Infinite int // samples without a finite value in either study, left out of Mean and SD
+	Mean, SD Figure
+	Yield    Figure // share within limits
+}
+
+// Compare evaluates two studies on the same draws, input by input as named, and keeps the wanted numbers, which must have the same names in the same order; models, laws, limits and the order of inputs may differ. An input whose law is the same in both has the same deviations in both; one whose law differs has deviations of the same rank, both made of the same normal numbers; so that a small change shows among large deviations. An input that only one study has is drawn for that one.
+//
+// Source: Glasserman and Yao, Some guidelines and guarantees for common random numbers, Manage. Sci. 38 (1992).
+func Compare(ctx context.Context, a, b *Study, set Settings) (*Comparison, error) {
+	for _, s := range [2]*Study{a, b} {
+		if err := s.Validate(); err != nil {
+			return nil, err
+		}
+	}
+	if err := set.whole(2 * sections); err != nil {
+		return nil, err
+	}
+	out := &Comparison{Samples: set.Samples}
+	for k := range a.Wanted {
+		out.wanted = append(out.wanted, a.Wanted[k].Name)
+	}
+	for k := range b.Wanted {
+		if k >= len(a.Wanted) || b.Wanted[k].Name != a.Wanted[k].Name || len(a.Wanted) != len(b.Wanted) {
+			return nil, &InputError{b.Wanted[k].Name, "not wanted in the same place by both studies", fmt.Sprintf("%q of both", out.wanted)}
+		}
+	}
+	if len(a.Wanted) != len(b.Wanted) {
+		return nil, &InputError{"study", fmt.Sprintf("%d wanted numbers against %d", len(a.Wanted), len(b.Wanted)), "the same of both studies"}
+	}
+	for d := range out.y {
+		out.y[d] = columns(len(a.Wanted), set.Samples)
+	}
+	blocks := (set.Samples + BlockSize - 1) / BlockSize
+	counts := make([][][4]int, blocks)
+	err := sweep(ctx, &set, blocks, BlockSize, func() *twin { return newTwin(a, b) }, func(w *twin, block int) error {
+		counts[block] = make([][4]int, len(a.Wanted))
+		w.begin(set.Seed, block)
+		for at := block * BlockSize; at < min((block+1)*BlockSize, set.Samples); at += batch {
+			if err := w.run(out, counts[block], at, min(batch, set.Samples-at)); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+	if err != nil {
+		return nil, err
+	}
+	out.good = make([][4]int, len(a.Wanted))
+	for _, c := range counts {
+		for k := range c {
+			for i := range c[k] {
+				out.good[k][i] += c[k][i]
+			}
+		}
+	}
+	return out, nil
+}
+
+// twin is the memory of one worker.
+type twin struct {
+	study     [2]*Study
+	evaluator [2]Evaluator
+	x, y      [2][][]float64
+	z         [][]float64
+	parts     []shared
+}
+
+// shared is one input of either study or both.
+type shared struct {
+	at     [2]int // first column; −1: the study does not have it
+	own    [2]*place
+	same   bool
+	drawer *drawer // of the law in the study that comes first with it
+}
+
+func newTwin(a, b *Study) *twin {
+	w := &twin{study: [2]*Study{a, b}}
+	spaces := [2]*space{newSpace(a.Inputs), newSpace(b.Inputs)}
+	index := map[string]int{}
+	for d, s := range w.study {
+		w.evaluator[d] = s.Model.NewEvaluator()
+		w.x[d], w.y[d] = columns(s.Model.Inputs(), batch), columns(s.Model.Outputs(), batch)
+		for i := range s.Inputs {
+			in := &s.Inputs[i]
+			p := &spaces[d].places[i]
+			k, known := index[in.Name]
+			if !known {
+				k = len(w.parts)
+				index[in.Name] = k
+				w.parts = append(w.parts, shared{at: [2]int{-1, -1}, drawer: newDrawer([]Input{*in}, "")})
+			}
+			w.parts[k].at[d], w.parts[k].own[d] = p.column, p
+		}
+	}
+	for k := range w.parts {
+		if p := &w.parts[k]; p.own[0] != nil && p.own[1] != nil {
+			p.same = reflect.DeepEqual(*p.own[0].input, *p.own[1].input)
+		}
+	}
+	w.z = columns(2, batch)
+	return w
+}
+
+func (w *twin) begin(seed uint64, block int) {
+	for k := range w.parts {
+		w.parts[k].drawer.begin(seed, block)
+	}
+}
+
+// draw fills the columns of both studies.
+func (w *twin) draw() {
+	for k := range w.parts {
+		p := &w.parts[k]
+		stream := &p.drawer.streams[0]
+		switch {
+		case p.own[0] == nil || p.own[1] == nil:
+			d := 0
+			if p.own[0] == nil {
+				d = 1
+			}
+			p.drawer.draw(w.x[d][p.at[d]:])
+		case p.same:
+			n := p.own[0].input.columns()
+			p.drawer.draw(w.x[0][p.at[0] : p.at[0]+n])
+			for c := range n {
+				copy(w.x[1][p.at[1]+c], w.x[0][p.at[0]+c])
+			}
+		case p.own[0].number < 0 || p.own[1].number < 0: // the same stream is the best there is
+			start := *stream
+			for d := range w.x {
+				*stream = start
+				in := p.own[d].input
+				if in.Plane != nil {
+					in.Plane.Draw(w.x[d][p.at[d]], w.x[d][p.at[d]+1], stream)
+				} else {
+					in.Law.Draw(w.x[d][p.at[d]], stream)
+				}
+			}
+		default:
+			for c := range w.z {
+				stream.Normals(w.z[c])
+			}
+			for d := range w.x {
+				own := *p.own[d]
+				own.number = 0
+				own.fill(w.x[d], w.z)
+			}
+		}
+	}
+}
+
+// run evaluates n samples from at on.
+func (w *twin) run(out *Comparison, counts [][4]int, at, n int) error {
+	w.draw()
+	for d, s := range w.study {
+		if err := w.evaluator[d].Evaluate(w.y[d], w.x[d], n); err != nil {
+			return blame(err, w.x[d], at)
+		}
+		for k := range s.Wanted {
+			y := w.y[d][s.Wanted[k].Of][:n]
+			copy(out.y[d][k][at:], y)
+			for i, v := range y {
+				if v != v {
+					return blame(&SampleError{Index: i, Err: fmt.Errorf("%s is not a number", s.Wanted[k].Name)}, w.x[d], at)
+				}
+			}
+		}
+	}
+	for k := range counts {
+		for i := range n {
+			var which int
+			if w.study[0].Wanted[k].good(w.y[0], i) {
+				which = 2
+			}
+			if w.study[1].Wanted[k].good(w.y[1], i) {
+				which++
+			}
+			counts[k][which]++
+		}
+	}
+	return nil
+}
+
+// Difference sums up wanted number i. The interval of the yields' difference counts half a sample more in each of the four cells of good and bad.
+//
+// Source: Agresti and Min, Simple improved confidence intervals for comparing matched proportions, Stat. Med. 24 (2005).
+//
+// It panics if there is none of that number.
+func (c *Comparison) Difference(i int) Difference {
+	out := Difference{Name: c.wanted[i], Samples: c.Samples}
+	a, b := c.y[0][i], c.y[1][i]
+	var n, ma, mb float64
+	for k := range a {
+		if d := b[k] - a[k]; d-d == 0 {
+			n++
+			ma += a[k]
+			mb += b[k]
+		}
+	}
+	out.Infinite = c.Samples - int(n)
+	if n >= 2 {
+		ma, mb = ma/n, mb/n
+		out.Mean, out.SD = pairedMoments(a, b, n, ma, mb)
+	}
+	good := c.good[i]
+	all, first, second := float64(c.Samples), float64(good[2]), float64(good[1])
+	out.Yield = figure((second-first)/(all+2), math.Sqrt(first+second+1-(second-first)*(second-first)/(all+2))/(all+2), math.Inf(1))
+	out.Yield.Value = (second - first) / all
+	return out
+}
+
+// pairedMoments are the differences of mean and standard deviation, with the errors of pairs: that of a standard deviation s is by its influence ((y − m)² − s²)/2s.
+func pairedMoments(a, b []float64, n, ma, mb float64) (mean, sd Figure) {
+	var va, vb, vd float64
+	for k := range a {
+		da, db := a[k]-ma, b[k]-mb
+		if d := db - da; d-d == 0 {
+			va += da * da
+			vb += db * db
+			vd += d * d
+		}
+	}
+	va, vb, vd = va/(n-1), vb/(n-1), vd/(n-1)
+	sa, sb := math.Sqrt(va), math.Sqrt(vb)
+	var squares float64
+	for k := range a {
+		da, db := a[k]-ma, b[k]-mb
+		var d float64
+		if sb > 0 {
+			d += (db*db - vb) / (2 * sb)
+		}
+		if sa > 0 {
+			d -= (da*da - va) / (2 * sa)
+		}
+		if d-d == 0 {
+			squares += d * d
+		}
+	}
+	return figure(mb-ma, math.Sqrt(vd/n), n-1), figure(sb-sa, math.Sqrt(squares/n/n), n-1)
+}
+
+// sections is into how many parts samples are cut for the error of a quantile.
+const sections = 20
+
+// Quantile returns the difference of the values below which a share p of the samples lies. Its error is the greater of two: that of the pairs of ranks, each study's share below its quantile over its density there (Bahadur), which needs samples closer together than the difference; and that of the quantiles of 20 sections of the samples, which does not. It returns an [InputError] when p is not within 0 and 1 or a section has fewer than 5 samples on either side of it, and [ErrNotFinite] when a quantile is not finite.
+//
+// Source: Asmussen and Glynn, Stochastic Simulation, Springer 2007, III.4 (Bahadur's representation), III.5 (sectioning).
+func (c *Comparison) Quantile(i int, p float64) (Figure, error) {
+	const fewest = 5
+	size := c.Samples / sections
+	if !(p > 0 && p < 1) || float64(size)*math.Min(p, 1-p) < fewest {
+		return Figure{}, &InputError{c.wanted[i], fmt.Sprintf("quantile %g of %d samples", p, c.Samples), "0 < p < 1 and 100 samples on either side of it"}
+	}
+	scratch := make([]float64, c.Samples)
+	var q, spacing [2]float64
+	for d := range q {
+		copy(scratch, c.y[d][i])
+		slices.Sort(scratch)
+		q[d], spacing[d] = sortedQuantile(scratch, p), sparsity(scratch, p)
+	}
+	value := q[1] - q[0]
+	var ranks float64
+	for k, y := range c.y[0][i] {
+		var d float64
+		if c.y[1][i][k] > q[1] {
+			d += p * spacing[1]
+		} else {
+			d -= (1 - p) * spacing[1]
+		}
+		if y > q[0] {
+			d -= p * spacing[0]
+		} else {
+			d += (1 - p) * spacing[0]
+		}
+		ranks += d * d
+	}
+	n := float64(c.Samples)
+	ranks /= n * n
+	var parts float64
+	for s := range sections {
+		from, to := s*size, (s+1)*size
+		d := sampleQuantile(scratch, c.y[1][i][from:to], p) - sampleQuantile(scratch, c.y[0][i][from:to], p) - value
+		parts += d * d / (sections * (sections - 1))
+	}
+	if sum := value + ranks + parts; sum-sum != 0 {
+		return Figure{}, fmt.Errorf("stackup: %s: quantile %g: %w", c.wanted[i], p, ErrNotFinite)
+	}
+	return figure(value, math.Sqrt(math.Max(ranks, parts)), sections-1), nil
+}
+
+// sparsity is one over the density at the quantile p of ascending values: how fast the quantile grows with p.
+//
+// Source: Bofinger, Estimation of a density function using order statistics, Austral. J. Stat. 17 (1975), for how far apart to look.
+func sparsity(s []float64, p float64) float64 {
+	z := law.StandardQuantile(p)
+	at := math.Exp(-z*z/2) / math.Sqrt(2*math.Pi)
+	h := math.Pow(4.5*math.Pow(at, 4)/((2*z*z+1)*(2*z*z+1)*float64(len(s))), 0.2)
+	h = math.Min(h, math.Min(p, 1-p)/2)
+	return (sortedQuantile(s, p+h) - sortedQuantile(s, p-h)) / (2 * h)
+}
+
+// sampleQuantile interpolates between the order statistics at p(n + 1).
+//
+// Source: Hyndman and Fan, Sample quantiles in statistical packages, Am. Stat. 50 (1996), definition 6.
+func sampleQuantile(scratch, y []float64, p float64) float64 {
+	s := scratch[:copy(scratch, y)]
+	slices.Sort(s)
+	return sortedQuantile(s, p)
+}
+
+// sortedQuantile is sampleQuantile of ascending values.
+func sortedQuantile(s []float64, p float64) float64 {
+	at := p*float64(len(s)+1) - 1
+	k := int(math.Floor(at))
+	switch {
+	case k < 0:
+		return s[0]
+	case k >= len(s)-1:
+		return s[len(s)-1]
+	case s[k] == s[k+1]:
+		return s[k]
+	}
+	return s[k] + (at-float64(k))*(s[k+1]-s[k])
+}

@@ -1,0 +1,135 @@
+package stackup_test
+
+import (
+	"context"
+	"errors"
+	"math"
+	"reflect"
+	"testing"
+
+	"example.com/borestack/stackup"
+	"example.com/borestack/stackup/law"
+)
+
+// stacks are two gaps of normal and uniform deviations, the second with one law narrower and of another kind, and the inputs in another order.
+func stacks() (a, b *stackup.Study) {
+	w := stackup.NoLimits("gap", 0)
+	w.Greatest = 0.8
+	a = &stackup.Study{
+		Model:  one(3, func(x []float64) float64 { return x[0] + 2*x[1] + x[2] }),
+		Inputs: []stackup.Input{normal("a", 0, 0.5), normal("b", 0, 0.1), normal("c", 0, 0.3)}, Wanted: []stackup.Wanted{w},
+	}
+	b = &stackup.Study{
+		Model:  one(3, func(x []float64) float64 { return x[2] + 2*x[1] + x[0] }),
+		Inputs: []stackup.Input{normal("c", 0.05, 0.29), normal("b", 0, 0.1), normal("a", 0, 0.5)}, Wanted: []stackup.Wanted{w},
+	}
+	return a, b
+}
+
+func compare(t testing.TB, a, b *stackup.Study, set stackup.Settings) *stackup.Comparison {
+	t.Helper()
+	c, err := stackup.Compare(context.Background(), a, b, set)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return c
+}
+
+func TestCompare_coverage(t *testing.T) {
+	a, b := stacks()
+	sa, sb := math.Sqrt(0.25+0.04+0.09), math.Sqrt(0.25+0.04+0.29*0.29)
+	z := func(p float64) float64 { return law.StandardQuantile(p) }
+	phi := func(x float64) float64 { return math.Erfc(-x/math.Sqrt2) / 2 }
+	// Source: hand calculation: sums of normal deviations are normal
+	want := []float64{0.05, sb - sa, phi(0.75/sb) - phi(0.8/sa), 0.05 + (sb-sa)*z(0.9)}
+	hits := make([]int, len(want))
+	bias := make([]float64, len(want))
+	for seed := range repeats {
+		c := compare(t, a, b, stackup.Settings{Samples: 4096, Seed: uint64(seed)})
+		d := c.Difference(0)
+		for k, f := range []stackup.Figure{d.Mean, d.SD, d.Yield, must(c.Quantile(0, 0.9))} {
+			if f.Interval[0] <= want[k] && want[k] <= f.Interval[1] {
+				hits[k]++
+			}
+			bias[k] += (f.Value - want[k]) / f.Error
+		}
+	}
+	for k, h := range hits {
+		share := 0.95
+		if !withinBinomial(h, repeats, share) {
+			t.Errorf("figure %d: %d of %d intervals hold the true value", k, h, repeats)
+		}
+		if m := bias[k] / math.Sqrt(repeats); math.Abs(m) > 4.5 {
+			t.Errorf("figure %d: biased by %.1f standard errors of the mean", k, m)
+		}
+	}
+}
+
+// Common numbers: the difference of means is far better known than each mean.
+func TestCompare_commonNumbers(t *testing.T) {
+	a, b := stacks()
+	set := stackup.Settings{Samples: 20000, Seed: 4}
+	got := compare(t, a, b, set).Difference(0).Mean.Error
+	apart := run(t, a, set).Summary(0).MeanError * math.Sqrt2
+	if got > apart/20 {
+		t.Errorf("error %v, of unlike draws %v", got, apart)
+	}
+	same := compare(t, a, a, set).Difference(0)
+	if same.Mean.Value != 0 || same.Mean.Error != 0 || same.SD.Error != 0 || same.Yield.Value != 0 {
+		t.Errorf("a study against itself: %+v", same)
+	}
+	// a law of another kind keeps its rank
+	b.Inputs[0] = uniform("c", -0.3*math.Sqrt(3), 0.3*math.Sqrt(3))
+	if got := compare(t, a, b, set).Difference(0).Mean.Error; got > apart/4 {
+		t.Errorf("another kind of law: error %v, of unlike draws %v", got, apart)
+	}
+}
+
+func TestCompare_planes(t *testing.T) {
+	w := stackup.NoLimits("size", 0)
+	with := func(p law.Plane, more ...stackup.Input) *stackup.Study {
+		return &stackup.Study{
+			Model:  one(2+len(more), func(x []float64) float64 { return math.Hypot(x[0], x[1]) + sum(x[2:]) }),
+			Inputs: append([]stackup.Input{{Name: "p", Plane: p}}, more...), Wanted: []stackup.Wanted{w},
+		}
+	}
+	disc := must(law.NewDisc(0, 0, 1))
+	c := compare(t, with(disc), with(must(stackup.ScaledPlane(disc, 1.1))), stackup.Settings{Samples: 20000, Seed: 4})
+	// Source: hand calculation: a disc's mean radius is 2/3 of its radius; its median 1/√2
+	if d := c.Difference(0).Mean; math.Abs(d.Value-0.2/3) > 4*d.Error || d.Error > 3e-4 {
+		t.Error(d)
+	}
+	if q := must(c.Quantile(0, 0.5)); math.Abs(q.Value-0.1/math.Sqrt2) > 4*q.Error {
+		t.Error(q)
+	}
+	d := compare(t, with(disc), with(disc, normal("new", 0.5, 0.1)), stackup.Settings{Samples: 20000, Seed: 4}).Difference(0).Mean
+	if math.Abs(d.Value-0.5) > 4*d.Error || math.Abs(d.Error-0.1/math.Sqrt(20000)) > 2e-5 {
+		t.Error(d)
+	}
+}
+
+func TestCompare_errors(t *testing.T) {
+	a, b := stacks()
+	if one, many := compare(t, a, b, stackup.Settings{Samples: 5000, Workers: 1}), compare(t, a, b, stackup.Settings{Samples: 5000, Workers: 4}); !reflect.DeepEqual(one, many) {
+		t.Error("other numbers on other workers")
+	}
+	c := compare(t, a, b, stackup.Settings{Samples: 5000})
+	for _, p := range []float64{0, 1, math.NaN(), 0.999} {
+		if _, err := c.Quantile(0, p); !errors.Is(err, stackup.ErrStudy) {
+			t.Errorf("quantile %v: %v", p, err)
+		}
+	}
+	ctx, stop := context.WithCancel(context.Background())
+	stop()
+	if _, err := stackup.Compare(ctx, a, b, stackup.Settings{Samples: 5000}); !errors.Is(err, context.Canceled) {
+		t.Error(err)
+	}
+	b.Wanted[0].Name = "other"
+	if _, err := stackup.Compare(context.Background(), a, b, stackup.Settings{Samples: 5000}); !errors.Is(err, stackup.ErrStudy) {
+		t.Error(err)
+	}
+	b.Wanted = nil
+	if _, err := stackup.Compare(context.Background(), a, b, stackup.Settings{Samples: 5000}); !errors.Is(err, stackup.ErrStudy) {
+		t.Error(err)
+	}
+}

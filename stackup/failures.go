@@ -1,0 +1,203 @@
+package stackup
+
+import (
+	"context"
+	"math"
+	"slices"
+
+	"example.com/borestack/stackup/law"
+)
+
+// Failures says how the inputs lie in the samples that fail one wanted number.
+type Failures struct {
+	Name            string
+	Samples, Failed int
+	Tails           []Tail // of every column of the model, in order
+}
+
+// Tail is how much more often than usual a deviation is in a tail, the outer tenth of its law, when a sample fails: 1 when it has nothing to do with failing, 10 when every failure is there. By Bayes' theorem it is as well how much more often than usual a sample fails when the deviation is in that tail.
+type Tail struct {
+	Input        string
+	Axis         int // 0; of a plane law, 0 for x and 1 for y
+	Lower, Upper Figure
+}
+
+// tailShare is the share of a law that is called its tail.
+const tailShare = 0.1
+
+// FailureTails runs the study and returns, for every wanted number with limits, in which tails the deviations are when it fails. With no failures every ratio is 1 with an interval from 0 to 1/share of the tail.
+//
+// Source: Hornberger and Spear, An approach to the preliminary analysis of environmental systems, J. Environ. Manage. 12 (1981) (samples parted into those that behave and those that do not, compared input by input); intervals of the share in the tail: Clopper and Pearson.
+func (s *Study) FailureTails(ctx context.Context, set Settings) ([]Failures, error) {
+	if err := s.Validate(); err != nil {
+		return nil, err
+	}
+	if err := set.whole(1); err != nil {
+		return nil, err
+	}
+	cuts := s.cuts(set.Seed)
+	blocks := (set.Samples + BlockSize - 1) / BlockSize
+	counts := make([]*tailCounts, blocks)
+	err := sweep(ctx, &set, blocks, BlockSize, func() *tailer { return newTailer(s, cuts) }, func(w *tailer, block int) error {
+		w.draws.begin(set.Seed, block)
+		counts[block] = newTailCounts(len(s.Wanted), len(cuts))
+		for at := block * BlockSize; at < min((block+1)*BlockSize, set.Samples); at += batch {
+			if err := w.run(counts[block], min(batch, set.Samples-at)); err != nil {
+				return blame(err, w.x, at)
+			}
+		}
+		return nil
+	})
+	if err != nil {
+		return nil, err
+	}
+	all := newTailCounts(len(s.Wanted), len(cuts))
+	for _, c := range counts {
+		all.add(c)
+	}
+	var out []Failures
+	for k := range s.Wanted {
+		if q := &s.Wanted[k]; q.limited() || q.Unless > 0 {
+			out = append(out, s.failures(k, cuts, all, set.Samples))
+		}
+	}
+	return out, nil
+}
+
+// good reports whether sample i of the outputs holds the limits.
+func (q *Wanted) good(y [][]float64, i int) bool {
+	v := y[q.Of][i]
+	return v >= q.Least && v <= q.Greatest && (q.Unless == 0 || y[q.Unless-1][i] >= 1)
+}
+
+// cut are the ends of a column's tails, and the shares beyond; negative: to be counted.
+type cut struct{ lower, upper, below, above float64 }
+
+// cuts finds the tails. Those of a plane law's axes are put by draws of their own; what share they hold is counted in the run itself.
+func (s *Study) cuts(seed uint64) []cut {
+	var out []cut
+	for i := range s.Inputs {
+		in := &s.Inputs[i]
+		if in.Plane == nil {
+			c := cut{lower: in.Law.Quantile(tailShare), upper: in.Law.UpperQuantile(tailShare)}
+			c.below, c.above = in.Law.CDF(c.lower), in.Law.Survival(math.Nextafter(c.upper, math.Inf(-1)))
+			out = append(out, c)
+			continue
+		}
+		const draws = 16 * BlockSize
+		x := columns(2, draws)
+		stream := law.NewStream(seed, in.Name+"/tails", 0)
+		in.Plane.Draw(x[0], x[1], &stream)
+		for _, v := range x {
+			slices.Sort(v)
+			k := int(math.Round(tailShare * draws))
+			out = append(out, cut{v[k], v[draws-1-k], -1, -1})
+		}
+	}
+	return out
+}
+
+// tailCounts are counts of one block.
+type tailCounts struct {
+	failed []int
+	of     [][]inTails // wanted number, column; the last row counts all samples
+}
+
+type inTails struct{ lower, upper int }
+
+func newTailCounts(wanted, columns int) *tailCounts {
+	c := &tailCounts{make([]int, wanted), make([][]inTails, wanted+1)}
+	for k := range c.of {
+		c.of[k] = make([]inTails, columns)
+	}
+	return c
+}
+
+func (c *tailCounts) add(o *tailCounts) {
+	for k := range c.of {
+		for i := range c.of[k] {
+			c.of[k][i].lower += o.of[k][i].lower
+			c.of[k][i].upper += o.of[k][i].upper
+		}
+	}
+	for k := range c.failed {
+		c.failed[k] += o.failed[k]
+	}
+}
+
+// tailer is the memory of one worker.
+type tailer struct {
+	study     *Study
+	cuts      []cut
+	evaluator Evaluator
+	draws     *drawer
+	x, y      [][]float64
+}
+
+func newTailer(s *Study, cuts []cut) *tailer {
+	return &tailer{
+		study: s, cuts: cuts, evaluator: s.Model.NewEvaluator(), draws: newDrawer(s.Inputs, ""),
+		x: columns(s.Model.Inputs(), batch), y: columns(s.Model.Outputs(), batch),
+	}
+}
+
+func (w *tailer) run(to *tailCounts, n int) error {
+	w.draws.draw(w.x)
+	if err := w.evaluator.Evaluate(w.y, w.x, n); err != nil {
+		return err
+	}
+	for i := range n {
+		w.count(to.of[len(to.failed)], i)
+		for k := range w.study.Wanted {
+			if !w.study.Wanted[k].good(w.y, i) {
+				to.failed[k]++
+				w.count(to.of[k], i)
+			}
+		}
+	}
+	return nil
+}
+
+// count adds the tails that sample i is in.
+func (w *tailer) count(to []inTails, i int) {
+	for c := range to {
+		v := w.x[c][i]
+		if v <= w.cuts[c].lower {
+			to[c].lower++
+		}
+		if v >= w.cuts[c].upper { // both, for a constant
+			to[c].upper++
+		}
+	}
+}
+
+// failures makes ratios of the counts.
+func (s *Study) failures(k int, cuts []cut, all *tailCounts, samples int) Failures {
+	out := Failures{Name: s.Wanted[k].Name, Samples: samples, Failed: all.failed[k]}
+	usual := all.of[len(s.Wanted)]
+	column := 0
+	for i := range s.Inputs {
+		for axis := range s.Inputs[i].columns() {
+			c, got, n := cuts[column], all.of[k][column], usual[column]
+			if c.below < 0 {
+				c.below, c.above = float64(n.lower)/float64(samples), float64(n.upper)/float64(samples)
+			}
+			out.Tails = append(out.Tails, Tail{s.Inputs[i].Name, axis, ratio(got.lower, out.Failed, c.below), ratio(got.upper, out.Failed, c.above)})
+			column++
+		}
+	}
+	return out
+}
+
+// ratio is the share k of n over a usual share.
+func ratio(k, n int, usual float64) Figure {
+	if !(usual > 0) {
+		return Figure{1, 0, [2]float64{1, 1}}
+	}
+	if n == 0 {
+		return Figure{1, 1 / usual, [2]float64{0, 1 / usual}}
+	}
+	p := float64(k) / float64(n)
+	in := binomialInterval(k, n, level)
+	return Figure{p / usual, math.Sqrt(p*(1-p)/float64(n)) / usual, [2]float64{in[0] / usual, in[1] / usual}}
+}
