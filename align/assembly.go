@@ -45,7 +45,22 @@ type SeatedJoint struct {
 	ReachX       [2]tolerance.Length                    // least and greatest shift along x over the float
 	ReachY       [2]tolerance.Length
 	Gap          Gap
-	Contacts     []Vec2 // measured faces: where they touch, in the front part's frame
+	Contacts     []Vec2   // measured faces: where they touch, in the front part's frame
+	Contact      *Contact // of a yielding seat
+}
+
+// Contact is how a yielding joint presses, station by station.
+type Contact struct {
+	Stations        []StationContact
+	Least, Greatest float64                                // pressure, N/mm²
+	Open            tolerance.Optional[[2]tolerance.Angle] // the widest stretch of stations without pressure, clockwise about the front part's axis: where it leaks first
+}
+
+// StationContact is one station of a yielding joint.
+type StationContact struct {
+	At       Vec2             // in the front part's frame
+	Gap      tolerance.Length // 0 where it presses
+	Pressure float64          // N/mm²
 }
 
 // PilotFit is how a spigot sits in its bore.

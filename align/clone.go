@@ -10,6 +10,9 @@ func (s Stack) clone() Stack {
 		j := &s.Joints[i]
 		j.Gasket = clonePtr(j.Gasket)
 		j.Float = clonePtr(j.Float)
+		if j.Yield = clonePtr(j.Yield); j.Yield != nil {
+			j.Yield.BoltLoads = slices.Clone(j.Yield.BoltLoads)
+		}
 		j.Pins = slices.Clone(j.Pins)
 		j.Bolts = slices.Clone(j.Bolts)
 	}

@@ -43,6 +43,11 @@ func (s *pointSeat) pair(j *Joint, fa, fb *mountedFace, qA, qB r3.Vec) error {
 		}
 		return float64(j.Gasket.Thickness) + j.Gasket.Slope.X*x + j.Gasket.Slope.Y*y
 	}
+	// bow under the bolts: the share that they pull flat goes back to the face's plane
+	height := func(f *mountedFace, p r3.Vec) float64 {
+		flat := f.p.at(p.X, p.Y)
+		return p.Z - j.Flatten*(p.Z-flat)
+	}
 	sin, cos := math.Sincos(-float64(j.Clock))
 	toA := func(x, y float64) (float64, float64) {
 		x, y = x-qB.X, y-qB.Y
@@ -55,7 +60,7 @@ func (s *pointSeat) pair(j *Joint, fa, fb *mountedFace, qA, qB r3.Vec) error {
 	if len(fa.points) == 0 {
 		for _, p := range fb.points {
 			x, y := toA(p.X, p.Y)
-			s.stations = append(s.stations, station{x: x, y: y, hA: fa.p.at(x, y) + gasket(x, y), hB: p.Z})
+			s.stations = append(s.stations, station{x: x, y: y, hA: fa.p.at(x, y) + gasket(x, y), hB: height(fb, p)})
 		}
 		return nil
 	}
@@ -64,7 +69,7 @@ func (s *pointSeat) pair(j *Joint, fa, fb *mountedFace, qA, qB r3.Vec) error {
 	}
 	reach := pairShare * ringDiameter(fa.points)
 	for _, p := range fa.points {
-		q := station{x: p.X, y: p.Y, hA: p.Z + gasket(p.X, p.Y)}
+		q := station{x: p.X, y: p.Y, hA: height(fa, p) + gasket(p.X, p.Y)}
 		if len(fb.points) == 0 {
 			x, y := toB(p.X, p.Y)
 			q.hB = fb.p.at(x, y)
@@ -75,7 +80,7 @@ func (s *pointSeat) pair(j *Joint, fa, fb *mountedFace, qA, qB r3.Vec) error {
 		for _, b := range fb.points {
 			x, y := toA(b.X, b.Y)
 			if d := math.Hypot(x-p.X, y-p.Y); d < near {
-				near, q.hB = d, b.Z
+				near, q.hB = d, height(fb, b)
 			}
 		}
 		if near > reach {
@@ -256,7 +261,9 @@ func (s *seating) seatOnPoints(j *Joint, fa, fb *mountedFace, p, b plane) (plane
 		return p, b, err
 	}
 	var cx, cy float64
-	if len(j.Bolts) > 0 {
+	if j.Yield != nil {
+		_, cx, cy = j.clamp()
+	} else if len(j.Bolts) > 0 {
 		for _, q := range j.Bolts {
 			cx += float64(q.X) / float64(len(j.Bolts))
 			cy += float64(q.Y) / float64(len(j.Bolts))
@@ -269,6 +276,11 @@ func (s *seating) seatOnPoints(j *Joint, fa, fb *mountedFace, p, b plane) (plane
 	}
 	if err := s.points.solve(cx, cy); err != nil {
 		return p, b, err
+	}
+	if j.Yield != nil {
+		if err := s.points.yield(j, cx, cy); err != nil {
+			return p, b, err
+		}
 	}
 	// p is A's least-squares plane with the gasket on it; B's, over A's x and y, lies on it when shifted by w.
 	w := s.points.w

@@ -140,6 +140,9 @@ func (k *kernel) joint(i int) (SeatedJoint, error) {
 			}
 		}
 	}
+	if j.Yield != nil && j.SeatOnPoints {
+		out.Contact = s.points.contact(j)
+	}
 	if s.gap > 0 {
 		out.Gap = Gap{tolerance.Length(s.gap), tolerance.Clock(s.gapX, s.gapY)}
 	}

@@ -141,7 +141,9 @@ const (
 type Joint struct {
 	Name          string // empty: the two part names with "|" between
 	Gasket        *Gasket
-	SeatOnPoints  bool // seat on the measured heights of both faces instead of their planes
+	SeatOnPoints  bool    // seat on the measured heights of both faces instead of their planes
+	Flatten       float64 // share of measured heights off their plane that the bolts pull flat, 0 to 1; the wedge never flattens
+	Yield         *Yield  // a gasket, sealant or soft face under bolt loads: the seat on points yields
 	Rules         Rules
 	Engagement    tolerance.Optional[tolerance.Length] // length of the register; absent: no lean is felt
 	RegisterRing  tolerance.Optional[tolerance.Length] // diameter of a ring that spans two bores
@@ -168,6 +170,13 @@ const (
 	PressedRear
 	PressedNeither
 )
+
+// Yield is what lies between two measured faces: a foundation that presses back in proportion, under bolts that each pull with a force.
+type Yield struct {
+	Stiffness float64   // pressure for each millimetre pressed in, N/mm³
+	Area      float64   // of contact, mm², shared alike by the stations
+	BoltLoads []float64 // N: one for each bolt, or one for all
+}
 
 // Pin joins two dowel holes of the same name.
 type Pin struct {

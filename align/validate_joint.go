@@ -46,6 +46,14 @@ func (c *checker) joint(at string, s *Stack, k int) {
 		c.length(at+"/float/y", f.Y)
 		c.finite(at+"/float/turn", float64(f.Turn))
 	}
+	if !(j.Flatten >= 0 && j.Flatten <= 1) {
+		c.add(ErrOutOfRange, at+"/flatten", fmt.Sprint(j.Flatten), "a share from 0 to 1")
+	}
+	if j.Flatten != 0 && !j.SeatOnPoints {
+		c.add(ErrConflict, at+"/flatten", fmt.Sprint(j.Flatten), "seat \"points\": planes have no bow")
+	}
+	before := len(c.faults)
+	c.yield(at+"/yielding", j)
 	if !c.atMost(at+"/pins", len(j.Pins), maxPins) || !c.atMost(at+"/bolts", len(j.Bolts), maxPins) {
 		return
 	}
@@ -55,7 +63,6 @@ func (c *checker) joint(at string, s *Stack, k int) {
 	if a == nil || b == nil {
 		return
 	}
-	before := len(c.faults)
 	c.ring(at, j, a, b)
 	c.pins(at, j, a, b)
 	pilot := a.Pilot != nil && b.Pilot != nil && (a.Pilot.Kind != b.Pilot.Kind || j.RegisterRing.Given)
@@ -176,4 +183,29 @@ func (s *floatSet) bounded(pilot bool) bool {
 	det := a[0][0]*(a[1][1]*a[2][2]-a[1][2]*a[2][1]) - a[0][1]*(a[1][0]*a[2][2]-a[1][2]*a[2][0]) + a[0][2]*(a[1][0]*a[2][1]-a[1][1]*a[2][0])
 	trace := a[0][0] + a[1][1] + a[2][2]
 	return det > held*held*trace*trace*trace
+}
+
+// yield checks a yielding joint.
+func (c *checker) yield(at string, j *Joint) {
+	y := j.Yield
+	if y == nil {
+		return
+	}
+	if !j.SeatOnPoints {
+		c.add(ErrConflict, at, "", "seat \"points\": a yielding seat needs measured heights")
+	}
+	if !(y.Stiffness > 0 && y.Stiffness < 1e12) {
+		c.add(ErrOutOfRange, at+"/stiffness", fmt.Sprint(y.Stiffness), "a pressure for each millimetre, N/mm³, more than 0")
+	}
+	if !(y.Area > 0 && y.Area < 1e12) {
+		c.add(ErrOutOfRange, at+"/area", fmt.Sprint(y.Area), "an area of contact in mm², more than 0")
+	}
+	if len(j.Bolts) == 0 || (len(y.BoltLoads) != 1 && len(y.BoltLoads) != len(j.Bolts)) {
+		c.add(ErrMissing, at+"/bolt_loads", fmt.Sprintf("%d loads for %d bolts", len(y.BoltLoads), len(j.Bolts)), "one for each bolt, or one for all, and at least one bolt")
+	}
+	for i, f := range y.BoltLoads {
+		if !(f > 0 && f < 1e9) {
+			c.add(ErrOutOfRange, fmt.Sprintf("%s/bolt_loads/%d", at, i), fmt.Sprint(f), "a force in N, more than 0")
+		}
+	}
 }

@@ -11,7 +11,8 @@ import (
 // gaugeSource is one source of error of the readings, with its standard uncertainty.
 type gaugeSource struct {
 	align.Source
-	key  string  // which reading of which part: shared parts share keys
+	part string  // whose reading
+	key  string  // which reading of the part
 	set  string  // which set of readings, in words: "plate: thickness"
 	step float64 // standard uncertainty, mm
 }
@@ -56,7 +57,8 @@ func eachReadings(s *align.Stack, do func(part int, place string, r *align.Readi
 func gaugeSources(s *align.Stack) []gaugeSource {
 	var out []gaugeSource
 	eachReadings(s, func(part int, place string, r *align.Readings, find func(*align.Stack) *align.Readings) {
-		set := s.Parts[part].Name + ": " + place
+		name := s.Parts[part].Name
+		set := name + ": " + place
 		move := func(k, n int) align.Move {
 			return align.Move{Of: align.NumberOf(func(s *align.Stack) *tolerance.Length { return &find(s).Values[k][n] }), Gain: 1}
 		}
@@ -66,12 +68,12 @@ func gaugeSources(s *align.Stack) []gaugeSource {
 				m := move(k, n)
 				shared = append(shared, m)
 				if u := r.Uncertainty; u.Given && u.Value > 0 {
-					out = append(out, gaugeSource{align.Source{Moves: []align.Move{m}}, fmt.Sprintf("%s %d.%d", set, k, n), set, float64(u.Value)})
+					out = append(out, gaugeSource{align.Source{Moves: []align.Move{m}}, name, fmt.Sprintf("%s %d.%d", place, k, n), set, float64(u.Value)})
 				}
 			}
 		}
 		if u := r.SharedUncertainty; u.Given && u.Value > 0 {
-			out = append(out, gaugeSource{align.Source{Moves: shared}, set + " shared", set, float64(u.Value)})
+			out = append(out, gaugeSource{align.Source{Moves: shared}, name, place + " shared", set, float64(u.Value)})
 		}
 	})
 	return out

@@ -142,7 +142,7 @@ func TestCovariance_diameter(t *testing.T) {
 }
 
 func TestCovariance_cylinder(t *testing.T) {
-	points := measuredCylinder(16, 4)
+	points := measuredCylinder(10, 4)
 	u := uneven(len(points))
 	for name, fit := range map[string]func([]r3.Vec, form.Uncertainty) (form.CylinderFit, error){
 		"least squares": form.LeastSquaresCylinder,

@@ -69,7 +69,7 @@ func small(t testing.TB, what string, sums []float64, n int) {
 // The least sum of squares is no more than that about the feature that the points were made of: long and short cylinders, part of the way round, at every angle.
 func TestLeastSquares_noWorseThanTruth(t *testing.T) {
 	rng := rand.New(rand.NewPCG(61, 62))
-	for trial := range 128 {
+	for trial := range 64 {
 		dir := r3.Unit(r3.Vec{X: rng.NormFloat64(), Y: rng.NormFloat64(), Z: rng.NormFloat64()})
 		e1, e2 := form.Plane{Normal: dir}.Axes()
 		at := r3.Vec{X: 1000 * rng.NormFloat64(), Y: 1000 * rng.NormFloat64(), Z: 1000 * rng.NormFloat64()}

@@ -217,7 +217,7 @@ func TestCircle_proof(t *testing.T) {
 			if f.Proof.Reach == form.Everyone {
 				proved++
 			}
-			for range 4000 {
+			for range 800 {
 				far := math.Pow(10, -4*rng.Float64())
 				turn := 2 * math.Pi * rng.Float64()
 				from := f.Centre
@@ -236,7 +236,7 @@ func TestCircle_proof(t *testing.T) {
 		if f, err := form.MaximumInscribedCircle(points, none); err == nil && f.Proof.Reach == form.Everyone {
 			proved++
 			half := f.Radius.Millimetres() / 2
-			for range 4000 {
+			for range 800 {
 				c := r2.Add(f.Centre, r2.Vec{X: half * (2*rng.Float64() - 1), Y: half * (2*rng.Float64() - 1)})
 				if _, lo := radii(c); lo > f.Proof.Bound.Millimetres()+1e-12 {
 					t.Fatalf("trial %d: circle of %.15g about %v is larger than %.15g", trial, lo, c, f.Proof.Bound.Millimetres())

@@ -112,6 +112,8 @@ type Joint struct {
 	Name          string        `json:"name,omitempty" rule:"name"`
 	Gasket        *Gasket       `json:"gasket,omitempty"`
 	Seat          string        `json:"seat,omitempty" rule:"planes|points"`
+	Flatten       *Number       `json:"flatten,omitempty" rule:"ratio,notnegative"`
+	Yielding      *Yielding     `json:"yielding,omitempty"`
 	Rules         string        `json:"rules,omitempty" rule:"auto|flush|pilot"`
 	Engagement    *Number       `json:"engagement,omitempty" rule:"length,notnegative"`
 	RegisterRing  *RegisterRing `json:"register_ring,omitempty"`
@@ -127,6 +129,13 @@ type Joint struct {
 type Gasket struct {
 	Thickness Number `json:"thickness" rule:"required,length,notnegative"`
 	Slope     *Pair  `json:"slope,omitempty" rule:"slope"`
+}
+
+// Yielding is what lies between measured faces, as written: N/mm³, mm², N.
+type Yielding struct {
+	Stiffness Number   `json:"stiffness" rule:"required,ratio,abovezero"`
+	Area      Number   `json:"area" rule:"required,ratio,abovezero"`
+	BoltLoads []Number `json:"bolt_loads" rule:"required,ratio,abovezero"`
 }
 
 // RegisterRing is a ring that spans two bores, as written.

@@ -246,6 +246,13 @@ func (m mapper) joint(j *Joint) align.Joint {
 	if g := j.Gasket; g != nil {
 		out.Gasket = &align.Gasket{Thickness: m.length(&g.Thickness), Slope: slope(g.Slope)}
 	}
+	out.Flatten = j.Flatten.or(0)
+	if y := j.Yielding; y != nil {
+		out.Yield = &align.Yield{Stiffness: y.Stiffness.Value, Area: y.Area.Value}
+		for i := range y.BoltLoads {
+			out.Yield.BoltLoads = append(out.Yield.BoltLoads, y.BoltLoads[i].Value)
+		}
+	}
 	if j.RegisterRing != nil {
 		out.RegisterRing = m.optional(&j.RegisterRing.Diameter)
 	}

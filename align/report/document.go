@@ -66,6 +66,21 @@ type jointDoc struct {
 	TurnRange      *[2]float64  `json:"turn_range,omitempty"`
 	Gap            gapDoc       `json:"gap"`
 	Contacts       [][2]float64 `json:"contacts,omitempty"`
+	Contact        *contactDoc  `json:"contact,omitempty"`
+}
+
+// contactDoc is how a yielding joint presses: pressures in N/mm², the widest stretch without pressure in degrees clockwise.
+type contactDoc struct {
+	Least    float64      `json:"least_pressure"`
+	Greatest float64      `json:"greatest_pressure"`
+	Open     *[2]float64  `json:"open,omitempty"`
+	Stations []stationDoc `json:"stations"`
+}
+
+type stationDoc struct {
+	At       [2]float64 `json:"at"`
+	Gap      float64    `json:"gap"`
+	Pressure float64    `json:"pressure"`
 }
 
 type partDoc struct {

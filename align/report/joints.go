@@ -29,6 +29,8 @@ func (t *teller) joint(j *align.SeatedJoint) []string {
 		add("DOES NOT ASSEMBLE, %s in the way by %s on diameter; what follows is with every clearance opened by that much", fouling(j.Fouls), t.p.both(j.Interference.Length()))
 	}
 	switch {
+	case j.Contact != nil:
+		add("%s", t.pressing(j.Contact))
 	case j.Rules == align.RulesPilot && j.Gap.Greatest > 0:
 		add("the pilot leads and the faces do not close: open by %s at %s", t.p.both(j.Gap.Greatest), j.Gap.Clock.Hours())
 	case j.Gap.Greatest > 0:
@@ -168,4 +170,13 @@ func (p printer) shape(s align.PartShape) string {
 		out += fmt.Sprintf(", of which %s is not wedge", p.length(s.Waviness.Value))
 	}
 	return out
+}
+
+// pressing says how a yielding joint presses, and where it leaks first.
+func (t *teller) pressing(c *align.Contact) string {
+	s := fmt.Sprintf("faces press with %s to %s N/mm²", trimmed(c.Least, 2), trimmed(c.Greatest, 2))
+	if open, ok := c.Open.Get(); ok {
+		s += fmt.Sprintf("; no pressure from %s clockwise to %s, where it leaks first", open[0].Hours(), open[1].Hours())
+	}
+	return s
 }

@@ -138,6 +138,15 @@ func (w writer) joint(j *align.SeatedJoint) jointDoc {
 	if t, ok := j.TurnRange.Get(); ok {
 		d.TurnRange = &[2]float64{degreesOf(t[0]), degreesOf(t[1])}
 	}
+	if c := j.Contact; c != nil {
+		d.Contact = &contactDoc{Least: c.Least, Greatest: c.Greatest, Stations: []stationDoc{}}
+		if o, ok := c.Open.Get(); ok {
+			d.Contact.Open = &[2]float64{o[0].Degrees(), o[1].Degrees()}
+		}
+		for _, s := range c.Stations {
+			d.Contact.Stations = append(d.Contact.Stations, stationDoc{[2]float64{w.length(s.At.X), w.length(s.At.Y)}, w.length(s.Gap), s.Pressure})
+		}
+	}
 	for _, c := range j.Contacts {
 		d.Contacts = append(d.Contacts, [2]float64{w.length(c.X), w.length(c.Y)})
 	}

@@ -1,0 +1,92 @@
+package advise
+
+import (
+	"fmt"
+	"io"
+	"math"
+
+	"example.com/borestack/tolerance"
+)
+
+// Text writes the audit, lengths in the unit.
+func (a *Audit) Text(out io.Writer, unit tolerance.Unit) error { return a.write(out, &sheet{unit: unit}) }
+
+// Markdown writes the audit as Markdown.
+func (a *Audit) Markdown(out io.Writer, unit tolerance.Unit) error {
+	return a.write(out, &sheet{unit: unit, markdown: true})
+}
+
+func (a *Audit) write(out io.Writer, p *sheet) error {
+	title := "How sure, and why"
+	if a.Title != "" {
+		title += ": " + a.Title
+	}
+	p.title(title)
+	p.heading("Verdict: %s", a.Word)
+	for i := range a.Findings {
+		p.finding(&a.Findings[i])
+	}
+	p.heading("Provenance")
+	p.item("record, SHA-256: %s", a.Record)
+	p.item("computed by %s", a.Software)
+	p.item("%d things assumed and not measured, %d warnings: the report lists them", len(a.Assumed), len(a.Warnings))
+	return p.writeTo(out)
+}
+
+// finding writes one limit's finding.
+func (p *sheet) finding(f *AuditedFinding) {
+	e := Effect{Output: f.Output, State: f.State}
+	show := func(v float64) string { return p.value(e, tolerance.Given(v)) }
+	p.heading("%s (%s): %s", upper(outputWords(e)), f.Path, f.Word)
+	bounds := ""
+	switch l := f.Limit; {
+	case l.Least.Given && l.Greatest.Given:
+		bounds = "from " + show(l.Least.Value) + " to " + show(l.Greatest.Value)
+	case l.Least.Given:
+		bounds = "at least " + show(l.Least.Value)
+	default:
+		bounds = "at most " + show(l.Greatest.Value)
+	}
+	p.item("limit: %s; origin: %s; read as: %s", bounds, side(f.Limit.Origin == "", "not stated", f.Limit.Origin), f.Limit.Convention)
+	p.item("value %s, standard uncertainty %s; rule: %s; by itself: %s", show(f.Value), show(f.U), f.Rule, f.Decision)
+	p.item("probability that this very box conforms, from the readings alone: %s", chance(f.Conforms))
+	switch f.Decision {
+	case tolerance.Pass:
+		p.item("risk that it is accepted wrongly (consumer's): %s", chance(f.Consumer))
+	case tolerance.Fail:
+		p.item("risk that it is rejected wrongly (producer's): %s", chance(f.Producer))
+	default:
+		p.item("to accept it would risk %s (consumer's), to reject it %s (producer's)", chance(f.Consumer), chance(f.Producer))
+	}
+	if f.Settles.Given {
+		s := fmt.Sprintf("a standard uncertainty of %s would settle it", show(f.Settles.Value))
+		if f.Repeats.Given {
+			s += fmt.Sprintf(": %d readings in place of each one", f.Repeats.Value)
+		}
+		if len(f.Shares) > 0 {
+			s += ", " + f.Shares[0].Readings + " first"
+		}
+		p.item("%s", s)
+	}
+	for i, s := range f.Shares {
+		if i < 3 && s.Share > 0.05 {
+			p.item("%.0f %% of that uncertainty comes from the %s", 100*s.Share, s.Readings)
+		}
+	}
+	for _, w := range f.Warnings {
+		p.item("%s", w)
+	}
+}
+
+// chance is a probability, with no more nines than mean anything.
+func chance(v float64) string {
+	const small = 1e-4
+	switch {
+	case v < small:
+		return "under 0.01 %"
+	case v > 1-small:
+		return "over 99.99 %"
+	}
+	return fmt.Sprintf("%.*f %%", int(math.Max(0, 1-math.Floor(math.Log10(100*math.Min(v, 1-v))))), 100*v)
+}
+

@@ -1,0 +1,245 @@
+package advise
+
+import (
+	"cmp"
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+
+	"example.com/borestack/align"
+	"example.com/borestack/align/study"
+	"example.com/borestack/tolerance"
+)
+
+// Pick is the part that takes a place: a candidate, or, with Index -1, the one measured in place.
+type Pick struct {
+	Place string
+	Name  string
+	Index int
+}
+
+// Fit is one way to put the parts together, judged. The zero value is not meaningful.
+type Fit struct {
+	Picks   []Pick
+	Stack   align.Stack
+	Result  *Judgement
+	Governs string // support or pocket with the largest share; empty without shafts
+	effect  map[string]float64
+}
+
+// Difference is by how much one fit is better than another, and whether the gauge can tell. What both share, such as the readings of a case that both are put in, cancels.
+type Difference struct {
+	Better, Worse int // indices into Fits
+	By            float64    // positive: better, in the unit of what is compared
+	U             float64    // standard uncertainty of the difference
+	Interval      [2]float64 // 95 %
+	Telling       bool       // the interval leaves zero out
+	Needed        float64    // standard uncertainty of the difference at which it would
+}
+
+// Comparison ranks every way to put the candidates together. The zero value is empty.
+type Comparison struct {
+	Title       string
+	Places      []string
+	Of          align.Output // what differences are of: the margin at the worst float, mm, or without shafts the output of the first limit
+	Fits        []Fit        // best first
+	Differences []Difference // each fit from the one ranked before it, then every fit from the best
+	Refused     []Refusal
+
+	sign float64 // 1 where more is better, -1 where less is
+}
+
+// mostFits bounds the ways that are tried.
+const mostFits = 400
+
+// coverage95 is the half-width of a 95 % interval of a normal law in standard deviations.
+//
+// Source: JCGM 100:2008, table G.1.
+const coverage95 = 1.96
+
+// Compare puts every candidate of the places named in its place, in all combinations, and ranks the results: mildest verdict, most room, and of rooms that are alike the parts measured in place. No place named: all that have candidates.
+//
+// A box that cannot be evaluated, because a part does not go there at all, is in Refused. An error is a fault of the box, or the context's.
+func Compare(ctx context.Context, b Box, places ...string) (*Comparison, error) {
+	out := &Comparison{Title: b.Stack.Title, Places: places}
+	if len(places) == 0 {
+		for _, c := range b.Stack.Candidates {
+			out.Places = append(out.Places, c.Place)
+		}
+	}
+	if err := out.chooseOutput(b); err != nil {
+		return nil, err
+	}
+	ways := [][]Pick{nil}
+	for _, place := range out.Places {
+		i := slices.IndexFunc(b.Stack.Candidates, func(c align.Candidates) bool { return c.Place == place })
+		if i < 0 {
+			return nil, &FieldError{"places", fmt.Sprintf("%q", place), "a place of the stack that has candidates", align.ErrUnknownName}
+		}
+		var next [][]Pick
+		for _, w := range ways {
+			for n := -1; n < len(b.Stack.Candidates[i].Parts); n++ {
+				p := Pick{Place: place, Name: place, Index: n}
+				if n >= 0 {
+					p.Name = b.Stack.Candidates[i].Parts[n].Name
+				}
+				next = append(next, append(slices.Clone(w), p))
+			}
+		}
+		if ways = next; len(ways) > mostFits {
+			return nil, &FieldError{"places", fmt.Sprintf("%d combinations", len(ways)), fmt.Sprintf("at most %d: name fewer places", mostFits), align.ErrTooMany}
+		}
+	}
+	for _, w := range ways {
+		if err := ctx.Err(); err != nil {
+			return nil, fmt.Errorf("advise: %w", err)
+		}
+		f, err := out.fit(b, w)
+		switch {
+		case errors.Is(err, align.ErrNotConverging):
+			return nil, err
+		case err != nil:
+			out.Refused = append(out.Refused, Refusal{Swap, pickNames(w), err})
+		default:
+			out.Fits = append(out.Fits, *f)
+		}
+	}
+	if len(out.Fits) == 0 {
+		return nil, fmt.Errorf("nothing goes together: %w", out.Refused[0].Err)
+	}
+	slices.SortStableFunc(out.Fits, func(x, y Fit) int {
+		return cmp.Or(cmp.Compare(x.Result.Word, y.Result.Word), cmp.Compare(roomOf(y.Result), roomOf(x.Result)))
+	})
+	out.differ()
+	return out, nil
+}
+
+// chooseOutput takes the margin, or the first limit's output.
+func (c *Comparison) chooseOutput(b Box) error {
+	if len(b.Stack.Shafts) > 0 {
+		c.Of, c.sign = align.Output{What: align.Margin}, 1
+		return nil
+	}
+	for _, l := range b.Limits {
+		if l.State == "" {
+			c.Of, c.sign = l.Output, -1
+			if l.Least.Given {
+				c.sign = 1
+			}
+			return nil
+		}
+	}
+	return &FieldError{"limits", "", "a shaft line or a limit to compare by", align.ErrMissing}
+}
+
+// fit puts one combination together.
+func (c *Comparison) fit(b Box, picks []Pick) (*Fit, error) {
+	f := &Fit{Picks: picks, Stack: b.Stack}
+	own := map[string]string{} // what the part in a place really is
+	var err error
+	for _, p := range picks {
+		if p.Index < 0 {
+			continue
+		}
+		own[p.Place] = p.Name
+		if f.Stack, err = (Correction{Kind: Swap, Place: p.Place, Part: p.Index}).Apply(f.Stack); err != nil {
+			return nil, err
+		}
+	}
+	if f.Result, err = (Box{f.Stack, b.Limits}).Judge(); err != nil {
+		return nil, err
+	}
+	if l := f.Result.Assembly.Line; l != nil && len(l.Governs) > 0 {
+		f.Governs = l.Governs[0].Name
+	}
+	sources := gaugeSources(&f.Stack)
+	e, err := effects(f.Stack, sources, []align.Output{c.Of})
+	if err != nil {
+		return nil, err
+	}
+	f.effect = map[string]float64{}
+	for i, s := range sources {
+		name := s.part
+		if other, swapped := own[name]; swapped {
+			name = "candidate " + other
+		}
+		f.effect[name+": "+s.key] = e[0][i]
+	}
+	return f, nil
+}
+
+// value is what differences are of: the margin at the worst float, or the worst end of the output.
+func (c *Comparison) value(f *Fit) tolerance.Optional[float64] {
+	if m, ok := f.Result.WorstMargin(); ok {
+		return tolerance.Given(float64(m))
+	}
+	for i := range f.Result.Verdicts {
+		if v := &f.Result.Verdicts[i]; v.Limit.Output == c.Of && v.Limit.State == "" {
+			return worstOf(v)
+		}
+	}
+	return tolerance.Optional[float64]{}
+}
+
+// differ works out the paired differences: each from the one before it, and each from the best.
+func (c *Comparison) differ() {
+	for i := 1; i < len(c.Fits); i++ {
+		c.difference(i-1, i)
+	}
+	for i := 2; i < len(c.Fits); i++ {
+		c.difference(0, i)
+	}
+}
+
+// difference compares two fits. Sensitivities are those where the joints rest.
+//
+// Source: JCGM 100:2008, 5.2.2 (what is common to both is fully correlated and subtracts before squaring).
+func (c *Comparison) difference(a, b int) {
+	x, y := c.value(&c.Fits[a]), c.value(&c.Fits[b])
+	if !x.Given || !y.Given {
+		return
+	}
+	d := Difference{Better: a, Worse: b, By: c.sign * (x.Value - y.Value)}
+	var sum float64
+	for key, e := range c.Fits[a].effect {
+		g := e - c.Fits[b].effect[key]
+		sum += g * g
+	}
+	for key, e := range c.Fits[b].effect {
+		if _, both := c.Fits[a].effect[key]; !both {
+			sum += e * e
+		}
+	}
+	d.U = math.Sqrt(sum)
+	d.Interval = [2]float64{d.By - coverage95*d.U, d.By + coverage95*d.U}
+	d.Telling = d.Interval[0] > 0 || d.Interval[1] < 0
+	d.Needed = math.Abs(d.By) / coverage95
+	c.Differences = append(c.Differences, d)
+}
+
+func pickNames(picks []Pick) string {
+	s := ""
+	for i, p := range picks {
+		s += side(i > 0, " with ", "") + p.label()
+	}
+	return s
+}
+
+// label names a pick: the part measured in place has no name but its place.
+func (p Pick) label() string {
+	if p.Index < 0 {
+		return p.Place + " (in place)"
+	}
+	return p.Name
+}
+
+// Passing are the fits that pass, best first.
+func (c *Comparison) Passing() []Fit {
+	n := 0
+	for n < len(c.Fits) && c.Fits[n].Result.Word <= study.Pass {
+		n++
+	}
+	return c.Fits[:n]
+}

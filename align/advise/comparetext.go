@@ -1,0 +1,127 @@
+package advise
+
+import (
+	"fmt"
+	"io"
+	"strconv"
+
+	"example.com/borestack/align"
+	"example.com/borestack/tolerance"
+)
+
+// Text writes the ranking, who fits whom, and what the gauge can tell, lengths in the unit.
+func (c *Comparison) Text(out io.Writer, unit tolerance.Unit) error {
+	return c.write(out, &sheet{unit: unit})
+}
+
+// Markdown writes the same as Markdown.
+func (c *Comparison) Markdown(out io.Writer, unit tolerance.Unit) error {
+	return c.write(out, &sheet{unit: unit, markdown: true})
+}
+
+func (c *Comparison) write(out io.Writer, p *sheet) error {
+	title := "Which part to take"
+	if c.Title != "" {
+		title += ": " + c.Title
+	}
+	p.title(title)
+	p.heading("Ranking, best first")
+	head := append([]string{""}, c.Places...)
+	rows := [][]string{append(head, "verdict", c.unit(p), "use", "governed by")}
+	for i := range c.Fits {
+		f := &c.Fits[i]
+		row := []string{strconv.Itoa(i + 1)}
+		for _, k := range f.Picks {
+			row = append(row, side(k.Index < 0, "in place", k.Name))
+		}
+		use := "-"
+		if l := f.Result.Assembly.Line; l != nil && l.Use.Given {
+			use = fmt.Sprintf("%.0f %%", 100*l.Use.Value)
+		}
+		v := c.value(f)
+		rows = append(rows, append(row, f.Result.Word.String(), c.show(p, v.Value), use, side(f.Governs == "", "-", f.Governs)))
+	}
+	p.table(rows)
+	if c.Of.What == align.Margin {
+		p.item("margin: what is left of the radial room for straight shafts, at the worst float of the joints; use is at rest")
+	}
+	c.matrix(p)
+	c.differences(p)
+	if len(c.Refused) > 0 {
+		p.heading("Does not go together")
+		for _, r := range c.Refused {
+			p.item("%s: %v", r.Place, r.Err)
+		}
+	}
+	return p.writeTo(out)
+}
+
+func (c *Comparison) unit(p *sheet) string {
+	if c.Of.What == align.Margin {
+		return "margin " + p.unit.String()
+	}
+	return outputWords(Effect{Output: c.Of})
+}
+
+func (c *Comparison) show(p *sheet, v float64) string {
+	if c.Of.What == align.Margin {
+		return p.plain(tolerance.Length(v))
+	}
+	return p.value(Effect{Output: c.Of}, tolerance.Given(v))
+}
+
+// matrix says who fits whom, where two places have candidates.
+func (c *Comparison) matrix(p *sheet) {
+	if len(c.Places) != 2 {
+		return
+	}
+	cell := map[[2]string]string{}
+	var down, across []string
+	seen := map[[2]string]bool{}
+	for i := range c.Fits {
+		k := c.Fits[i].Picks
+		a, b := k[0].label(), k[1].label()
+		cell[[2]string{a, b}] = fmt.Sprintf("%s %s", c.Fits[i].Result.Word, c.show(p, c.value(&c.Fits[i]).Value))
+		if !seen[[2]string{a}] {
+			seen[[2]string{a}] = true
+			down = append(down, a)
+		}
+		if !seen[[2]string{"", b}] {
+			seen[[2]string{"", b}] = true
+			across = append(across, b)
+		}
+	}
+	p.heading("Who fits whom: verdict and %s", c.unit(p))
+	rows := [][]string{append([]string{""}, across...)}
+	for _, a := range down {
+		row := []string{a}
+		for _, b := range across {
+			row = append(row, side(cell[[2]string{a, b}] == "", "-", cell[[2]string{a, b}]))
+		}
+		rows = append(rows, row)
+	}
+	p.table(rows)
+}
+
+// differences says what the gauge can tell.
+func (c *Comparison) differences(p *sheet) {
+	if len(c.Differences) == 0 {
+		return
+	}
+	p.heading("What the gauge can tell (95 %%; readings that both share cancel)")
+	for n, d := range c.Differences {
+		if n == len(c.Fits)-1 || n == 12 {
+			break // the rest is in the data: each from the best
+		}
+		a, b := pickNames(c.Fits[d.Better].Picks), pickNames(c.Fits[d.Worse].Picks)
+		span := fmt.Sprintf("%s (%s to %s)", c.show(p, d.By), c.show(p, d.Interval[0]), c.show(p, d.Interval[1]))
+		switch {
+		case d.U == 0:
+			p.item("%s before %s by %s; no uncertainty of a gauge is stated that reaches it", a, b, c.show(p, d.By))
+		case d.Telling:
+			p.item("%s before %s by %s", a, b, span)
+		default:
+			p.item("%s and %s: %s, a difference smaller than your gauge can tell; readings that bring its standard uncertainty from %s to %s would", a, b, span, c.show(p, d.U), c.show(p, d.Needed))
+		}
+	}
+}

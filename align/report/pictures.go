@@ -1,0 +1,154 @@
+package report
+
+import (
+	"errors"
+	"fmt"
+	"html/template"
+	"io"
+	"strings"
+
+	"example.com/borestack/align"
+	"example.com/borestack/align/draw"
+	"example.com/borestack/tolerance"
+)
+
+// picture is a drawing that stands in the page.
+type picture struct {
+	Caption string
+	SVG     template.HTML
+}
+
+// mostPictures of one kind keep the page of a large record readable; the numbers of all are in the tables.
+const mostPictures = 12
+
+// narrowPicture is the least width that a picture may have, for those that stand side by side.
+const narrowPicture = 160 * tolerance.Millimetre
+
+// album draws the pictures of one page: each id once.
+type album struct {
+	v     *viewer
+	stack align.Stack
+	n     int
+	err   error
+}
+
+// draw adds a picture, unless there is nothing to draw. The first other fault is kept, and ends the page.
+func (a *album) draw(to *[]picture, caption string, width tolerance.Length, draws func(w io.Writer, o draw.Options) error) {
+	if a.err != nil {
+		return
+	}
+	var b strings.Builder
+	err := draws(&b, draw.Options{ID: fmt.Sprintf("pic%d", a.n+1), Width: width, Unit: a.v.p.unit})
+	switch {
+	case errors.Is(err, draw.ErrNothingToDraw):
+		return
+	case err != nil:
+		a.err = fmt.Errorf("report: %w", err)
+		return
+	}
+	a.n++
+	// a page has no need of the namespace, and holds no address
+	svg := strings.Replace(b.String(), ` xmlns="http://www.w3.org/2000/svg"`, "", 1)
+	*to = append(*to, picture{fmt.Sprintf("Figure %d. %s", a.n, caption), template.HTML(svg)})
+}
+
+// most says how many of n pictures are drawn, and notes it in the chapter when not all are.
+func (c *chapter) most(n int) int {
+	if n > mostPictures {
+		c.Passages = append(c.Passages, passage{Text: fmt.Sprintf("Pictures of the first %d of %d.", mostPictures, n)})
+	}
+	return min(n, mostPictures)
+}
+
+// illustrate draws the pictures that belong to the chapters.
+func (v *viewer) illustrate(chapters []chapter) error {
+	s, err := v.rec.Stack()
+	if err != nil {
+		return err
+	}
+	a := &album{v: v, stack: s}
+	for i := range chapters {
+		c := &chapters[i]
+		switch id, _, _ := strings.Cut(c.ID, "-"); id {
+		case "supports":
+			a.supports(c)
+		case "joints":
+			a.joints(c)
+		case "parts":
+			a.parts(c)
+		case "variation":
+			a.variation(c)
+		}
+	}
+	return a.err
+}
+
+// supports draws the shaft line, and every bore that carries a shaft as seen from the tail.
+func (a *album) supports(c *chapter) {
+	res := a.v.res.Assembly
+	a.draw(&c.Beside, "The shaft line in side and top view, from the main reference.", 0, func(w io.Writer, o draw.Options) error {
+		return draw.ShaftLine(w, a.stack, res, o)
+	})
+	for i := range c.most(len(res.Supports)) {
+		aim := a.aim(res.Supports[i].Bore)
+		a.draw(&c.Gallery, clean(aim.Bore)+", as seen from the tail.", narrowPicture, func(w io.Writer, o draw.Options) error {
+			return draw.Target(w, a.stack, res, aim, o)
+		})
+	}
+}
+
+// aim is a bore with the first greatest offset, or TIR, that the record accepts for it from the main reference as measured.
+func (a *album) aim(bore string) draw.Aim {
+	main := ""
+	if len(a.v.rec.References) > 0 {
+		main = a.v.rec.References[0].Name
+	}
+	aim := draw.Aim{Bore: bore}
+	for _, l := range a.v.rec.Limits() {
+		o := l.Output
+		if o.Of != bore || l.State != "" || (o.From != "" && o.From != main) || !l.Greatest.Given || l.Greatest.Value < 0 {
+			continue
+		}
+		switch o.What {
+		case align.OffsetSize:
+			aim.Limit = tolerance.Given(tolerance.OffsetFrom(tolerance.Length(l.Greatest.Value)))
+		case align.TIRSize:
+			aim.Limit = tolerance.Given(tolerance.TIRFrom(tolerance.Length(l.Greatest.Value)).Offset())
+		default:
+			continue
+		}
+		aim.Because = l.Because
+		return aim
+	}
+	return aim
+}
+
+// joints draws every joint as seen from the tail.
+func (a *album) joints(c *chapter) {
+	res := a.v.res.Assembly
+	for i := range c.most(len(res.Joints)) {
+		joint := res.Joints[i].Name
+		a.draw(&c.Gallery, "Joint "+clean(joint)+", as seen from the tail.", narrowPicture, func(w io.Writer, o draw.Options) error {
+			return draw.Joint(w, a.stack, res, joint, o)
+		})
+	}
+}
+
+// parts draws the stack as it was understood, and the thickness of every part that was read with a micrometer.
+func (a *album) parts(c *chapter) {
+	res := a.v.res.Assembly
+	a.draw(&c.Beside, "The stack as understood from the record, to scale: hold it against the machine before believing a number.", 0, func(w io.Writer, o draw.Options) error {
+		return draw.Stack(w, a.stack, res, o)
+	})
+	var read []string
+	for _, s := range res.Parts {
+		if s.ThicknessVariation.Given {
+			read = append(read, s.Name)
+		}
+	}
+	for _, part := range read[:c.most(len(read))] {
+		a.draw(&c.Gallery, "Thickness of "+clean(part)+" round the clock, as mounted, seen from the tail.", narrowPicture, func(w io.Writer, o draw.Options) error {
+			return draw.Thickness(w, a.stack, res, part, o)
+		})
+	}
+}

@@ -1,0 +1,201 @@
+package report
+
+import (
+	"fmt"
+	"strings"
+
+	"example.com/borestack/align"
+	"example.com/borestack/align/study"
+	"example.com/borestack/tolerance"
+)
+
+// limitChapter is every limit and how it came out, as a table, and what the shaft line needs.
+func (v *viewer) limitChapter() chapter {
+	c := v.collect(v.limits)[0]
+	c.ID, c.Title = "limits", "Limits: what was asked, and how it came out"
+	rest := c.list()
+	if n := len(v.res.Verdicts); n > 0 {
+		c.Passages = []passage{{Table: v.limitSheet()}}
+		if rest = rest[n:]; len(rest) > 0 {
+			c.Passages = append(c.Passages, passage{List: rest})
+		}
+	}
+	return c
+}
+
+func (v *viewer) limitSheet() *sheet {
+	s := &sheet{
+		Caption: "Every limit of the record. Room is from the worst to the nearest limit.",
+		Head:    []string{"verdict", "limit", "value", "room"},
+		Right:   []bool{false, false, true, true},
+	}
+	for i := range v.res.Verdicts {
+		s.Rows = append(s.Rows, v.limitRow(&v.res.Verdicts[i], &v.doc.Verdicts[i]))
+	}
+	return s
+}
+
+// limitRow is one limit: what the text report says of it, in fields.
+func (v *viewer) limitRow(r *study.Verdict, d *verdictDoc) sheetRow {
+	q := v.quantity(r.Limit.Output)
+	what := cell{Text: v.outputWords(r.Limit)}
+	if b := q.bounds(r.Limit.Least, r.Limit.Greatest); b != "" {
+		what.Text += ": " + b
+	}
+	if r.Limit.AtRest {
+		what.Small = append(what.Small, "judged where the joints rest")
+	}
+	what.Small = append(what.Small, origin(r))
+	value := cell{Text: "cannot be said"}
+	if r.Value.Given {
+		value = cell{Text: q.show(r.Value.Value), Value: d.Value}
+	}
+	if r.Best.Given && r.Worst.Given && r.Best.Value != r.Worst.Value {
+		value.Small = append(value.Small, fmt.Sprintf("best %s, worst %s over the float", q.show(r.Best.Value), q.show(r.Worst.Value)))
+	}
+	if r.U > 0 {
+		value.Small = append(value.Small, fmt.Sprintf("standard uncertainty %s from the readings", q.show(r.U)))
+	}
+	room := cell{Text: "-"}
+	if r.Room.Given && r.Limit.Output.What != align.Assembles {
+		room = cell{Text: "inside by " + q.show(r.Room.Value), Value: d.Room}
+		if r.Room.Value < 0 {
+			room.Text = "outside by " + q.show(-r.Room.Value)
+		}
+	}
+	word := cell{Text: r.Word.String(), Word: r.Word.String()}
+	switch r.Word {
+	case study.Undecided:
+		room.Small = append(room.Small, v.settling(r, q))
+	case study.Depends:
+		room.Small = append(room.Small, "it depends on how the parts are pushed before tightening")
+	}
+	return sheetRow{Cells: []cell{word, what, value, room}, At: append(of(r.Limit.Path), v.at.output(r.Limit.Output)...)}
+}
+
+// origin says where a limit comes from.
+func origin(v *study.Verdict) string {
+	if v.Limit.Because == "" {
+		return "its origin is not stated"
+	}
+	return "the limit's origin: " + clean(v.Limit.Because)
+}
+
+// figure is a number to be seen at a glance.
+type figure struct {
+	What string
+	cell
+}
+
+// figures are the numbers that the verdict rests on.
+func (v *viewer) figures() []figure {
+	var out []figure
+	add := func(what string, c cell) { out = append(out, figure{what, c}) }
+	if n := len(v.res.Verdicts); n > 0 {
+		held := 0
+		for i := range v.res.Verdicts {
+			if v.res.Verdicts[i].Word == study.Pass {
+				held++
+			}
+		}
+		add("Limits that pass", cell{Text: fmt.Sprintf("%d of %d", held, n)})
+	}
+	if l := v.res.Assembly.Line; l != nil {
+		c := cell{Text: v.p.both(l.Margin), Value: &v.doc.Line.Margin}
+		if r := l.OverFloat; r != nil {
+			c.Small = append(c.Small, v.p.plain(r.WorstMargin)+" to "+v.p.length(r.BestMargin)+" over the float")
+		}
+		add("Margin of the shaft line (radial)", c)
+		if use, ok := l.Use.Get(); ok {
+			add("Use of clearance", cell{Text: percent(use), Value: v.doc.Line.Use})
+		}
+		if g := governors(l); len(g) > 0 {
+			add("Governed by", cell{Text: listed(g, 3)})
+		}
+	}
+	for _, q := range v.res.Variations {
+		for i := range q.Outputs {
+			if o := &q.Outputs[i]; o.Limited() {
+				what := "Yield of a batch"
+				if q.Because == "gauge" {
+					what = "Probability for this box"
+				}
+				y := o.Sampled.Yield
+				add(what, cell{Text: twoDecimals(y) + " %", Value: &y, Small: []string{outputShort(o.Limit.Output)}})
+				break
+			}
+		}
+	}
+	return out
+}
+
+// known is a number of the JSON report.
+func known(v float64) *float64 { return &v }
+
+// supportChapter is the table of supports, with the number behind every field.
+func (v *viewer) supportChapter() []chapter {
+	list := v.collect(v.supports)
+	at := v.at.supports()
+	for i := range list {
+		c := &list[i]
+		c.ID = "supports"
+		c.rowsFrom(func(k int) []string { return at[k] })
+		k := 0
+		s := c.table()
+		for r := range s.Rows {
+			if s.Rows[r].Group {
+				continue
+			}
+			d, cells := &v.doc.Supports[k], s.Rows[r].Cells
+			for col, value := range map[int]*float64{1: &d.Z, 2: &d.Offset.Size, 4: &d.TIR, 5: known(d.Tilt.Size * 1000), 7: &d.Clearance, 8: d.Room} {
+				cells[col].Value = value
+			}
+			k++
+		}
+	}
+	return list
+}
+
+// readingChapter is what every set of readings came to.
+func (v *viewer) readingChapter() []chapter {
+	a := v.res.Assembly
+	if len(a.Readings) == 0 {
+		return nil
+	}
+	s := &sheet{Head: []string{"readings", "stations", "mean", "first harmonic", "towards", "residual sd", "sd of the mean", "sd of the first harmonic", "closing"}, Right: []bool{false, true, true, true, true, true, true, true, true}}
+	optional := func(o tolerance.Optional[tolerance.Length], value *float64) cell {
+		if !o.Given {
+			return cell{Text: "-"}
+		}
+		return cell{Text: v.p.plain(o.Value), Value: value}
+	}
+	for i := range a.Readings {
+		f, d := &a.Readings[i], &v.doc.Sweeps[i]
+		first, towards := cell{Text: "-"}, cell{Text: "-"}
+		for _, h := range f.Harmonics {
+			if h.N == 1 {
+				first.Text = v.p.plain(h.Size)
+				if first.Text != "0" {
+					towards.Text = hand(h.Clock)
+				}
+			}
+		}
+		for _, h := range d.Harmonics {
+			if h.N == 1 {
+				first.Value = known(h.Size)
+			}
+		}
+		s.Rows = append(s.Rows, sheetRow{
+			Cells: []cell{
+				{Text: clean(strings.TrimSuffix(placeOf(v.rec, f.Path), " ("+f.Path+")"))},
+				{Text: fmt.Sprint(f.Stations), Value: known(float64(f.Stations))},
+				{Text: v.p.plain(f.Mean), Value: &d.Mean},
+				first, towards,
+				optional(f.Residual, d.Residual), optional(f.MeanU, d.MeanUncertainty), optional(f.FirstU, d.FirstUncertainty), optional(f.Closing, d.Closing),
+			},
+			At: of(f.Path),
+		})
+	}
+	note := fmt.Sprintf("Lengths in %s. On a thickness, harmonics are those of what the fitted plane leaves. \"sd\" is a standard deviation: of single readings, and the standard uncertainty of mean and first harmonic where one is stated.", v.p.unit)
+	return []chapter{{ID: "readings", Title: "Readings", Passages: []passage{{Table: s}, {Text: note}}}}
+}
