@@ -22,18 +22,23 @@
 //
 // By duality, λ is the greatest Σ y·p over multipliers y with Σ y ℓ = 0 for every line and Σ |y| r ≤ 1; where only one sum of centres w is free of the lines, λ = |Σ w p| / Σ |w| r. That closed form, the dual with its proof (linefast.go) and a cone program (internal/conic) agree; every answer carries a certificate. The multipliers say what governs.
 //
+// # Side loads, meshes
+//
+// A shaft with sections is also elastic (beam.go). Where straight shafts have no room, or loads act, it bends: of all forces in equilibrium the ones that act make least ∫ M²/2EI − Σ F·p + Σ r|F| + Σ F²/2k (loads.go, internal/contact); M by statics, p the bores' centres, r their rooms, k the supports' stiffness. Forces are those of the housing on the shaft. Two gear axes lie to each other by the plane of the one with the longer span (mesh.go).
+//
 // Over the float, the best margin is one convex program in lines and floats together; the worst is the maximum of a convex function, followed from every small set of circles that no line can please (overline.go). Positions follow the floats to first order; every value given is worked out again in full at the floats found.
 //
 // # Map
 //
 //   - stack.go: the data; validate.go, validate_joint.go, validate_shaft.go: every rule that it keeps; change.go: candidates and states
 //   - pose.go: poses; mount.go: a part's features as mounted; readings.go: harmonics of readings
-//   - seat.go, seatpoints.go: one joint; floatset.go, floatreach.go: its float
+//   - seat.go, seatpoints.go, seatyield.go: one joint; floatset.go, floatreach.go, floattwo.go: its float; floatdraw.go, floatspread.go: the float in samples
 //   - layout.go, kernel.go: names to numbers, and one evaluation; circles.go, line.go, linefast.go, shafts.go, room.go: the shaft line
+//   - beam.go, loads.go: side loads; mesh.go: gears
 //   - over.go, overline.go, ranges.go: over the float
 //   - solve.go, notes.go: one box; plan.go, number.go: many
 //
 // # Non-goals
 //
-// No files, no text, no sampling, no elastic parts. Numbers are estimates from the readings given, not permission to run.
+// No files, no text, no sampling; housings and plates are rigid. Numbers are estimates from the readings given, not permission to run.
 package align

@@ -1,6 +1,3 @@
-// Package stackup says how deviations add up for any model y = f(x). It knows nothing of housings or shafts.
-//
-// A [Model] is evaluated in columns of samples, so that compiled plans and user functions run alike; [Func] adapts the one-sample form that most users write. The methods that use a model (worst case, root sum of squares, Monte Carlo) come with the study of variation and are not part of this release.
 package stackup
 
 import (
