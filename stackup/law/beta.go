@@ -13,19 +13,28 @@ type Beta struct {
 	logNorm         float64 // log B(a, b)
 }
 
-// NewBeta returns the beta law from lowest to highest with density proportional to (x − lowest)^(a−1) (highest − x)^(b−1). It returns a [ParameterError] unless the ends are finite and in order and a, b > 0.
+// NewBeta returns the beta law from lowest to highest with density proportional to (x − lowest)^(a−1) (highest − x)^(b−1). It returns a [ParameterError] unless the ends are finite and in order and 0 < a, b ≤ 1e6.
 func NewBeta(lowest, highest, a, b float64) (Beta, error) {
 	const name = "beta"
 	if err := interval(name, lowest, highest); err != nil {
 		return Beta{}, err
 	}
-	if err := positive(name, "first shape", a); err != nil {
+	if err := shape(name, "first shape", a); err != nil {
 		return Beta{}, err
 	}
-	if err := positive(name, "second shape", b); err != nil {
+	if err := shape(name, "second shape", b); err != nil {
 		return Beta{}, err
 	}
 	return Beta{lowest, highest, a, b, mathext.Lbeta(a, b)}, nil
+}
+
+// shape checks a shape. The incomplete beta function loses a digit for every tenfold of it, and beyond 1e6 all: such a law is normal but for its name.
+func shape(law, name string, v float64) error {
+	const most = 1e6
+	if !(v > 0 && v <= most) {
+		return &ParameterError{law, name, v, "> 0 and at most 1e6"}
+	}
+	return nil
 }
 
 // CDF returns P(X ≤ x).

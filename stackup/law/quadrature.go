@@ -42,8 +42,8 @@ func kronrod(f func(float64) float64, a, b float64) (sum, gap float64) {
 const (
 	// coarseGap is the gap between the two rules, relative to the whole integral, below which a panel is done; the finer rule is then good to about 1e-13.
 	coarseGap = 1e-9
-	// deepest bounds the halvings of one panel: 2⁻³⁰ of it.
-	deepest = 30
+	// deepest bounds the halvings of one panel, to 2⁻¹⁰ of it: a narrower feature must lie at a cut, and noise is not worth more.
+	deepest = 10
 )
 
 // adaptive integrates a function over the panels between at most maxCuts ascending cuts, halving where it is rough. The integrand should have one sign, and its narrow features should lie at cuts, so that no panel hides one. A panel is done when its gap is within a share gap of the whole.
@@ -71,7 +71,8 @@ func adaptive(f func(float64) float64, cuts []float64, gap float64) float64 {
 
 // refine settles one panel, whose sum and gap are known.
 func refine(f func(float64) float64, a, b, sum, gap, tolerance float64, depth int) float64 {
-	if !(gap > tolerance) || depth == 0 { // also when it is no number
+	const rounding = 1e-14                                             // of a sum, below which halving gains nothing
+	if !(gap > max(tolerance, rounding*math.Abs(sum))) || depth == 0 { // also when it is no number
 		return sum
 	}
 	middle := (a + b) / 2

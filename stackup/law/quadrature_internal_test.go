@@ -31,6 +31,25 @@ func TestAdaptive_narrowPeaks(t *testing.T) {
 	}
 }
 
+// Where the first sums see nearly nothing of the integrand, the work stays bounded.
+func TestAdaptive_work(t *testing.T) {
+	calls := 0
+	adaptive(func(x float64) float64 {
+		calls++
+		return math.Exp(-1e5 * x)
+	}, []float64{0, 1}, coarseGap)
+	if calls > 10_000 {
+		t.Errorf("%d calls", calls)
+	}
+	for _, dof := range []float64{61, 1e6, 1e15} {
+		l, _ := NewStudent(0, 1, dof)
+		z := -StandardQuantile(1e-15)
+		if got := l.UpperQuantile(1e-15); got < z || got > 1.4*z {
+			t.Errorf("%v degrees: %v, normal %v", dof, got, z)
+		}
+	}
+}
+
 func TestOrdinal_order(t *testing.T) {
 	x := []float64{math.Inf(-1), -math.MaxFloat64, -1, -math.SmallestNonzeroFloat64, 0, math.SmallestNonzeroFloat64, 1, math.Nextafter(1, 2), math.Inf(1)}
 	for i, v := range x {

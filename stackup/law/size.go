@@ -22,11 +22,13 @@ const (
 	singularVariance = 4 * 0x1p-52
 	// flattest is the smaller sd, relative to the larger, below which it counts as 0.
 	flattest = 1e-12
+	// lost is the smaller sd, relative to the size of the mean, below which it counts as 0: it would change sizes by less.
+	lost = 1e-10
 	// smallest is the larger sd, relative to the size of the mean, below which both count as 0: sizes as floats are no closer.
 	smallest = 1e-16
 )
 
-// NewNormalSize returns the law of the size of a plane normal vector with mean (mx, my), variances vxx and vyy and covariance vxy. Variances may be 0 and the covariance matrix singular. Standard deviations that are lost in the rounding of the mean (1e-16) or of the larger one (1e-12, or 3e-8 when vxy is not 0) count as 0. It returns a [ParameterError] unless the means are finite, the variances ≥ 0 and vxy² ≤ vxx·vyy, but for rounding.
+// NewNormalSize returns the law of the size of a plane normal vector with mean (mx, my), variances vxx and vyy and covariance vxy. Variances may be 0 and the covariance matrix singular. The smaller principal standard deviation counts as 0 when it is below 1e-10 of the mean's size or 1e-12 of the larger one (3e-8 when vxy is not 0, for rounding); the larger when it is below 1e-16 of the mean's size. It returns a [ParameterError] unless the means are finite, the variances ≥ 0 and vxy² ≤ vxx·vyy, but for rounding.
 func NewNormalSize(mx, my, vxx, vyy, vxy float64) (NormalSize, error) {
 	const name = "size of a plane normal"
 	if err := checkPlane(name, mx, my, vxx, vyy, vxy); err != nil {
@@ -38,7 +40,7 @@ func NewNormalSize(mx, my, vxx, vyy, vxy float64) (NormalSize, error) {
 		return NormalSize{a: centre}, nil
 	}
 	l := NormalSize{scale: p.major, a: a / p.major, b: b / p.major, e: p.minor / p.major}
-	if l.e < flattest {
+	if l.e < max(flattest, lost*math.Hypot(a, b)/p.major) {
 		l.e = 0
 	}
 	return l, nil

@@ -6,7 +6,8 @@ import "math"
 func solve(tail, density func(float64) float64, share, sign, start, high float64, onScale func(r, change float64) float64) float64 {
 	const (
 		enough  = 200
-		settled = 1e-10 // an error of the logarithm whose step leaves nothing that matters
+		closest = 8 * 0x1p-52 // of a bracket, relative: what is left is noise
+		settled = 1e-10       // an error of the logarithm whose step leaves nothing that matters
 	)
 	low, r := 0.0, start
 	if !(r > 0 && r < high) {
@@ -26,7 +27,7 @@ func solve(tail, density func(float64) float64, share, sign, start, high float64
 		change := missing * sign * value / density(r)
 		next := onScale(r, change)
 		inside := next > low && next < high
-		if math.Abs(missing) <= settled || next == r {
+		if math.Abs(missing) <= settled || next == r || high-low <= closest*r {
 			if inside {
 				return next
 			}

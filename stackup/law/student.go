@@ -65,7 +65,7 @@ func (l Student) outer(t float64) float64 {
 		return 0
 	case l.dof > manyDegrees:
 		u := l.stretch(t)
-		return l.integral(u, u+10)
+		return l.integral(u, u+90/(u+math.Sqrt(u*u+90))) // to exp(−44) of the density
 	case t > 1e150: // the power law: t² would overflow
 		return math.Exp(l.logPower() - l.dof*math.Log(t/math.Sqrt(l.dof)))
 	case t > 1:
@@ -155,7 +155,7 @@ func (l Student) deviation(share float64) float64 {
 	if l.outer(far) > 2*share {
 		return math.Inf(1)
 	}
-	if power := math.Exp((l.logPower()-math.Log(2*share))/l.dof) * math.Sqrt(l.dof); power > start {
+	if power := math.Exp((l.logPower()-math.Log(2*share))/l.dof) * math.Sqrt(l.dof); power > start && l.dof <= manyDegrees {
 		start = min(power, far/2)
 	}
 	return l.scale * solve(l.outer, l.density, 2*share, -1, start, far, logScale)
