@@ -68,6 +68,8 @@ func TestFits_badPoints(t *testing.T) {
 		same[i] = r3.Vec{X: 1234.5, Y: -7, Z: 3}
 		onLine = append(onLine, r3.Vec{X: 100 + 0.1*float64(i), Y: 0.3 * float64(i), Z: -0.7 * float64(i)})
 	}
+	nearly := append([]r3.Vec(nil), onLine...)
+	nearly[4].Y += 1e-10
 	twice := some[2]
 	twice.Z += 0.005
 	profile := []r2.Vec{{X: 0, Y: 1}, {X: 10, Y: 1.001}, {X: 20, Y: 0.999}, {X: 10, Y: 1.002}}
@@ -91,6 +93,7 @@ func TestFits_badPoints(t *testing.T) {
 		{"one place", spaceFits(same, u), form.ErrCoincident, 8},
 		{"one flat place", flatFits(flatten(same), u), form.ErrCoincident, 8},
 		{"collinear", only(spaceFits(onLine, u), "plane", "tangent", "cylinder"), form.ErrCollinear, -2},
+		{"all but collinear", only(spaceFits(nearly, u), "plane", "tangent", "cylinder"), form.ErrCollinear, 4},
 		{"collinear circle", only(flatFits(flatten(onLine), u), "circle LS", "circle MZ", "circle MIC"), form.ErrCollinear, -2},
 		{"station twice", only(spaceFits(with(7, twice), u), "plane", "tangent"), form.ErrStation, 7},
 		{"profile station twice", only(flatFits(profile, u), "line"), form.ErrStation, 3},

@@ -78,7 +78,8 @@ func FuzzFits(f *testing.F) {
 			}
 		}
 		check := func(name string, proof *form.Proof, err error, total float64) {
-			if err == nil && (proof.Gap < 0 || !(proof.Unbalance < 1e-6)) {
+			// Contacts of an exact feature balance in any way.
+			if err == nil && (proof.Gap < 0 || total > 100*tol && !(proof.Unbalance < 1e-6)) {
 				t.Errorf("%s: proof %+v of %g", name, *proof, total)
 			}
 		}

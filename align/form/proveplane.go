@@ -35,7 +35,7 @@ func (s *slab) prove(n r3.Vec, sol solution) (float64, r3.Vec, solution) {
 	if !ok {
 		final = sol
 	}
-	return math.Min(bound, final.value), n, final
+	return math.Max(0, math.Min(bound, final.value)), n, final
 }
 
 // search stops at a direction with a zone narrower than w.

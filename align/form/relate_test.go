@@ -170,6 +170,19 @@ func TestSecondaryAxis(t *testing.T) {
 	if d.Rule != form.MaximumInscribed {
 		t.Error(d.Rule)
 	}
+	if d, _, err = form.SecondaryAxis(allTilted(bore...), primary, form.Shaft, none); err != nil || d.Rule != form.MinimumCircumscribed {
+		t.Error(d.Rule, err)
+	}
+	for _, c := range []struct {
+		primary form.Datum
+		side    form.Side
+		n       int
+		want    error
+	}{{d, form.Bore, 12, form.ErrDatum}, {primary, 0, 12, form.ErrUndefined}, {primary, form.Bore, 1, form.ErrTooFew}} {
+		if _, _, err := form.SecondaryAxis(bore[:c.n], c.primary, c.side, none); !errors.Is(err, c.want) {
+			t.Error(err)
+		}
+	}
 }
 
 func TestDatum_bad(t *testing.T) {

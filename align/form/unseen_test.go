@@ -145,3 +145,41 @@ func TestCircle_shortArcs(t *testing.T) {
 		}
 	}
 }
+
+// With many points, too, no direction and no centre tried at random undercuts the bound.
+func TestZones_manyPoints(t *testing.T) {
+	rng := rand.New(rand.NewPCG(81, 82))
+	var cloud []r3.Vec
+	var blot []r2.Vec
+	for range 3000 {
+		p := r3.Vec{X: rng.NormFloat64(), Y: rng.NormFloat64(), Z: rng.NormFloat64()}
+		cloud = append(cloud, p)
+		a := 2 * math.Pi * rng.Float64()
+		blot = append(blot, r2.Scale(10+0.3*p.X, r2.Vec{X: math.Cos(a), Y: math.Sin(a)}))
+	}
+	f := must[form.PlaneFit](t)(form.MinimumZonePlane(cloud, none))
+	c := must[form.CircleFit](t)(form.MinimumZoneCircle(blot, none))
+	if f.Proof.Gap > 1e-11 || c.Proof.Gap > 1e-11 || f.Proof.Reach != form.Everyone || c.Proof.Reach != form.Everyone {
+		t.Errorf("proofs %+v and %+v", *f.Proof, *c.Proof)
+	}
+	for range 2000 {
+		n := r3.Unit(r3.Vec{X: rng.NormFloat64(), Y: rng.NormFloat64(), Z: rng.NormFloat64()})
+		hi, lo := math.Inf(-1), math.Inf(1)
+		for _, p := range cloud {
+			hi, lo = math.Max(hi, r3.Dot(n, p)), math.Min(lo, r3.Dot(n, p))
+		}
+		if hi-lo < f.Proof.Bound.Millimetres() {
+			t.Fatalf("direction %v: %g, bound %v", n, hi-lo, f.Proof.Bound)
+		}
+		far := 10 * math.Pow(10, -3*rng.Float64())
+		at := r2.Add(c.Centre, r2.Vec{X: far * rng.NormFloat64(), Y: far * rng.NormFloat64()})
+		hi, lo = math.Inf(-1), math.Inf(1)
+		for _, p := range blot {
+			d := r2.Norm(r2.Sub(p, at))
+			hi, lo = math.Max(hi, d), math.Min(lo, d)
+		}
+		if hi-lo < c.Proof.Bound.Millimetres() {
+			t.Fatalf("centre %v: %g, bound %v", at, hi-lo, c.Proof.Bound)
+		}
+	}
+}

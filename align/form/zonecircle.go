@@ -166,7 +166,7 @@ func (r *ring) prove(at centre, sol solution) (float64, centre, solution) {
 	if final, ok := r.strip.solve(); ok {
 		sol = final
 	}
-	return math.Min(bound, sol.value), at, sol
+	return math.Max(0, math.Min(bound, sol.value)), at, sol
 }
 
 // search stops at a centre from where a narrower zone than that of sol is reached.
