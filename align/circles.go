@@ -61,6 +61,7 @@ func (k *kernel) clearance(i int) (c float64, known bool) {
 
 // setCircles puts the circles where the parts now are.
 func (k *kernel) setCircles() {
+	k.placing++
 	n := 0
 	for i := range k.lay.supports {
 		at := k.lay.supports[i].boreAt

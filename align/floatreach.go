@@ -69,7 +69,7 @@ func (s *floatSet) farthest(pull float3) (float3, error) {
 	var size float64
 	for k := range s.dim {
 		c[k] = s.span[k][0]*g[0] + s.span[k][1]*g[1] + s.span[k][2]*g[2]
-		size = math.Hypot(size, c[k])
+		size = size2(size, c[k])
 	}
 	whole := math.Sqrt(g[0]*g[0] + g[1]*g[1] + g[2]*g[2])
 	if s.dim == 0 || !(size > 1e-12*whole) || whole == 0 {
@@ -129,7 +129,7 @@ func (s *floatSet) farthestInLens(cx, cy float64) (float3, bool) {
 	// at a corner of the lens
 	mx, my := -(first.px+second.px)/2, -(first.py+second.py)/2
 	dx, dy := first.px-second.px, first.py-second.py
-	d := math.Hypot(dx, dy)
+	d := size2(dx, dy)
 	h := math.Sqrt(math.Max(0, (first.room-d/2)*(first.room+d/2)))
 	nx, ny := -dy/d, dx/d
 	if nx*ux+ny*uy < 0 {

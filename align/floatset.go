@@ -31,7 +31,7 @@ func (f *fence) at(v float3) float64 {
 	if f.slab {
 		return math.Abs(f.nx*x + f.ny*y)
 	}
-	return math.Hypot(x, y)
+	return size2(x, y)
 }
 
 // Lengths, in mm, that decide whether a float has any extent.
@@ -60,6 +60,8 @@ type floatSet struct {
 	solver   conic.Solver
 	problem  conic.Problem
 	answered bool // base, span and open are set
+	two      [2]shiftSet
+	ofTwo    bool // F is that of the two sets
 }
 
 // build lists the fences and the target of one joint. prepare does the rest.
@@ -89,7 +91,7 @@ func (s *floatSet) build(seat *seating, j *Joint, fa, fb *mountedFace, pins []pi
 			room: float64(pinClearance(pin, ha.d, hb.d)) / 2, pin: k,
 		}
 		if pin.Locates.Given {
-			n := math.Hypot(pin.Locates.Value.X, pin.Locates.Value.Y)
+			n := size2(pin.Locates.Value.X, pin.Locates.Value.Y)
 			f.slab, f.nx, f.ny = true, pin.Locates.Value.X/n, pin.Locates.Value.Y/n
 		} else {
 			full++
@@ -107,7 +109,7 @@ func (s *floatSet) build(seat *seating, j *Joint, fa, fb *mountedFace, pins []pi
 	}
 	s.lever = 0
 	for i := range s.fences {
-		s.lever = math.Max(s.lever, math.Hypot(s.fences[i].qx, s.fences[i].qy))
+		s.lever = math.Max(s.lever, size2(s.fences[i].qx, s.fences[i].qy))
 	}
 	if s.lever == 0 {
 		s.lever = 1
@@ -223,8 +225,15 @@ func (s *floatSet) slack(v float3) float64 {
 func (s *floatSet) scaled(v float3) [3]float64 { return [3]float64{v.x, v.y, v.g * s.lever} }
 func (s *floatSet) plain(v [3]float64) float3  { return float3{v[0], v[1], v[2] / s.lever} }
 
-// prepare decides whether the joint assembles and lays out F. It is called once a build.
+// prepare lays out F. It is called once a build.
 func (s *floatSet) prepare() error {
+	err := s.layOut()
+	s.two, s.ofTwo = s.shiftSets()
+	return err
+}
+
+// layOut decides whether the joint assembles, and how much of F is free.
+func (s *floatSet) layOut() error {
 	s.answered = true
 	s.lack, s.fouls, s.rows, s.open = 0, s.fouls[:0], s.rows[:0], s.open[:0]
 	s.base = s.scaled(s.target)
@@ -348,6 +357,11 @@ func (s *floatSet) fenceCone(p *conic.Problem, i int, at [3]float64, unit float6
 
 // spanRows makes span an orthonormal basis of what the rows leave free.
 func (s *floatSet) spanRows() {
+	if len(s.rows) == 0 || (len(s.rows) == 1 && s.rows[0] == [3]float64{0, 0, 1}) { // all free, or all but the turn
+		s.span = [3][3]float64{{1, 0, 0}, {0, 1, 0}, {0, 0, 1}}
+		s.dim = 3 - len(s.rows)
+		return
+	}
 	const lost = 1e-9 // a row that keeps less than this of its length beside the others adds nothing
 	var q [3][3]float64
 	n := 0

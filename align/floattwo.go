@@ -54,7 +54,7 @@ next:
 					return sets, false
 				}
 				d.lens, d.lx, d.ly = true, f.px-d.px, f.py-d.py
-				apart := math.Hypot(d.lx, d.ly)
+				apart := size2(d.lx, d.ly)
 				d.half = math.Sqrt(math.Max(0, (d.room-apart/2)*(d.room+apart/2)))
 				continue next
 			}
@@ -79,13 +79,12 @@ const (
 //
 // Derivation: with d_i = p_i + f + γq_i in set i, q = q₂ − q₁ and n square to it, γ = q·(d₂ − d₁ − p)/q² and n·(d₂ − d₁ − p) = 0, p = p₂ − p₁. The one multiplier μ of that equation makes each d_i the farthest point of its own set along a direction that is linear in μ; n·(d₂ − d₁) falls as μ grows.
 func (s *floatSet) farthestOfTwo(a float3) (float3, bool) {
-	sets, ok := s.shiftSets()
-	if !ok {
+	if !s.ofTwo {
 		return float3{}, false
 	}
-	one, two := &sets[0], &sets[1]
+	one, two := &s.two[0], &s.two[1]
 	qx, qy := two.qx-one.qx, two.qy-one.qy
-	arm := math.Hypot(qx, qy)
+	arm := size2(qx, qy)
 	if !(arm > 1e-9*s.lever) {
 		return float3{}, false
 	}
@@ -118,24 +117,45 @@ func (s *floatSet) farthestOfTwo(a float3) (float3, bool) {
 	if !(mlo >= 0 && mhi <= 0) {
 		return float3{}, false
 	}
+	// Regula falsi with the weight of an end that stays halved (Illinois); halving the bracket now and then, where the curve bends too much for it.
+	wlo, whi, width, kept := mlo, mhi, hi-lo, 0
 	for i := range halvings {
-		if mlo-mhi <= settled || hi-lo <= 1e-16*scale {
+		if mlo <= settled || -mhi <= settled || hi-lo <= 1e-16*scale {
 			break
 		}
-		mid := lo + (hi-lo)*mlo/(mlo-mhi)
-		if i%3 == 2 || !(mid > lo && mid < hi) { // regula falsi may creep; halving does not
+		mid := lo + (hi-lo)*wlo/(wlo-whi)
+		if i%4 == 3 {
+			if hi-lo > width/4 {
+				mid = lo + (hi-lo)/2
+			}
+			width = hi - lo
+		}
+		if !(mid > lo && mid < hi) {
 			mid = lo + (hi-lo)/2
 		}
 		m, x1, y1, x2, y2 := miss(mid)
 		if m >= 0 {
 			lo, mlo, lx1, ly1, lx2, ly2 = mid, m, x1, y1, x2, y2
+			wlo = m
+			if kept == 1 {
+				whi /= 2
+			}
+			kept = 1
 		} else {
 			hi, mhi, hx1, hy1, hx2, hy2 = mid, m, x1, y1, x2, y2
+			whi = m
+			if kept == -1 {
+				wlo /= 2
+			}
+			kept = -1
 		}
+	}
+	if -mhi <= settled { // that end fits
+		lo, mlo, lx1, ly1, lx2, ly2 = hi, mhi, hx1, hy1, hx2, hy2
 	}
 	// Both ends are farthest for nearly the same μ; between them the equation holds.
 	t := 0.0
-	if mlo > mhi {
+	if mlo > settled {
 		t = mlo / (mlo - mhi)
 	}
 	x1, y1, x2, y2 := lx1+t*(hx1-lx1), ly1+t*(hy1-ly1), lx2+t*(hx2-lx2), ly2+t*(hy2-ly2)

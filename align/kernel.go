@@ -26,8 +26,17 @@ type kernel struct {
 	circles []circle
 	line    lineSolver
 	bender  bender
+	refs    []placedReference
+	still   stillness
+	placing int       // counts placings of the parts
 	pick    []float64 // per joint: the number in (0, 1) that its float is drawn from; nil outside samples
 	ledHow  int       // the combination of strained joints that governs: bit k set, joint strained[k] is pilot-led
+}
+
+// placedReference is a reference line as the parts were placed.
+type placedReference struct {
+	line    axisLine
+	placing int
 }
 
 // newKernel makes a kernel for its own copy of a valid stack.
@@ -43,14 +52,18 @@ func newKernel(s Stack, l *layout) *kernel {
 	k.seats = make([]*seating, len(k.stack.Joints))
 	k.placed = make([]Pose, n)
 	k.floats = make([]float3, len(k.stack.Joints))
+	k.refs = make([]placedReference, len(l.refs))
+	k.still = stillness{make([]bool, n), make([]bool, len(k.stack.Joints))}
 	k.layCircles()
 	return k
 }
 
-// solve works everything out from the stack's present numbers: seats, places and circles, each joint where it lies.
+// solve works everything out from the stack's present numbers: seats, places and circles, each joint where it lies. What no source moves is worked out the first time alone.
 func (k *kernel) solve() error {
 	for i := range k.parts {
-		k.parts[i].mount(&k.stack.Parts[i])
+		if !k.still.parts[i] {
+			k.parts[i].mount(&k.stack.Parts[i])
+		}
 	}
 	k.strained = k.strained[:0]
 	for i := range k.flush {
@@ -64,29 +77,33 @@ func (k *kernel) solve() error {
 // seatJoint works out joint i flush, pilot-led, or both.
 func (k *kernel) seatJoint(i int) error {
 	j := &k.stack.Joints[i]
-	s := &k.flush[i]
+	s, led := &k.flush[i], &k.led[i]
 	k.seats[i] = s
 	fa, fb := k.parts[i].rear, k.parts[i+1].front
-	if err := s.seat(j, fa, fb, k.lay.pins[i]); err != nil {
-		return fmt.Errorf("joint %q: %w", k.stack.JointName(i), err)
-	}
-	if j.Rules == RulesPilot {
-		s.lead()
-		return s.settle()
-	}
-	if err := s.settle(); err != nil {
-		return err
-	}
-	if j.Rules == RulesAuto && s.strain > 0 && s.canLead && len(k.strained) < maxStrained && len(k.stack.Shafts) > 0 {
-		k.strained = append(k.strained, i)
-		led := &k.led[i]
-		if err := led.seat(j, fa, fb, k.lay.pins[i]); err != nil {
+	if !k.still.joints[i] {
+		led.led = false
+		if err := s.seat(j, fa, fb, k.lay.pins[i]); err != nil {
+			return fmt.Errorf("joint %q: %w", k.stack.JointName(i), err)
+		}
+		if j.Rules == RulesPilot {
+			s.lead()
+		}
+		if err := s.settle(); err != nil {
 			return err
 		}
-		led.lead()
-		return led.settle()
 	}
-	return nil
+	if j.Rules != RulesAuto || !(s.strain > 0) || !s.canLead || len(k.strained) == maxStrained || len(k.stack.Shafts) == 0 {
+		return nil
+	}
+	k.strained = append(k.strained, i)
+	if k.still.joints[i] && led.led {
+		return nil
+	}
+	if err := led.seat(j, fa, fb, k.lay.pins[i]); err != nil {
+		return err
+	}
+	led.lead()
+	return led.settle()
 }
 
 // settle lays out the float and finds where the joint rests.
@@ -190,8 +207,17 @@ func (k *kernel) slope(b boreAt) (sx, sy float64) {
 	return d.X / d.Z, d.Y / d.Z
 }
 
-// reference is reference line i in S.
+// reference is reference line i in S, worked out once for each placing of the parts.
 func (k *kernel) reference(i int) axisLine {
+	r := &k.refs[i]
+	if r.placing != k.placing {
+		r.line, r.placing = k.lineOf(i), k.placing
+	}
+	return r.line
+}
+
+// lineOf works out reference line i.
+func (k *kernel) lineOf(i int) axisLine {
 	r := &k.lay.refs[i]
 	if r.axis {
 		c := k.centre(r.bores[0])

@@ -219,7 +219,7 @@ func (k *kernel) closedForm(by measure) float64 {
 		rooms += math.Abs(w) * k.circles[i].room
 		sum += math.Abs(w)
 	}
-	off := math.Hypot(x, y)
+	off := size2(x, y)
 	scale := rooms
 	value := 0.0
 	if by == byUse {
@@ -387,7 +387,7 @@ func (k *kernel) frame(group []int) lineFrame {
 			l.px[c] += b[0] + b[1]*z
 			l.py[c] += b[2] + b[3]*z
 		}
-		f.unit = math.Max(f.unit, math.Max(q.room, math.Hypot(l.px[c], l.py[c])))
+		f.unit = math.Max(f.unit, math.Max(q.room, size2(l.px[c], l.py[c])))
 		f.room = math.Max(f.room, q.room)
 	}
 	f.unit = math.Max(f.unit, 1e-6)

@@ -110,7 +110,7 @@ func (k *kernel) without(out int, mu *[fastCircles]float64) (off, rooms float64)
 			mu[i] = v
 		}
 	}
-	return math.Hypot(x, y), rooms
+	return size2(x, y), rooms
 }
 
 // fit finds the weighted least-squares lines for weights mu: d, e, g and worst. False when they are not determined.
@@ -381,7 +381,7 @@ func (k *kernel) fastPulls(lambda float64) (sum float64) {
 		if lambda > 0 {
 			w := c.mu[i] * c.iq[i] / lambda
 			k.line.pull[i] = [2]float64{w * c.d[i][0], w * c.d[i][1]}
-			sum += math.Hypot(k.line.pull[i][0], k.line.pull[i][1])
+			sum += size2(k.line.pull[i][0], k.line.pull[i][1])
 		}
 	}
 	return sum

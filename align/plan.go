@@ -108,6 +108,7 @@ func (p *Plan) NewEvaluator() *Evaluator {
 			e.slots[n].terms = append(e.slots[n].terms, term{i, m.Gain})
 		}
 	}
+	_ = e.findStill() // a box that cannot be worked out without deviations says so in every sample
 	return e
 }
 

@@ -35,7 +35,7 @@ func Turning(axis r3.Vec, angle tolerance.Angle) Pose {
 
 // turnBy is the rotation exp(w): by |w| radians about w.
 func turnBy(w r3.Vec) Pose {
-	half := r3.Norm(w) / 2
+	half := size3(w) / 2
 	if half == 0 {
 		return Pose{}
 	}
@@ -47,7 +47,7 @@ func turnBy(w r3.Vec) Pose {
 
 // leastRotation is the least rotation that carries direction u to direction v. For opposite directions, where it is not unique, it turns about the axis nearest x.
 func leastRotation(u, v r3.Vec) Pose {
-	u, v = r3.Unit(u), r3.Unit(v)
+	u, v = unit3(u), unit3(v)
 	c := r3.Cross(u, v)
 	// q = (1 + u·v, u × v), normalised; 1 + u·v = 2 - |u - v|²/2.
 	d := r3.Sub(u, v)

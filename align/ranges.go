@@ -124,7 +124,7 @@ func (k *kernel) outputValue(r *outputAt) (float64, error) {
 	case OffsetSize, TIRSize, TiltSize:
 		var v [2]float64
 		k.vector(r, v[:])
-		return math.Hypot(v[0], v[1]), nil
+		return size2(v[0], v[1]), nil
 	case OffsetX, OffsetY:
 		x, y := k.offset(r.bore, r.ref)
 		if r.What == OffsetY {

@@ -59,7 +59,7 @@ func (s *seating) seat(j *Joint, fa, fb *mountedFace, pins []pinHoles) error {
 		}
 	}
 	s.mx, s.my = p.sx, p.sy
-	s.normal = r3.Unit(r3.Vec{X: -p.sx, Y: -p.sy, Z: 1})
+	s.normal = unit3(r3.Vec{X: -p.sx, Y: -p.sy, Z: 1})
 	s.seated = turnBy(r3.Scale(-float64(j.Clock), s.normal)).Compose(
 		leastRotation(r3.Vec{X: b.sx, Y: b.sy, Z: -1}, r3.Vec{X: p.sx, Y: p.sy, Z: -1}))
 
@@ -101,7 +101,7 @@ func (s *seating) register(j *Joint, fa, fb *mountedFace, p, b plane) {
 		if fb.kind == Spigot {
 			s.zeta = -s.engaged
 		}
-		if over := s.engaged*math.Hypot(s.tx, s.ty) - math.Max(s.cp, 0); over > touching {
+		if over := s.engaged*size2(s.tx, s.ty) - math.Max(s.cp, 0); over > touching {
 			s.strain = over
 		}
 	}
@@ -115,7 +115,7 @@ func (s *seating) register(j *Joint, fa, fb *mountedFace, p, b plane) {
 // lead makes the seat pilot-led: B turned back until its pilot fits its bore, its face touching at one edge. A lean within its room changes nothing but the name.
 func (s *seating) lead() {
 	s.led = true
-	size := math.Hypot(s.tx, s.ty)
+	size := size2(s.tx, s.ty)
 	room := math.Max(s.cp, 0) / s.engaged
 	if s.strain == 0 {
 		return
@@ -123,7 +123,7 @@ func (s *seating) lead() {
 	over := size - room
 	ux, uy := s.tx/size, s.ty/size
 	// The line in the meeting plane square to τ; turning back about it takes the lean from τ towards nothing.
-	line := r3.Unit(r3.Vec{X: uy, Y: -ux, Z: s.mx*uy - s.my*ux})
+	line := unit3(r3.Vec{X: uy, Y: -ux, Z: s.mx*uy - s.my*ux})
 	s.lean = r3.Scale(over, line)
 	s.standOff = over * s.ringD / 2
 	s.gap, s.gapX, s.gapY = over*s.ringD, ux, uy
