@@ -23,6 +23,10 @@
 //
 // A [Datum] is a plane or an axis with the rule that associated it: by ISO 5459 ([TangentPlane], [DatumCylinder], [SecondaryAxis]) or by least squares, which ignores high spots. Every [Relation] and [Runout] repeats that rule. Parallelism, perpendicularity, coaxiality, position and run-out follow ISO 1101; a diametral zone is twice an offset.
 //
+// # Registers
+//
+// [Register] says how a spigot with oval or lobed form sits in its bore: clearance across every direction, room, and how far it can be shaken. [Lean] takes the angle between them from circles measured at several depths.
+//
 // # Faults
 //
 // Points that are not finite, too few, all at one place, on one line, or that give one station two heights are refused with a [PointError] that names the row. A row repeated whole is no fault.
@@ -33,7 +37,7 @@
 //   - plane.go, line.go, circle.go, cylinder.go, cylinderstart.go, newton.go: least squares; linear.go, york.go: regression
 //   - strip.go, price.go: the linear program behind every zone; growth.go: what its contacts tell; descend.go: from program to program; search.go: proof by quartering
 //   - zoneplane.go, proveplane.go, zoneline.go, zonecircle.go, onesidecircle.go, zonecylinder.go, provecylinder.go: zones
-//   - datum.go, relate.go: relations
+//   - datum.go, relate.go: relations; register.go: registers
 //
 // # Non-goals
 //
