@@ -193,6 +193,11 @@ func (c *Copula) Draw(dst [][]float64, _ []float64, s []Stream) {
 	for i := range c.laws {
 		s[i%len(s)].Normals(dst[i])
 	}
+	c.FromNormals(dst)
+}
+
+// FromNormals turns columns of independent standard normal numbers, one for each law, into the deviations, in place.
+func (c *Copula) FromNormals(dst [][]float64) {
 	for i := len(c.laws) - 1; i >= 0; i-- { // in place: rows above are still independent numbers
 		row := c.row(i)
 		own := row[i]
