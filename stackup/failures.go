@@ -146,6 +146,11 @@ func (w *tailer) run(to *tailCounts, n int) error {
 	if err := w.evaluator.Evaluate(w.y, w.x, n); err != nil {
 		return err
 	}
+	for k := range w.study.Wanted {
+		if err := w.study.Wanted[k].numbers(w.y, n); err != nil {
+			return err
+		}
+	}
 	for i := range n {
 		w.count(to.of[len(to.failed)], i)
 		for k := range w.study.Wanted {

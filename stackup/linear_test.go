@@ -216,3 +216,29 @@ func TestLinear_Spread_againstSamples(t *testing.T) {
 		}
 	}
 }
+
+// A rim is not its disc: an eccentricity of known size never comes to nothing. Source: hand calculation.
+func TestLinear_WorstSize_rims(t *testing.T) {
+	plain := [2][]float64{{1, 0, 1, 0, 1}, {0, 1, 0, 1, 0}}
+	study := func(x float64, first, second, half float64) *stackup.Study {
+		return &stackup.Study{Model: vector([2]float64{x, 0}, plain), Inputs: []stackup.Input{
+			{Name: "a", Plane: must(law.NewRing(0, 0, first))}, {Name: "b", Plane: must(law.NewRing(0, 0, second))}, uniform("c", -half, half),
+		}}
+	}
+	for _, c := range []struct{ x, first, second, half, least, most float64 }{
+		{0, 0.03, 0, 0, 0.03, 0.03},          // one rim
+		{0.01, 0.03, 0, 0, 0.02, 0.04},       // off its centre
+		{0.05, 0.03, 0, 0, 0.02, 0.08},       // zero outside it
+		{0, 0.03, 0.02, 0, 0.01, 0.05},       // two rims: an annulus
+		{0, 0.03, 0.02, 0.004, 0.006, 0.054}, // and an interval
+		{0, 0.03, 0.03, 0.001, 0, 0.061},
+	} {
+		least, greatest, err := lengths(study(c.x, c.first, c.second, c.half))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if math.Abs(least.Value-c.least) > 1e-9 || math.Abs(greatest.Value-c.most) > 1e-9 {
+			t.Errorf("%+v: %v to %v", c, least.Value, greatest.Value)
+		}
+	}
+}

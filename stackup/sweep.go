@@ -160,3 +160,13 @@ func (d *drawer) draw(x [][]float64) {
 
 // numberOf prints a number for an error.
 func numberOf(v float64) string { return fmt.Sprintf("%g", v) }
+
+// numbers returns an error for the first of n samples whose wanted number is not a number: it is neither good nor bad.
+func (q *Wanted) numbers(y [][]float64, n int) error {
+	for i, v := range y[q.Of][:n] {
+		if v != v || q.Unless > 0 && y[q.Unless-1][i] != y[q.Unless-1][i] {
+			return &SampleError{Index: i, Err: fmt.Errorf("%s is not a number", q.Name)}
+		}
+	}
+	return nil
+}

@@ -3,6 +3,8 @@ package stackup
 import (
 	"math"
 	"slices"
+
+	"example.com/borestack/stackup/law"
 )
 
 // Extreme is a worst case: the value, and the deviations that attain it, column by column.
@@ -17,6 +19,7 @@ type reach struct {
 	plane  bool
 	centre [2]float64
 	a, b   [2]float64 // half-axes in the input's columns
+	hollow bool       // the rim alone
 }
 
 // reaches lists the inputs' sets. unbounded names the first input without limits.
@@ -37,6 +40,7 @@ func (s *Study) reaches() (out []reach, unbounded string) {
 			}
 			sin, cos := math.Sincos(e.Angle)
 			r.centre = [2]float64{e.X, e.Y}
+			_, r.hollow = in.Plane.(law.Ring)
 			r.a, r.b = [2]float64{e.A * cos, e.A * sin}, [2]float64{-e.B * sin, e.B * cos}
 		} else {
 			lo, hi := in.Law.Support()
@@ -86,8 +90,41 @@ func (l *Linear) WorstSize(s *Study, x, y int) (least, greatest Extreme, ok bool
 			greatest = e
 		}
 	}
-	return b.nearest(set), greatest, true
+	least = b.nearest(set)
+	if least.Value == 0 {
+		b.hollow(set, &least)
+	}
+	return least, greatest, true
 }
+
+// hollow keeps the least length away from zero where rims alone keep the sum there: the size of a sum of circles is never less than its longest radius less the others, and what else is added shortens it by its own greatest length at most. Rims that the gains make oval count as filled.
+func (b *body) hollow(set []reach, least *Extreme) {
+	rest := *b
+	rest.a, rest.b = nil, nil
+	var others []reach
+	var sum, longest float64
+	for i := range set {
+		a, c := math.Hypot(b.a[i][0], b.a[i][1]), math.Hypot(b.b[i][0], b.b[i][1])
+		if round := math.Abs(a-c) <= roundShare*a && math.Abs(dot(b.a[i], b.b[i])) <= roundShare*a*a; set[i].hollow && round {
+			sum += a
+			longest = math.Max(longest, a)
+			continue
+		}
+		others = append(others, set[i])
+		rest.a, rest.b = append(rest.a, b.a[i]), append(rest.b, b.b[i])
+	}
+	if sum == 0 {
+		return
+	}
+	far := 0.0
+	for _, t := range rest.directions() {
+		far = math.Max(far, rest.climb(others, [2]float64{math.Cos(t), math.Sin(t)}).Value)
+	}
+	least.Value = math.Max(0, 2*longest-sum-far)
+}
+
+// roundShare is how far two half-axes may differ and still be those of a circle: rounding of differences.
+const roundShare = 1e-6
 
 // body is the image of the inputs' sets: centre + Σ segments and ellipses, in the plane of two outputs, or on a line.
 type body struct {

@@ -1,0 +1,172 @@
+package stackup
+
+import (
+	"context"
+	"fmt"
+	"math"
+)
+
+// Controlled is a wanted number's mean and standard deviation with the help of its linear part.
+type Controlled struct {
+	Name     string
+	Samples  int
+	Mean, SD Figure
+	Gain     float64 // how many times more random samples would give as good a mean
+}
+
+// controlSums are the sums over one batch of v, v² and the products with the controls: v the output less the linear part's mean, c the linear part less its mean, e = c² less its mean.
+type controlSums struct {
+	n, v, vv, c, e, cc, ce, ee, vc, ve, vvc, vve float64
+}
+
+// add adds b, sign times.
+func (a *controlSums) add(b *controlSums, sign float64) {
+	a.n += sign * b.n
+	a.v += sign * b.v
+	a.vv += sign * b.vv
+	a.c += sign * b.c
+	a.e += sign * b.e
+	a.cc += sign * b.cc
+	a.ce += sign * b.ce
+	a.ee += sign * b.ee
+	a.vc += sign * b.vc
+	a.ve += sign * b.ve
+	a.vvc += sign * b.vvc
+	a.vve += sign * b.vve
+}
+
+// RunControlled runs the study and takes the linear part of every wanted number, whose mean and variance are known exactly, out of the sampling error: by regression on it and its square. A model that is nearly linear gains a hundredfold and more; one whose slope at zero deviation says nothing gains nothing. At least 2,048 samples are needed. The errors come from leaving out one batch at a time.
+//
+// It returns an [InputError] for an input without a finite mean and variance, and [ErrNotFinite] for a number that is not finite.
+//
+// Source: Glasserman, Monte Carlo Methods in Financial Engineering, Springer 2004, 4.1 (control variates by regression).
+func (s *Study) RunControlled(ctx context.Context, set Settings) ([]Controlled, error) {
+	l, err := s.Linearise()
+	if err != nil {
+		return nil, err
+	}
+	if err := set.whole(fewestGroups * batch); err != nil {
+		return nil, err
+	}
+	if err := s.secondMoments(); err != nil {
+		return nil, err
+	}
+	parts := make([]Spread, len(s.Wanted))
+	for k := range s.Wanted {
+		parts[k] = l.Spread(s, s.Wanted[k].Of, -1)
+	}
+	blocks := (set.Samples + BlockSize - 1) / BlockSize
+	groups := make([][]controlSums, (set.Samples+batch-1)/batch)
+	err = sweep(ctx, &set, blocks, BlockSize, func() *tailer { return newTailer(s, nil) }, func(w *tailer, block int) error {
+		w.draws.begin(set.Seed, block)
+		for at := block * BlockSize; at < min((block+1)*BlockSize, set.Samples); at += batch {
+			n := min(batch, set.Samples-at)
+			groups[at/batch] = make([]controlSums, len(s.Wanted))
+			w.draws.draw(w.x)
+			if err := w.evaluator.Evaluate(w.y, w.x, n); err != nil {
+				return blame(err, w.x, at)
+			}
+			for k := range s.Wanted {
+				q := &s.Wanted[k]
+				if i := groups[at/batch][k].sum(w.y[q.Of][:n], w.x, l.Gain[q.Of], l.At[q.Of], &parts[k]); i >= 0 {
+					return blame(&SampleError{Index: i, Err: fmt.Errorf("%s is %g: %w", q.Name, w.y[q.Of][i], ErrNotFinite)}, w.x, at)
+				}
+			}
+		}
+		return nil
+	})
+	if err != nil {
+		return nil, err
+	}
+	out := make([]Controlled, len(s.Wanted))
+	for k := range out {
+		out[k] = controlled(groups, k, &parts[k])
+		out[k].Name, out[k].Samples = s.Wanted[k].Name, set.Samples
+	}
+	return out, nil
+}
+
+// secondMoments returns an error for an input without mean or variance.
+func (s *Study) secondMoments() error {
+	for i := range s.Inputs {
+		in := &s.Inputs[i]
+		var sum float64
+		if in.Plane != nil {
+			x, y := in.Plane.Mean()
+			xx, yy, _ := in.Plane.Covariance()
+			sum = x + y + xx + yy
+		} else {
+			m := in.Law.Moments()
+			sum = m.Mean + m.Variance
+		}
+		if sum-sum != 0 {
+			return &InputError{in.Name, "a law without mean or variance", "both finite"}
+		}
+	}
+	return nil
+}
+
+// sum adds up a batch. It returns the first sample that is not finite, or −1.
+func (a *controlSums) sum(y []float64, x [][]float64, gain []float64, at float64, part *Spread) int {
+	mean, variance := part.Mean[0], part.XX
+	for i, v := range y {
+		c := at - mean
+		for k, g := range gain {
+			c += g * x[k][i]
+		}
+		v -= mean
+		if v-v != 0 {
+			return i
+		}
+		e, vv := c*c-variance, v*v
+		a.add(&controlSums{1, v, vv, c, e, c * c, c * e, e * e, v * c, v * e, vv * c, vv * e}, 1)
+	}
+	return -1
+}
+
+// estimates are mean and standard deviation, by regression on both controls; residual is the variance of v about its regression.
+func (a *controlSums) estimates() (mean, sd, residual float64) {
+	n := a.n
+	c, e := a.c/n, a.e/n
+	cc, ce, ee := a.cc/n-c*c, a.ce/n-c*e, a.ee/n-e*e
+	v, vv := a.v/n, a.vv/n
+	vc, ve := a.vc/n-v*c, a.ve/n-v*e
+	vvc, vve := a.vvc/n-vv*c, a.vve/n-vv*e
+	b := solveTwo(cc, ce, ee, vc, ve)
+	d := solveTwo(cc, ce, ee, vvc, vve)
+	mean = v - b[0]*c - b[1]*e
+	square := vv - d[0]*c - d[1]*e
+	return mean, math.Sqrt(math.Max(square-mean*mean, 0)), vv - v*v - b[0]*vc - b[1]*ve
+}
+
+// solveTwo solves the symmetric system; a control that does not vary, or only as the other does, is left out.
+func solveTwo(cc, ce, ee, vc, ve float64) (b [2]float64) {
+	const singular = 1e-12
+	switch det := cc*ee - ce*ce; {
+	case det > singular*cc*ee:
+		return [2]float64{(vc*ee - ve*ce) / det, (ve*cc - vc*ce) / det}
+	case cc > 0:
+		b[0] = vc / cc
+	}
+	return b
+}
+
+func controlled(groups [][]controlSums, k int, part *Spread) Controlled {
+	var all controlSums
+	for g := range groups {
+		all.add(&groups[g][k], 1)
+	}
+	mean, sd, residual := all.estimates()
+	means, sds := make([]float64, len(groups)), make([]float64, len(groups))
+	for g := range groups {
+		rest := all
+		rest.add(&groups[g][k], -1)
+		means[g], sds[g], _ = rest.estimates()
+	}
+	dof := float64(len(groups) - 1)
+	out := Controlled{Mean: figure(mean+part.Mean[0], jackknife(means), dof), SD: figure(sd, jackknife(sds), dof), Gain: 1}
+	if variance := all.vv/all.n - all.v*all.v/all.n/all.n; variance > 0 {
+		out.Gain = variance / math.Max(residual, variance*1e-12)
+	}
+	return out
+}

@@ -1,0 +1,409 @@
+package stackup
+
+import (
+	"context"
+	"fmt"
+	"math"
+
+	"example.com/borestack/stackup/law"
+)
+
+// Side is which limit of a wanted number.
+type Side int
+
+// The limits that a sample may break.
+const (
+	SideGreatest Side = iota + 1
+	SideLeast
+	SideUnless // what must hold besides
+)
+
+// DesignPoint is a set of deviations at which a limit is just reached and which, among its neighbours, is the likeliest: the nearest to the medians, in standard normal numbers.
+type DesignPoint struct {
+	Side        Side
+	Beta        float64   // its distance, the reliability index; negative when the medians fail
+	Probability float64   // Φ(−Beta): the chance of failing there to first order
+	X           []float64 // the deviations, column by column
+	Shares      []float64 // by input: of the squared distance, adding up to 1; what each input is to failing there
+	z           []float64
+}
+
+// Bounds of the search.
+const (
+	lookScales   = 4    // exploring samples are spread this many times as wide at most
+	lookBatches  = 2    // of exploring samples at each spread
+	climbsMost   = 32   // searches from different starts, for each limit
+	climbsKnown  = 6    // searches in a row that find nothing new, after which there is no other
+	pointsMost   = 48   // design points kept
+	pointApart   = 0.5  // design points nearer than this are one
+	pointBeyond  = 2.0  // design points this much farther than the nearest do not matter
+	farthest     = 12.0 // no design point is looked for beyond
+	newtonSteps  = 30
+	newtonEnd    = 1e-3 // standard deviations
+	normalStep   = 0.01 // of a difference, in standard deviations
+	lineSearches = 6
+)
+
+// pathfinder looks for design points of one wanted number.
+type pathfinder struct {
+	study       *Study
+	q           *Wanted
+	space       *space
+	evaluator   Evaluator
+	z, x, y     [][]float64
+	points      []DesignPoint
+	evaluations int
+}
+
+// newPathfinder looks for the failures of a wanted number, or for none.
+func newPathfinder(s *Study, q *Wanted) *pathfinder {
+	w := &pathfinder{study: s, q: q, space: newSpace(s.Inputs), evaluator: s.Model.NewEvaluator()}
+	w.z, w.x, w.y = columns(w.space.numbers, batch), columns(s.Model.Inputs(), batch), columns(s.Model.Outputs(), batch)
+	for i := range w.space.places {
+		if p := &w.space.places[i]; p.number < 0 { // cannot be searched: stays at its mean
+			mx, my := p.input.Plane.Mean()
+			for k := range batch {
+				w.x[p.column][k], w.x[p.column+1][k] = mx, my
+			}
+		}
+	}
+	return w
+}
+
+// sides lists the limits there are.
+func (q *Wanted) sides() (out []Side) {
+	if !math.IsInf(q.Greatest, 1) {
+		out = append(out, SideGreatest)
+	}
+	if !math.IsInf(q.Least, -1) {
+		out = append(out, SideLeast)
+	}
+	if q.Unless > 0 {
+		out = append(out, SideUnless)
+	}
+	return out
+}
+
+// room is how far sample i is within a limit; negative beyond it.
+func (q *Wanted) room(side Side, y [][]float64, i int) float64 {
+	switch side {
+	case SideGreatest:
+		return q.Greatest - y[q.Of][i]
+	case SideLeast:
+		return y[q.Of][i] - q.Least
+	}
+	return y[q.Unless-1][i] - 1
+}
+
+// evaluate works out the first n rows of z.
+func (w *pathfinder) evaluate(n int) error {
+	for i := range w.space.places {
+		p := &w.space.places[i]
+		if p.number < 0 {
+			continue
+		}
+		for c := range p.input.columns() {
+			copy(w.x[p.column+c][:n], w.z[p.number+c])
+		}
+		if p.plane != nil {
+			p.plane(w.x[p.column][:n], w.x[p.column+1][:n])
+		} else {
+			p.law(w.x[p.column][:n])
+		}
+	}
+	w.evaluations += n
+	if err := w.evaluator.Evaluate(w.y, w.x, n); err != nil {
+		return fmt.Errorf("stackup: design point: %w", blame(err, w.x, 0))
+	}
+	return nil
+}
+
+// put sets row i of z.
+func (w *pathfinder) put(i int, z []float64) {
+	for c, v := range z {
+		w.z[c][i] = v
+	}
+}
+
+// look searches for the design points of every limit, from the medians and from samples that fail when the deviations are spread wider.
+func (w *pathfinder) look(ctx context.Context, seed uint64) error {
+	sides := w.q.sides()
+	starts := make([][][]float64, len(sides))
+	nearest, least := make([][]float64, len(sides)), make([]float64, len(sides))
+	for i := range least {
+		least[i] = math.Inf(1)
+	}
+	streams := make([]law.Stream, len(w.study.Inputs))
+	for i := range streams {
+		streams[i] = law.NewStream(seed, w.study.Inputs[i].Name+"/look", 0)
+	}
+	for spread := 1; spread <= lookScales; spread++ {
+		for range lookBatches {
+			w.normals(streams, float64(spread))
+			if err := w.evaluate(batch); err != nil {
+				return err
+			}
+			for k, side := range sides {
+				for i := range batch {
+					room := w.q.room(side, w.y, i)
+					if room < 0 && len(starts[k]) < climbsMost {
+						starts[k] = append(starts[k], w.row(i))
+					}
+					if room < least[k] {
+						least[k], nearest[k] = room, w.row(i)
+					}
+				}
+			}
+		}
+	}
+	for k, side := range sides {
+		all := append([][]float64{make([]float64, w.space.numbers)}, starts[k]...)
+		if nearest[k] != nil {
+			all = append(all, nearest[k])
+		}
+		if _, err := w.climbAll(ctx, side, all); err != nil {
+			return err
+		}
+	}
+	w.prune()
+	return nil
+}
+
+// climbAll searches from starts and returns how many points were new.
+func (w *pathfinder) climbAll(ctx context.Context, side Side, starts [][]float64) (found int, err error) {
+	known := 0
+	for _, start := range starts {
+		if err := ctx.Err(); err != nil {
+			return found, fmt.Errorf("stackup: stopped looking for design points: %w", context.Cause(ctx))
+		}
+		p, ok, err := w.climb(side, start)
+		if err != nil {
+			return found, err
+		}
+		if ok && w.keep(p) {
+			found++
+			known = 0
+			continue
+		}
+		if known++; known >= climbsKnown {
+			break
+		}
+	}
+	return found, nil
+}
+
+// normals fills z with normal numbers, spread wider.
+func (w *pathfinder) normals(streams []law.Stream, spread float64) {
+	for i := range w.space.places {
+		p := &w.space.places[i]
+		if p.number < 0 {
+			continue
+		}
+		for c := p.number; c < p.number+p.input.columns(); c++ {
+			streams[i].Normals(w.z[c])
+			for k := range w.z[c] {
+				w.z[c][k] *= spread
+			}
+		}
+	}
+}
+
+func (w *pathfinder) row(i int) []float64 {
+	out := make([]float64, len(w.z))
+	for c := range out {
+		out[c] = w.z[c][i]
+	}
+	return out
+}
+
+// keep adds a point that is not yet known.
+func (w *pathfinder) keep(p DesignPoint) bool {
+	for i := range w.points {
+		if w.points[i].Side == p.Side && distance(w.points[i].z, p.z) < pointApart {
+			if math.Abs(p.Beta) < math.Abs(w.points[i].Beta)-newtonEnd {
+				w.points[i] = p
+			}
+			return false
+		}
+	}
+	if len(w.points) >= pointsMost {
+		return false
+	}
+	w.points = append(w.points, p)
+	return true
+}
+
+// prune drops points that are so far that they do not matter.
+func (w *pathfinder) prune() {
+	least := math.Inf(1)
+	for i := range w.points {
+		least = math.Min(least, w.points[i].Beta)
+	}
+	kept := w.points[:0]
+	for _, p := range w.points {
+		if p.Beta <= least+pointBeyond {
+			kept = append(kept, p)
+		}
+	}
+	w.points = kept
+}
+
+func distance(a, b []float64) float64 {
+	var squares float64
+	for i, v := range a {
+		squares += (v - b[i]) * (v - b[i])
+	}
+	return math.Sqrt(squares)
+}
+
+// climb steps from a start to the nearest point of the limit. ok is false when there is none that way.
+//
+// Source: Rackwitz and Fiessler, Structural reliability under combined random load sequences, Comput. Struct. 9 (1978); Zhang and Der Kiureghian, Two improved algorithms for reliability analysis, IFIP WG 7.5 1994, for the step length.
+func (w *pathfinder) climb(side Side, start []float64) (p DesignPoint, ok bool, err error) {
+	n := len(start)
+	u := append([]float64(nil), start...)
+	step, trial := make([]float64, n), make([]float64, n)
+	for range newtonSteps {
+		room, slope, err := w.slope(side, u)
+		if err != nil {
+			return p, false, err
+		}
+		squares, along, size := inner(slope, slope), inner(slope, u), math.Sqrt(inner(u, u))
+		if !(squares > 0) || squares-squares+room-room != 0 {
+			return p, false, nil
+		}
+		scale := (along - room) / squares
+		for i, s := range slope {
+			step[i] = scale*s - u[i]
+		}
+		if math.Abs(scale)*math.Sqrt(squares) > farthest {
+			return p, false, nil
+		}
+		gap := math.Abs(room) / math.Sqrt(squares)
+		if math.Sqrt(inner(step, step)) < newtonEnd && gap < newtonEnd {
+			return w.point(side, u, slope, scale), true, nil
+		}
+		penalty := 2*size/math.Sqrt(squares) + math.Max(size*size, 1)/math.Max(math.Abs(room), newtonEnd*math.Sqrt(squares))
+		merit := size*size/2 + penalty*math.Abs(room)
+		fall := inner(u, step) - penalty*math.Abs(room) // slope of the merit along the step
+		for k := range lineSearches {
+			for i := range trial {
+				trial[i] = u[i] + math.Ldexp(step[i], -k)
+			}
+			w.put(k, trial)
+		}
+		if err := w.evaluate(lineSearches); err != nil {
+			return p, false, err
+		}
+		best, least := -1, math.Inf(1)
+		for k := range lineSearches {
+			t := math.Ldexp(1, -k)
+			var squares float64
+			for i := range trial {
+				v := u[i] + t*step[i]
+				squares += v * v
+			}
+			m := squares/2 + penalty*math.Abs(w.q.room(side, w.y, k))
+			if m < least {
+				best, least = k, m
+			}
+			if m <= merit+0.1*t*fall {
+				best = k
+				break
+			}
+		}
+		if best < 0 {
+			return p, false, nil
+		}
+		for i := range u {
+			u[i] += math.Ldexp(step[i], -best)
+		}
+	}
+	// a limit with corners or steps: the last point serves when it is near the limit
+	room, slope, err := w.slope(side, u)
+	if err != nil {
+		return p, false, err
+	}
+	squares := inner(slope, slope)
+	if !(squares > 0) || squares-squares+room-room != 0 || math.Abs(room) > math.Sqrt(squares) {
+		return p, false, nil
+	}
+	return w.point(side, u, slope, (inner(slope, u)-room)/squares), true, nil
+}
+
+func inner(a, b []float64) (sum float64) {
+	for i, v := range a {
+		sum += v * b[i]
+	}
+	return sum
+}
+
+// slope is the room at u and its central differences.
+func (w *pathfinder) slope(side Side, u []float64) (room float64, out []float64, err error) {
+	out = make([]float64, len(u))
+	w.put(0, u)
+	if err := w.evaluate(1); err != nil {
+		return 0, nil, err
+	}
+	room = w.q.room(side, w.y, 0)
+	const most = batch / 2
+	for from := 0; from < len(u); from += most {
+		to := min(from+most, len(u))
+		for c := from; c < to; c++ {
+			w.put(2*(c-from), u)
+			w.put(2*(c-from)+1, u)
+			w.z[c][2*(c-from)] += normalStep
+			w.z[c][2*(c-from)+1] -= normalStep
+		}
+		if err := w.evaluate(2 * (to - from)); err != nil {
+			return 0, nil, err
+		}
+		for c := from; c < to; c++ {
+			out[c] = (w.q.room(side, w.y, 2*(c-from)) - w.q.room(side, w.y, 2*(c-from)+1)) / (2 * normalStep)
+		}
+	}
+	return room, out, nil
+}
+
+// point is the design point where the limit, flat through u with that slope, is nearest.
+func (w *pathfinder) point(side Side, u, slope []float64, scale float64) DesignPoint {
+	p := DesignPoint{Side: side, z: make([]float64, len(u)), Shares: make([]float64, len(w.study.Inputs))}
+	for i, s := range slope {
+		p.z[i] = scale * s
+	}
+	w.put(0, p.z)
+	squares := inner(slope, slope)
+	for i := range w.space.places {
+		q := &w.space.places[i]
+		if q.number < 0 {
+			continue
+		}
+		for c := q.number; c < q.number+q.input.columns(); c++ {
+			p.Shares[i] += slope[c] * slope[c] / squares
+		}
+	}
+	w.fillRow()
+	for c := range w.x {
+		p.X = append(p.X, w.x[c][0])
+	}
+	p.Beta = -scale * math.Sqrt(squares)
+	p.Probability = math.Erfc(p.Beta/math.Sqrt2) / 2
+	return p
+}
+
+// fillRow makes the deviations of row 0.
+func (w *pathfinder) fillRow() {
+	for i := range w.space.places {
+		p := &w.space.places[i]
+		if p.number < 0 {
+			continue
+		}
+		w.x[p.column][0] = w.z[p.number][0]
+		if p.plane != nil {
+			w.x[p.column+1][0] = w.z[p.number+1][0]
+			p.plane(w.x[p.column][:1], w.x[p.column+1][:1])
+		} else {
+			p.law(w.x[p.column][:1])
+		}
+	}
+}

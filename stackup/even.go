@@ -1,0 +1,269 @@
+package stackup
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"math/bits"
+	"slices"
+
+	"example.com/borestack/stackup/internal/sobol"
+	"example.com/borestack/stackup/law"
+)
+
+// Spacing is how samples are spread more evenly than at random.
+type Spacing int
+
+// The ways to spread samples.
+const (
+	Latin Spacing = iota + 1 // a Latin hypercube: every input in equal strata, one sample in each
+	Sobol                    // scrambled points of a Sobol sequence: even in several inputs at once
+)
+
+// Replicates of an even run, unless the settings say otherwise.
+const evenReplicates = 16
+
+// EvenSettings say how a study is sampled evenly.
+type EvenSettings struct {
+	Settings           // Samples: of all replicates together, at most
+	Spacing    Spacing // Latin or Sobol
+	Replicates int     // independent runs, whose scatter is the error; 0: 16; at least 4
+}
+
+// Even is what an even run came to. It is made by [Study.RunEven].
+type Even struct {
+	Samples, Replicates int
+	wanted              []Wanted
+	y                   [][]float64 // wanted number: samples, replicate after replicate
+	good                [][]float64 // wanted number, replicate: share within limits
+}
+
+// RunEven draws samples that are spread evenly and evaluates them, in independent replicates whose scatter says how good the result is. Every replicate of a Sobol run has the greatest power of two of samples that fits.
+//
+// Means, and all that depends on few inputs at once, gain most; the share in a far tail gains little. Inputs from the 257th number on are spread as a Latin hypercube, and plane laws that are not of package law nor [NormalPlane] are drawn at random.
+//
+// Source: McKay, Beckman and Conover, A comparison of three methods for selecting values of input variables, Technometrics 21 (1979); Owen, Scrambled net variance for integrals of smooth functions, Ann. Stat. 25 (1997); L'Ecuyer et al., Confidence intervals for randomized quasi-Monte Carlo estimators, WSC 2023 (Student's t over replicates).
+func (s *Study) RunEven(ctx context.Context, set EvenSettings) (*Even, error) {
+	if err := s.Validate(); err != nil {
+		return nil, err
+	}
+	r := set.Replicates
+	if r == 0 {
+		r = evenReplicates
+	}
+	const fewest = 4
+	if r < fewest {
+		return nil, &InputError{"settings", fmt.Sprintf("%d replicates", r), fmt.Sprintf("at least %d, for an error", fewest)}
+	}
+	if set.Spacing != Latin && set.Spacing != Sobol {
+		return nil, &InputError{"settings", fmt.Sprintf("spacing %d", set.Spacing), "Latin or Sobol"}
+	}
+	if err := set.whole(fewest * r); err != nil {
+		return nil, err
+	}
+	n := set.Samples / r
+	if set.Spacing == Sobol {
+		n = 1 << (bits.Len(uint(n)) - 1)
+	}
+	out := &Even{Samples: n * r, Replicates: r, wanted: slices.Clone(s.Wanted), y: columns(len(s.Wanted), n*r), good: columns(len(s.Wanted), r)}
+	err := sweep(ctx, &set.Settings, r, n, func() *spreader { return newSpreader(s, n) }, func(w *spreader, k int) error {
+		w.begin(set.Spacing, set.Seed, k)
+		for at := 0; at < n; at += batch {
+			if err := ctx.Err(); err != nil {
+				return fmt.Errorf("stackup: stopped in replicate %d: %w", k, context.Cause(ctx))
+			}
+			if err := w.run(out, k, at, min(batch, n-at)); err != nil {
+				return blame(err, w.x, k*n+at)
+			}
+		}
+		return nil
+	})
+	if err != nil {
+		return nil, err
+	}
+	return out, nil
+}
+
+// spreader is the memory of one worker.
+type spreader struct {
+	study     *Study
+	evaluator Evaluator
+	space     *space
+	n         int
+	columns   []sobol.Column
+	strata    [][]int32 // of a Latin column; nil: a Sobol column
+	streams   []law.Stream
+	u, x, y   [][]float64
+}
+
+func newSpreader(s *Study, n int) *spreader {
+	p := newSpace(s.Inputs)
+	return &spreader{
+		study: s, evaluator: s.Model.NewEvaluator(), space: p, n: n,
+		columns: make([]sobol.Column, p.numbers), strata: make([][]int32, p.numbers), streams: make([]law.Stream, len(s.Inputs)),
+		u: columns(p.numbers, batch), x: columns(s.Model.Inputs(), batch), y: columns(s.Model.Outputs(), batch),
+	}
+}
+
+// begin makes the columns of a replicate.
+func (w *spreader) begin(how Spacing, seed uint64, replicate int) {
+	for i := range w.space.places {
+		p := &w.space.places[i]
+		w.streams[i] = law.NewStream(seed, p.input.Name+"/even", uint64(replicate))
+		if p.number < 0 {
+			continue
+		}
+		for c := p.number; c < p.number+p.input.columns(); c++ {
+			if how == Sobol && c < sobol.Dimensions {
+				w.columns[c].Scramble(c, bits.Len(uint(w.n))-1, &w.streams[i])
+				w.strata[c] = nil
+				continue
+			}
+			if w.strata[c] == nil {
+				w.strata[c] = make([]int32, w.n)
+			}
+			for k := range w.strata[c] {
+				j, _ := bits.Mul64(w.streams[i].Uint64(), uint64(k+1))
+				w.strata[c][k] = w.strata[c][j]
+				w.strata[c][j] = int32(k)
+			}
+		}
+	}
+}
+
+// draw fills the columns with samples from at on.
+func (w *spreader) draw(at, n int) {
+	for i := range w.space.places {
+		p := &w.space.places[i]
+		if p.number < 0 {
+			p.input.Plane.Draw(w.x[p.column][:n], w.x[p.column+1][:n], &w.streams[i])
+			continue
+		}
+		for c := p.number; c < p.number+p.input.columns(); c++ {
+			u := w.u[c][:n]
+			if w.strata[c] == nil {
+				w.columns[c].Fill(u)
+				continue
+			}
+			for k := range u {
+				u[k] = (float64(w.strata[c][at+k]) + w.streams[i].Float64()) / float64(w.n)
+			}
+		}
+		if p.plane == nil {
+			law.Inverse(p.input.Law, w.x[p.column], w.u[p.number][:n])
+			continue
+		}
+		x, y := w.x[p.column][:n], w.x[p.column+1][:n]
+		for k := range x {
+			x[k], y[k] = law.StandardQuantile(w.u[p.number][k]), law.StandardQuantile(w.u[p.number+1][k])
+		}
+		p.plane(x, y)
+	}
+}
+
+func (w *spreader) run(out *Even, replicate, at, n int) error {
+	w.draw(at, n)
+	if err := w.evaluator.Evaluate(w.y, w.x, n); err != nil {
+		return err
+	}
+	for k := range w.study.Wanted {
+		q := &w.study.Wanted[k]
+		y := w.y[q.Of][:n]
+		copy(out.y[k][replicate*w.n+at:], y)
+		for i, v := range y {
+			if v != v {
+				return &SampleError{Index: i, Err: fmt.Errorf("%s is not a number", q.Name)}
+			}
+			if q.good(w.y, i) {
+				out.good[k][replicate] += 1 / float64(w.n)
+			}
+		}
+	}
+	return nil
+}
+
+// replicate lists the samples of one.
+func (e *Even) replicate(i, r int) []float64 {
+	n := e.Samples / e.Replicates
+	return e.y[i][r*n : (r+1)*n]
+}
+
+// Mean returns the mean of wanted number i; not finite when a sample is not. It panics, as the others do, if there is none of that number.
+func (e *Even) Mean(i int) Figure {
+	means := make([]float64, e.Replicates)
+	for r := range means {
+		var sum float64
+		for _, v := range e.replicate(i, r) {
+			sum += v
+		}
+		means[r] = sum / float64(e.Samples/e.Replicates)
+	}
+	return scatter(means)
+}
+
+// scatter is the mean of independent results.
+func scatter(v []float64) Figure {
+	n := float64(len(v))
+	var mean, squares float64
+	for _, u := range v {
+		mean += u / n
+	}
+	for _, u := range v {
+		squares += (u - mean) * (u - mean)
+	}
+	return figure(mean, math.Sqrt(squares/n/(n-1)), n-1)
+}
+
+// SD returns the standard deviation; its error comes from leaving out one replicate at a time.
+func (e *Even) SD(i int) Figure {
+	centre := e.y[i][0]
+	sums := make([][2]float64, e.Replicates)
+	var all [2]float64
+	for r := range sums {
+		for _, v := range e.replicate(i, r) {
+			sums[r][0] += v - centre
+			sums[r][1] += (v - centre) * (v - centre)
+		}
+		all[0] += sums[r][0]
+		all[1] += sums[r][1]
+	}
+	sd := func(n, sum, squares float64) float64 {
+		return math.Sqrt(math.Max(squares-sum*sum/n, 0) / n)
+	}
+	without := make([]float64, e.Replicates)
+	n := float64(e.Samples)
+	for r, s := range sums {
+		without[r] = sd(n*(1-1/float64(e.Replicates)), all[0]-s[0], all[1]-s[1])
+	}
+	return figure(sd(n, all[0], all[1]), jackknife(without), float64(e.Replicates-1))
+}
+
+// Yield returns the share within limits. When all replicates agree to be all good or all bad, the interval is that of as many random samples.
+func (e *Even) Yield(i int) Figure {
+	f := scatter(e.good[i])
+	if n := float64(e.Samples); f.Error == 0 && (math.Abs(f.Value-1)*n < 0.5 || f.Value*n < 0.5) {
+		return Figure{math.Round(f.Value), 1 / n, binomialInterval(int(math.Round(f.Value*n)), e.Samples, level)}
+	}
+	f.Interval = [2]float64{math.Max(f.Interval[0], 0), math.Min(f.Interval[1], 1)}
+	return f
+}
+
+// Quantile returns the value below which a share p of all samples lies; its error is the scatter of the replicates about it. It returns an [InputError] when p is not within 0 and 1 or a replicate has fewer than 5 samples on either side of it, and [ErrNotFinite] when the value is not finite.
+func (e *Even) Quantile(i int, p float64) (Figure, error) {
+	const fewest = 5
+	if n := float64(e.Samples / e.Replicates); !(p > 0 && p < 1) || n*math.Min(p, 1-p) < fewest {
+		return Figure{}, &InputError{e.wanted[i].Name, fmt.Sprintf("quantile %g of %d samples in each replicate", p, e.Samples/e.Replicates), "0 < p < 1 and 5 samples on either side of it"}
+	}
+	scratch := make([]float64, e.Samples)
+	value := sampleQuantile(scratch, e.y[i], p)
+	var squares float64
+	for r := range e.Replicates {
+		d := sampleQuantile(scratch, e.replicate(i, r), p) - value
+		squares += d * d
+	}
+	if sum := value + squares; sum-sum != 0 {
+		return Figure{}, fmt.Errorf("stackup: %s: quantile %g: %w", e.wanted[i].Name, p, ErrNotFinite)
+	}
+	n := float64(e.Replicates)
+	return figure(value, math.Sqrt(squares/n/(n-1)), n-1), nil
+}
