@@ -45,8 +45,9 @@ type SeatedJoint struct {
 	ReachX       [2]tolerance.Length                    // least and greatest shift along x over the float
 	ReachY       [2]tolerance.Length
 	Gap          Gap
-	Contacts     []Vec2   // measured faces: where they touch, in the front part's frame
-	Contact      *Contact // of a yielding seat
+	Contacts     []Vec2                               // measured faces: where they touch, in the front part's frame
+	Between      tolerance.Optional[tolerance.Length] // standard error of heights taken between measured stations
+	Contact      *Contact                             // of a yielding seat
 }
 
 // Contact is how a yielding joint presses, station by station.

@@ -30,6 +30,7 @@ type pointSeat struct {
 	w        [3]float64 // w0, wx, wy
 	force    [3]float64 // the contacts' shares of the clamping force
 	at       [3]int
+	between  float64 // standard error of heights taken between stations; 0: stations pair
 	solver   conic.Solver
 	problem  conic.Problem
 }
@@ -64,7 +65,20 @@ func (s *pointSeat) pair(j *Joint, fa, fb *mountedFace, qA, qB r3.Vec) error {
 		}
 		return nil
 	}
-	if len(fb.points) > 0 && len(fb.points) != len(fa.points) {
+	var between *ringSeries
+	s.between = 0
+	if j.Interpolate && len(fb.points) > 0 {
+		var carried []r3.Vec
+		for _, b := range fb.points {
+			x, y := toA(b.X, b.Y)
+			carried = append(carried, r3.Vec{X: x, Y: y, Z: height(fb, b)})
+		}
+		var err error
+		if between, err = interpolated(carried); err != nil {
+			return fmt.Errorf("the rear part's face: %w", err)
+		}
+		s.between = between.err
+	} else if len(fb.points) > 0 && len(fb.points) != len(fa.points) {
 		return fmt.Errorf("%d stations on the front part's face and %d on the rear part's: %w", len(fa.points), len(fb.points), ErrConflict)
 	}
 	reach := pairShare * ringDiameter(fa.points)
@@ -73,6 +87,11 @@ func (s *pointSeat) pair(j *Joint, fa, fb *mountedFace, qA, qB r3.Vec) error {
 		if len(fb.points) == 0 {
 			x, y := toB(p.X, p.Y)
 			q.hB = fb.p.at(x, y)
+			s.stations = append(s.stations, q)
+			continue
+		}
+		if between != nil {
+			q.hB = between.at(p.X, p.Y)
 			s.stations = append(s.stations, q)
 			continue
 		}
@@ -215,7 +234,7 @@ func (s *pointSeat) rock(place func(int) (x, y, up float64)) error {
 		x, y, up := place(i)
 		unit = math.Max(unit, math.Abs(up-s.w[0]-s.w[1]*x-s.w[2]*y))
 	}
-	if unit == 0 {
+	if unit <= touching { // every station touches, but for rounding
 		return nil
 	}
 	for i := range n {

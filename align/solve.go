@@ -140,6 +140,9 @@ func (k *kernel) joint(i int) (SeatedJoint, error) {
 			}
 		}
 	}
+	if j.SeatOnPoints && s.points.between > 0 {
+		out.Between = tolerance.Given(tolerance.Length(s.points.between))
+	}
 	if j.Yield != nil && j.SeatOnPoints {
 		out.Contact = s.points.contact(j)
 	}

@@ -142,6 +142,7 @@ type Joint struct {
 	Name          string // empty: the two part names with "|" between
 	Gasket        *Gasket
 	SeatOnPoints  bool    // seat on the measured heights of both faces instead of their planes
+	Interpolate   bool    // measured stations need not pair: the rear part's heights are taken between its own, round the ring
 	Flatten       float64 // share of measured heights off their plane that the bolts pull flat, 0 to 1; the wedge never flattens
 	Yield         *Yield  // a gasket, sealant or soft face under bolt loads: the seat on points yields
 	Rules         Rules

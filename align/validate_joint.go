@@ -49,6 +49,9 @@ func (c *checker) joint(at string, s *Stack, k int) {
 	if !(j.Flatten >= 0 && j.Flatten <= 1) {
 		c.add(ErrOutOfRange, at+"/flatten", fmt.Sprint(j.Flatten), "a share from 0 to 1")
 	}
+	if j.Interpolate && !j.SeatOnPoints {
+		c.add(ErrConflict, at+"/interpolate", "true", "seat \"points\": planes need no stations")
+	}
 	if j.Flatten != 0 && !j.SeatOnPoints {
 		c.add(ErrConflict, at+"/flatten", fmt.Sprint(j.Flatten), "seat \"points\": planes have no bow")
 	}

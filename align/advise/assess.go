@@ -137,6 +137,7 @@ type Audit struct {
 	Record   string // SHA-256 of the record as written, hexadecimal
 	Software string // module and version, as built
 	Findings []AuditedFinding
+	All      float64 // least probability that the box conforms to every limit, however the errors hang together: 1 less the sum of what each lacks
 	Assumed  []align.Note
 	Warnings []align.Note
 	Word     study.Word
@@ -168,6 +169,7 @@ func AuditRecord(rec *record.Record) (*Audit, error) {
 	}
 	sum := sha256.Sum256(text.Bytes())
 	a := &Audit{Title: rec.Title, Record: hex.EncodeToString(sum[:]), Software: software(), Assumed: j.Assembly.Assumed, Warnings: j.Assembly.Warnings, Word: j.Word}
+	a.All = 1
 	for i := range j.Verdicts {
 		v := &j.Verdicts[i]
 		at := worstOf(v)
@@ -184,6 +186,7 @@ func AuditRecord(rec *record.Record) (*Audit, error) {
 			return nil, err
 		}
 		a.Findings = append(a.Findings, found)
+		a.All = math.Max(0, a.All-(1-f.Conforms))
 	}
 	return a, nil
 }

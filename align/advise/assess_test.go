@@ -72,6 +72,13 @@ func TestAuditRecord_launch(t *testing.T) {
 	if len(a.Findings) != 4 || len(a.Record) != 64 || !strings.HasPrefix(a.Software, "example.com/borestack") || len(a.Assumed) == 0 {
 		t.Errorf("%d findings, hash %q, software %q", len(a.Findings), a.Record, a.Software)
 	}
+	lack := 0.0
+	for _, f := range a.Findings {
+		lack += 1 - f.Conforms
+	}
+	if math.Abs(a.All-(1-lack)) > 1e-12 || a.All < 0.99 {
+		t.Errorf("all limits: %v", a.All)
+	}
 	for _, f := range a.Findings {
 		var sum float64
 		for i, s := range f.Shares {

@@ -9,7 +9,9 @@ import (
 )
 
 // Text writes the audit, lengths in the unit.
-func (a *Audit) Text(out io.Writer, unit tolerance.Unit) error { return a.write(out, &sheet{unit: unit}) }
+func (a *Audit) Text(out io.Writer, unit tolerance.Unit) error {
+	return a.write(out, &sheet{unit: unit})
+}
 
 // Markdown writes the audit as Markdown.
 func (a *Audit) Markdown(out io.Writer, unit tolerance.Unit) error {
@@ -23,6 +25,8 @@ func (a *Audit) write(out io.Writer, p *sheet) error {
 	}
 	p.title(title)
 	p.heading("Verdict: %s", a.Word)
+	p.item("probability that this very box conforms to every limit, at the worst float of its joints: at least %s, from the readings alone", chance(a.All))
+	p.item("that is of this box and its readings; the yield of a batch is another question, and never mixed with it")
 	for i := range a.Findings {
 		p.finding(&a.Findings[i])
 	}
@@ -89,4 +93,3 @@ func chance(v float64) string {
 	}
 	return fmt.Sprintf("%.*f %%", int(math.Max(0, 1-math.Floor(math.Log10(100*math.Min(v, 1-v))))), 100*v)
 }
-

@@ -31,7 +31,7 @@ type Fit struct {
 
 // Difference is by how much one fit is better than another, and whether the gauge can tell. What both share, such as the readings of a case that both are put in, cancels.
 type Difference struct {
-	Better, Worse int // indices into Fits
+	Better, Worse int        // indices into Fits
 	By            float64    // positive: better, in the unit of what is compared
 	U             float64    // standard uncertainty of the difference
 	Interval      [2]float64 // 95 %

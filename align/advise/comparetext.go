@@ -47,6 +47,7 @@ func (c *Comparison) write(out io.Writer, p *sheet) error {
 	}
 	c.matrix(p)
 	c.differences(p)
+	c.kits(p)
 	if len(c.Refused) > 0 {
 		p.heading("Does not go together")
 		for _, r := range c.Refused {
@@ -103,6 +104,19 @@ func (c *Comparison) matrix(p *sheet) {
 	p.table(rows)
 }
 
+// kits says how to build as many boxes as there are parts for.
+func (c *Comparison) kits(p *sheet) {
+	list, err := c.Kits()
+	if err != nil || len(list) < 2 {
+		return
+	}
+	p.heading("To build %d boxes of these", len(list))
+	for _, i := range list {
+		f := &c.Fits[i]
+		p.item("%s: %s, %s %s", pickNames(f.Picks), f.Result.Word, c.unit(p), c.show(p, c.value(f).Value))
+	}
+}
+
 // differences says what the gauge can tell.
 func (c *Comparison) differences(p *sheet) {
 	if len(c.Differences) == 0 {
@@ -117,7 +131,7 @@ func (c *Comparison) differences(p *sheet) {
 		span := fmt.Sprintf("%s (%s to %s)", c.show(p, d.By), c.show(p, d.Interval[0]), c.show(p, d.Interval[1]))
 		switch {
 		case d.U == 0:
-			p.item("%s before %s by %s; no uncertainty of a gauge is stated that reaches it", a, b, c.show(p, d.By))
+			p.item("%s before %s by %s; no stated uncertainty of a reading moves it where the joints rest", a, b, c.show(p, d.By))
 		case d.Telling:
 			p.item("%s before %s by %s", a, b, span)
 		default:

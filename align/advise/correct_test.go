@@ -91,6 +91,9 @@ func TestCorrect_bestEqualsBruteForce(t *testing.T) {
 		tol   float64
 	}{{0.05, 30 * Degree, 1e-9}, {0.01, 5 * Degree, 1e-4}} {
 		for seed := range uint64(3) {
+			if seed > 0 && (testing.Short() || !thorough) {
+				break
+			}
 			b := lineOnly(randomBox(rand.New(rand.NewPCG(7, seed))))
 			shop := advise.Shop{Step: c.step, ClockStep: c.clock, Shims: []advise.ShimWork{{Joint: "two", MostTaper: most, Across: 200}}, Bores: []advise.BoreWork{{Bore: "plate/bearing", Most: most}}}
 			a, err := advise.Correct(context.Background(), b, shop)
@@ -151,8 +154,11 @@ func everything() advise.Shop {
 
 // No correction makes another accepted output fail unsaid; the one that is called best makes none worse, and none is better than it by verdict.
 func TestCorrect_nothingFailsUnsaid(t *testing.T) {
-	said := 0
-	for seed := range uint64(6) {
+	said, seeds := 0, uint64(6)
+	if testing.Short() || !thorough {
+		seeds = 1
+	}
+	for seed := range seeds {
 		b := randomBox(rand.New(rand.NewPCG(11, seed)))
 		a, err := advise.Correct(context.Background(), b, everything())
 		if err != nil {
@@ -167,6 +173,16 @@ func TestCorrect_nothingFailsUnsaid(t *testing.T) {
 			after, err := advise.Box{Stack: o.Stack, Limits: b.Limits}.Judge()
 			if err != nil {
 				t.Fatal(err)
+			}
+			if worse := len(o.Worse()); worse > 0 && len(o.Corrections) > 0 {
+				w, err := a.Sheet(o)
+				if err != nil {
+					t.Fatal(err)
+				}
+				var text bytes.Buffer
+				if err := w.Text(&text, Millimetres); err != nil || strings.Count(text.String(), "WORSE: ") != worse {
+					t.Errorf("seed %d: %d things get worse, and the sheet says\n%s", seed, worse, text.String())
+				}
 			}
 			for n, v := range after.Verdicts {
 				if v.Word <= before.Verdicts[n].Word {
@@ -279,6 +295,21 @@ func TestCorrect_keepCancelFaults(t *testing.T) {
 	for _, r := range a.Refused {
 		if !errors.Is(r.Err, align.ErrUnknownName) {
 			t.Errorf("%v of %s: %v", r.Kind, r.Place, r.Err)
+		}
+	}
+}
+
+func BenchmarkCorrect(b *testing.B) {
+	_, box := launch(b)
+	shop := advise.Shop{
+		Push: true, Swap: true, Step: 0.01,
+		Skims: []advise.SkimWork{{Face: "plate/rear", Stock: 0.2, Clean: 0.02, Least: Given[Length](13.7), Wedge: true}},
+		Shims: []advise.ShimWork{{Joint: "case|plate", Thicknesses: []Length{0.2, 0.3}, Replace: true, MostTaper: 0.2}},
+	}
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := advise.Correct(context.Background(), box, shop); err != nil {
+			b.Fatal(err)
 		}
 	}
 }

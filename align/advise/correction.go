@@ -46,11 +46,6 @@ func (k Kind) effort() int {
 	return [...]int{0, 3, 2, 2, 6, 7, 9, 8, 3, 5, 4, 7, 1}[k]
 }
 
-// cuts reports whether the kind takes material off that cannot be put back.
-func (k Kind) cuts() bool {
-	return k == Skim || k == SkimWedge || k == Sleeve || k == Bush || k == Redowel
-}
-
 // Correction is one change to a stack. Which fields count depends on the kind; the zero value changes nothing.
 type Correction struct {
 	Kind  Kind
@@ -59,14 +54,14 @@ type Correction struct {
 	// By is the thickness of a shim at its thinnest place, the depth of a cut at its shallowest, or the move of a bore, of the offset end of the dowels, or of the part in its float.
 	By tolerance.Length
 	// Clock is the direction: where a cut is deepest or a shim thickest, or towards which the bore, the dowels' rear end or the part moves. On the part as measured for cuts and bores, on the front part of the joint for the others.
-	Clock  tolerance.Angle
-	Rise   tolerance.Length // of a wedge: deepest less shallowest, or thickest less thinnest, across Across
-	Across tolerance.Length
-	Turn   tolerance.Angle // Reclock: clockwise seen from the tail; Redowel: within the float
-	Part   int             // Swap: which of the place's candidates
-	Redrill bool           // Reclock: the dowel holes of the part are drilled anew, where the neighbours' holes are
-	Replace bool           // Shim, TaperShim: in place of the gasket that is there, not beside it
-	Floats []JointFloat    // Push: where every joint that can move is held
+	Clock   tolerance.Angle
+	Rise    tolerance.Length // of a wedge: deepest less shallowest, or thickest less thinnest, across Across
+	Across  tolerance.Length
+	Turn    tolerance.Angle // Reclock: clockwise seen from the tail; Redowel: within the float
+	Part    int             // Swap: which of the place's candidates
+	Redrill bool            // Reclock: the dowel holes of the part are drilled anew, where the neighbours' holes are
+	Replace bool            // Shim, TaperShim: in place of the gasket that is there, not beside it
+	Floats  []JointFloat    // Push: where every joint that can move is held
 }
 
 // JointFloat is where a joint is held.

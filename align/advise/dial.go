@@ -3,7 +3,6 @@ package advise
 import (
 	"math"
 	"slices"
-	"strings"
 
 	"example.com/borestack/align"
 	"example.com/borestack/tolerance"
@@ -131,45 +130,47 @@ func defaultReference(s align.Stack) []align.Reference {
 	return []align.Reference{{Name: "first two supports", Through: [2]string{p[0].Bore, p[1].Bore}}}
 }
 
-// offsets are the offsets of bores from a reference, the joints at rest: read off a mandrel through all of them, too tight to have any room that would have to be worked out.
-func offsets(s align.Stack, bores []string, from string) ([]align.Vec2, error) {
-	t := atRest(s)
-	t.References = slices.Clone(s.References)
-	if len(t.References) == 0 {
-		t.References = defaultReference(s)
-	}
-	for i := range t.References {
-		if t.References[i].Name == from {
-			t.References[0], t.References[i] = t.References[i], t.References[0]
-		}
-	}
-	mandrel := align.Shaft{Name: "mandrel"}
+// components asks for the offsets of bores from a reference, x and y by turns.
+func components(bores []string, from string) []align.Output {
+	var out []align.Output
 	for _, b := range bores {
-		mandrel.Supports = append(mandrel.Supports, align.Support{Bore: b, Clearance: tolerance.Diametral(tolerance.Micrometre)})
+		out = append(out, align.Output{What: align.OffsetX, Of: b, From: from}, align.Output{What: align.OffsetY, Of: b, From: from})
 	}
-	t.Shafts = []align.Shaft{mandrel}
-	t.Pockets, t.Meshes, t.Chains, t.Candidates, t.States = nil, nil, nil, nil, nil
-	a, err := t.Solve()
+	return out
+}
+
+// dialled is the stack at rest without what a dial does not need, and with the reference that it needs.
+func dialled(s align.Stack) align.Stack {
+	s = atRest(s)
+	if len(s.References) == 0 {
+		s.References = defaultReference(s)
+	}
+	s.Candidates, s.States, s.Chains = nil, nil, nil
+	return s
+}
+
+// offsets are the offsets of bores from a reference, the joints at rest.
+func offsets(s align.Stack, bores []string, from string) ([]align.Vec2, error) {
+	r, _, err := dialled(s).Ranges(components(bores, from))
 	if err != nil {
 		return nil, err
 	}
 	out := make([]align.Vec2, len(bores))
 	for i := range out {
-		out[i] = a.Supports[i].Offset
+		out[i] = align.Vec2{X: tolerance.Length(r[2*i].Rest.Value), Y: tolerance.Length(r[2*i+1].Rest.Value)}
 	}
 	return out, nil
 }
 
-// surely works out the expanded uncertainty of a dial's TIR.
+// surely works out the expanded uncertainty of a dial's TIR, from that of the components of the offset: a size near zero would say nothing of them.
 //
 // Source: JCGM 100:2008, 5.1.2 (combined), 4.3.7 (rectangular), 6.2.1 (expanded, k = 2).
 func (a *Advice) surely(d *Dial, o *Option, bores []string, at int) error {
-	var xx, yy float64
-	readings, err := gaugeOfOffset(o.Stack, d.Bore, d.From)
+	readings, err := uncertainties(dialled(o.Stack), components([]string{d.Bore}, d.From))
 	if err != nil {
 		return err
 	}
-	xx, yy = readings[0]*readings[0], readings[1]*readings[1]
+	xx, yy := readings[0]*readings[0], readings[1]*readings[1]
 	for _, v := range a.varied(o.Corrections) {
 		moved, err := offsets(v, bores, d.From)
 		if err != nil {
@@ -181,36 +182,6 @@ func (a *Advice) surely(d *Dial, o *Option, bores []string, at int) error {
 	dial := float64(a.Shop.Dial)
 	d.U = tolerance.Length(2 * math.Sqrt(4*math.Max(xx, yy)+dial*dial)) // TIR is twice the offset
 	return nil
-}
-
-// farOff is how far a bore is displaced to see a component of its offset as a size: a size near zero says nothing of its components.
-const farOff = 1000 * tolerance.Millimetre
-
-// gaugeOfOffset is the standard uncertainty that the readings give each component of a bore's offset.
-func gaugeOfOffset(s align.Stack, bore, from string) ([2]float64, error) {
-	var out [2]float64
-	part, name, _ := strings.Cut(bore, "/")
-	for n, v := range []align.Vec2{{X: farOff}, {Y: farOff}} {
-		t := copied(s)
-		t.Candidates, t.States = nil, nil
-		if len(t.References) == 0 {
-			t.References = defaultReference(s)
-		}
-		for i := range t.Parts {
-			for b := range t.Parts[i].Bores {
-				if t.Parts[i].Name == part && t.Parts[i].Bores[b].Name == name {
-					shiftBore(&t.Parts[i], b, v)
-				}
-			}
-		}
-		t.Shafts, t.Pockets = s.Shafts, s.Pockets
-		u, err := uncertainties(t, []align.Output{{What: align.OffsetSize, Of: bore, From: from}})
-		if err != nil {
-			return out, err
-		}
-		out[n] = u[0]
-	}
-	return out, nil
 }
 
 // variants are the correction with each of its amounts one standard uncertainty off.

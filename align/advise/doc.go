@@ -13,13 +13,14 @@
 // # Map
 //
 //   - box.go, judge.go, gauge.go: a stack held against its limits
-//   - correction.go, apply.go, cut.go, inplace.go, reclock.go, sweep.go: what a correction does to a stack
-//   - shop.go, singles.go, search.go, rank.go, correct.go, dial.go: the search
+//   - correction.go, apply.go, cut.go, sweep.go, inplace.go: what a correction does to a stack
+//   - shop.go, singles.go, skims.go, search.go: what the shop allows, and the best amounts
+//   - correct.go, rank.go, dial.go, correcttext.go: singles, pairs, their rank, and the reading to expect
 //   - worksheet.go, sheettext.go, marks.go: what the machinist gets
-//   - compare.go, comparetext.go: candidates
-//   - risk.go, assess.go, fastener.go: acceptance; fits of fasteners and material conditions
-//   - shim.go, dowelchart.go, cornershims.go: charts
-//   - measure.go, measuretext.go: what to measure
+//   - compare.go, kits.go, comparetext.go: candidates
+//   - risk.go, assess.go, audittext.go: acceptance; fastener.go: fasteners and material conditions
+//   - shim.go, dowelchart.go: charts
+//   - measure.go, blank.go, measuretext.go: what to measure
 //
-// The answers are data; text is written by the files named text.
+// The answers are data; what prints them is in the files named text.
 package advise

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"math"
 	"math/rand/v2"
+	"strings"
 	"testing"
 
 	"example.com/borestack/align"
@@ -43,11 +44,11 @@ func randomCorrection(rng *rand.Rand, k advise.Kind) advise.Correction {
 	return c
 }
 
-// What the sheet promises is what comes of it: for every kind of correction on random stacks, the sheet's orders carried out on the parts themselves by other means, and the box dialled again, give the promised reading and the promised margin to 1 µm. 12 kinds, 84 stacks each; push is by itself below.
+// What the sheet promises is what comes of it: for every kind of correction on random stacks, the sheet's orders carried out on the parts themselves by other means, and the box dialled again, give the promised reading and the promised margin to 1 µm. 11 kinds, 84 stacks each; push is by itself below.
 func TestSheet_promiseKept(t *testing.T) {
 	stacks := 84
-	if testing.Short() {
-		stacks = 8
+	if testing.Short() || !thorough {
+		stacks = 4
 	}
 	for k := advise.Swap; k < advise.Push; k++ {
 		rng := rand.New(rand.NewPCG(1, uint64(k)))
@@ -58,7 +59,16 @@ func TestSheet_promiseKept(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			o, err := a.Try(randomCorrection(rng, k))
+			list := []advise.Correction{randomCorrection(rng, k)}
+			if rng.IntN(4) == 0 { // and a second on top
+				second := randomCorrection(rng, []advise.Kind{advise.Shim, advise.TaperShim, advise.SkimWedge, advise.Bush}[rng.IntN(4)])
+				// the shop floor restates a plate that is turned: what is marked on it as measured is not where it was
+				restated := k == advise.TurnOver || k == advise.Reclock
+				if !restated || (!strings.HasPrefix(second.Place, "plate/") && second.Place != "three") {
+					list = append(list, second)
+				}
+			}
+			o, err := a.Try(list...)
 			if errors.Is(err, advise.ErrNotPossible) && k == advise.Redowel {
 				continue // the pilot does not let it go so far
 			}
@@ -105,7 +115,7 @@ func TestSheet_promiseKept(t *testing.T) {
 				}
 			}
 		}
-		if dialled < stacks/3 && k != advise.Skim && k != advise.Shim {
+		if thorough && dialled < stacks/3 && k != advise.Skim && k != advise.Shim {
 			t.Errorf("%v: only %d of %d could be dialled", k, dialled, stacks)
 		}
 	}
@@ -115,8 +125,8 @@ func TestSheet_promiseKept(t *testing.T) {
 func TestSheet_promiseKeptByPush(t *testing.T) {
 	rng := rand.New(rand.NewPCG(1, 99))
 	stacks := 30
-	if testing.Short() {
-		stacks = 3
+	if testing.Short() || !thorough {
+		stacks = 2
 	}
 	for range stacks {
 		b := randomBox(rng)

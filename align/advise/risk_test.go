@@ -13,7 +13,9 @@ import (
 	. "example.com/borestack/tolerance"
 )
 
-func limits(least, greatest float64) Limits { return Limits{Least: Given(least), Greatest: Given(greatest)} }
+func limits(least, greatest float64) Limits {
+	return Limits{Least: Given(least), Greatest: Given(greatest)}
+}
 
 // Source: JCGM 106:2012, 9.5.2; the file says how it was computed.
 func TestGlobalRisks_table(t *testing.T) {

@@ -214,7 +214,7 @@ func (p *sheet) value(e Effect, v tolerance.Optional[float64]) string {
 	switch e.Output.What {
 	case align.Use:
 		return fmt.Sprintf("%.0f %%", 100*v.Value)
-	case align.TiltSize:
+	case align.TiltSize, align.TiltX, align.TiltY:
 		return fmt.Sprintf("%.3f mrad", 1000*v.Value)
 	case align.TurnAngle:
 		return fmt.Sprintf("%.3f°", tolerance.Angle(v.Value).Degrees())
@@ -244,6 +244,16 @@ func outputWords(e Effect) string {
 		s = "TIR of " + o.Of
 	case align.TiltSize:
 		s = "tilt of " + o.Of
+	case align.OffsetX:
+		s = "offset to the right of " + o.Of
+	case align.OffsetY:
+		s = "offset upwards of " + o.Of
+	case align.TiltX:
+		s = "tilt to the right of " + o.Of
+	case align.TiltY:
+		s = "tilt upwards of " + o.Of
+	case align.RunningClearance:
+		s = "running clearance of " + o.Of
 	case align.GapSize:
 		s = "greatest gap at " + o.Of
 	case align.TurnAngle:

@@ -2,7 +2,6 @@ package advise
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 
@@ -56,12 +55,12 @@ type ShimWork struct {
 
 // SkimWork is the stock that may come off a face. Without a stated least thickness it is refused.
 type SkimWork struct {
-	Face   string                                // "part/front" or "part/rear", as measured
-	Stock  tolerance.Length                      // most that may come off anywhere
-	Least  tolerance.Optional[tolerance.Length]  // the part's least thickness afterwards, anywhere on the ring
-	Clean  tolerance.Length                      // least depth that cleans up
-	Wedge  bool                                  // the face may be cut by a wedge
-	Across tolerance.Length                      // over which the rise is given; 0: the ring of the thickness readings, or the contact ring
+	Face   string                               // "part/front" or "part/rear", as measured
+	Stock  tolerance.Length                     // most that may come off anywhere
+	Least  tolerance.Optional[tolerance.Length] // the part's least thickness afterwards, anywhere on the ring
+	Clean  tolerance.Length                     // least depth that cleans up
+	Wedge  bool                                 // the face may be cut by a wedge
+	Across tolerance.Length                     // over which the rise is given; 0: the ring of the thickness readings, or the contact ring
 }
 
 // RedowelWork allows a joint to be set by dial, reamed and dowelled in place.
@@ -182,9 +181,4 @@ func side(yes bool, a, b string) string {
 		return a
 	}
 	return b
-}
-
-// round brings an amount to the shop's step.
-func (s Shop) round(v tolerance.Length) tolerance.Length {
-	return tolerance.Length(math.Round(float64(v/s.Step))) * s.Step
 }

@@ -112,6 +112,7 @@ type Joint struct {
 	Name          string        `json:"name,omitempty" rule:"name"`
 	Gasket        *Gasket       `json:"gasket,omitempty"`
 	Seat          string        `json:"seat,omitempty" rule:"planes|points"`
+	Interpolate   *bool         `json:"interpolate,omitempty"`
 	Flatten       *Number       `json:"flatten,omitempty" rule:"ratio,notnegative"`
 	Yielding      *Yielding     `json:"yielding,omitempty"`
 	Rules         string        `json:"rules,omitempty" rule:"auto|flush|pilot"`

@@ -247,6 +247,7 @@ func (m mapper) joint(j *Joint) align.Joint {
 		out.Gasket = &align.Gasket{Thickness: m.length(&g.Thickness), Slope: slope(g.Slope)}
 	}
 	out.Flatten = j.Flatten.or(0)
+	out.Interpolate = j.Interpolate != nil && *j.Interpolate
 	if y := j.Yielding; y != nil {
 		out.Yield = &align.Yield{Stiffness: y.Stiffness.Value, Area: y.Area.Value}
 		for i := range y.BoltLoads {

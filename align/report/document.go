@@ -66,6 +66,7 @@ type jointDoc struct {
 	TurnRange      *[2]float64  `json:"turn_range,omitempty"`
 	Gap            gapDoc       `json:"gap"`
 	Contacts       [][2]float64 `json:"contacts,omitempty"`
+	Between        *float64     `json:"interpolation_error,omitempty"`
 	Contact        *contactDoc  `json:"contact,omitempty"`
 }
 

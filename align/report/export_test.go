@@ -9,6 +9,7 @@ var (
 	Spoken    = spoken
 	Listed    = listed
 	Sentences = sentences
+	Escaped   = escaped
 )
 
 // Telling spells a deviation that must not look like nothing.

@@ -25,6 +25,9 @@ func (t *teller) joints() {
 func (t *teller) joint(j *align.SeatedJoint) []string {
 	var out []string
 	add := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
+	if e := j.Between; e.Given {
+		add("heights taken between stations, good to about %s", t.p.telling(e.Value))
+	}
 	if !j.Assembles {
 		add("DOES NOT ASSEMBLE, %s in the way by %s on diameter; what follows is with every clearance opened by that much", fouling(j.Fouls), t.p.both(j.Interference.Length()))
 	}

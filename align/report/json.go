@@ -138,6 +138,7 @@ func (w writer) joint(j *align.SeatedJoint) jointDoc {
 	if t, ok := j.TurnRange.Get(); ok {
 		d.TurnRange = &[2]float64{degreesOf(t[0]), degreesOf(t[1])}
 	}
+	d.Between = w.optional(j.Between)
 	if c := j.Contact; c != nil {
 		d.Contact = &contactDoc{Least: c.Least, Greatest: c.Greatest, Stations: []stationDoc{}}
 		if o, ok := c.Open.Get(); ok {

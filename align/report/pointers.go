@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"example.com/borestack/align"
@@ -75,6 +76,17 @@ func (p pointers) supports() [][]string {
 	for i := range p.rec.Shafts {
 		for k := range p.rec.Shafts[i].Supports {
 			out = append(out, of(p.bores[p.rec.Shafts[i].Supports[k].Bore], fmt.Sprintf("/shafts/%d/supports/%d", i, k)))
+		}
+	}
+	return out
+}
+
+// limit is where a limit is stated, and what it is measured on.
+func (p pointers) limit(l record.Limit) []string {
+	out := of(l.Path, p.named["state/"+l.State])
+	for _, at := range p.output(l.Output) {
+		if !slices.Contains(out, at) {
+			out = append(out, at)
 		}
 	}
 	return out

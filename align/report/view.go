@@ -30,6 +30,7 @@ type sheet struct {
 	Head    []string
 	Right   []bool // columns of numbers
 	Rows    []sheetRow
+	Key     int // the column that names the rows
 }
 
 // sheetRow is one row; a group row has one cell, which names those below it.
@@ -55,6 +56,28 @@ func (s *sheet) Sourced() bool {
 		}
 	}
 	return false
+}
+
+// rowGroup is the rows below one group row; without one it has no name.
+type rowGroup struct {
+	Name string
+	Rows []sheetRow
+}
+
+// Groups are the rows by group.
+func (s *sheet) Groups() []rowGroup {
+	var out []rowGroup
+	for _, r := range s.Rows {
+		switch {
+		case r.Group:
+			out = append(out, rowGroup{Name: r.Cells[0].Text})
+			continue
+		case len(out) == 0:
+			out = append(out, rowGroup{})
+		}
+		out[len(out)-1].Rows = append(out[len(out)-1].Rows, r)
+	}
+	return out
 }
 
 // Columns is how many columns a group row spans.

@@ -162,6 +162,7 @@ func (v *viewer) candidateChapters() []chapter {
 	for i, place := range v.places() {
 		c, ranked := &list[i], v.ranked(place)
 		c.rowsFrom(func(k int) []string { return v.at.candidate(place, ranked[k].Name) })
+		c.table().Head[0], c.table().Key = "rank", 1
 		for k := range ranked {
 			cells := c.table().Rows[k].Cells
 			cells[2].Word = ranked[k].Word.String()
@@ -181,7 +182,7 @@ func (v *viewer) variationChapters() []chapter {
 	for i, q := range v.res.Variations {
 		c := &list[i]
 		c.rowsFrom(func(k int) []string {
-			return append(of(q.Outputs[k].Limit.Path), v.at.output(q.Outputs[k].Limit.Output)...)
+			return v.at.limit(q.Outputs[k].Limit)
 		})
 		s := &sheet{Head: []string{"what varies", "law", "moves"}, Right: make([]bool, 3), Caption: "What varies. A law's number is in the unit of the number that it moves."}
 		for _, k := range v.at.vary(q.Because) {

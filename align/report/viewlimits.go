@@ -26,7 +26,7 @@ func (v *viewer) limitChapter() chapter {
 func (v *viewer) limitSheet() *sheet {
 	s := &sheet{
 		Caption: "Every limit of the record. Room is from the worst to the nearest limit.",
-		Head:    []string{"verdict", "limit", "value", "room"},
+		Head:    []string{"limit", "verdict", "value", "room"},
 		Right:   []bool{false, false, true, true},
 	}
 	for i := range v.res.Verdicts {
@@ -70,7 +70,7 @@ func (v *viewer) limitRow(r *study.Verdict, d *verdictDoc) sheetRow {
 	case study.Depends:
 		room.Small = append(room.Small, "it depends on how the parts are pushed before tightening")
 	}
-	return sheetRow{Cells: []cell{word, what, value, room}, At: append(of(r.Limit.Path), v.at.output(r.Limit.Output)...)}
+	return sheetRow{Cells: []cell{what, word, value, room}, At: v.at.limit(r.Limit)}
 }
 
 // origin says where a limit comes from.
@@ -83,14 +83,15 @@ func origin(v *study.Verdict) string {
 
 // figure is a number to be seen at a glance.
 type figure struct {
-	What string
+	What  string
+	Words bool // it is told in words
 	cell
 }
 
 // figures are the numbers that the verdict rests on.
 func (v *viewer) figures() []figure {
 	var out []figure
-	add := func(what string, c cell) { out = append(out, figure{what, c}) }
+	add := func(what string, c cell) { out = append(out, figure{what, false, c}) }
 	if n := len(v.res.Verdicts); n > 0 {
 		held := 0
 		for i := range v.res.Verdicts {
@@ -98,7 +99,7 @@ func (v *viewer) figures() []figure {
 				held++
 			}
 		}
-		add("Limits that pass", cell{Text: fmt.Sprintf("%d of %d", held, n)})
+		add("Limits that pass", cell{Text: fmt.Sprintf("%d of %d", held, n), Value: known(float64(held))})
 	}
 	if l := v.res.Assembly.Line; l != nil {
 		c := cell{Text: v.p.both(l.Margin), Value: &v.doc.Line.Margin}
@@ -110,21 +111,24 @@ func (v *viewer) figures() []figure {
 			add("Use of clearance", cell{Text: percent(use), Value: v.doc.Line.Use})
 		}
 		if g := governors(l); len(g) > 0 {
-			add("Governed by", cell{Text: listed(g, 3)})
+			out = append(out, figure{"Governed by", true, cell{Text: listed(g, 3)}})
 		}
 	}
 	for _, q := range v.res.Variations {
+		var least *study.Varied
 		for i := range q.Outputs {
-			if o := &q.Outputs[i]; o.Limited() {
-				what := "Yield of a batch"
-				if q.Because == "gauge" {
-					what = "Probability for this box"
-				}
-				y := o.Sampled.Yield
-				add(what, cell{Text: twoDecimals(y) + " %", Value: &y, Small: []string{outputShort(o.Limit.Output)}})
-				break
+			if o := &q.Outputs[i]; o.Limited() && (least == nil || o.Sampled.Yield < least.Sampled.Yield) {
+				least = o
 			}
 		}
+		if least == nil {
+			continue
+		}
+		what := "Least yield of a batch"
+		if q.Because == "gauge" {
+			what = "Least probability for this box"
+		}
+		add(what, cell{Text: twoDecimals(least.Sampled.Yield) + " %", Value: known(least.Sampled.Yield), Small: []string{outputShort(least.Limit.Output)}})
 	}
 	return out
 }
@@ -139,7 +143,12 @@ func (v *viewer) supportChapter() []chapter {
 	for i := range list {
 		c := &list[i]
 		c.ID = "supports"
-		c.rowsFrom(func(k int) []string { return at[k] })
+		c.rowsFrom(func(k int) []string {
+			if k < len(at) {
+				return at[k]
+			}
+			return nil
+		})
 		k := 0
 		s := c.table()
 		for r := range s.Rows {
@@ -173,7 +182,7 @@ func (v *viewer) readingChapter() []chapter {
 		f, d := &a.Readings[i], &v.doc.Sweeps[i]
 		first, towards := cell{Text: "-"}, cell{Text: "-"}
 		for _, h := range f.Harmonics {
-			if h.N == 1 {
+			if h.N == 1 && !f.OnThickness {
 				first.Text = v.p.plain(h.Size)
 				if first.Text != "0" {
 					towards.Text = hand(h.Clock)
@@ -181,7 +190,7 @@ func (v *viewer) readingChapter() []chapter {
 			}
 		}
 		for _, h := range d.Harmonics {
-			if h.N == 1 {
+			if h.N == 1 && !f.OnThickness {
 				first.Value = known(h.Size)
 			}
 		}
@@ -196,6 +205,6 @@ func (v *viewer) readingChapter() []chapter {
 			At: of(f.Path),
 		})
 	}
-	note := fmt.Sprintf("Lengths in %s. On a thickness, harmonics are those of what the fitted plane leaves. \"sd\" is a standard deviation: of single readings, and the standard uncertainty of mean and first harmonic where one is stated.", v.p.unit)
+	note := fmt.Sprintf("Lengths in %s. A thickness has its wedge instead of a first harmonic: see the parts. \"sd\" is a standard deviation: of single readings, and the standard uncertainty of mean and first harmonic where one is stated.", v.p.unit)
 	return []chapter{{ID: "readings", Title: "Readings", Passages: []passage{{Table: s}, {Text: note}}}}
 }

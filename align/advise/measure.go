@@ -1,0 +1,194 @@
+package advise
+
+import (
+	"math"
+	"sort"
+
+	"example.com/borestack/align"
+	"example.com/borestack/align/record"
+	"example.com/borestack/tolerance"
+)
+
+// Gauge is a gauge as found in a workshop, and the standard uncertainty that one reading with it usually has. The numbers are a place to start: a gauge's own certificate and a few repeats go before them.
+type Gauge struct {
+	Name string
+	U    tolerance.Length
+}
+
+// gauges lists what is used for a task, the plainest first.
+//
+// Source: common practice, no published source.
+func (t Take) gauges() []Gauge {
+	switch t {
+	case TakeThickness:
+		return []Gauge{
+			{"outside micrometer, 0.01 mm, same hand, ratchet", 4 * tolerance.Micrometre},
+			{"outside micrometer, 0.001 mm, same hand, ratchet", 1.5 * tolerance.Micrometre},
+			{"the part on three feet under a 0.001 mm dial, set against a gauge block", 1 * tolerance.Micrometre},
+		}
+	case TakeSize:
+		return []Gauge{{"two-point bore gauge set to a micrometer; three-point for odd lobes", 4 * tolerance.Micrometre}}
+	}
+	return []Gauge{
+		{"dial indicator, 0.01 mm, on a stiff mandrel", 5 * tolerance.Micrometre},
+		{"lever indicator, 0.002 mm, stylus nearly level, on a stiff mandrel", 2 * tolerance.Micrometre},
+		{"electronic probe, 0.0001 mm, on a stiff mandrel", 0.7 * tolerance.Micrometre},
+	}
+}
+
+// Take is a way of measuring.
+type Take uint8
+
+// The ways.
+const (
+	TakeThickness Take = iota // a micrometer round the part
+	TakeFace                  // a dial on a face
+	TakePilot                 // a dial on a register
+	TakeBore                  // a dial in a bore
+	TakeSize                  // a single size
+)
+
+// Task is one set of readings to take.
+type Task struct {
+	Take     Take
+	Part     string
+	What     string // in words
+	At       string // pointer to it in the blank record; to the number, of a single size
+	Stations []tolerance.Angle
+	FromNose bool
+	About    string // bore whose axis the dial turns about; empty: the part's z axis
+	Gauge    Gauge
+	Repeats  int                                  // of each station, taken afresh
+	Enough   bool                                 // gauge and repeats reach Needed
+	Needed   tolerance.Optional[tolerance.Length] // standard uncertainty of a station's mean that is good enough; absent where it does not reach the result
+	Share    float64                              // of the variance of the result, were every set read equally well
+
+	blank *record.Readings // its readings in the blank record
+}
+
+// Programme is what to measure on a stack, in order, and the blank record that takes the readings. The zero value is empty.
+type Programme struct {
+	Title  string
+	For    align.Output     // the result that decides how good readings must be
+	Wanted tolerance.Length // its standard uncertainty that is wanted
+	Tasks  []Task
+	Blank  *record.Record
+	Keep   []string // numbers of the record that stay as they are and are to be confirmed
+}
+
+// Bounds of a programme.
+const (
+	mostRepeats    = 5
+	usualRepeats   = 2
+	tenth          = 10 // the guard band is to be no more than a tenth of the tolerance
+	usualTolerance = 0.02 * tolerance.Millimetre
+)
+
+// Measure plans the readings of a record's stack: what, where, from which side, in which order, with which gauge, how often, and how good they must be so that the guard band is a tenth of the least radial clearance (without shafts, of the first limit). The record may be an old one: its readings say where the sensitive places are, and are left out of the blank.
+func Measure(rec *record.Record) (*Programme, error) {
+	b, err := FromRecord(rec)
+	if err != nil {
+		return nil, err
+	}
+	if err := b.Stack.Validate(); err != nil {
+		return nil, err
+	}
+	p := &Programme{Title: rec.Title}
+	tol := usualTolerance
+	switch {
+	case len(b.Stack.Shafts) > 0:
+		p.For = align.Output{What: align.Margin}
+		tol = tolerance.Length(math.Inf(1))
+		for _, s := range b.Stack.Shafts {
+			for _, q := range s.Supports {
+				tol = min(tol, max(q.Clearance.Radial().Length(), tolerance.Micrometre))
+			}
+		}
+	case len(b.Limits) > 0:
+		p.For = b.Limits[0].Output
+		if l := b.Limits[0]; l.Greatest.Given && l.Greatest.Value != 0 {
+			tol = tolerance.Length(math.Abs(l.Greatest.Value))
+		}
+	default:
+		return nil, &FieldError{"accept", "", "a shaft or a limit: without one no reading is better than another", align.ErrMissing}
+	}
+	p.Wanted = tol / tenth / tolerance.GuardFactor95
+	if err := p.blank(rec); err != nil {
+		return nil, err
+	}
+	if err := p.weigh(b.Stack); err != nil {
+		return nil, err
+	}
+	p.sizes(rec)
+	return p, nil
+}
+
+// weigh works out how much each set of readings counts, how good it must be, and with what it is taken: shares of the wanted variance are equal, as in a budget.
+//
+// Source: JCGM 100:2008, 5.1.2; the equal shares are common practice, no published source.
+func (p *Programme) weigh(s align.Stack) error {
+	const unit = tolerance.Micrometre
+	s = copied(s)
+	s.Candidates, s.States = nil, nil
+	eachReadings(&s, func(_ int, _ string, r *align.Readings, _ func(*align.Stack) *align.Readings) {
+		r.Uncertainty, r.SharedUncertainty = tolerance.Given(unit), tolerance.Optional[tolerance.Length]{}
+		for k, v := range r.Values { // a station's mean is what counts
+			if len(v) > 1 {
+				r.Values[k] = []tolerance.Length{mean(v)}
+			}
+		}
+	})
+	sources := gaugeSources(&s)
+	e, err := effects(s, sources, []align.Output{p.For})
+	if err != nil {
+		return err
+	}
+	gain := map[string]float64{} // variance of the result for one micrometre on each reading
+	var total float64
+	for i := range sources {
+		d := e[0][i] * e[0][i]
+		gain[sources[i].set] += d
+		total += d
+	}
+	felt := 0
+	for _, g := range gain {
+		if g > 1e-6*total && total > 0 {
+			felt++
+		}
+	}
+	for i := range p.Tasks {
+		t := &p.Tasks[i]
+		t.Gauge, t.Repeats, t.Enough = t.Take.gauges()[0], usualRepeats, true
+		g := gain[t.Part+": "+t.What]
+		if total == 0 || g <= 1e-6*total {
+			continue
+		}
+		t.Share = g / total
+		t.Needed = tolerance.Given(unit * p.Wanted / tolerance.Length(math.Sqrt(g*float64(felt))))
+		t.choose()
+		t.note(p.Blank.Units.Length)
+	}
+	return nil
+}
+
+// choose takes the plainest gauge that is good enough with few repeats, or the best there is.
+func (t *Task) choose() {
+	list := t.Take.gauges()
+	for i, g := range list {
+		t.Gauge = g
+		ratio := float64(g.U / t.Needed.Value)
+		n := int(math.Ceil(ratio*ratio - 1e-9))
+		t.Repeats = max(usualRepeats, min(n, mostRepeats))
+		t.Enough = n <= mostRepeats
+		if n <= usualRepeats || (t.Enough && i == len(list)-1) {
+			return
+		}
+	}
+}
+
+// Heaviest are the tasks by how much they count, heaviest first.
+func (p *Programme) Heaviest() []Task {
+	out := append([]Task(nil), p.Tasks...)
+	sort.SliceStable(out, func(i, k int) bool { return out[i].Share > out[k].Share })
+	return out
+}

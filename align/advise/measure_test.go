@@ -1,0 +1,149 @@
+package advise_test
+
+import (
+	"bytes"
+	"encoding/json"
+	"math"
+	"strings"
+	"testing"
+
+	"example.com/borestack/align/advise"
+	"example.com/borestack/align/record"
+	"example.com/borestack/align/study"
+	. "example.com/borestack/tolerance"
+)
+
+// at finds what a JSON Pointer without escapes leads to.
+func at(t *testing.T, doc any, pointer string) map[string]any {
+	t.Helper()
+	for _, key := range strings.Split(pointer, "/")[1:] {
+		switch v := doc.(type) {
+		case map[string]any:
+			doc = v[key]
+		case []any:
+			n := 0
+			for _, c := range key {
+				n = 10*n + int(c-'0')
+			}
+			doc = v[n]
+		}
+	}
+	m, ok := doc.(map[string]any)
+	if !ok {
+		t.Fatalf("%s leads to %T", pointer, doc)
+	}
+	return m
+}
+
+// The blank record, filled at the pointers that the sheet names with the readings that were there, is the record again: it decodes, and gives the same margin. Unfilled it is refused with every place to fill.
+func TestMeasure_blankFilledRuns(t *testing.T) {
+	rec, _ := launch(t)
+	p, err := advise.Measure(rec)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(p.Tasks) != 5 { // case pilot, plate front pilot, plate thickness, plate rear pilot, tail bush
+		t.Errorf("%d tasks", len(p.Tasks))
+	}
+	var old, blank bytes.Buffer
+	if err := rec.Encode(&old); err != nil {
+		t.Fatal(err)
+	}
+	if err := p.Blank.Encode(&blank); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := record.Decode(bytes.NewReader(blank.Bytes())); err == nil || strings.Count(err.Error(), "/readings") != len(p.Tasks) {
+		t.Errorf("the unfilled blank: %v", err)
+	}
+	var was, form any
+	if err := json.Unmarshal(old.Bytes(), &was); err != nil {
+		t.Fatal(err)
+	}
+	if err := json.Unmarshal(blank.Bytes(), &form); err != nil {
+		t.Fatal(err)
+	}
+	for _, task := range p.Tasks {
+		to := at(t, form, task.At)
+		for _, v := range to["readings"].([]any) {
+			if v != nil {
+				t.Errorf("%s is not blank: %v", task.At, v)
+			}
+		}
+		if len(to["readings"].([]any)) != len(task.Stations) {
+			t.Errorf("%s: %d blanks, %d stations", task.At, len(to["readings"].([]any)), len(task.Stations))
+		}
+		to["readings"] = at(t, was, task.At)["readings"]
+	}
+	filled, err := json.Marshal(form)
+	if err != nil {
+		t.Fatal(err)
+	}
+	again, err := record.Decode(bytes.NewReader(filled))
+	if err != nil {
+		t.Fatal(err)
+	}
+	a, err := study.Run(rec)
+	if err != nil {
+		t.Fatal(err)
+	}
+	b, err := study.Run(again)
+	if err != nil || a.Assembly.Line.Margin != b.Assembly.Line.Margin {
+		t.Errorf("filled again: margin %v, was %v, %v", b.Assembly.Line.Margin, a.Assembly.Line.Margin, err)
+	}
+	var text bytes.Buffer
+	if err := p.Text(&text, Millimetres); err != nil {
+		t.Fatal(err)
+	}
+	for _, task := range p.Tasks {
+		if !strings.Contains(text.String(), task.At) {
+			t.Errorf("%s is missing from the sheet", task.At)
+		}
+	}
+}
+
+// Read as well as the programme wants, the result is as sure as it wants: the budget adds up.
+//
+// Source: JCGM 100:2008, 5.1.2: the root of the sum of equal shares.
+func TestMeasure_budgetAddsUp(t *testing.T) {
+	rec, _ := launch(t)
+	p, err := advise.Measure(rec)
+	if err != nil {
+		t.Fatal(err)
+	}
+	unit := map[string]Length{}
+	var shares float64
+	for _, task := range p.Tasks {
+		shares += task.Share
+		if task.Needed.Given {
+			unit[task.At] = task.Needed.Value
+		}
+	}
+	if math.Abs(shares-1) > 1e-9 {
+		t.Errorf("shares sum to %v", shares)
+	}
+	set := func(r *record.Readings, at string) {
+		n := record.Num(float64(unit[at]))
+		r.Uncertainty = &n
+		for i, v := range r.Readings {
+			if len(v.Repeats) > 1 {
+				r.Readings[i] = record.Reading{Repeats: v.Repeats[:1]}
+			}
+		}
+	}
+	set(&rec.Parts[1].Rear.Pilot.Sweep.Readings, "/parts/1/rear/pilot/sweep")
+	set(&rec.Parts[2].Front.Pilot.Sweep.Readings, "/parts/2/front/pilot/sweep")
+	set(&rec.Parts[2].Rear.Pilot.Sweep.Readings, "/parts/2/rear/pilot/sweep")
+	set(&rec.Parts[2].Rear.Thickness.Readings, "/parts/2/rear/thickness")
+	set(&rec.Parts[3].Bores[0].Sweep.Readings, "/parts/3/bores/0/sweep")
+	b, err := advise.FromRecord(rec)
+	if err != nil {
+		t.Fatal(err)
+	}
+	j, err := b.Judge()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := j.Verdicts[0].U; math.Abs(got/float64(p.Wanted)-1) > 0.1 { // the margin bends a little over a step of some micrometres
+		t.Errorf("margin to %v, wanted %v", got, p.Wanted)
+	}
+}

@@ -1,0 +1,145 @@
+package advise
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"example.com/borestack/align"
+	"example.com/borestack/tolerance"
+)
+
+// limits prepares a cut: across what, and how deep it may go before the part is too thin. It refuses a skim without a stated least thickness.
+func (w SkimWork) limits(kind Kind, b align.Stack) (c Correction, deepest tolerance.Length, err error) {
+	c = Correction{Kind: kind, Place: w.Face, By: w.Clean, Across: w.Across}
+	if !w.Least.Given {
+		return c, 0, fmt.Errorf("%s of %s: state how thin the %s may become: %w", kind, w.Face, strings.SplitN(w.Face, "/", 2)[0], ErrNoThickness)
+	}
+	p, rear, err := c.face(&b)
+	if err != nil {
+		return c, 0, err
+	}
+	if p.Front == nil || p.Rear == nil {
+		return c, 0, c.impossible("the part has one face alone, so no thickness to keep")
+	}
+	if c.Across == 0 {
+		c.Across = ringOf(p, rear)
+	}
+	if c.Across == 0 {
+		return c, 0, &FieldError{"skim of " + w.Face, "", "the diameter of its contact ring, or thickness readings round it", align.ErrMissing}
+	}
+	thin, err := thinnest(p, c.Across)
+	if err != nil {
+		return c, 0, err
+	}
+	return c, min(w.Stock, thin-w.Least.Value), nil
+}
+
+// ringOf is the diameter on which a part is marked: of its thickness readings, or of the contact ring of the face; 0 when neither is known.
+func ringOf(p *align.Part, rear bool) tolerance.Length {
+	if p.Rear != nil && p.Rear.Thickness != nil {
+		return 2 * p.Rear.Thickness.Radius
+	}
+	f := p.Front
+	if rear {
+		f = p.Rear
+	}
+	return f.Diameter.Or(0)
+}
+
+// thinnest is the least thickness of a part on a ring: of its planes, and of any reading.
+func thinnest(p *align.Part, across tolerance.Length) (tolerance.Length, error) {
+	t, err := thicknessOf(p)
+	if err != nil {
+		return 0, err
+	}
+	steep := tolerance.Length(math.Hypot(t.s.X, t.s.Y))
+	least := t.z0 - steep*across/2
+	if p.Rear.Thickness != nil {
+		for _, v := range p.Rear.Thickness.Values {
+			for _, x := range v {
+				least = min(least, x)
+			}
+		}
+	}
+	return least, nil
+}
+
+// thicknessOf is the thickness of a part over its frame's x and y: rear plane less front plane.
+func thicknessOf(p *align.Part) (tilted, error) {
+	rear, err := planeOf(p, true)
+	if err != nil {
+		return tilted{}, err
+	}
+	front, err := planeOf(p, false)
+	if err != nil {
+		return tilted{}, err
+	}
+	return tilted{rear.z0 - front.z0, align.Slope{X: rear.s.X - front.s.X, Y: rear.s.Y - front.s.Y}}, nil
+}
+
+// parallel searches the depth of a parallel cut.
+func (w SkimWork) parallel(s Shop, r *rater, b align.Stack) (Correction, error) {
+	c, deepest, err := w.limits(Skim, b)
+	if err != nil {
+		return c, err
+	}
+	first := int(math.Ceil(float64(max(w.Clean, s.Step)/s.Step) - 1e-9))
+	n := int(math.Floor(float64(deepest/s.Step)+1e-9)) - first + 1
+	if n < 1 {
+		return c, c.impossible("at most %v may come off, and %v is needed to clean up", max(deepest, 0), max(w.Clean, s.Step))
+	}
+	stride := 1 + (n-1)/40 // forty depths at most, then every step near the best
+	at := func(i int) Correction {
+		d := c
+		d.By = tolerance.Length(first+i) * s.Step
+		return d
+	}
+	apply := func(i int) (align.Stack, error) { return at(i).Apply(b) }
+	best, ok := r.pick((n-1)/stride+1, func(i int) (align.Stack, error) { return apply(i * stride) })
+	if !ok {
+		return at(0), nothing(at(0), b)
+	}
+	from := max(0, (best-1)*stride+1)
+	fine, ok := r.pick(min(n-from, 2*stride-1), func(i int) (align.Stack, error) { return apply(from + i) })
+	if !ok {
+		return at(best * stride), nil
+	}
+	return at(from + fine), nil
+}
+
+// wedge searches the rise of a wedge cut: shallowest where it just cleans up, never thinner than allowed.
+func (w SkimWork) wedge(s Shop, r *rater, b align.Stack) (Correction, error) {
+	c, deepest, err := w.limits(SkimWedge, b)
+	if err != nil {
+		return c, err
+	}
+	p, _, err := c.face(&b)
+	if err != nil {
+		return c, err
+	}
+	most := w.Stock - w.Clean
+	if most < s.Step || deepest < w.Clean-usualStep {
+		return c, c.impossible("at most %v may come off", max(min(deepest, w.Stock), 0))
+	}
+	across, least := c.Across, w.Least.Value
+	rise, clock, ok := r.vector(most, s.Step, s.ClockStep, func(rise tolerance.Length, clock tolerance.Angle) (align.Stack, error) {
+		d := c
+		d.Rise, d.Clock = rise, clock
+		if t, err := d.Apply(b); err != nil {
+			return t, err
+		} else if q, _, err := d.face(&t); err != nil {
+			return t, err
+		} else if thin, err := thinnest(q, across); err != nil || thin < least-1e-9 {
+			return t, d.impossible("thinner than %v", least)
+		} else {
+			return t, nil
+		}
+	})
+	if !ok {
+		thin, _ := thinnest(p, across)
+		return c, c.impossible("no wedge leaves the part at least %v thick (it is %v at its thinnest)", least, thin)
+	}
+	c.Rise, c.Clock = rise, clock
+	return c, nil
+}

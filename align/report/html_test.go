@@ -1,0 +1,497 @@
+package report_test
+
+import (
+	"bytes"
+	"context"
+	"encoding/xml"
+	"errors"
+	"io"
+	"math"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"testing"
+
+	"example.com/borestack/align"
+	"example.com/borestack/align/record"
+	"example.com/borestack/align/report"
+	"example.com/borestack/align/study"
+	"example.com/borestack/stackup"
+	"example.com/borestack/tolerance"
+)
+
+// element is an element of a page.
+type element struct {
+	name     string
+	attr     map[string]string
+	children []*element
+	text     string // of the element and all below it
+}
+
+// each visits the element and all below it.
+func (e *element) each(visit func(*element)) {
+	visit(e)
+	for _, c := range e.children {
+		c.each(visit)
+	}
+}
+
+// all are the elements of that name below e that keep a condition; nil: all.
+func (e *element) all(name string, keep func(*element) bool) []*element {
+	var out []*element
+	e.each(func(x *element) {
+		if x.name == name && (keep == nil || keep(x)) {
+			out = append(out, x)
+		}
+	})
+	return out
+}
+
+// within is the one element with that id.
+func (e *element) within(t *testing.T, id string) *element {
+	t.Helper()
+	var found *element
+	e.each(func(x *element) {
+		if x.attr["id"] == id {
+			found = x
+		}
+	})
+	if found == nil {
+		t.Fatalf("nothing has the id %q", id)
+	}
+	return found
+}
+
+// parsed reads a page as strict XML, which it also is: every element is closed, every attribute quoted.
+func parsed(t *testing.T, page []byte) *element {
+	t.Helper()
+	d := xml.NewDecoder(bytes.NewReader(page))
+	root := &element{attr: map[string]string{}}
+	open := []*element{root}
+	var said strings.Builder // all text so far
+	var begun []int          // where in it each open element begins
+	for {
+		tok, err := d.Token()
+		if err == io.EOF {
+			break
+		}
+		if err != nil {
+			t.Fatalf("not well-formed: %v", err)
+		}
+		switch x := tok.(type) {
+		case xml.StartElement:
+			e := &element{name: x.Name.Local, attr: map[string]string{}}
+			for _, a := range x.Attr {
+				e.attr[a.Name.Local] = a.Value
+			}
+			open[len(open)-1].children = append(open[len(open)-1].children, e)
+			open, begun = append(open, e), append(begun, said.Len())
+		case xml.EndElement:
+			e := open[len(open)-1]
+			e.text = said.String()[begun[len(begun)-1]:]
+			open, begun = open[:len(open)-1], begun[:len(begun)-1]
+		case xml.CharData:
+			said.Write(x)
+		}
+	}
+	return root
+}
+
+// studied is a record, its result and what varies in it.
+func studied(t testing.TB, text string) (*record.Record, *study.Result) {
+	t.Helper()
+	rec, res := evaluated(t, text)
+	var err error
+	if res.Variations, err = study.Vary(context.Background(), rec, stackup.Settings{Samples: 2000, Seed: 7}); err != nil {
+		t.Fatal(err)
+	}
+	return rec, res
+}
+
+// html is the report as a page.
+func html(t testing.TB, text string) []byte {
+	t.Helper()
+	rec, res := studied(t, text)
+	var b bytes.Buffer
+	if err := report.HTML(&b, rec, res); err != nil {
+		t.Fatal(err)
+	}
+	return b.Bytes()
+}
+
+// loaded is one elastic shaft in three bores, the middle one low, with a mesh, a chain, a state and sources of both kinds.
+const loaded = `{"format":"borestack-record/1","units":{"length":"mm"},"parts":[{"name":"bed","bores":[
+ {"name":"a","centre":[0,0,0]},{"name":"b","centre":[0,-0.02,150]},{"name":"c","centre":[0.01,0,300]},{"name":"d","centre":[0,80,0]},{"name":"e","centre":[0.02,80.01,300]}]}],"joints":[],
+ "shafts":[{"name":"main","material":"alloy steel","density":7850,"supports":[{"bore":"bed/a","clearance":0.01},{"bore":"bed/b","clearance":0.01,"tilt":0.001},{"bore":"bed/c","clearance":0.01}],
+  "sections":[{"from":-10,"to":310,"diameter":30}],"loads":[{"name":"pull","z":200,"force":[100,0]}]}],
+ "references":[{"name":"line","through":["bed/a","bed/c"]}],
+ "meshes":[{"name":"second","axes":[["bed/a","bed/c"],["bed/d","bed/e"]],"z":100,"face_width":20,"helix_tolerance":0.012}],
+ "chains":[{"name":"play","links":[{"name":"gap","length":0.1}],"least":0,"greatest":0.2}],
+ "states":[{"name":"shifted","moves":{"bed":[0.01,0,0]}}],
+ "vary":[{"name":"boring","at":["/parts/0/bores/1/centre/0","/parts/0/bores/1/centre/1"],"law":{"normal":0.004}},
+  {"name":"ream","at":"/shafts/0/supports/1/clearance","law":{"uniform":0.004}},
+  {"name":"dial","at":"/parts/0/bores/1/centre/1","law":{"normal":0.001},"because":"gauge"}],
+ "accept":[{"output":{"kind":"margin"},"least":0,"because":"straight shafts must have room"},{"output":{"kind":"use"},"greatest":0.9},
+  {"output":{"kind":"offset","of":"bed/b"},"greatest":0.03,"because":"works rule"},{"output":{"kind":"tir","of":"bed/b"},"least":0.01,"greatest":0.06},
+  {"output":{"kind":"tilt","of":"bed/b"},"greatest":0.001},{"output":{"kind":"side_load","of":"bed/b"},"greatest":900},{"output":{"kind":"assembles"}},
+  {"output":{"kind":"margin","state":"shifted"},"least":0},{"output":{"kind":"in_plane","of":"second"},"greatest":0.03}]}`
+
+// pages are the records that the page is tried on.
+func pages(t *testing.T) map[string]string {
+	t.Helper()
+	out := map[string]string{
+		"demonstration": demonstration(t),
+		"inches":        shop,
+		"loaded":        loaded,
+		"two parts":     twoPart(0.06, 0.15, ``, `,"accept":[{"output":{"kind":"margin"},"least":0}],"vary":[{"float":"case|tail","law":"uniform"}]`),
+		"parts alone":   `{"format":"borestack-record/1","units":{"length":"um"},"parts":[{"name":"bed"}],"joints":[]}`,
+		"no line":       `{"format":"borestack-record/1","units":{"length":"thou"},"parts":[{"name":"bed","bores":[{"name":"a","centre":[0,0,100]},{"name":"b","centre":[0,-9,400]},{"name":"c","centre":[0,0,700]}]}],"joints":[],"shafts":[{"name":"main","supports":[{"bore":"bed/a","clearance":0},{"bore":"bed/b","clearance":0},{"bore":"bed/c","clearance":0}]}]}`,
+		"undecided":     strings.Replace(shop, `"first":120`, `"first":120,"uncertainty":0.004`, 1),
+		"hostile":       hostile(),
+	}
+	files, err := filepath.Glob("../../testdata/records/*.json")
+	if err != nil || len(files) == 0 {
+		t.Fatalf("no records: %v", err)
+	}
+	for _, f := range files {
+		b, err := os.ReadFile(f)
+		if err != nil {
+			t.Fatal(err)
+		}
+		out[filepath.Base(f)] = string(b)
+	}
+	return out
+}
+
+// hostile is the shop's record with names and texts that would be markup, links, mentions, or rows of a table.
+func hostile() string {
+	return strings.NewReplacer(
+		`"plate"`, `"<script>alert(1)<\u2044script>"`, `"plate/bearing"`, `"<script>alert(1)<\u2044script>/\"><img src=x onerror=y>"`, `"bearing"`, `"\"><img src=x onerror=y>"`,
+		`"bush"`, `"| **x** | @team #12"`, `"tail/bush"`, `"tail/| **x** | @team #12"`,
+		`"main"`, `"[go](x) www.example.com \u202e\u0000{{.}}"`, `"line"`, `"`+"`a`"+` ]]> -- & &lt;"`,
+		`"straight shafts must have room"`, `"</style><script src=http://example.com/x></script> 1. <!-- | \n\n# head"`,
+		`"units"`, `"title":"</title><svg onload=x>","note":"- <b>see</b> https://example.com or mail@example.com","units"`,
+	).Replace(shop)
+}
+
+func TestHTML_pages(t *testing.T) {
+	for name, text := range pages(t) {
+		t.Run(name, func(t *testing.T) {
+			page := html(t, text)
+			if !bytes.Equal(page, html(t, text)) {
+				t.Error("the same record gives two pages")
+			}
+			root := parsed(t, page)
+			lawful(t, root, string(page))
+			rec, res := studied(t, text)
+			rests(t, root, rec, res)
+		})
+	}
+}
+
+// lawful holds a page to what every page must keep: it refers to nothing outside itself, runs nothing, and can be read by everyone.
+func lawful(t *testing.T, root *element, source string) {
+	t.Helper()
+	lower := strings.ToLower(source)
+	for _, bad := range []string{"<script", "http:", "https:", "@import", "javascript:", "<iframe", "<object", "<img", "<link", "<base", "ZgotmplZ"} {
+		if i := strings.Index(lower, strings.ToLower(bad)); i >= 0 && !escapedOnly(source, bad) {
+			t.Errorf("holds %q: …%s…", bad, source[max(0, i-40):min(len(source), i+60)])
+		}
+	}
+	if n := strings.Count(source, "url("); n != strings.Count(source, "url(#pic") {
+		t.Error("the style refers to something outside the page")
+	}
+	ids := map[string]bool{}
+	root.each(func(e *element) {
+		if id := e.attr["id"]; id != "" {
+			if ids[id] {
+				t.Errorf("id %q twice", id)
+			}
+			ids[id] = true
+		}
+	})
+	level := 0
+	root.each(func(e *element) {
+		for a, v := range e.attr {
+			if strings.HasPrefix(a, "on") || a == "src" || a == "xmlns" {
+				t.Errorf("attribute %s of <%s>", a, e.name)
+			}
+			if a == "href" && (!strings.HasPrefix(v, "#") || !ids[v[1:]]) {
+				t.Errorf("a link to %q", v)
+			}
+			if a == "aria-labelledby" {
+				for _, id := range strings.Fields(v) {
+					if !ids[id] {
+						t.Errorf("labelled by %q, which is not there", id)
+					}
+				}
+			}
+		}
+		switch e.name {
+		case "h1", "h2", "h3":
+			if n := int(e.name[1] - '0'); n > level+1 || n == 1 && level > 0 {
+				t.Errorf("<%s> after <h%d>", e.name, level)
+			} else {
+				level = n
+			}
+			if strings.TrimSpace(e.text) == "" {
+				t.Errorf("<%s> says nothing", e.name)
+			}
+		case "table":
+			if c := e.all("caption", nil); len(c) != 1 || strings.TrimSpace(c[0].text) == "" {
+				t.Error("a table without a caption")
+			}
+			if len(e.all("thead", nil)) != 1 {
+				t.Error("a table without a head")
+			}
+		case "th":
+			if e.attr["scope"] == "" {
+				t.Errorf("<th> %q without scope", e.text)
+			}
+		case "figure":
+			if len(e.all("figcaption", nil)) != 1 || len(e.all("svg", nil)) != 1 || len(e.all("desc", nil)) != 1 {
+				t.Error("a figure without caption, picture or description")
+			}
+		case "script", "iframe", "object", "embed", "link", "base", "form", "img":
+			t.Errorf("<%s>", e.name)
+		}
+	})
+	htmls := root.all("html", nil)
+	if len(htmls) != 1 || htmls[0].attr["lang"] != "en" || len(root.all("h1", nil)) != 1 {
+		t.Error("no language, or not one main heading")
+	}
+	if titles := root.all("head", nil)[0].all("title", nil); len(titles) != 1 || titles[0].text == "" {
+		t.Error("no title")
+	}
+	body := root.all("body", nil)[0]
+	if skip := body.children[0]; skip.name != "a" || skip.attr["href"] != "#main" {
+		t.Error("the body does not begin with a skip link")
+	}
+	for _, bad := range []string{"NaN", "+Inf", "%!", "<nil>"} {
+		if strings.Contains(body.text, bad) {
+			t.Errorf("says %q", bad)
+		}
+	}
+	for _, r := range source {
+		if r < ' ' && r != '\n' || r == '\u202e' {
+			t.Errorf("control character %q", r)
+		}
+	}
+}
+
+// escapedOnly reports whether a hostile text stands in the page only as words: an address in a title or a note is a text like any other, and the record may hold one.
+func escapedOnly(source, bad string) bool {
+	return !strings.HasPrefix(bad, "<") && strings.HasSuffix(bad, ":") && strings.Contains(source, "example.com")
+}
+
+// rests holds the numbers of a page to those of the JSON report, and its words to those of the text report.
+func rests(t *testing.T, root *element, rec *record.Record, res *study.Result) {
+	t.Helper()
+	var b bytes.Buffer
+	if err := report.JSON(&b, rec, res); err != nil {
+		t.Fatal(err)
+	}
+	v := untyped(t, b.Bytes())
+	b.Reset()
+	if err := report.Text(&b, rec, res); err != nil {
+		t.Fatal(err)
+	}
+	words := flow(b.String())
+
+	head := root.all("header", nil)[0]
+	if badge := head.all("span", nil)[0]; badge.text != at(t, v, "verdict") || !strings.HasPrefix(strings.TrimSpace(head.text), badge.text) {
+		t.Errorf("the page begins with %q, and the verdict is %v", badge.text, at(t, v, "verdict"))
+	}
+	if first := flow(strings.ToLower(head.all("p", nil)[0].text)); !strings.Contains(strings.ToLower(words), first) {
+		t.Errorf("the verdict's words %q are not those of the text", first)
+	}
+
+	limits := root.within(t, "limits").all("tr", func(e *element) bool { return len(e.all("td", nil)) > 0 })
+	if len(limits) != len(rec.Limits()) {
+		t.Fatalf("%d limits in the page, %d in the record", len(limits), len(rec.Limits()))
+	}
+	for i, row := range limits {
+		l := rec.Limits()[i]
+		if !strings.Contains(row.text, l.Path) {
+			t.Errorf("limit %d does not say that it is at %s", i, l.Path)
+		}
+		if l.Because == "" && !strings.Contains(row.text, "origin is not stated") {
+			t.Errorf("limit %d does not say that its origin is not stated", i)
+		}
+		if got := row.all("span", nil)[0].text; got != at(t, v, "verdicts", i, "verdict") {
+			t.Errorf("limit %d: %q, want %v", i, got, at(t, v, "verdicts", i, "verdict"))
+		}
+		data := row.all("data", nil)
+		want := []any{}
+		for _, key := range []string{"value", "room"} {
+			x := at(t, v, "verdicts", i, key)
+			if x != nil && (key == "value" || l.Output.What != align.Assembles) {
+				want = append(want, x)
+			}
+		}
+		sameNumbers(t, "limit "+l.Path, data, want)
+		for _, d := range data {
+			if !strings.Contains(words, d.text) {
+				t.Errorf("limit %d: the text does not say %q", i, d.text)
+			}
+		}
+	}
+	if len(res.Assembly.Supports) > 0 {
+		var want []any
+		for i := range res.Assembly.Supports {
+			s := at(t, v, "supports", i)
+			want = append(want, at(t, s, "z"), at(t, s, "offset", "size"), at(t, s, "tir"), at(t, s, "tilt", "size").(float64)*1000, at(t, s, "clearance"))
+			if room, there := s.(map[string]any)["room"]; there {
+				want = append(want, room)
+			}
+		}
+		table := root.within(t, "supports").all("table", nil)[0]
+		sameNumbers(t, "supports", table.all("data", nil), want)
+		if n := strings.Count(table.text, "/supports/"); n != len(res.Assembly.Supports) {
+			t.Errorf("%d supports say where they stand in the record, of %d", n, len(res.Assembly.Supports))
+		}
+	}
+	for i := range res.Assembly.Readings {
+		row := root.within(t, "readings").all("tr", nil)[i+1]
+		if path := res.Assembly.Readings[i].Path; !strings.Contains(row.text, path) {
+			t.Errorf("readings %d do not say that they are at %s", i, path)
+		}
+		near(t, "mean", number(t, row.all("data", nil)[1]), at(t, v, "sweeps", i, "mean").(float64), 0)
+	}
+	for i := range res.Assembly.Meshes {
+		if !strings.Contains(root.within(t, "meshes").text, "/meshes/"+strconv.Itoa(i)) {
+			t.Errorf("mesh %d does not say where it stands", i)
+		}
+	}
+	if res.Assembly.Loads != nil {
+		var want []any
+		for i := range res.Assembly.Loads.At {
+			l := at(t, v, "side_loads", i)
+			want = append(want, at(t, l, "size"), at(t, l, "tilt", "size").(float64)*1000)
+			if share, there := l.(map[string]any)["tilt_ratio"]; there {
+				want = append(want, share)
+			}
+		}
+		sameNumbers(t, "side loads", root.within(t, "loads").all("table", nil)[0].all("data", nil), want)
+	}
+}
+
+func number(t *testing.T, e *element) any {
+	t.Helper()
+	v, err := strconv.ParseFloat(e.attr["value"], 64)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return v
+}
+
+func sameNumbers(t *testing.T, what string, data []*element, want []any) {
+	t.Helper()
+	if len(data) != len(want) {
+		t.Fatalf("%s: %d numbers, want %d", what, len(data), len(want))
+	}
+	for i, d := range data {
+		near(t, what, number(t, d), want[i].(float64), 1e-15*math.Abs(want[i].(float64)))
+	}
+}
+
+// A hostile name is shown as it is written, and is nothing else.
+func TestHTML_hostileNamesAreText(t *testing.T) {
+	root := parsed(t, html(t, hostile()))
+	if got := root.all("h1", nil)[0].text; !strings.Contains(got, "</title><svg onload=x>") {
+		t.Errorf("the title is %q", got)
+	}
+	if got := root.within(t, "limits").text; !strings.Contains(got, "</style><script src=http://example.com/x></script> 1. <!-- |") {
+		t.Errorf("the origin of the limit is not shown as it is written:\n%s", got)
+	}
+	if got := root.within(t, "supports").text; !strings.Contains(got, `"><img src=x onerror=y>`) {
+		t.Error("the bore's name is not shown as it is written")
+	}
+}
+
+// Every kind of picture is there where there is something to draw, and none where there is not.
+func TestHTML_pictures(t *testing.T) {
+	for name, c := range map[string]struct {
+		text string
+		want map[string]int
+	}{
+		// four supports, three joints, one plate read with a micrometer
+		"demonstration": {demonstration(t), map[string]int{"Shaft line": 1, "Target of": 4, "Joint ": 3, "The stack as understood": 1, "Thickness of": 1, "Distribution": 0}},
+		// nine limits of which one is yes or no; the process moves neither chain nor mesh, the gauge neither and no clearance
+		"loaded": {loaded, map[string]int{"Shaft line": 1, "Target of": 3, "Joint ": 0, "Thickness of": 0}},
+		"bare":   {`{"format":"borestack-record/1","units":{"length":"mm"},"parts":[{"name":"bed"}],"joints":[]}`, map[string]int{"Shaft line": 0, "Target of": 0, "Distribution": 0}},
+	} {
+		got := map[string]int{}
+		for _, f := range parsed(t, html(t, c.text)).all("svg", nil) {
+			for title := range c.want {
+				if strings.HasPrefix(f.all("title", nil)[0].text, title) {
+					got[title]++
+				}
+			}
+		}
+		for title, n := range c.want {
+			if got[title] != n {
+				t.Errorf("%s: %d pictures %q, want %d", name, got[title], title, n)
+			}
+		}
+	}
+	varied := parsed(t, html(t, loaded)).within(t, "variation").text
+	for _, want := range []string{"Distribution: margin of the shaft line", "Shares: margin of the shaft line", "2000 samples, seed 7", "/vary/0", "/parts/0/bores/1/centre/0"} {
+		if !strings.Contains(varied, want) {
+			t.Errorf("what varies does not say %q", want)
+		}
+	}
+}
+
+func TestHTML_provenance(t *testing.T) {
+	rec, _ := studied(t, loaded)
+	got := parsed(t, html(t, loaded)).within(t, "provenance")
+	var encoded bytes.Buffer
+	if err := rec.Encode(&encoded); err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{digest(encoded.Bytes()), "borestack-record/1", "2000 samples, seed 7", "/accept/2: works rule", "origin not stated: /accept/1"} {
+		if !strings.Contains(got.text, want) {
+			t.Errorf("does not say %q", want)
+		}
+	}
+	if shown := got.all("pre", nil)[0].text; shown != encoded.String()+"\n" && shown != encoded.String() {
+		t.Error("the record in the page is not the record as the library writes it")
+	}
+}
+
+func TestHTML_refuses(t *testing.T) {
+	for name, c := range map[string]struct {
+		spoil func(*study.Result)
+		want  error
+	}{
+		"not finite": {func(r *study.Result) { r.Assembly.Line.Margin = tolerance.Length(math.NaN()) }, align.ErrNotFinite},
+		"another's": {func(r *study.Result) {
+			_, other := evaluated(t, loaded)
+			r.Assembly = other.Assembly
+		}, align.ErrConflict},
+	} {
+		rec, res := evaluated(t, shop)
+		c.spoil(res)
+		var b bytes.Buffer
+		if err := report.HTML(&b, rec, res); !errors.Is(err, c.want) || b.Len() > 0 {
+			t.Errorf("%s: error %v, %d bytes written", name, err, b.Len())
+		}
+	}
+}
+
+func TestHTML_cannotWrite(t *testing.T) {
+	rec, res := evaluated(t, shop)
+	for what, write := range map[string]func(io.Writer, *record.Record, *study.Result) error{"page": report.HTML, "ticket": report.Markdown} {
+		if err := write(full{}, rec, res); !errors.Is(err, errFull) {
+			t.Errorf("%s: error %v", what, err)
+		}
+	}
+}
+
+var errFull = errors.New("no room on the device")
+
+type full struct{}
+
+func (full) Write([]byte) (int, error) { return 0, errFull }

@@ -1,0 +1,81 @@
+package report
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
+	"fmt"
+	"runtime/debug"
+	"strings"
+)
+
+// module is the library's import path, by which the program's build information knows its version.
+const module = "example.com/borestack"
+
+// fact is one line of provenance.
+type fact struct{ What, Is string }
+
+// provenance says what the report was made of and by: nothing that changes from run to run. The record is returned as the library writes it.
+func (v *viewer) provenance() (facts []fact, record []byte, err error) {
+	var b bytes.Buffer
+	if err := v.rec.Encode(&b); err != nil {
+		return nil, nil, fmt.Errorf("report: %w", err)
+	}
+	digest := sha256.Sum256(b.Bytes())
+	facts = []fact{
+		{"Record, SHA-256", hex.EncodeToString(digest[:])},
+		{"Record, format", clean(v.rec.Format) + ", lengths in " + v.p.unitWord() + fmt.Sprintf(", %d bytes as the library writes it", b.Len())},
+		{"Report, format", "the numbers are those of " + Format},
+		{"Library", module + ", " + version()},
+	}
+	for _, q := range v.res.Variations {
+		facts = append(facts, fact{"Study (" + q.Because + ")", fmt.Sprintf("%d samples, seed %d", q.Samples, q.Seed)})
+	}
+	if len(v.res.Variations) == 0 {
+		facts = append(facts, fact{"Study", "none: nothing was sampled"})
+	}
+	facts = append(facts, fact{"Limits", v.origins()})
+	return facts, b.Bytes(), nil
+}
+
+// origins says where the limits come from.
+func (v *viewer) origins() string {
+	n := len(v.res.Verdicts)
+	if n == 0 {
+		return "none is given"
+	}
+	var out, silent []string
+	for i := range v.res.Verdicts {
+		l := &v.res.Verdicts[i].Limit
+		if l.Because == "" {
+			silent = append(silent, l.Path)
+		} else {
+			out = append(out, l.Path+": "+clean(l.Because))
+		}
+	}
+	if len(silent) > 0 {
+		out = append(out, "origin not stated: "+listed(silent, 12))
+	}
+	return strings.Join(out, "; ")
+}
+
+// version is the library's, as the program that runs was built with it: "development" when it was built from a source tree without one.
+func version() string {
+	info, ok := debug.ReadBuildInfo()
+	if !ok {
+		return "development"
+	}
+	found := ""
+	if info.Main.Path == module {
+		found = info.Main.Version
+	}
+	for _, d := range info.Deps {
+		if d.Path == module {
+			found = d.Version
+		}
+	}
+	if found == "" || found == "(devel)" {
+		return "development"
+	}
+	return found
+}
