@@ -60,6 +60,7 @@ type floatSet struct {
 	solver   conic.Solver
 	problem  conic.Problem
 	answered bool // base, span and open are set
+	looked   bool // two and ofTwo are set
 	two      [2]shiftSet
 	ofTwo    bool // F is that of the two sets
 }
@@ -227,9 +228,8 @@ func (s *floatSet) plain(v [3]float64) float3  { return float3{v[0], v[1], v[2] 
 
 // prepare lays out F. It is called once a build.
 func (s *floatSet) prepare() error {
-	err := s.layOut()
-	s.two, s.ofTwo = s.shiftSets()
-	return err
+	s.looked = false
+	return s.layOut()
 }
 
 // layOut decides whether the joint assembles, and how much of F is free.

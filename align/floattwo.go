@@ -79,6 +79,10 @@ const (
 //
 // Derivation: with d_i = p_i + f + γq_i in set i, q = q₂ − q₁ and n square to it, γ = q·(d₂ − d₁ − p)/q² and n·(d₂ − d₁ − p) = 0, p = p₂ − p₁. The one multiplier μ of that equation makes each d_i the farthest point of its own set along a direction that is linear in μ; n·(d₂ − d₁) falls as μ grows.
 func (s *floatSet) farthestOfTwo(a float3) (float3, bool) {
+	if !s.looked {
+		s.two, s.ofTwo = s.shiftSets()
+		s.looked = true
+	}
 	if !s.ofTwo {
 		return float3{}, false
 	}

@@ -195,9 +195,13 @@ func (k *kernel) placeAt(floats []float3) {
 	k.setCircles()
 }
 
-// centre is a bore's centre in S.
+// centre is a bore's centre in S, worked out once for each placing of the parts.
 func (k *kernel) centre(b boreAt) r3.Vec {
-	return r3.Add(k.placed[b.part].apply(k.parts[b.part].bores[b.bore].c), k.parts[b.part].moved)
+	q := &k.parts[b.part].bores[b.bore]
+	if q.placing != k.placing {
+		q.inS, q.placing = r3.Add(k.placed[b.part].apply(q.c), k.parts[b.part].moved), k.placing
+	}
+	return q.inS
 }
 
 // slope is a bore's axis slope in S.

@@ -33,6 +33,9 @@ type mountedBore struct {
 	c      r3.Vec
 	sx, sy float64
 	d      float64 // 0: not given
+
+	inS     r3.Vec // its centre in S at the kernel's placing of that number
+	placing int
 }
 
 // mountedPart is a part's features in its own frame as mounted: brought to its temperature, and turned end for end if it is.

@@ -60,8 +60,10 @@ func (s *seating) seat(j *Joint, fa, fb *mountedFace, pins []pinHoles) error {
 	}
 	s.mx, s.my = p.sx, p.sy
 	s.normal = unit3(r3.Vec{X: -p.sx, Y: -p.sy, Z: 1})
-	s.seated = turnBy(r3.Scale(-float64(j.Clock), s.normal)).Compose(
-		leastRotation(r3.Vec{X: b.sx, Y: b.sy, Z: -1}, r3.Vec{X: p.sx, Y: p.sy, Z: -1}))
+	s.seated = leastRotation(r3.Vec{X: b.sx, Y: b.sy, Z: -1}, r3.Vec{X: p.sx, Y: p.sy, Z: -1})
+	if j.Clock != 0 {
+		s.seated = turnBy(r3.Scale(-float64(j.Clock), s.normal)).Compose(s.seated)
+	}
 
 	s.q = r3.Vec{Z: p.z}
 	s.qB = r3.Vec{Z: b.z}
@@ -133,7 +135,10 @@ func (s *seating) lead() {
 
 // pose is aFromB with the float f.
 func (s *seating) pose(f float3) Pose {
-	r := turnBy(r3.Scale(f.g, s.normal)).Compose(s.seated)
+	r := s.seated
+	if f.g != 0 {
+		r = turnBy(r3.Scale(f.g, s.normal)).Compose(r)
+	}
 	if s.standOff > 0 {
 		r = turnBy(s.lean).Compose(r)
 	}

@@ -95,20 +95,23 @@ func (a *Advice) single(ctx context.Context, w work, s align.Stack) (*Option, er
 	if err != nil {
 		return nil, err
 	}
-	if name := a.Shop.kept(c, &s); name != "" {
-		return nil, fmt.Errorf("%s of %s: %s must not be touched: %w", w.kind, w.place, name, ErrNotPossible)
-	}
 	return a.Try(c)
 }
 
-// Try carries corrections out exactly, in the order of work, and judges what they leave. It is the way to ask about a correction of one's own.
+// Try carries corrections out exactly, in the order of work, and judges what they leave. It is the way to ask about a correction of one's own. It refuses to touch what the shop keeps, and a skim of a face for which the shop states no least thickness ([ErrNoThickness]) or that would leave the part thinner.
 func (a *Advice) Try(list ...Correction) (*Option, error) {
 	list = slices.Clone(list)
 	slices.SortStableFunc(list, func(x, y Correction) int { return int(x.Kind) - int(y.Kind) })
 	o := &Option{Corrections: list, Stack: a.Box.Stack}
 	var err error
 	for i, c := range list {
+		if name := a.Shop.kept(c, &o.Stack); name != "" {
+			return nil, c.impossible("%s must not be touched", name)
+		}
 		if o.Stack, err = c.Apply(o.Stack); err != nil {
+			return nil, err
+		}
+		if err := a.Shop.thickEnough(c, &o.Stack); err != nil {
 			return nil, err
 		}
 		o.Effort += c.Kind.effort()
@@ -183,7 +186,7 @@ func (a *Advice) pairs(ctx context.Context, works []work, singles []Option) ([]O
 			if ctx.Err() != nil {
 				return nil, fmt.Errorf("advise: %w", ctx.Err())
 			}
-			if err != nil || a.Shop.kept(second, &first.Stack) != "" {
+			if err != nil {
 				continue
 			}
 			o, err := a.Try(c, second)

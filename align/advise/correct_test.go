@@ -256,6 +256,26 @@ func TestCorrect_skim(t *testing.T) {
 			t.Errorf("%s", markdown.String())
 		}
 	}
+	// by itself each would do, together they would not
+	front, rear := advise.Correction{Kind: advise.Skim, Place: "plate/front", By: 0.08, Across: 184}, advise.Correction{Kind: advise.Skim, Place: "plate/rear", By: 0.08, Across: 184}
+	shop.Skims = append(shop.Skims, advise.SkimWork{Face: "plate/front", Least: Given[Length](least)})
+	shop.Skims[0].Least = Given[Length](least)
+	if a, err = advise.Correct(context.Background(), b, shop); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := a.Try(front); err != nil {
+		t.Error(err)
+	}
+	if _, err := a.Try(rear); err != nil {
+		t.Error(err)
+	}
+	if _, err := a.Try(front, rear); !errors.Is(err, advise.ErrNotPossible) || !strings.Contains(err.Error(), "thinnest") {
+		t.Errorf("both: %v", err)
+	}
+	if _, err := a.Try(advise.Correction{Kind: advise.Skim, Place: "case/rear", By: 0.05, Across: 184}); !errors.Is(err, advise.ErrNoThickness) {
+		t.Errorf("a face without a least thickness: %v", err)
+	}
+	shop.Skims = shop.Skims[:1]
 	shop.Skims[0].Least = Given[Length](14.5)
 	if a, err = advise.Correct(context.Background(), b, shop); err != nil || len(a.Refused) != 2 || !errors.Is(a.Refused[0].Err, advise.ErrNotPossible) {
 		t.Errorf("thinner already: %v, %v", a.Refused, err)

@@ -20,10 +20,14 @@ type Effect struct {
 	WordBefore, WordAfter study.Word
 }
 
-// lengthEffect is the change below which an output is not affected: a tenth of a micrometre, or that share of what has no unit.
-const (
-	lengthEffect = 1e-4
-)
+// felt is the least change of an output that is an effect: half a micrometre, or a hundred-thousandth of what has no unit of length.
+func felt(o align.Output) float64 {
+	switch o.What {
+	case align.Use, align.TiltSize, align.TiltX, align.TiltY, align.TurnAngle, align.SideForce, align.Assembles:
+		return 1e-5
+	}
+	return 5e-4
+}
 
 // effectsOf compares two judgements of the same limits: every limit that changes, every chain, and every joint.
 func effectsOf(before, after *Judgement) []Effect {
@@ -31,7 +35,7 @@ func effectsOf(before, after *Judgement) []Effect {
 	for i := range after.Verdicts {
 		b, a := &before.Verdicts[i], &after.Verdicts[i]
 		x, y := worstOf(b), worstOf(a)
-		if b.Word == a.Word && x.Given == y.Given && math.Abs(x.Value-y.Value) < lengthEffect {
+		if b.Word == a.Word && x.Given == y.Given && math.Abs(x.Value-y.Value) < felt(a.Limit.Output) {
 			continue
 		}
 		out = append(out, Effect{Output: a.Limit.Output, State: a.Limit.State, Limited: true, Before: x, After: y, WordBefore: b.Word, WordAfter: a.Word})
@@ -44,7 +48,7 @@ func effectsOf(before, after *Judgement) []Effect {
 	}
 	for i, c := range after.Assembly.Chains {
 		old := before.Assembly.Chains[i].Gap
-		if !limited[c.Name] && math.Abs(float64(c.Gap-old)) >= lengthEffect {
+		if !limited[c.Name] && math.Abs(float64(c.Gap-old)) >= felt(align.Output{What: align.ChainLength}) {
 			out = append(out, Effect{Output: align.Output{What: align.ChainLength, Of: c.Name}, Before: tolerance.Given(float64(old)), After: tolerance.Given(float64(c.Gap))})
 		}
 	}

@@ -13,7 +13,7 @@ import (
 func (w SkimWork) limits(kind Kind, b align.Stack) (c Correction, deepest tolerance.Length, err error) {
 	c = Correction{Kind: kind, Place: w.Face, By: w.Clean, Across: w.Across}
 	if !w.Least.Given {
-		return c, 0, fmt.Errorf("%s of %s: state how thin the %s may become: %w", kind, w.Face, strings.SplitN(w.Face, "/", 2)[0], ErrNoThickness)
+		return c, 0, Shop{}.thickEnough(c, &b) // which says so
 	}
 	p, rear, err := c.face(&b)
 	if err != nil {
@@ -33,6 +33,38 @@ func (w SkimWork) limits(kind Kind, b align.Stack) (c Correction, deepest tolera
 		return c, 0, err
 	}
 	return c, min(w.Stock, thin-w.Least.Value), nil
+}
+
+// thickEnough refuses a skim whose least thickness is not stated, or that leaves the part thinner than that: after two cuts of one part, both count.
+func (s Shop) thickEnough(c Correction, after *align.Stack) error {
+	if c.Kind != Skim && c.Kind != SkimWedge {
+		return nil
+	}
+	for _, w := range s.Skims {
+		if w.Face != c.Place || !w.Least.Given {
+			continue
+		}
+		p, rear, err := c.face(after)
+		if err != nil {
+			return err
+		}
+		if p.Front == nil || p.Rear == nil {
+			return c.impossible("the part has one face alone, so no thickness to keep")
+		}
+		across := c.Across
+		if across == 0 {
+			across = ringOf(p, rear)
+		}
+		thin, err := thinnest(p, across)
+		if err != nil {
+			return err
+		}
+		if thin < w.Least.Value-rounding {
+			return c.impossible("it leaves the part %v thick where it is thinnest, less than %v", thin, w.Least.Value)
+		}
+		return nil
+	}
+	return fmt.Errorf("%s of %s: state how thin the %s may become: %w", c.Kind, c.Place, strings.SplitN(c.Place, "/", 2)[0], ErrNoThickness)
 }
 
 // ringOf is the diameter on which a part is marked: of its thickness readings, or of the contact ring of the face; 0 when neither is known.

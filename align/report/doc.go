@@ -2,6 +2,7 @@
 //
 //   - [JSON] writes every number of the report, in the record's own unit (json.go, document.go); a number that is not finite is an error that names its key (finite.go).
 //   - [Text] writes for the person at the bench: the verdict and what governs first, then what was assumed, then why, then what to do (text.go, headline.go, limits.go, supports.go, joints.go, parts.go, wear.go, todo.go, cautions.go).
+//   - [HTML] writes one self-contained page, the same words with pictures and with where in the record each number comes from (html.go, htmlpage.go, htmlstyle.go, htmlrecord.go, pictures.go, distribution.go); [Markdown] writes it without pictures, for a ticket (markdown.go). Both show chapters that are gathered from the text report's blocks and the JSON report's numbers (page.go, view.go, viewer.go, viewlimits.go, pointers.go, provenance.go).
 //   - [Check] writes the record back in words and computes no verdict (check.go, checkparts.go).
 //
 // Notes become sentences in one place, for JSON and text alike (words.go). Numbers and directions are spelled in one place too (printer.go).

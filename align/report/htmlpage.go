@@ -30,7 +30,7 @@ const htmlSource = `<!DOCTYPE html>
 <dl class="facts">
 {{range .Facts}}<dt>{{.What}}</dt><dd>{{.Is}}</dd>
 {{end}}</dl>
-{{if .Record}}<div class="screen"><p id="record-head">The record, as the library writes it; the digest is of these bytes.</p>
+{{if .Record}}<div class="screen"><p id="record-head">The record as the library writes it, blanks where a character cannot be shown. The digest is of its bytes.</p>
 <pre tabindex="0" role="region" aria-labelledby="record-head">{{range .Record}}{{if .ID}}<span id="{{.ID}}">{{.Text}}</span>{{else}}{{.Text}}{{end}}
 {{end}}</pre></div>
 {{else}}<p class="screen">The record is too long to be shown here; the digest tells it from any other.</p>

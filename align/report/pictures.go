@@ -70,6 +70,8 @@ func (v *viewer) illustrate(chapters []chapter) error {
 	for i := range chapters {
 		c := &chapters[i]
 		switch id, _, _ := strings.Cut(c.ID, "-"); id {
+		case "stack":
+			a.whole(c)
 		case "supports":
 			a.supports(c)
 		case "joints":
@@ -134,12 +136,16 @@ func (a *album) joints(c *chapter) {
 	}
 }
 
-// parts draws the stack as it was understood, and the thickness of every part that was read with a micrometer.
+// whole draws the stack as it was understood.
+func (a *album) whole(c *chapter) {
+	a.draw(&c.Beside, "The stack as understood from the record, to scale: hold it against the machine before believing a number.", 0, func(w io.Writer, o draw.Options) error {
+		return draw.Stack(w, a.stack, a.v.res.Assembly, o)
+	})
+}
+
+// parts draws the thickness of every part that was read with a micrometer.
 func (a *album) parts(c *chapter) {
 	res := a.v.res.Assembly
-	a.draw(&c.Beside, "The stack as understood from the record, to scale: hold it against the machine before believing a number.", 0, func(w io.Writer, o draw.Options) error {
-		return draw.Stack(w, a.stack, res, o)
-	})
 	var read []string
 	for _, s := range res.Parts {
 		if s.ThicknessVariation.Given {

@@ -74,6 +74,7 @@ func (v *viewer) chapters() []chapter {
 		}
 		return nil
 	}))
+	add("stack", []chapter{v.stackChapter()})
 	add("supports", v.supportChapter())
 	add("joints", v.sourced(v.joints, func(i int) []string { return of(fmt.Sprintf("/joints/%d", i)) }))
 	add("parts", v.sourced(v.parts, func(i int) []string { return of(v.at.named["part/"+v.res.Assembly.Parts[i].Name]) }))
@@ -105,6 +106,20 @@ func (v *viewer) sourced(say func(), at func(i int) []string) []chapter {
 		}
 	}
 	return list
+}
+
+// stackChapter is where every part ended up.
+func (v *viewer) stackChapter() chapter {
+	s := &sheet{Head: []string{"part", "x", "y", "z"}, Right: []bool{false, true, true, true}}
+	for i, q := range v.res.Assembly.Placed {
+		o, d := q.BaseFromPart.Origin(), &v.doc.Poses[i].Origin
+		s.Rows = append(s.Rows, sheetRow{
+			Cells: []cell{{Text: name(q.Part)}, {Text: v.p.plain(o.X), Value: &d[0]}, {Text: v.p.plain(o.Y), Value: &d[1]}, {Text: v.p.plain(o.Z), Value: &d[2]}},
+			At:    of(v.at.named["part/"+q.Part]),
+		})
+	}
+	text := fmt.Sprintf("Where the origin of every part's frame came to lie in the frame of the first part (%s), each joint where it lies.", v.p.unit)
+	return chapter{ID: "stack", Title: "The stack, as understood", Passages: []passage{{Table: s}, {Text: text}}}
 }
 
 // stateChapter is the box in each of its states.
