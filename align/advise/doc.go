@@ -2,9 +2,9 @@
 //
 // A [Box] is a stack and the limits that it is held against. [Box.Judge] runs the whole model on it, chains and gauge uncertainty included. Every question is answered by changed stacks that are judged the same way:
 //
-//   - [Correct] searches what a [Shop] allows and ranks the [Option]s; each carries its corrected stack, and [Option.Sheet] makes the [WorkSheet]
-//   - [Compare] puts candidate parts in their places, all combinations, with paired differences
-//   - [Assess] says what a limit says of a measured number, with both risks; [GlobalRisks] of a process
+//   - [Correct] searches what a [Shop] allows and ranks the [Option]s; each carries its corrected stack, [Advice.Try] asks about one of your own, and [Advice.Sheet] makes the [WorkSheet]
+//   - [Compare] puts candidate parts in their places, all combinations, with paired differences; [Comparison.Kits] builds as many boxes as there are parts for
+//   - [Assess] says what a limit says of a measured number, with both risks; [GlobalRisks] of a process; [AuditRecord] what an auditor asks
 //   - [ChooseShim], [DowelStep], [CornerShims], [SplitShims]: the small charts of the trade
 //   - [Measure] lists which readings to take, and makes the blank record
 //

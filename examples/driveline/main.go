@@ -2,11 +2,13 @@
 //
 // Usage:
 //
-//	driveline [-json | -check] [-samples N] [-seed N] [-blocks A-B | -merge FILES] [FILE]
+//	driveline [-json | -check] [-html FILE] [-samples N] [-seed N] [-blocks A-B | -merge FILES] [FILE]
 //
 // Without a file it runs the demonstration record that it carries: an invented harbour launch's two-speed reduction box. With a file name, or "-" for standard input, it runs that record.
 //
 // -json prints the report as JSON and nothing else. -check prints the record back in words and computes no verdict.
+//
+// -html also writes the report as one self-contained page with pictures to that file.
 //
 // -samples and -seed set the study of what varies; a record in which nothing varies has none. -blocks runs some of its blocks of 1,024 samples alone and prints what they came to; -merge takes the study from such files, which must hold every block once. So a batch queue can spread a study over machines, and the answer is the same to the last bit.
 //
@@ -59,8 +61,9 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	seed := flags.Uint64("seed", 1, "seed of the study")
 	blocks := flags.String("blocks", "", "run the study's blocks A-B alone, B not included, and print what -merge reads")
 	merge := flags.String("merge", "", "take the study from these files of -blocks, with commas between them")
+	page := flags.String("html", "", "also write the report as one self-contained page with pictures to this file")
 	flags.Usage = func() {
-		fmt.Fprintln(stderr, "usage: driveline [-json | -check] [-samples N] [-seed N] [-blocks A-B | -merge FILES] [FILE]   (\"-\": standard input; no file: the demonstration)")
+		fmt.Fprintln(stderr, "usage: driveline [-json | -check] [-html FILE] [-samples N] [-seed N] [-blocks A-B | -merge FILES] [FILE]   (\"-\": standard input; no file: the demonstration)")
 		flags.PrintDefaults()
 	}
 	names, err := parse(flags, args)
@@ -70,7 +73,7 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	case err != nil:
 		return wrongInput
 	}
-	if len(names) > 1 || (*asJSON && *check) {
+	if len(names) > 1 || (*asJSON && *check) || (*page != "" && (*check || *blocks != "")) {
 		flags.Usage()
 		return wrongInput
 	}
@@ -100,6 +103,11 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	if res.Variations, err = variations(rec, set, *merge); err != nil {
 		return tell(stderr, err, statusOf(err))
 	}
+	if *page != "" {
+		if err := writePage(*page, rec, res); err != nil {
+			return tell(stderr, err, otherwise)
+		}
+	}
 	write := report.Text
 	if *asJSON {
 		write = report.JSON
@@ -111,6 +119,15 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 		return allPass
 	}
 	return notAllPass
+}
+
+// writePage writes the report as a page to a file; a report that cannot be made leaves no file.
+func writePage(name string, rec *record.Record, res *study.Result) error {
+	var b bytes.Buffer
+	if err := report.HTML(&b, rec, res); err != nil {
+		return err
+	}
+	return os.WriteFile(name, b.Bytes(), 0o644)
 }
 
 // variations studies what varies, here or from the shards in files.

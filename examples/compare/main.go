@@ -1,0 +1,76 @@
+// Command compare says which of the parts on the bench to take: who fits whom, what governs, and whether the gauge can tell them apart.
+//
+// Usage:
+//
+//	compare [-markdown] [-audit] [FILE]
+//
+// Without a file it runs the record that it carries: three spare plates and a spare tail for an invented harbour launch. -audit adds how sure the verdict is on the parts measured in place, and what it rests on.
+package main
+
+import (
+	"bytes"
+	"context"
+	_ "embed"
+	"flag"
+	"fmt"
+	"io"
+	"os"
+
+	"example.com/borestack/align/advise"
+	"example.com/borestack/align/record"
+	"example.com/borestack/tolerance"
+)
+
+//go:embed bench.json
+var demonstration []byte
+
+func main() {
+	markdown := flag.Bool("markdown", false, "print Markdown")
+	audit := flag.Bool("audit", false, "add how sure the verdict is, and what it rests on")
+	flag.Parse()
+	text := demonstration
+	if flag.NArg() > 0 {
+		var err error
+		if text, err = os.ReadFile(flag.Arg(0)); err != nil {
+			fmt.Fprintln(os.Stderr, "compare:", err)
+			os.Exit(2)
+		}
+	}
+	if err := run(text, *markdown, *audit, os.Stdout); err != nil {
+		fmt.Fprintln(os.Stderr, "compare:", err)
+		os.Exit(2)
+	}
+}
+
+// run compares the candidates of a record, all places together.
+func run(text []byte, markdown, audit bool, out io.Writer) error {
+	rec, err := record.Decode(bytes.NewReader(text))
+	if err != nil {
+		return err
+	}
+	box, err := advise.FromRecord(rec)
+	if err != nil {
+		return err
+	}
+	unit, err := tolerance.ParseUnit(rec.Units.Length)
+	if err != nil {
+		return err
+	}
+	c, err := advise.Compare(context.Background(), box)
+	if err != nil {
+		return err
+	}
+	write := c.Text
+	if markdown {
+		write = c.Markdown
+	}
+	if err := write(out, unit); err != nil || !audit {
+		return err
+	}
+	a, err := advise.AuditRecord(rec)
+	if err != nil {
+		return err
+	}
+	fmt.Fprintln(out)
+	return a.Text(out, unit)
+}

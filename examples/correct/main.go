@@ -1,0 +1,109 @@
+// Command correct says what to correct in a box that does not run true, and prints the work sheets.
+//
+// Usage:
+//
+//	correct [-markdown] [FILE]
+//
+// Without a file it runs the record that it carries: an invented harbour launch whose plate is thick on one side. What the shop may do is below, in Go: change it to what yours can.
+package main
+
+import (
+	"bytes"
+	"context"
+	_ "embed"
+	"flag"
+	"fmt"
+	"io"
+	"os"
+	"time"
+
+	"example.com/borestack/align/advise"
+	"example.com/borestack/align/record"
+	"example.com/borestack/tolerance"
+)
+
+//go:embed harbour-launch.json
+var demonstration []byte
+
+// shop is what this shop may do to the launch's box.
+func shop() advise.Shop {
+	return advise.Shop{
+		Push: true, Swap: true,
+		TurnOver: []string{"plate"},
+		Reclock:  []advise.ReclockWork{{Part: "plate", Holes: 6, Redrill: true}},
+		Dowels:   []advise.DowelWork{{Joint: "carrier to case", Steps: []tolerance.Length{7 * tolerance.Thou, 14 * tolerance.Thou, 21 * tolerance.Thou}}},
+		Shims:    []advise.ShimWork{{Joint: "case|plate", Thicknesses: []tolerance.Length{0.2, 0.3, 0.4}, Replace: true, MostTaper: 0.2, Thin: 0.1}},
+		Skims: []advise.SkimWork{
+			{Face: "plate/rear", Stock: 0.25, Clean: 0.02, Least: tolerance.Given[tolerance.Length](13.75), Wedge: true},
+			{Face: "case/rear", Stock: 0.1, Wedge: true}, // nobody said how thin: refused
+		},
+		Redowel: []advise.RedowelWork{{Joint: "carrier to case", Most: 0.3, Pin: 13}},
+		Bores:   []advise.BoreWork{{Bore: "tail/tail bush", Offsets: []tolerance.Length{0.05, 0.1}}},
+		Keep:    []string{"plate/front"},
+		Step:    0.01, Within: 0.005, Dial: 0.002, Pairs: 1,
+	}
+}
+
+func main() {
+	markdown := flag.Bool("markdown", false, "print the sheets as Markdown")
+	flag.Parse()
+	text := demonstration
+	if flag.NArg() > 0 {
+		var err error
+		if text, err = os.ReadFile(flag.Arg(0)); err != nil {
+			fmt.Fprintln(os.Stderr, "correct:", err)
+			os.Exit(2)
+		}
+	}
+	if err := run(text, *markdown, os.Stdout); err != nil {
+		fmt.Fprintln(os.Stderr, "correct:", err)
+		os.Exit(2)
+	}
+}
+
+// run ranks what the shop can do about a record, and prints the sheets of the best and of the simplest.
+func run(text []byte, markdown bool, out io.Writer) error {
+	rec, err := record.Decode(bytes.NewReader(text))
+	if err != nil {
+		return err
+	}
+	box, err := advise.FromRecord(rec)
+	if err != nil {
+		return err
+	}
+	ctx, cancel := context.WithTimeout(context.Background(), 5*time.Minute)
+	defer cancel()
+	advice, err := advise.Correct(ctx, box, shop())
+	if err != nil {
+		return err
+	}
+	unit, err := tolerance.ParseUnit(rec.Units.Length)
+	if err != nil {
+		return err
+	}
+	if err := advice.Text(out, unit); err != nil {
+		return err
+	}
+	best, simplest := advice.Best(), advice.Simplest()
+	for _, o := range []*advise.Option{simplest, best} {
+		if o == nil {
+			continue
+		}
+		sheet, err := advice.Sheet(o)
+		if err != nil {
+			return err
+		}
+		fmt.Fprintln(out)
+		write := sheet.Text
+		if markdown {
+			write = sheet.Markdown
+		}
+		if err := write(out, unit); err != nil {
+			return err
+		}
+		if simplest == best {
+			break
+		}
+	}
+	return nil
+}

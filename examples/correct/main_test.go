@@ -1,0 +1,22 @@
+package main
+
+import (
+	"bytes"
+	"strings"
+	"testing"
+)
+
+func TestRun_demonstration(t *testing.T) {
+	var out bytes.Buffer
+	if err := run(demonstration, false, &out); err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{"leave alone", "another part of plate", "no least thickness stated", "Work sheet", "if it moves the other way, stop", "Before and after"} {
+		if !strings.Contains(out.String(), want) {
+			t.Errorf("%q is missing from\n%s", want, out.String())
+		}
+	}
+	if err := run([]byte("{}"), false, &out); err == nil {
+		t.Error("an empty record was taken")
+	}
+}

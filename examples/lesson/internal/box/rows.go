@@ -1,0 +1,105 @@
+package box
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+
+	"example.com/borestack/align"
+	"example.com/borestack/tolerance"
+)
+
+// Row is one thing that can be measured or reckoned, and what it comes to.
+type Row struct{ Name, Value string }
+
+// Say prints a length as the lesson does: to the micrometre, or to a tenth of a thousandth of an inch.
+func Say(l tolerance.Length, unit tolerance.Unit) string {
+	digits := 3
+	if unit == tolerance.Inches {
+		digits = 4
+	}
+	s := strconv.FormatFloat(l.In(unit), 'f', digits, 64)
+	if zero := strconv.FormatFloat(0, 'f', digits, 64); s == "-"+zero {
+		s = zero
+	}
+	return s + " " + unit.String()
+}
+
+// o'clock says a clock angle as a time to the nearest half hour.
+func oClock(a tolerance.Angle) string {
+	halves := int(math.Round(a.Normalized().Degrees()/15)) % 24
+	hour := halves / 2
+	if hour == 0 {
+		hour = 12
+	}
+	return fmt.Sprintf("%d:%02d", hour, halves%2*30)
+}
+
+// Sentence is the verdict with its reason.
+func (v *View) Sentence(unit tolerance.Unit) string {
+	say := func(l tolerance.Length) string { return Say(l, unit) }
+	switch v.Verdict {
+	case NoAssembling:
+		j := v.plateJoint()
+		return "The plate does not go on: every clearance lacks " + say(j.Interference.Length()) + " on diameter. " + list(j.Fouls) + " in the way."
+	case NoRoom:
+		return "Straight shafts have no room however the plate is pushed: at best the clearances lack " + say(-v.Best) + " on radius."
+	case Depends:
+		push := ""
+		for _, p := range v.Assembly.Line.OverFloat.Push {
+			if p.Joint == PlateJoint && p.By > 0 {
+				push = " Before tightening, push the plate " + say(p.By) + " towards " + oClock(p.Clock) + "."
+			}
+		}
+		return "Straight shafts have room only if the plate is pushed well: margin " + say(v.Worst) + " at worst, " + say(v.Best) + " at best, on radius." + push
+	}
+	return "Straight shafts have room however the plate lies: " + say(v.Worst) + " is left on radius at worst."
+}
+
+// list joins names: "peg and second peg stand".
+func list(names []string) string {
+	switch len(names) {
+	case 0:
+		return "Something stands"
+	case 1:
+		return "The " + names[0] + " stands"
+	}
+	s := "The " + names[0]
+	for _, n := range names[1:] {
+		s += " and the " + n
+	}
+	return s + " stand"
+}
+
+// Rows are what gauges would read on this box, and the margins.
+func (v *View) Rows(unit tolerance.Unit) []Row {
+	say := func(l tolerance.Length) string { return Say(l, unit) }
+	micrometer := "the same all round"
+	if v.Knobs.Wedge > 0 {
+		thick := v.Knobs.WedgeClock + v.Knobs.Turn
+		micrometer = say(v.Knobs.Wedge) + " thicker at " + oClock(thick) + " than opposite"
+	}
+	feeler := "nothing goes in: flush all round"
+	if v.Gap > 0 {
+		feeler = say(v.Gap) + " goes in at " + oClock(v.Knobs.Turn) + " and " + oClock(v.Knobs.Turn+tolerance.Degree*180)
+	}
+	dial := func(o align.Vec2) string {
+		if size(o) < 5e-5 {
+			return "TIR " + say(0) + ": on the input shaft's line"
+		}
+		return "TIR " + say(2*size(o)) + ": offset " + say(size(o)) + " towards " + oClock(tolerance.Clock(float64(o.X), float64(o.Y)))
+	}
+	j := v.plateJoint()
+	lies := "register clearance " + say(j.Pilot.Clearance.Length()) + " on diameter; the plate can be shaken " + say(v.Shake)
+	if t, ok := j.TurnRange.Get(); ok && len(j.Pins) > 0 && t[1] > t[0] {
+		lies += " and turned " + strconv.FormatFloat((t[1]-t[0]).Degrees(), 'f', 3, 64) + "°"
+	}
+	return []Row{
+		{"Micrometer round the plate", micrometer},
+		{"Feeler, case to plate", feeler},
+		{"Dial in the main bearing's bore", dial(v.Main)},
+		{"Dial in the tail bush's bore", dial(v.Tail)},
+		{"Play of the plate", lies},
+		{"Margin, on radius", say(v.Rest) + " at rest; " + say(v.Worst) + " to " + say(v.Best) + " as it may lie"},
+	}
+}

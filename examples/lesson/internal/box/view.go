@@ -1,0 +1,97 @@
+package box
+
+import (
+	"io"
+	"math"
+
+	"example.com/borestack/align"
+	"example.com/borestack/align/draw"
+	"example.com/borestack/tolerance"
+)
+
+// Verdict is whether straight shafts have room, however the plate lies in its clearance.
+type Verdict uint8
+
+// The verdicts, from best to worst.
+const (
+	RunsFree     Verdict = iota // however the plate lies
+	Depends                     // on how it is pushed before tightening
+	NoRoom                      // however it is pushed
+	NoAssembling                // the plate does not go on at all
+)
+
+// String says it as the page does.
+func (v Verdict) String() string {
+	return [...]string{"Runs free", "Depends on the push", "No room", "Does not go together"}[v]
+}
+
+// View is one box seen: what the library says of it.
+type View struct {
+	Knobs    Knobs
+	Verdict  Verdict
+	Rest     tolerance.Length // margin where the plate rests, radial
+	Worst    tolerance.Length // margin over its float
+	Best     tolerance.Length
+	Main     align.Vec2 // bore centres from the input shaft's line
+	Tail     align.Vec2
+	Gap      tolerance.Length // what a feeler finds between case and plate
+	Shake    tolerance.Length // the greatest total movement of the plate in the case
+	Stack    align.Stack
+	Assembly *align.Assembly
+}
+
+// See works out the box that the knobs make. It returns the first fault of the knobs, or what the library finds wrong.
+func See(k Knobs) (*View, error) {
+	if err := k.Validate(); err != nil {
+		return nil, err
+	}
+	v := &View{Knobs: k, Stack: k.Stack()}
+	a, err := v.Stack.Solve()
+	if err != nil {
+		return nil, err
+	}
+	v.Assembly = a
+	v.Rest, v.Worst, v.Best = a.Line.Margin, a.Line.Margin, a.Line.Margin
+	if o := a.Line.OverFloat; o != nil {
+		v.Worst, v.Best = o.WorstMargin, o.BestMargin
+	}
+	for i := range a.Supports {
+		switch a.Supports[i].Bore {
+		case MainBearing:
+			v.Main = a.Supports[i].Offset
+		case TailBush:
+			v.Tail = a.Supports[i].Offset
+		}
+	}
+	j := v.plateJoint()
+	v.Gap = j.Gap.Greatest
+	v.Shake = max(j.ReachX[1]-j.ReachX[0], j.ReachY[1]-j.ReachY[0])
+	switch {
+	case !j.Assembles:
+		v.Verdict = NoAssembling
+	case v.Worst >= 0:
+		v.Verdict = RunsFree
+	case v.Best >= 0:
+		v.Verdict = Depends
+	default:
+		v.Verdict = NoRoom
+	}
+	return v, nil
+}
+
+func (v *View) plateJoint() *align.SeatedJoint { return &v.Assembly.Joints[1] }
+
+// ShaftLine draws shaft line and room with the library's picture.
+func (v *View) ShaftLine(w io.Writer, unit tolerance.Unit) error {
+	return draw.ShaftLine(w, v.Stack, v.Assembly, draw.Options{ID: "line", Unit: unit})
+}
+
+// Seat draws the joint of case and plate with the library's picture.
+func (v *View) Seat(w io.Writer, unit tolerance.Unit) error {
+	return draw.Joint(w, v.Stack, v.Assembly, PlateJoint, draw.Options{ID: "seat", Unit: unit})
+}
+
+// size is the length of an offset.
+func size(v align.Vec2) tolerance.Length {
+	return tolerance.Length(math.Hypot(float64(v.X), float64(v.Y)))
+}

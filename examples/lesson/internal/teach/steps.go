@@ -1,0 +1,163 @@
+package teach
+
+import (
+	"math"
+
+	"example.com/borestack/examples/lesson/internal/box"
+	"example.com/borestack/tolerance"
+)
+
+// Seen is what a step's goal is judged by.
+type Seen struct {
+	*box.View
+	Parts int // how many eccentric parts are added up
+}
+
+// Step is one guided step: what it says, how it sets the box, and what is to be done.
+type Step struct {
+	Title string
+	Says  []string // paragraphs
+	Goal  string
+	Set   box.Knobs
+	Sum   bool // it is about parts added up, not about the box
+	Done  func(Seen) bool
+}
+
+// closeTo allows for the steps of a slider, and for goals that the inch lesson rounds.
+const closeTo = 0.003 * tolerance.Millimetre
+
+// Steps returns the lesson in a unit.
+func Steps(unit tolerance.Unit) []Step {
+	s := speaker{unit}
+	set := func(change func(*box.Knobs)) box.Knobs {
+		k := box.True()
+		change(&k)
+		return k
+	}
+	plates := box.Plates()
+	measured := set(func(k *box.Knobs) { k.Measured = true })
+	return []Step{
+		{
+			Title: "TIR is twice the offset",
+			Says: []string{
+				"The plate's bearing is off its register: its centre lies " + s.about(0.02) + " from the line of the input shaft. A dial on that line, turned once round in the bore, meets the offset on one side and again on the other: it shows " + s.about(0.04) + ", the total indicator reading.",
+				"Limits for the same joint are written both ways, and they differ by a factor of two. Never write “runout” or “concentricity” without saying which is meant.",
+			},
+			Goal: "Drag the diamond on the plate, or use “Off centre”, until the dial in the main bearing's bore reads TIR " + s.about(0.1) + ".",
+			Set:  set(func(k *box.Knobs) { k.Offset = 0.02 }),
+			Done: func(v Seen) bool { return near(2*sizeOf(v.View), 0.1) },
+		},
+		{
+			Title: "A wedge leans all that is behind it",
+			Says: []string{
+				"A plate that is thicker on one side leans the tail away from that side. A micrometer at eight stations round the rim finds it: so much thicker here than opposite, and the clock position of the thickest place.",
+				"A wedge has a direction. The same wedge that ruins one box may cancel what another is out.",
+			},
+			Goal: "Drag the round handle towards 12 o'clock, or use “Wedge”, until the dial in the tail bush reads a TIR of " + s.about(0.2) + " or more.",
+			Set:  set(func(k *box.Knobs) { k.Wedge = 0.02 }),
+			Done: func(v Seen) bool { return 2*tailOf(v.View) >= 0.2*tolerance.Millimetre-closeTo },
+		},
+		{
+			Title: "Wedge is not bow",
+			Says: []string{
+				"This plate is bowed by " + s.about(0.08) + ", and just as thick all round. The micrometer sees nothing; a feeler goes in at two places; the tail has not moved. Taken as rigid, the plate stands on its two high sides.",
+				"Bolts pull some of a bow flat. They never take out a wedge. Thickness readings cannot show bow, and rocking on a surface table does not show a wedge: they are two measurements.",
+			},
+			Goal: "Take the bow out, then put in a wedge of " + s.about(0.1) + ". See which of the two the feeler finds, and which moves the tail.",
+			Set:  set(func(k *box.Knobs) { k.Bow = 0.08 }),
+			Done: func(v Seen) bool { return v.Knobs.Bow == 0 && near(v.Knobs.Wedge, 0.1) },
+		},
+		{
+			Title: "Flush is not parallel",
+			Says: []string{
+				"No feeler goes in anywhere: the faces are flush all round, and bolted tight. The shafts have no room all the same. Flush says that two faces meet. Parallel would say that the plate's other face runs the same way, and it does not.",
+				"Tightening more changes nothing, and never draw a box home with its bolts: stop and find the cause.",
+			},
+			Goal: "Keep the joint flush and make the box run free: take wedge out until the verdict says so.",
+			Set:  set(func(k *box.Knobs) { k.Wedge, k.WedgeClock = 0.19, 60*tolerance.Degree }),
+			Done: func(v Seen) bool { return v.Gap == 0 && v.Verdict == box.RunsFree && v.Knobs.Wedge >= 0.02 },
+		},
+		{
+			Title: "The lever arm",
+			Says: []string{
+				"A wedge is an angle, and distance makes it count. The tail bush sits " + s.long(230) + " behind the plate, " + s.long(box.Across) + " is the width on which the wedge was measured: the bush moves by the wedge times " + s.long(230) + " over " + s.long(box.Across) + ". The main bearing, inside the plate, hardly feels it.",
+			},
+			Goal: "Set a wedge of " + s.about(0.1) + ". Reckon first where the tail bush goes; then read the dial. (It shows twice that.)",
+			Set:  set(func(k *box.Knobs) { k.WedgeClock = 180 * tolerance.Degree }),
+			Done: func(v Seen) bool { return v.Knobs.Bow == 0 && near(v.Knobs.Wedge, 0.1) },
+		},
+		{
+			Title: "A loose pilot is a range, not a number",
+			Says: []string{
+				"A register with clearance does not hold the centre. The plate lies where gravity, the order of the bolts or the gears left it: clearance is no error that averages out. So the verdict has two ends, and in between it says which way to push before tightening.",
+			},
+			Goal: "Loosen the pilot until the verdict depends on the push.",
+			Set:  set(func(k *box.Knobs) { k.Dowels = 0 }),
+			Done: func(v Seen) bool { return v.Verdict == box.Depends },
+		},
+		{
+			Title: "What a dowel does",
+			Says: []string{
+				"The pilot is worn to " + s.about(0.2) + " of clearance. One dowel sets the clock, but the plate still swings about it. Two close dowels hold the centre as well: the tighter locator wins. Where two locators disagree, the plate does not go on.",
+				"An offset dowel moves the plate by its step. That step is the offset, half the TIR, and both dowels must point the same way.",
+			},
+			Goal: "Leave the pilot loose, and make the box run free with dowels.",
+			Set:  set(func(k *box.Knobs) { k.Pilot, k.Dowels = 0.2, 0 }),
+			Done: func(v Seen) bool { return v.Verdict == box.RunsFree && v.Knobs.Pilot >= 0.18 },
+		},
+		{
+			Title: "Turn the plate",
+			Says: []string{
+				"The case is a little out too: its register and its rear face. Plate B is as sound as others, but its peg hole was drilled in the wrong place, and its thick side adds to what the case is out. Errors with a direction add as arrows; turned, the same plate takes some of them away.",
+				"On a real box only the steps of the bolt pattern can be had, and oil ways and shift rails often forbid those.",
+			},
+			Goal: "Turn the plate until at least " + s.about(0.013) + " of margin is left at worst.",
+			Set:  plates[1].Set(measured),
+			Done: func(v Seen) bool { return v.Knobs.Measured && v.Knobs.Wedge > 0.05 && v.Worst >= 0.0125 },
+		},
+		{
+			Title: "Swap plates",
+			Says: []string{
+				"Four plates lie on the shelf. C came off the mill thick on one side. D is flat enough, but its register was turned undersize and walks in the case.",
+			},
+			Goal: "Find the plate that runs free as it comes, without turning it.",
+			Set:  plates[2].Set(measured),
+			Done: func(v Seen) bool {
+				return v.Knobs.Measured && v.Knobs.Turn == 0 && v.Verdict == box.RunsFree
+			},
+		},
+		{
+			Title: "Heat the case",
+			Says: []string{
+				"The case and its carrier warm up first; the plate is still cold. Aluminium grows by " + plain(23) + " millionths a degree, the register with it: a slide fit becomes a loose one, and the state in which a reading was taken belongs to the reading.",
+				"Then try it with two dowels: their holes move apart, and the plate no longer goes on.",
+			},
+			Goal: "Heat the case until the register has " + s.about(0.1) + " of clearance.",
+			Set:  set(func(k *box.Knobs) { k.Dowels = 0 }),
+			Done: func(v Seen) bool {
+				return v.Knobs.Case > 21 && v.Assembly.Joints[1].Pilot.Clearance.Length() >= 0.1*tolerance.Millimetre-closeTo
+			},
+		},
+		{
+			Title: "Two eccentric parts: why root sum of squares misleads",
+			Sum:   true,
+			Says: []string{
+				"Two parts are each " + s.about(0.05) + " off centre, at clock positions that nobody chose. Root sum of squares gives 1.41 times one of them. It is meant for many small errors along one line. Here half of all assemblies are worse than it says, and the worst is the plain sum.",
+				"For parts on the bench, measure the clock positions and add arrows. For a batch, sample.",
+			},
+			Goal: "Add up six parts instead of two. Is the root sum of squares passed less often now?",
+			Set:  box.True(),
+			Done: func(v Seen) bool { return v.Parts == 6 },
+		},
+	}
+}
+
+func near(l, goal tolerance.Length) bool { return math.Abs(float64(l-goal)) <= float64(closeTo) }
+
+func sizeOf(v *box.View) tolerance.Length {
+	return tolerance.Length(math.Hypot(float64(v.Main.X), float64(v.Main.Y)))
+}
+
+func tailOf(v *box.View) tolerance.Length {
+	return tolerance.Length(math.Hypot(float64(v.Tail.X), float64(v.Tail.Y)))
+}

@@ -1,0 +1,64 @@
+// Command measure says which readings to take on a stack, where, in which order and with which gauge, and makes the blank record that they fill.
+//
+// Usage:
+//
+//	measure [-blank | -markdown] [FILE]
+//
+// Without a file it plans the readings of an invented harbour launch's box. -blank prints the blank record and nothing else: write each reading in place of null, and give it to driveline.
+package main
+
+import (
+	"bytes"
+	_ "embed"
+	"flag"
+	"fmt"
+	"io"
+	"os"
+
+	"example.com/borestack/align/advise"
+	"example.com/borestack/align/record"
+	"example.com/borestack/tolerance"
+)
+
+//go:embed harbour-launch.json
+var demonstration []byte
+
+func main() {
+	blank := flag.Bool("blank", false, "print the blank record and nothing else")
+	markdown := flag.Bool("markdown", false, "print the sheet as Markdown")
+	flag.Parse()
+	text := demonstration
+	if flag.NArg() > 0 {
+		var err error
+		if text, err = os.ReadFile(flag.Arg(0)); err != nil {
+			fmt.Fprintln(os.Stderr, "measure:", err)
+			os.Exit(2)
+		}
+	}
+	if err := run(text, *blank, *markdown, os.Stdout); err != nil {
+		fmt.Fprintln(os.Stderr, "measure:", err)
+		os.Exit(2)
+	}
+}
+
+// run plans the readings of a record.
+func run(text []byte, blank, markdown bool, out io.Writer) error {
+	rec, err := record.Decode(bytes.NewReader(text))
+	if err != nil {
+		return err
+	}
+	p, err := advise.Measure(rec)
+	if err != nil {
+		return err
+	}
+	unit, err := tolerance.ParseUnit(rec.Units.Length)
+	switch {
+	case err != nil:
+		return err
+	case blank:
+		return p.Blank.Encode(out)
+	case markdown:
+		return p.Markdown(out, unit)
+	}
+	return p.Text(out, unit)
+}
