@@ -85,7 +85,7 @@ func (s *floatSet) farthest(pull float3) (float3, error) {
 	if v, ok := s.farthestInLens(c[0]/size, c[1]/size); ok {
 		return v, nil
 	}
-	if v, ok := s.farthestOfTwo(pull); ok {
+	if v, ok := s.farthestOfSets(pull); ok {
 		return v, nil
 	}
 	p, unit := s.spanProgram()

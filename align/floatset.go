@@ -60,9 +60,8 @@ type floatSet struct {
 	solver   conic.Solver
 	problem  conic.Problem
 	answered bool // base, span and open are set
-	looked   bool // two and ofTwo are set
-	two      [2]shiftSet
-	ofTwo    bool // F is that of the two sets
+	looked   bool // sets has been looked for
+	sets     []shiftSet
 }
 
 // build lists the fences and the target of one joint. prepare does the rest.

@@ -35,23 +35,25 @@ func (d *shiftSet) point(ux, uy float64) (x, y float64) {
 	return -d.lx/2 + d.half*nx, -d.ly/2 + d.half*ny
 }
 
-// shiftSets groups the open fences into at most two sets of full fences; ok is false for anything else.
-func (s *floatSet) shiftSets() (sets [2]shiftSet, ok bool) {
-	if s.dim != 3 || len(s.open) != len(s.fences) || len(s.open) < 2 || len(s.open) > 4 {
-		return sets, false
+// shiftSets groups the open fences into sets of full fences with the same arm; none for anything else.
+func (s *floatSet) shiftSets() {
+	s.sets = s.sets[:0]
+	if s.dim != 3 || len(s.open) != len(s.fences) || len(s.open) < 2 {
+		return
 	}
-	n := 0
 next:
 	for _, i := range s.open {
 		f := &s.fences[i]
 		if f.slab {
-			return sets, false
+			s.sets = s.sets[:0]
+			return
 		}
-		for k := range n {
-			d := &sets[k]
+		for k := range s.sets {
+			d := &s.sets[k]
 			if d.qx == f.qx && d.qy == f.qy {
 				if d.lens || d.room != f.room {
-					return sets, false
+					s.sets = s.sets[:0]
+					return
 				}
 				d.lens, d.lx, d.ly = true, f.px-d.px, f.py-d.py
 				apart := size2(d.lx, d.ly)
@@ -59,14 +61,62 @@ next:
 				continue next
 			}
 		}
-		if n == 2 {
-			return sets, false
-		}
-		sets[n] = shiftSet{px: f.px, py: f.py, qx: f.qx, qy: f.qy, room: f.room}
-		n++
+		s.sets = append(s.sets, shiftSet{px: f.px, py: f.py, qx: f.qx, qy: f.qy, room: f.room})
 	}
-	return sets, n == 2
 }
+
+// beyond is how far v is outside the set.
+func (d *shiftSet) beyond(v float3) float64 {
+	x, y := d.px+v.x+v.g*d.qx, d.py+v.y+v.g*d.qy
+	out := size2(x, y)
+	if d.lens {
+		out = math.Max(out, size2(x+d.lx, y+d.ly))
+	}
+	return out - d.room
+}
+
+// farthestOfSets is the point of F farthest along a in (fx, fy, γ) where few sets of full fences bound it. The farthest point within two of them that is within the others too is it; from pair to pair it comes nearer, one that it violates taken in for one that stays kept. It reports false where three are needed at once.
+//
+// Source: linear-type programs, Sharir and Welzl, A combinatorial bound for linear programming and related problems, STACS 1992 (exchange of a basis).
+func (s *floatSet) farthestOfSets(a float3) (float3, bool) {
+	if !s.looked {
+		s.shiftSets()
+		s.looked = true
+	}
+	n := len(s.sets)
+	if n < 2 {
+		return float3{}, false
+	}
+	i, j := 0, 1
+	v, ok := s.farthestOfTwo(i, j, a)
+	for range 4 * n {
+		if !ok {
+			return v, false
+		}
+		worst, out := -1, outside
+		for k := range s.sets {
+			if d := s.sets[k].beyond(v); k != i && k != j && d > out {
+				worst, out = k, d
+			}
+		}
+		if worst < 0 {
+			return v, true
+		}
+		ok = false
+		for _, keep := range [2]int{i, j} {
+			drop := i + j - keep
+			w, fine := s.farthestOfTwo(keep, worst, a)
+			if fine && s.sets[drop].beyond(w) <= outside {
+				v, i, j, ok = w, keep, worst, true
+				break
+			}
+		}
+	}
+	return v, false
+}
+
+// outside is by how much, in mm, a point may pass a fence by rounding.
+const outside = 1e-12
 
 // Of the search for the one unknown.
 const (
@@ -75,18 +125,11 @@ const (
 	settled  = 1e-13 // mm: how well the two sets' points must fit each other
 )
 
-// farthestOfTwo is the point of F farthest along (ax, ay, b) in (fx, fy, γ) when F is that of two sets.
+// farthestOfTwo is the point farthest along (ax, ay, b) in (fx, fy, γ) within two of the sets.
 //
 // Derivation: with d_i = p_i + f + γq_i in set i, q = q₂ − q₁ and n square to it, γ = q·(d₂ − d₁ − p)/q² and n·(d₂ − d₁ − p) = 0, p = p₂ − p₁. The one multiplier μ of that equation makes each d_i the farthest point of its own set along a direction that is linear in μ; n·(d₂ − d₁) falls as μ grows.
-func (s *floatSet) farthestOfTwo(a float3) (float3, bool) {
-	if !s.looked {
-		s.two, s.ofTwo = s.shiftSets()
-		s.looked = true
-	}
-	if !s.ofTwo {
-		return float3{}, false
-	}
-	one, two := &s.two[0], &s.two[1]
+func (s *floatSet) farthestOfTwo(first, second int, a float3) (float3, bool) {
+	one, two := &s.sets[first], &s.sets[second]
 	qx, qy := two.qx-one.qx, two.qy-one.qy
 	arm := size2(qx, qy)
 	if !(arm > 1e-9*s.lever) {

@@ -113,13 +113,15 @@ func (k *kernel) bestShafts(out *ShaftLine, group []int, own, lambda float64) er
 	f := k.frame(group)
 	governs := own > 0 && math.Abs(own-lambda) <= governTol*1e-3*(1+lambda)
 	x, err := k.closestLines(&f, governs, lambda, false)
+	if err != nil || !k.within(&f, x, lambda) {
+		x, err = k.closestLines(&f, governs, lambda, true)
+	}
+	if err != nil {
+		// Where many circles govern, their distances agree to the certificate of the use only, which may be too little to hold them all at once: every circle within its share, and that much more, then.
+		x, err = k.closestLines(&f, false, lambda*(1+governTol)+governTol, true)
+	}
 	if err != nil {
 		return err
-	}
-	if !k.within(&f, x, lambda) {
-		if x, err = k.closestLines(&f, governs, lambda, true); err != nil {
-			return err
-		}
 	}
 	for _, s := range group {
 		a, b := l.work[4*l.slot[s]:], x[4*l.slot[s]:]

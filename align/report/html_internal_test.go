@@ -151,3 +151,21 @@ func TestPointers_output(t *testing.T) {
 		t.Errorf("a limit of what is not named leads to %v", got)
 	}
 }
+
+// A column of numbers, with or without their units, stands to the right; clock positions and words do not, nor the column that names the rows.
+func TestSheetOf(t *testing.T) {
+	s := sheetOf([][]string{
+		{"support", "z", "offset", "at", "governed by"},
+		{"main:"},
+		{"1", "-160", "0.027 mm", "3:30", "-"},
+		{"b", "20", "-", "-", "the tail"},
+	})
+	for k, want := range []bool{false, true, true, false, false} {
+		if s.Right[k] != want {
+			t.Errorf("column %q to the right: %v", s.Head[k], s.Right[k])
+		}
+	}
+	if g := s.Groups(); len(g) != 1 || g[0].Name != "main:" || len(g[0].Rows) != 2 {
+		t.Errorf("groups %v", g)
+	}
+}

@@ -124,6 +124,7 @@ func TestEscaped(t *testing.T) {
 		"a\n\nb  c":       "a b c",
 		"\\":              `\\`,
 		"":                "",
+		"a\x1b[2J\u202eb": `a \[2J b`,
 		"half past 4: ok": "half past 4: ok",
 	} {
 		if got := report.Escaped(in); got != want {
