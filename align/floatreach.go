@@ -31,6 +31,17 @@ func (s *floatSet) atSpan(t []float64) float3 {
 
 // nearest is the point of F nearest the target in |f - f0|² + lever²(γ - γ0)²: where the joint rests.
 func (s *floatSet) nearest() (float3, error) {
+	if !s.rested {
+		v, err := s.findNearest()
+		if err != nil {
+			return v, err
+		}
+		s.nearestAt, s.rested = v, true
+	}
+	return s.nearestAt, nil
+}
+
+func (s *floatSet) findNearest() (float3, error) {
 	if s.dim == 3 && s.inside(s.target) {
 		return s.target, nil
 	}

@@ -45,28 +45,29 @@ const (
 //
 // Inside, v = (fx, fy, lever·γ) so that all three are lengths; F is base + span·t over the t within the open fences.
 type floatSet struct {
-	fences   []fence
-	turns    bool    // γ is free; else the bolt pattern sets the clock
-	fixed    bool    // the shift is held at the target: a full, squeezed or strained register
-	lever    float64 // the largest |R_k|, or 1
-	target   float3  // where it would rest with room to spare
-	lack     float64 // ε: what every radius lacks; 0 when it assembles
-	fouls    []int   // fences that stand in the way
-	base     [3]float64
-	span     [3][3]float64
-	dim      int
-	open     []int // fences that still bound t
-	rows     [][3]float64
-	solver   conic.Solver
-	problem  conic.Problem
-	answered bool // base, span and open are set
-	looked   bool // sets has been looked for
-	sets     []shiftSet
+	fences    []fence
+	turns     bool    // γ is free; else the bolt pattern sets the clock
+	fixed     bool    // the shift is held at the target: a full, squeezed or strained register
+	lever     float64 // the largest |R_k|, or 1
+	target    float3  // where it would rest with room to spare
+	lack      float64 // ε: what every radius lacks; 0 when it assembles
+	fouls     []int   // fences that stand in the way
+	base      [3]float64
+	span      [3][3]float64
+	dim       int
+	open      []int // fences that still bound t
+	rows      [][3]float64
+	solver    conic.Solver
+	problem   conic.Problem
+	rested    bool // nearestAt is set
+	nearestAt float3
+	looked    bool // sets has been looked for
+	sets      []shiftSet
 }
 
 // build lists the fences and the target of one joint. prepare does the rest.
 func (s *floatSet) build(seat *seating, j *Joint, fa, fb *mountedFace, pins []pinHoles) {
-	s.fences, s.fixed, s.turns, s.answered = s.fences[:0], false, len(pins) > 0, false
+	s.fences, s.fixed, s.turns = s.fences[:0], false, len(pins) > 0
 	s.target = float3{}
 	if seat.pilot {
 		c := math.Max(seat.cp, 0)
@@ -137,7 +138,7 @@ func (s *floatSet) fixShift(x, y float64) {
 			n = append(n, f)
 		}
 	}
-	s.fences, s.fixed, s.answered = n, true, false
+	s.fences, s.fixed = n, true
 	s.target = float3{x: x, y: y}
 	s.aim(true)
 }
@@ -227,13 +228,12 @@ func (s *floatSet) plain(v [3]float64) float3  { return float3{v[0], v[1], v[2] 
 
 // prepare lays out F. It is called once a build.
 func (s *floatSet) prepare() error {
-	s.looked = false
+	s.looked, s.rested = false, false
 	return s.layOut()
 }
 
 // layOut decides whether the joint assembles, and how much of F is free.
 func (s *floatSet) layOut() error {
-	s.answered = true
 	s.lack, s.fouls, s.rows, s.open = 0, s.fouls[:0], s.rows[:0], s.open[:0]
 	s.base = s.scaled(s.target)
 	if !s.turns {

@@ -158,7 +158,7 @@ func TestSheetOf(t *testing.T) {
 		{"support", "z", "offset", "at", "governed by"},
 		{"main:"},
 		{"1", "-160", "0.027 mm", "3:30", "-"},
-		{"b", "20", "-", "-", "the tail"},
+		{"2", "20", "-", "-", "the tail"},
 	})
 	for k, want := range []bool{false, true, true, false, false} {
 		if s.Right[k] != want {
