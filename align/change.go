@@ -14,7 +14,7 @@ func (s Stack) WithCandidate(place string, n int) (Stack, error) {
 	if i < 0 || k < 0 || n < 0 || n >= len(s.Candidates[k].Parts) {
 		return Stack{}, &FieldError{Path: "/candidates", Value: fmt.Sprintf("%q, %d", place, n), Want: "a candidate of a part of the stack", Err: ErrUnknownName}
 	}
-	return s.clone().withPart(i, s.Candidates[k].Parts[n]), nil
+	return s.Clone().withPart(i, s.Candidates[k].Parts[n]), nil
 }
 
 // InState returns the stack in one of its states: temperatures set, bores moved. Parts and shafts that the state does not name stay as they are.
@@ -24,7 +24,7 @@ func (s Stack) InState(name string) (Stack, error) {
 		return Stack{}, &FieldError{Path: "/states", Value: fmt.Sprintf("%q", name), Want: "a state of the stack", Err: ErrUnknownName}
 	}
 	state := s.States[i]
-	out := s.clone()
+	out := s.Clone()
 	for _, t := range state.Temperatures {
 		for k := range out.Parts {
 			if out.Parts[k].Name == t.Of {

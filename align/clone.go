@@ -2,8 +2,8 @@ package align
 
 import "slices"
 
-// clone is a deep copy.
-func (s Stack) clone() Stack {
+// Clone returns a deep copy: nothing that either holds is seen by the other.
+func (s Stack) Clone() Stack {
 	s.Parts = cloneParts(s.Parts)
 	s.Joints = slices.Clone(s.Joints)
 	for i := range s.Joints {

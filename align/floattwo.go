@@ -198,7 +198,7 @@ func (s *floatSet) farthestOfTwo(first, second int, a float3) (float3, bool) {
 		}
 	}
 	if -mhi <= settled { // that end fits
-		lo, mlo, lx1, ly1, lx2, ly2 = hi, mhi, hx1, hy1, hx2, hy2
+		mlo, lx1, ly1, lx2, ly2 = mhi, hx1, hy1, hx2, hy2
 	}
 	// Both ends are farthest for nearly the same μ; between them the equation holds.
 	t := 0.0

@@ -41,7 +41,7 @@ type placedReference struct {
 
 // newKernel makes a kernel for its own copy of a valid stack.
 func newKernel(s Stack, l *layout) *kernel {
-	k := &kernel{stack: s.clone(), lay: l}
+	k := &kernel{stack: s.Clone(), lay: l}
 	n := len(k.stack.Parts)
 	k.parts = make([]mountedPart, n)
 	for i := range k.parts {

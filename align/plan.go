@@ -28,7 +28,7 @@ func (s Stack) Compile(in []Source, lies []Lie, out []Output) (*Plan, error) {
 	if lies != nil && len(lies) != len(s.Joints) {
 		return nil, &FieldError{Path: "/joints", Value: fmt.Sprintf("%d ways to lie", len(lies)), Want: fmt.Sprintf("one for each of %d joints", len(s.Joints)), Err: ErrConflict}
 	}
-	p := &Plan{stack: s.clone(), sources: in, outputs: out}
+	p := &Plan{stack: s.Clone(), sources: in, outputs: out}
 	for i, l := range lies {
 		p.stack.Joints[i].Lies = l
 	}
@@ -193,7 +193,7 @@ func (e *Evaluator) Explain(dst *Assembly, x []float64) error {
 		if err := e.k.solve(); err != nil {
 			return err
 		}
-		s = s.clone()
+		s = s.Clone()
 		for _, i := range e.drawn {
 			at := e.k.seats[i].at
 			s.Joints[i].Float = &Float{tolerance.Length(at.x), tolerance.Length(at.y), tolerance.Angle(-at.g)}

@@ -20,7 +20,7 @@ func (s Stack) Solve() (*Assembly, error) {
 	if err := k.solve(); err != nil {
 		return nil, err
 	}
-	a := &Assembly{Title: s.Title, stack: s.clone()}
+	a := &Assembly{Title: s.Title, stack: s.Clone()}
 	for i := range s.Parts {
 		a.Placed = append(a.Placed, PlacedPart{s.Parts[i].Name, k.placed[i]})
 	}

@@ -11,7 +11,7 @@ func (e *Evaluator) findStill() error {
 	if len(k.stack.Parts) == 0 {
 		return nil
 	}
-	rest := k.stack.clone()
+	rest := k.stack.Clone()
 	parts, joints := make([]bool, len(k.stack.Parts)), make([]bool, len(k.stack.Joints))
 	const nudge = 1.0 / 1024 // any deviation that is not lost in a number
 	for i := range e.slots {

@@ -45,7 +45,7 @@ func TestCompare_coverage(t *testing.T) {
 	hits := make([]int, len(want))
 	bias := make([]float64, len(want))
 	for seed := range repeats {
-		c := compare(t, a, b, stackup.Settings{Samples: 4096, Seed: uint64(seed)})
+		c := compare(t, a, b, stackup.Settings{Samples: 2048, Seed: uint64(seed)})
 		d := c.Difference(0)
 		for k, f := range []stackup.Figure{d.Mean, d.SD, d.Yield, must(c.Quantile(0, 0.9))} {
 			if f.Interval[0] <= want[k] && want[k] <= f.Interval[1] {

@@ -57,11 +57,13 @@ func (s *Study) RunControlled(ctx context.Context, set Settings) ([]Controlled, 
 	}
 	blocks := (set.Samples + BlockSize - 1) / BlockSize
 	groups := make([][]controlSums, (set.Samples+batch-1)/batch)
+	for g, all := 0, make([]controlSums, len(groups)*len(s.Wanted)); g < len(groups); g++ {
+		groups[g] = all[g*len(s.Wanted) : (g+1)*len(s.Wanted)]
+	}
 	err = sweep(ctx, &set, blocks, BlockSize, func() *tailer { return newTailer(s, nil) }, func(w *tailer, block int) error {
 		w.draws.begin(set.Seed, block)
 		for at := block * BlockSize; at < min((block+1)*BlockSize, set.Samples); at += batch {
 			n := min(batch, set.Samples-at)
-			groups[at/batch] = make([]controlSums, len(s.Wanted))
 			w.draws.draw(w.x)
 			if err := w.evaluator.Evaluate(w.y, w.x, n); err != nil {
 				return blame(err, w.x, at)

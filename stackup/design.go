@@ -18,7 +18,7 @@ const (
 	SideUnless // what must hold besides
 )
 
-// DesignPoint is a set of deviations at which a limit is just reached and which, among its neighbours, is the likeliest: the nearest to the medians, in standard normal numbers.
+// DesignPoint is a set of deviations at which a limit is just reached and which, among its neighbours, is the likeliest: the nearest to the medians, in standard normal numbers. By symmetry it may be a saddle between likelier ones, which are listed before it.
 type DesignPoint struct {
 	Side        Side
 	Beta        float64   // its distance, the reliability index; negative when the medians fail
@@ -26,6 +26,7 @@ type DesignPoint struct {
 	X           []float64 // the deviations, column by column
 	Shares      []float64 // by input: of the squared distance, adding up to 1; what each input is to failing there
 	z           []float64
+	settled     bool // not only the last of too many steps
 }
 
 // Bounds of the search.
@@ -38,8 +39,10 @@ const (
 	pointApart   = 0.5  // design points nearer than this are one
 	pointBeyond  = 2.0  // design points this much farther than the nearest do not matter
 	farthest     = 12.0 // no design point is looked for beyond
-	newtonSteps  = 30
-	newtonEnd    = 1e-3 // standard deviations
+	newtonSteps  = 40
+	newtonEnd    = 1e-3 // standard deviations from the limit
+	newtonStill  = 0.01 // standard deviations that a last step may have
+	nudge        = 0.1  // standard deviations
 	normalStep   = 0.01 // of a difference, in standard deviations
 	lineSearches = 6
 )
@@ -157,7 +160,11 @@ func (w *pathfinder) look(ctx context.Context, seed uint64) error {
 		}
 	}
 	for k, side := range sides {
-		all := append([][]float64{make([]float64, w.space.numbers)}, starts[k]...)
+		w.normals(streams, nudge) // beside the medians, where slopes may vanish by symmetry
+		if w.space.numbers == 0 {
+			break
+		}
+		all := append([][]float64{w.row(0)}, starts[k]...)
 		if nearest[k] != nil {
 			all = append(all, nearest[k])
 		}
@@ -254,156 +261,4 @@ func distance(a, b []float64) float64 {
 		squares += (v - b[i]) * (v - b[i])
 	}
 	return math.Sqrt(squares)
-}
-
-// climb steps from a start to the nearest point of the limit. ok is false when there is none that way.
-//
-// Source: Rackwitz and Fiessler, Structural reliability under combined random load sequences, Comput. Struct. 9 (1978); Zhang and Der Kiureghian, Two improved algorithms for reliability analysis, IFIP WG 7.5 1994, for the step length.
-func (w *pathfinder) climb(side Side, start []float64) (p DesignPoint, ok bool, err error) {
-	n := len(start)
-	u := append([]float64(nil), start...)
-	step, trial := make([]float64, n), make([]float64, n)
-	for range newtonSteps {
-		room, slope, err := w.slope(side, u)
-		if err != nil {
-			return p, false, err
-		}
-		squares, along, size := inner(slope, slope), inner(slope, u), math.Sqrt(inner(u, u))
-		if !(squares > 0) || squares-squares+room-room != 0 {
-			return p, false, nil
-		}
-		scale := (along - room) / squares
-		for i, s := range slope {
-			step[i] = scale*s - u[i]
-		}
-		if math.Abs(scale)*math.Sqrt(squares) > farthest {
-			return p, false, nil
-		}
-		gap := math.Abs(room) / math.Sqrt(squares)
-		if math.Sqrt(inner(step, step)) < newtonEnd && gap < newtonEnd {
-			return w.point(side, u, slope, scale), true, nil
-		}
-		penalty := 2*size/math.Sqrt(squares) + math.Max(size*size, 1)/math.Max(math.Abs(room), newtonEnd*math.Sqrt(squares))
-		merit := size*size/2 + penalty*math.Abs(room)
-		fall := inner(u, step) - penalty*math.Abs(room) // slope of the merit along the step
-		for k := range lineSearches {
-			for i := range trial {
-				trial[i] = u[i] + math.Ldexp(step[i], -k)
-			}
-			w.put(k, trial)
-		}
-		if err := w.evaluate(lineSearches); err != nil {
-			return p, false, err
-		}
-		best, least := -1, math.Inf(1)
-		for k := range lineSearches {
-			t := math.Ldexp(1, -k)
-			var squares float64
-			for i := range trial {
-				v := u[i] + t*step[i]
-				squares += v * v
-			}
-			m := squares/2 + penalty*math.Abs(w.q.room(side, w.y, k))
-			if m < least {
-				best, least = k, m
-			}
-			if m <= merit+0.1*t*fall {
-				best = k
-				break
-			}
-		}
-		if best < 0 {
-			return p, false, nil
-		}
-		for i := range u {
-			u[i] += math.Ldexp(step[i], -best)
-		}
-	}
-	// a limit with corners or steps: the last point serves when it is near the limit
-	room, slope, err := w.slope(side, u)
-	if err != nil {
-		return p, false, err
-	}
-	squares := inner(slope, slope)
-	if !(squares > 0) || squares-squares+room-room != 0 || math.Abs(room) > math.Sqrt(squares) {
-		return p, false, nil
-	}
-	return w.point(side, u, slope, (inner(slope, u)-room)/squares), true, nil
-}
-
-func inner(a, b []float64) (sum float64) {
-	for i, v := range a {
-		sum += v * b[i]
-	}
-	return sum
-}
-
-// slope is the room at u and its central differences.
-func (w *pathfinder) slope(side Side, u []float64) (room float64, out []float64, err error) {
-	out = make([]float64, len(u))
-	w.put(0, u)
-	if err := w.evaluate(1); err != nil {
-		return 0, nil, err
-	}
-	room = w.q.room(side, w.y, 0)
-	const most = batch / 2
-	for from := 0; from < len(u); from += most {
-		to := min(from+most, len(u))
-		for c := from; c < to; c++ {
-			w.put(2*(c-from), u)
-			w.put(2*(c-from)+1, u)
-			w.z[c][2*(c-from)] += normalStep
-			w.z[c][2*(c-from)+1] -= normalStep
-		}
-		if err := w.evaluate(2 * (to - from)); err != nil {
-			return 0, nil, err
-		}
-		for c := from; c < to; c++ {
-			out[c] = (w.q.room(side, w.y, 2*(c-from)) - w.q.room(side, w.y, 2*(c-from)+1)) / (2 * normalStep)
-		}
-	}
-	return room, out, nil
-}
-
-// point is the design point where the limit, flat through u with that slope, is nearest.
-func (w *pathfinder) point(side Side, u, slope []float64, scale float64) DesignPoint {
-	p := DesignPoint{Side: side, z: make([]float64, len(u)), Shares: make([]float64, len(w.study.Inputs))}
-	for i, s := range slope {
-		p.z[i] = scale * s
-	}
-	w.put(0, p.z)
-	squares := inner(slope, slope)
-	for i := range w.space.places {
-		q := &w.space.places[i]
-		if q.number < 0 {
-			continue
-		}
-		for c := q.number; c < q.number+q.input.columns(); c++ {
-			p.Shares[i] += slope[c] * slope[c] / squares
-		}
-	}
-	w.fillRow()
-	for c := range w.x {
-		p.X = append(p.X, w.x[c][0])
-	}
-	p.Beta = -scale * math.Sqrt(squares)
-	p.Probability = math.Erfc(p.Beta/math.Sqrt2) / 2
-	return p
-}
-
-// fillRow makes the deviations of row 0.
-func (w *pathfinder) fillRow() {
-	for i := range w.space.places {
-		p := &w.space.places[i]
-		if p.number < 0 {
-			continue
-		}
-		w.x[p.column][0] = w.z[p.number][0]
-		if p.plane != nil {
-			w.x[p.column+1][0] = w.z[p.number+1][0]
-			p.plane(w.x[p.column][:1], w.x[p.column+1][:1])
-		} else {
-			p.law(w.x[p.column][:1])
-		}
-	}
 }

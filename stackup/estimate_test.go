@@ -48,8 +48,7 @@ func TestStudy_Estimate_chooses(t *testing.T) {
 		{"yield 0.5", middle, stackup.Goal{Of: stackup.OfYield, Error: 1e-3}, 0.5, []stackup.Method{stackup.ByEvenPoints, stackup.ByRandom}, 400000},
 		{"quantile", near, stackup.Goal{Of: stackup.OfQuantile, P: 0.9973, Error: 0.06}, math.Sqrt(10) * law.StandardQuantile(0.9973), []stackup.Method{stackup.ByRandom, stackup.ByEvenPoints}, 400000},
 	} {
-		misses := 0
-		for seed := range 5 {
+		for seed := range 2 {
 			e := estimate(t, c.study, c.goal, stackup.Settings{Samples: 400000, Seed: uint64(seed)})
 			ok := false
 			for _, m := range c.by {
@@ -61,18 +60,12 @@ func TestStudy_Estimate_chooses(t *testing.T) {
 			if !e.Reached || e.Evaluations > c.most {
 				t.Errorf("%s: error %v with %d evaluations: %s", c.name, e.Error, e.Evaluations, e.Why)
 			}
-			if !(e.Interval[0] <= c.want && c.want <= e.Interval[1]) {
-				misses++
-			}
 			if math.Abs(e.Value-c.want) > 4.5*e.Error {
 				t.Errorf("%s: %v, want %v", c.name, e.Figure, c.want)
 			}
 			if seed == 0 {
 				t.Logf("%s: %.6g ± %.2g with %d: %s", c.name, e.Value, e.Error, e.Evaluations, e.Why)
 			}
-		}
-		if misses > 2 {
-			t.Errorf("%s: %d of 5 intervals miss", c.name, misses)
 		}
 	}
 }

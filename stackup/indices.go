@@ -52,10 +52,7 @@ func (s *Study) SobolIndices(ctx context.Context, set Settings) (*Indices, error
 		return nil, err
 	}
 	blocks := (set.Samples + BlockSize - 1) / BlockSize
-	out := &Indices{Samples: set.Samples, groups: make([]pickFreeze, (set.Samples+batch-1)/batch)}
-	for i := range s.Inputs {
-		out.inputs = append(out.inputs, s.Inputs[i].Name)
-	}
+	out := newIndices(s, set.Samples)
 	err = sweep(ctx, &set, blocks, BlockSize, func() *picker { return newPicker(s, centres) }, func(w *picker, block int) error {
 		w.a.begin(set.Seed, block)
 		w.b.begin(set.Seed, block)
@@ -70,6 +67,23 @@ func (s *Study) SobolIndices(ctx context.Context, set Settings) (*Indices, error
 		return nil, err
 	}
 	return out, nil
+}
+
+// newIndices has room for the sums of all batches.
+func newIndices(s *Study, samples int) *Indices {
+	out := &Indices{Samples: samples, groups: make([]pickFreeze, (samples+batch-1)/batch)}
+	for i := range s.Inputs {
+		out.inputs = append(out.inputs, s.Inputs[i].Name)
+	}
+	wanted, inputs := len(s.Wanted), len(s.Inputs)
+	of, d := make([]variances, len(out.groups)*wanted), make([]mixedSums, len(out.groups)*wanted*inputs)
+	for g := range out.groups {
+		out.groups[g].of = of[g*wanted : (g+1)*wanted]
+		for k := range wanted {
+			of[g*wanted+k].d = d[(g*wanted+k)*inputs : (g*wanted+k+1)*inputs]
+		}
+	}
+	return out
 }
 
 // picker is the memory of one worker.
@@ -108,10 +122,9 @@ func (w *picker) run(g *pickFreeze, n int) error {
 		return err
 	}
 	wanted := w.study.Wanted
-	*g = pickFreeze{float64(n), make([]variances, len(wanted))}
+	g.n = float64(n)
 	for k := range wanted {
 		v, c := &g.of[k], w.centres[k]
-		v.d = make([]mixedSums, len(w.study.Inputs))
 		ya, yb := w.ya[wanted[k].Of][:n], w.yb[wanted[k].Of][:n]
 		for i, a := range ya {
 			a, b := a-c, yb[i]-c

@@ -137,7 +137,7 @@ func TestIndices_Of_coverage(t *testing.T) {
 	hits := [2][3]int{}
 	var bias [2][3]float64
 	for seed := range repeats {
-		for i, g := range indices(t, s, stackup.Settings{Samples: 4096, Seed: uint64(seed)}).Of(0) {
+		for i, g := range indices(t, s, stackup.Settings{Samples: 2048, Seed: uint64(seed)}).Of(0) {
 			for k, f := range [2]stackup.Figure{g.First, g.Total} {
 				want := [2][]float64{first, total}[k][i]
 				if f.Interval[0] <= want && want <= f.Interval[1] {

@@ -4,31 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
-
-	"gonum.org/v1/gonum/mathext"
-
-	"example.com/borestack/stackup/law"
 )
-
-// Change is what of an input is to change.
-type Change int
-
-// The changes of a law.
-const (
-	ChangeSpread Change = iota + 1 // deviations from the mean, times the value: 1 as it is
-	ChangeShift                    // the law moved by the value: 0 as it is; a plane law along Angle
-	ChangeLimits                   // the law cut to the value either side of its mean; not of a plane law
-)
-
-// Question asks how far one input may go.
-type Question struct {
-	Input    string
-	Change   Change
-	From, To float64 // from a value at which the target is held, to the farthest that is of interest; To may be the lesser
-	Angle    float64 // of the shift of a plane law, radians from x towards y
-	Wanted   int     // the number whose limits are to be held
-	Share    float64 // of the samples that must hold them; 1: every deviation within the inputs' limits must, as the worst case does
-}
 
 // Leeway answers a question. A quantile p that must not exceed v is asked for as a share p within the greatest limit v.
 type Leeway struct {
@@ -66,80 +42,6 @@ func (s *Study) HowFar(ctx context.Context, ask Question, set Settings) (Leeway,
 		return Leeway{}, err
 	}
 	return f.sampled()
-}
-
-// checkQuestion finds the input.
-func (s *Study) checkQuestion(ask *Question) (int, error) {
-	if ask.Wanted < 0 || ask.Wanted >= len(s.Wanted) {
-		return 0, &InputError{"question", fmt.Sprintf("wanted number %d", ask.Wanted), fmt.Sprintf("one of %d", len(s.Wanted))}
-	}
-	w := &s.Wanted[ask.Wanted]
-	if !w.limited() && w.Unless == 0 {
-		return 0, &InputError{w.Name, "no limits", "limits to hold"}
-	}
-	if !(ask.Share > 0 && ask.Share <= 1) {
-		return 0, &InputError{w.Name, "share " + numberOf(ask.Share), "more than 0, at most 1"}
-	}
-	for i := range s.Inputs {
-		in := &s.Inputs[i]
-		if in.Name != ask.Input {
-			continue
-		}
-		if in.Plane != nil && ask.Change == ChangeLimits {
-			return 0, &InputError{in.Name, "limits of a plane law", "its spread or shift"}
-		}
-		for _, t := range []float64{ask.From, ask.To} {
-			if _, err := in.changed(ask.Change, t, ask.Angle); err != nil {
-				return 0, err
-			}
-		}
-		if ask.From == ask.To {
-			return 0, &InputError{in.Name, fmt.Sprintf("a range from %g to %g", ask.From, ask.To), "two values"}
-		}
-		return i, nil
-	}
-	return 0, &InputError{ask.Input, "not an input", "one of the study's"}
-}
-
-// changed is the input with its law changed.
-func (in *Input) changed(c Change, t, angle float64) (Input, error) {
-	out := Input{Name: in.Name}
-	var err error
-	switch {
-	case c == ChangeSpread && in.Plane != nil:
-		out.Plane, err = ScaledPlane(in.Plane, t)
-	case c == ChangeSpread:
-		out.Law, err = Scaled(in.Law, t)
-	case c == ChangeShift && in.Plane != nil:
-		sin, cos := math.Sincos(angle)
-		out.Plane, err = ShiftedPlane(in.Plane, t*cos, t*sin)
-	case c == ChangeShift:
-		out.Law, err = Shifted(in.Law, t)
-	case c == ChangeLimits:
-		if !(t > 0) {
-			return out, &InputError{in.Name, "limits " + numberOf(t), "more than 0"}
-		}
-		middle := in.Law.Moments().Mean
-		if middle-middle != 0 {
-			middle = in.Law.Quantile(0.5)
-		}
-		var cut *law.Truncated
-		if cut, err = law.Truncate(in.Law, middle-t, middle+t); err == nil {
-			out.Law = byRank{cut}
-		}
-	default:
-		return out, &InputError{in.Name, fmt.Sprintf("change %d", c), "spread, shift or limits"}
-	}
-	return out, err
-}
-
-// byRank is a law drawn by its quantiles, so that laws of one family have draws of the same rank.
-type byRank struct{ law.Law }
-
-// Draw fills dst with the next values of a stream.
-func (l byRank) Draw(dst []float64, s *law.Stream) {
-	s.Normals(dst)
-	law.FromNormals(l.Law, dst, dst)
 }
 
 // changing is the target as a function of the value.
@@ -257,30 +159,6 @@ func (f *changing) sampled() (Leeway, error) {
 		}
 	}
 	return out, nil
-}
-
-// binomialAtMost is the chance of at most k of n.
-func binomialAtMost(k, n int, p float64) float64 {
-	if k >= n {
-		return 1
-	}
-	return mathext.RegIncBeta(float64(n-k), float64(k+1), 1-p)
-}
-
-// binomialRange are the counts between which 95 % of samples lie when a share p is expected: at most 2.5 % lie below the first, at most 2.5 % above the second.
-func binomialRange(n int, p float64) (low, high float64) {
-	least := func(share float64) int { // with at least that share at most it
-		a, b := 0, n
-		for a < b {
-			if m := (a + b) / 2; binomialAtMost(m, n, p) >= share {
-				b = m
-			} else {
-				a = m + 1
-			}
-		}
-		return a
-	}
-	return float64(least((1 - level) / 2)), float64(least((1 + level) / 2))
 }
 
 // How a target is held over the whole way.

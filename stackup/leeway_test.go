@@ -38,9 +38,9 @@ func TestStudy_HowFar_coverage(t *testing.T) {
 	} {
 		hits := 0
 		var bias float64
-		const repeats = 150
+		const repeats = 250
 		for seed := range repeats {
-			l := howFar(t, s, c.q, stackup.Settings{Samples: 4096, Seed: uint64(seed)})
+			l := howFar(t, s, c.q, stackup.Settings{Samples: 2048, Seed: uint64(seed)})
 			if l.Interval[0] <= c.want && c.want <= l.Interval[1] {
 				hits++
 			}

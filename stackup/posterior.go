@@ -5,8 +5,6 @@ import (
 	"fmt"
 	"math"
 	"sort"
-
-	"example.com/borestack/stackup/law"
 )
 
 // Learnt is what is known of a study after observations, by weighted samples. It is made by [Study.Learn].
@@ -57,10 +55,19 @@ func (s *Study) Learn(ctx context.Context, readings []Observation, set Settings)
 	if err != nil {
 		return nil, err
 	}
+	centres, err := s.nominal()
+	if err != nil {
+		return nil, err
+	}
+	for k, c := range centres {
+		if c-c != 0 {
+			centres[k] = 0
+		}
+	}
 	blocks := (set.Samples + BlockSize - 1) / BlockSize
 	out := &Learnt{Samples: set.Samples, y: columns(len(s.Wanted), set.Samples), logWeight: make([]float64, set.Samples)}
 	sums := make([]weighed, blocks)
-	err = sweep(ctx, &set, blocks, BlockSize, func() *weigher { return newWeigher(s, near, readings) }, func(w *weigher, block int) error {
+	err = sweep(ctx, &set, blocks, BlockSize, func() *weigher { return newWeigher(s, near, readings, centres) }, func(w *weigher, block int) error {
 		w.begin(set.Seed, block)
 		sums[block] = newWeighed(len(w.x), len(s.Wanted))
 		for at := block * BlockSize; at < min((block+1)*BlockSize, set.Samples); at += batch {
@@ -73,151 +80,14 @@ func (s *Study) Learn(ctx context.Context, readings []Observation, set Settings)
 	if err != nil {
 		return nil, err
 	}
-	if err := out.conclude(s, sums); err != nil {
+	if err := out.conclude(s, sums, centres); err != nil {
 		return nil, err
 	}
 	return out, nil
 }
 
-// weighed are sums over one block of weights exp(logWeight − top) and of what they weigh.
-type weighed struct {
-	top, w, ww float64
-	of         []weighedSums // columns, then wanted numbers
-}
-
-type weighedSums struct{ v, vv, good float64 }
-
-func newWeighed(columns, wanted int) weighed {
-	return weighed{top: math.Inf(-1), of: make([]weighedSums, columns+wanted)}
-}
-
-// raise scales the sums to a higher top.
-func (a *weighed) raise(top float64) {
-	if !(top > a.top) {
-		return
-	}
-	f := math.Exp(a.top - top)
-	a.top, a.w, a.ww = top, a.w*f, a.ww*f*f
-	for i := range a.of {
-		o := &a.of[i]
-		*o = weighedSums{o.v * f, o.vv * f, o.good * f}
-	}
-}
-
-// weigher is the memory of one worker.
-type weigher struct {
-	study     *Study
-	near      *gaussian
-	readings  []Observation
-	evaluator Evaluator
-	space     *space
-	names     []string
-	streams   []law.Stream
-	chance    law.Stream
-	u, e      []float64
-	z, x, y   [][]float64
-}
-
-func newWeigher(s *Study, near *gaussian, readings []Observation) *weigher {
-	w := &weigher{study: s, near: near, readings: readings, evaluator: s.Model.NewEvaluator(), space: newSpace(s.Inputs), streams: make([]law.Stream, len(s.Inputs))}
-	for i := range s.Inputs {
-		w.names = append(w.names, s.Inputs[i].Name+"/learn")
-	}
-	w.u, w.e = make([]float64, batch), make([]float64, w.space.numbers)
-	w.z, w.x, w.y = columns(w.space.numbers, batch), columns(s.Model.Inputs(), batch), columns(s.Model.Outputs(), batch)
-	return w
-}
-
-func (w *weigher) begin(seed uint64, block int) {
-	for i := range w.streams {
-		w.streams[i] = law.NewStream(seed, w.names[i], uint64(block))
-	}
-	w.chance = law.NewStream(seed, "/learn", uint64(block))
-}
-
-// draw fills the columns.
-func (w *weigher) draw() {
-	for i := range w.space.places {
-		p := &w.space.places[i]
-		if p.number < 0 {
-			p.input.Plane.Draw(w.x[p.column], w.x[p.column+1], &w.streams[i])
-			continue
-		}
-		for c := p.number; c < p.number+p.input.columns(); c++ {
-			w.streams[i].Normals(w.z[c])
-		}
-	}
-	if w.near != nil {
-		w.chance.Uniforms(w.u)
-		for i, u := range w.u {
-			if u >= priorShare {
-				w.near.draw(w.z, i, w.e)
-			}
-		}
-	}
-	w.space.fill(w.x, w.z)
-}
-
-// logWeight of row i.
-func (w *weigher) logWeight(i int) float64 {
-	var out float64
-	for k := range w.readings {
-		o := &w.readings[k]
-		d := (o.Value - w.y[o.Output][i]) / o.Uncertainty
-		out -= d * d / 2
-	}
-	if out != out || math.IsInf(out, 0) {
-		return math.Inf(-1)
-	}
-	if w.near != nil {
-		out += w.near.logRatio(w.z, i, w.e)
-	}
-	return out
-}
-
-func (w *weigher) run(out *Learnt, to *weighed, at, n int) error {
-	w.draw()
-	if err := w.evaluator.Evaluate(w.y, w.x, n); err != nil {
-		return err
-	}
-	wanted := w.study.Wanted
-	for k := range wanted {
-		if err := wanted[k].numbers(w.y, n); err != nil {
-			return err
-		}
-		copy(out.y[k][at:], w.y[wanted[k].Of][:n])
-	}
-	for i := range n {
-		l := w.logWeight(i)
-		out.logWeight[at+i] = l
-		if math.IsInf(l, -1) {
-			continue
-		}
-		to.raise(l)
-		v := math.Exp(l - to.top)
-		to.w += v
-		to.ww += v * v
-		for c := range w.x {
-			to.of[c].add(v, w.x[c][i])
-		}
-		for k := range wanted {
-			o := &to.of[len(w.x)+k]
-			o.add(v, w.y[wanted[k].Of][i])
-			if wanted[k].good(w.y, i) {
-				o.good += v
-			}
-		}
-	}
-	return nil
-}
-
-func (o *weighedSums) add(weight, v float64) {
-	o.v += weight * v
-	o.vv += weight * v * v
-}
-
 // conclude works out the figures.
-func (t *Learnt) conclude(s *Study, sums []weighed) error {
+func (t *Learnt) conclude(s *Study, sums []weighed, centres []float64) error {
 	top := math.Inf(-1)
 	for b := range sums {
 		top = math.Max(top, sums[b].top)
@@ -245,14 +115,14 @@ func (t *Learnt) conclude(s *Study, sums []weighed) error {
 	c := 0
 	for i := range s.Inputs {
 		for axis := range s.Inputs[i].columns() {
-			p := posterior(&all, sums, c)
+			p := posterior(&all, sums, c, 0)
 			p.Name, p.Axis, p.Yield = s.Inputs[i].Name, axis, Figure{}
 			t.Inputs = append(t.Inputs, p)
 			c++
 		}
 	}
 	for k := range s.Wanted {
-		p := posterior(&all, sums, c+k)
+		p := posterior(&all, sums, c+k, centres[k])
 		p.Name = s.Wanted[k].Name
 		t.Wanted = append(t.Wanted, p)
 	}
@@ -260,7 +130,7 @@ func (t *Learnt) conclude(s *Study, sums []weighed) error {
 }
 
 // posterior are the figures of one column of the sums, with the errors of leaving out one block.
-func posterior(all *weighed, sums []weighed, c int) Posterior {
+func posterior(all *weighed, sums []weighed, c int, centre float64) Posterior {
 	figures := func(w float64, o weighedSums) [3]float64 {
 		mean := o.v / w
 		return [3]float64{mean, math.Sqrt(math.Max(o.vv/w-mean*mean, 0)), o.good / w}
@@ -276,7 +146,7 @@ func posterior(all *weighed, sums []weighed, c int) Posterior {
 	whole := figures(all.w, all.of[c])
 	dof := float64(len(sums) - 1)
 	return Posterior{
-		Mean: figure(whole[0], jackknife(without[0]), dof), SD: figure(whole[1], jackknife(without[1]), dof), Yield: figure(whole[2], jackknife(without[2]), dof),
+		Mean: figure(centre+whole[0], jackknife(without[0]), dof), SD: figure(whole[1], jackknife(without[1]), dof), Yield: figure(whole[2], jackknife(without[2]), dof),
 	}
 }
 

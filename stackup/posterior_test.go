@@ -20,7 +20,7 @@ func learn(t testing.TB, s *stackup.Study, set stackup.Settings, readings ...sta
 	return l
 }
 
-// gaps is a linear model of normal deviations with a sharp reading of one gap.
+// gaps is a linear model of normal deviations with a sharp reading of one gap and a blunt one of the other.
 func gaps() (*stackup.Study, []stackup.Observation) {
 	w := stackup.NoLimits("other gap", 1)
 	w.Greatest = 1.4
@@ -31,7 +31,7 @@ func gaps() (*stackup.Study, []stackup.Observation) {
 		}},
 		Inputs: []stackup.Input{normal("a", 0, 1), {Name: "b", Plane: must(law.NewBivariate(0.2, 0, 1, 0.5, 0.3))}, normal("d", 0, 0.5)},
 		Wanted: []stackup.Wanted{w},
-	}, []stackup.Observation{{Output: 0, Value: 2, Uncertainty: 0.05}}
+	}, []stackup.Observation{{Output: 0, Value: 2, Uncertainty: 0.05}, {Output: 1, Value: -1, Uncertainty: 0.8}}
 }
 
 // For a linear model of normal laws, the weighted samples agree with conditioning, within their error.
@@ -42,7 +42,7 @@ func TestStudy_Learn_coverage(t *testing.T) {
 	mean, sd := l.Output(b, 1)
 	want := []float64{b.Mean[0], b.Mean[2], math.Sqrt(b.Covariance[0][0]), mean, sd, 1 - upper((1.4-mean)/sd)}
 	hits, bias := make([]int, len(want)), make([]float64, len(want))
-	const repeats = 200
+	const repeats = 250
 	for seed := range repeats {
 		got := learn(t, s, stackup.Settings{Samples: 1 << 14, Seed: uint64(seed)}, readings...)
 		for k, f := range []stackup.Figure{got.Inputs[0].Mean, got.Inputs[2].Mean, got.Inputs[0].SD, got.Wanted[0].Mean, got.Wanted[0].SD, got.Wanted[0].Yield} {
@@ -129,7 +129,7 @@ func TestStudy_Learn_errors(t *testing.T) {
 	}
 	// a reading that nothing explains
 	far := &stackup.Study{Model: one(1, func(x []float64) float64 { return math.Inf(1) }), Inputs: []stackup.Input{normal("a", 0, 1)}}
-	if _, err := far.Learn(ctx, readings, stackup.Settings{Samples: 1 << 14}); !errors.Is(err, stackup.ErrNotFinite) {
+	if _, err := far.Learn(ctx, readings[:1], stackup.Settings{Samples: 1 << 14}); !errors.Is(err, stackup.ErrNotFinite) {
 		t.Error(err)
 	}
 	// a disc that cannot reach: few effective samples, and it says so

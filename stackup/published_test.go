@@ -200,7 +200,7 @@ func TestPublished_housingStack(t *testing.T) {
 // Source: closed forms for n equal contributors of 0.1.
 func TestPublished_equalContributors(t *testing.T) {
 	for _, c := range []struct {
-		n                       int
+		n                    int
 		rss, bender, shifted float64
 	}{{2, 0.14142135623731, 0.21213203435596, 0.15606601717798}, {4, 0.2, 0.3, 0.25}, {10, 0.31622776601684, 0.47434164902526, 0.48717082451263}} {
 		list := make([]float64, c.n)

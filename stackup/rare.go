@@ -6,15 +6,13 @@ import (
 	"fmt"
 	"math"
 	"slices"
-
-	"example.com/borestack/stackup/law"
 )
 
 // Rare is the chance that a wanted number fails, found by looking where it does.
 type Rare struct {
 	Name        string
 	Failure     Figure
-	Points      []DesignPoint // the likeliest ways to fail, nearest first
+	Points      []DesignPoint // the likeliest ways to fail, nearest first; those about which the search went to and fro are sampled, but not listed
 	Samples     int
 	Evaluations int     // those of the search included
 	Largest     float64 // the share of the estimate that rests on its weightiest sample
@@ -131,10 +129,15 @@ func (a *aimed) rare(ctx context.Context, set Settings) (*Rare, error) {
 	}
 	p, e := all.estimate()
 	out := &Rare{
-		Name: a.study.Wanted[a.wanted].Name, Failure: figure(p, e, math.Inf(1)), Points: a.points,
+		Name: a.study.Wanted[a.wanted].Name, Failure: figure(p, e, math.Inf(1)),
 		Samples: set.Samples, Evaluations: a.evaluations + set.Samples, Largest: all.most / math.Max(all.sum, math.SmallestNonzeroFloat64),
 	}
 	out.Failure.Interval[0], out.Failure.Interval[1] = math.Max(out.Failure.Interval[0], 0), math.Min(out.Failure.Interval[1], 1)
+	for i := range a.points {
+		if a.points[i].settled {
+			out.Points = append(out.Points, a.points[i])
+		}
+	}
 	const dominant, noticeable, fewest = 0.1, 0.02, 30
 	switch {
 	case all.failed < fewest:
@@ -145,83 +148,6 @@ func (a *aimed) rare(ctx context.Context, set Settings) (*Rare, error) {
 		out.Doubt = fmt.Sprintf("ways to fail were still being found when the search ended at %d", len(a.points))
 	}
 	return out, nil
-}
-
-// weights are sums over samples: of the weights of failures.
-type weights struct{ n, failed, sum, squares, most float64 }
-
-func (a *weights) add(b *weights) {
-	a.n += b.n
-	a.failed += b.failed
-	a.sum += b.sum
-	a.squares += b.squares
-	a.most = math.Max(a.most, b.most)
-}
-
-func (a *weights) estimate() (p, standardError float64) {
-	p = a.sum / a.n
-	return p, math.Sqrt(math.Max(a.squares/a.n-p*p, 0) / (a.n - 1))
-}
-
-// mixture is normal numbers about 0 and about each of some points.
-type mixture struct {
-	shares []float64   // of the points; the rest is about 0
-	z      [][]float64 // the points
-	half   []float64   // half the squared distance of each
-}
-
-// newMixture shares out the samples as the points' chances are, though none gets less than a tenth of the greatest.
-func newMixture(points []DesignPoint) *mixture {
-	m := &mixture{}
-	var most, sum float64
-	for i := range points {
-		most = math.Max(most, points[i].Probability)
-	}
-	for i := range points {
-		p := &points[i]
-		share := 1.0
-		if most > 0 {
-			share = math.Max(p.Probability/most, 0.1)
-		}
-		m.shares = append(m.shares, share)
-		m.z = append(m.z, p.z)
-		m.half = append(m.half, inner(p.z, p.z)/2)
-		sum += share
-	}
-	for i := range m.shares {
-		m.shares[i] *= (1 - usual) / sum
-	}
-	return m
-}
-
-// weight is how likely row i is as the laws say, over how likely as the mixture says.
-func (m *mixture) weight(z [][]float64, i int) float64 {
-	q := usual
-	for k, share := range m.shares {
-		e := -m.half[k]
-		for c, v := range m.z[k] {
-			e += v * z[c][i]
-		}
-		q += share * math.Exp(e)
-	}
-	return 1 / q
-}
-
-// pick is the component that a number in (0, 1) falls to; −1: about 0.
-func (m *mixture) pick(u float64) int {
-	for k, share := range m.shares {
-		if u -= share; u < 0 {
-			return k
-		}
-	}
-	return -1
-}
-
-// weighty is a failure of great weight.
-type weighty struct {
-	weight float64
-	side   Side
-	z      []float64
 }
 
 // sample draws samples of the mixture; when asked it returns the weightiest failures, too.
@@ -270,97 +196,4 @@ func (a *aimed) sample(ctx context.Context, set Settings, key string, heavy bool
 		}
 	}
 	return all, found, nil
-}
-
-// aimer is the memory of one worker.
-type aimer struct {
-	a         *aimed
-	evaluator Evaluator
-	space     *space
-	names     []string
-	streams   []law.Stream
-	chance    law.Stream
-	key       string
-	u         []float64
-	which     []int
-	z, x, y   [][]float64
-}
-
-func newAimer(a *aimed, key string) *aimer {
-	s := a.study
-	w := &aimer{a: a, evaluator: s.Model.NewEvaluator(), space: newSpace(s.Inputs), streams: make([]law.Stream, len(s.Inputs)), key: key}
-	for i := range s.Inputs {
-		w.names = append(w.names, s.Inputs[i].Name+key)
-	}
-	w.u, w.which = make([]float64, batch), make([]int, batch)
-	w.z, w.x, w.y = columns(w.space.numbers, batch), columns(s.Model.Inputs(), batch), columns(s.Model.Outputs(), batch)
-	return w
-}
-
-func (w *aimer) begin(seed uint64, block int) {
-	for i := range w.streams {
-		w.streams[i] = law.NewStream(seed, w.names[i], uint64(block))
-	}
-	w.chance = law.NewStream(seed, w.key, uint64(block))
-}
-
-// draw fills the columns.
-func (w *aimer) draw() {
-	w.chance.Uniforms(w.u)
-	for i, u := range w.u {
-		w.which[i] = w.a.mix.pick(u)
-	}
-	for i := range w.space.places {
-		p := &w.space.places[i]
-		if p.number < 0 {
-			p.input.Plane.Draw(w.x[p.column], w.x[p.column+1], &w.streams[i])
-			continue
-		}
-		for c := p.number; c < p.number+p.input.columns(); c++ {
-			w.streams[i].Normals(w.z[c])
-			for k, which := range w.which {
-				if which >= 0 {
-					w.z[c][k] += w.a.mix.z[which][c]
-				}
-			}
-		}
-	}
-	w.space.fill(w.x, w.z)
-}
-
-// sum weighs the failures.
-func (w *aimer) sum(to *weights, n int) {
-	q := &w.a.study.Wanted[w.a.wanted]
-	to.n += float64(n)
-	for i := range n {
-		if q.good(w.y, i) {
-			continue
-		}
-		v := w.a.mix.weight(w.z, i)
-		to.failed++
-		to.sum += v
-		to.squares += v * v
-		to.most = math.Max(to.most, v)
-	}
-}
-
-// collect lists the failures with their weights.
-func (w *aimer) collect(found []weighty, n int) []weighty {
-	q := &w.a.study.Wanted[w.a.wanted]
-	for i := range n {
-		if q.good(w.y, i) {
-			continue
-		}
-		for _, side := range q.sides() {
-			if q.room(side, w.y, i) < 0 {
-				z := make([]float64, len(w.z))
-				for c := range z {
-					z[c] = w.z[c][i]
-				}
-				found = append(found, weighty{w.a.mix.weight(w.z, i), side, z})
-				break
-			}
-		}
-	}
-	return found
 }

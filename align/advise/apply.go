@@ -2,71 +2,10 @@ package advise
 
 import (
 	"math"
-	"slices"
 
 	"example.com/borestack/align"
 	"example.com/borestack/tolerance"
 )
-
-// copied is a stack whose parts and joints may be changed without changing the original's.
-func copied(s align.Stack) align.Stack {
-	s.Parts = slices.Clone(s.Parts)
-	for i := range s.Parts {
-		p := &s.Parts[i]
-		p.Front, p.Rear = copiedFace(p.Front), copiedFace(p.Rear)
-		p.Bores = slices.Clone(p.Bores)
-		for b := range p.Bores {
-			p.Bores[b].Sweep = copiedSweep(p.Bores[b].Sweep)
-		}
-	}
-	s.Joints = slices.Clone(s.Joints)
-	for k := range s.Joints {
-		j := &s.Joints[k]
-		j.Pins = slices.Clone(j.Pins)
-		j.Gasket, j.Float = copiedPtr(j.Gasket), copiedPtr(j.Float)
-	}
-	return s
-}
-
-func copiedPtr[T any](p *T) *T {
-	if p == nil {
-		return nil
-	}
-	v := *p
-	return &v
-}
-
-func copiedFace(f *align.Face) *align.Face {
-	g := copiedPtr(f)
-	if g == nil {
-		return nil
-	}
-	g.Points, g.Dowels = slices.Clone(g.Points), slices.Clone(g.Dowels)
-	g.Sweep = copiedSweep(g.Sweep)
-	if g.Thickness = copiedPtr(g.Thickness); g.Thickness != nil {
-		g.Thickness.Values = copiedValues(g.Thickness.Values)
-	}
-	if g.Pilot = copiedPtr(g.Pilot); g.Pilot != nil {
-		g.Pilot.Sweep = copiedSweep(g.Pilot.Sweep)
-	}
-	return g
-}
-
-func copiedSweep(w *align.Sweep) *align.Sweep {
-	v := copiedPtr(w)
-	if v != nil {
-		v.Values = copiedValues(v.Values)
-	}
-	return v
-}
-
-func copiedValues(in [][]tolerance.Length) [][]tolerance.Length {
-	out := slices.Clone(in)
-	for i := range out {
-		out[i] = slices.Clone(out[i])
-	}
-	return out
-}
 
 // towards is the vector of that length in the direction of a clock angle.
 func towards(by tolerance.Length, clock tolerance.Angle) align.Vec2 {

@@ -222,8 +222,8 @@ func (b Box) shares(l record.Limit) ([]Share, error) {
 			return nil, err
 		}
 	}
-	sources := gaugeSources(&s)
-	e, err := effects(s, sources, []align.Output{l.Output})
+	sources := study.GaugeSources(&s)
+	e, err := study.GaugeEffects(s, sources, []align.Output{l.Output})
 	if err != nil {
 		return nil, err
 	}
@@ -232,10 +232,10 @@ func (b Box) shares(l record.Limit) ([]Share, error) {
 	for i := range sources {
 		d := e[0][i] * e[0][i]
 		total += d
-		if n := len(out); n > 0 && out[n-1].Readings == sources[i].set {
+		if n := len(out); n > 0 && out[n-1].Readings == sources[i].Set {
 			out[n-1].Share += d
 		} else {
-			out = append(out, Share{sources[i].set, d})
+			out = append(out, Share{sources[i].Set, d})
 		}
 	}
 	if total == 0 {

@@ -114,7 +114,7 @@ func (b Box) judgeState(limits []record.Limit, i int, varied []align.Stack, all 
 		}
 		return err
 	}
-	u, err := uncertainties(s, outputs)
+	u, err := study.Uncertainties(s, study.GaugeSources(&s), outputs)
 	if err != nil {
 		return err
 	}
@@ -124,7 +124,7 @@ func (b Box) judgeState(limits []record.Limit, i int, varied []align.Stack, all 
 		}
 	}
 	for n, k := range own {
-		all[k] = judge(limits[k], ranges[at[n]], u[at[n]], assembles)
+		all[k] = study.Judge(limits[k], ranges[at[n]], u[at[n]], assembles)
 	}
 	return nil
 }

@@ -154,18 +154,18 @@ func (c *Comparison) fit(b Box, picks []Pick) (*Fit, error) {
 	if l := f.Result.Assembly.Line; l != nil && len(l.Governs) > 0 {
 		f.Governs = l.Governs[0].Name
 	}
-	sources := gaugeSources(&f.Stack)
-	e, err := effects(f.Stack, sources, []align.Output{c.Of})
+	sources := study.GaugeSources(&f.Stack)
+	e, err := study.GaugeEffects(f.Stack, sources, []align.Output{c.Of})
 	if err != nil {
 		return nil, err
 	}
 	f.effect = map[string]float64{}
 	for i, s := range sources {
-		name := s.part
+		name := s.Part
 		if other, swapped := own[name]; swapped {
 			name = "candidate " + other
 		}
-		f.effect[name+": "+s.key] = e[0][i]
+		f.effect[name+": "+s.Key] = e[0][i]
 	}
 	return f, nil
 }

@@ -75,7 +75,7 @@ func (c Correction) Apply(s align.Stack) (align.Stack, error) {
 	if len(s.Parts) == 0 {
 		return align.Stack{}, s.Validate()
 	}
-	s = copied(s)
+	s = s.Clone()
 	var err error
 	switch c.Kind {
 	case Leave:

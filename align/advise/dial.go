@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/study"
 	"example.com/borestack/tolerance"
 )
 
@@ -166,7 +167,8 @@ func offsets(s align.Stack, bores []string, from string) ([]align.Vec2, error) {
 //
 // Source: JCGM 100:2008, 5.1.2 (combined), 4.3.7 (rectangular), 6.2.1 (expanded, k = 2).
 func (a *Advice) surely(d *Dial, o *Option, bores []string, at int) error {
-	readings, err := uncertainties(dialled(o.Stack), components([]string{d.Bore}, d.From))
+	s := dialled(o.Stack)
+	readings, err := study.Uncertainties(s, study.GaugeSources(&s), components([]string{d.Bore}, d.From))
 	if err != nil {
 		return err
 	}

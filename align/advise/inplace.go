@@ -151,7 +151,7 @@ func (c Correction) reclock(s *align.Stack, i int) error {
 	if !c.Redrill {
 		return nil
 	}
-	bare := copied(*s)
+	bare := s.Clone()
 	bare.Joints[i-1].Pins, bare.Joints[i-1].Float = nil, nil
 	if !last {
 		bare.Joints[i].Pins, bare.Joints[i].Float = nil, nil

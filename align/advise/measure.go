@@ -6,6 +6,7 @@ import (
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/record"
+	"example.com/borestack/align/study"
 	"example.com/borestack/tolerance"
 )
 
@@ -128,9 +129,9 @@ func Measure(rec *record.Record) (*Programme, error) {
 // Source: JCGM 100:2008, 5.1.2; the equal shares are common practice, no published source.
 func (p *Programme) weigh(s align.Stack) error {
 	const unit = tolerance.Micrometre
-	s = copied(s)
+	s = s.Clone()
 	s.Candidates, s.States = nil, nil
-	eachReadings(&s, func(_ int, _ string, r *align.Readings, _ func(*align.Stack) *align.Readings) {
+	study.EachReadings(&s, func(_ int, _ string, r *align.Readings, _ func(*align.Stack) *align.Readings) {
 		r.Uncertainty, r.SharedUncertainty = tolerance.Given(unit), tolerance.Optional[tolerance.Length]{}
 		for k, v := range r.Values { // a station's mean is what counts
 			if len(v) > 1 {
@@ -138,8 +139,8 @@ func (p *Programme) weigh(s align.Stack) error {
 			}
 		}
 	})
-	sources := gaugeSources(&s)
-	e, err := effects(s, sources, []align.Output{p.For})
+	sources := study.GaugeSources(&s)
+	e, err := study.GaugeEffects(s, sources, []align.Output{p.For})
 	if err != nil {
 		return err
 	}
@@ -147,7 +148,7 @@ func (p *Programme) weigh(s align.Stack) error {
 	var total float64
 	for i := range sources {
 		d := e[0][i] * e[0][i]
-		gain[sources[i].set] += d
+		gain[sources[i].Set] += d
 		total += d
 	}
 	felt := 0

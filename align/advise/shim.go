@@ -7,6 +7,7 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/study"
 	"example.com/borestack/tolerance"
 )
 
@@ -172,7 +173,7 @@ func (b Box) ShimFor(chain string, stock ShimStock) (ShimChoice, error) {
 		if err != nil {
 			return ShimChoice{}, err
 		}
-		u, err := uncertainties(b.Stack, o)
+		u, err := study.Uncertainties(b.Stack, study.GaugeSources(&b.Stack), o)
 		if err != nil {
 			return ShimChoice{}, err
 		}

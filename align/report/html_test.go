@@ -4,11 +4,11 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	"fmt"
 	"io"
 	"math"
 	"os"
 	"path/filepath"
-	"strconv"
 	"strings"
 	"testing"
 
@@ -71,6 +71,7 @@ func pages(t *testing.T) map[string]string {
 		"no line":       `{"format":"borestack-record/1","units":{"length":"thou"},"parts":[{"name":"bed","bores":[{"name":"a","centre":[0,0,100]},{"name":"b","centre":[0,-9,400]},{"name":"c","centre":[0,0,700]}]}],"joints":[],"shafts":[{"name":"main","supports":[{"bore":"bed/a","clearance":0},{"bore":"bed/b","clearance":0},{"bore":"bed/c","clearance":0}]}]}`,
 		"undecided":     strings.Replace(shop, `"first":120`, `"first":120,"uncertainty":0.004`, 1),
 		"hostile":       hostile(),
+		"many":          many(20),
 	}
 	files, err := filepath.Glob("../../testdata/records/*.json")
 	if err != nil || len(files) == 0 {
@@ -86,6 +87,16 @@ func pages(t *testing.T) map[string]string {
 	return out
 }
 
+// many is a shaft in n bores, nearly in line.
+func many(n int) string {
+	var bores, supports []string
+	for i := range n {
+		bores = append(bores, fmt.Sprintf(`{"name":"b%d","centre":[%g,0,%d]}`, i, 0.001*float64(i%3), 50*i))
+		supports = append(supports, fmt.Sprintf(`{"bore":"bed/b%d","clearance":0.05}`, i))
+	}
+	return `{"format":"borestack-record/1","units":{"length":"mm"},"parts":[{"name":"bed","bores":[` + strings.Join(bores, ",") + `]}],"joints":[],"shafts":[{"name":"main","supports":[` + strings.Join(supports, ",") + `]}]}`
+}
+
 // hostile is the shop's record with names and texts that would be markup, links, mentions, or rows of a table.
 func hostile() string {
 	return strings.NewReplacer(
@@ -97,7 +108,8 @@ func hostile() string {
 	).Replace(shop)
 }
 
-func TestHTML_pages(t *testing.T) {
+// Every record makes a lawful page and ticket that say what the other reports say.
+func TestHTML_andMarkdownOfRecords(t *testing.T) {
 	for name, text := range pages(t) {
 		t.Run(name, func(t *testing.T) {
 			rec, res := studied(t, text)
@@ -108,132 +120,20 @@ func TestHTML_pages(t *testing.T) {
 			root := parsed(t, b.Bytes())
 			lawful(t, root, b.String())
 			rests(t, root, rec, res)
+			illustrated(t, root, name)
+			ticket(t, rec, res)
 		})
-	}
-}
-
-// rests holds the numbers of a page to those of the JSON report, and its words to those of the text report.
-func rests(t *testing.T, root *element, rec *record.Record, res *study.Result) {
-	t.Helper()
-	var b bytes.Buffer
-	if err := report.JSON(&b, rec, res); err != nil {
-		t.Fatal(err)
-	}
-	v := untyped(t, b.Bytes())
-	b.Reset()
-	if err := report.Text(&b, rec, res); err != nil {
-		t.Fatal(err)
-	}
-	words := flow(b.String())
-
-	head := root.all("header", nil)[0]
-	if badge := head.all("span", nil)[0]; badge.text != at(t, v, "verdict") || !strings.HasPrefix(strings.TrimSpace(head.text), badge.text) {
-		t.Errorf("the page begins with %q, and the verdict is %v", badge.text, at(t, v, "verdict"))
-	}
-	if first := flow(strings.ToLower(head.all("p", nil)[0].text)); !strings.Contains(strings.ToLower(words), first) {
-		t.Errorf("the verdict's words %q are not those of the text", first)
-	}
-
-	limits := root.within(t, "limits").all("tr", func(e *element) bool { return len(e.all("td", nil)) > 0 })
-	if len(limits) != len(rec.Limits()) {
-		t.Fatalf("%d limits in the page, %d in the record", len(limits), len(rec.Limits()))
-	}
-	for i, row := range limits {
-		l := rec.Limits()[i]
-		if !strings.Contains(row.text, l.Path) {
-			t.Errorf("limit %d does not say that it is at %s", i, l.Path)
-		}
-		if l.Because == "" && !strings.Contains(row.text, "origin is not stated") {
-			t.Errorf("limit %d does not say that its origin is not stated", i)
-		}
-		if got := row.all("span", nil)[0].text; got != at(t, v, "verdicts", i, "verdict") {
-			t.Errorf("limit %d: %q, want %v", i, got, at(t, v, "verdicts", i, "verdict"))
-		}
-		data := row.all("data", nil)
-		want := []any{}
-		for _, key := range []string{"value", "room"} {
-			x := at(t, v, "verdicts", i, key)
-			if x != nil && (key == "value" || l.Output.What != align.Assembles) {
-				want = append(want, x)
-			}
-		}
-		sameNumbers(t, "limit "+l.Path, data, want)
-		for _, d := range data {
-			if !strings.Contains(words, d.text) {
-				t.Errorf("limit %d: the text does not say %q", i, d.text)
-			}
-		}
-	}
-	var origins []any
-	for i := range rec.Parts {
-		origins = append(origins, at(t, v, "poses", i, "origin").([]any)...)
-	}
-	sameNumbers(t, "stack", root.within(t, "stack").all("data", nil), origins)
-	if len(res.Assembly.Supports) > 0 {
-		var want []any
-		for i := range res.Assembly.Supports {
-			s := at(t, v, "supports", i)
-			want = append(want, at(t, s, "z"), at(t, s, "offset", "size"), at(t, s, "tir"), at(t, s, "tilt", "size").(float64)*1000, at(t, s, "clearance"))
-			if room, there := s.(map[string]any)["room"]; there {
-				want = append(want, room)
-			}
-		}
-		table := root.within(t, "supports").all("table", nil)[0]
-		sameNumbers(t, "supports", table.all("data", nil), want)
-		if n := strings.Count(table.text, "/supports/"); n != len(res.Assembly.Supports) {
-			t.Errorf("%d supports say where they stand in the record, of %d", n, len(res.Assembly.Supports))
-		}
-	}
-	for i := range res.Assembly.Readings {
-		row := root.within(t, "readings").all("tr", nil)[i+1]
-		if path := res.Assembly.Readings[i].Path; !strings.Contains(row.text, path) {
-			t.Errorf("readings %d do not say that they are at %s", i, path)
-		}
-		near(t, "mean", number(t, row.all("data", nil)[1]), at(t, v, "sweeps", i, "mean").(float64), 0)
-	}
-	for i := range res.Assembly.Meshes {
-		if !strings.Contains(root.within(t, "meshes").text, "/meshes/"+strconv.Itoa(i)) {
-			t.Errorf("mesh %d does not say where it stands", i)
-		}
-	}
-	if res.Assembly.Loads != nil {
-		var want []any
-		for i := range res.Assembly.Loads.At {
-			l := at(t, v, "side_loads", i)
-			want = append(want, at(t, l, "size"), at(t, l, "tilt", "size").(float64)*1000)
-			if share, there := l.(map[string]any)["tilt_ratio"]; there {
-				want = append(want, share)
-			}
-		}
-		sameNumbers(t, "side loads", root.within(t, "loads").all("table", nil)[0].all("data", nil), want)
-	}
-}
-
-func number(t *testing.T, e *element) any {
-	t.Helper()
-	v, err := strconv.ParseFloat(e.attr["value"], 64)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return v
-}
-
-func sameNumbers(t *testing.T, what string, data []*element, want []any) {
-	t.Helper()
-	if len(data) != len(want) {
-		t.Fatalf("%s: %d numbers, want %d", what, len(data), len(want))
-	}
-	for i, d := range data {
-		near(t, what, number(t, d), want[i].(float64), 1e-15*math.Abs(want[i].(float64)))
 	}
 }
 
 // The same record gives the same page, study and all.
 func TestHTML_deterministic(t *testing.T) {
-	if !bytes.Equal(html(t, loaded), html(t, loaded)) {
+	first, again := html(t, loaded), html(t, loaded)
+	if !bytes.Equal(first, again) {
 		t.Error("the same record gives two pages")
 	}
-	if markdown(t, loaded) != markdown(t, loaded) {
+	one, two := markdown(t, loaded), markdown(t, loaded)
+	if one != two {
 		t.Error("the same record gives two tickets")
 	}
 }
@@ -252,33 +152,35 @@ func TestHTML_hostileNamesAreText(t *testing.T) {
 	}
 }
 
-// Every kind of picture is there where there is something to draw, and none where there is not.
-func TestHTML_pictures(t *testing.T) {
-	for name, c := range map[string]struct {
-		text string
-		want map[string]int
-	}{
+// illustrated holds a page to the pictures that its record asks for: every kind where there is something to draw, and none where there is not.
+func illustrated(t *testing.T, root *element, name string) {
+	t.Helper()
+	want := map[string]map[string]int{
 		// four supports, three joints, one plate read with a micrometer
-		"demonstration": {demonstration(t), map[string]int{"Shaft line": 1, "Target of": 4, "Joint ": 3, "The stack as understood": 1, "Thickness of": 1, "Distribution": 0}},
-		// nine limits of which one is yes or no; the process moves neither chain nor mesh, the gauge neither and no clearance
-		"loaded": {loaded, map[string]int{"Shaft line": 1, "Target of": 3, "Joint ": 0, "The stack as understood": 1, "Thickness of": 0}},
-		"bare":   {`{"format":"borestack-record/1","units":{"length":"mm"},"parts":[{"name":"bed"}],"joints":[]}`, map[string]int{"Shaft line": 0, "Target of": 0, "Distribution": 0}},
-	} {
-		got := map[string]int{}
-		for _, f := range parsed(t, html(t, c.text)).all("svg", nil) {
-			for title := range c.want {
-				if strings.HasPrefix(f.all("title", nil)[0].text, title) {
-					got[title]++
-				}
-			}
-		}
-		for title, n := range c.want {
-			if got[title] != n {
-				t.Errorf("%s: %d pictures %q, want %d", name, got[title], title, n)
+		"demonstration": {"Shaft line": 1, "Target of": 4, "Joint ": 3, "The stack as understood": 1, "Thickness of": 1, "Distribution": 0},
+		// one part and three supports; by the process vary margin (twice), use, offset, TIR and side load, by the gauge the same
+		"loaded": {"Shaft line": 1, "Target of": 3, "Joint ": 0, "The stack as understood": 1, "Thickness of": 0, "Distribution": 12, "Shares": 12},
+		// twelve pictures of one kind at most
+		"many":        {"Shaft line": 1, "Target of": 12},
+		"parts alone": {"Shaft line": 0, "Target of": 0, "Distribution": 0},
+	}[name]
+	got := map[string]int{}
+	for _, f := range root.all("svg", nil) {
+		for title := range want {
+			if strings.HasPrefix(f.all("title", nil)[0].text, title) {
+				got[title]++
 			}
 		}
 	}
-	varied := parsed(t, html(t, loaded)).within(t, "variation").text
+	for title, n := range want {
+		if got[title] != n {
+			t.Errorf("%d pictures %q, want %d", got[title], title, n)
+		}
+	}
+	if name != "loaded" {
+		return
+	}
+	varied := root.within(t, "variation").text
 	for _, want := range []string{"Distribution: margin of the shaft line", "Shares: margin of the shaft line", "1100 samples, seed 7", "/vary/0", "/parts/0/bores/1/centre/0"} {
 		if !strings.Contains(varied, want) {
 			t.Errorf("what varies does not say %q", want)
@@ -337,3 +239,32 @@ var errFull = errors.New("no room on the device")
 type full struct{}
 
 func (full) Write([]byte) (int, error) { return 0, errFull }
+
+// FuzzHTML: what the JSON report can say, the page and the ticket can say too, and no record makes a page that is not well-formed.
+func FuzzHTML(f *testing.F) {
+	f.Add(shop)
+	f.Add(hostile())
+	f.Add(many(3))
+	f.Add(twoPart(0.06, 0.15, ``, `,"accept":[{"output":{"kind":"margin"},"least":0}]`))
+	f.Fuzz(func(t *testing.T, text string) {
+		rec, err := record.Decode(strings.NewReader(text))
+		if err != nil {
+			return
+		}
+		res, err := study.Run(rec)
+		if err != nil {
+			return
+		}
+		said := report.JSON(io.Discard, rec, res)
+		var page bytes.Buffer
+		if err := report.HTML(&page, rec, res); (err == nil) != (said == nil) {
+			t.Fatalf("JSON: %v, page: %v", said, err)
+		}
+		if err := report.Markdown(io.Discard, rec, res); (err == nil) != (said == nil) {
+			t.Fatalf("JSON: %v, ticket: %v", said, err)
+		}
+		if said == nil {
+			parsed(t, page.Bytes())
+		}
+	})
+}

@@ -9,7 +9,9 @@ import (
 	"strings"
 	"testing"
 
+	"example.com/borestack/align/record"
 	"example.com/borestack/align/report"
+	"example.com/borestack/align/study"
 )
 
 // markdown is the report for a ticket.
@@ -43,44 +45,43 @@ func cells(line string) []string {
 	return strings.Split(strings.Trim(strings.ReplaceAll(line, `\|`, ""), "|"), "|")
 }
 
-func TestMarkdown_records(t *testing.T) {
-	for name, text := range pages(t) {
-		t.Run(name, func(t *testing.T) {
-			s := markdown(t, text)
-			rec, res := studied(t, text)
-			if want := "**" + strings.ToUpper(res.Word.String()) + "**: "; !strings.HasPrefix(s, want) {
-				t.Errorf("the verdict does not come first: %.60q", s)
+// ticket holds the Markdown form to what it must say: the verdict first, every limit, the digest, and tables whose rows are all as long as their heads.
+func ticket(t *testing.T, rec *record.Record, res *study.Result) {
+	t.Helper()
+	var b, encoded bytes.Buffer
+	if err := report.Markdown(&b, rec, res); err != nil {
+		t.Fatal(err)
+	}
+	if err := rec.Encode(&encoded); err != nil {
+		t.Fatal(err)
+	}
+	s := b.String()
+	if want := "**" + strings.ToUpper(res.Word.String()) + "**: "; !strings.HasPrefix(s, want) {
+		t.Errorf("the verdict does not come first: %.60q", s)
+	}
+	for _, l := range rec.Limits() {
+		if !strings.Contains(s, "`"+l.Path+"`") {
+			t.Errorf("the limit at %s is missing", l.Path)
+		}
+	}
+	if !strings.Contains(s, digest(encoded.Bytes())) {
+		t.Error("the record's digest is missing")
+	}
+	columns := 0
+	for _, line := range strings.Split(s, "\n") {
+		switch row := strings.HasPrefix(line, "|"); {
+		case !row:
+			columns = 0
+		case columns == 0:
+			columns = len(cells(line))
+		case len(cells(line)) != columns:
+			t.Errorf("%d fields below a head of %d: %s", len(cells(line)), columns, line)
+		}
+		for _, r := range line {
+			if r < ' ' {
+				t.Errorf("control character %q", r)
 			}
-			for _, l := range rec.Limits() {
-				if !strings.Contains(s, "`"+l.Path+"`") {
-					t.Errorf("the limit at %s is missing", l.Path)
-				}
-			}
-			var encoded bytes.Buffer
-			if err := rec.Encode(&encoded); err != nil {
-				t.Fatal(err)
-			}
-			if !strings.Contains(s, digest(encoded.Bytes())) {
-				t.Error("the record's digest is missing")
-			}
-			columns := 0
-			for _, line := range strings.Split(s, "\n") {
-				row := strings.HasPrefix(line, "|")
-				switch {
-				case !row:
-					columns = 0
-				case columns == 0:
-					columns = len(cells(line))
-				case len(cells(line)) != columns:
-					t.Errorf("%d fields below a head of %d: %s", len(cells(line)), columns, line)
-				}
-				for _, r := range line {
-					if r < ' ' {
-						t.Errorf("control character %q", r)
-					}
-				}
-			}
-		})
+		}
 	}
 }
 

@@ -93,7 +93,7 @@ func (a *album) supports(c *chapter) {
 	})
 	for i := range c.most(len(res.Supports)) {
 		aim := a.aim(res.Supports[i].Bore)
-		a.draw(&c.Gallery, clean(aim.Bore)+", as seen from the tail.", narrowPicture, func(w io.Writer, o draw.Options) error {
+		a.draw(&c.Gallery, "Bore "+clean(aim.Bore)+", as seen from the tail.", narrowPicture, func(w io.Writer, o draw.Options) error {
 			return draw.Target(w, a.stack, res, aim, o)
 		})
 	}

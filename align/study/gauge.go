@@ -1,44 +1,106 @@
 package study
 
 import (
+	"fmt"
 	"math"
 
 	"example.com/borestack/align"
-	"example.com/borestack/stackup"
 	"example.com/borestack/tolerance"
 )
 
-// uncertainties works out the standard uncertainty that the readings' stated uncertainties give each output where the joints lie: each reading on its own, what is shared by a set of readings together, combined as independent. Differences are taken over a step of one standard uncertainty each way.
-//
-// Source: JCGM 100:2008, 5.1.2 and 5.1.3 note 2 (numerical sensitivities).
-//
-// stated are the sources that the record says vary because of the gauge, each column with its standard deviation; correlation within a pair is none.
-func uncertainties(s align.Stack, outputs []align.Output, stated varies) ([]float64, error) {
-	u := make([]float64, len(outputs))
-	sources, steps := gaugeSources(&s)
-	for i := range stated.inputs {
-		steps = append(steps, spreads(&stated.inputs[i])...)
-	}
-	sources = append(sources, stated.sources...)
-	if len(sources) == 0 {
-		return u, nil
-	}
-	lies := make([]align.Lie, len(s.Joints))
-	for i := range lies {
-		lies[i] = align.LiesRest
-		if s.Joints[i].Lies == align.LiesHang {
-			lies[i] = align.LiesHang
+// GaugeSource is one source of error of the readings, with its standard uncertainty.
+type GaugeSource struct {
+	align.Source
+	Part     string  // whose reading
+	Key      string  // which reading of the part
+	Set      string  // which set of readings, in words: "plate: thickness"
+	Standard float64 // standard uncertainty, in the unit of the source: mm for readings
+}
+
+// EachReadings calls do for every set of readings of a stack that may carry an uncertainty; find finds the set again in a copy of the stack.
+func EachReadings(s *align.Stack, do func(part int, place string, r *align.Readings, find func(*align.Stack) *align.Readings)) {
+	for i := range s.Parts {
+		for _, rear := range []bool{false, true} {
+			side := func(s *align.Stack) *align.Face {
+				if rear {
+					return s.Parts[i].Rear
+				}
+				return s.Parts[i].Front
+			}
+			name := "front"
+			if rear {
+				name = "rear"
+			}
+			f := side(s)
+			if f == nil {
+				continue
+			}
+			if f.Thickness != nil {
+				do(i, "thickness", &f.Thickness.Readings, func(s *align.Stack) *align.Readings { return &side(s).Thickness.Readings })
+			}
+			if f.Sweep != nil {
+				do(i, "sweep of its "+name+" face", &f.Sweep.Readings, func(s *align.Stack) *align.Readings { return &side(s).Sweep.Readings })
+			}
+			if f.Pilot != nil && f.Pilot.Sweep != nil {
+				do(i, "sweep of its "+name+" pilot", &f.Pilot.Sweep.Readings, func(s *align.Stack) *align.Readings { return &side(s).Pilot.Sweep.Readings })
+			}
+		}
+		for b := range s.Parts[i].Bores {
+			if w := s.Parts[i].Bores[b].Sweep; w != nil {
+				do(i, "sweep of "+s.Parts[i].Bores[b].Name, &w.Readings, func(s *align.Stack) *align.Readings { return &s.Parts[i].Bores[b].Sweep.Readings })
+			}
 		}
 	}
-	p, err := s.Compile(sources, lies, outputs)
+}
+
+// GaugeSources lists every reading with a stated uncertainty, and what is shared by each set of them.
+func GaugeSources(s *align.Stack) []GaugeSource {
+	var out []GaugeSource
+	EachReadings(s, func(part int, place string, r *align.Readings, find func(*align.Stack) *align.Readings) {
+		name := s.Parts[part].Name
+		set := name + ": " + place
+		move := func(k, n int) align.Move {
+			return align.Move{Of: align.NumberOf(func(s *align.Stack) *tolerance.Length { return &find(s).Values[k][n] }), Gain: 1}
+		}
+		var shared []align.Move
+		for k, v := range r.Values {
+			for n := range v {
+				m := move(k, n)
+				shared = append(shared, m)
+				if u := r.Uncertainty; u.Given && u.Value > 0 {
+					out = append(out, GaugeSource{align.Source{Moves: []align.Move{m}}, name, fmt.Sprintf("%s %d.%d", place, k, n), set, float64(u.Value)})
+				}
+			}
+		}
+		if u := r.SharedUncertainty; u.Given && u.Value > 0 {
+			out = append(out, GaugeSource{align.Source{Moves: shared}, name, place + " shared", set, float64(u.Value)})
+		}
+	})
+	return out
+}
+
+// GaugeEffects works out by how much one standard uncertainty of every source moves each output, where the joints rest or hang: effect[output][source].
+//
+// Source: JCGM 100:2008, 5.1.3 note 2 (numerical sensitivities over one standard uncertainty each way).
+func GaugeEffects(s align.Stack, sources []GaugeSource, outputs []align.Output) ([][]float64, error) {
+	out := make([][]float64, len(outputs))
+	for o := range out {
+		out[o] = make([]float64, len(sources))
+	}
+	if len(sources) == 0 || len(outputs) == 0 {
+		return out, nil
+	}
+	var in []align.Source
+	x := make([][]float64, len(sources))
+	n := 2 * len(sources)
+	for i := range sources {
+		in = append(in, sources[i].Source)
+		x[i] = make([]float64, n)
+		x[i][2*i], x[i][2*i+1] = sources[i].Standard, -sources[i].Standard
+	}
+	p, err := atRest(s).Compile(in, nil, outputs)
 	if err != nil {
 		return nil, err
-	}
-	n := 2 * len(sources)
-	x := make([][]float64, len(sources))
-	for i := range x {
-		x[i] = make([]float64, n)
-		x[i][2*i], x[i][2*i+1] = steps[i], -steps[i]
 	}
 	y := make([][]float64, len(outputs))
 	for i := range y {
@@ -48,80 +110,62 @@ func uncertainties(s align.Stack, outputs []align.Output, stated varies) ([]floa
 		return nil, err
 	}
 	for o := range outputs {
-		var sum float64
 		for i := range sources {
-			d := (y[o][2*i] - y[o][2*i+1]) / 2
-			if !math.IsInf(d, 0) && !math.IsNaN(d) {
-				sum += d * d
+			if d := (y[o][2*i] - y[o][2*i+1]) / 2; !math.IsInf(d, 0) && !math.IsNaN(d) {
+				out[o][i] = d
 			}
+		}
+	}
+	return out, nil
+}
+
+// Uncertainties works out the standard uncertainty that sources give each output where the joints rest or hang, combined as independent.
+//
+// Source: JCGM 100:2008, 5.1.2.
+func Uncertainties(s align.Stack, sources []GaugeSource, outputs []align.Output) ([]float64, error) {
+	e, err := GaugeEffects(s, sources, outputs)
+	if err != nil {
+		return nil, err
+	}
+	u := make([]float64, len(outputs))
+	for o := range e {
+		var sum float64
+		for _, d := range e[o] {
+			sum += d * d
 		}
 		u[o] = math.Sqrt(sum)
 	}
 	return u, nil
 }
 
-// gaugeSources lists every reading with a stated uncertainty as a source, with its standard uncertainty.
-func gaugeSources(s *align.Stack) (sources []align.Source, steps []float64) {
-	each := func(r *align.Readings, of func(*align.Stack) *align.Readings) {
-		if u := r.Uncertainty; u.Given && u.Value > 0 {
-			for k, v := range r.Values {
-				for n := range v {
-					sources = append(sources, align.Source{Moves: []align.Move{{Of: reading(of, k, n), Gain: 1}}})
-					steps = append(steps, float64(u.Value))
-				}
-			}
+// stated lists the sources that a record says vary because of the gauge, each column with its standard deviation; a pair's columns count as independent.
+func stated(v varies) []GaugeSource {
+	var out []GaugeSource
+	c := 0
+	for i := range v.inputs {
+		in := &v.inputs[i]
+		spreads := make([]float64, 0, 2)
+		if in.Plane != nil {
+			xx, yy, _ := in.Plane.Covariance()
+			spreads = append(spreads, math.Sqrt(xx), math.Sqrt(yy))
+		} else {
+			spreads = append(spreads, in.Law.Moments().SD())
 		}
-		if u := r.SharedUncertainty; u.Given && u.Value > 0 {
-			var all align.Source
-			for k, v := range r.Values {
-				for n := range v {
-					all.Moves = append(all.Moves, align.Move{Of: reading(of, k, n), Gain: 1})
-				}
-			}
-			sources = append(sources, all)
-			steps = append(steps, float64(u.Value))
+		for _, sd := range spreads {
+			out = append(out, GaugeSource{Source: v.sources[c], Key: in.Name, Set: in.Name, Standard: sd})
+			c++
 		}
 	}
-	for i := range s.Parts {
-		for _, rear := range []bool{false, true} {
-			side := func(s *align.Stack) *align.Face {
-				if rear {
-					return s.Parts[i].Rear
-				}
-				return s.Parts[i].Front
-			}
-			f := side(s)
-			if f == nil {
-				continue
-			}
-			if f.Thickness != nil {
-				each(&f.Thickness.Readings, func(s *align.Stack) *align.Readings { return &side(s).Thickness.Readings })
-			}
-			if f.Sweep != nil {
-				each(&f.Sweep.Readings, func(s *align.Stack) *align.Readings { return &side(s).Sweep.Readings })
-			}
-			if f.Pilot != nil && f.Pilot.Sweep != nil {
-				each(&f.Pilot.Sweep.Readings, func(s *align.Stack) *align.Readings { return &side(s).Pilot.Sweep.Readings })
-			}
-		}
-		for b := range s.Parts[i].Bores {
-			if w := s.Parts[i].Bores[b].Sweep; w != nil {
-				each(&w.Readings, func(s *align.Stack) *align.Readings { return &s.Parts[i].Bores[b].Sweep.Readings })
-			}
-		}
-	}
-	return sources, steps
+	return out
 }
 
-func reading(of func(*align.Stack) *align.Readings, station, repeat int) align.Number {
-	return align.NumberOf(func(s *align.Stack) *tolerance.Length { return &of(s).Values[station][repeat] })
-}
-
-// spreads are the standard deviations of an input's columns.
-func spreads(in *stackup.Input) []float64 {
-	if in.Plane != nil {
-		xx, yy, _ := in.Plane.Covariance()
-		return []float64{math.Sqrt(xx), math.Sqrt(yy)}
+// atRest is the stack with joints that may lie anywhere at rest.
+func atRest(s align.Stack) align.Stack {
+	s.Joints = append([]align.Joint(nil), s.Joints...)
+	for i := range s.Joints {
+		if s.Joints[i].Lies == align.LiesAny {
+			s.Joints[i].Lies = align.LiesRest
+		}
 	}
-	return []float64{in.Law.Moments().SD()}
+	return s
 }

@@ -40,23 +40,23 @@ func judgeAll(rec *record.Record, states map[string]align.Stack, limits []record
 		if name := limits[i].State; name != "" {
 			in = func(s align.Stack) (align.Stack, error) { return s.InState(name) }
 		}
-		stated, err := sources(rec, "gauge", in)
+		gauge, err := sources(rec, "gauge", in)
 		if err != nil {
 			return nil, err
 		}
-		u, err := uncertainties(s, outputs, stated)
+		u, err := Uncertainties(s, append(GaugeSources(&s), stated(gauge)...), outputs)
 		if err != nil {
 			return nil, err
 		}
 		for n, k := range own {
-			out[k] = judge(limits[k], ranges[n], u[n], assembles)
+			out[k] = Judge(limits[k], ranges[n], u[n], assembles)
 		}
 	}
 	return out, nil
 }
 
-// judge holds one output against its limit: pass when the worst end holds beyond the guard band, fail when even the best end does not, depends when it is between the two, undecided when the gauge cannot tell. A box that does not assemble fails every limit.
-func judge(l record.Limit, r align.Range, u float64, assembles bool) Verdict {
+// Judge holds one output of a box against its limit, r its range and u its standard uncertainty: pass when the worst end holds beyond the guard band, fail when even the best end does not, depends when it is between the two, undecided when the gauge cannot tell. A box that does not assemble fails every limit.
+func Judge(l record.Limit, r align.Range, u float64, assembles bool) Verdict {
 	v := Verdict{Limit: l, Value: r.Rest, U: u}
 	bounds := tolerance.Limits{Least: l.Least, Greatest: l.Greatest}
 	limited := l.Least.Given || l.Greatest.Given
@@ -64,14 +64,13 @@ func judge(l record.Limit, r align.Range, u float64, assembles bool) Verdict {
 	if l.AtRest || !r.Floats {
 		low, high = r.Rest, r.Rest
 	}
-	best, worst := ends(bounds, low, high)
+	best, worst := ends(l.Output.What, bounds, low, high)
 	if r.Floats && !l.AtRest {
 		v.Best, v.Worst = best, worst
 	}
-	if worst.Given {
-		if room, ok := bounds.Room(worst.Value); ok {
-			v.Room = tolerance.Given(room)
-		}
+	if worst.Given && limited {
+		room, _ := bounds.Room(worst.Value)
+		v.Room = tolerance.Given(room)
 	}
 	switch {
 	case l.Output.What == align.Assembles && !limited:
@@ -89,13 +88,13 @@ func judge(l record.Limit, r align.Range, u float64, assembles bool) Verdict {
 	return v
 }
 
-// ends says which end of a range is best and which worst for the limits. With limits on both sides the worst is the end with less room, the best the point of the range with most.
-func ends(l tolerance.Limits, low, high tolerance.Optional[float64]) (best, worst tolerance.Optional[float64]) {
+// ends says which end of a range is best and which worst. With limits on both sides the worst is the end with less room, the best the point of the range nearest their middle. Without limits the least margin is worst, and the greatest of everything else.
+func ends(what align.Quantity, l tolerance.Limits, low, high tolerance.Optional[float64]) (best, worst tolerance.Optional[float64]) {
 	switch {
-	case l.Greatest.Given && !l.Least.Given, !l.Greatest.Given && !l.Least.Given:
-		return low, high
-	case !l.Greatest.Given:
+	case !l.Greatest.Given && (l.Least.Given || what == align.Margin):
 		return high, low
+	case !l.Least.Given:
+		return low, high
 	case !low.Given || !high.Given:
 		return low, high
 	}
@@ -117,7 +116,8 @@ func decide(l tolerance.Limits, best, worst tolerance.Optional[float64], u float
 		}
 		// A value on its limit holds: numbers that agree to a billionth are the same number.
 		room, _ := l.Room(v.Value)
-		if u == 0 && room < 0 && room > -touching(l, v.Value) {
+		size := math.Max(math.Abs(v.Value), math.Max(math.Abs(l.Least.Value), math.Abs(l.Greatest.Value)))
+		if u == 0 && room < 0 && room > -math.Max(1e-9, 1e-9*size) {
 			return tolerance.Pass
 		}
 		return l.Decide(v.Value, u, tolerance.GuardFactor95)
@@ -132,10 +132,4 @@ func decide(l tolerance.Limits, best, worst tolerance.Optional[float64], u float
 		return Undecided
 	}
 	return Depends
-}
-
-// touching is how far beyond a limit a value counts as on it: a billionth of either, or a picometre.
-func touching(l tolerance.Limits, v float64) float64 {
-	size := math.Max(math.Abs(v), math.Max(math.Abs(l.Least.Value), math.Abs(l.Greatest.Value)))
-	return math.Max(1e-9, 1e-9*size)
 }

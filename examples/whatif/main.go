@@ -12,13 +12,13 @@ import (
 	"example.com/borestack/align"
 	"example.com/borestack/stackup"
 	"example.com/borestack/stackup/law"
-	. "example.com/borestack/tolerance"
+	"example.com/borestack/tolerance"
 )
 
 // launch is a case, a plate and a tail, and one shaft through all three.
 func launch() align.Stack {
-	pilot := func(kind align.PilotKind, d Length) *align.Pilot { return &align.Pilot{Kind: kind, Diameter: d} }
-	bore := func(name string, z Length) align.Bore { return align.Bore{Name: name, Centre: align.Vec3{Z: z}} }
+	pilot := func(kind align.PilotKind, d tolerance.Length) *align.Pilot { return &align.Pilot{Kind: kind, Diameter: d} }
+	bore := func(name string, z tolerance.Length) align.Bore { return align.Bore{Name: name, Centre: align.Vec3{Z: z}} }
 	return align.Stack{
 		Parts: []align.Part{
 			{Name: "case", Rear: &align.Face{Z: 200, Pilot: pilot(align.PilotBore, 160.03)}, Bores: []align.Bore{bore("front", 20)}},
@@ -36,7 +36,7 @@ func launch() align.Stack {
 func yield(wedge, bush float64) (stackup.Summary, error) {
 	slopeX := align.NumberOf(func(s *align.Stack) *float64 { return &s.Parts[1].Rear.Slope.X })
 	slopeY := align.NumberOf(func(s *align.Stack) *float64 { return &s.Parts[1].Rear.Slope.Y })
-	bushX := align.NumberOf(func(s *align.Stack) *Length { return &s.Parts[2].Bores[0].Centre.X })
+	bushX := align.NumberOf(func(s *align.Stack) *tolerance.Length { return &s.Parts[2].Bores[0].Centre.X })
 	sources := []align.Source{{Name: "wedge x", Moves: []align.Move{{Of: slopeX, Gain: 1}}}, {Name: "wedge y", Moves: []align.Move{{Of: slopeY, Gain: 1}}}, {Name: "bush", Moves: []align.Move{{Of: bushX, Gain: 1}}}}
 	lies := []align.Lie{align.LiesUniform, align.LiesUniform}
 	plan, err := launch().Compile(sources, lies, []align.Output{{What: align.Margin}})

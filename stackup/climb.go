@@ -1,0 +1,209 @@
+package stackup
+
+import "math"
+
+// climb steps from a start to the nearest point of the limit: sequential quadratic programming, whose first step, and every one while the limit looks flat, is that of Hasofer, Lind, Rackwitz and Fiessler. ok is false when there is none that way.
+//
+// Source: Rackwitz and Fiessler, Structural reliability under combined random load sequences, Comput. Struct. 9 (1978); Liu and Der Kiureghian, Optimization algorithms for structural reliability, Struct. Saf. 9 (1991), who find this way robust.
+func (w *pathfinder) climb(side Side, start []float64) (p DesignPoint, ok bool, err error) {
+	n := len(start)
+	u := append([]float64(nil), start...)
+	step, trial := make([]float64, n), make([]float64, n)
+	bend := newCurvature(n)
+	room, slope, err := w.slope(side, u)
+	for range newtonSteps {
+		if err != nil {
+			return p, false, err
+		}
+		squares := inner(slope, slope)
+		if !(squares > 0) || squares-squares+room-room != 0 {
+			return p, false, nil
+		}
+		force := bend.step(step, u, slope, room)
+		size := math.Sqrt(inner(u, u))
+		if size > farthest || math.Sqrt(inner(step, step)) > 2*farthest {
+			return p, false, nil
+		}
+		if math.Sqrt(inner(step, step)) < newtonStill && math.Abs(room) < newtonEnd*math.Sqrt(squares) {
+			p = w.point(side, u, slope, room)
+			p.settled = true
+			return p, true, nil
+		}
+		penalty := 2*math.Abs(force) + (1+size)/math.Sqrt(squares)
+		t, err := w.along(side, u, step, trial, penalty, size*size/2+penalty*math.Abs(room), inner(u, step)-penalty*math.Abs(room))
+		if err != nil || t == 0 {
+			return p, false, err
+		}
+		for i := range u {
+			trial[i] = t * step[i]
+			u[i] += trial[i]
+		}
+		var next []float64
+		if room, next, err = w.slope(side, u); err != nil {
+			return p, false, err
+		}
+		for i := range slope { // the change of the slope of the Lagrangian
+			slope[i] = trial[i] + force*(next[i]-slope[i])
+		}
+		bend.learn(trial, slope)
+		slope = next
+	}
+	// a limit with corners or steps: the last point serves when it is near the limit
+	if squares := inner(slope, slope); squares > 0 && math.Abs(room) < math.Sqrt(squares) {
+		return w.point(side, u, slope, room), true, nil
+	}
+	return p, false, nil
+}
+
+// along returns how much of a step to take: the first halving that lessens the merit, or that which lessens it most.
+func (w *pathfinder) along(side Side, u, step, trial []float64, penalty, merit, fall float64) (t float64, err error) {
+	for k := range lineSearches {
+		for i := range trial {
+			trial[i] = u[i] + math.Ldexp(step[i], -k)
+		}
+		w.put(k, trial)
+	}
+	if err := w.evaluate(lineSearches); err != nil {
+		return 0, err
+	}
+	least := math.Inf(1)
+	for k := range lineSearches {
+		part := math.Ldexp(1, -k)
+		var squares float64
+		for i := range u {
+			v := u[i] + part*step[i]
+			squares += v * v
+		}
+		m := squares/2 + penalty*math.Abs(w.q.room(side, w.y, k))
+		if m <= merit+0.1*part*fall {
+			return part, nil
+		}
+		if m < least {
+			t, least = part, m
+		}
+	}
+	return t, nil
+}
+
+// curvature is the inverse of the second derivatives of the Lagrangian ½|u|² + force·room, learnt from steps.
+type curvature struct {
+	h      [][]float64
+	hu, hs []float64
+}
+
+func newCurvature(n int) *curvature {
+	c := &curvature{h: columns(n, n), hu: make([]float64, n), hs: make([]float64, n)}
+	for i := range n {
+		c.h[i][i] = 1
+	}
+	return c
+}
+
+// step sets dst to the step to the nearest point of the limit as far as is known, and returns the force that holds it there.
+func (c *curvature) step(dst, u, slope []float64, room float64) (force float64) {
+	for i, row := range c.h {
+		c.hu[i], c.hs[i] = inner(row, u), inner(row, slope)
+	}
+	force = (room - inner(slope, c.hu)) / inner(slope, c.hs)
+	for i := range dst {
+		dst[i] = -c.hu[i] - force*c.hs[i]
+	}
+	return force
+}
+
+// learn updates the inverse by a step and the change of the slope over it, unless that bends the wrong way.
+//
+// Source: Nocedal and Wright, Numerical Optimization, 2nd ed., Springer 2006, equation 6.17 (BFGS).
+func (c *curvature) learn(step, change []float64) {
+	const least = 0.01
+	along, squares := inner(step, change), inner(step, step)
+	if !(along > least*squares) || along-along != 0 {
+		return
+	}
+	for i, row := range c.h {
+		c.hs[i] = inner(row, change)
+	}
+	f := (1 + inner(change, c.hs)/along) / along
+	for i := range c.h {
+		for j := range c.h {
+			c.h[i][j] += f*step[i]*step[j] - (c.hs[i]*step[j]+step[i]*c.hs[j])/along
+		}
+	}
+}
+
+func inner(a, b []float64) (sum float64) {
+	for i, v := range a {
+		sum += v * b[i]
+	}
+	return sum
+}
+
+// slope is the room at u and its central differences.
+func (w *pathfinder) slope(side Side, u []float64) (room float64, out []float64, err error) {
+	out = make([]float64, len(u))
+	w.put(0, u)
+	if err := w.evaluate(1); err != nil {
+		return 0, nil, err
+	}
+	room = w.q.room(side, w.y, 0)
+	const most = batch / 2
+	for from := 0; from < len(u); from += most {
+		to := min(from+most, len(u))
+		for c := from; c < to; c++ {
+			w.put(2*(c-from), u)
+			w.put(2*(c-from)+1, u)
+			w.z[c][2*(c-from)] += normalStep
+			w.z[c][2*(c-from)+1] -= normalStep
+		}
+		if err := w.evaluate(2 * (to - from)); err != nil {
+			return 0, nil, err
+		}
+		for c := from; c < to; c++ {
+			out[c] = (w.q.room(side, w.y, 2*(c-from)) - w.q.room(side, w.y, 2*(c-from)+1)) / (2 * normalStep)
+		}
+	}
+	return room, out, nil
+}
+
+// point is the design point next to u, where the limit, flat there, is crossed along its slope.
+func (w *pathfinder) point(side Side, u, slope []float64, room float64) DesignPoint {
+	p := DesignPoint{Side: side, z: make([]float64, len(u)), Shares: make([]float64, len(w.study.Inputs))}
+	squares := inner(slope, slope)
+	for i, s := range slope {
+		p.z[i] = u[i] - room/squares*s
+	}
+	w.put(0, p.z)
+	for i := range w.space.places {
+		q := &w.space.places[i]
+		if q.number < 0 {
+			continue
+		}
+		for c := q.number; c < q.number+q.input.columns(); c++ {
+			p.Shares[i] += slope[c] * slope[c] / squares
+		}
+	}
+	w.fillRow()
+	for c := range w.x {
+		p.X = append(p.X, w.x[c][0])
+	}
+	p.Beta = math.Copysign(math.Sqrt(inner(p.z, p.z)), -inner(p.z, slope))
+	p.Probability = math.Erfc(p.Beta/math.Sqrt2) / 2
+	return p
+}
+
+// fillRow makes the deviations of row 0.
+func (w *pathfinder) fillRow() {
+	for i := range w.space.places {
+		p := &w.space.places[i]
+		if p.number < 0 {
+			continue
+		}
+		w.x[p.column][0] = w.z[p.number][0]
+		if p.plane != nil {
+			w.x[p.column+1][0] = w.z[p.number+1][0]
+			p.plane(w.x[p.column][:1], w.x[p.column+1][:1])
+		} else {
+			p.law(w.x[p.column][:1])
+		}
+	}
+}
