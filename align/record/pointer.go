@@ -117,7 +117,7 @@ func locate(v reflect.Value, steps []string) *Number {
 	}
 	key, rest := unstep(steps[0]), steps[1:]
 	if x, ok := v.Addr().Interface().(*Reading); ok {
-		return locate(reflect.ValueOf(x.Repeats), steps)
+		return locate(reflect.ValueOf(&x.Repeats).Elem(), steps)
 	}
 	if m, ok := v.Addr().Interface().(*Material); ok {
 		return locate(reflect.ValueOf(&struct {

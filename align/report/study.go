@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"example.com/borestack/align"
 	"example.com/borestack/align/study"
 	"example.com/borestack/tolerance"
 )
@@ -41,6 +42,15 @@ func cleaned(names []string) []string {
 	return out
 }
 
+// variedName says which output it is, and of which state.
+func (t *teller) variedName(v *study.Varied) string {
+	s := outputShort(v.Limit.Output)
+	if v.Limit.State != "" {
+		s += " in " + name(v.Limit.State)
+	}
+	return s
+}
+
 // variedRow is one output's row.
 func (t *teller) variedRow(v *study.Varied) []string {
 	q := t.quantity(v.Limit.Output)
@@ -65,7 +75,7 @@ func (t *teller) variedRow(v *study.Varied) []string {
 	}
 	s := v.Sampled
 	mean, sd := "-", "-"
-	if s.Infinite == 0 {
+	if s.Infinite == 0 && v.Limit.Output.What != align.Assembles {
 		mean, sd = q.show(s.Mean), q.show(s.SD)
 	}
 	far, _ := s.Quantile(study.Quantiles()[len(study.Quantiles())-1])
@@ -77,7 +87,7 @@ func (t *teller) variedRow(v *study.Varied) []string {
 	if v.Limited() {
 		count = twoDecimals(s.Yield) + " %"
 	}
-	return []string{outputShort(v.Limit.Output), show(v.Nominal), worst, rss, sampled, mean, sd, count}
+	return []string{t.variedName(v), show(v.Nominal), worst, rss, sampled, mean, sd, count}
 }
 
 // twoDecimals is a share in hundredths of a percent.
@@ -85,7 +95,7 @@ func twoDecimals(p float64) string { return strconv.FormatFloat(100*p, 'f', 2, 6
 
 // variedNotes says what contributes most, and where RSS misleads.
 func (t *teller) variedNotes(v *study.Varied, count string) {
-	what := outputShort(v.Limit.Output)
+	what := t.variedName(v)
 	if v.Limited() {
 		between := v.Sampled.YieldInterval
 		t.page.item("%s: %s between %s and %s %% with 95 %% confidence", what, count, twoDecimals(between[0]), twoDecimals(between[1]))

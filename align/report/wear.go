@@ -24,7 +24,11 @@ func (t *teller) wear() {
 	if len(list) == 0 {
 		if a.Line != nil {
 			t.page.heading("What can wear if left")
-			t.page.item("as measured, %s and unloaded, no support presses on its shaft; load and bent shafts are not in this", temperatureWords(t.rec))
+			if a.Loads == nil {
+				t.page.item("as measured, %s and unloaded, no support presses on its shaft; load and bent shafts are not in this", temperatureWords(t.rec))
+			} else {
+				t.page.item("straight shafts have room; what loads press on is in the side loads")
+			}
 		}
 		return
 	}

@@ -123,7 +123,7 @@ func assumption(kind align.NoteKind) (string, bool) {
 	case align.NoteDefaultReference:
 		return "offsets are from the line through the first two supports of shaft %s", true
 	case align.NoteRigidShafts:
-		return "shafts are straight and rigid", true
+		return "use and margin are those of straight, rigid shafts", true
 	case align.NoteUnloaded:
 		return "no load acts, and the bolts bend no part", true
 	case align.NoteDatumAxis:

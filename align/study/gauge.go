@@ -79,7 +79,7 @@ func GaugeSources(s *align.Stack) []GaugeSource {
 	return out
 }
 
-// GaugeEffects works out by how much one standard uncertainty of every source moves each output, where the joints rest or hang: effect[output][source].
+// GaugeEffects works out by how much one standard uncertainty of every source moves each output, where the joints rest or hang: effect[output][source]. Of a size it is the effect along the offset; of a size that is not clear of zero, along the direction that is least certain, since a size does not change at zero however far its components may be off.
 //
 // Source: JCGM 100:2008, 5.1.3 note 2 (numerical sensitivities over one standard uncertainty each way).
 func GaugeEffects(s align.Stack, sources []GaugeSource, outputs []align.Output) ([][]float64, error) {
@@ -90,33 +90,78 @@ func GaugeEffects(s align.Stack, sources []GaugeSource, outputs []align.Output) 
 	if len(sources) == 0 || len(outputs) == 0 {
 		return out, nil
 	}
-	var in []align.Source
-	x := make([][]float64, len(sources))
-	n := 2 * len(sources)
-	for i := range sources {
-		in = append(in, sources[i].Source)
-		x[i] = make([]float64, n)
-		x[i][2*i], x[i][2*i+1] = sources[i].Standard, -sources[i].Standard
+	var parts []align.Output
+	var first []int
+	for _, o := range outputs {
+		first = append(first, len(parts))
+		parts = append(parts, components(o)...)
 	}
-	p, err := atRest(s).Compile(in, nil, outputs)
+	y, err := nudged(atRest(s), sources, parts)
 	if err != nil {
 		return nil, err
 	}
-	y := make([][]float64, len(outputs))
-	for i := range y {
-		y[i] = make([]float64, n)
+	slope := func(part, i int) float64 {
+		if d := (y[part][2*i+1] - y[part][2*i+2]) / 2; !math.IsInf(d, 0) && !math.IsNaN(d) {
+			return d
+		}
+		return 0
 	}
-	if err := p.NewEvaluator().Evaluate(y, x, n); err != nil {
-		return nil, err
-	}
-	for o := range outputs {
-		for i := range sources {
-			if d := (y[o][2*i] - y[o][2*i+1]) / 2; !math.IsInf(d, 0) && !math.IsNaN(d) {
-				out[o][i] = d
+	for o, at := range first {
+		if !sized(outputs[o].What) {
+			for i := range sources {
+				out[o][i] = slope(at, i)
 			}
+			continue
+		}
+		var xx, yy, xy float64
+		for i := range sources {
+			dx, dy := slope(at, i), slope(at+1, i)
+			xx, yy, xy = xx+dx*dx, yy+dy*dy, xy+dx*dy
+		}
+		dx, dy := alongSize(y[at][0], y[at+1][0], xx, yy, xy)
+		scale := 1.0
+		if outputs[o].What == align.TIRSize {
+			scale = 2
+		}
+		for i := range sources {
+			out[o][i] = scale * (dx*slope(at, i) + dy*slope(at+1, i))
 		}
 	}
 	return out, nil
+}
+
+// clearOfZero is how many standard uncertainties a size must have to be clear of zero.
+const clearOfZero = 5
+
+// alongSize is the direction in which a plane vector (x, y) with that covariance is judged: its own, or its least certain one.
+func alongSize(x, y, xx, yy, xy float64) (dx, dy float64) {
+	mean, half := (xx+yy)/2, (xx-yy)/2
+	greatest := mean + math.Hypot(half, xy)
+	if size := math.Hypot(x, y); size > clearOfZero*math.Sqrt(greatest) {
+		return x / size, y / size
+	}
+	sin, cos := math.Sincos(math.Atan2(xy, half) / 2)
+	return cos, sin
+}
+
+// nudged evaluates outputs as measured, and with every source one standard uncertainty up and down.
+func nudged(s align.Stack, sources []GaugeSource, outputs []align.Output) ([][]float64, error) {
+	var in []align.Source
+	n := 2*len(sources) + 1
+	x, y := make([][]float64, len(sources)), make([][]float64, len(outputs))
+	for i := range sources {
+		in = append(in, sources[i].Source)
+		x[i] = make([]float64, n)
+		x[i][2*i+1], x[i][2*i+2] = sources[i].Standard, -sources[i].Standard
+	}
+	for i := range y {
+		y[i] = make([]float64, n)
+	}
+	p, err := s.Compile(in, nil, outputs)
+	if err != nil {
+		return nil, err
+	}
+	return y, p.NewEvaluator().Evaluate(y, x, n)
 }
 
 // Uncertainties works out the standard uncertainty that sources give each output where the joints rest or hang, combined as independent.

@@ -134,3 +134,16 @@ func TestRun_doesNotAssemble(t *testing.T) {
 		t.Error(err)
 	}
 }
+
+// A size at zero is as uncertain as its components: a dial that reads nothing proves no more than it resolves. Source: hand calculation: a bore swept at 8 stations, 0.01 each: u of a component of the first harmonic is 0.01·√(2/8).
+func TestRun_sizeNearZero(t *testing.T) {
+	const text = `{"format": "borestack-record/1", "units": {"length": "mm"}, "parts": [{"name": "bed", "bores": [
+{"name": "a", "centre": [0, 0, 0]}, {"name": "b", "centre": [0, 0, 100]},
+{"name": "c", "z": 50, "sweep": {"readings": [0, 0, 0, 0, 0, 0, 0, 0], "uncertainty": 0.01}}]}], "joints": [],
+"references": [{"name": "line", "through": ["bed/a", "bed/b"]}],
+"accept": [{"output": {"kind": "tir", "of": "bed/c"}, "greatest": 0.012}]}`
+	v := run(t, text).Verdicts[0]
+	if want := 2 * 0.01 * math.Sqrt(2.0/8); math.Abs(v.U-want) > 1e-9 || v.Word != study.Undecided {
+		t.Errorf("u %v, %v; want %v, undecided", v.U, v.Word, want)
+	}
+}

@@ -244,3 +244,13 @@ func TestVary_leavesTheRecord(t *testing.T) {
 		t.Error("the record has changed")
 	}
 }
+
+// A pointer may lead to any number: one repeat of a reading included. Source: hand calculation: one of two repeats of one of eight stations moves the centre by an eighth.
+func TestVary_repeat(t *testing.T) {
+	text := strings.Replace(bed("mm", `{"name": "r", "at": "/parts/0/bores/2/sweep/readings/0/1", "law": {"uniform": 0.08}}`, offset), `"centre": [0.02, -0.01, 250]`,
+		`"z": 250, "sweep": {"readings": [[0, 0], 0, 0, 0, 0, 0, 0, 0]}`, 1)
+	v := vary(t, text, 100)[0].Outputs[0]
+	if want := 0.08 / 2 * 2 / 8; math.Abs(v.Worst.Greatest.Value-want) > 1e-9 {
+		t.Errorf("worst %v, want %v", v.Worst.Greatest.Value, want)
+	}
+}
