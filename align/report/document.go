@@ -164,10 +164,12 @@ type candidateDoc struct {
 }
 
 type stateDoc struct {
-	Name    string   `json:"name"`
-	Use     *float64 `json:"use"`
-	Margin  *float64 `json:"margin"`
-	Governs []string `json:"governs"`
+	Name      string        `json:"name"`
+	Use       *float64      `json:"use"`
+	Margin    *float64      `json:"margin"`
+	Governs   []string      `json:"governs"`
+	SideLoads []sideLoadDoc `json:"side_loads,omitempty"`
+	Chains    []chainDoc    `json:"chains,omitempty"`
 }
 
 // sideLoadDoc is the force of the housing on the shaft at a bore, or in a pocket on the first-named shaft; slope is the bent shaft's. Mouths are the front and rear mouth of a bush.

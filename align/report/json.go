@@ -83,12 +83,10 @@ func (w writer) document(res *study.Result) document {
 	}
 	for _, s := range res.States {
 		use, margin, governs := w.summary(s.Assembly)
-		d.States = append(d.States, stateDoc{s.Name, use, margin, governs})
+		d.States = append(d.States, stateDoc{s.Name, use, margin, governs, w.sideLoads(s.Assembly), w.chains(s.Assembly)})
 	}
+	d.SideLoads = w.sideLoads(a)
 	if a.Loads != nil {
-		for i := range a.Loads.At {
-			d.SideLoads = append(d.SideLoads, w.sideLoad(&a.Loads.At[i]))
-		}
 		for _, s := range a.Loads.Shafts {
 			d.Shafts = append(d.Shafts, bentDoc{s.Name, w.length(s.Bend), s.Stress, w.length(s.StressAt)})
 		}
@@ -106,9 +104,7 @@ func (w writer) document(res *study.Result) document {
 		}
 		d.Meshes = append(d.Meshes, doc)
 	}
-	for _, c := range a.Chains {
-		d.Chains = append(d.Chains, chainDoc{c.Name, w.length(c.Gap)})
-	}
+	d.Chains = w.chains(a)
 	for i, v := range res.Variations {
 		if i == 0 {
 			d.Study = w.study(v)
@@ -152,6 +148,24 @@ func (w writer) joint(j *align.SeatedJoint) jointDoc {
 		d.Contacts = append(d.Contacts, [2]float64{w.length(c.X), w.length(c.Y)})
 	}
 	return d
+}
+
+// sideLoads are those of one box; none when no shaft is elastic.
+func (w writer) sideLoads(a *align.Assembly) (out []sideLoadDoc) {
+	if a.Loads == nil {
+		return nil
+	}
+	for i := range a.Loads.At {
+		out = append(out, w.sideLoad(&a.Loads.At[i]))
+	}
+	return out
+}
+
+func (w writer) chains(a *align.Assembly) (out []chainDoc) {
+	for _, c := range a.Chains {
+		out = append(out, chainDoc{c.Name, w.length(c.Gap)})
+	}
+	return out
 }
 
 // noForce is the size below which a force is rounding and has no direction.

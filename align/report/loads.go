@@ -55,7 +55,16 @@ func (t *teller) sideLoads() {
 
 // heaviest says in one sentence which support carries most and how much its shaft bends; empty when nothing presses.
 func (t *teller) heaviest() string {
-	l := t.res.Assembly.Loads
+	s := heaviestIn(t.res.Assembly, t.p)
+	if s == "" {
+		return ""
+	}
+	return upperFirst(s) + " (estimate)."
+}
+
+// heaviestIn is the same of one box, in the middle of a sentence.
+func heaviestIn(a *align.Assembly, p printer) string {
+	l := a.Loads
 	if l == nil {
 		return ""
 	}
@@ -72,10 +81,10 @@ func (t *teller) heaviest() string {
 	out := spoken(most.Name) + " carries about " + newtons(size) + " sideways"
 	for _, s := range l.Shafts {
 		if s.Name == most.Shaft {
-			out += " and " + spoken(s.Name) + " shaft bends " + t.p.telling(s.Bend)
+			out += " and " + spoken(s.Name) + " shaft bends " + p.telling(s.Bend)
 		}
 	}
-	return upperFirst(out) + " (estimate)."
+	return out
 }
 
 func upperFirst(s string) string {

@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"slices"
 	"sort"
 	"strconv"
 	"strings"
@@ -29,6 +30,13 @@ func (t *teller) variation() {
 			t.page.item("samples take the worst over the float of %s; RSS takes them at rest", listed(cleaned(v.Floats), 4))
 		}
 		for i := range v.Outputs {
+			if q := &v.Outputs[i].Sampled; v.Outputs[i].Limited() && q.Good == q.Samples {
+				t.page.item("every sample within limits means a %s of at least %s %% with 95 %% confidence", count, twoDecimals(q.YieldInterval[0]))
+				break
+			}
+		}
+		t.unbounded(v)
+		for i := range v.Outputs {
 			t.variedNotes(&v.Outputs[i], count)
 		}
 	}
@@ -40,6 +48,19 @@ func cleaned(names []string) []string {
 		out = append(out, name(n))
 	}
 	return out
+}
+
+// unbounded names the inputs without limits, which leave outputs without a worst case.
+func (t *teller) unbounded(v *study.Variation) {
+	var list []string
+	for i := range v.Outputs {
+		if u := v.Outputs[i].Unbounded; u != "" && !slices.Contains(list, name(u)) {
+			list = append(list, name(u))
+		}
+	}
+	if len(list) > 0 {
+		t.page.item("no worst case: %s has no limits, and nothing invents them", listed(list, 4))
+	}
 }
 
 // variedName says which output it is, and of which state.
@@ -96,7 +117,7 @@ func twoDecimals(p float64) string { return strconv.FormatFloat(100*p, 'f', 2, 6
 // variedNotes says what contributes most, and where RSS misleads.
 func (t *teller) variedNotes(v *study.Varied, count string) {
 	what := t.variedName(v)
-	if v.Limited() {
+	if v.Limited() && v.Sampled.Good < v.Sampled.Samples {
 		between := v.Sampled.YieldInterval
 		t.page.item("%s: %s between %s and %s %% with 95 %% confidence", what, count, twoDecimals(between[0]), twoDecimals(between[1]))
 	}
@@ -110,9 +131,6 @@ func (t *teller) variedNotes(v *study.Varied, count string) {
 	}
 	if len(list) > 0 {
 		t.page.item("%s: shares of its variance: %s", what, strings.Join(list, ", "))
-	}
-	if v.Unbounded != "" {
-		t.page.item("%s has no worst case: %s has no limits", what, name(v.Unbounded))
 	}
 	for _, c := range v.Cautions() {
 		t.page.item("%s: %s", what, c)

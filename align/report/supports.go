@@ -82,6 +82,23 @@ func (t *teller) states() {
 		rows = append(rows, append([]string{name(s.Name)}, t.lineCells(s.Assembly)...))
 	}
 	t.page.table(rows)
+	if a := t.res.Assembly; a.Line != nil {
+		worst, least := "as measured", a.Line.Margin
+		for _, s := range t.res.States {
+			if s.Assembly.Line.Margin < least {
+				worst, least = "in state "+name(s.Name), s.Assembly.Line.Margin
+			}
+		}
+		t.page.item("the least room is %s: a margin of %s", worst, t.p.length(least))
+	}
+	for _, s := range t.res.States {
+		if h := heaviestIn(s.Assembly, t.p); h != "" {
+			t.page.item("in state %s: %s", name(s.Name), h)
+		}
+		for _, c := range s.Assembly.Chains {
+			t.page.item("in state %s: %s is %s", name(s.Name), name(c.Name), t.p.both(c.Gap))
+		}
+	}
 }
 
 // lineCells are margin, use and what governs.

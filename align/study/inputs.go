@@ -119,12 +119,18 @@ func inputOf(v *record.Vary) (stackup.Input, error) {
 	return in, err
 }
 
-// lies says how each joint lies in a sample: as the record's study says, or else as the joint does.
-func lies(rec *record.Record, s *align.Stack) []align.Lie {
+// ownLies says how each joint lies by itself.
+func ownLies(s *align.Stack) []align.Lie {
 	out := make([]align.Lie, len(s.Joints))
 	for i := range s.Joints {
 		out[i] = s.Joints[i].Lies
 	}
+	return out
+}
+
+// lies says how each joint lies in a sample: as the record's study says, or else as the joint does.
+func lies(rec *record.Record, s *align.Stack) []align.Lie {
+	out := ownLies(s)
 	words := map[string]align.Lie{"uniform": align.LiesUniform, "rim": align.LiesRim, "hang": align.LiesHang, "rest": align.LiesRest, "any": align.LiesAny}
 	for i := range rec.Vary {
 		v := &rec.Vary[i]

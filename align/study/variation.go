@@ -58,34 +58,47 @@ type Share struct {
 	Share float64
 }
 
-// dominant is the share of the variance above which one input makes a sum anything but normal.
+// Of the cautions.
 //
 // Source: common practice, no published source.
-const dominant = 0.5
+const (
+	dominant  = 0.5  // share of the variance above which one input makes a sum anything but normal
+	misleads  = 0.1  // share of the way from mean to far quantile by which the first-order quantile may be off
+	fewInputs = 4
+)
 
-// Cautions says where the first-order estimate misleads: few or dominant contributors, which are not a normal sum, a size about no offset, which is never negative and not normal, and a value that the samples put elsewhere.
+// Cautions says why the first-order estimate misleads, where it does: where its far quantile is off the samples' by more than their error and a tenth of the spread. Few or dominant contributors are not a normal sum; a size about no offset is never negative; anything else is not linear, or its float counts.
 func (v *Varied) Cautions() []string {
-	if v.RSS == nil {
+	if v.RSS == nil || v.Sampled.Infinite > 0 {
+		return nil
+	}
+	last := len(quantiles) - 1
+	far, e := v.Sampled.Quantile(quantiles[last])
+	off := math.Abs(v.RSS.Quantiles[last] - far)
+	if off <= 4*e || off <= misleads*math.Abs(far-v.Sampled.Mean) {
 		return nil
 	}
 	var out []string
-	count := 0
+	count, strongest := 0, Share{}
 	for _, s := range v.Shares {
-		if s.Share > dominant {
-			out = append(out, "RSS leans on one source, "+s.Input+", whose law it takes as normal: trust the samples")
+		if s.Share > strongest.Share {
+			strongest = s
 		}
 		if s.Share > 0.01 {
 			count++
 		}
 	}
-	if len(out) == 0 && count > 0 && count < 4 {
+	switch {
+	case strongest.Share > dominant:
+		out = append(out, "RSS leans on one source, "+strongest.Input+", whose law it takes as normal: trust the samples")
+	case count > 0 && count < fewInputs:
 		out = append(out, "RSS adds up few sources as if normal: trust the samples")
 	}
-	if sized(v.Limit.Output.What) && v.RSS.SD > 0 && v.Nominal.Or(0) < v.RSS.SD {
-		out = append(out, "a size about no offset is never negative: its law is not normal, its mean is not the nominal, and three standard deviations are not its 99.73 %")
+	if sized(v.Limit.Output.What) && v.Nominal.Or(0) < v.RSS.SD {
+		out = append(out, "a size about no offset is never negative, and its mean is not the nominal: trust the samples")
 	}
-	if e := v.Sampled.MeanError; v.Sampled.Infinite == 0 && math.Abs(v.Sampled.Mean-v.RSS.Mean) > math.Max(6*e, v.RSS.SD/4) {
-		out = append(out, "the samples' mean is not the first-order one: the output is not linear, or its float counts")
+	if len(out) == 0 {
+		out = append(out, "the output is not linear, or its float counts: trust the samples, not RSS")
 	}
 	return out
 }

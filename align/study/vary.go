@@ -32,16 +32,12 @@ type sampler func(key groupKey, st *stackup.Study) (*stackup.Tally, error)
 // because lists what a record's sources vary because of; floats that are drawn go with the process.
 func because(rec *record.Record) []string {
 	kinds := map[string]bool{}
-	floats := false
 	for i := range rec.Vary {
 		if rec.Vary[i].Float != "" {
-			floats = true
+			kinds["process"] = true
 		} else {
 			kinds[becauseOf(&rec.Vary[i])] = true
 		}
-	}
-	if floats && len(kinds) == 0 {
-		kinds["process"] = true
 	}
 	var out []string
 	for _, k := range []string{"process", "gauge"} {
@@ -136,7 +132,10 @@ func newGroup(rec *record.Record, stack align.Stack, because string, limits []re
 	if g.varies, err = sources(rec, because, in); err != nil {
 		return nil, err
 	}
-	g.lies = lies(rec, &g.stack)
+	// A drawn float is part of making a batch; this very box lies as its joints say.
+	if g.lies = ownLies(&g.stack); because == "process" {
+		g.lies = lies(rec, &g.stack)
+	}
 	for i := range g.lies {
 		if g.stack.Joints[i].Float != nil || (limits[own[0]].AtRest && g.lies[i] != align.LiesHang) {
 			g.lies[i] = align.LiesRest

@@ -22,7 +22,7 @@
 //   - clearance.go: clearance, interference, kinds of fit
 //   - bearing.go, ringtolerance.go: bearings by themselves, and on their seats
 //   - ring.go: one ring; press.go, contact.go: rings over one another; hold.go, opening.go: what a press fit stands
-//   - mounting.go: running clearance
+//   - mounting.go: running clearance; helix.go: helix tolerance of gears
 //
 // # Non-goals
 //
