@@ -62,8 +62,8 @@ type Share struct {
 //
 // Source: common practice, no published source.
 const (
-	dominant  = 0.5  // share of the variance above which one input makes a sum anything but normal
-	misleads  = 0.1  // share of the way from mean to far quantile by which the first-order quantile may be off
+	dominant  = 0.5 // share of the variance above which one input makes a sum anything but normal
+	misleads  = 0.1 // share of the way from mean to far quantile by which the first-order quantile may be off
 	fewInputs = 4
 )
 

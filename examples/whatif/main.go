@@ -17,8 +17,12 @@ import (
 
 // launch is a case, a plate and a tail, and one shaft through all three.
 func launch() align.Stack {
-	pilot := func(kind align.PilotKind, d tolerance.Length) *align.Pilot { return &align.Pilot{Kind: kind, Diameter: d} }
-	bore := func(name string, z tolerance.Length) align.Bore { return align.Bore{Name: name, Centre: align.Vec3{Z: z}} }
+	pilot := func(kind align.PilotKind, d tolerance.Length) *align.Pilot {
+		return &align.Pilot{Kind: kind, Diameter: d}
+	}
+	bore := func(name string, z tolerance.Length) align.Bore {
+		return align.Bore{Name: name, Centre: align.Vec3{Z: z}}
+	}
 	return align.Stack{
 		Parts: []align.Part{
 			{Name: "case", Rear: &align.Face{Z: 200, Pilot: pilot(align.PilotBore, 160.03)}, Bores: []align.Bore{bore("front", 20)}},
@@ -48,8 +52,11 @@ func yield(wedge, bush float64) (stackup.Summary, error) {
 	study := stackup.Study{
 		Model: model{plan},
 		Inputs: []stackup.Input{
-			{Name: "wedge x", Law: normal(wedge)}, {Name: "wedge y", Law: normal(wedge)}, {Name: "bush", Law: normal(bush)},
-			{Name: "plate lies", Law: float}, {Name: "tail lies", Law: float},
+			{Name: "wedge x", Law: normal(wedge)},
+			{Name: "wedge y", Law: normal(wedge)},
+			{Name: "bush", Law: normal(bush)},
+			{Name: "plate lies", Law: float},
+			{Name: "tail lies", Law: float},
 		},
 		Wanted: []stackup.Wanted{{Name: "margin", Least: 0, Greatest: math.Inf(1)}},
 	}
