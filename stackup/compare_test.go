@@ -133,3 +133,41 @@ func TestCompare_errors(t *testing.T) {
 		t.Error(err)
 	}
 }
+
+// A law that cannot be made of normal numbers is drawn from the same stream for both, and a pair is scaled law by law.
+func TestCompare_opaqueAndPair(t *testing.T) {
+	study := func(p law.Plane) *stackup.Study {
+		return &stackup.Study{
+			Model:  one(2, func(x []float64) float64 { return x[0] + x[1] }),
+			Inputs: []stackup.Input{{Name: "p", Plane: p}}, Wanted: []stackup.Wanted{stackup.NoLimits("y", 0)},
+		}
+	}
+	a, b := study(opaque{must(law.NewDisc(0, 0, 1))}), study(opaque{must(law.NewDisc(0, 0, 1.1))})
+	d := compare(t, a, b, stackup.Settings{Samples: 20000})
+	// Source: hand calculation: the sum has sd √(2 r²/4)
+	if f := d.Difference(0).SD; math.Abs(f.Value-0.1/math.Sqrt2) > 4*f.Error || f.Error > 1e-3 {
+		t.Error(f)
+	}
+	pair := law.Pair{X: must(law.NewUniform(-1, 1)), Y: must(law.NewNormal(1, 2))}
+	d = compare(t, study(pair), study(must(stackup.ScaledPlane(pair, 2))), stackup.Settings{Samples: 20000})
+	// Source: hand calculation: sd √(1/3 + 4), doubled
+	if f := d.Difference(0).SD; math.Abs(f.Value-math.Sqrt(1.0/3+4)) > 4*f.Error {
+		t.Error(f)
+	}
+	for _, bad := range []float64{-1, math.NaN()} {
+		if _, err := stackup.ScaledPlane(pair, bad); !errors.Is(err, stackup.ErrStudy) {
+			t.Error(err)
+		}
+		if _, err := stackup.ScaledPlane(must(law.NewDisc(0, 0, 1)), bad); !errors.Is(err, stackup.ErrStudy) {
+			t.Error(err)
+		}
+	}
+	if _, err := stackup.ShiftedPlane(pair, math.Inf(1), 0); !errors.Is(err, stackup.ErrStudy) {
+		t.Error(err)
+	}
+	none := study(pair)
+	none.Model = one(2, func([]float64) float64 { return 3 })
+	if x := indices(t, none, stackup.Settings{Samples: 2048}).Of(0); x[0].First.Value != 0 || x[0].Total.Value != 0 {
+		t.Errorf("nothing varies: %+v", x)
+	}
+}

@@ -35,8 +35,8 @@ const (
 	lookBatches  = 2    // of exploring samples at each spread
 	climbsMost   = 32   // searches from different starts, for each limit
 	climbsKnown  = 6    // searches in a row that find nothing new, after which there is no other
-	pointsMost   = 48   // design points kept
-	pointApart   = 0.5  // design points nearer than this are one
+	pointsMost   = 64   // design points kept
+	pointApart   = 0.8  // design points nearer than this are one
 	pointBeyond  = 2.0  // design points this much farther than the nearest do not matter
 	farthest     = 12.0 // no design point is looked for beyond
 	newtonSteps  = 40
@@ -168,7 +168,7 @@ func (w *pathfinder) look(ctx context.Context, seed uint64) error {
 		if nearest[k] != nil {
 			all = append(all, nearest[k])
 		}
-		if _, err := w.climbAll(ctx, side, all); err != nil {
+		if err := w.climbAll(ctx, side, all); err != nil {
 			return err
 		}
 	}
@@ -176,27 +176,26 @@ func (w *pathfinder) look(ctx context.Context, seed uint64) error {
 	return nil
 }
 
-// climbAll searches from starts and returns how many points were new.
-func (w *pathfinder) climbAll(ctx context.Context, side Side, starts [][]float64) (found int, err error) {
+// climbAll searches from starts until several in a row find nothing new.
+func (w *pathfinder) climbAll(ctx context.Context, side Side, starts [][]float64) error {
 	known := 0
 	for _, start := range starts {
 		if err := ctx.Err(); err != nil {
-			return found, fmt.Errorf("stackup: stopped looking for design points: %w", context.Cause(ctx))
+			return fmt.Errorf("stackup: stopped looking for design points: %w", context.Cause(ctx))
 		}
 		p, ok, err := w.climb(side, start)
 		if err != nil {
-			return found, err
+			return err
 		}
 		if ok && w.keep(p) {
-			found++
 			known = 0
 			continue
 		}
 		if known++; known >= climbsKnown {
-			break
+			return nil
 		}
 	}
-	return found, nil
+	return nil
 }
 
 // normals fills z with normal numbers, spread wider.
@@ -227,7 +226,7 @@ func (w *pathfinder) row(i int) []float64 {
 func (w *pathfinder) keep(p DesignPoint) bool {
 	for i := range w.points {
 		if w.points[i].Side == p.Side && distance(w.points[i].z, p.z) < pointApart {
-			if math.Abs(p.Beta) < math.Abs(w.points[i].Beta)-newtonEnd {
+			if better := math.Abs(p.Beta) < math.Abs(w.points[i].Beta)-newtonEnd; p.settled && (better || !w.points[i].settled) {
 				w.points[i] = p
 			}
 			return false

@@ -13,4 +13,12 @@
 //	adaptive.go                 sampling until the figures are settled
 //	linear.go, second.go        first and second order; contributors.go: mean-shift models, coverage factors
 //	worst.go, box.go            worst case of the linear model, exactly; search.go: of the model in full
+//	correlate.go                correlated inputs by a copula
+//	indices.go, failures.go     contributions: Sobol indices, tails of the failures
+//	compare.go, twin.go         what-if on the same draws; leeway.go, question.go, affine.go: how far one input may go
+//	space.go, sweep.go          inputs made of normal numbers; batches that do not merge
+//	even.go, control.go         evenly spread samples, linear control
+//	rare.go, design.go, climb.go, cover.go, mixture.go   rare failures by their design points
+//	goal.go, estimate.go        an estimate to a goal, and how it was made
+//	learn.go, gaussian.go, posterior.go, weigher.go      learning from an observation; next.go: the next measurement
 package stackup

@@ -7,6 +7,8 @@ import (
 	"math/bits"
 	"slices"
 
+	"gonum.org/v1/gonum/mathext"
+
 	"example.com/borestack/stackup/internal/sobol"
 	"example.com/borestack/stackup/law"
 )
@@ -149,16 +151,34 @@ func (w *spreader) draw(at, n int) {
 				u[k] = (float64(w.strata[c][at+k]) + w.streams[i].Float64()) / float64(w.n)
 			}
 		}
-		if p.plane == nil {
-			law.Inverse(p.input.Law, w.x[p.column], w.u[p.number][:n])
-			continue
+		x := w.x[p.column][:n]
+		switch {
+		case p.plane != nil:
+			y := w.x[p.column+1][:n]
+			for k := range x {
+				x[k], y[k] = mathext.NormalQuantile(w.u[p.number][k]), mathext.NormalQuantile(w.u[p.number+1][k])
+			}
+			p.plane(x, y)
+		case fromNormals(p.input.Law):
+			for k, u := range w.u[p.number][:n] {
+				x[k] = mathext.NormalQuantile(u)
+			}
+			p.law(x)
+		default:
+			law.Inverse(p.input.Law, x, w.u[p.number][:n])
 		}
-		x, y := w.x[p.column][:n], w.x[p.column+1][:n]
-		for k := range x {
-			x[k], y[k] = law.StandardQuantile(w.u[p.number][k]), law.StandardQuantile(w.u[p.number+1][k])
-		}
-		p.plane(x, y)
 	}
+}
+
+// fromNormals reports whether a law is quicker made from normal numbers than from its quantiles.
+func fromNormals(l law.Law) bool {
+	switch l := l.(type) {
+	case law.Normal, law.LogNormal:
+		return true
+	case affine:
+		return fromNormals(l.law)
+	}
+	return false
 }
 
 func (w *spreader) run(out *Even, replicate, at, n int) error {

@@ -60,10 +60,10 @@ func TestStudy_HowFar_coverage(t *testing.T) {
 
 func TestStudy_HowFar_limits(t *testing.T) {
 	w := stackup.NoLimits("y", 0)
-	w.Greatest = 0.3
-	s := &stackup.Study{Model: one(2, sum), Inputs: []stackup.Input{uniform("a", -1, 1), normal("none", 0, 0)}, Wanted: []stackup.Wanted{w}}
+	w.Greatest = 5.3
+	s := &stackup.Study{Model: one(2, sum), Inputs: []stackup.Input{uniform("a", 4, 6), normal("none", 0, 0)}, Wanted: []stackup.Wanted{w}}
 	l := howFar(t, s, stackup.Question{Input: "a", Change: stackup.ChangeLimits, From: 0.1, To: 1, Share: 0.9}, stackup.Settings{Samples: 50000, Seed: 1})
-	const want = 0.375 // Source: hand calculation: uniform to ±t, (0.3 + t)/2t = 0.9
+	const want = 0.375 // Source: hand calculation: uniform to 5 ± t, (0.3 + t)/2t = 0.9
 	if math.Abs(l.Value-want) > 4*l.Error || l.Error > 0.005 {
 		t.Errorf("%+v", l)
 	}

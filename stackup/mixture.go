@@ -66,6 +66,15 @@ func (m *mixture) weight(z [][]float64, i int) float64 {
 	return 1 / q
 }
 
+// weightOf is the weight of one point.
+func (m *mixture) weightOf(z []float64) float64 {
+	q := usual
+	for k, share := range m.shares {
+		q += share * math.Exp(inner(m.z[k], z)-m.half[k])
+	}
+	return 1 / q
+}
+
 // pick is the component that a number in (0, 1) falls to; −1: about 0.
 func (m *mixture) pick(u float64) int {
 	for k, share := range m.shares {
@@ -74,13 +83,6 @@ func (m *mixture) pick(u float64) int {
 		}
 	}
 	return -1
-}
-
-// weighty is a failure of great weight.
-type weighty struct {
-	weight float64
-	side   Side
-	z      []float64
 }
 
 // aimer is the memory of one worker.
@@ -153,25 +155,4 @@ func (w *aimer) sum(to *weights, n int) {
 		to.squares += v * v
 		to.most = math.Max(to.most, v)
 	}
-}
-
-// collect lists the failures with their weights.
-func (w *aimer) collect(found []weighty, n int) []weighty {
-	q := &w.a.study.Wanted[w.a.wanted]
-	for i := range n {
-		if q.good(w.y, i) {
-			continue
-		}
-		for _, side := range q.sides() {
-			if q.room(side, w.y, i) < 0 {
-				z := make([]float64, len(w.z))
-				for c := range z {
-					z[c] = w.z[c][i]
-				}
-				found = append(found, weighty{w.a.mix.weight(w.z, i), side, z})
-				break
-			}
-		}
-	}
-	return found
 }

@@ -48,7 +48,7 @@ func BenchmarkStudy_RareFailures(b *testing.B) {
 		name    string
 		limit   float64
 		samples int
-	}{{"ppm=10", 0.150, 1 << 15}, {"yield=0.99", 0.098, 100000}} {
+	}{{"ppm=10", 0.172, 1 << 14}, {"yield=0.99", 0.1107, 80000}} {
 		b.Run(c.name, func(b *testing.B) {
 			s := threeHousings(c.limit)
 			b.ReportAllocs()

@@ -124,7 +124,7 @@ func ExampleStudy_Estimate() {
 		return
 	}
 	fmt.Printf("%.0f in a million fail; by %s\n", 1e6*(1-e.Value), e.Method)
-	// Output: 9 in a million fail; by samples about the design points
+	// Output: 8 in a million fail; by samples about the design points
 }
 
 func ExampleLinear_Learn() {
@@ -162,4 +162,16 @@ func ExampleLinear_NextMeasurement() {
 	}
 	fmt.Printf("doubt %.2f; with the %s known twice as well, %.2f\n", now.Doubt, each[0].Input, each[0].Doubt)
 	// Output: doubt 0.32; with the spigot known twice as well, 0.21
+}
+
+func ExampleStudy_NextMeasurement() {
+	s := gapStudy()
+	s.Wanted[0].Least = 0.05
+	now, each, err := s.NextMeasurement(context.Background(), 0, stackup.Settings{Samples: 1 << 17, Seed: 1})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("doubt %.2f; with the %s known twice as well, %.2f\n", now.Doubt.Value, each[0].Input, each[0].Doubt.Value)
+	// Output: doubt 0.46; with the spigot known twice as well, 0.26
 }

@@ -25,13 +25,6 @@ var ErrNoDesignPoint = errors.New("no deviations that fail found")
 // usual is the share of samples drawn as the laws say; the others are drawn about the design points. It bounds the weight of a failure by ten and finds failures that the search has missed, if they are not much rarer than those it knows.
 const usual = 0.1
 
-// Pilot samples improve the choice of design points before the samples that count.
-const (
-	pilotRounds  = 5
-	pilotStarts  = 8
-	pilotWeighty = 3 // a failure this many times as weighty as the average starts a search
-)
-
 // RareFailures estimates the chance that wanted number i fails. It searches the design points, the likeliest ways to fail, by steps from the medians and from samples spread wider than they are; draws one sample in ten as the laws say and the rest about those points; and weighs every failure by how likely it is over how often it was drawn, so that the estimate is unbiased wherever the points are. What the search missed shows as samples of great weight: see Doubt; but a way to fail that it missed and that is so rare that one sample in ten, drawn as the laws say, never meets it leaves no sign.
 //
 // It returns an error that wraps [ErrNoDesignPoint] when nothing fails within twelve standard deviations that the search can reach: the chance is then small, or the model's failures are hidden from it; [Study.Run] says how small at least.
@@ -64,11 +57,11 @@ type aimed struct {
 	points      []DesignPoint
 	mix         *mixture
 	evaluations int
-	restless    bool // the last pilot still found new points
+	restless    bool // the last round of covering still found new points
 	pilot       weights
 }
 
-// aim searches design points, and improves on them by pilot samples.
+// aim searches design points, covers what lies between them, and tries the mixture on one block.
 func (s *Study) aim(ctx context.Context, i int, set Settings) (*aimed, error) {
 	w := newPathfinder(s, &s.Wanted[i])
 	if err := w.look(ctx, set.Seed); err != nil {
@@ -78,32 +71,12 @@ func (s *Study) aim(ctx context.Context, i int, set Settings) (*aimed, error) {
 		return nil, fmt.Errorf("stackup: %s: %w within %g standard deviations", s.Wanted[i].Name, ErrNoDesignPoint, farthest)
 	}
 	a := &aimed{study: s, wanted: i}
-	set.Progress, set.Samples = nil, BlockSize
-	for round := range pilotRounds {
-		a.mix = newMixture(w.points)
-		found := 0
-		one, heavy, err := a.sample(ctx, set, fmt.Sprintf("/pilot%d", round), true)
+	for round := range coverRounds {
+		found, err := w.cover(ctx, set.Seed, round)
 		if err != nil {
 			return nil, err
 		}
-		w.evaluations += BlockSize
-		a.pilot = one
-		for _, side := range s.Wanted[i].sides() {
-			var starts [][]float64
-			for _, h := range heavy {
-				if h.side == side {
-					starts = append(starts, h.z)
-				}
-			}
-			n, err := w.climbAll(ctx, side, starts)
-			if err != nil {
-				return nil, err
-			}
-			found += n
-		}
-		before := len(w.points)
-		w.prune()
-		if a.restless = found > before-len(w.points); !a.restless {
+		if a.restless = found > 0; !a.restless {
 			break
 		}
 	}
@@ -118,12 +91,18 @@ func (s *Study) aim(ctx context.Context, i int, set Settings) (*aimed, error) {
 	})
 	a.points, a.evaluations = w.points, w.evaluations
 	a.mix = newMixture(w.points)
+	set.Progress, set.Samples = nil, BlockSize
+	a.evaluations += BlockSize
+	var err error
+	if a.pilot, err = a.sample(ctx, set, "/pilot"); err != nil {
+		return nil, err
+	}
 	return a, nil
 }
 
 // rare draws the samples that count.
 func (a *aimed) rare(ctx context.Context, set Settings) (*Rare, error) {
-	all, _, err := a.sample(ctx, set, "/rare", false)
+	all, err := a.sample(ctx, set, "/rare")
 	if err != nil {
 		return nil, err
 	}
@@ -150,11 +129,10 @@ func (a *aimed) rare(ctx context.Context, set Settings) (*Rare, error) {
 	return out, nil
 }
 
-// sample draws samples of the mixture; when asked it returns the weightiest failures, too.
-func (a *aimed) sample(ctx context.Context, set Settings, key string, heavy bool) (weights, []weighty, error) {
+// sample draws samples of the mixture and weighs their failures.
+func (a *aimed) sample(ctx context.Context, set Settings, key string) (weights, error) {
 	blocks := (set.Samples + BlockSize - 1) / BlockSize
 	sums := make([]weights, blocks)
-	var found []weighty // one block only when heavy
 	err := sweep(ctx, &set, blocks, BlockSize, func() *aimer { return newAimer(a, key) }, func(w *aimer, block int) error {
 		w.begin(set.Seed, block)
 		for at := block * BlockSize; at < min((block+1)*BlockSize, set.Samples); at += batch {
@@ -167,9 +145,6 @@ func (a *aimed) sample(ctx context.Context, set Settings, key string, heavy bool
 				return blame(err, w.x, at)
 			}
 			w.sum(&sums[block], n)
-			if heavy {
-				found = w.collect(found, n)
-			}
 		}
 		return nil
 	})
@@ -177,23 +152,5 @@ func (a *aimed) sample(ctx context.Context, set Settings, key string, heavy bool
 	for i := range sums {
 		all.add(&sums[i])
 	}
-	if !heavy || err != nil {
-		return all, nil, err
-	}
-	slices.SortStableFunc(found, func(p, q weighty) int {
-		switch {
-		case p.weight > q.weight:
-			return -1
-		case p.weight < q.weight:
-			return 1
-		}
-		return 0
-	})
-	least := pilotWeighty * all.sum / math.Max(all.failed, 1)
-	for k := range found {
-		if k >= pilotStarts || found[k].weight < least {
-			return all, found[:k], nil
-		}
-	}
-	return all, found, nil
+	return all, err
 }

@@ -37,14 +37,20 @@ func greatest(name string, limit float64) stackup.Wanted {
 	return w
 }
 
+// planes are independent normal pairs of one variance.
+func planes(n int, variance float64) (out []stackup.Input) {
+	for i := range n {
+		out = append(out, stackup.Input{Name: fmt.Sprint("p", i), Plane: must(law.NewBivariate(0, 0, variance, variance, 0))})
+	}
+	return out
+}
+
 // rareCases are limits that are flat, curved, on both sides, all round, and of bounded laws.
 func rareCases() []rareCase {
 	beta := -law.StandardQuantile(1e-5)
 	var many []stackup.Input
-	var plane []stackup.Input
 	for i := range 10 {
 		many = append(many, normal(fmt.Sprint("n", i), 0, 1))
-		plane = append(plane, stackup.Input{Name: fmt.Sprint("p", i), Plane: must(law.NewBivariate(0, 0, 0.1, 0.1, 0))})
 	}
 	both := greatest("sum", beta*math.Sqrt(10))
 	both.Least = -both.Greatest
@@ -61,7 +67,7 @@ func rareCases() []rareCase {
 				}
 				return math.Hypot(u, v)
 			}),
-			Inputs: plane, Wanted: []stackup.Wanted{greatest("size", math.Sqrt(-2*math.Log(1e-5)))},
+			Inputs: planes(10, 0.1), Wanted: []stackup.Wanted{greatest("size", math.Sqrt(-2*math.Log(1e-5)))},
 		}, 1e-5, math.Sqrt(-2 * math.Log(1e-5))},
 		// Source: hand calculation: the corner of the sum of two uniform deviations: ½ (0.01)²/4
 		{"uniform", &stackup.Study{
@@ -77,6 +83,21 @@ func rareCases() []rareCase {
 			Model:  one(3, func(x []float64) float64 { return x[0] * x[0] }),
 			Inputs: many[:3], Wanted: []stackup.Wanted{greatest("square", 16)},
 		}, 2 * upper(4), 4},
+		// Source: Rayleigh law three times over: three lengths of independent normal pairs
+		{"three rings", &stackup.Study{
+			Model: one(30, func(x []float64) float64 {
+				var most float64
+				for ring := range 3 {
+					var u, v float64
+					for i := 10 * ring; i < 10*ring+10; i += 2 {
+						u, v = u+x[i], v+x[i+1]
+					}
+					most = math.Max(most, math.Hypot(u, v)/math.Sqrt(-2*math.Log(float64(3*ring+2)*1e-6)))
+				}
+				return most
+			}),
+			Inputs: planes(15, 0.2), Wanted: []stackup.Wanted{greatest("worst", 1)},
+		}, 1 - (1-2e-6)*(1-5e-6)*(1-8e-6), math.Sqrt(-2 * math.Log(8e-6))},
 		// Source: hand calculation: independent ways
 		{"two ways", &stackup.Study{
 			Model:  one(10, func(x []float64) float64 { return math.Max(x[0]-4.2, -x[5]-4.3) }),
@@ -264,4 +285,24 @@ func (notNumber) Evaluate(dst, x [][]float64, n int) error {
 		}
 	}
 	return nil
+}
+
+// A sliver of failures that no slope leads to: the answer is right, or in doubt.
+func TestRare_Doubt(t *testing.T) {
+	s := &stackup.Study{
+		Model: one(1, func(x []float64) float64 { // a limit with a slope, and a sliver behind it
+			if x[0] > 3 && x[0] < 3.02 {
+				return 1
+			}
+			return x[0] / 10
+		}),
+		Inputs: []stackup.Input{normal("a", 0, 1)}, Wanted: []stackup.Wanted{greatest("y", 0.5)},
+	}
+	r, err := s.RareFailures(context.Background(), 0, stackup.Settings{Samples: 1024})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if r.Doubt == "" && math.Abs(r.Failure.Value-(upper(3)-upper(3.02)+upper(5))) > 4*r.Failure.Error {
+		t.Errorf("%+v", r)
+	}
 }

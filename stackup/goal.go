@@ -1,0 +1,69 @@
+package stackup
+
+import (
+	"fmt"
+	"math"
+)
+
+// Statistic is what is asked of a wanted number.
+type Statistic int
+
+// The statistics that can be estimated.
+const (
+	OfMean Statistic = iota + 1
+	OfSD
+	OfYield    // the share within limits
+	OfQuantile // the value below which the share P lies
+)
+
+// Goal is a statistic of a wanted number, and how well it must be known.
+type Goal struct {
+	Wanted int
+	Of     Statistic
+	P      float64 // of a quantile
+	Error  float64 // the standard error that is good enough
+}
+
+// Method is a way to sample.
+type Method int
+
+// The ways to sample that [Study.Estimate] chooses from.
+const (
+	ByRandom       Method = iota + 1 // [Study.Run]
+	ByLinearPart                     // [Study.RunControlled]
+	ByEvenPoints                     // [Study.RunEven], Sobol
+	ByDesignPoints                   // [Study.RareFailures]
+)
+
+// String says which way in words.
+func (m Method) String() string {
+	switch m {
+	case ByRandom:
+		return "random samples"
+	case ByLinearPart:
+		return "random samples less their linear part"
+	case ByEvenPoints:
+		return "even points of a scrambled Sobol sequence"
+	case ByDesignPoints:
+		return "samples about the design points"
+	}
+	return fmt.Sprintf("method %d", int(m))
+}
+
+func (s *Study) checkGoal(g *Goal) error {
+	if g.Wanted < 0 || g.Wanted >= len(s.Wanted) {
+		return &InputError{"goal", fmt.Sprintf("wanted number %d", g.Wanted), fmt.Sprintf("one of %d", len(s.Wanted))}
+	}
+	w := &s.Wanted[g.Wanted]
+	switch {
+	case g.Of < OfMean || g.Of > OfQuantile:
+		return &InputError{w.Name, fmt.Sprintf("statistic %d", g.Of), "mean, standard deviation, yield or quantile"}
+	case g.Of == OfYield && len(w.sides()) == 0:
+		return &InputError{w.Name, "no limits", "limits, for a yield"}
+	case g.Of == OfQuantile && !(g.P > 0 && g.P < 1):
+		return &InputError{w.Name, "quantile " + numberOf(g.P), "0 < p < 1"}
+	case !(g.Error > 0) || math.IsInf(g.Error, 1):
+		return &InputError{w.Name, "error " + numberOf(g.Error), "more than 0"}
+	}
+	return nil
+}
