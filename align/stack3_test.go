@@ -1,11 +1,13 @@
 package align_test
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"testing"
 
 	"example.com/borestack/align"
+	"example.com/borestack/stackup"
 	"example.com/borestack/stackup/law"
 	"example.com/borestack/tolerance"
 )
@@ -100,6 +102,58 @@ func BenchmarkPlan_stack3(b *testing.B) {
 				}
 			}
 			b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/n, "ns/sample")
+		})
+	}
+}
+
+// plan makes a compiled plan the engine's model.
+type plan struct{ *align.Plan }
+
+// NewEvaluator returns an evaluator for one goroutine.
+func (p plan) NewEvaluator() stackup.Evaluator { return p.Plan.NewEvaluator() }
+
+// BenchmarkStudy_stack3 is a whole study of the same stack, draws and sums included, as a user describes it: no code of its own.
+func BenchmarkStudy_stack3(b *testing.B) {
+	s, in, out := stack3()
+	p, err := s.Compile(in, []align.Lie{align.LiesUniform, align.LiesUniform}, out)
+	if err != nil {
+		b.Fatal(err)
+	}
+	st := &stackup.Study{Model: plan{p}}
+	add := func(name string, l law.Law, err error) {
+		if err != nil {
+			b.Fatal(err)
+		}
+		st.Inputs = append(st.Inputs, stackup.Input{Name: name, Law: l})
+	}
+	for i, src := range in {
+		sd := 0.005
+		switch {
+		case i < 9 && i%3 < 2:
+			sd = 5e-5
+		case i >= 15 && (i-15)%4 >= 2:
+			sd = 1e-4
+		}
+		l, err := law.NewNormal(0, sd)
+		add(src.Name, l, err)
+	}
+	for i := range p.Drawn() {
+		l, err := law.NewUniform(0, 1)
+		add(fmt.Sprint("float ", i), l, err)
+	}
+	for o := range out {
+		st.Wanted = append(st.Wanted, stackup.NoLimits(fmt.Sprint(o), o))
+	}
+	for _, workers := range []int{1, 2} {
+		b.Run(fmt.Sprintf("workers=%d", workers), func(b *testing.B) {
+			const n = 20 * stackup.BlockSize
+			b.ReportAllocs()
+			for b.Loop() {
+				if _, err := st.Run(context.Background(), stackup.Settings{Samples: n, Seed: 1, Workers: workers}); err != nil {
+					b.Fatal(err)
+				}
+			}
+			b.ReportMetric(float64(b.N)*n/b.Elapsed().Seconds(), "samples/s")
 		})
 	}
 }
