@@ -101,7 +101,7 @@ func TestThermal_endGauge(t *testing.T) {
 	close1(t, "u(αs)", 2/tolerance.Rectangular.Divisor(), 1.2, 0.05)
 	thermal := tolerance.Thermal{
 		Name: "temperature", Length: 50.000623, Temperature: tolerance.Given[tolerance.Celsius](19.9), TemperatureU: 0.41, WarmerU: 0.029,
-		Work: tolerance.Expansion{Mean: 11.5e-6, Standard: 0.58e-6}, Gauge: tolerance.Expansion{Mean: 11.5e-6}, Both: 1.2e-6,
+		Workpiece: tolerance.Expansion{Mean: 11.5e-6, Standard: 0.58e-6}, Gauge: tolerance.Expansion{Mean: 11.5e-6}, Both: 1.2e-6,
 	}
 	u := combine(t,
 		tolerance.Stated{Name: "standard", Standard: 25 * nm, Acts: tolerance.OnAll},
@@ -137,7 +137,7 @@ func TestBudget_gaugeBlock(t *testing.T) {
 		tolerance.Stated{Name: "repeats", Standard: 12 * nm, Sensitivity: tolerance.Given(1 / math.Sqrt(5)), Acts: tolerance.OnEach},
 		tolerance.Bounded{Name: "comparator", Half: 32 * nm, Acts: tolerance.OnEach},
 		tolerance.Thermal{
-			Name: "temperature", Length: 50, Work: expansion, Gauge: expansion,
+			Name: "temperature", Length: 50, Workpiece: expansion, Gauge: expansion,
 			TemperatureU: tolerance.Kelvin(0.5 / root3), WarmerU: tolerance.Kelvin(0.05 / root3),
 		},
 		tolerance.Bounded{Name: "where it is touched", Half: 6.7 * nm, Acts: tolerance.OnAll},
@@ -236,7 +236,7 @@ func TestBudget_effectiveDegreesOfFreedom(t *testing.T) {
 // The contributions of temperature are the standard deviation of the correction, by a second method: sampling its own formula.
 func TestThermal_sampled(t *testing.T) {
 	s := tolerance.Thermal{
-		Name: "t", Length: 200, Work: tolerance.Expansion{Mean: 23e-6, Standard: 1.5e-6}, Gauge: tolerance.Expansion{Mean: 11.5e-6, Standard: 1e-6},
+		Name: "t", Length: 200, Workpiece: tolerance.Expansion{Mean: 23e-6, Standard: 1.5e-6}, Gauge: tolerance.Expansion{Mean: 11.5e-6, Standard: 1e-6},
 		Both: 0.8e-6, Temperature: tolerance.Given[tolerance.Celsius](23), TemperatureU: 2, Warmer: 1, WarmerU: 0.7,
 	}
 	u := combine(t, s)
@@ -265,7 +265,7 @@ func TestThermal_sampled(t *testing.T) {
 func TestThermal_products(t *testing.T) {
 	gauge := combine(t, tolerance.Thermal{Name: "t", Length: 100, Gauge: tolerance.Expansion{Standard: 1e-6}, WarmerU: 0.7})
 	close1(t, "gauge", gauge.Standard.Micrometres()*1000, 70, 1e-9)
-	work := combine(t, tolerance.Thermal{Name: "t", Length: 100, Work: tolerance.Expansion{Standard: 1e-6}, Temperature: tolerance.Given[tolerance.Celsius](22), TemperatureU: 2})
+	work := combine(t, tolerance.Thermal{Name: "t", Length: 100, Workpiece: tolerance.Expansion{Standard: 1e-6}, Temperature: tolerance.Given[tolerance.Celsius](22), TemperatureU: 2})
 	close1(t, "work", work.Standard.Micrometres()*1000, 282.8427, 1e-4)
 	if work.Correction != 0 || gauge.Correction != 0 {
 		t.Error("what does not expand is corrected")
@@ -301,7 +301,7 @@ func TestBudget_faults(t *testing.T) {
 		"/sources/1/name:":              {tolerance.Resolution{Name: "a/b", Step: 1}, tolerance.ErrOutOfRange},
 		"/sources/1/name (scale)":       {good, tolerance.ErrRepeated},
 		"/sources/1/length":             {tolerance.Thermal{Name: "t"}, tolerance.ErrMissing},
-		"/sources/1/work/mean":          {func() tolerance.Source { s := thermal; s.Work.Mean = 11.5; return s }(), tolerance.ErrOutOfRange},
+		"/sources/1/workpiece/mean":     {func() tolerance.Source { s := thermal; s.Workpiece.Mean = 11.5; return s }(), tolerance.ErrOutOfRange},
 		"/sources/1/gauge/standard":     {func() tolerance.Source { s := thermal; s.Gauge.Standard = -1; return s }(), tolerance.ErrOutOfRange},
 		"/sources/1/both":               {func() tolerance.Source { s := thermal; s.Both = 1; return s }(), tolerance.ErrOutOfRange},
 		"/sources/1/temperature": {func() tolerance.Source {

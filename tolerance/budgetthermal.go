@@ -29,7 +29,7 @@ type Expansion struct {
 type Thermal struct {
 	Name             string
 	Length           Length
-	Work, Gauge      Expansion
+	Workpiece, Gauge Expansion
 	Both             float64           // standard uncertainty, 1/K, of what the two expansions have in common, when they are one material
 	Temperature      Optional[Celsius] // of the work; 20 °C when not given
 	TemperatureU     Kelvin            // its standard uncertainty, of work and gauge together
@@ -50,7 +50,7 @@ func (s Thermal) contribute(c *budgetCheck) (list []Contribution, correction Len
 	for _, e := range []struct {
 		field string
 		Expansion
-	}{{"/work", s.Work}, {"/gauge", s.Gauge}} {
+	}{{"/workpiece", s.Workpiece}, {"/gauge", s.Gauge}} {
 		c.between(e.field+"/mean", e.Mean, -steepest, steepest, " 1/K")
 		c.between(e.field+"/standard", e.Standard, 0, steepest, " 1/K")
 	}
@@ -70,14 +70,14 @@ func (s Thermal) contribute(c *budgetCheck) (list []Contribution, correction Len
 		return Contribution{Name: s.Name + ": " + what, Basis: basis, Standard: Length(l * size), DegreesOfFreedom: s.DegreesOfFreedom, Acts: OnAll}
 	}
 	list = []Contribution{
-		one("expansion of the work", fmt.Sprintf("%.3g 1/K over %.3g K", s.Work.Standard, root(work, u)), s.Work.Standard*root(work, u)),
+		one("expansion of the work", fmt.Sprintf("%.3g 1/K over %.3g K", s.Workpiece.Standard, root(work, u)), s.Workpiece.Standard*root(work, u)),
 		one("expansion of the gauge", fmt.Sprintf("%.3g 1/K over %.3g K", s.Gauge.Standard, root(gauge, root(u, ud))), s.Gauge.Standard*root(gauge, root(u, ud))),
-		one("temperature", fmt.Sprintf("%.3g K times %.3g 1/K", u, math.Abs(s.Work.Mean-s.Gauge.Mean)), u*math.Abs(s.Work.Mean-s.Gauge.Mean)),
+		one("temperature", fmt.Sprintf("%.3g K times %.3g 1/K", u, math.Abs(s.Workpiece.Mean-s.Gauge.Mean)), u*math.Abs(s.Workpiece.Mean-s.Gauge.Mean)),
 		one("difference of temperatures", fmt.Sprintf("%.3g K times %.3g 1/K", ud, math.Abs(s.Gauge.Mean)), ud*math.Abs(s.Gauge.Mean)),
 	}
 	if s.Both != 0 {
 		list = append(list, one("expansion of both", fmt.Sprintf("%.3g 1/K over %.3g K", s.Both, root(float64(s.Warmer), ud)), s.Both*root(float64(s.Warmer), ud)))
 	}
 	// l ((1 + αg θg)/(1 + αw θw) − 1) without the cancellation
-	return list, Length(l * (s.Gauge.Mean*gauge - s.Work.Mean*work) / (1 + s.Work.Mean*work))
+	return list, Length(l * (s.Gauge.Mean*gauge - s.Workpiece.Mean*work) / (1 + s.Workpiece.Mean*work))
 }

@@ -8,9 +8,9 @@ import (
 	"strconv"
 	"strings"
 	"text/tabwriter"
-	"unicode"
 	"unicode/utf8"
 
+	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/tolerance"
 )
 
@@ -26,14 +26,14 @@ const columns = 98
 
 func (p *sheet) title(s string) {
 	if p.markdown {
-		p.buf.WriteString("# " + clean(s) + "\n")
+		p.buf.WriteString("# " + spell.Clean(s) + "\n")
 		return
 	}
-	p.buf.WriteString(clean(s) + "\n" + strings.Repeat("=", min(columns, utf8.RuneCountInString(clean(s)))) + "\n")
+	p.buf.WriteString(spell.Clean(s) + "\n" + strings.Repeat("=", min(columns, utf8.RuneCountInString(spell.Clean(s)))) + "\n")
 }
 
 func (p *sheet) heading(format string, args ...any) {
-	s := clean(fmt.Sprintf(format, args...))
+	s := spell.Clean(fmt.Sprintf(format, args...))
 	if p.markdown {
 		p.buf.WriteString("\n## " + s + "\n\n")
 		return
@@ -43,7 +43,7 @@ func (p *sheet) heading(format string, args ...any) {
 
 // item writes one item of a list.
 func (p *sheet) item(format string, args ...any) {
-	s := clean(fmt.Sprintf(format, args...))
+	s := spell.Clean(fmt.Sprintf(format, args...))
 	if p.markdown {
 		p.buf.WriteString("- " + s + "\n")
 		return
@@ -76,7 +76,7 @@ func (p *sheet) table(rows [][]string) {
 		for i, r := range rows {
 			var cells []string
 			for _, c := range r {
-				cells = append(cells, strings.ReplaceAll(clean(c), "|", "\\|"))
+				cells = append(cells, strings.ReplaceAll(spell.Clean(c), "|", "\\|"))
 			}
 			p.buf.WriteString("| " + strings.Join(cells, " | ") + " |\n")
 			if i == 0 {
@@ -91,7 +91,7 @@ func (p *sheet) table(rows [][]string) {
 	for _, r := range rows {
 		var cells []string
 		for _, c := range r {
-			cells = append(cells, clean(c))
+			cells = append(cells, spell.Clean(c))
 		}
 		fmt.Fprintln(w, "    "+strings.Join(cells, "\t"))
 	}
@@ -106,59 +106,21 @@ func (p *sheet) writeTo(w io.Writer) error {
 	return err
 }
 
-// clean makes a text of the user safe to print on one line.
-func clean(s string) string {
-	return strings.Map(func(r rune) rune {
-		if !unicode.IsPrint(r) {
-			return ' '
-		}
-		return r
-	}, s)
-}
-
-// decimals resolve about a micrometre.
-func (p *sheet) decimals() int {
-	switch p.unit {
-	case tolerance.Micrometres:
-		return 0
-	case tolerance.Metres:
-		return 6
-	case tolerance.Inches:
-		return 4
-	case tolerance.Thousandths:
-		return 1
-	}
-	return 3
-}
-
 // plain is a length without its unit: a micrometre resolved, and one figure more of what is smaller than ten.
-func (p *sheet) plain(l tolerance.Length) string {
-	v, n := l.In(p.unit), p.decimals()
-	if math.Abs(v) < 9.5*math.Pow10(-n) {
-		n++
-	}
-	if math.Abs(v) < 0.5*math.Pow10(-n) {
-		return "0"
-	}
-	return strconv.FormatFloat(v, 'f', n, 64)
-}
+func (p *sheet) plain(l tolerance.Length) string { return spell.Plain(l, p.unit) }
 
 // fixed is a length without its unit to a micrometre, for columns.
 func (p *sheet) fixed(l tolerance.Length) string {
 	v := l.In(p.unit)
-	if math.Abs(v) < 0.5*math.Pow10(-p.decimals()) {
+	if math.Abs(v) < 0.5*math.Pow10(-spell.Decimals(p.unit)) {
 		v = 0
 	}
-	return strconv.FormatFloat(v, 'f', p.decimals(), 64)
+	return strconv.FormatFloat(v, 'f', spell.Decimals(p.unit), 64)
 }
 
 // size is a dimension with its unit, without trailing zeros.
 func (p *sheet) size(l tolerance.Length) string {
-	s := strconv.FormatFloat(l.In(p.unit), 'f', p.decimals(), 64)
-	if strings.Contains(s, ".") {
-		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
-	}
-	return s + " " + p.unit.String()
+	return spell.Trimmed(l.In(p.unit), spell.Decimals(p.unit)) + " " + p.unit.String()
 }
 
 // length is a length with its unit, and in millimetres beside inches.

@@ -5,6 +5,7 @@ import (
 	"io"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/tolerance"
 )
 
@@ -31,7 +32,7 @@ func BeforeAfter(w io.Writer, before, after Case, o Options) error {
 		return fmt.Errorf("after: %w", err)
 	}
 	label := func(s, otherwise string) string {
-		if s = name(s); s == "" {
+		if s = spell.Name(s); s == "" {
 			return otherwise
 		}
 		return s
@@ -52,7 +53,7 @@ func BeforeAfter(w io.Writer, before, after Case, o Options) error {
 	flags := supportFlags(f, is, labelled(len(is.supports)+len(is.pockets)))
 	for _, q := range was.supports {
 		if find(is, q.name) < 0 {
-			flags = append(flags, flag{x: f.px(q.z), text: name(q.name) + " (before)"})
+			flags = append(flags, flag{x: f.px(q.z), text: spell.Name(q.name) + " (before)"})
 		}
 	}
 	c.flagsAbove(flags, c.w-margin)
@@ -110,7 +111,7 @@ func (c *canvas) changeTable(before, after *align.Assembly) []string {
 		was[before.Supports[i].Bore] = before.Supports[i].Offset
 	}
 	row := func(bore string, old, now tolerance.Optional[align.Vec2]) {
-		r := []string{name(bore), "-", "-", "-", "-", "-", "-"}
+		r := []string{spell.Name(bore), "-", "-", "-", "-", "-", "-"}
 		if v, ok := old.Get(); ok {
 			r[1], r[2] = c.p.plain(sizeOf(v)), c.p.clock(v)
 		}

@@ -5,6 +5,8 @@ import (
 	"math"
 	"strconv"
 	"strings"
+
+	"example.com/borestack/align/internal/spell"
 )
 
 // Type sizes, in user units.
@@ -82,7 +84,7 @@ func (c *canvas) element(tag, class string, attributes ...string) {
 
 // titled wraps what draw draws in a group of that kind with a title, which a pointer shows and a program can find.
 func (c *canvas) titled(kind, title string, draw func()) {
-	c.marks.WriteString(`<g class="` + c.o.ID + "-" + kind + `"><title>` + escape(clean(title)) + "</title>\n")
+	c.marks.WriteString(`<g class="` + c.o.ID + "-" + kind + `"><title>` + escape(spell.Clean(title)) + "</title>\n")
 	draw()
 	c.marks.WriteString("</g>\n")
 }
@@ -164,7 +166,7 @@ func extent(s string, x, y, size float64, at anchor, bold bool) (b box, exact bo
 
 // put writes a text and takes its place.
 func (c *canvas) put(class string, x, y, size float64, at anchor, s string) {
-	s = clean(s)
+	s = spell.Clean(s)
 	if strings.TrimSpace(s) == "" {
 		return
 	}
@@ -199,7 +201,7 @@ func (c *canvas) fits(b box) bool {
 
 // try writes a text only where its place is free, and says whether it did.
 func (c *canvas) try(class string, x, y, size float64, at anchor, s string) bool {
-	b, _ := extent(clean(s), x, y, size, at, false)
+	b, _ := extent(spell.Clean(s), x, y, size, at, false)
 	if !c.fits(b) {
 		return false
 	}
@@ -213,11 +215,11 @@ func (c *canvas) finish() string {
 	var b strings.Builder
 	b.WriteString(`<svg xmlns="http://www.w3.org/2000/svg" id="` + id + `" role="img" aria-labelledby="` + id + "-title " + id + `-desc" width="` + num(c.w/unitsPerMM) + `mm" height="` + num(h/unitsPerMM) + `mm" viewBox="0 0 ` + num(c.w) + " " + num(h) + `" style="max-width:100%;height:auto" font-family="` + typeface + "\">\n")
 	title := c.title
-	if strings.TrimSpace(clean(c.of)) != "" {
+	if strings.TrimSpace(spell.Clean(c.of)) != "" {
 		title += ": " + c.of
 	}
-	b.WriteString(`<title id="` + id + `-title">` + escape(clean(title)) + "</title>\n")
-	b.WriteString(`<desc id="` + id + `-desc">` + escape(clean(c.desc)) + "</desc>\n")
+	b.WriteString(`<title id="` + id + `-title">` + escape(spell.Clean(title)) + "</title>\n")
+	b.WriteString(`<desc id="` + id + `-desc">` + escape(spell.Clean(c.desc)) + "</desc>\n")
 	b.WriteString("<style>\n" + css(id) + "</style>\n")
 	marks := c.under.String() + c.over.String()
 	if strings.Contains(marks, `class="`+id+"-"+hatch+`"`) {

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/tolerance"
 )
 
@@ -87,8 +88,8 @@ func Histogram(w io.Writer, b Bins, o Options) error {
 	if err := b.check(); err != nil {
 		return err
 	}
-	unit := clean(b.Unit)
-	c := newCanvas(o, "Distribution: "+name(b.Quantity), "")
+	unit := spell.Clean(b.Unit)
+	c := newCanvas(o, "Distribution: "+spell.Name(b.Quantity), "")
 	total := b.total()
 	out := outsideWords(&b, total)
 	c.head(out)
@@ -114,7 +115,7 @@ func Histogram(w io.Writer, b Bins, o Options) error {
 		if !v.Given {
 			return
 		}
-		s := what + " " + trimmed(v.Value, 6) + " " + unit
+		s := what + " " + spell.Trimmed(v.Value, 6) + " " + unit
 		if v.Value < shown.lo || v.Value > shown.hi {
 			c.notes(s + ": beyond the picture")
 			return
@@ -139,12 +140,12 @@ func Histogram(w io.Writer, b Bins, o Options) error {
 	decimals := tickDecimals(shown, 6)
 	for _, v := range ticks(shown.lo, shown.hi, 6) {
 		c.line(thin, px(v), foot, px(v), foot+4)
-		c.try(muted, px(v), foot+4+smallSize, smallSize, middle, trimmed(v, decimals))
+		c.try(muted, px(v), foot+4+smallSize, smallSize, middle, spell.Trimmed(v, decimals))
 	}
 	c.y = foot + 4 + 1.25*smallSize
 	c.y += smallPitch
-	c.put(text, (x0+x1)/2, c.y-.25*smallSize, smallSize, middle, cut(name(b.Quantity)+", "+unit, smallSize, x1-x0))
-	note := "Areas are shares of all " + count(total) + " counted; the fullest bar holds " + percent(float64(slices.Max(b.Counts))/float64(total)) + "; hatched lies outside a limit."
+	c.put(text, (x0+x1)/2, c.y-.25*smallSize, smallSize, middle, cut(spell.Name(b.Quantity)+", "+unit, smallSize, x1-x0))
+	note := "Areas are shares of all " + count(total) + " counted; the fullest bar holds " + spell.Percent(float64(slices.Max(b.Counts))/float64(total)) + "; hatched lies outside a limit."
 	beyond := ""
 	if b.Under+b.Over > 0 {
 		beyond = "Not drawn: " + count(b.Under) + " below and " + count(b.Over) + " above the bars."
@@ -177,7 +178,7 @@ func (c *canvas) bins(b *Bins, px func(float64) float64, foot float64) {
 			}
 		}
 		cuts = append(cuts, hi)
-		c.titled("bin", fmt.Sprintf("%s to %s: %d", trimmed(lo, 6), trimmed(hi, 6), n), func() {
+		c.titled("bin", fmt.Sprintf("%s to %s: %d", spell.Trimmed(lo, 6), spell.Trimmed(hi, 6), n), func() {
 			for k := 0; k+1 < len(cuts); k++ {
 				class := bar
 				mid := (cuts[k] + cuts[k+1]) / 2

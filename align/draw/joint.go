@@ -7,6 +7,7 @@ import (
 	"strconv"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/tolerance"
 )
 
@@ -37,11 +38,11 @@ func Joint(w io.Writer, s align.Stack, a *align.Assembly, joint string, o Option
 	if at < 0 {
 		return unknown("/joint", joint, "joint", known)
 	}
-	c := newCanvas(o, "Joint "+name(joint), a.Title)
+	c := newCanvas(o, "Joint "+spell.Name(joint), a.Title)
 	p := &plan{canvas: c, of: &s.Joints[at], is: &a.Joints[at]}
 	p.collect(&s, at)
 	answer := p.closing()
-	c.head(name(p.is.Rear)+" seats on "+name(p.is.Front)+". "+answer, p.fouling())
+	c.head(spell.Name(p.is.Rear)+" seats on "+spell.Name(p.is.Front)+". "+answer, p.fouling())
 	p.cx, p.cy = margin+26+jointRadius, c.y+20+jointRadius
 	p.scale = fineDown(jointRadius/p.far/unitsPerMM) * unitsPerMM
 
@@ -54,8 +55,8 @@ func Joint(w io.Writer, s align.Stack, a *align.Assembly, joint string, o Option
 	c.y += 14
 	c.scaleBar(margin, c.y, p.scale, false, "of the plan")
 	c.y += 4
-	frame := "Seen from the tail, 12 o'clock of " + name(p.is.Front) + " up. Clearances are diametral."
-	scale := "The plan is to scale, printed " + trimmed(float64(o.Width), 0) + " mm wide " + trimmed(p.scale/unitsPerMM, 4) + " times life size, but for marks of pins and bolts that would be too small to see. Gaps and clearances are too small for it and stand in words."
+	frame := "Seen from the tail, 12 o'clock of " + spell.Name(p.is.Front) + " up. Clearances are diametral."
+	scale := "The plan is to scale, printed " + spell.Trimmed(float64(o.Width), 0) + " mm wide " + spell.Trimmed(p.scale/unitsPerMM, 4) + " times life size, but for marks of pins and bolts that would be too small to see. Gaps and clearances are too small for it and stand in words."
 	c.notes(frame, scale)
 	c.describe(frame, answer, p.fouling(), keyWords(keys), p.floatWords(), scale)
 	return write(w, c)
@@ -134,9 +135,9 @@ func (p *plan) closing() string {
 	g := p.is.Gap
 	switch {
 	case p.is.Rules == align.RulesPilot && g.Greatest > 0:
-		return "The pilot leads and the faces do not close: open by " + p.p.length(g.Greatest) + " at " + hand(g.Clock) + "."
+		return "The pilot leads and the faces do not close: open by " + p.p.length(g.Greatest) + " at " + spell.Hand(g.Clock) + "."
 	case g.Greatest > 0:
-		return "The faces touch, with a gap of " + p.p.length(g.Greatest) + " at " + hand(g.Clock) + "."
+		return "The faces touch, with a gap of " + p.p.length(g.Greatest) + " at " + spell.Hand(g.Clock) + "."
 	}
 	return "The faces are flush."
 }
@@ -148,9 +149,9 @@ func (p *plan) fouling() string {
 	}
 	var names []string
 	for _, f := range p.is.Fouls {
-		names = append(names, name(f))
+		names = append(names, spell.Name(f))
 	}
-	return "DOES NOT ASSEMBLE: its clearances lack " + p.p.length(p.is.Interference.Length()) + " on diameter; in the way: " + listed(names, 6) + "."
+	return "DOES NOT ASSEMBLE: its clearances lack " + p.p.length(p.is.Interference.Length()) + " on diameter; in the way: " + spell.Listed(names, 6) + "."
 }
 
 // draw draws the plan and returns its key.
@@ -198,7 +199,7 @@ func (p *plan) draw() []keyLine {
 		c.titled("gap", "greatest gap", func() {
 			c.arrow(accent, mark, p.cx+(r-26)*s, p.cy-(r-26)*cs, p.cx+(r-2)*s, p.cy-(r-2)*cs)
 		})
-		add(func(x, y float64) { c.arrow(accent, mark, x-10, y, x+10, y) }, "greatest gap: "+c.p.length(g.Greatest)+" at "+hand(g.Clock))
+		add(func(x, y float64) { c.arrow(accent, mark, x-10, y, x+10, y) }, "greatest gap: "+c.p.length(g.Greatest)+" at "+spell.Hand(g.Clock))
 	}
 	return keys
 }
@@ -221,7 +222,7 @@ func (p *plan) pilotWords() string {
 		}
 	}
 	if lean := math.Hypot(f.Lean.X, f.Lean.Y); mrad(lean) != mrad(0) {
-		s += "; leans " + mrad(lean) + " towards " + hand(clockOf(slopeVec(f.Lean)))
+		s += "; leans " + mrad(lean) + " towards " + spell.Hand(clockOf(slopeVec(f.Lean)))
 		if f.LeanRoom.Given {
 			s += ", room for " + mrad(f.LeanRoom.Value)
 		}
@@ -251,11 +252,11 @@ func (p *plan) drawPins(add func(func(x, y float64), string)) {
 				}
 			}
 		})
-		_ = c.try(halo, x+r+5, y+.35*smallSize, smallSize, start, name(q.pin.Dowel)) ||
-			c.try(halo, x-r-5, y+.35*smallSize, smallSize, end, name(q.pin.Dowel)) ||
-			c.try(halo, x, y-r-5, smallSize, middle, name(q.pin.Dowel)) ||
-			c.try(halo, x, y+r+4+smallSize, smallSize, middle, name(q.pin.Dowel))
-		words := "pin " + name(q.pin.Dowel) + [3]string{" (pressed in front)", " (pressed in the rear part)", " (held by neither)"}[min(q.pin.Pressed, 2)]
+		_ = c.try(halo, x+r+5, y+.35*smallSize, smallSize, start, spell.Name(q.pin.Dowel)) ||
+			c.try(halo, x-r-5, y+.35*smallSize, smallSize, end, spell.Name(q.pin.Dowel)) ||
+			c.try(halo, x, y-r-5, smallSize, middle, spell.Name(q.pin.Dowel)) ||
+			c.try(halo, x, y+r+4+smallSize, smallSize, middle, spell.Name(q.pin.Dowel))
+		words := "pin " + spell.Name(q.pin.Dowel) + [3]string{" (pressed in front)", " (pressed in the rear part)", " (held by neither)"}[min(q.pin.Pressed, 2)]
 		if q.pin.Locates.Given {
 			words += ", flatted: it holds along the stroke"
 		}

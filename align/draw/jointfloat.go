@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/tolerance"
 )
 
@@ -16,7 +17,7 @@ func (p *plan) floatWords() string {
 		s = "lies, as measured, "
 	}
 	s += p.p.offset(at) + " from nominal"
-	if degrees(j.Float.Turn) != degrees(0) {
+	if spell.Degrees(j.Float.Turn) != spell.Degrees(0) {
 		s += ", turned " + turnWords(j.Float.Turn)
 	}
 	if !j.Measured {

@@ -5,6 +5,8 @@ import (
 	"math"
 	"slices"
 	"strings"
+
+	"example.com/borestack/align/internal/spell"
 )
 
 // Row pitches, in user units; a pitch is at least a text's full height.
@@ -16,7 +18,7 @@ const (
 // head writes title and subtitle lines at the top.
 func (c *canvas) head(lines ...string) {
 	c.y += .95 * titleSize
-	for i, l := range wrap(clean(c.title), titleSize*boldWider, c.w-2*margin) {
+	for i, l := range wrap(spell.Clean(c.title), titleSize*boldWider, c.w-2*margin) {
 		if i > 0 {
 			c.y += 1.25 * titleSize
 		}
@@ -40,7 +42,7 @@ func (c *canvas) notes(lines ...string) {
 
 // paragraph writes wrapped lines at the left margin.
 func (c *canvas) paragraph(class string, size, pitch float64, s string) {
-	for _, l := range wrap(clean(s), size, c.w-2*margin) {
+	for _, l := range wrap(spell.Clean(s), size, c.w-2*margin) {
 		c.y += pitch
 		c.put(class, margin, c.y-.25*size, size, start, l)
 	}
@@ -76,7 +78,7 @@ func rows(flags []flag, right float64) (list []flag, count int) {
 	var behind []taken
 	for i := len(list) - 1; i >= 0; i-- {
 		f := &list[i]
-		f.text = cut(clean(f.text), smallSize, right-f.x-flagOff)
+		f.text = cut(spell.Clean(f.text), smallSize, right-f.x-flagOff)
 		w, _ := textWidth(f.text, smallSize, false)
 		reach := f.x + flagOff + w + gap
 		for _, t := range behind {
@@ -147,7 +149,7 @@ func (c *canvas) tags(list []tag, x, top, bottom float64) float64 {
 		mid := at[i] + smallPitch/2
 		c.line(faint, x, t.y, x+6, mid)
 		t.sample(x+18, mid)
-		c.put(text, x+lead, mid+.35*smallSize, smallSize, start, cut(clean(t.text), smallSize, c.w-margin-x-lead))
+		c.put(text, x+lead, mid+.35*smallSize, smallSize, start, cut(spell.Clean(t.text), smallSize, c.w-margin-x-lead))
 	}
 	return at[len(at)-1] + smallPitch
 }
@@ -166,7 +168,7 @@ func (c *canvas) table(cols []column, cells [][]string) {
 	for i, col := range cols {
 		wide[i], _ = textWidth(col.title, smallSize, false)
 		for _, r := range cells {
-			w, _ := textWidth(clean(r[i]), smallSize, false)
+			w, _ := textWidth(spell.Clean(r[i]), smallSize, false)
 			wide[i] = math.Max(wide[i], w)
 		}
 		if col.most > 0 {
@@ -188,7 +190,7 @@ func (c *canvas) table(cols []column, cells [][]string) {
 		c.y += smallPitch
 		x := margin
 		for i, col := range cols {
-			s := cut(clean(texts(i)), smallSize, wide[i])
+			s := cut(spell.Clean(texts(i)), smallSize, wide[i])
 			if col.right {
 				c.put(class, x+wide[i], c.y-.25*smallSize, smallSize, end, s)
 			} else {
@@ -222,7 +224,7 @@ func (c *canvas) keys(x, y float64, list []keyLine) float64 {
 		if k.sample != nil {
 			k.sample(x+10, y+smallPitch/2)
 		}
-		for _, l := range wrap(clean(k.text), smallSize, c.w-margin-x-indent) {
+		for _, l := range wrap(spell.Clean(k.text), smallSize, c.w-margin-x-indent) {
 			y += smallPitch
 			c.put(text, x+indent, y-.25*smallSize, smallSize, start, l)
 		}
@@ -241,7 +243,7 @@ func (c *canvas) scaleBar(x, y, scale float64, upright bool, label string) (widt
 	unit := float64(c.o.Unit.Size())
 	long := roundDown(barLength / scale / unit)
 	px := long * unit * scale
-	s := trimmed(long, 9) + " " + c.o.Unit.String() + " " + label
+	s := spell.Trimmed(long, 9) + " " + c.o.Unit.String() + " " + label
 	w, _ := textWidth(s, smallSize, false)
 	c.titled("scale", s, func() {
 		if upright {

@@ -4,92 +4,42 @@ import (
 	"math"
 	"strconv"
 	"strings"
-	"unicode"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/tolerance"
 )
 
-// speller spells numbers in the picture's unit, digit for digit as the report does; a test holds the two together.
+// speller spells numbers in the picture's unit, digit for digit as the report does.
 type speller struct {
 	unit tolerance.Unit
 }
 
-// decimals resolve about a micrometre.
-func (p speller) decimals() int {
-	switch p.unit {
-	case tolerance.Micrometres:
-		return 0
-	case tolerance.Metres:
-		return 6
-	case tolerance.Inches:
-		return 4
-	case tolerance.Thousandths:
-		return 1
-	}
-	return 3
-}
-
 // plain is a deviation without its unit: a micrometre resolved, two figures of anything smaller, "0" for what is smaller still.
-func (p speller) plain(l tolerance.Length) string { return fixed(l.In(p.unit), p.decimals(), 1) }
+func (p speller) plain(l tolerance.Length) string { return spell.Plain(l, p.unit) }
 
 // length is a deviation with its unit.
 func (p speller) length(l tolerance.Length) string { return p.plain(l) + " " + p.unit.String() }
 
 // bare is a dimension without its unit and without trailing zeros.
-func (p speller) bare(l tolerance.Length) string { return trimmed(l.In(p.unit), p.decimals()+1) }
+func (p speller) bare(l tolerance.Length) string { return spell.Bare(l, p.unit) }
 
 // size is a dimension with its unit.
 func (p speller) size(l tolerance.Length) string { return p.bare(l) + " " + p.unit.String() }
 
 // place is a position along the shaft line, without its unit.
 func (p speller) place(l tolerance.Length) string {
-	return trimmed(l.In(p.unit), max(p.decimals()-1, 0))
-}
-
-// fixed prints v to n decimals, up to more further ones when v is small.
-func fixed(v float64, n, more int) string {
-	places := n
-	for places < n+more && math.Abs(v) < 9.5*math.Pow10(-places) {
-		places++
-	}
-	if math.Abs(v) < 0.5*math.Pow10(-places) {
-		return "0"
-	}
-	return strconv.FormatFloat(v, 'f', places, 64)
-}
-
-// trimmed prints v to at most n decimals, without trailing zeros.
-func trimmed(v float64, n int) string {
-	s := strconv.FormatFloat(v, 'f', n, 64)
-	if strings.Contains(s, ".") {
-		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
-	}
-	if s == "-0" {
-		return "0"
-	}
-	return s
+	return spell.Trimmed(l.In(p.unit), max(spell.Decimals(p.unit)-1, 0))
 }
 
 // mrad is a slope in milliradians.
-func mrad(v float64) string { return fixed(v*1000, 2, 2) + " mrad" }
-
-// percent is a share.
-func percent(v float64) string {
-	if v > 0 && v < 0.005 {
-		return "under 1 %"
-	}
-	return strconv.FormatFloat(100*v, 'f', 0, 64) + " %"
-}
-
-// degrees is a small turn.
-func degrees(a tolerance.Angle) string { return fixed(a.Degrees(), 3, 2) + "°" }
+func mrad(v float64) string { return spell.Mrad(v) + " mrad" }
 
 // turnWords is a small turn and its way round.
 func turnWords(a tolerance.Angle) string {
-	s := degrees(tolerance.Angle(math.Abs(float64(a))))
+	s := spell.Degrees(tolerance.Angle(math.Abs(float64(a))))
 	switch {
-	case s == degrees(0):
+	case s == spell.Degrees(0):
 		return s
 	case a < 0:
 		return s + " anticlockwise"
@@ -97,19 +47,9 @@ func turnWords(a tolerance.Angle) string {
 	return s + " clockwise"
 }
 
-// hand is a clock position as on a dial: "4:30".
-func hand(a tolerance.Angle) string {
-	half := int(math.Round(a.Normalized().Degrees()/15)) % 24
-	hour := half / 2
-	if hour == 0 {
-		hour = 12
-	}
-	return strconv.Itoa(hour) + [2]string{":00", ":30"}[half%2]
-}
-
 // times is how many times larger, with digits in groups: "1,250 times".
 func times(v float64) string {
-	return grouped(trimmed(v, 4)) + " times"
+	return grouped(spell.Trimmed(v, 4)) + " times"
 }
 
 // count is a whole number with its digits in groups.
@@ -146,7 +86,7 @@ func (p speller) offset(v align.Vec2) string {
 	if p.plain(sizeOf(v)) == "0" {
 		return p.length(0)
 	}
-	return p.length(sizeOf(v)) + " at " + hand(clockOf(v))
+	return p.length(sizeOf(v)) + " at " + spell.Hand(clockOf(v))
 }
 
 // clock spells the clock position of a vector, "-" when it is too small to have one.
@@ -154,47 +94,5 @@ func (p speller) clock(v align.Vec2) string {
 	if p.plain(sizeOf(v)) == "0" {
 		return "-"
 	}
-	return hand(clockOf(v))
-}
-
-// longestName is where a name is cut, in runes.
-const longestName = 28
-
-// clean makes a text safe to show on one line: what is not printable becomes a space, and marks do not pile up on a letter.
-func clean(s string) string {
-	marks := 0
-	return strings.Map(func(r rune) rune {
-		if unicode.Is(unicode.M, r) {
-			if marks++; marks > 2 {
-				return -1
-			}
-			return r
-		}
-		marks = 0
-		if !unicode.IsPrint(r) || r == unicode.ReplacementChar {
-			return ' '
-		}
-		return r
-	}, s)
-}
-
-// name is a cleaned name, cut to fit.
-func name(s string) string {
-	r := []rune(clean(s))
-	if len(r) > longestName {
-		return string(r[:longestName-1]) + "…"
-	}
-	return string(r)
-}
-
-// listed joins words, and counts those beyond most.
-func listed(words []string, most int) string {
-	n := len(words)
-	switch {
-	case n > most:
-		return strings.Join(words[:most], ", ") + " and " + strconv.Itoa(n-most) + " more"
-	case n < 2:
-		return strings.Join(words, "")
-	}
-	return strings.Join(words[:n-1], ", ") + " and " + words[n-1]
+	return spell.Hand(clockOf(v))
 }

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/spell"
 )
 
 // view is one of the two projections along the shaft line.
@@ -201,9 +202,9 @@ func supportFlags(f *frame, sc *scene, label func(i int, s string) string) []fla
 // labelled is how supports are named in the views: by name, or by number where there are many.
 func labelled(count int) func(i int, s string) string {
 	if count < manyFlags {
-		return func(_ int, s string) string { return name(s) }
+		return func(_ int, s string) string { return spell.Name(s) }
 	}
-	return func(i int, _ string) string { return trimmed(float64(i+1), 0) }
+	return func(i int, _ string) string { return spell.Trimmed(float64(i+1), 0) }
 }
 
 // guides draws a light line at every flag and a dotted one at every joint, down to y.
@@ -222,7 +223,7 @@ func (c *canvas) guides(flags []flag, f *frame, sc *scene, from, to float64) {
 func jointFlags(f *frame, sc *scene, a *align.Assembly, p speller) []flag {
 	var out []flag
 	for i, j := range sc.joints {
-		s := name(j.name)
+		s := spell.Name(j.name)
 		switch g := &a.Joints[i]; {
 		case !g.Assembles:
 			s += ": does not assemble"

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/tolerance"
 )
 
@@ -133,7 +134,7 @@ func (m *plate) draw() []keyLine {
 		c.titled("wedge", "wedge, towards its thickest side", func() {
 			c.arrow(accent, mark, m.cx-tail*s, m.cy+tail*cs, m.cx+tip*s, m.cy-tip*cs)
 		})
-		keys = append(keys, keyLine{func(x, y float64) { c.arrow(accent, mark, x-10, y, x+10, y) }, "wedge: thickest at " + hand(m.outward) + ", " + mrad(math.Hypot(m.shape.Wedge.X, m.shape.Wedge.Y))})
+		keys = append(keys, keyLine{func(x, y float64) { c.arrow(accent, mark, x-10, y, x+10, y) }, "wedge: thickest at " + spell.Hand(m.outward) + ", " + mrad(math.Hypot(m.shape.Wedge.X, m.shape.Wedge.Y))})
 	}
 	if v, ok := m.shape.ThicknessVariation.Get(); ok {
 		keys = append(keys, keyLine{nil, "thickness variation " + c.p.length(v) + ", greatest less least reading"})
@@ -163,7 +164,7 @@ func (m *plate) marks(keys *[]keyLine) {
 	}
 	u := " " + c.o.Unit.String()
 	reading := func(i int) string {
-		return c.p.plain(tolerance.Length(m.mean+m.dev[i])) + u + " at " + hand(tolerance.Angle(m.theta[i]))
+		return c.p.plain(tolerance.Length(m.mean+m.dev[i])) + u + " at " + spell.Hand(tolerance.Angle(m.theta[i]))
 	}
 	up := func(x, y float64) { c.triangle(solid, x, y, 6) }
 	down := func(x, y float64) { c.path(hollow, true, x, y+5.5, x+4.8, y-3, x-4.8, y-3) }

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/tolerance"
 )
 
@@ -121,12 +122,12 @@ func roomOf(b *align.SupportedBore, sup *align.Support) float64 {
 // referenceName says what offsets are from.
 func referenceName(s *align.Stack) string {
 	if len(s.References) > 0 {
-		return "reference " + name(s.References[0].Name)
+		return "reference " + spell.Name(s.References[0].Name)
 	}
 	if r := defaultReference(s); r.Axis != "" {
-		return "the axis of " + name(r.Axis)
+		return "the axis of " + spell.Name(r.Axis)
 	}
-	return "the line through the first two supports of " + name(s.Shafts[0].Name)
+	return "the line through the first two supports of " + spell.Name(s.Shafts[0].Name)
 }
 
 // axis is x + sx z, y + sy z in S.

@@ -4,6 +4,7 @@ import (
 	"io"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/spell"
 )
 
 // ShaftLine draws the shaft line in side and top view: the bore centres where they lie, as deviations from the main reference line; the room that each leaves the axis of its shaft; the best straight shafts; pockets and joints. Below stand the numbers, as the report gives them.
@@ -31,7 +32,7 @@ func ShaftLine(w io.Writer, s align.Stack, a *align.Assembly, o Options) error {
 		list := []tag{{f.zero, sc.short, c.stroke(chain)}}
 		for i, g := range sc.shafts {
 			x, y := g.at(g.to)
-			list = append(list, tag{f.py(v.of(x, y)), "shaft " + name(g.name), func(x, y float64) { c.dashed(accent, i, x-10, y, x+10, y) }})
+			list = append(list, tag{f.py(v.of(x, y)), "shaft " + spell.Name(g.name), func(x, y float64) { c.dashed(accent, i, x-10, y, x+10, y) }})
 		}
 		c.put(muted, f.x1+8, c.y-1, smallSize, start, v.title())
 		c.y = max(foot, c.tags(list, f.x1, c.y+4, foot))
@@ -72,16 +73,16 @@ func lineWords(p speller, l *align.ShaftLine) (answer, floats string) {
 	case !l.Use.Given:
 		answer = "Straight shafts have no room: no straight line passes through the supports that leave none"
 	case l.RunsFree:
-		answer = "Straight shafts have room: margin " + p.length(l.Margin) + " (radial), " + percent(l.Use.Value) + " of every clearance needed"
+		answer = "Straight shafts have room: margin " + p.length(l.Margin) + " (radial), " + spell.Percent(l.Use.Value) + " of every clearance needed"
 	default:
-		answer = "Straight shafts have no room: the clearances lack " + p.length(-l.Margin) + " (radial), " + percent(l.Use.Value) + " of every clearance needed"
+		answer = "Straight shafts have no room: the clearances lack " + p.length(-l.Margin) + " (radial), " + spell.Percent(l.Use.Value) + " of every clearance needed"
 	}
 	var by []string
 	for _, g := range l.Governs {
-		by = append(by, name(g.Name))
+		by = append(by, spell.Name(g.Name))
 	}
 	if len(by) > 0 {
-		answer += "; governed by " + listed(by, 4)
+		answer += "; governed by " + spell.Listed(by, 4)
 	}
 	answer += "."
 	if r := l.OverFloat; r != nil {
@@ -95,7 +96,7 @@ func warnings(a *align.Assembly) []string {
 	var out []string
 	for i := range a.Joints {
 		if j := &a.Joints[i]; !j.Assembles {
-			out = append(out, "DOES NOT ASSEMBLE: "+name(j.Name)+"; drawn as if its clearances were opened by what they lack.")
+			out = append(out, "DOES NOT ASSEMBLE: "+spell.Name(j.Name)+"; drawn as if its clearances were opened by what they lack.")
 		}
 	}
 	return out
@@ -108,9 +109,9 @@ func (c *canvas) supportTable(s *align.Stack, a *align.Assembly, sc *scene, numb
 	var cells [][]string
 	label := func(n string) string {
 		if numbered {
-			return trimmed(float64(len(cells)+1), 0) + " " + name(n)
+			return spell.Trimmed(float64(len(cells)+1), 0) + " " + spell.Name(n)
 		}
-		return name(n)
+		return spell.Name(n)
 	}
 	for i := range a.Supports {
 		b := &a.Supports[i]
@@ -119,13 +120,13 @@ func (c *canvas) supportTable(s *align.Stack, a *align.Assembly, sc *scene, numb
 			room = c.p.plain(b.Room.Value)
 		}
 		cells = append(cells, []string{
-			label(b.Bore), name(b.Shaft), c.p.place(b.Z), c.p.plain(sizeOf(b.Offset)), c.p.clock(b.Offset),
+			label(b.Bore), spell.Name(b.Shaft), c.p.place(b.Z), c.p.plain(sizeOf(b.Offset)), c.p.clock(b.Offset),
 			c.p.plain(2 * sizeOf(b.Offset)), c.p.plain(b.Clearance.Length()), room,
 		})
 	}
 	for i := range s.Pockets {
 		p := &s.Pockets[i]
-		cells = append(cells, []string{label(p.Name), name(p.Between[0]) + ", " + name(p.Between[1]), c.p.place(p.Z), "-", "-", "-", c.p.plain(p.Clearance.Length()), "-"})
+		cells = append(cells, []string{label(p.Name), spell.Name(p.Between[0]) + ", " + spell.Name(p.Between[1]), c.p.place(p.Z), "-", "-", "-", c.p.plain(p.Clearance.Length()), "-"})
 	}
 	c.table(cols, cells)
 	c.notes("Lengths in " + c.o.Unit.String() + ". Offset is centre to centre from " + sc.reference + ", TIR twice that; clearance is diametral; room is how far that bore alone may move before no straight shaft has room (\"-\": none, or no bound).")
@@ -136,7 +137,7 @@ func supportWords(p speller, a *align.Assembly) []string {
 	var out []string
 	for i := range a.Supports {
 		b := &a.Supports[i]
-		out = append(out, name(b.Bore)+": z "+p.place(b.Z)+", offset "+p.offset(b.Offset)+", clearance "+p.length(b.Clearance.Length())+" diametral")
+		out = append(out, spell.Name(b.Bore)+": z "+p.place(b.Z)+", offset "+p.offset(b.Offset)+", clearance "+p.length(b.Clearance.Length())+" diametral")
 	}
 	return out
 }

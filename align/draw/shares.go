@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/tolerance"
 )
 
@@ -35,14 +36,14 @@ func Shares(w io.Writer, list Contributions, o Options) error {
 	if err != nil {
 		return err
 	}
-	c := newCanvas(o, "Shares: "+name(list.Of), "")
+	c := newCanvas(o, "Shares: "+spell.Name(list.Of), "")
 	first := 0
 	for i, s := range list.Shares {
 		if s.Share > list.Shares[first].Share {
 			first = i
 		}
 	}
-	answer := "Largest: " + name(list.Shares[first].Name) + ", " + percent(list.Shares[first].Share) + "."
+	answer := "Largest: " + spell.Name(list.Shares[first].Name) + ", " + spell.Percent(list.Shares[first].Share) + "."
 	c.head(answer)
 	bars := list.Shares
 	// a rest below half a percent would read as nothing
@@ -51,7 +52,7 @@ func Shares(w io.Writer, list Contributions, o Options) error {
 	}
 	wide := 0.0
 	for _, s := range bars {
-		w, _ := textWidth(name(s.Name), smallSize, false)
+		w, _ := textWidth(spell.Name(s.Name), smallSize, false)
 		wide = math.Max(wide, w)
 	}
 	wide = math.Min(wide, (c.w-2*margin)*.42)
@@ -60,15 +61,15 @@ func Shares(w io.Writer, list Contributions, o Options) error {
 	from := c.y
 	for i, s := range bars {
 		const pitch = 18.0
-		c.put(text, margin+wide, c.y+pitch/2+.35*smallSize, smallSize, end, cut(name(s.Name), smallSize, wide))
+		c.put(text, margin+wide, c.y+pitch/2+.35*smallSize, smallSize, end, cut(spell.Name(s.Name), smallSize, wide))
 		length := (x1 - x0) * s.Share
 		class := bar
 		if i >= len(list.Shares) {
 			class = hollow
 		}
-		label := percent(s.Share)
+		label := spell.Percent(s.Share)
 		reach := x0 + length
-		c.titled("share", name(s.Name)+": "+label, func() {
+		c.titled("share", spell.Name(s.Name)+": "+label, func() {
 			c.rect(class, x0, c.y+3, length, pitch-6)
 			if e, ok := s.Error.Get(); ok {
 				d := (x1 - x0) * e
@@ -76,7 +77,7 @@ func Shares(w io.Writer, list Contributions, o Options) error {
 				c.line(ink, lo, c.y+pitch/2, hi, c.y+pitch/2)
 				c.line(ink, lo, c.y+pitch/2-3, lo, c.y+pitch/2+3)
 				c.line(ink, hi, c.y+pitch/2-3, hi, c.y+pitch/2+3)
-				label += " ± " + trimmed(100*e, 1) + " %"
+				label += " ± " + spell.Trimmed(100*e, 1) + " %"
 				reach = hi
 			}
 		})
@@ -91,13 +92,13 @@ func Shares(w io.Writer, list Contributions, o Options) error {
 	c.line(ink, x0, from, x0, c.y)
 	c.y += smallPitch
 	for _, q := range [...]float64{0, .25, .5, .75, 1} {
-		c.try(muted, x0+q*(x1-x0), c.y-.25*smallSize, smallSize, middle, percent(q))
+		c.try(muted, x0+q*(x1-x0), c.y-.25*smallSize, smallSize, middle, spell.Percent(q))
 	}
 	note := "Bars are drawn from 0 on one scale; together with what is not told apart they are the whole."
 	c.notes(note, list.Note)
 	sentences := []string{answer}
 	for _, s := range bars {
-		sentences = append(sentences, name(s.Name)+" "+percent(s.Share))
+		sentences = append(sentences, spell.Name(s.Name)+" "+spell.Percent(s.Share))
 	}
 	c.describe(append(sentences, note, list.Note)...)
 	return write(w, c)

@@ -5,6 +5,7 @@ import (
 	"strconv"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/tolerance"
 )
 
@@ -24,7 +25,7 @@ func Stack(w io.Writer, s align.Stack, a *align.Assembly, o Options) error {
 	t := newSection(c, &s, a)
 	var flags []flag
 	for i, b := range t.blocks {
-		label := name(s.Parts[i].Name)
+		label := spell.Name(s.Parts[i].Name)
 		if len(t.blocks) >= manyFlags {
 			label = strconv.Itoa(i + 1)
 		}
@@ -66,7 +67,7 @@ func Stack(w io.Writer, s align.Stack, a *align.Assembly, o Options) error {
 		t.carriedTable(len(a.Supports)+len(s.Pockets) >= manyFlags)
 	}
 	frame := "Side view from the left: nose left, tail right, 12 o'clock up. Clock positions are seen from the tail."
-	scale := "Lengthwise and crosswise on one scale; printed " + trimmed(float64(o.Width), 0) + " mm wide it is " + trimmed(t.scale/unitsPerMM, 4) + " times life size. Deviations are too small to see here."
+	scale := "Lengthwise and crosswise on one scale; printed " + spell.Trimmed(float64(o.Width), 0) + " mm wide it is " + spell.Trimmed(t.scale/unitsPerMM, 4) + " times life size. Deviations are too small to see here."
 	key := "Outlines join the contact rings of the two faces and are not the castings' shape; a dashed end has no face in the record. Strokes across a joint: pins; thick strokes along it: the register; crossed squares: bearings; boxes: bushes; diamond: pocket; thick dashed line across: gasket."
 	c.notes("Lengths in "+o.Unit.String()+".", frame, scale, key)
 	c.describe(append(append([]string{frame}, append(partWords, jointWords...)...), scale)...)
@@ -81,7 +82,7 @@ func (t *section) partTable(numbered bool) []string {
 	var words []string
 	for i, b := range t.blocks {
 		p := &t.s.Parts[i]
-		r := []string{name(p.Name), "-", "-", "-", "-", ""}
+		r := []string{spell.Name(p.Name), "-", "-", "-", "-", ""}
 		if numbered {
 			r[0] = strconv.Itoa(i+1) + " " + r[0]
 		}
@@ -94,7 +95,7 @@ func (t *section) partTable(numbered bool) []string {
 		if shape, ok := shapeOf(t.a, p.Name); ok {
 			r[3] = c.p.bare(shape.Thickness)
 			if shape.Wedge != (align.Slope{}) {
-				r[4] = hand(clockOf(slopeVec(shape.Wedge)))
+				r[4] = spell.Hand(clockOf(slopeVec(shape.Wedge)))
 			}
 		}
 		if p.Turned {
@@ -133,7 +134,7 @@ func (t *section) jointTable() []string {
 			by = append(by, "pilot")
 		}
 		for k := range j.Pins {
-			by = append(by, "pin "+name(j.Pins[k].Dowel))
+			by = append(by, "pin "+spell.Name(j.Pins[k].Dowel))
 		}
 		if n := len(t.s.Joints[i].Bolts); n > 0 {
 			by = append(by, strconv.Itoa(n)+" bolts")
@@ -142,11 +143,11 @@ func (t *section) jointTable() []string {
 		if j.Measured {
 			lies = "as measured"
 		}
-		located := listed(by, 5)
+		located := spell.Listed(by, 5)
 		if g := t.s.Joints[i].Gasket; g != nil {
 			located += ", over a gasket of " + c.p.size(g.Thickness)
 		}
-		r := []string{name(j.Name), located, lies}
+		r := []string{spell.Name(j.Name), located, lies}
 		cells = append(cells, r)
 		words = append(words, "joint "+r[0]+" located by "+r[1]+", lies "+r[2])
 	}
@@ -161,17 +162,17 @@ func (t *section) carriedTable(numbered bool) {
 	var cells [][]string
 	label := func(s string) string {
 		if numbered {
-			return strconv.Itoa(len(cells)+1) + " " + name(s)
+			return strconv.Itoa(len(cells)+1) + " " + spell.Name(s)
 		}
-		return name(s)
+		return spell.Name(s)
 	}
 	for i := range t.a.Supports {
 		b := &t.a.Supports[i]
-		cells = append(cells, []string{label(b.Bore), name(b.Shaft), c.p.place(b.Z), [2]string{"bearing", "bush"}[min(b.Kind, 1)], c.p.plain(b.Clearance.Length())})
+		cells = append(cells, []string{label(b.Bore), spell.Name(b.Shaft), c.p.place(b.Z), [2]string{"bearing", "bush"}[min(b.Kind, 1)], c.p.plain(b.Clearance.Length())})
 	}
 	for i := range t.s.Pockets {
 		p := &t.s.Pockets[i]
-		cells = append(cells, []string{label(p.Name), name(p.Between[0]) + ", " + name(p.Between[1]), c.p.place(p.Z), "pocket", c.p.plain(p.Clearance.Length())})
+		cells = append(cells, []string{label(p.Name), spell.Name(p.Between[0]) + ", " + spell.Name(p.Between[1]), c.p.place(p.Z), "pocket", c.p.plain(p.Clearance.Length())})
 	}
 	c.table(cols, cells)
 }

@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/tolerance"
 )
 
@@ -59,7 +60,7 @@ func Target(w io.Writer, s align.Stack, a *align.Assembly, aim Aim, o Options) e
 		return err
 	}
 
-	c := newCanvas(o, "Target of "+name(aim.Bore), a.Title)
+	c := newCanvas(o, "Target of "+spell.Name(aim.Bore), a.Title)
 	answer := "Offset " + c.p.offset(b.Offset) + " (centre to centre), TIR " + c.p.length(2*sizeOf(b.Offset)) + ", from " + sc.reference + "."
 	c.head(append([]string{answer}, warnings(a)...)...)
 
@@ -73,7 +74,7 @@ func Target(w io.Writer, s align.Stack, a *align.Assembly, aim Aim, o Options) e
 		c.titled("limit", "limit", func() { c.circle(heavy, t.cx, t.cy, float64(l)*t.scale) })
 		text := "limit: offset at most " + c.p.length(l.Length()) + ", TIR at most " + c.p.length(l.TIR().Length())
 		if aim.Because != "" {
-			text += " (" + clean(aim.Because) + ")"
+			text += " (" + spell.Clean(aim.Because) + ")"
 		}
 		add(c.stroke(heavy), text)
 	}
@@ -107,7 +108,7 @@ func Target(w io.Writer, s align.Stack, a *align.Assembly, aim Aim, o Options) e
 		px, py := t.at(gx, gy)
 		c.titled("shaft", "best straight shaft "+g.name, func() { c.cross(accent, px, py, 5) })
 		v := align.Vec2{X: tolerance.Length(gx - q.x), Y: tolerance.Length(gy - q.y)}
-		add(func(x, y float64) { c.cross(accent, x, y, 5) }, "best straight shaft "+name(g.name)+": "+c.p.offset(v)+" from the bore centre")
+		add(func(x, y float64) { c.cross(accent, x, y, 5) }, "best straight shaft "+spell.Name(g.name)+": "+c.p.offset(v)+" from the bore centre")
 	}
 	foot := c.keys(t.cx+targetRadius+34, t.cy-targetRadius, keys)
 	c.y = math.Max(t.cy+targetRadius+22, foot)
@@ -154,7 +155,7 @@ func (c *canvas) magnified(scale float64) string {
 	c.y += 14
 	c.scaleBar(margin, c.y, scale, false, "")
 	c.y += 4
-	return "Printed " + trimmed(float64(c.o.Width), 0) + " mm wide, it is " + times(scale/unitsPerMM) + " life size; the bar holds at any size."
+	return "Printed " + spell.Trimmed(float64(c.o.Width), 0) + " mm wide, it is " + times(scale/unitsPerMM) + " life size; the bar holds at any size."
 }
 
 // target is the field seen from the tail.
@@ -200,7 +201,7 @@ func (t *target) field() {
 		px := k * step * unit * t.scale
 		c.circle(faint, t.cx, t.cy, px)
 		x, y := t.cx+px*math.Sin(5*math.Pi/4), t.cy-px*math.Cos(5*math.Pi/4)
-		c.try(halo, x, y+.35*smallSize, smallSize, middle, trimmed(k*step, 9))
+		c.try(halo, x, y+.35*smallSize, smallSize, middle, spell.Trimmed(k*step, 9))
 	}
 	c.clock(t.cx, t.cy, targetRadius+4)
 }

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/spell"
 )
 
 // The thickness map's rings, in user units: the mean thickness, and how far the greatest deviation may reach from it.
@@ -37,10 +38,10 @@ func Thickness(w io.Writer, s align.Stack, a *align.Assembly, part string, o Opt
 	}
 	shape, ok := shapeOf(a, part)
 	if !ok {
-		return nothing("thickness", name(part)+" does not have two faces")
+		return nothing("thickness", spell.Name(part)+" does not have two faces")
 	}
 	m := newPlate(&s.Parts[at], shape)
-	c := newCanvas(o, "Thickness of "+name(part), a.Title)
+	c := newCanvas(o, "Thickness of "+spell.Name(part), a.Title)
 	answer := plateWords(c.p, shape)
 	c.head(answer)
 	m.cx, m.cy = margin+labelRing+40, c.y+labelRing+18
@@ -56,7 +57,7 @@ func Thickness(w io.Writer, s align.Stack, a *align.Assembly, part string, o Opt
 	c.y += 4
 	scale := "The ring stands for the mean thickness; deviations are drawn " + times(m.larger) + " larger than the ring of the readings"
 	if m.radius == 0 {
-		scale = "The ring stands for the mean thickness; printed " + trimmed(float64(o.Width), 0) + " mm wide, deviations are drawn " + times(m.scale/unitsPerMM) + " life size"
+		scale = "The ring stands for the mean thickness; printed " + spell.Trimmed(float64(o.Width), 0) + " mm wide, deviations are drawn " + times(m.scale/unitsPerMM) + " life size"
 	}
 	frame := "Seen from the tail, 12 o'clock of the part up, as mounted."
 	if s.Parts[at].Turned {
@@ -72,7 +73,7 @@ func plateWords(p speller, shape align.PartShape) string {
 	s := "Thickness " + p.size(shape.Thickness) + " on its axis"
 	v := slopeVec(shape.Wedge)
 	if size := math.Hypot(shape.Wedge.X, shape.Wedge.Y); size > 0 {
-		s += "; wedge " + mrad(size) + ", thickest at " + hand(clockOf(v))
+		s += "; wedge " + mrad(size) + ", thickest at " + spell.Hand(clockOf(v))
 		if shape.Rise.Given && shape.Across.Given {
 			s += ", by " + p.length(shape.Rise.Value) + " across " + p.size(shape.Across.Value)
 		}

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/align/record"
 	"example.com/borestack/tolerance"
 )
@@ -46,13 +47,13 @@ type checker struct {
 }
 
 func (c *checker) head() {
-	title := clean(c.rec.Title)
+	title := spell.Clean(c.rec.Title)
 	if title == "" {
 		title = "a record without a title"
 	}
 	c.page.hang(0, 2, "The record in words: "+title+".")
 	if c.rec.Note != "" {
-		c.page.hang(2, 2, clean(c.rec.Note))
+		c.page.hang(2, 2, spell.Clean(c.rec.Note))
 	}
 	c.page.hang(2, 2, fmt.Sprintf("Lengths are in %s; clock positions seen from the tail end looking forward, 12 o'clock up; clearances on diameter. No verdict here.", c.p.unitWord()))
 	if list := recordWarnings(c.rec); len(list) > 0 {
@@ -70,14 +71,14 @@ func (c *checker) joints() {
 	}
 	c.page.heading("Joints")
 	for k := range c.stack.Joints {
-		c.page.hang(2, 4, name(c.stack.JointName(k))+": "+strings.Join(c.joint(k), "; ")+".")
+		c.page.hang(2, 4, spell.Name(c.stack.JointName(k))+": "+strings.Join(c.joint(k), "; ")+".")
 	}
 }
 
 func (c *checker) joint(k int) []string {
 	j := &c.stack.Joints[k]
 	front, rear := &c.stack.Parts[k], &c.stack.Parts[k+1]
-	out := []string{fmt.Sprintf("the %s on the %s", name(rear.Name), name(front.Name))}
+	out := []string{fmt.Sprintf("the %s on the %s", spell.Name(rear.Name), spell.Name(front.Name))}
 	add := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
 	if g := j.Gasket; g != nil {
 		s := fmt.Sprintf("a gasket or shim %s thick", c.p.size(g.Thickness))
@@ -110,7 +111,7 @@ func (c *checker) joint(k int) []string {
 	}
 	switch {
 	case j.Float != nil:
-		add("its float was measured: %s, turned %s clockwise", c.p.point(align.Vec2{X: j.Float.X, Y: j.Float.Y}), degrees(j.Float.Turn))
+		add("its float was measured: %s, turned %s clockwise", c.p.point(align.Vec2{X: j.Float.X, Y: j.Float.Y}), spell.Degrees(j.Float.Turn))
 	case j.Lies == align.LiesRest:
 		add("taken to lie at rest")
 	case j.Lies == align.LiesHang:
@@ -157,7 +158,7 @@ func (c *checker) register(j *align.Joint, a, b *align.Face) string {
 }
 
 func (c *checker) pin(p *align.Pin) string {
-	s := fmt.Sprintf("pin %s of %s ", name(p.Dowel), c.p.size(p.Diameter))
+	s := fmt.Sprintf("pin %s of %s ", spell.Name(p.Dowel), c.p.size(p.Diameter))
 	switch p.Pressed {
 	case align.PressedFront:
 		s += "pressed in the front part"
@@ -189,11 +190,11 @@ func (c *checker) shafts() {
 		if len(s.Sections) > 0 {
 			list = append(list, c.sections(s))
 		}
-		c.page.hang(2, 4, name(s.Name)+": "+strings.Join(list, "; ")+warmth(s.Temperature)+".")
+		c.page.hang(2, 4, spell.Name(s.Name)+": "+strings.Join(list, "; ")+warmth(s.Temperature)+".")
 	}
 	for i := range c.stack.Pockets {
 		q := &c.stack.Pockets[i]
-		s := fmt.Sprintf("%s: %s runs in the end of %s at z %s, clearance %s", name(q.Name), name(q.Between[0]), name(q.Between[1]), c.p.bare(q.Z), c.p.length(q.Clearance.Length()))
+		s := fmt.Sprintf("%s: %s runs in the end of %s at z %s, clearance %s", spell.Name(q.Name), spell.Name(q.Between[0]), spell.Name(q.Between[1]), c.p.bare(q.Z), c.p.length(q.Clearance.Length()))
 		if q.Width.Given {
 			s += ", " + c.p.size(q.Width.Value) + " wide"
 		}
@@ -201,23 +202,23 @@ func (c *checker) shafts() {
 	}
 	for i := range c.stack.References {
 		r := &c.stack.References[i]
-		s := "through " + name(r.Through[0]) + " and " + name(r.Through[1])
+		s := "through " + spell.Name(r.Through[0]) + " and " + spell.Name(r.Through[1])
 		switch {
 		case r.Axis != "":
-			s = "the axis of " + name(r.Axis)
+			s = "the axis of " + spell.Name(r.Axis)
 		case len(r.Best) > 0:
 			var best []string
 			for _, b := range r.Best {
-				best = append(best, name(b))
+				best = append(best, spell.Name(b))
 			}
-			s = "the best line through " + listed(best, 6)
+			s = "the best line through " + spell.Listed(best, 6)
 		}
-		c.page.hang(2, 4, "reference "+name(r.Name)+": "+s+".")
+		c.page.hang(2, 4, "reference "+spell.Name(r.Name)+": "+s+".")
 	}
 }
 
 func (c *checker) support(q *align.Support) string {
-	s := name(q.Bore)
+	s := spell.Name(q.Bore)
 	if q.Kind == align.Bush {
 		s += ", a bush " + c.p.size(q.Width) + " wide"
 	}
@@ -241,17 +242,17 @@ func (c *checker) sections(s *align.Shaft) string {
 		}
 		list = append(list, fmt.Sprintf("%s from z %s to %s", d, c.p.bare(q.From), c.p.bare(q.To)))
 	}
-	out := "diameter " + listed(list, 8)
+	out := "diameter " + spell.Listed(list, 8)
 	if s.Density.Given {
 		out += "; its own weight acts"
 	}
 	for _, l := range s.Loads {
-		out += fmt.Sprintf("; %s at z %s", name(l.Name), c.p.bare(l.Z))
+		out += fmt.Sprintf("; %s at z %s", spell.Name(l.Name), c.p.bare(l.Z))
 		if size := math.Hypot(l.Force.X, l.Force.Y); size > 0 {
 			out += fmt.Sprintf(", %s towards %s", newtons(size), tolerance.Clock(l.Force.X, l.Force.Y).Hours())
 		}
 		if g := l.Gear; g != nil {
-			out += fmt.Sprintf(", a gear of pitch diameter %s with its mate at %s, torque %s N·m clockwise", c.p.size(g.PitchDiameter), g.Mate.Hours(), trimmed(g.Torque, 1))
+			out += fmt.Sprintf(", a gear of pitch diameter %s with its mate at %s, torque %s N·m clockwise", c.p.size(g.PitchDiameter), g.Mate.Hours(), spell.Trimmed(g.Torque, 1))
 		}
 	}
 	return out
@@ -261,5 +262,5 @@ func warmth(t tolerance.Optional[tolerance.Celsius]) string {
 	if !t.Given {
 		return ""
 	}
-	return fmt.Sprintf(", at %s °C", trimmed(float64(t.Value), 1))
+	return fmt.Sprintf(", at %s °C", spell.Trimmed(float64(t.Value), 1))
 }

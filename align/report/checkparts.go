@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/tolerance"
 )
 
@@ -30,7 +31,7 @@ func (c *checker) parts() error {
 func (c *checker) candidates() error {
 	for i := range c.stack.Candidates {
 		q := &c.stack.Candidates[i]
-		c.page.heading("Candidates for " + name(q.Place))
+		c.page.heading("Candidates for " + spell.Name(q.Place))
 		at := slices.IndexFunc(c.stack.Parts, func(p align.Part) bool { return p.Name == q.Place })
 		for k := range q.Parts {
 			s, err := c.stack.WithCandidate(q.Place, k)
@@ -52,7 +53,7 @@ func (c *checker) part(known, role string, p *align.Part) error {
 	if err != nil {
 		return fmt.Errorf("report: %s: %w", known, err)
 	}
-	s := name(known) + role
+	s := spell.Name(known) + role
 	for _, shape := range alone.Parts {
 		s += ": " + c.p.shape(shape)
 	}
@@ -112,7 +113,7 @@ func (c *checker) face(side string, f *align.Face, fits map[string]align.Reading
 	}
 	for i := range f.Dowels {
 		d := &f.Dowels[i]
-		add("dowel hole %s of %s at %s", name(d.Name), c.p.bare(d.Diameter), c.p.point(d.Centre))
+		add("dowel hole %s of %s at %s", spell.Name(d.Name), c.p.bare(d.Diameter), c.p.point(d.Centre))
 	}
 	c.page.hang(6, 8, side+" face: "+strings.Join(out, "; ")+".")
 }
@@ -139,7 +140,7 @@ func (c *checker) bore(k int, b *align.Bore, fits map[string]align.ReadingFit) {
 	if b.Slope != (align.Slope{}) {
 		add("its axis leans towards %s by %s", clockOf(slopeVec(b.Slope)).Hours(), ratio(steepness(b.Slope)))
 	}
-	c.page.hang(6, 8, "bore "+name(b.Name)+": "+strings.Join(out, "; ")+".")
+	c.page.hang(6, 8, "bore "+spell.Name(b.Name)+": "+strings.Join(out, "; ")+".")
 }
 
 // swept says a sweep of a register or bore, and where it puts the centre: with "in" positive, a spigot reads most where its centre is, a bore (sign -1) opposite.
@@ -169,7 +170,7 @@ func (c *checker) swept(add func(string, ...any), s *align.Sweep, fit align.Read
 func (c *checker) setup(add func(string, ...any), s *align.Sweep) {
 	about := "the part's z axis"
 	if s.About != "" {
-		about = name(s.About)
+		about = spell.Name(s.About)
 	}
 	sense := "reading more as it is pushed in"
 	if s.Out {
@@ -183,7 +184,7 @@ func (c *checker) setup(add func(string, ...any), s *align.Sweep) {
 		text += ", the axis lifts by " + c.p.length(s.Lift) + " in service"
 	}
 	if s.Mounted != "" {
-		text += " (" + clean(s.Mounted) + ")"
+		text += " (" + spell.Clean(s.Mounted) + ")"
 	}
 	add("%s", text)
 }

@@ -3,6 +3,8 @@ package report
 import (
 	"fmt"
 	"strings"
+
+	"example.com/borestack/align/internal/spell"
 )
 
 // chains says every axial chain's links.
@@ -15,18 +17,18 @@ func (c *checker) chains() {
 		var list []string
 		for _, l := range q.Links {
 			g := l.Gain.Or(1)
-			s := name(l.Name) + " "
+			s := spell.Name(l.Name) + " "
 			if l.From != "" {
-				s += "(" + name(l.From) + " to " + name(l.To) + ")"
+				s += "(" + spell.Name(l.From) + " to " + spell.Name(l.To) + ")"
 			} else {
 				s += c.p.size(l.Length)
 			}
 			if g != 1 {
-				s += " times " + trimmed(g, 4)
+				s += " times " + spell.Trimmed(g, 4)
 			}
 			list = append(list, s)
 		}
-		c.page.hang(2, 4, name(q.Name)+": "+strings.Join(list, ", ")+".")
+		c.page.hang(2, 4, spell.Name(q.Name)+": "+strings.Join(list, ", ")+".")
 	}
 }
 
@@ -39,12 +41,12 @@ func (c *checker) states() {
 		s := &c.stack.States[i]
 		var list []string
 		for _, w := range s.Temperatures {
-			list = append(list, fmt.Sprintf("%s at %s °C", name(w.Of), trimmed(float64(w.Temperature), 1)))
+			list = append(list, fmt.Sprintf("%s at %s °C", spell.Name(w.Of), spell.Trimmed(float64(w.Temperature), 1)))
 		}
 		for _, m := range s.Moves {
-			list = append(list, fmt.Sprintf("bores of %s moved by (%s, %s, %s)", name(m.Part), c.p.bare(m.By.X), c.p.bare(m.By.Y), c.p.bare(m.By.Z)))
+			list = append(list, fmt.Sprintf("bores of %s moved by (%s, %s, %s)", spell.Name(m.Part), c.p.bare(m.By.X), c.p.bare(m.By.Y), c.p.bare(m.By.Z)))
 		}
-		c.page.hang(2, 4, name(s.Name)+": "+strings.Join(list, ", ")+".")
+		c.page.hang(2, 4, spell.Name(s.Name)+": "+strings.Join(list, ", ")+".")
 	}
 }
 
@@ -62,7 +64,7 @@ func (c *checker) limits() {
 			s += ", judged where the joints rest"
 		}
 		if l.Because != "" {
-			s += ": " + clean(l.Because)
+			s += ": " + spell.Clean(l.Because)
 		}
 		c.page.item("%s", s)
 	}
@@ -74,7 +76,7 @@ func (c *checker) later() {
 		c.page.heading("Gear meshes")
 		for i := range c.stack.Meshes {
 			m := &c.stack.Meshes[i]
-			c.page.item("%s: face %s wide at z %s", name(m.Name), c.p.size(m.FaceWidth), c.p.bare(m.Z))
+			c.page.item("%s: face %s wide at z %s", spell.Name(m.Name), c.p.size(m.FaceWidth), c.p.bare(m.Z))
 		}
 	}
 	if len(c.rec.Vary) > 0 {
@@ -83,9 +85,9 @@ func (c *checker) later() {
 			v := &c.rec.Vary[i]
 			switch {
 			case v.Float != "":
-				c.page.item("joint %s lies: %s", name(v.Float), v.Law.Word)
+				c.page.item("joint %s lies: %s", spell.Name(v.Float), v.Law.Word)
 			default:
-				c.page.item("%s: %s %s at %s", name(v.Name), v.Law.Kind, v.Law.Size.Text, clean(strings.Join(v.At.List, " and ")))
+				c.page.item("%s: %s %s at %s", spell.Name(v.Name), v.Law.Kind, v.Law.Size.Text, spell.Clean(strings.Join(v.At.List, " and ")))
 			}
 		}
 	}

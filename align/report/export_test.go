@@ -1,13 +1,16 @@
 package report
 
-import "example.com/borestack/tolerance"
+import (
+	"example.com/borestack/align/internal/spell"
+	"example.com/borestack/tolerance"
+)
 
 // What the tests of this package look at from outside.
 var (
-	Fixed     = fixed
-	Hand      = hand
+	Fixed     = spell.Fixed
+	Hand      = spell.Hand
 	Spoken    = spoken
-	Listed    = listed
+	Listed    = spell.Listed
 	Sentences = sentences
 	Escaped   = escaped
 )

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/align/study"
 )
 
@@ -13,18 +14,18 @@ func (t *teller) headline() {
 	a := t.res.Assembly
 	t.page.hang(0, 2, strings.ToUpper(t.res.Word.String())+": "+t.verdictWords()+".")
 	if open := t.notHeld(); len(open) > 0 {
-		t.page.hang(2, 4, "Limits that do not hold for certain: "+listed(open, 6)+".")
+		t.page.hang(2, 4, "Limits that do not hold for certain: "+spell.Listed(open, 6)+".")
 	}
 	for i := range a.Joints {
 		if j := &a.Joints[i]; !j.Assembles {
 			t.page.hang(2, 4, fmt.Sprintf("%s does not assemble: %s in the way, its clearances lack %s on diameter. %s",
-				name(j.Name), fouling(j.Fouls), t.p.both(j.Interference.Length()), doNotDraw))
+				spell.Name(j.Name), fouling(j.Fouls), t.p.both(j.Interference.Length()), doNotDraw))
 		}
 	}
 	if s := t.heaviest(); s != "" {
 		t.page.hang(2, 4, s)
 	}
-	if title := clean(t.rec.Title); title != "" {
+	if title := spell.Clean(t.rec.Title); title != "" {
 		t.page.hang(2, 2, title)
 	}
 }
@@ -33,7 +34,7 @@ func (t *teller) headline() {
 func fouling(names []string) string {
 	var out []string
 	for _, n := range names {
-		out = append(out, name(n))
+		out = append(out, spell.Name(n))
 	}
 	switch len(out) {
 	case 0:
@@ -41,7 +42,7 @@ func fouling(names []string) string {
 	case 1:
 		return out[0] + " is"
 	}
-	return listed(out, 4) + " are"
+	return spell.Listed(out, 4) + " are"
 }
 
 // verdictWords says whether straight shafts have room, how much, and what governs.
@@ -75,7 +76,7 @@ func (t *teller) lineWords(l *align.ShaftLine, condition string) string {
 		s += fmt.Sprintf(" (a margin of %s to %s, as the parts are pushed before tightening)", t.p.plain(r.WorstMargin), t.p.length(r.BestMargin))
 	}
 	if g := governors(l); len(g) > 0 {
-		s += "; governed by " + listed(g, 4)
+		s += "; governed by " + spell.Listed(g, 4)
 	}
 	return s
 }
@@ -120,16 +121,16 @@ func (t *teller) limits() {
 	case !ok:
 		t.page.item("no straight line passes through supports without room: no use of clearance can be said")
 	case l.RunsFree:
-		t.page.item("straight shafts need %s of every clearance; the rest is the room left", percent(use))
+		t.page.item("straight shafts need %s of every clearance; the rest is the room left", spell.Percent(use))
 	default:
-		t.page.item("straight shafts would need %s of every clearance", percent(use))
+		t.page.item("straight shafts would need %s of every clearance", spell.Percent(use))
 	}
 	if len(l.Governs) > 0 {
 		var s []string
 		for _, g := range l.Governs {
-			s = append(s, fmt.Sprintf("%s %s", name(g.Name), percent(g.Share)))
+			s = append(s, fmt.Sprintf("%s %s", spell.Name(g.Name), spell.Percent(g.Share)))
 		}
-		t.page.item("shares of what governs: %s (supports on one shaft govern together)", listed(s, 8))
+		t.page.item("shares of what governs: %s (supports on one shaft govern together)", spell.Listed(s, 8))
 	}
 }
 
@@ -161,7 +162,7 @@ func (t *teller) limit(v *study.Verdict) {
 	t.page.item("%s", s)
 	because := "its origin is not stated"
 	if v.Limit.Because != "" {
-		because = "the limit's origin: " + clean(v.Limit.Because)
+		because = "the limit's origin: " + spell.Clean(v.Limit.Because)
 	}
 	t.page.hang(6, 6, because)
 	switch v.Word {
@@ -175,7 +176,7 @@ func (t *teller) limit(v *study.Verdict) {
 // settling says how good a measurement would settle an undecided limit.
 func (t *teller) settling(v *study.Verdict, q quantity) string {
 	band := guardBand * v.U
-	s := fmt.Sprintf("within the guard band of %s (%s standard uncertainties, 95 %%)", q.show(band), trimmed(guardBand, 2))
+	s := fmt.Sprintf("within the guard band of %s (%s standard uncertainties, 95 %%)", q.show(band), spell.Trimmed(guardBand, 2))
 	if room := v.Room.Value; v.Room.Given && room != 0 {
 		if room < 0 {
 			room = -room

@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"strings"
 
+	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/align/record"
 	"example.com/borestack/align/study"
 )
@@ -81,6 +82,6 @@ var htmlTemplate = template.Must(template.New("page").Funcs(template.FuncMap{
 	"exact":  exact,
 	"linked": func(string) string { return "" },
 	"is":     func(a, b int) bool { return a == b },
-	"cut":    clean,
+	"cut":    spell.Clean,
 	"titled": func(s *sheet, c chapter) titledSheet { return titledSheet{s, c.ID, c.Title} },
 }).Parse(htmlSource))

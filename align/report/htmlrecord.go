@@ -7,6 +7,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+
+	"example.com/borestack/align/internal/spell"
 )
 
 // mostRecord is how long a record may be to be shown in the page, in bytes.
@@ -81,7 +83,7 @@ func anchor(pointer string) string {
 // printable keeps the indentation of a line and makes the rest safe to show.
 func printable(line string) string {
 	body := strings.TrimLeft(line, " ")
-	return line[:len(line)-len(body)] + clean(body)
+	return line[:len(line)-len(body)] + spell.Clean(body)
 }
 
 func lineStarts(source []byte) []int {

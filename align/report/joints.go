@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/tolerance"
 )
 
@@ -17,7 +18,7 @@ func (t *teller) joints() {
 	t.page.heading("Joints, front to rear")
 	for i := range a.Joints {
 		j := &a.Joints[i]
-		t.page.hang(2, 4, name(j.Name)+": "+strings.Join(t.joint(j), "; ")+".")
+		t.page.hang(2, 4, spell.Name(j.Name)+": "+strings.Join(t.joint(j), "; ")+".")
 	}
 }
 
@@ -47,7 +48,7 @@ func (t *teller) joint(j *align.SeatedJoint) []string {
 	out = append(out, t.pilot(j)...)
 	for _, f := range j.Pins {
 		if f.Squeeze > 0 {
-			add("pin %s is squeezed by %s", name(f.Dowel), t.p.length(f.Squeeze))
+			add("pin %s is squeezed by %s", spell.Name(f.Dowel), t.p.length(f.Squeeze))
 		}
 	}
 	out = append(out, t.float(j)...)
@@ -74,7 +75,7 @@ func (t *teller) pilot(j *align.SeatedJoint) []string {
 		add("the pilot has %s of clearance on diameter", t.p.length(c))
 	}
 	lean := steepness(f.Lean)
-	if mrad(lean) != "0" {
+	if spell.Mrad(lean) != "0" {
 		s := fmt.Sprintf("its axis leans %s towards %s", ratio(lean), clockOf(slopeVec(f.Lean)).Hours())
 		if f.LeanRoom.Given {
 			s += fmt.Sprintf(" with room for %s", ratio(f.LeanRoom.Value))
@@ -103,7 +104,7 @@ func (t *teller) float(j *align.SeatedJoint) []string {
 	}
 	shifts := t.p.plain(max(j.ReachX[1]-j.ReachX[0], j.ReachY[1]-j.ReachY[0])) != "0"
 	span, turns := j.TurnRange.Get()
-	turns = turns && degrees(span[1]-span[0]) != "0°"
+	turns = turns && spell.Degrees(span[1]-span[0]) != "0°"
 	switch {
 	case j.Measured:
 		add("%s, as measured", where)
@@ -124,18 +125,18 @@ func (t *teller) float(j *align.SeatedJoint) []string {
 		add("it can be pushed %s sideways and %s up and down in all", t.p.length(j.ReachX[1]-j.ReachX[0]), t.p.length(j.ReachY[1]-j.ReachY[0]))
 	}
 	if turns {
-		add("it can be turned from %s to %s (clockwise positive)", degrees(span[0]), degrees(span[1]))
+		add("it can be turned from %s to %s (clockwise positive)", spell.Degrees(span[0]), spell.Degrees(span[1]))
 	}
 	return out
 }
 
 // turnWords is a turn, or nothing when it is too small to print.
 func turnWords(a tolerance.Angle) string {
-	switch s := degrees(a); {
+	switch s := spell.Degrees(a); {
 	case s == "0°":
 		return ""
 	case a < 0:
-		return degrees(-a) + " anticlockwise"
+		return spell.Degrees(-a) + " anticlockwise"
 	default:
 		return s + " clockwise"
 	}
@@ -149,7 +150,7 @@ func (t *teller) parts() {
 	}
 	t.page.heading("Parts, as mounted")
 	for _, s := range a.Parts {
-		t.page.hang(2, 4, name(s.Name)+": "+t.p.shape(s)+".")
+		t.page.hang(2, 4, spell.Name(s.Name)+": "+t.p.shape(s)+".")
 	}
 }
 
@@ -159,7 +160,7 @@ func (p printer) shape(s align.PartShape) string {
 	wedge := steepness(s.Wedge)
 	at := clockOf(slopeVec(s.Wedge)).Hours()
 	switch {
-	case mrad(wedge) == "0":
+	case spell.Mrad(wedge) == "0":
 		out += ", the same all round"
 	case s.Rise.Given && s.Across.Given:
 		out += fmt.Sprintf(", thickest at %s seen from the tail, by %s across %s", at, p.short(s.Rise.Value), p.bare(s.Across.Value))
@@ -177,7 +178,7 @@ func (p printer) shape(s align.PartShape) string {
 
 // pressing says how a yielding joint presses, and where it leaks first.
 func (t *teller) pressing(c *align.Contact) string {
-	s := fmt.Sprintf("faces press with %s to %s N/mm²", trimmed(c.Least, 2), trimmed(c.Greatest, 2))
+	s := fmt.Sprintf("faces press with %s to %s N/mm²", spell.Trimmed(c.Least, 2), spell.Trimmed(c.Greatest, 2))
 	if open, ok := c.Open.Get(); ok {
 		s += fmt.Sprintf("; no pressure from %s clockwise to %s, where it leaks first", open[0].Hours(), open[1].Hours())
 	}

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/tolerance"
 )
 
@@ -42,14 +43,14 @@ func (t *teller) sideLoads() {
 		}
 		share := "-"
 		if s.TiltRatio.Given {
-			share = percent(s.TiltRatio.Value)
+			share = spell.Percent(s.TiltRatio.Value)
 		}
-		rows = append(rows, []string{name(s.Name), name(s.Shaft), threeFigures(size), towards, mrad(steepness(s.Tilt)), share})
+		rows = append(rows, []string{spell.Name(s.Name), spell.Name(s.Shaft), threeFigures(size), towards, spell.Mrad(steepness(s.Tilt)), share})
 	}
 	t.page.table(rows)
 	t.page.hang(2, 2, "Force is that of the housing on the shaft, in a pocket on the shaft named; tilt is the bent shaft against the bore's axis.")
 	for _, s := range l.Shafts {
-		t.page.item("%s bends by %s; greatest bending stress %s N/mm² at z %s, without notches", name(s.Name), t.p.telling(s.Bend), threeFigures(s.Stress), t.p.size(s.StressAt))
+		t.page.item("%s bends by %s; greatest bending stress %s N/mm² at z %s, without notches", spell.Name(s.Name), t.p.telling(s.Bend), threeFigures(s.Stress), t.p.size(s.StressAt))
 	}
 }
 

@@ -6,6 +6,7 @@ import (
 	"io"
 	"strings"
 
+	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/align/record"
 	"example.com/borestack/align/study"
 )
@@ -125,7 +126,7 @@ func codes(at []string, between string) string {
 
 // code is a text as code, in a table or out of it; what could end it, or the cell, is left out for a plain text.
 func code(s string) string {
-	if s = clean(s); strings.ContainsAny(s, "`|\\") {
+	if s = spell.Clean(s); strings.ContainsAny(s, "`|\\") {
 		return escaped(s)
 	}
 	return "`" + s + "`"
@@ -148,7 +149,7 @@ func escaped(s string) string {
 
 // inline makes a text of one line that Markdown shows as it is within a line.
 func inline(s string) string {
-	s = strings.Join(strings.Fields(clean(s)), " ")
+	s = strings.Join(strings.Fields(spell.Clean(s)), " ")
 	var b strings.Builder
 	runes := []rune(s)
 	for i, r := range runes {

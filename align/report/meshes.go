@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 
+	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/tolerance"
 )
 
@@ -16,14 +17,14 @@ func (t *teller) meshes() {
 	for i := range a.Meshes {
 		m := &a.Meshes[i]
 		t.page.item("%s: axes %s apart; over the span of %s they part rearward by %s in plane%s, and cross by %s out of plane%s",
-			name(m.Name), t.p.size(m.CentreDistance), t.p.size(m.Span),
+			spell.Name(m.Name), t.p.size(m.CentreDistance), t.p.size(m.Span),
 			t.p.length(m.InPlane), t.against(m.InPlane, m.InPlaneLimit), t.p.length(m.OutOfPlane), t.against(m.OutOfPlane, m.OutPlaneLimit))
 		t.page.item("%s: driven one way the %s, driven the other way the %s; every %s of centre distance is %s of backlash",
-			name(m.Name), t.bearingEnd(m.Mismatch[0]), t.bearingEnd(m.Mismatch[1]),
+			spell.Name(m.Name), t.bearingEnd(m.Mismatch[0]), t.bearingEnd(m.Mismatch[1]),
 			t.p.length(tolerance.Length(0.01*float64(tolerance.Millimetre))), t.p.length(tolerance.Length(0.01*m.BacklashGain)))
 		if r := m.Running; r != nil {
 			t.page.item("%s on its bent shafts (estimate): %s apart, %s in plane, %s out of plane; driven one way the %s, driven the other way the %s",
-				name(m.Name), t.p.size(r.CentreDistance), t.p.length(r.InPlane), t.p.length(r.OutOfPlane), t.bearingEnd(r.Mismatch[0]), t.bearingEnd(r.Mismatch[1]))
+				spell.Name(m.Name), t.p.size(r.CentreDistance), t.p.length(r.InPlane), t.p.length(r.OutOfPlane), t.bearingEnd(r.Mismatch[0]), t.bearingEnd(r.Mismatch[1]))
 		}
 	}
 	t.page.item("what loads bend comes on top where it is not worked out; the gear maker's data decide")

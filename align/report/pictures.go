@@ -9,6 +9,7 @@ import (
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/draw"
+	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/tolerance"
 )
 
@@ -93,7 +94,7 @@ func (a *album) supports(c *chapter) {
 	})
 	for i := range c.most(len(res.Supports)) {
 		aim := a.aim(res.Supports[i].Bore)
-		a.draw(&c.Gallery, "Bore "+clean(aim.Bore)+", as seen from the tail.", narrowPicture, func(w io.Writer, o draw.Options) error {
+		a.draw(&c.Gallery, "Bore "+spell.Clean(aim.Bore)+", as seen from the tail.", narrowPicture, func(w io.Writer, o draw.Options) error {
 			return draw.Target(w, a.stack, res, aim, o)
 		})
 	}
@@ -130,7 +131,7 @@ func (a *album) joints(c *chapter) {
 	res := a.v.res.Assembly
 	for i := range c.most(len(res.Joints)) {
 		joint := res.Joints[i].Name
-		a.draw(&c.Gallery, "Joint "+clean(joint)+", as seen from the tail.", narrowPicture, func(w io.Writer, o draw.Options) error {
+		a.draw(&c.Gallery, "Joint "+spell.Clean(joint)+", as seen from the tail.", narrowPicture, func(w io.Writer, o draw.Options) error {
 			return draw.Joint(w, a.stack, res, joint, o)
 		})
 	}
@@ -153,7 +154,7 @@ func (a *album) parts(c *chapter) {
 		}
 	}
 	for _, part := range read[:c.most(len(read))] {
-		a.draw(&c.Gallery, "Thickness of "+clean(part)+" round the clock, as mounted, seen from the tail.", narrowPicture, func(w io.Writer, o draw.Options) error {
+		a.draw(&c.Gallery, "Thickness of "+spell.Clean(part)+" round the clock, as mounted, seen from the tail.", narrowPicture, func(w io.Writer, o draw.Options) error {
 			return draw.Thickness(w, a.stack, res, part, o)
 		})
 	}

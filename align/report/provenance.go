@@ -7,6 +7,8 @@ import (
 	"fmt"
 	"runtime/debug"
 	"strings"
+
+	"example.com/borestack/align/internal/spell"
 )
 
 // module is the library's import path, by which the program's build information knows its version.
@@ -24,7 +26,7 @@ func (v *viewer) provenance() (facts []fact, record []byte, err error) {
 	digest := sha256.Sum256(b.Bytes())
 	facts = []fact{
 		{"Record, SHA-256", hex.EncodeToString(digest[:])},
-		{"Record, format", clean(v.rec.Format) + ", lengths in " + v.p.unitWord() + fmt.Sprintf(", %d bytes as the library writes it", b.Len())},
+		{"Record, format", spell.Clean(v.rec.Format) + ", lengths in " + v.p.unitWord() + fmt.Sprintf(", %d bytes as the library writes it", b.Len())},
 		{"Report, format", "the numbers are those of " + Format},
 		{"Library", module + ", " + version()},
 	}
@@ -50,11 +52,11 @@ func (v *viewer) origins() string {
 		if l.Because == "" {
 			silent = append(silent, l.Path)
 		} else {
-			out = append(out, l.Path+": "+clean(l.Because))
+			out = append(out, l.Path+": "+spell.Clean(l.Because))
 		}
 	}
 	if len(silent) > 0 {
-		out = append(out, "origin not stated: "+listed(silent, 12))
+		out = append(out, "origin not stated: "+spell.Listed(silent, 12))
 	}
 	return strings.Join(out, "; ")
 }

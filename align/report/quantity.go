@@ -2,6 +2,7 @@ package report
 
 import (
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/align/record"
 	"example.com/borestack/tolerance"
 )
@@ -19,13 +20,13 @@ func (t *teller) quantity(o align.Output) quantity {
 	show := func(v float64) string { return t.p.telling(tolerance.Length(v)) }
 	switch o.What {
 	case align.Use:
-		show = percent
+		show = spell.Percent
 	case align.TiltSize:
 		show = ratio
 	case align.SideForce:
 		show = newtons
 	case align.TurnAngle:
-		show = func(v float64) string { return degrees(tolerance.Angle(v)) }
+		show = func(v float64) string { return spell.Degrees(tolerance.Angle(v)) }
 	case align.Assembles:
 		show = func(v float64) string {
 			if v >= 1 {
@@ -56,7 +57,7 @@ func (q quantity) bounds(least, greatest tolerance.Optional[float64]) string {
 func (t *teller) outputWords(l record.Limit) string {
 	s := outputName(l.Output)
 	if l.State != "" {
-		s += " in state " + name(l.State)
+		s += " in state " + spell.Name(l.State)
 	}
 	return s
 }
@@ -78,9 +79,9 @@ func outputName(o align.Output) string {
 func outputShort(o align.Output) string {
 	from := ""
 	if o.From != "" {
-		from = " from " + name(o.From)
+		from = " from " + spell.Name(o.From)
 	}
-	of := name(o.Of)
+	of := spell.Name(o.Of)
 	switch o.What {
 	case align.Margin:
 		return "margin of the shaft line"

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/align/study"
 	"example.com/borestack/tolerance"
 )
@@ -27,7 +28,7 @@ func (t *teller) variation() {
 		t.page.table(rows)
 		t.page.hang(2, 2, fmt.Sprintf("From %d samples, seed %d. Worst case: every deviation at its limit at once. RSS: means and covariances to first order, a size by the exact law of a plane vector. 99.73 %% of samples lie below the number given.", v.Samples, v.Seed))
 		if len(v.Floats) > 0 {
-			t.page.item("samples take the worst over the float of %s; RSS takes them at rest", listed(cleaned(v.Floats), 4))
+			t.page.item("samples take the worst over the float of %s; RSS takes them at rest", spell.Listed(cleaned(v.Floats), 4))
 		}
 		for i := range v.Outputs {
 			if q := &v.Outputs[i].Sampled; v.Outputs[i].Limited() && q.Good == q.Samples {
@@ -45,7 +46,7 @@ func (t *teller) variation() {
 func cleaned(names []string) []string {
 	var out []string
 	for _, n := range names {
-		out = append(out, name(n))
+		out = append(out, spell.Name(n))
 	}
 	return out
 }
@@ -54,12 +55,12 @@ func cleaned(names []string) []string {
 func (t *teller) unbounded(v *study.Variation) {
 	var list []string
 	for i := range v.Outputs {
-		if u := v.Outputs[i].Unbounded; u != "" && !slices.Contains(list, name(u)) {
-			list = append(list, name(u))
+		if u := v.Outputs[i].Unbounded; u != "" && !slices.Contains(list, spell.Name(u)) {
+			list = append(list, spell.Name(u))
 		}
 	}
 	if len(list) > 0 {
-		t.page.item("no worst case: %s has no limits, and nothing invents them", listed(list, 4))
+		t.page.item("no worst case: %s has no limits, and nothing invents them", spell.Listed(list, 4))
 	}
 }
 
@@ -67,7 +68,7 @@ func (t *teller) unbounded(v *study.Variation) {
 func (t *teller) variedName(v *study.Varied) string {
 	s := outputShort(v.Limit.Output)
 	if v.Limit.State != "" {
-		s += " in " + name(v.Limit.State)
+		s += " in " + spell.Name(v.Limit.State)
 	}
 	return s
 }
@@ -126,7 +127,7 @@ func (t *teller) variedNotes(v *study.Varied, count string) {
 	var list []string
 	for _, s := range shares {
 		if s.Share >= 0.005 && len(list) < 5 {
-			list = append(list, name(s.Input)+" "+percent(s.Share))
+			list = append(list, spell.Name(s.Input)+" "+spell.Percent(s.Share))
 		}
 	}
 	if len(list) > 0 {

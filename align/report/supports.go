@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/tolerance"
 )
 
@@ -13,9 +14,9 @@ func (t *teller) supports() {
 	if len(a.Supports) == 0 {
 		return
 	}
-	from := "the line through the first two supports of " + name(a.Supports[0].Shaft)
+	from := "the line through the first two supports of " + spell.Name(a.Supports[0].Shaft)
 	if len(t.rec.References) > 0 {
-		from = "reference " + name(t.rec.References[0].Name)
+		from = "reference " + spell.Name(t.rec.References[0].Name)
 	}
 	t.page.heading(fmt.Sprintf("Supports (%s), from %s", t.p.unit, from))
 	several := false
@@ -30,19 +31,19 @@ func (t *teller) supports() {
 		if several {
 			indent = "  "
 			if b.Shaft != shaft {
-				rows = append(rows, []string{name(b.Shaft) + ":"})
+				rows = append(rows, []string{spell.Name(b.Shaft) + ":"})
 			}
 			shaft = b.Shaft
 		}
 		row := []string{
-			indent + name(b.Bore) + kindMark(b.Kind), trimmed(b.Z.In(t.p.unit), max(t.p.decimals()-1, 0)), t.p.plain(sizeOf(b.Offset)), "-", t.p.plain(2 * sizeOf(b.Offset)),
-			mrad(steepness(b.Tilt)), "-", t.p.plain(b.Clearance.Length()), "-",
+			indent + spell.Name(b.Bore) + kindMark(b.Kind), spell.Trimmed(b.Z.In(t.p.unit), max(spell.Decimals(t.p.unit)-1, 0)), t.p.plain(sizeOf(b.Offset)), "-", t.p.plain(2 * sizeOf(b.Offset)),
+			spell.Mrad(steepness(b.Tilt)), "-", t.p.plain(b.Clearance.Length()), "-",
 		}
 		if t.p.plain(sizeOf(b.Offset)) != "0" {
-			row[3] = hand(clockOf(b.Offset))
+			row[3] = spell.Hand(clockOf(b.Offset))
 		}
-		if v := slopeVec(b.Tilt); mrad(steepness(b.Tilt)) != "0" {
-			row[6] = hand(clockOf(v))
+		if v := slopeVec(b.Tilt); spell.Mrad(steepness(b.Tilt)) != "0" {
+			row[6] = spell.Hand(clockOf(v))
 		}
 		if b.Room.Given {
 			row[8] = t.p.plain(b.Room.Value)
@@ -53,7 +54,7 @@ func (t *teller) supports() {
 	t.page.hang(2, 2, "Offset is centre to centre and TIR twice that; clearance is diametral; room is how far that bore alone may move before no straight shaft has room (\"-\": none, or no bound).")
 	for _, b := range a.Supports {
 		if b.TiltRatio.Given {
-			t.page.item("%s: its axis uses %s of its permitted tilt at the best straight shaft", name(b.Bore), percent(b.TiltRatio.Value))
+			t.page.item("%s: its axis uses %s of its permitted tilt at the best straight shaft", spell.Name(b.Bore), spell.Percent(b.TiltRatio.Value))
 		}
 	}
 }
@@ -79,24 +80,24 @@ func (t *teller) states() {
 	rows := [][]string{{"state", "margin", "use", "governed by"}}
 	rows = append(rows, append([]string{"as measured"}, t.lineCells(t.res.Assembly)...))
 	for _, s := range t.res.States {
-		rows = append(rows, append([]string{name(s.Name)}, t.lineCells(s.Assembly)...))
+		rows = append(rows, append([]string{spell.Name(s.Name)}, t.lineCells(s.Assembly)...))
 	}
 	t.page.table(rows)
 	if a := t.res.Assembly; a.Line != nil {
 		worst, least := "as measured", a.Line.Margin
 		for _, s := range t.res.States {
 			if s.Assembly.Line.Margin < least {
-				worst, least = "in state "+name(s.Name), s.Assembly.Line.Margin
+				worst, least = "in state "+spell.Name(s.Name), s.Assembly.Line.Margin
 			}
 		}
 		t.page.item("the least room is %s: a margin of %s", worst, t.p.length(least))
 	}
 	for _, s := range t.res.States {
 		if h := heaviestIn(s.Assembly, t.p); h != "" {
-			t.page.item("in state %s: %s", name(s.Name), h)
+			t.page.item("in state %s: %s", spell.Name(s.Name), h)
 		}
 		for _, c := range s.Assembly.Chains {
-			t.page.item("in state %s: %s is %s", name(s.Name), name(c.Name), t.p.both(c.Gap))
+			t.page.item("in state %s: %s is %s", spell.Name(s.Name), spell.Name(c.Name), t.p.both(c.Gap))
 		}
 	}
 }
@@ -109,7 +110,7 @@ func (t *teller) lineCells(a *align.Assembly) []string {
 	}
 	use := "no line"
 	if l.Use.Given {
-		use = percent(l.Use.Value)
+		use = spell.Percent(l.Use.Value)
 	}
 	g := governors(l)
 	by := "-"
@@ -129,6 +130,6 @@ func (t *teller) chains() {
 	}
 	t.page.heading("Axial chains")
 	for _, c := range t.res.Assembly.Chains {
-		t.page.item("%s: %s", name(c.Name), t.p.both(c.Gap))
+		t.page.item("%s: %s", spell.Name(c.Name), t.p.both(c.Gap))
 	}
 }

@@ -3,6 +3,7 @@ package report
 import (
 	"io"
 
+	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/align/record"
 	"example.com/borestack/align/study"
 )
@@ -58,6 +59,6 @@ func (t *teller) conditions() {
 func (t *teller) note() {
 	if t.rec.Note != "" {
 		t.page.heading("Note of the record")
-		t.page.hang(2, 2, clean(t.rec.Note))
+		t.page.hang(2, 2, spell.Clean(t.rec.Note))
 	}
 }

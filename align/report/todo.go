@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/align/study"
 	"example.com/borestack/tolerance"
 )
@@ -33,7 +34,7 @@ func (t *teller) push() {
 		if turn := turnWords(q.Turn); turn != "" {
 			s += ", and turn it " + turn
 		}
-		t.page.item("%s (joint %s)", s, name(q.Joint))
+		t.page.item("%s (joint %s)", s, spell.Name(q.Joint))
 	}
 	if r.BestMargin < 0 {
 		t.page.item("no push brings room: a part has to change")
@@ -48,7 +49,7 @@ func (t *teller) push() {
 func (t *teller) behind(joint string) string {
 	for i := range t.res.Assembly.Joints {
 		if j := &t.res.Assembly.Joints[i]; j.Name == joint {
-			return "the " + name(j.Rear)
+			return "the " + spell.Name(j.Rear)
 		}
 	}
 	return "the part behind"
@@ -60,7 +61,7 @@ func (t *teller) candidates() {
 		return
 	}
 	for _, place := range t.places() {
-		t.page.heading("Candidates for " + name(place) + ", best first")
+		t.page.heading("Candidates for " + spell.Name(place) + ", best first")
 		ranked := t.ranked(place)
 		rows := [][]string{{"", "part", "verdict", "margin", "at worst", "use", "governed by"}}
 		for i := range ranked {
@@ -104,7 +105,7 @@ func candidateName(c *study.CandidateResult) string {
 	if c.Name == "" {
 		return "the one measured in place"
 	}
-	return name(c.Name)
+	return spell.Name(c.Name)
 }
 
 // better ranks two boxes.
@@ -147,13 +148,13 @@ func (t *teller) candidateWhy(c *study.CandidateResult) []string {
 			continue
 		}
 		if !j.Assembles {
-			out = append(out, fmt.Sprintf("does not assemble at %s (lacks %s on diameter)", name(j.Name), t.p.length(j.Interference.Length())))
+			out = append(out, fmt.Sprintf("does not assemble at %s (lacks %s on diameter)", spell.Name(j.Name), t.p.length(j.Interference.Length())))
 		}
 		if j.Pilot != nil && j.Pilot.Loose {
-			out = append(out, fmt.Sprintf("walks by %s at %s, a pilot that locates nothing", t.p.length(j.Pilot.Clearance.Length()), name(j.Name)))
+			out = append(out, fmt.Sprintf("walks by %s at %s, a pilot that locates nothing", t.p.length(j.Pilot.Clearance.Length()), spell.Name(j.Name)))
 		}
 		if j.Pilot != nil && j.Pilot.Strain > 0 {
-			out = append(out, fmt.Sprintf("strains its register at %s by %s", name(j.Name), t.p.length(j.Pilot.Strain)))
+			out = append(out, fmt.Sprintf("strains its register at %s by %s", spell.Name(j.Name), t.p.length(j.Pilot.Strain)))
 		}
 	}
 	for i := range c.Verdicts {

@@ -5,6 +5,7 @@ import (
 	"reflect"
 	"strings"
 
+	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/align/record"
 	"example.com/borestack/align/study"
 )
@@ -38,7 +39,7 @@ func (v *viewer) lead() (verdict string, more []string) {
 			all = append(all, e.Text)
 		}
 	}
-	if clean(v.rec.Title) != "" { // the last line; it has a place of its own
+	if spell.Clean(v.rec.Title) != "" { // the last line; it has a place of its own
 		all = all[:len(all)-1]
 	}
 	return upperFirst(strings.TrimPrefix(all[0], strings.ToUpper(v.res.Word.String())+": ")), all[1:]
@@ -46,7 +47,7 @@ func (v *viewer) lead() (verdict string, more []string) {
 
 // title names what the report is about.
 func (v *viewer) title() string {
-	if t := strings.Join(strings.Fields(clean(v.rec.Title)), " "); t != "" {
+	if t := strings.Join(strings.Fields(spell.Clean(v.rec.Title)), " "); t != "" {
 		return t
 	}
 	return "Shaft line report"
@@ -114,7 +115,7 @@ func (v *viewer) stackChapter() chapter {
 	for i, q := range v.res.Assembly.Placed {
 		o, d := q.BaseFromPart.Origin(), &v.doc.Poses[i].Origin
 		s.Rows = append(s.Rows, sheetRow{
-			Cells: []cell{{Text: name(q.Part)}, {Text: v.p.plain(o.X), Value: &d[0]}, {Text: v.p.plain(o.Y), Value: &d[1]}, {Text: v.p.plain(o.Z), Value: &d[2]}},
+			Cells: []cell{{Text: spell.Name(q.Part)}, {Text: v.p.plain(o.X), Value: &d[0]}, {Text: v.p.plain(o.Y), Value: &d[1]}, {Text: v.p.plain(o.Z), Value: &d[2]}},
 			At:    of(v.at.named["part/"+q.Part]),
 		})
 	}
@@ -204,10 +205,10 @@ func (v *viewer) variationChapters() []chapter {
 			source := &v.rec.Vary[k]
 			row := sheetRow{At: of(fmt.Sprintf("/vary/%d", k))}
 			if source.Float != "" {
-				row.Cells = []cell{{Text: "joint " + name(source.Float)}, {Text: "lies: " + clean(source.Law.Word)}, {Text: "its float"}}
+				row.Cells = []cell{{Text: "joint " + spell.Name(source.Float)}, {Text: "lies: " + spell.Clean(source.Law.Word)}, {Text: "its float"}}
 				row.At = append(row.At, of(v.at.named["joint/"+source.Float])...)
 			} else {
-				row.Cells = []cell{{Text: name(source.Name)}, {Text: clean(source.Law.Kind) + " " + clean(source.Law.Size.Text)}, {Text: moved(source)}}
+				row.Cells = []cell{{Text: spell.Name(source.Name)}, {Text: spell.Clean(source.Law.Kind) + " " + spell.Clean(source.Law.Size.Text)}, {Text: moved(source)}}
 				row.At = append(row.At, source.At.List...)
 				for _, also := range source.Also {
 					row.At = append(row.At, also.At.List...)

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/align/study"
 	"example.com/borestack/tolerance"
 )
@@ -78,7 +79,7 @@ func origin(v *study.Verdict) string {
 	if v.Limit.Because == "" {
 		return "its origin is not stated"
 	}
-	return "the limit's origin: " + clean(v.Limit.Because)
+	return "the limit's origin: " + spell.Clean(v.Limit.Because)
 }
 
 // figure is a number to be seen at a glance.
@@ -108,10 +109,10 @@ func (v *viewer) figures() []figure {
 		}
 		add("Margin of the shaft line (radial)", c)
 		if use, ok := l.Use.Get(); ok {
-			add("Use of clearance", cell{Text: percent(use), Value: v.doc.Line.Use})
+			add("Use of clearance", cell{Text: spell.Percent(use), Value: v.doc.Line.Use})
 		}
 		if g := governors(l); len(g) > 0 {
-			out = append(out, figure{"Governed by", true, cell{Text: listed(g, 3)}})
+			out = append(out, figure{"Governed by", true, cell{Text: spell.Listed(g, 3)}})
 		}
 	}
 	for _, q := range v.res.Variations {
@@ -185,7 +186,7 @@ func (v *viewer) readingChapter() []chapter {
 			if h.N == 1 && !f.OnThickness {
 				first.Text = v.p.plain(h.Size)
 				if first.Text != "0" {
-					towards.Text = hand(h.Clock)
+					towards.Text = spell.Hand(h.Clock)
 				}
 			}
 		}
@@ -196,7 +197,7 @@ func (v *viewer) readingChapter() []chapter {
 		}
 		s.Rows = append(s.Rows, sheetRow{
 			Cells: []cell{
-				{Text: clean(strings.TrimSuffix(placeOf(v.rec, f.Path), " ("+f.Path+")"))},
+				{Text: spell.Clean(strings.TrimSuffix(placeOf(v.rec, f.Path), " ("+f.Path+")"))},
 				{Text: fmt.Sprint(f.Stations), Value: known(float64(f.Stations))},
 				{Text: v.p.plain(f.Mean), Value: &d.Mean},
 				first, towards,

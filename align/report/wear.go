@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/spell"
 )
 
 // narrow is the use of clearance from which little is left for heat, load and wear.
@@ -17,7 +18,7 @@ func (t *teller) wear() {
 	list := append(t.lineWear(a), t.jointWear(a)...)
 	for _, b := range a.Supports {
 		if b.TiltRatio.Value > 1 {
-			list = append(list, fmt.Sprintf("the tilt of %s, %s times its guide, can contribute to loading that bearing at one edge", spoken(b.Bore), trimmed(b.TiltRatio.Value, 1)))
+			list = append(list, fmt.Sprintf("the tilt of %s, %s times its guide, can contribute to loading that bearing at one edge", spoken(b.Bore), spell.Trimmed(b.TiltRatio.Value, 1)))
 		}
 	}
 	list = append(list, guideWear(a)...)
@@ -73,7 +74,7 @@ func (t *teller) lineWear(a *align.Assembly) []string {
 	var out []string
 	say := func(names []string, what string) {
 		if len(names) > 0 {
-			out = append(out, fmt.Sprintf("%s at %s can contribute to %s", little, listed(names, 4), what))
+			out = append(out, fmt.Sprintf("%s at %s can contribute to %s", little, spell.Listed(names, 4), what))
 		}
 	}
 	say(bushes, "one-sided wear, at the mouths of a bush first")
@@ -91,7 +92,7 @@ func (t *teller) jointWear(a *align.Assembly) []string {
 		if j.Assembles && !strained && !(j.Rules == align.RulesPilot && j.Gap.Greatest > 0) {
 			continue
 		}
-		out = append(out, fmt.Sprintf("forcing %s home can contribute to a bent or cracked housing, a shaft pressed on its thrust faces and early bearing wear", name(j.Name)))
+		out = append(out, fmt.Sprintf("forcing %s home can contribute to a bent or cracked housing, a shaft pressed on its thrust faces and early bearing wear", spell.Name(j.Name)))
 	}
 	return out
 }
@@ -103,13 +104,13 @@ func guideWear(a *align.Assembly) []string {
 		b := &a.Supports[i]
 		because := "whose origin is not stated"
 		if b.Guides.Because != "" {
-			because = "from " + clean(b.Guides.Because)
+			because = "from " + spell.Clean(b.Guides.Because)
 		}
 		if r := b.Guides.Offset; r.Given {
-			out = append(out, fmt.Sprintf("the offset of %s is %s of its guide, %s", spoken(b.Bore), percent(r.Value), because))
+			out = append(out, fmt.Sprintf("the offset of %s is %s of its guide, %s", spoken(b.Bore), spell.Percent(r.Value), because))
 		}
 		if r := b.Guides.Force; r.Given {
-			out = append(out, fmt.Sprintf("the side load of %s is %s of its guide, %s (estimate)", spoken(b.Bore), percent(r.Value), because))
+			out = append(out, fmt.Sprintf("the side load of %s is %s of its guide, %s (estimate)", spoken(b.Bore), spell.Percent(r.Value), because))
 		}
 	}
 	return out

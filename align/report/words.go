@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/align/record"
 	"example.com/borestack/align/study"
 	"example.com/borestack/tolerance"
@@ -19,7 +20,7 @@ const doNotDraw = "Do not draw it up with the bolts: stop and find the cause."
 func assumed(rec *record.Record, res *study.Result) []string {
 	out := sentences(rec, res.Assembly.Assumed)
 	if bores := squareBores(rec); len(bores) > 0 {
-		out = append(out, "bore axes run along their part's z axis: "+listed(bores, 6)+" have no slope given")
+		out = append(out, "bore axes run along their part's z axis: "+spell.Listed(bores, 6)+" have no slope given")
 	}
 	if !anyTemperature(rec) {
 		out = append(out, "every part and shaft is at 20 °C")
@@ -48,7 +49,7 @@ func squareBores(rec *record.Record) []string {
 		for k := range rec.Parts[i].Bores {
 			b := &rec.Parts[i].Bores[k]
 			if at := rec.Parts[i].Name + "/" + b.Name; b.Slope == nil && used[at] {
-				out = append(out, clean(at))
+				out = append(out, spell.Clean(at))
 			}
 		}
 	}
@@ -86,7 +87,7 @@ func sentences(rec *record.Record, notes []align.Note) []string {
 	shared := map[align.NoteKind][]string{}
 	for _, n := range notes {
 		if pattern, ok := assumption(n.Kind); ok && strings.Contains(pattern, "%s") {
-			shared[n.Kind] = append(shared[n.Kind], clean(placeOf(rec, n.Of)))
+			shared[n.Kind] = append(shared[n.Kind], spell.Clean(placeOf(rec, n.Of)))
 		}
 	}
 	done := map[align.NoteKind]bool{}
@@ -97,7 +98,7 @@ func sentences(rec *record.Record, notes []align.Note) []string {
 			out = append(out, warning(rec, n))
 		case !done[n.Kind]:
 			done[n.Kind] = true
-			out = append(out, strings.Replace(pattern, "%s", listed(shared[n.Kind], 6), 1))
+			out = append(out, strings.Replace(pattern, "%s", spell.Listed(shared[n.Kind], 6), 1))
 		}
 	}
 	return out
@@ -135,14 +136,14 @@ func assumption(kind align.NoteKind) (string, bool) {
 // warning is the sentence of a warning note.
 func warning(rec *record.Record, n align.Note) string {
 	p := printerOf(rec)
-	of, l := clean(placeOf(rec, n.Of)), p.both(tolerance.Length(n.Size))
+	of, l := spell.Clean(placeOf(rec, n.Of)), p.both(tolerance.Length(n.Size))
 	switch n.Kind {
 	case align.NoteFewStations:
 		return fmt.Sprintf("%s: %d stations cannot tell warp from reading error; eight are usual", of, n.Count)
 	case align.NoteSecondHarmonic:
 		much := "outweighs the first"
 		if n.Size < 10 {
-			much = "is " + percent(n.Size) + " of the first"
+			much = "is " + spell.Percent(n.Size) + " of the first"
 		}
 		return fmt.Sprintf("%s: the second harmonic %s; no dowel, shim or shift takes that out", of, much)
 	case align.NoteClosing:
@@ -166,7 +167,7 @@ func warning(rec *record.Record, n align.Note) string {
 	case align.NoteNoClearance:
 		return fmt.Sprintf("%s has no radial room: the shaft must pass through its very centre", of)
 	case align.NoteTiltAboveGuide:
-		return fmt.Sprintf("%s is tilted by %s times its permitted tilt: above the guide, not a cliff", of, trimmed(n.Size, 2))
+		return fmt.Sprintf("%s is tilted by %s times its permitted tilt: above the guide, not a cliff", of, spell.Trimmed(n.Size, 2))
 	}
 	return fmt.Sprintf("%s: note %d", of, n.Kind)
 }
@@ -222,7 +223,7 @@ func temperatureWords(rec *record.Record) string {
 func recordWarnings(rec *record.Record) []string {
 	out := []string{}
 	for _, w := range rec.Warnings() {
-		out = append(out, clean(placeOf(rec, w.Path)+": "+w.Text))
+		out = append(out, spell.Clean(placeOf(rec, w.Path)+": "+w.Text))
 	}
 	return out
 }

@@ -75,7 +75,7 @@ func TestFixed(t *testing.T) {
 		{12.4, 0, 1, "12"},
 	} {
 		if got := report.Fixed(c.v, c.n, c.more); got != c.want {
-			t.Errorf("fixed(%v, %d, %d) = %q, want %q", c.v, c.n, c.more, got, c.want)
+			t.Errorf("spell.Fixed(%v, %d, %d) = %q, want %q", c.v, c.n, c.more, got, c.want)
 		}
 	}
 }

@@ -1,0 +1,136 @@
+// Package spell writes numbers and names the same way in reports, pictures and sheets, so that they can be compared digit for digit.
+package spell
+
+import (
+	"math"
+	"strconv"
+	"strings"
+	"unicode"
+
+	"example.com/borestack/tolerance"
+)
+
+// Decimals resolve about a micrometre in a unit: what a good gauge can tell.
+func Decimals(u tolerance.Unit) int {
+	switch u {
+	case tolerance.Micrometres:
+		return 0
+	case tolerance.Metres:
+		return 6
+	case tolerance.Inches:
+		return 4
+	case tolerance.Thousandths:
+		return 1
+	}
+	return 3
+}
+
+// Finer is how many decimals more a small length gets, so that two figures of it show: to a tenth of a micrometre, which is what the model can tell.
+const Finer = 1
+
+// fineSlope is the same for slopes in milliradians and turns in degrees, which act at a distance.
+const fineSlope = 2
+
+// Plain is a deviation without its unit: a micrometre resolved, two figures of anything smaller, "0" for what is smaller still.
+func Plain(l tolerance.Length, u tolerance.Unit) string { return Fixed(l.In(u), Decimals(u), Finer) }
+
+// Bare is a dimension without its unit: no more decimals than a deviation, and no trailing zeros.
+func Bare(l tolerance.Length, u tolerance.Unit) string { return Trimmed(l.In(u), Decimals(u)+Finer) }
+
+// Fixed prints v to n decimals, up to more further ones when v is small.
+func Fixed(v float64, n, more int) string {
+	places := n
+	for places < n+more && math.Abs(v) < 9.5*math.Pow10(-places) {
+		places++
+	}
+	if math.Abs(v) < 0.5*math.Pow10(-places) {
+		return "0"
+	}
+	return strconv.FormatFloat(v, 'f', places, 64)
+}
+
+// Trimmed prints v to at most n decimals, without trailing zeros.
+func Trimmed(v float64, n int) string {
+	s := strconv.FormatFloat(v, 'f', n, 64)
+	if strings.Contains(s, ".") {
+		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
+	}
+	if s == "-0" {
+		return "0"
+	}
+	return s
+}
+
+// Mrad is a slope in milliradians, which are millimetres in a metre and thousandths of an inch in an inch, without unit.
+func Mrad(v float64) string { return Fixed(v*1000, 2, fineSlope) }
+
+// Percent is a share.
+func Percent(v float64) string {
+	if v > 0 && v < 0.005 {
+		return "under 1 %"
+	}
+	return strconv.FormatFloat(100*v, 'f', 0, 64) + " %"
+}
+
+// Degrees is a small turn.
+func Degrees(a tolerance.Angle) string { return Fixed(a.Degrees(), 3, fineSlope) + "°" }
+
+// Hand is a clock position as on a dial: "4:30".
+func Hand(a tolerance.Angle) string {
+	half := int(math.Round(a.Normalized().Degrees()/15)) % 24
+	hour := half / 2
+	if hour == 0 {
+		hour = 12
+	}
+	return strconv.Itoa(hour) + [2]string{":00", ":30"}[half%2]
+}
+
+// longestName is where a name is cut, in runes, so that a table keeps its width.
+const longestName = 28
+
+// marks is how many marks may stand on one letter.
+const marks = 2
+
+// Clean makes a text safe to show on one line: what is not printable becomes a space, and marks do not pile up on a letter.
+func Clean(s string) string {
+	n := 0
+	return strings.Map(func(r rune) rune {
+		if unicode.Is(unicode.M, r) {
+			if n++; n > marks {
+				return -1
+			}
+			return r
+		}
+		n = 0
+		if !unicode.IsPrint(r) || r == unicode.ReplacementChar {
+			return ' '
+		}
+		return r
+	}, s)
+}
+
+// Name is a cleaned name, cut to fit.
+func Name(s string) string {
+	r := []rune(Clean(s))
+	if len(r) > longestName {
+		return string(r[:longestName-1]) + "…"
+	}
+	return string(r)
+}
+
+// List joins words: "a", "a and b", "a, b and c".
+func List(words []string) string {
+	n := len(words)
+	if n < 2 {
+		return strings.Join(words, "")
+	}
+	return strings.Join(words[:n-1], ", ") + " and " + words[n-1]
+}
+
+// Listed joins at most most words, and counts the rest.
+func Listed(words []string, most int) string {
+	if len(words) <= most {
+		return List(words)
+	}
+	return strings.Join(words[:most], ", ") + " and " + strconv.Itoa(len(words)-most) + " more"
+}
