@@ -31,6 +31,7 @@ type pointSeat struct {
 	force    [3]float64 // the contacts' shares of the clamping force
 	at       [3]int
 	between  float64 // standard error of heights taken between stations; 0: stations pair
+	places   []seatPlace
 	solver   conic.Solver
 	problem  conic.Problem
 }
@@ -129,37 +130,41 @@ func (s *pointSeat) solve(cx, cy float64) error {
 	var size, low float64
 	for i := range s.stations {
 		p := &s.stations[i]
-		size = math.Max(size, math.Hypot(p.x-cx, p.y-cy))
+		size = math.Max(size, size2(p.x-cx, p.y-cy))
 		low = math.Min(low, p.hA-p.hB)
 	}
 	if size == 0 {
 		size = 1
 	}
-	// what each place asks of the plane; three helpers far out and far down begin the search
-	place := func(i int) (x, y, up float64) {
-		if i < n {
-			p := &s.stations[i]
-			return (p.x - cx) / size, (p.y - cy) / size, p.hA - p.hB
-		}
-		sn, cs := math.Sincos(2 * math.Pi * float64(i-n) / 3)
-		return 10 * sn, 10 * cs, low - outsideFall*size
+	// what each place asks of the plane, about the centroid in units of the ring; three helpers far out and far down begin the search
+	s.places = resize(s.places, n+3)
+	for i := range s.stations {
+		p := &s.stations[i]
+		s.places[i] = seatPlace{(p.x - cx) / size, (p.y - cy) / size, p.hA - p.hB}
 	}
-	s.at = [3]int{n, n + 1, n + 2}
+	for k, u := range helpers {
+		s.places[n+k] = seatPlace{10 * u[0], 10 * u[1], low - outsideFall*size}
+	}
+	s.at = [3]int{0, n / 3, 2 * n / 3} // where stations go round, these mostly hold the centroid
+	if n < 3 || !s.plane() || math.Min(s.force[0], math.Min(s.force[1], s.force[2])) < 0 {
+		s.at = [3]int{n, n + 1, n + 2}
+	}
 	for range 100 + 10*n {
-		if !s.plane(place) {
+		if !s.plane() {
 			return fmt.Errorf("the stations do not make a plane: %w", ErrConflict)
 		}
 		worst, in := 1e-12*size, -1
-		for i := range n {
-			x, y, up := place(i)
-			if lack := up - s.w[0] - s.w[1]*x - s.w[2]*y; lack > worst {
+		w0, w1, w2 := s.w[0], s.w[1], s.w[2]
+		for i := range s.places[:n] {
+			q := &s.places[i]
+			if lack := q.up - w0 - w1*q.x - w2*q.y; lack > worst {
 				worst, in = lack, i
 			}
 		}
 		if in < 0 {
 			break
 		}
-		s.exchange(in, place)
+		s.exchange(in)
 	}
 	for k, i := range s.at {
 		if i >= n && s.force[k] > rockShare {
@@ -167,7 +172,7 @@ func (s *pointSeat) solve(cx, cy float64) error {
 		}
 	}
 	if math.Min(s.force[0], math.Min(s.force[1], s.force[2])) <= rockShare {
-		if err := s.rock(place); err != nil {
+		if err := s.rock(); err != nil {
 			return err
 		}
 	}
@@ -181,11 +186,22 @@ func (s *pointSeat) solve(cx, cy float64) error {
 	return nil
 }
 
+// helpers are three directions, a third of a turn apart.
+var helpers = [3][2]float64{{0, 1}, {0.8660254037844386, -0.5}, {-0.8660254037844386, -0.5}}
+
+// seatPlace is what one place asks of the plane: a height at a point about the clamping centroid.
+type seatPlace struct{ x, y, up float64 }
+
+func (s *pointSeat) place(i int) (x, y, up float64) {
+	q := &s.places[i]
+	return q.x, q.y, q.up
+}
+
 // plane sets w to the plane through the three contacts, about the centroid, and force to the shares in which they carry it.
-func (s *pointSeat) plane(place func(int) (x, y, up float64)) bool {
-	x0, y0, u0 := place(s.at[0])
-	x1, y1, u1 := place(s.at[1])
-	x2, y2, u2 := place(s.at[2])
+func (s *pointSeat) plane() bool {
+	x0, y0, u0 := s.place(s.at[0])
+	x1, y1, u1 := s.place(s.at[1])
+	x2, y2, u2 := s.place(s.at[2])
 	d := (x1-x0)*(y2-y0) - (x2-x0)*(y1-y0)
 	if d == 0 {
 		return false
@@ -200,11 +216,11 @@ func (s *pointSeat) plane(place func(int) (x, y, up float64)) bool {
 }
 
 // exchange brings place in into the triangle in exchange for the contact that keeps the centroid inside.
-func (s *pointSeat) exchange(in int, place func(int) (x, y, up float64)) {
-	x, y, _ := place(in)
-	x0, y0, _ := place(s.at[0])
-	x1, y1, _ := place(s.at[1])
-	x2, y2, _ := place(s.at[2])
+func (s *pointSeat) exchange(in int) {
+	x, y, _ := s.place(in)
+	x0, y0, _ := s.place(s.at[0])
+	x1, y1, _ := s.place(s.at[1])
+	x2, y2, _ := s.place(s.at[2])
 	d := (x1-x0)*(y2-y0) - (x2-x0)*(y1-y0)
 	// shares of the newcomer in the old contacts
 	m := [3]float64{
@@ -224,21 +240,21 @@ func (s *pointSeat) exchange(in int, place func(int) (x, y, up float64)) {
 }
 
 // rock chooses, among the seats of a part that rocks about contacts that carry everything, the one of least Σ gap².
-func (s *pointSeat) rock(place func(int) (x, y, up float64)) error {
+func (s *pointSeat) rock() error {
 	n := len(s.stations)
 	p := &s.problem
 	p.Reset(3)
 	q := p.Quadratic()
 	var unit float64
 	for i := range n {
-		x, y, up := place(i)
+		x, y, up := s.place(i)
 		unit = math.Max(unit, math.Abs(up-s.w[0]-s.w[1]*x-s.w[2]*y))
 	}
 	if unit <= touching { // every station touches, but for rounding
 		return nil
 	}
 	for i := range n {
-		x, y, up := place(i)
+		x, y, up := s.place(i)
 		row := [3]float64{1, x, y}
 		gap := (s.w[0] + s.w[1]*x + s.w[2]*y - up) / unit // about the present seat
 		for a := range 3 {
