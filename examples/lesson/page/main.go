@@ -61,9 +61,13 @@ func object(k box.Knobs) map[string]any {
 	}
 }
 
-// see(knobs, unit, line, seat) works out a box: verdict, rows, the sketch, and the pictures asked for.
+// see(knobs, unit, line, seat, moving) works out a box: verdict, rows, the sketch, and the pictures asked for; at a glance while it is moving.
 func (p *page) see(args []js.Value) (any, error) {
-	v, err := box.See(knobs(args[0]))
+	look := box.See
+	if args[4].Bool() {
+		look = box.Glance
+	}
+	v, err := look(knobs(args[0]))
 	if err != nil {
 		return nil, err
 	}

@@ -3,10 +3,10 @@
 
 const $ = (selector) => document.querySelector(selector);
 const all = (selector) => [...document.querySelectorAll(selector)];
-const dialReach = 100; // units of the dial for a handle at its most
-const live = 96, settled = 2048; // boxes in the batch while something moves, and at rest
+const dialZero = {wedge: 56, offset: 0, turn: 116}, dialReach = 42; // where the dial's handles stand at nothing, and how far they go from there
+const live = 64, settled = 2048; // boxes in the batch while something moves, and at rest
 
-let knobs, steps, at = 0, unit = 'mm', parts = 2, frame = 0, rest = 0, dragging = '';
+let knobs, steps, at = 0, unit = 'mm', parts = 2, frame = 0, frames = 0, rest = 0, dragging = '';
 const seen = new Set(); // pictures on the screen
 
 // ask calls one of the library's functions, and shows its error if it has one.
@@ -33,27 +33,48 @@ const says = {
 	case: (c) => unit === 'in' ? `${Math.round(c * 1.8 + 32)} °F` : `${Math.round(c)} °C`,
 };
 
+// write puts text where it is not already: what does not change need not be laid out again.
+function write(element, text) {
+	if (element.textContent === text) return false;
+	element.textContent = text;
+	return true;
+}
+
+// place is where a handle of the dial stands.
+function place(name) {
+	const share = {wedge: knobs.wedge / 0.2, offset: knobs.offset / 0.1, turn: 0}[name];
+	const a = (knobs.turn + (knobs[name + 'Clock'] || 0)) * Math.PI / 180, r = dialZero[name] + share * dialReach;
+	return {x: r * Math.sin(a), y: -r * Math.cos(a)};
+}
+
 // controls shows the knobs on sliders, choices and dial.
 function controls() {
 	for (const input of all('[data-knob]')) {
 		const name = input.dataset.knob, text = says[name](knobs[name]);
-		input.value = knobs[name];
-		input.setAttribute('aria-valuetext', text);
-		input.previousElementSibling.textContent = text;
+		if (Number(input.value) !== knobs[name]) input.value = knobs[name];
+		if (write(input.previousElementSibling, text)) input.setAttribute('aria-valuetext', text);
 	}
 	for (const input of all('[name=dowels]')) input.checked = Number(input.value) === knobs.dowels;
 	$('#measured').checked = knobs.measured;
 	for (const b of all('#plates button')) b.setAttribute('aria-pressed', b.plate(knobs));
-	const put = (name, size, degrees) => {
-		const a = degrees * Math.PI / 180, x = size * Math.sin(a), y = -size * Math.cos(a);
-		$(`[data-handle=${name}]`).setAttribute('transform', `translate(${x} ${y})`);
-		const line = $(`#d-${name}-line`);
-		if (line) { line.setAttribute('x2', x); line.setAttribute('y2', y); }
-	};
-	put('wedge', knobs.wedge / 0.2 * dialReach, knobs.wedgeClock + knobs.turn);
-	put('offset', knobs.offset / 0.1 * dialReach, knobs.offsetClock + knobs.turn);
-	put('turn', 118, knobs.turn);
+	for (const handle of all('[data-handle]')) {
+		const p = place(handle.dataset.handle);
+		handle.setAttribute('transform', `translate(${p.x} ${p.y})`);
+		const line = $(`#d-${handle.dataset.handle}-line`);
+		if (line) { line.setAttribute('x2', p.x); line.setAttribute('y2', p.y); }
+	}
 	$('#d-plate').setAttribute('transform', `rotate(${knobs.turn})`);
+}
+
+// show puts a picture in its place. Its style sheet, always the same, is kept once in the head: reading it anew at every frame would restyle the whole page.
+const styled = new Set();
+function show(name, svg) {
+	const own = svg.match(/<style>[^]*?<\/style>/);
+	if (own && !styled.has(name)) document.head.insertAdjacentHTML('beforeend', own[0]);
+	if (own) styled.add(name);
+	const place = $(`[data-picture=${name}]`), first = !place.firstChild;
+	place.innerHTML = own ? svg.replace(own[0], '') : svg;
+	if (first && name === 'batch') place.scrollLeft = place.scrollWidth; // the limit is on the right
 }
 
 // change takes new knobs and draws before the next frame; when nothing has moved for a while, the batch is drawn in full and the verdict is spoken.
@@ -64,41 +85,43 @@ function change(some) {
 	rest = setTimeout(() => { draw(settled); speak(); }, 300);
 }
 
+// draw asks for the box and shows it. While something moves, the pictures below the sketch take turns, so that all keep up.
 function draw(samples) {
 	controls();
-	const v = ask('see', knobs, unit, seen.has('line'), seen.has('seat'));
+	const below = ['line', 'seat', 'batch'].filter((name) => seen.has(name));
+	const turn = below[++frames % below.length];
+	const due = (name) => samples === live ? name === turn : seen.has(name);
+	const v = ask('see', knobs, unit, due('line'), due('seat'), samples === live);
 	if (v.error) return;
 	$('#verdict').className = 'rank' + v.rank;
-	$('#verdict strong').textContent = v.verdict;
-	$('#verdict span').textContent = v.sentence;
+	write($('#verdict strong'), v.verdict);
+	write($('#verdict span'), v.sentence);
 	const rows = $('#rows');
 	if (rows.childElementCount !== v.rows.length) rows.innerHTML = v.rows.map((_, i) => i % 2 ? '<dd></dd>' : '<dt></dt>').join('');
-	v.rows.forEach((text, i) => { rows.children[i].textContent = text; });
-	$('[data-picture=sketch]').innerHTML = v.sketch;
-	if (v.line) $('[data-picture=line]').innerHTML = v.line;
-	if (v.seat) $('[data-picture=seat]').innerHTML = v.seat;
-	if (seen.has('batch')) {
+	v.rows.forEach((text, i) => write(rows.children[i], text));
+	for (const name of ['sketch', 'line', 'seat']) if (v[name]) show(name, v[name]);
+	if (due('batch')) {
 		const b = ask('batch', knobs, unit, samples);
 		if (!b.error) {
-			$('[data-picture=batch]').innerHTML = b.svg;
+			show('batch', b.svg);
 			$('#good').textContent = `${Math.round(b.good * 100)} % have room`;
 		}
 	}
 	reached();
-	$('main').dataset.drawn++;
+	$('main').dataset.drawn = frames;
 }
 
 function speak() { $('#spoken').textContent = $('#verdict strong').textContent + '. ' + $('#verdict span').textContent; }
 
 function reached() {
-	const text = ask('done', at, parts) ? '✓ Done. On to the next step.' : '';
-	if ($('#reached').textContent !== text) $('#reached').textContent = text;
+	const text = !ask('done', at, parts) ? '' : at < steps.length - 1 ? '✓ Done. On to the next step.' : '✓ Done. That was the last step; the exercises are below.';
+	write($('#reached'), text);
 }
 
 function sum() {
 	const s = ask('sum', parts, unit);
 	if (s.error) return;
-	$('[data-picture=sum]').innerHTML = s.svg;
+	show('sum', s.svg);
 	$('#sum-words').textContent = s.sentence;
 	reached();
 }
@@ -112,6 +135,10 @@ function lesson() {
 		add('h3', `${i + 1}. ${s.title}`);
 		for (const p of s.says) add('p', p);
 		add('p', s.goal, 'goal');
+		if (s.sum) {
+			add('a', 'Go to the parts added up', 'jump');
+			li.lastChild.href = '#sum-figure';
+		}
 		return li;
 	}));
 	$('#step').replaceChildren(...steps.map((s, i) => new Option(`${i + 1}. ${s.title}`, i)));
@@ -124,7 +151,6 @@ function go(to) {
 	$('#back').disabled = at === 0;
 	$('#next').disabled = at === steps.length - 1;
 	change(steps[at].set);
-	if (steps[at].sum) $('#sum-figure').scrollIntoView({block: 'nearest'});
 }
 
 // tasks writes the exercises for seed and unit.
@@ -137,7 +163,7 @@ function tasks() {
 		const e = ask('exercise', i, seed, unit);
 		n = e.count;
 		const li = document.createElement('li');
-		li.innerHTML = `<form novalidate><h3></h3><p id="q${i}"></p><div class="bar"><label>Answer in ${e.unit} <input type="text" inputmode="decimal" autocomplete="off" aria-describedby="q${i} a${i}"></label><button>Check</button><button type="button">Show the working</button></div><p id="a${i}" class="told" role="status"></p></form>`;
+		li.innerHTML = `<form novalidate><h3></h3><p id="q${i}"></p><div class="bar"><label>Answer, ${unit === 'in' ? 'inches' : 'millimetres'} <input type="text" inputmode="decimal" autocomplete="off" aria-describedby="q${i} a${i}"></label><button>Check</button><button type="button">Show the working</button></div><p id="a${i}" class="told" role="status"></p></form>`;
 		li.querySelector('h3').textContent = e.title;
 		li.querySelector('p').textContent = e.question;
 		const told = li.querySelector('.told'), [check, working] = li.querySelectorAll('button');
@@ -155,22 +181,28 @@ function tasks() {
 	$('#tasks').replaceChildren(...list);
 }
 
-// drag moves one handle of the dial to where the pointer is.
+// onDial is where a pointer is on the dial.
+const onDial = (event) => new DOMPoint(event.clientX, event.clientY).matrixTransform($('#dial').getScreenCTM().inverse());
+
+// drag moves the handle that is held to where the pointer is.
 function drag(event) {
-	const p = new DOMPoint(event.clientX, event.clientY).matrixTransform($('#dial').getScreenCTM().inverse());
+	const p = onDial(event);
 	const degrees = wrap(Math.atan2(p.x, -p.y) * 180 / Math.PI);
-	const size = Math.min(Math.hypot(p.x, p.y) / dialReach, 1);
+	const share = Math.min(Math.max((Math.hypot(p.x, p.y) - dialZero[dragging]) / dialReach, 0), 1);
+	const onPlate = Math.round(wrap(degrees - knobs.turn));
 	if (dragging === 'turn') change({turn: Math.round(degrees)});
-	if (dragging === 'wedge') change({wedge: Math.round(size * 200) / 1000, wedgeClock: size ? wrap(degrees - knobs.turn) : knobs.wedgeClock});
-	if (dragging === 'offset') change({offset: Math.round(size * 100) / 1000, offsetClock: size ? wrap(degrees - knobs.turn) : knobs.offsetClock});
+	if (dragging === 'wedge') change({wedge: Math.round(share * 200) / 1000, wedgeClock: onPlate});
+	if (dragging === 'offset') change({offset: Math.round(share * 100) / 1000, offsetClock: share ? onPlate : knobs.offsetClock});
 }
 
 function listen() {
 	const dial = $('#dial');
+	// a finger on a handle drags it, anywhere else on the dial it scrolls the page
+	dial.addEventListener('touchstart', (event) => { if (event.target.closest('[data-handle]')) event.preventDefault(); }, {passive: false});
 	dial.addEventListener('pointerdown', (event) => {
-		const handle = event.target.closest('[data-handle]');
-		if (!handle || !event.isPrimary) return;
-		dragging = handle.dataset.handle;
+		if (!event.isPrimary || !event.target.closest('[data-handle]')) return;
+		const p = onDial(event), far = (name) => { const h = place(name); return Math.hypot(h.x - p.x, h.y - p.y); };
+		dragging = Object.keys(dialZero).reduce((a, b) => far(b) < far(a) ? b : a);
 		dial.setPointerCapture(event.pointerId);
 		dial.classList.add('dragging');
 		event.preventDefault();

@@ -102,7 +102,7 @@ func columns(n int) [][]float64 {
 
 // Draw draws the batch's margins on a scale that does not move, so that the distribution is seen to.
 func (b *Batch) Draw(w io.Writer, unit tolerance.Unit) error {
-	low, step, bins := -0.06*tolerance.Millimetre, 0.0025*tolerance.Millimetre, 30
+	low, step, bins := -0.06*tolerance.Millimetre, 0.0025*tolerance.Millimetre, 31 // the least room in the box, which no margin exceeds, is 0.015 mm
 	if unit == tolerance.Inches {
 		low, step = -2.4*tolerance.Thou, 0.1*tolerance.Thou
 	}

@@ -12,6 +12,13 @@ import (
 func BenchmarkFrame(b *testing.B) {
 	k := box.True()
 	k.Wedge, k.Pilot = 0.1*tolerance.Millimetre, 0.2
+	b.Run("part=glance", func(b *testing.B) {
+		for b.Loop() {
+			if _, err := box.Glance(k); err != nil {
+				b.Fatal(err)
+			}
+		}
+	})
 	b.Run("part=see", func(b *testing.B) {
 		for b.Loop() {
 			if _, err := box.See(k); err != nil {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"strconv"
+	"strings"
 
 	"example.com/borestack/align"
 	"example.com/borestack/tolerance"
@@ -22,10 +23,10 @@ func Say(l tolerance.Length, unit tolerance.Unit) string {
 	if zero := strconv.FormatFloat(0, 'f', digits, 64); s == "-"+zero {
 		s = zero
 	}
-	return s + " " + unit.String()
+	return strings.Replace(s, "-", "−", 1) + " " + unit.String()
 }
 
-// o'clock says a clock angle as a time to the nearest half hour.
+// oClock says a clock angle as a time to the nearest half hour.
 func oClock(a tolerance.Angle) string {
 	halves := int(math.Round(a.Normalized().Degrees()/15)) % 24
 	hour := halves / 2

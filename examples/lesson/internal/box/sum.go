@@ -54,12 +54,13 @@ func Eccentric(offsets []float64, samples int, seed uint64) (*Sum, error) {
 	return out, nil
 }
 
-// Draw draws the sums, with the root sum of squares as their limit.
+// Draw draws the sums, with the root sum of squares as their limit; that is an edge of the bars, so that they tell on which side of it a sum lies.
 func (s *Sum) Draw(w io.Writer, unit tolerance.Unit) error {
-	const bins = 30
-	h := histogram(s.Sizes, 0, s.Worst*(1+1e-9)/bins, bins, unit)
+	const within = 20 // bars up to the root sum of squares
+	step := s.RSS / within
+	h := histogram(s.Sizes, 0, step, int(math.Ceil(s.Worst/step)), unit)
 	h.Quantity = "offset of the sum"
-	h.Limits.Greatest = tolerance.Given(tolerance.Length(s.RSS).In(unit))
+	h.Limits.Greatest = tolerance.Given(h.Edges[within])
 	h.Note = whole(len(s.Sizes)) + " assemblies, seed " + whole(int(s.Seed)) + ", every part at a random clock angle. \"At most\" is the root sum of squares."
 	return draw.Histogram(w, h, draw.Options{ID: "sum", Unit: unit})
 }

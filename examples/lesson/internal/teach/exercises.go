@@ -22,6 +22,9 @@ func New(kind int, seed uint64, unit tolerance.Unit) Exercise {
 
 func offsetDowel(d dice) Exercise {
 	low, high := d.steps(3, 12), d.steps(3, 12)
+	if low == high { // or the highest reading alone would do
+		high += d.step
+	}
 	return Exercise{
 		Title:    "Offset dowels",
 		Question: fmt.Sprintf("A dial on a mandrel in the case's bearing is swung once round the plate's bore. It reads −%s at 10 o'clock, its lowest, and +%s at 4 o'clock, its highest. By which step must the offset dowels move the plate?", d.exact(low), d.exact(high)),
@@ -60,9 +63,9 @@ func wedge(d dice) Exercise {
 
 func leverArm(d dice) Exercise {
 	rise := d.steps(3, 12)
-	across, behind := 200*tolerance.Millimetre, tolerance.Length(200+20*d.IntN(8))
+	across, behind := 200*tolerance.Millimetre, tolerance.Length(220+20*d.IntN(7))
 	if d.unit == tolerance.Inches {
-		across, behind = 8*tolerance.Inch, (tolerance.Length(8)+0.5*tolerance.Length(d.IntN(8)))*tolerance.Inch
+		across, behind = 8*tolerance.Inch, (tolerance.Length(9)+0.5*tolerance.Length(d.IntN(7)))*tolerance.Inch
 	}
 	answer := d.in(rise) * float64(behind/across)
 	return Exercise{
@@ -148,13 +151,9 @@ func warmCase(d dice) Exercise {
 	}
 	grows := expansion() * d.in(diameter) * float64(warmer)
 	answer := d.in(cold) + grows
-	perDegree := plain(expansion() * 1e6)
-	if d.unit == tolerance.Inches {
-		perDegree = fmt.Sprintf("%.1f", expansion()*1e6/1.8)
-	}
 	return Exercise{
 		Title:    "A warm case",
-		Question: fmt.Sprintf("Case and plate are aluminium, %s millionths a degree. At %s the register, %s across, has %s of clearance on diameter. The case is now at %s, the plate still at %s. What is the clearance?", perDegree, cool, long(d, diameter), d.exact(cold), at, cool),
+		Question: fmt.Sprintf("Case and plate are aluminium, %s millionths a degree. At %s the register, %s across, has %s of clearance on diameter. The case is now at %s, the plate still at %s. What is the clearance?", d.perDegree(), cool, long(d, diameter), d.exact(cold), at, cool),
 		Answer:   answer,
 		Working:  fmt.Sprintf("The bore grows by %.*f %s on diameter, the cold spigot does not: %s and that make %.*f %s.", d.digits(), grows, d.unit, d.exact(cold), d.digits(), answer, d.unit),
 		Hint:     "Which of the two grows, and by how much on its diameter? What was there before?",
@@ -171,6 +170,14 @@ func warmCase(d dice) Exercise {
 func expansion() float64 {
 	m, _ := tolerance.MaterialNamed("cast aluminium")
 	return m.Expansion
+}
+
+// perDegree is that expansion in millionths a degree, Celsius or Fahrenheit.
+func (s speaker) perDegree() string {
+	if s.unit == tolerance.Inches {
+		return fmt.Sprintf("%.1f", expansion()*1e6/1.8)
+	}
+	return fmt.Sprintf("%.1f", expansion()*1e6)
 }
 
 // digits is how many an answer is shown with.

@@ -40,7 +40,7 @@ func Steps(unit tolerance.Unit) []Step {
 		{
 			Title: "TIR is twice the offset",
 			Says: []string{
-				"The plate's bearing is off its register: its centre lies " + s.about(0.02) + " from the line of the input shaft. A dial on that line, turned once round in the bore, meets the offset on one side and again on the other: it shows " + s.about(0.04) + ", the total indicator reading.",
+				"The plate's bearing is off its register: its centre lies " + s.exact(0.02) + " from the line of the input shaft. A dial on that line, turned once round in the bore, meets the offset on one side and again on the other: it shows " + s.exact(0.04) + ", the total indicator reading.",
 				"Limits for the same joint are written both ways, and they differ by a factor of two. Never write “runout” or “concentricity” without saying which is meant.",
 			},
 			Goal: "Drag the diamond on the plate, or use “Off centre”, until the dial in the main bearing's bore reads TIR " + s.about(0.1) + ".",
@@ -60,7 +60,7 @@ func Steps(unit tolerance.Unit) []Step {
 		{
 			Title: "Wedge is not bow",
 			Says: []string{
-				"This plate is bowed by " + s.about(0.08) + ", and just as thick all round. The micrometer sees nothing; a feeler goes in at two places; the tail has not moved. Taken as rigid, the plate stands on its two high sides.",
+				"This plate is bowed by " + s.exact(0.08) + ", and just as thick all round. The micrometer sees nothing; a feeler goes in at two places; the tail has not moved. Taken as rigid, the plate stands on its two high sides.",
 				"Bolts pull some of a bow flat. They never take out a wedge. Thickness readings cannot show bow, and rocking on a surface table does not show a wedge: they are two measurements.",
 			},
 			Goal: "Take the bow out, then put in a wedge of " + s.about(0.1) + ". See which of the two the feeler finds, and which moves the tail.",
@@ -98,7 +98,7 @@ func Steps(unit tolerance.Unit) []Step {
 		{
 			Title: "What a dowel does",
 			Says: []string{
-				"The pilot is worn to " + s.about(0.2) + " of clearance. One dowel sets the clock, but the plate still swings about it. Two close dowels hold the centre as well: the tighter locator wins. Where two locators disagree, the plate does not go on.",
+				"The pilot is worn to " + s.exact(0.2) + " of clearance. One dowel sets the clock, but the plate still swings about it. Two close dowels hold the centre as well: the tighter locator wins. Where two locators disagree, the plate does not go on.",
 				"An offset dowel moves the plate by its step. That step is the offset, half the TIR, and both dowels must point the same way.",
 			},
 			Goal: "Leave the pilot loose, and make the box run free with dowels.",
@@ -129,7 +129,7 @@ func Steps(unit tolerance.Unit) []Step {
 		{
 			Title: "Heat the case",
 			Says: []string{
-				"The case and its carrier warm up first; the plate is still cold. Aluminium grows by " + plain(23) + " millionths a degree, the register with it: a slide fit becomes a loose one, and the state in which a reading was taken belongs to the reading.",
+				"The case and its carrier warm up first; the plate is still cold. Aluminium grows by " + s.perDegree() + " millionths a degree, the register with it: a slide fit becomes a loose one, and the state in which a reading was taken belongs to the reading.",
 				"Then try it with two dowels: their holes move apart, and the plate no longer goes on.",
 			},
 			Goal: "Heat the case until the register has " + s.about(0.1) + " of clearance.",
@@ -142,7 +142,7 @@ func Steps(unit tolerance.Unit) []Step {
 			Title: "Two eccentric parts: why root sum of squares misleads",
 			Sum:   true,
 			Says: []string{
-				"Two parts are each " + s.about(0.05) + " off centre, at clock positions that nobody chose. Root sum of squares gives 1.41 times one of them. It is meant for many small errors along one line. Here half of all assemblies are worse than it says, and the worst is the plain sum.",
+				"Two parts are each " + s.exact(0.05) + " off centre, at clock positions that nobody chose. Root sum of squares gives 1.41 times one of them. It is meant for many small errors along one line. Here half of all assemblies are worse than it says, and the worst is the plain sum.",
 				"For parts on the bench, measure the clock positions and add arrows. For a batch, sample.",
 			},
 			Goal: "Add up six parts instead of two. Is the root sum of squares passed less often now?",

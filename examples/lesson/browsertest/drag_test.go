@@ -1,0 +1,160 @@
+package browsertest
+
+import (
+	"context"
+	"fmt"
+	"testing"
+
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/cdproto/input"
+	"github.com/chromedp/cdproto/page"
+	"github.com/chromedp/cdproto/performance"
+	"github.com/chromedp/cdproto/runtime"
+	"github.com/chromedp/chromedp"
+)
+
+// at is where a handle of the dial is, and where the dial puts a wedge of most thickness at 12 o'clock, in CSS pixels of the window.
+func (b *browser) at(handle string) (x, y, unit float64) {
+	b.t.Helper()
+	p := eval[[]float64](b, `(() => { const h = document.querySelector('[data-handle=`+handle+`] .d-hit'); h.scrollIntoView({block: 'center'}); const r = h.getBoundingClientRect(); return [r.x + r.width / 2, r.y + r.height / 2, r.width / 44]; })()`)
+	return p[0], p[1], p[2]
+}
+
+func (b *browser) mouse(kind input.MouseType, x, y float64) {
+	b.t.Helper()
+	e := input.DispatchMouseEvent(kind, x, y).WithButton(input.Left).WithClickCount(1)
+	if kind == input.MouseMoved {
+		e = e.WithButtons(1)
+	}
+	b.run(e)
+}
+
+func TestDrag_mouse(t *testing.T) {
+	b := open(t, 1600, 1000)
+	if v := b.text("#verdict strong"); v != "Runs free" {
+		t.Fatalf("at first the box says %q", v)
+	}
+	before := b.text("[data-picture=sketch]")
+	x, y, unit := b.at("wedge")
+	b.mouse(input.MousePressed, x, y)
+	for i := 1.0; i <= 42; i += 4 {
+		b.mouse(input.MouseMoved, x, y-i*unit)
+	}
+	b.mouse(input.MouseMoved, x, y-60*unit) // past the end: the handle stays at its most
+	b.mouse(input.MouseReleased, x, y-60*unit)
+	b.rest()
+	if v := b.text("#verdict strong"); v != "No room" {
+		t.Errorf("with the greatest wedge the box says %q", v)
+	}
+	if v := b.text("#spoken"); v == "" || v[:7] != "No room" {
+		t.Errorf("spoken: %q", v)
+	}
+	if got := eval[string](b, `document.querySelector('[data-knob=wedge]').getAttribute('aria-valuetext')`); got != "0.200 mm" {
+		t.Errorf("the slider stands at %q", got)
+	}
+	if b.text("[data-picture=sketch]") == before {
+		t.Error("the sketch has not moved")
+	}
+	b.mouse(input.MouseMoved, x, y) // no longer held
+	if got := eval[float64](b, `knobs.wedge`); got != 0.2 {
+		t.Errorf("a handle that was let go followed the mouse to %g", got)
+	}
+	b.shot("dragged")
+}
+
+func TestDrag_touch(t *testing.T) {
+	b := open(t, 360, 740, emulation.SetTouchEmulationEnabled(true))
+	x, y, unit := b.at("wedge")
+	scroll := eval[float64](b, `scrollY`)
+	point := func(x, y float64) []*input.TouchPoint { return []*input.TouchPoint{{X: x, Y: y}} }
+	b.run(input.DispatchTouchEvent(input.TouchStart, point(x, y)))
+	for i := 4.0; i <= 44; i += 4 {
+		b.run(input.DispatchTouchEvent(input.TouchMove, point(x, y-i*unit)))
+	}
+	b.run(input.DispatchTouchEvent(input.TouchEnd, []*input.TouchPoint{}))
+	b.rest()
+	if got := eval[float64](b, `knobs.wedge`); got < 0.19 {
+		t.Errorf("a finger drew the wedge to %g", got)
+	}
+	if v := b.text("#verdict strong"); v != "No room" {
+		t.Errorf("with the greatest wedge the box says %q", v)
+	}
+	if now := eval[float64](b, `scrollY`); now != scroll {
+		t.Errorf("the page scrolled from %g to %g under the finger", scroll, now)
+	}
+}
+
+func TestDrag_turn(t *testing.T) {
+	b := open(t, 800, 1200)
+	x, y, unit := b.at("turn")
+	b.mouse(input.MousePressed, x, y)
+	b.mouse(input.MouseMoved, x+116*unit, y+116*unit)
+	b.mouse(input.MouseReleased, x+116*unit, y+116*unit)
+	if got := eval[float64](b, `knobs.turn`); got < 89 || got > 91 {
+		t.Errorf("the plate turned by %g° to 3 o'clock", got)
+	}
+	b.rest()
+}
+
+// How many times a second the page draws while a handle is dragged: verdict, readings, sketch and whatever pictures are on the screen; all of them in the tall window. The page's own thread is reckoned beside it in processor time, which a busy machine does not lengthen.
+func BenchmarkDrag(b *testing.B) {
+	for name, height := range map[string]int64{"screen=1600x1000": 1000, "screen=1600x2800": 2800} {
+		b.Run(name, func(b *testing.B) {
+			tab := open(b, 1600, height)
+			x, y, unit := tab.at("wedge")
+			busy := func() float64 {
+				var all []*performance.Metric
+				tab.run(chromedp.ActionFunc(func(ctx context.Context) (err error) {
+					all, err = performance.GetMetrics().Do(ctx)
+					return err
+				}))
+				for _, m := range all {
+					if m.Name == "TaskDuration" {
+						return m.Value
+					}
+				}
+				b.Fatal("the browser does not say how busy it was")
+				return 0
+			}
+			tab.run(performance.Enable().WithTimeDomain(performance.EnableTimeDomainThreadTicks))
+			drawn := func() int { return eval[int](tab, `frames`) }
+			// the page's own drag, once a frame: what the driver takes to send a mouse event is not the page's
+			script := fmt.Sprintf(`new Promise((resolve) => {
+				let i = 0, t;
+				dragging = 'wedge';
+				const step = (now) => {
+					t ??= now;
+					if (i === %d) { dragging = ''; resolve(i / (now - t) * 1000); return; }
+					drag({clientX: %g + i %% 40 * %[4]g, clientY: %[3]g - (10 + i %% 30) * %[4]g});
+					i++;
+					requestAnimationFrame(step);
+				};
+				requestAnimationFrame(step);
+			})`, b.N, x, y, unit)
+			before, from := drawn(), busy()
+			var rate float64
+			b.ResetTimer()
+			tab.run(chromedp.Evaluate(script, &rate, func(p *runtime.EvaluateParams) *runtime.EvaluateParams { return p.WithAwaitPromise(true) }))
+			b.StopTimer()
+			used := busy() - from
+			if n := drawn() - before; n < b.N-1 {
+				b.Errorf("%d frames were drawn of %d", n, b.N)
+			}
+			b.ReportMetric(rate, "frames/s")
+			b.ReportMetric(1000*used/float64(b.N), "cpu-ms/frame")
+			tab.rest()
+		})
+	}
+}
+
+// How long after the navigation began the page can be used, from disk.
+func BenchmarkOpen(b *testing.B) {
+	tab := open(b, 1600, 1200)
+	total, n := 0.0, 0
+	for b.Loop() {
+		tab.run(page.Reload(), chromedp.WaitReady("html[data-ready]"))
+		total += eval[float64](tab, `Number(document.documentElement.dataset.ready)`)
+		n++
+	}
+	b.ReportMetric(total/float64(n), "ms-to-interactive")
+}
