@@ -61,8 +61,11 @@ func varyBy(rec *record.Record, samples sampler) ([]*Variation, error) {
 			if err := g.run(samples, v); err != nil {
 				return nil, err
 			}
-			if i == 0 {
-				v.Floats = g.loose()
+			if i > 0 {
+				continue
+			}
+			if v.Floats, err = g.loose(); err != nil {
+				return nil, err
 			}
 		}
 		out = append(out, v)
@@ -144,14 +147,22 @@ func newGroup(rec *record.Record, stack align.Stack, because string, limits []re
 	return g, nil
 }
 
-// loose names the joints of which every sample takes the worst of the float.
-func (g *group) loose() (out []string) {
+// loose names the joints of which every sample takes the worst of the float: those that may lie anywhere in one as measured.
+func (g *group) loose() ([]string, error) {
+	var out []string
 	for i, l := range g.lies {
-		if l == align.LiesAny {
+		if l != align.LiesAny {
+			continue
+		}
+		spread, err := g.stack.FloatSpread(i, align.LiesUniform)
+		if err != nil {
+			return nil, err
+		}
+		if spread.Covariance != ([3][3]float64{}) {
 			out = append(out, g.stack.JointName(i))
 		}
 	}
-	return out
+	return out, nil
 }
 
 // run fills in the group's outputs.
