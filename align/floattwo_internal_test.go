@@ -108,3 +108,41 @@ func BenchmarkFloatSet_farthestOfSets(b *testing.B) {
 		s.farthestOfSets(float3{0.3, -0.8, 20})
 	}
 }
+
+// Drawn floats lie in the float, and their mean and covariance are those of the integral over it: a second method.
+func TestFloatSet_uniform(t *testing.T) {
+	r := rand.New(rand.NewPCG(15, 16))
+	for n := range 8 {
+		s := randomTwo(r)
+		if err := s.prepare(); err != nil {
+			t.Fatal(err)
+		}
+		if s.dim != 3 {
+			continue
+		}
+		want, err := s.uniformMoments()
+		if err != nil {
+			t.Fatal(err)
+		}
+		var got floatMoments
+		const draws = 40000
+		for range draws {
+			v, err := s.uniform(r.Float64())
+			if err != nil {
+				t.Fatal(err)
+			}
+			if s.slack(v) < -1e-12 {
+				t.Fatalf("set %d: drawn %v outside", n, -s.slack(v))
+			}
+			got.add(s.scaled(v), [3]float64{}, 1, 0, 0)
+		}
+		for a := range 3 {
+			mean, m := want.first[a]/want.weight, got.first[a]/draws
+			v := want.second[a][a]/want.weight - mean*mean
+			g := got.second[a][a]/draws - m*m
+			if math.Abs(m-mean) > 5*math.Sqrt(v/draws) || math.Abs(g-v) > 0.04*v {
+				t.Errorf("set %d, component %d: mean %v, variance %v; want %v, %v", n, a, m, g, mean, v)
+			}
+		}
+	}
+}

@@ -410,3 +410,46 @@ func BenchmarkPlan_sideForce(b *testing.B) {
 	}
 	b.ReportMetric(float64(n)*float64(b.N)/b.Elapsed().Seconds(), "samples/s")
 }
+
+// A spur gear: the tooth force along its pressure angle, away from the mate. Source: Ft = 2T/d, Fr = Ft tan α, any machine design text.
+func TestLoads_spurGear(t *testing.T) {
+	s := bed(at(0, 0, 0), at(0, 0, 300))
+	gear := &align.GearForce{Torque: 50, PitchDiameter: 100, Mate: 0}
+	s.Shafts[0].Loads = []align.Load{{Name: "gear", Z: 150, Gear: gear}}
+	l := bend(t, s).Loads
+	within(t, "the housing holds it up", l.At[0].Force.Y, 500*math.Tan(20*math.Pi/180), 1e-12)
+	within(t, "and to the left", l.At[0].Force.X, -500, 1e-12)
+	gear.Torque = -50 // driven the other way round, it still parts from its mate
+	l = bend(t, s).Loads
+	within(t, "held up still", l.At[0].Force.Y, 500*math.Tan(20*math.Pi/180), 1e-12)
+	within(t, "and to the right", l.At[0].Force.X, 500, 1e-12)
+}
+
+// Guides give ratios; without one there is none.
+func TestLoads_guides(t *testing.T) {
+	s := bed(at(0, 0, 0), at(0, 0.02, 150), at(0, 0, 300))
+	s.References = []align.Reference{{Name: "ends", Through: [2]string{"bed/a", "bed/c"}}}
+	s.Shafts[0].Supports[1].Guide = align.Guide{Offset: tolerance.Given(tolerance.Length(0.05)), Force: tolerance.Given(100.0), Because: "invented"}
+	a := bend(t, s)
+	g := a.Supports[1].Guides
+	within(t, "offset", g.Offset.Value, 0.4, 1e-12)
+	within(t, "force", g.Force.Value, 2.92639355682, 1e-11)
+	if a.Supports[0].Guides.Force.Given || g.Because != "invented" {
+		t.Errorf("%+v", a.Supports[0].Guides)
+	}
+}
+
+// The running clearance as an output: D (α_bore ΔT_part − α_shaft ΔT_shaft) more. Source: hand calculation, 50 mm, aluminium at 80 °C on steel at 70 °C.
+func TestRunningClearance(t *testing.T) {
+	s := bed(at(0, 0, 0), at(0, 0, 300))
+	s.Parts[0].Material = tolerance.Given(tolerance.Material{Expansion: 21.8e-6})
+	s.Parts[0].Temperature = tolerance.Given(tolerance.Celsius(80))
+	s.Shafts[0].Material.Value.Expansion = 11.5e-6
+	s.Shafts[0].Temperature = tolerance.Given(tolerance.Celsius(70))
+	s.Shafts[0].Supports[1].Clearance, s.Shafts[0].Supports[1].Journal = 0.02, tolerance.Given(tolerance.Length(50))
+	r, _, err := s.Ranges([]align.Output{{What: align.RunningClearance, Of: "bed/b"}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	within(t, "clearance", r[0].Rest.Value, 0.02+50*(21.8e-6*60-11.5e-6*50), 1e-12)
+}

@@ -205,3 +205,17 @@ func TestInterpolate(t *testing.T) {
 		t.Error("four stations were enough")
 	}
 }
+
+// A face that dips on one side, under light bolts: the stretch without pressure is where the dip is, clockwise from its first station to its last.
+func TestYield_open(t *testing.T) {
+	s := pressed(rand.New(rand.NewPCG(9, 10)), 12, 4, 0, 1000)
+	s.Joints[0].Yield.BoltLoads = []float64{500}
+	for _, i := range []int{11, 0, 1} { // 11, 12 and 1 o'clock
+		s.Parts[0].Rear.Points[i].Z -= 0.05
+	}
+	c := solve(t, s).Joints[0].Contact
+	open, given := c.Open.Get()
+	if !given || math.Abs(open[0].Degrees()-330) > 1e-9 || math.Abs(open[1].Degrees()-30) > 1e-9 || c.Least != 0 {
+		t.Errorf("open %v, %v; least %v", c.Open, given, c.Least)
+	}
+}

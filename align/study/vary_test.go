@@ -254,3 +254,33 @@ func TestVary_repeat(t *testing.T) {
 		t.Errorf("worst %v, want %v", v.Worst.Greatest.Value, want)
 	}
 }
+
+// A TIR is twice the offset in every figure.
+func TestVary_tir(t *testing.T) {
+	tir := strings.Replace(strings.Replace(offset, "offset", "tir", 1), "0.05", "0.1", 1)
+	v := vary(t, bed("mm", `{"name": "c", "at": ["/parts/0/bores/2/centre/0", "/parts/0/bores/2/centre/1"], "law": {"disc": 0.01}}`, offset+", "+tir), 2000)[0].Outputs
+	for _, c := range [][2]float64{
+		{v[0].Nominal.Value, v[1].Nominal.Value}, {v[0].Worst.Least.Value, v[1].Worst.Least.Value}, {v[0].Worst.Greatest.Value, v[1].Worst.Greatest.Value},
+		{v[0].RSS.Mean, v[1].RSS.Mean}, {v[0].RSS.SD, v[1].RSS.SD}, {v[0].RSS.Quantiles[4], v[1].RSS.Quantiles[4]}, {v[0].Sampled.Mean, v[1].Sampled.Mean},
+	} {
+		if math.Abs(c[1]-2*c[0]) > 1e-9 || c[0] == 0 {
+			t.Errorf("offset %v, TIR %v", c[0], c[1])
+		}
+	}
+}
+
+// How parts come to lie in making a batch says nothing of this very box: a drawn float is no part of the gauge's study.
+func TestVary_gaugeWithoutFloats(t *testing.T) {
+	text := floating(`{"float": "joint", "law": "uniform"}, {"name": "read", "at": "/parts/1/bores/0/centre/0", "law": {"normal": 0.001}, "because": "gauge"}`, `{"output": {"kind": "offset", "of": "tail/c"}, "greatest": 0.02}`)
+	text = strings.Replace(text, `{"name": "joint"}`, `{"name": "joint", "lies": "hang"}`, 1)
+	v := vary(t, text, 4000)
+	if len(v) != 2 || v[0].Because != "process" || v[1].Because != "gauge" {
+		t.Fatalf("%d studies", len(v))
+	}
+	if sd := v[0].Outputs[0].Sampled.SD; sd < 0.005 {
+		t.Errorf("the float is not in the batch: sd %v", sd)
+	}
+	if sd := v[1].Outputs[0].Sampled.SD; sd > 1e-4 { // it hangs: what is read sideways hardly changes the offset
+		t.Errorf("the float is in this box: sd %v", sd)
+	}
+}
