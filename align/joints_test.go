@@ -268,3 +268,23 @@ func TestSupport_room(t *testing.T) {
 		}
 	}
 }
+
+// A float's mean is from the rest: the lens of a pilot that leans lies all round it. Source: symmetry.
+func TestStack_FloatSpread_lean(t *testing.T) {
+	s := align.Stack{
+		Parts: []align.Part{
+			{Name: "case", Rear: &align.Face{Pilot: &align.Pilot{Kind: align.PilotBore, Diameter: 100.06}}},
+			{Name: "tail", Front: &align.Face{Pilot: &align.Pilot{Diameter: 100, Slope: Given(align.Slope{X: 1e-3})}}, Bores: []align.Bore{{Name: "c"}}},
+		},
+		Joints: []align.Joint{{Engagement: Given[Length](30)}},
+	}
+	for _, law := range []align.Lie{align.LiesUniform, align.LiesRim} {
+		f, err := s.FloatSpread(0, law)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if math.Abs(math.Abs(float64(f.Rest.X))-0.015) > 1e-9 || math.Abs(f.Mean[0]) > 1e-8 || math.Abs(f.Mean[1]) > 1e-8 || !(f.Covariance[0][0] > 0 && f.Covariance[1][1] > f.Covariance[0][0]) {
+			t.Errorf("%v: %+v", law, f)
+		}
+	}
+}

@@ -284,3 +284,18 @@ func TestVary_gaugeWithoutFloats(t *testing.T) {
 		t.Errorf("the float is in this box: sd %v", sd)
 	}
 }
+
+// A box that does not assemble is a failure in the yield, whatever its outputs: pilots size for size and two dowels, one hole off by more than half its clearance half of the time. Source: hand calculation.
+func TestVary_doesNotAssemble(t *testing.T) {
+	hole := func(name, at string, d float64) string {
+		return fmt.Sprintf(`{"name": %q, "centre": %s, "diameter": %g}`, name, at, d)
+	}
+	text := floating(`{"name": "hole", "at": "/parts/1/front/dowels/1/centre/0", "law": {"uniform": 0.02}}`, `{"output": {"kind": "offset", "of": "tail/c"}, "greatest": 1}`)
+	text = strings.Replace(text, `"diameter": 100.06}}`, `"diameter": 100}, "dowels": [`+hole("a", "[0, 40]", 8)+`, `+hole("b", "[0, -40]", 8)+`]}`, 1)
+	text = strings.Replace(text, `"diameter": 100}}, "bores": [{"name": "c"`, `"diameter": 100}, "dowels": [`+hole("a", "[0, 40]", 8)+`, `+hole("b", "[0, -40]", 8.02)+`]}, "bores": [{"name": "c"`, 1)
+	text = strings.Replace(text, `{"name": "joint"}`, `{"name": "joint", "pins": [{"dowel": "a", "diameter": 8, "pressed": "front"}, {"dowel": "b", "diameter": 8, "pressed": "front"}]}`, 1)
+	v := vary(t, text, 4000)[0].Outputs[0].Sampled
+	if math.Abs(v.Yield-0.5) > 4.5*v.YieldError {
+		t.Errorf("yield %v, want a half", v.Yield)
+	}
+}
