@@ -260,8 +260,13 @@ func TestVary_tir(t *testing.T) {
 	tir := strings.Replace(strings.Replace(offset, "offset", "tir", 1), "0.05", "0.1", 1)
 	v := vary(t, bed("mm", `{"name": "c", "at": ["/parts/0/bores/2/centre/0", "/parts/0/bores/2/centre/1"], "law": {"disc": 0.01}}`, offset+", "+tir), 2000)[0].Outputs
 	for _, c := range [][2]float64{
-		{v[0].Nominal.Value, v[1].Nominal.Value}, {v[0].Worst.Least.Value, v[1].Worst.Least.Value}, {v[0].Worst.Greatest.Value, v[1].Worst.Greatest.Value},
-		{v[0].RSS.Mean, v[1].RSS.Mean}, {v[0].RSS.SD, v[1].RSS.SD}, {v[0].RSS.Quantiles[4], v[1].RSS.Quantiles[4]}, {v[0].Sampled.Mean, v[1].Sampled.Mean},
+		{v[0].Nominal.Value, v[1].Nominal.Value},
+		{v[0].Worst.Least.Value, v[1].Worst.Least.Value},
+		{v[0].Worst.Greatest.Value, v[1].Worst.Greatest.Value},
+		{v[0].RSS.Mean, v[1].RSS.Mean},
+		{v[0].RSS.SD, v[1].RSS.SD},
+		{v[0].RSS.Quantiles[4], v[1].RSS.Quantiles[4]},
+		{v[0].Sampled.Mean, v[1].Sampled.Mean},
 	} {
 		if math.Abs(c[1]-2*c[0]) > 1e-9 || c[0] == 0 {
 			t.Errorf("offset %v, TIR %v", c[0], c[1])
