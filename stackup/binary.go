@@ -12,7 +12,7 @@ const tallyMagic = "borestack-tally/1\n"
 
 // MarshalBinary writes the tally. Equal tallies give equal bytes, however they were run and merged.
 //
-// The form: the magic line; seed, stream version and samples; the number of wanted numbers and for each its name, centre, good samples, infinite samples and buckets (index, count) that hold any; the number of subtrees and for each its level, index and moments. Integers are unsigned varints, numbers their IEEE 754 bits, little-endian.
+// The form: the magic line; seed, stream version and samples; the number of wanted numbers and for each its name, centre, good samples, infinite samples and buckets (place, count) that hold any; the number of subtrees and for each its level, index and moments. Integers are unsigned varints, numbers their IEEE 754 bits, little-endian.
 func (t *Tally) MarshalBinary() ([]byte, error) {
 	b := []byte(tallyMagic)
 	integer := func(v uint64) { b = binary.AppendUvarint(b, v) }
@@ -38,7 +38,7 @@ func (t *Tally) MarshalBinary() ([]byte, error) {
 		integer(held)
 		for k, c := range h.counts {
 			if c > 0 {
-				integer(uint64(k))
+				integer(uint64(h.from + k))
 				integer(c)
 			}
 		}
@@ -79,10 +79,8 @@ func (t *Tally) UnmarshalBinary(data []byte) error {
 				r.bad = true
 				break
 			}
-			if int(k) >= len(h.counts) {
-				h.grow(int(k))
-			}
-			h.counts[k] = c
+			h.reach(int(k))
+			h.counts[int(k)-h.from] = c
 		}
 		out.shapes = append(out.shapes, h)
 	}

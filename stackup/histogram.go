@@ -8,7 +8,8 @@ import (
 // A histogram counts deviations from a centre in buckets that are equal shares of an octave: whatever the scale of an output, a bucket is at most 2⁻⁸ of its deviation wide, and counts add up in any order.
 type histogram struct {
 	centre float64
-	counts []uint64 // grown as needed; bucket b of the positive side at 2b, of the negative at 2b+1
+	from   int      // the place of counts[0]: bucket b of the positive side has place 2b, of the negative 2b+1
+	counts []uint64 // of whole octaves, as many as are needed
 	under  uint64   // −Inf
 	over   uint64   // +Inf
 }
@@ -22,28 +23,40 @@ const (
 	lowestBits  = uint64(leastOctave+1023) << shareBits
 )
 
-// add counts one value.
-func (h *histogram) add(y float64) {
-	b, negative := bucketOf(y - h.centre)
-	switch {
-	case b >= 0:
-		i := 2*b + negative
-		if i >= len(h.counts) {
-			h.grow(i)
+// add counts the values of a column.
+func (h *histogram) add(y []float64) {
+	centre, from, counts := h.centre, h.from, h.counts
+	for _, v := range y {
+		b, negative := bucketOf(v - centre)
+		i := 2*b + negative - from
+		switch {
+		case b >= 0 && uint(i) < uint(len(counts)):
+			counts[i]++
+		case b >= 0:
+			h.reach(2*b + negative)
+			from, counts = h.from, h.counts
+			counts[2*b+negative-from]++
+		case v > 0:
+			h.over++
+		default:
+			h.under++
 		}
-		h.counts[i]++
-	case y > 0:
-		h.over++
-	default:
-		h.under++
 	}
 }
 
-func (h *histogram) grow(i int) {
-	n := min(2*buckets, (i/(2*perOctave)+2)*2*perOctave)
-	wide := make([]uint64, n)
-	copy(wide, h.counts)
-	h.counts = wide
+// reach makes the counts hold a place.
+func (h *histogram) reach(place int) {
+	from := place &^ (2*perOctave - 1)
+	to := from + 2*perOctave
+	if len(h.counts) > 0 {
+		from, to = min(from, h.from), max(to, h.from+len(h.counts))
+	}
+	if to-from == len(h.counts) {
+		return
+	}
+	wide := make([]uint64, to-from)
+	copy(wide[max(h.from-from, 0):], h.counts)
+	h.from, h.counts = from, wide
 }
 
 // bucketOf is the bucket of a deviation and 1 for its negative side; −1 when it is infinite.
@@ -70,11 +83,12 @@ func edges(b int) (near, far float64) {
 
 // join adds another histogram with the same centre.
 func (h *histogram) join(o *histogram) {
-	if len(o.counts) > len(h.counts) {
-		h.grow(len(o.counts) - 1)
+	if len(o.counts) > 0 {
+		h.reach(o.from)
+		h.reach(o.from + len(o.counts) - 1)
 	}
 	for i, c := range o.counts {
-		h.counts[i] += c
+		h.counts[o.from-h.from+i] += c
 	}
 	h.under += o.under
 	h.over += o.over
@@ -90,15 +104,15 @@ type cell struct {
 // cells lists the buckets that hold samples.
 func (h *histogram) cells() []cell {
 	var out []cell
-	for i := len(h.counts) - 1; i >= 0; i-- {
+	for i := len(h.counts) - 1; i >= 0; i-- { // octaves begin at an even place
 		if i&1 == 1 && h.counts[i] > 0 {
-			near, far := edges(i / 2)
+			near, far := edges((h.from + i) / 2)
 			out = append(out, cell{h.centre - far, h.centre - near, 0, h.counts[i]})
 		}
 	}
 	for i := 0; i < len(h.counts); i += 2 {
 		if h.counts[i] > 0 {
-			near, far := edges(i / 2)
+			near, far := edges((h.from + i) / 2)
 			out = append(out, cell{h.centre + near, h.centre + far, 0, h.counts[i]})
 		}
 	}

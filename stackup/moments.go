@@ -11,39 +11,49 @@ type moments struct {
 	LeastAt, MostAt uint64 // sample indices
 }
 
+// lanes is how many sums are kept side by side, so that an addition does not wait for the one before.
+const lanes = 4
+
 // momentsOf sums up a column; its first sample has index at. Values that are not finite are left out.
 func momentsOf(y []float64, at uint64) moments {
-	m := moments{Least: math.Inf(1), Most: math.Inf(-1)}
-	var sum float64
+	var sums [lanes]float64
+	n, first, last := 0, 0, 0 // of the least and the most
+	least, most := math.Inf(1), math.Inf(-1)
 	for i, v := range y {
 		if v-v != 0 { // not finite
 			continue
 		}
-		m.N++
-		sum += v
-		if v < m.Least {
-			m.Least, m.LeastAt = v, at+uint64(i)
+		n++
+		sums[i%lanes] += v
+		if v < least {
+			least, first = v, i
 		}
-		if v > m.Most {
-			m.Most, m.MostAt = v, at+uint64(i)
+		if v > most {
+			most, last = v, i
 		}
 	}
-	if m.N == 0 {
+	m := moments{N: float64(n), Least: least, Most: most}
+	if n == 0 {
 		return m
 	}
-	m.Mean = sum / m.N
-	for _, v := range y {
+	m.LeastAt, m.MostAt = at+uint64(first), at+uint64(last)
+	m.Mean = total(&sums) / m.N
+	var s2, s3, s4 [lanes]float64
+	for i, v := range y {
 		d := v - m.Mean
 		if d-d != 0 {
 			continue
 		}
 		d2 := d * d
-		m.S2 += d2
-		m.S3 += d2 * d
-		m.S4 += d2 * d2
+		s2[i%lanes] += d2
+		s3[i%lanes] += float64(d2 * d)
+		s4[i%lanes] += float64(d2 * d2)
 	}
+	m.S2, m.S3, m.S4 = total(&s2), total(&s3), total(&s4)
 	return m
 }
+
+func total(sums *[lanes]float64) float64 { return (sums[0] + sums[1]) + (sums[2] + sums[3]) }
 
 // join adds b, whose samples come after a's.
 //

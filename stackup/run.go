@@ -221,13 +221,13 @@ func (w *worker) run(seed uint64, block, n int) (tree, error) {
 		for i := range s.Wanted {
 			q := &s.Wanted[i]
 			y := w.y[q.Of][:m]
-			leaf.Of[i] = leaf.Of[i].join(momentsOf(y, uint64(block*BlockSize+at)))
 			for k, v := range y {
 				if v != v {
 					return leaf, w.blame(&SampleError{Index: k, Err: fmt.Errorf("%s is not a number", q.Name)}, block*BlockSize+at)
 				}
-				w.shapes[i].add(v)
 			}
+			leaf.Of[i] = leaf.Of[i].join(momentsOf(y, uint64(block*BlockSize+at)))
+			w.shapes[i].add(y)
 			w.good[i] += w.count(q, y)
 		}
 	}
@@ -236,6 +236,9 @@ func (w *worker) run(seed uint64, block, n int) (tree, error) {
 
 // count is how many samples hold the limits.
 func (w *worker) count(q *Wanted, y []float64) (n uint64) {
+	if q.Unless == 0 && !q.limited() {
+		return uint64(len(y))
+	}
 	for k, v := range y {
 		if v >= q.Least && v <= q.Greatest && (q.Unless == 0 || w.y[q.Unless-1][k] >= 1) {
 			n++

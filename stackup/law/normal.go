@@ -53,12 +53,7 @@ func (l Normal) Moments() Moments { return Moments{Mean: l.mean, Variance: l.sd 
 func (l Normal) Support() (lowest, highest float64) { return l.at(math.Inf(-1)), l.at(math.Inf(1)) }
 
 // Draw fills dst with the next values of a stream.
-func (l Normal) Draw(dst []float64, s *Stream) {
-	s.Normals(dst)
-	for i, z := range dst {
-		dst[i] = float64(l.sd*z) + l.mean
-	}
-}
+func (l Normal) Draw(dst []float64, s *Stream) { s.normals(dst, l.mean, l.sd) }
 
 // step is 1 for true.
 func step(yes bool) float64 {

@@ -72,40 +72,58 @@ func (s *Stream) Float64() float64 {
 
 // unit is the middle of one of 2⁵² equal cells of (0, 1).
 func unit(word uint64) float64 {
-	return (float64(word>>12) + 0.5) * 0x1p-52
+	return (float64(int64(word>>12)) + 0.5) * 0x1p-52
 }
 
 // Uniforms fills dst with numbers strictly between 0 and 1.
-func (s *Stream) Uniforms(dst []float64) {
+func (s *Stream) Uniforms(dst []float64) { s.uniforms(dst, 0, 1) }
+
+// uniforms fills dst with lowest + width·u. As in [Stream.normals], the state is kept in locals, which are registers; through s it would be memory.
+func (s *Stream) uniforms(dst []float64, lowest, width float64) {
+	s0, s1, s2, s3 := s.s0, s.s1, s.s2, s.s3
 	for i := range dst {
-		dst[i] = unit(s.Uint64())
+		word := bits.RotateLeft64(s0+s3, 23) + s0
+		t := s1 << 17
+		s2 ^= s0
+		s3 ^= s1
+		s1 ^= s2
+		s0 ^= s3
+		s2 ^= t
+		s3 = bits.RotateLeft64(s3, 45)
+		dst[i] = float64(width*unit(word)) + lowest
 	}
+	*s = Stream{s0, s1, s2, s3}
 }
 
 // Normals fills dst with standard normal numbers, by the ziggurat of 256 layers.
 //
 // Source: Marsaglia and Tsang, The ziggurat method for generating random variables, J. Stat. Software 5(8) (2000); the layer and the height come from bits of one word that do not overlap, which the original lacks (Doornik, An improved ziggurat method to generate normal random samples, 2005).
-func (s *Stream) Normals(dst []float64) {
-	z := *s // in registers
+func (s *Stream) Normals(dst []float64) { s.normals(dst, 0, 1) }
+
+// normals fills dst with mean + sd·z.
+func (s *Stream) normals(dst []float64, mean, sd float64) {
+	s0, s1, s2, s3 := s.s0, s.s1, s.s2, s.s3
 	for i := range dst {
-		word := bits.RotateLeft64(z.s0+z.s3, 23) + z.s0
-		t := z.s1 << 17
-		z.s2 ^= z.s0
-		z.s3 ^= z.s1
-		z.s1 ^= z.s2
-		z.s0 ^= z.s3
-		z.s2 ^= t
-		z.s3 = bits.RotateLeft64(z.s3, 45)
+		word := bits.RotateLeft64(s0+s3, 23) + s0
+		t := s1 << 17
+		s2 ^= s0
+		s3 ^= s1
+		s1 ^= s2
+		s0 ^= s3
+		s2 ^= t
+		s3 = bits.RotateLeft64(s3, 45)
 
 		layer := &layers[word&(layerCount-1)]
 		j := int64(word) >> 11
-		if uint64(j+layer.inside) < uint64(2*layer.inside) { // |j| < inside, but for the one value that is -inside
-			dst[i] = float64(j) * layer.width
-			continue
+		z := float64(j) * layer.width
+		if uint64(j+layer.inside) >= uint64(2*layer.inside) { // |j| < inside does for most, but for the one value that is -inside
+			*s = Stream{s0, s1, s2, s3}
+			z = s.slowNormal(word)
+			s0, s1, s2, s3 = s.s0, s.s1, s.s2, s.s3
 		}
-		dst[i] = z.slowNormal(word)
+		dst[i] = float64(sd*z) + mean
 	}
-	*s = z
+	*s = Stream{s0, s1, s2, s3}
 }
 
 // Normal returns the next standard normal number.
@@ -126,13 +144,8 @@ func (s *Stream) slowNormal(word uint64) float64 {
 			return x
 		case index == 0:
 			return s.tail(j < 0)
-		default:
-			above, below := layerEdge(index+1), layerEdge(index)
-			f1 := math.Exp(-0.5 * (above*above - x*x))
-			f0 := math.Exp(-0.5 * (below*below - x*x))
-			if f1+s.Float64()*(f0-f1) < 1 {
-				return x
-			}
+		case densities[index+1]+s.Float64()*(densities[index]-densities[index+1]) < math.Exp(-0.5*x*x):
+			return x
 		}
 		word = s.Uint64()
 	}

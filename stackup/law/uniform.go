@@ -71,8 +71,10 @@ func (l Uniform) Support() (lowest, highest float64) { return l.lowest, l.highes
 
 // Draw fills dst with the next values of a stream.
 func (l Uniform) Draw(dst []float64, s *Stream) {
-	width := l.highest - l.lowest
-	for i := range dst {
-		dst[i] = min(l.lowest+float64(width*s.Float64()), l.highest)
+	s.uniforms(dst, l.lowest, l.highest-l.lowest)
+	for i, x := range dst { // rounding may pass the end
+		if x > l.highest {
+			dst[i] = l.highest
+		}
 	}
 }

@@ -15,8 +15,18 @@ type layer struct {
 	width  float64
 }
 
-// layers never changes after the program has started.
-var layers = newLayers()
+// layers and densities never change after the program has started.
+var (
+	layers    = newLayers()
+	densities = newDensities() // at the edges, over the density at 0
+)
+
+func newDensities() (out [layerCount + 1]float64) {
+	for i, x := range edges() {
+		out[i] = math.Exp(-x * x / 2)
+	}
+	return out
+}
 
 func newLayers() (out [layerCount]layer) {
 	edge := edges()
@@ -35,12 +45,4 @@ func edges() (edge [layerCount + 1]float64) {
 		edge[i] = math.Sqrt(-2 * math.Log(area/edge[i-1]+density(edge[i-1])))
 	}
 	return edge
-}
-
-// layerEdge returns the right end of a strip; the slow path alone needs it.
-func layerEdge(i int) float64 {
-	if i == layerCount {
-		return 0
-	}
-	return layers[i].width * (1 << 52)
 }
