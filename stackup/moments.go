@@ -11,20 +11,28 @@ type moments struct {
 	LeastAt, MostAt uint64 // sample indices
 }
 
-// lanes is how many sums are kept side by side, so that an addition does not wait for the one before.
-const lanes = 4
-
 // momentsOf sums up a column; its first sample has index at. Values that are not finite are left out.
 func momentsOf(y []float64, at uint64) moments {
-	var sums [lanes]float64
-	n, first, last := 0, 0, 0 // of the least and the most
+	sum, n := sumOf(y), len(y)
+	if sum-sum != 0 {
+		sum, n = sumOfFinite(y)
+	}
+	if n == 0 {
+		return moments{Least: math.Inf(1), Most: math.Inf(-1)}
+	}
+	mean := sum / float64(n)
+	var s2, s3, s4 float64
+	first, last := 0, 0 // of the least and the most
 	least, most := math.Inf(1), math.Inf(-1)
 	for i, v := range y {
-		if v-v != 0 { // not finite
+		d := v - mean
+		if d-d != 0 { // not finite
 			continue
 		}
-		n++
-		sums[i%lanes] += v
+		d2 := d * d
+		s2 += d2
+		s3 += float64(d2 * d)
+		s4 += float64(d2 * d2)
 		if v < least {
 			least, first = v, i
 		}
@@ -32,28 +40,31 @@ func momentsOf(y []float64, at uint64) moments {
 			most, last = v, i
 		}
 	}
-	m := moments{N: float64(n), Least: least, Most: most}
-	if n == 0 {
-		return m
-	}
-	m.LeastAt, m.MostAt = at+uint64(first), at+uint64(last)
-	m.Mean = total(&sums) / m.N
-	var s2, s3, s4 [lanes]float64
-	for i, v := range y {
-		d := v - m.Mean
-		if d-d != 0 {
-			continue
-		}
-		d2 := d * d
-		s2[i%lanes] += d2
-		s3[i%lanes] += float64(d2 * d)
-		s4[i%lanes] += float64(d2 * d2)
-	}
-	m.S2, m.S3, m.S4 = total(&s2), total(&s3), total(&s4)
-	return m
+	return moments{float64(n), mean, s2, s3, s4, least, most, at + uint64(first), at + uint64(last)}
 }
 
-func total(sums *[lanes]float64) float64 { return (sums[0] + sums[1]) + (sums[2] + sums[3]) }
+// sumOf adds even and odd values apart, so that an addition need not wait for the one before.
+func sumOf(y []float64) float64 {
+	var even, odd float64
+	for i := 1; i < len(y); i += 2 {
+		even += y[i-1]
+		odd += y[i]
+	}
+	if len(y)%2 == 1 {
+		even += y[len(y)-1]
+	}
+	return even + odd
+}
+
+func sumOfFinite(y []float64) (sum float64, n int) {
+	for _, v := range y {
+		if v-v == 0 {
+			sum += v
+			n++
+		}
+	}
+	return sum, n
+}
 
 // join adds b, whose samples come after a's.
 //

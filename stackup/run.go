@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"runtime"
+	"slices"
 	"sync"
 	"time"
 
@@ -221,12 +222,13 @@ func (w *worker) run(seed uint64, block, n int) (tree, error) {
 		for i := range s.Wanted {
 			q := &s.Wanted[i]
 			y := w.y[q.Of][:m]
-			for k, v := range y {
-				if v != v {
+			m := momentsOf(y, uint64(block*BlockSize+at))
+			if m.N < float64(len(y)) { // infinite, or not a number
+				if k := slices.IndexFunc(y, math.IsNaN); k >= 0 {
 					return leaf, w.blame(&SampleError{Index: k, Err: fmt.Errorf("%s is not a number", q.Name)}, block*BlockSize+at)
 				}
 			}
-			leaf.Of[i] = leaf.Of[i].join(momentsOf(y, uint64(block*BlockSize+at)))
+			leaf.Of[i] = leaf.Of[i].join(m)
 			w.shapes[i].add(y)
 			w.good[i] += w.count(q, y)
 		}
