@@ -23,40 +23,68 @@ func (s *floatSet) uniform(u float64) (float3, error) {
 		return s.nearest()
 	}
 	var source rand.PCG
-	source.Seed(math.Float64bits(u), floatSeed)
-	random := func() float64 { return (float64(source.Uint64()>>12) + 0.5) * 0x1p-52 }
 	if s.dim == 1 {
+		source.Seed(math.Float64bits(u), floatSeed)
 		lo, hi := s.interval(s.base, s.span[0])
-		return s.atSpan([]float64{lo + (hi-lo)*random(), 0, 0}), nil
+		return s.atSpan([]float64{lo + (hi-lo)*fraction(&source), 0, 0}), nil
 	}
+	if len(s.open) == len(s.fences) && (s.dim == 3 || !s.turns) {
+		if v, ok := s.draw(u); ok {
+			return v, nil
+		}
+	}
+	source.Seed(math.Float64bits(u), floatSeed)
+	return s.walk(&source)
+}
+
+// draw draws a point of F by rejection when every fence is open; false when there is no full fence, or too few points are kept.
+func (s *floatSet) draw(u float64) (float3, bool) {
 	k := s.tightest()
-	if k >= 0 && len(s.open) == len(s.fences) && (s.dim == 3 || !s.turns) {
-		f := &s.fences[k]
-		lo, hi := s.target.g, s.target.g
+	if k < 0 {
+		return float3{}, false
+	}
+	f := &s.fences[k]
+	lo, hi := s.target.g, s.target.g
+	if s.turns {
+		lo, hi = s.turnBounds(k)
+	}
+	if math.IsInf(hi-lo, 0) {
+		return float3{}, false
+	}
+	var source rand.PCG
+	source.Seed(math.Float64bits(u), floatSeed)
+	for range tries {
+		x, y := inDisc(&source)
+		g := lo
 		if s.turns {
-			lo, hi = s.turnBounds(k)
+			g += (hi - lo) * fraction(&source)
 		}
-		for range tries {
-			var x, y float64
-			for {
-				if x, y = 2*random()-1, 2*random()-1; x*x+y*y <= 1 {
-					break
-				}
-			}
-			g := lo + (hi-lo)*random()
-			v := float3{f.room*x - f.px - g*f.qx, f.room*y - f.py - g*f.qy, g}
-			if s.inside(v) {
-				return v, nil
-			}
+		v := float3{f.room*x - f.px - g*f.qx, f.room*y - f.py - g*f.qy, g}
+		if s.inside(v) {
+			return v, true
 		}
 	}
-	return s.walk(random)
+	return float3{}, false
+}
+
+// fraction is a number in (0, 1).
+func fraction(source *rand.PCG) float64 { return (float64(int64(source.Uint64()>>12)) + 0.5) * 0x1p-52 }
+
+// inDisc is a point of the unit disc.
+func inDisc(source *rand.PCG) (x, y float64) {
+	for {
+		w := source.Uint64()
+		x, y = (float64(int32(w>>32))+0.5)*0x1p-31, (float64(int32(w))+0.5)*0x1p-31
+		if x*x+y*y <= 1 {
+			return x, y
+		}
+	}
 }
 
 // tightest is the full fence with the least room; −1 when there is none.
 func (s *floatSet) tightest() int {
 	best := -1
-	for _, i := range s.open {
+	for i := range s.fences {
 		if f := &s.fences[i]; !f.slab && (best < 0 || f.room < s.fences[best].room) {
 			best = i
 		}
@@ -64,11 +92,11 @@ func (s *floatSet) tightest() int {
 	return best
 }
 
-// turnBounds are ends of γ that no point of F passes: each other fence seen from fence k, both rooms used up.
+// turnBounds are ends of γ that no point of F passes, all fences being open: each other fence seen from fence k, both rooms used up.
 func (s *floatSet) turnBounds(k int) (lo, hi float64) {
 	lo, hi = math.Inf(-1), math.Inf(1)
 	f := &s.fences[k]
-	for _, i := range s.open {
+	for i := range s.fences {
 		if i == k {
 			continue
 		}
@@ -93,12 +121,12 @@ func (s *floatSet) turnBounds(k int) (lo, hi float64) {
 // walk is the end of a hit-and-run walk through F from its base: each step goes to a uniform point of the chord in a uniform direction, which leaves the uniform law as it is.
 //
 // Source: Smith, Efficient Monte Carlo procedures for generating points uniformly distributed over bounded regions, Operations Research 32 (1984).
-func (s *floatSet) walk(random func() float64) (float3, error) {
+func (s *floatSet) walk(source *rand.PCG) (float3, error) {
 	at := s.base
 	for range walkSteps {
 		var along [3]float64
 		for k := range s.dim {
-			c := math.Sqrt(-2*math.Log(random())) * math.Cos(2*math.Pi*random())
+			c := math.Sqrt(-2*math.Log(fraction(source))) * math.Cos(2*math.Pi*fraction(source))
 			for i := range 3 {
 				along[i] += c * s.span[k][i]
 			}
@@ -107,7 +135,7 @@ func (s *floatSet) walk(random func() float64) (float3, error) {
 		if math.IsInf(lo, 0) || math.IsInf(hi, 0) {
 			continue
 		}
-		t := lo + (hi-lo)*random()
+		t := lo + (hi-lo)*fraction(source)
 		for i := range 3 {
 			at[i] += t * along[i]
 		}

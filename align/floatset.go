@@ -41,6 +41,15 @@ const (
 	pullTol = 1e-6  // share of the multipliers above which a fence takes part
 )
 
+// holds reports whether v keeps within the fence.
+func (f *fence) holds(v float3) bool {
+	x, y := f.px+v.x+v.g*f.qx, f.py+v.y+v.g*f.qy
+	if f.slab {
+		return math.Abs(f.nx*x+f.ny*y) <= f.room
+	}
+	return x*x+y*y <= f.room*f.room
+}
+
 // floatSet is the set F of floats that pilot, pins and bolts leave, convex in (fx, fy, γ). Source: small displacements, first order in γ.
 //
 // Inside, v = (fx, fy, lever·γ) so that all three are lengths; F is base + span·t over the t within the open fences.
@@ -55,8 +64,9 @@ type floatSet struct {
 	base      [3]float64
 	span      [3][3]float64
 	dim       int
-	open      []int // fences that still bound t
-	rows      [][3]float64
+	open      []int        // fences that still bound t
+	rows      [][3]float64 // directions that are held,
+	ends      []float64    // and how far along each the base must still move
 	solver    conic.Solver
 	problem   conic.Problem
 	rested    bool // nearestAt is set
@@ -67,20 +77,10 @@ type floatSet struct {
 
 // build lists the fences and the target of one joint. prepare does the rest.
 func (s *floatSet) build(seat *seating, j *Joint, fa, fb *mountedFace, pins []pinHoles) {
-	s.fences, s.fixed, s.turns = s.fences[:0], false, len(pins) > 0
-	s.target = float3{}
+	s.begin(len(pins) > 0)
 	if seat.pilot {
-		c := math.Max(seat.cp, 0)
 		lx, ly := seat.zeta*seat.tx, seat.zeta*seat.ty
-		s.target.x, s.target.y = -lx/2, -ly/2
-		if seat.strain > 0 || c <= touching {
-			s.fixed = true
-		} else {
-			s.fences = append(s.fences, fence{room: c / 2, pin: pilotFence})
-			if lx != 0 || ly != 0 {
-				s.fences = append(s.fences, fence{px: lx, py: ly, room: c / 2, pin: pilotFence})
-			}
-		}
+		s.register(math.Max(seat.cp, 0), lx, ly, seat.strain > 0)
 	}
 	full := 0
 	for k := range pins {
@@ -89,7 +89,7 @@ func (s *floatSet) build(seat *seating, j *Joint, fa, fb *mountedFace, pins []pi
 		f := fence{
 			px: seat.holes[k].X - ha.x - float64(pin.Step.X), py: seat.holes[k].Y - ha.y - float64(pin.Step.Y),
 			qx: -(seat.holes[k].Y - seat.q.Y), qy: seat.holes[k].X - seat.q.X,
-			room: float64(pinClearance(pin, ha.d, hb.d)) / 2, pin: k,
+			room: pinClearance(pin.Pressed, float64(pin.Diameter), ha.d, hb.d) / 2, pin: k,
 		}
 		if pin.Locates.Given {
 			n := size2(pin.Locates.Value.X, pin.Locates.Value.Y)
@@ -102,26 +102,53 @@ func (s *floatSet) build(seat *seating, j *Joint, fa, fb *mountedFace, pins []pi
 	if !seat.pilot && full < 2 && j.BoltClearance.Given {
 		s.turns = true
 		for _, b := range j.Bolts {
-			s.fences = append(s.fences, fence{
-				qx: -(float64(b.Y) - seat.q.Y), qy: float64(b.X) - seat.q.X,
-				room: float64(j.BoltClearance.Value) / 2, pin: boltFence,
-			})
+			s.bolt(float64(b.X)-seat.q.X, float64(b.Y)-seat.q.Y, float64(j.BoltClearance.Value))
 		}
 	}
-	s.lever = 0
-	for i := range s.fences {
-		s.lever = math.Max(s.lever, size2(s.fences[i].qx, s.fences[i].qy))
-	}
-	if s.lever == 0 {
-		s.lever = 1
-	}
-	s.aim(seat.pilot)
+	s.finish(seat.pilot)
 }
 
-// pinClearance is the diametral clearance of a pin in the hole or holes that it is not pressed in.
-func pinClearance(p *Pin, holeA, holeB float64) float64 {
-	d := float64(p.Diameter)
-	switch p.Pressed {
+// begin starts a joint without fences.
+func (s *floatSet) begin(turns bool) {
+	s.fences, s.fixed, s.turns = s.fences[:0], false, turns
+	s.target = float3{}
+}
+
+// register adds the fences of a pilot with clearance c, whose mouths lie (lx, ly) apart; a full or strained one holds the shift.
+func (s *floatSet) register(c, lx, ly float64, strained bool) {
+	s.target.x, s.target.y = -lx/2, -ly/2
+	if strained || c <= touching {
+		s.fixed = true
+		return
+	}
+	s.fences = append(s.fences, fence{room: c / 2, pin: pilotFence})
+	if lx != 0 || ly != 0 {
+		s.fences = append(s.fences, fence{px: lx, py: ly, room: c / 2, pin: pilotFence})
+	}
+}
+
+// bolt adds the fence of a bolt at (x, y) from the registration point.
+func (s *floatSet) bolt(x, y, clearance float64) {
+	s.fences = append(s.fences, fence{qx: -y, qy: x, room: clearance / 2, pin: boltFence})
+}
+
+// finish sets the lever and the target.
+func (s *floatSet) finish(pilot bool) {
+	var most float64
+	for i := range s.fences {
+		f := &s.fences[i]
+		most = math.Max(most, f.qx*f.qx+f.qy*f.qy)
+	}
+	s.lever = math.Sqrt(most)
+	if most == 0 {
+		s.lever = 1
+	}
+	s.aim(pilot)
+}
+
+// pinClearance is the diametral clearance of a pin of diameter d in the hole or holes that it is not pressed in.
+func pinClearance(pressed Press, d, holeA, holeB float64) float64 {
+	switch pressed {
 	case PressedFront:
 		return math.Max(holeB-d, 0)
 	case PressedRear:
@@ -234,22 +261,70 @@ func (s *floatSet) prepare() error {
 
 // layOut decides whether the joint assembles, and how much of F is free.
 func (s *floatSet) layOut() error {
-	s.lack, s.fouls, s.rows, s.open = 0, s.fouls[:0], s.rows[:0], s.open[:0]
+	s.lack, s.fouls, s.open = 0, s.fouls[:0], s.open[:0]
 	s.base = s.scaled(s.target)
-	if !s.turns {
-		s.rows = append(s.rows, [3]float64{0, 0, 1})
-	}
-	if s.fixed {
-		s.rows = append(s.rows, [3]float64{1, 0, 0}, [3]float64{0, 1, 0})
-	}
+	s.heldRows()
 	if s.slack(s.target) > openTol {
-		for i := range s.fences {
-			s.open = append(s.open, i)
-		}
+		s.openAll()
 		s.spanRows()
 		return nil
 	}
+	if s.press() {
+		return nil
+	}
 	return s.squeeze()
+}
+
+// press lays out F without a program where fences without room hold like press fits and leave the others room: the point nearest the target that they allow. It reports false where they disagree, or the point is not well within the rest.
+func (s *floatSet) press() bool {
+	given := len(s.rows)
+	for i := range s.fences {
+		f := &s.fences[i]
+		if f.room > openTol {
+			s.open = append(s.open, i)
+			continue
+		}
+		x, y := f.px+s.target.x+s.target.g*f.qx, f.py+s.target.y+s.target.g*f.qy
+		s.hold(f, -x, -y)
+	}
+	if len(s.rows) > given && s.spanRows() {
+		at := s.plain(s.base)
+		roomy := true
+		for _, i := range s.open {
+			f := &s.fences[i]
+			roomy = roomy && f.room-f.at(at) > openTol
+		}
+		if roomy {
+			return true
+		}
+	}
+	s.rows, s.ends, s.open = s.rows[:given], s.ends[:given], s.open[:0]
+	s.base = s.scaled(s.target)
+	return false
+}
+
+// hold adds the rows of a fence that lets nothing pass: it must move (x, y) from where base is.
+func (s *floatSet) hold(f *fence, x, y float64) {
+	qx, qy := f.qx/s.lever, f.qy/s.lever
+	if f.slab {
+		s.row([3]float64{f.nx, f.ny, f.nx*qx + f.ny*qy}, f.nx*x+f.ny*y)
+		return
+	}
+	s.row([3]float64{1, 0, qx}, x)
+	s.row([3]float64{0, 1, qy}, y)
+}
+
+// row adds a row, and how far base must move along it.
+func (s *floatSet) row(r [3]float64, end float64) {
+	s.rows, s.ends = append(s.rows, r), append(s.ends, end)
+}
+
+// openAll lists every fence as open.
+func (s *floatSet) openAll() {
+	s.open = s.open[:0]
+	for i := range s.fences {
+		s.open = append(s.open, i)
+	}
 }
 
 // squeeze finds the least ε that every radius lacks, when the target itself is not well inside.
@@ -261,10 +336,7 @@ func (s *floatSet) squeeze() error {
 	if s.fixed && eps > foulTol { // the register's shift joins the relaxation
 		s.fences = append(s.fences, fence{px: -s.target.x, py: -s.target.y, pin: pilotFence})
 		s.fixed = false
-		s.rows = s.rows[:0]
-		if !s.turns {
-			s.rows = append(s.rows, [3]float64{0, 0, 1})
-		}
+		s.heldRows()
 		if unit, eps, err = s.least(false); err != nil {
 			return err
 		}
@@ -288,12 +360,7 @@ func (s *floatSet) squeeze() error {
 			s.open = append(s.open, i)
 			continue
 		}
-		qx, qy := f.qx/s.lever, f.qy/s.lever
-		if f.slab {
-			s.rows = append(s.rows, [3]float64{f.nx, f.ny, f.nx*qx + f.ny*qy})
-		} else {
-			s.rows = append(s.rows, [3]float64{1, 0, qx}, [3]float64{0, 1, qy})
-		}
+		s.hold(f, 0, 0)
 	}
 	s.spanRows()
 	return nil
@@ -354,50 +421,71 @@ func (s *floatSet) fenceCone(p *conic.Problem, i int, at [3]float64, unit float6
 	ry[1], ry[2], ry[4] = 1, qy, y
 }
 
-// spanRows makes span an orthonormal basis of what the rows leave free.
-func (s *floatSet) spanRows() {
-	if len(s.rows) == 0 || (len(s.rows) == 1 && s.rows[0] == [3]float64{0, 0, 1}) { // all free, or all but the turn
+// heldRows starts the rows with what does not depend on fences.
+func (s *floatSet) heldRows() {
+	s.rows, s.ends = s.rows[:0], s.ends[:0]
+	if !s.turns {
+		s.row([3]float64{0, 0, 1}, 0)
+	}
+	if s.fixed {
+		s.row([3]float64{1, 0, 0}, 0)
+		s.row([3]float64{0, 1, 0}, 0)
+	}
+}
+
+// spanRows moves base as the rows say and makes span an orthonormal basis of what they leave free. It reports whether they agree.
+func (s *floatSet) spanRows() bool {
+	if len(s.rows) == 0 || (len(s.rows) == 1 && !s.turns) { // all free, or all but the turn
 		s.span = [3][3]float64{{1, 0, 0}, {0, 1, 0}, {0, 0, 1}}
 		s.dim = 3 - len(s.rows)
-		return
+		return true
 	}
 	const lost = 1e-9 // a row that keeps less than this of its length beside the others adds nothing
 	var q [3][3]float64
-	n := 0
-	orth := func(v [3]float64) bool {
+	var far [3]float64
+	n, agree := 0, true
+	orth := func(v [3]float64, end float64) {
 		size := math.Sqrt(v[0]*v[0] + v[1]*v[1] + v[2]*v[2])
-		if size == 0 || n == 3 {
-			return false
+		if size == 0 {
+			return
 		}
 		for range 2 {
 			for k := range n {
 				d := v[0]*q[k][0] + v[1]*q[k][1] + v[2]*q[k][2]
+				end -= d * far[k]
 				for i := range 3 {
 					v[i] -= d * q[k][i]
 				}
 			}
 		}
 		left := math.Sqrt(v[0]*v[0] + v[1]*v[1] + v[2]*v[2])
-		if left <= lost*size {
-			return false
+		if left <= lost*size || n == 3 {
+			agree = agree && math.Abs(end) <= openTol
+			return
 		}
 		for i := range 3 {
 			q[n][i] = v[i] / left
 		}
+		far[n] = end / left
 		n++
-		return true
 	}
-	for _, r := range s.rows {
-		orth(r)
+	for i, r := range s.rows {
+		orth(r, s.ends[i])
 	}
-	held := n
+	held, agreed := n, agree
+	for k := range held {
+		for i := range 3 {
+			s.base[i] += far[k] * q[k][i]
+		}
+	}
 	for k := range 3 {
 		var e [3]float64
 		e[k] = 1
-		orth(e)
+		orth(e, 0)
 	}
 	s.dim = n - held
 	for k := range s.dim {
 		s.span[k] = q[held+k]
 	}
+	return agreed
 }

@@ -70,7 +70,8 @@ type Evaluator struct {
 	outputs []outputAt
 	slots   []slot
 	drawn   []int
-	first   int // column of the first drawn float
+	first   int      // column of the first drawn float
+	columns *columns // nil: every sample goes to the kernel
 }
 
 // slot is one number that some sources move.
@@ -108,7 +109,9 @@ func (p *Plan) NewEvaluator() *Evaluator {
 			e.slots[n].terms = append(e.slots[n].terms, term{i, m.Gain})
 		}
 	}
-	_ = e.findStill() // a box that cannot be worked out without deviations says so in every sample
+	if e.findStill() == nil { // a box that cannot be worked out without deviations says so in every sample
+		e.columns = newColumns(e)
+	}
 	return e
 }
 
@@ -126,10 +129,19 @@ func (e *SampleError) Unwrap() error { return e.Err }
 
 // Evaluate sets dst[o][i] to output o, in its base unit, for the deviations x[·][i], for i < n. A use without any line is +Inf. A box that does not assemble is evaluated with every clearance relaxed by what it lacks; ask for [Assembles] to tell. It allocates nothing where no joint lies anywhere. It panics if a column is missing or shorter than n. A sample that cannot be evaluated is a [SampleError].
 func (e *Evaluator) Evaluate(dst, x [][]float64, n int) error {
-	for i := range n {
-		e.set(x, i)
-		if err := e.sample(dst, i); err != nil {
-			return &SampleError{i, err}
+	for at := 0; at < n; at += chunk {
+		m := min(chunk, n-at)
+		if e.columns != nil {
+			e.columns.evaluate(dst, x, e.outputs, at, m)
+		}
+		for i := at; i < at+m; i++ {
+			if e.columns != nil && !e.columns.hard[i-at] {
+				continue
+			}
+			e.set(x, i)
+			if err := e.sample(dst, i); err != nil {
+				return &SampleError{i, err}
+			}
 		}
 	}
 	return nil

@@ -102,7 +102,7 @@ func (k *kernel) joint(i int) (SeatedJoint, error) {
 	for n, h := range k.lay.pins[i] {
 		p := &j.Pins[n]
 		a, b := k.parts[i].rear.dowels[h.a].d, k.parts[i+1].front.dowels[h.b].d
-		fit := PinFit{Dowel: p.Dowel, Clearance: tolerance.Diametral(pinClearance(p, a, b))}
+		fit := PinFit{Dowel: p.Dowel, Clearance: tolerance.Diametral(pinClearance(p.Pressed, float64(p.Diameter), a, b))}
 		if p.Pressed != PressedFront {
 			fit.Squeeze = max(fit.Squeeze, p.Diameter-tolerance.Length(a))
 		}

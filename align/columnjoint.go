@@ -1,0 +1,341 @@
+package align
+
+import "math"
+
+// jointColumns are the numbers of one joint, and where they seat part B on part A.
+type jointColumns struct {
+	a, b    *faceColumns
+	gasket  *[3]column // thickness and taper; nil: none
+	ring    column     // register ring; nil: none
+	pilot   bool
+	kindA   PilotKind
+	kindB   PilotKind
+	engaged column // nil: no lean is felt
+	pins    []pinColumns
+	bolts   []Vec2
+	room    column     // bolt clearance; nil: not given
+	clock   [2]float64 // sine and versine of the turn by the nominal clock
+	clocked bool
+	lies    Lie
+	float   *[3]column // measured; nil: not
+	pick    int        // column of the samples that the float is drawn from; −1: none
+	set     floatSet   // of one sample at a time
+	seats   [chunk]seatRow
+	at      [chunk]float3 // where B lies in its float
+	lacks   [chunk]bool   // it does not assemble
+	placed  [chunk]rigid  // B in S
+}
+
+// pinColumns are a pin and its holes.
+type pinColumns struct {
+	a, b            holeColumns
+	d, stepX, stepY column
+	pressed         Press
+	slab            bool
+	nx, ny          float64
+}
+
+// seatRow is a seat before it floats.
+type seatRow struct {
+	r     [9]float64 // of B on A, flush, at nominal clock
+	n     [3]float64 // normal of the meeting plane
+	q, qB [3]float64 // the registration point, in A and in B
+}
+
+// newJointColumns lays out joint i; nil when its parts do not close flush on planes, or it may lie anywhere.
+func newJointColumns(b *columnsBuilder, c *columns, i int) *jointColumns {
+	k := c.k
+	j := &k.stack.Joints[i]
+	fa, fb := k.parts[i].rear, k.parts[i+1].front
+	switch {
+	case j.SeatOnPoints && len(fa.points)+len(fb.points) > 0, j.Rules == RulesPilot, j.Float == nil && j.Lies == LiesAny:
+		return nil
+	}
+	q := &jointColumns{
+		a: &c.faces[i][1], b: &c.faces[i+1][0], kindA: fa.kind, kindB: fb.kind, pilot: k.flush[i].pilot, lies: j.Lies, pick: -1,
+	}
+	if k.stack.Parts[i].Turned {
+		q.a = &c.faces[i][0]
+	}
+	if k.stack.Parts[i+1].Turned {
+		q.b = &c.faces[i+1][1]
+	}
+	if g := j.Gasket; g != nil {
+		q.gasket = &[3]column{columnOf(b, &g.Thickness, 1), columnOf(b, &g.Slope.X, 1), columnOf(b, &g.Slope.Y, 1)}
+	}
+	if q.pilot && q.kindA == q.kindB {
+		q.ring = columnOf(b, &j.RegisterRing.Value, 1)
+	}
+	if q.pilot && j.Engagement.Given {
+		q.engaged = columnOf(b, &j.Engagement.Value, 1)
+	}
+	full := 0
+	for n, h := range k.lay.pins[i] {
+		pin := &j.Pins[n]
+		p := pinColumns{
+			a: q.a.holes[h.a], b: q.b.holes[h.b],
+			d: columnOf(b, &pin.Diameter, 1), stepX: columnOf(b, &pin.Step.X, 1), stepY: columnOf(b, &pin.Step.Y, 1), pressed: pin.Pressed,
+		}
+		if v := pin.Locates.Value; pin.Locates.Given {
+			n := size2(v.X, v.Y)
+			p.slab, p.nx, p.ny = true, v.X/n, v.Y/n
+		} else {
+			full++
+		}
+		q.pins = append(q.pins, p)
+	}
+	if !q.pilot && full < 2 && j.BoltClearance.Given {
+		q.room, q.bolts = columnOf(b, &j.BoltClearance.Value, 1), j.Bolts
+	}
+	if f := j.Float; f != nil {
+		q.float = &[3]column{columnOf(b, &f.X, 1), columnOf(b, &f.Y, 1), columnOf(b, &f.Turn, 1)}
+	}
+	if j.Clock != 0 {
+		q.clocked = true
+		q.clock[0], q.clock[1] = sineVersine(-float64(j.Clock))
+	}
+	q.set.turns = len(q.pins) > 0 || q.room != nil
+	return q
+}
+
+// seat works out the meeting planes and the seat, as [seating.seat] does.
+func (j *jointColumns) seat(n int) {
+	az, asx, asy := j.a.z, j.a.sx, j.a.sy
+	bz, bsx, bsy := j.b.z, j.b.sx, j.b.sy
+	for i := range n {
+		s := &j.seats[i]
+		z, px, py := az[i], asx[i], asy[i]
+		if g := j.gasket; g != nil {
+			z, px, py = z+g[0][i], px+g[1][i], py+g[2][i]
+		}
+		bx, by := bsx[i], bsy[i]
+		s.least(px, py, bx, by)
+		if j.clocked {
+			s.r = turned(&s.n, j.clock[0], j.clock[1], &s.r)
+		}
+		s.q, s.qB = [3]float64{0, 0, z}, [3]float64{0, 0, bz[i]}
+		if j.pilot {
+			x, y := j.a.cx[i], j.a.cy[i]
+			s.q = [3]float64{x, y, z + px*x + py*y}
+			x, y = j.b.cx[i], j.b.cy[i]
+			s.qB = [3]float64{x, y, bz[i] + bx*x + by*y}
+		}
+	}
+}
+
+// least sets the normal of a meeting plane with slope (px, py) and the least rotation that lays a face with slope (bx, by) on it: with unit normals u to v, c = u × v and d = u·v, it is d I + [c]× + c cᵀ/(1 + d), Rodrigues' formula.
+func (s *seatRow) least(px, py, bx, by float64) {
+	iv := 1 / math.Sqrt(px*px+py*py+1)
+	vx, vy, vz := px*iv, py*iv, -iv
+	ux, uy, uz := 0.0, 0.0, -1.0
+	if bx != 0 || by != 0 {
+		iu := 1 / math.Sqrt(bx*bx+by*by+1)
+		ux, uy, uz = bx*iu, by*iu, -iu
+	}
+	cx, cy, cz := uy*vz-uz*vy, uz*vx-ux*vz, ux*vy-uy*vx
+	d := ux*vx + uy*vy + uz*vz
+	h := 1 / (1 + d)
+	hx, hy := h*cx, h*cy
+	xy, xz, yz := hx*cy, hx*cz, hy*cz
+	s.n = [3]float64{-vx, -vy, iv}
+	s.r = [9]float64{
+		d + hx*cx, xy - cz, xz + cy,
+		xy + cz, d + hy*cy, yz - cx,
+		xz - cy, yz + cx, d + h*cz*cz,
+	}
+}
+
+// turned is r followed by a turn about the unit vector n, by an angle of the given sine and versine (1 − cosine).
+func turned(n *[3]float64, sin, versine float64, r *[9]float64) [9]float64 {
+	// (I + sin [n]× + versine (n nᵀ − I)) r
+	nx, ny, nz := n[0], n[1], n[2]
+	var out [9]float64
+	for c := range 3 {
+		x, y, z := r[c], r[3+c], r[6+c]
+		along := versine * (nx*x + ny*y + nz*z)
+		keep := 1 - versine
+		out[c] = keep*x + sin*(ny*z-nz*y) + along*nx
+		out[3+c] = keep*y + sin*(nz*x-nx*z) + along*ny
+		out[6+c] = keep*z + sin*(nx*y-ny*x) + along*nz
+	}
+	return out
+}
+
+// sineVersine is the sine and 1 − cosine of an angle. Small angles, which turns within a float are, take the series, exact here to rounding.
+func sineVersine(a float64) (sin, versine float64) {
+	if q := a * a; q < 1e-4 {
+		return a * (1 - q/6*(1-q/20*(1-q/42))), q / 2 * (1 - q/12*(1-q/30))
+	}
+	half := math.Sin(a / 2)
+	return math.Sin(a), 2 * half * half
+}
+
+// settle lays B in its float. Samples whose register strains are marked hard.
+func (j *jointColumns) settle(n int, from *[chunk]rigid, pick []float64, hard *[chunk]bool) {
+	s := &j.set
+	for i := range n {
+		if !j.fence(i) {
+			hard[i] = true
+			continue
+		}
+		j.lacks[i] = false
+		roomy := !s.fixed && s.slack(s.target) > openTol
+		if roomy && j.float == nil {
+			switch {
+			case j.lies == LiesRest || pick == nil && j.lies != LiesHang:
+				j.at[i] = s.target
+				continue
+			case j.lies == LiesUniform:
+				var ok bool
+				if s.openAll(); s.turns || len(j.pins) == 0 {
+					if j.at[i], ok = s.draw(pick[i]); ok {
+						continue
+					}
+				}
+			}
+		}
+		u := math.NaN()
+		if pick != nil {
+			u = pick[i]
+		}
+		at, err := j.lie(i, from, u)
+		if err != nil {
+			hard[i] = true
+		}
+		j.at[i], j.lacks[i] = at, s.lack > 0
+	}
+}
+
+// lie is where B lies in sample i, whatever its fences leave.
+func (j *jointColumns) lie(i int, from *[chunk]rigid, u float64) (float3, error) {
+	s := &j.set
+	if err := s.prepare(); err != nil {
+		return float3{}, err
+	}
+	rest, err := s.nearest()
+	switch {
+	case err != nil:
+		return rest, err
+	case j.float != nil:
+		return float3{j.float[0][i], j.float[1][i], -j.float[2][i]}, nil
+	case j.lies == LiesHang:
+		n := &j.seats[i].n
+		mx, my := -n[0]/n[2], -n[1]/n[2]
+		if from == nil {
+			return s.hang(0, -1)
+		}
+		r := &from[i].r
+		return s.hang(-(r[3] + mx*r[5]), -(r[4] + my*r[5]))
+	case j.lies == LiesUniform && u == u:
+		return s.uniform(u)
+	case j.lies == LiesRim && u == u:
+		return s.rim(rest, u), nil
+	}
+	return rest, nil
+}
+
+// fence sets the fences of sample i; false when its register strains.
+func (j *jointColumns) fence(i int) bool {
+	s, row := &j.set, &j.seats[i]
+	s.begin(len(j.pins) > 0)
+	if j.pilot {
+		lx, ly, size := j.lean(i)
+		c := j.clearance(i)
+		if size-c > touching {
+			return false
+		}
+		s.register(c, lx, ly, false)
+	}
+	for k := range j.pins {
+		p := &j.pins[k]
+		x, y := p.b.x[i]-row.qB[0], p.b.y[i]-row.qB[1]
+		z := j.b.sx[i]*x + j.b.sy[i]*y
+		if !j.pilot {
+			z = j.b.sx[i]*p.b.x[i] + j.b.sy[i]*p.b.y[i]
+		}
+		hx, hy := row.r[0]*x+row.r[1]*y+row.r[2]*z, row.r[3]*x+row.r[4]*y+row.r[5]*z
+		s.fences = append(s.fences, fence{
+			px: hx + row.q[0] - p.a.x[i] - p.stepX[i], py: hy + row.q[1] - p.a.y[i] - p.stepY[i],
+			qx: -hy, qy: hx,
+			room: pinClearance(p.pressed, p.d[i], p.a.d[i], p.b.d[i]) / 2, pin: k,
+			slab: p.slab, nx: p.nx, ny: p.ny,
+		})
+	}
+	if j.room != nil {
+		s.turns = true
+		for _, b := range j.bolts {
+			s.bolt(float64(b.X)-row.q[0], float64(b.Y)-row.q[1], j.room[i])
+		}
+	}
+	s.finish(j.pilot)
+	return true
+}
+
+// clearance is the register's diametral clearance, at least 0.
+func (j *jointColumns) clearance(i int) float64 {
+	a, b := j.a.d[i], j.b.d[i]
+	switch {
+	case j.ring != nil:
+		return math.Max(a-j.ring[i], 0) + math.Max(b-j.ring[i], 0)
+	case j.kindA == PilotBore:
+		return math.Max(a-b, 0)
+	}
+	return math.Max(b-a, 0)
+}
+
+// lean is how far the register's mouths lie apart, as a vector and as the length that must not exceed the clearance.
+func (j *jointColumns) lean(i int) (lx, ly, size float64) {
+	if j.engaged == nil {
+		return 0, 0, 0
+	}
+	row := &j.seats[i]
+	bx, by := -j.b.sx[i], -j.b.sy[i] // square to its face
+	if j.b.px != nil {
+		bx, by = j.b.px[i], j.b.py[i]
+	}
+	ax, ay := -j.a.sx[i], -j.a.sy[i]
+	if j.a.px != nil {
+		ax, ay = j.a.px[i], j.a.py[i]
+	}
+	r := &row.r
+	x, y, z := r[0]*bx+r[1]*by+r[2], r[3]*bx+r[4]*by+r[5], r[6]*bx+r[7]*by+r[8]
+	tx, ty := x/z-ax, y/z-ay
+	length := j.engaged[i]
+	if j.kindB == Spigot {
+		return -length * tx, -length * ty, length * size2(tx, ty)
+	}
+	return length * tx, length * ty, length * size2(tx, ty)
+}
+
+// place sets where B lies in S, A lying at from, nil for the base.
+func (j *jointColumns) place(n int, from *[chunk]rigid) {
+	for i := range n {
+		s, f := &j.seats[i], j.at[i]
+		r := &s.r
+		var floated [9]float64
+		if f.g != 0 {
+			sin, versine := sineVersine(f.g)
+			floated = turned(&s.n, sin, versine, r)
+			r = &floated
+		}
+		// a shift along the meeting plane
+		x, y := s.q[0]+f.x, s.q[1]+f.y
+		z := s.q[2] - (s.n[0]*f.x+s.n[1]*f.y)/s.n[2]
+		x -= r[0]*s.qB[0] + r[1]*s.qB[1] + r[2]*s.qB[2]
+		y -= r[3]*s.qB[0] + r[4]*s.qB[1] + r[5]*s.qB[2]
+		z -= r[6]*s.qB[0] + r[7]*s.qB[1] + r[8]*s.qB[2]
+		to := &j.placed[i]
+		if from == nil {
+			to.r, to.t = *r, [3]float64{x, y, z}
+			continue
+		}
+		a := &from[i]
+		for row := range 3 {
+			ax, ay, az := a.r[3*row], a.r[3*row+1], a.r[3*row+2]
+			for c := range 3 {
+				to.r[3*row+c] = ax*r[c] + ay*r[3+c] + az*r[6+c]
+			}
+			to.t[row] = ax*x + ay*y + az*z + a.t[row]
+		}
+	}
+}

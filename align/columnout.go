@@ -1,0 +1,149 @@
+package align
+
+import "math"
+
+// evaluate sets dst[·][at+i] for n samples; those that are not plain are marked hard, and their outputs mean nothing.
+func (c *columns) evaluate(dst, x [][]float64, outputs []outputAt, at, n int) {
+	c.load(x, at, n)
+	c.place(x, at, n)
+	for o := range outputs {
+		y := dst[o][at : at+n]
+		c.output(y, &outputs[o])
+		for i, v := range y {
+			if v != v { // the kernel says what is wrong
+				c.hard[i] = true
+			}
+		}
+	}
+}
+
+// output sets one output of as many samples as y has.
+func (c *columns) output(y []float64, r *outputAt) {
+	switch r.What {
+	case OffsetSize, TIRSize, OffsetX, OffsetY:
+		c.offset(y, r)
+	case TiltSize, TiltX, TiltY:
+		c.tilt(y, r)
+	case ChainLength:
+		c.chain(y, r.index)
+	case TurnAngle:
+		for i := range y {
+			y[i] = -c.joints[r.index].at[i].g
+		}
+	case Assembles:
+		fillWith(y, 1)
+		for n, j := range c.joints {
+			if r.index < 0 || r.index == n {
+				j.refuse(y)
+			}
+		}
+	case GapSize:
+		fillWith(y, 0)
+	case RunningClearance:
+		for i := range y {
+			y[i] = c.rooms[r.index][i] + c.grows[r.index]
+		}
+	case Margin, Use:
+		c.line(y, r.What)
+	}
+}
+
+// refuse sets 0 where the joint does not assemble.
+func (j *jointColumns) refuse(y []float64) {
+	for i := range y {
+		if j.lacks[i] {
+			y[i] = 0
+		}
+	}
+}
+
+func fillWith(y []float64, v float64) {
+	for i := range y {
+		y[i] = v
+	}
+}
+
+func (c *columns) offset(y []float64, r *outputAt) {
+	q, line := c.bore(r.bore), &c.lines[r.ref]
+	scale := 1.0
+	if r.What == TIRSize {
+		scale = 2
+	}
+	for i := range y {
+		l, z := &line[i], q.inS[2][i]
+		dx, dy := q.inS[0][i]-(l.x+l.sx*z), q.inS[1][i]-(l.y+l.sy*z)
+		switch r.What {
+		case OffsetX:
+			y[i] = dx
+		case OffsetY:
+			y[i] = dy
+		default:
+			y[i] = scale * size2(dx, dy)
+		}
+	}
+}
+
+func (c *columns) tilt(y []float64, r *outputAt) {
+	q, line := c.bore(r.bore), &c.lines[r.ref]
+	for i := range y {
+		dx, dy := q.slopeX[i]-line[i].sx, q.slopeY[i]-line[i].sy
+		switch r.What {
+		case TiltX:
+			y[i] = dx
+		case TiltY:
+			y[i] = dy
+		default:
+			y[i] = size2(dx, dy)
+		}
+	}
+}
+
+// chain sets the sums of axial chain k.
+func (c *columns) chain(y []float64, k int) {
+	fillWith(y, 0)
+	for n := range c.chains[k] {
+		gain := c.k.stack.Chains[k].Links[n].Gain.Or(1)
+		at := c.k.lay.chains[k][n]
+		if at.from.part < 0 {
+			for i := range y {
+				y[i] += gain * c.chains[k][n][i]
+			}
+			continue
+		}
+		c.addFace(y, at.to, gain)
+		c.addFace(y, at.from, -gain)
+	}
+}
+
+// addFace adds gain times the z at which a part's frame axis meets its face.
+func (c *columns) addFace(y []float64, f faceAt, gain float64) {
+	side := 0
+	if f.rear {
+		side = 1
+	}
+	z, in := c.faces[f.part][side].z, c.placed(f.part)
+	for i := range y {
+		if in == nil {
+			y[i] += gain * z[i]
+		} else {
+			y[i] += gain * (in[i].r[8]*z[i] + in[i].t[2])
+		}
+	}
+}
+
+// line sets margin or use, each sample's circles given to the kernel.
+func (c *columns) line(y []float64, what Quantity) {
+	for i := range y {
+		if y[i] = math.NaN(); c.hard[i] {
+			continue
+		}
+		c.setCircles(i)
+		by := c.k.margin
+		if what == Use {
+			by = c.k.use
+		}
+		if v, err := by(); err == nil {
+			y[i] = v
+		}
+	}
+}

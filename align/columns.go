@@ -1,0 +1,410 @@
+package align
+
+import (
+	"math"
+	"slices"
+)
+
+// A plan works out its samples side by side where it can: each number that a source moves is a column, and seats, places and outputs are worked out over a few columns at a time. That goes for plain boxes: joints described by numbers that close flush, with room, and are not looked at over their float. Other boxes, and the single samples in which a register is full or strained or a pin fouls, go to the kernel. Both use the formulas of seat.go, floatset.go and kernel.go, with rotations as matrices here and as quaternions there; TestColumns_sameAsKernel holds them together.
+
+// chunk is how many samples are side by side: what they need stays in the first cache.
+const chunk = 64
+
+type column = *[chunk]float64
+
+// fill sets a column to the nominal value plus what the sources add, brought to temperature and turned with its part.
+type fill struct {
+	dst     column
+	nominal float64
+	terms   []term
+}
+
+// rigid carries coordinates in one frame to another: a rotation matrix, rows first, and a shift in mm.
+type rigid struct {
+	r [9]float64
+	t [3]float64
+}
+
+func (p *rigid) rotate(x, y, z float64) (float64, float64, float64) {
+	return p.r[0]*x + p.r[1]*y + p.r[2]*z, p.r[3]*x + p.r[4]*y + p.r[5]*z, p.r[6]*x + p.r[7]*y + p.r[8]*z
+}
+
+// faceColumns are the numbers of a meeting face as mounted.
+type faceColumns struct {
+	z, sx, sy column
+	cx, cy, d column // pilot
+	px, py    column // pilot axis; nil: square to the face
+	holes     []holeColumns
+}
+
+type holeColumns struct{ x, y, d column }
+
+// boreColumns are a bore's numbers as mounted, and where it lies.
+type boreColumns struct {
+	c             [3]column
+	sx, sy        column
+	moved         [3]float64
+	inS           [3][chunk]float64
+	slopeX        [chunk]float64 // in S; set where wanted
+	slopeY        [chunk]float64
+	wanted, tilts bool
+}
+
+// columns evaluate a plan's plain samples.
+type columns struct {
+	k      *kernel
+	fills  []fill
+	joints []*jointColumns
+	bores  [][]boreColumns  // per part
+	faces  [][2]faceColumns // per part: its front and rear as measured
+	rooms  []column         // running clearance of each support before its growth,
+	runout []column
+	grows  []float64 // and by how much it grows
+	pocket []column
+	chains [][]column // lengths of the links that are plain numbers
+	lines  [][chunk]axisLine
+	hard   [chunk]bool // samples for the kernel
+}
+
+// columnsBuilder gives numbers their columns.
+type columnsBuilder struct {
+	slots []slot
+	used  []bool
+	fills []fill
+	same  map[float64]column // of numbers that nothing moves
+}
+
+// constant is the column of a number that nothing moves.
+func (b *columnsBuilder) constant(v float64) column {
+	if c, ok := b.same[v]; ok {
+		return c
+	}
+	c := new([chunk]float64)
+	for i := range c {
+		c[i] = v
+	}
+	b.same[v] = c
+	return c
+}
+
+// columnOf is the column of scale times the number at p.
+func columnOf[T ~float64](b *columnsBuilder, p *T, scale float64) column {
+	at := slices.IndexFunc(b.slots, func(s slot) bool { return s.at == any(p) })
+	if at < 0 {
+		return b.constant(scale * float64(*p))
+	}
+	b.used[at] = true
+	f := fill{dst: new([chunk]float64), nominal: scale * float64(*p)}
+	for _, t := range b.slots[at].terms {
+		f.terms = append(f.terms, term{t.source, scale * t.gain})
+	}
+	b.fills = append(b.fills, f)
+	return f.dst
+}
+
+// newColumns lays out the columns of an evaluator whose kernel holds the stack without deviations; nil when the box or its outputs are not plain.
+func newColumns(e *Evaluator) *columns {
+	k := e.k
+	b := &columnsBuilder{slots: e.slots, used: make([]bool, len(e.slots)), same: map[float64]column{}}
+	c := &columns{k: k}
+	for i := range k.stack.Parts {
+		if !c.addPart(b, i) {
+			return nil
+		}
+	}
+	drawn := e.first
+	for i := range k.stack.Joints {
+		j := newJointColumns(b, c, i)
+		if j == nil {
+			return nil
+		}
+		if slices.Contains(e.drawn, i) {
+			j.pick = drawn
+			drawn++
+		}
+		c.joints = append(c.joints, j)
+	}
+	for i, at := range k.lay.supports {
+		sup := k.support(i)
+		c.rooms = append(c.rooms, columnOf(b, &sup.Clearance, 1))
+		c.runout = append(c.runout, columnOf(b, &sup.Runout, 1))
+		warm, _ := k.clearance(i)
+		c.grows = append(c.grows, warm-float64(sup.Clearance))
+		c.want(at.boreAt, sup.Kind == Bush)
+	}
+	for i := range k.stack.Pockets {
+		c.pocket = append(c.pocket, columnOf(b, &k.stack.Pockets[i].Clearance, 1))
+	}
+	for i := range k.stack.Chains {
+		var of []column
+		for n := range k.stack.Chains[i].Links {
+			of = append(of, columnOf(b, &k.stack.Chains[i].Links[n].Length, 1))
+		}
+		c.chains = append(c.chains, of)
+	}
+	for i := range k.lay.refs {
+		for _, at := range k.lay.refs[i].bores {
+			c.want(at, k.lay.refs[i].axis)
+		}
+	}
+	c.lines = make([][chunk]axisLine, len(k.lay.refs))
+	for i := range e.outputs {
+		if !c.plain(&e.outputs[i]) {
+			return nil
+		}
+	}
+	if slices.Contains(b.used, false) { // a source moves what these formulas take as still
+		return nil
+	}
+	c.fills = b.fills
+	return c
+}
+
+// plain reports whether an output can be worked out here, and notes which bores it needs.
+func (c *columns) plain(r *outputAt) bool {
+	switch r.What {
+	case OffsetSize, TIRSize, OffsetX, OffsetY:
+		c.want(r.bore, false)
+	case TiltSize, TiltX, TiltY:
+		c.want(r.bore, true)
+	case Margin, Use, ChainLength, TurnAngle, Assembles, GapSize, RunningClearance:
+	default:
+		return false
+	}
+	return true
+}
+
+// want notes that a bore's centre is needed, and whether its axis is.
+func (c *columns) want(at boreAt, tilts bool) {
+	q := &c.bores[at.part][at.bore]
+	q.wanted, q.tilts = true, q.tilts || tilts
+}
+
+// addPart lays out part i's bores and faces; false when a dial swept them and something of the part moves.
+func (c *columns) addPart(b *columnsBuilder, i int) bool {
+	p, m := &c.k.stack.Parts[i], &c.k.parts[i]
+	still := c.k.still.parts[i]
+	grown, turn := growth(p), 1.0
+	if p.Turned {
+		turn = -1
+	}
+	bores := make([]boreColumns, len(p.Bores))
+	for n := range p.Bores {
+		q, at := &p.Bores[n], &m.bores[n]
+		bores[n].moved = [3]float64{m.moved.X, m.moved.Y, m.moved.Z}
+		switch {
+		case q.Sweep == nil:
+			bores[n].c = [3]column{columnOf(b, &q.Centre.X, turn*grown), columnOf(b, &q.Centre.Y, grown), columnOf(b, &q.Centre.Z, turn*grown)}
+			bores[n].sx, bores[n].sy = columnOf(b, &q.Slope.X, 1), columnOf(b, &q.Slope.Y, turn)
+		case still:
+			bores[n].c = [3]column{b.constant(at.c.X), b.constant(at.c.Y), b.constant(at.c.Z)}
+			bores[n].sx, bores[n].sy = b.constant(at.sx), b.constant(at.sy)
+		default:
+			return false
+		}
+	}
+	c.bores = append(c.bores, bores)
+	var faces [2]faceColumns
+	for side, f := range [2]*Face{p.Front, p.Rear} {
+		if f == nil {
+			faces[side].plane(b, plane{})
+			continue
+		}
+		if !still && (f.Sweep != nil || f.Pilot != nil && f.Pilot.Sweep != nil) {
+			return false
+		}
+		faces[side].lay(b, f, &m.faces[side], turn, grown)
+	}
+	c.faces = append(c.faces, faces)
+	return true
+}
+
+// lay sets the columns of a face that is mounted as m: what readings or points gave stays as it is.
+func (f *faceColumns) lay(b *columnsBuilder, q *Face, m *mountedFace, turn, grown float64) {
+	if len(q.Points) > 0 || q.Thickness != nil || q.Sweep != nil {
+		f.plane(b, m.p)
+	} else {
+		f.z, f.sx, f.sy = columnOf(b, &q.Z, turn*grown), columnOf(b, &q.Slope.X, 1), columnOf(b, &q.Slope.Y, turn)
+	}
+	if p := q.Pilot; p != nil {
+		f.d = columnOf(b, &p.Diameter, grown)
+		if p.Sweep != nil {
+			f.cx, f.cy = b.constant(m.cx), b.constant(m.cy)
+		} else {
+			f.cx, f.cy = columnOf(b, &p.Centre.X, turn*grown), columnOf(b, &p.Centre.Y, grown)
+		}
+		if !m.squared {
+			f.px, f.py = columnOf(b, &p.Slope.Value.X, 1), columnOf(b, &p.Slope.Value.Y, turn)
+		}
+	}
+	for i := range q.Dowels {
+		d := &q.Dowels[i]
+		f.holes = append(f.holes, holeColumns{columnOf(b, &d.Centre.X, turn*grown), columnOf(b, &d.Centre.Y, grown), columnOf(b, &d.Diameter, grown)})
+	}
+}
+
+// plane sets a plane that nothing moves.
+func (f *faceColumns) plane(b *columnsBuilder, p plane) {
+	f.z, f.sx, f.sy = b.constant(p.z), b.constant(p.sx), b.constant(p.sy)
+}
+
+// growth is how much longer a part is than at 20 °C was measured.
+func growth(p *Part) float64 {
+	if !p.Material.Given {
+		return 1
+	}
+	a := p.Material.Value.Expansion
+	return (1 + a*(float64(p.Temperature.Or(20))-20)) / (1 + a*(float64(p.MeasuredAt.Or(20))-20))
+}
+
+// load fills the columns with samples at to at + n − 1.
+func (c *columns) load(x [][]float64, at, n int) {
+	for f := range c.fills {
+		q := &c.fills[f]
+		t := q.terms[0]
+		dst, src := q.dst[:n], x[t.source][at:at+n]
+		for i, v := range src {
+			dst[i] = q.nominal + t.gain*v
+		}
+		for _, t := range q.terms[1:] {
+			for i, v := range x[t.source][at : at+n] {
+				dst[i] += t.gain * v
+			}
+		}
+	}
+}
+
+// place sets where everything lies; samples that are not plain are marked hard.
+func (c *columns) place(x [][]float64, at, n int) {
+	clear(c.hard[:n])
+	var from *[chunk]rigid
+	for _, j := range c.joints {
+		var pick []float64
+		if j.pick >= 0 {
+			pick = x[j.pick][at : at+n]
+		}
+		j.seat(n)
+		j.settle(n, from, pick, &c.hard)
+		j.place(n, from)
+		from = &j.placed
+	}
+	for p := range c.bores {
+		for i := range c.bores[p] {
+			if q := &c.bores[p][i]; q.wanted {
+				q.place(n, c.placed(p))
+			}
+		}
+	}
+	for i := range c.lines {
+		c.layLine(i, n)
+	}
+}
+
+// placed is where part p lies in S; nil for the base, which is S.
+func (c *columns) placed(p int) *[chunk]rigid {
+	if p == 0 {
+		return nil
+	}
+	return &c.joints[p-1].placed
+}
+
+// place sets a bore's centre, and its axis where it is wanted, in S.
+func (q *boreColumns) place(n int, in *[chunk]rigid) {
+	cx, cy, cz, sx, sy := q.c[0], q.c[1], q.c[2], q.sx, q.sy
+	if in == nil {
+		for i := range n {
+			q.inS[0][i], q.inS[1][i], q.inS[2][i] = cx[i]+q.moved[0], cy[i]+q.moved[1], cz[i]+q.moved[2]
+		}
+		q.slopeX, q.slopeY = *sx, *sy
+		return
+	}
+	for i := range n {
+		p := &in[i]
+		x, y, z := p.rotate(cx[i], cy[i], cz[i])
+		q.inS[0][i], q.inS[1][i], q.inS[2][i] = x+p.t[0]+q.moved[0], y+p.t[1]+q.moved[1], z+p.t[2]+q.moved[2]
+	}
+	if !q.tilts {
+		return
+	}
+	for i := range n {
+		x, y, z := in[i].rotate(sx[i], sy[i], 1)
+		z = 1 / z
+		q.slopeX[i], q.slopeY[i] = x*z, y*z
+	}
+}
+
+// layLine sets reference line r, as [kernel.lineOf] does.
+func (c *columns) layLine(r, n int) {
+	ref, line := &c.k.lay.refs[r], &c.lines[r]
+	first := c.bore(ref.bores[0])
+	if ref.axis {
+		for i := range n {
+			sx, sy, z := first.slopeX[i], first.slopeY[i], first.inS[2][i]
+			line[i] = axisLine{first.inS[0][i] - sx*z, first.inS[1][i] - sy*z, sx, sy}
+		}
+		return
+	}
+	share := 1 / float64(len(ref.bores))
+	for i := range n {
+		var x, y, z float64
+		for _, at := range ref.bores {
+			q := c.bore(at)
+			x += q.inS[0][i]
+			y += q.inS[1][i]
+			z += q.inS[2][i]
+		}
+		x, y, z = x*share, y*share, z*share
+		var zz, xz, yz float64
+		for _, at := range ref.bores {
+			q := c.bore(at)
+			d := q.inS[2][i] - z
+			zz += d * d
+			xz += (q.inS[0][i] - x) * d
+			yz += (q.inS[1][i] - y) * d
+		}
+		var sx, sy float64
+		if zz > 0 {
+			sx, sy = xz/zz, yz/zz
+		}
+		line[i] = axisLine{x - sx*z, y - sy*z, sx, sy}
+	}
+}
+
+func (c *columns) bore(at boreAt) *boreColumns { return &c.bores[at.part][at.bore] }
+
+// setCircles puts the kernel's circles where sample i has them, as [kernel.setCircles] does.
+func (c *columns) setCircles(i int) {
+	k := c.k
+	n := 0
+	for s := range c.rooms {
+		q := c.bore(k.lay.supports[s].boreAt)
+		sup := k.support(s)
+		x, y, z := q.inS[0][i], q.inS[1][i], q.inS[2][i]
+		room := math.Max(c.rooms[s][i]+c.grows[s]-c.runout[s][i], 0) / 2
+		if sup.Kind == Bush {
+			h := float64(sup.Width) / 2
+			for _, d := range [2]float64{-h, h} {
+				at := &k.circles[n]
+				at.x, at.y, at.z, at.room = x+q.slopeX[i]*d, y+q.slopeY[i]*d, z+d, room
+				n++
+			}
+			continue
+		}
+		at := &k.circles[n]
+		at.x, at.y, at.z, at.room = x, y, z, room
+		n++
+	}
+	for s := range c.pocket {
+		p := &k.stack.Pockets[s]
+		room := math.Max(c.pocket[s][i], 0) / 2
+		mouths := 1
+		h := 0.0
+		if p.Width.Given {
+			mouths, h = 2, float64(p.Width.Value)/2
+		}
+		for m := range mouths {
+			k.circles[n].z, k.circles[n].room = float64(p.Z)+h*float64(2*m-1), room
+			n++
+		}
+	}
+}

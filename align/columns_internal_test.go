@@ -1,0 +1,261 @@
+package align
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"example.com/borestack/tolerance"
+)
+
+// plainStack is a random stack whose joints do not lie anywhere, with everything that columns know.
+func plainStack(rng *rand.Rand) Stack {
+	s := randomStack(rng)
+	mm := func(sd float64) tolerance.Length { return tolerance.Length(sd * rng.NormFloat64()) }
+	for i := range s.Joints {
+		j := &s.Joints[i]
+		j.Lies = []Lie{LiesRest, LiesHang, LiesUniform, LiesRim}[rng.IntN(4)]
+		if rng.IntN(3) == 0 {
+			j.Gasket = &Gasket{0.5 + mm(0.1), Slope{1e-4 * rng.NormFloat64(), 1e-4 * rng.NormFloat64()}}
+		}
+		a, b := s.Parts[i].Rear, s.Parts[i+1].Front
+		switch rng.IntN(5) {
+		case 0:
+			j.Float = &Float{mm(0.01), mm(0.01), tolerance.Angle(1e-4 * rng.NormFloat64())}
+		case 1: // bolts alone
+			a.Pilot, b.Pilot, j.Pins, j.Engagement.Given = nil, nil, nil, false
+			j.Bolts = []Vec2{{90, 0}, {-90, 10}, {0, 95}}
+			j.BoltClearance = tolerance.Given(tolerance.Diametral(0.05 + 0.3*rng.Float64()))
+		case 2: // a ring in two bores
+			if a.Pilot != nil {
+				a.Pilot.Kind, b.Pilot.Kind = PilotBore, PilotBore
+				j.RegisterRing = tolerance.Given(149.98 + mm(0.02))
+			}
+		}
+		j.Rules = []Rules{RulesAuto, RulesFlush}[rng.IntN(2)]
+	}
+	for i := range s.Parts {
+		p := &s.Parts[i]
+		if rng.IntN(3) == 0 {
+			p.Material = tolerance.Given(tolerance.Material{Expansion: 23e-6})
+			p.Temperature = tolerance.Given(tolerance.Celsius(20 + 60*rng.Float64()))
+			if rng.IntN(2) == 0 {
+				p.MeasuredAt = tolerance.Given(tolerance.Celsius(25))
+			}
+		}
+		if i > 0 && rng.IntN(4) == 0 {
+			p.Moved = Vec3{mm(0.01), mm(0.01), mm(0.01)}
+		}
+		if rng.IntN(3) == 0 {
+			endForEnd(p)
+		}
+	}
+	s.Chains = []Chain{{Name: "play", Links: []Link{
+		{Name: "cases", From: "p0/rear", To: s.Parts[1].Name + "/front"},
+		{Name: "shim", Length: 3, Gain: tolerance.Given(-0.5)},
+	}}}
+	if s.Parts[0].Turned {
+		s.Chains[0].Links[0].From = "p0/front"
+	}
+	if s.Parts[1].Turned {
+		s.Chains[0].Links[0].To = s.Parts[1].Name + "/rear"
+	}
+	s.Shafts[0].Supports[0].Runout = 0.003
+	s.References = []Reference{
+		{Name: "two", Through: [2]string{"p0/a", "p1/a"}}, {Name: "axis", Axis: "p1/a"}, {Name: "best", Best: []string{"p0/a", "p1/a", "p1/c"}},
+	}
+	return s
+}
+
+// endForEnd describes the same part as it was measured the other way round, and mounts it turned.
+func endForEnd(p *Part) {
+	p.Turned = true
+	p.Front, p.Rear = p.Rear, p.Front
+	for _, f := range [2]*Face{p.Front, p.Rear} {
+		if f == nil {
+			continue
+		}
+		f.Z, f.Slope.Y = -f.Z, -f.Slope.Y
+		if q := f.Pilot; q != nil {
+			q.Centre.X, q.Slope.Value.Y = -q.Centre.X, -q.Slope.Value.Y
+		}
+		for i := range f.Dowels {
+			f.Dowels[i].Centre.X = -f.Dowels[i].Centre.X
+		}
+	}
+	for i := range p.Bores {
+		b := &p.Bores[i]
+		b.Centre.X, b.Centre.Z, b.Slope.Y = -b.Centre.X, -b.Centre.Z, -b.Slope.Y
+	}
+}
+
+// everyNumber lists a source for each number of a stack that columns know, some of them moving the same number, and how far each goes.
+func everyNumber(s *Stack) (in []Source, size []float64) {
+	add := func(sd float64, n Number) {
+		in = append(in, Source{Name: fmt.Sprint(len(in)), Moves: []Move{{n, 1}}})
+		size = append(size, sd)
+	}
+	length := func(f func(s *Stack) *tolerance.Length) { add(0.01, NumberOf(f)) }
+	ratio := func(f func(s *Stack) *float64) { add(1e-4, NumberOf(f)) }
+	for p := range s.Parts {
+		for side := range 2 {
+			face := func(s *Stack) *Face { return [2]*Face{s.Parts[p].Front, s.Parts[p].Rear}[side] }
+			f := face(s)
+			if f == nil {
+				continue
+			}
+			length(func(s *Stack) *tolerance.Length { return &face(s).Z })
+			ratio(func(s *Stack) *float64 { return &face(s).Slope.X })
+			ratio(func(s *Stack) *float64 { return &face(s).Slope.Y })
+			if f.Pilot != nil {
+				length(func(s *Stack) *tolerance.Length { return &face(s).Pilot.Diameter })
+				length(func(s *Stack) *tolerance.Length { return &face(s).Pilot.Centre.X })
+				length(func(s *Stack) *tolerance.Length { return &face(s).Pilot.Centre.Y })
+				if f.Pilot.Slope.Given {
+					ratio(func(s *Stack) *float64 { return &face(s).Pilot.Slope.Value.X })
+					ratio(func(s *Stack) *float64 { return &face(s).Pilot.Slope.Value.Y })
+				}
+			}
+			for d := range f.Dowels {
+				length(func(s *Stack) *tolerance.Length { return &face(s).Dowels[d].Centre.X })
+				length(func(s *Stack) *tolerance.Length { return &face(s).Dowels[d].Centre.Y })
+				length(func(s *Stack) *tolerance.Length { return &face(s).Dowels[d].Diameter })
+			}
+		}
+		for b := range s.Parts[p].Bores {
+			length(func(s *Stack) *tolerance.Length { return &s.Parts[p].Bores[b].Centre.X })
+			length(func(s *Stack) *tolerance.Length { return &s.Parts[p].Bores[b].Centre.Y })
+			length(func(s *Stack) *tolerance.Length { return &s.Parts[p].Bores[b].Centre.Z })
+			ratio(func(s *Stack) *float64 { return &s.Parts[p].Bores[b].Slope.X })
+			ratio(func(s *Stack) *float64 { return &s.Parts[p].Bores[b].Slope.Y })
+		}
+	}
+	for i := range s.Joints {
+		j := &s.Joints[i]
+		if j.Gasket != nil {
+			length(func(s *Stack) *tolerance.Length { return &s.Joints[i].Gasket.Thickness })
+			ratio(func(s *Stack) *float64 { return &s.Joints[i].Gasket.Slope.X })
+			ratio(func(s *Stack) *float64 { return &s.Joints[i].Gasket.Slope.Y })
+		}
+		if j.Float != nil {
+			length(func(s *Stack) *tolerance.Length { return &s.Joints[i].Float.X })
+			add(1e-4, NumberOf(func(s *Stack) *tolerance.Angle { return &s.Joints[i].Float.Turn }))
+		}
+		for n := range j.Pins {
+			length(func(s *Stack) *tolerance.Length { return &s.Joints[i].Pins[n].Diameter })
+			length(func(s *Stack) *tolerance.Length { return &s.Joints[i].Pins[n].Step.Y })
+		}
+		if len(j.Bolts) > 0 {
+			add(0.01, NumberOf(func(s *Stack) *tolerance.Diametral { return &s.Joints[i].BoltClearance.Value }))
+		}
+	}
+	add(0.01, NumberOf(func(s *Stack) *tolerance.Diametral { return &s.Shafts[0].Supports[0].Clearance }))
+	add(0.001, NumberOf(func(s *Stack) *tolerance.TIR { return &s.Shafts[0].Supports[0].Runout }))
+	add(0.01, NumberOf(func(s *Stack) *tolerance.Length { return &s.Chains[0].Links[1].Length }))
+	in[0].Moves = append(in[0].Moves, Move{in[len(in)-1].Moves[0].Of, 0.25}) // two sources on one number
+	return in, size
+}
+
+// Samples worked out side by side are those that the kernel works out one at a time, over every kind of joint and every number, and do not depend on how many are asked for.
+func TestColumns_sameAsKernel(t *testing.T) {
+	rng := rand.New(rand.NewPCG(17, 4))
+	boxes, samples, hard := 0, 0, 0
+	numbers, close, exact := 0, 0, 0
+	for range 300 {
+		s := plainStack(rng)
+		in, size := everyNumber(&s)
+		out := []Output{{What: Margin}, {What: Use}, {What: ChainLength, Of: "play"}, {What: Assembles}, {What: RunningClearance, Of: s.Shafts[0].Supports[0].Bore}}
+		for i := range s.Joints {
+			out = append(out, Output{What: Assembles, Of: s.JointName(i)}, Output{What: TurnAngle, Of: s.JointName(i)}, Output{What: GapSize, Of: s.JointName(i)})
+		}
+		last := s.Parts[len(s.Parts)-1].Name
+		for _, of := range []string{"p0/a", last + "/a", last + "/c"} {
+			for q := OffsetSize; q <= TiltY; q++ {
+				out = append(out, Output{What: q, Of: of, From: []string{"", "axis", "best"}[int(q)%3]})
+			}
+		}
+		p, err := s.Compile(in, nil, out)
+		if err != nil {
+			t.Logf("%v", err)
+			continue
+		}
+		boxes++
+		const n = 70
+		x := make([][]float64, p.Inputs())
+		for c := range x {
+			x[c] = make([]float64, n)
+			for i := range x[c] {
+				if c < len(size) {
+					x[c][i] = size[c] * rng.NormFloat64()
+				} else {
+					x[c][i] = 0.001 + 0.998*rng.Float64()
+				}
+			}
+		}
+		table := func() [][]float64 {
+			y := make([][]float64, len(out))
+			for o := range y {
+				y[o] = make([]float64, n)
+			}
+			return y
+		}
+		fast, slow := p.NewEvaluator(), p.NewEvaluator()
+		if fast.columns == nil {
+			t.Fatalf("box %d has no columns: %+v", boxes, s)
+		}
+		slow.columns = nil
+		y, want := table(), table()
+		if err := fast.Evaluate(y, x, n); err != nil {
+			t.Fatal(err)
+		}
+		for _, h := range fast.columns.hard[:n%chunk] {
+			samples++
+			if h {
+				hard++
+			}
+		}
+		if err := slow.Evaluate(want, x, n); err != nil {
+			t.Fatal(err)
+		}
+		for o := range y {
+			for i := range y[o] {
+				if y[o][i] == want[o][i] {
+					exact++
+					continue
+				}
+				d := math.Abs(y[o][i] - want[o][i])
+				numbers++
+				if d <= 1e-11*(1+math.Abs(want[o][i])) {
+					close++
+				}
+				if !(d <= 5e-6*(1+math.Abs(want[o][i]))) { // where a joint rests against a fence a program finds it, to a nanometre, and a reference may magnify that
+					t.Errorf("box %d, output %+v of sample %d: %.17g in columns, %.17g alone (%g)", boxes, out[o], i, y[o][i], want[o][i], d)
+				}
+			}
+		}
+		one := make([][]float64, len(x))
+		for c := range x {
+			one[c] = x[c][n-1:]
+		}
+		again := table()
+		if err := fast.Evaluate(again, one, 1); err != nil {
+			t.Fatal(err)
+		}
+		for o := range y {
+			if again[o][0] != y[o][n-1] {
+				t.Errorf("box %d, output %+v: %v alone, %v among others", boxes, out[o], again[o][0], y[o][n-1])
+			}
+		}
+		if t.Failed() {
+			t.FailNow()
+		}
+	}
+	t.Logf("%d boxes, %d of %d samples left to the kernel; %d numbers equal, of %d others %d within 1e-11", boxes, hard, samples, exact, numbers, close)
+	if float64(close) < 0.95*float64(numbers) {
+		t.Errorf("only %d of %d numbers agree within 1e-11", close, numbers)
+	}
+	if boxes < 200 || hard == 0 || 2*hard > samples {
+		t.Errorf("%d boxes, %d of %d samples left to the kernel: want both ways tried", boxes, hard, samples)
+	}
+}
