@@ -19,11 +19,36 @@ type jointColumns struct {
 	lies    Lie
 	float   *[3]column // measured; nil: not
 	pick    int        // column of the samples that the float is drawn from; −1: none
-	set     floatSet   // of one sample at a time
+	fences  []fence    // of one sample at a time: the pilot's first
+	set     floatSet   // of the same sample
 	seats   [chunk]seatRow
 	at      [chunk]float3 // where B lies in its float
 	lacks   [chunk]bool   // it does not assemble
 	placed  [chunk]rigid  // B in S
+}
+
+// layFences lists the fences, with what is the same in all samples.
+func (j *jointColumns) layFences() {
+	for range j.pilotFences() {
+		j.fences = append(j.fences, fence{pin: pilotFence})
+	}
+	for k, p := range j.pins {
+		j.fences = append(j.fences, fence{pin: k, slab: p.slab, nx: p.nx, ny: p.ny})
+	}
+	for range j.bolts {
+		j.fences = append(j.fences, fence{pin: boltFence})
+	}
+}
+
+// pilotFences is one for a pilot, two for one that is felt to lean.
+func (j *jointColumns) pilotFences() int {
+	switch {
+	case !j.pilot:
+		return 0
+	case j.engaged == nil:
+		return 1
+	}
+	return 2
 }
 
 // pinColumns are a pin and its holes.
@@ -94,7 +119,7 @@ func newJointColumns(b *columnsBuilder, c *columns, i int) *jointColumns {
 		q.clocked = true
 		q.clock[0], q.clock[1] = sineVersine(-float64(j.Clock))
 	}
-	q.set.turns = len(q.pins) > 0 || q.room != nil
+	q.layFences()
 	return q
 }
 
@@ -111,15 +136,15 @@ func (j *jointColumns) seat(n int) {
 		bx, by := bsx[i], bsy[i]
 		s.least(px, py, bx, by)
 		if j.clocked {
-			s.r = turned(&s.n, j.clock[0], j.clock[1], &s.r)
+			r := s.r
+			turn(&s.r, &s.n, j.clock[0], j.clock[1], &r)
 		}
-		s.q, s.qB = [3]float64{0, 0, z}, [3]float64{0, 0, bz[i]}
+		var qx, qy, rx, ry float64
 		if j.pilot {
-			x, y := j.a.cx[i], j.a.cy[i]
-			s.q = [3]float64{x, y, z + px*x + py*y}
-			x, y = j.b.cx[i], j.b.cy[i]
-			s.qB = [3]float64{x, y, bz[i] + bx*x + by*y}
+			qx, qy, rx, ry = j.a.cx[i], j.a.cy[i], j.b.cx[i], j.b.cy[i]
 		}
+		s.q[0], s.q[1], s.q[2] = qx, qy, z+px*qx+py*qy
+		s.qB[0], s.qB[1], s.qB[2] = rx, ry, bz[i]+bx*rx+by*ry
 	}
 }
 
@@ -137,28 +162,24 @@ func (s *seatRow) least(px, py, bx, by float64) {
 	h := 1 / (1 + d)
 	hx, hy := h*cx, h*cy
 	xy, xz, yz := hx*cy, hx*cz, hy*cz
-	s.n = [3]float64{-vx, -vy, iv}
-	s.r = [9]float64{
-		d + hx*cx, xy - cz, xz + cy,
-		xy + cz, d + hy*cy, yz - cx,
-		xz - cy, yz + cx, d + h*cz*cz,
-	}
+	s.n[0], s.n[1], s.n[2] = -vx, -vy, iv
+	s.r[0], s.r[1], s.r[2] = d+hx*cx, xy-cz, xz+cy
+	s.r[3], s.r[4], s.r[5] = xy+cz, d+hy*cy, yz-cx
+	s.r[6], s.r[7], s.r[8] = xz-cy, yz+cx, d+h*cz*cz
 }
 
-// turned is r followed by a turn about the unit vector n, by an angle of the given sine and versine (1 − cosine).
-func turned(n *[3]float64, sin, versine float64, r *[9]float64) [9]float64 {
-	// (I + sin [n]× + versine (n nᵀ − I)) r
+// turn sets out to r followed by a turn about the unit vector n, by an angle of the given sine and versine (1 − cosine): (I + sin [n]× + versine (n nᵀ − I)) r.
+func turn(out *[9]float64, n *[3]float64, sin, versine float64, r *[9]float64) {
 	nx, ny, nz := n[0], n[1], n[2]
-	var out [9]float64
+	keep := 1 - versine
+	sx, sy, sz := sin*nx, sin*ny, sin*nz
 	for c := range 3 {
 		x, y, z := r[c], r[3+c], r[6+c]
 		along := versine * (nx*x + ny*y + nz*z)
-		keep := 1 - versine
-		out[c] = keep*x + sin*(ny*z-nz*y) + along*nx
-		out[3+c] = keep*y + sin*(nz*x-nx*z) + along*ny
-		out[6+c] = keep*z + sin*(nx*y-ny*x) + along*nz
+		out[c] = keep*x + sy*z - sz*y + along*nx
+		out[3+c] = keep*y + sz*x - sx*z + along*ny
+		out[6+c] = keep*z + sx*y - sy*x + along*nz
 	}
-	return out
 }
 
 // sineVersine is the sine and 1 − cosine of an angle. Small angles, which turns within a float are, take the series, exact here to rounding.
@@ -179,7 +200,7 @@ func (j *jointColumns) settle(n int, from *[chunk]rigid, pick []float64, hard *[
 			continue
 		}
 		j.lacks[i] = false
-		roomy := !s.fixed && s.slack(s.target) > openTol
+		roomy := !s.fixed && s.roomy(s.target)
 		if roomy && j.float == nil {
 			switch {
 			case j.lies == LiesRest || pick == nil && j.lies != LiesHang:
@@ -209,6 +230,7 @@ func (j *jointColumns) settle(n int, from *[chunk]rigid, pick []float64, hard *[
 // lie is where B lies in sample i, whatever its fences leave.
 func (j *jointColumns) lie(i int, from *[chunk]rigid, u float64) (float3, error) {
 	s := &j.set
+	s.measure()
 	if err := s.prepare(); err != nil {
 		return float3{}, err
 	}
@@ -237,37 +259,45 @@ func (j *jointColumns) lie(i int, from *[chunk]rigid, u float64) (float3, error)
 // fence sets the fences of sample i; false when its register strains.
 func (j *jointColumns) fence(i int) bool {
 	s, row := &j.set, &j.seats[i]
-	s.begin(len(j.pins) > 0)
+	s.fences, s.fixed, s.turns = j.fences, false, len(j.fences) > j.pilotFences()
+	s.target = float3{}
+	rest := j.fences
 	if j.pilot {
-		lx, ly, size := j.lean(i)
+		rest = j.fences[j.pilotFences():]
 		c := j.clearance(i)
+		lx, ly, size := j.lean(i)
 		if size-c > touching {
 			return false
 		}
-		s.register(c, lx, ly, false)
+		s.target.x, s.target.y = -lx/2, -ly/2
+		if c <= touching {
+			s.fences, s.fixed = rest, true
+		} else {
+			j.fences[0].room = c / 2
+			if j.engaged != nil {
+				f := &j.fences[1]
+				f.px, f.py, f.room = lx, ly, c/2
+			}
+		}
 	}
+	qx, qy := row.q[0], row.q[1]
 	for k := range j.pins {
-		p := &j.pins[k]
+		p, f := &j.pins[k], &rest[k]
 		x, y := p.b.x[i]-row.qB[0], p.b.y[i]-row.qB[1]
 		z := j.b.sx[i]*x + j.b.sy[i]*y
-		if !j.pilot {
-			z = j.b.sx[i]*p.b.x[i] + j.b.sy[i]*p.b.y[i]
-		}
-		hx, hy := row.r[0]*x+row.r[1]*y+row.r[2]*z, row.r[3]*x+row.r[4]*y+row.r[5]*z
-		s.fences = append(s.fences, fence{
-			px: hx + row.q[0] - p.a.x[i] - p.stepX[i], py: hy + row.q[1] - p.a.y[i] - p.stepY[i],
-			qx: -hy, qy: hx,
-			room: pinClearance(p.pressed, p.d[i], p.a.d[i], p.b.d[i]) / 2, pin: k,
-			slab: p.slab, nx: p.nx, ny: p.ny,
-		})
+		x, y = row.r[0]*x+row.r[1]*y+row.r[2]*z, row.r[3]*x+row.r[4]*y+row.r[5]*z
+		f.px, f.py = x+qx-p.a.x[i]-p.stepX[i], y+qy-p.a.y[i]-p.stepY[i]
+		f.qx, f.qy = -y, x
+		f.room = pinClearance(p.pressed, p.d[i], p.a.d[i], p.b.d[i]) / 2
 	}
-	if j.room != nil {
-		s.turns = true
-		for _, b := range j.bolts {
-			s.bolt(float64(b.X)-row.q[0], float64(b.Y)-row.q[1], j.room[i])
-		}
+	for k, b := range j.bolts {
+		f := &rest[len(j.pins)+k]
+		f.qx, f.qy, f.room = qy-float64(b.Y), float64(b.X)-qx, j.room[i]/2
 	}
-	s.finish(j.pilot)
+	if !j.pilot { // the aim weighs turns by the lever
+		s.measure()
+	}
+	s.aim(j.pilot)
 	return true
 }
 
@@ -276,11 +306,11 @@ func (j *jointColumns) clearance(i int) float64 {
 	a, b := j.a.d[i], j.b.d[i]
 	switch {
 	case j.ring != nil:
-		return math.Max(a-j.ring[i], 0) + math.Max(b-j.ring[i], 0)
+		return notNegative(a-j.ring[i]) + notNegative(b-j.ring[i])
 	case j.kindA == PilotBore:
-		return math.Max(a-b, 0)
+		return notNegative(a - b)
 	}
-	return math.Max(b-a, 0)
+	return notNegative(b - a)
 }
 
 // lean is how far the register's mouths lie apart, as a vector and as the length that must not exceed the clearance.
@@ -315,7 +345,7 @@ func (j *jointColumns) place(n int, from *[chunk]rigid) {
 		var floated [9]float64
 		if f.g != 0 {
 			sin, versine := sineVersine(f.g)
-			floated = turned(&s.n, sin, versine, r)
+			turn(&floated, &s.n, sin, versine, r)
 			r = &floated
 		}
 		// a shift along the meeting plane
@@ -326,16 +356,15 @@ func (j *jointColumns) place(n int, from *[chunk]rigid) {
 		z -= r[6]*s.qB[0] + r[7]*s.qB[1] + r[8]*s.qB[2]
 		to := &j.placed[i]
 		if from == nil {
-			to.r, to.t = *r, [3]float64{x, y, z}
+			to.r = *r
+			to.t[0], to.t[1], to.t[2] = x, y, z
 			continue
 		}
 		a := &from[i]
-		for row := range 3 {
-			ax, ay, az := a.r[3*row], a.r[3*row+1], a.r[3*row+2]
-			for c := range 3 {
-				to.r[3*row+c] = ax*r[c] + ay*r[3+c] + az*r[6+c]
-			}
-			to.t[row] = ax*x + ay*y + az*z + a.t[row]
+		for c := range 3 {
+			to.r[c], to.r[3+c], to.r[6+c] = a.rotate(r[c], r[3+c], r[6+c])
 		}
+		x, y, z = a.rotate(x, y, z)
+		to.t[0], to.t[1], to.t[2] = x+a.t[0], y+a.t[1], z+a.t[2]
 	}
 }

@@ -261,14 +261,18 @@ func growth(p *Part) float64 {
 func (c *columns) load(x [][]float64, at, n int) {
 	for f := range c.fills {
 		q := &c.fills[f]
-		t := q.terms[0]
-		dst, src := q.dst[:n], x[t.source][at:at+n]
-		for i, v := range src {
-			dst[i] = q.nominal + t.gain*v
-		}
-		for _, t := range q.terms[1:] {
-			for i, v := range x[t.source][at : at+n] {
-				dst[i] += t.gain * v
+		dst := q.dst[:n]
+		nominal := q.nominal
+		for k, t := range q.terms {
+			src, gain := x[t.source][at:at+n], t.gain
+			if k == 0 {
+				for i := range dst {
+					dst[i] = nominal + gain*src[i]
+				}
+				continue
+			}
+			for i := range dst {
+				dst[i] += gain * src[i]
 			}
 		}
 	}
@@ -341,6 +345,16 @@ func (c *columns) layLine(r, n int) {
 		for i := range n {
 			sx, sy, z := first.slopeX[i], first.slopeY[i], first.inS[2][i]
 			line[i] = axisLine{first.inS[0][i] - sx*z, first.inS[1][i] - sy*z, sx, sy}
+		}
+		return
+	}
+	if len(ref.bores) == 2 {
+		second := c.bore(ref.bores[1])
+		for i := range n {
+			x, y, z := first.inS[0][i], first.inS[1][i], first.inS[2][i]
+			inv := 1 / (second.inS[2][i] - z)
+			sx, sy := (second.inS[0][i]-x)*inv, (second.inS[1][i]-y)*inv
+			line[i] = axisLine{x - sx*z, y - sy*z, sx, sy}
 		}
 		return
 	}

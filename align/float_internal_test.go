@@ -84,6 +84,16 @@ func randomStack(rng *rand.Rand) Stack {
 	return s
 }
 
+// slack is the least room left at v over all fences.
+func (s *floatSet) slack(v float3) float64 {
+	least := math.Inf(1)
+	for i := range s.fences {
+		f := &s.fences[i]
+		least = math.Min(least, f.room-f.at(v))
+	}
+	return least
+}
+
 // sample draws a point of F by rejection from its box, false when F is too thin to hit.
 func (s *floatSet) sample(rng *rand.Rand) (float3, bool) {
 	if s.dim == 0 {

@@ -17,7 +17,7 @@ const floatSeed = 0x626f7265
 
 // uniform is a point of F drawn uniformly in (fx, fy, lever·γ).
 //
-// With r = p + f + γq at one full fence, (r, γ) has the same measure as (f, γ): r is drawn in that fence's disc, γ between the ends that the other fences leave at most, and the pair is kept if it is within them all.
+// With r = p + f + γq at one full fence, (r, γ) has the same measure as (f, γ): r is drawn in that fence's disc, γ in the window that another fence leaves at most, which moves with r, and the pair is kept if it is within them all.
 func (s *floatSet) uniform(u float64) (float3, error) {
 	if s.dim == 0 {
 		return s.nearest()
@@ -44,22 +44,22 @@ func (s *floatSet) draw(u float64) (float3, bool) {
 		return float3{}, false
 	}
 	f := &s.fences[k]
-	lo, hi := s.target.g, s.target.g
+	var w turnWindow
 	if s.turns {
-		lo, hi = s.turnBounds(k)
-	}
-	if math.IsInf(hi-lo, 0) {
-		return float3{}, false
+		if w = s.window(k); w.half == 0 {
+			return float3{}, false
+		}
 	}
 	var source rand.PCG
 	source.Seed(math.Float64bits(u), floatSeed)
 	for range tries {
 		x, y := inDisc(&source)
-		g := lo
+		x, y = f.room*x, f.room*y
+		g := s.target.g
 		if s.turns {
-			g += (hi - lo) * fraction(&source)
+			g = w.middle + w.x*x + w.y*y + w.half*(2*fraction(&source)-1)
 		}
-		v := float3{f.room*x - f.px - g*f.qx, f.room*y - f.py - g*f.qy, g}
+		v := float3{x - f.px - g*f.qx, y - f.py - g*f.qy, g}
 		if s.inside(v) {
 			return v, true
 		}
@@ -92,30 +92,31 @@ func (s *floatSet) tightest() int {
 	return best
 }
 
-// turnBounds are ends of γ that no point of F passes, all fences being open: each other fence seen from fence k, both rooms used up.
-func (s *floatSet) turnBounds(k int) (lo, hi float64) {
-	lo, hi = math.Inf(-1), math.Inf(1)
+// turnWindow is where γ may be, given (x, y) from the middle of one fence: within half of middle + x·x + y·y.
+type turnWindow struct{ middle, x, y, half float64 }
+
+// window is the narrowest turn window that another fence leaves beside fence k, all fences being open; its half is 0 when there is none. With d + (x, y) + γa at the other fence, γ is never farther than room/|a| from where that comes nearest to the middle.
+func (s *floatSet) window(k int) turnWindow {
+	var best turnWindow
 	f := &s.fences[k]
 	for i := range s.fences {
-		if i == k {
-			continue
-		}
 		o := &s.fences[i]
-		x, y, ax, ay := o.px-f.px, o.py-f.py, o.qx-f.qx, o.qy-f.qy
-		room := o.room + f.room
-		if o.slab {
-			x, ax = o.nx*x+o.ny*y, o.nx*ax+o.ny*ay
-			y, ay = 0, 0
+		ax, ay := o.qx-f.qx, o.qy-f.qy
+		dx, dy := o.px-f.px, o.py-f.py
+		if o.slab { // along its normal alone
+			along := o.nx*ax + o.ny*ay
+			ax, ay = along*o.nx, along*o.ny
 		}
 		a := ax*ax + ay*ay
-		if a == 0 {
+		if i == k || a == 0 {
 			continue
 		}
-		foot, off := -(x*ax+y*ay)/a, x*ay-y*ax
-		half := math.Sqrt(math.Max(0, room*room*a-off*off)) / a
-		lo, hi = math.Max(lo, foot-half), math.Min(hi, foot+half)
+		if half := o.room / math.Sqrt(a); best.half == 0 || half < best.half {
+			ax, ay = -ax/a, -ay/a
+			best = turnWindow{ax*dx + ay*dy, ax, ay, half}
+		}
 	}
-	return lo, math.Max(lo, hi)
+	return best
 }
 
 // walk is the end of a hit-and-run walk through F from its base: each step goes to a uniform point of the chord in a uniform direction, which leaves the uniform law as it is.

@@ -11,7 +11,7 @@ import (
 // inside reports whether v is in F.
 func (s *floatSet) inside(v float3) bool {
 	for _, i := range s.open {
-		if f := &s.fences[i]; !f.holds(v) {
+		if f := &s.fences[i]; !f.holds(v, 0) {
 			return false
 		}
 	}

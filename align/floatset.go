@@ -2,6 +2,7 @@ package align
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/floats"
 
@@ -41,13 +42,14 @@ const (
 	pullTol = 1e-6  // share of the multipliers above which a fence takes part
 )
 
-// holds reports whether v keeps within the fence.
-func (f *fence) holds(v float3) bool {
+// holds reports whether v keeps within the fence, with so much more room.
+func (f *fence) holds(v float3, more float64) bool {
 	x, y := f.px+v.x+v.g*f.qx, f.py+v.y+v.g*f.qy
+	room := f.room + more
 	if f.slab {
-		return math.Abs(f.nx*x+f.ny*y) <= f.room
+		return math.Abs(f.nx*x+f.ny*y) <= room
 	}
-	return x*x+y*y <= f.room*f.room
+	return room >= 0 && x*x+y*y <= room*room
 }
 
 // floatSet is the set F of floats that pilot, pins and bolts leave, convex in (fx, fy, γ). Source: small displacements, first order in γ.
@@ -105,7 +107,8 @@ func (s *floatSet) build(seat *seating, j *Joint, fa, fb *mountedFace, pins []pi
 			s.bolt(float64(b.X)-seat.q.X, float64(b.Y)-seat.q.Y, float64(j.BoltClearance.Value))
 		}
 	}
-	s.finish(seat.pilot)
+	s.measure()
+	s.aim(seat.pilot)
 }
 
 // begin starts a joint without fences.
@@ -132,29 +135,38 @@ func (s *floatSet) bolt(x, y, clearance float64) {
 	s.fences = append(s.fences, fence{qx: -y, qy: x, room: clearance / 2, pin: boltFence})
 }
 
-// finish sets the lever and the target.
-func (s *floatSet) finish(pilot bool) {
-	var most float64
+// measure sets the lever.
+func (s *floatSet) measure() {
+	most := 0.0
 	for i := range s.fences {
 		f := &s.fences[i]
-		most = math.Max(most, f.qx*f.qx+f.qy*f.qy)
+		if q := f.qx*f.qx + f.qy*f.qy; q > most {
+			most = q
+		}
 	}
 	s.lever = math.Sqrt(most)
 	if most == 0 {
 		s.lever = 1
 	}
-	s.aim(pilot)
 }
 
 // pinClearance is the diametral clearance of a pin of diameter d in the hole or holes that it is not pressed in.
 func pinClearance(pressed Press, d, holeA, holeB float64) float64 {
 	switch pressed {
 	case PressedFront:
-		return math.Max(holeB-d, 0)
+		return notNegative(holeB - d)
 	case PressedRear:
-		return math.Max(holeA-d, 0)
+		return notNegative(holeA - d)
 	}
-	return math.Max(holeA-d, 0) + math.Max(holeB-d, 0)
+	return notNegative(holeA-d) + notNegative(holeB-d)
+}
+
+// notNegative is x, or 0 where x is less.
+func notNegative(x float64) float64 {
+	if x > 0 {
+		return x
+	}
+	return 0
 }
 
 // fixShift holds the shift at (x, y): a pilot-led seat.
@@ -240,14 +252,14 @@ func solve3(a [3][3]float64, b [3]float64) ([3]float64, bool) {
 	return x, true
 }
 
-// slack is the least room left at v over all fences.
-func (s *floatSet) slack(v float3) float64 {
-	least := math.Inf(1)
+// roomy reports whether every fence leaves more than openTol at v.
+func (s *floatSet) roomy(v float3) bool {
 	for i := range s.fences {
-		f := &s.fences[i]
-		least = math.Min(least, f.room-f.at(v))
+		if !s.fences[i].holds(v, -openTol) {
+			return false
+		}
 	}
-	return least
+	return true
 }
 
 func (s *floatSet) scaled(v float3) [3]float64 { return [3]float64{v.x, v.y, v.g * s.lever} }
@@ -264,7 +276,7 @@ func (s *floatSet) layOut() error {
 	s.lack, s.fouls, s.open = 0, s.fouls[:0], s.open[:0]
 	s.base = s.scaled(s.target)
 	s.heldRows()
-	if s.slack(s.target) > openTol {
+	if s.roomy(s.target) {
 		s.openAll()
 		s.spanRows()
 		return nil
@@ -289,12 +301,7 @@ func (s *floatSet) press() bool {
 	}
 	if len(s.rows) > given && s.spanRows() {
 		at := s.plain(s.base)
-		roomy := true
-		for _, i := range s.open {
-			f := &s.fences[i]
-			roomy = roomy && f.room-f.at(at) > openTol
-		}
-		if roomy {
+		if !slices.ContainsFunc(s.open, func(i int) bool { return !s.fences[i].holds(at, -openTol) }) {
 			return true
 		}
 	}
@@ -438,6 +445,10 @@ func (s *floatSet) spanRows() bool {
 	if len(s.rows) == 0 || (len(s.rows) == 1 && !s.turns) { // all free, or all but the turn
 		s.span = [3][3]float64{{1, 0, 0}, {0, 1, 0}, {0, 0, 1}}
 		s.dim = 3 - len(s.rows)
+		return true
+	}
+	if s.fixed && s.turns && len(s.rows) == 2 { // all but the shift
+		s.span[0], s.dim = [3]float64{0, 0, 1}, 1
 		return true
 	}
 	const lost = 1e-9 // a row that keeps less than this of its length beside the others adds nothing

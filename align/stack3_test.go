@@ -146,7 +146,7 @@ func BenchmarkStudy_stack3(b *testing.B) {
 	}
 	for _, workers := range []int{1, 2} {
 		b.Run(fmt.Sprintf("workers=%d", workers), func(b *testing.B) {
-			const n = 20 * stackup.BlockSize
+			const n = 100 * stackup.BlockSize
 			b.ReportAllocs()
 			for b.Loop() {
 				if _, err := st.Run(context.Background(), stackup.Settings{Samples: n, Seed: 1, Workers: workers}); err != nil {
