@@ -65,6 +65,7 @@ type seatRow struct {
 	r     [9]float64 // of B on A, flush, at nominal clock
 	n     [3]float64 // normal of the meeting plane
 	q, qB [3]float64 // the registration point, in A and in B
+	level bool       // B's face is square to its z axis
 }
 
 // newJointColumns lays out joint i; nil when its parts do not close flush on planes, or it may lie anywhere.
@@ -158,6 +159,7 @@ func (s *seatRow) least(px, py, bx, by float64) {
 		ux, uy, uz = bx*iu, by*iu, -iu
 	}
 	cx, cy, cz := uy*vz-uz*vy, uz*vx-ux*vz, ux*vy-uy*vx
+	s.level = bx == 0 && by == 0
 	d := ux*vx + uy*vy + uz*vz
 	h := 1 / (1 + d)
 	hx, hy := h*cx, h*cy
@@ -185,7 +187,7 @@ func turn(out *[9]float64, n *[3]float64, sin, versine float64, r *[9]float64) {
 // sineVersine is the sine and 1 − cosine of an angle. Small angles, which turns within a float are, take the series, exact here to rounding.
 func sineVersine(a float64) (sin, versine float64) {
 	if q := a * a; q < 1e-4 {
-		return a * (1 - q/6*(1-q/20*(1-q/42))), q / 2 * (1 - q/12*(1-q/30))
+		return a * (1 - q*(1.0/6)*(1-q*(1.0/20)*(1-q*(1.0/42)))), q * 0.5 * (1 - q*(1.0/12)*(1-q*(1.0/30)))
 	}
 	half := math.Sin(a / 2)
 	return math.Sin(a), 2 * half * half
@@ -342,18 +344,16 @@ func (j *jointColumns) place(n int, from *[chunk]rigid) {
 	for i := range n {
 		s, f := &j.seats[i], j.at[i]
 		r := &s.r
-		var floated [9]float64
 		if f.g != 0 {
-			sin, versine := sineVersine(f.g)
-			turn(&floated, &s.n, sin, versine, r)
-			r = &floated
+			s.spin(f.g)
 		}
 		// a shift along the meeting plane
 		x, y := s.q[0]+f.x, s.q[1]+f.y
 		z := s.q[2] - (s.n[0]*f.x+s.n[1]*f.y)/s.n[2]
-		x -= r[0]*s.qB[0] + r[1]*s.qB[1] + r[2]*s.qB[2]
-		y -= r[3]*s.qB[0] + r[4]*s.qB[1] + r[5]*s.qB[2]
-		z -= r[6]*s.qB[0] + r[7]*s.qB[1] + r[8]*s.qB[2]
+		bx, by, bz := s.qB[0], s.qB[1], s.qB[2]
+		x -= r[0]*bx + r[1]*by + r[2]*bz
+		y -= r[3]*bx + r[4]*by + r[5]*bz
+		z -= r[6]*bx + r[7]*by + r[8]*bz
 		to := &j.placed[i]
 		if from == nil {
 			to.r = *r
@@ -366,5 +366,21 @@ func (j *jointColumns) place(n int, from *[chunk]rigid) {
 		}
 		x, y, z = a.rotate(x, y, z)
 		to.t[0], to.t[1], to.t[2] = x+a.t[0], y+a.t[1], z+a.t[2]
+	}
+}
+
+// spin turns the seated part by g about the normal; on a level face that is B's own z axis.
+func (s *seatRow) spin(g float64) {
+	sin, versine := sineVersine(g)
+	r := &s.r
+	if !s.level {
+		seated := *r
+		turn(r, &s.n, sin, versine, &seated)
+		return
+	}
+	cos := 1 - versine
+	for k := 0; k < 9; k += 3 {
+		x, y := r[k], r[k+1]
+		r[k], r[k+1] = cos*x+sin*y, cos*y-sin*x
 	}
 }

@@ -111,8 +111,9 @@ func (s *floatSet) window(k int) turnWindow {
 		if i == k || a == 0 {
 			continue
 		}
-		if half := o.room / math.Sqrt(a); best.half == 0 || half < best.half {
-			ax, ay = -ax/a, -ay/a
+		inv := 1 / a
+		if half := o.room * math.Sqrt(inv); best.half == 0 || half < best.half {
+			ax, ay = -ax*inv, -ay*inv
 			best = turnWindow{ax*dx + ay*dy, ax, ay, half}
 		}
 	}
