@@ -71,7 +71,8 @@ type floatSet struct {
 	ends      []float64    // and how far along each the base must still move
 	solver    conic.Solver
 	problem   conic.Problem
-	rested    bool // nearestAt is set
+	pulls     []float64 // of each fence, in the last least ε
+	rested    bool      // nearestAt is set
 	nearestAt float3
 	looked    bool // sets has been looked for
 	sets      []shiftSet
@@ -336,7 +337,7 @@ func (s *floatSet) openAll() {
 
 // squeeze finds the least ε that every radius lacks, when the target itself is not well inside.
 func (s *floatSet) squeeze() error {
-	unit, eps, err := s.least(s.fixed)
+	eps, err := s.least(s.fixed)
 	if err != nil {
 		return err
 	}
@@ -344,21 +345,17 @@ func (s *floatSet) squeeze() error {
 		s.fences = append(s.fences, fence{px: -s.target.x, py: -s.target.y, pin: pilotFence})
 		s.fixed = false
 		s.heldRows()
-		if unit, eps, err = s.least(false); err != nil {
+		if eps, err = s.least(false); err != nil {
 			return err
 		}
 	}
-	_ = unit
-	var pull float64
-	for i := range s.fences {
-		pull += s.pull(i)
-	}
+	pull := floats.Sum(s.pulls)
 	if eps > foulTol {
 		s.lack = eps
 	}
 	for i := range s.fences {
 		f := &s.fences[i]
-		takesPart := s.pull(i) > pullTol*pull && pull > 0
+		takesPart := s.pulls[i] > pullTol*pull && pull > 0
 		if s.lack > 0 && takesPart {
 			s.fouls = append(s.fouls, i)
 		}
@@ -373,15 +370,51 @@ func (s *floatSet) squeeze() error {
 	return nil
 }
 
-// pull is the size of fence i's multiplier in the last program of least.
-func (s *floatSet) pull(i int) float64 {
-	d := s.solver.Dual(i)
-	return floats.Norm(d[1:], 2)
+// least minimises ε over |r_k| ≤ room_k + ε, sets base to where it is attained and pulls to the sizes of the fences' multipliers.
+func (s *floatSet) least(fixed bool) (eps float64, err error) {
+	s.pulls = resize(s.pulls, len(s.fences))
+	switch {
+	case fixed && len(s.fences) == 1: // the target turns as near to its middle as it can
+		s.base, s.pulls[0] = s.scaled(s.target), 1
+		f := &s.fences[0]
+		return f.at(s.target) - f.room, nil
+	case !fixed && len(s.fences) == 2 && !s.fences[0].slab && !s.fences[1].slab:
+		return s.leastOfTwo(), nil
+	}
+	return s.leastByCones(fixed)
 }
 
-// least minimises ε over |r_k| ≤ room_k + ε and sets base to where it is attained. It returns the unit of length that it worked in.
-func (s *floatSet) least(fixed bool) (unit, eps float64, err error) {
-	unit = 1e-3
+// leastOfTwo is the least ε of two discs, turned to where their middles are nearest: half of what the gap between these exceeds both rooms by, or the smaller room to spare when that disc can lie within the other.
+func (s *floatSet) leastOfTwo() float64 {
+	f, o := &s.fences[0], &s.fences[1]
+	dx, dy, ax, ay := o.px-f.px, o.py-f.py, o.qx-f.qx, o.qy-f.qy
+	g := s.target.g
+	if a := ax*ax + ay*ay; s.turns && a > 0 {
+		g = -(dx*ax + dy*ay) / a
+	}
+	dx, dy = dx+g*ax, dy+g*ay
+	d := size2(dx, dy)
+	eps := (d - f.room - o.room) / 2
+	var x, y float64 // from the middle of f
+	switch small := math.Min(f.room, o.room); {
+	case eps > -small:
+		x, y = -(f.room+eps)*dx/d, -(f.room+eps)*dy/d
+		s.pulls[0], s.pulls[1] = 0.5, 0.5
+	case small == f.room:
+		eps = -small
+		s.pulls[0], s.pulls[1] = 1, 0
+	default:
+		eps = -small
+		x, y = -dx, -dy
+		s.pulls[0], s.pulls[1] = 0, 1
+	}
+	s.base = s.scaled(float3{x - f.px - g*f.qx, y - f.py - g*f.qy, g})
+	return eps
+}
+
+// leastByCones finds the least ε by a cone program.
+func (s *floatSet) leastByCones(fixed bool) (eps float64, err error) {
+	unit := 1e-3
 	for i := range s.fences {
 		unit = math.Max(unit, math.Max(s.fences[i].room, s.fences[i].at(s.target)))
 	}
@@ -401,12 +434,15 @@ func (s *floatSet) least(fixed bool) (unit, eps float64, err error) {
 	}
 	res, err := s.solver.Solve(p, foulTol)
 	if err != nil {
-		return unit, 0, err
+		return 0, err
 	}
 	for k := range 3 {
 		s.base[k] = at[k] + unit*res.X[k]
 	}
-	return unit, unit * res.X[3], nil
+	for i := range s.pulls {
+		s.pulls[i] = floats.Norm(s.solver.Dual(i)[1:], 2)
+	}
+	return unit * res.X[3], nil
 }
 
 // fenceCone appends fence i about the point at, in the given unit, with ε as the fourth variable.
