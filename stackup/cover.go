@@ -29,12 +29,7 @@ func (w *pathfinder) cover(ctx context.Context, seed uint64, round int) (found i
 		if err := ctx.Err(); err != nil {
 			return found, fmt.Errorf("stackup: stopped looking for design points: %w", context.Cause(ctx))
 		}
-		best, most := 0, 0.0
-		for i := range left {
-			if v := mix.weightOf(left[i].z); v > most {
-				best, most = i, v
-			}
-		}
+		best := mix.heaviest(len(left), func(i int) []float64 { return left[i].z })
 		start := left[best]
 		left = slices.Delete(left, best, best+1)
 		p, ok, err := w.climb(start.side, start.z)

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 
 	"example.com/borestack/stackup/law"
 )
@@ -33,7 +34,8 @@ type DesignPoint struct {
 const (
 	lookScales   = 4    // exploring samples are spread this many times as wide at most
 	lookBatches  = 2    // of exploring samples at each spread
-	climbsMost   = 32   // searches from different starts, for each limit
+	startsMost   = 256  // exploring samples that fail from which searches may start, for each limit
+	pullSteps    = 16   // points tried on the way from the medians to a start
 	climbsKnown  = 6    // searches in a row that find nothing new, after which there is no other
 	pointsMost   = 64   // design points kept
 	pointApart   = 0.8  // design points nearer than this are one
@@ -149,7 +151,7 @@ func (w *pathfinder) look(ctx context.Context, seed uint64) error {
 			for k, side := range sides {
 				for i := range batch {
 					room := w.q.room(side, w.y, i)
-					if room < 0 && len(starts[k]) < climbsMost {
+					if room < 0 && len(starts[k]) < startsMost {
 						starts[k] = append(starts[k], w.row(i))
 					}
 					if room < least[k] {
@@ -176,26 +178,49 @@ func (w *pathfinder) look(ctx context.Context, seed uint64) error {
 	return nil
 }
 
-// climbAll searches from starts until several in a row find nothing new.
+// climbAll searches from the first start, then from others that the points known so far do not explain, until several in a row find nothing new.
 func (w *pathfinder) climbAll(ctx context.Context, side Side, starts [][]float64) error {
-	known := 0
-	for _, start := range starts {
+	for at, known := 0, 0; known < climbsKnown; {
 		if err := ctx.Err(); err != nil {
 			return fmt.Errorf("stackup: stopped looking for design points: %w", context.Cause(ctx))
+		}
+		start, err := w.pull(side, starts[at])
+		if err != nil {
+			return err
 		}
 		p, ok, err := w.climb(side, start)
 		if err != nil {
 			return err
 		}
-		if ok && w.keep(p) {
+		if known++; ok && w.keep(p) {
 			known = 0
-			continue
 		}
-		if known++; known >= climbsKnown {
+		if starts = slices.Delete(starts, at, at+1); len(starts) == 0 {
 			return nil
 		}
+		at = newMixture(w.points).strange(starts)
 	}
 	return nil
+}
+
+// pull is the first of some points on the way from the medians to a start that is beyond the limit, or the start.
+func (w *pathfinder) pull(side Side, start []float64) ([]float64, error) {
+	trial := make([]float64, len(start))
+	for k := range pullSteps {
+		for c, v := range start {
+			trial[c] = v * float64(k+1) / pullSteps
+		}
+		w.put(k, trial)
+	}
+	if err := w.evaluate(pullSteps); err != nil {
+		return nil, err
+	}
+	for k := range pullSteps {
+		if w.q.room(side, w.y, k) < 0 {
+			return w.row(k), nil
+		}
+	}
+	return start, nil
 }
 
 // normals fills z with normal numbers, spread wider.

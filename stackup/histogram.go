@@ -2,6 +2,7 @@ package stackup
 
 import (
 	"math"
+	"math/bits"
 	"sort"
 )
 
@@ -23,24 +24,33 @@ const (
 	lowestBits  = uint64(leastOctave+1023) << shareBits
 )
 
-// add counts the values of a column.
+// add counts the values of a column. Most fall within the octaves that are held: their places are read off their bits.
 func (h *histogram) add(y []float64) {
-	centre, from, counts := h.centre, h.from, h.counts
+	centre, counts := h.centre, h.counts
+	first := 2*int(lowestBits) + h.from
 	for _, v := range y {
-		b, negative := bucketOf(v - centre)
-		i := 2*b + negative - from
-		switch {
-		case b >= 0 && uint(i) < uint(len(counts)):
+		b := bits.RotateLeft64(math.Float64bits(v-centre), 1) // the sign last
+		i := int(b>>(52-shareBits)&^1|b&1) - first
+		if uint(i) < uint(len(counts)) {
 			counts[i]++
-		case b >= 0:
-			h.reach(2*b + negative)
-			from, counts = h.from, h.counts
-			counts[2*b+negative-from]++
-		case v > 0:
-			h.over++
-		default:
-			h.under++
+			continue
 		}
+		h.addFar(v)
+		counts, first = h.counts, 2*int(lowestBits)+h.from
+	}
+}
+
+// addFar counts a value that is infinite or outside the octaves held.
+func (h *histogram) addFar(v float64) {
+	b, negative := bucketOf(v - h.centre)
+	switch {
+	case b >= 0:
+		h.reach(2*b + negative)
+		h.counts[2*b+negative-h.from]++
+	case v > 0:
+		h.over++
+	default:
+		h.under++
 	}
 }
 
@@ -61,13 +71,13 @@ func (h *histogram) reach(place int) {
 
 // bucketOf is the bucket of a deviation and 1 for its negative side; −1 when it is infinite.
 func bucketOf(d float64) (b, negative int) {
-	bits := math.Float64bits(d)
-	negative = int(bits >> 63)
-	bits &= 1<<63 - 1
-	if bits >= 0x7ff<<52 {
+	word := math.Float64bits(d)
+	negative = int(word >> 63)
+	word &= 1<<63 - 1
+	if word >= 0x7ff<<52 {
 		return -1, negative
 	}
-	return int(min(max(bits>>(52-shareBits), lowestBits)-lowestBits, buckets-1)), negative
+	return int(min(max(word>>(52-shareBits), lowestBits)-lowestBits, buckets-1)), negative
 }
 
 // edges returns the ends of a bucket's deviation, nearest zero first; the lowest begins at 0.

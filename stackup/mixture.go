@@ -75,6 +75,27 @@ func (m *mixture) weightOf(z []float64) float64 {
 	return 1 / q
 }
 
+// heaviest is which of n points has the greatest weight, the first of equals: that which the mixture explains least.
+func (m *mixture) heaviest(n int, point func(int) []float64) (best int) {
+	most := 0.0
+	for i := range n {
+		if v := m.weightOf(point(i)); v > most {
+			best, most = i, v
+		}
+	}
+	return best
+}
+
+// strange is the first of some points that hardly any component would draw, or that of the greatest weight.
+func (m *mixture) strange(points [][]float64) int {
+	for i, z := range points {
+		if m.weightOf(z) > 0.5/usual {
+			return i
+		}
+	}
+	return m.heaviest(len(points), func(i int) []float64 { return points[i] })
+}
+
 // pick is the component that a number in (0, 1) falls to; −1: about 0.
 func (m *mixture) pick(u float64) int {
 	for k, share := range m.shares {

@@ -108,7 +108,7 @@ func rareCases() []rareCase {
 
 func TestStudy_RareFailures_known(t *testing.T) {
 	for _, c := range rareCases() {
-		const repeats = 12
+		const repeats = 24
 		hits, doubts, evaluations := 0, 0, 0
 		var bias, worst float64
 		for seed := range repeats {

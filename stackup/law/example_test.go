@@ -95,7 +95,7 @@ func ExampleNewCopula() {
 	fmt.Printf("front %.4f, rear %.4f\n", x[0], x[1])
 	// Output:
 	// covariance 1.28e-05 mm²
-	// front [-0.0008 -0.0051], rear [-0.0019 -0.0030]
+	// front [-0.0013 -0.0070], rear [-0.0022 -0.0044]
 }
 
 func ExampleNewShared() {

@@ -95,7 +95,7 @@ func (s *Stream) uniforms(dst []float64, lowest, width float64) {
 	*s = Stream{s0, s1, s2, s3}
 }
 
-// Normals fills dst with standard normal numbers, by the ziggurat of 256 layers.
+// Normals fills dst with standard normal numbers, by a ziggurat.
 //
 // Source: Marsaglia and Tsang, The ziggurat method for generating random variables, J. Stat. Software 5(8) (2000); the layer and the height come from bits of one word that do not overlap, which the original lacks (Doornik, An improved ziggurat method to generate normal random samples, 2005).
 func (s *Stream) Normals(dst []float64) { s.normals(dst, 0, 1) }
@@ -133,7 +133,7 @@ func (s *Stream) Normal() float64 {
 	return one[0]
 }
 
-// slowNormal settles a word that fell outside its layer's core: 1.5 % of them.
+// slowNormal settles a word that fell outside its layer's core.
 func (s *Stream) slowNormal(word uint64) float64 {
 	for {
 		index := int(word & (layerCount - 1))

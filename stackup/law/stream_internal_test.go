@@ -10,7 +10,7 @@ func TestStream_Normals_momentsAndTails(t *testing.T) {
 	s := NewStream(1, "x", 0)
 	dst := make([]float64, 1024)
 	var m1, m2, m3, m4 float64
-	limits := []float64{-4, -3.6541528853610088, -3, -2, -1, -0.1, 0, 0.1, 1, 2, 3, 3.6541528853610088, 4, 4.5}
+	limits := []float64{-4, -tailEdge, -3, -2, -1, -0.1, 0, 0.1, 1, 2, 3, tailEdge, 4, 4.5}
 	beyond := make([]int, len(limits))
 	for range n / 1024 {
 		s.Normals(dst)
@@ -37,6 +37,21 @@ func TestStream_Normals_momentsAndTails(t *testing.T) {
 		if z := (float64(beyond[i])/total - p) / math.Sqrt(p*(1-p)/total); math.Abs(z) > 4.5 {
 			t.Errorf("share above %v: %v, want %v (%.1f standard errors)", l, float64(beyond[i])/total, p, z)
 		}
+	}
+}
+
+// The topmost strip ends at the top of the density, for 256 strips at the edge and with the area that the source gives too.
+//
+// Source: Marsaglia and Tsang, The ziggurat method for generating random variables, J. Stat. Software 5(8) (2000): r = 3.6541528853610088 and v = 0.00492867323399 for 256 strips (from memory).
+func TestEdges_closeAtTheTop(t *testing.T) {
+	edge := edges()
+	area := edge[0] * densities[1]
+	if top := area/edge[layerCount-1] + densities[layerCount-1]; math.Abs(top-1) > 1e-12 {
+		t.Errorf("the strips reach %.15g, want 1", top)
+	}
+	const r, v = 3.6541528853610088, 0.00492867323399
+	if got := r*math.Exp(-r*r/2) + math.Sqrt(math.Pi/2)*math.Erfc(r/math.Sqrt2); math.Abs(got-v) > 1e-13 { // its last two digits do not reproduce: 397
+		t.Errorf("area %.15g, want %.15g", got, v)
 	}
 }
 
