@@ -1,6 +1,9 @@
 package align
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // jointColumns are the numbers of one joint, and where they seat part B on part A.
 type jointColumns struct {
@@ -19,25 +22,30 @@ type jointColumns struct {
 	lies    Lie
 	float   *[3]column // measured; nil: not
 	pick    int        // column of the samples that the float is drawn from; −1: none
-	fences  []fence    // of one sample at a time: the pilot's first
-	set     floatSet   // of the same sample
+	each    int        // fences of a sample: the pilot's first
+	fences  []fence    // of every sample
+	floats  [chunk]floatRow
+	set     floatSet // of one sample at a time
 	seats   [chunk]seatRow
 	at      [chunk]float3 // where B lies in its float
 	lacks   [chunk]bool   // it does not assemble
 	placed  [chunk]rigid  // B in S
 }
 
-// layFences lists the fences, with what is the same in all samples.
+// layFences lists the fences of every sample, with what is the same in all.
 func (j *jointColumns) layFences() {
+	var one []fence
 	for range j.pilotFences() {
-		j.fences = append(j.fences, fence{pin: pilotFence})
+		one = append(one, fence{pin: pilotFence})
 	}
 	for k, p := range j.pins {
-		j.fences = append(j.fences, fence{pin: k, slab: p.slab, nx: p.nx, ny: p.ny})
+		one = append(one, fence{pin: k, slab: p.slab, nx: p.nx, ny: p.ny})
 	}
 	for range j.bolts {
-		j.fences = append(j.fences, fence{pin: boltFence})
+		one = append(one, fence{pin: boltFence})
 	}
+	j.each = len(one)
+	j.fences = slices.Repeat(one, chunk)
 }
 
 // pilotFences is one for a pilot, two for one that is felt to lean.
@@ -193,34 +201,64 @@ func sineVersine(a float64) (sin, versine float64) {
 	return math.Sin(a), 2 * half * half
 }
 
+// floatRow is what is known of a float before B is laid in it.
+type floatRow struct {
+	target float3
+	fixed  bool // the shift is held
+	roomy  bool // every fence leaves room at the target
+	drawn  bool // at is set
+	at     sight
+}
+
+// look sets the fences and the target of sample i for the float that follows.
+func (j *jointColumns) look(i int) {
+	s, row := &j.set, &j.floats[i]
+	s.fences = j.fences[i*j.each : (i+1)*j.each : (i+1)*j.each]
+	if row.fixed {
+		s.fences = s.fences[j.pilotFences():]
+	}
+	s.fixed, s.target = row.fixed, row.target
+}
+
 // settle lays B in its float. Samples whose register strains are marked hard.
+//
+// What needs no guess comes first, for all samples: the processor works on several at once until a draw is refused.
 func (j *jointColumns) settle(n int, from *[chunk]rigid, pick []float64, hard *[chunk]bool) {
 	s := &j.set
+	drawn := j.float == nil && j.lies == LiesUniform && pick != nil
 	for i := range n {
+		row := &j.floats[i]
 		if !j.fence(i) {
 			hard[i] = true
-			continue
 		}
+		row.roomy = !s.fixed && s.roomy(s.target, openTol)
+		row.target, row.fixed = s.target, s.fixed
+		if drawn {
+			row.at, row.drawn = s.sight()
+		}
+	}
+	still := j.float == nil && (j.lies == LiesRest || pick == nil && j.lies != LiesHang)
+	for i := range n {
+		row := &j.floats[i]
 		j.lacks[i] = false
-		roomy := !s.fixed && s.roomy(s.target)
-		if roomy && j.float == nil {
-			switch {
-			case j.lies == LiesRest || pick == nil && j.lies != LiesHang:
-				j.at[i] = s.target
+		switch {
+		case hard[i]:
+			continue
+		case row.roomy && still:
+			j.at[i] = row.target
+			continue
+		case row.roomy && drawn && row.drawn:
+			j.look(i)
+			var ok bool
+			if j.at[i], ok = s.draw(&row.at, pick[i]); ok {
 				continue
-			case j.lies == LiesUniform:
-				var ok bool
-				if s.openAll(); s.turns || len(j.pins) == 0 {
-					if j.at[i], ok = s.draw(pick[i]); ok {
-						continue
-					}
-				}
 			}
 		}
 		u := math.NaN()
 		if pick != nil {
 			u = pick[i]
 		}
+		j.look(i)
 		at, err := j.lie(i, from, u)
 		if err != nil {
 			hard[i] = true
@@ -261,11 +299,12 @@ func (j *jointColumns) lie(i int, from *[chunk]rigid, u float64) (float3, error)
 // fence sets the fences of sample i; false when its register strains.
 func (j *jointColumns) fence(i int) bool {
 	s, row := &j.set, &j.seats[i]
-	s.fences, s.fixed, s.turns = j.fences, false, len(j.fences) > j.pilotFences()
+	all := j.fences[i*j.each : (i+1)*j.each]
+	pilots := j.pilotFences()
+	rest := all[pilots:]
+	s.fences, s.fixed, s.turns = all, false, len(rest) > 0
 	s.target = float3{}
-	rest := j.fences
 	if j.pilot {
-		rest = j.fences[j.pilotFences():]
 		c := j.clearance(i)
 		lx, ly, size := j.lean(i)
 		if size-c > touching {
@@ -275,9 +314,9 @@ func (j *jointColumns) fence(i int) bool {
 		if c <= touching {
 			s.fences, s.fixed = rest, true
 		} else {
-			j.fences[0].room = c / 2
+			all[0].room = c / 2
 			if j.engaged != nil {
-				f := &j.fences[1]
+				f := &all[1]
 				f.px, f.py, f.room = lx, ly, c/2
 			}
 		}

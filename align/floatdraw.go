@@ -29,27 +29,37 @@ func (s *floatSet) uniform(u float64) (float3, error) {
 		return s.atSpan([]float64{lo + (hi-lo)*fraction(&source), 0, 0}), nil
 	}
 	if len(s.open) == len(s.fences) && (s.dim == 3 || !s.turns) {
-		if v, ok := s.draw(u); ok {
-			return v, nil
+		if at, ok := s.sight(); ok {
+			if v, ok := s.draw(&at, u); ok {
+				return v, nil
+			}
 		}
 	}
 	source.Seed(math.Float64bits(u), floatSeed)
 	return s.walk(&source)
 }
 
-// draw draws a point of F by rejection when every fence is open; false when there is no full fence, or too few points are kept.
-func (s *floatSet) draw(u float64) (float3, bool) {
-	k := s.tightest()
-	if k < 0 {
-		return float3{}, false
+// sight is what points of F are drawn from when every fence is open: the disc of one fence, and the window of turns that another leaves.
+type sight struct {
+	disc   int // fence
+	window turnWindow
+}
+
+// sight chooses the tightest disc and the narrowest window; false when there is none.
+func (s *floatSet) sight() (at sight, ok bool) {
+	at.disc = s.tightest()
+	if at.disc < 0 {
+		return at, false
 	}
-	f := &s.fences[k]
-	var w turnWindow
 	if s.turns {
-		if w = s.window(k); w.half == 0 {
-			return float3{}, false
-		}
+		at.window = s.window(at.disc)
 	}
+	return at, !s.turns || at.window.half > 0
+}
+
+// draw draws a point of F by rejection; false when too few points are kept.
+func (s *floatSet) draw(at *sight, u float64) (float3, bool) {
+	f, w := &s.fences[at.disc], &at.window
 	var source rand.PCG
 	source.Seed(math.Float64bits(u), floatSeed)
 	for range tries {
@@ -60,7 +70,7 @@ func (s *floatSet) draw(u float64) (float3, bool) {
 			g = w.middle + w.x*x + w.y*y + w.half*(2*fraction(&source)-1)
 		}
 		v := float3{x - f.px - g*f.qx, y - f.py - g*f.qy, g}
-		if s.inside(v) {
+		if s.roomy(v, 0) {
 			return v, true
 		}
 	}

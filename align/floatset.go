@@ -253,10 +253,10 @@ func solve3(a [3][3]float64, b [3]float64) ([3]float64, bool) {
 	return x, true
 }
 
-// roomy reports whether every fence leaves more than openTol at v.
-func (s *floatSet) roomy(v float3) bool {
+// roomy reports whether every fence leaves at least so much room at v.
+func (s *floatSet) roomy(v float3, room float64) bool {
 	for i := range s.fences {
-		if !s.fences[i].holds(v, -openTol) {
+		if !s.fences[i].holds(v, -room) {
 			return false
 		}
 	}
@@ -277,7 +277,7 @@ func (s *floatSet) layOut() error {
 	s.lack, s.fouls, s.open = 0, s.fouls[:0], s.open[:0]
 	s.base = s.scaled(s.target)
 	s.heldRows()
-	if s.roomy(s.target) {
+	if s.roomy(s.target, openTol) {
 		s.openAll()
 		s.spanRows()
 		return nil
