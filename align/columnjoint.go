@@ -8,22 +8,23 @@ import (
 // jointColumns are the numbers of one joint, and where they seat part B on part A.
 type jointColumns struct {
 	a, b    *faceColumns
-	gasket  *[3]column // thickness and taper; nil: none
-	ring    column     // register ring; nil: none
+	gasket  *[3]*column // thickness and taper; nil: none
+	ring    *column     // register ring; nil: none
+	none    *column     // zeros
 	pilot   bool
 	kindA   PilotKind
 	kindB   PilotKind
-	engaged column // nil: no lean is felt
+	engaged *column // nil: no lean is felt
 	pins    []pinColumns
 	bolts   []Vec2
-	room    column     // bolt clearance; nil: not given
+	room    *column    // bolt clearance; nil: not given
 	clock   [2]float64 // sine and versine of the turn by the nominal clock
 	clocked bool
 	lies    Lie
-	float   *[3]column // measured; nil: not
-	pick    int        // column of the samples that the float is drawn from; −1: none
-	each    int        // fences of a sample: the pilot's first
-	fences  []fence    // of every sample
+	float   *[3]*column // measured; nil: not
+	pick    int         // column of the samples that the float is drawn from; −1: none
+	each    int         // fences of a sample: the pilot's first
+	fences  []fence     // of every sample
 	floats  [chunk]floatRow
 	set     floatSet // of one sample at a time
 	seats   [chunk]seatRow
@@ -62,7 +63,7 @@ func (j *jointColumns) pilotFences() int {
 // pinColumns are a pin and its holes.
 type pinColumns struct {
 	a, b            holeColumns
-	d, stepX, stepY column
+	d, stepX, stepY *column
 	pressed         Press
 	slab            bool
 	nx, ny          float64
@@ -71,7 +72,9 @@ type pinColumns struct {
 // seatRow is a seat before it floats.
 type seatRow struct {
 	r     [9]float64 // of B on A, flush, at nominal clock
-	n     [3]float64 // normal of the meeting plane
+	n     [3]float64 // normal of the meeting plane,
+	mx    float64    // and its slopes
+	my    float64
 	q, qB [3]float64 // the registration point, in A and in B
 	level bool       // B's face is square to its z axis
 }
@@ -86,7 +89,7 @@ func newJointColumns(b *columnsBuilder, c *columns, i int) *jointColumns {
 		return nil
 	}
 	q := &jointColumns{
-		a: &c.faces[i][1], b: &c.faces[i+1][0], kindA: fa.kind, kindB: fb.kind, pilot: k.flush[i].pilot, lies: j.Lies, pick: -1,
+		a: &c.faces[i][1], b: &c.faces[i+1][0], kindA: fa.kind, kindB: fb.kind, pilot: k.flush[i].pilot, lies: j.Lies, pick: -1, none: b.constant(0),
 	}
 	if k.stack.Parts[i].Turned {
 		q.a = &c.faces[i][0]
@@ -95,7 +98,7 @@ func newJointColumns(b *columnsBuilder, c *columns, i int) *jointColumns {
 		q.b = &c.faces[i+1][1]
 	}
 	if g := j.Gasket; g != nil {
-		q.gasket = &[3]column{columnOf(b, &g.Thickness, 1), columnOf(b, &g.Slope.X, 1), columnOf(b, &g.Slope.Y, 1)}
+		q.gasket = &[3]*column{columnOf(b, &g.Thickness, 1), columnOf(b, &g.Slope.X, 1), columnOf(b, &g.Slope.Y, 1)}
 	}
 	if q.pilot && q.kindA == q.kindB {
 		q.ring = columnOf(b, &j.RegisterRing.Value, 1)
@@ -122,7 +125,7 @@ func newJointColumns(b *columnsBuilder, c *columns, i int) *jointColumns {
 		q.room, q.bolts = columnOf(b, &j.BoltClearance.Value, 1), j.Bolts
 	}
 	if f := j.Float; f != nil {
-		q.float = &[3]column{columnOf(b, &f.X, 1), columnOf(b, &f.Y, 1), columnOf(b, &f.Turn, 1)}
+		q.float = &[3]*column{columnOf(b, &f.X, 1), columnOf(b, &f.Y, 1), columnOf(b, &f.Turn, 1)}
 	}
 	if j.Clock != 0 {
 		q.clocked = true
@@ -134,13 +137,17 @@ func newJointColumns(b *columnsBuilder, c *columns, i int) *jointColumns {
 
 // seat works out the meeting planes and the seat, as [seating.seat] does.
 func (j *jointColumns) seat(n int) {
-	az, asx, asy := j.a.z, j.a.sx, j.a.sy
-	bz, bsx, bsy := j.b.z, j.b.sx, j.b.sy
+	az, asx, asy := j.a.z.now, j.a.sx.now, j.a.sy.now
+	bz, bsx, bsy := j.b.z.now, j.b.sx.now, j.b.sy.now
+	acx, acy, bcx, bcy := j.none.now, j.none.now, j.none.now, j.none.now
+	if j.pilot {
+		acx, acy, bcx, bcy = j.a.cx.now, j.a.cy.now, j.b.cx.now, j.b.cy.now
+	}
 	for i := range n {
 		s := &j.seats[i]
 		z, px, py := az[i], asx[i], asy[i]
 		if g := j.gasket; g != nil {
-			z, px, py = z+g[0][i], px+g[1][i], py+g[2][i]
+			z, px, py = z+g[0].now[i], px+g[1].now[i], py+g[2].now[i]
 		}
 		bx, by := bsx[i], bsy[i]
 		s.least(px, py, bx, by)
@@ -148,10 +155,7 @@ func (j *jointColumns) seat(n int) {
 			r := s.r
 			turn(&s.r, &s.n, j.clock[0], j.clock[1], &r)
 		}
-		var qx, qy, rx, ry float64
-		if j.pilot {
-			qx, qy, rx, ry = j.a.cx[i], j.a.cy[i], j.b.cx[i], j.b.cy[i]
-		}
+		qx, qy, rx, ry := acx[i], acy[i], bcx[i], bcy[i]
 		s.q[0], s.q[1], s.q[2] = qx, qy, z+px*qx+py*qy
 		s.qB[0], s.qB[1], s.qB[2] = rx, ry, bz[i]+bx*rx+by*ry
 	}
@@ -161,18 +165,23 @@ func (j *jointColumns) seat(n int) {
 func (s *seatRow) least(px, py, bx, by float64) {
 	iv := 1 / math.Sqrt(px*px+py*py+1)
 	vx, vy, vz := px*iv, py*iv, -iv
-	ux, uy, uz := 0.0, 0.0, -1.0
-	if bx != 0 || by != 0 {
-		iu := 1 / math.Sqrt(bx*bx+by*by+1)
-		ux, uy, uz = bx*iu, by*iu, -iu
+	s.mx, s.my = px, py
+	s.n[0], s.n[1], s.n[2] = -vx, -vy, iv
+	if s.level = bx == 0 && by == 0; s.level { // u = −z
+		h := 1 / (1 + iv)
+		hx, xy := h*vx, -h*vx*vy
+		s.r[0], s.r[1], s.r[2] = 1-hx*vx, xy, -vx
+		s.r[3], s.r[4], s.r[5] = xy, 1-h*vy*vy, -vy
+		s.r[6], s.r[7], s.r[8] = vx, vy, iv
+		return
 	}
+	iu := 1 / math.Sqrt(bx*bx+by*by+1)
+	ux, uy, uz := bx*iu, by*iu, -iu
 	cx, cy, cz := uy*vz-uz*vy, uz*vx-ux*vz, ux*vy-uy*vx
-	s.level = bx == 0 && by == 0
 	d := ux*vx + uy*vy + uz*vz
 	h := 1 / (1 + d)
 	hx, hy := h*cx, h*cy
 	xy, xz, yz := hx*cy, hx*cz, hy*cz
-	s.n[0], s.n[1], s.n[2] = -vx, -vy, iv
 	s.r[0], s.r[1], s.r[2] = d+hx*cx, xy-cz, xz+cy
 	s.r[3], s.r[4], s.r[5] = xy+cz, d+hy*cy, yz-cx
 	s.r[6], s.r[7], s.r[8] = xz-cy, yz+cx, d+h*cz*cz
@@ -226,15 +235,25 @@ func (j *jointColumns) look(i int) {
 func (j *jointColumns) settle(n int, from *[chunk]rigid, pick []float64, hard *[chunk]bool) {
 	s := &j.set
 	drawn := j.float == nil && j.lies == LiesUniform && pick != nil
+	j.register(n, hard)
+	for k := range j.pins {
+		j.pin(k, n)
+	}
+	for k := range j.bolts {
+		j.bolt(k, n)
+	}
+	s.turns = j.each > j.pilotFences()
 	for i := range n {
 		row := &j.floats[i]
-		if !j.fence(i) {
-			hard[i] = true
+		j.look(i)
+		if !j.pilot { // the aim weighs turns by the lever
+			s.measure()
 		}
+		s.aim(j.pilot)
+		row.target = s.target
 		row.roomy = !s.fixed && s.roomy(s.target, openTol)
-		row.target, row.fixed = s.target, s.fixed
 		if drawn {
-			row.at, row.drawn = s.sight()
+			row.drawn = s.sight(&row.at)
 		}
 	}
 	still := j.float == nil && (j.lies == LiesRest || pick == nil && j.lies != LiesHang)
@@ -279,10 +298,9 @@ func (j *jointColumns) lie(i int, from *[chunk]rigid, u float64) (float3, error)
 	case err != nil:
 		return rest, err
 	case j.float != nil:
-		return float3{j.float[0][i], j.float[1][i], -j.float[2][i]}, nil
+		return float3{j.float[0].now[i], j.float[1].now[i], -j.float[2].now[i]}, nil
 	case j.lies == LiesHang:
-		n := &j.seats[i].n
-		mx, my := -n[0]/n[2], -n[1]/n[2]
+		mx, my := j.seats[i].mx, j.seats[i].my
 		if from == nil {
 			return s.hang(0, -1)
 		}
@@ -296,62 +314,63 @@ func (j *jointColumns) lie(i int, from *[chunk]rigid, u float64) (float3, error)
 	return rest, nil
 }
 
-// fence sets the fences of sample i; false when its register strains.
-func (j *jointColumns) fence(i int) bool {
-	s, row := &j.set, &j.seats[i]
-	all := j.fences[i*j.each : (i+1)*j.each]
-	pilots := j.pilotFences()
-	rest := all[pilots:]
-	s.fences, s.fixed, s.turns = all, false, len(rest) > 0
-	s.target = float3{}
-	if j.pilot {
-		c := j.clearance(i)
+// register sets the fences of the pilot, and the target as far as it goes; samples in which it strains are marked hard.
+func (j *jointColumns) register(n int, hard *[chunk]bool) {
+	if !j.pilot {
+		for i := range n {
+			j.floats[i].target, j.floats[i].fixed = float3{}, false
+		}
+		return
+	}
+	a, b, sign := j.a.d.now, j.b.d.now, 1.0
+	if j.kindA == Spigot {
+		sign = -1
+	}
+	for i := range n {
+		row, f := &j.floats[i], &j.fences[i*j.each]
+		c := notNegative(sign * (a[i] - b[i]))
+		if j.ring != nil {
+			c = notNegative(a[i]-j.ring.now[i]) + notNegative(b[i]-j.ring.now[i])
+		}
+		f.room = c / 2
+		row.target, row.fixed = float3{}, c <= touching
+		if j.engaged == nil {
+			continue
+		}
 		lx, ly, size := j.lean(i)
-		if size-c > touching {
-			return false
+		row.target.x, row.target.y = -lx/2, -ly/2
+		if f = &j.fences[i*j.each+1]; size-c > touching {
+			hard[i] = true
 		}
-		s.target.x, s.target.y = -lx/2, -ly/2
-		if c <= touching {
-			s.fences, s.fixed = rest, true
-		} else {
-			all[0].room = c / 2
-			if j.engaged != nil {
-				f := &all[1]
-				f.px, f.py, f.room = lx, ly, c/2
-			}
-		}
+		f.px, f.py, f.room = lx, ly, c/2
 	}
-	qx, qy := row.q[0], row.q[1]
-	for k := range j.pins {
-		p, f := &j.pins[k], &rest[k]
-		x, y := p.b.x[i]-row.qB[0], p.b.y[i]-row.qB[1]
-		z := j.b.sx[i]*x + j.b.sy[i]*y
-		x, y = row.r[0]*x+row.r[1]*y+row.r[2]*z, row.r[3]*x+row.r[4]*y+row.r[5]*z
-		f.px, f.py = x+qx-p.a.x[i]-p.stepX[i], y+qy-p.a.y[i]-p.stepY[i]
-		f.qx, f.qy = -y, x
-		f.room = pinClearance(p.pressed, p.d[i], p.a.d[i], p.b.d[i]) / 2
-	}
-	for k, b := range j.bolts {
-		f := &rest[len(j.pins)+k]
-		f.qx, f.qy, f.room = qy-float64(b.Y), float64(b.X)-qx, j.room[i]/2
-	}
-	if !j.pilot { // the aim weighs turns by the lever
-		s.measure()
-	}
-	s.aim(j.pilot)
-	return true
 }
 
-// clearance is the register's diametral clearance, at least 0.
-func (j *jointColumns) clearance(i int) float64 {
-	a, b := j.a.d[i], j.b.d[i]
-	switch {
-	case j.ring != nil:
-		return notNegative(a-j.ring[i]) + notNegative(b-j.ring[i])
-	case j.kindA == PilotBore:
-		return notNegative(a - b)
+// pin sets the fences of pin k.
+func (j *jointColumns) pin(k, n int) {
+	p := &j.pins[k]
+	ax, ay, ad, bx, by, bd := p.a.x.now, p.a.y.now, p.a.d.now, p.b.x.now, p.b.y.now, p.b.d.now
+	d, stepX, stepY, slopeX, slopeY := p.d.now, p.stepX.now, p.stepY.now, j.b.sx.now, j.b.sy.now
+	first := j.pilotFences() + k
+	for i := range n {
+		s, f := &j.seats[i], &j.fences[i*j.each+first]
+		x, y := bx[i]-s.qB[0], by[i]-s.qB[1]
+		z := slopeX[i]*x + slopeY[i]*y
+		x, y = s.r[0]*x+s.r[1]*y+s.r[2]*z, s.r[3]*x+s.r[4]*y+s.r[5]*z
+		f.px, f.py = x+s.q[0]-ax[i]-stepX[i], y+s.q[1]-ay[i]-stepY[i]
+		f.qx, f.qy = -y, x
+		f.room = pinClearance(p.pressed, d[i], ad[i], bd[i]) / 2
 	}
-	return notNegative(b - a)
+}
+
+// bolt sets the fences of bolt k.
+func (j *jointColumns) bolt(k, n int) {
+	b := j.bolts[k]
+	first := j.pilotFences() + len(j.pins) + k
+	for i := range n {
+		s, f := &j.seats[i], &j.fences[i*j.each+first]
+		f.qx, f.qy, f.room = s.q[1]-float64(b.Y), float64(b.X)-s.q[0], j.room.now[i]/2
+	}
 }
 
 // lean is how far the register's mouths lie apart, as a vector and as the length that must not exceed the clearance.
@@ -360,18 +379,18 @@ func (j *jointColumns) lean(i int) (lx, ly, size float64) {
 		return 0, 0, 0
 	}
 	row := &j.seats[i]
-	bx, by := -j.b.sx[i], -j.b.sy[i] // square to its face
+	bx, by := -j.b.sx.now[i], -j.b.sy.now[i] // square to its face
 	if j.b.px != nil {
-		bx, by = j.b.px[i], j.b.py[i]
+		bx, by = j.b.px.now[i], j.b.py.now[i]
 	}
-	ax, ay := -j.a.sx[i], -j.a.sy[i]
+	ax, ay := -j.a.sx.now[i], -j.a.sy.now[i]
 	if j.a.px != nil {
-		ax, ay = j.a.px[i], j.a.py[i]
+		ax, ay = j.a.px.now[i], j.a.py.now[i]
 	}
 	r := &row.r
 	x, y, z := r[0]*bx+r[1]*by+r[2], r[3]*bx+r[4]*by+r[5], r[6]*bx+r[7]*by+r[8]
 	tx, ty := x/z-ax, y/z-ay
-	length := j.engaged[i]
+	length := j.engaged.now[i]
 	if j.kindB == Spigot {
 		return -length * tx, -length * ty, length * size2(tx, ty)
 	}
@@ -388,7 +407,7 @@ func (j *jointColumns) place(n int, from *[chunk]rigid) {
 		}
 		// a shift along the meeting plane
 		x, y := s.q[0]+f.x, s.q[1]+f.y
-		z := s.q[2] - (s.n[0]*f.x+s.n[1]*f.y)/s.n[2]
+		z := s.q[2] + s.mx*f.x + s.my*f.y
 		bx, by, bz := s.qB[0], s.qB[1], s.qB[2]
 		x -= r[0]*bx + r[1]*by + r[2]*bz
 		y -= r[3]*bx + r[4]*by + r[5]*bz
@@ -400,9 +419,9 @@ func (j *jointColumns) place(n int, from *[chunk]rigid) {
 			continue
 		}
 		a := &from[i]
-		for c := range 3 {
-			to.r[c], to.r[3+c], to.r[6+c] = a.rotate(r[c], r[3+c], r[6+c])
-		}
+		to.r[0], to.r[3], to.r[6] = a.rotate(r[0], r[3], r[6])
+		to.r[1], to.r[4], to.r[7] = a.rotate(r[1], r[4], r[7])
+		to.r[2], to.r[5], to.r[8] = a.rotate(r[2], r[5], r[8])
 		x, y, z = a.rotate(x, y, z)
 		to.t[0], to.t[1], to.t[2] = x+a.t[0], y+a.t[1], z+a.t[2]
 	}
@@ -418,8 +437,7 @@ func (s *seatRow) spin(g float64) {
 		return
 	}
 	cos := 1 - versine
-	for k := 0; k < 9; k += 3 {
-		x, y := r[k], r[k+1]
-		r[k], r[k+1] = cos*x+sin*y, cos*y-sin*x
-	}
+	r[0], r[1] = cos*r[0]+sin*r[1], cos*r[1]-sin*r[0]
+	r[3], r[4] = cos*r[3]+sin*r[4], cos*r[4]-sin*r[3]
+	r[6], r[7] = cos*r[6]+sin*r[7], cos*r[7]-sin*r[6]
 }

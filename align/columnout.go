@@ -41,7 +41,7 @@ func (c *columns) output(y []float64, r *outputAt) {
 		fillWith(y, 0)
 	case RunningClearance:
 		for i := range y {
-			y[i] = c.rooms[r.index][i] + c.grows[r.index]
+			y[i] = c.rooms[r.index].now[i] + c.grows[r.index]
 		}
 	case Margin, Use:
 		c.line(y, r.What)
@@ -106,7 +106,7 @@ func (c *columns) chain(y []float64, k int) {
 		at := c.k.lay.chains[k][n]
 		if at.from.part < 0 {
 			for i := range y {
-				y[i] += gain * c.chains[k][n][i]
+				y[i] += gain * c.chains[k][n].now[i]
 			}
 			continue
 		}
@@ -121,7 +121,7 @@ func (c *columns) addFace(y []float64, f faceAt, gain float64) {
 	if f.rear {
 		side = 1
 	}
-	z, in := c.faces[f.part][side].z, c.placed(f.part)
+	z, in := c.faces[f.part][side].z.now, c.placed(f.part)
 	for i := range y {
 		if in == nil {
 			y[i] += gain * z[i]

@@ -1,7 +1,6 @@
 package align
 
 import (
-	"math"
 	"slices"
 )
 
@@ -10,11 +9,15 @@ import (
 // chunk is how many samples are side by side: what they need stays in the first cache.
 const chunk = 64
 
-type column = *[chunk]float64
+// A column is one number in every sample of a chunk. It points at its own values, or, where these are a source's deviations as they are, at these.
+type column struct {
+	now *[chunk]float64
+	own [chunk]float64
+}
 
 // fill sets a column to the nominal value plus what the sources add, brought to temperature and turned with its part.
 type fill struct {
-	dst     column
+	dst     *column
 	nominal float64
 	terms   []term
 }
@@ -31,18 +34,18 @@ func (p *rigid) rotate(x, y, z float64) (float64, float64, float64) {
 
 // faceColumns are the numbers of a meeting face as mounted.
 type faceColumns struct {
-	z, sx, sy column
-	cx, cy, d column // pilot
-	px, py    column // pilot axis; nil: square to the face
+	z, sx, sy *column
+	cx, cy, d *column // pilot
+	px, py    *column // pilot axis; nil: square to the face
 	holes     []holeColumns
 }
 
-type holeColumns struct{ x, y, d column }
+type holeColumns struct{ x, y, d *column }
 
 // boreColumns are a bore's numbers as mounted, and where it lies.
 type boreColumns struct {
-	c             [3]column
-	sx, sy        column
+	c             [3]*column
+	sx, sy        *column
 	moved         [3]float64
 	inS           [3][chunk]float64
 	slopeX        [chunk]float64 // in S; set where wanted
@@ -57,11 +60,11 @@ type columns struct {
 	joints []*jointColumns
 	bores  [][]boreColumns  // per part
 	faces  [][2]faceColumns // per part: its front and rear as measured
-	rooms  []column         // running clearance of each support before its growth,
-	runout []column
+	rooms  []*column        // running clearance of each support before its growth,
+	runout []*column
 	grows  []float64 // and by how much it grows
-	pocket []column
-	chains [][]column // lengths of the links that are plain numbers
+	pocket []*column
+	chains [][]*column // lengths of the links that are plain numbers
 	lines  [][chunk]axisLine
 	hard   [chunk]bool // samples for the kernel
 }
@@ -71,30 +74,36 @@ type columnsBuilder struct {
 	slots []slot
 	used  []bool
 	fills []fill
-	same  map[float64]column // of numbers that nothing moves
+	same  map[float64]*column // of numbers that nothing moves
 }
 
 // constant is the column of a number that nothing moves.
-func (b *columnsBuilder) constant(v float64) column {
+func (b *columnsBuilder) constant(v float64) *column {
 	if c, ok := b.same[v]; ok {
 		return c
 	}
-	c := new([chunk]float64)
-	for i := range c {
-		c[i] = v
+	c := newColumn()
+	for i := range c.own {
+		c.own[i] = v
 	}
 	b.same[v] = c
 	return c
 }
 
+func newColumn() *column {
+	c := &column{}
+	c.now = &c.own
+	return c
+}
+
 // columnOf is the column of scale times the number at p.
-func columnOf[T ~float64](b *columnsBuilder, p *T, scale float64) column {
+func columnOf[T ~float64](b *columnsBuilder, p *T, scale float64) *column {
 	at := slices.IndexFunc(b.slots, func(s slot) bool { return s.at == any(p) })
 	if at < 0 {
 		return b.constant(scale * float64(*p))
 	}
 	b.used[at] = true
-	f := fill{dst: new([chunk]float64), nominal: scale * float64(*p)}
+	f := fill{dst: newColumn(), nominal: scale * float64(*p)}
 	for _, t := range b.slots[at].terms {
 		f.terms = append(f.terms, term{t.source, scale * t.gain})
 	}
@@ -105,7 +114,7 @@ func columnOf[T ~float64](b *columnsBuilder, p *T, scale float64) column {
 // newColumns lays out the columns of an evaluator whose kernel holds the stack without deviations; nil when the box or its outputs are not plain.
 func newColumns(e *Evaluator) *columns {
 	k := e.k
-	b := &columnsBuilder{slots: e.slots, used: make([]bool, len(e.slots)), same: map[float64]column{}}
+	b := &columnsBuilder{slots: e.slots, used: make([]bool, len(e.slots)), same: map[float64]*column{}}
 	c := &columns{k: k}
 	for i := range k.stack.Parts {
 		if !c.addPart(b, i) {
@@ -136,7 +145,7 @@ func newColumns(e *Evaluator) *columns {
 		c.pocket = append(c.pocket, columnOf(b, &k.stack.Pockets[i].Clearance, 1))
 	}
 	for i := range k.stack.Chains {
-		var of []column
+		var of []*column
 		for n := range k.stack.Chains[i].Links {
 			of = append(of, columnOf(b, &k.stack.Chains[i].Links[n].Length, 1))
 		}
@@ -194,10 +203,10 @@ func (c *columns) addPart(b *columnsBuilder, i int) bool {
 		bores[n].moved = [3]float64{m.moved.X, m.moved.Y, m.moved.Z}
 		switch {
 		case q.Sweep == nil:
-			bores[n].c = [3]column{columnOf(b, &q.Centre.X, turn*grown), columnOf(b, &q.Centre.Y, grown), columnOf(b, &q.Centre.Z, turn*grown)}
+			bores[n].c = [3]*column{columnOf(b, &q.Centre.X, turn*grown), columnOf(b, &q.Centre.Y, grown), columnOf(b, &q.Centre.Z, turn*grown)}
 			bores[n].sx, bores[n].sy = columnOf(b, &q.Slope.X, 1), columnOf(b, &q.Slope.Y, turn)
 		case still:
-			bores[n].c = [3]column{b.constant(at.c.X), b.constant(at.c.Y), b.constant(at.c.Z)}
+			bores[n].c = [3]*column{b.constant(at.c.X), b.constant(at.c.Y), b.constant(at.c.Z)}
 			bores[n].sx, bores[n].sy = b.constant(at.sx), b.constant(at.sy)
 		default:
 			return false
@@ -261,7 +270,13 @@ func growth(p *Part) float64 {
 func (c *columns) load(x [][]float64, at, n int) {
 	for f := range c.fills {
 		q := &c.fills[f]
-		dst := q.dst[:n]
+		first := q.terms[0]
+		if n == chunk && q.nominal == 0 && len(q.terms) == 1 && first.gain == 1 {
+			q.dst.now = (*[chunk]float64)(x[first.source][at:])
+			continue
+		}
+		q.dst.now = &q.dst.own
+		dst := q.dst.own[:n]
 		nominal := q.nominal
 		for k, t := range q.terms {
 			src, gain := x[t.source][at:at+n], t.gain
@@ -314,7 +329,7 @@ func (c *columns) placed(p int) *[chunk]rigid {
 
 // place sets a bore's centre, and its axis where it is wanted, in S.
 func (q *boreColumns) place(n int, in *[chunk]rigid) {
-	cx, cy, cz, sx, sy := q.c[0], q.c[1], q.c[2], q.sx, q.sy
+	cx, cy, cz, sx, sy := q.c[0].now, q.c[1].now, q.c[2].now, q.sx.now, q.sy.now
 	if in == nil {
 		for i := range n {
 			q.inS[0][i], q.inS[1][i], q.inS[2][i] = cx[i]+q.moved[0], cy[i]+q.moved[1], cz[i]+q.moved[2]
@@ -394,7 +409,7 @@ func (c *columns) setCircles(i int) {
 		q := c.bore(k.lay.supports[s].boreAt)
 		sup := k.support(s)
 		x, y, z := q.inS[0][i], q.inS[1][i], q.inS[2][i]
-		room := math.Max(c.rooms[s][i]+c.grows[s]-c.runout[s][i], 0) / 2
+		room := notNegative(c.rooms[s].now[i]+c.grows[s]-c.runout[s].now[i]) / 2
 		if sup.Kind == Bush {
 			h := float64(sup.Width) / 2
 			for _, d := range [2]float64{-h, h} {
@@ -410,7 +425,7 @@ func (c *columns) setCircles(i int) {
 	}
 	for s := range c.pocket {
 		p := &k.stack.Pockets[s]
-		room := math.Max(c.pocket[s][i], 0) / 2
+		room := notNegative(c.pocket[s].now[i]) / 2
 		mouths := 1
 		h := 0.0
 		if p.Width.Given {

@@ -1,9 +1,6 @@
 package align
 
-import (
-	"math"
-	"math/rand/v2"
-)
+import "math"
 
 // A float is drawn from one number in (0, 1): it seeds the few numbers that rejection needs, so that a sample is the same wherever it is drawn.
 
@@ -12,8 +9,32 @@ const (
 	walkSteps = 60   // of a hit-and-run walk, which forgets its start within a dozen
 )
 
-// floatSeed is the second half of the seed of a float's draw; any constant will do, but it must not change.
-const floatSeed = 0x626f7265
+// words are the random words that one number starts: SplitMix64.
+//
+// Source: Steele, Lea and Flood, Fast splittable pseudorandom number generators, OOPSLA 2014, figure 16.
+type words uint64
+
+func (w *words) next() uint64 {
+	*w += 0x9e3779b97f4a7c15
+	z := uint64(*w)
+	z = (z ^ z>>30) * 0xbf58476d1ce4e5b9
+	z = (z ^ z>>27) * 0x94d049bb133111eb
+	return z ^ z>>31
+}
+
+// fraction is a number in (0, 1).
+func (w *words) fraction() float64 { return (float64(int64(w.next()>>12)) + 0.5) * 0x1p-52 }
+
+// inDisc is a point of the unit disc.
+func (w *words) inDisc() (x, y float64) {
+	for {
+		z := w.next()
+		x, y = (float64(int32(z>>32))+0.5)*0x1p-31, (float64(int32(z))+0.5)*0x1p-31
+		if x*x+y*y <= 1 {
+			return x, y
+		}
+	}
+}
 
 // uniform is a point of F drawn uniformly in (fx, fy, lever·γ).
 //
@@ -22,52 +43,72 @@ func (s *floatSet) uniform(u float64) (float3, error) {
 	if s.dim == 0 {
 		return s.nearest()
 	}
-	var source rand.PCG
+	source := words(math.Float64bits(u))
 	if s.dim == 1 {
-		source.Seed(math.Float64bits(u), floatSeed)
 		lo, hi := s.interval(s.base, s.span[0])
-		return s.atSpan([]float64{lo + (hi-lo)*fraction(&source), 0, 0}), nil
+		return s.atSpan([]float64{lo + (hi-lo)*source.fraction(), 0, 0}), nil
 	}
 	if len(s.open) == len(s.fences) && (s.dim == 3 || !s.turns) {
-		if at, ok := s.sight(); ok {
+		var at sight
+		if s.sight(&at) {
 			if v, ok := s.draw(&at, u); ok {
 				return v, nil
 			}
 		}
 	}
-	source.Seed(math.Float64bits(u), floatSeed)
 	return s.walk(&source)
 }
 
-// sight is what points of F are drawn from when every fence is open: the disc of one fence, and the window of turns that another leaves.
+// sight is what points of F are drawn from when every fence is open: (x, y) from the disc of one fence, γ within half of middle + x·x + y·y, the window that another leaves.
 type sight struct {
-	disc   int // fence
-	window turnWindow
+	disc               int // fence
+	middle, x, y, half float64
 }
 
-// sight chooses the tightest disc and the narrowest window; false when there is none.
-func (s *floatSet) sight() (at sight, ok bool) {
-	at.disc = s.tightest()
-	if at.disc < 0 {
-		return at, false
+// sight chooses the tightest disc and the narrowest window: with d + (x, y) + γa at another fence, γ is never farther than its room/|a| from where that comes nearest to the middle. It reports false when there is none.
+func (s *floatSet) sight(at *sight) bool {
+	at.disc = -1
+	for i := range s.fences {
+		if f := &s.fences[i]; !f.slab && (at.disc < 0 || f.room < s.fences[at.disc].room) {
+			at.disc = i
+		}
 	}
-	if s.turns {
-		at.window = s.window(at.disc)
+	if at.disc < 0 || !s.turns {
+		return at.disc >= 0
 	}
-	return at, !s.turns || at.window.half > 0
+	f := &s.fences[at.disc]
+	least := math.Inf(1)
+	for i := range s.fences {
+		if i == at.disc {
+			continue
+		}
+		o := &s.fences[i]
+		ax, ay := o.qx-f.qx, o.qy-f.qy
+		if o.slab { // along its normal alone
+			along := o.nx*ax + o.ny*ay
+			ax, ay = along*o.nx, along*o.ny
+		}
+		inv := 1 / (ax*ax + ay*ay)
+		if half := o.room * o.room * inv; half < least {
+			least = half
+			at.x, at.y = -ax*inv, -ay*inv
+			at.middle = at.x*(o.px-f.px) + at.y*(o.py-f.py)
+		}
+	}
+	at.half = math.Sqrt(least)
+	return !math.IsInf(least, 1)
 }
 
 // draw draws a point of F by rejection; false when too few points are kept.
 func (s *floatSet) draw(at *sight, u float64) (float3, bool) {
-	f, w := &s.fences[at.disc], &at.window
-	var source rand.PCG
-	source.Seed(math.Float64bits(u), floatSeed)
+	f := &s.fences[at.disc]
+	source := words(math.Float64bits(u))
 	for range tries {
-		x, y := inDisc(&source)
+		x, y := source.inDisc()
 		x, y = f.room*x, f.room*y
 		g := s.target.g
 		if s.turns {
-			g = w.middle + w.x*x + w.y*y + w.half*(2*fraction(&source)-1)
+			g = at.middle + at.x*x + at.y*y + at.half*(2*source.fraction()-1)
 		}
 		v := float3{x - f.px - g*f.qx, y - f.py - g*f.qy, g}
 		if s.roomy(v, 0) {
@@ -77,68 +118,15 @@ func (s *floatSet) draw(at *sight, u float64) (float3, bool) {
 	return float3{}, false
 }
 
-// fraction is a number in (0, 1).
-func fraction(source *rand.PCG) float64 { return (float64(int64(source.Uint64()>>12)) + 0.5) * 0x1p-52 }
-
-// inDisc is a point of the unit disc.
-func inDisc(source *rand.PCG) (x, y float64) {
-	for {
-		w := source.Uint64()
-		x, y = (float64(int32(w>>32))+0.5)*0x1p-31, (float64(int32(w))+0.5)*0x1p-31
-		if x*x+y*y <= 1 {
-			return x, y
-		}
-	}
-}
-
-// tightest is the full fence with the least room; −1 when there is none.
-func (s *floatSet) tightest() int {
-	best := -1
-	for i := range s.fences {
-		if f := &s.fences[i]; !f.slab && (best < 0 || f.room < s.fences[best].room) {
-			best = i
-		}
-	}
-	return best
-}
-
-// turnWindow is where γ may be, given (x, y) from the middle of one fence: within half of middle + x·x + y·y.
-type turnWindow struct{ middle, x, y, half float64 }
-
-// window is the narrowest turn window that another fence leaves beside fence k, all fences being open; its half is 0 when there is none. With d + (x, y) + γa at the other fence, γ is never farther than room/|a| from where that comes nearest to the middle.
-func (s *floatSet) window(k int) turnWindow {
-	var best turnWindow
-	f := &s.fences[k]
-	for i := range s.fences {
-		o := &s.fences[i]
-		ax, ay := o.qx-f.qx, o.qy-f.qy
-		dx, dy := o.px-f.px, o.py-f.py
-		if o.slab { // along its normal alone
-			along := o.nx*ax + o.ny*ay
-			ax, ay = along*o.nx, along*o.ny
-		}
-		a := ax*ax + ay*ay
-		if i == k || a == 0 {
-			continue
-		}
-		inv := 1 / a
-		if half := o.room * math.Sqrt(inv); best.half == 0 || half < best.half {
-			ax, ay = -ax*inv, -ay*inv
-			best = turnWindow{ax*dx + ay*dy, ax, ay, half}
-		}
-	}
-	return best
-}
-
 // walk is the end of a hit-and-run walk through F from its base: each step goes to a uniform point of the chord in a uniform direction, which leaves the uniform law as it is.
 //
 // Source: Smith, Efficient Monte Carlo procedures for generating points uniformly distributed over bounded regions, Operations Research 32 (1984).
-func (s *floatSet) walk(source *rand.PCG) (float3, error) {
+func (s *floatSet) walk(source *words) (float3, error) {
 	at := s.base
 	for range walkSteps {
 		var along [3]float64
 		for k := range s.dim {
-			c := math.Sqrt(-2*math.Log(fraction(source))) * math.Cos(2*math.Pi*fraction(source))
+			c := math.Sqrt(-2*math.Log(source.fraction())) * math.Cos(2*math.Pi*source.fraction())
 			for i := range 3 {
 				along[i] += c * s.span[k][i]
 			}
@@ -147,7 +135,7 @@ func (s *floatSet) walk(source *rand.PCG) (float3, error) {
 		if math.IsInf(lo, 0) || math.IsInf(hi, 0) {
 			continue
 		}
-		t := lo + (hi-lo)*fraction(source)
+		t := lo + (hi-lo)*source.fraction()
 		for i := range 3 {
 			at[i] += t * along[i]
 		}

@@ -45,10 +45,10 @@ const (
 // holds reports whether v keeps within the fence, with so much more room.
 func (f *fence) holds(v float3, more float64) bool {
 	x, y := f.px+v.x+v.g*f.qx, f.py+v.y+v.g*f.qy
-	room := f.room + more
 	if f.slab {
-		return math.Abs(f.nx*x+f.ny*y) <= room
+		x, y = f.nx*x+f.ny*y, 0
 	}
+	room := f.room + more
 	return room >= 0 && x*x+y*y <= room*room
 }
 
@@ -256,7 +256,7 @@ func solve3(a [3][3]float64, b [3]float64) ([3]float64, bool) {
 // roomy reports whether every fence leaves at least so much room at v.
 func (s *floatSet) roomy(v float3, room float64) bool {
 	for i := range s.fences {
-		if !s.fences[i].holds(v, -room) {
+		if f := &s.fences[i]; !f.holds(v, -room) {
 			return false
 		}
 	}
