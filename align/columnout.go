@@ -64,36 +64,42 @@ func fillWith(y []float64, v float64) {
 }
 
 func (c *columns) offset(y []float64, r *outputAt) {
-	q, line := c.bore(r.bore), &c.lines[r.ref]
-	scale := 1.0
-	if r.What == TIRSize {
-		scale = 2
-	}
-	for i := range y {
-		l, z := &line[i], q.inS[2][i]
-		dx, dy := q.inS[0][i]-(l.x+l.sx*z), q.inS[1][i]-(l.y+l.sy*z)
-		switch r.What {
-		case OffsetX:
-			y[i] = dx
-		case OffsetY:
-			y[i] = dy
-		default:
-			y[i] = scale * size2(dx, dy)
+	at, line := &c.bore(r.bore).at, &c.lines[r.ref]
+	switch r.What {
+	case OffsetX:
+		for i := range y {
+			y[i] = at[i].x - (line[i].x + line[i].sx*at[i].z)
+		}
+	case OffsetY:
+		for i := range y {
+			y[i] = at[i].y - (line[i].y + line[i].sy*at[i].z)
+		}
+	default:
+		scale := 1.0
+		if r.What == TIRSize {
+			scale = 2
+		}
+		for i := range y {
+			a, l := &at[i], &line[i]
+			y[i] = scale * size2(a.x-(l.x+l.sx*a.z), a.y-(l.y+l.sy*a.z))
 		}
 	}
 }
 
 func (c *columns) tilt(y []float64, r *outputAt) {
-	q, line := c.bore(r.bore), &c.lines[r.ref]
-	for i := range y {
-		dx, dy := q.slopeX[i]-line[i].sx, q.slopeY[i]-line[i].sy
-		switch r.What {
-		case TiltX:
-			y[i] = dx
-		case TiltY:
-			y[i] = dy
-		default:
-			y[i] = size2(dx, dy)
+	at, line := &c.bore(r.bore).at, &c.lines[r.ref]
+	switch r.What {
+	case TiltX:
+		for i := range y {
+			y[i] = at[i].sx - line[i].sx
+		}
+	case TiltY:
+		for i := range y {
+			y[i] = at[i].sy - line[i].sy
+		}
+	default:
+		for i := range y {
+			y[i] = size2(at[i].sx-line[i].sx, at[i].sy-line[i].sy)
 		}
 	}
 }

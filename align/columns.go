@@ -47,11 +47,12 @@ type boreColumns struct {
 	c             [3]*column
 	sx, sy        *column
 	moved         [3]float64
-	inS           [3][chunk]float64
-	slopeX        [chunk]float64 // in S; set where wanted
-	slopeY        [chunk]float64
 	wanted, tilts bool
+	at            [chunk]axisAt
 }
+
+// axisAt is a bore's centre in S and, where it is wanted, its axis.
+type axisAt struct{ x, y, z, sx, sy float64 }
 
 // columns evaluate a plan's plain samples.
 type columns struct {
@@ -330,25 +331,27 @@ func (c *columns) placed(p int) *[chunk]rigid {
 // place sets a bore's centre, and its axis where it is wanted, in S.
 func (q *boreColumns) place(n int, in *[chunk]rigid) {
 	cx, cy, cz, sx, sy := q.c[0].now, q.c[1].now, q.c[2].now, q.sx.now, q.sy.now
+	mx, my, mz := q.moved[0], q.moved[1], q.moved[2]
 	if in == nil {
 		for i := range n {
-			q.inS[0][i], q.inS[1][i], q.inS[2][i] = cx[i]+q.moved[0], cy[i]+q.moved[1], cz[i]+q.moved[2]
+			at := &q.at[i]
+			at.x, at.y, at.z, at.sx, at.sy = cx[i]+mx, cy[i]+my, cz[i]+mz, sx[i], sy[i]
 		}
-		q.slopeX, q.slopeY = *sx, *sy
 		return
 	}
 	for i := range n {
-		p := &in[i]
+		p, at := &in[i], &q.at[i]
 		x, y, z := p.rotate(cx[i], cy[i], cz[i])
-		q.inS[0][i], q.inS[1][i], q.inS[2][i] = x+p.t[0]+q.moved[0], y+p.t[1]+q.moved[1], z+p.t[2]+q.moved[2]
+		at.x, at.y, at.z = x+p.t[0]+mx, y+p.t[1]+my, z+p.t[2]+mz
 	}
 	if !q.tilts {
 		return
 	}
 	for i := range n {
+		at := &q.at[i]
 		x, y, z := in[i].rotate(sx[i], sy[i], 1)
 		z = 1 / z
-		q.slopeX[i], q.slopeY[i] = x*z, y*z
+		at.sx, at.sy = x*z, y*z
 	}
 }
 
@@ -358,18 +361,18 @@ func (c *columns) layLine(r, n int) {
 	first := c.bore(ref.bores[0])
 	if ref.axis {
 		for i := range n {
-			sx, sy, z := first.slopeX[i], first.slopeY[i], first.inS[2][i]
-			line[i] = axisLine{first.inS[0][i] - sx*z, first.inS[1][i] - sy*z, sx, sy}
+			a := &first.at[i]
+			line[i] = axisLine{a.x - a.sx*a.z, a.y - a.sy*a.z, a.sx, a.sy}
 		}
 		return
 	}
 	if len(ref.bores) == 2 {
 		second := c.bore(ref.bores[1])
 		for i := range n {
-			x, y, z := first.inS[0][i], first.inS[1][i], first.inS[2][i]
-			inv := 1 / (second.inS[2][i] - z)
-			sx, sy := (second.inS[0][i]-x)*inv, (second.inS[1][i]-y)*inv
-			line[i] = axisLine{x - sx*z, y - sy*z, sx, sy}
+			a, b := &first.at[i], &second.at[i]
+			inv := 1 / (b.z - a.z)
+			sx, sy := (b.x-a.x)*inv, (b.y-a.y)*inv
+			line[i] = axisLine{a.x - sx*a.z, a.y - sy*a.z, sx, sy}
 		}
 		return
 	}
@@ -377,19 +380,17 @@ func (c *columns) layLine(r, n int) {
 	for i := range n {
 		var x, y, z float64
 		for _, at := range ref.bores {
-			q := c.bore(at)
-			x += q.inS[0][i]
-			y += q.inS[1][i]
-			z += q.inS[2][i]
+			a := &c.bore(at).at[i]
+			x, y, z = x+a.x, y+a.y, z+a.z
 		}
 		x, y, z = x*share, y*share, z*share
 		var zz, xz, yz float64
 		for _, at := range ref.bores {
-			q := c.bore(at)
-			d := q.inS[2][i] - z
+			a := &c.bore(at).at[i]
+			d := a.z - z
 			zz += d * d
-			xz += (q.inS[0][i] - x) * d
-			yz += (q.inS[1][i] - y) * d
+			xz += (a.x - x) * d
+			yz += (a.y - y) * d
 		}
 		var sx, sy float64
 		if zz > 0 {
@@ -408,19 +409,19 @@ func (c *columns) setCircles(i int) {
 	for s := range c.rooms {
 		q := c.bore(k.lay.supports[s].boreAt)
 		sup := k.support(s)
-		x, y, z := q.inS[0][i], q.inS[1][i], q.inS[2][i]
+		a := &q.at[i]
 		room := notNegative(c.rooms[s].now[i]+c.grows[s]-c.runout[s].now[i]) / 2
 		if sup.Kind == Bush {
 			h := float64(sup.Width) / 2
 			for _, d := range [2]float64{-h, h} {
 				at := &k.circles[n]
-				at.x, at.y, at.z, at.room = x+q.slopeX[i]*d, y+q.slopeY[i]*d, z+d, room
+				at.x, at.y, at.z, at.room = a.x+a.sx*d, a.y+a.sy*d, a.z+d, room
 				n++
 			}
 			continue
 		}
 		at := &k.circles[n]
-		at.x, at.y, at.z, at.room = x, y, z, room
+		at.x, at.y, at.z, at.room = a.x, a.y, a.z, room
 		n++
 	}
 	for s := range c.pocket {
