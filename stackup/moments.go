@@ -1,6 +1,9 @@
 package stackup
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // moments are the count, mean and sums of powers about the mean of some samples.
 type moments struct {
@@ -13,34 +16,27 @@ type moments struct {
 
 // momentsOf sums up a column; its first sample has index at. Values that are not finite are left out.
 func momentsOf(y []float64, at uint64) moments {
-	sum, n := sumOf(y), len(y)
+	sum := sumOf(y)
 	if sum-sum != 0 {
-		sum, n = sumOfFinite(y)
-	}
-	if n == 0 {
-		return moments{Least: math.Inf(1), Most: math.Inf(-1)}
-	}
-	mean := sum / float64(n)
-	var s2, s3, s4 float64
-	first, last := 0, 0 // of the least and the most
-	least, most := math.Inf(1), math.Inf(-1)
-	for i, v := range y {
-		d := v - mean
-		if d-d != 0 { // not finite
-			continue
-		}
-		d2 := d * d
-		s2 += d2
-		s3 += float64(d2 * d)
-		s4 += float64(d2 * d2)
-		if v < least {
-			least, first = v, i
-		}
-		if v > most {
-			most, last = v, i
+		finite := slices.DeleteFunc(slices.Clone(y), func(v float64) bool { return v-v != 0 })
+		if len(finite) < len(y) {
+			m := momentsOf(finite, at)
+			if m.N > 0 {
+				m.LeastAt, m.MostAt = at+uint64(slices.Index(y, m.Least)), at+uint64(slices.Index(y, m.Most))
+			}
+			return m
 		}
 	}
-	return moments{float64(n), mean, s2, s3, s4, least, most, at + uint64(first), at + uint64(last)}
+	m := moments{Least: math.Inf(1), Most: math.Inf(-1)}
+	if len(y) == 0 {
+		return m
+	}
+	m.N = float64(len(y))
+	m.Mean = sum / m.N
+	m.S2, m.S3, m.S4 = powers(y, m.Mean)
+	first, last := extremes(y)
+	m.Least, m.LeastAt, m.Most, m.MostAt = y[first], at+uint64(first), y[last], at+uint64(last)
+	return m
 }
 
 // sumOf adds even and odd values apart, so that an addition need not wait for the one before.
@@ -56,14 +52,32 @@ func sumOf(y []float64) float64 {
 	return even + odd
 }
 
-func sumOfFinite(y []float64) (sum float64, n int) {
+// powers are the sums of the squares, cubes and fourth powers about the mean.
+func powers(y []float64, mean float64) (s2, s3, s4 float64) {
 	for _, v := range y {
-		if v-v == 0 {
-			sum += v
-			n++
+		d := v - mean
+		d2 := d * d
+		s2 += d2
+		s3 += float64(d2 * d)
+		s4 += float64(d2 * d2)
+	}
+	return s2, s3, s4
+}
+
+// extremes are the places of the least and the greatest, the first of equals.
+func extremes(y []float64) (first, last int) {
+	least, most := y[0], y[0]
+	for i, v := range y {
+		if v >= least && v <= most {
+			continue
+		}
+		if v < least {
+			least, first = v, i
+		} else {
+			most, last = v, i
 		}
 	}
-	return sum, n
+	return first, last
 }
 
 // join adds b, whose samples come after a's.
