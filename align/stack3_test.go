@@ -2,8 +2,10 @@ package align_test
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"math"
+	"strings"
 	"testing"
 
 	"example.com/borestack/align"
@@ -62,7 +64,8 @@ func stack3() (align.Stack, []align.Source, []align.Output) {
 	for _, b := range []string{"case/g0", "tail/g1", "case/g2", "plate/g3", "tail/g4"} {
 		out = append(out, align.Output{What: align.TiltSize, Of: b})
 	}
-	return s, in, append(out, align.Output{What: align.ChainLength, Of: "length"})
+	return s, in, append(out, align.Output{What: align.ChainLength, Of: "length"},
+		align.Output{What: align.OffsetX, Of: "tail/g4"}, align.Output{What: align.OffsetY, Of: "tail/g4"})
 }
 
 // BenchmarkPlan_stack3 evaluates samples drawn beforehand, by how the joints lie.
@@ -112,30 +115,39 @@ type plan struct{ *align.Plan }
 // NewEvaluator returns an evaluator for one goroutine.
 func (p plan) NewEvaluator() stackup.Evaluator { return p.Plan.NewEvaluator() }
 
-// BenchmarkStudy_stack3 is a whole study of the same stack, draws and sums included, as a user describes it: no code of its own.
-func BenchmarkStudy_stack3(b *testing.B) {
+// stack3Study is a whole study of the same stack, draws and sums included, as a user describes it: no code of its own.
+func stack3Study() (*stackup.Study, error) {
 	s, in, out := stack3()
 	p, err := s.Compile(in, []align.Lie{align.LiesUniform, align.LiesUniform}, out)
 	if err != nil {
-		b.Fatal(err)
+		return nil, err
 	}
 	st := &stackup.Study{Model: plan{p}}
+	var faults []error
 	add := func(name string, l law.Law, err error) {
-		if err != nil {
-			b.Fatal(err)
-		}
+		faults = append(faults, err)
 		st.Inputs = append(st.Inputs, stackup.Input{Name: name, Law: l})
 	}
-	for i, src := range in {
-		sd := 0.005
-		switch {
-		case i < 9 && i%3 < 2:
-			sd = 5e-5
-		case i >= 15 && (i-15)%4 >= 2:
-			sd = 1e-4
-		}
+	normal := func(sd float64) law.Law {
 		l, err := law.NewNormal(0, sd)
-		add(src.Name, l, err)
+		faults = append(faults, err)
+		return l
+	}
+	for _, src := range in {
+		kind, _, _ := strings.Cut(src.Name, " ")
+		switch {
+		case kind == "wedge":
+			l, err := law.Truncate(normal(5e-5), -15e-5, 15e-5)
+			add(src.Name, l, err)
+		case kind == "thickness":
+			add(src.Name, normal(0.02), nil)
+		case kind == "bore" || kind == "spigot":
+			add(src.Name, normal(0.004), nil)
+		case strings.Contains(src.Name, "axis"):
+			add(src.Name, normal(1e-4), nil)
+		default: // a dowel's hole, a bore's position
+			add(src.Name, normal(0.005), nil)
+		}
 	}
 	for i := range p.Drawn() {
 		l, err := law.NewUniform(0, 1)
@@ -143,6 +155,14 @@ func BenchmarkStudy_stack3(b *testing.B) {
 	}
 	for o := range out {
 		st.Wanted = append(st.Wanted, stackup.NoLimits(fmt.Sprint(o), o))
+	}
+	return st, errors.Join(faults...)
+}
+
+func BenchmarkStudy_stack3(b *testing.B) {
+	st, err := stack3Study()
+	if err != nil {
+		b.Fatal(err)
 	}
 	for _, workers := range []int{1, 2} {
 		b.Run(fmt.Sprintf("workers=%d", workers), func(b *testing.B) {
