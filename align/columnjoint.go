@@ -24,6 +24,7 @@ type jointColumns struct {
 	float   *[3]*column // measured; nil: not
 	pick    int         // column of the samples that the float is drawn from; −1: none
 	each    int         // fences of a sample: the pilot's first
+	stride  int         // with room for one more, of a register that gives way
 	fences  []fence     // of every sample
 	floats  [chunk]floatRow
 	set     floatSet // of one sample at a time
@@ -45,8 +46,8 @@ func (j *jointColumns) layFences() {
 	for range j.bolts {
 		one = append(one, fence{pin: boltFence})
 	}
-	j.each = len(one)
-	j.fences = slices.Repeat(one, chunk)
+	j.each, j.stride = len(one), len(one)+1
+	j.fences = slices.Repeat(append(one, fence{}), chunk)
 }
 
 // pilotFences is one for a pilot, two for one that is felt to lean.
@@ -213,16 +214,17 @@ func sineVersine(a float64) (sin, versine float64) {
 // floatRow is what is known of a float before B is laid in it.
 type floatRow struct {
 	target float3
-	fixed  bool // the shift is held
-	roomy  bool // every fence leaves room at the target
-	drawn  bool // at is set
+	qq, qr float64 // of the pins: Σ|q|² and Σ q·r at the target without a turn
+	fixed  bool    // the shift is held
+	roomy  bool    // every fence leaves room at the target
+	drawn  bool    // at is set
 	at     sight
 }
 
 // look sets the fences and the target of sample i for the float that follows.
 func (j *jointColumns) look(i int) {
 	s, row := &j.set, &j.floats[i]
-	s.fences = j.fences[i*j.each : (i+1)*j.each : (i+1)*j.each]
+	s.fences = j.fences[i*j.stride : i*j.stride+j.each : (i+1)*j.stride]
 	if row.fixed {
 		s.fences = s.fences[j.pilotFences():]
 	}
@@ -246,10 +248,13 @@ func (j *jointColumns) settle(n int, from *[chunk]rigid, pick []float64, hard *[
 	for i := range n {
 		row := &j.floats[i]
 		j.look(i)
-		if !j.pilot { // the aim weighs turns by the lever
+		switch {
+		case !j.pilot: // the aim weighs turns by the lever
 			s.measure()
+			s.aim(false)
+		case row.qq > 0:
+			s.target.g = -row.qr / row.qq
 		}
-		s.aim(j.pilot)
 		row.target = s.target
 		row.roomy = !s.fixed && s.roomy(s.target, openTol)
 		if drawn {
@@ -327,19 +332,20 @@ func (j *jointColumns) register(n int, hard *[chunk]bool) {
 		sign = -1
 	}
 	for i := range n {
-		row, f := &j.floats[i], &j.fences[i*j.each]
+		row, f := &j.floats[i], &j.fences[i*j.stride]
 		c := notNegative(sign * (a[i] - b[i]))
 		if j.ring != nil {
 			c = notNegative(a[i]-j.ring.now[i]) + notNegative(b[i]-j.ring.now[i])
 		}
 		f.room = c / 2
 		row.target, row.fixed = float3{}, c <= touching
+		row.qq, row.qr = 0, 0
 		if j.engaged == nil {
 			continue
 		}
 		lx, ly, size := j.lean(i)
 		row.target.x, row.target.y = -lx/2, -ly/2
-		if f = &j.fences[i*j.each+1]; size-c > touching {
+		if f = &j.fences[i*j.stride+1]; size-c > touching {
 			hard[i] = true
 		}
 		f.px, f.py, f.room = lx, ly, c/2
@@ -353,13 +359,22 @@ func (j *jointColumns) pin(k, n int) {
 	d, stepX, stepY, slopeX, slopeY := p.d.now, p.stepX.now, p.stepY.now, j.b.sx.now, j.b.sy.now
 	first := j.pilotFences() + k
 	for i := range n {
-		s, f := &j.seats[i], &j.fences[i*j.each+first]
+		s, f, row := &j.seats[i], &j.fences[i*j.stride+first], &j.floats[i]
 		x, y := bx[i]-s.qB[0], by[i]-s.qB[1]
 		z := slopeX[i]*x + slopeY[i]*y
 		x, y = s.r[0]*x+s.r[1]*y+s.r[2]*z, s.r[3]*x+s.r[4]*y+s.r[5]*z
 		f.px, f.py = x+s.q[0]-ax[i]-stepX[i], y+s.q[1]-ay[i]-stepY[i]
 		f.qx, f.qy = -y, x
 		f.room = pinClearance(p.pressed, d[i], ad[i], bd[i]) / 2
+		x, y = f.px+row.target.x, f.py+row.target.y
+		if p.slab {
+			q := p.nx*f.qx + p.ny*f.qy
+			row.qq += q * q
+			row.qr += q * (p.nx*x + p.ny*y)
+			continue
+		}
+		row.qq += f.qx*f.qx + f.qy*f.qy
+		row.qr += f.qx*x + f.qy*y
 	}
 }
 
@@ -368,7 +383,7 @@ func (j *jointColumns) bolt(k, n int) {
 	b := j.bolts[k]
 	first := j.pilotFences() + len(j.pins) + k
 	for i := range n {
-		s, f := &j.seats[i], &j.fences[i*j.each+first]
+		s, f := &j.seats[i], &j.fences[i*j.stride+first]
 		f.qx, f.qy, f.room = s.q[1]-float64(b.Y), float64(b.X)-s.q[0], j.room.now[i]/2
 	}
 }
