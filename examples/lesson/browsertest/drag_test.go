@@ -3,6 +3,7 @@ package browsertest
 import (
 	"context"
 	"fmt"
+	"math"
 	"testing"
 
 	"github.com/chromedp/cdproto/emulation"
@@ -65,7 +66,8 @@ func TestDrag_mouse(t *testing.T) {
 func TestDrag_touch(t *testing.T) {
 	b := open(t, 360, 740, emulation.SetTouchEmulationEnabled(true))
 	x, y, unit := b.at("wedge")
-	scroll := eval[float64](b, `scrollY`)
+	const top = `document.querySelector('[data-handle=wedge]').ownerSVGElement.getBoundingClientRect().top`
+	before := eval[float64](b, top)
 	point := func(x, y float64) []*input.TouchPoint { return []*input.TouchPoint{{X: x, Y: y}} }
 	b.run(input.DispatchTouchEvent(input.TouchStart, point(x, y)))
 	for i := 4.0; i <= 44; i += 4 {
@@ -79,8 +81,9 @@ func TestDrag_touch(t *testing.T) {
 	if v := b.text("#verdict strong"); v != "No room" {
 		t.Errorf("with the greatest wedge the box says %q", v)
 	}
-	if now := eval[float64](b, `scrollY`); now != scroll {
-		t.Errorf("the page scrolled from %g to %g under the finger", scroll, now)
+	// scrollY may change: the browser makes up for words above that wrap anew.
+	if now := eval[float64](b, top); math.Abs(now-before) > 1 {
+		t.Errorf("the dial moved from %g to %g on the screen, under the finger", before, now)
 	}
 }
 
