@@ -213,12 +213,13 @@ func sineVersine(a float64) (sin, versine float64) {
 
 // floatRow is what is known of a float before B is laid in it.
 type floatRow struct {
-	target float3
-	qq, qr float64 // of the pins: Σ|q|² and Σ q·r at the target without a turn
-	fixed  bool    // the shift is held
-	roomy  bool    // every fence leaves room at the target
-	drawn  bool    // at is set
-	at     sight
+	target  float3
+	qq, qr  float64 // of the pins: Σ|q|² and Σ q·r at the target without a turn
+	fixed   bool    // the shift is held
+	centred bool    // a pilot leaves room where it is centred; true without one
+	roomy   bool    // every fence leaves room at the target
+	drawn   bool    // at is set
+	at      sight
 }
 
 // look sets the fences and the target of sample i for the float that follows.
@@ -245,6 +246,10 @@ func (j *jointColumns) settle(n int, from *[chunk]rigid, pick []float64, hard *[
 		j.bolt(k, n)
 	}
 	s.turns = j.each > j.pilotFences()
+	but := -1
+	if j.pilotFences() == 1 { // it leaves room, or the sample is not centred
+		but = 0
+	}
 	for i := range n {
 		row := &j.floats[i]
 		j.look(i)
@@ -256,7 +261,7 @@ func (j *jointColumns) settle(n int, from *[chunk]rigid, pick []float64, hard *[
 			s.target.g = -row.qr / row.qq
 		}
 		row.target = s.target
-		row.roomy = !s.fixed && s.roomy(s.target, openTol)
+		row.roomy = row.centred && s.roomy(s.target, openTol, but)
 		if drawn {
 			row.drawn = s.sight(&row.at)
 		}
@@ -323,7 +328,7 @@ func (j *jointColumns) lie(i int, from *[chunk]rigid, u float64) (float3, error)
 func (j *jointColumns) register(n int, hard *[chunk]bool) {
 	if !j.pilot {
 		for i := range n {
-			j.floats[i].target, j.floats[i].fixed = float3{}, false
+			j.floats[i] = floatRow{centred: true}
 		}
 		return
 	}
@@ -338,7 +343,7 @@ func (j *jointColumns) register(n int, hard *[chunk]bool) {
 			c = notNegative(a[i]-j.ring.now[i]) + notNegative(b[i]-j.ring.now[i])
 		}
 		f.room = c / 2
-		row.target, row.fixed = float3{}, c <= touching
+		row.target, row.fixed, row.centred = float3{}, c <= touching, c/2 >= openTol
 		row.qq, row.qr = 0, 0
 		if j.engaged == nil {
 			continue

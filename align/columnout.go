@@ -1,6 +1,10 @@
 package align
 
-import "math"
+import (
+	"math"
+
+	"gonum.org/v1/gonum/floats"
+)
 
 // evaluate sets dst[·][at+i] for n samples; those that are not plain are marked hard, and their outputs mean nothing.
 func (c *columns) evaluate(dst, x [][]float64, outputs []outputAt, at, n int) {
@@ -9,6 +13,9 @@ func (c *columns) evaluate(dst, x [][]float64, outputs []outputAt, at, n int) {
 	for o := range outputs {
 		y := dst[o][at : at+n]
 		c.output(y, &outputs[o])
+		if s := floats.Sum(y); s-s == 0 {
+			continue
+		}
 		for i, v := range y {
 			if v != v { // the kernel says what is wrong
 				c.hard[i] = true

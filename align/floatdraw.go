@@ -111,21 +111,11 @@ func (s *floatSet) draw(at *sight, u float64) (float3, bool) {
 			g = at.middle + at.x*x + at.y*y + at.half*(2*source.fraction()-1)
 		}
 		v := float3{x - f.px - g*f.qx, y - f.py - g*f.qy, g}
-		if s.othersHold(v, at.disc) {
+		if s.roomy(v, 0, at.disc) {
 			return v, true
 		}
 	}
 	return float3{}, false
-}
-
-// othersHold reports whether v keeps within every fence but one.
-func (s *floatSet) othersHold(v float3, but int) bool {
-	for i := range s.fences {
-		if f := &s.fences[i]; i != but && !f.holds(v, 0) {
-			return false
-		}
-	}
-	return true
 }
 
 // walk is the end of a hit-and-run walk through F from its base: each step goes to a uniform point of the chord in a uniform direction, which leaves the uniform law as it is.

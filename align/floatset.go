@@ -253,10 +253,10 @@ func solve3(a [3][3]float64, b [3]float64) ([3]float64, bool) {
 	return x, true
 }
 
-// roomy reports whether every fence leaves at least so much room at v.
-func (s *floatSet) roomy(v float3, room float64) bool {
+// roomy reports whether every fence, but for one that need not be looked at, or -1, leaves at least so much room at v.
+func (s *floatSet) roomy(v float3, room float64, but int) bool {
 	for i := range s.fences {
-		if f := &s.fences[i]; !f.holds(v, -room) {
+		if f := &s.fences[i]; i != but && !f.holds(v, -room) {
 			return false
 		}
 	}
@@ -277,7 +277,7 @@ func (s *floatSet) layOut() error {
 	s.lack, s.fouls, s.open = 0, s.fouls[:0], s.open[:0]
 	s.base = s.scaled(s.target)
 	s.heldRows()
-	if s.roomy(s.target, openTol) {
+	if s.roomy(s.target, openTol, -1) {
 		s.openAll()
 		s.spanRows()
 		return nil

@@ -14,17 +14,12 @@ type moments struct {
 	LeastAt, MostAt uint64 // sample indices
 }
 
-// momentsOf sums up a column; its first sample has index at. Values that are not finite are left out.
-func momentsOf(y []float64, at uint64) moments {
+// momentsOf sums up a column. Values that are not finite are left out. Where the extremes are is for [moments.locate].
+func momentsOf(y []float64) moments {
 	sum := sumOf(y)
 	if sum-sum != 0 {
-		finite := slices.DeleteFunc(slices.Clone(y), func(v float64) bool { return v-v != 0 })
-		if len(finite) < len(y) {
-			m := momentsOf(finite, at)
-			if m.N > 0 {
-				m.LeastAt, m.MostAt = at+uint64(slices.Index(y, m.Least)), at+uint64(slices.Index(y, m.Most))
-			}
-			return m
+		if finite := slices.DeleteFunc(slices.Clone(y), func(v float64) bool { return v-v != 0 }); len(finite) < len(y) {
+			return momentsOf(finite)
 		}
 	}
 	m := moments{Least: math.Inf(1), Most: math.Inf(-1)}
@@ -34,9 +29,18 @@ func momentsOf(y []float64, at uint64) moments {
 	m.N = float64(len(y))
 	m.Mean = sum / m.N
 	m.S2, m.S3, m.S4 = powers(y, m.Mean)
-	first, last := extremes(y)
-	m.Least, m.LeastAt, m.Most, m.MostAt = y[first], at+uint64(first), y[last], at+uint64(last)
+	m.Least, m.Most = extremes(y)
 	return m
+}
+
+// locate finds the first samples with the extremes of a column whose first sample has index at, if they pass those of the samples before.
+func (a *moments) locate(y []float64, at uint64, before *moments) {
+	if a.Least < before.Least {
+		a.LeastAt = at + uint64(slices.Index(y, a.Least))
+	}
+	if a.Most > before.Most {
+		a.MostAt = at + uint64(slices.Index(y, a.Most))
+	}
 }
 
 // sumOf adds even and odd values apart, so that an addition need not wait for the one before.
@@ -64,20 +68,15 @@ func powers(y []float64, mean float64) (s2, s3, s4 float64) {
 	return s2, s3, s4
 }
 
-// extremes are the places of the least and the greatest, the first of equals.
-func extremes(y []float64) (first, last int) {
-	least, most := y[0], y[0]
-	for i, v := range y {
-		if v >= least && v <= most {
-			continue
-		}
-		if v < least {
-			least, first = v, i
-		} else {
-			most, last = v, i
-		}
+// extremes are the least and the greatest of some finite values. Read as integers, negative ones turned round, IEEE 754 numbers keep their order, and integers are compared without a jump.
+func extremes(y []float64) (least, most float64) {
+	order := func(bits int64) int64 { return bits ^ int64(uint64(bits>>63)>>1) } // its own inverse
+	lo, hi := int64(math.MaxInt64), int64(math.MinInt64)
+	for _, v := range y {
+		k := order(int64(math.Float64bits(v)))
+		lo, hi = min(lo, k), max(hi, k)
 	}
-	return first, last
+	return math.Float64frombits(uint64(order(lo))), math.Float64frombits(uint64(order(hi)))
 }
 
 // join adds b, whose samples come after a's.

@@ -222,12 +222,13 @@ func (w *worker) run(seed uint64, block, n int) (tree, error) {
 		for i := range s.Wanted {
 			q := &s.Wanted[i]
 			y := w.y[q.Of][:m]
-			m := momentsOf(y, uint64(block*BlockSize+at))
+			m := momentsOf(y)
 			if m.N < float64(len(y)) { // infinite, or not a number
 				if k := slices.IndexFunc(y, math.IsNaN); k >= 0 {
 					return leaf, w.blame(&SampleError{Index: k, Err: fmt.Errorf("%s is not a number", q.Name)}, block*BlockSize+at)
 				}
 			}
+			m.locate(y, uint64(block*BlockSize+at), &leaf.Of[i])
 			leaf.Of[i] = leaf.Of[i].join(m)
 			w.shapes[i].add(y)
 			w.good[i] += w.count(q, y)
