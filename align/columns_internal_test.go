@@ -66,6 +66,10 @@ func plainStack(rng *rand.Rand) Stack {
 		s.Chains[0].Links[0].To = s.Parts[1].Name + "/rear"
 	}
 	s.Shafts[0].Supports[0].Runout = 0.003
+	s.Parts[0].Bores[0].Slope = Slope{}
+	for i := range s.Shafts[0].Supports {
+		s.Shafts[0].Supports[i].Journal = tolerance.Given(tolerance.Length(40))
+	}
 	s.References = []Reference{
 		{Name: "two", Through: [2]string{"p0/a", "p1/a"}}, {Name: "axis", Axis: "p1/a"}, {Name: "best", Best: []string{"p0/a", "p1/a", "p1/c"}},
 	}
@@ -159,7 +163,8 @@ func everyNumber(s *Stack) (in []Source, size []float64) {
 	add(0.01, NumberOf(func(s *Stack) *tolerance.Diametral { return &s.Shafts[0].Supports[0].Clearance }))
 	add(0.001, NumberOf(func(s *Stack) *tolerance.TIR { return &s.Shafts[0].Supports[0].Runout }))
 	add(0.01, NumberOf(func(s *Stack) *tolerance.Length { return &s.Chains[0].Links[1].Length }))
-	in[0].Moves = append(in[0].Moves, Move{in[len(in)-1].Moves[0].Of, 0.25}) // two sources on one number
+	// two sources on one number
+	in[0].Moves = append(in[0].Moves, Move{in[len(in)-1].Moves[0].Of, 0.25}, Move{NumberOf(func(s *Stack) *float64 { return &s.Parts[0].Bores[0].Slope.X }), 1})
 	return in, size
 }
 
@@ -168,7 +173,7 @@ func TestColumns_sameAsKernel(t *testing.T) {
 	rng := rand.New(rand.NewPCG(17, 4))
 	boxes, samples, hard := 0, 0, 0
 	numbers, close, exact := 0, 0, 0
-	for range 300 {
+	for range 160 {
 		s := plainStack(rng)
 		in, size := everyNumber(&s)
 		for i := len(in) - 1; i >= 0; i-- { // some numbers stay still
@@ -192,7 +197,7 @@ func TestColumns_sameAsKernel(t *testing.T) {
 			continue
 		}
 		boxes++
-		const n = 70
+		const n = chunk + 6
 		x := make([][]float64, p.Inputs())
 		for c := range x {
 			x[c] = make([]float64, n)
@@ -220,7 +225,7 @@ func TestColumns_sameAsKernel(t *testing.T) {
 		if err := fast.Evaluate(y, x, n); err != nil {
 			t.Fatal(err)
 		}
-		for _, h := range fast.columns.hard[:n%chunk] {
+		for _, h := range fast.columns.hard[:n-chunk] {
 			samples++
 			if h {
 				hard++
@@ -240,7 +245,7 @@ func TestColumns_sameAsKernel(t *testing.T) {
 				if d <= 1e-11*(1+math.Abs(want[o][i])) {
 					close++
 				}
-				if !(d <= 5e-6*(1+math.Abs(want[o][i]))) { // where a joint rests against a fence a program finds it, to a nanometre, and a reference may magnify that
+				if !(d <= 2e-5*(1+math.Abs(want[o][i]))) { // where a joint rests against a fence a program finds it, to a few nanometres, and a reference may magnify that
 					t.Errorf("box %d, output %+v of sample %d: %.17g in columns, %.17g alone (%g)", boxes, out[o], i, y[o][i], want[o][i], d)
 				}
 			}
@@ -266,7 +271,65 @@ func TestColumns_sameAsKernel(t *testing.T) {
 	if float64(close) < 0.95*float64(numbers) {
 		t.Errorf("only %d of %d numbers agree within 1e-11", close, numbers)
 	}
-	if boxes < 200 || hard == 0 || 2*hard > samples {
+	if boxes < 100 || hard == 0 || 2*hard > samples {
 		t.Errorf("%d boxes, %d of %d samples left to the kernel: want both ways tried", boxes, hard, samples)
+	}
+}
+
+// What columns do not know sends a plan to the kernel, rather than be taken as still.
+func TestColumns_notPlain(t *testing.T) {
+	margin := []Output{{What: Margin}}
+	plain := func() Stack {
+		rng := rand.New(rand.NewPCG(1, 2))
+		for {
+			s := plainStack(rng)
+			for i := range s.Joints {
+				s.Joints[i].Rules = RulesAuto
+			}
+			if j := &s.Joints[0]; j.Engagement.Given && !j.RegisterRing.Given && j.Float == nil && !s.Parts[0].Turned && !s.Parts[1].Turned {
+				return s
+			}
+		}
+	}
+	for name, c := range map[string]struct {
+		change func(s *Stack)
+		in     []Source
+		out    []Output
+	}{
+		"plain":       {},
+		"temperature": {func(s *Stack) { s.Parts[0].Material = tolerance.Given(tolerance.Material{Expansion: 1e-5}) }, []Source{{Name: "t", Moves: []Move{{NumberOf(func(s *Stack) *tolerance.Celsius { return &s.Parts[0].Temperature.Value }), 1}}}}, nil},
+		"clock":       {nil, []Source{{Name: "clock", Moves: []Move{{NumberOf(func(s *Stack) *tolerance.Angle { return &s.Joints[0].Clock }), 1}}}}, nil},
+		"anywhere":    {func(s *Stack) { s.Joints[0].Lies, s.Joints[0].Float = LiesAny, nil }, nil, nil},
+		"pilot leads": {func(s *Stack) { s.Joints[0].Rules = RulesPilot }, nil, nil},
+		"side force":  {nil, nil, []Output{{What: SideForce, Of: "p0/a"}}},
+		"seat on points": {func(s *Stack) {
+			s.Joints[0].SeatOnPoints = true
+			for _, f := range []*Face{rearAsMounted(&s.Parts[0]), frontAsMounted(&s.Parts[1])} {
+				z := f.Z
+				f.Z, f.Slope = 0, Slope{}
+				f.Points = []Vec3{{90, 0, z}, {-45, 78, z}, {-45, -78, z}, {0, 90, z}}
+			}
+		}, nil, nil},
+		"reading": {func(s *Stack) {
+			p := &s.Parts[0]
+			p.Turned, p.Front, p.Rear.Slope = false, nil, Slope{}
+			p.Rear.Sweep = &Sweep{Readings: Readings{Values: [][]tolerance.Length{{0}, {0.01}, {0}, {0}}}, Radius: 80}
+		}, []Source{{Name: "r", Moves: []Move{{NumberOf(func(s *Stack) *tolerance.Length { return &s.Parts[0].Rear.Sweep.Values[1][0] }), 1}}}}, nil},
+	} {
+		s := plain()
+		if c.change != nil {
+			c.change(&s)
+		}
+		if c.out == nil {
+			c.out = margin
+		}
+		p, err := s.Compile(c.in, nil, c.out)
+		if err != nil {
+			t.Errorf("%s: %v", name, err)
+			continue
+		}
+		if got := p.NewEvaluator().columns != nil; got != (name == "plain") {
+			t.Errorf("%s: columns %v", name, got)
+		}
 	}
 }
