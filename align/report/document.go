@@ -252,6 +252,16 @@ type variedDoc struct {
 	Yield         *float64            `json:"yield,omitempty"`
 	YieldInterval *[2]float64         `json:"yield_interval,omitempty"`
 	Shares        []shareDoc          `json:"shares"`
+	Causes        []causeDoc          `json:"failures_lie_in,omitempty"`
+}
+
+// causeDoc is a tail, the outer tenth of an input's law, that samples which fail lie in so many times as often as others.
+type causeDoc struct {
+	Input    string     `json:"input"`
+	Axis     string     `json:"axis,omitempty"`
+	Tail     string     `json:"tail"`
+	Times    float64    `json:"times"`
+	Interval [2]float64 `json:"interval"`
 }
 
 type estimateDoc struct {

@@ -133,6 +133,17 @@ func (t *teller) variedNotes(v *study.Varied, count string) {
 	if len(list) > 0 {
 		t.page.item("%s: shares of its variance: %s", what, strings.Join(list, ", "))
 	}
+	list = list[:0]
+	for _, c := range v.Causes[:min(len(v.Causes), 3)] {
+		name := spell.Name(c.Input)
+		if c.Pair {
+			name += " along " + axisOf(c)
+		}
+		list = append(list, fmt.Sprintf("%s in its %s tenth %s times", name, tailOf(c), strconv.FormatFloat(c.Times, 'f', 1, 64)))
+	}
+	if len(list) > 0 {
+		t.page.item("%s: when it fails, more often than usual: %s", what, strings.Join(list, ", "))
+	}
 	for _, c := range v.Cautions() {
 		t.page.item("%s: %s", what, c)
 	}

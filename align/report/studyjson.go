@@ -69,5 +69,26 @@ func (w writer) varied(v *study.Varied) variedDoc {
 	for _, q := range v.Shares {
 		d.Shares = append(d.Shares, shareDoc{q.Input, q.Share})
 	}
+	for _, c := range v.Causes {
+		d.Causes = append(d.Causes, causeDoc{c.Input, axisOf(c), tailOf(c), c.Times, c.Interval})
+	}
 	return d
+}
+
+// axisOf is which of a pair a cause is about; empty for a single number.
+func axisOf(c study.Cause) string {
+	switch {
+	case !c.Pair:
+		return ""
+	case c.Axis == 1:
+		return "y"
+	}
+	return "x"
+}
+
+func tailOf(c study.Cause) string {
+	if c.Upper {
+		return "upper"
+	}
+	return "lower"
 }

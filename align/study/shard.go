@@ -85,7 +85,7 @@ func Merge(rec *record.Record, shards [][]byte) ([]*Variation, error) {
 			}
 		}
 	}
-	return varyBy(rec, func(key groupKey, st *stackup.Study) (*stackup.Tally, error) {
+	return varyBy(context.Background(), rec, func(key groupKey, st *stackup.Study) (*stackup.Tally, error) {
 		t := joined[key]
 		missing := &align.FieldError{Path: "shards", Want: "every block of the study once", Err: align.ErrMissing}
 		if t == nil {

@@ -33,6 +33,7 @@ type Varied struct {
 	RSS       *Estimate
 	Sampled   stackup.Summary
 	Shares    []Share // of the variance to first order, by input
+	Causes    []Cause // of failing, the strongest first; none where few samples fail, or samples take the worst of a float
 }
 
 // Limited reports whether there is something to hold: a limit, or that the box assembles.

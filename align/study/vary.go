@@ -16,7 +16,7 @@ import (
 //
 // A source that moves nothing in the box is an error that names it.
 func Vary(ctx context.Context, rec *record.Record, set stackup.Settings) ([]*Variation, error) {
-	return varyBy(rec, func(_ groupKey, st *stackup.Study) (*stackup.Tally, error) { return st.Run(ctx, set) })
+	return varyBy(ctx, rec, func(_ groupKey, st *stackup.Study) (*stackup.Tally, error) { return st.Run(ctx, set) })
 }
 
 // groupKey tells the studies of one record apart.
@@ -49,7 +49,7 @@ func because(rec *record.Record) []string {
 }
 
 // varyBy studies every kind of source.
-func varyBy(rec *record.Record, samples sampler) ([]*Variation, error) {
+func varyBy(ctx context.Context, rec *record.Record, samples sampler) ([]*Variation, error) {
 	var out []*Variation
 	for _, kind := range because(rec) {
 		v := &Variation{Because: kind, Outputs: make([]Varied, len(wanted(rec)))}
@@ -58,7 +58,7 @@ func varyBy(rec *record.Record, samples sampler) ([]*Variation, error) {
 			return nil, err
 		}
 		for i, g := range groups {
-			if err := g.run(samples, v); err != nil {
+			if err := g.run(ctx, samples, v); err != nil {
 				return nil, err
 			}
 			if i > 0 {
@@ -166,7 +166,7 @@ func (g *group) loose() ([]string, error) {
 }
 
 // run fills in the group's outputs.
-func (g *group) run(samples sampler, out *Variation) error {
+func (g *group) run(ctx context.Context, samples sampler, out *Variation) error {
 	st, err := g.study(g.lies, false, g.own)
 	if err != nil {
 		return err
@@ -183,6 +183,10 @@ func (g *group) run(samples sampler, out *Variation) error {
 	if err != nil {
 		return fmt.Errorf("study: %w", err)
 	}
+	causes, err := g.causes(ctx, st, tally)
+	if err != nil {
+		return fmt.Errorf("study: %w", err)
+	}
 	out.Samples, out.Seed = tally.Samples(), tally.Seed
 	for n, k := range g.own {
 		v := &out.Outputs[k]
@@ -191,6 +195,7 @@ func (g *group) run(samples sampler, out *Variation) error {
 		v.Nominal = finite(lin.rest[n])
 		v.RSS, v.Shares = lin.estimate(n)
 		v.Worst, v.Unbounded = worst[n].Worst, worst[n].Unbounded
+		v.Causes = causes[st.Wanted[n].Name]
 	}
 	return nil
 }
