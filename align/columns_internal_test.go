@@ -276,6 +276,42 @@ func TestColumns_sameAsKernel(t *testing.T) {
 	}
 }
 
+// Whatever the joints and the samples, a plan allocates nothing once it has run.
+func TestColumns_allocs(t *testing.T) {
+	rng := rand.New(rand.NewPCG(6, 6))
+	for box := range 40 {
+		s := plainStack(rng)
+		in, size := everyNumber(&s)
+		p, err := s.Compile(in, nil, []Output{{What: Margin}, {What: OffsetSize, Of: "p1/a"}, {What: Assembles}})
+		if err != nil {
+			continue
+		}
+		const n = chunk + 1
+		x, y := make([][]float64, p.Inputs()), make([][]float64, p.Outputs())
+		for c := range x {
+			x[c] = make([]float64, n)
+			for i := range x[c] {
+				x[c][i] = rng.Float64()
+				if c < len(size) {
+					x[c][i] = size[c] * rng.NormFloat64()
+				}
+			}
+		}
+		for o := range y {
+			y[o] = make([]float64, n)
+		}
+		e := p.NewEvaluator()
+		run := func() {
+			if err := e.Evaluate(y, x, n); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if a := testing.AllocsPerRun(3, run); a != 0 {
+			t.Errorf("box %d: %v allocations in %d samples", box, a, n)
+		}
+	}
+}
+
 // What columns do not know sends a plan to the kernel, rather than be taken as still.
 func TestColumns_notPlain(t *testing.T) {
 	margin := []Output{{What: Margin}}

@@ -3,8 +3,6 @@ package align
 import (
 	"math"
 
-	"gonum.org/v1/gonum/floats"
-
 	"example.com/borestack/align/internal/conic"
 )
 
@@ -69,7 +67,9 @@ func (s *floatSet) findNearest() (float3, error) {
 	if err != nil {
 		return float3{}, err
 	}
-	floats.ScaleTo(t[:s.dim], unit, res.X)
+	for k := range s.dim { // floats.ScaleTo would send t to the heap
+		t[k] = unit * res.X[k]
+	}
 	return s.atSpan(t[:]), nil
 }
 
@@ -108,7 +108,9 @@ func (s *floatSet) farthest(pull float3) (float3, error) {
 		return float3{}, err
 	}
 	var t [3]float64
-	floats.ScaleTo(t[:s.dim], unit, res.X)
+	for k := range s.dim {
+		t[k] = unit * res.X[k]
+	}
 	return s.atSpan(t[:]), nil
 }
 
