@@ -54,18 +54,25 @@ func (h *histogram) addFar(v float64) {
 	}
 }
 
-// reach makes the counts hold a place.
+// reach makes the counts hold a place, and doubles them at least when it must move them.
 func (h *histogram) reach(place int) {
-	from := place &^ (2*perOctave - 1)
-	to := from + 2*perOctave
-	if len(h.counts) > 0 {
-		from, to = min(from, h.from), max(to, h.from+len(h.counts))
-	}
-	if to-from == len(h.counts) {
+	octave := place &^ (2*perOctave - 1)
+	n := len(h.counts)
+	from, to := h.from, h.from+n
+	switch {
+	case n == 0:
+		from, to = octave, octave+2*perOctave
+	case place < from:
+		from = max(min(octave, from-n), 0)
+	case place >= to:
+		to = min(max(octave+2*perOctave, to+n), 2*buckets)
+	default:
 		return
 	}
 	wide := make([]uint64, to-from)
-	copy(wide[max(h.from-from, 0):], h.counts)
+	if n > 0 {
+		copy(wide[h.from-from:], h.counts)
+	}
 	h.from, h.counts = from, wide
 }
 
