@@ -1,0 +1,237 @@
+package align
+
+import (
+	"math"
+	"slices"
+)
+
+// layFences lists the fences of every sample, with what is the same in all.
+func (j *jointColumns) layFences() {
+	var one []fence
+	for range j.pilotFences() {
+		one = append(one, fence{pin: pilotFence})
+	}
+	for k, p := range j.pins {
+		one = append(one, fence{pin: k, slab: p.slab, nx: p.nx, ny: p.ny})
+	}
+	for range j.bolts {
+		one = append(one, fence{pin: boltFence})
+	}
+	j.each, j.stride = len(one), len(one)+1
+	j.fences = slices.Repeat(append(one, fence{}), chunk)
+}
+
+// pilotFences is one for a pilot, two for one that is felt to lean.
+func (j *jointColumns) pilotFences() int {
+	switch {
+	case !j.pilot:
+		return 0
+	case j.engaged == nil:
+		return 1
+	}
+	return 2
+}
+
+// floatRow is what is known of a float before B is laid in it.
+type floatRow struct {
+	target  float3
+	qq, qr  float64 // of the pins: Σ|q|² and Σ q·r at the target without a turn
+	fixed   bool    // the shift is held
+	centred bool    // a pilot leaves room where it is centred; true without one
+	roomy   bool    // every fence leaves room at the target
+	drawn   bool    // at is set
+	at      sight
+}
+
+// look sets the fences and the target of sample i for the float that follows.
+func (j *jointColumns) look(i int) {
+	s, row := &j.set, &j.floats[i]
+	s.fences = j.fences[i*j.stride : i*j.stride+j.each : (i+1)*j.stride]
+	if row.fixed {
+		s.fences = s.fences[j.pilotFences():]
+	}
+	s.fixed, s.target = row.fixed, row.target
+}
+
+// settle lays B in its float. Samples whose register strains are marked hard.
+//
+// What needs no guess comes first, for all samples: the processor works on several at once until a draw is refused.
+func (j *jointColumns) settle(n int, from *[chunk]rigid, pick []float64, hard *[chunk]bool) {
+	s := &j.set
+	drawn := j.float == nil && j.lies == LiesUniform && pick != nil
+	j.register(n, hard)
+	for k := range j.pins {
+		j.pin(k, n)
+	}
+	for k := range j.bolts {
+		j.bolt(k, n)
+	}
+	s.turns = j.each > j.pilotFences()
+	but := -1
+	if j.pilotFences() == 1 { // it leaves room, or the sample is not centred
+		but = 0
+	}
+	for i := range n {
+		row := &j.floats[i]
+		j.look(i)
+		switch {
+		case !j.pilot: // the aim weighs turns by the lever
+			s.measure()
+			s.aim(false)
+		case row.qq > 0:
+			s.target.g = -row.qr / row.qq
+		}
+		row.target = s.target
+		row.roomy = row.centred && s.roomy(s.target, openTol, but)
+		if drawn {
+			row.drawn = s.sight(&row.at)
+		}
+	}
+	still := j.float == nil && (j.lies == LiesRest || pick == nil && j.lies != LiesHang)
+	for i := range n {
+		row := &j.floats[i]
+		j.lacks[i] = false
+		switch {
+		case hard[i]:
+			continue
+		case row.roomy && still:
+			j.at[i] = row.target
+			continue
+		case row.roomy && drawn && row.drawn:
+			j.look(i)
+			var ok bool
+			if j.at[i], ok = s.draw(&row.at, pick[i]); ok {
+				continue
+			}
+		}
+		u := math.NaN()
+		if pick != nil {
+			u = pick[i]
+		}
+		j.look(i)
+		at, err := j.lie(i, from, u)
+		if err != nil {
+			hard[i] = true
+		}
+		j.at[i], j.lacks[i] = at, s.lack > 0
+	}
+}
+
+// lie is where B lies in sample i, whatever its fences leave.
+func (j *jointColumns) lie(i int, from *[chunk]rigid, u float64) (float3, error) {
+	s := &j.set
+	s.measure()
+	if err := s.prepare(); err != nil {
+		return float3{}, err
+	}
+	rest, err := s.nearest()
+	switch {
+	case err != nil:
+		return rest, err
+	case j.float != nil:
+		return float3{j.float[0].now[i], j.float[1].now[i], -j.float[2].now[i]}, nil
+	case j.lies == LiesHang:
+		mx, my := j.seats[i].mx, j.seats[i].my
+		if from == nil {
+			return s.hang(0, -1)
+		}
+		r := &from[i].r
+		return s.hang(-(r[3] + mx*r[5]), -(r[4] + my*r[5]))
+	case j.lies == LiesUniform && u == u:
+		return s.uniform(u)
+	case j.lies == LiesRim && u == u:
+		return s.rim(rest, u), nil
+	}
+	return rest, nil
+}
+
+// register sets the fences of the pilot, and the target as far as it goes; samples in which it strains are marked hard.
+func (j *jointColumns) register(n int, hard *[chunk]bool) {
+	if !j.pilot {
+		for i := range n {
+			j.floats[i] = floatRow{centred: true}
+		}
+		return
+	}
+	a, b, sign := j.a.d.now, j.b.d.now, 1.0
+	if j.kindA == Spigot {
+		sign = -1
+	}
+	for i := range n {
+		row, f := &j.floats[i], &j.fences[i*j.stride]
+		c := notNegative(sign * (a[i] - b[i]))
+		if j.ring != nil {
+			c = notNegative(a[i]-j.ring.now[i]) + notNegative(b[i]-j.ring.now[i])
+		}
+		f.room = c / 2
+		row.target, row.fixed, row.centred = float3{}, c <= touching, c/2 >= openTol
+		row.qq, row.qr = 0, 0
+		if j.engaged == nil {
+			continue
+		}
+		lx, ly, size := j.lean(i)
+		row.target.x, row.target.y = -lx/2, -ly/2
+		if f = &j.fences[i*j.stride+1]; size-c > touching {
+			hard[i] = true
+		}
+		f.px, f.py, f.room = lx, ly, c/2
+	}
+}
+
+// pin sets the fences of pin k.
+func (j *jointColumns) pin(k, n int) {
+	p := &j.pins[k]
+	ax, ay, ad, bx, by, bd := p.a.x.now, p.a.y.now, p.a.d.now, p.b.x.now, p.b.y.now, p.b.d.now
+	d, stepX, stepY, slopeX, slopeY := p.d.now, p.stepX.now, p.stepY.now, j.b.sx.now, j.b.sy.now
+	first := j.pilotFences() + k
+	for i := range n {
+		s, f, row := &j.seats[i], &j.fences[i*j.stride+first], &j.floats[i]
+		x, y := bx[i]-s.qB[0], by[i]-s.qB[1]
+		z := slopeX[i]*x + slopeY[i]*y
+		x, y = s.r[0]*x+s.r[1]*y+s.r[2]*z, s.r[3]*x+s.r[4]*y+s.r[5]*z
+		f.px, f.py = x+s.q[0]-ax[i]-stepX[i], y+s.q[1]-ay[i]-stepY[i]
+		f.qx, f.qy = -y, x
+		f.room = pinClearance(p.pressed, d[i], ad[i], bd[i]) / 2
+		x, y = f.px+row.target.x, f.py+row.target.y
+		if p.slab {
+			q := p.nx*f.qx + p.ny*f.qy
+			row.qq += q * q
+			row.qr += q * (p.nx*x + p.ny*y)
+			continue
+		}
+		row.qq += f.qx*f.qx + f.qy*f.qy
+		row.qr += f.qx*x + f.qy*y
+	}
+}
+
+// bolt sets the fences of bolt k.
+func (j *jointColumns) bolt(k, n int) {
+	b := j.bolts[k]
+	first := j.pilotFences() + len(j.pins) + k
+	for i := range n {
+		s, f := &j.seats[i], &j.fences[i*j.stride+first]
+		f.qx, f.qy, f.room = s.q[1]-float64(b.Y), float64(b.X)-s.q[0], j.room.now[i]/2
+	}
+}
+
+// lean is how far the register's mouths lie apart, as a vector and as the length that must not exceed the clearance.
+func (j *jointColumns) lean(i int) (lx, ly, size float64) {
+	row := &j.seats[i]
+	bx, by := -j.b.sx.now[i], -j.b.sy.now[i] // square to its face
+	if j.b.px != nil {
+		bx, by = j.b.px.now[i], j.b.py.now[i]
+	}
+	ax, ay := -j.a.sx.now[i], -j.a.sy.now[i]
+	if j.a.px != nil {
+		ax, ay = j.a.px.now[i], j.a.py.now[i]
+	}
+	r := &row.r
+	x, y, z := r[0]*bx+r[1]*by+r[2], r[3]*bx+r[4]*by+r[5], r[6]*bx+r[7]*by+r[8]
+	tx, ty := x/z-ax, y/z-ay
+	length := j.engaged.now[i]
+	if j.kindB == Spigot {
+		return -length * tx, -length * ty, length * size2(tx, ty)
+	}
+	return length * tx, length * ty, length * size2(tx, ty)
+}
+
