@@ -234,4 +234,3 @@ func (j *jointColumns) lean(i int) (lx, ly, size float64) {
 	}
 	return length * tx, length * ty, length * size2(tx, ty)
 }
-
