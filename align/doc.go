@@ -36,7 +36,7 @@
 //   - layout.go, kernel.go: names to numbers, and one evaluation; circles.go, line.go, linefast.go, shafts.go, room.go: the shaft line
 //   - beam.go, loads.go: side loads; mesh.go: gears
 //   - over.go, overline.go, ranges.go: over the float
-//   - solve.go, notes.go: one box; plan.go, number.go: many; columns.go, columnjoint.go, columnseat.go, columnfloat.go, columnout.go: many plain ones side by side
+//   - solve.go, notes.go: one box; plan.go, number.go: many; columns.go, columnjoint.go, columnseat.go, columnfloat.go, columnplace.go, columnout.go: many plain ones side by side
 //
 // # Non-goals
 //

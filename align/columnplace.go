@@ -1,0 +1,173 @@
+package align
+
+// load fills the columns with samples at to at + n − 1.
+func (c *columns) load(x [][]float64, at, n int) {
+	for f := range c.fills {
+		q := &c.fills[f]
+		first := q.terms[0]
+		if n == chunk && q.nominal == 0 && len(q.terms) == 1 && first.gain == 1 {
+			q.dst.now = (*[chunk]float64)(x[first.source][at:])
+			continue
+		}
+		q.dst.now = &q.dst.own
+		dst := q.dst.own[:n]
+		nominal := q.nominal
+		for k, t := range q.terms {
+			src, gain := x[t.source][at:at+n], t.gain
+			if k == 0 {
+				for i := range dst {
+					dst[i] = nominal + gain*src[i]
+				}
+				continue
+			}
+			for i := range dst {
+				dst[i] += gain * src[i]
+			}
+		}
+	}
+}
+
+// place sets where everything lies; samples that are not plain are marked hard.
+func (c *columns) place(x [][]float64, at, n int) {
+	clear(c.hard[:n])
+	var from *[chunk]rigid
+	for _, j := range c.joints {
+		var pick []float64
+		if j.pick >= 0 {
+			pick = x[j.pick][at : at+n]
+		}
+		j.seat(n)
+		j.settle(n, from, pick, &c.hard)
+		j.place(n, from)
+		from = &j.placed
+	}
+	for p := range c.bores {
+		for i := range c.bores[p] {
+			if q := &c.bores[p][i]; q.wanted {
+				q.place(n, c.placed(p))
+			}
+		}
+	}
+	for i := range c.lines {
+		c.layLine(i, n)
+	}
+}
+
+// placed is where part p lies in S; nil for the base, which is S.
+func (c *columns) placed(p int) *[chunk]rigid {
+	if p == 0 {
+		return nil
+	}
+	return &c.joints[p-1].placed
+}
+
+// place sets a bore's centre, and its axis where it is wanted, in S.
+func (q *boreColumns) place(n int, in *[chunk]rigid) {
+	cx, cy, cz, sx, sy := q.c[0].now, q.c[1].now, q.c[2].now, q.sx.now, q.sy.now
+	mx, my, mz := q.moved[0], q.moved[1], q.moved[2]
+	if in == nil {
+		for i := range n {
+			at := &q.at[i]
+			at.x, at.y, at.z, at.sx, at.sy = cx[i]+mx, cy[i]+my, cz[i]+mz, sx[i], sy[i]
+		}
+		return
+	}
+	for i := range n {
+		p, at := &in[i], &q.at[i]
+		x, y, z := p.rotate(cx[i], cy[i], cz[i])
+		at.x, at.y, at.z = x+p.t[0]+mx, y+p.t[1]+my, z+p.t[2]+mz
+	}
+	if !q.tilts {
+		return
+	}
+	for i := range n {
+		at := &q.at[i]
+		x, y, z := in[i].rotate(sx[i], sy[i], 1)
+		z = 1 / z
+		at.sx, at.sy = x*z, y*z
+	}
+}
+
+// layLine sets reference line r, as [kernel.lineOf] does.
+func (c *columns) layLine(r, n int) {
+	ref, line := &c.k.lay.refs[r], &c.lines[r]
+	first := c.bore(ref.bores[0])
+	if ref.axis {
+		for i := range n {
+			a := &first.at[i]
+			line[i] = axisLine{a.x - a.sx*a.z, a.y - a.sy*a.z, a.sx, a.sy}
+		}
+		return
+	}
+	if len(ref.bores) == 2 {
+		second := c.bore(ref.bores[1])
+		for i := range n {
+			a, b := &first.at[i], &second.at[i]
+			inv := 1 / (b.z - a.z)
+			sx, sy := (b.x-a.x)*inv, (b.y-a.y)*inv
+			line[i] = axisLine{a.x - sx*a.z, a.y - sy*a.z, sx, sy}
+		}
+		return
+	}
+	share := 1 / float64(len(ref.bores))
+	for i := range n {
+		var x, y, z float64
+		for _, at := range ref.bores {
+			a := &c.bore(at).at[i]
+			x, y, z = x+a.x, y+a.y, z+a.z
+		}
+		x, y, z = x*share, y*share, z*share
+		var zz, xz, yz float64
+		for _, at := range ref.bores {
+			a := &c.bore(at).at[i]
+			d := a.z - z
+			zz += d * d
+			xz += (a.x - x) * d
+			yz += (a.y - y) * d
+		}
+		var sx, sy float64
+		if zz > 0 {
+			sx, sy = xz/zz, yz/zz
+		}
+		line[i] = axisLine{x - sx*z, y - sy*z, sx, sy}
+	}
+}
+
+func (c *columns) bore(at boreAt) *boreColumns { return &c.bores[at.part][at.bore] }
+
+// setCircles puts the kernel's circles where sample i has them, as [kernel.setCircles] does.
+func (c *columns) setCircles(i int) {
+	k := c.k
+	n := 0
+	for s := range c.rooms {
+		q := c.bore(k.lay.supports[s].boreAt)
+		sup := k.support(s)
+		a := &q.at[i]
+		room := notNegative(c.rooms[s].now[i]+c.grows[s]-c.runout[s].now[i]) / 2
+		if sup.Kind == Bush {
+			h := float64(sup.Width) / 2
+			for _, d := range [2]float64{-h, h} {
+				at := &k.circles[n]
+				at.x, at.y, at.z, at.room = a.x+a.sx*d, a.y+a.sy*d, a.z+d, room
+				n++
+			}
+			continue
+		}
+		at := &k.circles[n]
+		at.x, at.y, at.z, at.room = a.x, a.y, a.z, room
+		n++
+	}
+	for s := range c.pocket {
+		p := &k.stack.Pockets[s]
+		room := notNegative(c.pocket[s].now[i]) / 2
+		mouths := 1
+		h := 0.0
+		if p.Width.Given {
+			mouths, h = 2, float64(p.Width.Value)/2
+		}
+		for m := range mouths {
+			k.circles[n].z, k.circles[n].room = float64(p.Z)+h*float64(2*m-1), room
+			n++
+		}
+	}
+}
