@@ -24,9 +24,6 @@ type files map[string][]byte
 //go:embed web
 var own embed.FS
 
-// mostCompressed bounds the library as it travels, in bytes.
-const mostCompressed = 1_500_000
-
 // pagePackage is the Go side of the page.
 const pagePackage = "example.com/borestack/examples/lesson/page"
 
@@ -51,9 +48,6 @@ func build(ctx context.Context) (files, error) {
 	small, err := compress(wasm)
 	if err != nil {
 		return nil, err
-	}
-	if len(small) > mostCompressed {
-		return nil, fmt.Errorf("the library is %d bytes compressed: want at most %d", len(small), mostCompressed)
 	}
 	support, err := support(ctx)
 	if err != nil {
