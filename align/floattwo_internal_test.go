@@ -112,8 +112,16 @@ func BenchmarkFloatSet_farthestOfSets(b *testing.B) {
 // Drawn floats lie in the float, and their mean and covariance are those of the integral over it: a second method.
 func TestFloatSet_uniform(t *testing.T) {
 	r := rand.New(rand.NewPCG(15, 16))
-	for n := range 8 {
+	for n := range 16 {
 		s := randomTwo(r)
+		if n >= 8 { // more fences, the last of a flatted pin
+			s = randomFences(r, 3)
+			for i := range s.fences {
+				s.fences[i].room += 0.03
+			}
+			s.fences[2].slab, s.fences[2].nx, s.fences[2].ny = true, 0.6, 0.8
+			s.turns = true
+		}
 		if err := s.prepare(); err != nil {
 			t.Fatal(err)
 		}
