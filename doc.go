@@ -7,7 +7,7 @@
 // A record ([example.com/borestack/align/record]) holds the measurements as written. It maps to a stack of parts, joints and shafts ([example.com/borestack/align.Stack]), which solves to an assembly. A study ([example.com/borestack/align/study]) holds the assembly, its states and its candidate parts against the record's limits. A report ([example.com/borestack/align/report]) says it as text or JSON. Quantities and their units are in [example.com/borestack/tolerance].
 //
 //	rec, err := record.Decode(file)          // every fault of the record, joined
-//	res, err := study.Run(rec)               // everything that it says
+//	res, err := study.Run(ctx, rec)          // everything that it says
 //	err = report.Text(os.Stdout, rec, res)   // in words
 //
 // A stack can be built in Go as well, without a record, and solved with [example.com/borestack/align.Stack.Solve].
@@ -18,5 +18,5 @@
 //
 // # What it does not do
 //
-// Housings do not bend, and shafts are straight and rigid. What was assumed and not measured stands in every report, above the reasons. A result is geometry from readings, not permission to run.
+// Housings do not bend, nor do shafts whose sections are not given. What was assumed and not measured stands in every report, above the reasons. A result is geometry from readings, not permission to run.
 package borestack

@@ -19,7 +19,7 @@ import (
 // The comparison of one place is the study's list of candidates, ranked.
 func TestCompare_agreesWithStudy(t *testing.T) {
 	rec, b := launch(t)
-	res, err := study.Run(rec)
+	res, err := study.Run(t.Context(), rec)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -37,7 +37,7 @@ func launch(t testing.TB) (*record.Record, advise.Box) {
 // A box judged here and its record run as a study give the same verdicts, number for number, the candidates' too.
 func TestBox_Judge_agreesWithStudy(t *testing.T) {
 	rec, b := launch(t)
-	res, err := study.Run(rec)
+	res, err := study.Run(t.Context(), rec)
 	if err != nil {
 		t.Fatal(err)
 	}

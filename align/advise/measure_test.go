@@ -82,11 +82,11 @@ func TestMeasure_blankFilledRuns(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	a, err := study.Run(rec)
+	a, err := study.Run(t.Context(), rec)
 	if err != nil {
 		t.Fatal(err)
 	}
-	b, err := study.Run(again)
+	b, err := study.Run(t.Context(), again)
 	if err != nil || a.Assembly.Line.Margin != b.Assembly.Line.Margin {
 		t.Errorf("filled again: margin %v, was %v, %v", b.Assembly.Line.Margin, a.Assembly.Line.Margin, err)
 	}

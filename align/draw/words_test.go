@@ -53,7 +53,7 @@ func TestShaftLine_numbersAreTheReports(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	res, err := study.Run(rec)
+	res, err := study.Run(t.Context(), rec)
 	if err != nil {
 		t.Fatal(err)
 	}

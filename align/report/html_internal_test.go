@@ -69,7 +69,7 @@ func TestBins_holdEverySample(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	res, err := study.Run(rec)
+	res, err := study.Run(t.Context(), rec)
 	if err != nil {
 		t.Fatal(err)
 	}

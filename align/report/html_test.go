@@ -251,7 +251,7 @@ func FuzzHTML(f *testing.F) {
 		if err != nil {
 			return
 		}
-		res, err := study.Run(rec)
+		res, err := study.Run(t.Context(), rec)
 		if err != nil {
 			return
 		}

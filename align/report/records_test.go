@@ -26,7 +26,7 @@ func decode(t testing.TB, text string) *record.Record {
 func evaluated(t testing.TB, text string) (*record.Record, *study.Result) {
 	t.Helper()
 	rec := decode(t, text)
-	res, err := study.Run(rec)
+	res, err := study.Run(t.Context(), rec)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -1,14 +1,15 @@
 package study
 
 import (
+	"context"
 	"fmt"
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/record"
 )
 
-// Run evaluates a record, what varies in it left alone: [Vary] studies that. It returns the faults that make it impossible, or [align.ErrNotConverging].
-func Run(rec *record.Record) (*Result, error) {
+// Run evaluates a record, what varies in it left alone: [Vary] studies that. It returns the faults that make it impossible, or [align.ErrNotConverging]. When ctx is done it stops before the next state or candidate, with an error that wraps the cause.
+func Run(ctx context.Context, rec *record.Record) (*Result, error) {
 	stack, err := rec.Stack()
 	if err != nil {
 		return nil, err
@@ -19,6 +20,9 @@ func Run(rec *record.Record) (*Result, error) {
 	}
 	states := map[string]align.Stack{"": stack}
 	for _, st := range stack.States {
+		if err := stopped(ctx); err != nil {
+			return nil, err
+		}
 		s, err := stack.InState(st.Name)
 		if err != nil {
 			return nil, err
@@ -37,6 +41,9 @@ func Run(rec *record.Record) (*Result, error) {
 	out.Word = worst(out.Verdicts)
 	for _, c := range stack.Candidates {
 		for n := range c.Parts {
+			if err := stopped(ctx); err != nil {
+				return nil, err
+			}
 			r, err := candidate(rec, stack, c.Place, n, limits)
 			if err != nil {
 				return nil, fmt.Errorf("candidate %q: %w", c.Parts[n].Name, err)
@@ -45,6 +52,14 @@ func Run(rec *record.Record) (*Result, error) {
 		}
 	}
 	return out, nil
+}
+
+// stopped is the error of a run whose context is done.
+func stopped(ctx context.Context) error {
+	if ctx.Err() == nil {
+		return nil
+	}
+	return fmt.Errorf("study: stopped: %w", context.Cause(ctx))
 }
 
 // candidate evaluates the box with one candidate in its place.

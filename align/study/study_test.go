@@ -1,6 +1,7 @@
 package study_test
 
 import (
+	"context"
 	"errors"
 	"math"
 	"os"
@@ -18,7 +19,7 @@ func run(t *testing.T, text string) *study.Result {
 	if err != nil {
 		t.Fatal(err)
 	}
-	res, err := study.Run(rec)
+	res, err := study.Run(t.Context(), rec)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -145,5 +146,19 @@ func TestRun_sizeNearZero(t *testing.T) {
 	v := run(t, text).Verdicts[0]
 	if want := 2 * 0.01 * math.Sqrt(2.0/8); math.Abs(v.U-want) > 1e-9 || v.Word != study.Undecided {
 		t.Errorf("u %v, %v; want %v, undecided", v.U, v.Word, want)
+	}
+}
+
+// A run stops before the next state or candidate when its context is done, and says so.
+func TestRun_stopped(t *testing.T) {
+	text, err := os.ReadFile("../../testdata/records/two-shaft-box.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	ctx, stop := context.WithCancelCause(t.Context())
+	reason := errors.New("the client is gone")
+	stop(reason)
+	if _, err := study.Run(ctx, decode(t, string(text))); !errors.Is(err, reason) {
+		t.Errorf("error %v, want one that wraps the cause", err)
 	}
 }

@@ -110,7 +110,7 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	if *blocks != "" {
 		return shard(stdout, stderr, rec, set, *blocks)
 	}
-	res, err := study.Run(rec)
+	res, err := study.Run(context.Background(), rec)
 	if err != nil {
 		return tell(stderr, err, statusOf(err))
 	}

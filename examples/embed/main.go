@@ -75,11 +75,8 @@ func handler() http.Handler {
 
 // answer writes the report of a record, and the study of what varies in it when samples are asked for.
 func answer(ctx context.Context, rec *record.Record, samples string, out *bytes.Buffer) error {
-	res, err := study.Run(rec)
+	res, err := study.Run(ctx, rec)
 	if err != nil {
-		return err
-	}
-	if err := ctx.Err(); err != nil {
 		return err
 	}
 	if samples != "" {
