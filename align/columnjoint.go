@@ -38,15 +38,18 @@ type pinColumns struct {
 	nx, ny          float64
 }
 
-// newJointColumns lays out joint i; nil when its parts do not close flush on planes, or it may lie anywhere.
+// plainJoint reports whether joint i closes flush on planes, and does not lie anywhere.
+func (k *kernel) plainJoint(i int) bool {
+	j := &k.stack.Joints[i]
+	onPoints := j.SeatOnPoints && len(k.parts[i].rear.points)+len(k.parts[i+1].front.points) > 0
+	return !onPoints && j.Rules != RulesPilot && (j.Float != nil || j.Lies != LiesAny)
+}
+
+// newJointColumns lays out a plain joint.
 func newJointColumns(b *columnsBuilder, c *columns, i int) *jointColumns {
 	k := c.k
 	j := &k.stack.Joints[i]
 	fa, fb := k.parts[i].rear, k.parts[i+1].front
-	switch {
-	case j.SeatOnPoints && len(fa.points)+len(fb.points) > 0, j.Rules == RulesPilot, j.Float == nil && j.Lies == LiesAny:
-		return nil
-	}
 	q := &jointColumns{
 		a: &c.faces[i][1], b: &c.faces[i+1][0], kindA: fa.kind, kindB: fb.kind, pilot: k.flush[i].pilot, lies: j.Lies, pick: -1, none: b.constant(0),
 	}

@@ -113,6 +113,16 @@ func columnOf[T ~float64](b *columnsBuilder, p *T, scale float64) *column {
 // newColumns lays out the columns of an evaluator whose kernel holds the stack without deviations; nil when the box or its outputs are not plain.
 func newColumns(e *Evaluator) *columns {
 	k := e.k
+	for i := range k.stack.Joints {
+		if !k.plainJoint(i) {
+			return nil
+		}
+	}
+	for i := range e.outputs {
+		if !e.outputs[i].plain() {
+			return nil
+		}
+	}
 	b := &columnsBuilder{slots: e.slots, used: make([]bool, len(e.slots)), same: map[float64]*column{}}
 	c := &columns{k: k}
 	for i := range k.stack.Parts {
@@ -123,9 +133,6 @@ func newColumns(e *Evaluator) *columns {
 	drawn := e.first
 	for i := range k.stack.Joints {
 		j := newJointColumns(b, c, i)
-		if j == nil {
-			return nil
-		}
 		if slices.Contains(e.drawn, i) {
 			j.pick = drawn
 			drawn++
@@ -157,8 +164,11 @@ func newColumns(e *Evaluator) *columns {
 	}
 	c.lines = make([][chunk]axisLine, len(k.lay.refs))
 	for i := range e.outputs {
-		if !c.plain(&e.outputs[i]) {
-			return nil
+		switch r := &e.outputs[i]; r.What {
+		case OffsetSize, TIRSize, OffsetX, OffsetY:
+			c.want(r.bore, false)
+		case TiltSize, TiltX, TiltY:
+			c.want(r.bore, true)
 		}
 	}
 	if slices.Contains(b.used, false) { // a source moves what these formulas take as still
@@ -168,18 +178,13 @@ func newColumns(e *Evaluator) *columns {
 	return c
 }
 
-// plain reports whether an output can be worked out here, and notes which bores it needs.
-func (c *columns) plain(r *outputAt) bool {
+// plain reports whether places alone give an output.
+func (r *outputAt) plain() bool {
 	switch r.What {
-	case OffsetSize, TIRSize, OffsetX, OffsetY:
-		c.want(r.bore, false)
-	case TiltSize, TiltX, TiltY:
-		c.want(r.bore, true)
-	case Margin, Use, ChainLength, TurnAngle, Assembles, GapSize, RunningClearance:
-	default:
-		return false
+	case OffsetSize, TIRSize, OffsetX, OffsetY, TiltSize, TiltX, TiltY, Margin, Use, ChainLength, TurnAngle, Assembles, GapSize, RunningClearance:
+		return true
 	}
-	return true
+	return false
 }
 
 // want notes that a bore's centre is needed, and whether its axis is.
