@@ -1,7 +1,5 @@
 package align
 
-import "math"
-
 // circle is one clearance circle that a shaft must pass: a bearing, a mouth of a bush, or a pocket between two shafts. Positions are in S, millimetres; room is radial.
 type circle struct {
 	shaft   int
@@ -65,38 +63,49 @@ func (k *kernel) setCircles() {
 	n := 0
 	for i := range k.lay.supports {
 		at := k.lay.supports[i].boreAt
-		sup := k.support(i)
 		p := k.centre(at)
-		c, _ := k.clearance(i)
-		room := math.Max(c-float64(sup.Runout), 0) / 2
-		if sup.Kind == Bush {
-			sx, sy := k.slope(at)
-			h := float64(sup.Width) / 2
-			for _, d := range [2]float64{-h, h} {
-				q := &k.circles[n]
-				q.z, q.x, q.y, q.room = p.Z+d, p.X+sx*d, p.Y+sy*d, room
-				n++
-			}
-			continue
+		a := axisAt{x: p.X, y: p.Y, z: p.Z}
+		if k.support(i).Kind == Bush {
+			a.sx, a.sy = k.slope(at)
 		}
-		q := &k.circles[n]
-		q.z, q.x, q.y, q.room = p.Z, p.X, p.Y, room
-		n++
+		c, _ := k.clearance(i)
+		n = k.setSupport(n, i, &a, c-float64(k.support(i).Runout))
 	}
 	for i := range k.lay.pockets {
-		p := &k.stack.Pockets[i]
-		room := math.Max(float64(p.Clearance), 0) / 2
-		if p.Width.Given {
-			h := float64(p.Width.Value) / 2
-			for _, d := range [2]float64{-h, h} {
-				k.circles[n].z, k.circles[n].room = float64(p.Z)+d, room
-				n++
-			}
-			continue
-		}
-		k.circles[n].z, k.circles[n].room = float64(p.Z), room
+		n = k.setPocket(n, i, float64(k.stack.Pockets[i].Clearance))
+	}
+}
+
+// setSupport sets the circles of support i, the next being n, where its bore's axis is, and returns the next after them. What is left of the clearance is diametral.
+func (k *kernel) setSupport(n, i int, a *axisAt, left float64) int {
+	sup, room := k.support(i), notNegative(left)/2
+	if sup.Kind != Bush {
+		q := &k.circles[n]
+		q.z, q.x, q.y, q.room = a.z, a.x, a.y, room
+		return n + 1
+	}
+	h := float64(sup.Width) / 2
+	for _, d := range [2]float64{-h, h} {
+		q := &k.circles[n]
+		q.z, q.x, q.y, q.room = a.z+d, a.x+a.sx*d, a.y+a.sy*d, room
 		n++
 	}
+	return n
+}
+
+// setPocket sets the circles of pocket i, the next being n, and returns the next after them.
+func (k *kernel) setPocket(n, i int, clearance float64) int {
+	p, room := &k.stack.Pockets[i], notNegative(clearance)/2
+	if !p.Width.Given {
+		k.circles[n].z, k.circles[n].room = float64(p.Z), room
+		return n + 1
+	}
+	h := float64(p.Width.Value) / 2
+	for _, d := range [2]float64{-h, h} {
+		k.circles[n].z, k.circles[n].room = float64(p.Z)+d, room
+		n++
+	}
+	return n
 }
 
 // circleName is the bore or pocket that a circle belongs to.

@@ -135,39 +135,14 @@ func (c *columns) layLine(r, n int) {
 
 func (c *columns) bore(at boreAt) *boreColumns { return &c.bores[at.part][at.bore] }
 
-// setCircles puts the kernel's circles where sample i has them, as [kernel.setCircles] does.
+// setCircles puts the kernel's circles where sample i has them.
 func (c *columns) setCircles(i int) {
-	k := c.k
 	n := 0
-	for s := range c.rooms {
-		q := c.bore(k.lay.supports[s].boreAt)
-		sup := k.support(s)
-		a := &q.at[i]
-		room := notNegative(c.rooms[s].now[i]+c.grows[s]-c.runout[s].now[i]) / 2
-		if sup.Kind == Bush {
-			h := float64(sup.Width) / 2
-			for _, d := range [2]float64{-h, h} {
-				at := &k.circles[n]
-				at.x, at.y, at.z, at.room = a.x+a.sx*d, a.y+a.sy*d, a.z+d, room
-				n++
-			}
-			continue
-		}
-		at := &k.circles[n]
-		at.x, at.y, at.z, at.room = a.x, a.y, a.z, room
-		n++
+	for s, room := range c.rooms {
+		at := &c.bore(c.k.lay.supports[s].boreAt).at[i]
+		n = c.k.setSupport(n, s, at, room.now[i]+c.grows[s]-c.runout[s].now[i])
 	}
-	for s := range c.pocket {
-		p := &k.stack.Pockets[s]
-		room := notNegative(c.pocket[s].now[i]) / 2
-		mouths := 1
-		h := 0.0
-		if p.Width.Given {
-			mouths, h = 2, float64(p.Width.Value)/2
-		}
-		for m := range mouths {
-			k.circles[n].z, k.circles[n].room = float64(p.Z)+h*float64(2*m-1), room
-			n++
-		}
+	for s, clearance := range c.pocket {
+		n = c.k.setPocket(n, s, clearance.now[i])
 	}
 }

@@ -197,7 +197,7 @@ func (c *columns) want(at boreAt, tilts bool) {
 func (c *columns) addPart(b *columnsBuilder, i int) bool {
 	p, m := &c.k.stack.Parts[i], &c.k.parts[i]
 	still := c.k.still.parts[i]
-	grown, turn := growth(p), 1.0
+	grown, turn := p.growth(), 1.0
 	if p.Turned {
 		turn = -1
 	}
@@ -259,13 +259,4 @@ func (f *faceColumns) lay(b *columnsBuilder, q *Face, m *mountedFace, turn, grow
 // plane sets a plane that nothing moves.
 func (f *faceColumns) plane(b *columnsBuilder, p plane) {
 	f.z, f.sx, f.sy = b.constant(p.z), b.constant(p.sx), b.constant(p.sy)
-}
-
-// growth is how much longer a part is than at 20 °C was measured.
-func growth(p *Part) float64 {
-	if !p.Material.Given {
-		return 1
-	}
-	a := p.Material.Value.Expansion
-	return (1 + a*(float64(p.Temperature.Or(20))-20)) / (1 + a*(float64(p.MeasuredAt.Or(20))-20))
 }

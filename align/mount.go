@@ -68,11 +68,7 @@ func (m *mountedPart) mount(p *Part) {
 	m.front, m.rear = &m.faces[0], &m.faces[1]
 	m.expansion = p.Material.Value.Expansion
 	m.warm = float64(p.Temperature.Or(20)) - 20
-	cold := float64(p.MeasuredAt.Or(20)) - 20
-	k := 1.0
-	if p.Material.Given {
-		k = (1 + m.expansion*m.warm) / (1 + m.expansion*cold)
-	}
+	k := p.growth()
 	m.moved = vecMM(p.Moved)
 	m.mountBores(p)
 	m.mountFace(0, p.Front, p)
@@ -94,6 +90,15 @@ func (m *mountedPart) mount(p *Part) {
 			b.sy = -b.sy
 		}
 	}
+}
+
+// growth is how many times as long the part is as when it was measured.
+func (p *Part) growth() float64 {
+	if !p.Material.Given {
+		return 1
+	}
+	a := p.Material.Value.Expansion
+	return (1 + a*(float64(p.Temperature.Or(20))-20)) / (1 + a*(float64(p.MeasuredAt.Or(20))-20))
 }
 
 // mountBores sets the bores, swept ones after those that they were swept about.

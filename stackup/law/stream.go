@@ -53,16 +53,19 @@ func hash(name string) uint64 {
 }
 
 // Uint64 returns the next 64 random bits.
-func (s *Stream) Uint64() uint64 {
-	out := bits.RotateLeft64(s.s0+s.s3, 23) + s.s0
-	t := s.s1 << 17
-	s.s2 ^= s.s0
-	s.s3 ^= s.s1
-	s.s1 ^= s.s2
-	s.s0 ^= s.s3
-	s.s2 ^= t
-	s.s3 = bits.RotateLeft64(s.s3, 45)
-	return out
+func (s *Stream) Uint64() (word uint64) {
+	word, s.s0, s.s1, s.s2, s.s3 = advance(s.s0, s.s1, s.s2, s.s3)
+	return word
+}
+
+// advance is one step of xoshiro256++: a word, and the state after it.
+func advance(s0, s1, s2, s3 uint64) (word, t0, t1, t2, t3 uint64) {
+	word = bits.RotateLeft64(s0+s3, 23) + s0
+	s2 ^= s0
+	t3 = s3 ^ s1
+	t1 = s1 ^ s2
+	t0 = s0 ^ t3
+	return word, t0, t1, s2 ^ s1<<17, bits.RotateLeft64(t3, 45)
 }
 
 // Float64 returns the next uniform number, strictly between 0 and 1: an odd multiple of 2⁻⁵³.
@@ -82,14 +85,8 @@ func (s *Stream) Uniforms(dst []float64) { s.uniforms(dst, 0, 1) }
 func (s *Stream) uniforms(dst []float64, lowest, width float64) {
 	s0, s1, s2, s3 := s.s0, s.s1, s.s2, s.s3
 	for i := range dst {
-		word := bits.RotateLeft64(s0+s3, 23) + s0
-		t := s1 << 17
-		s2 ^= s0
-		s3 ^= s1
-		s1 ^= s2
-		s0 ^= s3
-		s2 ^= t
-		s3 = bits.RotateLeft64(s3, 45)
+		var word uint64
+		word, s0, s1, s2, s3 = advance(s0, s1, s2, s3)
 		dst[i] = float64(width*unit(word)) + lowest
 	}
 	*s = Stream{s0, s1, s2, s3}
@@ -104,14 +101,8 @@ func (s *Stream) Normals(dst []float64) { s.normals(dst, 0, 1) }
 func (s *Stream) normals(dst []float64, mean, sd float64) {
 	s0, s1, s2, s3 := s.s0, s.s1, s.s2, s.s3
 	for i := range dst {
-		word := bits.RotateLeft64(s0+s3, 23) + s0
-		t := s1 << 17
-		s2 ^= s0
-		s3 ^= s1
-		s1 ^= s2
-		s0 ^= s3
-		s2 ^= t
-		s3 = bits.RotateLeft64(s3, 45)
+		var word uint64
+		word, s0, s1, s2, s3 = advance(s0, s1, s2, s3)
 
 		layer := &layers[word&(layerCount-1)]
 		j := int64(word) >> 11
