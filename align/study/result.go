@@ -41,6 +41,8 @@ type Verdict struct {
 	U           float64                     // standard uncertainty from the readings; 0: none stated
 	Room        tolerance.Optional[float64] // from the worst to the nearest limit; negative outside
 	Word        Word
+	InState     string // the state that governs a limit which holds in every state; empty: as measured
+	Doubted     bool   // it rests on a number that cannot be relied on
 }
 
 // Result is everything that a record says: the box as measured, each of its states, each candidate part in turn, and the verdicts.
@@ -49,8 +51,10 @@ type Result struct {
 	States     []StateResult
 	Candidates []CandidateResult
 	Verdicts   []Verdict
-	Word       Word         // the worst of all
-	Variations []*Variation // what [Vary] found: the caller puts it here for the report
+	Word       Word             // the worst of all
+	Doubts     []record.Doubt   // what cannot be relied on; while one stands, pass and depends are undecided
+	Warnings   []record.Warning // what the study saw besides: an input that moves no output asked for
+	Variations []*Variation     // what [Vary] found: the caller puts it here for the report
 }
 
 // StateResult is the box in one named state.
@@ -65,4 +69,5 @@ type CandidateResult struct {
 	Assembly    *align.Assembly
 	Verdicts    []Verdict
 	Word        Word
+	Doubts      []record.Doubt // those that touch the box with this candidate
 }
