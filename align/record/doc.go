@@ -2,7 +2,7 @@
 //
 // [Decode] is strict. An unknown or repeated key, a number that is not finite or absurd, an unknown name, unit, law or output is an error that gives the JSON Pointer (RFC 6901), the value, and what would be right; all independent faults are reported together. [Record.Warnings] is for what is implausible. [Record.Encode] writes the record again exactly.
 //
-// The field tags of record.go are the format's table: every key, and the rule that its value keeps. Lengths are in units.length, except in a block that carries its own unit; slopes are ratios; angles that a person sets are in degrees, clockwise from 12 o'clock seen from the tail; forces in N, moduli in N/mm², stiffness in N/mm, expansion in 1/K, temperatures in °C.
+// RECORD.md, at the root of the module, is the format's manual, with skeletons to copy. The field tags of record.go are its table: every key, and the rule that its value keeps. Lengths are in units.length, except in a block that carries its own unit; slopes are ratios; angles that a person sets are in degrees, clockwise from 12 o'clock seen from the tail; forces in N, moduli in N/mm², stiffness in N/mm, expansion in 1/K, temperatures in °C.
 //
 // # Elastic shafts
 //
