@@ -17,6 +17,7 @@ func (j *jointColumns) layFences() {
 	for range j.bolts {
 		one = append(one, fence{pin: boltFence})
 	}
+	j.thin = (&floatSet{fences: one}).thin()
 	j.each, j.stride = len(one), len(one)+1
 	j.fences = slices.Repeat(append(one, fence{}), chunk)
 }
@@ -86,7 +87,7 @@ func (j *jointColumns) settle(n int, from *[chunk]rigid, pick []float64, hard *[
 			s.target.g = -row.qr / row.qq
 		}
 		row.target = s.target
-		row.roomy = row.centred && s.roomy(s.target, openTol, but)
+		row.roomy = row.centred && s.roomy(s.target, j.thin, but)
 		if drawn {
 			row.drawn = s.sight(&row.at)
 		}
@@ -168,7 +169,7 @@ func (j *jointColumns) register(n int, hard *[chunk]bool) {
 			c = notNegative(a[i]-j.ring.now[i]) + notNegative(b[i]-j.ring.now[i])
 		}
 		f.room = c / 2
-		row.target, row.fixed, row.centred = float3{}, c <= touching, c/2 >= openTol
+		row.target, row.fixed, row.centred = float3{}, c <= touching, c/2 >= j.thin
 		row.qq, row.qr = 0, 0
 		if j.engaged == nil {
 			continue

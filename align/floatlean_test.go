@@ -105,8 +105,11 @@ func registerNumbers(t *testing.T, s align.Stack) map[string]float64 {
 		out[fmt.Sprintf("reach x %d", n)], out[fmt.Sprintf("reach y %d", n)] = float64(j.ReachX[n]), float64(j.ReachY[n])
 	}
 	for _, q := range []align.Output{
-		{What: align.OffsetSize, Of: "tail/c", From: "l"}, {What: align.TIRSize, Of: "tail/d", From: "l"},
-		{What: align.Margin}, {What: align.Use}, {What: align.TurnAngle, Of: j.Name},
+		{What: align.OffsetSize, Of: "tail/c", From: "l"},
+		{What: align.TIRSize, Of: "tail/d", From: "l"},
+		{What: align.Margin},
+		{What: align.Use},
+		{What: align.TurnAngle, Of: j.Name},
 	} {
 		r, err := a.Range(q)
 		if err != nil {
