@@ -17,6 +17,7 @@ func (j *jointColumns) layFences() {
 	for range j.bolts {
 		one = append(one, fence{pin: boltFence})
 	}
+	j.thin = (&floatSet{fences: one}).thin()
 	j.each, j.stride = len(one), len(one)+1
 	j.fences = slices.Repeat(append(one, fence{}), chunk)
 }
@@ -34,21 +35,25 @@ func (j *jointColumns) pilotFences() int {
 
 // floatRow is what is known of a float before B is laid in it.
 type floatRow struct {
-	target  float3
-	qq, qr  float64 // of the pins: Σ|q|² and Σ q·r at the target without a turn
-	fixed   bool    // the shift is held
-	centred bool    // a pilot leaves room where it is centred; true without one
-	roomy   bool    // every fence leaves room at the target
-	drawn   bool    // at is set
-	at      sight
+	target   float3
+	qq, qr   float64 // of the pins: Σ|q|² and Σ q·r at the target without a turn
+	fixed    bool    // the shift is held
+	straight bool    // a pilot that could lean does not
+	centred  bool    // a pilot leaves room where it is centred; true without one
+	roomy    bool    // every fence leaves room at the target
+	drawn    bool    // at is set
+	at       sight
 }
 
 // look sets the fences and the target of sample i for the float that follows.
 func (j *jointColumns) look(i int) {
 	s, row := &j.set, &j.floats[i]
 	s.fences = j.fences[i*j.stride : i*j.stride+j.each : (i+1)*j.stride]
-	if row.fixed {
+	switch {
+	case row.fixed:
 		s.fences = s.fences[j.pilotFences():]
+	case row.straight: // the first of its two fences is the second
+		s.fences = s.fences[1:]
 	}
 	s.fixed, s.target = row.fixed, row.target
 }
@@ -82,7 +87,7 @@ func (j *jointColumns) settle(n int, from *[chunk]rigid, pick []float64, hard *[
 			s.target.g = -row.qr / row.qq
 		}
 		row.target = s.target
-		row.roomy = row.centred && s.roomy(s.target, openTol, but)
+		row.roomy = row.centred && s.roomy(s.target, j.thin, but)
 		if drawn {
 			row.drawn = s.sight(&row.at)
 		}
@@ -164,13 +169,13 @@ func (j *jointColumns) register(n int, hard *[chunk]bool) {
 			c = notNegative(a[i]-j.ring.now[i]) + notNegative(b[i]-j.ring.now[i])
 		}
 		f.room = c / 2
-		row.target, row.fixed, row.centred = float3{}, c <= touching, c/2 >= openTol
+		row.target, row.fixed, row.centred = float3{}, c <= touching, c/2 >= j.thin
 		row.qq, row.qr = 0, 0
 		if j.engaged == nil {
 			continue
 		}
 		lx, ly, size := j.lean(i)
-		row.target.x, row.target.y = -lx/2, -ly/2
+		row.target.x, row.target.y, row.straight = -lx/2, -ly/2, lx == 0 && ly == 0
 		if f = &j.fences[i*j.stride+1]; size-c > touching {
 			hard[i] = true
 		}
@@ -227,7 +232,7 @@ func (j *jointColumns) lean(i int) (lx, ly, size float64) {
 	}
 	r := &row.r
 	x, y, z := r[0]*bx+r[1]*by+r[2], r[3]*bx+r[4]*by+r[5], r[6]*bx+r[7]*by+r[8]
-	tx, ty := x/z-ax, y/z-ay
+	tx, ty := leanOf(x/z, y/z, ax, ay)
 	length := j.engaged.now[i]
 	if j.kindB == Spigot {
 		return -length * tx, -length * ty, length * size2(tx, ty)

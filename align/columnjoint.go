@@ -22,6 +22,7 @@ type jointColumns struct {
 	stride  int         // with room for one more, of a register that gives way
 	fences  []fence     // of every sample
 	floats  [chunk]floatRow
+	thin    float64  // room below which one of them holds like a press fit
 	set     floatSet // of one sample at a time
 	seats   [chunk]seatRow
 	at      [chunk]float3 // where B lies in its float

@@ -20,7 +20,7 @@ func (s *floatSet) layOut() error {
 	s.lack, s.fouls, s.open = 0, s.fouls[:0], s.open[:0]
 	s.base = s.scaled(s.target)
 	s.heldRows()
-	if s.roomy(s.target, openTol, -1) {
+	if s.roomy(s.target, s.thin(), -1) {
 		s.openAll()
 		s.spanRows()
 		return nil
@@ -33,10 +33,10 @@ func (s *floatSet) layOut() error {
 
 // press lays out F without a program where fences without room hold like press fits and leave the others room: the point nearest the target that they allow. It reports false where they disagree, or the point is not well within the rest.
 func (s *floatSet) press() bool {
-	given := len(s.rows)
+	given, thin := len(s.rows), s.thin()
 	for i := range s.fences {
 		f := &s.fences[i]
-		if f.room > openTol {
+		if f.room > thin {
 			s.open = append(s.open, i)
 			continue
 		}
@@ -45,7 +45,7 @@ func (s *floatSet) press() bool {
 	}
 	if len(s.rows) > given && s.spanRows() {
 		at := s.plain(s.base)
-		if !slices.ContainsFunc(s.open, func(i int) bool { return !s.fences[i].holds(at, -openTol) }) {
+		if !slices.ContainsFunc(s.open, func(i int) bool { return !s.fences[i].holds(at, -thin) }) {
 			return true
 		}
 	}
@@ -92,7 +92,7 @@ func (s *floatSet) squeeze() error {
 			return err
 		}
 	}
-	pull := floats.Sum(s.pulls)
+	pull, thin := floats.Sum(s.pulls), s.thin()
 	if eps > foulTol {
 		s.lack = eps
 	}
@@ -103,7 +103,7 @@ func (s *floatSet) squeeze() error {
 			s.fouls = append(s.fouls, i)
 		}
 		f.room += math.Max(eps, 0)
-		if -eps >= openTol || (!takesPart && f.room > openTol) {
+		if -eps >= thin+s.doubt || (!takesPart && f.room > thin) {
 			s.open = append(s.open, i)
 			continue
 		}
@@ -115,7 +115,7 @@ func (s *floatSet) squeeze() error {
 
 // least minimises ε over |r_k| ≤ room_k + ε, sets base to where it is attained and pulls to the sizes of the fences' multipliers.
 func (s *floatSet) least(fixed bool) (eps float64, err error) {
-	s.pulls = resize(s.pulls, len(s.fences))
+	s.pulls, s.doubt = resize(s.pulls, len(s.fences)), 0
 	switch {
 	case fixed && len(s.fences) == 1: // the target turns as near to its middle as it can
 		s.base, s.pulls[0] = s.scaled(s.target), 1
@@ -185,6 +185,7 @@ func (s *floatSet) leastByCones(fixed bool) (eps float64, err error) {
 	for i := range s.pulls {
 		s.pulls[i] = floats.Norm(s.solver.Dual(i)[1:], 2)
 	}
+	s.doubt = unit * res.Gap
 	return unit * res.X[3], nil
 }
 

@@ -119,37 +119,13 @@ func (s *floatSet) farthestInLens(cx, cy float64) (float3, bool) {
 	if s.turns || s.dim != 2 || len(s.open) > 2 || len(s.open) != len(s.fences) {
 		return float3{}, false
 	}
-	ux, uy := s.span[0][0]*cx+s.span[1][0]*cy, s.span[0][1]*cx+s.span[1][1]*cy
-	first := &s.fences[s.open[0]]
-	v := float3{x: -first.px + first.room*ux, y: -first.py + first.room*uy, g: s.target.g}
-	if first.slab {
-		return v, false
+	first, last := &s.fences[s.open[0]], &s.fences[s.open[len(s.open)-1]]
+	if first.slab || last.slab || first.room != last.room {
+		return float3{}, false
 	}
-	if len(s.open) == 1 {
-		return v, true
-	}
-	second := &s.fences[s.open[1]]
-	if second.slab || second.room != first.room {
-		return v, false
-	}
-	if second.at(v) <= second.room {
-		return v, true
-	}
-	v.x, v.y = -second.px+second.room*ux, -second.py+second.room*uy
-	if first.at(v) <= first.room {
-		return v, true
-	}
-	// at a corner of the lens
-	mx, my := -(first.px+second.px)/2, -(first.py+second.py)/2
-	dx, dy := first.px-second.px, first.py-second.py
-	d := size2(dx, dy)
-	h := math.Sqrt(math.Max(0, (first.room-d/2)*(first.room+d/2)))
-	nx, ny := -dy/d, dx/d
-	if nx*ux+ny*uy < 0 {
-		nx, ny = -nx, -ny
-	}
-	v.x, v.y = mx+h*nx, my+h*ny
-	return v, true
+	d := shiftSet{room: first.room, lens: true, lx: last.px - first.px, ly: last.py - first.py}
+	x, y := d.point(s.span[0][0]*cx+s.span[1][0]*cy, s.span[0][1]*cx+s.span[1][1]*cy)
+	return float3{x - first.px, y - first.py, s.target.g}, true
 }
 
 // spanProgram is a program over t, in the returned unit of length, with the open fences as cones.

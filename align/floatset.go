@@ -35,9 +35,20 @@ func (f *fence) at(v float3) float64 {
 // Lengths, in mm, that decide whether a float has any extent.
 const (
 	foulTol = 1e-9  // lack of room that is rounding: a pin that just enters, enters
-	openTol = 1e-10 // room below which a fence holds like a press fit
+	openTol = 1e-12 // room below which a full fence holds like a press fit: a float that thin is yet a few tenths of a nanometre long
+	slabTol = 1e-10 // the same beside flatted pins: thinner floats are lost on the program that they need
 	pullTol = 1e-6  // share of the multipliers above which a fence takes part
 )
+
+// thin is the room below which a fence of the set holds like a press fit.
+func (s *floatSet) thin() float64 {
+	for i := range s.fences {
+		if s.fences[i].slab {
+			return slabTol
+		}
+	}
+	return openTol
+}
 
 // holds reports whether v keeps within the fence, with so much more room.
 func (f *fence) holds(v float3, more float64) bool {
@@ -68,7 +79,8 @@ type floatSet struct {
 	ends      []float64    // and how far along each the base must still move
 	solver    conic.Solver
 	problem   conic.Problem
-	pulls     []float64 // of each fence, in the last least ε
+	pulls     []float64 // of each fence, in the last least ε,
+	doubt     float64   // and by how much that may be wrong
 	rested    bool      // nearestAt is set
 	nearestAt float3
 	looked    bool // sets has been looked for

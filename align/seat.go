@@ -9,6 +9,9 @@ import (
 // touching is the strain or clearance, in mm, below which a register counts as exactly full: rounding of sizes that were meant to be equal.
 const touching = 1e-12
 
+// straight is the lean, in radians, below which two pilots count as parallel: what is left by rounding between axes square to faces that close on each other. Over an engagement of a metre it is within touching.
+const straight = 1e-15
+
 // seating is one joint worked out in its front part's frame A, before the parts are placed.
 type seating struct {
 	normal   r3.Vec  // nA of the meeting plane
@@ -96,7 +99,7 @@ func (s *seating) register(j *Joint, fa, fb *mountedFace, p, b plane) {
 	}
 	s.squeezed = s.cp < 0
 	axis := s.seated.rotate(r3.Vec{X: fb.px, Y: fb.py, Z: 1})
-	s.tx, s.ty = axis.X/axis.Z-fa.px, axis.Y/axis.Z-fa.py
+	s.tx, s.ty = leanOf(axis.X/axis.Z, axis.Y/axis.Z, fa.px, fa.py)
 	if j.Engagement.Given {
 		s.engaged = float64(j.Engagement.Value)
 		s.zeta = s.engaged
@@ -112,6 +115,15 @@ func (s *seating) register(j *Joint, fa, fb *mountedFace, p, b plane) {
 		s.ringD = fb.diameter
 	}
 	s.canLead = s.engaged > 0 && s.ringD > 0
+}
+
+// leanOf is how B's pilot axis leans from A's, from their slopes in A; a lean by rounding alone is none.
+func leanOf(bx, by, ax, ay float64) (tx, ty float64) {
+	tx, ty = bx-ax, by-ay
+	if tx*tx+ty*ty <= straight*straight {
+		return 0, 0
+	}
+	return tx, ty
 }
 
 // lead makes the seat pilot-led: B turned back until its pilot fits its bore, its face touching at one edge. A lean within its room changes nothing but the name.

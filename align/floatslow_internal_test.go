@@ -1,0 +1,75 @@
+package align
+
+import "math"
+
+// slow answers what a float set is asked for by nested golden section alone, without a derivative, a closed form or a program: F is where no fence is passed, told to a concave function by a steep price of passing one.
+type slow struct {
+	set *floatSet
+	far float64 // half the range searched of each component, scaled
+}
+
+const (
+	slowPrice = 1e5 // of passing a fence by 1 mm: more than any multiplier of the sets tried
+	slowSteps = 62  // of golden section: 0.618^62 = 1e-13
+)
+
+// golden is the greatest value of a concave function over [lo, hi].
+func golden(lo, hi float64, f func(float64) float64) float64 {
+	const g = 0.6180339887498949
+	a, b := hi-g*(hi-lo), lo+g*(hi-lo)
+	fa, fb := f(a), f(b)
+	best := math.Max(fa, fb)
+	for range slowSteps {
+		if fa < fb {
+			lo, a, fa = a, b, fb
+			b = lo + g*(hi-lo)
+			fb = f(b)
+		} else {
+			hi, b, fb = b, a, fa
+			a = hi - g*(hi-lo)
+			fa = f(a)
+		}
+		best = math.Max(best, math.Max(fa, fb))
+	}
+	return best
+}
+
+// greatest is the greatest of a concave function of (x, y, lever·γ), less the price, about the target.
+func (w *slow) greatest(f func(v [3]float64) float64) float64 {
+	s := w.set
+	at := s.scaled(s.target)
+	inner := func(z float64) float64 {
+		if s.fixed {
+			v := [3]float64{at[0], at[1], z}
+			return f(v) - w.price(v)
+		}
+		return golden(at[0]-w.far, at[0]+w.far, func(x float64) float64 {
+			return golden(at[1]-w.far, at[1]+w.far, func(y float64) float64 {
+				v := [3]float64{x, y, z}
+				return f(v) - w.price(v)
+			})
+		})
+	}
+	if !s.turns {
+		return inner(at[2])
+	}
+	return golden(at[2]-w.far, at[2]+w.far, inner)
+}
+
+func (w *slow) price(v [3]float64) float64 {
+	return slowPrice * math.Max(0, -w.set.slack(w.set.plain(v)))
+}
+
+// reach is the greatest of pull·v over F.
+func (w *slow) reach(pull float3) float64 {
+	return w.greatest(func(v [3]float64) float64 { return pull.x*v[0] + pull.y*v[1] + pull.g/w.set.lever*v[2] })
+}
+
+// off is the least distance from the target over F.
+func (w *slow) off() float64 {
+	at := w.set.scaled(w.set.target)
+	return -w.greatest(func(v [3]float64) float64 {
+		x, y, z := v[0]-at[0], v[1]-at[1], v[2]-at[2]
+		return -math.Sqrt(x*x + y*y + z*z)
+	})
+}
