@@ -150,6 +150,7 @@ type lineDoc struct {
 	RunsFree  bool          `json:"runs_free"`
 	Governs   []string      `json:"governs"`
 	Shares    []float64     `json:"shares"`
+	Caps      []string      `json:"margin_governs"`
 	Shafts    []shaftDoc    `json:"shafts"`
 	OverFloat *overFloatDoc `json:"over_float,omitempty"`
 }

@@ -186,9 +186,12 @@ func (w writer) sideLoad(l *align.SideLoad) sideLoadDoc {
 }
 
 func (w writer) line(l *align.ShaftLine) *lineDoc {
-	d := &lineDoc{Use: number(l.Use), Margin: w.length(l.Margin), RunsFree: l.RunsFree, Governs: []string{}, Shares: []float64{}, Shafts: []shaftDoc{}}
+	d := &lineDoc{Use: number(l.Use), Margin: w.length(l.Margin), RunsFree: l.RunsFree, Governs: []string{}, Shares: []float64{}, Caps: []string{}, Shafts: []shaftDoc{}}
 	for _, g := range l.Governs {
 		d.Governs, d.Shares = append(d.Governs, g.Name), append(d.Shares, g.Share)
+	}
+	for _, g := range l.MarginGoverns {
+		d.Caps = append(d.Caps, g.Name)
 	}
 	for _, s := range l.Shafts {
 		d.Shafts = append(d.Shafts, shaftDoc{s.Name, [2]float64{w.length(s.AtZero.X), w.length(s.AtZero.Y)}, [2]float64{unsigned(s.Slope.X), unsigned(s.Slope.Y)}})

@@ -128,6 +128,7 @@ func TestJSON_everyKeyOfTheReport(t *testing.T) {
 		{"line", "margin"},
 		{"line", "runs_free"},
 		{"line", "governs", 0},
+		{"line", "margin_governs", 0},
 		{"line", "shafts", 1, "name"},
 		{"line", "shafts", 1, "at_zero", 1},
 		{"line", "shafts", 1, "slope", 1},
