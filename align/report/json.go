@@ -229,7 +229,7 @@ func (w writer) verdict(v *study.Verdict) verdictDoc {
 		return number(o)
 	}
 	d := verdictDoc{
-		Output: outputDoc{kindOf(l.Output.What), l.Output.Of, l.Output.From, l.State},
+		Output: outputDoc{record.OutputKind(l.Output.What), l.Output.Of, l.Output.From, l.State},
 		Value:  in(v.Value), Best: in(v.Best), Worst: in(v.Worst), Least: in(l.Least), Greatest: in(l.Greatest),
 		Verdict: v.Word.String(), Room: in(v.Room), Because: l.Because,
 	}
@@ -237,39 +237,6 @@ func (w writer) verdict(v *study.Verdict) verdictDoc {
 		d.Uncertainty = in(tolerance.Given(v.U))
 	}
 	return d
-}
-
-// kindOf is an output's word in a record.
-func kindOf(q align.Quantity) string {
-	switch q {
-	case align.Margin:
-		return "margin"
-	case align.Use:
-		return "use"
-	case align.OffsetSize:
-		return "offset"
-	case align.TIRSize:
-		return "tir"
-	case align.TiltSize:
-		return "tilt"
-	case align.GapSize:
-		return "gap"
-	case align.TurnAngle:
-		return "turn"
-	case align.ThicknessVariation:
-		return "thickness_variation"
-	case align.InPlane:
-		return "in_plane"
-	case align.OutOfPlane:
-		return "out_of_plane"
-	case align.ChainLength:
-		return "chain"
-	case align.SideForce:
-		return "side_load"
-	case align.RunningClearance:
-		return "clearance"
-	}
-	return "assembles"
 }
 
 func rotation(p align.Pose) [3][3]float64 {
