@@ -6,6 +6,7 @@ import (
 	"io"
 	"math"
 	"reflect"
+	"slices"
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/record"
@@ -77,9 +78,11 @@ func (w writer) document(res *study.Result) document {
 	if a.Line != nil {
 		d.Line = w.line(a.Line)
 	}
-	for _, c := range res.Candidates {
+	for i := range res.Candidates {
+		c := &res.Candidates[i]
 		use, margin, governs := w.summary(c.Assembly)
-		d.Candidates = append(d.Candidates, candidateDoc{c.Place, c.Name, c.Word.String(), use, margin, governs})
+		rank := 1 + slices.IndexFunc(res.Ranked(c.Place), func(r study.CandidateResult) bool { return r.Assembly == c.Assembly })
+		d.Candidates = append(d.Candidates, candidateDoc{c.Place, c.Name, rank, c.Word.String(), use, margin, governs})
 	}
 	for _, s := range res.States {
 		use, margin, governs := w.summary(s.Assembly)

@@ -140,6 +140,7 @@ func TestJSON_everyKeyOfTheReport(t *testing.T) {
 		{"candidates", 3, "part"},
 		{"candidates", 3, "candidate"},
 		{"candidates", 3, "verdict"},
+		{"candidates", 3, "rank"},
 		{"candidates", 3, "use"},
 		{"candidates", 3, "margin"},
 		{"candidates", 3, "governs"},
