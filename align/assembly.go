@@ -143,7 +143,7 @@ type ShaftLine struct {
 	Margin   tolerance.Length            // radial: the room left; negative: what every clearance lacks
 	RunsFree bool
 	Governs  []Governor // what drives the use: largest share first
-	// MarginGoverns is what caps the margin: the supports and pockets with a multiplier in the margin's own program, the largest first. Often it is the tightest bearing, whatever the misalignment.
+	// MarginGoverns is what caps the margin: the supports and pockets with a multiplier in the margin's own program, the largest first, with their shares. Often it is the tightest bearing, whatever the misalignment; circles that are equally tight then share alike.
 	MarginGoverns []Governor
 	Shafts        []StraightShaft
 	OverFloat     *LineRange // nil when nothing floats
@@ -248,6 +248,7 @@ const (
 	NoteRigidShafts                          // shafts are straight and rigid
 	NoteUnloaded                             // no load acts
 	NoteDatumAxis                            // Of: sweep: about the part's z axis
+	NoteTwoSupports                          // Of: shaft: a line goes through all its centres wherever they stand, so its margin says only how tight its fits are
 
 	// Warnings.
 	NoteFewStations        // Of: path; Count: stations

@@ -1,8 +1,10 @@
 package align_test
 
 import (
+	"errors"
 	"fmt"
 	"math"
+	"strings"
 	"testing"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -341,5 +343,30 @@ func TestStack_Solve_turnedBase(t *testing.T) {
 	near(t, "use", b.Line.Use.Value, a.Line.Use.Value, 1e-9)
 	for i := range a.Supports {
 		near(t, "offset", float64(b.Supports[i].Offset.X), -float64(a.Supports[i].Offset.X), 1e-9)
+	}
+}
+
+// A choice that is none of the named values is a fault at its place, never the default.
+func TestStack_Validate_choices(t *testing.T) {
+	for _, c := range []struct {
+		at   string
+		slip func(s *align.Stack)
+	}{
+		{"/joints/1/lies", func(s *align.Stack) { s.Joints[1].Lies = align.LiesRim + 1 }},
+		{"/joints/1/rules", func(s *align.Stack) { s.Joints[1].Rules = align.RulesPilot + 1 }},
+		{"/joints/1/pins/0/pressed", func(s *align.Stack) { s.Joints[1].Pins[0].Pressed = align.PressedNeither + 1 }},
+		{"/parts/1/rear/pilot/kind", func(s *align.Stack) { s.Parts[1].Rear.Pilot.Kind = align.PilotBore + 1 }},
+		{"/shafts/0/supports/0/kind", func(s *align.Stack) { s.Shafts[0].Supports[0].Kind = align.Bush + 1 }},
+	} {
+		s := box()
+		c.slip(&s)
+		var f *align.FieldError
+		if err := s.Validate(); !errors.As(err, &f) || !strings.Contains(err.Error(), c.at+":") {
+			t.Errorf("%s: %v", c.at, err)
+		}
+	}
+	s := box()
+	if _, err := s.Compile(nil, []align.Lie{align.LiesRest, align.LiesRim + 1, align.LiesRest}, nil); err == nil {
+		t.Error("no fault for a joint that lies in no known way")
 	}
 }

@@ -27,6 +27,9 @@ type bender struct {
 	half    float64
 }
 
+// loadsSettled is the greatest residual of side loads that stand. A residual is a share of the greatest displacement, or force, among the conditions: a shaft bent by 1 mm is then right to a nanometre, and 1,000 N to a thousandth of a newton, which nobody can read. Rounding alone leaves less than a tenth of it where a circle is just touched.
+const loadsSettled = 1e-6
+
 // elastic reports whether side loads are asked for in a group: some shaft has sections.
 func (k *kernel) elastic(group []int) bool {
 	for _, s := range group {
@@ -63,11 +66,26 @@ func (k *kernel) bend(group []int) error {
 		return err
 	}
 	k.flexibility(group)
-	if err := b.problem.Solve(); err != nil {
-		if errors.Is(err, contact.ErrNoBalance) {
-			return fmt.Errorf("align: side loads of shaft %q: a shaft without sections is rigid and cannot bend into its supports: %w", k.stack.Shafts[group[0]].Name, ErrNotConverging)
+	err := b.problem.Solve()
+	if err == nil {
+		err = loadsAgree(b.problem.Residual)
+	}
+	if err == nil {
+		return nil
+	}
+	s := &k.stack.Shafts[group[0]]
+	for _, n := range group {
+		if errors.Is(err, contact.ErrNoBalance) && len(k.stack.Shafts[n].Sections) == 0 {
+			return fmt.Errorf("align: side loads of shaft %q: a shaft without sections is rigid and cannot bend into its supports: %w", k.stack.Shafts[n].Name, ErrNotConverging)
 		}
-		return err
+	}
+	return fmt.Errorf("align: side loads of shaft %q: %w: want sections of comparable stiffness and supports apart: %w", s.Name, err, ErrNotConverging)
+}
+
+// loadsAgree is nil for a residual of side loads that stand.
+func loadsAgree(residual float64) error {
+	if !(residual <= loadsSettled) {
+		return fmt.Errorf("forces and contacts disagree by %.1g of the greatest", residual)
 	}
 	return nil
 }

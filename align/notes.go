@@ -105,6 +105,9 @@ func (k *kernel) notes(a *Assembly) {
 	if !k.loaded() {
 		assume(NoteUnloaded, "")
 	}
+	for _, s := range k.alwaysLined() {
+		assume(NoteTwoSupports, k.stack.Shafts[s].Name)
+	}
 	for i := range k.lay.supports {
 		sup := k.support(i)
 		if _, known := k.clearance(i); !known {

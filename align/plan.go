@@ -30,6 +30,9 @@ func (s Stack) Compile(in []Source, lies []Lie, out []Output) (*Plan, error) {
 	}
 	p := &Plan{stack: s.Clone(), sources: in, outputs: out}
 	for i, l := range lies {
+		if l > LiesRim {
+			return nil, &FieldError{Path: fmt.Sprintf("/joints/%d/lies", i), Value: fmt.Sprint(uint8(l)), Want: "one of the ways to lie", Err: ErrOutOfRange}
+		}
 		p.stack.Joints[i].Lies = l
 	}
 	for i := range p.stack.Joints {

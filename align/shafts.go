@@ -18,11 +18,11 @@ func (k *kernel) shaftLine() (*ShaftLine, error) {
 	if err != nil {
 		return nil, err
 	}
-	margin, err := k.margin()
+	margin, caps, err := k.marginAndCaps()
 	if err != nil {
 		return nil, err
 	}
-	out.Margin = tolerance.Length(margin)
+	out.Margin, out.MarginGoverns = tolerance.Length(margin), caps
 	by := byUse
 	worst := use
 	if math.IsInf(use, 1) {
@@ -61,22 +61,14 @@ func (k *kernel) governors(list []Governor, by measure) []Governor {
 	for c, i := range k.line.members {
 		q := &k.circles[i]
 		size := math.Hypot(k.line.pull[c][0], k.line.pull[c][1])
-		weight := size
+		weight, least := size, governTol
 		if by == byUse {
 			weight = size * q.room
-			if weight <= governTol && !(q.room == 0 && size > governTol*most) {
-				continue
+			if q.room == 0 && size > governTol*most {
+				least = -1 // the line must pass through it, however little that weighs
 			}
-		} else if size <= governTol {
-			continue
 		}
-		name := k.circleName(q)
-		at := slices.IndexFunc(list, func(g Governor) bool { return g.Name == name })
-		if at < 0 {
-			list = append(list, Governor{name, weight})
-		} else {
-			list[at].Share += weight
-		}
+		list = k.addGovernor(list, c, weight, least)
 	}
 	return list
 }

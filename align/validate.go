@@ -75,6 +75,13 @@ func (c *checker) finite(path string, v float64) {
 	}
 }
 
+// choice checks one of a few named values, counted from 0.
+func (c *checker) choice(path string, got, most uint8, want string) {
+	if got > most {
+		c.add(ErrOutOfRange, path, fmt.Sprint(got), want)
+	}
+}
+
 func (c *checker) slope(path string, s Slope) {
 	c.ratio(path+"/0", s.X)
 	c.ratio(path+"/1", s.Y)
@@ -281,6 +288,7 @@ func (c *checker) face(at string, f *Face, p *Part, rear bool) {
 		c.sweep(at+"/sweep", f.Sweep, p, true)
 	}
 	if q := f.Pilot; q != nil {
+		c.choice(at+"/pilot/kind", uint8(q.Kind), uint8(PilotBore), "a spigot or a bore")
 		c.vec2(at+"/pilot/centre", q.Centre)
 		c.positive(at+"/pilot/diameter", q.Diameter)
 		c.slope(at+"/pilot/slope", q.Slope.Value)

@@ -41,6 +41,8 @@ func (c *checker) joint(at string, s *Stack, k int) {
 		c.notNegative(at+"/bolt_clearance", j.BoltClearance.Value.Length())
 	}
 	c.finite(at+"/clock", float64(j.Clock))
+	c.choice(at+"/rules", uint8(j.Rules), uint8(RulesPilot), "auto, flush or pilot")
+	c.choice(at+"/lies", uint8(j.Lies), uint8(LiesRim), "one of the ways to lie")
 	if f := j.Float; f != nil {
 		c.length(at+"/float/x", f.X)
 		c.length(at+"/float/y", f.Y)
@@ -114,6 +116,7 @@ func (c *checker) pins(at string, j *Joint, a, b *Face) {
 		}
 		used[p.Dowel] = true
 		c.positive(q+"/diameter", p.Diameter)
+		c.choice(q+"/pressed", uint8(p.Pressed), uint8(PressedNeither), "front, rear or neither")
 		c.vec2(q+"/step", p.Step)
 		if n := p.Locates; n.Given && !(math.Hypot(n.Value.X, n.Value.Y) > 0 && math.Hypot(n.Value.X, n.Value.Y) < math.MaxFloat64) {
 			c.add(ErrOutOfRange, q+"/locates", fmt.Sprintf("[%v, %v]", n.Value.X, n.Value.Y), "a direction, not zero")

@@ -64,6 +64,7 @@ func (c *checker) support(at string, p *Support, shaft string, bores map[string]
 	carried[p.Bore] = shaft
 	c.notNegative(at+"/clearance", p.Clearance.Length())
 	c.notNegative(at+"/runout", p.Runout.Length())
+	c.choice(at+"/kind", uint8(p.Kind), uint8(Bush), "bearing or bush")
 	switch {
 	case p.Kind == Bush && p.Width == 0:
 		c.add(ErrMissing, at+"/width", "", "a width: a bush binds at its mouths")

@@ -82,6 +82,9 @@ func Assess(l Limit, value, u float64, rule Rule) (Finding, error) {
 			return Finding{}, &FieldError{name, fmt.Sprint(v), "a finite number", align.ErrNotFinite}
 		}
 	}
+	if rule > Simple {
+		return Finding{}, &FieldError{"rule", fmt.Sprint(int(rule)), "one of the rules", align.ErrOutOfRange}
+	}
 	if u < 0 {
 		return Finding{}, &FieldError{"u", fmt.Sprint(u), "0 or more", align.ErrOutOfRange}
 	}

@@ -1,7 +1,6 @@
 package advise
 
 import (
-	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -26,13 +25,16 @@ type Fit struct {
 	Stack   align.Stack
 	Result  *Judgement
 	Governs string // support or pocket with the largest share; empty without shafts
-	effect  map[string]float64
+	// Standing is what it is ranked by: its verdict, and what is left of the margin, or without shafts of the limit compared by.
+	Standing study.Standing
+	effect   map[string]float64 // of each reading on what is left
 }
 
 // Difference is by how much one fit is better than another, and whether the gauge can tell. What both share, such as the readings of a case that both are put in, cancels.
 type Difference struct {
 	Better, Worse int        // indices into Fits
-	By            float64    // positive: better, in the unit of what is compared
+	By            float64    // how much more is left, in the unit of what is compared; below 0 only where the verdicts decide
+	ByVerdict     bool       // the verdicts decide which is better, whatever is left
 	U             float64    // standard uncertainty of the difference
 	Interval      [2]float64 // 95 %
 	Telling       bool       // the interval leaves zero out
@@ -47,8 +49,6 @@ type Comparison struct {
 	Fits        []Fit        // best first
 	Differences []Difference // each fit from the one ranked before it, then every fit from the best
 	Refused     []Refusal
-
-	sign float64 // 1 where more is better, -1 where less is
 }
 
 // mostFits bounds the ways that are tried.
@@ -59,7 +59,7 @@ const mostFits = 400
 // Source: JCGM 100:2008, table G.1.
 const coverage95 = 1.96
 
-// Compare puts every candidate of the places named in its place, in all combinations, and ranks the results: mildest verdict, most room, and of rooms that are alike the parts measured in place. No place named: all that have candidates.
+// Compare puts every candidate of the places named in its place, in all combinations, and ranks the results as [study.Standing] does; of those that stand alike, the parts measured in place come first. No place named: all that have candidates.
 //
 // A box that cannot be evaluated, because a part does not go there at all, is in Refused. An error is a fault of the box, or the context's.
 func Compare(ctx context.Context, b Box, places ...string) (*Comparison, error) {
@@ -109,26 +109,23 @@ func Compare(ctx context.Context, b Box, places ...string) (*Comparison, error) 
 	if len(out.Fits) == 0 {
 		return nil, fmt.Errorf("nothing goes together: %w", out.Refused[0].Err)
 	}
-	slices.SortStableFunc(out.Fits, func(x, y Fit) int {
-		return cmp.Or(cmp.Compare(x.Result.Word, y.Result.Word), cmp.Compare(roomOf(y.Result), roomOf(x.Result)))
-	})
+	slices.SortStableFunc(out.Fits, func(x, y Fit) int { return x.Standing.Compare(y.Standing) })
 	out.differ()
 	return out, nil
 }
 
-// chooseOutput takes the margin, or the first limit's output.
+// chooseOutput takes the margin, or the output of the first limit on a number as measured, or of any limit as measured.
 func (c *Comparison) chooseOutput(b Box) error {
 	if len(b.Stack.Shafts) > 0 {
-		c.Of, c.sign = align.Output{What: align.Margin}, 1
+		c.Of = align.Output{What: align.Margin}
 		return nil
 	}
-	for _, l := range b.Limits {
-		if l.State == "" {
-			c.Of, c.sign = l.Output, -1
-			if l.Least.Given {
-				c.sign = 1
+	for _, number := range []bool{true, false} {
+		for _, l := range b.Limits {
+			if l.State == "" && (!number || l.Least.Given || l.Greatest.Given) {
+				c.Of = l.Output
+				return nil
 			}
-			return nil
 		}
 	}
 	return &FieldError{"limits", "", "a shaft line or a limit to compare by", align.ErrMissing}
@@ -159,21 +156,42 @@ func (c *Comparison) fit(b Box, picks []Pick) (*Fit, error) {
 	if err != nil {
 		return nil, err
 	}
+	toward := c.stand(f)
 	f.effect = map[string]float64{}
 	for i, s := range sources {
 		name := s.Part
 		if other, swapped := own[name]; swapped {
 			name = "candidate " + other
 		}
-		f.effect[name+": "+s.Key] = e[0][i]
+		f.effect[name+": "+s.Key] = toward * e[0][i]
 	}
 	return f, nil
 }
 
-// value is what differences are of: the margin at the worst float, or the worst end of the output.
-func (c *Comparison) value(f *Fit) tolerance.Optional[float64] {
+// stand sets how a fit stands, and returns 1 where more of what is compared leaves more, -1 where it leaves less.
+func (c *Comparison) stand(f *Fit) (toward float64) {
+	f.Standing = study.Standing{Word: f.Result.Word}
 	if m, ok := f.Result.WorstMargin(); ok {
-		return tolerance.Given(float64(m))
+		f.Standing.Left = tolerance.Given(float64(m))
+		return 1
+	}
+	i := study.Compared(f.Result.Verdicts)
+	if i < 0 || f.Result.Margin != nil {
+		return 1
+	}
+	v := &f.Result.Verdicts[i]
+	f.Standing.Left = v.Room
+	l := &v.Limit
+	if l.Least.Given && (!l.Greatest.Given || worstOf(v).Value < (l.Least.Value+l.Greatest.Value)/2) {
+		return 1
+	}
+	return -1
+}
+
+// value is what is shown of a fit: the margin at the worst float, or the worst end of the output.
+func (c *Comparison) value(f *Fit) tolerance.Optional[float64] {
+	if f.Result.Margin != nil {
+		return f.Standing.Left
 	}
 	for i := range f.Result.Verdicts {
 		if v := &f.Result.Verdicts[i]; v.Limit.Output == c.Of && v.Limit.State == "" {
@@ -197,11 +215,11 @@ func (c *Comparison) differ() {
 //
 // Source: JCGM 100:2008, 5.2.2 (what is common to both is fully correlated and subtracts before squaring).
 func (c *Comparison) difference(a, b int) {
-	x, y := c.value(&c.Fits[a]), c.value(&c.Fits[b])
-	if !x.Given || !y.Given {
+	x, y := c.Fits[a].Standing, c.Fits[b].Standing
+	if !x.Left.Given || !y.Left.Given {
 		return
 	}
-	d := Difference{Better: a, Worse: b, By: c.sign * (x.Value - y.Value)}
+	d := Difference{Better: a, Worse: b, By: x.Left.Value - y.Left.Value, ByVerdict: x.ByVerdict(y)}
 	var sum float64
 	for key, e := range c.Fits[a].effect {
 		g := e - c.Fits[b].effect[key]

@@ -40,8 +40,13 @@ func TestCompare_agreesWithStudy(t *testing.T) {
 		}
 	}
 	for i := 1; i < len(c.Fits); i++ {
-		if c.Fits[i].Result.Word < c.Fits[i-1].Result.Word {
-			t.Errorf("fit %d is milder than the one before it", i)
+		if c.Fits[i].Standing.Compare(c.Fits[i-1].Standing) < 0 {
+			t.Errorf("fit %d stands better than the one before it", i)
+		}
+	}
+	for i, r := range res.Ranked("plate") { // one order, in the report's table and here
+		if p := c.Fits[i].Picks[0]; (p.Index >= 0 || r.Name != "") && p.Name != r.Name {
+			t.Errorf("place %d: %q here, %q in the report", i+1, p.Name, r.Name)
 		}
 	}
 	if c.Fits[0].Picks[0].Name != "plate A" || len(c.Passing()) != 2 {

@@ -3,6 +3,7 @@ package advise
 import (
 	"fmt"
 	"io"
+	"math"
 	"strconv"
 
 	"example.com/borestack/align"
@@ -128,14 +129,37 @@ func (c *Comparison) differences(p *sheet) {
 			break // the rest is in the data: each from the best
 		}
 		a, b := pickNames(c.Fits[d.Better].Picks), pickNames(c.Fits[d.Worse].Picks)
-		span := fmt.Sprintf("%s (%s to %s)", c.show(p, d.By), c.show(p, d.Interval[0]), c.show(p, d.Interval[1]))
-		switch {
-		case d.U == 0:
-			p.item("%s before %s by %s; no stated uncertainty of a reading moves it where the joints rest", a, b, c.show(p, d.By))
-		case d.Telling:
-			p.item("%s before %s by %s", a, b, span)
-		default:
-			p.item("%s and %s: %s, a difference smaller than your gauge can tell; readings that bring its standard uncertainty from %s to %s would", a, b, span, c.show(p, d.U), c.show(p, d.Needed))
-		}
+		p.item("%s", c.differs(p, &d, a, b))
 	}
+}
+
+// differs says which of two fits comes first and by what: a number that is more than nothing where the number decides, and the verdicts where they do.
+func (c *Comparison) differs(p *sheet, d *Difference, a, b string) string {
+	nothing := c.show(p, 0)
+	more := c.show(p, math.Abs(d.By))
+	if d.ByVerdict {
+		by := fmt.Sprintf("%s before %s by its verdict, %s against %s", a, b, c.Fits[d.Better].Result.Word, c.Fits[d.Worse].Result.Word)
+		switch {
+		case more == nothing:
+			return by
+		case d.By < 0:
+			return fmt.Sprintf("%s, although it has %s less left", by, more)
+		}
+		return fmt.Sprintf("%s, and by %s", by, more) + c.known(p, d)
+	}
+	if more == nothing {
+		return fmt.Sprintf("%s and %s: alike", a, b)
+	}
+	if d.U > 0 && !d.Telling {
+		return fmt.Sprintf("%s and %s: %s%s, a difference smaller than your gauge can tell; readings that bring its standard uncertainty from %s to %s would", a, b, more, c.known(p, d), c.show(p, d.U), c.show(p, d.Needed))
+	}
+	return fmt.Sprintf("%s before %s by %s", a, b, more) + c.known(p, d)
+}
+
+// known says how well a difference is known.
+func (c *Comparison) known(p *sheet, d *Difference) string {
+	if d.U == 0 {
+		return "; no stated uncertainty of a reading moves it where the joints rest"
+	}
+	return fmt.Sprintf(" (%s to %s)", c.show(p, d.Interval[0]), c.show(p, d.Interval[1]))
 }

@@ -241,7 +241,7 @@ func (a *Advice) beatsAlone(o *Option, singles []Option, w work) bool {
 
 // beats reports whether o is better than p by verdict, or by more room than the gauge can tell, or leaves fewer things worse.
 func (a *Advice) beats(o, p *Option) bool {
-	switch x, y := o.After.Word, p.After.Word; {
+	switch x, y := o.After.Word.Rank(), p.After.Word.Rank(); {
 	case x != y:
 		return x < y
 	case len(o.Worse()) != len(p.Worse()):

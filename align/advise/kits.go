@@ -77,7 +77,7 @@ func (s *kitSearch) from(i int, chosen []int, passing int, tightest float64) boo
 			pass++
 		}
 		mark(true)
-		ok := s.from(i+1, append(chosen, i), pass, math.Min(tightest, roomOf(f.Result)))
+		ok := s.from(i+1, append(chosen, i), pass, math.Min(tightest, f.Standing.Left.Or(math.Inf(-1))))
 		mark(false)
 		if !ok {
 			return false

@@ -128,12 +128,12 @@ func tell(j *Judgement) float64 {
 	return math.Max(1e-3, tolerance.GuardFactor95*math.Sqrt2*j.Margin.U)
 }
 
-// rank sorts options: mildest verdict, fewest things left worse, most room in steps of what can be told, least effort, most room.
+// rank sorts options: verdict by its rank, fewest things left worse, most room in steps of what can be told, least effort, most room.
 func (a *Advice) rank(list []Option) {
 	slices.SortStableFunc(list, func(x, y Option) int {
 		rx, ry := roomOf(x.After), roomOf(y.After)
 		return cmp.Or(
-			cmp.Compare(x.After.Word, y.After.Word),
+			cmp.Compare(x.After.Word.Rank(), y.After.Word.Rank()),
 			cmp.Compare(len(x.Worse()), len(y.Worse())),
 			cmp.Compare(math.Floor(ry/a.Tell), math.Floor(rx/a.Tell)),
 			cmp.Compare(x.Effort, y.Effort),

@@ -55,11 +55,10 @@ func (d *decoder) semantics(rec *Record) error {
 	if d.fatal {
 		return d.join()
 	}
-	stack, err := rec.Stack()
-	if err != nil {
-		d.add(err)
-		return d.join()
+	if _, err := tolerance.ParseUnit(rec.Units.Length); err != nil {
+		return d.join() // found already, and lengths cannot be judged without it
 	}
+	stack := rec.stack()
 	var faults []error
 	if err := stack.Validate(); err != nil {
 		faults = append(faults, flatten(err)...)

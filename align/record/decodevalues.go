@@ -117,11 +117,10 @@ func (x *Pointers) decodeNode(d *decoder, n *node, path, _ string) {
 
 // decodeNode reads a law: one key with its size, and a shift; or a word for a float.
 func (x *Law) decodeNode(d *decoder, n *node, path, _ string) {
-	kinds := []string{"normal", "uniform", "triangular", "disc", "ring"}
-	words := []string{"uniform", "rim", "hang", "rest", "any"}
+	kinds := lawKinds()
 	if n.kind == isString {
 		x.Word = n.text
-		d.word(n, path, strings.Join(words, "|"))
+		d.word(n, path, strings.Join(floatWords(), "|"))
 		return
 	}
 	if n.kind != isObject {

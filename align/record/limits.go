@@ -3,7 +3,6 @@ package record
 import (
 	"fmt"
 	"math"
-	"strings"
 
 	"example.com/borestack/align"
 	"example.com/borestack/tolerance"
@@ -19,51 +18,70 @@ type Limit struct {
 	Because         string // where the limit comes from
 }
 
-// quantity reads an output's kind, and the size of its record unit in base units.
-func (r *Record) quantity(kind string) (align.Quantity, float64) {
-	unit := 1.0
+// outputKind is an output's word in a record, and the size of its record unit in base units; 0: a
+// length.
+type outputKind struct {
+	word string
+	what align.Quantity
+	unit float64
+}
+
+// outputKinds lists the outputs that a record can name.
+func outputKinds() []outputKind {
+	return []outputKind{
+		{"margin", align.Margin, 0},
+		{"use", align.Use, 1},
+		{"offset", align.OffsetSize, 0},
+		{"tir", align.TIRSize, 0},
+		{"tilt", align.TiltSize, 1},
+		{"gap", align.GapSize, 0},
+		{"turn", align.TurnAngle, math.Pi / 180},
+		{"thickness_variation", align.ThicknessVariation, 0},
+		{"in_plane", align.InPlane, 0},
+		{"out_of_plane", align.OutOfPlane, 0},
+		{"chain", align.ChainLength, 0},
+		{"assembles", align.Assembles, 1},
+		{"side_load", align.SideForce, 1},
+		{"clearance", align.RunningClearance, 0},
+	}
+}
+
+// OutputKind is an output's word in a record; empty where a record cannot name it.
+func OutputKind(q align.Quantity) string {
+	for _, k := range outputKinds() {
+		if k.what == q {
+			return k.word
+		}
+	}
+	return ""
+}
+
+// in is the size of the kind's record unit in base units.
+func (k outputKind) in(r *Record) float64 {
+	if k.unit > 0 {
+		return k.unit
+	}
 	if u, err := tolerance.ParseUnit(r.Units.Length); err == nil {
-		unit = float64(u.Size())
+		return float64(u.Size())
 	}
-	switch kind {
-	case "margin":
-		return align.Margin, unit
-	case "use":
-		return align.Use, 1
-	case "offset":
-		return align.OffsetSize, unit
-	case "tir":
-		return align.TIRSize, unit
-	case "tilt":
-		return align.TiltSize, 1
-	case "gap":
-		return align.GapSize, unit
-	case "turn":
-		return align.TurnAngle, math.Pi / 180
-	case "thickness_variation":
-		return align.ThicknessVariation, unit
-	case "in_plane":
-		return align.InPlane, unit
-	case "out_of_plane":
-		return align.OutOfPlane, unit
-	case "chain":
-		return align.ChainLength, unit
-	case "side_load":
-		return align.SideForce, 1
-	case "clearance":
-		return align.RunningClearance, unit
+	return 1
+}
+
+// quantity reads an output's kind, and the size of its record unit in base units: no quantity at
+// all for a word that nobody knows, which every evaluation refuses.
+func (r *Record) quantity(word string) (align.Quantity, float64) {
+	for _, k := range outputKinds() {
+		if k.word == word {
+			return k.what, k.in(r)
+		}
 	}
-	return align.Assembles, 1
+	return 0, 1
 }
 
 // UnitOf returns the size of one record unit of an output in base units: millimetres, radians or 1.
 func (r *Record) UnitOf(o align.Output) float64 {
-	for _, kind := range strings.Split("margin,use,offset,tir,tilt,gap,turn,thickness_variation,in_plane,out_of_plane,chain,side_load,clearance,assembles", ",") {
-		if q, unit := r.quantity(kind); q == o.What {
-			return unit
-		}
-	}
-	return 1
+	_, unit := r.quantity(OutputKind(o.What))
+	return unit
 }
 
 // Limits returns the limits in accept, in order, and then those of the chains.

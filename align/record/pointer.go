@@ -24,8 +24,9 @@ func (r *Record) Moves(pointer string, in func(align.Stack) (align.Stack, error)
 	defer func() { *n = written }()
 	build := func(v float64) (reflect.Value, error) {
 		*n = Number{Value: v}
-		s, err := c.Stack()
-		if err == nil && in != nil {
+		s := c.stack()
+		var err error
+		if in != nil {
 			s, err = in(s)
 		}
 		return reflect.ValueOf(&s).Elem(), err

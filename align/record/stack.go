@@ -1,19 +1,28 @@
 package record
 
 import (
+	"errors"
 	"math"
 
 	"example.com/borestack/align"
 	"example.com/borestack/tolerance"
 )
 
-// Stack maps the record to typed quantities. The record's numbers are not changed.
+// Stack maps the record to typed quantities. The record's numbers are not changed. A word that
+// means nothing, in a record made in Go, is a [align.FieldError] at its place; several are joined.
 func (r *Record) Stack() (align.Stack, error) {
-	u, err := tolerance.ParseUnit(r.Units.Length)
-	if err != nil {
-		return align.Stack{}, &align.FieldError{Path: "/units/length", Value: r.Units.Length, Want: "mm, um, m, in or thou", Err: errUnknown}
+	if faults := r.wordFaults(); len(faults) > 0 {
+		return align.Stack{}, errors.Join(faults...)
 	}
-	m := mapper{u.Size()}
+	return r.stack(), nil
+}
+
+// stack maps a record whose words are known; a length unit that is not counts as millimetres.
+func (r *Record) stack() align.Stack {
+	m := mapper{tolerance.Millimetre}
+	if u, err := tolerance.ParseUnit(r.Units.Length); err == nil {
+		m.unit = u.Size()
+	}
 	s := align.Stack{Title: r.Title, Parts: m.parts(r.Parts)}
 	for i := range r.Joints {
 		s.Joints = append(s.Joints, m.joint(&r.Joints[i]))
@@ -64,7 +73,7 @@ func (r *Record) Stack() (align.Stack, error) {
 		}
 		s.States = append(s.States, q)
 	}
-	return s, nil
+	return s
 }
 
 // mapper turns numbers as written into lengths.

@@ -150,6 +150,7 @@ type lineDoc struct {
 	RunsFree  bool          `json:"runs_free"`
 	Governs   []string      `json:"governs"`
 	Shares    []float64     `json:"shares"`
+	Caps      []string      `json:"margin_governs"`
 	Shafts    []shaftDoc    `json:"shafts"`
 	OverFloat *overFloatDoc `json:"over_float,omitempty"`
 }
@@ -157,6 +158,7 @@ type lineDoc struct {
 type candidateDoc struct {
 	Part      string   `json:"part"`
 	Candidate string   `json:"candidate"`
+	Rank      int      `json:"rank"` // 1: the best for its place, the part measured in place counted
 	Verdict   string   `json:"verdict"`
 	Use       *float64 `json:"use"`
 	Margin    *float64 `json:"margin"`

@@ -6,6 +6,7 @@ import (
 	"io"
 	"math"
 	"reflect"
+	"slices"
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/record"
@@ -77,9 +78,11 @@ func (w writer) document(res *study.Result) document {
 	if a.Line != nil {
 		d.Line = w.line(a.Line)
 	}
-	for _, c := range res.Candidates {
+	for i := range res.Candidates {
+		c := &res.Candidates[i]
 		use, margin, governs := w.summary(c.Assembly)
-		d.Candidates = append(d.Candidates, candidateDoc{c.Place, c.Name, c.Word.String(), use, margin, governs})
+		rank := 1 + slices.IndexFunc(res.Ranked(c.Place), func(r study.CandidateResult) bool { return r.Assembly == c.Assembly })
+		d.Candidates = append(d.Candidates, candidateDoc{c.Place, c.Name, rank, c.Word.String(), use, margin, governs})
 	}
 	for _, s := range res.States {
 		use, margin, governs := w.summary(s.Assembly)
@@ -186,9 +189,12 @@ func (w writer) sideLoad(l *align.SideLoad) sideLoadDoc {
 }
 
 func (w writer) line(l *align.ShaftLine) *lineDoc {
-	d := &lineDoc{Use: number(l.Use), Margin: w.length(l.Margin), RunsFree: l.RunsFree, Governs: []string{}, Shares: []float64{}, Shafts: []shaftDoc{}}
+	d := &lineDoc{Use: number(l.Use), Margin: w.length(l.Margin), RunsFree: l.RunsFree, Governs: []string{}, Shares: []float64{}, Caps: []string{}, Shafts: []shaftDoc{}}
 	for _, g := range l.Governs {
 		d.Governs, d.Shares = append(d.Governs, g.Name), append(d.Shares, g.Share)
+	}
+	for _, g := range l.MarginGoverns {
+		d.Caps = append(d.Caps, g.Name)
 	}
 	for _, s := range l.Shafts {
 		d.Shafts = append(d.Shafts, shaftDoc{s.Name, [2]float64{w.length(s.AtZero.X), w.length(s.AtZero.Y)}, [2]float64{unsigned(s.Slope.X), unsigned(s.Slope.Y)}})
@@ -226,7 +232,7 @@ func (w writer) verdict(v *study.Verdict) verdictDoc {
 		return number(o)
 	}
 	d := verdictDoc{
-		Output: outputDoc{kindOf(l.Output.What), l.Output.Of, l.Output.From, l.State},
+		Output: outputDoc{record.OutputKind(l.Output.What), l.Output.Of, l.Output.From, l.State},
 		Value:  in(v.Value), Best: in(v.Best), Worst: in(v.Worst), Least: in(l.Least), Greatest: in(l.Greatest),
 		Verdict: v.Word.String(), Room: in(v.Room), Because: l.Because,
 	}
@@ -234,39 +240,6 @@ func (w writer) verdict(v *study.Verdict) verdictDoc {
 		d.Uncertainty = in(tolerance.Given(v.U))
 	}
 	return d
-}
-
-// kindOf is an output's word in a record.
-func kindOf(q align.Quantity) string {
-	switch q {
-	case align.Margin:
-		return "margin"
-	case align.Use:
-		return "use"
-	case align.OffsetSize:
-		return "offset"
-	case align.TIRSize:
-		return "tir"
-	case align.TiltSize:
-		return "tilt"
-	case align.GapSize:
-		return "gap"
-	case align.TurnAngle:
-		return "turn"
-	case align.ThicknessVariation:
-		return "thickness_variation"
-	case align.InPlane:
-		return "in_plane"
-	case align.OutOfPlane:
-		return "out_of_plane"
-	case align.ChainLength:
-		return "chain"
-	case align.SideForce:
-		return "side_load"
-	case align.RunningClearance:
-		return "clearance"
-	}
-	return "assembles"
 }
 
 func rotation(p align.Pose) [3][3]float64 {

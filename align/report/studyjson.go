@@ -4,6 +4,7 @@ import (
 	"math"
 	"strconv"
 
+	"example.com/borestack/align/record"
 	"example.com/borestack/align/study"
 	"example.com/borestack/tolerance"
 )
@@ -41,7 +42,7 @@ func (w writer) varied(v *study.Varied) variedDoc {
 	}
 	s := v.Sampled
 	d := variedDoc{
-		Output: outputDoc{kindOf(l.Output.What), l.Output.Of, l.Output.From, l.State}, Nominal: optional(v.Nominal), Unbounded: v.Unbounded,
+		Output: outputDoc{record.OutputKind(l.Output.What), l.Output.Of, l.Output.From, l.State}, Nominal: optional(v.Nominal), Unbounded: v.Unbounded,
 		P: map[string]*float64{}, Errors: errorsDoc{P: map[string]*float64{}}, Shares: []shareDoc{},
 		Least: in(s.Least), LeastSample: s.LeastAt, Greatest: in(s.Most), Sample: s.MostAt,
 	}

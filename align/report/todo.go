@@ -3,7 +3,6 @@ package report
 import (
 	"fmt"
 	"slices"
-	"sort"
 	"strconv"
 	"strings"
 
@@ -55,14 +54,14 @@ func (t *teller) behind(joint string) string {
 	return "the part behind"
 }
 
-// candidates ranks the parts that may each take a place: the mildest verdict first, then the most room at the worst float.
+// candidates lists the parts that may each take a place, as [study.Standing] ranks them.
 func (t *teller) candidates() {
 	if len(t.res.Candidates) == 0 {
 		return
 	}
 	for _, place := range t.places() {
 		t.page.heading("Candidates for " + spell.Name(place) + ", best first")
-		ranked := t.ranked(place)
+		ranked := t.res.Ranked(place)
 		rows := [][]string{{"", "part", "verdict", "margin", "at worst", "use", "governed by"}}
 		for i := range ranked {
 			c := &ranked[i]
@@ -89,31 +88,11 @@ func (t *teller) places() []string {
 	return out
 }
 
-// ranked are the part measured in place, which has no name, and the candidates for that place, best first.
-func (t *teller) ranked(place string) []study.CandidateResult {
-	out := []study.CandidateResult{{Place: place, Assembly: t.res.Assembly, Verdicts: t.res.Verdicts, Word: t.res.Word}}
-	for _, c := range t.res.Candidates {
-		if c.Place == place {
-			out = append(out, c)
-		}
-	}
-	sort.SliceStable(out, func(i, k int) bool { return better(&out[i], &out[k]) })
-	return out
-}
-
 func candidateName(c *study.CandidateResult) string {
 	if c.Name == "" {
 		return "the one measured in place"
 	}
 	return spell.Name(c.Name)
-}
-
-// better ranks two boxes.
-func better(a, b *study.CandidateResult) bool {
-	if a.Word != b.Word {
-		return a.Word < b.Word
-	}
-	return leastMargin(a.Assembly) > leastMargin(b.Assembly)
 }
 
 // leastMargin is the margin at the worst float.

@@ -176,7 +176,7 @@ func (v *viewer) loadChapter() []chapter {
 func (v *viewer) candidateChapters() []chapter {
 	list := v.collect(v.candidates)
 	for i, place := range v.places() {
-		c, ranked := &list[i], v.ranked(place)
+		c, ranked := &list[i], v.res.Ranked(place)
 		c.rowsFrom(func(k int) []string { return v.at.candidate(place, ranked[k].Name) })
 		c.table().Head[0], c.table().Key = "rank", 1
 		for k := range ranked {

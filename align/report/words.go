@@ -129,6 +129,8 @@ func assumption(kind align.NoteKind) (string, bool) {
 		return "no load acts, and the bolts bend no part", true
 	case align.NoteDatumAxis:
 		return "the dial turned about the part's own z axis: %s", true
+	case align.NoteTwoSupports:
+		return "a straight line goes through any two bores, wherever they stand: of a shaft on two supports the margin says how tight its fits are, not how well the bores line up: %s", true
 	}
 	return "", false
 }

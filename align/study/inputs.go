@@ -1,8 +1,10 @@
 package study
 
 import (
+	"errors"
 	"fmt"
 	"math"
+	"strconv"
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/record"
@@ -27,7 +29,11 @@ func sources(rec *record.Record, because string, in func(align.Stack) (align.Sta
 		at := fmt.Sprintf("/vary/%d", i)
 		input, err := inputOf(v)
 		if err != nil {
-			return out, &align.FieldError{Path: at + "/law", Value: err.Error(), Want: "limits that leave some of the law", Err: align.ErrConflict}
+			f := &align.FieldError{Path: at + "/law", Value: err.Error(), Want: "limits that leave some of the law", Err: align.ErrConflict}
+			if errors.Is(err, errNoLaw) {
+				f.Value, f.Want, f.Err = strconv.Quote(v.Law.Kind), "normal, uniform, triangular, disc or ring", align.ErrUnknownName
+			}
+			return out, f
 		}
 		out.inputs = append(out.inputs, input)
 		for axis, pointer := range v.At.List {
@@ -73,6 +79,9 @@ func becauseOf(v *record.Vary) string {
 	return "process"
 }
 
+// errNoLaw means that a source names no law that there is.
+var errNoLaw = errors.New("no such law")
+
 // inputOf is the law of a source, in the record's own units: shift included, between its limits.
 func inputOf(v *record.Vary) (stackup.Input, error) {
 	in := stackup.Input{Name: v.Name}
@@ -93,8 +102,10 @@ func inputOf(v *record.Vary) (stackup.Input, error) {
 			l, err = law.NewNormal(shift, size)
 		case "uniform":
 			l, err = law.NewUniform(shift-size, shift+size)
-		default:
+		case "triangular":
 			l, err = law.NewTriangular(shift, size)
+		default:
+			err = errNoLaw
 		}
 		if err != nil || v.Limits == nil {
 			return l, err

@@ -33,7 +33,7 @@ type Problem struct {
 	Residual float64      // greatest violation of any condition, in units of the greatest term
 
 	hess, rhs, step, trial, kept []float64
-	scale                        float64 // of forces
+	scale, natural               float64 // of forces: those about to be found, and those without clearances
 	bears                        []bool
 }
 
@@ -91,17 +91,36 @@ func (p *Problem) Solve() error {
 		p.scale = math.Max(p.greatest(), lessSmooth*p.scale)
 		if smooth <= trySmooth {
 			p.keep()
-			if p.exact() {
+			if p.exact(0) {
 				return nil
+			}
+			if last {
+				return p.better()
 			}
 			p.putBack()
 		}
-		if last {
-			break
+	}
+}
+
+// better ends with the conditions met as nearly as rounding lets them: where a circle bears with next to nothing, it is taken for open and for bearing in turn, and what violates the conditions least stands.
+func (p *Problem) better() error {
+	best, by := math.Inf(1), 0.0
+	for _, least := range [...]float64{0, hardlyBears, bearsNothing} {
+		p.putBack()
+		p.exact(least)
+		if v := p.violation(); v < best {
+			best, by = v, least
 		}
 	}
+	p.putBack()
 	p.forces()
 	p.Residual = p.stationary()
+	if v := p.violation(); !(v <= best) {
+		p.putBack()
+		p.exact(by)
+	}
+	p.Residual = p.violation()
+	p.settle()
 	if math.IsNaN(p.Residual) {
 		return ErrNoBalance
 	}
@@ -145,6 +164,7 @@ func (p *Problem) start() error {
 			p.scale = math.Max(p.scale, math.Abs(f))
 		}
 	}
+	p.natural = p.scale
 	return nil
 }
 
@@ -222,7 +242,9 @@ func (p *Problem) newton(smooth float64, last bool) error {
 		if math.IsNaN(slope) || math.IsInf(slope, 0) {
 			return ErrNoBalance
 		}
-		if !(slope > 0) {
+		if !(slope > 0) { // nothing moves any more, but the gaps still follow their forces
+			clear(p.step)
+			p.gaps(smooth)
 			break
 		}
 		p.gaps(smooth)

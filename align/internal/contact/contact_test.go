@@ -131,3 +131,30 @@ func TestProblem_Solve_allocs(t *testing.T) {
 		t.Errorf("%v allocations", n)
 	}
 }
+
+// Forces that equilibrium alone settles, some of them or all: every circle with a force bears, however little of the whole it carries.
+func TestProblem_Solve_settledForces(t *testing.T) {
+	for _, small := range []float64{1, 0.3, 1e-2, 1e-5, 1e-9, 1e-12} {
+		for _, unknowns := range []int{0, 1} {
+			var p contact.Problem
+			p.Reset(unknowns, 3)
+			if unknowns > 0 {
+				p.A[0], p.B[0] = 1, 1 // of the first circle only
+				p.C[0][0] = -5
+			}
+			p.F0[0][1], p.F0[1][2] = 1, -small
+			copy(p.Room, []float64{0.5, 0.25, 0.125})
+			if err := p.Solve(); err != nil {
+				t.Fatal(err)
+			}
+			// Source: hand calculation: the gaps are the rooms, along the forces.
+			if p.Gap[0][1] != 0.25 || p.Gap[1][2] != -0.125 || p.Gap[0][2] != 0 || !(p.Residual <= 1e-11) {
+				t.Errorf("%d unknowns, %v of the force: gaps %v, residual %v", unknowns, small, p.Gap, p.Residual)
+			}
+			// ½m² - 5m + ½|m| is least at 4.5.
+			if unknowns > 0 && math.Abs(p.M[0][0]-4.5) > 1e-11 {
+				t.Errorf("%v, want 4.5", p.M[0][0])
+			}
+		}
+	}
+}

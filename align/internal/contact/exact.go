@@ -29,10 +29,14 @@ const (
 	exactEnough = 1e-11
 	penalty     = 1e3 // times the stiffness of the rest: each step shrinks the error of the open circles by about this much
 	rim         = 1e-11
+
+	// Where rounding hides which circles bear: those with less than this share of the forces are taken for open, or those with as little as the last smoothing leaves an open one are taken to bear.
+	hardlyBears  = 1e-6
+	bearsNothing = 30 * lastSmooth
 )
 
-// exact tells the circles that bear from the open ones and meets the exact conditions by Newton's method: open circles carry nothing, and their gaps are multipliers of that. It reports false when the guess of which bear does not hold.
-func (p *Problem) exact() bool {
+// exact tells the circles that bear from the open ones and meets the exact conditions by Newton's method: open circles carry nothing, and their gaps are multipliers of that. A circle bears if it carries more than the share least of the forces or, with least 0, more than what its gap lacks to its rim. It reports false when that guess does not hold.
+func (p *Problem) exact(least float64) bool {
 	u := p.Unknowns
 	n := 2 * u
 	p.forces()
@@ -44,7 +48,14 @@ func (p *Problem) exact() bool {
 		r := p.Room[i]
 		size := math.Hypot(p.F[0][i], p.F[1][i])
 		gap := math.Hypot(p.Gap[0][i], p.Gap[1][i])
-		p.bears[i] = r == 0 || (size > 0 && size/p.scale > (r-gap)/r)
+		enough := least
+		if least == 0 && r > 0 {
+			enough = (r - gap) / r
+		}
+		if !p.moves(i) { // equilibrium alone settles its force, and it bears with however little that is above rounding
+			enough = exactGoal * p.natural / p.scale
+		}
+		p.bears[i] = r == 0 || (size > 0 && size/p.scale > enough)
 	}
 	last := math.Inf(1)
 	for range maxExact {
@@ -81,20 +92,55 @@ func (p *Problem) exact() bool {
 		}
 	}
 	p.Residual = p.stationary()
-	if !(p.Residual <= exactEnough) {
+	if !(p.Residual <= exactEnough) || !p.inRooms() {
 		return false
 	}
+	p.settle()
+	return true
+}
+
+// inRooms reports whether every open circle's gap is within its room.
+func (p *Problem) inRooms() bool {
 	for i := range p.Circles {
-		if !p.bears[i] && math.Hypot(p.Gap[0][i], p.Gap[1][i]) > p.Room[i]*(1+rim)+math.SmallestNonzeroFloat64 {
+		if !p.bears[i] && !(math.Hypot(p.Gap[0][i], p.Gap[1][i]) <= p.Room[i]*(1+rim)+math.SmallestNonzeroFloat64) {
 			return false
 		}
 	}
+	return true
+}
+
+// violation is the greatest violation of any condition, open circles beyond their rooms included, as a share of the greatest term.
+func (p *Problem) violation() float64 {
+	most := p.Residual
 	for i := range p.Circles {
-		if !p.bears[i] {
-			p.F[0][i], p.F[1][i] = 0, 0
+		if over := math.Hypot(p.Gap[0][i], p.Gap[1][i]) - p.Room[i]; !p.bears[i] && over > 0 {
+			most = math.Max(most, over/p.Room[i])
 		}
 	}
-	return true
+	return most
+}
+
+// settle takes what rounding left of the forces from the open circles; one that no unknown force reaches may lie anywhere within its room, and stays at its centre.
+func (p *Problem) settle() {
+	for i := range p.Circles {
+		if p.bears[i] {
+			continue
+		}
+		p.F[0][i], p.F[1][i] = 0, 0
+		if !p.moves(i) {
+			p.Gap[0][i], p.Gap[1][i] = 0, 0
+		}
+	}
+}
+
+// moves reports whether any unknown changes the force of circle i.
+func (p *Problem) moves(i int) bool {
+	for _, v := range p.B[i*p.Unknowns : (i+1)*p.Unknowns] {
+		if v != 0 {
+			return true
+		}
+	}
+	return false
 }
 
 // stationary sets rhs to the gradient of the exact conditions, the gaps of bearing circles along their forces, and returns how far they are from being met, as a share of the greatest term. F must be set, and bears.
@@ -103,7 +149,7 @@ func (p *Problem) stationary() float64 {
 	var greatest, off float64
 	for i := range p.Circles {
 		if len(p.bears) != p.Circles || !p.bears[i] {
-			off = math.Max(off, math.Hypot(p.F[0][i], p.F[1][i])/p.scale)
+			off = math.Max(off, math.Hypot(p.F[0][i], p.F[1][i])/p.natural)
 			continue
 		}
 		size := math.Hypot(p.F[0][i], p.F[1][i])

@@ -1,0 +1,54 @@
+package study
+
+import (
+	"context"
+	"errors"
+	"os"
+	"strings"
+	"testing"
+
+	"example.com/borestack/align"
+	"example.com/borestack/align/record"
+	"example.com/borestack/stackup"
+)
+
+// A word set in Go that nobody knows is an error at its place from every entry point, never the default.
+func TestUnknownWords(t *testing.T) {
+	text, err := os.ReadFile("../../testdata/records/shop-plates.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	set := stackup.Settings{Samples: 256, Seed: 1}
+	for _, c := range []struct {
+		at   string
+		slip func(r *record.Record)
+	}{
+		{"/vary/0/law", func(r *record.Record) { r.Vary[0].Law.Kind = "gauss" }},
+		{"/vary/0/because", func(r *record.Record) { r.Vary[0].Because = "guage" }},
+		{"/accept/0/output/kind", func(r *record.Record) { r.Accept[0].Output.Kind = "magrin" }},
+	} {
+		r, err := record.Decode(strings.NewReader(string(text)))
+		if err != nil {
+			t.Fatal(err)
+		}
+		r.Vary = []record.Vary{{Name: "v", At: record.Pointers{List: []string{"/shafts/0/supports/0/clearance"}}, Law: record.Law{Kind: "normal", Size: record.Num(1e-4)}}}
+		if _, err := Vary(t.Context(), r, set); err != nil {
+			t.Fatal("before the slip:", err)
+		}
+		c.slip(r)
+		for name, do := range map[string]func() error{
+			"Run":   func() error { _, err := Run(context.Background(), r); return err },
+			"Vary":  func() error { _, err := Vary(context.Background(), r, set); return err },
+			"Shard": func() error { _, err := Shard(context.Background(), r, set); return err },
+		} {
+			var f *align.FieldError
+			if err := do(); !errors.As(err, &f) || f.Path != c.at {
+				t.Errorf("%s: %s: %v", name, c.at, err)
+			}
+		}
+	}
+	v := record.Vary{Name: "v", Law: record.Law{Kind: "gauss", Size: record.Num(1)}, At: record.Pointers{List: []string{""}}}
+	if in, err := inputOf(&v); !errors.Is(err, errNoLaw) {
+		t.Errorf("%v, %v", in, err)
+	}
+}
