@@ -192,7 +192,4 @@ func readingNotes(f ReadingFit, warn func(Note)) {
 			warn(Note{Kind: NoteSecondHarmonic, Of: f.Path, Size: share})
 		}
 	}
-	if f.Closing.Given && f.Closing.Value != 0 {
-		warn(Note{Kind: NoteClosing, Of: f.Path, Size: float64(f.Closing.Value)})
-	}
 }
