@@ -253,7 +253,6 @@ const (
 	// Warnings.
 	NoteFewStations        // Of: path; Count: stations
 	NoteSecondHarmonic     // Of: path; Size: second harmonic over first
-	NoteClosing            // Of: path; Size: closing error in mm
 	NoteSqueezedPilot      // Of: joint; Size: squeeze, mm diametral
 	NoteSqueezedPin        // Of: "joint/pin"; Size: squeeze, mm diametral
 	NoteStrainedRegister   // Of: joint; Size: strain, mm

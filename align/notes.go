@@ -49,13 +49,7 @@ func (k *kernel) readingFits() []ReadingFit {
 			f.FirstU = tolerance.Given(tolerance.Length(u * firstU))
 			f.MeanU = tolerance.Given(tolerance.Length(math.Hypot(u/math.Sqrt(float64(len(theta))), shared)))
 		}
-		if r.Closing.Given && len(r.Values) > 0 && len(r.Values[0]) > 0 {
-			var first float64
-			for _, v := range r.Values[0] {
-				first += float64(v)
-			}
-			f.Closing = tolerance.Given(r.Closing.Value - tolerance.Length(first/float64(len(r.Values[0]))))
-		}
+		f.Closing = r.ClosingError()
 		out = append(out, f)
 	}
 	for i := range k.stack.Parts {
@@ -200,8 +194,5 @@ func readingNotes(f ReadingFit, warn func(Note)) {
 			}
 			warn(Note{Kind: NoteSecondHarmonic, Of: f.Path, Size: share})
 		}
-	}
-	if f.Closing.Given && f.Closing.Value != 0 {
-		warn(Note{Kind: NoteClosing, Of: f.Path, Size: float64(f.Closing.Value)})
 	}
 }

@@ -66,7 +66,7 @@ const (
 type Pilot struct {
 	Kind     PilotKind
 	Centre   Vec2
-	Sweep    *Sweep // a dial on the register; it replaces Centre
+	Sweep    *Sweep // a dial on the register: it gives the centre, and Centre is then zero
 	Diameter tolerance.Length
 	Slope    tolerance.Optional[Slope] // axis slope; absent: square to its own face (an assumption that results list)
 }
@@ -82,7 +82,7 @@ type Dowel struct {
 type Bore struct {
 	Name     string
 	Centre   Vec3
-	Sweep    *Sweep // a dial in the bore; it replaces Centre.X and Centre.Y
+	Sweep    *Sweep // a dial in the bore: it gives X and Y, which are then zero in Centre
 	Slope    Slope  // axis slope
 	Diameter tolerance.Optional[tolerance.Length]
 }

@@ -190,6 +190,7 @@ func boreNames(parts []Part) map[string]bool {
 }
 
 func (c *checker) part(at string, p *Part) {
+	before := len(c.faults)
 	c.warm(at+"/temperature", p.Temperature, p.Material.Given)
 	c.warm(at+"/measured_at", p.MeasuredAt, p.Material.Given)
 	if p.Material.Given {
@@ -210,11 +211,39 @@ func (c *checker) part(at string, p *Part) {
 			c.positive(q+"/diameter", b.Diameter.Value)
 		}
 		if b.Sweep != nil {
+			if b.Centre.X != 0 || b.Centre.Y != 0 {
+				c.add(ErrConflict, q+"/centre", fmt.Sprintf("[%v, %v]", b.Centre.X, b.Centre.Y), "a centre across the line or a sweep, not both")
+			}
 			c.sweep(q+"/sweep", b.Sweep, p, false)
 			c.sweptCircle(q+"/sweep/about", p, i)
 		}
 	}
 	c.vec3(at+"/moved", p.Moved)
+	if len(c.faults) == before {
+		c.thick(at, p)
+	}
+}
+
+// thick refuses a part that is thinner than nothing: at its z axis the rear face must lie behind the front face.
+func (c *checker) thick(at string, p *Part) {
+	if p.Front == nil || p.Rear == nil {
+		return
+	}
+	l := p.Located()
+	if l.Rear.Z > l.Front.Z {
+		return
+	}
+	want := fmt.Sprintf("a rear face behind the front face: more than %v at the part's z axis", l.Front.Z)
+	switch {
+	case len(p.Rear.Points) > 0:
+		at += "/rear/points"
+	case p.Rear.Thickness != nil:
+		at += "/rear/thickness/readings"
+	default:
+		c.add(ErrConflict, at+"/rear/z", l.Rear.Z.String(), want)
+		return
+	}
+	c.add(ErrConflict, at, l.Rear.Z.String(), fmt.Sprintf("%s, where these give %v", want, l.Rear.Z))
 }
 
 // warm checks that away from 20 °C a material is given.

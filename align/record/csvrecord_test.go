@@ -41,7 +41,7 @@ func TestRecord_SetPoints_roundTrip(t *testing.T) {
 		t.Error("the face has lost what is beside its points")
 	}
 	// Source: international yard and pound agreement, 1959: an inch is 25.4 mm.
-	if err := r.SetPoints("/parts/1/rear", readPoints(t, "25.4,0,0.254\n0,25.4,0\n0,0,0\n", points()), "mm"); err != nil {
+	if err := r.SetPoints("/parts/1/rear", readPoints(t, "25.4,0,0.254\n0,25.4,0.254\n0,0,0.254\n", points()), "mm"); err != nil {
 		t.Fatal(err)
 	}
 	if p, err := r.PointsAt("/parts/1/rear"); err != nil || p[0][0].Text != "1" || p[0][2].Text != "0.01" {

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"reflect"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -66,13 +67,14 @@ func (d *decoder) semantics(rec *Record) error {
 	if len(d.faults) == 0 {
 		faults = append(faults, rec.studyFaults(&stack)...)
 	}
+	sources, written := d.sources(rec), len(d.faults)
 	for _, err := range faults {
 		var f *align.FieldError
 		if !errors.As(err, &f) {
 			d.add(err)
 			continue
 		}
-		if d.follows(f) {
+		if d.follows(f) || within(f, sources) {
 			continue
 		}
 		g := *f
@@ -81,7 +83,19 @@ func (d *decoder) semantics(rec *Record) error {
 		}
 		d.add(&g)
 	}
+	d.faults = slices.Insert(d.faults, written, sources...)
 	return d.join()
+}
+
+// within reports whether a fault's place is inside or around one of others.
+func within(f *align.FieldError, others []error) bool {
+	for _, e := range others {
+		var g *align.FieldError
+		if errors.As(e, &g) && (strings.HasPrefix(f.Path+"/", g.Path+"/") || strings.HasPrefix(g.Path, f.Path+"/")) {
+			return true
+		}
+	}
+	return false
 }
 
 // follows reports whether a fault of the whole is, or may be, a consequence of one already found: its place is inside or around a faulty one, or it misses something that a faulty part, or its own faulty section, may hold.
@@ -90,14 +104,14 @@ func (d *decoder) follows(f *align.FieldError) bool {
 		s, _, _ := strings.Cut(strings.TrimPrefix(path, "/"), "/")
 		return s
 	}
+	if within(f, d.faults) {
+		return true
+	}
 	misses := strings.Count(f.Path, "/") > 1 && (errors.Is(f.Err, align.ErrUnknownName) || errors.Is(f.Err, align.ErrMissing) || errors.Is(f.Err, align.ErrNotLocated) || errors.Is(f.Err, align.ErrConflict))
 	for _, e := range d.faults {
 		var g *align.FieldError
 		if !errors.As(e, &g) {
 			continue
-		}
-		if strings.HasPrefix(f.Path+"/", g.Path+"/") || strings.HasPrefix(g.Path, f.Path+"/") {
-			return true
 		}
 		holds := section(g.Path) == "parts" || section(g.Path) == section(f.Path)
 		if misses && holds && !errors.Is(g.Err, errUnknownKey) {

@@ -381,7 +381,7 @@ func (n *node) show() string {
 		}
 		return fmt.Sprintf("%q", s)
 	case isArray:
-		return fmt.Sprintf("a list of %d", len(n.vals))
+		return n.showList()
 	case isObject:
 		return fmt.Sprintf("an object with %d keys", len(n.keys))
 	}
@@ -389,4 +389,19 @@ func (n *node) show() string {
 		s = s[:most] + "…"
 	}
 	return s
+}
+
+// showList is a list as written when it is a pair or triple of numbers, otherwise its length.
+func (n *node) showList() string {
+	if len(n.vals) == 0 || len(n.vals) > 3 {
+		return fmt.Sprintf("a list of %d", len(n.vals))
+	}
+	list := make([]string, len(n.vals))
+	for i, v := range n.vals {
+		if v.kind != isNumber {
+			return fmt.Sprintf("a list of %d", len(n.vals))
+		}
+		list[i] = v.show()
+	}
+	return "[" + strings.Join(list, ", ") + "]"
 }

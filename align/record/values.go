@@ -23,6 +23,14 @@ func (n Number) MarshalJSON() ([]byte, error) {
 	return []byte(n.Text), nil
 }
 
+// written is the number's text.
+func (n Number) written() string {
+	if n.Text == "" {
+		return Num(n.Value).Text
+	}
+	return n.Text
+}
+
 // or is the value, or otherwise when the number is absent.
 func (n *Number) or(otherwise float64) float64 {
 	if n == nil {

@@ -27,10 +27,10 @@ const (
 	wideReadings   = 5.0
 )
 
-// Warnings lists what looks like a slip.
+// Warnings lists what looks like a slip, in parts and candidates: an implausible scale, and rounds that come back to their first station worse than their gauge should.
 func (r *Record) Warnings() []Warning {
 	s, err := r.Stack()
-	if err != nil {
+	if err != nil || s.Validate() != nil {
 		return nil
 	}
 	var out []Warning
@@ -38,12 +38,18 @@ func (r *Record) Warnings() []Warning {
 	bores := map[string]*align.Bore{}
 	for i := range s.Parts {
 		p := &s.Parts[i]
-		at := fmt.Sprintf("/parts/%d", i)
-		partWarnings(p, at, warn)
+		partWarnings(p, &r.Parts[i], fmt.Sprintf("/parts/%d", i), r.Units.Length, warn)
 		for b := range p.Bores {
 			bores[p.Name+"/"+p.Bores[b].Name] = &p.Bores[b]
 		}
 	}
+	for c := range s.Candidates {
+		for n := range s.Candidates[c].Parts {
+			at := fmt.Sprintf("/candidates%s/%d", step(s.Candidates[c].Place), n)
+			partWarnings(&s.Candidates[c].Parts[n], &r.Candidates[c].Value[n], at, r.Units.Length, warn)
+		}
+	}
+	z := squareZ(&s)
 	for i := range s.Shafts {
 		for k, q := range s.Shafts[i].Supports {
 			at := fmt.Sprintf("/shafts/%d/supports/%d", i, k)
@@ -56,43 +62,39 @@ func (r *Record) Warnings() []Warning {
 				warn(at+"/runout", "the journal runs out by %v, more than the clearance: is it a TIR?", q.Runout)
 			}
 		}
-		lineWarning(&s, i, warn)
+		lineWarning(&s, i, z, warn)
 	}
 	return out
 }
 
-func partWarnings(p *align.Part, at string, warn func(path, format string, args ...any)) {
-	zero := func(f *align.Face) bool { return f != nil && len(f.Points) == 0 && f.Thickness == nil }
-	if zero(p.Front) && zero(p.Rear) {
-		if t := p.Rear.Z - p.Front.Z; t < thinPart {
-			warn(at+"/rear/z", "a part %v thick: is the unit right, and are front and rear the right way round?", t)
+func partWarnings(p *align.Part, written *Part, at, unit string, warn func(path, format string, args ...any)) {
+	if p.Front != nil && p.Rear != nil {
+		if l := p.Located(); l.Rear.Z-l.Front.Z < thinPart {
+			to := at + "/rear/z"
+			switch {
+			case p.Rear.Thickness != nil:
+				to = at + "/rear/thickness/readings"
+			case len(p.Rear.Points) > 0:
+				to = at + "/rear/points"
+			}
+			warn(to, "a part %v thick: is the unit right, and are front and rear the right way round?", l.Rear.Z-l.Front.Z)
 		}
 	}
-	for side, f := range map[string]*align.Face{"/front": p.Front, "/rear": p.Rear} {
-		if f == nil {
+	for _, side := range []struct {
+		name string
+		f    *align.Face
+	}{{"/front", p.Front}, {"/rear", p.Rear}} {
+		if side.f == nil {
 			continue
 		}
-		if s := max(abs(f.Slope.X), abs(f.Slope.Y)); s > steepFace {
-			warn(at+side+"/slope", "a face slope of %.3g: is it a ratio?", s)
-		}
-		if f.Thickness != nil {
-			readingWarnings(&f.Thickness.Readings, at+side+"/thickness", warn)
-			if len(f.Thickness.Values) > 0 && len(f.Thickness.Values[0]) > 0 && f.Thickness.Values[0][0] < thinPart {
-				warn(at+side+"/thickness/readings/0", "a part %v thick: is the unit right?", f.Thickness.Values[0][0])
-			}
-		}
-		if f.Sweep != nil {
-			readingWarnings(&f.Sweep.Readings, at+side+"/sweep", warn)
-		}
-		if f.Pilot != nil && f.Pilot.Sweep != nil {
-			readingWarnings(&f.Pilot.Sweep.Readings, at+side+"/pilot/sweep", warn)
+		if s := max(abs(side.f.Slope.X), abs(side.f.Slope.Y)); s > steepFace {
+			warn(at+side.name+"/slope", "a face slope of %.3g: is it a ratio?", s)
 		}
 	}
-	for b := range p.Bores {
-		if s := p.Bores[b].Sweep; s != nil {
-			readingWarnings(&s.Readings, fmt.Sprintf("%s/bores/%d/sweep", at, b), warn)
-		}
-	}
+	eachRound(written, at, unit, func(q *round) {
+		readingWarnings(q, warn)
+		closingWarning(q, warn)
+	})
 }
 
 func abs(v float64) float64 {
@@ -102,45 +104,34 @@ func abs(v float64) float64 {
 	return v
 }
 
-func readingWarnings(r *align.Readings, at string, warn func(path, format string, args ...any)) {
-	var lo, hi tolerance.Length
-	first := true
-	for _, v := range r.Values {
-		for _, x := range v {
-			if first || x < lo {
-				lo = x
-			}
-			if first || x > hi {
-				hi = x
-			}
-			first = false
-		}
+func readingWarnings(q *round, warn func(path, format string, args ...any)) {
+	size := q.unit.Size()
+	spread := tolerance.Length(q.span()) * size
+	if spread > wideReadings {
+		warn(q.at+"/readings", "readings that spread over %v: is the unit right?", spread)
+	} else if u, stated := q.uncertainty(); stated && u > q.span() && spread > 0 {
+		warn(q.at+"/uncertainty", "a standard uncertainty of %v beside readings that spread over %v: is it k = 1, and the unit right?", tolerance.Length(u)*size, spread)
 	}
-	if spread := hi - lo; spread > wideReadings {
-		warn(at+"/readings", "readings that spread over %v: is the unit right?", spread)
-	} else if u := r.Uncertainty; u.Given && u.Value > spread && spread > 0 {
-		warn(at+"/uncertainty", "a standard uncertainty of %v beside readings that spread over %v: is it k = 1, and the unit right?", u.Value, spread)
+}
+
+// closingWarning warns of a round that closes badly and is not void: worse than two standard uncertainties; none stated, than half of what would make it void.
+func closingWarning(q *round, warn func(path, format string, args ...any)) {
+	e, taken := q.closing()
+	if !taken || q.void() {
+		return
+	}
+	bound := max(q.span()/8, q.last())
+	u, stated := q.uncertainty()
+	if stated {
+		bound = 2 * u
+	}
+	if exceeds(abs(e), bound, q.scale()) {
+		warn(q.at+"/closing", "the first station read %s, and %s when it was read again at the end, %s %v apart: read the round again", q.say(q.value[0], 1), q.Closing.written(), q.say(abs(e), 1), q.unit)
 	}
 }
 
 // lineWarning looks at how long a shaft's line is, by its bores in a stack that is put together squarely.
-func lineWarning(s *align.Stack, i int, warn func(path, format string, args ...any)) {
-	z, base := map[string]float64{}, 0.0
-	for k := range s.Parts {
-		p := &s.Parts[k]
-		if k > 0 && p.Front != nil {
-			base -= float64(p.Front.Z)
-		}
-		for _, b := range p.Bores {
-			z[p.Name+"/"+b.Name] = base + float64(b.Centre.Z)
-		}
-		if p.Rear != nil {
-			base += float64(p.Rear.Z)
-			if t := p.Rear.Thickness; t != nil && len(t.Values) > 0 && len(t.Values[0]) > 0 {
-				base += float64(t.Values[0][0])
-			}
-		}
-	}
+func lineWarning(s *align.Stack, i int, z map[string]tolerance.Length, warn func(path, format string, args ...any)) {
 	if len(s.Shafts[i].Supports) < 2 {
 		return
 	}
@@ -149,6 +140,6 @@ func lineWarning(s *align.Stack, i int, warn func(path, format string, args ...a
 		lo, hi = min(lo, z[q.Bore]), max(hi, z[q.Bore])
 	}
 	if d := hi - lo; d < shortLine || d > longLine {
-		warn(fmt.Sprintf("/shafts/%d", i), "a shaft line %v long between its outer supports: is the unit right?", tolerance.Length(d))
+		warn(fmt.Sprintf("/shafts/%d", i), "a shaft line %v long between its outer supports: is the unit right?", d)
 	}
 }

@@ -148,8 +148,6 @@ func warning(rec *record.Record, n align.Note) string {
 			much = "is " + spell.Percent(n.Size) + " of the first"
 		}
 		return fmt.Sprintf("%s: the second harmonic %s; no dowel, shim or shift takes that out", of, much)
-	case align.NoteClosing:
-		return fmt.Sprintf("%s: the dial came back to its first station %s off; read the round again", of, l)
 	case align.NoteSqueezedPilot:
 		return fmt.Sprintf("%s: the pilot is squeezed by %s on diameter (a press fit)", of, l)
 	case align.NoteSqueezedPin:

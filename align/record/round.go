@@ -1,0 +1,205 @@
+package record
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"example.com/borestack/align/internal/spell"
+	"example.com/borestack/tolerance"
+)
+
+// round is one thickness or sweep round, in the numbers and the unit that its readings are written in.
+type round struct {
+	*Readings
+	at     string // JSON Pointer
+	own    bool   // whether it names its unit
+	unit   tolerance.Unit
+	radius *Number // at which a face was read; nil: not a face
+	face   *Face   // that face
+
+	station  []int     // the stations that were read
+	value    []float64 // their mean readings
+	theta    []float64 // their angles in radians, in the order and from the side that they are written
+	lo, hi   float64   // of value
+	equal    bool      // whether all stations, read or not, are at equal steps
+	decimals int       // the most that a reading is written with
+}
+
+// eachRound calls do for every round of a part.
+func eachRound(p *Part, at, unit string, do func(*round)) {
+	one := func(r *Readings, at string, radius *Number, f *Face) {
+		if q := newRound(r, at, unit); q != nil {
+			q.radius, q.face = radius, f
+			do(q)
+		}
+	}
+	for _, side := range []struct {
+		f    *Face
+		name string
+	}{{p.Front, "/front"}, {p.Rear, "/rear"}} {
+		f, at := side.f, at+side.name
+		if f == nil {
+			continue
+		}
+		if f.Thickness != nil {
+			one(&f.Thickness.Readings, at+"/thickness", &f.Thickness.Radius, f)
+		}
+		if f.Sweep != nil {
+			one(&f.Sweep.Readings, at+"/sweep", f.Sweep.Radius, f)
+		}
+		if f.Pilot != nil && f.Pilot.Sweep != nil {
+			one(&f.Pilot.Sweep.Readings, at+"/pilot/sweep", nil, nil)
+		}
+	}
+	for i := range p.Bores {
+		if s := p.Bores[i].Sweep; s != nil {
+			one(&s.Readings, fmt.Sprintf("%s/bores/%d/sweep", at, i), nil, nil)
+		}
+	}
+}
+
+// newRound reads a round; nil when nothing was read, or the record is not one that decodes.
+func newRound(r *Readings, at, unit string) *round {
+	q := &round{Readings: r, at: at, own: r.Unit != ""}
+	if q.own {
+		unit = r.Unit
+	}
+	u, err := tolerance.ParseUnit(unit)
+	if err != nil || r.At != nil && len(r.At) != len(r.Readings) {
+		return nil
+	}
+	q.unit = u
+	for i := range r.Readings {
+		v := r.Readings[i].Repeats
+		if len(v) == 0 {
+			continue
+		}
+		sum := 0.0
+		for _, n := range v {
+			sum += n.Value
+			q.decimals = max(q.decimals, decimalsOf(n))
+		}
+		mean := sum / float64(len(v))
+		if len(q.value) == 0 {
+			q.lo, q.hi = mean, mean
+		}
+		q.lo, q.hi = min(q.lo, mean), max(q.hi, mean)
+		q.station, q.value = append(q.station, i), append(q.value, mean)
+		q.theta = append(q.theta, q.degrees(i)*math.Pi/180)
+	}
+	q.equal = q.equalSteps()
+	if len(q.value) == 0 {
+		return nil
+	}
+	return q
+}
+
+// degrees is the angle of a station as written.
+func (q *round) degrees(station int) float64 {
+	if q.At != nil {
+		return q.At[station].Value
+	}
+	return q.First.or(0) + 360*float64(station)/float64(len(q.Readings.Readings))
+}
+
+// equalSteps reports whether the stations, in the order written, go round in equal steps.
+func (q *round) equalSteps() bool {
+	const same = 1e-6 // degrees
+	step := 360 / float64(len(q.Readings.Readings))
+	for i := range q.At {
+		off := math.Mod(q.At[i].Value-q.At[0].Value-step*float64(i), 360)
+		if off = math.Abs(off); min(off, 360-off) > same {
+			return false
+		}
+	}
+	return true
+}
+
+// last is the last decimal digit that the readings use: 0.001 for readings such as 0.125.
+func (q *round) last() float64 { return math.Pow10(-q.decimals) }
+
+// uncertainty is the stated standard uncertainty of a reading.
+func (q *round) uncertainty() (u float64, stated bool) {
+	if q.Uncertainty == nil {
+		return 0, false
+	}
+	return q.Uncertainty.Value, true
+}
+
+func (q *round) span() float64 { return q.hi - q.lo }
+
+// scale is the size of the numbers, for the rounding of sums of them.
+func (q *round) scale() float64 { return max(math.Abs(q.lo), math.Abs(q.hi)) }
+
+// numbers are the pointers to the readings at a station.
+func (q *round) numbers(station int) []string {
+	at := q.at + "/readings/" + strconv.Itoa(station)
+	v := &q.Readings.Readings[station]
+	if !v.List {
+		return []string{at}
+	}
+	var out []string
+	for k := range v.Repeats {
+		out = append(out, at+"/"+strconv.Itoa(k))
+	}
+	return out
+}
+
+// allNumbers are the pointers to every reading.
+func (q *round) allNumbers() []string {
+	var out []string
+	for _, k := range q.station {
+		out = append(out, q.numbers(k)...)
+	}
+	return out
+}
+
+// clock says where a station is: by the clock, or in degrees between its half hours; from both ends when it was read from the nose.
+func (q *round) clock(station int) string {
+	say := func(deg float64) string {
+		const half = 15.0 // degrees in half an hour
+		a := tolerance.Angle(deg * math.Pi / 180)
+		if math.Abs(deg/half-math.Round(deg/half)) < 1e-6 {
+			return a.Hours()
+		}
+		return spell.Trimmed(a.Normalized().Degrees(), 1) + "°"
+	}
+	deg := q.degrees(station)
+	if q.SeenFrom == "nose" {
+		return "at " + say(deg) + " seen from the nose (" + say(-deg) + " from the tail)"
+	}
+	return "at " + say(deg)
+}
+
+// say is a reading with the digits that the round uses, and more of them where asked.
+func (q *round) say(v float64, more int) string {
+	const most = 12 // decimals that a person may be shown
+	s := strconv.FormatFloat(v, 'f', min(q.decimals+more, most), 64)
+	if more > 0 && strings.Contains(s, ".") {
+		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
+	}
+	if strings.Trim(s, "-0.") == "" {
+		s = strings.TrimPrefix(s, "-")
+	}
+	return s
+}
+
+// size is a length of the round, in its unit, to two digits that count.
+func (q *round) size(v float64) string {
+	s := strconv.FormatFloat(v, 'g', 2, 64)
+	if f, err := strconv.ParseFloat(s, 64); err == nil {
+		s = strconv.FormatFloat(f, 'f', -1, 64)
+	}
+	return s
+}
+
+// decimalsOf is how many decimals a number is written with.
+func decimalsOf(n Number) int {
+	mantissa, exponent, _ := strings.Cut(strings.ToLower(n.written()), "e")
+	_, after, _ := strings.Cut(mantissa, ".")
+	e, _ := strconv.Atoi(exponent) // none: 0
+	const most = 300               // float64 holds no more
+	return min(max(len(after)-e, 0), most)
+}
