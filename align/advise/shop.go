@@ -57,7 +57,7 @@ type ShimWork struct {
 type SkimWork struct {
 	Face   string                               // "part/front" or "part/rear", as measured
 	Stock  tolerance.Length                     // most that may come off anywhere
-	Least  tolerance.Optional[tolerance.Length] // the part's least thickness afterwards, anywhere on the ring
+	Least  tolerance.Optional[tolerance.Length] // the part's least thickness afterwards, anywhere on the ring and wherever a face was measured
 	Clean  tolerance.Length                     // least depth that cleans up
 	Wedge  bool                                 // the face may be cut by a wedge
 	Across tolerance.Length                     // over which the rise is given; 0: the ring of the thickness readings, or the contact ring
