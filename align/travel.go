@@ -108,3 +108,51 @@ func (t *Travel) Allows(f Float, lack tolerance.Length) bool {
 
 // turnTol is a turn that is rounding: a tenth of a nanometre at 100 mm.
 const turnTol = 1e-12
+
+// TurnAt is how far the part can be turned while it is held at the shift of f, which is in the front part's
+// frame: least and greatest, clockwise seen from the tail. False: it cannot be held there at all.
+func (t *Travel) TurnAt(f Float) (ends [2]tolerance.Angle, ok bool) {
+	v := float3{x: float64(f.X), y: float64(f.Y)}
+	if t.set.fixed && size2(v.x-t.set.target.x, v.y-t.set.target.y) > foulTol {
+		return ends, false
+	}
+	lo, hi := math.Inf(-1), math.Inf(1)
+	for i := range t.set.fences {
+		a, b, ok := t.set.fences[i].turns(v)
+		if !ok {
+			return ends, false
+		}
+		lo, hi = math.Max(lo, a), math.Min(hi, b)
+	}
+	if !t.set.turns {
+		lo, hi = 0, 0
+	}
+	if lo > hi {
+		if lo-hi > turnTol {
+			return ends, false
+		}
+		lo, hi = (lo+hi)/2, (lo+hi)/2
+	}
+	return [2]tolerance.Angle{tolerance.Angle(-hi), tolerance.Angle(-lo)}, true
+}
+
+// turns is the interval of γ in which the fence holds at the shift of v.
+func (f *fence) turns(v float3) (lo, hi float64, ok bool) {
+	x, y, qx, qy := f.px+v.x, f.py+v.y, f.qx, f.qy
+	if f.slab {
+		x, qx, y, qy = f.nx*x+f.ny*y, f.nx*qx+f.ny*qy, 0, 0
+	}
+	room := f.room + foulTol
+	qq := qx*qx + qy*qy
+	if qq == 0 {
+		return math.Inf(-1), math.Inf(1), x*x+y*y <= room*room
+	}
+	middle := -(x*qx + y*qy) / qq
+	dx, dy := x+middle*qx, y+middle*qy
+	left := room*room - dx*dx - dy*dy
+	if left < 0 {
+		return 0, 0, false
+	}
+	half := math.Sqrt(left / qq)
+	return middle - half, middle + half, true
+}

@@ -74,6 +74,14 @@ func TestStack_Travel(t *testing.T) {
 			least[c], most[c] = min(least[c], inS[c]), max(most[c], inS[c])
 		}
 	}
+	// held at (0.01, 0.02), the peg lets γ go from (−0.02 ± √(0.025² − 0.02²)) over 90
+	ends, ok := v.TurnAt(align.Float{X: 0.01, Y: 0.02})
+	if lo, hi := (0.02-0.015)/90, (0.02+0.015)/90; !ok || math.Abs(float64(ends[0])-lo) > 1e-9 || math.Abs(float64(ends[1])-hi) > 1e-9 {
+		t.Errorf("turns at (0.01, 0.02): %v %v, want %v to %v", ends, ok, lo, hi)
+	}
+	if _, ok := v.TurnAt(align.Float{Y: 0.03}); ok {
+		t.Error("it can be held where its peg does not let it")
+	}
 	for c, ends := range [][2]Length{v.X, v.Y} {
 		if math.Abs(float64(ends[0])-least[c]) > 0.001 || math.Abs(float64(ends[1])-most[c]) > 0.001 {
 			t.Errorf("along dial %d: %v, sampled %v to %v", c, ends, least[c], most[c])

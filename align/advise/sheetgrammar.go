@@ -123,6 +123,8 @@ package advise
 // Push (in the box; zero is "the middle of what each joint can be pushed, on the dials"), for each joint:
 //
 //   - "joint JOINT: bolts snug; ZEROING"
+//   - in place of "AMOUNT towards CLOCK from zero", here and above, "in the middle both ways" where both
+//     dials read 0
 //   - "joint JOINT: hold it where the dial at 3 o'clock reads SIGNED and the dial at 12 o'clock SIGNED:
 //     AMOUNT towards CLOCK from zero, TURN; tighten the bolts nearest the dowels first, and read both
 //     dials again", with TURN "in the middle of what it turns" or "turned AMOUNT clockwise (or
