@@ -343,7 +343,7 @@ func (p *sheet) dial(w *WorkSheet) {
 	p.item("move: %s towards %s", p.read(lengthOf(d.Move())), clock(clockOf(d.Move())))
 	x, y := d.After.X, d.After.Y
 	p.item("fit, dial again at %s, zero at 12 o'clock, plus as the plunger goes in: expect %s at 3 o'clock, %s at 6 o'clock and %s at 9 o'clock, a TIR of %s ± %s, its centre towards %s; if it moves the other way, stop",
-		d.Bore, p.signed(y-x), p.signed(2*y), p.signed(y+x), p.read(after.Length()), p.length(d.U), clock(clockOf(d.After)))
+		d.Bore, p.signed(y-x), p.signed(2*y), p.signed(y+x), p.read(after.Length()), p.length(max(d.U, w.Graduation/2)), clock(clockOf(d.After)))
 	if float64(d.Greatest-d.Least) > 1e-4 {
 		p.item("that is with the joints where they rest; as they may lie, it reads %s to %s", p.read(d.Least.Length()), p.read(d.Greatest.Length()))
 	}
