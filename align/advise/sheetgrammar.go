@@ -72,7 +72,9 @@ package advise
 //     same at every mark of the FACE face, then cut level; laid flat it would lose its wedge", and where
 //     the part has a wedge "a strip of SIZE under the datum face at CLOCK, SIZE from the edge opposite on
 //     which the part rests, brings it near"
-//   - "marks on a circle of SIZE; with that face up you look at it from the EYE: take that column"
+//   - "marks on a circle of SIZE; with that face up you look at it from the EYE: take that column",
+//     and of a front face "; from there most comes off at CLOCK, and the strip is at CLOCK", the same
+//     directions seen from the nose
 //   - the table: mark, from tail, from nose, is, take off, finish, from, to
 //   - "nowhere thinner than SIZE; stop there whatever is left"
 //
@@ -135,7 +137,8 @@ package advise
 //
 //   - "verdict before: WORD; after, with the amounts as printed: WORD"
 //   - "margin of the shaft line at the worst float, radial: AMOUNT before, AMOUNT after with the amounts
-//     as printed", and where it matters "strips and dials as they are cost AMOUNT of it"
+//     as printed", and where it matters "strips and dials as they are cost AMOUNT of it", and
+//     "not worth doing: they take more than it gives; leave it, or use finer ones"
 //   - the frame "in the box: …; zero is LINE"
 //   - "error before: BORE stands off LINE by AMOUNT towards CLOCK, a TIR of AMOUNT"
 //   - "move: AMOUNT towards CLOCK"

@@ -46,6 +46,9 @@ func (w *WorkSheet) write(out io.Writer, p *sheet) error {
 	if w.Cost > costsNothing {
 		p.item("strips and dials as they are cost %s of it", p.length(w.Cost))
 	}
+	if b, a := w.Margin[0].Value, w.Margin[1].Value; w.Cost > costsNothing && a < b-costsNothing && a+w.Cost > b {
+		p.item("not worth doing: they take more than it gives; leave it, or use finer ones")
+	}
 	p.dial(w)
 	p.effects(w)
 	if len(w.Keep) > 0 {
@@ -210,7 +213,7 @@ func (p *sheet) cut(o *WorkOrder) {
 	if o.Circle > 0 {
 		on = "marks on a circle of " + p.size(o.Circle) + "; "
 	}
-	p.item("%swith that face up you look at it from the %s: take that column", on, eye)
+	p.item("%swith that face up you look at it from the %s: take that column%s", on, eye, o.fromNose())
 	p.marks(o, true)
 	if o.Least.Given {
 		p.item("nowhere thinner than %s; stop there whatever is left", p.size(o.Least.Value))
@@ -225,6 +228,22 @@ func (p *sheet) cut(o *WorkOrder) {
 		faces, captions = append(faces, newFace(false).arrow(o.Strip.Clock)), append(captions, "the strip, by own marks")
 	}
 	p.picture(faces, captions)
+}
+
+// fromNose restates the directions of a cut for who looks at the part from its nose end; empty: nobody does.
+func (o *WorkOrder) fromNose() string {
+	if o.Face == "rear" {
+		return ""
+	}
+	nose := func(a tolerance.Angle) string { return clock(Mark{Clock: a}.FromNose()) }
+	s := ""
+	if o.Correction.Kind == SkimWedge {
+		s = "; from there most comes off at " + nose(o.Correction.Clock)
+	}
+	if o.Strip != nil && o.Strip.Thickness > noStrip {
+		s += side(s == "", "; from there ", ", and ") + "the strip is at " + nose(o.Strip.Clock)
+	}
+	return s
 }
 
 // noStrip is a strip too thin to be one.

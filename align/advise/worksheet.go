@@ -148,7 +148,11 @@ func (a *Advice) order(c Correction, before, after *align.Stack) (WorkOrder, err
 				w.Least = k.Least
 			}
 		}
-		return w, w.marksOfCut(c, before, after)
+		err := w.marksOfCut(c, before, after)
+		if w.Strip != nil && c.Kind == Skim { // a start: the dial says when the face is level
+			w.Strip.Thickness = a.strips(w.Strip.Thickness)[0]
+		}
+		return w, err
 	case Shim, TaperShim, OffsetDowels, Redowel:
 		return w, w.atJoint(c, before, after)
 	case Sleeve, Bush:
