@@ -129,23 +129,52 @@ func (s *pointSeat) contact(j *Joint) *Contact {
 		}
 		return 0
 	})
-	// the widest stretch, all round, without pressure
-	n := len(round)
+	clocks, presses := make([]float64, len(round)), make([]bool, len(round))
 	out.Least = math.Inf(1)
-	longest, from := 0, 0
-	for i := range n {
-		out.Least = math.Min(out.Least, round[i].pressure)
-		out.Greatest = math.Max(out.Greatest, round[i].pressure)
-		run := 0
-		for run < n && round[(i+run)%n].pressure == 0 {
-			run++
-		}
-		if run > longest {
-			longest, from = run, i
-		}
+	for i, r := range round {
+		out.Least, out.Greatest = math.Min(out.Least, r.pressure), math.Max(out.Greatest, r.pressure)
+		clocks[i], presses[i] = r.clock, r.pressure > 0
 	}
-	if longest > 0 {
-		out.Open = tolerance.Given([2]tolerance.Angle{tolerance.Angle(round[from].clock), tolerance.Angle(round[(from+longest-1)%n].clock)})
+	if from, to, ok := widestOpen(clocks, presses); ok {
+		out.Open = tolerance.Given([2]tolerance.Angle{tolerance.Angle(clocks[from]), tolerance.Angle(clocks[to])})
 	}
 	return out
+}
+
+// widestOpen finds, among stations in order round a circle, the stretch without pressure that is widest as
+// an angle, from its first station to its last: many stations close together are not wide. Of stretches as
+// wide, the one that begins first.
+func widestOpen(clocks []float64, presses []bool) (from, to int, found bool) {
+	n := len(clocks)
+	start := slices.Index(presses, true)
+	if start < 0 {
+		return 0, n - 1, n > 0
+	}
+	widest := 0.0
+	for i := range n {
+		first := (start + i) % n
+		if presses[first] || !presses[(first+n-1)%n] {
+			continue
+		}
+		run := 0
+		for !presses[(first+run+1)%n] {
+			run++
+		}
+		if w := step(clocks, first, run); !found || w > widest+sameClock || (w > widest-sameClock && first < from) {
+			from, to, widest, found = first, (first+run)%n, w, true
+		}
+	}
+	return from, to, found
+}
+
+// sameClock is an angle, in radians, that is rounding of stations read in degrees.
+const sameClock = 1e-9
+
+// step is the angle from station i to the one that many further on.
+func step(clocks []float64, i, on int) float64 {
+	d := clocks[(i+on)%len(clocks)] - clocks[i]
+	if i+on >= len(clocks) {
+		d += 2 * math.Pi
+	}
+	return d
 }

@@ -219,3 +219,39 @@ func TestYield_open(t *testing.T) {
 		t.Errorf("open %v, %v; least %v", c.Open, given, c.Least)
 	}
 }
+
+// The widest stretch is so as an angle: five stations crowded into 8° are not as wide as two that are 45° apart.
+//
+// Source: hand calculation: two dips, at 100° to 108° and from 180° to 225°.
+func TestYield_openByAngle(t *testing.T) {
+	var clocks []float64
+	for d := 0.0; d < 360; d += 45 {
+		clocks = append(clocks, d)
+	}
+	clocks = append(clocks, 100, 102, 104, 106, 108, 280, 282, 284, 286, 288)
+	face := func(dip bool) (out []align.Vec3) {
+		for _, d := range clocks {
+			sn, cs := math.Sincos(d * math.Pi / 180)
+			z := 0.0
+			if dip && (d >= 100 && d <= 108 || d == 180 || d == 225) {
+				z = -0.05
+			}
+			out = append(out, align.Vec3{X: tolerance.Length(100 * sn), Y: tolerance.Length(100 * cs), Z: tolerance.Length(z)})
+		}
+		return out
+	}
+	var bolts []align.Vec2
+	for k := range 8 {
+		sn, cs := math.Sincos(float64(k) * math.Pi / 4)
+		bolts = append(bolts, align.Vec2{X: tolerance.Length(100 * sn), Y: tolerance.Length(100 * cs)})
+	}
+	s := align.Stack{
+		Parts:  []align.Part{{Name: "case", Rear: &align.Face{Points: face(true)}}, {Name: "cover", Front: &align.Face{Points: face(false)}}},
+		Joints: []align.Joint{{SeatOnPoints: true, Bolts: bolts, BoltClearance: tolerance.Given[tolerance.Diametral](1), Float: &align.Float{}, Yield: &align.Yield{Stiffness: 200, Area: 5000, BoltLoads: []float64{500}}}},
+	}
+	c := solve(t, s).Joints[0].Contact
+	open, given := c.Open.Get()
+	if !given || math.Abs(open[0].Degrees()-180) > 1e-9 || math.Abs(open[1].Degrees()-225) > 1e-9 {
+		t.Errorf("open %v %v", open, given)
+	}
+}

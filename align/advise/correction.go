@@ -57,7 +57,7 @@ type Correction struct {
 	Clock   tolerance.Angle
 	Rise    tolerance.Length // of a wedge: deepest less shallowest, or thickest less thinnest, across Across
 	Across  tolerance.Length
-	Turn    tolerance.Angle // Reclock: clockwise seen from the tail; Redowel: within the float
+	Turn    tolerance.Angle // Reclock: clockwise seen from the tail; Redowel: from where the joint rests
 	Part    int             // Swap: which of the place's candidates
 	Redrill bool            // Reclock: the dowel holes of the part are drilled anew, where the neighbours' holes are
 	Replace bool            // Shim, TaperShim: in place of the gasket that is there, not beside it

@@ -8,7 +8,7 @@
 //   - [ChooseShim], [DowelStep], [CornerShims], [SplitShims]: the small charts of the trade
 //   - [Measure] lists which readings to take, and makes the blank record
 //
-// Clock positions are clockwise from 12 o'clock seen from the tail. Those of cuts and bores are on the part as measured; those of shims and dowels are on the front part of the joint.
+// Clock positions are clockwise from 12 o'clock seen from the tail. In a [Correction] those of cuts and bores are on the part as measured, those of shims and dowels on the front part of the joint as mounted. A [WorkSheet] restates them: what is made on the bench goes by the own marks of a part as measured, what is done in the box by the box as it stands, and every order says which, and from which zero. Its words are in sheetgrammar.go.
 //
 // # Map
 //
@@ -16,7 +16,8 @@
 //   - correction.go, apply.go, cut.go, sweep.go, inplace.go: what a correction does to a stack
 //   - shop.go, singles.go, skims.go, search.go: what the shop allows, and the best amounts
 //   - correct.go, rank.go, dial.go, correcttext.go: singles, pairs, their rank, and the reading to expect
-//   - worksheet.go, sheettext.go, marks.go: what the machinist gets
+//   - asprinted.go, hold.go: amounts as the tools in hand can do them
+//   - worksheet.go, sheetgrammar.go, sheettext.go, picture.go, marks.go: what the machinist gets
 //   - compare.go, kits.go, comparetext.go: candidates
 //   - risk.go, assess.go, audittext.go: acceptance; fastener.go: fasteners and material conditions
 //   - shim.go, dowelchart.go: charts

@@ -176,6 +176,7 @@ func carryOut(s align.Stack, o *advise.WorkOrder) (align.Stack, error) {
 		f := a.Joints[k].Float
 		f.X += move.X
 		f.Y += move.Y
+		f.Turn += c.Turn
 		s.Joints[k].Float = &f
 	case advise.Sleeve, advise.Bush:
 		b := &s.Parts[i].Bores[0]

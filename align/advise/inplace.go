@@ -87,7 +87,7 @@ func holeOf(s *align.Stack, part int, rear bool, name string) (*align.Dowel, err
 	return nil, &FieldError{s.Parts[part].Name, name, "a dowel hole of that name on the meeting face", align.ErrUnknownName}
 }
 
-// redowel holds the joint moved by By towards Clock from where it rests, then reams the holes through and fits new pins: nothing floats afterwards. The pins are as large as the largest of pin, holes and Across.
+// redowel holds the joint moved by By towards Clock and turned by Turn from where it rests, then reams the holes through and fits new pins: nothing floats afterwards. The pins are as large as the largest of pin, holes and Across.
 func (c Correction) redowel(s *align.Stack, k int) error {
 	j := &s.Joints[k]
 	if len(j.Pins) == 0 {
@@ -101,6 +101,7 @@ func (c Correction) redowel(s *align.Stack, k int) error {
 	v := towards(c.By, c.Clock)
 	f.X += v.X
 	f.Y += v.Y
+	f.Turn += c.Turn
 	if err := c.withinPilot(s, &a.Joints[k], k, f); err != nil {
 		return err
 	}

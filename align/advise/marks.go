@@ -19,6 +19,7 @@ type sheet struct {
 	buf      bytes.Buffer
 	markdown bool
 	unit     tolerance.Unit
+	division tolerance.Length // of the dials that the sheet speaks of
 }
 
 // columns is the width that text keeps to.
@@ -128,6 +129,49 @@ func (p *sheet) length(l tolerance.Length) string {
 	s := p.plain(l) + " " + p.unit.String()
 	if p.unit == tolerance.Inches || p.unit == tolerance.Thousandths {
 		s += " (" + (&sheet{unit: tolerance.Millimetres}).length(l) + ")"
+	}
+	return s
+}
+
+// stock is a size as it is sold or made, with its unit: a tenth of a micrometre more than a deviation has.
+func (p *sheet) stock(l tolerance.Length) string {
+	return spell.Bare(l, p.unit) + " " + p.unit.String()
+}
+
+// most digits that a division of a dial is looked for in.
+const divisionDigits = 5
+
+// decimals are those of the dial's divisions in the sheet's unit, or what a good gauge resolves where they are not round in it.
+func (p *sheet) decimals() int {
+	size := p.division.In(p.unit)
+	for n := range divisionDigits + 1 {
+		if v := size * math.Pow10(n); v > 0.5 && math.Abs(v-math.Round(v)) < 1e-6 {
+			return n
+		}
+	}
+	return spell.Decimals(p.unit)
+}
+
+// read is a length as a dial shows it, with its unit.
+func (p *sheet) read(l tolerance.Length) string { return p.onDial(l, "") }
+
+// signed is the same with its sign.
+func (p *sheet) signed(l tolerance.Length) string { return p.onDial(l, "+") }
+
+func (p *sheet) onDial(l tolerance.Length, plus string) string {
+	v := l.In(p.unit)
+	n := p.decimals()
+	s := strconv.FormatFloat(math.Abs(v), 'f', n, 64)
+	switch {
+	case strings.Trim(s, "0.") == "":
+	case v < 0:
+		s = "-" + s
+	default:
+		s = plus + s
+	}
+	s += " " + p.unit.String()
+	if p.unit == tolerance.Inches || p.unit == tolerance.Thousandths {
+		s += " (" + (&sheet{unit: tolerance.Millimetres}).onDial(l, plus) + ")"
 	}
 	return s
 }

@@ -94,7 +94,7 @@ func TestSheet_promiseKept(t *testing.T) {
 			if err != nil {
 				t.Fatalf("%v: carried out: %v", k, err)
 			}
-			if m, _ := o.After.WorstMargin(); math.Abs(float64(m)-ranges[0].Rest.Value) > 1e-3 {
+			if m := sheet.Margin[1].Value; math.Abs(float64(m)-ranges[0].Rest.Value) > 1e-3 {
 				t.Errorf("%v: margin promised %v, comes out as %v", k, m, ranges[0].Rest.Value)
 			}
 			if sheet.Dial == nil {

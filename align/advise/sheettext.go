@@ -3,9 +3,11 @@ package advise
 import (
 	"fmt"
 	"io"
+	"math"
 	"strings"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/tolerance"
 )
 
@@ -25,6 +27,7 @@ func (w *WorkSheet) write(out io.Writer, p *sheet) error {
 		title += ": " + w.Title
 	}
 	p.title(title)
+	p.division = w.Graduation
 	if len(w.Orders) == 0 {
 		p.heading("Leave alone")
 		p.item("nothing to do: the box stays as it was measured, and its verdict is %s", w.After)
@@ -32,12 +35,19 @@ func (w *WorkSheet) write(out io.Writer, p *sheet) error {
 	for i := range w.Orders {
 		o := &w.Orders[i]
 		p.heading("%d. %s", i+1, upper(o.String()))
+		p.frame(o)
 		p.order(o)
 	}
 	p.heading("Before and after")
-	p.item("verdict before: %s; as computed after: %s", w.Before, w.After)
+	p.item("verdict before: %s; after, with the amounts as printed: %s", w.Before, w.After)
 	if b, a := w.Margin[0], w.Margin[1]; b.Given && a.Given {
-		p.item("margin of the shaft line at the worst float, radial: %s before, %s after", p.length(b.Value), p.length(a.Value))
+		p.item("margin of the shaft line at the worst float, radial: %s before, %s after with the amounts as printed", p.length(b.Value), p.length(a.Value))
+	}
+	if w.Cost > costsNothing {
+		p.item("strips and dials as they are cost %s of it", p.length(w.Cost))
+	}
+	if b, a := w.Margin[0].Value, w.Margin[1].Value; w.Cost > costsNothing && a < b-costsNothing && a+w.Cost > b {
+		p.item("not worth doing: they take more than it gives; leave it, or use finer ones")
 	}
 	p.dial(w)
 	p.effects(w)
@@ -45,16 +55,64 @@ func (w *WorkSheet) write(out io.Writer, p *sheet) error {
 		p.item("do not touch: %s", strings.Join(w.Keep, ", "))
 	}
 	p.heading("Cautions")
-	p.item("clock positions are seen from the tail end looking forward, 12 o'clock up, unless a column says nose")
+	p.item("a direction on the wrong side doubles the fault: before you begin, check each arrow against the part's own marks or against the box as it stands, as the order says")
 	p.item("never draw it home with its bolts; isolate, block and turn by hand what is dialled; the maker's torques and least thicknesses go before this sheet")
 	return p.writeTo(out)
 }
+
+// costsNothing is a cost that a sheet does not speak of.
+const costsNothing = 5e-5 * tolerance.Millimetre
 
 func upper(s string) string {
 	if s == "" {
 		return s
 	}
 	return strings.ToUpper(s[:1]) + s[1:]
+}
+
+// inTheBox is the frame of everything that is done and read on the box.
+const inTheBox = "in the box: clock positions are seen from the tail, as the box stands, 12 o'clock up; zero is %s"
+
+// frame says where the clock positions of an order are, and from where its amounts count; of parts end for end first of all.
+func (p *sheet) frame(o *WorkOrder) {
+	for _, name := range o.EndForEnd {
+		p.item("the %s is mounted end for end in the box: its rear face as measured looks forward there", name)
+	}
+	if !o.Bench {
+		p.item(inTheBox, o.zero())
+		return
+	}
+	p.item("on the bench: clock positions are by the own marks of the %s as measured, seen from its tail end, its 12 o'clock mark up; zero is %s", o.Part, o.zero())
+	if off := math.Abs(math.Remainder(float64(o.Stands), 2*math.Pi)); off > float64(tolerance.Degree)/2 {
+		p.item("in the box its 12 o'clock mark stands at %s", clock(o.Stands))
+	}
+}
+
+// zero is from where the amounts of an order count.
+func (o *WorkOrder) zero() string {
+	switch o.Correction.Kind {
+	case Swap:
+		return "the place of the " + o.Part + " that was measured"
+	case TurnOver:
+		return "as it was mounted"
+	case Reclock:
+		return "as it stood"
+	case Skim, SkimWedge:
+		return "the " + o.Face + " face as it is"
+	case Sleeve:
+		return "the centre of the bore as it is"
+	case Bush:
+		return "the centre of the bore that it is pressed in"
+	case Shim, TaperShim:
+		return "what is between the " + o.Part + " and the " + o.Behind + " now"
+	case OffsetDowels:
+		return "straight dowels"
+	case Redowel:
+		return "the middle of what it can be pushed with its dowels in, on the dials"
+	case Push:
+		return "the middle of what each joint can be pushed, on the dials"
+	}
+	return "as it is"
 }
 
 // order writes one order.
@@ -64,85 +122,158 @@ func (p *sheet) order(o *WorkOrder) {
 	case Skim, SkimWedge:
 		p.cut(o)
 	case TaperShim:
-		p.item("make a tapered shim for between %s and %s: %s at its thinnest, %s at its thickest, at %s of the %s; across %s", o.Part, o.Behind,
-			p.length(c.By), p.length(c.By+c.Rise), clock(c.Clock), o.Part, p.size(c.Across))
-		p.item("the rise is %s over that diameter; thickness at the marks of the %s, within ± %s:", p.length(c.Rise), o.Part, p.length(o.Within))
-		p.marks(o, false)
-		p.gasket(c)
+		p.taperedShim(o)
 	case Shim:
-		p.item("fit a parallel shim or gasket of %s between %s and %s; measure the pack, not its marking", p.length(c.By), o.Part, o.Behind)
-		p.gasket(c)
+		p.item("fit a parallel shim or gasket of %s between the %s and the %s; measure the pack, not its marking", p.stock(c.By), o.Part, o.Behind)
+		p.gasket(o)
+		p.drawing([]string{"nose  " + spell.Name(o.Part) + " ]→| " + p.stock(c.By) + " |←[ " + spell.Name(o.Behind) + "  tail"})
 	case OffsetDowels:
-		p.item("fit offset dowels of %s (centre to centre, that is %s TIR) between %s and %s: %s, all pointing the same way", p.length(c.By), p.length(2*c.By), o.Part, o.Behind, strings.Join(o.Pins, " and "))
-		p.item("their rear ends, and with them the %s, go towards %s of the %s", o.Behind, clock(c.Clock), o.Part)
+		p.item("fit offset dowels of %s (centre to centre, that is %s TIR) between the %s and the %s: %s, all pointing the same way", p.stock(c.By), p.stock(2*c.By), o.Part, o.Behind, strings.Join(o.Pins, " and "))
+		p.item("their rear ends, and with them the %s, go towards %s", o.Behind, clock(o.Clock))
+		p.picture([]*face{newFace(false).arrow(o.Clock)}, []string{"rear ends, in the box"})
 	case Redowel:
-		p.item("take the dowels out (%s); set the %s on the %s with the bolts snug, and move it %s towards %s from where it rests", strings.Join(o.Pins, ", "), o.Behind, o.Part, p.length(c.By), clock(c.Clock))
-		p.item("dial it as below; when it reads right, tighten, dial again, ream the holes through both parts and fit new pins%s", p.pin(c))
-		p.item("the two parts are then a matched set: mark both")
+		p.redowel(o)
 	case Sleeve:
-		p.item("set up on the old bore %s, move %s towards %s of the part as measured, bore, sleeve, and bore the sleeve to size there", c.Place, p.length(c.By), clock(c.Clock))
+		p.item("set up on the old bore %s, move %s towards %s, bore, sleeve, and bore the sleeve to size there", c.Place, p.length(c.By), clock(o.Clock))
 		if o.Opened.Given {
 			p.item("bore to at least %s, so that the old bore of %s cleans up and the sleeve keeps a wall of %s", p.size(o.Opened.Value), p.size(o.Bore.Value), p.length(c.Across))
 		}
 		p.item("leave a sound wall round it; stop when the casting is too thin")
+		p.picture([]*face{newFace(false).arrow(o.Clock)}, []string{"the bore goes, by own marks"})
 	case Bush:
-		p.item("fit a bush in %s that is bored off centre by %s (centre to centre), its bore towards %s of the part as measured; press first, then bore to size, concentric to nothing but this", c.Place, p.length(c.By), clock(c.Clock))
+		p.item("fit a bush in %s that is bored off centre by %s (centre to centre), its bore towards %s; press first, then bore to size, concentric to nothing but this", c.Place, p.stock(c.By), clock(o.Clock))
+		p.picture([]*face{newFace(false).arrow(o.Clock)}, []string{"the bore goes, by own marks"})
 	case Swap:
-		p.item("fit %s in place of the %s that was measured", o.Candidate, c.Place)
+		p.item("fit %s in place of the %s that was measured, its 12 o'clock mark where that of the old one was", o.Candidate, c.Place)
+		p.picture([]*face{newFace(false).arrow(o.Stands)}, []string{"its 12 o'clock mark, in the box"})
 	case TurnOver:
-		p.item("mount the %s end for end: the face that looked forward looks to the tail", c.Place)
+		p.item("turn the %s over about the line through its 12 and 6 o'clock marks: its 12 o'clock mark stays where it is, its 3 o'clock mark goes where its 9 o'clock mark was, and the face that looked forward looks to the tail", c.Place)
+		p.picture([]*face{newFace(o.Turned).arrow(0), newFace(!o.Turned).arrow(0)}, []string{"its marks before", "its marks after"})
 	case Reclock:
-		p.item("turn the %s by %s clockwise seen from the tail; the parts behind it stay as they are", c.Place, degreesOf(c.Turn))
-		if c.Redrill {
-			p.item("set it by its pilots, and drill its dowel holes anew in place")
-		}
+		p.reclock(o)
 	case Push:
 		p.pushes(o)
 	}
 }
 
-func (p *sheet) gasket(c Correction) {
-	if c.Replace {
+func (p *sheet) reclock(o *WorkOrder) {
+	c := o.Correction
+	p.item("turn the %s by %s clockwise; the parts behind it stay as they are", c.Place, degreesOf(c.Turn))
+	if o.Tapered[1] != "" {
+		p.item("the tapered gasket behind it turns with it: lay it by the marks of the %s", o.Tapered[1])
+	}
+	if o.Tapered[0] != "" {
+		p.item("the tapered gasket in front of it stays by the marks of the %s", o.Tapered[0])
+	}
+	if c.Redrill {
+		what := ""
+		if len(o.Pins) > 0 {
+			what = ": those of " + strings.Join(o.Pins, " and ")
+		}
+		p.item("set it in the middle of what its pilots let it move, and drill its dowel holes anew in place%s", what)
+	}
+	p.picture([]*face{newFace(false).arrow(o.Stands), newFace(false).arrow(o.Stands + c.Turn)}, []string{"its 12 o'clock mark before", "and after, in the box"})
+}
+
+func (p *sheet) taperedShim(o *WorkOrder) {
+	c := o.Correction
+	p.item("make a tapered shim for between the %s and the %s: %s at its thinnest, %s at its thickest, at %s; the rise is %s across %s", o.Part, o.Behind,
+		p.length(c.By), p.length(c.By+c.Rise), clock(o.Clock), p.length(c.Rise), p.size(c.Across))
+	p.item("fit it by the marks of the %s: in the box its thickest side stands at %s", o.Part, clock(o.InBox))
+	p.gasket(o)
+	p.item("thickness at the marks of the %s, within ± %s:", o.Part, p.length(o.Within))
+	p.marks(o, false)
+	p.picture([]*face{newFace(false).arrow(o.Clock), newFace(false).arrow(o.InBox)}, []string{"thickest, by own marks", "thickest, in the box"})
+}
+
+func (p *sheet) gasket(o *WorkOrder) {
+	switch o.Gasket {
+	case GasketReplaced:
 		p.item("in place of the gasket that is there")
+	case GasketStays:
+		p.item("beside the gasket that is there")
 	}
 }
 
-func (p *sheet) pin(c Correction) string {
-	if c.Across == 0 {
-		return ""
-	}
-	return " of " + p.size(c.Across)
-}
-
-// cut writes a skim: which face, which is down, what comes off where, and when to stop.
+// cut writes a skim: which face, which is down, how it is set up, what comes off where, and when to stop.
 func (p *sheet) cut(o *WorkOrder) {
 	c := o.Correction
 	p.item("cut the %s face of the %s. Datum: its %s face, down, clean and stoned; do not cut that one", o.Face, o.Part, o.Datum)
 	if c.Kind == SkimWedge {
 		p.item("take off %s at %s, and %s opposite at %s: a wedge of %s across %s", p.length(c.By+c.Rise), clock(c.Clock), p.length(c.By), clock(c.Clock+180*tolerance.Degree), p.length(c.Rise), p.size(c.Across))
-		p.item("set-up: a parallel strip of %s under the datum face at %s, at a diameter of %s, brings the high side up; take off the highest side first", p.length(c.Rise), clock(c.Clock), p.size(c.Across))
 	} else {
 		p.item("take off %s all over, parallel to the face as it is", p.length(c.By))
 	}
-	if o.Turned {
-		p.item("in the box this part is mounted end for end: the marks are those of the part as it was measured")
-	}
+	p.setUp(o)
 	eye := "nose"
 	if o.Face == "rear" {
 		eye = "tail"
 	}
-	p.item("with that face up you look at it from the %s: take that column", eye)
+	on := ""
+	if o.Circle > 0 {
+		on = "marks on a circle of " + p.size(o.Circle) + "; "
+	}
+	p.item("%swith that face up you look at it from the %s: take that column%s", on, eye, o.fromNose())
 	p.marks(o, true)
 	if o.Least.Given {
 		p.item("nowhere thinner than %s; stop there whatever is left", p.size(o.Least.Value))
 	}
 	p.item("let the clamps off before the last cut and let the part take its shape; pilots, bores and dowel holes are not to be touched")
+	if c.Kind == Skim {
+		p.drawing([]string{side(o.Face == "rear", "nose  [ "+spell.Name(o.Part)+" ]← cut  tail", "nose  cut →[ "+spell.Name(o.Part)+" ]  tail")})
+		return
+	}
+	faces, captions := []*face{newFace(false).arrow(c.Clock)}, []string{"most comes off, by own marks"}
+	if o.Strip != nil && o.Strip.Thickness > noStrip {
+		faces, captions = append(faces, newFace(false).arrow(o.Strip.Clock)), append(captions, "the strip, by own marks")
+	}
+	p.picture(faces, captions)
+}
+
+// fromNose restates the directions of a cut for who looks at the part from its nose end; empty: nobody does.
+func (o *WorkOrder) fromNose() string {
+	if o.Face == "rear" {
+		return ""
+	}
+	nose := func(a tolerance.Angle) string { return clock(Mark{Clock: a}.FromNose()) }
+	s := ""
+	if o.Correction.Kind == SkimWedge {
+		s = "; from there most comes off at " + nose(o.Correction.Clock)
+	}
+	if o.Strip != nil && o.Strip.Thickness > noStrip {
+		s += side(s == "", "; from there ", ", and ") + "the strip is at " + nose(o.Strip.Clock)
+	}
+	return s
+}
+
+// noStrip is a strip too thin to be one.
+const noStrip = 5e-4 * tolerance.Millimetre
+
+// setUp says how the part lies under the cutter. A level cut leaves it as thick as the datum face lies deep: the strip is the finished wedge, under the side that is to be thin, whatever the part was before.
+func (p *sheet) setUp(o *WorkOrder) {
+	t := o.Strip
+	strip := ""
+	if t != nil && t.Thickness > noStrip {
+		strip = fmt.Sprintf("a strip of %s under the datum face at %s, %s from the edge opposite on which the part rests", p.stock(t.Thickness), clock(t.Clock), p.size(t.From))
+	}
+	switch {
+	case o.Correction.Kind == Skim:
+		near := ""
+		if strip != "" {
+			near = "; " + strip + ", brings it near"
+		}
+		p.item("set-up: hold the face parallel to itself: shim the datum face until a dial reads the same at every mark of the %s face, then cut level; laid flat it would lose its wedge%s", o.Face, near)
+	case strip != "":
+		p.item("set-up: %s; cut level, the highest side first: when finished the part is thinnest over the strip", strip)
+	case t != nil:
+		p.item("set-up: flat on the datum face, without a strip; cut level, the highest side first: when finished the faces are parallel")
+	}
 }
 
 // marks writes the table of stations.
 func (p *sheet) marks(o *WorkOrder, cut bool) {
 	u := p.unit.String()
-	head := []string{"mark", "from tail", "from nose", "shim " + u, "from " + u, "to " + u}
+	head := []string{"mark", "from tail", "from nose", "from centre " + u, "shim " + u, "from " + u, "to " + u}
 	if cut {
 		head = []string{"mark", "from tail", "from nose", "is " + u, "take off " + u, "finish " + u, "from " + u, "to " + u}
 	}
@@ -151,22 +282,67 @@ func (p *sheet) marks(o *WorkOrder, cut bool) {
 		row := []string{fmt.Sprint(i + 1), clock(m.Clock), clock(m.FromNose())}
 		if cut {
 			row = append(row, p.fixed(m.Before), p.fixed(m.Amount))
+		} else {
+			row = append(row, p.fixed(m.Radius))
 		}
 		rows = append(rows, append(row, p.fixed(m.Finish), p.fixed(m.Thinner), p.fixed(m.Thicker)))
 	}
 	p.table(rows)
 }
 
+// zeroing is how the zero of two dials is found, which a fitter can do and a drawing cannot say.
+func (p *sheet) zeroing(h *Hold) string {
+	return fmt.Sprintf("set a dial at 3 o'clock and one at 12 o'clock on the rim of the %s, plungers towards its centre, plus as they go in; push it both ways along each dial and set zero halfway: it travels %s along the one, %s along the other",
+		h.Behind, p.length(h.Travel[0]), p.length(h.Travel[1]))
+}
+
+// dials is what two dials read where a part is held.
+func (p *sheet) dials(h *Hold) string {
+	sum := "in the middle both ways"
+	if lengthOf(h.At) > noStrip {
+		sum = p.read(lengthOf(h.At)) + " towards " + clock(clockOf(h.At)) + " from zero"
+	}
+	return fmt.Sprintf("the dial at 3 o'clock reads %s and the dial at 12 o'clock %s: %s", p.signed(h.At.X), p.signed(h.At.Y), sum)
+}
+
+func (p *sheet) redowel(o *WorkOrder) {
+	c := o.Correction
+	pins := strings.Join(o.Pins, ", ")
+	for i := range o.Holds {
+		h := &o.Holds[i]
+		p.item("leave the dowels in (%s), bolts snug; %s", pins, p.zeroing(h))
+		p.item("take the dowels out and move the %s on the %s, without turning it, until %s", o.Behind, o.Part, p.dials(h))
+		p.picture([]*face{newFace(false).arrow(clockOf(h.At))}, []string{"from zero, in the box"})
+	}
+	size := ""
+	if c.Across > 0 {
+		size = " of " + p.size(c.Across)
+	}
+	p.item("tighten, read both dials again, dial it as below, ream the holes through both parts and fit new pins%s", size)
+	p.item("the two parts are then a matched set: mark both")
+}
+
 // pushes says where every joint is held.
 func (p *sheet) pushes(o *WorkOrder) {
-	for _, f := range o.Correction.Floats {
-		v := align.Vec2{X: f.Float.X, Y: f.Float.Y}
-		s := fmt.Sprintf("joint %s: bolts snug, hold it %s off the middle of its float towards %s", f.Joint, p.length(lengthOf(v)), clock(clockOf(v)))
-		if f.Float.Turn != 0 {
-			s += fmt.Sprintf(", turned %.3f° clockwise", f.Float.Turn.Degrees())
+	var faces []*face
+	var captions []string
+	for i := range o.Holds {
+		h := &o.Holds[i]
+		turn := ""
+		if h.Turns {
+			turn = ", in the middle of what it turns"
+			if t := p.read(max(h.Turn, -h.Turn)); strings.Trim(strings.Fields(t)[0], "0.") != "" {
+				turn = fmt.Sprintf(", turned %s %s at %s from its centre, from the middle of what it turns", t, side(h.Turn > 0, "clockwise", "anticlockwise"), p.size(h.Radius))
+			}
 		}
-		p.item("%s; tighten the bolts nearest the dowels first", s)
+		p.item("joint %s: bolts snug; %s", h.Joint, p.zeroing(h))
+		p.item("joint %s: hold it where %s%s; tighten the bolts nearest the dowels first, and read both dials again", h.Joint, p.dials(h), turn)
+		faces, captions = append(faces, newFace(false).arrow(clockOf(h.At))), append(captions, "push "+spell.Name(h.Behind))
+		if lengthOf(h.At) < noStrip {
+			faces[len(faces)-1] = newFace(false)
+		}
 	}
+	p.picture(faces, captions)
 }
 
 // dial says what to dial, what it read, what it should read, and when to stop.
@@ -181,12 +357,16 @@ func (p *sheet) dial(w *WorkSheet) {
 		from = "the line of the first shaft's first two supports"
 	}
 	before, after := d.TIRs()
-	p.item("error before: %s stands off %s by %s towards %s, a TIR of %s", d.Bore, from, p.length(lengthOf(d.Before)), clock(clockOf(d.Before)), p.length(before.Length()))
-	p.item("move: %s towards %s", p.length(lengthOf(d.Move())), clock(clockOf(d.Move())))
-	p.item("fit, dial again at %s, expect a TIR of %s ± %s, its centre towards %s; if it moves the other way, stop", d.Bore, p.length(after.Length()), p.length(d.U), clock(clockOf(d.After)))
+	p.item(inTheBox, from)
+	p.item("error before: %s stands off %s by %s towards %s, a TIR of %s", d.Bore, from, p.read(lengthOf(d.Before)), clock(clockOf(d.Before)), p.read(before.Length()))
+	p.item("move: %s towards %s", p.read(lengthOf(d.Move())), clock(clockOf(d.Move())))
+	x, y := d.After.X, d.After.Y
+	p.item("fit, dial again at %s, zero at 12 o'clock, plus as the plunger goes in: expect %s at 3 o'clock, %s at 6 o'clock and %s at 9 o'clock, a TIR of %s ± %s, its centre towards %s; if it moves the other way, stop",
+		d.Bore, p.signed(y-x), p.signed(2*y), p.signed(y+x), p.read(after.Length()), p.length(max(d.U, w.Graduation/2)), clock(clockOf(d.After)))
 	if float64(d.Greatest-d.Least) > 1e-4 {
-		p.item("that is with the joints where they rest; as they may lie, it reads %s to %s", p.length(d.Least.Length()), p.length(d.Greatest.Length()))
+		p.item("that is with the joints where they rest; as they may lie, it reads %s to %s", p.read(d.Least.Length()), p.read(d.Greatest.Length()))
 	}
+	p.picture([]*face{newFace(false).arrow(clockOf(d.Before)), newFace(false).arrow(clockOf(d.Move())), newFace(false).arrow(clockOf(d.After))}, []string{"error before", "move", "what is left"})
 }
 
 // effects says what else changes.

@@ -27,7 +27,14 @@ type Shop struct {
 	ClockStep tolerance.Angle  // directions are multiples of this; 0: 5°
 	Within    tolerance.Length // amounts are held within ± this, rectangular; 0: exact, and the reading to expect is no surer than the gauge
 	Dial      tolerance.Length // standard uncertainty of the reading taken afterwards; 0: none
-	Pairs     int              // how many of the best single corrections are tried together with a second; 0: singles alone
+
+	// Graduation is a division of the dials that parts are pushed by and bores are read with: what a sheet says
+	// of them is in whole divisions; 0: 0.01 mm. Strips are the thicknesses of strip or feeler that a part can
+	// be tilted with under the cutter, packs included; none: multiples of Step.
+	Graduation tolerance.Length
+	Strips     []tolerance.Length
+
+	Pairs int // how many of the best single corrections are tried together with a second; 0: singles alone
 }
 
 // ReclockWork allows a part to be turned by steps of its hole pattern.
@@ -57,7 +64,7 @@ type ShimWork struct {
 type SkimWork struct {
 	Face   string                               // "part/front" or "part/rear", as measured
 	Stock  tolerance.Length                     // most that may come off anywhere
-	Least  tolerance.Optional[tolerance.Length] // the part's least thickness afterwards, anywhere on the ring
+	Least  tolerance.Optional[tolerance.Length] // the part's least thickness afterwards, anywhere on the ring and wherever a face was measured
 	Clean  tolerance.Length                     // least depth that cleans up
 	Wedge  bool                                 // the face may be cut by a wedge
 	Across tolerance.Length                     // over which the rise is given; 0: the ring of the thickness readings, or the contact ring
@@ -82,6 +89,7 @@ type BoreWork struct {
 const (
 	usualStep  = 5 * tolerance.Micrometre
 	usualClock = 5 * tolerance.Degree
+	usualDial  = 10 * tolerance.Micrometre
 )
 
 // ready fills in what was not said, and checks the numbers. Names are checked where they are used.
@@ -92,6 +100,9 @@ func (s Shop) ready() (Shop, error) {
 	if s.ClockStep == 0 {
 		s.ClockStep = usualClock
 	}
+	if s.Graduation == 0 {
+		s.Graduation = usualDial
+	}
 	var fault error
 	check := func(path string, v, least tolerance.Length) {
 		if err := finite(path, v, least); err != nil && fault == nil {
@@ -101,6 +112,10 @@ func (s Shop) ready() (Shop, error) {
 	check("step", s.Step, 1e-6)
 	check("within", s.Within, 0)
 	check("dial", s.Dial, 0)
+	check("graduation", s.Graduation, 1e-6)
+	for i, v := range s.Strips {
+		check(fmt.Sprintf("strips/%d", i), v, 0)
+	}
 	if !(s.ClockStep >= 0.1*tolerance.Degree && s.ClockStep <= 90*tolerance.Degree) {
 		fault = &FieldError{"clock step", s.ClockStep.String(), "0.1° to 90°", align.ErrOutOfRange}
 	}

@@ -79,7 +79,9 @@ func ringOf(p *align.Part, rear bool) tolerance.Length {
 	return f.Diameter.Or(0)
 }
 
-// thinnest is the least thickness of a part on a ring: of its planes, and of any reading.
+// thinnest is the least thickness of a part: of its planes on a ring, of any thickness reading, and wherever a
+// face was measured. Where one face was measured and the other was not, the other's plane counts; where both
+// were, at the same place, the two heights.
 func thinnest(p *align.Part, across tolerance.Length) (tolerance.Length, error) {
 	t, err := thicknessOf(p)
 	if err != nil {
@@ -94,7 +96,73 @@ func thinnest(p *align.Part, across tolerance.Length) (tolerance.Length, error) 
 			}
 		}
 	}
+	front, err := heightsOf(p, false)
+	if err != nil {
+		return 0, err
+	}
+	rear, err := heightsOf(p, true)
+	if err != nil {
+		return 0, err
+	}
+	for _, q := range rear.points {
+		least = min(least, q.Z-front.at(q))
+	}
+	for _, q := range front.points {
+		least = min(least, rear.at(q)-q.Z)
+	}
 	return least, nil
+}
+
+// heights are what was measured of a face, and the plane of it.
+type heights struct {
+	points []align.Vec3
+	plane  tilted
+}
+
+// samePlace is how near two stations must lie to be one.
+const samePlace = 1e-6 * tolerance.Millimetre
+
+// at is the height of the face there: measured, or of its plane.
+func (h heights) at(q align.Vec3) tolerance.Length {
+	for _, m := range h.points {
+		if lengthOf(align.Vec2{X: m.X - q.X, Y: m.Y - q.Y}) < samePlace {
+			return m.Z
+		}
+	}
+	return h.plane.at(q.X, q.Y)
+}
+
+// heightsOf lists the heights of a face where it was measured: its points, or the stations of a dial on it, whose readings are heights but for a plane.
+func heightsOf(p *align.Part, rear bool) (heights, error) {
+	f := p.Front
+	if rear {
+		f = p.Rear
+	}
+	at, err := planeOf(p, rear)
+	if err != nil || f.Sweep == nil {
+		return heights{f.Points, at}, err
+	}
+	w := f.Sweep
+	out := align.Face{}
+	sign := tolerance.Length(1) // plunger in: the face stands out, a rear face rearward
+	if rear == w.Out {
+		sign = -1
+	}
+	for k, values := range w.Values {
+		v := towards(w.Radius, marked(&w.Readings, k))
+		for _, x := range values {
+			out.Points = append(out.Points, align.Vec3{X: v.X, Y: v.Y, Z: sign * x})
+		}
+	}
+	read, err := planeOf(&align.Part{Name: p.Name, Rear: &out}, true)
+	if err != nil {
+		return heights{}, err
+	}
+	for i := range out.Points {
+		q := &out.Points[i]
+		q.Z += at.at(q.X, q.Y) - read.at(q.X, q.Y)
+	}
+	return heights{out.Points, at}, nil
 }
 
 // thicknessOf is the thickness of a part over its frame's x and y: rear plane less front plane.

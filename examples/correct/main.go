@@ -41,6 +41,8 @@ func shop() advise.Shop {
 		Bores:   []advise.BoreWork{{Bore: "tail/tail bush", Offsets: []tolerance.Length{0.05, 0.1}}},
 		Keep:    []string{"plate/front"},
 		Step:    0.01, Within: 0.005, Dial: 0.002, Pairs: 1,
+		Graduation: 0.01,                                                                         // of the dials that parts are pushed by
+		Strips:     []tolerance.Length{0.03, 0.04, 0.05, 0.06, 0.07, 0.08, 0.1, 0.12, 0.15, 0.2}, // feelers, packs included
 	}
 }
 

@@ -1,0 +1,231 @@
+package advise
+
+import (
+	"context"
+	"math"
+	"slices"
+
+	"example.com/borestack/align"
+	"example.com/borestack/tolerance"
+)
+
+// Hold is where a part is held on the part in front of it, as two dials on its rim show it. The zero of the
+// dials is the middle of what it can be pushed, found by pushing it both ways.
+type Hold struct {
+	Joint  string
+	Front  string // part names
+	Behind string
+	Travel [2]tolerance.Length // along the dial at 3 o'clock and along the one at 12 o'clock, from end to end
+	At     align.Vec2          // what the dials read: from zero towards 3 and towards 12 o'clock, in the box
+	Turns  bool                // it can be turned; else the bolt pattern sets its clock
+	Turn   tolerance.Length    // clockwise from the middle of what it turns there, at Radius from its centre
+	Radius tolerance.Length
+}
+
+// holdOf says where a float of a joint is on the dials.
+func holdOf(t *align.Travel, s *align.Stack, k int, f align.Float) Hold {
+	zero, at := t.Middle(), t.InS(f)
+	h := Hold{
+		Joint: s.JointName(k), Front: s.Parts[k].Name, Behind: s.Parts[k+1].Name,
+		Travel: [2]tolerance.Length{t.X[1] - t.X[0], t.Y[1] - t.Y[0]},
+		At:     align.Vec2{X: at.X - zero.X, Y: at.Y - zero.Y},
+		Turns:  t.Turns, Radius: rimOf(s, k),
+	}
+	if ends, ok := t.TurnAt(f); ok && t.Turns {
+		h.Turn = tolerance.Length(f.Turn-(ends[0]+ends[1])/2) * h.Radius
+	}
+	return h
+}
+
+// usualRim is where a turn is dialled on a part whose size nobody states.
+const usualRim = 100 * tolerance.Millimetre
+
+// rimOf is the radius of the part behind joint k: of its ring, or of its farthest dowel.
+func rimOf(s *align.Stack, k int) tolerance.Length {
+	f := mountedFace(&s.Parts[k+1], false)
+	if f == nil {
+		return usualRim
+	}
+	if f.Diameter.Given {
+		return f.Diameter.Value / 2
+	}
+	far := tolerance.Length(0)
+	for _, d := range f.Dowels {
+		far = max(far, lengthOf(d.Centre))
+	}
+	if far == 0 {
+		return usualRim
+	}
+	return tolerance.Length(math.Round(float64(far)))
+}
+
+// division is a place in a joint's float in divisions of the dials: from zero towards 3 and 12 o'clock, and
+// the turn at the rim from the middle of what it turns there.
+type division struct{ x, y, turn int }
+
+// dialPlace is a joint that is set by dials.
+type dialPlace struct {
+	travel   *align.Travel
+	division tolerance.Length
+	radius   tolerance.Length
+	turnless tolerance.Optional[tolerance.Angle] // the turn is this, and not set
+	allowed  func(align.Float) bool
+}
+
+// float is where the joint lies at those divisions; false: it cannot.
+func (d *dialPlace) float(at division) (align.Float, bool) {
+	zero := d.travel.Middle()
+	f := d.travel.InFront(align.Float{X: zero.X + tolerance.Length(at.x)*d.division, Y: zero.Y + tolerance.Length(at.y)*d.division})
+	if d.turnless.Given {
+		f.Turn = d.turnless.Value
+		return f, d.allowed(f)
+	}
+	ends, ok := d.travel.TurnAt(f)
+	if !ok {
+		return f, false
+	}
+	f.Turn = (ends[0]+ends[1])/2 + tolerance.Angle(tolerance.Length(at.turn)*d.division/d.radius)
+	return f, at.turn == 0 || d.travel.Allows(f, 0)
+}
+
+// nearest are the divisions nearest a float.
+func (d *dialPlace) nearest(f align.Float) division {
+	zero, at := d.travel.Middle(), d.travel.InS(f)
+	round := func(v tolerance.Length) int { return int(math.Round(float64(v / d.division))) }
+	out := division{x: round(at.X - zero.X), y: round(at.Y - zero.Y)}
+	if there, ok := d.float(out); ok && !d.turnless.Given {
+		out.turn = round(tolerance.Length(f.Turn-there.Turn) * d.radius)
+	}
+	return out
+}
+
+// around lists divisions about one, itself first, those without an order to turn before the others.
+func (d *dialPlace) around(at division) []division {
+	var out []division
+	turns := []int{0}
+	if !d.turnless.Given && d.travel.Turns && at.turn != 0 {
+		turns = append(turns, at.turn)
+	}
+	for _, t := range turns {
+		for _, s := range [][2]int{{0, 0}, {1, 0}, {-1, 0}, {0, 1}, {0, -1}, {1, 1}, {1, -1}, {-1, 1}, {-1, -1}} {
+			out = append(out, division{at.x + s[0], at.y + s[1], t})
+		}
+	}
+	return out
+}
+
+// toDialPush brings every joint that is held to divisions of the dials: the best of those about where it was to be held. A joint that cannot be held at any is left as it was.
+func (a *Advice) toDialPush(c Correction, s *align.Stack) (*Correction, error) {
+	c.Floats = slices.Clone(c.Floats)
+	places := make([]*dialPlace, len(c.Floats))
+	for i, f := range c.Floats {
+		t, err := s.Travel(f.Joint)
+		if err != nil {
+			return nil, err
+		}
+		k := jointNamed(s, f.Joint)
+		places[i] = &dialPlace{travel: t, division: a.Shop.Graduation, radius: rimOf(s, k)}
+	}
+	r := newRater(context.Background(), a.Box, a.Before)
+	at := make([]division, len(places))
+	for i, d := range places {
+		at[i] = d.nearest(c.Floats[i].Float)
+	}
+	const rounds = 2
+	for range rounds {
+		for i, d := range places {
+			var best rating
+			found := false
+			for _, try := range d.around(at[i]) {
+				f, ok := d.float(try)
+				if !ok {
+					continue
+				}
+				trial := c
+				trial.Floats = slices.Clone(c.Floats)
+				trial.Floats[i].Float = f
+				got, ok := r.rateAfter(trial, s)
+				if ok && (!found || got.short > best.short+same || (got.short > best.short-same && got.room > best.room+worthADivision)) {
+					best, found = got, true
+					c.Floats[i].Float, at[i] = f, try
+				}
+			}
+		}
+	}
+	return &c, nil
+}
+
+// worthADivision is the least room for which a part is set elsewhere or turned than where the division nearest to its best place says.
+const worthADivision = 5e-4
+
+// rateAfter rates a stack with a correction carried out.
+func (r *rater) rateAfter(c Correction, s *align.Stack) (rating, bool) {
+	after, err := c.Apply(*s)
+	if err != nil {
+		return rating{}, false
+	}
+	return r.rate(after)
+}
+
+func jointNamed(s *align.Stack, name string) int {
+	for k := range s.Joints {
+		if s.JointName(k) == name {
+			return k
+		}
+	}
+	return -1
+}
+
+// toDialRedowel brings the place where a joint is reamed to divisions of the dials, whose zero is the middle of what it can be pushed while its old dowels are in; its turn is the middle of what it turns there.
+func (a *Advice) toDialRedowel(c Correction, s *align.Stack) (*Correction, error) {
+	k := jointNamed(s, c.Place)
+	t, err := s.Travel(c.Place)
+	if err != nil || k < 0 {
+		return nil, err
+	}
+	solved, err := atRest(*s).Solve()
+	if err != nil {
+		return nil, err
+	}
+	rest := solved.Joints[k].Float
+	v := towards(c.By, c.Clock)
+	want := align.Float{X: rest.X + v.X, Y: rest.Y + v.Y, Turn: rest.Turn + c.Turn}
+	middle := want.Turn
+	if ends, ok := t.TurnAt(t.InFront(t.Middle())); ok {
+		middle = (ends[0] + ends[1]) / 2
+	}
+	set := func(f align.Float) Correction {
+		d := c
+		e := align.Vec2{X: f.X - rest.X, Y: f.Y - rest.Y}
+		d.By, d.Clock, d.Turn = lengthOf(e), clockOf(e), f.Turn-rest.Turn
+		return d
+	}
+	d := &dialPlace{travel: t, division: a.Shop.Graduation, turnless: tolerance.Given(middle), allowed: func(f align.Float) bool {
+		return set(f).By <= a.mostMoved(c)+rounding && c.withinPilot(s, &solved.Joints[k], k, f) == nil
+	}}
+	r := newRater(context.Background(), a.Box, a.Before)
+	var best rating
+	var out *Correction
+	for _, try := range d.around(d.nearest(want)) {
+		f, ok := d.float(try)
+		if !ok {
+			continue
+		}
+		e := set(f)
+		got, ok := r.rateAfter(e, s)
+		if ok && (out == nil || got.short > best.short+same || (got.short > best.short-same && got.room > best.room+worthADivision)) {
+			best, out = got, &e
+		}
+	}
+	return out, nil
+}
+
+// mostMoved is how far a joint may be moved before it is reamed.
+func (a *Advice) mostMoved(c Correction) tolerance.Length {
+	for _, w := range a.Shop.Redowel {
+		if w.Joint == c.Place {
+			return max(w.Most, c.By)
+		}
+	}
+	return tolerance.Length(math.Inf(1))
+}

@@ -1,0 +1,104 @@
+package advise
+
+import (
+	"math"
+	"strings"
+
+	"example.com/borestack/tolerance"
+)
+
+// Size of the clock picture in characters: a character is about twice as high as wide.
+const (
+	dialRows    = 7
+	dialColumns = 15
+)
+
+// heads are arrow heads, clockwise from 12 o'clock.
+const heads = "↑↗→↘↓↙←↖"
+
+// face is a clock with an arrow, in characters, that prints on anything. The zero value is blank.
+type face [dialRows][dialColumns]rune
+
+// newFace draws the hours; crossed has 3 and 9 change places, as on a part that was turned over.
+func newFace(crossed bool) *face {
+	f := &face{}
+	for r := range f {
+		for c := range f[r] {
+			f[r][c] = ' '
+		}
+	}
+	right, left := '3', '9'
+	if crossed {
+		right, left = left, right
+	}
+	f[0][6], f[0][7] = '1', '2'
+	f[dialRows-1][7] = '6'
+	f[3][dialColumns-1], f[3][0] = right, left
+	f[3][7] = 'o'
+	for _, row := range []int{0, dialRows - 1} {
+		f[row][3], f[row][dialColumns-4] = '.', '.'
+	}
+	for _, row := range []int{1, dialRows - 2} {
+		f[row][1], f[row][dialColumns-2] = '.', '.'
+	}
+	return f
+}
+
+// put sets a character in a direction, at a share of the rim's radius.
+func (f *face) put(clock tolerance.Angle, share float64, r rune) {
+	sn, cs := math.Sincos(float64(clock))
+	row, col := 3-int(math.Round(3*share*cs)), 7+int(math.Round(7*share*sn))
+	if f[row][col] == ' ' || f[row][col] == '.' {
+		f[row][col] = r
+	}
+}
+
+// arrow points from the middle in a direction.
+func (f *face) arrow(clock tolerance.Angle) *face {
+	head := []rune(heads)
+	eighth := int(math.Round(clock.Normalized().Degrees()/45)) % len(head)
+	for _, share := range []float64{0.25, 0.45} {
+		f.put(clock, share, '*')
+	}
+	f.put(clock, 0.7, head[eighth])
+	return f
+}
+
+// picture writes clocks beside each other, each with its caption below.
+func (p *sheet) picture(faces []*face, captions []string) {
+	const gap = 6
+	width := dialColumns
+	for _, c := range captions {
+		width = max(width, len([]rune(c)))
+	}
+	var rows []string
+	for r := range dialRows {
+		var line strings.Builder
+		for _, f := range faces {
+			pad := width - dialColumns
+			line.WriteString(strings.Repeat(" ", pad/2) + string(f[r][:]) + strings.Repeat(" ", pad-pad/2+gap))
+		}
+		rows = append(rows, line.String())
+	}
+	var under strings.Builder
+	for _, c := range captions {
+		pad := width - len([]rune(c))
+		under.WriteString(strings.Repeat(" ", pad/2) + c + strings.Repeat(" ", pad-pad/2+gap))
+	}
+	p.drawing(append(rows, under.String()))
+}
+
+// drawing writes lines as they are, marked as no text.
+func (p *sheet) drawing(rows []string) {
+	if p.markdown {
+		p.buf.WriteString("\n```text\n")
+		for _, r := range rows {
+			p.buf.WriteString(strings.TrimRight(r, " ") + "\n")
+		}
+		p.buf.WriteString("```\n\n")
+		return
+	}
+	for _, r := range rows {
+		p.buf.WriteString(strings.TrimRight("      | "+r, " ") + "\n")
+	}
+}

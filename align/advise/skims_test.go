@@ -1,0 +1,86 @@
+package advise_test
+
+import (
+	"context"
+	"errors"
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"example.com/borestack/align"
+	"example.com/borestack/align/advise"
+	. "example.com/borestack/tolerance"
+)
+
+// dented is a box whose plate, 14 thick, was measured at points on one face, one of them 0.2 deep; how chooses the face and what measured it.
+func dented(how string) advise.Box {
+	b := randomBox(rand.New(rand.NewPCG(3, 1)))
+	b.Stack.Candidates = nil
+	p := &b.Stack.Parts[2]
+	front, rear := *p.Front, *p.Rear
+	front.Z, front.Slope, front.Points, front.Sweep = 0, align.Slope{}, nil, nil
+	rear.Z, rear.Slope, rear.Points, rear.Thickness, rear.Sweep = 14, align.Slope{}, nil, nil, nil
+	var points []align.Vec3
+	sweep := &align.Sweep{Radius: 92}
+	for k := range 12 {
+		sn, cs := math.Sincos(float64(k) * math.Pi / 6)
+		deep := Length(0)
+		if k == 3 {
+			deep = 0.2
+		}
+		points = append(points, align.Vec3{X: Length(92 * sn), Y: Length(92 * cs), Z: deep})
+		sweep.Values = append(sweep.Values, []Length{-deep}) // the plunger comes out
+	}
+	switch how {
+	case "rear points":
+		for i := range points {
+			points[i].Z = 14 - points[i].Z
+		}
+		rear.Z, rear.Points = 0, points
+	case "front points":
+		front.Points = points
+	case "rear sweep":
+		rear.Sweep = sweep
+	case "front sweep, out":
+		for _, v := range sweep.Values {
+			v[0] = -v[0]
+		}
+		sweep.Out = true
+		front.Sweep = sweep
+	}
+	p.Front, p.Rear = &front, &rear
+	return b
+}
+
+// A low spot of a measured face counts as thickness: a skim that would leave the dent thinner than the part may be is refused, and the search stops before it.
+//
+// Source: hand calculation: 14 less the dent of 0.2 leaves 13.8, so that at most 0.2 may come off a part of at least 13.6. A sweep says heights but for their mean, 0.2/12 deep, which the record's z gives.
+func TestSkim_lowSpots(t *testing.T) {
+	for _, how := range []string{"rear points", "front points", "rear sweep", "front sweep, out"} {
+		b := dented(how)
+		shop := advise.Shop{Step: 0.01, ClockStep: 30 * Degree, Skims: []advise.SkimWork{{Face: "plate/rear", Stock: 0.5, Least: Given[Length](13.6), Wedge: true, Across: 184}}}
+		a, err := advise.Correct(context.Background(), b, shop)
+		if err != nil {
+			t.Fatal(how, err)
+		}
+		deepest := Length(0.2)
+		if how == "rear sweep" || how == "front sweep, out" {
+			deepest += 0.2 / 12 // the height that the record states is the mean's
+		}
+		if _, err := a.Try(advise.Correction{Kind: advise.Skim, Place: "plate/rear", By: deepest - 0.001, Across: 184}); err != nil {
+			t.Errorf("%s: %v", how, err)
+		}
+		if _, err := a.Try(advise.Correction{Kind: advise.Skim, Place: "plate/rear", By: deepest + 0.001, Across: 184}); !errors.Is(err, advise.ErrNotPossible) {
+			t.Errorf("%s: a skim that leaves the dent thinner than 13.6: %v", how, err)
+		}
+		for _, o := range a.Options {
+			for _, c := range o.Corrections {
+				sn := math.Sin(float64(c.Clock))
+				at := float64(c.By+c.Rise/2) + float64(c.Rise)/2*sn // of the cut at 3 o'clock
+				if at > float64(deepest)+1e-9 {
+					t.Errorf("%s: %v takes %v off the dent", how, c.Kind, at)
+				}
+			}
+		}
+	}
+}
