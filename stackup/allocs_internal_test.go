@@ -6,12 +6,13 @@ import (
 	"testing"
 
 	"example.com/borestack/stackup/law"
+	"example.com/borestack/tolerance"
 )
 
 // No sampler allocates while it samples.
 func TestSamplers_allocs(t *testing.T) {
-	w := NoLimits("size", 0)
-	w.Greatest = 2
+	w := Wanted{Name: "size"}
+	w.Limits = tolerance.AtMost(2)
 	s := &Study{
 		Model: Func{In: 5, Out: 1, Of: func(y, x []float64) error {
 			y[0] = math.Hypot(x[0]+x[2], x[1]+x[3]) + x[4]

@@ -53,7 +53,7 @@ func (s *Study) RunControlled(ctx context.Context, set Settings) ([]Controlled, 
 	}
 	parts := make([]Spread, len(s.Wanted))
 	for k := range s.Wanted {
-		parts[k] = l.Spread(s, s.Wanted[k].Of, -1)
+		parts[k] = l.Spread(s, s.Wanted[k].Output, -1)
 	}
 	blocks := (set.Samples + BlockSize - 1) / BlockSize
 	groups := make([][]controlSums, (set.Samples+batch-1)/batch)
@@ -70,8 +70,8 @@ func (s *Study) RunControlled(ctx context.Context, set Settings) ([]Controlled, 
 			}
 			for k := range s.Wanted {
 				q := &s.Wanted[k]
-				if i := groups[at/batch][k].sum(w.y[q.Of][:n], w.x, l.Gain[q.Of], l.At[q.Of], &parts[k]); i >= 0 {
-					return blame(&SampleError{Index: i, Err: fmt.Errorf("%s is %g: %w", q.Name, w.y[q.Of][i], ErrNotFinite)}, w.x, at)
+				if i := groups[at/batch][k].sum(w.y[q.Output][:n], w.x, l.Gain[q.Output], l.At[q.Output], &parts[k]); i >= 0 {
+					return blame(&SampleError{Index: i, Err: fmt.Errorf("%s is %g: %w", q.Name, w.y[q.Output][i], ErrNotFinite)}, w.x, at)
 				}
 			}
 		}

@@ -77,10 +77,10 @@ func newPathfinder(s *Study, q *Wanted) *pathfinder {
 
 // sides lists the limits there are.
 func (q *Wanted) sides() (out []Side) {
-	if !math.IsInf(q.Greatest, 1) {
+	if q.Limits.Greatest.Given {
 		out = append(out, SideGreatest)
 	}
-	if !math.IsInf(q.Least, -1) {
+	if q.Limits.Least.Given {
 		out = append(out, SideLeast)
 	}
 	if q.Unless > 0 {
@@ -93,9 +93,9 @@ func (q *Wanted) sides() (out []Side) {
 func (q *Wanted) room(side Side, y [][]float64, i int) float64 {
 	switch side {
 	case SideGreatest:
-		return q.Greatest - y[q.Of][i]
+		return q.Limits.Greatest.Value - y[q.Output][i]
 	case SideLeast:
-		return y[q.Of][i] - q.Least
+		return y[q.Output][i] - q.Limits.Least.Value
 	}
 	return y[q.Unless-1][i] - 1
 }

@@ -188,7 +188,7 @@ func (w *spreader) run(out *Even, replicate, at, n int) error {
 	}
 	for k := range w.study.Wanted {
 		q := &w.study.Wanted[k]
-		y := w.y[q.Of][:n]
+		y := w.y[q.Output][:n]
 		copy(out.y[k][replicate*w.n+at:], y)
 		for i, v := range y {
 			if v != v {

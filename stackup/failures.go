@@ -66,8 +66,9 @@ func (s *Study) FailureTails(ctx context.Context, set Settings) ([]Failures, err
 
 // good reports whether sample i of the outputs holds the limits.
 func (q *Wanted) good(y [][]float64, i int) bool {
-	v := y[q.Of][i]
-	return v >= q.Least && v <= q.Greatest && (q.Unless == 0 || y[q.Unless-1][i] >= 1)
+	least, greatest := q.bounds()
+	v := y[q.Output][i]
+	return v >= least && v <= greatest && (q.Unless == 0 || y[q.Unless-1][i] >= 1)
 }
 
 // cut are the ends of a column's tails, and the shares beyond; negative: to be counted.

@@ -125,7 +125,7 @@ func (w *picker) run(g *pickFreeze, n int) error {
 	g.n = float64(n)
 	for k := range wanted {
 		v, c := &g.of[k], w.centres[k]
-		ya, yb := w.ya[wanted[k].Of][:n], w.yb[wanted[k].Of][:n]
+		ya, yb := w.ya[wanted[k].Output][:n], w.yb[wanted[k].Output][:n]
 		for i, a := range ya {
 			a, b := a-c, yb[i]-c
 			v.a += a
@@ -146,7 +146,7 @@ func (w *picker) run(g *pickFreeze, n int) error {
 		}
 		for k := range wanted {
 			d := &g.of[k].d[i]
-			of, c := wanted[k].Of, w.centres[k]
+			of, c := wanted[k].Output, w.centres[k]
 			for j, y := range w.ym[of][:n] {
 				by := y - w.ya[of][j]
 				d.bd += (w.yb[of][j] - c) * by
@@ -167,7 +167,7 @@ func (w *picker) run(g *pickFreeze, n int) error {
 func (w *picker) infinite(k, n int) error {
 	q := &w.study.Wanted[k]
 	for i := range n {
-		for _, y := range [3]float64{w.ya[q.Of][i], w.yb[q.Of][i], w.ym[q.Of][i]} {
+		for _, y := range [3]float64{w.ya[q.Output][i], w.yb[q.Output][i], w.ym[q.Output][i]} {
 			if y-y != 0 {
 				return &SampleError{Index: i, Err: fmt.Errorf("%s is %g, which has no variance: %w", q.Name, y, ErrNotFinite)}
 			}

@@ -7,6 +7,7 @@ import (
 
 	"example.com/borestack/stackup"
 	"example.com/borestack/stackup/law"
+	"example.com/borestack/tolerance"
 )
 
 // An observation of x itself: the weighted mean of prior and reading.
@@ -131,13 +132,13 @@ func TestLinear_NextMeasurement(t *testing.T) {
 			t.Errorf("%+v, want doubt %v", each[k], want)
 		}
 	}
-	w.Least, w.Greatest = -100, 100
+	w.Limits = tolerance.Between(-100, 100)
 	if now, each, _ := l.NextMeasurement(s, w); now.Doubt > 1e-12 || each[0].Doubt > 1e-12 {
 		t.Errorf("%+v %+v", now, each)
 	}
 	// knowing more never adds doubt, wherever the limits are
 	for _, limit := range []float64{-2, 0, 1.5, 4, 9} {
-		w.Least, w.Greatest = limit-2, limit
+		w.Limits = tolerance.Between(limit-2, limit)
 		now, each, _ := l.NextMeasurement(s, w)
 		last := 0.0
 		for _, e := range each {
@@ -147,7 +148,7 @@ func TestLinear_NextMeasurement(t *testing.T) {
 			last = e.Doubt
 		}
 	}
-	w.Of = 2
+	w.Output = 2
 	if _, _, err := l.NextMeasurement(s, w); !errors.Is(err, stackup.ErrStudy) {
 		t.Error(err)
 	}

@@ -264,22 +264,22 @@ func (f *changing) worst() (Leeway, error) {
 // worstHolds reports whether the worst case of the first wanted number holds its limits.
 func (s *Study) worstHolds() (bool, error) {
 	w := s.Wanted[0]
-	if !math.IsInf(w.Greatest, 1) {
+	if greatest, ok := w.Limits.Greatest.Get(); ok {
 		e, err := s.Search(0, 1, SearchSettings{})
-		if err != nil || e.Value > w.Greatest {
+		if err != nil || e.Value > greatest {
 			return false, err
 		}
 	}
-	if !math.IsInf(w.Least, -1) {
+	if least, ok := w.Limits.Least.Get(); ok {
 		e, err := s.Search(0, -1, SearchSettings{})
-		if err != nil || e.Value < w.Least {
+		if err != nil || e.Value < least {
 			return false, err
 		}
 	}
 	if w.Unless == 0 {
 		return true, nil
 	}
-	other := &Study{Model: s.Model, Inputs: s.Inputs, Wanted: []Wanted{NoLimits(w.Name, w.Unless-1)}}
+	other := &Study{Model: s.Model, Inputs: s.Inputs, Wanted: []Wanted{{Name: w.Name, Output: w.Unless - 1}}}
 	e, err := other.Search(0, -1, SearchSettings{})
 	return e.Value >= 1, err
 }

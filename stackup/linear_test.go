@@ -170,7 +170,7 @@ func TestStudy_Search(t *testing.T) {
 			}
 			return math.Hypot(v[0], v[1])
 		})
-		s.Wanted = []stackup.Wanted{stackup.NoLimits("length", 0)}
+		s.Wanted = []stackup.Wanted{{Name: "length"}}
 		found, err := s.Search(0, 1, stackup.SearchSettings{})
 		if err != nil {
 			t.Fatal(err)
@@ -179,7 +179,7 @@ func TestStudy_Search(t *testing.T) {
 			t.Errorf("study %d of %d inputs: found %v, exactly %v", n, count, found.Value, greatest.Value)
 		}
 	}
-	s := &stackup.Study{Model: one(1, sum), Inputs: []stackup.Input{normal("a", 0, 1)}, Wanted: []stackup.Wanted{stackup.NoLimits("y", 0)}}
+	s := &stackup.Study{Model: one(1, sum), Inputs: []stackup.Input{normal("a", 0, 1)}, Wanted: []stackup.Wanted{{Name: "y"}}}
 	var e *stackup.InputError
 	if _, err := s.Search(0, 1, stackup.SearchSettings{}); !errors.As(err, &e) || e.Name != "a" {
 		t.Errorf("no limits: %v", err)
@@ -192,7 +192,7 @@ func TestLinear_Spread_againstSamples(t *testing.T) {
 	s := &stackup.Study{
 		Model:  vector([2]float64{0.3, -0.1}, gain),
 		Inputs: []stackup.Input{normal("a", 0.1, 0.5), uniform("b", -1, 2), {Name: "c", Plane: must(law.NewRing(0.2, 0, 0.8))}},
-		Wanted: []stackup.Wanted{stackup.NoLimits("x", 0), stackup.NoLimits("y", 1)},
+		Wanted: []stackup.Wanted{{Name: "x"}, {Name: "y", Output: 1}},
 	}
 	l := must(s.Linearise())
 	p := l.Spread(s, 0, 1)

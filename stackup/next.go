@@ -150,7 +150,7 @@ func (w *finder) run(seed uint64, input, replicate, inner int) (variance, doubt 
 			if err := w.evaluate(streams, p, f, n); err != nil {
 				return 0, 0, blame(err, w.x, at)
 			}
-			for i, v := range w.y[w.q.Of][:n] {
+			for i, v := range w.y[w.q.Output][:n] {
 				v -= w.centre
 				sum += v
 				squares += v * v
@@ -181,7 +181,7 @@ func (w *finder) evaluate(streams []law.Stream, p *place, f, n int) error {
 	if err := w.evaluator.Evaluate(w.y, w.x, n); err != nil {
 		return err
 	}
-	for i, v := range w.y[w.q.Of][:n] {
+	for i, v := range w.y[w.q.Output][:n] {
 		if v-v != 0 {
 			return &SampleError{Index: i, Err: fmt.Errorf("%s is %g: %w", w.q.Name, v, ErrNotFinite)}
 		}

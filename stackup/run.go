@@ -82,7 +82,7 @@ func (s *Study) nominal() ([]float64, error) {
 	}
 	out := make([]float64, len(s.Wanted))
 	for i := range s.Wanted {
-		out[i] = y[s.Wanted[i].Of][0]
+		out[i] = y[s.Wanted[i].Output][0]
 	}
 	return out, nil
 }
@@ -221,7 +221,7 @@ func (w *worker) run(seed uint64, block, n int) (tree, error) {
 		}
 		for i := range s.Wanted {
 			q := &s.Wanted[i]
-			y := w.y[q.Of][:m]
+			y := w.y[q.Output][:m]
 			m := momentsOf(y)
 			if m.N < float64(len(y)) { // infinite, or not a number
 				if k := slices.IndexFunc(y, math.IsNaN); k >= 0 {
@@ -242,8 +242,9 @@ func (w *worker) count(q *Wanted, y []float64) (n uint64) {
 	if q.Unless == 0 && !q.limited() {
 		return uint64(len(y))
 	}
+	least, greatest := q.bounds()
 	for k, v := range y {
-		if v >= q.Least && v <= q.Greatest && (q.Unless == 0 || w.y[q.Unless-1][k] >= 1) {
+		if v >= least && v <= greatest && (q.Unless == 0 || w.y[q.Unless-1][k] >= 1) {
 			n++
 		}
 	}

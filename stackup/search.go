@@ -32,7 +32,7 @@ func (s *Study) Search(i int, sign float64, set SearchSettings) (Extreme, error)
 	if unbounded != "" {
 		return Extreme{}, &InputError{unbounded, "no limits", "limits, for a worst case"}
 	}
-	q := &seeker{study: s, of: s.Wanted[i].Of, sign: sign, set: reaches, evaluator: s.Model.NewEvaluator(), left: set.Evaluations}
+	q := &seeker{study: s, of: s.Wanted[i].Output, sign: sign, set: reaches, evaluator: s.Model.NewEvaluator(), left: set.Evaluations}
 	if q.left <= 0 {
 		q.left = searchEvaluations
 	}

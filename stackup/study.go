@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"example.com/borestack/stackup/law"
+	"example.com/borestack/tolerance"
 )
 
 // Study is what may vary in a model, and what is wanted of it. It is plain data; [Study.Validate] says what is wrong with it.
@@ -34,19 +35,34 @@ func (in *Input) columns() int {
 
 // Wanted is one number asked of a study: a column of the model, its limits, and what must hold besides.
 type Wanted struct {
-	Name            string
-	Of              int     // column of the model's outputs
-	Least, Greatest float64 // −Inf and +Inf: no limit
-	Unless          int     // 1 + the column that must be at least 1 for a sample to count as good (a box that assembles); 0: none
-}
-
-// NoLimits is a number asked of a study without limits.
-func NoLimits(name string, of int) Wanted {
-	return Wanted{Name: name, Of: of, Least: math.Inf(-1), Greatest: math.Inf(1)}
+	Name   string
+	Output int              // column of the model's outputs
+	Limits tolerance.Limits // what is not given is no limit; zero is one
+	Unless int              // 1 + the column that must be at least 1 for a sample to count as good (a box that assembles); 0: none
 }
 
 // limited reports whether there is a limit to hold.
-func (w *Wanted) limited() bool { return !math.IsInf(w.Least, -1) || !math.IsInf(w.Greatest, 1) }
+func (w *Wanted) limited() bool { return w.Limits.Least.Given || w.Limits.Greatest.Given }
+
+// bounds are the limits, infinite where there is none.
+func (w *Wanted) bounds() (least, greatest float64) {
+	return w.Limits.Least.Or(math.Inf(-1)), w.Limits.Greatest.Or(math.Inf(1))
+}
+
+// check finds what is wrong with a number wanted of a model with so many outputs.
+func (w *Wanted) check(outputs int) error {
+	if w.Output < 0 || w.Output >= outputs {
+		return &InputError{w.Name, fmt.Sprintf("column %d", w.Output), fmt.Sprintf("one of the model's %d", outputs)}
+	}
+	if w.Unless < 0 || w.Unless > outputs {
+		return &InputError{w.Name, fmt.Sprintf("unless %d", w.Unless), fmt.Sprintf("0, or 1 + one of the model's %d columns", outputs)}
+	}
+	if w.Limits.Validate() != nil {
+		least, greatest := w.bounds()
+		return &InputError{w.Name, fmt.Sprintf("limits %g to %g", least, greatest), "finite ones or none, least at most greatest"}
+	}
+	return nil
+}
 
 // ErrStudy is wrapped by every fault of a study.
 var ErrStudy = errors.New("stackup: bad study")
@@ -93,11 +109,8 @@ func (s *Study) Validate() error {
 	}
 	for i := range s.Wanted {
 		w := &s.Wanted[i]
-		if w.Of < 0 || w.Of >= s.Model.Outputs() || w.Unless < 0 || w.Unless > s.Model.Outputs() {
-			out = append(out, &InputError{w.Name, fmt.Sprintf("column %d", w.Of), fmt.Sprintf("one of the model's %d", s.Model.Outputs())})
-		}
-		if !(w.Least <= w.Greatest) {
-			out = append(out, &InputError{w.Name, fmt.Sprintf("limits %g to %g", w.Least, w.Greatest), "least at most greatest"})
+		if err := w.check(s.Model.Outputs()); err != nil {
+			out = append(out, err)
 		}
 	}
 	return errors.Join(out...)

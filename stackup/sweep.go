@@ -163,7 +163,7 @@ func numberOf(v float64) string { return fmt.Sprintf("%g", v) }
 
 // numbers returns an error for the first of n samples whose wanted number is not a number: it is neither good nor bad.
 func (q *Wanted) numbers(y [][]float64, n int) error {
-	for i, v := range y[q.Of][:n] {
+	for i, v := range y[q.Output][:n] {
 		if v != v || q.Unless > 0 && y[q.Unless-1][i] != y[q.Unless-1][i] {
 			return &SampleError{Index: i, Err: fmt.Errorf("%s is not a number", q.Name)}
 		}

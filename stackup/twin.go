@@ -106,7 +106,7 @@ func (w *twin) run(out *Comparison, counts [][4]int, at, n int) error {
 			return blame(err, w.x[d], at)
 		}
 		for k := range s.Wanted {
-			y := w.y[d][s.Wanted[k].Of][:n]
+			y := w.y[d][s.Wanted[k].Output][:n]
 			copy(out.y[d][k][at:], y)
 			for i, v := range y {
 				if v != v {

@@ -113,7 +113,7 @@ func (w *weigher) run(out *Learnt, to *weighed, at, n int) error {
 		if err := wanted[k].numbers(w.y, n); err != nil {
 			return err
 		}
-		copy(out.y[k][at:], w.y[wanted[k].Of][:n])
+		copy(out.y[k][at:], w.y[wanted[k].Output][:n])
 	}
 	for i := range n {
 		l := w.logWeight(i)
@@ -130,7 +130,7 @@ func (w *weigher) run(out *Learnt, to *weighed, at, n int) error {
 		}
 		for k := range wanted {
 			o := &to.of[len(w.x)+k]
-			o.add(v, w.y[wanted[k].Of][i]-w.centres[k])
+			o.add(v, w.y[wanted[k].Output][i]-w.centres[k])
 			if wanted[k].good(w.y, i) {
 				o.good += v
 			}
