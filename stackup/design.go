@@ -47,6 +47,7 @@ const (
 	nudge        = 0.1  // standard deviations
 	normalStep   = 0.01 // of a difference, in standard deviations
 	lineSearches = 6
+	beyondSteps  = 30 // halvings of a standard deviation, to a billionth, at which a limit may be broken beyond a point of it
 )
 
 // pathfinder looks for design points of one wanted number.
@@ -264,19 +265,29 @@ func (w *pathfinder) keep(p DesignPoint) bool {
 	return true
 }
 
-// prune drops points that are so far that they do not matter.
+// prune drops points that are so far that they do not matter beside others of the same limit. One limit's
+// points say nothing of another's: failures may fill half the space beyond one and a speck beyond another.
 func (w *pathfinder) prune() {
-	least := math.Inf(1)
-	for i := range w.points {
-		least = math.Min(least, w.points[i].Beta)
-	}
+	nearest := w.nearest()
 	kept := w.points[:0]
 	for _, p := range w.points {
-		if p.Beta <= least+pointBeyond {
+		if p.Beta <= nearest[p.Side]+pointBeyond {
 			kept = append(kept, p)
 		}
 	}
 	w.points = kept
+}
+
+// nearest is the least index of every limit's points; infinite for one without.
+func (w *pathfinder) nearest() (out [SideUnless + 1]float64) {
+	for side := range out {
+		out[side] = math.Inf(1)
+	}
+	for i := range w.points {
+		p := &w.points[i]
+		out[p.Side] = math.Min(out[p.Side], p.Beta)
+	}
+	return out
 }
 
 func distance(a, b []float64) float64 {

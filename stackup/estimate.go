@@ -14,7 +14,7 @@ type Estimated struct {
 	Method      Method
 	Why         string // what was compared, and what speaks against the answer
 	Evaluations int    // of samples, trials included
-	Reached     bool   // the error is good enough
+	Reached     bool   // the error is good enough, and nothing speaks against it
 }
 
 // Bounds of an estimate.
@@ -24,6 +24,7 @@ const (
 	rareShare     = 0.2  // design points are looked for when at most this share of the trial fails
 	reserve       = 1.1  // samples more than the trial says
 	enlargements  = 2
+	doubtful      = 4 // times as many samples to settle a doubt
 	unlikelyTrial = 1e-4
 )
 
@@ -127,6 +128,10 @@ func (e *estimating) tryRare(failed int) error {
 		return err
 	}
 	e.evaluations += a.evaluations
+	if a.pilot.failed == 0 {
+		e.why += fmt.Sprintf("; not by design points: none of %d samples about them fails", int(a.pilot.n))
+		return nil
+	}
 	p, se := a.pilot.estimate()
 	if most := p + 4*se; failed > 0 && (most < 1 && 1-binomialAtMost(failed-1, trialSamples, most) < unlikelyTrial) {
 		e.why += fmt.Sprintf("; not by design points: %d of %d random samples fail, against %.2g expected: ways to fail were missed", failed, trialSamples, p*trialSamples)
@@ -191,7 +196,11 @@ func (e *estimating) run() (Estimated, error) {
 				continue
 			}
 		}
-		out := Estimated{f, e.method, fmt.Sprintf("%s, taken for the least error: %s", e.method, e.why), e.evaluations, f.Error <= e.goal.Error}
+		if doubt != "" && try < enlargements && left >= BlockSize {
+			n = doubtful * float64(set.Samples)
+			continue
+		}
+		out := Estimated{f, e.method, fmt.Sprintf("%s, taken for the least error: %s", e.method, e.why), e.evaluations, f.Error <= e.goal.Error && doubt == ""}
 		if doubt != "" {
 			out.Why += "; doubt: " + doubt
 		}

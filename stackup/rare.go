@@ -25,7 +25,7 @@ var ErrNoDesignPoint = errors.New("no deviations that fail found")
 // usual is the share of samples drawn as the laws say; the others are drawn about the design points. It bounds the weight of a failure by ten and finds failures that the search has missed, if they are not much rarer than those it knows.
 const usual = 0.1
 
-// RareFailures estimates the chance that wanted number i fails. It searches the design points, the likeliest ways to fail, by steps from the medians and from samples spread wider than they are; draws one sample in ten as the laws say and the rest about those points; and weighs every failure by how likely it is over how often it was drawn, so that the estimate is unbiased wherever the points are. What the search missed shows as samples of great weight: see Doubt; but a way to fail that it missed and that is so rare that one sample in ten, drawn as the laws say, never meets it leaves no sign.
+// RareFailures estimates the chance that wanted number i fails. It searches the design points, the likeliest ways to fail, by steps from the medians and from samples spread wider than they are; draws one sample in ten as the laws say and the rest about those points; and weighs every failure by how likely it is over how often it was drawn, so that the estimate is unbiased wherever the points are. What the search missed shows as samples of great weight: see Doubt; but a way to fail that it missed and that is so rare that one sample in ten, drawn as the laws say, never meets it leaves no sign. When no sample fails the answer is an interval from 0, by the rule of three, and a doubt.
 //
 // It returns an error that wraps [ErrNoDesignPoint] when nothing fails within twelve standard deviations that the search can reach: the chance is then small, or the model's failures are hidden from it; [Study.Run] says how small at least.
 //
@@ -106,12 +106,11 @@ func (a *aimed) rare(ctx context.Context, set Settings) (*Rare, error) {
 	if err != nil {
 		return nil, err
 	}
-	p, e := all.estimate()
+	unseen, hidden := a.unseen(&all)
 	out := &Rare{
-		Name: a.study.Wanted[a.wanted].Name, Failure: figure(p, e, math.Inf(1)),
+		Name: a.study.Wanted[a.wanted].Name, Failure: a.failure(&all, hidden),
 		Samples: set.Samples, Evaluations: a.evaluations + set.Samples, Largest: all.most / math.Max(all.sum, math.SmallestNonzeroFloat64),
 	}
-	out.Failure.Interval[0], out.Failure.Interval[1] = math.Max(out.Failure.Interval[0], 0), math.Min(out.Failure.Interval[1], 1)
 	for i := range a.points {
 		if a.points[i].settled {
 			out.Points = append(out.Points, a.points[i])
@@ -119,6 +118,10 @@ func (a *aimed) rare(ctx context.Context, set Settings) (*Rare, error) {
 	}
 	const dominant, noticeable, fewest = 0.1, 0.02, 30
 	switch {
+	case all.failed == 0:
+		out.Doubt = "no sample failed: the interval is what the samples drawn as the laws say leave open"
+	case unseen > 0:
+		out.Doubt = fmt.Sprintf("%d ways to fail were found that no sample took: failures there fill too little room to be drawn", unseen)
 	case all.failed < fewest:
 		out.Doubt = fmt.Sprintf("only %.0f samples failed", all.failed)
 	case out.Largest > dominant:
@@ -127,6 +130,39 @@ func (a *aimed) rare(ctx context.Context, set Settings) (*Rare, error) {
 		out.Doubt = fmt.Sprintf("ways to fail were still being found when the search ended at %d", len(a.points))
 	}
 	return out, nil
+}
+
+// ruleOfThree is the greatest chance, of so many samples, that none of them still leaves open with 95 %, times
+// their number.
+//
+// Source: hand calculation: (1 − p)ⁿ ≥ 0.05 for p ≤ 1 − 0.05^(1/n), just below 3/n; −ln 0.05 = 2.996.
+const ruleOfThree = 3
+
+// failure is the estimate with its interval, normal on a scale of logarithms: a sum of weights that comes out
+// small comes with too small an error. hidden is the chance that points leave open at which no sample
+// failed. When nothing failed, the samples drawn as the laws say, at least the usual share of all, bound the
+// chance by the rule of three.
+func (a *aimed) failure(all *weights, hidden float64) Figure {
+	if all.failed == 0 {
+		most := math.Min(ruleOfThree/(usual*all.n), 1)
+		return Figure{Value: 0, Error: most / ruleOfThree, Interval: [2]float64{0, most}}
+	}
+	p, e := all.estimate()
+	factor := math.Exp(coverage(math.Inf(1)) * e / p)
+	return Figure{Value: p, Error: math.Hypot(e, hidden/ruleOfThree), Interval: [2]float64{p / factor, math.Min(p*factor+hidden, 1)}}
+}
+
+// unseen counts the points about which enough samples were drawn and none failed, and the chance that they
+// leave open: by the rule of three, what as many samples can miss, times their weight there.
+func (a *aimed) unseen(all *weights) (points int, chance float64) {
+	const enough = 16 // half of the samples about a point fail where the limit is flat: 2⁻¹⁶ that none does
+	for k, share := range a.mix.shares {
+		if all.seen>>k&1 == 0 && share*all.n >= enough {
+			points++
+			chance += ruleOfThree / all.n * a.mix.weightOf(a.mix.z[k])
+		}
+	}
+	return points, chance
 }
 
 // sample draws samples of the mixture and weighs their failures.
