@@ -35,7 +35,7 @@ func TestSamplers_allocs(t *testing.T) {
 	twins, both := newTwin(s, other), &Comparison{y: [2][][]float64{columns(1, n), columns(1, n)}}
 	even, evenly := newSpreader(s, n), &Even{y: columns(1, n), good: columns(1, 1)}
 	readings := []Observation{{Value: 1, Uncertainty: 0.1}}
-	near := must(newPathfinder(s, nil).near(readings))
+	near := must(newPathfinder(context.Background(), s, nil).near(readings))
 	weigh, learnt, sums := newWeigher(s, near, readings, []float64{0}), &Learnt{y: columns(1, n), logWeight: make([]float64, n)}, newWeighed(5, 1)
 	var all weights
 	for name, f := range map[string]func() error{

@@ -41,7 +41,7 @@ func (a *controlSums) add(b *controlSums, sign float64) {
 //
 // Source: Glasserman, Monte Carlo Methods in Financial Engineering, Springer 2004, 4.1 (control variates by regression).
 func (s *Study) RunControlled(ctx context.Context, set Settings) ([]Controlled, error) {
-	l, err := s.Linearise()
+	l, err := s.Linearise(ctx)
 	if err != nil {
 		return nil, err
 	}

@@ -1,6 +1,7 @@
 package stackup_test
 
 import (
+	"context"
 	"math"
 	"testing"
 
@@ -24,7 +25,7 @@ func TestCorrelate(t *testing.T) {
 		closeTo(t, "mean", q.Mean, 1e6*2*u*u, 5*q.MeanError)
 		closeTo(t, "u", q.SD, 1e6*math.Sqrt(4*u*u*u*u*(1+rho*rho)), 5*q.SDError)
 		closeTo(t, "sum", sum.SD, u*math.Sqrt(2*(1+rho)), 5*sum.SDError+1e-12)
-		l := must(s.Linearise())
+		l := must(s.Linearise(context.Background()))
 		closeTo(t, "sum to first order", math.Sqrt(l.Spread(s, 1, -1).XX), u*math.Sqrt(2*(1+rho)), 1e-9)
 	}
 }

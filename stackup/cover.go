@@ -1,8 +1,6 @@
 package stackup
 
 import (
-	"context"
-	"fmt"
 	"math"
 	"slices"
 
@@ -21,7 +19,7 @@ const (
 )
 
 // cover looks for design points between and beside those that are known, where failures would be drawn too seldom: it samples about the points, spread wider in the directions that they span, and starts a search at the failure of greatest weight, again and again. It returns how many points it found that matter.
-func (w *pathfinder) cover(ctx context.Context, seed uint64, round int) (found int, err error) {
+func (w *pathfinder) cover(seed uint64, round int) (found int, err error) {
 	axes := w.span()
 	left, err := w.wide(seed, round, axes)
 	if err != nil {
@@ -29,9 +27,6 @@ func (w *pathfinder) cover(ctx context.Context, seed uint64, round int) (found i
 	}
 	mix := newMixture(w.points)
 	for known := 0; known < coverKnown && len(left) > 0; {
-		if err := ctx.Err(); err != nil {
-			return found, fmt.Errorf("stackup: stopped looking for design points: %w", context.Cause(ctx))
-		}
 		best := mix.heaviest(len(left), func(i int) []float64 { return left[i].z })
 		start := left[best]
 		left = slices.Delete(left, best, best+1)

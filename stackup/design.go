@@ -52,6 +52,7 @@ const (
 
 // pathfinder looks for design points of one wanted number.
 type pathfinder struct {
+	ctx         context.Context
 	study       *Study
 	q           *Wanted
 	space       *space
@@ -62,8 +63,8 @@ type pathfinder struct {
 }
 
 // newPathfinder looks for the failures of a wanted number, or for none.
-func newPathfinder(s *Study, q *Wanted) *pathfinder {
-	w := &pathfinder{study: s, q: q, space: newSpace(s.Inputs), evaluator: s.Model.NewEvaluator()}
+func newPathfinder(ctx context.Context, s *Study, q *Wanted) *pathfinder {
+	w := &pathfinder{ctx: ctx, study: s, q: q, space: newSpace(s.Inputs), evaluator: s.Model.NewEvaluator()}
 	w.z, w.x, w.y = columns(w.space.numbers, batch), columns(s.Model.Inputs(), batch), columns(s.Model.Outputs(), batch)
 	for i := range w.space.places {
 		if p := &w.space.places[i]; p.number < 0 { // cannot be searched: stays at its mean
@@ -117,6 +118,9 @@ func (w *pathfinder) evaluate(n int) error {
 			p.law(w.x[p.column][:n])
 		}
 	}
+	if w.ctx.Err() != nil {
+		return fmt.Errorf("stackup: design point: stopped: %w", context.Cause(w.ctx))
+	}
 	w.evaluations += n
 	if err := w.evaluator.Evaluate(w.y, w.x, n); err != nil {
 		return fmt.Errorf("stackup: design point: %w", blame(err, w.x, 0))
@@ -132,7 +136,7 @@ func (w *pathfinder) put(i int, z []float64) {
 }
 
 // look searches for the design points of every limit, from the medians and from samples that fail when the deviations are spread wider.
-func (w *pathfinder) look(ctx context.Context, seed uint64) error {
+func (w *pathfinder) look(seed uint64) error {
 	sides := w.q.sides()
 	starts := make([][][]float64, len(sides))
 	nearest, least := make([][]float64, len(sides)), make([]float64, len(sides))
@@ -171,7 +175,7 @@ func (w *pathfinder) look(ctx context.Context, seed uint64) error {
 		if nearest[k] != nil {
 			all = append(all, nearest[k])
 		}
-		if err := w.climbAll(ctx, side, all); err != nil {
+		if err := w.climbAll(side, all); err != nil {
 			return err
 		}
 	}
@@ -180,11 +184,8 @@ func (w *pathfinder) look(ctx context.Context, seed uint64) error {
 }
 
 // climbAll searches from the first start, then from others that the points known so far do not explain, until several in a row find nothing new.
-func (w *pathfinder) climbAll(ctx context.Context, side Side, starts [][]float64) error {
+func (w *pathfinder) climbAll(side Side, starts [][]float64) error {
 	for at, known := 0, 0; known < climbsKnown; {
-		if err := ctx.Err(); err != nil {
-			return fmt.Errorf("stackup: stopped looking for design points: %w", context.Cause(ctx))
-		}
 		start, err := w.pull(side, starts[at])
 		if err != nil {
 			return err

@@ -104,7 +104,7 @@ func TestIndices_Of_linear(t *testing.T) {
 		Inputs: []stackup.Input{normal("a", 0.1, 1), uniform("b", -1, 1), normal("c", 0, 0.2), {Name: "d", Plane: must(law.NewDisc(0, 0, 1))}},
 		Wanted: []stackup.Wanted{{Name: "x"}, {Name: "y", Output: 1}},
 	}
-	l := must(s.Linearise())
+	l := must(s.Linearise(context.Background()))
 	x := indices(t, s, stackup.Settings{Samples: 1 << 15, Seed: 2})
 	for _, of := range [][]int{{0}, {1}, {0, 1}} {
 		y := -1

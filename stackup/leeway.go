@@ -216,7 +216,7 @@ func (f *changing) worst() (Leeway, error) {
 		if err != nil {
 			return false, err
 		}
-		return s.worstHolds()
+		return s.worstHolds(f.ctx)
 	}
 	var at [grid + 1]bool
 	out := Leeway{}
@@ -262,16 +262,16 @@ func (f *changing) worst() (Leeway, error) {
 }
 
 // worstHolds reports whether the worst case of the first wanted number holds its limits.
-func (s *Study) worstHolds() (bool, error) {
+func (s *Study) worstHolds(ctx context.Context) (bool, error) {
 	w := s.Wanted[0]
 	if greatest, ok := w.Limits.Greatest.Get(); ok {
-		e, err := s.Search(0, 1, SearchSettings{})
+		e, err := s.Search(ctx, 0, 1, SearchSettings{})
 		if err != nil || e.Value > greatest {
 			return false, err
 		}
 	}
 	if least, ok := w.Limits.Least.Get(); ok {
-		e, err := s.Search(0, -1, SearchSettings{})
+		e, err := s.Search(ctx, 0, -1, SearchSettings{})
 		if err != nil || e.Value < least {
 			return false, err
 		}
@@ -280,6 +280,6 @@ func (s *Study) worstHolds() (bool, error) {
 		return true, nil
 	}
 	other := &Study{Model: s.Model, Inputs: s.Inputs, Wanted: []Wanted{{Name: w.Name, Output: w.Unless - 1}}}
-	e, err := other.Search(0, -1, SearchSettings{})
+	e, err := other.Search(ctx, 0, -1, SearchSettings{})
 	return e.Value >= 1, err
 }

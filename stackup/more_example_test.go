@@ -130,7 +130,7 @@ func ExampleStudy_Estimate() {
 
 func ExampleLinear_Learn() {
 	s := gapStudy()
-	l := must(s.Linearise())
+	l := must(s.Linearise(context.Background()))
 	b, err := l.Learn(s, stackup.Observation{Value: 0.045, Uncertainty: 0.002})
 	if err != nil {
 		fmt.Println(err)
@@ -155,7 +155,7 @@ func ExampleStudy_Learn() {
 func ExampleLinear_NextMeasurement() {
 	s := gapStudy()
 	s.Wanted[0].Limits = tolerance.AtLeast(0.05)
-	l := must(s.Linearise())
+	l := must(s.Linearise(context.Background()))
 	now, each, err := l.NextMeasurement(s, s.Wanted[0])
 	if err != nil {
 		fmt.Println(err)

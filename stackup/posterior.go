@@ -51,7 +51,7 @@ func (s *Study) Learn(ctx context.Context, readings []Observation, set Settings)
 			return nil, &InputError{fmt.Sprintf("observation %d", k), "an exact reading", "an uncertainty above 0, to weigh samples by"}
 		}
 	}
-	near, err := newPathfinder(s, nil).near(readings)
+	near, err := newPathfinder(ctx, s, nil).near(readings)
 	if err != nil {
 		return nil, err
 	}

@@ -38,7 +38,7 @@ func gaps() (*stackup.Study, []stackup.Observation) {
 // For a linear model of normal laws, the weighted samples agree with conditioning, within their error.
 func TestStudy_Learn_coverage(t *testing.T) {
 	s, readings := gaps()
-	l := must(s.Linearise())
+	l := must(s.Linearise(context.Background()))
 	b := must(l.Learn(s, readings...))
 	mean, sd := l.Output(b, 1)
 	want := []float64{b.Mean[0], b.Mean[2], math.Sqrt(b.Covariance[0][0]), mean, sd, 1 - upper((1.4-mean)/sd)}

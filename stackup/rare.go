@@ -63,8 +63,8 @@ type aimed struct {
 
 // aim searches design points, covers what lies between them, and tries the mixture on one block.
 func (s *Study) aim(ctx context.Context, i int, set Settings) (*aimed, error) {
-	w := newPathfinder(s, &s.Wanted[i])
-	if err := w.look(ctx, set.Seed); err != nil {
+	w := newPathfinder(ctx, s, &s.Wanted[i])
+	if err := w.look(set.Seed); err != nil {
 		return nil, err
 	}
 	if len(w.points) == 0 {
@@ -72,7 +72,7 @@ func (s *Study) aim(ctx context.Context, i int, set Settings) (*aimed, error) {
 	}
 	a := &aimed{study: s, wanted: i}
 	for round := range coverRounds {
-		found, err := w.cover(ctx, set.Seed, round)
+		found, err := w.cover(set.Seed, round)
 		if err != nil {
 			return nil, err
 		}

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"reflect"
 
 	"example.com/borestack/stackup/law"
 	"example.com/borestack/tolerance"
@@ -23,6 +24,42 @@ type Input struct {
 	Name  string
 	Law   law.Law
 	Plane law.Plane
+}
+
+// check finds what is wrong with the input's law: none, two, or one that is a nil pointer or holds one.
+func (in *Input) check() error {
+	if (in.Law == nil) == (in.Plane == nil) {
+		return &InputError{in.Name, "a law and a plane law, or neither", "one of them"}
+	}
+	if in.Law != nil && isNil(in.Law) || in.Plane != nil && isNil(in.Plane) {
+		return &InputError{in.Name, "a nil pointer to a law", "a law"}
+	}
+	switch l := in.Law.(type) {
+	case affine:
+		return (&Input{Name: in.Name, Law: l.law}).check()
+	case byRank:
+		return (&Input{Name: in.Name, Law: l.Law}).check()
+	}
+	switch p := in.Plane.(type) {
+	case affinePlane:
+		return (&Input{Name: in.Name, Plane: p.law}).check()
+	case law.Pair:
+		for k, l := range [2]law.Law{p.X, p.Y} {
+			if err := (&Input{Name: in.Name + "/" + string("xy"[k]), Law: l}).check(); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+// isNil reports whether an interface holds nothing, or a nil pointer.
+func isNil(v any) bool {
+	if v == nil {
+		return true
+	}
+	r := reflect.ValueOf(v)
+	return r.Kind() == reflect.Pointer && r.IsNil()
 }
 
 // columns is how many columns of the model the input takes.
@@ -84,8 +121,13 @@ func (e *InputError) Unwrap() error { return ErrStudy }
 
 // Validate returns every fault of the study, joined.
 func (s *Study) Validate() error {
-	if s.Model == nil {
+	if isNil(s.Model) {
 		return &InputError{"study", "no model", "a model"}
+	}
+	if f, ok := s.Model.(interface{ check() error }); ok {
+		if err := f.check(); err != nil {
+			return err
+		}
 	}
 	var out []error
 	columns := 0
@@ -100,8 +142,8 @@ func (s *Study) Validate() error {
 			out = append(out, &InputError{in.Name, "named twice", "each name once"})
 		}
 		names[in.Name] = true
-		if (in.Law == nil) == (in.Plane == nil) {
-			out = append(out, &InputError{in.Name, "a law and a plane law, or neither", "one of them"})
+		if err := in.check(); err != nil {
+			out = append(out, err)
 		}
 	}
 	if columns != s.Model.Inputs() {

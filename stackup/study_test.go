@@ -1,6 +1,7 @@
 package stackup_test
 
 import (
+	"context"
 	"errors"
 	"math"
 	"testing"
@@ -43,7 +44,7 @@ func TestStudy_Validate_limits(t *testing.T) {
 		if err := s.Validate(); !errors.As(err, &e) || e.Name != "size" {
 			t.Errorf("%s: %v", name, err)
 		}
-		l := must(mixed().Linearise())
+		l := must(mixed().Linearise(context.Background()))
 		if _, _, err := l.NextMeasurement(mixed(), s.Wanted[0]); !errors.As(err, &e) {
 			t.Errorf("%s: next measurement: %v", name, err)
 		}

@@ -171,11 +171,11 @@ func (g *group) run(ctx context.Context, samples sampler, out *Variation) error 
 	if err != nil {
 		return err
 	}
-	lin, err := g.linear()
+	lin, err := g.linear(ctx)
 	if err != nil {
 		return err
 	}
-	worst, err := g.worst(lin)
+	worst, err := g.worst(ctx, lin)
 	if err != nil {
 		return err
 	}
