@@ -46,7 +46,7 @@ func (l *Linear) findBends(ctx context.Context, e Evaluator, steps []float64, y 
 			return stoppedDifferences(ctx)
 		}
 		x2[c][0], x2[c][1] = h, -h
-		err := e.Evaluate(y2, x2, 2)
+		err := raise(e.Evaluate(y2, x2, 2), false)
 		x2[c][0], x2[c][1] = 0, 0
 		for o, at := range l.At {
 			up[c][o], down[c][o] = y2[o][0]-at, y2[o][1]-at
@@ -82,7 +82,7 @@ func inChunks(ctx context.Context, e Evaluator, y, x [][]float64, n int) error {
 		}
 		to := min(from+batch, n)
 		if err := e.Evaluate(part(y, from, to), part(x, from, to), to-from); err != nil {
-			return fmt.Errorf("stackup: differences: %w", err)
+			return raise(fmt.Errorf("stackup: differences: %w", err), false)
 		}
 	}
 	return nil

@@ -64,7 +64,7 @@ type pathfinder struct {
 
 // newPathfinder looks for the failures of a wanted number, or for none.
 func newPathfinder(ctx context.Context, s *Study, q *Wanted) *pathfinder {
-	w := &pathfinder{ctx: ctx, study: s, q: q, space: newSpace(s.Inputs), evaluator: s.Model.NewEvaluator()}
+	w := &pathfinder{ctx: ctx, study: s, q: q, space: newSpace(s.Inputs), evaluator: newEvaluator(s.Model)}
 	w.z, w.x, w.y = columns(w.space.numbers, batch), columns(s.Model.Inputs(), batch), columns(s.Model.Outputs(), batch)
 	for i := range w.space.places {
 		if p := &w.space.places[i]; p.number < 0 { // cannot be searched: stays at its mean
@@ -123,7 +123,7 @@ func (w *pathfinder) evaluate(n int) error {
 	}
 	w.evaluations += n
 	if err := w.evaluator.Evaluate(w.y, w.x, n); err != nil {
-		return fmt.Errorf("stackup: design point: %w", blame(err, w.x, 0))
+		return raise(fmt.Errorf("stackup: design point: %w", blame(err, w.x, 0)), false)
 	}
 	return nil
 }

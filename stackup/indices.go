@@ -39,6 +39,8 @@ const fewestGroups = 8
 
 // SobolIndices evaluates the model on two independent samples and, for each input, on the first with that input's deviations from the second: Samples·(inputs + 2) evaluations. The second sample is keyed by the inputs' names with "/b" behind, the first is that of [Study.Run]. At least 2,048 samples are needed. A number that is not finite ends the run: it has no variance to share out.
 //
+// When ctx is done it returns what the whole blocks done so far came to, if they are enough, beside an error that wraps ctx.Err().
+//
 // Source: Saltelli et al., Variance based sensitivity analysis of model output, Comput. Phys. Commun. 181 (2010), table 2: (b) for the first order, outputs less their mean; (f), due to Jansen, for the total.
 func (s *Study) SobolIndices(ctx context.Context, set Settings) (*Indices, error) {
 	if err := s.Validate(); err != nil {
@@ -47,13 +49,13 @@ func (s *Study) SobolIndices(ctx context.Context, set Settings) (*Indices, error
 	if err := set.whole(fewestGroups * batch); err != nil {
 		return nil, err
 	}
-	centres, err := s.nominal()
+	centres, err := s.nominal(ctx)
 	if err != nil {
 		return nil, err
 	}
-	blocks := (set.Samples + BlockSize - 1) / BlockSize
+	u := set.blocks()
 	out := newIndices(s, set.Samples)
-	err = sweep(ctx, &set, blocks, BlockSize, func() *picker { return newPicker(s, centres) }, func(w *picker, block int) error {
+	done, err := sweep(ctx, &set, u, func() *picker { return newPicker(s, centres) }, func(w *picker, block int) error {
 		w.a.begin(set.Seed, block)
 		w.b.begin(set.Seed, block)
 		for at := block * BlockSize; at < min((block+1)*BlockSize, set.Samples); at += batch {
@@ -63,10 +65,11 @@ func (s *Study) SobolIndices(ctx context.Context, set Settings) (*Indices, error
 		}
 		return nil
 	})
-	if err != nil {
+	if out.Samples = u.of(done); out.Samples < fewestGroups*batch {
 		return nil, err
 	}
-	return out, nil
+	out.groups = out.groups[:(out.Samples+batch-1)/batch]
+	return out, err
 }
 
 // newIndices has room for the sums of all batches.
@@ -99,7 +102,7 @@ type picker struct {
 func newPicker(s *Study, centres []float64) *picker {
 	n, m := s.Model.Inputs(), s.Model.Outputs()
 	w := &picker{
-		study: s, evaluator: s.Model.NewEvaluator(), a: newDrawer(s.Inputs, ""), b: newDrawer(s.Inputs, "/b"),
+		study: s, evaluator: newEvaluator(s.Model), a: newDrawer(s.Inputs, ""), b: newDrawer(s.Inputs, "/b"),
 		xa: columns(n, batch), xb: columns(n, batch), xm: make([][]float64, n),
 		ya: columns(m, batch), yb: columns(m, batch), ym: columns(m, batch), centres: make([]float64, len(centres)),
 	}

@@ -33,7 +33,7 @@ func (s *Study) Linearise(ctx context.Context) (*Linear, error) {
 	for c, h := range steps {
 		x[c][2*c+1], x[c][2*c+2] = h*differenceShare, -h*differenceShare
 	}
-	e := s.Model.NewEvaluator()
+	e := newEvaluator(s.Model)
 	if err := inChunks(ctx, e, y, x, 2*n+1); err != nil {
 		return nil, err
 	}

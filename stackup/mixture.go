@@ -127,7 +127,7 @@ type aimer struct {
 
 func newAimer(a *aimed, key string) *aimer {
 	s := a.study
-	w := &aimer{a: a, evaluator: s.Model.NewEvaluator(), space: newSpace(s.Inputs), streams: make([]law.Stream, len(s.Inputs)), key: key}
+	w := &aimer{a: a, evaluator: newEvaluator(s.Model), space: newSpace(s.Inputs), streams: make([]law.Stream, len(s.Inputs)), key: key}
 	for i := range s.Inputs {
 		w.names = append(w.names, s.Inputs[i].Name+key)
 	}

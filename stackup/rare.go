@@ -27,6 +27,8 @@ const usual = 0.1
 
 // RareFailures estimates the chance that wanted number i fails. It searches the design points, the likeliest ways to fail, by steps from the medians and from samples spread wider than they are; draws one sample in ten as the laws say and the rest about those points; and weighs every failure by how likely it is over how often it was drawn, so that the estimate is unbiased wherever the points are. What the search missed shows as samples of great weight: see Doubt; but a way to fail that it missed and that is so rare that one sample in ten, drawn as the laws say, never meets it leaves no sign. When no sample fails the answer is an interval from 0, by the rule of three, and a doubt.
 //
+// When ctx is done it returns what the whole blocks done so far came to, if any, beside an error that wraps ctx.Err().
+//
 // It returns an error that wraps [ErrNoDesignPoint] when nothing fails within twelve standard deviations that the search can reach: the chance is then small, or the model's failures are hidden from it; [Study.Run] says how small at least.
 //
 // Source: Hasofer and Lind, Exact and invariant second-moment code format, J. Eng. Mech. Div. ASCE 100 (1974); Veach and Guibas, Optimally combining sampling techniques for Monte Carlo rendering, SIGGRAPH 1995 (balance heuristic); Hesterberg, Weighted average importance sampling and defensive mixture distributions, Technometrics 37 (1995).
@@ -43,10 +45,14 @@ func (s *Study) RareFailures(ctx context.Context, i int, set Settings) (*Rare, e
 	if err := set.whole(BlockSize); err != nil {
 		return nil, err
 	}
+	if report := set.part("looking for design points", 0, set.Samples); report != nil {
+		report(Progress{})
+	}
 	a, err := s.aim(ctx, i, set)
 	if err != nil {
 		return nil, err
 	}
+	set.Progress = set.part("samples about the design points", 0, set.Samples)
 	return a.rare(ctx, set)
 }
 
@@ -103,13 +109,13 @@ func (s *Study) aim(ctx context.Context, i int, set Settings) (*aimed, error) {
 // rare draws the samples that count.
 func (a *aimed) rare(ctx context.Context, set Settings) (*Rare, error) {
 	all, err := a.sample(ctx, set, "/rare")
-	if err != nil {
+	if all.n == 0 {
 		return nil, err
 	}
 	unseen, hidden := a.unseen(&all)
 	out := &Rare{
 		Name: a.study.Wanted[a.wanted].Name, Failure: a.failure(&all, hidden),
-		Samples: set.Samples, Evaluations: a.evaluations + set.Samples, Largest: all.most / math.Max(all.sum, math.SmallestNonzeroFloat64),
+		Samples: int(all.n), Evaluations: a.evaluations + int(all.n), Largest: all.most / math.Max(all.sum, math.SmallestNonzeroFloat64),
 	}
 	for i := range a.points {
 		if a.points[i].settled {
@@ -129,7 +135,7 @@ func (a *aimed) rare(ctx context.Context, set Settings) (*Rare, error) {
 	case a.restless && out.Largest > noticeable:
 		out.Doubt = fmt.Sprintf("ways to fail were still being found when the search ended at %d", len(a.points))
 	}
-	return out, nil
+	return out, err
 }
 
 // ruleOfThree is the greatest chance, of so many samples, that none of them still leaves open with 95 %, times
@@ -167,9 +173,9 @@ func (a *aimed) unseen(all *weights) (points int, chance float64) {
 
 // sample draws samples of the mixture and weighs their failures.
 func (a *aimed) sample(ctx context.Context, set Settings, key string) (weights, error) {
-	blocks := (set.Samples + BlockSize - 1) / BlockSize
-	sums := make([]weights, blocks)
-	err := sweep(ctx, &set, blocks, BlockSize, func() *aimer { return newAimer(a, key) }, func(w *aimer, block int) error {
+	u := set.blocks()
+	sums := make([]weights, u.n)
+	done, err := sweep(ctx, &set, u, func() *aimer { return newAimer(a, key) }, func(w *aimer, block int) error {
 		w.begin(set.Seed, block)
 		for at := block * BlockSize; at < min((block+1)*BlockSize, set.Samples); at += batch {
 			n := min(batch, set.Samples-at)
@@ -185,7 +191,7 @@ func (a *aimed) sample(ctx context.Context, set Settings, key string) (weights, 
 		return nil
 	})
 	var all weights
-	for i := range sums {
+	for i := range sums[:done] {
 		all.add(&sums[i])
 	}
 	return all, err

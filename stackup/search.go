@@ -40,7 +40,7 @@ func (s *Study) Search(ctx context.Context, i int, sign float64, set SearchSetti
 	if unbounded != "" {
 		return Extreme{}, &InputError{unbounded, "no limits", "limits, for a worst case"}
 	}
-	q := &seeker{ctx: ctx, study: s, of: s.Wanted[i].Output, sign: sign, set: reaches, evaluator: s.Model.NewEvaluator(), left: set.Evaluations}
+	q := &seeker{ctx: ctx, study: s, of: s.Wanted[i].Output, sign: sign, set: reaches, evaluator: newEvaluator(s.Model), left: set.Evaluations}
 	if q.left <= 0 {
 		q.left = searchEvaluations
 	}
@@ -125,7 +125,7 @@ func (q *seeker) evaluate(n int) error {
 		return fmt.Errorf("stackup: worst case: stopped: %w", context.Cause(q.ctx))
 	}
 	if err := q.evaluator.Evaluate(q.y, q.x, n); err != nil {
-		return fmt.Errorf("stackup: worst case: %w", err)
+		return raise(fmt.Errorf("stackup: worst case: %w", err), false)
 	}
 	q.left -= n
 	for k, v := range q.y[q.of][:n] {

@@ -46,7 +46,7 @@ func (s *Study) SecondOrder(ctx context.Context, output int) (Second, error) {
 		}
 		h[i] = m.SD() * secondShare
 	}
-	e := s.Model.NewEvaluator()
+	e := newEvaluator(s.Model)
 	x, y := columns(n, 4), columns(s.Model.Outputs(), 4)
 	at := func(k int, i int, di float64, j int, dj float64) {
 		for c := range x {
@@ -62,7 +62,7 @@ func (s *Study) SecondOrder(ctx context.Context, output int) (Second, error) {
 			return nil, stoppedDifferences(ctx)
 		}
 		if err := e.Evaluate(y, x, k); err != nil {
-			return nil, fmt.Errorf("stackup: second order: %w", err)
+			return nil, raise(fmt.Errorf("stackup: second order: %w", err), false)
 		}
 		return y[output], nil
 	}

@@ -27,7 +27,7 @@ func newTwin(a, b *Study) *twin {
 	spaces := [2]*space{newSpace(a.Inputs), newSpace(b.Inputs)}
 	index := map[string]int{}
 	for d, s := range w.study {
-		w.evaluator[d] = s.Model.NewEvaluator()
+		w.evaluator[d] = newEvaluator(s.Model)
 		w.x[d], w.y[d] = columns(s.Model.Inputs(), batch), columns(s.Model.Outputs(), batch)
 		for i := range s.Inputs {
 			in := &s.Inputs[i]

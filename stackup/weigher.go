@@ -47,7 +47,7 @@ type weigher struct {
 }
 
 func newWeigher(s *Study, near *gaussian, readings []Observation, centres []float64) *weigher {
-	w := &weigher{study: s, near: near, readings: readings, evaluator: s.Model.NewEvaluator(), space: newSpace(s.Inputs), streams: make([]law.Stream, len(s.Inputs)), centres: centres}
+	w := &weigher{study: s, near: near, readings: readings, evaluator: newEvaluator(s.Model), space: newSpace(s.Inputs), streams: make([]law.Stream, len(s.Inputs)), centres: centres}
 	for i := range s.Inputs {
 		w.names = append(w.names, s.Inputs[i].Name+"/learn")
 	}
