@@ -2,6 +2,7 @@ package stackup
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"math"
 )
@@ -27,7 +28,7 @@ const (
 	mostAdaptive = 10_000_000
 )
 
-// RunUntil samples in batches until twice the standard deviations of the averages of mean, standard deviation and both ends of the symmetric interval are within a numerical tolerance, for every watched number. set.Samples, From and To are not used. The same seed stops at the same batch on any number of workers.
+// RunUntil samples in batches until twice the standard deviations of the averages of mean, standard deviation and both ends of the symmetric interval are within a numerical tolerance, for every watched number. set.Samples, From and To are not used. When ctx is done it returns the whole blocks done so far, if any, beside an error that wraps ctx.Err(). The same seed stops at the same batch on any number of workers.
 //
 // Source: JCGM 101:2008, 7.9.4; batches are of max(10⁴, 100/(1−p)) samples, rounded up to whole blocks.
 func (s *Study) RunUntil(ctx context.Context, a Adaptive, set Settings) (*Tally, Settled, error) {
@@ -55,9 +56,16 @@ func (s *Study) RunUntil(ctx context.Context, a Adaptive, set Settings) (*Tally,
 		}
 		batch := set
 		batch.From, batch.To, batch.Samples = from, from+blocks, (from+blocks)*BlockSize
+		batch.Progress = set.part(fmt.Sprintf("batch %d", out.Batches+1), from*BlockSize, max(2*blocks, from+blocks)*BlockSize)
 		t, err := s.Run(ctx, batch)
-		if err != nil {
+		if t == nil {
 			return whole, out, err
+		}
+		if err != nil { // the whole blocks of a batch that was stopped
+			if whole == nil {
+				return t, out, err
+			}
+			return whole, out, errors.Join(err, whole.Merge(t))
 		}
 		if whole == nil {
 			whole = t

@@ -23,7 +23,7 @@ func TestNumericalTolerance(t *testing.T) {
 }
 
 func TestStudy_RunUntil(t *testing.T) {
-	s := &stackup.Study{Model: one(2, sum), Inputs: []stackup.Input{normal("a", 0, 1), uniform("b", -1, 1)}, Wanted: []stackup.Wanted{stackup.NoLimits("y", 0)}}
+	s := &stackup.Study{Model: one(2, sum), Inputs: []stackup.Input{normal("a", 0, 1), uniform("b", -1, 1)}, Wanted: []stackup.Wanted{{Name: "y"}}}
 	var want []byte
 	for _, workers := range []int{1, 2} {
 		tally, settled, err := s.RunUntil(context.Background(), stackup.Adaptive{Tolerances: []float64{0.01}}, stackup.Settings{Seed: 1, Workers: workers})

@@ -14,6 +14,9 @@ type affine struct {
 
 // Scaled returns a law whose deviations from its mean are scaled; where it has no finite mean, those from its median. It returns an [InputError] unless scale ≥ 0.
 func Scaled(l law.Law, scale float64) (law.Law, error) {
+	if isNil(l) {
+		return nil, &InputError{"spread", "no law", "a law"}
+	}
 	if !(scale >= 0) || math.IsInf(scale, 0) {
 		return nil, &InputError{"spread", numberOf(scale), "0 or more"}
 	}
@@ -26,6 +29,9 @@ func Scaled(l law.Law, scale float64) (law.Law, error) {
 
 // Shifted returns a law moved by a distance. It returns an [InputError] unless that is finite.
 func Shifted(l law.Law, by float64) (law.Law, error) {
+	if isNil(l) {
+		return nil, &InputError{"shift", "no law", "a law"}
+	}
 	if by-by != 0 {
 		return nil, &InputError{"shift", numberOf(by), "a finite number"}
 	}
@@ -114,6 +120,9 @@ type affinePlane struct {
 
 // ScaledPlane returns a plane law whose deviations from its mean are scaled. It returns an [InputError] unless scale ≥ 0.
 func ScaledPlane(l law.Plane, scale float64) (law.Plane, error) {
+	if isNil(l) {
+		return nil, &InputError{"spread", "no law", "a law"}
+	}
 	if !(scale >= 0) || math.IsInf(scale, 0) {
 		return nil, &InputError{"spread", numberOf(scale), "0 or more"}
 	}
@@ -130,6 +139,9 @@ func ScaledPlane(l law.Plane, scale float64) (law.Plane, error) {
 
 // ShiftedPlane returns a plane law moved by a distance. It returns an [InputError] unless that is finite.
 func ShiftedPlane(l law.Plane, dx, dy float64) (law.Plane, error) {
+	if isNil(l) {
+		return nil, &InputError{"shift", "no law", "a law"}
+	}
 	if d := dx + dy; d-d != 0 {
 		return nil, &InputError{"shift", numberOf(dx) + ", " + numberOf(dy), "finite numbers"}
 	}

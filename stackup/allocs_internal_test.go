@@ -6,12 +6,13 @@ import (
 	"testing"
 
 	"example.com/borestack/stackup/law"
+	"example.com/borestack/tolerance"
 )
 
 // No sampler allocates while it samples.
 func TestSamplers_allocs(t *testing.T) {
-	w := NoLimits("size", 0)
-	w.Greatest = 2
+	w := Wanted{Name: "size"}
+	w.Limits = tolerance.AtMost(2)
 	s := &Study{
 		Model: Func{In: 5, Out: 1, Of: func(y, x []float64) error {
 			y[0] = math.Hypot(x[0]+x[2], x[1]+x[3]) + x[4]
@@ -34,7 +35,7 @@ func TestSamplers_allocs(t *testing.T) {
 	twins, both := newTwin(s, other), &Comparison{y: [2][][]float64{columns(1, n), columns(1, n)}}
 	even, evenly := newSpreader(s, n), &Even{y: columns(1, n), good: columns(1, 1)}
 	readings := []Observation{{Value: 1, Uncertainty: 0.1}}
-	near := must(newPathfinder(s, nil).near(readings))
+	near := must(newPathfinder(context.Background(), s, nil).near(readings))
 	weigh, learnt, sums := newWeigher(s, near, readings, []float64{0}), &Learnt{y: columns(1, n), logWeight: make([]float64, n)}, newWeighed(5, 1)
 	var all weights
 	for name, f := range map[string]func() error{

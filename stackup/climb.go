@@ -27,7 +27,8 @@ func (w *pathfinder) climb(side Side, start []float64) (p DesignPoint, ok bool, 
 		if math.Sqrt(inner(step, step)) < newtonStill && math.Abs(room) < newtonEnd*math.Sqrt(squares) {
 			p = w.point(side, u, slope, room)
 			p.settled = true
-			return p, true, nil
+			ok, err := w.failsBeyond(side, p.z, slope)
+			return p, ok, err
 		}
 		penalty := 2*math.Abs(force) + (1+size)/math.Sqrt(squares)
 		t, err := w.along(side, u, step, trial, penalty, size*size/2+penalty*math.Abs(room), inner(u, step)-penalty*math.Abs(room))
@@ -50,9 +51,33 @@ func (w *pathfinder) climb(side Side, start []float64) (p DesignPoint, ok bool, 
 	}
 	// a limit with corners or steps: the last point serves when it is near the limit
 	if squares := inner(slope, slope); squares > 0 && math.Abs(room) < math.Sqrt(squares) {
-		return w.point(side, u, slope, room), true, nil
+		p = w.point(side, u, slope, room)
+		ok, err := w.failsBeyond(side, p.z, slope)
+		return p, ok, err
 	}
 	return p, false, nil
+}
+
+// failsBeyond reports whether the limit is broken just beyond a point of it, down its slope. A limit that is
+// touched and not crossed, as zero is by a size, is no way to fail.
+func (w *pathfinder) failsBeyond(side Side, z, slope []float64) (bool, error) {
+	size := math.Sqrt(inner(slope, slope))
+	trial := make([]float64, len(z))
+	for k := range beyondSteps {
+		for c, v := range z {
+			trial[c] = v - math.Ldexp(slope[c]/size, -k-1)
+		}
+		w.put(k, trial)
+	}
+	if err := w.evaluate(beyondSteps); err != nil {
+		return false, err
+	}
+	for k := range beyondSteps {
+		if w.q.room(side, w.y, k) < 0 {
+			return true, nil
+		}
+	}
+	return false, nil
 }
 
 // along returns how much of a step to take: the first halving that lessens the merit, or that which lessens it most.

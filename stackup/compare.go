@@ -28,6 +28,8 @@ type Difference struct {
 
 // Compare evaluates two studies on the same draws, input by input as named, and keeps the wanted numbers, which must have the same names in the same order; models, laws, limits and the order of inputs may differ. An input whose law is the same in both has the same deviations in both; one whose law differs has deviations of the same rank, both made of the same normal numbers; so that a small change shows among large deviations. An input that only one study has is drawn for that one.
 //
+// When ctx is done it returns what the whole blocks done so far came to, if any, beside an error that wraps ctx.Err().
+//
 // Source: Glasserman and Yao, Some guidelines and guarantees for common random numbers, Manage. Sci. 38 (1992).
 func Compare(ctx context.Context, a, b *Study, set Settings) (*Comparison, error) {
 	for _, s := range [2]*Study{a, b} {
@@ -53,9 +55,9 @@ func Compare(ctx context.Context, a, b *Study, set Settings) (*Comparison, error
 	for d := range out.y {
 		out.y[d] = columns(len(a.Wanted), set.Samples)
 	}
-	blocks := (set.Samples + BlockSize - 1) / BlockSize
-	counts := make([][][4]int, blocks)
-	err := sweep(ctx, &set, blocks, BlockSize, func() *twin { return newTwin(a, b) }, func(w *twin, block int) error {
+	u := set.blocks()
+	counts := make([][][4]int, u.n)
+	done, err := sweep(ctx, &set, u, func() *twin { return newTwin(a, b) }, func(w *twin, block int) error {
 		counts[block] = make([][4]int, len(a.Wanted))
 		w.begin(set.Seed, block)
 		for at := block * BlockSize; at < min((block+1)*BlockSize, set.Samples); at += batch {
@@ -65,8 +67,13 @@ func Compare(ctx context.Context, a, b *Study, set Settings) (*Comparison, error
 		}
 		return nil
 	})
-	if err != nil {
+	if out.Samples = u.of(done); out.Samples < 2*sections {
 		return nil, err
+	}
+	for d := range out.y {
+		for k := range out.y[d] {
+			out.y[d][k] = out.y[d][k][:out.Samples]
+		}
 	}
 	out.good = make([][4]int, len(a.Wanted))
 	for _, c := range counts {
@@ -76,7 +83,7 @@ func Compare(ctx context.Context, a, b *Study, set Settings) (*Comparison, error
 			}
 		}
 	}
-	return out, nil
+	return out, err
 }
 
 // Difference sums up wanted number i. The interval of the yields' difference counts half a sample more in each of the four cells of good and bad.

@@ -9,12 +9,13 @@ import (
 
 	"example.com/borestack/stackup"
 	"example.com/borestack/stackup/law"
+	"example.com/borestack/tolerance"
 )
 
 // stacks are two gaps of normal and uniform deviations, the second with one law narrower and of another kind, and the inputs in another order.
 func stacks() (a, b *stackup.Study) {
-	w := stackup.NoLimits("gap", 0)
-	w.Greatest = 0.8
+	w := stackup.Wanted{Name: "gap"}
+	w.Limits = tolerance.AtMost(0.8)
 	a = &stackup.Study{
 		Model:  one(3, func(x []float64) float64 { return x[0] + 2*x[1] + x[2] }),
 		Inputs: []stackup.Input{normal("a", 0, 0.5), normal("b", 0, 0.1), normal("c", 0, 0.3)}, Wanted: []stackup.Wanted{w},
@@ -86,7 +87,7 @@ func TestCompare_commonNumbers(t *testing.T) {
 }
 
 func TestCompare_planes(t *testing.T) {
-	w := stackup.NoLimits("size", 0)
+	w := stackup.Wanted{Name: "size"}
 	with := func(p law.Plane, more ...stackup.Input) *stackup.Study {
 		return &stackup.Study{
 			Model:  one(2+len(more), func(x []float64) float64 { return math.Hypot(x[0], x[1]) + sum(x[2:]) }),
@@ -139,7 +140,7 @@ func TestCompare_opaqueAndPair(t *testing.T) {
 	study := func(p law.Plane) *stackup.Study {
 		return &stackup.Study{
 			Model:  one(2, func(x []float64) float64 { return x[0] + x[1] }),
-			Inputs: []stackup.Input{{Name: "p", Plane: p}}, Wanted: []stackup.Wanted{stackup.NoLimits("y", 0)},
+			Inputs: []stackup.Input{{Name: "p", Plane: p}}, Wanted: []stackup.Wanted{{Name: "y"}},
 		}
 	}
 	a, b := study(opaque{must(law.NewDisc(0, 0, 1))}), study(opaque{must(law.NewDisc(0, 0, 1.1))})

@@ -1,6 +1,7 @@
 package stackup
 
 import (
+	"fmt"
 	"math"
 
 	"gonum.org/v1/gonum/stat/distuv"
@@ -8,8 +9,12 @@ import (
 	"example.com/borestack/stackup/law"
 )
 
-// Contributions are what each input adds to one output of the linear model at its limits: half the range that it alone gives. An input without limits is an [InputError].
+// Contributions are what each input adds to one output of the linear model at its limits: half the range that it alone gives. An input without limits is an [InputError], and so is one that moves the
+// output otherwise than along a line ([Linear.Doubt]): its contribution would come out too small.
 func (l *Linear) Contributions(s *Study, o int) ([]float64, error) {
+	if why := l.Doubt(o); why != "" {
+		return nil, &InputError{fmt.Sprintf("output %d", o), why, "an output that is nearly linear there, or the model in full"}
+	}
 	set, unbounded := s.reaches()
 	if unbounded != "" {
 		return nil, &InputError{unbounded, "no limits", "limits, for a contribution"}

@@ -37,11 +37,13 @@ func (a *controlSums) add(b *controlSums, sign float64) {
 
 // RunControlled runs the study and takes the linear part of every wanted number, whose mean and variance are known exactly, out of the sampling error: by regression on it and its square. A model that is nearly linear gains a hundredfold and more; one whose slope at zero deviation says nothing gains nothing. At least 2,048 samples are needed. The errors come from leaving out one batch at a time.
 //
+// When ctx is done it returns what the whole blocks done so far came to, if they are enough, beside an error that wraps ctx.Err().
+//
 // It returns an [InputError] for an input without a finite mean and variance, and [ErrNotFinite] for a number that is not finite.
 //
 // Source: Glasserman, Monte Carlo Methods in Financial Engineering, Springer 2004, 4.1 (control variates by regression).
 func (s *Study) RunControlled(ctx context.Context, set Settings) ([]Controlled, error) {
-	l, err := s.Linearise()
+	l, err := s.Linearise(ctx)
 	if err != nil {
 		return nil, err
 	}
@@ -53,14 +55,14 @@ func (s *Study) RunControlled(ctx context.Context, set Settings) ([]Controlled, 
 	}
 	parts := make([]Spread, len(s.Wanted))
 	for k := range s.Wanted {
-		parts[k] = l.Spread(s, s.Wanted[k].Of, -1)
+		parts[k] = l.Spread(s, s.Wanted[k].Output, -1)
 	}
-	blocks := (set.Samples + BlockSize - 1) / BlockSize
+	u := set.blocks()
 	groups := make([][]controlSums, (set.Samples+batch-1)/batch)
 	for g, all := 0, make([]controlSums, len(groups)*len(s.Wanted)); g < len(groups); g++ {
 		groups[g] = all[g*len(s.Wanted) : (g+1)*len(s.Wanted)]
 	}
-	err = sweep(ctx, &set, blocks, BlockSize, func() *tailer { return newTailer(s, nil) }, func(w *tailer, block int) error {
+	done, err := sweep(ctx, &set, u, func() *tailer { return newTailer(s, nil) }, func(w *tailer, block int) error {
 		w.draws.begin(set.Seed, block)
 		for at := block * BlockSize; at < min((block+1)*BlockSize, set.Samples); at += batch {
 			n := min(batch, set.Samples-at)
@@ -70,22 +72,24 @@ func (s *Study) RunControlled(ctx context.Context, set Settings) ([]Controlled, 
 			}
 			for k := range s.Wanted {
 				q := &s.Wanted[k]
-				if i := groups[at/batch][k].sum(w.y[q.Of][:n], w.x, l.Gain[q.Of], l.At[q.Of], &parts[k]); i >= 0 {
-					return blame(&SampleError{Index: i, Err: fmt.Errorf("%s is %g: %w", q.Name, w.y[q.Of][i], ErrNotFinite)}, w.x, at)
+				if i := groups[at/batch][k].sum(w.y[q.Output][:n], w.x, l.Gain[q.Output], l.At[q.Output], &parts[k]); i >= 0 {
+					return blame(&SampleError{Index: i, Err: fmt.Errorf("%s is %g: %w", q.Name, w.y[q.Output][i], ErrNotFinite)}, w.x, at)
 				}
 			}
 		}
 		return nil
 	})
-	if err != nil {
+	samples := u.of(done)
+	if samples < fewestGroups*batch {
 		return nil, err
 	}
+	groups = groups[:(samples+batch-1)/batch]
 	out := make([]Controlled, len(s.Wanted))
 	for k := range out {
 		out[k] = controlled(groups, k, &parts[k])
-		out[k].Name, out[k].Samples = s.Wanted[k].Name, set.Samples
+		out[k].Name, out[k].Samples = s.Wanted[k].Name, samples
 	}
-	return out, nil
+	return out, err
 }
 
 // secondMoments returns an error for an input without mean or variance.

@@ -1,8 +1,6 @@
 package stackup
 
 import (
-	"context"
-	"fmt"
 	"math"
 	"slices"
 
@@ -16,19 +14,19 @@ const (
 	coverSpread  = 2.0  // standard deviations of these samples, within the span of the points
 	coverKnown   = 4    // searches in a round that find nothing new, after which the round ends
 	spanLeast    = 0.25 // a point this far out of the span of others widens it
+	acrossSteps  = 16   // points tried on a ray, twice
+	betweenLeast = 4.0  // times as much weight as at a design point that a point between must have to be added
 )
 
 // cover looks for design points between and beside those that are known, where failures would be drawn too seldom: it samples about the points, spread wider in the directions that they span, and starts a search at the failure of greatest weight, again and again. It returns how many points it found that matter.
-func (w *pathfinder) cover(ctx context.Context, seed uint64, round int) (found int, err error) {
-	left, err := w.wide(seed, round)
+func (w *pathfinder) cover(seed uint64, round int) (found int, err error) {
+	axes := w.span()
+	left, err := w.wide(seed, round, axes)
 	if err != nil {
 		return 0, err
 	}
 	mix := newMixture(w.points)
 	for known := 0; known < coverKnown && len(left) > 0; {
-		if err := ctx.Err(); err != nil {
-			return found, fmt.Errorf("stackup: stopped looking for design points: %w", context.Cause(ctx))
-		}
 		best := mix.heaviest(len(left), func(i int) []float64 { return left[i].z })
 		start := left[best]
 		left = slices.Delete(left, best, best+1)
@@ -39,6 +37,15 @@ func (w *pathfinder) cover(ctx context.Context, seed uint64, round int) (found i
 		before := len(w.points)
 		if ok && w.keep(p) {
 			w.prune()
+		}
+		if len(w.points) <= before { // the way led to what is known: what lies between is as likely, and far from it
+			q, ok, err := w.across(start, axes)
+			if err != nil {
+				return found, err
+			}
+			if ok && mix.weightOf(q.z) > betweenLeast*mix.weightOf(mix.z[0]) && w.keep(q) {
+				w.prune()
+			}
 		}
 		if len(w.points) <= before {
 			known++
@@ -51,6 +58,44 @@ func (w *pathfinder) cover(ctx context.Context, seed uint64, round int) (found i
 	return found, nil
 }
 
+// across is where the ray from the medians to a failure, within the span of the points, crosses the limit.
+func (w *pathfinder) across(start failure, axes [][]float64) (p DesignPoint, ok bool, err error) {
+	ray := make([]float64, len(start.z))
+	for _, axis := range axes {
+		v := inner(axis, start.z)
+		for c, a := range axis {
+			ray[c] += v * a
+		}
+	}
+	from, to := 0.0, 1.0
+	trial := make([]float64, len(ray))
+	for range 2 {
+		at := func(k int) float64 { return from + (to-from)*float64(k+1)/acrossSteps }
+		for k := range acrossSteps {
+			for c, v := range ray {
+				trial[c] = at(k) * v
+			}
+			w.put(k, trial)
+		}
+		if err := w.evaluate(acrossSteps); err != nil {
+			return p, false, err
+		}
+		k := 0
+		for k < acrossSteps && w.q.room(start.side, w.y, k) >= 0 {
+			k++
+		}
+		if k == acrossSteps {
+			return p, false, nil
+		}
+		from, to = at(k-1), at(k)
+	}
+	for c := range ray {
+		ray[c] *= to
+	}
+	beta := math.Sqrt(inner(ray, ray))
+	return DesignPoint{Side: start.side, Beta: beta, Probability: math.Erfc(beta/math.Sqrt2) / 2, z: ray}, true, nil
+}
+
 // failure is where a sample failed.
 type failure struct {
 	side Side
@@ -58,17 +103,13 @@ type failure struct {
 }
 
 // wide samples about the points and returns the failures that are near enough to matter.
-func (w *pathfinder) wide(seed uint64, round int) (out []failure, err error) {
-	axes := w.span()
+func (w *pathfinder) wide(seed uint64, round int, axes [][]float64) (out []failure, err error) {
 	streams := make([]law.Stream, len(w.study.Inputs))
 	for i := range streams {
 		streams[i] = law.NewStream(seed, w.study.Inputs[i].Name+"/cover", uint64(round))
 	}
 	chance := law.NewStream(seed, "/cover", uint64(round))
-	nearest := math.Inf(1)
-	for i := range w.points {
-		nearest = math.Min(nearest, w.points[i].Beta)
-	}
+	nearest := w.nearest()
 	along := make([]float64, len(axes))
 	for range coverBatches {
 		w.normals(streams, 1)
@@ -94,11 +135,8 @@ func (w *pathfinder) wide(seed uint64, round int) (out []failure, err error) {
 				v := inner(axis, z)
 				squares += v * v
 			}
-			if math.Sqrt(squares) > math.Abs(nearest)+pointBeyond {
-				continue
-			}
 			for _, side := range w.q.sides() {
-				if w.q.room(side, w.y, i) < 0 {
+				if w.q.room(side, w.y, i) < 0 && math.Sqrt(squares) <= math.Abs(nearest[side])+pointBeyond {
 					out = append(out, failure{side, z})
 					break
 				}

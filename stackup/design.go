@@ -47,10 +47,12 @@ const (
 	nudge        = 0.1  // standard deviations
 	normalStep   = 0.01 // of a difference, in standard deviations
 	lineSearches = 6
+	beyondSteps  = 30 // halvings of a standard deviation, to a billionth, at which a limit may be broken beyond a point of it
 )
 
 // pathfinder looks for design points of one wanted number.
 type pathfinder struct {
+	ctx         context.Context
 	study       *Study
 	q           *Wanted
 	space       *space
@@ -61,8 +63,8 @@ type pathfinder struct {
 }
 
 // newPathfinder looks for the failures of a wanted number, or for none.
-func newPathfinder(s *Study, q *Wanted) *pathfinder {
-	w := &pathfinder{study: s, q: q, space: newSpace(s.Inputs), evaluator: s.Model.NewEvaluator()}
+func newPathfinder(ctx context.Context, s *Study, q *Wanted) *pathfinder {
+	w := &pathfinder{ctx: ctx, study: s, q: q, space: newSpace(s.Inputs), evaluator: newEvaluator(s.Model)}
 	w.z, w.x, w.y = columns(w.space.numbers, batch), columns(s.Model.Inputs(), batch), columns(s.Model.Outputs(), batch)
 	for i := range w.space.places {
 		if p := &w.space.places[i]; p.number < 0 { // cannot be searched: stays at its mean
@@ -77,10 +79,10 @@ func newPathfinder(s *Study, q *Wanted) *pathfinder {
 
 // sides lists the limits there are.
 func (q *Wanted) sides() (out []Side) {
-	if !math.IsInf(q.Greatest, 1) {
+	if q.Limits.Greatest.Given {
 		out = append(out, SideGreatest)
 	}
-	if !math.IsInf(q.Least, -1) {
+	if q.Limits.Least.Given {
 		out = append(out, SideLeast)
 	}
 	if q.Unless > 0 {
@@ -93,9 +95,9 @@ func (q *Wanted) sides() (out []Side) {
 func (q *Wanted) room(side Side, y [][]float64, i int) float64 {
 	switch side {
 	case SideGreatest:
-		return q.Greatest - y[q.Of][i]
+		return q.Limits.Greatest.Value - y[q.Output][i]
 	case SideLeast:
-		return y[q.Of][i] - q.Least
+		return y[q.Output][i] - q.Limits.Least.Value
 	}
 	return y[q.Unless-1][i] - 1
 }
@@ -116,9 +118,12 @@ func (w *pathfinder) evaluate(n int) error {
 			p.law(w.x[p.column][:n])
 		}
 	}
+	if w.ctx.Err() != nil {
+		return fmt.Errorf("stackup: design point: stopped: %w", context.Cause(w.ctx))
+	}
 	w.evaluations += n
 	if err := w.evaluator.Evaluate(w.y, w.x, n); err != nil {
-		return fmt.Errorf("stackup: design point: %w", blame(err, w.x, 0))
+		return raise(fmt.Errorf("stackup: design point: %w", blame(err, w.x, 0)), false)
 	}
 	return nil
 }
@@ -131,7 +136,7 @@ func (w *pathfinder) put(i int, z []float64) {
 }
 
 // look searches for the design points of every limit, from the medians and from samples that fail when the deviations are spread wider.
-func (w *pathfinder) look(ctx context.Context, seed uint64) error {
+func (w *pathfinder) look(seed uint64) error {
 	sides := w.q.sides()
 	starts := make([][][]float64, len(sides))
 	nearest, least := make([][]float64, len(sides)), make([]float64, len(sides))
@@ -170,7 +175,7 @@ func (w *pathfinder) look(ctx context.Context, seed uint64) error {
 		if nearest[k] != nil {
 			all = append(all, nearest[k])
 		}
-		if err := w.climbAll(ctx, side, all); err != nil {
+		if err := w.climbAll(side, all); err != nil {
 			return err
 		}
 	}
@@ -179,11 +184,8 @@ func (w *pathfinder) look(ctx context.Context, seed uint64) error {
 }
 
 // climbAll searches from the first start, then from others that the points known so far do not explain, until several in a row find nothing new.
-func (w *pathfinder) climbAll(ctx context.Context, side Side, starts [][]float64) error {
+func (w *pathfinder) climbAll(side Side, starts [][]float64) error {
 	for at, known := 0, 0; known < climbsKnown; {
-		if err := ctx.Err(); err != nil {
-			return fmt.Errorf("stackup: stopped looking for design points: %w", context.Cause(ctx))
-		}
 		start, err := w.pull(side, starts[at])
 		if err != nil {
 			return err
@@ -264,19 +266,29 @@ func (w *pathfinder) keep(p DesignPoint) bool {
 	return true
 }
 
-// prune drops points that are so far that they do not matter.
+// prune drops points that are so far that they do not matter beside others of the same limit. One limit's
+// points say nothing of another's: failures may fill half the space beyond one and a speck beyond another.
 func (w *pathfinder) prune() {
-	least := math.Inf(1)
-	for i := range w.points {
-		least = math.Min(least, w.points[i].Beta)
-	}
+	nearest := w.nearest()
 	kept := w.points[:0]
 	for _, p := range w.points {
-		if p.Beta <= least+pointBeyond {
+		if p.Beta <= nearest[p.Side]+pointBeyond {
 			kept = append(kept, p)
 		}
 	}
 	w.points = kept
+}
+
+// nearest is the least index of every limit's points; infinite for one without.
+func (w *pathfinder) nearest() (out [SideUnless + 1]float64) {
+	for side := range out {
+		out[side] = math.Inf(1)
+	}
+	for i := range w.points {
+		p := &w.points[i]
+		out[p.Side] = math.Min(out[p.Side], p.Beta)
+	}
+	return out
 }
 
 func distance(a, b []float64) float64 {

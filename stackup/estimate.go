@@ -14,7 +14,7 @@ type Estimated struct {
 	Method      Method
 	Why         string // what was compared, and what speaks against the answer
 	Evaluations int    // of samples, trials included
-	Reached     bool   // the error is good enough
+	Reached     bool   // the error is good enough, and nothing speaks against it
 }
 
 // Bounds of an estimate.
@@ -24,10 +24,13 @@ const (
 	rareShare     = 0.2  // design points are looked for when at most this share of the trial fails
 	reserve       = 1.1  // samples more than the trial says
 	enlargements  = 2
+	doubtful      = 4 // times as many samples to settle a doubt
 	unlikelyTrial = 1e-4
 )
 
 // Estimate answers a goal within a number of evaluations, Samples: it tries the ways to sample that suit the statistic on a few thousand samples each, takes the one with the least error for its evaluations, and runs it, on draws that the trials have not seen, for as long as the goal needs or the evaluations last. Why says what was compared: errors for the same number of evaluations, not time; a model that costs less than drawing its inputs may be quicker at random. At least 32,768 evaluations are needed.
+//
+// When ctx is done while that way runs it returns what was done, not reached, beside an error that wraps ctx.Err().
 func (s *Study) Estimate(ctx context.Context, goal Goal, set Settings) (Estimated, error) {
 	if err := s.Validate(); err != nil {
 		return Estimated{}, err
@@ -62,7 +65,10 @@ type estimating struct {
 // trial are the settings of a trial: other draws than those that count.
 func (e *estimating) trial() Settings {
 	const other = 0x9e3779b97f4a7c15
-	return Settings{Samples: trialSamples, Seed: e.set.Seed ^ other, Workers: e.set.Workers}
+	return Settings{
+		Samples: trialSamples, Seed: e.set.Seed ^ other, Workers: e.set.Workers,
+		Progress: e.set.part("trials of ways to sample", e.evaluations, e.set.Samples),
+	}
 }
 
 // propose takes a way when its error on a trial is small enough.
@@ -103,7 +109,7 @@ func (e *estimating) try() error {
 			return e.tryRare(failed)
 		}
 	}
-	v, err := e.even(e.trial())
+	v, _, err := e.even(e.trial())
 	e.evaluations += trialSamples
 	switch {
 	case errors.Is(err, ErrStudy), errors.Is(err, ErrNotFinite):
@@ -127,6 +133,10 @@ func (e *estimating) tryRare(failed int) error {
 		return err
 	}
 	e.evaluations += a.evaluations
+	if a.pilot.failed == 0 {
+		e.why += fmt.Sprintf("; not by design points: none of %d samples about them fails", int(a.pilot.n))
+		return nil
+	}
 	p, se := a.pilot.estimate()
 	if most := p + 4*se; failed > 0 && (most < 1 && 1-binomialAtMost(failed-1, trialSamples, most) < unlikelyTrial) {
 		e.why += fmt.Sprintf("; not by design points: %d of %d random samples fail, against %.2g expected: ways to fail were missed", failed, trialSamples, p*trialSamples)
@@ -144,103 +154,129 @@ func (e *estimating) tryRare(failed int) error {
 
 // run runs the way that was chosen.
 func (e *estimating) run() (Estimated, error) {
-	left := e.set.Samples - e.evaluations
 	scale := e.error / e.goal.Error
 	n := trialSamples * math.Max(scale*scale*reserve, 1)
-	var f Figure
 	for try := 0; ; try++ {
+		left := e.set.Samples - e.evaluations
 		set := e.set
-		set.Samples = left
-		if n < float64(left) {
-			set.Samples = int(math.Ceil(n))
-		}
-		if e.method == ByEvenPoints { // whole powers of two
-			per := 1 << bits.Len(uint(set.Samples-1)/evenReplicates)
-			if per*evenReplicates > left {
-				per /= 2
-			}
-			set.Samples = per * evenReplicates
-		}
-		var err error
-		doubt := ""
-		switch e.method {
-		case ByRandom:
-			f, _, err = e.random(set)
-		case ByLinearPart:
-			var c Controlled
-			c, err = e.controlled(set)
-			if f = c.Mean; e.goal.Of == OfSD {
-				f = c.SD
-			}
-		case ByEvenPoints:
-			f, err = e.even(set)
-		case ByDesignPoints:
-			var r *Rare
-			if r, err = e.aim.rare(e.ctx, set); err == nil {
-				f, doubt = Figure{1 - r.Failure.Value, r.Failure.Error, [2]float64{1 - r.Failure.Interval[1], 1 - r.Failure.Interval[0]}}, r.Doubt
-			}
-		}
-		if err != nil {
+		set.Samples = e.size(n, left)
+		set.Progress = e.set.part(e.method.String(), e.evaluations, e.evaluations+set.Samples)
+		f, done, doubt, err := e.once(set)
+		if err != nil && done == 0 {
 			return Estimated{}, err
 		}
-		e.evaluations += set.Samples
-		left -= set.Samples
-		if short := f.Error / e.goal.Error; short > 1 && try < enlargements {
-			if more := float64(set.Samples) * short * short; more <= float64(left) || float64(left) > 2*float64(set.Samples) {
-				n = more * reserve
+		e.evaluations += done
+		left -= done
+		if err == nil && try < enlargements {
+			if short := f.Error / e.goal.Error; short > 1 {
+				if more := float64(done) * short * short; more <= float64(left) || float64(left) > 2*float64(done) {
+					n = more * reserve
+					continue
+				}
+			}
+			if doubt != "" && left >= BlockSize {
+				n = doubtful * float64(done)
 				continue
 			}
 		}
-		out := Estimated{f, e.method, fmt.Sprintf("%s, taken for the least error: %s", e.method, e.why), e.evaluations, f.Error <= e.goal.Error}
+		reached := err == nil && doubt == "" && f.Error <= e.goal.Error
+		out := Estimated{f, e.method, fmt.Sprintf("%s, taken for the least error: %s", e.method, e.why), e.evaluations, reached}
 		if doubt != "" {
 			out.Why += "; doubt: " + doubt
 		}
-		return out, nil
+		return out, err
 	}
+}
+
+// size is how many samples to take when n would do and so many are left; of even points whole powers of two.
+func (e *estimating) size(n float64, left int) int {
+	samples := left
+	if n < float64(left) {
+		samples = int(math.Ceil(n))
+	}
+	if e.method != ByEvenPoints {
+		return samples
+	}
+	per := 1 << bits.Len(uint(samples-1)/evenReplicates)
+	if per*evenReplicates > left {
+		per /= 2
+	}
+	return per * evenReplicates
+}
+
+// once runs the chosen way: the figure, the samples done, and what speaks against it. Beside an error it is what was done before.
+func (e *estimating) once(set Settings) (f Figure, done int, doubt string, err error) {
+	switch e.method {
+	case ByRandom:
+		var s Summary
+		f, s, err = e.random(set)
+		done = s.Samples
+	case ByLinearPart:
+		var c Controlled
+		c, err = e.controlled(set)
+		if f, done = c.Mean, c.Samples; e.goal.Of == OfSD {
+			f = c.SD
+		}
+	case ByEvenPoints:
+		f, done, err = e.even(set)
+	case ByDesignPoints:
+		var r *Rare
+		if r, err = e.aim.rare(e.ctx, set); r != nil {
+			p := r.Failure
+			f, done, doubt = Figure{1 - p.Value, p.Error, [2]float64{1 - p.Interval[1], 1 - p.Interval[0]}}, r.Samples, r.Doubt
+		}
+	}
+	return f, done, doubt, err
 }
 
 // random is the statistic of random samples.
 func (e *estimating) random(set Settings) (Figure, Summary, error) {
 	tally, err := e.study.Run(e.ctx, set)
-	if err != nil {
+	if tally == nil {
 		return Figure{}, Summary{}, err
 	}
 	s := tally.Summary(0)
 	dof := float64(s.Samples - 1)
 	switch e.goal.Of {
 	case OfMean:
-		return figure(s.Mean, s.MeanError, dof), s, nil
+		return figure(s.Mean, s.MeanError, dof), s, err
 	case OfSD:
-		return figure(s.SD, s.SDError, dof), s, nil
+		return figure(s.SD, s.SDError, dof), s, err
 	case OfYield:
-		return Figure{s.Yield, s.YieldError, s.YieldInterval}, s, nil
+		return Figure{s.Yield, s.YieldError, s.YieldInterval}, s, err
 	}
 	q, se := s.Quantile(e.goal.P)
-	return figure(q, se, math.Inf(1)), s, nil
+	return figure(q, se, math.Inf(1)), s, err
 }
 
 // controlled are the statistics of samples less their linear part.
 func (e *estimating) controlled(set Settings) (Controlled, error) {
 	c, err := e.study.RunControlled(e.ctx, set)
-	if err != nil {
+	if c == nil {
 		return Controlled{}, err
 	}
-	return c[0], nil
+	return c[0], err
 }
 
-// even is the statistic of even points.
-func (e *estimating) even(set Settings) (Figure, error) {
+// even is the statistic of even points, and of how many samples.
+func (e *estimating) even(set Settings) (f Figure, samples int, err error) {
 	r, err := e.study.RunEven(e.ctx, EvenSettings{Settings: set, Spacing: Sobol})
-	if err != nil {
-		return Figure{}, err
+	if r == nil {
+		return Figure{}, 0, err
 	}
 	switch e.goal.Of {
 	case OfMean:
-		return r.Mean(0), nil
+		f = r.Mean(0)
 	case OfSD:
-		return r.SD(0), nil
+		f = r.SD(0)
 	case OfYield:
-		return r.Yield(0), nil
+		f = r.Yield(0)
+	default:
+		q, bad := r.Quantile(0, e.goal.P)
+		if bad != nil {
+			return Figure{}, 0, errors.Join(err, bad)
+		}
+		f = q
 	}
-	return r.Quantile(0, e.goal.P)
+	return f, r.Samples, err
 }

@@ -29,7 +29,7 @@ func TestStudy_Estimate_chooses(t *testing.T) {
 	wave := &stackup.Study{ // Source: hand calculation: mean 0, of all the mass in one product of cosines; nothing linear about it
 		Model:  one(3, func(x []float64) float64 { return math.Cos(9*x[0]) * math.Cos(8*x[1]) * math.Cos(7*x[2]) }),
 		Inputs: []stackup.Input{uniform("a", -math.Pi, math.Pi), uniform("b", -math.Pi, math.Pi), uniform("c", -math.Pi, math.Pi)},
-		Wanted: []stackup.Wanted{stackup.NoLimits("y", 0)},
+		Wanted: []stackup.Wanted{{Name: "y"}},
 	}
 	for _, c := range []struct {
 		name  string
@@ -76,7 +76,7 @@ func TestStudy_Estimate_saysWhatItLacks(t *testing.T) {
 	if e.Evaluations > 50000 || e.Method == 0 {
 		t.Errorf("%+v", e)
 	}
-	wave := &stackup.Study{Model: one(1, func(x []float64) float64 { return math.Cos(1e6 * x[0]) }), Inputs: []stackup.Input{uniform("a", 0, 1)}, Wanted: []stackup.Wanted{stackup.NoLimits("y", 0)}}
+	wave := &stackup.Study{Model: one(1, func(x []float64) float64 { return math.Cos(1e6 * x[0]) }), Inputs: []stackup.Input{uniform("a", 0, 1)}, Wanted: []stackup.Wanted{{Name: "y"}}}
 	if e := estimate(t, wave, stackup.Goal{Of: stackup.OfMean, Error: 1e-6}, stackup.Settings{Samples: 50000}); e.Reached || e.Evaluations > 50000 {
 		t.Errorf("%+v", e)
 	}
@@ -118,7 +118,7 @@ func TestStudy_Estimate_errors(t *testing.T) {
 	if a != b {
 		t.Error("other numbers on other workers")
 	}
-	s.Wanted[0] = stackup.NoLimits("sum", 0)
+	s.Wanted[0] = stackup.Wanted{Name: "sum"}
 	if _, err := s.Estimate(context.Background(), stackup.Goal{Of: stackup.OfYield, Error: 0.1}, stackup.Settings{Samples: 50000}); !errors.Is(err, stackup.ErrStudy) {
 		t.Error(err)
 	}

@@ -44,6 +44,8 @@ type Even struct {
 //
 // Means, and all that depends on few inputs at once, gain most; the share in a far tail gains little. Inputs from the 257th number on are spread as a Latin hypercube, and plane laws that are not of package law nor [NormalPlane] are drawn at random.
 //
+// When ctx is done it returns the whole replicates done so far, if there are at least four, beside an error that wraps ctx.Err().
+//
 // Source: McKay, Beckman and Conover, A comparison of three methods for selecting values of input variables, Technometrics 21 (1979); Owen, Scrambled net variance for integrals of smooth functions, Ann. Stat. 25 (1997); L'Ecuyer et al., Confidence intervals for randomized quasi-Monte Carlo estimators, WSC 2023 (Student's t over replicates).
 func (s *Study) RunEven(ctx context.Context, set EvenSettings) (*Even, error) {
 	if err := s.Validate(); err != nil {
@@ -68,11 +70,11 @@ func (s *Study) RunEven(ctx context.Context, set EvenSettings) (*Even, error) {
 		n = 1 << (bits.Len(uint(n)) - 1)
 	}
 	out := &Even{Samples: n * r, Replicates: r, wanted: slices.Clone(s.Wanted), y: columns(len(s.Wanted), n*r), good: columns(len(s.Wanted), r)}
-	err := sweep(ctx, &set.Settings, r, n, func() *spreader { return newSpreader(s, n) }, func(w *spreader, k int) error {
+	done, err := sweep(ctx, &set.Settings, units{r, n, n * r}, func() *spreader { return newSpreader(s, n) }, func(w *spreader, k int) error {
 		w.begin(set.Spacing, set.Seed, k)
 		for at := 0; at < n; at += batch {
-			if err := ctx.Err(); err != nil {
-				return fmt.Errorf("stackup: stopped in replicate %d: %w", k, context.Cause(ctx))
+			if ctx.Err() != nil {
+				return errHalted
 			}
 			if err := w.run(out, k, at, min(batch, n-at)); err != nil {
 				return blame(err, w.x, k*n+at)
@@ -80,10 +82,14 @@ func (s *Study) RunEven(ctx context.Context, set EvenSettings) (*Even, error) {
 		}
 		return nil
 	})
-	if err != nil {
+	if done < fewest {
 		return nil, err
 	}
-	return out, nil
+	out.Samples, out.Replicates = done*n, done
+	for k := range out.y {
+		out.y[k], out.good[k] = out.y[k][:out.Samples], out.good[k][:done]
+	}
+	return out, err
 }
 
 // spreader is the memory of one worker.
@@ -101,7 +107,7 @@ type spreader struct {
 func newSpreader(s *Study, n int) *spreader {
 	p := newSpace(s.Inputs)
 	return &spreader{
-		study: s, evaluator: s.Model.NewEvaluator(), space: p, n: n,
+		study: s, evaluator: newEvaluator(s.Model), space: p, n: n,
 		columns: make([]sobol.Column, p.numbers), strata: make([][]int32, p.numbers), streams: make([]law.Stream, len(s.Inputs)),
 		u: columns(p.numbers, batch), x: columns(s.Model.Inputs(), batch), y: columns(s.Model.Outputs(), batch),
 	}
@@ -188,7 +194,7 @@ func (w *spreader) run(out *Even, replicate, at, n int) error {
 	}
 	for k := range w.study.Wanted {
 		q := &w.study.Wanted[k]
-		y := w.y[q.Of][:n]
+		y := w.y[q.Output][:n]
 		copy(out.y[k][replicate*w.n+at:], y)
 		for i, v := range y {
 			if v != v {

@@ -10,6 +10,7 @@ import (
 
 	"example.com/borestack/stackup"
 	"example.com/borestack/stackup/law"
+	"example.com/borestack/tolerance"
 )
 
 func even(t testing.TB, s *stackup.Study, how stackup.Spacing, set stackup.Settings) *stackup.Even {
@@ -29,10 +30,10 @@ func curved() (s *stackup.Study, mean, sd [2]float64) {
 			return nil
 		}},
 		Inputs: []stackup.Input{normal("a", 0, 1), normal("b", 1, 2), normal("c", 0, 1), {Name: "p", Plane: must(law.NewBivariate(0, 0, 1, 1, 0))}},
-		Wanted: []stackup.Wanted{stackup.NoLimits("y", 0), stackup.NoLimits("size", 1)},
+		Wanted: []stackup.Wanted{{Name: "y"}, {Name: "size", Output: 1}},
 	}
-	s.Wanted[0].Greatest = 105
-	s.Wanted[1].Greatest = 2
+	s.Wanted[0].Limits = tolerance.AtMost(105)
+	s.Wanted[1].Limits = tolerance.AtMost(2)
 	// Source: hand calculation: E c² = 1, var c² = 2; Rayleigh mean √(π/2), variance 2 − π/2
 	return s, [2]float64{101.05, math.Sqrt(math.Pi / 2)}, [2]float64{math.Sqrt(5 + 0.005), math.Sqrt(2 - math.Pi/2)}
 }
@@ -84,7 +85,7 @@ func TestStudy_RunEven_gain(t *testing.T) {
 		}
 	}
 	// a product of two inputs: the Latin hypercube gains nothing, Sobol's points do
-	p := &stackup.Study{Model: one(2, func(x []float64) float64 { return x[0] * x[1] }), Inputs: []stackup.Input{uniform("a", -1, 1), uniform("b", -1, 1)}, Wanted: []stackup.Wanted{stackup.NoLimits("y", 0)}}
+	p := &stackup.Study{Model: one(2, func(x []float64) float64 { return x[0] * x[1] }), Inputs: []stackup.Input{uniform("a", -1, 1), uniform("b", -1, 1)}, Wanted: []stackup.Wanted{{Name: "y"}}}
 	plain = 1.0 / 3 / math.Sqrt(n)
 	if e := even(t, p, stackup.Sobol, stackup.Settings{Samples: n, Seed: 1}).Mean(0).Error; e > plain/20 {
 		t.Errorf("product: error %v, at random %v", e, plain)
@@ -98,7 +99,7 @@ func TestStudy_RunEven_gain(t *testing.T) {
 type opaque struct{ law.Plane }
 
 func TestStudy_RunEven_manyInputs(t *testing.T) {
-	s := &stackup.Study{Wanted: []stackup.Wanted{stackup.NoLimits("y", 0)}}
+	s := &stackup.Study{Wanted: []stackup.Wanted{{Name: "y"}}}
 	const n = 300
 	for i := range n {
 		s.Inputs = append(s.Inputs, uniform(fmt.Sprint(i), 0, 2))
@@ -179,7 +180,7 @@ func TestStudy_RunControlled_coverage(t *testing.T) {
 func TestStudy_RunControlled_linear(t *testing.T) {
 	s := &stackup.Study{
 		Model:  one(2, func(x []float64) float64 { return 3*x[0] - x[1] }),
-		Inputs: []stackup.Input{uniform("a", 0, 2), normal("b", 5, 1)}, Wanted: []stackup.Wanted{stackup.NoLimits("y", 0)},
+		Inputs: []stackup.Input{uniform("a", 0, 2), normal("b", 5, 1)}, Wanted: []stackup.Wanted{{Name: "y"}},
 	}
 	c, err := s.RunControlled(context.Background(), stackup.Settings{Samples: 2048})
 	if err != nil {

@@ -27,6 +27,8 @@ const tailShare = 0.1
 
 // FailureTails runs the study and returns, for every wanted number with limits, in which tails the deviations are when it fails. With no failures every ratio is 1 with an interval from 0 to 1/share of the tail.
 //
+// When ctx is done it returns what the whole blocks done so far came to, if any, beside an error that wraps ctx.Err().
+//
 // Source: Hornberger and Spear, An approach to the preliminary analysis of environmental systems, J. Environ. Manage. 12 (1981) (samples parted into those that behave and those that do not, compared input by input); intervals of the share in the tail: Clopper and Pearson.
 func (s *Study) FailureTails(ctx context.Context, set Settings) ([]Failures, error) {
 	if err := s.Validate(); err != nil {
@@ -36,9 +38,9 @@ func (s *Study) FailureTails(ctx context.Context, set Settings) ([]Failures, err
 		return nil, err
 	}
 	cuts := s.cuts(set.Seed)
-	blocks := (set.Samples + BlockSize - 1) / BlockSize
-	counts := make([]*tailCounts, blocks)
-	err := sweep(ctx, &set, blocks, BlockSize, func() *tailer { return newTailer(s, cuts) }, func(w *tailer, block int) error {
+	u := set.blocks()
+	counts := make([]*tailCounts, u.n)
+	done, err := sweep(ctx, &set, u, func() *tailer { return newTailer(s, cuts) }, func(w *tailer, block int) error {
 		w.draws.begin(set.Seed, block)
 		counts[block] = newTailCounts(len(s.Wanted), len(cuts))
 		for at := block * BlockSize; at < min((block+1)*BlockSize, set.Samples); at += batch {
@@ -48,26 +50,27 @@ func (s *Study) FailureTails(ctx context.Context, set Settings) ([]Failures, err
 		}
 		return nil
 	})
-	if err != nil {
+	if err != nil && done == 0 {
 		return nil, err
 	}
 	all := newTailCounts(len(s.Wanted), len(cuts))
-	for _, c := range counts {
+	for _, c := range counts[:done] {
 		all.add(c)
 	}
 	var out []Failures
 	for k := range s.Wanted {
 		if q := &s.Wanted[k]; q.limited() || q.Unless > 0 {
-			out = append(out, s.failures(k, cuts, all, set.Samples))
+			out = append(out, s.failures(k, cuts, all, u.of(done)))
 		}
 	}
-	return out, nil
+	return out, err
 }
 
 // good reports whether sample i of the outputs holds the limits.
 func (q *Wanted) good(y [][]float64, i int) bool {
-	v := y[q.Of][i]
-	return v >= q.Least && v <= q.Greatest && (q.Unless == 0 || y[q.Unless-1][i] >= 1)
+	least, greatest := q.bounds()
+	v := y[q.Output][i]
+	return v >= least && v <= greatest && (q.Unless == 0 || y[q.Unless-1][i] >= 1)
 }
 
 // cut are the ends of a column's tails, and the shares beyond; negative: to be counted.
@@ -136,7 +139,7 @@ type tailer struct {
 
 func newTailer(s *Study, cuts []cut) *tailer {
 	return &tailer{
-		study: s, cuts: cuts, evaluator: s.Model.NewEvaluator(), draws: newDrawer(s.Inputs, ""),
+		study: s, cuts: cuts, evaluator: newEvaluator(s.Model), draws: newDrawer(s.Inputs, ""),
 		x: columns(s.Model.Inputs(), batch), y: columns(s.Model.Outputs(), batch),
 	}
 }

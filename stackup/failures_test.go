@@ -8,16 +8,17 @@ import (
 
 	"example.com/borestack/stackup"
 	"example.com/borestack/stackup/law"
+	"example.com/borestack/tolerance"
 )
 
 // The sum of two normal deviations beyond a limit: the chance of the tail of one given failure is an integral over it; the third input has nothing to do with it.
 func TestStudy_FailureTails_normalSum(t *testing.T) {
-	w := stackup.NoLimits("sum", 0)
-	w.Greatest = 3
+	w := stackup.Wanted{Name: "sum"}
+	w.Limits = tolerance.AtMost(3)
 	s := &stackup.Study{
 		Model:  one(5, func(x []float64) float64 { return x[0] + x[1] + x[3] }),
 		Inputs: []stackup.Input{normal("a", 0, 1), normal("b", 0, 0.5), uniform("c", 0, 1), {Name: "d", Plane: must(law.NewBivariate(0, 0, 0.25, 4, 0))}},
-		Wanted: []stackup.Wanted{w, stackup.NoLimits("no limits", 0)},
+		Wanted: []stackup.Wanted{w, {Name: "no limits"}},
 	}
 	got, err := s.FailureTails(context.Background(), stackup.Settings{Samples: 200_000, Seed: 1})
 	if err != nil {
@@ -53,8 +54,8 @@ func TestStudy_FailureTails_normalSum(t *testing.T) {
 }
 
 func TestStudy_FailureTails_none(t *testing.T) {
-	w := stackup.NoLimits("y", 0)
-	w.Greatest = 100
+	w := stackup.Wanted{Name: "y"}
+	w.Limits = tolerance.AtMost(100)
 	s := &stackup.Study{
 		Model:  one(2, sum),
 		Inputs: []stackup.Input{normal("a", 0, 1), normal("constant", 0, 0)}, Wanted: []stackup.Wanted{w},

@@ -39,6 +39,8 @@ const fewestGroups = 8
 
 // SobolIndices evaluates the model on two independent samples and, for each input, on the first with that input's deviations from the second: Samples·(inputs + 2) evaluations. The second sample is keyed by the inputs' names with "/b" behind, the first is that of [Study.Run]. At least 2,048 samples are needed. A number that is not finite ends the run: it has no variance to share out.
 //
+// When ctx is done it returns what the whole blocks done so far came to, if they are enough, beside an error that wraps ctx.Err().
+//
 // Source: Saltelli et al., Variance based sensitivity analysis of model output, Comput. Phys. Commun. 181 (2010), table 2: (b) for the first order, outputs less their mean; (f), due to Jansen, for the total.
 func (s *Study) SobolIndices(ctx context.Context, set Settings) (*Indices, error) {
 	if err := s.Validate(); err != nil {
@@ -47,13 +49,13 @@ func (s *Study) SobolIndices(ctx context.Context, set Settings) (*Indices, error
 	if err := set.whole(fewestGroups * batch); err != nil {
 		return nil, err
 	}
-	centres, err := s.nominal()
+	centres, err := s.nominal(ctx)
 	if err != nil {
 		return nil, err
 	}
-	blocks := (set.Samples + BlockSize - 1) / BlockSize
+	u := set.blocks()
 	out := newIndices(s, set.Samples)
-	err = sweep(ctx, &set, blocks, BlockSize, func() *picker { return newPicker(s, centres) }, func(w *picker, block int) error {
+	done, err := sweep(ctx, &set, u, func() *picker { return newPicker(s, centres) }, func(w *picker, block int) error {
 		w.a.begin(set.Seed, block)
 		w.b.begin(set.Seed, block)
 		for at := block * BlockSize; at < min((block+1)*BlockSize, set.Samples); at += batch {
@@ -63,10 +65,11 @@ func (s *Study) SobolIndices(ctx context.Context, set Settings) (*Indices, error
 		}
 		return nil
 	})
-	if err != nil {
+	if out.Samples = u.of(done); out.Samples < fewestGroups*batch {
 		return nil, err
 	}
-	return out, nil
+	out.groups = out.groups[:(out.Samples+batch-1)/batch]
+	return out, err
 }
 
 // newIndices has room for the sums of all batches.
@@ -99,7 +102,7 @@ type picker struct {
 func newPicker(s *Study, centres []float64) *picker {
 	n, m := s.Model.Inputs(), s.Model.Outputs()
 	w := &picker{
-		study: s, evaluator: s.Model.NewEvaluator(), a: newDrawer(s.Inputs, ""), b: newDrawer(s.Inputs, "/b"),
+		study: s, evaluator: newEvaluator(s.Model), a: newDrawer(s.Inputs, ""), b: newDrawer(s.Inputs, "/b"),
 		xa: columns(n, batch), xb: columns(n, batch), xm: make([][]float64, n),
 		ya: columns(m, batch), yb: columns(m, batch), ym: columns(m, batch), centres: make([]float64, len(centres)),
 	}
@@ -125,7 +128,7 @@ func (w *picker) run(g *pickFreeze, n int) error {
 	g.n = float64(n)
 	for k := range wanted {
 		v, c := &g.of[k], w.centres[k]
-		ya, yb := w.ya[wanted[k].Of][:n], w.yb[wanted[k].Of][:n]
+		ya, yb := w.ya[wanted[k].Output][:n], w.yb[wanted[k].Output][:n]
 		for i, a := range ya {
 			a, b := a-c, yb[i]-c
 			v.a += a
@@ -146,7 +149,7 @@ func (w *picker) run(g *pickFreeze, n int) error {
 		}
 		for k := range wanted {
 			d := &g.of[k].d[i]
-			of, c := wanted[k].Of, w.centres[k]
+			of, c := wanted[k].Output, w.centres[k]
 			for j, y := range w.ym[of][:n] {
 				by := y - w.ya[of][j]
 				d.bd += (w.yb[of][j] - c) * by
@@ -167,7 +170,7 @@ func (w *picker) run(g *pickFreeze, n int) error {
 func (w *picker) infinite(k, n int) error {
 	q := &w.study.Wanted[k]
 	for i := range n {
-		for _, y := range [3]float64{w.ya[q.Of][i], w.yb[q.Of][i], w.ym[q.Of][i]} {
+		for _, y := range [3]float64{w.ya[q.Output][i], w.yb[q.Output][i], w.ym[q.Output][i]} {
 			if y-y != 0 {
 				return &SampleError{Index: i, Err: fmt.Errorf("%s is %g, which has no variance: %w", q.Name, y, ErrNotFinite)}
 			}

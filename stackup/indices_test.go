@@ -22,7 +22,7 @@ func ishigami() (s *stackup.Study, first, total []float64) {
 			return a + 7*b*b + 0.1*x[2]*x[2]*x[2]*x[2]*a
 		}),
 		Inputs: []stackup.Input{uniform("x1", -math.Pi, math.Pi), uniform("x2", -math.Pi, math.Pi), uniform("x3", -math.Pi, math.Pi)},
-		Wanted: []stackup.Wanted{stackup.NoLimits("y", 0)},
+		Wanted: []stackup.Wanted{{Name: "y"}},
 	}
 	return s, []float64{0.3139, 0.4424, 0}, []float64{0.5576, 0.4424, 0.2437}
 }
@@ -39,7 +39,7 @@ func gFunction(a ...float64) (s *stackup.Study, first, total []float64) {
 			}
 			return y
 		}),
-		Wanted: []stackup.Wanted{stackup.NoLimits("y", 0)},
+		Wanted: []stackup.Wanted{{Name: "y"}},
 	}
 	all := 1.0
 	for i, a := range a {
@@ -102,9 +102,9 @@ func TestIndices_Of_linear(t *testing.T) {
 			return nil
 		}},
 		Inputs: []stackup.Input{normal("a", 0.1, 1), uniform("b", -1, 1), normal("c", 0, 0.2), {Name: "d", Plane: must(law.NewDisc(0, 0, 1))}},
-		Wanted: []stackup.Wanted{stackup.NoLimits("x", 0), stackup.NoLimits("y", 1)},
+		Wanted: []stackup.Wanted{{Name: "x"}, {Name: "y", Output: 1}},
 	}
-	l := must(s.Linearise())
+	l := must(s.Linearise(context.Background()))
 	x := indices(t, s, stackup.Settings{Samples: 1 << 15, Seed: 2})
 	for _, of := range [][]int{{0}, {1}, {0, 1}} {
 		y := -1
@@ -181,7 +181,7 @@ func TestStudy_SobolIndices_errors(t *testing.T) {
 	}
 	bad := &stackup.Study{
 		Model:  one(1, func(x []float64) float64 { return 1 / math.Max(x[0], 0) }),
-		Inputs: []stackup.Input{normal("a", 2, 1)}, Wanted: []stackup.Wanted{stackup.NoLimits("y", 0)},
+		Inputs: []stackup.Input{normal("a", 2, 1)}, Wanted: []stackup.Wanted{{Name: "y"}},
 	}
 	_, err := bad.SobolIndices(context.Background(), stackup.Settings{Samples: 4096})
 	var e *stackup.SampleError

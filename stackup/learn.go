@@ -136,13 +136,13 @@ type Worth struct {
 //
 // Source: Raiffa and Schlaifer, Applied Statistical Decision Theory, Harvard 1961, chapter 5 (preposterior analysis); JCGM 106:2012, 9.3 (risk of a verdict).
 func (l *Linear) NextMeasurement(s *Study, w Wanted) (now Worth, each []Worth, err error) {
-	if w.Of < 0 || w.Of >= len(l.At) {
-		return Worth{}, nil, &InputError{w.Name, fmt.Sprintf("column %d", w.Of), fmt.Sprintf("one of the model's %d", len(l.At))}
+	if err := w.check(len(l.At)); err != nil {
+		return Worth{}, nil, err
 	}
 	if err := s.secondMoments(); err != nil {
 		return Worth{}, nil, err
 	}
-	p := l.Spread(s, w.Of, -1)
+	p := l.Spread(s, w.Output, -1)
 	const kept = 0.25 // of the variance of what is known twice as well
 	now = Worth{SD: math.Sqrt(p.XX), Doubt: w.doubt(p.Mean[0], p.XX, 0)}
 	for i := range s.Inputs {
@@ -164,8 +164,9 @@ func (l *Linear) NextMeasurement(s *Study, w Wanted) (now Worth, each []Worth, e
 
 // doubt is the mean chance that the likelier verdict is wrong, over means that are normal with a variance about one.
 func (w *Wanted) doubt(mean, variance, ofMean float64) float64 {
+	least, greatest := w.bounds()
 	at := func(m float64) float64 {
-		below, above := beyond(w.Least-m, variance, -1), beyond(w.Greatest-m, variance, 1)
+		below, above := beyond(least-m, variance, -1), beyond(greatest-m, variance, 1)
 		out := below + above
 		return math.Min(out, math.Max(1-out, 0))
 	}

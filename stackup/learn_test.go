@@ -1,18 +1,20 @@
 package stackup_test
 
 import (
+	"context"
 	"errors"
 	"math"
 	"testing"
 
 	"example.com/borestack/stackup"
 	"example.com/borestack/stackup/law"
+	"example.com/borestack/tolerance"
 )
 
 // An observation of x itself: the weighted mean of prior and reading.
 func TestLinear_Learn_oneNumber(t *testing.T) {
 	s := &stackup.Study{Model: one(1, sum), Inputs: []stackup.Input{normal("x", 1, 2)}}
-	b := must(must(s.Linearise()).Learn(s, stackup.Observation{Value: 4, Uncertainty: 1}))
+	b := must(must(s.Linearise(context.Background())).Learn(s, stackup.Observation{Value: 4, Uncertainty: 1}))
 	// Source: hand calculation, e.g. JCGM 106:2012, 6: weights 1/4 and 1: (1/4 + 4)/(5/4), variance 4/5; surprise 3/√5
 	if math.Abs(b.Mean[0]-3.4) > 1e-12 || math.Abs(b.Covariance[0][0]-0.8) > 1e-12 || math.Abs(b.Surprise[0]-3/math.Sqrt(5)) > 1e-12 {
 		t.Errorf("%+v", b)
@@ -28,7 +30,7 @@ func TestLinear_Learn_informationForm(t *testing.T) {
 		}},
 		Inputs: []stackup.Input{normal("a", 0.5, 1), {Name: "b", Plane: must(law.NewBivariate(0, 1, 4, 1, 0.5))}},
 	}
-	l := must(s.Linearise())
+	l := must(s.Linearise(context.Background()))
 	readings := []stackup.Observation{{Output: 0, Value: 13, Uncertainty: 0.5}, {Output: 1, Value: -1, Uncertainty: 2}, {Output: 0, Value: 12, Uncertainty: 1}}
 	b := must(l.Learn(s, readings...))
 	// Source: normal equations: (P⁻¹ + Σ hhᵀ/u²) m = P⁻¹ m₀ + Σ h v/u²; the covariance times that matrix is 1
@@ -91,14 +93,14 @@ func TestLinear_Learn_informationForm(t *testing.T) {
 
 func TestLinear_Learn_errors(t *testing.T) {
 	s := &stackup.Study{Model: one(2, sum), Inputs: []stackup.Input{normal("x", 1, 2), normal("y", 0, 0)}}
-	l := must(s.Linearise())
+	l := must(s.Linearise(context.Background()))
 	for _, o := range []stackup.Observation{{Output: 1}, {Value: math.NaN()}, {Uncertainty: -1}} {
 		if _, err := l.Learn(s, o); !errors.Is(err, stackup.ErrStudy) {
 			t.Errorf("%+v: %v", o, err)
 		}
 	}
 	s.Inputs[0] = normal("x", 1, 0)
-	l = must(s.Linearise())
+	l = must(s.Linearise(context.Background()))
 	if _, err := l.Learn(s, stackup.Observation{Value: 1}); !errors.Is(err, stackup.ErrStudy) {
 		t.Error(err)
 	}
@@ -114,7 +116,7 @@ func TestLinear_NextMeasurement(t *testing.T) {
 		Model:  one(3, func(x []float64) float64 { return 3 + x[0] + 2*x[1] }),
 		Inputs: []stackup.Input{normal("a", 0, 1), normal("b", 0, 1), normal("none", 0, 1)}, Wanted: []stackup.Wanted{w},
 	}
-	l := must(s.Linearise())
+	l := must(s.Linearise(context.Background()))
 	now, each, err := l.NextMeasurement(s, w)
 	if err != nil {
 		t.Fatal(err)
@@ -131,13 +133,13 @@ func TestLinear_NextMeasurement(t *testing.T) {
 			t.Errorf("%+v, want doubt %v", each[k], want)
 		}
 	}
-	w.Least, w.Greatest = -100, 100
+	w.Limits = tolerance.Between(-100, 100)
 	if now, each, _ := l.NextMeasurement(s, w); now.Doubt > 1e-12 || each[0].Doubt > 1e-12 {
 		t.Errorf("%+v %+v", now, each)
 	}
 	// knowing more never adds doubt, wherever the limits are
 	for _, limit := range []float64{-2, 0, 1.5, 4, 9} {
-		w.Least, w.Greatest = limit-2, limit
+		w.Limits = tolerance.Between(limit-2, limit)
 		now, each, _ := l.NextMeasurement(s, w)
 		last := 0.0
 		for _, e := range each {
@@ -147,7 +149,7 @@ func TestLinear_NextMeasurement(t *testing.T) {
 			last = e.Doubt
 		}
 	}
-	w.Of = 2
+	w.Output = 2
 	if _, _, err := l.NextMeasurement(s, w); !errors.Is(err, stackup.ErrStudy) {
 		t.Error(err)
 	}

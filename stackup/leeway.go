@@ -25,6 +25,8 @@ const (
 
 // HowFar returns how far one input may go until a target is just held. Every value is tried on the same draws, so that the share is a smooth function of it; the first crossing is bracketed and halved until what remains is a twentieth of the share's standard error. The interval is where the share is that which the binomial law leaves to 95 % of studies of this size.
 //
+// When ctx is done it returns an error that wraps ctx.Err() and nothing else: the answer needs all its samples.
+//
 // A worst case is that of [Study.Search], and has no sampling error; Samples and Seed are not used by it.
 func (s *Study) HowFar(ctx context.Context, ask Question, set Settings) (Leeway, error) {
 	if err := s.Validate(); err != nil {
@@ -79,15 +81,7 @@ func (f *changing) count(way float64) (float64, error) {
 		return 0, err
 	}
 	set := f.set
-	if set.Progress != nil { // of the whole search, as far as that is known
-		before, report := f.tries*set.Samples, set.Progress
-		all := max(f.tries+1, 4*grid) * set.Samples
-		set.Progress = func(p Progress) {
-			p.Done += before
-			p.Samples = all
-			report(p)
-		}
-	}
+	set.Progress = set.part(fmt.Sprintf("value %d", f.tries+1), f.tries*set.Samples, max(f.tries+1, 4*grid)*set.Samples)
 	n, err := s.countGood(f.ctx, &set)
 	if err != nil {
 		return 0, err
@@ -99,9 +93,9 @@ func (f *changing) count(way float64) (float64, error) {
 
 // countGood is how many samples hold the limits of the first wanted number.
 func (s *Study) countGood(ctx context.Context, set *Settings) (int, error) {
-	blocks := (set.Samples + BlockSize - 1) / BlockSize
-	good := make([]int, blocks)
-	err := sweep(ctx, set, blocks, BlockSize, func() *tailer { return newTailer(s, nil) }, func(w *tailer, block int) error {
+	u := set.blocks()
+	good := make([]int, u.n)
+	_, err := sweep(ctx, set, u, func() *tailer { return newTailer(s, nil) }, func(w *tailer, block int) error {
 		w.draws.begin(set.Seed, block)
 		for at := block * BlockSize; at < min((block+1)*BlockSize, set.Samples); at += batch {
 			n := min(batch, set.Samples-at)
@@ -216,7 +210,7 @@ func (f *changing) worst() (Leeway, error) {
 		if err != nil {
 			return false, err
 		}
-		return s.worstHolds()
+		return s.worstHolds(f.ctx)
 	}
 	var at [grid + 1]bool
 	out := Leeway{}
@@ -262,24 +256,24 @@ func (f *changing) worst() (Leeway, error) {
 }
 
 // worstHolds reports whether the worst case of the first wanted number holds its limits.
-func (s *Study) worstHolds() (bool, error) {
+func (s *Study) worstHolds(ctx context.Context) (bool, error) {
 	w := s.Wanted[0]
-	if !math.IsInf(w.Greatest, 1) {
-		e, err := s.Search(0, 1, SearchSettings{})
-		if err != nil || e.Value > w.Greatest {
+	if greatest, ok := w.Limits.Greatest.Get(); ok {
+		e, err := s.Search(ctx, 0, 1, SearchSettings{})
+		if err != nil || e.Value > greatest {
 			return false, err
 		}
 	}
-	if !math.IsInf(w.Least, -1) {
-		e, err := s.Search(0, -1, SearchSettings{})
-		if err != nil || e.Value < w.Least {
+	if least, ok := w.Limits.Least.Get(); ok {
+		e, err := s.Search(ctx, 0, -1, SearchSettings{})
+		if err != nil || e.Value < least {
 			return false, err
 		}
 	}
 	if w.Unless == 0 {
 		return true, nil
 	}
-	other := &Study{Model: s.Model, Inputs: s.Inputs, Wanted: []Wanted{NoLimits(w.Name, w.Unless-1)}}
-	e, err := other.Search(0, -1, SearchSettings{})
+	other := &Study{Model: s.Model, Inputs: s.Inputs, Wanted: []Wanted{{Name: w.Name, Output: w.Unless - 1}}}
+	e, err := other.Search(ctx, 0, -1, SearchSettings{})
 	return e.Value >= 1, err
 }

@@ -8,6 +8,7 @@ import (
 
 	"example.com/borestack/stackup"
 	"example.com/borestack/stackup/law"
+	"example.com/borestack/tolerance"
 )
 
 func howFar(t testing.TB, s *stackup.Study, q stackup.Question, set stackup.Settings) stackup.Leeway {
@@ -21,8 +22,8 @@ func howFar(t testing.TB, s *stackup.Study, q stackup.Question, set stackup.Sett
 
 // limited are two normal deviations whose sum must not exceed 1.
 func limited() *stackup.Study {
-	w := stackup.NoLimits("sum", 0)
-	w.Greatest = 1
+	w := stackup.Wanted{Name: "sum"}
+	w.Limits = tolerance.AtMost(1)
 	return &stackup.Study{Model: one(2, sum), Inputs: []stackup.Input{normal("a", 0, 0.2), normal("b", 0, 0.3)}, Wanted: []stackup.Wanted{w}}
 }
 
@@ -59,8 +60,8 @@ func TestStudy_HowFar_coverage(t *testing.T) {
 }
 
 func TestStudy_HowFar_limits(t *testing.T) {
-	w := stackup.NoLimits("y", 0)
-	w.Greatest = 5.3
+	w := stackup.Wanted{Name: "y"}
+	w.Limits = tolerance.AtMost(5.3)
 	s := &stackup.Study{Model: one(2, sum), Inputs: []stackup.Input{uniform("a", 4, 6), normal("none", 0, 0)}, Wanted: []stackup.Wanted{w}}
 	l := howFar(t, s, stackup.Question{Input: "a", Change: stackup.ChangeLimits, From: 0.1, To: 1, Share: 0.9}, stackup.Settings{Samples: 50000, Seed: 1})
 	const want = 0.375 // Source: hand calculation: uniform to 5 ± t, (0.3 + t)/2t = 0.9
@@ -70,8 +71,8 @@ func TestStudy_HowFar_limits(t *testing.T) {
 }
 
 func TestStudy_HowFar_planes(t *testing.T) {
-	w := stackup.NoLimits("y", 0)
-	w.Greatest = 1
+	w := stackup.Wanted{Name: "y"}
+	w.Limits = tolerance.AtMost(1)
 	s := &stackup.Study{
 		Model:  one(2, func(x []float64) float64 { return math.Hypot(x[0], x[1]) }),
 		Inputs: []stackup.Input{{Name: "p", Plane: must(law.NewDisc(0, 0, 0.5))}}, Wanted: []stackup.Wanted{w},
@@ -89,8 +90,8 @@ func TestStudy_HowFar_planes(t *testing.T) {
 }
 
 func TestStudy_HowFar_worstCase(t *testing.T) {
-	w := stackup.NoLimits("y", 0)
-	w.Least, w.Greatest, w.Unless = -2, 10, 2
+	w := stackup.Wanted{Name: "y"}
+	w.Limits, w.Unless = tolerance.Between(-2, 10), 2
 	s := &stackup.Study{
 		Model: stackup.Func{In: 2, Out: 2, Of: func(y, x []float64) error {
 			y[0], y[1] = x[0]-x[1], 5-x[0]
@@ -103,8 +104,7 @@ func TestStudy_HowFar_worstCase(t *testing.T) {
 	if l := howFar(t, s, ask, stackup.Settings{}); math.Abs(l.Value-1.5) > 1e-9 {
 		t.Errorf("%+v", l)
 	}
-	s.Wanted[0].Least = -100
-	s.Wanted[0].Greatest = 100 // Source: hand calculation: 5 − t ≥ 1
+	s.Wanted[0].Limits = tolerance.Between(-100, 100) // Source: hand calculation: 5 − t ≥ 1
 	if l := howFar(t, s, ask, stackup.Settings{}); math.Abs(l.Value-4) > 1e-9 {
 		t.Errorf("%+v", l)
 	}
@@ -129,7 +129,7 @@ func TestStudy_HowFar_ends(t *testing.T) {
 		t.Errorf("%+v", l)
 	}
 	// held only between: the first loss
-	s.Wanted[0].Least = -1
+	s.Wanted[0].Limits.Least = tolerance.Given(-1.0)
 	ask = stackup.Question{Input: "b", Change: stackup.ChangeShift, From: 0, To: -3, Share: 0.9}
 	l := howFar(t, s, ask, stackup.Settings{Samples: 1 << 14, Workers: 3})
 	if again := howFar(t, s, ask, stackup.Settings{Samples: 1 << 14, Workers: 1}); again != l {

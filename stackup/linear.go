@@ -1,23 +1,29 @@
 package stackup
 
 import (
-	"fmt"
+	"context"
 	"math"
 )
 
 // Linear is a model to first order at zero deviation: y = At + Gain·x.
 type Linear struct {
-	At   []float64   // outputs at zero deviation
-	Gain [][]float64 // [output][column]
+	At    []float64   // outputs at zero deviation
+	Gain  [][]float64 // [output][column]
+	Bends []Bend      // where the gains say little; see [Linear.Doubt]
 }
 
 // differenceShare is the step of a difference, as a share of an input's spread: small enough for curvature to cancel, large enough for rounding.
 const differenceShare = 1.0 / 64
 
-// Linearise takes central differences of the study's model at zero deviation, a small share of each input's spread to either side. An input without spread has no gain.
+// Linearise takes central differences of the study's model at zero deviation, a small share of each input's
+// spread to either side. An input without spread has no gain. It looks as well one spread to either side, and
+// lists in Bends the outputs that do not follow an input there: a size at a nominal of zero has gains of zero
+// and grows all the same.
+//
+// When ctx is done it returns an error that wraps ctx.Err().
 //
 // Source: JCGM 100:2008, 5.1.3 note 2 (numerical sensitivities).
-func (s *Study) Linearise() (*Linear, error) {
+func (s *Study) Linearise(ctx context.Context) (*Linear, error) {
 	if err := s.Validate(); err != nil {
 		return nil, err
 	}
@@ -27,8 +33,9 @@ func (s *Study) Linearise() (*Linear, error) {
 	for c, h := range steps {
 		x[c][2*c+1], x[c][2*c+2] = h*differenceShare, -h*differenceShare
 	}
-	if err := s.Model.NewEvaluator().Evaluate(y, x, 2*n+1); err != nil {
-		return nil, fmt.Errorf("stackup: differences: %w", err)
+	e := newEvaluator(s.Model)
+	if err := inChunks(ctx, e, y, x, 2*n+1); err != nil {
+		return nil, err
 	}
 	l := &Linear{At: make([]float64, outs), Gain: columns(outs, n)}
 	for o := range outs {
@@ -39,7 +46,7 @@ func (s *Study) Linearise() (*Linear, error) {
 			}
 		}
 	}
-	return l, nil
+	return l, l.findBends(ctx, e, steps, y)
 }
 
 // spreads are the standard deviations of the columns; where a law has none that is finite, half its support, or 1.
@@ -69,6 +76,7 @@ type Spread struct {
 	Mean       [2]float64
 	XX, YY, XY float64
 	Shares     []float64 // of the variance, or of the trace of the covariance, by input; they add up to 1
+	Doubt      string    // why the first order says little here, as [Linear.Doubt] does; empty: no sign of it
 }
 
 // Spread propagates means and covariances to outputs x and y of the linear model; y −1: one output.
@@ -82,6 +90,9 @@ func (l *Linear) Spread(s *Study, x, y int) Spread {
 	}
 	for d, o := range outs {
 		out.Mean[d] = l.At[o]
+		if out.Doubt == "" {
+			out.Doubt = l.Doubt(o)
+		}
 	}
 	c := 0
 	var trace float64

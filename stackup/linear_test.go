@@ -1,6 +1,7 @@
 package stackup_test
 
 import (
+	"context"
 	"errors"
 	"math"
 	"math/rand/v2"
@@ -24,7 +25,7 @@ func vector(at [2]float64, gain [2][]float64) stackup.Model {
 }
 
 func lengths(s *stackup.Study) (least, greatest stackup.Extreme, err error) {
-	l, err := s.Linearise()
+	l, err := s.Linearise(context.Background())
 	if err != nil {
 		return least, greatest, err
 	}
@@ -170,8 +171,8 @@ func TestStudy_Search(t *testing.T) {
 			}
 			return math.Hypot(v[0], v[1])
 		})
-		s.Wanted = []stackup.Wanted{stackup.NoLimits("length", 0)}
-		found, err := s.Search(0, 1, stackup.SearchSettings{})
+		s.Wanted = []stackup.Wanted{{Name: "length"}}
+		found, err := s.Search(context.Background(), 0, 1, stackup.SearchSettings{})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -179,9 +180,9 @@ func TestStudy_Search(t *testing.T) {
 			t.Errorf("study %d of %d inputs: found %v, exactly %v", n, count, found.Value, greatest.Value)
 		}
 	}
-	s := &stackup.Study{Model: one(1, sum), Inputs: []stackup.Input{normal("a", 0, 1)}, Wanted: []stackup.Wanted{stackup.NoLimits("y", 0)}}
+	s := &stackup.Study{Model: one(1, sum), Inputs: []stackup.Input{normal("a", 0, 1)}, Wanted: []stackup.Wanted{{Name: "y"}}}
 	var e *stackup.InputError
-	if _, err := s.Search(0, 1, stackup.SearchSettings{}); !errors.As(err, &e) || e.Name != "a" {
+	if _, err := s.Search(context.Background(), 0, 1, stackup.SearchSettings{}); !errors.As(err, &e) || e.Name != "a" {
 		t.Errorf("no limits: %v", err)
 	}
 }
@@ -192,9 +193,9 @@ func TestLinear_Spread_againstSamples(t *testing.T) {
 	s := &stackup.Study{
 		Model:  vector([2]float64{0.3, -0.1}, gain),
 		Inputs: []stackup.Input{normal("a", 0.1, 0.5), uniform("b", -1, 2), {Name: "c", Plane: must(law.NewRing(0.2, 0, 0.8))}},
-		Wanted: []stackup.Wanted{stackup.NoLimits("x", 0), stackup.NoLimits("y", 1)},
+		Wanted: []stackup.Wanted{{Name: "x"}, {Name: "y", Output: 1}},
 	}
-	l := must(s.Linearise())
+	l := must(s.Linearise(context.Background()))
 	p := l.Spread(s, 0, 1)
 	// Source: hand calculation: variances 0.25, 9/12, 0.32 an axis.
 	xx := 0.25 + 4*0.75 + 0.32*(0.25+0.09)

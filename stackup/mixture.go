@@ -7,7 +7,11 @@ import (
 )
 
 // weights are sums over samples: of the weights of failures.
-type weights struct{ n, failed, sum, squares, most float64 }
+type weights struct {
+	n, failed, sum, squares, most float64
+
+	seen uint64 // bit k: a sample drawn about point k failed; there are at most 64 points
+}
 
 func (a *weights) add(b *weights) {
 	a.n += b.n
@@ -15,6 +19,7 @@ func (a *weights) add(b *weights) {
 	a.sum += b.sum
 	a.squares += b.squares
 	a.most = math.Max(a.most, b.most)
+	a.seen |= b.seen
 }
 
 func (a *weights) estimate() (p, standardError float64) {
@@ -122,7 +127,7 @@ type aimer struct {
 
 func newAimer(a *aimed, key string) *aimer {
 	s := a.study
-	w := &aimer{a: a, evaluator: s.Model.NewEvaluator(), space: newSpace(s.Inputs), streams: make([]law.Stream, len(s.Inputs)), key: key}
+	w := &aimer{a: a, evaluator: newEvaluator(s.Model), space: newSpace(s.Inputs), streams: make([]law.Stream, len(s.Inputs)), key: key}
 	for i := range s.Inputs {
 		w.names = append(w.names, s.Inputs[i].Name+key)
 	}
@@ -172,6 +177,9 @@ func (w *aimer) sum(to *weights, n int) {
 		}
 		v := w.a.mix.weight(w.z, i)
 		to.failed++
+		if k := w.which[i]; k >= 0 {
+			to.seen |= 1 << k
+		}
 		to.sum += v
 		to.squares += v * v
 		to.most = math.Max(to.most, v)

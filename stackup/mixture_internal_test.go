@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"example.com/borestack/stackup/law"
+	"example.com/borestack/tolerance"
 )
 
 // The sampling about design points that are once found: its intervals hold the known chance as often as they say, and it has no bias; 500 repeats of each.
@@ -15,9 +16,8 @@ func TestAimed_rare_coverage(t *testing.T) {
 	for i := range 4 {
 		inputs = append(inputs, Input{Name: fmt.Sprint(i), Law: must(law.NewNormal(0, 1))})
 	}
-	both := NoLimits("y", 0)
-	both.Greatest = 3.5
-	both.Least = -3.8
+	both := Wanted{Name: "y"}
+	both.Limits = tolerance.Between(-3.8, 3.5)
 	beyond := func(x float64) float64 { return math.Erfc(x/math.Sqrt2) / 2 }
 	for _, c := range []struct {
 		name string

@@ -33,7 +33,7 @@ func (e *SampleError) Error() string {
 // Unwrap returns the cause.
 func (e *SampleError) Unwrap() error { return e.Err }
 
-// Func is a model written for one sample: Of sets dst from x. The zero value has no outputs.
+// Func is a model written for one sample: Of sets dst from x. The zero value is no model: [Study.Validate] refuses it.
 type Func struct {
 	In, Out int
 	Of      func(dst, x []float64) error
@@ -41,6 +41,17 @@ type Func struct {
 
 // Inputs returns In.
 func (f Func) Inputs() int { return f.In }
+
+// check finds what is wrong with the model.
+func (f Func) check() error {
+	switch {
+	case f.Of == nil:
+		return &InputError{"model", "a Func whose Of is nil", "a function"}
+	case f.In < 0 || f.Out < 0:
+		return &InputError{"model", fmt.Sprintf("a Func of %d inputs and %d outputs", f.In, f.Out), "0 or more"}
+	}
+	return nil
+}
 
 // Outputs returns Out.
 func (f Func) Outputs() int { return f.Out }

@@ -6,12 +6,13 @@ import (
 
 	"example.com/borestack/stackup"
 	"example.com/borestack/stackup/law"
+	"example.com/borestack/tolerance"
 )
 
 // gapStudy is the clearance left between two pilots, in mm: it must stay above 0.
 func gapStudy() *stackup.Study {
-	clearance := stackup.NoLimits("clearance", 0)
-	clearance.Least = 0
+	clearance := stackup.Wanted{Name: "clearance"}
+	clearance.Limits = tolerance.AtLeast(0)
 	return &stackup.Study{
 		Model: stackup.Func{In: 4, Out: 1, Of: func(y, x []float64) error {
 			y[0] = 0.055 + x[0] - x[1] - (x[2]*x[2]+x[3]*x[3])/0.2 // a shift of the axis costs clearance
@@ -129,7 +130,7 @@ func ExampleStudy_Estimate() {
 
 func ExampleLinear_Learn() {
 	s := gapStudy()
-	l := must(s.Linearise())
+	l := must(s.Linearise(context.Background()))
 	b, err := l.Learn(s, stackup.Observation{Value: 0.045, Uncertainty: 0.002})
 	if err != nil {
 		fmt.Println(err)
@@ -153,8 +154,8 @@ func ExampleStudy_Learn() {
 
 func ExampleLinear_NextMeasurement() {
 	s := gapStudy()
-	s.Wanted[0].Least = 0.05
-	l := must(s.Linearise())
+	s.Wanted[0].Limits = tolerance.AtLeast(0.05)
+	l := must(s.Linearise(context.Background()))
 	now, each, err := l.NextMeasurement(s, s.Wanted[0])
 	if err != nil {
 		fmt.Println(err)
@@ -166,7 +167,7 @@ func ExampleLinear_NextMeasurement() {
 
 func ExampleStudy_NextMeasurement() {
 	s := gapStudy()
-	s.Wanted[0].Least = 0.05
+	s.Wanted[0].Limits = tolerance.AtLeast(0.05)
 	now, each, err := s.NextMeasurement(context.Background(), 0, stackup.Settings{Samples: 1 << 17, Seed: 1})
 	if err != nil {
 		fmt.Println(err)

@@ -26,6 +26,8 @@ const (
 
 // NextMeasurement returns what it is worth to know each input twice as well, one at a time, for wanted number i, the best first, and beside it what there is now, with an empty name: for any model, where [Linear.NextMeasurement] is for one that is linear. Of a normal law the standard deviation is halved, of another that of the normal number behind it; where the reading that does so will put its mean is not known yet, and 32 findings, spread evenly over what may be, are tried in each of 16 replicates, whose scatter is the error; near one half, a doubt comes out too small by about the error of a share of Samples/512. The model is evaluated Samples times for each input; at least 65,536 are needed.
 //
+// When ctx is done it returns an error that wraps ctx.Err() and nothing else: the answer needs all its samples.
+//
 // It returns an [InputError] for a plane law that is neither of package law nor a [NormalPlane], and [ErrNotFinite] for a number that is not finite.
 //
 // Source: Raiffa and Schlaifer, Applied Statistical Decision Theory, Harvard 1961, chapter 5 (preposterior analysis).
@@ -46,7 +48,7 @@ func (s *Study) NextMeasurement(ctx context.Context, i int, set Settings) (now N
 			return now, nil, &InputError{s.Inputs[k].Name, "a law that is not made of normal numbers", "one that is, to be known better"}
 		}
 	}
-	centres, err := s.nominal()
+	centres, err := s.nominal(ctx)
 	if err != nil {
 		return now, nil, err
 	}
@@ -58,7 +60,7 @@ func (s *Study) NextMeasurement(ctx context.Context, i int, set Settings) (now N
 	variances, doubts := columns(n+1, nextReplicates), columns(n+1, nextReplicates)
 	inner := set.Samples / (nextReplicates * nextFindings)
 	// number n: as things are
-	err = sweep(ctx, &set, (n+1)*nextReplicates, set.Samples/nextReplicates, func() *finder { return newFinder(s, i, centre) }, func(w *finder, k int) (err error) {
+	_, err = sweep(ctx, &set, units{(n + 1) * nextReplicates, inner * nextFindings, (n + 1) * nextReplicates * inner * nextFindings}, func() *finder { return newFinder(ctx, s, i, centre) }, func(w *finder, k int) (err error) {
 		input, replicate := k/nextReplicates, k%nextReplicates
 		variances[input][replicate], doubts[input][replicate], err = w.run(set.Seed, input, replicate, inner)
 		return err
@@ -95,6 +97,7 @@ func (s *Study) NextMeasurement(ctx context.Context, i int, set Settings) (now N
 
 // finder is the memory of one worker.
 type finder struct {
+	ctx       context.Context
 	study     *Study
 	q         *Wanted
 	centre    float64
@@ -106,8 +109,8 @@ type finder struct {
 	z, x, y   [][]float64
 }
 
-func newFinder(s *Study, i int, centre float64) *finder {
-	w := &finder{study: s, q: &s.Wanted[i], centre: centre, evaluator: s.Model.NewEvaluator(), space: newSpace(s.Inputs)}
+func newFinder(ctx context.Context, s *Study, i int, centre float64) *finder {
+	w := &finder{ctx: ctx, study: s, q: &s.Wanted[i], centre: centre, evaluator: newEvaluator(s.Model), space: newSpace(s.Inputs)}
 	w.findings, w.order, w.kept = columns(2, nextFindings), make([]int, nextFindings), columns(2, batch)
 	w.z, w.x, w.y = columns(w.space.numbers, batch), columns(s.Model.Inputs(), batch), columns(s.Model.Outputs(), batch)
 	return w
@@ -147,10 +150,13 @@ func (w *finder) run(seed uint64, input, replicate, inner int) (variance, doubt 
 		var sum, squares, good float64
 		for at := 0; at < inner; at += batch {
 			n := min(batch, inner-at)
+			if w.ctx.Err() != nil {
+				return 0, 0, errHalted
+			}
 			if err := w.evaluate(streams, p, f, n); err != nil {
 				return 0, 0, blame(err, w.x, at)
 			}
-			for i, v := range w.y[w.q.Of][:n] {
+			for i, v := range w.y[w.q.Output][:n] {
 				v -= w.centre
 				sum += v
 				squares += v * v
@@ -181,7 +187,7 @@ func (w *finder) evaluate(streams []law.Stream, p *place, f, n int) error {
 	if err := w.evaluator.Evaluate(w.y, w.x, n); err != nil {
 		return err
 	}
-	for i, v := range w.y[w.q.Of][:n] {
+	for i, v := range w.y[w.q.Output][:n] {
 		if v-v != 0 {
 			return &SampleError{Index: i, Err: fmt.Errorf("%s is %g: %w", w.q.Name, v, ErrNotFinite)}
 		}

@@ -27,7 +27,7 @@ func TestStudy_NextMeasurement_linear(t *testing.T) {
 		Inputs: []stackup.Input{normal("a", 0, 1), normal("b", 0, 1), {Name: "p", Plane: must(law.NewBivariate(0, 0, 1, 1, 0.5))}},
 		Wanted: []stackup.Wanted{greatest("y", 4)},
 	}
-	wantNow, want, err := must(s.Linearise()).NextMeasurement(s, s.Wanted[0])
+	wantNow, want, err := must(s.Linearise(context.Background())).NextMeasurement(s, s.Wanted[0])
 	if err != nil {
 		t.Fatal(err)
 	}

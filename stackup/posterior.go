@@ -32,6 +32,8 @@ const fewestBlocks = 16
 
 // Learn weighs samples of the study by how likely they make the readings, whose uncertainties must be above 0, and returns what is known then of the deviations and the wanted numbers, whatever the model and the laws. Four samples in five are drawn from a normal law about the likeliest deviations, found by the model's slopes, and the weights take that back; so that sharp readings do not leave only a few samples with weight. A sample whose observed output is not finite has no weight. At least 16,384 samples are needed; the errors come from leaving out one block at a time.
 //
+// When ctx is done it returns what the whole blocks done so far came to, if they are enough, beside an error that wraps ctx.Err().
+//
 // When the model is linear and the laws normal, [Linear.Learn] is exact.
 //
 // Source: Robert and Casella, Monte Carlo Statistical Methods, 2nd ed., Springer 2004, 3.3 (self-normalised importance sampling); Kong, Liu and Wong, Sequential imputations and Bayesian missing data problems, J. Am. Stat. Assoc. 89 (1994) (effective samples).
@@ -51,11 +53,11 @@ func (s *Study) Learn(ctx context.Context, readings []Observation, set Settings)
 			return nil, &InputError{fmt.Sprintf("observation %d", k), "an exact reading", "an uncertainty above 0, to weigh samples by"}
 		}
 	}
-	near, err := newPathfinder(s, nil).near(readings)
+	near, err := newPathfinder(ctx, s, nil).near(readings)
 	if err != nil {
 		return nil, err
 	}
-	centres, err := s.nominal()
+	centres, err := s.nominal(ctx)
 	if err != nil {
 		return nil, err
 	}
@@ -64,10 +66,10 @@ func (s *Study) Learn(ctx context.Context, readings []Observation, set Settings)
 			centres[k] = 0
 		}
 	}
-	blocks := (set.Samples + BlockSize - 1) / BlockSize
+	u := set.blocks()
 	out := &Learnt{Samples: set.Samples, y: columns(len(s.Wanted), set.Samples), logWeight: make([]float64, set.Samples)}
-	sums := make([]weighed, blocks)
-	err = sweep(ctx, &set, blocks, BlockSize, func() *weigher { return newWeigher(s, near, readings, centres) }, func(w *weigher, block int) error {
+	sums := make([]weighed, u.n)
+	done, err := sweep(ctx, &set, u, func() *weigher { return newWeigher(s, near, readings, centres) }, func(w *weigher, block int) error {
 		w.begin(set.Seed, block)
 		sums[block] = newWeighed(len(w.x), len(s.Wanted))
 		for at := block * BlockSize; at < min((block+1)*BlockSize, set.Samples); at += batch {
@@ -77,13 +79,17 @@ func (s *Study) Learn(ctx context.Context, readings []Observation, set Settings)
 		}
 		return nil
 	})
-	if err != nil {
+	if out.Samples = u.of(done); out.Samples < fewestBlocks*BlockSize {
 		return nil, err
 	}
-	if err := out.conclude(s, sums, centres); err != nil {
+	for k := range out.y {
+		out.y[k] = out.y[k][:out.Samples]
+	}
+	out.logWeight = out.logWeight[:out.Samples]
+	if err := out.conclude(s, sums[:done], centres); err != nil {
 		return nil, err
 	}
-	return out, nil
+	return out, err
 }
 
 // conclude works out the figures.

@@ -9,6 +9,7 @@ import (
 
 	"example.com/borestack/stackup"
 	"example.com/borestack/stackup/law"
+	"example.com/borestack/tolerance"
 )
 
 func learn(t testing.TB, s *stackup.Study, set stackup.Settings, readings ...stackup.Observation) *stackup.Learnt {
@@ -22,8 +23,8 @@ func learn(t testing.TB, s *stackup.Study, set stackup.Settings, readings ...sta
 
 // gaps is a linear model of normal deviations with a sharp reading of one gap and a blunt one of the other.
 func gaps() (*stackup.Study, []stackup.Observation) {
-	w := stackup.NoLimits("other gap", 1)
-	w.Greatest = 1.4
+	w := stackup.Wanted{Name: "other gap", Output: 1}
+	w.Limits = tolerance.AtMost(1.4)
 	return &stackup.Study{
 		Model: stackup.Func{In: 4, Out: 2, Of: func(y, x []float64) error {
 			y[0], y[1] = x[0]+x[1]-x[2], x[1]+2*x[2]-x[3]
@@ -37,7 +38,7 @@ func gaps() (*stackup.Study, []stackup.Observation) {
 // For a linear model of normal laws, the weighted samples agree with conditioning, within their error.
 func TestStudy_Learn_coverage(t *testing.T) {
 	s, readings := gaps()
-	l := must(s.Linearise())
+	l := must(s.Linearise(context.Background()))
 	b := must(l.Learn(s, readings...))
 	mean, sd := l.Output(b, 1)
 	want := []float64{b.Mean[0], b.Mean[2], math.Sqrt(b.Covariance[0][0]), mean, sd, 1 - upper((1.4-mean)/sd)}
@@ -75,7 +76,7 @@ func TestStudy_Learn_coverage(t *testing.T) {
 func TestStudy_Learn_curved(t *testing.T) {
 	s := &stackup.Study{
 		Model:  one(2, func(x []float64) float64 { return math.Hypot(x[0], x[1]) }),
-		Inputs: []stackup.Input{uniform("a", 0, 2), uniform("b", -1, 1)}, Wanted: []stackup.Wanted{stackup.NoLimits("size", 0)},
+		Inputs: []stackup.Input{uniform("a", 0, 2), uniform("b", -1, 1)}, Wanted: []stackup.Wanted{{Name: "size"}},
 	}
 	reading := stackup.Observation{Value: 1.5, Uncertainty: 0.05}
 	// Source: the midpoint rule over both
@@ -135,7 +136,7 @@ func TestStudy_Learn_errors(t *testing.T) {
 	// a disc that cannot reach: few effective samples, and it says so
 	short := &stackup.Study{
 		Model:  one(2, func(x []float64) float64 { return x[0] }),
-		Inputs: []stackup.Input{{Name: "d", Plane: opaque{must(law.NewDisc(0, 0, 1))}}}, Wanted: []stackup.Wanted{stackup.NoLimits("x", 0)},
+		Inputs: []stackup.Input{{Name: "d", Plane: opaque{must(law.NewDisc(0, 0, 1))}}}, Wanted: []stackup.Wanted{{Name: "x"}},
 	}
 	if l := learn(t, short, stackup.Settings{Samples: 1 << 14}, stackup.Observation{Value: 3, Uncertainty: 0.03}); l.Doubt == "" {
 		t.Errorf("%v effective samples", l.Effective)

@@ -1,6 +1,7 @@
 package stackup_test
 
 import (
+	"context"
 	"math"
 	"testing"
 
@@ -21,7 +22,7 @@ const many = 400_000
 // sampled runs one output and returns its summary.
 func sampled(t *testing.T, samples int, model stackup.Model, inputs ...stackup.Input) stackup.Summary {
 	t.Helper()
-	s := &stackup.Study{Model: model, Inputs: inputs, Wanted: []stackup.Wanted{stackup.NoLimits("y", 0)}}
+	s := &stackup.Study{Model: model, Inputs: inputs, Wanted: []stackup.Wanted{{Name: "y"}}}
 	return run(t, s, stackup.Settings{Samples: samples, Seed: 20081}).Summary(0)
 }
 
@@ -52,7 +53,7 @@ func TestPublished_jcgm101Sums(t *testing.T) {
 		closeTo(t, c.name+" upper end", hi, c.end, c.tolEnd)
 		closeTo(t, c.name+" lower end", lo, -c.end, c.tolEnd)
 		s := &stackup.Study{Model: one(4, sum), Inputs: c.inputs}
-		closeTo(t, c.name+" first order", math.Sqrt(must(s.Linearise()).Spread(s, 0, -1).XX), c.linearU, 1e-9)
+		closeTo(t, c.name+" first order", math.Sqrt(must(s.Linearise(context.Background())).Spread(s, 0, -1).XX), c.linearU, 1e-9)
 	}
 }
 
@@ -69,8 +70,8 @@ func TestPublished_jcgm101Mass(t *testing.T) {
 	closeTo(t, "shortest, low", lo, 1.0840, 4e-3)
 	closeTo(t, "shortest, high", hi, 1.3832, 4e-3)
 	s := &stackup.Study{Model: model, Inputs: inputs}
-	closeTo(t, "first order", math.Sqrt(must(s.Linearise()).Spread(s, 0, -1).XX), 0.053852, 2e-5)
-	second := must(s.SecondOrder(0))
+	closeTo(t, "first order", math.Sqrt(must(s.Linearise(context.Background())).Spread(s, 0, -1).XX), 0.053852, 2e-5)
+	second := must(s.SecondOrder(context.Background(), 0))
 	closeTo(t, "second order", second.SD, 0.074963, 2e-4)
 }
 
@@ -83,7 +84,7 @@ func TestPublished_jcgm101ComparisonLoss(t *testing.T) {
 		q := sampled(t, many, model, inputs...)
 		closeTo(t, "mean", q.Mean, 1e6*(x1*x1+2*u*u), 5*q.MeanError)
 		closeTo(t, "u", q.SD, 1e6*math.Sqrt(4*x1*x1*u*u+4*u*u*u*u), 5*q.SDError)
-		second := must((&stackup.Study{Model: model, Inputs: inputs}).SecondOrder(0))
+		second := must((&stackup.Study{Model: model, Inputs: inputs}).SecondOrder(context.Background(), 0))
 		closeTo(t, "mean to second order", second.Mean, 1e6*(x1*x1+2*u*u), 1e-3)
 		closeTo(t, "u to second order", second.SD, 1e6*math.Sqrt(4*x1*x1*u*u+4*u*u*u*u), 1e-3)
 		if x1 == 0 {
@@ -128,14 +129,14 @@ func TestPublished_gumEndGauge(t *testing.T) {
 	s := &stackup.Study{Model: model, Inputs: []stackup.Input{
 		normal("standard", 0, 25), normal("difference", 0, 9.7), normal("expansion", 0, 1.2e-6), normal("temperature", 0, 0.41), normal("expansion difference", 0, 0.58e-6), normal("temperature difference", 0, 0.029),
 	}}
-	l := must(s.Linearise())
+	l := must(s.Linearise(context.Background()))
 	p := l.Spread(s, 0, -1)
 	closeTo(t, "length", p.Mean[0], 838, 1e-6)
 	closeTo(t, "uc", math.Sqrt(p.XX), 31.7106, 1e-3)
 	for i, want := range []float64{25, 9.7, 0, 0, 2.9, 16.676} {
 		closeTo(t, s.Inputs[i].Name, math.Sqrt(p.Shares[i]*p.XX), want, 0.01)
 	}
-	closeTo(t, "to second order", must(s.SecondOrder(0)).SD, 33.91, 0.01)
+	closeTo(t, "to second order", must(s.SecondOrder(context.Background(), 0)).SD, 33.91, 0.01)
 }
 
 // Source: one-way clutch, Fortini, Dimensioning for Interchangeable Manufacture (1967), model and sizes from memory; sensitivities, corners and moments recomputed.
@@ -145,8 +146,8 @@ func TestPublished_oneWayClutch(t *testing.T) {
 		return degree * math.Acos((27.645+x[0]+11.43+x[1])/(50.8+x[2]-11.43-x[1]))
 	})
 	limits := []stackup.Input{uniform("a", -0.05, 0.05), uniform("c", -0.01, 0.01), uniform("e", -0.05, 0.05)}
-	s := &stackup.Study{Model: model, Inputs: limits, Wanted: []stackup.Wanted{stackup.NoLimits("angle", 0)}}
-	l := must(s.Linearise())
+	s := &stackup.Study{Model: model, Inputs: limits, Wanted: []stackup.Wanted{{Name: "angle"}}}
+	l := must(s.Linearise(context.Background()))
 	closeTo(t, "nominal", l.At[0], 7.018389803367606, 1e-12)
 	for i, want := range []float64{-0.2078769606130227, -0.4141962960449216, 0.20631933543189895} {
 		closeTo(t, "sensitivity of "+s.Inputs[i].Name, l.Gain[0][i]/degree, want, 1e-6)
@@ -154,12 +155,12 @@ func TestPublished_oneWayClutch(t *testing.T) {
 	least, greatest, _ := l.WorstScalar(s, 0)
 	closeTo(t, "linear worst case", (greatest.Value-least.Value)/2, 1.4239019792, 1e-5)
 	for sign, want := range map[float64]float64{1: 8.320126683, -1: 5.408369813} {
-		e := must(s.Search(0, sign, stackup.SearchSettings{}))
+		e := must(s.Search(context.Background(), 0, sign, stackup.SearchSettings{}))
 		closeTo(t, "corner", e.Value, want, 1e-9)
 	}
 	// tolerance = three standard deviations
 	s.Inputs = []stackup.Input{normal("a", 0, 0.05/3), normal("c", 0, 0.01/3), normal("e", 0, 0.05/3)}
-	closeTo(t, "RSS", 3*math.Sqrt(must(s.Linearise()).Spread(s, 0, -1).XX), 0.8719640321, 1e-5)
+	closeTo(t, "RSS", 3*math.Sqrt(must(s.Linearise(context.Background())).Spread(s, 0, -1).XX), 0.8719640321, 1e-5)
 	q := run(t, s, stackup.Settings{Samples: many, Seed: 67}).Summary(0)
 	closeTo(t, "mean", q.Mean, 7.0121, 1e-3)
 	closeTo(t, "sd", q.SD, 0.29147, 0.005*0.29147)
@@ -185,7 +186,7 @@ func TestPublished_housingStack(t *testing.T) {
 	for i, h := range tolerances {
 		s.Inputs = append(s.Inputs, uniform(string(rune('A'+i)), -h, h))
 	}
-	l := must(s.Linearise())
+	l := must(s.Linearise(context.Background()))
 	least, greatest, _ := l.WorstScalar(s, 0)
 	closeTo(t, "nominal", l.At[0], 0.0199, 1e-12)
 	closeTo(t, "worst case", (greatest.Value-least.Value)/2, 0.0245, 1e-12)

@@ -25,7 +25,9 @@ var ErrNoDesignPoint = errors.New("no deviations that fail found")
 // usual is the share of samples drawn as the laws say; the others are drawn about the design points. It bounds the weight of a failure by ten and finds failures that the search has missed, if they are not much rarer than those it knows.
 const usual = 0.1
 
-// RareFailures estimates the chance that wanted number i fails. It searches the design points, the likeliest ways to fail, by steps from the medians and from samples spread wider than they are; draws one sample in ten as the laws say and the rest about those points; and weighs every failure by how likely it is over how often it was drawn, so that the estimate is unbiased wherever the points are. What the search missed shows as samples of great weight: see Doubt; but a way to fail that it missed and that is so rare that one sample in ten, drawn as the laws say, never meets it leaves no sign.
+// RareFailures estimates the chance that wanted number i fails. It searches the design points, the likeliest ways to fail, by steps from the medians and from samples spread wider than they are; draws one sample in ten as the laws say and the rest about those points; and weighs every failure by how likely it is over how often it was drawn, so that the estimate is unbiased wherever the points are. What the search missed shows as samples of great weight: see Doubt; but a way to fail that it missed and that is so rare that one sample in ten, drawn as the laws say, never meets it leaves no sign. When no sample fails the answer is an interval from 0, by the rule of three, and a doubt.
+//
+// When ctx is done it returns what the whole blocks done so far came to, if any, beside an error that wraps ctx.Err().
 //
 // It returns an error that wraps [ErrNoDesignPoint] when nothing fails within twelve standard deviations that the search can reach: the chance is then small, or the model's failures are hidden from it; [Study.Run] says how small at least.
 //
@@ -43,10 +45,14 @@ func (s *Study) RareFailures(ctx context.Context, i int, set Settings) (*Rare, e
 	if err := set.whole(BlockSize); err != nil {
 		return nil, err
 	}
+	if report := set.part("looking for design points", 0, set.Samples); report != nil {
+		report(Progress{})
+	}
 	a, err := s.aim(ctx, i, set)
 	if err != nil {
 		return nil, err
 	}
+	set.Progress = set.part("samples about the design points", 0, set.Samples)
 	return a.rare(ctx, set)
 }
 
@@ -63,8 +69,8 @@ type aimed struct {
 
 // aim searches design points, covers what lies between them, and tries the mixture on one block.
 func (s *Study) aim(ctx context.Context, i int, set Settings) (*aimed, error) {
-	w := newPathfinder(s, &s.Wanted[i])
-	if err := w.look(ctx, set.Seed); err != nil {
+	w := newPathfinder(ctx, s, &s.Wanted[i])
+	if err := w.look(set.Seed); err != nil {
 		return nil, err
 	}
 	if len(w.points) == 0 {
@@ -72,7 +78,7 @@ func (s *Study) aim(ctx context.Context, i int, set Settings) (*aimed, error) {
 	}
 	a := &aimed{study: s, wanted: i}
 	for round := range coverRounds {
-		found, err := w.cover(ctx, set.Seed, round)
+		found, err := w.cover(set.Seed, round)
 		if err != nil {
 			return nil, err
 		}
@@ -103,15 +109,14 @@ func (s *Study) aim(ctx context.Context, i int, set Settings) (*aimed, error) {
 // rare draws the samples that count.
 func (a *aimed) rare(ctx context.Context, set Settings) (*Rare, error) {
 	all, err := a.sample(ctx, set, "/rare")
-	if err != nil {
+	if all.n == 0 {
 		return nil, err
 	}
-	p, e := all.estimate()
+	unseen, hidden := a.unseen(&all)
 	out := &Rare{
-		Name: a.study.Wanted[a.wanted].Name, Failure: figure(p, e, math.Inf(1)),
-		Samples: set.Samples, Evaluations: a.evaluations + set.Samples, Largest: all.most / math.Max(all.sum, math.SmallestNonzeroFloat64),
+		Name: a.study.Wanted[a.wanted].Name, Failure: a.failure(&all, hidden),
+		Samples: int(all.n), Evaluations: a.evaluations + int(all.n), Largest: all.most / math.Max(all.sum, math.SmallestNonzeroFloat64),
 	}
-	out.Failure.Interval[0], out.Failure.Interval[1] = math.Max(out.Failure.Interval[0], 0), math.Min(out.Failure.Interval[1], 1)
 	for i := range a.points {
 		if a.points[i].settled {
 			out.Points = append(out.Points, a.points[i])
@@ -119,6 +124,10 @@ func (a *aimed) rare(ctx context.Context, set Settings) (*Rare, error) {
 	}
 	const dominant, noticeable, fewest = 0.1, 0.02, 30
 	switch {
+	case all.failed == 0:
+		out.Doubt = "no sample failed: the interval is what the samples drawn as the laws say leave open"
+	case unseen > 0:
+		out.Doubt = fmt.Sprintf("%d ways to fail were found that no sample took: failures there fill too little room to be drawn", unseen)
 	case all.failed < fewest:
 		out.Doubt = fmt.Sprintf("only %.0f samples failed", all.failed)
 	case out.Largest > dominant:
@@ -126,14 +135,47 @@ func (a *aimed) rare(ctx context.Context, set Settings) (*Rare, error) {
 	case a.restless && out.Largest > noticeable:
 		out.Doubt = fmt.Sprintf("ways to fail were still being found when the search ended at %d", len(a.points))
 	}
-	return out, nil
+	return out, err
+}
+
+// ruleOfThree is the greatest chance, of so many samples, that none of them still leaves open with 95 %, times
+// their number.
+//
+// Source: hand calculation: (1 − p)ⁿ ≥ 0.05 for p ≤ 1 − 0.05^(1/n), just below 3/n; −ln 0.05 = 2.996.
+const ruleOfThree = 3
+
+// failure is the estimate with its interval, normal on a scale of logarithms: a sum of weights that comes out
+// small comes with too small an error. hidden is the chance that points leave open at which no sample
+// failed. When nothing failed, the samples drawn as the laws say, at least the usual share of all, bound the
+// chance by the rule of three.
+func (a *aimed) failure(all *weights, hidden float64) Figure {
+	if all.failed == 0 {
+		most := math.Min(ruleOfThree/(usual*all.n), 1)
+		return Figure{Value: 0, Error: most / ruleOfThree, Interval: [2]float64{0, most}}
+	}
+	p, e := all.estimate()
+	factor := math.Exp(coverage(math.Inf(1)) * e / p)
+	return Figure{Value: p, Error: math.Hypot(e, hidden/ruleOfThree), Interval: [2]float64{p / factor, math.Min(p*factor+hidden, 1)}}
+}
+
+// unseen counts the points about which enough samples were drawn and none failed, and the chance that they
+// leave open: by the rule of three, what as many samples can miss, times their weight there.
+func (a *aimed) unseen(all *weights) (points int, chance float64) {
+	const enough = 16 // half of the samples about a point fail where the limit is flat: 2⁻¹⁶ that none does
+	for k, share := range a.mix.shares {
+		if all.seen>>k&1 == 0 && share*all.n >= enough {
+			points++
+			chance += ruleOfThree / all.n * a.mix.weightOf(a.mix.z[k])
+		}
+	}
+	return points, chance
 }
 
 // sample draws samples of the mixture and weighs their failures.
 func (a *aimed) sample(ctx context.Context, set Settings, key string) (weights, error) {
-	blocks := (set.Samples + BlockSize - 1) / BlockSize
-	sums := make([]weights, blocks)
-	err := sweep(ctx, &set, blocks, BlockSize, func() *aimer { return newAimer(a, key) }, func(w *aimer, block int) error {
+	u := set.blocks()
+	sums := make([]weights, u.n)
+	done, err := sweep(ctx, &set, u, func() *aimer { return newAimer(a, key) }, func(w *aimer, block int) error {
 		w.begin(set.Seed, block)
 		for at := block * BlockSize; at < min((block+1)*BlockSize, set.Samples); at += batch {
 			n := min(batch, set.Samples-at)
@@ -149,7 +191,7 @@ func (a *aimed) sample(ctx context.Context, set Settings, key string) (weights, 
 		return nil
 	})
 	var all weights
-	for i := range sums {
+	for i := range sums[:done] {
 		all.add(&sums[i])
 	}
 	return all, err

@@ -9,6 +9,7 @@ import (
 
 	"example.com/borestack/stackup"
 	"example.com/borestack/stackup/law"
+	"example.com/borestack/tolerance"
 )
 
 func rare(t testing.TB, s *stackup.Study, set stackup.Settings) *stackup.Rare {
@@ -32,9 +33,7 @@ type rareCase struct {
 }
 
 func greatest(name string, limit float64) stackup.Wanted {
-	w := stackup.NoLimits(name, 0)
-	w.Greatest = limit
-	return w
+	return stackup.Wanted{Name: name, Limits: tolerance.AtMost(limit)}
 }
 
 // planes are independent normal pairs of one variance.
@@ -52,8 +51,7 @@ func rareCases() []rareCase {
 	for i := range 10 {
 		many = append(many, normal(fmt.Sprint("n", i), 0, 1))
 	}
-	both := greatest("sum", beta*math.Sqrt(10))
-	both.Least = -both.Greatest
+	both := stackup.Wanted{Name: "sum", Limits: tolerance.Between(-beta*math.Sqrt(10), beta*math.Sqrt(10))}
 	return []rareCase{
 		// Source: hand calculation: the sum of ten normal deviations
 		{"flat", &stackup.Study{Model: one(10, sum), Inputs: many, Wanted: []stackup.Wanted{greatest("sum", beta*math.Sqrt(10))}}, 1e-5, beta},
@@ -154,13 +152,13 @@ func TestStudy_RareFailures_yield(t *testing.T) {
 		w := &c.study.Wanted[0]
 		switch c.name {
 		case "flat", "both sides":
-			w.Greatest = -law.StandardQuantile(0.01) * math.Sqrt(10)
+			w.Limits = tolerance.AtMost(-law.StandardQuantile(0.01) * math.Sqrt(10))
 			c.want = 0.01
 			if c.name == "both sides" {
-				w.Least, c.want = -w.Greatest, 0.02
+				w.Limits.Least, c.want = tolerance.Given(-w.Limits.Greatest.Value), 0.02
 			}
 		case "all round":
-			w.Greatest, c.want = math.Sqrt(-2*math.Log(0.01)), 0.01
+			w.Limits, c.want = tolerance.AtMost(math.Sqrt(-2*math.Log(0.01))), 0.01
 		}
 		random := c.want * (1 - c.want) / 1e-8
 		var bias float64
@@ -184,7 +182,7 @@ func TestStudy_RareFailures_yield(t *testing.T) {
 
 // What must hold besides fails on its own, and a law that cannot be searched is drawn as it is.
 func TestStudy_RareFailures_unlessAndOpaque(t *testing.T) {
-	w := stackup.NoLimits("gap", 0)
+	w := stackup.Wanted{Name: "gap"}
 	w.Unless = 2
 	s := &stackup.Study{
 		Model: stackup.Func{In: 4, Out: 2, Of: func(y, x []float64) error {
@@ -232,7 +230,7 @@ func TestDesignPoint_flat(t *testing.T) {
 		t.Errorf("%+v", r)
 	}
 	// the medians fail: a negative index
-	s.Wanted[0].Greatest = 6
+	s.Wanted[0].Limits = tolerance.AtMost(6)
 	r = rare(t, s, stackup.Settings{Samples: 4096})
 	if p := r.Points[0]; math.Abs(p.Beta+1) > 1e-3 || math.Abs(r.Failure.Value-upper(-1)) > 4*r.Failure.Error {
 		t.Errorf("%+v", r)
@@ -249,7 +247,7 @@ func TestStudy_RareFailures_errors(t *testing.T) {
 		t.Error(err)
 	}
 	free := limited()
-	free.Wanted[0] = stackup.NoLimits("sum", 0)
+	free.Wanted[0] = stackup.Wanted{Name: "sum"}
 	if _, err := free.RareFailures(ctx, 0, stackup.Settings{Samples: 4096}); !errors.Is(err, stackup.ErrStudy) {
 		t.Error(err)
 	}

@@ -11,6 +11,7 @@ import (
 
 	"example.com/borestack/stackup"
 	"example.com/borestack/stackup/law"
+	"example.com/borestack/tolerance"
 )
 
 // must is for parameters that are right by construction.
@@ -46,15 +47,15 @@ func sum(x []float64) float64 {
 }
 
 func mixed() *stackup.Study {
-	w := stackup.NoLimits("size", 0)
-	w.Greatest = 2.5
+	w := stackup.Wanted{Name: "size"}
+	w.Limits = tolerance.AtMost(2.5)
 	return &stackup.Study{
 		Model: stackup.Func{In: 4, Out: 2, Of: func(dst, x []float64) error {
 			dst[0], dst[1] = math.Hypot(x[0]+x[2], x[1]+x[3]), x[0]*x[3]
 			return nil
 		}},
 		Inputs: []stackup.Input{normal("a", 0.1, 1), uniform("b", -1, 1), {Name: "c", Plane: must(law.NewDisc(0, 0, 0.5))}},
-		Wanted: []stackup.Wanted{w, stackup.NoLimits("product", 1)},
+		Wanted: []stackup.Wanted{w, {Name: "product", Output: 1}},
 	}
 }
 
@@ -149,7 +150,7 @@ func TestStudy_Sample(t *testing.T) {
 	more := mixed()
 	more.Model = one(5, sum)
 	more.Inputs = append([]stackup.Input{normal("first", 0, 1)}, more.Inputs...)
-	more.Wanted = []stackup.Wanted{stackup.NoLimits("sum", 0)}
+	more.Wanted = []stackup.Wanted{{Name: "sum"}}
 	for _, i := range []int{0, 1, 255, 256, 1023, 1024, 5000} {
 		a, b := must(s.Sample(9, i)), must(more.Sample(9, i))
 		if !slices.Equal(a, b[1:]) {
@@ -249,8 +250,8 @@ func TestStudy_Run_errors(t *testing.T) {
 		{"too few inputs", func(s *stackup.Study) { s.Inputs = s.Inputs[:1] }},
 		{"a name twice", func(s *stackup.Study) { s.Inputs[1].Name = "a" }},
 		{"no law", func(s *stackup.Study) { s.Inputs[0].Law = nil }},
-		{"limits crossed", func(s *stackup.Study) { s.Wanted[0].Least = 9 }},
-		{"no such column", func(s *stackup.Study) { s.Wanted[0].Of = 2 }},
+		{"limits crossed", func(s *stackup.Study) { s.Wanted[0].Limits = tolerance.Between(9, 2.5) }},
+		{"no such column", func(s *stackup.Study) { s.Wanted[0].Output = 2 }},
 	} {
 		s := mixed()
 		c.edit(s)
@@ -273,8 +274,8 @@ func TestStudy_Run_errors(t *testing.T) {
 // What the engine says of its own error holds: over 2,000 repeats its intervals cover the truth as often as they say.
 func TestTally_Summary_coverage(t *testing.T) {
 	const repeats, n = 2000, 400
-	w := stackup.NoLimits("y", 0)
-	w.Greatest = 3
+	w := stackup.Wanted{Name: "y"}
+	w.Limits = tolerance.AtMost(3)
 	s := &stackup.Study{Model: one(3, sum), Inputs: []stackup.Input{normal("a", 0, 1), normal("b", 0, 1), uniform("c", -1, 1)}, Wanted: []stackup.Wanted{w}}
 	sd := math.Sqrt(2 + 1.0/3)
 	// P(N(0,2) + U(−1,1) ≤ 3), by quadrature.

@@ -1,6 +1,7 @@
 package stackup
 
 import (
+	"context"
 	"fmt"
 	"math"
 
@@ -23,16 +24,23 @@ const (
 
 // Search returns the deviations, within the limits of every input, that make wanted number i greatest (sign 1) or least (sign −1), the model in full. An output that is convex in the deviations, as a length or the lack of room is, has its greatest value at a corner of the intervals and on the rims of the discs: there, with up to ten intervals and no discs, all corners are tried and the answer is exact; with more, steps to the farthest corner along the slope climb from many starts, and the answer is the worst found.
 //
-// It returns an [InputError] when an input has no limits.
-func (s *Study) Search(i int, sign float64, set SearchSettings) (Extreme, error) {
+// It returns an [InputError] when an input has no limits or the sign is another. When ctx is done it returns an
+// error that wraps ctx.Err().
+func (s *Study) Search(ctx context.Context, i int, sign float64, set SearchSettings) (Extreme, error) {
 	if err := s.Validate(); err != nil {
 		return Extreme{}, err
+	}
+	if i < 0 || i >= len(s.Wanted) {
+		return Extreme{}, &InputError{"search", fmt.Sprintf("wanted number %d", i), fmt.Sprintf("one of %d", len(s.Wanted))}
+	}
+	if sign != 1 && sign != -1 {
+		return Extreme{}, &InputError{s.Wanted[i].Name, "sign " + numberOf(sign), "1 for the greatest or −1 for the least"}
 	}
 	reaches, unbounded := s.reaches()
 	if unbounded != "" {
 		return Extreme{}, &InputError{unbounded, "no limits", "limits, for a worst case"}
 	}
-	q := &seeker{study: s, of: s.Wanted[i].Of, sign: sign, set: reaches, evaluator: s.Model.NewEvaluator(), left: set.Evaluations}
+	q := &seeker{ctx: ctx, study: s, of: s.Wanted[i].Output, sign: sign, set: reaches, evaluator: newEvaluator(s.Model), left: set.Evaluations}
 	if q.left <= 0 {
 		q.left = searchEvaluations
 	}
@@ -48,6 +56,7 @@ func (s *Study) Search(i int, sign float64, set SearchSettings) (Extreme, error)
 
 // seeker is one search: sign times the output is made greatest.
 type seeker struct {
+	ctx       context.Context
 	study     *Study
 	of        int
 	sign      float64
@@ -112,8 +121,11 @@ func (q *seeker) put(x []float64, i int, sa, sb float64) {
 
 // evaluate works out points, one a row of the columns already filled, and keeps the best.
 func (q *seeker) evaluate(n int) error {
+	if q.ctx.Err() != nil {
+		return fmt.Errorf("stackup: worst case: stopped: %w", context.Cause(q.ctx))
+	}
 	if err := q.evaluator.Evaluate(q.y, q.x, n); err != nil {
-		return fmt.Errorf("stackup: worst case: %w", err)
+		return raise(fmt.Errorf("stackup: worst case: %w", err), false)
 	}
 	q.left -= n
 	for k, v := range q.y[q.of][:n] {

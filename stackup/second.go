@@ -1,6 +1,7 @@
 package stackup
 
 import (
+	"context"
 	"fmt"
 	"math"
 
@@ -18,9 +19,12 @@ const secondShare = 1.0 / 32
 // mean = f + ½ Σ f_ii σ_i²; variance = Σ f_i² σ_i² + Σ f_i f_ii μ3_i + ¼ Σ f_ii² (κ_i + 2) σ_i⁴ + Σ_{i<j} f_ij² σ_i² σ_j², κ the excess kurtosis.
 //
 // Source: JCGM 100:2008, 5.1.2 note, for normal inputs without third derivatives; the general terms follow from the moments of the polynomial.
-func (s *Study) SecondOrder(of int) (Second, error) {
+func (s *Study) SecondOrder(ctx context.Context, output int) (Second, error) {
 	if err := s.Validate(); err != nil {
 		return Second{}, err
+	}
+	if output < 0 || output >= s.Model.Outputs() {
+		return Second{}, &InputError{"second order", fmt.Sprintf("output %d", output), fmt.Sprintf("one of the model's %d", s.Model.Outputs())}
 	}
 	var list []law.Moments
 	for i := range s.Inputs {
@@ -42,7 +46,7 @@ func (s *Study) SecondOrder(of int) (Second, error) {
 		}
 		h[i] = m.SD() * secondShare
 	}
-	e := s.Model.NewEvaluator()
+	e := newEvaluator(s.Model)
 	x, y := columns(n, 4), columns(s.Model.Outputs(), 4)
 	at := func(k int, i int, di float64, j int, dj float64) {
 		for c := range x {
@@ -54,10 +58,13 @@ func (s *Study) SecondOrder(of int) (Second, error) {
 		}
 	}
 	evaluate := func(k int) ([]float64, error) {
-		if err := e.Evaluate(y, x, k); err != nil {
-			return nil, fmt.Errorf("stackup: second order: %w", err)
+		if ctx.Err() != nil {
+			return nil, stoppedDifferences(ctx)
 		}
-		return y[of], nil
+		if err := e.Evaluate(y, x, k); err != nil {
+			return nil, raise(fmt.Errorf("stackup: second order: %w", err), false)
+		}
+		return y[output], nil
 	}
 	var out Second
 	var variance float64

@@ -4,8 +4,10 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"reflect"
 
 	"example.com/borestack/stackup/law"
+	"example.com/borestack/tolerance"
 )
 
 // Study is what may vary in a model, and what is wanted of it. It is plain data; [Study.Validate] says what is wrong with it.
@@ -24,6 +26,42 @@ type Input struct {
 	Plane law.Plane
 }
 
+// check finds what is wrong with the input's law: none, two, or one that is a nil pointer or holds one.
+func (in *Input) check() error {
+	if (in.Law == nil) == (in.Plane == nil) {
+		return &InputError{in.Name, "a law and a plane law, or neither", "one of them"}
+	}
+	if in.Law != nil && isNil(in.Law) || in.Plane != nil && isNil(in.Plane) {
+		return &InputError{in.Name, "a nil pointer to a law", "a law"}
+	}
+	switch l := in.Law.(type) {
+	case affine:
+		return (&Input{Name: in.Name, Law: l.law}).check()
+	case byRank:
+		return (&Input{Name: in.Name, Law: l.Law}).check()
+	}
+	switch p := in.Plane.(type) {
+	case affinePlane:
+		return (&Input{Name: in.Name, Plane: p.law}).check()
+	case law.Pair:
+		for k, l := range [2]law.Law{p.X, p.Y} {
+			if err := (&Input{Name: in.Name + "/" + string("xy"[k]), Law: l}).check(); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+// isNil reports whether an interface holds nothing, or a nil pointer.
+func isNil(v any) bool {
+	if v == nil {
+		return true
+	}
+	r := reflect.ValueOf(v)
+	return r.Kind() == reflect.Pointer && r.IsNil()
+}
+
 // columns is how many columns of the model the input takes.
 func (in *Input) columns() int {
 	if in.Plane != nil {
@@ -34,19 +72,34 @@ func (in *Input) columns() int {
 
 // Wanted is one number asked of a study: a column of the model, its limits, and what must hold besides.
 type Wanted struct {
-	Name            string
-	Of              int     // column of the model's outputs
-	Least, Greatest float64 // −Inf and +Inf: no limit
-	Unless          int     // 1 + the column that must be at least 1 for a sample to count as good (a box that assembles); 0: none
-}
-
-// NoLimits is a number asked of a study without limits.
-func NoLimits(name string, of int) Wanted {
-	return Wanted{Name: name, Of: of, Least: math.Inf(-1), Greatest: math.Inf(1)}
+	Name   string
+	Output int              // column of the model's outputs
+	Limits tolerance.Limits // what is not given is no limit; zero is one
+	Unless int              // 1 + the column that must be at least 1 for a sample to count as good (a box that assembles); 0: none
 }
 
 // limited reports whether there is a limit to hold.
-func (w *Wanted) limited() bool { return !math.IsInf(w.Least, -1) || !math.IsInf(w.Greatest, 1) }
+func (w *Wanted) limited() bool { return w.Limits.Least.Given || w.Limits.Greatest.Given }
+
+// bounds are the limits, infinite where there is none.
+func (w *Wanted) bounds() (least, greatest float64) {
+	return w.Limits.Least.Or(math.Inf(-1)), w.Limits.Greatest.Or(math.Inf(1))
+}
+
+// check finds what is wrong with a number wanted of a model with so many outputs.
+func (w *Wanted) check(outputs int) error {
+	if w.Output < 0 || w.Output >= outputs {
+		return &InputError{w.Name, fmt.Sprintf("column %d", w.Output), fmt.Sprintf("one of the model's %d", outputs)}
+	}
+	if w.Unless < 0 || w.Unless > outputs {
+		return &InputError{w.Name, fmt.Sprintf("unless %d", w.Unless), fmt.Sprintf("0, or 1 + one of the model's %d columns", outputs)}
+	}
+	if w.Limits.Validate() != nil {
+		least, greatest := w.bounds()
+		return &InputError{w.Name, fmt.Sprintf("limits %g to %g", least, greatest), "finite ones or none, least at most greatest"}
+	}
+	return nil
+}
 
 // ErrStudy is wrapped by every fault of a study.
 var ErrStudy = errors.New("stackup: bad study")
@@ -68,8 +121,13 @@ func (e *InputError) Unwrap() error { return ErrStudy }
 
 // Validate returns every fault of the study, joined.
 func (s *Study) Validate() error {
-	if s.Model == nil {
+	if isNil(s.Model) {
 		return &InputError{"study", "no model", "a model"}
+	}
+	if f, ok := s.Model.(interface{ check() error }); ok {
+		if err := f.check(); err != nil {
+			return err
+		}
 	}
 	var out []error
 	columns := 0
@@ -84,8 +142,8 @@ func (s *Study) Validate() error {
 			out = append(out, &InputError{in.Name, "named twice", "each name once"})
 		}
 		names[in.Name] = true
-		if (in.Law == nil) == (in.Plane == nil) {
-			out = append(out, &InputError{in.Name, "a law and a plane law, or neither", "one of them"})
+		if err := in.check(); err != nil {
+			out = append(out, err)
 		}
 	}
 	if columns != s.Model.Inputs() {
@@ -93,11 +151,8 @@ func (s *Study) Validate() error {
 	}
 	for i := range s.Wanted {
 		w := &s.Wanted[i]
-		if w.Of < 0 || w.Of >= s.Model.Outputs() || w.Unless < 0 || w.Unless > s.Model.Outputs() {
-			out = append(out, &InputError{w.Name, fmt.Sprintf("column %d", w.Of), fmt.Sprintf("one of the model's %d", s.Model.Outputs())})
-		}
-		if !(w.Least <= w.Greatest) {
-			out = append(out, &InputError{w.Name, fmt.Sprintf("limits %g to %g", w.Least, w.Greatest), "least at most greatest"})
+		if err := w.check(s.Model.Outputs()); err != nil {
+			out = append(out, err)
 		}
 	}
 	return errors.Join(out...)

@@ -2,6 +2,7 @@ package stackup
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"math"
 	"runtime"
@@ -48,44 +49,84 @@ func (set *Settings) whole(least int) error {
 	return nil
 }
 
-// sweep runs do for the numbers 0 to n−1, each once, on workers that have memory of their own. What do stores by number does not depend on the workers. It returns the error of the lowest number that failed, or one that wraps ctx.Err(); samples is how many one number stands for, for the progress.
-func sweep[W any](ctx context.Context, set *Settings, n, samples int, fresh func() W, do func(w W, i int) error) error {
-	q := &queue{n: n, samples: samples, set: set, started: time.Now()}
+// units are the parts that a run is done in.
+type units struct{ n, each, samples int } // so many, of so many samples each but for the last, and samples in all
+
+// blocks are the blocks that the samples fill.
+func (set *Settings) blocks() units {
+	return units{(set.Samples + BlockSize - 1) / BlockSize, BlockSize, set.Samples}
+}
+
+// of is how many samples the first units hold.
+func (u units) of(done int) int { return min(done*u.each, u.samples) }
+
+// sweep runs do for the numbers 0 to n−1, each once, on workers that have memory of their own. What do stores by
+// number does not depend on the workers. done is how many of the first numbers are whole: all; or, when ctx was
+// done before, those that had been begun, beside an error that wraps ctx.Err(). When do fails, or do or fresh
+// panics, the error of the lowest number is returned, with none done, and the panic raised.
+func sweep[W any](ctx context.Context, set *Settings, u units, fresh func() W, do func(w W, i int) error) (done int, err error) {
+	q := &queue{units: u, set: set, started: time.Now(), halted: u.n}
 	workers := set.Workers
 	if workers <= 0 {
 		workers = runtime.GOMAXPROCS(0)
 	}
 	var wg sync.WaitGroup
-	for range min(workers, n) {
+	for range min(workers, u.n) {
 		wg.Add(1)
 		go func() {
 			defer wg.Done()
+			i := -1
+			defer func() {
+				if p := caught(recover()); p != nil {
+					q.fail(i, p)
+				}
+			}()
+			if ctx.Err() != nil {
+				return
+			}
 			w := fresh()
 			for ctx.Err() == nil {
-				i, ok := q.take()
-				if !ok {
+				var ok bool
+				if i, ok = q.take(); !ok {
 					return
 				}
-				q.settle(i, do(w, i))
+				switch err := do(w, i); err {
+				case nil:
+					q.settle()
+				case errHalted:
+					q.halt(i)
+					return
+				default:
+					q.fail(i, err)
+					return
+				}
 			}
 		}()
 	}
 	wg.Wait()
-	if q.err == nil && q.done < n {
-		return fmt.Errorf("stackup: stopped after %d of %d samples: %w", q.done*samples, n*samples, context.Cause(ctx))
+	if q.err != nil {
+		return 0, raise(q.err, true)
 	}
-	return q.err
+	if q.done < u.n {
+		done = min(q.done, q.halted)
+		return done, fmt.Errorf("stackup: stopped after %d of %d samples: %w", u.of(done), u.samples, context.Cause(ctx))
+	}
+	return u.n, nil
 }
+
+// errHalted is what a part returns that heeds the context in its midst.
+var errHalted = errors.New("halted")
 
 // queue hands out numbers in order. When one has failed no more are handed out: all lower ones have been, so that the lowest error does not depend on luck.
 type queue struct {
-	n, samples int
-	set        *Settings
-	started    time.Time
+	units
+	set     *Settings
+	started time.Time
 
 	mu       sync.Mutex
 	next     int
 	done     int
+	halted   int // the lowest number that was begun and not ended
 	err      error
 	at       int
 	reported time.Time
@@ -101,23 +142,54 @@ func (q *queue) take() (int, bool) {
 	return q.next - 1, true
 }
 
-func (q *queue) settle(i int, err error) {
+// fail keeps the error of the lowest number.
+func (q *queue) fail(i int, err error) {
 	q.mu.Lock()
 	defer q.mu.Unlock()
-	if err != nil {
-		if q.err == nil || i < q.at {
-			q.err, q.at = err, i
-		}
-		return
+	if q.err == nil || i < q.at {
+		q.err, q.at = err, i
 	}
+}
+
+// halt notes a number that was not ended.
+func (q *queue) halt(i int) {
+	q.mu.Lock()
+	defer q.mu.Unlock()
+	q.halted = min(q.halted, i)
+}
+
+// settle counts a number that is done.
+func (q *queue) settle() {
+	q.mu.Lock()
+	defer q.mu.Unlock()
 	q.done++
 	if q.set.Progress == nil {
 		return
 	}
-	if now := time.Now(); now.Sub(q.reported) >= 100*time.Millisecond || q.done == q.n {
+	if now := time.Now(); now.Sub(q.reported) >= reportEvery || q.done == q.n {
 		q.reported = now
 		share := float64(q.done) / float64(q.n)
-		q.set.Progress(Progress{q.done * q.samples, q.n * q.samples, time.Duration(float64(now.Sub(q.started)) * (1 - share) / share)})
+		left := time.Duration(float64(now.Sub(q.started)) * (1 - share) / share)
+		q.set.Progress(Progress{"samples", q.of(q.done), q.samples, left})
+	}
+}
+
+// reportEvery is the least time between two reports of progress.
+const reportEvery = 100 * time.Millisecond
+
+// part is a progress function for a part of a longer run: labelled, after so many samples, of so many in all.
+func (set *Settings) part(what string, before, all int) func(Progress) {
+	report := set.Progress
+	if report == nil {
+		return nil
+	}
+	return func(p Progress) {
+		if rest := p.Samples - p.Done; rest > 0 {
+			p.Remaining = time.Duration(float64(p.Remaining) * float64(all-before-p.Done) / float64(rest))
+		}
+		p.What, p.Done = what, before+p.Done
+		p.Samples = max(all, p.Done)
+		report(p)
 	}
 }
 
@@ -147,8 +219,10 @@ func (d *drawer) begin(seed uint64, block int) {
 // draw fills the columns, all of them, with the next samples.
 func (d *drawer) draw(x [][]float64) {
 	c := 0
+	var in *Input
+	defer nameInput(&in)
 	for i := range d.inputs {
-		in := &d.inputs[i]
+		in = &d.inputs[i]
 		if in.Plane != nil {
 			in.Plane.Draw(x[c], x[c+1], &d.streams[i])
 		} else {
@@ -163,7 +237,7 @@ func numberOf(v float64) string { return fmt.Sprintf("%g", v) }
 
 // numbers returns an error for the first of n samples whose wanted number is not a number: it is neither good nor bad.
 func (q *Wanted) numbers(y [][]float64, n int) error {
-	for i, v := range y[q.Of][:n] {
+	for i, v := range y[q.Output][:n] {
 		if v != v || q.Unless > 0 && y[q.Unless-1][i] != y[q.Unless-1][i] {
 			return &SampleError{Index: i, Err: fmt.Errorf("%s is not a number", q.Name)}
 		}

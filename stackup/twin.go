@@ -27,7 +27,7 @@ func newTwin(a, b *Study) *twin {
 	spaces := [2]*space{newSpace(a.Inputs), newSpace(b.Inputs)}
 	index := map[string]int{}
 	for d, s := range w.study {
-		w.evaluator[d] = s.Model.NewEvaluator()
+		w.evaluator[d] = newEvaluator(s.Model)
 		w.x[d], w.y[d] = columns(s.Model.Inputs(), batch), columns(s.Model.Outputs(), batch)
 		for i := range s.Inputs {
 			in := &s.Inputs[i]
@@ -106,7 +106,7 @@ func (w *twin) run(out *Comparison, counts [][4]int, at, n int) error {
 			return blame(err, w.x[d], at)
 		}
 		for k := range s.Wanted {
-			y := w.y[d][s.Wanted[k].Of][:n]
+			y := w.y[d][s.Wanted[k].Output][:n]
 			copy(out.y[d][k][at:], y)
 			for i, v := range y {
 				if v != v {

@@ -47,7 +47,7 @@ type weigher struct {
 }
 
 func newWeigher(s *Study, near *gaussian, readings []Observation, centres []float64) *weigher {
-	w := &weigher{study: s, near: near, readings: readings, evaluator: s.Model.NewEvaluator(), space: newSpace(s.Inputs), streams: make([]law.Stream, len(s.Inputs)), centres: centres}
+	w := &weigher{study: s, near: near, readings: readings, evaluator: newEvaluator(s.Model), space: newSpace(s.Inputs), streams: make([]law.Stream, len(s.Inputs)), centres: centres}
 	for i := range s.Inputs {
 		w.names = append(w.names, s.Inputs[i].Name+"/learn")
 	}
@@ -113,7 +113,7 @@ func (w *weigher) run(out *Learnt, to *weighed, at, n int) error {
 		if err := wanted[k].numbers(w.y, n); err != nil {
 			return err
 		}
-		copy(out.y[k][at:], w.y[wanted[k].Of][:n])
+		copy(out.y[k][at:], w.y[wanted[k].Output][:n])
 	}
 	for i := range n {
 		l := w.logWeight(i)
@@ -130,7 +130,7 @@ func (w *weigher) run(out *Learnt, to *weighed, at, n int) error {
 		}
 		for k := range wanted {
 			o := &to.of[len(w.x)+k]
-			o.add(v, w.y[wanted[k].Of][i]-w.centres[k])
+			o.add(v, w.y[wanted[k].Output][i]-w.centres[k])
 			if wanted[k].good(w.y, i) {
 				o.good += v
 			}

@@ -18,6 +18,15 @@ type Limits struct {
 	Least, Greatest Optional[float64]
 }
 
+// AtLeast is a least limit alone.
+func AtLeast(v float64) Limits { return Limits{Least: Given(v)} }
+
+// AtMost is a greatest limit alone.
+func AtMost(v float64) Limits { return Limits{Greatest: Given(v)} }
+
+// Between is both limits.
+func Between(least, greatest float64) Limits { return Limits{Given(least), Given(greatest)} }
+
 // Validate refuses limits that are not finite or leave nothing between them.
 func (l Limits) Validate() error {
 	for _, v := range []Optional[float64]{l.Least, l.Greatest} {

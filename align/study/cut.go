@@ -19,7 +19,7 @@ const (
 //
 // Source: Kelley, The cutting-plane method for solving convex programs, SIAM J. 8 (1960).
 func (g *group) nearest(st *stackup.Study, n int, sign float64) (float64, error) {
-	c := &cutter{study: st, of: st.Wanted[n].Of, sign: sign, evaluator: st.Model.NewEvaluator()}
+	c := &cutter{study: st, of: st.Wanted[n].Output, sign: sign, evaluator: st.Model.NewEvaluator()}
 	c.layOut()
 	at := make([]float64, c.width)
 	for k := range at {

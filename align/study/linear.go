@@ -1,6 +1,7 @@
 package study
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"strings"
@@ -42,7 +43,7 @@ func components(o align.Output) []align.Output {
 }
 
 // linear works out the group to first order.
-func (g *group) linear() (*linear, error) {
+func (g *group) linear(ctx context.Context) (*linear, error) {
 	l := &linear{group: g, study: &stackup.Study{}}
 	var outputs []align.Output
 	for _, k := range g.own {
@@ -62,7 +63,7 @@ func (g *group) linear() (*linear, error) {
 		}
 	}
 	l.study.Inputs = append(l.study.Inputs, g.varies.inputs...)
-	first, err := g.differences(g.stack, g.varies.inputs, g.varies.sources, still, outputs)
+	first, err := g.differences(ctx, g.stack, g.varies.inputs, g.varies.sources, still, outputs)
 	if err != nil {
 		return nil, err
 	}
@@ -72,7 +73,7 @@ func (g *group) linear() (*linear, error) {
 		return nil, err
 	}
 	if len(inputs) > 0 {
-		second, err := g.differences(measured, inputs, srcs, still, outputs)
+		second, err := g.differences(ctx, measured, inputs, srcs, still, outputs)
 		if err != nil {
 			return nil, err
 		}
@@ -93,13 +94,13 @@ func (g *group) linear() (*linear, error) {
 }
 
 // differences linearises outputs of a stack.
-func (g *group) differences(s align.Stack, inputs []stackup.Input, srcs []align.Source, lies []align.Lie, outputs []align.Output) (*stackup.Linear, error) {
+func (g *group) differences(ctx context.Context, s align.Stack, inputs []stackup.Input, srcs []align.Source, lies []align.Lie, outputs []align.Output) (*stackup.Linear, error) {
 	p, err := s.Compile(srcs, lies, outputs)
 	if err != nil {
 		return nil, err
 	}
 	st := &stackup.Study{Model: model{p}, Inputs: inputs}
-	return st.Linearise()
+	return st.Linearise(ctx)
 }
 
 // floatMark begins the names of the inputs that stand for a drawn float; a slash and a number end them.

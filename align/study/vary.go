@@ -171,11 +171,11 @@ func (g *group) run(ctx context.Context, samples sampler, out *Variation) error 
 	if err != nil {
 		return err
 	}
-	lin, err := g.linear()
+	lin, err := g.linear(ctx)
 	if err != nil {
 		return err
 	}
-	worst, err := g.worst(lin)
+	worst, err := g.worst(ctx, lin)
 	if err != nil {
 		return err
 	}
@@ -217,16 +217,10 @@ func (g *group) study(lies []align.Lie, best bool, own []int) (*stackup.Study, e
 		o := l.Output
 		o.Best = best
 		outputs = append(outputs, o)
-		w := stackup.NoLimits(fmt.Sprintf("output %d", k), n)
-		w.Unless = last + 1
-		if l.Least.Given {
-			w.Least = l.Least.Value
-		}
-		if l.Greatest.Given {
-			w.Greatest = l.Greatest.Value
-		}
-		if l.Output.What == align.Assembles && !l.Least.Given && !l.Greatest.Given {
-			w.Least = 1
+		w := stackup.Wanted{Name: fmt.Sprintf("output %d", k), Output: n, Unless: last + 1}
+		w.Limits = tolerance.Limits{Least: l.Least, Greatest: l.Greatest}
+		if l.Output.What == align.Assembles && w.Limits == (tolerance.Limits{}) {
+			w.Limits = tolerance.AtLeast(1)
 		}
 		st.Wanted = append(st.Wanted, w)
 	}

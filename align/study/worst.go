@@ -1,6 +1,8 @@
 package study
 
 import (
+	"context"
+
 	"example.com/borestack/align"
 	"example.com/borestack/stackup"
 	"example.com/borestack/tolerance"
@@ -22,7 +24,7 @@ func additive(q align.Quantity) bool {
 }
 
 // worst works out the worst case of every output: exactly where the output is additive and nothing floats, by search otherwise.
-func (g *group) worst(l *linear) ([]worstCase, error) {
+func (g *group) worst(ctx context.Context, l *linear) ([]worstCase, error) {
 	out := make([]worstCase, len(g.own))
 	bounded := *l.study
 	bounded.Inputs = g.varies.inputs
@@ -49,7 +51,7 @@ func (g *group) worst(l *linear) ([]worstCase, error) {
 		}
 		out[n].Worst = w
 	}
-	return out, g.search(search, out)
+	return out, g.search(ctx, search, out)
 }
 
 // anyFloat reports whether some joint does not lie at rest or hang.
@@ -63,7 +65,7 @@ func (g *group) anyFloat() bool {
 }
 
 // search finds the worst cases of the listed outputs in full: at corners and rims where the output is convex, its other end by cutting planes.
-func (g *group) search(list []int, out []worstCase) error {
+func (g *group) search(ctx context.Context, list []int, out []worstCase) error {
 	if len(list) == 0 {
 		return nil
 	}
@@ -94,7 +96,7 @@ func (g *group) search(list []int, out []worstCase) error {
 		if what == align.Margin {
 			sign = -1
 		}
-		far, err := worst.Search(0, sign, set)
+		far, err := worst.Search(ctx, 0, sign, set)
 		if err != nil {
 			return err
 		}
@@ -103,7 +105,7 @@ func (g *group) search(list []int, out []worstCase) error {
 			near, err = g.nearest(best, 0, -sign)
 		} else {
 			var e stackup.Extreme
-			e, err = best.Search(0, -sign, set)
+			e, err = best.Search(ctx, 0, -sign, set)
 			near = e.Value
 		}
 		if err != nil {

@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"io"
 	"log"
-	"math"
 	"os"
 
 	"example.com/borestack/align"
@@ -58,7 +57,7 @@ func yield(wedge, bush float64) (stackup.Summary, error) {
 			{Name: "plate lies", Law: float},
 			{Name: "tail lies", Law: float},
 		},
-		Wanted: []stackup.Wanted{{Name: "margin", Least: 0, Greatest: math.Inf(1)}},
+		Wanted: []stackup.Wanted{{Name: "margin", Limits: tolerance.AtLeast(0)}},
 	}
 	tally, err := study.Run(context.Background(), stackup.Settings{Samples: 50_000, Seed: 1})
 	if err != nil {

@@ -55,7 +55,7 @@ const roundedCorrelation = 1e-12
 // It returns a [CorrelationError] unless the matrix has one row and column for each law, is symmetric with 1 on its diagonal, and is positive semidefinite but for rounding; a [ParameterError] for a law that is nil.
 func NewCopula(laws []Law, correlation [][]float64) (*Copula, error) {
 	for i, l := range laws {
-		if l == nil {
+		if isNil(l) {
 			return nil, &ParameterError{"copula", "law", float64(i), "a law, not nil"}
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"reflect"
 )
 
 // A Law says how one deviation is distributed. Its values, means and supports are in the unit of the deviation, whatever that is; laws know no units.
@@ -70,6 +71,15 @@ func (e *ParameterError) Error() string {
 
 // Unwrap returns [ErrParameter].
 func (e *ParameterError) Unwrap() error { return ErrParameter }
+
+// isNil reports whether there is no law, or a nil pointer to one.
+func isNil(l Law) bool {
+	if l == nil {
+		return true
+	}
+	v := reflect.ValueOf(l)
+	return v.Kind() == reflect.Pointer && v.IsNil()
+}
 
 // finite returns an error for the first value that is NaN or infinite; names and values alternate in order.
 func finite(law string, names []string, values ...float64) error {

@@ -23,7 +23,7 @@ func NewMixture(laws []Law, weights []float64) (*Mixture, error) {
 	var index []float64
 	for i, w := range weights {
 		switch {
-		case laws[i] == nil:
+		case isNil(laws[i]):
 			return nil, &ParameterError{name, "law", float64(i), "a law for every weight, not nil"}
 		case w > 0:
 			index = append(index, float64(len(m.laws)))

@@ -20,7 +20,7 @@ func NewShared(sources []Law, gains [][]float64) (*Shared, error) {
 	}
 	c := &Shared{sources: append([]Law(nil), sources...)}
 	for k, l := range sources {
-		if l == nil {
+		if isNil(l) {
 			return nil, &ParameterError{name, "source", float64(k), "a law, not nil"}
 		}
 		c.moments = append(c.moments, l.Moments())

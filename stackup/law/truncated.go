@@ -14,7 +14,7 @@ type Truncated struct {
 
 // Truncate returns the law between two limits, which are kept and each of which may be infinite. It returns a [ParameterError] when the limits are not in order or leave nothing of the law. Equal limits within the support leave a constant.
 func Truncate(l Law, lowest, highest float64) (*Truncated, error) {
-	if l == nil {
+	if isNil(l) {
 		return nil, &ParameterError{"truncated", "law", math.NaN(), "a law, not nil"}
 	}
 	if math.IsNaN(lowest) || math.IsNaN(highest) || lowest > highest {
