@@ -224,3 +224,15 @@ func harmonicClock(c, s float64, n int) tolerance.Angle {
 	}
 	return tolerance.Angle(a)
 }
+
+// ClosingError is how far a round comes from closing: the closing reading less the mean reading of the first station; absent without a closing reading, or where the first station could not be reached.
+func (r *Readings) ClosingError() (e tolerance.Optional[tolerance.Length]) {
+	if !r.Closing.Given || len(r.Values) == 0 || len(r.Values[0]) == 0 {
+		return e
+	}
+	var sum tolerance.Length
+	for _, v := range r.Values[0] {
+		sum += v
+	}
+	return tolerance.Given(r.Closing.Value - sum/tolerance.Length(len(r.Values[0])))
+}
