@@ -70,6 +70,9 @@ func GaugeSources(s *align.Stack) []GaugeSource {
 		name := s.Parts[part].Name
 		set := name + ": " + place
 		mean, cos, sin := r.Weights(place == thicknessPlace)
+		if place != thicknessPlace {
+			clear(mean) // a dial's zero is anywhere
+		}
 		shared := GaugeSource{Part: name, Key: place + " shared", Set: set, Standard: all, fit: &[3]float64{}}
 		for k, v := range r.Values {
 			for n := range v {
