@@ -61,7 +61,7 @@ func (b Box) judge(varied []align.Stack) (*Judgement, error) {
 		limits = append([]record.Limit{{Output: align.Output{What: align.Margin}}}, limits...)
 	}
 	out := &Judgement{Assembly: a}
-	if out.Verdicts, err = study.Judge(context.TODO(), b.Stack, limits, varied...); err != nil {
+	if out.Verdicts, err = study.Judge(context.Background(), b.Stack, limits, varied...); err != nil {
 		return nil, err
 	}
 	if line {

@@ -298,7 +298,7 @@ func (q *judged) decide(e *end) (d tolerance.Decision, sure bool) {
 		}
 		return q.sizeConforms(e), true
 	}
-	if near := nearLimit * e.u; e.u > 0 && math.Abs(e.at) < near && e.bent {
+	if near := nearLimit * e.u; e.u > 0 && math.Abs(e.at) < near && (e.bent || !q.by.gauge.normal) {
 		return tolerance.Undecided, false
 	}
 	if e.small {

@@ -105,6 +105,7 @@ func (b box) follow(f *follower, d record.Doubt, state string) error {
 		f.all()
 		return nil
 	}
+	var n numbers
 	for _, pointer := range d.Numbers {
 		moves, err := b.rec.Moves(pointer, b.in(state))
 		if err != nil {
@@ -115,9 +116,7 @@ func (b box) follow(f *follower, d record.Doubt, state string) error {
 			}
 			continue // else: a number of a part that is not in this box
 		}
-		if err := f.number(pointer, moves); err != nil {
-			return err
-		}
+		n.add(pointer, moves)
 	}
-	return nil
+	return f.follow(&n)
 }

@@ -47,8 +47,8 @@ func (q *judged) probed() (bool, error) {
 		if !e.fits {
 			return false, nil
 		}
-		if holds(room, q.bounds) {
-			continue
+		if e.size != nil || holds(room, q.bounds) {
+			continue // the law of a size knows its bend
 		}
 		told := e.at
 		for c := range e.up {

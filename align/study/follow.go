@@ -4,20 +4,21 @@ import (
 	"fmt"
 	"math"
 	"reflect"
+	"slices"
 	"strings"
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/record"
 )
 
-// follower tells which limits on one box can move with a number of it. The number is nudged up and
+// follower tells which limits on one box can move with some numbers of it. The numbers are nudged up and
 // down, by little and by much, and a limit depends on it where something moves that its output is
 // worked out from: the output itself with the joints at rest, a size by its components; for margin and
 // use any support's centre, axis or clearance, or any number of a shaft or pocket; how any joint
 // between the parts concerned seats, how much it floats and what it fouls; for a thickness variation
 // any reading. That a maximum or minimum hides a movement counts for nothing: the margin that a tight
 // bearing caps depends on the others all the same. Where a nudge decides whether the box assembles,
-// everything depends on the number.
+// everything depends on the numbers.
 type follower struct {
 	stack  align.Stack
 	limits []record.Limit
@@ -104,28 +105,70 @@ func (f *follower) look(e *align.Evaluator, x []float64) (features, error) {
 	return out, nil
 }
 
-// number marks the limits that can move with one number of the record.
-func (f *follower) number(pointer string, moves []align.Move) error {
+// numbers are the numbers of one doubt, to be nudged together.
+type numbers struct {
+	pointers []string
+	moves    [][]align.Move // of each, for a nudge of one base unit
+}
+
+// add appends a number; its moves are scaled so that what it moves most moves by what it is nudged.
+func (n *numbers) add(pointer string, moves []align.Move) {
 	var gain float64
 	for _, m := range moves {
 		gain = math.Max(gain, math.Abs(m.Gain))
 	}
-	p, err := f.stack.Compile([]align.Source{{Moves: moves}}, nil, f.outputs())
-	if err != nil {
-		return err
+	var scaled []align.Move
+	for _, m := range moves {
+		scaled = append(scaled, align.Move{Of: m.Of, Gain: m.Gain / gain})
 	}
-	e := p.NewEvaluator()
-	for _, d := range followSteps {
-		if f.done() {
-			return nil
+	n.pointers, n.moves = append(n.pointers, pointer), append(n.moves, scaled)
+}
+
+// mixes are how often the numbers of one doubt are nudged together, each time by shares of the nudge
+// that have nothing to do with one another: what depends on any of them moves, for it would have to
+// cancel twice.
+const mixes = 2
+
+// source moves all numbers together, each by a share of its own from a half to one, one way or the
+// other: fractional parts of multiples of the golden ratio, which no harmonic of a round follows.
+func (n *numbers) source(mix int) align.Source {
+	var out align.Source
+	for i, moves := range n.moves {
+		_, share := math.Modf(float64(i+1+mix*len(n.moves)) * math.Phi)
+		share = 0.5 + share/2
+		if math.Mod(float64(i+1)*math.Sqrt2, 1) < 0.5 && len(n.moves) > 1 {
+			share = -share
 		}
-		now, err := f.look(e, []float64{d / gain})
-		if err != nil || now.assembles != f.still.assembles {
-			f.all() // a nudge after which nothing can be said, or the box goes together or does not
-			return nil
+		for _, m := range moves {
+			out.Moves = append(out.Moves, align.Move{Of: m.Of, Gain: m.Gain * share})
 		}
-		for i := range f.limits {
-			f.moved[i] = f.moved[i] || f.depends(i, pointer, &now)
+	}
+	return out
+}
+
+// follow marks the limits that can move with some numbers of the record.
+func (f *follower) follow(n *numbers) error {
+	if len(n.moves) == 0 {
+		return nil
+	}
+	for mix := range mixes {
+		p, err := f.stack.Compile([]align.Source{n.source(mix)}, nil, f.outputs())
+		if err != nil {
+			return err
+		}
+		e := p.NewEvaluator()
+		for _, d := range followSteps {
+			if f.done() {
+				return nil
+			}
+			now, err := f.look(e, []float64{d})
+			if err != nil || now.assembles != f.still.assembles {
+				f.all() // a nudge after which nothing can be said, or the box goes together or does not
+				return nil
+			}
+			for i := range f.limits {
+				f.moved[i] = f.moved[i] || f.depends(i, n.pointers, &now)
+			}
 		}
 	}
 	return nil
@@ -147,17 +190,18 @@ func (f *follower) done() bool {
 	return true
 }
 
-// depends reports whether limit i depends on the number that was moved.
-func (f *follower) depends(i int, pointer string, now *features) bool {
+// depends reports whether limit i depends on the numbers that were moved.
+func (f *follower) depends(i int, pointers []string, now *features) bool {
 	o := &f.limits[i].Output
 	if differ(f.still.outputs[i], now.outputs[i]) {
 		return true
 	}
 	switch o.What {
 	case align.ThicknessVariation:
-		return strings.Contains(pointer, "/rear/thickness/") && f.holds(pointer, o.Of)
+		return slices.ContainsFunc(pointers, func(p string) bool { return strings.Contains(p, "/thickness/") && f.holds(p, o.Of) })
 	case align.Margin, align.Use, align.SideForce:
-		if under(pointer, "/shafts") || under(pointer, "/pockets") || differ(f.still.supports, now.supports) {
+		line := func(p string) bool { return under(p, "/shafts") || under(p, "/pockets") }
+		if slices.ContainsFunc(pointers, line) || differ(f.still.supports, now.supports) {
 			return true
 		}
 	}
