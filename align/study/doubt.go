@@ -109,9 +109,7 @@ func (b box) follow(f *follower, d record.Doubt, state string) error {
 	for _, pointer := range d.Numbers {
 		moves, err := b.rec.Moves(pointer, b.in(state))
 		if err != nil {
-			if in := b.in(state); in == nil {
-				f.all()
-			} else if _, err := b.rec.Moves(pointer, nil); err != nil {
+			if _, err := b.rec.Moves(pointer, nil); err != nil {
 				f.all()
 			}
 			continue // else: a number of a part that is not in this box

@@ -238,23 +238,37 @@ func partsOf(s *align.Stack, o align.Output) outputParts {
 		}
 	case align.ThicknessVariation, align.RunningClearance:
 		return outputParts{}
-	case align.OffsetSize, align.TIRSize, align.TiltSize, align.OffsetX, align.OffsetY, align.TiltX, align.TiltY:
-		bores := append([]string{o.Of}, referenceBores(s, o.From)...)
-		if len(bores) < 2 {
-			return all
-		}
-		out := outputParts{len(s.Parts), -1}
-		for _, name := range bores {
-			part, _, _ := strings.Cut(name, "/")
-			for k := range s.Parts {
-				if s.Parts[k].Name == part {
-					out.first, out.last = min(out.first, k), max(out.last, k)
+	case align.ChainLength:
+		var faces []string
+		for i := range s.Chains {
+			for k := range s.Chains[i].Links {
+				if l := &s.Chains[i].Links[k]; s.Chains[i].Name == o.Of && l.From != "" {
+					faces = append(faces, l.From, l.To)
 				}
 			}
 		}
-		return out
+		return span(s, faces)
+	case align.OffsetSize, align.TIRSize, align.TiltSize, align.OffsetX, align.OffsetY, align.TiltX, align.TiltY:
+		return span(s, append([]string{o.Of}, referenceBores(s, o.From)...))
 	}
 	return all
+}
+
+// span is from which part to which the bores or faces named "part/..." lie; nothing for none.
+func span(s *align.Stack, names []string) outputParts {
+	if len(names) == 0 {
+		return outputParts{}
+	}
+	out := outputParts{len(s.Parts), -1}
+	for _, name := range names {
+		part, _, _ := strings.Cut(name, "/")
+		for k := range s.Parts {
+			if s.Parts[k].Name == part {
+				out.first, out.last = min(out.first, k), max(out.last, k)
+			}
+		}
+	}
+	return out
 }
 
 // referenceBores are the bores that a reference goes through.
@@ -318,4 +332,3 @@ func numbersOf(dst []float64, v reflect.Value) []float64 {
 	}
 	return dst
 }
-

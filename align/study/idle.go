@@ -3,6 +3,7 @@ package study
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/record"
@@ -113,15 +114,52 @@ func (v *view) moved(rec *record.Record, moves []bool) error {
 		}
 	}
 	for k := range rec.Vary {
-		if rec.Vary[k].Float == "" || moves[k] {
+		if moves[k] {
 			continue
 		}
 		var err error
-		if moves[k], err = v.feels(&rec.Vary[k]); err != nil {
+		if rec.Vary[k].Float != "" {
+			moves[k], err = v.feels(&rec.Vary[k])
+		} else {
+			moves[k], err = v.hidden(rec, k)
+		}
+		if err != nil {
 			return err
 		}
 	}
 	return nil
+}
+
+// hidden reports whether an input moves what margin or use is worked out from, where a tight bearing
+// hides it.
+func (v *view) hidden(rec *record.Record, k int) (bool, error) {
+	var line []record.Limit
+	for _, l := range v.limits {
+		if l.Output.What == align.Margin || l.Output.What == align.Use {
+			line = append(line, l)
+		}
+	}
+	if len(line) == 0 {
+		return false, nil
+	}
+	_, list, err := source(rec, k, v.in)
+	if err != nil {
+		return false, err
+	}
+	var n numbers
+	for i := range list {
+		if len(list[i].Moves) > 0 {
+			n.add(rec.Vary[k].At.List[i], list[i].Moves)
+		}
+	}
+	f, err := newFollower(v.stack, line)
+	if err != nil {
+		return false, err
+	}
+	if err := f.follow(&n); err != nil {
+		return false, err
+	}
+	return slices.Contains(f.moved, true), nil
 }
 
 // nudged marks the inputs that move some of the outputs.

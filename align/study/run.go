@@ -9,7 +9,9 @@ import (
 )
 
 // Run evaluates a record, what varies in it left alone: [Vary] studies that. It returns the faults that make it impossible, or [align.ErrNotConverging]. When ctx is done it does not begin, or stops before the next state or candidate, with an error that wraps the cause.
-func Run(ctx context.Context, rec *record.Record) (*Result, error) { return run(ctx, rec, rec.Doubts()) }
+func Run(ctx context.Context, rec *record.Record) (*Result, error) {
+	return run(ctx, rec, rec.Doubts())
+}
 
 // run is Run with the doubts that there are of the record.
 func run(ctx context.Context, rec *record.Record, doubts []record.Doubt) (*Result, error) {
@@ -92,19 +94,19 @@ type box struct {
 	swap func(align.Stack) (align.Stack, error) // puts the candidate in its place; nil: none
 }
 
-// in makes this box in a state from the record's stack; nil for the record's own stack.
+// in makes this box in a state from the record's stack, without candidates and states, which are judged
+// by themselves.
 func (b box) in(state string) func(align.Stack) (align.Stack, error) {
-	if b.swap == nil && state == "" {
-		return nil
-	}
 	return func(s align.Stack) (align.Stack, error) {
+		var err error
 		if b.swap != nil {
-			var err error
 			if s, err = b.swap(s); err != nil {
 				return s, err
 			}
 		}
-		return inState(s, state)
+		s, err = inState(s, state)
+		s.Candidates, s.States = nil, nil
+		return s, err
 	}
 }
 
