@@ -1,10 +1,10 @@
 package advise
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"math"
-	"slices"
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/record"
@@ -49,105 +49,28 @@ func (j *Judgement) WorstMargin() (tolerance.Length, bool) {
 // Judge runs the whole model on the box in every state that a limit names. The verdicts are those of [study.Run].
 func (b Box) Judge() (*Judgement, error) { return b.judge(nil) }
 
-// judge is Judge with more uncertainty: each of varied is the stack with one amount of what was made of it a standard uncertainty off, where the joints rest.
+// judge is Judge with more uncertainty: each of varied is the stack with one amount of what was made of it a standard uncertainty off.
 func (b Box) judge(varied []align.Stack) (*Judgement, error) {
 	a, err := atRest(b.Stack).Solve()
 	if err != nil {
 		return nil, err
 	}
-	out := &Judgement{Assembly: a, Verdicts: make([]study.Verdict, len(b.Limits))}
 	limits := b.Limits
-	if len(b.Stack.Shafts) > 0 {
+	line := len(b.Stack.Shafts) > 0
+	if line {
 		limits = append([]record.Limit{{Output: align.Output{What: align.Margin}}}, limits...)
 	}
-	all := make([]study.Verdict, len(limits))
-	done := make([]bool, len(limits))
-	for i := range limits {
-		if done[i] {
-			continue
-		}
-		if err := b.judgeState(limits, i, varied, all, done); err != nil {
-			return nil, err
-		}
+	out := &Judgement{Assembly: a}
+	if out.Verdicts, err = study.Judge(context.Background(), b.Stack, limits, varied...); err != nil {
+		return nil, err
 	}
-	if len(all) > len(out.Verdicts) {
-		out.Margin = &all[0]
-		all = all[1:]
+	if line {
+		out.Margin, out.Verdicts = &out.Verdicts[0], out.Verdicts[1:]
 	}
-	copy(out.Verdicts, all)
 	for i := range out.Verdicts {
 		out.Word = max(out.Word, out.Verdicts[i].Word)
 	}
 	return out, nil
-}
-
-// judgeState judges all limits of the state of limit i together.
-func (b Box) judgeState(limits []record.Limit, i int, varied []align.Stack, all []study.Verdict, done []bool) error {
-	s := b.Stack
-	if state := limits[i].State; state != "" {
-		var err error
-		if s, err = s.InState(state); err != nil {
-			return err
-		}
-	}
-	var own, at []int // limits of this state, and where the output of each is
-	var outputs []align.Output
-	for k := i; k < len(limits); k++ {
-		if limits[k].State != limits[i].State {
-			continue
-		}
-		n := slices.Index(outputs, limits[k].Output)
-		if n < 0 {
-			n = len(outputs)
-			outputs = append(outputs, limits[k].Output)
-		}
-		own, at, done[k] = append(own, k), append(at, n), true
-	}
-	s.Candidates, s.States = nil, nil // judged by themselves; here they would only be checked again
-	ranges, assembles, err := s.Ranges(outputs)
-	if err != nil {
-		var f *align.FieldError
-		if errors.As(err, &f) {
-			g := *f
-			g.Path = limits[i].Path + "/output" + f.Path
-			return &g
-		}
-		return err
-	}
-	u, err := study.Uncertainties(s, study.GaugeSources(&s), outputs)
-	if err != nil {
-		return err
-	}
-	for _, v := range varied {
-		if err := addMaking(u, ranges, v, limits[i].State, outputs); err != nil {
-			return err
-		}
-	}
-	for n, k := range own {
-		all[k] = study.Judge(limits[k], ranges[at[n]], u[at[n]], assembles)
-	}
-	return nil
-}
-
-// addMaking adds what one varied stack says to the standard uncertainties: independent, so that squares add.
-func addMaking(u []float64, ranges []align.Range, v align.Stack, state string, outputs []align.Output) error {
-	if state != "" {
-		var err error
-		if v, err = v.InState(state); err != nil {
-			return err
-		}
-	}
-	v.Candidates, v.States = nil, nil
-	off, _, err := atRest(v).Ranges(outputs)
-	if err != nil {
-		return err
-	}
-	for i := range off {
-		if d := off[i].Rest.Value - ranges[i].Rest.Value; off[i].Rest.Given && ranges[i].Rest.Given {
-			u[i] = math.Hypot(u[i], d)
-		}
-	}
-	return nil
 }
 
 // atRest is the stack with every joint that may lie anywhere taken to rest: the float costs a hundred times what the box at rest does.

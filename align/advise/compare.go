@@ -211,7 +211,7 @@ func (c *Comparison) differ() {
 	}
 }
 
-// difference compares two fits. Sensitivities are those where the joints rest.
+// difference compares two fits. Sensitivities are those at the worst of the float.
 //
 // Source: JCGM 100:2008, 5.2.2 (what is common to both is fully correlated and subtracts before squaring).
 func (c *Comparison) difference(a, b int) {

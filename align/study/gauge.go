@@ -15,7 +15,12 @@ type GaugeSource struct {
 	Key      string  // which reading of the part
 	Set      string  // which set of readings, in words: "plate: thickness"
 	Standard float64 // standard uncertainty, in the unit of the source: mm for readings
+
+	fit *[3]float64 // what a deviation of 1 adds to its round's mean, cos θ and sin θ; nil: no round
 }
+
+// thicknessPlace is what EachReadings calls a thickness round.
+const thicknessPlace = "thickness"
 
 // EachReadings calls do for every set of readings of a stack that may carry an uncertainty; find finds the set again in a copy of the stack.
 func EachReadings(s *align.Stack, do func(part int, place string, r *align.Readings, find func(*align.Stack) *align.Readings)) {
@@ -36,7 +41,7 @@ func EachReadings(s *align.Stack, do func(part int, place string, r *align.Readi
 				continue
 			}
 			if f.Thickness != nil {
-				do(i, "thickness", &f.Thickness.Readings, func(s *align.Stack) *align.Readings { return &side(s).Thickness.Readings })
+				do(i, thicknessPlace, &f.Thickness.Readings, func(s *align.Stack) *align.Readings { return &side(s).Thickness.Readings })
 			}
 			if f.Sweep != nil {
 				do(i, "sweep of its "+name+" face", &f.Sweep.Readings, func(s *align.Stack) *align.Readings { return &side(s).Sweep.Readings })
@@ -53,35 +58,67 @@ func EachReadings(s *align.Stack, do func(part int, place string, r *align.Readi
 	}
 }
 
-// GaugeSources lists every reading with a stated uncertainty, and what is shared by each set of them.
+// GaugeSources lists every reading with a standard uncertainty, stated or from its round's closing
+// error, and what is shared by each set of them.
 func GaugeSources(s *align.Stack) []GaugeSource {
 	var out []GaugeSource
 	EachReadings(s, func(part int, place string, r *align.Readings, find func(*align.Stack) *align.Readings) {
+		each, all := readingU(r), float64(r.SharedUncertainty.Or(0))
+		if each == 0 && all == 0 {
+			return
+		}
 		name := s.Parts[part].Name
 		set := name + ": " + place
-		move := func(k, n int) align.Move {
-			return align.Move{Of: align.NumberOf(func(s *align.Stack) *tolerance.Length { return &find(s).Values[k][n] }), Gain: 1}
+		mean, cos, sin := r.Weights(place == thicknessPlace)
+		if place != thicknessPlace {
+			clear(mean) // a dial's zero is anywhere
 		}
-		var shared []align.Move
+		shared := GaugeSource{Part: name, Key: place + " shared", Set: set, Standard: all, fit: &[3]float64{}}
 		for k, v := range r.Values {
 			for n := range v {
-				m := move(k, n)
-				shared = append(shared, m)
-				if u := r.Uncertainty; u.Given && u.Value > 0 {
-					out = append(out, GaugeSource{align.Source{Moves: []align.Move{m}}, name, fmt.Sprintf("%s %d.%d", place, k, n), set, float64(u.Value)})
+				q := GaugeSource{Part: name, Key: fmt.Sprintf("%s %d.%d", place, k, n), Set: set, Standard: each}
+				q.Moves = []align.Move{{Of: align.NumberOf(func(s *align.Stack) *tolerance.Length { return &find(s).Values[k][n] }), Gain: 1}}
+				m := float64(len(v))
+				q.fit = &[3]float64{mean[k] / m, cos[k] / m, sin[k] / m}
+				shared.Moves = append(shared.Moves, q.Moves...)
+				for i := range q.fit {
+					shared.fit[i] += q.fit[i]
+				}
+				if each > 0 {
+					out = append(out, q)
 				}
 			}
 		}
-		if u := r.SharedUncertainty; u.Given && u.Value > 0 {
-			out = append(out, GaugeSource{align.Source{Moves: shared}, name, place + " shared", set, float64(u.Value)})
+		if all > 0 {
+			out = append(out, shared)
 		}
 	})
 	return out
 }
 
-// GaugeEffects works out by how much one standard uncertainty of every source moves each output, where the joints rest or hang: effect[output][source]. Of a size it is the effect along the offset; of a size that is not clear of zero, along the direction that is least certain, since a size does not change at zero however far its components may be off.
+// driftFactor turns a closing error into a standard uncertainty of each reading: where in the round
+// the gauge moved is not known, so that what it moved by lies anywhere within the error.
 //
-// Source: JCGM 100:2008, 5.1.3 note 2 (numerical sensitivities over one standard uncertainty each way).
+// Source: JCGM 100:2008, 4.3.7 (rectangular, of full width e: e²/12).
+const driftFactor = 1.0 / 12
+
+// readingU is the standard uncertainty of each reading of a round on its own: what is stated, and
+// what the closing error adds. A round that is void is in doubt as a whole, and the error counts all
+// the same.
+func readingU(r *align.Readings) float64 {
+	u, e := float64(r.Uncertainty.Or(0)), float64(r.ClosingError().Or(0))
+	return math.Sqrt(u*u + e*e*driftFactor)
+}
+
+// GaugeEffects works out by how much one standard uncertainty of every source moves each output, at
+// the worst of the float where a joint may lie anywhere: effect[output][source], the larger of its
+// two one-sided effects. Of a size that nothing pushes it is the effect along the offset; where the
+// size is not clear of zero, along the direction that is least certain, since a size does not change
+// at zero however far its components may be off.
+//
+// Source: JCGM 100:2008, 5.1.3 note 2 (numerical sensitivities over one standard uncertainty each
+// way). That the larger side counts, at kinks of margin and use, is common practice, no published
+// source.
 func GaugeEffects(s align.Stack, sources []GaugeSource, outputs []align.Output) ([][]float64, error) {
 	out := make([][]float64, len(outputs))
 	for o := range out {
@@ -90,81 +127,22 @@ func GaugeEffects(s align.Stack, sources []GaugeSource, outputs []align.Output) 
 	if len(sources) == 0 || len(outputs) == 0 {
 		return out, nil
 	}
-	var parts []align.Output
-	var first []int
-	for _, o := range outputs {
-		first = append(first, len(parts))
-		parts = append(parts, components(o)...)
-	}
-	y, err := nudged(atRest(s), sources, parts)
+	list, err := bandsOf(s, sources, varies{}, unlimited(outputs))
 	if err != nil {
 		return nil, err
 	}
-	slope := func(part, i int) float64 {
-		if d := (y[part][2*i+1] - y[part][2*i+2]) / 2; !math.IsInf(d, 0) && !math.IsNaN(d) {
-			return d
-		}
-		return 0
-	}
-	for o, at := range first {
-		if !sized(outputs[o].What) {
-			for i := range sources {
-				out[o][i] = slope(at, i)
+	for o, q := range list {
+		for c := range q.by.gauge.columns {
+			for _, p := range q.by.gauge.columns[c].parts {
+				out[o][p.source] += p.share * q.worst.effects[c]
 			}
-			continue
-		}
-		var xx, yy, xy float64
-		for i := range sources {
-			dx, dy := slope(at, i), slope(at+1, i)
-			xx, yy, xy = xx+dx*dx, yy+dy*dy, xy+dx*dy
-		}
-		dx, dy := alongSize(y[at][0], y[at+1][0], xx, yy, xy)
-		scale := 1.0
-		if outputs[o].What == align.TIRSize {
-			scale = 2
-		}
-		for i := range sources {
-			out[o][i] = scale * (dx*slope(at, i) + dy*slope(at+1, i))
 		}
 	}
 	return out, nil
 }
 
-// clearOfZero is how many standard uncertainties a size must have to be clear of zero.
-const clearOfZero = 5
-
-// alongSize is the direction in which a plane vector (x, y) with that covariance is judged: its own, or its least certain one.
-func alongSize(x, y, xx, yy, xy float64) (dx, dy float64) {
-	mean, half := (xx+yy)/2, (xx-yy)/2
-	greatest := mean + math.Hypot(half, xy)
-	if size := math.Hypot(x, y); size > clearOfZero*math.Sqrt(greatest) {
-		return x / size, y / size
-	}
-	sin, cos := math.Sincos(math.Atan2(xy, half) / 2)
-	return cos, sin
-}
-
-// nudged evaluates outputs as measured, and with every source one standard uncertainty up and down.
-func nudged(s align.Stack, sources []GaugeSource, outputs []align.Output) ([][]float64, error) {
-	var in []align.Source
-	n := 2*len(sources) + 1
-	x, y := make([][]float64, len(sources)), make([][]float64, len(outputs))
-	for i := range sources {
-		in = append(in, sources[i].Source)
-		x[i] = make([]float64, n)
-		x[i][2*i+1], x[i][2*i+2] = sources[i].Standard, -sources[i].Standard
-	}
-	for i := range y {
-		y[i] = make([]float64, n)
-	}
-	p, err := s.Compile(in, nil, outputs)
-	if err != nil {
-		return nil, err
-	}
-	return y, p.NewEvaluator().Evaluate(y, x, n)
-}
-
-// Uncertainties works out the standard uncertainty that sources give each output where the joints rest or hang, combined as independent.
+// Uncertainties works out the standard uncertainty that sources give each output, at the worst of
+// the float where a joint may lie anywhere, combined as independent.
 //
 // Source: JCGM 100:2008, 5.1.2.
 func Uncertainties(s align.Stack, sources []GaugeSource, outputs []align.Output) ([]float64, error) {
@@ -181,36 +159,4 @@ func Uncertainties(s align.Stack, sources []GaugeSource, outputs []align.Output)
 		u[o] = math.Sqrt(sum)
 	}
 	return u, nil
-}
-
-// stated lists the sources that a record says vary because of the gauge, each column with its standard deviation; a pair's columns count as independent.
-func stated(v varies) []GaugeSource {
-	var out []GaugeSource
-	c := 0
-	for i := range v.inputs {
-		in := &v.inputs[i]
-		spreads := make([]float64, 0, 2)
-		if in.Plane != nil {
-			xx, yy, _ := in.Plane.Covariance()
-			spreads = append(spreads, math.Sqrt(xx), math.Sqrt(yy))
-		} else {
-			spreads = append(spreads, in.Law.Moments().SD())
-		}
-		for _, sd := range spreads {
-			out = append(out, GaugeSource{Source: v.sources[c], Key: in.Name, Set: in.Name, Standard: sd})
-			c++
-		}
-	}
-	return out
-}
-
-// atRest is the stack with joints that may lie anywhere at rest.
-func atRest(s align.Stack) align.Stack {
-	s.Joints = append([]align.Joint(nil), s.Joints...)
-	for i := range s.Joints {
-		if s.Joints[i].Lies == align.LiesAny {
-			s.Joints[i].Lies = align.LiesRest
-		}
-	}
-	return s
 }

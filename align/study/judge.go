@@ -1,6 +1,7 @@
 package study
 
 import (
+	"context"
 	"errors"
 	"math"
 
@@ -9,83 +10,294 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// judgeAll holds the stack, in the state that each limit names, against the limits. Limits of one state are judged together.
-func judgeAll(rec *record.Record, states map[string]align.Stack, limits []record.Limit) ([]Verdict, error) {
+// Judge holds a box against its limits: pass when the worst over the float holds beyond the guard
+// band, fail when even the best does not, depends when the limit lies between the two, undecided when
+// the gauge cannot tell. A box that does not assemble fails every limit. A limit on margin or use that
+// names no state holds in every state of the stack; the worst governs. What the readings leave open
+// comes from their stated uncertainties and closing errors.
+//
+// Each of varied is the stack with one amount of what was made of it a standard uncertainty off; that
+// widens the guard bands. When ctx is done it stops before the next state.
+func Judge(ctx context.Context, s align.Stack, limits []record.Limit, varied ...align.Stack) ([]Verdict, error) {
+	c := court{stack: s, varied: varied}
+	return c.judge(ctx, limits)
+}
+
+// court judges one box in all its states.
+type court struct {
+	stack  align.Stack
+	varied []align.Stack
+	gauge  func(state string) (varies, error) // what varies because of the gauge, besides the readings; nil: nothing
+}
+
+// judge holds the box, in the state that each limit names, against the limits. Limits of one state are judged together.
+func (c *court) judge(ctx context.Context, limits []record.Limit) ([]Verdict, error) {
 	out := make([]Verdict, len(limits))
 	done := make([]bool, len(limits))
 	for i := range limits {
 		if done[i] {
 			continue
 		}
+		if err := stopped(ctx); err != nil {
+			return nil, err
+		}
 		var own []int
-		var outputs []align.Output
 		for k := i; k < len(limits); k++ {
 			if limits[k].State == limits[i].State {
-				own, outputs = append(own, k), append(outputs, limits[k].Output)
-				done[k] = true
+				own, done[k] = append(own, k), true
 			}
 		}
-		s := states[limits[i].State]
-		ranges, assembles, err := s.Ranges(outputs)
-		if err != nil {
-			var f *align.FieldError
-			if errors.As(err, &f) {
-				g := *f
-				g.Path = limits[i].Path + "/output" + f.Path
-				return nil, &g
-			}
+		if err := c.state(limits, own, limits[i].State, out); err != nil {
 			return nil, err
 		}
-		var in func(align.Stack) (align.Stack, error)
-		if name := limits[i].State; name != "" {
-			in = func(s align.Stack) (align.Stack, error) { return s.InState(name) }
+	}
+	return out, c.everyState(ctx, limits, out)
+}
+
+// state judges some limits in one state.
+func (c *court) state(limits []record.Limit, own []int, state string, out []Verdict) error {
+	s, err := inState(c.stack, state)
+	if err != nil {
+		return err
+	}
+	s.Candidates, s.States = nil, nil // judged by themselves; here they would only be checked again
+	var v varies
+	if c.gauge != nil {
+		if v, err = c.gauge(state); err != nil {
+			return err
 		}
-		gauge, err := sources(rec, "gauge", in)
-		if err != nil {
+	}
+	var list []record.Limit
+	for _, k := range own {
+		list = append(list, limits[k])
+	}
+	bands, err := bandsOf(s, GaugeSources(&s), v, list)
+	if err != nil {
+		return err
+	}
+	for _, made := range c.varied {
+		if made, err = inState(made, state); err != nil {
+			return err
+		}
+		made.Candidates, made.States = nil, nil
+		if err := widen(bands, made); err != nil {
+			return err
+		}
+	}
+	if err := probe(bands); err != nil {
+		return err
+	}
+	for n, k := range own {
+		if out[k], err = bands[n].verdict(); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func inState(s align.Stack, name string) (align.Stack, error) {
+	if name == "" {
+		return s, nil
+	}
+	return s.InState(name)
+}
+
+// bandsOf works out the guard band of the worst end of every limit, on a stack in the state that they
+// are judged in. What is fitted to a round stands for its readings, but for thickness variations,
+// which see every reading.
+func bandsOf(s align.Stack, sources []GaugeSource, v varies, limits []record.Limit) ([]*judged, error) {
+	s = settled(s)
+	var outputs []align.Output
+	for i := range limits {
+		outputs = append(outputs, limits[i].Output)
+	}
+	ranges, _, err := s.Ranges(outputs)
+	if err != nil {
+		var f *align.FieldError
+		if errors.As(err, &f) && len(limits) > 0 {
+			g := *f
+			g.Path = limits[0].Path + "/output" + f.Path
+			return nil, &g
+		}
+		return nil, err
+	}
+	folded, whole := newTable(s, gaugeOf(sources, v, false)), newTable(s, gaugeOf(sources, v, true))
+	out := make([]*judged, len(limits))
+	for i := range limits {
+		by := folded
+		if limits[i].Output.What == align.ThicknessVariation {
+			by = whole
+		}
+		out[i] = newJudged(limits[i], by, ranges[i])
+	}
+	if err := prefill(out, nudgeBatch, func(q *judged) []asked { return q.needs(&q.worst) }); err != nil {
+		return nil, err
+	}
+	for _, q := range out {
+		if err := q.nudge(&q.worst); err != nil {
 			return nil, err
-		}
-		u, err := Uncertainties(s, append(GaugeSources(&s), stated(gauge)...), outputs)
-		if err != nil {
-			return nil, err
-		}
-		for n, k := range own {
-			out[k] = Judge(limits[k], ranges[n], u[n], assembles)
 		}
 	}
 	return out, nil
 }
 
-// Judge holds one output of a box against its limit, r its range and u its standard uncertainty: pass when the worst end holds beyond the guard band, fail when even the best end does not, depends when it is between the two, undecided when the gauge cannot tell. A box that does not assemble fails every limit.
-func Judge(l record.Limit, r align.Range, u float64, assembles bool) Verdict {
-	v := Verdict{Limit: l, Value: r.Rest, U: u}
-	bounds := tolerance.Limits{Least: l.Least, Greatest: l.Greatest}
-	limited := l.Least.Given || l.Greatest.Given
-	low, high := r.Low, r.High
-	if l.AtRest || !r.Floats {
-		low, high = r.Rest, r.Rest
+// prefill works out together what several limits need in one batch.
+func prefill(list []*judged, batch int, needs func(*judged) []asked) error {
+	var order []*table
+	want := map[*table][]asked{}
+	for _, q := range list {
+		if a := needs(q); len(a) > 0 {
+			if want[q.by] == nil {
+				order = append(order, q.by)
+			}
+			want[q.by] = append(want[q.by], a...)
+		}
 	}
-	best, worst := ends(l.Output.What, bounds, low, high)
-	if r.Floats && !l.AtRest {
-		v.Best, v.Worst = best, worst
+	for _, t := range order {
+		if err := t.fill(batch, want[t]); err != nil {
+			return err
+		}
 	}
-	if worst.Given && limited {
-		room, _ := bounds.Room(worst.Value)
-		v.Room = tolerance.Given(room)
+	return nil
+}
+
+// probe works out together what the probes of all limits need that seem to pass.
+func probe(list []*judged) error {
+	return prefill(list, probeBatch, func(q *judged) []asked {
+		if d, sure := q.decide(&q.worst); !q.limited() || !q.probes(&q.worst, d, sure) {
+			return nil
+		}
+		return q.worst.of
+	})
+}
+
+// probes reports whether an end is to be probed after what its guard band says: a pass of the worst
+// end, and that a box does not assemble.
+func (q *judged) probes(e *end, d tolerance.Decision, sure bool) bool {
+	return sure && e == &q.worst && len(q.by.gauge.columns) > 0 && (d == tolerance.Pass || !e.fits)
+}
+
+// limited reports whether there is something to hold.
+func (q *judged) limited() bool { return q.bounds.Least.Given || q.bounds.Greatest.Given }
+
+// widen adds what one varied stack says to the bands: independent, so that squares add.
+func widen(list []*judged, made align.Stack) error {
+	t := newTable(settled(made), &gauge{normal: true})
+	moved := make([]*judged, len(list))
+	for i, q := range list {
+		m := *q
+		m.by = t
+		moved[i] = &m
+	}
+	if err := prefill(moved, nudgeBatch, func(q *judged) []asked { return q.needs(&q.worst) }); err != nil {
+		return err
+	}
+	for i, q := range list {
+		d, err := q.distance(moved[i])
+		if err != nil {
+			return err
+		}
+		if d-d == 0 {
+			q.extra = math.Hypot(q.extra, d)
+		}
+		if err := q.nudge(&q.worst); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// distance is by how much the worst end of the same limit on another stack differs: its room, or, of a
+// size that nothing pushes, the plane vector whose length it is.
+func (q *judged) distance(to *judged) (float64, error) {
+	y, err := to.rooms(&to.worst, nudgeBatch)
+	if err != nil || !q.rested() {
+		return y[0] - q.worst.at, err
+	}
+	var d [2]float64
+	for i, o := range components(q.limit.Output) {
+		a, err := q.by.get(nudgeBatch, asked{o, true})
+		if err != nil {
+			return 0, err
+		}
+		b, err := to.by.get(nudgeBatch, asked{o, true})
+		if err != nil {
+			return 0, err
+		}
+		d[i] = q.scale() * (b.values[0] - a.values[0])
+	}
+	return math.Hypot(d[0], d[1]), nil
+}
+
+// verdict is what the limit says.
+func (q *judged) verdict() (Verdict, error) {
+	v := Verdict{Limit: q.limit, Value: q.value.Rest, U: q.worst.u}
+	stated := q.limit.Least.Given || q.limit.Greatest.Given
+	if q.value.Floats && !q.limit.AtRest {
+		v.Best, v.Worst = ends(q.limit.Output.What, q.bounds, q.value.Low, q.value.High)
+	}
+	if stated && q.worst.fits {
+		v.Room = tolerance.Given(q.worst.at)
+		if at := v.Worst; !q.by.gauge.shifted() {
+			if !at.Given {
+				at = v.Value
+			}
+			room, _ := q.bounds.Room(at.Value)
+			v.Room.Value = room
+		}
+	}
+	if !q.limited() {
+		return v, nil
+	}
+	var err error
+	v.Word, err = q.word()
+	return v, err
+}
+
+// word decides: first by the worst end, and where that is no pass by the best.
+func (q *judged) word() (Word, error) {
+	atWorst, err := q.decision(&q.worst)
+	if err != nil || atWorst == tolerance.Pass {
+		return Pass, err
+	}
+	atBest := atWorst
+	if q.best.room != nil {
+		if err := q.by.fill(nudgeBatch, q.best.of); err != nil {
+			return 0, err
+		}
+		if err := q.nudge(&q.best); err != nil {
+			return 0, err
+		}
+		if atBest, err = q.decision(&q.best); err != nil {
+			return 0, err
+		}
 	}
 	switch {
-	case l.Output.What == align.Assembles && !limited:
-		v.Word = Pass
-		if v.Value.Value != 1 {
-			v.Word = Fail
-		}
-	case !limited:
-		v.Word = NoLimit
-	case !assembles:
-		v.Word = Fail
-	default:
-		v.Word = decide(bounds, best, worst, u)
+	case atBest == tolerance.Fail:
+		return Fail, nil
+	case atWorst == tolerance.Undecided || atBest == tolerance.Undecided:
+		return Undecided, nil
 	}
-	return v
+	return Depends, nil
+}
+
+// decision is what one end says: by its guard band where that can be relied on, and by draws where
+// not.
+func (q *judged) decision(e *end) (tolerance.Decision, error) {
+	d, sure := q.decide(e)
+	if len(q.by.gauge.columns) == 0 && q.extra == 0 && !sure {
+		return tolerance.Undecided, nil // no answer was found
+	}
+	if q.probes(e, d, sure) {
+		var err error
+		if sure, err = q.probed(); err != nil {
+			return d, err
+		}
+	}
+	if sure {
+		return d, nil
+	}
+	return q.draw(e)
 }
 
 // ends says which end of a range is best and which worst. With limits on both sides the worst is the end with less room, the best the point of the range nearest their middle. Without limits the least margin is worst, and the greatest of everything else.
@@ -104,32 +316,14 @@ func ends(what align.Quantity, l tolerance.Limits, low, high tolerance.Optional[
 	if b < a {
 		worst = high
 	}
-	middle := (l.Least.Value + l.Greatest.Value) / 2
-	return tolerance.Given(math.Max(low.Value, math.Min(high.Value, middle))), worst
+	return tolerance.Given(middle(l, low.Value, high.Value)), worst
 }
 
-// decide is the verdict from the two ends; an end that cannot be said (no line at all) does not hold.
-func decide(l tolerance.Limits, best, worst tolerance.Optional[float64], u float64) Word {
-	one := func(v tolerance.Optional[float64]) tolerance.Decision {
-		if !v.Given {
-			return tolerance.Fail
-		}
-		// A value on its limit holds: numbers that agree to a billionth are the same number.
-		room, _ := l.Room(v.Value)
-		size := math.Max(math.Abs(v.Value), math.Max(math.Abs(l.Least.Value), math.Abs(l.Greatest.Value)))
-		if u == 0 && room < 0 && room > -math.Max(1e-9, 1e-9*size) {
-			return tolerance.Pass
-		}
-		return l.Decide(v.Value, u, tolerance.GuardFactor95)
+// unlimited are outputs to be judged by nothing.
+func unlimited(outputs []align.Output) []record.Limit {
+	var out []record.Limit
+	for _, o := range outputs {
+		out = append(out, record.Limit{Output: o})
 	}
-	atWorst, atBest := one(worst), one(best)
-	switch {
-	case atWorst == tolerance.Pass:
-		return Pass
-	case atBest == tolerance.Fail:
-		return Fail
-	case atWorst == tolerance.Undecided || atBest == tolerance.Undecided:
-		return Undecided
-	}
-	return Depends
+	return out
 }

@@ -1,0 +1,120 @@
+package study
+
+import (
+	"context"
+	"fmt"
+	"strings"
+
+	"example.com/borestack/align"
+	"example.com/borestack/align/record"
+)
+
+// inDoubt is what a box says while doubts stand: what would pass, or depend, is undecided.
+func inDoubt(w Word, doubts []record.Doubt) Word {
+	if len(doubts) > 0 && (w == Pass || w == Depends) {
+		return Undecided
+	}
+	return w
+}
+
+// doubtsOf are the doubts that touch the box with one candidate in its place: not those of the part
+// that it replaces, nor those of other candidates.
+func doubtsOf(rec *record.Record, doubts []record.Doubt, place string, n int) (out []record.Doubt) {
+	own := fmt.Sprintf("/candidates/%s/%d", step(place), n)
+	replaced := "/parts/-"
+	for i := range rec.Parts {
+		if rec.Parts[i].Name == place {
+			replaced = fmt.Sprintf("/parts/%d", i)
+		}
+	}
+	for _, d := range doubts {
+		if under(d.Path, replaced) || (under(d.Path, "/candidates") && !under(d.Path, own)) {
+			continue
+		}
+		out = append(out, d)
+	}
+	return out
+}
+
+// step is a name as a step of a JSON Pointer.
+func step(name string) string {
+	return strings.NewReplacer("~", "~0", "/", "~1").Replace(name)
+}
+
+// under reports whether a JSON Pointer leads to a place or below it.
+func under(pointer, place string) bool {
+	return pointer == place || strings.HasPrefix(pointer, place+"/")
+}
+
+// doubt marks the verdicts that rest on a number in doubt. Those that do not fail are undecided; their
+// values stay.
+func (b box) doubt(ctx context.Context, s align.Stack, list []Verdict, doubts []record.Doubt) error {
+	byState := map[string][]int{}
+	var states []string
+	for i := range list {
+		if list[i].Word == NoLimit {
+			continue
+		}
+		at := []string{list[i].Limit.State}
+		if list[i].InState != "" {
+			at = append(at, list[i].InState)
+		}
+		for _, name := range at {
+			if byState[name] == nil {
+				states = append(states, name)
+			}
+			byState[name] = append(byState[name], i)
+		}
+	}
+	for _, name := range states {
+		t, err := inState(s, name)
+		if err != nil {
+			return err
+		}
+		t.Candidates, t.States = nil, nil
+		var limits []record.Limit
+		for _, i := range byState[name] {
+			limits = append(limits, list[i].Limit)
+		}
+		f, err := newFollower(t, limits)
+		if err != nil {
+			return err
+		}
+		for _, d := range doubts {
+			if err := stopped(ctx); err != nil {
+				return err
+			}
+			if err := b.follow(f, d, name); err != nil {
+				return err
+			}
+		}
+		for n, i := range byState[name] {
+			if f.moved[n] {
+				list[i].Doubted = true
+				list[i].Word = inDoubt(list[i].Word, doubts)
+			}
+		}
+	}
+	return nil
+}
+
+// follow marks what can move with the numbers of one doubt in this box. A doubt that names no numbers,
+// or leads to something that is no number, may touch everything.
+func (b box) follow(f *follower, d record.Doubt, state string) error {
+	if len(d.Numbers) == 0 {
+		f.all()
+		return nil
+	}
+	var n numbers
+	for _, pointer := range d.Numbers {
+		moves, err := b.rec.Moves(pointer, b.in(state))
+		if err != nil {
+			if _, err := b.rec.Moves(pointer, nil); err != nil {
+				f.all()
+			}
+			continue // else: a number of a part that is not in this box
+		}
+		n.add(pointer, moves)
+	}
+	return f.follow(&n)
+}

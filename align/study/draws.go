@@ -1,0 +1,130 @@
+package study
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/mathext"
+
+	"example.com/borestack/stackup/law"
+	"example.com/borestack/tolerance"
+)
+
+// looks are the numbers of draws after which the share inside is looked at; the last is the most.
+var looks = [...]int{32, 128, 256, 512, 1000}
+
+// lookError is the chance, at each look and on each side, that the interval misses the true share: an
+// even split of 5 % over both sides of all looks, so that stopping early costs nothing of it.
+//
+// Source: Clopper and Pearson, The use of confidence or fiducial limits illustrated in the case of
+// the binomial, Biometrika 26 (1934), at looks fixed beforehand; the split is Bonferroni's inequality.
+const lookError = 0.05 / 2 / float64(len(looks))
+
+// probes are a few draws at twice the spread. A bend that single nudges do not reach, as where a tight
+// bearing caps the margin until several readings are off together, and that would fail one box in
+// twenty, fails one in five of them: 24 miss it in one of 200 cases.
+//
+// Source: normal law: P(z > 1.645/2) = 0.205; 0.795²⁴ = 0.004.
+const (
+	probes      = 24
+	probeSpread = 2
+)
+
+// probed reports whether every probe that does not conform is one that the guard band foretells.
+func (q *judged) probed() (bool, error) {
+	e := &q.worst
+	y, err := q.rooms(e, probeBatch)
+	if err != nil {
+		return false, err
+	}
+	x := q.by.batch(probeBatch).x
+	for i, room := range y {
+		if room-room != 0 {
+			if e.fits { // −Inf or NaN
+				return false, nil
+			}
+			continue
+		}
+		if !e.fits {
+			return false, nil
+		}
+		if e.size != nil || holds(room, q.bounds) {
+			continue // the law of a size knows its bend
+		}
+		told := e.at
+		for c := range e.up {
+			if q.by.gauge.columns[c].sd == 0 {
+				continue
+			}
+			switch z := (x[c][i] - q.by.gauge.columns[c].mean) / q.by.gauge.columns[c].sd; {
+			case z > 0:
+				told += z * e.up[c]
+			case z < 0:
+				told -= z * e.down[c]
+			}
+		}
+		if room < told-bentBy*probeSpread*e.u-noEffect {
+			return false, nil
+		}
+	}
+	return true, nil
+}
+
+// tally counts how many draws are inside, and how many outside; one for which no answer was found is
+// neither.
+type tally struct{ n, inside, outside int }
+
+// answer is yes, no, or not yet.
+type answer uint8
+
+const (
+	open answer = iota
+	yes
+	no
+)
+
+// atLeast says whether the share k of n is at least that of a pass.
+func atLeast(k, n int) answer {
+	if k > 0 && mathext.InvRegIncBeta(float64(k), float64(n-k+1), lookError) > conforms {
+		return yes
+	}
+	if k < n && mathext.InvRegIncBeta(float64(k+1), float64(n-k), 1-lookError) < conforms {
+		return no
+	}
+	return open
+}
+
+// draw decides one end by draws of all deviations: a pass when 95 % are inside, a fail when 95 % are
+// outside, undecided otherwise. It stops at the first look that says so.
+func (q *judged) draw(e *end) (tolerance.Decision, error) {
+	var t tally
+	making := law.NewStream(drawSeed, "making", 0)
+	for look, n := range looks {
+		y, err := q.rooms(e, firstDraw+look)
+		if err != nil {
+			return 0, err
+		}
+		for _, room := range y {
+			if q.extra > 0 {
+				room += q.extra * making.Normal()
+			}
+			switch {
+			case math.IsNaN(room):
+			case holds(room, q.bounds):
+				t.inside++
+			default:
+				t.outside++
+			}
+		}
+		t.n = n
+		in, out := atLeast(t.inside, t.n), atLeast(t.outside, t.n)
+		switch {
+		case in == yes:
+			return tolerance.Pass, nil
+		case out == yes:
+			return tolerance.Fail, nil
+		case in == no && out == no:
+			return tolerance.Undecided, nil
+		}
+	}
+	return tolerance.Undecided, nil
+}

@@ -1,0 +1,266 @@
+package study
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"example.com/borestack/align"
+	"example.com/borestack/align/record"
+	"example.com/borestack/stackup"
+)
+
+// idleSteps are the nudges by which an input is tried, in standard deviations: far more than it ever
+// varies by, so that an input whose effect something else hides today is not called idle.
+var idleSteps = [...]float64{1, -1, 10, -10, 100, -100}
+
+// idle warns of every input that moves no output asked for, drawn floats included.
+func idle(rec *record.Record, stack align.Stack) ([]record.Warning, error) {
+	views, err := viewsOf(rec, stack)
+	if err != nil || len(views) == 0 {
+		return nil, err
+	}
+	moves := make([]bool, len(rec.Vary))
+	for i := range views {
+		if err := views[i].moved(rec, moves); err != nil {
+			return nil, err
+		}
+	}
+	var out []record.Warning
+	for k := range rec.Vary {
+		v := &rec.Vary[k]
+		switch {
+		case moves[k]:
+		case v.Float != "":
+			why := "no output asked for feels it"
+			if allAtRest(wanted(rec)) {
+				why = `every output asked for is judged over "rest"`
+			}
+			out = append(out, record.Warning{Path: fmt.Sprintf("/vary/%d", k), Text: fmt.Sprintf("the float of %q is varied and moves nothing: %s", v.Float, why)})
+		default:
+			out = append(out, record.Warning{Path: fmt.Sprintf("/vary/%d", k), Text: fmt.Sprintf("%q moves no output asked for", v.Name)})
+		}
+	}
+	return out, nil
+}
+
+func allAtRest(limits []record.Limit) bool {
+	for i := range limits {
+		if !limits[i].AtRest {
+			return false
+		}
+	}
+	return true
+}
+
+// view is the outputs asked for in one state.
+type view struct {
+	stack  align.Stack
+	in     func(align.Stack) (align.Stack, error)
+	limits []record.Limit
+}
+
+// viewsOf lists the states with the outputs asked for in each; what holds in every state is in all.
+func viewsOf(rec *record.Record, stack align.Stack) ([]view, error) {
+	if len(rec.Vary) == 0 {
+		return nil, nil
+	}
+	names := []string{""}
+	for i := range stack.States {
+		names = append(names, stack.States[i].Name)
+	}
+	var out []view
+	for _, name := range names {
+		var v view
+		for _, l := range wanted(rec) {
+			if l.State == name || holdsEverywhere(&l) {
+				v.limits = append(v.limits, l)
+			}
+		}
+		if len(v.limits) == 0 {
+			continue
+		}
+		v.in = box{rec: rec}.in(name)
+		var err error
+		if v.stack, err = inState(stack, name); err != nil {
+			return nil, err
+		}
+		v.stack.Candidates, v.stack.States = nil, nil
+		v.stack = settled(v.stack)
+		out = append(out, v)
+	}
+	return out, nil
+}
+
+// moved marks the inputs that move something in this view: first with the joints at rest, and those
+// that do not with them pushed.
+func (v *view) moved(rec *record.Record, moves []bool) error {
+	for _, rest := range [2]bool{true, false} {
+		var outputs []align.Output
+		for i := range v.limits {
+			switch {
+			case rest:
+				outputs = append(outputs, components(v.limits[i].Output)...)
+			case !v.limits[i].AtRest:
+				best := v.limits[i].Output
+				best.Best = true
+				outputs = append(outputs, v.limits[i].Output, best)
+			}
+		}
+		if len(outputs) > 0 {
+			if err := v.nudged(rec, outputs, rest, moves); err != nil {
+				return err
+			}
+		}
+	}
+	for k := range rec.Vary {
+		if moves[k] {
+			continue
+		}
+		var err error
+		if rec.Vary[k].Float != "" {
+			moves[k], err = v.feels(&rec.Vary[k])
+		} else {
+			moves[k], err = v.hidden(rec, k)
+		}
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// hidden reports whether an input moves what margin or use is worked out from, where a tight bearing
+// hides it.
+func (v *view) hidden(rec *record.Record, k int) (bool, error) {
+	var line []record.Limit
+	for _, l := range v.limits {
+		if l.Output.What == align.Margin || l.Output.What == align.Use {
+			line = append(line, l)
+		}
+	}
+	if len(line) == 0 {
+		return false, nil
+	}
+	_, list, err := source(rec, k, v.in)
+	if err != nil {
+		return false, err
+	}
+	var n numbers
+	for i := range list {
+		if len(list[i].Moves) > 0 {
+			n.add(rec.Vary[k].At.List[i], list[i].Moves)
+		}
+	}
+	f, err := newFollower(v.stack, line)
+	if err != nil {
+		return false, err
+	}
+	if err := f.follow(&n); err != nil {
+		return false, err
+	}
+	return slices.Contains(f.moved, true), nil
+}
+
+// nudged marks the inputs that move some of the outputs.
+func (v *view) nudged(rec *record.Record, outputs []align.Output, rest bool, moves []bool) error {
+	var list []align.Source
+	var of []int // input of each column
+	var mean, sd []float64
+	for k := range rec.Vary {
+		if moves[k] || rec.Vary[k].Float != "" {
+			continue
+		}
+		input, own, err := source(rec, k, v.in)
+		if err != nil {
+			return err
+		}
+		g := gaugeOf(nil, varies{inputs: []stackup.Input{input}, sources: own}, true)
+		for c := range own {
+			list, of = append(list, own[c]), append(of, k)
+			mean, sd = append(mean, g.columns[c].mean), append(sd, g.columns[c].sd)
+		}
+	}
+	if len(list) == 0 {
+		return nil
+	}
+	s := v.stack
+	if rest {
+		s = atRest(s)
+	}
+	p, err := s.Compile(list, nil, append(outputs, align.Output{What: align.Assembles}))
+	if err != nil {
+		return err
+	}
+	n := len(idleSteps)*len(list) + 1
+	x := make([][]float64, len(list))
+	for c := range x {
+		x[c] = make([]float64, n)
+		for i, d := range idleSteps {
+			x[c][1+c*len(idleSteps)+i] = mean[c] + d*sd[c]
+		}
+	}
+	y, err := evaluateRows(p, rowSet{x, n})
+	if err != nil {
+		return err
+	}
+	for c, k := range of {
+		for i := range idleSteps {
+			for o := range y {
+				a, b := y[o][0], y[o][1+c*len(idleSteps)+i]
+				if a != b && !(math.Abs(a-b) <= followTol*math.Max(1, math.Abs(a))) {
+					moves[k] = true
+				}
+			}
+		}
+	}
+	return nil
+}
+
+// feels reports whether some output asked for feels a float that is varied: a limit that is judged over
+// the float, on an output that moves with it. What is judged at rest feels hanging alone.
+func (v *view) feels(by *record.Vary) (bool, error) {
+	if by.Law.Word == "rest" {
+		return true, nil // asked for: it is to lie still
+	}
+	s := atRest(v.stack)
+	for i := range s.Joints {
+		j := &s.Joints[i]
+		if s.JointName(i) != by.Float || j.Float != nil {
+			continue
+		}
+		spread, err := v.stack.FloatSpread(i, align.LiesUniform)
+		if err != nil {
+			return false, err
+		}
+		if spread.Covariance == ([3][3]float64{}) {
+			return false, nil
+		}
+		for k := range v.limits {
+			l := &v.limits[k]
+			switch {
+			case l.AtRest && by.Law.Word != "hang":
+				continue
+			case l.Output.What == align.Margin || l.Output.What == align.Use:
+				return true, nil // whether or not something else caps it
+			}
+			j.Lies = align.LiesAny
+			if l.AtRest {
+				j.Lies = align.LiesHang
+			}
+			r, _, err := s.Ranges([]align.Output{l.Output})
+			j.Lies = align.LiesRest
+			if err != nil {
+				return false, err
+			}
+			still, _, err := s.Ranges([]align.Output{l.Output})
+			if err != nil {
+				return false, err
+			}
+			if r[0].Low != still[0].Low || r[0].High != still[0].High {
+				return true, nil
+			}
+		}
+	}
+	return false, nil
+}

@@ -1,0 +1,199 @@
+package study
+
+import (
+	"errors"
+	"math"
+	"runtime"
+	"sync"
+
+	"example.com/borestack/align"
+)
+
+// asked is an output of a box with its joints at rest (or hanging), or at one end of their float.
+type asked struct {
+	output align.Output
+	rest   bool
+}
+
+// outcome is what one output comes to in each row: NaN where it cannot be said. fits is 1 in the rows
+// in which the box assembles, 0 in those in which it does not or cannot be worked out, and NaN where
+// no answer was found.
+type outcome struct {
+	values []float64
+	fits   []float64
+}
+
+// table is one box under many deviations of its gauge. What was worked out once is kept.
+type table struct {
+	stack align.Stack
+	gauge *gauge
+	sets  map[int]rowSet
+	known map[tableKey]outcome
+}
+
+// rowSet is n rows of deviations, column by column.
+type rowSet struct {
+	x [][]float64
+	n int
+}
+
+type tableKey struct {
+	batch int
+	of    asked
+}
+
+// The batches of rows: nudges first, probes, and then draws.
+const (
+	nudgeBatch = iota
+	probeBatch
+	firstDraw
+)
+
+func newTable(s align.Stack, g *gauge) *table {
+	return &table{stack: s, gauge: g, sets: map[int]rowSet{}, known: map[tableKey]outcome{}}
+}
+
+// batch is a batch's rows.
+func (t *table) batch(batch int) rowSet {
+	r, done := t.sets[batch]
+	if done {
+		return r
+	}
+	switch batch {
+	case nudgeBatch:
+		r = rowSet{t.gauge.nudges(), 2*len(t.gauge.columns) + 1}
+	case probeBatch:
+		r = rowSet{t.gauge.draws(probeBatch, probes, probeSpread), probes}
+	default:
+		at := batch - firstDraw
+		n := looks[at]
+		if at > 0 {
+			n -= looks[at-1]
+		}
+		r = rowSet{t.gauge.draws(uint64(batch), n, 1), n}
+	}
+	t.sets[batch] = r
+	return r
+}
+
+// fill works out the outputs that are not yet known in a batch, together.
+func (t *table) fill(batch int, list []asked) error {
+	for _, rest := range [2]bool{true, false} {
+		var outputs []align.Output
+		for _, a := range list {
+			if _, known := t.known[tableKey{batch, a}]; known || a.rest != rest {
+				continue
+			}
+			t.known[tableKey{batch, a}] = outcome{}
+			outputs = append(outputs, a.output)
+		}
+		if len(outputs) == 0 {
+			continue
+		}
+		s := t.stack
+		if rest {
+			s = atRest(s)
+		}
+		p, err := s.Compile(t.gauge.sources(), nil, append(outputs, align.Output{What: align.Assembles}))
+		if err != nil {
+			return err
+		}
+		y, err := evaluateRows(p, t.batch(batch))
+		if err != nil {
+			return err
+		}
+		for i, o := range outputs {
+			t.known[tableKey{batch, asked{o, rest}}] = outcome{y[i], y[len(outputs)]}
+		}
+	}
+	return nil
+}
+
+// get is one output in a batch.
+func (t *table) get(batch int, a asked) (outcome, error) {
+	if err := t.fill(batch, []asked{a}); err != nil {
+		return outcome{}, err
+	}
+	return t.known[tableKey{batch, a}], nil
+}
+
+// rowsEach is how many rows are worth a worker of their own.
+const rowsEach = 16
+
+// evaluateRows evaluates a plan whose last output is whether the box assembles. A row that cannot be
+// worked out does not assemble, and has no values; one for which no answer was found has none at all.
+// The rows are shared out between processors, which changes no result.
+func evaluateRows(p *align.Plan, rows rowSet) ([][]float64, error) {
+	x, n := rows.x, rows.n
+	y := make([][]float64, p.Outputs())
+	for o := range y {
+		y[o] = make([]float64, n)
+	}
+	workers := max(1, min(runtime.GOMAXPROCS(0), n/rowsEach))
+	failed := make([]error, workers)
+	var wg sync.WaitGroup
+	for w := range workers {
+		from, to := w*n/workers, (w+1)*n/workers
+		wg.Add(1)
+		go func() {
+			defer wg.Done()
+			failed[w] = evaluateSome(p, slice(y, from, to), slice(x, from, to), to-from)
+		}()
+	}
+	wg.Wait()
+	return y, errors.Join(failed...)
+}
+
+func slice(x [][]float64, from, to int) [][]float64 {
+	out := make([][]float64, len(x))
+	for i := range x {
+		out[i] = x[i][from:to]
+	}
+	return out
+}
+
+// evaluateSome evaluates rows in turn, and goes on after one that fails.
+func evaluateSome(p *align.Plan, y, x [][]float64, n int) error {
+	e := p.NewEvaluator()
+	for n > 0 {
+		err := e.Evaluate(y, x, n)
+		if err == nil {
+			return nil
+		}
+		var bad *align.SampleError
+		if !errors.As(err, &bad) {
+			return err
+		}
+		for o := range y {
+			y[o][bad.Index] = math.NaN()
+		}
+		if !errors.Is(err, align.ErrNotConverging) {
+			y[len(y)-1][bad.Index] = 0
+		}
+		n -= bad.Index + 1
+		y, x = slice(y, bad.Index+1, bad.Index+1+n), slice(x, bad.Index+1, bad.Index+1+n)
+	}
+	return nil
+}
+
+// atRest is the stack with joints that may lie anywhere, or are drawn in samples, at rest.
+func atRest(s align.Stack) align.Stack {
+	s.Joints = append([]align.Joint(nil), s.Joints...)
+	for i := range s.Joints {
+		if s.Joints[i].Lies != align.LiesHang {
+			s.Joints[i].Lies = align.LiesRest
+		}
+	}
+	return s
+}
+
+// settled is the stack with joints that are drawn in samples at rest, as they lie elsewhere.
+func settled(s align.Stack) align.Stack {
+	s.Joints = append([]align.Joint(nil), s.Joints...)
+	for i := range s.Joints {
+		if l := s.Joints[i].Lies; l == align.LiesUniform || l == align.LiesRim {
+			s.Joints[i].Lies = align.LiesRest
+		}
+	}
+	return s
+}

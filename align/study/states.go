@@ -1,0 +1,58 @@
+package study
+
+import (
+	"context"
+
+	"example.com/borestack/align"
+	"example.com/borestack/align/record"
+)
+
+// holdsEverywhere reports whether a limit holds in every state: margin or use that names none.
+func holdsEverywhere(l *record.Limit) bool {
+	return l.State == "" && (l.Output.What == align.Margin || l.Output.What == align.Use) && (l.Least.Given || l.Greatest.Given)
+}
+
+// everyState judges the limits that hold in every state in each, and lets the worst govern.
+func (c *court) everyState(ctx context.Context, limits []record.Limit, out []Verdict) error {
+	var own []int
+	for k := range limits {
+		if holdsEverywhere(&limits[k]) {
+			own = append(own, k)
+		}
+	}
+	if len(own) == 0 {
+		return nil
+	}
+	for i := range c.stack.States {
+		if err := stopped(ctx); err != nil {
+			return err
+		}
+		name := c.stack.States[i].Name
+		there := make([]Verdict, len(limits))
+		if err := c.state(limits, own, name, there); err != nil {
+			return err
+		}
+		for _, k := range own {
+			if worse(&there[k], &out[k]) {
+				out[k].Word, out[k].Room, out[k].U, out[k].InState = there[k].Word, there[k].Room, there[k].U, name
+			}
+		}
+	}
+	return nil
+}
+
+// sameRoom is the difference of two rooms that is rounding, so that a state which changes nothing
+// never governs.
+const sameRoom = 1e-9
+
+// worse reports whether a verdict is worse than another of the same limit: the graver word, then the
+// smaller room; none at all, because there is no line or it does not assemble, is the smallest.
+func worse(a, b *Verdict) bool {
+	switch {
+	case a.Word != b.Word:
+		return a.Word > b.Word
+	case !b.Room.Given:
+		return false
+	}
+	return !a.Room.Given || a.Room.Value < b.Room.Value-sameRoom
+}
