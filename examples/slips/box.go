@@ -36,7 +36,7 @@ func numbers(decimals int, v ...float64) list {
 // round is a round of readings at equal steps: a mean, one harmonic, and scatter; with its closing reading.
 func round(r *rand.Rand, stations int, mean, size, clock, scatter float64) (readings list, closing json.Number) {
 	at := func(k int) float64 {
-		return mean + size*math.Cos(2*math.Pi*float64(k)/float64(stations)-clock) + scatter*r.NormFloat64()
+		return mean + size*math.Cos(2*math.Pi*float64(k)/float64(stations)-clock) + between(r, -scatter, scatter)
 	}
 	for k := range stations {
 		readings = append(readings, mm(at(k)))
@@ -74,9 +74,9 @@ func cleanBox(seed uint64) object {
 		return more
 	}
 	length := between(r, 140, 220)
-	thick, wedge, scatter := between(r, 12, 18), between(r, 0, 0.02), 0.0006
+	thick, wedge, scatter := between(r, 12, 18), between(r, 0, 0.02), 0.001
 	readings, closing := round(r, []int{8, 12}[r.IntN(2)], thick, wedge, between(r, 0, 2*math.Pi), scatter)
-	swept, sweptClosing := round(r, 8, 0.05, between(r, 0.002, 0.015), between(r, 0, 2*math.Pi), scatter)
+	swept, sweptClosing := round(r, 8, 0.05, between(r, 0.004, 0.015), between(r, 0, 2*math.Pi), scatter)
 	journal, slack := between(r, 30, 40), between(r, 0.08, 0.14)
 	parts := list{
 		object{
