@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/internal/spell"
@@ -67,24 +68,29 @@ func (t *teller) marginWords() string {
 		return ""
 	}
 	if c, alone := t.cappedAlone(a); alone {
-		return fmt.Sprintf("The margin is capped by %s alone, whatever the misalignment: half its own clearance of %s is the most there can be.", by[0], t.p.both(c))
+		own := "its"
+		if len(by) > 1 {
+			own = "their"
+		}
+		return fmt.Sprintf("The margin is capped by %s, whatever the misalignment: half %s own clearance of %s is the most there can be.", spell.Listed(by, 5), own, t.p.both(c))
 	}
 	return "What caps the margin: " + spell.Listed(by, 5) + "."
 }
 
-// cappedAlone reports whether one support's own clearance is all that caps the margin, and that clearance, on diameter.
+// cappedAlone reports whether the own clearance of those supports, alike on each, is all that caps the margin, and that
+// clearance, on diameter.
 func (t *teller) cappedAlone(a *align.Assembly) (tolerance.Length, bool) {
-	l := a.Line
-	if len(l.MarginGoverns) != 1 {
-		return 0, false
-	}
-	for i := range a.Supports {
-		c := a.Supports[i].Clearance.Length()
-		if a.Supports[i].Bore == l.MarginGoverns[0].Name && math.Abs(float64(c/2-l.Margin)) <= -noRoom {
-			return c, true
+	var own tolerance.Length
+	for _, g := range a.Line.MarginGoverns {
+		i := slices.IndexFunc(a.Supports, func(b align.SupportedBore) bool { return b.Bore == g.Name })
+		if i < 0 {
+			return 0, false
+		}
+		if own = a.Supports[i].Clearance.Length(); math.Abs(float64(own/2-a.Line.Margin)) > -noRoom {
+			return 0, false
 		}
 	}
-	return 0, false
+	return own, true
 }
 
 // capped names what caps the margin, for the middle of a sentence; empty when that is not said.

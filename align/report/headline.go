@@ -26,10 +26,13 @@ func (t *teller) headline() {
 		}
 	}
 	t.fouled()
+	if len(t.strained()) > 0 {
+		t.page.hang(2, 4, doNotDraw)
+	}
 	if s := t.roomWords(); s != "" && !told.room {
 		t.page.hang(2, 4, upperFirst(s)+".")
 	}
-	for _, s := range []string{t.useWords(), t.marginWords(), t.yieldWords(), t.heaviest()} {
+	for _, s := range []string{t.settleWords(), t.thickWords(), t.useWords(), t.marginWords(), t.yieldWords(), t.heaviest()} {
 		if s != "" {
 			t.page.hang(2, 4, s)
 		}
@@ -51,10 +54,8 @@ func (t *teller) lead() (string, told) {
 	var out []string
 	var done told
 	out = append(out, t.unassembled()...)
-	if assembles(t.res.Assembly) {
-		if s := t.notHeld(study.Fail); s != "" {
-			out = append(out, s)
-		}
+	if s := t.notHeld(study.Fail); s != "" {
+		out = append(out, s)
 	}
 	if n := len(t.res.Doubts); n > 0 {
 		d := t.res.Doubts[0]
@@ -77,8 +78,16 @@ func (t *teller) lead() (string, told) {
 		out = append(out, t.roomWords())
 		done.room = true
 	}
+	if t.res.Word == study.NoLimit {
+		out = append(out, "no limit is given, so nothing passes or fails")
+	}
+	out = append(out, t.strained()...)
 	if t.res.Word == study.Pass && !t.room() {
-		out = append([]string{"the limits asked for hold, but none of them asks for room everywhere"}, out...)
+		hold := "the limits asked for hold, but none of them asks for room"
+		if asksFor(t.res, align.Margin) || asksFor(t.res, align.Use) {
+			hold += " everywhere"
+		}
+		out = append([]string{hold}, out...)
 	}
 	return strings.Join(out, "; "), done
 }
@@ -113,6 +122,54 @@ func (t *teller) unassembled() []string {
 	return out
 }
 
+// strained says which joints only their bolts would close, though everything goes together.
+func (t *teller) strained() []string {
+	var out []string
+	for i := range t.res.Assembly.Joints {
+		j := &t.res.Assembly.Joints[i]
+		switch {
+		case !j.Assembles:
+		case j.Pilot != nil && j.Pilot.Strain > 0:
+			out = append(out, fmt.Sprintf("closing %s squeezes its register by %s", spell.Name(j.Name), t.tell(j.Pilot.Strain)))
+		case j.Rules == align.RulesPilot && j.Gap.Greatest > 0:
+			out = append(out, fmt.Sprintf("at %s the pilot leads and the faces stay open by %s", spell.Name(j.Name), t.tell(j.Gap.Greatest)))
+		}
+	}
+	return out
+}
+
+// settleWords says of the first limit that readings leave open which of them would settle it.
+func (t *teller) settleWords() string {
+	for i := range t.res.Verdicts {
+		v := &t.res.Verdicts[i]
+		if v.Word != study.Undecided || v.Doubted {
+			continue
+		}
+		if set, share := t.leastCertain(v); set != "" {
+			return fmt.Sprintf("To settle it, take the readings of %s again, more often or with a better gauge: %s of what is uncertain comes from them.", setWords(set), spell.Percent(share))
+		}
+	}
+	return ""
+}
+
+// thickWords names the part that is most out of parallel, where straight shafts have no room however the parts lie.
+func (t *teller) thickWords() string {
+	a := t.res.Assembly
+	if a.Line == nil || !assembles(a) || leastMargin(a) >= noRoom {
+		return ""
+	}
+	var most *align.PartShape
+	for i := range a.Parts {
+		if s := &a.Parts[i]; s.Rise.Given && t.p.plain(s.Rise.Value) != "0" && (most == nil || s.Rise.Value > most.Rise.Value) {
+			most = s
+		}
+	}
+	if most == nil {
+		return ""
+	}
+	return fmt.Sprintf("Most out of parallel is %s: thickest at %s seen from the tail, by %s across %s.", spoken(most.Name), clockOf(slopeVec(most.Wedge)).Hours(), t.p.both(most.Rise.Value), t.p.size(most.Across.Value))
+}
+
 // fouled says what to do about joints that do not go together, and names those that the first sentence left out.
 func (t *teller) fouled() {
 	var more []string
@@ -137,7 +194,13 @@ func (t *teller) fouled() {
 func fouling(names []string) string {
 	var out []string
 	for _, n := range names {
-		out = append(out, spell.Name(n))
+		switch n {
+		case "pilot", "bolts":
+			n = "the " + n
+		default:
+			n = "dowel " + spell.Name(n)
+		}
+		out = append(out, n)
 	}
 	switch len(out) {
 	case 0:
@@ -157,7 +220,7 @@ func (t *teller) notHeld(word study.Word) string {
 	doubted := true
 	for i := range t.res.Verdicts {
 		v := &t.res.Verdicts[i]
-		if v.Word != word {
+		if v.Word != word || word == study.Fail && !assembles(boxOf(t.res, v).box) { // said already
 			continue
 		}
 		doubted = doubted && v.Doubted
@@ -169,13 +232,13 @@ func (t *teller) notHeld(word study.Word) string {
 	list := spell.Listed(names, mostNamed)
 	switch {
 	case word == study.Fail && len(names) == 1:
-		return list + ", and must not be"
+		return "outside its limit is " + list
 	case word == study.Fail:
-		return "outside their limits: " + list
+		return "outside their limits are " + list
 	case word == study.Undecided && doubted:
 		return "so this cannot be relied on: " + list
 	case word == study.Undecided:
-		return "the readings cannot tell: " + list
+		return "the readings leave open " + list
 	}
 	return "how the parts are pushed before tightening decides " + list
 }
@@ -193,7 +256,9 @@ func (t *teller) standing(v *study.Verdict) string {
 	case v.Word == study.Depends && v.Best.Given && v.Worst.Given && v.InState == "":
 		s += fmt.Sprintf(" (%s at best, %s at worst; wanted %s)", q.show(v.Best.Value), q.show(v.Worst.Value), q.bounds(v.Limit.Least, v.Limit.Greatest))
 	case v.Word == study.Undecided && v.U > 0:
-		s += fmt.Sprintf(" (%s its limit by %s, sure to %s)", side(room), q.show(abs(room)), q.show(guardBand*v.U))
+		s += fmt.Sprintf(" (%s its limit by %s, the readings sure only to %s)", side(room), q.show(abs(room)), q.show(guardBand*v.U))
+	case v.Word == study.Fail && room < 0:
+		s += " (by " + q.show(-room) + ")"
 	case room < 0:
 		s += " (outside by " + q.show(-room) + ")"
 	}

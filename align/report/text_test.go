@@ -45,7 +45,7 @@ func TestText_phrases(t *testing.T) {
 		},
 		"does not assemble": {
 			dowels(twoPart(0.06, 0, pins, limit), 0.2),
-			[]string{"FAIL: it does not assemble", "Do not draw it up with the bolts", "l and r are in the way", "DOES NOT ASSEMBLE"},
+			[]string{"FAIL: it does not assemble", "Do not draw it up with the bolts", "at case|tail dowel l and dowel r are in the way", "DOES NOT ASSEMBLE"},
 			[]string{"FAIL: straight shafts have room", "shafts have room", "inside by", "outside by"},
 		},
 		"loose": {

@@ -2,9 +2,10 @@ package report
 
 import (
 	"fmt"
-	"sort"
+	"strings"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/advise"
 	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/align/record"
 	"example.com/borestack/align/study"
@@ -87,10 +88,13 @@ func (t *teller) settling(v *study.Verdict, q quantity) string {
 		}
 	}
 	if set, share := t.leastCertain(v); set != "" {
-		s += fmt.Sprintf("; most of it (%s) comes from the readings of %s: take those again first, more often or with a better gauge", spell.Percent(share), spell.Clean(set))
+		s += fmt.Sprintf("; most of it (%s) comes from the readings of %s: take those again first, more often or with a better gauge", spell.Percent(share), setWords(set))
 	}
 	return s
 }
+
+// setWords says a set of readings, "plate: thickness", within a sentence.
+func setWords(set string) string { return spell.Clean(strings.Replace(set, ": ", ", ", 1)) }
 
 // leastCertain is the set of readings that the uncertainty of a limit comes from most, and its share of the variance; empty
 // when no reading moves it, or that cannot be worked out.
@@ -104,24 +108,9 @@ func (t *teller) leastCertain(v *study.Verdict) (set string, share float64) {
 			return "", 0
 		}
 	}
-	sources := study.GaugeSources(&s)
-	effect, err := study.GaugeEffects(s, sources, []align.Output{v.Limit.Output})
-	if err != nil {
+	shares, err := advise.UncertaintyShares(s, v.Limit.Output)
+	if err != nil || len(shares) == 0 {
 		return "", 0
 	}
-	sum, all := map[string]float64{}, 0.0
-	var sets []string
-	for i := range sources {
-		d := effect[0][i] * effect[0][i]
-		if _, there := sum[sources[i].Set]; !there {
-			sets = append(sets, sources[i].Set)
-		}
-		sum[sources[i].Set] += d
-		all += d
-	}
-	if !(all > 0) {
-		return "", 0
-	}
-	sort.SliceStable(sets, func(i, k int) bool { return sum[sets[i]] > sum[sets[k]] })
-	return sets[0], sum[sets[0]] / all
+	return shares[0].Readings, shares[0].Share
 }
