@@ -5,7 +5,6 @@ import (
 	"io"
 	"math"
 
-	"example.com/borestack/align/study"
 	"example.com/borestack/tolerance"
 )
 
@@ -30,8 +29,8 @@ func (a *Audit) write(out io.Writer, p *sheet) error {
 		p.item("in doubt: %s: %s", d.Path, d.Why)
 	}
 	switch {
-	case a.All == 0 && len(a.Findings) == 0 && a.Word == study.Fail:
-		p.item("no limit has a probability: the box fails before it is measured against one")
+	case a.All == 0 && len(a.Findings) == 0:
+		p.item("the box does not assemble, so no limit holds")
 	case len(a.Doubts) > 0:
 		p.item("no probability is given of the whole box: it would rest on what is in doubt")
 	default:

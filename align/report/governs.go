@@ -13,6 +13,9 @@ import (
 // Two different things: what misalignment uses up, which the supports that drive the use of clearance decide; and what caps
 // the margin, which is often the tightest bearing, whatever the misalignment. They are never said in one sentence.
 
+// mostGovern is how many supports and pockets a sentence names; the rest it counts.
+const mostGovern = 3
+
 // names are supports and pockets in words, in the order given.
 func names(list []align.Governor) []string {
 	var out []string
@@ -50,7 +53,7 @@ func (t *teller) useWords() string {
 	case 1:
 		return s + "; " + by[0] + " drives that."
 	default:
-		return s + "; what drives that: " + spell.Listed(by, 5) + "."
+		return s + "; what drives that: " + spell.Listed(by, mostGovern) + "."
 	}
 }
 
@@ -72,9 +75,9 @@ func (t *teller) marginWords() string {
 		if len(by) > 1 {
 			own = "their"
 		}
-		return fmt.Sprintf("The margin is capped by %s, whatever the misalignment: half %s own clearance of %s is the most there can be.", spell.Listed(by, 5), own, t.p.both(c))
+		return fmt.Sprintf("The margin is capped by %s, whatever the misalignment: half %s own clearance of %s is the most there can be.", spell.Listed(by, mostGovern), own, t.p.both(c))
 	}
-	return "What caps the margin: " + spell.Listed(by, 5) + "."
+	return "What caps the margin: " + spell.Listed(by, mostGovern) + "."
 }
 
 // cappedAlone reports whether the own clearance of those supports, alike on each, is all that caps the margin, and that

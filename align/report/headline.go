@@ -246,7 +246,10 @@ func (t *teller) notHeld(word study.Word) string {
 // standing is a limit's output, its state, and how it stands.
 func (t *teller) standing(v *study.Verdict) string {
 	q := t.quantity(v.Limit.Output)
-	s := outputShort(v.Limit.Output)
+	s := "the " + outputShort(v.Limit.Output)
+	if v.Limit.Output.What == align.Assembles {
+		s = "whether " + outputShort(v.Limit.Output)
+	}
 	if c := boxOf(t.res, v); c.state != "" {
 		s += " in state " + spell.Name(c.state)
 	}
@@ -325,6 +328,9 @@ func (t *teller) roomWords() string {
 		return ""
 	}
 	s := t.lineWords(a.Line, condition)
+	if len(t.res.Doubts) > 0 || t.res.Word == study.Undecided {
+		s = "if what was measured is right, " + s
+	}
 	if len(t.res.States) == 0 || leastMargin(a) < noRoom {
 		return s
 	}

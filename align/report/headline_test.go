@@ -44,19 +44,19 @@ func TestHeadline_whateverTheBadge(t *testing.T) {
 				r.Doubts, r.Word = []record.Doubt{doubt}, study.Undecided
 				r.Verdicts[0].Word, r.Verdicts[0].Doubted = study.Undecided, true
 			},
-			[]string{"in doubt is tail, its front pilot (/parts/1/front/pilot): a pilot 0.5 mm tighter than its bore", "so this cannot be relied on: margin of the shaft line"},
+			[]string{"in doubt is tail, its front pilot (/parts/1/front/pilot): a pilot 0.5 mm tighter than its bore", "so this cannot be relied on: the margin of the shaft line"},
 			nil,
 		},
 		"a doubt beside a fail": {
 			twoPart(0, 0.5, ``, marginLimit),
 			func(r *study.Result) { r.Doubts = []record.Doubt{doubt, doubt} },
-			[]string{"outside its limit is margin of the shaft line (by 0.0", "in doubt is tail, its front pilot (/parts/1/front/pilot) (and 1 more)"},
+			[]string{"outside its limit is the margin of the shaft line (by 0.0", "in doubt is tail, its front pilot (/parts/1/front/pilot) (and 1 more)"},
 			nil,
 		},
 		"a doubt without a limit": {
 			twoPart(0, 0, ``, ``),
 			func(r *study.Result) { r.Doubts = []record.Doubt{doubt} },
-			[]string{"in doubt is tail, its front pilot (/parts/1/front/pilot): a pilot", "no limit is given"},
+			[]string{"in doubt is tail, its front pilot (/parts/1/front/pilot): a pilot", "if what was measured is right, straight shafts have room", "no limit is given"},
 			nil,
 		},
 		"a state that governs": {
@@ -65,7 +65,7 @@ func TestHeadline_whateverTheBadge(t *testing.T) {
 				v := &r.Verdicts[0]
 				v.Word, v.InState, v.Room, r.Word = study.Fail, "warm", tolerance.Given(-0.0123), study.Fail
 			},
-			[]string{"outside its limit is margin of the shaft line in state warm (by 0.012 mm)"},
+			[]string{"outside its limit is the margin of the shaft line in state warm (by 0.012 mm)"},
 			[]string{"in state warm straight shafts have no room"},
 		},
 		"a state that nobody asks about": {
@@ -102,7 +102,7 @@ func TestHeadline_whateverTheBadge(t *testing.T) {
 				v.Word, v.U, v.Room, r.Word = study.Undecided, 0.002, tolerance.Given(0.001), study.Undecided
 			},
 			// Source: hand calculation: 1.645 · 0.002 = 0.0033.
-			[]string{"the readings leave open margin of the shaft line (inside its limit by 0.0010 mm, the readings sure only to 0.0033 mm)"},
+			[]string{"the readings leave open the margin of the shaft line (inside its limit by 0.0010 mm, the readings sure only to 0.0033 mm)"},
 			nil,
 		},
 		"a strained register": {

@@ -40,7 +40,7 @@ func TestText_phrases(t *testing.T) {
 	}{
 		"depends": {
 			twoPart(0.06, 0.15, ``, limit),
-			[]string{"DEPENDS: how the parts are pushed before tightening decides margin of the shaft line (0.015 mm at best, -0.0022 mm at worst; wanted at least 0 mm)", "Straight shafts have room where the parts rest, as measured, cold, unloaded: 0.0065 mm left on radius; pushed the worst way the clearances lack 0.0022 mm", "the tail bush stands 0.150 mm off the line towards 3 o'clock seen from the tail: that is 0.300 mm TIR on a dial", "push the tail towards 9 o'clock", "its origin is not stated", "see which way to push", "can contribute"},
+			[]string{"DEPENDS: how the parts are pushed before tightening decides the margin of the shaft line (0.015 mm at best, -0.0022 mm at worst; wanted at least 0 mm)", "Straight shafts have room where the parts rest, as measured, cold, unloaded: 0.0065 mm left on radius; pushed the worst way the clearances lack 0.0022 mm", "the tail bush stands 0.150 mm off the line towards 3 o'clock seen from the tail: that is 0.300 mm TIR on a dial", "push the tail towards 9 o'clock", "its origin is not stated", "see which way to push", "can contribute"},
 			[]string{"is the cause"},
 		},
 		"does not assemble": {

@@ -65,7 +65,7 @@ func (t *teller) yieldWords() string {
 			what = "Probability that this very box holds, given its gauges"
 		}
 		s := v.Sampled
-		out += fmt.Sprintf("%s: %s (%s to %s with 95 %% confidence), least for %s", what, percentage(s.Yield), strings.TrimSuffix(percentage(s.YieldInterval[0]), " %"), percentage(s.YieldInterval[1]), t.limitOf(v))
+		out += fmt.Sprintf("%s: %s (%s to %s with 95 %% confidence), by its worst limit, %s", what, percentage(s.Yield), strings.TrimSuffix(percentage(s.YieldInterval[0]), " %"), percentage(s.YieldInterval[1]), t.limitOf(v))
 		if bad := badEnd(v); bad-bad == 0 && v.Limit.Output.What != align.Assembles {
 			beyond := "more"
 			if low, _ := s.Quantile(1 - usualShare); low == bad {
