@@ -62,7 +62,7 @@ func (t *teller) lead() (string, told) {
 		if done.doubt = len(out) == 0; done.doubt {
 			out = append(out, "in doubt is "+t.doubtWords(d))
 		} else {
-			out = append(out, "in doubt is "+spell.Clean(placeOf(t.rec, d.Path)))
+			out = append(out, "in doubt: "+spell.Clean(d.Path)) // short, to stay in the first line: it is told in full below
 		}
 		if n > 1 {
 			out[len(out)-1] += fmt.Sprintf(" (and %d more)", n-1)
@@ -217,24 +217,25 @@ const mostNamed = 3
 // notHeld names the limits with that verdict, each with by how much and in which state; empty when there is none.
 func (t *teller) notHeld(word study.Word) string {
 	var names []string
-	doubted := true
+	doubted, by := true, " is outside by "
 	for i := range t.res.Verdicts {
 		v := &t.res.Verdicts[i]
 		if v.Word != word || word == study.Fail && !assembles(boxOf(t.res, v).box) { // said already
 			continue
 		}
 		doubted = doubted && v.Doubted
-		names = append(names, t.standing(v))
+		s := t.standing(v, by)
+		if names = append(names, s); strings.Contains(s, by) {
+			by = " by " // the first said of what
+		}
 	}
 	if len(names) == 0 {
 		return ""
 	}
 	list := spell.Listed(names, mostNamed)
 	switch {
-	case word == study.Fail && len(names) == 1:
-		return "outside its limit is " + list
 	case word == study.Fail:
-		return "outside their limits are " + list
+		return list
 	case word == study.Undecided && doubted:
 		return "so this cannot be relied on: " + list
 	case word == study.Undecided:
@@ -243,8 +244,8 @@ func (t *teller) notHeld(word study.Word) string {
 	return "how the parts are pushed before tightening decides " + list
 }
 
-// standing is a limit's output, its state, and how it stands.
-func (t *teller) standing(v *study.Verdict) string {
+// standing is a limit's output, its state, and how it stands; by comes before how far it is outside, if it fails.
+func (t *teller) standing(v *study.Verdict, by string) string {
 	q := t.quantity(v.Limit.Output)
 	s := "the " + outputShort(v.Limit.Output)
 	if v.Limit.Output.What == align.Assembles {
@@ -255,13 +256,15 @@ func (t *teller) standing(v *study.Verdict) string {
 	}
 	room, said := roomOf(t.res, v).Get()
 	switch {
-	case v.Doubted || !said || v.Limit.Output.What == align.Assembles:
+	case v.Word == study.Fail && (!said || room >= 0):
+		s += " fails"
+	case v.Doubted && v.Word == study.Undecided || !said || v.Limit.Output.What == align.Assembles:
 	case v.Word == study.Depends && v.Best.Given && v.Worst.Given && v.InState == "":
 		s += fmt.Sprintf(" (%s at best, %s at worst; wanted %s)", q.show(v.Best.Value), q.show(v.Worst.Value), q.bounds(v.Limit.Least, v.Limit.Greatest))
 	case v.Word == study.Undecided && v.U > 0:
 		s += fmt.Sprintf(" (%s its limit by %s, the readings sure only to %s)", side(room), q.show(abs(room)), q.show(guardBand*v.U))
 	case v.Word == study.Fail && room < 0:
-		s += " (by " + q.show(-room) + ")"
+		s += by + q.show(-room)
 	case room < 0:
 		s += " (outside by " + q.show(-room) + ")"
 	}

@@ -50,7 +50,7 @@ func TestHeadline_whateverTheBadge(t *testing.T) {
 		"a doubt beside a fail": {
 			twoPart(0, 0.5, ``, marginLimit),
 			func(r *study.Result) { r.Doubts = []record.Doubt{doubt, doubt} },
-			[]string{"outside its limit is the margin of the shaft line (by 0.0", "in doubt is tail, its front pilot (/parts/1/front/pilot) (and 1 more)"},
+			[]string{"the margin of the shaft line is outside by 0.0", "in doubt: /parts/1/front/pilot (and 1 more)"},
 			nil,
 		},
 		"a doubt without a limit": {
@@ -65,7 +65,7 @@ func TestHeadline_whateverTheBadge(t *testing.T) {
 				v := &r.Verdicts[0]
 				v.Word, v.InState, v.Room, r.Word = study.Fail, "warm", tolerance.Given(-0.0123), study.Fail
 			},
-			[]string{"outside its limit is the margin of the shaft line in state warm (by 0.012 mm)"},
+			[]string{"the margin of the shaft line in state warm is outside by 0.012 mm"},
 			[]string{"in state warm straight shafts have no room"},
 		},
 		"a state that nobody asks about": {
