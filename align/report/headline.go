@@ -15,15 +15,18 @@ import (
 // whatever the verdict; then whether there is room, what misalignment uses up, what caps the margin, and how a batch does.
 func (t *teller) headline() {
 	lead, told := t.lead()
-	t.page.hang(0, 2, strings.ToUpper(t.res.Word.String())+": "+lead+".")
+	t.page.hang(0, 2, strings.ToUpper(t.res.Word.String())+": "+stopped(lead))
 	for i, d := range t.res.Doubts {
 		if i > 0 || !told.doubt {
-			t.page.hang(2, 4, "In doubt: "+t.doubtWords(d)+".")
+			t.page.hang(2, 4, stopped("In doubt: "+t.doubtWords(d)))
 		}
 		if i == mostDoubts-1 && len(t.res.Doubts) > mostDoubts {
 			t.page.hang(2, 4, fmt.Sprintf("%d more in doubt: see below.", len(t.res.Doubts)-mostDoubts))
 			break
 		}
+	}
+	if s := t.doubted(); s != "" {
+		t.page.hang(2, 4, s)
 	}
 	t.fouled()
 	if len(t.strained()) > 0 {
@@ -82,7 +85,10 @@ func (t *teller) lead() (string, told) {
 		out = append(out, "no limit is given, so nothing passes or fails")
 	}
 	out = append(out, t.strained()...)
-	if t.res.Word == study.Pass && !t.room() {
+	switch {
+	case t.res.Word == study.Pass && t.res.Assembly.Line == nil && assembles(t.res.Assembly):
+		out = append([]string{"the limits asked for hold"}, out...)
+	case t.res.Word == study.Pass && !t.room():
 		hold := "the limits asked for hold, but none of them asks for room"
 		if asksFor(t.res, align.Margin) || asksFor(t.res, align.Use) {
 			hold += " everywhere"
@@ -217,13 +223,12 @@ const mostNamed = 3
 // notHeld names the limits with that verdict, each with by how much and in which state; empty when there is none.
 func (t *teller) notHeld(word study.Word) string {
 	var names []string
-	doubted, by := true, " is outside by "
+	by := " is outside by "
 	for i := range t.res.Verdicts {
 		v := &t.res.Verdicts[i]
-		if v.Word != word || word == study.Fail && !assembles(boxOf(t.res, v).box) { // said already
+		if v.Word != word || v.Doubted && word == study.Undecided || word == study.Fail && !assembles(boxOf(t.res, v).box) { // said already
 			continue
 		}
-		doubted = doubted && v.Doubted
 		s := t.standing(v, by)
 		if names = append(names, s); strings.Contains(s, by) {
 			by = " by " // the first said of what
@@ -236,12 +241,32 @@ func (t *teller) notHeld(word study.Word) string {
 	switch {
 	case word == study.Fail:
 		return list
-	case word == study.Undecided && doubted:
-		return "so this cannot be relied on: " + list
 	case word == study.Undecided:
 		return "the readings leave open " + list
 	}
 	return "how the parts are pushed before tightening decides " + list
+}
+
+// doubted names the limits that rest on what is in doubt, and stay undecided for that.
+func (t *teller) doubted() string {
+	var names []string
+	for i := range t.res.Verdicts {
+		if v := &t.res.Verdicts[i]; v.Doubted && v.Word == study.Undecided {
+			names = append(names, t.standing(v, ""))
+		}
+	}
+	if len(names) == 0 {
+		return ""
+	}
+	return "Undecided for that: " + spell.Listed(names, mostNamed) + "."
+}
+
+// stopped ends a sentence, if it does not end by itself.
+func stopped(s string) string {
+	if strings.HasSuffix(s, "?") || strings.HasSuffix(s, "!") {
+		return s
+	}
+	return s + "."
 }
 
 // standing is a limit's output, its state, and how it stands; by comes before how far it is outside, if it fails.
@@ -258,7 +283,7 @@ func (t *teller) standing(v *study.Verdict, by string) string {
 	switch {
 	case v.Word == study.Fail && (!said || room >= 0):
 		s += " fails"
-	case v.Doubted && v.Word == study.Undecided || !said || v.Limit.Output.What == align.Assembles:
+	case v.Doubted || !said || v.Limit.Output.What == align.Assembles:
 	case v.Word == study.Depends && v.Best.Given && v.Worst.Given && v.InState == "":
 		s += fmt.Sprintf(" (%s at best, %s at worst; wanted %s)", q.show(v.Best.Value), q.show(v.Worst.Value), q.bounds(v.Limit.Least, v.Limit.Greatest))
 	case v.Word == study.Undecided && v.U > 0:

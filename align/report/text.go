@@ -12,7 +12,7 @@ import (
 func Text(w io.Writer, rec *record.Record, res *study.Result) error {
 	t := &teller{page: &page{}, p: printerOf(rec), rec: rec, res: res}
 	t.headline()
-	t.doubted()
+	t.inDoubt()
 	t.conditions()
 	t.limits()
 	t.supports()
@@ -40,8 +40,8 @@ type teller struct {
 	res  *study.Result
 }
 
-// doubted lists what cannot be relied on, with its place in the record: above everything that rests on it.
-func (t *teller) doubted() {
+// inDoubt lists what cannot be relied on, with its place in the record: above everything that rests on it.
+func (t *teller) inDoubt() {
 	list := doubts(t.res)
 	if len(list) == 0 {
 		return

@@ -67,7 +67,7 @@ func (v *viewer) chapters() []chapter {
 			out = append(out, list[i])
 		}
 	}
-	add("doubts", v.sourced(v.doubted, func(i int) []string { return of(doubts(v.res)[i].Path) }))
+	add("doubts", v.sourced(v.inDoubt, func(i int) []string { return of(doubts(v.res)[i].Path) }))
 	add("conditions", v.collect(v.conditions))
 	add("limits", []chapter{v.limitChapter()})
 	add("push", v.sourced(v.push, func(i int) []string {
