@@ -40,12 +40,12 @@ func (t *teller) useWords() string {
 	if !ok {
 		return "No straight line passes through the supports that have no clearance."
 	}
-	s := fmt.Sprintf("Misalignment uses %s of the clearances%s", spell.Percent(use), where)
+	s := "Misalignment uses " + shareUsed(use) + where
 	if use < noUse {
 		return "Misalignment uses none of the clearances" + where + "."
 	}
 	if use > 1 {
-		s = fmt.Sprintf("Misalignment would use %s of the clearances%s", spell.Percent(use), where)
+		s = "Misalignment would use " + shareUsed(use) + where
 	}
 	switch by := names(l.Governs); len(by) {
 	case 0:
@@ -55,6 +55,15 @@ func (t *teller) useWords() string {
 	default:
 		return s + "; what drives that: " + spell.Listed(by, mostGovern) + "."
 	}
+}
+
+// shareUsed is a use of clearance in words: how many times over, where that is no longer a matter of percent.
+func shareUsed(use float64) string {
+	const many = 10
+	if use > many {
+		return "more than ten times the clearances"
+	}
+	return spell.Percent(use) + " of the clearances"
 }
 
 // noUse is the share of the clearances below which they are not used.

@@ -249,3 +249,10 @@ func TestAssumed_uncertaintyThatReachesNoLimit(t *testing.T) {
 		t.Error("does not say that no uncertainty is stated")
 	}
 }
+
+// Far outside, percent say nothing.
+func TestHeadline_farOutside(t *testing.T) {
+	if s := flow(text(t, twoPart(0, 50, ``, marginLimit))); !strings.Contains(s, "Misalignment would use more than ten times the clearances; ") {
+		t.Errorf("not said:\n%s", s)
+	}
+}

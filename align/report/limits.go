@@ -32,7 +32,7 @@ func (t *teller) limits() {
 	case l.RunsFree:
 		t.page.item("misalignment uses %s of every clearance", spell.Percent(use))
 	default:
-		t.page.item("straight shafts would need %s of every clearance", spell.Percent(use))
+		t.page.item("straight shafts would need %s", shareUsed(use))
 	}
 	t.shares("what drives the use of clearance", l.Governs)
 	t.shares("what caps the margin", l.MarginGoverns)
