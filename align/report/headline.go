@@ -283,7 +283,7 @@ func (t *teller) standing(v *study.Verdict, by string) string {
 	switch {
 	case v.Word == study.Fail && (!said || room >= 0):
 		s += " fails"
-	case v.Doubted || !said || v.Limit.Output.What == align.Assembles:
+	case v.Doubted && v.Word == study.Undecided || !said || v.Limit.Output.What == align.Assembles:
 	case v.Word == study.Depends && v.Best.Given && v.Worst.Given && v.InState == "":
 		s += fmt.Sprintf(" (%s at best, %s at worst; wanted %s)", q.show(v.Best.Value), q.show(v.Worst.Value), q.bounds(v.Limit.Least, v.Limit.Greatest))
 	case v.Word == study.Undecided && v.U > 0:

@@ -49,7 +49,7 @@ func TestHeadline_whateverTheBadge(t *testing.T) {
 		},
 		"a doubt beside a fail": {
 			twoPart(0, 0.5, ``, marginLimit),
-			func(r *study.Result) { r.Doubts = []record.Doubt{doubt, doubt} },
+			func(r *study.Result) { r.Doubts, r.Verdicts[0].Doubted = []record.Doubt{doubt, doubt}, true },
 			[]string{"the margin of the shaft line is outside by 0.0", "in doubt: /parts/1/front/pilot (and 1 more)"},
 			nil,
 		},
@@ -117,7 +117,7 @@ func TestHeadline_whateverTheBadge(t *testing.T) {
 			c.change(res)
 			word := strings.ToUpper(res.Word.String())
 			text, page, ticket := written(t, rec, res)
-			if len(res.Verdicts) > 0 && res.Verdicts[0].Doubted && !strings.Contains(flow(text), "Undecided for that: the margin of the shaft line.") {
+			if len(res.Verdicts) > 0 && res.Verdicts[0].Doubted && res.Word == study.Undecided && !strings.Contains(flow(text), "Undecided for that: the margin of the shaft line.") {
 				t.Errorf("what rests on the doubt is not named:\n%s", text)
 			}
 			first, _, _ := strings.Cut(text, ".\n")
@@ -196,6 +196,7 @@ func TestJSON_doubtsAndStates(t *testing.T) {
 		}
 		return v
 	}
+	res.Verdicts[0].InState = ""
 	v := as()
 	if list := at(t, v, "doubts").([]any); len(list) != 0 {
 		t.Errorf("doubts %v of a record without any", list)
