@@ -2,14 +2,17 @@ package advise
 
 import (
 	"bytes"
+	"context"
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
 	"math"
 	"runtime/debug"
+	"slices"
 	"sort"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/align/record"
 	"example.com/borestack/align/study"
 	"example.com/borestack/tolerance"
@@ -72,6 +75,9 @@ type Finding struct {
 	Warnings []string
 }
 
+// noneStated warns of a value without an uncertainty.
+const noneStated = "no uncertainty is stated: resolution is not accuracy, and no gauge reads true"
+
 // Assess holds a value with standard uncertainty u against a limit. It returns a fault for numbers that are not finite, or a limit without any number.
 func Assess(l Limit, value, u float64, rule Rule) (Finding, error) {
 	if err := l.Validate(); err != nil {
@@ -108,7 +114,7 @@ func Assess(l Limit, value, u float64, rule Rule) (Finding, error) {
 		}
 	}
 	if u == 0 {
-		f.Warnings = append(f.Warnings, "no uncertainty is stated: resolution is not accuracy, and no gauge reads true")
+		f.Warnings = append(f.Warnings, noneStated)
 	}
 	if l.Origin == "" {
 		f.Warnings = append(f.Warnings, "the limit's origin is not stated")
@@ -140,9 +146,10 @@ type Audit struct {
 	Record   string // SHA-256 of the record as written, hexadecimal
 	Software string // module and version, as built
 	Findings []AuditedFinding
-	All      float64 // least probability that the box conforms to every limit, however the errors hang together: 1 less the sum of what each lacks
+	All      float64 // least probability that the box conforms to every limit, however the errors hang together: 1 less the sum of what each lacks; 0 for a box that does not assemble
 	Assumed  []align.Note
 	Warnings []align.Note
+	Doubts   []record.Doubt // what cannot be relied on: no probability below takes it in
 	Word     study.Word
 }
 
@@ -156,13 +163,14 @@ type AuditedFinding struct {
 	Shares []Share // largest first: read those again first
 }
 
-// AuditRecord judges a record and lists what it rests on. Limits without a number, and outputs that cannot be said, have no finding.
+// AuditRecord runs a record as a report does, every state and doubt included, and lists what its verdict rests on. Limits
+// without a number, and outputs that cannot be said, have no finding; a box that does not assemble has none.
 func AuditRecord(rec *record.Record) (*Audit, error) {
 	b, err := FromRecord(rec)
 	if err != nil {
 		return nil, err
 	}
-	j, err := b.Judge()
+	res, err := study.Run(context.Background(), rec)
 	if err != nil {
 		return nil, err
 	}
@@ -171,35 +179,96 @@ func AuditRecord(rec *record.Record) (*Audit, error) {
 		return nil, err
 	}
 	sum := sha256.Sum256(text.Bytes())
-	a := &Audit{Title: rec.Title, Record: hex.EncodeToString(sum[:]), Software: software(), Assumed: j.Assembly.Assumed, Warnings: j.Assembly.Warnings, Word: j.Word}
+	a := &Audit{Title: rec.Title, Record: hex.EncodeToString(sum[:]), Software: software(), Assumed: res.Assembly.Assumed, Warnings: res.Assembly.Warnings, Doubts: res.Doubts, Word: res.Word}
+	if !assembles(res.Assembly) {
+		return a, nil
+	}
 	a.All = 1
-	for i := range j.Verdicts {
-		v := &j.Verdicts[i]
-		at := worstOf(v)
+	gauged := len(study.GaugeSources(&b.Stack)) > 0 || slices.ContainsFunc(rec.Vary, func(v record.Vary) bool { return v.Because == "gauge" })
+	for i := range res.Verdicts {
+		v := &res.Verdicts[i]
+		at := judgedAt(v)
 		if !at.Given || (!v.Limit.Least.Given && !v.Limit.Greatest.Given) {
 			continue
 		}
-		l := Limit{tolerance.Limits{Least: v.Limit.Least, Greatest: v.Limit.Greatest}, v.Limit.Because, convention(v.Limit)}
-		f, err := Assess(l, at.Value, v.U, Guard95)
+		found, err := b.audited(v, at.Value)
 		if err != nil {
 			return nil, err
 		}
-		found := AuditedFinding{Finding: f, Path: v.Limit.Path, Output: v.Limit.Output, State: v.Limit.State, Word: v.Word}
-		if found.Shares, err = b.shares(v.Limit); err != nil {
-			return nil, err
+		if v.U == 0 && gauged {
+			found.Warnings[slices.Index(found.Warnings, noneStated)] = unreached(v.Limit, res.Assembly)
 		}
 		a.Findings = append(a.Findings, found)
-		a.All = math.Max(0, a.All-(1-f.Conforms))
+		a.All = math.Max(0, a.All-(1-found.Conforms))
 	}
 	return a, nil
 }
 
+// audited is what an audit says of one verdict, the output being at that value where it is judged.
+func (b Box) audited(v *study.Verdict, at float64) (AuditedFinding, error) {
+	l := Limit{tolerance.Limits{Least: v.Limit.Least, Greatest: v.Limit.Greatest}, v.Limit.Because, convention(v)}
+	f, err := Assess(l, at, v.U, Guard95)
+	if err != nil {
+		return AuditedFinding{}, err
+	}
+	found := AuditedFinding{Finding: f, Path: v.Limit.Path, Output: v.Limit.Output, State: stateOf(v), Word: v.Word}
+	if v.Doubted {
+		found.Warnings = append(found.Warnings, "it rests on a number that cannot be relied on: the probabilities hold only if that number is right")
+	}
+	s := b.Stack
+	if found.State != "" {
+		if s, err = s.InState(found.State); err != nil {
+			return found, err
+		}
+	}
+	found.Shares, err = UncertaintyShares(s, found.Output)
+	return found, err
+}
+
+// stateOf is the state that decides a verdict: the one that governs, or the one that the limit names.
+func stateOf(v *study.Verdict) string {
+	if v.InState != "" {
+		return v.InState
+	}
+	return v.Limit.State
+}
+
+// judgedAt is the value that a verdict is judged at: the worst over the float, in the state that governs.
+func judgedAt(v *study.Verdict) tolerance.Optional[float64] {
+	if v.InState == "" || !v.Room.Given {
+		return worstOf(v)
+	}
+	if v.Limit.Least.Given {
+		return tolerance.Given(v.Limit.Least.Value + v.Room.Value)
+	}
+	return tolerance.Given(v.Limit.Greatest.Value - v.Room.Value)
+}
+
+// assembles reports whether every joint of a box goes together.
+func assembles(a *align.Assembly) bool {
+	return !slices.ContainsFunc(a.Joints, func(j align.SeatedJoint) bool { return !j.Assembles })
+}
+
+// unreached says of a limit why the uncertainties that are stated, though there are some, do not reach it.
+func unreached(l record.Limit, a *align.Assembly) string {
+	s := "none of the uncertainties that are stated moves it"
+	if line := a.Line; l.Output.What == align.Margin && line != nil && len(line.MarginGoverns) > 0 {
+		var by []string
+		for _, g := range line.MarginGoverns {
+			by = append(by, g.Name)
+		}
+		s += ": the margin is capped by " + spell.Listed(by, 3)
+	}
+	return s
+}
+
 // convention says how an output is read.
-func convention(l record.Limit) string {
+func convention(v *study.Verdict) string {
+	l := v.Limit
 	from := side(l.Output.From != "", " from "+l.Output.From, "")
 	state := "as measured"
-	if l.State != "" {
-		state = "in state " + l.State
+	if name := stateOf(v); name != "" {
+		state = "in state " + name
 	}
 	float := side(l.AtRest, "where the joints rest", "at the worst float of the joints")
 	what := ""
@@ -216,17 +285,11 @@ func convention(l record.Limit) string {
 	return what + state + ", " + float
 }
 
-// shares says which sets of readings an output's uncertainty comes from.
-func (b Box) shares(l record.Limit) ([]Share, error) {
-	s := b.Stack
-	var err error
-	if l.State != "" {
-		if s, err = s.InState(l.State); err != nil {
-			return nil, err
-		}
-	}
+// UncertaintyShares says which sets of readings the uncertainty of an output of a stack comes from, the largest share first;
+// none where no stated uncertainty moves it.
+func UncertaintyShares(s align.Stack, o align.Output) ([]Share, error) {
 	sources := study.GaugeSources(&s)
-	e, err := study.GaugeEffects(s, sources, []align.Output{l.Output})
+	e, err := study.GaugeEffects(s, sources, []align.Output{o})
 	if err != nil {
 		return nil, err
 	}

@@ -1,13 +1,16 @@
 package advise_test
 
 import (
+	"bytes"
 	"errors"
 	"math"
+	"os"
 	"strings"
 	"testing"
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/advise"
+	"example.com/borestack/align/record"
 	. "example.com/borestack/tolerance"
 )
 
@@ -98,5 +101,54 @@ func TestAuditRecord_launch(t *testing.T) {
 	again, err := advise.AuditRecord(rec)
 	if err != nil || again.Record != a.Record {
 		t.Error("another hash for the same record", err)
+	}
+}
+
+// audited is the audit of a record kept with the report's first lines, and its text.
+func audited(t *testing.T, name string) (*advise.Audit, string) {
+	t.Helper()
+	f, err := os.Open("../../testdata/records/firstlines/" + name + ".json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	rec, err := record.Decode(f)
+	if err != nil {
+		t.Fatal(err)
+	}
+	a, err := advise.AuditRecord(rec)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var b bytes.Buffer
+	if err := a.Text(&b, Millimetres); err != nil {
+		t.Fatal(err)
+	}
+	return a, strings.Join(strings.Fields(b.String()), " ")
+}
+
+// An audit never says that no uncertainty is stated of readings that state one, though the margin is capped by something that
+// they do not move.
+func TestAuditRecord_uncertaintyThatReachesNoLimit(t *testing.T) {
+	a, text := audited(t, "tight")
+	if u := a.Findings[0].U; u != 0 {
+		t.Fatalf("the margin's uncertainty is %v: the bearing alone should cap it", u)
+	}
+	if strings.Contains(text, "no uncertainty is stated") {
+		t.Errorf("says that none is stated:\n%s", text)
+	}
+	if !strings.Contains(text, "none of the uncertainties that are stated moves it") {
+		t.Errorf("does not say why no guard band is kept:\n%s", text)
+	}
+	if _, text = audited(t, "push"); !strings.Contains(text, "no uncertainty is stated") {
+		t.Errorf("does not say that none is stated:\n%s", text)
+	}
+}
+
+// A box that does not assemble conforms to nothing, whatever its numbers.
+func TestAuditRecord_doesNotAssemble(t *testing.T) {
+	a, text := audited(t, "assemble")
+	if a.All != 0 || len(a.Findings) != 0 || !strings.Contains(text, "the box does not assemble, so no limit holds") || strings.Contains(text, "99.99") {
+		t.Errorf("all %v, %d findings:\n%s", a.All, len(a.Findings), text)
 	}
 }

@@ -25,7 +25,17 @@ func (a *Audit) write(out io.Writer, p *sheet) error {
 	}
 	p.title(title)
 	p.heading("Verdict: %s", a.Word)
-	p.item("probability that this very box conforms to every limit, at the worst float of its joints: at least %s, from the readings alone", chance(a.All))
+	for _, d := range a.Doubts {
+		p.item("in doubt: %s: %s", d.Path, d.Why)
+	}
+	switch {
+	case a.All == 0 && len(a.Findings) == 0:
+		p.item("the box does not assemble, so no limit holds")
+	case len(a.Doubts) > 0:
+		p.item("no probability is given of the whole box: it would rest on what is in doubt")
+	default:
+		p.item("probability that this very box conforms to every limit, at the worst float of its joints: %s, from the readings alone", atLeast(a.All))
+	}
 	p.item("that is of this box and its readings; the yield of a batch is another question, and never mixed with it")
 	for i := range a.Findings {
 		p.finding(&a.Findings[i])
@@ -80,6 +90,15 @@ func (p *sheet) finding(f *AuditedFinding) {
 	for _, w := range f.Warnings {
 		p.item("%s", w)
 	}
+}
+
+// atLeast is a lower bound of a probability.
+func atLeast(v float64) string {
+	s := chance(v)
+	if s[0] == 'o' || s[0] == 'u' { // over so much, or under so little
+		return s
+	}
+	return "at least " + s
 }
 
 // chance is a probability, with no more nines than mean anything.

@@ -28,7 +28,7 @@ func (c *Comparison) write(out io.Writer, p *sheet) error {
 	p.title(title)
 	p.heading("Ranking, best first")
 	head := append([]string{""}, c.Places...)
-	rows := [][]string{append(head, "verdict", c.unit(p), "use", "governed by")}
+	rows := [][]string{append(head, "verdict", c.unit(p), "use", "use driven by")}
 	for i := range c.Fits {
 		f := &c.Fits[i]
 		row := []string{strconv.Itoa(i + 1)}

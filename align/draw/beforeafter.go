@@ -43,8 +43,8 @@ func BeforeAfter(w io.Writer, before, after Case, o Options) error {
 		{line: accent, bar: ink, end: ink, fill: solid, tick: 4, shift: apart, word: two + ": "},
 	}
 	c := newCanvas(o, "Before and after", after.Assembly.Title)
-	wasWords, _ := lineWords(c.p, before.Assembly.Line)
-	isWords, _ := lineWords(c.p, after.Assembly.Line)
+	wasWords, _ := lineWords(c.p, before.Assembly)
+	isWords, _ := lineWords(c.p, after.Assembly)
 	lines := []string{"Before, " + one + ": " + wasWords, "After, " + two + ": " + isWords}
 	c.head(append(lines, append(warnings(before.Assembly), warnings(after.Assembly)...)...)...)
 

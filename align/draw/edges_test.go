@@ -39,6 +39,9 @@ func TestPictures_edges(t *testing.T) {
 			if d := strings.ToLower(n.child("desc").Text); !strings.Contains(d, strings.ToLower(tt.says)) {
 				t.Errorf("does not say %q: %s", tt.says, d)
 			}
+			if d := n.child("desc").Text; name == "does not assemble" && strings.Contains(strings.ToLower(d), "straight shafts") {
+				t.Errorf("speaks of room in a box that does not assemble: %s", d)
+			}
 			if name == "pilot leads" && a.Joints[0].Gap.Greatest == 0 {
 				t.Error("the pilot does not lead")
 			}

@@ -16,7 +16,7 @@ func ShaftLine(w io.Writer, s align.Stack, a *align.Assembly, o Options) error {
 		return err
 	}
 	c := newCanvas(o, "Shaft line", a.Title)
-	answer, floats := lineWords(c.p, a.Line)
+	answer, floats := lineWords(c.p, a)
 	c.head(append([]string{answer, floats}, warnings(a)...)...)
 
 	f := newFrame(c, sc)
@@ -67,8 +67,13 @@ func sceneOf(picture string, s *align.Stack, a *align.Assembly, o Options) (Opti
 	return o, sc, err
 }
 
-// lineWords says whether straight shafts have room, and the range over the float.
-func lineWords(p speller, l *align.ShaftLine) (answer, floats string) {
+// lineWords says whether straight shafts have room, and the range over the float; nothing of room where a joint does not
+// assemble.
+func lineWords(p speller, a *align.Assembly) (answer, floats string) {
+	if len(warnings(a)) > 0 {
+		return "It does not assemble, so nothing can be said of its shafts.", ""
+	}
+	l := a.Line
 	switch {
 	case !l.Use.Given:
 		answer = "Straight shafts have no room: no straight line passes through the supports that leave none"
@@ -77,18 +82,26 @@ func lineWords(p speller, l *align.ShaftLine) (answer, floats string) {
 	default:
 		answer = "Straight shafts have no room: the clearances lack " + p.length(-l.Margin) + " (radial), " + spell.Percent(l.Use.Value) + " of every clearance needed"
 	}
-	var by []string
-	for _, g := range l.Governs {
-		by = append(by, spell.Name(g.Name))
-	}
-	if len(by) > 0 {
-		answer += "; governed by " + spell.Listed(by, 4)
-	}
 	answer += "."
+	if by := governors(l.Governs); len(by) > 0 {
+		answer += " What drives that use: " + spell.Listed(by, 4) + "."
+	}
+	if by := governors(l.MarginGoverns); len(by) > 0 {
+		answer += " What caps the margin: " + spell.Listed(by, 4) + "."
+	}
 	if r := l.OverFloat; r != nil {
 		floats = "Drawn where the joints lie or rest. Over the float of all joints the margin is " + p.plain(r.WorstMargin) + " to " + p.length(r.BestMargin) + "."
 	}
 	return answer, floats
+}
+
+// governors are the names of supports and pockets that govern.
+func governors(list []align.Governor) []string {
+	var out []string
+	for _, g := range list {
+		out = append(out, spell.Name(g.Name))
+	}
+	return out
 }
 
 // warnings says of every joint that does not assemble that what is drawn could not be.

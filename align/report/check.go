@@ -56,6 +56,12 @@ func (c *checker) head() {
 		c.page.hang(2, 2, spell.Clean(c.rec.Note))
 	}
 	c.page.hang(2, 2, fmt.Sprintf("Lengths are in %s; clock positions seen from the tail end looking forward, 12 o'clock up; clearances on diameter. No verdict here.", c.p.unitWord()))
+	if list := c.rec.Doubts(); len(list) > 0 {
+		c.page.heading("In doubt: measure again, or correct the record")
+		for _, d := range list {
+			c.page.item("%s: %s", spell.Clean(placeOf(c.rec, d.Path)), spell.Clean(d.Why))
+		}
+	}
 	if list := recordWarnings(c.rec); len(list) > 0 {
 		c.page.heading("Looks like a slip")
 		for _, s := range list {

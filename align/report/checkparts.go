@@ -102,13 +102,12 @@ func (c *checker) face(side string, f *align.Face, fits map[string]align.Reading
 	}
 	if q := f.Pilot; q != nil {
 		kind := "spigot"
-		sign := 1.0
 		if q.Kind == align.PilotBore {
-			kind, sign = "pilot bore", -1
+			kind = "pilot bore"
 		}
 		add("%s of %s%s", kind, c.p.bare(q.Diameter), c.centre(q.Centre))
 		if q.Sweep != nil {
-			c.swept(add, q.Sweep, fits["/"+side+"/pilot/sweep"], sign)
+			c.swept(add, q.Sweep, fits["/"+side+"/pilot/sweep"], q.Kind == align.PilotBore)
 		}
 	}
 	for i := range f.Dowels {
@@ -123,7 +122,16 @@ func (c *checker) centre(v align.Vec2) string {
 	if v == (align.Vec2{}) {
 		return ""
 	}
-	return fmt.Sprintf(", centre off by %s towards %s", c.p.length(sizeOf(v)), clockOf(v).Hours())
+	return fmt.Sprintf(", centre off by %s towards %s%s", c.p.length(sizeOf(v)), clockOf(v).Hours(), c.onDial(v))
+}
+
+// onDial says what a dial turned about the part's z axis would show of a centre, so that a total reading typed for an offset
+// catches the eye; nothing of a centre that is no error but a distance.
+func (c *checker) onDial(v align.Vec2) string {
+	if size := sizeOf(v); size <= mostDialled {
+		return fmt.Sprintf(" (TIR %s on a dial)", c.p.plain(2*size))
+	}
+	return ""
 }
 
 func (c *checker) bore(k int, b *align.Bore, fits map[string]align.ReadingFit) {
@@ -133,9 +141,9 @@ func (c *checker) bore(k int, b *align.Bore, fits map[string]align.ReadingFit) {
 		add("diameter %s", c.p.bare(b.Diameter.Value))
 	}
 	if b.Sweep != nil {
-		c.swept(add, b.Sweep, fits[fmt.Sprintf("/bores/%d/sweep", k)], -1)
+		c.swept(add, b.Sweep, fits[fmt.Sprintf("/bores/%d/sweep", k)], true)
 	} else if v := (align.Vec2{X: b.Centre.X, Y: b.Centre.Y}); v != (align.Vec2{}) {
-		add("centre at %s", c.p.point(v))
+		add("centre at %s%s", c.p.point(v), c.onDial(v))
 	}
 	if b.Slope != (align.Slope{}) {
 		add("its axis leans towards %s by %s", clockOf(slopeVec(b.Slope)).Hours(), ratio(steepness(b.Slope)))
@@ -143,26 +151,23 @@ func (c *checker) bore(k int, b *align.Bore, fits map[string]align.ReadingFit) {
 	c.page.hang(6, 8, "bore "+spell.Name(b.Name)+": "+strings.Join(out, "; ")+".")
 }
 
-// swept says a sweep of a register or bore, and where it puts the centre: with "in" positive, a spigot reads most where its centre is, a bore (sign -1) opposite.
-func (c *checker) swept(add func(string, ...any), s *align.Sweep, fit align.ReadingFit, sign float64) {
+// swept says a sweep of a register or bore, and where it puts the centre.
+func (c *checker) swept(add func(string, ...any), s *align.Sweep, fit align.ReadingFit, bore bool) {
 	add("%s", c.readings("dial", &s.Readings))
 	c.setup(add, s)
-	if len(fit.Harmonics) == 0 {
+	e, ok := sweptCentre(s, &fit, bore)
+	if !ok {
 		return
 	}
-	if s.Out {
-		sign = -sign
-	}
-	sin, cos := math.Sincos(float64(fit.Harmonics[0].Clock))
-	size := tolerance.Length(sign) * fit.Harmonics[0].Size
-	e := align.Vec2{X: tolerance.Length(sin) * size, Y: tolerance.Length(cos)*size - s.Droop - s.Lift}
 	if c.p.plain(sizeOf(e)) == "0" {
 		add("so its centre is on the axis that the dial turned about")
 	} else {
 		add("so its centre is off by %s towards %s (TIR %s)", c.p.length(sizeOf(e)), clockOf(e).Hours(), c.p.plain(2*sizeOf(e)))
 	}
-	if len(fit.Harmonics) > 1 && c.p.plain(fit.Harmonics[1].Size) != "0" {
-		add("second harmonic %s", c.p.length(fit.Harmonics[1].Size))
+	for _, h := range fit.Harmonics {
+		if h.N == 2 && c.p.plain(h.Size) != "0" {
+			add("second harmonic %s", c.p.length(h.Size))
+		}
 	}
 }
 

@@ -11,6 +11,7 @@ type document struct {
 	Verdict    string         `json:"verdict"`
 	Assumed    []string       `json:"assumed"`
 	Warnings   []string       `json:"warnings"`
+	Doubts     []doubtDoc     `json:"doubts"`
 	Poses      []poseDoc      `json:"poses"`
 	Joints     []jointDoc     `json:"joints"`
 	Parts      []partDoc      `json:"parts"`
@@ -26,6 +27,12 @@ type document struct {
 	Study      *studyDoc      `json:"study,omitempty"`
 	ThisBox    *studyDoc      `json:"this_box,omitempty"`
 	Verdicts   []verdictDoc   `json:"verdicts,omitempty"`
+}
+
+// doubtDoc is what the record says and what cannot be relied on.
+type doubtDoc struct {
+	At  string `json:"at"`
+	Why string `json:"why"`
 }
 
 type poseDoc struct {
@@ -145,14 +152,14 @@ type overFloatDoc struct {
 }
 
 type lineDoc struct {
-	Use       *float64      `json:"use"`
-	Margin    float64       `json:"margin"`
-	RunsFree  bool          `json:"runs_free"`
-	Governs   []string      `json:"governs"`
-	Shares    []float64     `json:"shares"`
-	Caps      []string      `json:"margin_governs"`
-	Shafts    []shaftDoc    `json:"shafts"`
-	OverFloat *overFloatDoc `json:"over_float,omitempty"`
+	Use           *float64      `json:"use"`
+	Margin        float64       `json:"margin"`
+	RunsFree      bool          `json:"runs_free"`
+	Governs       []string      `json:"governs"`
+	MarginGoverns []string      `json:"margin_governs"`
+	Shares        []float64     `json:"shares"`
+	Shafts        []shaftDoc    `json:"shafts"`
+	OverFloat     *overFloatDoc `json:"over_float,omitempty"`
 }
 
 type candidateDoc struct {
@@ -302,5 +309,6 @@ type verdictDoc struct {
 	Uncertainty *float64  `json:"uncertainty,omitempty"`
 	Verdict     string    `json:"verdict"`
 	Room        *float64  `json:"room"`
+	InState     string    `json:"in_state,omitempty"`
 	Because     string    `json:"because,omitempty"`
 }

@@ -13,6 +13,7 @@ var (
 	Listed    = spell.Listed
 	Sentences = sentences
 	Escaped   = escaped
+	PlaceOf   = placeOf
 )
 
 // Telling spells a deviation that must not look like nothing.

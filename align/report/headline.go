@@ -6,27 +6,193 @@ import (
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/internal/spell"
+	"example.com/borestack/align/record"
 	"example.com/borestack/align/study"
+	"example.com/borestack/tolerance"
 )
 
-// headline is the verdict and what governs, in the first lines.
+// headline is what must be read if nothing else is: the verdict, and in the same line whatever speaks against the box,
+// whatever the verdict; then whether there is room, what misalignment uses up, what caps the margin, and how a batch does.
 func (t *teller) headline() {
-	a := t.res.Assembly
-	t.page.hang(0, 2, strings.ToUpper(t.res.Word.String())+": "+t.verdictWords()+".")
-	if open := t.notHeld(); len(open) > 0 {
-		t.page.hang(2, 4, "Limits that do not hold for certain: "+spell.Listed(open, 6)+".")
-	}
-	for i := range a.Joints {
-		if j := &a.Joints[i]; !j.Assembles {
-			t.page.hang(2, 4, fmt.Sprintf("%s does not assemble: %s in the way, its clearances lack %s on diameter. %s",
-				spell.Name(j.Name), fouling(j.Fouls), t.p.both(j.Interference.Length()), doNotDraw))
+	lead, told := t.lead()
+	t.page.hang(0, 2, strings.ToUpper(t.res.Word.String())+": "+stopped(lead))
+	for i, d := range t.res.Doubts {
+		if i > 0 || !told.doubt {
+			t.page.hang(2, 4, stopped("In doubt: "+t.doubtWords(d)))
+		}
+		if i == mostDoubts-1 && len(t.res.Doubts) > mostDoubts {
+			t.page.hang(2, 4, fmt.Sprintf("%d more in doubt: see below.", len(t.res.Doubts)-mostDoubts))
+			break
 		}
 	}
-	if s := t.heaviest(); s != "" {
+	if s := t.doubted(); s != "" {
 		t.page.hang(2, 4, s)
+	}
+	t.fouled()
+	if len(t.strained()) > 0 {
+		t.page.hang(2, 4, doNotDraw)
+	}
+	if s := t.roomWords(); s != "" && !told.room {
+		t.page.hang(2, 4, upperFirst(s)+".")
+	}
+	for _, s := range []string{t.settleWords(), t.thickWords(), t.useWords(), t.marginWords(), t.yieldWords(), t.heaviest()} {
+		if s != "" {
+			t.page.hang(2, 4, s)
+		}
 	}
 	if title := spell.Clean(t.rec.Title); title != "" {
 		t.page.hang(2, 2, title)
+	}
+}
+
+// mostDoubts is how many doubts the first lines tell in full.
+const mostDoubts = 3
+
+// told is what the first sentence has said in full.
+type told struct{ doubt, room bool }
+
+// lead is the first sentence: what does not hold, what is in doubt, what stays open, and only if there is none of these that
+// the box has room.
+func (t *teller) lead() (string, told) {
+	var out []string
+	var done told
+	out = append(out, t.unassembled()...)
+	if s := t.notHeld(study.Fail); s != "" {
+		out = append(out, s)
+	}
+	if n := len(t.res.Doubts); n > 0 {
+		d := t.res.Doubts[0]
+		if done.doubt = len(out) == 0; done.doubt {
+			out = append(out, "in doubt is "+t.doubtWords(d))
+		} else {
+			out = append(out, "in doubt: "+spell.Clean(d.Path)) // short, to stay in the first line: it is told in full below
+		}
+		if n > 1 {
+			out[len(out)-1] += fmt.Sprintf(" (and %d more)", n-1)
+		}
+	}
+	for _, word := range []study.Word{study.Undecided, study.Depends} {
+		if s := t.notHeld(word); s != "" {
+			out = append(out, s)
+		}
+	}
+	out = append(out, t.statesWithoutRoom()...)
+	if len(out) == 0 || t.res.Word == study.NoLimit && assembles(t.res.Assembly) {
+		out = append(out, t.roomWords())
+		done.room = true
+	}
+	if t.res.Word == study.NoLimit {
+		out = append(out, "no limit is given, so nothing passes or fails")
+	}
+	out = append(out, t.strained()...)
+	switch {
+	case t.res.Word == study.Pass && t.res.Assembly.Line == nil && assembles(t.res.Assembly):
+		out = append([]string{"the limits asked for hold"}, out...)
+	case t.res.Word == study.Pass && !t.room():
+		hold := "the limits asked for hold, but none of them asks for room"
+		if asksFor(t.res, align.Margin) || asksFor(t.res, align.Use) {
+			hold += " everywhere"
+		}
+		out = append([]string{hold}, out...)
+	}
+	return strings.Join(out, "; "), done
+}
+
+// room reports whether straight shafts have room as measured and in every state, however the parts lie; true without shafts.
+func (t *teller) room() bool {
+	for _, c := range conditionsOf(t.res) {
+		if leastMargin(c.box) < noRoom || !assembles(c.box) {
+			return false
+		}
+	}
+	return true
+}
+
+// unassembled says what does not go together, as measured or in a state.
+func (t *teller) unassembled() []string {
+	var out []string
+	for _, c := range conditionsOf(t.res) {
+		for i := range c.box.Joints {
+			j := &c.box.Joints[i]
+			if j.Assembles {
+				continue
+			}
+			s := "it does not assemble"
+			if c.state != "" {
+				s = "in state " + spell.Name(c.state) + " it does not assemble"
+			}
+			out = append(out, fmt.Sprintf("%s: at %s %s in the way, and the clearances there lack %s on diameter", s, spell.Name(j.Name), fouling(j.Fouls), t.p.both(j.Interference.Length())))
+			break // one joint of each condition: the others follow below
+		}
+	}
+	return out
+}
+
+// strained says which joints only their bolts would close, though everything goes together.
+func (t *teller) strained() []string {
+	var out []string
+	for i := range t.res.Assembly.Joints {
+		j := &t.res.Assembly.Joints[i]
+		switch {
+		case !j.Assembles:
+		case j.Pilot != nil && j.Pilot.Strain > 0:
+			out = append(out, fmt.Sprintf("closing %s squeezes its register by %s", spell.Name(j.Name), t.tell(j.Pilot.Strain)))
+		case j.Rules == align.RulesPilot && j.Gap.Greatest > 0:
+			out = append(out, fmt.Sprintf("at %s the pilot leads and the faces stay open by %s", spell.Name(j.Name), t.tell(j.Gap.Greatest)))
+		}
+	}
+	return out
+}
+
+// settleWords says of the first limit that readings leave open which of them would settle it.
+func (t *teller) settleWords() string {
+	for i := range t.res.Verdicts {
+		v := &t.res.Verdicts[i]
+		if v.Word != study.Undecided || v.Doubted {
+			continue
+		}
+		if set, share := t.leastCertain(v); set != "" {
+			return fmt.Sprintf("To settle it, take the readings of %s again, more often or with a better gauge: %s of what is uncertain comes from them.", setWords(set), spell.Percent(share))
+		}
+	}
+	return ""
+}
+
+// thickWords names the part that is most out of parallel, where straight shafts have no room however the parts lie.
+func (t *teller) thickWords() string {
+	a := t.res.Assembly
+	if a.Line == nil || !assembles(a) || leastMargin(a) >= noRoom {
+		return ""
+	}
+	var most *align.PartShape
+	for i := range a.Parts {
+		if s := &a.Parts[i]; s.Rise.Given && t.p.plain(s.Rise.Value) != "0" && (most == nil || s.Rise.Value > most.Rise.Value) {
+			most = s
+		}
+	}
+	if most == nil {
+		return ""
+	}
+	return fmt.Sprintf("Most out of parallel is %s: thickest at %s seen from the tail, by %s across %s.", spoken(most.Name), clockOf(slopeVec(most.Wedge)).Hours(), t.p.both(most.Rise.Value), t.p.size(most.Across.Value))
+}
+
+// fouled says what to do about joints that do not go together, and names those that the first sentence left out.
+func (t *teller) fouled() {
+	var more []string
+	first := true
+	for i := range t.res.Assembly.Joints {
+		if j := &t.res.Assembly.Joints[i]; !j.Assembles {
+			if !first {
+				more = append(more, fmt.Sprintf("%s: %s in the way by %s on diameter", spell.Name(j.Name), fouling(j.Fouls), t.p.both(j.Interference.Length())))
+			}
+			first = false
+		}
+	}
+	if len(more) > 0 {
+		t.page.hang(2, 4, "Nor does "+strings.Join(more, "; nor ")+".")
+	}
+	if !first {
+		t.page.hang(2, 4, doNotDraw)
 	}
 }
 
@@ -34,7 +200,13 @@ func (t *teller) headline() {
 func fouling(names []string) string {
 	var out []string
 	for _, n := range names {
-		out = append(out, spell.Name(n))
+		switch n {
+		case "pilot", "bolts":
+			n = "the " + n
+		default:
+			n = "dowel " + spell.Name(n)
+		}
+		out = append(out, n)
 	}
 	switch len(out) {
 	case 0:
@@ -45,143 +217,190 @@ func fouling(names []string) string {
 	return spell.Listed(out, 4) + " are"
 }
 
-// verdictWords says whether straight shafts have room, how much, and what governs.
-func (t *teller) verdictWords() string {
-	l := t.res.Assembly.Line
-	if l == nil {
-		return "no shaft is given; this is how the parts sit, as measured, " + temperatureWords(t.rec) + ", unloaded"
-	}
-	condition := "as measured, " + temperatureWords(t.rec) + ", unloaded"
-	for i := range t.res.Assembly.Joints {
-		if !t.res.Assembly.Joints[i].Assembles {
-			return "it does not assemble, " + condition + "; " + t.lineWords(l, "with every clearance there opened by what it lacks")
-		}
-	}
-	return t.lineWords(l, condition)
-}
+// mostNamed is how many limits of one verdict the first sentence names.
+const mostNamed = 3
 
-// lineWords says whether straight shafts have room in that condition.
-func (t *teller) lineWords(l *align.ShaftLine, condition string) string {
-	var s string
-	where := ""
-	if r := l.OverFloat; r != nil && (r.WorstMargin < 0) != (r.BestMargin < 0) {
-		where = " where the parts rest"
-	}
-	if l.RunsFree {
-		s = fmt.Sprintf("straight shafts have room%s, %s: %s left", where, condition, t.p.both(l.Margin))
-	} else {
-		s = fmt.Sprintf("straight shafts have no room%s, %s: the clearances lack %s", where, condition, t.p.both(-l.Margin))
-	}
-	if r := l.OverFloat; r != nil {
-		s += fmt.Sprintf(" (a margin of %s to %s, as the parts are pushed before tightening)", t.p.plain(r.WorstMargin), t.p.length(r.BestMargin))
-	}
-	if g := governors(l); len(g) > 0 {
-		s += "; governed by " + spell.Listed(g, 4)
-	}
-	return s
-}
-
-// notHeld names the limits that did not pass, in the order of their severity.
-func (t *teller) notHeld() []string {
-	var out []string
-	for word := study.Fail; word > study.Pass; word-- {
-		for i := range t.res.Verdicts {
-			if v := &t.res.Verdicts[i]; v.Word == word {
-				out = append(out, fmt.Sprintf("%s (%s)", outputShort(v.Limit.Output), word))
-			}
-		}
-	}
-	return out
-}
-
-// governors are the supports and pockets that govern, in words, the largest share first.
-func governors(l *align.ShaftLine) []string {
-	var out []string
-	for _, g := range l.Governs {
-		out = append(out, spoken(g.Name))
-	}
-	return out
-}
-
-// limits says how every limit came out, and where each comes from.
-func (t *teller) limits() {
-	t.page.heading("Why")
-	if len(t.res.Verdicts) == 0 {
-		t.page.item("no limit is given, so there is nothing to pass or fail")
-	}
+// notHeld names the limits with that verdict, each with by how much and in which state; empty when there is none.
+func (t *teller) notHeld(word study.Word) string {
+	var names []string
+	by := " is outside by "
 	for i := range t.res.Verdicts {
-		t.limit(&t.res.Verdicts[i])
+		v := &t.res.Verdicts[i]
+		if v.Word != word || v.Doubted && word == study.Undecided || word == study.Fail && !assembles(boxOf(t.res, v).box) { // said already
+			continue
+		}
+		s := t.standing(v, by)
+		if names = append(names, s); strings.Contains(s, by) {
+			by = " by " // the first said of what
+		}
 	}
-	l := t.res.Assembly.Line
-	if l == nil {
-		return
+	if len(names) == 0 {
+		return ""
 	}
-	use, ok := l.Use.Get()
+	list := spell.Listed(names, mostNamed)
 	switch {
-	case !ok:
-		t.page.item("no straight line passes through supports without room: no use of clearance can be said")
-	case l.RunsFree:
-		t.page.item("straight shafts need %s of every clearance; the rest is the room left", spell.Percent(use))
-	default:
-		t.page.item("straight shafts would need %s of every clearance", spell.Percent(use))
+	case word == study.Fail:
+		return list
+	case word == study.Undecided:
+		return "the readings leave open " + list
 	}
-	if len(l.Governs) > 0 {
-		var s []string
-		for _, g := range l.Governs {
-			s = append(s, fmt.Sprintf("%s %s", spell.Name(g.Name), spell.Percent(g.Share)))
-		}
-		t.page.item("shares of what governs: %s (supports on one shaft govern together)", spell.Listed(s, 8))
-	}
+	return "how the parts are pushed before tightening decides " + list
 }
 
-// limit is one limit's line.
-func (t *teller) limit(v *study.Verdict) {
+// doubted names the limits that rest on what is in doubt, and stay undecided for that.
+func (t *teller) doubted() string {
+	var names []string
+	for i := range t.res.Verdicts {
+		if v := &t.res.Verdicts[i]; v.Doubted && v.Word == study.Undecided {
+			names = append(names, t.standing(v, ""))
+		}
+	}
+	if len(names) == 0 {
+		return ""
+	}
+	return "Undecided for that: " + spell.Listed(names, mostNamed) + "."
+}
+
+// stopped ends a sentence, if it does not end by itself.
+func stopped(s string) string {
+	if strings.HasSuffix(s, "?") || strings.HasSuffix(s, "!") {
+		return s
+	}
+	return s + "."
+}
+
+// standing is a limit's output, its state, and how it stands; by comes before how far it is outside, if it fails.
+func (t *teller) standing(v *study.Verdict, by string) string {
 	q := t.quantity(v.Limit.Output)
-	s := fmt.Sprintf("%s: %s %s", v.Word, t.outputWords(v.Limit), q.bounds(v.Limit.Least, v.Limit.Greatest))
-	if v.Value.Given {
-		s += ", is " + q.show(v.Value.Value)
-	} else {
-		s += ", cannot be said"
+	s := "the " + outputShort(v.Limit.Output)
+	if v.Limit.Output.What == align.Assembles {
+		s = "whether " + outputShort(v.Limit.Output)
 	}
-	if v.Best.Given && v.Worst.Given && v.Best.Value != v.Worst.Value {
-		s += fmt.Sprintf(" (best %s, worst %s over the float)", q.show(v.Best.Value), q.show(v.Worst.Value))
+	if c := boxOf(t.res, v); c.state != "" {
+		s += " in state " + spell.Name(c.state)
 	}
-	if v.U > 0 {
-		s += fmt.Sprintf(", standard uncertainty %s from the readings", q.show(v.U))
-	}
-	if v.Room.Given && v.Limit.Output.What != align.Assembles {
-		if v.Room.Value >= 0 {
-			s += "; inside by " + q.show(v.Room.Value)
-		} else {
-			s += "; outside by " + q.show(-v.Room.Value)
-		}
-	}
-	if v.Limit.AtRest {
-		s += "; judged where the joints rest"
-	}
-	t.page.item("%s", s)
-	because := "its origin is not stated"
-	if v.Limit.Because != "" {
-		because = "the limit's origin: " + spell.Clean(v.Limit.Because)
-	}
-	t.page.hang(6, 6, because)
-	switch v.Word {
-	case study.Undecided:
-		t.page.hang(6, 6, t.settling(v, q))
-	case study.Depends:
-		t.page.hang(6, 6, "it depends on how the parts are pushed before tightening: see which way to push, below")
-	}
-}
-
-// settling says how good a measurement would settle an undecided limit.
-func (t *teller) settling(v *study.Verdict, q quantity) string {
-	band := guardBand * v.U
-	s := fmt.Sprintf("within the guard band of %s (%s standard uncertainties, 95 %%)", q.show(band), spell.Trimmed(guardBand, 2))
-	if room := v.Room.Value; v.Room.Given && room != 0 {
-		if room < 0 {
-			room = -room
-		}
-		s += fmt.Sprintf("; readings good for a standard uncertainty of %s would settle it", q.show(room/guardBand))
+	room, said := roomOf(t.res, v).Get()
+	switch {
+	case v.Word == study.Fail && (!said || room >= 0):
+		s += " fails"
+	case v.Doubted && v.Word == study.Undecided || !said || v.Limit.Output.What == align.Assembles:
+	case v.Word == study.Depends && v.Best.Given && v.Worst.Given && v.InState == "":
+		s += fmt.Sprintf(" (%s at best, %s at worst; wanted %s)", q.show(v.Best.Value), q.show(v.Worst.Value), q.bounds(v.Limit.Least, v.Limit.Greatest))
+	case v.Word == study.Undecided && v.U > 0:
+		s += fmt.Sprintf(" (%s its limit by %s, the readings sure only to %s)", side(room), q.show(abs(room)), q.show(guardBand*v.U))
+	case v.Word == study.Fail && room < 0:
+		s += by + q.show(-room)
+	case room < 0:
+		s += " (outside by " + q.show(-room) + ")"
 	}
 	return s
+}
+
+// side is on which side of a limit a room is.
+func side(room float64) string {
+	if room < 0 {
+		return "outside"
+	}
+	return "inside"
+}
+
+func abs(v float64) float64 {
+	if v < 0 {
+		return -v
+	}
+	return v
+}
+
+// statesWithoutRoom names the states in which straight shafts have no room, where no limit has said so.
+func (t *teller) statesWithoutRoom() []string {
+	var out []string
+	for _, c := range conditionsOf(t.res)[1:] {
+		if c.box.Line == nil || !assembles(c.box) || leastMargin(c.box) >= noRoom || t.saidOf(c.state) {
+			continue
+		}
+		s := "in state " + spell.Name(c.state) + " straight shafts have no room"
+		if mostMargin(c.box) >= noRoom {
+			s += " where pushed the worst way"
+		}
+		out = append(out, s+": the clearances lack "+t.tell(-leastMargin(c.box)))
+	}
+	return out
+}
+
+// saidOf reports whether a limit on the shaft line that does not hold in that state names it.
+func (t *teller) saidOf(state string) bool {
+	for i := range t.res.Verdicts {
+		v := &t.res.Verdicts[i]
+		what := v.Limit.Output.What
+		if v.Word > study.Pass && (what == align.Margin || what == align.Use) && boxOf(t.res, v).state == state {
+			return true
+		}
+	}
+	return false
+}
+
+// doubtWords says where in the record something cannot be relied on, and why.
+func (t *teller) doubtWords(d record.Doubt) string {
+	return spell.Clean(placeOf(t.rec, d.Path)) + ": " + strings.TrimSuffix(spell.Clean(d.Why), ".")
+}
+
+// roomWords says whether straight shafts have room as measured, and in which state they have least. Nothing of a box that
+// does not assemble.
+func (t *teller) roomWords() string {
+	a := t.res.Assembly
+	condition := "as measured, " + temperatureWords(t.rec) + ", unloaded"
+	if a.Line == nil {
+		return "no shaft is given; this is how the parts sit, " + condition
+	}
+	if !assembles(a) {
+		return ""
+	}
+	s := t.lineWords(a.Line, condition)
+	if len(t.res.Doubts) > 0 || t.res.Word == study.Undecided {
+		s = "if what was measured is right, " + s
+	}
+	if len(t.res.States) == 0 || leastMargin(a) < noRoom {
+		return s
+	}
+	c, less := tightest(t.res)
+	switch {
+	case less && leastMargin(c.box) < noRoom: // named before
+	case less:
+		s += "; least in state " + spell.Name(c.state) + ": " + t.tell(leastMargin(c.box))
+	case t.room():
+		s += "; no less in any state"
+	}
+	return s
+}
+
+// lineWords says whether straight shafts have room in that condition, and how the float changes it.
+func (t *teller) lineWords(l *align.ShaftLine, condition string) string {
+	worst, best, floats := l.Margin, l.Margin, false
+	if r := l.OverFloat; r != nil {
+		worst, best, floats = r.WorstMargin, r.BestMargin, true
+	}
+	pushed := ""
+	if floats {
+		pushed = fmt.Sprintf(" (%s to %s as the parts are pushed before tightening)", t.p.plain(worst), t.p.length(best))
+	}
+	switch {
+	case worst >= noRoom:
+		return fmt.Sprintf("straight shafts have room, %s: %s left on radius%s", condition, t.tell(l.Margin), pushed)
+	case best < noRoom:
+		if floats {
+			pushed = fmt.Sprintf(" (%s to %s as the parts are pushed before tightening)", t.p.plain(-best), t.p.length(-worst))
+		}
+		return fmt.Sprintf("straight shafts have no room, %s: the clearances lack %s on radius%s", condition, t.tell(-l.Margin), pushed)
+	case l.RunsFree:
+		return fmt.Sprintf("straight shafts have room where the parts rest, %s: %s left on radius; pushed the worst way the clearances lack %s", condition, t.tell(l.Margin), t.tell(-worst))
+	}
+	return fmt.Sprintf("straight shafts have no room where the parts rest, %s: the clearances lack %s on radius; pushed the best way there is room, %s", condition, t.tell(-l.Margin), t.tell(best))
+}
+
+// tell is a length with its unit, in millimetres beside inches, that never looks like nothing when it is something.
+func (t *teller) tell(l tolerance.Length) string {
+	if t.p.plain(l) == "0" {
+		return t.p.telling(l)
+	}
+	return t.p.both(l)
 }

@@ -155,7 +155,7 @@ func TestPointers_output(t *testing.T) {
 // A column of numbers, with or without their units, stands to the right; clock positions and words do not, nor the column that names the rows.
 func TestSheetOf(t *testing.T) {
 	s := sheetOf([][]string{
-		{"support", "z", "offset", "at", "governed by"},
+		{"support", "z", "offset", "at", "use driven by"},
 		{"main:"},
 		{"1", "-160", "0.027 mm", "3:30", "-"},
 		{"2", "20", "-", "-", "the tail"},

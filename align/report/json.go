@@ -9,6 +9,7 @@ import (
 	"slices"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/align/record"
 	"example.com/borestack/align/study"
 	"example.com/borestack/tolerance"
@@ -39,8 +40,11 @@ func (w writer) document(res *study.Result) document {
 	a := res.Assembly
 	d := document{
 		Format: Format, Title: w.rec.Title, Verdict: res.Word.String(),
-		Assumed: assumed(w.rec, res), Warnings: warnings(w.rec, a),
+		Assumed: assumed(w.rec, res), Warnings: warnings(w.rec, res), Doubts: []doubtDoc{},
 		Poses: []poseDoc{}, Joints: []jointDoc{}, Parts: []partDoc{}, Sweeps: []sweepDoc{},
+	}
+	for _, q := range doubts(res) {
+		d.Doubts = append(d.Doubts, doubtDoc{q.Path, spell.Clean(q.Why)})
 	}
 	for _, q := range a.Placed {
 		o := q.BaseFromPart.Origin()
@@ -116,7 +120,7 @@ func (w writer) document(res *study.Result) document {
 		}
 	}
 	for i := range res.Verdicts {
-		d.Verdicts = append(d.Verdicts, w.verdict(&res.Verdicts[i]))
+		d.Verdicts = append(d.Verdicts, w.verdict(res, &res.Verdicts[i]))
 	}
 	return d
 }
@@ -189,12 +193,12 @@ func (w writer) sideLoad(l *align.SideLoad) sideLoadDoc {
 }
 
 func (w writer) line(l *align.ShaftLine) *lineDoc {
-	d := &lineDoc{Use: number(l.Use), Margin: w.length(l.Margin), RunsFree: l.RunsFree, Governs: []string{}, Shares: []float64{}, Caps: []string{}, Shafts: []shaftDoc{}}
+	d := &lineDoc{Use: number(l.Use), Margin: w.length(l.Margin), RunsFree: l.RunsFree, Governs: []string{}, MarginGoverns: []string{}, Shares: []float64{}, Shafts: []shaftDoc{}}
 	for _, g := range l.Governs {
 		d.Governs, d.Shares = append(d.Governs, g.Name), append(d.Shares, g.Share)
 	}
 	for _, g := range l.MarginGoverns {
-		d.Caps = append(d.Caps, g.Name)
+		d.MarginGoverns = append(d.MarginGoverns, g.Name)
 	}
 	for _, s := range l.Shafts {
 		d.Shafts = append(d.Shafts, shaftDoc{s.Name, [2]float64{w.length(s.AtZero.X), w.length(s.AtZero.Y)}, [2]float64{unsigned(s.Slope.X), unsigned(s.Slope.Y)}})
@@ -222,7 +226,7 @@ func (w writer) summary(a *align.Assembly) (use, margin *float64, governs []stri
 	return number(a.Line.Use), &m, governs
 }
 
-func (w writer) verdict(v *study.Verdict) verdictDoc {
+func (w writer) verdict(res *study.Result, v *study.Verdict) verdictDoc {
 	l := v.Limit
 	unit := w.rec.UnitOf(l.Output)
 	in := func(o tolerance.Optional[float64]) *float64 {
@@ -234,7 +238,7 @@ func (w writer) verdict(v *study.Verdict) verdictDoc {
 	d := verdictDoc{
 		Output: outputDoc{record.OutputKind(l.Output.What), l.Output.Of, l.Output.From, l.State},
 		Value:  in(v.Value), Best: in(v.Best), Worst: in(v.Worst), Least: in(l.Least), Greatest: in(l.Greatest),
-		Verdict: v.Word.String(), Room: in(v.Room), Because: l.Because,
+		Verdict: v.Word.String(), Room: in(roomOf(res, v)), InState: v.InState, Because: l.Because,
 	}
 	if v.U != 0 {
 		d.Uncertainty = in(tolerance.Given(v.U))

@@ -21,12 +21,12 @@ func (t *teller) variation() {
 			title, count = "How sure this box is (gauge)", "probability"
 		}
 		t.page.heading(title)
-		rows := [][]string{{"output", "nominal", "worst case", "RSS 99.73 %", "sampled 99.73 %", "mean", "sd", count}}
+		rows := [][]string{{"output", "nominal", "worst case", "RSS bad end", "sampled bad end", "mean", "sd", count}}
 		for i := range v.Outputs {
 			rows = append(rows, t.variedRow(&v.Outputs[i]))
 		}
 		t.page.table(rows)
-		t.page.hang(2, 2, fmt.Sprintf("From %d samples, seed %d. Worst case: every deviation at its limit at once. RSS: means and covariances to first order, a size by the exact law of a plane vector. 99.73 %% of samples lie below the number given.", v.Samples, v.Seed))
+		t.page.hang(2, 2, fmt.Sprintf("From %d samples, seed %d. Worst case: every deviation at its limit at once. RSS: means and covariances to first order, a size by the exact law of a plane vector. The bad end is what 99.73 %% of samples are better than: they lie below it where the limit is a greatest, above it where it is a least, as for a margin.", v.Samples, v.Seed))
 		if len(v.Floats) > 0 {
 			t.page.item("samples take the worst over the float of %s; RSS takes them at rest", spell.Listed(cleaned(v.Floats), 4))
 		}
@@ -92,15 +92,15 @@ func (t *teller) variedRow(v *study.Varied) []string {
 		worst = "-"
 	}
 	rss := "-"
-	if v.RSS != nil {
-		rss = q.show(v.RSS.Quantiles[len(v.RSS.Quantiles)-1])
+	if far, ok := badEndFirstOrder(v); ok {
+		rss = q.show(far)
 	}
 	s := v.Sampled
 	mean, sd := "-", "-"
 	if s.Infinite == 0 && v.Limit.Output.What != align.Assembles {
 		mean, sd = q.show(s.Mean), q.show(s.SD)
 	}
-	far, _ := s.Quantile(study.Quantiles()[len(study.Quantiles())-1])
+	far := badEnd(v)
 	sampled := "no line"
 	if far-far == 0 {
 		sampled = q.show(far)

@@ -77,20 +77,19 @@ func (t *teller) states() {
 		return
 	}
 	t.page.heading("States")
-	rows := [][]string{{"state", "margin", "use", "governed by"}}
+	rows := [][]string{{"state", "margin", "use", "use driven by"}}
 	rows = append(rows, append([]string{"as measured"}, t.lineCells(t.res.Assembly)...))
 	for _, s := range t.res.States {
 		rows = append(rows, append([]string{spell.Name(s.Name)}, t.lineCells(s.Assembly)...))
 	}
 	t.page.table(rows)
-	if a := t.res.Assembly; a.Line != nil {
-		worst, least := "as measured", a.Line.Margin
-		for _, s := range t.res.States {
-			if s.Assembly.Line.Margin < least {
-				worst, least = "in state "+spell.Name(s.Name), s.Assembly.Line.Margin
-			}
+	if a := t.res.Assembly; a.Line != nil && assembles(a) {
+		c, less := tightest(t.res)
+		where := "as measured"
+		if less {
+			where = "in state " + spell.Name(c.state)
 		}
-		t.page.item("the least room is %s: a margin of %s", worst, t.p.length(least))
+		t.page.item("the least room, however the parts lie, is %s: a margin of %s", where, t.p.length(leastMargin(c.box)))
 	}
 	for _, s := range t.res.States {
 		if h := heaviestIn(s.Assembly, t.p); h != "" {
@@ -102,7 +101,7 @@ func (t *teller) states() {
 	}
 }
 
-// lineCells are margin, use and what governs.
+// lineCells are margin, use and what drives the use.
 func (t *teller) lineCells(a *align.Assembly) []string {
 	l := a.Line
 	if l == nil {
@@ -112,7 +111,10 @@ func (t *teller) lineCells(a *align.Assembly) []string {
 	if l.Use.Given {
 		use = spell.Percent(l.Use.Value)
 	}
-	g := governors(l)
+	if !assembles(a) {
+		return []string{"-", "-", "it does not assemble"}
+	}
+	g := names(l.Governs)
 	by := "-"
 	if len(g) > 0 {
 		by = g[0]

@@ -8,10 +8,11 @@ import (
 	"example.com/borestack/align/study"
 )
 
-// Text writes the report of res, which [study.Run] made of rec, for the person at the bench: the verdict and what governs in the first lines, then what was assumed and not measured, then why, then what to do. Lines keep to about a hundred columns.
+// Text writes the report of res, which [study.Run] made of rec, for the person at the bench: the verdict and whatever speaks against the box in the first lines, then what is in doubt, what was assumed and not measured, then why, then what to do. Lines keep to about a hundred columns.
 func Text(w io.Writer, rec *record.Record, res *study.Result) error {
 	t := &teller{page: &page{}, p: printerOf(rec), rec: rec, res: res}
 	t.headline()
+	t.inDoubt()
 	t.conditions()
 	t.limits()
 	t.supports()
@@ -39,6 +40,18 @@ type teller struct {
 	res  *study.Result
 }
 
+// inDoubt lists what cannot be relied on, with its place in the record: above everything that rests on it.
+func (t *teller) inDoubt() {
+	list := doubts(t.res)
+	if len(list) == 0 {
+		return
+	}
+	t.page.heading("In doubt: measure again, or correct the record")
+	for _, d := range list {
+		t.page.item("%s", t.doubtWords(d))
+	}
+}
+
 // conditions lists what was assumed and what deserves a warning, above the reasons.
 func (t *teller) conditions() {
 	if list := assumed(t.rec, t.res); len(list) > 0 {
@@ -47,7 +60,7 @@ func (t *teller) conditions() {
 			t.page.item("%s", s)
 		}
 	}
-	if list := warnings(t.rec, t.res.Assembly); len(list) > 0 {
+	if list := warnings(t.rec, t.res); len(list) > 0 {
 		t.page.heading("Warnings")
 		for _, s := range list {
 			t.page.item("%s", s)

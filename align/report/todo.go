@@ -9,13 +9,12 @@ import (
 	"example.com/borestack/align"
 	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/align/study"
-	"example.com/borestack/tolerance"
 )
 
 // push says which way to push each part before tightening.
 func (t *teller) push() {
 	l := t.res.Assembly.Line
-	if l == nil || l.OverFloat == nil {
+	if l == nil || l.OverFloat == nil || !assembles(t.res.Assembly) {
 		return
 	}
 	r := l.OverFloat
@@ -62,7 +61,7 @@ func (t *teller) candidates() {
 	for _, place := range t.places() {
 		t.page.heading("Candidates for " + spell.Name(place) + ", best first")
 		ranked := t.res.Ranked(place)
-		rows := [][]string{{"", "part", "verdict", "margin", "at worst", "use", "governed by"}}
+		rows := [][]string{{"", "part", "verdict", "margin", "at worst", "use", "use driven by"}}
 		for i := range ranked {
 			c := &ranked[i]
 			cells := t.lineCells(c.Assembly)
@@ -95,19 +94,8 @@ func candidateName(c *study.CandidateResult) string {
 	return spell.Name(c.Name)
 }
 
-// leastMargin is the margin at the worst float.
-func leastMargin(a *align.Assembly) tolerance.Length {
-	switch {
-	case a.Line == nil:
-		return 0
-	case a.Line.OverFloat != nil:
-		return a.Line.OverFloat.WorstMargin
-	}
-	return a.Line.Margin
-}
-
 func (t *teller) worstMargin(a *align.Assembly) string {
-	if a.Line == nil {
+	if a.Line == nil || !assembles(a) {
 		return "-"
 	}
 	return t.p.length(leastMargin(a))
@@ -136,13 +124,18 @@ func (t *teller) candidateWhy(c *study.CandidateResult) []string {
 			out = append(out, fmt.Sprintf("strains its register at %s by %s", spell.Name(j.Name), t.p.length(j.Pilot.Strain)))
 		}
 	}
+	for _, d := range c.Doubts {
+		if c.Name != "" && !saysAlready(t.res.Doubts, d) {
+			out = append(out, "in doubt is "+t.doubtWords(d))
+		}
+	}
 	for i := range c.Verdicts {
 		v := &c.Verdicts[i]
 		if v.Word <= study.Pass {
 			continue
 		}
 		by := ""
-		if v.Room.Value < 0 && v.Limit.Output.What != align.Assembles {
+		if v.Room.Value < 0 && v.Limit.Output.What != align.Assembles && assembles(c.Assembly) {
 			by = " by " + t.quantity(v.Limit.Output).show(-v.Room.Value)
 		}
 		what := outputShort(v.Limit.Output)
@@ -150,7 +143,11 @@ func (t *teller) candidateWhy(c *study.CandidateResult) []string {
 		case study.Depends:
 			out = append(out, what+" depends on how it is pushed, at worst outside"+by)
 		case study.Undecided:
-			out = append(out, what+" is within the guard band")
+			if v.Doubted {
+				out = append(out, what+" rests on what is in doubt")
+			} else {
+				out = append(out, what+" is within the guard band")
+			}
 		default:
 			out = append(out, what+" fails"+by)
 		}

@@ -67,6 +67,7 @@ func (v *viewer) chapters() []chapter {
 			out = append(out, list[i])
 		}
 	}
+	add("doubts", v.sourced(v.inDoubt, func(i int) []string { return of(doubts(v.res)[i].Path) }))
 	add("conditions", v.collect(v.conditions))
 	add("limits", []chapter{v.limitChapter()})
 	add("push", v.sourced(v.push, func(i int) []string {
@@ -137,10 +138,13 @@ func (v *viewer) stateChapter() []chapter {
 			cells := list[i].table().Rows[row].Cells
 			cells[1].Value, cells[2].Value = margin, use
 		}
-		if l := v.doc.Line; l != nil {
+		if l := v.doc.Line; l != nil && assembles(v.res.Assembly) {
 			values(0, l.Use, &l.Margin)
 		}
 		for k := range v.doc.States {
+			if !assembles(v.res.States[k].Assembly) {
+				continue
+			}
 			values(k+1, v.doc.States[k].Use, v.doc.States[k].Margin)
 		}
 	}
@@ -182,7 +186,7 @@ func (v *viewer) candidateChapters() []chapter {
 		for k := range ranked {
 			cells := c.table().Rows[k].Cells
 			cells[2].Word = ranked[k].Word.String()
-			if a := ranked[k].Assembly; a.Line != nil {
+			if a := ranked[k].Assembly; a.Line != nil && assembles(a) {
 				w := writer{v.p, v.rec}
 				use, margin, _ := w.summary(a)
 				cells[3].Value, cells[4].Value, cells[5].Value = margin, known(w.length(leastMargin(a))), use

@@ -58,19 +58,11 @@ func (v *viewer) limitRow(r *study.Verdict, d *verdictDoc) sheetRow {
 		value.Small = append(value.Small, fmt.Sprintf("standard uncertainty %s from the readings", q.show(r.U)))
 	}
 	room := cell{Text: "-"}
-	if r.Room.Given && r.Limit.Output.What != align.Assembles {
-		room = cell{Text: "inside by " + q.show(r.Room.Value), Value: d.Room}
-		if r.Room.Value < 0 {
-			room.Text = "outside by " + q.show(-r.Room.Value)
-		}
+	if _, said := roomOf(v.res, r).Get(); said && r.Limit.Output.What != align.Assembles {
+		room = cell{Text: strings.TrimPrefix(v.inside(r, q), "; "), Value: d.Room}
 	}
+	room.Small = append(room.Small, v.limitNotes(r, q)...)
 	word := cell{Text: r.Word.String(), Word: r.Word.String()}
-	switch r.Word {
-	case study.Undecided:
-		room.Small = append(room.Small, v.settling(r, q))
-	case study.Depends:
-		room.Small = append(room.Small, "it depends on how the parts are pushed before tightening")
-	}
 	return sheetRow{Cells: []cell{what, word, value, room}, At: v.at.limit(r.Limit)}
 }
 
@@ -102,7 +94,7 @@ func (v *viewer) figures() []figure {
 		}
 		add("Limits that pass", cell{Text: fmt.Sprintf("%d of %d", held, n), Value: known(float64(held))})
 	}
-	if l := v.res.Assembly.Line; l != nil {
+	if l := v.res.Assembly.Line; l != nil && assembles(v.res.Assembly) {
 		c := cell{Text: v.p.both(l.Margin), Value: &v.doc.Line.Margin}
 		if r := l.OverFloat; r != nil {
 			c.Small = append(c.Small, v.p.plain(r.WorstMargin)+" to "+v.p.length(r.BestMargin)+" over the float")
@@ -111,17 +103,18 @@ func (v *viewer) figures() []figure {
 		if use, ok := l.Use.Get(); ok {
 			add("Use of clearance", cell{Text: spell.Percent(use), Value: v.doc.Line.Use})
 		}
-		if g := governors(l); len(g) > 0 {
-			out = append(out, figure{"Governed by", true, cell{Text: spell.Listed(g, 3)}})
+		if g := names(l.Governs); len(g) > 0 {
+			out = append(out, figure{"What drives the use", true, cell{Text: spell.Listed(g, 3)}})
+		}
+		if g := names(l.MarginGoverns); len(g) > 0 {
+			out = append(out, figure{"What caps the margin", true, cell{Text: spell.Listed(g, 3)}})
 		}
 	}
+	if n := len(v.res.Doubts); n > 0 {
+		add("In doubt", cell{Text: fmt.Sprint(n), Value: known(float64(n)), Small: []string{placeOf(v.rec, v.res.Doubts[0].Path)}})
+	}
 	for _, q := range v.res.Variations {
-		var least *study.Varied
-		for i := range q.Outputs {
-			if o := &q.Outputs[i]; o.Limited() && (least == nil || o.Sampled.Yield < least.Sampled.Yield) {
-				least = o
-			}
-		}
+		least := leastYield(q)
 		if least == nil {
 			continue
 		}
@@ -172,23 +165,24 @@ func (v *viewer) readingChapter() []chapter {
 	if len(a.Readings) == 0 {
 		return nil
 	}
-	s := &sheet{Head: []string{"readings", "stations", "mean", "first harmonic", "towards", "residual sd", "sd of the mean", "sd of the first harmonic", "closing"}, Right: []bool{false, true, true, true, true, true, true, true, true}}
+	s := &sheet{Head: []string{"readings", "stations", "mean", "first harmonic", "which says", "residual sd", "sd of the mean", "sd of the first harmonic", "closing"}, Right: []bool{false, true, true, true, true, true, true, true, true}}
 	optional := func(o tolerance.Optional[tolerance.Length], value *float64) cell {
 		if !o.Given {
 			return cell{Text: "-"}
 		}
 		return cell{Text: v.p.plain(o.Value), Value: value}
 	}
+	stack, stackErr := v.rec.Stack()
 	for i := range a.Readings {
 		f, d := &a.Readings[i], &v.doc.Sweeps[i]
-		first, towards := cell{Text: "-"}, cell{Text: "-"}
+		first, says := cell{Text: "-"}, cell{Text: "-"}
 		for _, h := range f.Harmonics {
 			if h.N == 1 && !f.OnThickness {
 				first.Text = v.p.plain(h.Size)
-				if first.Text != "0" {
-					towards.Text = spell.Hand(h.Clock)
-				}
 			}
+		}
+		if !f.OnThickness && stackErr == nil {
+			says.Text = sweptWords(v.p, &stack, f)
 		}
 		for _, h := range d.Harmonics {
 			if h.N == 1 && !f.OnThickness {
@@ -200,12 +194,12 @@ func (v *viewer) readingChapter() []chapter {
 				{Text: spell.Clean(strings.TrimSuffix(placeOf(v.rec, f.Path), " ("+f.Path+")"))},
 				{Text: fmt.Sprint(f.Stations), Value: known(float64(f.Stations))},
 				{Text: v.p.plain(f.Mean), Value: &d.Mean},
-				first, towards,
+				first, says,
 				optional(f.Residual, d.Residual), optional(f.MeanU, d.MeanUncertainty), optional(f.FirstU, d.FirstUncertainty), optional(f.Closing, d.Closing),
 			},
 			At: of(f.Path),
 		})
 	}
-	note := fmt.Sprintf("Lengths in %s. A thickness has its wedge instead of a first harmonic: see the parts. \"sd\" is a standard deviation: of single readings, and the standard uncertainty of mean and first harmonic where one is stated.", v.p.unit)
+	note := fmt.Sprintf("Lengths in %s. A thickness has its wedge instead of a first harmonic: see the parts. What a sweep says is of the part as measured, seen from the tail: where the centre is off, droop and lift taken out, or where the part is thick. \"sd\" is a standard deviation: of single readings, and the standard uncertainty of mean and first harmonic where one is stated.", v.p.unit)
 	return []chapter{{ID: "readings", Title: "Readings", Passages: []passage{{Table: s}, {Text: note}}}}
 }

@@ -45,7 +45,7 @@ func (t *teller) wear() {
 // lineWear is what supports that govern can do when straight shafts have little room or none.
 func (t *teller) lineWear(a *align.Assembly) []string {
 	l := a.Line
-	if l == nil {
+	if l == nil || !assembles(a) {
 		return nil
 	}
 	sometimes := l.OverFloat != nil && l.OverFloat.WorstMargin < 0

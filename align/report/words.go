@@ -3,7 +3,6 @@ package report
 import (
 	"fmt"
 	"math"
-	"strconv"
 	"strings"
 
 	"example.com/borestack/align"
@@ -25,15 +24,19 @@ func assumed(rec *record.Record, res *study.Result) []string {
 	if !anyTemperature(rec) {
 		out = append(out, "every part and shaft is at 20 °C")
 	}
-	if hasReadings(res.Assembly) && !anyUncertainty(res) && len(res.Verdicts) > 0 {
-		out = append(out, "the gauges read true: no uncertainty is stated that reaches a limit, so no guard band is kept")
+	if s := gaugesAssumed(rec, res); s != "" {
+		out = append(out, s)
 	}
 	return out
 }
 
-// warnings says what deserves a warning: what the evaluation noted of one box.
-func warnings(rec *record.Record, a *align.Assembly) []string {
-	return append(recordWarnings(rec), sentences(rec, a.Warnings)...)
+// warnings says what deserves a warning: what looks like a slip in the record, what the evaluation noted of the box, and what the study saw.
+func warnings(rec *record.Record, res *study.Result) []string {
+	out := append(recordWarnings(rec), sentences(rec, res.Assembly.Warnings)...)
+	for _, w := range res.Warnings {
+		out = append(out, spell.Clean(placeOf(rec, w.Path)+": "+w.Text))
+	}
+	return out
 }
 
 // squareBores lists the bores that carry a shaft and have no axis slope.
@@ -64,17 +67,6 @@ func anyTemperature(rec *record.Record) bool {
 	}
 	for i := range rec.Shafts {
 		if rec.Shafts[i].Temperature != nil {
-			return true
-		}
-	}
-	return false
-}
-
-func hasReadings(a *align.Assembly) bool { return len(a.Readings) > 0 }
-
-func anyUncertainty(res *study.Result) bool {
-	for i := range res.Verdicts {
-		if res.Verdicts[i].U > 0 {
 			return true
 		}
 	}
@@ -170,37 +162,6 @@ func warning(rec *record.Record, n align.Note) string {
 		return fmt.Sprintf("%s is tilted by %s times its permitted tilt: above the guide, not a cliff", of, spell.Trimmed(n.Size, 2))
 	}
 	return fmt.Sprintf("%s: note %d", of, n.Kind)
-}
-
-// placeOf says a note's place in words: the pointer to readings becomes "readings of plate (/parts/2/rear/thickness)"; a name stays.
-func placeOf(rec *record.Record, of string) string {
-	key := strings.Split(of, "/")
-	if len(key) < 4 || key[0] != "" || key[1] != "parts" {
-		return of
-	}
-	n, err := strconv.Atoi(key[2])
-	if err != nil || n < 0 || n >= len(rec.Parts) {
-		return of
-	}
-	return whatReadings(&rec.Parts[n], key[3:]) + " (" + of + ")"
-}
-
-// whatReadings says what readings are of: key is what follows the part in the pointer to them.
-func whatReadings(p *record.Part, key []string) string {
-	last := key[len(key)-1]
-	switch {
-	case last == "thickness":
-		return p.Name + ", thickness"
-	case len(key) == 3 && key[1] == "pilot":
-		return p.Name + ", sweep of its " + key[0] + " pilot"
-	case len(key) == 2 && last == "sweep":
-		return p.Name + ", sweep of its " + key[0] + " face"
-	case len(key) == 3 && key[0] == "bores":
-		if k, err := strconv.Atoi(key[1]); err == nil && k >= 0 && k < len(p.Bores) {
-			return p.Name + "/" + p.Bores[k].Name + ", sweep"
-		}
-	}
-	return p.Name + ", readings"
 }
 
 // temperatureWords is the condition in which a box was evaluated: "cold" when nothing is away from 20 °C.

@@ -120,3 +120,39 @@ func TestWords(t *testing.T) {
 		}
 	}
 }
+
+// A pointer is said in words where it leads to something that has a name, and stays as it is where it does not.
+func TestPlaceOf(t *testing.T) {
+	rec := decode(t, demonstration(t))
+	for pointer, want := range map[string]string{
+		"/parts/2/rear/thickness/closing":     "plate, thickness",
+		"/parts/2/front/pilot":                "plate, its front pilot",
+		"/parts/2/front/pilot/sweep/readings": "plate, sweep of its front pilot",
+		"/parts/2/rear/z":                     "plate, its rear face",
+		"/parts/3/bores/0/centre":             "tail/tail bush",
+		"/parts/1":                            "case",
+		"/candidates/plate/2/rear/thickness":  "candidate plate C, thickness",
+		"/candidates/plate/9/rear":            "",
+		"/joints/1/pins/0/diameter":           "joint case|plate, pin " + rec.Joints[1].Pins[0].Dowel,
+		"/joints/0":                           "joint carrier to case",
+		"/shafts/1/supports/1/clearance":      "shaft main at tail/tail bush",
+		"/shafts/1/supports/9":                "shaft main",
+		"/states/0":                           "state " + rec.States[0].Name,
+		"/chains/0/least":                     "chain " + rec.Chains[0].Name,
+		"/accept/0":                           "",
+		"/parts/77/rear":                      "",
+		"/parts/x":                            "",
+		"/units/length":                       "",
+		"case|plate":                          "",
+		"":                                    "",
+	} {
+		if want != "" {
+			want += " (" + pointer + ")"
+		} else {
+			want = pointer
+		}
+		if got := report.PlaceOf(rec, pointer); got != want {
+			t.Errorf("%s is said %q, want %q", pointer, got, want)
+		}
+	}
+}

@@ -51,7 +51,7 @@ func TestRun_oneReadingFlipsTheVerdict(t *testing.T) {
 		t.Fatal(err)
 	}
 	out, _, status := driveline("", file)
-	if status != notAllPass || !strings.HasPrefix(out, "FAIL: straight shafts have no room") {
+	if status != notAllPass || !strings.HasPrefix(out, "FAIL: the margin of the shaft line is outside by ") {
 		t.Errorf("exit status %d:\n%s", status, out)
 	}
 }

@@ -3,6 +3,7 @@ package box_test
 import (
 	"encoding/xml"
 	"errors"
+	"fmt"
 	"io"
 	"math"
 	"strings"
@@ -117,8 +118,16 @@ func TestSee_verdicts(t *testing.T) {
 			if s := v.Sentence(unit); !strings.Contains(s, " "+unit.String()) {
 				t.Errorf("%s: %q has no %v", name, s, unit)
 			}
-			if rows := v.Rows(unit); len(rows) != 6 {
+			rows := v.Rows(unit)
+			if len(rows) != 8 {
 				t.Errorf("%s: %d rows", name, len(rows))
+			}
+			all := fmt.Sprint(rows)
+			if lost := v.Verdict == box.NoAssembling; lost == strings.Contains(all, " at rest; ") || lost != strings.Contains(all, "nothing to say: the plate does not go on") {
+				t.Errorf("%s: margins are said of %v: %s", name, v.Verdict, all)
+			}
+			if uses := strings.Contains(all, "% of the clearances; what drives it most: tail bush, main bearing"); uses != (name == "greatest wedge") {
+				t.Errorf("%s: %s", name, all)
 			}
 		}
 	}

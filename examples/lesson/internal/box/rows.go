@@ -95,12 +95,50 @@ func (v *View) Rows(unit tolerance.Unit) []Row {
 	if t, ok := j.TurnRange.Get(); ok && len(j.Pins) > 0 && t[1] > t[0] {
 		lies += " and turned " + strconv.FormatFloat((t[1]-t[0]).Degrees(), 'f', 3, 64) + "°"
 	}
+	use, tight, margin := v.driven(), v.capped(), say(v.Rest)+" at rest; "+say(v.Worst)+" to "+say(v.Best)+" as it may lie"
+	if v.Verdict == NoAssembling {
+		const nothing = "nothing to say: the plate does not go on"
+		use, tight, margin = nothing, nothing, nothing
+	}
 	return []Row{
 		{"Micrometer round the plate", micrometer},
 		{"Feeler, case to plate", feeler},
 		{"Dial in the main bearing's bore", dial(v.Main)},
 		{"Dial in the tail bush's bore", dial(v.Tail)},
 		{"Play of the plate", lies},
-		{"Margin, on radius", say(v.Rest) + " at rest; " + say(v.Worst) + " to " + say(v.Best) + " as it may lie"},
+		{"Misalignment uses up", use},
+		{"Margin, on radius", margin},
+		{"What caps the margin", tight},
 	}
+}
+
+// driven says what misalignment uses of the clearances where the plate rests, and which supports drive that.
+func (v *View) driven() string {
+	l := v.Assembly.Line
+	use, ok := l.Use.Get()
+	if !ok || use < 0.005 || len(l.Governs) == 0 {
+		return "none of the clearances"
+	}
+	return strconv.Itoa(int(math.Round(100*use))) + " % of the clearances; what drives it most: " + places(l.Governs, 2)
+}
+
+// capped names the supports that cap the margin where the plate rests, often the tightest bearings, whatever the misalignment.
+func (v *View) capped() string {
+	if l := v.Assembly.Line; len(l.MarginGoverns) > 0 {
+		return places(l.MarginGoverns, 3)
+	}
+	return "no one support"
+}
+
+// places are at most that many supports and pockets, by the names of their bores.
+func places(list []align.Governor, most int) string {
+	var out []string
+	for _, g := range list[:min(most, len(list))] {
+		_, bore, within := strings.Cut(g.Name, "/")
+		if !within {
+			bore = g.Name
+		}
+		out = append(out, bore)
+	}
+	return strings.Join(out, ", ")
 }

@@ -81,6 +81,7 @@ func Steps(unit tolerance.Unit) []Step {
 			Title: "The lever arm",
 			Says: []string{
 				"A wedge is an angle, and distance makes it count. The tail bush sits " + s.long(230) + " behind the plate, " + s.long(box.Across) + " is the width on which the wedge was measured: the bush moves by the wedge times " + s.long(230) + " over " + s.long(box.Across) + ". The main bearing, inside the plate, hardly feels it.",
+				"Two things are told apart under the gauges. What misalignment uses up of the clearances grows with every bit of wedge; the tail bush drives it most. What caps the margin is another thing: in a true box the tightest bearings do, with half their own clearance, " + s.exact(0.015) + ", and the first " + s.about(0.03) + " of wedge take nothing from that.",
 			},
 			Goal: "Set a wedge of " + s.about(0.1) + ". Reckon first where the tail bush goes; then read the dial. (It shows twice that.)",
 			Set:  set(func(k *box.Knobs) { k.WedgeClock = 180 * tolerance.Degree }),

@@ -87,6 +87,16 @@ func TestSteps_claims(t *testing.T) {
 	if v := at(9, func(k *box.Knobs) { k.Case, k.Dowels = 45, 2 }); v.Verdict != box.NoAssembling {
 		t.Errorf("hot with two dowels: %v", v.Verdict)
 	}
+	// Source: hand calculation: the tightest bearings have 0.030 on diameter, half of it on radius.
+	for _, wedge := range []tolerance.Length{0, 0.03} {
+		v := at(4, func(k *box.Knobs) { k.Wedge = wedge })
+		if math.Abs(float64(v.Rest)-0.015) > 1e-9 || math.Abs(float64(v.Worst)-0.015) > 1e-9 {
+			t.Errorf("a wedge of %v: a margin of %v to %v, want half the tightest bearings' clearance", wedge, v.Worst, v.Rest)
+		}
+		if g := v.Assembly.Line.Governs; wedge > 0 && g[0].Name != box.TailBush {
+			t.Errorf("a wedge of %v: the use is driven by %v", wedge, g)
+		}
+	}
 	free := 0
 	for _, p := range box.Plates() {
 		v := at(8, func(k *box.Knobs) { *k = p.Set(*k) })
