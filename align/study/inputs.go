@@ -19,6 +19,13 @@ type varies struct {
 // sources resolves the record's sources because of process or gauge. in makes the stack of the state that is meant; nil: as measured. A number that this state does not depend on is left alone.
 func sources(rec *record.Record, because string, in func(align.Stack) (align.Stack, error)) (varies, error) {
 	var out varies
+	if len(rec.Vary) == 0 {
+		return out, nil
+	}
+	refs, err := rec.Numbers(in)
+	if err != nil {
+		return out, err
+	}
 	for i := range rec.Vary {
 		v := &rec.Vary[i]
 		if v.Float != "" || becauseOf(v) != because {
@@ -33,7 +40,7 @@ func sources(rec *record.Record, because string, in func(align.Stack) (align.Sta
 		for axis, pointer := range v.At.List {
 			s := align.Source{Name: v.Name}
 			move := func(pointer string, gain float64, path string) error {
-				moves, err := rec.Moves(pointer, in)
+				moves, err := refs.Moves(pointer)
 				if err != nil {
 					if in != nil {
 						if _, base := rec.Moves(pointer, nil); base == nil {
@@ -43,6 +50,9 @@ func sources(rec *record.Record, because string, in func(align.Stack) (align.Sta
 					return &align.FieldError{Path: path, Value: fmt.Sprintf("%q", pointer), Want: "a JSON Pointer to a number that the box depends on", Err: align.ErrUnknownName}
 				}
 				for _, m := range moves {
+					if gain == 0 { // as written: it does not move
+						continue
+					}
 					s.Moves = append(s.Moves, align.Move{Of: m.Of, Gain: m.Gain * gain})
 				}
 				return nil
