@@ -153,23 +153,6 @@ func lies(rec *record.Record, s *align.Stack) []align.Lie {
 	return out
 }
 
-// model is a plan as the engine wants it.
-type model struct{ *align.Plan }
-
-// NewEvaluator returns an evaluator for one goroutine.
-func (m model) NewEvaluator() stackup.Evaluator { return evaluator{m.Plan.NewEvaluator()} }
-
-type evaluator struct{ *align.Evaluator }
-
-// Evaluate evaluates the plan; a bad sample is the engine's error.
-func (e evaluator) Evaluate(dst, x [][]float64, n int) error {
-	err := e.Evaluator.Evaluate(dst, x, n)
-	if bad, ok := err.(*align.SampleError); ok {
-		return &stackup.SampleError{Index: bad.Index, Err: bad.Err}
-	}
-	return err
-}
-
 // Searches reports whether samples of a record's study take the worst over some joint's float, which is a search in every sample and makes them dear.
 func Searches(rec *record.Record) bool {
 	s, err := rec.Stack()

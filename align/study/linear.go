@@ -98,7 +98,7 @@ func (g *group) differences(s align.Stack, inputs []stackup.Input, srcs []align.
 	if err != nil {
 		return nil, err
 	}
-	st := &stackup.Study{Model: model{p}, Inputs: inputs}
+	st := &stackup.Study{Model: model{p, g.ctx, false}, Inputs: inputs}
 	return st.Linearise()
 }
 

@@ -37,6 +37,9 @@ func Run(ctx context.Context, rec *record.Record) (*Result, error) {
 		states[st.Name] = s
 		out.States = append(out.States, StateResult{st.Name, a})
 	}
+	if out.made, err = digestOf(rec); err != nil {
+		return nil, err
+	}
 	limits := rec.Limits()
 	if out.Verdicts, err = judgeAll(rec, states, limits); err != nil {
 		return nil, err
