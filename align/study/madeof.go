@@ -20,7 +20,7 @@ func digestOf(rec *record.Record) (string, error) {
 	return hex.EncodeToString(sum[:]), nil
 }
 
-// MadeOf returns nil when the result, and every variation that was put in it, was made of a record that reads like rec, by [Run], [Vary] or [Merge]; an error that wraps [align.ErrConflict] when one was made of another record, or of rec before it was changed; and one that wraps [align.ErrMissing] when there is no result or no record.
+// MadeOf returns nil when the result, and every variation that was put in it, was made of a record that reads like rec, by [Run], [Vary] or [Merge]; an error that wraps [align.ErrConflict] when one was made of another record, or of rec before it was changed, or when its Assembly is another's; and one that wraps [align.ErrMissing] when there is no result or no record.
 func (r *Result) MadeOf(rec *record.Record) error {
 	switch {
 	case rec == nil:
@@ -32,7 +32,7 @@ func (r *Result) MadeOf(rec *record.Record) error {
 	if err != nil {
 		return err
 	}
-	if r.made != digest {
+	if r.made != digest || r.of != r.Assembly {
 		return &align.FieldError{Path: "result", Value: "made of another record", Want: "what study.Run made of this record as it is", Err: align.ErrConflict}
 	}
 	for i, v := range r.Variations {

@@ -56,7 +56,8 @@ type Result struct {
 	Warnings   []record.Warning // what the study saw besides: an input that moves no output asked for
 	Variations []*Variation     // what [Vary] found: the caller puts it here for the report
 
-	made string // digest of the record that it was made of
+	made string          // digest of the record that it was made of
+	of   *align.Assembly // the Assembly that was made of it
 }
 
 // StateResult is the box in one named state.

@@ -40,6 +40,7 @@ func Run(ctx context.Context, rec *record.Record) (*Result, error) {
 	if out.made, err = digestOf(rec); err != nil {
 		return nil, err
 	}
+	out.of = out.Assembly
 	limits := rec.Limits()
 	if out.Verdicts, err = judgeAll(rec, states, limits); err != nil {
 		return nil, err
