@@ -2,6 +2,7 @@ package advise
 
 import (
 	"bytes"
+	"context"
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
@@ -153,13 +154,13 @@ type AuditedFinding struct {
 	Shares []Share // largest first: read those again first
 }
 
-// AuditRecord judges a record and lists what it rests on. Limits without a number, and outputs that cannot be said, have no finding.
-func AuditRecord(rec *record.Record) (*Audit, error) {
+// AuditRecord judges a record and lists what it rests on. Limits without a number, and outputs that cannot be said, have no finding. When ctx ends it stops before the next of them, with an error that wraps the cause.
+func AuditRecord(ctx context.Context, rec *record.Record) (*Audit, error) {
 	b, err := FromRecord(rec)
 	if err != nil {
 		return nil, err
 	}
-	j, err := b.Judge()
+	j, err := b.Judge(ctx)
 	if err != nil {
 		return nil, err
 	}
@@ -175,6 +176,9 @@ func AuditRecord(rec *record.Record) (*Audit, error) {
 		at := worstOf(v)
 		if !at.Given || (!v.Limit.Least.Given && !v.Limit.Greatest.Given) {
 			continue
+		}
+		if err := stopped(ctx); err != nil {
+			return nil, err
 		}
 		l := Limit{tolerance.Limits{Least: v.Limit.Least, Greatest: v.Limit.Greatest}, v.Limit.Because, convention(v.Limit)}
 		f, err := Assess(l, at.Value, v.U, Guard95)
