@@ -360,3 +360,21 @@ func BenchmarkStop(b *testing.B) {
 		}
 	}
 }
+
+// Rounds of blocks, which go by the workers where samples search a float, make no difference: the same bytes.
+func TestShard_sameOnAnyWorkers(t *testing.T) {
+	rec := decode(t, anywhere)
+	var want []byte
+	for _, workers := range []int{1, 2, 5} {
+		got, err := study.Shard(context.Background(), rec, stackup.Settings{Samples: 4*stackup.BlockSize + 10, Seed: 3, Workers: workers})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if want == nil {
+			want = got
+		}
+		if string(got) != string(want) {
+			t.Errorf("%d workers give other bytes", workers)
+		}
+	}
+}
