@@ -130,7 +130,7 @@ func TestVary_progressIsOne(t *testing.T) {
 		for _, rec := range []*record.Record{twoGroups(t), decode(t, anywhere)} {
 			var got []stackup.Progress
 			const samples = stackup.BlockSize/2 + stackup.BlockSize
-			set := stackup.Settings{Samples: samples, Seed: 1, Workers: 2, Progress: func(p stackup.Progress) { got = append(got, p) }}
+			set := stackup.Settings{Samples: samples, Seed: 1, Workers: 1, Progress: func(p stackup.Progress) { got = append(got, p) }}
 			if err := run(rec, set); err != nil {
 				t.Fatal(err)
 			}
@@ -366,7 +366,7 @@ func TestShard_sameOnAnyWorkers(t *testing.T) {
 	rec := decode(t, anywhere)
 	var want []byte
 	for _, workers := range []int{1, 2, 5} {
-		got, err := study.Shard(context.Background(), rec, stackup.Settings{Samples: 4*stackup.BlockSize + 10, Seed: 3, Workers: workers})
+		got, err := study.Shard(context.Background(), rec, stackup.Settings{Samples: 2*stackup.BlockSize + 10, Seed: 3, Workers: workers})
 		if err != nil {
 			t.Fatal(err)
 		}
