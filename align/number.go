@@ -1,35 +1,125 @@
 package align
 
+import (
+	"fmt"
+	"math"
+	"reflect"
+)
+
 // Number refers to one number of a stack, so that it can be varied. The zero value refers to nothing and is rejected by [Stack.Compile].
 type Number struct {
-	bind func(s *Stack) binding
+	find func(s *Stack) reflect.Value // a pointer
 }
 
-// binding is a number found in one stack: where it is, and how to set it to its nominal value plus a deviation.
-type binding struct {
-	at  any // the pointer, which tells one number from another
-	set func(deviation float64)
-}
-
-// NumberOf returns a reference to the number that find points at: a length or clearance (millimetres), an angle (radians), a temperature (°C) or a ratio. find must point into the stack that it is given.
+// NumberOf returns a reference to the number that find points at: a length or clearance (millimetres), an angle (radians), a temperature (°C) or a ratio, of those that the stack holds and, where they are optional, gives. find must point into the stack that it is given, and not change it; [Stack.Compile] calls it once, on a copy, and refuses what points elsewhere.
 //
 //	wedge := align.NumberOf(func(s *align.Stack) *float64 { return &s.Parts[1].Rear.Slope.X })
 func NumberOf[T ~float64](find func(*Stack) *T) Number {
-	return Number{func(s *Stack) binding {
-		p := find(s)
-		nominal := *p
-		return binding{p, func(deviation float64) { *p = nominal + T(deviation) }}
-	}}
+	if find == nil {
+		return Number{}
+	}
+	return Number{func(s *Stack) reflect.Value { return reflect.ValueOf(find(s)) }}
 }
 
-// Move is a reference to one number and the gain with which a source's deviation is added to it.
+// Move is a reference to one number and the gain with which a source's deviation is added to it, which is not 0.
 type Move struct {
 	Of   Number
 	Gain float64
 }
 
-// Source is one source of deviation: everything that it moves, moves together. Deviations are in the base unit of what it moves, over the gain: millimetres, radians, degrees Celsius or ratios.
+// Source is one source of deviation: everything that it moves, moves together; without moves it moves nothing. Deviations are in the base unit of what it moves, over the gain: millimetres, radians, degrees Celsius or ratios.
 type Source struct {
 	Name  string
 	Moves []Move
+}
+
+// moved is one number that sources move: which one, counted as numbersOf lists them, and by which sources.
+type moved struct {
+	number int
+	terms  []term
+}
+
+// term is a source and its gain.
+type term struct {
+	source int
+	gain   float64
+}
+
+// resolveMoves finds what sources move in a stack, each number once, and adds every fault to c.
+func resolveMoves(s Stack, sources []Source, c *checker) []moved {
+	var out []moved
+	own := s.Clone()
+	at := map[uintptr]int{} // the numbers by their address in this copy, which nothing moves about
+	for i, n := range numbersOf(&own) {
+		at[n.Addr().Pointer()] = i
+	}
+	known := map[int]int{} // where in out
+	for i := range sources {
+		for k, m := range sources[i].Moves {
+			place := fmt.Sprintf("/sources/%d/moves/%d", i, k)
+			if m.Gain == 0 || math.IsNaN(m.Gain) || math.IsInf(m.Gain, 0) {
+				c.add(ErrOutOfRange, place+"/gain", fmt.Sprintf("%g of source %q", m.Gain, sources[i].Name), "a finite gain other than 0")
+				continue
+			}
+			n, fault := m.Of.in(&own, at)
+			if fault != nil {
+				c.add(fault.Err, place, fmt.Sprintf("source %q%s", sources[i].Name, fault.Value), fault.Want)
+				continue
+			}
+			if _, is := known[n]; !is {
+				known[n] = len(out)
+				out = append(out, moved{number: n})
+			}
+			q := &out[known[n]]
+			q.terms = append(q.terms, term{i, m.Gain})
+		}
+	}
+	return out
+}
+
+// in finds the number in s, whose numbers have the addresses at. The fault lacks its place.
+func (n Number) in(s *Stack, at map[uintptr]int) (index int, fault *FieldError) {
+	if n.find == nil {
+		return 0, &FieldError{Want: "a number made by NumberOf", Err: ErrMissing}
+	}
+	defer func() {
+		if r := recover(); r != nil {
+			fault = &FieldError{Value: fmt.Sprintf(": %v", r), Want: "a number that the stack has", Err: ErrUnknownName}
+		}
+	}()
+	p := n.find(s)
+	if p.IsNil() {
+		return 0, &FieldError{Value: ": a nil pointer", Want: "a number that the stack has", Err: ErrMissing}
+	}
+	index, own := at[p.Pointer()]
+	if !own {
+		return 0, &FieldError{Value: ": not a number of the stack that its function is given, or one that is not given there", Want: "a pointer into that stack, to a number that is given", Err: ErrUnknownName}
+	}
+	return index, nil
+}
+
+// numbersOf lists every number of a stack, in an order that its shape alone decides. Optional numbers that are not given are none.
+func numbersOf(s *Stack) []reflect.Value { return numbersIn(reflect.ValueOf(s).Elem(), nil) }
+
+func numbersIn(v reflect.Value, list []reflect.Value) []reflect.Value {
+	switch v.Kind() {
+	case reflect.Pointer:
+		if !v.IsNil() {
+			list = numbersIn(v.Elem(), list)
+		}
+	case reflect.Struct:
+		if v.NumField() == 2 && v.Field(1).Kind() == reflect.Bool && v.Type().Field(1).Name == "Given" && !v.Field(1).Bool() {
+			return list // a tolerance.Optional
+		}
+		for i := range v.NumField() {
+			list = numbersIn(v.Field(i), list)
+		}
+	case reflect.Slice, reflect.Array:
+		for i := range v.Len() {
+			list = numbersIn(v.Index(i), list)
+		}
+	case reflect.Float64:
+		list = append(list, v)
+	}
+	return list
 }

@@ -1,8 +1,11 @@
 package align
 
 import (
+	"errors"
 	"fmt"
 	"math"
+	"reflect"
+	"slices"
 
 	"example.com/borestack/tolerance"
 )
@@ -11,7 +14,8 @@ import (
 type Plan struct {
 	stack   Stack
 	lay     *layout
-	sources []Source
+	inputs  int     // sources
+	moved   []moved // what they move
 	outputs []Output
 	drawn   []int // joints whose float is drawn, each from one further column
 }
@@ -20,7 +24,7 @@ type Plan struct {
 //
 // Each joint that lies [LiesUniform] or [LiesRim] takes one further column after the sources, in order: numbers in (0, 1) that its float is drawn from. [Plan.Drawn] lists them.
 //
-// It returns every fault of the stack, sources and outputs.
+// It keeps nothing of what it is given: a change to sources or outputs afterwards does not reach the plan. It returns every fault of the stack, or else of sources and outputs, joined; of sources each is a [FieldError] at a path such as "/sources/2/moves/0".
 func (s Stack) Compile(in []Source, lies []Lie, out []Output) (*Plan, error) {
 	if err := s.Validate(); err != nil {
 		return nil, err
@@ -28,7 +32,7 @@ func (s Stack) Compile(in []Source, lies []Lie, out []Output) (*Plan, error) {
 	if lies != nil && len(lies) != len(s.Joints) {
 		return nil, &FieldError{Path: "/joints", Value: fmt.Sprintf("%d ways to lie", len(lies)), Want: fmt.Sprintf("one for each of %d joints", len(s.Joints)), Err: ErrConflict}
 	}
-	p := &Plan{stack: s.Clone(), sources: in, outputs: out}
+	p := &Plan{stack: s.Clone(), inputs: len(in), outputs: slices.Clone(out)}
 	for i, l := range lies {
 		if l > LiesRim {
 			return nil, &FieldError{Path: fmt.Sprintf("/joints/%d/lies", i), Value: fmt.Sprint(uint8(l)), Want: "one of the ways to lie", Err: ErrOutOfRange}
@@ -41,24 +45,22 @@ func (s Stack) Compile(in []Source, lies []Lie, out []Output) (*Plan, error) {
 		}
 	}
 	p.lay = newLayout(&p.stack)
-	for i, src := range in {
-		for n, m := range src.Moves {
-			if m.Of.bind == nil {
-				return nil, &FieldError{Path: fmt.Sprintf("/sources/%d/moves/%d", i, n), Want: "a number made by NumberOf", Err: ErrMissing}
-			}
-		}
-	}
+	c := &checker{}
+	p.moved = resolveMoves(p.stack, in, c)
 	k := newKernel(p.stack, p.lay)
 	for i := range out {
 		if _, err := k.resolve(out[i]); err != nil {
-			return nil, fmt.Errorf("output %d: %w", i, err)
+			c.faults = append(c.faults, fmt.Errorf("output %d: %w", i, err))
 		}
+	}
+	if len(c.faults) > 0 {
+		return nil, errors.Join(c.faults...)
 	}
 	return p, nil
 }
 
 // Inputs is how many columns a sample has: one a source, and one for each joint whose float is drawn.
-func (p *Plan) Inputs() int { return len(p.sources) + len(p.drawn) }
+func (p *Plan) Inputs() int { return p.inputs + len(p.drawn) }
 
 // Drawn lists the joints whose float is drawn, in the order of their columns.
 func (p *Plan) Drawn() []int { return append([]int(nil), p.drawn...) }
@@ -79,19 +81,18 @@ type Evaluator struct {
 
 // slot is one number that some sources move.
 type slot struct {
-	at    any
-	set   func(float64)
-	terms []term
+	at      any // a pointer of its own type
+	number  reflect.Value
+	nominal float64
+	terms   []term
 }
 
-type term struct {
-	source int
-	gain   float64
-}
+// set makes the number its nominal value plus a deviation.
+func (s *slot) set(deviation float64) { s.number.SetFloat(s.nominal + deviation) }
 
 // NewEvaluator returns an evaluator for one goroutine.
 func (p *Plan) NewEvaluator() *Evaluator {
-	e := &Evaluator{k: newKernel(p.stack, p.lay), drawn: p.drawn, first: len(p.sources)}
+	e := &Evaluator{k: newKernel(p.stack, p.lay), drawn: p.drawn, first: p.inputs}
 	if len(p.drawn) > 0 {
 		e.k.pick = make([]float64, len(p.stack.Joints))
 	}
@@ -99,17 +100,11 @@ func (p *Plan) NewEvaluator() *Evaluator {
 		r, _ := e.k.resolve(o) // Compile has checked it
 		e.outputs = append(e.outputs, r)
 	}
-	at := map[any]int{}
-	for i, src := range p.sources {
-		for _, m := range src.Moves {
-			b := m.Of.bind(&e.k.stack)
-			n, known := at[b.at]
-			if !known {
-				n = len(e.slots)
-				at[b.at] = n
-				e.slots = append(e.slots, slot{at: b.at, set: b.set})
-			}
-			e.slots[n].terms = append(e.slots[n].terms, term{i, m.Gain})
+	if len(p.moved) > 0 {
+		numbers := numbersOf(&e.k.stack)
+		for _, m := range p.moved {
+			n := numbers[m.number]
+			e.slots = append(e.slots, slot{n.Addr().Interface(), n, n.Float(), m.terms})
 		}
 	}
 	if e.findStill() == nil { // a box that cannot be worked out without deviations says so in every sample

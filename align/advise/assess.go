@@ -164,13 +164,14 @@ type AuditedFinding struct {
 }
 
 // AuditRecord runs a record as a report does, every state and doubt included, and lists what its verdict rests on. Limits
-// without a number, and outputs that cannot be said, have no finding; a box that does not assemble has none.
-func AuditRecord(rec *record.Record) (*Audit, error) {
+// without a number, and outputs that cannot be said, have no finding; a box that does not assemble has none. When ctx ends
+// it stops before the next of them, with an error that wraps the cause.
+func AuditRecord(ctx context.Context, rec *record.Record) (*Audit, error) {
 	b, err := FromRecord(rec)
 	if err != nil {
 		return nil, err
 	}
-	res, err := study.Run(context.Background(), rec)
+	res, err := study.Run(ctx, rec)
 	if err != nil {
 		return nil, err
 	}
@@ -190,6 +191,9 @@ func AuditRecord(rec *record.Record) (*Audit, error) {
 		at := judgedAt(v)
 		if !at.Given || (!v.Limit.Least.Given && !v.Limit.Greatest.Given) {
 			continue
+		}
+		if err := stopped(ctx); err != nil {
+			return nil, err
 		}
 		found, err := b.audited(v, at.Value)
 		if err != nil {

@@ -2,6 +2,7 @@ package advise_test
 
 import (
 	"bytes"
+	"context"
 	"errors"
 	"math"
 	"os"
@@ -68,7 +69,7 @@ func TestAssess_settles(t *testing.T) {
 // An audit names every limit of the record with its origin, adds shares up to one, and gives the same hash for the same record.
 func TestAuditRecord_launch(t *testing.T) {
 	rec, _ := launch(t)
-	a, err := advise.AuditRecord(rec)
+	a, err := advise.AuditRecord(context.Background(), rec)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -98,7 +99,7 @@ func TestAuditRecord_launch(t *testing.T) {
 	if s := a.Findings[3].Shares; s[0].Readings != "plate: thickness" || s[0].Share < 0.999 {
 		t.Errorf("end play: %v", s)
 	}
-	again, err := advise.AuditRecord(rec)
+	again, err := advise.AuditRecord(context.Background(), rec)
 	if err != nil || again.Record != a.Record {
 		t.Error("another hash for the same record", err)
 	}

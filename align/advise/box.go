@@ -46,11 +46,22 @@ func (j *Judgement) WorstMargin() (tolerance.Length, bool) {
 	return tolerance.Length(j.Margin.Value.Value), j.Margin.Value.Given
 }
 
-// Judge runs the whole model on the box in every state that a limit names. The verdicts are those of [study.Run].
-func (b Box) Judge() (*Judgement, error) { return b.judge(nil) }
+// Judge runs the whole model on the box in every state that a limit names. The verdicts are those of [study.Run]. When ctx ends it stops before the next state, with an error that wraps the cause.
+func (b Box) Judge(ctx context.Context) (*Judgement, error) { return b.judge(ctx, nil) }
+
+// stopped is the error of a question whose context has ended.
+func stopped(ctx context.Context) error {
+	if ctx.Err() == nil {
+		return nil
+	}
+	return fmt.Errorf("advise: stopped: %w", context.Cause(ctx))
+}
 
 // judge is Judge with more uncertainty: each of varied is the stack with one amount of what was made of it a standard uncertainty off.
-func (b Box) judge(varied []align.Stack) (*Judgement, error) {
+func (b Box) judge(ctx context.Context, varied []align.Stack) (*Judgement, error) {
+	if err := stopped(ctx); err != nil {
+		return nil, err
+	}
 	a, err := atRest(b.Stack).Solve()
 	if err != nil {
 		return nil, err
@@ -61,7 +72,7 @@ func (b Box) judge(varied []align.Stack) (*Judgement, error) {
 		limits = append([]record.Limit{{Output: align.Output{What: align.Margin}}}, limits...)
 	}
 	out := &Judgement{Assembly: a}
-	if out.Verdicts, err = study.Judge(context.Background(), b.Stack, limits, varied...); err != nil {
+	if out.Verdicts, err = study.Judge(ctx, b.Stack, limits, varied...); err != nil {
 		return nil, err
 	}
 	if line {

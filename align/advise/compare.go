@@ -93,11 +93,10 @@ func Compare(ctx context.Context, b Box, places ...string) (*Comparison, error) 
 		}
 	}
 	for _, w := range ways {
-		if err := ctx.Err(); err != nil {
-			return nil, fmt.Errorf("advise: %w", err)
-		}
-		f, err := out.fit(b, w)
+		f, err := out.fit(ctx, b, w)
 		switch {
+		case ctx.Err() != nil:
+			return nil, stopped(ctx)
 		case errors.Is(err, align.ErrNotConverging):
 			return nil, err
 		case err != nil:
@@ -132,7 +131,7 @@ func (c *Comparison) chooseOutput(b Box) error {
 }
 
 // fit puts one combination together.
-func (c *Comparison) fit(b Box, picks []Pick) (*Fit, error) {
+func (c *Comparison) fit(ctx context.Context, b Box, picks []Pick) (*Fit, error) {
 	f := &Fit{Picks: picks, Stack: b.Stack}
 	own := map[string]string{} // what the part in a place really is
 	var err error
@@ -145,11 +144,14 @@ func (c *Comparison) fit(b Box, picks []Pick) (*Fit, error) {
 			return nil, err
 		}
 	}
-	if f.Result, err = (Box{f.Stack, b.Limits}).Judge(); err != nil {
+	if f.Result, err = (Box{f.Stack, b.Limits}).Judge(ctx); err != nil {
 		return nil, err
 	}
 	if l := f.Result.Assembly.Line; l != nil && len(l.Governs) > 0 {
 		f.Governs = l.Governs[0].Name
+	}
+	if err := stopped(ctx); err != nil {
+		return nil, err
 	}
 	sources := study.GaugeSources(&f.Stack)
 	e, err := study.GaugeEffects(f.Stack, sources, []align.Output{c.Of})

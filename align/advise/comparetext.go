@@ -1,6 +1,7 @@
 package advise
 
 import (
+	"context"
 	"fmt"
 	"io"
 	"math"
@@ -107,7 +108,7 @@ func (c *Comparison) matrix(p *sheet) {
 
 // kits says how to build as many boxes as there are parts for.
 func (c *Comparison) kits(p *sheet) {
-	list, err := c.Kits()
+	list, err := c.Kits(context.Background())
 	if err != nil || len(list) < 2 {
 		return
 	}

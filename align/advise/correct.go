@@ -58,7 +58,7 @@ func Correct(ctx context.Context, b Box, shop Shop) (*Advice, error) {
 		return nil, err
 	}
 	out := &Advice{Box: b, Shop: shop}
-	if out.Before, err = b.Judge(); err != nil {
+	if out.Before, err = b.Judge(ctx); err != nil {
 		return nil, err
 	}
 	out.Tell = tell(out.Before)
@@ -69,7 +69,7 @@ func Correct(ctx context.Context, b Box, shop Shop) (*Advice, error) {
 		o, err := out.single(ctx, w, b.Stack)
 		switch {
 		case ctx.Err() != nil:
-			return nil, fmt.Errorf("advise: %w", ctx.Err())
+			return nil, stopped(ctx)
 		case err != nil:
 			out.Refused = append(out.Refused, Refusal{w.kind, w.place, err})
 		default:
@@ -95,11 +95,11 @@ func (a *Advice) single(ctx context.Context, w work, s align.Stack) (*Option, er
 	if err != nil {
 		return nil, err
 	}
-	return a.Try(c)
+	return a.Try(ctx, c)
 }
 
-// Try carries corrections out exactly, in the order of work, and judges what they leave. It is the way to ask about a correction of one's own. It refuses to touch what the shop keeps, and a skim of a face for which the shop states no least thickness ([ErrNoThickness]) or that would leave the part thinner.
-func (a *Advice) Try(list ...Correction) (*Option, error) {
+// Try carries corrections out exactly, in the order of work, and judges what they leave. It is the way to ask about a correction of one's own. It refuses to touch what the shop keeps, and a skim of a face for which the shop states no least thickness ([ErrNoThickness]) or that would leave the part thinner. When ctx ends the error wraps its cause.
+func (a *Advice) Try(ctx context.Context, list ...Correction) (*Option, error) {
 	list = slices.Clone(list)
 	slices.SortStableFunc(list, func(x, y Correction) int { return int(x.Kind) - int(y.Kind) })
 	o := &Option{Corrections: list, Stack: a.Box.Stack}
@@ -119,7 +119,10 @@ func (a *Advice) Try(list ...Correction) (*Option, error) {
 			o.Effort++
 		}
 	}
-	if o.After, err = (Box{o.Stack, a.Box.Limits}).judge(a.varied(list)); err != nil {
+	if o.After, err = (Box{o.Stack, a.Box.Limits}).judge(ctx, a.varied(list)); err != nil {
+		if ctx.Err() != nil {
+			return nil, stopped(ctx)
+		}
 		return nil, fmt.Errorf("%s: %w: %w", describe(list), ErrNotPossible, err)
 	}
 	o.Effects = effectsOf(a.Before, o.After)
@@ -184,12 +187,15 @@ func (a *Advice) pairs(ctx context.Context, works []work, singles []Option) ([]O
 			}
 			second, err := w.find(newRater(ctx, a.Box, a.Before), first.Stack)
 			if ctx.Err() != nil {
-				return nil, fmt.Errorf("advise: %w", ctx.Err())
+				return nil, stopped(ctx)
 			}
 			if err != nil {
 				continue
 			}
-			o, err := a.Try(c, second)
+			o, err := a.Try(ctx, c, second)
+			if ctx.Err() != nil {
+				return nil, stopped(ctx)
+			}
 			if errors.Is(err, align.ErrNotConverging) {
 				return nil, err
 			}

@@ -42,7 +42,7 @@ func TestBox_Judge_agreesWithStudy(t *testing.T) {
 		t.Fatal(err)
 	}
 	compare := func(name string, want []study.Verdict, word study.Word, b advise.Box) {
-		j, err := b.Judge()
+		j, err := b.Judge(context.Background())
 		if err != nil {
 			t.Fatal(name, err)
 		}
@@ -164,13 +164,13 @@ func TestCorrect_nothingFailsUnsaid(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		before, err := b.Judge()
+		before, err := b.Judge(context.Background())
 		if err != nil {
 			t.Fatal(err)
 		}
 		for i := range a.Options {
 			o := &a.Options[i]
-			after, err := advise.Box{Stack: o.Stack, Limits: b.Limits}.Judge()
+			after, err := advise.Box{Stack: o.Stack, Limits: b.Limits}.Judge(context.Background())
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -269,16 +269,16 @@ func TestCorrect_skim(t *testing.T) {
 	if a, err = advise.Correct(context.Background(), b, shop); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := a.Try(front); err != nil {
+	if _, err := a.Try(context.Background(), front); err != nil {
 		t.Error(err)
 	}
-	if _, err := a.Try(rear); err != nil {
+	if _, err := a.Try(context.Background(), rear); err != nil {
 		t.Error(err)
 	}
-	if _, err := a.Try(front, rear); !errors.Is(err, advise.ErrNotPossible) || !strings.Contains(err.Error(), "thinnest") {
+	if _, err := a.Try(context.Background(), front, rear); !errors.Is(err, advise.ErrNotPossible) || !strings.Contains(err.Error(), "thinnest") {
 		t.Errorf("both: %v", err)
 	}
-	if _, err := a.Try(advise.Correction{Kind: advise.Skim, Place: "case/rear", By: 0.05, Across: 184}); !errors.Is(err, advise.ErrNoThickness) {
+	if _, err := a.Try(context.Background(), advise.Correction{Kind: advise.Skim, Place: "case/rear", By: 0.05, Across: 184}); !errors.Is(err, advise.ErrNoThickness) {
 		t.Errorf("a face without a least thickness: %v", err)
 	}
 	shop.Skims = shop.Skims[:1]

@@ -26,7 +26,7 @@ func TestDial_coverage(t *testing.T) {
 		t.Fatal(err)
 	}
 	shim := advise.Correction{Kind: advise.TaperShim, Place: "case|plate", By: 0.1, Rise: 0.05, Across: 120, Clock: 270 * Degree}
-	o, err := a.Try(shim)
+	o, err := a.Try(context.Background(), shim)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -92,7 +92,7 @@ func TestDial_nearZero(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	o, err := a.Try(advise.Correction{Kind: advise.Sleeve, Place: "plate/seat", By: 0.1, Clock: 270 * Degree})
+	o, err := a.Try(context.Background(), advise.Correction{Kind: advise.Sleeve, Place: "plate/seat", By: 0.1, Clock: 270 * Degree})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -1,6 +1,7 @@
 package advise
 
 import (
+	"context"
 	"fmt"
 	"math"
 
@@ -11,10 +12,16 @@ import (
 // mostSteps bounds the search for kits.
 const mostSteps = 2_000_000
 
+// stepsAtOnce is how many steps go between two looks at the context: well under a millisecond.
+const stepsAtOnce = 1000
+
 // Kits picks fits that share no part, as many boxes as the scarcest place allows: the most that pass, then the most room in the tightest of them. It returns indices into Fits, best first. Every pick counts as a part of its own, the one measured in place too.
 //
-// It tries every way, and returns an error that wraps [align.ErrTooMany] when there are too many.
-func (c *Comparison) Kits() ([]int, error) {
+// It tries every way, and returns an error that wraps [align.ErrTooMany] when there are too many, or the cause when ctx ends first.
+func (c *Comparison) Kits(ctx context.Context) ([]int, error) {
+	if err := stopped(ctx); err != nil {
+		return nil, err
+	}
 	if len(c.Fits) == 0 {
 		return nil, nil
 	}
@@ -29,8 +36,11 @@ func (c *Comparison) Kits() ([]int, error) {
 	if len(c.Places) == 0 {
 		boxes = 1
 	}
-	s := kitSearch{c: c, boxes: boxes, used: map[string]bool{}, worst: math.Inf(-1), passing: -1}
+	s := kitSearch{ctx: ctx, c: c, boxes: boxes, used: map[string]bool{}, worst: math.Inf(-1), passing: -1}
 	if !s.from(0, nil, 0, math.Inf(1)) {
+		if err := stopped(ctx); err != nil {
+			return nil, err
+		}
 		return nil, fmt.Errorf("advise: kits of %d fits: %w", len(c.Fits), align.ErrTooMany)
 	}
 	return s.best, nil
@@ -38,6 +48,7 @@ func (c *Comparison) Kits() ([]int, error) {
 
 // kitSearch is a depth-first search over fits in their order.
 type kitSearch struct {
+	ctx     context.Context
 	c       *Comparison
 	boxes   int
 	used    map[string]bool
@@ -47,9 +58,9 @@ type kitSearch struct {
 	worst   float64 // room of the tightest box of the best
 }
 
-// from extends chosen by fits i and on; false: too many steps.
+// from extends chosen by fits i and on; false: too many steps, or the context has ended.
 func (s *kitSearch) from(i int, chosen []int, passing int, tightest float64) bool {
-	if s.steps++; s.steps > mostSteps {
+	if s.steps++; s.steps > mostSteps || s.steps%stepsAtOnce == 0 && s.ctx.Err() != nil {
 		return false
 	}
 	if len(chosen) > len(s.best) || (len(chosen) == len(s.best) && (passing > s.passing || (passing == s.passing && tightest > s.worst))) {

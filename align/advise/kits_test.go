@@ -28,7 +28,7 @@ func TestComparison_Kits(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		got, err := c.Kits()
+		got, err := c.Kits(context.Background())
 		if err != nil || len(got) != 3 {
 			t.Fatalf("seed %d: %v, %v", seed, got, err)
 		}

@@ -1,6 +1,7 @@
 package advise
 
 import (
+	"context"
 	"math"
 	"sort"
 
@@ -85,8 +86,11 @@ const (
 	usualTolerance = 0.02 * tolerance.Millimetre
 )
 
-// Measure plans the readings of a record's stack: what, where, from which side, in which order, with which gauge, how often, and how good they must be so that the guard band is a tenth of the least radial clearance (without shafts, of the first limit). The record may be an old one: its readings say where the sensitive places are, and are left out of the blank.
-func Measure(rec *record.Record) (*Programme, error) {
+// Measure plans the readings of a record's stack: what, where, from which side, in which order, with which gauge, how often, and how good they must be so that the guard band is a tenth of the least radial clearance (without shafts, of the first limit). The record may be an old one: its readings say where the sensitive places are, and are left out of the blank. When ctx ends the error wraps its cause.
+func Measure(ctx context.Context, rec *record.Record) (*Programme, error) {
+	if err := stopped(ctx); err != nil {
+		return nil, err
+	}
 	b, err := FromRecord(rec)
 	if err != nil {
 		return nil, err
@@ -115,6 +119,9 @@ func Measure(rec *record.Record) (*Programme, error) {
 	}
 	p.Wanted = tol / tenth / tolerance.GuardFactor95
 	if err := p.blank(rec); err != nil {
+		return nil, err
+	}
+	if err := stopped(ctx); err != nil {
 		return nil, err
 	}
 	if err := p.weigh(b.Stack); err != nil {

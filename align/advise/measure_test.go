@@ -2,6 +2,7 @@ package advise_test
 
 import (
 	"bytes"
+	"context"
 	"encoding/json"
 	"math"
 	"strings"
@@ -38,7 +39,7 @@ func at(t *testing.T, doc any, pointer string) map[string]any {
 // The blank record, filled at the pointers that the sheet names with the readings that were there, is the record again: it decodes, and gives the same margin. Unfilled it is refused with every place to fill.
 func TestMeasure_blankFilledRuns(t *testing.T) {
 	rec, _ := launch(t)
-	p, err := advise.Measure(rec)
+	p, err := advise.Measure(context.Background(), rec)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -106,7 +107,7 @@ func TestMeasure_blankFilledRuns(t *testing.T) {
 // Source: JCGM 100:2008, 5.1.2: the root of the sum of equal shares.
 func TestMeasure_budgetAddsUp(t *testing.T) {
 	rec, _ := launch(t)
-	p, err := advise.Measure(rec)
+	p, err := advise.Measure(context.Background(), rec)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -139,7 +140,7 @@ func TestMeasure_budgetAddsUp(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	j, err := b.Judge()
+	j, err := b.Judge(context.Background())
 	if err != nil {
 		t.Fatal(err)
 	}

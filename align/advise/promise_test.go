@@ -72,7 +72,7 @@ func TestSheet_promiseKept(t *testing.T) {
 					list = append(list, second)
 				}
 			}
-			o, err := a.Try(list...)
+			o, err := a.Try(context.Background(), list...)
 			if errors.Is(err, advise.ErrNotPossible) && k == advise.Redowel {
 				continue // the pilot does not let it go so far
 			}

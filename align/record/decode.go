@@ -59,7 +59,7 @@ func (d *decoder) semantics(rec *Record) error {
 	if _, err := tolerance.ParseUnit(rec.Units.Length); err != nil {
 		return d.join() // found already, and lengths cannot be judged without it
 	}
-	stack := rec.stack()
+	stack := rec.stack(nil)
 	var faults []error
 	if err := stack.Validate(); err != nil {
 		faults = append(faults, flatten(err)...)

@@ -1,6 +1,8 @@
 package record
 
 import (
+	"errors"
+	"math"
 	"reflect"
 	"strconv"
 	"strings"
@@ -8,74 +10,113 @@ import (
 	"example.com/borestack/align"
 )
 
-// Moves says which numbers of the stack follow the number that a JSON Pointer of this record leads to, and by how much each: in the stack's base units for one of the number's own. in makes the stack that is meant from the record's: the record's own stack when it is nil, or one of its states.
+// Numbers say which numbers of a stack follow which numbers of the record that it was made of, and by how much. They are resolved once by [Record.Numbers], never change, and may be shared. They hold for the record as it was then: after [Record.SetPoints] and the like, resolve them anew. The zero value knows of no number.
+type Numbers struct {
+	record *Record
+	places map[*Number][]place
+}
+
+// place is where in a stack a number stands, and its gain: in the stack's base unit for one of the number's own.
+type place struct {
+	path []hop
+	gain float64
+}
+
+// Numbers resolves every number of the record that the box depends on. in makes the stack that is meant from the record's, such as one of its states; nil: the record's own stack. It may copy numbers, and add them to zero, and do nothing else with them. The record is only read.
 //
-// The mapping from record to stack is linear in every number; it is read off by setting the number to 0 and to 1 and comparing. It returns a [align.FieldError] at the pointer when there is no such number, or when no number of the stack follows it.
-func (r *Record) Moves(pointer string, in func(align.Stack) (align.Stack, error)) ([]align.Move, error) {
+// The mapping of [Record.Stack] is run once with labels in place of the quantities; where a label comes to stand in the stack is what its number moves. So there is one mapping, and no table beside it that could differ.
+func (r *Record) Numbers(in func(align.Stack) (align.Stack, error)) (*Numbers, error) {
+	if faults := r.wordFaults(); len(faults) > 0 {
+		return nil, errors.Join(faults...)
+	}
+	given := &labels{}
+	s := r.stack(given)
+	if in != nil {
+		var err error
+		if s, err = in(s); err != nil {
+			return nil, err
+		}
+	}
+	out := &Numbers{r, map[*Number][]place{}}
+	given.find(reflect.ValueOf(&s).Elem(), nil, func(of label, path []hop) {
+		out.places[of.number] = append(out.places[of.number], place{path, of.gain})
+	})
+	return out, nil
+}
+
+// Moves says which numbers of the stack follow the number that a JSON Pointer leads to, and by how much each. It returns a [align.FieldError] at the pointer when the record has no such number, or when no number of the stack follows it.
+func (t *Numbers) Moves(pointer string) ([]align.Move, error) {
 	fault := func(want string) error {
 		return &align.FieldError{Path: pointer, Want: want, Err: align.ErrUnknownName}
 	}
-	c := *r
-	n := locate(reflect.ValueOf(&c).Elem(), strings.Split(strings.TrimPrefix(pointer, "/"), "/"))
+	if t.record == nil {
+		return nil, fault("numbers of a record, made by Record.Numbers")
+	}
+	n := locate(reflect.ValueOf(t.record).Elem(), strings.Split(strings.TrimPrefix(pointer, "/"), "/"))
 	if n == nil {
 		return nil, fault("a JSON Pointer (RFC 6901) to a number of this record")
 	}
-	written := *n
-	defer func() { *n = written }()
-	build := func(v float64) (reflect.Value, error) {
-		*n = Number{Value: v}
-		s := c.stack()
-		var err error
-		if in != nil {
-			s, err = in(s)
-		}
-		return reflect.ValueOf(&s).Elem(), err
-	}
-	zero, err := build(0)
-	if err != nil {
-		return nil, err
-	}
-	one, err := build(1)
-	if err != nil {
-		return nil, err
-	}
 	var out []align.Move
-	compare(zero, one, nil, func(path []hop, gain float64) {
-		out = append(out, align.Move{Gain: gain, Of: align.NumberOf(func(s *align.Stack) *float64 { return follow(s, path) })})
-	})
+	for _, p := range t.places[n] {
+		out = append(out, align.Move{Gain: p.gain, Of: align.NumberOf(func(s *align.Stack) *float64 { return follow(s, p.path) })})
+	}
 	if len(out) == 0 {
 		return nil, fault("a number that the box depends on")
 	}
 	return out, nil
 }
 
-// hop is one step into a value: a field, or an element.
-type hop int
+// Moves is [Numbers.Moves] for one pointer. Who has several asks [Record.Numbers] once.
+func (r *Record) Moves(pointer string, in func(align.Stack) (align.Stack, error)) ([]align.Move, error) {
+	t, err := r.Numbers(in)
+	if err != nil {
+		return nil, err
+	}
+	return t.Moves(pointer)
+}
 
-// compare reports every number of a that differs in b. Shapes are the same.
-func compare(a, b reflect.Value, path []hop, differs func(path []hop, by float64)) {
+// label is what stands in a stack for one number of the record: the number and its gain.
+type label struct {
+	number *Number
+	gain   float64
+}
+
+// labels hand out one label after the other. The k-th is spelled in a stack as the k-th smallest float64 above zero, which no measured number is: copied, or added to zero, it stays itself on every machine.
+type labels struct{ given []label }
+
+// next spells a new label.
+func (l *labels) next(n *Number, gain float64) float64 {
+	l.given = append(l.given, label{n, gain})
+	return math.Float64frombits(uint64(len(l.given)))
+}
+
+// find reports every label in v, and the path to it.
+func (l *labels) find(v reflect.Value, path []hop, found func(of label, path []hop)) {
 	at := func(i int) []hop { return append(path[:len(path):len(path)], hop(i)) }
-	switch a.Kind() {
+	switch v.Kind() {
 	case reflect.Pointer:
-		if !a.IsNil() && !b.IsNil() {
-			compare(a.Elem(), b.Elem(), path, differs)
+		if !v.IsNil() {
+			l.find(v.Elem(), path, found)
 		}
 	case reflect.Struct:
-		for i := range a.NumField() {
-			if a.Type().Field(i).IsExported() {
-				compare(a.Field(i), b.Field(i), at(i), differs)
+		for i := range v.NumField() {
+			if v.Type().Field(i).IsExported() {
+				l.find(v.Field(i), at(i), found)
 			}
 		}
 	case reflect.Slice, reflect.Array:
-		for i := range min(a.Len(), b.Len()) {
-			compare(a.Index(i), b.Index(i), at(i), differs)
+		for i := range v.Len() {
+			l.find(v.Index(i), at(i), found)
 		}
 	case reflect.Float64:
-		if d := b.Float() - a.Float(); d != 0 {
-			differs(path, d)
+		if k := math.Float64bits(v.Float()); k > 0 && k <= uint64(len(l.given)) {
+			found(l.given[k-1], path)
 		}
 	}
 }
+
+// hop is one step into a value: a field, or an element.
+type hop int
 
 // follow takes a path into a stack of the same shape.
 func follow(s *align.Stack, path []hop) *float64 {

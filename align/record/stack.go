@@ -14,12 +14,13 @@ func (r *Record) Stack() (align.Stack, error) {
 	if faults := r.wordFaults(); len(faults) > 0 {
 		return align.Stack{}, errors.Join(faults...)
 	}
-	return r.stack(), nil
+	return r.stack(nil), nil
 }
 
-// stack maps a record whose words are known; a length unit that is not counts as millimetres.
-func (r *Record) stack() align.Stack {
-	m := mapper{tolerance.Millimetre}
+// stack maps a record whose words are known; a length unit that is not counts as millimetres. With labels it writes
+// those in place of the quantities.
+func (r *Record) stack(labels *labels) align.Stack {
+	m := mapper{tolerance.Millimetre, labels}
 	if u, err := tolerance.ParseUnit(r.Units.Length); err == nil {
 		m.unit = u.Size()
 	}
@@ -30,7 +31,8 @@ func (r *Record) stack() align.Stack {
 	for i := range r.Shafts {
 		s.Shafts = append(s.Shafts, m.shaft(&r.Shafts[i]))
 	}
-	for _, p := range r.Pockets {
+	for i := range r.Pockets {
+		p := &r.Pockets[i]
 		q := align.Pocket{Name: p.Name, Z: m.length(&p.Z), Clearance: tolerance.Diametral(m.length(&p.Clearance)), Width: m.optional(p.Width)}
 		copy(q.Between[:], p.Between)
 		s.Pockets = append(s.Pockets, q)
@@ -40,7 +42,8 @@ func (r *Record) stack() align.Stack {
 		copy(q.Through[:], p.Through)
 		s.References = append(s.References, q)
 	}
-	for _, p := range r.Meshes {
+	for i := range r.Meshes {
+		p := &r.Meshes[i]
 		q := align.Mesh{Name: p.Name, Z: m.length(&p.Z), FaceWidth: m.length(&p.FaceWidth), HelixTolerance: m.optional(p.HelixTolerance)}
 		for i, a := range p.Axes {
 			if i < 2 {
@@ -48,14 +51,14 @@ func (r *Record) stack() align.Stack {
 			}
 		}
 		if p.PressureAngle != nil {
-			q.PressureAngle = tolerance.Given(degrees(p.PressureAngle))
+			q.PressureAngle = tolerance.Given(m.degrees(p.PressureAngle))
 		}
 		s.Meshes = append(s.Meshes, q)
 	}
 	for _, c := range r.Chains {
 		q := align.Chain{Name: c.Name, Least: m.optional(c.Least), Greatest: m.optional(c.Greatest)}
 		for _, l := range c.Links {
-			k := align.Link{Name: l.Name, From: l.From, To: l.To, Length: m.length(l.Length), Gain: plain(l.Gain)}
+			k := align.Link{Name: l.Name, From: l.From, To: l.To, Length: m.length(l.Length), Gain: m.plain(l.Gain)}
 			q.Links = append(q.Links, k)
 		}
 		s.Chains = append(s.Chains, q)
@@ -65,10 +68,12 @@ func (r *Record) stack() align.Stack {
 	}
 	for _, t := range r.States {
 		q := align.State{Name: t.Name}
-		for _, e := range t.Temperatures {
-			q.Temperatures = append(q.Temperatures, align.StateTemperature{Of: e.Name, Temperature: tolerance.Celsius(e.Value.Value)})
+		for i := range t.Temperatures {
+			e := &t.Temperatures[i]
+			q.Temperatures = append(q.Temperatures, align.StateTemperature{Of: e.Name, Temperature: tolerance.Celsius(m.bare(&e.Value))})
 		}
-		for _, e := range t.Moves {
+		for i := range t.Moves {
+			e := &t.Moves[i]
 			q.Moves = append(q.Moves, align.StateMove{Part: e.Name, By: m.triple(&e.Value)})
 		}
 		s.States = append(s.States, q)
@@ -76,16 +81,29 @@ func (r *Record) stack() align.Stack {
 	return s
 }
 
-// mapper turns numbers as written into lengths.
-type mapper struct{ unit tolerance.Length }
+// mapper turns numbers as written into quantities in base units: each is one number times a gain.
+type mapper struct {
+	unit   tolerance.Length
+	labels *labels // nil: quantities are wanted
+}
+
+// times is a number times its gain; 0 for a number that is absent. It is the one place that reads a number.
+func (m mapper) times(n *Number, gain float64) float64 {
+	switch {
+	case n == nil:
+		return 0
+	case m.labels != nil:
+		return m.labels.next(n, gain)
+	}
+	return n.Value * gain
+}
 
 func (m mapper) length(n *Number) tolerance.Length {
-	v := n.or(0)
-	if m.unit == tolerance.Millimetre {
-		return tolerance.Length(v)
-	}
-	return tolerance.Length(v * float64(m.unit))
+	return tolerance.Length(m.times(n, float64(m.unit)))
 }
+
+// bare is a number without a unit of length: a ratio, a force, a temperature.
+func (m mapper) bare(n *Number) float64 { return m.times(n, 1) }
 
 func (m mapper) optional(n *Number) (o tolerance.Optional[tolerance.Length]) {
 	if n != nil {
@@ -94,21 +112,21 @@ func (m mapper) optional(n *Number) (o tolerance.Optional[tolerance.Length]) {
 	return o
 }
 
-func plain(n *Number) (o tolerance.Optional[float64]) {
+func (m mapper) plain(n *Number) (o tolerance.Optional[float64]) {
 	if n != nil {
-		o = tolerance.Given(n.Value)
+		o = tolerance.Given(m.bare(n))
 	}
 	return o
 }
 
-func celsius(n *Number) (o tolerance.Optional[tolerance.Celsius]) {
+func (m mapper) celsius(n *Number) (o tolerance.Optional[tolerance.Celsius]) {
 	if n != nil {
-		o = tolerance.Given(tolerance.Celsius(n.Value))
+		o = tolerance.Given(tolerance.Celsius(m.bare(n)))
 	}
 	return o
 }
 
-func degrees(n *Number) tolerance.Angle { return tolerance.Angle(n.or(0) * (math.Pi / 180)) }
+func (m mapper) degrees(n *Number) tolerance.Angle { return tolerance.Angle(m.times(n, math.Pi/180)) }
 
 func (m mapper) pair(p *Pair) align.Vec2 {
 	if p == nil {
@@ -124,32 +142,32 @@ func (m mapper) triple(p *Triple) align.Vec3 {
 	return align.Vec3{X: m.length(&p[0]), Y: m.length(&p[1]), Z: m.length(&p[2])}
 }
 
-func slope(p *Pair) align.Slope {
+func (m mapper) slope(p *Pair) align.Slope {
 	if p == nil {
 		return align.Slope{}
 	}
-	return align.Slope{X: p[0].Value, Y: p[1].Value}
+	return align.Slope{X: m.bare(&p[0]), Y: m.bare(&p[1])}
 }
 
-func optionalSlope(p *Pair) (o tolerance.Optional[align.Slope]) {
+func (m mapper) optionalSlope(p *Pair) (o tolerance.Optional[align.Slope]) {
 	if p != nil {
-		o = tolerance.Given(slope(p))
+		o = tolerance.Given(m.slope(p))
 	}
 	return o
 }
 
-func material(m *Material) (o tolerance.Optional[tolerance.Material]) {
-	if m == nil {
+func (m mapper) material(of *Material) (o tolerance.Optional[tolerance.Material]) {
+	if of == nil {
 		return o
 	}
-	if m.Name != "" {
-		v, err := tolerance.MaterialNamed(m.Name)
+	if of.Name != "" {
+		v, err := tolerance.MaterialNamed(of.Name)
 		if err != nil {
 			return o
 		}
 		return tolerance.Given(v)
 	}
-	return tolerance.Given(tolerance.Material{Name: "as given", Expansion: m.Expansion.Value, Modulus: plain(m.Modulus), Poisson: plain(m.Poisson), Source: "the record"})
+	return tolerance.Given(tolerance.Material{Name: "as given", Expansion: m.bare(&of.Expansion), Modulus: m.plain(of.Modulus), Poisson: m.plain(of.Poisson), Source: "the record"})
 }
 
 func (m mapper) parts(in []Part) []align.Part {
@@ -157,12 +175,12 @@ func (m mapper) parts(in []Part) []align.Part {
 	for i := range in {
 		p := &in[i]
 		q := align.Part{
-			Name: p.Name, Material: material(p.Material), Temperature: celsius(p.Temperature), MeasuredAt: celsius(p.MeasuredAt),
+			Name: p.Name, Material: m.material(p.Material), Temperature: m.celsius(p.Temperature), MeasuredAt: m.celsius(p.MeasuredAt),
 			Turned: p.Turned != nil && *p.Turned, Front: m.face(p.Front), Rear: m.face(p.Rear),
 		}
 		for k := range p.Bores {
 			b := &p.Bores[k]
-			c := align.Bore{Name: b.Name, Centre: m.triple(b.Centre), Sweep: m.sweep(b.Sweep), Slope: slope(b.Slope), Diameter: m.optional(b.Diameter)}
+			c := align.Bore{Name: b.Name, Centre: m.triple(b.Centre), Sweep: m.sweep(b.Sweep), Slope: m.slope(b.Slope), Diameter: m.optional(b.Diameter)}
 			if b.Z != nil {
 				c.Centre.Z = m.length(b.Z)
 			}
@@ -177,7 +195,7 @@ func (m mapper) face(f *Face) *align.Face {
 	if f == nil {
 		return nil
 	}
-	g := &align.Face{Z: m.length(f.Z), Slope: slope(f.Slope), Sweep: m.sweep(f.Sweep), Diameter: m.optional(f.Diameter)}
+	g := &align.Face{Z: m.length(f.Z), Slope: m.slope(f.Slope), Sweep: m.sweep(f.Sweep), Diameter: m.optional(f.Diameter)}
 	for i := range f.Points {
 		g.Points = append(g.Points, m.triple(&f.Points[i]))
 	}
@@ -185,7 +203,7 @@ func (m mapper) face(f *Face) *align.Face {
 		g.Thickness = &align.Thickness{Readings: m.readings(&t.Readings), Radius: m.length(&t.Radius)}
 	}
 	if p := f.Pilot; p != nil {
-		q := &align.Pilot{Centre: m.pair(p.Centre), Sweep: m.sweep(p.Sweep), Diameter: m.length(&p.Diameter), Slope: optionalSlope(p.Slope)}
+		q := &align.Pilot{Centre: m.pair(p.Centre), Sweep: m.sweep(p.Sweep), Diameter: m.length(&p.Diameter), Slope: m.optionalSlope(p.Slope)}
 		if p.Kind == "bore" {
 			q.Kind = align.PilotBore
 		}
@@ -201,7 +219,7 @@ func (m mapper) face(f *Face) *align.Face {
 // inBlock is the mapper of a block that may carry its own unit.
 func (m mapper) inBlock(r *Readings) mapper {
 	if u, err := tolerance.ParseUnit(r.Unit); err == nil {
-		return mapper{u.Size()}
+		return mapper{u.Size(), m.labels}
 	}
 	return m
 }
@@ -209,7 +227,7 @@ func (m mapper) inBlock(r *Readings) mapper {
 func (m mapper) readings(r *Readings) align.Readings {
 	b := m.inBlock(r)
 	out := align.Readings{
-		First: degrees(r.First), FromNose: r.SeenFrom == "nose", Closing: b.optional(r.Closing),
+		First: m.degrees(r.First), FromNose: r.SeenFrom == "nose", Closing: b.optional(r.Closing),
 		Uncertainty: b.optional(r.Uncertainty), SharedUncertainty: b.optional(r.SharedUncertainty),
 	}
 	for _, v := range r.Readings {
@@ -220,7 +238,7 @@ func (m mapper) readings(r *Readings) align.Readings {
 		out.Values = append(out.Values, station)
 	}
 	for i := range r.At {
-		out.At = append(out.At, degrees(&r.At[i]))
+		out.At = append(out.At, m.degrees(&r.At[i]))
 	}
 	return out
 }
@@ -238,7 +256,7 @@ func (m mapper) sweep(s *Sweep) *align.Sweep {
 
 func (m mapper) joint(j *Joint) align.Joint {
 	out := align.Joint{
-		Name: j.Name, SeatOnPoints: j.Seat == "points", Engagement: m.optional(j.Engagement), Clock: degrees(j.Clock),
+		Name: j.Name, SeatOnPoints: j.Seat == "points", Engagement: m.optional(j.Engagement), Clock: m.degrees(j.Clock),
 	}
 	switch j.Rules {
 	case "flush":
@@ -253,14 +271,14 @@ func (m mapper) joint(j *Joint) align.Joint {
 		out.Lies = align.LiesHang
 	}
 	if g := j.Gasket; g != nil {
-		out.Gasket = &align.Gasket{Thickness: m.length(&g.Thickness), Slope: slope(g.Slope)}
+		out.Gasket = &align.Gasket{Thickness: m.length(&g.Thickness), Slope: m.slope(g.Slope)}
 	}
-	out.Flatten = j.Flatten.or(0)
+	out.Flatten = m.bare(j.Flatten)
 	out.Interpolate = j.Interpolate != nil && *j.Interpolate
 	if y := j.Yielding; y != nil {
-		out.Yield = &align.Yield{Stiffness: y.Stiffness.Value, Area: y.Area.Value}
+		out.Yield = &align.Yield{Stiffness: m.bare(&y.Stiffness), Area: m.bare(&y.Area)}
 		for i := range y.BoltLoads {
-			out.Yield.BoltLoads = append(out.Yield.BoltLoads, y.BoltLoads[i].Value)
+			out.Yield.BoltLoads = append(out.Yield.BoltLoads, m.bare(&y.BoltLoads[i]))
 		}
 	}
 	if j.RegisterRing != nil {
@@ -274,7 +292,7 @@ func (m mapper) joint(j *Joint) align.Joint {
 	}
 	for i := range j.Pins {
 		p := &j.Pins[i]
-		q := align.Pin{Dowel: p.Dowel, Diameter: m.length(&p.Diameter), Locates: optionalSlope(p.Locates), Step: m.pair(p.Step)}
+		q := align.Pin{Dowel: p.Dowel, Diameter: m.length(&p.Diameter), Locates: m.optionalSlope(p.Locates), Step: m.pair(p.Step)}
 		switch p.Pressed {
 		case "rear":
 			q.Pressed = align.PressedRear
@@ -284,24 +302,24 @@ func (m mapper) joint(j *Joint) align.Joint {
 		out.Pins = append(out.Pins, q)
 	}
 	if f := j.Float; f != nil {
-		out.Float = &align.Float{X: m.length(f.X), Y: m.length(f.Y), Turn: degrees(f.Turn)}
+		out.Float = &align.Float{X: m.length(f.X), Y: m.length(f.Y), Turn: m.degrees(f.Turn)}
 	}
 	return out
 }
 
 func (m mapper) shaft(s *Shaft) align.Shaft {
-	out := align.Shaft{Name: s.Name, Material: material(s.Material), Temperature: celsius(s.Temperature)}
+	out := align.Shaft{Name: s.Name, Material: m.material(s.Material), Temperature: m.celsius(s.Temperature)}
 	for i := range s.Supports {
 		p := &s.Supports[i]
 		q := align.Support{
 			Bore: p.Bore, Clearance: tolerance.Diametral(m.length(&p.Clearance)), Width: m.length(p.Width),
-			Runout: tolerance.TIR(m.length(p.Runout)), Journal: m.optional(p.Journal), Tilt: plain(p.Tilt), Stiffness: plain(p.Stiffness),
+			Runout: tolerance.TIR(m.length(p.Runout)), Journal: m.optional(p.Journal), Tilt: m.plain(p.Tilt), Stiffness: m.plain(p.Stiffness),
 		}
 		if p.Kind == "bush" {
 			q.Kind = align.Bush
 		}
 		if g := p.Guide; g != nil {
-			q.Guide = align.Guide{Offset: m.optional(g.Offset), Force: plain(g.Force), Because: g.Because}
+			q.Guide = align.Guide{Offset: m.optional(g.Offset), Force: m.plain(g.Force), Because: g.Because}
 		}
 		out.Supports = append(out.Supports, q)
 	}
@@ -309,19 +327,19 @@ func (m mapper) shaft(s *Shaft) align.Shaft {
 		c := &s.Sections[i]
 		out.Sections = append(out.Sections, align.Section{From: m.length(&c.From), To: m.length(&c.To), Diameter: m.length(&c.Diameter), Bore: m.length(c.Bore)})
 	}
-	out.Density = plain(s.Density)
+	out.Density = m.plain(s.Density)
 	for i := range s.Loads {
 		l := &s.Loads[i]
 		q := align.Load{Name: l.Name, Z: m.length(&l.Z)}
 		if l.Force != nil {
-			q.Force = align.Force{X: l.Force[0].Value, Y: l.Force[1].Value}
+			q.Force = align.Force{X: m.bare(&l.Force[0]), Y: m.bare(&l.Force[1])}
 		}
 		if g := l.Gear; g != nil {
 			q.Gear = &align.GearForce{
-				Torque: g.Torque.Value, PitchDiameter: m.length(&g.PitchDiameter), Helix: degrees(g.Helix), Mate: degrees(&g.Mate),
+				Torque: m.bare(&g.Torque), PitchDiameter: m.length(&g.PitchDiameter), Helix: m.degrees(g.Helix), Mate: m.degrees(&g.Mate),
 			}
 			if g.PressureAngle != nil {
-				q.Gear.PressureAngle = tolerance.Given(degrees(g.PressureAngle))
+				q.Gear.PressureAngle = tolerance.Given(m.degrees(g.PressureAngle))
 			}
 		}
 		out.Loads = append(out.Loads, q)

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"bytes"
 	"fmt"
 	"io"
 	"math"
@@ -14,11 +15,11 @@ import (
 
 // Check writes the record back in words, so that whoever measured can see whether it says what was meant: what is thick where, what sits in what, what runs in what, and what looks like a slip. It computes no verdict. It returns an error for a record that [record.Decode] would not have accepted.
 func Check(w io.Writer, rec *record.Record) error {
-	s, err := rec.Stack()
-	if err != nil {
+	if err := decodes(rec); err != nil {
 		return err
 	}
-	if err := s.Validate(); err != nil {
+	s, err := rec.Stack()
+	if err != nil {
 		return err
 	}
 	c := &checker{page: &page{}, p: printerOf(rec), rec: rec, stack: &s}
@@ -36,6 +37,19 @@ func Check(w io.Writer, rec *record.Record) error {
 	c.limits()
 	c.later()
 	return c.page.writeTo(w)
+}
+
+// decodes returns the faults of a record that may have been made or changed in Go.
+func decodes(rec *record.Record) error {
+	if rec == nil {
+		return &align.FieldError{Path: "record", Want: "a record", Err: align.ErrMissing}
+	}
+	var b bytes.Buffer
+	if err := rec.Encode(&b); err != nil {
+		return fmt.Errorf("report: %w", err)
+	}
+	_, err := record.Decode(&b)
+	return err
 }
 
 // checker writes one record back.

@@ -15,8 +15,11 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// JSON writes the report of res, which [study.Run] made of rec, as indented JSON: lengths in the record's unit, slopes as ratios, angles in degrees. What was not asked for is absent, what cannot be said is null. A number that is not finite is an error that names its key, and nothing is written.
+// JSON writes the report of res, which [study.Run] made of rec, as indented JSON: lengths in the record's unit, slopes as ratios, angles in degrees. What was not asked for is absent, what cannot be said is null. A number that is not finite is an error that names its key, a result that is not of the record one of [study.Result.MadeOf]; on error nothing is written.
 func JSON(w io.Writer, rec *record.Record, res *study.Result) error {
+	if err := res.MadeOf(rec); err != nil {
+		return err
+	}
 	d := writer{printerOf(rec), rec}.document(res)
 	if err := finite(reflect.ValueOf(d), ""); err != nil {
 		return err

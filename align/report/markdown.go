@@ -13,7 +13,7 @@ import (
 
 // Markdown writes the report of res, which [study.Run] made of rec, for a ticket: the verdict in the first line, then what [HTML] says, in headings, lists and tables (CommonMark with tables), without pictures. Texts of the record are escaped: none makes a link, a mention, markup or a row of its own. The same record and result give the same bytes.
 //
-// A number that is not finite is an error that names its key, as for [JSON]. On error nothing is written.
+// A number that is not finite, and a result that is not of the record, are errors as for [JSON]. On error nothing is written.
 func Markdown(w io.Writer, rec *record.Record, res *study.Result) error {
 	v, err := newViewer(rec, res)
 	if err != nil {

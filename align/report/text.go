@@ -9,7 +9,12 @@ import (
 )
 
 // Text writes the report of res, which [study.Run] made of rec, for the person at the bench: the verdict and whatever speaks against the box in the first lines, then what is in doubt, what was assumed and not measured, then why, then what to do. Lines keep to about a hundred columns.
+//
+// A result that is not of the record is an error, that of [study.Result.MadeOf]; on error nothing is written.
 func Text(w io.Writer, rec *record.Record, res *study.Result) error {
+	if err := res.MadeOf(rec); err != nil {
+		return err
+	}
 	t := &teller{page: &page{}, p: printerOf(rec), rec: rec, res: res}
 	t.headline()
 	t.inDoubt()

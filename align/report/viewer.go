@@ -17,8 +17,11 @@ type viewer struct {
 	at  pointers
 }
 
-// newViewer refuses results with a number that is not finite, as [JSON] does.
+// newViewer refuses results that are not of the record or have a number that is not finite, as [JSON] does.
 func newViewer(rec *record.Record, res *study.Result) (*viewer, error) {
+	if err := res.MadeOf(rec); err != nil {
+		return nil, err
+	}
 	p := printerOf(rec)
 	v := &viewer{&teller{page: &page{}, p: p, rec: rec, res: res}, writer{p, rec}.document(res), pointersOf(rec)}
 	if err := finite(reflect.ValueOf(v.doc), ""); err != nil {

@@ -6,6 +6,8 @@
 //
 //	run.go, judge.go, gauge.go, result.go     this box
 //	vary.go, inputs.go, variation.go          how it varies: groups of outputs that share samples
+//	sampling.go                               blocks run, stopped and told of
+//	madeof.go                                 which record a result is of
 //	linear.go                                 to first order: sizes by the exact law of a plane vector
 //	worst.go, cut.go                          worst case: exact sums, corners by search, the other end by cutting planes
 //	shard.go                                  blocks apart, and merged

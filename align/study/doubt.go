@@ -106,15 +106,19 @@ func (b box) follow(f *follower, d record.Doubt, state string) error {
 		return nil
 	}
 	var n numbers
+	refs, err := referencesOf(b.rec, b.in(state))
+	if err != nil {
+		return err
+	}
 	for _, pointer := range d.Numbers {
-		moves, err := b.rec.Moves(pointer, b.in(state))
+		moves, err := refs.moves(pointer)
 		if err != nil {
-			if _, err := b.rec.Moves(pointer, nil); err != nil {
-				f.all()
-			}
-			continue // else: a number of a part that is not in this box
+			f.all()
+			continue
 		}
-		n.add(pointer, moves)
+		if len(moves) > 0 { // none: a number of a part that is not in this box
+			n.add(pointer, moves)
+		}
 	}
 	return f.follow(&n)
 }

@@ -56,7 +56,7 @@ func allAtRest(limits []record.Limit) bool {
 // view is the outputs asked for in one state.
 type view struct {
 	stack  align.Stack
-	in     func(align.Stack) (align.Stack, error)
+	refs   *references
 	limits []record.Limit
 }
 
@@ -80,8 +80,10 @@ func viewsOf(rec *record.Record, stack align.Stack) ([]view, error) {
 		if len(v.limits) == 0 {
 			continue
 		}
-		v.in = box{rec: rec}.in(name)
 		var err error
+		if v.refs, err = referencesOf(rec, box{rec: rec}.in(name)); err != nil {
+			return nil, err
+		}
 		if v.stack, err = inState(stack, name); err != nil {
 			return nil, err
 		}
@@ -142,7 +144,7 @@ func (v *view) hidden(rec *record.Record, k int) (bool, error) {
 	if len(line) == 0 {
 		return false, nil
 	}
-	_, list, err := source(rec, k, v.in)
+	_, list, err := v.refs.source(k)
 	if err != nil {
 		return false, err
 	}
@@ -171,7 +173,7 @@ func (v *view) nudged(rec *record.Record, outputs []align.Output, rest bool, mov
 		if moves[k] || rec.Vary[k].Float != "" {
 			continue
 		}
-		input, own, err := source(rec, k, v.in)
+		input, own, err := v.refs.source(k)
 		if err != nil {
 			return err
 		}

@@ -21,11 +21,18 @@ type varies struct {
 // sources resolves the record's sources because of process or gauge. in makes the stack of the state that is meant; nil: as measured. A number that this state does not depend on is left alone.
 func sources(rec *record.Record, because string, in func(align.Stack) (align.Stack, error)) (varies, error) {
 	var out varies
+	if len(rec.Vary) == 0 {
+		return out, nil
+	}
+	refs, err := referencesOf(rec, in)
+	if err != nil {
+		return out, err
+	}
 	for i := range rec.Vary {
 		if v := &rec.Vary[i]; v.Float != "" || becauseOf(v) != because {
 			continue
 		}
-		input, list, err := source(rec, i, in)
+		input, list, err := refs.source(i)
 		if err != nil {
 			return out, err
 		}
@@ -36,8 +43,8 @@ func sources(rec *record.Record, because string, in func(align.Stack) (align.Sta
 }
 
 // source resolves one of the record's sources: its law, and what each of its columns moves.
-func source(rec *record.Record, i int, in func(align.Stack) (align.Stack, error)) (stackup.Input, []align.Source, error) {
-	v := &rec.Vary[i]
+func (r *references) source(i int) (stackup.Input, []align.Source, error) {
+	v := &r.rec.Vary[i]
 	at := fmt.Sprintf("/vary/%d", i)
 	input, err := inputOf(v)
 	if err != nil {
@@ -51,16 +58,14 @@ func source(rec *record.Record, i int, in func(align.Stack) (align.Stack, error)
 	for axis, pointer := range v.At.List {
 		s := align.Source{Name: v.Name}
 		move := func(pointer string, gain float64, path string) error {
-			moves, err := rec.Moves(pointer, in)
+			moves, err := r.moves(pointer)
 			if err != nil {
-				if in != nil {
-					if _, base := rec.Moves(pointer, nil); base == nil {
-						return nil // fixed by the state, or of a part that a candidate replaces
-					}
-				}
 				return &align.FieldError{Path: path, Value: fmt.Sprintf("%q", pointer), Want: "a JSON Pointer to a number that the box depends on", Err: align.ErrUnknownName}
 			}
 			for _, m := range moves {
+				if gain == 0 { // as written: it does not move
+					continue
+				}
 				s.Moves = append(s.Moves, align.Move{Of: m.Of, Gain: m.Gain * gain})
 			}
 			return nil
@@ -163,23 +168,6 @@ func lies(rec *record.Record, s *align.Stack) []align.Lie {
 		}
 	}
 	return out
-}
-
-// model is a plan as the engine wants it.
-type model struct{ *align.Plan }
-
-// NewEvaluator returns an evaluator for one goroutine.
-func (m model) NewEvaluator() stackup.Evaluator { return evaluator{m.Plan.NewEvaluator()} }
-
-type evaluator struct{ *align.Evaluator }
-
-// Evaluate evaluates the plan; a bad sample is the engine's error.
-func (e evaluator) Evaluate(dst, x [][]float64, n int) error {
-	err := e.Evaluator.Evaluate(dst, x, n)
-	if bad, ok := err.(*align.SampleError); ok {
-		return &stackup.SampleError{Index: bad.Index, Err: bad.Err}
-	}
-	return err
 }
 
 // Searches reports whether samples of a record's study take the worst over some joint's float, which is a search in every sample and makes them dear.

@@ -99,7 +99,7 @@ func (g *group) differences(ctx context.Context, s align.Stack, inputs []stackup
 	if err != nil {
 		return nil, err
 	}
-	st := &stackup.Study{Model: model{p}, Inputs: inputs}
+	st := &stackup.Study{Model: model{p, g.ctx, false}, Inputs: inputs}
 	return st.Linearise(ctx)
 }
 
@@ -126,11 +126,13 @@ func (g *group) floats() (inputs []stackup.Input, srcs []align.Source, measured 
 				return err
 			}
 			inputs = append(inputs, stackup.Input{Name: fmt.Sprintf("%s%s/%d", floatMark, g.stack.JointName(i), len(inputs)), Law: l})
-			srcs = append(srcs, align.Source{Name: g.stack.JointName(i), Moves: []align.Move{
-				{Gain: v[0], Of: align.NumberOf(func(s *align.Stack) *tolerance.Length { return &s.Joints[i].Float.X })},
-				{Gain: v[1], Of: align.NumberOf(func(s *align.Stack) *tolerance.Length { return &s.Joints[i].Float.Y })},
-				{Gain: v[2], Of: align.NumberOf(func(s *align.Stack) *tolerance.Angle { return &s.Joints[i].Float.Turn })},
-			}})
+			src := align.Source{Name: g.stack.JointName(i)}
+			for k, of := range floatNumbers(i) {
+				if v[k] != 0 {
+					src.Moves = append(src.Moves, align.Move{Of: of, Gain: v[k]})
+				}
+			}
+			srcs = append(srcs, src)
 			return nil
 		}
 		c := mat.NewSymDense(3, nil)
@@ -159,6 +161,15 @@ func (g *group) floats() (inputs []stackup.Input, srcs []align.Source, measured 
 		}
 	}
 	return inputs, srcs, measured, nil
+}
+
+// floatNumbers refer to the measured float of joint i: x, y and turn.
+func floatNumbers(i int) [3]align.Number {
+	return [3]align.Number{
+		align.NumberOf(func(s *align.Stack) *tolerance.Length { return &s.Joints[i].Float.X }),
+		align.NumberOf(func(s *align.Stack) *tolerance.Length { return &s.Joints[i].Float.Y }),
+		align.NumberOf(func(s *align.Stack) *tolerance.Angle { return &s.Joints[i].Float.Turn }),
+	}
 }
 
 // estimate is output n of the group by root sum of squares: a size by the exact law of a plane vector with normal components, anything else by a normal law. It is nil where nothing to first order can be said.

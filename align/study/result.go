@@ -55,6 +55,9 @@ type Result struct {
 	Doubts     []record.Doubt   // what cannot be relied on; while one stands, pass and depends are undecided
 	Warnings   []record.Warning // what the study saw besides: an input that moves no output asked for
 	Variations []*Variation     // what [Vary] found: the caller puts it here for the report
+
+	made string          // digest of the record that it was made of
+	of   *align.Assembly // the Assembly that was made of it
 }
 
 // StateResult is the box in one named state.

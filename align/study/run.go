@@ -40,6 +40,10 @@ func run(ctx context.Context, rec *record.Record, doubts []record.Doubt) (*Resul
 		}
 		out.States = append(out.States, StateResult{st.Name, a})
 	}
+	if out.made, err = digestOf(rec); err != nil {
+		return nil, err
+	}
+	out.of = out.Assembly
 	limits := rec.Limits()
 	b := box{rec: rec}
 	if out.Verdicts, err = b.verdicts(ctx, stack, limits, doubts); err != nil {

@@ -16,6 +16,7 @@ const shardFormat = "borestack-shard/1"
 // shard is some blocks of all studies of a record, as JSON.
 type shard struct {
 	Format  string      `json:"format"`
+	Record  string      `json:"record"`  // SHA-256 of the record, as the library writes it
 	Samples int         `json:"samples"` // of the whole study
 	Parts   []shardPart `json:"parts"`
 }
@@ -27,36 +28,43 @@ type shardPart struct {
 	Tally   []byte `json:"tally"`
 }
 
-// Shard runs some blocks of a record's studies, set.From to set.To of those that set.Samples fill, and returns what they came to, to be merged by [Merge]. A batch queue can so spread a study over machines.
+// Shard runs some blocks of a record's studies, set.From to set.To of those that set.Samples fill, and returns what they came to, to be merged by [Merge]. A batch queue can so spread a study over machines. When ctx ends it returns an error that wraps the cause.
 func Shard(ctx context.Context, rec *record.Record, set stackup.Settings) ([]byte, error) {
-	out := shard{Format: shardFormat, Samples: set.Samples}
-	for _, kind := range because(rec) {
-		groups, err := groupsOf(rec, kind)
+	made, err := digestOf(rec)
+	if err != nil {
+		return nil, err
+	}
+	groups, err := groupsOf(ctx, rec)
+	if err != nil {
+		return nil, err
+	}
+	out := shard{Format: shardFormat, Record: made, Samples: set.Samples}
+	m := meterFor(set, len(groups))
+	for _, g := range groups {
+		st, err := g.study(g.lies, false, g.own)
 		if err != nil {
 			return nil, err
 		}
-		for _, g := range groups {
-			st, err := g.study(g.lies, false, g.own)
-			if err != nil {
-				return nil, err
-			}
-			t, err := st.Run(ctx, set)
-			if err != nil {
-				return nil, fmt.Errorf("study: %w", err)
-			}
-			b, err := t.MarshalBinary()
-			if err != nil {
-				return nil, err
-			}
-			out.Parts = append(out.Parts, shardPart{g.key.Because, g.key.State, g.key.AtRest, b})
+		t, err := g.sample(ctx, st, set, m)
+		if err != nil {
+			return nil, fmt.Errorf("study: %w", err)
 		}
+		b, err := t.MarshalBinary()
+		if err != nil {
+			return nil, err
+		}
+		out.Parts = append(out.Parts, shardPart{g.key.Because, g.key.State, g.key.AtRest, b})
 	}
 	return json.MarshalIndent(out, "", " ")
 }
 
-// Merge joins the shards of a record's studies, in any order, to what [Vary] would have found. It returns an error for shards of another study, for blocks that are there twice, and for blocks that are missing.
-func Merge(rec *record.Record, shards [][]byte) ([]*Variation, error) {
+// Merge joins the shards of a record's studies, in any order, to what [Vary] would have found. It returns an error for shards of another record or study, for blocks that are there twice, and for blocks that are missing. When ctx ends, what is through is returned as by [Vary].
+func Merge(ctx context.Context, rec *record.Record, shards [][]byte) ([]*Variation, error) {
 	joined := map[groupKey]*stackup.Tally{}
+	made, err := digestOf(rec)
+	if err != nil {
+		return nil, err
+	}
 	samples := 0
 	for i, data := range shards {
 		bad := func(want string) error {
@@ -65,6 +73,9 @@ func Merge(rec *record.Record, shards [][]byte) ([]*Variation, error) {
 		var s shard
 		if err := json.Unmarshal(data, &s); err != nil || s.Format != shardFormat {
 			return nil, bad("a shard in the format " + shardFormat)
+		}
+		if s.Record != made {
+			return nil, bad("a shard of this record as it is")
 		}
 		if samples == 0 {
 			samples = s.Samples
@@ -85,8 +96,8 @@ func Merge(rec *record.Record, shards [][]byte) ([]*Variation, error) {
 			}
 		}
 	}
-	return varyBy(context.Background(), rec, func(key groupKey, st *stackup.Study) (*stackup.Tally, error) {
-		t := joined[key]
+	return varyBy(ctx, rec, made, func(g *group, _ *stackup.Study) (*stackup.Tally, error) {
+		t := joined[g.key]
 		missing := &align.FieldError{Path: "shards", Want: "every block of the study once", Err: align.ErrMissing}
 		if t == nil {
 			return nil, missing

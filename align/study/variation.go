@@ -22,6 +22,9 @@ type Variation struct {
 	Seed    uint64
 	Outputs []Varied
 	Floats  []string // joints of which every sample takes the worst of the float
+	Stopped bool     // the context ended it: the outputs are those that were sampled, Samples the fewest that one of them has
+
+	made string // digest of the record that it was made of
 }
 
 // Varied is one output of a study, in its base unit. What cannot be said is absent.

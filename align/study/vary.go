@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/record"
@@ -14,9 +15,21 @@ import (
 
 // Vary studies how a record's outputs vary: worst case, root sum of squares and Monte Carlo side by side, for the process and for the gauge apart. The outputs are those of the record's limits, or, when there are none, margin and use. It returns nothing when nothing varies. The same seed gives the same answer on any number of workers.
 //
-// A source that moves nothing in the box is an error that names it.
+// Progress counts the samples of all the record's studies together: it only grows.
+//
+// A source that moves nothing in the box is an error that names it. When ctx ends, the error wraps its cause, and beside it stands what was sampled before, in whole blocks: those variations say that they were stopped.
 func Vary(ctx context.Context, rec *record.Record, set stackup.Settings) ([]*Variation, error) {
-	return varyBy(ctx, rec, func(_ groupKey, st *stackup.Study) (*stackup.Tally, error) { return st.Run(ctx, set) })
+	made, err := digestOf(rec)
+	if err != nil {
+		return nil, err
+	}
+	var m *meter
+	return varyBy(ctx, rec, made, func(g *group, st *stackup.Study) (*stackup.Tally, error) {
+		if m == nil {
+			m = meterFor(set, g.of)
+		}
+		return g.sample(ctx, st, set, m)
+	})
 }
 
 // groupKey tells the studies of one record apart.
@@ -27,7 +40,7 @@ type groupKey struct {
 }
 
 // sampler finds the samples of one study.
-type sampler func(key groupKey, st *stackup.Study) (*stackup.Tally, error)
+type sampler func(g *group, st *stackup.Study) (*stackup.Tally, error)
 
 // because lists what a record's sources vary because of; floats that are drawn go with the process.
 func because(rec *record.Record) []string {
@@ -49,28 +62,42 @@ func because(rec *record.Record) []string {
 }
 
 // varyBy studies every kind of source.
-func varyBy(ctx context.Context, rec *record.Record, samples sampler) ([]*Variation, error) {
+func varyBy(ctx context.Context, rec *record.Record, made string, samples sampler) ([]*Variation, error) {
+	groups, err := groupsOf(ctx, rec)
+	if err != nil {
+		return nil, err
+	}
 	var out []*Variation
 	for _, kind := range because(rec) {
-		v := &Variation{Because: kind, Outputs: make([]Varied, len(wanted(rec)))}
-		groups, err := groupsOf(rec, kind)
-		if err != nil {
-			return nil, err
-		}
-		for i, g := range groups {
-			if err := g.run(ctx, samples, v); err != nil {
-				return nil, err
-			}
-			if i > 0 {
-				continue
-			}
-			if v.Floats, err = g.loose(); err != nil {
-				return nil, err
-			}
-		}
+		v := &Variation{Because: kind, Outputs: make([]Varied, len(wanted(rec))), made: made}
 		out = append(out, v)
+		own := slices.DeleteFunc(slices.Clone(groups), func(g *group) bool { return g.key.Because != kind })
+		for i, g := range own {
+			if i == 0 {
+				if v.Floats, err = g.loose(); err != nil {
+					return nil, err
+				}
+			}
+			if err := g.run(ctx, samples, v); err != nil {
+				if ctx.Err() == nil {
+					return nil, err
+				}
+				return sampled(out), err
+			}
+		}
 	}
 	return out, nil
+}
+
+// sampled are the variations of a run that was stopped, without the outputs that it did not come to.
+func sampled(list []*Variation) []*Variation {
+	last := list[len(list)-1]
+	last.Stopped = true
+	last.Outputs = slices.DeleteFunc(last.Outputs, func(v Varied) bool { return v.Sampled.Samples == 0 })
+	if len(last.Outputs) == 0 {
+		return list[:len(list)-1]
+	}
+	return list
 }
 
 // wanted lists the outputs to study: those that have limits, or margin and use.
@@ -82,36 +109,44 @@ func wanted(rec *record.Record) []record.Limit {
 	return limits
 }
 
-// groupsOf lists the studies of one kind of source: limits of one state that are judged alike share their samples.
-func groupsOf(rec *record.Record, kind string) ([]*group, error) {
+// groupsOf lists the studies of a record, those of one kind of source together: limits of one state that are judged alike share their samples.
+func groupsOf(ctx context.Context, rec *record.Record) ([]*group, error) {
 	stack, err := rec.Stack()
 	if err != nil {
 		return nil, err
 	}
 	limits := wanted(rec)
-	done := make([]bool, len(limits))
 	var out []*group
-	for i := range limits {
-		if done[i] {
-			continue
-		}
-		var own []int
-		for k := i; k < len(limits); k++ {
-			if limits[k].State == limits[i].State && limits[k].AtRest == limits[i].AtRest {
-				own, done[k] = append(own, k), true
+	for _, kind := range because(rec) {
+		done := make([]bool, len(limits))
+		for i := range limits {
+			if done[i] {
+				continue
 			}
+			var own []int
+			for k := i; k < len(limits); k++ {
+				if limits[k].State == limits[i].State && limits[k].AtRest == limits[i].AtRest {
+					own, done[k] = append(own, k), true
+				}
+			}
+			g, err := newGroup(rec, stack, kind, limits, own)
+			if err != nil {
+				return nil, err
+			}
+			g.ctx = ctx
+			out = append(out, g)
 		}
-		g, err := newGroup(rec, stack, kind, limits, own)
-		if err != nil {
-			return nil, err
-		}
-		out = append(out, g)
+	}
+	for _, g := range out {
+		g.of = len(out)
 	}
 	return out, nil
 }
 
 // group is the outputs of one state of the box, judged alike.
 type group struct {
+	ctx    context.Context // of the run that it belongs to, which its models look at
+	of     int             // how many groups the run has
 	key    groupKey
 	limits []record.Limit
 	own    []int
@@ -179,15 +214,18 @@ func (g *group) run(ctx context.Context, samples sampler, out *Variation) error 
 	if err != nil {
 		return err
 	}
-	tally, err := samples(g.key, st)
-	if err != nil {
-		return fmt.Errorf("study: %w", err)
+	tally, stopped := samples(g, st)
+	if tally == nil || tally.Samples() == 0 {
+		return fmt.Errorf("study: %w", stopped)
 	}
-	causes, err := g.causes(ctx, st, tally)
-	if err != nil {
-		return fmt.Errorf("study: %w", err)
+	var causes map[string][]Cause
+	if stopped == nil {
+		causes, stopped = g.causes(ctx, st, tally)
 	}
-	out.Samples, out.Seed = tally.Samples(), tally.Seed
+	if out.Samples == 0 || tally.Samples() < out.Samples {
+		out.Samples = tally.Samples()
+	}
+	out.Seed = tally.Seed
 	for n, k := range g.own {
 		v := &out.Outputs[k]
 		v.Limit = g.limits[k]
@@ -196,6 +234,9 @@ func (g *group) run(ctx context.Context, samples sampler, out *Variation) error 
 		v.RSS, v.Shares = lin.estimate(n)
 		v.Worst, v.Unbounded = worst[n].Worst, worst[n].Unbounded
 		v.Causes = causes[st.Wanted[n].Name]
+	}
+	if stopped != nil {
+		return fmt.Errorf("study: %w", stopped)
 	}
 	return nil
 }
@@ -236,6 +277,6 @@ func (g *group) study(lies []align.Lie, best bool, own []int) (*stackup.Study, e
 		}
 		st.Inputs = append(st.Inputs, stackup.Input{Name: "float of " + g.stack.JointName(joint), Law: one})
 	}
-	st.Model = model{p}
+	st.Model = model{p, g.ctx, slices.Contains(lies, align.LiesAny)}
 	return st, nil
 }

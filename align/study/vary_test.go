@@ -213,7 +213,7 @@ func TestMerge(t *testing.T) {
 		}
 		shards = append(shards, b)
 	}
-	merged, err := study.Merge(rec, shards)
+	merged, err := study.Merge(context.Background(), rec, shards)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -225,10 +225,10 @@ func TestMerge(t *testing.T) {
 	if a, b := show(whole), show(merged); a != b {
 		t.Errorf("whole %s\nmerged %s", a, b)
 	}
-	if _, err := study.Merge(rec, shards[:2]); err == nil {
+	if _, err := study.Merge(context.Background(), rec, shards[:2]); err == nil {
 		t.Error("a missing shard was not missed")
 	}
-	if _, err := study.Merge(rec, append(shards, shards[0])); err == nil {
+	if _, err := study.Merge(context.Background(), rec, append(shards, shards[0])); err == nil {
 		t.Error("a shard twice was taken")
 	}
 }

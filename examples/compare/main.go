@@ -67,7 +67,7 @@ func run(text []byte, markdown, audit bool, out io.Writer) error {
 	if err := write(out, unit); err != nil || !audit {
 		return err
 	}
-	a, err := advise.AuditRecord(rec)
+	a, err := advise.AuditRecord(context.Background(), rec)
 	if err != nil {
 		return err
 	}

@@ -157,7 +157,7 @@ func variations(rec *record.Record, set stackup.Settings, files string) ([]*stud
 		}
 		shards = append(shards, b)
 	}
-	return study.Merge(rec, shards)
+	return study.Merge(context.Background(), rec, shards)
 }
 
 // shard runs some blocks of the study and prints them.

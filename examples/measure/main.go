@@ -9,6 +9,7 @@ package main
 
 import (
 	"bytes"
+	"context"
 	_ "embed"
 	"flag"
 	"fmt"
@@ -47,7 +48,7 @@ func run(text []byte, blank, markdown bool, out io.Writer) error {
 	if err != nil {
 		return err
 	}
-	p, err := advise.Measure(rec)
+	p, err := advise.Measure(context.Background(), rec)
 	if err != nil {
 		return err
 	}
