@@ -19,7 +19,7 @@ func (a *Advice) asPrinted(o *Option) (*Option, error) {
 		printed, err := a.toTool(c, &s, func(d Correction) bool {
 			try := slices.Clone(list)
 			try[i] = d
-			_, err := a.Try(try...)
+			_, err := a.carryOut(try)
 			return err == nil
 		})
 		if err != nil {

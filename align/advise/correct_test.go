@@ -19,7 +19,12 @@ import (
 
 func launch(t testing.TB) (*record.Record, advise.Box) {
 	t.Helper()
-	text, err := os.ReadFile("../../examples/driveline/harbour-launch.json")
+	return boxFrom(t, "../../examples/driveline/harbour-launch.json")
+}
+
+func boxFrom(t testing.TB, path string) (*record.Record, advise.Box) {
+	t.Helper()
+	text, err := os.ReadFile(path)
 	if err != nil {
 		t.Fatal(err)
 	}

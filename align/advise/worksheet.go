@@ -140,9 +140,11 @@ func (a *Advice) order(c Correction, before, after *align.Stack) (WorkOrder, err
 	if err := w.setFrame(before); err != nil {
 		return w, err
 	}
+	w.Face = side(c.Kind == Skim || c.Kind == SkimWedge, feature, "")
+	w.Zero = w.zero()
 	switch c.Kind {
 	case Skim, SkimWedge:
-		w.Face, w.Datum = feature, side(feature == "rear", "front", "rear")
+		w.Datum = side(feature == "rear", "front", "rear")
 		for _, k := range a.Shop.Skims {
 			if k.Face == c.Place {
 				w.Least = k.Least
