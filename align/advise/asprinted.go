@@ -1,6 +1,7 @@
 package advise
 
 import (
+	"context"
 	"math"
 	"slices"
 
@@ -11,7 +12,7 @@ import (
 // asPrinted is the option with every amount as the tool in hand can do it and as the sheet says it: strips
 // from the shop's stock, pushes in divisions of its dial. What no tool can round stays as it is. The result
 // is judged again, so that the sheet promises what its own numbers give.
-func (a *Advice) asPrinted(o *Option) (*Option, error) {
+func (a *Advice) asPrinted(ctx context.Context, o *Option) (*Option, error) {
 	list := slices.Clone(o.Corrections)
 	s := a.Box.Stack
 	changed := false
@@ -19,7 +20,7 @@ func (a *Advice) asPrinted(o *Option) (*Option, error) {
 		printed, err := a.toTool(c, &s, func(d Correction) bool {
 			try := slices.Clone(list)
 			try[i] = d
-			_, err := a.Try(try...)
+			_, err := a.carryOut(try)
 			return err == nil
 		})
 		if err != nil {
@@ -35,7 +36,7 @@ func (a *Advice) asPrinted(o *Option) (*Option, error) {
 	if !changed {
 		return o, nil
 	}
-	return a.Try(list...)
+	return a.Try(ctx, list...)
 }
 
 // toTool rounds one correction to its tool on the stack before it; nil: it is as it can be done. Only what fits is taken.

@@ -117,7 +117,7 @@ func audited(t *testing.T, name string) (*advise.Audit, string) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	a, err := advise.AuditRecord(rec)
+	a, err := advise.AuditRecord(context.Background(), rec)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -100,6 +100,22 @@ func (a *Advice) single(ctx context.Context, w work, s align.Stack) (*Option, er
 
 // Try carries corrections out exactly, in the order of work, and judges what they leave. It is the way to ask about a correction of one's own. It refuses to touch what the shop keeps, and a skim of a face for which the shop states no least thickness ([ErrNoThickness]) or that would leave the part thinner. When ctx ends the error wraps its cause.
 func (a *Advice) Try(ctx context.Context, list ...Correction) (*Option, error) {
+	o, err := a.carryOut(list)
+	if err != nil {
+		return nil, err
+	}
+	if o.After, err = (Box{o.Stack, a.Box.Limits}).judge(ctx, a.varied(o.Corrections)); err != nil {
+		if ctx.Err() != nil {
+			return nil, stopped(ctx)
+		}
+		return nil, fmt.Errorf("%s: %w: %w", describe(o.Corrections), ErrNotPossible, err)
+	}
+	o.Effects = effectsOf(a.Before, o.After)
+	return o, nil
+}
+
+// carryOut is Try without the judgement.
+func (a *Advice) carryOut(list []Correction) (*Option, error) {
 	list = slices.Clone(list)
 	slices.SortStableFunc(list, func(x, y Correction) int { return int(x.Kind) - int(y.Kind) })
 	o := &Option{Corrections: list, Stack: a.Box.Stack}
@@ -119,13 +135,6 @@ func (a *Advice) Try(ctx context.Context, list ...Correction) (*Option, error) {
 			o.Effort++
 		}
 	}
-	if o.After, err = (Box{o.Stack, a.Box.Limits}).judge(ctx, a.varied(list)); err != nil {
-		if ctx.Err() != nil {
-			return nil, stopped(ctx)
-		}
-		return nil, fmt.Errorf("%s: %w: %w", describe(list), ErrNotPossible, err)
-	}
-	o.Effects = effectsOf(a.Before, o.After)
 	return o, nil
 }
 

@@ -19,7 +19,12 @@ import (
 
 func launch(t testing.TB) (*record.Record, advise.Box) {
 	t.Helper()
-	text, err := os.ReadFile("../../examples/driveline/harbour-launch.json")
+	return boxFrom(t, "../../examples/driveline/harbour-launch.json")
+}
+
+func boxFrom(t testing.TB, path string) (*record.Record, advise.Box) {
+	t.Helper()
+	text, err := os.ReadFile(path)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -175,7 +180,7 @@ func TestCorrect_nothingFailsUnsaid(t *testing.T) {
 				t.Fatal(err)
 			}
 			if len(o.Corrections) > 0 {
-				w, err := a.Sheet(o)
+				w, err := a.Sheet(context.Background(), o)
 				if err != nil {
 					t.Fatal(err)
 				}
@@ -240,7 +245,7 @@ func TestCorrect_skim(t *testing.T) {
 		if len(o.Corrections) == 0 {
 			continue
 		}
-		w, err := a.Sheet(o)
+		w, err := a.Sheet(context.Background(), o)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -158,6 +158,16 @@ func (p *sheet) read(l tolerance.Length) string { return p.onDial(l, "") }
 // signed is the same with its sign.
 func (p *sheet) signed(l tolerance.Length) string { return p.onDial(l, "+") }
 
+// held is what a dial is to read: in its divisions, and finer only where no division could be had.
+func (p *sheet) held(l tolerance.Length) string {
+	const off = 1e-6 // of a division: rounding
+	n := float64(l / p.division)
+	if p.division > 0 && math.Abs(n-math.Round(n)) > off {
+		return side(l > 0, "+", "") + p.length(l)
+	}
+	return p.signed(l)
+}
+
 func (p *sheet) onDial(l tolerance.Length, plus string) string {
 	v := l.In(p.unit)
 	n := p.decimals()
@@ -171,7 +181,7 @@ func (p *sheet) onDial(l tolerance.Length, plus string) string {
 	}
 	s += " " + p.unit.String()
 	if p.unit == tolerance.Inches || p.unit == tolerance.Thousandths {
-		s += " (" + (&sheet{unit: tolerance.Millimetres}).onDial(l, plus) + ")"
+		s += " (" + (&sheet{unit: tolerance.Millimetres, division: p.division}).onDial(l, plus) + ")"
 	}
 	return s
 }

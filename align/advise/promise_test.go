@@ -80,7 +80,7 @@ func TestSheet_promiseKept(t *testing.T) {
 				t.Fatalf("%v: %v", k, err)
 			}
 			tried++
-			sheet, err := a.Sheet(o)
+			sheet, err := a.Sheet(context.Background(), o)
 			if err != nil {
 				t.Fatalf("%v: %v", k, err)
 			}

@@ -236,11 +236,11 @@ func tryOut(t *testing.T, rng *rand.Rand, k advise.Kind, spoil func(*advise.Work
 				}
 			}
 		}
-		o, err := a.Try(list...)
+		o, err := a.Try(context.Background(), list...)
 		if err != nil || len(list) == 0 {
 			continue
 		}
-		if sheet, err = a.Sheet(o); err != nil {
+		if sheet, err = a.Sheet(context.Background(), o); err != nil {
 			t.Fatal(err)
 		}
 		s = bench(b.Stack)
@@ -389,7 +389,7 @@ func TestSheet_stripMakesItsTable(t *testing.T) {
 			}
 		}
 	}
-	_, b := launch(t)
+	_, b := boxFrom(t, "../../examples/correct/harbour-launch.json")
 	shop := advise.Shop{Step: 0.01, Skims: []advise.SkimWork{{Face: "plate/rear", Stock: 0.3, Least: Given[Length](13.5), Wedge: true}}}
 	a, err := advise.Correct(context.Background(), b, shop)
 	if err != nil {
@@ -397,11 +397,14 @@ func TestSheet_stripMakesItsTable(t *testing.T) {
 	}
 	for i := range a.Options {
 		if c := a.Options[i].Corrections; len(c) > 0 && c[0].Kind == advise.SkimWedge {
-			sheet, err := a.Sheet(&a.Options[i])
+			sheet, err := a.Sheet(context.Background(), &a.Options[i])
 			if err != nil {
 				t.Fatal(err)
 			}
 			try("launch", sheet, false)
+			if m := sheet.Margin; math.Abs(float64(m[0].Value)+0.0155) > 5e-4 || math.Abs(float64(m[1].Value)-0.0110) > 1e-3 {
+				t.Errorf("the launch goes from %v to %v, want -0.0155 to 0.0110", m[0].Value, m[1].Value)
+			}
 		}
 	}
 	rng := rand.New(rand.NewPCG(18, 18))
@@ -415,11 +418,11 @@ func TestSheet_stripMakesItsTable(t *testing.T) {
 		if n%2 == 1 { // as thick there already as comes off
 			c = advise.Correction{Kind: advise.SkimWedge, Place: "plate/front", By: 0.02, Rise: 0.05, Across: 184, Clock: Angle(6 * rng.Float64())}
 		}
-		o, err := a.Try(c)
+		o, err := a.Try(context.Background(), c)
 		if err != nil {
 			continue
 		}
-		sheet, err := a.Sheet(o)
+		sheet, err := a.Sheet(context.Background(), o)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -436,4 +439,47 @@ func planeFinish(o *advise.WorkOrder, i int) float64 {
 	}
 	z, sx, sy := leastSquares(pts)
 	return z + sx*float64(pts[i].X) + sy*float64(pts[i].Y)
+}
+
+// What the search finds better than the box as it is stays better when it is carried out by the numbers of its sheet, or the sheet says that it is not worth doing with these tools.
+func TestSheet_neverWorse(t *testing.T) {
+	shop := everything()
+	shop.Push, shop.Swap, shop.Pairs, shop.Graduation = false, false, 0, 0.01
+	boxes := uint64(3)
+	if testing.Short() || !thorough {
+		boxes = 1
+	}
+	tried := 0
+	for seed := range boxes {
+		b := randomBox(rand.New(rand.NewPCG(21, seed)))
+		b.Limits = b.Limits[:1]
+		a, err := advise.Correct(context.Background(), b, shop)
+		if err != nil {
+			t.Fatal(err)
+		}
+		before, _ := a.Before.WorstMargin()
+		for i := range a.Options {
+			o := &a.Options[i]
+			if m, _ := o.After.WorstMargin(); len(o.Corrections) == 0 || m <= before {
+				continue
+			}
+			w, err := a.Sheet(context.Background(), o)
+			if err != nil {
+				t.Fatal(err)
+			}
+			s := bench(b.Stack)
+			for n := range w.Orders {
+				if s, err = byNumbers(s, &w.Orders[n]); err != nil {
+					t.Fatal(err)
+				}
+			}
+			tried++
+			if got := marginOf(t, s); got < float64(before)-1e-3 && !strings.Contains(textOf(t, w), "not worth doing") {
+				t.Errorf("seed %d, %v: margin %.4f before, %.4f after\n%s", seed, o.Corrections[0].Kind, float64(before), got, textOf(t, w))
+			}
+		}
+	}
+	if tried == 0 {
+		t.Error("nothing was better")
+	}
 }

@@ -23,11 +23,11 @@ func sheetOf(t testing.TB, b advise.Box, shop advise.Shop, list ...advise.Correc
 	if err != nil {
 		t.Fatal(err)
 	}
-	o, err := a.Try(list...)
+	o, err := a.Try(context.Background(), list...)
 	if err != nil {
 		t.Fatal(err)
 	}
-	w, err := a.Sheet(o)
+	w, err := a.Sheet(context.Background(), o)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -66,7 +66,7 @@ func TestSheet_pushFromMiddle(t *testing.T) {
 				continue
 			}
 			found = true
-			w, err := a.Sheet(o)
+			w, err := a.Sheet(context.Background(), o)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -246,7 +246,7 @@ func TestSheet_followsTools(t *testing.T) {
 			if len(o.Corrections) == 0 || o.Corrections[0].Kind != advise.SkimWedge {
 				continue
 			}
-			w, err := a.Sheet(o)
+			w, err := a.Sheet(context.Background(), o)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -297,8 +297,8 @@ func TestSheet_golden(t *testing.T) {
 	over.Limits, over.Stack.Chains = over.Limits[:2], nil
 	over.Stack.Title = "Invented: a plate that is mounted end for end"
 	shop := advise.Shop{
-		Push: true, Step: 0.01, Within: 0.005, Dial: 0.002, Pairs: 0,
-		Skims: []advise.SkimWork{{Face: "plate/rear", Stock: 0.25, Least: Given[Length](13.5), Wedge: true}},
+		Step: 0.01, Within: 0.005, Dial: 0.002,
+		Skims: []advise.SkimWork{{Face: "plate/rear", Least: Given[Length](13.5)}, {Face: "plate/front", Least: Given[Length](13.5)}}, // and nothing to search
 	}
 	for name, c := range map[string]struct {
 		box  advise.Box
@@ -310,12 +310,12 @@ func TestSheet_golden(t *testing.T) {
 		"taper-behind-turned": {over, []advise.Correction{{Kind: advise.Skim, Place: "plate/front", By: 0.05, Across: 184}, {Kind: advise.TaperShim, Place: "three", By: 0.1, Rise: 0.06, Across: 200, Clock: 60 * Degree}}},
 	} {
 		own := shop
-		own.Skims = append(own.Skims, advise.SkimWork{Face: "plate/front", Least: Given[Length](13.5)})
+		own.Push = c.list == nil
 		a, err := advise.Correct(context.Background(), c.box, own)
 		if err != nil {
 			t.Fatal(name, err)
 		}
-		o, err := a.Try(c.list...)
+		o, err := a.Try(context.Background(), c.list...)
 		for i := range a.Options {
 			if p := a.Options[i].Corrections; c.list == nil && len(p) == 1 && p[0].Kind == advise.Push {
 				o = &a.Options[i]
@@ -324,7 +324,7 @@ func TestSheet_golden(t *testing.T) {
 		if err != nil {
 			t.Fatal(name, err)
 		}
-		w, err := a.Sheet(o)
+		w, err := a.Sheet(context.Background(), o)
 		if err != nil {
 			t.Fatal(name, err)
 		}

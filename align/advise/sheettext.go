@@ -79,10 +79,10 @@ func (p *sheet) frame(o *WorkOrder) {
 		p.item("the %s is mounted end for end in the box: its rear face as measured looks forward there", name)
 	}
 	if !o.Bench {
-		p.item(inTheBox, o.zero())
+		p.item(inTheBox, o.Zero)
 		return
 	}
-	p.item("on the bench: clock positions are by the own marks of the %s as measured, seen from its tail end, its 12 o'clock mark up; zero is %s", o.Part, o.zero())
+	p.item("on the bench: clock positions are by the own marks of the %s as measured, seen from its tail end, its 12 o'clock mark up; zero is %s", o.Part, o.Zero)
 	if off := math.Abs(math.Remainder(float64(o.Stands), 2*math.Pi)); off > float64(tolerance.Degree)/2 {
 		p.item("in the box its 12 o'clock mark stands at %s", clock(o.Stands))
 	}
@@ -302,7 +302,7 @@ func (p *sheet) dials(h *Hold) string {
 	if lengthOf(h.At) > noStrip {
 		sum = p.read(lengthOf(h.At)) + " towards " + clock(clockOf(h.At)) + " from zero"
 	}
-	return fmt.Sprintf("the dial at 3 o'clock reads %s and the dial at 12 o'clock %s: %s", p.signed(h.At.X), p.signed(h.At.Y), sum)
+	return fmt.Sprintf("the dial at 3 o'clock reads %s and the dial at 12 o'clock %s: %s", p.held(h.At.X), p.held(h.At.Y), sum)
 }
 
 func (p *sheet) redowel(o *WorkOrder) {

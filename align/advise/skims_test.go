@@ -67,10 +67,10 @@ func TestSkim_lowSpots(t *testing.T) {
 		if how == "rear sweep" || how == "front sweep, out" {
 			deepest += 0.2 / 12 // the height that the record states is the mean's
 		}
-		if _, err := a.Try(advise.Correction{Kind: advise.Skim, Place: "plate/rear", By: deepest - 0.001, Across: 184}); err != nil {
+		if _, err := a.Try(context.Background(), advise.Correction{Kind: advise.Skim, Place: "plate/rear", By: deepest - 0.001, Across: 184}); err != nil {
 			t.Errorf("%s: %v", how, err)
 		}
-		if _, err := a.Try(advise.Correction{Kind: advise.Skim, Place: "plate/rear", By: deepest + 0.001, Across: 184}); !errors.Is(err, advise.ErrNotPossible) {
+		if _, err := a.Try(context.Background(), advise.Correction{Kind: advise.Skim, Place: "plate/rear", By: deepest + 0.001, Across: 184}); !errors.Is(err, advise.ErrNotPossible) {
 			t.Errorf("%s: a skim that leaves the dent thinner than 13.6: %v", how, err)
 		}
 		for _, o := range a.Options {

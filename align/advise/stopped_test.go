@@ -160,7 +160,7 @@ func TestBox_shared(t *testing.T) {
 		say(err)
 		o, err := a.Try(context.Background(), a.Options[0].Corrections...)
 		say(err)
-		sheet, err := a.Sheet(o)
+		sheet, err := a.Sheet(context.Background(), o)
 		say(err)
 		say(sheet.Text(&out, Millimetres))
 		say(a.Text(&out, Millimetres))

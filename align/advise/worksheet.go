@@ -1,6 +1,7 @@
 package advise
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"strings"
@@ -92,9 +93,9 @@ func (m Mark) FromNose() tolerance.Angle { return (-m.Clock).Normalized() }
 // usualMarks is how many stations a part without readings is marked with.
 const usualMarks = 8
 
-// Sheet makes the work sheet of an option, with the amounts that the shop's tools can do.
-func (a *Advice) Sheet(o *Option) (*WorkSheet, error) {
-	printed, err := a.asPrinted(o)
+// Sheet makes the work sheet of an option, with the amounts that the shop's tools can do. When ctx ends the error wraps its cause.
+func (a *Advice) Sheet(ctx context.Context, o *Option) (*WorkSheet, error) {
+	printed, err := a.asPrinted(ctx, o)
 	if err != nil {
 		return nil, err
 	}
@@ -140,9 +141,11 @@ func (a *Advice) order(c Correction, before, after *align.Stack) (WorkOrder, err
 	if err := w.setFrame(before); err != nil {
 		return w, err
 	}
+	w.Face = side(c.Kind == Skim || c.Kind == SkimWedge, feature, "")
+	w.Zero = w.zero()
 	switch c.Kind {
 	case Skim, SkimWedge:
-		w.Face, w.Datum = feature, side(feature == "rear", "front", "rear")
+		w.Datum = side(feature == "rear", "front", "rear")
 		for _, k := range a.Shop.Skims {
 			if k.Face == c.Place {
 				w.Least = k.Least
@@ -192,7 +195,9 @@ func (w *WorkOrder) setFrame(s *align.Stack) error {
 	if at < 0 {
 		return nil
 	}
-	solved, err := atRest(*s).Solve()
+	bare := atRest(*s) // where the parts are does not ask for shafts
+	bare.Shafts, bare.Pockets, bare.References, bare.Meshes, bare.Chains, bare.Candidates, bare.States = nil, nil, nil, nil, nil, nil, nil
+	solved, err := bare.Solve()
 	if err != nil {
 		return err
 	}

@@ -91,7 +91,7 @@ func run(text []byte, markdown bool, out io.Writer) error {
 		if o == nil {
 			continue
 		}
-		sheet, err := advice.Sheet(o)
+		sheet, err := advice.Sheet(ctx, o)
 		if err != nil {
 			return err
 		}
