@@ -78,7 +78,7 @@ func (k *kernel) setCircles() {
 
 // setSupport sets the circles of support i, the next being n, where its bore's axis is, and returns the next after them. What is left of the clearance is diametral.
 func (k *kernel) setSupport(n, i int, a *axisAt, left float64) int {
-	sup, room := k.support(i), notNegative(left)/2
+	sup, room := k.support(i), radialRoom(left)
 	if sup.Kind != Bush {
 		q := &k.circles[n]
 		q.z, q.x, q.y, q.room = a.z, a.x, a.y, room
@@ -93,9 +93,17 @@ func (k *kernel) setSupport(n, i int, a *axisAt, left float64) int {
 	return n
 }
 
+// radialRoom is half of what is left of a clearance; what is left by rounding, of a clearance that a runout uses up, is none, or a line that misses it by rounding too would use it up many times over.
+func radialRoom(left float64) float64 {
+	if left > touching {
+		return left / 2
+	}
+	return 0
+}
+
 // setPocket sets the circles of pocket i, the next being n, and returns the next after them.
 func (k *kernel) setPocket(n, i int, clearance float64) int {
-	p, room := &k.stack.Pockets[i], notNegative(clearance)/2
+	p, room := &k.stack.Pockets[i], radialRoom(clearance)
 	if !p.Width.Given {
 		k.circles[n].z, k.circles[n].room = float64(p.Z), room
 		return n + 1

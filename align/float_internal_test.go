@@ -253,10 +253,10 @@ func TestOver_againstSampling(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if m < float64(r.WorstMargin)-2e-7 || m > float64(r.BestMargin)+2e-7 {
+			if m < float64(r.WorstMargin)-2e-8 || m > float64(r.BestMargin)+2e-8 {
 				t.Fatalf("trial %d: %s has margin %v outside [%v, %v]", trial, what, m, float64(r.WorstMargin), float64(r.BestMargin))
 			}
-			if use > r.WorstUse.Value*(1+2e-6)+1e-9 || use < r.BestUse.Value*(1-2e-6)-1e-7 {
+			if use > r.WorstUse.Value*(1+2e-7)+1e-9 || use < r.BestUse.Value*(1-2e-6)-1e-7 {
 				t.Fatalf("trial %d: %s has use %v outside [%v, %v]", trial, what, use, r.BestUse.Value, r.WorstUse.Value)
 			}
 		}

@@ -220,7 +220,7 @@ func (s *floatSet) thickness() float64 {
 // A fence given again, or one that another implies, changes nothing: deleting it moves neither the rest nor the reach.
 func TestFloatSet_deleting(t *testing.T) {
 	rng := rand.New(rand.NewPCG(8, 31))
-	for trial := range 1500 {
+	for trial := range 700 {
 		s := randomTwo(rng)
 		if rng.IntN(3) == 0 { // with a flatted pin, which the closed forms do not know
 			s.fences[len(s.fences)-1].slab, s.fences[len(s.fences)-1].ny = true, 1
@@ -309,6 +309,54 @@ func TestShiftSet_point(t *testing.T) {
 			}
 			if out := d.beyond(float3{x: x, y: y}); out > 1e-16 {
 				t.Errorf("apart %g: %g outside", apart, out)
+			}
+		}
+	}
+}
+
+// A fence that a direction hardly moves does not cut the way along it, though the point stands on its rim or beyond by rounding.
+func TestFloatSet_intervalAlongTheRim(t *testing.T) {
+	for _, size := range []float64{0, 1e-20, 1e-18, 1e-16, 5e-15} {
+		for _, out := range []float64{-1e-17, 0, 1e-17, 1e-16} {
+			s := setOf(true, slab(0, 0, 0, 0, 0.02, 0, 0), disc(0, 0, 0, 0, 0.02, 1), disc(0, 0, 70, 0, 0.05, 2))
+			s.openAll()
+			lo, hi := s.interval([3]float64{0.02 + out, 0, 0}, [3]float64{size, 0, 1})
+			// Source: hand calculation: only the third fence moves, from 0.02 by 0.05 at most.
+			if math.Abs(lo+0.07) > 1e-12 || math.Abs(hi-0.03) > 1e-12 {
+				t.Errorf("moving %g, %g beyond: from %g to %g, want -0.07 to 0.03", size, out, lo, hi)
+			}
+		}
+	}
+}
+
+// The chord of a disc from a point within, on and beyond its rim is where a walk by small steps leaves it.
+//
+// Source: a second method: bisection.
+func TestFloatSet_chord(t *testing.T) {
+	rng := rand.New(rand.NewPCG(2, 71))
+	const room = 0.03
+	for range 2000 {
+		sin, cos := math.Sincos(2 * math.Pi * rng.Float64())
+		d := room * []float64{0, rng.Float64(), 1, 1 - 1e-12, 1 - 1e-16, 1 + 1e-16}[rng.IntN(6)]
+		tilt := []float64{rng.NormFloat64(), 1e-3, 1e-9, 0}[rng.IntN(4)] // of the direction, from the tangent
+		x, y, ax, ay := d*sin, d*cos, cos+tilt*sin, -sin+tilt*cos
+		lo, hi := chord(x, y, ax, ay, ax*ax+ay*ay, room)
+		for _, sign := range [2]float64{-1, 1} {
+			in, out := 0.0, sign
+			for range 80 {
+				if mid := (in + out) / 2; math.Hypot(x+mid*ax, y+mid*ay) <= math.Max(room, d) {
+					in = mid
+				} else {
+					out = mid
+				}
+			}
+			got := hi
+			if sign < 0 {
+				got = lo
+			}
+			// By rounding of the distance, bisection is off by √(2·room·1e-17) along a tangent.
+			if math.Abs(got-in) > 2e-9 {
+				t.Errorf("from %g of the room, tilt %g: %g, by bisection %g", d/room, tilt, got, in)
 			}
 		}
 	}

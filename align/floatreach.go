@@ -171,37 +171,53 @@ func (s *floatSet) spanCones(p *conic.Problem, col int, unit float64) {
 	}
 }
 
-// interval is the range of t in which from + t·along (scaled) stays within the open fences.
+// still is the share of a direction, beside its length, that a fence feels by rounding alone: it does not move there.
+const still = 1e-14
+
+// interval is the range of t in which from + t·along (scaled) stays within the open fences. A start on the rim of a fence, or beyond it by no more than counts as rounding, is within it.
 func (s *floatSet) interval(from, along [3]float64) (lo, hi float64) {
 	lo, hi = math.Inf(-1), math.Inf(1)
+	least := still * still * (along[0]*along[0] + along[1]*along[1] + along[2]*along[2])
 	for _, i := range s.open {
 		f := &s.fences[i]
 		qx, qy := f.qx/s.lever, f.qy/s.lever
 		x, y := f.px+from[0]+from[2]*qx, f.py+from[1]+from[2]*qy
 		ax, ay := along[0]+along[2]*qx, along[1]+along[2]*qy
 		if f.slab {
-			b, a := f.nx*x+f.ny*y, f.nx*ax+f.ny*ay
-			if a != 0 {
-				l, h := (-f.room-b)/a, (f.room-b)/a
-				lo, hi = math.Max(lo, math.Min(l, h)), math.Min(hi, math.Max(l, h))
-			}
-			continue
+			x, y = f.nx*x+f.ny*y, 0
+			ax, ay = f.nx*ax+f.ny*ay, 0
 		}
-		a := ax*ax + ay*ay
-		if a == 0 {
-			continue
+		if a := ax*ax + ay*ay; a > least {
+			l, h := chord(x, y, ax, ay, a, f.room)
+			lo, hi = math.Max(lo, l), math.Min(hi, h)
 		}
-		// |b + t a| ≤ room, about the foot of the perpendicular
-		foot := -(x*ax + y*ay) / a
-		off := x*ay - y*ax // times √a: distance of the line from the middle
-		half := math.Sqrt(math.Max(0, f.room*f.room*a-off*off)) / a
-		lo, hi = math.Max(lo, foot-half), math.Min(hi, foot+half)
 	}
 	if lo > hi {
 		lo = (lo + hi) / 2
 		hi = lo
 	}
 	return lo, hi
+}
+
+// chord is the range of t in which |(x, y) + t (ax, ay)| ≤ room, a being ax² + ay²; the point nearest the middle where there is none.
+//
+// The roots of a t² + 2 b t + c, each by the form in which nothing cancels, so that a start on the rim is one of them.
+func chord(x, y, ax, ay, a, room float64) (lo, hi float64) {
+	b, d := x*ax+y*ay, size2(x, y)
+	c := (d - room) * (d + room)
+	if c > 0 && d-room <= foulTol {
+		c = 0
+	}
+	under := b*b - a*c
+	if !(under > 0) {
+		return -b / a, -b / a
+	}
+	q := math.Sqrt(under) + math.Abs(b)
+	near, far := -c/q, -q/a // of a start that moves outward
+	if b < 0 {
+		near, far = -near, -far
+	}
+	return math.Min(near, far), math.Max(near, far)
 }
 
 // hang is the point of F whose registration point lies lowest, down being the direction of falling in (fx, fy); the turn rests.

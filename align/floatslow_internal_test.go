@@ -14,12 +14,12 @@ const (
 )
 
 // golden is the greatest value of a concave function over [lo, hi].
-func golden(lo, hi float64, f func(float64) float64) float64 {
+func golden(steps int, lo, hi float64, f func(float64) float64) float64 {
 	const g = 0.6180339887498949
 	a, b := hi-g*(hi-lo), lo+g*(hi-lo)
 	fa, fb := f(a), f(b)
 	best := math.Max(fa, fb)
-	for range slowSteps {
+	for range steps {
 		if fa < fb {
 			lo, a, fa = a, b, fb
 			b = lo + g*(hi-lo)
@@ -43,8 +43,8 @@ func (w *slow) greatest(f func(v [3]float64) float64) float64 {
 			v := [3]float64{at[0], at[1], z}
 			return f(v) - w.price(v)
 		}
-		return golden(at[0]-w.far, at[0]+w.far, func(x float64) float64 {
-			return golden(at[1]-w.far, at[1]+w.far, func(y float64) float64 {
+		return golden(slowSteps, at[0]-w.far, at[0]+w.far, func(x float64) float64 {
+			return golden(slowSteps, at[1]-w.far, at[1]+w.far, func(y float64) float64 {
 				v := [3]float64{x, y, z}
 				return f(v) - w.price(v)
 			})
@@ -53,7 +53,7 @@ func (w *slow) greatest(f func(v [3]float64) float64) float64 {
 	if !s.turns {
 		return inner(at[2])
 	}
-	return golden(at[2]-w.far, at[2]+w.far, inner)
+	return golden(slowSteps, at[2]-w.far, at[2]+w.far, inner)
 }
 
 func (w *slow) price(v [3]float64) float64 {

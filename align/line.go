@@ -89,8 +89,17 @@ func (k *kernel) gather(group []int) {
 	}
 }
 
-// solveGroup finds the least λ (byUse) or s (byMargin) of one group, and the multipliers.
+// solveGroup finds the least λ (byUse) or s (byMargin) of one group, and the multipliers. Lines that pass through every centre but for rounding have no multipliers, as those that pass through exactly.
 func (k *kernel) solveGroup(group []int, by measure) (float64, error) {
+	v, err := k.leastOfGroup(group, by)
+	if err == nil && by == byUse && v*k.widestRoom() <= touching {
+		clear(k.line.pull)
+	}
+	return v, err
+}
+
+// leastOfGroup tries the closed form, the fast method and the program in turn.
+func (k *kernel) leastOfGroup(group []int, by measure) (float64, error) {
 	k.gather(group)
 	l := &k.line
 	l.closed, l.gap = false, 0
@@ -129,6 +138,14 @@ func (k *kernel) leastRoom() float64 {
 	room := math.Inf(1)
 	for _, i := range k.line.members {
 		room = math.Min(room, k.circles[i].room)
+	}
+	return room
+}
+
+func (k *kernel) widestRoom() float64 {
+	room := 0.0
+	for _, i := range k.line.members {
+		room = math.Max(room, k.circles[i].room)
 	}
 	return room
 }

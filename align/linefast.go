@@ -410,11 +410,7 @@ func (k *kernel) fastUse() (float64, bool) {
 func (k *kernel) fastMargin() (float64, bool) {
 	c := &k.line.fast
 	floor := -k.leastRoom()
-	var widest float64
-	for _, m := range k.line.members {
-		widest = math.Max(widest, k.circles[m].room)
-	}
-	s := floor + 1e-7*math.Max(widest, 1e-3) // a hair above the floor, where every room is still above nothing
+	s := floor + 1e-7*math.Max(k.widestRoom(), 1e-3) // a hair above the floor, where every room is still above nothing
 	atFloor := true
 	if l := &k.line; l.two {
 		k.setRooms(0)

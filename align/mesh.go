@@ -12,6 +12,9 @@ import (
 // defaultPressureAngle is the transverse working pressure angle of a mesh that gives none.
 const defaultPressureAngle = 20 * tolerance.Degree
 
+// alike is the share by which one bearing span must exceed the other to be the longer: equal spans that came another way through the poses differ by rounding.
+const alike = 1e-12
+
 // meshGeometry is how two gear axes lie: millimetres.
 type meshGeometry struct {
 	span    float64 // the longer bearing span
@@ -40,7 +43,7 @@ func (k *kernel) mesh(i int) (meshGeometry, error) {
 		dir[n] = r3.Scale(1/dir[n].Z, dir[n]) // rearward, by z
 	}
 	own, other := 0, 1
-	if span[1] > span[0] {
+	if span[1] > span[0]*(1+alike) {
 		own, other = 1, 0
 	}
 	g, err := meshOf(start[own], dir[own], start[other], dir[other], span[own], float64(m.Z), fault)

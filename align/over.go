@@ -23,6 +23,12 @@ const (
 	reaches    = 3000 // about how many times the joints' floats are asked for their farthest point in one search
 )
 
+// Of the search for a longest or shortest vector, linearised again where it was found: how often at most, and the gain, in mm, below which it ends.
+const (
+	polishes = 8
+	polished = 1e-12
+)
+
 // effort shares the reaches of one search out over the given number of searches: how many aims and how many climbs each may have.
 func (o *over) effort(searches int) (aim, climb int) {
 	each := reaches / (searches * max(1, len(o.loose)))
@@ -181,14 +187,39 @@ func (o *over) sizeEnds(value func(dst []float64), want end) (lo, hi float64, er
 		if _, err := o.greatest(best, []float64{1, 0}, []float64{0, 1}, 1); err != nil {
 			return 0, 0, err
 		}
-		o.k.placeAt(best)
-		value(o.plus)
-		hi = math.Max(rest, math.Hypot(o.plus[0], o.plus[1]))
+		if hi, err = o.extreme(best, value, 1); err != nil {
+			return 0, 0, err
+		}
+		hi = math.Max(rest, hi)
 	}
 	if want&lowEnd != 0 {
 		lo, err = o.leastSize(best, rest, value)
 	}
 	return lo, hi, err
+}
+
+// extreme is the length of the vector at floats, linearised there again and pushed along itself (sign 1, for the longest) or against itself (sign -1, for the shortest) as long as that is felt; floats is left where it is attained.
+func (o *over) extreme(floats []float3, value func(dst []float64), sign float64) (float64, error) {
+	end := math.Inf(-1) // times sign
+	copy(o.trial, floats)
+	for range polishes {
+		o.linearise(o.trial, 2, value)
+		x, y := o.values[0], o.values[1]
+		r := math.Hypot(x, y)
+		felt := sign*r - end
+		if !(felt > 0) {
+			break
+		}
+		end = sign * r
+		copy(floats, o.trial)
+		if felt <= polished || r == 0 {
+			break
+		}
+		if _, err := o.push(o.trial, []float64{sign * x / r, sign * y / r}); err != nil {
+			return 0, err
+		}
+	}
+	return sign * end, nil
 }
 
 // greatest finds the floats at which the vector (Σ a_i value_i, Σ b_i value_i) is longest, and its length there, as one of several searches.
@@ -258,11 +289,11 @@ func (o *over) greatest(best []float3, a, b []float64, searches int) (float64, e
 	return longest, nil
 }
 
-// leastSize finds the least length of the linearised vector, a cone program in the floats, twice linearised.
+// leastSize finds the least length of the linearised vector, a cone program in the floats, linearised again where it was found as long as that is felt.
 func (o *over) leastSize(at []float3, rest float64, value func(dst []float64)) (float64, error) {
 	least := rest
 	o.rest(at)
-	for range 2 {
+	for range polishes {
 		o.linearise(at, 2, value)
 		n := o.floatVariables()
 		unit := o.floatUnit()
@@ -283,9 +314,15 @@ func (o *over) leastSize(at []float3, rest float64, value func(dst []float64)) (
 		o.readFloats(at, res.X, 0, unit)
 		o.k.placeAt(at)
 		value(o.plus)
-		least = math.Min(least, math.Hypot(o.plus[0], o.plus[1]))
+		felt := least - math.Hypot(o.plus[0], o.plus[1])
+		least -= math.Max(felt, 0)
+		if felt <= polished {
+			break
+		}
 	}
-	return least, nil
+	// Far from zero the program spends its digits on the distance; the farthest points of the floats do not.
+	end, err := o.extreme(at, value, -1)
+	return math.Min(least, end), err
 }
 
 // floatVariables is how many variables the loose joints' floats have together.

@@ -49,8 +49,10 @@ func (o *over) worst(by measure) (float64, error) {
 	return all, nil
 }
 
+// worstOfGroup finds the worst of one group's lines over the floats; floats is set to where it is attained, unless no push matters.
 func (o *over) worstOfGroup(group []int, by measure, floats []float3) (float64, error) {
 	k := o.k
+	weight := make([]float64, 2*len(k.circles))
 	if k.line.closed {
 		if k.nullity(group) == 0 {
 			return math.Inf(-1), nil // no push matters
@@ -62,34 +64,45 @@ func (o *over) worstOfGroup(group []int, by measure, floats []float3) (float64, 
 		if _, err := o.greatest(floats, a, b, 1); err != nil {
 			return 0, err
 		}
-		k.placeAt(floats)
-		return k.solveGroup(group, by)
+		return o.climbThere(group, by, floats, weight)
 	}
 	tops, err := o.beginnings(group, by)
 	if err != nil {
 		return 0, err
 	}
-	weight := make([]float64, 2*len(k.circles))
 	most := math.Inf(-1)
-	for _, floats := range tops {
-		v, err := o.climb(group, by, floats, weight)
+	note := func(v float64, at []float3) {
+		if v > most {
+			most = v
+			copy(floats, at)
+		}
+	}
+	for _, top := range tops {
+		v, err := o.climb(group, by, top, weight)
 		if err != nil {
 			return 0, err
 		}
-		most = math.Max(most, v)
+		note(v, top)
 		if by == byUse {
 			continue
 		}
 		// The lack of room is flat where some circle has no more to give; the use is not, and leads on from there.
-		if _, err = o.climb(group, byUse, floats, weight); err != nil {
+		if _, err = o.climb(group, byUse, top, weight); err != nil {
 			return 0, err
 		}
-		if v, err = o.climb(group, byMargin, floats, weight); err != nil {
+		if v, err = o.climb(group, byMargin, top, weight); err != nil {
 			return 0, err
 		}
-		most = math.Max(most, v)
+		note(v, top)
 	}
-	return most, nil
+	v, err := o.climbThere(group, by, floats, weight)
+	return math.Max(most, v), err
+}
+
+// climbThere climbs from floats as results follow there: about rest they do to first order only.
+func (o *over) climbThere(group []int, by measure, floats []float3, weight []float64) (float64, error) {
+	o.linearise(floats, 2*len(o.k.circles), o.centres)
+	return o.climb(group, by, floats, weight)
 }
 
 // beginnings are floats to climb from. Any few circles that no line can please together give a sum of centres Σ w p, and |Σ w p| / Σ |w| r is never more than the use; its longest over the floats is found all round, and the floats of the greatest few are kept. The worst use is at least the greatest of these, and mostly it is that.

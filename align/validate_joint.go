@@ -163,7 +163,10 @@ func (c *checker) located(at string, s *Stack, k int, a, b *Face, pilot bool) {
 
 // bounded reports whether the fences hold every way to move: the directions that they locate span shift and turn.
 func (s *floatSet) bounded(pilot bool) bool {
-	const held = 1e-9 // share of the largest below which nothing is held
+	const (
+		held = 1e-9 // share of the largest below which nothing is held
+		arm  = 1e-6 // mm: a pin nearer the registration point than that stands on it but for rounding, and holds no turn
+	)
 	var a [3][3]float64
 	add := func(r [3]float64) {
 		for i := range 3 {
@@ -179,6 +182,9 @@ func (s *floatSet) bounded(pilot bool) bool {
 	for i := range s.fences {
 		f := &s.fences[i]
 		qx, qy := f.qx/s.lever, f.qy/s.lever
+		if size2(f.qx, f.qy) < arm {
+			qx, qy = 0, 0
+		}
 		if f.slab {
 			add([3]float64{f.nx, f.ny, f.nx*qx + f.ny*qy})
 		} else {
