@@ -40,7 +40,7 @@ type SeatedJoint struct {
 	Fouls        []string            // pins, bolts or "pilot" that stand in the way
 	Pilot        *PilotFit           // nil: no pilot locates here
 	Pins         []PinFit
-	Float        Float                                  // where it lies
+	Float        Float                                  // where it lies, in the front part's x and y; a [Push] is in S
 	TurnRange    tolerance.Optional[[2]tolerance.Angle] // least and greatest turn over the float, clockwise; absent: the bolt pattern sets the clock
 	ReachX       [2]tolerance.Length                    // least and greatest shift along x over the float
 	ReachY       [2]tolerance.Length
@@ -68,7 +68,7 @@ type StationContact struct {
 type PilotFit struct {
 	Clearance tolerance.Diametral         // negative: squeezed; with the dowels out the part can be shaken by this much in total
 	Lean      Slope                       // rear part's pilot axis from the front part's, faces flush
-	LeanRoom  tolerance.Optional[float64] // clearance over engagement; absent without an engagement
+	LeanRoom  tolerance.Optional[float64] // clearance over engagement; absent without an engagement, or with one so short that no lean is felt
 	Strain    tolerance.Length            // what a flush joint squeezes the register by
 	Loose     bool                        // it walks: a pilot that locates nothing
 }

@@ -124,12 +124,6 @@ func TestLoads_contactLaw(t *testing.T) {
 	}
 }
 
-// contactPoint is a circle as the report gives it: the force on the shaft and where the shaft must be.
-type contactPoint struct {
-	z, room, give float64
-	force         [2]float64
-}
-
 // checkContact works out, from the reported forces alone, how each shaft bends (the moment over EI integrated twice, numerically), lays it where the report puts its first support, and checks that every other reported shift and slope agrees and that every circle obeys the contact law: never outside its room, and on its rim against the force where it carries one. It shares nothing with the solver but the report.
 func checkContact(t *testing.T, s align.Stack, what string) {
 	t.Helper()

@@ -217,7 +217,7 @@ func (k *kernel) flexibility(group []int) {
 }
 
 // rigidPart finds each shaft's shift and slope from where the shafts stand in their circles: every circle says it, and they agree.
-func (k *kernel) rigidPart(group []int) {
+func (k *kernel) rigidPart(group []int) error {
 	b, l := &k.bender, &k.line
 	p := &b.problem
 	n, m := 2*len(group), len(l.members)
@@ -258,6 +258,12 @@ func (k *kernel) rigidPart(group []int) {
 	for d := range 2 {
 		dense.Solve(b.normal, n, b.line[d*n:(d+1)*n])
 	}
+	for _, v := range b.line {
+		if v-v != 0 {
+			return fmt.Errorf("align: side loads of shaft %q: its sections have no stiffness to speak of: %w", k.stack.Shafts[group[0]].Name, ErrNotConverging)
+		}
+	}
+	return nil
 }
 
 // shaftAt is where the shaft in place s of the group runs at z, and its slope, in S.
@@ -283,7 +289,9 @@ func (k *kernel) sideLoads(meshes []MeshFit) (*SideLoads, error) {
 		if err := k.bend(g); err != nil {
 			return nil, err
 		}
-		k.rigidPart(g)
+		if err := k.rigidPart(g); err != nil {
+			return nil, err
+		}
 		if out == nil {
 			out = &SideLoads{}
 		}

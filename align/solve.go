@@ -3,6 +3,7 @@ package align
 import (
 	"fmt"
 	"math"
+	"reflect"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -54,8 +55,8 @@ func (s Stack) Solve() (*Assembly, error) {
 		k.guides(a)
 	}
 	k.notes(a)
-	if !a.finite() {
-		return nil, fmt.Errorf("align: a result is not finite: %w", ErrNotConverging)
+	if at, bad := notFinite(reflect.ValueOf(a), ""); bad {
+		return nil, fmt.Errorf("align: a result is not finite, %s: %w", at, ErrNotConverging)
 	}
 	return a, nil
 }
@@ -95,8 +96,8 @@ func (k *kernel) joint(i int) (SeatedJoint, error) {
 		if s.led {
 			out.Pilot.Strain = 0
 		}
-		if s.engaged > 0 {
-			out.Pilot.LeanRoom = tolerance.Given(math.Max(s.cp, 0) / s.engaged)
+		if room := math.Max(s.cp, 0) / s.engaged; s.engaged > 0 && !math.IsInf(room, 0) {
+			out.Pilot.LeanRoom = tolerance.Given(room)
 		}
 	}
 	for n, h := range k.lay.pins[i] {
@@ -315,45 +316,29 @@ func (k *kernel) pushes(o *over, floats []float3) []Push {
 	return out
 }
 
-// finite reports whether every number that a report may show is finite.
-func (a *Assembly) finite() bool {
-	sum := 0.0
-	for _, p := range a.Placed {
-		o := p.BaseFromPart
-		sum += o.dw + o.x + o.y + o.z + o.t.X + o.t.Y + o.t.Z
-	}
-	for _, j := range a.Joints {
-		sum += float64(j.Float.X) + float64(j.Float.Y) + float64(j.Float.Turn) + float64(j.Interference) + float64(j.Gap.Greatest)
-		sum += float64(j.TurnRange.Value[0]) + float64(j.TurnRange.Value[1]) + float64(j.ReachX[0]+j.ReachX[1]+j.ReachY[0]+j.ReachY[1])
-	}
-	for _, b := range a.Supports {
-		sum += float64(b.Z+b.Offset.X+b.Offset.Y+b.Room.Value) + b.Tilt.X + b.Tilt.Y + float64(b.Clearance) + b.TiltRatio.Value
-	}
-	if a.Line != nil {
-		sum += a.Line.Use.Value + float64(a.Line.Margin)
-		if r := a.Line.OverFloat; r != nil {
-			sum += r.BestUse.Value + r.WorstUse.Value + float64(r.BestMargin+r.WorstMargin)
+// notFinite finds the first number of a result that is not finite, and says where it is.
+func notFinite(v reflect.Value, at string) (string, bool) {
+	switch v.Kind() {
+	case reflect.Float64:
+		return at, math.IsNaN(v.Float()) || math.IsInf(v.Float(), 0)
+	case reflect.Pointer:
+		if !v.IsNil() {
+			return notFinite(v.Elem(), at)
 		}
-		for _, s := range a.Line.Shafts {
-			sum += float64(s.AtZero.X+s.AtZero.Y) + s.Slope.X + s.Slope.Y
+	case reflect.Slice, reflect.Array:
+		for i := range v.Len() {
+			if path, bad := notFinite(v.Index(i), fmt.Sprintf("%s/%d", at, i)); bad {
+				return path, true
+			}
 		}
-	}
-	for _, c := range a.Chains {
-		sum += float64(c.Gap)
-	}
-	for _, m := range a.Meshes {
-		sum += float64(m.InPlane+m.OutOfPlane+m.CentreDistance+m.InPlaneLimit.Value+m.Mismatch[0]+m.Mismatch[1]) + m.BacklashGain
-	}
-	if a.Loads != nil {
-		for _, l := range a.Loads.At {
-			sum += l.Force.X + l.Force.Y + float64(l.Shift.X+l.Shift.Y) + l.Slope.X + l.Slope.Y + l.Tilt.X + l.Tilt.Y + l.TiltRatio.Value
-		}
-		for _, s := range a.Loads.Shafts {
-			sum += s.Stress + float64(s.Bend)
+	case reflect.Struct:
+		for i := range v.NumField() {
+			if f := v.Type().Field(i); f.IsExported() {
+				if path, bad := notFinite(v.Field(i), at+"/"+f.Name); bad {
+					return path, true
+				}
+			}
 		}
 	}
-	for _, p := range a.Parts {
-		sum += float64(p.Thickness+p.Rise.Value+p.Waviness.Value) + p.Wedge.X + p.Wedge.Y
-	}
-	return !math.IsNaN(sum) && !math.IsInf(sum, 0)
+	return "", false
 }

@@ -13,6 +13,9 @@ import (
 // reachDirections is how many directions bound a region: a disc comes out at most 1/cos(π/24) - 1 = 0.9 % too large. Each is a search over the float, which makes up nearly all of the time that a target takes.
 const reachDirections = 24
 
+// farthestReference bounds the shift of a reference: half of the 100 m that a record may hold, so that a bore moved by it is still a bore. An offset |o| drawn by it is out by |o|/2D of itself.
+const farthestReference = 50_000 // mm
+
 // reachOf is the region that a bore centre takes, from the main reference, over the float of all joints: nil when nothing floats.
 //
 // The results give the greatest size of an offset, not its greatest part in a direction u. But the offset from the reference shifted by -D u is o + D u, and |o + D u| = D + o·u + |o⊥|²/2D to second order, so that the greatest size less the size at rest is the greatest of o·u less o·u at rest. A shifted reference follows its parts; their turn γ moves it by γD, square to u, which enters to second order too. With D = |o|/γ both together stay below 2γ|o|, less than the line that draws it.
@@ -30,7 +33,7 @@ func reachOf(s *align.Stack, a *align.Assembly, out align.Output) ([]align.Vec2,
 			turn += float64(j.TurnRange.Value[1] - j.TurnRange.Value[0])
 		}
 	}
-	shift := over.High.Value / turn
+	shift := math.Min(over.High.Value/turn, farthestReference)
 	t := *s
 	t.Candidates, t.States, t.Chains, t.Meshes = nil, nil, nil, nil
 	t.Parts, t.References = slices.Clone(s.Parts), slices.Clone(s.References)

@@ -48,6 +48,7 @@ type vectorDoc struct {
 	Clock float64 `json:"clock"`
 }
 
+// floatDoc is a joint's float: the rear part's shift along the front part's own x and y, and its turn in degrees, clockwise seen from the tail.
 type floatDoc struct {
 	X    float64 `json:"x"`
 	Y    float64 `json:"y"`
@@ -138,6 +139,7 @@ type shaftDoc struct {
 	Slope  [2]float64 `json:"slope"`
 }
 
+// pushDoc says which way to push a joint's rear part from where it rests: a clock angle of the assembled machine (the base's axes), not of the front part as in [floatDoc], whose own 12 o'clock may stand elsewhere.
 type pushDoc struct {
 	Joint string  `json:"joint"`
 	Clock float64 `json:"clock"`

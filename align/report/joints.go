@@ -52,7 +52,22 @@ func (t *teller) joint(j *align.SeatedJoint) []string {
 		}
 	}
 	out = append(out, t.float(j)...)
+	if up, differs := t.ownTwelve(j.Front); differs {
+		add("clock angles, sideways and up and down of this joint are those of the %s, whose own 12 o'clock stands at %s", spell.Name(j.Front), up.Hours())
+	}
 	return out
+}
+
+// ownTwelve is where a part's own 12 o'clock stands in the assembled machine, and whether that is another place on the dial.
+func (t *teller) ownTwelve(part string) (tolerance.Angle, bool) {
+	for _, p := range t.res.Assembly.Placed {
+		if p.Part == part {
+			m := p.BaseFromPart.Matrix()
+			up := tolerance.Clock(m[0][1], m[1][1])
+			return up, up.Hours() != tolerance.Angle(0).Hours()
+		}
+	}
+	return 0, false
 }
 
 // pilot is what the register does.

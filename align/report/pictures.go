@@ -31,9 +31,10 @@ type album struct {
 	stack align.Stack
 	n     int
 	err   error
+	lost  []string // captions of what cannot be drawn
 }
 
-// draw adds a picture, unless there is nothing to draw. The first other fault is kept, and ends the page.
+// draw adds a picture, unless there is nothing to draw. One whose numbers cannot be drawn is left out, and the chapter says so: they stand in its tables. The first other fault is kept, and ends the page.
 func (a *album) draw(to *[]picture, caption string, width tolerance.Length, draws func(w io.Writer, o draw.Options) error) {
 	if a.err != nil {
 		return
@@ -42,6 +43,9 @@ func (a *album) draw(to *[]picture, caption string, width tolerance.Length, draw
 	err := draws(&b, draw.Options{ID: fmt.Sprintf("pic%d", a.n+1), Width: width, Unit: a.v.p.unit})
 	switch {
 	case errors.Is(err, draw.ErrNothingToDraw):
+		return
+	case errors.Is(err, align.ErrOutOfRange), errors.Is(err, align.ErrNotFinite), errors.Is(err, align.ErrNotConverging):
+		a.lost = append(a.lost, caption)
 		return
 	case err != nil:
 		a.err = fmt.Errorf("report: %w", err)
@@ -82,6 +86,10 @@ func (v *viewer) illustrate(chapters []chapter) error {
 		case "variation":
 			a.variation(c)
 		}
+		for _, caption := range a.lost {
+			c.Passages = append(c.Passages, passage{Text: "No picture, because its numbers are too large or too small to draw: " + caption})
+		}
+		a.lost = nil
 	}
 	return a.err
 }

@@ -37,10 +37,26 @@ func (t *teller) push() {
 	if r.BestMargin < 0 {
 		t.page.item("no push brings room: a part has to change")
 	}
+	for _, q := range r.Push {
+		if _, differs := t.ownTwelve(t.frontOf(q.Joint)); differs {
+			t.page.item("o'clock here is as the machine stands, 12 o'clock up, seen from the tail")
+			break
+		}
+	}
 	if len(r.Push) > 0 {
 		t.page.item("that takes the margin from %s at rest to %s; pushed the worst way it is %s", t.p.length(l.Margin), t.p.length(r.BestMargin), t.p.length(r.WorstMargin))
 	}
 	t.page.item("bolts nearest the dowels first; then slacken, tighten again and measure again before condemning a part")
+}
+
+// frontOf is the part in front of the joint of that name.
+func (t *teller) frontOf(joint string) string {
+	for i := range t.res.Assembly.Joints {
+		if j := &t.res.Assembly.Joints[i]; j.Name == joint {
+			return j.Front
+		}
+	}
+	return ""
 }
 
 // behind is the part behind the joint of that name.

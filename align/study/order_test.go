@@ -62,9 +62,11 @@ func TestStanding_Compare(t *testing.T) {
 		return study.Standing{Word: w, Left: tolerance.Given(v)}
 	}
 	list := []study.Standing{
-		given(study.Pass, 0.01), given(study.Pass, 0.001), {Word: study.Pass},
+		given(study.Pass, 0.01), given(study.Pass, 0.001),
+		{Word: study.Pass},
 		given(study.Depends, 0.002), given(study.Undecided, -0.0018), given(study.Depends, -0.0092), given(study.Undecided, -0.01),
-		given(study.Fail, 0.5), given(study.Fail, -0.02), {Word: study.Fail},
+		given(study.Fail, 0.5), given(study.Fail, -0.02),
+		{Word: study.Fail},
 	}
 	for i := range list {
 		for k := range list {

@@ -48,7 +48,12 @@ func handler() http.Handler {
 		defer cancel()
 		rec, err := record.Decode(http.MaxBytesReader(w, r.Body, mostBytes))
 		if err != nil {
-			refuse(w, http.StatusUnprocessableEntity, err)
+			status := http.StatusUnprocessableEntity
+			var large *http.MaxBytesError
+			if errors.As(err, &large) {
+				status = http.StatusRequestEntityTooLarge
+			}
+			refuse(w, status, err)
 			return
 		}
 		select {

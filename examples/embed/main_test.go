@@ -36,7 +36,7 @@ func TestHandler_refuses(t *testing.T) {
 		word string
 	}{
 		{"faulty record", context.Background(), "/report", []byte(`{"format": "borestack-record/1"}`), http.StatusUnprocessableEntity, "/units"},
-		{"too large", context.Background(), "/report", []byte(`{"note": "` + strings.Repeat("x", mostBytes) + `"}`), http.StatusUnprocessableEntity, "too large"},
+		{"too large", context.Background(), "/report", []byte(`{"note": "` + strings.Repeat("x", mostBytes) + `"}`), http.StatusRequestEntityTooLarge, "too large"},
 		{"samples", context.Background(), "/report?samples=many", demonstration, http.StatusUnprocessableEntity, "samples"},
 		{"client gone", gone, "/report", demonstration, http.StatusServiceUnavailable, "canceled"},
 		{"not a post", context.Background(), "/elsewhere", nil, http.StatusNotFound, ""},
