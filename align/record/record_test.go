@@ -174,6 +174,9 @@ func TestDecode_hostile(t *testing.T) {
 
 func FuzzDecode(f *testing.F) {
 	f.Add(small)
+	f.Add(plain)
+	f.Add(swept("in", `"readings": [1, null, [2, 3], 1, 1, 1, 1, 1, 1], "unit": "um", "closing": 9`))
+	f.Add(newCleanBox(1, true))
 	f.Add(`{}`)
 	paths, _ := filepath.Glob("../../examples/*/*.json")
 	for _, p := range paths {
@@ -190,6 +193,7 @@ func FuzzDecode(f *testing.F) {
 		if err := r.Encode(&b); err != nil {
 			t.Fatal(err)
 		}
+		written := b.String()
 		again, err := record.Decode(&b)
 		if err != nil {
 			t.Fatal(err)
@@ -198,6 +202,9 @@ func FuzzDecode(f *testing.F) {
 		s2, _ := again.Stack()
 		if !reflect.DeepEqual(s1, s2) {
 			t.Fatal("the round trip changes the stack")
+		}
+		if err := pointAtSomething(written, r.Doubts()); err != nil {
+			t.Fatal(err)
 		}
 		_ = r.Warnings()
 	})
