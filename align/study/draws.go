@@ -19,14 +19,14 @@ var looks = [...]int{32, 128, 256, 512, 1000}
 // the binomial, Biometrika 26 (1934), at looks fixed beforehand; the split is Bonferroni's inequality.
 const lookError = 0.05 / 2 / float64(len(looks))
 
-// probes are a few draws at twice the spread. A bend that single nudges do not reach, as where a tight
-// bearing caps the margin until several readings are off together, and that would fail one box in
-// twenty, fails one in five of them: 24 miss it in one of 200 cases.
+// probes are a few draws at three times the spread. A bend that single nudges do not reach, as where a
+// tight bearing caps the margin until several readings are off together, and that would fail one box
+// in twenty, fails three in ten of them: 12 miss it in one of 60 cases.
 //
-// Source: normal law: P(z > 1.645/2) = 0.205; 0.795²⁴ = 0.004.
+// Source: normal law: P(z > 1.645/3) = 0.292; 0.708¹² = 0.016.
 const (
-	probes      = 24
-	probeSpread = 2
+	probes      = 12
+	probeSpread = 3
 )
 
 // probed reports whether every probe that does not conform is one that the guard band foretells.
