@@ -55,6 +55,11 @@ func TestRun_kinks(t *testing.T) {
 	words(t, "kink, far", three(swept(4, 0.0002), "0.03 0.03 0.03", "", fmt.Sprintf(margin, 0.012)), study.Pass)
 	// Nothing can fail that limit by less than an offset of 0.04: 4σ of an axis; P = exp(−8).
 	words(t, "kink, pass by draws", three(swept(4, 0.02*math.Sqrt2/2), "0.03 0.03 0.03", "", fmt.Sprintf(margin, -0.005)), study.Pass)
+	// The guard band of a kink would pass at 2.40σ, where 94.4 % conform: the size of the offset decides.
+	// Source: Rayleigh law.
+	sigma := 0.02 * math.Sqrt(0.5)
+	words(t, "kink, 2.40σ", three(swept(4, 0.02), "0.03 0.03 0.03", "", fmt.Sprintf(margin, 0.015-2.40*sigma/2)), study.Undecided)
+	words(t, "kink, 2.95σ", three(swept(4, 0.02), "0.03 0.03 0.03", "", fmt.Sprintf(margin, 0.015-2.95*sigma/2)), study.Pass)
 	// The kink lifts the margin on no side: it can only fall, so a limit above it fails.
 	words(t, "kink, above", three(swept(4, 0.0002), "0.03 0.03 0.03", "", fmt.Sprintf(margin, 0.0152)), study.Fail)
 	words(t, "kink, just above", three(swept(4, 0.02), "0.03 0.03 0.03", "", fmt.Sprintf(margin, 0.0151)), study.Fail)
@@ -140,6 +145,23 @@ func TestRun_thresholds(t *testing.T) {
 	}
 	words(t, "beyond measure", three(`"centre": [0.5, 0, 100]`, "0.3 0.3 0.3", gaugeX(1e4), at), study.Fail) // nearly all that it may be is outside
 	words(t, "beyond measure, margin", three(straight, "0.3 0.3 0.3", gaugeX(1e4), `{"output": {"kind": "margin"}, "least": 0}`), study.Fail)
+}
+
+// Between two limits what is outside either counts.
+//
+// Source: normal law: P(−2.3 < z < 1.7) = 0.945, P(−2.3 < z < 2.7) = 0.986, P(−1.8 < z < 1.8) = 0.928,
+// P(|z| < 2.5) = 0.988.
+func TestRun_betweenTwoLimits(t *testing.T) {
+	for _, c := range []struct {
+		below, above float64
+		want         study.Word
+	}{{2.3, 1.7, study.Undecided}, {2.3, 2.7, study.Pass}, {1.8, 1.8, study.Undecided}, {2.5, 2.5, study.Pass}, {6, 1.8, study.Pass}, {-1.8, 6, study.Fail}, {0.02, 0.02, study.Fail}, {0.1, 0.1, study.Undecided}} {
+		limit := fmt.Sprintf(`{"output": {"kind": "offset", "of": "bed/b"}, "least": %.12g, "greatest": %.12g}`, 0.5-c.below*0.001, 0.5+c.above*0.001)
+		gap := fmt.Sprintf(`{"output": {"kind": "chain", "of": "e"}, "least": %.12g, "greatest": %.12g}`, 0.5-c.below*0.001, 0.5+c.above*0.001)
+		chain := strings.Replace(three(straight, "0.3 0.3 0.3", `{"name": "k", "at": "/chains/0/links/0/length", "law": {"normal": 0.001}, "because": "gauge"}`, gap), `"vary"`, `"chains": [{"name": "e", "links": [{"name": "k", "length": 0.5}]}], "vary"`, 1)
+		words(t, fmt.Sprintf("chain, %v u below, %v u above", c.below, c.above), chain, c.want)
+		words(t, fmt.Sprintf("%v u below, %v u above", c.below, c.above), three(`"centre": [0.5, 0, 100]`, "0.3 0.3 0.3", gaugeX(0.001), limit), c.want)
+	}
 }
 
 // The uncertainty is that where the limit is judged: a pilot's diameter moves nothing at rest, and the
