@@ -24,14 +24,15 @@ const (
 type end struct {
 	of      []asked // one output, or the lowest and the highest
 	room    func(values ...float64) float64
-	effects []float64 // of each column: the larger one-sided effect on the room, or on the value of a size
-	at      float64   // room at the mean deviations
-	u       float64   // standard uncertainty
-	bent    bool      // one-sided effects differ
-	lost    bool      // a nudge leaves no line, no answer, or a box that does or does not assemble where this one does not or does
-	small   bool      // it is a size below a few standard uncertainties
-	fits    bool      // the box assembles at the mean deviations
-	size    law.Law   // of a size that nothing pushes, not clear of zero or between two limits; nil: not so
+	effects []float64                   // of each column: the larger one-sided effect on the room, or on the value of a size
+	at      float64                     // room at the mean deviations
+	u       float64                     // standard uncertainty
+	bent    bool                        // one-sided effects differ
+	lost    bool                        // a nudge leaves no line, no answer, or a box that does or does not assemble where this one does not or does
+	small   bool                        // it is a size below a few standard uncertainties
+	fits    bool                        // the box assembles at the mean deviations
+	holds   tolerance.Optional[float64] // probability that it holds, where it was worked out
+	size    law.Law                     // of a size that nothing pushes, not clear of zero or between two limits; nil: not so
 }
 
 // judged is one limit on one box.
@@ -333,6 +334,7 @@ func (q *judged) sizeConforms(e *end) tolerance.Decision {
 	if q.bounds.Least.Given {
 		inside -= e.size.CDF(q.bounds.Least.Value)
 	}
+	e.holds = tolerance.Given(inside)
 	switch {
 	case inside >= conforms:
 		return tolerance.Pass

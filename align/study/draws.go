@@ -143,6 +143,7 @@ func (q *judged) draw(e *end) (tolerance.Decision, error) {
 			}
 		}
 		t.n = n
+		e.holds = tolerance.Given(float64(t.inside) / float64(n))
 		in, out := atLeast(t.inside, t.n), atLeast(t.outside, t.n)
 		switch {
 		case in == yes:

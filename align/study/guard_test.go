@@ -59,6 +59,9 @@ func TestRun_kinks(t *testing.T) {
 	// Source: Rayleigh law.
 	sigma := 0.02 * math.Sqrt(0.5)
 	words(t, "kink, 2.40σ", three(swept(4, 0.02), "0.03 0.03 0.03", "", fmt.Sprintf(margin, 0.015-2.40*sigma/2)), study.Undecided)
+	if p := 1 - math.Exp(-0.006*0.006/(2*0.0002)); !v.Holds.Given || math.Abs(v.Holds.Value-p) > 0.2 { // of 32 draws or more
+		t.Errorf("holds with %v, want about %v", v.Holds, p)
+	}
 	words(t, "kink, 2.95σ", three(swept(4, 0.02), "0.03 0.03 0.03", "", fmt.Sprintf(margin, 0.015-2.95*sigma/2)), study.Pass)
 	// The kink lifts the margin on no side: it can only fall, so a limit above it fails.
 	words(t, "kink, above", three(swept(4, 0.0002), "0.03 0.03 0.03", "", fmt.Sprintf(margin, 0.0152)), study.Fail)
@@ -239,6 +242,9 @@ func TestRun_shift(t *testing.T) {
 		v := words(t, fmt.Sprint("shift ", shift), text(shift), want)
 		if math.Abs(v.Value.Value-0.5) > 1e-9 || math.Abs(v.Room.Value-(0.01-shift)) > 1e-9 {
 			t.Errorf("shift %v: value %v, room %v: the value as read, the room corrected", shift, v.Value.Value, v.Room.Value)
+		}
+		if v.Corrected != (shift != 0) {
+			t.Errorf("shift %v: corrected %v", shift, v.Corrected)
 		}
 		yield := vary(t, text(shift), 4096)[0].Outputs[0].Sampled.Yield
 		if (want == study.Pass) != (yield > 0.95) || (want == study.Fail) != (yield < 0.05) {

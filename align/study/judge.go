@@ -251,6 +251,7 @@ func (q *judged) verdict() (Verdict, error) {
 	}
 	var err error
 	v.Word, err = q.word()
+	v.Holds, v.Corrected = q.worst.holds, q.by.gauge.shifted()
 	return v, err
 }
 
