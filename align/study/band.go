@@ -24,16 +24,15 @@ const (
 type end struct {
 	of      []asked // one output, or the lowest and the highest
 	room    func(values ...float64) float64
-	effects []float64 // of each column: the larger one-sided effect on the room, or on the value of a size
-	up      []float64 // one-sided effects
-	down    []float64
-	at      float64 // room at the mean deviations
-	u       float64 // standard uncertainty
-	bent    bool    // one-sided effects differ
-	lost    bool    // a nudge leaves no line, no answer, or a box that does or does not assemble where this one does not or does
-	small   bool    // it is a size below a few standard uncertainties
-	fits    bool    // the box assembles at the mean deviations
-	size    law.Law // of a size that nothing pushes and that is not clear of zero; nil: not so
+	effects []float64                   // of each column: the larger one-sided effect on the room, or on the value of a size
+	at      float64                     // room at the mean deviations
+	u       float64                     // standard uncertainty
+	bent    bool                        // one-sided effects differ
+	lost    bool                        // a nudge leaves no line, no answer, or a box that does or does not assemble where this one does not or does
+	small   bool                        // it is a size below a few standard uncertainties
+	fits    bool                        // the box assembles at the mean deviations
+	holds   tolerance.Optional[float64] // probability that it holds, where it was worked out
+	size    law.Law                     // of a size that nothing pushes, not clear of zero or between two limits; nil: not so
 }
 
 // judged is one limit on one box.
@@ -185,7 +184,8 @@ func (q *judged) nudge(e *end) error {
 func (e *end) measure(y []float64) {
 	n := (len(y) - 1) / 2
 	e.at, e.fits = y[0], !math.IsInf(y[0], 0) && !math.IsNaN(y[0])
-	e.up, e.down, e.effects = make([]float64, n), make([]float64, n), make([]float64, n)
+	e.effects = make([]float64, n)
+	sides := make([][2]float64, n)
 	e.u, e.bent, e.lost = 0, false, math.IsNaN(y[0])
 	for c := range n {
 		ok := [2]bool{}
@@ -198,7 +198,7 @@ func (e *end) measure(y []float64) {
 				e.lost = true
 			}
 		}
-		e.up[c], e.down[c] = d[0], d[1]
+		sides[c] = d
 		e.effects[c] = larger(d[0], d[1])
 		e.u += e.effects[c] * e.effects[c]
 	}
@@ -208,7 +208,7 @@ func (e *end) measure(y []float64) {
 	}
 	var bias float64
 	for c := range n {
-		off := math.Abs(e.up[c] + e.down[c])
+		off := math.Abs(sides[c][0] + sides[c][1])
 		bias += off / 2
 		if size := math.Abs(e.effects[c]); size > counts*e.u && off > bentBy*size {
 			e.bent = true
@@ -262,12 +262,12 @@ func (q *judged) nudgeSize(e *end) error {
 		e.u = 0
 	}
 	e.bent = false
-	if e.u > 0 && !isClear {
+	if e.u > 0 && (!isClear || (q.bounds.Least.Given && q.bounds.Greatest.Given)) {
 		s, err := law.NewNormalSize(x, y, xx, yy, cross)
 		if err != nil {
 			return err
 		}
-		e.size, e.bent = s, true
+		e.size = s
 	}
 	return nil
 }
@@ -334,6 +334,7 @@ func (q *judged) sizeConforms(e *end) tolerance.Decision {
 	if q.bounds.Least.Given {
 		inside -= e.size.CDF(q.bounds.Least.Value)
 	}
+	e.holds = tolerance.Given(inside)
 	switch {
 	case inside >= conforms:
 		return tolerance.Pass

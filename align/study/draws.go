@@ -5,6 +5,7 @@ import (
 
 	"gonum.org/v1/gonum/mathext"
 
+	"example.com/borestack/align"
 	"example.com/borestack/stackup/law"
 	"example.com/borestack/tolerance"
 )
@@ -19,54 +20,80 @@ var looks = [...]int{32, 128, 256, 512, 1000}
 // the binomial, Biometrika 26 (1934), at looks fixed beforehand; the split is Bonferroni's inequality.
 const lookError = 0.05 / 2 / float64(len(looks))
 
-// probes are a few draws at twice the spread. A bend that single nudges do not reach, as where a tight
-// bearing caps the margin until several readings are off together, and that would fail one box in
-// twenty, fails one in five of them: 24 miss it in one of 200 cases.
+// probes are a few draws at three times the spread. A bend that single nudges do not reach, as where a
+// tight bearing caps the margin until several readings are off together, and that would fail one box
+// in twenty, fails three in ten of them: 12 miss it in one of 60 cases.
 //
-// Source: normal law: P(z > 1.645/2) = 0.205; 0.795²⁴ = 0.004.
+// Source: normal law: P(z > 1.645/3) = 0.292; 0.708¹² = 0.016.
 const (
-	probes      = 24
-	probeSpread = 2
+	probes      = 12
+	probeSpread = 3
 )
 
-// probed reports whether every probe that does not conform is one that the guard band foretells.
+// probed reports whether every probe that does not conform is one that the nudges foretell.
 func (q *judged) probed() (bool, error) {
 	e := &q.worst
 	y, err := q.rooms(e, probeBatch)
 	if err != nil {
 		return false, err
 	}
-	x := q.by.batch(probeBatch).x
+	told, err := q.foretold(e)
+	if err != nil {
+		return false, err
+	}
 	for i, room := range y {
-		if room-room != 0 {
-			if e.fits { // −Inf or NaN
+		switch finite := room-room == 0; {
+		case finite != e.fits || math.IsNaN(room):
+			return false, nil
+		case q.limit.Output.What == align.Assembles:
+			if holds(room, q.bounds) != holds(e.at, q.bounds) {
 				return false, nil
 			}
-			continue
-		}
-		if !e.fits {
-			return false, nil
-		}
-		if e.size != nil || holds(room, q.bounds) {
-			continue // the law of a size knows its bend
-		}
-		told := e.at
-		for c := range e.up {
-			if q.by.gauge.columns[c].sd == 0 {
-				continue
-			}
-			switch z := (x[c][i] - q.by.gauge.columns[c].mean) / q.by.gauge.columns[c].sd; {
-			case z > 0:
-				told += z * e.up[c]
-			case z < 0:
-				told -= z * e.down[c]
-			}
-		}
-		if room < told-bentBy*probeSpread*e.u-noEffect {
+		case !finite || e.size != nil || holds(room, q.bounds): // the law of a size knows its bend
+		case room < told[i]-bentBy*probeSpread*e.u-noEffect:
 			return false, nil
 		}
 	}
 	return true, nil
+}
+
+// foretold are the rooms of an end in every probe as the one-sided effects of nudges add up to.
+func (q *judged) foretold(e *end) ([]float64, error) {
+	rows := q.by.batch(probeBatch)
+	values := make([][]float64, len(e.of))
+	for k, a := range e.of {
+		o, err := q.by.get(nudgeBatch, a)
+		if err != nil {
+			return nil, err
+		}
+		v := o.values
+		for i := range rows.n {
+			told := v[0]
+			for c := range q.by.gauge.columns {
+				by := &q.by.gauge.columns[c]
+				if by.sd == 0 {
+					continue
+				}
+				z, d := (rows.x[c][i]-by.mean)/by.sd, v[2*c+1]-v[0]
+				if z < 0 {
+					z, d = -z, v[2*c+2]-v[0]
+				}
+				if d-d == 0 {
+					told += z * d
+				}
+			}
+			values[k] = append(values[k], told)
+		}
+	}
+	out := make([]float64, rows.n)
+	for i := range out {
+		one := make([]float64, len(values))
+		for k := range values {
+			one[k] = values[k][i]
+		}
+		out[i] = e.room(one...)
+	}
+	return out, nil
 }
 
 // tally counts how many draws are inside, and how many outside; one for which no answer was found is
@@ -116,6 +143,7 @@ func (q *judged) draw(e *end) (tolerance.Decision, error) {
 			}
 		}
 		t.n = n
+		e.holds = tolerance.Given(float64(t.inside) / float64(n))
 		in, out := atLeast(t.inside, t.n), atLeast(t.outside, t.n)
 		switch {
 		case in == yes:

@@ -55,6 +55,14 @@ func TestRun_kinks(t *testing.T) {
 	words(t, "kink, far", three(swept(4, 0.0002), "0.03 0.03 0.03", "", fmt.Sprintf(margin, 0.012)), study.Pass)
 	// Nothing can fail that limit by less than an offset of 0.04: 4σ of an axis; P = exp(−8).
 	words(t, "kink, pass by draws", three(swept(4, 0.02*math.Sqrt2/2), "0.03 0.03 0.03", "", fmt.Sprintf(margin, -0.005)), study.Pass)
+	// The guard band of a kink would pass at 2.40σ, where 94.4 % conform: the size of the offset decides.
+	// Source: Rayleigh law.
+	sigma := 0.02 * math.Sqrt(0.5)
+	words(t, "kink, 2.40σ", three(swept(4, 0.02), "0.03 0.03 0.03", "", fmt.Sprintf(margin, 0.015-2.40*sigma/2)), study.Undecided)
+	if p := 1 - math.Exp(-0.006*0.006/(2*0.0002)); !v.Holds.Given || math.Abs(v.Holds.Value-p) > 0.2 { // of 32 draws or more
+		t.Errorf("holds with %v, want about %v", v.Holds, p)
+	}
+	words(t, "kink, 2.95σ", three(swept(4, 0.02), "0.03 0.03 0.03", "", fmt.Sprintf(margin, 0.015-2.95*sigma/2)), study.Pass)
 	// The kink lifts the margin on no side: it can only fall, so a limit above it fails.
 	words(t, "kink, above", three(swept(4, 0.0002), "0.03 0.03 0.03", "", fmt.Sprintf(margin, 0.0152)), study.Fail)
 	words(t, "kink, just above", three(swept(4, 0.02), "0.03 0.03 0.03", "", fmt.Sprintf(margin, 0.0151)), study.Fail)
@@ -142,6 +150,23 @@ func TestRun_thresholds(t *testing.T) {
 	words(t, "beyond measure, margin", three(straight, "0.3 0.3 0.3", gaugeX(1e4), `{"output": {"kind": "margin"}, "least": 0}`), study.Fail)
 }
 
+// Between two limits what is outside either counts.
+//
+// Source: normal law: P(−2.3 < z < 1.7) = 0.945, P(−2.3 < z < 2.7) = 0.986, P(−1.8 < z < 1.8) = 0.928,
+// P(|z| < 2.5) = 0.988.
+func TestRun_betweenTwoLimits(t *testing.T) {
+	for _, c := range []struct {
+		below, above float64
+		want         study.Word
+	}{{2.3, 1.7, study.Undecided}, {2.3, 2.7, study.Pass}, {1.8, 1.8, study.Undecided}, {2.5, 2.5, study.Pass}, {6, 1.8, study.Pass}, {-1.8, 6, study.Fail}, {0.02, 0.02, study.Fail}, {0.1, 0.1, study.Undecided}} {
+		limit := fmt.Sprintf(`{"output": {"kind": "offset", "of": "bed/b"}, "least": %.12g, "greatest": %.12g}`, 0.5-c.below*0.001, 0.5+c.above*0.001)
+		gap := fmt.Sprintf(`{"output": {"kind": "chain", "of": "e"}, "least": %.12g, "greatest": %.12g}`, 0.5-c.below*0.001, 0.5+c.above*0.001)
+		chain := strings.Replace(three(straight, "0.3 0.3 0.3", `{"name": "k", "at": "/chains/0/links/0/length", "law": {"normal": 0.001}, "because": "gauge"}`, gap), `"vary"`, `"chains": [{"name": "e", "links": [{"name": "k", "length": 0.5}]}], "vary"`, 1)
+		words(t, fmt.Sprintf("chain, %v u below, %v u above", c.below, c.above), chain, c.want)
+		words(t, fmt.Sprintf("%v u below, %v u above", c.below, c.above), three(`"centre": [0.5, 0, 100]`, "0.3 0.3 0.3", gaugeX(0.001), limit), c.want)
+	}
+}
+
 // The uncertainty is that where the limit is judged: a pilot's diameter moves nothing at rest, and the
 // worst of the float by half of what it is off.
 //
@@ -217,6 +242,9 @@ func TestRun_shift(t *testing.T) {
 		v := words(t, fmt.Sprint("shift ", shift), text(shift), want)
 		if math.Abs(v.Value.Value-0.5) > 1e-9 || math.Abs(v.Room.Value-(0.01-shift)) > 1e-9 {
 			t.Errorf("shift %v: value %v, room %v: the value as read, the room corrected", shift, v.Value.Value, v.Room.Value)
+		}
+		if v.Corrected != (shift != 0) {
+			t.Errorf("shift %v: corrected %v", shift, v.Corrected)
 		}
 		yield := vary(t, text(shift), 4096)[0].Outputs[0].Sampled.Yield
 		if (want == study.Pass) != (yield > 0.95) || (want == study.Fail) != (yield < 0.05) {

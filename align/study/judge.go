@@ -174,7 +174,7 @@ func probe(list []*judged) error {
 // probes reports whether an end is to be probed after what its guard band says: a pass of the worst
 // end, and that a box does not assemble.
 func (q *judged) probes(e *end, d tolerance.Decision, sure bool) bool {
-	return sure && e == &q.worst && len(q.by.gauge.columns) > 0 && (d == tolerance.Pass || !e.fits)
+	return sure && e == &q.worst && len(q.by.gauge.columns) > 0 && (d == tolerance.Pass || !e.fits || q.limit.Output.What == align.Assembles)
 }
 
 // limited reports whether there is something to hold.
@@ -251,6 +251,7 @@ func (q *judged) verdict() (Verdict, error) {
 	}
 	var err error
 	v.Word, err = q.word()
+	v.Holds, v.Corrected = q.worst.holds, q.by.gauge.shifted()
 	return v, err
 }
 

@@ -43,6 +43,11 @@ type Verdict struct {
 	Word        Word
 	InState     string // the state that governs a limit which holds in every state; empty: as measured
 	Doubted     bool   // it rests on a number that cannot be relied on
+	Corrected   bool   // a stated shift of the gauge is corrected for in Room and Word; the values are as read
+
+	// Holds is the probability that the limit holds at the worst of the float, given what the gauge
+	// leaves open, where draws or the law of a size decided instead of a guard band.
+	Holds tolerance.Optional[float64]
 }
 
 // Result is everything that a record says: the box as measured, each of its states, each candidate part in turn, and the verdicts.
