@@ -37,11 +37,14 @@ func (l *Linear) Doubt(o int) string {
 
 // findBends compares both sides of every input: one spread away, or, where the model has no number there, at the
 // small steps that the gains y are from, scaled up.
-func (l *Linear) findBends(ctx context.Context, e Evaluator, steps []float64, y [][]float64) error {
-	up, down := columns(len(steps), len(l.At)), columns(len(steps), len(l.At))
+func (l *Linear) findBends(ctx context.Context, e Evaluator, spreads []float64, y [][]float64) error {
+	up, down := columns(len(spreads), len(l.At)), columns(len(spreads), len(l.At))
 	spread := make([]float64, len(l.At)) // squared, of all gains together
-	x2, y2 := columns(len(steps), 2), columns(len(l.At), 2)
-	for c, h := range steps {
+	x2, y2 := columns(len(spreads), 2), columns(len(l.At), 2)
+	for c, h := range spreads {
+		if h == 0 {
+			continue
+		}
 		if err := ctx.Err(); err != nil {
 			return stoppedDifferences(ctx)
 		}
@@ -57,7 +60,7 @@ func (l *Linear) findBends(ctx context.Context, e Evaluator, steps []float64, y 
 		}
 	}
 	for o, at := range l.At {
-		for c := range steps {
+		for c := range spreads {
 			even := math.Abs(up[c][o]+down[c][o]) / 2
 			if even > bendShare*math.Sqrt(spread[o]) && even > bendRounding*math.Abs(at) {
 				l.Bends = append(l.Bends, Bend{o, c, up[c][o], down[c][o]})

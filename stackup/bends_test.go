@@ -127,3 +127,16 @@ func search(s *stackup.Study, i int, sign float64) error {
 	_, err := bounded.Search(context.Background(), i, sign, stackup.SearchSettings{})
 	return err
 }
+
+// A constant that is not zero counts in full in mean and worst case. Source: hand calculation: 1 + 2·0.3 ± 0.5.
+func TestStudy_Linearise_constant(t *testing.T) {
+	s := &stackup.Study{Model: one(2, func(x []float64) float64 { return 1 + 2*x[0] + x[1] }), Inputs: []stackup.Input{uniform("shim", 0.3, 0.3), uniform("a", -0.5, 0.5)}}
+	l := must(s.Linearise(context.Background()))
+	least, greatest, ok := l.WorstScalar(s, 0)
+	closeTo(t, "mean", l.Spread(s, 0, -1).Mean[0], 1.6, 1e-12)
+	closeTo(t, "least", least.Value, 1.1, 1e-12)
+	closeTo(t, "greatest", greatest.Value, 2.1, 1e-12)
+	if !ok || l.Doubt(0) != "" {
+		t.Error(l.Doubt(0))
+	}
+}

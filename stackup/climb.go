@@ -200,35 +200,15 @@ func (w *pathfinder) point(side Side, u, slope []float64, room float64) DesignPo
 	w.put(0, p.z)
 	for i := range w.space.places {
 		q := &w.space.places[i]
-		if q.number < 0 {
-			continue
-		}
-		for c := q.number; c < q.number+q.input.columns(); c++ {
+		for c := q.number; c < q.number+q.numbers; c++ {
 			p.Shares[i] += slope[c] * slope[c] / squares
 		}
 	}
-	w.fillRow()
+	w.space.fill(w.x, w.z, 1)
 	for c := range w.x {
 		p.X = append(p.X, w.x[c][0])
 	}
 	p.Beta = math.Copysign(math.Sqrt(inner(p.z, p.z)), -inner(p.z, slope))
 	p.Probability = math.Erfc(p.Beta/math.Sqrt2) / 2
 	return p
-}
-
-// fillRow makes the deviations of row 0.
-func (w *pathfinder) fillRow() {
-	for i := range w.space.places {
-		p := &w.space.places[i]
-		if p.number < 0 {
-			continue
-		}
-		w.x[p.column][0] = w.z[p.number][0]
-		if p.plane != nil {
-			w.x[p.column+1][0] = w.z[p.number+1][0]
-			p.plane(w.x[p.column][:1], w.x[p.column+1][:1])
-		} else {
-			p.law(w.x[p.column][:1])
-		}
-	}
 }

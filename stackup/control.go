@@ -94,19 +94,14 @@ func (s *Study) RunControlled(ctx context.Context, set Settings) ([]Controlled, 
 
 // secondMoments returns an error for an input without mean or variance.
 func (s *Study) secondMoments() error {
+	var in *Input
+	defer nameInput(&in)
 	for i := range s.Inputs {
-		in := &s.Inputs[i]
-		var sum float64
-		if in.Plane != nil {
-			x, y := in.Plane.Mean()
-			xx, yy, _ := in.Plane.Covariance()
-			sum = x + y + xx + yy
-		} else {
-			m := in.Law.Moments()
-			sum = m.Mean + m.Variance
-		}
-		if sum-sum != 0 {
-			return &InputError{in.Name, "a law without mean or variance", "both finite"}
+		in = &s.Inputs[i]
+		for k := range in.columns() {
+			if sum := in.mean(k) + in.covariance(k, k); sum-sum != 0 {
+				return &InputError{in.Name, "a law without mean or variance", "both finite"}
+			}
 		}
 	}
 	return nil

@@ -67,10 +67,12 @@ func newPathfinder(ctx context.Context, s *Study, q *Wanted) *pathfinder {
 	w := &pathfinder{ctx: ctx, study: s, q: q, space: newSpace(s.Inputs), evaluator: newEvaluator(s.Model)}
 	w.z, w.x, w.y = columns(w.space.numbers, batch), columns(s.Model.Inputs(), batch), columns(s.Model.Outputs(), batch)
 	for i := range w.space.places {
-		if p := &w.space.places[i]; p.number < 0 { // cannot be searched: stays at its mean
-			mx, my := p.input.Plane.Mean()
-			for k := range batch {
-				w.x[p.column][k], w.x[p.column+1][k] = mx, my
+		if p := &w.space.places[i]; p.of == nil { // cannot be searched: stays at its mean
+			for c := range p.columns {
+				mean := p.input.mean(c)
+				for k := range batch {
+					w.x[p.column+c][k] = mean
+				}
 			}
 		}
 	}
@@ -104,20 +106,7 @@ func (q *Wanted) room(side Side, y [][]float64, i int) float64 {
 
 // evaluate works out the first n rows of z.
 func (w *pathfinder) evaluate(n int) error {
-	for i := range w.space.places {
-		p := &w.space.places[i]
-		if p.number < 0 {
-			continue
-		}
-		for c := range p.input.columns() {
-			copy(w.x[p.column+c][:n], w.z[p.number+c])
-		}
-		if p.plane != nil {
-			p.plane(w.x[p.column][:n], w.x[p.column+1][:n])
-		} else {
-			p.law(w.x[p.column][:n])
-		}
-	}
+	w.space.fill(w.x, w.z, n)
 	if w.ctx.Err() != nil {
 		return fmt.Errorf("stackup: design point: stopped: %w", context.Cause(w.ctx))
 	}
@@ -229,10 +218,7 @@ func (w *pathfinder) pull(side Side, start []float64) ([]float64, error) {
 func (w *pathfinder) normals(streams []law.Stream, spread float64) {
 	for i := range w.space.places {
 		p := &w.space.places[i]
-		if p.number < 0 {
-			continue
-		}
-		for c := p.number; c < p.number+p.input.columns(); c++ {
+		for c := p.number; c < p.number+p.numbers; c++ {
 			streams[i].Normals(w.z[c])
 			for k := range w.z[c] {
 				w.z[c][k] *= spread

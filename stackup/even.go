@@ -102,6 +102,7 @@ type spreader struct {
 	strata    [][]int32 // of a Latin column; nil: a Sobol column
 	streams   []law.Stream
 	u, x, y   [][]float64
+	work      []float64
 }
 
 func newSpreader(s *Study, n int) *spreader {
@@ -109,7 +110,7 @@ func newSpreader(s *Study, n int) *spreader {
 	return &spreader{
 		study: s, evaluator: newEvaluator(s.Model), space: p, n: n,
 		columns: make([]sobol.Column, p.numbers), strata: make([][]int32, p.numbers), streams: make([]law.Stream, len(s.Inputs)),
-		u: columns(p.numbers, batch), x: columns(s.Model.Inputs(), batch), y: columns(s.Model.Outputs(), batch),
+		u: columns(p.numbers, batch), x: columns(s.Model.Inputs(), batch), y: columns(s.Model.Outputs(), batch), work: make([]float64, batch),
 	}
 }
 
@@ -118,10 +119,7 @@ func (w *spreader) begin(how Spacing, seed uint64, replicate int) {
 	for i := range w.space.places {
 		p := &w.space.places[i]
 		w.streams[i] = law.NewStream(seed, p.input.Name+"/even", uint64(replicate))
-		if p.number < 0 {
-			continue
-		}
-		for c := p.number; c < p.number+p.input.columns(); c++ {
+		for c := p.number; c < p.number+p.numbers; c++ {
 			if how == Sobol && c < sobol.Dimensions {
 				w.columns[c].Scramble(c, bits.Len(uint(w.n))-1, &w.streams[i])
 				w.strata[c] = nil
@@ -143,11 +141,11 @@ func (w *spreader) begin(how Spacing, seed uint64, replicate int) {
 func (w *spreader) draw(at, n int) {
 	for i := range w.space.places {
 		p := &w.space.places[i]
-		if p.number < 0 {
-			p.input.Plane.Draw(w.x[p.column][:n], w.x[p.column+1][:n], &w.streams[i])
+		if p.of == nil {
+			w.opaque(p, i, n)
 			continue
 		}
-		for c := p.number; c < p.number+p.input.columns(); c++ {
+		for c := p.number; c < p.number+p.numbers; c++ {
 			u := w.u[c][:n]
 			if w.strata[c] == nil {
 				w.columns[c].Fill(u)
@@ -157,23 +155,33 @@ func (w *spreader) draw(at, n int) {
 				u[k] = (float64(w.strata[c][at+k]) + w.streams[i].Float64()) / float64(w.n)
 			}
 		}
-		x := w.x[p.column][:n]
-		switch {
-		case p.plane != nil:
-			y := w.x[p.column+1][:n]
-			for k := range x {
-				x[k], y[k] = mathext.NormalQuantile(w.u[p.number][k]), mathext.NormalQuantile(w.u[p.number+1][k])
-			}
-			p.plane(x, y)
-		case fromNormals(p.input.Law):
-			for k, u := range w.u[p.number][:n] {
-				x[k] = mathext.NormalQuantile(u)
-			}
-			p.law(x)
-		default:
-			law.Inverse(p.input.Law, x, w.u[p.number][:n])
+		w.make(p, n)
+	}
+}
+
+// opaque draws an input at random.
+func (w *spreader) opaque(p *place, i, n int) {
+	p.x = p.x[:0]
+	for c := range p.columns {
+		p.x = append(p.x, w.x[p.column+c][:n])
+	}
+	defer nameInput(&p.input)
+	p.input.draw(p.x, w.work, w.streams[i:i+1])
+}
+
+// make turns an input's numbers between 0 and 1 into its columns.
+func (w *spreader) make(p *place, n int) {
+	if p.input.Law != nil && !fromNormals(p.input.Law) {
+		defer nameInput(&p.input)
+		law.Inverse(p.input.Law, w.x[p.column][:n], w.u[p.number][:n])
+		return
+	}
+	for c := p.number; c < p.number+p.numbers; c++ {
+		for k, u := range w.u[c][:n] {
+			w.u[c][k] = mathext.NormalQuantile(u)
 		}
 	}
+	p.fill(w.x, w.u, n)
 }
 
 // fromNormals reports whether a law is quicker made from normal numbers than from its quantiles.

@@ -18,7 +18,7 @@ type Failures struct {
 // Tail is how much more often than usual a deviation is in a tail, the outer tenth of its law, when a sample fails: 1 when it has nothing to do with failing, 10 when every failure is there. By Bayes' theorem it is as well how much more often than usual a sample fails when the deviation is in that tail.
 type Tail struct {
 	Input        string
-	Axis         int // 0; of a plane law, 0 for x and 1 for y
+	Axis         int // 0; of a plane law, 0 for x and 1 for y; of a joint law, which of its deviations
 	Lower, Upper Figure
 }
 
@@ -76,21 +76,23 @@ func (q *Wanted) good(y [][]float64, i int) bool {
 // cut are the ends of a column's tails, and the shares beyond; negative: to be counted.
 type cut struct{ lower, upper, below, above float64 }
 
-// cuts finds the tails. Those of a plane law's axes are put by draws of their own; what share they hold is counted in the run itself.
+// cuts finds the tails. Those of a plane or joint law are put by draws of their own; what share they hold is counted in the run itself.
 func (s *Study) cuts(seed uint64) []cut {
 	var out []cut
+	var in *Input
+	defer nameInput(&in)
 	for i := range s.Inputs {
-		in := &s.Inputs[i]
-		if in.Plane == nil {
+		in = &s.Inputs[i]
+		if in.Law != nil {
 			c := cut{lower: in.Law.Quantile(tailShare), upper: in.Law.UpperQuantile(tailShare)}
 			c.below, c.above = in.Law.CDF(c.lower), in.Law.Survival(math.Nextafter(c.upper, math.Inf(-1)))
 			out = append(out, c)
 			continue
 		}
 		const draws = 16 * BlockSize
-		x := columns(2, draws)
-		stream := law.NewStream(seed, in.Name+"/tails", 0)
-		in.Plane.Draw(x[0], x[1], &stream)
+		x := columns(in.columns(), draws)
+		stream := []law.Stream{law.NewStream(seed, in.Name+"/tails", 0)}
+		in.draw(x, make([]float64, draws), stream)
 		for _, v := range x {
 			slices.Sort(v)
 			k := int(math.Round(tailShare * draws))

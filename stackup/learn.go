@@ -46,21 +46,14 @@ func (s *Study) Prior() (*Belief, error) {
 		n += s.Inputs[i].columns()
 	}
 	b.Covariance = columns(n, n)
-	c := 0
 	for i := range s.Inputs {
-		in := &s.Inputs[i]
-		if in.Plane == nil {
-			m := in.Law.Moments()
-			b.Mean = append(b.Mean, m.Mean)
-			b.Covariance[c][c] = m.Variance
-			c++
-			continue
+		in, c := &s.Inputs[i], len(b.Mean)
+		for k := range in.columns() {
+			b.Mean = append(b.Mean, in.mean(k))
+			for j := range in.columns() {
+				b.Covariance[c+k][c+j] = in.covariance(k, j)
+			}
 		}
-		x, y := in.Plane.Mean()
-		xx, yy, xy := in.Plane.Covariance()
-		b.Mean = append(b.Mean, x, y)
-		b.Covariance[c][c], b.Covariance[c+1][c+1], b.Covariance[c][c+1], b.Covariance[c+1][c] = xx, yy, xy, xy
-		c += 2
 	}
 	return b, nil
 }

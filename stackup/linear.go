@@ -16,7 +16,8 @@ type Linear struct {
 const differenceShare = 1.0 / 64
 
 // Linearise takes central differences of the study's model at zero deviation, a small share of each input's
-// spread to either side. An input without spread has no gain. It looks as well one spread to either side, and
+// spread to either side. A constant has its gain by its own size;
+// one of zero has none. It looks as well one spread to either side, and
 // lists in Bends the outputs that do not follow an input there: a size at a nominal of zero has gains of zero
 // and grows all the same.
 //
@@ -28,7 +29,7 @@ func (s *Study) Linearise(ctx context.Context) (*Linear, error) {
 		return nil, err
 	}
 	n, outs := s.Model.Inputs(), s.Model.Outputs()
-	steps := s.spreads()
+	spreads, steps := s.spreads()
 	x, y := columns(n, 2*n+1), columns(outs, 2*n+1)
 	for c, h := range steps {
 		x[c][2*c+1], x[c][2*c+2] = h*differenceShare, -h*differenceShare
@@ -46,29 +47,33 @@ func (s *Study) Linearise(ctx context.Context) (*Linear, error) {
 			}
 		}
 	}
-	return l, l.findBends(ctx, e, steps, y)
+	return l, l.findBends(ctx, e, spreads, y)
 }
 
 // spreads are the standard deviations of the columns; where a law has none that is finite, half its support, or 1.
-func (s *Study) spreads() []float64 {
-	var out []float64
+//
+// steps are what to take differences by: the same, but for a constant its own size, so that it counts as well.
+func (s *Study) spreads() (out, steps []float64) {
+	var in *Input
+	defer nameInput(&in)
 	for i := range s.Inputs {
-		in := &s.Inputs[i]
-		if in.Plane != nil {
-			xx, yy, _ := in.Plane.Covariance()
-			out = append(out, math.Sqrt(xx), math.Sqrt(yy))
-			continue
-		}
-		sd := in.Law.Moments().SD()
-		if sd-sd != 0 {
-			lo, hi := in.Law.Support()
-			if sd = (hi - lo) / 2; sd-sd != 0 {
-				sd = 1
+		in = &s.Inputs[i]
+		for k := range in.columns() {
+			sd := math.Sqrt(in.covariance(k, k))
+			if in.Law != nil && sd-sd != 0 {
+				lo, hi := in.Law.Support()
+				if sd = (hi - lo) / 2; sd-sd != 0 {
+					sd = 1
+				}
 			}
+			out = append(out, sd)
+			if sd == 0 {
+				sd = math.Abs(in.mean(k))
+			}
+			steps = append(steps, sd)
 		}
-		out = append(out, sd)
 	}
-	return out
+	return out, steps
 }
 
 // Spread is the mean and covariance of one or two linear outputs.
@@ -96,31 +101,26 @@ func (l *Linear) Spread(s *Study, x, y int) Spread {
 	}
 	c := 0
 	var trace float64
+	var in *Input
+	defer nameInput(&in)
 	for i := range s.Inputs {
-		in := &s.Inputs[i]
-		var mean [2]float64
-		var xx, yy, xy float64
+		in = &s.Inputs[i]
 		n := in.columns()
-		if in.Plane != nil {
-			mean[0], mean[1] = in.Plane.Mean()
-			xx, yy, xy = in.Plane.Covariance()
-		} else {
-			m := in.Law.Moments()
-			mean[0], xx = m.Mean, m.Variance
-		}
-		var g [2][2]float64 // output, column
 		for d, o := range outs {
 			for k := range n {
-				g[d][k] = l.Gain[o][c+k]
-				out.Mean[d] += g[d][k] * mean[k]
+				out.Mean[d] += l.Gain[o][c+k] * in.mean(k)
 			}
 		}
 		cov := func(a, b int) float64 {
-			return g[a][0]*g[b][0]*xx + g[a][1]*g[b][1]*yy + (g[a][0]*g[b][1]+g[a][1]*g[b][0])*xy
+			if a >= len(outs) || b >= len(outs) {
+				return 0
+			}
+			return in.together(l.Gain[outs[a]][c:c+n], l.Gain[outs[b]][c:c+n])
 		}
-		own := cov(0, 0) + cov(1, 1)
-		out.XX += cov(0, 0)
-		out.YY += cov(1, 1)
+		xx, yy := math.Max(cov(0, 0), 0), math.Max(cov(1, 1), 0) // rounding of deviations that cancel
+		own := xx + yy
+		out.XX += xx
+		out.YY += yy
 		out.XY += cov(0, 1)
 		out.Shares[i] = own
 		trace += own

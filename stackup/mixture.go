@@ -123,6 +123,7 @@ type aimer struct {
 	u         []float64
 	which     []int
 	z, x, y   [][]float64
+	work      []float64
 }
 
 func newAimer(a *aimed, key string) *aimer {
@@ -131,7 +132,7 @@ func newAimer(a *aimed, key string) *aimer {
 	for i := range s.Inputs {
 		w.names = append(w.names, s.Inputs[i].Name+key)
 	}
-	w.u, w.which = make([]float64, batch), make([]int, batch)
+	w.u, w.work, w.which = make([]float64, batch), make([]float64, batch), make([]int, batch)
 	w.z, w.x, w.y = columns(w.space.numbers, batch), columns(s.Model.Inputs(), batch), columns(s.Model.Outputs(), batch)
 	return w
 }
@@ -151,11 +152,11 @@ func (w *aimer) draw() {
 	}
 	for i := range w.space.places {
 		p := &w.space.places[i]
-		if p.number < 0 {
-			p.input.Plane.Draw(w.x[p.column], w.x[p.column+1], &w.streams[i])
+		if p.of == nil {
+			p.draw(w.x, w.work, w.streams[i:i+1])
 			continue
 		}
-		for c := p.number; c < p.number+p.input.columns(); c++ {
+		for c := p.number; c < p.number+p.numbers; c++ {
 			w.streams[i].Normals(w.z[c])
 			for k, which := range w.which {
 				if which >= 0 {
@@ -164,7 +165,7 @@ func (w *aimer) draw() {
 			}
 		}
 	}
-	w.space.fill(w.x, w.z)
+	w.space.fill(w.x, w.z, batch)
 }
 
 // sum weighs the failures.

@@ -28,7 +28,7 @@ const (
 //
 // When ctx is done it returns an error that wraps ctx.Err() and nothing else: the answer needs all its samples.
 //
-// It returns an [InputError] for a plane law that is neither of package law nor a [NormalPlane], and [ErrNotFinite] for a number that is not finite.
+// It returns an [InputError] for a plane or joint law that is neither of package law nor a [NormalPlane] or [NormalJoint], and [ErrNotFinite] for a number that is not finite.
 //
 // Source: Raiffa and Schlaifer, Applied Statistical Decision Theory, Harvard 1961, chapter 5 (preposterior analysis).
 func (s *Study) NextMeasurement(ctx context.Context, i int, set Settings) (now NextWorth, each []NextWorth, err error) {
@@ -44,7 +44,7 @@ func (s *Study) NextMeasurement(ctx context.Context, i int, set Settings) (now N
 	}
 	p := newSpace(s.Inputs)
 	for k := range p.places {
-		if p.places[k].number < 0 {
+		if p.places[k].of == nil {
 			return now, nil, &InputError{s.Inputs[k].Name, "a law that is not made of normal numbers", "one that is, to be known better"}
 		}
 	}
@@ -103,7 +103,7 @@ type finder struct {
 	centre    float64
 	evaluator Evaluator
 	space     *space
-	findings  [][]float64 // one or two numbers of each finding
+	findings  [][]float64 // the numbers of each finding
 	order     []int
 	kept      [][]float64 // the normal numbers of the input that is to be known better
 	z, x, y   [][]float64
@@ -111,7 +111,8 @@ type finder struct {
 
 func newFinder(ctx context.Context, s *Study, i int, centre float64) *finder {
 	w := &finder{ctx: ctx, study: s, q: &s.Wanted[i], centre: centre, evaluator: newEvaluator(s.Model), space: newSpace(s.Inputs)}
-	w.findings, w.order, w.kept = columns(2, nextFindings), make([]int, nextFindings), columns(2, batch)
+	most := w.space.most()
+	w.findings, w.order, w.kept = columns(most, nextFindings), make([]int, nextFindings), columns(most, batch)
 	w.z, w.x, w.y = columns(w.space.numbers, batch), columns(s.Model.Inputs(), batch), columns(s.Model.Outputs(), batch)
 	return w
 }
@@ -142,7 +143,7 @@ func (w *finder) run(seed uint64, input, replicate, inner int) (variance, doubt 
 		findings = nextFindings
 		p = &w.space.places[input]
 		stream := law.NewStream(seed, p.input.Name+"/finding", uint64(replicate))
-		w.find(&stream, p.input.columns())
+		w.find(&stream, p.numbers)
 	} else {
 		inner *= nextFindings
 	}
@@ -176,11 +177,11 @@ func (w *finder) run(seed uint64, input, replicate, inner int) (variance, doubt 
 func (w *finder) evaluate(streams []law.Stream, p *place, f, n int) error {
 	for k := range w.space.places {
 		q := &w.space.places[k]
-		for c := q.number; c < q.number+q.input.columns(); c++ {
+		for c := q.number; c < q.number+q.numbers; c++ {
 			streams[k].Normals(w.z[c])
 		}
 	}
-	w.space.fill(w.x, w.z)
+	w.space.fill(w.x, w.z, batch)
 	if p != nil {
 		w.know(p, f)
 	}
@@ -199,12 +200,12 @@ func (w *finder) evaluate(streams []law.Stream, p *place, f, n int) error {
 func (w *finder) know(p *place, f int) {
 	const unknown = 0.5
 	known := math.Sqrt(1 - unknown*unknown)
-	for c := range p.input.columns() {
+	for c := range p.numbers {
 		for i, z := range w.z[p.number+c] {
 			w.kept[c][i] = known*w.findings[c][f] + unknown*z
 		}
 	}
 	own := *p
 	own.number = 0
-	own.fill(w.x, w.kept)
+	own.fill(w.x, w.kept, batch)
 }

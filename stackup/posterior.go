@@ -22,7 +22,7 @@ type Learnt struct {
 // Posterior is what is known of one deviation or wanted number.
 type Posterior struct {
 	Name     string
-	Axis     int // 0; of a plane law, 0 for x and 1 for y
+	Axis     int // 0; of a plane law, 0 for x and 1 for y; of a joint law, which of its deviations
 	Mean, SD Figure
 	Yield    Figure // of a wanted number: the chance that it is within limits
 }

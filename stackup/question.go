@@ -15,8 +15,8 @@ type Change int
 // The changes of a law.
 const (
 	ChangeSpread Change = iota + 1 // deviations from the mean, times the value: 1 as it is
-	ChangeShift                    // the law moved by the value: 0 as it is; a plane law along Angle
-	ChangeLimits                   // the law cut to the value either side of its mean; not of a plane law
+	ChangeShift                    // the law moved by the value: 0 as it is; a plane law along Angle; not of a joint law
+	ChangeLimits                   // the law cut to the value either side of its mean; not of a plane or joint law
 )
 
 // Question asks how far one input may go.
@@ -46,8 +46,11 @@ func (s *Study) checkQuestion(ask *Question) (int, error) {
 		if in.Name != ask.Input {
 			continue
 		}
-		if in.Plane != nil && ask.Change == ChangeLimits {
+		switch {
+		case in.Plane != nil && ask.Change == ChangeLimits:
 			return 0, &InputError{in.Name, "limits of a plane law", "its spread or shift"}
+		case in.Joint != nil && ask.Change != ChangeSpread:
+			return 0, &InputError{in.Name, "limits or shift of a joint law", "its spread"}
 		}
 		for _, t := range []float64{ask.From, ask.To} {
 			if _, err := in.changed(ask.Change, t, ask.Angle); err != nil {
@@ -67,6 +70,8 @@ func (in *Input) changed(c Change, t, angle float64) (Input, error) {
 	out := Input{Name: in.Name}
 	var err error
 	switch {
+	case c == ChangeSpread && in.Joint != nil:
+		out.Joint, err = ScaledJoint(in.Joint, t)
 	case c == ChangeSpread && in.Plane != nil:
 		out.Plane, err = ScaledPlane(in.Plane, t)
 	case c == ChangeSpread:

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 
 	"example.com/borestack/stackup/law"
 )
@@ -46,6 +47,7 @@ func (s *Study) Search(ctx context.Context, i int, sign float64, set SearchSetti
 	}
 	n := s.Model.Inputs()
 	q.x, q.y = columns(n, batch), columns(s.Model.Outputs(), batch)
+	q.rows = make([][]choice, batch)
 	q.best = Extreme{Value: math.Inf(-1), X: make([]float64, n)}
 	if err := q.run(); err != nil {
 		return Extreme{}, err
@@ -63,16 +65,19 @@ type seeker struct {
 	set       []reach
 	evaluator Evaluator
 	x, y      [][]float64
+	rows      [][]choice // of the points that are evaluated
 	best      Extreme
+	bestAt    []choice
 	left      int
 }
 
 func (q *seeker) run() error {
 	intervals, only := 0, true
 	for i := range q.set {
-		if q.set[i].plane {
+		r := &q.set[i]
+		if r.plane || r.points != nil {
 			only = false
-		} else if q.set[i].a[0] > 0 {
+		} else if r.moves() {
 			intervals++
 		}
 	}
@@ -81,13 +86,17 @@ func (q *seeker) run() error {
 	}
 	s := law.NewStream(0, "search", 0)
 	for start := range min(climbStarts, 2+startsEach*len(q.set)) {
-		at := q.centre()
+		at := make([]choice, len(q.set))
 		if start > 0 { // a corner at random
 			for i := range q.set {
 				t := 2 * math.Pi * s.Float64()
-				q.put(at, i, math.Cos(t), math.Sin(t))
-				if !q.set[i].plane {
-					q.put(at, i, math.Copysign(1, math.Cos(t)), 0)
+				switch r := &q.set[i]; {
+				case r.points != nil:
+					at[i] = choice{k: 1 + int(t/(2*math.Pi)*float64(len(r.points)))}
+				case r.plane:
+					at[i] = choice{sa: math.Cos(t), sb: math.Sin(t)}
+				default:
+					at[i] = choice{sa: math.Copysign(1, math.Cos(t))}
 				}
 			}
 		}
@@ -101,22 +110,16 @@ func (q *seeker) run() error {
 	return q.flip()
 }
 
-// centre of all sets.
-func (q *seeker) centre() []float64 {
+// put makes row k the point that is chosen of every set.
+func (q *seeker) put(k int, at []choice) {
 	x := make([]float64, len(q.x))
 	for i := range q.set {
-		q.put(x, i, 0, 0)
+		q.set[i].add(x, at[i])
 	}
-	return x
-}
-
-// put sets input i to centre + sa·a + sb·b.
-func (q *seeker) put(x []float64, i int, sa, sb float64) {
-	r := &q.set[i]
-	x[r.column] = r.centre[0] + sa*r.a[0] + sb*r.b[0]
-	if r.plane {
-		x[r.column+1] = r.centre[1] + sa*r.a[1] + sb*r.b[1]
+	for c, v := range x {
+		q.x[c][k] = v
 	}
+	q.rows[k] = slices.Clone(at)
 }
 
 // evaluate works out points, one a row of the columns already filled, and keeps the best.
@@ -130,7 +133,7 @@ func (q *seeker) evaluate(n int) error {
 	q.left -= n
 	for k, v := range q.y[q.of][:n] {
 		if v *= q.sign; v > q.best.Value {
-			q.best.Value = v
+			q.best.Value, q.bestAt = v, q.rows[k]
 			for c := range q.x {
 				q.best.X[c] = q.x[c][k]
 			}
@@ -142,18 +145,16 @@ func (q *seeker) evaluate(n int) error {
 // corners tries them all.
 func (q *seeker) corners(intervals int) error {
 	n := 0
+	at := make([]choice, len(q.set))
 	for corner := range 1 << intervals {
-		at := q.centre()
 		bit := 0
 		for i := range q.set {
-			if q.set[i].a[0] > 0 {
-				q.put(at, i, float64(2*(corner>>bit&1)-1), 0)
+			if q.set[i].moves() {
+				at[i].sa = float64(2*(corner>>bit&1) - 1)
 				bit++
 			}
 		}
-		for c, v := range at {
-			q.x[c][n] = v
-		}
+		q.put(n, at)
 		if n++; n == batch {
 			if err := q.evaluate(n); err != nil {
 				return err
@@ -165,7 +166,7 @@ func (q *seeker) corners(intervals int) error {
 }
 
 // climb steps to the farthest point along the slope until that is no better.
-func (q *seeker) climb(at []float64) error {
+func (q *seeker) climb(at []choice) error {
 	last := math.Inf(-1)
 	for range climbSteps {
 		value, slope, err := q.slope(at)
@@ -177,14 +178,8 @@ func (q *seeker) climb(at []float64) error {
 		}
 		last = value
 		for i := range q.set {
-			r := &q.set[i]
-			pa, pb := slope[r.column]*r.a[0], slope[r.column]*r.b[0]
-			if r.plane {
-				pa += slope[r.column+1] * r.a[1]
-				pb += slope[r.column+1] * r.b[1]
-			}
-			if size := math.Hypot(pa, pb); size > 0 {
-				q.put(at, i, pa/size, pb/size)
+			if c := q.set[i].farthest(slope); c != (choice{}) {
+				at[i] = c
 			}
 		}
 	}
@@ -192,31 +187,32 @@ func (q *seeker) climb(at []float64) error {
 }
 
 // slope is the value and its central differences at a point, sign times.
-func (q *seeker) slope(at []float64) (value float64, out []float64, err error) {
-	n := len(at)
+func (q *seeker) slope(at []choice) (value float64, out []float64, err error) {
+	n := len(q.x)
 	out = make([]float64, n)
 	step := make([]float64, n)
 	for i := range q.set {
 		r := &q.set[i]
-		step[r.column] = (math.Abs(r.a[0]) + math.Abs(r.b[0])) * differenceShare
-		if r.plane {
-			step[r.column+1] = (math.Abs(r.a[1]) + math.Abs(r.b[1])) * differenceShare
+		for k := range r.centre {
+			step[r.column+k] += r.extent(k) * differenceShare
 		}
 	}
-	put := func(k, c int, by float64) {
-		for i, v := range at {
-			q.x[i][k] = v
-		}
-		if c >= 0 {
-			q.x[c][k] += by
-		}
-	}
-	put(0, -1, 0)
+	q.put(0, at)
 	if err := q.evaluate(1); err != nil {
 		return 0, nil, err
 	}
+	here := make([]float64, n)
+	for c := range here {
+		here[c] = q.x[c][0]
+	}
+	put := func(k, c int, by float64) {
+		for i, v := range here {
+			q.x[i][k] = v
+		}
+		q.x[c][k] += by
+	}
 	value = q.sign * q.y[q.of][0]
-	best := q.best // the point itself counts, the probes beside it may lie outside
+	best, bestAt := q.best, q.bestAt // the point itself counts, the probes beside it may lie outside
 	best.X = append([]float64(nil), best.X...)
 	for c := 0; c < n; {
 		k := 0
@@ -238,24 +234,27 @@ func (q *seeker) slope(at []float64) (value float64, out []float64, err error) {
 			}
 		}
 	}
-	q.best = best
+	q.best, q.bestAt = best, bestAt
 	return value, out, nil
 }
 
 // flip tries the other end of every interval at the best point, one by one, until none is better.
 func (q *seeker) flip() error {
+	if q.bestAt == nil { // no point has a number
+		return nil
+	}
 	for better := true; better && q.left > 0; {
 		better = false
 		for i := range q.set {
 			r := &q.set[i]
-			if r.plane || r.a[0] == 0 {
+			if r.plane || r.points != nil || !r.moves() {
 				continue
 			}
-			for c, v := range q.best.X {
-				q.x[c][0], q.x[c][1] = v, v
+			at := slices.Clone(q.bestAt)
+			for k, sa := range [2]float64{-1, 1} {
+				at[i] = choice{sa: sa}
+				q.put(k, at)
 			}
-			q.x[r.column][0] = r.centre[0] - r.a[0]
-			q.x[r.column][1] = r.centre[0] + r.a[0]
 			was := q.best.Value
 			if err := q.evaluate(2); err != nil {
 				return err

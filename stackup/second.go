@@ -26,17 +26,9 @@ func (s *Study) SecondOrder(ctx context.Context, output int) (Second, error) {
 	if output < 0 || output >= s.Model.Outputs() {
 		return Second{}, &InputError{"second order", fmt.Sprintf("output %d", output), fmt.Sprintf("one of the model's %d", s.Model.Outputs())}
 	}
-	var list []law.Moments
-	for i := range s.Inputs {
-		in := &s.Inputs[i]
-		switch p := in.Plane.(type) {
-		case nil:
-			list = append(list, in.Law.Moments())
-		case law.Pair:
-			list = append(list, p.X.Moments(), p.Y.Moments())
-		default:
-			return Second{}, &InputError{in.Name, "a plane law whose parts depend on each other", "independent inputs, for the second order"}
-		}
+	list, err := s.momentsEach()
+	if err != nil {
+		return Second{}, err
 	}
 	n := len(list)
 	h := make([]float64, n)
@@ -103,4 +95,22 @@ func (s *Study) SecondOrder(ctx context.Context, output int) (Second, error) {
 	}
 	out.SD = math.Sqrt(math.Max(variance, 0))
 	return out, nil
+}
+
+// momentsEach are the moments of every column, for inputs that are independent.
+func (s *Study) momentsEach() (list []law.Moments, err error) {
+	var in *Input
+	defer nameInput(&in)
+	for i := range s.Inputs {
+		in = &s.Inputs[i]
+		if p, ok := in.Plane.(law.Pair); ok {
+			list = append(list, p.X.Moments(), p.Y.Moments())
+			continue
+		}
+		if in.Law == nil {
+			return nil, &InputError{in.Name, "a law whose parts depend on each other", "independent inputs, for the second order"}
+		}
+		list = append(list, in.Law.Moments())
+	}
+	return list, nil
 }

@@ -13,6 +13,15 @@ type NormalPlane interface {
 	FromNormals(x, y []float64)
 }
 
+// NormalJoint is a joint law that can say how it is made of independent standard normal numbers, as the joint laws of package law can.
+type NormalJoint interface {
+	law.Joint
+	// Numbers is how many numbers it takes.
+	Numbers() int
+	// FromNormals sets the columns of dst from those of z, near values from near ones; work is scratch.
+	FromNormals(dst, z [][]float64, work []float64)
+}
+
 // space makes the inputs of a study out of independent standard normal numbers: Rosenblatt's transformation, each law by its quantiles.
 //
 // Source: Rosenblatt, Remarks on a multivariate transformation, Ann. Math. Stat. 23 (1952).
@@ -21,51 +30,91 @@ type space struct {
 	numbers int // normal numbers
 }
 
-// place is where one input's numbers and columns are.
+// place is where one input's numbers and columns are. It is for one goroutine.
 type place struct {
-	input  *Input
-	column int // of the model
-	number int // −1: the law cannot be made of normal numbers
-	law    func(x []float64)
-	plane  func(x, y []float64)
+	input           *Input
+	column, columns int                    // of the model
+	number, numbers int                    // normal numbers
+	of              func(x, z [][]float64) // makes the columns; nil: the law cannot be made of normal numbers
+	x, z            [][]float64            // scratch
 }
 
 func newSpace(inputs []Input) *space {
 	out := &space{}
 	c := 0
 	for i := range inputs {
-		p := place{input: &inputs[i], column: c, number: out.numbers}
-		n := inputs[i].columns()
-		if n == 1 {
-			p.law = ofNormals(inputs[i].Law)
-		} else if p.plane = planeOfNormals(inputs[i].Plane); p.plane == nil {
-			p.number, n = -1, 0
-		}
+		in := &inputs[i]
+		p := place{input: in, column: c, columns: in.columns(), number: out.numbers}
+		p.of, p.numbers = in.ofNormals()
 		out.places = append(out.places, p)
-		out.numbers += n
-		c += inputs[i].columns()
+		out.numbers += p.numbers
+		c += p.columns
 	}
 	return out
 }
 
-// fill sets the columns x, all of them, from the numbers z. Columns of inputs that cannot be made of normal numbers are left alone.
-func (p *space) fill(x, z [][]float64) {
+// most is the greatest number of normal numbers that an input takes.
+func (p *space) most() (n int) {
 	for i := range p.places {
-		p.places[i].fill(x, z)
+		n = max(n, p.places[i].numbers)
+	}
+	return n
+}
+
+// ofNormals makes the input's columns of normal numbers, and says of how many; nil when it is not known how.
+func (in *Input) ofNormals() (of func(x, z [][]float64), numbers int) {
+	switch {
+	case in.Joint != nil:
+		j, ok := in.Joint.(NormalJoint)
+		if !ok {
+			return nil, 0
+		}
+		work := make([]float64, batch)
+		return func(x, z [][]float64) { j.FromNormals(x, z, work) }, j.Numbers()
+	case in.Plane != nil:
+		plane := planeOfNormals(in.Plane)
+		if plane == nil {
+			return nil, 0
+		}
+		return func(x, z [][]float64) {
+			copy(x[0], z[0])
+			copy(x[1], z[1])
+			plane(x[0], x[1])
+		}, 2
+	}
+	one := ofNormals(in.Law)
+	return func(x, z [][]float64) {
+		copy(x[0], z[0])
+		one(x[0])
+	}, 1
+}
+
+// fill sets the first n rows of the columns x, all of them, from the numbers z. Columns of inputs that cannot be made of normal numbers are left alone.
+func (p *space) fill(x, z [][]float64, n int) {
+	for i := range p.places {
+		p.places[i].fill(x, z, n)
 	}
 }
 
-func (p *place) fill(x, z [][]float64) {
-	switch {
-	case p.number < 0:
-	case p.plane != nil:
-		copy(x[p.column], z[p.number])
-		copy(x[p.column+1], z[p.number+1])
-		p.plane(x[p.column], x[p.column+1])
-	default:
-		copy(x[p.column], z[p.number])
-		p.law(x[p.column])
+func (p *place) fill(x, z [][]float64, n int) {
+	if p.of == nil {
+		return
 	}
+	defer nameInput(&p.input)
+	p.x, p.z = p.x[:0], p.z[:0]
+	for c := range p.columns {
+		p.x = append(p.x, x[p.column+c][:n])
+	}
+	for c := range p.numbers {
+		p.z = append(p.z, z[p.number+c][:n])
+	}
+	p.of(p.x, p.z)
+}
+
+// draw fills the input's columns at random. work is at least as long as they are.
+func (p *place) draw(x [][]float64, work []float64, s []law.Stream) {
+	defer nameInput(&p.input)
+	p.input.draw(x[p.column:p.column+p.columns], work, s)
 }
 
 // ofNormals replaces standard normal numbers by values of a law.

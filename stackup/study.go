@@ -4,9 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"reflect"
 
-	"example.com/borestack/stackup/law"
 	"example.com/borestack/tolerance"
 )
 
@@ -15,59 +13,8 @@ import (
 // The zero value has no model and is rejected.
 type Study struct {
 	Model  Model
-	Inputs []Input // in the order of the model's columns: one for a Law, two for a Plane
+	Inputs []Input // in the order of the model's columns
 	Wanted []Wanted
-}
-
-// Input is one source of deviation: a law for one column of the model, or a plane law for two, x then y. Exactly one of Law and Plane is given. The name keys the draws: an input draws the same numbers whatever other inputs there are.
-type Input struct {
-	Name  string
-	Law   law.Law
-	Plane law.Plane
-}
-
-// check finds what is wrong with the input's law: none, two, or one that is a nil pointer or holds one.
-func (in *Input) check() error {
-	if (in.Law == nil) == (in.Plane == nil) {
-		return &InputError{in.Name, "a law and a plane law, or neither", "one of them"}
-	}
-	if in.Law != nil && isNil(in.Law) || in.Plane != nil && isNil(in.Plane) {
-		return &InputError{in.Name, "a nil pointer to a law", "a law"}
-	}
-	switch l := in.Law.(type) {
-	case affine:
-		return (&Input{Name: in.Name, Law: l.law}).check()
-	case byRank:
-		return (&Input{Name: in.Name, Law: l.Law}).check()
-	}
-	switch p := in.Plane.(type) {
-	case affinePlane:
-		return (&Input{Name: in.Name, Plane: p.law}).check()
-	case law.Pair:
-		for k, l := range [2]law.Law{p.X, p.Y} {
-			if err := (&Input{Name: in.Name + "/" + string("xy"[k]), Law: l}).check(); err != nil {
-				return err
-			}
-		}
-	}
-	return nil
-}
-
-// isNil reports whether an interface holds nothing, or a nil pointer.
-func isNil(v any) bool {
-	if v == nil {
-		return true
-	}
-	r := reflect.ValueOf(v)
-	return r.Kind() == reflect.Pointer && r.IsNil()
-}
-
-// columns is how many columns of the model the input takes.
-func (in *Input) columns() int {
-	if in.Plane != nil {
-		return 2
-	}
-	return 1
 }
 
 // Wanted is one number asked of a study: a column of the model, its limits, and what must hold besides.
@@ -130,11 +77,10 @@ func (s *Study) Validate() error {
 		}
 	}
 	var out []error
-	columns := 0
+	columns, whole := 0, true
 	names := map[string]bool{}
 	for i := range s.Inputs {
 		in := &s.Inputs[i]
-		columns += in.columns()
 		switch {
 		case in.Name == "":
 			out = append(out, &InputError{fmt.Sprintf("input %d", i), "no name", "a name, which keys its draws"})
@@ -143,10 +89,12 @@ func (s *Study) Validate() error {
 		}
 		names[in.Name] = true
 		if err := in.check(); err != nil {
-			out = append(out, err)
+			out, whole = append(out, err), false
+			continue
 		}
+		columns += in.columns()
 	}
-	if columns != s.Model.Inputs() {
+	if whole && columns != s.Model.Inputs() {
 		out = append(out, &InputError{"study", fmt.Sprintf("inputs for %d columns", columns), fmt.Sprintf("%d, as the model has", s.Model.Inputs())})
 	}
 	for i := range s.Wanted {

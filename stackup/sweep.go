@@ -199,10 +199,11 @@ type drawer struct {
 	streams []law.Stream
 	suffix  string // of the names that key the draws
 	names   []string
+	work    []float64
 }
 
 func newDrawer(inputs []Input, suffix string) *drawer {
-	d := &drawer{inputs: inputs, streams: make([]law.Stream, len(inputs)), suffix: suffix}
+	d := &drawer{inputs: inputs, streams: make([]law.Stream, len(inputs)), suffix: suffix, work: make([]float64, batch)}
 	for i := range inputs {
 		d.names = append(d.names, inputs[i].Name+suffix)
 	}
@@ -216,19 +217,16 @@ func (d *drawer) begin(seed uint64, block int) {
 	}
 }
 
-// draw fills the columns, all of them, with the next samples.
+// draw fills the columns, all of them and a batch long at most, with the next samples.
 func (d *drawer) draw(x [][]float64) {
 	c := 0
 	var in *Input
 	defer nameInput(&in)
 	for i := range d.inputs {
 		in = &d.inputs[i]
-		if in.Plane != nil {
-			in.Plane.Draw(x[c], x[c+1], &d.streams[i])
-		} else {
-			in.Law.Draw(x[c], &d.streams[i])
-		}
-		c += in.columns()
+		n := in.columns()
+		in.draw(x[c:c+n], d.work, d.streams[i:i+1])
+		c += n
 	}
 }
 

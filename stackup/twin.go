@@ -11,6 +11,7 @@ type twin struct {
 	evaluator [2]Evaluator
 	x, y      [2][][]float64
 	z         [][]float64
+	work      []float64
 	parts     []shared
 }
 
@@ -32,6 +33,7 @@ func newTwin(a, b *Study) *twin {
 		for i := range s.Inputs {
 			in := &s.Inputs[i]
 			p := &spaces[d].places[i]
+			p.number = 0 // the numbers of one input at a time
 			k, known := index[in.Name]
 			if !known {
 				k = len(w.parts)
@@ -46,7 +48,8 @@ func newTwin(a, b *Study) *twin {
 			p.same = reflect.DeepEqual(*p.own[0].input, *p.own[1].input)
 		}
 	}
-	w.z = columns(2, batch)
+	w.z = columns(max(spaces[0].most(), spaces[1].most()), batch)
+	w.work = make([]float64, batch)
 	return w
 }
 
@@ -69,30 +72,23 @@ func (w *twin) draw() {
 			}
 			p.drawer.draw(w.x[d][p.at[d]:])
 		case p.same:
-			n := p.own[0].input.columns()
+			n := p.own[0].columns
 			p.drawer.draw(w.x[0][p.at[0] : p.at[0]+n])
 			for c := range n {
 				copy(w.x[1][p.at[1]+c], w.x[0][p.at[0]+c])
 			}
-		case p.own[0].number < 0 || p.own[1].number < 0: // the same stream is the best there is
+		case p.own[0].of == nil || p.own[1].of == nil || p.own[0].numbers != p.own[1].numbers: // the same stream is the best there is
 			start := *stream
 			for d := range w.x {
 				*stream = start
-				in := p.own[d].input
-				if in.Plane != nil {
-					in.Plane.Draw(w.x[d][p.at[d]], w.x[d][p.at[d]+1], stream)
-				} else {
-					in.Law.Draw(w.x[d][p.at[d]], stream)
-				}
+				p.own[d].draw(w.x[d], w.work, p.drawer.streams)
 			}
 		default:
-			for c := range w.z {
+			for c := range p.own[0].numbers {
 				stream.Normals(w.z[c])
 			}
 			for d := range w.x {
-				own := *p.own[d]
-				own.number = 0
-				own.fill(w.x[d], w.z)
+				p.own[d].fill(w.x[d], w.z, batch)
 			}
 		}
 	}

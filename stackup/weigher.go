@@ -44,6 +44,7 @@ type weigher struct {
 	centres   []float64 // taken off the wanted numbers in sums
 	u, e      []float64
 	z, x, y   [][]float64
+	work      []float64
 }
 
 func newWeigher(s *Study, near *gaussian, readings []Observation, centres []float64) *weigher {
@@ -51,7 +52,7 @@ func newWeigher(s *Study, near *gaussian, readings []Observation, centres []floa
 	for i := range s.Inputs {
 		w.names = append(w.names, s.Inputs[i].Name+"/learn")
 	}
-	w.u, w.e = make([]float64, batch), make([]float64, w.space.numbers)
+	w.u, w.work, w.e = make([]float64, batch), make([]float64, batch), make([]float64, w.space.numbers)
 	w.z, w.x, w.y = columns(w.space.numbers, batch), columns(s.Model.Inputs(), batch), columns(s.Model.Outputs(), batch)
 	return w
 }
@@ -67,11 +68,11 @@ func (w *weigher) begin(seed uint64, block int) {
 func (w *weigher) draw() {
 	for i := range w.space.places {
 		p := &w.space.places[i]
-		if p.number < 0 {
-			p.input.Plane.Draw(w.x[p.column], w.x[p.column+1], &w.streams[i])
+		if p.of == nil {
+			p.draw(w.x, w.work, w.streams[i:i+1])
 			continue
 		}
-		for c := p.number; c < p.number+p.input.columns(); c++ {
+		for c := p.number; c < p.number+p.numbers; c++ {
 			w.streams[i].Normals(w.z[c])
 		}
 	}
@@ -83,7 +84,7 @@ func (w *weigher) draw() {
 			}
 		}
 	}
-	w.space.fill(w.x, w.z)
+	w.space.fill(w.x, w.z, batch)
 }
 
 // logWeight of row i.

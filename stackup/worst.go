@@ -3,62 +3,12 @@ package stackup
 import (
 	"math"
 	"slices"
-
-	"example.com/borestack/stackup/law"
 )
 
 // Extreme is a worst case: the value, and the deviations that attain it, column by column.
 type Extreme struct {
 	Value float64
 	X     []float64
-}
-
-// reach is the set of one input's deviations: centre plus an interval (b zero) or an ellipse with these two half-axes.
-type reach struct {
-	column int
-	plane  bool
-	centre [2]float64
-	a, b   [2]float64 // half-axes in the input's columns
-	hollow bool       // the rim alone
-}
-
-// reaches lists the inputs' sets. unbounded names the first input without limits.
-func (s *Study) reaches() (out []reach, unbounded string) {
-	c := 0
-	for i := range s.Inputs {
-		in := &s.Inputs[i]
-		r := reach{column: c, plane: in.Plane != nil}
-		if in.Plane != nil {
-			e, ok := in.Plane.Reach()
-			if !ok {
-				if boxes, ok := pairReaches(in, c); ok {
-					out = append(out, boxes...)
-					c += 2
-					continue
-				}
-				return nil, in.Name
-			}
-			sin, cos := math.Sincos(e.Angle)
-			r.centre = [2]float64{e.X, e.Y}
-			_, r.hollow = in.Plane.(law.Ring)
-			r.a, r.b = [2]float64{e.A * cos, e.A * sin}, [2]float64{-e.B * sin, e.B * cos}
-		} else {
-			lo, hi := in.Law.Support()
-			if math.IsInf(lo, 0) || math.IsInf(hi, 0) {
-				return nil, in.Name
-			}
-			r.centre[0], r.a[0] = (lo+hi)/2, (hi-lo)/2
-		}
-		out = append(out, r)
-		c += in.columns()
-	}
-	return out, ""
-}
-
-// Unbounded names the first input without limits, which has no worst case; empty when all are bounded.
-func (s *Study) Unbounded() string {
-	_, name := s.reaches()
-	return name
 }
 
 // WorstScalar returns the least and greatest of output o of the linear model over all deviations within their limits: At + Σ of the ends, exactly. ok is false when an input has no limits.
@@ -100,7 +50,7 @@ func (l *Linear) WorstSize(s *Study, x, y int) (least, greatest Extreme, ok bool
 // hollow keeps the least length away from zero where rims alone keep the sum there: the size of a sum of circles is never less than its longest radius less the others, and what else is added shortens it by its own greatest length at most. Rims that the gains make oval count as filled.
 func (b *body) hollow(set []reach, least *Extreme) {
 	rest := *b
-	rest.a, rest.b = nil, nil
+	rest.a, rest.b, rest.line = nil, nil, nil
 	var others []reach
 	var sum, longest float64
 	for i := range set {
@@ -111,7 +61,7 @@ func (b *body) hollow(set []reach, least *Extreme) {
 			continue
 		}
 		others = append(others, set[i])
-		rest.a, rest.b = append(rest.a, b.a[i]), append(rest.b, b.b[i])
+		rest.a, rest.b, rest.line = append(rest.a, b.a[i]), append(rest.b, b.b[i]), append(rest.line, b.line[i])
 	}
 	if sum == 0 {
 		return
@@ -129,20 +79,20 @@ const roundShare = 1e-6
 // body is the image of the inputs' sets: centre + Σ segments and ellipses, in the plane of two outputs, or on a line.
 type body struct {
 	at   [2]float64
-	a, b [][2]float64 // images of the half-axes
-	n    int          // columns
+	a, b [][2]float64   // images of the half-axes
+	line [][][2]float64 // images of a curve's points
+	n    int            // columns
 }
 
 func (l *Linear) body(set []reach, x, y int) *body {
 	b := &body{n: len(l.Gain[x])}
-	image := func(r *reach, v [2]float64) (out [2]float64) {
+	image := func(r *reach, v []float64) (out [2]float64) {
 		for d, o := range [2]int{x, y} {
 			if o < 0 {
 				continue
 			}
-			out[d] = l.Gain[o][r.column] * v[0]
-			if r.plane {
-				out[d] += l.Gain[o][r.column+1] * v[1]
+			for k, d1 := range v {
+				out[d] += l.Gain[o][r.column+k] * d1
 			}
 		}
 		return out
@@ -153,10 +103,16 @@ func (l *Linear) body(set []reach, x, y int) *body {
 	}
 	for i := range set {
 		r := &set[i]
-		c := image(r, r.centre)
-		b.at[0] += c[0]
-		b.at[1] += c[1]
-		b.a, b.b = append(b.a, image(r, r.a)), append(b.b, image(r, r.b))
+		var line [][2]float64
+		for _, p := range r.points {
+			line = append(line, image(r, p))
+		}
+		if line == nil {
+			c := image(r, r.centre)
+			b.at[0] += c[0]
+			b.at[1] += c[1]
+		}
+		b.a, b.b, b.line = append(b.a, image(r, r.a)), append(b.b, image(r, r.b)), append(b.line, line)
 	}
 	return b
 }
@@ -167,20 +123,34 @@ func dot(a, b [2]float64) float64 { return a[0]*b[0] + a[1]*b[1] }
 func (b *body) point(u [2]float64) [2]float64 {
 	p := b.at
 	for i := range b.a {
-		sa, sb := b.weights(i, u)
-		p[0] += sa*b.a[i][0] + sb*b.b[i][0]
-		p[1] += sa*b.a[i][1] + sb*b.b[i][1]
+		c := b.choose(i, u)
+		if c.k > 0 {
+			p[0] += b.line[i][c.k-1][0]
+			p[1] += b.line[i][c.k-1][1]
+			continue
+		}
+		p[0] += c.sa*b.a[i][0] + c.sb*b.b[i][0]
+		p[1] += c.sa*b.a[i][1] + c.sb*b.b[i][1]
 	}
 	return p
 }
 
-// weights of the half-axes of set i at its farthest point in direction u.
-func (b *body) weights(i int, u [2]float64) (sa, sb float64) {
+// choose is the point of set i that is farthest in direction u.
+func (b *body) choose(i int, u [2]float64) choice {
+	if b.line[i] != nil {
+		best, at := math.Inf(-1), 0
+		for k, p := range b.line[i] {
+			if v := dot(p, u); v > best {
+				best, at = v, k
+			}
+		}
+		return choice{k: at + 1}
+	}
 	pa, pb := dot(b.a[i], u), dot(b.b[i], u)
 	if size := math.Hypot(pa, pb); size > 0 {
-		return pa / size, pb / size
+		return choice{sa: pa / size, sb: pb / size}
 	}
-	return 0, 0
+	return choice{}
 }
 
 // push is the farthest point in direction u on a line of one output: its value, and the deviations.
@@ -192,12 +162,7 @@ func (b *body) push(set []reach, u [2]float64) Extreme {
 func (b *body) deviations(set []reach, u [2]float64) []float64 {
 	x := make([]float64, b.n)
 	for i := range set {
-		r := &set[i]
-		sa, sb := b.weights(i, u)
-		x[r.column] += r.centre[0] + sa*r.a[0] + sb*r.b[0]
-		if r.plane {
-			x[r.column+1] += r.centre[1] + sa*r.a[1] + sb*r.b[1]
-		}
+		set[i].add(x, b.choose(i, u))
 	}
 	return x
 }

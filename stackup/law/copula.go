@@ -11,12 +11,14 @@ import (
 type Joint interface {
 	// Columns returns how many deviations there are.
 	Columns() int
-	// Streams returns how many streams Draw takes.
+	// Streams returns how many streams Draw takes; given one, it takes all from that.
 	Streams() int
 	// Mean returns the mean of a deviation.
 	Mean(column int) float64
 	// Covariance returns the covariance of two deviations; of one with itself, its variance.
 	Covariance(i, j int) float64
+	// Reach returns sets of points that bound the deviations: the sum of their convex hulls is the least convex set that holds all deviations. False when there is none, or none is known.
+	Reach() ([]Points, bool)
 	// Draw fills the columns of dst with the next values of the streams. All columns, and work, are equally long; work is scratch.
 	Draw(dst [][]float64, work []float64, s []Stream)
 }
@@ -107,12 +109,14 @@ func checkCorrelation(n int, correlation [][]float64) error {
 	return nil
 }
 
+// roundedPivot is the pivot that rounding may leave of a singular correlation matrix, for each of its rows.
+const roundedPivot = 1e-12
+
 // cholesky returns the lower triangle L with L Lᵀ = c, row by row. A pivot that rounding leaves of a singular matrix counts as 0, and so does its column: the deviation depends on the earlier ones alone.
 func cholesky(c [][]float64) []float64 {
 	n := len(c)
 	out := make([]float64, 0, n*(n+1)/2)
 	row := func(i int) []float64 { return out[i*(i+1)/2 : i*(i+1)/2+i+1] }
-	const roundedPivot = 1e-12
 	for i := range n {
 		out = append(out, make([]float64, i+1)...)
 		rest := c[i][i]
@@ -193,22 +197,25 @@ func (c *Copula) Draw(dst [][]float64, _ []float64, s []Stream) {
 	for i := range c.laws {
 		s[i%len(s)].Normals(dst[i])
 	}
-	c.FromNormals(dst)
+	c.FromNormals(dst, dst, nil)
 }
 
-// FromNormals turns columns of independent standard normal numbers, one for each law, into the deviations, in place.
-func (c *Copula) FromNormals(dst [][]float64) {
+// Numbers returns the number of laws.
+func (c *Copula) Numbers() int { return len(c.laws) }
+
+// FromNormals turns columns z of independent standard normal numbers, one for each law, into the deviations. dst may be z.
+func (c *Copula) FromNormals(dst, z [][]float64, _ []float64) {
 	for i := len(c.laws) - 1; i >= 0; i-- { // in place: rows above are still independent numbers
 		row := c.row(i)
 		own := row[i]
-		for t := range dst[i] {
-			dst[i][t] *= own
+		for t, v := range z[i] {
+			dst[i][t] = v * own
 		}
 		for k, f := range row[:i] {
 			if f == 0 {
 				continue
 			}
-			for t, z := range dst[k] {
+			for t, z := range z[k] {
 				dst[i][t] += float64(f * z)
 			}
 		}

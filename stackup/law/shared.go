@@ -78,6 +78,32 @@ func (c *Shared) Support(column int) (lowest, highest float64) {
 	return lowest, highest
 }
 
+// Numbers returns the number of sources.
+func (c *Shared) Numbers() int { return len(c.sources) }
+
+// FromNormals turns columns z of independent standard normal numbers, one for each source, into the deviations. dst may not be z; it panics if work is shorter than the columns.
+func (c *Shared) FromNormals(dst, z [][]float64, work []float64) {
+	for _, column := range dst[:len(c.gains)] {
+		clear(column)
+	}
+	for k, l := range c.sources {
+		values := work[:len(z[k])]
+		FromNormals(l, values, z[k])
+		c.addTo(dst, values, k)
+	}
+}
+
+// addTo adds a source's values, times its gains.
+func (c *Shared) addTo(dst [][]float64, values []float64, k int) {
+	for i, row := range c.gains {
+		if g := row[k]; g != 0 {
+			for t, v := range values {
+				dst[i][t] += float64(g * v)
+			}
+		}
+	}
+}
+
 // Draw fills the columns of dst with the next values, one stream for each source, or all from one stream, source by source. It panics if work is shorter than the columns.
 func (c *Shared) Draw(dst [][]float64, work []float64, s []Stream) {
 	for _, column := range dst[:len(c.gains)] {
@@ -86,12 +112,6 @@ func (c *Shared) Draw(dst [][]float64, work []float64, s []Stream) {
 	for k, l := range c.sources {
 		values := work[:len(dst[0])]
 		l.Draw(values, &s[k%len(s)])
-		for i, row := range c.gains {
-			if g := row[k]; g != 0 {
-				for t, v := range values {
-					dst[i][t] += float64(g * v)
-				}
-			}
-		}
+		c.addTo(dst, values, k)
 	}
 }
