@@ -128,6 +128,9 @@ func (g *gauge) fold(round []GaugeSource, first int) {
 		for i := range round {
 			q := &round[i]
 			along := q.fit[0]*vec.At(0, n) + q.fit[1]*vec.At(1, n) + q.fit[2]*vec.At(2, n)
+			if along == 0 { // a station square to this direction has no say in it
+				continue
+			}
 			to.parts = append(to.parts, part{first + i, q.Standard * along / math.Sqrt(v)})
 			for _, m := range q.Moves {
 				to.source.Moves = append(to.source.Moves, align.Move{Of: m.Of, Gain: m.Gain * q.Standard * q.Standard * along / math.Sqrt(v)})
