@@ -225,7 +225,7 @@ func harmonicClock(c, s float64, n int) tolerance.Angle {
 	return tolerance.Angle(a)
 }
 
-// ClosingError is how far a round comes from closing: the closing reading less the mean reading of the first station; absent without a closing reading, or where the first station could not be reached.
+// ClosingError returns how far the round did not come back: the closing reading less the mean reading of the first station, in the readings' own sense. It is absent where no closing reading was taken, or the first station was not read.
 func (r *Readings) ClosingError() (e tolerance.Optional[tolerance.Length]) {
 	if !r.Closing.Given || len(r.Values) == 0 || len(r.Values[0]) == 0 {
 		return e

@@ -2,7 +2,6 @@ package advise
 
 import (
 	"bytes"
-	"context"
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
@@ -154,13 +153,13 @@ type AuditedFinding struct {
 	Shares []Share // largest first: read those again first
 }
 
-// AuditRecord judges a record, by [study.Run], and lists what it rests on. Limits without a number, and outputs that cannot be said, have no finding.
+// AuditRecord judges a record and lists what it rests on. Limits without a number, and outputs that cannot be said, have no finding.
 func AuditRecord(rec *record.Record) (*Audit, error) {
 	b, err := FromRecord(rec)
 	if err != nil {
 		return nil, err
 	}
-	j, err := study.Run(context.Background(), rec)
+	j, err := b.Judge()
 	if err != nil {
 		return nil, err
 	}
@@ -173,41 +172,23 @@ func AuditRecord(rec *record.Record) (*Audit, error) {
 	a.All = 1
 	for i := range j.Verdicts {
 		v := &j.Verdicts[i]
-		at := judgedAt(v)
+		at := worstOf(v)
 		if !at.Given || (!v.Limit.Least.Given && !v.Limit.Greatest.Given) {
 			continue
 		}
-		read := v.Limit
-		if v.InState != "" {
-			read.State = v.InState
-		}
-		l := Limit{tolerance.Limits{Least: v.Limit.Least, Greatest: v.Limit.Greatest}, v.Limit.Because, convention(read)}
+		l := Limit{tolerance.Limits{Least: v.Limit.Least, Greatest: v.Limit.Greatest}, v.Limit.Because, convention(v.Limit)}
 		f, err := Assess(l, at.Value, v.U, Guard95)
 		if err != nil {
 			return nil, err
 		}
-		found := AuditedFinding{Finding: f, Path: v.Limit.Path, Output: v.Limit.Output, State: read.State, Word: v.Word}
-		if found.Shares, err = b.shares(read); err != nil {
+		found := AuditedFinding{Finding: f, Path: v.Limit.Path, Output: v.Limit.Output, State: v.Limit.State, Word: v.Word}
+		if found.Shares, err = b.shares(v.Limit); err != nil {
 			return nil, err
 		}
 		a.Findings = append(a.Findings, found)
 		a.All = math.Max(0, a.All-(1-f.Conforms))
 	}
 	return a, nil
-}
-
-// judgedAt is the number that a verdict is about: the worst over the float, in the state that governs.
-func judgedAt(v *study.Verdict) tolerance.Optional[float64] {
-	switch l := &v.Limit; {
-	case v.InState == "" && !v.Corrected:
-		return worstOf(v)
-	case !v.Room.Given || (l.Least.Given && l.Greatest.Given):
-		return tolerance.Optional[float64]{}
-	case l.Least.Given:
-		return tolerance.Given(l.Least.Value + v.Room.Value)
-	default:
-		return tolerance.Given(l.Greatest.Value - v.Room.Value)
-	}
 }
 
 // convention says how an output is read.

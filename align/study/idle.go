@@ -7,7 +7,6 @@ import (
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/record"
-	"example.com/borestack/stackup"
 )
 
 // idleSteps are the nudges by which an input is tried, in standard deviations: far more than it ever
@@ -142,10 +141,7 @@ func (v *view) hidden(rec *record.Record, k int) (bool, error) {
 	if len(line) == 0 {
 		return false, nil
 	}
-	_, list, err := source(rec, k, v.in)
-	if err != nil {
-		return false, err
-	}
+	list := v.source(rec, k).sources
 	var n numbers
 	for i := range list {
 		if len(list[i].Moves) > 0 {
@@ -162,6 +158,17 @@ func (v *view) hidden(rec *record.Record, k int) (bool, error) {
 	return slices.Contains(f.moved, true), nil
 }
 
+// source is one input alone; nothing where no number of the box follows it, of which a study says more.
+func (v *view) source(rec *record.Record, k int) varies {
+	one := *rec
+	one.Vary = rec.Vary[k : k+1]
+	out, err := sources(&one, becauseOf(&rec.Vary[k]), v.in)
+	if err != nil {
+		return varies{}
+	}
+	return out
+}
+
 // nudged marks the inputs that move some of the outputs.
 func (v *view) nudged(rec *record.Record, outputs []align.Output, rest bool, moves []bool) error {
 	var list []align.Source
@@ -171,13 +178,10 @@ func (v *view) nudged(rec *record.Record, outputs []align.Output, rest bool, mov
 		if moves[k] || rec.Vary[k].Float != "" {
 			continue
 		}
-		input, own, err := source(rec, k, v.in)
-		if err != nil {
-			return err
-		}
-		g := gaugeOf(nil, varies{inputs: []stackup.Input{input}, sources: own}, true)
-		for c := range own {
-			list, of = append(list, own[c]), append(of, k)
+		own := v.source(rec, k)
+		g := gaugeOf(nil, own, true)
+		for c := range own.sources {
+			list, of = append(list, own.sources[c]), append(of, k)
 			mean, sd = append(mean, g.columns[c].mean), append(sd, g.columns[c].sd)
 		}
 	}

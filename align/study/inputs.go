@@ -20,60 +20,49 @@ type varies struct {
 func sources(rec *record.Record, because string, in func(align.Stack) (align.Stack, error)) (varies, error) {
 	var out varies
 	for i := range rec.Vary {
-		if v := &rec.Vary[i]; v.Float != "" || becauseOf(v) != because {
+		v := &rec.Vary[i]
+		if v.Float != "" || becauseOf(v) != because {
 			continue
 		}
-		input, list, err := source(rec, i, in)
+		at := fmt.Sprintf("/vary/%d", i)
+		input, err := inputOf(v)
 		if err != nil {
-			return out, err
+			return out, &align.FieldError{Path: at + "/law", Value: err.Error(), Want: "limits that leave some of the law", Err: align.ErrConflict}
 		}
 		out.inputs = append(out.inputs, input)
-		out.sources = append(out.sources, list...)
+		for axis, pointer := range v.At.List {
+			s := align.Source{Name: v.Name}
+			move := func(pointer string, gain float64, path string) error {
+				moves, err := rec.Moves(pointer, in)
+				if err != nil {
+					if in != nil {
+						if _, base := rec.Moves(pointer, nil); base == nil {
+							return nil // fixed by the state
+						}
+					}
+					return &align.FieldError{Path: path, Value: fmt.Sprintf("%q", pointer), Want: "a JSON Pointer to a number that the box depends on", Err: align.ErrUnknownName}
+				}
+				for _, m := range moves {
+					s.Moves = append(s.Moves, align.Move{Of: m.Of, Gain: m.Gain * gain})
+				}
+				return nil
+			}
+			if err := move(pointer, 1, at+"/at"); err != nil {
+				return out, err
+			}
+			for k := range v.Also {
+				gain := 1.0
+				if g := v.Also[k].Gain; g != nil {
+					gain = g.Value
+				}
+				if err := move(v.Also[k].At.List[axis], gain, fmt.Sprintf("%s/also/%d/at", at, k)); err != nil {
+					return out, err
+				}
+			}
+			out.sources = append(out.sources, s)
+		}
 	}
 	return out, nil
-}
-
-// source resolves one of the record's sources: its law, and what each of its columns moves.
-func source(rec *record.Record, i int, in func(align.Stack) (align.Stack, error)) (stackup.Input, []align.Source, error) {
-	v := &rec.Vary[i]
-	at := fmt.Sprintf("/vary/%d", i)
-	input, err := inputOf(v)
-	if err != nil {
-		return input, nil, &align.FieldError{Path: at + "/law", Value: err.Error(), Want: "limits that leave some of the law", Err: align.ErrConflict}
-	}
-	var out []align.Source
-	for axis, pointer := range v.At.List {
-		s := align.Source{Name: v.Name}
-		move := func(pointer string, gain float64, path string) error {
-			moves, err := rec.Moves(pointer, in)
-			if err != nil {
-				if in != nil {
-					if _, base := rec.Moves(pointer, nil); base == nil {
-						return nil // fixed by the state, or of a part that a candidate replaces
-					}
-				}
-				return &align.FieldError{Path: path, Value: fmt.Sprintf("%q", pointer), Want: "a JSON Pointer to a number that the box depends on", Err: align.ErrUnknownName}
-			}
-			for _, m := range moves {
-				s.Moves = append(s.Moves, align.Move{Of: m.Of, Gain: m.Gain * gain})
-			}
-			return nil
-		}
-		if err := move(pointer, 1, at+"/at"); err != nil {
-			return input, nil, err
-		}
-		for k := range v.Also {
-			gain := 1.0
-			if g := v.Also[k].Gain; g != nil {
-				gain = g.Value
-			}
-			if err := move(v.Also[k].At.List[axis], gain, fmt.Sprintf("%s/also/%d/at", at, k)); err != nil {
-				return input, nil, err
-			}
-		}
-		out = append(out, s)
-	}
-	return input, out, nil
 }
 
 // becauseOf is what a source varies because of.
