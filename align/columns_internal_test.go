@@ -333,7 +333,9 @@ func TestColumns_notPlain(t *testing.T) {
 		out    []Output
 	}{
 		"plain":       {},
-		"temperature": {func(s *Stack) { s.Parts[0].Material = tolerance.Given(tolerance.Material{Expansion: 1e-5}) }, []Source{{Name: "t", Moves: []Move{{NumberOf(func(s *Stack) *tolerance.Celsius { return &s.Parts[0].Temperature.Value }), 1}}}}, nil},
+		"temperature": {func(s *Stack) {
+			s.Parts[0].Material, s.Parts[0].Temperature = tolerance.Given(tolerance.Material{Expansion: 1e-5}), tolerance.Given(tolerance.Celsius(20))
+		}, []Source{{Name: "t", Moves: []Move{{NumberOf(func(s *Stack) *tolerance.Celsius { return &s.Parts[0].Temperature.Value }), 1}}}}, nil},
 		"clock":       {nil, []Source{{Name: "clock", Moves: []Move{{NumberOf(func(s *Stack) *tolerance.Angle { return &s.Joints[0].Clock }), 1}}}}, nil},
 		"anywhere":    {func(s *Stack) { s.Joints[0].Lies, s.Joints[0].Float = LiesAny, nil }, nil, nil},
 		"pilot leads": {func(s *Stack) { s.Joints[0].Rules = RulesPilot }, nil, nil},

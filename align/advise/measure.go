@@ -140,7 +140,8 @@ func (p *Programme) weigh(s align.Stack) error {
 	s.Candidates, s.States = nil, nil
 	study.EachReadings(&s, func(_ int, _ string, r *align.Readings, _ func(*align.Stack) *align.Readings) {
 		r.Uncertainty, r.SharedUncertainty = tolerance.Given(unit), tolerance.Optional[tolerance.Length]{}
-		for k, v := range r.Values { // a station's mean is what counts
+		r.Closing = tolerance.Optional[tolerance.Length]{} // of the old round
+		for k, v := range r.Values {                       // a station's mean is what counts
 			if len(v) > 1 {
 				r.Values[k] = []tolerance.Length{mean(v)}
 			}

@@ -22,7 +22,7 @@ const wide = `{"format": "borestack-record/1", "title": "invented", "units": {"l
  {"name": "plate", "front": {"pilot": {"kind": "spigot", "centre": [0, 0], "diameter": 5}, "dowels": [{"name": "d", "centre": [0, 3.5], "diameter": 0.376}]},
   "rear": {"thickness": {"radius": 3.5, "readings": [500, 501, 502, 501], "at": [0, 90, 180, 270], "unit": "thou"}, "pilot": {"kind": "bore", "diameter": 4, "sweep": {"readings": [0, 1, 0, -1], "about": "plate/seat"}}},
   "bores": [{"name": "seat", "centre": [0, 0, 0.25]}]},
- {"name": "lid", "front": {"points": [[4, 0, 0], [0, 4, 0.001], [-4, 0, 0], [0, -4, 0.002]], "pilot": {"kind": "spigot", "diameter": 3.999}}, "bores": [{"name": "bush", "centre": [0.001, 0, 10], "diameter": 1.5}]}
+ {"name": "lid", "front": {"points": [[4, 0, 0], [0, 4, 0.001], [-4, 0, 0], [0, -4, 0.002]], "pilot": {"kind": "spigot", "centre": [0, 0], "diameter": 3.999}}, "bores": [{"name": "bush", "centre": [0.001, 0, 10], "diameter": 1.5}]}
 ],
 "joints": [{"gasket": {"thickness": 0.01, "slope": [1e-5, 3e-5]}, "pins": [{"dowel": "d", "diameter": 0.375, "pressed": "front", "locates": [1, 0], "step": [0.001, 0.002]}], "engagement": 0.25, "bolts": [[0, 4], [4, 0]], "bolt_clearance": 0.03, "clock": 10},
  {"seat": "points", "flatten": 0.5, "float": {"x": 0.001, "y": 0.002, "turn": 0.1}, "yielding": {"stiffness": 120, "area": 3000, "bolt_loads": [12000, 13000, 14000]}, "bolts": [[0, 4], [3, -2], [-3, -2]]}],
@@ -34,7 +34,7 @@ const wide = `{"format": "borestack-record/1", "title": "invented", "units": {"l
 "references": [{"name": "line", "through": ["case/front", "case/rear"]}],
 "meshes": [{"name": "pair", "axes": [["case/front", "case/rear"], ["plate/seat", "lid/bush"]], "z": 1, "face_width": 0.8, "helix_tolerance": 0.001, "pressure_angle": 20}],
 "chains": [{"name": "play", "links": [{"name": "a", "from": "case/rear", "to": "plate/front"}, {"name": "b", "length": 0.01, "gain": -2}], "least": -100, "greatest": 100}],
-"candidates": {"plate": [{"name": "second", "front": {"pilot": {"kind": "spigot", "diameter": 5}, "dowels": [{"name": "d", "centre": [0, 3.5], "diameter": 0.376}]}, "rear": {"z": 0.5, "pilot": {"kind": "bore", "diameter": 4}}, "bores": [{"name": "seat", "centre": [0, 0, 0.25]}]}]},
+"candidates": {"plate": [{"name": "second", "front": {"pilot": {"kind": "spigot", "centre": [0, 0], "diameter": 5}, "dowels": [{"name": "d", "centre": [0, 3.5], "diameter": 0.376}]}, "rear": {"z": 0.5, "pilot": {"kind": "bore", "centre": [0, 0], "diameter": 4}}, "bores": [{"name": "seat", "centre": [0, 0, 0.25]}]}]},
 "states": [{"name": "warm", "temperatures": {"case": 60, "main": 70}, "moves": {"lid": [0.001, 0.002, 0.003]}}]
 }`
 

@@ -133,7 +133,9 @@ func (g *gauge) fold(round []GaugeSource, first int) {
 			}
 			to.parts = append(to.parts, part{first + i, q.Standard * along / math.Sqrt(v)})
 			for _, m := range q.Moves {
-				to.source.Moves = append(to.source.Moves, align.Move{Of: m.Of, Gain: m.Gain * q.Standard * q.Standard * along / math.Sqrt(v)})
+				if gain := m.Gain * q.Standard * q.Standard * along / math.Sqrt(v); gain != 0 {
+					to.source.Moves = append(to.source.Moves, align.Move{Of: m.Of, Gain: gain})
+				}
 			}
 		}
 		g.add(fmt.Sprintf("%s: direction %d", round[0].Set, n), to)

@@ -158,6 +158,7 @@ func TestRun_idleInputs(t *testing.T) {
 	}{
 		{"a margin that a tight bearing caps", input("x", "/parts/1/bores/0/centre/0"), `{"output": {"kind": "margin"}, "least": -1}`, nil},
 		{"nothing asked of that bore", input("x", "/parts/2/bores/1/centre/0"), `{"output": {"kind": "margin"}, "least": -1}`, []string{"/vary/0"}},
+		{"no number of the box", input("x", "/accept/0/least"), `{"output": {"kind": "margin"}, "least": -1}`, []string{"/vary/0"}},
 		{"one of two", input("x", "/parts/2/bores/1/centre/0") + "," + input("y", "/parts/2/bores/0/centre/0"), `{"output": {"kind": "margin"}, "least": -1}`, []string{"/vary/0"}},
 		{"of the gauge", strings.Replace(input("x", "/parts/2/bores/1/centre/0"), `0.001}`, `0.001}, "because": "gauge"`, 1), `{"output": {"kind": "margin"}, "least": -1}`, []string{"/vary/0"}},
 		{"a float judged at rest", `{"float": "case|plate", "law": "uniform"}`, `{"output": {"kind": "offset", "of": "plate/p"}, "greatest": 1, "over": "rest"}`, []string{"/vary/0"}},

@@ -117,6 +117,9 @@ func (n *numbers) add(pointer string, moves []align.Move) {
 	for _, m := range moves {
 		gain = math.Max(gain, math.Abs(m.Gain))
 	}
+	if gain == 0 {
+		return
+	}
 	var scaled []align.Move
 	for _, m := range moves {
 		scaled = append(scaled, align.Move{Of: m.Of, Gain: m.Gain / gain})

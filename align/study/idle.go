@@ -144,10 +144,7 @@ func (v *view) hidden(rec *record.Record, k int) (bool, error) {
 	if len(line) == 0 {
 		return false, nil
 	}
-	_, list, err := v.refs.source(k)
-	if err != nil {
-		return false, err
-	}
+	list := v.source(k).sources
 	var n numbers
 	for i := range list {
 		if len(list[i].Moves) > 0 {
@@ -164,6 +161,15 @@ func (v *view) hidden(rec *record.Record, k int) (bool, error) {
 	return slices.Contains(f.moved, true), nil
 }
 
+// source is one input alone; nothing where no number of the box follows it, of which a study says more.
+func (v *view) source(k int) varies {
+	input, list, err := v.refs.source(k)
+	if err != nil {
+		return varies{}
+	}
+	return varies{[]stackup.Input{input}, list}
+}
+
 // nudged marks the inputs that move some of the outputs.
 func (v *view) nudged(rec *record.Record, outputs []align.Output, rest bool, moves []bool) error {
 	var list []align.Source
@@ -173,13 +179,10 @@ func (v *view) nudged(rec *record.Record, outputs []align.Output, rest bool, mov
 		if moves[k] || rec.Vary[k].Float != "" {
 			continue
 		}
-		input, own, err := v.refs.source(k)
-		if err != nil {
-			return err
-		}
-		g := gaugeOf(nil, varies{inputs: []stackup.Input{input}, sources: own}, true)
-		for c := range own {
-			list, of = append(list, own[c]), append(of, k)
+		own := v.source(k)
+		g := gaugeOf(nil, own, true)
+		for c := range own.sources {
+			list, of = append(list, own.sources[c]), append(of, k)
 			mean, sd = append(mean, g.columns[c].mean), append(sd, g.columns[c].sd)
 		}
 	}

@@ -113,13 +113,7 @@ func bandsOf(s align.Stack, sources []GaugeSource, v varies, limits []record.Lim
 	}
 	ranges, _, err := s.Ranges(outputs)
 	if err != nil {
-		var f *align.FieldError
-		if errors.As(err, &f) && len(limits) > 0 {
-			g := *f
-			g.Path = limits[0].Path + "/output" + f.Path
-			return nil, &g
-		}
-		return nil, err
+		return nil, blame(s, limits, err)
 	}
 	folded, whole := newTable(s, gaugeOf(sources, v, false)), newTable(s, gaugeOf(sources, v, true))
 	out := make([]*judged, len(limits))
@@ -139,6 +133,20 @@ func bandsOf(s align.Stack, sources []GaugeSource, v varies, limits []record.Lim
 		}
 	}
 	return out, nil
+}
+
+// blame puts a fault of what is asked for at the limit that asks for it.
+func blame(s align.Stack, limits []record.Limit, err error) error {
+	for i := range limits {
+		_, _, one := s.Ranges([]align.Output{limits[i].Output})
+		var f *align.FieldError
+		if errors.As(one, &f) && limits[i].Path != "" {
+			g := *f
+			g.Path = limits[i].Path + "/output" + f.Path
+			return &g
+		}
+	}
+	return err
 }
 
 // prefill works out together what several limits need in one batch.
