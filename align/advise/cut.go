@@ -108,30 +108,21 @@ func keepAxis(p *align.Part, rear bool) error {
 	return nil
 }
 
-// planeOf is the plane of a face as measured, fitted by the model itself: the part alone, between its face and a plain one.
+// planeOf is the plane of a face as measured, by the model itself, of a part without its other face.
 func planeOf(p *align.Part, rear bool) (tilted, error) {
-	f := p.Front
-	if rear {
-		f = p.Rear
-	}
-	if f.Thickness == nil && f.Sweep == nil && len(f.Points) == 0 {
-		return tilted{f.Z, f.Slope}, nil
-	}
 	q := *p
-	q.Turned, q.Temperature, q.MeasuredAt, q.Moved = false, tolerance.Optional[tolerance.Celsius]{}, tolerance.Optional[tolerance.Celsius]{}, align.Vec3{}
-	sign := 1.0
-	if rear {
-		q.Front = &align.Face{}
-	} else {
-		q.Rear = &align.Face{}
-		sign = -1
+	if q.Front = nil; !rear {
+		q.Front, q.Rear = p.Front, nil
 	}
-	a, err := align.Stack{Parts: []align.Part{q}}.Solve()
-	if err != nil {
+	if err := (align.Stack{Parts: []align.Part{q}}).Validate(); err != nil {
 		return tilted{}, err
 	}
-	g := a.Parts[0]
-	return tilted{tolerance.Length(sign) * g.Thickness, align.Slope{X: sign * g.Wedge.X, Y: sign * g.Wedge.Y}}, nil
+	at := q.Located()
+	f := at.Front
+	if rear {
+		f = at.Rear
+	}
+	return tilted{f.Z, f.Slope}, nil
 }
 
 // reframe gives a part a new frame, whose z = 0 is the plane to: everything but its front face and the readings of its thickness is restated. The turn is to first order in the slope: what it leaves out is its square, below a nanometre for any skim.

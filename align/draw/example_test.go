@@ -71,6 +71,7 @@ func ExampleShaftLine() {
 	// Clock positions are seen from the tail, 12 o'clock up.
 	// Straight shafts have room: margin 0.043 mm (radial), 15 % of every clearance needed.
 	// What drives that use: case/rear, case/front and tail/bush.
+	// What caps the margin: case/rear, case/front and tail/bush.
 	// Crosswise lengths are drawn 600 times larger than lengthwise ones, in both views alike.
 	// case/front: z -100, offset 0 mm, clearance 0.100 mm diametral.
 	// case/rear: z 50, offset 0 mm, clearance 0.100 mm diametral.
