@@ -345,8 +345,9 @@ func (b broken) panics(method string) {
 	}
 }
 
-func (b broken) Draw(dst []float64, s *law.Stream)  { b.panics("draw"); b.Law.Draw(dst, s) }
-func (b broken) Quantile(p float64) float64         { b.panics("quantile"); return b.Law.Quantile(p) }
+func (b broken) Draw(dst []float64, s *law.Stream) { b.panics("draw"); b.Law.Draw(dst, s) }
+func (b broken) Quantile(p float64) float64        { b.panics("quantile"); return b.Law.Quantile(p) }
+
 func (b broken) UpperQuantile(p float64) float64    { b.panics("quantile"); return b.Law.UpperQuantile(p) }
 func (b broken) Moments() law.Moments               { b.panics("moments"); return b.Law.Moments() }
 func (b broken) Support() (lowest, highest float64) { b.panics("support"); return b.Law.Support() }
