@@ -208,6 +208,10 @@ func TestEntries_deadContext(t *testing.T) {
 		}
 		all := count.Load()
 		for _, share := range []float64{0.1, 0.5, 0.9} {
+			workers := workers
+			if share == 0.9 {
+				workers = 1 // what is whole does not depend on luck
+			}
 			ctx, stop := context.WithCancel(context.Background())
 			count.Store(0)
 			after := max(int64(share*float64(all)), 1)
