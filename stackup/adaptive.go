@@ -73,34 +73,39 @@ func (s *Study) RunUntil(ctx context.Context, a Adaptive, set Settings) (*Tally,
 			return nil, out, err
 		}
 		out.Batches++
-		out.Stable = true
-		for i := range s.Wanted {
-			q := t.Summary(i)
-			lo, _ := q.Quantile((1 - p) / 2)
-			hi, _ := q.Quantile((1 + p) / 2)
-			for k, v := range [4]float64{q.Mean, q.SD, lo, hi} {
-				figures[i][k] = figures[i][k].join(moments{N: 1, Mean: v})
-			}
-			tolerance := 0.0
-			if i < len(a.Tolerances) {
-				tolerance = a.Tolerances[i]
-			}
-			if tolerance < 0 {
-				continue
-			}
-			if tolerance == 0 {
-				tolerance = NumericalTolerance(whole.Summary(i).SD, digits)
-			}
-			out.Tolerance[i] = tolerance
-			for k := range 4 {
-				m := &figures[i][k]
-				if !(2*math.Sqrt(m.variance()/m.N) <= tolerance) {
-					out.Stable = false
-				}
-			}
-		}
+		out.settle(&a, p, digits, whole, t, figures)
 		if out.Stable && out.Batches > 1 {
 			return whole, out, nil
+		}
+	}
+}
+
+// settle adds a batch to the figures of every wanted number, and says whether all that are watched are stable.
+func (out *Settled) settle(a *Adaptive, p float64, digits int, whole, batch *Tally, figures [][4]moments) {
+	out.Stable = true
+	for i := range figures {
+		q := batch.Summary(i)
+		lo, _ := q.Quantile((1 - p) / 2)
+		hi, _ := q.Quantile((1 + p) / 2)
+		for k, v := range [4]float64{q.Mean, q.SD, lo, hi} {
+			figures[i][k] = figures[i][k].join(moments{N: 1, Mean: v})
+		}
+		tolerance := 0.0
+		if i < len(a.Tolerances) {
+			tolerance = a.Tolerances[i]
+		}
+		if tolerance < 0 {
+			continue
+		}
+		if tolerance == 0 {
+			tolerance = NumericalTolerance(whole.Summary(i).SD, digits)
+		}
+		out.Tolerance[i] = tolerance
+		for k := range 4 {
+			m := &figures[i][k]
+			if !(2*math.Sqrt(m.variance()/m.N) <= tolerance) {
+				out.Stable = false
+			}
 		}
 	}
 }

@@ -208,6 +208,10 @@ func TestEntries_deadContext(t *testing.T) {
 		}
 		all := count.Load()
 		for _, share := range []float64{0.1, 0.5, 0.9} {
+			workers := workers
+			if share == 0.9 {
+				workers = 1 // what is whole does not depend on luck
+			}
 			ctx, stop := context.WithCancel(context.Background())
 			count.Store(0)
 			after := max(int64(share*float64(all)), 1)
@@ -345,8 +349,9 @@ func (b broken) panics(method string) {
 	}
 }
 
-func (b broken) Draw(dst []float64, s *law.Stream)  { b.panics("draw"); b.Law.Draw(dst, s) }
-func (b broken) Quantile(p float64) float64         { b.panics("quantile"); return b.Law.Quantile(p) }
+func (b broken) Draw(dst []float64, s *law.Stream) { b.panics("draw"); b.Law.Draw(dst, s) }
+func (b broken) Quantile(p float64) float64        { b.panics("quantile"); return b.Law.Quantile(p) }
+
 func (b broken) UpperQuantile(p float64) float64    { b.panics("quantile"); return b.Law.UpperQuantile(p) }
 func (b broken) Moments() law.Moments               { b.panics("moments"); return b.Law.Moments() }
 func (b broken) Support() (lowest, highest float64) { b.panics("support"); return b.Law.Support() }

@@ -272,11 +272,14 @@ func (e *Even) SD(i int) Figure {
 	return figure(sd(n, all[0], all[1]), jackknife(without), float64(e.Replicates-1))
 }
 
-// Yield returns the share within limits. When all replicates agree to be all good or all bad, the interval is that of as many random samples.
+// Yield returns the share within limits. When all replicates agree to be all good or all bad, the interval is that of as many random samples; otherwise the error is at least that of one sample.
 func (e *Even) Yield(i int) Figure {
 	f := scatter(e.good[i])
 	if n := float64(e.Samples); f.Error == 0 && (math.Abs(f.Value-1)*n < 0.5 || f.Value*n < 0.5) {
 		return Figure{math.Round(f.Value), 1 / n, binomialInterval(int(math.Round(f.Value*n)), e.Samples, level)}
+	}
+	if least := 1 / float64(e.Samples); f.Error < least { // replicates that agree to a sample say no more
+		f = figure(f.Value, least, float64(e.Replicates-1))
 	}
 	f.Interval = [2]float64{math.Max(f.Interval[0], 0), math.Min(f.Interval[1], 1)}
 	return f

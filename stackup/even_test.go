@@ -195,3 +195,15 @@ func TestStudy_RunControlled_linear(t *testing.T) {
 		t.Error(err)
 	}
 }
+
+// Replicates that all have the same share say no more than to a sample. Source: hand calculation: the share of a uniform law.
+func TestEven_Yield_replicatesAgree(t *testing.T) {
+	const want = 0.7501 // of 256 strata 192 hold it and one a little: most replicates agree
+	s := &stackup.Study{Model: one(1, sum), Inputs: []stackup.Input{uniform("a", 0, 1)}, Wanted: []stackup.Wanted{greatest("a", want)}}
+	for seed := range 8 {
+		y := must(s.RunEven(context.Background(), stackup.EvenSettings{Settings: stackup.Settings{Samples: 16 * 256, Seed: uint64(seed)}, Spacing: stackup.Sobol})).Yield(0)
+		if !(y.Error > 0) || y.Interval[0] > want || y.Interval[1] < want {
+			t.Errorf("seed %d: %+v", seed, y)
+		}
+	}
+}

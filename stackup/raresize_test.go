@@ -94,7 +94,7 @@ func TestStudy_RareFailures_coverage(t *testing.T) {
 				if !(f.Error > 0) || !(f.Interval[0] < f.Interval[1]) {
 					t.Errorf("%s, %g, seed %d: %+v", name, p, seed, f)
 				}
-				if f.Interval[0] <= p && p <= f.Interval[1] {
+				if holds(f, p) {
 					held++
 				}
 				if r.Doubt != "" {
@@ -136,3 +136,34 @@ func rareKnown(p float64) map[string]*stackup.Study {
 		},
 	}
 }
+
+// A speck of failures at the medians, found by the search and too small to be drawn: it hides no other way to fail, widens the interval to hold the truth, and is a doubt, which a goal that the error alone would reach is not reached with.
+func TestRare_specks(t *testing.T) {
+	const speck = 1e-4
+	both := runout(tolerance.Between(speck, 0.28))
+	want := runoutBeyond(0.28) + 1 - runoutBeyond(speck)
+	r := rare(t, both, stackup.Settings{Samples: 8192, Seed: 1})
+	far := false
+	for _, p := range r.Points {
+		far = far || p.Side == stackup.SideGreatest
+	}
+	if !far || r.Doubt == "" || !holds(r.Failure, want) || r.Failure.Value < runoutBeyond(0.28)/2 {
+		t.Errorf("%+v, want %.3g", r, want)
+	}
+	if e := estimate(t, both, stackup.Goal{Of: stackup.OfYield, Error: 2e-3}, stackup.Settings{Samples: 100000, Seed: 1}); e.Method != stackup.ByDesignPoints || e.Reached || e.Error > 2e-3 {
+		t.Errorf("%+v", e)
+	}
+	alone := runout(tolerance.AtLeast(speck))
+	want = 1 - runoutBeyond(speck)
+	r = rare(t, alone, stackup.Settings{Samples: 8192, Seed: 1})
+	if f := r.Failure; r.Doubt == "" || !(f.Error > 0) || !holds(f, want) {
+		t.Errorf("%+v, want %.3g", r, want)
+	}
+	// Source: the rule of three, of the tenth of the samples that are drawn as the laws say
+	if f := r.Failure; f.Value == 0 && math.Abs(f.Interval[1]-30.0/8192) > 1e-12 {
+		t.Errorf("%+v", f)
+	}
+}
+
+// holds reports whether the interval holds a value.
+func holds(f stackup.Figure, v float64) bool { return f.Interval[0] <= v && v <= f.Interval[1] }

@@ -75,32 +75,7 @@ func sweep[W any](ctx context.Context, set *Settings, u units, fresh func() W, d
 		wg.Add(1)
 		go func() {
 			defer wg.Done()
-			i := -1
-			defer func() {
-				if p := caught(recover()); p != nil {
-					q.fail(i, p)
-				}
-			}()
-			if ctx.Err() != nil {
-				return
-			}
-			w := fresh()
-			for ctx.Err() == nil {
-				var ok bool
-				if i, ok = q.take(); !ok {
-					return
-				}
-				switch err := do(w, i); err {
-				case nil:
-					q.settle()
-				case errHalted:
-					q.halt(i)
-					return
-				default:
-					q.fail(i, err)
-					return
-				}
-			}
+			labour(ctx, q, fresh, do)
 		}()
 	}
 	wg.Wait()
@@ -112,6 +87,36 @@ func sweep[W any](ctx context.Context, set *Settings, u units, fresh func() W, d
 		return done, fmt.Errorf("stackup: stopped after %d of %d samples: %w", u.of(done), u.samples, context.Cause(ctx))
 	}
 	return u.n, nil
+}
+
+// labour is what one worker does: numbers, for as long as there are any and none has failed.
+func labour[W any](ctx context.Context, q *queue, fresh func() W, do func(w W, i int) error) {
+	i := -1
+	defer func() {
+		if p := caught(recover()); p != nil {
+			q.fail(i, p)
+		}
+	}()
+	if ctx.Err() != nil {
+		return
+	}
+	w := fresh()
+	for ctx.Err() == nil {
+		var ok bool
+		if i, ok = q.take(); !ok {
+			return
+		}
+		switch err := do(w, i); err {
+		case nil:
+			q.settle()
+		case errHalted:
+			q.halt(i)
+			return
+		default:
+			q.fail(i, err)
+			return
+		}
+	}
 }
 
 // errHalted is what a part returns that heeds the context in its midst.

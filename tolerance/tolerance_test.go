@@ -205,3 +205,15 @@ func FuzzParseLength(f *testing.F) {
 		}
 	})
 }
+
+func TestLimits_short(t *testing.T) {
+	for _, c := range []struct{ got, want tolerance.Limits }{
+		{tolerance.AtLeast(0), tolerance.Limits{Least: tolerance.Given(0.0)}},
+		{tolerance.AtMost(2), tolerance.Limits{Greatest: tolerance.Given(2.0)}},
+		{tolerance.Between(-1, 0), tolerance.Limits{Least: tolerance.Given(-1.0), Greatest: tolerance.Given(0.0)}},
+	} {
+		if c.got != c.want {
+			t.Errorf("%+v, want %+v", c.got, c.want)
+		}
+	}
+}
