@@ -206,7 +206,16 @@ func FuzzDecode(f *testing.F) {
 		if err := pointAtSomething(written, r.Doubts()); err != nil {
 			t.Fatal(err)
 		}
-		_ = r.Warnings()
+		var places []record.Doubt
+		for _, u := range r.Understood() {
+			places = append(places, record.Doubt{Path: u.Path, Why: u.Text})
+		}
+		for _, w := range r.Warnings() {
+			places = append(places, record.Doubt{Path: w.Path, Why: w.Text})
+		}
+		if err := pointAtSomething(written, places); err != nil {
+			t.Fatal(err)
+		}
 	})
 }
 
