@@ -67,9 +67,11 @@ func (s *floatSet) findNearest() (float3, error) {
 	if err != nil {
 		return float3{}, err
 	}
+	goal3 := t
 	for k := range s.dim { // floats.ScaleTo would send t to the heap
 		t[k] = unit * res.X[k]
 	}
+	s.settle(&t, &goal3, unit)
 	return s.atSpan(t[:]), nil
 }
 

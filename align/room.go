@@ -8,13 +8,17 @@ import (
 const (
 	roomAims = 12
 	roomFar  = 1e4
+	roomSure = 1e-7 // rad: how well the rim's normal must meet the direction; the reach is then as good as the square of it
+
+	roomMiss  = 2e-3 // share of the room that a second least near the first may hide in an arc
+	roomTurns = 30   // from one such pair at most
 
 	manyCircles = 24 // on one line: the room is then less finely searched
 )
 
 // room is the least distance, over directions, that support i's bore alone may move before the use of its shafts reaches 1. It is absent (false) when any shaft lacks room already, or when the bore may move for ever.
 //
-// The moves that leave room are a convex set; the distance to its rim is the least of its reach over directions. From the best few directions, turning to the normal of the rim where it was met can only shorten the reach.
+// The moves that leave room are a convex set; the distance to its rim is the least of its reach over directions. The reach falls towards the side on which the rim's normal lies, so that a least lies between two directions whose normals lean to each other.
 func (k *kernel) room(i int, use float64) (float64, bool, error) {
 	if !(use < 1) {
 		return 0, false, nil
@@ -37,39 +41,103 @@ func (k *kernel) room(i int, use float64) (float64, bool, error) {
 		}
 		return k.closedRoom(i)
 	}
-	least := math.Inf(1)
-	var bx, by float64
-	aims, turns := roomAims, climbs
+	n, miss := roomAims, roomMiss
 	if len(l.members) > manyCircles {
-		aims, turns = 4, 4
+		n, miss = 4, 25*roomMiss
 	}
-	for a := range aims {
-		s, c := math.Sincos(2 * math.Pi * float64(a) / float64(aims))
-		t, _, _, err := k.reach(group, i, s, c)
+	q := roomSearch{k: k, group: group, support: i, least: math.Inf(1), miss: miss}
+	var aims [roomAims + 1]rimAt
+	for a := range n {
+		m, err := q.rim(2 * math.Pi * float64(a) / float64(n))
 		if err != nil {
 			return 0, false, err
 		}
-		if math.IsInf(t, 1) {
+		if math.IsInf(m.reach, 1) {
 			return 0, false, nil // unbounded one way is unbounded every way
 		}
-		if t < least {
-			least, bx, by = t, s, c
-		}
+		aims[a] = m
 	}
-	for range turns {
-		t, nx, ny, err := k.reach(group, i, bx, by)
-		if err != nil {
+	aims[n] = aims[0]
+	aims[n].angle += 2 * math.Pi
+	for a := range n {
+		if err := q.arc(aims[a], aims[a+1]); err != nil {
 			return 0, false, err
 		}
-		n := math.Hypot(nx, ny)
-		done := t >= least*(1-1e-10)
-		least = math.Min(least, t)
-		if n == 0 || (done && math.Abs(nx*by-ny*bx) <= 1e-6*n) {
-			break
-		}
-		bx, by = nx/n, ny/n
 	}
-	return least, true, nil
+	return q.least, true, nil
+}
+
+// roomSearch looks for the least reach of a support's bore.
+type roomSearch struct {
+	k       *kernel
+	group   []int
+	support int
+	least   float64
+	miss    float64 // share of it that an arc may hide
+}
+
+// rimAt is where the rim is met in a direction, an angle from +y towards +x, and how far its normal leans on from there.
+type rimAt struct{ angle, reach, lean float64 }
+
+func (q *roomSearch) rim(angle float64) (rimAt, error) {
+	s, c := math.Sincos(angle)
+	t, nx, ny, err := q.k.reach(q.group, q.support, s, c)
+	q.least = math.Min(q.least, t)
+	return rimAt{angle, t, math.Atan2(nx*c-ny*s, nx*s+ny*c)}, err
+}
+
+// arc looks between two directions. What leaves room is convex, so that the rim between is no nearer than its chord; where that could hide more than a little, in two halves.
+func (q *roomSearch) arc(lo, hi rimAt) error {
+	if hi.angle-lo.angle > roomSure && chordReach(lo, hi) < q.least*(1-q.miss) {
+		mid, err := q.rim((lo.angle + hi.angle) / 2)
+		if err != nil {
+			return err
+		}
+		if err := q.arc(lo, mid); err != nil {
+			return err
+		}
+		return q.arc(mid, hi)
+	}
+	if lo.lean > 0 && hi.lean < 0 {
+		return q.between(lo, hi)
+	}
+	return nil
+}
+
+// chordReach is the distance of the chord between two rim points.
+func chordReach(a, b rimAt) float64 {
+	s, c := math.Sincos(b.angle - a.angle)
+	long := math.Sqrt(a.reach*a.reach + b.reach*b.reach - 2*a.reach*b.reach*c)
+	if a.reach*c >= b.reach || b.reach*c >= a.reach || long == 0 {
+		return math.Min(a.reach, b.reach)
+	}
+	return a.reach * b.reach * s / long
+}
+
+// between goes to a least between two directions whose normals lean to each other: regula falsi on the lean, the weight of an end that stays halved (Illinois).
+func (q *roomSearch) between(lo, hi rimAt) error {
+	wlo, whi, kept := lo.lean, hi.lean, 0
+	for range roomTurns {
+		m, err := q.rim(lo.angle + (hi.angle-lo.angle)*wlo/(wlo-whi))
+		if err != nil {
+			return err
+		}
+		switch {
+		case math.Abs(m.lean) <= roomSure || hi.angle-lo.angle <= roomSure:
+			return nil
+		case m.lean > 0:
+			if lo, wlo = m, m.lean; kept == 1 {
+				whi /= 2
+			}
+			kept = 1
+		default:
+			if hi, whi = m, m.lean; kept == -1 {
+				wlo /= 2
+			}
+			kept = -1
+		}
+	}
+	return nil
 }
 
 // closedRoom is (Σ |w| r - |Σ w p|) / |w_i|, with w_i the sum over the bore's circles.

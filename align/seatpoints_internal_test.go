@@ -96,3 +96,52 @@ func BenchmarkPointSeat_24(b *testing.B) {
 		}
 	}
 }
+
+// Heights that differ by rounding seat as heights that do not: four high stations of eight, two that rock, a centroid on their line, a flat ring.
+func TestPointSeat_roundingChangesNothing(t *testing.T) {
+	seat := func(kind int, size float64) pointSeat {
+		var s pointSeat
+		var cy float64
+		for i := range 8 {
+			sin, cos := math.Sincos(math.Pi / 4 * float64(i))
+			q := station{x: 50 * cos, y: 50 * sin}
+			switch kind {
+			case 0:
+				if q.hA = []float64{0.01, 0}[i%2]; i == 2 {
+					q.hA += size
+				}
+			case 1:
+				if i == 0 || i == 4 {
+					q.hA = 0.01 + size*float64(i)
+				}
+			case 2:
+				if i == 0 || i == 4 {
+					q.hA = 0.01
+				}
+				cy = 50 * size
+			case 3:
+				q.hA = size * float64(i*i%3)
+			case 4:
+				if q.hA = []float64{0.01, 0}[i%2]; i%4 == 2 {
+					q.hA -= size
+				}
+			}
+			s.stations = append(s.stations, q)
+		}
+		if err := s.solve(0, cy); err != nil {
+			t.Fatalf("kind %d, %g: %v", kind, size, err)
+		}
+		return s
+	}
+	for kind := range 5 {
+		exact := seat(kind, 0)
+		for _, size := range []float64{1e-20, 1e-18, 1e-16, 1e-14, 1e-12, 1e-10} {
+			got := seat(kind, size)
+			for k := range 3 {
+				if d := math.Abs(got.w[k] - exact.w[k]); d > 4*size+1e-15 {
+					t.Errorf("kind %d, %g: w[%d] %.17g, exactly %.17g", kind, size, k, got.w[k], exact.w[k])
+				}
+			}
+		}
+	}
+}
