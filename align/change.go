@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -12,7 +13,7 @@ func (s Stack) WithCandidate(place string, n int) (Stack, error) {
 	i := slices.IndexFunc(s.Parts, func(p Part) bool { return p.Name == place })
 	k := slices.IndexFunc(s.Candidates, func(c Candidates) bool { return c.Place == place })
 	if i < 0 || k < 0 || n < 0 || n >= len(s.Candidates[k].Parts) {
-		return Stack{}, &FieldError{Path: "/candidates", Value: fmt.Sprintf("%q, %d", place, n), Want: "a candidate of a part of the stack", Err: ErrUnknownName}
+		return Stack{}, &fault.FieldError{Path: "/candidates", Value: fmt.Sprintf("%q, %d", place, n), Want: "a candidate of a part of the stack", Err: fault.ErrUnknownName}
 	}
 	return s.Clone().withPart(i, s.Candidates[k].Parts[n]), nil
 }
@@ -21,7 +22,7 @@ func (s Stack) WithCandidate(place string, n int) (Stack, error) {
 func (s Stack) InState(name string) (Stack, error) {
 	i := slices.IndexFunc(s.States, func(t State) bool { return t.Name == name })
 	if i < 0 {
-		return Stack{}, &FieldError{Path: "/states", Value: fmt.Sprintf("%q", name), Want: "a state of the stack", Err: ErrUnknownName}
+		return Stack{}, &fault.FieldError{Path: "/states", Value: fmt.Sprintf("%q", name), Want: "a state of the stack", Err: fault.ErrUnknownName}
 	}
 	state := s.States[i]
 	out := s.Clone()

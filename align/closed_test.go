@@ -10,6 +10,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"example.com/borestack/align"
+	"example.com/borestack/fault"
 	. "example.com/borestack/tolerance"
 )
 
@@ -360,7 +361,7 @@ func TestStack_Validate_choices(t *testing.T) {
 	} {
 		s := box()
 		c.slip(&s)
-		var f *align.FieldError
+		var f *fault.FieldError
 		if err := s.Validate(); !errors.As(err, &f) || !strings.Contains(err.Error(), c.at+":") {
 			t.Errorf("%s: %v", c.at, err)
 		}

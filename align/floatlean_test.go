@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"example.com/borestack/align"
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -139,8 +140,8 @@ func registerNumbers(t *testing.T, s align.Stack, spread bool) map[string]float6
 func TestRegister_dowelOnItsAxis(t *testing.T) {
 	for _, e := range []tolerance.Length{0, 1e-20, 1e-17, 1e-14, 1e-12, 1e-9, 9e-7} {
 		s := squareRegister(align.Slope{X: 1e-4, Y: 2e-4}, align.LiesAny, 100.05, 8.03, align.Vec2{X: e}, align.Vec2{})
-		if _, err := s.Solve(); !errors.Is(err, align.ErrNotLocated) {
-			t.Errorf("%g mm off the axis: %v, want %v", float64(e), err, align.ErrNotLocated)
+		if _, err := s.Solve(); !errors.Is(err, fault.ErrNotLocated) {
+			t.Errorf("%g mm off the axis: %v, want %v", float64(e), err, fault.ErrNotLocated)
 		}
 	}
 }

@@ -7,6 +7,7 @@ import (
 
 	"example.com/borestack/align/internal/contact"
 	"example.com/borestack/align/internal/dense"
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -76,10 +77,10 @@ func (k *kernel) bend(group []int) error {
 	s := &k.stack.Shafts[group[0]]
 	for _, n := range group {
 		if errors.Is(err, contact.ErrNoBalance) && len(k.stack.Shafts[n].Sections) == 0 {
-			return fmt.Errorf("align: side loads of shaft %q: a shaft without sections is rigid and cannot bend into its supports: %w", k.stack.Shafts[n].Name, ErrNotConverging)
+			return fmt.Errorf("align: side loads of shaft %q: a shaft without sections is rigid and cannot bend into its supports: %w", k.stack.Shafts[n].Name, fault.ErrNotConverging)
 		}
 	}
-	return fmt.Errorf("align: side loads of shaft %q: %w: want sections of comparable stiffness and supports apart: %w", s.Name, err, ErrNotConverging)
+	return fmt.Errorf("align: side loads of shaft %q: %w: want sections of comparable stiffness and supports apart: %w", s.Name, err, fault.ErrNotConverging)
 }
 
 // loadsAgree is nil for a residual of side loads that stand.
@@ -117,7 +118,7 @@ func (k *kernel) equilibrium(group []int) error {
 	for r := rank; r < n; r++ {
 		for d := range 2 {
 			if math.Abs(b.rows[r*width+m+d]) > samePlace*greatest {
-				return fmt.Errorf("align: side loads of shaft %q: its supports do not hold its loads: %w", k.stack.Shafts[group[0]].Name, ErrNotConverging)
+				return fmt.Errorf("align: side loads of shaft %q: its supports do not hold its loads: %w", k.stack.Shafts[group[0]].Name, fault.ErrNotConverging)
 			}
 		}
 	}
@@ -260,7 +261,7 @@ func (k *kernel) rigidPart(group []int) error {
 	}
 	for _, v := range b.line {
 		if v-v != 0 {
-			return fmt.Errorf("align: side loads of shaft %q: its sections have no stiffness to speak of: %w", k.stack.Shafts[group[0]].Name, ErrNotConverging)
+			return fmt.Errorf("align: side loads of shaft %q: its sections have no stiffness to speak of: %w", k.stack.Shafts[group[0]].Name, fault.ErrNotConverging)
 		}
 	}
 	return nil

@@ -9,6 +9,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 
 	"example.com/borestack/align"
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -339,13 +340,13 @@ func TestLoads_faults(t *testing.T) {
 	s.Shafts[0].Material = tolerance.Optional[tolerance.Material]{}
 	s.Shafts[0].Sections = append(s.Shafts[0].Sections, align.Section{From: 120, To: 130, Diameter: 20})
 	err := s.Validate()
-	if !errors.Is(err, align.ErrMissing) || !errors.Is(err, align.ErrConflict) {
+	if !errors.Is(err, fault.ErrMissing) || !errors.Is(err, fault.ErrConflict) {
 		t.Errorf("no material, and sections that do not meet: %v", err)
 	}
 	s = bed(at(0, 0, 0), at(0, 0, 100))
 	s.Shafts[0].Sections = nil
 	s.Shafts[0].Loads = []align.Load{{Name: "pull", Force: align.Force{X: math.NaN()}}}
-	if err := s.Validate(); !errors.Is(err, align.ErrMissing) || !errors.Is(err, align.ErrOutOfRange) {
+	if err := s.Validate(); !errors.Is(err, fault.ErrMissing) || !errors.Is(err, fault.ErrOutOfRange) {
 		t.Errorf("loads without sections, and not a number: %v", err)
 	}
 }

@@ -6,6 +6,7 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -28,8 +29,8 @@ type meshGeometry struct {
 // Source: ISO/TR 10064-3:1996, section on shaft parallelism (from memory): deviations in the common plane of the axes and square to it.
 func (k *kernel) mesh(i int) (meshGeometry, error) {
 	m, at := &k.stack.Meshes[i], &k.lay.meshes[i]
-	fault := func(key, value, want string) error {
-		return &FieldError{Path: fmt.Sprintf("/meshes/%d/%s", i, key), Value: value, Want: want, Err: ErrConflict}
+	wrong := func(key, value, want string) error {
+		return &fault.FieldError{Path: fmt.Sprintf("/meshes/%d/%s", i, key), Value: value, Want: want, Err: fault.ErrConflict}
 	}
 	var start, dir [2]r3.Vec
 	var span [2]float64
@@ -38,7 +39,7 @@ func (k *kernel) mesh(i int) (meshGeometry, error) {
 		start[n], dir[n] = a, r3.Sub(b, a)
 		span[n] = r3.Norm(dir[n])
 		if !(math.Abs(dir[n].Z) > touching) {
-			return meshGeometry{}, fault(fmt.Sprintf("axes/%d", n), fmt.Sprintf("%q, %q", m.Axes[n][0], m.Axes[n][1]), "two bores one behind the other")
+			return meshGeometry{}, wrong(fmt.Sprintf("axes/%d", n), fmt.Sprintf("%q, %q", m.Axes[n][0], m.Axes[n][1]), "two bores one behind the other")
 		}
 		dir[n] = r3.Scale(1/dir[n].Z, dir[n]) // rearward, by z
 	}
@@ -46,18 +47,18 @@ func (k *kernel) mesh(i int) (meshGeometry, error) {
 	if span[1] > span[0]*(1+alike) {
 		own, other = 1, 0
 	}
-	g, err := meshOf(start[own], dir[own], start[other], dir[other], span[own], float64(m.Z), fault)
+	g, err := meshOf(start[own], dir[own], start[other], dir[other], span[own], float64(m.Z), wrong)
 	g.swapped = own == 1
 	return g, err
 }
 
 // meshOf is the geometry of an axis through p along d, which carries the plane, and another through q along g; directions have z = 1.
-func meshOf(p, d, q, g r3.Vec, span, z float64, fault func(key, value, want string) error) (meshGeometry, error) {
+func meshOf(p, d, q, g r3.Vec, span, z float64, wrong func(key, value, want string) error) (meshGeometry, error) {
 	axis := r3.Unit(d)
 	e := r3.Sub(q, p)
 	e = r3.Sub(e, r3.Scale(r3.Dot(e, axis), axis))
 	if !(r3.Norm(e) > touching) {
-		return meshGeometry{}, fault("axes", "one axis", "two axes side by side")
+		return meshGeometry{}, wrong("axes", "one axis", "two axes side by side")
 	}
 	e = r3.Unit(e)
 	g = r3.Scale(1/r3.Dot(g, axis), g)
@@ -135,7 +136,7 @@ func (k *kernel) meshRuns(fits []MeshFit, axes bentAxes) error {
 		p, d := at(axes[i].at[own])
 		q, e := at(axes[i].at[other])
 		run, err := meshOf(p, d, q, e, g.span, z, func(key, value, want string) error {
-			return &FieldError{Path: fmt.Sprintf("/meshes/%d/%s", i, key), Value: value, Want: want, Err: ErrConflict}
+			return &fault.FieldError{Path: fmt.Sprintf("/meshes/%d/%s", i, key), Value: value, Want: want, Err: fault.ErrConflict}
 		})
 		if err != nil {
 			return err

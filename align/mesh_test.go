@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"example.com/borestack/align"
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -111,11 +112,11 @@ func TestMesh_backlash(t *testing.T) {
 
 func TestMesh_faults(t *testing.T) {
 	s := twoAxes(200, 120, 0, 0, 0, 0)
-	if _, err := s.Solve(); !errors.Is(err, align.ErrConflict) {
+	if _, err := s.Solve(); !errors.Is(err, fault.ErrConflict) {
 		t.Errorf("one axis: %v", err)
 	}
 	s = twoAxes(0, 120, 50, 0, 0, 0)
-	if _, err := s.Solve(); !errors.Is(err, align.ErrConflict) {
+	if _, err := s.Solve(); !errors.Is(err, fault.ErrConflict) {
 		t.Errorf("no span: %v", err)
 	}
 }

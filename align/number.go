@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"reflect"
+
+	"example.com/borestack/fault"
 )
 
 // Number refers to one number of a stack, so that it can be varied. The zero value refers to nothing and is rejected by [Stack.Compile].
@@ -58,12 +60,12 @@ func resolveMoves(s Stack, sources []Source, c *checker) []moved {
 		for k, m := range sources[i].Moves {
 			place := fmt.Sprintf("/sources/%d/moves/%d", i, k)
 			if m.Gain == 0 || math.IsNaN(m.Gain) || math.IsInf(m.Gain, 0) {
-				c.add(ErrOutOfRange, place+"/gain", fmt.Sprintf("%g of source %q", m.Gain, sources[i].Name), "a finite gain other than 0")
+				c.add(fault.ErrOutOfRange, place+"/gain", fmt.Sprintf("%g of source %q", m.Gain, sources[i].Name), "a finite gain other than 0")
 				continue
 			}
-			n, fault := m.Of.in(&own, at)
-			if fault != nil {
-				c.add(fault.Err, place, fmt.Sprintf("source %q%s", sources[i].Name, fault.Value), fault.Want)
+			n, wrong := m.Of.in(&own, at)
+			if wrong != nil {
+				c.add(wrong.Err, place, fmt.Sprintf("source %q%s", sources[i].Name, wrong.Value), wrong.Want)
 				continue
 			}
 			if _, is := known[n]; !is {
@@ -78,22 +80,22 @@ func resolveMoves(s Stack, sources []Source, c *checker) []moved {
 }
 
 // in finds the number in s, whose numbers have the addresses at. The fault lacks its place.
-func (n Number) in(s *Stack, at map[uintptr]int) (index int, fault *FieldError) {
+func (n Number) in(s *Stack, at map[uintptr]int) (index int, wrong *fault.FieldError) {
 	if n.find == nil {
-		return 0, &FieldError{Want: "a number made by NumberOf", Err: ErrMissing}
+		return 0, &fault.FieldError{Want: "a number made by NumberOf", Err: fault.ErrMissing}
 	}
 	defer func() {
 		if r := recover(); r != nil {
-			fault = &FieldError{Value: fmt.Sprintf(": %v", r), Want: "a number that the stack has", Err: ErrUnknownName}
+			wrong = &fault.FieldError{Value: fmt.Sprintf(": %v", r), Want: "a number that the stack has", Err: fault.ErrUnknownName}
 		}
 	}()
 	p := n.find(s)
 	if p.IsNil() {
-		return 0, &FieldError{Value: ": a nil pointer", Want: "a number that the stack has", Err: ErrMissing}
+		return 0, &fault.FieldError{Value: ": a nil pointer", Want: "a number that the stack has", Err: fault.ErrMissing}
 	}
 	index, own := at[p.Pointer()]
 	if !own {
-		return 0, &FieldError{Value: ": not a number of the stack that its function is given, or one that is not given there", Want: "a pointer into that stack, to a number that is given", Err: ErrUnknownName}
+		return 0, &fault.FieldError{Value: ": not a number of the stack that its function is given, or one that is not given there", Want: "a pointer into that stack, to a number that is given", Err: fault.ErrUnknownName}
 	}
 	return index, nil
 }

@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"example.com/borestack/align"
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -26,21 +27,21 @@ func TestCompile_references(t *testing.T) {
 		path string
 		err  error
 	}{
-		{"the caller's own stack", align.Move{Gain: 1, Of: align.NumberOf(func(*align.Stack) *float64 { return &s.Parts[2].Rear.Slope.X })}, "/sources/1/moves/1", align.ErrUnknownName},
-		{"some other number", align.Move{Gain: 1, Of: align.NumberOf(func(*align.Stack) *float64 { return &local })}, "/sources/1/moves/1", align.ErrUnknownName},
-		{"an index out of range", align.Move{Gain: 1, Of: align.NumberOf(func(s *align.Stack) *float64 { return &s.Parts[99].Rear.Slope.X })}, "/sources/1/moves/1", align.ErrUnknownName},
-		{"a nil face", align.Move{Gain: 1, Of: align.NumberOf(func(s *align.Stack) *float64 { return &s.Parts[0].Front.Slope.X })}, "/sources/1/moves/1", align.ErrUnknownName},
-		{"a nil pointer", align.Move{Gain: 1, Of: align.NumberOf(func(*align.Stack) *float64 { return nil })}, "/sources/1/moves/1", align.ErrMissing},
-		{"a nil function", align.Move{Gain: 1, Of: align.NumberOf[float64](nil)}, "/sources/1/moves/1", align.ErrMissing},
-		{"no number", align.Move{Gain: 1}, "/sources/1/moves/1", align.ErrMissing},
-		{"a number that is not given", align.Move{Gain: 1, Of: align.NumberOf(func(s *align.Stack) *tolerance.Celsius { return &s.Parts[2].Temperature.Value })}, "/sources/1/moves/1", align.ErrUnknownName},
-		{"no gain", align.Move{Of: wedgeX}, "/sources/1/moves/1/gain", align.ErrOutOfRange},
-		{"a gain that is not a number", align.Move{Of: wedgeX, Gain: math.NaN()}, "/sources/1/moves/1/gain", align.ErrOutOfRange},
-		{"an infinite gain", align.Move{Of: wedgeX, Gain: math.Inf(1)}, "/sources/1/moves/1/gain", align.ErrOutOfRange},
+		{"the caller's own stack", align.Move{Gain: 1, Of: align.NumberOf(func(*align.Stack) *float64 { return &s.Parts[2].Rear.Slope.X })}, "/sources/1/moves/1", fault.ErrUnknownName},
+		{"some other number", align.Move{Gain: 1, Of: align.NumberOf(func(*align.Stack) *float64 { return &local })}, "/sources/1/moves/1", fault.ErrUnknownName},
+		{"an index out of range", align.Move{Gain: 1, Of: align.NumberOf(func(s *align.Stack) *float64 { return &s.Parts[99].Rear.Slope.X })}, "/sources/1/moves/1", fault.ErrUnknownName},
+		{"a nil face", align.Move{Gain: 1, Of: align.NumberOf(func(s *align.Stack) *float64 { return &s.Parts[0].Front.Slope.X })}, "/sources/1/moves/1", fault.ErrUnknownName},
+		{"a nil pointer", align.Move{Gain: 1, Of: align.NumberOf(func(*align.Stack) *float64 { return nil })}, "/sources/1/moves/1", fault.ErrMissing},
+		{"a nil function", align.Move{Gain: 1, Of: align.NumberOf[float64](nil)}, "/sources/1/moves/1", fault.ErrMissing},
+		{"no number", align.Move{Gain: 1}, "/sources/1/moves/1", fault.ErrMissing},
+		{"a number that is not given", align.Move{Gain: 1, Of: align.NumberOf(func(s *align.Stack) *tolerance.Celsius { return &s.Parts[2].Temperature.Value })}, "/sources/1/moves/1", fault.ErrUnknownName},
+		{"no gain", align.Move{Of: wedgeX}, "/sources/1/moves/1/gain", fault.ErrOutOfRange},
+		{"a gain that is not a number", align.Move{Of: wedgeX, Gain: math.NaN()}, "/sources/1/moves/1/gain", fault.ErrOutOfRange},
+		{"an infinite gain", align.Move{Of: wedgeX, Gain: math.Inf(1)}, "/sources/1/moves/1/gain", fault.ErrOutOfRange},
 	} {
 		good := align.Move{Of: wedgeX, Gain: 1}
 		p, err := s.Compile([]align.Source{{Name: "sound", Moves: []align.Move{good}}, {Name: "the odd one", Moves: []align.Move{good, c.move}}}, atRest, boxOutputs)
-		var f *align.FieldError
+		var f *fault.FieldError
 		if p != nil || !errors.Is(err, c.err) || !errors.As(err, &f) || f.Path != c.path || !strings.Contains(f.Value, `"the odd one"`) {
 			t.Errorf("%s: %v", c.name, err)
 		}

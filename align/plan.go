@@ -7,6 +7,7 @@ import (
 	"reflect"
 	"slices"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -24,18 +25,18 @@ type Plan struct {
 //
 // Each joint that lies [LiesUniform] or [LiesRim] takes one further column after the sources, in order: numbers in (0, 1) that its float is drawn from. [Plan.Drawn] lists them.
 //
-// It keeps nothing of what it is given: a change to sources or outputs afterwards does not reach the plan. It returns every fault of the stack, or else of sources and outputs, joined; of sources each is a [FieldError] at a path such as "/sources/2/moves/0".
+// It keeps nothing of what it is given: a change to sources or outputs afterwards does not reach the plan. It returns every fault of the stack, or else of sources and outputs, joined; of sources each is a [fault.FieldError] at a path such as "/sources/2/moves/0".
 func (s Stack) Compile(in []Source, lies []Lie, out []Output) (*Plan, error) {
 	if err := s.Validate(); err != nil {
 		return nil, err
 	}
 	if lies != nil && len(lies) != len(s.Joints) {
-		return nil, &FieldError{Path: "/joints", Value: fmt.Sprintf("%d ways to lie", len(lies)), Want: fmt.Sprintf("one for each of %d joints", len(s.Joints)), Err: ErrConflict}
+		return nil, &fault.FieldError{Path: "/joints", Value: fmt.Sprintf("%d ways to lie", len(lies)), Want: fmt.Sprintf("one for each of %d joints", len(s.Joints)), Err: fault.ErrConflict}
 	}
 	p := &Plan{stack: s.Clone(), inputs: len(in), outputs: slices.Clone(out)}
 	for i, l := range lies {
 		if l > LiesRim {
-			return nil, &FieldError{Path: fmt.Sprintf("/joints/%d/lies", i), Value: fmt.Sprint(uint8(l)), Want: "one of the ways to lie", Err: ErrOutOfRange}
+			return nil, &fault.FieldError{Path: fmt.Sprintf("/joints/%d/lies", i), Value: fmt.Sprint(uint8(l)), Want: "one of the ways to lie", Err: fault.ErrOutOfRange}
 		}
 		p.stack.Joints[i].Lies = l
 	}
@@ -184,7 +185,7 @@ func (e *Evaluator) sample(dst [][]float64, i int) error {
 			hi = lo
 		}
 		if math.IsNaN(hi) {
-			return fmt.Errorf("output %d is not a number: %w", o, ErrNotConverging)
+			return fmt.Errorf("output %d is not a number: %w", o, fault.ErrNotConverging)
 		}
 		dst[o][i] = hi
 	}

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"example.com/borestack/align"
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -107,13 +108,13 @@ func TestEvaluator_sameAsSolve(t *testing.T) {
 }
 
 func TestStack_Compile_errors(t *testing.T) {
-	if _, err := box().Compile([]align.Source{{Name: "nothing", Moves: []align.Move{{Gain: 1}}}}, nil, nil); !errors.Is(err, align.ErrMissing) {
+	if _, err := box().Compile([]align.Source{{Name: "nothing", Moves: []align.Move{{Gain: 1}}}}, nil, nil); !errors.Is(err, fault.ErrMissing) {
 		t.Error(err)
 	}
-	if _, err := box().Compile(nil, nil, []align.Output{{What: align.OffsetSize, Of: "tail/bsuh"}}); !errors.Is(err, align.ErrUnknownName) {
+	if _, err := box().Compile(nil, nil, []align.Output{{What: align.OffsetSize, Of: "tail/bsuh"}}); !errors.Is(err, fault.ErrUnknownName) {
 		t.Error(err)
 	}
-	if _, err := box().Compile(nil, []align.Lie{align.LiesRest}, nil); !errors.Is(err, align.ErrConflict) {
+	if _, err := box().Compile(nil, []align.Lie{align.LiesRest}, nil); !errors.Is(err, fault.ErrConflict) {
 		t.Error(err)
 	}
 }

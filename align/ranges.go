@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -26,14 +27,14 @@ func (k *kernel) resolve(o Output) (outputAt, error) {
 		if near, ok := tolerance.Nearest(o.Of, known); ok {
 			want = fmt.Sprintf("%q, or another %s of the stack", near, kind)
 		}
-		return &FieldError{Path: "/of", Value: fmt.Sprintf("%q", o.Of), Want: want, Err: ErrUnknownName}
+		return &fault.FieldError{Path: "/of", Value: fmt.Sprintf("%q", o.Of), Want: want, Err: fault.ErrUnknownName}
 	}
 	s := &k.stack
 	var names []string
 	switch o.What {
 	case Margin, Use:
 		if len(s.Shafts) == 0 {
-			return r, &FieldError{Path: "/kind", Value: "shaft line", Want: "a stack with shafts", Err: ErrMissing}
+			return r, &fault.FieldError{Path: "/kind", Value: "shaft line", Want: "a stack with shafts", Err: fault.ErrMissing}
 		}
 	case OffsetSize, TIRSize, TiltSize, OffsetX, OffsetY, TiltX, TiltY:
 		p, b, _ := strings.Cut(o.Of, "/")
@@ -53,7 +54,7 @@ func (k *kernel) resolve(o Output) (outputAt, error) {
 			r.ref = slices.IndexFunc(s.References, func(q Reference) bool { return q.Name == o.From })
 		}
 		if r.ref < 0 || r.ref >= len(k.lay.refs) {
-			return r, &FieldError{Path: "/from", Value: fmt.Sprintf("%q", o.From), Want: "a reference of the stack", Err: ErrUnknownName}
+			return r, &fault.FieldError{Path: "/from", Value: fmt.Sprintf("%q", o.From), Want: "a reference of the stack", Err: fault.ErrUnknownName}
 		}
 	case GapSize, TurnAngle, Assembles:
 		for i := range s.Joints {
@@ -109,7 +110,7 @@ func (k *kernel) resolve(o Output) (outputAt, error) {
 			return r, missing("mesh", names)
 		}
 	default:
-		return r, &FieldError{Path: "/kind", Value: fmt.Sprint(uint8(o.What)), Want: "one of the quantities", Err: ErrOutOfRange}
+		return r, &fault.FieldError{Path: "/kind", Value: fmt.Sprint(uint8(o.What)), Want: "one of the quantities", Err: fault.ErrOutOfRange}
 	}
 	return r, nil
 }

@@ -6,6 +6,8 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"example.com/borestack/fault"
 )
 
 // Of the interpolation of heights round a ring.
@@ -49,7 +51,7 @@ func interpolated(pts []r3.Vec) (*ringSeries, error) {
 	m := len(pts)
 	harmonics := min(mostHarmonics, (m-3)/2)
 	if harmonics < 1 {
-		return nil, fmt.Errorf("%d stations to interpolate between: want 5 or more: %w", m, ErrMissing)
+		return nil, fmt.Errorf("%d stations to interpolate between: want 5 or more: %w", m, fault.ErrMissing)
 	}
 	r := &ringSeries{}
 	for _, p := range pts {
@@ -61,7 +63,7 @@ func interpolated(pts []r3.Vec) (*ringSeries, error) {
 		lo, hi = math.Min(lo, d), math.Max(hi, d)
 	}
 	if hi-lo > ringShare*hi {
-		return nil, fmt.Errorf("stations from %.4g to %.4g mm off their middle: want one ring to interpolate round: %w", lo, hi, ErrConflict)
+		return nil, fmt.Errorf("stations from %.4g to %.4g mm off their middle: want one ring to interpolate round: %w", lo, hi, fault.ErrConflict)
 	}
 	n := 2*harmonics + 1
 	a, b := mat.NewDense(m, n, nil), mat.NewVecDense(m, nil)
@@ -75,7 +77,7 @@ func interpolated(pts []r3.Vec) (*ringSeries, error) {
 	qr.Factorize(a)
 	var x mat.VecDense
 	if err := qr.SolveVecTo(&x, false, b); err != nil {
-		return nil, fmt.Errorf("stations that do not tell %d harmonics apart: %w", harmonics, ErrConflict)
+		return nil, fmt.Errorf("stations that do not tell %d harmonics apart: %w", harmonics, fault.ErrConflict)
 	}
 	r.coef = append(r.coef, x.RawVector().Data...)
 	var q mat.Dense

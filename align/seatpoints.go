@@ -7,6 +7,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"example.com/borestack/align/internal/conic"
+	"example.com/borestack/fault"
 )
 
 // Lengths and shares of a seat on measured heights.
@@ -80,7 +81,7 @@ func (s *pointSeat) pair(j *Joint, fa, fb *mountedFace, qA, qB r3.Vec) error {
 		}
 		s.between = between.err
 	} else if len(fb.points) > 0 && len(fb.points) != len(fa.points) {
-		return fmt.Errorf("%d stations on the front part's face and %d on the rear part's: %w", len(fa.points), len(fb.points), ErrConflict)
+		return fmt.Errorf("%d stations on the front part's face and %d on the rear part's: %w", len(fa.points), len(fb.points), fault.ErrConflict)
 	}
 	reach := pairShare * ringDiameter(fa.points)
 	for _, p := range fa.points {
@@ -104,7 +105,7 @@ func (s *pointSeat) pair(j *Joint, fa, fb *mountedFace, qA, qB r3.Vec) error {
 			}
 		}
 		if near > reach {
-			return fmt.Errorf("the station at (%.4g, %.4g) mm has no partner on the other face within %.3g mm: %w", p.X, p.Y, reach, ErrConflict)
+			return fmt.Errorf("the station at (%.4g, %.4g) mm has no partner on the other face within %.3g mm: %w", p.X, p.Y, reach, fault.ErrConflict)
 		}
 		s.stations = append(s.stations, q)
 	}
@@ -151,7 +152,7 @@ func (s *pointSeat) solve(cx, cy float64) error {
 	}
 	for range 100 + 10*n {
 		if !s.plane() {
-			return fmt.Errorf("the stations do not make a plane: %w", ErrConflict)
+			return fmt.Errorf("the stations do not make a plane: %w", fault.ErrConflict)
 		}
 		worst, in := 1e-12*size, -1
 		w0, w1, w2 := s.w[0], s.w[1], s.w[2]
@@ -168,7 +169,7 @@ func (s *pointSeat) solve(cx, cy float64) error {
 	}
 	for k, i := range s.at {
 		if i >= n && s.force[k] > rockShare {
-			return fmt.Errorf("the clamping centroid (%.4g, %.4g) mm lies outside the stations, so nothing holds the part there: %w", cx, cy, ErrConflict)
+			return fmt.Errorf("the clamping centroid (%.4g, %.4g) mm lies outside the stations, so nothing holds the part there: %w", cx, cy, fault.ErrConflict)
 		}
 	}
 	if math.Min(s.force[0], math.Min(s.force[1], s.force[2])) <= rockShare {
@@ -278,7 +279,7 @@ func (s *pointSeat) rock() error {
 	}
 	res, err := s.solver.Solve(p, 1e-9)
 	if err != nil {
-		return fmt.Errorf("a seat that rocks: %w", ErrNotConverging)
+		return fmt.Errorf("a seat that rocks: %w", fault.ErrNotConverging)
 	}
 	for k := range 3 {
 		s.w[k] += unit * res.X[k]

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -96,7 +97,7 @@ func (s *pointSeat) yield(j *Joint, cx, cy float64) error {
 		}
 	}
 	if math.Abs(g[0])+math.Abs(g[1])+math.Abs(g[2]) > 1e-6*force {
-		return fmt.Errorf("a yielding seat out of balance by %.2g of its bolts' force: %w", (math.Abs(g[0])+math.Abs(g[1])+math.Abs(g[2]))/force, ErrNotConverging)
+		return fmt.Errorf("a yielding seat out of balance by %.2g of its bolts' force: %w", (math.Abs(g[0])+math.Abs(g[1])+math.Abs(g[2]))/force, fault.ErrNotConverging)
 	}
 	wx, wy := w[1]/size, w[2]/size
 	s.w = [3]float64{contact[0] + w[0] - wx*cx - wy*cy, contact[1] + wx, contact[2] + wy}

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"example.com/borestack/align"
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -145,18 +146,18 @@ func TestYield_faults(t *testing.T) {
 	s := pressed(rand.New(rand.NewPCG(7, 8)), 6, 4, 0.01, 100)
 	s.Joints[0].Yield = &align.Yield{Stiffness: 0, Area: -1, BoltLoads: []float64{1, 2}}
 	s.Joints[0].Flatten = 2
-	if err := s.Validate(); !errors.Is(err, align.ErrOutOfRange) || !errors.Is(err, align.ErrMissing) {
+	if err := s.Validate(); !errors.Is(err, fault.ErrOutOfRange) || !errors.Is(err, fault.ErrMissing) {
 		t.Errorf("%v", err)
 	}
 	s = pressed(rand.New(rand.NewPCG(7, 8)), 6, 4, 0.01, 100)
 	s.Joints[0].SeatOnPoints = false
-	if err := s.Validate(); !errors.Is(err, align.ErrConflict) {
+	if err := s.Validate(); !errors.Is(err, fault.ErrConflict) {
 		t.Errorf("a yielding seat on planes: %v", err)
 	}
 	// bolts that pull outside the ring hold nothing down on the other side
 	s = pressed(rand.New(rand.NewPCG(7, 8)), 6, 1, 0.01, 100)
 	s.Joints[0].Bolts[0] = align.Vec2{X: 200}
-	if _, err := s.Solve(); !errors.Is(err, align.ErrConflict) {
+	if _, err := s.Solve(); !errors.Is(err, fault.ErrConflict) {
 		t.Errorf("a bolt outside the ring: %v", err)
 	}
 }
@@ -184,7 +185,7 @@ func TestInterpolate(t *testing.T) {
 	}
 	pairs := solve(t, s)
 	s.Parts[1].Front.Points = face(16, 0.1)
-	if _, err := s.Solve(); !errors.Is(err, align.ErrConflict) {
+	if _, err := s.Solve(); !errors.Is(err, fault.ErrConflict) {
 		t.Errorf("stations that do not pair: %v", err)
 	}
 	s.Joints[0].Interpolate = true

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -173,7 +174,7 @@ func (k *kernel) closestLines(f *lineFrame, governs bool, lambda float64, bounde
 	// The governing distances agree to the certificate of the use.
 	res, err := l.solver.Solve(p, 1e-6)
 	if err != nil {
-		return nil, errors.Join(ErrNotConverging, err)
+		return nil, errors.Join(fault.ErrNotConverging, err)
 	}
 	return res.X, nil
 }

@@ -7,10 +7,11 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
-// Solve works out one box: how every part sits, where every bore ends up, whether straight shafts have room and which supports govern, at rest and over the float of all joints. It returns every fault of the stack, joined, or [ErrNotConverging] where the numerics give no certified answer.
+// Solve works out one box: how every part sits, where every bore ends up, whether straight shafts have room and which supports govern, at rest and over the float of all joints. It returns every fault of the stack, joined, or [fault.ErrNotConverging] where the numerics give no certified answer.
 //
 // Source: the model is described in the package comment.
 func (s Stack) Solve() (*Assembly, error) {
@@ -56,7 +57,7 @@ func (s Stack) Solve() (*Assembly, error) {
 	}
 	k.notes(a)
 	if at, bad := notFinite(reflect.ValueOf(a), ""); bad {
-		return nil, fmt.Errorf("align: a result is not finite, %s: %w", at, ErrNotConverging)
+		return nil, fmt.Errorf("align: a result is not finite, %s: %w", at, fault.ErrNotConverging)
 	}
 	return a, nil
 }

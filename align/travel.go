@@ -6,6 +6,7 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -38,7 +39,7 @@ func (s Stack) Travel(joint string) (*Travel, error) {
 			return k.travel(i)
 		}
 	}
-	return nil, fmt.Errorf("align: joint %q: %w", joint, ErrUnknownName)
+	return nil, fmt.Errorf("align: joint %q: %w", joint, fault.ErrUnknownName)
 }
 
 func (k *kernel) travel(i int) (*Travel, error) {

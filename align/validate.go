@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -34,7 +35,7 @@ type checker struct {
 
 func (c *checker) add(class error, path, value, want string) {
 	if len(c.faults) < maxListed {
-		c.faults = append(c.faults, &FieldError{Path: path, Value: value, Want: want, Err: class})
+		c.faults = append(c.faults, &fault.FieldError{Path: path, Value: value, Want: want, Err: class})
 	}
 }
 
@@ -42,9 +43,9 @@ func (c *checker) add(class error, path, value, want string) {
 func (c *checker) length(path string, v tolerance.Length) bool {
 	switch {
 	case math.IsNaN(float64(v)) || math.IsInf(float64(v), 0):
-		c.add(ErrNotFinite, path, fmt.Sprint(float64(v)), "a finite length")
+		c.add(fault.ErrNotFinite, path, fmt.Sprint(float64(v)), "a finite length")
 	case math.Abs(v.Metres()) > 100:
-		c.add(ErrOutOfRange, path, v.String(), "a size of at most 100 m")
+		c.add(fault.ErrOutOfRange, path, v.String(), "a size of at most 100 m")
 	default:
 		return true
 	}
@@ -53,32 +54,32 @@ func (c *checker) length(path string, v tolerance.Length) bool {
 
 func (c *checker) positive(path string, v tolerance.Length) {
 	if c.length(path, v) && v <= 0 {
-		c.add(ErrOutOfRange, path, v.String(), "more than 0")
+		c.add(fault.ErrOutOfRange, path, v.String(), "more than 0")
 	}
 }
 
 func (c *checker) notNegative(path string, v tolerance.Length) {
 	if c.length(path, v) && v < 0 {
-		c.add(ErrOutOfRange, path, v.String(), "0 or more")
+		c.add(fault.ErrOutOfRange, path, v.String(), "0 or more")
 	}
 }
 
 func (c *checker) ratio(path string, v float64) {
 	if math.IsNaN(v) || math.Abs(v) > 10 {
-		c.add(ErrOutOfRange, path, fmt.Sprint(v), "a slope as a ratio, at most 10")
+		c.add(fault.ErrOutOfRange, path, fmt.Sprint(v), "a slope as a ratio, at most 10")
 	}
 }
 
 func (c *checker) finite(path string, v float64) {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
-		c.add(ErrNotFinite, path, fmt.Sprint(v), "a finite number")
+		c.add(fault.ErrNotFinite, path, fmt.Sprint(v), "a finite number")
 	}
 }
 
 // choice checks one of a few named values, counted from 0.
 func (c *checker) choice(path string, got, most uint8, want string) {
 	if got > most {
-		c.add(ErrOutOfRange, path, fmt.Sprint(got), want)
+		c.add(fault.ErrOutOfRange, path, fmt.Sprint(got), want)
 	}
 }
 
@@ -102,9 +103,9 @@ func (c *checker) vec3(path string, v Vec3) {
 func (c *checker) name(path, name string, seen map[string]bool) {
 	switch {
 	case name == "" || strings.TrimSpace(name) != name || strings.Contains(name, "/"):
-		c.add(ErrOutOfRange, path, strconv.Quote(name), "a name, not empty, without \"/\" or spaces at its ends")
+		c.add(fault.ErrOutOfRange, path, strconv.Quote(name), "a name, not empty, without \"/\" or spaces at its ends")
 	case seen[name]:
-		c.add(ErrRepeated, path, strconv.Quote(name), "each name once")
+		c.add(fault.ErrRepeated, path, strconv.Quote(name), "each name once")
 	}
 	seen[name] = true
 }
@@ -122,22 +123,22 @@ func (c *checker) known(path, kind, name string, known map[string]bool) bool {
 	if near, ok := tolerance.Nearest(name, sorted(list)); ok {
 		want = fmt.Sprintf("the name of a %s: perhaps %q", kind, near)
 	}
-	c.add(ErrUnknownName, path, strconv.Quote(name), want)
+	c.add(fault.ErrUnknownName, path, strconv.Quote(name), want)
 	return false
 }
 
 func (c *checker) atMost(path string, n, most int) bool {
 	if n > most {
-		c.add(ErrTooMany, path, strconv.Itoa(n), fmt.Sprintf("at most %d", most))
+		c.add(fault.ErrTooMany, path, strconv.Itoa(n), fmt.Sprintf("at most %d", most))
 	}
 	return n <= most
 }
 
-// Validate reports every fault of the stack, joined, in its order: each is a [FieldError] whose path is a JSON Pointer into the record of the same layout. It does not judge whether the machine is any good.
+// Validate reports every fault of the stack, joined, in its order: each is a [fault.FieldError] whose path is a JSON Pointer into the record of the same layout. It does not judge whether the machine is any good.
 func (s Stack) Validate() error {
 	c := &checker{broken: map[int]bool{}}
 	if len(s.Parts) == 0 {
-		c.add(ErrMissing, "/parts", "a list of 0", "at least one part")
+		c.add(fault.ErrMissing, "/parts", "a list of 0", "at least one part")
 		return errors.Join(c.faults...)
 	}
 	fits := c.atMost("/parts", len(s.Parts), maxParts) && c.atMost("/shafts", len(s.Shafts), maxShafts) &&
@@ -155,13 +156,13 @@ func (s Stack) Validate() error {
 		c.broken[i] = len(c.faults) > before
 	}
 	if len(s.Joints) != len(s.Parts)-1 {
-		c.add(ErrConflict, "/joints", fmt.Sprintf("a list of %d", len(s.Joints)), fmt.Sprintf("%d joints for %d parts", len(s.Parts)-1, len(s.Parts)))
+		c.add(fault.ErrConflict, "/joints", fmt.Sprintf("a list of %d", len(s.Joints)), fmt.Sprintf("%d joints for %d parts", len(s.Parts)-1, len(s.Parts)))
 	} else {
 		names := map[string]bool{}
 		for i := range s.Joints {
 			at := fmt.Sprintf("/joints/%d", i)
 			if name := s.JointName(i); names[name] {
-				c.add(ErrRepeated, at+"/name", strconv.Quote(name), "each name once")
+				c.add(fault.ErrRepeated, at+"/name", strconv.Quote(name), "each name once")
 			} else if s.Joints[i].Name != "" {
 				c.name(at+"/name", name, map[string]bool{})
 			}
@@ -212,7 +213,7 @@ func (c *checker) part(at string, p *Part) {
 		}
 		if b.Sweep != nil {
 			if b.Centre.X != 0 || b.Centre.Y != 0 {
-				c.add(ErrConflict, q+"/centre", fmt.Sprintf("[%v, %v]", b.Centre.X, b.Centre.Y), "a centre across the line or a sweep, not both")
+				c.add(fault.ErrConflict, q+"/centre", fmt.Sprintf("[%v, %v]", b.Centre.X, b.Centre.Y), "a centre across the line or a sweep, not both")
 			}
 			c.sweep(q+"/sweep", b.Sweep, p, false)
 			c.sweptCircle(q+"/sweep/about", p, i)
@@ -240,10 +241,10 @@ func (c *checker) thick(at string, p *Part) {
 	case p.Rear.Thickness != nil:
 		at += "/rear/thickness/readings"
 	default:
-		c.add(ErrConflict, at+"/rear/z", l.Rear.Z.String(), want)
+		c.add(fault.ErrConflict, at+"/rear/z", l.Rear.Z.String(), want)
 		return
 	}
-	c.add(ErrConflict, at, l.Rear.Z.String(), fmt.Sprintf("%s, where these give %v", want, l.Rear.Z))
+	c.add(fault.ErrConflict, at, l.Rear.Z.String(), fmt.Sprintf("%s, where these give %v", want, l.Rear.Z))
 }
 
 // warm checks that away from 20 °C a material is given.
@@ -254,9 +255,9 @@ func (c *checker) warm(path string, t tolerance.Optional[tolerance.Celsius], mat
 	v := float64(t.Value)
 	switch {
 	case math.IsNaN(v) || v < -273.15 || v > 2000:
-		c.add(ErrOutOfRange, path, fmt.Sprint(v), "a temperature in °C from -273.15 to 2000")
+		c.add(fault.ErrOutOfRange, path, fmt.Sprint(v), "a temperature in °C from -273.15 to 2000")
 	case t.Value != tolerance.Reference && !material:
-		c.add(ErrMissing, path, fmt.Sprintf("%v", v), "a material beside a temperature other than 20 °C")
+		c.add(fault.ErrMissing, path, fmt.Sprintf("%v", v), "a material beside a temperature other than 20 °C")
 	}
 }
 
@@ -279,7 +280,7 @@ func (c *checker) sweptCircle(path string, p *Part, i int) {
 			return
 		}
 		if at = next; at == i {
-			c.add(ErrConflict, path, strconv.Quote(p.Bores[i].Sweep.About), "a bore that is not itself swept about this one")
+			c.add(fault.ErrConflict, path, strconv.Quote(p.Bores[i].Sweep.About), "a bore that is not itself swept about this one")
 			return
 		}
 	}
@@ -301,13 +302,13 @@ func (c *checker) face(at string, f *Face, p *Part, rear bool) {
 		}
 	}
 	if ways > 1 {
-		c.add(ErrConflict, at, "several", "one of points, thickness and sweep")
+		c.add(fault.ErrConflict, at, "several", "one of points, thickness and sweep")
 	}
 	if ways == 1 && (f.Slope != Slope{}) {
-		c.add(ErrConflict, at+"/slope", fmt.Sprintf("[%v, %v]", f.Slope.X, f.Slope.Y), "no slope beside points, thickness or a sweep, which give it")
+		c.add(fault.ErrConflict, at+"/slope", fmt.Sprintf("[%v, %v]", f.Slope.X, f.Slope.Y), "no slope beside points, thickness or a sweep, which give it")
 	}
 	if f.Sweep == nil && ways == 1 && f.Z != 0 {
-		c.add(ErrConflict, at+"/z", f.Z.String(), "no z beside points or thickness, which give it")
+		c.add(fault.ErrConflict, at+"/z", f.Z.String(), "no z beside points or thickness, which give it")
 	}
 	c.points(at+"/points", f.Points)
 	if t := f.Thickness; t != nil {
@@ -323,7 +324,7 @@ func (c *checker) face(at string, f *Face, p *Part, rear bool) {
 		c.slope(at+"/pilot/slope", q.Slope.Value)
 		if q.Sweep != nil {
 			if (q.Centre != Vec2{}) {
-				c.add(ErrConflict, at+"/pilot/centre", fmt.Sprintf("[%v, %v]", q.Centre.X, q.Centre.Y), "a centre or a sweep, not both")
+				c.add(fault.ErrConflict, at+"/pilot/centre", fmt.Sprintf("[%v, %v]", q.Centre.X, q.Centre.Y), "a centre or a sweep, not both")
 			}
 			c.sweep(at+"/pilot/sweep", q.Sweep, p, false)
 		}
@@ -349,7 +350,7 @@ func (c *checker) points(at string, pts []Vec3) {
 		c.vec3(fmt.Sprintf("%s/%d", at, i), p)
 	}
 	if len(pts) < 3 || collinear(pts) {
-		c.add(ErrOutOfRange, at, fmt.Sprintf("a list of %d", len(pts)), "at least three points that are not on one line")
+		c.add(fault.ErrOutOfRange, at, fmt.Sprintf("a list of %d", len(pts)), "at least three points that are not on one line")
 	}
 }
 
@@ -372,11 +373,11 @@ func (c *checker) thickness(at string, t *Thickness, p *Part, rear bool) {
 	c.positive(at+"/thickness/radius", t.Radius)
 	c.readings(at+"/thickness", &t.Readings)
 	if !rear {
-		c.add(ErrConflict, at+"/thickness", "on a front face", "thickness on the rear face: the front face is its datum")
+		c.add(fault.ErrConflict, at+"/thickness", "on a front face", "thickness on the rear face: the front face is its datum")
 		return
 	}
 	if f := p.Front; f != nil && (f.Z != 0 || f.Slope != Slope{} || len(f.Points) > 0 || f.Thickness != nil || f.Sweep != nil) {
-		c.add(ErrConflict, at+"/thickness", "beside a front face with a plane of its own", "a front face at z = 0 without slope: thickness readings make it the datum")
+		c.add(fault.ErrConflict, at+"/thickness", "beside a front face with a plane of its own", "a front face at z = 0 without slope: thickness readings make it the datum")
 	}
 }
 
@@ -388,13 +389,13 @@ func (c *checker) sweep(at string, s *Sweep, p *Part, onFace bool) {
 	case onFace:
 		c.positive(at+"/radius", s.Radius)
 		if s.Droop != 0 {
-			c.add(ErrConflict, at+"/droop", s.Droop.String(), "no droop on a face: it belongs to bores and spigots")
+			c.add(fault.ErrConflict, at+"/droop", s.Droop.String(), "no droop on a face: it belongs to bores and spigots")
 		}
 		if s.Lift != 0 {
-			c.add(ErrConflict, at+"/lift", s.Lift.String(), "no lift on a face: it belongs to bores and spigots")
+			c.add(fault.ErrConflict, at+"/lift", s.Lift.String(), "no lift on a face: it belongs to bores and spigots")
 		}
 	case s.Radius != 0:
-		c.add(ErrConflict, at+"/radius", s.Radius.String(), "no radius: it belongs to face sweeps")
+		c.add(fault.ErrConflict, at+"/radius", s.Radius.String(), "no radius: it belongs to face sweeps")
 	}
 	if s.About == "" {
 		return
@@ -420,17 +421,17 @@ func (c *checker) readings(at string, r *Readings) {
 		}
 	}
 	if r.At != nil && len(r.At) != len(r.Values) {
-		c.add(ErrConflict, at+"/at", fmt.Sprintf("a list of %d", len(r.At)), fmt.Sprintf("as many angles as readings: %d", len(r.Values)))
+		c.add(fault.ErrConflict, at+"/at", fmt.Sprintf("a list of %d", len(r.At)), fmt.Sprintf("as many angles as readings: %d", len(r.Values)))
 		return
 	}
 	if r.At != nil && r.First != 0 {
-		c.add(ErrConflict, at+"/first", r.First.String(), "first or at, not both")
+		c.add(fault.ErrConflict, at+"/first", r.First.String(), "first or at, not both")
 	}
 	for i, a := range r.At {
 		c.finite(fmt.Sprintf("%s/at/%d", at, i), float64(a))
 	}
 	if r.Closing.Given && (len(r.Values) == 0 || len(r.Values[0]) == 0) {
-		c.add(ErrConflict, at+"/closing", r.Closing.Value.String(), "a first station that was read")
+		c.add(fault.ErrConflict, at+"/closing", r.Closing.Value.String(), "a first station that was read")
 	}
 	for path, u := range map[string]tolerance.Optional[tolerance.Length]{"/uncertainty": r.Uncertainty, "/shared_uncertainty": r.SharedUncertainty} {
 		if u.Given {
@@ -456,8 +457,8 @@ func (c *checker) readings(at string, r *Readings) {
 	}
 	switch {
 	case distinct < len(theta):
-		c.add(ErrRepeated, at+"/at", fmt.Sprintf("%d stations at %d angles", len(theta), distinct), "each station once; repeats as a list in readings")
+		c.add(fault.ErrRepeated, at+"/at", fmt.Sprintf("%d stations at %d angles", len(theta), distinct), "each station once; repeats as a list in readings")
 	case distinct < 3:
-		c.add(ErrOutOfRange, at+"/readings", fmt.Sprintf("%d stations read", distinct), "at least three stations")
+		c.add(fault.ErrOutOfRange, at+"/readings", fmt.Sprintf("%d stations read", distinct), "at least three stations")
 	}
 }

@@ -5,6 +5,8 @@ import (
 	"math"
 	"slices"
 	"strconv"
+
+	"example.com/borestack/fault"
 )
 
 func sorted(list []string) []string {
@@ -22,7 +24,7 @@ func (c *checker) joint(at string, s *Stack, k int) {
 		if p.Turned {
 			side = map[string]string{"rear": "front", "front": "rear"}[side]
 		}
-		c.add(ErrMissing, fmt.Sprintf("/parts/%d/%s", i, side), "", fmt.Sprintf("the face that meets at joint %q", s.JointName(k)))
+		c.add(fault.ErrMissing, fmt.Sprintf("/parts/%d/%s", i, side), "", fmt.Sprintf("the face that meets at joint %q", s.JointName(k)))
 	}
 	if a == nil {
 		missing(k, &s.Parts[k], "rear")
@@ -49,13 +51,13 @@ func (c *checker) joint(at string, s *Stack, k int) {
 		c.finite(at+"/float/turn", float64(f.Turn))
 	}
 	if !(j.Flatten >= 0 && j.Flatten <= 1) {
-		c.add(ErrOutOfRange, at+"/flatten", fmt.Sprint(j.Flatten), "a share from 0 to 1")
+		c.add(fault.ErrOutOfRange, at+"/flatten", fmt.Sprint(j.Flatten), "a share from 0 to 1")
 	}
 	if j.Interpolate && !j.SeatOnPoints {
-		c.add(ErrConflict, at+"/interpolate", "true", "seat \"points\": planes need no stations")
+		c.add(fault.ErrConflict, at+"/interpolate", "true", "seat \"points\": planes need no stations")
 	}
 	if j.Flatten != 0 && !j.SeatOnPoints {
-		c.add(ErrConflict, at+"/flatten", fmt.Sprint(j.Flatten), "seat \"points\": planes have no bow")
+		c.add(fault.ErrConflict, at+"/flatten", fmt.Sprint(j.Flatten), "seat \"points\": planes have no bow")
 	}
 	before := len(c.faults)
 	c.yield(at+"/yielding", j)
@@ -74,11 +76,11 @@ func (c *checker) joint(at string, s *Stack, k int) {
 	if j.Rules == RulesPilot {
 		switch {
 		case !pilot:
-			c.add(ErrConflict, at+"/rules", strconv.Quote("pilot"), "a spigot and a bore on the two faces")
+			c.add(fault.ErrConflict, at+"/rules", strconv.Quote("pilot"), "a spigot and a bore on the two faces")
 		case !j.Engagement.Given || j.Engagement.Value == 0:
-			c.add(ErrMissing, at+"/engagement", "", "an engagement above 0 for rules \"pilot\"")
+			c.add(fault.ErrMissing, at+"/engagement", "", "an engagement above 0 for rules \"pilot\"")
 		case !a.Diameter.Given && !b.Diameter.Given:
-			c.add(ErrMissing, at+"/rules", strconv.Quote("pilot"), "the outer diameter of a face for rules \"pilot\"")
+			c.add(fault.ErrMissing, at+"/rules", strconv.Quote("pilot"), "the outer diameter of a face for rules \"pilot\"")
 		}
 	}
 	if len(c.faults) == before && !c.broken[k] && !c.broken[k+1] {
@@ -92,7 +94,7 @@ func (c *checker) ring(at string, j *Joint, a, b *Face) {
 	}
 	c.positive(at+"/register_ring/diameter", j.RegisterRing.Value)
 	if a.Pilot == nil || b.Pilot == nil || a.Pilot.Kind != PilotBore || b.Pilot.Kind != PilotBore {
-		c.add(ErrConflict, at+"/register_ring", j.RegisterRing.Value.String(), "a pilot of kind \"bore\" on both faces")
+		c.add(fault.ErrConflict, at+"/register_ring", j.RegisterRing.Value.String(), "a pilot of kind \"bore\" on both faces")
 	}
 }
 
@@ -112,14 +114,14 @@ func (c *checker) pins(at string, j *Joint, a, b *Face) {
 			c.known(q+"/dowel", "dowel hole on both faces", p.Dowel, inB)
 		}
 		if used[p.Dowel] {
-			c.add(ErrRepeated, q+"/dowel", strconv.Quote(p.Dowel), "one pin in a hole")
+			c.add(fault.ErrRepeated, q+"/dowel", strconv.Quote(p.Dowel), "one pin in a hole")
 		}
 		used[p.Dowel] = true
 		c.positive(q+"/diameter", p.Diameter)
 		c.choice(q+"/pressed", uint8(p.Pressed), uint8(PressedNeither), "front, rear or neither")
 		c.vec2(q+"/step", p.Step)
 		if n := p.Locates; n.Given && !(math.Hypot(n.Value.X, n.Value.Y) > 0 && math.Hypot(n.Value.X, n.Value.Y) < math.MaxFloat64) {
-			c.add(ErrOutOfRange, q+"/locates", fmt.Sprintf("[%v, %v]", n.Value.X, n.Value.Y), "a direction, not zero")
+			c.add(fault.ErrOutOfRange, q+"/locates", fmt.Sprintf("[%v, %v]", n.Value.X, n.Value.Y), "a direction, not zero")
 		}
 	}
 }
@@ -141,23 +143,23 @@ func (c *checker) located(at string, s *Stack, k int, a, b *Face, pilot bool) {
 	}
 	bolts := !pilot && full < 2 && j.BoltClearance.Given
 	if bolts && len(j.Bolts) == 0 {
-		c.add(ErrMissing, at+"/bolts", "", "the bolts that bolt_clearance is about")
+		c.add(fault.ErrMissing, at+"/bolts", "", "the bolts that bolt_clearance is about")
 		return
 	}
 	if !pilot && !bolts && len(j.Pins) < 2 {
-		c.add(ErrNotLocated, at, fmt.Sprintf("%d pins, no pilot, no bolt clearance", len(j.Pins)), "a spigot in a bore, two dowels, a dowel and a flatted pin, or bolts with bolt_clearance")
+		c.add(fault.ErrNotLocated, at, fmt.Sprintf("%d pins, no pilot, no bolt clearance", len(j.Pins)), "a spigot in a bore, two dowels, a dowel and a flatted pin, or bolts with bolt_clearance")
 		return
 	}
 	var seat seating
 	if err := seat.seat(j, fa.rear, fb.front, holes); err != nil {
-		c.add(ErrConflict, at+"/seat", strconv.Quote("points"), "stations that pair, round the clamping centroid: "+err.Error())
+		c.add(fault.ErrConflict, at+"/seat", strconv.Quote("points"), "stations that pair, round the clamping centroid: "+err.Error())
 		return
 	}
 	if !seat.set.turns && pilot {
 		return
 	}
 	if !seat.set.bounded(pilot) {
-		c.add(ErrNotLocated, at, "pins or bolts that leave a way to move", "dowels at distinct places, or a flatted pin that holds square to the line from the other locator")
+		c.add(fault.ErrNotLocated, at, "pins or bolts that leave a way to move", "dowels at distinct places, or a flatted pin that holds square to the line from the other locator")
 	}
 }
 
@@ -204,20 +206,20 @@ func (c *checker) yield(at string, j *Joint) {
 		return
 	}
 	if !j.SeatOnPoints {
-		c.add(ErrConflict, at, "", "seat \"points\": a yielding seat needs measured heights")
+		c.add(fault.ErrConflict, at, "", "seat \"points\": a yielding seat needs measured heights")
 	}
 	if !(y.Stiffness > 0 && y.Stiffness < 1e12) {
-		c.add(ErrOutOfRange, at+"/stiffness", fmt.Sprint(y.Stiffness), "a pressure for each millimetre, N/mm³, more than 0")
+		c.add(fault.ErrOutOfRange, at+"/stiffness", fmt.Sprint(y.Stiffness), "a pressure for each millimetre, N/mm³, more than 0")
 	}
 	if !(y.Area > 0 && y.Area < 1e12) {
-		c.add(ErrOutOfRange, at+"/area", fmt.Sprint(y.Area), "an area of contact in mm², more than 0")
+		c.add(fault.ErrOutOfRange, at+"/area", fmt.Sprint(y.Area), "an area of contact in mm², more than 0")
 	}
 	if len(j.Bolts) == 0 || (len(y.BoltLoads) != 1 && len(y.BoltLoads) != len(j.Bolts)) {
-		c.add(ErrMissing, at+"/bolt_loads", fmt.Sprintf("%d loads for %d bolts", len(y.BoltLoads), len(j.Bolts)), "one for each bolt, or one for all, and at least one bolt")
+		c.add(fault.ErrMissing, at+"/bolt_loads", fmt.Sprintf("%d loads for %d bolts", len(y.BoltLoads), len(j.Bolts)), "one for each bolt, or one for all, and at least one bolt")
 	}
 	for i, f := range y.BoltLoads {
 		if !(f > 0 && f < 1e9) {
-			c.add(ErrOutOfRange, fmt.Sprintf("%s/bolt_loads/%d", at, i), fmt.Sprint(f), "a force in N, more than 0")
+			c.add(fault.ErrOutOfRange, fmt.Sprintf("%s/bolt_loads/%d", at, i), fmt.Sprint(f), "a force in N, more than 0")
 		}
 	}
 }

@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -21,7 +22,7 @@ func (c *checker) shafts(s *Stack, bores map[string]bool) {
 		c.name(at+"/name", sh.Name, names)
 		c.warm(at+"/temperature", sh.Temperature, sh.Material.Given)
 		if total += len(sh.Supports); total > maxSupports {
-			c.add(ErrTooMany, at+"/supports", strconv.Itoa(total), fmt.Sprintf("at most %d supports in all", maxSupports))
+			c.add(fault.ErrTooMany, at+"/supports", strconv.Itoa(total), fmt.Sprintf("at most %d supports in all", maxSupports))
 			return
 		}
 		count[sh.Name] += len(sh.Supports)
@@ -41,7 +42,7 @@ func (c *checker) shafts(s *Stack, bores map[string]bool) {
 			}
 		}
 		if p.Between[0] == p.Between[1] {
-			c.add(ErrConflict, at+"/between", strconv.Quote(p.Between[0])+" twice", "two different shafts")
+			c.add(fault.ErrConflict, at+"/between", strconv.Quote(p.Between[0])+" twice", "two different shafts")
 		}
 		c.length(at+"/z", p.Z)
 		c.notNegative(at+"/clearance", p.Clearance.Length())
@@ -51,7 +52,7 @@ func (c *checker) shafts(s *Stack, bores map[string]bool) {
 	}
 	for i := range s.Shafts {
 		if n := count[s.Shafts[i].Name]; n < 2 {
-			c.add(ErrMissing, fmt.Sprintf("/shafts/%d/supports", i), fmt.Sprintf("%d supports or pockets", n), "at least two supports or pockets")
+			c.add(fault.ErrMissing, fmt.Sprintf("/shafts/%d/supports", i), fmt.Sprintf("%d supports or pockets", n), "at least two supports or pockets")
 		}
 	}
 }
@@ -59,7 +60,7 @@ func (c *checker) shafts(s *Stack, bores map[string]bool) {
 func (c *checker) support(at string, p *Support, shaft string, bores map[string]bool, carried map[string]string) {
 	c.known(at+"/bore", "bore, \"part/bore\"", p.Bore, bores)
 	if other, twice := carried[p.Bore]; twice {
-		c.add(ErrRepeated, at+"/bore", strconv.Quote(p.Bore), "one shaft in a bore: it already carries "+strconv.Quote(other))
+		c.add(fault.ErrRepeated, at+"/bore", strconv.Quote(p.Bore), "one shaft in a bore: it already carries "+strconv.Quote(other))
 	}
 	carried[p.Bore] = shaft
 	c.notNegative(at+"/clearance", p.Clearance.Length())
@@ -67,26 +68,26 @@ func (c *checker) support(at string, p *Support, shaft string, bores map[string]
 	c.choice(at+"/kind", uint8(p.Kind), uint8(Bush), "bearing or bush")
 	switch {
 	case p.Kind == Bush && p.Width == 0:
-		c.add(ErrMissing, at+"/width", "", "a width: a bush binds at its mouths")
+		c.add(fault.ErrMissing, at+"/width", "", "a width: a bush binds at its mouths")
 	case p.Kind == Bush:
 		c.positive(at+"/width", p.Width)
 	case p.Width != 0:
-		c.add(ErrConflict, at+"/width", p.Width.String(), "no width on a bearing, or kind \"bush\"")
+		c.add(fault.ErrConflict, at+"/width", p.Width.String(), "no width on a bearing, or kind \"bush\"")
 	}
 	if p.Journal.Given {
 		c.positive(at+"/journal", p.Journal.Value)
 	}
 	if p.Tilt.Given && !(p.Tilt.Value >= 0 && p.Tilt.Value <= 10) {
-		c.add(ErrOutOfRange, at+"/tilt", fmt.Sprint(p.Tilt.Value), "a permitted tilt as a ratio, 0 or more")
+		c.add(fault.ErrOutOfRange, at+"/tilt", fmt.Sprint(p.Tilt.Value), "a permitted tilt as a ratio, 0 or more")
 	}
 	if g := p.Guide.Offset; g.Given {
 		c.positive(at+"/guide/offset", g.Value)
 	}
 	if g := p.Guide.Force; g.Given && !(g.Value > 0 && g.Value < 1e12) {
-		c.add(ErrOutOfRange, at+"/guide/force", fmt.Sprint(g.Value), "a force in N, more than 0")
+		c.add(fault.ErrOutOfRange, at+"/guide/force", fmt.Sprint(g.Value), "a force in N, more than 0")
 	}
 	if p.Stiffness.Given && !(p.Stiffness.Value > 0 && p.Stiffness.Value < 1e12) {
-		c.add(ErrOutOfRange, at+"/stiffness", fmt.Sprint(p.Stiffness.Value), "a stiffness in N/mm, more than 0")
+		c.add(fault.ErrOutOfRange, at+"/stiffness", fmt.Sprint(p.Stiffness.Value), "a stiffness in N/mm, more than 0")
 	}
 }
 
@@ -99,14 +100,14 @@ func (c *checker) sections(at string, sh *Shaft) {
 		to := fmt.Sprintf("%s/sections/%d", at, k)
 		c.section(to, q)
 		if k > 0 && math.Abs(float64(q.From-sh.Sections[k-1].To)) > meetTol {
-			c.add(ErrConflict, to+"/from", q.From.String(), "where the section before it ends, "+sh.Sections[k-1].To.String())
+			c.add(fault.ErrConflict, to+"/from", q.From.String(), "where the section before it ends, "+sh.Sections[k-1].To.String())
 		}
 	}
 	if m := sh.Material; len(sh.Sections) > 0 && !(m.Given && m.Value.Modulus.Given && m.Value.Modulus.Value > 0) {
-		c.add(ErrMissing, at+"/material", m.Value.Name, "a material with a modulus: a shaft with sections bends")
+		c.add(fault.ErrMissing, at+"/material", m.Value.Name, "a material with a modulus: a shaft with sections bends")
 	}
 	if d := sh.Density; d.Given && !(d.Value >= 0 && d.Value < 1e5) {
-		c.add(ErrOutOfRange, at+"/density", fmt.Sprint(d.Value), "a density in kg/m³, 0 or more")
+		c.add(fault.ErrOutOfRange, at+"/density", fmt.Sprint(d.Value), "a density in kg/m³, 0 or more")
 	}
 }
 
@@ -116,7 +117,7 @@ func (c *checker) loads(at string, sh *Shaft) {
 		return
 	}
 	if len(sh.Sections) == 0 && (len(sh.Loads) > 0 || sh.Density.Given) {
-		c.add(ErrMissing, at+"/sections", "", "sections: only a shaft with sections carries loads")
+		c.add(fault.ErrMissing, at+"/sections", "", "sections: only a shaft with sections carries loads")
 	}
 	names := map[string]bool{}
 	for k, l := range sh.Loads {
@@ -132,10 +133,10 @@ func (c *checker) loads(at string, sh *Shaft) {
 		c.positive(to+"/gear/pitch_diameter", g.PitchDiameter)
 		c.force(to+"/gear/torque", g.Torque)
 		if a := g.PressureAngle; a.Given && !(a.Value > 0 && a.Value < 60*tolerance.Degree) {
-			c.add(ErrOutOfRange, to+"/gear/pressure_angle", a.Value.String(), "an angle above 0 and below 60 degrees")
+			c.add(fault.ErrOutOfRange, to+"/gear/pressure_angle", a.Value.String(), "an angle above 0 and below 60 degrees")
 		}
 		if !(math.Abs(float64(g.Helix)) < float64(80*tolerance.Degree)) {
-			c.add(ErrOutOfRange, to+"/gear/helix", g.Helix.String(), "a helix angle within 80 degrees")
+			c.add(fault.ErrOutOfRange, to+"/gear/helix", g.Helix.String(), "a helix angle within 80 degrees")
 		}
 		c.finite(to+"/gear/mate", float64(g.Mate))
 	}
@@ -144,7 +145,7 @@ func (c *checker) loads(at string, sh *Shaft) {
 // force checks a force or torque: N or N·m.
 func (c *checker) force(at string, v float64) {
 	if !(math.Abs(v) <= 1e9) {
-		c.add(ErrOutOfRange, at, fmt.Sprint(v), "a finite number, at most 1e9")
+		c.add(fault.ErrOutOfRange, at, fmt.Sprint(v), "a finite number, at most 1e9")
 	}
 }
 
@@ -154,10 +155,10 @@ func (c *checker) section(at string, q Section) {
 	c.positive(at+"/diameter", q.Diameter)
 	c.notNegative(at+"/bore", q.Bore)
 	if q.To <= q.From {
-		c.add(ErrConflict, at+"/to", q.To.String(), "more than from")
+		c.add(fault.ErrConflict, at+"/to", q.To.String(), "more than from")
 	}
 	if q.Bore >= q.Diameter {
-		c.add(ErrConflict, at+"/bore", q.Bore.String(), "less than the diameter")
+		c.add(fault.ErrConflict, at+"/bore", q.Bore.String(), "less than the diameter")
 	}
 }
 
@@ -173,7 +174,7 @@ func (c *checker) references(s *Stack, bores map[string]bool) {
 			}
 		}
 		if ways != 1 {
-			c.add(ErrConflict, at, fmt.Sprintf("%d ways", ways), "one of through, axis and best")
+			c.add(fault.ErrConflict, at, fmt.Sprintf("%d ways", ways), "one of through, axis and best")
 			continue
 		}
 		list, key := r.Best, "best"
@@ -184,13 +185,13 @@ func (c *checker) references(s *Stack, bores map[string]bool) {
 		case len(r.Best) == 0:
 			list, key = r.Through[:], "through"
 		case len(r.Best) < 3 || len(r.Best) > maxSupports:
-			c.add(ErrOutOfRange, at+"/best", fmt.Sprintf("a list of %d", len(r.Best)), "three or more bores")
+			c.add(fault.ErrOutOfRange, at+"/best", fmt.Sprintf("a list of %d", len(r.Best)), "three or more bores")
 		}
 		seen := map[string]bool{}
 		for k, b := range list {
 			q := fmt.Sprintf("%s/%s/%d", at, key, k)
 			if c.known(q, "bore, \"part/bore\"", b, bores) && seen[b] {
-				c.add(ErrRepeated, q, strconv.Quote(b), "each bore once")
+				c.add(fault.ErrRepeated, q, strconv.Quote(b), "each bore once")
 			}
 			seen[b] = true
 		}
@@ -207,7 +208,7 @@ func (c *checker) meshes(s *Stack, bores map[string]bool) {
 				c.known(fmt.Sprintf("%s/axes/%d/%d", at, k, n), "bore, \"part/bore\"", b, bores)
 			}
 			if a[0] == a[1] {
-				c.add(ErrRepeated, fmt.Sprintf("%s/axes/%d", at, k), strconv.Quote(a[0]), "two different bores")
+				c.add(fault.ErrRepeated, fmt.Sprintf("%s/axes/%d", at, k), strconv.Quote(a[0]), "two different bores")
 			}
 		}
 		c.length(at+"/z", m.Z)
@@ -216,7 +217,7 @@ func (c *checker) meshes(s *Stack, bores map[string]bool) {
 			c.notNegative(at+"/helix_tolerance", m.HelixTolerance.Value)
 		}
 		if a := m.PressureAngle; a.Given && !(a.Value > 0 && a.Value < 60*tolerance.Degree) {
-			c.add(ErrOutOfRange, at+"/pressure_angle", a.Value.String(), "an angle above 0 and below 60 degrees")
+			c.add(fault.ErrOutOfRange, at+"/pressure_angle", a.Value.String(), "an angle above 0 and below 60 degrees")
 		}
 	}
 }
@@ -236,7 +237,7 @@ func (c *checker) chains(s *Stack) {
 		at := fmt.Sprintf("/chains/%d", i)
 		c.name(at+"/name", ch.Name, names)
 		if len(ch.Links) == 0 {
-			c.add(ErrMissing, at+"/links", "a list of 0", "at least one link")
+			c.add(fault.ErrMissing, at+"/links", "a list of 0", "at least one link")
 		}
 		if !c.atMost(at+"/links", len(ch.Links), maxChains) {
 			continue
@@ -250,16 +251,16 @@ func (c *checker) chains(s *Stack) {
 			switch {
 			case l.From == "" && l.To == "":
 			case l.From == "" || l.To == "":
-				c.add(ErrMissing, q, strconv.Quote(l.From+l.To), "both from and to")
+				c.add(fault.ErrMissing, q, strconv.Quote(l.From+l.To), "both from and to")
 			case l.Length != 0:
-				c.add(ErrConflict, q+"/length", l.Length.String(), "a length, or from and to")
+				c.add(fault.ErrConflict, q+"/length", l.Length.String(), "a length, or from and to")
 			default:
 				c.known(q+"/from", "face, \"part/front\" or \"part/rear\"", l.From, faces)
 				c.known(q+"/to", "face, \"part/front\" or \"part/rear\"", l.To, faces)
 			}
 		}
 		if ch.Least.Given && ch.Greatest.Given && ch.Least.Value > ch.Greatest.Value {
-			c.add(ErrConflict, at+"/least", ch.Least.Value.String(), "at most greatest")
+			c.add(fault.ErrConflict, at+"/least", ch.Least.Value.String(), "at most greatest")
 		}
 	}
 }
@@ -280,11 +281,11 @@ func (c *checker) candidates(s *Stack) {
 			continue
 		}
 		if places[q.Place] {
-			c.add(ErrRepeated, at, strconv.Quote(q.Place), "each place once")
+			c.add(fault.ErrRepeated, at, strconv.Quote(q.Place), "each place once")
 		}
 		places[q.Place] = true
 		if total += len(q.Parts); total > maxCandidates {
-			c.add(ErrTooMany, at, strconv.Itoa(total), fmt.Sprintf("at most %d candidates in all", maxCandidates))
+			c.add(fault.ErrTooMany, at, strconv.Itoa(total), fmt.Sprintf("at most %d candidates in all", maxCandidates))
 			return
 		}
 		if len(c.faults) > 0 {
@@ -316,11 +317,11 @@ func (c *checker) candidates(s *Stack) {
 }
 
 // faultsOf lists the faults of a stack.
-func faultsOf(s Stack) []*FieldError {
-	var out []*FieldError
+func faultsOf(s Stack) []*fault.FieldError {
+	var out []*fault.FieldError
 	if j, ok := s.Validate().(interface{ Unwrap() []error }); ok {
 		for _, err := range j.Unwrap() {
-			if f, ok := err.(*FieldError); ok {
+			if f, ok := err.(*fault.FieldError); ok {
 				out = append(out, f)
 			}
 		}

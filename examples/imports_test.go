@@ -10,23 +10,24 @@ import (
 const module = "example.com/borestack"
 
 // everything is what an example may know.
-var everything = []string{"tolerance", "tolerance/fits", "align/form", "align", "align/record", "align/study", "align/advise", "align/draw", "align/report", "stackup", "stackup/law"}
+var everything = []string{"fault", "tolerance", "tolerance/fits", "align/form", "align", "align/record", "align/study", "align/advise", "align/draw", "align/report", "stackup", "stackup/law"}
 
 // mayKnow lists, for every room, the rooms that it may depend on, directly or not. A room's own internal packages go with it. A package that is not listed fails the test, so that every new room says where it stands.
 var mayKnow = map[string][]string{
+	"fault":              {},
 	"":                   {},
-	"tolerance":          {},
-	"tolerance/fits":     {"tolerance"},
-	"stackup/law":        {"tolerance"},
-	"stackup":            {"tolerance", "stackup/law"},
-	"align/form":         {"tolerance"},
-	"align":              {"tolerance", "align/form"},
-	"align/record":       {"tolerance", "align/form", "align"},
-	"align/study":        {"tolerance", "align/form", "align", "align/record", "stackup", "stackup/law"},
-	"align/advise":       {"tolerance", "tolerance/fits", "align/form", "align", "align/record", "align/study", "stackup", "stackup/law"},
-	"align/draw":         {"tolerance", "tolerance/fits", "align/form", "align", "align/record", "align/study", "align/advise", "stackup", "stackup/law"},
-	"align/report":       {"tolerance", "tolerance/fits", "align/form", "align", "align/record", "align/study", "align/advise", "align/draw", "stackup", "stackup/law"},
-	"internal/testutil":  {"tolerance", "align"},
+	"tolerance":          {"fault"},
+	"tolerance/fits":     {"fault", "tolerance"},
+	"stackup/law":        {"fault", "tolerance"},
+	"stackup":            {"fault", "tolerance", "stackup/law"},
+	"align/form":         {"fault", "tolerance"},
+	"align":              {"fault", "tolerance", "align/form"},
+	"align/record":       {"fault", "tolerance", "align/form", "align"},
+	"align/study":        {"fault", "tolerance", "align/form", "align", "align/record", "stackup", "stackup/law"},
+	"align/advise":       {"fault", "tolerance", "tolerance/fits", "align/form", "align", "align/record", "align/study", "stackup", "stackup/law"},
+	"align/draw":         {"fault", "tolerance", "tolerance/fits", "align/form", "align", "align/record", "align/study", "align/advise", "stackup", "stackup/law"},
+	"align/report":       {"fault", "tolerance", "tolerance/fits", "align/form", "align", "align/record", "align/study", "align/advise", "align/draw", "stackup", "stackup/law"},
+	"internal/testutil":  {"fault", "tolerance", "align"},
 	"examples":           {},
 	"examples/compare":   everything,
 	"examples/correct":   everything,

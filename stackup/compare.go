@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/stackup/law"
 )
 
@@ -147,7 +148,7 @@ func pairedMoments(a, b []float64, n, ma, mb float64) (mean, sd Figure) {
 // sections is into how many parts samples are cut for the error of a quantile.
 const sections = 20
 
-// Quantile returns the difference of the values below which a share p of the samples lies. Its error is the greater of two: that of the pairs of ranks, each study's share below its quantile over its density there (Bahadur), which needs samples closer together than the difference; and that of the quantiles of 20 sections of the samples, which does not. It returns an [InputError] when p is not within 0 and 1 or a section has fewer than 5 samples on either side of it, and [ErrNotFinite] when a quantile is not finite.
+// Quantile returns the difference of the values below which a share p of the samples lies. Its error is the greater of two: that of the pairs of ranks, each study's share below its quantile over its density there (Bahadur), which needs samples closer together than the difference; and that of the quantiles of 20 sections of the samples, which does not. It returns an [InputError] when p is not within 0 and 1 or a section has fewer than 5 samples on either side of it, and [fault.ErrNotFinite] when a quantile is not finite.
 //
 // Source: Asmussen and Glynn, Stochastic Simulation, Springer 2007, III.4 (Bahadur's representation), III.5 (sectioning).
 func (c *Comparison) Quantile(i int, p float64) (Figure, error) {
@@ -188,7 +189,7 @@ func (c *Comparison) Quantile(i int, p float64) (Figure, error) {
 		parts += d * d / (sections * (sections - 1))
 	}
 	if sum := value + ranks + parts; sum-sum != 0 {
-		return Figure{}, fmt.Errorf("stackup: %s: quantile %g: %w", c.wanted[i], p, ErrNotFinite)
+		return Figure{}, fmt.Errorf("stackup: %s: quantile %g: %w", c.wanted[i], p, fault.ErrNotFinite)
 	}
 	return figure(value, math.Sqrt(math.Max(ranks, parts)), sections-1), nil
 }

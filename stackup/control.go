@@ -4,6 +4,8 @@ import (
 	"context"
 	"fmt"
 	"math"
+
+	"example.com/borestack/fault"
 )
 
 // Controlled is a wanted number's mean and standard deviation with the help of its linear part.
@@ -39,7 +41,7 @@ func (a *controlSums) add(b *controlSums, sign float64) {
 //
 // When ctx is done it returns what the whole blocks done so far came to, if they are enough, beside an error that wraps ctx.Err().
 //
-// It returns an [InputError] for an input without a finite mean and variance, and [ErrNotFinite] for a number that is not finite.
+// It returns an [InputError] for an input without a finite mean and variance, and [fault.ErrNotFinite] for a number that is not finite.
 //
 // Source: Glasserman, Monte Carlo Methods in Financial Engineering, Springer 2004, 4.1 (control variates by regression).
 func (s *Study) RunControlled(ctx context.Context, set Settings) ([]Controlled, error) {
@@ -73,7 +75,7 @@ func (s *Study) RunControlled(ctx context.Context, set Settings) ([]Controlled, 
 			for k := range s.Wanted {
 				q := &s.Wanted[k]
 				if i := groups[at/batch][k].sum(w.y[q.Output][:n], w.x, l.Gain[q.Output], l.At[q.Output], &parts[k]); i >= 0 {
-					return blame(&SampleError{Index: i, Err: fmt.Errorf("%s is %g: %w", q.Name, w.y[q.Output][i], ErrNotFinite)}, w.x, at)
+					return blame(&SampleError{Index: i, Err: fmt.Errorf("%s is %g: %w", q.Name, w.y[q.Output][i], fault.ErrNotFinite)}, w.x, at)
 				}
 			}
 		}

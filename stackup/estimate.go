@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"math"
 	"math/bits"
+
+	"example.com/borestack/fault"
 )
 
 // Estimated is an answer to a goal.
@@ -94,7 +96,7 @@ func (e *estimating) try() error {
 		c, err := e.controlled(e.trial())
 		e.evaluations += trialSamples
 		switch {
-		case errors.Is(err, ErrStudy), errors.Is(err, ErrNotFinite):
+		case errors.Is(err, ErrStudy), errors.Is(err, fault.ErrNotFinite):
 			e.why += fmt.Sprintf("; not by the linear part: %v", err)
 		case err != nil:
 			return err
@@ -112,7 +114,7 @@ func (e *estimating) try() error {
 	v, _, err := e.even(e.trial())
 	e.evaluations += trialSamples
 	switch {
-	case errors.Is(err, ErrStudy), errors.Is(err, ErrNotFinite):
+	case errors.Is(err, ErrStudy), errors.Is(err, fault.ErrNotFinite):
 		e.why += fmt.Sprintf("; not by even points: %v", err)
 	case err != nil:
 		return err

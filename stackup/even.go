@@ -9,6 +9,7 @@ import (
 
 	"gonum.org/v1/gonum/mathext"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/stackup/internal/sobol"
 	"example.com/borestack/stackup/law"
 )
@@ -285,7 +286,7 @@ func (e *Even) Yield(i int) Figure {
 	return f
 }
 
-// Quantile returns the value below which a share p of all samples lies; its error is the scatter of the replicates about it. It returns an [InputError] when p is not within 0 and 1 or a replicate has fewer than 5 samples on either side of it, and [ErrNotFinite] when the value is not finite.
+// Quantile returns the value below which a share p of all samples lies; its error is the scatter of the replicates about it. It returns an [InputError] when p is not within 0 and 1 or a replicate has fewer than 5 samples on either side of it, and [fault.ErrNotFinite] when the value is not finite.
 func (e *Even) Quantile(i int, p float64) (Figure, error) {
 	const fewest = 5
 	if n := float64(e.Samples / e.Replicates); !(p > 0 && p < 1) || n*math.Min(p, 1-p) < fewest {
@@ -299,7 +300,7 @@ func (e *Even) Quantile(i int, p float64) (Figure, error) {
 		squares += d * d
 	}
 	if sum := value + squares; sum-sum != 0 {
-		return Figure{}, fmt.Errorf("stackup: %s: quantile %g: %w", e.wanted[i].Name, p, ErrNotFinite)
+		return Figure{}, fmt.Errorf("stackup: %s: quantile %g: %w", e.wanted[i].Name, p, fault.ErrNotFinite)
 	}
 	n := float64(e.Replicates)
 	return figure(value, math.Sqrt(squares/n/(n-1)), n-1), nil

@@ -5,6 +5,8 @@ import (
 	"errors"
 	"fmt"
 	"math"
+
+	"example.com/borestack/fault"
 )
 
 // Indices are the samples that Sobol indices are worked out from. It is made by [Study.SobolIndices].
@@ -174,15 +176,12 @@ func (w *picker) infinite(k, n int) error {
 	for i := range n {
 		for _, y := range [3]float64{w.ya[q.Output][i], w.yb[q.Output][i], w.ym[q.Output][i]} {
 			if y-y != 0 {
-				return &SampleError{Index: i, Err: fmt.Errorf("%s is %g, which has no variance: %w", q.Name, y, ErrNotFinite)}
+				return &SampleError{Index: i, Err: fmt.Errorf("%s is %g, which has no variance: %w", q.Name, y, fault.ErrNotFinite)}
 			}
 		}
 	}
-	return &SampleError{Err: fmt.Errorf("%s overflows: %w", q.Name, ErrNotFinite)}
+	return &SampleError{Err: fmt.Errorf("%s overflows: %w", q.Name, fault.ErrNotFinite)}
 }
-
-// ErrNotFinite is wrapped when a method that needs finite numbers meets one that is not.
-var ErrNotFinite = errors.New("not finite")
 
 // blame completes the error of a sample of the first of the two samples; one of another may share its index.
 func (w *picker) blame(err error, first int) error { return blame(err, w.xa, first) }

@@ -8,6 +8,7 @@ import (
 	"reflect"
 	"testing"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/stackup"
 	"example.com/borestack/stackup/law"
 )
@@ -185,7 +186,7 @@ func TestStudy_SobolIndices_errors(t *testing.T) {
 	}
 	_, err := bad.SobolIndices(context.Background(), stackup.Settings{Samples: 4096})
 	var e *stackup.SampleError
-	if !errors.Is(err, stackup.ErrNotFinite) || !errors.As(err, &e) {
+	if !errors.Is(err, fault.ErrNotFinite) || !errors.As(err, &e) {
 		t.Error(err)
 	}
 	if _, err := (&stackup.Study{}).SobolIndices(context.Background(), stackup.Settings{Samples: 4096}); !errors.Is(err, stackup.ErrStudy) {

@@ -8,6 +8,7 @@ import (
 
 	"gonum.org/v1/gonum/mathext"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/stackup/law"
 )
 
@@ -28,7 +29,7 @@ const (
 //
 // When ctx is done it returns an error that wraps ctx.Err() and nothing else: the answer needs all its samples.
 //
-// It returns an [InputError] for a plane or joint law that is neither of package law nor a [NormalPlane] or [NormalJoint], and [ErrNotFinite] for a number that is not finite.
+// It returns an [InputError] for a plane or joint law that is neither of package law nor a [NormalPlane] or [NormalJoint], and [fault.ErrNotFinite] for a number that is not finite.
 //
 // Source: Raiffa and Schlaifer, Applied Statistical Decision Theory, Harvard 1961, chapter 5 (preposterior analysis).
 func (s *Study) NextMeasurement(ctx context.Context, i int, set Settings) (now NextWorth, each []NextWorth, err error) {
@@ -190,7 +191,7 @@ func (w *finder) evaluate(streams []law.Stream, p *place, f, n int) error {
 	}
 	for i, v := range w.y[w.q.Output][:n] {
 		if v-v != 0 {
-			return &SampleError{Index: i, Err: fmt.Errorf("%s is %g: %w", w.q.Name, v, ErrNotFinite)}
+			return &SampleError{Index: i, Err: fmt.Errorf("%s is %g: %w", w.q.Name, v, fault.ErrNotFinite)}
 		}
 	}
 	return nil

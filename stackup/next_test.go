@@ -7,6 +7,7 @@ import (
 	"reflect"
 	"testing"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/stackup"
 	"example.com/borestack/stackup/law"
 )
@@ -91,7 +92,7 @@ func TestStudy_NextMeasurement_errors(t *testing.T) {
 		t.Error(err)
 	}
 	s.Model = one(2, func([]float64) float64 { return math.Inf(1) })
-	if _, _, err := s.NextMeasurement(ctx, 0, stackup.Settings{Samples: 1 << 16}); !errors.Is(err, stackup.ErrNotFinite) {
+	if _, _, err := s.NextMeasurement(ctx, 0, stackup.Settings{Samples: 1 << 16}); !errors.Is(err, fault.ErrNotFinite) {
 		t.Error(err)
 	}
 	s.Inputs = []stackup.Input{{Name: "o", Plane: opaque{must(law.NewDisc(0, 0, 1))}}}

@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"math"
 	"sort"
+
+	"example.com/borestack/fault"
 )
 
 // Learnt is what is known of a study after observations, by weighted samples. It is made by [Study.Learn].
@@ -99,7 +101,7 @@ func (t *Learnt) conclude(s *Study, sums []weighed, centres []float64) error {
 		top = math.Max(top, sums[b].top)
 	}
 	if math.IsInf(top, -1) {
-		return fmt.Errorf("stackup: the observations have no chance in any of %d samples: %w", t.Samples, ErrNotFinite)
+		return fmt.Errorf("stackup: the observations have no chance in any of %d samples: %w", t.Samples, fault.ErrNotFinite)
 	}
 	all := newWeighed(len(sums[0].of), 0)
 	all.top = top

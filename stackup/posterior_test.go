@@ -7,6 +7,7 @@ import (
 	"reflect"
 	"testing"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/stackup"
 	"example.com/borestack/stackup/law"
 	"example.com/borestack/tolerance"
@@ -130,7 +131,7 @@ func TestStudy_Learn_errors(t *testing.T) {
 	}
 	// a reading that nothing explains
 	far := &stackup.Study{Model: one(1, func(x []float64) float64 { return math.Inf(1) }), Inputs: []stackup.Input{normal("a", 0, 1)}}
-	if _, err := far.Learn(ctx, readings[:1], stackup.Settings{Samples: 1 << 14}); !errors.Is(err, stackup.ErrNotFinite) {
+	if _, err := far.Learn(ctx, readings[:1], stackup.Settings{Samples: 1 << 14}); !errors.Is(err, fault.ErrNotFinite) {
 		t.Error(err)
 	}
 	// a disc that cannot reach: few effective samples, and it says so

@@ -6,6 +6,8 @@ import (
 	"math"
 	"strconv"
 	"strings"
+
+	"example.com/borestack/fault"
 )
 
 // Budget is what makes a reading of a gauge uncertain, source by source. The zero value has no source and is refused.
@@ -72,20 +74,20 @@ type Uncertainty struct {
 	Contributions    []Contribution    // in the order of the sources
 }
 
-// Combine adds the contributions up: u² = Σ uᵢ², and the effective degrees of freedom u⁴/Σ(uᵢ⁴/νᵢ). All faults come together, each a [*FieldError].
+// Combine adds the contributions up: u² = Σ uᵢ², and the effective degrees of freedom u⁴/Σ(uᵢ⁴/νᵢ). All faults come together, each a [*fault.FieldError].
 //
 // Source: JCGM 100:2008, 5.1.2 and G.4.1 (Welch–Satterthwaite).
 func (b Budget) Combine() (Uncertainty, error) {
 	c := &budgetCheck{at: "/sources"}
 	if len(b.Sources) == 0 {
-		c.add("", "", ErrMissing, "at least one source of uncertainty")
+		c.add("", "", fault.ErrMissing, "at least one source of uncertainty")
 	}
 	var out Uncertainty
 	seen := map[string]bool{}
 	for i, s := range b.Sources {
 		c.at, c.name = "/sources/"+strconv.Itoa(i), ""
 		if s == nil {
-			c.add("", "", ErrMissing, "a source of uncertainty")
+			c.add("", "", fault.ErrMissing, "a source of uncertainty")
 			continue
 		}
 		c.name = s.label()
@@ -114,11 +116,11 @@ func (b Budget) Combine() (Uncertainty, error) {
 func (c *budgetCheck) named(seen map[string]bool) {
 	switch {
 	case c.name == "":
-		c.add("/name", "", ErrMissing, "a name")
+		c.add("/name", "", fault.ErrMissing, "a name")
 	case strings.TrimSpace(c.name) != c.name || strings.Contains(c.name, "/"):
-		c.add("/name", strconv.Quote(c.name), ErrOutOfRange, "a name without \"/\" or spaces at its ends")
+		c.add("/name", strconv.Quote(c.name), fault.ErrOutOfRange, "a name without \"/\" or spaces at its ends")
 	case seen[c.name]:
-		c.add("/name", strconv.Quote(c.name), ErrRepeated, "each name once")
+		c.add("/name", strconv.Quote(c.name), fault.ErrRepeated, "each name once")
 	}
 	seen[c.name] = true
 }
@@ -142,7 +144,7 @@ func (u *Uncertainty) finish() {
 	}
 }
 
-// CoverageFactor returns the factor k of an interval that holds a share p of the possible values, such as 0.95, by Student's t with the effective degrees of freedom. They are taken as they are, not cut to a whole number (the guide allows either), so that a little more or less in a budget never makes k jump. It returns a [*FieldError] unless 0 < p < 1.
+// CoverageFactor returns the factor k of an interval that holds a share p of the possible values, such as 0.95, by Student's t with the effective degrees of freedom. They are taken as they are, not cut to a whole number (the guide allows either), so that a little more or less in a budget never makes k jump. It returns a [*fault.FieldError] unless 0 < p < 1.
 //
 // Source: JCGM 100:2008, G.6.4.
 func (u Uncertainty) CoverageFactor(p float64) (float64, error) {

@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -281,55 +282,54 @@ func TestBudget_faults(t *testing.T) {
 		source tolerance.Source
 		class  error
 	}{
-		"/sources/1":                    {nil, tolerance.ErrMissing},
-		"/sources/1/k":                  {tolerance.Certificate{Name: "c", Expanded: 1, Acts: tolerance.OnAll}, tolerance.ErrMissing},
-		"/sources/1/k:":                 {tolerance.Certificate{Name: "c", Expanded: 1, K: 0.5, Acts: tolerance.OnAll}, tolerance.ErrOutOfRange},
-		"/sources/1/acts":               {tolerance.Certificate{Name: "c", Expanded: 1, K: 2}, tolerance.ErrMissing},
-		"/sources/1/acts:":              {tolerance.Certificate{Name: "c", Expanded: 1, K: 2, Acts: 9}, tolerance.ErrOutOfRange},
-		"/sources/1/expanded":           {tolerance.Certificate{Name: "c", Expanded: -1, K: 2, Acts: tolerance.OnAll}, tolerance.ErrOutOfRange},
-		"/sources/1/step":               {tolerance.Resolution{Name: "r"}, tolerance.ErrMissing},
-		"/sources/1/step:":              {tolerance.Resolution{Name: "r", Step: nan}, tolerance.ErrNotFinite},
-		"/sources/1/readings":           {tolerance.Repeatability{Name: "r", Readings: []tolerance.Length{1}}, tolerance.ErrMissing},
-		"/sources/1/readings/1":         {tolerance.Repeatability{Name: "r", Readings: []tolerance.Length{1, nan}}, tolerance.ErrNotFinite},
-		"/sources/1/averaged":           {tolerance.Repeatability{Name: "r", Readings: []tolerance.Length{1, 2}, Averaged: -1}, tolerance.ErrOutOfRange},
-		"/sources/1/half":               {tolerance.Bounded{Name: "b", Half: 1e9, Acts: tolerance.OnAll}, tolerance.ErrOutOfRange},
-		"/sources/1/shape":              {tolerance.Bounded{Name: "b", Half: 1, Shape: 7, Acts: tolerance.OnAll}, tolerance.ErrOutOfRange},
-		"/sources/1/sensitivity":        {tolerance.Stated{Name: "s", Acts: tolerance.OnAll, Sensitivity: tolerance.Given(math.Inf(1))}, tolerance.ErrNotFinite},
-		"/sources/1/degrees_of_freedom": {tolerance.Stated{Name: "s", Acts: tolerance.OnAll, DegreesOfFreedom: tolerance.Given(0.0)}, tolerance.ErrOutOfRange},
-		"/sources/1/standard":           {tolerance.Stated{Name: "s", Acts: tolerance.OnAll, Standard: nan}, tolerance.ErrNotFinite},
-		"/sources/1/name":               {tolerance.Resolution{Step: 1}, tolerance.ErrMissing},
-		"/sources/1/name:":              {tolerance.Resolution{Name: "a/b", Step: 1}, tolerance.ErrOutOfRange},
-		"/sources/1/name (scale)":       {good, tolerance.ErrRepeated},
-		"/sources/1/length":             {tolerance.Thermal{Name: "t"}, tolerance.ErrMissing},
-		"/sources/1/workpiece/mean":     {func() tolerance.Source { s := thermal; s.Workpiece.Mean = 11.5; return s }(), tolerance.ErrOutOfRange},
-		"/sources/1/gauge/standard":     {func() tolerance.Source { s := thermal; s.Gauge.Standard = -1; return s }(), tolerance.ErrOutOfRange},
-		"/sources/1/both":               {func() tolerance.Source { s := thermal; s.Both = 1; return s }(), tolerance.ErrOutOfRange},
+		"/sources/1":                    {nil, fault.ErrMissing},
+		"/sources/1/k":                  {tolerance.Certificate{Name: "c", Expanded: 1, Acts: tolerance.OnAll}, fault.ErrMissing},
+		"/sources/1/k:":                 {tolerance.Certificate{Name: "c", Expanded: 1, K: 0.5, Acts: tolerance.OnAll}, fault.ErrOutOfRange},
+		"/sources/1/acts":               {tolerance.Certificate{Name: "c", Expanded: 1, K: 2}, fault.ErrMissing},
+		"/sources/1/acts:":              {tolerance.Certificate{Name: "c", Expanded: 1, K: 2, Acts: 9}, fault.ErrOutOfRange},
+		"/sources/1/expanded":           {tolerance.Certificate{Name: "c", Expanded: -1, K: 2, Acts: tolerance.OnAll}, fault.ErrOutOfRange},
+		"/sources/1/step":               {tolerance.Resolution{Name: "r"}, fault.ErrMissing},
+		"/sources/1/step:":              {tolerance.Resolution{Name: "r", Step: nan}, fault.ErrNotFinite},
+		"/sources/1/readings":           {tolerance.Repeatability{Name: "r", Readings: []tolerance.Length{1}}, fault.ErrMissing},
+		"/sources/1/readings/1":         {tolerance.Repeatability{Name: "r", Readings: []tolerance.Length{1, nan}}, fault.ErrNotFinite},
+		"/sources/1/averaged":           {tolerance.Repeatability{Name: "r", Readings: []tolerance.Length{1, 2}, Averaged: -1}, fault.ErrOutOfRange},
+		"/sources/1/half":               {tolerance.Bounded{Name: "b", Half: 1e9, Acts: tolerance.OnAll}, fault.ErrOutOfRange},
+		"/sources/1/shape":              {tolerance.Bounded{Name: "b", Half: 1, Shape: 7, Acts: tolerance.OnAll}, fault.ErrOutOfRange},
+		"/sources/1/sensitivity":        {tolerance.Stated{Name: "s", Acts: tolerance.OnAll, Sensitivity: tolerance.Given(math.Inf(1))}, fault.ErrNotFinite},
+		"/sources/1/degrees_of_freedom": {tolerance.Stated{Name: "s", Acts: tolerance.OnAll, DegreesOfFreedom: tolerance.Given(0.0)}, fault.ErrOutOfRange},
+		"/sources/1/standard":           {tolerance.Stated{Name: "s", Acts: tolerance.OnAll, Standard: nan}, fault.ErrNotFinite},
+		"/sources/1/name":               {tolerance.Resolution{Step: 1}, fault.ErrMissing},
+		"/sources/1/name:":              {tolerance.Resolution{Name: "a/b", Step: 1}, fault.ErrOutOfRange},
+		"/sources/1/name::":             {good, fault.ErrRepeated},
+		"/sources/1/length":             {tolerance.Thermal{Name: "t"}, fault.ErrMissing},
+		"/sources/1/workpiece/mean":     {func() tolerance.Source { s := thermal; s.Workpiece.Mean = 11.5; return s }(), fault.ErrOutOfRange},
+		"/sources/1/gauge/standard":     {func() tolerance.Source { s := thermal; s.Gauge.Standard = -1; return s }(), fault.ErrOutOfRange},
+		"/sources/1/both":               {func() tolerance.Source { s := thermal; s.Both = 1; return s }(), fault.ErrOutOfRange},
 		"/sources/1/temperature": {func() tolerance.Source {
 			s := thermal
 			s.Temperature = tolerance.Given[tolerance.Celsius](-300)
 			return s
-		}(), tolerance.ErrOutOfRange},
-		"/sources/1/temperature_u": {func() tolerance.Source { s := thermal; s.TemperatureU = -1; return s }(), tolerance.ErrOutOfRange},
-		"/sources/1/warmer":        {func() tolerance.Source { s := thermal; s.Warmer = tolerance.Kelvin(math.NaN()); return s }(), tolerance.ErrNotFinite},
-		"/sources/1/warmer_u":      {func() tolerance.Source { s := thermal; s.WarmerU = -1; return s }(), tolerance.ErrOutOfRange},
+		}(), fault.ErrOutOfRange},
+		"/sources/1/temperature_u": {func() tolerance.Source { s := thermal; s.TemperatureU = -1; return s }(), fault.ErrOutOfRange},
+		"/sources/1/warmer":        {func() tolerance.Source { s := thermal; s.Warmer = tolerance.Kelvin(math.NaN()); return s }(), fault.ErrNotFinite},
+		"/sources/1/warmer_u":      {func() tolerance.Source { s := thermal; s.WarmerU = -1; return s }(), fault.ErrOutOfRange},
 	} {
 		u, err := tolerance.Budget{Sources: []tolerance.Source{good, q.source}}.Combine()
-		var f *tolerance.FieldError
+		var f *fault.FieldError
 		if !errors.As(err, &f) || !errors.Is(err, q.class) || len(u.Contributions) > 0 {
 			t.Errorf("%s: %v", path, err)
 			continue
 		}
-		place, named, _ := strings.Cut(path, " (")
-		if f.Path != strings.TrimSuffix(place, ":") || f.Want == "" || (named != "" && f.Name != "scale") || !strings.Contains(err.Error(), f.Path) {
+		if f.Path != strings.TrimRight(path, ":") || f.Want == "" || !strings.Contains(err.Error(), f.Path) {
 			t.Errorf("%s: %v", path, err)
 		}
 	}
 	_, err := tolerance.Budget{}.Combine()
-	if !errors.Is(err, tolerance.ErrMissing) {
+	if !errors.Is(err, fault.ErrMissing) {
 		t.Error(err)
 	}
 	_, err = tolerance.Budget{Sources: []tolerance.Source{tolerance.Resolution{Name: "a"}, tolerance.Certificate{Name: "b", Acts: tolerance.OnAll}}}.Combine()
-	for _, want := range []string{"tolerance: /sources/0/step (a): 0 mm: missing: want the step", "tolerance: /sources/1/k (b): missing: want the certificate's coverage factor"} {
+	for _, want := range []string{"/sources/0/step: 0 mm of \"a\": missing: want the step", "/sources/1/k: of \"b\": missing: want the certificate's coverage factor"} {
 		if err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("%v does not say %q", err, want)
 		}
@@ -362,13 +362,13 @@ func TestStudentFactor_table(t *testing.T) {
 		t.Error(err)
 	}
 	for _, bad := range []struct{ p, dof float64 }{{0, 1}, {1, 1}, {math.NaN(), 1}, {0.95, 0}, {0.95, math.NaN()}, {0.95, -1}} {
-		var f *tolerance.FieldError
+		var f *fault.FieldError
 		if v, err := tolerance.StudentFactor(bad.p, tolerance.Given(bad.dof)); !errors.As(err, &f) || v != 0 {
 			t.Errorf("%+v: %v, %v", bad, v, err)
 		}
 	}
 	for _, bad := range []float64{0, -1, 1.1, math.NaN()} {
-		if _, err := tolerance.DegreesOfFreedomFrom(bad); !errors.Is(err, tolerance.ErrOutOfRange) {
+		if _, err := tolerance.DegreesOfFreedomFrom(bad); !errors.Is(err, fault.ErrOutOfRange) {
 			t.Errorf("%v: %v", bad, err)
 		}
 	}

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"strconv"
+
+	"example.com/borestack/fault"
 )
 
 // Certificate is a calibration certificate's expanded uncertainty of a gauge or master. What the certificate finds the gauge to be out by is corrected beforehand. The uncertainty that a maker permits is not a certificate: use [Bounded].
@@ -24,7 +26,7 @@ func (s Certificate) label() string { return s.Name }
 func (s Certificate) contribute(c *budgetCheck) ([]Contribution, Length) {
 	c.length("/expanded", s.Expanded)
 	if s.K == 0 {
-		c.add("/k", "", ErrMissing, "the certificate's coverage factor, often 2")
+		c.add("/k", "", fault.ErrMissing, "the certificate's coverage factor, often 2")
 	} else {
 		const most = 1000 // Student's factors for one degree of freedom stay below
 		c.between("/k", s.K, 1, most, "")
@@ -65,10 +67,10 @@ func (s Repeatability) label() string { return s.Name }
 func (s Repeatability) contribute(c *budgetCheck) ([]Contribution, Length) {
 	n := len(s.Readings)
 	if n < 2 {
-		c.add("/readings", fmt.Sprintf("a list of %d", n), ErrMissing, "two or more readings of one station; ten are usual")
+		c.add("/readings", fmt.Sprintf("a list of %d", n), fault.ErrMissing, "two or more readings of one station; ten are usual")
 	}
 	if s.Averaged < 0 {
-		c.add("/averaged", strconv.Itoa(s.Averaged), ErrOutOfRange, "1 or more, or 0 for 1")
+		c.add("/averaged", strconv.Itoa(s.Averaged), fault.ErrOutOfRange, "1 or more, or 0 for 1")
 	}
 	for i, v := range s.Readings {
 		c.between("/readings/"+strconv.Itoa(i), float64(v), -longest, longest, " mm")
@@ -155,7 +157,7 @@ func (s Bounded) label() string { return s.Name }
 func (s Bounded) contribute(c *budgetCheck) ([]Contribution, Length) {
 	c.length("/half", s.Half)
 	if s.Shape > Arcsine {
-		c.add("/shape", fmt.Sprint(uint8(s.Shape)), ErrOutOfRange, "Rectangular, Triangular or Arcsine")
+		c.add("/shape", fmt.Sprint(uint8(s.Shape)), fault.ErrOutOfRange, "Rectangular, Triangular or Arcsine")
 	}
 	c.degrees(s.DegreesOfFreedom)
 	c.acts(s.Acts)

@@ -15,6 +15,7 @@ import (
 	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/align/record"
 	"example.com/borestack/align/study"
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -85,18 +86,18 @@ func Assess(l Limit, value, u float64, rule Rule) (Finding, error) {
 	}
 	for name, v := range map[string]float64{"value": value, "u": u} {
 		if math.IsNaN(v) || math.IsInf(v, 0) {
-			return Finding{}, &FieldError{name, fmt.Sprint(v), "a finite number", align.ErrNotFinite}
+			return Finding{}, fault.At(name, fmt.Sprint(v), "a finite number", fault.ErrNotFinite)
 		}
 	}
 	if rule > Simple {
-		return Finding{}, &FieldError{"rule", fmt.Sprint(int(rule)), "one of the rules", align.ErrOutOfRange}
+		return Finding{}, fault.At("rule", fmt.Sprint(int(rule)), "one of the rules", fault.ErrOutOfRange)
 	}
 	if u < 0 {
-		return Finding{}, &FieldError{"u", fmt.Sprint(u), "0 or more", align.ErrOutOfRange}
+		return Finding{}, fault.At("u", fmt.Sprint(u), "0 or more", fault.ErrOutOfRange)
 	}
 	room, limited := l.Room(value)
 	if !limited {
-		return Finding{}, &FieldError{"limit", "", "a least or a greatest", align.ErrMissing}
+		return Finding{}, fault.At("limit", "", "a least or a greatest", fault.ErrMissing)
 	}
 	f := Finding{Limit: l, Rule: rule, Value: value, U: u, Decision: l.Decide(value, u, rule.Factor()), Conforms: Conforms(l.Limits, value, u)}
 	switch f.Decision {

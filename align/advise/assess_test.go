@@ -9,9 +9,9 @@ import (
 	"strings"
 	"testing"
 
-	"example.com/borestack/align"
 	"example.com/borestack/align/advise"
 	"example.com/borestack/align/record"
+	"example.com/borestack/fault"
 	. "example.com/borestack/tolerance"
 )
 
@@ -58,10 +58,10 @@ func TestAssess_settles(t *testing.T) {
 			t.Errorf("%q is missing from %q", word, text)
 		}
 	}
-	if _, err := advise.Assess(advise.Limit{}, 1, 1, advise.Guard95); !errors.Is(err, align.ErrMissing) {
+	if _, err := advise.Assess(advise.Limit{}, 1, 1, advise.Guard95); !errors.Is(err, fault.ErrMissing) {
 		t.Error(err)
 	}
-	if _, err := advise.Assess(l, math.Inf(1), 1, advise.Guard95); !errors.Is(err, align.ErrNotFinite) {
+	if _, err := advise.Assess(l, math.Inf(1), 1, advise.Guard95); !errors.Is(err, fault.ErrNotFinite) {
 		t.Error(err)
 	}
 }

@@ -9,6 +9,7 @@ import (
 	"example.com/borestack/align"
 	"example.com/borestack/align/record"
 	"example.com/borestack/align/study"
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -104,38 +105,15 @@ var (
 	ErrNotValid    = errors.New("reading not valid, measure again")
 )
 
-// FieldError is one fault of what the caller gave: where, what, and what would be right. The zero value is not a meaningful error.
-type FieldError struct {
-	Path  string
-	Value string
-	Want  string
-	Err   error
-}
-
-// Error says place, value and what would be right, on one line.
-func (e *FieldError) Error() string {
-	s := "advise: " + e.Path
-	if e.Value != "" {
-		s += ": " + e.Value
-	}
-	if e.Err != nil {
-		s += ": " + e.Err.Error()
-	}
-	return s + ": want " + e.Want
-}
-
-// Unwrap returns the class of the fault.
-func (e *FieldError) Unwrap() error { return e.Err }
-
 // finite refuses lengths that are no number or out of range.
 func finite(path string, v tolerance.Length, least tolerance.Length) error {
 	switch {
 	case math.IsNaN(float64(v)) || math.IsInf(float64(v), 0):
-		return &FieldError{path, fmt.Sprint(float64(v)), "a finite length", align.ErrNotFinite}
+		return fault.At(path, fmt.Sprint(float64(v)), "a finite length", fault.ErrNotFinite)
 	case v < least:
-		return &FieldError{path, v.String(), "at least " + least.String(), align.ErrOutOfRange}
+		return fault.At(path, v.String(), "at least "+least.String(), fault.ErrOutOfRange)
 	case v > 100*tolerance.Metre:
-		return &FieldError{path, v.String(), "at most 100 m", align.ErrOutOfRange}
+		return fault.At(path, v.String(), "at most 100 m", fault.ErrOutOfRange)
 	}
 	return nil
 }

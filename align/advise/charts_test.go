@@ -7,6 +7,7 @@ import (
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/advise"
+	"example.com/borestack/fault"
 	. "example.com/borestack/tolerance"
 )
 
@@ -42,7 +43,7 @@ func TestDowelStep_chart(t *testing.T) {
 			t.Errorf("TIR %v leaves %v, want %v", tir, got.Residual, residual)
 		}
 	}
-	if _, err := advise.DowelStep(TIR(math.NaN()), 0, stock); !errors.Is(err, align.ErrNotFinite) {
+	if _, err := advise.DowelStep(TIR(math.NaN()), 0, stock); !errors.Is(err, fault.ErrNotFinite) {
 		t.Error(err)
 	}
 }
@@ -76,7 +77,7 @@ func TestCornerShims_housing(t *testing.T) {
 			t.Errorf("%v: plane shims %v are no plane", r, got)
 		}
 	}
-	if _, err := advise.CornerShims([]advise.Corner{{}, {}}); !errors.Is(err, align.ErrOutOfRange) {
+	if _, err := advise.CornerShims([]advise.Corner{{}, {}}); !errors.Is(err, fault.ErrOutOfRange) {
 		t.Error(err)
 	}
 }
@@ -129,7 +130,7 @@ func TestBox_ShimFor_chain(t *testing.T) {
 	if !near(got.Sum, 3.1) && !near(got.Sum, 3.05) {
 		t.Errorf("shim %v", got.Sum)
 	}
-	if _, err := (advise.Box{Stack: s}).ShimFor("shm", advise.ShimStock{}); !errors.Is(err, align.ErrUnknownName) {
+	if _, err := (advise.Box{Stack: s}).ShimFor("shm", advise.ShimStock{}); !errors.Is(err, fault.ErrUnknownName) {
 		t.Error(err)
 	}
 }

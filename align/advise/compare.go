@@ -9,6 +9,7 @@ import (
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/study"
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -76,7 +77,7 @@ func Compare(ctx context.Context, b Box, places ...string) (*Comparison, error) 
 	for _, place := range out.Places {
 		i := slices.IndexFunc(b.Stack.Candidates, func(c align.Candidates) bool { return c.Place == place })
 		if i < 0 {
-			return nil, &FieldError{"places", fmt.Sprintf("%q", place), "a place of the stack that has candidates", align.ErrUnknownName}
+			return nil, fault.At("places", fmt.Sprintf("%q", place), "a place of the stack that has candidates", fault.ErrUnknownName)
 		}
 		var next [][]Pick
 		for _, w := range ways {
@@ -89,7 +90,7 @@ func Compare(ctx context.Context, b Box, places ...string) (*Comparison, error) 
 			}
 		}
 		if ways = next; len(ways) > mostFits {
-			return nil, &FieldError{"places", fmt.Sprintf("%d combinations", len(ways)), fmt.Sprintf("at most %d: name fewer places", mostFits), align.ErrTooMany}
+			return nil, fault.At("places", fmt.Sprintf("%d combinations", len(ways)), fmt.Sprintf("at most %d: name fewer places", mostFits), fault.ErrTooMany)
 		}
 	}
 	for _, w := range ways {
@@ -97,7 +98,7 @@ func Compare(ctx context.Context, b Box, places ...string) (*Comparison, error) 
 		switch {
 		case ctx.Err() != nil:
 			return nil, stopped(ctx)
-		case errors.Is(err, align.ErrNotConverging):
+		case errors.Is(err, fault.ErrNotConverging):
 			return nil, err
 		case err != nil:
 			out.Refused = append(out.Refused, Refusal{Swap, pickNames(w), err})
@@ -127,7 +128,7 @@ func (c *Comparison) chooseOutput(b Box) error {
 			}
 		}
 	}
-	return &FieldError{"limits", "", "a shaft line or a limit to compare by", align.ErrMissing}
+	return fault.At("limits", "", "a shaft line or a limit to compare by", fault.ErrMissing)
 }
 
 // fit puts one combination together.

@@ -13,6 +13,7 @@ import (
 	"example.com/borestack/align/advise"
 	"example.com/borestack/align/record"
 	"example.com/borestack/align/study"
+	"example.com/borestack/fault"
 	. "example.com/borestack/tolerance"
 )
 
@@ -134,7 +135,7 @@ func TestCompare_combinations(t *testing.T) {
 			t.Errorf("%s: margins %v", plate, m)
 		}
 	}
-	if _, err := advise.Compare(context.Background(), b, "lid"); !errors.Is(err, align.ErrUnknownName) {
+	if _, err := advise.Compare(context.Background(), b, "lid"); !errors.Is(err, fault.ErrUnknownName) {
 		t.Error(err)
 	}
 	ctx, cancel := context.WithCancel(context.Background())

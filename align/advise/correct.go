@@ -9,6 +9,7 @@ import (
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/study"
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -205,7 +206,7 @@ func (a *Advice) pairs(ctx context.Context, works []work, singles []Option) ([]O
 			if ctx.Err() != nil {
 				return nil, stopped(ctx)
 			}
-			if errors.Is(err, align.ErrNotConverging) {
+			if errors.Is(err, fault.ErrNotConverging) {
 				return nil, err
 			}
 			if err == nil && a.beats(o, &first) && a.beatsAlone(o, singles, w) {

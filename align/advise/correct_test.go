@@ -14,6 +14,7 @@ import (
 	"example.com/borestack/align/advise"
 	"example.com/borestack/align/record"
 	"example.com/borestack/align/study"
+	"example.com/borestack/fault"
 	. "example.com/borestack/tolerance"
 )
 
@@ -315,7 +316,7 @@ func TestCorrect_keepCancelFaults(t *testing.T) {
 		t.Errorf("cancelled: %v", err)
 	}
 	for _, bad := range []advise.Shop{{Step: -1}, {ClockStep: 200 * Degree}, {Pairs: -1}, {Within: Length(math.NaN())}, {Skims: []advise.SkimWork{{Stock: -1}}}, {Reclock: []advise.ReclockWork{{Part: "plate"}}}} {
-		if _, err := advise.Correct(context.Background(), b, bad); !errors.Is(err, align.ErrOutOfRange) && !errors.Is(err, align.ErrNotFinite) {
+		if _, err := advise.Correct(context.Background(), b, bad); !errors.Is(err, fault.ErrOutOfRange) && !errors.Is(err, fault.ErrNotFinite) {
 			t.Errorf("%+v: %v", bad, err)
 		}
 	}
@@ -324,7 +325,7 @@ func TestCorrect_keepCancelFaults(t *testing.T) {
 		t.Fatalf("%v, %v", a, err)
 	}
 	for _, r := range a.Refused {
-		if !errors.Is(r.Err, align.ErrUnknownName) {
+		if !errors.Is(r.Err, fault.ErrUnknownName) {
 			t.Errorf("%v of %s: %v", r.Kind, r.Place, r.Err)
 		}
 	}

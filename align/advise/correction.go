@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"example.com/borestack/align"
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -98,7 +99,7 @@ func (c Correction) Apply(s align.Stack) (align.Stack, error) {
 	case Push:
 		err = c.push(&s)
 	default:
-		err = &FieldError{"kind", c.Kind.String(), "one of the kinds", align.ErrOutOfRange}
+		err = fault.At("kind", c.Kind.String(), "one of the kinds", fault.ErrOutOfRange)
 	}
 	if err != nil {
 		return align.Stack{}, err
@@ -127,7 +128,7 @@ func (c Correction) onJoint(s *align.Stack, do func(int) error) error {
 }
 
 func (c Correction) unknown(want string) error {
-	return &FieldError{c.Kind.String(), fmt.Sprintf("%q", c.Place), want, align.ErrUnknownName}
+	return fault.At(c.Kind.String(), fmt.Sprintf("%q", c.Place), want, fault.ErrUnknownName)
 }
 
 // impossible says why a correction cannot be carried out.

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"example.com/borestack/align"
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -63,7 +64,7 @@ type CornerShim struct {
 // Source: common practice, no published source (the rule; a maker's worked example is checked in the test); the plane by least squares.
 func CornerShims(corners []Corner) ([]CornerShim, error) {
 	if len(corners) < 3 {
-		return nil, &FieldError{"corners", fmt.Sprint(len(corners)), "at least three", align.ErrOutOfRange}
+		return nil, fault.At("corners", fmt.Sprint(len(corners)), "at least three", fault.ErrOutOfRange)
 	}
 	face := &align.Face{}
 	highest := math.Inf(-1)

@@ -6,6 +6,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"example.com/borestack/align"
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -84,7 +85,7 @@ func holeOf(s *align.Stack, part int, rear bool, name string) (*align.Dowel, err
 			}
 		}
 	}
-	return nil, &FieldError{s.Parts[part].Name, name, "a dowel hole of that name on the meeting face", align.ErrUnknownName}
+	return nil, fault.At(s.Parts[part].Name, name, "a dowel hole of that name on the meeting face", fault.ErrUnknownName)
 }
 
 // redowel holds the joint moved by By towards Clock and turned by Turn from where it rests, then reams the holes through and fits new pins: nothing floats afterwards. The pins are as large as the largest of pin, holes and Across.

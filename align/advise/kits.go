@@ -5,8 +5,8 @@ import (
 	"fmt"
 	"math"
 
-	"example.com/borestack/align"
 	"example.com/borestack/align/study"
+	"example.com/borestack/fault"
 )
 
 // mostSteps bounds the search for kits.
@@ -17,7 +17,7 @@ const stepsAtOnce = 1000
 
 // Kits picks fits that share no part, as many boxes as the scarcest place allows: the most that pass, then the most room in the tightest of them. It returns indices into Fits, best first. Every pick counts as a part of its own, the one measured in place too.
 //
-// It tries every way, and returns an error that wraps [align.ErrTooMany] when there are too many, or the cause when ctx ends first.
+// It tries every way, and returns an error that wraps [fault.ErrTooMany] when there are too many, or the cause when ctx ends first.
 func (c *Comparison) Kits(ctx context.Context) ([]int, error) {
 	if err := stopped(ctx); err != nil {
 		return nil, err
@@ -41,7 +41,7 @@ func (c *Comparison) Kits(ctx context.Context) ([]int, error) {
 		if err := stopped(ctx); err != nil {
 			return nil, err
 		}
-		return nil, fmt.Errorf("advise: kits of %d fits: %w", len(c.Fits), align.ErrTooMany)
+		return nil, fmt.Errorf("advise: kits of %d fits: %w", len(c.Fits), fault.ErrTooMany)
 	}
 	return s.best, nil
 }

@@ -8,6 +8,7 @@ import (
 	"example.com/borestack/align"
 	"example.com/borestack/align/record"
 	"example.com/borestack/align/study"
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -115,7 +116,7 @@ func Measure(ctx context.Context, rec *record.Record) (*Programme, error) {
 			tol = tolerance.Length(math.Abs(l.Greatest.Value))
 		}
 	default:
-		return nil, &FieldError{"accept", "", "a shaft or a limit: without one no reading is better than another", align.ErrMissing}
+		return nil, fault.At("accept", "", "a shaft or a limit: without one no reading is better than another", fault.ErrMissing)
 	}
 	p.Wanted = tol / tenth / tolerance.GuardFactor95
 	if err := p.blank(rec); err != nil {

@@ -8,7 +8,7 @@ import (
 	"gonum.org/v1/gonum/integrate/quad"
 	"gonum.org/v1/gonum/stat/distuv"
 
-	"example.com/borestack/align"
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -29,11 +29,11 @@ type Risks struct {
 func GlobalRisks(conform, accept tolerance.Limits, p Process, u float64) (Risks, error) {
 	for name, v := range map[string]float64{"mean": p.Mean, "sd": p.SD, "u": u} {
 		if math.IsNaN(v) || math.IsInf(v, 0) {
-			return Risks{}, &FieldError{name, fmt.Sprint(v), "a finite number", align.ErrNotFinite}
+			return Risks{}, fault.At(name, fmt.Sprint(v), "a finite number", fault.ErrNotFinite)
 		}
 	}
 	if p.SD <= 0 || u <= 0 {
-		return Risks{}, &FieldError{"sd, u", fmt.Sprintf("%v, %v", p.SD, u), "both more than 0", align.ErrOutOfRange}
+		return Risks{}, fault.At("sd, u", fmt.Sprintf("%v, %v", p.SD, u), "both more than 0", fault.ErrOutOfRange)
 	}
 	for _, l := range []tolerance.Limits{conform, accept} {
 		if err := l.Validate(); err != nil {

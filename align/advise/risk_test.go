@@ -8,8 +8,8 @@ import (
 	"strconv"
 	"testing"
 
-	"example.com/borestack/align"
 	"example.com/borestack/align/advise"
+	"example.com/borestack/fault"
 	. "example.com/borestack/tolerance"
 )
 
@@ -71,10 +71,10 @@ func TestGlobalRisks_resistors(t *testing.T) {
 			t.Errorf("±%v: %+v, %v", c.half, got, err)
 		}
 	}
-	if _, err := advise.GlobalRisks(spec, spec, advise.Process{Mean: 1500}, 0.04); !errors.Is(err, align.ErrOutOfRange) {
+	if _, err := advise.GlobalRisks(spec, spec, advise.Process{Mean: 1500}, 0.04); !errors.Is(err, fault.ErrOutOfRange) {
 		t.Error(err)
 	}
-	if _, err := advise.GlobalRisks(spec, spec, advise.Process{Mean: math.NaN(), SD: 1}, 0.04); !errors.Is(err, align.ErrNotFinite) {
+	if _, err := advise.GlobalRisks(spec, spec, advise.Process{Mean: math.NaN(), SD: 1}, 0.04); !errors.Is(err, fault.ErrNotFinite) {
 		t.Error(err)
 	}
 }

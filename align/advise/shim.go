@@ -8,6 +8,7 @@ import (
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/study"
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -94,13 +95,13 @@ func (e EndPlay) check(gap, u tolerance.Length, stock ShimStock) error {
 		return err
 	}
 	if e.Least > e.Greatest {
-		return &FieldError{"least", e.Least.String(), "at most the greatest play, " + e.Greatest.String(), align.ErrConflict}
+		return fault.At("least", e.Least.String(), "at most the greatest play, "+e.Greatest.String(), fault.ErrConflict)
 	}
 	if t := e.target(); t < e.Least || t > e.Greatest {
-		return &FieldError{"target", t.String(), "between the least and the greatest play", align.ErrConflict}
+		return fault.At("target", t.String(), "between the least and the greatest play", fault.ErrConflict)
 	}
 	if stock.Pieces < 0 || stock.Pieces > mostPieces {
-		return &FieldError{"pieces", fmt.Sprint(stock.Pieces), fmt.Sprintf("0 to %d", mostPieces), align.ErrOutOfRange}
+		return fault.At("pieces", fmt.Sprint(stock.Pieces), fmt.Sprintf("0 to %d", mostPieces), fault.ErrOutOfRange)
 	}
 	for i, s := range stock.Sizes {
 		if err := finite(fmt.Sprintf("sizes/%d", i), s, rounding); err != nil {
@@ -112,7 +113,7 @@ func (e EndPlay) check(gap, u tolerance.Length, stock ShimStock) error {
 		packs *= float64(len(stock.Sizes)+k) / float64(k+1)
 	}
 	if packs > mostPacks {
-		return &FieldError{"sizes", fmt.Sprint(len(stock.Sizes)), fmt.Sprintf("fewer sizes or pieces: at most %d packs", mostPacks), align.ErrTooMany}
+		return fault.At("sizes", fmt.Sprint(len(stock.Sizes)), fmt.Sprintf("fewer sizes or pieces: at most %d packs", mostPacks), fault.ErrTooMany)
 	}
 	return nil
 }
@@ -166,7 +167,7 @@ func (b Box) ShimFor(chain string, stock ShimStock) (ShimChoice, error) {
 			continue
 		}
 		if !c.Least.Given || !c.Greatest.Given {
-			return ShimChoice{}, &FieldError{"chain " + chain, "", "both a least and a greatest gap", align.ErrMissing}
+			return ShimChoice{}, fault.At("chain "+chain, "", "both a least and a greatest gap", fault.ErrMissing)
 		}
 		o := []align.Output{{What: align.ChainLength, Of: chain}}
 		r, _, err := b.Stack.Ranges(o)
@@ -179,7 +180,7 @@ func (b Box) ShimFor(chain string, stock ShimStock) (ShimChoice, error) {
 		}
 		return ChooseShim(tolerance.Length(r[0].Rest.Value), tolerance.Length(u[0]), EndPlay{Least: c.Least.Value, Greatest: c.Greatest.Value}, stock)
 	}
-	return ShimChoice{}, &FieldError{"chain", fmt.Sprintf("%q", chain), "a chain of the stack", align.ErrUnknownName}
+	return ShimChoice{}, fault.At("chain", fmt.Sprintf("%q", chain), "a chain of the stack", fault.ErrUnknownName)
 }
 
 // Split is a shim pack shared out between the two ends of a shaft.

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"example.com/borestack/align"
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -103,10 +104,10 @@ func (s Shop) ready() (Shop, error) {
 	if s.Graduation == 0 {
 		s.Graduation = usualDial
 	}
-	var fault error
+	var wrong error
 	check := func(path string, v, least tolerance.Length) {
-		if err := finite(path, v, least); err != nil && fault == nil {
-			fault = err
+		if err := finite(path, v, least); err != nil && wrong == nil {
+			wrong = err
 		}
 	}
 	check("step", s.Step, 1e-6)
@@ -117,14 +118,14 @@ func (s Shop) ready() (Shop, error) {
 		check(fmt.Sprintf("strips/%d", i), v, 0)
 	}
 	if !(s.ClockStep >= 0.1*tolerance.Degree && s.ClockStep <= 90*tolerance.Degree) {
-		fault = &FieldError{"clock step", s.ClockStep.String(), "0.1° to 90°", align.ErrOutOfRange}
+		wrong = fault.At("clock step", s.ClockStep.String(), "0.1° to 90°", fault.ErrOutOfRange)
 	}
 	if s.Pairs < 0 || s.Pairs > 20 {
-		fault = &FieldError{"pairs", fmt.Sprint(s.Pairs), "0 to 20", align.ErrOutOfRange}
+		wrong = fault.At("pairs", fmt.Sprint(s.Pairs), "0 to 20", fault.ErrOutOfRange)
 	}
 	for i, w := range s.Reclock {
 		if w.Holes < 2 || w.Holes > 360 {
-			fault = &FieldError{fmt.Sprintf("reclock/%d/holes", i), fmt.Sprint(w.Holes), "2 to 360 equal steps in a turn", align.ErrOutOfRange}
+			wrong = fault.At(fmt.Sprintf("reclock/%d/holes", i), fmt.Sprint(w.Holes), "2 to 360 equal steps in a turn", fault.ErrOutOfRange)
 		}
 	}
 	for i, w := range s.Dowels {
@@ -154,7 +155,7 @@ func (s Shop) ready() (Shop, error) {
 			check(fmt.Sprintf("bores/%d/offsets", i), v, 0)
 		}
 	}
-	return s, fault
+	return s, wrong
 }
 
 // kept says which of the features that a correction cuts or moves must not be touched; empty: none.

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"example.com/borestack/align"
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -208,7 +209,7 @@ func (w ShimWork) taper(s Shop, r *rater, b align.Stack) (Correction, error) {
 		}
 	}
 	if c.Across == 0 {
-		return c, &FieldError{"shim of " + w.Joint, "", "the diameter across which its taper is given, or that of the contact ring", align.ErrMissing}
+		return c, fault.At("shim of "+w.Joint, "", "the diameter across which its taper is given, or that of the contact ring", fault.ErrMissing)
 	}
 	return sloped(s, r, b, c, w.MostTaper)
 }

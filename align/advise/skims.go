@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"example.com/borestack/align"
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -26,7 +27,7 @@ func (w SkimWork) limits(kind Kind, b align.Stack) (c Correction, deepest tolera
 		c.Across = ringOf(p, rear)
 	}
 	if c.Across == 0 {
-		return c, 0, &FieldError{"skim of " + w.Face, "", "the diameter of its contact ring, or thickness readings round it", align.ErrMissing}
+		return c, 0, fault.At("skim of "+w.Face, "", "the diameter of its contact ring, or thickness readings round it", fault.ErrMissing)
 	}
 	thin, err := thinnest(p, c.Across)
 	if err != nil {

@@ -21,7 +21,7 @@ const apart = 4
 
 // BeforeAfter draws two boxes, one before and one after a correction, on one scale in side and top view: before dashed with open marks, after in full. Each is drawn from its own main reference line. Below stand the offsets of both.
 //
-// Each assembly must be the result of its stack. It returns [ErrNothingToDraw] when a stack has no shafts, an error that wraps [align.ErrConflict] when an assembly is not of its stack, or a fault of the options.
+// Each assembly must be the result of its stack. It returns [ErrNothingToDraw] when a stack has no shafts, an error that wraps [fault.ErrConflict] when an assembly is not of its stack, or a fault of the options.
 func BeforeAfter(w io.Writer, before, after Case, o Options) error {
 	o, was, err := sceneOf("before and after", &before.Stack, before.Assembly, o)
 	if err != nil {

@@ -6,8 +6,8 @@ import (
 	"math"
 	"slices"
 
-	"example.com/borestack/align"
 	"example.com/borestack/align/internal/spell"
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -26,7 +26,7 @@ type Bins struct {
 // check refuses what is no distribution.
 func (b *Bins) check() error {
 	bad := func(path string, v any, want string) error {
-		return &align.FieldError{Path: path, Value: fmt.Sprint(v), Want: want, Err: align.ErrOutOfRange}
+		return &fault.FieldError{Path: path, Value: fmt.Sprint(v), Want: want, Err: fault.ErrOutOfRange}
 	}
 	if len(b.Counts) == 0 || len(b.Edges) != len(b.Counts)+1 {
 		return bad("/edges", len(b.Edges), fmt.Sprintf("%d edges, one more than counts, and a count", len(b.Counts)+1))
@@ -79,7 +79,7 @@ const histogramHeight = 190
 
 // Histogram draws a distribution with its limits: a bar for every bin, its area as its share whatever the bin's width; bars or parts of bars outside the limits hatched; limits and nominal as lines named above. Options.Unit is not used: b says its own.
 //
-// It returns an error that wraps [align.ErrOutOfRange] or [align.ErrNotFinite] with the place, [ErrNothingToDraw] when nothing is counted, or a fault of the options.
+// It returns an error that wraps [fault.ErrOutOfRange] or [fault.ErrNotFinite] with the place, [ErrNothingToDraw] when nothing is counted, or a fault of the options.
 func Histogram(w io.Writer, b Bins, o Options) error {
 	o, err := o.check()
 	if err != nil {

@@ -19,7 +19,7 @@ const (
 
 // Joint draws a joint as seen from the tail, in the frame of the part in front: contact ring, register, pins and bolts to scale; where it touches; the side on which it gaps; and, magnified beside it, where in its float it lies.
 //
-// a must be the result of s. It returns an error that wraps [align.ErrUnknownName] for a joint that the stack does not have, [align.ErrConflict] when a is not of s, or a fault of the options.
+// a must be the result of s. It returns an error that wraps [fault.ErrUnknownName] for a joint that the stack does not have, [fault.ErrConflict] when a is not of s, or a fault of the options.
 func Joint(w io.Writer, s align.Stack, a *align.Assembly, joint string, o Options) error {
 	o, err := o.check()
 	if err != nil {

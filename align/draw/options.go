@@ -8,6 +8,7 @@ import (
 	"slices"
 
 	"example.com/borestack/align"
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -37,16 +38,16 @@ func (o Options) check() (Options, error) {
 		o.ID = defaultID
 	}
 	if !validID(o.ID) {
-		return o, &align.FieldError{Path: "/id", Value: fmt.Sprintf("%q", o.ID), Want: "a letter, then letters, digits, \"-\" or \"_\", at most 64", Err: align.ErrOutOfRange}
+		return o, &fault.FieldError{Path: "/id", Value: fmt.Sprintf("%q", o.ID), Want: "a letter, then letters, digits, \"-\" or \"_\", at most 64", Err: fault.ErrOutOfRange}
 	}
 	if o.Width == 0 {
 		o.Width = defaultWidth
 	}
 	if !(o.Width >= leastWidth && o.Width <= mostWidth) {
-		return o, &align.FieldError{Path: "/width", Value: o.Width.String(), Want: fmt.Sprintf("%v to %v", leastWidth, mostWidth), Err: align.ErrOutOfRange}
+		return o, &fault.FieldError{Path: "/width", Value: o.Width.String(), Want: fmt.Sprintf("%v to %v", leastWidth, mostWidth), Err: fault.ErrOutOfRange}
 	}
 	if o.Unit > tolerance.Thousandths {
-		return o, &align.FieldError{Path: "/unit", Value: fmt.Sprint(uint8(o.Unit)), Want: "a unit of length", Err: align.ErrOutOfRange}
+		return o, &fault.FieldError{Path: "/unit", Value: fmt.Sprint(uint8(o.Unit)), Want: "a unit of length", Err: fault.ErrOutOfRange}
 	}
 	return o, nil
 }
@@ -65,10 +66,10 @@ func validID(id string) bool {
 // belongs refuses an assembly that is not the result of that stack.
 func belongs(s *align.Stack, a *align.Assembly) error {
 	if a == nil {
-		return &align.FieldError{Path: "/assembly", Want: "the result of the stack", Err: align.ErrMissing}
+		return &fault.FieldError{Path: "/assembly", Want: "the result of the stack", Err: fault.ErrMissing}
 	}
 	conflict := func(path, value, want string) error {
-		return &align.FieldError{Path: path, Value: value, Want: want + ": the assembly must be the result of the stack", Err: align.ErrConflict}
+		return &fault.FieldError{Path: path, Value: value, Want: want + ": the assembly must be the result of the stack", Err: fault.ErrConflict}
 	}
 	if len(a.Placed) != len(s.Parts) || len(a.Joints) != len(s.Joints) || len(a.Joints) != len(a.Placed)-1 {
 		return conflict("/parts", fmt.Sprintf("%d parts and %d joints", len(a.Placed), len(a.Joints)), fmt.Sprintf("%d parts and %d joints", len(s.Parts), len(s.Joints)))
@@ -103,7 +104,7 @@ func unknown(path, got, kind string, known []string) error {
 	} else if slices.Contains(known, got) {
 		want = "a " + kind + " that can be drawn"
 	}
-	return &align.FieldError{Path: path, Value: fmt.Sprintf("%q", got), Want: want, Err: align.ErrUnknownName}
+	return &fault.FieldError{Path: path, Value: fmt.Sprintf("%q", got), Want: want, Err: fault.ErrUnknownName}
 }
 
 // nothing says why there is no picture.
@@ -114,7 +115,7 @@ func nothing(picture, because string) error {
 // finite refuses a number that no picture can show.
 func finite(path string, v float64) error {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
-		return &align.FieldError{Path: path, Value: fmt.Sprint(v), Want: "a finite number", Err: align.ErrNotFinite}
+		return &fault.FieldError{Path: path, Value: fmt.Sprint(v), Want: "a finite number", Err: fault.ErrNotFinite}
 	}
 	return nil
 }

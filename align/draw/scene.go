@@ -7,6 +7,7 @@ import (
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/internal/spell"
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -168,7 +169,7 @@ func referenceLine(s *align.Stack, a *align.Assembly) (axis, error) {
 	}
 	for i := range a.Placed {
 		if !a.Placed[i].BaseFromPart.ApproxEqual(b.Placed[i].BaseFromPart, samePlace, samePlace) {
-			return axis{}, &align.FieldError{Path: fmt.Sprintf("/parts/%d", i), Value: fmt.Sprintf("%q", a.Placed[i].Part), Want: "the place that the stack gives it: the assembly must be the result of the stack", Err: align.ErrConflict}
+			return axis{}, &fault.FieldError{Path: fmt.Sprintf("/parts/%d", i), Value: fmt.Sprintf("%q", a.Placed[i].Part), Want: "the place that the stack gives it: the assembly must be the result of the stack", Err: fault.ErrConflict}
 		}
 	}
 	// a state moves the base's bores, the added one with them

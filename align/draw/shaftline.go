@@ -9,7 +9,7 @@ import (
 
 // ShaftLine draws the shaft line in side and top view: the bore centres where they lie, as deviations from the main reference line; the room that each leaves the axis of its shaft; the best straight shafts; pockets and joints. Below stand the numbers, as the report gives them.
 //
-// a must be the result of s. It returns [ErrNothingToDraw] for a stack without shafts, an error that wraps [align.ErrConflict] when a is not of s, or a fault of the options.
+// a must be the result of s. It returns [ErrNothingToDraw] for a stack without shafts, an error that wraps [fault.ErrConflict] when a is not of s, or a fault of the options.
 func ShaftLine(w io.Writer, s align.Stack, a *align.Assembly, o Options) error {
 	o, sc, err := sceneOf("shaft line", &s, a, o)
 	if err != nil {

@@ -5,8 +5,8 @@ import (
 	"io"
 	"math"
 
-	"example.com/borestack/align"
 	"example.com/borestack/align/internal/spell"
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -26,7 +26,7 @@ type Contributions struct {
 
 // Shares draws contributions as bars, each with its share and, where given, a whisker of one standard error each way. What the shares leave of the whole is drawn as a bar of its own. Options.Unit is not used.
 //
-// It returns [ErrNothingToDraw] without shares, an error that wraps [align.ErrNotFinite] or [align.ErrOutOfRange] with the place for a share outside 0 to 1, a negative error, or shares of more than 1 together, or a fault of the options.
+// It returns [ErrNothingToDraw] without shares, an error that wraps [fault.ErrNotFinite] or [fault.ErrOutOfRange] with the place for a share outside 0 to 1, a negative error, or shares of more than 1 together, or a fault of the options.
 func Shares(w io.Writer, list Contributions, o Options) error {
 	o, err := o.check()
 	if err != nil {
@@ -118,16 +118,16 @@ func (l *Contributions) check() (sum float64, err error) {
 			return 0, err
 		}
 		if s.Share < 0 || s.Share > 1 {
-			return 0, &align.FieldError{Path: at + "share", Value: fmt.Sprint(s.Share), Want: "a share from 0 to 1", Err: align.ErrOutOfRange}
+			return 0, &fault.FieldError{Path: at + "share", Value: fmt.Sprint(s.Share), Want: "a share from 0 to 1", Err: fault.ErrOutOfRange}
 		}
 		if s.Error.Value < 0 {
-			return 0, &align.FieldError{Path: at + "error", Value: fmt.Sprint(s.Error.Value), Want: "a standard error of at least 0", Err: align.ErrOutOfRange}
+			return 0, &fault.FieldError{Path: at + "error", Value: fmt.Sprint(s.Error.Value), Want: "a standard error of at least 0", Err: fault.ErrOutOfRange}
 		}
 		sum += s.Share
 	}
 	// estimates may add up to a little more than the whole
 	if sum > 1.02 {
-		return 0, &align.FieldError{Path: "/shares", Value: fmt.Sprint(sum), Want: "shares of at most 1 together", Err: align.ErrOutOfRange}
+		return 0, &fault.FieldError{Path: "/shares", Value: fmt.Sprint(sum), Want: "shares of at most 1 together", Err: fault.ErrOutOfRange}
 	}
 	return sum, nil
 }

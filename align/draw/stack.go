@@ -11,7 +11,7 @@ import (
 
 // Stack draws the stack as it was understood, cut open along the shaft line and lengthwise as crosswise on one scale: parts between their faces, what locates every joint, supports, pockets and shafts. It is the picture to hold against the machine before any number is believed. Parts are drawn between contact rings, not in their true outline.
 //
-// a must be the result of s. It returns an error that wraps [align.ErrConflict] when a is not of s, or a fault of the options.
+// a must be the result of s. It returns an error that wraps [fault.ErrConflict] when a is not of s, or a fault of the options.
 func Stack(w io.Writer, s align.Stack, a *align.Assembly, o Options) error {
 	o, err := o.check()
 	if err != nil {

@@ -7,6 +7,7 @@ import (
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/internal/spell"
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -31,7 +32,7 @@ const targetRadius = 168
 
 // Target draws one support as seen from the tail: where its bore centre lies from the main reference line, how far the float of all joints takes it, where the readings' uncertainty leaves it, the circle in which the axis of the shaft has room, the best straight shaft there, and the limit.
 //
-// a must be the result of s. It returns an error that wraps [align.ErrUnknownName] when no shaft runs in that bore, [align.ErrConflict] when a is not of s, [align.ErrOutOfRange] for a limit or spread that is not possible, or a fault of the options.
+// a must be the result of s. It returns an error that wraps [fault.ErrUnknownName] when no shaft runs in that bore, [fault.ErrConflict] when a is not of s, [fault.ErrOutOfRange] for a limit or spread that is not possible, or a fault of the options.
 func Target(w io.Writer, s align.Stack, a *align.Assembly, aim Aim, o Options) error {
 	o, sc, err := sceneOf("target", &s, a, o)
 	if err != nil {
@@ -132,7 +133,7 @@ func keyWords(keys []keyLine) string {
 
 func (a *Aim) check() error {
 	bad := func(path string, v float64, want string) error {
-		return &align.FieldError{Path: path, Value: fmt.Sprint(v), Want: want, Err: align.ErrOutOfRange}
+		return &fault.FieldError{Path: path, Value: fmt.Sprint(v), Want: want, Err: fault.ErrOutOfRange}
 	}
 	if l, ok := a.Limit.Get(); ok && !(l >= 0 && !math.IsInf(float64(l), 0)) {
 		return bad("/limit", float64(l), "a finite limit of at least 0")

@@ -17,7 +17,7 @@ const (
 
 // Thickness draws a part's thickness round the clock, as mounted and as seen from the tail: every station's deviation from the mean, amplified; the fitted plane, whose thickest side is the wedge's; the thickest and thinnest station; and what the harmonics of the residual say. A part that was not read with a micrometer has its plane alone.
 //
-// a must be the result of s. It returns an error that wraps [align.ErrUnknownName] for a part that the stack does not have, [ErrNothingToDraw] for one without two faces, [align.ErrConflict] when a is not of s, or a fault of the options.
+// a must be the result of s. It returns an error that wraps [fault.ErrUnknownName] for a part that the stack does not have, [ErrNothingToDraw] for one without two faces, [fault.ErrConflict] when a is not of s, or a fault of the options.
 func Thickness(w io.Writer, s align.Stack, a *align.Assembly, part string, o Options) error {
 	o, err := o.check()
 	if err != nil {

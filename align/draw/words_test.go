@@ -13,11 +13,11 @@ import (
 	"strings"
 	"testing"
 
-	"example.com/borestack/align"
 	"example.com/borestack/align/draw"
 	"example.com/borestack/align/record"
 	"example.com/borestack/align/report"
 	"example.com/borestack/align/study"
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -195,29 +195,29 @@ func TestPictures_faults(t *testing.T) {
 		want error
 		says string
 	}{
-		"id":               {draw.Stack(io.Discard, s, a, draw.Options{ID: `x" onload="y`}), align.ErrOutOfRange, "/id"},
-		"width":            {draw.Stack(io.Discard, s, a, draw.Options{Width: tolerance.Length(math.NaN())}), align.ErrOutOfRange, "/width"},
-		"unit":             {draw.Stack(io.Discard, s, a, draw.Options{Unit: 99}), align.ErrOutOfRange, "/unit"},
-		"no result":        {draw.Stack(io.Discard, s, nil, o), align.ErrMissing, "/assembly"},
-		"of another stack": {draw.ShaftLine(io.Discard, s, b, o), align.ErrConflict, "/parts/1"},
-		"of a shorter one": {draw.Stack(io.Discard, u, shape, o), align.ErrConflict, "/parts"},
+		"id":               {draw.Stack(io.Discard, s, a, draw.Options{ID: `x" onload="y`}), fault.ErrOutOfRange, "/id"},
+		"width":            {draw.Stack(io.Discard, s, a, draw.Options{Width: tolerance.Length(math.NaN())}), fault.ErrOutOfRange, "/width"},
+		"unit":             {draw.Stack(io.Discard, s, a, draw.Options{Unit: 99}), fault.ErrOutOfRange, "/unit"},
+		"no result":        {draw.Stack(io.Discard, s, nil, o), fault.ErrMissing, "/assembly"},
+		"of another stack": {draw.ShaftLine(io.Discard, s, b, o), fault.ErrConflict, "/parts/1"},
+		"of a shorter one": {draw.Stack(io.Discard, u, shape, o), fault.ErrConflict, "/parts"},
 		"no shafts":        {draw.ShaftLine(io.Discard, plate, shape, o), draw.ErrNothingToDraw, "no shafts"},
-		"no such bore":     {draw.Target(io.Discard, s, a, draw.Aim{Bore: "tail/bus"}, o), align.ErrUnknownName, `"tail/bush"`},
-		"no such part":     {draw.Thickness(io.Discard, s, a, "cose", o), align.ErrUnknownName, `"case"`},
-		"no such joint":    {draw.Joint(io.Discard, s, a, "case|tale", o), align.ErrUnknownName, `"case|tail"`},
+		"no such bore":     {draw.Target(io.Discard, s, a, draw.Aim{Bore: "tail/bus"}, o), fault.ErrUnknownName, `"tail/bush"`},
+		"no such part":     {draw.Thickness(io.Discard, s, a, "cose", o), fault.ErrUnknownName, `"case"`},
+		"no such joint":    {draw.Joint(io.Discard, s, a, "case|tale", o), fault.ErrUnknownName, `"case|tail"`},
 		"one face":         {draw.Thickness(io.Discard, s, a, "tail", o), draw.ErrNothingToDraw, "two faces"},
-		"limit":            {draw.Target(io.Discard, s, a, draw.Aim{Bore: "tail/bush", Limit: tolerance.Given(tolerance.Offset(-1))}, o), align.ErrOutOfRange, "/limit"},
-		"spread":           {draw.Target(io.Discard, s, a, draw.Aim{Bore: "tail/bush", Spread: tolerance.Given(draw.Spread{XX: 1, YY: 1, XY: 2})}, o), align.ErrOutOfRange, "/spread"},
-		"before":           {draw.BeforeAfter(io.Discard, draw.Case{Stack: s, Assembly: b}, draw.Case{Stack: s, Assembly: a}, o), align.ErrConflict, "before"},
-		"edges":            {bins(func(b *draw.Bins) { b.Edges = nil }), align.ErrOutOfRange, "/edges"},
-		"falling edges":    {bins(func(b *draw.Bins) { b.Edges = []float64{1, 0} }), align.ErrOutOfRange, "/edges/1"},
-		"an edge of NaN":   {bins(func(b *draw.Bins) { b.Edges[0] = math.NaN() }), align.ErrNotFinite, "/edges/0"},
-		"negative count":   {bins(func(b *draw.Bins) { b.Counts[0] = -1 }), align.ErrOutOfRange, "/counts/0"},
+		"limit":            {draw.Target(io.Discard, s, a, draw.Aim{Bore: "tail/bush", Limit: tolerance.Given(tolerance.Offset(-1))}, o), fault.ErrOutOfRange, "/limit"},
+		"spread":           {draw.Target(io.Discard, s, a, draw.Aim{Bore: "tail/bush", Spread: tolerance.Given(draw.Spread{XX: 1, YY: 1, XY: 2})}, o), fault.ErrOutOfRange, "/spread"},
+		"before":           {draw.BeforeAfter(io.Discard, draw.Case{Stack: s, Assembly: b}, draw.Case{Stack: s, Assembly: a}, o), fault.ErrConflict, "before"},
+		"edges":            {bins(func(b *draw.Bins) { b.Edges = nil }), fault.ErrOutOfRange, "/edges"},
+		"falling edges":    {bins(func(b *draw.Bins) { b.Edges = []float64{1, 0} }), fault.ErrOutOfRange, "/edges/1"},
+		"an edge of NaN":   {bins(func(b *draw.Bins) { b.Edges[0] = math.NaN() }), fault.ErrNotFinite, "/edges/0"},
+		"negative count":   {bins(func(b *draw.Bins) { b.Counts[0] = -1 }), fault.ErrOutOfRange, "/counts/0"},
 		"nothing counted":  {bins(func(b *draw.Bins) { b.Counts[0] = 0 }), draw.ErrNothingToDraw, "counts nothing"},
 		"no shares":        {shares(), draw.ErrNothingToDraw, "no source"},
-		"share over 1":     {shares(draw.Share{Share: 1.2}), align.ErrOutOfRange, "/shares/0/share"},
-		"share NaN":        {shares(draw.Share{Share: math.NaN()}), align.ErrNotFinite, "/shares/0/share"},
-		"shares over 1":    {shares(draw.Share{Share: .8}, draw.Share{Share: .8}), align.ErrOutOfRange, "/shares"},
+		"share over 1":     {shares(draw.Share{Share: 1.2}), fault.ErrOutOfRange, "/shares/0/share"},
+		"share NaN":        {shares(draw.Share{Share: math.NaN()}), fault.ErrNotFinite, "/shares/0/share"},
+		"shares over 1":    {shares(draw.Share{Share: .8}, draw.Share{Share: .8}), fault.ErrOutOfRange, "/shares"},
 	} {
 		if !errors.Is(tt.err, tt.want) || !strings.Contains(fmt.Sprint(tt.err), tt.says) {
 			t.Errorf("%s: %v, want %v with %q", name, tt.err, tt.want, tt.says)

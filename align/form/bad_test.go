@@ -10,6 +10,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"example.com/borestack/align/form"
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -80,16 +81,16 @@ func TestFits_badPoints(t *testing.T) {
 		want error
 		row  int
 	}{
-		{"NaN", spaceFits(with(3, r3.Vec{X: 1, Y: math.NaN(), Z: 2}), u), form.ErrNotFinite, 3},
-		{"infinite", spaceFits(with(9, r3.Vec{Z: math.Inf(-1)}), u), form.ErrNotFinite, 9},
-		{"too large", spaceFits(with(0, r3.Vec{X: 1e200}), u), form.ErrOutOfRange, 0},
-		{"flat NaN", flatFits(flatWith(4, r2.Vec{Y: math.NaN()}), u), form.ErrNotFinite, 4},
-		{"none", spaceFits(nil, u), form.ErrTooFew, -1},
-		{"one", spaceFits(some[:1], u), form.ErrTooFew, -1},
-		{"two for a plane", only(spaceFits(some[:2], u), "plane", "tangent", "cylinder"), form.ErrTooFew, -1},
-		{"four for a cylinder", only(spaceFits(some[:4], u), "cylinder"), form.ErrTooFew, -1},
-		{"flat one", flatFits(circle[:1], u), form.ErrTooFew, -1},
-		{"two for a circle", only(flatFits(circle[:2], u), "circle LS", "circle MZ", "circle MIC"), form.ErrTooFew, -1},
+		{"NaN", spaceFits(with(3, r3.Vec{X: 1, Y: math.NaN(), Z: 2}), u), fault.ErrNotFinite, 3},
+		{"infinite", spaceFits(with(9, r3.Vec{Z: math.Inf(-1)}), u), fault.ErrNotFinite, 9},
+		{"too large", spaceFits(with(0, r3.Vec{X: 1e200}), u), fault.ErrOutOfRange, 0},
+		{"flat NaN", flatFits(flatWith(4, r2.Vec{Y: math.NaN()}), u), fault.ErrNotFinite, 4},
+		{"none", spaceFits(nil, u), fault.ErrTooFew, -1},
+		{"one", spaceFits(some[:1], u), fault.ErrTooFew, -1},
+		{"two for a plane", only(spaceFits(some[:2], u), "plane", "tangent", "cylinder"), fault.ErrTooFew, -1},
+		{"four for a cylinder", only(spaceFits(some[:4], u), "cylinder"), fault.ErrTooFew, -1},
+		{"flat one", flatFits(circle[:1], u), fault.ErrTooFew, -1},
+		{"two for a circle", only(flatFits(circle[:2], u), "circle LS", "circle MZ", "circle MIC"), fault.ErrTooFew, -1},
 		{"one place", spaceFits(same, u), form.ErrCoincident, 8},
 		{"one flat place", flatFits(flatten(same), u), form.ErrCoincident, 8},
 		{"collinear", only(spaceFits(onLine, u), "plane", "tangent", "cylinder"), form.ErrCollinear, -2},
@@ -97,8 +98,8 @@ func TestFits_badPoints(t *testing.T) {
 		{"collinear circle", only(flatFits(flatten(onLine), u), "circle LS", "circle MZ", "circle MIC"), form.ErrCollinear, -2},
 		{"station twice", only(spaceFits(with(7, twice), u), "plane", "tangent"), form.ErrStation, 7},
 		{"profile station twice", only(flatFits(profile, u), "line"), form.ErrStation, 3},
-		{"uncertainty below 0", spaceFits(some, form.Uncertainty{All: -1}), form.ErrOutOfRange, -1},
-		{"uncertainty NaN", spaceFits(some, form.Uncertainty{Each: append(make([]tolerance.Length, 9), tolerance.Length(math.NaN()))}), form.ErrOutOfRange, 9},
+		{"uncertainty below 0", spaceFits(some, form.Uncertainty{All: -1}), fault.ErrOutOfRange, -1},
+		{"uncertainty NaN", spaceFits(some, form.Uncertainty{Each: append(make([]tolerance.Length, 9), tolerance.Length(math.NaN()))}), fault.ErrOutOfRange, 9},
 		{"uncertainties short", flatFits(circle, form.Uncertainty{Each: make([]tolerance.Length, 9)}), form.ErrMismatch, -1},
 		{"uncertainty twice", flatFits(circle, form.Uncertainty{All: 1, Scatter: true}), form.ErrMismatch, -1},
 	} {
@@ -142,11 +143,11 @@ func TestPlane_stations(t *testing.T) {
 }
 
 func TestFits_undefined(t *testing.T) {
-	if _, err := form.LeastSquaresPlane(tetra, none); !errors.Is(err, form.ErrUndefined) {
+	if _, err := form.LeastSquaresPlane(tetra, none); !errors.Is(err, fault.ErrUndefined) {
 		t.Error("tetrahedron:", err)
 	}
 	square := []r2.Vec{{X: 1}, {Y: 1}, {X: -1}, {Y: -1}}
-	if _, err := form.LeastSquaresLine(square, none); !errors.Is(err, form.ErrUndefined) {
+	if _, err := form.LeastSquaresLine(square, none); !errors.Is(err, fault.ErrUndefined) {
 		t.Error("square:", err)
 	}
 	var ringOnly []r3.Vec
@@ -157,7 +158,7 @@ func TestFits_undefined(t *testing.T) {
 		t.Errorf("one ring: %+v", f)
 	}
 	arc := []r2.Vec{{X: 31}, {X: 31 * math.Cos(0.3), Y: 31 * math.Sin(0.3)}, {X: 31 * math.Cos(0.6), Y: 31 * math.Sin(0.6)}, {X: 30.99 * math.Cos(0.4), Y: 30.99 * math.Sin(0.4)}}
-	if f, err := form.MaximumInscribedCircle(arc, none); !errors.Is(err, form.ErrUndefined) {
+	if f, err := form.MaximumInscribedCircle(arc, none); !errors.Is(err, fault.ErrUndefined) {
 		t.Errorf("arc: %v %+v", err, f)
 	}
 }

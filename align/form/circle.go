@@ -7,6 +7,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -28,7 +29,7 @@ type CircleFit struct {
 
 // LeastSquaresCircle fits a circle to three or more points of the plane: the least sum of squared distances from the circle (the geometric fit, not an algebraic one). Its time is linear in the number of points.
 //
-// It returns [ErrTooFew], [ErrNotFinite], [ErrOutOfRange], [ErrCoincident], [ErrCollinear], and [ErrNotConverging] when the sum keeps falling as the circle grows without end.
+// It returns [fault.ErrTooFew], [fault.ErrNotFinite], [fault.ErrOutOfRange], [ErrCoincident], [ErrCollinear], and [fault.ErrNotConverging] when the sum keeps falling as the circle grows without end.
 //
 // Source: W. Gander, G. H. Golub, R. Strebel, Least-squares fitting of circles and ellipses, BIT 34, 558, 1994.
 func LeastSquaresCircle(points []r2.Vec, u Uncertainty) (CircleFit, error) {
@@ -87,7 +88,7 @@ func (c *cloud) leastSquaresCircle() (round, error) {
 		return round{s.x + step[0], s.y + step[1], s.r + step[2]}
 	})
 	if !ok || !(s.r > 0) {
-		return round{}, atFault(whole, "the best circle grows without end", "points of a circle rather than of a line", ErrNotConverging)
+		return round{}, atFault(whole, "the best circle grows without end", "points of a circle rather than of a line", fault.ErrNotConverging)
 	}
 	return s, nil
 }

@@ -6,6 +6,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -28,7 +29,7 @@ type CylinderFit struct {
 
 // LeastSquaresCylinder fits a cylinder to five or more points: the least sum of squared distances from its surface. Its time is linear in the number of points. Where several cylinders fit (few points, or points of a short arc) the best of those found from many directions is returned.
 //
-// It returns [ErrTooFew], [ErrNotFinite], [ErrOutOfRange], [ErrCoincident], [ErrCollinear], [ErrUndefined] when the points leave the axis free (as those of one cross-section do), and [ErrNotConverging].
+// It returns [fault.ErrTooFew], [fault.ErrNotFinite], [fault.ErrOutOfRange], [ErrCoincident], [ErrCollinear], [fault.ErrUndefined] when the points leave the axis free (as those of one cross-section do), and [fault.ErrNotConverging].
 //
 // Source: A. B. Forbes, Least-squares best-fit geometric elements, NPL report DITC 140/89, 1989.
 func LeastSquaresCylinder(points []r3.Vec, u Uncertainty) (CylinderFit, error) {
@@ -145,7 +146,7 @@ func (c *cloud) leastSquaresCylinder() (tube, error) {
 		}
 	}
 	if !found {
-		return tube{}, atFault(whole, "no cylinder is better than all others near it", "points around a cylinder, in two or more cross-sections", ErrUndefined)
+		return tube{}, atFault(whole, "no cylinder is better than all others near it", "points around a cylinder, in two or more cross-sections", fault.ErrUndefined)
 	}
 	g, h := make([]float64, 5), mat.NewSymDense(5, nil)
 	best = best.settled(c.mean)
@@ -154,7 +155,7 @@ func (c *cloud) leastSquaresCylinder() (tube, error) {
 	var eigen mat.EigenSym
 	const free = 1e-12
 	if !eigen.Factorize(h, false) || eigen.Values(nil)[0] <= free*float64(len(c.p)) {
-		return tube{}, atFault(whole, "they leave the axis free to tilt or move", "points around a cylinder, in two or more cross-sections", ErrUndefined)
+		return tube{}, atFault(whole, "they leave the axis free to tilt or move", "points around a cylinder, in two or more cross-sections", fault.ErrUndefined)
 	}
 	return best, nil
 }

@@ -2,6 +2,8 @@ package form
 
 import (
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"example.com/borestack/fault"
 )
 
 // Datum is a plane or an axis that other features are judged from, and how it was associated. The zero value is not a datum and is refused.
@@ -42,7 +44,7 @@ func (f CylinderFit) Datum() Datum {
 
 // TangentPlane associates a datum plane by ISO 5459: it touches the points outside the material, and the greatest distance of a point from it is least. That makes it the outer plane of the minimum zone. Outward points out of the material, roughly along the normal (within 90°); the normal of the result points that way too. The deviations are then 0 at the contacts and negative inside.
 //
-// It returns the errors of [MinimumZonePlane], and [ErrUndefined] when outward lies in the plane.
+// It returns the errors of [MinimumZonePlane], and [fault.ErrUndefined] when outward lies in the plane.
 //
 // Source: ISO 5459:2011 Annex A (association outside the material, least greatest distance) (from memory).
 func TangentPlane(points []r3.Vec, outward r3.Vec, u Uncertainty) (PlaneFit, error) {
@@ -53,7 +55,7 @@ func TangentPlane(points []r3.Vec, outward r3.Vec, u Uncertainty) (PlaneFit, err
 	along := r3.Dot(fit.Normal, outward)
 	const square = 1e-9
 	if length := r3.Norm(outward); !(length > 0) || !finite(length) || !(along > square*length || along < -square*length) {
-		return PlaneFit{}, atFault(whole, "the outward direction lies in the plane", "a direction out of the material", ErrUndefined)
+		return PlaneFit{}, atFault(whole, "the outward direction lies in the plane", "a direction out of the material", fault.ErrUndefined)
 	}
 	if along < 0 {
 		fit.Cov = s.covariance(sol, bottom)
@@ -97,7 +99,7 @@ func DatumCylinder(points []r3.Vec, side Side, u Uncertainty) (CylinderFit, erro
 	case Shaft:
 		return MinimumCircumscribedCylinder(points, u)
 	}
-	return CylinderFit{}, atFault(whole, "neither a bore nor a shaft", "Bore or Shaft", ErrUndefined)
+	return CylinderFit{}, atFault(whole, "neither a bore nor a shaft", "Bore or Shaft", fault.ErrUndefined)
 }
 
 // SecondaryAxis associates the axis of a round feature as a secondary datum: square to a primary datum plane, through the centre of the largest circle inscribed in (bore) or the smallest circumscribed about (shaft) the points as seen along the primary normal. The circle is in the plane's own coordinates ([Plane.Coordinates]).
@@ -120,7 +122,7 @@ func SecondaryAxis(points []r3.Vec, primary Datum, side Side, u Uncertainty) (Da
 	case Shaft:
 		fit, err = MinimumCircumscribedCircle(flat, u)
 	default:
-		err = atFault(whole, "neither a bore nor a shaft", "Bore or Shaft", ErrUndefined)
+		err = atFault(whole, "neither a bore nor a shaft", "Bore or Shaft", fault.ErrUndefined)
 	}
 	if err != nil {
 		return Datum{}, CircleFit{}, err

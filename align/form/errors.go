@@ -4,19 +4,16 @@ import (
 	"errors"
 	"fmt"
 	"strconv"
+
+	"example.com/borestack/fault"
 )
 
-// Classes of faults, for errors.Is.
+// Classes of faults of this package, for errors.Is; the others are those of package fault.
 var (
-	ErrTooFew        = errors.New("too few points")
-	ErrNotFinite     = errors.New("not finite")
-	ErrOutOfRange    = errors.New("out of range")
-	ErrMismatch      = errors.New("lengths differ")
-	ErrCoincident    = errors.New("all points at one place")
-	ErrCollinear     = errors.New("all points on one line")
-	ErrStation       = errors.New("one station twice with different heights")
-	ErrUndefined     = errors.New("no single answer")
-	ErrNotConverging = errors.New("not solved")
+	ErrMismatch   = errors.New("lengths differ")
+	ErrCoincident = errors.New("all points at one place")
+	ErrCollinear  = errors.New("all points on one line")
+	ErrStation    = errors.New("one station twice with different heights")
 )
 
 // ErrDatum is returned for a datum that is not one, or is of a kind that the question does not take.
@@ -50,7 +47,7 @@ func (e *PointError) Error() string {
 func (e *PointError) Unwrap() error { return e.Err }
 
 func tooFew(n, want int) error {
-	return &PointError{Row: whole, Twin: whole, Value: fmt.Sprintf("%d of them", n), Want: fmt.Sprintf("%d or more", want), Err: ErrTooFew}
+	return &PointError{Row: whole, Twin: whole, Value: fmt.Sprintf("%d of them", n), Want: fmt.Sprintf("%d or more", want), Err: fault.ErrTooFew}
 }
 
 func atFault(row int, value, want string, err error) error {

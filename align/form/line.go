@@ -7,6 +7,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -36,7 +37,7 @@ type LineFit struct {
 
 // LeastSquaresLine fits a line to two or more points of the plane: the least sum of squared distances square to the line. Its time is linear in the number of points.
 //
-// It returns [ErrTooFew], [ErrNotFinite], [ErrOutOfRange], [ErrCoincident], [ErrStation] and, for points that scatter alike in all directions, [ErrUndefined].
+// It returns [fault.ErrTooFew], [fault.ErrNotFinite], [fault.ErrOutOfRange], [ErrCoincident], [ErrStation] and, for points that scatter alike in all directions, [fault.ErrUndefined].
 //
 // Source: K. Pearson, On lines and planes of closest fit to systems of points in space, Phil. Mag. 2, 559, 1901.
 func LeastSquaresLine(points []r2.Vec, u Uncertainty) (LineFit, error) {
@@ -49,7 +50,7 @@ func LeastSquaresLine(points []r2.Vec, u Uncertainty) (LineFit, error) {
 		return LineFit{}, err
 	}
 	if alike(axes.sq[0], axes.sq[1], axes.sq[0]) {
-		return LineFit{}, atFault(whole, "they scatter alike in all directions", "points longer than they are wide", ErrUndefined)
+		return LineFit{}, atFault(whole, "they scatter alike in all directions", "points longer than they are wide", fault.ErrUndefined)
 	}
 	fit := c.line(c.mean, axes.axis[0])
 	if err := fit.checkStations(points); err != nil {
@@ -131,7 +132,7 @@ func LeastSquaresAxis(points []r3.Vec, u Uncertainty) (AxisFit, error) {
 		return AxisFit{}, err
 	}
 	if alike(axes.sq[0], axes.sq[1], axes.sq[0]) {
-		return AxisFit{}, atFault(whole, "they scatter alike in two directions", "points longer than they are wide", ErrUndefined)
+		return AxisFit{}, atFault(whole, "they scatter alike in two directions", "points longer than they are wide", fault.ErrUndefined)
 	}
 	dir := upright(axes.axis[0])
 	fit := AxisFit{Axis: Axis{Point: c.out(c.mean), Direction: dir}}

@@ -5,6 +5,8 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/mat"
+
+	"example.com/borestack/fault"
 )
 
 // LinearFit is a model y = b1·x1 + … + bk·xk fitted to readings, in the units of the data. The zero value is not a fit.
@@ -19,7 +21,7 @@ type LinearFit struct {
 
 // LeastSquaresLinear fits y by the columns of x, ordinary least squares with errors in y only: x[i] holds the values of the model's terms at reading i, such as 1 and x for a line. For a line with errors square to it, see [LeastSquaresLine].
 //
-// Householder QR of the scaled columns, then refinement with residuals in twice the precision. It returns [ErrTooFew], [ErrMismatch], [ErrNotFinite], and [ErrUndefined] when columns depend on each other to within rounding.
+// Householder QR of the scaled columns, then refinement with residuals in twice the precision. It returns [fault.ErrTooFew], [ErrMismatch], [fault.ErrNotFinite], and [fault.ErrUndefined] when columns depend on each other to within rounding.
 //
 // Source: Å. Björck, Iterative refinement of linear least squares solutions, BIT 7, 257, 1967.
 func LeastSquaresLinear(x [][]float64, y []float64) (LinearFit, error) {
@@ -36,7 +38,7 @@ func LeastSquaresLinear(x [][]float64, y []float64) (LinearFit, error) {
 	a := mat.NewDense(n, k, nil)
 	for j, s := range scale {
 		if s == 0 {
-			return LinearFit{}, atFault(whole, fmt.Sprintf("term %d is 0 in every reading", j), "terms that tell readings apart", ErrUndefined)
+			return LinearFit{}, atFault(whole, fmt.Sprintf("term %d is 0 in every reading", j), "terms that tell readings apart", fault.ErrUndefined)
 		}
 		// A power of two, so that scaling is exact.
 		_, e := math.Frexp(s)
@@ -49,7 +51,7 @@ func LeastSquaresLinear(x [][]float64, y []float64) (LinearFit, error) {
 	qr.Factorize(a)
 	const dependent = 1e16
 	if c := qr.Cond(); !(c < dependent) {
-		return LinearFit{}, atFault(whole, fmt.Sprintf("their terms depend on each other (condition %.2g)", c), "terms that tell readings apart", ErrUndefined)
+		return LinearFit{}, atFault(whole, fmt.Sprintf("their terms depend on each other (condition %.2g)", c), "terms that tell readings apart", fault.ErrUndefined)
 	}
 	b, r := refined(&qr, a, y)
 	fit := LinearFit{FreeReading: n - k, SD: make([]float64, k)}
@@ -107,7 +109,7 @@ func checkModel(x [][]float64, y []float64) (n, k int, err error) {
 			return 0, 0, atFault(i, fmt.Sprintf("%d terms", len(row)), fmt.Sprintf("%d, as in the first row", k), ErrMismatch)
 		}
 		if !finite(row...) || !finite(y[i]) {
-			return 0, 0, atFault(i, fmt.Sprintf("terms %v, reading %v", row, y[i]), "finite numbers", ErrNotFinite)
+			return 0, 0, atFault(i, fmt.Sprintf("terms %v, reading %v", row, y[i]), "finite numbers", fault.ErrNotFinite)
 		}
 	}
 	return n, k, nil

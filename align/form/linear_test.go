@@ -9,6 +9,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"example.com/borestack/align/form"
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -156,11 +157,11 @@ func TestLinear_badInput(t *testing.T) {
 		{"dependent", func() error {
 			_, err := form.LeastSquaresLinear([][]float64{{1, 2}, {2, 4}, {3, 6}}, []float64{1, 2, 3})
 			return err
-		}, form.ErrUndefined, -1},
+		}, fault.ErrUndefined, -1},
 		{"zero column", func() error {
 			_, err := form.LeastSquaresLinear([][]float64{{1, 0}, {2, 0}}, []float64{1, 2})
 			return err
-		}, form.ErrUndefined, -1},
+		}, fault.ErrUndefined, -1},
 		{"ragged", func() error {
 			_, err := form.LeastSquaresLinear([][]float64{{1, 0}, {2}}, []float64{1, 2})
 			return err
@@ -168,14 +169,14 @@ func TestLinear_badInput(t *testing.T) {
 		{"NaN", func() error {
 			_, err := form.LeastSquaresLinear([][]float64{{1}, {math.NaN()}}, []float64{1, 2})
 			return err
-		}, form.ErrNotFinite, 1},
+		}, fault.ErrNotFinite, 1},
 		{"few", func() error {
 			_, err := form.LeastSquaresLinear([][]float64{{1, 2}}, []float64{1})
 			return err
-		}, form.ErrTooFew, -1},
-		{"none", func() error { _, err := form.LeastSquaresLinear(nil, nil); return err }, form.ErrTooFew, -1},
-		{"upright", func() error { _, err := form.York(upright, u, u); return err }, form.ErrUndefined, -1},
-		{"no uncertainty", func() error { _, err := form.York(upright, u, []tolerance.Length{1, 0}); return err }, form.ErrOutOfRange, 1},
+		}, fault.ErrTooFew, -1},
+		{"none", func() error { _, err := form.LeastSquaresLinear(nil, nil); return err }, fault.ErrTooFew, -1},
+		{"upright", func() error { _, err := form.York(upright, u, u); return err }, fault.ErrUndefined, -1},
+		{"no uncertainty", func() error { _, err := form.York(upright, u, []tolerance.Length{1, 0}); return err }, fault.ErrOutOfRange, 1},
 	} {
 		err := c.err()
 		var at *form.PointError

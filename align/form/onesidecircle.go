@@ -5,11 +5,13 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"example.com/borestack/fault"
 )
 
 // MinimumCircumscribedCircle finds the smallest circle that holds all of two or more points of the plane: the datum circle of a shaft. It is unique, and the global optimum.
 //
-// Contacts are two ends of a diameter, or three around the centre. It returns [ErrTooFew], [ErrNotFinite], [ErrOutOfRange] and [ErrCoincident].
+// Contacts are two ends of a diameter, or three around the centre. It returns [fault.ErrTooFew], [fault.ErrNotFinite], [fault.ErrOutOfRange] and [ErrCoincident].
 //
 // Source: ISO 12181-1 (minimum circumscribed reference circle); E. Welzl, Smallest enclosing disks, 1991 (the circle is that of at most three points, found by exchange).
 func MinimumCircumscribedCircle(points []r2.Vec, u Uncertainty) (CircleFit, error) {
@@ -26,7 +28,7 @@ func MinimumCircumscribedCircle(points []r2.Vec, u Uncertainty) (CircleFit, erro
 	r.load(centre{hold.x, hold.y})
 	sol, ok := r.strip.solve()
 	if !ok {
-		return CircleFit{}, atFault(whole, "the exchange of contacts does not end", "points of moderate size", ErrNotConverging)
+		return CircleFit{}, atFault(whole, "the exchange of contacts does not end", "points of moderate size", fault.ErrNotConverging)
 	}
 	fit, _ := c.circle(hold.x, hold.y, r.strip.measure(), MinimumCircumscribed)
 	fit.Deviation.High = nil
@@ -146,7 +148,7 @@ func (c *cloud) diameterCovariance(h held) *mat.SymDense {
 
 // MaximumInscribedCircle finds the largest circle with none of three or more points of the plane inside: the datum circle of a bore. Larger circles lie outside the points, so a rule makes it unique: from the least-squares centre it climbs to the nearest maximum, and on to any larger circle centred within half its radius, until there is none. Its three contacts surround the centre. The proof speaks of the centres within half the radius.
 //
-// It returns [ErrTooFew], [ErrNotFinite], [ErrOutOfRange], [ErrCoincident], [ErrCollinear], and [ErrUndefined] when the points do not surround the circle.
+// It returns [fault.ErrTooFew], [fault.ErrNotFinite], [fault.ErrOutOfRange], [ErrCoincident], [ErrCollinear], and [fault.ErrUndefined] when the points do not surround the circle.
 //
 // Source: ISO 12181-1 (maximum inscribed reference circle).
 func MaximumInscribedCircle(points []r2.Vec, u Uncertainty) (CircleFit, error) {
@@ -156,7 +158,7 @@ func MaximumInscribedCircle(points []r2.Vec, u Uncertainty) (CircleFit, error) {
 	}
 	at, sol, ok := r.descend(start)
 	if !ok {
-		return CircleFit{}, atFault(whole, "the circle slips out between them", "points all round the circle", ErrUndefined)
+		return CircleFit{}, atFault(whole, "the circle slips out between them", "points all round the circle", fault.ErrUndefined)
 	}
 	bound, at, sol := r.proveInscribed(at, sol)
 	fit, _ := r.c.circle(at.x, at.y, -r.strip.measure(), MaximumInscribed)

@@ -4,6 +4,8 @@ import (
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"example.com/borestack/fault"
 )
 
 // Plane is the set of points q with Normal·(q - Point) = 0. Point in mm; Normal of length 1. The zero value is not a plane.
@@ -46,7 +48,7 @@ type PlaneFit struct {
 
 // LeastSquaresPlane fits a plane to three or more points: the least sum of squared distances square to the plane. Its time is linear in the number of points.
 //
-// It returns [ErrTooFew], [ErrNotFinite], [ErrOutOfRange], [ErrCoincident], [ErrCollinear], [ErrStation] when two rows give one station different heights (along the frame axis nearest to the normal), and [ErrUndefined] when the points scatter alike in two directions, as the corners of a regular tetrahedron do.
+// It returns [fault.ErrTooFew], [fault.ErrNotFinite], [fault.ErrOutOfRange], [ErrCoincident], [ErrCollinear], [ErrStation] when two rows give one station different heights (along the frame axis nearest to the normal), and [fault.ErrUndefined] when the points scatter alike in two directions, as the corners of a regular tetrahedron do.
 //
 // Source: A. B. Forbes, Least-squares best-fit geometric elements, NPL report DITC 140/89, 1989 (the smallest principal axis of the scatter about the mean).
 func LeastSquaresPlane(points []r3.Vec, u Uncertainty) (PlaneFit, error) {
@@ -62,7 +64,7 @@ func LeastSquaresPlane(points []r3.Vec, u Uncertainty) (PlaneFit, error) {
 		return PlaneFit{}, err
 	}
 	if alike(axes.sq[1], axes.sq[2], axes.sq[0]) {
-		return PlaneFit{}, atFault(whole, "they scatter alike in two directions", "points wider than they are thick", ErrUndefined)
+		return PlaneFit{}, atFault(whole, "they scatter alike in two directions", "points wider than they are thick", fault.ErrUndefined)
 	}
 	n := upright(axes.axis[2])
 	if err := station(points, n); err != nil {

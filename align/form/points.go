@@ -7,6 +7,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -82,10 +83,10 @@ func checkPoints(points []r3.Vec, want int) error {
 	for i, p := range points {
 		for k, v := range [3]float64{p.X, p.Y, p.Z} {
 			if math.IsNaN(v) || math.IsInf(v, 0) {
-				return atFault(i, fmt.Sprintf("%c = %v", 'x'+rune(k), v), "a number of millimetres", ErrNotFinite)
+				return atFault(i, fmt.Sprintf("%c = %v", 'x'+rune(k), v), "a number of millimetres", fault.ErrNotFinite)
 			}
 			if math.Abs(v) > maxCoordinate {
-				return atFault(i, fmt.Sprintf("%c = %v mm", 'x'+rune(k), v), fmt.Sprintf("at most %g mm", maxCoordinate), ErrOutOfRange)
+				return atFault(i, fmt.Sprintf("%c = %v mm", 'x'+rune(k), v), fmt.Sprintf("at most %g mm", maxCoordinate), fault.ErrOutOfRange)
 			}
 		}
 	}
@@ -122,13 +123,13 @@ func (c *cloud) weigh(u Uncertainty) error {
 		c.u = make([]float64, len(c.p))
 		for i, v := range u.Each {
 			if !good(v) {
-				return atFault(i, fmt.Sprintf("standard uncertainty %v mm", float64(v)), "a finite length of 0 or more", ErrOutOfRange)
+				return atFault(i, fmt.Sprintf("standard uncertainty %v mm", float64(v)), "a finite length of 0 or more", fault.ErrOutOfRange)
 			}
 			c.u[i] = float64(v) / c.scale
 		}
 	case u.All != 0:
 		if !good(u.All) {
-			return atFault(whole, fmt.Sprintf("standard uncertainty %v mm", float64(u.All)), "a finite length of 0 or more", ErrOutOfRange)
+			return atFault(whole, fmt.Sprintf("standard uncertainty %v mm", float64(u.All)), "a finite length of 0 or more", fault.ErrOutOfRange)
 		}
 		c.u = make([]float64, len(c.p))
 		for i := range c.u {

@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 	"gonum.org/v1/gonum/stat"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -52,20 +53,20 @@ type RegisterAt struct {
 // stepsRound is how many directions a turn is divided into: a lobe of the 12th harmonic still gets 60 of them.
 const stepsRound = 720
 
-// Register works out how a spigot sits in a bore, the spigot turned clockwise by turn: the clearance across every direction with the centres together, and the shifts f of the spigot's centre that the outlines leave, f·u(θ) ≤ bore radius(θ) − spigot radius(θ − turn) for all θ, first order in shift over radius. It returns [ErrOutOfRange] for a diameter that is not positive, a first harmonic, or one too fine for the directions looked at.
+// Register works out how a spigot sits in a bore, the spigot turned clockwise by turn: the clearance across every direction with the centres together, and the shifts f of the spigot's centre that the outlines leave, f·u(θ) ≤ bore radius(θ) − spigot radius(θ − turn) for all θ, first order in shift over radius. It returns [fault.ErrOutOfRange] for a diameter that is not positive, a first harmonic, or one too fine for the directions looked at.
 //
 // Derivation: gaps between nearly round outlines, first order; the least room is a linear program of three unknowns, solved as for the zones.
 func Register(bore, spigot Outline, turn tolerance.Angle) (RegisterFit, error) {
 	for _, o := range []*Outline{&bore, &spigot} {
 		if !(o.Diameter > 0) || math.IsInf(float64(o.Diameter), 0) {
-			return RegisterFit{}, fmt.Errorf("form: outline: diameter %v: want more than 0: %w", o.Diameter, ErrOutOfRange)
+			return RegisterFit{}, fmt.Errorf("form: outline: diameter %v: want more than 0: %w", o.Diameter, fault.ErrOutOfRange)
 		}
 		for _, l := range o.Lobes {
 			if l.N < 2 || l.N > stepsRound/24 {
-				return RegisterFit{}, fmt.Errorf("form: outline: harmonic %d: want 2 to %d: %w", l.N, stepsRound/24, ErrOutOfRange)
+				return RegisterFit{}, fmt.Errorf("form: outline: harmonic %d: want 2 to %d: %w", l.N, stepsRound/24, fault.ErrOutOfRange)
 			}
 			if v := float64(l.Size) + float64(l.Clock); v-v != 0 {
-				return RegisterFit{}, fmt.Errorf("form: outline: harmonic %d: %w", l.N, ErrNotFinite)
+				return RegisterFit{}, fmt.Errorf("form: outline: harmonic %d: %w", l.N, fault.ErrNotFinite)
 			}
 		}
 	}
@@ -87,7 +88,7 @@ func Register(bore, spigot Outline, turn tolerance.Angle) (RegisterFit, error) {
 	}
 	sol, ok := s.solve()
 	if !ok {
-		return RegisterFit{}, fmt.Errorf("form: register: %w", ErrNotConverging)
+		return RegisterFit{}, fmt.Errorf("form: register: %w", fault.ErrNotConverging)
 	}
 	out.X, out.Y, out.Room = tolerance.Length(sol.x[0]), tolerance.Length(sol.x[1]), tolerance.Length(sol.lo)
 	out.Fits = sol.lo >= 0
@@ -152,15 +153,15 @@ func (f *RegisterFit) Walk(clock tolerance.Angle) tolerance.Diametral {
 	return tolerance.Diametral(hi - lo)
 }
 
-// AxisSlope returns the slope dx/dz, dy/dz of the line of least squares through the centres of circles measured at different depths. Two circles give it exactly. It returns [ErrTooFew] for fewer than two and [ErrCoincident] for circles at one depth.
+// AxisSlope returns the slope dx/dz, dy/dz of the line of least squares through the centres of circles measured at different depths. Two circles give it exactly. It returns [fault.ErrTooFew] for fewer than two and [ErrCoincident] for circles at one depth.
 func AxisSlope(centres []r3.Vec) (dxdz, dydz float64, err error) {
 	if len(centres) < 2 {
-		return 0, 0, &PointError{Row: len(centres) - 1, Want: "two circles or more", Err: ErrTooFew}
+		return 0, 0, &PointError{Row: len(centres) - 1, Want: "two circles or more", Err: fault.ErrTooFew}
 	}
 	var x, y, z []float64
 	for i, c := range centres {
 		if v := c.X + c.Y + c.Z; v-v != 0 {
-			return 0, 0, &PointError{Row: i, Want: "finite coordinates", Err: ErrNotFinite}
+			return 0, 0, &PointError{Row: i, Want: "finite coordinates", Err: fault.ErrNotFinite}
 		}
 		x, y, z = append(x, c.X), append(y, c.Y), append(z, c.Z)
 	}

@@ -9,6 +9,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"example.com/borestack/align/form"
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -133,7 +134,7 @@ func TestRegister_properties(t *testing.T) {
 		}
 	}
 	for _, o := range []form.Outline{{}, {Diameter: 10, Lobes: []form.Lobe{{N: 1}}}, {Diameter: tolerance.Length(math.Inf(1))}} {
-		if _, err := form.Register(o, form.Outline{Diameter: 10}, 0); !errors.Is(err, form.ErrOutOfRange) {
+		if _, err := form.Register(o, form.Outline{Diameter: 10}, 0); !errors.Is(err, fault.ErrOutOfRange) {
 			t.Errorf("%+v: %v", o, err)
 		}
 	}
@@ -145,7 +146,7 @@ func TestLean(t *testing.T) {
 	if err != nil || math.Abs(x-3e-4) > 1e-15 || math.Abs(y+1e-4) > 1e-15 {
 		t.Errorf("lean %v, %v, %v", x, y, err)
 	}
-	if _, _, err := form.Lean([]r3.Vec{{}}, []r3.Vec{{}, {Z: 1}}); !errors.Is(err, form.ErrTooFew) {
+	if _, _, err := form.Lean([]r3.Vec{{}}, []r3.Vec{{}, {Z: 1}}); !errors.Is(err, fault.ErrTooFew) {
 		t.Errorf("one circle: %v", err)
 	}
 	if _, _, err := form.AxisSlope([]r3.Vec{{X: 1}, {X: 2}}); !errors.Is(err, form.ErrCoincident) {

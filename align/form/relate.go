@@ -21,7 +21,7 @@ type Relation struct {
 
 // ParallelSurface is the parallelism of a surface, given by three or more of its points, to a datum plane or axis: the distance of the two nearest planes parallel to the datum that hold all points. Parallel to an axis, the planes may turn about it, and the narrowest pair is found.
 //
-// It returns [ErrTooFew], [ErrNotFinite], [ErrOutOfRange] and [ErrDatum].
+// It returns [fault.ErrTooFew], [fault.ErrNotFinite], [fault.ErrOutOfRange] and [ErrDatum].
 //
 // Source: ISO 1101 (parallelism).
 func (d Datum) ParallelSurface(points []r3.Vec) (Relation, error) {

@@ -9,6 +9,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"example.com/borestack/align/form"
+	"example.com/borestack/fault"
 )
 
 // tilted turns a stack-like frame into one at an angle, metres off, so that no test leans on the axes.
@@ -128,7 +129,7 @@ func TestTangentPlane(t *testing.T) {
 			t.Error(f.Rule)
 		}
 	}
-	if _, err := form.TangentPlane(points, r3.Sub(r3.Vec{}, r3.Vec{}), none); !errors.Is(err, form.ErrUndefined) {
+	if _, err := form.TangentPlane(points, r3.Sub(r3.Vec{}, r3.Vec{}), none); !errors.Is(err, fault.ErrUndefined) {
 		t.Error(err)
 	}
 }
@@ -178,7 +179,7 @@ func TestSecondaryAxis(t *testing.T) {
 		side    form.Side
 		n       int
 		want    error
-	}{{d, form.Bore, 12, form.ErrDatum}, {primary, 0, 12, form.ErrUndefined}, {primary, form.Bore, 1, form.ErrTooFew}} {
+	}{{d, form.Bore, 12, form.ErrDatum}, {primary, 0, 12, fault.ErrUndefined}, {primary, form.Bore, 1, fault.ErrTooFew}} {
 		if _, _, err := form.SecondaryAxis(bore[:c.n], c.primary, c.side, none); !errors.Is(err, c.want) {
 			t.Error(err)
 		}
@@ -199,13 +200,13 @@ func TestDatum_bad(t *testing.T) {
 		{"no direction", second(form.Datum{Kind: form.DatumAxis}.Position(points)), form.ErrDatum},
 		{"coaxial with a plane", second(plane.Coaxial(points)), form.ErrDatum},
 		{"runout about a plane", second(plane.RadialRunout(points)), form.ErrDatum},
-		{"no section", second(axis.RadialRunout()), form.ErrTooFew},
-		{"one point of a section", second(axis.AxialRunout(points, points[:1])), form.ErrTooFew},
-		{"two points of a surface", second(plane.ParallelSurface(points[:2])), form.ErrTooFew},
-		{"NaN", second(plane.SquareSurface(bad)), form.ErrNotFinite},
-		{"NaN of an axis", second(axis.ParallelAxis(bad)), form.ErrNotFinite},
-		{"NaN of runout", second(axis.RadialRunout(bad)), form.ErrNotFinite},
-		{"no side", second(form.DatumCylinder(points, 0, none)), form.ErrUndefined},
+		{"no section", second(axis.RadialRunout()), fault.ErrTooFew},
+		{"one point of a section", second(axis.AxialRunout(points, points[:1])), fault.ErrTooFew},
+		{"two points of a surface", second(plane.ParallelSurface(points[:2])), fault.ErrTooFew},
+		{"NaN", second(plane.SquareSurface(bad)), fault.ErrNotFinite},
+		{"NaN of an axis", second(axis.ParallelAxis(bad)), fault.ErrNotFinite},
+		{"NaN of runout", second(axis.RadialRunout(bad)), fault.ErrNotFinite},
+		{"no side", second(form.DatumCylinder(points, 0, none)), fault.ErrUndefined},
 	} {
 		if !errors.Is(c.err, c.want) {
 			t.Errorf("%s: %v", c.name, c.err)

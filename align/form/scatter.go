@@ -6,6 +6,8 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"example.com/borestack/fault"
 )
 
 // principal holds the principal axes of a cloud about its mean, the widest first.
@@ -19,7 +21,7 @@ func (c *cloud) principalAxes() (principal, error) {
 	m := c.products([3]r3.Vec{{X: 1}, {Y: 1}, {Z: 1}})
 	var eigen mat.EigenSym
 	if !eigen.Factorize(m, true) {
-		return principal{}, atFault(whole, "the scatter has no principal axes", "points of moderate size", ErrNotConverging)
+		return principal{}, atFault(whole, "the scatter has no principal axes", "points of moderate size", fault.ErrNotConverging)
 	}
 	var v mat.Dense
 	eigen.VectorsTo(&v)
@@ -96,7 +98,7 @@ func (c *cloud) checkSolid(p principal) error {
 	if far > collinear && far > c.grain {
 		return nil
 	}
-	return atFault(whole, "they lie in one plane", "points in two or more cross-sections", ErrUndefined)
+	return atFault(whole, "they lie in one plane", "points in two or more cross-sections", fault.ErrUndefined)
 }
 
 // alike reports whether two sums of squares are the same but for rounding, so that the directions between them are undefined.

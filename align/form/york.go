@@ -6,6 +6,7 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r2"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -22,7 +23,7 @@ type YorkFit struct {
 
 // York fits a line to two or more points with standard uncertainty ux[i] along x and uy[i] along y, independent of each other. For equal uncertainties the line is that of [LeastSquaresLine].
 //
-// It returns [ErrTooFew], [ErrNotFinite], [ErrMismatch], [ErrOutOfRange] for an uncertainty that is not above 0, [ErrUndefined] when the line is upright, and [ErrNotConverging].
+// It returns [fault.ErrTooFew], [fault.ErrNotFinite], [ErrMismatch], [fault.ErrOutOfRange] for an uncertainty that is not above 0, [fault.ErrUndefined] when the line is upright, and [fault.ErrNotConverging].
 //
 // Source: D. York, N. M. Evensen, M. López Martínez, J. De Basabe Delgado, Unified equations for the slope, intercept, and standard errors of the best straight line, Am. J. Phys. 72, 367, 2004, equations 13.
 func York(points []r2.Vec, ux, uy []tolerance.Length) (YorkFit, error) {
@@ -32,7 +33,7 @@ func York(points []r2.Vec, ux, uy []tolerance.Length) (YorkFit, error) {
 	for i := range ux {
 		for _, v := range []tolerance.Length{ux[i], uy[i]} {
 			if !(v > 0) || math.IsInf(float64(v), 0) {
-				return YorkFit{}, atFault(i, fmt.Sprintf("standard uncertainty %v mm", float64(v)), "a finite length above 0", ErrOutOfRange)
+				return YorkFit{}, atFault(i, fmt.Sprintf("standard uncertainty %v mm", float64(v)), "a finite length above 0", fault.ErrOutOfRange)
 			}
 		}
 	}
@@ -46,7 +47,7 @@ func York(points []r2.Vec, ux, uy []tolerance.Length) (YorkFit, error) {
 	}
 	const upright = 1e-9
 	if math.Abs(axes.axis[0].X) < upright {
-		return YorkFit{}, atFault(whole, "they stand one above the other", "points along x", ErrUndefined)
+		return YorkFit{}, atFault(whole, "they stand one above the other", "points along x", fault.ErrUndefined)
 	}
 	y := yorkSystem{c: c, vx: make([]float64, len(ux)), vy: make([]float64, len(uy)), w: make([]float64, len(ux)), beta: make([]float64, len(ux))}
 	for i := range ux {
@@ -72,7 +73,7 @@ func York(points []r2.Vec, ux, uy []tolerance.Length) (YorkFit, error) {
 	if next := y.slope(b); finite(next) && math.Abs(next-b) <= 1e-13*(1+math.Abs(b)) {
 		return y.fit(next), nil
 	}
-	return YorkFit{}, atFault(whole, fmt.Sprintf("the slope does not settle near %g", b), "points nearer to a line", ErrNotConverging)
+	return YorkFit{}, atFault(whole, fmt.Sprintf("the slope does not settle near %g", b), "points nearer to a line", fault.ErrNotConverging)
 }
 
 type yorkSystem struct {

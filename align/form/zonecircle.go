@@ -5,6 +5,8 @@ import (
 	"slices"
 
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"example.com/borestack/fault"
 )
 
 // ring is the search for concentric circles around the points of a flat cloud.
@@ -29,7 +31,7 @@ const (
 //
 // At the optimum two outer and two inner contacts alternate round the circle.
 //
-// It returns [ErrTooFew], [ErrNotFinite], [ErrOutOfRange], [ErrCoincident], [ErrCollinear], and [ErrUndefined] when no circle is better than its neighbours.
+// It returns [fault.ErrTooFew], [fault.ErrNotFinite], [fault.ErrOutOfRange], [ErrCoincident], [ErrCollinear], and [fault.ErrUndefined] when no circle is better than its neighbours.
 //
 // Source: ISO 1101 (roundness), ISO 12181-1 (minimum zone reference circles, RONt); T. J. Rivlin, Approximation by circles, Computing 21, 93, 1979 (alternating contacts).
 func MinimumZoneCircle(points []r2.Vec, u Uncertainty) (CircleFit, error) {
@@ -45,7 +47,7 @@ func MinimumZoneCircle(points []r2.Vec, u Uncertainty) (CircleFit, error) {
 		at, sol, ok = r.anywhere()
 	}
 	if !ok || sol.value > least {
-		return CircleFit{}, atFault(whole, "no zone is narrower than all others near it", "points of a circle rather than of a line", ErrUndefined)
+		return CircleFit{}, atFault(whole, "no zone is narrower than all others near it", "points of a circle rather than of a line", fault.ErrUndefined)
 	}
 	bound, at, sol := r.prove(at, sol)
 	reach := Everyone

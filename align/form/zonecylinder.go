@@ -5,6 +5,8 @@ import (
 	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"example.com/borestack/fault"
 )
 
 // sleeve is the search for coaxial cylinders around the points.
@@ -16,7 +18,7 @@ type sleeve struct {
 
 // MinimumZoneCylinder finds the two coaxial cylinders nearest to each other that hold all of five or more points between them (cylindricity, ISO 1101); the cylinder returned lies midway. It starts from least squares, exchanges contacts until they hold the axis, and proves that no axis within Proof.Within is better; when that is less than the form error it also starts from axes around the first.
 //
-// It is a local optimum, and says so. It returns the errors of [LeastSquaresCylinder], and [ErrNotConverging].
+// It is a local optimum, and says so. It returns the errors of [LeastSquaresCylinder], and [fault.ErrNotConverging].
 //
 // Source: ISO 1101 (cylindricity), ISO 12180-1 (minimum zone reference cylinders, CYLt); method: sequential linear programming.
 func MinimumZoneCylinder(points []r3.Vec, u Uncertainty) (CylinderFit, error) {
@@ -30,7 +32,7 @@ func MinimumCircumscribedCylinder(points []r3.Vec, u Uncertainty) (CylinderFit, 
 	return fitSleeve(points, u, onlyHigh, MinimumCircumscribed)
 }
 
-// MaximumInscribedCylinder finds the largest cylinder with none of five or more points inside: the datum cylinder of a bore (ISO 5459). A local optimum, from least squares, which is the rule that makes it unique; errors as for [MinimumZoneCylinder], and [ErrUndefined] when the points do not surround the cylinder.
+// MaximumInscribedCylinder finds the largest cylinder with none of five or more points inside: the datum cylinder of a bore (ISO 5459). A local optimum, from least squares, which is the rule that makes it unique; errors as for [MinimumZoneCylinder], and [fault.ErrUndefined] when the points do not surround the cylinder.
 //
 // Source: ISO 12180-1 (maximum inscribed reference cylinder).
 func MaximumInscribedCylinder(points []r3.Vec, u Uncertainty) (CylinderFit, error) {
@@ -53,9 +55,9 @@ func fitSleeve(points []r3.Vec, u Uncertainty, side sides, rule Rule) (CylinderF
 	t, sol, ok := s.descend(start)
 	if !ok {
 		if side == onlyLow {
-			return CylinderFit{}, atFault(whole, "the cylinder slips out between them", "points all round the cylinder", ErrUndefined)
+			return CylinderFit{}, atFault(whole, "the cylinder slips out between them", "points all round the cylinder", fault.ErrUndefined)
 		}
-		return CylinderFit{}, atFault(whole, "the axis does not settle", "points all round the cylinder", ErrNotConverging)
+		return CylinderFit{}, atFault(whole, "the axis does not settle", "points all round the cylinder", fault.ErrNotConverging)
 	}
 	within, loss := s.proveNear(&sol)
 	if within < spread && n <= manyPoints {

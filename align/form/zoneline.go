@@ -7,11 +7,13 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"example.com/borestack/fault"
 )
 
 // MinimumZoneLine finds the two parallel lines nearest to each other that hold all of two or more points of the plane (straightness of a profile, ISO 1101); the line returned lies midway. It is the global optimum: one of the two lines lies on an edge of the convex hull, and all edges are tried. Its time is that of sorting the points.
 //
-// It returns the errors of [LeastSquaresLine] but [ErrUndefined]; points that fit several zones alike give one of them.
+// It returns the errors of [LeastSquaresLine] but [fault.ErrUndefined]; points that fit several zones alike give one of them.
 //
 // Source: ISO 1101 (straightness); M. I. Shamos, Computational Geometry, thesis, Yale, 1978 (antipodal pairs of a convex polygon).
 func MinimumZoneLine(points []r2.Vec, u Uncertainty) (LineFit, error) {
@@ -45,7 +47,7 @@ func (c *cloud) zoneLine() (LineFit, error) {
 	s.d = c.heights(c.mean, dir, fit.Line)
 	sol, ok := s.solve()
 	if !ok {
-		return LineFit{}, atFault(whole, "the exchange of contacts does not end", "points of moderate size", ErrNotConverging)
+		return LineFit{}, atFault(whole, "the exchange of contacts does not end", "points of moderate size", fault.ErrNotConverging)
 	}
 	hi, lo := slices.Max(s.d), slices.Min(s.d)
 	mid := (hi + lo) / 2

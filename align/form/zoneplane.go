@@ -6,6 +6,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -21,7 +22,7 @@ type slab struct {
 //
 // At the optimum the high and low contacts, projected along the normal, have a point in common: one inside a triangle of three, or two crossing lines of two. Points that fit several zones alike (corners of a tetrahedron) give one of them.
 //
-// It returns [ErrTooFew], [ErrNotFinite], [ErrOutOfRange], [ErrCoincident], [ErrCollinear] and [ErrStation].
+// It returns [fault.ErrTooFew], [fault.ErrNotFinite], [fault.ErrOutOfRange], [ErrCoincident], [ErrCollinear] and [ErrStation].
 //
 // Source: ISO 1101 (flatness); M. E. Houle, G. T. Toussaint, Computing the width of a set, IEEE Trans. PAMI 10, 761, 1988 (contact of a vertex with a face, or of two edges).
 func MinimumZonePlane(points []r3.Vec, u Uncertainty) (PlaneFit, error) {
@@ -49,12 +50,12 @@ func zonePlane(points []r3.Vec, u Uncertainty) (PlaneFit, *slab, *solution, erro
 	}
 	n, sol, ok := s.narrow(axes.axis[2])
 	if !ok {
-		return fail(atFault(whole, "the exchange of contacts does not end", "points of moderate size", ErrNotConverging))
+		return fail(atFault(whole, "the exchange of contacts does not end", "points of moderate size", fault.ErrNotConverging))
 	}
 	bound, n, sol := s.prove(n, sol)
 	if upright(n) != n {
 		if n, sol, ok = s.narrow(upright(n)); !ok {
-			return fail(atFault(whole, "the exchange of contacts does not end", "points of moderate size", ErrNotConverging))
+			return fail(atFault(whole, "the exchange of contacts does not end", "points of moderate size", fault.ErrNotConverging))
 		}
 	}
 	if err := station(points, n); err != nil {
@@ -88,7 +89,7 @@ func newZoneCloud(points []r3.Vec, u Uncertainty, want int) (*cloud, error) {
 }
 
 func errOwn() error {
-	return atFault(whole, "uncertainty from the scatter about contacts", "an uncertainty stated, or none: contacts have no scatter", ErrUndefined)
+	return atFault(whole, "uncertainty from the scatter about contacts", "an uncertainty stated, or none: contacts have no scatter", fault.ErrUndefined)
 }
 
 // proof makes the certificate; bound in units.

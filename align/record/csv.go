@@ -7,7 +7,7 @@ import (
 	"strconv"
 	"strings"
 
-	"example.com/borestack/align"
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -69,11 +69,11 @@ func (c *Column) isLength() bool {
 	return slices.Contains([]string{"x", "y", "z", "radius", "reading"}, c.Is)
 }
 
-// check refuses a declaration that leaves anything open. All faults come together, each an [*align.FieldError] with a pointer into the declaration.
+// check refuses a declaration that leaves anything open. All faults come together, each an [*fault.FieldError] with a pointer into the declaration.
 func (c *Columns) check(k tableKind) error {
 	var faults []error
-	fault := func(path, value string, class error, want string) {
-		faults = append(faults, &align.FieldError{Path: path, Value: value, Want: want, Err: class})
+	wrong := func(path, value string, class error, want string) {
+		faults = append(faults, &fault.FieldError{Path: path, Value: value, Want: want, Err: class})
 	}
 	mark := func(path, got string, known ...string) {
 		var words []string
@@ -82,63 +82,63 @@ func (c *Columns) check(k tableKind) error {
 		}
 		switch want := "one of " + strings.Join(words, ", "); {
 		case got == "":
-			fault(path, "", align.ErrMissing, want)
+			wrong(path, "", fault.ErrMissing, want)
 		case !slices.Contains(known, got):
-			fault(path, strconv.Quote(got), errUnknown, want)
+			wrong(path, strconv.Quote(got), errUnknown, want)
 		}
 	}
 	mark("/unit", c.Unit, tolerance.Units()...)
 	mark("/decimal", c.Decimal, ".", ",")
 	mark("/separator", c.Separator, ",", ";", "\t")
 	if c.Decimal == c.Separator && c.Decimal != "" {
-		fault("/separator", strconv.Quote(c.Separator), align.ErrConflict, `";" or "\t": a comma cannot be separator and decimal mark at once`)
+		wrong("/separator", strconv.Quote(c.Separator), fault.ErrConflict, `";" or "\t": a comma cannot be separator and decimal mark at once`)
 	}
 	if c.SeenFrom != "" {
 		mark("/seen_from", c.SeenFrom, "tail", "nose")
 	}
 	if len(c.Order) > maxColumns {
-		fault("/order", fmt.Sprintf("a list of %d", len(c.Order)), align.ErrTooMany, fmt.Sprintf("at most %d columns", maxColumns))
+		wrong("/order", fmt.Sprintf("a list of %d", len(c.Order)), fault.ErrTooMany, fmt.Sprintf("at most %d columns", maxColumns))
 		return errors.Join(faults...)
 	}
 	for i := range c.Order {
 		at, q := "/order/"+strconv.Itoa(i), &c.Order[i]
 		switch {
 		case !slices.Contains(k.roles(), q.Is):
-			fault(at+"/is", strconv.Quote(q.Is), errUnknown, wantOne(q.Is, k.roles()))
+			wrong(at+"/is", strconv.Quote(q.Is), errUnknown, wantOne(q.Is, k.roles()))
 		case q.Is != "reading" && q.Is != "skip" && c.column(q.Is) != i:
-			fault(at+"/is", strconv.Quote(q.Is), align.ErrRepeated, "one such column")
+			wrong(at+"/is", strconv.Quote(q.Is), fault.ErrRepeated, "one such column")
 		}
 		switch {
 		case q.Unit == "":
 		case q.isLength():
 			mark(at+"/unit", q.Unit, tolerance.Units()...)
 		case q.Is == "clock" && q.Unit != "deg", q.Is == "station", q.Is == "repeat", q.Is == "skip":
-			fault(at+"/unit", strconv.Quote(q.Unit), align.ErrConflict, "no unit here: a clock angle is in degrees, numbers of stations and repeats are counted")
+			wrong(at+"/unit", strconv.Quote(q.Unit), fault.ErrConflict, "no unit here: a clock angle is in degrees, numbers of stations and repeats are counted")
 		}
 	}
 	if k == pointTable {
-		c.checkPoints(fault)
+		c.checkPoints(wrong)
 	} else {
-		c.checkReadings(fault)
+		c.checkReadings(wrong)
 	}
 	return errors.Join(faults...)
 }
 
-func (c *Columns) checkPoints(fault func(path, value string, class error, want string)) {
+func (c *Columns) checkPoints(wrong func(path, value string, class error, want string)) {
 	flat, round := c.has("x") && c.has("y"), c.has("radius") && c.has("clock")
 	mixed := (c.has("x") || c.has("y")) && (c.has("radius") || c.has("clock"))
 	if mixed || !(flat || round) || !c.has("z") {
-		fault("/order", c.words(), align.ErrConflict, "columns x, y and z, or radius, clock and z")
+		wrong("/order", c.words(), fault.ErrConflict, "columns x, y and z, or radius, clock and z")
 	}
 	if c.Closing {
-		fault("/closing", "true", align.ErrConflict, "no closing row among points: it belongs to readings")
+		wrong("/closing", "true", fault.ErrConflict, "no closing row among points: it belongs to readings")
 	}
 }
 
-func (c *Columns) checkReadings(fault func(path, value string, class error, want string)) {
+func (c *Columns) checkReadings(wrong func(path, value string, class error, want string)) {
 	first := c.column("reading")
 	if first < 0 {
-		fault("/order", c.words(), align.ErrMissing, "a column reading")
+		wrong("/order", c.words(), fault.ErrMissing, "a column reading")
 		return
 	}
 	several := false
@@ -146,7 +146,7 @@ func (c *Columns) checkReadings(fault func(path, value string, class error, want
 		if q := &c.Order[i]; q.Is == "reading" {
 			several = true
 			if c.unitOf(q) != c.unitOf(&c.Order[first]) {
-				fault(fmt.Sprintf("/order/%d/unit", i), strconv.Quote(c.unitOf(q)), align.ErrConflict, fmt.Sprintf("%q, the unit of the other readings", c.unitOf(&c.Order[first])))
+				wrong(fmt.Sprintf("/order/%d/unit", i), strconv.Quote(c.unitOf(q)), fault.ErrConflict, fmt.Sprintf("%q, the unit of the other readings", c.unitOf(&c.Order[first])))
 			}
 		}
 	}
@@ -154,13 +154,13 @@ func (c *Columns) checkReadings(fault func(path, value string, class error, want
 		return
 	}
 	if several {
-		fault("/order", c.words(), align.ErrConflict, "one column reading beside repeat, or several without it")
+		wrong("/order", c.words(), fault.ErrConflict, "one column reading beside repeat, or several without it")
 	}
 	if !c.has("clock") && !c.has("station") {
-		fault("/order", c.words(), align.ErrMissing, "a column clock or station, which says what is repeated")
+		wrong("/order", c.words(), fault.ErrMissing, "a column clock or station, which says what is repeated")
 	}
 	if c.Closing {
-		fault("/closing", "true", align.ErrConflict, "no closing row in a table with a row for every repeat")
+		wrong("/closing", "true", fault.ErrConflict, "no closing row in a table with a row for every repeat")
 	}
 }
 

@@ -10,8 +10,8 @@ import (
 	"strings"
 	"testing"
 
-	"example.com/borestack/align"
 	"example.com/borestack/align/record"
+	"example.com/borestack/fault"
 )
 
 func columns(is ...string) []record.Column {
@@ -124,26 +124,26 @@ func TestColumns_declaration(t *testing.T) {
 		path   string
 		class  error
 	}{
-		"no unit":       {func(c *record.Columns) { c.Unit = "" }, "/unit", align.ErrMissing},
-		"no decimal":    {func(c *record.Columns) { c.Decimal = "" }, "/decimal", align.ErrMissing},
-		"no separator":  {func(c *record.Columns) { c.Separator = "" }, "/separator", align.ErrMissing},
-		"one mark":      {func(c *record.Columns) { c.Decimal = "," }, "/separator", align.ErrConflict},
+		"no unit":       {func(c *record.Columns) { c.Unit = "" }, "/unit", fault.ErrMissing},
+		"no decimal":    {func(c *record.Columns) { c.Decimal = "" }, "/decimal", fault.ErrMissing},
+		"no separator":  {func(c *record.Columns) { c.Separator = "" }, "/separator", fault.ErrMissing},
+		"one mark":      {func(c *record.Columns) { c.Decimal = "," }, "/separator", fault.ErrConflict},
 		"strange unit":  {func(c *record.Columns) { c.Unit = "cm" }, "/unit", nil},
 		"column's unit": {func(c *record.Columns) { c.Order[2].Unit = "furlong" }, "/order/2/unit", nil},
-		"no columns":    {func(c *record.Columns) { c.Order = nil }, "/order", align.ErrConflict},
-		"no z":          {func(c *record.Columns) { c.Order[2].Is = "skip" }, "/order", align.ErrConflict},
-		"x twice":       {func(c *record.Columns) { c.Order[2].Is = "x" }, "/order/2/is", align.ErrRepeated},
+		"no columns":    {func(c *record.Columns) { c.Order = nil }, "/order", fault.ErrConflict},
+		"no z":          {func(c *record.Columns) { c.Order[2].Is = "skip" }, "/order", fault.ErrConflict},
+		"x twice":       {func(c *record.Columns) { c.Order[2].Is = "x" }, "/order/2/is", fault.ErrRepeated},
 		"typing":        {func(c *record.Columns) { c.Order[2].Is = "zz" }, "/order/2/is", nil},
-		"mixed":         {func(c *record.Columns) { c.Order = columns("x", "y", "z", "radius") }, "/order", align.ErrConflict},
-		"closing":       {func(c *record.Columns) { c.Closing = true }, "/closing", align.ErrConflict},
-		"too many":      {func(c *record.Columns) { c.Order = make([]record.Column, 1000) }, "/order", align.ErrTooMany},
-		"clock in rad":  {func(c *record.Columns) { c.Order = columns("radius", "clock", "z"); c.Order[1].Unit = "rad" }, "/order/1/unit", align.ErrConflict},
+		"mixed":         {func(c *record.Columns) { c.Order = columns("x", "y", "z", "radius") }, "/order", fault.ErrConflict},
+		"closing":       {func(c *record.Columns) { c.Closing = true }, "/closing", fault.ErrConflict},
+		"too many":      {func(c *record.Columns) { c.Order = make([]record.Column, 1000) }, "/order", fault.ErrTooMany},
+		"clock in rad":  {func(c *record.Columns) { c.Order = columns("radius", "clock", "z"); c.Order[1].Unit = "rad" }, "/order/1/unit", fault.ErrConflict},
 	} {
 		c := full
 		c.Order = append([]record.Column(nil), full.Order...)
 		q.change(&c)
 		_, err := record.ReadPoints(strings.NewReader("1,2,3\n"), c)
-		var f *align.FieldError
+		var f *fault.FieldError
 		if !errors.As(err, &f) || !strings.Contains(err.Error(), q.path+":") || (q.class != nil && !errors.Is(err, q.class)) {
 			t.Errorf("%s: %v", name, err)
 		}
@@ -174,34 +174,34 @@ func TestReadPoints_faults(t *testing.T) {
 		{"two points", "1;2;1.234.5\n", semicolons, 1, 5, record.ErrAmbiguous, "one decimal mark"},
 		{"gap", "1;2;1 234\n", semicolons, 1, 5, record.ErrAmbiguous, "without gaps"},
 		{"apostrophe", "1;2;1'234.5\n", semicolons, 1, 5, record.ErrAmbiguous, "without gaps"},
-		{"commas everywhere", "1,5,2,5,3,5\n", points(), 1, 1, align.ErrConflict, "decimal commas"},
-		{"other separator", "1;2;3\n", points(), 1, 1, align.ErrConflict, `is the separator ";"?`},
+		{"commas everywhere", "1,5,2,5,3,5\n", points(), 1, 1, fault.ErrConflict, "decimal commas"},
+		{"other separator", "1;2;3\n", points(), 1, 1, fault.ErrConflict, `is the separator ";"?`},
 		{"its own unit", "1,2,3 mm\n", points(), 1, 5, record.ErrNotNumber, "declared for the column"},
-		{"mixed units", "1,2,3 um\n", points(), 1, 5, align.ErrConflict, "in mm, alone"},
+		{"mixed units", "1,2,3 um\n", points(), 1, 5, fault.ErrConflict, "in mm, alone"},
 		{"an inch mark", "1,2,3\"\n", points(), 1, 6, record.ErrNotNumber, "not a unit of inches"},
-		{"NaN", "1,2,NaN\n", points(), 1, 5, align.ErrNotFinite, "finite"},
-		{"infinite", "-inf,2,3\n", points(), 1, 1, align.ErrNotFinite, "finite"},
-		{"overflow", "1,2,1e99999\n", points(), 1, 5, align.ErrOutOfRange, "exponent"},
-		{"absurd", "1,2,1e6\n", points(), 1, 5, align.ErrOutOfRange, "100 m"},
-		{"long", "1,2," + strings.Repeat("0", 100) + "\n", points(), 1, 5, align.ErrOutOfRange, "64"},
+		{"NaN", "1,2,NaN\n", points(), 1, 5, fault.ErrNotFinite, "finite"},
+		{"infinite", "-inf,2,3\n", points(), 1, 1, fault.ErrNotFinite, "finite"},
+		{"overflow", "1,2,1e99999\n", points(), 1, 5, fault.ErrOutOfRange, "exponent"},
+		{"absurd", "1,2,1e6\n", points(), 1, 5, fault.ErrOutOfRange, "100 m"},
+		{"long", "1,2," + strings.Repeat("0", 100) + "\n", points(), 1, 5, fault.ErrOutOfRange, "64"},
 		{"hexadecimal", "1,2,0x10\n", points(), 1, 5, record.ErrNotNumber, "a number"},
 		{"typographic minus", "1,2,\u22123\n", points(), 1, 5, record.ErrNotNumber, `"-"`},
-		{"empty cell", "1,2,3\n4,,6\n", points(), 2, 3, align.ErrMissing, "a number"},
-		{"empty row", "1,2,3\n,,\n", points(), 2, 1, align.ErrMissing, "a number"},
-		{"blank line", "1,2,3\n\n4,5,6\n", points(), 2, 1, align.ErrMissing, "a row of x, y, z"},
-		{"short row", "1,2,3\n4,5\n", points(), 2, 1, align.ErrConflict, "3: x, y, z"},
+		{"empty cell", "1,2,3\n4,,6\n", points(), 2, 3, fault.ErrMissing, "a number"},
+		{"empty row", "1,2,3\n,,\n", points(), 2, 1, fault.ErrMissing, "a number"},
+		{"blank line", "1,2,3\n\n4,5,6\n", points(), 2, 1, fault.ErrMissing, "a row of x, y, z"},
+		{"short row", "1,2,3\n4,5\n", points(), 2, 1, fault.ErrConflict, "3: x, y, z"},
 		{"header undeclared", "x,y,z\n1,2,3\n", points(), 1, 1, record.ErrNotNumber, "declare a header"},
-		{"header missing", "1,2,3\n4,5,6\n", headed, 1, 1, align.ErrUnknownName, "this is a number"},
-		{"header in another unit", "x [mm],y [mm],z [um]\n1,2,3\n", headed, 1, 15, align.ErrConflict, `"z [mm]"`},
-		{"header with a suffix", "x_mm,y_mm,z_in\n1,2,3\n", headed, 1, 11, align.ErrConflict, `"z [mm]"`},
-		{"header in another order", "x,z,y\n1,2,3\n", headed, 1, 3, align.ErrConflict, `"y [mm]"`},
-		{"header of another table", "x,y,height\n1,2,3\n", headed, 1, 5, align.ErrUnknownName, "label"},
-		{"nothing", "", points(), 1, 1, align.ErrMissing, "at least one row"},
-		{"header alone", "x,y,z\n", headed, 2, 1, align.ErrMissing, "at least one row"},
+		{"header missing", "1,2,3\n4,5,6\n", headed, 1, 1, fault.ErrUnknownName, "this is a number"},
+		{"header in another unit", "x [mm],y [mm],z [um]\n1,2,3\n", headed, 1, 15, fault.ErrConflict, `"z [mm]"`},
+		{"header with a suffix", "x_mm,y_mm,z_in\n1,2,3\n", headed, 1, 11, fault.ErrConflict, `"z [mm]"`},
+		{"header in another order", "x,z,y\n1,2,3\n", headed, 1, 3, fault.ErrConflict, `"y [mm]"`},
+		{"header of another table", "x,y,height\n1,2,3\n", headed, 1, 5, fault.ErrUnknownName, "label"},
+		{"nothing", "", points(), 1, 1, fault.ErrMissing, "at least one row"},
+		{"header alone", "x,y,z\n", headed, 2, 1, fault.ErrMissing, "at least one row"},
 		{"not UTF-8", "1,2,3\n4,\xff,6\n", points(), 2, 3, record.ErrNotNumber, "UTF-8"},
-		{"two heights", "1,2,3\n4,5,6\n1.0,2.00,3.1\n", points(), 3, 1, align.ErrConflict, "line 1 gives it the height 3"},
-		{"same point", "1,2,3\n1,2,3.0\n", points(), 2, 1, align.ErrRepeated, "line 1"},
-		{"negative zero", "0,0,3\n-0,0,4\n", points(), 2, 1, align.ErrConflict, "line 1"},
+		{"two heights", "1,2,3\n4,5,6\n1.0,2.00,3.1\n", points(), 3, 1, fault.ErrConflict, "line 1 gives it the height 3"},
+		{"same point", "1,2,3\n1,2,3.0\n", points(), 2, 1, fault.ErrRepeated, "line 1"},
+		{"negative zero", "0,0,3\n-0,0,4\n", points(), 2, 1, fault.ErrConflict, "line 1"},
 	} {
 		p, err := record.ReadPoints(strings.NewReader(q.text), q.c)
 		var e *record.CellError
@@ -312,7 +312,7 @@ func TestReadPoints_most(t *testing.T) {
 		t.Error(len(p))
 	}
 	_, err := record.ReadPoints(strings.NewReader(b.String()+"0.5,0,0\n"), points())
-	if !errors.Is(err, align.ErrTooMany) || !strings.Contains(err.Error(), "line 20001") {
+	if !errors.Is(err, fault.ErrTooMany) || !strings.Contains(err.Error(), "line 20001") {
 		t.Error(err)
 	}
 }
@@ -320,11 +320,11 @@ func TestReadPoints_most(t *testing.T) {
 func TestWritePoints_refuses(t *testing.T) {
 	var b bytes.Buffer
 	err := record.WritePoints(&b, []record.Triple{{record.Num(1), record.Num(2), record.Num(math.NaN())}}, points())
-	if !errors.Is(err, align.ErrNotFinite) || !strings.Contains(err.Error(), "/0") || b.Len() > 0 {
+	if !errors.Is(err, fault.ErrNotFinite) || !strings.Contains(err.Error(), "/0") || b.Len() > 0 {
 		t.Error(err, b.String())
 	}
 	err = record.WritePoints(&b, []record.Triple{{record.Num(1), {Text: "2", Value: 3}, record.Num(0)}}, points())
-	if !errors.Is(err, align.ErrConflict) || b.Len() > 0 {
+	if !errors.Is(err, fault.ErrConflict) || b.Len() > 0 {
 		t.Error(err, b.String())
 	}
 	if got := writePoints(t, []record.Triple{{record.Num(1), {Text: "0.1" + strings.Repeat("0", 100), Value: 0.1}, record.Num(0)}}, points()); got != "1,0.1,0\n" {

@@ -7,7 +7,7 @@ import (
 	"strconv"
 	"strings"
 
-	"example.com/borestack/align"
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -67,11 +67,11 @@ func parseCell(cell, decimal, unit string) (Number, *badNumber) {
 	}
 	switch {
 	case s == "":
-		return Number{}, &badNumber{align.ErrMissing, "a number"}
+		return Number{}, &badNumber{fault.ErrMissing, "a number"}
 	case len(s) > maxCell:
-		return Number{}, &badNumber{align.ErrOutOfRange, fmt.Sprintf("a number of at most %d characters", maxCell)}
+		return Number{}, &badNumber{fault.ErrOutOfRange, fmt.Sprintf("a number of at most %d characters", maxCell)}
 	case notFinite(s):
-		return Number{}, &badNumber{align.ErrNotFinite, "a finite number"}
+		return Number{}, &badNumber{fault.ErrNotFinite, "a finite number"}
 	case strings.Contains(s, decimal) && strings.Contains(s, other):
 		return Number{}, &badNumber{ErrAmbiguous, fmt.Sprintf("one decimal mark %q and no thousands separators", decimal)}
 	case strings.Contains(s, other):
@@ -88,12 +88,12 @@ func parseCell(cell, decimal, unit string) (Number, *badNumber) {
 	}
 	if at := strings.IndexAny(text, "eE"); at >= 0 {
 		if e, err := strconv.Atoi(text[at+1:]); err != nil || e > maxExponent || e < -maxExponent {
-			return Number{}, &badNumber{align.ErrOutOfRange, fmt.Sprintf("an exponent of at most %d", maxExponent)}
+			return Number{}, &badNumber{fault.ErrOutOfRange, fmt.Sprintf("an exponent of at most %d", maxExponent)}
 		}
 	}
 	v, err := strconv.ParseFloat(text, 64)
 	if err != nil {
-		return Number{}, &badNumber{align.ErrNotFinite, "a finite number"}
+		return Number{}, &badNumber{fault.ErrNotFinite, "a finite number"}
 	}
 	return Number{text, v}, nil
 }
@@ -161,7 +161,7 @@ func whyRest(number, rest, unit string) *badNumber {
 	}
 	if word, known := unitWord(tail); known && unit != "" {
 		if word != unit {
-			return &badNumber{align.ErrConflict, fmt.Sprintf("a number in %s, alone: the column's unit is declared", unit)}
+			return &badNumber{fault.ErrConflict, fmt.Sprintf("a number in %s, alone: the column's unit is declared", unit)}
 		}
 		return &badNumber{ErrNotNumber, fmt.Sprintf("the number alone: its unit, %s, is declared for the column", unit)}
 	}

@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"strconv"
 
-	"example.com/borestack/align"
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -102,9 +102,9 @@ func (b *Readings) places(pointer string) []readingPlace {
 // gaugeUnit is the unit that a block counts in, if the budget can be put beside its readings as they are.
 func (r *Record) gaugeUnit(pointer string, b *Readings, u tolerance.Uncertainty) (tolerance.Unit, error) {
 	if u.Correction != 0 {
-		return 0, &align.FieldError{
+		return 0, &fault.FieldError{
 			Path: pointer, Value: fmt.Sprintf("a correction of %v", u.Correction),
-			Want: "readings that have been corrected, and a budget with the correction set to 0", Err: align.ErrConflict,
+			Want: "readings that have been corrected, and a budget with the correction set to 0", Err: fault.ErrConflict,
 		}
 	}
 	word := b.Unit

@@ -7,8 +7,8 @@ import (
 	"strings"
 	"testing"
 
-	"example.com/borestack/align"
 	"example.com/borestack/align/record"
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -74,10 +74,10 @@ func TestRecord_SetUncertainty(t *testing.T) {
 	before := encoded(t, r)
 	hot := u
 	hot.Correction = 1e-6
-	if err := r.SetUncertainty("/parts/1/bores/0/sweep", hot); !errors.Is(err, align.ErrConflict) || !strings.Contains(err.Error(), "corrected") {
+	if err := r.SetUncertainty("/parts/1/bores/0/sweep", hot); !errors.Is(err, fault.ErrConflict) || !strings.Contains(err.Error(), "corrected") {
 		t.Error(err)
 	}
-	if err := r.SetUncertainty("/parts/1/rear/sweep", u); !errors.Is(err, align.ErrUnknownName) {
+	if err := r.SetUncertainty("/parts/1/rear/sweep", u); !errors.Is(err, fault.ErrUnknownName) {
 		t.Error(err)
 	}
 	bad := u
@@ -126,7 +126,7 @@ func TestRecord_GaugeSources(t *testing.T) {
 		t.Error(v, err)
 	}
 	u.Correction = 1
-	if v, err := r.GaugeSources(u, "/parts/0/rear/thickness"); !errors.Is(err, align.ErrConflict) || v != nil {
+	if v, err := r.GaugeSources(u, "/parts/0/rear/thickness"); !errors.Is(err, fault.ErrConflict) || v != nil {
 		t.Error(v, err)
 	}
 }

@@ -8,12 +8,12 @@ import (
 	"strconv"
 	"strings"
 
-	"example.com/borestack/align"
+	"example.com/borestack/fault"
 )
 
 // ReadPoints reads a table of measured points: x, y and z in the table's unit, in the order of the rows, with the digits as written. A column in another unit is converted, exactly as far as float64 goes; so is a place given as radius and clock angle, to x = radius·sin θ, y = radius·cos θ.
 //
-// Every row is a point; nothing is left out. A number that could mean two things, a row with more or fewer cells, a blank line between rows, a header that contradicts the declaration, and a place that comes twice are refused. All faults come together, each a [*CellError] with line and column; faults of the declaration are [*align.FieldError].
+// Every row is a point; nothing is left out. A number that could mean two things, a row with more or fewer cells, a blank line between rows, a header that contradicts the declaration, and a place that comes twice are refused. All faults come together, each a [*CellError] with line and column; faults of the declaration are [*fault.FieldError].
 func ReadPoints(r io.Reader, c Columns) ([]Triple, error) {
 	if err := c.check(pointTable); err != nil {
 		return nil, err
@@ -74,9 +74,9 @@ func (t *table) once(q *row, p Triple, seen map[[2]float64]seenPoint) {
 		seen[place] = seenPoint{q.line, p[2]}
 		return
 	}
-	class, gives := align.ErrRepeated, "the same height"
+	class, gives := fault.ErrRepeated, "the same height"
 	if before.height.Value != p[2].Value {
-		class, gives = align.ErrConflict, "the height "+before.height.Text
+		class, gives = fault.ErrConflict, "the height "+before.height.Text
 	}
 	k := max(t.column("x"), t.column("radius"))
 	t.add(&CellError{

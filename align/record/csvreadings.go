@@ -6,12 +6,12 @@ import (
 	"math"
 	"strings"
 
-	"example.com/borestack/align"
+	"example.com/borestack/fault"
 )
 
 // ReadReadings reads a table of a micrometer's or dial's readings round a part, as a record's block has them: the readings with the digits as written, their unit, and the clock angles where the table has them. An empty cell is a station that could not be reached. Repeats are several columns of readings, filled from the left, or one row each with a column that counts them. With Closing, the last row is the first station read again.
 //
-// Every row counts; nothing is left out. A station that comes twice without being declared as a repeat is refused, and so is whatever [ReadPoints] refuses. All faults come together, each a [*CellError] with line and column; faults of the declaration are [*align.FieldError].
+// Every row counts; nothing is left out. A station that comes twice without being declared as a repeat is refused, and so is whatever [ReadPoints] refuses. All faults come together, each a [*CellError] with line and column; faults of the declaration are [*fault.FieldError].
 func ReadReadings(r io.Reader, c Columns) (Readings, error) {
 	if err := c.check(readingTable); err != nil {
 		return Readings{}, err
@@ -77,7 +77,7 @@ func (s *stations) row(q *row) {
 				continue
 			}
 			if gap >= 0 {
-				s.cellFault(q, gap, align.ErrMissing, "repeats filled from the left, or no reading at all")
+				s.cellFault(q, gap, fault.ErrMissing, "repeats filled from the left, or no reading at all")
 				gap = len(s.Order) // said once
 			}
 			if n, good := s.number(q, k); good {
@@ -113,7 +113,7 @@ func (s *stations) again(q *row, st tableStation, repeat int) {
 	i, known := s.at[key]
 	if !known {
 		if repeat != 1 {
-			s.cellFault(q, k, align.ErrConflict, "1: the station's first row")
+			s.cellFault(q, k, fault.ErrConflict, "1: the station's first row")
 		}
 		s.at[key] = len(s.list)
 		s.list = append(s.list, st)
@@ -124,13 +124,13 @@ func (s *stations) again(q *row, st tableStation, repeat int) {
 	reading := s.column("reading")
 	switch {
 	case repeat != first.rows:
-		s.cellFault(q, k, align.ErrConflict, fmt.Sprintf("%d: the station's repeats counted in the order of the rows", first.rows))
+		s.cellFault(q, k, fault.ErrConflict, fmt.Sprintf("%d: the station's repeats counted in the order of the rows", first.rows))
 	case first.rows > maxRepeats:
-		s.cellFault(q, k, align.ErrTooMany, fmt.Sprintf("at most %d repeats", maxRepeats))
+		s.cellFault(q, k, fault.ErrTooMany, fmt.Sprintf("at most %d repeats", maxRepeats))
 	case st.number != first.number:
-		s.cellFault(q, s.column("station"), align.ErrConflict, fmt.Sprintf("%d, as on line %d at the same angle", first.number, first.line))
+		s.cellFault(q, s.column("station"), fault.ErrConflict, fmt.Sprintf("%d, as on line %d at the same angle", first.number, first.line))
 	case len(st.values) == 0 || len(first.values) == 0:
-		s.cellFault(q, reading, align.ErrMissing, "a reading in every repeat of a station, or one row without a reading")
+		s.cellFault(q, reading, fault.ErrMissing, "a reading in every repeat of a station, or one row without a reading")
 	default:
 		first.values = append(first.values, st.values...)
 	}
@@ -148,14 +148,14 @@ func (s *stations) finish() Readings {
 		list = list[:len(list)-1]
 	}
 	if len(list) > maxStations {
-		s.add(&CellError{list[maxStations].line, 1, "", fmt.Sprintf("station %d", maxStations+1), fmt.Sprintf("at most %d stations", maxStations), align.ErrTooMany})
+		s.add(&CellError{list[maxStations].line, 1, "", fmt.Sprintf("station %d", maxStations+1), fmt.Sprintf("at most %d stations", maxStations), fault.ErrTooMany})
 		return out
 	}
 	seen := map[int64]*tableStation{}
 	for i := range list {
 		st := &list[i]
 		if s.has("station") && !st.noPlace && st.number != i+1 {
-			s.add(&CellError{st.line, st.numberAt, "station", fmt.Sprint(st.number), fmt.Sprintf("%d: stations counted in the order of the rows", i+1), align.ErrConflict})
+			s.add(&CellError{st.line, st.numberAt, "station", fmt.Sprint(st.number), fmt.Sprintf("%d: stations counted in the order of the rows", i+1), fault.ErrConflict})
 		}
 		if s.has("clock") && !st.noPlace {
 			s.twice(st, seen)
@@ -178,9 +178,9 @@ func (s *stations) twice(st *tableStation, seen map[int64]*tableStation) {
 	if st == &s.list[len(s.list)-1] && before == &s.list[0] {
 		want += ", and a first station read again at the end needs closing declared"
 	}
-	class := align.ErrRepeated
+	class := fault.ErrRepeated
 	if len(st.values) > 0 && len(before.values) > 0 && st.values[0].Value != before.values[0].Value {
-		class = align.ErrConflict
+		class = fault.ErrConflict
 	}
 	s.add(&CellError{st.line, st.column, "", "the clock angle " + st.clock.Text, want, class})
 }
@@ -188,19 +188,19 @@ func (s *stations) twice(st *tableStation, seen map[int64]*tableStation) {
 // closing reads the last row as the first station read again.
 func (s *stations) closing(last *tableStation) *Number {
 	first := &s.list[0]
-	fault := func(value, want string, class error) {
+	wrong := func(value, want string, class error) {
 		s.add(&CellError{last.line, last.column, "", value, want, class})
 	}
 	switch {
 	case last.noPlace || first.noPlace:
 	case len(s.list) < 2:
-		fault("the only row", "the stations before the closing row", align.ErrMissing)
+		wrong("the only row", "the stations before the closing row", fault.ErrMissing)
 	case s.has("clock") && s.place(last) != s.place(first):
-		fault("the clock angle "+last.clock.Text, fmt.Sprintf("%s, or a whole turn more: closing is declared, so the last row is the first station read again", first.clock.Text), align.ErrConflict)
+		wrong("the clock angle "+last.clock.Text, fmt.Sprintf("%s, or a whole turn more: closing is declared, so the last row is the first station read again", first.clock.Text), fault.ErrConflict)
 	case s.has("station") && last.number != 1:
-		fault(fmt.Sprintf("station %d", last.number), "1: closing is declared, so the last row is the first station read again", align.ErrConflict)
+		wrong(fmt.Sprintf("station %d", last.number), "1: closing is declared, so the last row is the first station read again", fault.ErrConflict)
 	case len(last.values) != 1:
-		fault(fmt.Sprintf("%d readings", len(last.values)), "one reading in the closing row", align.ErrConflict)
+		wrong(fmt.Sprintf("%d readings", len(last.values)), "one reading in the closing row", fault.ErrConflict)
 	default:
 		return &last.values[0]
 	}

@@ -8,8 +8,8 @@ import (
 	"strings"
 	"testing"
 
-	"example.com/borestack/align"
 	"example.com/borestack/align/record"
+	"example.com/borestack/fault"
 )
 
 // dial declares clock angles and readings in thou.
@@ -114,30 +114,30 @@ func TestReadReadings_faults(t *testing.T) {
 		class        error
 		want         string
 	}{
-		{"station twice", "0,1\n90,2\n450,3\n180,4\n", dial("clock", "reading"), 3, 5, align.ErrConflict, "line 2 has it"},
-		{"station twice, same reading", "0,1\n90,2\n90.0,2\n180,4\n", dial("clock", "reading"), 3, 6, align.ErrRepeated, "line 2 has it"},
-		{"station twice, from either side", "0,1\n-90,2\n180,3\n270,4\n", dial("clock", "reading"), 4, 5, align.ErrConflict, "line 2 has it"},
-		{"closing undeclared", "0,1\n90,2\n180,4\n360,1\n", dial("clock", "reading"), 4, 5, align.ErrRepeated, "closing declared"},
-		{"closing elsewhere", "0,1\n90,2\n180,4\n270,1\n", closing, 4, 5, align.ErrConflict, "0, or a whole turn more"},
-		{"closing not read", "0,1\n90,2\n180,4\n360,\n", closing, 4, 5, align.ErrConflict, "one reading"},
-		{"closing alone", "0,1\n", closing, 1, 3, align.ErrMissing, "before the closing row"},
-		{"closing station", "1,1\n2,2\n3,4\n4,1\n", counted, 4, 3, align.ErrConflict, "1: closing"},
-		{"missing station", "1,1\n2,2\n4,4\n", dial("station", "reading"), 3, 1, align.ErrConflict, "3: stations counted"},
+		{"station twice", "0,1\n90,2\n450,3\n180,4\n", dial("clock", "reading"), 3, 5, fault.ErrConflict, "line 2 has it"},
+		{"station twice, same reading", "0,1\n90,2\n90.0,2\n180,4\n", dial("clock", "reading"), 3, 6, fault.ErrRepeated, "line 2 has it"},
+		{"station twice, from either side", "0,1\n-90,2\n180,3\n270,4\n", dial("clock", "reading"), 4, 5, fault.ErrConflict, "line 2 has it"},
+		{"closing undeclared", "0,1\n90,2\n180,4\n360,1\n", dial("clock", "reading"), 4, 5, fault.ErrRepeated, "closing declared"},
+		{"closing elsewhere", "0,1\n90,2\n180,4\n270,1\n", closing, 4, 5, fault.ErrConflict, "0, or a whole turn more"},
+		{"closing not read", "0,1\n90,2\n180,4\n360,\n", closing, 4, 5, fault.ErrConflict, "one reading"},
+		{"closing alone", "0,1\n", closing, 1, 3, fault.ErrMissing, "before the closing row"},
+		{"closing station", "1,1\n2,2\n3,4\n4,1\n", counted, 4, 3, fault.ErrConflict, "1: closing"},
+		{"missing station", "1,1\n2,2\n4,4\n", dial("station", "reading"), 3, 1, fault.ErrConflict, "3: stations counted"},
 		{"station's name", "1,1\nB,2\n3,4\n", dial("station", "reading"), 2, 1, record.ErrNotNumber, "whole number"},
 		{"station 0", "0,1\n1,2\n2,4\n", dial("station", "reading"), 1, 1, record.ErrNotNumber, "from 1"},
-		{"gap in repeats", "0,1,,2\n", dial("clock", "reading", "reading", "reading"), 1, 5, align.ErrMissing, "filled from the left"},
-		{"repeat missing", "0,1,1\n90,1,2\n0,3,1\n", dial("clock", "repeat", "reading"), 3, 3, align.ErrConflict, "2: the station's repeats"},
-		{"first repeat missing", "0,2,1\n", dial("clock", "repeat", "reading"), 1, 3, align.ErrConflict, "1: the station's first"},
-		{"repeat not read", "0,1,1\n0,2,\n", dial("clock", "repeat", "reading"), 2, 5, align.ErrMissing, "in every repeat"},
-		{"another station at this angle", "1,0,1,1\n2,0,2,1\n", dial("station", "clock", "repeat", "reading"), 2, 1, align.ErrConflict, "as on line 1"},
-		{"unit", "0,0.1 mm\n", dial("clock", "reading"), 1, 3, align.ErrConflict, "in thou, alone"},
-		{"no angle", ",1\n", dial("clock", "reading"), 1, 1, align.ErrMissing, "a number"},
-		{"blank line", "1\n\n3\n4\n", dial("reading"), 2, 1, align.ErrMissing, `""`},
-		{"blank last line", "1\n2\n3\n\n", dial("reading"), 4, 1, align.ErrMissing, `""`},
-		{"NaN", "0,NaN\n", dial("clock", "reading"), 1, 3, align.ErrNotFinite, "finite"},
+		{"gap in repeats", "0,1,,2\n", dial("clock", "reading", "reading", "reading"), 1, 5, fault.ErrMissing, "filled from the left"},
+		{"repeat missing", "0,1,1\n90,1,2\n0,3,1\n", dial("clock", "repeat", "reading"), 3, 3, fault.ErrConflict, "2: the station's repeats"},
+		{"first repeat missing", "0,2,1\n", dial("clock", "repeat", "reading"), 1, 3, fault.ErrConflict, "1: the station's first"},
+		{"repeat not read", "0,1,1\n0,2,\n", dial("clock", "repeat", "reading"), 2, 5, fault.ErrMissing, "in every repeat"},
+		{"another station at this angle", "1,0,1,1\n2,0,2,1\n", dial("station", "clock", "repeat", "reading"), 2, 1, fault.ErrConflict, "as on line 1"},
+		{"unit", "0,0.1 mm\n", dial("clock", "reading"), 1, 3, fault.ErrConflict, "in thou, alone"},
+		{"no angle", ",1\n", dial("clock", "reading"), 1, 1, fault.ErrMissing, "a number"},
+		{"blank line", "1\n\n3\n4\n", dial("reading"), 2, 1, fault.ErrMissing, `""`},
+		{"blank last line", "1\n2\n3\n\n", dial("reading"), 4, 1, fault.ErrMissing, `""`},
+		{"NaN", "0,NaN\n", dial("clock", "reading"), 1, 3, fault.ErrNotFinite, "finite"},
 		{"not reached, in words", "0,n/a\n", dial("clock", "reading"), 1, 3, record.ErrNotNumber, "a number"},
-		{"too many", strings.Repeat("1\n", 2001), dial("reading"), 2001, 1, align.ErrTooMany, "2000"},
-		{"far too many", strings.Repeat("1\n", 1<<17), dial("reading"), 2001, 1, align.ErrTooMany, "2000"},
+		{"too many", strings.Repeat("1\n", 2001), dial("reading"), 2001, 1, fault.ErrTooMany, "2000"},
+		{"far too many", strings.Repeat("1\n", 1<<17), dial("reading"), 2001, 1, fault.ErrTooMany, "2000"},
 	} {
 		_, err := record.ReadReadings(strings.NewReader(q.text), q.c)
 		var e *record.CellError
@@ -159,7 +159,7 @@ func TestReadReadings_faults(t *testing.T) {
 		"/seen_from":           {Order: columns("reading"), Unit: "thou", Decimal: ".", Separator: ",", SeenFrom: "front"},
 	} {
 		_, err := record.ReadReadings(strings.NewReader("1\n"), c)
-		var f *align.FieldError
+		var f *fault.FieldError
 		if !errors.As(err, &f) || !strings.Contains(err.Error(), name) {
 			t.Errorf("%s: %v", name, err)
 		}
@@ -190,7 +190,7 @@ func TestWriteReadings_losesNothing(t *testing.T) {
 		change(&r)
 		var b bytes.Buffer
 		err := record.WriteReadings(&b, r, dial("reading"))
-		var f *align.FieldError
+		var f *fault.FieldError
 		if !errors.As(err, &f) || f.Path != path || b.Len() > 0 {
 			t.Errorf("%s: %v", path, err)
 		}

@@ -6,7 +6,7 @@ import (
 	"slices"
 	"strings"
 
-	"example.com/borestack/align"
+	"example.com/borestack/fault"
 )
 
 // PointsAt returns the measured points of the face at a JSON Pointer such as "/parts/1/rear", in the record's unit. A face without points has none.
@@ -126,9 +126,9 @@ func usable(n Number, path string) (Number, error) {
 	switch {
 	case len(n.Text) > maxCell: // long ones are for the decoder to judge
 	case bad != nil:
-		return n, &align.FieldError{Path: path, Value: n.Text, Want: bad.want, Err: bad.class}
+		return n, &fault.FieldError{Path: path, Value: n.Text, Want: bad.want, Err: bad.class}
 	case back.Value != n.Value:
-		return n, &align.FieldError{Path: path, Value: n.Text, Want: fmt.Sprintf("a text that says the value, %v", n.Value), Err: align.ErrConflict}
+		return n, &fault.FieldError{Path: path, Value: n.Text, Want: fmt.Sprintf("a text that says the value, %v", n.Value), Err: fault.ErrConflict}
 	}
 	return n, nil
 }
@@ -138,9 +138,9 @@ func knownUnit(path, unit string) error {
 	case "mm", "um", "m", "in", "thou":
 		return nil
 	case "":
-		return &align.FieldError{Path: path, Want: "mm, um, m, in or thou", Err: align.ErrMissing}
+		return &fault.FieldError{Path: path, Want: "mm, um, m, in or thou", Err: fault.ErrMissing}
 	}
-	return &align.FieldError{Path: path, Value: fmt.Sprintf("%q", unit), Want: "mm, um, m, in or thou", Err: errUnknown}
+	return &fault.FieldError{Path: path, Value: fmt.Sprintf("%q", unit), Want: "mm, um, m, in or thou", Err: errUnknown}
 }
 
 // again encodes the record and decodes it, which checks it and renews what it keeps beside its fields.
@@ -159,7 +159,7 @@ func (r *Record) again() error {
 
 // noPlace is the fault of a pointer that does not lead where it should.
 func noPlace(pointer, want string) error {
-	return &align.FieldError{Path: pointer, Want: want, Err: align.ErrUnknownName}
+	return &fault.FieldError{Path: pointer, Want: want, Err: fault.ErrUnknownName}
 }
 
 // partAt follows a pointer to a part and returns the rest of its steps.

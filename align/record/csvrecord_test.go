@@ -8,8 +8,8 @@ import (
 	"strings"
 	"testing"
 
-	"example.com/borestack/align"
 	"example.com/borestack/align/record"
+	"example.com/borestack/fault"
 )
 
 func encoded(t *testing.T, r *record.Record) string {
@@ -80,7 +80,7 @@ func TestRecord_SetPoints_refuses(t *testing.T) {
 		"empty pointers": {"///", "in", good, "a part's face"},
 	} {
 		err := r.SetPoints(q.pointer, q.pts, q.unit)
-		var f *align.FieldError
+		var f *fault.FieldError
 		if !errors.As(err, &f) || !strings.Contains(err.Error(), q.want) {
 			t.Errorf("%s: %v", name, err)
 		}
@@ -139,7 +139,7 @@ func TestRecord_SetReadings(t *testing.T) {
 	} {
 		q := in
 		change(&q)
-		var f *align.FieldError
+		var f *fault.FieldError
 		if err := r.SetReadings(at, q); !errors.As(err, &f) {
 			t.Errorf("%s: %v", name, err)
 		}
@@ -148,7 +148,7 @@ func TestRecord_SetReadings(t *testing.T) {
 		}
 	}
 	for _, bad := range []string{"/parts/0/rear/thickness", "/parts/0/rear/pilot/sweep", "/parts/0/bores/0/sweep", "/parts/0/bores/9/sweep", "/parts/0/bores/1", "/parts/1/rear/sweep", ""} {
-		if err := r.SetReadings(bad, in); !errors.Is(err, align.ErrUnknownName) {
+		if err := r.SetReadings(bad, in); !errors.Is(err, fault.ErrUnknownName) {
 			t.Errorf("%q: %v", bad, err)
 		}
 	}

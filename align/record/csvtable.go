@@ -12,7 +12,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
-	"example.com/borestack/align"
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -123,7 +123,7 @@ func (t *table) each(r io.Reader, most int, do func(*row)) error {
 			continue
 		}
 		if t.rows++; t.rows > most {
-			t.rowFault(&q, fmt.Sprintf("row %d", t.rows), align.ErrTooMany, fmt.Sprintf("at most %d rows", most))
+			t.rowFault(&q, fmt.Sprintf("row %d", t.rows), fault.ErrTooMany, fmt.Sprintf("at most %d rows", most))
 			return nil
 		}
 		do(&q)
@@ -132,7 +132,7 @@ func (t *table) each(r io.Reader, most int, do func(*row)) error {
 		t.blank(lines + 1)
 	}
 	if t.rows == 0 && len(t.faults) == 0 {
-		t.add(&CellError{lines + 1, 1, "", "", "at least one row of numbers", align.ErrMissing})
+		t.add(&CellError{lines + 1, 1, "", "", "at least one row of numbers", fault.ErrMissing})
 	}
 	return nil
 }
@@ -143,7 +143,7 @@ func (t *table) blank(line int) {
 	if len(t.Order) == 1 {
 		want += `; "" for a station that could not be reached`
 	}
-	t.add(&CellError{line, 1, "", "a blank line", want, align.ErrMissing})
+	t.add(&CellError{line, 1, "", "a blank line", want, fault.ErrMissing})
 }
 
 func (t *table) notText(raw []byte) {
@@ -183,7 +183,7 @@ func (t *table) miscounted(r *row) {
 	case len(r.cells) > len(t.Order) && t.Separator == ",":
 		want += "; decimal commas or thousands separators need another separator"
 	}
-	t.rowFault(r, fmt.Sprintf("%d cells", len(r.cells)), align.ErrConflict, want)
+	t.rowFault(r, fmt.Sprintf("%d cells", len(r.cells)), fault.ErrConflict, want)
 }
 
 // header holds the first line against the declaration.
@@ -195,7 +195,7 @@ func (t *table) header(r *row) {
 			continue
 		}
 		if q.Label != "" {
-			t.cellFault(r, k, align.ErrConflict, want)
+			t.cellFault(r, k, fault.ErrConflict, want)
 			continue
 		}
 		word, unit, hasUnit := headerWord(got)
@@ -210,16 +210,16 @@ func (t *table) header(r *row) {
 		switch {
 		case word == q.Is && (!hasUnit || unit == declared):
 		case word == q.Is:
-			t.cellFault(r, k, align.ErrConflict, want+": another unit is declared")
+			t.cellFault(r, k, fault.ErrConflict, want+": another unit is declared")
 		case known:
-			t.cellFault(r, k, align.ErrConflict, want+": the columns are declared as "+t.words())
+			t.cellFault(r, k, fault.ErrConflict, want+": the columns are declared as "+t.words())
 		default:
 			if _, bad := parseCell(got, t.Decimal, ""); bad == nil {
 				want += ": a header is declared, and this is a number"
 			} else {
 				want += ", or the column's label in the declaration"
 			}
-			t.cellFault(r, k, align.ErrUnknownName, want)
+			t.cellFault(r, k, fault.ErrUnknownName, want)
 		}
 	}
 }
@@ -260,11 +260,11 @@ func (t *table) number(r *row, k int) (Number, bool) {
 	}
 	switch {
 	case q.isLength() && math.Abs(n.Value)*float64(size(unit)) > maxLength:
-		t.cellFault(r, k, align.ErrOutOfRange, "a size of at most 100 m")
+		t.cellFault(r, k, fault.ErrOutOfRange, "a size of at most 100 m")
 	case q.Is == "radius" && n.Value < 0:
-		t.cellFault(r, k, align.ErrOutOfRange, "0 or more")
+		t.cellFault(r, k, fault.ErrOutOfRange, "0 or more")
 	case q.Is == "clock" && math.Abs(n.Value) > 3600:
-		t.cellFault(r, k, align.ErrOutOfRange, "an angle in degrees, at most ten turns")
+		t.cellFault(r, k, fault.ErrOutOfRange, "an angle in degrees, at most ten turns")
 	default:
 		return n, true
 	}

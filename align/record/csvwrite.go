@@ -5,7 +5,7 @@ import (
 	"io"
 	"strconv"
 
-	"example.com/borestack/align"
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -85,14 +85,14 @@ func (r *Readings) clock(i int) Number {
 
 // holds refuses readings that a table of these columns cannot hold whole.
 func (c *Columns) holds(r *Readings) error {
-	fault := func(path, value string, class error, want string) error {
-		return &align.FieldError{Path: path, Value: value, Want: want, Err: class}
+	wrong := func(path, value string, class error, want string) error {
+		return &fault.FieldError{Path: path, Value: value, Want: want, Err: class}
 	}
 	if _, err := tolerance.ParseUnit(r.Unit); err != nil {
 		if r.Unit == "" {
-			return fault("/unit", "", align.ErrMissing, "the unit of the readings: mm, um, m, in or thou")
+			return wrong("/unit", "", fault.ErrMissing, "the unit of the readings: mm, um, m, in or thou")
 		}
-		return fault("/unit", strconv.Quote(r.Unit), errUnknown, wantOne(r.Unit, tolerance.Units()))
+		return wrong("/unit", strconv.Quote(r.Unit), errUnknown, wantOne(r.Unit, tolerance.Units()))
 	}
 	from := func(s string) string {
 		if s == "" {
@@ -101,21 +101,21 @@ func (c *Columns) holds(r *Readings) error {
 		return s
 	}
 	if from(r.SeenFrom) != from(c.SeenFrom) {
-		return fault("/seen_from", strconv.Quote(from(r.SeenFrom)), align.ErrConflict, strconv.Quote(from(c.SeenFrom))+", as the table is declared")
+		return wrong("/seen_from", strconv.Quote(from(r.SeenFrom)), fault.ErrConflict, strconv.Quote(from(c.SeenFrom))+", as the table is declared")
 	}
 	switch columns := c.readingColumns(); {
 	case len(r.Readings) == 0:
-		return fault("/readings", "", align.ErrMissing, "at least one station")
+		return wrong("/readings", "", fault.ErrMissing, "at least one station")
 	case r.At != nil && len(r.At) != len(r.Readings):
-		return fault("/at", fmt.Sprintf("a list of %d", len(r.At)), align.ErrConflict, fmt.Sprintf("as many angles as readings: %d", len(r.Readings)))
+		return wrong("/at", fmt.Sprintf("a list of %d", len(r.At)), fault.ErrConflict, fmt.Sprintf("as many angles as readings: %d", len(r.Readings)))
 	case (r.At != nil || r.First.or(0) != 0) && !c.has("clock"):
-		return fault("/order", c.words(), align.ErrMissing, "a column clock: the stations are not equal steps from 12 o'clock")
+		return wrong("/order", c.words(), fault.ErrMissing, "a column clock: the stations are not equal steps from 12 o'clock")
 	case (r.Closing != nil) != c.Closing:
-		return fault("/closing", fmt.Sprint(r.Closing != nil), align.ErrConflict, "a closing reading in both the block and the table, or in neither")
+		return wrong("/closing", fmt.Sprint(r.Closing != nil), fault.ErrConflict, "a closing reading in both the block and the table, or in neither")
 	case !c.has("repeat"):
 		for i, v := range r.Readings {
 			if len(v.Repeats) > columns {
-				return fault("/readings/"+strconv.Itoa(i), fmt.Sprintf("a list of %d", len(v.Repeats)), align.ErrTooMany, fmt.Sprintf("at most as many repeats as the table has columns of readings: %d", columns))
+				return wrong("/readings/"+strconv.Itoa(i), fmt.Sprintf("a list of %d", len(v.Repeats)), fault.ErrTooMany, fmt.Sprintf("at most as many repeats as the table has columns of readings: %d", columns))
 			}
 		}
 	}

@@ -9,7 +9,7 @@ import (
 	"strconv"
 	"strings"
 
-	"example.com/borestack/align"
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -23,7 +23,7 @@ const (
 	maxLength = 100000 // mm: sizes over 100 m are absurd
 )
 
-// Decode reads one record, strictly. All independent faults come back together, joined, in the order of the record: each is an [*align.FieldError] with a JSON Pointer, the value as written and what would be right. Text that is not JSON is one error with line and column.
+// Decode reads one record, strictly. All independent faults come back together, joined, in the order of the record: each is an [*fault.FieldError] with a JSON Pointer, the value as written and what would be right. Text that is not JSON is one error with line and column.
 func Decode(r io.Reader) (*Record, error) {
 	raw, err := io.ReadAll(io.LimitReader(r, maxBytes+1))
 	if err != nil {
@@ -69,7 +69,7 @@ func (d *decoder) semantics(rec *Record) error {
 	}
 	sources, written := d.sources(rec), len(d.faults)
 	for _, err := range faults {
-		var f *align.FieldError
+		var f *fault.FieldError
 		if !errors.As(err, &f) {
 			d.add(err)
 			continue
@@ -88,9 +88,9 @@ func (d *decoder) semantics(rec *Record) error {
 }
 
 // within reports whether a fault's place is inside or around one of others.
-func within(f *align.FieldError, others []error) bool {
+func within(f *fault.FieldError, others []error) bool {
 	for _, e := range others {
-		var g *align.FieldError
+		var g *fault.FieldError
 		if errors.As(e, &g) && (strings.HasPrefix(f.Path+"/", g.Path+"/") || strings.HasPrefix(g.Path, f.Path+"/")) {
 			return true
 		}
@@ -99,7 +99,7 @@ func within(f *align.FieldError, others []error) bool {
 }
 
 // follows reports whether a fault of the whole is, or may be, a consequence of one already found: its place is inside or around a faulty one, or it misses something that a faulty part, or its own faulty section, may hold.
-func (d *decoder) follows(f *align.FieldError) bool {
+func (d *decoder) follows(f *fault.FieldError) bool {
 	section := func(path string) string {
 		s, _, _ := strings.Cut(strings.TrimPrefix(path, "/"), "/")
 		return s
@@ -107,9 +107,9 @@ func (d *decoder) follows(f *align.FieldError) bool {
 	if within(f, d.faults) {
 		return true
 	}
-	misses := strings.Count(f.Path, "/") > 1 && (errors.Is(f.Err, align.ErrUnknownName) || errors.Is(f.Err, align.ErrMissing) || errors.Is(f.Err, align.ErrNotLocated) || errors.Is(f.Err, align.ErrConflict))
+	misses := strings.Count(f.Path, "/") > 1 && (errors.Is(f.Err, fault.ErrUnknownName) || errors.Is(f.Err, fault.ErrMissing) || errors.Is(f.Err, fault.ErrNotLocated) || errors.Is(f.Err, fault.ErrConflict))
 	for _, e := range d.faults {
-		var g *align.FieldError
+		var g *fault.FieldError
 		if !errors.As(e, &g) {
 			continue
 		}
@@ -160,7 +160,7 @@ func (d *decoder) join() error {
 }
 
 func (d *decoder) fault(path string, n *node, class error, want string) {
-	f := &align.FieldError{Path: path, Want: want, Err: class}
+	f := &fault.FieldError{Path: path, Want: want, Err: class}
 	if n != nil {
 		f.Value = n.show()
 	}
@@ -193,7 +193,7 @@ func (d *decoder) value(v reflect.Value, n *node, path, rule string) {
 		}
 		two := strings.Contains(","+rule+",", ",two,")
 		if two && len(n.vals) != 2 {
-			d.fault(path, n, align.ErrOutOfRange, "a list of two")
+			d.fault(path, n, fault.ErrOutOfRange, "a list of two")
 			return
 		}
 		v.Set(reflect.MakeSlice(v.Type(), len(n.vals), len(n.vals)))
@@ -237,7 +237,7 @@ func (d *decoder) word(n *node, path, rule string) {
 			known = []string{Format}
 		case r == "name":
 			if n.text == "" || strings.TrimSpace(n.text) != n.text || strings.Contains(n.text, "/") {
-				d.fault(path, n, align.ErrOutOfRange, "a name, not empty, without \"/\" or spaces at its ends")
+				d.fault(path, n, fault.ErrOutOfRange, "a name, not empty, without \"/\" or spaces at its ends")
 			}
 			continue
 		default:
@@ -316,7 +316,7 @@ func (d *decoder) object(v reflect.Value, n *node, path string) {
 			continue
 		}
 		if seen[key] {
-			d.fault(at, n.vals[i], align.ErrRepeated, "each key once")
+			d.fault(at, n.vals[i], fault.ErrRepeated, "each key once")
 			continue
 		}
 		seen[key] = true
@@ -338,7 +338,7 @@ func (d *decoder) object(v reflect.Value, n *node, path string) {
 	}
 	for _, f := range known {
 		if f.required && !seen[f.key] {
-			d.fault(path+step(f.key), nil, align.ErrMissing, "this key")
+			d.fault(path+step(f.key), nil, fault.ErrMissing, "this key")
 			if path == "" {
 				d.fatal = true
 			}

@@ -6,7 +6,7 @@ import (
 	"strconv"
 	"strings"
 
-	"example.com/borestack/align"
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -20,12 +20,12 @@ func (x *Number) decodeNode(d *decoder, n *node, path, rule string) {
 	v, err := strconv.ParseFloat(n.text, 64)
 	*x = Number{n.text, v}
 	if err != nil || math.IsInf(v, 0) {
-		d.fault(path, n, align.ErrNotFinite, "a finite number")
+		d.fault(path, n, fault.ErrNotFinite, "a finite number")
 		*x = Num(1)
 		return
 	}
 	bad := func(want string) {
-		d.fault(path, n, align.ErrOutOfRange, want)
+		d.fault(path, n, fault.ErrOutOfRange, want)
 	}
 	for _, r := range strings.Split(rule, ",") {
 		switch r {
@@ -79,7 +79,7 @@ func (x *Reading) decodeNode(d *decoder, n *node, path, rule string) {
 	case isArray:
 		x.List = true
 		if len(n.vals) == 0 {
-			d.fault(path, n, align.ErrMissing, "at least one repeat, or null")
+			d.fault(path, n, fault.ErrMissing, "at least one repeat, or null")
 		}
 		x.Repeats = make([]Number, len(n.vals))
 		for i, c := range n.vals {
@@ -107,7 +107,7 @@ func (x *Pointers) decodeNode(d *decoder, n *node, path, _ string) {
 		return
 	}
 	if len(n.vals) != 2 {
-		d.fault(path, n, align.ErrOutOfRange, "one pointer or a list of two")
+		d.fault(path, n, fault.ErrOutOfRange, "one pointer or a list of two")
 		return
 	}
 	for i, c := range n.vals {
@@ -140,14 +140,14 @@ func (x *Law) decodeNode(d *decoder, n *node, path, _ string) {
 		case !strings.Contains("|"+strings.Join(kinds, "|")+"|", "|"+key+"|"):
 			d.fault(at, v, errUnknownKey, wantOne(key, append(kinds, "shift")))
 		case x.Kind != "":
-			d.fault(at, v, align.ErrRepeated, "one law")
+			d.fault(at, v, fault.ErrRepeated, "one law")
 		default:
 			x.Kind = key
 			x.Size.decodeNode(d, v, at, "ratio,notnegative")
 		}
 	}
 	if x.Kind == "" {
-		d.fault(path, n, align.ErrMissing, "one of "+strings.Join(kinds, ", "))
+		d.fault(path, n, fault.ErrMissing, "one of "+strings.Join(kinds, ", "))
 		x.Kind, x.Size = "normal", Num(0)
 	}
 }
@@ -158,7 +158,7 @@ func (x *Material) decodeNode(d *decoder, n *node, path, _ string) {
 		x.Name = n.text
 		if _, err := tolerance.MaterialNamed(n.text); err != nil {
 			_, want, _ := strings.Cut(err.Error(), "want ")
-			d.fault(path, n, align.ErrUnknownName, want)
+			d.fault(path, n, fault.ErrUnknownName, want)
 		}
 		return
 	}
@@ -175,10 +175,10 @@ func (x *Material) decodeNode(d *decoder, n *node, path, _ string) {
 	x.Expansion, x.Modulus, x.Poisson = m.Expansion, m.Modulus, m.Poisson
 	const most = 1e-3 // 1/K: nothing that machines are made of expands more
 	if math.Abs(m.Expansion.Value) > most {
-		d.fault(path+"/expansion", &node{kind: isNumber, text: m.Expansion.Text}, align.ErrOutOfRange, "an expansion in 1/K, such as 11.5e-6")
+		d.fault(path+"/expansion", &node{kind: isNumber, text: m.Expansion.Text}, fault.ErrOutOfRange, "an expansion in 1/K, such as 11.5e-6")
 	}
 	if m.Poisson != nil && m.Poisson.Value >= 0.5 {
-		d.fault(path+"/poisson", &node{kind: isNumber, text: m.Poisson.Text}, align.ErrOutOfRange, "less than 0.5")
+		d.fault(path+"/poisson", &node{kind: isNumber, text: m.Poisson.Text}, fault.ErrOutOfRange, "less than 0.5")
 	}
 }
 
@@ -192,7 +192,7 @@ func (x *Named[T]) decodeNode(d *decoder, n *node, path, rule string) {
 	for i, key := range n.keys {
 		at := path + step(key)
 		if seen[key] {
-			d.fault(at, n.vals[i], align.ErrRepeated, "each name once")
+			d.fault(at, n.vals[i], fault.ErrRepeated, "each name once")
 			continue
 		}
 		seen[key] = true

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"example.com/borestack/align"
+	"example.com/borestack/fault"
 )
 
 // Numbers say which numbers of a stack follow which numbers of the record that it was made of, and by how much. They are resolved once by [Record.Numbers], never change, and may be shared. They hold for the record as it was then: after [Record.SetPoints] and the like, resolve them anew. The zero value knows of no number.
@@ -44,24 +45,24 @@ func (r *Record) Numbers(in func(align.Stack) (align.Stack, error)) (*Numbers, e
 	return out, nil
 }
 
-// Moves says which numbers of the stack follow the number that a JSON Pointer leads to, and by how much each. It returns a [align.FieldError] at the pointer when the record has no such number, or when no number of the stack follows it.
+// Moves says which numbers of the stack follow the number that a JSON Pointer leads to, and by how much each. It returns a [fault.FieldError] at the pointer when the record has no such number, or when no number of the stack follows it.
 func (t *Numbers) Moves(pointer string) ([]align.Move, error) {
-	fault := func(want string) error {
-		return &align.FieldError{Path: pointer, Want: want, Err: align.ErrUnknownName}
+	wrong := func(want string) error {
+		return &fault.FieldError{Path: pointer, Want: want, Err: fault.ErrUnknownName}
 	}
 	if t.record == nil {
-		return nil, fault("numbers of a record, made by Record.Numbers")
+		return nil, wrong("numbers of a record, made by Record.Numbers")
 	}
 	n := locate(reflect.ValueOf(t.record).Elem(), strings.Split(strings.TrimPrefix(pointer, "/"), "/"))
 	if n == nil {
-		return nil, fault("a JSON Pointer (RFC 6901) to a number of this record")
+		return nil, wrong("a JSON Pointer (RFC 6901) to a number of this record")
 	}
 	var out []align.Move
 	for _, p := range t.places[n] {
 		out = append(out, align.Move{Gain: p.gain, Of: align.NumberOf(func(s *align.Stack) *float64 { return follow(s, p.path) })})
 	}
 	if len(out) == 0 {
-		return nil, fault("a number that the box depends on")
+		return nil, wrong("a number that the box depends on")
 	}
 	return out, nil
 }

@@ -11,8 +11,8 @@ import (
 	"testing"
 	"time"
 
-	"example.com/borestack/align"
 	"example.com/borestack/align/record"
+	"example.com/borestack/fault"
 )
 
 // small is a valid record that uses most keys.
@@ -135,7 +135,7 @@ func TestDecode_faults(t *testing.T) {
 	if err == nil || !strings.Contains(err.Error(), "/parts/0/rear/z") || !strings.Contains(err.Error(), "/supports/2/width") {
 		t.Errorf("independent faults do not come together: %v", err)
 	}
-	var f *align.FieldError
+	var f *fault.FieldError
 	if !errors.As(err, &f) || f.Path == "" || f.Want == "" {
 		t.Error("not a typed error")
 	}
@@ -144,7 +144,7 @@ func TestDecode_faults(t *testing.T) {
 func TestDecode_nothingLocates(t *testing.T) {
 	text := strings.Replace(small, `"kind": "spigot"`, `"kind": "bore"`, 1)
 	_, err := record.Decode(strings.NewReader(text))
-	if !errors.Is(err, align.ErrNotLocated) || !strings.Contains(err.Error(), "/joints/0") {
+	if !errors.Is(err, fault.ErrNotLocated) || !strings.Contains(err.Error(), "/joints/0") {
 		t.Error(err)
 	}
 }

@@ -3,7 +3,7 @@ package record
 import (
 	"strconv"
 
-	"example.com/borestack/align"
+	"example.com/borestack/fault"
 )
 
 // sources refuses what one number lacks or has twice: nothing that says where a bore, a pilot or a rear face is, or two things that do. Presence alone decides, so that a zero that was written counts. What follows from a fault already found is left out.
@@ -27,11 +27,11 @@ type sourceCheck struct {
 }
 
 func (c *sourceCheck) missing(at, want string) {
-	c.add(&align.FieldError{Path: at, Want: want, Err: align.ErrMissing})
+	c.add(&fault.FieldError{Path: at, Want: want, Err: fault.ErrMissing})
 }
 
 func (c *sourceCheck) twice(at, want string) {
-	f := &align.FieldError{Path: at, Want: want, Err: align.ErrConflict}
+	f := &fault.FieldError{Path: at, Want: want, Err: fault.ErrConflict}
 	if n, ok := c.d.root.find(at); ok {
 		f.Value = n.show()
 	}
@@ -39,7 +39,7 @@ func (c *sourceCheck) twice(at, want string) {
 }
 
 // add adds a fault, unless it follows from one already found.
-func (c *sourceCheck) add(f *align.FieldError) {
+func (c *sourceCheck) add(f *fault.FieldError) {
 	switch {
 	case within(f, c.d.faults):
 	case len(c.faults) >= maxFaults:

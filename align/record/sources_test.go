@@ -9,6 +9,7 @@ import (
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/record"
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -43,23 +44,23 @@ func TestDecode_sources(t *testing.T) {
 		class              error
 		want               []string
 	}{
-		{"bore without centre", `{"name": "a", "centre": [0, 0, 10]}`, `{"name": "a"}`, "/bores/0", align.ErrMissing, []string{"centre", "sweep"}},
-		{"bore with z alone", `{"name": "a", "centre": [0, 0, 10]}`, `{"name": "a", "z": 10}`, "/bores/0", align.ErrMissing, []string{"centre"}},
-		{"bore with both", `"centre": [0, 0, 10]`, `"centre": [0, 0, 10], ` + sweep, "/bores/0/sweep", align.ErrConflict, []string{"not both"}},
-		{"bore with z beside centre", `"centre": [0, 0, 10]`, `"centre": [0, 0, 10], "z": 10`, "/bores/0/z", align.ErrConflict, []string{": 10:", "beside centre"}},
-		{"pilot without centre", `"centre": [0, 0], "diameter": 80.01`, `"diameter": 80.01`, "/rear/pilot", align.ErrMissing, []string{"centre", "sweep"}},
-		{"pilot with both", `"centre": [0, 0], "diameter": 80.01`, `"centre": [0, 0], "diameter": 80.01, ` + sweep, "/rear/pilot/sweep", align.ErrConflict, []string{"not both"}},
-		{"rear without z", `"z": 100, `, ``, "/rear", align.ErrMissing, []string{"z, thickness or points"}},
-		{"rear with a sweep alone", `"z": 100`, `"sweep": {"readings": [0, 1, 0, -1], "radius": 60}`, "/rear", align.ErrMissing, []string{"z, thickness or points"}},
-		{"rear at its front", `"z": 100`, `"z": 0`, "/rear/z", align.ErrConflict, []string{": 0:", "behind the front face"}},
-		{"rear ahead of its front", `"z": 100`, `"z": -100`, "/rear/z", align.ErrConflict, []string{": -100:", "behind the front face"}},
-		{"front behind its rear", `"front": {}`, `"front": {"z": 100.5}`, "/rear/z", align.ErrConflict, []string{": 100:", "100.5"}},
-		{"thinner by the micrometer", `"z": 100`, `"thickness": {"radius": 60, "readings": [-9, -9, -9, -9]}`, "/rear/thickness/readings", align.ErrConflict, []string{"behind the front face", "-9"}},
-		{"thinner by points", `"z": 100`, `"points": [[60, 0, -1], [-60, 60, -1], [-60, -60, -1]]`, "/rear/points", align.ErrConflict, []string{"behind the front face", "-1"}},
-		{"points and a slope of zero", `"z": 100`, `"slope": [0, 0], "points": [[60, 0, 9], [-60, 60, 9], [-60, -60, 9]]`, "/rear/slope", align.ErrConflict, []string{"[0, 0]", "points"}},
-		{"thickness and a slope of zero", `"z": 100`, `"slope": [0, 0], "thickness": {"radius": 60, "readings": [9, 9, 9, 9]}`, "/rear/slope", align.ErrConflict, []string{"[0, 0]", "thickness"}},
-		{"a sweep and a slope", `"z": 100`, `"z": 100, "slope": [1e-4, 0], "sweep": {"readings": [0, 1, 0, -1], "radius": 60}`, "/rear/slope", align.ErrConflict, []string{"[1e-4, 0]", "sweep"}},
-		{"points and thickness", `"z": 100`, `"thickness": {"radius": 60, "readings": [9, 9, 9, 9]}, "points": [[60, 0, 9], [-60, 60, 9], [-60, -60, 9]]`, "/rear/points", align.ErrConflict, []string{"a list of 3", "thickness"}},
+		{"bore without centre", `{"name": "a", "centre": [0, 0, 10]}`, `{"name": "a"}`, "/bores/0", fault.ErrMissing, []string{"centre", "sweep"}},
+		{"bore with z alone", `{"name": "a", "centre": [0, 0, 10]}`, `{"name": "a", "z": 10}`, "/bores/0", fault.ErrMissing, []string{"centre"}},
+		{"bore with both", `"centre": [0, 0, 10]`, `"centre": [0, 0, 10], ` + sweep, "/bores/0/sweep", fault.ErrConflict, []string{"not both"}},
+		{"bore with z beside centre", `"centre": [0, 0, 10]`, `"centre": [0, 0, 10], "z": 10`, "/bores/0/z", fault.ErrConflict, []string{": 10:", "beside centre"}},
+		{"pilot without centre", `"centre": [0, 0], "diameter": 80.01`, `"diameter": 80.01`, "/rear/pilot", fault.ErrMissing, []string{"centre", "sweep"}},
+		{"pilot with both", `"centre": [0, 0], "diameter": 80.01`, `"centre": [0, 0], "diameter": 80.01, ` + sweep, "/rear/pilot/sweep", fault.ErrConflict, []string{"not both"}},
+		{"rear without z", `"z": 100, `, ``, "/rear", fault.ErrMissing, []string{"z, thickness or points"}},
+		{"rear with a sweep alone", `"z": 100`, `"sweep": {"readings": [0, 1, 0, -1], "radius": 60}`, "/rear", fault.ErrMissing, []string{"z, thickness or points"}},
+		{"rear at its front", `"z": 100`, `"z": 0`, "/rear/z", fault.ErrConflict, []string{": 0:", "behind the front face"}},
+		{"rear ahead of its front", `"z": 100`, `"z": -100`, "/rear/z", fault.ErrConflict, []string{": -100:", "behind the front face"}},
+		{"front behind its rear", `"front": {}`, `"front": {"z": 100.5}`, "/rear/z", fault.ErrConflict, []string{": 100:", "100.5"}},
+		{"thinner by the micrometer", `"z": 100`, `"thickness": {"radius": 60, "readings": [-9, -9, -9, -9]}`, "/rear/thickness/readings", fault.ErrConflict, []string{"behind the front face", "-9"}},
+		{"thinner by points", `"z": 100`, `"points": [[60, 0, -1], [-60, 60, -1], [-60, -60, -1]]`, "/rear/points", fault.ErrConflict, []string{"behind the front face", "-1"}},
+		{"points and a slope of zero", `"z": 100`, `"slope": [0, 0], "points": [[60, 0, 9], [-60, 60, 9], [-60, -60, 9]]`, "/rear/slope", fault.ErrConflict, []string{"[0, 0]", "points"}},
+		{"thickness and a slope of zero", `"z": 100`, `"slope": [0, 0], "thickness": {"radius": 60, "readings": [9, 9, 9, 9]}`, "/rear/slope", fault.ErrConflict, []string{"[0, 0]", "thickness"}},
+		{"a sweep and a slope", `"z": 100`, `"z": 100, "slope": [1e-4, 0], "sweep": {"readings": [0, 1, 0, -1], "radius": 60}`, "/rear/slope", fault.ErrConflict, []string{"[1e-4, 0]", "sweep"}},
+		{"points and thickness", `"z": 100`, `"thickness": {"radius": 60, "readings": [9, 9, 9, 9]}, "points": [[60, 0, 9], [-60, 60, 9], [-60, -60, 9]]`, "/rear/points", fault.ErrConflict, []string{"a list of 3", "thickness"}},
 	} {
 		text := strings.Replace(refused, c.from, c.to, 1)
 		if text == refused {
@@ -67,7 +68,7 @@ func TestDecode_sources(t *testing.T) {
 		}
 		for at, text := range map[string]string{"/parts/0": text, "/candidates/case/1": candidate(text)} {
 			_, err := record.Decode(strings.NewReader(text))
-			var f *align.FieldError
+			var f *fault.FieldError
 			if !errors.As(err, &f) {
 				t.Errorf("%s: accepted at %s", c.name, at)
 				continue
@@ -123,7 +124,7 @@ func TestStack_Validate_sources(t *testing.T) {
 	swept := align.Stack{Parts: []align.Part{{Name: "a", Bores: []align.Bore{{
 		Name: "b", Centre: align.Vec3{X: 1}, Sweep: &align.Sweep{Readings: align.Readings{Values: [][]tolerance.Length{{0}, {1}, {2}}}},
 	}}}}}
-	if err := swept.Validate(); !errors.Is(err, align.ErrConflict) {
+	if err := swept.Validate(); !errors.Is(err, fault.ErrConflict) {
 		t.Errorf("a bore with a centre and a sweep: %v", err)
 	}
 }

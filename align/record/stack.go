@@ -9,7 +9,7 @@ import (
 )
 
 // Stack maps the record to typed quantities. The record's numbers are not changed. A word that
-// means nothing, in a record made in Go, is a [align.FieldError] at its place; several are joined.
+// means nothing, in a record made in Go, is a [fault.FieldError] at its place; several are joined.
 func (r *Record) Stack() (align.Stack, error) {
 	if faults := r.wordFaults(); len(faults) > 0 {
 		return align.Stack{}, errors.Join(faults...)

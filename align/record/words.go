@@ -6,7 +6,7 @@ import (
 	"strconv"
 	"strings"
 
-	"example.com/borestack/align"
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -27,7 +27,7 @@ func (r *Record) wordFaults() []error {
 type wordWalk struct{ faults []error }
 
 func (w *wordWalk) fault(path, value string, class error, want string) {
-	f := &align.FieldError{Path: path, Want: want, Err: class}
+	f := &fault.FieldError{Path: path, Want: want, Err: class}
 	if value != "" {
 		f.Value = strconv.Quote(value)
 	}
@@ -38,7 +38,7 @@ func (w *wordWalk) fault(path, value string, class error, want string) {
 func (w *wordWalk) oneOf(path, got string, known []string, required bool) {
 	switch {
 	case got == "" && required:
-		w.fault(path, "", align.ErrMissing, wantOne(got, known))
+		w.fault(path, "", fault.ErrMissing, wantOne(got, known))
 	case got != "" && !slices.Contains(known, got):
 		w.fault(path, got, errUnknown, wantOne(got, known))
 	}
@@ -55,7 +55,7 @@ func (w *wordWalk) value(v reflect.Value, path string) {
 		if x.Name != "" {
 			if _, err := tolerance.MaterialNamed(x.Name); err != nil {
 				_, want, _ := strings.Cut(err.Error(), "want ")
-				w.fault(path, x.Name, align.ErrUnknownName, want)
+				w.fault(path, x.Name, fault.ErrUnknownName, want)
 			}
 		}
 		return
@@ -95,7 +95,7 @@ func (w *wordWalk) field(v reflect.Value, path string, f field) {
 		return
 	}
 	if v.Kind() == reflect.Slice && strings.Contains(","+f.rule+",", ",two,") && (f.required || v.Len() > 0) && v.Len() != 2 {
-		w.fault(path, strconv.Itoa(v.Len()), align.ErrOutOfRange, "a list of two")
+		w.fault(path, strconv.Itoa(v.Len()), fault.ErrOutOfRange, "a list of two")
 	}
 	w.value(v, path)
 }
@@ -108,6 +108,6 @@ func (w *wordWalk) vary(v *Vary, path string) {
 	}
 	w.oneOf(path+"/law", v.Law.Kind, lawKinds(), v.Law.Word == "")
 	if v.Law.Word != "" {
-		w.fault(path+"/law", v.Law.Word, align.ErrConflict, "a law such as {\"normal\": 0.01}")
+		w.fault(path+"/law", v.Law.Word, fault.ErrConflict, "a law such as {\"normal\": 0.01}")
 	}
 }

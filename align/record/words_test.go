@@ -8,8 +8,8 @@ import (
 	"strings"
 	"testing"
 
-	"example.com/borestack/align"
 	"example.com/borestack/align/record"
+	"example.com/borestack/fault"
 )
 
 // A word that nobody knows, or a required one that is missing, in a record made in Go: an error at its place, never the default.
@@ -64,7 +64,7 @@ func TestRecord_Stack_unknownWords(t *testing.T) {
 		}
 		c.slip(r)
 		_, err := r.Stack()
-		var f *align.FieldError
+		var f *fault.FieldError
 		if !errors.As(err, &f) || f.Path != c.at {
 			t.Errorf("%s: %v", c.at, err)
 		}

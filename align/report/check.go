@@ -10,6 +10,7 @@ import (
 	"example.com/borestack/align"
 	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/align/record"
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -42,7 +43,7 @@ func Check(w io.Writer, rec *record.Record) error {
 // decodes returns the faults of a record that may have been made or changed in Go.
 func decodes(rec *record.Record) error {
 	if rec == nil {
-		return &align.FieldError{Path: "record", Want: "a record", Err: align.ErrMissing}
+		return &fault.FieldError{Path: "record", Want: "a record", Err: fault.ErrMissing}
 	}
 	var b bytes.Buffer
 	if err := rec.Encode(&b); err != nil {

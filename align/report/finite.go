@@ -6,7 +6,7 @@ import (
 	"reflect"
 	"strings"
 
-	"example.com/borestack/align"
+	"example.com/borestack/fault"
 )
 
 // finite refuses the first number of v that is not finite, by its JSON Pointer.
@@ -14,7 +14,7 @@ func finite(v reflect.Value, path string) error {
 	switch v.Kind() {
 	case reflect.Float64:
 		if x := v.Float(); math.IsNaN(x) || math.IsInf(x, 0) {
-			return fmt.Errorf("report: %w", &align.FieldError{Path: path, Value: fmt.Sprint(x), Want: "a finite number", Err: align.ErrNotFinite})
+			return fmt.Errorf("report: %w", &fault.FieldError{Path: path, Value: fmt.Sprint(x), Want: "a finite number", Err: fault.ErrNotFinite})
 		}
 	case reflect.Pointer:
 		if !v.IsNil() {

@@ -15,7 +15,7 @@ import (
 
 // HTML writes the report of res, which [study.Run] made of rec, as one self-contained page: the verdict first, pictures beside numbers, every limit and table with the pointers into the record that it rests on, the record itself, and what it was made of and by. The page holds no script and no address; it is light or dark as the reader prefers, and prints on A4. The words are those of [Text], the numbers behind them those of [JSON]. The same record and result give the same bytes.
 //
-// A number that is not finite is an error that names its key, as for [JSON]; results that are not of the record are an error that wraps [align.ErrConflict]. On error nothing is written.
+// A number that is not finite is an error that names its key, as for [JSON]; results that are not of the record are an error that wraps [fault.ErrConflict]. On error nothing is written.
 func HTML(w io.Writer, rec *record.Record, res *study.Result) error {
 	v, err := newViewer(rec, res)
 	if err != nil {

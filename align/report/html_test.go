@@ -12,10 +12,10 @@ import (
 	"strings"
 	"testing"
 
-	"example.com/borestack/align"
 	"example.com/borestack/align/record"
 	"example.com/borestack/align/report"
 	"example.com/borestack/align/study"
+	"example.com/borestack/fault"
 	"example.com/borestack/stackup"
 	"example.com/borestack/tolerance"
 )
@@ -210,11 +210,11 @@ func TestHTML_refuses(t *testing.T) {
 		spoil func(*study.Result)
 		want  error
 	}{
-		"not finite": {func(r *study.Result) { r.Assembly.Line.Margin = tolerance.Length(math.NaN()) }, align.ErrNotFinite},
+		"not finite": {func(r *study.Result) { r.Assembly.Line.Margin = tolerance.Length(math.NaN()) }, fault.ErrNotFinite},
 		"another's": {func(r *study.Result) {
 			_, other := evaluated(t, loaded)
 			r.Assembly = other.Assembly
-		}, align.ErrConflict},
+		}, fault.ErrConflict},
 	} {
 		rec, res := evaluated(t, shop)
 		c.spoil(res)

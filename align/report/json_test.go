@@ -8,9 +8,9 @@ import (
 	"strings"
 	"testing"
 
-	"example.com/borestack/align"
 	"example.com/borestack/align/report"
 	"example.com/borestack/align/study"
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -222,8 +222,8 @@ func TestJSON_notFinite(t *testing.T) {
 			c.spoil(res)
 			var b bytes.Buffer
 			err := report.JSON(&b, rec, res)
-			var f *align.FieldError
-			if !errors.As(err, &f) || f.Path != c.want || !errors.Is(err, align.ErrNotFinite) {
+			var f *fault.FieldError
+			if !errors.As(err, &f) || f.Path != c.want || !errors.Is(err, fault.ErrNotFinite) {
 				t.Errorf("error %v, want one at %s", err, c.want)
 			}
 			if b.Len() > 0 {

@@ -8,10 +8,10 @@ import (
 	"sync"
 	"testing"
 
-	"example.com/borestack/align"
 	"example.com/borestack/align/record"
 	"example.com/borestack/align/report"
 	"example.com/borestack/align/study"
+	"example.com/borestack/fault"
 )
 
 // writers are all that write a result.
@@ -34,18 +34,18 @@ func TestReport_ofAnotherRecord(t *testing.T) {
 			res  *study.Result
 			want error
 		}{
-			"another record":       {other, res, align.ErrConflict},
-			"another result":       {rec, theirs, align.ErrConflict},
-			"a record changed":     {nearly, res, align.ErrConflict},
-			"another's assembly":   {rec, &swapped, align.ErrConflict},
-			"a zero result":        {rec, &study.Result{}, align.ErrMissing},
-			"a zero variation":     {rec, &mixed, align.ErrMissing},
-			"a nil variation":      {rec, mutual, align.ErrMissing},
-			"no result":            {rec, nil, align.ErrMissing},
-			"no record":            {nil, res, align.ErrMissing},
-			"neither":              {nil, nil, align.ErrMissing},
-			"a zero record":        {&record.Record{}, res, align.ErrConflict},
-			"a zero record, alone": {&record.Record{}, &study.Result{}, align.ErrMissing},
+			"another record":       {other, res, fault.ErrConflict},
+			"another result":       {rec, theirs, fault.ErrConflict},
+			"a record changed":     {nearly, res, fault.ErrConflict},
+			"another's assembly":   {rec, &swapped, fault.ErrConflict},
+			"a zero result":        {rec, &study.Result{}, fault.ErrMissing},
+			"a zero variation":     {rec, &mixed, fault.ErrMissing},
+			"a nil variation":      {rec, mutual, fault.ErrMissing},
+			"no result":            {rec, nil, fault.ErrMissing},
+			"no record":            {nil, res, fault.ErrMissing},
+			"neither":              {nil, nil, fault.ErrMissing},
+			"a zero record":        {&record.Record{}, res, fault.ErrConflict},
+			"a zero record, alone": {&record.Record{}, &study.Result{}, fault.ErrMissing},
 		} {
 			var b bytes.Buffer
 			if err := write(&b, c.rec, c.res); !errors.Is(err, c.want) || b.Len() > 0 {

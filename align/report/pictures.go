@@ -10,6 +10,7 @@ import (
 	"example.com/borestack/align"
 	"example.com/borestack/align/draw"
 	"example.com/borestack/align/internal/spell"
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -44,7 +45,7 @@ func (a *album) draw(to *[]picture, caption string, width tolerance.Length, draw
 	switch {
 	case errors.Is(err, draw.ErrNothingToDraw):
 		return
-	case errors.Is(err, align.ErrOutOfRange), errors.Is(err, align.ErrNotFinite), errors.Is(err, align.ErrNotConverging):
+	case errors.Is(err, fault.ErrOutOfRange), errors.Is(err, fault.ErrNotFinite), errors.Is(err, fault.ErrNotConverging):
 		a.lost = append(a.lost, caption)
 		return
 	case err != nil:

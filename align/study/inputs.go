@@ -8,6 +8,7 @@ import (
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/record"
+	"example.com/borestack/fault"
 	"example.com/borestack/stackup"
 	"example.com/borestack/stackup/law"
 )
@@ -48,9 +49,9 @@ func (r *references) source(i int) (stackup.Input, []align.Source, error) {
 	at := fmt.Sprintf("/vary/%d", i)
 	input, err := inputOf(v)
 	if err != nil {
-		f := &align.FieldError{Path: at + "/law", Value: err.Error(), Want: "limits that leave some of the law", Err: align.ErrConflict}
+		f := &fault.FieldError{Path: at + "/law", Value: err.Error(), Want: "limits that leave some of the law", Err: fault.ErrConflict}
 		if errors.Is(err, errNoLaw) {
-			f.Value, f.Want, f.Err = strconv.Quote(v.Law.Kind), "normal, uniform, triangular, disc or ring", align.ErrUnknownName
+			f.Value, f.Want, f.Err = strconv.Quote(v.Law.Kind), "normal, uniform, triangular, disc or ring", fault.ErrUnknownName
 		}
 		return input, nil, f
 	}
@@ -60,7 +61,7 @@ func (r *references) source(i int) (stackup.Input, []align.Source, error) {
 		move := func(pointer string, gain float64, path string) error {
 			moves, err := r.moves(pointer)
 			if err != nil {
-				return &align.FieldError{Path: path, Value: fmt.Sprintf("%q", pointer), Want: "a JSON Pointer to a number that the box depends on", Err: align.ErrUnknownName}
+				return &fault.FieldError{Path: path, Value: fmt.Sprintf("%q", pointer), Want: "a JSON Pointer to a number that the box depends on", Err: fault.ErrUnknownName}
 			}
 			for _, m := range moves {
 				if gain == 0 { // as written: it does not move

@@ -7,6 +7,7 @@ import (
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/record"
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -139,7 +140,7 @@ func bandsOf(s align.Stack, sources []GaugeSource, v varies, limits []record.Lim
 func blame(s align.Stack, limits []record.Limit, err error) error {
 	for i := range limits {
 		_, _, one := s.Ranges([]align.Output{limits[i].Output})
-		var f *align.FieldError
+		var f *fault.FieldError
 		if errors.As(one, &f) && limits[i].Path != "" {
 			g := *f
 			g.Path = limits[i].Path + "/output" + f.Path

@@ -9,6 +9,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 
 	"example.com/borestack/align"
+	"example.com/borestack/fault"
 	"example.com/borestack/stackup"
 	"example.com/borestack/stackup/law"
 	"example.com/borestack/tolerance"
@@ -143,7 +144,7 @@ func (g *group) floats() (inputs []stackup.Input, srcs []align.Source, measured 
 		}
 		var e mat.EigenSym
 		if !e.Factorize(c, true) {
-			return nil, nil, measured, align.ErrNotConverging
+			return nil, nil, measured, fault.ErrNotConverging
 		}
 		var vec mat.Dense
 		e.VectorsTo(&vec)

@@ -7,6 +7,7 @@ import (
 	"sync"
 
 	"example.com/borestack/align"
+	"example.com/borestack/fault"
 )
 
 // asked is an output of a box with its joints at rest (or hanging), or at one end of their float.
@@ -167,7 +168,7 @@ func evaluateSome(p *align.Plan, y, x [][]float64, n int) error {
 		for o := range y {
 			y[o][bad.Index] = math.NaN()
 		}
-		if !errors.Is(err, align.ErrNotConverging) {
+		if !errors.Is(err, fault.ErrNotConverging) {
 			y[len(y)-1][bad.Index] = 0
 		}
 		n -= bad.Index + 1

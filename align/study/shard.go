@@ -5,8 +5,8 @@ import (
 	"encoding/json"
 	"fmt"
 
-	"example.com/borestack/align"
 	"example.com/borestack/align/record"
+	"example.com/borestack/fault"
 	"example.com/borestack/stackup"
 )
 
@@ -68,7 +68,7 @@ func Merge(ctx context.Context, rec *record.Record, shards [][]byte) ([]*Variati
 	samples := 0
 	for i, data := range shards {
 		bad := func(want string) error {
-			return &align.FieldError{Path: fmt.Sprintf("shard %d", i+1), Want: want, Err: align.ErrConflict}
+			return &fault.FieldError{Path: fmt.Sprintf("shard %d", i+1), Want: want, Err: fault.ErrConflict}
 		}
 		var s shard
 		if err := json.Unmarshal(data, &s); err != nil || s.Format != shardFormat {
@@ -98,7 +98,7 @@ func Merge(ctx context.Context, rec *record.Record, shards [][]byte) ([]*Variati
 	}
 	return varyBy(ctx, rec, made, func(g *group, _ *stackup.Study) (*stackup.Tally, error) {
 		t := joined[g.key]
-		missing := &align.FieldError{Path: "shards", Want: "every block of the study once", Err: align.ErrMissing}
+		missing := &fault.FieldError{Path: "shards", Want: "every block of the study once", Err: fault.ErrMissing}
 		if t == nil {
 			return nil, missing
 		}

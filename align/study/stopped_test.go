@@ -13,9 +13,9 @@ import (
 	"testing"
 	"time"
 
-	"example.com/borestack/align"
 	"example.com/borestack/align/record"
 	"example.com/borestack/align/study"
+	"example.com/borestack/fault"
 	"example.com/borestack/stackup"
 )
 
@@ -237,23 +237,23 @@ func TestResult_MadeOf(t *testing.T) {
 	}
 	other := twoGroups(t)
 	other.Parts[0].Bores[2].Centre[0] = record.Num(0.021)
-	if err := res.MadeOf(other); !errors.Is(err, align.ErrConflict) {
+	if err := res.MadeOf(other); !errors.Is(err, fault.ErrConflict) {
 		t.Errorf("another record: %v", err)
 	}
-	if _, err := study.Merge(context.Background(), other, [][]byte{shard}); !errors.Is(err, align.ErrConflict) {
+	if _, err := study.Merge(context.Background(), other, [][]byte{shard}); !errors.Is(err, fault.ErrConflict) {
 		t.Errorf("a shard of another record: %v", err)
 	}
 	if res.Variations, err = study.Vary(context.Background(), other, set); err != nil {
 		t.Fatal(err)
 	}
-	if err := res.MadeOf(rec); !errors.Is(err, align.ErrConflict) || !strings.Contains(err.Error(), "variation 1") {
+	if err := res.MadeOf(rec); !errors.Is(err, fault.ErrConflict) || !strings.Contains(err.Error(), "variation 1") {
 		t.Errorf("a variation of another record: %v", err)
 	}
 	res.Variations = []*study.Variation{{}}
 	for name, err := range map[string]error{
 		"an empty variation": res.MadeOf(rec), "no result": (*study.Result)(nil).MadeOf(rec), "a zero result": (&study.Result{}).MadeOf(rec), "no record": res.MadeOf(nil),
 	} {
-		if !errors.Is(err, align.ErrMissing) {
+		if !errors.Is(err, fault.ErrMissing) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}

@@ -8,9 +8,9 @@ import (
 	"strings"
 	"testing"
 
-	"example.com/borestack/align"
 	"example.com/borestack/align/record"
 	"example.com/borestack/align/study"
+	"example.com/borestack/fault"
 )
 
 func run(t *testing.T, text string) *study.Result {
@@ -129,7 +129,7 @@ func TestRun_doesNotAssemble(t *testing.T) {
 	if res.Word != study.Fail || res.Assembly.Joints[0].Assembles {
 		t.Errorf("%v, assembles %v", res.Word, res.Assembly.Joints[0].Assembles)
 	}
-	var f *align.FieldError
+	var f *fault.FieldError
 	_, err := record.Decode(strings.NewReader(strings.Replace(text, "tail/bush\"}", "tail/bsh\"}", 1)))
 	if !errors.As(err, &f) || f.Path != "/accept/0/output/of" {
 		t.Error(err)

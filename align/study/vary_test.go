@@ -9,9 +9,9 @@ import (
 	"strings"
 	"testing"
 
-	"example.com/borestack/align"
 	"example.com/borestack/align/record"
 	"example.com/borestack/align/study"
+	"example.com/borestack/fault"
 	"example.com/borestack/stackup"
 )
 
@@ -189,7 +189,7 @@ func TestVary_faults(t *testing.T) {
 		{"limits leave nothing", `{"name": "x", "at": "/parts/0/bores/2/centre/0", "law": {"uniform": 0.01}, "limits": [0.5, 0.6]}`, "/vary/0/law"},
 	} {
 		_, err := study.Vary(context.Background(), decode(t, bed("mm", c.law, offset)), stackup.Settings{Samples: 10})
-		var f *align.FieldError
+		var f *fault.FieldError
 		if err == nil || !strings.Contains(err.Error(), c.path) {
 			t.Errorf("%s: %v (%v)", c.name, err, f)
 		}

@@ -7,8 +7,8 @@ import (
 	"strings"
 	"testing"
 
-	"example.com/borestack/align"
 	"example.com/borestack/align/record"
+	"example.com/borestack/fault"
 	"example.com/borestack/stackup"
 )
 
@@ -41,7 +41,7 @@ func TestUnknownWords(t *testing.T) {
 			"Vary":  func() error { _, err := Vary(context.Background(), r, set); return err },
 			"Shard": func() error { _, err := Shard(context.Background(), r, set); return err },
 		} {
-			var f *align.FieldError
+			var f *fault.FieldError
 			if err := do(); !errors.As(err, &f) || f.Path != c.at {
 				t.Errorf("%s: %s: %v", name, c.at, err)
 			}

@@ -26,10 +26,10 @@ import (
 	"os"
 	"strings"
 
-	"example.com/borestack/align"
 	"example.com/borestack/align/record"
 	"example.com/borestack/align/report"
 	"example.com/borestack/align/study"
+	"example.com/borestack/fault"
 	"example.com/borestack/stackup"
 )
 
@@ -213,8 +213,8 @@ func tell(stderr io.Writer, err error, status int) int {
 
 // statusOf tells wrong input from what this program cannot do.
 func statusOf(err error) int {
-	var f *align.FieldError
-	if errors.As(err, &f) && !errors.Is(err, align.ErrNotConverging) {
+	var f *fault.FieldError
+	if errors.As(err, &f) && !errors.Is(err, fault.ErrNotConverging) {
 		return wrongInput
 	}
 	return otherwise

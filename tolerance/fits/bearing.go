@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -61,7 +62,7 @@ func ParseGroup(s string) (Group, error) {
 	if strings.EqualFold(t, "C0") || strings.EqualFold(t, "normal") {
 		return CN, nil
 	}
-	return 0, &FieldError{"group", strconv.Quote(s), "C2, CN, C3, C4 or C5", ErrUnknownGroup}
+	return 0, fault.At("group", strconv.Quote(s), "C2, CN, C3, C4 or C5", ErrUnknownGroup)
 }
 
 // InternalClearance returns the radial internal clearance of a bearing by itself, not mounted and not loaded, at 20 °C, by its bore: over 6 up to and including 100 mm for deep groove ball bearings, up to 120 mm for cylindrical rollers.
@@ -78,10 +79,10 @@ func InternalClearance(b Bearing, bore tolerance.Length, g Group) (Clearance, er
 	case CylindricalRoller:
 		table = cylindricalRollerClearance()
 	default:
-		return Clearance{}, &FieldError{"bearing", b.String(), "a deep groove ball bearing or a cylindrical roller bearing", ErrOutOfRange}
+		return Clearance{}, fault.At("bearing", b.String(), "a deep groove ball bearing or a cylindrical roller bearing", fault.ErrOutOfRange)
 	}
 	if int(g) >= len(groupNames()) {
-		return Clearance{}, &FieldError{"group", g.String(), "C2, CN, C3, C4 or C5", ErrUnknownGroup}
+		return Clearance{}, fault.At("group", g.String(), "C2, CN, C3, C4 or C5", ErrUnknownGroup)
 	}
 	mm := bore.Millimetres()
 	if err := outside("bore", mm, over, table[len(table)-1].to, b.String()+"s"); err != nil {

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 	"example.com/borestack/tolerance/fits"
 )
@@ -38,11 +39,11 @@ func TestInternalClearance_faults(t *testing.T) {
 		class   error
 		word    string
 	}{
-		{fits.DeepGroove, 6, fits.CN, fits.ErrOutOfRange, "over 6 mm, up to and including 100 mm (deep groove ball bearings)"},
-		{fits.DeepGroove, 100.5, fits.CN, fits.ErrOutOfRange, "100 mm"},
-		{fits.CylindricalRoller, 0, fits.CN, fits.ErrOutOfRange, "120 mm"},
-		{fits.CylindricalRoller, math.NaN(), fits.CN, fits.ErrNotFinite, "120 mm"},
-		{fits.Bearing(2), 30, fits.CN, fits.ErrOutOfRange, "deep groove"},
+		{fits.DeepGroove, 6, fits.CN, fault.ErrOutOfRange, "over 6 mm, up to and including 100 mm (deep groove ball bearings)"},
+		{fits.DeepGroove, 100.5, fits.CN, fault.ErrOutOfRange, "100 mm"},
+		{fits.CylindricalRoller, 0, fits.CN, fault.ErrOutOfRange, "120 mm"},
+		{fits.CylindricalRoller, math.NaN(), fits.CN, fault.ErrNotFinite, "120 mm"},
+		{fits.Bearing(2), 30, fits.CN, fault.ErrOutOfRange, "deep groove"},
 		{fits.DeepGroove, 30, fits.Group(5), fits.ErrUnknownGroup, "C3"},
 	} {
 		if got, err := fits.InternalClearance(c.bearing, tolerance.Length(c.bore), c.group); !errors.Is(err, c.class) || !strings.Contains(err.Error(), c.word) || got != (fits.Clearance{}) {
@@ -144,16 +145,16 @@ func TestSeats(t *testing.T) {
 			t.Errorf("%v %s: %+v, %v", c.size, c.class, got, err)
 		}
 	}
-	if _, err := fits.ShaftSeat(30, class(t, "H7")); !errors.Is(err, fits.ErrConflict) {
+	if _, err := fits.ShaftSeat(30, class(t, "H7")); !errors.Is(err, fault.ErrConflict) {
 		t.Error(err)
 	}
-	if _, err := fits.HousingSeat(30, class(t, "h7")); !errors.Is(err, fits.ErrConflict) {
+	if _, err := fits.HousingSeat(30, class(t, "h7")); !errors.Is(err, fault.ErrConflict) {
 		t.Error(err)
 	}
-	if _, err := fits.ShaftSeat(200, class(t, "h7")); !errors.Is(err, fits.ErrOutOfRange) {
+	if _, err := fits.ShaftSeat(200, class(t, "h7")); !errors.Is(err, fault.ErrOutOfRange) {
 		t.Error(err)
 	}
-	if _, err := fits.HousingSeat(10, class(t, "H7")); !errors.Is(err, fits.ErrOutOfRange) {
+	if _, err := fits.HousingSeat(10, class(t, "H7")); !errors.Is(err, fault.ErrOutOfRange) {
 		t.Error(err)
 	}
 	if _, err := fits.HousingSeat(72, fits.Class{}); !errors.Is(err, fits.ErrUnknownClass) {

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"unicode"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -41,16 +42,16 @@ func signed(l tolerance.Length) string {
 	return s
 }
 
-// ParseClass reads a class such as "H7" or "js6". It returns ErrSyntax for what is no class at all and ErrUnknownClass for one that the tables here do not carry, naming the nearest that they do.
+// ParseClass reads a class such as "H7" or "js6". It returns fault.ErrSyntax for what is no class at all and ErrUnknownClass for one that the tables here do not carry, naming the nearest that they do.
 func ParseClass(s string) (Class, error) {
 	t := strings.TrimSpace(s)
 	end := strings.IndexFunc(t, func(r rune) bool { return !unicode.IsLetter(r) })
 	if end < 1 || end == len(t) || strings.Trim(t[end:], "0123456789") != "" {
-		return Class{}, &FieldError{"class", strconv.Quote(s), "a letter and a grade, such as \"H7\" or \"k6\"", ErrSyntax}
+		return Class{}, fault.At("class", strconv.Quote(s), "a letter and a grade, such as \"H7\" or \"k6\"", fault.ErrSyntax)
 	}
 	grade, err := strconv.Atoi(t[end:])
 	if err != nil {
-		return Class{}, &FieldError{"class", strconv.Quote(s), fmt.Sprintf("a grade from %d to %d", leastGrade, greatestGrade), ErrSyntax}
+		return Class{}, fault.At("class", strconv.Quote(s), fmt.Sprintf("a grade from %d to %d", leastGrade, greatestGrade), fault.ErrSyntax)
 	}
 	c := Class{t[:end], grade}
 	if err := c.Validate(); err != nil {
@@ -65,18 +66,18 @@ func (c Class) Validate() error {
 	if known && c.Grade >= least && c.Grade <= greatest {
 		return nil
 	}
-	fault := func(want string) error {
-		return &FieldError{"class", strconv.Quote(c.String()), want, ErrUnknownClass}
+	wrong := func(want string) error {
+		return fault.At("class", strconv.Quote(c.String()), want, ErrUnknownClass)
 	}
 	if known {
-		return fault(fmt.Sprintf("%s%d to %s%d", c.Letter, least, c.Letter, greatest))
+		return wrong(fmt.Sprintf("%s%d to %s%d", c.Letter, least, c.Letter, greatest))
 	}
 	holes, shafts := strings.Fields("D E F G H J JS K M N P R S"), strings.Fields("d e f g h j js k m n p r s")
 	want := strings.Join(shafts, ", ") + " for shafts or " + strings.Join(holes, ", ") + " for holes"
 	if near, ok := nearestLetter(c.Letter, holes, shafts); ok {
 		want = fmt.Sprintf("the letters carried here, %s (the nearest is %s)", want, near)
 	}
-	return fault(want)
+	return wrong(want)
 }
 
 // nearestLetter is the letter carried here that is nearest in the series of ISO 286.

@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -25,7 +26,7 @@ type Limits struct {
 // ParseFit reads a fit in millimetres: "72 H7/k6", "72H7/k6", "ø72 mm H7/k6". The hole comes first.
 func ParseFit(s string) (Fit, error) {
 	wrong := func(want string) error {
-		return &FieldError{"fit", strconv.Quote(s), want, ErrSyntax}
+		return fault.At("fit", strconv.Quote(s), want, fault.ErrSyntax)
 	}
 	const pattern = "the nominal size in mm and two classes, the hole first, such as \"72 H7/k6\""
 	t := strings.TrimSpace(s)
@@ -72,10 +73,10 @@ func (f Fit) Validate() error {
 		}
 	}
 	if !f.Hole.Hole() {
-		return &FieldError{"hole", f.Hole.String(), "a class of holes, in capitals, before the slash", ErrConflict}
+		return fault.At("hole", f.Hole.String(), "a class of holes, in capitals, before the slash", fault.ErrConflict)
 	}
 	if f.Shaft.Hole() {
-		return &FieldError{"shaft", f.Shaft.String(), "a class of shafts, in small letters, after the slash", ErrConflict}
+		return fault.At("shaft", f.Shaft.String(), "a class of shafts, in small letters, after the slash", fault.ErrConflict)
 	}
 	return outside("size", f.Size.Millimetres(), 0, greatestSize, isoSizes)
 }

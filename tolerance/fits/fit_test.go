@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 	"example.com/borestack/tolerance/fits"
 )
@@ -93,23 +94,23 @@ func TestParseFit(t *testing.T) {
 		class error
 		word  string
 	}{
-		"":            {fits.ErrSyntax, "72 H7/k6"},
-		"H7/k6":       {fits.ErrSyntax, "72 H7/k6"},
-		"72":          {fits.ErrSyntax, "72 H7/k6"},
-		"72 H7":       {fits.ErrSyntax, "two classes"},
-		"72,5 H7/k6":  {fits.ErrSyntax, "decimal point"},
-		"1.2.3 H7/k6": {fits.ErrSyntax, "72 H7/k6"},
-		"-5 H7/k6":    {fits.ErrSyntax, "72 H7/k6"},
-		"72 in H7/k6": {fits.ErrSyntax, "such as"},
-		"72 k6/H7":    {fits.ErrConflict, "before the slash"},
-		"72 h7/k6":    {fits.ErrConflict, "capitals"},
-		"72 H7/K6":    {fits.ErrConflict, "small letters"},
-		"72 H7/k6/m6": {fits.ErrSyntax, "such as"},
+		"":            {fault.ErrSyntax, "72 H7/k6"},
+		"H7/k6":       {fault.ErrSyntax, "72 H7/k6"},
+		"72":          {fault.ErrSyntax, "72 H7/k6"},
+		"72 H7":       {fault.ErrSyntax, "two classes"},
+		"72,5 H7/k6":  {fault.ErrSyntax, "decimal point"},
+		"1.2.3 H7/k6": {fault.ErrSyntax, "72 H7/k6"},
+		"-5 H7/k6":    {fault.ErrSyntax, "72 H7/k6"},
+		"72 in H7/k6": {fault.ErrSyntax, "such as"},
+		"72 k6/H7":    {fault.ErrConflict, "before the slash"},
+		"72 h7/k6":    {fault.ErrConflict, "capitals"},
+		"72 H7/K6":    {fault.ErrConflict, "small letters"},
+		"72 H7/k6/m6": {fault.ErrSyntax, "such as"},
 		"72 H7/t6":    {fits.ErrUnknownClass, "nearest is s"},
 		"72 Q7/k6":    {fits.ErrUnknownClass, "for holes"},
-		"501 H7/k6":   {fits.ErrOutOfRange, "500 mm"},
-		"0 H7/k6":     {fits.ErrOutOfRange, "over 0 mm"},
-		"1" + strings.Repeat("0", 400) + " H7/k6": {fits.ErrSyntax, "72 H7/k6"},
+		"501 H7/k6":   {fault.ErrOutOfRange, "500 mm"},
+		"0 H7/k6":     {fault.ErrOutOfRange, "over 0 mm"},
+		"1" + strings.Repeat("0", 400) + " H7/k6": {fault.ErrSyntax, "72 H7/k6"},
 	} {
 		got, err := fits.ParseFit(s)
 		if !errors.Is(err, c.class) || err != nil && !strings.Contains(err.Error(), c.word) || got != (fits.Fit{}) {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -41,7 +42,7 @@ func StandardTolerance(size tolerance.Length, grade int) (tolerance.Length, erro
 		return 0, err
 	}
 	if grade < leastGrade || grade > greatestGrade {
-		return 0, &FieldError{"grade", fmt.Sprintf("IT%d", grade), fmt.Sprintf("IT%d to IT%d", leastGrade, greatestGrade), ErrOutOfRange}
+		return 0, fault.At("grade", fmt.Sprintf("IT%d", grade), fmt.Sprintf("IT%d to IT%d", leastGrade, greatestGrade), fault.ErrOutOfRange)
 	}
 	return micrometres(standardTolerance(mainStep(size.Millimetres()), grade)), nil
 }

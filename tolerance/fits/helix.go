@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -21,7 +22,7 @@ const (
 	mostHelixGrade  = 12
 )
 
-// HelixTolerance returns the total helix deviation F_β allowed to a gear of that reference diameter, face width and accuracy grade: for grade 5 F_β = 0.1 √d + 0.63 √b + 4.2 in µm, d and b the geometric means of their ranges in mm, times √2 for each grade more; rounded to whole micrometres above 10 µm, and to half ones up to that. It returns a [FieldError] for sizes and grades outside the ranges carried.
+// HelixTolerance returns the total helix deviation F_β allowed to a gear of that reference diameter, face width and accuracy grade: for grade 5 F_β = 0.1 √d + 0.63 √b + 4.2 in µm, d and b the geometric means of their ranges in mm, times √2 for each grade more; rounded to whole micrometres above 10 µm, and to half ones up to that. It returns a [fault.FieldError] for sizes and grades outside the ranges carried.
 //
 // Source: ISO 1328-1:1995, annex (formula found in public rating programs; ranges and rounding from memory).
 func HelixTolerance(diameter, width tolerance.Length, grade int) (tolerance.Length, error) {
@@ -34,7 +35,7 @@ func HelixTolerance(diameter, width tolerance.Length, grade int) (tolerance.Leng
 		return 0, err
 	}
 	if grade < leastHelixGrade || grade > mostHelixGrade {
-		return 0, &FieldError{"grade", fmt.Sprint(grade), fmt.Sprintf("a grade from %d to %d", leastHelixGrade, mostHelixGrade), ErrUnknownClass}
+		return 0, fault.At("grade", fmt.Sprint(grade), fmt.Sprintf("a grade from %d to %d", leastHelixGrade, mostHelixGrade), ErrUnknownClass)
 	}
 	raw := helixFormula(d, b, grade)
 	step := 1.0
@@ -56,5 +57,5 @@ func meanOfRange(path string, size tolerance.Length, edges []float64) (float64, 
 			return math.Sqrt(edges[i-1] * edges[i]), nil
 		}
 	}
-	return 0, &FieldError{path, size.String(), fmt.Sprintf("over %g up to %g mm", edges[0], edges[len(edges)-1]), ErrOutOfRange}
+	return 0, fault.At(path, size.String(), fmt.Sprintf("over %g up to %g mm", edges[0], edges[len(edges)-1]), fault.ErrOutOfRange)
 }

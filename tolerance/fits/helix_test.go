@@ -9,6 +9,7 @@ import (
 	"strings"
 	"testing"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 	"example.com/borestack/tolerance/fits"
 )
@@ -59,7 +60,7 @@ func TestHelixTolerance_table(t *testing.T) {
 		d, b  tolerance.Length
 		grade int
 		want  error
-	}{{5, 25, 5, fits.ErrOutOfRange}, {80, 161, 5, fits.ErrOutOfRange}, {80, 25, 13, fits.ErrUnknownClass}, {tolerance.Length(math.NaN()), 25, 5, fits.ErrOutOfRange}} {
+	}{{5, 25, 5, fault.ErrOutOfRange}, {80, 161, 5, fault.ErrOutOfRange}, {80, 25, 13, fits.ErrUnknownClass}, {tolerance.Length(math.NaN()), 25, 5, fault.ErrOutOfRange}} {
 		if _, err := fits.HelixTolerance(c.d, c.b, c.grade); !errors.Is(err, c.want) {
 			t.Errorf("%+v: %v", c, err)
 		}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -31,9 +32,9 @@ func (i Interface) Hold(friction float64, length tolerance.Length) (Hold, error)
 func positive(path string, v float64, unit, want string) error {
 	switch {
 	case !finite(v):
-		return &FieldError{path, fmt.Sprint(v) + unit, want, ErrNotFinite}
+		return fault.At(path, fmt.Sprint(v)+unit, want, fault.ErrNotFinite)
 	case v < 0:
-		return &FieldError{path, fmt.Sprint(v) + unit, want, ErrOutOfRange}
+		return fault.At(path, fmt.Sprint(v)+unit, want, fault.ErrOutOfRange)
 	}
 	return nil
 }

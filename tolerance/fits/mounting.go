@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -81,7 +82,7 @@ func (m Mounting) Range(bearing, shaft, housing Clearance) (least, greatest Runn
 		r    Clearance
 	}{{"bearing", bearing}, {"shaft", shaft}, {"housing", housing}} {
 		if !(c.r.Least <= c.r.Greatest) {
-			return Running{}, Running{}, &FieldError{c.path, fmt.Sprintf("%v to %v mm", float64(c.r.Least), float64(c.r.Greatest)), "a least clearance of no more than the greatest", ErrConflict}
+			return Running{}, Running{}, fault.At(c.path, fmt.Sprintf("%v to %v mm", float64(c.r.Least), float64(c.r.Greatest)), "a least clearance of no more than the greatest", fault.ErrConflict)
 		}
 	}
 	m.Clearance = bearing.Least
@@ -103,11 +104,11 @@ func (m Mounting) Range(bearing, shaft, housing Clearance) (least, greatest Runn
 func (m Mounting) Validate() error {
 	var out []error
 	add := func(path string, v float64, unit, want string) {
-		class := ErrOutOfRange
+		class := fault.ErrOutOfRange
 		if !finite(v) {
-			class = ErrNotFinite
+			class = fault.ErrNotFinite
 		}
-		out = append(out, &FieldError{path, fmt.Sprint(v) + unit, want, class})
+		out = append(out, fault.At(path, fmt.Sprint(v)+unit, want, class))
 	}
 	for _, r := range []struct {
 		at string

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 	"example.com/borestack/tolerance/fits"
 )
@@ -144,10 +145,10 @@ func TestMounting_Range(t *testing.T) {
 	if got := running(t, m); math.Abs(float64(got.Clearance-least.Clearance)) > 1e-15 {
 		t.Errorf("%v, want %v", got.Clearance, least.Clearance)
 	}
-	if _, _, err := m.Range(group, fits.Clearance{Least: 1, Greatest: 0}, housing.Clearance); !errors.Is(err, fits.ErrConflict) || !strings.Contains(err.Error(), "shaft: 1 to 0 mm") {
+	if _, _, err := m.Range(group, fits.Clearance{Least: 1, Greatest: 0}, housing.Clearance); !errors.Is(err, fault.ErrConflict) || !strings.Contains(err.Error(), "shaft: 1 to 0 mm") {
 		t.Error(err)
 	}
-	if _, _, err := m.Range(group, shaft.Clearance, fits.Clearance{Least: tolerance.Diametral(math.NaN())}); !errors.Is(err, fits.ErrConflict) {
+	if _, _, err := m.Range(group, shaft.Clearance, fits.Clearance{Least: tolerance.Diametral(math.NaN())}); !errors.Is(err, fault.ErrConflict) {
 		t.Error(err)
 	}
 }
@@ -158,24 +159,24 @@ func TestMounting_faults(t *testing.T) {
 		class error
 		words string
 	}{
-		{func(m *fits.Mounting) { *m = fits.Mounting{} }, fits.ErrOutOfRange, "/shaft/outer"},
-		{func(m *fits.Mounting) { m.Clearance = tolerance.Diametral(math.NaN()) }, fits.ErrNotFinite, "/clearance"},
-		{func(m *fits.Mounting) { m.Inner.Inner = 30.01 }, fits.ErrConflict, "/inner/inner: 30.01 mm: conflict: want 30 mm"},
-		{func(m *fits.Mounting) { m.Housing.Inner = 71 }, fits.ErrConflict, "/housing/inner: 71 mm"},
-		{func(m *fits.Mounting) { m.Housing.Modulus = 0 }, fits.ErrOutOfRange, "/housing/modulus"},
-		{func(m *fits.Mounting) { m.ShaftInterference = 3 }, fits.ErrOutOfRange, "/shaft_interference: 3 mm"},
-		{func(m *fits.Mounting) { m.HousingInterference = fits.Interference(math.Inf(1)) }, fits.ErrNotFinite, "/housing_interference"},
-		{func(m *fits.Mounting) { m.Outer.Inner = 39 }, fits.ErrOutOfRange, "/outer/inner: 39 mm"},
-		{func(m *fits.Mounting) { m.Elements = tolerance.Given(fits.Elements{Expansion: 12}) }, fits.ErrOutOfRange, "/elements/expansion: 12 1/K"},
+		{func(m *fits.Mounting) { *m = fits.Mounting{} }, fault.ErrOutOfRange, "/shaft/outer"},
+		{func(m *fits.Mounting) { m.Clearance = tolerance.Diametral(math.NaN()) }, fault.ErrNotFinite, "/clearance"},
+		{func(m *fits.Mounting) { m.Inner.Inner = 30.01 }, fault.ErrConflict, "/inner/inner: 30.01 mm: conflict: want 30 mm"},
+		{func(m *fits.Mounting) { m.Housing.Inner = 71 }, fault.ErrConflict, "/housing/inner: 71 mm"},
+		{func(m *fits.Mounting) { m.Housing.Modulus = 0 }, fault.ErrOutOfRange, "/housing/modulus"},
+		{func(m *fits.Mounting) { m.ShaftInterference = 3 }, fault.ErrOutOfRange, "/shaft_interference: 3 mm"},
+		{func(m *fits.Mounting) { m.HousingInterference = fits.Interference(math.Inf(1)) }, fault.ErrNotFinite, "/housing_interference"},
+		{func(m *fits.Mounting) { m.Outer.Inner = 39 }, fault.ErrOutOfRange, "/outer/inner: 39 mm"},
+		{func(m *fits.Mounting) { m.Elements = tolerance.Given(fits.Elements{Expansion: 12}) }, fault.ErrOutOfRange, "/elements/expansion: 12 1/K"},
 		{func(m *fits.Mounting) {
 			m.Elements = tolerance.Given(fits.Elements{Temperature: tolerance.Given[tolerance.Celsius](-400)})
-		}, fits.ErrOutOfRange, "/elements/temperature"},
+		}, fault.ErrOutOfRange, "/elements/temperature"},
 	} {
 		m := mounted(110, 71000)
 		c.spoil(&m)
 		got, err := m.Running()
-		var fault *fits.FieldError
-		if !errors.Is(err, c.class) || !errors.As(err, &fault) || !strings.Contains(err.Error(), c.words) || got.Shaft.Rings != nil {
+		var wrong *fault.FieldError
+		if !errors.Is(err, c.class) || !errors.As(err, &wrong) || !strings.Contains(err.Error(), c.words) || got.Shaft.Rings != nil {
 			t.Errorf("want %v with %q, got %v", c.class, c.words, err)
 		}
 	}

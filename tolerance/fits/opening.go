@@ -5,12 +5,13 @@ import (
 	"slices"
 	"strconv"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
 // OpensAt returns the temperature at which an interface opens to a clearance (0: just loses contact), counted from 20 °C: the rings named in heated, all of them when none is named, have that temperature, the others their own. Not given: it opens at no temperature above -273.15 °C.
 //
-// The pressures are linear in the temperature while the same interfaces touch, and convex overall; so an interface opens on one side of 20 °C at most, above (a bush of steel in light metal, a hub that is heated) or below (a shaft that is cooled), and following the tangent from one set of contacts to the next finds it exactly in a few steps. It returns ErrOpen if the clearance is there at 20 °C already, and ErrOutOfRange for an interface or ring that does not exist. Linear means: a temperature that the material does not stand says that the fit does not open.
+// The pressures are linear in the temperature while the same interfaces touch, and convex overall; so an interface opens on one side of 20 °C at most, above (a bush of steel in light metal, a hub that is heated) or below (a shaft that is cooled), and following the tangent from one set of contacts to the next finds it exactly in a few steps. It returns ErrOpen if the clearance is there at 20 °C already, and fault.ErrOutOfRange for an interface or ring that does not exist. Linear means: a temperature that the material does not stand says that the fit does not open.
 //
 // Derivation: the pressures are the least solution of M p ≥ load, p ≥ 0 with M⁻¹ ≥ 0 on every set of contacts, so p is the largest of the solutions on such sets, each linear in the load.
 func (f PressFit) OpensAt(at int, clearance tolerance.Diametral, heated ...int) (tolerance.Optional[tolerance.Celsius], error) {
@@ -19,7 +20,7 @@ func (f PressFit) OpensAt(at int, clearance tolerance.Diametral, heated ...int) 
 		return never, err
 	}
 	if at < 0 || at >= len(f.Interferences) {
-		return never, &FieldError{"interface", strconv.Itoa(at), fmt.Sprintf("0 to %d", len(f.Interferences)-1), ErrOutOfRange}
+		return never, fault.At("interface", strconv.Itoa(at), fmt.Sprintf("0 to %d", len(f.Interferences)-1), fault.ErrOutOfRange)
 	}
 	if err := positive("clearance", float64(clearance), " mm", "a clearance on diameter, 0 or more"); err != nil {
 		return never, err
@@ -34,7 +35,7 @@ func (f PressFit) OpensAt(at int, clearance tolerance.Diametral, heated ...int) 
 	hot := make([]bool, len(rings))
 	for _, i := range heated {
 		if i < 0 || i >= len(rings) {
-			return never, &FieldError{"heated", strconv.Itoa(i), fmt.Sprintf("rings 0 to %d", len(rings)-1), ErrOutOfRange}
+			return never, fault.At("heated", strconv.Itoa(i), fmt.Sprintf("rings 0 to %d", len(rings)-1), fault.ErrOutOfRange)
 		}
 		hot[i], rings[i].Temperature = true, tolerance.Optional[tolerance.Celsius]{}
 	}
@@ -55,7 +56,7 @@ func (f PressFit) OpensAt(at int, clearance tolerance.Diametral, heated ...int) 
 	rise, open := s.opening(at, perKelvin)
 	switch t := tolerance.Reference + tolerance.Celsius(rise); {
 	case open && rise == 0:
-		return never, &FieldError{"interface", strconv.Itoa(at), "one without this clearance while the heated rings are at 20 °C", ErrOpen}
+		return never, fault.At("interface", strconv.Itoa(at), "one without this clearance while the heated rings are at 20 °C", ErrOpen)
 	case open && t >= absoluteZero && finite(rise):
 		return tolerance.Given(t), nil
 	}

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 	"example.com/borestack/tolerance/fits"
 )
@@ -126,11 +127,11 @@ func TestPressFit_OpensAt_faults(t *testing.T) {
 		class     error
 		words     string
 	}{
-		{1, 0, nil, fits.ErrOutOfRange, "interface: 1: out of range: want 0 to 0"},
-		{-1, 0, nil, fits.ErrOutOfRange, "interface: -1"},
-		{0, -0.01, nil, fits.ErrOutOfRange, "clearance"},
-		{0, math.NaN(), nil, fits.ErrNotFinite, "clearance"},
-		{0, 0, []int{2}, fits.ErrOutOfRange, "rings 0 to 1"},
+		{1, 0, nil, fault.ErrOutOfRange, "interface: 1: out of range: want 0 to 0"},
+		{-1, 0, nil, fault.ErrOutOfRange, "interface: -1"},
+		{0, -0.01, nil, fault.ErrOutOfRange, "clearance"},
+		{0, math.NaN(), nil, fault.ErrNotFinite, "clearance"},
+		{0, 0, []int{2}, fault.ErrOutOfRange, "rings 0 to 1"},
 	} {
 		if got, err := f.OpensAt(c.at, tolerance.Diametral(c.clearance), c.heated...); !errors.Is(err, c.class) || !strings.Contains(err.Error(), c.words) || got.Given {
 			t.Errorf("%+v: %v, %v", c, got, err)
@@ -143,7 +144,7 @@ func TestPressFit_OpensAt_faults(t *testing.T) {
 	if got, err := f.OpensAt(0, 0.02); err != nil || !near(float64(got.Value), 20+0.01/(50*10.3e-6), 1e-12) {
 		t.Error("loose at 20 °C, looser when warm:", got, err)
 	}
-	if _, err := (fits.PressFit{}).OpensAt(0, 0); !errors.Is(err, fits.ErrMissing) {
+	if _, err := (fits.PressFit{}).OpensAt(0, 0); !errors.Is(err, fault.ErrMissing) {
 		t.Error(err)
 	}
 }

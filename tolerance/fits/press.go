@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"strconv"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -52,10 +53,10 @@ const greatestStrain = 0.01
 func (f PressFit) Validate() error {
 	var out []error
 	if len(f.Rings) < 2 {
-		return &FieldError{"/rings", strconv.Itoa(len(f.Rings)), "two rings or more, the innermost first", ErrMissing}
+		return fault.At("/rings", strconv.Itoa(len(f.Rings)), "two rings or more, the innermost first", fault.ErrMissing)
 	}
 	if len(f.Interferences) != len(f.Rings)-1 {
-		return &FieldError{"/interferences", strconv.Itoa(len(f.Interferences)), fmt.Sprintf("%d, one between each ring and the next", len(f.Rings)-1), ErrConflict}
+		return fault.At("/interferences", strconv.Itoa(len(f.Interferences)), fmt.Sprintf("%d, one between each ring and the next", len(f.Rings)-1), fault.ErrConflict)
 	}
 	for i, r := range f.Rings {
 		at := "/rings/" + strconv.Itoa(i)
@@ -71,13 +72,13 @@ func (f PressFit) Validate() error {
 func seatFaults(at, interference string, in, out Ring, d Interference) []error {
 	var faults []error
 	if out.Inner != in.Outer {
-		faults = append(faults, &FieldError{at + "/inner", fmt.Sprintf("%v mm", float64(out.Inner)), fmt.Sprintf("%v mm, the outer diameter of what is inside; their interference is given apart", float64(in.Outer)), ErrConflict})
+		faults = append(faults, fault.At(at+"/inner", fmt.Sprintf("%v mm", float64(out.Inner)), fmt.Sprintf("%v mm, the outer diameter of what is inside; their interference is given apart", float64(in.Outer)), fault.ErrConflict))
 	}
 	switch limit := greatestStrain * in.Outer.Millimetres(); {
 	case !finite(float64(d)):
-		faults = append(faults, &FieldError{interference, fmt.Sprintf("%v mm", float64(d)), "an interference on diameter in mm", ErrNotFinite})
+		faults = append(faults, fault.At(interference, fmt.Sprintf("%v mm", float64(d)), "an interference on diameter in mm", fault.ErrNotFinite))
 	case float64(d) > limit:
-		faults = append(faults, &FieldError{interference, fmt.Sprintf("%v mm", float64(d)), fmt.Sprintf("at most %v mm, 1 %% of the diameter: beyond it no ring stays elastic", limit), ErrOutOfRange})
+		faults = append(faults, fault.At(interference, fmt.Sprintf("%v mm", float64(d)), fmt.Sprintf("at most %v mm, 1 %% of the diameter: beyond it no ring stays elastic", limit), fault.ErrOutOfRange))
 	}
 	return faults
 }
@@ -120,7 +121,7 @@ func (f PressFit) Solve() (Pressed, error) {
 		}
 		state.HoopBore, state.HoopOutside = r.hoop(inside, outside)
 		if !finite(state.HoopBore) || !finite(state.HoopOutside) || !finite(bore) || !finite(out1) {
-			return Pressed{}, &FieldError{"/rings/" + strconv.Itoa(i), fmt.Sprintf("%v to %v mm", float64(r.Inner), float64(r.Outer)), "numbers whose stresses a float64 can hold", ErrOutOfRange}
+			return Pressed{}, fault.At("/rings/"+strconv.Itoa(i), fmt.Sprintf("%v to %v mm", float64(r.Inner), float64(r.Outer)), "numbers whose stresses a float64 can hold", fault.ErrOutOfRange)
 		}
 		out.Rings[i] = state
 	}

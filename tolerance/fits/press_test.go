@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 	"example.com/borestack/tolerance/fits"
 )
@@ -263,7 +264,7 @@ func TestInterface_Hold(t *testing.T) {
 	for _, c := range []struct {
 		friction, length float64
 		class            error
-	}{{-0.1, 40, fits.ErrOutOfRange}, {0.1, -40, fits.ErrOutOfRange}, {math.NaN(), 40, fits.ErrNotFinite}, {0.1, math.Inf(1), fits.ErrNotFinite}} {
+	}{{-0.1, 40, fault.ErrOutOfRange}, {0.1, -40, fault.ErrOutOfRange}, {math.NaN(), 40, fault.ErrNotFinite}, {0.1, math.Inf(1), fault.ErrNotFinite}} {
 		if h, err := at.Hold(c.friction, tolerance.Length(c.length)); !errors.Is(err, c.class) || h != (fits.Hold{}) {
 			t.Errorf("%+v: %v, %v", c, h, err)
 		}
@@ -283,29 +284,29 @@ func TestPressFit_faults(t *testing.T) {
 		class error
 		words string
 	}{
-		{func(f *fits.PressFit) { *f = fits.PressFit{} }, fits.ErrMissing, "/rings: 0: missing: want two rings"},
-		{func(f *fits.PressFit) { f.Rings = f.Rings[:1] }, fits.ErrMissing, "/rings: 1"},
-		{func(f *fits.PressFit) { f.Interferences = f.Interferences[:1] }, fits.ErrConflict, "/interferences: 1: conflict: want 2"},
-		{func(f *fits.PressFit) { f.Rings[1].Inner = 50.03 }, fits.ErrConflict, "/rings/1/inner: 50.03 mm: conflict: want 50 mm"},
-		{func(f *fits.PressFit) { f.Rings[1].Outer = 40 }, fits.ErrOutOfRange, "/rings/1/outer: 40 mm"},
-		{func(f *fits.PressFit) { f.Rings[0].Inner = -1 }, fits.ErrOutOfRange, "/rings/0/inner: -1 mm"},
-		{func(f *fits.PressFit) { f.Rings[0].Inner = 50 }, fits.ErrOutOfRange, "/rings/0/outer: 50 mm"},
-		{func(f *fits.PressFit) { f.Rings[2].Outer = tolerance.Length(math.Inf(1)) }, fits.ErrNotFinite, "/rings/2/outer"},
-		{func(f *fits.PressFit) { f.Rings[2].Modulus = 0 }, fits.ErrOutOfRange, "/rings/2/modulus: 0 N/mm²"},
-		{func(f *fits.PressFit) { f.Rings[2].Modulus = nan }, fits.ErrNotFinite, "/rings/2/modulus"},
-		{func(f *fits.PressFit) { f.Rings[0].Poisson = 0.51 }, fits.ErrOutOfRange, "/rings/0/poisson"},
-		{func(f *fits.PressFit) { f.Rings[0].Expansion = 11.5 }, fits.ErrOutOfRange, "such as 11.5e-6"},
-		{func(f *fits.PressFit) { f.Rings[0] = f.Rings[0].At(-300) }, fits.ErrOutOfRange, "/rings/0/temperature"},
-		{func(f *fits.PressFit) { f.Rings[0] = f.Rings[0].At(tolerance.Celsius(nan)) }, fits.ErrNotFinite, "/rings/0/temperature"},
-		{func(f *fits.PressFit) { f.Interferences[1] = 40 }, fits.ErrOutOfRange, "/interferences/1: 40 mm: out of range: want at most 0.7"},
-		{func(f *fits.PressFit) { f.Interferences[1] = fits.Interference(nan) }, fits.ErrNotFinite, "/interferences/1"},
-		{func(f *fits.PressFit) { f.Interferences[1] = fits.Interference(math.Inf(-1)) }, fits.ErrNotFinite, "/interferences/1"},
+		{func(f *fits.PressFit) { *f = fits.PressFit{} }, fault.ErrMissing, "/rings: 0: missing: want two rings"},
+		{func(f *fits.PressFit) { f.Rings = f.Rings[:1] }, fault.ErrMissing, "/rings: 1"},
+		{func(f *fits.PressFit) { f.Interferences = f.Interferences[:1] }, fault.ErrConflict, "/interferences: 1: conflict: want 2"},
+		{func(f *fits.PressFit) { f.Rings[1].Inner = 50.03 }, fault.ErrConflict, "/rings/1/inner: 50.03 mm: conflict: want 50 mm"},
+		{func(f *fits.PressFit) { f.Rings[1].Outer = 40 }, fault.ErrOutOfRange, "/rings/1/outer: 40 mm"},
+		{func(f *fits.PressFit) { f.Rings[0].Inner = -1 }, fault.ErrOutOfRange, "/rings/0/inner: -1 mm"},
+		{func(f *fits.PressFit) { f.Rings[0].Inner = 50 }, fault.ErrOutOfRange, "/rings/0/outer: 50 mm"},
+		{func(f *fits.PressFit) { f.Rings[2].Outer = tolerance.Length(math.Inf(1)) }, fault.ErrNotFinite, "/rings/2/outer"},
+		{func(f *fits.PressFit) { f.Rings[2].Modulus = 0 }, fault.ErrOutOfRange, "/rings/2/modulus: 0 N/mm²"},
+		{func(f *fits.PressFit) { f.Rings[2].Modulus = nan }, fault.ErrNotFinite, "/rings/2/modulus"},
+		{func(f *fits.PressFit) { f.Rings[0].Poisson = 0.51 }, fault.ErrOutOfRange, "/rings/0/poisson"},
+		{func(f *fits.PressFit) { f.Rings[0].Expansion = 11.5 }, fault.ErrOutOfRange, "such as 11.5e-6"},
+		{func(f *fits.PressFit) { f.Rings[0] = f.Rings[0].At(-300) }, fault.ErrOutOfRange, "/rings/0/temperature"},
+		{func(f *fits.PressFit) { f.Rings[0] = f.Rings[0].At(tolerance.Celsius(nan)) }, fault.ErrNotFinite, "/rings/0/temperature"},
+		{func(f *fits.PressFit) { f.Interferences[1] = 40 }, fault.ErrOutOfRange, "/interferences/1: 40 mm: out of range: want at most 0.7"},
+		{func(f *fits.PressFit) { f.Interferences[1] = fits.Interference(nan) }, fault.ErrNotFinite, "/interferences/1"},
+		{func(f *fits.PressFit) { f.Interferences[1] = fits.Interference(math.Inf(-1)) }, fault.ErrNotFinite, "/interferences/1"},
 	} {
 		f := good()
 		c.spoil(&f)
 		p, err := f.Solve()
-		var fault *fits.FieldError
-		if !errors.Is(err, c.class) || !errors.As(err, &fault) || !strings.Contains(err.Error(), c.words) || p.Rings != nil || p.Interfaces != nil {
+		var wrong *fault.FieldError
+		if !errors.Is(err, c.class) || !errors.As(err, &wrong) || !strings.Contains(err.Error(), c.words) || p.Rings != nil || p.Interfaces != nil {
 			t.Errorf("want %v with %q, got %v, %v", c.class, c.words, err, p)
 		}
 	}
@@ -314,7 +315,7 @@ func TestPressFit_faults(t *testing.T) {
 	if err := f.Validate(); err == nil || !strings.Contains(err.Error(), "/rings/0/modulus") || !strings.Contains(err.Error(), "/rings/2/poisson") {
 		t.Error("not every fault is named:", err)
 	}
-	if _, err := fits.RingOf(tolerance.Material{Name: "wood", Expansion: 5e-6}, 0, 30); !errors.Is(err, fits.ErrMissing) || !strings.Contains(err.Error(), "wood") {
+	if _, err := fits.RingOf(tolerance.Material{Name: "wood", Expansion: 5e-6}, 0, 30); !errors.Is(err, fault.ErrMissing) || !strings.Contains(err.Error(), "wood") {
 		t.Error(err)
 	}
 }
@@ -326,7 +327,7 @@ func TestPressFit_Solve_extremes(t *testing.T) {
 			f := fits.PressFit{[]fits.Ring{ring(0, d, e, 0.3, 0), ring(d, d*(1+1e-15), 1/e, 0.3, 0)}, []fits.Interference{fits.Interference(d * 0.01)}}
 			p, err := f.Solve()
 			if err != nil {
-				if !errors.Is(err, fits.ErrOutOfRange) {
+				if !errors.Is(err, fault.ErrOutOfRange) {
 					t.Error(e, d, err)
 				}
 				continue

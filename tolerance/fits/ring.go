@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strconv"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -16,13 +17,13 @@ type Ring struct {
 	Temperature  tolerance.Optional[tolerance.Celsius] // not given: 20 °C
 }
 
-// RingOf returns a ring of a material at 20 °C. It returns ErrMissing for a material without modulus or Poisson's ratio.
+// RingOf returns a ring of a material at 20 °C. It returns fault.ErrMissing for a material without modulus or Poisson's ratio.
 func RingOf(m tolerance.Material, inner, outer tolerance.Length) (Ring, error) {
 	if !m.Modulus.Given {
-		return Ring{}, &FieldError{"material/modulus", "", "Young's modulus of " + strconv.Quote(m.Name) + " in N/mm²", ErrMissing}
+		return Ring{}, fault.At("material/modulus", "", "Young's modulus of "+strconv.Quote(m.Name)+" in N/mm²", fault.ErrMissing)
 	}
 	if !m.Poisson.Given {
-		return Ring{}, &FieldError{"material/poisson", "", "Poisson's ratio of " + strconv.Quote(m.Name), ErrMissing}
+		return Ring{}, fault.At("material/poisson", "", "Poisson's ratio of "+strconv.Quote(m.Name), fault.ErrMissing)
 	}
 	return Ring{Inner: inner, Outer: outer, Modulus: m.Modulus.Value, Poisson: m.Poisson.Value, Expansion: m.Expansion}, nil
 }
@@ -44,31 +45,31 @@ const greatestExpansion = 1e-3
 // faults lists what is wrong with the ring.
 func (r Ring) faults(at string) []error {
 	var out []error
-	fault := func(field string, v float64, unit, want string) {
-		class := ErrOutOfRange
+	wrong := func(field string, v float64, unit, want string) {
+		class := fault.ErrOutOfRange
 		if !finite(v) {
-			class = ErrNotFinite
+			class = fault.ErrNotFinite
 		}
-		out = append(out, &FieldError{at + field, fmt.Sprint(v) + unit, want, class})
+		out = append(out, fault.At(at+field, fmt.Sprint(v)+unit, want, class))
 	}
 	inner, outer := r.Inner.Millimetres(), r.Outer.Millimetres()
 	if !finite(inner) || inner < 0 {
-		fault("/inner", inner, " mm", "an inner diameter, 0 for a solid shaft or more")
+		wrong("/inner", inner, " mm", "an inner diameter, 0 for a solid shaft or more")
 	}
 	if !finite(outer) || outer <= 0 || outer <= inner {
-		fault("/outer", outer, " mm", fmt.Sprintf("an outer diameter of more than the inner, %v mm", inner))
+		wrong("/outer", outer, " mm", fmt.Sprintf("an outer diameter of more than the inner, %v mm", inner))
 	}
 	if !finite(r.Modulus) || r.Modulus <= 0 {
-		fault("/modulus", r.Modulus, " N/mm²", "Young's modulus in N/mm², more than 0, such as 206000 for steel")
+		wrong("/modulus", r.Modulus, " N/mm²", "Young's modulus in N/mm², more than 0, such as 206000 for steel")
 	}
 	if !finite(r.Poisson) || r.Poisson <= -1 || r.Poisson > 0.5 {
-		fault("/poisson", r.Poisson, "", "Poisson's ratio, over -1 and at most 0.5, such as 0.3")
+		wrong("/poisson", r.Poisson, "", "Poisson's ratio, over -1 and at most 0.5, such as 0.3")
 	}
 	if !finite(r.Expansion) || r.Expansion > greatestExpansion || r.Expansion < -greatestExpansion {
-		fault("/expansion", r.Expansion, " 1/K", "an expansion in 1/K within ±0.001, such as 11.5e-6")
+		wrong("/expansion", r.Expansion, " 1/K", "an expansion in 1/K within ±0.001, such as 11.5e-6")
 	}
 	if t := r.Temperature; t.Given && (!finite(float64(t.Value)) || t.Value < absoluteZero) {
-		fault("/temperature", float64(t.Value), " °C", "a temperature in °C, not below -273.15 °C")
+		wrong("/temperature", float64(t.Value), " °C", "a temperature in °C, not below -273.15 °C")
 	}
 	return out
 }

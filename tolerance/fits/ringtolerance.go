@@ -3,6 +3,7 @@ package fits
 import (
 	"math"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -73,7 +74,7 @@ func ShaftSeat(bore tolerance.Length, shaft Class) (Limits, error) {
 		return Limits{}, err
 	}
 	if shaft.Hole() {
-		return Limits{}, &FieldError{"shaft", shaft.String(), "a class of shafts, in small letters", ErrConflict}
+		return Limits{}, fault.At("shaft", shaft.String(), "a class of shafts, in small letters", fault.ErrConflict)
 	}
 	ring, err := InnerRingTolerance(bore)
 	if err != nil {
@@ -94,7 +95,7 @@ func HousingSeat(outside tolerance.Length, housing Class) (Limits, error) {
 		return Limits{}, err
 	}
 	if !housing.Hole() {
-		return Limits{}, &FieldError{"housing", housing.String(), "a class of holes, in capitals", ErrConflict}
+		return Limits{}, fault.At("housing", housing.String(), "a class of holes, in capitals", fault.ErrConflict)
 	}
 	ring, err := OuterRingTolerance(outside)
 	if err != nil {

@@ -10,6 +10,7 @@ import (
 	"strings"
 	"testing"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 	"example.com/borestack/tolerance/fits"
 )
@@ -238,21 +239,21 @@ func TestClass_faults(t *testing.T) {
 		"µ6":                    "for shafts",
 	} {
 		c, err := fits.ParseClass(text)
-		var fault *fits.FieldError
-		if err == nil || !errors.As(err, &fault) || !strings.Contains(err.Error(), want) || c != (fits.Class{}) {
+		var wrong *fault.FieldError
+		if err == nil || !errors.As(err, &wrong) || !strings.Contains(err.Error(), want) || c != (fits.Class{}) {
 			t.Errorf("%q: %v, %v; want %q", text, c, err, want)
 		}
 	}
 	if _, err := fits.ParseClass("t6"); !errors.Is(err, fits.ErrUnknownClass) {
 		t.Error(err)
 	}
-	if _, err := fits.ParseClass("7"); !errors.Is(err, fits.ErrSyntax) {
+	if _, err := fits.ParseClass("7"); !errors.Is(err, fault.ErrSyntax) {
 		t.Error(err)
 	}
 	for _, size := range []float64{0, -1, math.Nextafter(500, 600), 1e300, math.NaN(), math.Inf(1), math.Inf(-1)} {
-		want := fits.ErrOutOfRange
+		want := fault.ErrOutOfRange
 		if math.IsNaN(size) || math.IsInf(size, 0) {
-			want = fits.ErrNotFinite
+			want = fault.ErrNotFinite
 		}
 		if _, err := class(t, "H7").At(tolerance.Length(size)); !errors.Is(err, want) || !strings.Contains(err.Error(), "500 mm") {
 			t.Error(size, err)
@@ -262,7 +263,7 @@ func TestClass_faults(t *testing.T) {
 		}
 	}
 	for _, grade := range []int{3, 12, -1} {
-		if _, err := fits.StandardTolerance(10, grade); !errors.Is(err, fits.ErrOutOfRange) || !strings.Contains(err.Error(), "IT4 to IT11") {
+		if _, err := fits.StandardTolerance(10, grade); !errors.Is(err, fault.ErrOutOfRange) || !strings.Contains(err.Error(), "IT4 to IT11") {
 			t.Error(grade, err)
 		}
 	}

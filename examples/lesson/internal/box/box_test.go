@@ -9,8 +9,8 @@ import (
 	"strings"
 	"testing"
 
-	"example.com/borestack/align"
 	"example.com/borestack/examples/lesson/internal/box"
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -141,8 +141,8 @@ func TestKnobs_faults(t *testing.T) {
 		"dowels":     put(func(k *box.Knobs) { k.Dowels = 3 }),
 		"cold":       put(func(k *box.Knobs) { k.Case = -1 }),
 	} {
-		var fault *align.FieldError
-		if _, err := box.See(k); !errors.As(err, &fault) || !errors.Is(err, align.ErrOutOfRange) {
+		var wrong *fault.FieldError
+		if _, err := box.See(k); !errors.As(err, &wrong) || !errors.Is(err, fault.ErrOutOfRange) {
 			t.Errorf("%s: %v", name, err)
 		}
 		if _, err := k.Batch(10, 1); err == nil {

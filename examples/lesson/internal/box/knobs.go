@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"math"
 
-	"example.com/borestack/align"
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -38,7 +38,7 @@ const (
 // True is the box as it should be: nothing is out, and one dowel.
 func True() Knobs { return Knobs{Pilot: 0.022, Dowels: 1, Case: tolerance.Reference} }
 
-// Validate returns the first fault of the knobs, a [align.FieldError].
+// Validate returns the first fault of the knobs, a [fault.FieldError].
 func (k Knobs) Validate() error {
 	for _, b := range []struct {
 		name             string
@@ -56,7 +56,7 @@ func (k Knobs) Validate() error {
 	} {
 		const slack = 1e-9 // degrees and inches go to and fro through radians and millimetres
 		if !(b.value >= b.low-slack && b.value <= b.high+slack) {
-			return &align.FieldError{Path: "/" + b.name, Value: fmt.Sprint(b.value), Want: fmt.Sprintf("%g to %g", b.low, b.high), Err: align.ErrOutOfRange}
+			return &fault.FieldError{Path: "/" + b.name, Value: fmt.Sprint(b.value), Want: fmt.Sprintf("%g to %g", b.low, b.high), Err: fault.ErrOutOfRange}
 		}
 	}
 	return nil
