@@ -145,3 +145,43 @@ func TestRegister_dowelOnItsAxis(t *testing.T) {
 		}
 	}
 }
+
+// A float that all but vanishes is found, and its ends go with the root of its thickness to those of the float that has vanished: across press fits, a pin that just enters and a register that all but strains.
+func TestRegister_thinFloats(t *testing.T) {
+	rng := rand.New(rand.NewPCG(1, 1))
+	for trial := range 30 {
+		at := align.Vec2{X: 70, Y: tolerance.Length(10 * rng.NormFloat64())}
+		worst := func(e float64) float64 {
+			slope, kind := align.Slope{X: 1e-4, Y: 2e-4}, trial%5
+			s := squareRegister(slope, align.LiesAny, 100.05, 8.05, at, align.Vec2{})
+			switch kind {
+			case 0:
+				s = squareRegister(slope, align.LiesAny, 100.05, 8+tolerance.Length(e), at, align.Vec2{X: 0.003, Y: 0.004})
+			case 1:
+				s = squareRegister(slope, align.LiesAny, 100+tolerance.Length(e), 8.03, at, align.Vec2{X: 0.003, Y: 0.004})
+			case 2:
+				s = squareRegister(slope, align.LiesAny, 100.05, 8.05, align.Vec2{X: 70}, align.Vec2{X: 0.05 - tolerance.Length(e)})
+			default:
+				s.Parts[1].Front.Pilot.Slope = tolerance.Given(align.Slope{X: (0.05 - e) / 6})
+				if kind == 4 {
+					s.Joints[0].Pins = nil
+				}
+			}
+			a, err := s.Solve()
+			if err != nil {
+				t.Fatalf("trial %d, %g: %v", trial, e, err)
+			}
+			if f := a.Line.OverFloat; f != nil {
+				return float64(f.WorstMargin)
+			}
+			return float64(a.Line.Margin)
+		}
+		none := worst(0)
+		for _, e := range []float64{1e-20, 1e-16, 1e-13, 1.5e-12, 3e-12, 1e-11, 1e-10, 3e-10, 1e-9} {
+			// Source: hand calculation: two discs that overlap by e meet over a chord of √(8·room·e), the rooms here 0.025; the line magnifies it at most threefold.
+			if w := worst(e); math.Abs(w-none) > 3*math.Sqrt(8*0.025*e)+3e-7 {
+				t.Errorf("trial %d, %g: worst margin %.12g, without float %.12g", trial, e, w, none)
+			}
+		}
+	}
+}

@@ -30,7 +30,7 @@ func ExampleParseFit() {
 func ExampleParseClass_unknown() {
 	_, err := fits.ParseClass("t6")
 	fmt.Println(err)
-	// Output: fits: class: "t6": unknown class: want the letters carried here, d, e, f, g, h, j, js, k, m, n, p, r, s for shafts or D, E, F, G, H, J, JS, K, M, N, P, R, S for holes (the nearest is s)
+	// Output: class: "t6": unknown class: want the letters carried here, d, e, f, g, h, j, js, k, m, n, p, r, s for shafts or D, E, F, G, H, J, JS, K, M, N, P, R, S for holes (the nearest is s)
 }
 
 func ExampleClass_At() {
