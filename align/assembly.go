@@ -151,10 +151,7 @@ type ShaftLine struct {
 }
 
 // Governor is a support or pocket that governs, and its share of the multipliers.
-type Governor struct {
-	Name  string
-	Share float64
-}
+type Governor = tolerance.Share
 
 // StraightShaft is the best straight shaft: AtZero + Slope·z in S.
 type StraightShaft struct {

@@ -98,7 +98,7 @@ func (k *kernel) addGovernor(list []Governor, c int, weight, least float64) []Go
 	name := k.circleName(&k.circles[k.line.members[c]])
 	at := slices.IndexFunc(list, func(g Governor) bool { return g.Name == name })
 	if at < 0 {
-		return append(list, Governor{name, weight})
+		return append(list, Governor{Name: name, Share: weight})
 	}
 	list[at].Share += weight
 	return list

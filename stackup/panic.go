@@ -102,7 +102,7 @@ func (g *guarded) locate(p *Panic, x [][]float64, n int) error {
 		}
 		if again := panicOf(g.model, one); again != nil {
 			p.Inputs = at
-			return &SampleError{i, at, p}
+			return &SampleError{Index: i, Inputs: at, Err: p}
 		}
 	}
 	return p

@@ -57,28 +57,48 @@ func (l Limits) Room(v float64) (float64, bool) {
 // Source: JCGM 106:2012, 8.3.2 (normal law, one-sided).
 const GuardFactor95 = 1.65
 
-// Decision is what a limit says of a measured number.
+// Decision is what a limit says of a number, or several limits of a box. The zero value is no
+// limit; the order is that of severity, so the worst of several is the greatest.
 type Decision uint8
 
-// The decisions; the zero value is no limit.
+// The decisions.
 const (
-	NoLimit Decision = iota
-	Pass
-	Undecided
-	Fail
+	NoLimit   Decision = iota
+	Pass               // holds, beyond the guard band and however the parts lie in their clearances
+	Depends            // holds as the parts lie best and not as they lie worst; never of one number alone
+	Undecided          // within the guard band: the gauge cannot tell
+	Fail               // does not hold even as the parts lie best, beyond the guard band
 )
 
-// String returns "no limit", "pass", "undecided" or "fail".
+// String returns "no limit", "pass", "depends", "undecided" or "fail".
 func (d Decision) String() string {
 	switch d {
 	case Pass:
 		return "pass"
+	case Depends:
+		return "depends"
 	case Undecided:
 		return "undecided"
 	case Fail:
 		return "fail"
 	}
 	return "no limit"
+}
+
+// Rank is where boxes of a verdict stand among others: those that pass before those that are still
+// open, and those before the ones that fail. A box that depends on the push and one that the gauge
+// cannot tell are both open: neither is sure to run, neither is ruled out, and what they have at
+// the worst float says more than which of the two it is.
+func (d Decision) Rank() int {
+	switch d {
+	case NoLimit:
+		return 0
+	case Pass:
+		return 1
+	case Depends, Undecided:
+		return 2
+	}
+	return 3
 }
 
 // Decide holds a value with standard uncertainty u against the limits: pass when it is inside by at least guard·u, fail when outside by more than that, undecided between. With u = 0 a value on the limit passes.

@@ -135,12 +135,6 @@ func Assess(l Limit, value, u float64, rule Rule) (Finding, error) {
 	return f, nil
 }
 
-// Share is how much of a variance one set of readings brings.
-type Share struct {
-	Readings string
-	Share    float64
-}
-
 // Audit is what an auditor asks: what was judged, from what, by which rule, with which software. The zero value is empty.
 type Audit struct {
 	Title    string
@@ -161,7 +155,7 @@ type AuditedFinding struct {
 	Output align.Output
 	State  string
 	Word   study.Word
-	Shares []Share // largest first: read those again first
+	Shares []tolerance.Share // largest first: read those again first
 }
 
 // AuditRecord runs a record as a report does, every state and doubt included, and lists what its verdict rests on. Limits
@@ -211,7 +205,7 @@ func AuditRecord(ctx context.Context, rec *record.Record) (*Audit, error) {
 
 // audited is what an audit says of one verdict, the output being at that value where it is judged.
 func (b Box) audited(v *study.Verdict, at float64) (AuditedFinding, error) {
-	l := Limit{tolerance.Limits{Least: v.Limit.Least, Greatest: v.Limit.Greatest}, v.Limit.Because, convention(v)}
+	l := Limit{v.Limit.Limits, v.Limit.Because, convention(v)}
 	f, err := Assess(l, at, v.U, Guard95)
 	if err != nil {
 		return AuditedFinding{}, err
@@ -292,21 +286,21 @@ func convention(v *study.Verdict) string {
 
 // UncertaintyShares says which sets of readings the uncertainty of an output of a stack comes from, the largest share first;
 // none where no stated uncertainty moves it.
-func UncertaintyShares(s align.Stack, o align.Output) ([]Share, error) {
+func UncertaintyShares(s align.Stack, o align.Output) ([]tolerance.Share, error) {
 	sources := study.GaugeSources(&s)
 	e, err := study.GaugeEffects(s, sources, []align.Output{o})
 	if err != nil {
 		return nil, err
 	}
-	var out []Share
+	var out []tolerance.Share
 	var total float64
 	for i := range sources {
 		d := e[0][i] * e[0][i]
 		total += d
-		if n := len(out); n > 0 && out[n-1].Readings == sources[i].Set {
+		if n := len(out); n > 0 && out[n-1].Name == sources[i].Set {
 			out[n-1].Share += d
 		} else {
-			out = append(out, Share{sources[i].Set, d})
+			out = append(out, tolerance.Share{Name: sources[i].Set, Share: d})
 		}
 	}
 	if total == 0 {

@@ -96,7 +96,7 @@ func TestAuditRecord_launch(t *testing.T) {
 		}
 	}
 	// the end play hangs on the micrometer round the plate alone
-	if s := a.Findings[3].Shares; s[0].Readings != "plate: thickness" || s[0].Share < 0.999 {
+	if s := a.Findings[3].Shares; s[0].Name != "plate: thickness" || s[0].Share < 0.999 {
 		t.Errorf("end play: %v", s)
 	}
 	again, err := advise.AuditRecord(context.Background(), rec)

@@ -78,13 +78,13 @@ func (p *sheet) finding(f *AuditedFinding) {
 			s += fmt.Sprintf(": %d readings in place of each one", f.Repeats.Value)
 		}
 		if len(f.Shares) > 0 {
-			s += ", " + f.Shares[0].Readings + " first"
+			s += ", " + f.Shares[0].Name + " first"
 		}
 		p.item("%s", s)
 	}
 	for i, s := range f.Shares {
 		if i < 3 && s.Share > 0.05 {
-			p.item("%.0f %% of that uncertainty comes from the %s", 100*s.Share, s.Readings)
+			p.item("%.0f %% of that uncertainty comes from the %s", 100*s.Share, s.Name)
 		}
 	}
 	for _, w := range f.Warnings {

@@ -81,7 +81,7 @@ func sweptPair(u Length, offsets ...Length) advise.Box {
 		c.Parts = append(c.Parts, plate("plate "+string(rune('A'+i)), x))
 	}
 	s.Candidates = []align.Candidates{c}
-	return advise.Box{Stack: s, Limits: []record.Limit{{Output: align.Output{What: align.OffsetSize, Of: "plate/seat", From: "line"}, Greatest: Given(1.0)}}}
+	return advise.Box{Stack: s, Limits: []record.Limit{{Output: align.Output{What: align.OffsetSize, Of: "plate/seat", From: "line"}, Limits: AtMost(1)}}}
 }
 
 // The uncertainty of a difference is that of the two plates' own readings: the case's cancel.

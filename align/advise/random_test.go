@@ -68,9 +68,9 @@ func randomBox(rng *rand.Rand) advise.Box {
 		p[2].Kind, p[2].Width, p[3].Kind, p[3].Width = align.Bush, 40, align.Bush, 60
 	}
 	return advise.Box{Stack: s, Limits: []record.Limit{
-		{Output: align.Output{What: align.Margin}, Least: Given(0.0)},
-		{Output: align.Output{What: align.TIRSize, Of: "tail/bush", From: "line"}, Greatest: Given(0.3)},
-		{Output: align.Output{What: align.ChainLength, Of: "play"}, Least: Given(0.02), Greatest: Given(0.4)},
+		{Output: align.Output{What: align.Margin}, Limits: AtLeast(0)},
+		{Output: align.Output{What: align.TIRSize, Of: "tail/bush", From: "line"}, Limits: AtMost(0.3)},
+		{Output: align.Output{What: align.ChainLength, Of: "play"}, Limits: Between(0.02, 0.4)},
 	}}
 }
 

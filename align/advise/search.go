@@ -53,7 +53,7 @@ func newRater(ctx context.Context, b Box, j *Judgement) *rater {
 		if l.State != "" || (!l.Least.Given && !l.Greatest.Given) {
 			continue
 		}
-		bounds := tolerance.Limits{Least: l.Least, Greatest: l.Greatest}
+		bounds := l.Limits
 		v := &j.Verdicts[i]
 		need := tolerance.GuardFactor95 * v.U
 		if rest, _ := bounds.Room(v.Value.Value); v.Value.Given && v.Room.Given {

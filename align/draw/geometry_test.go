@@ -412,7 +412,7 @@ func TestHistogram_areas(t *testing.T) {
 
 func TestShares_lengths(t *testing.T) {
 	n := picture(t, func(w io.Writer) error {
-		return draw.Shares(w, draw.Contributions{Of: "variance", Shares: []draw.Share{{Name: "a", Share: .5, Error: tolerance.Given(.1)}, {Name: "b", Share: .3}}}, draw.Options{})
+		return draw.Shares(w, draw.Contributions{Of: "variance", Shares: []tolerance.Share{{Name: "a", Share: .5}, {Name: "b", Share: .3}}, Errors: []float64{.1, 0}}, draw.Options{})
 	})
 	var w []float64
 	for _, g := range n.groups("share", "") {

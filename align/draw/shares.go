@@ -4,24 +4,19 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 
 	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
-// Share is what one source contributes to an output.
-type Share struct {
-	Name  string
-	Share float64                     // 0 to 1 of the whole
-	Error tolerance.Optional[float64] // standard error of Share
-}
-
 // Contributions are the shares of one output, in the order in which they are drawn.
 type Contributions struct {
 	Of     string // what they are shares of: "variance of the margin"
-	Shares []Share
-	Note   string // how they came about: method, samples, seed
+	Shares []tolerance.Share
+	Errors []float64 // standard error of each share; nil: none is known
+	Note   string    // how they came about: method, samples, seed
 }
 
 // Shares draws contributions as bars, each with its share and, where given, a whisker of one standard error each way. What the shares leave of the whole is drawn as a bar of its own. Options.Unit is not used.
@@ -45,10 +40,10 @@ func Shares(w io.Writer, list Contributions, o Options) error {
 	}
 	answer := "Largest: " + spell.Name(list.Shares[first].Name) + ", " + spell.Percent(list.Shares[first].Share) + "."
 	c.head(answer)
-	bars := list.Shares
+	bars := slices.Clip(list.Shares)
 	// a rest below half a percent would read as nothing
 	if rest := 1 - sum; rest >= .005 {
-		bars = append(append([]Share{}, bars...), Share{Name: "not told apart", Share: rest})
+		bars = append(bars, tolerance.Share{Name: "not told apart", Share: rest})
 	}
 	wide := 0.0
 	for _, s := range bars {
@@ -71,7 +66,8 @@ func Shares(w io.Writer, list Contributions, o Options) error {
 		reach := x0 + length
 		c.titled("share", spell.Name(s.Name)+": "+label, func() {
 			c.rect(class, x0, c.y+3, length, pitch-6)
-			if e, ok := s.Error.Get(); ok {
+			if i < len(list.Errors) {
+				e := list.Errors[i]
 				d := (x1 - x0) * e
 				lo, hi := math.Max(x0+length-d, x0), math.Min(x0+length+d, x1)
 				c.line(ink, lo, c.y+pitch/2, hi, c.y+pitch/2)
@@ -109,19 +105,25 @@ func (l *Contributions) check() (sum float64, err error) {
 	if len(l.Shares) == 0 {
 		return 0, nothing("shares", "no source contributes")
 	}
+	if n := len(l.Errors); n != 0 && n != len(l.Shares) {
+		return 0, fault.At("/errors", fmt.Sprint(n), "one for each share, or none", fault.ErrConflict)
+	}
+	for i, e := range l.Errors {
+		at := fmt.Sprintf("/errors/%d", i)
+		if err := finite(at, e); err != nil {
+			return 0, err
+		}
+		if e < 0 {
+			return 0, fault.At(at, fmt.Sprint(e), "a standard error of at least 0", fault.ErrOutOfRange)
+		}
+	}
 	for i, s := range l.Shares {
 		at := fmt.Sprintf("/shares/%d/", i)
 		if err := finite(at+"share", s.Share); err != nil {
 			return 0, err
 		}
-		if err := finite(at+"error", s.Error.Value); err != nil {
-			return 0, err
-		}
 		if s.Share < 0 || s.Share > 1 {
 			return 0, &fault.FieldError{Path: at + "share", Value: fmt.Sprint(s.Share), Want: "a share from 0 to 1", Err: fault.ErrOutOfRange}
-		}
-		if s.Error.Value < 0 {
-			return 0, &fault.FieldError{Path: at + "error", Value: fmt.Sprint(s.Error.Value), Want: "a standard error of at least 0", Err: fault.ErrOutOfRange}
 		}
 		sum += s.Share
 	}

@@ -187,7 +187,7 @@ func TestPictures_faults(t *testing.T) {
 		edit(&b)
 		return draw.Histogram(io.Discard, b, o)
 	}
-	shares := func(list ...draw.Share) error {
+	shares := func(list ...tolerance.Share) error {
 		return draw.Shares(io.Discard, draw.Contributions{Of: "x", Shares: list}, o)
 	}
 	for name, tt := range map[string]struct {
@@ -215,9 +215,9 @@ func TestPictures_faults(t *testing.T) {
 		"negative count":   {bins(func(b *draw.Bins) { b.Counts[0] = -1 }), fault.ErrOutOfRange, "/counts/0"},
 		"nothing counted":  {bins(func(b *draw.Bins) { b.Counts[0] = 0 }), draw.ErrNothingToDraw, "counts nothing"},
 		"no shares":        {shares(), draw.ErrNothingToDraw, "no source"},
-		"share over 1":     {shares(draw.Share{Share: 1.2}), fault.ErrOutOfRange, "/shares/0/share"},
-		"share NaN":        {shares(draw.Share{Share: math.NaN()}), fault.ErrNotFinite, "/shares/0/share"},
-		"shares over 1":    {shares(draw.Share{Share: .8}, draw.Share{Share: .8}), fault.ErrOutOfRange, "/shares"},
+		"share over 1":     {shares(tolerance.Share{Share: 1.2}), fault.ErrOutOfRange, "/shares/0/share"},
+		"share NaN":        {shares(tolerance.Share{Share: math.NaN()}), fault.ErrNotFinite, "/shares/0/share"},
+		"shares over 1":    {shares(tolerance.Share{Share: .8}, tolerance.Share{Share: .8}), fault.ErrOutOfRange, "/shares"},
 	} {
 		if !errors.Is(tt.err, tt.want) || !strings.Contains(fmt.Sprint(tt.err), tt.says) {
 			t.Errorf("%s: %v, want %v with %q", name, tt.err, tt.want, tt.says)

@@ -10,12 +10,12 @@ import (
 
 // Limit is one limit that the result is held against, in the output's base unit: millimetres, radians or a ratio.
 type Limit struct {
-	Path            string // where the record states it
-	Output          align.Output
-	State           string // empty: as measured
-	Least, Greatest tolerance.Optional[float64]
-	AtRest          bool   // judged where the joints rest, not over the float
-	Because         string // where the limit comes from
+	tolerance.Limits
+	Path    string // where the record states it
+	Output  align.Output
+	State   string // empty: as measured
+	AtRest  bool   // judged where the joints rest, not over the float
+	Because string // where the limit comes from
 }
 
 // outputKind is an output's word in a record, and the size of its record unit in base units; 0: a
@@ -98,7 +98,7 @@ func (r *Record) Limits() []Limit {
 		what, unit := r.quantity(a.Output.Kind)
 		out = append(out, Limit{
 			Path: fmt.Sprintf("/accept/%d", i), Output: align.Output{What: what, Of: a.Output.Of, From: a.Output.From}, State: a.Output.State,
-			Least: scaled(a.Least, unit), Greatest: scaled(a.Greatest, unit), AtRest: a.Over == "rest", Because: a.Because,
+			Limits: tolerance.Limits{Least: scaled(a.Least, unit), Greatest: scaled(a.Greatest, unit)}, AtRest: a.Over == "rest", Because: a.Because,
 		})
 	}
 	for i := range r.Chains {
@@ -109,7 +109,7 @@ func (r *Record) Limits() []Limit {
 		_, unit := r.quantity("chain")
 		out = append(out, Limit{
 			Path: fmt.Sprintf("/chains/%d", i), Output: align.Output{What: align.ChainLength, Of: c.Name},
-			Least: scaled(c.Least, unit), Greatest: scaled(c.Greatest, unit), Because: "the chain's own limits",
+			Limits: tolerance.Limits{Least: scaled(c.Least, unit), Greatest: scaled(c.Greatest, unit)}, Because: "the chain's own limits",
 		})
 	}
 	return out

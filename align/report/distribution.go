@@ -184,7 +184,7 @@ func contributions(o *study.Varied) draw.Contributions {
 	c := draw.Contributions{Of: outputShort(o.Limit.Output)}
 	for _, s := range o.Shares {
 		if s.Share > 0 {
-			c.Shares = append(c.Shares, draw.Share{Name: s.Input, Share: math.Min(s.Share, 1)})
+			c.Shares = append(c.Shares, tolerance.Share{Name: s.Name, Share: math.Min(s.Share, 1)})
 		}
 	}
 	sort.SliceStable(c.Shares, func(i, k int) bool { return c.Shares[i].Share > c.Shares[k].Share })

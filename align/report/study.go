@@ -122,12 +122,12 @@ func (t *teller) variedNotes(v *study.Varied, count string) {
 		between := v.Sampled.YieldInterval
 		t.page.item("%s: %s between %s and %s %% with 95 %% confidence", what, count, twoDecimals(between[0]), twoDecimals(between[1]))
 	}
-	shares := append([]study.Share(nil), v.Shares...)
+	shares := append([]tolerance.Share(nil), v.Shares...)
 	sort.SliceStable(shares, func(i, k int) bool { return shares[i].Share > shares[k].Share })
 	var list []string
 	for _, s := range shares {
 		if s.Share >= 0.005 && len(list) < 5 {
-			list = append(list, spell.Name(s.Input)+" "+spell.Percent(s.Share))
+			list = append(list, spell.Name(s.Name)+" "+spell.Percent(s.Share))
 		}
 	}
 	if len(list) > 0 {

@@ -68,7 +68,7 @@ func (w writer) varied(v *study.Varied) variedDoc {
 		}
 	}
 	for _, q := range v.Shares {
-		d.Shares = append(d.Shares, shareDoc{q.Input, q.Share})
+		d.Shares = append(d.Shares, shareDoc{q.Name, q.Share})
 	}
 	for _, c := range v.Causes {
 		d.Causes = append(d.Causes, causeDoc{c.Input, axisOf(c), tailOf(c), c.Times, c.Interval})

@@ -112,5 +112,5 @@ func (t *teller) leastCertain(v *study.Verdict) (set string, share float64) {
 	if err != nil || len(shares) == 0 {
 		return "", 0
 	}
-	return shares[0].Readings, shares[0].Share
+	return shares[0].Name, shares[0].Share
 }

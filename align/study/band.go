@@ -47,7 +47,7 @@ type judged struct {
 
 // newJudged says what must be worked out for one limit.
 func newJudged(l record.Limit, by *table, r align.Range) *judged {
-	q := &judged{limit: l, bounds: tolerance.Limits{Least: l.Least, Greatest: l.Greatest}, by: by, value: r}
+	q := &judged{limit: l, bounds: l.Limits, by: by, value: r}
 	if l.Output.What == align.Assembles && !l.Least.Given && !l.Greatest.Given {
 		q.bounds.Least = tolerance.Given(1.0)
 	}

@@ -138,7 +138,7 @@ func TestJudge_coverage(t *testing.T) {
 			return align.Output{What: align.Margin}, tolerance.Limits{Least: tolerance.Given(0.015 - off/2)}
 		}},
 	} {
-		passed, said := 0, map[Word]int{}
+		passed, said := 0, map[tolerance.Decision]int{}
 		for range trials {
 			sin, cos := math.Sincos(2 * math.Pi * r.Float64())
 			s := bedOfThree(r, c.off*sin, c.off*cos, u)
@@ -150,7 +150,7 @@ func TestJudge_coverage(t *testing.T) {
 				t.Fatal(err)
 			}
 			said[v[0].Word]++
-			if v[0].Word == Pass {
+			if v[0].Word == tolerance.Pass {
 				passed++
 			}
 		}

@@ -7,12 +7,13 @@ import (
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/record"
+	"example.com/borestack/tolerance"
 )
 
 // inDoubt is what a box says while doubts stand: what would pass, or depend, is undecided.
-func inDoubt(w Word, doubts []record.Doubt) Word {
-	if len(doubts) > 0 && (w == Pass || w == Depends) {
-		return Undecided
+func inDoubt(w tolerance.Decision, doubts []record.Doubt) tolerance.Decision {
+	if len(doubts) > 0 && (w == tolerance.Pass || w == tolerance.Depends) {
+		return tolerance.Undecided
 	}
 	return w
 }
@@ -52,7 +53,7 @@ func (b box) doubt(ctx context.Context, s align.Stack, list []Verdict, doubts []
 	byState := map[string][]int{}
 	var states []string
 	for i := range list {
-		if list[i].Word == NoLimit {
+		if list[i].Word == tolerance.NoLimit {
 			continue
 		}
 		at := []string{list[i].Limit.State}

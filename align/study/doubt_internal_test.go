@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"example.com/borestack/align/record"
+	"example.com/borestack/tolerance"
 )
 
 // twoShafts is a case, a plate and a tail with loose pilots, a main shaft of three supports, the plate
@@ -72,14 +73,14 @@ func TestRun_doubts(t *testing.T) {
 		}
 		for i, v := range res.Verdicts {
 			want := plain.Verdicts[i].Word
-			if touched[i] && want != Fail {
-				want = Undecided
+			if touched[i] && want != tolerance.Fail {
+				want = tolerance.Undecided
 			}
 			if v.Doubted != touched[i] || v.Word != want || v.Value != plain.Verdicts[i].Value {
 				t.Errorf("%s: limit %d is %v, doubted %v; want %v, %v", c.name, i, v.Word, v.Doubted, want, touched[i])
 			}
 		}
-		if res.Word != Fail || len(res.Doubts) != 1 {
+		if res.Word != tolerance.Fail || len(res.Doubts) != 1 {
 			t.Errorf("%s: %v", c.name, res.Word)
 		}
 	}
@@ -88,10 +89,10 @@ func TestRun_doubts(t *testing.T) {
 // What would pass or depend is undecided while a doubt stands; no limit stays, and so does a fail.
 func TestRun_doubtedRecord(t *testing.T) {
 	for accept, want := range map[string]Word{
-		`{"output": {"kind": "margin"}, "least": -1}`:    Undecided,
-		`{"output": {"kind": "margin"}, "least": 0.001}`: Undecided, // 0.002 caps it
-		`{"output": {"kind": "margin"}, "least": 1}`:     Fail,
-		``: Undecided, // the chain has limits
+		`{"output": {"kind": "margin"}, "least": -1}`:    tolerance.Undecided,
+		`{"output": {"kind": "margin"}, "least": 0.001}`: tolerance.Undecided, // 0.002 caps it
+		`{"output": {"kind": "margin"}, "least": 1}`:     tolerance.Fail,
+		``: tolerance.Undecided, // the chain has limits
 	} {
 		rec, err := record.Decode(strings.NewReader(twoShafts(accept)))
 		if err != nil {
@@ -111,7 +112,7 @@ func TestRun_doubtedRecord(t *testing.T) {
 		t.Fatal(err)
 	}
 	res, err := run(t.Context(), rec, []record.Doubt{{Path: "/parts/0", Why: "a slip"}})
-	if err != nil || res.Word != NoLimit {
+	if err != nil || res.Word != tolerance.NoLimit {
 		t.Errorf("%v, %v", res.Word, err)
 	}
 }
@@ -128,10 +129,10 @@ func TestRun_doubtsOfCandidates(t *testing.T) {
 		place, fit      Word
 		ofPlace, ofOnes int
 	}{
-		{"/parts/1/bores/0", []string{"/parts/1/bores/0/centre/0"}, Undecided, Pass, 1, 0},
-		{"/candidates/plate/0/bores/0", []string{"/candidates/plate/0/bores/0/centre/0"}, Undecided, Undecided, 1, 1},
-		{"/parts/2/bores/0", []string{"/parts/2/bores/0/centre/0"}, Undecided, Undecided, 1, 1},
-		{"/parts/10", []string{"/parts/2/bores/0/centre/0"}, Undecided, Undecided, 1, 1}, // not below /parts/1
+		{"/parts/1/bores/0", []string{"/parts/1/bores/0/centre/0"}, tolerance.Undecided, tolerance.Pass, 1, 0},
+		{"/candidates/plate/0/bores/0", []string{"/candidates/plate/0/bores/0/centre/0"}, tolerance.Undecided, tolerance.Undecided, 1, 1},
+		{"/parts/2/bores/0", []string{"/parts/2/bores/0/centre/0"}, tolerance.Undecided, tolerance.Undecided, 1, 1},
+		{"/parts/10", []string{"/parts/2/bores/0/centre/0"}, tolerance.Undecided, tolerance.Undecided, 1, 1}, // not below /parts/1
 	} {
 		res, err := run(t.Context(), rec, []record.Doubt{{Path: c.path, Why: "a slip", Numbers: c.numbers}})
 		if err != nil {
@@ -141,7 +142,7 @@ func TestRun_doubtsOfCandidates(t *testing.T) {
 		if res.Word != c.place || fit.Word != c.fit || len(res.Doubts) != c.ofPlace || len(fit.Doubts) != c.ofOnes {
 			t.Errorf("%s: %v and %v (%d doubts), want %v and %v", c.path, res.Word, fit.Word, len(fit.Doubts), c.place, c.fit)
 		}
-		if fit.Verdicts[0].Doubted != (c.fit == Undecided) {
+		if fit.Verdicts[0].Doubted != (c.fit == tolerance.Undecided) {
 			t.Errorf("%s: the candidate's verdict doubted: %v", c.path, fit.Verdicts[0].Doubted)
 		}
 	}

@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"example.com/borestack/align/study"
+	"example.com/borestack/tolerance"
 )
 
 // three is a bed with bores at 0, 100 and 200, the middle one as said; clearances of all three, what
@@ -32,7 +33,7 @@ func gaugeX(sd float64) string {
 
 const straight = `"centre": [0, 0, 100]`
 
-func words(t *testing.T, name, text string, want study.Word) study.Verdict {
+func words(t *testing.T, name, text string, want tolerance.Decision) study.Verdict {
 	t.Helper()
 	v := run(t, text).Verdicts[0]
 	if v.Word != want {
@@ -48,24 +49,24 @@ func TestRun_kinks(t *testing.T) {
 	margin := `{"output": {"kind": "margin"}, "least": %g}`
 	// Both nudges lower the margin; their mean says that nothing moves. Offsets have sd u√(2/4) an axis,
 	// o is within 0.006 in 1 − exp(−0.006²/(2·0.0002)) = 9 % of boxes.
-	v := words(t, "kink", three(swept(4, 0.02), "0.03 0.03 0.03", "", fmt.Sprintf(margin, 0.012)), study.Undecided)
+	v := words(t, "kink", three(swept(4, 0.02), "0.03 0.03 0.03", "", fmt.Sprintf(margin, 0.012)), tolerance.Undecided)
 	if want := 0.02 * math.Sqrt(0.5) / 2 * math.Sqrt2; math.Abs(v.U-want) > 1e-9 {
 		t.Errorf("u %v, want %v", v.U, want)
 	}
-	words(t, "kink, far", three(swept(4, 0.0002), "0.03 0.03 0.03", "", fmt.Sprintf(margin, 0.012)), study.Pass)
+	words(t, "kink, far", three(swept(4, 0.0002), "0.03 0.03 0.03", "", fmt.Sprintf(margin, 0.012)), tolerance.Pass)
 	// Nothing can fail that limit by less than an offset of 0.04: 4σ of an axis; P = exp(−8).
-	words(t, "kink, pass by draws", three(swept(4, 0.02*math.Sqrt2/2), "0.03 0.03 0.03", "", fmt.Sprintf(margin, -0.005)), study.Pass)
+	words(t, "kink, pass by draws", three(swept(4, 0.02*math.Sqrt2/2), "0.03 0.03 0.03", "", fmt.Sprintf(margin, -0.005)), tolerance.Pass)
 	// The guard band of a kink would pass at 2.40σ, where 94.4 % conform: the size of the offset decides.
 	// Source: Rayleigh law.
 	sigma := 0.02 * math.Sqrt(0.5)
-	words(t, "kink, 2.40σ", three(swept(4, 0.02), "0.03 0.03 0.03", "", fmt.Sprintf(margin, 0.015-2.40*sigma/2)), study.Undecided)
+	words(t, "kink, 2.40σ", three(swept(4, 0.02), "0.03 0.03 0.03", "", fmt.Sprintf(margin, 0.015-2.40*sigma/2)), tolerance.Undecided)
 	if p := 1 - math.Exp(-0.006*0.006/(2*0.0002)); !v.Holds.Given || math.Abs(v.Holds.Value-p) > 0.2 { // of 32 draws or more
 		t.Errorf("holds with %v, want about %v", v.Holds, p)
 	}
-	words(t, "kink, 2.95σ", three(swept(4, 0.02), "0.03 0.03 0.03", "", fmt.Sprintf(margin, 0.015-2.95*sigma/2)), study.Pass)
+	words(t, "kink, 2.95σ", three(swept(4, 0.02), "0.03 0.03 0.03", "", fmt.Sprintf(margin, 0.015-2.95*sigma/2)), tolerance.Pass)
 	// The kink lifts the margin on no side: it can only fall, so a limit above it fails.
-	words(t, "kink, above", three(swept(4, 0.0002), "0.03 0.03 0.03", "", fmt.Sprintf(margin, 0.0152)), study.Fail)
-	words(t, "kink, just above", three(swept(4, 0.02), "0.03 0.03 0.03", "", fmt.Sprintf(margin, 0.0151)), study.Fail)
+	words(t, "kink, above", three(swept(4, 0.0002), "0.03 0.03 0.03", "", fmt.Sprintf(margin, 0.0152)), tolerance.Fail)
+	words(t, "kink, just above", three(swept(4, 0.02), "0.03 0.03 0.03", "", fmt.Sprintf(margin, 0.0151)), tolerance.Fail)
 }
 
 // A tight bearing caps the margin at 0.01 until the bore is 0.04 off, and then it is 0.03 − o/2. At
@@ -80,13 +81,13 @@ func TestRun_bendBeyondEveryNudge(t *testing.T) {
 	}
 	limit := `{"output": {"kind": "margin"}, "least": 0.0095}`
 	at := func(o float64) string { return fmt.Sprintf(`"centre": [%g, 0, 100]`, o) }
-	v := words(t, "inputs", three(at(0.0385), "0.1 0.02 0.1", strings.Join(vary, ","), limit), study.Undecided)
+	v := words(t, "inputs", three(at(0.0385), "0.1 0.02 0.1", strings.Join(vary, ","), limit), tolerance.Undecided)
 	if v.U != 0 || math.Abs(v.Room.Value-0.0005) > 1e-9 {
 		t.Errorf("u %v, room %v: nothing moves it alone", v.U, v.Room.Value)
 	}
-	words(t, "inputs, far", three(at(0.02), "0.1 0.02 0.1", strings.Join(vary, ","), limit), study.Pass)
+	words(t, "inputs, far", three(at(0.02), "0.1 0.02 0.1", strings.Join(vary, ","), limit), tolerance.Pass)
 	off := strings.Replace(swept(24, 0.012), "[0, ", "[-0.462, ", 1) // moves the centre by 2/24 of that
-	words(t, "readings", three(off, "0.1 0.02 0.1", "", limit), study.Undecided)
+	words(t, "readings", three(off, "0.1 0.02 0.1", "", limit), tolerance.Undecided)
 }
 
 // A nudge that leaves no line is beyond any limit, however little the other does. Use of 0.01/(c/2)
@@ -97,7 +98,7 @@ func TestRun_noLine(t *testing.T) {
 	text := func(sd float64) string {
 		return three(`"centre": [0.01, 0, 100]`, "0 0.03 0", fmt.Sprintf(`{"name": "c", "at": "/shafts/0/supports/1/clearance", "law": {"normal": %g}, "because": "gauge"}`, sd), `{"output": {"kind": "use"}, "greatest": 1}`)
 	}
-	for sd, want := range map[float64]study.Word{0.0005: study.Pass, 0.0299: study.Undecided, 0.03: study.Undecided, 0.0301: study.Undecided, 3: study.Undecided, 300: study.Undecided} {
+	for sd, want := range map[float64]tolerance.Decision{0.0005: tolerance.Pass, 0.0299: tolerance.Undecided, 0.03: tolerance.Undecided, 0.0301: tolerance.Undecided, 3: tolerance.Undecided, 300: tolerance.Undecided} {
 		v := words(t, fmt.Sprint("sd ", sd), text(sd), want)
 		if math.IsInf(v.U, 0) || math.IsNaN(v.U) {
 			t.Errorf("sd %v: u %v", sd, v.U)
@@ -116,19 +117,19 @@ func TestRun_sizes(t *testing.T) {
 	sigma := 0.01 * math.Sqrt(0.5)
 	for _, kind := range []string{"offset", "tir"} {
 		scale := map[string]float64{"offset": 1, "tir": 2}[kind]
-		for k, want := range map[float64]study.Word{1.65: study.Undecided, 2.40: study.Undecided, 2.50: study.Pass, 0.3: study.Fail, 0.35: study.Undecided} {
+		for k, want := range map[float64]tolerance.Decision{1.65: tolerance.Undecided, 2.40: tolerance.Undecided, 2.50: tolerance.Pass, 0.3: tolerance.Fail, 0.35: tolerance.Undecided} {
 			words(t, fmt.Sprint(kind, " of zero, limit ", k, "σ"), three(swept(4, 0.01), "0.3 0.3 0.3", "", limit(kind, scale*k*sigma)), want)
 		}
 	}
-	for k, want := range map[float64]study.Word{1.93: study.Undecided, 1.99: study.Pass} {
+	for k, want := range map[float64]tolerance.Decision{1.93: tolerance.Undecided, 1.99: tolerance.Pass} {
 		words(t, fmt.Sprint("one axis, limit ", k, "σ"), three(straight, "0.3 0.3 0.3", gaugeX(0.01), limit("offset", k*0.01)), want)
 	}
 	// A ring never goes beyond its radius, whatever 2.45σ says: other laws than normal are drawn.
 	ring := `{"name": "r", "at": ["/parts/0/bores/1/centre/0", "/parts/0/bores/1/centre/1"], "law": {"ring": 0.01}, "because": "gauge"}`
-	words(t, "ring", three(straight, "0.3 0.3 0.3", ring, limit("offset", 0.0101)), study.Pass)
-	words(t, "ring", three(straight, "0.3 0.3 0.3", ring, limit("offset", 0.0099)), study.Fail)
+	words(t, "ring", three(straight, "0.3 0.3 0.3", ring, limit("offset", 0.0101)), tolerance.Pass)
+	words(t, "ring", three(straight, "0.3 0.3 0.3", ring, limit("offset", 0.0099)), tolerance.Fail)
 	// A least limit of a size, which at zero is as far from holding as can be.
-	words(t, "least", three(straight, "0.3 0.3 0.3", gaugeX(0.0001), `{"output": {"kind": "offset", "of": "bed/b"}, "least": 0.01}`), study.Fail)
+	words(t, "least", three(straight, "0.3 0.3 0.3", gaugeX(0.0001), `{"output": {"kind": "offset", "of": "bed/b"}, "least": 0.01}`), tolerance.Fail)
 }
 
 // A band of 95 %: 1.5 standard uncertainties are too few and 1.8 enough, on either side, for a number
@@ -137,17 +138,17 @@ func TestRun_sizes(t *testing.T) {
 // Source: normal law, P(z < 1.645) = 0.95.
 func TestRun_thresholds(t *testing.T) {
 	for _, u := range []float64{1e-6, 0.001, 0.02} {
-		for k, want := range map[float64]study.Word{1.8: study.Pass, 1.5: study.Undecided, 0: study.Undecided, -1.5: study.Undecided, -1.8: study.Fail} {
+		for k, want := range map[float64]tolerance.Decision{1.8: tolerance.Pass, 1.5: tolerance.Undecided, 0: tolerance.Undecided, -1.5: tolerance.Undecided, -1.8: tolerance.Fail} {
 			limit := fmt.Sprintf(`{"output": {"kind": "offset", "of": "bed/b"}, "greatest": %.12g}`, 0.5+k*u)
 			words(t, fmt.Sprintf("u %v, limit %v u away", u, k), three(`"centre": [0.5, 0, 100]`, "0.3 0.3 0.3", gaugeX(u), limit), want)
 		}
 	}
 	at := `{"output": {"kind": "offset", "of": "bed/b"}, "greatest": 0.5}`
 	for _, u := range []float64{0, 1e-20, 1e-12} { // no uncertainty to speak of: a value on its limit holds
-		words(t, fmt.Sprint("u ", u), three(`"centre": [0.5, 0, 100]`, "0.3 0.3 0.3", gaugeX(u), at), study.Pass)
+		words(t, fmt.Sprint("u ", u), three(`"centre": [0.5, 0, 100]`, "0.3 0.3 0.3", gaugeX(u), at), tolerance.Pass)
 	}
-	words(t, "beyond measure", three(`"centre": [0.5, 0, 100]`, "0.3 0.3 0.3", gaugeX(1e4), at), study.Fail) // nearly all that it may be is outside
-	words(t, "beyond measure, margin", three(straight, "0.3 0.3 0.3", gaugeX(1e4), `{"output": {"kind": "margin"}, "least": 0}`), study.Fail)
+	words(t, "beyond measure", three(`"centre": [0.5, 0, 100]`, "0.3 0.3 0.3", gaugeX(1e4), at), tolerance.Fail) // nearly all that it may be is outside
+	words(t, "beyond measure, margin", three(straight, "0.3 0.3 0.3", gaugeX(1e4), `{"output": {"kind": "margin"}, "least": 0}`), tolerance.Fail)
 }
 
 // Between two limits what is outside either counts.
@@ -157,8 +158,8 @@ func TestRun_thresholds(t *testing.T) {
 func TestRun_betweenTwoLimits(t *testing.T) {
 	for _, c := range []struct {
 		below, above float64
-		want         study.Word
-	}{{2.3, 1.7, study.Undecided}, {2.3, 2.7, study.Pass}, {1.8, 1.8, study.Undecided}, {2.5, 2.5, study.Pass}, {6, 1.8, study.Pass}, {-1.8, 6, study.Fail}, {0.02, 0.02, study.Fail}, {0.1, 0.1, study.Undecided}} {
+		want         tolerance.Decision
+	}{{2.3, 1.7, tolerance.Undecided}, {2.3, 2.7, tolerance.Pass}, {1.8, 1.8, tolerance.Undecided}, {2.5, 2.5, tolerance.Pass}, {6, 1.8, tolerance.Pass}, {-1.8, 6, tolerance.Fail}, {0.02, 0.02, tolerance.Fail}, {0.1, 0.1, tolerance.Undecided}} {
 		limit := fmt.Sprintf(`{"output": {"kind": "offset", "of": "bed/b"}, "least": %.12g, "greatest": %.12g}`, 0.5-c.below*0.001, 0.5+c.above*0.001)
 		gap := fmt.Sprintf(`{"output": {"kind": "chain", "of": "e"}, "least": %.12g, "greatest": %.12g}`, 0.5-c.below*0.001, 0.5+c.above*0.001)
 		chain := strings.Replace(three(straight, "0.3 0.3 0.3", `{"name": "k", "at": "/chains/0/links/0/length", "law": {"normal": 0.001}, "because": "gauge"}`, gap), `"vary"`, `"chains": [{"name": "e", "links": [{"name": "k", "length": 0.5}]}], "vary"`, 1)
@@ -172,7 +173,7 @@ func TestRun_betweenTwoLimits(t *testing.T) {
 //
 // Source: hand calculation: offset 0.01 and a float of 0.03, within 0.04 + k·sd/2.
 func TestRun_worstFloat(t *testing.T) {
-	for k, want := range map[float64]study.Word{1.5: study.Undecided, 1.8: study.Pass} {
+	for k, want := range map[float64]tolerance.Decision{1.5: tolerance.Undecided, 1.8: tolerance.Pass} {
 		text := strings.Replace(loose("0.01", ""), `"accept"`, `"vary": [{"name": "d", "at": "/parts/0/rear/pilot/diameter", "law": {"normal": 0.002}, "because": "gauge"}], "accept"`, 1)
 		text = strings.Replace(text, "0.05}]", fmt.Sprintf("%.9g}]", 0.04+k*0.001), 1)
 		v := words(t, fmt.Sprint(k, " u"), text, want)
@@ -211,15 +212,15 @@ func TestRun_assembles(t *testing.T) {
 	for name, accept := range asks {
 		for _, c := range []struct {
 			off, sd float64
-			want    study.Word
+			want    tolerance.Decision
 		}{
-			{0, 0, study.Pass},
-			{0, 0.002, study.Pass},
-			{0, 0.02, study.Undecided}, // 68 % assemble
-			{0.03, 0, study.Fail},
-			{0.03, 0.002, study.Fail},
-			{0.03, 0.02, study.Undecided}, // 30 % assemble
-			{0.019, 0.005, study.Undecided},
+			{0, 0, tolerance.Pass},
+			{0, 0.002, tolerance.Pass},
+			{0, 0.02, tolerance.Undecided}, // 68 % assemble
+			{0.03, 0, tolerance.Fail},
+			{0.03, 0.002, tolerance.Fail},
+			{0.03, 0.02, tolerance.Undecided}, // 30 % assemble
+			{0.019, 0.005, tolerance.Undecided},
 		} {
 			v := words(t, fmt.Sprintf("%s: off by %v ± %v", name, c.off, c.sd), pinned(c.off, gauge(c.sd), accept), c.want)
 			if c.off == 0.03 && v.Room.Given && name != "alone" {
@@ -238,7 +239,7 @@ func TestRun_shift(t *testing.T) {
 		vary := fmt.Sprintf(`{"name": "x", "at": "/parts/0/bores/1/centre/0", "law": {"normal": 0.001, "shift": %g}, "because": "gauge"}`, shift)
 		return three(`"centre": [0.5, 0, 100]`, "0.3 0.3 0.3", vary, `{"output": {"kind": "offset", "of": "bed/b"}, "greatest": 0.51}`)
 	}
-	for shift, want := range map[float64]study.Word{0: study.Pass, 0.007: study.Pass, 0.01: study.Undecided, 0.02: study.Fail, -0.02: study.Pass} {
+	for shift, want := range map[float64]tolerance.Decision{0: tolerance.Pass, 0.007: tolerance.Pass, 0.01: tolerance.Undecided, 0.02: tolerance.Fail, -0.02: tolerance.Pass} {
 		v := words(t, fmt.Sprint("shift ", shift), text(shift), want)
 		if math.Abs(v.Value.Value-0.5) > 1e-9 || math.Abs(v.Room.Value-(0.01-shift)) > 1e-9 {
 			t.Errorf("shift %v: value %v, room %v: the value as read, the room corrected", shift, v.Value.Value, v.Room.Value)
@@ -247,7 +248,7 @@ func TestRun_shift(t *testing.T) {
 			t.Errorf("shift %v: corrected %v", shift, v.Corrected)
 		}
 		yield := vary(t, text(shift), 4096)[0].Outputs[0].Sampled.Yield
-		if (want == study.Pass) != (yield > 0.95) || (want == study.Fail) != (yield < 0.05) {
+		if (want == tolerance.Pass) != (yield > 0.95) || (want == tolerance.Fail) != (yield < 0.05) {
 			t.Errorf("shift %v: %v beside a yield of %v", shift, v.Word, yield)
 		}
 	}
@@ -303,7 +304,7 @@ func gaugeOfHole(sd float64) string {
 // of 2,000, and of the laws that the guard band takes as normal.
 func TestRun_agreesWithItsStudy(t *testing.T) {
 	laws := []string{`"normal": %g`, `"uniform": %g`, `"triangular": %g`, `"normal": %g, "shift": 0.004`}
-	seen := map[study.Word]int{}
+	seen := map[tolerance.Decision]int{}
 	for i := range 48 {
 		size := []float64{0.0005, 0.003, 0.01, 0.03}[i%4]
 		gauge := fmt.Sprintf(`{"name": "x", "at": "/parts/1/bores/0/centre/0", "law": {`+laws[i/4%4]+`}, "because": "gauge"}, {"name": "d", "at": "/parts/0/rear/pilot/diameter", "law": {"normal": %g}, "because": "gauge"}`, size, size)
@@ -312,14 +313,14 @@ func TestRun_agreesWithItsStudy(t *testing.T) {
 		v := run(t, text).Verdicts[0]
 		seen[v.Word]++
 		o := vary(t, text, 2000)[0].Outputs[0].Sampled
-		if v.Word == study.Pass && o.Yield < 0.94 {
+		if v.Word == tolerance.Pass && o.Yield < 0.94 {
 			t.Errorf("case %d passes beside a yield of %v\n%s", i, o.Yield, text)
 		}
-		if v.Word == study.Fail && o.Yield > 0.06 {
+		if v.Word == tolerance.Fail && o.Yield > 0.06 {
 			t.Errorf("case %d fails beside a yield of %v", i, o.Yield)
 		}
 	}
-	if seen[study.Pass] < 5 || seen[study.Undecided] < 5 {
+	if seen[tolerance.Pass] < 5 || seen[tolerance.Undecided] < 5 {
 		t.Errorf("one-sided cases: %v", seen)
 	}
 }

@@ -265,10 +265,10 @@ func (q *judged) verdict() (Verdict, error) {
 }
 
 // word decides: first by the worst end, and where that is no pass by the best.
-func (q *judged) word() (Word, error) {
+func (q *judged) word() (tolerance.Decision, error) {
 	atWorst, err := q.decision(&q.worst)
 	if err != nil || atWorst == tolerance.Pass {
-		return Pass, err
+		return tolerance.Pass, err
 	}
 	atBest := atWorst
 	if q.best.room != nil {
@@ -284,11 +284,11 @@ func (q *judged) word() (Word, error) {
 	}
 	switch {
 	case atBest == tolerance.Fail:
-		return Fail, nil
+		return tolerance.Fail, nil
 	case atWorst == tolerance.Undecided || atBest == tolerance.Undecided:
-		return Undecided, nil
+		return tolerance.Undecided, nil
 	}
-	return Depends, nil
+	return tolerance.Depends, nil
 }
 
 // decision is what one end says: by its guard band where that can be relied on, and by draws where

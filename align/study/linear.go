@@ -174,7 +174,7 @@ func floatNumbers(i int) [3]align.Number {
 }
 
 // estimate is output n of the group by root sum of squares: a size by the exact law of a plane vector with normal components, anything else by a normal law. It is nil where nothing to first order can be said.
-func (l *linear) estimate(n int) (*Estimate, []Share) {
+func (l *linear) estimate(n int) (*Estimate, []tolerance.Share) {
 	what := l.group.limits[l.group.own[n]].Output.What
 	if what == align.Assembles || math.IsInf(l.rest[n], 0) || math.IsNaN(l.rest[n]) {
 		return nil, nil
@@ -204,8 +204,8 @@ func (l *linear) estimate(n int) (*Estimate, []Share) {
 }
 
 // shares joins the inputs that stand for one float, and leaves out constants.
-func (l *linear) shares(by []float64) []Share {
-	var out []Share
+func (l *linear) shares(by []float64) []tolerance.Share {
+	var out []tolerance.Share
 	at := map[string]int{}
 	for i, v := range by {
 		name := l.study.Inputs[i].Name
@@ -218,7 +218,7 @@ func (l *linear) shares(by []float64) []Share {
 			continue
 		}
 		at[name] = len(out)
-		out = append(out, Share{name, v})
+		out = append(out, tolerance.Share{Name: name, Share: v})
 	}
 	return out
 }

@@ -9,26 +9,10 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// Rank is where boxes of a verdict stand among others: those that pass before those that are still
-// open, and those before the ones that fail. A box that depends on the push and one that the gauge
-// cannot tell are both open: neither is sure to run, neither is ruled out, and what they have at
-// the worst float says more than which of the two it is.
-func (w Word) Rank() int {
-	switch w {
-	case NoLimit:
-		return 0
-	case Pass:
-		return 1
-	case Depends, Undecided:
-		return 2
-	}
-	return 3
-}
-
 // Standing is what boxes are ranked by, everywhere: in tables, in sentences, in JSON and in advice.
 // The zero value is a box without a limit and without a number.
 type Standing struct {
-	Word Word
+	Word tolerance.Decision
 	// Left is what is left at the worst float, more is better: the margin in mm; without shafts the
 	// room of the limit that boxes are compared by, in its base unit. Absent: it cannot be said, and
 	// ranks last.
@@ -53,7 +37,7 @@ func (s Standing) left() float64 {
 }
 
 // StandingOf is how a box stands: line is its shaft line, nil without shafts.
-func StandingOf(word Word, line *align.ShaftLine, verdicts []Verdict) Standing {
+func StandingOf(word tolerance.Decision, line *align.ShaftLine, verdicts []Verdict) Standing {
 	s := Standing{Word: word}
 	switch {
 	case line == nil:

@@ -16,7 +16,7 @@ import (
 // standings are every verdict with numbers that are alike, near, far, absent and none at all.
 func standings() []study.Standing {
 	var out []study.Standing
-	for w := study.NoLimit; w <= study.Fail; w++ {
+	for w := tolerance.NoLimit; w <= tolerance.Fail; w++ {
 		out = append(out, study.Standing{Word: w})
 		for _, v := range []float64{0, -0.0018, -0.0092, 0.01, 0.01 + 1e-18, math.Nextafter(0.01, 1), math.Inf(1), math.Inf(-1), math.NaN()} {
 			out = append(out, study.Standing{Word: w, Left: tolerance.Given(v)})
@@ -58,15 +58,15 @@ func TestStanding_Compare_totalOrder(t *testing.T) {
 
 // The order that a builder expects. Source: decided here; see Word.Rank.
 func TestStanding_Compare(t *testing.T) {
-	given := func(w study.Word, v float64) study.Standing {
+	given := func(w tolerance.Decision, v float64) study.Standing {
 		return study.Standing{Word: w, Left: tolerance.Given(v)}
 	}
 	list := []study.Standing{
-		given(study.Pass, 0.01), given(study.Pass, 0.001),
-		{Word: study.Pass},
-		given(study.Depends, 0.002), given(study.Undecided, -0.0018), given(study.Depends, -0.0092), given(study.Undecided, -0.01),
-		given(study.Fail, 0.5), given(study.Fail, -0.02),
-		{Word: study.Fail},
+		given(tolerance.Pass, 0.01), given(tolerance.Pass, 0.001),
+		{Word: tolerance.Pass},
+		given(tolerance.Depends, 0.002), given(tolerance.Undecided, -0.0018), given(tolerance.Depends, -0.0092), given(tolerance.Undecided, -0.01),
+		given(tolerance.Fail, 0.5), given(tolerance.Fail, -0.02),
+		{Word: tolerance.Fail},
 	}
 	for i := range list {
 		for k := range list {
@@ -87,10 +87,10 @@ func TestStanding_Compare(t *testing.T) {
 func TestResult_Ranked(t *testing.T) {
 	r := rand.New(rand.NewPCG(44, 1))
 	for range 300 {
-		box := func() (*align.Assembly, []study.Verdict, study.Word) {
+		box := func() (*align.Assembly, []study.Verdict, tolerance.Decision) {
 			a := &align.Assembly{}
 			left := float64(r.IntN(5)-2) / 100
-			word := study.Word(r.IntN(5))
+			word := tolerance.Decision(r.IntN(5))
 			if r.IntN(2) == 0 {
 				a.Line = &align.ShaftLine{Margin: tolerance.Length(left)}
 				if r.IntN(2) == 0 {
@@ -99,8 +99,8 @@ func TestResult_Ranked(t *testing.T) {
 				return a, nil, word
 			}
 			return a, []study.Verdict{
-				{Limit: record.Limit{State: "warm", Least: tolerance.Given(0.0)}, Room: tolerance.Given(9.0)},
-				{Limit: record.Limit{Least: tolerance.Given(0.0)}, Room: tolerance.Given(left)},
+				{Limit: record.Limit{State: "warm", Limits: tolerance.AtLeast(0)}, Room: tolerance.Given(9.0)},
+				{Limit: record.Limit{Limits: tolerance.AtLeast(0)}, Room: tolerance.Given(left)},
 			}, word
 		}
 		res := &study.Result{}

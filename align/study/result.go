@@ -6,32 +6,17 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// Word is a verdict. The zero value is no limit; the order is that of severity, so the worst of several is the greatest.
-type Word uint8
+// Word is the one type of verdicts under the name that writers of results know.
+type Word = tolerance.Decision
 
 // The verdicts.
 const (
-	NoLimit   Word = iota
-	Pass           // holds at the worst float and beyond the guard band
-	Depends        // holds at the best float and not at the worst: it depends on how the parts are pushed before tightening
-	Undecided      // within the guard band: the gauge cannot tell
-	Fail           // does not hold even at the best float, beyond the guard band
+	NoLimit   = tolerance.NoLimit
+	Pass      = tolerance.Pass
+	Depends   = tolerance.Depends
+	Undecided = tolerance.Undecided
+	Fail      = tolerance.Fail
 )
-
-// String returns the verdict in words: "pass", "fail", "depends", "undecided", "no limit".
-func (w Word) String() string {
-	switch w {
-	case Pass:
-		return "pass"
-	case Depends:
-		return "depends"
-	case Undecided:
-		return "undecided"
-	case Fail:
-		return "fail"
-	}
-	return "no limit"
-}
 
 // Verdict is what one limit says. Numbers are in the output's base unit; absent ones cannot be said.
 type Verdict struct {
@@ -40,7 +25,7 @@ type Verdict struct {
 	Best, Worst tolerance.Optional[float64] // over the float; absent where nothing floats or the limit is judged at rest
 	U           float64                     // standard uncertainty from the readings; 0: none stated
 	Room        tolerance.Optional[float64] // from the worst to the nearest limit; negative outside
-	Word        Word
+	Word        tolerance.Decision
 	InState     string // the state that governs a limit which holds in every state; empty: as measured
 	Doubted     bool   // it rests on a number that cannot be relied on
 	Corrected   bool   // a stated shift of the gauge is corrected for in Room and Word; the values are as read
@@ -56,10 +41,10 @@ type Result struct {
 	States     []StateResult
 	Candidates []CandidateResult
 	Verdicts   []Verdict
-	Word       Word             // the worst of all
-	Doubts     []record.Doubt   // what cannot be relied on; while one stands, pass and depends are undecided
-	Warnings   []record.Warning // what the study saw besides: an input that moves no output asked for
-	Variations []*Variation     // what [Vary] found: the caller puts it here for the report
+	Word       tolerance.Decision // the worst of all
+	Doubts     []record.Doubt     // what cannot be relied on; while one stands, pass and depends are undecided
+	Warnings   []record.Warning   // what the study saw besides: an input that moves no output asked for
+	Variations []*Variation       // what [Vary] found: the caller puts it here for the report
 
 	made string          // digest of the record that it was made of
 	of   *align.Assembly // the Assembly that was made of it
@@ -76,6 +61,6 @@ type CandidateResult struct {
 	Place, Name string
 	Assembly    *align.Assembly
 	Verdicts    []Verdict
-	Word        Word
+	Word        tolerance.Decision
 	Doubts      []record.Doubt // those that touch the box with this candidate
 }

@@ -6,6 +6,7 @@ import (
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/record"
+	"example.com/borestack/tolerance"
 )
 
 // Run evaluates a record, what varies in it left alone: [Vary] studies that. It returns the faults that make it impossible, or [fault.ErrNotConverging]. When ctx is done it does not begin, or stops before the next state or candidate, with an error that wraps the cause.
@@ -125,8 +126,8 @@ func (b box) verdicts(ctx context.Context, s align.Stack, limits []record.Limit,
 }
 
 // worst is the worst of several verdicts.
-func worst(list []Verdict) Word {
-	w := NoLimit
+func worst(list []Verdict) tolerance.Decision {
+	w := tolerance.NoLimit
 	for _, v := range list {
 		w = max(w, v.Word)
 	}

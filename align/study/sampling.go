@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"example.com/borestack/align"
+	"example.com/borestack/fault"
 	"example.com/borestack/stackup"
 )
 
@@ -124,8 +125,9 @@ func (e *evaluator) Evaluate(dst, x [][]float64, n int) error {
 		cut(e.x, x, at, to)
 		cut(e.y, dst, at, to)
 		err := e.Evaluator.Evaluate(e.y, e.x, to-at)
-		if bad, ok := err.(*align.SampleError); ok {
-			return &stackup.SampleError{Index: at + bad.Index, Err: bad.Err}
+		if bad, ok := err.(*fault.SampleError); ok {
+			bad.Index += at
+			return bad
 		}
 		if err != nil {
 			return err

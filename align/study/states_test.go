@@ -6,7 +6,7 @@ import (
 	"strings"
 	"testing"
 
-	"example.com/borestack/align/study"
+	"example.com/borestack/tolerance"
 )
 
 // inStates is a bed of three bores with a settling tail: part two's bores alone are moved by states.
@@ -32,14 +32,14 @@ func TestRun_everyState(t *testing.T) {
 	margin := `{"output": {"kind": "margin"}, "least": 0}`
 	for _, c := range []struct {
 		states, in string
-		want       study.Word
+		want       tolerance.Decision
 		room       float64
 	}{
-		{bolted("bolted", 0.04), "bolted", study.Pass, 0.01},
-		{bolted("bolted", 0.1), "bolted", study.Fail, -0.005},
-		{bolted("bolted", 0.04) + "," + bolted("hot", 0.06), "hot", study.Pass, 0.005},
-		{bolted("hot", 0.06) + "," + bolted("bolted", 0.04), "hot", study.Pass, 0.005},
-		{bolted("bolted", 0), "", study.Pass, 0.02},
+		{bolted("bolted", 0.04), "bolted", tolerance.Pass, 0.01},
+		{bolted("bolted", 0.1), "bolted", tolerance.Fail, -0.005},
+		{bolted("bolted", 0.04) + "," + bolted("hot", 0.06), "hot", tolerance.Pass, 0.005},
+		{bolted("hot", 0.06) + "," + bolted("bolted", 0.04), "hot", tolerance.Pass, 0.005},
+		{bolted("bolted", 0), "", tolerance.Pass, 0.02},
 	} {
 		for _, limit := range []string{margin, `{"output": {"kind": "use"}, "greatest": 1}`} {
 			res := run(t, inStates(c.states, limit, ""))
@@ -53,16 +53,16 @@ func TestRun_everyState(t *testing.T) {
 		}
 		// Other limits, and margins that name a state, hold where they say.
 		v := run(t, inStates(c.states, `{"output": {"kind": "offset", "of": "tail/c"}, "greatest": 0.01}`, "")).Verdicts[0]
-		if v.Word != study.Pass || v.InState != "" {
+		if v.Word != tolerance.Pass || v.InState != "" {
 			t.Errorf("an offset as measured: %v in %q", v.Word, v.InState)
 		}
 	}
 	two := bolted("bolted", 0.04) + "," + bolted("hot", 0.5)
 	v := run(t, inStates(two, `{"output": {"kind": "margin", "state": "bolted"}, "least": 0}`, "")).Verdicts[0]
-	if v.Word != study.Pass || v.InState != "" || math.Abs(v.Value.Value-0.01) > 1e-9 {
+	if v.Word != tolerance.Pass || v.InState != "" || math.Abs(v.Value.Value-0.01) > 1e-9 {
 		t.Errorf("a margin in one state: %+v", v)
 	}
-	if w := run(t, inStates(two, `{"output": {"kind": "margin"}}`, "")).Word; w != study.NoLimit {
+	if w := run(t, inStates(two, `{"output": {"kind": "margin"}}`, "")).Word; w != tolerance.NoLimit {
 		t.Errorf("no limit: %v", w)
 	}
 }
@@ -72,7 +72,7 @@ func TestRun_everyStateOfCandidates(t *testing.T) {
 	other := `, "candidates": {"tail": [{"name": "other", "front": {"pilot": {"kind": "spigot", "centre": [0, 0], "diameter": 100}}, "bores": [{"name": "c", "centre": [-0.04, 0, 50]}]}]}`
 	res := run(t, inStates(bolted("bolted", 0.1), `{"output": {"kind": "margin"}, "least": 0}`, other))
 	c := res.Candidates[0]
-	if v := c.Verdicts[0]; c.Word != study.Pass || v.InState != "bolted" || math.Abs(v.Room.Value-0.005) > 1e-9 || res.Word != study.Fail {
+	if v := c.Verdicts[0]; c.Word != tolerance.Pass || v.InState != "bolted" || math.Abs(v.Room.Value-0.005) > 1e-9 || res.Word != tolerance.Fail {
 		t.Errorf("candidate %v %+v, in place %v", c.Word, c.Verdicts[0], res.Word)
 	}
 }
@@ -83,11 +83,11 @@ func TestRun_noRoomWithoutAssembly(t *testing.T) {
 	text = strings.Replace(text, `"references"`, `"shafts": [{"name": "m", "supports": [{"bore": "case/a", "clearance": 0.04}, {"bore": "case/b", "clearance": 0.04}, {"bore": "tail/bush", "clearance": 0.04}]}], "references"`, 1)
 	res := run(t, text)
 	for _, v := range res.Verdicts {
-		if v.Word != study.Fail || v.Room.Given {
+		if v.Word != tolerance.Fail || v.Room.Given {
 			t.Errorf("%s: %v with room %v", v.Limit.Path, v.Word, v.Room)
 		}
 	}
-	if res.Word != study.Fail {
+	if res.Word != tolerance.Fail {
 		t.Error(res.Word)
 	}
 }

@@ -11,6 +11,7 @@ import (
 	"example.com/borestack/align/record"
 	"example.com/borestack/align/study"
 	"example.com/borestack/fault"
+	"example.com/borestack/tolerance"
 )
 
 func run(t *testing.T, text string) *study.Result {
@@ -39,7 +40,7 @@ func TestRun_shopPlates(t *testing.T) {
 		if got := c.Assembly.Line.Use.Value; math.Abs(got-want) > 1e-3*want { // readings are rounded to a millionth of an inch
 			t.Errorf("rise %v: use %v, want %v", rise, got, want)
 		}
-		if pass := c.Word == study.Pass; pass != (rise < 0.01) {
+		if pass := c.Word == tolerance.Pass; pass != (rise < 0.01) {
 			t.Errorf("rise %v: %v", rise, c.Word)
 		}
 	}
@@ -74,13 +75,13 @@ func loose(x, extra string) string {
 func TestRun_words(t *testing.T) {
 	for _, c := range []struct {
 		x, extra string
-		want     study.Word
+		want     tolerance.Decision
 	}{
-		{"0.01", "", study.Pass},
-		{"0.02", "", study.Pass}, // exactly on the limit at worst
-		{"0.04", "", study.Depends},
-		{"0.09", "", study.Fail},
-		{"0.04", `, "over": "rest"`, study.Pass},
+		{"0.01", "", tolerance.Pass},
+		{"0.02", "", tolerance.Pass}, // exactly on the limit at worst
+		{"0.04", "", tolerance.Depends},
+		{"0.09", "", tolerance.Fail},
+		{"0.04", `, "over": "rest"`, tolerance.Pass},
 	} {
 		res := run(t, loose(c.x, c.extra))
 		if res.Word != c.want {
@@ -93,7 +94,7 @@ func TestRun_words(t *testing.T) {
 			t.Errorf("%s: %v, want %v", what, pair[0], pair[1])
 		}
 	}
-	if w := run(t, strings.Replace(loose("0", ""), `, "greatest": 0.05`, "", 1)).Word; w != study.NoLimit {
+	if w := run(t, strings.Replace(loose("0", ""), `, "greatest": 0.05`, "", 1)).Word; w != tolerance.NoLimit {
 		t.Errorf("without a limit: %v", w)
 	}
 }
@@ -109,7 +110,7 @@ func TestRun_undecided(t *testing.T) {
  "joints": [], "references": [{"name": "line", "through": ["case/a", "case/b"]}],
  "accept": [{"output": {"kind": "offset", "of": "case/c"}, "greatest": ` + greatest + `}]}`
 	}
-	for greatest, want := range map[string]study.Word{"0.0220": study.Pass, "0.0212": study.Undecided, "0.0190": study.Undecided, "0.0180": study.Fail} {
+	for greatest, want := range map[string]tolerance.Decision{"0.0220": tolerance.Pass, "0.0212": tolerance.Undecided, "0.0190": tolerance.Undecided, "0.0180": tolerance.Fail} {
 		res := run(t, text(greatest))
 		if res.Word != want {
 			t.Errorf("0.02 ± 0.001 against %s: %v, want %v", greatest, res.Word, want)
@@ -126,7 +127,7 @@ func TestRun_doesNotAssemble(t *testing.T) {
 	text = strings.Replace(text, `"diameter": 150.06}`, `"diameter": 150.06}, "dowels": [{"name": "d", "centre": [80, 0], "diameter": 8}, {"name": "e", "centre": [-80, 0], "diameter": 8}]`, 1)
 	text = strings.Replace(text, `"diameter": 150}`, `"diameter": 150}, "dowels": [{"name": "d", "centre": [80.3, 0], "diameter": 8.02}, {"name": "e", "centre": [-80, 0], "diameter": 8.02}]`, 1)
 	res := run(t, text)
-	if res.Word != study.Fail || res.Assembly.Joints[0].Assembles {
+	if res.Word != tolerance.Fail || res.Assembly.Joints[0].Assembles {
 		t.Errorf("%v, assembles %v", res.Word, res.Assembly.Joints[0].Assembles)
 	}
 	var f *fault.FieldError
@@ -144,7 +145,7 @@ func TestRun_sizeNearZero(t *testing.T) {
 "references": [{"name": "line", "through": ["bed/a", "bed/b"]}],
 "accept": [{"output": {"kind": "tir", "of": "bed/c"}, "greatest": 0.012}]}`
 	v := run(t, text).Verdicts[0]
-	if want := 2 * 0.01 * math.Sqrt(2.0/8); math.Abs(v.U-want) > 1e-9 || v.Word != study.Undecided {
+	if want := 2 * 0.01 * math.Sqrt(2.0/8); math.Abs(v.U-want) > 1e-9 || v.Word != tolerance.Undecided {
 		t.Errorf("u %v, %v; want %v, undecided", v.U, v.Word, want)
 	}
 }

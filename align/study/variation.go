@@ -35,8 +35,8 @@ type Varied struct {
 	Unbounded string
 	RSS       *Estimate
 	Sampled   stackup.Summary
-	Shares    []Share // of the variance to first order, by input
-	Causes    []Cause // of failing, the strongest first; none where few samples fail, or samples take the worst of a float
+	Shares    []tolerance.Share // of the variance to first order, by input
+	Causes    []Cause           // of failing, the strongest first; none where few samples fail, or samples take the worst of a float
 }
 
 // Limited reports whether there is something to hold: a limit, or that the box assembles.
@@ -54,12 +54,6 @@ type Worst struct {
 type Estimate struct {
 	Mean, SD  float64
 	Quantiles [len(quantiles)]float64
-}
-
-// Share is one input's share of the variance.
-type Share struct {
-	Input string
-	Share float64
 }
 
 // Of the cautions.
@@ -83,7 +77,7 @@ func (v *Varied) Cautions() []string {
 		return nil
 	}
 	var out []string
-	count, strongest := 0, Share{}
+	count, strongest := 0, tolerance.Share{}
 	for _, s := range v.Shares {
 		if s.Share > strongest.Share {
 			strongest = s
@@ -94,7 +88,7 @@ func (v *Varied) Cautions() []string {
 	}
 	switch {
 	case strongest.Share > dominant:
-		out = append(out, "RSS leans on one source, "+strongest.Input+", whose law it takes as normal: trust the samples")
+		out = append(out, "RSS leans on one source, "+strongest.Name+", whose law it takes as normal: trust the samples")
 	case count > 0 && count < fewInputs:
 		out = append(out, "RSS adds up few sources as if normal: trust the samples")
 	}

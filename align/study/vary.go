@@ -259,7 +259,7 @@ func (g *group) study(lies []align.Lie, best bool, own []int) (*stackup.Study, e
 		o.Best = best
 		outputs = append(outputs, o)
 		w := stackup.Wanted{Name: fmt.Sprintf("output %d", k), Output: n, Unless: last + 1}
-		w.Limits = tolerance.Limits{Least: l.Least, Greatest: l.Greatest}
+		w.Limits = l.Limits
 		if l.Output.What == align.Assembles && w.Limits == (tolerance.Limits{}) {
 			w.Limits = tolerance.AtLeast(1)
 		}

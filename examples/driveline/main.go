@@ -31,6 +31,7 @@ import (
 	"example.com/borestack/align/study"
 	"example.com/borestack/fault"
 	"example.com/borestack/stackup"
+	"example.com/borestack/tolerance"
 )
 
 // demonstration is an invented record.
@@ -129,7 +130,7 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	if err := write(stdout, rec, res); err != nil {
 		return tell(stderr, err, otherwise)
 	}
-	if res.Word == study.Pass {
+	if res.Word == tolerance.Pass {
 		return allPass
 	}
 	return notAllPass

@@ -12,6 +12,7 @@ import (
 
 	"example.com/borestack/align/record"
 	"example.com/borestack/align/study"
+	"example.com/borestack/tolerance"
 )
 
 // end is how a record ends.
@@ -36,11 +37,11 @@ func finish(raw []byte) end {
 		return refused
 	}
 	switch res.Word {
-	case study.Pass:
+	case tolerance.Pass:
 		return passed
-	case study.Undecided:
+	case tolerance.Undecided:
 		return undecided
-	case study.Depends:
+	case tolerance.Depends:
 		return depends
 	}
 	return failed

@@ -104,7 +104,7 @@ func TestSeats(t *testing.T) {
 	um := func(v float64) tolerance.Diametral { return tolerance.Diametral(v / 1000) }
 	// Source: hand calculation from ISO 492 class Normal and ISO 286: 30 mm bore 0/-10 on k6 +15/+2; 25 mm on j6 +9/-4; 72 mm outside 0/-13 in H7 +30/0.
 	for _, c := range []struct {
-		seat            func(tolerance.Length, fits.Class) (fits.Limits, error)
+		seat            func(tolerance.Length, fits.Class) (fits.Mating, error)
 		size            tolerance.Length
 		class           string
 		least, greatest float64
@@ -121,7 +121,7 @@ func TestSeats(t *testing.T) {
 	}
 	// Source: public tables of bearing makers (tolerances and resultant fits): theoretical interference or clearance.
 	for _, c := range []struct {
-		seat            func(tolerance.Length, fits.Class) (fits.Limits, error)
+		seat            func(tolerance.Length, fits.Class) (fits.Mating, error)
 		size            tolerance.Length
 		class           string
 		least, greatest float64

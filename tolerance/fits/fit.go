@@ -16,8 +16,8 @@ type Fit struct {
 	Shaft Class
 }
 
-// Limits are the limit deviations of a hole and its shaft, and what comes of them. The zero value is size for size.
-type Limits struct {
+// Mating is a hole and its shaft by their limit deviations, and what comes of them. The zero value is size for size.
+type Mating struct {
 	Hole, Shaft Deviations
 	Clearance   Clearance
 	Kind        Kind
@@ -91,26 +91,26 @@ func (f Fit) String() string {
 //	greatest clearance = ES - ei    least clearance = EI - es    (negative: interference)
 //
 // Source: ISO 286-1:2010, 3.3 and 3.4 (from memory).
-func (f Fit) Limits() (Limits, error) {
+func (f Fit) Limits() (Mating, error) {
 	if err := f.Validate(); err != nil {
-		return Limits{}, err
+		return Mating{}, err
 	}
 	hole, err := f.Hole.interval(f.Size)
 	if err != nil {
-		return Limits{}, err
+		return Mating{}, err
 	}
 	shaft, err := f.Shaft.interval(f.Size)
 	if err != nil {
-		return Limits{}, err
+		return Mating{}, err
 	}
 	return between(hole, shaft), nil
 }
 
 // between subtracts in micrometres, where whole and half numbers are exact, and converts once.
-func between(hole, shaft interval) Limits {
+func between(hole, shaft interval) Mating {
 	c := Clearance{
 		Least:    tolerance.DiametralFrom(micrometres(hole.lower - shaft.upper)),
 		Greatest: tolerance.DiametralFrom(micrometres(hole.upper - shaft.lower)),
 	}
-	return Limits{hole.deviations(), shaft.deviations(), c, c.Kind()}
+	return Mating{hole.deviations(), shaft.deviations(), c, c.Kind()}
 }

@@ -22,7 +22,7 @@ func TestFit_Limits_worked(t *testing.T) {
 			continue
 		}
 		got, err := f.Limits()
-		want := fits.Limits{
+		want := fits.Mating{
 			Hole:  fits.Deviations{Lower: um(t, row["hole_lower_um"]), Upper: um(t, row["hole_upper_um"])},
 			Shaft: fits.Deviations{Lower: um(t, row["shaft_lower_um"]), Upper: um(t, row["shaft_upper_um"])},
 			Clearance: fits.Clearance{
@@ -70,7 +70,7 @@ func TestFit_Limits_more(t *testing.T) {
 			continue
 		}
 		got, err := f.Limits()
-		want := fits.Limits{
+		want := fits.Mating{
 			Hole: fits.Deviations{Lower: um(c.ei), Upper: um(c.es)}, Shaft: fits.Deviations{Lower: um(c.li), Upper: um(c.us)},
 			Clearance: fits.Clearance{Least: tolerance.DiametralFrom(um(c.least)), Greatest: tolerance.DiametralFrom(um(c.greatest))}, Kind: c.kind,
 		}

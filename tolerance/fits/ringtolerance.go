@@ -69,20 +69,20 @@ func ringTolerance(path string, diameter tolerance.Length, over float64, of stri
 // ShaftSeat returns how the inner ring of a bearing of class Normal fits a shaft of class shaft: the ring's bore is the hole.
 //
 // Source: ISO 492:2014, Table 1, and ISO 286-1:2010; see [InnerRingTolerance] and [Class.At].
-func ShaftSeat(bore tolerance.Length, shaft Class) (Limits, error) {
+func ShaftSeat(bore tolerance.Length, shaft Class) (Mating, error) {
 	if err := shaft.Validate(); err != nil {
-		return Limits{}, err
+		return Mating{}, err
 	}
 	if shaft.Hole() {
-		return Limits{}, fault.At("shaft", shaft.String(), "a class of shafts, in small letters", fault.ErrConflict)
+		return Mating{}, fault.At("shaft", shaft.String(), "a class of shafts, in small letters", fault.ErrConflict)
 	}
 	ring, err := InnerRingTolerance(bore)
 	if err != nil {
-		return Limits{}, err
+		return Mating{}, err
 	}
 	in, err := shaft.interval(bore)
 	if err != nil {
-		return Limits{}, err
+		return Mating{}, err
 	}
 	return between(ring.interval(), in), nil
 }
@@ -90,20 +90,20 @@ func ShaftSeat(bore tolerance.Length, shaft Class) (Limits, error) {
 // HousingSeat returns how the outer ring of a bearing of class Normal fits a housing bore of class housing: the ring's outside is the shaft.
 //
 // Source: ISO 492:2014, Table 2, and ISO 286-1:2010; see [OuterRingTolerance] and [Class.At].
-func HousingSeat(outside tolerance.Length, housing Class) (Limits, error) {
+func HousingSeat(outside tolerance.Length, housing Class) (Mating, error) {
 	if err := housing.Validate(); err != nil {
-		return Limits{}, err
+		return Mating{}, err
 	}
 	if !housing.Hole() {
-		return Limits{}, fault.At("housing", housing.String(), "a class of holes, in capitals", fault.ErrConflict)
+		return Mating{}, fault.At("housing", housing.String(), "a class of holes, in capitals", fault.ErrConflict)
 	}
 	ring, err := OuterRingTolerance(outside)
 	if err != nil {
-		return Limits{}, err
+		return Mating{}, err
 	}
 	in, err := housing.interval(outside)
 	if err != nil {
-		return Limits{}, err
+		return Mating{}, err
 	}
 	return between(in, ring.interval()), nil
 }

@@ -92,7 +92,7 @@ func (p *page) see(args []js.Value) (any, error) {
 		rows = append(rows, r.Name, r.Value)
 	}
 	return map[string]any{
-		"rank": int(v.Verdict), "verdict": v.Verdict.String(), "sentence": v.Sentence(unit), "rows": rows,
+		"rank": v.Verdict.String(), "verdict": v.Headline(), "sentence": v.Sentence(unit), "rows": rows,
 		"sketch": sketch.String(), "line": line.String(), "seat": seat.String(),
 	}, nil
 }

@@ -93,7 +93,7 @@ function draw(samples) {
 	const due = (name) => samples === live ? name === turn : seen.has(name);
 	const v = ask('see', knobs, unit, due('line'), due('seat'), samples === live);
 	if (v.error) return;
-	$('#verdict').className = 'rank' + v.rank;
+	$('#verdict').className = v.rank;
 	write($('#verdict strong'), v.verdict);
 	write($('#verdict span'), v.sentence);
 	const rows = $('#rows');

@@ -98,18 +98,18 @@ func TestSee_useByHand(t *testing.T) {
 func TestSee_verdicts(t *testing.T) {
 	for name, c := range map[string]struct {
 		k    box.Knobs
-		want box.Verdict
+		want string
 	}{
-		"true":             {box.True(), box.RunsFree},
-		"greatest wedge":   {put(func(k *box.Knobs) { k.Wedge = box.MostWedge }), box.NoRoom},
-		"loose":            {put(func(k *box.Knobs) { k.Pilot, k.Dowels = 0.2, 0 }), box.Depends},
-		"loose, one dowel": {put(func(k *box.Knobs) { k.Pilot = 0.2 }), box.Depends},
-		"loose, dowelled":  {put(func(k *box.Knobs) { k.Pilot, k.Dowels = 0.2, 2 }), box.RunsFree},
-		"hot, dowelled":    {put(func(k *box.Knobs) { k.Dowels, k.Case = 2, 80 }), box.NoAssembling},
+		"true":             {box.True(), "Runs free"},
+		"greatest wedge":   {put(func(k *box.Knobs) { k.Wedge = box.MostWedge }), "No room"},
+		"loose":            {put(func(k *box.Knobs) { k.Pilot, k.Dowels = 0.2, 0 }), "Depends on the push"},
+		"loose, one dowel": {put(func(k *box.Knobs) { k.Pilot = 0.2 }), "Depends on the push"},
+		"loose, dowelled":  {put(func(k *box.Knobs) { k.Pilot, k.Dowels = 0.2, 2 }), "Runs free"},
+		"hot, dowelled":    {put(func(k *box.Knobs) { k.Dowels, k.Case = 2, 80 }), "Does not go together"},
 	} {
 		v := see(t, c.k)
-		if v.Verdict != c.want {
-			t.Errorf("%s: %v, want %v", name, v.Verdict, c.want)
+		if v.Headline() != c.want {
+			t.Errorf("%s: %v, want %v", name, v.Headline(), c.want)
 		}
 		if !(v.Worst <= v.Rest && v.Rest <= v.Best) {
 			t.Errorf("%s: margins %v, %v, %v are out of order", name, v.Worst, v.Rest, v.Best)
@@ -123,7 +123,7 @@ func TestSee_verdicts(t *testing.T) {
 				t.Errorf("%s: %d rows", name, len(rows))
 			}
 			all := fmt.Sprint(rows)
-			if lost := v.Verdict == box.NoAssembling; lost == strings.Contains(all, " at rest; ") || lost != strings.Contains(all, "nothing to say: the plate does not go on") {
+			if lost := !v.GoesOn; lost == strings.Contains(all, " at rest; ") || lost != strings.Contains(all, "nothing to say: the plate does not go on") {
 				t.Errorf("%s: margins are said of %v: %s", name, v.Verdict, all)
 			}
 			if uses := strings.Contains(all, "% of the clearances; what drives it most: tail bush, main bearing"); uses != (name == "greatest wedge") {

@@ -39,13 +39,13 @@ func oClock(a tolerance.Angle) string {
 // Sentence is the verdict with its reason.
 func (v *View) Sentence(unit tolerance.Unit) string {
 	say := func(l tolerance.Length) string { return Say(l, unit) }
-	switch v.Verdict {
-	case NoAssembling:
+	switch {
+	case !v.GoesOn:
 		j := v.plateJoint()
 		return "The plate does not go on: every clearance lacks " + say(j.Interference.Length()) + " on diameter. " + list(j.Fouls) + " in the way."
-	case NoRoom:
+	case v.Verdict == tolerance.Fail:
 		return "Straight shafts have no room however the plate is pushed: at best the clearances lack " + say(-v.Best) + " on radius."
-	case Depends:
+	case v.Verdict == tolerance.Depends:
 		push := ""
 		for _, p := range v.Assembly.Line.OverFloat.Push {
 			if p.Joint == PlateJoint && p.By > 0 {
@@ -96,7 +96,7 @@ func (v *View) Rows(unit tolerance.Unit) []Row {
 		lies += " and turned " + strconv.FormatFloat((t[1]-t[0]).Degrees(), 'f', 3, 64) + "°"
 	}
 	use, tight, margin := v.driven(), v.capped(), say(v.Rest)+" at rest; "+say(v.Worst)+" to "+say(v.Best)+" as it may lie"
-	if v.Verdict == NoAssembling {
+	if !v.GoesOn {
 		const nothing = "nothing to say: the plate does not go on"
 		use, tight, margin = nothing, nothing, nothing
 	}
@@ -131,7 +131,7 @@ func (v *View) capped() string {
 }
 
 // places are at most that many supports and pockets, by the names of their bores.
-func places(list []align.Governor, most int) string {
+func places(list []tolerance.Share, most int) string {
 	var out []string
 	for _, g := range list[:min(most, len(list))] {
 		_, bore, within := strings.Cut(g.Name, "/")

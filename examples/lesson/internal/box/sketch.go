@@ -108,7 +108,7 @@ func (p *panel) draw() {
 			verb = "L"
 		}
 		class := "sk-shaft"
-		if p.v.Verdict != RunsFree {
+		if p.v.Verdict != tolerance.Pass {
 			class += " sk-bad"
 		}
 		fmt.Fprintf(p.b, `<path class="%s" d="%s"/>`, class, path.String())

@@ -9,28 +9,13 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// Verdict is whether straight shafts have room, however the plate lies in its clearance.
-type Verdict uint8
-
-// The verdicts, from best to worst.
-const (
-	RunsFree     Verdict = iota // however the plate lies
-	Depends                     // on how it is pushed before tightening
-	NoRoom                      // however it is pushed
-	NoAssembling                // the plate does not go on at all
-)
-
-// String says it as the page does.
-func (v Verdict) String() string {
-	return [...]string{"Runs free", "Depends on the push", "No room", "Does not go together"}[v]
-}
-
 // View is one box seen: what the library says of it.
 type View struct {
 	Knobs    Knobs
-	Verdict  Verdict
-	Rest     tolerance.Length // margin where the plate rests, radial
-	Worst    tolerance.Length // margin over its float
+	Verdict  tolerance.Decision // whether straight shafts have room, however the plate lies: pass, depends or fail
+	GoesOn   bool               // the plate goes on at all; where it does not, the verdict is fail
+	Rest     tolerance.Length   // margin where the plate rests, radial
+	Worst    tolerance.Length   // margin over its float
 	Best     tolerance.Length
 	Main     align.Vec2 // bore centres from the input shaft's line
 	Tail     align.Vec2
@@ -92,18 +77,32 @@ func newView(k Knobs, s align.Stack, a *align.Assembly) *View {
 	}
 	j := v.plateJoint()
 	v.Gap = j.Gap.Greatest
+	v.GoesOn = j.Assembles
 	v.Shake = max(j.ReachX[1]-j.ReachX[0], j.ReachY[1]-j.ReachY[0])
 	switch {
-	case !j.Assembles:
-		v.Verdict = NoAssembling
+	case !v.GoesOn:
+		v.Verdict = tolerance.Fail
 	case v.Worst >= 0:
-		v.Verdict = RunsFree
+		v.Verdict = tolerance.Pass
 	case v.Best >= 0:
-		v.Verdict = Depends
+		v.Verdict = tolerance.Depends
 	default:
-		v.Verdict = NoRoom
+		v.Verdict = tolerance.Fail
 	}
 	return v
+}
+
+// Headline is the verdict in the page's words.
+func (v *View) Headline() string {
+	switch {
+	case !v.GoesOn:
+		return "Does not go together"
+	case v.Verdict == tolerance.Pass:
+		return "Runs free"
+	case v.Verdict == tolerance.Depends:
+		return "Depends on the push"
+	}
+	return "No room"
 }
 
 func (v *View) plateJoint() *align.SeatedJoint { return &v.Assembly.Joints[1] }

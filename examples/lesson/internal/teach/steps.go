@@ -75,7 +75,7 @@ func Steps(unit tolerance.Unit) []Step {
 			},
 			Goal: "Keep the joint flush and make the box run free: take wedge out until the verdict says so.",
 			Set:  set(func(k *box.Knobs) { k.Wedge, k.WedgeClock = 0.19, 60*tolerance.Degree }),
-			Done: func(v Seen) bool { return v.Gap == 0 && v.Verdict == box.RunsFree && v.Knobs.Wedge >= 0.02 },
+			Done: func(v Seen) bool { return v.Gap == 0 && v.Verdict == tolerance.Pass && v.Knobs.Wedge >= 0.02 },
 		},
 		{
 			Title: "The lever arm",
@@ -94,7 +94,7 @@ func Steps(unit tolerance.Unit) []Step {
 			},
 			Goal: "Loosen the pilot until the verdict depends on the push.",
 			Set:  set(func(k *box.Knobs) { k.Dowels = 0 }),
-			Done: func(v Seen) bool { return v.Verdict == box.Depends },
+			Done: func(v Seen) bool { return v.Verdict == tolerance.Depends },
 		},
 		{
 			Title: "What a dowel does",
@@ -104,7 +104,7 @@ func Steps(unit tolerance.Unit) []Step {
 			},
 			Goal: "Leave the pilot loose, and make the box run free with dowels.",
 			Set:  set(func(k *box.Knobs) { k.Pilot, k.Dowels = 0.2, 0 }),
-			Done: func(v Seen) bool { return v.Verdict == box.RunsFree && v.Knobs.Pilot >= 0.18 },
+			Done: func(v Seen) bool { return v.Verdict == tolerance.Pass && v.Knobs.Pilot >= 0.18 },
 		},
 		{
 			Title: "Turn the plate",
@@ -124,7 +124,7 @@ func Steps(unit tolerance.Unit) []Step {
 			Goal: "Find the plate that runs free as it comes, without turning it.",
 			Set:  plates[2].Set(measured),
 			Done: func(v Seen) bool {
-				return v.Knobs.Measured && v.Knobs.Turn == 0 && v.Verdict == box.RunsFree
+				return v.Knobs.Measured && v.Knobs.Turn == 0 && v.Verdict == tolerance.Pass
 			},
 		},
 		{

@@ -75,16 +75,16 @@ func TestSteps_claims(t *testing.T) {
 	if v := at(2, nil); math.Hypot(float64(v.Tail.X), float64(v.Tail.Y)) > 1e-6 || v.Gap < 0.079 {
 		t.Errorf("bow: the tail is at %v, the feeler finds %v", v.Tail, v.Gap)
 	}
-	if v := at(3, nil); v.Gap != 0 || v.Verdict != box.NoRoom {
+	if v := at(3, nil); v.Gap != 0 || v.Verdict != tolerance.Fail {
 		t.Errorf("flush: gap %v, %v", v.Gap, v.Verdict)
 	}
-	if v := at(6, func(k *box.Knobs) { k.Dowels = 1 }); v.Verdict != box.Depends {
+	if v := at(6, func(k *box.Knobs) { k.Dowels = 1 }); v.Verdict != tolerance.Depends {
 		t.Errorf("one dowel: %v", v.Verdict)
 	}
-	if v := at(7, nil); v.Verdict != box.Depends {
+	if v := at(7, nil); v.Verdict != tolerance.Depends {
 		t.Errorf("plate B as it comes: %v", v.Verdict)
 	}
-	if v := at(9, func(k *box.Knobs) { k.Case, k.Dowels = 45, 2 }); v.Verdict != box.NoAssembling {
+	if v := at(9, func(k *box.Knobs) { k.Case, k.Dowels = 45, 2 }); v.GoesOn {
 		t.Errorf("hot with two dowels: %v", v.Verdict)
 	}
 	// Source: hand calculation: the tightest bearings have 0.030 on diameter, half of it on radius.
@@ -100,7 +100,7 @@ func TestSteps_claims(t *testing.T) {
 	free := 0
 	for _, p := range box.Plates() {
 		v := at(8, func(k *box.Knobs) { *k = p.Set(*k) })
-		if v.Verdict == box.RunsFree {
+		if v.Verdict == tolerance.Pass {
 			free++
 		}
 	}
