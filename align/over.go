@@ -48,6 +48,7 @@ type over struct {
 	loose   []looseJoint
 	from    []float3 // of every joint: where it was linearised
 	deriv   []float64
+	moves   []twist // of every component of the loose joints' floats
 	values  []float64
 	plus    []float64
 	minus   []float64
