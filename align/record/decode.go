@@ -138,7 +138,8 @@ var (
 // decoder fills a record from a tree by the field tags, and collects faults.
 type decoder struct {
 	root       *node
-	lengthUnit tolerance.Length
+	lengthUnit tolerance.Length // of the record
+	blockUnit  tolerance.Length // of the block that is being read: its own where it names one, else the record's
 	faults     []error
 	more       int
 	fatal      bool // the frame is too faulty to judge the whole
@@ -298,6 +299,16 @@ func fields(t reflect.Type) []field {
 	return out
 }
 
+// unitOf is the unit of a block's readings.
+func (d *decoder) unitOf(n *node) tolerance.Length {
+	if own, ok := n.find("/unit"); ok {
+		if u, err := tolerance.ParseUnit(own.text); err == nil {
+			return u.Size()
+		}
+	}
+	return d.lengthUnit
+}
+
 // object fills a struct.
 func (d *decoder) object(v reflect.Value, n *node, path string) {
 	if n.kind != isObject {
@@ -307,6 +318,8 @@ func (d *decoder) object(v reflect.Value, n *node, path string) {
 		}
 		return
 	}
+	defer func(outer tolerance.Length) { d.blockUnit = outer }(d.blockUnit)
+	d.blockUnit = d.unitOf(n)
 	known := fields(v.Type())
 	seen := make(map[string]bool, len(n.keys))
 	for i, key := range n.keys {

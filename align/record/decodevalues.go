@@ -30,7 +30,11 @@ func (x *Number) decodeNode(d *decoder, n *node, path, rule string) {
 	for _, r := range strings.Split(rule, ",") {
 		switch r {
 		case "length", "positive", "reading":
-			if math.Abs(v)*float64(d.lengthUnit) > maxLength {
+			unit := d.lengthUnit
+			if r == "reading" {
+				unit = d.blockUnit
+			}
+			if math.Abs(v)*float64(unit) > maxLength {
 				bad("a size of at most 100 m")
 				return
 			}

@@ -3,6 +3,7 @@ package record_test
 import (
 	"bytes"
 	"errors"
+	"fmt"
 	"math"
 	"os"
 	"path/filepath"
@@ -85,6 +86,32 @@ func TestRecord_Stack_units(t *testing.T) {
 		t.Errorf("a limit of 0 is a limit: %+v", l)
 	}
 	near("a chain's limit", l[1].Least.Value, -25.4)
+}
+
+// A reading's size is judged in its block's own unit, whatever the record's.
+func TestDecode_sizesInTheBlocksUnit(t *testing.T) {
+	const text = `{"format": "borestack-record/1", "units": {"length": %q}, "joints": [], "parts": [{"name": "plate", "front": {},
+ "rear": {"thickness": {"radius": 1, "unit": %q, "readings": [%s, %s, %s], "uncertainty": %s}}}]}`
+	for _, c := range []struct {
+		unit, block, reading string
+		want                 bool
+	}{
+		// Source: hand calculation: 14 mm are 14,000 µm and 551.2 thou, which in inches or metres would be hundreds of metres.
+		{"in", "um", "14000", true},
+		{"m", "thou", "551.2", true},
+		{"m", "um", "14000", true},
+		// Source: hand calculation: 101 m, which would be 0.101 mm in the record's unit.
+		{"um", "m", "101", false},
+		{"mm", "in", "4000", false},
+	} {
+		_, err := record.Decode(strings.NewReader(fmt.Sprintf(text, c.unit, c.block, c.reading, c.reading, c.reading, "0.001")))
+		if got := err == nil; got != c.want {
+			t.Errorf("%s %s in a record in %s: %v", c.reading, c.block, c.unit, err)
+		}
+		if err != nil && !strings.Contains(err.Error(), "/parts/0/rear/thickness/readings/0: "+c.reading) {
+			t.Errorf("%s %s: %v", c.reading, c.block, err)
+		}
+	}
 }
 
 // Each fault gives its place, the value and what would be right; independent faults come together.
