@@ -1,0 +1,349 @@
+package advise_test
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"os"
+	"strconv"
+	"strings"
+	"testing"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"example.com/borestack/align"
+	"example.com/borestack/align/advise"
+	. "example.com/borestack/tolerance"
+)
+
+// found is where things are when all is done, the joints at rest: centres across the box, and what stands off the line at the bore that is dialled.
+type found struct {
+	centres []flat
+	off     flat
+}
+
+// look finds centres by the parts' poses; where the bores are in their parts is the fitter's own reading.
+func look(s align.Stack, bore, line string) (found, error) {
+	s = s.Clone()
+	for i := range s.Joints {
+		if s.Joints[i].Lies == align.LiesAny {
+			s.Joints[i].Lies = align.LiesRest
+		}
+	}
+	through := [2]string{s.Shafts[0].Supports[0].Bore, s.Shafts[0].Supports[1].Bore}
+	for _, r := range s.References {
+		if r.Name == line {
+			through = r.Through
+		}
+	}
+	var bores []string
+	for _, q := range s.Shafts[0].Supports {
+		bores = append(bores, q.Bore)
+	}
+	s.Shafts, s.References, s.Chains, s.Candidates, s.States = nil, nil, nil, nil, nil
+	a, err := s.Solve()
+	if err != nil {
+		return found{}, err
+	}
+	at := func(name string) r3.Vec {
+		part, own, _ := strings.Cut(name, "/")
+		for i := range s.Parts {
+			p := &s.Parts[i]
+			for k := range p.Bores {
+				if p.Name == part && p.Bores[k].Name == own {
+					c, z := side{p, false}.mirror(boreCentre(p, &p.Bores[k])), p.Bores[k].Centre.Z
+					if p.Turned {
+						z = -z
+					}
+					q := a.Placed[i].BaseFromPart.Apply(align.Vec3{X: Length(c.x), Y: Length(c.y), Z: z})
+					return r3.Vec{X: float64(q.X), Y: float64(q.Y), Z: float64(q.Z)}
+				}
+			}
+		}
+		err = fmt.Errorf("no bore %q", name)
+		return r3.Vec{}
+	}
+	var out found
+	for _, name := range bores {
+		c := at(name)
+		out.centres = append(out.centres, flat{c.X, c.Y})
+	}
+	if bore != "" {
+		p, q, c := at(through[0]), at(through[1]), at(bore)
+		on := r3.Add(p, r3.Scale((c.Z-p.Z)/(q.Z-p.Z), r3.Sub(q, p)))
+		out.off = flat{c.X - on.X, c.Y - on.Y}
+	}
+	return out, err
+}
+
+// worstMargin is the margin at the worst float.
+func worstMargin(s align.Stack) (float64, error) {
+	s.Candidates, s.States, s.Chains = nil, nil, nil
+	r, _, err := s.Ranges([]align.Output{{What: align.Margin}})
+	if err != nil {
+		return 0, err
+	}
+	if r[0].Low.Given {
+		return r[0].Low.Value, nil
+	}
+	return r[0].Rest.Value, nil
+}
+
+// outcome is one sheet, carried out.
+type outcome struct {
+	faults          []string
+	margin, promise float64 // mm
+	allowed         float64 // of the margin: half of its last digit, and what the digits of the amounts leave
+	dial, dialAllow float64 // how far the dialled centre is from where it was promised
+	moved           found
+	dialled         bool
+}
+
+// model is what two ways of working out the same may differ by beside all digits, in mm: the second order of tilts and turns.
+const model = 5e-5
+
+// follow reads a sheet and carries it out on the raw box. Whatever does not come out as the paper says is a fault.
+func follow(s align.Stack, text string) (out outcome, err error) {
+	orders, p, faults := readSheet(text)
+	if out.faults = faults; len(faults) > 0 {
+		return out, nil
+	}
+	w, err := carry(s, orders)
+	if err != nil {
+		out.faults = append(out.faults, err.Error())
+		return out, nil
+	}
+	out.faults = append(out.faults, w.faults...)
+	got, err := look(w.s, p.bore, p.line)
+	if err != nil {
+		return out, err
+	}
+	out.moved = got
+	// what half a digit more or less of every number does
+	var spread, spreadOff float64
+	for _, o := range orders {
+		for _, n := range o.numbers() {
+			v := n.v
+			var most, mostOff float64
+			for _, sign := range []float64{-1, 1} {
+				n.v = v + sign*n.half
+				other, err := carry(s, orders)
+				if err != nil {
+					continue
+				}
+				f, err := look(other.s, p.bore, p.line)
+				if err != nil {
+					return out, err
+				}
+				for i := range f.centres {
+					most = math.Max(most, f.centres[i].minus(got.centres[i]).size())
+				}
+				mostOff = math.Max(mostOff, f.off.minus(got.off).size())
+			}
+			n.v = v
+			spread, spreadOff = spread+most, spreadOff+mostOff
+		}
+	}
+	if out.margin, err = worstMargin(w.s); err != nil {
+		return out, err
+	}
+	fault := func(format string, args ...any) { out.faults = append(out.faults, fmt.Sprintf(format, args...)) }
+	out.promise, out.allowed = p.margin[1].v, p.margin[1].half+spread+model
+	if !p.given {
+		fault("no margin is promised")
+	} else if math.Abs(out.margin-out.promise) > out.allowed {
+		fault("margin promised %.5f, comes out as %.5f, digits leave %.5f", out.promise, out.margin, out.allowed)
+	}
+	before, err := worstMargin(s)
+	if err != nil {
+		return out, err
+	}
+	if math.Abs(before-p.margin[0].v) > p.margin[0].half+1e-9 {
+		fault("margin before %.5f, on the sheet %.5f", before, p.margin[0].v)
+	}
+	if p.dial {
+		out.dialled = true
+		was, err := look(s, p.bore, p.line)
+		if err != nil {
+			return out, err
+		}
+		out.readings(&p, was.off, got.off, spreadOff)
+	}
+	return out, nil
+}
+
+// readings compares what the dial shows with what the paper expects.
+func (out *outcome) readings(p *promise, was, is flat, spread float64) {
+	fault := func(format string, args ...any) { out.faults = append(out.faults, fmt.Sprintf(format, args...)) }
+	// a bore seen from inside: nearer on the side from which it moved away; zero at 12 o'clock
+	show := func(at float64) float64 { return is.dot(toClock(0, 1)) - is.dot(toClock(at, 1)) }
+	promised := flat{(p.reads[2].v - p.reads[0].v) / 2, p.reads[1].v / 2}
+	out.dial = is.minus(promised).size()
+	out.dialAllow = 2*p.reads[0].half + spread + model
+	for i, hour := range []float64{3, 6, 9} {
+		if got := show(hour * math.Pi / 6); math.Abs(got-p.reads[i].v) > p.reads[i].half+2*spread+2*model {
+			fault("the dial in %s reads %+.5f at %v o'clock, expected %+.5f, digits leave %.5f", p.bore, got, hour, p.reads[i].v, p.reads[i].half+2*spread)
+		}
+	}
+	if tir := 2 * is.size(); math.Abs(tir-p.tir.v) > p.tir.half+2*spread+2*model {
+		fault("TIR %.5f, expected %.5f", tir, p.tir.v)
+	}
+	vector := func(name string, v flat, size, at printed, spread float64) {
+		if off := v.minus(toClock(at.v, v.size())).size(); math.Abs(v.size()-size.v) > size.half+spread+model || off > v.size()*at.half+spread+model {
+			fault("%s is %.5f towards %.1f°, on the sheet %.5f towards %.1f°", name, v.size(), toDegrees(v), size.v, at.v*180/math.Pi)
+		}
+	}
+	vector("the error before", was, p.error, p.errorAt, 0)
+	vector("the move", is.minus(was), p.move, p.moveAt, spread)
+	vector("what is left", is, printed{is.size(), 0}, p.centre, spread)
+	if 2*was.size() > p.errTIR.v+p.errTIR.half+model || 2*was.size() < p.errTIR.v-p.errTIR.half-model {
+		fault("TIR before %.5f, on the sheet %.5f", 2*was.size(), p.errTIR.v)
+	}
+	if p.ends != nil && (2*is.size() < p.ends[0].v-p.ends[0].half-2*spread-1e-3 || 2*is.size() > p.ends[1].v+p.ends[1].half+2*spread+1e-3) {
+		fault("TIR at rest %.5f, as it may lie %.5f to %.5f", 2*is.size(), p.ends[0].v, p.ends[1].v)
+	}
+}
+
+// job is a sheet for a box.
+type job struct {
+	box      advise.Box
+	sheet    *advise.WorkSheet
+	text     string
+	kinds    []advise.Kind
+	searched bool
+}
+
+// fitterJob draws a box and the sheet of a correction of kind k, or of a pair, found by search or at random.
+func fitterJob(rng *rand.Rand, k advise.Kind) (*job, error) {
+	unit := Millimetres
+	if rng.IntN(4) == 0 {
+		unit = []Unit{Inches, Inches, Thousandths}[rng.IntN(3)]
+	}
+	for range 60 {
+		b, registers := fitterBox(rng, k)
+		searched := k == advise.Push || rng.IntN(4) == 0
+		var shop advise.Shop
+		if searched {
+			shop = searching(rng, k, registers)
+		} else {
+			shop = tools(rng)
+		}
+		a, err := advise.Correct(context.Background(), b, shop)
+		if err != nil && errors.Is(err, align.ErrNotLocated) {
+			continue
+		}
+		if err != nil {
+			return nil, err
+		}
+		var o *advise.Option
+		if searched {
+			if o = pickOption(rng, a, k); o == nil {
+				continue
+			}
+		} else if o, err = a.Try(randomOrders(rng, k, registers)...); err != nil {
+			continue
+		}
+		w, err := a.Sheet(o)
+		if err != nil {
+			return nil, err
+		}
+		var text strings.Builder
+		if err := w.Text(&text, unit); err != nil {
+			return nil, err
+		}
+		j := &job{box: b, sheet: w, text: text.String(), searched: searched}
+		for _, c := range o.Corrections {
+			j.kinds = append(j.kinds, c.Kind)
+		}
+		return j, nil
+	}
+	return nil, fmt.Errorf("no %v could be had", k)
+}
+
+// pickOption takes one of the options that a search found that has a correction of kind k.
+func pickOption(rng *rand.Rand, a *advise.Advice, k advise.Kind) *advise.Option {
+	var some []*advise.Option
+	for i := range a.Options {
+		for _, c := range a.Options[i].Corrections {
+			if c.Kind == k {
+				some = append(some, &a.Options[i])
+				break
+			}
+		}
+	}
+	if len(some) == 0 {
+		return nil
+	}
+	return some[rng.IntN(len(some))]
+}
+
+// FITTER_BOXES=1000 tries that many boxes instead of the few of every run.
+const fewBoxes = 60
+
+func fitterBoxes(t *testing.T) int {
+	if v := os.Getenv("FITTER_BOXES"); v != "" {
+		n, err := strconv.Atoi(v)
+		if err != nil {
+			t.Fatalf("FITTER_BOXES: %v", err)
+		}
+		return n
+	}
+	if testing.Short() || !thorough {
+		return 12
+	}
+	return fewBoxes
+}
+
+// A fitter who has the sheet's text and nothing else, and who works on the raw record by means of his own, gets the margin and the dial reading that the sheet promises, within the digits that it prints; what the search found better is not worse than the box as it was. Every kind, alone and in pairs; parts end for end, clocked, re-clocked, measured from the nose, points, tapered gaskets, states, inches.
+func TestFitter_sheetsFollowed(t *testing.T) {
+	boxes := fitterBoxes(t)
+	kinds, pairs, better := map[advise.Kind]int{}, 0, 0
+	var most, mostDial float64
+	for n := range boxes {
+		k := advise.Swap + advise.Kind(n%int(advise.Push))
+		rng := rand.New(rand.NewPCG(1800, uint64(n)))
+		j, err := fitterJob(rng, k)
+		if err != nil {
+			t.Fatalf("box %d, %v: %v", n, k, err)
+		}
+		got, err := follow(j.box.Stack, j.text)
+		if err != nil {
+			t.Fatalf("box %d, %v: %v\n%s", n, j.kinds, err, j.text)
+		}
+		for _, f := range got.faults {
+			t.Errorf("box %d, %v: %s", n, j.kinds, f)
+		}
+		if len(got.faults) > 0 {
+			t.Log(j.text)
+		}
+		if j.searched && neverWorse(t, n, j, got) {
+			better++
+		}
+		for _, k := range j.kinds {
+			kinds[k]++
+		}
+		if len(j.kinds) > 1 {
+			pairs++
+		}
+		most = math.Max(most, math.Abs(got.margin-got.promise))
+		mostDial = math.Max(mostDial, got.dial)
+	}
+	t.Logf("%d boxes, %d with pairs, %d searched for and better; kinds %v; greatest difference of the margin %.5f mm, of the dialled centre %.5f mm", boxes, pairs, better, kinds, most, mostDial)
+}
+
+// neverWorse holds what a search found against the box as it was.
+func neverWorse(t *testing.T, n int, j *job, got outcome) bool {
+	before, err := worstMargin(j.box.Stack)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got.margin > before {
+		return true
+	}
+	if got.margin < before-got.allowed && !strings.Contains(unwrapped(j.text), "not worth doing") && j.sheet.Margin[1].Value >= j.sheet.Margin[0].Value {
+		t.Errorf("box %d, %v: margin %.5f before, %.5f after\n%s", n, j.kinds, before, got.margin, j.text)
+	}
+	return false
+}
