@@ -245,6 +245,9 @@ func fitterJob(rng *rand.Rand, k advise.Kind) (*job, error) {
 		} else if o, err = a.Try(randomOrders(rng, k, registers)...); err != nil {
 			continue
 		}
+		if !goesTogether(b.Stack) || !goesTogether(o.Stack) {
+			continue // nothing can be felt of it
+		}
 		w, err := a.Sheet(o)
 		if err != nil {
 			return nil, err
@@ -260,6 +263,20 @@ func fitterJob(rng *rand.Rand, k advise.Kind) (*job, error) {
 		return j, nil
 	}
 	return nil, fmt.Errorf("no %v could be had", k)
+}
+
+// goesTogether reports whether every joint has somewhere to lie.
+func goesTogether(s align.Stack) bool {
+	a, err := s.Solve()
+	if err != nil {
+		return false
+	}
+	for i := range a.Joints {
+		if !a.Joints[i].Assembles {
+			return false
+		}
+	}
+	return true
 }
 
 // pickOption takes one of the options that a search found that has a correction of kind k.

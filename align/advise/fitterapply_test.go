@@ -286,7 +286,7 @@ func (w *fitter) cut(o *order) error {
 	default:
 		deepest := toClock(o.at.v, o.across.v/2)
 		cut = under(datum, rear, o.strip).levelCut(deepest.x, deepest.y, old.at(deepest)+into*o.amount.v)
-		if left := into * (cut.at(deepest.times(-1)) - old.at(deepest.times(-1))); math.Abs(left-o.opposite.v) > 1.5e-3 {
+		if left := into * (cut.at(deepest.times(-1)) - old.at(deepest.times(-1))); math.Abs(left-o.opposite.v) > o.amount.half+o.opposite.half+stripDigits(o)+2e-4 {
 			w.fault(o, "%.4f comes off opposite, not %.4f", left, o.opposite.v)
 		}
 	}
@@ -334,6 +334,14 @@ func (w *fitter) finished(o *order, after, before level) {
 			}
 		}
 	}
+}
+
+// stripDigits is what half a digit of strip and clock does across the part.
+func stripDigits(o *order) float64 {
+	if o.strip == nil {
+		return 0
+	}
+	return o.across.v / o.strip.from.v * (o.strip.size.half + o.strip.size.v*(o.strip.at.half+o.at.half))
 }
 
 func toDegrees(v flat) float64 { return math.Mod(math.Atan2(v.x, v.y)*180/math.Pi+360, 360) }

@@ -14,7 +14,12 @@ import (
 func fitterBox(rng *rand.Rand, k advise.Kind) (b advise.Box, registers bool) {
 	one := func(in int) bool { return rng.IntN(in) == 0 }
 	turned, turn := one(4), one(4)
-	b = clocked(rng, turned, turn)
+	pinned := one(2)
+	if b = clocked(rng, turned && !pinned, turn && !pinned); pinned {
+		if err := pinnedPlate(rng, &b.Stack, turned, turn); err != nil {
+			panic(err)
+		}
+	}
 	s := &b.Stack
 	slope := func(size float64) align.Slope {
 		return align.Slope{X: (2*rng.Float64() - 1) * size, Y: (2*rng.Float64() - 1) * size}
@@ -52,6 +57,14 @@ func fitterBox(rng *rand.Rand, k advise.Kind) (b advise.Box, registers bool) {
 			c.Parts[i].Turned = one(4)
 		}
 	}
+	if one(8) && !turned && !turn && len(s.Parts[2].Rear.Points) > 0 { // the tail touches the plate where both were measured
+		for _, q := range s.Parts[2].Rear.Points {
+			s.Parts[3].Front.Points = append(s.Parts[3].Front.Points, align.Vec3{X: q.X, Y: q.Y, Z: Length(0.002 * (2*rng.Float64() - 1))})
+		}
+		s.Parts[3].Front.Slope = align.Slope{}
+		s.Joints[2].SeatOnPoints = true
+		s.Candidates = nil
+	}
 	if one(3) { // the case's rear face as points
 		f := s.Parts[1].Rear
 		z, tilt := f.Z, slopeOf(f.Slope)
@@ -60,6 +73,17 @@ func fitterBox(rng *rand.Rand, k advise.Kind) (b advise.Box, registers bool) {
 			u := toClock(float64(n)*0.7, 98)
 			f.Points = append(f.Points, align.Vec3{X: Length(u.x), Y: Length(u.y), Z: z + Length(tilt.dot(u)+0.003*(2*rng.Float64()-1))})
 		}
+	} else if one(4) { // or by a dial on it
+		f := s.Parts[1].Rear
+		f.Sweep = &align.Sweep{Radius: 98, Out: one(2)}
+		f.Sweep.FromNose, f.Sweep.First = one(2), Angle(6*rng.Float64())
+		if one(2) {
+			f.Sweep.About = "case/front"
+		}
+		for range 8 {
+			f.Sweep.Values = append(f.Sweep.Values, []Length{Length(0.02 * (2*rng.Float64() - 1))})
+		}
+		f.Slope = align.Slope{}
 	}
 	if one(3) {
 		s.Parts[3].Front.Pilot.Slope = Given(slope(3e-4))
@@ -75,7 +99,27 @@ func fitterBox(rng *rand.Rand, k advise.Kind) (b advise.Box, registers bool) {
 	if one(5) {
 		warm(&b)
 	}
-	return b, turned || turn
+	return b, (turned || turn) && !pinned
+}
+
+// pinnedPlate mounts the plate end for end, or at a clock, with its dowels: their holes are where its neighbours' are.
+func pinnedPlate(rng *rand.Rand, s *align.Stack, turned, turn bool) error {
+	plate := &s.Parts[2]
+	if turned {
+		plate.Turned = true
+		for _, f := range []*align.Face{plate.Front, plate.Rear} {
+			for i := range f.Dowels {
+				f.Dowels[i].Centre.X = -f.Dowels[i].Centre.X
+			}
+		}
+	}
+	if !turn {
+		return nil
+	}
+	w := &fitter{s: *s}
+	err := w.reclock(&order{part: "plate", turn: printed{v: 2 * math.Pi * rng.Float64()}, drilled: true, pins: []string{"peg"}})
+	*s = w.s
+	return err
 }
 
 // readPlate takes a plate's readings in other ways.
