@@ -93,36 +93,19 @@ func worstMargin(s align.Stack) (float64, error) {
 
 // outcome is one sheet, carried out.
 type outcome struct {
-	faults          []string
-	margin, promise float64 // mm
-	allowed         float64 // of the margin: half of its last digit, and what the digits of the amounts leave
-	dial, dialAllow float64 // how far the dialled centre is from where it was promised
+	faults          []string // of all sorts
+	shown           []string // by the parts and the dials alone, whatever the paper says twice
+	broken          []string // of those: margins and readings that were promised
+	spread, spreadD float64  // what half a digit of every number does to the bores, and to the dialled one from its line
+	margin, promise float64  // mm
+	allowed         float64  // of the margin: half of its last digit, and what the digits of the amounts leave
+	dial, dialAllow float64  // how far the dialled centre is from where it was promised
 	moved           found
 	dialled         bool
 }
 
-// model is what two ways of working out the same may differ by beside all digits, in mm: the second order of tilts and turns.
-const model = 5e-5
-
-// follow reads a sheet and carries it out on the raw box. Whatever does not come out as the paper says is a fault.
-func follow(s align.Stack, text string) (out outcome, err error) {
-	orders, p, faults := readSheet(text)
-	if out.faults = faults; len(faults) > 0 {
-		return out, nil
-	}
-	w, err := carry(s, orders)
-	if err != nil {
-		out.faults = append(out.faults, err.Error())
-		return out, nil
-	}
-	out.faults = append(out.faults, w.faults...)
-	got, err := look(w.s, p.bore, p.line)
-	if err != nil {
-		return out, err
-	}
-	out.moved = got
-	// what half a digit more or less of every number does
-	var spread, spreadOff float64
+// half finds what half a digit more or less of every number does, one after the other.
+func (out *outcome) half(s align.Stack, orders []*order, p *promise) error {
 	for _, o := range orders {
 		for _, n := range o.numbers() {
 			v := n.v
@@ -131,37 +114,72 @@ func follow(s align.Stack, text string) (out outcome, err error) {
 				n.v = v + sign*n.half
 				other, err := carry(s, orders)
 				if err != nil {
-					continue
+					continue // it stops there
 				}
 				f, err := look(other.s, p.bore, p.line)
 				if err != nil {
-					return out, err
+					return err
 				}
 				for i := range f.centres {
-					most = math.Max(most, f.centres[i].minus(got.centres[i]).size())
+					most = math.Max(most, f.centres[i].minus(out.moved.centres[i]).size())
 				}
-				mostOff = math.Max(mostOff, f.off.minus(got.off).size())
+				mostOff = math.Max(mostOff, f.off.minus(out.moved.off).size())
 			}
 			n.v = v
-			spread, spreadOff = spread+most, spreadOff+mostOff
+			out.spread, out.spreadD = out.spread+most, out.spreadD+mostOff
 		}
 	}
+	return nil
+}
+
+func (out *outcome) fault(format string, args ...any) {
+	f := fmt.Sprintf(format, args...)
+	out.faults, out.shown = append(out.faults, f), append(out.shown, f)
+}
+
+// model is what two ways of working out the same may differ by beside all digits, in mm: the second order of tilts and turns.
+const model = 5e-5
+
+// follow reads a sheet and carries it out on the raw box. Whatever does not come out as the paper says is a fault. What its digits leave is that of another outcome if one is given.
+func follow(s align.Stack, text string, digits *outcome) (out outcome, err error) {
+	orders, p, faults := readSheet(text)
+	out.faults = faults
+	w, err := carry(s, orders)
+	if err != nil {
+		out.fault("%v", err)
+		out.broken = out.shown
+		return out, nil
+	}
+	for _, f := range w.faults {
+		out.fault("%s", f)
+	}
+	got, err := look(w.s, p.bore, p.line)
+	if err != nil {
+		return out, err
+	}
+	out.moved = got
+	if digits != nil {
+		out.spread, out.spreadD = digits.spread, digits.spreadD
+	} else if err = out.half(s, orders, &p); err != nil {
+		return out, err
+	}
+	carried := len(out.shown)
+	defer func() { out.broken = out.shown[carried:] }()
 	if out.margin, err = worstMargin(w.s); err != nil {
 		return out, err
 	}
-	fault := func(format string, args ...any) { out.faults = append(out.faults, fmt.Sprintf(format, args...)) }
-	out.promise, out.allowed = p.margin[1].v, p.margin[1].half+spread+model
+	out.promise, out.allowed = p.margin[1].v, p.margin[1].half+out.spread+model
 	if !p.given {
-		fault("no margin is promised")
+		out.fault("no margin is promised")
 	} else if math.Abs(out.margin-out.promise) > out.allowed {
-		fault("margin promised %.5f, comes out as %.5f, digits leave %.5f", out.promise, out.margin, out.allowed)
+		out.fault("margin promised %.5f, comes out as %.5f, digits leave %.5f", out.promise, out.margin, out.allowed)
 	}
 	before, err := worstMargin(s)
 	if err != nil {
 		return out, err
 	}
 	if math.Abs(before-p.margin[0].v) > p.margin[0].half+1e-9 {
-		fault("margin before %.5f, on the sheet %.5f", before, p.margin[0].v)
+		out.fault("margin before %.5f, on the sheet %.5f", before, p.margin[0].v)
 	}
 	if p.dial {
 		out.dialled = true
@@ -169,14 +187,14 @@ func follow(s align.Stack, text string) (out outcome, err error) {
 		if err != nil {
 			return out, err
 		}
-		out.readings(&p, was.off, got.off, spreadOff)
+		out.readings(&p, was.off, got.off)
 	}
 	return out, nil
 }
 
 // readings compares what the dial shows with what the paper expects.
-func (out *outcome) readings(p *promise, was, is flat, spread float64) {
-	fault := func(format string, args ...any) { out.faults = append(out.faults, fmt.Sprintf(format, args...)) }
+func (out *outcome) readings(p *promise, was, is flat) {
+	spread := out.spreadD
 	// a bore seen from inside: nearer on the side from which it moved away; zero at 12 o'clock
 	show := func(at float64) float64 { return is.dot(toClock(0, 1)) - is.dot(toClock(at, 1)) }
 	promised := flat{(p.reads[2].v - p.reads[0].v) / 2, p.reads[1].v / 2}
@@ -184,25 +202,25 @@ func (out *outcome) readings(p *promise, was, is flat, spread float64) {
 	out.dialAllow = 2*p.reads[0].half + spread + model
 	for i, hour := range []float64{3, 6, 9} {
 		if got := show(hour * math.Pi / 6); math.Abs(got-p.reads[i].v) > p.reads[i].half+2*spread+2*model {
-			fault("the dial in %s reads %+.5f at %v o'clock, expected %+.5f, digits leave %.5f", p.bore, got, hour, p.reads[i].v, p.reads[i].half+2*spread)
+			out.fault("the dial in %s reads %+.5f at %v o'clock, expected %+.5f, digits leave %.5f", p.bore, got, hour, p.reads[i].v, p.reads[i].half+2*spread)
 		}
 	}
 	if tir := 2 * is.size(); math.Abs(tir-p.tir.v) > p.tir.half+2*spread+2*model {
-		fault("TIR %.5f, expected %.5f", tir, p.tir.v)
+		out.fault("TIR %.5f, expected %.5f", tir, p.tir.v)
 	}
 	vector := func(name string, v flat, size, at printed, spread float64) {
 		if off := v.minus(toClock(at.v, v.size())).size(); math.Abs(v.size()-size.v) > size.half+spread+model || off > v.size()*at.half+spread+model {
-			fault("%s is %.5f towards %.1f°, on the sheet %.5f towards %.1f°", name, v.size(), toDegrees(v), size.v, at.v*180/math.Pi)
+			out.fault("%s is %.5f towards %.1f°, on the sheet %.5f towards %.1f°", name, v.size(), toDegrees(v), size.v, at.v*180/math.Pi)
 		}
 	}
 	vector("the error before", was, p.error, p.errorAt, 0)
 	vector("the move", is.minus(was), p.move, p.moveAt, spread)
 	vector("what is left", is, printed{is.size(), 0}, p.centre, spread)
 	if 2*was.size() > p.errTIR.v+p.errTIR.half+model || 2*was.size() < p.errTIR.v-p.errTIR.half-model {
-		fault("TIR before %.5f, on the sheet %.5f", 2*was.size(), p.errTIR.v)
+		out.fault("TIR before %.5f, on the sheet %.5f", 2*was.size(), p.errTIR.v)
 	}
 	if p.ends != nil && (2*is.size() < p.ends[0].v-p.ends[0].half-2*spread-1e-3 || 2*is.size() > p.ends[1].v+p.ends[1].half+2*spread+1e-3) {
-		fault("TIR at rest %.5f, as it may lie %.5f to %.5f", 2*is.size(), p.ends[0].v, p.ends[1].v)
+		out.fault("TIR at rest %.5f, as it may lie %.5f to %.5f", 2*is.size(), p.ends[0].v, p.ends[1].v)
 	}
 }
 
@@ -325,7 +343,7 @@ func TestFitter_sheetsFollowed(t *testing.T) {
 		if err != nil {
 			t.Fatalf("box %d, %v: %v", n, k, err)
 		}
-		got, err := follow(j.box.Stack, j.text)
+		got, err := follow(j.box.Stack, j.text, nil)
 		if err != nil {
 			t.Fatalf("box %d, %v: %v\n%s", n, j.kinds, err, j.text)
 		}

@@ -542,7 +542,7 @@ func (w *fitter) jointNamed(name string) (int, error) {
 
 // stopped reports whether a pilot does not let a part go there, by more than the dials' last digits.
 func (j *joint) stopped(push flat, h *held) bool {
-	return j.piloted && !j.squeezed() && math.Max(push.size(), push.plus(j.lean).size()) > j.room+h.at[0].half+h.at[1].half
+	return j.piloted && !j.squeezed() && math.Max(push.size(), push.plus(j.lean).size()) > j.room+h.at[0].half+h.at[1].half+1e-6
 }
 
 // redowel holds the part where the dials say, and reams it there.

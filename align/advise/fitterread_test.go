@@ -319,14 +319,22 @@ const zeroingWords = `set a dial at 3 o'clock and one at 12 o'clock on the rim o
 
 const readsWords = `the dial at 3 o'clock reads SIGNED and the dial at 12 o'clock SIGNED: (?:AMOUNT towards CLOCK from zero|(in the middle both ways))`
 
+// division is what a dial is held at: where it shows no finer than hundredths of a millimetre, that is a division and not a rounded number.
+func division(p printed, s string) printed {
+	if strings.HasSuffix(s, " mm") && p.half > 4e-3 {
+		p.half = 1e-6
+	}
+	return p
+}
+
 // zeroed and reads fill in a joint on the dials from the groups of the words above.
 func (r *sheetReader) zeroed(h *held, m []string) {
 	h.part, h.travel = m[0], [2]printed{r.amount(m[1]), r.amount(m[2])}
 }
 
 func (r *sheetReader) reads(h *held, m []string) {
-	h.at = [2]printed{r.amount(m[0]), r.amount(m[1])}
-	x, y := h.at[0], h.at[1]
+	x, y := r.amount(m[0]), r.amount(m[1])
+	h.at = [2]printed{division(x, m[0]), division(y, m[1])}
 	if h.middle = m[4] != ""; h.middle {
 		if math.Hypot(x.v, y.v) > x.half+y.half {
 			r.fault("in the middle both ways, at %v and %v", x.v, y.v)
@@ -377,7 +385,7 @@ var pushLines = []line{
 		}
 		r.reads(h, m[2:7])
 		if h.turns = m[7] != "" || m[8] != ""; m[8] != "" {
-			h.turned, h.radius = r.amount(m[8]), r.size(m[10], 0)
+			h.turned, h.radius = division(r.amount(m[8]), m[8]), r.size(m[10], 0)
 			if m[9] == "anticlockwise" {
 				h.turned.v = -h.turned.v
 			}
