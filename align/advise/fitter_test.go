@@ -128,6 +128,13 @@ func (out *outcome) half(s align.Stack, orders []*order, p *promise) error {
 			n.v = v
 			out.spread, out.spreadD = out.spread+most, out.spreadD+mostOff
 		}
+		// where a gasket lies, a register is carried through it along the part's own z: which way that is, the cut of a micrometer's datum face changes
+		for i := range s.Joints {
+			if g := s.Joints[i].Gasket; g != nil && o.across.v > 0 && o.face == "front" {
+				by := float64(g.Thickness) * (o.amount.v - o.opposite.v) / o.across.v
+				out.spread, out.spreadD = out.spread+by, out.spreadD+by
+			}
+		}
 	}
 	return nil
 }

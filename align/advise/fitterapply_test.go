@@ -328,7 +328,7 @@ func (w *fitter) finished(o *order, after, before level) {
 		got := level{z, flat{x, y}}
 		for _, m := range c.marks {
 			at := flat{float64(m.X), float64(m.Y)}
-			if d := math.Abs(got.at(at) - c.want.at(at)); d > 1.6*o.rows[0].is.half+2e-4 {
+			if d := math.Abs(got.at(at) - c.want.at(at)); d > o.rows[0].finish.half+o.amount.half+stripDigits(o)+2e-4 {
 				w.fault(o, "at %.1f° it %s %.4f, in the table %.4f", toDegrees(at), name, c.want.at(at), got.at(at))
 				return
 			}

@@ -57,7 +57,8 @@ func fitterBox(rng *rand.Rand, k advise.Kind) (b advise.Box, registers bool) {
 			c.Parts[i].Turned = one(4)
 		}
 	}
-	if one(8) && !turned && !turn && len(s.Parts[2].Rear.Points) > 0 { // the tail touches the plate where both were measured
+	pushed := k == advise.Redowel || k == advise.Push                             // a seat on points leans a register by what no plane says
+	if one(8) && !pushed && !turned && !turn && len(s.Parts[2].Rear.Points) > 0 { // the tail touches the plate where both were measured
 		for _, q := range s.Parts[2].Rear.Points {
 			s.Parts[3].Front.Points = append(s.Parts[3].Front.Points, align.Vec3{X: q.X, Y: q.Y, Z: Length(0.002 * (2*rng.Float64() - 1))})
 		}
