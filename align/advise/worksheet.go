@@ -194,7 +194,9 @@ func (w *WorkOrder) setFrame(s *align.Stack) error {
 	if at < 0 {
 		return nil
 	}
-	solved, err := atRest(*s).Solve()
+	bare := atRest(*s) // where the parts are does not ask for shafts
+	bare.Shafts, bare.Pockets, bare.References, bare.Meshes, bare.Chains, bare.Candidates, bare.States = nil, nil, nil, nil, nil, nil, nil
+	solved, err := bare.Solve()
 	if err != nil {
 		return err
 	}
