@@ -410,7 +410,6 @@ func (w *fitter) bore(o *order) error {
 		return fmt.Errorf("no part %q", o.part)
 	}
 	type where struct {
-		sweep *align.Sweep
 		at    flat
 		bore  *align.Bore
 		pilot *align.Pilot

@@ -497,11 +497,9 @@ func (r *sheetReader) row(head, text string) {
 	}
 	var row markRow
 	for i := range h {
-		name, unit, _ := strings.Cut(h[i], " ")
-		if k := strings.LastIndex(h[i], " "); k > 0 && unitOf[h[i][k+1:]] > 0 {
-			name, unit = h[i][:k], h[i][k+1:]
-		} else {
-			name = h[i]
+		name, unit := h[i], ""
+		if k := strings.LastIndex(name, " "); k > 0 && unitOf[name[k+1:]] > 0 {
+			name, unit = name[:k], name[k+1:]
 		}
 		into := map[string]*printed{"is": &row.is, "take off": &row.off, "finish": &row.finish, "shim": &row.finish, "from": &row.from, "to": &row.to, "from centre": &row.radius}[name]
 		switch {

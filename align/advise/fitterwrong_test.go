@@ -162,7 +162,7 @@ const someClockPlain = `(?:half past )?[0-9]+(?: o'clock)? \([0-9.]+°\)`
 
 // A wrong sheet is caught: where what it does to the parts is more than the digits tell, its promise is not met. Contradictions within the text alone do not count: only what the parts and the dials show, or that it cannot be done.
 func TestFitter_wrongSheetsCaught(t *testing.T) {
-	boxes := max(3, fitterBoxes(t)/8)
+	boxes := max(3, fitterBoxes(t)/15)
 	right := map[advise.Kind][]rightSheet{}
 	for _, c := range wrongSheets {
 		tried, caught := 0, 0
