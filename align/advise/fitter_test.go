@@ -100,7 +100,7 @@ type outcome struct {
 	allowed         float64  // of the margin: half of its last digit, and what the digits of the amounts leave
 	dial, dialAllow float64  // how far the dialled centre is from where it was promised
 	moved           found
-	dialled         bool
+	apart           bool // done as it says, the box does not go together: there is nothing to read
 }
 
 // half finds what half a digit more or less of every number does, one after the other.
@@ -159,6 +159,9 @@ func follow(s align.Stack, text string, digits *outcome) (out outcome, err error
 	for _, f := range w.faults {
 		out.fault("%s", f)
 	}
+	if out.apart = !goesTogether(w.s); out.apart {
+		return out, nil
+	}
 	got, err := look(w.s, p.bore, p.line)
 	if err != nil {
 		return out, err
@@ -188,7 +191,6 @@ func follow(s align.Stack, text string, digits *outcome) (out outcome, err error
 		out.fault("margin before %.5f, on the sheet %.5f", before, p.margin[0].v)
 	}
 	if p.dial {
-		out.dialled = true
 		was, err := look(s, p.bore, p.line)
 		if err != nil {
 			return out, err
@@ -268,7 +270,7 @@ func fitterJob(rng *rand.Rand, k advise.Kind) (*job, error) {
 		} else if o, err = a.Try(randomOrders(rng, k, registers)...); err != nil {
 			continue
 		}
-		if !goesTogether(b.Stack) || !goesTogether(o.Stack) {
+		if !goesTogether(b.Stack) {
 			continue // nothing can be felt of it
 		}
 		w, err := a.Sheet(o)
@@ -343,7 +345,7 @@ func fitterBoxes(t *testing.T) int {
 // A fitter who has the sheet's text and nothing else, and who works on the raw record by means of his own, gets the margin and the dial reading that the sheet promises, within the digits that it prints; what the search found better is not worse than the box as it was. Every kind, alone and in pairs; parts end for end, clocked, re-clocked, measured from the nose, points, tapered gaskets, states, inches.
 func TestFitter_sheetsFollowed(t *testing.T) {
 	boxes := fitterBoxes(t)
-	kinds, pairs, better := map[advise.Kind]int{}, 0, 0
+	kinds, pairs, better, apart := map[advise.Kind]int{}, 0, 0, 0
 	var most, mostDial float64
 	for n := range boxes {
 		k := advise.Swap + advise.Kind(n%int(advise.Push))
@@ -362,6 +364,10 @@ func TestFitter_sheetsFollowed(t *testing.T) {
 		if len(got.faults) > 0 {
 			t.Log(j.text)
 		}
+		if got.apart {
+			apart++
+			continue
+		}
 		if j.better {
 			better++
 			neverWorse(t, n, j, got)
@@ -375,7 +381,10 @@ func TestFitter_sheetsFollowed(t *testing.T) {
 		most = math.Max(most, math.Abs(got.margin-got.promise))
 		mostDial = math.Max(mostDial, got.dial)
 	}
-	t.Logf("%d boxes, %d with pairs, %d found better by a search; kinds %v; greatest difference of the margin %.5f mm, of the dialled centre %.5f mm", boxes, pairs, better, kinds, most, mostDial)
+	if apart > boxes/8 {
+		t.Errorf("%d of %d boxes do not go together when all is done as the sheets say", apart, boxes)
+	}
+	t.Logf("%d boxes, %d that do not go together afterwards, %d with pairs, %d found better by a search; kinds %v; greatest difference of the margin %.5f mm, of the dialled centre %.5f mm", boxes, apart, pairs, better, kinds, most, mostDial)
 }
 
 // neverWorse holds what a search found better against the box as it was, when a sheet's tools have rounded it.

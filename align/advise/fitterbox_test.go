@@ -13,14 +13,18 @@ import (
 // fitterBox is an invented box for the literal fitter: a random one, with its plate end for end or clocked, readings from the nose, with the plunger out, at unequal stations or repeated, points, tapered gaskets, joints that may lie anywhere and a warm state, by turns. Readings state no uncertainty, which changes no order.
 func fitterBox(rng *rand.Rand, k advise.Kind) (b advise.Box, registers bool) {
 	one := func(in int) bool { return rng.IntN(in) == 0 }
-	turned, turn := one(4), one(4)
-	pinned := one(2)
+	dowelled := k == advise.OffsetDowels || k == advise.Redowel
+	turned, turn := one(4), one(4) || dowelled && one(2)
+	pinned := dowelled || k != advise.TurnOver && one(2)
 	if b = clocked(rng, turned && !pinned, turn && !pinned); pinned {
 		if err := pinnedPlate(rng, &b.Stack, turned, turn); err != nil {
 			panic(err)
 		}
 	}
 	s := &b.Stack
+	if k == advise.TurnOver { // a dowel off the middle would not meet its hole
+		s.Joints[1].Pins, s.Joints[2].Pins, registers = nil, nil, true
+	}
 	slope := func(size float64) align.Slope {
 		return align.Slope{X: (2*rng.Float64() - 1) * size, Y: (2*rng.Float64() - 1) * size}
 	}
@@ -100,7 +104,7 @@ func fitterBox(rng *rand.Rand, k advise.Kind) (b advise.Box, registers bool) {
 	if one(5) {
 		warm(&b)
 	}
-	return b, (turned || turn) && !pinned
+	return b, registers || (turned || turn) && !pinned
 }
 
 // pinnedPlate mounts the plate end for end, or at a clock, with its dowels: their holes are where its neighbours' are.
@@ -219,8 +223,8 @@ func searching(rng *rand.Rand, k advise.Kind, registers bool) advise.Shop {
 func randomOrders(rng *rand.Rand, k advise.Kind, registers bool) []advise.Correction {
 	c := randomCorrection(rng, k)
 	if k == advise.Redowel || k == advise.OffsetDowels {
-		if c.Place = "one"; !registers && rng.IntN(2) == 0 {
-			c.Place = []string{"two", "three"}[rng.IntN(2)]
+		if c.Place = "one"; !registers && rng.IntN(3) > 0 {
+			c.Place = []string{"two", "three", "three"}[rng.IntN(3)]
 			c.By = Length(0.01 * rng.Float64())
 		}
 	}
