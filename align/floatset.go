@@ -135,10 +135,14 @@ func (s *floatSet) register(c, lx, ly float64, strained bool) {
 		return
 	}
 	s.fences = append(s.fences, fence{room: c / 2, pin: pilotFence})
-	if lx != 0 || ly != 0 {
+	if size2(lx, ly) > oneMouth {
 		s.fences = append(s.fences, fence{px: lx, py: ly, room: c / 2, pin: pilotFence})
 	}
 }
+
+// oneMouth is how far apart, in mm, the mouths of a pilot lie by rounding alone: the lens of two such discs is one
+// of them, and has no corners to look at.
+const oneMouth = 1e-12
 
 // bolt adds the fence of a bolt at (x, y) from the registration point.
 func (s *floatSet) bolt(x, y, clearance float64) {

@@ -125,10 +125,11 @@ func (a *Advice) carryOut(list []Correction) (*Option, error) {
 		if name := a.Shop.kept(c, &o.Stack); name != "" {
 			return nil, c.impossible("%s must not be touched", name)
 		}
-		if o.Stack, err = c.Apply(o.Stack); err != nil {
+		before := o.Stack
+		if o.Stack, err = c.Apply(before); err != nil {
 			return nil, err
 		}
-		if err := a.Shop.thickEnough(c, &o.Stack); err != nil {
+		if err := a.Shop.thickEnough(c, &before); err != nil {
 			return nil, err
 		}
 		o.Effort += c.Kind.effort()

@@ -54,9 +54,11 @@ func (c Correction) skim(s *align.Stack) error {
 	if rear {
 		f = p.Rear
 	}
-	if err := keepAxis(p, rear); err != nil {
+	was, err := planeOf(p, rear)
+	if err != nil {
 		return err
 	}
+	keepAxis(f, was)
 	if !rear && p.Rear != nil && p.Rear.Thickness != nil {
 		// the front face is the micrometer's datum, and stays at z = 0
 		reframe(p, cut)
@@ -72,10 +74,7 @@ func (c Correction) skim(s *align.Stack) error {
 	case f.Thickness != nil:
 		addTo(&f.Thickness.Readings, func(a tolerance.Angle) tolerance.Length { return into.ring(a, f.Thickness.Radius) })
 	case len(f.Points) > 0:
-		for i := range f.Points {
-			q := &f.Points[i]
-			q.Z += into.at(q.X, q.Y)
-		}
+		cutLevel(f, tilted{was.z0 + into.z0, align.Slope{X: was.s.X + into.s.X, Y: was.s.Y + into.s.Y}}, rear)
 	case f.Sweep != nil:
 		sign := tolerance.Length(-1)
 		if f.Sweep.Out {
@@ -91,21 +90,21 @@ func (c Correction) skim(s *align.Stack) error {
 	return nil
 }
 
-// keepAxis states the axis of a pilot that was taken to be square to the face that is about to be cut.
-func keepAxis(p *align.Part, rear bool) error {
-	f := p.Front
-	if rear {
-		f = p.Rear
+// cutLevel leaves the points that a cut reaches in its plane: its waves go with what comes off, and what lies deeper stays.
+func cutLevel(f *align.Face, to tilted, rear bool) {
+	for i := range f.Points {
+		q := &f.Points[i]
+		if z := to.at(q.X, q.Y); (z < q.Z) == rear {
+			q.Z = z
+		}
 	}
-	if f.Pilot == nil || f.Pilot.Slope.Given {
-		return nil
+}
+
+// keepAxis states the axis of a pilot that was taken to be square to its face, which is about to be cut.
+func keepAxis(f *align.Face, at tilted) {
+	if f.Pilot != nil && !f.Pilot.Slope.Given {
+		f.Pilot.Slope = tolerance.Given(align.Slope{X: -at.s.X, Y: -at.s.Y})
 	}
-	at, err := planeOf(p, rear)
-	if err != nil {
-		return err
-	}
-	f.Pilot.Slope = tolerance.Given(align.Slope{X: -at.s.X, Y: -at.s.Y})
-	return nil
 }
 
 // planeOf is the plane of a face as measured, by the model itself, of a part without its other face.

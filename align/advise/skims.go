@@ -29,15 +29,15 @@ func (w SkimWork) limits(kind Kind, b align.Stack) (c Correction, deepest tolera
 	if c.Across == 0 {
 		return c, 0, fault.At("skim of "+w.Face, "", "the diameter of its contact ring, or thickness readings round it", fault.ErrMissing)
 	}
-	thin, err := thinnest(p, c.Across)
+	thin, err := thinnest(p, c.Across, tilted{})
 	if err != nil {
 		return c, 0, err
 	}
 	return c, min(w.Stock, thin-w.Least.Value), nil
 }
 
-// thickEnough refuses a skim whose least thickness is not stated, or that leaves the part thinner than that: after two cuts of one part, both count.
-func (s Shop) thickEnough(c Correction, after *align.Stack) error {
+// thickEnough refuses a skim whose least thickness is not stated, or that would leave a part of the stack before it thinner than that, with all that comes off taken from its low spots too.
+func (s Shop) thickEnough(c Correction, before *align.Stack) error {
 	if c.Kind != Skim && c.Kind != SkimWedge {
 		return nil
 	}
@@ -45,7 +45,7 @@ func (s Shop) thickEnough(c Correction, after *align.Stack) error {
 		if w.Face != c.Place || !w.Least.Given {
 			continue
 		}
-		p, rear, err := c.face(after)
+		p, rear, err := c.face(before)
 		if err != nil {
 			return err
 		}
@@ -56,7 +56,7 @@ func (s Shop) thickEnough(c Correction, after *align.Stack) error {
 		if across == 0 {
 			across = ringOf(p, rear)
 		}
-		thin, err := thinnest(p, across)
+		thin, err := thinnest(p, across, c.depth())
 		if err != nil {
 			return err
 		}
@@ -80,20 +80,21 @@ func ringOf(p *align.Part, rear bool) tolerance.Length {
 	return f.Diameter.Or(0)
 }
 
-// thinnest is the least thickness of a part: of its planes on a ring, of any thickness reading, and wherever a
-// face was measured. Where one face was measured and the other was not, the other's plane counts; where both
+// thinnest is the least thickness of a part less what a cut takes off there: of its planes on a ring, of any
+// thickness reading, and wherever a face was measured. Where one face was measured and the other was not, the other's plane counts; where both
 // were, at the same place, the two heights.
-func thinnest(p *align.Part, across tolerance.Length) (tolerance.Length, error) {
+func thinnest(p *align.Part, across tolerance.Length, cut tilted) (tolerance.Length, error) {
 	t, err := thicknessOf(p)
 	if err != nil {
 		return 0, err
 	}
-	steep := tolerance.Length(math.Hypot(t.s.X, t.s.Y))
-	least := t.z0 - steep*across/2
-	if p.Rear.Thickness != nil {
-		for _, v := range p.Rear.Thickness.Values {
+	steep := tolerance.Length(math.Hypot(t.s.X-cut.s.X, t.s.Y-cut.s.Y))
+	least := t.z0 - cut.z0 - steep*across/2
+	if r := p.Rear.Thickness; r != nil {
+		for k, v := range r.Values {
+			off := cut.ring(marked(&r.Readings, k), r.Radius)
 			for _, x := range v {
-				least = min(least, x)
+				least = min(least, x-off)
 			}
 		}
 	}
@@ -106,10 +107,10 @@ func thinnest(p *align.Part, across tolerance.Length) (tolerance.Length, error) 
 		return 0, err
 	}
 	for _, q := range rear.points {
-		least = min(least, q.Z-front.at(q))
+		least = min(least, q.Z-front.at(q)-cut.at(q.X, q.Y))
 	}
 	for _, q := range front.points {
-		least = min(least, rear.at(q)-q.Z)
+		least = min(least, rear.at(q)-q.Z-cut.at(q.X, q.Y))
 	}
 	return least, nil
 }
@@ -227,18 +228,13 @@ func (w SkimWork) wedge(s Shop, r *rater, b align.Stack) (Correction, error) {
 	rise, clock, ok := r.vector(most, s.Step, s.ClockStep, func(rise tolerance.Length, clock tolerance.Angle) (align.Stack, error) {
 		d := c
 		d.Rise, d.Clock = rise, clock
-		if t, err := d.Apply(b); err != nil {
-			return t, err
-		} else if q, _, err := d.face(&t); err != nil {
-			return t, err
-		} else if thin, err := thinnest(q, across); err != nil || thin < least-1e-9 {
-			return t, d.impossible("thinner than %v", least)
-		} else {
-			return t, nil
+		if thin, err := thinnest(p, across, d.depth()); err != nil || thin < least-1e-9 {
+			return b, d.impossible("thinner than %v", least)
 		}
+		return d.Apply(b)
 	})
 	if !ok {
-		thin, _ := thinnest(p, across)
+		thin, _ := thinnest(p, across, tilted{})
 		return c, c.impossible("no wedge leaves the part at least %v thick (it is %v at its thinnest)", least, thin)
 	}
 	c.Rise, c.Clock = rise, clock

@@ -151,7 +151,7 @@ func (a *Advice) order(c Correction, before, after *align.Stack) (WorkOrder, err
 				w.Least = k.Least
 			}
 		}
-		err := w.marksOfCut(c, before, after)
+		err := w.marksOfCut(c, before)
 		if w.Strip != nil && c.Kind == Skim { // a start: the dial says when the face is level
 			w.Strip.Thickness = a.strips(w.Strip.Thickness)[0]
 		}
@@ -294,12 +294,8 @@ func (w *WorkOrder) holds(c Correction, s *align.Stack) error {
 }
 
 // marksOfCut lists what comes off at each station, and how thick the part is to be there; and how the part is set up.
-func (w *WorkOrder) marksOfCut(c Correction, before, after *align.Stack) error {
+func (w *WorkOrder) marksOfCut(c Correction, before *align.Stack) error {
 	p, rear, err := c.face(before)
-	if err != nil {
-		return err
-	}
-	q, _, err := c.face(after)
 	if err != nil {
 		return err
 	}
@@ -307,19 +303,15 @@ func (w *WorkOrder) marksOfCut(c Correction, before, after *align.Stack) error {
 	if err != nil {
 		return err
 	}
-	finished, err := thicknessOf(q)
-	if err != nil {
-		return err
-	}
 	across := c.Across
 	if across == 0 {
 		across = ringOf(p, rear)
 	}
-	if across > 0 {
-		v := align.Vec2{X: -across * tolerance.Length(finished.s.X), Y: -across * tolerance.Length(finished.s.Y)} // towards the thin side
+	cut := c.depth()
+	if across > 0 { // the strip is under the side that is thin when the cut is done
+		v := align.Vec2{X: across * tolerance.Length(cut.s.X-old.s.X), Y: across * tolerance.Length(cut.s.Y-old.s.Y)}
 		w.Strip = &Strip{Thickness: lengthOf(v), Clock: clockOf(v), From: across}
 	}
-	cut := c.depth()
 	if t := p.Rear.Thickness; t != nil {
 		w.Circle = 2 * t.Radius
 		for k := range t.Values {
@@ -327,20 +319,20 @@ func (w *WorkOrder) marksOfCut(c Correction, before, after *align.Stack) error {
 				continue
 			}
 			at := marked(&t.Readings, k).Normalized()
-			w.add(at, t.Radius, cut.ring(at, t.Radius), mean(t.Values[k]), mean(q.Rear.Thickness.Values[k]))
+			w.add(at, t.Radius, cut.ring(at, t.Radius), mean(t.Values[k]))
 		}
 		return nil
 	}
 	w.Circle = across
 	for k := range usualMarks {
 		at := tolerance.Angle(2 * math.Pi * float64(k) / usualMarks)
-		t := old.ring(at, across/2)
-		w.add(at, across/2, cut.ring(at, across/2), t, t-cut.ring(at, across/2))
+		w.add(at, across/2, cut.ring(at, across/2), old.ring(at, across/2))
 	}
 	return nil
 }
 
-func (w *WorkOrder) add(at tolerance.Angle, radius, amount, before, finish tolerance.Length) {
+func (w *WorkOrder) add(at tolerance.Angle, radius, amount, before tolerance.Length) {
+	finish := before - amount
 	w.Marks = append(w.Marks, Mark{Clock: at, Radius: radius, Amount: amount, Before: before, Finish: finish, Thinner: max(finish-w.Within, w.Least.Or(-1)), Thicker: finish + w.Within})
 }
 

@@ -1,0 +1,577 @@
+package advise_test
+
+import (
+	"fmt"
+	"math"
+	"regexp"
+	"strconv"
+	"strings"
+)
+
+// The literal fitter, first part: reading. A sheet's text becomes plain orders, in the words of the grammar of sheets and by nothing else: what cannot be read is a fault of the sheet.
+
+// printed is a number as it stands on the paper: its value in mm or radians, and half of what its last digit stands for.
+type printed struct{ v, half float64 }
+
+// held is a joint that is set on two dials.
+type held struct {
+	joint, part    string
+	travel         [2]printed
+	at             [2]printed // towards 3 and 12 o'clock
+	sum, sumAt     printed
+	middle         bool // "in the middle both ways"
+	turns          bool
+	turned, radius printed // clockwise
+}
+
+// markRow is one row of a table.
+type markRow struct{ tail, nose, radius, is, off, finish, from, to printed }
+
+// order is what one section of a sheet says.
+type order struct {
+	kind, place string
+	over        []string // parts that are end for end
+	bench       bool
+	marksOf     string
+	zero        string
+	clockedAt   *printed
+
+	part, behind     string
+	face, datum      string
+	amount, opposite printed // most that comes off, and what comes off opposite; or the one amount of the order
+	at, oppositeAt   printed
+	rise, across     printed
+	parallel         bool
+	strip            *stripUnder
+	flat             bool
+	circle           printed
+	eye              string
+	noseMost         *printed
+	noseStrip        *printed
+	rows             []markRow
+	stop             *printed
+	tir              printed
+	inBox            printed
+	gasket           string
+	within           printed
+	pins             []string
+	holds            []*held
+	pin              *printed
+	turn             printed
+	lies, stays      string // tapered gaskets of a part that is turned: by whose marks
+	drilled          bool
+	candidate        string
+	opened, wall     *printed
+}
+
+type stripUnder struct{ size, at, from printed }
+
+// promise is what a sheet says comes of it.
+type promise struct {
+	before, after string // verdicts
+	margin        [2]printed
+	given         bool // the margins
+	cost          printed
+	notWorth      bool
+	line          string
+	dial          bool
+	bore          string
+	error, errTIR printed
+	errorAt       printed
+	move, moveAt  printed
+	reads         [3]printed // at 3, 6 and 9 o'clock
+	tir           printed
+	centre        printed
+	ends          *[2]printed
+	worse         int
+}
+
+// words of the grammar, as patterns.
+var grammarWords = strings.NewReplacer(
+	"AMOUNT", `(-?[0-9.]+ (?:mm|in|thou)(?: \(-?[0-9.]+ mm\))?)`,
+	"SIGNED", `([-+]?[0-9.]+ (?:mm|in|thou)(?: \([-+]?[0-9.]+ mm\))?)`,
+	"SIZE", `([0-9.]+ (?:mm|in|thou))`,
+	"CLOCK", `((?:half past [0-9]+|[0-9]+ o'clock) \([0-9.]+°\))`,
+	"DEGREES", `([0-9.]+°)`,
+	"NAME", `(.+?)`,
+)
+
+// line is a form that an item may have, and what it says.
+type line struct {
+	form *regexp.Regexp
+	says func(r *sheetReader, m []string)
+}
+
+func form(pattern string, says func(r *sheetReader, m []string)) line {
+	return line{regexp.MustCompile("^" + grammarWords.Replace(pattern) + "$"), says}
+}
+
+// sheetReader reads a sheet section by section.
+type sheetReader struct {
+	orders  []*order
+	o       *order
+	promise promise
+	faults  []string
+}
+
+func (r *sheetReader) fault(format string, args ...any) {
+	r.faults = append(r.faults, fmt.Sprintf(format, args...))
+}
+
+// decimals of a dimension and of what is sold: trailing zeros are not printed.
+func sizeDigits(unit string) int { return map[string]int{"mm": 3, "in": 4, "thou": 1}[unit] }
+
+var unitOf = map[string]float64{"mm": 1, "in": 25.4, "thou": 0.0254}
+
+// amount reads an amount with all its digits; in other units the millimetres beside it must say the same.
+func (r *sheetReader) amount(s string) printed {
+	f := strings.Fields(s)
+	v, err := strconv.ParseFloat(f[0], 64)
+	if err != nil {
+		r.fault("no number in %q", s)
+	}
+	digits := 0
+	if _, after, ok := strings.Cut(f[0], "."); ok {
+		digits = len(after)
+	} else if v == 0 {
+		digits = sizeDigits(f[1]) + 1 // "0 mm": less than any digit
+	}
+	out := printed{v * unitOf[f[1]], 0.5 * math.Pow10(-digits) * unitOf[f[1]]}
+	if len(f) == 4 {
+		mm := r.amount(strings.Trim(f[2], "(") + " mm")
+		if math.Abs(mm.v-out.v) > mm.half+out.half+1e-12 {
+			r.fault("%q: the millimetres in brackets are another length", s)
+		}
+	} else if f[1] != "mm" && len(f) != 2 {
+		r.fault("%q", s)
+	}
+	return out
+}
+
+// size reads a dimension, whose trailing zeros are not printed; finer by one digit where it is sold or made to size.
+func (r *sheetReader) size(s string, finer int) printed {
+	p := r.amount(s)
+	unit := strings.Fields(s)[1]
+	p.half = 0.5 * math.Pow10(-sizeDigits(unit)-finer) * unitOf[unit]
+	return p
+}
+
+var clockForm = regexp.MustCompile(`^(half past ([0-9]+)|([0-9]+) o'clock) \(([0-9.]+)°\)$`)
+
+// clock reads a direction; the hours must go with the degrees.
+func (r *sheetReader) clock(s string) printed {
+	m := clockForm.FindStringSubmatch(s)
+	if m == nil {
+		r.fault("%q is no clock position", s)
+		return printed{}
+	}
+	deg, _ := strconv.ParseFloat(m[4], 64)
+	hours, _ := strconv.ParseFloat(m[2]+m[3], 64)
+	if m[2] != "" {
+		hours += 0.5
+	}
+	if off := math.Abs(math.Remainder(deg-30*hours, 360)); off > 7.5+0.06 || deg >= 360 {
+		r.fault("%q: the hours are not those degrees", s)
+	}
+	return printed{deg * math.Pi / 180, 0.05 * math.Pi / 180}
+}
+
+// names splits "peg and stud" or "left, right".
+func names(s string) []string {
+	return strings.FieldsFunc(strings.NewReplacer(" and ", "|", ", ", "|").Replace(s), func(c rune) bool { return c == '|' })
+}
+
+// frameLines may begin any order.
+var frameLines = []line{
+	form(`the NAME is mounted end for end in the box: its rear face as measured looks forward there`, func(r *sheetReader, m []string) {
+		if r.o.zero != "" {
+			r.fault("end for end is not said first")
+		}
+		r.o.over = append(r.o.over, m[1])
+	}),
+	form(`on the bench: clock positions are by the own marks of the NAME as measured, seen from its tail end, its 12 o'clock mark up; zero is NAME`, func(r *sheetReader, m []string) {
+		r.o.bench, r.o.marksOf, r.o.zero = true, m[1], m[2]
+	}),
+	form(`in the box: clock positions are seen from the tail, as the box stands, 12 o'clock up; zero is NAME`, func(r *sheetReader, m []string) { r.o.zero = m[1] }),
+	form(`in the box its 12 o'clock mark stands at CLOCK`, func(r *sheetReader, m []string) {
+		at := r.clock(m[1])
+		r.o.clockedAt = &at
+	}),
+}
+
+var gasketLines = []line{
+	form(`in place of the gasket that is there`, func(r *sheetReader, _ []string) { r.o.gasket = "in place" }),
+	form(`beside the gasket that is there`, func(r *sheetReader, _ []string) { r.o.gasket = "beside" }),
+}
+
+func nothingMore(*sheetReader, []string) {}
+
+var cutLines = []line{
+	form(`cut the (front|rear) face of the NAME\. Datum: its (front|rear) face, down, clean and stoned; do not cut that one`, func(r *sheetReader, m []string) {
+		r.o.face, r.o.part, r.o.datum = m[1], m[2], m[3]
+		if m[1] == m[3] {
+			r.fault("the datum is to be cut")
+		}
+	}),
+	form(`take off AMOUNT at CLOCK, and AMOUNT opposite at CLOCK: a wedge of AMOUNT across SIZE`, func(r *sheetReader, m []string) {
+		o := r.o
+		o.amount, o.at, o.opposite, o.oppositeAt, o.rise, o.across = r.amount(m[1]), r.clock(m[2]), r.amount(m[3]), r.clock(m[4]), r.amount(m[5]), r.size(m[6], 0)
+		if math.Abs(math.Abs(math.Remainder(o.at.v-o.oppositeAt.v, 2*math.Pi))-math.Pi) > 2.01*o.at.half {
+			r.fault("opposite is not opposite")
+		}
+		if math.Abs(o.amount.v-o.opposite.v-o.rise.v) > o.amount.half+o.opposite.half+o.rise.half+1e-9 {
+			r.fault("the wedge is not the difference of what comes off")
+		}
+	}),
+	form(`take off AMOUNT all over, parallel to the face as it is`, func(r *sheetReader, m []string) { r.o.amount, r.o.parallel = r.amount(m[1]), true }),
+	form(`set-up: a strip of SIZE under the datum face at CLOCK, SIZE from the edge opposite on which the part rests; cut level, the highest side first: when finished the part is thinnest over the strip`, func(r *sheetReader, m []string) {
+		r.o.strip = &stripUnder{r.size(m[1], 1), r.clock(m[2]), r.size(m[3], 0)}
+	}),
+	form(`set-up: flat on the datum face, without a strip; cut level, the highest side first: when finished the faces are parallel`, func(r *sheetReader, _ []string) { r.o.flat = true }),
+	form(`set-up: hold the face parallel to itself: shim the datum face until a dial reads the same at every mark of the (front|rear) face, then cut level; laid flat it would lose its wedge(?:; a strip of SIZE under the datum face at CLOCK, SIZE from the edge opposite on which the part rests, brings it near)?`, func(r *sheetReader, m []string) {
+		if m[1] != r.o.face {
+			r.fault("the dial is on the %s face, the cut on the %s", m[1], r.o.face)
+		}
+		if m[2] != "" {
+			r.o.strip = &stripUnder{r.size(m[2], 1), r.clock(m[3]), r.size(m[4], 0)}
+		}
+	}),
+	form(`(?:marks on a circle of SIZE; )?with that face up you look at it from the (tail|nose): take that column(?:; from there (?:most comes off at CLOCK)?(?:, and )?(?:the strip is at CLOCK)?)?`, func(r *sheetReader, m []string) {
+		o := r.o
+		if m[1] != "" {
+			o.circle = r.size(m[1], 0)
+		}
+		o.eye = m[2]
+		if (o.face == "rear") != (o.eye == "tail") {
+			r.fault("the %s face is not seen from the %s", o.face, o.eye)
+		}
+		for i, p := range []**printed{&o.noseMost, &o.noseStrip} {
+			if m[3+i] != "" {
+				at := r.clock(m[3+i])
+				*p = &at
+			}
+		}
+	}),
+	form(`nowhere thinner than SIZE; stop there whatever is left`, func(r *sheetReader, m []string) {
+		stop := r.size(m[1], 0)
+		r.o.stop = &stop
+	}),
+	form(`let the clamps off before the last cut and let the part take its shape; pilots, bores and dowel holes are not to be touched`, nothingMore),
+}
+
+var boreLines = []line{
+	form(`set up on the old bore NAME, move AMOUNT towards CLOCK, bore, sleeve, and bore the sleeve to size there`, func(r *sheetReader, m []string) {
+		r.sameBore(m[1])
+		r.o.amount, r.o.at = r.amount(m[2]), r.clock(m[3])
+	}),
+	form(`bore to at least SIZE, so that the old bore of SIZE cleans up and the sleeve keeps a wall of AMOUNT`, func(r *sheetReader, m []string) {
+		opened, wall := r.size(m[1], 0), r.amount(m[3])
+		r.o.opened, r.o.wall = &opened, &wall
+		if old := r.size(m[2], 0); opened.v < old.v+2*r.o.amount.v+2*wall.v-2*(opened.half+r.o.amount.half+wall.half) {
+			r.fault("bored to %v mm a bore of %v mm, moved by %v mm, leaves no wall of %v mm", opened.v, old.v, r.o.amount.v, wall.v)
+		}
+	}),
+	form(`leave a sound wall round it; stop when the casting is too thin`, nothingMore),
+	form(`fit a bush in NAME that is bored off centre by SIZE \(centre to centre\), its bore towards CLOCK; press first, then bore to size, concentric to nothing but this`, func(r *sheetReader, m []string) {
+		r.sameBore(m[1])
+		r.o.amount, r.o.at = r.size(m[2], 1), r.clock(m[3])
+	}),
+}
+
+func (r *sheetReader) sameBore(name string) {
+	if name != r.o.place {
+		r.fault("the heading says %s, the order %s", r.o.place, name)
+	}
+}
+
+var shimLines = append([]line{
+	form(`fit a parallel shim or gasket of SIZE between the NAME and the NAME; measure the pack, not its marking`, func(r *sheetReader, m []string) {
+		r.o.amount, r.o.part, r.o.behind = r.size(m[1], 1), m[2], m[3]
+	}),
+	form(`make a tapered shim for between the NAME and the NAME: AMOUNT at its thinnest, AMOUNT at its thickest, at CLOCK; the rise is AMOUNT across SIZE`, func(r *sheetReader, m []string) {
+		o := r.o
+		o.part, o.behind, o.opposite, o.amount, o.at, o.rise, o.across = m[1], m[2], r.amount(m[3]), r.amount(m[4]), r.clock(m[5]), r.amount(m[6]), r.size(m[7], 0)
+		if math.Abs(o.amount.v-o.opposite.v-o.rise.v) > o.amount.half+o.opposite.half+o.rise.half+1e-9 {
+			r.fault("the rise is not the difference")
+		}
+	}),
+	form(`fit it by the marks of the NAME: in the box its thickest side stands at CLOCK`, func(r *sheetReader, m []string) {
+		r.o.inBox = r.clock(m[2])
+		if m[1] != r.o.part || r.o.marksOf != r.o.part {
+			r.fault("marks of %s, of %s and of %s", m[1], r.o.part, r.o.marksOf)
+		}
+	}),
+	form(`thickness at the marks of the NAME, within ± AMOUNT:`, func(r *sheetReader, m []string) { r.o.within = r.amount(m[2]) }),
+}, gasketLines...)
+
+var dowelLines = []line{
+	form(`fit offset dowels of SIZE \(centre to centre, that is SIZE TIR\) between the NAME and the NAME: NAME, all pointing the same way`, func(r *sheetReader, m []string) {
+		o := r.o
+		o.amount, o.tir, o.part, o.behind, o.pins = r.size(m[1], 1), r.size(m[2], 1), m[3], m[4], names(m[5])
+		if math.Abs(o.tir.v-2*o.amount.v) > o.tir.half+2*o.amount.half+1e-9 {
+			r.fault("the TIR is not twice the offset")
+		}
+	}),
+	form(`their rear ends, and with them the NAME, go towards CLOCK`, func(r *sheetReader, m []string) { r.o.at = r.clock(m[2]) }),
+}
+
+const zeroingWords = `set a dial at 3 o'clock and one at 12 o'clock on the rim of the NAME, plungers towards its centre, plus as they go in; push it both ways along each dial and set zero halfway: it travels AMOUNT along the one, AMOUNT along the other`
+
+const readsWords = `the dial at 3 o'clock reads SIGNED and the dial at 12 o'clock SIGNED: (?:AMOUNT towards CLOCK from zero|(in the middle both ways))`
+
+// division is what a dial is held at: where it shows no finer than hundredths of a millimetre, that is a division and not a rounded number.
+func division(p printed, s string) printed {
+	if strings.HasSuffix(s, " mm") && p.half > 4e-3 {
+		p.half = 1e-6
+	}
+	return p
+}
+
+// zeroed and reads fill in a joint on the dials from the groups of the words above.
+func (r *sheetReader) zeroed(h *held, m []string) {
+	h.part, h.travel = m[0], [2]printed{r.amount(m[1]), r.amount(m[2])}
+}
+
+func (r *sheetReader) reads(h *held, m []string) {
+	x, y := r.amount(m[0]), r.amount(m[1])
+	h.at = [2]printed{division(x, m[0]), division(y, m[1])}
+	if h.middle = m[4] != ""; h.middle {
+		if math.Hypot(x.v, y.v) > x.half+y.half {
+			r.fault("in the middle both ways, at %v and %v", x.v, y.v)
+		}
+		return
+	}
+	h.sum, h.sumAt = r.amount(m[2]), r.clock(m[3])
+	off := math.Hypot(x.v-h.sum.v*math.Sin(h.sumAt.v), y.v-h.sum.v*math.Cos(h.sumAt.v))
+	if off > x.half+y.half+h.sum.half+h.sum.v*h.sumAt.half+1e-9 {
+		r.fault("the dials read %v and %v, which is not %v towards %.1f°", x.v, y.v, h.sum.v, h.sumAt.v*180/math.Pi)
+	}
+}
+
+var redowelLines = []line{
+	form(`leave the dowels in \(NAME\), bolts snug; `+zeroingWords, func(r *sheetReader, m []string) {
+		h := &held{joint: r.o.place}
+		r.o.pins = names(m[1])
+		r.zeroed(h, m[2:])
+		r.o.behind, r.o.holds = h.part, append(r.o.holds, h)
+	}),
+	form(`take the dowels out and move the NAME on the NAME, without turning it, until `+readsWords, func(r *sheetReader, m []string) {
+		h := r.o.holds[len(r.o.holds)-1]
+		if m[1] != h.part {
+			r.fault("dials on %s, and %s is moved", h.part, m[1])
+		}
+		r.o.part = m[2]
+		r.reads(h, m[3:])
+	}),
+	form(`tighten, read both dials again, dial it as below, ream the holes through both parts and fit new pins(?: of SIZE)?`, func(r *sheetReader, m []string) {
+		if m[1] != "" {
+			pin := r.size(m[1], 0)
+			r.o.pin = &pin
+		}
+	}),
+	form(`the two parts are then a matched set: mark both`, nothingMore),
+}
+
+var pushLines = []line{
+	form(`joint NAME: bolts snug; `+zeroingWords, func(r *sheetReader, m []string) {
+		h := &held{joint: m[1]}
+		r.zeroed(h, m[2:])
+		r.o.holds = append(r.o.holds, h)
+	}),
+	form(`joint NAME: hold it where `+readsWords+`(?:, (?:(in the middle of what it turns)|turned AMOUNT (clockwise|anticlockwise) at SIZE from its centre, from the middle of what it turns))?; tighten the bolts nearest the dowels first, and read both dials again`, func(r *sheetReader, m []string) {
+		h := r.o.holds[len(r.o.holds)-1]
+		if m[1] != h.joint {
+			r.fault("zero at joint %s, held at joint %s", h.joint, m[1])
+		}
+		r.reads(h, m[2:7])
+		if h.turns = m[7] != "" || m[8] != ""; m[8] != "" {
+			h.turned, h.radius = division(r.amount(m[8]), m[8]), r.size(m[10], 0)
+			if m[9] == "anticlockwise" {
+				h.turned.v = -h.turned.v
+			}
+		}
+	}),
+}
+
+// orderLines are the items of each kind of order, by the words of its heading.
+var orderLines = map[string][]line{
+	"Another part": {form(`fit NAME in place of the NAME that was measured, its 12 o'clock mark where that of the old one was`, func(r *sheetReader, m []string) { r.o.candidate, r.o.part = m[1], m[2] })},
+	"Turn end for end": {form(`turn the NAME over about the line through its 12 and 6 o'clock marks: its 12 o'clock mark stays where it is, its 3 o'clock mark goes where its 9 o'clock mark was, and the face that looked forward looks to the tail`, func(r *sheetReader, m []string) {
+		r.o.part = m[1]
+	})},
+	"Re-clock": {
+		form(`turn the NAME by DEGREES clockwise; the parts behind it stay as they are`, func(r *sheetReader, m []string) {
+			deg, _ := strconv.ParseFloat(strings.TrimSuffix(m[2], "°"), 64)
+			r.o.part, r.o.turn = m[1], printed{deg * math.Pi / 180, 0.05 * math.Pi / 180}
+		}),
+		form(`the tapered gasket behind it turns with it: lay it by the marks of the NAME`, func(r *sheetReader, m []string) { r.o.lies = m[1] }),
+		form(`the tapered gasket in front of it stays by the marks of the NAME`, func(r *sheetReader, m []string) { r.o.stays = m[1] }),
+		form(`set it in the middle of what its pilots let it move, and drill its dowel holes anew in place(?:: those of NAME)?`, func(r *sheetReader, m []string) {
+			r.o.drilled, r.o.pins = true, names(m[1])
+		}),
+	},
+	"Skim parallel":              cutLines,
+	"Skim by a wedge":            cutLines,
+	"Bore and sleeve":            boreLines,
+	"Bush off centre":            boreLines,
+	"Shim":                       shimLines,
+	"Tapered shim":               shimLines,
+	"Offset dowels":              dowelLines,
+	"Ream and re-dowel in place": redowelLines,
+	"Push before tightening":     pushLines,
+}
+
+var promiseLines = []line{
+	form(`verdict before: ([a-z]+); after, with the amounts as printed: ([a-z]+)`, func(r *sheetReader, m []string) { r.promise.before, r.promise.after = m[1], m[2] }),
+	form(`margin of the shaft line at the worst float, radial: AMOUNT before, AMOUNT after with the amounts as printed`, func(r *sheetReader, m []string) {
+		r.promise.margin, r.promise.given = [2]printed{r.amount(m[1]), r.amount(m[2])}, true
+	}),
+	form(`strips and dials as they are cost AMOUNT of it`, func(r *sheetReader, m []string) { r.promise.cost = r.amount(m[1]) }),
+	form(`not worth doing: they take more than it gives; leave it, or use finer ones`, func(r *sheetReader, _ []string) { r.promise.notWorth = true }),
+	form(`no bore moves that a dial could show: check the amounts themselves`, nothingMore),
+	form(`in the box: clock positions are seen from the tail, as the box stands, 12 o'clock up; zero is NAME`, func(r *sheetReader, m []string) { r.promise.line = m[1] }),
+	form(`error before: NAME stands off NAME by AMOUNT towards CLOCK, a TIR of AMOUNT`, func(r *sheetReader, m []string) {
+		p := &r.promise
+		p.bore, p.error, p.errorAt, p.errTIR = m[1], r.amount(m[3]), r.clock(m[4]), r.amount(m[5])
+		if m[2] != p.line {
+			r.fault("zero is %s, the error from %s", p.line, m[2])
+		}
+	}),
+	form(`move: AMOUNT towards CLOCK`, func(r *sheetReader, m []string) { r.promise.move, r.promise.moveAt = r.amount(m[1]), r.clock(m[2]) }),
+	form(`fit, dial again at NAME, zero at 12 o'clock, plus as the plunger goes in: expect SIGNED at 3 o'clock, SIGNED at 6 o'clock and SIGNED at 9 o'clock, a TIR of AMOUNT ± AMOUNT, its centre towards CLOCK; if it moves the other way, stop`, func(r *sheetReader, m []string) {
+		p := &r.promise
+		p.dial, p.reads, p.tir, p.centre = true, [3]printed{r.amount(m[2]), r.amount(m[3]), r.amount(m[4])}, r.amount(m[5]), r.clock(m[7])
+		if m[1] != p.bore {
+			r.fault("error of %s, to be dialled at %s", p.bore, m[1])
+		}
+	}),
+	form(`that is with the joints where they rest; as they may lie, it reads AMOUNT to AMOUNT`, func(r *sheetReader, m []string) {
+		r.promise.ends = &[2]printed{r.amount(m[1]), r.amount(m[2])}
+	}),
+	form(`WORSE: .+`, func(r *sheetReader, _ []string) { r.promise.worse++ }),
+	form(`.+: from .+ to .+`, nothingMore),
+	form(`do not touch: .+`, nothingMore),
+}
+
+// read reads one item in any of the forms.
+func (r *sheetReader) read(item string, forms ...[]line) {
+	for _, list := range forms {
+		for _, l := range list {
+			if m := l.form.FindStringSubmatch(item); m != nil {
+				l.says(r, m)
+				return
+			}
+		}
+	}
+	r.fault("not in the grammar: %q", item)
+}
+
+var (
+	headingForm = regexp.MustCompile(`^([0-9]+)\. (.+)$`)
+	rowForm     = regexp.MustCompile(`^    [0-9]+  `)
+	columnGap   = regexp.MustCompile(`  +`)
+)
+
+// heading begins the section of an order.
+func (r *sheetReader) heading(n, words string) {
+	if n != strconv.Itoa(len(r.orders)+1) {
+		r.fault("order %s comes after %d orders", n, len(r.orders))
+	}
+	r.o = &order{kind: words}
+	if _, ok := orderLines[words]; !ok {
+		kind, place, _ := strings.Cut(words, " of ")
+		r.o.kind, r.o.place = kind, place
+	}
+	if _, ok := orderLines[r.o.kind]; !ok {
+		r.fault("%q is no kind of order", words)
+	}
+	r.orders = append(r.orders, r.o)
+}
+
+// row reads one row of a table.
+func (r *sheetReader) row(head, text string) {
+	h, c := columnGap.Split(strings.TrimSpace(head), -1), columnGap.Split(strings.TrimSpace(text), -1)
+	if len(h) != len(c) || c[0] != strconv.Itoa(len(r.o.rows)+1) {
+		r.fault("row %q under %q", text, head)
+		return
+	}
+	var row markRow
+	for i := range h {
+		name, unit := h[i], ""
+		if k := strings.LastIndex(name, " "); k > 0 && unitOf[name[k+1:]] > 0 {
+			name, unit = name[:k], name[k+1:]
+		}
+		into := map[string]*printed{"is": &row.is, "take off": &row.off, "finish": &row.finish, "shim": &row.finish, "from": &row.from, "to": &row.to, "from centre": &row.radius}[name]
+		switch {
+		case name == "mark":
+		case name == "from tail":
+			row.tail = r.clock(c[i])
+		case name == "from nose":
+			row.nose = r.clock(c[i])
+		case into != nil && unitOf[unit] > 0:
+			*into = r.amount(c[i] + " " + unit)
+		default:
+			r.fault("column %q", h[i])
+		}
+	}
+	if off := math.Abs(math.Remainder(row.tail.v+row.nose.v, 2*math.Pi)); off > 2.01*row.tail.half {
+		r.fault("a mark is at %q and at %q", c[1], c[2])
+	}
+	r.o.rows = append(r.o.rows, row)
+}
+
+// readSheet reads a whole sheet in text; faults are what a fitter could not read or what contradicts itself.
+func readSheet(text string) (orders []*order, p promise, faults []string) {
+	r := &sheetReader{}
+	section, item, head := "title", "", ""
+	flush := func() {
+		switch {
+		case item == "":
+		case section == "order":
+			r.read(item, frameLines, orderLines[r.o.kind])
+		case section == "promise":
+			r.read(item, promiseLines)
+		case section == "title":
+			r.fault("%q before the first order", item)
+		}
+		item = ""
+	}
+	for n, text := range strings.Split(text, "\n") {
+		switch {
+		case strings.HasPrefix(text, "      |"): // a picture repeats what items say
+			flush()
+		case strings.HasPrefix(text, "  - "):
+			flush()
+			item = strings.TrimPrefix(text, "  - ")
+		case strings.HasPrefix(text, "    mark  "):
+			flush()
+			head = text
+		case head != "" && rowForm.MatchString(text) && section == "order":
+			r.row(head, text)
+		case strings.HasPrefix(text, "    ") && item != "":
+			item += " " + strings.TrimSpace(text)
+		case strings.TrimSpace(text) == "" || n < 2:
+			flush()
+			head = ""
+		case text == "Before and after", text == "Cautions":
+			flush()
+			section = map[string]string{"Before and after": "promise", "Cautions": "cautions"}[text]
+		default:
+			flush()
+			m := headingForm.FindStringSubmatch(text)
+			if m == nil {
+				r.fault("line %q", text)
+				continue
+			}
+			section, head = "order", ""
+			r.heading(m[1], m[2])
+		}
+	}
+	flush()
+	for _, o := range r.orders {
+		if o.zero == "" {
+			r.fault("%s: no frame and no zero", o.kind)
+		}
+	}
+	return r.orders, r.promise, r.faults
+}
