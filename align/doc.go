@@ -24,7 +24,7 @@
 //
 // # Side loads, meshes
 //
-// A shaft with sections is also elastic (beam.go). Where straight shafts have no room, or loads act, it bends: of all forces in equilibrium the ones that act make least ∫ M²/2EI − Σ F·p + Σ r|F| + Σ F²/2k (loads.go, internal/contact); M by statics, p the bores' centres, r their rooms, k the supports' stiffness. Forces are those of the housing on the shaft. Two gear axes lie to each other by the plane of the one with the longer span (mesh.go).
+// A shaft with sections is also elastic (internal/bend). Where straight shafts have no room, or loads act, it bends: of all forces in equilibrium the ones that act make least ∫ M²/2EI − Σ F·p + Σ r|F| + Σ F²/2k; M by statics, p the bores' centres, r their rooms, k the supports' stiffness. Forces are those of the housing on the shaft. Two gear axes lie to each other by the plane of the one with the longer span (mesh.go).
 //
 // Over the float, the best margin is one convex program in lines and floats together; the worst is the maximum of a convex function, followed from every small set of circles that no line can please (overline.go). Positions follow the floats to first order, about the floats found once more; every value given is worked out again in full there.
 //
@@ -36,7 +36,7 @@
 //   - pose.go: poses; mount.go: a part's features as mounted; readings.go: harmonics of readings
 //   - seat.go, seatpoints.go, seatyield.go: one joint; floatset.go, floatleast.go, floatreach.go, floattwo.go, floatsettle.go: its float; floatdraw.go, floatspread.go: the float in samples
 //   - layout.go, kernel.go: names to numbers, and one evaluation; circles.go, line.go, linefast.go, shafts.go, cap.go, room.go: the shaft line
-//   - beam.go, loads.go: side loads; mesh.go: gears
+//   - loads.go: side loads, from internal/bend; mesh.go: gears
 //   - over.go, overline.go, ranges.go: over the float
 //   - solve.go, notes.go: one box; plan.go, number.go: many; columns.go, columnjoint.go, columnseat.go, columnfloat.go, columnplace.go, columnout.go: many plain ones side by side
 //

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"example.com/borestack/align/internal/bend"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -25,7 +26,8 @@ type kernel struct {
 
 	circles []circle
 	line    lineSolver
-	bender  bender
+	bender  bend.Solver
+	bent    []int // circles of the group last bent
 	refs    []placedReference
 	still   stillness
 	placing int       // counts placings of the parts

@@ -7,6 +7,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 
 	"example.com/borestack/align/internal/conic"
+	"example.com/borestack/align/internal/dense"
 	"example.com/borestack/fault"
 )
 
@@ -20,9 +21,6 @@ const (
 	byUse measure = iota
 	byMargin
 )
-
-// samePlace is the share of the line's length below which two circles are at one place.
-const samePlace = 1e-9
 
 // lineSolver finds straight shafts through circles, one group of coupled shafts at a time. Its answers stand in pull: the multiplier of each circle of the group, a vector that pulls the circle's centre, in units of the measure per mm.
 type lineSolver struct {
@@ -203,7 +201,7 @@ func (k *kernel) eliminate(chosen []int, n int, weights []float64) int {
 	}
 	l.order = resize(l.order, m)
 	order := l.order
-	rank := reduceRows(a, n, m, m, order)
+	rank := dense.ReduceRows(a, n, m, m, order)
 	null := m - rank
 	l.second = resize(l.second, m)
 	w := weights

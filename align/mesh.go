@@ -6,6 +6,7 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"example.com/borestack/align/internal/bend"
 	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
@@ -100,7 +101,7 @@ func (g *meshGeometry) mismatch(m *Mesh) [2]tolerance.Length {
 
 // bentAxes is where the shafts of each mesh's axes run at the middle of the face; not known until their group has been bent.
 type bentAxes []struct {
-	at    [2]bent
+	at    [2]bend.Bent
 	known [2]bool
 }
 
@@ -109,7 +110,7 @@ func (b bentAxes) note(k *kernel, group []int) {
 	for i := range b {
 		for n, axis := range k.lay.meshes[i] {
 			if place := k.shaftOn(axis, group); place >= 0 {
-				b[i].at[n], b[i].known[n] = k.bender.shaftAt(place, float64(k.stack.Meshes[i].Z)), true
+				b[i].at[n], b[i].known[n] = k.bender.Run(place, float64(k.stack.Meshes[i].Z)), true
 			}
 		}
 	}
@@ -130,8 +131,8 @@ func (k *kernel) meshRuns(fits []MeshFit, axes bentAxes) error {
 			own, other = 1, 0
 		}
 		z := float64(k.stack.Meshes[i].Z)
-		at := func(b bent) (p, d r3.Vec) {
-			return r3.Vec{X: b.v[0], Y: b.v[1], Z: z}, r3.Vec{X: b.slope[0], Y: b.slope[1], Z: 1}
+		at := func(b bend.Bent) (p, d r3.Vec) {
+			return r3.Vec{X: b.At[0], Y: b.At[1], Z: z}, r3.Vec{X: b.Slope[0], Y: b.Slope[1], Z: 1}
 		}
 		p, d := at(axes[i].at[own])
 		q, e := at(axes[i].at[other])

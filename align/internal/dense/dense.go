@@ -1,9 +1,11 @@
-// Package dense solves small dense symmetric systems in memory that the caller owns.
+// Package dense solves small dense systems in memory that the caller owns, and keeps that memory.
 package dense
 
 import "math"
 
-// Cholesky factors the symmetric n×n matrix a (row-major, lower triangle used) in place as L Lᵀ. A pivot that has lost all its digits is replaced by its own diagonal's rounding, so that directions that the data leave free stay bounded.
+// Cholesky factors the symmetric n×n matrix a (row-major, lower triangle used) in place as L Lᵀ. A
+// pivot that has lost all its digits is replaced by its own diagonal's rounding, so that directions
+// that the data leave free stay bounded.
 func Cholesky(a []float64, n int) {
 	for j := 0; j < n; j++ {
 		rj := a[j*n : j*n+j+1]
@@ -29,7 +31,8 @@ func Cholesky(a []float64, n int) {
 	}
 }
 
-// pivotFloor is the share of a diagonal entry below which a pivot is rounding: n·2⁻⁵³ with n up to a few hundred.
+// pivotFloor is the share of a diagonal entry below which a pivot is rounding: n·2⁻⁵³ with n up to
+// a few hundred.
 const pivotFloor = 1e-14
 
 // Solve solves L Lᵀ x = b in place.
@@ -50,3 +53,27 @@ func Solve(l []float64, n int, x []float64) {
 		x[i] = s / l[i*n+i]
 	}
 }
+
+// Resize is s with n elements, in the same memory where that is large enough; their values mean
+// nothing.
+func Resize[T any](s []T, n int) []T {
+	if cap(s) < n {
+		return make([]T, n, n+n/2)
+	}
+	return s[:n]
+}
+
+// Zeros is s with n elements, all zero, in the same memory where that is large enough.
+func Zeros[T any](s []T, n int) []T {
+	s = Resize(s, n)
+	clear(s)
+	return s
+}
+
+// Length is the length of (x, y). Lengths here are millimetres and ratios, far from where a square
+// would overflow or vanish, so that the plain root serves, several times quicker than one that
+// guards against it.
+func Length(x, y float64) float64 { return math.Sqrt(x*x + y*y) }
+
+// Length3 is the length of (x, y, z).
+func Length3(x, y, z float64) float64 { return math.Sqrt(x*x + y*y + z*z) }

@@ -1,4 +1,4 @@
-package align
+package bend
 
 import (
 	"math"
@@ -6,12 +6,12 @@ import (
 )
 
 // A residual that is not small is an error, and so is none at all.
-func TestLoadsAgree(t *testing.T) {
+func TestAgree(t *testing.T) {
 	for _, c := range []struct {
 		residual float64
 		stands   bool
 	}{{0, true}, {1e-13, true}, {1e-7, true}, {2e-6, false}, {0.37, false}, {math.Inf(1), false}, {math.NaN(), false}} {
-		if err := loadsAgree(c.residual); (err == nil) != c.stands {
+		if err := agree(c.residual); (err == nil) != c.stands {
 			t.Errorf("residual %v: %v", c.residual, err)
 		}
 	}

@@ -1,14 +1,21 @@
-package align
+package dense
 
 import "math"
 
-// reduceRows brings the first m columns of an n-row matrix to reduced form by Gauss-Jordan elimination with complete pivoting; columns m to width are carried along. order[c] is the row that column c was solved for, or -1. It returns the rank; pivots below samePlace count as none.
-func reduceRows(a []float64, n, m, width int, order []int) (rank int) {
+// NoPivot is the size, beside entries of the order of 1, below which a pivot counts as none: two
+// circles nearer than this share of the line's length are at one place.
+const NoPivot = 1e-9
+
+// ReduceRows brings the first m columns of an n-row matrix to reduced form by Gauss-Jordan
+// elimination with complete pivoting; columns m to width are carried along. order[c] is the row
+// that
+// column c was solved for, or -1. It returns the rank; pivots below [NoPivot] count as none.
+func ReduceRows(a []float64, n, m, width int, order []int) (rank int) {
 	for c := range order[:m] {
 		order[c] = -1
 	}
 	for ; rank < n; rank++ {
-		br, bc, big := -1, -1, samePlace
+		br, bc, big := -1, -1, NoPivot
 		for r := rank; r < n; r++ {
 			for c := range m {
 				if v := math.Abs(a[r*width+c]); v > big && order[c] < 0 {
