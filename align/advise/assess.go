@@ -12,6 +12,7 @@ import (
 	"sort"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/quantity"
 	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/align/record"
 	"example.com/borestack/align/study"
@@ -270,18 +271,12 @@ func convention(v *study.Verdict) string {
 		state = "in state " + name
 	}
 	float := side(l.AtRest, "where the joints rest", "at the worst float of the joints")
-	what := ""
-	switch l.Output.What {
-	case align.TIRSize:
-		what = "TIR, twice the offset" + from + ", "
-	case align.OffsetSize:
-		what = "offset, centre to centre" + from + ", "
-	case align.TiltSize:
-		what = "slope, a ratio" + from + ", "
-	case align.Margin:
-		what = "radial room, straight shafts, unloaded, "
+	e := quantity.Of(l.Output.What)
+	what := e.InFull
+	if what != "" && e.Thing == quantity.Bore {
+		what += from
 	}
-	return what + state + ", " + float
+	return side(what != "", what+", ", "") + state + ", " + float
 }
 
 // UncertaintyShares says which sets of readings the uncertainty of an output of a stack comes from, the largest share first;

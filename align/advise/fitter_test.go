@@ -267,13 +267,13 @@ func fitterJob(rng *rand.Rand, k advise.Kind) (*job, error) {
 			if o = pickOption(rng, a, k); o == nil {
 				continue
 			}
-		} else if o, err = a.Try(randomOrders(rng, k, registers)...); err != nil {
+		} else if o, err = a.Try(context.Background(), randomOrders(rng, k, registers)...); err != nil {
 			continue
 		}
 		if !goesTogether(b.Stack) {
 			continue // nothing can be felt of it
 		}
-		w, err := a.Sheet(o)
+		w, err := a.Sheet(context.Background(), o)
 		if err != nil {
 			return nil, err
 		}

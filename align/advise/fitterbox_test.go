@@ -1,6 +1,7 @@
 package advise_test
 
 import (
+	"context"
 	"math"
 	"math/rand/v2"
 

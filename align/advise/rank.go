@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/quantity"
 	"example.com/borestack/align/study"
 	"example.com/borestack/tolerance"
 )
@@ -22,11 +23,10 @@ type Effect struct {
 
 // felt is the least change of an output that is an effect: half a micrometre, or a hundred-thousandth of what has no unit of length.
 func felt(o align.Output) float64 {
-	switch o.What {
-	case align.Use, align.TiltSize, align.TiltX, align.TiltY, align.TurnAngle, align.SideForce, align.Assembles:
-		return 1e-5
+	if quantity.Of(o.What).Measure == quantity.Length {
+		return 5e-4
 	}
-	return 5e-4
+	return 1e-5
 }
 
 // effectsOf compares two judgements of the same limits: every limit that changes, every chain, and every joint.

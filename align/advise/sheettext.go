@@ -6,7 +6,7 @@ import (
 	"math"
 	"strings"
 
-	"example.com/borestack/align"
+	"example.com/borestack/align/internal/quantity"
 	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/tolerance"
 )
@@ -391,69 +391,24 @@ func (p *sheet) value(e Effect, v tolerance.Optional[float64]) string {
 	if !v.Given {
 		return "cannot be said"
 	}
-	switch e.Output.What {
-	case align.Use:
+	switch quantity.Of(e.Output.What).Measure {
+	case quantity.Share:
 		return fmt.Sprintf("%.0f %%", 100*v.Value)
-	case align.TiltSize, align.TiltX, align.TiltY:
+	case quantity.Slope:
 		return fmt.Sprintf("%.3f mrad", 1000*v.Value)
-	case align.TurnAngle:
+	case quantity.Turn:
 		return fmt.Sprintf("%.3f°", tolerance.Angle(v.Value).Degrees())
-	case align.SideForce:
+	case quantity.Force:
 		return fmt.Sprintf("%.0f N", v.Value)
-	case align.Assembles:
-		if v.Value == 1 {
-			return "yes"
-		}
-		return "no"
+	case quantity.YesNo:
+		return side(v.Value == 1, "yes", "no")
 	}
 	return p.length(tolerance.Length(v.Value))
 }
 
-// outputWords names an output, with the convention that it is read in.
+// outputWords names an output, and the state it is in.
 func outputWords(e Effect) string {
-	o := e.Output
-	s := ""
-	switch o.What {
-	case align.Margin:
-		s = "margin of the shaft line"
-	case align.Use:
-		s = "use of clearance"
-	case align.OffsetSize:
-		s = "offset of " + o.Of
-	case align.TIRSize:
-		s = "TIR of " + o.Of
-	case align.TiltSize:
-		s = "tilt of " + o.Of
-	case align.OffsetX:
-		s = "offset to the right of " + o.Of
-	case align.OffsetY:
-		s = "offset upwards of " + o.Of
-	case align.TiltX:
-		s = "tilt to the right of " + o.Of
-	case align.TiltY:
-		s = "tilt upwards of " + o.Of
-	case align.RunningClearance:
-		s = "running clearance of " + o.Of
-	case align.GapSize:
-		s = "greatest gap at " + o.Of
-	case align.TurnAngle:
-		s = "turn at " + o.Of
-	case align.ThicknessVariation:
-		s = "thickness variation of " + o.Of
-	case align.InPlane:
-		s = "in-plane deviation of " + o.Of
-	case align.OutOfPlane:
-		s = "out-of-plane deviation of " + o.Of
-	case align.ChainLength:
-		s = "gap of chain " + o.Of
-	case align.SideForce:
-		s = "side load at " + o.Of
-	case align.Assembles:
-		s = "assembly of " + o.Of
-	}
-	if o.From != "" {
-		s += " from " + o.From
-	}
+	s := quantity.Say(e.Output, func(name string) string { return name })
 	if e.State != "" {
 		s += " in state " + e.State
 	}

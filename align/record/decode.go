@@ -9,6 +9,7 @@ import (
 	"strconv"
 	"strings"
 
+	"example.com/borestack/align/internal/quantity"
 	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
@@ -234,6 +235,8 @@ func (d *decoder) word(n *node, path, rule string) {
 			known = strings.Split(r, "|")
 		case r == "unit":
 			known = tolerance.Units()
+		case r == "quantity":
+			known = quantity.Words()
 		case r == "format":
 			known = []string{Format}
 		case r == "name":

@@ -5,6 +5,7 @@ import (
 	"strconv"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/quantity"
 	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
@@ -102,72 +103,31 @@ func (r *Record) acceptFaults(a *Accept, at string, s *align.Stack, wrong func(p
 		wrong(at, a.Least.Text+" above "+a.Greatest.Text, fault.ErrConflict, "least at most greatest")
 	}
 	o := &a.Output
-	name := func(kind string, known []string) {
-		if o.Of == "" {
-			wrong(at+"/output/of", "", fault.ErrMissing, "the name of a "+kind)
-		} else if !contains(known, o.Of) {
-			wrong(at+"/output/of", strconv.Quote(o.Of), fault.ErrUnknownName, wantName(kind, o.Of, known))
+	kind := strconv.Quote(o.Kind)
+	e, known := quantity.ByWord(o.Kind)
+	switch {
+	case !known: // a fault of its own
+	case e.Thing == quantity.Line:
+		if len(s.Shafts) == 0 {
+			wrong(at+"/output/kind", kind, fault.ErrMissing, "a record with shafts")
+		}
+	case o.Of == "" && e.Measure == quantity.YesNo: // of every joint
+	case o.Of == "":
+		wrong(at+"/output/of", "", fault.ErrMissing, "the name of a "+e.Thing.String())
+	default:
+		if known := namesOf(s, e.Thing); !contains(known, o.Of) {
+			wrong(at+"/output/of", strconv.Quote(o.Of), fault.ErrUnknownName, wantName(e.Thing.String(), o.Of, known))
 		}
 	}
-	var joints, bores, parts, meshes, chains, refs, states []string
-	for i := range s.Joints {
-		joints = append(joints, s.JointName(i))
-	}
-	for _, p := range s.Parts {
-		if p.Rear != nil && p.Rear.Thickness != nil {
-			parts = append(parts, p.Name)
-		}
-		for _, b := range p.Bores {
-			bores = append(bores, p.Name+"/"+b.Name)
-		}
-	}
-	for _, m := range s.Meshes {
-		meshes = append(meshes, m.Name)
-	}
-	for _, c := range s.Chains {
-		chains = append(chains, c.Name)
-	}
+	var refs, states []string
 	for _, q := range s.References {
 		refs = append(refs, q.Name)
 	}
 	for _, q := range s.States {
 		states = append(states, q.Name)
 	}
-	switch o.Kind {
-	case "offset", "tir", "tilt":
-		name("bore", bores)
-		if len(refs) == 0 && len(s.Shafts) == 0 {
-			wrong(at+"/output/kind", strconv.Quote(o.Kind), fault.ErrMissing, "a reference to measure it from")
-		}
-	case "gap", "turn":
-		name("joint", joints)
-	case "assembles":
-		if o.Of != "" {
-			name("joint", joints)
-		}
-	case "thickness_variation":
-		name("part with thickness readings", parts)
-	case "in_plane", "out_of_plane":
-		name("mesh", meshes)
-	case "chain":
-		name("chain", chains)
-	case "side_load", "clearance":
-		var held []string
-		for _, q := range s.Shafts {
-			for _, b := range q.Supports {
-				held = append(held, b.Bore)
-			}
-		}
-		for _, q := range s.Pockets {
-			if o.Kind == "side_load" {
-				held = append(held, q.Name)
-			}
-		}
-		name("support or pocket", held)
-	case "margin", "use":
-		if len(s.Shafts) == 0 {
-			wrong(at+"/output/kind", strconv.Quote(o.Kind), fault.ErrMissing, "a record with shafts")
-		}
+	if e.Thing == quantity.Bore && len(refs) == 0 && len(s.Shafts) == 0 {
+		wrong(at+"/output/kind", kind, fault.ErrMissing, "a reference to measure it from")
 	}
 	if o.From != "" && !contains(refs, o.From) {
 		wrong(at+"/output/from", strconv.Quote(o.From), fault.ErrUnknownName, wantName("reference", o.From, refs))
@@ -175,6 +135,47 @@ func (r *Record) acceptFaults(a *Accept, at string, s *align.Stack, wrong func(p
 	if o.State != "" && !contains(states, o.State) {
 		wrong(at+"/output/state", strconv.Quote(o.State), fault.ErrUnknownName, wantName("state", o.State, states))
 	}
+}
+
+// namesOf are the names that an output of such a thing may have.
+func namesOf(s *align.Stack, t quantity.Thing) (out []string) {
+	switch t {
+	case quantity.Joint:
+		for i := range s.Joints {
+			out = append(out, s.JointName(i))
+		}
+	case quantity.Part, quantity.Bore:
+		for _, p := range s.Parts {
+			if t == quantity.Part && p.Rear != nil && p.Rear.Thickness != nil {
+				out = append(out, p.Name)
+			}
+			for _, b := range p.Bores {
+				if t == quantity.Bore {
+					out = append(out, p.Name+"/"+b.Name)
+				}
+			}
+		}
+	case quantity.Mesh:
+		for _, m := range s.Meshes {
+			out = append(out, m.Name)
+		}
+	case quantity.Chain:
+		for _, c := range s.Chains {
+			out = append(out, c.Name)
+		}
+	case quantity.Support, quantity.SupportOrPocket:
+		for _, q := range s.Shafts {
+			for _, b := range q.Supports {
+				out = append(out, b.Bore)
+			}
+		}
+		for _, q := range s.Pockets {
+			if t == quantity.SupportOrPocket {
+				out = append(out, q.Name)
+			}
+		}
+	}
+	return out
 }
 
 func contains(list []string, s string) bool {

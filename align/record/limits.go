@@ -2,9 +2,9 @@ package record
 
 import (
 	"fmt"
-	"math"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/quantity"
 	"example.com/borestack/tolerance"
 )
 
@@ -18,70 +18,21 @@ type Limit struct {
 	Because string // where the limit comes from
 }
 
-// outputKind is an output's word in a record, and the size of its record unit in base units; 0: a
-// length.
-type outputKind struct {
-	word string
-	what align.Quantity
-	unit float64
-}
-
-// outputKinds lists the outputs that a record can name.
-func outputKinds() []outputKind {
-	return []outputKind{
-		{"margin", align.Margin, 0},
-		{"use", align.Use, 1},
-		{"offset", align.OffsetSize, 0},
-		{"tir", align.TIRSize, 0},
-		{"tilt", align.TiltSize, 1},
-		{"gap", align.GapSize, 0},
-		{"turn", align.TurnAngle, math.Pi / 180},
-		{"thickness_variation", align.ThicknessVariation, 0},
-		{"in_plane", align.InPlane, 0},
-		{"out_of_plane", align.OutOfPlane, 0},
-		{"chain", align.ChainLength, 0},
-		{"assembles", align.Assembles, 1},
-		{"side_load", align.SideForce, 1},
-		{"clearance", align.RunningClearance, 0},
-	}
-}
-
 // OutputKind is an output's word in a record; empty where a record cannot name it.
-func OutputKind(q align.Quantity) string {
-	for _, k := range outputKinds() {
-		if k.what == q {
-			return k.word
-		}
-	}
-	return ""
-}
+func OutputKind(q align.Quantity) string { return quantity.Of(q).Word }
 
-// in is the size of the kind's record unit in base units.
-func (k outputKind) in(r *Record) float64 {
-	if k.unit > 0 {
-		return k.unit
+// unitOf is the size of one record unit of a measure in base units.
+func (r *Record) unitOf(m quantity.Measure) float64 {
+	u, err := tolerance.ParseUnit(r.Units.Length)
+	if err != nil {
+		u = tolerance.Millimetres
 	}
-	if u, err := tolerance.ParseUnit(r.Units.Length); err == nil {
-		return float64(u.Size())
-	}
-	return 1
-}
-
-// quantity reads an output's kind, and the size of its record unit in base units: no quantity at
-// all for a word that nobody knows, which every evaluation refuses.
-func (r *Record) quantity(word string) (align.Quantity, float64) {
-	for _, k := range outputKinds() {
-		if k.word == word {
-			return k.what, k.in(r)
-		}
-	}
-	return 0, 1
+	return m.InRecord(u)
 }
 
 // UnitOf returns the size of one record unit of an output in base units: millimetres, radians or 1.
 func (r *Record) UnitOf(o align.Output) float64 {
-	_, unit := r.quantity(OutputKind(o.What))
-	return unit
+	return r.unitOf(quantity.Of(o.What).Measure)
 }
 
 // Limits returns the limits in accept, in order, and then those of the chains.
@@ -95,9 +46,13 @@ func (r *Record) Limits() []Limit {
 	}
 	for i := range r.Accept {
 		a := &r.Accept[i]
-		what, unit := r.quantity(a.Output.Kind)
+		// no quantity at all for a word that nobody knows, which every evaluation refuses
+		kind, unit := align.Quantity(0), 1.0
+		if e, known := quantity.ByWord(a.Output.Kind); known {
+			kind, unit = e.What, r.unitOf(e.Measure)
+		}
 		out = append(out, Limit{
-			Path: fmt.Sprintf("/accept/%d", i), Output: align.Output{What: what, Of: a.Output.Of, From: a.Output.From}, State: a.Output.State,
+			Path: fmt.Sprintf("/accept/%d", i), Output: align.Output{What: kind, Of: a.Output.Of, From: a.Output.From}, State: a.Output.State,
 			Limits: tolerance.Limits{Least: scaled(a.Least, unit), Greatest: scaled(a.Greatest, unit)}, AtRest: a.Over == "rest", Because: a.Because,
 		})
 	}
@@ -106,7 +61,7 @@ func (r *Record) Limits() []Limit {
 		if c.Least == nil && c.Greatest == nil {
 			continue
 		}
-		_, unit := r.quantity("chain")
+		unit := r.unitOf(quantity.Length)
 		out = append(out, Limit{
 			Path: fmt.Sprintf("/chains/%d", i), Output: align.Output{What: align.ChainLength, Of: c.Name},
 			Limits: tolerance.Limits{Least: scaled(c.Least, unit), Greatest: scaled(c.Greatest, unit)}, Because: "the chain's own limits",

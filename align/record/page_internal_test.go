@@ -6,6 +6,8 @@ import (
 	"regexp"
 	"strings"
 	"testing"
+
+	"example.com/borestack/align/internal/quantity"
 )
 
 // skeletons are the complete records of the record's page.
@@ -35,6 +37,11 @@ func keysOf(t reflect.Type, keys map[string]bool, done map[reflect.Type]bool) {
 		for _, word := range strings.Split(f.rule, ",") {
 			if strings.Contains(word, "|") {
 				for _, w := range strings.Split(word, "|") {
+					keys[w] = true
+				}
+			}
+			if word == "quantity" {
+				for _, w := range quantity.Words() {
 					keys[w] = true
 				}
 			}

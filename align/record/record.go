@@ -295,7 +295,7 @@ type Accept struct {
 
 // Output names a number of the result, as written.
 type Output struct {
-	Kind  string `json:"kind" rule:"required,margin|use|offset|tir|tilt|gap|turn|thickness_variation|in_plane|out_of_plane|chain|assembles|side_load|clearance"`
+	Kind  string `json:"kind" rule:"required,quantity"`
 	Of    string `json:"of,omitempty"`
 	From  string `json:"from,omitempty"`
 	State string `json:"state,omitempty"`

@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"example.com/borestack/align/internal/quantity"
 	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
@@ -90,6 +91,8 @@ func (w *wordWalk) field(v reflect.Value, path string, f field) {
 				w.oneOf(path, v.String(), strings.Split(rule, "|"), f.required)
 			case rule == "unit":
 				w.oneOf(path, v.String(), tolerance.Units(), f.required)
+			case rule == "quantity":
+				w.oneOf(path, v.String(), quantity.Words(), f.required)
 			}
 		}
 		return

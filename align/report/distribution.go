@@ -6,8 +6,8 @@ import (
 	"math"
 	"sort"
 
-	"example.com/borestack/align"
 	"example.com/borestack/align/draw"
+	"example.com/borestack/align/internal/quantity"
 	"example.com/borestack/align/study"
 	"example.com/borestack/stackup"
 	"example.com/borestack/tolerance"
@@ -45,30 +45,13 @@ func (a *album) variation(c *chapter) {
 	}
 }
 
-// scaleOf is the unit that a picture of an output is labelled with, and its size in the output's base unit. An output that is yes or no has none.
-func (v *viewer) scaleOf(q align.Quantity) (unit string, size float64, ok bool) {
-	switch q {
-	case align.Assembles:
-		return "", 0, false
-	case align.Use:
-		return "%", 0.01, true
-	case align.TiltSize:
-		return "mrad", 0.001, true
-	case align.SideForce:
-		return "N", 1, true
-	case align.TurnAngle:
-		return "°", math.Pi / 180, true
-	}
-	return v.p.unit.String(), float64(v.p.unit.Size()), true
-}
-
 // bins is an output's distribution, between its least and its greatest sample. False: there is nothing to see.
 func (v *viewer) bins(o *study.Varied) (draw.Bins, bool) {
 	s := o.Sampled
-	unit, size, ok := v.scaleOf(o.Limit.Output.What)
+	unit, size := quantity.Of(o.Limit.Output.What).Measure.Unit(v.p.unit)
 	// what rounding alone spreads is no distribution
 	const rounding = 1e-9
-	if !ok || s.Infinite >= s.Samples || !(s.Most-s.Least > rounding*math.Max(math.Abs(s.Most), math.Abs(s.Least))) || !(s.Most-s.Least > rounding*size) {
+	if size == 0 || s.Infinite >= s.Samples || !(s.Most-s.Least > rounding*math.Max(math.Abs(s.Most), math.Abs(s.Least))) || !(s.Most-s.Least > rounding*size) {
 		return draw.Bins{}, false
 	}
 	list := binsBetween(o)

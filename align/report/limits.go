@@ -82,7 +82,7 @@ func (t *teller) limit(v *study.Verdict) {
 }
 
 // inside says how far a limit is held or missed, and in which state; nothing of a box that does not assemble.
-func (t *teller) inside(v *study.Verdict, q quantity) string {
+func (t *teller) inside(v *study.Verdict, q shown) string {
 	room, said := roomOf(t.res, v).Get()
 	in := ""
 	if v.InState != "" {
@@ -102,7 +102,7 @@ func (t *teller) inside(v *study.Verdict, q quantity) string {
 
 // limitNotes says what belongs to a limit's verdict: why it fails whatever its number, what would settle it, what it depends
 // on, and why no guard band is kept.
-func (t *teller) limitNotes(v *study.Verdict, q quantity) []string {
+func (t *teller) limitNotes(v *study.Verdict, q shown) []string {
 	var out []string
 	c := boxOf(t.res, v)
 	if v.InState != "" {

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/quantity"
 	"example.com/borestack/align/record"
 )
 
@@ -94,24 +95,24 @@ func (p pointers) limit(l record.Limit) []string {
 
 // output is what an output is measured on, and from.
 func (p pointers) output(o align.Output) []string {
-	from := ""
-	switch o.What {
-	case align.OffsetSize, align.TIRSize, align.TiltSize:
-		if from = p.named["reference/"+o.From]; o.From == "" && len(p.rec.References) > 0 {
+	switch quantity.Of(o.What).Thing {
+	case quantity.Bore:
+		from := p.named["reference/"+o.From]
+		if o.From == "" && len(p.rec.References) > 0 {
 			from = "/references/0"
 		}
 		return of(p.bores[o.Of], from)
-	case align.SideForce:
+	case quantity.Support, quantity.SupportOrPocket:
 		return of(p.bores[o.Of], p.named["pocket/"+o.Of])
-	case align.GapSize, align.TurnAngle, align.Assembles:
+	case quantity.Joint:
 		return of(p.named["joint/"+o.Of])
-	case align.ThicknessVariation:
+	case quantity.Part:
 		if at := p.named["part/"+o.Of]; at != "" {
 			return of(at + "/rear/thickness")
 		}
-	case align.InPlane, align.OutOfPlane:
+	case quantity.Mesh:
 		return of(p.named["mesh/"+o.Of])
-	case align.ChainLength:
+	case quantity.Chain:
 		return of(p.named["chain/"+o.Of])
 	}
 	return nil

@@ -2,6 +2,7 @@ package report
 
 import (
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/quantity"
 	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/align/record"
 	"example.com/borestack/tolerance"
@@ -10,38 +11,38 @@ import (
 // guardBand is the guard band of a verdict, in standard uncertainties.
 const guardBand = tolerance.GuardFactor95
 
-// quantity spells an output's numbers, which come in its base unit.
-type quantity struct {
-	show func(v float64) string
-	what align.Quantity
+// shown spells an output's numbers, which come in its base unit.
+type shown struct {
+	p printer
+	quantity.Entry
 }
 
-func (t *teller) quantity(o align.Output) quantity {
-	show := func(v float64) string { return t.p.telling(tolerance.Length(v)) }
-	switch o.What {
-	case align.Use:
-		show = spell.Percent
-	case align.TiltSize:
-		show = ratio
-	case align.SideForce:
-		show = newtons
-	case align.TurnAngle:
-		show = func(v float64) string { return spell.Degrees(tolerance.Angle(v)) }
-	case align.Assembles:
-		show = func(v float64) string {
-			if v >= 1 {
-				return "yes"
-			}
-			return "no"
+func (t *teller) quantity(o align.Output) shown { return shown{t.p, quantity.Of(o.What)} }
+
+// show is a number of the output with its unit.
+func (q shown) show(v float64) string {
+	switch q.Measure {
+	case quantity.Share:
+		return spell.Percent(v)
+	case quantity.Slope:
+		return ratio(v)
+	case quantity.Force:
+		return newtons(v)
+	case quantity.Turn:
+		return spell.Degrees(tolerance.Angle(v))
+	case quantity.YesNo:
+		if v >= 1 {
+			return "yes"
 		}
+		return "no"
 	}
-	return quantity{show, o.What}
+	return q.p.telling(tolerance.Length(v))
 }
 
 // bounds says the limits: "at least 0 mm", "at most 0.05 mm", "from 0.1 to 0.2 mm".
-func (q quantity) bounds(least, greatest tolerance.Optional[float64]) string {
+func (q shown) bounds(least, greatest tolerance.Optional[float64]) string {
 	switch {
-	case q.what == align.Assembles:
+	case q.Measure == quantity.YesNo:
 		return ""
 	case least.Given && greatest.Given:
 		return "from " + q.show(least.Value) + " to " + q.show(greatest.Value)
@@ -64,54 +65,20 @@ func (t *teller) outputWords(l record.Limit) string {
 
 // outputName says what an output is, with the convention that it is read in.
 func outputName(o align.Output) string {
-	switch o.What {
-	case align.Margin:
-		return outputShort(o) + " (radial)"
-	case align.OffsetSize:
-		return outputShort(o) + " (centre to centre)"
-	case align.TIRSize:
-		return outputShort(o) + " (twice the offset)"
+	s := outputShort(o)
+	if read := quantity.Of(o.What).Read; read != "" {
+		s += " (" + read + ")"
 	}
-	return outputShort(o)
+	return s
 }
 
 // outputShort says what an output is.
 func outputShort(o align.Output) string {
-	from := ""
-	if o.From != "" {
-		from = " from " + spell.Name(o.From)
-	}
-	of := spell.Name(o.Of)
-	switch o.What {
-	case align.Margin:
-		return "margin of the shaft line"
-	case align.Use:
-		return "use of clearance"
-	case align.OffsetSize:
-		return "offset of " + of + from
-	case align.TIRSize:
-		return "TIR of " + of + from
-	case align.TiltSize:
-		return "tilt of " + of + from
-	case align.GapSize:
-		return "greatest gap at " + of
-	case align.TurnAngle:
-		return "turn at " + of
-	case align.ThicknessVariation:
-		return "thickness variation of " + of
-	case align.InPlane:
-		return "in-plane deviation of " + of
-	case align.OutOfPlane:
-		return "out-of-plane deviation of " + of
-	case align.ChainLength:
-		return "gap of chain " + of
-	case align.SideForce:
-		return "side load at " + of
-	case align.RunningClearance:
-		return "running clearance of " + of
-	}
-	if of == "" {
+	switch {
+	case quantity.Of(o.What).Measure != quantity.YesNo:
+		return quantity.Say(o, spell.Name)
+	case o.Of == "":
 		return "every joint assembles"
 	}
-	return of + " assembles"
+	return spell.Name(o.Of) + " assembles"
 }

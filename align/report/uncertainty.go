@@ -76,7 +76,7 @@ func (t *teller) unmoved(v *study.Verdict) string {
 }
 
 // settling says what would settle a limit that is undecided: what is in doubt, or how good readings, and which first.
-func (t *teller) settling(v *study.Verdict, q quantity) string {
+func (t *teller) settling(v *study.Verdict, q shown) string {
 	if v.Doubted {
 		return "it rests on what is in doubt: measure that again, or correct the record"
 	}

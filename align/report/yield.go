@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/quantity"
 	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/align/study"
 )
@@ -19,7 +20,7 @@ func lowIsBad(v *study.Varied) bool {
 	if l.Greatest.Given {
 		return false
 	}
-	return l.Least.Given || l.Output.What == align.Margin || l.Output.What == align.Assembles
+	return l.Least.Given || quantity.Of(l.Output.What).LowIsBad
 }
 
 // badEnd is the value that 99.73 % of samples are better than. Of an output with limits on both sides it is the end with
@@ -41,9 +42,9 @@ func badEndFirstOrder(v *study.Varied) (float64, bool) {
 	}
 	high := v.RSS.Quantiles[len(v.RSS.Quantiles)-1]
 	low := 2*v.RSS.Mean - high
-	l := v.Limit
+	l, e := v.Limit, quantity.Of(v.Limit.Output.What)
 	switch {
-	case l.Output.What == align.OffsetSize, l.Output.What == align.TIRSize, l.Output.What == align.TiltSize:
+	case e.Size():
 		return high, !l.Least.Given
 	case lowIsBad(v), l.Least.Given && l.Greatest.Given && low-l.Least.Value < l.Greatest.Value-high:
 		return low, true

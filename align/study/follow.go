@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/quantity"
 	"example.com/borestack/align/record"
 )
 
@@ -199,10 +200,10 @@ func (f *follower) depends(i int, pointers []string, now *features) bool {
 	if differ(f.still.outputs[i], now.outputs[i]) {
 		return true
 	}
-	switch o.What {
-	case align.ThicknessVariation:
+	switch quantity.Of(o.What).Thing {
+	case quantity.Part:
 		return slices.ContainsFunc(pointers, func(p string) bool { return strings.Contains(p, "/thickness/") && f.holds(p, o.Of) })
-	case align.Margin, align.Use, align.SideForce:
+	case quantity.Line, quantity.SupportOrPocket:
 		line := func(p string) bool { return under(p, "/shafts") || under(p, "/pockets") }
 		if slices.ContainsFunc(pointers, line) || differ(f.still.supports, now.supports) {
 			return true
@@ -232,16 +233,16 @@ func (f *follower) holds(pointer, name string) bool {
 // partsOf is from which part to which an output is worked out; all parts where that is not plain.
 func partsOf(s *align.Stack, o align.Output) outputParts {
 	all := outputParts{0, len(s.Parts) - 1}
-	switch o.What {
-	case align.GapSize, align.TurnAngle, align.Assembles:
+	switch quantity.Of(o.What).Thing {
+	case quantity.Joint:
 		for k := range s.Joints {
 			if s.JointName(k) == o.Of {
 				return outputParts{k, k + 1}
 			}
 		}
-	case align.ThicknessVariation, align.RunningClearance:
+	case quantity.Part, quantity.Support:
 		return outputParts{}
-	case align.ChainLength:
+	case quantity.Chain:
 		var faces []string
 		for i := range s.Chains {
 			for k := range s.Chains[i].Links {
@@ -251,7 +252,7 @@ func partsOf(s *align.Stack, o align.Output) outputParts {
 			}
 		}
 		return span(s, faces)
-	case align.OffsetSize, align.TIRSize, align.TiltSize, align.OffsetX, align.OffsetY, align.TiltX, align.TiltY:
+	case quantity.Bore:
 		return span(s, append([]string{o.Of}, referenceBores(s, o.From)...))
 	}
 	return all

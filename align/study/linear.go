@@ -9,6 +9,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/quantity"
 	"example.com/borestack/fault"
 	"example.com/borestack/stackup"
 	"example.com/borestack/stackup/law"
@@ -25,22 +26,19 @@ type linear struct {
 	scale  []float64 // per output: 2 for a TIR, whose columns are the offset's
 }
 
-// sized reports whether an output is the length of a plane vector.
-func sized(q align.Quantity) bool {
-	return q == align.OffsetSize || q == align.TIRSize || q == align.TiltSize
-}
-
-// components are the outputs whose columns an output needs, to first order.
+// components are the outputs whose columns an output needs, to first order: of a size those of its vector.
 func components(o align.Output) []align.Output {
-	x, y := align.OffsetX, align.OffsetY
-	switch o.What {
-	case align.TiltSize:
-		x, y = align.TiltX, align.TiltY
-	case align.OffsetSize, align.TIRSize:
-	default:
+	e := quantity.Of(o.What)
+	if !e.Size() {
 		return []align.Output{o}
 	}
-	return []align.Output{{What: x, Of: o.Of, From: o.From}, {What: y, Of: o.Of, From: o.From}}
+	return []align.Output{{What: e.Components[0], Of: o.Of, From: o.From}, {What: e.Components[1], Of: o.Of, From: o.From}}
+}
+
+// sized reports whether an output is the length of a plane vector.
+func sized(q align.Quantity) bool {
+	e := quantity.Of(q)
+	return e.Size()
 }
 
 // linear works out the group to first order.
@@ -51,11 +49,7 @@ func (g *group) linear(ctx context.Context) (*linear, error) {
 		o := g.limits[k].Output
 		l.column = append(l.column, len(outputs))
 		outputs = append(outputs, components(o)...)
-		scale := 1.0
-		if o.What == align.TIRSize {
-			scale = 2
-		}
-		l.scale = append(l.scale, scale)
+		l.scale = append(l.scale, max(quantity.Of(o.What).Scale, 1))
 	}
 	still := make([]align.Lie, len(g.lies))
 	for i, lie := range g.lies {

@@ -4,6 +4,7 @@ import (
 	"context"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/quantity"
 	"example.com/borestack/stackup"
 	"example.com/borestack/tolerance"
 )
@@ -12,15 +13,6 @@ import (
 type worstCase struct {
 	Worst     *Worst
 	Unbounded string
-}
-
-// additive reports whether an output follows the inputs to first order all the way to their limits: sizes of plane vectors and signed lengths, where nothing floats.
-func additive(q align.Quantity) bool {
-	switch q {
-	case align.OffsetSize, align.TIRSize, align.TiltSize, align.InPlane, align.OutOfPlane, align.ChainLength, align.TurnAngle:
-		return true
-	}
-	return false
 }
 
 // worst works out the worst case of every output: exactly where the output is additive and nothing floats, by search otherwise.
@@ -37,7 +29,7 @@ func (g *group) worst(ctx context.Context, l *linear) ([]worstCase, error) {
 			out[n].Unbounded = name
 			continue
 		}
-		if floats || !additive(what) {
+		if floats || !quantity.Of(what).Additive {
 			search = append(search, n)
 			continue
 		}
@@ -124,4 +116,4 @@ func (g *group) search(ctx context.Context, list []int, out []worstCase) error {
 const floatEvaluations = 1000
 
 // convex reports whether an output, or minus a margin, is convex in positions to first order.
-func convex(q align.Quantity) bool { return sized(q) || q == align.Margin || q == align.Use }
+func convex(q align.Quantity) bool { return sized(q) || quantity.Of(q).Thing == quantity.Line }
