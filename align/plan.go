@@ -15,8 +15,8 @@ import (
 type Plan struct {
 	stack   Stack
 	lay     *layout
-	inputs  int     // sources
-	moved   []moved // what they move
+	sources []string // their names, in order
+	moved   []moved  // what they move
 	outputs []Output
 	drawn   []int // joints whose float is drawn, each from one further column
 }
@@ -33,7 +33,7 @@ func (s Stack) Compile(in []Source, lies []Lie, out []Output) (*Plan, error) {
 	if lies != nil && len(lies) != len(s.Joints) {
 		return nil, &fault.FieldError{Path: "/joints", Value: fmt.Sprintf("%d ways to lie", len(lies)), Want: fmt.Sprintf("one for each of %d joints", len(s.Joints)), Err: fault.ErrConflict}
 	}
-	p := &Plan{stack: s.Clone(), inputs: len(in), outputs: slices.Clone(out)}
+	p := &Plan{stack: s.Clone(), outputs: slices.Clone(out)}
 	for i, l := range lies {
 		if l > LiesRim {
 			return nil, &fault.FieldError{Path: fmt.Sprintf("/joints/%d/lies", i), Value: fmt.Sprint(uint8(l)), Want: "one of the ways to lie", Err: fault.ErrOutOfRange}
@@ -44,6 +44,9 @@ func (s Stack) Compile(in []Source, lies []Lie, out []Output) (*Plan, error) {
 		if j := &p.stack.Joints[i]; j.Float == nil && (j.Lies == LiesUniform || j.Lies == LiesRim) {
 			p.drawn = append(p.drawn, i)
 		}
+	}
+	for i := range in {
+		p.sources = append(p.sources, in[i].Name)
 	}
 	p.lay = newLayout(&p.stack)
 	c := &checker{}
@@ -61,7 +64,17 @@ func (s Stack) Compile(in []Source, lies []Lie, out []Output) (*Plan, error) {
 }
 
 // Inputs is how many columns a sample has: one a source, and one for each joint whose float is drawn.
-func (p *Plan) Inputs() int { return p.inputs + len(p.drawn) }
+func (p *Plan) Inputs() int { return len(p.sources) + len(p.drawn) }
+
+// Sources are the names of the sources, in the order of their columns. Several columns of one name
+// are what one source with several components moves.
+func (p *Plan) Sources() []string { return slices.Clone(p.sources) }
+
+// Asked lists the outputs, in order.
+func (p *Plan) Asked() []Output { return slices.Clone(p.outputs) }
+
+// JointName is the name of a joint of the plan's stack, or "front part|rear part".
+func (p *Plan) JointName(k int) string { return p.stack.JointName(k) }
 
 // Drawn lists the joints whose float is drawn, in the order of their columns.
 func (p *Plan) Drawn() []int { return append([]int(nil), p.drawn...) }
@@ -93,7 +106,7 @@ func (s *slot) set(deviation float64) { s.number.SetFloat(s.nominal + deviation)
 
 // NewEvaluator returns an evaluator for one goroutine.
 func (p *Plan) NewEvaluator() *Evaluator {
-	e := &Evaluator{k: newKernel(p.stack, p.lay), drawn: p.drawn, first: p.inputs}
+	e := &Evaluator{k: newKernel(p.stack, p.lay), drawn: p.drawn, first: len(p.sources)}
 	if len(p.drawn) > 0 {
 		e.k.pick = make([]float64, len(p.stack.Joints))
 	}

@@ -94,12 +94,13 @@ func (g *group) differences(ctx context.Context, s align.Stack, inputs []stackup
 	if err != nil {
 		return nil, err
 	}
-	st := &stackup.Study{Model: model{p, g.ctx, false}, Inputs: inputs}
+	st, err := Of(p, inputs)
+	if err != nil {
+		return nil, err
+	}
+	st.Model, st.Wanted = model{p, g.ctx, false}, nil
 	return st.Linearise(ctx)
 }
-
-// floatMark begins the names of the inputs that stand for a drawn float; a slash and a number end them.
-const floatMark = "float of "
 
 // floats are the drawn floats to first order: for each joint its principal directions as independent inputs of unit variance, and its mean as a constant. measured is the stack with those joints where they rest, and floats that can be moved.
 func (g *group) floats() (inputs []stackup.Input, srcs []align.Source, measured align.Stack, err error) {
@@ -120,8 +121,8 @@ func (g *group) floats() (inputs []stackup.Input, srcs []align.Source, measured 
 			if err != nil {
 				return err
 			}
-			inputs = append(inputs, stackup.Input{Name: fmt.Sprintf("%s%s/%d", floatMark, g.stack.JointName(i), len(inputs)), Law: l})
-			src := align.Source{Name: g.stack.JointName(i)}
+			src := align.Source{Name: fmt.Sprintf("%s%s/%d", floatMark, g.stack.JointName(i), len(inputs))}
+			inputs = append(inputs, stackup.Input{Name: src.Name, Law: l})
 			for k, of := range floatNumbers(i) {
 				if v[k] != 0 {
 					src.Moves = append(src.Moves, align.Move{Of: of, Gain: v[k]})

@@ -9,7 +9,6 @@ import (
 	"example.com/borestack/align"
 	"example.com/borestack/align/record"
 	"example.com/borestack/stackup"
-	"example.com/borestack/stackup/law"
 	"example.com/borestack/tolerance"
 )
 
@@ -251,31 +250,27 @@ func finite(v float64) tolerance.Optional[float64] {
 // study is the engine's study of some of the group's outputs with its joints lying so: one wanted number an output, the worst or the best over the floats of joints that lie anywhere, and whether the box assembles.
 func (g *group) study(lies []align.Lie, best bool, own []int) (*stackup.Study, error) {
 	var outputs []align.Output
-	st := &stackup.Study{Inputs: append([]stackup.Input(nil), g.varies.inputs...)}
-	last := len(own)
+	var wanted []stackup.Wanted
 	for n, k := range own {
 		l := &g.limits[k]
 		o := l.Output
 		o.Best = best
 		outputs = append(outputs, o)
-		w := stackup.Wanted{Name: fmt.Sprintf("output %d", k), Output: n, Unless: last + 1}
+		w := stackup.Wanted{Name: fmt.Sprintf("output %d", k), Output: n}
 		w.Limits = l.Limits
 		if l.Output.What == align.Assembles && w.Limits == (tolerance.Limits{}) {
 			w.Limits = tolerance.AtLeast(1)
 		}
-		st.Wanted = append(st.Wanted, w)
+		wanted = append(wanted, w)
 	}
 	outputs = append(outputs, align.Output{What: align.Assembles})
 	p, err := g.stack.Compile(g.varies.sources, lies, outputs)
 	if err != nil {
 		return nil, err
 	}
-	for _, joint := range p.Drawn() {
-		one, err := law.NewUniform(0, 1)
-		if err != nil {
-			return nil, err
-		}
-		st.Inputs = append(st.Inputs, stackup.Input{Name: "float of " + g.stack.JointName(joint), Law: one})
+	st, err := Of(p, g.varies.inputs, wanted...)
+	if err != nil {
+		return nil, err
 	}
 	st.Model = model{p, g.ctx, slices.Contains(lies, align.LiesAny)}
 	return st, nil

@@ -9,6 +9,7 @@ import (
 	"os"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/study"
 	"example.com/borestack/stackup"
 	"example.com/borestack/stackup/law"
 	"example.com/borestack/tolerance"
@@ -42,35 +43,22 @@ func yield(wedge, bush float64) (stackup.Summary, error) {
 	bushX := align.NumberOf(func(s *align.Stack) *tolerance.Length { return &s.Parts[2].Bores[0].Centre.X })
 	sources := []align.Source{{Name: "wedge x", Moves: []align.Move{{Of: slopeX, Gain: 1}}}, {Name: "wedge y", Moves: []align.Move{{Of: slopeY, Gain: 1}}}, {Name: "bush", Moves: []align.Move{{Of: bushX, Gain: 1}}}}
 	lies := []align.Lie{align.LiesUniform, align.LiesUniform}
-	plan, err := launch().Compile(sources, lies, []align.Output{{What: align.Margin}})
+	plan, err := launch().Compile(sources, lies, []align.Output{{What: align.Margin}, {What: align.Assembles}})
 	if err != nil {
 		return stackup.Summary{}, err
 	}
 	normal := func(sd float64) law.Law { return must(law.NewNormal(0, sd)) }
-	float := must(law.NewUniform(0, 1)) // each drawn float takes one number
-	study := stackup.Study{
-		Model: model{plan},
-		Inputs: []stackup.Input{
-			{Name: "wedge x", Law: normal(wedge)},
-			{Name: "wedge y", Law: normal(wedge)},
-			{Name: "bush", Law: normal(bush)},
-			{Name: "plate lies", Law: float},
-			{Name: "tail lies", Law: float},
-		},
-		Wanted: []stackup.Wanted{{Name: "margin", Limits: tolerance.AtLeast(0)}},
+	laws := []stackup.Input{{Name: "wedge x", Law: normal(wedge)}, {Name: "wedge y", Law: normal(wedge)}, {Name: "bush", Law: normal(bush)}}
+	st, err := study.Of(plan, laws, stackup.Wanted{Name: "margin", Limits: tolerance.AtLeast(0)})
+	if err != nil {
+		return stackup.Summary{}, err
 	}
-	tally, err := study.Run(context.Background(), stackup.Settings{Samples: 50_000, Seed: 1})
+	tally, err := st.Run(context.Background(), stackup.Settings{Samples: 50_000, Seed: 1})
 	if err != nil {
 		return stackup.Summary{}, err
 	}
 	return tally.Summary(0), nil
 }
-
-// model makes a compiled plan the engine's model.
-type model struct{ *align.Plan }
-
-// NewEvaluator returns an evaluator for one goroutine.
-func (m model) NewEvaluator() stackup.Evaluator { return m.Plan.NewEvaluator() }
 
 func must[T any](v T, err error) T {
 	if err != nil {
