@@ -15,7 +15,7 @@ func BenchmarkOver_worst(b *testing.B) {
 	}
 	o := k.newOver()
 	for b.Loop() {
-		if _, err := o.worst(byMargin); err != nil {
+		if _, err := o.worst(byMargin, -1); err != nil {
 			b.Fatal(err)
 		}
 	}

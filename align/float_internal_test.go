@@ -238,7 +238,15 @@ func TestOver_againstSampling(t *testing.T) {
 		if len(o.loose) == 0 {
 			continue
 		}
-		r, err := k.lineRange()
+		use, err := k.use()
+		if err != nil {
+			t.Fatal(err)
+		}
+		margin, err := k.margin()
+		if err != nil {
+			t.Fatal(err)
+		}
+		r, err := k.lineRange(use, -margin)
 		if err != nil {
 			t.Fatal(trial, err)
 		}

@@ -18,7 +18,6 @@ const (
 const (
 	aims     = 24
 	followed = 3
-	climbs   = 60
 
 	fewestAims = 6
 	reaches    = 3000 // about how many times the joints' floats are asked for their farthest point in one search
@@ -33,7 +32,7 @@ const (
 // effort shares the reaches of one search out over the given number of searches: how many aims and how many climbs each may have.
 func (o *over) effort(searches int) (aim, climb int) {
 	each := reaches / (searches * max(1, len(o.loose)))
-	return max(fewestAims, min(aims, each/2)), max(4, min(climbs, each/(2*followed)))
+	return max(fewestAims, min(aims, each/2)), max(4, min(60, each/(2*followed)))
 }
 
 // looseJoint is a joint that may lie anywhere in its float.
@@ -56,6 +55,17 @@ type over struct {
 	trial   []float3
 	problem conic.Problem
 	solver  conic.Solver
+
+	shadow   shadow
+	tops     []tops // of each group
+	circuits []circuit
+	weights  []float64 // of the circuits
+	members  []int
+	chosen   []int
+	part     []float64
+	full     []float64
+	gradient []float64
+	spot     []float3
 }
 
 // newOver lists the joints that float.
@@ -76,7 +86,11 @@ func (o *over) reset() {
 		}
 	}
 	n := len(k.seats)
-	o.from, o.probe, o.trial = resize(o.from, n), resize(o.probe, n), resize(o.trial, n)
+	o.from, o.probe, o.trial, o.spot = resize(o.from, n), resize(o.probe, n), resize(o.trial, n), resize(o.spot, n)
+	o.tops = resize(o.tops, len(k.lay.groups))
+	for i := range o.tops {
+		o.tops[i].found = false
+	}
 }
 
 // rest writes where every joint lies when nobody pushes it.

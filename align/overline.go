@@ -31,7 +31,7 @@ func (o *over) aboutRest() {
 }
 
 // worst finds the greatest use or lack of room over the floats, worked out in full at the floats found. For a group with a closed form the search is over all directions; otherwise it climbs from the worst of many closed forms, and is the worst found.
-func (o *over) worst(by measure) (float64, error) {
+func (o *over) oldWorst(by measure) (float64, error) {
 	k := o.k
 	all := math.Inf(-1)
 	floats := make([]float3, len(o.from))
@@ -41,7 +41,7 @@ func (o *over) worst(by measure) (float64, error) {
 		if err != nil {
 			return 0, err
 		}
-		v, err := o.worstOfGroup(group, by, floats)
+		v, err := o.oldWorstOfGroup(group, by, floats)
 		if err != nil {
 			return 0, err
 		}
@@ -51,7 +51,7 @@ func (o *over) worst(by measure) (float64, error) {
 }
 
 // worstOfGroup finds the worst of one group's lines over the floats; floats is set to where it is attained, unless no push matters.
-func (o *over) worstOfGroup(group []int, by measure, floats []float3) (float64, error) {
+func (o *over) oldWorstOfGroup(group []int, by measure, floats []float3) (float64, error) {
 	k := o.k
 	weight := make([]float64, 2*len(k.circles))
 	if k.line.closed {
@@ -79,7 +79,7 @@ func (o *over) worstOfGroup(group []int, by measure, floats []float3) (float64, 
 		}
 	}
 	for _, top := range tops {
-		v, err := o.climb(group, by, top, weight)
+		v, err := o.oldClimb(group, by, top, weight)
 		if err != nil {
 			return 0, err
 		}
@@ -88,10 +88,10 @@ func (o *over) worstOfGroup(group []int, by measure, floats []float3) (float64, 
 			continue
 		}
 		// The lack of room is flat where some circle has no more to give; the use is not, and leads on from there.
-		if _, err = o.climb(group, byUse, top, weight); err != nil {
+		if _, err = o.oldClimb(group, byUse, top, weight); err != nil {
 			return 0, err
 		}
-		if v, err = o.climb(group, byMargin, top, weight); err != nil {
+		if v, err = o.oldClimb(group, byMargin, top, weight); err != nil {
 			return 0, err
 		}
 		note(v, top)
@@ -103,7 +103,7 @@ func (o *over) worstOfGroup(group []int, by measure, floats []float3) (float64, 
 // climbThere climbs from floats as results follow there: about rest they do to first order only.
 func (o *over) climbThere(group []int, by measure, floats []float3, weight []float64) (float64, error) {
 	o.linearise(floats, 2*len(o.k.circles), o.centres)
-	return o.climb(group, by, floats, weight)
+	return o.oldClimb(group, by, floats, weight)
 }
 
 // beginnings are floats to climb from. Any few circles that no line can please together give a sum of centres Σ w p, and |Σ w p| / Σ |w| r is never more than the use; its longest over the floats is found all round, and the floats of the greatest few are kept. The worst use is at least the greatest of these, and mostly it is that.
@@ -168,7 +168,7 @@ func (k *kernel) sums(group []int, most int) [][]float64 {
 		}
 	}
 	size := min(n+1, m)
-	if combinations(m, size) <= most {
+	if oldCombinations(m, size) <= most {
 		eachChoice(m, size, take)
 		return out
 	}
@@ -190,7 +190,7 @@ func (k *kernel) sums(group []int, most int) [][]float64 {
 }
 
 // combinations is how many ways there are to choose k of n, at most a few more than maxSums.
-func combinations(n, k int) int {
+func oldCombinations(n, k int) int {
 	c := 1
 	for i := 1; i <= k; i++ {
 		if c = c * (n - k + i) / i; c > maxSums {
@@ -226,7 +226,7 @@ func (o *over) pulls(weight []float64) {
 }
 
 // climb pushes along the multipliers until nothing is gained; floats is left where the value is attained.
-func (o *over) climb(group []int, by measure, floats []float3, weight []float64) (float64, error) {
+func (o *over) oldClimb(group []int, by measure, floats []float3, weight []float64) (float64, error) {
 	k := o.k
 	k.placeAt(floats)
 	v, err := k.solveGroup(group, by)

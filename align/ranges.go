@@ -197,6 +197,7 @@ func (k *kernel) ends(o *over, r *outputAt, want end) (lo, hi float64, err error
 		by, best, worst := byUse, lowEnd, highEnd
 		if r.What == Margin {
 			by, best, worst = byMargin, highEnd, lowEnd
+			rest = -rest
 		}
 		if want&best != 0 {
 			if lo, err = o.best(by, make([]float3, len(k.seats))); err != nil {
@@ -204,7 +205,7 @@ func (k *kernel) ends(o *over, r *outputAt, want end) (lo, hi float64, err error
 			}
 		}
 		if want&worst != 0 {
-			if hi, err = o.worst(by); err != nil {
+			if hi, err = o.worst(by, rest); err != nil {
 				return 0, 0, err
 			}
 		}

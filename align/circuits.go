@@ -1,0 +1,168 @@
+package align
+
+import "math"
+
+// circuit is a sum of centres Σ w p that no line changes, with as few circles as can be: |Σ w p| / Σ |w| r is never more than the use, and (|Σ w p| − Σ |w| r) / Σ |w| never more than the lack of room. Where three circles of a shaft matter, or one more than the lines of coupled shafts can please, they are these.
+type circuit struct {
+	w             int     // where its weights begin, one a member of the group
+	rooms, weight float64 // Σ |w| r, Σ |w|
+	low, high     float64 // its greatest length over the floats is between these
+	floats        int     // where the loose joints' floats of the low one begin; -1: not looked for
+}
+
+// of is what a length of the sum comes to.
+func (c *circuit) of(length float64, by measure) float64 {
+	if by == byUse {
+		return length / math.Max(c.rooms, meetTol*c.weight)
+	}
+	return (length - c.rooms) / c.weight
+}
+
+// Circuits are all looked at up to so many; of more, a spread.
+const (
+	maxCircuits = 60
+	sameSum     = 1e-9 // share of the weights by which a circle takes part in a sum
+)
+
+// circuits lists the circuits of the group whose members are gathered.
+func (o *over) listCircuits(group []int) {
+	k := o.k
+	l := &k.line
+	o.circuits, o.weights = o.circuits[:0], o.weights[:0]
+	m, n := len(l.members), 2*len(group)
+	switch null := k.nullity(group); {
+	case null == 0:
+	case null == 1:
+		o.addCircuit(l.weights)
+	case l.two:
+		for out := range m {
+			a, b := l.second[out], -l.weights[out]
+			o.full = resize(o.full, m)
+			for i := range m {
+				o.full[i] = a*l.weights[i] + b*l.second[i]
+			}
+			o.full[out] = 0
+			o.addCircuit(o.full)
+		}
+	default:
+		o.chooseCircuits(m, n)
+	}
+}
+
+// chooseCircuits lists the circuits among every choice of n + 1 of m circles, or among a fixed spread of choices: the same stack always gives the same answer.
+func (o *over) chooseCircuits(m, n int) {
+	size := n + 1
+	o.chosen, o.part = resize(o.chosen, m), resize(o.part, size)
+	take := func() {
+		if n == 2 {
+			o.threeOnALine(o.chosen[:3])
+		} else if o.k.eliminate(o.chosen[:size], n, o.part) != 1 {
+			return
+		}
+		o.full = resize(o.full, m)
+		clear(o.full)
+		for c, i := range o.chosen[:size] {
+			o.full[i] = o.part[c]
+		}
+		o.addCircuit(o.full)
+	}
+	for i := range o.chosen {
+		o.chosen[i] = i
+	}
+	if combinations(m, size) > maxCircuits {
+		state := uint64(m)
+		for range maxCircuits {
+			for i := range size {
+				state = state*6364136223846793005 + 1442695040888963407 // D. E. Knuth's linear congruence, MMIX
+				k := i + int(state>>33)%(m-i)
+				o.chosen[i], o.chosen[k] = o.chosen[k], o.chosen[i]
+			}
+			take()
+		}
+		return
+	}
+	for {
+		take()
+		i := size - 1
+		for i >= 0 && o.chosen[i] == m-size+i {
+			i--
+		}
+		if i < 0 {
+			return
+		}
+		o.chosen[i]++
+		for i++; i < size; i++ {
+			o.chosen[i] = o.chosen[i-1] + 1
+		}
+	}
+}
+
+// threeOnALine sets part to the weights of three circles of one shaft.
+func (o *over) threeOnALine(chosen []int) {
+	k := o.k
+	a, b, c := k.circles[k.line.members[chosen[0]]].z, k.circles[k.line.members[chosen[1]]].z, k.circles[k.line.members[chosen[2]]].z
+	o.part[0], o.part[1], o.part[2] = b-c, c-a, a-b
+}
+
+// addCircuit lists a sum that is not listed yet, its weights scaled to add up to 1 by size.
+func (o *over) addCircuit(w []float64) {
+	var weight float64
+	for _, v := range w {
+		weight += math.Abs(v)
+	}
+	if weight == 0 {
+		return
+	}
+	at := len(o.weights)
+	c := circuit{w: at, weight: 1, high: math.Inf(1), floats: -1}
+	for i, v := range w {
+		v /= weight
+		o.weights = append(o.weights, v)
+		c.rooms += math.Abs(v) * o.k.circles[o.k.line.members[i]].room
+	}
+	for i := range o.circuits {
+		same, opposite := true, true
+		for n, v := range o.weights[at:] {
+			u := o.weights[o.circuits[i].w+n]
+			same = same && math.Abs(u-v) <= sameSum
+			opposite = opposite && math.Abs(u+v) <= sameSum
+		}
+		if same || opposite {
+			o.weights = o.weights[:at]
+			return
+		}
+	}
+	o.circuits = append(o.circuits, c)
+}
+
+// castCircuit makes the shadow that of a circuit's sum, as the circles follow the floats.
+func (o *over) castCircuit(c *circuit, members []int) {
+	n := 3 * len(o.loose)
+	s := &o.shadow
+	s.reset(o)
+	for i, m := range members {
+		w := o.weights[c.w+i]
+		if w == 0 {
+			continue
+		}
+		s.x += w * o.values[2*m]
+		s.y += w * o.values[2*m+1]
+		dx, dy := o.deriv[2*m*n:], o.deriv[(2*m+1)*n:]
+		for j := range n {
+			s.gx[j] += w * dx[j]
+			s.gy[j] += w * dy[j]
+		}
+	}
+	s.quiet()
+}
+
+// combinations is how many ways there are to choose k of n, at most a few more than maxCircuits.
+func combinations(n, k int) int {
+	c := 1
+	for i := 1; i <= k; i++ {
+		if c = c * (n - k + i) / i; c > maxCircuits {
+			break
+		}
+	}
+	return c
+}
