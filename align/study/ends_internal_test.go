@@ -38,8 +38,10 @@ func TestEnds_twoSided(t *testing.T) {
 		limits      tolerance.Limits
 		best, worst float64
 	}{
-		{align.Margin, tolerance.Limits{}, 4, 2}, {align.Use, tolerance.Limits{}, 2, 4},
-		{align.ChainLength, tolerance.AtLeast(3), 4, 2}, {align.ChainLength, tolerance.AtMost(3), 2, 4},
+		{align.Margin, tolerance.Limits{}, 4, 2},
+		{align.Use, tolerance.Limits{}, 2, 4},
+		{align.ChainLength, tolerance.AtLeast(3), 4, 2},
+		{align.ChainLength, tolerance.AtMost(3), 2, 4},
 	} {
 		best, worst := ends(c.what, c.limits, tolerance.Given(2.0), tolerance.Given(4.0))
 		if best.Value != c.best || worst.Value != c.worst {
