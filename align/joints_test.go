@@ -288,3 +288,22 @@ func TestStack_FloatSpread_lean(t *testing.T) {
 		}
 	}
 }
+
+// A bush that is moved takes both its mouths along: beside one bearing it may go until the shaft, across
+// the bush from rim to rim, meets the bearing's rim.
+//
+// Source: hand calculation: bearing at 0 with 0.05 of room, mouths at 90 and 110 with 0.02: the steepest
+// line through the mouths rises by 0.04 over 20 and is at d − 0.02 − 0.18 at the bearing, where it may be
+// at 0.05: d = 0.25. A bush whose axis stands 0.003 off at each mouth, crosswise, has less.
+func TestSupport_roomOfBush(t *testing.T) {
+	s := align.Stack{
+		Parts:  []align.Part{{Name: "bed", Bores: []align.Bore{{Name: "bearing"}, {Name: "bush", Centre: align.Vec3{Z: 100}}}}},
+		Shafts: []align.Shaft{{Name: "main", Supports: []align.Support{{Bore: "bed/bearing", Clearance: 0.1}, {Bore: "bed/bush", Kind: align.Bush, Width: 20, Clearance: 0.04}}}},
+	}
+	a := solve(t, s)
+	near(t, "bush", float64(a.Supports[1].Room.Value), 0.25, 1e-9)
+	near(t, "bearing", float64(a.Supports[0].Room.Value), 0.25, 1e-9)
+	// Tilted by 0.003 in 10: the mouths' line itself is 0.03 off at the bearing, which leaves 0.22.
+	s.Parts[0].Bores[1].Slope.X = 0.0003
+	near(t, "tilted bush", float64(solve(t, s).Supports[1].Room.Value), 0.22, 1e-9)
+}

@@ -59,6 +59,34 @@ func TestStudy_HowFar_coverage(t *testing.T) {
 	}
 }
 
+// The error of the answer is that of the share over how fast the share falls.
+//
+// Source: delta method: √(p(1 − p)/n) over the density of the sum at its quantile, φ(z)/σ, and for the
+// spread over its change with the spread, z·(dσ/dt)/σ times that.
+func TestStudy_HowFar_error(t *testing.T) {
+	const n, p, seeds = 1 << 14, 0.9, 12 // a share's slope comes from some 150 samples: 8 % each, 2.4 % of all
+	s := limited()
+	z := law.StandardQuantile(p)
+	density := math.Exp(-z*z/2) / math.Sqrt(2*math.Pi)
+	share := math.Sqrt(p * (1 - p) / n)
+	spread := math.Sqrt(1/z/z-0.09) / 0.2 // a's factor where 1 = zσ
+	for _, c := range []struct {
+		q    stackup.Question
+		want float64
+	}{
+		{stackup.Question{Input: "b", Change: stackup.ChangeShift, From: 0, To: 1, Share: p}, share * math.Sqrt(0.13) / density},
+		{stackup.Question{Input: "a", Change: stackup.ChangeSpread, From: 0.5, To: 6, Share: p}, share / (density * z * z * z * 0.04 * spread)},
+	} {
+		var mean float64
+		for seed := range uint64(seeds) {
+			mean += howFar(t, s, c.q, stackup.Settings{Samples: n, Seed: seed}).Error / seeds
+		}
+		if math.Abs(mean-c.want) > 0.1*c.want {
+			t.Errorf("%+v: error %v, want %v", c.q, mean, c.want)
+		}
+	}
+}
+
 func TestStudy_HowFar_limits(t *testing.T) {
 	w := stackup.Wanted{Name: "y"}
 	w.Limits = tolerance.AtMost(5.3)

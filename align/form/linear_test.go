@@ -88,6 +88,35 @@ func TestLeastSquaresLinear_nist(t *testing.T) {
 	}
 }
 
+// The covariance of a line on x that is not centred: slope and intercept pull against each other.
+//
+// Source: hand calculation: s²/(n Σx² − (Σx)²) · [Σx², −Σx; −Σx, n], for x = 1, 2, 4, 7 (n 4, Σx 14,
+// Σx² 70) and readings 1, 3, 2, 6: slope (4·57 − 14·12)/84 = 5/7, s² from the residuals.
+func TestLeastSquaresLinear_covariance(t *testing.T) {
+	x, y := []float64{1, 2, 4, 7}, []float64{1, 3, 2, 6}
+	var model [][]float64
+	for _, v := range x {
+		model = append(model, []float64{1, v})
+	}
+	fit, err := form.LeastSquaresLinear(model, y)
+	if err != nil {
+		t.Fatal(err)
+	}
+	const slope = 5.0 / 7
+	intercept := (12 - slope*14) / 4
+	var squares float64
+	for i, v := range x {
+		d := y[i] - intercept - slope*v
+		squares += d * d
+	}
+	unit := squares / 2 / (4*70 - 14*14)
+	near(t, "slope", fit.Parameters[1], slope, 1e-14)
+	near(t, "variance of the intercept", fit.Cov.At(0, 0), 70*unit, 1e-13)
+	near(t, "variance of the slope", fit.Cov.At(1, 1), 4*unit, 1e-13)
+	near(t, "covariance", fit.Cov.At(0, 1), -14*unit, 1e-13)
+	near(t, "standard deviation", fit.SD[0], math.Sqrt(70*unit), 1e-13)
+}
+
 // Source: K. Pearson 1901 data with the weights of D. York as given in York et al., Am. J. Phys. 72, 367, 2004; all digits recomputed.
 func TestYork_pearsonData(t *testing.T) {
 	points := flatData(t, "line_pearson1901")

@@ -1,0 +1,58 @@
+package align_test
+
+import (
+	"math"
+	"testing"
+
+	"example.com/borestack/align"
+	"example.com/borestack/tolerance"
+)
+
+// How well a first harmonic is known follows from the readings' uncertainty u and where they were taken.
+//
+// Source: JCGM 100:2008, 5.1.2, on closed forms, u of one component as root mean square of the two:
+// at 0°, 90° and 180° cos = (v1 - v3)/2 and sin = v2 - (v1 + v3)/2, of variances 1/2 and 3/2: u.
+// At equal steps each has a variance of 2/m: u √(2/m).
+func TestReadings_firstUncertainty(t *testing.T) {
+	const u = 0.004
+	round := func(n int, at ...tolerance.Angle) align.Stack {
+		r := align.Readings{At: at, Uncertainty: tolerance.Given(tolerance.Length(u))}
+		for k := range n {
+			r.Values = append(r.Values, []tolerance.Length{tolerance.Length(0.01 * float64(k%3))})
+		}
+		return align.Stack{Parts: []align.Part{{Name: "housing", Bores: []align.Bore{{Name: "register", Sweep: &align.Sweep{Readings: r}}}}}}
+	}
+	const right = 90 * tolerance.Degree
+	for name, c := range map[string]struct {
+		s    align.Stack
+		want float64
+	}{
+		"three at right angles": {round(3, 0, right, 2*right), u},
+		"turned":                {round(3, 0.3, 0.3+right, 0.3+2*right), u},
+		"four equal":            {round(4), u * math.Sqrt(2.0/4)},
+		"eight equal":           {round(8), u * math.Sqrt(2.0/8)},
+	} {
+		near(t, name, float64(solve(t, c.s).Readings[0].FirstU.Value), c.want, 1e-14)
+	}
+}
+
+// A second harmonic is noted above a third of the first, with its size over the first's.
+//
+// Source: hand calculation: readings 3 cos θ + c cos 2θ at eight stations: c/3.
+func TestNotes_secondHarmonic(t *testing.T) {
+	for c, want := range map[float64]float64{0.9: 0, 0.99: 0, 1.02: 0.34, 1.5: 0.5, 6: 2} {
+		r := align.Readings{}
+		for k := range 8 {
+			a := math.Pi / 4 * float64(k)
+			r.Values = append(r.Values, []tolerance.Length{tolerance.Length(0.01 * (3*math.Cos(a) + c*math.Cos(2*a)))})
+		}
+		a := solve(t, align.Stack{Parts: []align.Part{{Name: "housing", Bores: []align.Bore{{Name: "register", Sweep: &align.Sweep{Readings: r}}}}}})
+		got := 0.0
+		for _, n := range a.Warnings {
+			if n.Kind == align.NoteSecondHarmonic {
+				got = n.Size
+			}
+		}
+		near(t, "noted", got, want, 1e-12)
+	}
+}
