@@ -105,7 +105,7 @@ func (a *Advice) Try(ctx context.Context, list ...Correction) (*Option, error) {
 	if err != nil {
 		return nil, err
 	}
-	if o.After, err = (Box{o.Stack, a.Box.Limits}).judge(ctx, a.varied(o.Corrections)); err != nil {
+	if o.After, err = (Box{o.Stack, a.Box.Limits, originOf(a.Box.Origin, o.Corrections)}).judge(ctx, a.varied(o.Corrections)); err != nil {
 		if ctx.Err() != nil {
 			return nil, stopped(ctx)
 		}
@@ -113,6 +113,16 @@ func (a *Advice) Try(ctx context.Context, list ...Correction) (*Option, error) {
 	}
 	o.Effects = effectsOf(a.Before, o.After)
 	return o, nil
+}
+
+// originOf is the origin of a corrected stack: other parts may have been put in.
+func originOf(o study.Origin, list []Correction) study.Origin {
+	for _, c := range list {
+		if c.Kind == Swap {
+			o = o.With(c.Place, c.Part)
+		}
+	}
+	return o
 }
 
 // carryOut is Try without the judgement.
