@@ -17,15 +17,18 @@ import (
 type Box struct {
 	Stack  align.Stack
 	Limits []record.Limit
+
+	// Origin is the record that the stack comes from: what it says that cannot be relied on keeps every judgement from a pass, and what varies because of the gauge widens the guard bands. The zero value is none.
+	Origin study.Origin
 }
 
-// FromRecord takes the stack and the limits of a record.
+// FromRecord takes the stack and the limits of a record, and what else it says of them.
 func FromRecord(rec *record.Record) (Box, error) {
 	s, err := rec.Stack()
 	if err != nil {
 		return Box{}, err
 	}
-	return Box{s, rec.Limits()}, nil
+	return Box{s, rec.Limits(), study.OriginOf(rec)}, nil
 }
 
 // Judgement is a box held against its limits. The zero value is an empty result.
@@ -33,7 +36,7 @@ type Judgement struct {
 	Assembly *align.Assembly // the joints at rest where they may lie anywhere; ranges are in Verdicts and Margin
 	Verdicts []study.Verdict // one a limit, in order
 	Margin   *study.Verdict  // the margin of the shaft line over the float, held against no limit; nil without shafts
-	Word     study.Word      // the worst of all
+	Word     study.Word      // the worst of all; undecided instead of pass or depends while the box's record leaves something in doubt
 }
 
 // WorstMargin is the margin at the worst float, and whether there is a shaft line.
@@ -47,7 +50,7 @@ func (j *Judgement) WorstMargin() (tolerance.Length, bool) {
 	return tolerance.Length(j.Margin.Value.Value), j.Margin.Value.Given
 }
 
-// Judge runs the whole model on the box in every state that a limit names. The verdicts are those of [study.Run]. When ctx ends it stops before the next state, with an error that wraps the cause.
+// Judge runs the whole model on the box in every state that a limit names. The verdicts are those of [study.Run], doubts included. When ctx ends it stops before the next state, with an error that wraps the cause.
 func (b Box) Judge(ctx context.Context) (*Judgement, error) { return b.judge(ctx, nil) }
 
 // stopped is the error of a question whose context has ended.
@@ -73,14 +76,11 @@ func (b Box) judge(ctx context.Context, varied []align.Stack) (*Judgement, error
 		limits = append([]record.Limit{{Output: align.Output{What: align.Margin}}}, limits...)
 	}
 	out := &Judgement{Assembly: a}
-	if out.Verdicts, err = study.Judge(ctx, b.Stack, limits, varied...); err != nil {
+	if out.Verdicts, out.Word, err = b.Origin.Judge(ctx, b.Stack, limits, varied...); err != nil {
 		return nil, err
 	}
 	if line {
 		out.Margin, out.Verdicts = &out.Verdicts[0], out.Verdicts[1:]
-	}
-	for i := range out.Verdicts {
-		out.Word = max(out.Word, out.Verdicts[i].Word)
 	}
 	return out, nil
 }

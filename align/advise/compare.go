@@ -134,18 +134,19 @@ func (c *Comparison) chooseOutput(b Box) error {
 // fit puts one combination together.
 func (c *Comparison) fit(ctx context.Context, b Box, picks []Pick) (*Fit, error) {
 	f := &Fit{Picks: picks, Stack: b.Stack}
+	origin := b.Origin
 	own := map[string]string{} // what the part in a place really is
 	var err error
 	for _, p := range picks {
 		if p.Index < 0 {
 			continue
 		}
-		own[p.Place] = p.Name
+		own[p.Place], origin = p.Name, origin.With(p.Place, p.Index)
 		if f.Stack, err = (Correction{Kind: Swap, Place: p.Place, Part: p.Index}).Apply(f.Stack); err != nil {
 			return nil, err
 		}
 	}
-	if f.Result, err = (Box{f.Stack, b.Limits}).Judge(ctx); err != nil {
+	if f.Result, err = (Box{f.Stack, b.Limits, origin}).Judge(ctx); err != nil {
 		return nil, err
 	}
 	if l := f.Result.Assembly.Line; l != nil && len(l.Governs) > 0 {
@@ -259,7 +260,7 @@ func (p Pick) label() string {
 // Passing are the fits that pass, best first.
 func (c *Comparison) Passing() []Fit {
 	n := 0
-	for n < len(c.Fits) && c.Fits[n].Result.Word <= study.Pass {
+	for n < len(c.Fits) && c.Fits[n].Result.Word <= tolerance.Pass {
 		n++
 	}
 	return c.Fits[:n]

@@ -105,7 +105,7 @@ func (a *Advice) Try(ctx context.Context, list ...Correction) (*Option, error) {
 	if err != nil {
 		return nil, err
 	}
-	if o.After, err = (Box{o.Stack, a.Box.Limits}).judge(ctx, a.varied(o.Corrections)); err != nil {
+	if o.After, err = (Box{o.Stack, a.Box.Limits, originOf(a.Box.Origin, o.Corrections)}).judge(ctx, a.varied(o.Corrections)); err != nil {
 		if ctx.Err() != nil {
 			return nil, stopped(ctx)
 		}
@@ -113,6 +113,16 @@ func (a *Advice) Try(ctx context.Context, list ...Correction) (*Option, error) {
 	}
 	o.Effects = effectsOf(a.Before, o.After)
 	return o, nil
+}
+
+// originOf is the origin of a corrected stack: other parts may have been put in.
+func originOf(o study.Origin, list []Correction) study.Origin {
+	for _, c := range list {
+		if c.Kind == Swap {
+			o = o.With(c.Place, c.Part)
+		}
+	}
+	return o
 }
 
 // carryOut is Try without the judgement.
@@ -274,7 +284,7 @@ func (a *Advice) Best() *Option {
 		if len(o.Corrections) == 0 {
 			return nil
 		}
-		if len(o.Worse()) == 0 && o.After.Word != study.Fail {
+		if len(o.Worse()) == 0 && o.After.Word != tolerance.Fail {
 			return o
 		}
 	}
@@ -286,7 +296,7 @@ func (a *Advice) Simplest() *Option {
 	var out *Option
 	for i := range a.Options {
 		o := &a.Options[i]
-		if o.After.Word == study.Pass && len(o.Worse()) == 0 && (out == nil || o.Effort < out.Effort) {
+		if o.After.Word == tolerance.Pass && len(o.Worse()) == 0 && (out == nil || o.Effort < out.Effort) {
 			out = o
 		}
 	}

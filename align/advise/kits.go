@@ -5,8 +5,8 @@ import (
 	"fmt"
 	"math"
 
-	"example.com/borestack/align/study"
 	"example.com/borestack/fault"
+	"example.com/borestack/tolerance"
 )
 
 // mostSteps bounds the search for kits.
@@ -84,7 +84,7 @@ func (s *kitSearch) from(i int, chosen []int, passing int, tightest float64) boo
 			}
 		}
 		pass := passing
-		if f.Result.Word <= study.Pass {
+		if f.Result.Word <= tolerance.Pass {
 			pass++
 		}
 		mark(true)

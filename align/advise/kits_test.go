@@ -8,7 +8,7 @@ import (
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/advise"
-	"example.com/borestack/align/study"
+	"example.com/borestack/tolerance"
 )
 
 // Kits for three plates and three tails are the best of all six pairings, found by hand.
@@ -43,7 +43,7 @@ func TestComparison_Kits(t *testing.T) {
 		value := func(fits []*advise.Fit) (passing int, tightest float64) {
 			tightest = math.Inf(1)
 			for _, f := range fits {
-				if f.Result.Word <= study.Pass {
+				if f.Result.Word <= tolerance.Pass {
 					passing++
 				}
 				m, _ := f.Result.WorstMargin()

@@ -60,7 +60,7 @@ func effectsOf(before, after *Judgement) []Effect {
 		}
 		if strain(a) > 0 && strain(b) == 0 {
 			o := align.Output{What: align.Assembles, Of: a.Name}
-			out = append(out, Effect{Output: o, Strained: true, Before: tolerance.Given(0.0), After: tolerance.Given(float64(strain(a))), WordBefore: study.Pass, WordAfter: study.Depends})
+			out = append(out, Effect{Output: o, Strained: true, Before: tolerance.Given(0.0), After: tolerance.Given(float64(strain(a))), WordBefore: tolerance.Pass, WordAfter: tolerance.Depends})
 		}
 	}
 	return out
@@ -75,9 +75,9 @@ func truth(b bool) float64 {
 
 func passing(b bool) study.Word {
 	if b {
-		return study.Pass
+		return tolerance.Pass
 	}
-	return study.Fail
+	return tolerance.Fail
 }
 
 func strain(j *align.SeatedJoint) tolerance.Length {
@@ -103,7 +103,7 @@ func roomOf(j *Judgement) float64 {
 	least := math.Inf(1)
 	for i := range j.Verdicts {
 		v := &j.Verdicts[i]
-		if v.Word == study.NoLimit {
+		if v.Word == tolerance.NoLimit {
 			continue
 		}
 		scale := math.Max(math.Abs(v.Limit.Least.Value), math.Abs(v.Limit.Greatest.Value))

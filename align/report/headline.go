@@ -57,7 +57,7 @@ func (t *teller) lead() (string, told) {
 	var out []string
 	var done told
 	out = append(out, t.unassembled()...)
-	if s := t.notHeld(study.Fail); s != "" {
+	if s := t.notHeld(tolerance.Fail); s != "" {
 		out = append(out, s)
 	}
 	if n := len(t.res.Doubts); n > 0 {
@@ -71,24 +71,24 @@ func (t *teller) lead() (string, told) {
 			out[len(out)-1] += fmt.Sprintf(" (and %d more)", n-1)
 		}
 	}
-	for _, word := range []study.Word{study.Undecided, study.Depends} {
+	for _, word := range []study.Word{tolerance.Undecided, tolerance.Depends} {
 		if s := t.notHeld(word); s != "" {
 			out = append(out, s)
 		}
 	}
 	out = append(out, t.statesWithoutRoom()...)
-	if len(out) == 0 || t.res.Word == study.NoLimit && assembles(t.res.Assembly) {
+	if len(out) == 0 || t.res.Word == tolerance.NoLimit && assembles(t.res.Assembly) {
 		out = append(out, t.roomWords())
 		done.room = true
 	}
-	if t.res.Word == study.NoLimit {
+	if t.res.Word == tolerance.NoLimit {
 		out = append(out, "no limit is given, so nothing passes or fails")
 	}
 	out = append(out, t.strained()...)
 	switch {
-	case t.res.Word == study.Pass && t.res.Assembly.Line == nil && assembles(t.res.Assembly):
+	case t.res.Word == tolerance.Pass && t.res.Assembly.Line == nil && assembles(t.res.Assembly):
 		out = append([]string{"the limits asked for hold"}, out...)
-	case t.res.Word == study.Pass && !t.room():
+	case t.res.Word == tolerance.Pass && !t.room():
 		hold := "the limits asked for hold, but none of them asks for room"
 		if asksFor(t.res, align.Margin) || asksFor(t.res, align.Use) {
 			hold += " everywhere"
@@ -148,7 +148,7 @@ func (t *teller) strained() []string {
 func (t *teller) settleWords() string {
 	for i := range t.res.Verdicts {
 		v := &t.res.Verdicts[i]
-		if v.Word != study.Undecided || v.Doubted {
+		if v.Word != tolerance.Undecided || v.Doubted {
 			continue
 		}
 		if set, share := t.leastCertain(v); set != "" {
@@ -226,7 +226,7 @@ func (t *teller) notHeld(word study.Word) string {
 	by := " is outside by "
 	for i := range t.res.Verdicts {
 		v := &t.res.Verdicts[i]
-		if v.Word != word || v.Doubted && word == study.Undecided || word == study.Fail && !assembles(boxOf(t.res, v).box) { // said already
+		if v.Word != word || v.Doubted && word == tolerance.Undecided || word == tolerance.Fail && !assembles(boxOf(t.res, v).box) { // said already
 			continue
 		}
 		s := t.standing(v, by)
@@ -239,9 +239,9 @@ func (t *teller) notHeld(word study.Word) string {
 	}
 	list := spell.Listed(names, mostNamed)
 	switch {
-	case word == study.Fail:
+	case word == tolerance.Fail:
 		return list
-	case word == study.Undecided:
+	case word == tolerance.Undecided:
 		return "the readings leave open " + list
 	}
 	return "how the parts are pushed before tightening decides " + list
@@ -251,7 +251,7 @@ func (t *teller) notHeld(word study.Word) string {
 func (t *teller) doubted() string {
 	var names []string
 	for i := range t.res.Verdicts {
-		if v := &t.res.Verdicts[i]; v.Doubted && v.Word == study.Undecided {
+		if v := &t.res.Verdicts[i]; v.Doubted && v.Word == tolerance.Undecided {
 			names = append(names, t.standing(v, ""))
 		}
 	}
@@ -281,14 +281,14 @@ func (t *teller) standing(v *study.Verdict, by string) string {
 	}
 	room, said := roomOf(t.res, v).Get()
 	switch {
-	case v.Word == study.Fail && (!said || room >= 0):
+	case v.Word == tolerance.Fail && (!said || room >= 0):
 		s += " fails"
-	case v.Doubted && v.Word == study.Undecided || !said || v.Limit.Output.What == align.Assembles:
-	case v.Word == study.Depends && v.Best.Given && v.Worst.Given && v.InState == "":
+	case v.Doubted && v.Word == tolerance.Undecided || !said || v.Limit.Output.What == align.Assembles:
+	case v.Word == tolerance.Depends && v.Best.Given && v.Worst.Given && v.InState == "":
 		s += fmt.Sprintf(" (%s at best, %s at worst; wanted %s)", q.show(v.Best.Value), q.show(v.Worst.Value), q.bounds(v.Limit.Least, v.Limit.Greatest))
-	case v.Word == study.Undecided && v.U > 0:
+	case v.Word == tolerance.Undecided && v.U > 0:
 		s += fmt.Sprintf(" (%s its limit by %s, the readings sure only to %s)", side(room), q.show(abs(room)), q.show(guardBand*v.U))
-	case v.Word == study.Fail && room < 0:
+	case v.Word == tolerance.Fail && room < 0:
 		s += by + q.show(-room)
 	case room < 0:
 		s += " (outside by " + q.show(-room) + ")"
@@ -332,7 +332,7 @@ func (t *teller) saidOf(state string) bool {
 	for i := range t.res.Verdicts {
 		v := &t.res.Verdicts[i]
 		what := v.Limit.Output.What
-		if v.Word > study.Pass && (what == align.Margin || what == align.Use) && boxOf(t.res, v).state == state {
+		if v.Word > tolerance.Pass && (what == align.Margin || what == align.Use) && boxOf(t.res, v).state == state {
 			return true
 		}
 	}
@@ -356,7 +356,7 @@ func (t *teller) roomWords() string {
 		return ""
 	}
 	s := t.lineWords(a.Line, condition)
-	if len(t.res.Doubts) > 0 || t.res.Word == study.Undecided {
+	if len(t.res.Doubts) > 0 || t.res.Word == tolerance.Undecided {
 		s = "if what was measured is right, " + s
 	}
 	if len(t.res.States) == 0 || leastMargin(a) < noRoom {

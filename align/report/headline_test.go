@@ -41,8 +41,8 @@ func TestHeadline_whateverTheBadge(t *testing.T) {
 		"a doubt undecides": {
 			twoPart(0, 0, ``, marginLimit),
 			func(r *study.Result) {
-				r.Doubts, r.Word = []record.Doubt{doubt}, study.Undecided
-				r.Verdicts[0].Word, r.Verdicts[0].Doubted = study.Undecided, true
+				r.Doubts, r.Word = []record.Doubt{doubt}, tolerance.Undecided
+				r.Verdicts[0].Word, r.Verdicts[0].Doubted = tolerance.Undecided, true
 			},
 			[]string{"in doubt is tail, its front pilot (/parts/1/front/pilot): a pilot 0.5 mm tighter than its bore"},
 			nil,
@@ -63,7 +63,7 @@ func TestHeadline_whateverTheBadge(t *testing.T) {
 			twoPart(0, 0, ``, marginLimit+warm),
 			func(r *study.Result) {
 				v := &r.Verdicts[0]
-				v.Word, v.InState, v.Room, r.Word = study.Fail, "warm", tolerance.Given(-0.0123), study.Fail
+				v.Word, v.InState, v.Room, r.Word = tolerance.Fail, "warm", tolerance.Given(-0.0123), tolerance.Fail
 			},
 			[]string{"the margin of the shaft line in state warm is outside by 0.012 mm"},
 			[]string{"in state warm straight shafts have no room"},
@@ -99,7 +99,7 @@ func TestHeadline_whateverTheBadge(t *testing.T) {
 			twoPart(0, 0, ``, marginLimit),
 			func(r *study.Result) {
 				v := &r.Verdicts[0]
-				v.Word, v.U, v.Room, r.Word = study.Undecided, 0.002, tolerance.Given(0.001), study.Undecided
+				v.Word, v.U, v.Room, r.Word = tolerance.Undecided, 0.002, tolerance.Given(0.001), tolerance.Undecided
 			},
 			// Source: hand calculation: 1.645 · 0.002 = 0.0033.
 			[]string{"the readings leave open the margin of the shaft line (inside its limit by 0.0010 mm, the readings sure only to 0.0033 mm)"},
@@ -117,7 +117,7 @@ func TestHeadline_whateverTheBadge(t *testing.T) {
 			c.change(res)
 			word := strings.ToUpper(res.Word.String())
 			text, page, ticket := written(t, rec, res)
-			if len(res.Verdicts) > 0 && res.Verdicts[0].Doubted && res.Word == study.Undecided && !strings.Contains(flow(text), "Undecided for that: the margin of the shaft line.") {
+			if len(res.Verdicts) > 0 && res.Verdicts[0].Doubted && res.Word == tolerance.Undecided && !strings.Contains(flow(text), "Undecided for that: the margin of the shaft line.") {
 				t.Errorf("what rests on the doubt is not named:\n%s", text)
 			}
 			first, _, _ := strings.Cut(text, ".\n")

@@ -10,6 +10,7 @@ import (
 	"example.com/borestack/align/record"
 	"example.com/borestack/align/study"
 	"example.com/borestack/stackup"
+	"example.com/borestack/tolerance"
 )
 
 // luminance of a colour "#rrggbb".
@@ -52,7 +53,7 @@ func TestTints_contrast(t *testing.T) {
 		holds(text, "paper")
 		holds(text, "panel")
 	}
-	for word := study.NoLimit; word <= study.Fail; word++ {
+	for word := tolerance.NoLimit; word <= tolerance.Fail; word++ {
 		if _, there := colours[class(word.String())]; !there {
 			t.Errorf("no colour for %v", word)
 		}

@@ -6,6 +6,7 @@ import (
 	"example.com/borestack/align"
 	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/align/study"
+	"example.com/borestack/tolerance"
 )
 
 // limits says how every limit came out, and where each comes from.
@@ -115,9 +116,9 @@ func (t *teller) limitNotes(v *study.Verdict, q shown) []string {
 		return out
 	}
 	switch v.Word {
-	case study.Undecided:
+	case tolerance.Undecided:
 		return append(out, t.settling(v, q))
-	case study.Depends:
+	case tolerance.Depends:
 		out = append(out, "it depends on how the parts are pushed before tightening: see which way to push, below")
 	}
 	if s := t.unmoved(v); s != "" {

@@ -9,6 +9,7 @@ import (
 	"example.com/borestack/align"
 	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/align/study"
+	"example.com/borestack/tolerance"
 )
 
 // push says which way to push each part before tightening.
@@ -147,7 +148,7 @@ func (t *teller) candidateWhy(c *study.CandidateResult) []string {
 	}
 	for i := range c.Verdicts {
 		v := &c.Verdicts[i]
-		if v.Word <= study.Pass {
+		if v.Word <= tolerance.Pass {
 			continue
 		}
 		by := ""
@@ -156,9 +157,9 @@ func (t *teller) candidateWhy(c *study.CandidateResult) []string {
 		}
 		what := outputShort(v.Limit.Output)
 		switch v.Word {
-		case study.Depends:
+		case tolerance.Depends:
 			out = append(out, what+" depends on how it is pushed, at worst outside"+by)
-		case study.Undecided:
+		case tolerance.Undecided:
 			if v.Doubted {
 				out = append(out, what+" rests on what is in doubt")
 			} else {

@@ -88,7 +88,7 @@ func (v *viewer) figures() []figure {
 	if n := len(v.res.Verdicts); n > 0 {
 		held := 0
 		for i := range v.res.Verdicts {
-			if v.res.Verdicts[i].Word == study.Pass {
+			if v.res.Verdicts[i].Word == tolerance.Pass {
 				held++
 			}
 		}

@@ -18,21 +18,30 @@ func inDoubt(w tolerance.Decision, doubts []record.Doubt) tolerance.Decision {
 	return w
 }
 
-// doubtsOf are the doubts that touch the box with one candidate in its place: not those of the part
-// that it replaces, nor those of other candidates.
-func doubtsOf(rec *record.Record, doubts []record.Doubt, place string, n int) (out []record.Doubt) {
-	own := fmt.Sprintf("/candidates/%s/%d", step(place), n)
-	replaced := "/parts/-"
-	for i := range rec.Parts {
-		if rec.Parts[i].Name == place {
-			replaced = fmt.Sprintf("/parts/%d", i)
+// doubtsOf are the doubts that touch the box with one candidate in its place.
+func doubtsOf(rec *record.Record, doubts []record.Doubt, place string, n int) []record.Doubt {
+	return touching(rec, doubts, []swap{{place, n}})
+}
+
+// touching are the doubts that touch the box with candidates in their places: not those of the parts
+// that they replace, nor those of other candidates.
+func touching(rec *record.Record, doubts []record.Doubt, swaps []swap) (out []record.Doubt) {
+	in := func(path string) bool {
+		own := false
+		for _, w := range swaps {
+			for i := range rec.Parts {
+				if rec.Parts[i].Name == w.place && under(path, fmt.Sprintf("/parts/%d", i)) {
+					return false
+				}
+			}
+			own = own || under(path, fmt.Sprintf("/candidates/%s/%d", step(w.place), w.n))
 		}
+		return own || !under(path, "/candidates")
 	}
 	for _, d := range doubts {
-		if under(d.Path, replaced) || (under(d.Path, "/candidates") && !under(d.Path, own)) {
-			continue
+		if in(d.Path) {
+			out = append(out, d)
 		}
-		out = append(out, d)
 	}
 	return out
 }

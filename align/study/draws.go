@@ -31,8 +31,7 @@ const (
 )
 
 // probed reports whether every probe that does not conform is one that the nudges foretell.
-func (q *judged) probed() (bool, error) {
-	e := &q.worst
+func (q *judged) probed(e *end) (bool, error) {
 	y, err := q.rooms(e, probeBatch)
 	if err != nil {
 		return false, err
@@ -121,7 +120,8 @@ func atLeast(k, n int) answer {
 }
 
 // draw decides one end by draws of all deviations: a pass when 95 % are inside, a fail when 95 % are
-// outside, undecided otherwise. It stops at the first look that says so.
+// outside, undecided otherwise. It stops at the first look whose interval leaves 95 % out; at the last
+// the share itself decides.
 func (q *judged) draw(e *end) (tolerance.Decision, error) {
 	var t tally
 	making := law.NewStream(drawSeed, "making", 0)
@@ -153,6 +153,12 @@ func (q *judged) draw(e *end) (tolerance.Decision, error) {
 		case in == no && out == no:
 			return tolerance.Undecided, nil
 		}
+	}
+	switch {
+	case float64(t.inside) >= conforms*float64(t.n):
+		return tolerance.Pass, nil
+	case float64(t.outside) >= conforms*float64(t.n):
+		return tolerance.Fail, nil
 	}
 	return tolerance.Undecided, nil
 }

@@ -157,8 +157,9 @@ func (f *follower) follow(n *numbers) error {
 	}
 	for mix := range mixes {
 		p, err := f.stack.Compile([]align.Source{n.source(mix)}, nil, f.outputs())
-		if err != nil {
-			return err
+		if err != nil { // a number that a correction took out: what rests on it cannot be told
+			f.all()
+			return nil
 		}
 		e := p.NewEvaluator()
 		for _, d := range followSteps {

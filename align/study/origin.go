@@ -1,0 +1,151 @@
+package study
+
+import (
+	"context"
+
+	"example.com/borestack/align"
+	"example.com/borestack/align/record"
+)
+
+// Origin is the record that a stack was made of, and which candidates stand in their places: what is
+// known of the stack beside its numbers. What the record says that cannot be relied on, and what
+// varies because of the gauge, holds for whatever is made of the stack as well, a correction carried
+// out or another part put in. The zero value is no record: nothing is in doubt, and nothing varies.
+//
+// An Origin is never changed, and may be shared.
+type Origin struct {
+	rec   *record.Record
+	all   []record.Doubt // of the record and its candidates
+	swaps []swap
+}
+
+// swap is a candidate in its place.
+type swap struct {
+	place string
+	n     int
+}
+
+// OriginOf is the origin of a record's own stack. The record is only read.
+func OriginOf(rec *record.Record) Origin { return Origin{rec: rec, all: rec.Doubts()} }
+
+// With is the origin with candidate n of a place put there.
+func (o Origin) With(place string, n int) Origin {
+	o.swaps = append(o.swaps[:len(o.swaps):len(o.swaps)], swap{place, n})
+	return o
+}
+
+// Doubts are those that touch the box: of the record's own the ones that the parts put in leave, and
+// those of the parts put in, each beside its neighbours. Where several are put in, what they make of
+// each other counts too; it names no numbers and so touches everything.
+func (o Origin) Doubts() []record.Doubt {
+	if o.rec == nil {
+		return nil
+	}
+	if len(o.swaps) == 0 {
+		return o.all
+	}
+	out := touching(o.rec, o.all, o.swaps)
+	if len(o.swaps) == 1 {
+		return out
+	}
+	together := *o.rec
+	together.Parts = append([]record.Part(nil), o.rec.Parts...)
+	together.Candidates = nil
+	for _, w := range o.swaps {
+		for i := range together.Parts {
+			if p := candidateOf(o.rec, w); p != nil && together.Parts[i].Name == w.place {
+				together.Parts[i] = *p
+				together.Parts[i].Name = w.place
+			}
+		}
+	}
+	for _, d := range together.Doubts() {
+		if under(d.Path, "/joints") || under(d.Path, "/shafts") {
+			out = append(out, record.Doubt{Path: d.Path, Why: d.Why})
+		}
+	}
+	return out
+}
+
+// candidateOf is a candidate as written; nil where the record has none such.
+func candidateOf(rec *record.Record, w swap) *record.Part {
+	for i := range rec.Candidates {
+		if e := &rec.Candidates[i]; e.Name == w.place && w.n >= 0 && w.n < len(e.Value) {
+			return &e.Value[w.n]
+		}
+	}
+	return nil
+}
+
+// Judge is [Judge] of a stack of this origin: its guard bands take in what the record says varies
+// because of the gauge, and what rests on a number in doubt does not pass. The word is the worst of
+// all, undecided instead of pass or depends while a doubt stands, as [Run] has it.
+func (o Origin) Judge(ctx context.Context, s align.Stack, limits []record.Limit, varied ...align.Stack) ([]Verdict, Word, error) {
+	c := court{stack: s, varied: varied}
+	if o.rec == nil {
+		out, err := c.judge(ctx, limits)
+		return out, worst(out), err
+	}
+	b := o.box()
+	c.gauge = func(state string) (varies, error) {
+		v, err := sources(o.rec, "gauge", b.in(state))
+		if err != nil {
+			return v, err
+		}
+		t, err := inState(s, state)
+		if err != nil {
+			return v, err
+		}
+		return v.left(t), nil
+	}
+	out, err := c.judge(ctx, limits)
+	if err != nil {
+		return nil, NoLimit, err
+	}
+	doubts := o.Doubts()
+	if len(doubts) > 0 {
+		if err := b.doubt(ctx, s, out, doubts); err != nil {
+			return nil, NoLimit, err
+		}
+	}
+	return out, inDoubt(worst(out), doubts), nil
+}
+
+// box is the record's box with the candidates in their places.
+func (o Origin) box() box {
+	b := box{rec: o.rec}
+	if len(o.swaps) > 0 {
+		b.swap = func(s align.Stack) (align.Stack, error) {
+			candidates := s.Candidates
+			for _, w := range o.swaps {
+				var err error
+				s.Candidates = candidates
+				if s, err = s.WithCandidate(w.place, w.n); err != nil {
+					return s, err
+				}
+			}
+			return s, nil
+		}
+	}
+	return b
+}
+
+// left is what moves a number that a stack still has: a correction may put a fixed centre where a
+// sweep was.
+func (v varies) left(s align.Stack) varies {
+	s.Candidates, s.States = nil, nil
+	if _, err := s.Compile(v.sources, nil, nil); err == nil {
+		return v
+	}
+	out := varies{inputs: v.inputs}
+	for _, q := range v.sources {
+		kept := align.Source{Name: q.Name}
+		for _, m := range q.Moves {
+			if _, err := s.Compile([]align.Source{{Moves: []align.Move{m}}}, nil, nil); err == nil {
+				kept.Moves = append(kept.Moves, m)
+			}
+		}
+		out.sources = append(out.sources, kept)
+	}
+	return out
+}
