@@ -15,13 +15,9 @@ import (
 func fitterBox(rng *rand.Rand, k advise.Kind) (b advise.Box, registers bool) {
 	one := func(in int) bool { return rng.IntN(in) == 0 }
 	dowelled := k == advise.OffsetDowels || k == advise.Redowel
-	turned, turn := one(4), one(4) || dowelled && one(2)
+	turned, turn := one(4), one(4) || dowelled && !one(4)
 	pinned := dowelled || k != advise.TurnOver && one(2)
-	if b = clocked(rng, turned && !pinned, turn && !pinned); pinned {
-		if err := pinnedPlate(rng, &b.Stack, turned, turn); err != nil {
-			panic(err)
-		}
-	}
+	b = clocked(rng, turned && !pinned, turn && !pinned)
 	s := &b.Stack
 	if k == advise.TurnOver { // a dowel off the middle would not meet its hole
 		s.Joints[1].Pins, s.Joints[2].Pins, registers = nil, nil, true
@@ -101,6 +97,9 @@ func fitterBox(rng *rand.Rand, k advise.Kind) (b advise.Box, registers bool) {
 			s.Joints[2].Bolts = append(s.Joints[2].Bolts, u.vec())
 		}
 	}
+	if pinned {
+		pinnedPlate(rng, s, turned, turn)
+	}
 	b.Limits = b.Limits[:1]
 	if one(5) {
 		warm(&b)
@@ -109,7 +108,7 @@ func fitterBox(rng *rand.Rand, k advise.Kind) (b advise.Box, registers bool) {
 }
 
 // pinnedPlate mounts the plate end for end, or at a clock, with its dowels: their holes are where its neighbours' are.
-func pinnedPlate(rng *rand.Rand, s *align.Stack, turned, turn bool) error {
+func pinnedPlate(rng *rand.Rand, s *align.Stack, turned, turn bool) {
 	plate := &s.Parts[2]
 	if turned {
 		plate.Turned = true
@@ -120,12 +119,12 @@ func pinnedPlate(rng *rand.Rand, s *align.Stack, turned, turn bool) error {
 		}
 	}
 	if !turn {
-		return nil
+		return
 	}
 	w := &fitter{s: *s}
-	err := w.reclock(&order{part: "plate", turn: printed{v: 2 * math.Pi * rng.Float64()}, drilled: true, pins: []string{"peg"}})
-	*s = w.s
-	return err
+	if err := w.reclock(&order{part: "plate", turn: printed{v: 2 * math.Pi * rng.Float64()}, drilled: true, pins: []string{"peg"}}); err == nil {
+		*s = w.s
+	}
 }
 
 // readPlate takes a plate's readings in other ways.
@@ -226,7 +225,10 @@ func randomOrders(rng *rand.Rand, k advise.Kind, registers bool) []advise.Correc
 	if k == advise.Redowel || k == advise.OffsetDowels {
 		if c.Place = "one"; !registers && rng.IntN(3) > 0 {
 			c.Place = []string{"two", "three", "three"}[rng.IntN(3)]
-			c.By = Length(0.01 * rng.Float64())
+			c.By = Length(0.01 * rng.Float64()) // a register lets it go no farther
+			if k == advise.OffsetDowels {
+				c.By = 0.01 + 3*c.By
+			}
 		}
 	}
 	list := []advise.Correction{c}

@@ -74,7 +74,7 @@ type promise struct {
 	cost          printed
 	notWorth      bool
 	line          string
-	dial          bool
+	dial, still   bool // something to dial, or nothing that a dial could show
 	bore          string
 	error, errTIR printed
 	errorAt       printed
@@ -428,7 +428,7 @@ var promiseLines = []line{
 	}),
 	form(`strips and dials as they are cost AMOUNT of it`, func(r *sheetReader, m []string) { r.promise.cost = r.amount(m[1]) }),
 	form(`not worth doing: they take more than it gives; leave it, or use finer ones`, func(r *sheetReader, _ []string) { r.promise.notWorth = true }),
-	form(`no bore moves that a dial could show: check the amounts themselves`, nothingMore),
+	form(`no bore moves that a dial could show: check the amounts themselves`, func(r *sheetReader, _ []string) { r.promise.still = true }),
 	form(`in the box: clock positions are seen from the tail, as the box stands, 12 o'clock up; zero is NAME`, func(r *sheetReader, m []string) { r.promise.line = m[1] }),
 	form(`error before: NAME stands off NAME by AMOUNT towards CLOCK, a TIR of AMOUNT`, func(r *sheetReader, m []string) {
 		p := &r.promise

@@ -18,6 +18,8 @@ package advise
 //   - AMOUNT: a number and its unit, "0.160 mm"; other units have millimetres behind them in brackets,
 //     "0.0063 in (0.160 mm)". SIGNED: the same with + or - before it. SIZE: a dimension, "184 mm".
 //   - CLOCK: a direction, "half past 4 (140°)": the degrees count, clockwise from 12 o'clock.
+//   - words of care ("leave a sound wall round it", "let the clamps off before the last cut", "the two parts are
+//     then a matched set") name no amount, and may stand beside the forms below
 //   - PART, FACE, JOINT, BORE, DOWEL: names as in the record. FACE is "front" or "rear", always as the
 //     part was measured. FRONT and BEHIND are the part before a joint and the part behind it.
 //
@@ -101,7 +103,8 @@ package advise
 //   - "make a tapered shim for between the FRONT and the BEHIND: AMOUNT at its thinnest, AMOUNT at its
 //     thickest, at CLOCK; the rise is AMOUNT across SIZE"
 //   - "fit it by the marks of the FRONT: in the box its thickest side stands at CLOCK"
-//   - the table: mark, from tail, from nose, from centre, shim, from, to
+//   - "thickness at the marks of the FRONT, within ± AMOUNT:" and the table: mark, from tail, from nose, from
+//     centre, shim, from, to
 //   - the same line of the gasket
 //
 // Offset dowels (in the box; zero is "straight dowels"):
