@@ -7,6 +7,8 @@ import (
 	"reflect"
 	"testing"
 
+	"gonum.org/v1/gonum/stat"
+
 	"example.com/borestack/fault"
 	"example.com/borestack/stackup"
 	"example.com/borestack/stackup/law"
@@ -34,6 +36,33 @@ func gaps() (*stackup.Study, []stackup.Observation) {
 		Inputs: []stackup.Input{normal("a", 0, 1), {Name: "b", Plane: must(law.NewBivariate(0.2, 0, 1, 0.5, 0.3))}, normal("d", 0, 0.5)},
 		Wanted: []stackup.Wanted{w},
 	}, []stackup.Observation{{Output: 0, Value: 2, Uncertainty: 0.05}, {Output: 1, Value: -1, Uncertainty: 0.8}}
+}
+
+// The errors of mean, standard deviation and yield are each its own: what they scatter by from seed to
+// seed. The unit is small, so that they are far apart.
+//
+// Source: the definition of a standard error; 40 values scatter to within 4/√80 = 45 %.
+func TestStudy_Learn_errorsAgainstScatter(t *testing.T) {
+	w := stackup.Wanted{Name: "y"}
+	w.Limits = tolerance.AtMost(130)
+	s := &stackup.Study{
+		Model:  one(1, func(x []float64) float64 { return 100 * x[0] }),
+		Inputs: []stackup.Input{normal("a", 0, 1)}, Wanted: []stackup.Wanted{w},
+	}
+	const seeds = 40
+	var values, stated [3][]float64
+	for seed := range uint64(seeds) {
+		p := learn(t, s, stackup.Settings{Samples: 1 << 14, Seed: seed}, stackup.Observation{Value: 50, Uncertainty: 300}).Wanted[0]
+		for k, f := range []stackup.Figure{p.Mean, p.SD, p.Yield} {
+			values[k], stated[k] = append(values[k], f.Value), append(stated[k], f.Error)
+		}
+	}
+	for k, name := range []string{"mean", "standard deviation", "yield"} {
+		scatter, mean := stat.StdDev(values[k], nil), stat.Mean(stated[k], nil)
+		if r := mean / scatter; r < 0.6 || r > 1.6 {
+			t.Errorf("%s: error %v, and it scatters by %v", name, mean, scatter)
+		}
+	}
 }
 
 // For a linear model of normal laws, the weighted samples agree with conditioning, within their error.

@@ -217,3 +217,28 @@ func TestLimits_short(t *testing.T) {
 		}
 	}
 }
+
+// The room that limits leave is the distance to the nearer one, negative outside.
+//
+// Source: hand calculation.
+func TestLimits_Room(t *testing.T) {
+	for _, c := range []struct {
+		l       tolerance.Limits
+		v, want float64
+		limited bool
+	}{
+		{tolerance.AtLeast(1), 3, 2, true},
+		{tolerance.AtLeast(1), 0.5, -0.5, true},
+		{tolerance.AtMost(1), 0.25, 0.75, true},
+		{tolerance.AtMost(1), 3, -2, true},
+		{tolerance.Between(1, 5), 2, 1, true},
+		{tolerance.Between(1, 5), 4.5, 0.5, true},
+		{tolerance.Between(1, 5), 8, -3, true},
+		{tolerance.Between(1, 5), -1, -2, true},
+		{tolerance.Limits{}, 7, math.Inf(1), false},
+	} {
+		if got, limited := c.l.Room(c.v); got != c.want || limited != c.limited {
+			t.Errorf("%+v at %v: %v, %v, want %v", c.l, c.v, got, limited, c.want)
+		}
+	}
+}
