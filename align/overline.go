@@ -26,7 +26,7 @@ func (o *over) centres(dst []float64) {
 // aboutRest linearises the circles about rest.
 func (o *over) aboutRest() {
 	o.rest(o.trial)
-	o.linearise(o.trial, 2*len(o.k.circles), o.centres)
+	o.followCircles(o.trial)
 }
 
 // worst finds the greatest use or lack of room over the floats, worked out in full at the floats found. For a group with a closed form the search is over all directions; otherwise it climbs from the worst of many closed forms, and is the worst found.
