@@ -8,6 +8,9 @@ type circuit struct {
 	rooms, weight float64 // Σ |w| r, Σ |w|
 	high          float64 // what its length over the floats is at most
 	rest          float64 // its length at rest
+	short         float64 // its shortest,
+	shortFound    bool    // where that was looked for,
+	shortFloats   int     // and where its floats begin; -1: it is nothing, or less
 }
 
 // of is what a length of the sum comes to.
@@ -31,6 +34,10 @@ type groupSums struct {
 	circuits []circuit
 	weights  []float64
 	tops
+
+	shortBy     [2]bool // the shortest are found as far as a measure needs them
+	shortFloats []float3
+	order       []int
 }
 
 // listCircuits lists the circuits of a group, the parts being where they rest; it makes the group's the members that are looked at.

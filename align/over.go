@@ -89,7 +89,7 @@ func (o *over) reset() {
 	o.from, o.probe, o.trial, o.spot = resize(o.from, n), resize(o.probe, n), resize(o.trial, n), resize(o.spot, n)
 	o.sums, o.circlesAt = resize(o.sums, len(k.lay.groups)), 0
 	for i := range o.sums {
-		o.sums[i].listed, o.sums[i].found = false, false
+		o.sums[i].listed, o.sums[i].found, o.sums[i].shortBy = false, false, [2]bool{}
 	}
 }
 

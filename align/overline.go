@@ -257,7 +257,15 @@ func (o *over) oldClimb(group []int, by measure, floats []float3, weight []float
 }
 
 // best finds the least use or lack of room over the floats, a convex program in lines and floats together, linearised twice; floats is set to where it is attained.
-func (o *over) best(by measure, floats []float3) (float64, error) {
+func (o *over) best(by measure, rest float64, floats []float3) (float64, error) {
+	if v, proved, err := o.bestByCircuits(by, rest, floats); err != nil || proved {
+		return v, err
+	}
+	return o.bestCones(by, floats)
+}
+
+// bestCones is the same by the cone program.
+func (o *over) bestCones(by measure, floats []float3) (float64, error) {
 	k := o.k
 	o.rest(floats)
 	k.placeAt(floats)
@@ -268,7 +276,7 @@ func (o *over) best(by measure, floats []float3) (float64, error) {
 	at := make([]float3, len(floats))
 	copy(at, floats)
 	for range 2 {
-		o.linearise(at, 2*len(k.circles), o.centres)
+		o.followCircles(at)
 		p, f := o.lineProgram(by, false, 0)
 		res, err := o.solver.Solve(p, meetTol/f.unit)
 		if errors.Is(err, conic.ErrNoPoint) {
