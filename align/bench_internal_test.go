@@ -1,6 +1,9 @@
 package align
 
-import "testing"
+import (
+	"math"
+	"testing"
+)
 
 // Best margin over the float of three joints: lines and floats together, twice linearised.
 func BenchmarkOver_best(b *testing.B) {
@@ -13,7 +16,7 @@ func BenchmarkOver_best(b *testing.B) {
 	floats := make([]float3, len(k.seats))
 	b.ReportAllocs()
 	for b.Loop() {
-		if _, err := o.best(byMargin, floats); err != nil {
+		if _, err := o.best(byMargin, math.Inf(1), floats); err != nil {
 			b.Fatal(err)
 		}
 	}

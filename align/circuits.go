@@ -6,8 +6,11 @@ import "math"
 type circuit struct {
 	w             int     // where its weights begin, one a member of the group
 	rooms, weight float64 // Σ |w| r, Σ |w|
-	low, high     float64 // its greatest length over the floats is between these
-	floats        int     // where the loose joints' floats of the low one begin; -1: not looked for
+	high          float64 // what its length over the floats is at most
+	rest          float64 // its length at rest
+	short         float64 // its shortest,
+	shortFound    bool    // where that was looked for,
+	shortFloats   int     // and where its floats begin; -1: it is nothing, or less
 }
 
 // of is what a length of the sum comes to.
@@ -24,12 +27,32 @@ const (
 	sameSum     = 1e-9 // share of the weights by which a circle takes part in a sum
 )
 
-// circuits lists the circuits of the group whose members are gathered.
-func (o *over) listCircuits(group []int) {
+// groupSums are the circuits of a group of shafts, found once a sample, and what was found of them over the floats.
+type groupSums struct {
+	listed   bool
+	members  []int // circles
+	circuits []circuit
+	weights  []float64
+	tops
+
+	shortBy     [2]bool // the shortest are found as far as a measure needs them
+	shortFloats []float3
+	order       []int
+}
+
+// listCircuits lists the circuits of a group, the parts being where they rest; it makes the group's the members that are looked at.
+func (o *over) listCircuits(n int) *groupSums {
 	k := o.k
 	l := &k.line
-	o.circuits, o.weights = o.circuits[:0], o.weights[:0]
-	m, n := len(l.members), 2*len(group)
+	s, group := &o.sums[n], k.lay.groups[n]
+	o.now = s
+	if s.listed {
+		return s
+	}
+	k.gather(group)
+	s.listed, s.members = true, append(s.members[:0], l.members...)
+	s.circuits, s.weights = s.circuits[:0], s.weights[:0]
+	m := len(l.members)
 	switch null := k.nullity(group); {
 	case null == 0:
 	case null == 1:
@@ -45,8 +68,9 @@ func (o *over) listCircuits(group []int) {
 			o.addCircuit(o.full)
 		}
 	default:
-		o.chooseCircuits(m, n)
+		o.chooseCircuits(m, 2*len(group))
 	}
+	return s
 }
 
 // chooseCircuits lists the circuits among every choice of n + 1 of m circles, or among a fixed spread of choices: the same stack always gives the same answer.
@@ -113,35 +137,39 @@ func (o *over) addCircuit(w []float64) {
 	if weight == 0 {
 		return
 	}
-	at := len(o.weights)
-	c := circuit{w: at, weight: 1, high: math.Inf(1), floats: -1}
+	s := o.now
+	at := len(s.weights)
+	c := circuit{w: at, weight: 1, high: math.Inf(1)}
 	for i, v := range w {
 		v /= weight
-		o.weights = append(o.weights, v)
-		c.rooms += math.Abs(v) * o.k.circles[o.k.line.members[i]].room
+		s.weights = append(s.weights, v)
+		c.rooms += math.Abs(v) * o.k.circles[s.members[i]].room
 	}
-	for i := range o.circuits {
+	for i := range s.circuits {
 		same, opposite := true, true
-		for n, v := range o.weights[at:] {
-			u := o.weights[o.circuits[i].w+n]
+		for n, v := range s.weights[at:] {
+			u := s.weights[s.circuits[i].w+n]
 			same = same && math.Abs(u-v) <= sameSum
 			opposite = opposite && math.Abs(u+v) <= sameSum
 		}
 		if same || opposite {
-			o.weights = o.weights[:at]
+			s.weights = s.weights[:at]
 			return
 		}
 	}
-	o.circuits = append(o.circuits, c)
+	s.circuits = append(s.circuits, c)
 }
 
-// castCircuit makes the shadow that of a circuit's sum, as the circles follow the floats.
-func (o *over) castCircuit(c *circuit, members []int) {
+// weightsOf are a circuit's weights.
+func (s *groupSums) weightsOf(c *circuit) []float64 { return s.weights[c.w : c.w+len(s.members)] }
+
+// cast makes the shadow that of a sum of the members' centres, as the circles follow the floats.
+func (o *over) cast(weights []float64) {
 	n := 3 * len(o.loose)
 	s := &o.shadow
 	s.reset(o)
-	for i, m := range members {
-		w := o.weights[c.w+i]
+	for i, m := range o.now.members {
+		w := weights[i]
 		if w == 0 {
 			continue
 		}

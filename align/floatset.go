@@ -266,6 +266,15 @@ func solve3(a [3][3]float64, b [3]float64) ([3]float64, bool) {
 	return x, true
 }
 
+// room is the widest room of the open fences.
+func (s *floatSet) room() float64 {
+	room := 0.0
+	for _, i := range s.open {
+		room = math.Max(room, s.fences[i].room)
+	}
+	return room
+}
+
 // roomy reports whether every fence, but for one that need not be looked at, or -1, leaves at least so much room at v.
 func (s *floatSet) roomy(v float3, room float64, but int) bool {
 	for i := range s.fences {

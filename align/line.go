@@ -39,6 +39,7 @@ type lineSolver struct {
 	order   []int
 	work    []float64
 	fast    chebyshev
+	hint    [][2]float64 // multipliers that may be those of the answer, for the fast method to begin with; nil mostly
 }
 
 // use is the least λ for which straight shafts exist; +Inf when no line exists at all.

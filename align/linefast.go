@@ -72,7 +72,7 @@ func (k *kernel) begin() {
 	c := &l.fast
 	c.sure = false
 	best, out := 0.0, -1
-	if l.two {
+	if l.two && l.hint == nil {
 		for i := range c.m {
 			if off, rooms := k.without(i, nil); rooms > 0 && off > best*rooms {
 				best, out = off/rooms, i
@@ -80,7 +80,12 @@ func (k *kernel) begin() {
 		}
 	}
 	var sum float64
-	if out >= 0 {
+	if l.hint != nil {
+		for i, y := range l.hint {
+			c.mu[i] = size2(y[0], y[1]) * c.rho[i]
+		}
+		c.sure = true
+	} else if out >= 0 {
 		k.without(out, &c.mu)
 		c.sure = true
 	} else {
@@ -406,13 +411,30 @@ func (k *kernel) fastUse() (float64, bool) {
 	return lambda, true
 }
 
+// hinted is the lack of room that the hinted multipliers prove.
+func (k *kernel) hinted() float64 {
+	l := &k.line
+	var along, rooms, sum float64
+	for i, y := range l.hint {
+		q, size := &k.circles[l.members[i]], size2(y[0], y[1])
+		along += y[0]*q.x + y[1]*q.y
+		rooms += size * q.room
+		sum += size
+	}
+	return (along - rooms) / sum
+}
+
 // fastMargin is the lack of room of one group: the s at which the use with rooms r + s is 1, found from below (W. Dinkelbach, 1967); not less than minus the least room.
 func (k *kernel) fastMargin() (float64, bool) {
 	c := &k.line.fast
 	floor := -k.leastRoom()
 	s := floor + 1e-7*math.Max(k.widestRoom(), 1e-3) // a hair above the floor, where every room is still above nothing
 	atFloor := true
-	if l := &k.line; l.two {
+	if l := &k.line; l.hint != nil {
+		if v := k.hinted(); v > s {
+			s, atFloor = v, false
+		}
+	} else if l.two {
 		k.setRooms(0)
 		for i := range c.m {
 			off, rooms := k.without(i, nil)

@@ -43,29 +43,30 @@ type looseJoint struct {
 
 // over follows results over the floats of all loose joints together. Positions follow the floats to first order about where the joints now are; every value that is returned is worked out again in full at the floats found.
 type over struct {
-	k       *kernel
-	loose   []looseJoint
-	from    []float3 // of every joint: where it was linearised
-	deriv   []float64
-	moves   []twist // of every component of the loose joints' floats
-	values  []float64
-	plus    []float64
-	minus   []float64
-	probe   []float3
-	trial   []float3
-	problem conic.Problem
-	solver  conic.Solver
+	k         *kernel
+	loose     []looseJoint
+	from      []float3 // of every joint: where it was linearised
+	deriv     []float64
+	circlesAt int     // the placing of the parts at which the circles' centres were followed last; 0: something else was
+	moves     []twist // of every component of the loose joints' floats
+	values    []float64
+	plus      []float64
+	minus     []float64
+	probe     []float3
+	trial     []float3
+	problem   conic.Problem
+	solver    conic.Solver
 
 	shadow   shadow
-	tops     []tops // of each group
-	circuits []circuit
-	weights  []float64 // of the circuits
-	members  []int
+	sums     []groupSums // of each group
+	now      *groupSums  // of the group that is looked at
 	chosen   []int
 	part     []float64
 	full     []float64
 	gradient []float64
 	spot     []float3
+	hint     [][2]float64
+	worstAt  []float3 // floats of the worst found so far
 }
 
 // newOver lists the joints that float.
@@ -87,9 +88,9 @@ func (o *over) reset() {
 	}
 	n := len(k.seats)
 	o.from, o.probe, o.trial, o.spot = resize(o.from, n), resize(o.probe, n), resize(o.trial, n), resize(o.spot, n)
-	o.tops = resize(o.tops, len(k.lay.groups))
-	for i := range o.tops {
-		o.tops[i].found = false
+	o.sums, o.circlesAt = resize(o.sums, len(k.lay.groups)), 0
+	for i := range o.sums {
+		o.sums[i].listed, o.sums[i].found, o.sums[i].shortBy = false, false, [2]bool{}
 	}
 }
 
@@ -102,6 +103,7 @@ func (o *over) rest(dst []float3) {
 
 // linearise works out value (n numbers) and its derivatives by every loose joint's (fx, fy, γ), about the floats at. deriv[i·3L + 3l + c] is number i by component c of loose joint l.
 func (o *over) linearise(at []float3, n int, value func(dst []float64)) {
+	o.circlesAt = 0
 	copy(o.from, at)
 	w := 3 * len(o.loose)
 	o.deriv, o.values = resize(o.deriv, n*w), resize(o.values, n)

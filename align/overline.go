@@ -27,7 +27,7 @@ func (o *over) centres(dst []float64) {
 // aboutRest linearises the circles about rest.
 func (o *over) aboutRest() {
 	o.rest(o.trial)
-	o.linearise(o.trial, 2*len(o.k.circles), o.centres)
+	o.followCircles(o.trial)
 }
 
 // worst finds the greatest use or lack of room over the floats, worked out in full at the floats found. For a group with a closed form the search is over all directions; otherwise it climbs from the worst of many closed forms, and is the worst found.
@@ -258,7 +258,15 @@ func (o *over) oldClimb(group []int, by measure, floats []float3, weight []float
 }
 
 // best finds the least use or lack of room over the floats, a convex program in lines and floats together, linearised twice; floats is set to where it is attained.
-func (o *over) best(by measure, floats []float3) (float64, error) {
+func (o *over) best(by measure, rest float64, floats []float3) (float64, error) {
+	if v, proved, err := o.bestByCircuits(by, rest, floats); err != nil || proved {
+		return v, err
+	}
+	return o.bestCones(by, floats)
+}
+
+// bestCones is the same by the cone program.
+func (o *over) bestCones(by measure, floats []float3) (float64, error) {
 	k := o.k
 	o.rest(floats)
 	k.placeAt(floats)
@@ -269,7 +277,7 @@ func (o *over) best(by measure, floats []float3) (float64, error) {
 	at := make([]float3, len(floats))
 	copy(at, floats)
 	for range 2 {
-		o.linearise(at, 2*len(k.circles), o.centres)
+		o.followCircles(at)
 		p, f := o.lineProgram(by, false, 0)
 		res, err := o.solver.Solve(p, meetTol/f.unit)
 		if errors.Is(err, conic.ErrNoPoint) {

@@ -1,6 +1,7 @@
 package align
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -9,12 +10,12 @@ import (
 
 // Of the starts of the climbs.
 const (
-	nearlyBest = 0.1  // share of the best by which the sum of a circuit may stay behind and still be one
-	starts     = 6    // at most
-	sure       = 1e-7 // share of its length to which a circuit's longest is looked for
-	coarse     = 16   // directions that bound a circuit's length first
-	climbs     = 60   // steps of one climb
-	gained     = 1e-11
+	nearlyBest = 0.1   // share of the best by which the sum of a circuit may stay behind and still be one
+	starts     = 6     // at most
+	sure       = 1e-7  // share of its length to which a circuit's longest is looked for
+	coarse     = 16    // directions that bound a circuit's length first
+	climbs     = 60    // steps of one climb
+	gained     = 1e-10 // share of the value that is not worth another step
 )
 
 // worst finds the greatest use or lack of room over the floats, worked out in full at the floats found; rest is what it is at rest.
@@ -30,35 +31,95 @@ func (o *over) worst(by measure, rest float64) (float64, error) {
 	return all, nil
 }
 
-// worstOfGroup is the worst of group n: minus infinity where no push matters.
+// worstOfGroup is the worst of group n: minus infinity where no push matters. The climb from the best top is mostly the worst; climbs from others are followed to first order about it, and left when they come to the same place.
 func (o *over) worstOfGroup(n int, by measure) (float64, error) {
-	if err := o.findTops(n); err != nil {
-		return 0, err
+	list, err := o.findTops(n)
+	if err != nil || len(list.list) == 0 {
+		return math.Inf(-1), err
 	}
 	group := o.k.lay.groups[n]
-	most := math.Inf(-1)
-	tops := &o.tops[n]
-	best := math.Inf(-1)
-	for i := range tops.list {
-		best = math.Max(best, tops.list[i].value[by])
+	first := list.best(by)
+	t := &list.list[first]
+	if err := o.settleTop(list, t); err != nil {
+		return 0, err
 	}
-	for i := range tops.list {
-		t := &tops.list[i]
-		if t.value[by] < best-tops.slack[by] {
+	o.expect(list, t)
+	o.worstAt = append(o.worstAt[:0], list.floatsOf(t)...)
+	most, err := o.climb(group, by, o.worstAt)
+	if err != nil {
+		return 0, err
+	}
+	least := t.value[by] - list.slack[by]
+	for i := range list.list {
+		t := &list.list[i]
+		if i == first || t.value[by] < least {
 			continue
 		}
-		copy(o.trial, o.from)
-		o.rest(o.spot)
-		for l, j := range o.loose {
-			o.spot[j.joint] = tops.floats[t.floats+l]
+		copy(o.spot, list.floatsOf(t))
+		o.expect(list, t)
+		o.followCircles(o.worstAt)
+		if elsewhere, err := o.approach(group, by, o.spot); err != nil || !elsewhere {
+			if err != nil {
+				return 0, err
+			}
+			continue
 		}
 		v, err := o.climb(group, by, o.spot)
 		if err != nil {
 			return 0, err
 		}
-		most = math.Max(most, v)
+		if v > most {
+			most = v
+			copy(o.worstAt, o.spot)
+		}
 	}
 	return most, nil
+}
+
+// Of the approach to another worst.
+const (
+	samePushes = 1e-3 // share of the room of its joint by which floats lie at one place
+	roughly    = 1e-6 // share of the value that is not worth another step to first order
+)
+
+// approach climbs as the circles follow the floats to first order about the worst found so far, and reports whether that leads elsewhere.
+func (o *over) approach(group []int, by measure, floats []float3) (bool, error) {
+	last := math.Inf(-1)
+	for range climbs {
+		if o.near(floats, o.worstAt) {
+			return false, nil
+		}
+		o.circlesTo(floats)
+		v, err := o.solveHinted(group, by)
+		if err != nil || !(v > last+roughly*math.Abs(v)) || math.IsInf(v, 1) || !o.pull() {
+			return true, err
+		}
+		last = v
+		if err := o.pushAlong(floats); err != nil {
+			return true, err
+		}
+	}
+	return true, nil
+}
+
+// near reports whether floats lie at one place.
+func (o *over) near(a, b []float3) bool {
+	for _, j := range o.loose {
+		within := samePushes * j.set.room()
+		u, v := a[j.joint], b[j.joint]
+		if math.Abs(u.x-v.x) > within || math.Abs(u.y-v.y) > within || math.Abs(u.g-v.g)*j.set.lever > within {
+			return false
+		}
+	}
+	return true
+}
+
+// circlesTo puts the circles where they follow the floats to, to first order; the parts stay.
+func (o *over) circlesTo(floats []float3) {
+	for i := range o.k.circles {
+		o.k.circles[i].x, o.k.circles[i].y = o.follow(2*i, floats), o.follow(2*i+1, floats)
+	}
+	o.circlesAt = 0 // where the circles are now, the parts are not
 }
 
 // tops are the circuits of a group that come to nearly the most over the floats, and where.
@@ -66,58 +127,51 @@ type tops struct {
 	found  bool
 	list   []top
 	slack  [2]float64 // by which a value may stay behind the best, of each measure
-	floats []float3
+	joints int
+	floats []float3  // of all joints
+	along  []float64 // weights
 }
 
 type top struct {
-	value  [2]float64 // of each measure
-	floats int        // where its floats begin, one a loose joint
+	value   [2]float64 // of each measure
+	angle   float64    // along which
+	floats  int        // where its floats begin,
+	weights int        // and its weights
+	settled bool       // followed from there
 }
 
 // findTops finds the tops of group n, for both measures at once.
-func (o *over) findTops(n int) error {
-	k := o.k
-	t := &o.tops[n]
+func (o *over) findTops(n int) (*groupSums, error) {
+	o.aboutRest()
+	t := o.listCircuits(n)
 	if t.found {
-		return nil
+		return t, nil
 	}
-	t.found, t.list, t.floats, t.slack = true, t.list[:0], t.floats[:0], [2]float64{}
-	o.rest(o.trial)
-	o.followCircles(o.trial)
-	group := k.lay.groups[n]
-	k.gather(group)
-	o.members = append(o.members[:0], k.line.members...)
-	o.listCircuits(group)
-	if len(o.circuits) > 1 {
-		for i := range o.circuits {
-			c := &o.circuits[i]
-			o.castCircuit(c, o.members)
+	t.found, t.joints, t.list, t.floats, t.along, t.slack = true, len(o.from), t.list[:0], t.floats[:0], t.along[:0], [2]float64{}
+	if len(t.circuits) > 1 {
+		for i := range t.circuits {
+			c := &t.circuits[i]
+			o.cast(t.weightsOf(c))
 			c.high = o.shadow.most()
 		}
-		slices.SortStableFunc(o.circuits, func(a, b circuit) int {
-			switch x, y := a.of(a.high, byUse), b.of(b.high, byUse); {
-			case x > y:
-				return -1
-			case x < y:
-				return 1
-			}
-			return 0
-		})
+		slices.SortStableFunc(t.circuits, func(a, b circuit) int { return cmp.Compare(b.of(b.high, byUse), a.of(a.high, byUse)) })
 	}
 	best := [2]float64{math.Inf(-1), math.Inf(-1)}
-	for i := range o.circuits {
-		c := &o.circuits[i]
+	for i := range t.circuits {
+		c := &t.circuits[i]
 		enough := math.Min(c.length(best[byUse]-t.slack[byUse], byUse), c.length(best[byMargin]-t.slack[byMargin], byMargin))
 		if c.high <= enough {
 			continue
 		}
-		o.castCircuit(c, o.members)
+		o.cast(t.weightsOf(c))
 		if _, err := o.shadow.longest(enough, sure); err != nil {
-			return err
+			return t, err
 		}
 		if far := o.shadow.far.r; far > enough {
-			at := top{floats: len(t.floats)}
-			t.floats = append(t.floats, o.shadow.top...)
+			at := top{floats: len(t.floats), weights: len(t.along), angle: o.shadow.far.angle}
+			t.floats = append(t.floats, o.from...)
+			o.putTop(t.floats[at.floats:])
+			t.along = append(t.along, t.weightsOf(c)...)
 			for by := range best {
 				at.value[by] = c.of(far, measure(by))
 				if at.value[by] > best[by] {
@@ -128,7 +182,64 @@ func (o *over) findTops(n int) error {
 			t.list = append(t.list, at)
 		}
 	}
+	return t, nil
+}
+
+// best is the top of the greatest value.
+func (t *tops) best(by measure) int {
+	at := 0
+	for i := range t.list {
+		if t.list[i].value[by] > t.list[at].value[by] {
+			at = i
+		}
+	}
+	return at
+}
+
+// floatsOf are where all joints lie at a top.
+func (t *tops) floatsOf(at *top) []float3 { return t.floats[at.floats : at.floats+t.joints] }
+
+// weightsAt are the weights of a top's sum.
+func (s *groupSums) weightsAt(t *top) []float64 { return s.along[t.weights : t.weights+len(s.members)] }
+
+// putTop puts the floats of the shadow's farthest point among those of all joints.
+func (o *over) putTop(dst []float3) {
+	for l, j := range o.loose {
+		dst[j.joint] = o.shadow.top[l]
+	}
+}
+
+// settleTop follows the circles from a top's own floats, where they do not lie quite as they seemed to from rest, and goes to the top there.
+func (o *over) settleTop(list *groupSums, t *top) error {
+	if t.settled {
+		return nil
+	}
+	t.settled = true
+	floats := list.floatsOf(t)
+	o.followCircles(floats)
+	o.cast(list.weightsAt(t))
+	s := &o.shadow
+	s.far.r = math.Inf(-1)
+	p, err := s.look(t.angle)
+	if err != nil {
+		return err
+	}
+	s.note(&p)
+	if _, err := s.climb(p); err != nil {
+		return err
+	}
+	t.angle = s.far.angle
+	o.putTop(floats)
 	return nil
+}
+
+// hintOf expects the multipliers of a top.
+func (o *over) expect(list *groupSums, t *top) {
+	sin, cos := math.Sincos(t.angle)
+	o.hint = o.hint[:0]
+	for _, w := range list.weightsAt(t) {
+		o.hint = append(o.hint, [2]float64{w * sin, w * cos})
+	}
 }
 
 // length is the length at which a circuit comes to a value.
@@ -159,10 +270,8 @@ func (o *over) pull() bool {
 	return any
 }
 
-// pushAlong sets dst to the floats farthest along the gradient, and returns by how much that is farther than where they were followed from.
-func (o *over) pushAlong(dst []float3) (float64, error) {
-	copy(dst, o.from)
-	var rise float64
+// pushAlong moves floats to the farthest along the gradient; those that the gradient does not feel stay.
+func (o *over) pushAlong(floats []float3) error {
 	for l, j := range o.loose {
 		g := float3{o.gradient[3*l], o.gradient[3*l+1], o.gradient[3*l+2]}
 		if g == (float3{}) {
@@ -170,22 +279,27 @@ func (o *over) pushAlong(dst []float3) (float64, error) {
 		}
 		v, err := j.set.farthest(g)
 		if err != nil {
-			return 0, err
+			return err
 		}
-		at := o.from[j.joint]
-		if more := g.x*(v.x-at.x) + g.y*(v.y-at.y) + g.g*(v.g-at.g); more > 0 {
-			rise += more
-			dst[j.joint] = v
-		}
+		floats[j.joint] = v
 	}
-	return rise, nil
+	return nil
+}
+
+// rise is how far the gradient says that floats are beyond others.
+func (o *over) rise(floats, others []float3) float64 {
+	var rise float64
+	for l, j := range o.loose {
+		v, at := floats[j.joint], others[j.joint]
+		rise += o.gradient[3*l]*(v.x-at.x) + o.gradient[3*l+1]*(v.y-at.y) + o.gradient[3*l+2]*(v.g-at.g)
+	}
+	return rise
 }
 
 // climb pushes along the multipliers until nothing is gained, following the floats again at every step; floats is left where the value is attained.
 func (o *over) climb(group []int, by measure, floats []float3) (float64, error) {
-	k := o.k
 	o.followCircles(floats)
-	v, err := k.solveGroup(group, by)
+	v, err := o.solveHinted(group, by)
 	if err != nil || math.IsInf(v, 1) {
 		return v, err
 	}
@@ -193,15 +307,15 @@ func (o *over) climb(group []int, by measure, floats []float3) (float64, error) 
 		if !o.pull() {
 			break
 		}
-		rise, err := o.pushAlong(o.trial)
-		if err != nil {
+		copy(o.trial, floats)
+		if err := o.pushAlong(o.trial); err != nil {
 			return 0, err
 		}
-		if rise <= gained*(math.Abs(v)+o.floatSize()) {
+		if o.rise(o.trial, floats) <= gained*math.Abs(v) {
 			break
 		}
 		o.followCircles(o.trial)
-		next, err := k.solveGroup(group, by)
+		next, err := o.solveHinted(group, by)
 		if err != nil {
 			return 0, err
 		}
@@ -210,10 +324,21 @@ func (o *over) climb(group []int, by measure, floats []float3) (float64, error) 
 		}
 		copy(floats, o.trial)
 		gain := next - v
-		if v = next; gain <= 1e-9*math.Abs(v) || math.IsInf(v, 1) {
+		if v = next; gain <= gained*math.Abs(v) || math.IsInf(v, 1) {
 			break
 		}
 	}
 	return v, nil
 }
-func (o *over) floatSize() float64 { return 0 }
+
+// solveHinted solves a group's lines beginning with the multipliers that are expected, and expects those found the next time.
+func (o *over) solveHinted(group []int, by measure) (float64, error) {
+	l := &o.k.line
+	l.hint = o.hint
+	v, err := o.k.solveGroup(group, by)
+	l.hint = nil
+	if slices.ContainsFunc(l.pull, func(y [2]float64) bool { return y != [2]float64{} }) {
+		o.hint = append(o.hint[:0], l.pull...)
+	}
+	return v, err
+}

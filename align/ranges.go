@@ -200,7 +200,7 @@ func (k *kernel) ends(o *over, r *outputAt, want end) (lo, hi float64, err error
 			rest = -rest
 		}
 		if want&best != 0 {
-			if lo, err = o.best(by, make([]float3, len(k.seats))); err != nil {
+			if lo, err = o.best(by, rest, o.spot); err != nil {
 				return 0, 0, err
 			}
 		}

@@ -8,7 +8,9 @@ type shadow struct {
 	x, y   float64   // the vector where the floats were followed from
 	gx, gy []float64 // how it follows them, component by component
 	aside  []float3  // floats of the point last looked at,
-	top    []float3  // and of the farthest one, of the loose joints
+	top    []float3  // and of the farthest or nearest one, of the loose joints,
+	other  []float3  // and of others that the nearest lies between
+	third  []float3
 	far    rim       // the farthest
 	open   [maxArcs]arc
 }
@@ -238,4 +240,171 @@ func (s *shadow) most() float64 {
 		sin, cos = sin*stepCos+cos*stepSin, cos*stepCos-sin*stepSin
 	}
 	return most / math.Cos(math.Pi/coarse)
+}
+
+// shortest finds the least length of the vector, to rounding, and floats at which it is attained (in top): a bound from below beside it. Zero is no length that it finds floats for; it then reports false.
+//
+// The least of the vector along a direction is never more than its least length, and as great as that along the shortest vector itself. It is concave in the direction where it is more than nothing; its slope says which way to turn: regula falsi on that, the weight of an end that stays halved (Illinois). Where the slope jumps, the shortest vector lies between two points of the rim, and so do its floats.
+func (s *shadow) shortest() (least float64, ok bool, err error) {
+	start := 0.0
+	if s.x != 0 || s.y != 0 {
+		start = math.Atan2(s.x, s.y)
+	}
+	a, err := s.near(start)
+	if err != nil {
+		return 0, false, err
+	}
+	copy(s.top, s.aside)
+	b := a
+	for turned := 0.0; b.slope*a.slope > 0; { // a bracket
+		turn := math.Max(-1, math.Min(1, b.lean()))
+		if turned += math.Abs(turn); turned > math.Pi || b.along < 0 && turned > math.Pi/2 {
+			return 0, false, nil
+		}
+		if math.Abs(b.slope) <= level*b.r && b.along > 0 {
+			copy(s.top, s.aside)
+			return b.along, true, nil
+		}
+		a = b
+		copy(s.top, s.aside)
+		if b, err = s.near(a.angle + turn); err != nil {
+			return 0, false, err
+		}
+	}
+	s.other = append(s.other[:0], s.aside...)
+	return s.shortestBetween(a, b)
+}
+
+// level is the share of a vector's length by which it may lie beside its direction and still be the shortest: its length is as good as the square of that.
+const level = 1e-9
+
+// shortestBetween finds it between two directions whose slopes differ in sign, with their floats in top and other.
+func (s *shadow) shortestBetween(a, b side) (least float64, ok bool, err error) {
+	wa, wb, kept := a.slope, b.slope, 0
+	for range halvings {
+		if math.Abs(a.slope) <= level*a.r || math.Abs(b.slope) <= level*b.r || math.Abs(b.angle-a.angle) <= 1e-14 {
+			break
+		}
+		at := a.angle + (b.angle-a.angle)*wa/(wa-wb)
+		if !(at > math.Min(a.angle, b.angle) && at < math.Max(a.angle, b.angle)) {
+			at = (a.angle + b.angle) / 2
+		}
+		c, err := s.near(at)
+		if err != nil {
+			return 0, false, err
+		}
+		if c.slope*a.slope > 0 {
+			a, wa = c, c.slope
+			copy(s.top, s.aside)
+			if kept == 1 {
+				wb /= 2
+			}
+			kept = 1
+		} else {
+			b, wb = c, c.slope
+			copy(s.other, s.aside)
+			if kept == -1 {
+				wa /= 2
+			}
+			kept = -1
+		}
+	}
+	// The point of the chord nearest the origin.
+	dx, dy := b.x-a.x, b.y-a.y
+	share := 0.0
+	if d := dx*dx + dy*dy; d > 0 {
+		share = math.Max(0, math.Min(1, -(a.x*dx+a.y*dy)/d))
+	}
+	for l, v := range s.other {
+		u := &s.top[l]
+		u.x, u.y, u.g = u.x+share*(v.x-u.x), u.y+share*(v.y-u.y), u.g+share*(v.g-u.g)
+	}
+	least = math.Max(a.along, b.along)
+	return least, least > 0, nil
+}
+
+// side is the point of the rim that lies least along a direction, at its clock angle, how far it does, and how fast that grows as the direction turns.
+type side struct{ angle, along, slope, x, y, r float64 }
+
+// lean is the angle from the direction to where the point lies.
+func (p *side) lean() float64 { return math.Atan2(p.slope, p.along) }
+
+// near finds the point that lies least along the direction at a clock angle.
+func (s *shadow) near(angle float64) (side, error) {
+	p, err := s.look(angle + math.Pi)
+	sin, cos := math.Sincos(angle)
+	return side{angle: angle, along: sin*p.x + cos*p.y, slope: cos*p.x - sin*p.y, x: p.x, y: p.y, r: p.r}, err
+}
+
+// nearest finds the least length of the vector and floats at which it is attained, in top; it reports false where it finds none.
+func (s *shadow) nearest() (least float64, ok bool, err error) {
+	least, ok, err = s.shortest()
+	if err != nil || ok {
+		return least, ok, err
+	}
+	ok, err = s.centre()
+	return 0, ok, err
+}
+
+// centre finds floats, in top, at which the vector is nothing, where the shadow holds the origin: between where the floats were followed from, and a chord of the rim that the line from there through the origin crosses beyond it. It reports false where it finds none.
+func (s *shadow) centre() (bool, error) {
+	size := size2(s.x, s.y)
+	for l, j := range s.o.loose {
+		s.top[l] = s.o.from[j.joint]
+	}
+	if size == 0 {
+		return true, nil
+	}
+	ux, uy := -s.x/size, -s.y/size // from there to the origin
+	beyond := math.Atan2(ux, uy)
+	a, err := s.look(beyond)
+	if err != nil {
+		return false, err
+	}
+	s.other = append(s.other[:0], s.aside...)
+	beside := func(p *rim) float64 { return p.x*uy - p.y*ux } // of the line, clockwise
+	turn := math.Pi / 2
+	if beside(&a) > 0 {
+		turn = -turn
+	}
+	b, err := s.look(beyond + turn)
+	if err != nil {
+		return false, err
+	}
+	s.third = append(s.third[:0], s.aside...)
+	for range halvings {
+		wa, wb := beside(&a), beside(&b)
+		if wa == wb || wa*wb > 0 {
+			return false, nil
+		}
+		share := wa / (wa - wb) // of b, where the chord crosses the line
+		x, y := a.x+share*(b.x-a.x), a.y+share*(b.y-a.y)
+		if past := x*ux + y*uy; past >= 0 {
+			near := past / (past + size) // of where the floats were followed from
+			for l := range s.top {
+				f, p, q := &s.top[l], s.other[l], s.third[l]
+				f.x = near*f.x + (1-near)*(p.x+share*(q.x-p.x))
+				f.y = near*f.y + (1-near)*(p.y+share*(q.y-p.y))
+				f.g = near*f.g + (1-near)*(p.g+share*(q.g-p.g))
+			}
+			return true, nil
+		}
+		// Square to the chord, on the side of the origin.
+		nx, ny := b.y-a.y, a.x-b.x
+		if nx*ux+ny*uy < 0 {
+			nx, ny = -nx, -ny
+		}
+		c, err := s.look(math.Atan2(nx, ny))
+		if err != nil {
+			return false, err
+		}
+		if beside(&c)*wa > 0 {
+			a = c
+			copy(s.other, s.aside)
+		} else {
+			b = c
+			copy(s.third, s.aside)
+		}
+	}
+	return false, nil
 }

@@ -271,11 +271,11 @@ func (k *kernel) lineRange(use, lack float64) (*LineRange, error) {
 	if err != nil {
 		return nil, err
 	}
-	bestUse, err := o.best(byUse, floats)
+	bestUse, err := o.best(byUse, use, floats)
 	if err != nil {
 		return nil, err
 	}
-	least, err := o.best(byMargin, floats)
+	least, err := o.best(byMargin, lack, floats)
 	if err != nil {
 		return nil, err
 	}

@@ -1,6 +1,10 @@
 package align
 
-import "gonum.org/v1/gonum/spatial/r3"
+import (
+	"slices"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
 
 // twist is how everything behind a joint moves, in S, for one component of the joint's float: a shift, and a turn about an axis through a pivot, each by one unit of the component.
 type twist struct{ shift, turn, pivot r3.Vec }
@@ -36,10 +40,11 @@ func (w *twist) ofSlope(sx, sy float64) (x, y float64) {
 	return d.X - sx*d.Z, d.Y - sy*d.Z
 }
 
-// reset makes deriv and values ready for n numbers that follow the floats about the floats at, with the parts put there.
+// begin makes deriv and values ready for n numbers that follow the floats about the floats at, with the parts put there.
 func (o *over) begin(at []float3, n int) {
 	copy(o.from, at)
 	o.k.placeAt(at)
+	o.circlesAt = 0
 	o.deriv, o.values = resize(o.deriv, 3*len(o.loose)*n), resize(o.values, n)
 	o.moves = resize(o.moves, 3*len(o.loose))
 	for l, j := range o.loose {
@@ -56,7 +61,11 @@ func (o *over) movesPart(c, part int) bool { return part > o.loose[c/3].joint }
 // followCircles makes the circles' centres, x and y in turn, follow the floats about the floats at.
 func (o *over) followCircles(at []float3) {
 	k := o.k
+	if o.circlesAt == k.placing && k.placing > 0 && slices.Equal(at, o.from) {
+		return
+	}
 	o.begin(at, 2*len(k.circles))
+	o.circlesAt = k.placing
 	for i := range k.circles {
 		q := &k.circles[i]
 		o.values[2*i], o.values[2*i+1] = q.x, q.y
