@@ -1,6 +1,7 @@
 package record
 
 import (
+	"fmt"
 	"math"
 	"reflect"
 	"strconv"
@@ -8,6 +9,13 @@ import (
 
 	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
+)
+
+// Bounds on the shapes of laws: beyond them moments overflow, or no process looks like that.
+const (
+	leastShape     = 0.1
+	greatestShape  = 1e6
+	greatestSpread = 5.0
 )
 
 // decodeNode reads a number and holds it against its rule.
@@ -67,6 +75,31 @@ func (x *Number) decodeNode(d *decoder, n *node, path, rule string) {
 				bad("a slope as a ratio, at most 10")
 				return
 			}
+		case "share":
+			if !(v >= 0 && v <= 1) {
+				bad("a share from 0 to 1")
+				return
+			}
+		case "correlation":
+			if !(v >= -1 && v <= 1) {
+				bad("a correlation from -1 to 1")
+				return
+			}
+		case "abovetwo":
+			if !(v > 2) {
+				bad("more than 2: with fewer degrees of freedom there is no standard deviation")
+				return
+			}
+		case "shape":
+			if !(v >= leastShape && v <= greatestShape) {
+				bad(fmt.Sprintf("a shape from %g to %g", leastShape, greatestShape))
+				return
+			}
+		case "spread":
+			if !(v >= 0 && v <= greatestSpread) {
+				bad(fmt.Sprintf("a standard deviation of the logarithm from 0 to %g", greatestSpread))
+				return
+			}
 		case "ratio":
 			if math.Abs(v) > 1e12 {
 				bad("a number of at most 1e12")
@@ -116,43 +149,6 @@ func (x *Pointers) decodeNode(d *decoder, n *node, path, _ string) {
 	}
 	for i, c := range n.vals {
 		one(c, path+"/"+strconv.Itoa(i))
-	}
-}
-
-// decodeNode reads a law: one key with its size, and a shift; or a word for a float.
-func (x *Law) decodeNode(d *decoder, n *node, path, _ string) {
-	kinds := lawKinds()
-	if n.kind == isString {
-		x.Word = n.text
-		d.word(n, path, strings.Join(floatWords(), "|"))
-		return
-	}
-	if n.kind != isObject {
-		d.fault(path, n, errWrongType, "a law such as {\"normal\": 0.01}")
-		return
-	}
-	for i, key := range n.keys {
-		at, v := path+step(key), n.vals[i]
-		switch {
-		case key == "shift" && v.kind == isArray:
-			var p Pair
-			d.value(reflect.ValueOf(&p).Elem(), v, at, "ratio")
-			x.Shift = p[:]
-		case key == "shift":
-			x.Shift = make([]Number, 1)
-			x.Shift[0].decodeNode(d, v, at, "ratio")
-		case !strings.Contains("|"+strings.Join(kinds, "|")+"|", "|"+key+"|"):
-			d.fault(at, v, errUnknownKey, wantOne(key, append(kinds, "shift")))
-		case x.Kind != "":
-			d.fault(at, v, fault.ErrRepeated, "one law")
-		default:
-			x.Kind = key
-			x.Size.decodeNode(d, v, at, "ratio,notnegative")
-		}
-	}
-	if x.Kind == "" {
-		d.fault(path, n, fault.ErrMissing, "one of "+strings.Join(kinds, ", "))
-		x.Kind, x.Size = "normal", Num(0)
 	}
 }
 

@@ -67,12 +67,8 @@ func (r *Record) varyFaults(v *Vary, at string, joints []string, names map[strin
 		wrong(at+"/at", "", fault.ErrMissing, "a pointer to a number, or a pair of them")
 	case v.Law.Word != "":
 		wrong(at+"/law", strconv.Quote(v.Law.Word), fault.ErrConflict, "a law such as {\"normal\": 0.01}")
-	case pairs && (v.Law.Kind == "uniform" || v.Law.Kind == "triangular"):
-		wrong(at+"/law", v.Law.Kind, fault.ErrConflict, "disc, ring or normal for a pair of pointers")
-	case !pairs && (v.Law.Kind == "disc" || v.Law.Kind == "ring"):
-		wrong(at+"/at", strconv.Quote(v.At.List[0]), fault.ErrConflict, "a pair of pointers for "+v.Law.Kind)
-	case pairs && len(v.Law.Shift) == 1 || !pairs && len(v.Law.Shift) == 2:
-		wrong(at+"/law/shift", "", fault.ErrConflict, "a number for one pointer, a pair for two")
+	default:
+		lawFaults(&v.Law, at+"/law", pairs, v.Limits != nil, wrong)
 	}
 	if v.Limits != nil && v.Limits[0].Value > v.Limits[1].Value {
 		wrong(at+"/limits", v.Limits[0].Text+" above "+v.Limits[1].Text, fault.ErrConflict, "[lowest, highest]")

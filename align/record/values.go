@@ -78,42 +78,6 @@ func (p Pointers) MarshalJSON() ([]byte, error) {
 	return json.Marshal(p.List)
 }
 
-// Law is how a source of variation is distributed, or, with Word, how a joint lies.
-type Law struct {
-	Word  string // "uniform", "rim", "hang", "rest", "any": of a float
-	Kind  string // "normal", "uniform", "triangular", "disc", "ring"
-	Size  Number
-	Shift []Number // none, one, or two
-}
-
-// MarshalJSON writes the law as it was read.
-func (l Law) MarshalJSON() ([]byte, error) {
-	if l.Word != "" {
-		return json.Marshal(l.Word)
-	}
-	var b bytes.Buffer
-	size, err := l.Size.MarshalJSON()
-	if err != nil {
-		return nil, err
-	}
-	b.WriteString("{" + strconv.Quote(l.Kind) + ":")
-	b.Write(size)
-	if len(l.Shift) > 0 {
-		var v any = l.Shift
-		if len(l.Shift) == 1 {
-			v = l.Shift[0]
-		}
-		s, err := json.Marshal(v)
-		if err != nil {
-			return nil, err
-		}
-		b.WriteString(`,"shift":`)
-		b.Write(s)
-	}
-	b.WriteByte('}')
-	return b.Bytes(), nil
-}
-
 // Material is a name from the library's table, or numbers.
 type Material struct {
 	Name      string

@@ -11,11 +11,6 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// lawKinds and floatWords are the words of a law: how a number deviates, and how a joint lies in a
-// study.
-func lawKinds() []string   { return []string{"normal", "uniform", "triangular", "disc", "ring"} }
-func floatWords() []string { return []string{"uniform", "rim", "hang", "rest", "any"} }
-
 // wordFaults checks every word of a record that was made in Go, by the same field tags that
 // [Decode] goes by: a word that nobody knows would otherwise be taken for the default. An empty
 // word is an absent key, and a fault only where the key is required.

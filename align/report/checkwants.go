@@ -87,7 +87,7 @@ func (c *checker) later() {
 			case v.Float != "":
 				c.page.item("joint %s lies: %s", spell.Name(v.Float), v.Law.Word)
 			default:
-				c.page.item("%s: %s %s at %s", spell.Name(v.Name), v.Law.Kind, v.Law.Size.Text, spell.Clean(strings.Join(v.At.List, " and ")))
+				c.page.item("%s: %s at %s", spell.Name(v.Name), spell.Clean(v.Law.String()), spell.Clean(strings.Join(v.At.List, " and ")))
 			}
 		}
 	}

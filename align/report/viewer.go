@@ -215,7 +215,7 @@ func (v *viewer) variationChapters() []chapter {
 				row.Cells = []cell{{Text: "joint " + spell.Name(source.Float)}, {Text: "lies: " + spell.Clean(source.Law.Word)}, {Text: "its float"}}
 				row.At = append(row.At, of(v.at.named["joint/"+source.Float])...)
 			} else {
-				row.Cells = []cell{{Text: spell.Name(source.Name)}, {Text: spell.Clean(source.Law.Kind) + " " + spell.Clean(source.Law.Size.Text)}, {Text: moved(source)}}
+				row.Cells = []cell{{Text: spell.Name(source.Name)}, {Text: spell.Clean(source.Law.String())}, {Text: moved(source)}}
 				row.At = append(row.At, source.At.List...)
 				for _, also := range source.Also {
 					row.At = append(row.At, also.At.List...)

@@ -3,14 +3,12 @@ package study
 import (
 	"errors"
 	"fmt"
-	"math"
 	"strconv"
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/record"
 	"example.com/borestack/fault"
 	"example.com/borestack/stackup"
-	"example.com/borestack/stackup/law"
 )
 
 // varies are the sources of a record that vary because of one thing, resolved for one state of the box.
@@ -51,7 +49,7 @@ func (r *references) source(i int) (stackup.Input, []align.Source, error) {
 	if err != nil {
 		f := &fault.FieldError{Path: at + "/law", Value: err.Error(), Want: "limits that leave some of the law", Err: fault.ErrConflict}
 		if errors.Is(err, errNoLaw) {
-			f.Value, f.Want, f.Err = strconv.Quote(v.Law.Kind), "normal, uniform, triangular, disc or ring", fault.ErrUnknownName
+			f.Value, f.Want, f.Err = strconv.Quote(v.Law.Kind), "a law that RECORD.md names", fault.ErrUnknownName
 		}
 		return input, nil, f
 	}
@@ -85,6 +83,11 @@ func (r *references) source(i int) (stackup.Input, []align.Source, error) {
 		}
 		out = append(out, s)
 	}
+	if input.Plane != nil && becauseOf(v) == "gauge" { // guard bands are of independent columns
+		if input.Plane, out[0], out[1], err = upright(input.Plane, out[0], out[1]); err != nil {
+			return input, nil, fault.At(at+"/law", err.Error(), "a law that can be turned to its axes", fault.ErrConflict)
+		}
+	}
 	return input, out, nil
 }
 
@@ -94,57 +97,6 @@ func becauseOf(v *record.Vary) string {
 		return "gauge"
 	}
 	return "process"
-}
-
-// errNoLaw means that a source names no law that there is.
-var errNoLaw = errors.New("no such law")
-
-// inputOf is the law of a source, in the record's own units: shift included, between its limits.
-func inputOf(v *record.Vary) (stackup.Input, error) {
-	in := stackup.Input{Name: v.Name}
-	size := v.Law.Size.Value
-	var shift [2]float64
-	for i := range v.Law.Shift {
-		shift[i] = v.Law.Shift[i].Value
-	}
-	lo, hi := math.Inf(-1), math.Inf(1)
-	if v.Limits != nil {
-		lo, hi = v.Limits[0].Value, v.Limits[1].Value
-	}
-	one := func(shift float64) (law.Law, error) {
-		var l law.Law
-		var err error
-		switch v.Law.Kind {
-		case "normal":
-			l, err = law.NewNormal(shift, size)
-		case "uniform":
-			l, err = law.NewUniform(shift-size, shift+size)
-		case "triangular":
-			l, err = law.NewTriangular(shift, size)
-		default:
-			err = errNoLaw
-		}
-		if err != nil || v.Limits == nil {
-			return l, err
-		}
-		return law.Truncate(l, lo, hi)
-	}
-	var err error
-	switch {
-	case v.Law.Kind == "disc":
-		in.Plane, err = law.NewDisc(shift[0], shift[1], size)
-	case v.Law.Kind == "ring":
-		in.Plane, err = law.NewRing(shift[0], shift[1], size)
-	case len(v.At.List) == 2:
-		var p law.Pair
-		if p.X, err = one(shift[0]); err == nil {
-			p.Y, err = one(shift[1])
-		}
-		in.Plane = p
-	default:
-		in.Law, err = one(shift[0])
-	}
-	return in, err
 }
 
 // ownLies says how each joint lies by itself.
