@@ -101,13 +101,8 @@ func Assess(l Limit, value, u float64, rule Rule) (Finding, error) {
 		return Finding{}, fault.At("limit", "", "a least or a greatest", fault.ErrMissing)
 	}
 	f := Finding{Limit: l, Rule: rule, Value: value, U: u, Decision: l.Decide(value, u, rule.Factor()), Conforms: Conforms(l.Limits, value, u)}
-	switch f.Decision {
-	case tolerance.Pass:
-		f.Consumer = 1 - f.Conforms
-	case tolerance.Fail:
-		f.Producer = f.Conforms
-	case tolerance.Undecided:
-		f.Consumer, f.Producer = 1-f.Conforms, f.Conforms
+	f.risks()
+	if f.Decision == tolerance.Undecided {
 		if need := math.Abs(room) / rule.Factor(); need > 0 {
 			f.Settles = tolerance.Given(need)
 			if n := math.Ceil(u*u/(need*need) - 1e-9); n <= 1000 {
@@ -136,6 +131,17 @@ func Assess(l Limit, value, u float64, rule Rule) (Finding, error) {
 	return f, nil
 }
 
+// risks are those of the decision that was taken.
+func (f *Finding) risks() {
+	f.Consumer, f.Producer = 1-f.Conforms, f.Conforms
+	switch f.Decision {
+	case tolerance.Pass:
+		f.Producer = 0
+	case tolerance.Fail:
+		f.Consumer = 0
+	}
+}
+
 // Audit is what an auditor asks: what was judged, from what, by which rule, with which software. The zero value is empty.
 type Audit struct {
 	Title    string
@@ -146,7 +152,7 @@ type Audit struct {
 	Assumed  []align.Note
 	Warnings []align.Note
 	Doubts   []record.Doubt // what cannot be relied on: no probability below takes it in
-	Word     study.Word
+	Word     tolerance.Decision
 }
 
 // AuditedFinding is one limit of the record: the worst value over the float, and which readings its uncertainty comes from.
@@ -155,7 +161,7 @@ type AuditedFinding struct {
 	Path   string // of the limit in the record
 	Output align.Output
 	State  string
-	Word   study.Word
+	Word   tolerance.Decision
 	Shares []tolerance.Share // largest first: read those again first
 }
 
@@ -184,7 +190,7 @@ func AuditRecord(ctx context.Context, rec *record.Record) (*Audit, error) {
 	gauged := len(study.GaugeSources(&b.Stack)) > 0 || slices.ContainsFunc(rec.Vary, func(v record.Vary) bool { return v.Because == "gauge" })
 	for i := range res.Verdicts {
 		v := &res.Verdicts[i]
-		at := judgedAt(v)
+		at := judgedAt(v, res.States)
 		if !at.Given || (!v.Limit.Least.Given && !v.Limit.Greatest.Given) {
 			continue
 		}
@@ -195,7 +201,7 @@ func AuditRecord(ctx context.Context, rec *record.Record) (*Audit, error) {
 		if err != nil {
 			return nil, err
 		}
-		if v.U == 0 && gauged {
+		if v.U == 0 && !v.Holds.Given && gauged {
 			found.Warnings[slices.Index(found.Warnings, noneStated)] = unreached(v.Limit, res.Assembly)
 		}
 		a.Findings = append(a.Findings, found)
@@ -211,6 +217,11 @@ func (b Box) audited(v *study.Verdict, at float64) (AuditedFinding, error) {
 	if err != nil {
 		return AuditedFinding{}, err
 	}
+	if h, ok := v.Holds.Get(); ok { // draws, or the law of a size, decided: no guard band did
+		f.Conforms, f.Decision = h, decisionOf(v.Word)
+		f.Settles, f.Repeats = tolerance.Optional[float64]{}, tolerance.Optional[int]{}
+		f.risks()
+	}
 	found := AuditedFinding{Finding: f, Path: v.Limit.Path, Output: v.Limit.Output, State: stateOf(v), Word: v.Word}
 	if v.Doubted {
 		found.Warnings = append(found.Warnings, "it rests on a number that cannot be relied on: the probabilities hold only if that number is right")
@@ -225,6 +236,17 @@ func (b Box) audited(v *study.Verdict, at float64) (AuditedFinding, error) {
 	return found, err
 }
 
+// decisionOf is the decision on the worst of the float that a verdict is.
+func decisionOf(w tolerance.Decision) tolerance.Decision {
+	switch w {
+	case tolerance.Pass:
+		return tolerance.Pass
+	case tolerance.Fail, tolerance.Depends:
+		return tolerance.Fail
+	}
+	return tolerance.Undecided
+}
+
 // stateOf is the state that decides a verdict: the one that governs, or the one that the limit names.
 func stateOf(v *study.Verdict) string {
 	if v.InState != "" {
@@ -233,15 +255,50 @@ func stateOf(v *study.Verdict) string {
 	return v.Limit.State
 }
 
-// judgedAt is the value that a verdict is judged at: the worst over the float, in the state that governs.
-func judgedAt(v *study.Verdict) tolerance.Optional[float64] {
+// judgedAt is the value that a verdict is judged at: the worst over the float, in the state that governs. A stated shift of
+// the gauge is taken out there.
+func judgedAt(v *study.Verdict, states []study.StateResult) tolerance.Optional[float64] {
 	if v.InState == "" || !v.Room.Given {
 		return worstOf(v)
 	}
-	if v.Limit.Least.Given {
-		return tolerance.Given(v.Limit.Least.Value + v.Room.Value)
+	l := &v.Limit
+	low, high := l.Least.Value+v.Room.Value, l.Greatest.Value-v.Room.Value
+	switch {
+	case !l.Greatest.Given:
+		return tolerance.Given(low)
+	case !l.Least.Given:
+		return tolerance.Given(high)
 	}
-	return tolerance.Given(v.Limit.Greatest.Value - v.Room.Value)
+	i := slices.IndexFunc(states, func(s study.StateResult) bool { return s.Name == v.InState })
+	if i < 0 || states[i].Assembly.Line == nil {
+		return tolerance.Optional[float64]{}
+	}
+	// Both limits leave that room at one value each: the one that the state comes to.
+	near := func(at float64) float64 {
+		d := math.Inf(1)
+		for _, end := range lineEnds(l.Output.What, states[i].Assembly.Line) {
+			d = math.Min(d, math.Abs(end-at))
+		}
+		return d
+	}
+	if near(high) < near(low) {
+		return tolerance.Given(high)
+	}
+	return tolerance.Given(low)
+}
+
+// lineEnds are the ends over the float of a shaft line's use or margin.
+func lineEnds(what align.Quantity, l *align.ShaftLine) []float64 {
+	r := l.OverFloat
+	switch {
+	case what == align.Margin && r != nil:
+		return []float64{float64(r.WorstMargin), float64(r.BestMargin)}
+	case what == align.Margin:
+		return []float64{float64(l.Margin)}
+	case r != nil:
+		return []float64{r.WorstUse.Or(math.Inf(1)), r.BestUse.Or(math.Inf(1))}
+	}
+	return []float64{l.Use.Or(math.Inf(1))}
 }
 
 // assembles reports whether every joint of a box goes together.

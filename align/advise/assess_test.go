@@ -153,3 +153,41 @@ func TestAuditRecord_doesNotAssemble(t *testing.T) {
 		t.Errorf("all %v, %d findings:\n%s", a.All, len(a.Findings), text)
 	}
 }
+
+// Where draws decided, the audit says their share; a two-sided limit is judged at the value of the state that governs.
+func TestAuditRecord_drawsAndStates(t *testing.T) {
+	run := func(more string) *advise.Audit {
+		t.Helper()
+		rec, err := record.Decode(strings.NewReader(`{"format":"borestack-record/1","units":{"length":"mm"},"parts":[{"name":"bed","rear":{},"bores":[{"name":"a","centre":[0,0,-100]},{"name":"c","centre":[0,0,100]}]},
+ {"name":"pad","front":{},"bores":[{"name":"b","z":0,"sweep":{"readings":[0,0,0,0],"uncertainty":0.02}}]}],"joints":[{"bolts":[[50,0],[-50,0]],"bolt_clearance":0,"lies":"rest"}],
+ "shafts":[{"name":"m","supports":[{"bore":"bed/a","clearance":0.06},{"bore":"pad/b","clearance":0.06},{"bore":"bed/c","clearance":0.06}]}],` + more + `}`))
+		if err != nil {
+			t.Fatal(err)
+		}
+		a, err := advise.AuditRecord(context.Background(), rec)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if len(a.Findings) != 1 {
+			t.Fatalf("%d findings", len(a.Findings))
+		}
+		return a
+	}
+	// Source: hand calculation: offsets have sd 0.02·√(2/4) an axis, the margin is 0.03 − o/2: o is at most 0.006 in
+	// 1 − exp(−0.006²/(2·0.0002)) = 8.6 % of cases; ±0.2 of the 32 draws or more that decide.
+	f := run(`"accept":[{"output":{"kind":"margin"},"least":0.027}]`).Findings[0]
+	if f.Decision != Undecided || math.Abs(f.Conforms-0.086) > 0.2 || math.Abs(f.Consumer-(1-f.Conforms)) > 1e-12 || f.Settles.Given || f.Repeats.Given {
+		t.Errorf("%+v", f.Finding)
+	}
+	// Source: hand calculation: moved by 0.16 the margin is 0.03 − 0.16/2 = −0.05, below the band from −0.02 to 0.2, and by
+	// nothing 0.03; the use is 0.16/2/0.03 = 8/3, above the band from 0 to 2.5.
+	for limits, want := range map[string]float64{
+		`{"kind":"margin"},"least":-0.02,"greatest":0.2`: -0.05, `{"kind":"margin"},"least":-0.02`: -0.05, `{"kind":"margin"},"least":-0.3,"greatest":0.0299`: 0.03,
+		`{"kind":"use"},"least":0,"greatest":2.5`: 8.0 / 3,
+	} {
+		f := run(`"states":[{"name":"bolted","temperatures":{},"moves":{"pad":[0.16,0,0]}}],"accept":[{"output":` + limits + `}]`).Findings[0]
+		if math.Abs(f.Value-want) > 1e-6 {
+			t.Errorf("%s: judged at %v in state %q, want %v", limits, f.Value, f.State, want)
+		}
+	}
+}

@@ -33,10 +33,10 @@ func FromRecord(rec *record.Record) (Box, error) {
 
 // Judgement is a box held against its limits. The zero value is an empty result.
 type Judgement struct {
-	Assembly *align.Assembly // the joints at rest where they may lie anywhere; ranges are in Verdicts and Margin
-	Verdicts []study.Verdict // one a limit, in order
-	Margin   *study.Verdict  // the margin of the shaft line over the float, held against no limit; nil without shafts
-	Word     study.Word      // the worst of all; undecided instead of pass or depends while the box's record leaves something in doubt
+	Assembly *align.Assembly    // the joints at rest where they may lie anywhere; ranges are in Verdicts and Margin
+	Verdicts []study.Verdict    // one a limit, in order
+	Margin   *study.Verdict     // the margin of the shaft line over the float, held against no limit; nil without shafts
+	Word     tolerance.Decision // the worst of all; undecided instead of pass or depends while the box's record leaves something in doubt
 }
 
 // WorstMargin is the margin at the worst float, and whether there is a shaft line.

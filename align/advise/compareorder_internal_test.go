@@ -28,7 +28,7 @@ func TestComparison_sentencesFollowTheOrder(t *testing.T) {
 				m += 1e-13 * r.Float64()
 			}
 			f := Fit{Picks: []Pick{{"plate", fmt.Sprintf("plate-%d", n), n}}, Result: &Judgement{
-				Assembly: &align.Assembly{}, Word: study.Word(1 + r.IntN(4)), Margin: &study.Verdict{Worst: tolerance.Given(m)},
+				Assembly: &align.Assembly{}, Word: tolerance.Decision(1 + r.IntN(4)), Margin: &study.Verdict{Worst: tolerance.Given(m)},
 			}}
 			c.stand(&f)
 			f.effect = map[string]float64{"own": float64(r.IntN(2)) * 0.02 * r.Float64()}

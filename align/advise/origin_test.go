@@ -43,12 +43,12 @@ func TestCompare_knowsTheRecord(t *testing.T) {
 	const wild = `{"name": "y", "at": "/candidates/tail/0/bores/0/centre/1", "law": {"normal": 1}, "because": "gauge"}`
 	for _, c := range []struct {
 		name, bush, vary string
-		want             map[string]study.Word
+		want             map[string]tolerance.Decision
 	}{
 		// The box as measured is undecided while any doubt stands, a candidate's too: so says the report.
-		{"clean", "0.1", "", map[string]study.Word{"tail": tolerance.Undecided, "good": tolerance.Pass, "hard": tolerance.Undecided}},
-		{"bush", "0.2", "", map[string]study.Word{"tail": tolerance.Undecided, "good": tolerance.Undecided, "hard": tolerance.Undecided}},
-		{"gauge", "0.1", wild, map[string]study.Word{"tail": tolerance.Undecided, "good": tolerance.Undecided, "hard": tolerance.Undecided}},
+		{"clean", "0.1", "", map[string]tolerance.Decision{"tail": tolerance.Undecided, "good": tolerance.Pass, "hard": tolerance.Undecided}},
+		{"bush", "0.2", "", map[string]tolerance.Decision{"tail": tolerance.Undecided, "good": tolerance.Undecided, "hard": tolerance.Undecided}},
+		{"gauge", "0.1", wild, map[string]tolerance.Decision{"tail": tolerance.Undecided, "good": tolerance.Undecided, "hard": tolerance.Undecided}},
 	} {
 		rec := twoTails(t, c.bush, c.vary)
 		b, err := advise.FromRecord(rec)

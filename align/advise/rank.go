@@ -18,7 +18,7 @@ type Effect struct {
 	Limited               bool // held against a limit
 	Strained              bool // Output is the joint: its register is strained afterwards and was not before
 	Before, After         tolerance.Optional[float64]
-	WordBefore, WordAfter study.Word
+	WordBefore, WordAfter tolerance.Decision
 }
 
 // felt is the least change of an output that is an effect: half a micrometre, or a hundred-thousandth of what has no unit of length.
@@ -73,7 +73,7 @@ func truth(b bool) float64 {
 	return 0
 }
 
-func passing(b bool) study.Word {
+func passing(b bool) tolerance.Decision {
 	if b {
 		return tolerance.Pass
 	}

@@ -9,7 +9,6 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"example.com/borestack/align"
-	"example.com/borestack/align/study"
 	"example.com/borestack/tolerance"
 )
 
@@ -19,8 +18,8 @@ type WorkSheet struct {
 	Orders     []WorkOrder
 	Dial       *Dial // nil: the correction moves no bore that can be dialled
 	Effects    []Effect
-	Before     study.Word
-	After      study.Word
+	Before     tolerance.Decision
+	After      tolerance.Decision
 	Margin     [2]tolerance.Optional[tolerance.Length] // at the worst float, before, and after with the amounts as printed
 	Cost       tolerance.Length                        // of margin: what strips and dials as they are cost; negative where they gain
 	Graduation tolerance.Length                        // of the dials

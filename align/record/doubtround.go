@@ -135,7 +135,7 @@ func (b *box) unitDoubt(q *round) {
 		seen   = 0.5 * tolerance.Micrometre  // a range that dirt alone makes
 	)
 	size := float64(q.unit.Size())
-	if !q.own || q.unit == b.unit || q.span() == 0 {
+	if !q.own || q.unit == b.unit || !exceeds(q.span(), 0, q.scale()) { // readings that differ by rounding do not differ
 		return
 	}
 	if exceeds(q.last()*size, float64(finest), float64(finest)) || !exceeds(float64(seen), q.span()*size, float64(seen)) {

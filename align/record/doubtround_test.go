@@ -65,6 +65,7 @@ func TestRecord_Doubts_rounds(t *testing.T) {
 		{"millimetres declared as micrometres", `"unit": "um", "readings": [46.6, 52.7, 54.5, 43.5]`, `"unit": "um", "readings": [0.0466, 0.0527, 0.0545, 0.0435]`, "", "no gauge reads that"},
 		{"micrometres with many digits", `"unit": "um", "readings": [46.6001, 52.7001, 54.5001, 43.5001]`, "", "", ""},
 		{"micrometres of a fine part", `"unit": "um", "readings": [0.1, 0.2, 0.3, 0.1]`, "", "", ""},
+		{"alike but for rounding", `"unit": "thou", "readings": [472.44094488188977, 472.44094488188972, 472.44094488188977, 472.44094488188977]`, "", "", ""},
 		{"no unit of its own", `"readings": [0.0000466, 0.0000527, 0.0000545, 0.0000435]`, "", "", ""},
 		{"all equal", `"readings": [0, 0, 0, 0, 0, 0, 0, 0]`, "", "", ""},
 		{"three readings", `"readings": [0, 1, 0]`, "", "", ""},

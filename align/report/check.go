@@ -28,6 +28,7 @@ func Check(w io.Writer, rec *record.Record) error {
 	if err := c.parts(); err != nil {
 		return err
 	}
+	c.understood()
 	c.joints()
 	c.shafts()
 	c.chains()

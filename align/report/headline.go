@@ -71,7 +71,7 @@ func (t *teller) lead() (string, told) {
 			out[len(out)-1] += fmt.Sprintf(" (and %d more)", n-1)
 		}
 	}
-	for _, word := range []study.Word{tolerance.Undecided, tolerance.Depends} {
+	for _, word := range []tolerance.Decision{tolerance.Undecided, tolerance.Depends} {
 		if s := t.notHeld(word); s != "" {
 			out = append(out, s)
 		}
@@ -221,7 +221,7 @@ func fouling(names []string) string {
 const mostNamed = 3
 
 // notHeld names the limits with that verdict, each with by how much and in which state; empty when there is none.
-func (t *teller) notHeld(word study.Word) string {
+func (t *teller) notHeld(word tolerance.Decision) string {
 	var names []string
 	by := " is outside by "
 	for i := range t.res.Verdicts {
@@ -286,6 +286,8 @@ func (t *teller) standing(v *study.Verdict, by string) string {
 	case v.Doubted && v.Word == tolerance.Undecided || !said || v.Limit.Output.What == align.Assembles:
 	case v.Word == tolerance.Depends && v.Best.Given && v.Worst.Given && v.InState == "":
 		s += fmt.Sprintf(" (%s at best, %s at worst; wanted %s)", q.show(v.Best.Value), q.show(v.Worst.Value), q.bounds(v.Limit.Least, v.Limit.Greatest))
+	case v.Word == tolerance.Undecided && v.Holds.Given:
+		s += fmt.Sprintf(" (they allow it in %s of cases)", spell.Percent(v.Holds.Value))
 	case v.Word == tolerance.Undecided && v.U > 0:
 		s += fmt.Sprintf(" (%s its limit by %s, the readings sure only to %s)", side(room), q.show(abs(room)), q.show(guardBand*v.U))
 	case v.Word == tolerance.Fail && room < 0:

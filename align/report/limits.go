@@ -38,6 +38,7 @@ func (t *teller) limits() {
 	t.shares("what drives the use of clearance", l.Governs)
 	t.shares("what caps the margin", l.MarginGoverns)
 	t.dialled()
+	t.sweptDrivers()
 }
 
 // shares lists supports and pockets with their share of what they drive or cap.
@@ -67,9 +68,15 @@ func (t *teller) limit(v *study.Verdict) {
 	if v.U > 0 {
 		s += fmt.Sprintf(", standard uncertainty %s from the readings", q.show(v.U))
 	}
+	if h, ok := v.Holds.Get(); ok && v.Word != tolerance.Undecided {
+		s += fmt.Sprintf("; held in %s of what the readings leave open", spell.Percent(h))
+	}
 	s += t.inside(v, q)
 	if v.Limit.AtRest {
 		s += "; judged where the joints rest"
+	}
+	if v.Corrected {
+		s += "; judged with the gauge's stated shift taken out"
 	}
 	t.page.item("%s", s)
 	because := "its origin is not stated"

@@ -83,9 +83,14 @@ func TestText_phrases(t *testing.T) {
 			[]string{"PASS", "judged where the joints rest", "the limit's origin: works rule"},
 			nil,
 		},
+		"undecided by the guard band": {
+			bed(`"centre":[0.02,0,0]`, "0.0195", `{"name":"x","at":"/parts/0/bores/1/centre/0","law":{"normal":0.001},"because":"gauge"}`),
+			[]string{"UNDECIDED", "within the guard band of", "would settle it"},
+			[]string{"of cases"},
+		},
 		"undecided": {
 			strings.Replace(shop, `"first":120`, `"first":120,"uncertainty":0.004`, 1),
-			[]string{"UNDECIDED", "within the guard band of", "would settle it"},
+			[]string{"UNDECIDED", "in 88 % of cases, where a pass asks for 95 %"},
 			nil,
 		},
 	} {

@@ -163,7 +163,7 @@ func (t *teller) candidateWhy(c *study.CandidateResult) []string {
 			if v.Doubted {
 				out = append(out, what+" rests on what is in doubt")
 			} else {
-				out = append(out, what+" is within the guard band")
+				out = append(out, what+" is left open by the readings")
 			}
 		default:
 			out = append(out, what+" fails"+by)

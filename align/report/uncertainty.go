@@ -47,7 +47,7 @@ func uncertaintyStated(rec *record.Record, res *study.Result) bool {
 // anyUncertainty reports whether a stated uncertainty reaches any limit.
 func anyUncertainty(res *study.Result) bool {
 	for i := range res.Verdicts {
-		if res.Verdicts[i].U > 0 {
+		if v := &res.Verdicts[i]; v.U > 0 || v.Holds.Given {
 			return true
 		}
 	}
@@ -66,7 +66,7 @@ func asksFor(res *study.Result, what align.Quantity) bool {
 
 // unmoved says of a limit that no stated uncertainty reaches why that is so; empty of any other.
 func (t *teller) unmoved(v *study.Verdict) string {
-	if v.U > 0 || !uncertaintyStated(t.rec, t.res) || v.Doubted || v.Limit.Output.What == align.Assembles || !assembles(boxOf(t.res, v).box) {
+	if v.U > 0 || v.Holds.Given || !uncertaintyStated(t.rec, t.res) || v.Doubted || v.Limit.Output.What == align.Assembles || !assembles(boxOf(t.res, v).box) {
 		return ""
 	}
 	if by := capped(boxOf(t.res, v).box.Line); by != "" && v.Limit.Output.What == align.Margin {
@@ -81,7 +81,9 @@ func (t *teller) settling(v *study.Verdict, q shown) string {
 		return "it rests on what is in doubt: measure that again, or correct the record"
 	}
 	s := "what is stated of the readings leaves it open"
-	if v.U > 0 {
+	if h, ok := v.Holds.Get(); ok {
+		s = fmt.Sprintf("what the readings leave open holds it in %s of cases, where a pass asks for 95 %%", spell.Percent(h))
+	} else if v.U > 0 {
 		s = fmt.Sprintf("within the guard band of %s (%s standard uncertainties, 95 %%)", q.show(guardBand*v.U), spell.Trimmed(guardBand, 2))
 		if room := abs(roomOf(t.res, v).Value); room > 0 && room < guardBand*v.U {
 			s += fmt.Sprintf("; readings good for a standard uncertainty of %s would settle it", q.show(room/guardBand))

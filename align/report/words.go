@@ -21,6 +21,9 @@ func assumed(rec *record.Record, res *study.Result) []string {
 	if bores := squareBores(rec); len(bores) > 0 {
 		out = append(out, "bore axes run along their part's z axis: "+spell.Listed(bores, 6)+" have no slope given")
 	}
+	if bores := sweptAtZero(rec); len(bores) > 0 {
+		out = append(out, "a sweep says where a bore is across the line and not along it: "+spell.Listed(bores, 6)+" at z 0 of the part, as no z stands beside it")
+	}
 	if !anyTemperature(rec) {
 		out = append(out, "every part and shaft is at 20 °C")
 	}
@@ -35,6 +38,27 @@ func warnings(rec *record.Record, res *study.Result) []string {
 	out := append(recordWarnings(rec), sentences(rec, res.Assembly.Warnings)...)
 	for _, w := range res.Warnings {
 		out = append(out, spell.Clean(placeOf(rec, w.Path)+": "+w.Text))
+	}
+	return out
+}
+
+// sweptAtZero lists the swept bores, candidates' too, that have no z and so are taken to lie at z = 0 of their part.
+func sweptAtZero(rec *record.Record) []string {
+	var out []string
+	look := func(name string, p *record.Part) {
+		for i := range p.Bores {
+			if b := &p.Bores[i]; b.Sweep != nil && b.Z == nil {
+				out = append(out, spell.Clean(name+"/"+b.Name))
+			}
+		}
+	}
+	for i := range rec.Parts {
+		look(rec.Parts[i].Name, &rec.Parts[i])
+	}
+	for _, c := range rec.Candidates {
+		for i := range c.Value {
+			look(c.Value[i].Name, &c.Value[i])
+		}
 	}
 	return out
 }

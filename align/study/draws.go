@@ -30,8 +30,8 @@ const (
 	probeSpread = 3
 )
 
-// probed reports whether every probe that does not conform is one that the nudges foretell.
-func (q *judged) probed(e *end) (bool, error) {
+// probed reports whether every probe that speaks against a decision is one that the nudges foretell.
+func (q *judged) probed(e *end, d tolerance.Decision) (bool, error) {
 	y, err := q.rooms(e, probeBatch)
 	if err != nil {
 		return false, err
@@ -48,8 +48,8 @@ func (q *judged) probed(e *end) (bool, error) {
 			if holds(room, q.bounds) != holds(e.at, q.bounds) {
 				return false, nil
 			}
-		case !finite || e.size != nil || holds(room, q.bounds): // the law of a size knows its bend
-		case room < told[i]-bentBy*probeSpread*e.u-noEffect:
+		case !finite || e.size != nil || holds(room, q.bounds) == (d == tolerance.Pass): // the law of a size knows its bend
+		case math.Abs(room-told[i]) > bentBy*probeSpread*e.u+noEffect:
 			return false, nil
 		}
 	}

@@ -180,10 +180,10 @@ func probe(list []*judged) error {
 	})
 }
 
-// probes reports whether an end is to be probed after what its guard band says: a pass, and that a box
-// does not assemble.
+// probes reports whether an end is to be probed after what its guard band says: a pass or a fail, and
+// that a box does not assemble.
 func (q *judged) probes(e *end, d tolerance.Decision, sure bool) bool {
-	return sure && len(q.by.gauge.columns) > 0 && (d == tolerance.Pass || !e.fits || q.limit.Output.What == align.Assembles)
+	return sure && len(q.by.gauge.columns) > 0 && (d != tolerance.Undecided || !e.fits || q.limit.Output.What == align.Assembles)
 }
 
 // limited reports whether there is something to hold.
@@ -300,7 +300,7 @@ func (q *judged) decision(e *end) (tolerance.Decision, error) {
 	}
 	if q.probes(e, d, sure) {
 		var err error
-		if sure, err = q.probed(e); err != nil {
+		if sure, err = q.probed(e, d); err != nil {
 			return d, err
 		}
 	}

@@ -191,11 +191,33 @@ func (l *linear) estimate(n int) (*Estimate, []tolerance.Share) {
 		return nil, nil
 	}
 	m := of.Moments()
-	out := &Estimate{Mean: m.Mean, SD: m.SD()}
+	out := &Estimate{Mean: m.Mean, SD: m.SD(), Bent: l.bent(c, second)}
 	for i, p := range quantiles {
 		out.Quantiles[i] = of.Quantile(p)
 	}
 	return out, l.shares(s.Shares)
+}
+
+// bent names an input that moves one of two outputs of the linear model otherwise than along a line.
+func (l *linear) bent(x, y int) string {
+	for i := range l.model.Bends {
+		b := &l.model.Bends[i]
+		if b.Output != x && b.Output != y {
+			continue
+		}
+		column := b.Column
+		for k := range l.study.Inputs {
+			in := &l.study.Inputs[k]
+			if column--; in.Plane != nil {
+				column--
+			}
+			if column < 0 {
+				name, _, _ := strings.Cut(in.Name, "/")
+				return name
+			}
+		}
+	}
+	return ""
 }
 
 // shares joins the inputs that stand for one float, and leaves out constants.

@@ -54,6 +54,7 @@ type Worst struct {
 type Estimate struct {
 	Mean, SD  float64
 	Quantiles [len(quantiles)]float64
+	Bent      string // an input that moves the output otherwise than along a line, so that the first order says little; empty: no sign of one
 }
 
 // Of the cautions.
@@ -65,18 +66,24 @@ const (
 	fewInputs = 4
 )
 
-// Cautions says why the first-order estimate misleads, where it does: where its far quantile is off the samples' by more than their error and a tenth of the spread. Few or dominant contributors are not a normal sum; a size about no offset is never negative; anything else is not linear, or its float counts.
+// Cautions says why the first-order estimate misleads, where it does: where an input moves the output otherwise than along a line, and where its far quantile is off the samples' by more than their error and a tenth of the spread. Few or dominant contributors are not a normal sum; a size about no offset is never negative; anything else is not linear, or its float counts.
 func (v *Varied) Cautions() []string {
-	if v.RSS == nil || v.Sampled.Infinite > 0 {
+	if v.RSS == nil {
 		return nil
+	}
+	var out []string
+	if v.RSS.Bent != "" {
+		out = append(out, v.RSS.Bent+" moves it otherwise than along a line, of which the first order, and so RSS, says little: trust the samples")
+	}
+	if v.Sampled.Infinite > 0 {
+		return out
 	}
 	last := len(quantiles) - 1
 	far, e := v.Sampled.Quantile(quantiles[last])
 	off := math.Abs(v.RSS.Quantiles[last] - far)
 	if off <= 4*e || off <= misleads*math.Abs(far-v.Sampled.Mean) {
-		return nil
+		return out
 	}
-	var out []string
 	count, strongest := 0, tolerance.Share{}
 	for _, s := range v.Shares {
 		if s.Share > strongest.Share {
