@@ -114,19 +114,7 @@ func (p *Plan) NewEvaluator() *Evaluator {
 	return e
 }
 
-// SampleError is a sample that could not be evaluated.
-type SampleError struct {
-	Index int
-	Err   error
-}
-
-// Error says which sample and why.
-func (e *SampleError) Error() string { return fmt.Sprintf("align: sample %d: %v", e.Index, e.Err) }
-
-// Unwrap returns the cause.
-func (e *SampleError) Unwrap() error { return e.Err }
-
-// Evaluate sets dst[o][i] to output o, in its base unit, for the deviations x[·][i], for i < n. A use without any line is +Inf. A box that does not assemble is evaluated with every clearance relaxed by what it lacks; ask for [Assembles] to tell. It allocates nothing where no joint lies anywhere. It panics if a column is missing or shorter than n. A sample that cannot be evaluated is a [SampleError].
+// Evaluate sets dst[o][i] to output o, in its base unit, for the deviations x[·][i], for i < n. A use without any line is +Inf. A box that does not assemble is evaluated with every clearance relaxed by what it lacks; ask for [Assembles] to tell. It allocates nothing where no joint lies anywhere. It panics if a column is missing or shorter than n. A sample that cannot be evaluated is a [fault.SampleError].
 func (e *Evaluator) Evaluate(dst, x [][]float64, n int) error {
 	for at := 0; at < n; at += chunk {
 		m := min(chunk, n-at)
@@ -139,7 +127,7 @@ func (e *Evaluator) Evaluate(dst, x [][]float64, n int) error {
 			}
 			e.set(x, i)
 			if err := e.sample(dst, i); err != nil {
-				return &SampleError{i, err}
+				return &fault.SampleError{Index: i, Err: err}
 			}
 		}
 	}

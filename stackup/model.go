@@ -3,6 +3,8 @@ package stackup
 import (
 	"fmt"
 	"math"
+
+	"example.com/borestack/fault"
 )
 
 // Model is y = f(x) for deviations x.
@@ -14,30 +16,32 @@ type Model interface {
 
 // Evaluator evaluates a model, for one goroutine.
 type Evaluator interface {
-	// Evaluate sets dst[out][i] = f(x[·][i]) for i < n. It allocates nothing. A bad sample is a *SampleError with its index.
+	// Evaluate sets dst[out][i] = f(x[·][i]) for i < n. It allocates nothing. A bad sample is a [fault.SampleError] with its index.
 	Evaluate(dst, x [][]float64, n int) error
 }
 
-// SampleError is a sample that a model could not evaluate.
-type SampleError struct {
-	Index  int       // of the sample
-	Inputs []float64 // its deviations
-	Err    error
+// SlowModel is a model that may take a millisecond or more for a sample, where IsSlow says so. A run of it that is
+// stopped gives up the blocks that it is in the midst of, where that of another model ends them.
+type SlowModel interface {
+	Model
+	IsSlow() bool
 }
 
-// Error says which sample, its deviations, and why.
-func (e *SampleError) Error() string {
-	return fmt.Sprintf("stackup: sample %d (inputs %v): %v", e.Index, e.Inputs, e.Err)
+// isSlow reports whether a model says so.
+func isSlow(m Model) bool {
+	s, ok := m.(SlowModel)
+	return ok && s.IsSlow()
 }
-
-// Unwrap returns the cause.
-func (e *SampleError) Unwrap() error { return e.Err }
 
 // Func is a model written for one sample: Of sets dst from x. The zero value is no model: [Study.Validate] refuses it.
 type Func struct {
 	In, Out int
 	Of      func(dst, x []float64) error
+	Slow    bool // a sample takes a millisecond or more; see [SlowModel]
 }
+
+// IsSlow returns Slow.
+func (f Func) IsSlow() bool { return f.Slow }
 
 // Inputs returns In.
 func (f Func) Inputs() int { return f.In }
@@ -80,7 +84,7 @@ func (e *funcEvaluator) Evaluate(dst, x [][]float64, n int) error {
 			dst[k][i] = v
 		}
 		if err != nil {
-			return &SampleError{i, append([]float64(nil), e.x...), err}
+			return &fault.SampleError{Index: i, Inputs: append([]float64(nil), e.x...), Err: err}
 		}
 	}
 	return nil

@@ -100,7 +100,7 @@ func (g *group) differences(ctx context.Context, s align.Stack, inputs []stackup
 	if err != nil {
 		return nil, err
 	}
-	st := &stackup.Study{Model: model{p, g.ctx, false}, Inputs: inputs}
+	st := &stackup.Study{Model: model{p, false}, Inputs: inputs}
 	return st.Linearise(ctx)
 }
 

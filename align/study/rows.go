@@ -161,7 +161,7 @@ func evaluateSome(p *align.Plan, y, x [][]float64, n int) error {
 		if err == nil {
 			return nil
 		}
-		var bad *align.SampleError
+		var bad *fault.SampleError
 		if !errors.As(err, &bad) {
 			return err
 		}
