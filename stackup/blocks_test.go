@@ -142,6 +142,8 @@ func TestStudy_Run_slowModel(t *testing.T) {
 		t.Error("a slow model gives other bytes")
 	}
 	// the index and deviations of a bad sample, and of a panic, are its own
+	const off = stuck*stackup.BlockSize + 137
+	at = stacktest.Must(quick.Sample(seed, off))[0]
 	for _, bad := range []func() error{func() error { return errors.New("bad") }, func() error { panic("bad") }} {
 		s.Model = stackup.Func{In: 2, Out: 1, Slow: true, Of: func(y, x []float64) error {
 			if x[0] == at {
@@ -151,13 +153,13 @@ func TestStudy_Run_slowModel(t *testing.T) {
 		}}
 		func() {
 			defer func() {
-				if p, ok := recover().(*stackup.Panic); ok && (p.Sample != stuck*stackup.BlockSize || p.Inputs[0] != at) {
+				if p, ok := recover().(*stackup.Panic); ok && (p.Sample != off || p.Inputs[0] != at) {
 					t.Errorf("%v", p)
 				}
 			}()
 			_, err := s.Run(context.Background(), stackup.Settings{Samples: 8 * stackup.BlockSize, Seed: seed, Workers: 2})
 			var e *fault.SampleError
-			if !errors.As(err, &e) || e.Index != stuck*stackup.BlockSize || e.Inputs[0] != at {
+			if !errors.As(err, &e) || e.Index != off || e.Inputs[0] != at {
 				t.Errorf("%v", err)
 			}
 		}()
