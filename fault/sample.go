@@ -2,12 +2,11 @@ package fault
 
 import "fmt"
 
-// SampleError is one sample of many that could not be evaluated, whoever evaluates: the rest may be
-// sound.
+// SampleError is a sample that a model could not evaluate. The zero value is not a meaningful error.
 type SampleError struct {
 	Index  int       // of the sample
-	Inputs []float64 // its deviations; nil where who reports it does not know them
-	Err    error
+	Inputs []float64 // its deviations, column by column; nil: not known
+	Err    error     // why
 }
 
 // Error says which sample, its deviations where they are known, and why.

@@ -56,7 +56,7 @@ func (s *Study) RunUntil(ctx context.Context, a Adaptive, set Settings) (*Tally,
 		}
 		batch := set
 		batch.From, batch.To, batch.Samples = from, from+blocks, (from+blocks)*BlockSize
-		batch.Progress = set.part(fmt.Sprintf("batch %d", out.Batches+1), from*BlockSize, max(2*blocks, from+blocks)*BlockSize)
+		batch.Progress = set.Part(fmt.Sprintf("batch %d", out.Batches+1), from*BlockSize, max(2*blocks, from+blocks)*BlockSize)
 		t, err := s.Run(ctx, batch)
 		if t == nil {
 			return whole, out, err

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"example.com/borestack/stackup"
+	"example.com/borestack/stackup/internal/stacktest"
 )
 
 // Source: JCGM 101:2008, 7.9.2, examples: 0.000 35 g to two digits, 0.000 35 g to one, 2 K to one.
@@ -23,7 +24,7 @@ func TestNumericalTolerance(t *testing.T) {
 }
 
 func TestStudy_RunUntil(t *testing.T) {
-	s := &stackup.Study{Model: one(2, sum), Inputs: []stackup.Input{normal("a", 0, 1), uniform("b", -1, 1)}, Wanted: []stackup.Wanted{{Name: "y"}}}
+	s := &stackup.Study{Model: stacktest.One(2, stacktest.Sum), Inputs: []stackup.Input{stacktest.Normal("a", 0, 1), stacktest.Uniform("b", -1, 1)}, Wanted: []stackup.Wanted{{Name: "y"}}}
 	var want []byte
 	for _, workers := range []int{1, 2} {
 		tally, settled, err := s.RunUntil(context.Background(), stackup.Adaptive{Tolerances: []float64{0.01}}, stackup.Settings{Seed: 1, Workers: workers})
@@ -37,7 +38,7 @@ func TestStudy_RunUntil(t *testing.T) {
 		if math.Abs(q.Mean) > 0.02 || math.Abs(q.SD-math.Sqrt(4.0/3)) > 0.02 {
 			t.Errorf("mean %v, sd %v: not within the tolerance asked for", q.Mean, q.SD)
 		}
-		b := must(tally.MarshalBinary())
+		b := stacktest.Must(tally.MarshalBinary())
 		if want == nil {
 			want = b
 		} else if !bytes.Equal(b, want) {

@@ -5,15 +5,19 @@ import (
 	"testing"
 
 	"example.com/borestack/stackup"
+	"example.com/borestack/stackup/internal/stacktest"
 	"example.com/borestack/stackup/law"
 )
 
 // wide is a model of 41 inputs and 11 outputs that does next to nothing: what is left is the engine.
 type wide struct{}
 
-func (wide) Inputs() int                       { return 41 }
-func (wide) Outputs() int                      { return 11 }
+func (wide) Inputs() int { return 41 }
+
+func (wide) Outputs() int { return 11 }
+
 func (w wide) NewEvaluator() stackup.Evaluator { return w }
+
 func (wide) Evaluate(dst, x [][]float64, n int) error {
 	for o := range dst {
 		copy(dst[o][:n], x[3*o][:n])
@@ -28,13 +32,13 @@ func BenchmarkStudy_Run(b *testing.B) {
 		var l law.Law
 		switch {
 		case i < 6:
-			l = must(law.Truncate(must(law.NewNormal(0, 5e-5)), -15e-5, 15e-5))
+			l = stacktest.Must(law.Truncate(stacktest.Must(law.NewNormal(0, 5e-5)), -15e-5, 15e-5))
 		case i < 35:
-			l = must(law.NewNormal(0, 0.005))
+			l = stacktest.Must(law.NewNormal(0, 0.005))
 		case i < 39:
-			l = must(law.NewUniform(0, 1))
+			l = stacktest.Must(law.NewUniform(0, 1))
 		default:
-			l = must(law.NewDiscrete([]float64{-1, 1}, []float64{1, 1}))
+			l = stacktest.Must(law.NewDiscrete([]float64{-1, 1}, []float64{1, 1}))
 		}
 		s.Inputs = append(s.Inputs, stackup.Input{Name: fmt.Sprint(i), Law: l})
 	}

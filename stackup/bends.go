@@ -4,6 +4,8 @@ import (
 	"context"
 	"fmt"
 	"math"
+
+	"example.com/borestack/stackup/internal/num"
 )
 
 // Bend is an output that an input moves otherwise than along a line: what one standard deviation to either side
@@ -37,10 +39,10 @@ func (l *Linear) Doubt(o int) string {
 
 // findBends compares both sides of every input: one spread away, or, where the model has no number there, at the
 // small steps that the gains y are from, scaled up.
-func (l *Linear) findBends(ctx context.Context, e Evaluator, spreads []float64, y [][]float64) error {
-	up, down := columns(len(spreads), len(l.At)), columns(len(spreads), len(l.At))
+func (l *Linear) findBends(ctx context.Context, e *guarded, spreads []float64, y [][]float64) error {
+	up, down := num.Columns(len(spreads), len(l.At)), num.Columns(len(spreads), len(l.At))
 	spread := make([]float64, len(l.At)) // squared, of all gains together
-	x2, y2 := columns(len(spreads), 2), columns(len(l.At), 2)
+	x2, y2 := num.Columns(len(spreads), 2), num.Columns(len(l.At), 2)
 	for c, h := range spreads {
 		if h == 0 {
 			continue
@@ -70,8 +72,8 @@ func (l *Linear) findBends(ctx context.Context, e Evaluator, spreads []float64, 
 	return nil
 }
 
-// inChunks evaluates n rows, as many at once as a batch has, for as long as ctx is not done.
-func inChunks(ctx context.Context, e Evaluator, y, x [][]float64, n int) error {
+// inChunks evaluates n rows, a batch at once, for as long as ctx is not done.
+func inChunks(ctx context.Context, e *guarded, y, x [][]float64, n int) error {
 	part := func(v [][]float64, from, to int) [][]float64 {
 		out := make([][]float64, len(v))
 		for c := range v {
@@ -79,11 +81,11 @@ func inChunks(ctx context.Context, e Evaluator, y, x [][]float64, n int) error {
 		}
 		return out
 	}
-	for from := 0; from < n; from += batch {
+	for from := 0; from < n; from += BatchSize {
 		if err := ctx.Err(); err != nil {
 			return stoppedDifferences(ctx)
 		}
-		to := min(from+batch, n)
+		to := min(from+BatchSize, n)
 		if err := e.Evaluate(part(y, from, to), part(x, from, to), to-from); err != nil {
 			return raise(fmt.Errorf("stackup: differences: %w", err), false)
 		}

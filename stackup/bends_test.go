@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"example.com/borestack/stackup"
+	"example.com/borestack/stackup/internal/stacktest"
 	"example.com/borestack/stackup/law"
 )
 
@@ -30,8 +31,8 @@ func TestLinear_Doubt(t *testing.T) {
 		{"a constant", func([]float64) float64 { return 1.0 / 3 }, false},
 		{"a third of a line", func(x []float64) float64 { return 1e3/3 + x[0]/3 + x[1]*1e-7 }, false},
 	} {
-		s := &stackup.Study{Model: one(2, c.f), Inputs: []stackup.Input{uniform("a", -0.4, 0.4), uniform("b", -0.2, 0.2)}, Wanted: []stackup.Wanted{{Name: "y"}}}
-		l := must(s.Linearise(context.Background()))
+		s := &stackup.Study{Model: stacktest.One(2, c.f), Inputs: []stackup.Input{stacktest.Uniform("a", -0.4, 0.4), stacktest.Uniform("b", -0.2, 0.2)}, Wanted: []stackup.Wanted{{Name: "y"}}}
+		l := stacktest.Must(s.Linearise(context.Background()))
 		if doubts := l.Doubt(0) != ""; doubts != c.doubts || (l.Spread(s, 0, -1).Doubt != "") != doubts {
 			t.Errorf("%s: %q, bends %+v, gains %v", c.name, l.Doubt(0), l.Bends, l.Gain)
 		}
@@ -40,8 +41,8 @@ func TestLinear_Doubt(t *testing.T) {
 		}
 	}
 	// Source: hand calculation: y = |x| moves by the standard deviation 0.4/√3 to either side
-	s := &stackup.Study{Model: one(1, func(x []float64) float64 { return math.Abs(x[0]) }), Inputs: []stackup.Input{uniform("a", -0.4, 0.4)}}
-	b := must(s.Linearise(context.Background())).Bends
+	s := &stackup.Study{Model: stacktest.One(1, func(x []float64) float64 { return math.Abs(x[0]) }), Inputs: []stackup.Input{stacktest.Uniform("a", -0.4, 0.4)}}
+	b := stacktest.Must(s.Linearise(context.Background())).Bends
 	if sd := 0.4 / math.Sqrt(3); len(b) != 1 || math.Abs(b[0].Up-sd) > 1e-15 || math.Abs(b[0].Down-sd) > 1e-15 || b[0].Output != 0 || b[0].Column != 0 {
 		t.Errorf("%+v", b)
 	}
@@ -56,8 +57,8 @@ func TestLinear_Doubt_narrow(t *testing.T) {
 			}
 			y[0] = (1-bend)*x[0] + bend*math.Abs(x[0])
 			return nil
-		}}, Inputs: []stackup.Input{normal("a", 0, 1)}}
-		l := must(s.Linearise(context.Background()))
+		}}, Inputs: []stackup.Input{stacktest.Normal("a", 0, 1)}}
+		l := stacktest.Must(s.Linearise(context.Background()))
 		if got := l.Doubt(0) != ""; got != want || len(l.Gain) != 1 {
 			t.Errorf("bend %v: %q", bend, l.Doubt(0))
 		}
@@ -67,7 +68,7 @@ func TestLinear_Doubt_narrow(t *testing.T) {
 // What cannot be meant is an error.
 func TestStudy_refusesWhatCannotBeMeant(t *testing.T) {
 	ctx := context.Background()
-	s := mixed()
+	s := stacktest.Mixed()
 	for name, err := range map[string]error{
 		"second order of no output": second(s, 7),
 		"second order of output -1": second(s, -1),
@@ -94,7 +95,7 @@ func TestStudy_refusesWhatCannotBeMeant(t *testing.T) {
 		"a pair of nothing":    func(s *stackup.Study) { s.Inputs[2].Plane = law.Pair{} },
 		"half a pair":          func(s *stackup.Study) { s.Inputs[2].Plane = law.Pair{X: pointer, Y: s.Inputs[0].Law} },
 	} {
-		s := mixed()
+		s := stacktest.Mixed()
 		change(s)
 		var e *stackup.InputError
 		if err := s.Validate(); !errors.As(err, &e) || e.Name == "" {
@@ -123,19 +124,19 @@ func second(s *stackup.Study, output int) error {
 func search(s *stackup.Study, i int, sign float64) error {
 	bounded := *s
 	bounded.Inputs = append([]stackup.Input(nil), s.Inputs...)
-	bounded.Inputs[0] = uniform("a", -1, 1)
+	bounded.Inputs[0] = stacktest.Uniform("a", -1, 1)
 	_, err := bounded.Search(context.Background(), i, sign, stackup.SearchSettings{})
 	return err
 }
 
 // A constant that is not zero counts in full in mean and worst case. Source: hand calculation: 1 + 2·0.3 ± 0.5.
 func TestStudy_Linearise_constant(t *testing.T) {
-	s := &stackup.Study{Model: one(2, func(x []float64) float64 { return 1 + 2*x[0] + x[1] }), Inputs: []stackup.Input{uniform("shim", 0.3, 0.3), uniform("a", -0.5, 0.5)}}
-	l := must(s.Linearise(context.Background()))
+	s := &stackup.Study{Model: stacktest.One(2, func(x []float64) float64 { return 1 + 2*x[0] + x[1] }), Inputs: []stackup.Input{stacktest.Uniform("shim", 0.3, 0.3), stacktest.Uniform("a", -0.5, 0.5)}}
+	l := stacktest.Must(s.Linearise(context.Background()))
 	least, greatest, ok := l.WorstScalar(s, 0)
-	closeTo(t, "mean", l.Spread(s, 0, -1).Mean[0], 1.6, 1e-12)
-	closeTo(t, "least", least.Value, 1.1, 1e-12)
-	closeTo(t, "greatest", greatest.Value, 2.1, 1e-12)
+	stacktest.CloseTo(t, "mean", l.Spread(s, 0, -1).Mean[0], 1.6, 1e-12)
+	stacktest.CloseTo(t, "least", least.Value, 1.1, 1e-12)
+	stacktest.CloseTo(t, "greatest", greatest.Value, 2.1, 1e-12)
 	if !ok || l.Doubt(0) != "" {
 		t.Error(l.Doubt(0))
 	}

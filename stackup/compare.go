@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"example.com/borestack/fault"
+	"example.com/borestack/stackup/internal/num"
 	"example.com/borestack/stackup/law"
 )
 
@@ -38,7 +39,7 @@ func Compare(ctx context.Context, a, b *Study, set Settings) (*Comparison, error
 			return nil, err
 		}
 	}
-	if err := set.whole(2 * sections); err != nil {
+	if err := set.Whole(2 * sections); err != nil {
 		return nil, err
 	}
 	out := &Comparison{Samples: set.Samples}
@@ -54,34 +55,26 @@ func Compare(ctx context.Context, a, b *Study, set Settings) (*Comparison, error
 		return nil, &InputError{"study", fmt.Sprintf("%d wanted numbers against %d", len(a.Wanted), len(b.Wanted)), "the same of both studies"}
 	}
 	for d := range out.y {
-		out.y[d] = columns(len(a.Wanted), set.Samples)
+		out.y[d] = num.Columns(len(a.Wanted), set.Samples)
 	}
-	u := set.blocks()
-	counts := make([][][4]int, u.n)
-	done, err := sweep(ctx, &set, u, func() *twin { return newTwin(a, b) }, func(w *twin, block int) error {
-		counts[block] = make([][4]int, len(a.Wanted))
-		w.begin(set.Seed, block)
-		for at := block * BlockSize; at < min((block+1)*BlockSize, set.Samples); at += batch {
-			if err := w.run(out, counts[block], at, min(batch, set.Samples-at)); err != nil {
-				return err
+	out.good = make([][4]int, len(a.Wanted))
+	parts := set.Blocks()
+	done, err := Blocks(ctx, set, parts, func() func(int) ([][4]int, error) {
+		w := newTwin(ctx, a, b)
+		return func(block int) ([][4]int, error) { return w.block(out, &set, block) }
+	}, func(_ int, good [][4]int) {
+		for k := range good {
+			for i, n := range good[k] {
+				out.good[k][i] += n
 			}
 		}
-		return nil
 	})
-	if out.Samples = u.of(done); out.Samples < 2*sections {
+	if out.Samples = parts.Of(done); out.Samples < 2*sections {
 		return nil, err
 	}
 	for d := range out.y {
 		for k := range out.y[d] {
 			out.y[d][k] = out.y[d][k][:out.Samples]
-		}
-	}
-	out.good = make([][4]int, len(a.Wanted))
-	for _, c := range counts {
-		for k := range c {
-			for i := range c[k] {
-				out.good[k][i] += c[k][i]
-			}
 		}
 	}
 	return out, err
@@ -110,7 +103,7 @@ func (c *Comparison) Difference(i int) Difference {
 	}
 	good := c.good[i]
 	all, first, second := float64(c.Samples), float64(good[2]), float64(good[1])
-	out.Yield = figure((second-first)/(all+2), math.Sqrt(first+second+1-(second-first)*(second-first)/(all+2))/(all+2), math.Inf(1))
+	out.Yield = NewFigure((second-first)/(all+2), math.Sqrt(first+second+1-(second-first)*(second-first)/(all+2))/(all+2), math.Inf(1))
 	out.Yield.Value = (second - first) / all
 	return out
 }
@@ -142,7 +135,7 @@ func pairedMoments(a, b []float64, n, ma, mb float64) (mean, sd Figure) {
 			squares += d * d
 		}
 	}
-	return figure(mb-ma, math.Sqrt(vd/n), n-1), figure(sb-sa, math.Sqrt(squares/n/n), n-1)
+	return NewFigure(mb-ma, math.Sqrt(vd/n), n-1), NewFigure(sb-sa, math.Sqrt(squares/n/n), n-1)
 }
 
 // sections is into how many parts samples are cut for the error of a quantile.
@@ -162,7 +155,7 @@ func (c *Comparison) Quantile(i int, p float64) (Figure, error) {
 	for d := range q {
 		copy(scratch, c.y[d][i])
 		slices.Sort(scratch)
-		q[d], spacing[d] = sortedQuantile(scratch, p), sparsity(scratch, p)
+		q[d], spacing[d] = num.SortedQuantile(scratch, p), sparsity(scratch, p)
 	}
 	value := q[1] - q[0]
 	var ranks float64
@@ -185,13 +178,13 @@ func (c *Comparison) Quantile(i int, p float64) (Figure, error) {
 	var parts float64
 	for s := range sections {
 		from, to := s*size, (s+1)*size
-		d := sampleQuantile(scratch, c.y[1][i][from:to], p) - sampleQuantile(scratch, c.y[0][i][from:to], p) - value
+		d := num.Quantile(scratch, c.y[1][i][from:to], p) - num.Quantile(scratch, c.y[0][i][from:to], p) - value
 		parts += d * d / (sections * (sections - 1))
 	}
 	if sum := value + ranks + parts; sum-sum != 0 {
 		return Figure{}, fmt.Errorf("stackup: %s: quantile %g: %w", c.wanted[i], p, fault.ErrNotFinite)
 	}
-	return figure(value, math.Sqrt(math.Max(ranks, parts)), sections-1), nil
+	return NewFigure(value, math.Sqrt(math.Max(ranks, parts)), sections-1), nil
 }
 
 // sparsity is one over the density at the quantile p of ascending values: how fast the quantile grows with p.
@@ -202,29 +195,5 @@ func sparsity(s []float64, p float64) float64 {
 	at := math.Exp(-z*z/2) / math.Sqrt(2*math.Pi)
 	h := math.Pow(4.5*math.Pow(at, 4)/((2*z*z+1)*(2*z*z+1)*float64(len(s))), 0.2)
 	h = math.Min(h, math.Min(p, 1-p)/2)
-	return (sortedQuantile(s, p+h) - sortedQuantile(s, p-h)) / (2 * h)
-}
-
-// sampleQuantile interpolates between the order statistics at p(n + 1).
-//
-// Source: Hyndman and Fan, Sample quantiles in statistical packages, Am. Stat. 50 (1996), definition 6.
-func sampleQuantile(scratch, y []float64, p float64) float64 {
-	s := scratch[:copy(scratch, y)]
-	slices.Sort(s)
-	return sortedQuantile(s, p)
-}
-
-// sortedQuantile is sampleQuantile of ascending values.
-func sortedQuantile(s []float64, p float64) float64 {
-	at := p*float64(len(s)+1) - 1
-	k := int(math.Floor(at))
-	switch {
-	case k < 0:
-		return s[0]
-	case k >= len(s)-1:
-		return s[len(s)-1]
-	case s[k] == s[k+1]:
-		return s[k]
-	}
-	return s[k] + (at-float64(k))*(s[k+1]-s[k])
+	return (num.SortedQuantile(s, p+h) - num.SortedQuantile(s, p-h)) / (2 * h)
 }

@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"example.com/borestack/stackup"
+	"example.com/borestack/stackup/internal/stacktest"
 	"example.com/borestack/stackup/law"
 	"example.com/borestack/tolerance"
 )
@@ -17,12 +18,12 @@ func stacks() (a, b *stackup.Study) {
 	w := stackup.Wanted{Name: "gap"}
 	w.Limits = tolerance.AtMost(0.8)
 	a = &stackup.Study{
-		Model:  one(3, func(x []float64) float64 { return x[0] + 2*x[1] + x[2] }),
-		Inputs: []stackup.Input{normal("a", 0, 0.5), normal("b", 0, 0.1), normal("c", 0, 0.3)}, Wanted: []stackup.Wanted{w},
+		Model:  stacktest.One(3, func(x []float64) float64 { return x[0] + 2*x[1] + x[2] }),
+		Inputs: []stackup.Input{stacktest.Normal("a", 0, 0.5), stacktest.Normal("b", 0, 0.1), stacktest.Normal("c", 0, 0.3)}, Wanted: []stackup.Wanted{w},
 	}
 	b = &stackup.Study{
-		Model:  one(3, func(x []float64) float64 { return x[2] + 2*x[1] + x[0] }),
-		Inputs: []stackup.Input{normal("c", 0.05, 0.29), normal("b", 0, 0.1), normal("a", 0, 0.5)}, Wanted: []stackup.Wanted{w},
+		Model:  stacktest.One(3, func(x []float64) float64 { return x[2] + 2*x[1] + x[0] }),
+		Inputs: []stackup.Input{stacktest.Normal("c", 0.05, 0.29), stacktest.Normal("b", 0, 0.1), stacktest.Normal("a", 0, 0.5)}, Wanted: []stackup.Wanted{w},
 	}
 	return a, b
 }
@@ -48,7 +49,7 @@ func TestCompare_coverage(t *testing.T) {
 	for seed := range repeats {
 		c := compare(t, a, b, stackup.Settings{Samples: 2048, Seed: uint64(seed)})
 		d := c.Difference(0)
-		for k, f := range []stackup.Figure{d.Mean, d.SD, d.Yield, must(c.Quantile(0, 0.9))} {
+		for k, f := range []stackup.Figure{d.Mean, d.SD, d.Yield, stacktest.Must(c.Quantile(0, 0.9))} {
 			if f.Interval[0] <= want[k] && want[k] <= f.Interval[1] {
 				hits[k]++
 			}
@@ -57,7 +58,7 @@ func TestCompare_coverage(t *testing.T) {
 	}
 	for k, h := range hits {
 		share := 0.95
-		if !withinBinomial(h, repeats, share) {
+		if !stacktest.WithinBinomial(h, repeats, share) {
 			t.Errorf("figure %d: %d of %d intervals hold the true value", k, h, repeats)
 		}
 		if m := bias[k] / math.Sqrt(repeats); math.Abs(m) > 4.5 {
@@ -80,7 +81,7 @@ func TestCompare_commonNumbers(t *testing.T) {
 		t.Errorf("a study against itself: %+v", same)
 	}
 	// a law of another kind keeps its rank
-	b.Inputs[0] = uniform("c", -0.3*math.Sqrt(3), 0.3*math.Sqrt(3))
+	b.Inputs[0] = stacktest.Uniform("c", -0.3*math.Sqrt(3), 0.3*math.Sqrt(3))
 	if got := compare(t, a, b, set).Difference(0).Mean.Error; got > apart/4 {
 		t.Errorf("another kind of law: error %v, of unlike draws %v", got, apart)
 	}
@@ -90,20 +91,20 @@ func TestCompare_planes(t *testing.T) {
 	w := stackup.Wanted{Name: "size"}
 	with := func(p law.Plane, more ...stackup.Input) *stackup.Study {
 		return &stackup.Study{
-			Model:  one(2+len(more), func(x []float64) float64 { return math.Hypot(x[0], x[1]) + sum(x[2:]) }),
+			Model:  stacktest.One(2+len(more), func(x []float64) float64 { return math.Hypot(x[0], x[1]) + stacktest.Sum(x[2:]) }),
 			Inputs: append([]stackup.Input{{Name: "p", Plane: p}}, more...), Wanted: []stackup.Wanted{w},
 		}
 	}
-	disc := must(law.NewDisc(0, 0, 1))
-	c := compare(t, with(disc), with(must(stackup.ScaledPlane(disc, 1.1))), stackup.Settings{Samples: 20000, Seed: 4})
+	disc := stacktest.Must(law.NewDisc(0, 0, 1))
+	c := compare(t, with(disc), with(stacktest.Must(stackup.ScaledPlane(disc, 1.1))), stackup.Settings{Samples: 20000, Seed: 4})
 	// Source: hand calculation: a disc's mean radius is 2/3 of its radius; its median 1/√2
 	if d := c.Difference(0).Mean; math.Abs(d.Value-0.2/3) > 4*d.Error || d.Error > 3e-4 {
 		t.Error(d)
 	}
-	if q := must(c.Quantile(0, 0.5)); math.Abs(q.Value-0.1/math.Sqrt2) > 4*q.Error {
+	if q := stacktest.Must(c.Quantile(0, 0.5)); math.Abs(q.Value-0.1/math.Sqrt2) > 4*q.Error {
 		t.Error(q)
 	}
-	d := compare(t, with(disc), with(disc, normal("new", 0.5, 0.1)), stackup.Settings{Samples: 20000, Seed: 4}).Difference(0).Mean
+	d := compare(t, with(disc), with(disc, stacktest.Normal("new", 0.5, 0.1)), stackup.Settings{Samples: 20000, Seed: 4}).Difference(0).Mean
 	if math.Abs(d.Value-0.5) > 4*d.Error || math.Abs(d.Error-0.1/math.Sqrt(20000)) > 2e-5 {
 		t.Error(d)
 	}
@@ -139,18 +140,18 @@ func TestCompare_errors(t *testing.T) {
 func TestCompare_opaqueAndPair(t *testing.T) {
 	study := func(p law.Plane) *stackup.Study {
 		return &stackup.Study{
-			Model:  one(2, func(x []float64) float64 { return x[0] + x[1] }),
+			Model:  stacktest.One(2, func(x []float64) float64 { return x[0] + x[1] }),
 			Inputs: []stackup.Input{{Name: "p", Plane: p}}, Wanted: []stackup.Wanted{{Name: "y"}},
 		}
 	}
-	a, b := study(opaque{must(law.NewDisc(0, 0, 1))}), study(opaque{must(law.NewDisc(0, 0, 1.1))})
+	a, b := study(stacktest.Opaque{Plane: stacktest.Must(law.NewDisc(0, 0, 1))}), study(stacktest.Opaque{Plane: stacktest.Must(law.NewDisc(0, 0, 1.1))})
 	d := compare(t, a, b, stackup.Settings{Samples: 20000})
 	// Source: hand calculation: the sum has sd √(2 r²/4)
 	if f := d.Difference(0).SD; math.Abs(f.Value-0.1/math.Sqrt2) > 4*f.Error || f.Error > 1e-3 {
 		t.Error(f)
 	}
-	pair := law.Pair{X: must(law.NewUniform(-1, 1)), Y: must(law.NewNormal(1, 2))}
-	d = compare(t, study(pair), study(must(stackup.ScaledPlane(pair, 2))), stackup.Settings{Samples: 20000})
+	pair := law.Pair{X: stacktest.Must(law.NewUniform(-1, 1)), Y: stacktest.Must(law.NewNormal(1, 2))}
+	d = compare(t, study(pair), study(stacktest.Must(stackup.ScaledPlane(pair, 2))), stackup.Settings{Samples: 20000})
 	// Source: hand calculation: sd √(1/3 + 4), doubled
 	if f := d.Difference(0).SD; math.Abs(f.Value-math.Sqrt(1.0/3+4)) > 4*f.Error {
 		t.Error(f)
@@ -159,7 +160,7 @@ func TestCompare_opaqueAndPair(t *testing.T) {
 		if _, err := stackup.ScaledPlane(pair, bad); !errors.Is(err, stackup.ErrStudy) {
 			t.Error(err)
 		}
-		if _, err := stackup.ScaledPlane(must(law.NewDisc(0, 0, 1)), bad); !errors.Is(err, stackup.ErrStudy) {
+		if _, err := stackup.ScaledPlane(stacktest.Must(law.NewDisc(0, 0, 1)), bad); !errors.Is(err, stackup.ErrStudy) {
 			t.Error(err)
 		}
 	}
@@ -167,7 +168,7 @@ func TestCompare_opaqueAndPair(t *testing.T) {
 		t.Error(err)
 	}
 	none := study(pair)
-	none.Model = one(2, func([]float64) float64 { return 3 })
+	none.Model = stacktest.One(2, func([]float64) float64 { return 3 })
 	if x := indices(t, none, stackup.Settings{Samples: 2048}).Of(0); x[0].First.Value != 0 || x[0].Total.Value != 0 {
 		t.Errorf("nothing varies: %+v", x)
 	}

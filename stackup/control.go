@@ -2,10 +2,9 @@ package stackup
 
 import (
 	"context"
-	"fmt"
 	"math"
 
-	"example.com/borestack/fault"
+	"example.com/borestack/stackup/internal/num"
 )
 
 // Controlled is a wanted number's mean and standard deviation with the help of its linear part.
@@ -49,43 +48,39 @@ func (s *Study) RunControlled(ctx context.Context, set Settings) ([]Controlled, 
 	if err != nil {
 		return nil, err
 	}
-	if err := set.whole(fewestGroups * batch); err != nil {
+	if err := set.Whole(fewestGroups * BatchSize); err != nil {
 		return nil, err
 	}
-	if err := s.secondMoments(); err != nil {
+	if err := s.SecondMoments(); err != nil {
 		return nil, err
 	}
 	parts := make([]Spread, len(s.Wanted))
 	for k := range s.Wanted {
 		parts[k] = l.Spread(s, s.Wanted[k].Output, -1)
 	}
-	u := set.blocks()
-	groups := make([][]controlSums, (set.Samples+batch-1)/batch)
-	for g, all := 0, make([]controlSums, len(groups)*len(s.Wanted)); g < len(groups); g++ {
-		groups[g] = all[g*len(s.Wanted) : (g+1)*len(s.Wanted)]
-	}
-	done, err := sweep(ctx, &set, u, func() *tailer { return newTailer(s, nil) }, func(w *tailer, block int) error {
-		w.draws.begin(set.Seed, block)
-		for at := block * BlockSize; at < min((block+1)*BlockSize, set.Samples); at += batch {
-			n := min(batch, set.Samples-at)
-			w.draws.draw(w.x)
-			if err := w.evaluator.Evaluate(w.y, w.x, n); err != nil {
-				return blame(err, w.x, at)
-			}
-			for k := range s.Wanted {
-				q := &s.Wanted[k]
-				if i := groups[at/batch][k].sum(w.y[q.Output][:n], w.x, l.Gain[q.Output], l.At[q.Output], &parts[k]); i >= 0 {
-					return blame(&SampleError{Index: i, Err: fmt.Errorf("%s is %g: %w", q.Name, w.y[q.Output][i], fault.ErrNotFinite)}, w.x, at)
+	var groups [][]controlSums // batch, wanted number
+	blocks := set.Blocks()
+	done, err := Blocks(ctx, set, blocks, func() func(int) ([][]controlSums, error) {
+		w := NewSampler(ctx, s)
+		return func(block int) (of [][]controlSums, err error) {
+			err = w.Block("", set.Seed, block, set.Samples, func(_, n int) error {
+				sums := make([]controlSums, len(s.Wanted))
+				of = append(of, sums)
+				for k := range s.Wanted {
+					q := &s.Wanted[k]
+					if i := sums[k].sum(w.Y[q.Output][:n], w.X, l.Gain[q.Output], l.At[q.Output], &parts[k]); i >= 0 {
+						return q.infinite(i, w.Y[q.Output][i])
+					}
 				}
-			}
+				return nil
+			})
+			return of, err
 		}
-		return nil
-	})
-	samples := u.of(done)
-	if samples < fewestGroups*batch {
+	}, func(_ int, of [][]controlSums) { groups = append(groups, of...) })
+	samples := blocks.Of(done)
+	if samples < fewestGroups*BatchSize {
 		return nil, err
 	}
-	groups = groups[:(samples+batch-1)/batch]
 	out := make([]Controlled, len(s.Wanted))
 	for k := range out {
 		out[k] = controlled(groups, k, &parts[k])
@@ -94,14 +89,12 @@ func (s *Study) RunControlled(ctx context.Context, set Settings) ([]Controlled, 
 	return out, err
 }
 
-// secondMoments returns an error for an input without mean or variance.
-func (s *Study) secondMoments() error {
-	var in *Input
-	defer nameInput(&in)
+// SecondMoments returns an [InputError] for an input without mean or variance.
+func (s *Study) SecondMoments() error {
 	for i := range s.Inputs {
-		in = &s.Inputs[i]
-		for k := range in.columns() {
-			if sum := in.mean(k) + in.covariance(k, k); sum-sum != 0 {
+		in := &s.Inputs[i]
+		for k := range in.Columns() {
+			if sum := in.Mean(k) + in.Covariance(k, k); sum-sum != 0 {
 				return &InputError{in.Name, "a law without mean or variance", "both finite"}
 			}
 		}
@@ -167,7 +160,7 @@ func controlled(groups [][]controlSums, k int, part *Spread) Controlled {
 		means[g], sds[g], _ = rest.estimates()
 	}
 	dof := float64(len(groups) - 1)
-	out := Controlled{Mean: figure(mean+part.Mean[0], jackknife(means), dof), SD: figure(sd, jackknife(sds), dof), Gain: 1}
+	out := Controlled{Mean: NewFigure(mean+part.Mean[0], num.Jackknife(means), dof), SD: NewFigure(sd, num.Jackknife(sds), dof), Gain: 1}
 	if variance := all.vv/all.n - all.v*all.v/all.n/all.n; variance > 0 {
 		out.Gain = variance / math.Max(residual, variance*1e-12)
 	}

@@ -11,7 +11,12 @@ import (
 	"testing"
 
 	"example.com/borestack/stackup"
+	"example.com/borestack/stackup/estimate"
+	"example.com/borestack/stackup/internal/stacktest"
 	"example.com/borestack/stackup/law"
+	"example.com/borestack/stackup/learn"
+	"example.com/borestack/stackup/quasi"
+	"example.com/borestack/stackup/rare"
 	"example.com/borestack/tolerance"
 )
 
@@ -49,21 +54,21 @@ var entries = map[string]func(ctx context.Context, s *stackup.Study, set stackup
 		return none(c), err
 	},
 	"even": func(ctx context.Context, s *stackup.Study, set stackup.Settings) (any, error) {
-		e, err := s.RunEven(ctx, stackup.EvenSettings{Settings: set, Spacing: stackup.Sobol})
+		e, err := quasi.Run(ctx, s, quasi.Settings{Settings: set, Spacing: quasi.Sobol})
 		if e == nil {
 			return nil, err
 		}
 		return [2]stackup.Figure{e.Mean(0), e.Yield(0)}, err
 	},
 	"latin": func(ctx context.Context, s *stackup.Study, set stackup.Settings) (any, error) {
-		e, err := s.RunEven(ctx, stackup.EvenSettings{Settings: set, Spacing: stackup.Latin})
+		e, err := quasi.Run(ctx, s, quasi.Settings{Settings: set, Spacing: quasi.Latin})
 		if e == nil {
 			return nil, err
 		}
 		return e.SD(0), err
 	},
 	"rare": func(ctx context.Context, s *stackup.Study, set stackup.Settings) (any, error) {
-		r, err := s.RareFailures(ctx, 0, set)
+		r, err := rare.Failures(ctx, s, 0, set)
 		if r == nil {
 			return nil, err
 		}
@@ -71,7 +76,7 @@ var entries = map[string]func(ctx context.Context, s *stackup.Study, set stackup
 	},
 	"estimate": func(ctx context.Context, s *stackup.Study, set stackup.Settings) (any, error) {
 		set.Samples *= 4
-		e, err := s.Estimate(ctx, stackup.Goal{Of: stackup.OfMean, Error: 1e-4}, set)
+		e, err := estimate.Run(ctx, s, estimate.Goal{Of: estimate.OfMean, Error: 1e-4}, set)
 		if e.Evaluations == 0 {
 			return nil, err
 		}
@@ -79,7 +84,7 @@ var entries = map[string]func(ctx context.Context, s *stackup.Study, set stackup
 	},
 	"estimate a yield": func(ctx context.Context, s *stackup.Study, set stackup.Settings) (any, error) {
 		set.Samples *= 4
-		e, err := s.Estimate(ctx, stackup.Goal{Of: stackup.OfYield, Error: 1e-4}, set)
+		e, err := estimate.Run(ctx, s, estimate.Goal{Of: estimate.OfYield, Error: 1e-4}, set)
 		if e.Evaluations == 0 {
 			return nil, err
 		}
@@ -94,7 +99,7 @@ var entries = map[string]func(ctx context.Context, s *stackup.Study, set stackup
 		return none(l), err
 	},
 	"learn": func(ctx context.Context, s *stackup.Study, set stackup.Settings) (any, error) {
-		l, err := s.Learn(ctx, []stackup.Observation{{Value: 0.5, Uncertainty: 0.2}}, set)
+		l, err := learn.From(ctx, s, []learn.Observation{{Value: 0.5, Uncertainty: 0.2}}, set)
 		if l == nil {
 			return nil, err
 		}
@@ -102,13 +107,13 @@ var entries = map[string]func(ctx context.Context, s *stackup.Study, set stackup
 	},
 	"next": func(ctx context.Context, s *stackup.Study, set stackup.Settings) (any, error) {
 		set.Samples = 1 << 16
-		_, each, err := s.NextMeasurement(ctx, 0, set)
+		_, each, err := learn.Next(ctx, s, 0, set)
 		return none(each), err
 	},
 	"compare": func(ctx context.Context, s *stackup.Study, set stackup.Settings) (any, error) {
 		other := *s
 		other.Inputs = append([]stackup.Input(nil), s.Inputs...)
-		other.Inputs[0] = uniform("a", -0.5, 0.4)
+		other.Inputs[0] = stacktest.Uniform("a", -0.5, 0.4)
 		c, err := stackup.Compare(ctx, s, &other, set)
 		if c == nil {
 			return nil, err
@@ -125,10 +130,10 @@ var entries = map[string]func(ctx context.Context, s *stackup.Study, set stackup
 	"second order": func(ctx context.Context, s *stackup.Study, _ stackup.Settings) (any, error) {
 		only := *s
 		only.Inputs = append([]stackup.Input(nil), s.Inputs...)
-		flat := must(law.NewUniform(-0.1, 0.1))
+		flat := stacktest.Must(law.NewUniform(-0.1, 0.1))
 		only.Inputs[2] = stackup.Input{Name: "c", Plane: law.Pair{X: flat, Y: flat}}
-		only.Inputs[3] = uniform("d", -0.1, 0.1)
-		only.Inputs = append(only.Inputs, uniform("e", -0.1, 0.1))
+		only.Inputs[3] = stacktest.Uniform("d", -0.1, 0.1)
+		only.Inputs = append(only.Inputs, stacktest.Uniform("e", -0.1, 0.1))
 		v, err := only.SecondOrder(ctx, 0)
 		return none(v), err
 	},
@@ -151,7 +156,7 @@ func none[T any](v T) any {
 
 // every is a study that all entries take; seen is called at every evaluation.
 func every(seen func(x []float64)) *stackup.Study {
-	flat := must(law.NewUniform(-0.2, 0.2))
+	flat := stacktest.Must(law.NewUniform(-0.2, 0.2))
 	return &stackup.Study{
 		Model: stackup.Func{In: 6, Out: 1, Of: func(y, x []float64) error {
 			if seen != nil {
@@ -161,7 +166,7 @@ func every(seen func(x []float64)) *stackup.Study {
 			return nil
 		}},
 		Inputs: []stackup.Input{
-			uniform("a", -0.4, 0.4), uniform("b", -0.4, 0.4), {Name: "c", Plane: must(law.NewDisc(0, 0, 0.2))}, {Name: "d", Joint: equal(0.5, flat, flat)},
+			stacktest.Uniform("a", -0.4, 0.4), stacktest.Uniform("b", -0.4, 0.4), {Name: "c", Plane: stacktest.Must(law.NewDisc(0, 0, 0.2))}, {Name: "d", Joint: stacktest.Equal(0.5, flat, flat)},
 		},
 		Wanted: []stackup.Wanted{{Name: "y", Limits: tolerance.AtMost(0.95)}},
 	}
@@ -256,7 +261,7 @@ func TestStudy_stopped_whole(t *testing.T) {
 	if !errors.Is(err, context.Canceled) || len(tails) != 1 || tails[0].Samples >= entrySamples || tails[0].Samples%stackup.BlockSize != 0 {
 		t.Fatalf("%v, %+v", err, tails)
 	}
-	want := must(every(nil).FailureTails(context.Background(), stackup.Settings{Samples: tails[0].Samples, Seed: 4}))
+	want := stacktest.Must(every(nil).FailureTails(context.Background(), stackup.Settings{Samples: tails[0].Samples, Seed: 4}))
 	if !reflect.DeepEqual(tails, want) {
 		t.Errorf("%+v, want %+v", tails, want)
 	}
@@ -317,7 +322,7 @@ func TestEntries_modelPanics(t *testing.T) {
 		p := panicOf(t, "run", func() {
 			_, _ = s.Run(context.Background(), stackup.Settings{Samples: 1 << 16, Seed: 1, Workers: workers})
 		})
-		x := must(s.Sample(1, p.Sample))
+		x := stacktest.Must(s.Sample(1, p.Sample))
 		if !reflect.DeepEqual(x, p.Inputs) || p.Error() == "" || p.Value != "far" {
 			t.Errorf("sample %d: %v, drawn again %v", p.Sample, p.Inputs, x)
 		}
@@ -350,10 +355,13 @@ func (b broken) panics(method string) {
 }
 
 func (b broken) Draw(dst []float64, s *law.Stream) { b.panics("draw"); b.Law.Draw(dst, s) }
-func (b broken) Quantile(p float64) float64        { b.panics("quantile"); return b.Law.Quantile(p) }
 
-func (b broken) UpperQuantile(p float64) float64    { b.panics("quantile"); return b.Law.UpperQuantile(p) }
-func (b broken) Moments() law.Moments               { b.panics("moments"); return b.Law.Moments() }
+func (b broken) Quantile(p float64) float64 { b.panics("quantile"); return b.Law.Quantile(p) }
+
+func (b broken) UpperQuantile(p float64) float64 { b.panics("quantile"); return b.Law.UpperQuantile(p) }
+
+func (b broken) Moments() law.Moments { b.panics("moments"); return b.Law.Moments() }
+
 func (b broken) Support() (lowest, highest float64) { b.panics("support"); return b.Law.Support() }
 
 // A panic of a law is raised in the caller's goroutine, with the name of its input.

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"example.com/borestack/stackup/internal/num"
 	"example.com/borestack/stackup/law"
 )
 
@@ -34,43 +35,28 @@ func (s *Study) FailureTails(ctx context.Context, set Settings) ([]Failures, err
 	if err := s.Validate(); err != nil {
 		return nil, err
 	}
-	if err := set.whole(1); err != nil {
+	if err := set.Whole(1); err != nil {
 		return nil, err
 	}
 	cuts := s.cuts(set.Seed)
-	u := set.blocks()
-	counts := make([]*tailCounts, u.n)
-	done, err := sweep(ctx, &set, u, func() *tailer { return newTailer(s, cuts) }, func(w *tailer, block int) error {
-		w.draws.begin(set.Seed, block)
-		counts[block] = newTailCounts(len(s.Wanted), len(cuts))
-		for at := block * BlockSize; at < min((block+1)*BlockSize, set.Samples); at += batch {
-			if err := w.run(counts[block], min(batch, set.Samples-at)); err != nil {
-				return blame(err, w.x, at)
-			}
+	parts, all := set.Blocks(), newTailCounts(len(s.Wanted), len(cuts))
+	done, err := Blocks(ctx, set, parts, func() func(int) (*tailCounts, error) {
+		w := NewSampler(ctx, s)
+		return func(block int) (*tailCounts, error) {
+			c := newTailCounts(len(s.Wanted), len(cuts))
+			return c, w.Block("", set.Seed, block, set.Samples, func(_, n int) error { return c.count(s, w, cuts, n) })
 		}
-		return nil
-	})
+	}, func(_ int, c *tailCounts) { all.add(c) })
 	if err != nil && done == 0 {
 		return nil, err
 	}
-	all := newTailCounts(len(s.Wanted), len(cuts))
-	for _, c := range counts[:done] {
-		all.add(c)
-	}
 	var out []Failures
 	for k := range s.Wanted {
-		if q := &s.Wanted[k]; q.limited() || q.Unless > 0 {
-			out = append(out, s.failures(k, cuts, all, u.of(done)))
+		if q := &s.Wanted[k]; q.Limited() || q.Unless > 0 {
+			out = append(out, s.failures(k, cuts, all, parts.Of(done)))
 		}
 	}
 	return out, err
-}
-
-// good reports whether sample i of the outputs holds the limits.
-func (q *Wanted) good(y [][]float64, i int) bool {
-	least, greatest := q.bounds()
-	v := y[q.Output][i]
-	return v >= least && v <= greatest && (q.Unless == 0 || y[q.Unless-1][i] >= 1)
 }
 
 // cut are the ends of a column's tails, and the shares beyond; negative: to be counted.
@@ -79,18 +65,14 @@ type cut struct{ lower, upper, below, above float64 }
 // cuts finds the tails. Those of a plane or joint law are put by draws of their own; what share they hold is counted in the run itself.
 func (s *Study) cuts(seed uint64) []cut {
 	var out []cut
-	var in *Input
-	defer nameInput(&in)
 	for i := range s.Inputs {
-		in = &s.Inputs[i]
+		in := &s.Inputs[i]
 		if in.Law != nil {
-			c := cut{lower: in.Law.Quantile(tailShare), upper: in.Law.UpperQuantile(tailShare)}
-			c.below, c.above = in.Law.CDF(c.lower), in.Law.Survival(math.Nextafter(c.upper, math.Inf(-1)))
-			out = append(out, c)
+			out = append(out, in.cut())
 			continue
 		}
 		const draws = 16 * BlockSize
-		x := columns(in.columns(), draws)
+		x := num.Columns(in.Columns(), draws)
 		stream := []law.Stream{law.NewStream(seed, in.Name+"/tails", 0)}
 		in.draw(x, make([]float64, draws), stream)
 		for _, v := range x {
@@ -100,6 +82,14 @@ func (s *Study) cuts(seed uint64) []cut {
 		}
 	}
 	return out
+}
+
+// cut are the ends of a law's tails.
+func (in *Input) cut() cut {
+	defer in.named()
+	c := cut{lower: in.Law.Quantile(tailShare), upper: in.Law.UpperQuantile(tailShare)}
+	c.below, c.above = in.Law.CDF(c.lower), in.Law.Survival(math.Nextafter(c.upper, math.Inf(-1)))
+	return c
 }
 
 // tailCounts are counts of one block.
@@ -130,52 +120,33 @@ func (c *tailCounts) add(o *tailCounts) {
 	}
 }
 
-// tailer is the memory of one worker.
-type tailer struct {
-	study     *Study
-	cuts      []cut
-	evaluator Evaluator
-	draws     *drawer
-	x, y      [][]float64
-}
-
-func newTailer(s *Study, cuts []cut) *tailer {
-	return &tailer{
-		study: s, cuts: cuts, evaluator: newEvaluator(s.Model), draws: newDrawer(s.Inputs, ""),
-		x: columns(s.Model.Inputs(), batch), y: columns(s.Model.Outputs(), batch),
-	}
-}
-
-func (w *tailer) run(to *tailCounts, n int) error {
-	w.draws.draw(w.x)
-	if err := w.evaluator.Evaluate(w.y, w.x, n); err != nil {
-		return err
-	}
-	for k := range w.study.Wanted {
-		if err := w.study.Wanted[k].numbers(w.y, n); err != nil {
+// count adds the n samples of a batch.
+func (c *tailCounts) count(s *Study, w *Sampler, cuts []cut, n int) error {
+	for k := range s.Wanted {
+		if err := s.Wanted[k].Known(w.Y, n); err != nil {
 			return err
 		}
 	}
 	for i := range n {
-		w.count(to.of[len(to.failed)], i)
-		for k := range w.study.Wanted {
-			if !w.study.Wanted[k].good(w.y, i) {
-				to.failed[k]++
-				w.count(to.of[k], i)
+		countTails(c.of[len(c.failed)], w.X, cuts, i)
+		for k := range s.Wanted {
+			if !s.Wanted[k].Good(w.Y, i) {
+				c.failed[k]++
+				countTails(c.of[k], w.X, cuts, i)
 			}
 		}
 	}
 	return nil
 }
 
-// count adds the tails that sample i is in.
-func (w *tailer) count(to []inTails, i int) {
+// countTails adds the tails that sample i is in.
+func countTails(to []inTails, x [][]float64, cuts []cut, i int) {
 	for c := range to {
-		v := w.x[c][i]
-		if v <= w.cuts[c].lower {
+		v := x[c][i]
+		if v <= cuts[c].lower {
 			to[c].lower++
 		}
-		if v >= w.cuts[c].upper { // both, for a constant
+		if v >= cuts[c].upper { // both, for a constant
 			to[c].upper++
 		}
 	}
@@ -187,7 +158,7 @@ func (s *Study) failures(k int, cuts []cut, all *tailCounts, samples int) Failur
 	usual := all.of[len(s.Wanted)]
 	column := 0
 	for i := range s.Inputs {
-		for axis := range s.Inputs[i].columns() {
+		for axis := range s.Inputs[i].Columns() {
 			c, got, n := cuts[column], all.of[k][column], usual[column]
 			if c.below < 0 {
 				c.below, c.above = float64(n.lower)/float64(samples), float64(n.upper)/float64(samples)
@@ -208,6 +179,6 @@ func ratio(k, n int, usual float64) Figure {
 		return Figure{1, 1 / usual, [2]float64{0, 1 / usual}}
 	}
 	p := float64(k) / float64(n)
-	in := binomialInterval(k, n, level)
+	in := num.BinomialInterval(k, n)
 	return Figure{p / usual, math.Sqrt(p*(1-p)/float64(n)) / usual, [2]float64{in[0] / usual, in[1] / usual}}
 }

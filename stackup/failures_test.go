@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"example.com/borestack/stackup"
+	"example.com/borestack/stackup/internal/stacktest"
 	"example.com/borestack/stackup/law"
 	"example.com/borestack/tolerance"
 )
@@ -16,8 +17,8 @@ func TestStudy_FailureTails_normalSum(t *testing.T) {
 	w := stackup.Wanted{Name: "sum"}
 	w.Limits = tolerance.AtMost(3)
 	s := &stackup.Study{
-		Model:  one(5, func(x []float64) float64 { return x[0] + x[1] + x[3] }),
-		Inputs: []stackup.Input{normal("a", 0, 1), normal("b", 0, 0.5), uniform("c", 0, 1), {Name: "d", Plane: must(law.NewBivariate(0, 0, 0.25, 4, 0))}},
+		Model:  stacktest.One(5, func(x []float64) float64 { return x[0] + x[1] + x[3] }),
+		Inputs: []stackup.Input{stacktest.Normal("a", 0, 1), stacktest.Normal("b", 0, 0.5), stacktest.Uniform("c", 0, 1), {Name: "d", Plane: stacktest.Must(law.NewBivariate(0, 0, 0.25, 4, 0))}},
 		Wanted: []stackup.Wanted{w, {Name: "no limits"}},
 	}
 	got, err := s.FailureTails(context.Background(), stackup.Settings{Samples: 200_000, Seed: 1})
@@ -57,8 +58,8 @@ func TestStudy_FailureTails_none(t *testing.T) {
 	w := stackup.Wanted{Name: "y"}
 	w.Limits = tolerance.AtMost(100)
 	s := &stackup.Study{
-		Model:  one(2, sum),
-		Inputs: []stackup.Input{normal("a", 0, 1), normal("constant", 0, 0)}, Wanted: []stackup.Wanted{w},
+		Model:  stacktest.One(2, stacktest.Sum),
+		Inputs: []stackup.Input{stacktest.Normal("a", 0, 1), stacktest.Normal("constant", 0, 0)}, Wanted: []stackup.Wanted{w},
 	}
 	got, err := s.FailureTails(context.Background(), stackup.Settings{Samples: 1000})
 	if err != nil {

@@ -2,11 +2,10 @@ package stackup
 
 import (
 	"context"
-	"errors"
 	"fmt"
-	"math"
 
 	"example.com/borestack/fault"
+	"example.com/borestack/stackup/internal/num"
 )
 
 // Indices are the samples that Sobol indices are worked out from. It is made by [Study.SobolIndices].
@@ -50,90 +49,90 @@ func (s *Study) SobolIndices(ctx context.Context, set Settings) (*Indices, error
 	if err := s.Validate(); err != nil {
 		return nil, err
 	}
-	if err := set.whole(fewestGroups * batch); err != nil {
+	if err := set.Whole(fewestGroups * BatchSize); err != nil {
 		return nil, err
 	}
-	centres, err := s.nominal(ctx)
+	centres, err := s.Nominal(ctx)
 	if err != nil {
 		return nil, err
 	}
-	u := set.blocks()
-	out := newIndices(s, set.Samples)
-	done, err := sweep(ctx, &set, u, func() *picker { return newPicker(s, centres) }, func(w *picker, block int) error {
-		w.a.begin(set.Seed, block)
-		w.b.begin(set.Seed, block)
-		for at := block * BlockSize; at < min((block+1)*BlockSize, set.Samples); at += batch {
-			if err := w.run(&out.groups[at/batch], min(batch, set.Samples-at)); err != nil {
-				return w.blame(err, at)
-			}
+	for k, c := range centres {
+		if c-c != 0 {
+			centres[k] = 0
 		}
-		return nil
-	})
-	if out.Samples = u.of(done); out.Samples < fewestGroups*batch {
-		return nil, err
 	}
-	out.groups = out.groups[:(out.Samples+batch-1)/batch]
-	return out, err
-}
-
-// newIndices has room for the sums of all batches.
-func newIndices(s *Study, samples int) *Indices {
-	out := &Indices{Samples: samples, groups: make([]pickFreeze, (samples+batch-1)/batch)}
+	out := &Indices{}
 	for i := range s.Inputs {
 		out.inputs = append(out.inputs, s.Inputs[i].Name)
 	}
-	wanted, inputs := len(s.Wanted), len(s.Inputs)
-	of, d := make([]variances, len(out.groups)*wanted), make([]mixedSums, len(out.groups)*wanted*inputs)
-	for g := range out.groups {
-		out.groups[g].of = of[g*wanted : (g+1)*wanted]
-		for k := range wanted {
-			of[g*wanted+k].d = d[(g*wanted+k)*inputs : (g*wanted+k+1)*inputs]
-		}
+	parts := set.Blocks()
+	done, err := Blocks(ctx, set, parts, func() func(int) ([]pickFreeze, error) {
+		w := newPicker(ctx, s, centres)
+		return func(block int) ([]pickFreeze, error) { return w.block(&set, block) }
+	}, func(_ int, of []pickFreeze) { out.groups = append(out.groups, of...) })
+	if out.Samples = parts.Of(done); out.Samples < fewestGroups*BatchSize {
+		return nil, err
 	}
-	return out
+	return out, err
 }
 
-// picker is the memory of one worker.
+// picker evaluates two independent samples, and the first with one input's deviation from the second.
 type picker struct {
-	study      *Study
-	centres    []float64
-	evaluator  Evaluator
-	a, b       *drawer
-	xa, xb, xm [][]float64
-	ya, yb, ym [][]float64
+	study        *Study
+	centres      []float64
+	a, b, picked *Sampler
 }
 
-func newPicker(s *Study, centres []float64) *picker {
-	n, m := s.Model.Inputs(), s.Model.Outputs()
-	w := &picker{
-		study: s, evaluator: newEvaluator(s.Model), a: newDrawer(s.Inputs, ""), b: newDrawer(s.Inputs, "/b"),
-		xa: columns(n, batch), xb: columns(n, batch), xm: make([][]float64, n),
-		ya: columns(m, batch), yb: columns(m, batch), ym: columns(m, batch), centres: make([]float64, len(centres)),
-	}
-	for k, c := range centres {
-		if c-c == 0 {
-			w.centres[k] = c
+func newPicker(ctx context.Context, s *Study, centres []float64) *picker {
+	return &picker{s, centres, NewSampler(ctx, s), NewSampler(ctx, s), NewSampler(ctx, s)}
+}
+
+// block works out the sums of a block's batches.
+func (w *picker) block(set *Settings, block int) (out []pickFreeze, err error) {
+	w.b.Begin("/b", set.Seed, block)
+	err = w.a.Block("", set.Seed, block, set.Samples, func(_, n int) error {
+		g := newPickFreeze(w.study, n)
+		out = append(out, g)
+		w.b.Draw()
+		if err := w.b.evaluator.Evaluate(w.b.Y, w.b.X, n); err != nil {
+			return err
 		}
-	}
-	return w
+		if err := w.variance(&g, n); err != nil {
+			return err
+		}
+		copy(w.picked.X, w.a.X)
+		for i := range w.study.Inputs {
+			from, to := w.a.Columns(i)
+			copy(w.picked.X[from:to], w.b.X[from:to])
+			if err := w.picked.evaluator.Evaluate(w.picked.Y, w.picked.X, n); err != nil {
+				return err
+			}
+			if err := w.change(&g, i, n); err != nil {
+				return err
+			}
+			copy(w.picked.X[from:to], w.a.X[from:to])
+		}
+		return nil
+	})
+	return out, err
 }
 
-// run works out one batch.
-func (w *picker) run(g *pickFreeze, n int) error {
-	w.a.draw(w.xa)
-	w.b.draw(w.xb)
-	if err := w.evaluator.Evaluate(w.ya, w.xa, n); err != nil {
-		return err
+// newPickFreeze has room for the sums of a batch.
+func newPickFreeze(s *Study, n int) pickFreeze {
+	g := pickFreeze{n: float64(n), of: make([]variances, len(s.Wanted))}
+	d := make([]mixedSums, len(s.Wanted)*len(s.Inputs))
+	for k := range g.of {
+		g.of[k].d = d[k*len(s.Inputs) : (k+1)*len(s.Inputs)]
 	}
-	if err := w.evaluator.Evaluate(w.yb, w.xb, n); err != nil {
-		return err
-	}
-	wanted := w.study.Wanted
-	g.n = float64(n)
-	for k := range wanted {
-		v, c := &g.of[k], w.centres[k]
-		ya, yb := w.ya[wanted[k].Output][:n], w.yb[wanted[k].Output][:n]
-		for i, a := range ya {
+	return g
+}
+
+// variance adds up the two samples.
+func (w *picker) variance(g *pickFreeze, n int) error {
+	for k := range g.of {
+		v, c, of := &g.of[k], w.centres[k], w.study.Wanted[k].Output
+		yb := w.b.Y[of][:n]
+		for i, a := range w.a.Y[of][:n] {
 			a, b := a-c, yb[i]-c
 			v.a += a
 			v.b += b
@@ -143,29 +142,22 @@ func (w *picker) run(g *pickFreeze, n int) error {
 			return w.infinite(k, n)
 		}
 	}
-	copy(w.xm, w.xa)
-	column := 0
-	for i := range w.study.Inputs {
-		to := column + w.study.Inputs[i].columns()
-		copy(w.xm[column:to], w.xb[column:to])
-		if err := w.evaluator.Evaluate(w.ym, w.xm, n); err != nil {
-			return err
+	return nil
+}
+
+// change adds up what input i's deviation from the second sample changes.
+func (w *picker) change(g *pickFreeze, i, n int) error {
+	for k := range g.of {
+		d, of, c := &g.of[k].d[i], w.study.Wanted[k].Output, w.centres[k]
+		for j, y := range w.picked.Y[of][:n] {
+			by := y - w.a.Y[of][j]
+			d.bd += (w.b.Y[of][j] - c) * by
+			d.d += by
+			d.dd += by * by
 		}
-		for k := range wanted {
-			d := &g.of[k].d[i]
-			of, c := wanted[k].Output, w.centres[k]
-			for j, y := range w.ym[of][:n] {
-				by := y - w.ya[of][j]
-				d.bd += (w.yb[of][j] - c) * by
-				d.d += by
-				d.dd += by * by
-			}
-			if d.dd-d.dd != 0 {
-				return w.infinite(k, n)
-			}
+		if d.dd-d.dd != 0 {
+			return w.infinite(k, n)
 		}
-		copy(w.xm[column:to], w.xa[column:to])
-		column = to
 	}
 	return nil
 }
@@ -174,33 +166,13 @@ func (w *picker) run(g *pickFreeze, n int) error {
 func (w *picker) infinite(k, n int) error {
 	q := &w.study.Wanted[k]
 	for i := range n {
-		for _, y := range [3]float64{w.ya[q.Output][i], w.yb[q.Output][i], w.ym[q.Output][i]} {
-			if y-y != 0 {
-				return &SampleError{Index: i, Err: fmt.Errorf("%s is %g, which has no variance: %w", q.Name, y, fault.ErrNotFinite)}
+		for _, of := range [3]*Sampler{w.a, w.b, w.picked} {
+			if y := of.Y[q.Output][i]; y-y != 0 {
+				return q.infinite(i, y)
 			}
 		}
 	}
-	return &SampleError{Err: fmt.Errorf("%s overflows: %w", q.Name, fault.ErrNotFinite)}
-}
-
-// blame completes the error of a sample of the first of the two samples; one of another may share its index.
-func (w *picker) blame(err error, first int) error { return blame(err, w.xa, first) }
-
-// blame completes the error of a sample whose index counts from first.
-func blame(err error, x [][]float64, first int) error {
-	var e *SampleError
-	if !errors.As(err, &e) {
-		return fmt.Errorf("stackup: samples from %d: %w", first, err)
-	}
-	out := &SampleError{Index: first + e.Index, Inputs: e.Inputs, Err: e.Err}
-	if out.Inputs == nil && e.Index >= 0 {
-		for c := range x {
-			if e.Index < len(x[c]) {
-				out.Inputs = append(out.Inputs, x[c][e.Index])
-			}
-		}
-	}
-	return out
+	return &fault.SampleError{Err: fmt.Errorf("%s overflows: %w", q.Name, fault.ErrNotFinite)}
 }
 
 // Of returns the indices of one wanted number, in the order of the inputs; given several, those of all together as a vector, whose variance is the trace of its covariance. When nothing varies, all are 0. It panics if there is none of a number.
@@ -220,22 +192,9 @@ func (x *Indices) Of(wanted ...int) []Index {
 			first[g], total[g] = rest.indices()
 		}
 		a, b = all.without(nil, wanted, i).indices()
-		out[i] = Index{x.inputs[i], figure(a, jackknife(first), dof), figure(b, jackknife(total), dof)}
+		out[i] = Index{x.inputs[i], NewFigure(a, num.Jackknife(first), dof), NewFigure(b, num.Jackknife(total), dof)}
 	}
 	return out
-}
-
-// jackknife is the standard error from estimates that leave out one group each.
-func jackknife(v []float64) float64 {
-	n := float64(len(v))
-	var mean, squares float64
-	for _, u := range v {
-		mean += u / n
-	}
-	for _, u := range v {
-		squares += (u - mean) * (u - mean)
-	}
-	return math.Sqrt(squares * (n - 1) / n)
 }
 
 // sum adds up all batches.

@@ -10,6 +10,7 @@ import (
 
 	"example.com/borestack/fault"
 	"example.com/borestack/stackup"
+	"example.com/borestack/stackup/internal/stacktest"
 	"example.com/borestack/stackup/law"
 )
 
@@ -18,11 +19,11 @@ import (
 // Source: Ishigami and Homma, An importance quantification technique in uncertainty analysis for computer models, ISUMA 1990, with a = 7, b = 0.1: V₁ = (1 + bπ⁴/5)²/2, V₂ = a²/8, V₁₃ = b²π⁸(1/18 − 1/50); S 0.3139, 0.4424, 0; total 0.5576, 0.4424, 0.2437.
 func ishigami() (s *stackup.Study, first, total []float64) {
 	s = &stackup.Study{
-		Model: one(3, func(x []float64) float64 {
+		Model: stacktest.One(3, func(x []float64) float64 {
 			a, b := math.Sin(x[0]), math.Sin(x[1])
 			return a + 7*b*b + 0.1*x[2]*x[2]*x[2]*x[2]*a
 		}),
-		Inputs: []stackup.Input{uniform("x1", -math.Pi, math.Pi), uniform("x2", -math.Pi, math.Pi), uniform("x3", -math.Pi, math.Pi)},
+		Inputs: []stackup.Input{stacktest.Uniform("x1", -math.Pi, math.Pi), stacktest.Uniform("x2", -math.Pi, math.Pi), stacktest.Uniform("x3", -math.Pi, math.Pi)},
 		Wanted: []stackup.Wanted{{Name: "y"}},
 	}
 	return s, []float64{0.3139, 0.4424, 0}, []float64{0.5576, 0.4424, 0.2437}
@@ -33,7 +34,7 @@ func ishigami() (s *stackup.Study, first, total []float64) {
 // Source: Saltelli and Sobol, About the use of rank transformation in sensitivity analysis of model output, Reliab. Eng. Syst. Saf. 50 (1995): Vᵢ = 1/(3(1 + aᵢ)²), V = Π (1 + Vᵢ) − 1, total Vᵢ Π_{j≠i} (1 + Vⱼ).
 func gFunction(a ...float64) (s *stackup.Study, first, total []float64) {
 	s = &stackup.Study{
-		Model: one(len(a), func(x []float64) float64 {
+		Model: stacktest.One(len(a), func(x []float64) float64 {
 			y := 1.0
 			for i, v := range x {
 				y *= (math.Abs(4*v-2) + a[i]) / (1 + a[i])
@@ -44,7 +45,7 @@ func gFunction(a ...float64) (s *stackup.Study, first, total []float64) {
 	}
 	all := 1.0
 	for i, a := range a {
-		s.Inputs = append(s.Inputs, uniform(fmt.Sprint("x", i), 0, 1))
+		s.Inputs = append(s.Inputs, stacktest.Uniform(fmt.Sprint("x", i), 0, 1))
 		first = append(first, 1/(3*(1+a)*(1+a)))
 		all *= 1 + first[i]
 	}
@@ -102,10 +103,10 @@ func TestIndices_Of_linear(t *testing.T) {
 			y[0], y[1] = 227+x[0]+2*x[1]+x[3], -x[1]+3*x[2]+x[4]
 			return nil
 		}},
-		Inputs: []stackup.Input{normal("a", 0.1, 1), uniform("b", -1, 1), normal("c", 0, 0.2), {Name: "d", Plane: must(law.NewDisc(0, 0, 1))}},
+		Inputs: []stackup.Input{stacktest.Normal("a", 0.1, 1), stacktest.Uniform("b", -1, 1), stacktest.Normal("c", 0, 0.2), {Name: "d", Plane: stacktest.Must(law.NewDisc(0, 0, 1))}},
 		Wanted: []stackup.Wanted{{Name: "x"}, {Name: "y", Output: 1}},
 	}
-	l := must(s.Linearise(context.Background()))
+	l := stacktest.Must(s.Linearise(context.Background()))
 	x := indices(t, s, stackup.Settings{Samples: 1 << 15, Seed: 2})
 	for _, of := range [][]int{{0}, {1}, {0, 1}} {
 		y := -1
@@ -122,12 +123,6 @@ func TestIndices_Of_linear(t *testing.T) {
 			}
 		}
 	}
-}
-
-// withinBinomial reports whether hits of repeats agree with a share: within 4 standard deviations.
-func withinBinomial(hits, repeats int, share float64) bool {
-	n := float64(repeats)
-	return math.Abs(float64(hits)-n*share) <= 4*math.Sqrt(n*share*(1-share))+0.5
 }
 
 // repeats of the tests of coverage.
@@ -150,7 +145,7 @@ func TestIndices_Of_coverage(t *testing.T) {
 	}
 	for k := range hits {
 		for i, h := range hits[k] {
-			if !withinBinomial(h, repeats, 0.95) {
+			if !stacktest.WithinBinomial(h, repeats, 0.95) {
 				t.Errorf("order %d of x%d: %d of %d intervals hold the true value", k, i, h, repeats)
 			}
 			if z := bias[k][i] / math.Sqrt(repeats); math.Abs(z) > 4.5 {
@@ -161,7 +156,7 @@ func TestIndices_Of_coverage(t *testing.T) {
 }
 
 func TestStudy_SobolIndices_sameForAnyWorkers(t *testing.T) {
-	s := mixed()
+	s := stacktest.Mixed()
 	one := indices(t, s, stackup.Settings{Samples: 5000, Seed: 3, Workers: 1})
 	if many := indices(t, s, stackup.Settings{Samples: 5000, Seed: 3, Workers: 5}); !reflect.DeepEqual(one, many) {
 		t.Error("other numbers on other workers")
@@ -169,7 +164,7 @@ func TestStudy_SobolIndices_sameForAnyWorkers(t *testing.T) {
 }
 
 func TestStudy_SobolIndices_errors(t *testing.T) {
-	s := mixed()
+	s := stacktest.Mixed()
 	ctx, stop := context.WithCancel(context.Background())
 	stop()
 	if _, err := s.SobolIndices(ctx, stackup.Settings{Samples: 4096}); !errors.Is(err, context.Canceled) {
@@ -181,11 +176,11 @@ func TestStudy_SobolIndices_errors(t *testing.T) {
 		}
 	}
 	bad := &stackup.Study{
-		Model:  one(1, func(x []float64) float64 { return 1 / math.Max(x[0], 0) }),
-		Inputs: []stackup.Input{normal("a", 2, 1)}, Wanted: []stackup.Wanted{{Name: "y"}},
+		Model:  stacktest.One(1, func(x []float64) float64 { return 1 / math.Max(x[0], 0) }),
+		Inputs: []stackup.Input{stacktest.Normal("a", 2, 1)}, Wanted: []stackup.Wanted{{Name: "y"}},
 	}
 	_, err := bad.SobolIndices(context.Background(), stackup.Settings{Samples: 4096})
-	var e *stackup.SampleError
+	var e *fault.SampleError
 	if !errors.Is(err, fault.ErrNotFinite) || !errors.As(err, &e) {
 		t.Error(err)
 	}

@@ -62,8 +62,9 @@ func isNil(v any) bool {
 	return r.Kind() == reflect.Pointer && r.IsNil()
 }
 
-// columns is how many columns of the model the input takes.
-func (in *Input) columns() int {
+// Columns is how many columns of the model the input takes.
+func (in *Input) Columns() int {
+	defer in.named()
 	switch {
 	case in.Joint != nil:
 		return in.Joint.Columns()
@@ -73,8 +74,9 @@ func (in *Input) columns() int {
 	return 1
 }
 
-// mean is that of the input's column k.
-func (in *Input) mean(k int) float64 {
+// Mean is that of the input's column k.
+func (in *Input) Mean(k int) float64 {
+	defer in.named()
 	switch {
 	case in.Joint != nil:
 		return in.Joint.Mean(k)
@@ -85,8 +87,9 @@ func (in *Input) mean(k int) float64 {
 	return in.Law.Moments().Mean
 }
 
-// covariance is that of two of the input's columns.
-func (in *Input) covariance(i, j int) float64 {
+// Covariance is that of two of the input's columns.
+func (in *Input) Covariance(i, j int) float64 {
+	defer in.named()
 	switch {
 	case in.Joint != nil:
 		return in.Joint.Covariance(i, j)
@@ -100,11 +103,11 @@ func (in *Input) covariance(i, j int) float64 {
 // together is the covariance of two numbers that the input's columns make with gains a and b.
 func (in *Input) together(a, b []float64) (sum float64) {
 	for i := range a {
-		sum += a[i] * b[i] * in.covariance(i, i)
+		sum += a[i] * b[i] * in.Covariance(i, i)
 	}
 	for j := range a {
 		for i := range j {
-			sum += (a[i]*b[j] + a[j]*b[i]) * in.covariance(i, j)
+			sum += (a[i]*b[j] + a[j]*b[i]) * in.Covariance(i, j)
 		}
 	}
 	return sum
@@ -112,6 +115,7 @@ func (in *Input) together(a, b []float64) (sum float64) {
 
 // draw fills the input's columns with the next values of a stream, the only one of s. work is at least as long.
 func (in *Input) draw(x [][]float64, work []float64, s []law.Stream) {
+	defer in.named()
 	switch {
 	case in.Joint != nil:
 		in.Joint.Draw(x, work[:len(x[0])], s)

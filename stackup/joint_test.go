@@ -7,28 +7,13 @@ import (
 	"testing"
 
 	"example.com/borestack/stackup"
+	"example.com/borestack/stackup/internal/stacktest"
 	"example.com/borestack/stackup/law"
+	"example.com/borestack/stackup/learn"
+	"example.com/borestack/stackup/quasi"
+	"example.com/borestack/stackup/rare"
 	"example.com/borestack/tolerance"
 )
-
-// equal are laws that are all correlated alike.
-func equal(rho float64, laws ...law.Law) *law.Copula {
-	rows := make([][]float64, len(laws))
-	for i := range rows {
-		for range laws {
-			rows[i] = append(rows[i], rho)
-		}
-		rows[i][i] = 1
-	}
-	return must(law.NewCopula(laws, rows))
-}
-
-func normals(n int, sd float64) (out []law.Law) {
-	for range n {
-		out = append(out, must(law.NewNormal(0, sd)))
-	}
-	return out
-}
 
 // Deviations that vary together add up with their covariance, by every way to sample; a correlation of −1 cancels. Source: JCGM 101:2008, 9.4, mean and variance of X1² + X2² with correlation ρ: 2u², 4u⁴(1 + ρ²).
 func TestInput_Joint_moments(t *testing.T) {
@@ -40,53 +25,53 @@ func TestInput_Joint_moments(t *testing.T) {
 				dst[0], dst[1] = 1e6*(x[0]*x[0]+x[1]*x[1]), x[0]+x[1]
 				return nil
 			}},
-			Inputs: []stackup.Input{{Name: "x", Joint: equal(rho, normals(2, u)...)}},
+			Inputs: []stackup.Input{{Name: "x", Joint: stacktest.Equal(rho, stacktest.Normals(2, u)...)}},
 			Wanted: []stackup.Wanted{{Name: "loss"}, {Name: "sum", Output: 1}},
 		}
 		lossMean, lossSD, sumSD := 1e6*2*u*u, 1e6*math.Sqrt(4*u*u*u*u*(1+rho*rho)), u*math.Sqrt(2*(1+rho))
 		tally := run(t, s, stackup.Settings{Samples: 100000, Seed: 2})
 		loss, sum := tally.Summary(0), tally.Summary(1)
-		closeTo(t, "mean", loss.Mean, lossMean, 5*loss.MeanError)
-		closeTo(t, "u", loss.SD, lossSD, 5*loss.SDError)
-		closeTo(t, "sum", sum.SD, sumSD, 5*sum.SDError+1e-12)
-		l := must(s.Linearise(ctx))
-		closeTo(t, "sum to first order", math.Sqrt(l.Spread(s, 1, -1).XX), sumSD, 1e-9)
-		for _, spacing := range []stackup.Spacing{stackup.Latin, stackup.Sobol} {
-			e := must(s.RunEven(ctx, stackup.EvenSettings{Settings: stackup.Settings{Samples: 16 * 512, Seed: 1}, Spacing: spacing}))
-			closeTo(t, "mean of even points", e.Mean(0).Value, lossMean, 5*e.Mean(0).Error)
-			closeTo(t, "sum of even points", e.SD(1).Value, sumSD, 5*e.SD(1).Error+1e-12)
+		stacktest.CloseTo(t, "mean", loss.Mean, lossMean, 5*loss.MeanError)
+		stacktest.CloseTo(t, "u", loss.SD, lossSD, 5*loss.SDError)
+		stacktest.CloseTo(t, "sum", sum.SD, sumSD, 5*sum.SDError+1e-12)
+		l := stacktest.Must(s.Linearise(ctx))
+		stacktest.CloseTo(t, "sum to first order", math.Sqrt(l.Spread(s, 1, -1).XX), sumSD, 1e-9)
+		for _, spacing := range []quasi.Spacing{quasi.Latin, quasi.Sobol} {
+			e := stacktest.Must(quasi.Run(ctx, s, quasi.Settings{Settings: stackup.Settings{Samples: 16 * 512, Seed: 1}, Spacing: spacing}))
+			stacktest.CloseTo(t, "mean of even points", e.Mean(0).Value, lossMean, 5*e.Mean(0).Error)
+			stacktest.CloseTo(t, "sum of even points", e.SD(1).Value, sumSD, 5*e.SD(1).Error+1e-12)
 		}
-		c := must(s.RunControlled(ctx, stackup.Settings{Samples: 8192, Seed: 1}))
-		closeTo(t, "sum, controlled", c[1].SD.Value, sumSD, 1e-9)
+		c := stacktest.Must(s.RunControlled(ctx, stackup.Settings{Samples: 8192, Seed: 1}))
+		stacktest.CloseTo(t, "sum, controlled", c[1].SD.Value, sumSD, 1e-9)
 	}
 }
 
 // Exchangeable deviations have one share together: that of their variance. Source: hand calculation: 3·0.01²·(1 + 2·0.8) against 0.02².
 func TestInput_Joint_oneShare(t *testing.T) {
 	s := &stackup.Study{
-		Model:  one(4, sum),
-		Inputs: []stackup.Input{{Name: "lot", Joint: equal(0.8, normals(3, 0.01)...)}, normal("other", 0, 0.02)},
+		Model:  stacktest.One(4, stacktest.Sum),
+		Inputs: []stackup.Input{{Name: "lot", Joint: stacktest.Equal(0.8, stacktest.Normals(3, 0.01)...)}, stacktest.Normal("other", 0, 0.02)},
 		Wanted: []stackup.Wanted{{Name: "sum"}},
 	}
 	lot := 3 * 1e-4 * 2.6
 	want := []float64{lot / (lot + 4e-4), 4e-4 / (lot + 4e-4)}
-	list := must(s.SobolIndices(context.Background(), stackup.Settings{Samples: 1 << 15, Seed: 1})).Of(0)
-	shares := must(s.Linearise(context.Background())).Spread(s, 0, -1).Shares
+	list := stacktest.Must(s.SobolIndices(context.Background(), stackup.Settings{Samples: 1 << 15, Seed: 1})).Of(0)
+	shares := stacktest.Must(s.Linearise(context.Background())).Spread(s, 0, -1).Shares
 	if len(list) != 2 || len(shares) != 2 {
 		t.Fatalf("%d indices and %d shares of two inputs", len(list), len(shares))
 	}
 	for i, g := range list {
-		closeTo(t, g.Input+" first", g.First.Value, want[i], 4*g.First.Error)
-		closeTo(t, g.Input+" total", g.Total.Value, want[i], 4*g.Total.Error)
-		closeTo(t, g.Input+" to first order", shares[i], want[i], 1e-9)
+		stacktest.CloseTo(t, g.Input+" first", g.First.Value, want[i], 4*g.First.Error)
+		stacktest.CloseTo(t, g.Input+" total", g.Total.Value, want[i], 4*g.Total.Error)
+		stacktest.CloseTo(t, g.Input+" to first order", shares[i], want[i], 1e-9)
 	}
 }
 
 // The worst case is that over the deviations that may come together: any, where no correlation is 1 or −1.
 func TestInput_Joint_worstCase(t *testing.T) {
-	flat := must(law.NewUniform(-1, 1))
-	peak := must(law.NewTriangular(0, 1))
-	shared := must(law.NewShared([]law.Law{flat, must(law.NewUniform(0, 0.5))}, [][]float64{{1, 0}, {1, 1}}))
+	flat := stacktest.Must(law.NewUniform(-1, 1))
+	peak := stacktest.Must(law.NewTriangular(0, 1))
+	shared := stacktest.Must(law.NewShared([]law.Law{flat, stacktest.Must(law.NewUniform(0, 0.5))}, [][]float64{{1, 0}, {1, 1}}))
 	for _, c := range []struct {
 		name            string
 		joint           law.Joint
@@ -94,27 +79,27 @@ func TestInput_Joint_worstCase(t *testing.T) {
 		least, greatest float64 // Source: hand calculation, where not said otherwise
 		near            float64
 	}{
-		{"three that may be anything", equal(0.8, flat, flat, flat), []float64{1, 1, -1}, -3, 3, 1e-12},
-		{"one against the other", equal(-1, flat, flat), []float64{1, 1}, 0, 0, 1e-12},
-		{"one with the other", equal(1, flat, flat), []float64{1, 2}, -3, 3, 1e-12},
-		{"one with the other, taken off", equal(1, flat, flat), []float64{1, -1}, 0, 0, 1e-12},
-		{"two and one", must(law.NewCopula([]law.Law{flat, flat, flat}, [][]float64{{1, 1, 0.3}, {1, 1, 0.3}, {0.3, 0.3, 1}})), []float64{1, -1, 1}, -1, 1, 1e-12},
+		{"three that may be anything", stacktest.Equal(0.8, flat, flat, flat), []float64{1, 1, -1}, -3, 3, 1e-12},
+		{"one against the other", stacktest.Equal(-1, flat, flat), []float64{1, 1}, 0, 0, 1e-12},
+		{"one with the other", stacktest.Equal(1, flat, flat), []float64{1, 2}, -3, 3, 1e-12},
+		{"one with the other, taken off", stacktest.Equal(1, flat, flat), []float64{1, -1}, 0, 0, 1e-12},
+		{"two and one", stacktest.Must(law.NewCopula([]law.Law{flat, flat, flat}, [][]float64{{1, 1, 0.3}, {1, 1, 0.3}, {0.3, 0.3, 1}})), []float64{1, -1, 1}, -1, 1, 1e-12},
 		// 2u − 1 + (1 − √(2u)) is least at u = 1/8
-		{"unlike laws against each other", equal(-1, flat, peak), []float64{1, 1}, -0.25, 0.25, 1e-4},
+		{"unlike laws against each other", stacktest.Equal(-1, flat, peak), []float64{1, 1}, -0.25, 0.25, 1e-4},
 		{"shared sources", shared, []float64{1, -1}, -0.5, 0, 1e-12},
 		{"shared sources, added", shared, []float64{1, 1}, -2, 2.5, 1e-12},
-		{"scaled", must(stackup.ScaledJoint(shared, 2)), []float64{1, -1}, -0.75, 0.25, 1e-12},
-		{"scaled to nothing", must(stackup.ScaledJoint(shared, 0)), []float64{1, -1}, -0.25, -0.25, 1e-12},
+		{"scaled", stacktest.Must(stackup.ScaledJoint(shared, 2)), []float64{1, -1}, -0.75, 0.25, 1e-12},
+		{"scaled to nothing", stacktest.Must(stackup.ScaledJoint(shared, 0)), []float64{1, -1}, -0.25, -0.25, 1e-12},
 	} {
 		n := len(c.gains)
-		s := &stackup.Study{Model: one(n+1, func(x []float64) float64 {
+		s := &stackup.Study{Model: stacktest.One(n+1, func(x []float64) float64 {
 			v := 10 + x[n]
 			for i, g := range c.gains {
 				v += g * x[i]
 			}
 			return v
-		}), Inputs: []stackup.Input{{Name: "joint", Joint: c.joint}, uniform("more", -0.25, 0.25)}, Wanted: []stackup.Wanted{{Name: "y"}}}
-		l := must(s.Linearise(context.Background()))
+		}), Inputs: []stackup.Input{{Name: "joint", Joint: c.joint}, stacktest.Uniform("more", -0.25, 0.25)}, Wanted: []stackup.Wanted{{Name: "y"}}}
+		l := stacktest.Must(s.Linearise(context.Background()))
 		least, greatest, ok := l.WorstScalar(s, 0)
 		if !ok {
 			t.Fatalf("%s: unbounded", c.name)
@@ -126,20 +111,20 @@ func TestInput_Joint_worstCase(t *testing.T) {
 			}
 			return v
 		}
-		closeTo(t, c.name+" least", least.Value, 10+c.least-0.25, c.near)
-		closeTo(t, c.name+" greatest", greatest.Value, 10+c.greatest+0.25, c.near)
-		closeTo(t, c.name+" at its deviations", y(greatest.X), greatest.Value, 1e-12)
+		stacktest.CloseTo(t, c.name+" least", least.Value, 10+c.least-0.25, c.near)
+		stacktest.CloseTo(t, c.name+" greatest", greatest.Value, 10+c.greatest+0.25, c.near)
+		stacktest.CloseTo(t, c.name+" at its deviations", y(greatest.X), greatest.Value, 1e-12)
 		for sign, want := range map[float64]float64{1: greatest.Value, -1: least.Value} {
-			found := must(s.Search(context.Background(), 0, sign, stackup.SearchSettings{}))
-			closeTo(t, c.name+" in full", found.Value, want, 1e-12)
-			closeTo(t, c.name+" in full at its deviations", y(found.X), found.Value, 1e-12)
+			found := stacktest.Must(s.Search(context.Background(), 0, sign, stackup.SearchSettings{}))
+			stacktest.CloseTo(t, c.name+" in full", found.Value, want, 1e-12)
+			stacktest.CloseTo(t, c.name+" in full at its deviations", y(found.X), found.Value, 1e-12)
 		}
-		half := must(l.Contributions(s, 0))
+		half := stacktest.Must(l.Contributions(s, 0))
 		if len(half) != 2 {
 			t.Fatalf("%s: %d contributions", c.name, len(half))
 		}
-		closeTo(t, c.name+" contribution", half[0], (c.greatest-c.least)/2, c.near)
-		closeTo(t, c.name+" other contribution", half[1], 0.25, 1e-12)
+		stacktest.CloseTo(t, c.name+" contribution", half[0], (c.greatest-c.least)/2, c.near)
+		stacktest.CloseTo(t, c.name+" other contribution", half[1], 0.25, 1e-12)
 		// no sample goes beyond, and the samples fill the range where the law is not thin at its ends
 		q := run(t, s, stackup.Settings{Samples: 20000, Seed: 1}).Summary(0)
 		if q.Least < least.Value-1e-12-c.near || q.Most > greatest.Value+1e-12+c.near {
@@ -147,19 +132,19 @@ func TestInput_Joint_worstCase(t *testing.T) {
 		}
 	}
 	// two outputs: the size of (x1, x2) with x2 = −x1 is at most √2
-	s := &stackup.Study{Model: stackup.Func{In: 2, Out: 2, Of: func(y, x []float64) error { copy(y, x); return nil }}, Inputs: []stackup.Input{{Name: "joint", Joint: equal(-1, flat, peak)}}}
-	l := must(s.Linearise(context.Background()))
+	s := &stackup.Study{Model: stackup.Func{In: 2, Out: 2, Of: func(y, x []float64) error { copy(y, x); return nil }}, Inputs: []stackup.Input{{Name: "joint", Joint: stacktest.Equal(-1, flat, peak)}}}
+	l := stacktest.Must(s.Linearise(context.Background()))
 	least, greatest, ok := l.WorstSize(s, 0, 1)
 	if !ok || math.Abs(greatest.Value-math.Sqrt2) > 1e-12 || least.Value > 1e-6 {
 		t.Errorf("sizes %v to %v", least, greatest)
 	}
 	for name, joint := range map[string]law.Joint{
-		"no limits": equal(0.5, normals(2, 1)...),
-		"singular, not by 1 or −1": must(law.NewCopula([]law.Law{flat, flat, flat}, [][]float64{
+		"no limits": stacktest.Equal(0.5, stacktest.Normals(2, 1)...),
+		"singular, not by 1 or −1": stacktest.Must(law.NewCopula([]law.Law{flat, flat, flat}, [][]float64{
 			{1, 0, math.Sqrt(0.5)}, {0, 1, math.Sqrt(0.5)}, {math.Sqrt(0.5), math.Sqrt(0.5), 1},
 		})),
 	} {
-		s := &stackup.Study{Model: one(joint.Columns(), sum), Inputs: []stackup.Input{{Name: "joint", Joint: joint}}, Wanted: []stackup.Wanted{{Name: "y"}}}
+		s := &stackup.Study{Model: stacktest.One(joint.Columns(), stacktest.Sum), Inputs: []stackup.Input{{Name: "joint", Joint: joint}}, Wanted: []stackup.Wanted{{Name: "y"}}}
 		var e *stackup.InputError
 		if _, err := s.Search(context.Background(), 0, 1, stackup.SearchSettings{}); !errors.As(err, &e) || e.Name != "joint" || s.Unbounded() != "joint" {
 			t.Errorf("%s: %v", name, err)
@@ -171,65 +156,65 @@ func TestInput_Joint_worstCase(t *testing.T) {
 func TestInput_Joint_designPoint(t *testing.T) {
 	const rho = 0.5
 	sds := []float64{0.01, 0.03}
-	joint := equal(rho, must(law.NewNormal(0, sds[0])), must(law.NewNormal(0, sds[1])))
+	joint := stacktest.Equal(rho, stacktest.Must(law.NewNormal(0, sds[0])), stacktest.Must(law.NewNormal(0, sds[1])))
 	cov := [2][2]float64{{1e-4, rho * 3e-4}, {rho * 3e-4, 9e-4}}
 	gains := [2]float64{1, -2}
 	variance := cov[0][0] + 4*cov[1][1] - 4*cov[0][1]
 	limit := 4 * math.Sqrt(variance)
 	s := &stackup.Study{
-		Model:  one(2, func(x []float64) float64 { return gains[0]*x[0] + gains[1]*x[1] }),
+		Model:  stacktest.One(2, func(x []float64) float64 { return gains[0]*x[0] + gains[1]*x[1] }),
 		Inputs: []stackup.Input{{Name: "pair", Joint: joint}}, Wanted: []stackup.Wanted{{Name: "y", Limits: tolerance.AtMost(limit)}},
 	}
-	r := rare(t, s, stackup.Settings{Samples: 8192, Seed: 1})
-	if math.Abs(r.Failure.Value-upper(4)) > 4*r.Failure.Error || len(r.Points) != 1 || len(r.Points[0].Shares) != 1 {
+	r := stacktest.Must(rare.Failures(context.Background(), s, 0, stackup.Settings{Samples: 8192, Seed: 1}))
+	if math.Abs(r.Failure.Value-stacktest.Upper(4)) > 4*r.Failure.Error || len(r.Points) != 1 || len(r.Points[0].Shares) != 1 {
 		t.Fatalf("%+v", r)
 	}
 	for i, x := range r.Points[0].X {
-		closeTo(t, "deviation", x, limit/variance*(cov[i][0]*gains[0]+cov[i][1]*gains[1]), 1e-4)
+		stacktest.CloseTo(t, "deviation", x, limit/variance*(cov[i][0]*gains[0]+cov[i][1]*gains[1]), 1e-4)
 	}
 }
 
 // shares of one source make the inputs of a study vary together; every method takes them.
 func TestInput_Joint_everyMethod(t *testing.T) {
 	ctx := context.Background()
-	joint := must(law.NewShared([]law.Law{must(law.NewNormal(0, 0.02)), must(law.NewNormal(0.01, 0.01))}, [][]float64{{1, 0}, {1, 1}, {0, -1}}))
+	joint := stacktest.Must(law.NewShared([]law.Law{stacktest.Must(law.NewNormal(0, 0.02)), stacktest.Must(law.NewNormal(0.01, 0.01))}, [][]float64{{1, 0}, {1, 1}, {0, -1}}))
 	s := &stackup.Study{
-		Model:  one(4, func(x []float64) float64 { return x[0] + x[1] - x[2] + x[3] }),
-		Inputs: []stackup.Input{{Name: "lot", Joint: joint}, normal("other", 0, 0.01)},
+		Model:  stacktest.One(4, func(x []float64) float64 { return x[0] + x[1] - x[2] + x[3] }),
+		Inputs: []stackup.Input{{Name: "lot", Joint: joint}, stacktest.Normal("other", 0, 0.01)},
 		Wanted: []stackup.Wanted{{Name: "y", Limits: tolerance.AtMost(0.12)}},
 	}
 	// Source: hand calculation: y = 2a + 2b + other: mean 0.02, variance 4·4e-4 + 4·1e-4 + 1e-4
 	sd := math.Sqrt(21e-4)
 	set := stackup.Settings{Samples: 1 << 16, Seed: 1}
-	l := must(s.Linearise(ctx))
+	l := stacktest.Must(s.Linearise(ctx))
 	p := l.Spread(s, 0, -1)
-	closeTo(t, "mean to first order", p.Mean[0], 0.02, 1e-12)
-	closeTo(t, "sd to first order", math.Sqrt(p.XX), sd, 1e-9)
-	b := must(l.Learn(s, stackup.Observation{Value: 0.02, Uncertainty: 1e-6}))
-	if _, after := l.Output(b, 0); after > 1e-5 {
+	stacktest.CloseTo(t, "mean to first order", p.Mean[0], 0.02, 1e-12)
+	stacktest.CloseTo(t, "sd to first order", math.Sqrt(p.XX), sd, 1e-9)
+	b := stacktest.Must(learn.FromLinear(s, l, learn.Observation{Value: 0.02, Uncertainty: 1e-6}))
+	if _, after := b.Output(l, 0); after > 1e-5 {
 		t.Errorf("sd %v after an exact reading", after)
 	}
-	learnt := must(s.Learn(ctx, []stackup.Observation{{Value: 0.06, Uncertainty: 0.01}}, set))
-	closeTo(t, "learnt", learnt.Wanted[0].Mean.Value, 0.02+0.04*21e-4/(21e-4+1e-4), 5*learnt.Wanted[0].Mean.Error)
+	learnt := stacktest.Must(learn.From(ctx, s, []learn.Observation{{Value: 0.06, Uncertainty: 0.01}}, set))
+	stacktest.CloseTo(t, "learnt", learnt.Wanted[0].Mean.Value, 0.02+0.04*21e-4/(21e-4+1e-4), 5*learnt.Wanted[0].Mean.Error)
 	if len(learnt.Inputs) != 4 || learnt.Inputs[2].Name != "lot" || learnt.Inputs[2].Axis != 2 {
 		t.Errorf("%+v", learnt.Inputs)
 	}
-	tails := must(s.FailureTails(ctx, set))
-	if len(tails[0].Tails) != 4 || tails[0].Tails[1].Upper.Value < 3 || math.Abs(float64(tails[0].Failed)/float64(set.Samples)-upper(0.1/sd)) > 0.005 {
+	tails := stacktest.Must(s.FailureTails(ctx, set))
+	if len(tails[0].Tails) != 4 || tails[0].Tails[1].Upper.Value < 3 || math.Abs(float64(tails[0].Failed)/float64(set.Samples)-stacktest.Upper(0.1/sd)) > 0.005 {
 		t.Errorf("%+v", tails)
 	}
-	now, each, err := s.NextMeasurement(ctx, 0, set)
+	now, each, err := learn.Next(ctx, s, 0, set)
 	if err != nil || len(each) != 2 || each[0].Input != "lot" {
 		t.Fatalf("%v, %v, %v", now, each, err)
 	}
-	closeTo(t, "known twice as well", each[0].SD.Value, math.Sqrt(20e-4/4+1e-4), 5*each[0].SD.Error)
+	stacktest.CloseTo(t, "known twice as well", each[0].SD.Value, math.Sqrt(20e-4/4+1e-4), 5*each[0].SD.Error)
 	other := *s
-	other.Inputs = []stackup.Input{{Name: "lot", Joint: must(stackup.ScaledJoint(joint, 0.5))}, s.Inputs[1]}
-	c := must(stackup.Compare(ctx, s, &other, set))
-	closeTo(t, "less spread", c.Difference(0).SD.Value, math.Sqrt(6e-4)-sd, 5*c.Difference(0).SD.Error)
+	other.Inputs = []stackup.Input{{Name: "lot", Joint: stacktest.Must(stackup.ScaledJoint(joint, 0.5))}, s.Inputs[1]}
+	c := stacktest.Must(stackup.Compare(ctx, s, &other, set))
+	stacktest.CloseTo(t, "less spread", c.Difference(0).SD.Value, math.Sqrt(6e-4)-sd, 5*c.Difference(0).SD.Error)
 	// Source: hand calculation: 2.0 sd at yield Φ(2): √(20e-4 k² + 1e-4) = 0.05
-	far := must(s.HowFar(ctx, stackup.Question{Input: "lot", Change: stackup.ChangeSpread, From: 0.5, To: 2, Share: 1 - upper(2)}, set))
-	closeTo(t, "how far", far.Value, math.Sqrt(24e-4/20e-4), 4*far.Error)
+	far := stacktest.Must(s.HowFar(ctx, stackup.Question{Input: "lot", Change: stackup.ChangeSpread, From: 0.5, To: 2, Share: 1 - stacktest.Upper(2)}, set))
+	stacktest.CloseTo(t, "how far", far.Value, math.Sqrt(24e-4/20e-4), 4*far.Error)
 	for _, change := range []stackup.Change{stackup.ChangeShift, stackup.ChangeLimits} {
 		if _, err := s.HowFar(ctx, stackup.Question{Input: "lot", Change: change, From: 0.1, To: 0.2, Share: 0.9}, set); !errors.Is(err, stackup.ErrStudy) {
 			t.Error(err)
@@ -238,14 +223,14 @@ func TestInput_Joint_everyMethod(t *testing.T) {
 	if _, err := s.SecondOrder(ctx, 0); !errors.Is(err, stackup.ErrStudy) {
 		t.Error(err)
 	}
-	x := must(s.Sample(1, 1500))
-	closeTo(t, "sample", x[1]-x[0], -x[2], 1e-15) // both are the second source
+	x := stacktest.Must(s.Sample(1, 1500))
+	stacktest.CloseTo(t, "sample", x[1]-x[0], -x[2], 1e-15) // both are the second source
 	a, again := run(t, s, stackup.Settings{Samples: 5000, Seed: 3, Workers: 1}), run(t, s, stackup.Settings{Samples: 5000, Seed: 3, Workers: 4})
 	if a.Summary(0).Mean != again.Summary(0).Mean {
 		t.Error("other numbers on other workers")
 	}
 	bad := *s
-	bad.Inputs = []stackup.Input{{Name: "lot", Joint: joint, Law: must(law.NewNormal(0, 1))}, s.Inputs[1]}
+	bad.Inputs = []stackup.Input{{Name: "lot", Joint: joint, Law: stacktest.Must(law.NewNormal(0, 1))}, s.Inputs[1]}
 	var nothing *law.Shared
 	none := *s
 	none.Inputs = []stackup.Input{{Name: "lot", Joint: nothing}, s.Inputs[1]}

@@ -4,6 +4,8 @@ import (
 	"context"
 	"fmt"
 	"math"
+
+	"example.com/borestack/stackup/internal/num"
 )
 
 // Leeway answers a question. A quantile p that must not exceed v is asked for as a share p within the greatest limit v.
@@ -40,7 +42,7 @@ func (s *Study) HowFar(ctx context.Context, ask Question, set Settings) (Leeway,
 	if ask.Share == 1 {
 		return f.worst()
 	}
-	if err := set.whole(BlockSize); err != nil {
+	if err := set.Whole(BlockSize); err != nil {
 		return Leeway{}, err
 	}
 	return f.sampled()
@@ -81,7 +83,7 @@ func (f *changing) count(way float64) (float64, error) {
 		return 0, err
 	}
 	set := f.set
-	set.Progress = set.part(fmt.Sprintf("value %d", f.tries+1), f.tries*set.Samples, max(f.tries+1, 4*grid)*set.Samples)
+	set.Progress = set.Part(fmt.Sprintf("value %d", f.tries+1), f.tries*set.Samples, max(f.tries+1, 4*grid)*set.Samples)
 	n, err := s.countGood(f.ctx, &set)
 	if err != nil {
 		return 0, err
@@ -93,31 +95,17 @@ func (f *changing) count(way float64) (float64, error) {
 
 // countGood is how many samples hold the limits of the first wanted number.
 func (s *Study) countGood(ctx context.Context, set *Settings) (int, error) {
-	u := set.blocks()
-	good := make([]int, u.n)
-	_, err := sweep(ctx, set, u, func() *tailer { return newTailer(s, nil) }, func(w *tailer, block int) error {
-		w.draws.begin(set.Seed, block)
-		for at := block * BlockSize; at < min((block+1)*BlockSize, set.Samples); at += batch {
-			n := min(batch, set.Samples-at)
-			w.draws.draw(w.x)
-			if err := w.evaluator.Evaluate(w.y, w.x, n); err != nil {
-				return blame(err, w.x, at)
-			}
-			if err := s.Wanted[0].numbers(w.y, n); err != nil {
-				return blame(err, w.x, at)
-			}
-			for i := range n {
-				if s.Wanted[0].good(w.y, i) {
-					good[block]++
-				}
-			}
-		}
-		return nil
-	})
 	total := 0
-	for _, g := range good {
-		total += g
-	}
+	_, err := Blocks(ctx, *set, set.Blocks(), func() func(int) (int, error) {
+		w := NewSampler(ctx, s)
+		return func(block int) (good int, err error) {
+			err = w.Block("", set.Seed, block, set.Samples, func(_, n int) error {
+				good += int(s.Wanted[0].count(w.Y, n))
+				return s.Wanted[0].Known(w.Y, n)
+			})
+			return good, err
+		}
+	}, func(_, good int) { total += good })
 	return total, err
 }
 
@@ -126,7 +114,7 @@ func (f *changing) sampled() (Leeway, error) {
 	n, p := f.set.Samples, f.ask.Share
 	fine := math.Max(math.Sqrt(float64(n)*p*(1-p))/20, 1)
 	want := p * float64(n)
-	lowCount, highCount := binomialRange(n, p)
+	lowCount, highCount := num.BinomialRange(n, p)
 	value, held, err := f.crossing(want, fine)
 	if err != nil {
 		return Leeway{}, err
@@ -144,7 +132,7 @@ func (f *changing) sampled() (Leeway, error) {
 	if out.Interval[0] > out.Interval[1] {
 		out.Interval[0], out.Interval[1] = out.Interval[1], out.Interval[0]
 	}
-	out.Error = (out.Interval[1] - out.Interval[0]) / 2 / coverage(math.Inf(1))
+	out.Error = (out.Interval[1] - out.Interval[0]) / 2 / num.Coverage(math.Inf(1))
 	out.Evaluations = f.tries * n
 	for k := range grid {
 		a, b := f.known[float64(k)/grid], f.known[float64(k+1)/grid]

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"example.com/borestack/stackup"
+	"example.com/borestack/stackup/internal/stacktest"
 	"example.com/borestack/stackup/law"
 	"example.com/borestack/tolerance"
 )
@@ -20,15 +21,8 @@ func howFar(t testing.TB, s *stackup.Study, q stackup.Question, set stackup.Sett
 	return l
 }
 
-// limited are two normal deviations whose sum must not exceed 1.
-func limited() *stackup.Study {
-	w := stackup.Wanted{Name: "sum"}
-	w.Limits = tolerance.AtMost(1)
-	return &stackup.Study{Model: one(2, sum), Inputs: []stackup.Input{normal("a", 0, 0.2), normal("b", 0, 0.3)}, Wanted: []stackup.Wanted{w}}
-}
-
 func TestStudy_HowFar_coverage(t *testing.T) {
-	s := limited()
+	s := stacktest.Limited()
 	z := law.StandardQuantile(0.99)
 	for _, c := range []struct {
 		q    stackup.Question
@@ -50,7 +44,7 @@ func TestStudy_HowFar_coverage(t *testing.T) {
 				t.Fatalf("%+v", l)
 			}
 		}
-		if !withinBinomial(hits, repeats, 0.95) {
+		if !stacktest.WithinBinomial(hits, repeats, 0.95) {
 			t.Errorf("%+v: %d of %d intervals hold %v", c.q, hits, repeats, c.want)
 		}
 		if m := bias / math.Sqrt(repeats); math.Abs(m) > 4.5 {
@@ -65,7 +59,7 @@ func TestStudy_HowFar_coverage(t *testing.T) {
 // spread over its change with the spread, z·(dσ/dt)/σ times that.
 func TestStudy_HowFar_error(t *testing.T) {
 	const n, p, seeds = 1 << 14, 0.9, 12 // a share's slope comes from some 150 samples: 8 % each, 2.4 % of all
-	s := limited()
+	s := stacktest.Limited()
 	z := law.StandardQuantile(p)
 	density := math.Exp(-z*z/2) / math.Sqrt(2*math.Pi)
 	share := math.Sqrt(p * (1 - p) / n)
@@ -90,7 +84,7 @@ func TestStudy_HowFar_error(t *testing.T) {
 func TestStudy_HowFar_limits(t *testing.T) {
 	w := stackup.Wanted{Name: "y"}
 	w.Limits = tolerance.AtMost(5.3)
-	s := &stackup.Study{Model: one(2, sum), Inputs: []stackup.Input{uniform("a", 4, 6), normal("none", 0, 0)}, Wanted: []stackup.Wanted{w}}
+	s := &stackup.Study{Model: stacktest.One(2, stacktest.Sum), Inputs: []stackup.Input{stacktest.Uniform("a", 4, 6), stacktest.Normal("none", 0, 0)}, Wanted: []stackup.Wanted{w}}
 	l := howFar(t, s, stackup.Question{Input: "a", Change: stackup.ChangeLimits, From: 0.1, To: 1, Share: 0.9}, stackup.Settings{Samples: 50000, Seed: 1})
 	const want = 0.375 // Source: hand calculation: uniform to 5 ± t, (0.3 + t)/2t = 0.9
 	if math.Abs(l.Value-want) > 4*l.Error || l.Error > 0.005 {
@@ -102,8 +96,8 @@ func TestStudy_HowFar_planes(t *testing.T) {
 	w := stackup.Wanted{Name: "y"}
 	w.Limits = tolerance.AtMost(1)
 	s := &stackup.Study{
-		Model:  one(2, func(x []float64) float64 { return math.Hypot(x[0], x[1]) }),
-		Inputs: []stackup.Input{{Name: "p", Plane: must(law.NewDisc(0, 0, 0.5))}}, Wanted: []stackup.Wanted{w},
+		Model:  stacktest.One(2, func(x []float64) float64 { return math.Hypot(x[0], x[1]) }),
+		Inputs: []stackup.Input{{Name: "p", Plane: stacktest.Must(law.NewDisc(0, 0, 0.5))}}, Wanted: []stackup.Wanted{w},
 	}
 	l := howFar(t, s, stackup.Question{Input: "p", Change: stackup.ChangeSpread, From: 1, To: 4, Share: 0.8}, stackup.Settings{Samples: 20000, Seed: 1})
 	want := 2 / math.Sqrt(0.8) // Source: hand calculation: share 1/(t/2)² within
@@ -125,7 +119,7 @@ func TestStudy_HowFar_worstCase(t *testing.T) {
 			y[0], y[1] = x[0]-x[1], 5-x[0]
 			return nil
 		}},
-		Inputs: []stackup.Input{uniform("a", -1, 1), uniform("b", -0.5, 0.5)}, Wanted: []stackup.Wanted{w},
+		Inputs: []stackup.Input{stacktest.Uniform("a", -1, 1), stacktest.Uniform("b", -0.5, 0.5)}, Wanted: []stackup.Wanted{w},
 	}
 	ask := stackup.Question{Input: "a", Change: stackup.ChangeSpread, From: 1, To: 8, Share: 1}
 	// Source: hand calculation: −t − 0.5 ≥ −2
@@ -147,7 +141,7 @@ func TestStudy_HowFar_worstCase(t *testing.T) {
 }
 
 func TestStudy_HowFar_ends(t *testing.T) {
-	s := limited()
+	s := stacktest.Limited()
 	ask := stackup.Question{Input: "a", Change: stackup.ChangeSpread, From: 0, To: 1, Share: 0.9}
 	if l := howFar(t, s, ask, stackup.Settings{Samples: 2048}); !l.AlwaysHeld || l.Value != 1 {
 		t.Errorf("%+v", l)
@@ -170,7 +164,7 @@ func TestStudy_HowFar_ends(t *testing.T) {
 }
 
 func TestStudy_HowFar_errors(t *testing.T) {
-	s := limited()
+	s := stacktest.Limited()
 	good := stackup.Question{Input: "a", Change: stackup.ChangeSpread, From: 0, To: 1, Share: 0.9}
 	for name, change := range map[string]func(*stackup.Question){
 		"input":  func(q *stackup.Question) { q.Input = "x" },

@@ -3,6 +3,8 @@ package stackup
 import (
 	"context"
 	"math"
+
+	"example.com/borestack/stackup/internal/num"
 )
 
 // Linear is a model to first order at zero deviation: y = At + Gain·x.
@@ -30,15 +32,15 @@ func (s *Study) Linearise(ctx context.Context) (*Linear, error) {
 	}
 	n, outs := s.Model.Inputs(), s.Model.Outputs()
 	spreads, steps := s.spreads()
-	x, y := columns(n, 2*n+1), columns(outs, 2*n+1)
+	x, y := num.Columns(n, 2*n+1), num.Columns(outs, 2*n+1)
 	for c, h := range steps {
 		x[c][2*c+1], x[c][2*c+2] = h*differenceShare, -h*differenceShare
 	}
-	e := newEvaluator(s.Model)
+	e := newEvaluator(ctx, s.Model)
 	if err := inChunks(ctx, e, y, x, 2*n+1); err != nil {
 		return nil, err
 	}
-	l := &Linear{At: make([]float64, outs), Gain: columns(outs, n)}
+	l := &Linear{At: make([]float64, outs), Gain: num.Columns(outs, n)}
 	for o := range outs {
 		l.At[o] = y[o][0]
 		for c, h := range steps {
@@ -54,21 +56,19 @@ func (s *Study) Linearise(ctx context.Context) (*Linear, error) {
 //
 // steps are what to take differences by: the same, but for a constant its own size, so that it counts as well.
 func (s *Study) spreads() (out, steps []float64) {
-	var in *Input
-	defer nameInput(&in)
 	for i := range s.Inputs {
-		in = &s.Inputs[i]
-		for k := range in.columns() {
-			sd := math.Sqrt(in.covariance(k, k))
+		in := &s.Inputs[i]
+		for k := range in.Columns() {
+			sd := math.Sqrt(in.Covariance(k, k))
 			if in.Law != nil && sd-sd != 0 {
-				lo, hi := in.Law.Support()
+				lo, hi := in.support()
 				if sd = (hi - lo) / 2; sd-sd != 0 {
 					sd = 1
 				}
 			}
 			out = append(out, sd)
 			if sd == 0 {
-				sd = math.Abs(in.mean(k))
+				sd = math.Abs(in.Mean(k))
 			}
 			steps = append(steps, sd)
 		}
@@ -101,14 +101,12 @@ func (l *Linear) Spread(s *Study, x, y int) Spread {
 	}
 	c := 0
 	var trace float64
-	var in *Input
-	defer nameInput(&in)
 	for i := range s.Inputs {
-		in = &s.Inputs[i]
-		n := in.columns()
+		in := &s.Inputs[i]
+		n := in.Columns()
 		for d, o := range outs {
 			for k := range n {
-				out.Mean[d] += l.Gain[o][c+k] * in.mean(k)
+				out.Mean[d] += l.Gain[o][c+k] * in.Mean(k)
 			}
 		}
 		cov := func(a, b int) float64 {

@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"example.com/borestack/stackup"
+	"example.com/borestack/stackup/internal/stacktest"
 	"example.com/borestack/stackup/law"
 )
 
@@ -44,7 +45,7 @@ func TestLinear_WorstSize_allCorners(t *testing.T) {
 		for k := range n {
 			gain[0], gain[1] = append(gain[0], r.NormFloat64()), append(gain[1], r.NormFloat64())
 			half = append(half, r.Float64())
-			s.Inputs = append(s.Inputs, uniform(string(rune('a'+k)), -half[k], half[k]))
+			s.Inputs = append(s.Inputs, stacktest.Uniform(string(rune('a'+k)), -half[k], half[k]))
 		}
 		at := [2]float64{r.NormFloat64(), r.NormFloat64()}
 		s.Model = vector(at, gain)
@@ -98,7 +99,7 @@ func TestLinear_WorstSize_allCorners(t *testing.T) {
 func TestLinear_WorstSize_boxAndDisc(t *testing.T) {
 	s := &stackup.Study{
 		Model:  vector([2]float64{0.02, -0.01}, [2][]float64{{1.5, 0, -2.5, 0, 1, 0}, {0, 1.5, 0, -2.5, 0, 1}}),
-		Inputs: []stackup.Input{uniform("a0", -0.01, 0.01), uniform("a1", -0.02, 0.02), uniform("b0", -0.015, 0.015), uniform("b1", -0.005, 0.005), {Name: "c", Plane: must(law.NewDisc(0, 0, 0.03))}},
+		Inputs: []stackup.Input{stacktest.Uniform("a0", -0.01, 0.01), stacktest.Uniform("a1", -0.02, 0.02), stacktest.Uniform("b0", -0.015, 0.015), stacktest.Uniform("b1", -0.005, 0.005), {Name: "c", Plane: stacktest.Must(law.NewDisc(0, 0, 0.03))}},
 	}
 	least, greatest, err := lengths(s)
 	if err != nil {
@@ -119,7 +120,7 @@ func TestLinear_WorstSize_ellipses(t *testing.T) {
 		}
 		at := [2]float64{4 * r.NormFloat64(), 4 * r.NormFloat64()}
 		s := &stackup.Study{Model: vector(at, gain), Inputs: []stackup.Input{
-			{Name: "a", Plane: must(law.NewDisc(0.1, 0, 0.6))}, {Name: "b", Plane: must(law.NewRing(0, 0, 0.3))}, uniform("c", -0.2, 0.4), uniform("d", 0, 0.1),
+			{Name: "a", Plane: stacktest.Must(law.NewDisc(0.1, 0, 0.6))}, {Name: "b", Plane: stacktest.Must(law.NewRing(0, 0, 0.3))}, stacktest.Uniform("c", -0.2, 0.4), stacktest.Uniform("d", 0, 0.1),
 		}}
 		least, greatest, err := lengths(s)
 		if err != nil {
@@ -155,7 +156,7 @@ func TestStudy_Search(t *testing.T) {
 		s := &stackup.Study{}
 		for k := range count {
 			gain[0], gain[1] = append(gain[0], r.NormFloat64()), append(gain[1], r.NormFloat64())
-			s.Inputs = append(s.Inputs, uniform(string(rune('a'+k)), -r.Float64(), r.Float64()))
+			s.Inputs = append(s.Inputs, stacktest.Uniform(string(rune('a'+k)), -r.Float64(), r.Float64()))
 		}
 		at := [2]float64{r.NormFloat64(), r.NormFloat64()}
 		s.Model = vector(at, gain)
@@ -163,7 +164,7 @@ func TestStudy_Search(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		s.Model = one(count, func(x []float64) float64 {
+		s.Model = stacktest.One(count, func(x []float64) float64 {
 			v := at
 			for k := range x {
 				v[0] += gain[0][k] * x[k]
@@ -180,7 +181,7 @@ func TestStudy_Search(t *testing.T) {
 			t.Errorf("study %d of %d inputs: found %v, exactly %v", n, count, found.Value, greatest.Value)
 		}
 	}
-	s := &stackup.Study{Model: one(1, sum), Inputs: []stackup.Input{normal("a", 0, 1)}, Wanted: []stackup.Wanted{{Name: "y"}}}
+	s := &stackup.Study{Model: stacktest.One(1, stacktest.Sum), Inputs: []stackup.Input{stacktest.Normal("a", 0, 1)}, Wanted: []stackup.Wanted{{Name: "y"}}}
 	var e *stackup.InputError
 	if _, err := s.Search(context.Background(), 0, 1, stackup.SearchSettings{}); !errors.As(err, &e) || e.Name != "a" {
 		t.Errorf("no limits: %v", err)
@@ -192,10 +193,10 @@ func TestLinear_Spread_againstSamples(t *testing.T) {
 	gain := [2][]float64{{1, -2, 0.5, 0.3}, {0.2, 1, -0.7, 2}}
 	s := &stackup.Study{
 		Model:  vector([2]float64{0.3, -0.1}, gain),
-		Inputs: []stackup.Input{normal("a", 0.1, 0.5), uniform("b", -1, 2), {Name: "c", Plane: must(law.NewRing(0.2, 0, 0.8))}},
+		Inputs: []stackup.Input{stacktest.Normal("a", 0.1, 0.5), stacktest.Uniform("b", -1, 2), {Name: "c", Plane: stacktest.Must(law.NewRing(0.2, 0, 0.8))}},
 		Wanted: []stackup.Wanted{{Name: "x"}, {Name: "y", Output: 1}},
 	}
-	l := must(s.Linearise(context.Background()))
+	l := stacktest.Must(s.Linearise(context.Background()))
 	p := l.Spread(s, 0, 1)
 	// Source: hand calculation: variances 0.25, 9/12, 0.32 an axis.
 	xx := 0.25 + 4*0.75 + 0.32*(0.25+0.09)
@@ -223,7 +224,7 @@ func TestLinear_WorstSize_rims(t *testing.T) {
 	plain := [2][]float64{{1, 0, 1, 0, 1}, {0, 1, 0, 1, 0}}
 	study := func(x float64, first, second, half float64) *stackup.Study {
 		return &stackup.Study{Model: vector([2]float64{x, 0}, plain), Inputs: []stackup.Input{
-			{Name: "a", Plane: must(law.NewRing(0, 0, first))}, {Name: "b", Plane: must(law.NewRing(0, 0, second))}, uniform("c", -half, half),
+			{Name: "a", Plane: stacktest.Must(law.NewRing(0, 0, first))}, {Name: "b", Plane: stacktest.Must(law.NewRing(0, 0, second))}, stacktest.Uniform("c", -half, half),
 		}}
 	}
 	for _, c := range []struct{ x, first, second, half, least, most float64 }{

@@ -16,18 +16,32 @@ type Model interface {
 
 // Evaluator evaluates a model, for one goroutine.
 type Evaluator interface {
-	// Evaluate sets dst[out][i] = f(x[·][i]) for i < n. It allocates nothing. A bad sample is a *fault.SampleError with its index.
+	// Evaluate sets dst[out][i] = f(x[·][i]) for i < n. It allocates nothing. A bad sample is a [fault.SampleError] with its index.
 	Evaluate(dst, x [][]float64, n int) error
 }
 
-// SampleError is a sample that a model could not evaluate.
-type SampleError = fault.SampleError
+// SlowModel is a model that may take a millisecond or more for a sample, where IsSlow says so. A run of it that is
+// stopped gives up the blocks that it is in the midst of, where that of another model ends them.
+type SlowModel interface {
+	Model
+	IsSlow() bool
+}
+
+// isSlow reports whether a model says so.
+func isSlow(m Model) bool {
+	s, ok := m.(SlowModel)
+	return ok && s.IsSlow()
+}
 
 // Func is a model written for one sample: Of sets dst from x. The zero value is no model: [Study.Validate] refuses it.
 type Func struct {
 	In, Out int
 	Of      func(dst, x []float64) error
+	Slow    bool // a sample takes a millisecond or more; see [SlowModel]
 }
+
+// IsSlow returns Slow.
+func (f Func) IsSlow() bool { return f.Slow }
 
 // Inputs returns In.
 func (f Func) Inputs() int { return f.In }
@@ -70,7 +84,7 @@ func (e *funcEvaluator) Evaluate(dst, x [][]float64, n int) error {
 			dst[k][i] = v
 		}
 		if err != nil {
-			return &SampleError{Index: i, Inputs: append([]float64(nil), e.x...), Err: err}
+			return &fault.SampleError{Index: i, Inputs: append([]float64(nil), e.x...), Err: err}
 		}
 	}
 	return nil

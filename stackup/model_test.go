@@ -6,6 +6,7 @@ import (
 	"math"
 	"testing"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/stackup"
 )
 
@@ -31,7 +32,7 @@ func TestFunc_badSample(t *testing.T) {
 	}}
 	y := [][]float64{make([]float64, 3)}
 	err := f.NewEvaluator().Evaluate(y, [][]float64{{4, -1, 9}}, 3)
-	var s *stackup.SampleError
+	var s *fault.SampleError
 	if !errors.As(err, &s) || s.Index != 1 || s.Inputs[0] != -1 {
 		t.Fatal(err)
 	}

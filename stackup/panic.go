@@ -1,9 +1,13 @@
 package stackup
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"runtime/debug"
+
+	"example.com/borestack/fault"
+	"example.com/borestack/stackup/internal/num"
 )
 
 // Panic is what is raised, in the goroutine of the caller, when a model, a law or a progress function of the
@@ -47,14 +51,14 @@ func caught(v any) *Panic {
 	return &Panic{Sample: -1, Value: v, Stack: debug.Stack()}
 }
 
-// nameInput gives a panic the name of the input in hand. It is deferred.
-func nameInput(in **Input) {
+// named gives a panic of the input's law its name. It is deferred.
+func (in *Input) named() {
 	p := caught(recover())
 	if p == nil {
 		return
 	}
-	if *in != nil && p.Inputs == nil {
-		p.Input = (*in).Name
+	if p.Inputs == nil {
+		p.Input = in.Name
 	}
 	panic(p)
 }
@@ -65,24 +69,59 @@ func raise(err error, numbered bool) error {
 	if !errors.As(err, &p) {
 		return err
 	}
-	var e *SampleError
+	var e *fault.SampleError
 	if errors.As(err, &e) && numbered {
 		p.Sample, p.Inputs = e.Index, e.Inputs
 	}
 	panic(p)
 }
 
-// guarded is an evaluator whose panics are errors, of the sample where that is found.
+// guarded is an evaluator whose panics are errors, of the sample where that is found, and which heeds the context
+// where a model is slow.
 type guarded struct {
 	Evaluator
 	model Model
+	ctx   context.Context // nil unless the model is slow
+	x, y  [][]float64     // of a slow model: the rows that are evaluated now
 }
 
 // newEvaluator is an evaluator of a model, for one goroutine.
-func newEvaluator(m Model) Evaluator { return &guarded{m.NewEvaluator(), m} }
+func newEvaluator(ctx context.Context, m Model) *guarded {
+	g := &guarded{Evaluator: m.NewEvaluator(), model: m}
+	if isSlow(m) {
+		g.ctx, g.x, g.y = ctx, make([][]float64, m.Inputs()), make([][]float64, m.Outputs())
+	}
+	return g
+}
+
+// slowRows is how many samples of a slow model are evaluated between two looks at the context.
+const slowRows = 4
 
 // Evaluate evaluates n samples.
-func (g *guarded) Evaluate(dst, x [][]float64, n int) (err error) {
+func (g *guarded) Evaluate(dst, x [][]float64, n int) error {
+	if g.ctx == nil {
+		return g.guard(dst, x, n)
+	}
+	for at := 0; at < n; at += slowRows {
+		if g.ctx.Err() != nil {
+			return &stopped{context.Cause(g.ctx)}
+		}
+		to := min(at+slowRows, n)
+		for c := range g.x {
+			g.x[c] = x[c][at:to]
+		}
+		for c := range g.y {
+			g.y[c] = dst[c][at:to]
+		}
+		if err := g.guard(g.y, g.x, to-at); err != nil {
+			return blame(err, g.x, at)
+		}
+	}
+	return nil
+}
+
+// guard evaluates n samples, and makes a panic an error.
+func (g *guarded) guard(dst, x [][]float64, n int) (err error) {
 	defer func() {
 		if p := caught(recover()); p != nil {
 			err = g.locate(p, x, n)
@@ -102,7 +141,7 @@ func (g *guarded) locate(p *Panic, x [][]float64, n int) error {
 		}
 		if again := panicOf(g.model, one); again != nil {
 			p.Inputs = at
-			return &SampleError{Index: i, Inputs: at, Err: p}
+			return &fault.SampleError{Index: i, Inputs: at, Err: p}
 		}
 	}
 	return p
@@ -111,6 +150,6 @@ func (g *guarded) locate(p *Panic, x [][]float64, n int) error {
 // panicOf evaluates one sample on an evaluator of its own.
 func panicOf(m Model, x [][]float64) (p *Panic) {
 	defer func() { p = caught(recover()) }()
-	_ = m.NewEvaluator().Evaluate(columns(m.Outputs(), 1), x, 1) // only whether it panics
+	_ = m.NewEvaluator().Evaluate(num.Columns(m.Outputs(), 1), x, 1) // only whether it panics
 	return nil
 }

@@ -4,8 +4,6 @@ import (
 	"fmt"
 	"math"
 
-	"gonum.org/v1/gonum/mathext"
-
 	"example.com/borestack/stackup/law"
 )
 
@@ -35,7 +33,7 @@ func (s *Study) checkQuestion(ask *Question) (int, error) {
 		return 0, &InputError{"question", fmt.Sprintf("wanted number %d", ask.Wanted), fmt.Sprintf("one of %d", len(s.Wanted))}
 	}
 	w := &s.Wanted[ask.Wanted]
-	if !w.limited() && w.Unless == 0 {
+	if !w.Limited() && w.Unless == 0 {
 		return 0, &InputError{w.Name, "no limits", "limits to hold"}
 	}
 	if !(ask.Share > 0 && ask.Share <= 1) {
@@ -106,28 +104,4 @@ type byRank struct{ law.Law }
 func (l byRank) Draw(dst []float64, s *law.Stream) {
 	s.Normals(dst)
 	law.FromNormals(l.Law, dst, dst)
-}
-
-// binomialAtMost is the chance of at most k of n.
-func binomialAtMost(k, n int, p float64) float64 {
-	if k >= n {
-		return 1
-	}
-	return mathext.RegIncBeta(float64(n-k), float64(k+1), 1-p)
-}
-
-// binomialRange are the counts between which 95 % of samples lie when a share p is expected: at most 2.5 % lie below the first, at most 2.5 % above the second.
-func binomialRange(n int, p float64) (low, high float64) {
-	least := func(share float64) int { // with at least that share at most it
-		a, b := 0, n
-		for a < b {
-			if m := (a + b) / 2; binomialAtMost(m, n, p) >= share {
-				b = m
-			} else {
-				a = m + 1
-			}
-		}
-		return a
-	}
-	return float64(least((1 - level) / 2)), float64(least((1 + level) / 2))
 }

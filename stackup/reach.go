@@ -20,10 +20,8 @@ type reach struct {
 // reaches lists the inputs' sets. unbounded names the first input without limits, or whose limits are not known.
 func (s *Study) reaches() (out []reach, unbounded string) {
 	c := 0
-	var in *Input
-	defer nameInput(&in)
 	for i := range s.Inputs {
-		in = &s.Inputs[i]
+		in := &s.Inputs[i]
 		sets, bounded := in.reaches()
 		if !bounded {
 			return nil, in.Name
@@ -33,13 +31,14 @@ func (s *Study) reaches() (out []reach, unbounded string) {
 			r.column += c
 			out = append(out, r)
 		}
-		c += in.columns()
+		c += in.Columns()
 	}
 	return out, ""
 }
 
 // reaches lists the input's own sets, by its own columns.
 func (in *Input) reaches() ([]reach, bool) {
+	defer in.named()
 	switch {
 	case in.Joint != nil:
 		sets, bounded := in.Joint.Reach()
@@ -60,6 +59,12 @@ func (in *Input) reaches() ([]reach, bool) {
 	}
 	r, bounded := intervalOf(in.Law)
 	return []reach{r}, bounded
+}
+
+// support is that of the input's law.
+func (in *Input) support() (lowest, highest float64) {
+	defer in.named()
+	return in.Law.Support()
 }
 
 func intervalOf(l law.Law) (reach, bool) {

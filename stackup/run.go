@@ -7,6 +7,8 @@ import (
 	"slices"
 	"sync"
 	"time"
+
+	"example.com/borestack/stackup/internal/num"
 )
 
 // Settings say how a study is sampled.
@@ -26,7 +28,7 @@ type Progress struct {
 	Remaining     time.Duration // an estimate
 }
 
-// Run draws and evaluates the blocks of a study. When ctx is done it returns the whole blocks done so far beside an error that wraps ctx.Err(). A sample that the model cannot evaluate ends the run with a [SampleError] that holds its index and inputs; a panic of the model or a law is raised as a [Panic].
+// Run draws and evaluates the blocks of a study. When ctx is done it returns the whole blocks done so far beside an error that wraps ctx.Err(). A sample that the model cannot evaluate ends the run with a [fault.SampleError] that holds its index and inputs; a panic of the model or a law is raised as a [Panic].
 func (s *Study) Run(ctx context.Context, set Settings) (*Tally, error) {
 	if err := s.Validate(); err != nil {
 		return nil, err
@@ -34,7 +36,7 @@ func (s *Study) Run(ctx context.Context, set Settings) (*Tally, error) {
 	if set.Samples < 1 {
 		return nil, &InputError{"settings", fmt.Sprintf("%d samples", set.Samples), "at least 1"}
 	}
-	blocks := set.blocks().n
+	blocks := set.Blocks().N
 	from, to := set.From, set.To
 	if from == 0 && to == 0 {
 		to = blocks
@@ -42,52 +44,38 @@ func (s *Study) Run(ctx context.Context, set Settings) (*Tally, error) {
 	if from < 0 || to > blocks || from >= to {
 		return nil, &InputError{"settings", fmt.Sprintf("blocks %d to %d", from, to), fmt.Sprintf("a range within the %d that %d samples fill", blocks, set.Samples)}
 	}
-	centres, err := s.nominal(ctx)
+	centres, err := s.Nominal(ctx)
 	if err != nil {
 		return nil, err
 	}
 	tally := newTally(s, set.Seed, centres)
 	var mu sync.Mutex
-	var workers []*worker
-	u := units{to - from, BlockSize, min(to*BlockSize, set.Samples) - from*BlockSize}
-	done, err := sweep(ctx, &set, u, func() *worker {
-		w := newWorker(s, tally)
+	var shapes [][]histogram // of the workers: counts add up in any order
+	parts := Parts{to - from, BlockSize, min(to*BlockSize, set.Samples) - from*BlockSize}
+	done, err := Blocks(ctx, set, parts, func() func(int) (leaf, error) {
+		w, own := NewSampler(ctx, s), tally.emptyShapes()
 		mu.Lock()
 		defer mu.Unlock()
-		workers = append(workers, w)
-		return w
-	}, func(w *worker, k int) error {
-		n := min(BlockSize, set.Samples-(from+k)*BlockSize)
-		leaf, err := w.run(set.Seed, from+k, n)
-		if err != nil {
-			return err
-		}
-		mu.Lock()
-		defer mu.Unlock()
-		tally.plant(leaf)
-		tally.total += uint64(n)
-		return nil
-	})
+		shapes = append(shapes, own)
+		return func(k int) (leaf, error) { return s.leaf(w, own, &set, from+k) }
+	}, func(_ int, l leaf) { tally.add(&l) })
 	if err != nil && done == 0 {
 		return nil, err
 	}
-	for _, w := range workers { // counts add up in any order
-		for i := range w.shapes {
-			tally.shapes[i].join(&w.shapes[i])
-			tally.good[i] += w.good[i]
-		}
+	for _, own := range shapes {
+		tally.join(own)
 	}
 	return tally, err
 }
 
-// nominal evaluates the wanted numbers at zero deviation.
-func (s *Study) nominal(ctx context.Context) ([]float64, error) {
+// Nominal evaluates the wanted numbers at zero deviation.
+func (s *Study) Nominal(ctx context.Context) ([]float64, error) {
 	if ctx.Err() != nil {
 		return nil, fmt.Errorf("stackup: stopped before the first sample: %w", context.Cause(ctx))
 	}
-	x := columns(s.Model.Inputs(), 1)
-	y := columns(s.Model.Outputs(), 1)
-	if err := newEvaluator(s.Model).Evaluate(y, x, 1); err != nil {
+	x := num.Columns(s.Model.Inputs(), 1)
+	y := num.Columns(s.Model.Outputs(), 1)
+	if err := newEvaluator(ctx, s.Model).Evaluate(y, x, 1); err != nil {
 		return nil, raise(fmt.Errorf("stackup: at zero deviation: %w", err), false)
 	}
 	out := make([]float64, len(s.Wanted))
@@ -97,84 +85,62 @@ func (s *Study) nominal(ctx context.Context) ([]float64, error) {
 	return out, nil
 }
 
-func columns(n, rows int) [][]float64 {
-	all := make([]float64, n*rows)
-	out := make([][]float64, n)
-	for i := range out {
-		out[i] = all[i*rows : (i+1)*rows : (i+1)*rows]
-	}
-	return out
+// leaf is what one block came to.
+type leaf struct {
+	tree
+	n    int
+	good []uint64 // per wanted number
+	y    [][]float64
 }
 
-// batch is how many samples are evaluated at once: enough to amortise a call, few enough to stay in the first cache.
-const batch = 256
-
-// worker draws and evaluates blocks in memory of its own.
-type worker struct {
-	study     *Study
-	evaluator Evaluator
-	draws     *drawer
-	x, y      [][]float64
-	shapes    []histogram
-	good      []uint64
-}
-
-func newWorker(s *Study, t *Tally) *worker {
-	w := &worker{
-		study: s, evaluator: newEvaluator(s.Model), draws: newDrawer(s.Inputs, ""),
-		x: columns(s.Model.Inputs(), batch), y: columns(s.Model.Outputs(), batch),
-		shapes: make([]histogram, len(s.Wanted)), good: make([]uint64, len(s.Wanted)),
+// leaf draws and evaluates a block. A worker counts the shapes of its blocks by itself, but for a slow model, which
+// may be stopped in the midst of one, or of one that an earlier one is missing for: its values go with the leaf.
+func (s *Study) leaf(w *Sampler, shapes []histogram, set *Settings, block int) (leaf, error) {
+	out := leaf{tree: tree{Index: uint64(block), Of: make([]moments, len(s.Wanted))}, good: make([]uint64, len(s.Wanted))}
+	for i := range out.Of {
+		out.Of[i] = moments{Least: math.Inf(1), Most: math.Inf(-1)}
 	}
-	for i := range w.shapes {
-		w.shapes[i].centre = t.shapes[i].centre
+	slow := isSlow(s.Model)
+	if slow {
+		out.y = make([][]float64, len(s.Wanted))
 	}
-	return w
-}
-
-// run draws and evaluates the n samples of a block.
-func (w *worker) run(seed uint64, block, n int) (tree, error) {
-	s := w.study
-	w.draws.begin(seed, block)
-	leaf := tree{Index: uint64(block), Of: make([]moments, len(s.Wanted))}
-	for i := range leaf.Of {
-		leaf.Of[i] = moments{Least: math.Inf(1), Most: math.Inf(-1)}
-	}
-	for at := 0; at < n; at += batch {
-		m := min(batch, n-at)
-		w.draws.draw(w.x) // always whole batches, so that a block's draws do not depend on how many samples were asked for
-		if err := w.evaluator.Evaluate(w.y, w.x, m); err != nil {
-			return leaf, blame(err, w.x, block*BlockSize+at)
-		}
+	err := w.Block("", set.Seed, block, set.Samples, func(at, n int) error {
+		out.n += n
 		for i := range s.Wanted {
 			q := &s.Wanted[i]
-			y := w.y[q.Output][:m]
+			y := w.Y[q.Output][:n]
 			m := momentsOf(y)
-			if m.N < float64(len(y)) { // infinite, or not a number
+			if m.N < float64(n) { // infinite, or not a number
 				if k := slices.IndexFunc(y, math.IsNaN); k >= 0 {
-					return leaf, blame(&SampleError{Index: k, Err: fmt.Errorf("%s is not a number", q.Name)}, w.x, block*BlockSize+at)
+					return q.notNumber(k)
 				}
 			}
-			m.locate(y, uint64(block*BlockSize+at), &leaf.Of[i])
-			leaf.Of[i] = leaf.Of[i].join(m)
-			w.shapes[i].add(y)
-			w.good[i] += w.count(q, y)
+			m.locate(y, uint64(at), &out.Of[i])
+			out.Of[i] = out.Of[i].join(m)
+			out.good[i] += q.count(w.Y, n)
+			if slow {
+				out.y[i] = append(out.y[i], y...)
+			} else {
+				shapes[i].add(y)
+			}
 		}
-	}
-	return leaf, nil
+		return nil
+	})
+	return out, err
 }
 
-// count is how many samples hold the limits.
-func (w *worker) count(q *Wanted, y []float64) (n uint64) {
-	if q.Unless == 0 && !q.limited() {
-		return uint64(len(y))
+// count is how many of n samples hold the limits.
+func (w *Wanted) count(y [][]float64, n int) (good uint64) {
+	if w.Unless == 0 && !w.Limited() {
+		return uint64(n)
 	}
-	least, greatest := q.bounds()
-	for k, v := range y {
-		if v >= least && v <= greatest && (q.Unless == 0 || w.y[q.Unless-1][k] >= 1) {
-			n++
+	least, greatest := w.bounds()
+	for k, v := range y[w.Output][:n] {
+		if v >= least && v <= greatest && (w.Unless == 0 || y[w.Unless-1][k] >= 1) {
+			good++
 		}
 	}
-	return n
+	return good
 }
 
 // Sample draws one sample again: the deviations that sample index had, for replay by the model.
@@ -185,14 +151,14 @@ func (s *Study) Sample(seed uint64, index int) ([]float64, error) {
 	if index < 0 {
 		return nil, &InputError{"sample", fmt.Sprint(index), "0 or more"}
 	}
-	x, draws := columns(s.Model.Inputs(), batch), newDrawer(s.Inputs, "")
-	draws.begin(seed, index/BlockSize)
-	for range index%BlockSize/batch + 1 {
-		draws.draw(x)
+	w := NewSampler(context.Background(), s)
+	w.Begin("", seed, index/BlockSize)
+	for range index%BlockSize/BatchSize + 1 {
+		w.Draw()
 	}
-	out := make([]float64, len(x))
+	out := make([]float64, len(w.X))
 	for c := range out {
-		out[c] = x[c][index%batch]
+		out[c] = w.X[c][index%BatchSize]
 	}
 	return out, nil
 }

@@ -9,55 +9,11 @@ import (
 	"slices"
 	"testing"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/stackup"
-	"example.com/borestack/stackup/law"
+	"example.com/borestack/stackup/internal/stacktest"
 	"example.com/borestack/tolerance"
 )
-
-// must is for parameters that are right by construction.
-func must[T any](v T, err error) T {
-	if err != nil {
-		panic(err)
-	}
-	return v
-}
-
-func normal(name string, mean, sd float64) stackup.Input {
-	return stackup.Input{Name: name, Law: must(law.NewNormal(mean, sd))}
-}
-
-func uniform(name string, lo, hi float64) stackup.Input {
-	return stackup.Input{Name: name, Law: must(law.NewUniform(lo, hi))}
-}
-
-// one is a model of one output.
-func one(n int, f func(x []float64) float64) stackup.Model {
-	return stackup.Func{In: n, Out: 1, Of: func(dst, x []float64) error {
-		dst[0] = f(x)
-		return nil
-	}}
-}
-
-func sum(x []float64) float64 {
-	var s float64
-	for _, v := range x {
-		s += v
-	}
-	return s
-}
-
-func mixed() *stackup.Study {
-	w := stackup.Wanted{Name: "size"}
-	w.Limits = tolerance.AtMost(2.5)
-	return &stackup.Study{
-		Model: stackup.Func{In: 4, Out: 2, Of: func(dst, x []float64) error {
-			dst[0], dst[1] = math.Hypot(x[0]+x[2], x[1]+x[3]), x[0]*x[3]
-			return nil
-		}},
-		Inputs: []stackup.Input{normal("a", 0.1, 1), uniform("b", -1, 1), {Name: "c", Plane: must(law.NewDisc(0, 0, 0.5))}},
-		Wanted: []stackup.Wanted{w, {Name: "product", Output: 1}},
-	}
-}
 
 func run(t testing.TB, s *stackup.Study, set stackup.Settings) *stackup.Tally {
 	t.Helper()
@@ -71,10 +27,10 @@ func run(t testing.TB, s *stackup.Study, set stackup.Settings) *stackup.Tally {
 // The same study on any number of workers, and in any number of shards merged in any order, serialised between: identical bytes.
 func TestStudy_Run_sameBytes(t *testing.T) {
 	const samples = 70*stackup.BlockSize - 300
-	s := mixed()
-	want := must(run(t, s, stackup.Settings{Samples: samples, Seed: 7, Workers: 1}).MarshalBinary())
+	s := stacktest.Mixed()
+	want := stacktest.Must(run(t, s, stackup.Settings{Samples: samples, Seed: 7, Workers: 1}).MarshalBinary())
 	for _, workers := range []int{2, 7} {
-		if got := must(run(t, s, stackup.Settings{Samples: samples, Seed: 7, Workers: workers}).MarshalBinary()); !bytes.Equal(got, want) {
+		if got := stacktest.Must(run(t, s, stackup.Settings{Samples: samples, Seed: 7, Workers: workers}).MarshalBinary()); !bytes.Equal(got, want) {
 			t.Errorf("%d workers: other bytes", workers)
 		}
 	}
@@ -83,7 +39,7 @@ func TestStudy_Run_sameBytes(t *testing.T) {
 		var parts [][]byte
 		for k := range shards {
 			set := stackup.Settings{Samples: samples, Seed: 7, Workers: 2, From: 70 * k / shards, To: 70 * (k + 1) / shards}
-			parts = append(parts, must(run(t, s, set).MarshalBinary()))
+			parts = append(parts, stacktest.Must(run(t, s, set).MarshalBinary()))
 		}
 		r.Shuffle(shards, func(i, j int) { parts[i], parts[j] = parts[j], parts[i] })
 		for len(parts) > 1 { // in pairs at random, as a queue would
@@ -95,7 +51,7 @@ func TestStudy_Run_sameBytes(t *testing.T) {
 			if err := a.Merge(&b); err != nil {
 				t.Fatal(err)
 			}
-			parts[i] = must(a.MarshalBinary())
+			parts[i] = stacktest.Must(a.MarshalBinary())
 			parts = slices.Delete(parts, i+1, i+2)
 		}
 		if !bytes.Equal(parts[0], want) {
@@ -107,8 +63,8 @@ func TestStudy_Run_sameBytes(t *testing.T) {
 // A run that is stopped keeps whole blocks, and the rest run later completes it to the same bytes.
 func TestStudy_Run_stoppedAndResumed(t *testing.T) {
 	const blocks = 64
-	s := mixed()
-	want := must(run(t, s, stackup.Settings{Samples: blocks * stackup.BlockSize, Seed: 3}).MarshalBinary())
+	s := stacktest.Mixed()
+	want := stacktest.Must(run(t, s, stackup.Settings{Samples: blocks * stackup.BlockSize, Seed: 3}).MarshalBinary())
 	ctx, stop := context.WithCancel(context.Background())
 	set := stackup.Settings{Samples: blocks * stackup.BlockSize, Seed: 3, Workers: 2}
 	set.Progress = func(p stackup.Progress) {
@@ -139,31 +95,31 @@ func TestStudy_Run_stoppedAndResumed(t *testing.T) {
 			}
 		}
 	}
-	if !bytes.Equal(must(tally.MarshalBinary()), want) {
+	if !bytes.Equal(stacktest.Must(tally.MarshalBinary()), want) {
 		t.Error("resumed: other bytes")
 	}
 }
 
 // Adding an input leaves the others' draws alone, and any sample can be drawn again.
 func TestStudy_Sample(t *testing.T) {
-	s := mixed()
-	more := mixed()
-	more.Model = one(5, sum)
-	more.Inputs = append([]stackup.Input{normal("first", 0, 1)}, more.Inputs...)
+	s := stacktest.Mixed()
+	more := stacktest.Mixed()
+	more.Model = stacktest.One(5, stacktest.Sum)
+	more.Inputs = append([]stackup.Input{stacktest.Normal("first", 0, 1)}, more.Inputs...)
 	more.Wanted = []stackup.Wanted{{Name: "sum"}}
 	for _, i := range []int{0, 1, 255, 256, 1023, 1024, 5000} {
-		a, b := must(s.Sample(9, i)), must(more.Sample(9, i))
+		a, b := stacktest.Must(s.Sample(9, i)), stacktest.Must(more.Sample(9, i))
 		if !slices.Equal(a, b[1:]) {
 			t.Errorf("sample %d: %v, and with one input more %v", i, a, b)
 		}
 	}
 	// The extremes are where the summary says.
 	q := run(t, s, stackup.Settings{Samples: 5000, Seed: 9}).Summary(0)
-	x := must(s.Sample(9, q.MostAt))
+	x := stacktest.Must(s.Sample(9, q.MostAt))
 	if got := math.Hypot(x[0]+x[2], x[1]+x[3]); got != q.Most {
 		t.Errorf("greatest %v at sample %d, drawn again %v", q.Most, q.MostAt, got)
 	}
-	x = must(s.Sample(9, q.LeastAt))
+	x = stacktest.Must(s.Sample(9, q.LeastAt))
 	if got := math.Hypot(x[0]+x[2], x[1]+x[3]); got != q.Least {
 		t.Errorf("least %v at sample %d, drawn again %v", q.Least, q.LeastAt, got)
 	}
@@ -172,12 +128,12 @@ func TestStudy_Sample(t *testing.T) {
 // Mean, moments, quantiles, yield and extremes are those of the samples themselves.
 func TestTally_Summary_againstTheSamples(t *testing.T) {
 	const n = 20000
-	s := mixed()
+	s := stacktest.Mixed()
 	q := run(t, s, stackup.Settings{Samples: n, Seed: 5}).Summary(0)
 	var y []float64
 	good := 0
 	for i := range n {
-		x := must(s.Sample(5, i))
+		x := stacktest.Must(s.Sample(5, i))
 		v := math.Hypot(x[0]+x[2], x[1]+x[3])
 		y = append(y, v)
 		if v <= 2.5 {
@@ -219,22 +175,22 @@ func TestTally_Summary_againstTheSamples(t *testing.T) {
 }
 
 func TestStudy_Run_errors(t *testing.T) {
-	s := mixed()
-	s.Model = one(4, func(x []float64) float64 {
+	s := stacktest.Mixed()
+	s.Model = stacktest.One(4, func(x []float64) float64 {
 		if x[0] > 3.2 {
 			return math.NaN()
 		}
 		return 0
 	})
 	s.Wanted = s.Wanted[:1]
-	var first *stackup.SampleError
+	var first *fault.SampleError
 	for _, workers := range []int{1, 2} {
 		_, err := s.Run(context.Background(), stackup.Settings{Samples: 20000, Seed: 1, Workers: workers})
-		var e *stackup.SampleError
+		var e *fault.SampleError
 		if !errors.As(err, &e) {
 			t.Fatal(err)
 		}
-		x := must(s.Sample(1, e.Index))
+		x := stacktest.Must(s.Sample(1, e.Index))
 		if !slices.Equal(x, e.Inputs) || x[0] <= 3.2 {
 			t.Errorf("sample %d: inputs %v, drawn again %v", e.Index, e.Inputs, x)
 		}
@@ -253,20 +209,20 @@ func TestStudy_Run_errors(t *testing.T) {
 		{"limits crossed", func(s *stackup.Study) { s.Wanted[0].Limits = tolerance.Between(9, 2.5) }},
 		{"no such column", func(s *stackup.Study) { s.Wanted[0].Output = 2 }},
 	} {
-		s := mixed()
+		s := stacktest.Mixed()
 		c.edit(s)
 		if err := s.Validate(); !errors.Is(err, stackup.ErrStudy) {
 			t.Errorf("%s: %v", c.name, err)
 		}
 	}
-	if _, err := mixed().Run(context.Background(), stackup.Settings{}); !errors.Is(err, stackup.ErrStudy) {
+	if _, err := stacktest.Mixed().Run(context.Background(), stackup.Settings{}); !errors.Is(err, stackup.ErrStudy) {
 		t.Errorf("no samples: %v", err)
 	}
-	a := run(t, mixed(), stackup.Settings{Samples: 2048, Seed: 1})
-	if err := a.Merge(run(t, mixed(), stackup.Settings{Samples: 2048, Seed: 1, From: 1, To: 2})); !errors.Is(err, stackup.ErrStudy) {
+	a := run(t, stacktest.Mixed(), stackup.Settings{Samples: 2048, Seed: 1})
+	if err := a.Merge(run(t, stacktest.Mixed(), stackup.Settings{Samples: 2048, Seed: 1, From: 1, To: 2})); !errors.Is(err, stackup.ErrStudy) {
 		t.Errorf("a block twice: %v", err)
 	}
-	if err := a.Merge(run(t, mixed(), stackup.Settings{Samples: 2048, Seed: 2})); !errors.Is(err, stackup.ErrStudy) {
+	if err := a.Merge(run(t, stacktest.Mixed(), stackup.Settings{Samples: 2048, Seed: 2})); !errors.Is(err, stackup.ErrStudy) {
 		t.Errorf("another seed: %v", err)
 	}
 }
@@ -276,7 +232,7 @@ func TestTally_Summary_coverage(t *testing.T) {
 	const repeats, n = 2000, 400
 	w := stackup.Wanted{Name: "y"}
 	w.Limits = tolerance.AtMost(3)
-	s := &stackup.Study{Model: one(3, sum), Inputs: []stackup.Input{normal("a", 0, 1), normal("b", 0, 1), uniform("c", -1, 1)}, Wanted: []stackup.Wanted{w}}
+	s := &stackup.Study{Model: stacktest.One(3, stacktest.Sum), Inputs: []stackup.Input{stacktest.Normal("a", 0, 1), stacktest.Normal("b", 0, 1), stacktest.Uniform("c", -1, 1)}, Wanted: []stackup.Wanted{w}}
 	sd := math.Sqrt(2 + 1.0/3)
 	// P(N(0,2) + U(−1,1) ≤ 3), by quadrature.
 	var yield float64
@@ -314,8 +270,8 @@ func TestTally_Summary_coverage(t *testing.T) {
 }
 
 func FuzzTally_UnmarshalBinary(f *testing.F) {
-	s := mixed()
-	b := must(run(f, s, stackup.Settings{Samples: 3000, Seed: 1}).MarshalBinary())
+	s := stacktest.Mixed()
+	b := stacktest.Must(run(f, s, stackup.Settings{Samples: 3000, Seed: 1}).MarshalBinary())
 	f.Add(b)
 	f.Add(b[:len(b)/2])
 	f.Add([]byte("borestack-tally/1\n"))
@@ -324,7 +280,7 @@ func FuzzTally_UnmarshalBinary(f *testing.F) {
 		if q.UnmarshalBinary(data) != nil {
 			return
 		}
-		again := must(q.MarshalBinary())
+		again := stacktest.Must(q.MarshalBinary())
 		var r stackup.Tally
 		if err := r.UnmarshalBinary(again); err != nil {
 			t.Fatalf("what it wrote does not read: %v", err)

@@ -41,13 +41,12 @@ func (s *Study) Search(ctx context.Context, i int, sign float64, set SearchSetti
 	if unbounded != "" {
 		return Extreme{}, &InputError{unbounded, "no limits", "limits, for a worst case"}
 	}
-	q := &seeker{ctx: ctx, study: s, of: s.Wanted[i].Output, sign: sign, set: reaches, evaluator: newEvaluator(s.Model), left: set.Evaluations}
+	q := &seeker{of: s.Wanted[i].Output, sign: sign, set: reaches, w: NewSampler(ctx, s), left: set.Evaluations}
 	if q.left <= 0 {
 		q.left = searchEvaluations
 	}
 	n := s.Model.Inputs()
-	q.x, q.y = columns(n, batch), columns(s.Model.Outputs(), batch)
-	q.rows = make([][]choice, batch)
+	q.rows = make([][]choice, BatchSize)
 	q.best = Extreme{Value: math.Inf(-1), X: make([]float64, n)}
 	if err := q.run(); err != nil {
 		return Extreme{}, err
@@ -58,17 +57,14 @@ func (s *Study) Search(ctx context.Context, i int, sign float64, set SearchSetti
 
 // seeker is one search: sign times the output is made greatest.
 type seeker struct {
-	ctx       context.Context
-	study     *Study
-	of        int
-	sign      float64
-	set       []reach
-	evaluator Evaluator
-	x, y      [][]float64
-	rows      [][]choice // of the points that are evaluated
-	best      Extreme
-	bestAt    []choice
-	left      int
+	of     int
+	sign   float64
+	set    []reach
+	w      *Sampler
+	rows   [][]choice // of the points that are evaluated
+	best   Extreme
+	bestAt []choice
+	left   int
 }
 
 func (q *seeker) run() error {
@@ -112,30 +108,27 @@ func (q *seeker) run() error {
 
 // put makes row k the point that is chosen of every set.
 func (q *seeker) put(k int, at []choice) {
-	x := make([]float64, len(q.x))
+	x := make([]float64, len(q.w.X))
 	for i := range q.set {
 		q.set[i].add(x, at[i])
 	}
 	for c, v := range x {
-		q.x[c][k] = v
+		q.w.X[c][k] = v
 	}
 	q.rows[k] = slices.Clone(at)
 }
 
 // evaluate works out points, one a row of the columns already filled, and keeps the best.
 func (q *seeker) evaluate(n int) error {
-	if q.ctx.Err() != nil {
-		return fmt.Errorf("stackup: worst case: stopped: %w", context.Cause(q.ctx))
-	}
-	if err := q.evaluator.Evaluate(q.y, q.x, n); err != nil {
-		return raise(fmt.Errorf("stackup: worst case: %w", err), false)
+	if err := q.w.Rows("worst case", n); err != nil {
+		return err
 	}
 	q.left -= n
-	for k, v := range q.y[q.of][:n] {
+	for k, v := range q.w.Y[q.of][:n] {
 		if v *= q.sign; v > q.best.Value {
 			q.best.Value, q.bestAt = v, q.rows[k]
-			for c := range q.x {
-				q.best.X[c] = q.x[c][k]
+			for c := range q.w.X {
+				q.best.X[c] = q.w.X[c][k]
 			}
 		}
 	}
@@ -155,7 +148,7 @@ func (q *seeker) corners(intervals int) error {
 			}
 		}
 		q.put(n, at)
-		if n++; n == batch {
+		if n++; n == BatchSize {
 			if err := q.evaluate(n); err != nil {
 				return err
 			}
@@ -188,7 +181,7 @@ func (q *seeker) climb(at []choice) error {
 
 // slope is the value and its central differences at a point, sign times.
 func (q *seeker) slope(at []choice) (value float64, out []float64, err error) {
-	n := len(q.x)
+	n := len(q.w.X)
 	out = make([]float64, n)
 	step := make([]float64, n)
 	for i := range q.set {
@@ -203,21 +196,21 @@ func (q *seeker) slope(at []choice) (value float64, out []float64, err error) {
 	}
 	here := make([]float64, n)
 	for c := range here {
-		here[c] = q.x[c][0]
+		here[c] = q.w.X[c][0]
 	}
 	put := func(k, c int, by float64) {
 		for i, v := range here {
-			q.x[i][k] = v
+			q.w.X[i][k] = v
 		}
-		q.x[c][k] += by
+		q.w.X[c][k] += by
 	}
-	value = q.sign * q.y[q.of][0]
+	value = q.sign * q.w.Y[q.of][0]
 	best, bestAt := q.best, q.bestAt // the point itself counts, the probes beside it may lie outside
 	best.X = append([]float64(nil), best.X...)
 	for c := 0; c < n; {
 		k := 0
 		first := c
-		for ; c < n && k+2 <= batch; c++ {
+		for ; c < n && k+2 <= BatchSize; c++ {
 			put(k, c, step[c])
 			put(k+1, c, -step[c])
 			k += 2
@@ -227,7 +220,7 @@ func (q *seeker) slope(at []choice) (value float64, out []float64, err error) {
 		}
 		for j := first; j < c; j++ {
 			if step[j] > 0 {
-				d := q.y[q.of][2*(j-first)] - q.y[q.of][2*(j-first)+1]
+				d := q.w.Y[q.of][2*(j-first)] - q.w.Y[q.of][2*(j-first)+1]
 				if d-d == 0 {
 					out[j] = q.sign * d / (2 * step[j])
 				}

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 
+	"example.com/borestack/stackup/internal/num"
 	"example.com/borestack/stackup/law"
 )
 
@@ -38,8 +39,8 @@ func (s *Study) SecondOrder(ctx context.Context, output int) (Second, error) {
 		}
 		h[i] = m.SD() * secondShare
 	}
-	e := newEvaluator(s.Model)
-	x, y := columns(n, 4), columns(s.Model.Outputs(), 4)
+	e := newEvaluator(ctx, s.Model)
+	x, y := num.Columns(n, 4), num.Columns(s.Model.Outputs(), 4)
 	at := func(k int, i int, di float64, j int, dj float64) {
 		for c := range x {
 			x[c][k] = list[c].Mean
@@ -99,18 +100,24 @@ func (s *Study) SecondOrder(ctx context.Context, output int) (Second, error) {
 
 // momentsEach are the moments of every column, for inputs that are independent.
 func (s *Study) momentsEach() (list []law.Moments, err error) {
-	var in *Input
-	defer nameInput(&in)
 	for i := range s.Inputs {
-		in = &s.Inputs[i]
-		if p, ok := in.Plane.(law.Pair); ok {
-			list = append(list, p.X.Moments(), p.Y.Moments())
-			continue
+		own := s.Inputs[i].moments()
+		if own == nil {
+			return nil, &InputError{s.Inputs[i].Name, "a law whose parts depend on each other", "independent inputs, for the second order"}
 		}
-		if in.Law == nil {
-			return nil, &InputError{in.Name, "a law whose parts depend on each other", "independent inputs, for the second order"}
-		}
-		list = append(list, in.Law.Moments())
+		list = append(list, own...)
 	}
 	return list, nil
+}
+
+// moments are those of the input's columns; nil where they depend on each other.
+func (in *Input) moments() []law.Moments {
+	defer in.named()
+	if p, ok := in.Plane.(law.Pair); ok {
+		return []law.Moments{p.X.Moments(), p.Y.Moments()}
+	}
+	if in.Law == nil {
+		return nil
+	}
+	return []law.Moments{in.Law.Moments()}
 }

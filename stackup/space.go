@@ -3,6 +3,8 @@ package stackup
 import (
 	"math"
 
+	"gonum.org/v1/gonum/mathext"
+
 	"example.com/borestack/stackup/law"
 )
 
@@ -22,43 +24,16 @@ type NormalJoint interface {
 	FromNormals(dst, z [][]float64, work []float64)
 }
 
-// space makes the inputs of a study out of independent standard normal numbers: Rosenblatt's transformation, each law by its quantiles.
+// place is where one input's columns and the normal numbers that they are made of are: Rosenblatt's transformation,
+// each law by its quantiles. It is for one goroutine.
 //
 // Source: Rosenblatt, Remarks on a multivariate transformation, Ann. Math. Stat. 23 (1952).
-type space struct {
-	places  []place
-	numbers int // normal numbers
-}
-
-// place is where one input's numbers and columns are. It is for one goroutine.
 type place struct {
 	input           *Input
 	column, columns int                    // of the model
 	number, numbers int                    // normal numbers
 	of              func(x, z [][]float64) // makes the columns; nil: the law cannot be made of normal numbers
 	x, z            [][]float64            // scratch
-}
-
-func newSpace(inputs []Input) *space {
-	out := &space{}
-	c := 0
-	for i := range inputs {
-		in := &inputs[i]
-		p := place{input: in, column: c, columns: in.columns(), number: out.numbers}
-		p.of, p.numbers = in.ofNormals()
-		out.places = append(out.places, p)
-		out.numbers += p.numbers
-		c += p.columns
-	}
-	return out
-}
-
-// most is the greatest number of normal numbers that an input takes.
-func (p *space) most() (n int) {
-	for i := range p.places {
-		n = max(n, p.places[i].numbers)
-	}
-	return n
 }
 
 // ofNormals makes the input's columns of normal numbers, and says of how many; nil when it is not known how.
@@ -69,7 +44,7 @@ func (in *Input) ofNormals() (of func(x, z [][]float64), numbers int) {
 		if !ok {
 			return nil, 0
 		}
-		work := make([]float64, batch)
+		work := make([]float64, BatchSize)
 		return func(x, z [][]float64) { j.FromNormals(x, z, work) }, j.Numbers()
 	case in.Plane != nil:
 		plane := planeOfNormals(in.Plane)
@@ -89,32 +64,58 @@ func (in *Input) ofNormals() (of func(x, z [][]float64), numbers int) {
 	}, 1
 }
 
-// fill sets the first n rows of the columns x, all of them, from the numbers z. Columns of inputs that cannot be made of normal numbers are left alone.
-func (p *space) fill(x, z [][]float64, n int) {
-	for i := range p.places {
-		p.places[i].fill(x, z, n)
-	}
-}
-
+// fill makes the first n rows of the input's columns of x of the numbers z. Columns of an input that cannot be made
+// of normal numbers are left alone.
 func (p *place) fill(x, z [][]float64, n int) {
 	if p.of == nil {
 		return
 	}
-	defer nameInput(&p.input)
-	p.x, p.z = p.x[:0], p.z[:0]
-	for c := range p.columns {
-		p.x = append(p.x, x[p.column+c][:n])
-	}
+	defer p.input.named()
+	p.z = p.z[:0]
 	for c := range p.numbers {
 		p.z = append(p.z, z[p.number+c][:n])
 	}
-	p.of(p.x, p.z)
+	p.of(p.rows(x, n), p.z)
 }
 
-// draw fills the input's columns at random. work is at least as long as they are.
-func (p *place) draw(x [][]float64, work []float64, s []law.Stream) {
-	defer nameInput(&p.input)
-	p.input.draw(x[p.column:p.column+p.columns], work, s)
+// fillUniform is the same of numbers between 0 and 1.
+func (p *place) fillUniform(x, u [][]float64, n int) {
+	if p.input.Law != nil && !quickerByNormals(p.input.Law) {
+		defer p.input.named()
+		law.Inverse(p.input.Law, x[p.column][:n], u[p.number][:n])
+		return
+	}
+	for c := p.number; c < p.number+p.numbers; c++ {
+		for k, v := range u[c][:n] {
+			u[c][k] = mathext.NormalQuantile(v)
+		}
+	}
+	p.fill(x, u, n)
+}
+
+// quickerByNormals reports whether a law is quicker made from normal numbers than from its quantiles.
+func quickerByNormals(l law.Law) bool {
+	switch l := l.(type) {
+	case law.Normal, law.LogNormal:
+		return true
+	case affine:
+		return quickerByNormals(l.law)
+	}
+	return false
+}
+
+// rows are the first n rows of the input's columns.
+func (p *place) rows(x [][]float64, n int) [][]float64 {
+	p.x = p.x[:0]
+	for c := range p.columns {
+		p.x = append(p.x, x[p.column+c][:n])
+	}
+	return p.x
+}
+
+// draw fills the first n rows of the input's columns at random. work is at least as long as they are.
+func (p *place) draw(x [][]float64, work []float64, s []law.Stream, n int) {
+	p.input.draw(p.rows(x, n), work, s)
 }
 
 // ofNormals replaces standard normal numbers by values of a law.

@@ -25,8 +25,26 @@ type Wanted struct {
 	Unless int              // 1 + the column that must be at least 1 for a sample to count as good (a box that assembles); 0: none
 }
 
-// limited reports whether there is a limit to hold.
-func (w *Wanted) limited() bool { return w.Limits.Least.Given || w.Limits.Greatest.Given }
+// Limited reports whether there is a limit to hold.
+func (w *Wanted) Limited() bool { return w.Limits.Least.Given || w.Limits.Greatest.Given }
+
+// Good reports whether sample i of the outputs holds the limits, and what must hold besides.
+func (w *Wanted) Good(y [][]float64, i int) bool {
+	least, greatest := w.bounds()
+	v := y[w.Output][i]
+	return v >= least && v <= greatest && (w.Unless == 0 || y[w.Unless-1][i] >= 1)
+}
+
+// Known returns a [fault.SampleError] for the first of n samples whose wanted number is not a number: it is neither
+// good nor bad.
+func (w *Wanted) Known(y [][]float64, n int) error {
+	for i, v := range y[w.Output][:n] {
+		if v != v || w.Unless > 0 && y[w.Unless-1][i] != y[w.Unless-1][i] {
+			return w.notNumber(i)
+		}
+	}
+	return nil
+}
 
 // bounds are the limits, infinite where there is none.
 func (w *Wanted) bounds() (least, greatest float64) {
@@ -92,7 +110,7 @@ func (s *Study) Validate() error {
 			out, whole = append(out, err), false
 			continue
 		}
-		columns += in.columns()
+		columns += in.Columns()
 	}
 	if whole && columns != s.Model.Inputs() {
 		out = append(out, &InputError{"study", fmt.Sprintf("inputs for %d columns", columns), fmt.Sprintf("%d, as the model has", s.Model.Inputs())})

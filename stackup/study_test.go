@@ -7,6 +7,8 @@ import (
 	"testing"
 
 	"example.com/borestack/stackup"
+	"example.com/borestack/stackup/internal/stacktest"
+	"example.com/borestack/stackup/learn"
 	"example.com/borestack/tolerance"
 )
 
@@ -24,7 +26,7 @@ func TestWanted_Limits_absentIsNotZero(t *testing.T) {
 		{"least of zero", tolerance.AtLeast(0), 0.5},
 		{"both zero", tolerance.Between(0, 0), 0},
 	} {
-		s := &stackup.Study{Model: one(1, sum), Inputs: []stackup.Input{uniform("a", -1, 1)}, Wanted: []stackup.Wanted{{Name: "gap", Limits: c.limits}}}
+		s := &stackup.Study{Model: stacktest.One(1, stacktest.Sum), Inputs: []stackup.Input{stacktest.Uniform("a", -1, 1)}, Wanted: []stackup.Wanted{{Name: "gap", Limits: c.limits}}}
 		q := run(t, s, stackup.Settings{Samples: n, Seed: 1}).Summary(0)
 		if math.Abs(q.Yield-c.want) > 4*math.Sqrt(c.want*(1-c.want)/n) {
 			t.Errorf("%s: yield %v, want %v", c.name, q.Yield, c.want)
@@ -38,14 +40,14 @@ func TestStudy_Validate_limits(t *testing.T) {
 		"infinite":     tolerance.AtMost(math.Inf(1)),
 		"not a number": tolerance.AtLeast(math.NaN()),
 	} {
-		s := mixed()
+		s := stacktest.Mixed()
 		s.Wanted[0].Limits = limits
 		var e *stackup.InputError
 		if err := s.Validate(); !errors.As(err, &e) || e.Name != "size" {
 			t.Errorf("%s: %v", name, err)
 		}
-		l := must(mixed().Linearise(context.Background()))
-		if _, _, err := l.NextMeasurement(mixed(), s.Wanted[0]); !errors.As(err, &e) {
+		l := stacktest.Must(stacktest.Mixed().Linearise(context.Background()))
+		if _, _, err := learn.NextFromLinear(s, l, 0); !errors.As(err, &e) {
 			t.Errorf("%s: next measurement: %v", name, err)
 		}
 	}

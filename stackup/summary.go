@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"math"
 
-	"gonum.org/v1/gonum/mathext"
+	"example.com/borestack/stackup/internal/num"
 )
 
 // Summary is what one wanted number came to.
@@ -45,7 +45,7 @@ func (t *Tally) Summary(i int) Summary {
 	if n > 0 {
 		s.Yield = float64(s.Good) / n
 		s.YieldError = math.Max(math.Sqrt(s.Yield*(1-s.Yield)/n), 1/n)
-		s.YieldInterval = binomialInterval(s.Good, s.Samples, 0.95)
+		s.YieldInterval = num.BinomialInterval(s.Good, s.Samples)
 	}
 	return s
 }
@@ -90,21 +90,6 @@ func (s Summary) Bins(low, high float64, n int) ([]Bin, error) {
 		}
 	}
 	return out, nil
-}
-
-// binomialInterval is the exact two-sided interval of a share from k of n.
-//
-// Source: Clopper and Pearson, The use of confidence or fiducial limits illustrated in the case of the binomial, Biometrika 26 (1934); as quantiles of beta laws.
-func binomialInterval(k, n int, level float64) [2]float64 {
-	a := (1 - level) / 2
-	out := [2]float64{0, 1}
-	if k > 0 {
-		out[0] = mathext.InvRegIncBeta(float64(k), float64(n-k+1), a)
-	}
-	if k < n {
-		out[1] = mathext.InvRegIncBeta(float64(k+1), float64(n-k), 1-a)
-	}
-	return out
 }
 
 // Shortest returns the shortest interval that holds a share p of the samples, interpolated as [Summary.Quantile] is.

@@ -45,6 +45,34 @@ func newTally(s *Study, seed uint64, centres []float64) *Tally {
 	return t
 }
 
+// emptyShapes are histograms with the tally's centres.
+func (t *Tally) emptyShapes() []histogram {
+	out := make([]histogram, len(t.shapes))
+	for i := range out {
+		out[i].centre = t.shapes[i].centre
+	}
+	return out
+}
+
+// add takes the next block.
+func (t *Tally) add(l *leaf) {
+	t.plant(l.tree)
+	t.total += uint64(l.n)
+	for i, n := range l.good {
+		t.good[i] += n
+	}
+	for i, y := range l.y {
+		t.shapes[i].add(y)
+	}
+}
+
+// join adds histograms.
+func (t *Tally) join(shapes []histogram) {
+	for i := range shapes {
+		t.shapes[i].join(&shapes[i])
+	}
+}
+
 // Samples is how many samples the tally holds.
 func (t *Tally) Samples() int { return int(t.total) }
 
@@ -119,9 +147,9 @@ func (t *Tally) Merge(o *Tally) error {
 	}
 	t.trees = trial.trees
 	t.total += o.total
-	for i := range t.shapes {
-		t.shapes[i].join(&o.shapes[i])
-		t.good[i] += o.good[i]
+	t.join(o.shapes)
+	for i, n := range o.good {
+		t.good[i] += n
 	}
 	return nil
 }

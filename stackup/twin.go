@@ -1,46 +1,39 @@
 package stackup
 
 import (
-	"fmt"
+	"context"
 	"reflect"
+
+	"example.com/borestack/stackup/law"
 )
 
-// twin is the memory of one worker.
+// twin draws two studies by the same streams.
 type twin struct {
-	study     [2]*Study
-	evaluator [2]Evaluator
-	x, y      [2][][]float64
-	z         [][]float64
-	work      []float64
-	parts     []shared
+	study   [2]*Study
+	sampler [2]*Sampler
+	parts   []shared
 }
 
 // shared is one input of either study or both.
 type shared struct {
-	at     [2]int // first column; −1: the study does not have it
-	own    [2]*place
+	own    [2]*place // nil: the study does not have it
 	same   bool
-	drawer *drawer // of the law in the study that comes first with it
+	stream []law.Stream // the only one
 }
 
-func newTwin(a, b *Study) *twin {
-	w := &twin{study: [2]*Study{a, b}}
-	spaces := [2]*space{newSpace(a.Inputs), newSpace(b.Inputs)}
+func newTwin(ctx context.Context, a, b *Study) *twin {
+	w := &twin{study: [2]*Study{a, b}, sampler: [2]*Sampler{NewNormalSampler(ctx, a), NewNormalSampler(ctx, b)}}
 	index := map[string]int{}
 	for d, s := range w.study {
-		w.evaluator[d] = newEvaluator(s.Model)
-		w.x[d], w.y[d] = columns(s.Model.Inputs(), batch), columns(s.Model.Outputs(), batch)
 		for i := range s.Inputs {
-			in := &s.Inputs[i]
-			p := &spaces[d].places[i]
-			p.number = 0 // the numbers of one input at a time
-			k, known := index[in.Name]
+			name := s.Inputs[i].Name
+			k, known := index[name]
 			if !known {
 				k = len(w.parts)
-				index[in.Name] = k
-				w.parts = append(w.parts, shared{at: [2]int{-1, -1}, drawer: newDrawer([]Input{*in}, "")})
+				index[name] = k
+				w.parts = append(w.parts, shared{stream: make([]law.Stream, 1)})
 			}
-			w.parts[k].at[d], w.parts[k].own[d] = p.column, p
+			w.parts[k].own[d] = &w.sampler[d].places[i]
 		}
 	}
 	for k := range w.parts {
@@ -48,80 +41,100 @@ func newTwin(a, b *Study) *twin {
 			p.same = reflect.DeepEqual(*p.own[0].input, *p.own[1].input)
 		}
 	}
-	w.z = columns(max(spaces[0].most(), spaces[1].most()), batch)
-	w.work = make([]float64, batch)
 	return w
 }
 
-func (w *twin) begin(seed uint64, block int) {
-	for k := range w.parts {
-		w.parts[k].drawer.begin(seed, block)
-	}
-}
-
-// draw fills the columns of both studies.
-func (w *twin) draw() {
+// block works out a block of both.
+func (w *twin) block(out *Comparison, set *Settings, block int) (good [][4]int, err error) {
 	for k := range w.parts {
 		p := &w.parts[k]
-		stream := &p.drawer.streams[0]
-		switch {
-		case p.own[0] == nil || p.own[1] == nil:
-			d := 0
-			if p.own[0] == nil {
-				d = 1
-			}
-			p.drawer.draw(w.x[d][p.at[d]:])
-		case p.same:
-			n := p.own[0].columns
-			p.drawer.draw(w.x[0][p.at[0] : p.at[0]+n])
-			for c := range n {
-				copy(w.x[1][p.at[1]+c], w.x[0][p.at[0]+c])
-			}
-		case p.own[0].of == nil || p.own[1].of == nil || p.own[0].numbers != p.own[1].numbers: // the same stream is the best there is
-			start := *stream
-			for d := range w.x {
-				*stream = start
-				p.own[d].draw(w.x[d], w.work, p.drawer.streams)
-			}
-		default:
-			for c := range p.own[0].numbers {
-				stream.Normals(w.z[c])
-			}
-			for d := range w.x {
-				p.own[d].fill(w.x[d], w.z, batch)
-			}
+		at := p.own[0]
+		if at == nil {
+			at = p.own[1]
 		}
+		p.stream[0] = law.NewStream(set.Seed, at.input.Name, uint64(block))
+	}
+	good = make([][4]int, len(out.wanted))
+	first, second := w.sampler[0], w.sampler[1]
+	draw := func(int, int) {
+		for k := range w.parts {
+			w.draw(&w.parts[k])
+		}
+	}
+	err = first.Batches(block*BlockSize, min((block+1)*BlockSize, set.Samples), draw, func(at, n int) error {
+		if err := w.keep(out, 0, at, n); err != nil {
+			return err
+		}
+		err := second.evaluator.Evaluate(second.Y, second.X, n)
+		if err == nil {
+			err = w.keep(out, 1, at, n)
+		}
+		if err != nil {
+			return blame(err, second.X, 0)
+		}
+		w.count(good, n)
+		return nil
+	})
+	return good, err
+}
+
+// draw fills the columns of one input in both studies.
+func (w *twin) draw(p *shared) {
+	a, b := p.own[0], p.own[1]
+	x, work := [2][][]float64{w.sampler[0].X, w.sampler[1].X}, w.sampler[0].work
+	switch {
+	case b == nil:
+		a.draw(x[0], work, p.stream, BatchSize)
+	case a == nil:
+		b.draw(x[1], work, p.stream, BatchSize)
+	case p.same:
+		a.draw(x[0], work, p.stream, BatchSize)
+		for c := range a.columns {
+			copy(x[1][b.column+c], x[0][a.column+c])
+		}
+	case a.of == nil || b.of == nil || a.numbers != b.numbers: // the same stream is the best there is
+		start := p.stream[0]
+		a.draw(x[0], work, p.stream, BatchSize)
+		p.stream[0] = start
+		b.draw(x[1], work, p.stream, BatchSize)
+	default:
+		z := [2][][]float64{w.sampler[0].Z, w.sampler[1].Z}
+		for c := range a.numbers {
+			p.stream[0].Normals(z[0][a.number+c])
+			copy(z[1][b.number+c], z[0][a.number+c])
+		}
+		a.fill(x[0], z[0], BatchSize)
+		b.fill(x[1], z[1], BatchSize)
 	}
 }
 
-// run evaluates n samples from at on.
-func (w *twin) run(out *Comparison, counts [][4]int, at, n int) error {
-	w.draw()
-	for d, s := range w.study {
-		if err := w.evaluator[d].Evaluate(w.y[d], w.x[d], n); err != nil {
-			return blame(err, w.x[d], at)
-		}
-		for k := range s.Wanted {
-			y := w.y[d][s.Wanted[k].Output][:n]
-			copy(out.y[d][k][at:], y)
-			for i, v := range y {
-				if v != v {
-					return blame(&SampleError{Index: i, Err: fmt.Errorf("%s is not a number", s.Wanted[k].Name)}, w.x[d], at)
-				}
+// keep stores the wanted numbers of study d, n of them from at on.
+func (w *twin) keep(out *Comparison, d, at, n int) error {
+	for k := range w.study[d].Wanted {
+		q := &w.study[d].Wanted[k]
+		y := w.sampler[d].Y[q.Output][:n]
+		copy(out.y[d][k][at:], y)
+		for i, v := range y {
+			if v != v {
+				return q.notNumber(i)
 			}
-		}
-	}
-	for k := range counts {
-		for i := range n {
-			var which int
-			if w.study[0].Wanted[k].good(w.y[0], i) {
-				which = 2
-			}
-			if w.study[1].Wanted[k].good(w.y[1], i) {
-				which++
-			}
-			counts[k][which]++
 		}
 	}
 	return nil
+}
+
+// count adds which of n samples are good in which study.
+func (w *twin) count(good [][4]int, n int) {
+	for k := range good {
+		for i := range n {
+			var which int
+			if w.study[0].Wanted[k].Good(w.sampler[0].Y, i) {
+				which = 2
+			}
+			if w.study[1].Wanted[k].Good(w.sampler[1].Y, i) {
+				which++
+			}
+			good[k][which]++
+		}
+	}
 }

@@ -1,6 +1,7 @@
 package study
 
 import (
+	"context"
 	"math"
 
 	"example.com/borestack/align/internal/conic"
@@ -18,8 +19,8 @@ const (
 // nearest finds the greatest (sign 1) or least (sign −1) of wanted number n, which is concave (convex) in the deviations within their limits: every slope bounds it from outside, and the planes of all slopes so far are closed in on.
 //
 // Source: Kelley, The cutting-plane method for solving convex programs, SIAM J. 8 (1960).
-func (g *group) nearest(st *stackup.Study, n int, sign float64) (float64, error) {
-	c := &cutter{study: st, of: st.Wanted[n].Output, sign: sign, evaluator: st.Model.NewEvaluator()}
+func nearest(ctx context.Context, st *stackup.Study, n int, sign float64) (float64, error) {
+	c := &cutter{study: st, of: st.Wanted[n].Output, sign: sign, sampler: stackup.NewSampler(ctx, st)}
 	c.layOut()
 	at := make([]float64, c.width)
 	for k := range at {
@@ -56,17 +57,17 @@ type plane struct {
 
 // cutter is one search by cutting planes.
 type cutter struct {
-	study     *stackup.Study
-	of        int
-	sign      float64
-	evaluator stackup.Evaluator
-	width     int
-	centre    []float64
-	half      []float64 // of the intervals, or of the disc that the column belongs to
-	disc      []bool    // the column and the next are a disc
-	planes    []plane
-	solver    conic.Solver
-	problem   conic.Problem
+	study   *stackup.Study
+	of      int
+	sign    float64
+	sampler *stackup.Sampler
+	width   int
+	centre  []float64
+	half    []float64 // of the intervals, or of the disc that the column belongs to
+	disc    []bool    // the column and the next are a disc
+	planes  []plane
+	solver  conic.Solver
+	problem conic.Problem
 }
 
 // layOut lists the columns' limits.
@@ -96,22 +97,23 @@ func (c *cutter) layOut() {
 // slope is the value and its slopes by the columns in units of their halves, sign times.
 func (c *cutter) slope(at []float64) (float64, []float64, error) {
 	rows := 2*c.width + 1
-	x, y := make([][]float64, c.width), make([][]float64, c.study.Model.Outputs())
-	for k := range x {
-		x[k] = make([]float64, rows)
-		for r := range x[k] {
-			x[k][r] = at[k]
+	v := make([]float64, 0, rows)
+	for len(v) < rows {
+		n := min(rows-len(v), stackup.BatchSize)
+		for r := range n {
+			for k, x := range c.sampler.X {
+				x[r] = at[k]
+			}
+			if row := len(v) + r; row > 0 { // column by column, up and then down
+				k := (row - 1) / 2
+				c.sampler.X[k][r] += float64(1-2*((row-1)%2)) * cutShare * c.half[k]
+			}
 		}
-		x[k][2*k+1] += cutShare * c.half[k]
-		x[k][2*k+2] -= cutShare * c.half[k]
+		if err := c.sampler.Rows("worst case", n); err != nil {
+			return 0, nil, err
+		}
+		v = append(v, c.sampler.Y[c.of][:n]...)
 	}
-	for o := range y {
-		y[o] = make([]float64, rows)
-	}
-	if err := c.evaluator.Evaluate(y, x, rows); err != nil {
-		return 0, nil, err
-	}
-	v := y[c.of]
 	out := make([]float64, c.width)
 	for k := range out {
 		if d := v[2*k+1] - v[2*k+2]; c.half[k] > 0 && d-d == 0 {

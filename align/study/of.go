@@ -1,7 +1,6 @@
 package study
 
 import (
-	"context"
 	"errors"
 	"fmt"
 	"slices"
@@ -42,7 +41,7 @@ func Of(p *align.Plan, laws []stackup.Input, wanted ...stackup.Wanted) (*stackup
 		inputs = append(inputs, stackup.Input{Name: floatMark + p.JointName(joint), Law: one})
 	}
 	asked := p.Asked()
-	st := &stackup.Study{Model: model{p, context.Background(), false}, Inputs: inputs, Wanted: slices.Clone(wanted)}
+	st := &stackup.Study{Model: model{p, false}, Inputs: inputs, Wanted: slices.Clone(wanted)}
 	if len(wanted) == 0 {
 		for i, o := range asked {
 			st.Wanted = append(st.Wanted, stackup.Wanted{Name: nameOf(o), Output: i})

@@ -34,7 +34,7 @@ func Shard(ctx context.Context, rec *record.Record, set stackup.Settings) ([]byt
 	if err != nil {
 		return nil, err
 	}
-	groups, err := groupsOf(ctx, rec)
+	groups, err := groupsOf(rec)
 	if err != nil {
 		return nil, err
 	}

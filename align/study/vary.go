@@ -62,7 +62,7 @@ func because(rec *record.Record) []string {
 
 // varyBy studies every kind of source.
 func varyBy(ctx context.Context, rec *record.Record, made string, samples sampler) ([]*Variation, error) {
-	groups, err := groupsOf(ctx, rec)
+	groups, err := groupsOf(rec)
 	if err != nil {
 		return nil, err
 	}
@@ -109,7 +109,7 @@ func wanted(rec *record.Record) []record.Limit {
 }
 
 // groupsOf lists the studies of a record, those of one kind of source together: limits of one state that are judged alike share their samples.
-func groupsOf(ctx context.Context, rec *record.Record) ([]*group, error) {
+func groupsOf(rec *record.Record) ([]*group, error) {
 	stack, err := rec.Stack()
 	if err != nil {
 		return nil, err
@@ -132,7 +132,6 @@ func groupsOf(ctx context.Context, rec *record.Record) ([]*group, error) {
 			if err != nil {
 				return nil, err
 			}
-			g.ctx = ctx
 			out = append(out, g)
 		}
 	}
@@ -144,8 +143,7 @@ func groupsOf(ctx context.Context, rec *record.Record) ([]*group, error) {
 
 // group is the outputs of one state of the box, judged alike.
 type group struct {
-	ctx    context.Context // of the run that it belongs to, which its models look at
-	of     int             // how many groups the run has
+	of     int // how many groups the run has
 	key    groupKey
 	limits []record.Limit
 	own    []int
@@ -272,6 +270,6 @@ func (g *group) study(lies []align.Lie, best bool, own []int) (*stackup.Study, e
 	if err != nil {
 		return nil, err
 	}
-	st.Model = model{p, g.ctx, slices.Contains(lies, align.LiesAny)}
+	st.Model = model{p, slices.Contains(lies, align.LiesAny)}
 	return st, nil
 }

@@ -94,7 +94,7 @@ func (g *group) search(ctx context.Context, list []int, out []worstCase) error {
 		}
 		var near float64
 		if convex(what) {
-			near, err = g.nearest(best, 0, -sign)
+			near, err = nearest(ctx, best, 0, -sign)
 		} else {
 			var e stackup.Extreme
 			e, err = best.Search(ctx, 0, -sign, set)

@@ -2,7 +2,7 @@
 //
 // Every law gives its distribution function, a survival function that stays accurate in the far tail, quantiles for either tail, moments, support, draws, and draws from given probabilities ([Inverse]). A standard deviation, scale or half-width of 0 is legal and means a constant. Laws are immutable and may be shared by goroutines; a stream may not.
 //
-// Laws come from their parameters (NewNormal and so on), from limits with an assumed capability ([FromLimits], [FromCpk]), from a position tolerance ([NewPosition], [NewPositionNormal]), or fitted to measured values ([FitNormal] and so on). [Truncate] puts limits to any of them.
+// Laws come from their parameters (NewNormal and so on), from limits with an assumed capability ([FromCpk]), or are measured values as they are ([Sample]). [Truncate] puts limits to any of them.
 //
 //	law.go           what every law answers; errors
 //	stream.go        the numbers of one input in one block of samples
@@ -16,8 +16,7 @@
 //	plane.go, bivariate.go   disc, ring, two laws; ellipse, correlated normal
 //	copula.go, shared.go     laws tied together by correlation, or by common sources
 //
-//	limits.go        laws from limits and tolerances
-//	fit.go           laws from measured values; goodness.go how well they fit
+//	limits.go        a law from limits and a capability
 //
 //	standard.go      the normal quantile
 //	solve.go         quantiles by iteration; quadrature.go adaptive quadrature

@@ -2,24 +2,19 @@ package law_test
 
 import (
 	"fmt"
-	"math"
 
 	"example.com/borestack/stackup/law"
 )
 
-func ExampleFromLimits() {
-	// A pilot diameter of 72 mm with limits ±15 µm, made with Cp 1.33 by a process that sits 2 µm high, in mm.
-	pilot, err := law.FromLimits(-0.015, 0.015, 1.33, 0.002)
+func ExampleFromCpk() {
+	// A pilot diameter of 72 mm with limits ±15 µm, made with Cpk 1.15 by a process that sits 2 µm high, in mm.
+	pilot, err := law.FromCpk(-0.015, 0.015, 1.15, 0.002)
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
-	_, cpk := pilot.Capability(-0.015, 0.015)
-	fmt.Printf("sd %.5f mm, Cpk %.2f\n", pilot.Moments().SD(), cpk)
-	fmt.Printf("%.0f ppm too large\n", 1e6*pilot.Survival(0.015))
-	// Output:
-	// sd 0.00376 mm, Cpk 1.15
-	// 272 ppm too large
+	fmt.Printf("sd %.5f mm, %.0f ppm too large\n", pilot.Moments().SD(), 1e6*pilot.Survival(0.015))
+	// Output: sd 0.00377 mm, 280 ppm too large
 }
 
 func ExampleTruncate() {
@@ -53,32 +48,6 @@ func ExampleNewStream() {
 	clearance.Draw(x, &stream)
 	fmt.Printf("%.5f mm\n", x)
 	// Output: [0.02698 0.02026 0.01420] mm
-}
-
-func ExampleNewPositionNormal() {
-	// A dowel hole with a position tolerance of 0.1 mm diameter that 99 % of the parts keep.
-	hole, _ := law.NewPositionNormal(0.1, 0.99)
-	xx, _, _ := hole.Covariance()
-	fmt.Printf("sd %.5f mm on either axis\n", math.Sqrt(xx))
-	fmt.Printf("1 in 1000 more than %.4f mm off\n", hole.Size().UpperQuantile(1e-3))
-	// Output:
-	// sd 0.01648 mm on either axis
-	// 1 in 1000 more than 0.0612 mm off
-}
-
-func ExampleFitWeibull() {
-	// Measured runout of 12 plates, TIR in mm.
-	runout := []float64{0.011, 0.018, 0.007, 0.022, 0.015, 0.013, 0.009, 0.016, 0.020, 0.012, 0.014, 0.010}
-	l, fit, err := law.FitWeibull(runout, 0)
-	if err != nil {
-		fmt.Println(err)
-		return
-	}
-	fmt.Printf("1 in 1000 above %.3f mm\n", l.UpperQuantile(1e-3))
-	fmt.Printf("A² %.2f, P %.1f\n", fit.AndersonDarling, fit.P)
-	// Output:
-	// 1 in 1000 above 0.027 mm
-	// A² 0.14, P 0.9
 }
 
 func ExampleNewCopula() {

@@ -37,8 +37,6 @@ func TestPlane_drawsAgainstMoments(t *testing.T) {
 		{"ring", must(law.NewRing(1, -2, 0.5))},
 		{"ellipse", must(law.NewEllipse(3, 4, 2, 0.5, 0.7))},
 		{"flat ellipse", must(law.NewEllipse(0, 0, 2, 0, -2))},
-		{"position", must(law.NewPosition(0.2))},
-		{"position, normal", must(law.NewPositionNormal(0.2, 0.95))},
 		{"normal", must(law.NewBivariate(1, 2, 4, 9, -3))},
 		{"singular normal", must(law.NewBivariate(0, 0, 4, 9, 6))},
 		{"normal along y", must(law.NewBivariate(0, 0, 0, 9, 0))},
@@ -102,23 +100,6 @@ func TestBivariate_Size(t *testing.T) {
 	}
 }
 
-func TestNewPositionNormal_shareInside(t *testing.T) {
-	// Source: Rayleigh law: 95 % lie within 2.4477468307 standard deviations.
-	l := must(law.NewPositionNormal(2*2.4477468307, 0.95))
-	xx, yy, xy := l.Covariance()
-	near(t, "variance", xx, 1, 1e-10)
-	near(t, "share", l.Size().CDF(2.4477468307), 0.95, 1e-10)
-	if yy != xx || xy != 0 {
-		t.Error(xx, yy, xy)
-	}
-}
-
-func TestNewDirection(t *testing.T) {
-	if low, high := law.NewDirection().Support(); low != 0 || high != 2*math.Pi {
-		t.Error(low, high)
-	}
-}
-
 func TestConstructors_nameWhatIsWrong(t *testing.T) {
 	nan, inf := math.NaN(), math.Inf(1)
 	normal := must(law.NewNormal(0, 1))
@@ -154,9 +135,7 @@ func TestConstructors_nameWhatIsWrong(t *testing.T) {
 		{"law: ring: centre y NaN: want a finite number", func() error { _, err := law.NewRing(0, nan, 1); return err }},
 		{"law: ellipse: second semi-axis -1: want >= 0", func() error { _, err := law.NewEllipse(0, 0, 1, -1, 0); return err }},
 		{"law: plane normal: covariance 3: want its size at most √(variance of x · variance of y)", func() error { _, err := law.NewBivariate(0, 0, 1, 4, 3); return err }},
-		{"law: position: share inside 1: want between 0 and 1", func() error { _, err := law.NewPositionNormal(1, 1); return err }},
-		{"law: position: diameter -1: want >= 0", func() error { _, err := law.NewPosition(-1); return err }},
-		{"law: normal from limits: Cp 0: want > 0", func() error { _, err := law.FromLimits(0, 1, 0, 0); return err }},
+		{"law: normal from limits: Cpk 0: want > 0", func() error { _, err := law.FromCpk(0, 1, 0, 0); return err }},
 		{"law: normal from limits: shift 1: want at most half the distance of the limits", func() error { _, err := law.FromCpk(0, 1, 1, 1); return err }},
 		{"law: shared sources: length of row 0 1: want one gain for each source", func() error {
 			_, err := law.NewShared([]law.Law{normal, normal}, [][]float64{{1}})

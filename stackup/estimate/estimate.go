@@ -1,0 +1,289 @@
+package estimate
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"math/bits"
+
+	"example.com/borestack/fault"
+	"example.com/borestack/stackup"
+	"example.com/borestack/stackup/internal/num"
+	"example.com/borestack/stackup/quasi"
+	"example.com/borestack/stackup/rare"
+)
+
+// Answer is an answer to a goal.
+type Answer struct {
+	stackup.Figure
+	Method      Method
+	Why         string // what was compared, and what speaks against the answer
+	Evaluations int    // of samples, trials included
+	Reached     bool   // the error is good enough, and nothing speaks against it
+}
+
+// Bounds of an estimate.
+const (
+	trialSamples  = 4096 // of each way
+	leastGain     = 1.5  // a way must have an error this much smaller than a plainer one
+	rareShare     = 0.2  // design points are looked for when at most this share of the trial fails
+	reserve       = 1.1  // samples more than the trial says
+	enlargements  = 2
+	doubtful      = 4 // times as many samples to settle a doubt
+	unlikelyTrial = 1e-4
+)
+
+// Run answers a goal for a study within a number of evaluations, Samples: it tries the ways to sample that suit the statistic on a few thousand samples each, takes the one with the least error for its evaluations, and runs it, on draws that the trials have not seen, for as long as the goal needs or the evaluations last. Why says what was compared: errors for the same number of evaluations, not time; a model that costs less than drawing its inputs may be quicker at random. At least 32,768 evaluations are needed.
+//
+// When ctx is done while that way runs it returns what was done, not reached, beside an error that wraps ctx.Err().
+func Run(ctx context.Context, s *stackup.Study, goal Goal, set stackup.Settings) (Answer, error) {
+	if err := s.Validate(); err != nil {
+		return Answer{}, err
+	}
+	if err := goal.check(s); err != nil {
+		return Answer{}, err
+	}
+	if err := set.Whole(8 * trialSamples); err != nil {
+		return Answer{}, err
+	}
+	one := &stackup.Study{Model: s.Model, Inputs: s.Inputs, Wanted: s.Wanted[goal.Wanted : goal.Wanted+1]}
+	e := &estimating{ctx: ctx, study: one, goal: goal, set: set}
+	if err := e.try(); err != nil {
+		return Answer{}, err
+	}
+	return e.run()
+}
+
+// estimating is one answer in the making.
+type estimating struct {
+	ctx         context.Context
+	study       *stackup.Study
+	goal        Goal
+	set         stackup.Settings
+	method      Method
+	error       float64 // of the method on trialSamples evaluations
+	why         string
+	aim         *rare.Aim
+	evaluations int
+}
+
+// trial are the settings of a trial: other draws than those that count.
+func (e *estimating) trial() stackup.Settings {
+	const other = 0x9e3779b97f4a7c15
+	return stackup.Settings{
+		Samples: trialSamples, Seed: e.set.Seed ^ other, Workers: e.set.Workers,
+		Progress: e.set.Part("trials of ways to sample", e.evaluations, e.set.Samples),
+	}
+}
+
+// propose takes a way when its error on a trial is small enough.
+func (e *estimating) propose(m Method, err float64) {
+	if e.why != "" {
+		e.why += "; "
+	}
+	e.why += fmt.Sprintf("%s: error %.2g on %d samples", m, err, trialSamples)
+	if e.method == 0 || err < e.error/leastGain {
+		e.method, e.error = m, err
+	}
+}
+
+// try compares the ways that suit the statistic.
+func (e *estimating) try() error {
+	f, t, err := e.random(e.trial())
+	if err != nil {
+		return err
+	}
+	e.evaluations += trialSamples
+	e.propose(ByRandom, f.Error)
+	if e.goal.Of == OfMean || e.goal.Of == OfSD {
+		c, err := e.controlled(e.trial())
+		e.evaluations += trialSamples
+		switch {
+		case errors.Is(err, stackup.ErrStudy), errors.Is(err, fault.ErrNotFinite):
+			e.why += fmt.Sprintf("; not by the linear part: %v", err)
+		case err != nil:
+			return err
+		case e.goal.Of == OfMean: // the gain is better known than the error
+			e.propose(ByLinearPart, f.Error/math.Sqrt(c.Gain))
+		default:
+			e.propose(ByLinearPart, c.SD.Error)
+		}
+	}
+	if e.goal.Of == OfYield {
+		if failed := t.Samples - t.Good; float64(failed) <= rareShare*float64(t.Samples) {
+			return e.tryRare(failed)
+		}
+	}
+	v, _, err := e.even(e.trial())
+	e.evaluations += trialSamples
+	switch {
+	case errors.Is(err, stackup.ErrStudy), errors.Is(err, fault.ErrNotFinite):
+		e.why += fmt.Sprintf("; not by even points: %v", err)
+	case err != nil:
+		return err
+	case v.Error-v.Error == 0:
+		e.propose(ByEvenPoints, v.Error)
+	}
+	return nil
+}
+
+// tryRare looks for design points, unless the failures of the trial contradict them.
+func (e *estimating) tryRare(failed int) error {
+	a, err := rare.Find(e.ctx, e.study, 0, e.trial())
+	if errors.Is(err, rare.ErrNoDesignPoint) {
+		e.why += fmt.Sprintf("; not by design points: %v", err)
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	e.evaluations += a.Evaluations()
+	p, se, seen, n := a.Trial()
+	if seen == 0 {
+		e.why += fmt.Sprintf("; not by design points: none of %d samples about them fails", n)
+		return nil
+	}
+	if most := p + 4*se; failed > 0 && (most < 1 && 1-num.BinomialAtMost(failed-1, trialSamples, most) < unlikelyTrial) {
+		e.why += fmt.Sprintf("; not by design points: %d of %d random samples fail, against %.2g expected: ways to fail were missed", failed, trialSamples, p*trialSamples)
+		return nil
+	}
+	e.aim = a
+	se *= math.Sqrt(float64(n) / trialSamples)
+	e.propose(ByDesignPoints, se)
+	if p > 0 && e.method == ByRandom && failed < 10 { // too few failures to know the error at random
+		if at := math.Sqrt(p * (1 - p) / trialSamples); se < at/leastGain {
+			e.method, e.error = ByDesignPoints, se
+		}
+	}
+	return nil
+}
+
+// run runs the way that was chosen.
+func (e *estimating) run() (Answer, error) {
+	scale := e.error / e.goal.Error
+	n := trialSamples * math.Max(scale*scale*reserve, 1)
+	for try := 0; ; try++ {
+		left := e.set.Samples - e.evaluations
+		set := e.set
+		set.Samples = e.size(n, left)
+		set.Progress = e.set.Part(e.method.String(), e.evaluations, e.evaluations+set.Samples)
+		f, done, doubt, err := e.once(set)
+		if err != nil && done == 0 {
+			return Answer{}, err
+		}
+		e.evaluations += done
+		left -= done
+		if err == nil && try < enlargements {
+			if short := f.Error / e.goal.Error; short > 1 {
+				if more := float64(done) * short * short; more <= float64(left) || float64(left) > 2*float64(done) {
+					n = more * reserve
+					continue
+				}
+			}
+			if doubt != "" && left >= stackup.BlockSize {
+				n = doubtful * float64(done)
+				continue
+			}
+		}
+		reached := err == nil && doubt == "" && f.Error <= e.goal.Error
+		out := Answer{f, e.method, fmt.Sprintf("%s, taken for the least error: %s", e.method, e.why), e.evaluations, reached}
+		if doubt != "" {
+			out.Why += "; doubt: " + doubt
+		}
+		return out, err
+	}
+}
+
+// size is how many samples to take when n would do and so many are left; of even points whole powers of two.
+func (e *estimating) size(n float64, left int) int {
+	samples := left
+	if n < float64(left) {
+		samples = int(math.Ceil(n))
+	}
+	if e.method != ByEvenPoints {
+		return samples
+	}
+	per := 1 << bits.Len(uint(samples-1)/quasi.Replicates)
+	if per*quasi.Replicates > left {
+		per /= 2
+	}
+	return per * quasi.Replicates
+}
+
+// once runs the chosen way: the figure, the samples done, and what speaks against it. Beside an error it is what was done before.
+func (e *estimating) once(set stackup.Settings) (f stackup.Figure, done int, doubt string, err error) {
+	switch e.method {
+	case ByRandom:
+		var s stackup.Summary
+		f, s, err = e.random(set)
+		done = s.Samples
+	case ByLinearPart:
+		var c stackup.Controlled
+		c, err = e.controlled(set)
+		if f, done = c.Mean, c.Samples; e.goal.Of == OfSD {
+			f = c.SD
+		}
+	case ByEvenPoints:
+		f, done, err = e.even(set)
+	case ByDesignPoints:
+		var r *rare.Rare
+		if r, err = e.aim.Sample(e.ctx, set); r != nil {
+			p := r.Failure
+			f, done, doubt = stackup.Figure{Value: 1 - p.Value, Error: p.Error, Interval: [2]float64{1 - p.Interval[1], 1 - p.Interval[0]}}, r.Samples, r.Doubt
+		}
+	}
+	return f, done, doubt, err
+}
+
+// random is the statistic of random samples.
+func (e *estimating) random(set stackup.Settings) (stackup.Figure, stackup.Summary, error) {
+	tally, err := e.study.Run(e.ctx, set)
+	if tally == nil {
+		return stackup.Figure{}, stackup.Summary{}, err
+	}
+	s := tally.Summary(0)
+	dof := float64(s.Samples - 1)
+	switch e.goal.Of {
+	case OfMean:
+		return stackup.NewFigure(s.Mean, s.MeanError, dof), s, err
+	case OfSD:
+		return stackup.NewFigure(s.SD, s.SDError, dof), s, err
+	case OfYield:
+		return stackup.Figure{Value: s.Yield, Error: s.YieldError, Interval: s.YieldInterval}, s, err
+	}
+	q, se := s.Quantile(e.goal.P)
+	return stackup.NewFigure(q, se, math.Inf(1)), s, err
+}
+
+// controlled are the statistics of samples less their linear part.
+func (e *estimating) controlled(set stackup.Settings) (stackup.Controlled, error) {
+	c, err := e.study.RunControlled(e.ctx, set)
+	if c == nil {
+		return stackup.Controlled{}, err
+	}
+	return c[0], err
+}
+
+// even is the statistic of even points, and of how many samples.
+func (e *estimating) even(set stackup.Settings) (f stackup.Figure, samples int, err error) {
+	r, err := quasi.Run(e.ctx, e.study, quasi.Settings{Settings: set, Spacing: quasi.Sobol})
+	if r == nil {
+		return stackup.Figure{}, 0, err
+	}
+	switch e.goal.Of {
+	case OfMean:
+		f = r.Mean(0)
+	case OfSD:
+		f = r.SD(0)
+	case OfYield:
+		f = r.Yield(0)
+	default:
+		q, bad := r.Quantile(0, e.goal.P)
+		if bad != nil {
+			return stackup.Figure{}, 0, errors.Join(err, bad)
+		}
+		f = q
+	}
+	return f, r.Samples, err
+}

@@ -1,0 +1,72 @@
+package estimate
+
+import (
+	"fmt"
+	"math"
+
+	"example.com/borestack/stackup"
+)
+
+// Statistic is what is asked of a wanted number.
+type Statistic int
+
+// The statistics that can be estimated.
+const (
+	OfMean Statistic = iota + 1
+	OfSD
+	OfYield    // the share within limits
+	OfQuantile // the value below which the share P lies
+)
+
+// Goal is a statistic of a wanted number, and how well it must be known.
+type Goal struct {
+	Wanted int
+	Of     Statistic
+	P      float64 // of a quantile
+	Error  float64 // the standard error that is good enough
+}
+
+// Method is a way to sample.
+type Method int
+
+// The ways to sample that [Run] chooses from.
+const (
+	ByRandom       Method = iota + 1 // [stackup.Study.Run]
+	ByLinearPart                     // [stackup.Study.RunControlled]
+	ByEvenPoints                     // [quasi.Run], Sobol
+	ByDesignPoints                   // [rare.Failures]
+)
+
+// String says which way in words.
+func (m Method) String() string {
+	switch m {
+	case ByRandom:
+		return "random samples"
+	case ByLinearPart:
+		return "random samples less their linear part"
+	case ByEvenPoints:
+		return "even points of a scrambled Sobol sequence"
+	case ByDesignPoints:
+		return "samples about the design points"
+	}
+	return fmt.Sprintf("method %d", int(m))
+}
+
+// check finds what is wrong with a goal for a study.
+func (g *Goal) check(s *stackup.Study) error {
+	if g.Wanted < 0 || g.Wanted >= len(s.Wanted) {
+		return &stackup.InputError{Name: "goal", What: fmt.Sprintf("wanted number %d", g.Wanted), Want: fmt.Sprintf("one of %d", len(s.Wanted))}
+	}
+	w := &s.Wanted[g.Wanted]
+	switch {
+	case g.Of < OfMean || g.Of > OfQuantile:
+		return &stackup.InputError{Name: w.Name, What: fmt.Sprintf("statistic %d", g.Of), Want: "mean, standard deviation, yield or quantile"}
+	case g.Of == OfYield && !w.Limited() && w.Unless == 0:
+		return &stackup.InputError{Name: w.Name, What: "no limits", Want: "limits, for a yield"}
+	case g.Of == OfQuantile && !(g.P > 0 && g.P < 1):
+		return &stackup.InputError{Name: w.Name, What: fmt.Sprintf("quantile %g", g.P), Want: "0 < p < 1"}
+	case !(g.Error > 0) || math.IsInf(g.Error, 1):
+		return &stackup.InputError{Name: w.Name, What: fmt.Sprintf("error %g", g.Error), Want: "more than 0"}
+	}
+	return nil
+}

@@ -1,0 +1,194 @@
+package learn
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"sort"
+
+	"example.com/borestack/fault"
+	"example.com/borestack/stackup"
+	"example.com/borestack/stackup/internal/num"
+)
+
+// Learnt is what is known of a study after observations, by weighted samples. It is made by [From].
+type Learnt struct {
+	Samples   int
+	Effective float64     // how many unweighted samples would be worth as much
+	Inputs    []Posterior // of every column of the model, in order
+	Wanted    []Posterior
+	Doubt     string // why the errors may be too small; empty: no sign of it
+
+	y         [][]float64 // wanted number, sample
+	logWeight []float64
+}
+
+// Posterior is what is known of one deviation or wanted number.
+type Posterior struct {
+	Name     string
+	Axis     int // 0; of a plane law, 0 for x and 1 for y; of a joint law, which of its deviations
+	Mean, SD stackup.Figure
+	Yield    stackup.Figure // of a wanted number: the chance that it is within limits
+}
+
+// fewestBlocks is how many blocks the errors of weighted samples need.
+const fewestBlocks = 16
+
+// From weighs samples of a study by how likely they make the readings, whose uncertainties must be above 0, and
+// returns what is known then of the deviations and the wanted numbers, whatever the model and the laws. Four samples
+// in five are drawn from a normal law about the likeliest deviations, found by the model's slopes, and the weights
+// take that back; so that sharp readings do not leave only a few samples with weight. A sample whose observed output
+// is not finite has no weight. At least 16,384 samples are needed; the errors come from leaving out one block at a
+// time.
+//
+// When ctx is done it returns what the whole blocks done so far came to, if they are enough, beside an error that
+// wraps ctx.Err().
+//
+// When the model is linear and the laws normal, [FromLinear] is exact.
+//
+// Source: Robert and Casella, Monte Carlo Statistical Methods, 2nd ed., Springer 2004, 3.3 (self-normalised
+// importance sampling); Kong, Liu and Wong, Sequential imputations and Bayesian missing data problems, J. Am. Stat.
+// Assoc. 89 (1994) (effective samples).
+func From(ctx context.Context, s *stackup.Study, readings []Observation, set stackup.Settings) (*Learnt, error) {
+	if err := s.Validate(); err != nil {
+		return nil, err
+	}
+	if err := set.Whole(fewestBlocks * stackup.BlockSize); err != nil {
+		return nil, err
+	}
+	for k := range readings {
+		o := &readings[k]
+		if err := o.check(s.Model.Outputs(), k); err != nil {
+			return nil, err
+		}
+		if o.Uncertainty == 0 {
+			return nil, &stackup.InputError{Name: fmt.Sprintf("observation %d", k), What: "an exact reading", Want: "an uncertainty above 0, to weigh samples by"}
+		}
+	}
+	likely, err := near(ctx, s, readings)
+	if err != nil {
+		return nil, err
+	}
+	centres, err := s.Nominal(ctx)
+	if err != nil {
+		return nil, err
+	}
+	for k, c := range centres {
+		if c-c != 0 {
+			centres[k] = 0
+		}
+	}
+	parts := set.Blocks()
+	out := &Learnt{y: num.Columns(len(s.Wanted), set.Samples), logWeight: make([]float64, set.Samples)}
+	var sums []weighed
+	done, err := stackup.Blocks(ctx, set, parts, func() func(int) (weighed, error) {
+		w := newWeigher(ctx, s, likely, readings, centres)
+		return func(block int) (weighed, error) { return w.block(out, &set, block) }
+	}, func(_ int, of weighed) { sums = append(sums, of) })
+	if out.Samples = parts.Of(done); out.Samples < fewestBlocks*stackup.BlockSize {
+		return nil, err
+	}
+	for k := range out.y {
+		out.y[k] = out.y[k][:out.Samples]
+	}
+	out.logWeight = out.logWeight[:out.Samples]
+	if err := out.conclude(s, sums, centres); err != nil {
+		return nil, err
+	}
+	return out, err
+}
+
+// conclude works out the figures.
+func (t *Learnt) conclude(s *stackup.Study, sums []weighed, centres []float64) error {
+	top := math.Inf(-1)
+	for b := range sums {
+		top = math.Max(top, sums[b].top)
+	}
+	if math.IsInf(top, -1) {
+		return fmt.Errorf("stackup: the observations have no chance in any of %d samples: %w", t.Samples, fault.ErrNotFinite)
+	}
+	all := newWeighed(len(sums[0].of), 0)
+	all.top = top
+	for b := range sums {
+		sums[b].raise(top)
+		all.w += sums[b].w
+		all.ww += sums[b].ww
+		for i := range all.of {
+			all.of[i].v += sums[b].of[i].v
+			all.of[i].vv += sums[b].of[i].vv
+			all.of[i].good += sums[b].of[i].good
+		}
+	}
+	t.Effective = all.w * all.w / all.ww
+	const fewest = 200
+	if t.Effective < fewest {
+		t.Doubt = fmt.Sprintf("the weights leave %.0f effective samples", t.Effective)
+	}
+	c := 0
+	for i := range s.Inputs {
+		for axis := range s.Inputs[i].Columns() {
+			p := posterior(&all, sums, c, 0)
+			p.Name, p.Axis, p.Yield = s.Inputs[i].Name, axis, stackup.Figure{}
+			t.Inputs = append(t.Inputs, p)
+			c++
+		}
+	}
+	for k := range s.Wanted {
+		p := posterior(&all, sums, c+k, centres[k])
+		p.Name = s.Wanted[k].Name
+		t.Wanted = append(t.Wanted, p)
+	}
+	return nil
+}
+
+// posterior are the figures of one column of the sums, with the errors of leaving out one block.
+func posterior(all *weighed, sums []weighed, c int, centre float64) Posterior {
+	figures := func(w float64, o weighedSums) [3]float64 {
+		mean := o.v / w
+		return [3]float64{mean, math.Sqrt(math.Max(o.vv/w-mean*mean, 0)), o.good / w}
+	}
+	without := num.Columns(3, len(sums))
+	for b := range sums {
+		a, o := all.of[c], &sums[b].of[c]
+		f := figures(all.w-sums[b].w, weighedSums{a.v - o.v, a.vv - o.vv, a.good - o.good})
+		for k := range f {
+			without[k][b] = f[k]
+		}
+	}
+	whole := figures(all.w, all.of[c])
+	dof := float64(len(sums) - 1)
+	return Posterior{
+		Mean: stackup.NewFigure(centre+whole[0], num.Jackknife(without[0]), dof), SD: stackup.NewFigure(whole[1], num.Jackknife(without[1]), dof), Yield: stackup.NewFigure(whole[2], num.Jackknife(without[2]), dof),
+	}
+}
+
+// Quantile returns the value of wanted number i below which it is with chance p. It panics if there is none of that number, and returns NaN when p is not within 0 and 1.
+func (t *Learnt) Quantile(i int, p float64) float64 {
+	if !(p >= 0 && p <= 1) {
+		return math.NaN()
+	}
+	order := make([]int, len(t.logWeight))
+	top := math.Inf(-1)
+	for k, l := range t.logWeight {
+		order[k] = k
+		top = math.Max(top, l)
+	}
+	y := t.y[i]
+	sort.Slice(order, func(a, b int) bool { return y[order[a]] < y[order[b]] })
+	var all float64
+	for _, k := range order {
+		all += math.Exp(t.logWeight[k] - top)
+	}
+	var sum float64
+	last := math.NaN()
+	for _, k := range order {
+		if w := math.Exp(t.logWeight[k] - top); w > 0 {
+			sum += w
+			last = y[k]
+			if sum >= p*all {
+				break
+			}
+		}
+	}
+	return last
+}

@@ -1,0 +1,212 @@
+package rare
+
+import (
+	"math"
+
+	"example.com/borestack/stackup"
+	"example.com/borestack/stackup/internal/num"
+)
+
+// climb steps from a start to the nearest point of the limit: sequential quadratic programming, whose first step, and every one while the limit looks flat, is that of Hasofer, Lind, Rackwitz and Fiessler. ok is false when there is none that way.
+//
+// Source: Rackwitz and Fiessler, Structural reliability under combined random load sequences, Comput. Struct. 9 (1978); Liu and Der Kiureghian, Optimization algorithms for structural reliability, Struct. Saf. 9 (1991), who find this way robust.
+func (w *pathfinder) climb(side Side, start []float64) (p DesignPoint, ok bool, err error) {
+	n := len(start)
+	u := append([]float64(nil), start...)
+	step, trial := make([]float64, n), make([]float64, n)
+	bend := newCurvature(n)
+	room, slope, err := w.slope(side, u)
+	for range newtonSteps {
+		if err != nil {
+			return p, false, err
+		}
+		squares := num.Inner(slope, slope)
+		if !(squares > 0) || squares-squares+room-room != 0 {
+			return p, false, nil
+		}
+		force := bend.step(step, u, slope, room)
+		size := math.Sqrt(num.Inner(u, u))
+		if size > farthest || math.Sqrt(num.Inner(step, step)) > 2*farthest {
+			return p, false, nil
+		}
+		if math.Sqrt(num.Inner(step, step)) < newtonStill && math.Abs(room) < newtonEnd*math.Sqrt(squares) {
+			p = w.point(side, u, slope, room)
+			p.settled = true
+			ok, err := w.failsBeyond(side, p.z, slope)
+			return p, ok, err
+		}
+		penalty := 2*math.Abs(force) + (1+size)/math.Sqrt(squares)
+		t, err := w.along(side, u, step, trial, penalty, size*size/2+penalty*math.Abs(room), num.Inner(u, step)-penalty*math.Abs(room))
+		if err != nil || t == 0 {
+			return p, false, err
+		}
+		for i := range u {
+			trial[i] = t * step[i]
+			u[i] += trial[i]
+		}
+		var next []float64
+		if room, next, err = w.slope(side, u); err != nil {
+			return p, false, err
+		}
+		for i := range slope { // the change of the slope of the Lagrangian
+			slope[i] = trial[i] + force*(next[i]-slope[i])
+		}
+		bend.learn(trial, slope)
+		slope = next
+	}
+	// a limit with corners or steps: the last point serves when it is near the limit
+	if squares := num.Inner(slope, slope); squares > 0 && math.Abs(room) < math.Sqrt(squares) {
+		p = w.point(side, u, slope, room)
+		ok, err := w.failsBeyond(side, p.z, slope)
+		return p, ok, err
+	}
+	return p, false, nil
+}
+
+// failsBeyond reports whether the limit is broken just beyond a point of it, down its slope. A limit that is
+// touched and not crossed, as zero is by a size, is no way to fail.
+func (w *pathfinder) failsBeyond(side Side, z, slope []float64) (bool, error) {
+	size := math.Sqrt(num.Inner(slope, slope))
+	trial := make([]float64, len(z))
+	for k := range beyondSteps {
+		for c, v := range z {
+			trial[c] = v - math.Ldexp(slope[c]/size, -k-1)
+		}
+		w.put(k, trial)
+	}
+	if err := w.evaluate(beyondSteps); err != nil {
+		return false, err
+	}
+	for k := range beyondSteps {
+		if within(w.q, side, w.Y, k) < 0 {
+			return true, nil
+		}
+	}
+	return false, nil
+}
+
+// along returns how much of a step to take: the first halving that lessens the merit, or that which lessens it most.
+func (w *pathfinder) along(side Side, u, step, trial []float64, penalty, merit, fall float64) (t float64, err error) {
+	for k := range lineSearches {
+		for i := range trial {
+			trial[i] = u[i] + math.Ldexp(step[i], -k)
+		}
+		w.put(k, trial)
+	}
+	if err := w.evaluate(lineSearches); err != nil {
+		return 0, err
+	}
+	least := math.Inf(1)
+	for k := range lineSearches {
+		part := math.Ldexp(1, -k)
+		var squares float64
+		for i := range u {
+			v := u[i] + part*step[i]
+			squares += v * v
+		}
+		m := squares/2 + penalty*math.Abs(within(w.q, side, w.Y, k))
+		if m <= merit+0.1*part*fall {
+			return part, nil
+		}
+		if m < least {
+			t, least = part, m
+		}
+	}
+	return t, nil
+}
+
+// curvature is the inverse of the second derivatives of the Lagrangian ½|u|² + force·room, learnt from steps.
+type curvature struct {
+	h      [][]float64
+	hu, hs []float64
+}
+
+func newCurvature(n int) *curvature {
+	c := &curvature{h: num.Columns(n, n), hu: make([]float64, n), hs: make([]float64, n)}
+	for i := range n {
+		c.h[i][i] = 1
+	}
+	return c
+}
+
+// step sets dst to the step to the nearest point of the limit as far as is known, and returns the force that holds it there.
+func (c *curvature) step(dst, u, slope []float64, room float64) (force float64) {
+	for i, row := range c.h {
+		c.hu[i], c.hs[i] = num.Inner(row, u), num.Inner(row, slope)
+	}
+	force = (room - num.Inner(slope, c.hu)) / num.Inner(slope, c.hs)
+	for i := range dst {
+		dst[i] = -c.hu[i] - force*c.hs[i]
+	}
+	return force
+}
+
+// learn updates the inverse by a step and the change of the slope over it, unless that bends the wrong way.
+//
+// Source: Nocedal and Wright, Numerical Optimization, 2nd ed., Springer 2006, equation 6.17 (BFGS).
+func (c *curvature) learn(step, change []float64) {
+	const least = 0.01
+	along, squares := num.Inner(step, change), num.Inner(step, step)
+	if !(along > least*squares) || along-along != 0 {
+		return
+	}
+	for i, row := range c.h {
+		c.hs[i] = num.Inner(row, change)
+	}
+	f := (1 + num.Inner(change, c.hs)/along) / along
+	for i := range c.h {
+		for j := range c.h {
+			c.h[i][j] += f*step[i]*step[j] - (c.hs[i]*step[j]+step[i]*c.hs[j])/along
+		}
+	}
+}
+
+// slope is the room at u and its central differences.
+func (w *pathfinder) slope(side Side, u []float64) (room float64, out []float64, err error) {
+	out = make([]float64, len(u))
+	w.put(0, u)
+	if err := w.evaluate(1); err != nil {
+		return 0, nil, err
+	}
+	room = within(w.q, side, w.Y, 0)
+	const most = stackup.BatchSize / 2
+	for from := 0; from < len(u); from += most {
+		to := min(from+most, len(u))
+		for c := from; c < to; c++ {
+			w.put(2*(c-from), u)
+			w.put(2*(c-from)+1, u)
+			w.Z[c][2*(c-from)] += normalStep
+			w.Z[c][2*(c-from)+1] -= normalStep
+		}
+		if err := w.evaluate(2 * (to - from)); err != nil {
+			return 0, nil, err
+		}
+		for c := from; c < to; c++ {
+			out[c] = (within(w.q, side, w.Y, 2*(c-from)) - within(w.q, side, w.Y, 2*(c-from)+1)) / (2 * normalStep)
+		}
+	}
+	return room, out, nil
+}
+
+// point is the design point next to u, where the limit, flat there, is crossed along its slope.
+func (w *pathfinder) point(side Side, u, slope []float64, room float64) DesignPoint {
+	p := DesignPoint{Side: side, z: make([]float64, len(u)), Shares: make([]float64, len(w.study.Inputs))}
+	squares := num.Inner(slope, slope)
+	for i, s := range slope {
+		p.z[i] = u[i] - room/squares*s
+	}
+	w.put(0, p.z)
+	for i := range w.study.Inputs {
+		from, to := w.Numbers(i)
+		for c := from; c < to; c++ {
+			p.Shares[i] += slope[c] * slope[c] / squares
+		}
+	}
+	w.Fill(1)
+	for c := range w.X {
+		p.X = append(p.X, w.X[c][0])
+	}
+	p.Beta = math.Copysign(math.Sqrt(num.Inner(p.z, p.z)), -num.Inner(p.z, slope))
+	p.Probability = math.Erfc(p.Beta/math.Sqrt2) / 2
+	return p
+}
