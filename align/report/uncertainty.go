@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"example.com/borestack/align"
@@ -83,7 +84,7 @@ func (t *teller) settling(v *study.Verdict, q shown) string {
 	s := "what is stated of the readings leaves it open"
 	if v.U > 0 {
 		s = fmt.Sprintf("within the guard band of %s (%s standard uncertainties, 95 %%)", q.show(guardBand*v.U), spell.Trimmed(guardBand, 2))
-		if room := abs(roomOf(t.res, v).Value); room > 0 && room < guardBand*v.U {
+		if room := math.Abs(roomOf(t.res, v).Value); room > 0 && room < guardBand*v.U {
 			s += fmt.Sprintf("; readings good for a standard uncertainty of %s would settle it", q.show(room/guardBand))
 		}
 	}
