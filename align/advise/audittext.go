@@ -5,25 +5,22 @@ import (
 	"io"
 	"math"
 
+	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/tolerance"
 )
 
 // Text writes the audit, lengths in the unit.
 func (a *Audit) Text(out io.Writer, unit tolerance.Unit) error {
-	return a.write(out, &sheet{unit: unit})
+	return a.sheet(unit).Text(out)
 }
 
 // Markdown writes the audit as Markdown.
 func (a *Audit) Markdown(out io.Writer, unit tolerance.Unit) error {
-	return a.write(out, &sheet{unit: unit, markdown: true})
+	return a.sheet(unit).Markdown(out)
 }
 
-func (a *Audit) write(out io.Writer, p *sheet) error {
-	title := "How sure, and why"
-	if a.Title != "" {
-		title += ": " + a.Title
-	}
-	p.title(title)
+func (a *Audit) sheet(unit tolerance.Unit) *sheet {
+	p := sheetOf("How sure, and why", a.Title, unit)
 	p.heading("Verdict: %s", a.Word)
 	for _, d := range a.Doubts {
 		p.item("in doubt: %s: %s", d.Path, d.Why)
@@ -44,14 +41,14 @@ func (a *Audit) write(out io.Writer, p *sheet) error {
 	p.item("record, SHA-256: %s", a.Record)
 	p.item("computed by %s", a.Software)
 	p.item("%d things assumed and not measured, %d warnings: the report lists them", len(a.Assumed), len(a.Warnings))
-	return p.writeTo(out)
+	return p
 }
 
 // finding writes one limit's finding.
 func (p *sheet) finding(f *AuditedFinding) {
 	e := Effect{Output: f.Output, State: f.State}
 	show := func(v float64) string { return p.value(e, tolerance.Given(v)) }
-	p.heading("%s (%s): %s", upper(outputWords(e)), f.Path, f.Word)
+	p.heading("%s (%s): %s", spell.Upper(outputWords(e)), f.Path, f.Word)
 	bounds := ""
 	switch l := f.Limit; {
 	case l.Least.Given && l.Greatest.Given:

@@ -8,42 +8,36 @@ import (
 	"strconv"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/paper"
 	"example.com/borestack/tolerance"
 )
 
 // Text writes the ranking, who fits whom, and what the gauge can tell, lengths in the unit.
 func (c *Comparison) Text(out io.Writer, unit tolerance.Unit) error {
-	return c.write(out, &sheet{unit: unit})
+	return c.sheet(unit).Text(out)
 }
 
 // Markdown writes the same as Markdown.
 func (c *Comparison) Markdown(out io.Writer, unit tolerance.Unit) error {
-	return c.write(out, &sheet{unit: unit, markdown: true})
+	return c.sheet(unit).Markdown(out)
 }
 
-func (c *Comparison) write(out io.Writer, p *sheet) error {
-	title := "Which part to take"
-	if c.Title != "" {
-		title += ": " + c.Title
-	}
-	p.title(title)
+func (c *Comparison) sheet(unit tolerance.Unit) *sheet {
+	p := sheetOf("Which part to take", c.Title, unit)
 	p.heading("Ranking, best first")
-	head := append([]string{""}, c.Places...)
-	rows := [][]string{append(head, "verdict", c.unit(p), "use", "use driven by")}
+	table := p.table(paper.Words(""), paper.Words(c.Places...), paper.Words("verdict"), paper.Numbers(c.unit(p), "use"), paper.Words("use driven by"))
 	for i := range c.Fits {
 		f := &c.Fits[i]
-		row := []string{strconv.Itoa(i + 1)}
+		row := paper.Cells(strconv.Itoa(i + 1))
 		for _, k := range f.Picks {
-			row = append(row, side(k.Index < 0, "in place", k.Name))
+			row = append(row, paper.Cell{Text: side(k.Index < 0, "in place", k.Name)})
 		}
-		use := "-"
+		use := paper.Cell{Text: "-"}
 		if l := f.Result.Assembly.Line; l != nil && l.Use.Given {
-			use = fmt.Sprintf("%.0f %%", 100*l.Use.Value)
+			use = counted(fmt.Sprintf("%.0f %%", 100*l.Use.Value), l.Use.Value)
 		}
-		v := c.value(f)
-		rows = append(rows, append(row, f.Result.Word.String(), c.show(p, v.Value), use, side(f.Governs == "", "-", f.Governs)))
+		table.Row(nil, append(row, verdictCell(f.Result.Word), paper.Cell{Text: c.show(p, c.value(f).Value)}, use, paper.Cell{Text: side(f.Governs == "", "-", f.Governs)})...)
 	}
-	p.table(rows)
 	if c.Of.What == align.Margin {
 		p.item("margin: what is left of the radial room for straight shafts, at the worst float of the joints; use is at rest")
 	}
@@ -56,7 +50,7 @@ func (c *Comparison) write(out io.Writer, p *sheet) error {
 			p.item("%s: %v", r.Place, r.Err)
 		}
 	}
-	return p.writeTo(out)
+	return p
 }
 
 func (c *Comparison) unit(p *sheet) string {
@@ -95,15 +89,14 @@ func (c *Comparison) matrix(p *sheet) {
 		}
 	}
 	p.heading("Who fits whom: verdict and %s", c.unit(p))
-	rows := [][]string{append([]string{""}, across...)}
+	table := p.table(paper.Words(""), paper.Words(across...))
 	for _, a := range down {
 		row := []string{a}
 		for _, b := range across {
 			row = append(row, side(cell[[2]string{a, b}] == "", "-", cell[[2]string{a, b}]))
 		}
-		rows = append(rows, row)
+		table.Row(nil, paper.Cells(row...)...)
 	}
-	p.table(rows)
 }
 
 // kits says how to build as many boxes as there are parts for.

@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"example.com/borestack/align/internal/paper"
 	"example.com/borestack/tolerance"
 )
 
@@ -14,38 +15,33 @@ const mostListed = 16
 
 // Text writes the ranked list of options, lengths in the unit: verdict, margin at the worst float, what it takes, what else it changes, and what was refused.
 func (a *Advice) Text(out io.Writer, unit tolerance.Unit) error {
-	return a.write(out, &sheet{unit: unit})
+	return a.sheet(unit).Text(out)
 }
 
 // Markdown writes the same as Markdown.
 func (a *Advice) Markdown(out io.Writer, unit tolerance.Unit) error {
-	return a.write(out, &sheet{unit: unit, markdown: true})
+	return a.sheet(unit).Markdown(out)
 }
 
-func (a *Advice) write(out io.Writer, p *sheet) error {
-	title := "What can be done"
-	if a.Box.Stack.Title != "" {
-		title += ": " + a.Box.Stack.Title
-	}
-	p.title(title)
+func (a *Advice) sheet(unit tolerance.Unit) *sheet {
+	p := sheetOf("What can be done", a.Box.Stack.Title, unit)
 	p.heading("Options, best first")
-	rows := [][]string{{"", "what", "verdict", "margin " + p.unit.String(), "effort", "makes worse"}}
+	table := p.table(paper.Words("", "what", "verdict"), paper.Numbers("margin "+unit.String(), "effort"), paper.Words("makes worse"))
 	for i := range a.Options {
 		if i == mostListed {
 			break
 		}
 		o := &a.Options[i]
-		margin := "-"
+		margin := paper.Cell{Text: "-"}
 		if m, ok := o.After.WorstMargin(); ok {
-			margin = p.plain(m)
+			margin = p.cell(p.plain(m), m)
 		}
 		worse := ""
 		for k, e := range o.Worse() {
 			worse += side(k > 0, ", ", "") + outputWords(e)
 		}
-		rows = append(rows, []string{strconv.Itoa(i + 1), a.short(p, o), o.After.Word.String(), margin, strconv.Itoa(o.Effort), worse})
+		table.Row(nil, paper.Cell{Text: strconv.Itoa(i + 1)}, paper.Cell{Text: a.short(p, o)}, verdictCell(o.After.Word), margin, counted(strconv.Itoa(o.Effort), float64(o.Effort)), paper.Cell{Text: worse})
 	}
-	p.table(rows)
 	if n := len(a.Options) - mostListed; n > 0 {
 		p.item("and %d more", n)
 	}
@@ -68,7 +64,7 @@ func (a *Advice) write(out io.Writer, p *sheet) error {
 			p.item("%s", why)
 		}
 	}
-	return p.writeTo(out)
+	return p
 }
 
 // short says an option with its amounts.

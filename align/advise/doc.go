@@ -23,5 +23,5 @@
 //   - shim.go, dowelchart.go: charts
 //   - measure.go, blank.go, measuretext.go: what to measure
 //
-// The answers are data; what prints them is in the files named text.
+// The answers are data; the files named text make them sheets, which align/internal/paper writes.
 package advise

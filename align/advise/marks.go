@@ -1,111 +1,57 @@
 package advise
 
 import (
-	"bytes"
 	"fmt"
-	"io"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
-	"text/tabwriter"
-	"unicode/utf8"
 
+	"example.com/borestack/align/internal/paper"
 	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/tolerance"
 )
 
-// sheet collects a printable sheet, as text or as Markdown, lengths in one unit.
+// sheet is a printable sheet, and spells its lengths in one unit.
 type sheet struct {
-	buf      bytes.Buffer
-	markdown bool
+	paper.Page
 	unit     tolerance.Unit
 	division tolerance.Length // of the dials that the sheet speaks of
 }
 
-// columns is the width that text keeps to.
-const columns = 98
-
-func (p *sheet) title(s string) {
-	if p.markdown {
-		p.buf.WriteString("# " + spell.Clean(s) + "\n")
-		return
+// sheetOf begins a sheet of that kind on what has that title.
+func sheetOf(kind, title string, unit tolerance.Unit) *sheet {
+	if title != "" {
+		kind += ": " + title
 	}
-	p.buf.WriteString(spell.Clean(s) + "\n" + strings.Repeat("=", min(columns, utf8.RuneCountInString(spell.Clean(s)))) + "\n")
+	return &sheet{Page: paper.Page{Title: kind}, unit: unit}
 }
 
-func (p *sheet) heading(format string, args ...any) {
-	s := spell.Clean(fmt.Sprintf(format, args...))
-	if p.markdown {
-		p.buf.WriteString("\n## " + s + "\n\n")
-		return
-	}
-	p.buf.WriteString("\n" + s + "\n")
+// heading begins a section.
+func (p *sheet) heading(format string, args ...any) { p.Section("", fmt.Sprintf(format, args...)) }
+
+// last is the section that was begun last.
+func (p *sheet) last() *paper.Section { return p.Sections[len(p.Sections)-1] }
+
+// item adds one item to the section's list.
+func (p *sheet) item(format string, args ...any) { p.last().Item(format, args...) }
+
+// table adds a table to the section.
+func (p *sheet) table(columns ...[]paper.Column) *paper.Table {
+	return p.last().Table(slices.Concat(columns...)...)
 }
 
-// item writes one item of a list.
-func (p *sheet) item(format string, args ...any) {
-	s := spell.Clean(fmt.Sprintf(format, args...))
-	if p.markdown {
-		p.buf.WriteString("- " + s + "\n")
-		return
-	}
-	p.wrap("  - ", "    ", s)
+// cell is a length in a column, as it is spelled and in full.
+func (p *sheet) cell(text string, l tolerance.Length) paper.Cell {
+	v := l.In(p.unit)
+	return paper.Cell{Text: text, Value: &v, Unit: p.unit.String()}
 }
 
-// wrap breaks a paragraph at the sheet's width.
-func (p *sheet) wrap(first, rest, s string) {
-	line := first
-	empty := true
-	for _, word := range strings.Fields(s) {
-		if !empty && utf8.RuneCountInString(line)+1+utf8.RuneCountInString(word) > columns {
-			p.buf.WriteString(line + "\n")
-			line, empty = rest, true
-		}
-		if !empty {
-			line += " "
-		}
-		line += word
-		empty = false
-	}
-	p.buf.WriteString(line + "\n")
-}
+// verdictCell is the word of a verdict.
+func verdictCell(w tolerance.Decision) paper.Cell { return paper.Cell{Text: w.String(), Verdict: true} }
 
-// table writes rows in columns; the first row is the heading.
-func (p *sheet) table(rows [][]string) {
-	if p.markdown {
-		p.buf.WriteString("\n")
-		for i, r := range rows {
-			var cells []string
-			for _, c := range r {
-				cells = append(cells, strings.ReplaceAll(spell.Clean(c), "|", "\\|"))
-			}
-			p.buf.WriteString("| " + strings.Join(cells, " | ") + " |\n")
-			if i == 0 {
-				p.buf.WriteString("|" + strings.Repeat(" --- |", len(r)) + "\n")
-			}
-		}
-		p.buf.WriteString("\n")
-		return
-	}
-	var buf bytes.Buffer
-	w := tabwriter.NewWriter(&buf, 0, 0, 2, ' ', 0)
-	for _, r := range rows {
-		var cells []string
-		for _, c := range r {
-			cells = append(cells, spell.Clean(c))
-		}
-		fmt.Fprintln(w, "    "+strings.Join(cells, "\t"))
-	}
-	w.Flush() // writing to memory does not fail
-	for line := range strings.Lines(buf.String()) {
-		p.buf.WriteString(strings.TrimRight(line, " \n") + "\n")
-	}
-}
-
-func (p *sheet) writeTo(w io.Writer) error {
-	_, err := w.Write(p.buf.Bytes())
-	return err
-}
+// counted is a number without a unit in a column.
+func counted(text string, v float64) paper.Cell { return paper.Cell{Text: text, Value: &v} }
 
 // plain is a length without its unit: a micrometre resolved, and one figure more of what is smaller than ten.
 func (p *sheet) plain(l tolerance.Length) string { return spell.Plain(l, p.unit) }

@@ -4,25 +4,23 @@ import (
 	"fmt"
 	"io"
 
+	"example.com/borestack/align/internal/paper"
+	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/tolerance"
 )
 
 // Text writes the measuring sheet for printing, lengths in the unit: a line for every station, to be filled in by hand.
 func (p *Programme) Text(out io.Writer, unit tolerance.Unit) error {
-	return p.write(out, &sheet{unit: unit})
+	return p.sheet(unit).Text(out)
 }
 
 // Markdown writes the measuring sheet as Markdown.
 func (p *Programme) Markdown(out io.Writer, unit tolerance.Unit) error {
-	return p.write(out, &sheet{unit: unit, markdown: true})
+	return p.sheet(unit).Markdown(out)
 }
 
-func (p *Programme) write(out io.Writer, s *sheet) error {
-	title := "Measuring sheet"
-	if p.Title != "" {
-		title += ": " + p.Title
-	}
-	s.title(title)
+func (p *Programme) sheet(unit tolerance.Unit) *sheet {
+	s := sheetOf("Measuring sheet", p.Title, unit)
 	s.heading("Before you begin")
 	// Source: common practice, no published source.
 	for _, line := range []string{
@@ -49,12 +47,12 @@ func (p *Programme) write(out io.Writer, s *sheet) error {
 			s.item("%s of the %s: %.0f %% of the result's variance, were all read equally well", t.What, t.Part, 100*t.Share)
 		}
 	}
-	return s.writeTo(out)
+	return s
 }
 
 // task writes one task with its blanks.
 func (s *sheet) task(n int, t *Task) {
-	s.heading("%d. %s: %s", n, upper(t.Part), t.What)
+	s.heading("%d. %s: %s", n, spell.Upper(t.Part), t.What)
 	s.item("gauge: %s, about %s standard uncertainty a reading; %d times each", t.Gauge.Name, s.length(t.Gauge.U), t.Repeats)
 	switch {
 	case !t.Needed.Given:
@@ -83,18 +81,17 @@ func (s *sheet) task(n int, t *Task) {
 	for k := range t.Repeats {
 		head = append(head, fmt.Sprintf("reading %d", k+1))
 	}
-	rows := [][]string{head}
+	table := s.table(paper.Words(head...))
 	line := func(name, at string) {
-		row := []string{name, at}
+		row := paper.Cells(name, at)
 		for range t.Repeats {
-			row = append(row, "________")
+			row = append(row, paper.Cell{Text: "________"})
 		}
-		rows = append(rows, row)
+		table.Row(nil, row...)
 	}
 	for k, a := range t.Stations {
 		line(fmt.Sprint(k+1), clock(a))
 	}
 	line("closing", "the first again")
-	s.table(rows)
 	s.item("goes to %s of the record", t.At)
 }

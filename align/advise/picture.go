@@ -85,20 +85,5 @@ func (p *sheet) picture(faces []*face, captions []string) {
 		pad := width - len([]rune(c))
 		under.WriteString(strings.Repeat(" ", pad/2) + c + strings.Repeat(" ", pad-pad/2+gap))
 	}
-	p.drawing(append(rows, under.String()))
-}
-
-// drawing writes lines as they are, marked as no text.
-func (p *sheet) drawing(rows []string) {
-	if p.markdown {
-		p.buf.WriteString("\n```text\n")
-		for _, r := range rows {
-			p.buf.WriteString(strings.TrimRight(r, " ") + "\n")
-		}
-		p.buf.WriteString("```\n\n")
-		return
-	}
-	for _, r := range rows {
-		p.buf.WriteString(strings.TrimRight("      | "+r, " ") + "\n")
-	}
+	p.last().Drawing(append(rows, under.String()))
 }

@@ -4,8 +4,10 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"strconv"
 	"strings"
 
+	"example.com/borestack/align/internal/paper"
 	"example.com/borestack/align/internal/quantity"
 	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/tolerance"
@@ -13,20 +15,16 @@ import (
 
 // Text writes the work sheet for printing, lengths in the unit.
 func (w *WorkSheet) Text(out io.Writer, unit tolerance.Unit) error {
-	return w.write(out, &sheet{unit: unit})
+	return w.sheet(unit).Text(out)
 }
 
 // Markdown writes the work sheet as Markdown, lengths in the unit.
 func (w *WorkSheet) Markdown(out io.Writer, unit tolerance.Unit) error {
-	return w.write(out, &sheet{unit: unit, markdown: true})
+	return w.sheet(unit).Markdown(out)
 }
 
-func (w *WorkSheet) write(out io.Writer, p *sheet) error {
-	title := "Work sheet"
-	if w.Title != "" {
-		title += ": " + w.Title
-	}
-	p.title(title)
+func (w *WorkSheet) sheet(unit tolerance.Unit) *sheet {
+	p := sheetOf("Work sheet", w.Title, unit)
 	p.division = w.Graduation
 	if len(w.Orders) == 0 {
 		p.heading("Leave alone")
@@ -34,7 +32,7 @@ func (w *WorkSheet) write(out io.Writer, p *sheet) error {
 	}
 	for i := range w.Orders {
 		o := &w.Orders[i]
-		p.heading("%d. %s", i+1, upper(o.String()))
+		p.heading("%d. %s", i+1, spell.Upper(o.String()))
 		p.frame(o)
 		p.order(o)
 	}
@@ -57,18 +55,11 @@ func (w *WorkSheet) write(out io.Writer, p *sheet) error {
 	p.heading("Cautions")
 	p.item("a direction on the wrong side doubles the fault: before you begin, check each arrow against the part's own marks or against the box as it stands, as the order says")
 	p.item("never draw it home with its bolts; isolate, block and turn by hand what is dialled; the maker's torques and least thicknesses go before this sheet")
-	return p.writeTo(out)
+	return p
 }
 
 // costsNothing is a cost that a sheet does not speak of.
 const costsNothing = 5e-5 * tolerance.Millimetre
-
-func upper(s string) string {
-	if s == "" {
-		return s
-	}
-	return strings.ToUpper(s[:1]) + s[1:]
-}
 
 // inTheBox is the frame of everything that is done and read on the box.
 const inTheBox = "in the box: clock positions are seen from the tail, as the box stands, 12 o'clock up; zero is %s"
@@ -126,7 +117,7 @@ func (p *sheet) order(o *WorkOrder) {
 	case Shim:
 		p.item("fit a parallel shim or gasket of %s between the %s and the %s; measure the pack, not its marking", p.stock(c.By), o.Part, o.Behind)
 		p.gasket(o)
-		p.drawing([]string{"nose  " + spell.Name(o.Part) + " ]→| " + p.stock(c.By) + " |←[ " + spell.Name(o.Behind) + "  tail"})
+		p.last().Drawing([]string{"nose  " + spell.Name(o.Part) + " ]→| " + p.stock(c.By) + " |←[ " + spell.Name(o.Behind) + "  tail"})
 	case OffsetDowels:
 		p.item("fit offset dowels of %s (centre to centre, that is %s TIR) between the %s and the %s: %s, all pointing the same way", p.stock(c.By), p.stock(2*c.By), o.Part, o.Behind, strings.Join(o.Pins, " and "))
 		p.item("their rear ends, and with them the %s, go towards %s", o.Behind, clock(o.Clock))
@@ -220,7 +211,7 @@ func (p *sheet) cut(o *WorkOrder) {
 	}
 	p.item("let the clamps off before the last cut and let the part take its shape; pilots, bores and dowel holes are not to be touched")
 	if c.Kind == Skim {
-		p.drawing([]string{side(o.Face == "rear", "nose  [ "+spell.Name(o.Part)+" ]← cut  tail", "nose  cut →[ "+spell.Name(o.Part)+" ]  tail")})
+		p.last().Drawing([]string{side(o.Face == "rear", "nose  [ "+spell.Name(o.Part)+" ]← cut  tail", "nose  cut →[ "+spell.Name(o.Part)+" ]  tail")})
 		return
 	}
 	faces, captions := []*face{newFace(false).arrow(c.Clock)}, []string{"most comes off, by own marks"}
@@ -273,21 +264,21 @@ func (p *sheet) setUp(o *WorkOrder) {
 // marks writes the table of stations.
 func (p *sheet) marks(o *WorkOrder, cut bool) {
 	u := p.unit.String()
-	head := []string{"mark", "from tail", "from nose", "from centre " + u, "shim " + u, "from " + u, "to " + u}
+	fixed := func(l tolerance.Length) paper.Cell { return p.cell(p.fixed(l), l) }
+	numbers := paper.Numbers("from centre "+u, "shim "+u, "from "+u, "to "+u)
 	if cut {
-		head = []string{"mark", "from tail", "from nose", "is " + u, "take off " + u, "finish " + u, "from " + u, "to " + u}
+		numbers = paper.Numbers("is "+u, "take off "+u, "finish "+u, "from "+u, "to "+u)
 	}
-	rows := [][]string{head}
+	table := p.table(paper.Words("mark", "from tail", "from nose"), numbers)
 	for i, m := range o.Marks {
-		row := []string{fmt.Sprint(i + 1), clock(m.Clock), clock(m.FromNose())}
+		row := paper.Cells(strconv.Itoa(i+1), clock(m.Clock), clock(m.FromNose()))
 		if cut {
-			row = append(row, p.fixed(m.Before), p.fixed(m.Amount))
+			row = append(row, fixed(m.Before), fixed(m.Amount))
 		} else {
-			row = append(row, p.fixed(m.Radius))
+			row = append(row, fixed(m.Radius))
 		}
-		rows = append(rows, append(row, p.fixed(m.Finish), p.fixed(m.Thinner), p.fixed(m.Thicker)))
+		table.Row(nil, append(row, fixed(m.Finish), fixed(m.Thinner), fixed(m.Thicker))...)
 	}
-	p.table(rows)
 }
 
 // zeroing is how the zero of two dials is found, which a fitter can do and a drawing cannot say.

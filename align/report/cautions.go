@@ -2,14 +2,14 @@ package report
 
 // conventions says how to read the numbers.
 func (t *teller) conventions() {
-	t.page.heading("Conventions")
-	for _, s := range []string{
+	s := t.page.Section("conventions", "Conventions")
+	for _, line := range []string{
 		"clock positions and turns are seen from the tail end looking forward, 12 o'clock up; z runs rearward",
 		"TIR is twice the offset of the centres; clearances are on diameter; margin and room are radial",
 		"margin is what is left of the radial room for straight shafts; use is the share of every clearance that they need; runs free when the margin is not negative",
 		"1 mrad is 1 mm in a metre, or a thousandth of an inch in an inch",
 	} {
-		t.page.item("%s", s)
+		s.Item("%s", line)
 	}
 }
 
@@ -17,13 +17,13 @@ func (t *teller) conventions() {
 //
 // Source: common practice, no published source.
 func (t *teller) cautions() {
-	t.page.heading("Cautions")
-	for _, s := range []string{
+	s := t.page.Section("cautions", "Cautions")
+	for _, line := range []string{
 		"This is geometry from your readings, not permission to run. The maker's manual goes before it, and where law, class or insurance ask for one, an inspector or engineer does.",
 		"Torques, sealants, dowel and bolt grades come from the maker.",
 		"Never draw a box home with its bolts. Never dial a shaft that can be started: isolate, lock out, block, and turn it by hand.",
 		"Stands and hoists rated for the weight; eye protection when cutting; gloves for hot or frozen parts.",
 	} {
-		t.page.item("%s", s)
+		s.Item("%s", line)
 	}
 }

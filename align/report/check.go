@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/paper"
 	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/align/record"
 	"example.com/borestack/fault"
@@ -23,7 +24,7 @@ func Check(w io.Writer, rec *record.Record) error {
 	if err != nil {
 		return err
 	}
-	c := &checker{page: &page{}, p: printerOf(rec), rec: rec, stack: &s}
+	c := &checker{page: &paper.Page{}, p: printerOf(rec), rec: rec, stack: &s}
 	c.head()
 	if err := c.parts(); err != nil {
 		return err
@@ -38,7 +39,7 @@ func Check(w io.Writer, rec *record.Record) error {
 	c.states()
 	c.limits()
 	c.later()
-	return c.page.writeTo(w)
+	return c.page.Text(w)
 }
 
 // decodes returns the faults of a record that may have been made or changed in Go.
@@ -56,7 +57,7 @@ func decodes(rec *record.Record) error {
 
 // checker writes one record back.
 type checker struct {
-	page  *page
+	page  *paper.Page
 	p     printer
 	rec   *record.Record
 	stack *align.Stack
@@ -67,21 +68,22 @@ func (c *checker) head() {
 	if title == "" {
 		title = "a record without a title"
 	}
-	c.page.hang(0, 2, "The record in words: "+title+".")
+	c.page.Lead = "The record in words: " + title + "."
+	s := c.page.Section("", "")
 	if c.rec.Note != "" {
-		c.page.hang(2, 2, spell.Clean(c.rec.Note))
+		s.Text("%s", spell.Clean(c.rec.Note))
 	}
-	c.page.hang(2, 2, fmt.Sprintf("Lengths are in %s; clock positions seen from the tail end looking forward, 12 o'clock up; clearances on diameter. No verdict here.", c.p.unitWord()))
+	s.Text("Lengths are in %s; clock positions seen from the tail end looking forward, 12 o'clock up; clearances on diameter. No verdict here.", c.p.unitWord())
 	if list := c.rec.Doubts(); len(list) > 0 {
-		c.page.heading("In doubt: measure again, or correct the record")
+		s := c.page.Section("doubts", "In doubt: measure again, or correct the record")
 		for _, d := range list {
-			c.page.item("%s: %s", spell.Clean(placeOf(c.rec, d.Path)), spell.Clean(d.Why))
+			s.Item("%s: %s", spell.Clean(placeOf(c.rec, d.Path)), spell.Clean(d.Why))
 		}
 	}
 	if list := recordWarnings(c.rec); len(list) > 0 {
-		c.page.heading("Looks like a slip")
-		for _, s := range list {
-			c.page.item("%s", s)
+		s := c.page.Section("warnings", "Looks like a slip")
+		for _, said := range list {
+			s.Item("%s", said)
 		}
 	}
 }
@@ -91,9 +93,9 @@ func (c *checker) joints() {
 	if len(c.stack.Joints) == 0 {
 		return
 	}
-	c.page.heading("Joints")
+	s := c.page.Section("joints", "Joints")
 	for k := range c.stack.Joints {
-		c.page.hang(2, 4, spell.Name(c.stack.JointName(k))+": "+strings.Join(c.joint(k), "; ")+".")
+		s.Line("%s: %s.", spell.Name(c.stack.JointName(k)), strings.Join(c.joint(k), "; "))
 	}
 }
 
@@ -200,42 +202,43 @@ func (c *checker) pin(p *align.Pin) string {
 
 // shafts says what runs in what.
 func (c *checker) shafts() {
-	if len(c.stack.Shafts) > 0 {
-		c.page.heading("Shafts")
+	if len(c.stack.Shafts)+len(c.stack.Pockets)+len(c.stack.References) == 0 {
+		return
 	}
+	title := "Shafts"
+	if len(c.stack.Shafts) == 0 {
+		title = "References"
+	}
+	s := c.page.Section("shafts", title)
 	for i := range c.stack.Shafts {
-		s := &c.stack.Shafts[i]
+		q := &c.stack.Shafts[i]
 		var list []string
-		for k := range s.Supports {
-			list = append(list, c.support(&s.Supports[k]))
+		for k := range q.Supports {
+			list = append(list, c.support(&q.Supports[k]))
 		}
-		if len(s.Sections) > 0 {
-			list = append(list, c.sections(s))
+		if len(q.Sections) > 0 {
+			list = append(list, c.sections(q))
 		}
-		c.page.hang(2, 4, spell.Name(s.Name)+": "+strings.Join(list, "; ")+warmth(s.Temperature)+".")
+		s.Line("%s: %s%s.", spell.Name(q.Name), strings.Join(list, "; "), warmth(q.Temperature))
 	}
 	for i := range c.stack.Pockets {
 		q := &c.stack.Pockets[i]
-		s := fmt.Sprintf("%s: %s runs in the end of %s at z %s, clearance %s", spell.Name(q.Name), spell.Name(q.Between[0]), spell.Name(q.Between[1]), c.p.bare(q.Z), c.p.length(q.Clearance.Length()))
+		wide := ""
 		if q.Width.Given {
-			s += ", " + c.p.size(q.Width.Value) + " wide"
+			wide = ", " + c.p.size(q.Width.Value) + " wide"
 		}
-		c.page.hang(2, 4, s+".")
+		s.Line("%s: %s runs in the end of %s at z %s, clearance %s%s.", spell.Name(q.Name), spell.Name(q.Between[0]), spell.Name(q.Between[1]), c.p.bare(q.Z), c.p.length(q.Clearance.Length()), wide)
 	}
 	for i := range c.stack.References {
 		r := &c.stack.References[i]
-		s := "through " + spell.Name(r.Through[0]) + " and " + spell.Name(r.Through[1])
+		along := "through " + spell.Name(r.Through[0]) + " and " + spell.Name(r.Through[1])
 		switch {
 		case r.Axis != "":
-			s = "the axis of " + spell.Name(r.Axis)
+			along = "the axis of " + spell.Name(r.Axis)
 		case len(r.Best) > 0:
-			var best []string
-			for _, b := range r.Best {
-				best = append(best, spell.Name(b))
-			}
-			s = "the best line through " + spell.Listed(best, 6)
+			along = "the best line through " + spell.Listed(cleaned(r.Best), 6)
 		}
-		c.page.hang(2, 4, "reference "+spell.Name(r.Name)+": "+s+".")
+		s.Line("reference %s: %s.", spell.Name(r.Name), along)
 	}
 }
 

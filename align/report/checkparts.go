@@ -7,20 +7,21 @@ import (
 	"strings"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/paper"
 	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/tolerance"
 )
 
 // parts says every part in words, from the front.
 func (c *checker) parts() error {
-	c.page.heading("Parts, front to rear")
+	s := c.page.Section("parts", "Parts, front to rear")
 	for i := range c.stack.Parts {
 		role := ""
 		if i == 0 {
 			role = ", the base"
 		}
 		p := &c.stack.Parts[i]
-		if err := c.part(p.Name, role, p); err != nil {
+		if err := c.part(s, p.Name, role, p); err != nil {
 			return err
 		}
 	}
@@ -31,14 +32,14 @@ func (c *checker) parts() error {
 func (c *checker) candidates() error {
 	for i := range c.stack.Candidates {
 		q := &c.stack.Candidates[i]
-		c.page.heading("Candidates for " + spell.Name(q.Place))
+		section := c.page.Section("candidates", "Candidates for "+spell.Name(q.Place))
 		at := slices.IndexFunc(c.stack.Parts, func(p align.Part) bool { return p.Name == q.Place })
 		for k := range q.Parts {
 			s, err := c.stack.WithCandidate(q.Place, k)
 			if err != nil {
 				return err
 			}
-			if err := c.part(q.Parts[k].Name, "", &s.Parts[at]); err != nil {
+			if err := c.part(section, q.Parts[k].Name, "", &s.Parts[at]); err != nil {
 				return err
 			}
 		}
@@ -47,7 +48,7 @@ func (c *checker) candidates() error {
 }
 
 // part is one part, under the name it is known by: its shape in the first line, then faces and bores.
-func (c *checker) part(known, role string, p *align.Part) error {
+func (c *checker) part(section *paper.Section, known, role string, p *align.Part) error {
 	// The part by itself, so that its readings are fitted as they will be in the stack.
 	alone, err := align.Stack{Parts: []align.Part{*p}}.Solve()
 	if err != nil {
@@ -64,24 +65,25 @@ func (c *checker) part(known, role string, p *align.Part) error {
 		s += "; " + p.Material.Value.Name
 	}
 	s += warmth(p.Temperature)
-	c.page.hang(2, 4, s+".")
+	item := section.Line("%s.", s)
 	fits := map[string]align.ReadingFit{}
 	for _, f := range alone.Readings {
 		fits[strings.TrimPrefix(f.Path, "/parts/0")] = f
 	}
-	c.face("front", p.Front, fits)
-	c.face("rear", p.Rear, fits)
+	if p.Front != nil {
+		item.More = append(item.More, c.face("front", p.Front, fits))
+	}
+	if p.Rear != nil {
+		item.More = append(item.More, c.face("rear", p.Rear, fits))
+	}
 	for k := range p.Bores {
-		c.bore(k, &p.Bores[k], fits)
+		item.More = append(item.More, c.bore(k, &p.Bores[k], fits))
 	}
 	return nil
 }
 
 // face is one face: how it was measured, its pilot and dowel holes.
-func (c *checker) face(side string, f *align.Face, fits map[string]align.ReadingFit) {
-	if f == nil {
-		return
-	}
+func (c *checker) face(side string, f *align.Face, fits map[string]align.ReadingFit) string {
 	var out []string
 	add := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
 	switch {
@@ -114,7 +116,7 @@ func (c *checker) face(side string, f *align.Face, fits map[string]align.Reading
 		d := &f.Dowels[i]
 		add("dowel hole %s of %s at %s", spell.Name(d.Name), c.p.bare(d.Diameter), c.p.point(d.Centre))
 	}
-	c.page.hang(6, 8, side+" face: "+strings.Join(out, "; ")+".")
+	return side + " face: " + strings.Join(out, "; ") + "."
 }
 
 // centre is where a centre lies, or nothing when it is on the axis.
@@ -134,7 +136,7 @@ func (c *checker) onDial(v align.Vec2) string {
 	return ""
 }
 
-func (c *checker) bore(k int, b *align.Bore, fits map[string]align.ReadingFit) {
+func (c *checker) bore(k int, b *align.Bore, fits map[string]align.ReadingFit) string {
 	out := []string{"at z " + c.p.bare(b.Centre.Z)}
 	add := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
 	if b.Diameter.Given {
@@ -148,7 +150,7 @@ func (c *checker) bore(k int, b *align.Bore, fits map[string]align.ReadingFit) {
 	if b.Slope != (align.Slope{}) {
 		add("its axis leans towards %s by %s", clockOf(slopeVec(b.Slope)).Hours(), ratio(steepness(b.Slope)))
 	}
-	c.page.hang(6, 8, "bore "+spell.Name(b.Name)+": "+strings.Join(out, "; ")+".")
+	return "bore " + spell.Name(b.Name) + ": " + strings.Join(out, "; ") + "."
 }
 
 // swept says a sweep of a register or bore, and where it puts the centre.

@@ -7,6 +7,7 @@ import (
 	"sort"
 
 	"example.com/borestack/align/draw"
+	"example.com/borestack/align/internal/paper"
 	"example.com/borestack/align/internal/quantity"
 	"example.com/borestack/align/study"
 	"example.com/borestack/stackup"
@@ -17,20 +18,12 @@ import (
 const bars = 40
 
 // variation draws, for every output of a study, its distribution and what contributes to it.
-func (a *album) variation(c *chapter) {
-	k := 0
-	if c.ID != "variation" { // the second study, of the gauge
-		k = 1
-	}
-	if k >= len(a.v.res.Variations) {
-		return
-	}
-	q := a.v.res.Variations[k]
+func (a *album) variation(c *paper.Section, q *study.Variation) {
 	note := fmt.Sprintf("%d samples, seed %d (%s).", q.Samples, q.Seed, q.Because)
-	for i := range c.most(len(q.Outputs)) {
+	for i := range most(c, len(q.Outputs)) {
 		o := &q.Outputs[i]
 		what := outputShort(o.Limit.Output)
-		if b, ok := a.v.bins(o); ok {
+		if b, ok := a.t.bins(o); ok {
 			b.Note = note
 			a.draw(&c.Gallery, "How the samples of "+what+" lie.", narrowPicture, func(w io.Writer, opt draw.Options) error {
 				return draw.Histogram(w, b, opt)
@@ -46,9 +39,9 @@ func (a *album) variation(c *chapter) {
 }
 
 // bins is an output's distribution, between its least and its greatest sample. False: there is nothing to see.
-func (v *viewer) bins(o *study.Varied) (draw.Bins, bool) {
+func (t *teller) bins(o *study.Varied) (draw.Bins, bool) {
 	s := o.Sampled
-	unit, size := quantity.Of(o.Limit.Output.What).Measure.Unit(v.p.unit)
+	unit, size := quantity.Of(o.Limit.Output.What).Measure.Unit(t.p.unit)
 	// what rounding alone spreads is no distribution
 	const rounding = 1e-9
 	if size == 0 || s.Infinite >= s.Samples || !(s.Most-s.Least > rounding*math.Max(math.Abs(s.Most), math.Abs(s.Least))) || !(s.Most-s.Least > rounding*size) {

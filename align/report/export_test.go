@@ -1,6 +1,7 @@
 package report
 
 import (
+	"example.com/borestack/align/internal/paper"
 	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/tolerance"
 )
@@ -12,7 +13,7 @@ var (
 	Spoken    = spoken
 	Listed    = spell.Listed
 	Sentences = sentences
-	Escaped   = escaped
+	Escaped   = paper.Escaped
 	PlaceOf   = placeOf
 )
 

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/paper"
 	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/tolerance"
 )
@@ -118,7 +119,7 @@ const mostDialled = 2 * tolerance.Millimetre
 
 // dialled says of every bore that drives the use how far it stands off the line, and what a dial in it would show, so that
 // a total reading typed for an offset, or a unit, catches the eye.
-func (t *teller) dialled() {
+func (t *teller) dialled(s *paper.Section) {
 	a := t.res.Assembly
 	for _, g := range a.Line.Governs {
 		for i := range a.Supports {
@@ -127,7 +128,7 @@ func (t *teller) dialled() {
 			if b.Bore != g.Name || t.p.plain(size) == "0" || size > mostDialled {
 				continue
 			}
-			t.page.item("%s stands %s off the line towards %s seen from the tail: that is %s TIR on a dial", spoken(b.Bore), t.p.both(size), clockOf(b.Offset).Hours(), t.p.both(2*size))
+			s.Item("%s stands %s off the line towards %s seen from the tail: that is %s TIR on a dial", spoken(b.Bore), t.p.both(size), clockOf(b.Offset).Hours(), t.p.both(2*size))
 		}
 	}
 }

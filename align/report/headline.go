@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"example.com/borestack/align"
@@ -15,33 +16,34 @@ import (
 // whatever the verdict; then whether there is room, what misalignment uses up, what caps the margin, and how a batch does.
 func (t *teller) headline() {
 	lead, told := t.lead()
-	t.page.hang(0, 2, strings.ToUpper(t.res.Word.String())+": "+stopped(lead))
+	t.page.Word, t.page.Lead = t.res.Word.String(), stopped(lead)
+	t.page.Title = strings.Join(strings.Fields(spell.Clean(t.rec.Title)), " ")
+	more := func(s string) {
+		if s != "" {
+			t.page.More = append(t.page.More, s)
+		}
+	}
 	for i, d := range t.res.Doubts {
 		if i > 0 || !told.doubt {
-			t.page.hang(2, 4, stopped("In doubt: "+t.doubtWords(d)))
+			more(stopped("In doubt: " + t.doubtWords(d)))
 		}
 		if i == mostDoubts-1 && len(t.res.Doubts) > mostDoubts {
-			t.page.hang(2, 4, fmt.Sprintf("%d more in doubt: see below.", len(t.res.Doubts)-mostDoubts))
+			more(fmt.Sprintf("%d more in doubt: see below.", len(t.res.Doubts)-mostDoubts))
 			break
 		}
 	}
-	if s := t.doubted(); s != "" {
-		t.page.hang(2, 4, s)
+	more(t.doubted())
+	for _, s := range t.fouled() {
+		more(s)
 	}
-	t.fouled()
 	if len(t.strained()) > 0 {
-		t.page.hang(2, 4, doNotDraw)
+		more(doNotDraw)
 	}
 	if s := t.roomWords(); s != "" && !told.room {
-		t.page.hang(2, 4, upperFirst(s)+".")
+		more(spell.Upper(s) + ".")
 	}
 	for _, s := range []string{t.settleWords(), t.thickWords(), t.useWords(), t.marginWords(), t.yieldWords(), t.heaviest()} {
-		if s != "" {
-			t.page.hang(2, 4, s)
-		}
-	}
-	if title := spell.Clean(t.rec.Title); title != "" {
-		t.page.hang(2, 2, title)
+		more(s)
 	}
 }
 
@@ -177,7 +179,7 @@ func (t *teller) thickWords() string {
 }
 
 // fouled says what to do about joints that do not go together, and names those that the first sentence left out.
-func (t *teller) fouled() {
+func (t *teller) fouled() (out []string) {
 	var more []string
 	first := true
 	for i := range t.res.Assembly.Joints {
@@ -189,11 +191,12 @@ func (t *teller) fouled() {
 		}
 	}
 	if len(more) > 0 {
-		t.page.hang(2, 4, "Nor does "+strings.Join(more, "; nor ")+".")
+		out = append(out, "Nor does "+strings.Join(more, "; nor ")+".")
 	}
 	if !first {
-		t.page.hang(2, 4, doNotDraw)
+		out = append(out, doNotDraw)
 	}
+	return out
 }
 
 // fouling says what stands in the way.
@@ -289,7 +292,7 @@ func (t *teller) standing(v *study.Verdict, by string) string {
 	case v.Word == tolerance.Undecided && v.Holds.Given:
 		s += fmt.Sprintf(" (they allow it in %s of cases)", spell.Percent(v.Holds.Value))
 	case v.Word == tolerance.Undecided && v.U > 0:
-		s += fmt.Sprintf(" (%s its limit by %s, the readings sure only to %s)", side(room), q.show(abs(room)), q.show(guardBand*v.U))
+		s += fmt.Sprintf(" (%s its limit by %s, the readings sure only to %s)", side(room), q.show(math.Abs(room)), q.show(guardBand*v.U))
 	case v.Word == tolerance.Fail && room < 0:
 		s += by + q.show(-room)
 	case room < 0:
@@ -304,13 +307,6 @@ func side(room float64) string {
 		return "outside"
 	}
 	return "inside"
-}
-
-func abs(v float64) float64 {
-	if v < 0 {
-		return -v
-	}
-	return v
 }
 
 // statesWithoutRoom names the states in which straight shafts have no room, where no limit has said so.

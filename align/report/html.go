@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"strings"
 
+	"example.com/borestack/align/internal/paper"
 	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/align/record"
 	"example.com/borestack/align/study"
@@ -17,31 +18,25 @@ import (
 //
 // A number that is not finite is an error that names its key, as for [JSON]; results that are not of the record are an error that wraps [fault.ErrConflict]. On error nothing is written.
 func HTML(w io.Writer, rec *record.Record, res *study.Result) error {
-	v, err := newViewer(rec, res)
+	t, err := tellFinite(rec, res)
 	if err != nil {
 		return err
 	}
-	chapters := v.chapters()
-	if err := v.illustrate(chapters); err != nil {
+	if err := t.illustrate(); err != nil {
 		return err
 	}
-	facts, source, err := v.provenance()
+	facts, source, err := t.provenance()
 	if err != nil {
 		return err
 	}
-	word := res.Word.String()
-	d := htmlPage{
-		Word: word, Class: class(word), Title: v.title(), Style: template.CSS(styleSheet()),
-		Figures: v.figures(), Chapters: chapters, Facts: facts,
-	}
-	d.Verdict, d.More = v.lead()
-	d.Record, d.anchors = listing(source, used(chapters))
-	t, err := htmlTemplate.Clone()
+	d := htmlPage{Page: t.page, Style: template.CSS(styleSheet()), Figures: t.figures(), Facts: facts}
+	d.Record, d.anchors = listing(source, used(t.page))
+	page, err := htmlTemplate.Clone()
 	if err != nil {
 		return fmt.Errorf("report: %w", err)
 	}
 	var b bytes.Buffer
-	if err := t.Funcs(template.FuncMap{"linked": d.linked}).Execute(&b, &d); err != nil {
+	if err := page.Funcs(template.FuncMap{"linked": d.linked}).Execute(&b, &d); err != nil {
 		return fmt.Errorf("report: %w", err)
 	}
 	_, err = b.WriteTo(w)
@@ -50,24 +45,29 @@ func HTML(w io.Writer, rec *record.Record, res *study.Result) error {
 
 // htmlPage is what the template shows.
 type htmlPage struct {
-	Word, Class, Title string
-	Style              template.CSS
-	Verdict            string
-	More               []string
-	Figures            []figure
-	Chapters           []chapter
-	Facts              []fact
-	Record             []recordLine
-	anchors            map[string]string
+	*paper.Page
+	Style   template.CSS
+	Figures []figure
+	Facts   []fact
+	Record  []recordLine
+	anchors map[string]string
 }
 
 // linked is the anchor of a pointer in the record that the page holds; empty when it holds none.
 func (d *htmlPage) linked(pointer string) string { return d.anchors[pointer] }
 
-// titledSheet is a table and the chapter that it stands in.
-type titledSheet struct {
-	Sheet     *sheet
+// titledTable is a table and the chapter that it stands in.
+type titledTable struct {
+	*paper.Table
 	ID, Title string
+}
+
+// span is how many columns a group's name spans.
+func span(t titledTable) int {
+	if t.Sourced() {
+		return len(t.Columns) + 1
+	}
+	return len(t.Columns)
 }
 
 // class is a verdict as a class of the style sheet.
@@ -83,5 +83,8 @@ var htmlTemplate = template.Must(template.New("page").Funcs(template.FuncMap{
 	"linked": func(string) string { return "" },
 	"is":     func(a, b int) bool { return a == b },
 	"cut":    spell.Clean,
-	"titled": func(s *sheet, c chapter) titledSheet { return titledSheet{s, c.ID, c.Title} },
+	"span":   span,
+	"svg":    func(s string) template.HTML { return template.HTML(s) }, // drawn by package draw, which escapes
+	"titled": func(t *paper.Table, s *paper.Section) titledTable { return titledTable{t, s.ID, s.Title} },
+	"upper":  spell.Upper,
 }).Parse(htmlSource))

@@ -77,10 +77,7 @@ func TestBins_holdEverySample(t *testing.T) {
 	if res.Variations, err = study.Vary(t.Context(), rec, stackup.Settings{Samples: 3000, Seed: 3}); err != nil {
 		t.Fatal(err)
 	}
-	v, err := newViewer(rec, res)
-	if err != nil {
-		t.Fatal(err)
-	}
+	v := tell(rec, res)
 	for i := range 2 {
 		o := &res.Variations[0].Outputs[i]
 		b, ok := v.bins(o)
@@ -150,23 +147,5 @@ func TestPointers_output(t *testing.T) {
 	}
 	if got := p.limit(record.Limit{Path: "/chains/0", Output: align.Output{What: align.ChainLength, Of: "none"}}); len(got) != 1 {
 		t.Errorf("a limit of what is not named leads to %v", got)
-	}
-}
-
-// A column of numbers, with or without their units, stands to the right; clock positions and words do not, nor the column that names the rows.
-func TestSheetOf(t *testing.T) {
-	s := sheetOf([][]string{
-		{"support", "z", "offset", "at", "use driven by"},
-		{"main:"},
-		{"1", "-160", "0.027 mm", "3:30", "-"},
-		{"2", "20", "-", "-", "the tail"},
-	})
-	for k, want := range []bool{false, true, true, false, false} {
-		if s.Right[k] != want {
-			t.Errorf("column %q to the right: %v", s.Head[k], s.Right[k])
-		}
-	}
-	if g := s.Groups(); len(g) != 1 || g[0].Name != "main:" || len(g[0].Rows) != 2 {
-		t.Errorf("groups %v", g)
 	}
 }

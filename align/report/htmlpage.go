@@ -12,19 +12,19 @@ const htmlSource = `<!DOCTYPE html>
 <body>
 <a class="skip" href="#main">Skip to the report</a>
 <header>
-<h1><span class="badge {{.Class}}">{{.Word}}</span> {{.Title}}</h1>
-<p class="lead">{{.Verdict}}</p>
+<h1><span class="badge {{class .Word}}">{{.Word}}</span> {{.Title}}</h1>
+<p class="lead">{{upper .Lead}}</p>
 {{range .More}}<p>{{.}}</p>
 {{end}}{{with .Figures}}<dl class="figures">
 {{range .}}<div><dt>{{.What}}</dt><dd{{if .Words}} class="words"{{end}}>{{template "cell" .}}</dd></div>
 {{end}}</dl>
 {{end}}</header>
 <nav aria-label="Contents"><ul>
-{{range .Chapters}}<li><a href="#{{.ID}}">{{.Title}}</a></li>
+{{range .Sections}}<li><a href="#{{.ID}}">{{.Title}}</a></li>
 {{end}}<li><a href="#provenance">Provenance</a></li>
 </ul></nav>
 <main id="main">
-{{range .Chapters}}{{template "chapter" .}}{{end}}<section id="provenance" aria-labelledby="provenance-head">
+{{range .Sections}}{{template "chapter" .}}{{end}}<section id="provenance" aria-labelledby="provenance-head">
 <h2 id="provenance-head">Provenance</h2>
 <p>Pointers such as <code>/accept/0</code> lead into the record (JSON Pointer, RFC 6901). Numbers in the tables carry their full digits in the page's source.</p>
 <dl class="facts">
@@ -42,22 +42,22 @@ const htmlSource = `<!DOCTYPE html>
 {{define "chapter"}}<section id="{{.ID}}" aria-labelledby="{{.ID}}-head">
 <h2 id="{{.ID}}-head">{{.Title}}</h2>
 {{if .Beside}}<div class="beside"><div>
-{{end}}{{$chapter := .}}{{range .Passages}}{{with .Text}}<p>{{.}}</p>
+{{end}}{{$section := .}}{{range .Blocks}}{{with .Text}}<p>{{.}}</p>
 {{end}}{{with .List}}<ul>
 {{range .}}<li>{{.Text}}{{range .More}}<small>{{.}}</small>{{end}}{{template "at" .At}}</li>
 {{end}}</ul>
-{{end}}{{with .Table}}{{template "table" (titled . $chapter)}}{{end}}{{end}}{{if .Beside}}</div><div>
+{{end}}{{with .Table}}{{template "table" (titled . $section)}}{{end}}{{end}}{{if .Beside}}</div><div>
 {{range .Beside}}{{template "picture" .}}{{end}}</div></div>
 {{end}}{{with .Gallery}}<div class="gallery">
 {{range .}}{{template "picture" .}}{{end}}</div>
 {{end}}</section>
-{{end}}{{define "picture"}}<figure><div class="picture" tabindex="0" role="group" aria-label="{{.Caption}}">{{.SVG}}</div><figcaption>{{.Caption}}</figcaption></figure>
-{{end}}{{define "at"}}{{with .}}<small class="at">{{range .}} <span>{{template "pointer" .}}</span>{{end}}</small>{{end}}{{end}}{{define "pointer"}}{{with linked .}}<a href="#{{.}}">{{end}}<code>{{cut .}}</code>{{if linked .}}</a>{{end}}{{end}}{{define "cell"}}{{if .Word}}<span class="badge {{class .Word}}">{{.Text}}</span>{{else if .Value}}<data value="{{exact .Value}}">{{.Text}}</data>{{else}}{{.Text}}{{end}}{{range .Small}}<small>{{.}}</small>{{end}}{{end}}{{define "table"}}{{$s := .Sheet}}<div class="scroll" tabindex="0" role="region" aria-label="{{.Title}}"><table class="{{.ID}}">
-<caption{{if not $s.Caption}} class="vh"{{end}}>{{if $s.Caption}}{{$s.Caption}}{{else}}{{.Title}}{{end}}</caption>
-<thead><tr>{{range $k, $h := $s.Head}}<th scope="col"{{if index $s.Right $k}} class="n"{{end}}>{{$h}}</th>{{end}}{{if $s.Sourced}}<th scope="col">in the record</th>{{end}}</tr></thead>
-{{range $s.Groups}}<tbody>
-{{with .Name}}<tr><th scope="rowgroup" colspan="{{$s.Columns}}">{{.}}</th></tr>
-{{end}}{{range .Rows}}<tr>{{range $k, $c := .Cells}}{{if is $k $s.Key}}<th scope="row">{{template "cell" $c}}</th>{{else}}<td{{if index $s.Right $k}} class="n" data-label="{{index $s.Head $k}}"{{end}}>{{template "cell" $c}}</td>{{end}}{{end}}{{if $s.Sourced}}<td class="at" data-label="in the record">{{range .At}}<span>{{template "pointer" .}}</span>{{end}}</td>{{end}}</tr>
-{{end}}</tbody>
+{{end}}{{define "picture"}}<figure><div class="picture" tabindex="0" role="group" aria-label="{{.Caption}}">{{svg .SVG}}</div><figcaption>{{.Caption}}</figcaption></figure>
+{{end}}{{define "at"}}{{with .}}<small class="at">{{range .}} <span>{{template "pointer" .}}</span>{{end}}</small>{{end}}{{end}}{{define "pointer"}}{{with linked .}}<a href="#{{.}}">{{end}}<code>{{cut .}}</code>{{if linked .}}</a>{{end}}{{end}}{{define "cell"}}{{if .Verdict}}<span class="badge {{class .Text}}">{{.Text}}</span>{{else if .Value}}<data value="{{exact .Value}}">{{.Text}}</data>{{else}}{{.Text}}{{end}}{{range .Small}}<small>{{.}}</small>{{end}}{{end}}{{define "table"}}{{$t := .}}<div class="scroll" tabindex="0" role="region" aria-label="{{.Title}}"><table class="{{.ID}}">
+<caption{{if not .Caption}} class="vh"{{end}}>{{if .Caption}}{{.Caption}}{{else}}{{.Title}}{{end}}</caption>
+<thead><tr>{{range .Columns}}<th scope="col"{{if .Number}} class="n"{{end}}>{{.Head}}</th>{{end}}{{if .Sourced}}<th scope="col">in the record</th>{{end}}</tr></thead>
+{{range .Groups}}<tbody>
+{{range .}}{{if .Group}}<tr><th scope="rowgroup" colspan="{{span $t}}">{{.Group}}</th></tr>
+{{else}}<tr>{{range $k, $c := .Cells}}{{$col := index $t.Columns $k}}{{if is $k $t.Key}}<th scope="row">{{template "cell" $c}}</th>{{else}}<td{{if $col.Number}} class="n" data-label="{{$col.Head}}"{{end}}>{{template "cell" $c}}</td>{{end}}{{end}}{{if $t.Sourced}}<td class="at" data-label="in the record">{{range .At}}<span>{{template "pointer" .}}</span>{{end}}</td>{{end}}</tr>
+{{end}}{{end}}</tbody>
 {{end}}</table></div>
 {{end}}`

@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"strings"
 
+	"example.com/borestack/align/internal/paper"
 	"example.com/borestack/align/internal/spell"
 )
 
@@ -17,21 +18,21 @@ const mostRecord = 512 << 10
 // recordLine is one line of the record, and the anchor of the value that begins on it when something leads there.
 type recordLine struct{ ID, Text string }
 
-// used are all pointers that the chapters lead to.
-func used(chapters []chapter) map[string]bool {
+// used are all pointers that the page leads to.
+func used(p *paper.Page) map[string]bool {
 	out := map[string]bool{}
 	add := func(at []string) {
 		for _, a := range at {
 			out[a] = true
 		}
 	}
-	for i := range chapters {
-		for _, p := range chapters[i].Passages {
-			for _, e := range p.List {
-				add(e.At)
+	for _, s := range p.Sections {
+		for _, b := range s.Blocks {
+			for _, i := range b.List {
+				add(i.At)
 			}
-			if p.Table != nil {
-				for _, r := range p.Table.Rows {
+			if b.Table != nil {
+				for _, r := range b.Table.Rows {
 					add(r.At)
 				}
 			}

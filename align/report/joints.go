@@ -15,10 +15,10 @@ func (t *teller) joints() {
 	if len(a.Joints) == 0 {
 		return
 	}
-	t.page.heading("Joints, front to rear")
+	s := t.page.Section("joints", "Joints, front to rear")
 	for i := range a.Joints {
 		j := &a.Joints[i]
-		t.page.hang(2, 4, spell.Name(j.Name)+": "+strings.Join(t.joint(j), "; ")+".")
+		s.Line("%s: %s.", spell.Name(j.Name), strings.Join(t.joint(j), "; ")).From(fmt.Sprintf("/joints/%d", i))
 	}
 }
 
@@ -163,9 +163,9 @@ func (t *teller) parts() {
 	if len(a.Parts) == 0 {
 		return
 	}
-	t.page.heading("Parts, as mounted")
-	for _, s := range a.Parts {
-		t.page.hang(2, 4, spell.Name(s.Name)+": "+t.p.shape(s)+".")
+	s := t.page.Section("parts", "Parts, as mounted")
+	for _, q := range a.Parts {
+		s.Line("%s: %s.", spell.Name(q.Name), t.p.shape(q)).From(of(t.at.named["part/"+q.Name])...)
 	}
 }
 

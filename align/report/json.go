@@ -35,7 +35,7 @@ func JSON(w io.Writer, rec *record.Record, res *study.Result) error {
 
 // writer fills the document.
 type writer struct {
-	p   printer
+	printer
 	rec *record.Record
 }
 
@@ -51,34 +51,34 @@ func (w writer) document(res *study.Result) document {
 	}
 	for _, q := range a.Placed {
 		o := q.BaseFromPart.Origin()
-		d.Poses = append(d.Poses, poseDoc{q.Part, rotation(q.BaseFromPart), [3]float64{w.length(o.X), w.length(o.Y), w.length(o.Z)}})
+		d.Poses = append(d.Poses, poseDoc{q.Part, rotation(q.BaseFromPart), [3]float64{w.in(o.X), w.in(o.Y), w.in(o.Z)}})
 	}
 	for i := range a.Joints {
 		d.Joints = append(d.Joints, w.joint(&a.Joints[i]))
 	}
 	for _, s := range a.Parts {
 		d.Parts = append(d.Parts, partDoc{
-			Name: s.Name, Thickness: w.length(s.Thickness), Wedge: slopeDoc(s.Wedge), Rise: w.optional(s.Rise), Across: w.optional(s.Across),
+			Name: s.Name, Thickness: w.in(s.Thickness), Wedge: slopeDoc(s.Wedge), Rise: w.optional(s.Rise), Across: w.optional(s.Across),
 			ThicknessVariation: w.optional(s.ThicknessVariation), Waviness: w.optional(s.Waviness),
 		})
 	}
 	for _, f := range a.Readings {
 		s := sweepDoc{
-			At: f.Path, Mean: w.length(f.Mean), Harmonics: []harmonicDoc{}, Residual: w.optional(f.Residual),
+			At: f.Path, Mean: w.in(f.Mean), Harmonics: []harmonicDoc{}, Residual: w.optional(f.Residual),
 			MeanUncertainty: w.optional(f.MeanU), FirstUncertainty: w.optional(f.FirstU), Closing: w.optional(f.Closing),
 		}
 		for _, h := range f.Harmonics {
 			if h.Size < noOffset { // rounding: it has no direction, and is not there
 				continue
 			}
-			s.Harmonics = append(s.Harmonics, harmonicDoc{h.N, w.length(h.Size), h.Clock.Degrees()})
+			s.Harmonics = append(s.Harmonics, harmonicDoc{h.N, w.in(h.Size), h.Clock.Degrees()})
 		}
 		d.Sweeps = append(d.Sweeps, s)
 	}
 	for _, b := range a.Supports {
 		d.Supports = append(d.Supports, supportDoc{
-			Shaft: b.Shaft, Bore: b.Bore, Z: w.length(b.Z), Offset: w.vector(b.Offset), TIR: 2 * w.length(sizeOf(b.Offset)), Tilt: slopeDoc(b.Tilt),
-			Clearance: w.length(b.Clearance.Length()), Room: w.optional(b.Room), TiltRatio: number(b.TiltRatio),
+			Shaft: b.Shaft, Bore: b.Bore, Z: w.in(b.Z), Offset: w.vector(b.Offset), TIR: 2 * w.in(sizeOf(b.Offset)), Tilt: slopeDoc(b.Tilt),
+			Clearance: w.in(b.Clearance.Length()), Room: w.optional(b.Room), TiltRatio: number(b.TiltRatio),
 			OffsetRatio: number(b.Guides.Offset), ForceRatio: number(b.Guides.Force),
 		})
 	}
@@ -98,19 +98,19 @@ func (w writer) document(res *study.Result) document {
 	d.SideLoads = w.sideLoads(a)
 	if a.Loads != nil {
 		for _, s := range a.Loads.Shafts {
-			d.Shafts = append(d.Shafts, bentDoc{s.Name, w.length(s.Bend), s.Stress, w.length(s.StressAt)})
+			d.Shafts = append(d.Shafts, bentDoc{s.Name, w.in(s.Bend), s.Stress, w.in(s.StressAt)})
 		}
 	}
 	for i := range a.Meshes {
 		m := &a.Meshes[i]
 		doc := meshDoc{
-			Name: m.Name, InPlane: w.length(m.InPlane), OutOfPlane: w.length(m.OutOfPlane),
+			Name: m.Name, InPlane: w.in(m.InPlane), OutOfPlane: w.in(m.OutOfPlane),
 			InPlaneLimit: w.optional(m.InPlaneLimit), OutPlaneLimit: w.optional(m.OutPlaneLimit),
-			CentreDistance: w.length(m.CentreDistance), BacklashGain: m.BacklashGain,
-			Mismatch: [2]float64{w.length(m.Mismatch[0]), w.length(m.Mismatch[1])},
+			CentreDistance: w.in(m.CentreDistance), BacklashGain: m.BacklashGain,
+			Mismatch: [2]float64{w.in(m.Mismatch[0]), w.in(m.Mismatch[1])},
 		}
 		if r := m.Running; r != nil {
-			doc.Running = &runDoc{w.length(r.InPlane), w.length(r.OutOfPlane), w.length(r.CentreDistance), [2]float64{w.length(r.Mismatch[0]), w.length(r.Mismatch[1])}}
+			doc.Running = &runDoc{w.in(r.InPlane), w.in(r.OutOfPlane), w.in(r.CentreDistance), [2]float64{w.in(r.Mismatch[0]), w.in(r.Mismatch[1])}}
 		}
 		d.Meshes = append(d.Meshes, doc)
 	}
@@ -130,15 +130,15 @@ func (w writer) document(res *study.Result) document {
 
 func (w writer) joint(j *align.SeatedJoint) jointDoc {
 	d := jointDoc{
-		Name: j.Name, Rules: "flush", Assembles: j.Assembles, Interference: w.length(j.Interference.Length()), Fouls: j.Fouls,
-		Float: floatDoc{w.length(j.Float.X), w.length(j.Float.Y), degreesOf(j.Float.Turn)},
-		Gap:   gapDoc{w.length(j.Gap.Greatest), j.Gap.Clock.Degrees()},
+		Name: j.Name, Rules: "flush", Assembles: j.Assembles, Interference: w.in(j.Interference.Length()), Fouls: j.Fouls,
+		Float: floatDoc{w.in(j.Float.X), w.in(j.Float.Y), degreesOf(j.Float.Turn)},
+		Gap:   gapDoc{w.in(j.Gap.Greatest), j.Gap.Clock.Degrees()},
 	}
 	if j.Rules == align.RulesPilot {
 		d.Rules = "pilot"
 	}
 	if f := j.Pilot; f != nil {
-		clearance, strain, lean := w.length(f.Clearance.Length()), w.length(f.Strain), slopeDoc(f.Lean)
+		clearance, strain, lean := w.in(f.Clearance.Length()), w.in(f.Strain), slopeDoc(f.Lean)
 		d.PilotClearance, d.PilotStrain, d.Lean, d.LeanRoom = &clearance, &strain, &lean, number(f.LeanRoom)
 	}
 	if t, ok := j.TurnRange.Get(); ok {
@@ -151,11 +151,11 @@ func (w writer) joint(j *align.SeatedJoint) jointDoc {
 			d.Contact.Open = &[2]float64{o[0].Degrees(), o[1].Degrees()}
 		}
 		for _, s := range c.Stations {
-			d.Contact.Stations = append(d.Contact.Stations, stationDoc{[2]float64{w.length(s.At.X), w.length(s.At.Y)}, w.length(s.Gap), s.Pressure})
+			d.Contact.Stations = append(d.Contact.Stations, stationDoc{[2]float64{w.in(s.At.X), w.in(s.At.Y)}, w.in(s.Gap), s.Pressure})
 		}
 	}
 	for _, c := range j.Contacts {
-		d.Contacts = append(d.Contacts, [2]float64{w.length(c.X), w.length(c.Y)})
+		d.Contacts = append(d.Contacts, [2]float64{w.in(c.X), w.in(c.Y)})
 	}
 	return d
 }
@@ -173,7 +173,7 @@ func (w writer) sideLoads(a *align.Assembly) (out []sideLoadDoc) {
 
 func (w writer) chains(a *align.Assembly) (out []chainDoc) {
 	for _, c := range a.Chains {
-		out = append(out, chainDoc{c.Name, w.length(c.Gap)})
+		out = append(out, chainDoc{c.Name, w.in(c.Gap)})
 	}
 	return out
 }
@@ -196,7 +196,7 @@ func (w writer) sideLoad(l *align.SideLoad) sideLoadDoc {
 }
 
 func (w writer) line(l *align.ShaftLine) *lineDoc {
-	d := &lineDoc{Use: number(l.Use), Margin: w.length(l.Margin), RunsFree: l.RunsFree, Governs: []string{}, MarginGoverns: []string{}, Shares: []float64{}, Shafts: []shaftDoc{}}
+	d := &lineDoc{Use: number(l.Use), Margin: w.in(l.Margin), RunsFree: l.RunsFree, Governs: []string{}, MarginGoverns: []string{}, Shares: []float64{}, Shafts: []shaftDoc{}}
 	for _, g := range l.Governs {
 		d.Governs, d.Shares = append(d.Governs, g.Name), append(d.Shares, g.Share)
 	}
@@ -204,12 +204,12 @@ func (w writer) line(l *align.ShaftLine) *lineDoc {
 		d.MarginGoverns = append(d.MarginGoverns, g.Name)
 	}
 	for _, s := range l.Shafts {
-		d.Shafts = append(d.Shafts, shaftDoc{s.Name, [2]float64{w.length(s.AtZero.X), w.length(s.AtZero.Y)}, [2]float64{unsigned(s.Slope.X), unsigned(s.Slope.Y)}})
+		d.Shafts = append(d.Shafts, shaftDoc{s.Name, [2]float64{w.in(s.AtZero.X), w.in(s.AtZero.Y)}, [2]float64{unsigned(s.Slope.X), unsigned(s.Slope.Y)}})
 	}
 	if r := l.OverFloat; r != nil {
-		o := &overFloatDoc{Use: [2]*float64{number(r.BestUse), number(r.WorstUse)}, Margin: [2]float64{w.length(r.WorstMargin), w.length(r.BestMargin)}}
+		o := &overFloatDoc{Use: [2]*float64{number(r.BestUse), number(r.WorstUse)}, Margin: [2]float64{w.in(r.WorstMargin), w.in(r.BestMargin)}}
 		for _, q := range r.Push {
-			o.Push = append(o.Push, pushDoc{q.Joint, q.Clock.Degrees(), w.length(q.By), degreesOf(q.Turn)})
+			o.Push = append(o.Push, pushDoc{q.Joint, q.Clock.Degrees(), w.in(q.By), degreesOf(q.Turn)})
 		}
 		d.OverFloat = o
 	}
@@ -225,7 +225,7 @@ func (w writer) summary(a *align.Assembly) (use, margin *float64, governs []stri
 	for _, g := range a.Line.Governs {
 		governs = append(governs, g.Name)
 	}
-	m := w.length(a.Line.Margin)
+	m := w.in(a.Line.Margin)
 	return number(a.Line.Use), &m, governs
 }
 
@@ -259,17 +259,6 @@ func rotation(p align.Pose) [3][3]float64 {
 	return m
 }
 
-// length is in the record's unit.
-func (w writer) length(l tolerance.Length) float64 { return unsigned(l.In(w.p.unit)) }
-
-func (w writer) optional(o tolerance.Optional[tolerance.Length]) *float64 {
-	if !o.Given {
-		return nil
-	}
-	v := w.length(o.Value)
-	return &v
-}
-
 func number(o tolerance.Optional[float64]) *float64 {
 	if !o.Given {
 		return nil
@@ -285,7 +274,7 @@ const (
 )
 
 func (w writer) vector(v align.Vec2) vectorDoc {
-	d := vectorDoc{w.length(v.X), w.length(v.Y), w.length(sizeOf(v)), clockOf(v).Degrees()}
+	d := vectorDoc{w.in(v.X), w.in(v.Y), w.in(sizeOf(v)), clockOf(v).Degrees()}
 	if sizeOf(v) < noOffset {
 		d.Clock = 0
 	}

@@ -4,89 +4,110 @@ import (
 	"fmt"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/paper"
+	"example.com/borestack/align/internal/quantity"
 	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/align/study"
 	"example.com/borestack/tolerance"
 )
 
-// limits says how every limit came out, and where each comes from.
+// limits says how every limit came out, and where each comes from: in columns, and told one by one where there is no room.
 func (t *teller) limits() {
-	t.page.heading("Why")
+	s := t.page.Section("limits", "Limits: what was asked, and how it came out")
+	s.InText = "Why"
 	if len(t.res.Verdicts) == 0 {
-		t.page.item("no limit is given, so there is nothing to pass or fail")
-	}
-	for i := range t.res.Verdicts {
-		t.limit(&t.res.Verdicts[i])
+		s.Item("no limit is given, so there is nothing to pass or fail")
+	} else {
+		table := s.Table(append(paper.Words("limit", "verdict"), paper.Numbers("value", "room")...)...)
+		table.Caption = "Every limit of the record. Room is from the worst to the nearest limit."
+		for i := range t.res.Verdicts {
+			t.limit(table, &t.res.Verdicts[i])
+		}
 	}
 	l := t.res.Assembly.Line
 	if l == nil {
 		return
 	}
 	if !assembles(t.res.Assembly) {
-		t.page.item("it does not assemble, so nothing can be said of its shafts; the tables below have every clearance opened by what it lacks")
+		s.Item("it does not assemble, so nothing can be said of its shafts; the tables below have every clearance opened by what it lacks")
 		return
 	}
 	use, ok := l.Use.Get()
 	switch {
 	case !ok:
-		t.page.item("no straight line passes through supports without room: no use of clearance can be said")
+		s.Item("no straight line passes through supports without room: no use of clearance can be said")
 	case l.RunsFree:
-		t.page.item("misalignment uses %s of every clearance", spell.Percent(use))
+		s.Item("misalignment uses %s of every clearance", spell.Percent(use))
 	default:
-		t.page.item("straight shafts would need %s", shareUsed(use))
+		s.Item("straight shafts would need %s", shareUsed(use))
 	}
-	t.shares("what drives the use of clearance", l.Governs)
-	t.shares("what caps the margin", l.MarginGoverns)
-	t.dialled()
-	t.sweptDrivers()
+	shares(s, "what drives the use of clearance", l.Governs)
+	shares(s, "what caps the margin", l.MarginGoverns)
+	t.dialled(s)
+	t.sweptDrivers(s)
 }
 
 // shares lists supports and pockets with their share of what they drive or cap.
-func (t *teller) shares(what string, list []align.Governor) {
+func shares(s *paper.Section, what string, list []align.Governor) {
 	if len(list) == 0 {
 		return
 	}
-	var s []string
+	var each []string
 	for _, g := range list {
-		s = append(s, fmt.Sprintf("%s %s", spell.Name(g.Name), spell.Percent(g.Share)))
+		each = append(each, fmt.Sprintf("%s %s", spell.Name(g.Name), spell.Percent(g.Share)))
 	}
-	t.page.item("%s: %s (supports on one shaft act together)", what, spell.Listed(s, 8))
+	s.Item("%s: %s (supports on one shaft act together)", what, spell.Listed(each, 8))
 }
 
-// limit is one limit's line.
-func (t *teller) limit(v *study.Verdict) {
+// limit is one limit: a row, and the same told.
+func (t *teller) limit(table *paper.Table, v *study.Verdict) {
 	q := t.quantity(v.Limit.Output)
-	s := fmt.Sprintf("%s: %s %s", v.Word, t.outputWords(v.Limit), q.bounds(v.Limit.Least, v.Limit.Greatest))
-	if v.Value.Given {
-		s += ", is " + q.show(v.Value.Value)
-	} else {
-		s += ", cannot be said"
-	}
-	if v.Best.Given && v.Worst.Given && v.Best.Value != v.Worst.Value {
-		s += fmt.Sprintf(" (best %s, worst %s over the float)", q.show(v.Best.Value), q.show(v.Worst.Value))
-	}
-	if v.U > 0 {
-		s += fmt.Sprintf(", standard uncertainty %s from the readings", q.show(v.U))
-	}
-	if h, ok := v.Holds.Get(); ok && v.Word != tolerance.Undecided {
-		s += fmt.Sprintf("; held in %s of what the readings leave open", spell.Percent(h))
-	}
-	s += t.inside(v, q)
-	if v.Limit.AtRest {
-		s += "; judged where the joints rest"
-	}
-	if v.Corrected {
-		s += "; judged with the gauge's stated shift taken out"
-	}
-	t.page.item("%s", s)
+	what, bounds := t.outputWords(v.Limit), q.bounds(v.Limit.Least, v.Limit.Greatest)
 	because := "its origin is not stated"
 	if v.Limit.Because != "" {
 		because = "the limit's origin: " + spell.Clean(v.Limit.Because)
 	}
-	t.page.hang(6, 6, because)
-	for _, more := range t.limitNotes(v, q) {
-		t.page.hang(6, 6, more)
+	notes := t.limitNotes(v, q)
+	asked, value, room := paper.Cell{Text: what}, paper.Cell{Text: "cannot be said"}, paper.Cell{Text: "-", Small: notes}
+	told := fmt.Sprintf("%s: %s", v.Word, what)
+	if bounds != "" {
+		asked.Text, told = what+": "+bounds, told+" "+bounds
 	}
+	if v.Value.Given {
+		value = q.cell(v.Value.Value)
+		told += ", is " + value.Text
+	} else {
+		told += ", cannot be said"
+	}
+	if v.Best.Given && v.Worst.Given && v.Best.Value != v.Worst.Value {
+		over := fmt.Sprintf("best %s, worst %s over the float", q.show(v.Best.Value), q.show(v.Worst.Value))
+		value.Small, told = append(value.Small, over), told+" ("+over+")"
+	}
+	if v.U > 0 {
+		u := fmt.Sprintf("standard uncertainty %s from the readings", q.show(v.U))
+		value.Small, told = append(value.Small, u), told+", "+u
+	}
+	if h, ok := v.Holds.Get(); ok && v.Word != tolerance.Undecided {
+		held := fmt.Sprintf("held in %s of what the readings leave open", spell.Percent(h))
+		value.Small, told = append(value.Small, held), told+"; "+held
+	}
+	if in := t.inside(v, q); in != "" {
+		told += "; " + in
+		if r, said := roomOf(t.res, v).Get(); said && q.Measure != quantity.YesNo {
+			room.Text, room.Value = in, q.cell(r).Value
+		}
+	}
+	if v.Limit.AtRest {
+		const rest = "judged where the joints rest"
+		asked.Small, told = append(asked.Small, rest), told+"; "+rest
+	}
+	if v.Corrected {
+		const shifted = "judged with the gauge's stated shift taken out"
+		asked.Small, told = append(asked.Small, shifted), told+"; "+shifted
+	}
+	asked.Small = append(asked.Small, because)
+	table.Row(t.at.limit(v.Limit), asked, verdictCell(v.Word), value, room)
+	table.Told = append(table.Told, paper.Item{Text: told, More: append([]string{because}, notes...)})
 }
 
 // inside says how far a limit is held or missed, and in which state; nothing of a box that does not assemble.
@@ -99,13 +120,13 @@ func (t *teller) inside(v *study.Verdict, q shown) string {
 	switch {
 	case !said || v.Limit.Output.What == align.Assembles:
 		if in != "" {
-			return "; decided" + in
+			return "decided" + in
 		}
 		return ""
 	case room >= 0:
-		return "; inside by " + q.show(room) + in
+		return "inside by " + q.show(room) + in
 	}
-	return "; outside by " + q.show(-room) + in
+	return "outside by " + q.show(-room) + in
 }
 
 // limitNotes says what belongs to a limit's verdict: why it fails whatever its number, what would settle it, what it depends

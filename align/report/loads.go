@@ -2,10 +2,11 @@ package report
 
 import (
 	"math"
+	"slices"
 	"strconv"
-	"strings"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/paper"
 	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/tolerance"
 )
@@ -32,25 +33,25 @@ func (t *teller) sideLoads() {
 	if l == nil {
 		return
 	}
-	t.page.heading("Side loads (estimate: straight bores, rigid but for the stiffness stated)")
-	rows := [][]string{{"support", "shaft", "force N", "towards", "shaft tilt mrad", "of permitted"}}
+	s := t.page.Section("loads", "Side loads (estimate: straight bores, rigid but for the stiffness stated)")
+	table := s.Table(slices.Concat(paper.Words("support", "shaft"), paper.Numbers("force N"), paper.Words("towards"), paper.Numbers("shaft tilt mrad", "of permitted"))...)
+	supports := t.at.supports()
 	for i := range l.At {
-		s := &l.At[i]
-		size := math.Hypot(s.Force.X, s.Force.Y)
+		q := &l.At[i]
+		size := math.Hypot(q.Force.X, q.Force.Y)
 		towards := "-"
 		if threeFigures(size) != "0" {
-			towards = tolerance.Clock(s.Force.X, s.Force.Y).Hours()
+			towards = tolerance.Clock(q.Force.X, q.Force.Y).Hours()
 		}
-		share := "-"
-		if s.TiltRatio.Given {
-			share = spell.Percent(s.TiltRatio.Value)
+		at := of(t.at.named["pocket/"+q.Name])
+		if !q.Pocket && i < len(supports) {
+			at = supports[i]
 		}
-		rows = append(rows, []string{spell.Name(s.Name), spell.Name(s.Shaft), threeFigures(size), towards, spell.Mrad(steepness(s.Tilt)), share})
+		table.Row(at, paper.Cell{Text: spell.Name(q.Name)}, paper.Cell{Text: spell.Name(q.Shaft)}, counted(threeFigures(size), size, "N"), paper.Cell{Text: towards}, slopeCell(q.Tilt), shareCell(q.TiltRatio))
 	}
-	t.page.table(rows)
-	t.page.hang(2, 2, "Force is that of the housing on the shaft, in a pocket on the shaft named; tilt is the bent shaft against the bore's axis.")
-	for _, s := range l.Shafts {
-		t.page.item("%s bends by %s; greatest bending stress %s N/mm² at z %s, without notches", spell.Name(s.Name), t.p.telling(s.Bend), threeFigures(s.Stress), t.p.size(s.StressAt))
+	s.Text("Force is that of the housing on the shaft, in a pocket on the shaft named; tilt is the bent shaft against the bore's axis.")
+	for _, q := range l.Shafts {
+		s.Item("%s bends by %s; greatest bending stress %s N/mm² at z %s, without notches", spell.Name(q.Name), t.p.telling(q.Bend), threeFigures(q.Stress), t.p.size(q.StressAt)).From(of(t.at.named["shaft/"+q.Name])...)
 	}
 }
 
@@ -60,7 +61,7 @@ func (t *teller) heaviest() string {
 	if s == "" {
 		return ""
 	}
-	return upperFirst(s) + " (estimate)."
+	return spell.Upper(s) + " (estimate)."
 }
 
 // heaviestIn is the same of one box, in the middle of a sentence.
@@ -86,11 +87,4 @@ func heaviestIn(a *align.Assembly, p printer) string {
 		}
 	}
 	return out
-}
-
-func upperFirst(s string) string {
-	if s == "" {
-		return s
-	}
-	return strings.ToUpper(s[:1]) + s[1:]
 }

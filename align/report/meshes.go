@@ -13,21 +13,22 @@ func (t *teller) meshes() {
 	if len(a.Meshes) == 0 {
 		return
 	}
-	t.page.heading("Gear meshes, through the bores' centres, unloaded")
+	s := t.page.Section("meshes", "Gear meshes, through the bores' centres, unloaded")
 	for i := range a.Meshes {
 		m := &a.Meshes[i]
-		t.page.item("%s: axes %s apart; over the span of %s they part rearward by %s in plane%s, and cross by %s out of plane%s",
+		say := func(format string, args ...any) { s.Item(format, args...).From(of(t.at.named["mesh/"+m.Name])...) }
+		say("%s: axes %s apart; over the span of %s they part rearward by %s in plane%s, and cross by %s out of plane%s",
 			spell.Name(m.Name), t.p.size(m.CentreDistance), t.p.size(m.Span),
 			t.p.length(m.InPlane), t.against(m.InPlane, m.InPlaneLimit), t.p.length(m.OutOfPlane), t.against(m.OutOfPlane, m.OutPlaneLimit))
-		t.page.item("%s: driven one way the %s, driven the other way the %s; every %s of centre distance is %s of backlash",
+		say("%s: driven one way the %s, driven the other way the %s; every %s of centre distance is %s of backlash",
 			spell.Name(m.Name), t.bearingEnd(m.Mismatch[0]), t.bearingEnd(m.Mismatch[1]),
 			t.p.length(tolerance.Length(0.01*float64(tolerance.Millimetre))), t.p.length(tolerance.Length(0.01*m.BacklashGain)))
 		if r := m.Running; r != nil {
-			t.page.item("%s on its bent shafts (estimate): %s apart, %s in plane, %s out of plane; driven one way the %s, driven the other way the %s",
+			say("%s on its bent shafts (estimate): %s apart, %s in plane, %s out of plane; driven one way the %s, driven the other way the %s",
 				spell.Name(m.Name), t.p.size(r.CentreDistance), t.p.length(r.InPlane), t.p.length(r.OutOfPlane), t.bearingEnd(r.Mismatch[0]), t.bearingEnd(r.Mismatch[1]))
 		}
 	}
-	t.page.item("what loads bend comes on top where it is not worked out; the gear maker's data decide")
+	s.Item("what loads bend comes on top where it is not worked out; the gear maker's data decide")
 }
 
 // against compares a deviation with its recommended limit.

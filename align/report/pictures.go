@@ -3,22 +3,16 @@ package report
 import (
 	"errors"
 	"fmt"
-	"html/template"
 	"io"
 	"strings"
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/draw"
+	"example.com/borestack/align/internal/paper"
 	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
-
-// picture is a drawing that stands in the page.
-type picture struct {
-	Caption string
-	SVG     template.HTML
-}
 
 // mostPictures of one kind keep the page of a large record readable; the numbers of all are in the tables.
 const mostPictures = 12
@@ -28,7 +22,7 @@ const narrowPicture = 160 * tolerance.Millimetre
 
 // album draws the pictures of one page: each id once.
 type album struct {
-	v     *viewer
+	t     *teller
 	stack align.Stack
 	n     int
 	err   error
@@ -36,12 +30,12 @@ type album struct {
 }
 
 // draw adds a picture, unless there is nothing to draw. One whose numbers cannot be drawn is left out, and the chapter says so: they stand in its tables. The first other fault is kept, and ends the page.
-func (a *album) draw(to *[]picture, caption string, width tolerance.Length, draws func(w io.Writer, o draw.Options) error) {
+func (a *album) draw(to *[]paper.Picture, caption string, width tolerance.Length, draws func(w io.Writer, o draw.Options) error) {
 	if a.err != nil {
 		return
 	}
 	var b strings.Builder
-	err := draws(&b, draw.Options{ID: fmt.Sprintf("pic%d", a.n+1), Width: width, Unit: a.v.p.unit})
+	err := draws(&b, draw.Options{ID: fmt.Sprintf("pic%d", a.n+1), Width: width, Unit: a.t.p.unit})
 	switch {
 	case errors.Is(err, draw.ErrNothingToDraw):
 		return
@@ -55,26 +49,26 @@ func (a *album) draw(to *[]picture, caption string, width tolerance.Length, draw
 	a.n++
 	// a page has no need of the namespace, and holds no address
 	svg := strings.Replace(b.String(), ` xmlns="http://www.w3.org/2000/svg"`, "", 1)
-	*to = append(*to, picture{fmt.Sprintf("Figure %d. %s", a.n, caption), template.HTML(svg)})
+	*to = append(*to, paper.Picture{Caption: fmt.Sprintf("Figure %d. %s", a.n, caption), SVG: svg})
 }
 
 // most says how many of n pictures are drawn, and notes it in the chapter when not all are.
-func (c *chapter) most(n int) int {
+func most(c *paper.Section, n int) int {
 	if n > mostPictures {
-		c.Passages = append(c.Passages, passage{Text: fmt.Sprintf("Pictures of the first %d of %d.", mostPictures, n)})
+		c.Text("Pictures of the first %d of %d.", mostPictures, n)
 	}
 	return min(n, mostPictures)
 }
 
-// illustrate draws the pictures that belong to the chapters.
-func (v *viewer) illustrate(chapters []chapter) error {
-	s, err := v.rec.Stack()
+// illustrate draws the pictures that belong to the sections.
+func (t *teller) illustrate() error {
+	s, err := t.rec.Stack()
 	if err != nil {
 		return err
 	}
-	a := &album{v: v, stack: s}
-	for i := range chapters {
-		c := &chapters[i]
+	a := &album{t: t, stack: s}
+	studies := t.res.Variations
+	for _, c := range t.page.Sections {
 		switch id, _, _ := strings.Cut(c.ID, "-"); id {
 		case "stack":
 			a.whole(c)
@@ -85,10 +79,11 @@ func (v *viewer) illustrate(chapters []chapter) error {
 		case "parts":
 			a.parts(c)
 		case "variation":
-			a.variation(c)
+			a.variation(c, studies[0])
+			studies = studies[1:]
 		}
 		for _, caption := range a.lost {
-			c.Passages = append(c.Passages, passage{Text: "No picture, because its numbers are too large or too small to draw: " + caption})
+			c.Text("No picture, because its numbers are too large or too small to draw: %s", caption)
 		}
 		a.lost = nil
 	}
@@ -96,12 +91,12 @@ func (v *viewer) illustrate(chapters []chapter) error {
 }
 
 // supports draws the shaft line, and every bore that carries a shaft as seen from the tail.
-func (a *album) supports(c *chapter) {
-	res := a.v.res.Assembly
+func (a *album) supports(c *paper.Section) {
+	res := a.t.res.Assembly
 	a.draw(&c.Beside, "The shaft line in side and top view, from the main reference.", 0, func(w io.Writer, o draw.Options) error {
 		return draw.ShaftLine(w, a.stack, res, o)
 	})
-	for i := range c.most(len(res.Supports)) {
+	for i := range most(c, len(res.Supports)) {
 		aim := a.aim(res.Supports[i].Bore)
 		a.draw(&c.Gallery, "Bore "+spell.Clean(aim.Bore)+", as seen from the tail.", narrowPicture, func(w io.Writer, o draw.Options) error {
 			return draw.Target(w, a.stack, res, aim, o)
@@ -112,11 +107,11 @@ func (a *album) supports(c *chapter) {
 // aim is a bore with the first greatest offset, or TIR, that the record accepts for it from the main reference as measured.
 func (a *album) aim(bore string) draw.Aim {
 	main := ""
-	if len(a.v.rec.References) > 0 {
-		main = a.v.rec.References[0].Name
+	if len(a.t.rec.References) > 0 {
+		main = a.t.rec.References[0].Name
 	}
 	aim := draw.Aim{Bore: bore}
-	for _, l := range a.v.rec.Limits() {
+	for _, l := range a.t.rec.Limits() {
 		o := l.Output
 		if o.Of != bore || l.State != "" || (o.From != "" && o.From != main) || !l.Greatest.Given || l.Greatest.Value < 0 {
 			continue
@@ -136,9 +131,9 @@ func (a *album) aim(bore string) draw.Aim {
 }
 
 // joints draws every joint as seen from the tail.
-func (a *album) joints(c *chapter) {
-	res := a.v.res.Assembly
-	for i := range c.most(len(res.Joints)) {
+func (a *album) joints(c *paper.Section) {
+	res := a.t.res.Assembly
+	for i := range most(c, len(res.Joints)) {
 		joint := res.Joints[i].Name
 		a.draw(&c.Gallery, "Joint "+spell.Clean(joint)+", as seen from the tail.", narrowPicture, func(w io.Writer, o draw.Options) error {
 			return draw.Joint(w, a.stack, res, joint, o)
@@ -147,22 +142,22 @@ func (a *album) joints(c *chapter) {
 }
 
 // whole draws the stack as it was understood.
-func (a *album) whole(c *chapter) {
+func (a *album) whole(c *paper.Section) {
 	a.draw(&c.Beside, "The stack as understood from the record, to scale: hold it against the machine before believing a number.", 0, func(w io.Writer, o draw.Options) error {
-		return draw.Stack(w, a.stack, a.v.res.Assembly, o)
+		return draw.Stack(w, a.stack, a.t.res.Assembly, o)
 	})
 }
 
 // parts draws the thickness of every part that was read with a micrometer.
-func (a *album) parts(c *chapter) {
-	res := a.v.res.Assembly
+func (a *album) parts(c *paper.Section) {
+	res := a.t.res.Assembly
 	var read []string
 	for _, s := range res.Parts {
 		if s.ThicknessVariation.Given {
 			read = append(read, s.Name)
 		}
 	}
-	for _, part := range read[:c.most(len(read))] {
+	for _, part := range read[:most(c, len(read))] {
 		a.draw(&c.Gallery, "Thickness of "+spell.Clean(part)+" round the clock, as mounted, seen from the tail.", narrowPicture, func(w io.Writer, o draw.Options) error {
 			return draw.Thickness(w, a.stack, res, part, o)
 		})

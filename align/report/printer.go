@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/paper"
 	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/align/record"
 	"example.com/borestack/tolerance"
@@ -83,6 +84,50 @@ func (p printer) bare(l tolerance.Length) string { return spell.Bare(l, p.unit) 
 
 // point is a position across the shaft line, without unit.
 func (p printer) point(v align.Vec2) string { return "(" + p.bare(v.X) + ", " + p.bare(v.Y) + ")" }
+
+// in is a length in the record's unit.
+func (p printer) in(l tolerance.Length) float64 { return unsigned(l.In(p.unit)) }
+
+// optional is a length in the record's unit; nil without one.
+func (p printer) optional(o tolerance.Optional[tolerance.Length]) *float64 {
+	if !o.Given {
+		return nil
+	}
+	v := p.in(o.Value)
+	return &v
+}
+
+// cell is a deviation, in a column of lengths.
+func (p printer) cell(l tolerance.Length) paper.Cell {
+	return counted(p.plain(l), p.in(l), p.unit.String())
+}
+
+// withUnit is a deviation in a column that does not name the unit.
+func (p printer) withUnit(l tolerance.Length) paper.Cell {
+	return counted(p.length(l), p.in(l), p.unit.String())
+}
+
+// counted is a number as it is spelled and in full.
+func counted(text string, v float64, unit string) paper.Cell {
+	v = unsigned(v)
+	return paper.Cell{Text: text, Value: &v, Unit: unit}
+}
+
+// slopeCell is the size of a slope, in a column of milliradians.
+func slopeCell(s align.Slope) paper.Cell {
+	return counted(spell.Mrad(steepness(s)), steepness(s)*1000, "mrad")
+}
+
+// shareCell is a share in percent; a dash without one.
+func shareCell(o tolerance.Optional[float64]) paper.Cell {
+	if !o.Given {
+		return paper.Cell{Text: "-"}
+	}
+	return counted(spell.Percent(o.Value), o.Value, "")
+}
+
+// verdictCell is the word of a verdict.
+func verdictCell(w tolerance.Decision) paper.Cell { return paper.Cell{Text: w.String(), Verdict: true} }
 
 // ratio is a slope with its unit.
 func ratio(v float64) string { return spell.Mrad(v) + " mrad" }

@@ -18,37 +18,37 @@ const module = "example.com/borestack"
 type fact struct{ What, Is string }
 
 // provenance says what the report was made of and by: nothing that changes from run to run. The record is returned as the library writes it.
-func (v *viewer) provenance() (facts []fact, record []byte, err error) {
+func (t *teller) provenance() (facts []fact, record []byte, err error) {
 	var b bytes.Buffer
-	if err := v.rec.Encode(&b); err != nil {
+	if err := t.rec.Encode(&b); err != nil {
 		return nil, nil, fmt.Errorf("report: %w", err)
 	}
 	digest := sha256.Sum256(b.Bytes())
 	facts = []fact{
 		{"Record, SHA-256", hex.EncodeToString(digest[:])},
-		{"Record, format", spell.Clean(v.rec.Format) + ", lengths in " + v.p.unitWord() + fmt.Sprintf(", %d bytes as the library writes it", b.Len())},
+		{"Record, format", spell.Clean(t.rec.Format) + ", lengths in " + t.p.unitWord() + fmt.Sprintf(", %d bytes as the library writes it", b.Len())},
 		{"Report, format", "the numbers are those of " + Format},
 		{"Library", module + ", " + version()},
 	}
-	for _, q := range v.res.Variations {
+	for _, q := range t.res.Variations {
 		facts = append(facts, fact{"Study (" + q.Because + ")", fmt.Sprintf("%d samples, seed %d", q.Samples, q.Seed)})
 	}
-	if len(v.res.Variations) == 0 {
+	if len(t.res.Variations) == 0 {
 		facts = append(facts, fact{"Study", "none: nothing was sampled"})
 	}
-	facts = append(facts, fact{"Limits", v.origins()})
+	facts = append(facts, fact{"Limits", t.origins()})
 	return facts, b.Bytes(), nil
 }
 
 // origins says where the limits come from.
-func (v *viewer) origins() string {
-	n := len(v.res.Verdicts)
+func (t *teller) origins() string {
+	n := len(t.res.Verdicts)
 	if n == 0 {
 		return "none is given"
 	}
 	var out, silent []string
-	for i := range v.res.Verdicts {
-		l := &v.res.Verdicts[i].Limit
+	for i := range t.res.Verdicts {
+		l := &t.res.Verdicts[i].Limit
 		if l.Because == "" {
 			silent = append(silent, l.Path)
 		} else {

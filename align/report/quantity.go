@@ -2,6 +2,7 @@ package report
 
 import (
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/paper"
 	"example.com/borestack/align/internal/quantity"
 	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/align/record"
@@ -37,6 +38,15 @@ func (q shown) show(v float64) string {
 		return "no"
 	}
 	return q.p.telling(tolerance.Length(v))
+}
+
+// cell is a number of the output, in the unit that the record has it in.
+func (q shown) cell(v float64) paper.Cell {
+	unit := ""
+	if q.Measure == quantity.Length {
+		unit = q.p.unit.String()
+	}
+	return counted(q.show(v), v/q.Measure.InRecord(q.p.unit), unit)
 }
 
 // bounds says the limits: "at least 0 mm", "at most 0.05 mm", "from 0.1 to 0.2 mm".

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/paper"
 	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/align/study"
 	"example.com/borestack/tolerance"
@@ -20,26 +21,26 @@ func (t *teller) variation() {
 		if v.Because == "gauge" {
 			title, count = "How sure this box is (gauge)", "probability"
 		}
-		t.page.heading(title)
-		rows := [][]string{{"output", "nominal", "worst case", "RSS bad end", "sampled bad end", "mean", "sd", count}}
+		s := t.page.Section("variation", title)
+		table := s.Table(append(paper.Words("output"), paper.Numbers("nominal", "worst case", "RSS bad end", "sampled bad end", "mean", "sd", count)...)...)
 		for i := range v.Outputs {
-			rows = append(rows, t.variedRow(&v.Outputs[i]))
+			table.Row(t.at.limit(v.Outputs[i].Limit), paper.Cells(t.variedRow(&v.Outputs[i])...)...)
 		}
-		t.page.table(rows)
-		t.page.hang(2, 2, fmt.Sprintf("From %d samples, seed %d. Worst case: every deviation at its limit at once. RSS: means and covariances to first order, a size by the exact law of a plane vector. The bad end is what 99.73 %% of samples are better than: they lie below it where the limit is a greatest, above it where it is a least, as for a margin.", v.Samples, v.Seed))
+		s.Text("From %d samples, seed %d. Worst case: every deviation at its limit at once. RSS: means and covariances to first order, a size by the exact law of a plane vector. The bad end is what 99.73 %% of samples are better than: they lie below it where the limit is a greatest, above it where it is a least, as for a margin.", v.Samples, v.Seed)
 		if len(v.Floats) > 0 {
-			t.page.item("samples take the worst over the float of %s; RSS takes them at rest", spell.Listed(cleaned(v.Floats), 4))
+			s.Item("samples take the worst over the float of %s; RSS takes them at rest", spell.Listed(cleaned(v.Floats), 4))
 		}
 		for i := range v.Outputs {
 			if q := &v.Outputs[i].Sampled; v.Outputs[i].Limited() && q.Good == q.Samples {
-				t.page.item("every sample within limits means a %s of at least %s %% with 95 %% confidence", count, twoDecimals(q.YieldInterval[0]))
+				s.Item("every sample within limits means a %s of at least %s %% with 95 %% confidence", count, twoDecimals(q.YieldInterval[0]))
 				break
 			}
 		}
-		t.unbounded(v)
+		t.unbounded(s, v)
 		for i := range v.Outputs {
-			t.variedNotes(&v.Outputs[i], count)
+			t.variedNotes(s, &v.Outputs[i], count)
 		}
+		t.varies(s, v.Because)
 	}
 }
 
@@ -52,7 +53,7 @@ func cleaned(names []string) []string {
 }
 
 // unbounded names the inputs without limits, which leave outputs without a worst case.
-func (t *teller) unbounded(v *study.Variation) {
+func (t *teller) unbounded(s *paper.Section, v *study.Variation) {
 	var list []string
 	for i := range v.Outputs {
 		if u := v.Outputs[i].Unbounded; u != "" && !slices.Contains(list, spell.Name(u)) {
@@ -60,7 +61,7 @@ func (t *teller) unbounded(v *study.Variation) {
 		}
 	}
 	if len(list) > 0 {
-		t.page.item("no worst case: %s has no limits, and nothing invents them", spell.Listed(list, 4))
+		s.Item("no worst case: %s has no limits, and nothing invents them", spell.Listed(list, 4))
 	}
 }
 
@@ -115,23 +116,26 @@ func (t *teller) variedRow(v *study.Varied) []string {
 // twoDecimals is a share in hundredths of a percent.
 func twoDecimals(p float64) string { return strconv.FormatFloat(100*p, 'f', 2, 64) }
 
+// leastShare is the least share of a variance that is named: half a percent, which rounds to one.
+const leastShare = 0.005
+
 // variedNotes says what contributes most, and where RSS misleads.
-func (t *teller) variedNotes(v *study.Varied, count string) {
+func (t *teller) variedNotes(s *paper.Section, v *study.Varied, count string) {
 	what := t.variedName(v)
 	if v.Limited() && v.Sampled.Good < v.Sampled.Samples {
 		between := v.Sampled.YieldInterval
-		t.page.item("%s: %s between %s and %s %% with 95 %% confidence", what, count, twoDecimals(between[0]), twoDecimals(between[1]))
+		s.Item("%s: %s between %s and %s %% with 95 %% confidence", what, count, twoDecimals(between[0]), twoDecimals(between[1]))
 	}
 	shares := append([]tolerance.Share(nil), v.Shares...)
 	sort.SliceStable(shares, func(i, k int) bool { return shares[i].Share > shares[k].Share })
 	var list []string
-	for _, s := range shares {
-		if s.Share >= 0.005 && len(list) < 5 {
-			list = append(list, spell.Name(s.Name)+" "+spell.Percent(s.Share))
+	for _, q := range shares {
+		if q.Share >= leastShare && len(list) < 5 {
+			list = append(list, spell.Name(q.Name)+" "+spell.Percent(q.Share))
 		}
 	}
 	if len(list) > 0 {
-		t.page.item("%s: shares of its variance: %s", what, strings.Join(list, ", "))
+		s.Item("%s: shares of its variance: %s", what, strings.Join(list, ", "))
 	}
 	list = list[:0]
 	for _, c := range v.Causes[:min(len(v.Causes), 3)] {
@@ -142,9 +146,36 @@ func (t *teller) variedNotes(v *study.Varied, count string) {
 		list = append(list, fmt.Sprintf("%s in its %s tenth %s times", name, tailOf(c), strconv.FormatFloat(c.Times, 'f', 1, 64)))
 	}
 	if len(list) > 0 {
-		t.page.item("%s: when it fails, more often than usual: %s", what, strings.Join(list, ", "))
+		s.Item("%s: when it fails, more often than usual: %s", what, strings.Join(list, ", "))
 	}
 	for _, c := range v.Cautions() {
-		t.page.item("%s: %s", what, c)
+		s.Item("%s: %s", what, c)
+	}
+}
+
+// varies lists what varies for that reason, with what it moves.
+func (t *teller) varies(s *paper.Section, because string) {
+	list := t.at.vary(because)
+	if len(list) == 0 {
+		return
+	}
+	table := s.Table(paper.Words("what varies", "law", "moves")...)
+	table.Wide, table.Caption = true, "What varies. A law's number is in the unit of the number that it moves."
+	for _, k := range list {
+		source := &t.rec.Vary[k]
+		at := of(fmt.Sprintf("/vary/%d", k))
+		if source.Float != "" {
+			table.Row(append(at, of(t.at.named["joint/"+source.Float])...), paper.Cells("joint "+spell.Name(source.Float), "lies: "+spell.Clean(source.Law.Word), "its float")...)
+			continue
+		}
+		moves := slices.Clone(source.At.List)
+		for _, also := range source.Also {
+			moves = append(moves, also.At.List...)
+		}
+		many := "one number"
+		if len(moves) != 1 {
+			many = fmt.Sprintf("%d numbers together", len(moves))
+		}
+		table.Row(append(at, moves...), paper.Cells(spell.Name(source.Name), spell.Clean(source.Law.String()), many)...)
 	}
 }

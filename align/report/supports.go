@@ -2,8 +2,10 @@ package report
 
 import (
 	"fmt"
+	"slices"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/paper"
 	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/tolerance"
 )
@@ -18,43 +20,34 @@ func (t *teller) supports() {
 	if len(t.rec.References) > 0 {
 		from = "reference " + spell.Name(t.rec.References[0].Name)
 	}
-	t.page.heading(fmt.Sprintf("Supports (%s), from %s", t.p.unit, from))
-	several := false
-	for _, b := range a.Supports {
-		several = several || b.Shaft != a.Supports[0].Shaft
-	}
-	head := []string{"support", "z", "offset", "at", "TIR", "tilt mrad", "at", "clearance", "room"}
-	rows := [][]string{head}
-	shaft := ""
-	for _, b := range a.Supports {
-		indent := ""
-		if several {
-			indent = "  "
-			if b.Shaft != shaft {
-				rows = append(rows, []string{spell.Name(b.Shaft) + ":"})
-			}
-			shaft = b.Shaft
+	s := t.page.Section("supports", fmt.Sprintf("Supports (%s), from %s", t.p.unit, from))
+	table := s.Table(slices.Concat(paper.Words("support"), paper.Numbers("z", "offset"), paper.Words("at"), paper.Numbers("TIR", "tilt mrad"), paper.Words("at"), paper.Numbers("clearance", "room"))...)
+	several := slices.ContainsFunc(a.Supports, func(b align.SupportedBore) bool { return b.Shaft != a.Supports[0].Shaft })
+	at, shaft := t.at.supports(), ""
+	for i, b := range a.Supports {
+		if several && b.Shaft != shaft {
+			table.Group(spell.Name(b.Shaft) + ":")
 		}
-		row := []string{
-			indent + spell.Name(b.Bore) + kindMark(b.Kind), spell.Trimmed(b.Z.In(t.p.unit), max(spell.Decimals(t.p.unit)-1, 0)), t.p.plain(sizeOf(b.Offset)), "-", t.p.plain(2 * sizeOf(b.Offset)),
-			spell.Mrad(steepness(b.Tilt)), "-", t.p.plain(b.Clearance.Length()), "-",
+		shaft = b.Shaft
+		size := sizeOf(b.Offset)
+		offsetAt, tiltAt, room := "-", "-", paper.Cell{Text: "-"}
+		if t.p.plain(size) != "0" {
+			offsetAt = spell.Hand(clockOf(b.Offset))
 		}
-		if t.p.plain(sizeOf(b.Offset)) != "0" {
-			row[3] = spell.Hand(clockOf(b.Offset))
-		}
-		if v := slopeVec(b.Tilt); spell.Mrad(steepness(b.Tilt)) != "0" {
-			row[6] = spell.Hand(clockOf(v))
+		if spell.Mrad(steepness(b.Tilt)) != "0" {
+			tiltAt = spell.Hand(clockOf(slopeVec(b.Tilt)))
 		}
 		if b.Room.Given {
-			row[8] = t.p.plain(b.Room.Value)
+			room = t.p.cell(b.Room.Value)
 		}
-		rows = append(rows, row)
+		z, tir := t.p.cell(b.Z), t.p.cell(2*size)
+		z.Text = spell.Trimmed(b.Z.In(t.p.unit), max(spell.Decimals(t.p.unit)-1, 0))
+		table.Row(at[i], paper.Cell{Text: spell.Name(b.Bore) + kindMark(b.Kind)}, z, t.p.cell(size), paper.Cell{Text: offsetAt}, tir, slopeCell(b.Tilt), paper.Cell{Text: tiltAt}, t.p.cell(b.Clearance.Length()), room)
 	}
-	t.page.table(rows)
-	t.page.hang(2, 2, "Offset is centre to centre and TIR twice that; clearance is diametral; room is how far that bore alone may move before no straight shaft has room (\"-\": none, or no bound).")
+	s.Text("Offset is centre to centre and TIR twice that; clearance is diametral; room is how far that bore alone may move before no straight shaft has room (\"-\": none, or no bound).")
 	for _, b := range a.Supports {
 		if b.TiltRatio.Given {
-			t.page.item("%s: its axis uses %s of its permitted tilt at the best straight shaft", spell.Name(b.Bore), spell.Percent(b.TiltRatio.Value))
+			s.Item("%s: its axis uses %s of its permitted tilt at the best straight shaft", spell.Name(b.Bore), spell.Percent(b.TiltRatio.Value))
 		}
 	}
 }
@@ -76,53 +69,54 @@ func (t *teller) states() {
 	if len(t.res.States) == 0 {
 		return
 	}
-	t.page.heading("States")
-	rows := [][]string{{"state", "margin", "use", "use driven by"}}
-	rows = append(rows, append([]string{"as measured"}, t.lineCells(t.res.Assembly)...))
-	for _, s := range t.res.States {
-		rows = append(rows, append([]string{spell.Name(s.Name)}, t.lineCells(s.Assembly)...))
+	s := t.page.Section("states", "States")
+	table := s.Table(slices.Concat(paper.Words("state"), paper.Numbers("margin", "use"), paper.Words("use driven by"))...)
+	for i, c := range conditionsOf(t.res) {
+		name, at := "as measured", []string(nil)
+		if i > 0 {
+			name, at = spell.Name(c.state), of(t.at.named["state/"+c.state])
+		}
+		table.Row(at, append([]paper.Cell{{Text: name}}, t.lineCells(c.box)...)...)
 	}
-	t.page.table(rows)
 	if a := t.res.Assembly; a.Line != nil && assembles(a) {
 		c, less := tightest(t.res)
 		where := "as measured"
 		if less {
 			where = "in state " + spell.Name(c.state)
 		}
-		t.page.item("the least room, however the parts lie, is %s: a margin of %s", where, t.p.length(leastMargin(c.box)))
+		s.Item("the least room, however the parts lie, is %s: a margin of %s", where, t.p.length(leastMargin(c.box)))
 	}
-	for _, s := range t.res.States {
-		if h := heaviestIn(s.Assembly, t.p); h != "" {
-			t.page.item("in state %s: %s", spell.Name(s.Name), h)
+	for _, q := range t.res.States {
+		if h := heaviestIn(q.Assembly, t.p); h != "" {
+			s.Item("in state %s: %s", spell.Name(q.Name), h)
 		}
-		for _, c := range s.Assembly.Chains {
-			t.page.item("in state %s: %s is %s", spell.Name(s.Name), spell.Name(c.Name), t.p.both(c.Gap))
+		for _, c := range q.Assembly.Chains {
+			s.Item("in state %s: %s is %s", spell.Name(q.Name), spell.Name(c.Name), t.p.both(c.Gap))
 		}
 	}
 }
 
 // lineCells are margin, use and what drives the use.
-func (t *teller) lineCells(a *align.Assembly) []string {
+func (t *teller) lineCells(a *align.Assembly) []paper.Cell {
 	l := a.Line
-	if l == nil {
-		return []string{"-", "-", "no shaft"}
+	switch {
+	case l == nil:
+		return paper.Cells("-", "-", "no shaft")
+	case !assembles(a):
+		return paper.Cells("-", "-", "it does not assemble")
 	}
-	use := "no line"
+	use := paper.Cell{Text: "no line"}
 	if l.Use.Given {
-		use = spell.Percent(l.Use.Value)
+		use = shareCell(l.Use)
 	}
-	if !assembles(a) {
-		return []string{"-", "-", "it does not assemble"}
-	}
-	g := names(l.Governs)
 	by := "-"
-	if len(g) > 0 {
+	if g := names(l.Governs); len(g) > 0 {
 		by = g[0]
+		if len(g) > 1 {
+			by += fmt.Sprintf(" and %d more", len(g)-1)
+		}
 	}
-	if len(g) > 1 {
-		by += fmt.Sprintf(" and %d more", len(g)-1)
-	}
-	return []string{t.p.length(l.Margin), use, by}
+	return []paper.Cell{t.p.withUnit(l.Margin), use, {Text: by}}
 }
 
 // chains is every axial chain's sum.
@@ -130,8 +124,8 @@ func (t *teller) chains() {
 	if len(t.res.Assembly.Chains) == 0 {
 		return
 	}
-	t.page.heading("Axial chains")
+	s := t.page.Section("chains", "Axial chains")
 	for _, c := range t.res.Assembly.Chains {
-		t.page.item("%s: %s", spell.Name(c.Name), t.p.both(c.Gap))
+		s.Item("%s: %s", spell.Name(c.Name), t.p.both(c.Gap)).From(of(t.at.named["chain/"+c.Name])...)
 	}
 }

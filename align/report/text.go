@@ -2,7 +2,11 @@ package report
 
 import (
 	"io"
+	"reflect"
+	"slices"
 
+	"example.com/borestack/align"
+	"example.com/borestack/align/internal/paper"
 	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/align/record"
 	"example.com/borestack/align/study"
@@ -15,34 +19,76 @@ func Text(w io.Writer, rec *record.Record, res *study.Result) error {
 	if err := res.MadeOf(rec); err != nil {
 		return err
 	}
-	t := &teller{page: &page{}, p: printerOf(rec), rec: rec, res: res}
-	t.headline()
-	t.inDoubt()
-	t.conditions()
-	t.limits()
-	t.supports()
-	t.joints()
-	t.parts()
-	t.states()
-	t.sideLoads()
-	t.meshes()
-	t.chains()
-	t.wear()
-	t.push()
-	t.candidates()
-	t.variation()
-	t.note()
-	t.conventions()
-	t.cautions()
-	return t.page.writeTo(w)
+	p := tell(rec, res).page
+	// at the bench, what to do stands behind all that is wrong
+	if push := p.Find("push"); push != nil {
+		p.Sections = slices.DeleteFunc(p.Sections, func(s *paper.Section) bool { return s == push })
+		behind := slices.IndexFunc(p.Sections, func(s *paper.Section) bool { return slices.Contains(afterPush, s.ID) })
+		p.Sections = slices.Insert(p.Sections, behind, push)
+	}
+	return p.Text(w)
 }
 
-// teller writes one report.
+// afterPush are the sections before the first of which the text says what to do: there is always one.
+var afterPush = []string{"candidates", "variation", "note", "conventions"}
+
+// Markdown writes the report of res, which [study.Run] made of rec, for a ticket: the verdict in the first line, then what [HTML] says, in headings, lists and tables (CommonMark with tables), without pictures. Texts of the record are escaped: none makes a link, a mention, markup or a row of its own. The same record and result give the same bytes.
+//
+// A number that is not finite, and a result that is not of the record, are errors as for [JSON]. On error nothing is written.
+func Markdown(w io.Writer, rec *record.Record, res *study.Result) error {
+	t, err := tellFinite(rec, res)
+	if err != nil {
+		return err
+	}
+	facts, _, err := t.provenance()
+	if err != nil {
+		return err
+	}
+	s := t.page.Section("provenance", "Provenance")
+	for _, f := range facts {
+		s.Item("%s: %s", f.What, f.Is)
+	}
+	return t.page.Markdown(w)
+}
+
+// teller builds one report as data: all forms are written from it.
 type teller struct {
-	page *page
-	p    printer
-	rec  *record.Record
-	res  *study.Result
+	page  *paper.Page
+	p     printer
+	rec   *record.Record
+	res   *study.Result
+	at    pointers
+	stack *align.Stack // what the record says; nil: nothing that makes a stack
+}
+
+// tell builds the report: what must be read, then its sections.
+func tell(rec *record.Record, res *study.Result) *teller {
+	t := &teller{page: &paper.Page{}, p: printerOf(rec), rec: rec, res: res, at: pointersOf(rec)}
+	if s, err := rec.Stack(); err == nil {
+		t.stack = &s
+	}
+	for _, say := range []func(){
+		t.headline, t.inDoubt, t.conditions, t.limits, t.push, t.placed, t.supports, t.joints, t.parts, t.readings, t.states,
+		t.sideLoads, t.meshes, t.chains, t.wear, t.candidates, t.variation, t.note, t.conventions, t.cautions,
+	} {
+		say()
+	}
+	return t
+}
+
+// tellFinite is the same for forms that show numbers in full: it refuses what [JSON] refuses. A page without a title gets one.
+func tellFinite(rec *record.Record, res *study.Result) (*teller, error) {
+	if err := res.MadeOf(rec); err != nil {
+		return nil, err
+	}
+	if err := finite(reflect.ValueOf(writer{printerOf(rec), rec}.document(res)), ""); err != nil {
+		return nil, err
+	}
+	t := tell(rec, res)
+	if t.page.Title == "" {
+		t.page.Title = "Shaft line report"
+	}
+	return t, nil
 }
 
 // inDoubt lists what cannot be relied on, with its place in the record: above everything that rests on it.
@@ -51,32 +97,30 @@ func (t *teller) inDoubt() {
 	if len(list) == 0 {
 		return
 	}
-	t.page.heading("In doubt: measure again, or correct the record")
+	s := t.page.Section("doubts", "In doubt: measure again, or correct the record")
 	for _, d := range list {
-		t.page.item("%s", t.doubtWords(d))
+		s.Item("%s", t.doubtWords(d)).From(of(d.Path)...)
 	}
 }
 
 // conditions lists what was assumed and what deserves a warning, above the reasons.
 func (t *teller) conditions() {
-	if list := assumed(t.rec, t.res); len(list) > 0 {
-		t.page.heading("Assumed, not measured")
-		for _, s := range list {
-			t.page.item("%s", s)
+	list := func(title string, sentences []string) {
+		if len(sentences) == 0 {
+			return
+		}
+		s := t.page.Section("conditions", title)
+		for _, said := range sentences {
+			s.Item("%s", said)
 		}
 	}
-	if list := warnings(t.rec, t.res); len(list) > 0 {
-		t.page.heading("Warnings")
-		for _, s := range list {
-			t.page.item("%s", s)
-		}
-	}
+	list("Assumed, not measured", assumed(t.rec, t.res))
+	list("Warnings", warnings(t.rec, t.res))
 }
 
 // note is the record's own note.
 func (t *teller) note() {
 	if t.rec.Note != "" {
-		t.page.heading("Note of the record")
-		t.page.hang(2, 2, spell.Clean(t.rec.Note))
+		t.page.Section("note", "Note of the record").Text("%s", spell.Clean(t.rec.Note))
 	}
 }

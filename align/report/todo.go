@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/paper"
 	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/align/study"
 	"example.com/borestack/tolerance"
@@ -19,35 +20,35 @@ func (t *teller) push() {
 		return
 	}
 	r := l.OverFloat
-	t.page.heading("Before tightening")
+	s := t.page.Section("push", "Before tightening")
 	if len(r.Push) == 0 {
-		t.page.item("leave the parts where they rest: no push brings more room (%s)", t.p.length(r.BestMargin))
+		s.Item("leave the parts where they rest: no push brings more room (%s)", t.p.length(r.BestMargin))
 	}
 	for _, q := range r.Push {
-		s := "push " + t.behind(q.Joint)
+		how := "push " + t.behind(q.Joint)
 		if t.p.plain(q.By) != "0" {
-			s += fmt.Sprintf(" towards %s by %s", q.Clock.Hours(), t.p.both(q.By))
+			how += fmt.Sprintf(" towards %s by %s", q.Clock.Hours(), t.p.both(q.By))
 		} else {
-			s = "leave " + t.behind(q.Joint) + " where it rests"
+			how = "leave " + t.behind(q.Joint) + " where it rests"
 		}
 		if turn := turnWords(q.Turn); turn != "" {
-			s += ", and turn it " + turn
+			how += ", and turn it " + turn
 		}
-		t.page.item("%s (joint %s)", s, spell.Name(q.Joint))
+		s.Item("%s (joint %s)", how, spell.Name(q.Joint)).From(of(t.at.named["joint/"+q.Joint])...)
 	}
 	if r.BestMargin < 0 {
-		t.page.item("no push brings room: a part has to change")
+		s.Item("no push brings room: a part has to change")
 	}
 	for _, q := range r.Push {
 		if _, differs := t.ownTwelve(t.frontOf(q.Joint)); differs {
-			t.page.item("o'clock here is as the machine stands, 12 o'clock up, seen from the tail")
+			s.Item("o'clock here is as the machine stands, 12 o'clock up, seen from the tail")
 			break
 		}
 	}
 	if len(r.Push) > 0 {
-		t.page.item("that takes the margin from %s at rest to %s; pushed the worst way it is %s", t.p.length(l.Margin), t.p.length(r.BestMargin), t.p.length(r.WorstMargin))
+		s.Item("that takes the margin from %s at rest to %s; pushed the worst way it is %s", t.p.length(l.Margin), t.p.length(r.BestMargin), t.p.length(r.WorstMargin))
 	}
-	t.page.item("bolts nearest the dowels first; then slacken, tighten again and measure again before condemning a part")
+	s.Item("bolts nearest the dowels first; then slacken, tighten again and measure again before condemning a part")
 }
 
 // frontOf is the part in front of the joint of that name.
@@ -76,18 +77,22 @@ func (t *teller) candidates() {
 		return
 	}
 	for _, place := range t.places() {
-		t.page.heading("Candidates for " + spell.Name(place) + ", best first")
+		s := t.page.Section("candidates", "Candidates for "+spell.Name(place)+", best first")
+		table := s.Table(slices.Concat(paper.Words("rank", "part", "verdict"), paper.Numbers("margin", "at worst", "use"), paper.Words("use driven by"))...)
+		table.Key = 1
 		ranked := t.res.Ranked(place)
-		rows := [][]string{{"", "part", "verdict", "margin", "at worst", "use", "use driven by"}}
 		for i := range ranked {
 			c := &ranked[i]
-			cells := t.lineCells(c.Assembly)
-			rows = append(rows, []string{strconv.Itoa(i + 1), candidateName(c), c.Word.String(), cells[0], t.worstMargin(c.Assembly), cells[1], cells[2]})
+			worst := paper.Cell{Text: "-"}
+			if a := c.Assembly; a.Line != nil && assembles(a) {
+				worst = t.p.withUnit(leastMargin(a))
+			}
+			line := t.lineCells(c.Assembly)
+			table.Row(t.at.candidate(place, c.Name), paper.Cell{Text: strconv.Itoa(i + 1)}, paper.Cell{Text: candidateName(c)}, verdictCell(c.Word), line[0], worst, line[1], line[2])
 		}
-		t.page.table(rows)
 		for i := range ranked {
 			if why := t.candidateWhy(&ranked[i]); len(why) > 0 {
-				t.page.item("%s: %s", candidateName(&ranked[i]), strings.Join(why, "; "))
+				s.Item("%s: %s", candidateName(&ranked[i]), strings.Join(why, "; "))
 			}
 		}
 	}
@@ -109,13 +114,6 @@ func candidateName(c *study.CandidateResult) string {
 		return "the one measured in place"
 	}
 	return spell.Name(c.Name)
-}
-
-func (t *teller) worstMargin(a *align.Assembly) string {
-	if a.Line == nil || !assembles(a) {
-		return "-"
-	}
-	return t.p.length(leastMargin(a))
 }
 
 // candidateWhy says what tells one candidate from another: its shape, the limits that it does not hold, and how it sits.

@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"example.com/borestack/align"
@@ -85,7 +86,7 @@ func (t *teller) settling(v *study.Verdict, q shown) string {
 		s = fmt.Sprintf("what the readings leave open holds it in %s of cases, where a pass asks for 95 %%", spell.Percent(h))
 	} else if v.U > 0 {
 		s = fmt.Sprintf("within the guard band of %s (%s standard uncertainties, 95 %%)", q.show(guardBand*v.U), spell.Trimmed(guardBand, 2))
-		if room := abs(roomOf(t.res, v).Value); room > 0 && room < guardBand*v.U {
+		if room := math.Abs(roomOf(t.res, v).Value); room > 0 && room < guardBand*v.U {
 			s += fmt.Sprintf("; readings good for a standard uncertainty of %s would settle it", q.show(room/guardBand))
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"example.com/borestack/align/internal/paper"
 	"example.com/borestack/align/internal/spell"
 )
 
@@ -12,16 +13,15 @@ import (
 
 // understood lists every round of the record as it was understood.
 func (c *checker) understood() {
-	first := true
+	var s *paper.Section
 	for _, u := range c.rec.Understood() {
 		if !aRound(u.Path) {
 			continue
 		}
-		if first {
-			c.page.heading("Rounds as they were understood: is that where the readings were taken?")
-			first = false
+		if s == nil {
+			s = c.page.Section("rounds", "Rounds as they were understood: is that where the readings were taken?")
 		}
-		c.page.item("%s: %s", spell.Clean(placeOf(c.rec, u.Path)), spell.Clean(u.Text))
+		s.Item("%s: %s", spell.Clean(placeOf(c.rec, u.Path)), spell.Clean(u.Text))
 	}
 }
 
@@ -31,7 +31,7 @@ func aRound(path string) bool {
 }
 
 // sweptDrivers says of every swept bore that drives the use how its round was understood.
-func (t *teller) sweptDrivers() {
+func (t *teller) sweptDrivers(s *paper.Section) {
 	drives := map[string]bool{}
 	for _, g := range t.res.Assembly.Line.Governs {
 		drives[g.Name] = true
@@ -46,7 +46,7 @@ func (t *teller) sweptDrivers() {
 	}
 	for _, u := range t.rec.Understood() {
 		if name := at[u.Path]; name != "" {
-			t.page.item("the sweep of %s was understood so: %s", spoken(name), spell.Clean(u.Text))
+			s.Item("the sweep of %s was understood so: %s", spoken(name), spell.Clean(u.Text))
 		}
 	}
 }

@@ -22,23 +22,20 @@ func (t *teller) wear() {
 		}
 	}
 	list = append(list, guideWear(a)...)
-	if len(list) == 0 {
-		if a.Line != nil {
-			t.page.heading("What can wear if left")
-			if a.Loads == nil {
-				t.page.item("as measured, %s and unloaded, no support presses on its shaft; load and bent shafts are not in this", temperatureWords(t.rec))
-			} else {
-				t.page.item("straight shafts have room; what loads press on is in the side loads")
-			}
-		}
+	if len(list) == 0 && a.Line == nil {
 		return
 	}
-	t.page.heading("What can wear if left")
-	for _, s := range list {
-		t.page.item("%s", s)
+	s := t.page.Section("wear", "What can wear if left")
+	for _, what := range list {
+		s.Item("%s", what)
 	}
-	if a.Line != nil {
-		t.page.item("a line out of true can contribute to gears loaded at one end, jumping out of gear, a weeping lip seal, noise and vibration; each has other causes too, so look at those before cutting anything")
+	switch {
+	case len(list) == 0 && a.Loads == nil:
+		s.Item("as measured, %s and unloaded, no support presses on its shaft; load and bent shafts are not in this", temperatureWords(t.rec))
+	case len(list) == 0:
+		s.Item("straight shafts have room; what loads press on is in the side loads")
+	case a.Line != nil:
+		s.Item("a line out of true can contribute to gears loaded at one end, jumping out of gear, a weeping lip seal, noise and vibration; each has other causes too, so look at those before cutting anything")
 	}
 }
 

@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 
 	"example.com/borestack/tolerance"
 )
@@ -133,4 +134,13 @@ func Listed(words []string, most int) string {
 		return List(words)
 	}
 	return strings.Join(words[:most], ", ") + " and " + strconv.Itoa(len(words)-most) + " more"
+}
+
+// Upper begins a sentence with a capital.
+func Upper(s string) string {
+	r, n := utf8.DecodeRuneInString(s)
+	if n == 0 || r == utf8.RuneError {
+		return s
+	}
+	return string(unicode.ToUpper(r)) + s[n:]
 }

@@ -1,4 +1,4 @@
-package report
+package paper
 
 import (
 	"bytes"
@@ -7,85 +7,79 @@ import (
 	"strings"
 
 	"example.com/borestack/align/internal/spell"
-	"example.com/borestack/align/record"
-	"example.com/borestack/align/study"
 )
 
-// Markdown writes the report of res, which [study.Run] made of rec, for a ticket: the verdict in the first line, then what [HTML] says, in headings, lists and tables (CommonMark with tables), without pictures. Texts of the record are escaped: none makes a link, a mention, markup or a row of its own. The same record and result give the same bytes.
-//
-// A number that is not finite, and a result that is not of the record, are errors as for [JSON]. On error nothing is written.
-func Markdown(w io.Writer, rec *record.Record, res *study.Result) error {
-	v, err := newViewer(rec, res)
-	if err != nil {
-		return err
-	}
-	facts, _, err := v.provenance()
-	if err != nil {
-		return err
-	}
+// Markdown writes the page in headings, lists and tables (CommonMark with tables), without pictures: a report with its
+// verdict in the first line, a sheet with its title. Texts are escaped: none makes a link, a mention, markup or a row of
+// its own.
+func (p *Page) Markdown(w io.Writer) error {
 	var m markdown
-	verdict, more := v.lead()
-	fmt.Fprintf(&m.buf, "**%s**: %s\n", strings.ToUpper(res.Word.String()), escaped(verdict))
-	for _, s := range more {
-		m.paragraph(s)
+	if p.Lead != "" {
+		fmt.Fprintf(&m.buf, "**%s**: %s\n", strings.ToUpper(p.Word), Escaped(spell.Upper(p.Lead)))
+		for _, s := range p.More {
+			m.paragraph(s)
+		}
+		m.buf.WriteByte('\n')
 	}
-	fmt.Fprintf(&m.buf, "\n# %s\n", escaped(v.title()))
-	for _, c := range v.chapters() {
-		m.chapter(&c)
+	fmt.Fprintf(&m.buf, "# %s\n", Escaped(p.Title))
+	for _, s := range p.Sections {
+		m.section(s)
 	}
-	m.buf.WriteString("\n## Provenance\n\n")
-	for _, f := range facts {
-		m.item(entry{Text: f.What + ": " + f.Is})
-	}
-	_, err = m.buf.WriteTo(w)
+	_, err := m.buf.WriteTo(w)
 	return err
 }
 
-// markdown writes one report.
+// markdown writes one page.
 type markdown struct {
 	buf bytes.Buffer
 }
 
-func (m *markdown) chapter(c *chapter) {
-	fmt.Fprintf(&m.buf, "\n## %s\n", escaped(c.Title))
-	for _, p := range c.Passages {
+func (m *markdown) section(s *Section) {
+	fmt.Fprintf(&m.buf, "\n## %s\n", Escaped(s.Title))
+	for _, b := range s.Blocks {
 		switch {
-		case p.Table != nil:
-			m.table(p.Table)
-		case len(p.List) > 0:
+		case b.Table != nil:
+			m.table(b.Table)
+		case len(b.List) > 0:
 			m.buf.WriteByte('\n')
-			for _, e := range p.List {
-				m.item(e)
+			for _, i := range b.List {
+				m.item(i)
 			}
+		case len(b.Drawing) > 0:
+			m.buf.WriteString("\n```text\n")
+			for _, row := range b.Drawing {
+				m.buf.WriteString(strings.TrimRight(row, " ") + "\n")
+			}
+			m.buf.WriteString("```\n")
 		default:
-			m.paragraph(p.Text)
+			m.paragraph(b.Text)
 		}
 	}
 }
 
-func (m *markdown) paragraph(s string) { fmt.Fprintf(&m.buf, "\n%s\n", escaped(s)) }
+func (m *markdown) paragraph(s string) { fmt.Fprintf(&m.buf, "\n%s\n", Escaped(s)) }
 
-func (m *markdown) item(e entry) {
-	m.buf.WriteString("- " + escaped(e.Text))
-	for _, s := range e.More {
-		m.buf.WriteString("; " + escaped(s))
+func (m *markdown) item(i Item) {
+	m.buf.WriteString("- " + Escaped(i.Text))
+	for _, s := range i.More {
+		m.buf.WriteString("; " + Escaped(s))
 	}
-	if at := codes(e.At, " "); at != "" {
+	if at := codes(i.At, " "); at != "" {
 		m.buf.WriteString(" " + at)
 	}
 	m.buf.WriteByte('\n')
 }
 
-func (m *markdown) table(s *sheet) {
-	if s.Caption != "" {
-		m.paragraph(s.Caption)
+func (m *markdown) table(t *Table) {
+	if t.Caption != "" {
+		m.paragraph(t.Caption)
 	}
-	sourced := s.Sourced()
+	sourced := t.Sourced()
 	row := func(cells []string) { m.buf.WriteString("| " + strings.Join(cells, " | ") + " |\n") }
 	head, rule := []string{}, []string{}
-	for k, h := range s.Head {
-		head = append(head, inline(h))
-		rule = append(rule, map[bool]string{false: "---", true: "---:"}[s.Right[k]])
+	for _, c := range t.Columns {
+		head = append(head, inline(c.Head))
+		rule = append(rule, map[bool]string{false: "---", true: "---:"}[c.Number])
 	}
 	if sourced {
 		head, rule = append(head, "in the record"), append(rule, "---")
@@ -93,11 +87,14 @@ func (m *markdown) table(s *sheet) {
 	m.buf.WriteByte('\n')
 	row(head)
 	row(rule)
-	for _, r := range s.Rows {
+	for _, r := range t.Rows {
 		var cells []string
+		if r.Group != "" {
+			cells = []string{"**" + inline(r.Group) + "**"}
+		}
 		for _, c := range r.Cells {
 			text := inline(c.Text)
-			if c.Word != "" || r.Group {
+			if c.Verdict {
 				text = "**" + text + "**"
 			}
 			for _, small := range c.Small {
@@ -105,7 +102,7 @@ func (m *markdown) table(s *sheet) {
 			}
 			cells = append(cells, text)
 		}
-		for len(cells) < len(s.Head) {
+		for len(cells) < len(t.Columns) {
 			cells = append(cells, "")
 		}
 		if sourced {
@@ -127,7 +124,7 @@ func codes(at []string, between string) string {
 // code is a text as code, in a table or out of it; what could end it, or the cell, is left out for a plain text.
 func code(s string) string {
 	if s = spell.Clean(s); strings.ContainsAny(s, "`|\\") {
-		return escaped(s)
+		return Escaped(s)
 	}
 	return "`" + s + "`"
 }
@@ -135,8 +132,8 @@ func code(s string) string {
 // apart is a word joiner: no sign to see, and what stands on its two sides is no longer one word to a program that looks for mentions and numbers of tickets.
 const apart = "\u2060"
 
-// escaped makes a text of one line that Markdown shows as it is, wherever it stands: what would begin a list or a heading at the start of a line does not.
-func escaped(s string) string {
+// Escaped makes a text of one line that Markdown shows as it is, wherever it stands: what would begin a list or a heading at the start of a line does not.
+func Escaped(s string) string {
 	s = inline(s)
 	if s == "" {
 		return ""

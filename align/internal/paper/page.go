@@ -1,0 +1,194 @@
+// Package paper is what is written, as data: a page of sections, each of paragraphs, lists, tables and drawings, whose
+// fields know their number and where in a record they come from. Text and Markdown are writers of that data, here for
+// reports and sheets alike; package report writes it as a web page too. Nothing about a page is found out from how it was
+// written.
+//
+//   - page.go: the data, and how it is put together
+//   - text.go: for a screen or a printer, up to 98 characters wide
+//   - markdown.go: for a ticket
+package paper
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+)
+
+// Page is one report or sheet.
+type Page struct {
+	Title string
+
+	// Lead is the sentence that a report begins with, behind Word, its verdict; More is what else must be read if nothing
+	// below is. A sheet has none of these, and begins with its title.
+	Word, Lead string
+	More       []string
+
+	Sections []*Section
+}
+
+// Section is one section. Its ID is for links within a web page.
+type Section struct {
+	ID, Title string
+	InText    string // its title in text, where that is another
+	Wide      bool   // there is no room for it in text
+	Blocks    []Block
+	Beside    []Picture // beside the words, where there is room
+	Gallery   []Picture // below them
+}
+
+// Picture is a drawing in SVG, for a web page.
+type Picture struct{ Caption, SVG string }
+
+// Block is a paragraph, a list, a table or a drawing in characters: one of the four.
+type Block struct {
+	Text    string
+	List    []Item
+	Bare    bool // the list's items bear no mark in text
+	Table   *Table
+	Drawing []string
+}
+
+// Item is one item of a list: its text, what belongs to it on lines of its own, and pointers to what it rests on.
+type Item struct {
+	Text string
+	More []string
+	At   []string
+}
+
+// Table is a table. A row says something in every column, or names the rows below it.
+type Table struct {
+	Caption string
+	Columns []Column
+	Key     int // the column that names the rows
+	Rows    []Row
+	Told    []Item // the same as a list, which takes its place in text
+	Wide    bool   // there is no room for it in text
+}
+
+// Column is a column's head, and whether it holds numbers.
+type Column struct {
+	Head   string
+	Number bool
+}
+
+// Row is one row with the pointers that it rests on, or the name of the rows below it.
+type Row struct {
+	Group string
+	Cells []Cell
+	At    []string
+}
+
+// Cell is what one field says.
+type Cell struct {
+	Text    string
+	Value   *float64 // in Unit, in full; nil: it says no number, or several
+	Unit    string   // empty for a ratio or a count
+	Verdict bool     // the text is the word of a verdict
+	Small   []string // what belongs to it
+}
+
+// Section adds a section. One of an id that is there already gets a number to its own.
+func (p *Page) Section(id, title string) *Section {
+	n := 1
+	for _, s := range p.Sections {
+		if s.ID == id || strings.HasPrefix(s.ID, id+"-") {
+			n++
+		}
+	}
+	if id != "" && n > 1 {
+		id = fmt.Sprintf("%s-%d", id, n)
+	}
+	s := &Section{ID: id, Title: title}
+	p.Sections = append(p.Sections, s)
+	return s
+}
+
+// Find is the section of that id; nil without one.
+func (p *Page) Find(id string) *Section {
+	if i := slices.IndexFunc(p.Sections, func(s *Section) bool { return s.ID == id }); i >= 0 {
+		return p.Sections[i]
+	}
+	return nil
+}
+
+// Text adds a paragraph.
+func (s *Section) Text(format string, args ...any) {
+	s.Blocks = append(s.Blocks, Block{Text: fmt.Sprintf(format, args...)})
+}
+
+// Item adds an item to the list that the section ends with, or begins one.
+func (s *Section) Item(format string, args ...any) *Item { return s.item(false, format, args...) }
+
+// Line is the same of a list whose items bear no mark in text.
+func (s *Section) Line(format string, args ...any) *Item { return s.item(true, format, args...) }
+
+func (s *Section) item(bare bool, format string, args ...any) *Item {
+	n := len(s.Blocks)
+	if n == 0 || len(s.Blocks[n-1].List) == 0 || s.Blocks[n-1].Bare != bare {
+		s.Blocks, n = append(s.Blocks, Block{Bare: bare}), n+1
+	}
+	b := &s.Blocks[n-1]
+	b.List = append(b.List, Item{Text: fmt.Sprintf(format, args...)})
+	return &b.List[len(b.List)-1]
+}
+
+// From sets the pointers that an item rests on.
+func (i *Item) From(at ...string) { i.At = at }
+
+// Drawing adds lines that are shown as they are.
+func (s *Section) Drawing(rows []string) { s.Blocks = append(s.Blocks, Block{Drawing: rows}) }
+
+// Table adds a table.
+func (s *Section) Table(columns ...Column) *Table {
+	t := &Table{Columns: columns}
+	s.Blocks = append(s.Blocks, Block{Table: t})
+	return t
+}
+
+// Words are columns of words.
+func Words(heads ...string) []Column { return columns(heads, false) }
+
+// Numbers are columns of numbers.
+func Numbers(heads ...string) []Column { return columns(heads, true) }
+
+func columns(heads []string, number bool) (out []Column) {
+	for _, h := range heads {
+		out = append(out, Column{h, number})
+	}
+	return out
+}
+
+// Row adds a row; columns that it says nothing in are empty.
+func (t *Table) Row(at []string, cells ...Cell) {
+	for len(cells) < len(t.Columns) {
+		cells = append(cells, Cell{})
+	}
+	t.Rows = append(t.Rows, Row{Cells: cells, At: at})
+}
+
+// Group names the rows that follow.
+func (t *Table) Group(name string) { t.Rows = append(t.Rows, Row{Group: name}) }
+
+// Cells are fields of words.
+func Cells(texts ...string) (out []Cell) {
+	for _, s := range texts {
+		out = append(out, Cell{Text: s})
+	}
+	return out
+}
+
+// Sourced reports whether any row says what it rests on.
+func (t *Table) Sourced() bool {
+	return slices.ContainsFunc(t.Rows, func(r Row) bool { return len(r.At) > 0 })
+}
+
+// Groups are the rows by group, each behind the row that names it; rows before any name come first.
+func (t *Table) Groups() (out [][]Row) {
+	for _, r := range t.Rows {
+		if r.Group != "" || len(out) == 0 {
+			out = append(out, nil)
+		}
+		out[len(out)-1] = append(out[len(out)-1], r)
+	}
+	return out
+}
