@@ -268,6 +268,11 @@ func TestStack_Solve_pressPilotGaps(t *testing.T) {
 	}
 	a := solve(t, s)
 	near(t, "gap", float64(a.Joints[0].Gap.Greatest), 0.2, 1e-9)
+	// The pilot's axis lies along z, and the face that leans from it touches at one edge of its ring.
+	one := a.Placed[1].BaseFromPart.Apply(align.Vec3{X: 100})
+	other := a.Placed[1].BaseFromPart.Apply(align.Vec3{X: -100})
+	near(t, "touches", float64(min(one.Z, other.Z)), 0, 1e-6)
+	near(t, "open", float64(max(one.Z, other.Z)), 0.2, 1e-6)
 	s.Joints[0].Rules = align.RulesFlush
 	a = solve(t, s)
 	near(t, "strain", float64(a.Joints[0].Pilot.Strain), 0.02, 1e-9)

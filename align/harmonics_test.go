@@ -56,3 +56,33 @@ func TestNotes_secondHarmonic(t *testing.T) {
 		near(t, "noted", got, want, 1e-12)
 	}
 }
+
+// A plate that is thickest at 3 o'clock has its wedge along x, at 12 o'clock along y; taken from the
+// nose, 3 o'clock is 9 o'clock seen from the tail.
+//
+// Source: hand calculation: 12 + 0.02 cos(θ − clock) at a radius of 80 is a slope of 0.02/80.
+func TestPart_wedgeOfThickness(t *testing.T) {
+	for _, c := range []struct {
+		clock    tolerance.Angle
+		fromNose bool
+		x, y     float64
+	}{
+		{0, false, 0, 1},
+		{90 * tolerance.Degree, false, 1, 0},
+		{180 * tolerance.Degree, false, 0, -1},
+		{90 * tolerance.Degree, true, -1, 0},
+		{30 * tolerance.Degree, false, 0.5, math.Sqrt(0.75)},
+	} {
+		r := align.Readings{FromNose: c.fromNose}
+		for k := range 8 {
+			r.Values = append(r.Values, []tolerance.Length{tolerance.Length(12 + 0.02*math.Cos(math.Pi/4*float64(k)-float64(c.clock)))})
+		}
+		a := solve(t, align.Stack{Parts: []align.Part{{
+			Name: "plate", Front: &align.Face{}, Rear: &align.Face{Thickness: &align.Thickness{Radius: 80, Readings: r}},
+		}}})
+		wedge := a.Parts[0].Wedge
+		near(t, "wedge x", wedge.X, c.x*0.02/80, 1e-15)
+		near(t, "wedge y", wedge.Y, c.y*0.02/80, 1e-15)
+		near(t, "thickness", float64(a.Parts[0].Thickness), 12, 1e-12)
+	}
+}

@@ -307,3 +307,28 @@ func TestSupport_roomOfBush(t *testing.T) {
 	s.Parts[0].Bores[1].Slope.X = 0.0003
 	near(t, "tilted bush", float64(solve(t, s).Supports[1].Room.Value), 0.22, 1e-9)
 }
+
+// A pin pressed into neither part has the room of both its holes; one that is pressed in, that of the other.
+//
+// Source: hand calculation: 8.02 and 8.06 on 8: 0.02 + 0.06, on diameter; two such pins let the part
+// shift by half of that every way.
+func TestJoint_pinRoom(t *testing.T) {
+	hole := func(name string, x, d Length) align.Dowel {
+		return align.Dowel{Name: name, Centre: align.Vec2{X: x}, Diameter: d}
+	}
+	for pressed, want := range map[align.Press]float64{align.PressedNeither: 0.08, align.PressedFront: 0.06, align.PressedRear: 0.02} {
+		s := align.Stack{
+			Parts: []align.Part{
+				{Name: "case", Rear: &align.Face{Dowels: []align.Dowel{hole("left", -80, 8.02), hole("right", 80, 8.02)}}},
+				{Name: "plate", Front: &align.Face{Dowels: []align.Dowel{hole("left", -80, 8.06), hole("right", 80, 8.06)}}},
+			},
+			Joints: []align.Joint{{Pins: []align.Pin{{Dowel: "left", Diameter: 8, Pressed: pressed}, {Dowel: "right", Diameter: 8, Pressed: pressed}}}},
+		}
+		j := solve(t, s).Joints[0]
+		near(t, "clearance", float64(j.Pins[0].Clearance), want, 1e-12)
+		for k, end := range [2]float64{-want / 2, want / 2} {
+			near(t, "sideways", float64(j.ReachX[k]), end, 1e-9)
+			near(t, "up and down", float64(j.ReachY[k]), end, 1e-9)
+		}
+	}
+}
