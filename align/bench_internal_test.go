@@ -1,6 +1,10 @@
 package align
 
-import "testing"
+import (
+	"testing"
+
+	"example.com/borestack/align/internal/shaftline"
+)
 
 // Best margin over the float of three joints: lines and floats together, twice linearised.
 func BenchmarkOver_best(b *testing.B) {
@@ -13,7 +17,7 @@ func BenchmarkOver_best(b *testing.B) {
 	floats := make([]float3, len(k.seats))
 	b.ReportAllocs()
 	for b.Loop() {
-		if _, err := o.best(byMargin, floats); err != nil {
+		if _, err := o.best(shaftline.ByMargin, floats); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"example.com/borestack/align/internal/conic"
+	"example.com/borestack/align/internal/tol"
 	"example.com/borestack/fault"
 )
 
@@ -308,7 +309,7 @@ func (o *over) leastSize(at []float3, rest float64, value func(dst []float64)) (
 			o.floatRow(c.Row(i+1), i, 0, unit)
 		}
 		o.fenceCones(p, 0, unit)
-		res, err := o.solver.Solve(p, meetTol)
+		res, err := o.solver.Solve(p, tol.Meet)
 		if err != nil {
 			return 0, errors.Join(fault.ErrNotConverging, err)
 		}

@@ -7,6 +7,7 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"example.com/borestack/align/internal/shaftline"
 	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
@@ -222,7 +223,7 @@ func (k *kernel) shafts(a *Assembly) error {
 			Offset: Vec2{tolerance.Length(c.X - lx), tolerance.Length(c.Y - ly)}, Tilt: Slope{tx, ty},
 			Clearance: tolerance.Diametral(clearance),
 		}
-		room, bounded, err := k.room(i, use)
+		room, bounded, err := k.line.Slack(i, use)
 		if err != nil {
 			return err
 		}
@@ -263,19 +264,19 @@ func (k *kernel) lineRange() (*LineRange, error) {
 		return tolerance.Optional[float64]{Value: v, Given: !math.IsInf(v, 1)}
 	}
 	out := &LineRange{}
-	worstUse, err := o.worst(byUse)
+	worstUse, err := o.worst(shaftline.ByUtilisation)
 	if err != nil {
 		return nil, err
 	}
-	lack, err := o.worst(byMargin)
+	lack, err := o.worst(shaftline.ByMargin)
 	if err != nil {
 		return nil, err
 	}
-	bestUse, err := o.best(byUse, floats)
+	bestUse, err := o.best(shaftline.ByUtilisation, floats)
 	if err != nil {
 		return nil, err
 	}
-	least, err := o.best(byMargin, floats)
+	least, err := o.best(shaftline.ByMargin, floats)
 	if err != nil {
 		return nil, err
 	}
