@@ -34,7 +34,7 @@
 //
 //   - stack.go: the data; validate.go, validate_joint.go, validate_shaft.go: every rule that it keeps; change.go: candidates and states
 //   - pose.go: poses; mount.go: a part's features as mounted; readings.go: harmonics of readings
-//   - seat.go, seatpoints.go, seatyield.go: one joint; floatset.go, floatleast.go, floatreach.go, floattwo.go, floatsettle.go: its float; floatdraw.go, floatspread.go: the float in samples
+//   - seat.go, onpoints.go: one joint, its seat on measured heights from internal/seat; floatset.go, floatleast.go, floatreach.go, floattwo.go, floatsettle.go: its float; floatdraw.go, floatspread.go: the float in samples
 //   - layout.go, kernel.go: names to numbers, and one evaluation; circles.go, shafts.go: the shaft line, from internal/shaftline
 //   - loads.go: side loads, from internal/bend; mesh.go: gears
 //   - over.go, overline.go, ranges.go: over the float

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"example.com/borestack/align/internal/conic"
+	"example.com/borestack/align/internal/dense"
 )
 
 // pinHoles are the dowel holes that a pin joins: indices into the front part's rear face and the rear part's front face, as mounted.
@@ -240,26 +241,9 @@ func (s *floatSet) aim(pilot bool) {
 			add([3]float64{0, 1, qy}, f.py)
 		}
 	}
-	if v, ok := solve3(a, b); ok {
+	if v, ok := dense.Solve3(a, b); ok {
 		s.target = float3{v[0], v[1], v[2] / s.lever}
 	}
-}
-
-// solve3 solves a symmetric positive definite 3×3 system.
-func solve3(a [3][3]float64, b [3]float64) ([3]float64, bool) {
-	det := a[0][0]*(a[1][1]*a[2][2]-a[1][2]*a[2][1]) - a[0][1]*(a[1][0]*a[2][2]-a[1][2]*a[2][0]) + a[0][2]*(a[1][0]*a[2][1]-a[1][1]*a[2][0])
-	if !(math.Abs(det) > 1e-14*a[0][0]*a[1][1]*a[2][2]) {
-		return b, false
-	}
-	var x [3]float64
-	for k := range 3 {
-		m := a
-		for i := range 3 {
-			m[i][k] = b[i]
-		}
-		x[k] = (m[0][0]*(m[1][1]*m[2][2]-m[1][2]*m[2][1]) - m[0][1]*(m[1][0]*m[2][2]-m[1][2]*m[2][0]) + m[0][2]*(m[1][0]*m[2][1]-m[1][1]*m[2][0])) / det
-	}
-	return x, true
 }
 
 // roomy reports whether every fence, but for one that need not be looked at, or -1, leaves at least so much room at v.

@@ -286,5 +286,5 @@ func (k *kernel) faceZ(f faceAt) float64 {
 	if f.rear != k.stack.Parts[f.part].Turned {
 		side = p.rear
 	}
-	return k.placed[f.part].apply(r3.Vec{Z: side.p.z}).Z
+	return k.placed[f.part].apply(r3.Vec{Z: side.p.Z}).Z
 }
