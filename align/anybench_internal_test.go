@@ -19,7 +19,7 @@ func BenchmarkOver_worst(b *testing.B) {
 	}
 	o := k.newOver()
 	for b.Loop() {
-		if _, err := o.worst(shaftline.ByMargin); err != nil {
+		if _, err := o.worst(shaftline.ByMargin, -1); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -1,6 +1,7 @@
 package align
 
 import (
+	"math"
 	"testing"
 
 	"example.com/borestack/align/internal/shaftline"
@@ -17,7 +18,7 @@ func BenchmarkOver_best(b *testing.B) {
 	floats := make([]float3, len(k.seats))
 	b.ReportAllocs()
 	for b.Loop() {
-		if _, err := o.best(shaftline.ByMargin, floats); err != nil {
+		if _, err := o.best(shaftline.ByMargin, math.Inf(1), floats); err != nil {
 			b.Fatal(err)
 		}
 	}

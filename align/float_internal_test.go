@@ -238,7 +238,15 @@ func TestOver_againstSampling(t *testing.T) {
 		if len(o.loose) == 0 {
 			continue
 		}
-		r, err := k.lineRange()
+		use, err := k.line.Utilisation()
+		if err != nil {
+			t.Fatal(err)
+		}
+		margin, err := k.line.Margin()
+		if err != nil {
+			t.Fatal(err)
+		}
+		r, err := k.lineRange(use, -margin)
 		if err != nil {
 			t.Fatal(trial, err)
 		}

@@ -132,10 +132,7 @@ func (s *floatSet) farthestInLens(cx, cy float64) (float3, bool) {
 
 // spanProgram is a program over t, in the returned unit of length, with the open fences as cones.
 func (s *floatSet) spanProgram() (p *conic.Problem, unit float64) {
-	unit = 0
-	for _, i := range s.open {
-		unit = math.Max(unit, s.fences[i].room)
-	}
+	unit = s.room()
 	p = &s.problem
 	p.Reset(s.dim)
 	s.spanCones(p, 0, unit)

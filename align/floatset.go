@@ -5,6 +5,7 @@ import (
 
 	"example.com/borestack/align/internal/conic"
 	"example.com/borestack/align/internal/dense"
+	"example.com/borestack/align/internal/tol"
 )
 
 // pinHoles are the dowel holes that a pin joins: indices into the front part's rear face and the rear part's front face, as mounted.
@@ -30,7 +31,7 @@ func (f *fence) at(v float3) float64 {
 	if f.slab {
 		return math.Abs(f.nx*x + f.ny*y)
 	}
-	return size2(x, y)
+	return dense.Length(x, y)
 }
 
 // Lengths, in mm, that decide whether a float has any extent.
@@ -105,7 +106,7 @@ func (s *floatSet) build(seat *seating, j *Joint, fa, fb *mountedFace, pins []pi
 			room: pinClearance(pin.Pressed, float64(pin.Diameter), ha.d, hb.d) / 2, pin: k,
 		}
 		if pin.Locates.Given {
-			n := size2(pin.Locates.Value.X, pin.Locates.Value.Y)
+			n := dense.Length(pin.Locates.Value.X, pin.Locates.Value.Y)
 			f.slab, f.nx, f.ny = true, pin.Locates.Value.X/n, pin.Locates.Value.Y/n
 		} else {
 			full++
@@ -131,7 +132,7 @@ func (s *floatSet) begin(turns bool) {
 // register adds the fences of a pilot with clearance c, whose mouths lie (lx, ly) apart; a full or strained one holds the shift.
 func (s *floatSet) register(c, lx, ly float64, strained bool) {
 	s.target.x, s.target.y = -lx/2, -ly/2
-	if strained || c <= touching {
+	if strained || c <= tol.Touching {
 		s.fixed = true
 		return
 	}
@@ -244,6 +245,15 @@ func (s *floatSet) aim(pilot bool) {
 	if v, ok := dense.Solve3(a, b); ok {
 		s.target = float3{v[0], v[1], v[2] / s.lever}
 	}
+}
+
+// room is the widest room of the open fences.
+func (s *floatSet) room() float64 {
+	room := 0.0
+	for _, i := range s.open {
+		room = math.Max(room, s.fences[i].room)
+	}
+	return room
 }
 
 // roomy reports whether every fence, but for one that need not be looked at, or -1, leaves at least so much room at v.

@@ -1,6 +1,10 @@
 package align
 
-import "math"
+import (
+	"math"
+
+	"example.com/borestack/align/internal/dense"
+)
 
 // Most floats are those of two features: a pilot, or the lens of a pilot that leans, and a pin; or two pins. Their farthest point has one unknown.
 
@@ -10,6 +14,8 @@ type shiftSet struct {
 	room           float64
 	lx, ly         float64 // the second disc's middle is at -l from the first's; 0 for one disc
 	lens           bool
+	slab           bool // |n·(p + f + γq)| is within room instead
+	nx, ny         float64
 }
 
 // point is the farthest point of the set in direction (ux, uy), which need not be a unit vector; as a displacement p + f + γq. Without a direction it is the set's middle.
@@ -42,7 +48,7 @@ func (d *shiftSet) point(ux, uy float64) (x, y float64) {
 	return chord*nx - d.lx/2, chord*ny - d.ly/2
 }
 
-// shiftSets groups the open fences into sets of full fences with the same arm; none for anything else.
+// shiftSets groups the open fences into sets of full fences with the same arm and slabs of flatted pins; none for anything else.
 func (s *floatSet) shiftSets() {
 	s.sets = s.sets[:0]
 	if s.dim != 3 || len(s.open) != len(s.fences) || len(s.open) < 2 {
@@ -52,12 +58,12 @@ next:
 	for _, i := range s.open {
 		f := &s.fences[i]
 		if f.slab {
-			s.sets = s.sets[:0]
-			return
+			s.sets = append(s.sets, shiftSet{px: f.px, py: f.py, qx: f.qx, qy: f.qy, room: f.room, slab: true, nx: f.nx, ny: f.ny})
+			continue
 		}
 		for k := range s.sets {
 			d := &s.sets[k]
-			if d.qx == f.qx && d.qy == f.qy {
+			if d.qx == f.qx && d.qy == f.qy && !d.slab {
 				if d.lens || d.room != f.room {
 					s.sets = s.sets[:0]
 					return
@@ -73,9 +79,12 @@ next:
 // beyond is how far v is outside the set.
 func (d *shiftSet) beyond(v float3) float64 {
 	x, y := d.px+v.x+v.g*d.qx, d.py+v.y+v.g*d.qy
-	out := size2(x, y)
+	if d.slab {
+		return math.Abs(d.nx*x+d.ny*y) - d.room
+	}
+	out := dense.Length(x, y)
 	if d.lens {
-		out = math.Max(out, size2(x+d.lx, y+d.ly))
+		out = math.Max(out, dense.Length(x+d.lx, y+d.ly))
 	}
 	return out - d.room
 }
@@ -135,8 +144,14 @@ const (
 // Derivation: with d_i = p_i + f + γq_i in set i, q = q₂ − q₁ and n square to it, γ = q·(d₂ − d₁ − p)/q² and n·(d₂ − d₁ − p) = 0, p = p₂ − p₁. The one multiplier μ of that equation makes each d_i the farthest point of its own set along a direction that is linear in μ; n·(d₂ − d₁) falls as μ grows.
 func (s *floatSet) farthestOfTwo(first, second int, a float3) (float3, bool) {
 	one, two := &s.sets[first], &s.sets[second]
+	switch {
+	case two.slab:
+		return s.farthestBesideSlab(one, two, a)
+	case one.slab:
+		return s.farthestBesideSlab(two, one, a)
+	}
 	qx, qy := two.qx-one.qx, two.qy-one.qy
-	arm := size2(qx, qy)
+	arm := dense.Length(qx, qy)
 	if !(arm > 1e-9*s.lever) {
 		return float3{}, false
 	}
@@ -144,30 +159,121 @@ func (s *floatSet) farthestOfTwo(first, second int, a float3) (float3, bool) {
 	nx, ny := -qy, qx
 	px, py := two.px-one.px, two.py-one.py
 	beta := (a.g - a.x*one.qx - a.y*one.qy) / arm
-	miss := func(mu float64) (m, x1, y1, x2, y2 float64) {
-		x1, y1 = one.point(a.x-beta*qx+mu*nx, a.y-beta*qy+mu*ny)
-		x2, y2 = two.point(beta*qx-mu*nx, beta*qy-mu*ny)
-		return nx*(x2-x1-px) + ny*(y2-y1-py), x1, y1, x2, y2
+	t := twoSets{one: one, two: two, ax: a.x - beta*qx, ay: a.y - beta*qy, bx: beta * qx, by: beta * qy, nx: nx, ny: ny, off: nx*px + ny*py, beta: beta}
+	x1, y1, x2, y2, ok := t.meet()
+	if !ok {
+		if x1, y1, x2, y2, ok = t.search(math.Abs(a.x) + math.Abs(a.y) + math.Abs(beta)); !ok {
+			return float3{}, false
+		}
 	}
-	scale := math.Abs(a.x) + math.Abs(a.y) + math.Abs(beta)
+	g := (qx*(x2-x1-px) + qy*(y2-y1-py)) / arm
+	return float3{x1 - one.px - g*one.qx, y1 - one.py - g*one.qy, g}, true
+}
+
+// farthestBesideSlab is the same within a set and a slab, which no line along its own walls leaves: its multiplier c makes up for what turns.
+//
+// Derivation: with d = p₁ + f + γq₁ in the set and t = n·(p₂ + f + γq₂) in the slab, γ n·(q₂ − q₁) = t − n·(d + p₂ − p₁), so that a·v = (a − c n)·d + c t and a constant, c = (a_γ − a·q₁) / n·(q₂ − q₁).
+func (s *floatSet) farthestBesideSlab(one, slab *shiftSet, a float3) (float3, bool) {
+	arm := slab.nx*(slab.qx-one.qx) + slab.ny*(slab.qy-one.qy)
+	if one.slab || !(math.Abs(arm) > 1e-9*s.lever) {
+		return float3{}, false
+	}
+	c := (a.g - a.x*one.qx - a.y*one.qy) / arm
+	x, y := one.point(a.x-c*slab.nx, a.y-c*slab.ny)
+	var t float64
+	switch {
+	case c > 0:
+		t = slab.room
+	case c < 0:
+		t = -slab.room
+	}
+	g := (t - slab.nx*(x+slab.px-one.px) - slab.ny*(y+slab.py-one.py)) / arm
+	return float3{x - one.px - g*one.qx, y - one.py - g*one.qy, g}, true
+}
+
+// twoSets are the farthest points of two sets, each along a direction linear in the multiplier μ: (ax, ay) + μn of the first, (bx, by) − μn of the second, b = βq.
+type twoSets struct {
+	one, two *shiftSet
+	ax, ay   float64
+	bx, by   float64
+	nx, ny   float64
+	off      float64 // n·p
+	beta     float64
+}
+
+// at is n·(d₂ − d₁ − p) for a μ.
+func (t *twoSets) at(mu float64) (m, x1, y1, x2, y2 float64) {
+	x1, y1 = t.one.point(t.ax+mu*t.nx, t.ay+mu*t.ny)
+	x2, y2 = t.two.point(t.bx-mu*t.nx, t.by-mu*t.ny)
+	return t.nx*(x2-x1) + t.ny*(y2-y1) - t.off, x1, y1, x2, y2
+}
+
+// meetSteps is how many of Newton's steps are tried before the bracket: they double the digits each, or fail.
+const meetSteps = 7
+
+// meet solves for μ by Newton's method in the sine of the angle between q and the direction of one of the sets, which takes the bend out of that set's curve: of the second, and where that has no more to give, of the first. It reports false where it does not settle.
+func (t *twoSets) meet() (x1, y1, x2, y2 float64, ok bool) {
+	along := t.ax*t.nx + t.ay*t.ny // of the first direction, and across
+	across := t.ay*t.nx - t.ax*t.ny
+	x, y := t.one.point(t.ax, t.ay)
+	s := -(t.nx*x + t.ny*y + t.off) / t.two.room
+	size, base := math.Abs(t.beta), 0.0
+	if !(math.Abs(s) < 1) {
+		s = -(t.off + math.Copysign(t.two.room, s)) / t.one.room
+		if size, base = math.Abs(across), along; !(math.Abs(s) < 1) {
+			return 0, 0, 0, 0, false
+		}
+	}
+	if size == 0 {
+		return 0, 0, 0, 0, false
+	}
+	for range meetSteps {
+		root := math.Sqrt((1 - s) * (1 + s))
+		mu := size*s/root - base
+		var m float64
+		m, x1, y1, x2, y2 = t.at(mu)
+		if math.Abs(m) <= settled {
+			return x1, y1, x2, y2, true
+		}
+		falls := t.one.bend(t.ax+mu*t.nx, t.ay+mu*t.ny, across) + t.two.bend(t.bx-mu*t.nx, t.by-mu*t.ny, t.beta)
+		s += m * root * root * root / (size * falls) // μ grows by size/root³
+		if !(math.Abs(s) < 1) {
+			return 0, 0, 0, 0, false
+		}
+	}
+	return 0, 0, 0, 0, false
+}
+
+// bend is how fast the farthest point moves along n as its direction (ux, uy) does, across being the part of the direction square to n: not at all in a lens's corner.
+func (d *shiftSet) bend(ux, uy, across float64) float64 {
+	u := ux*ux + uy*uy
+	size := math.Sqrt(u)
+	if d.lens && math.Abs(d.room*(ux*d.lx+uy*d.ly)) < size*(d.lx*d.lx+d.ly*d.ly)/2 {
+		return 0
+	}
+	return d.room * across * across / (u * size)
+}
+
+// search solves for μ between brackets, scale being a size of μ.
+func (t *twoSets) search(scale float64) (x1, y1, x2, y2 float64, ok bool) {
 	lo, hi := -scale, scale
-	mlo, lx1, ly1, lx2, ly2 := miss(lo)
-	mhi, hx1, hy1, hx2, hy2 := miss(hi)
+	mlo, lx1, ly1, lx2, ly2 := t.at(lo)
+	mhi, hx1, hy1, hx2, hy2 := t.at(hi)
 	for range widen {
 		if mlo < 0 {
 			lo *= 4
-			mlo, lx1, ly1, lx2, ly2 = miss(lo)
+			mlo, lx1, ly1, lx2, ly2 = t.at(lo)
 		}
 		if mhi > 0 {
 			hi *= 4
-			mhi, hx1, hy1, hx2, hy2 = miss(hi)
+			mhi, hx1, hy1, hx2, hy2 = t.at(hi)
 		}
 		if mlo >= 0 && mhi <= 0 {
 			break
 		}
 	}
 	if !(mlo >= 0 && mhi <= 0) {
-		return float3{}, false
+		return 0, 0, 0, 0, false
 	}
 	// Regula falsi with the weight of an end that stays halved (Illinois); halving the bracket now and then, where the curve bends too much for it.
 	wlo, whi, width, kept := mlo, mhi, hi-lo, 0
@@ -185,7 +291,7 @@ func (s *floatSet) farthestOfTwo(first, second int, a float3) (float3, bool) {
 		if !(mid > lo && mid < hi) {
 			mid = lo + (hi-lo)/2
 		}
-		m, x1, y1, x2, y2 := miss(mid)
+		m, x1, y1, x2, y2 := t.at(mid)
 		if m >= 0 {
 			lo, mlo, lx1, ly1, lx2, ly2 = mid, m, x1, y1, x2, y2
 			wlo = m
@@ -206,11 +312,44 @@ func (s *floatSet) farthestOfTwo(first, second int, a float3) (float3, bool) {
 		mlo, lx1, ly1, lx2, ly2 = mhi, hx1, hy1, hx2, hy2
 	}
 	// Both ends are farthest for nearly the same μ; between them the equation holds.
-	t := 0.0
+	share := 0.0
 	if mlo > settled {
-		t = mlo / (mlo - mhi)
+		share = mlo / (mlo - mhi)
 	}
-	x1, y1, x2, y2 := lx1+t*(hx1-lx1), ly1+t*(hy1-ly1), lx2+t*(hx2-lx2), ly2+t*(hy2-ly2)
-	g := (qx*(x2-x1-px) + qy*(y2-y1-py)) / arm
-	return float3{x1 - one.px - g*one.qx, y1 - one.py - g*one.qy, g}, true
+	return lx1 + share*(hx1-lx1), ly1 + share*(hy1-ly1), lx2 + share*(hx2-lx2), ly2 + share*(hy2-ly2), true
+}
+
+// most is a bound of a·v over F without a search: infinite where nothing simple bounds it. Any multiplier μ of the equation above gives one (weak duality).
+func (s *floatSet) most(a float3) float64 {
+	if a == (float3{}) {
+		return 0
+	}
+	if !s.looked {
+		s.shiftSets()
+		s.looked = true
+	}
+	if len(s.sets) < 2 {
+		if s.turns || s.fixed || len(s.open) == 0 || len(s.open) != len(s.fences) || s.fences[0].slab {
+			return math.Inf(1)
+		}
+		f := &s.fences[0]
+		return f.room*dense.Length(a.x, a.y) - f.px*a.x - f.py*a.y + s.target.g*a.g
+	}
+	one, two := &s.sets[0], &s.sets[1]
+	if one.slab || two.slab {
+		return math.Inf(1)
+	}
+	qx, qy := two.qx-one.qx, two.qy-one.qy
+	arm := dense.Length(qx, qy)
+	if !(arm > 1e-9*s.lever) {
+		return math.Inf(1)
+	}
+	qx, qy = qx/arm, qy/arm
+	px, py := two.px-one.px, two.py-one.py
+	beta := (a.g - a.x*one.qx - a.y*one.qy) / arm
+	along := a.y*qx - a.x*qy // a·n
+	across := a.x*qx + a.y*qy - beta
+	off := py*qx - px*qy
+	base := -a.x*one.px - a.y*one.py - beta*(qx*px+qy*py)
+	return base + math.Min(one.room*dense.Length(along, across)+two.room*math.Abs(beta), -along*off+one.room*math.Abs(across)+two.room*dense.Length(beta, along))
 }

@@ -280,11 +280,14 @@ func (k *kernel) chain(i int) float64 {
 }
 
 // faceZ is z in S where the part's frame axis meets its face.
-func (k *kernel) faceZ(f faceAt) float64 {
+func (k *kernel) faceZ(f faceAt) float64 { return k.onFace(f).Z }
+
+// onFace is where that is.
+func (k *kernel) onFace(f faceAt) r3.Vec {
 	p := &k.parts[f.part]
 	side := p.front
 	if f.rear != k.stack.Parts[f.part].Turned {
 		side = p.rear
 	}
-	return k.placed[f.part].apply(r3.Vec{Z: side.p.Z}).Z
+	return k.placed[f.part].apply(r3.Vec{Z: side.p.Z})
 }

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"example.com/borestack/align/internal/conic"
+	"example.com/borestack/align/internal/dense"
 	"example.com/borestack/align/internal/tol"
 	"example.com/borestack/fault"
 )
@@ -19,7 +20,6 @@ const (
 const (
 	aims     = 24
 	followed = 3
-	climbs   = 60
 
 	fewestAims = 6
 	reaches    = 3000 // about how many times the joints' floats are asked for their farthest point in one search
@@ -34,7 +34,7 @@ const (
 // effort shares the reaches of one search out over the given number of searches: how many aims and how many climbs each may have.
 func (o *over) effort(searches int) (aim, climb int) {
 	each := reaches / (searches * max(1, len(o.loose)))
-	return max(fewestAims, min(aims, each/2)), max(4, min(climbs, each/(2*followed)))
+	return max(fewestAims, min(aims, each/2)), max(4, min(60, each/(2*followed)))
 }
 
 // looseJoint is a joint that may lie anywhere in its float.
@@ -45,17 +45,30 @@ type looseJoint struct {
 
 // over follows results over the floats of all loose joints together. Positions follow the floats to first order about where the joints now are; every value that is returned is worked out again in full at the floats found.
 type over struct {
-	k       *kernel
-	loose   []looseJoint
-	from    []float3 // of every joint: where it was linearised
-	deriv   []float64
-	values  []float64
-	plus    []float64
-	minus   []float64
-	probe   []float3
-	trial   []float3
-	problem conic.Problem
-	solver  conic.Solver
+	k         *kernel
+	loose     []looseJoint
+	from      []float3 // of every joint: where it was linearised
+	deriv     []float64
+	circlesAt int     // the placing of the parts at which the circles' centres were followed last; 0: something else was
+	moves     []twist // of every component of the loose joints' floats
+	values    []float64
+	plus      []float64
+	minus     []float64
+	probe     []float3
+	trial     []float3
+	problem   conic.Problem
+	solver    conic.Solver
+
+	shadow   shadow
+	sums     []groupSums // of each group
+	now      *groupSums  // of the group that is looked at
+	chosen   []int
+	part     []float64
+	full     []float64
+	gradient []float64
+	spot     []float3
+	hint     [][2]float64
+	worstAt  []float3 // floats of the worst found so far
 }
 
 // newOver lists the joints that float.
@@ -76,7 +89,11 @@ func (o *over) reset() {
 		}
 	}
 	n := len(k.seats)
-	o.from, o.probe, o.trial = resize(o.from, n), resize(o.probe, n), resize(o.trial, n)
+	o.from, o.probe, o.trial, o.spot = dense.Resize(o.from, n), dense.Resize(o.probe, n), dense.Resize(o.trial, n), dense.Resize(o.spot, n)
+	o.sums, o.circlesAt = dense.Resize(o.sums, len(k.lay.groups)), 0
+	for i := range o.sums {
+		o.sums[i].listed, o.sums[i].found, o.sums[i].shortBy = false, false, [2]bool{}
+	}
 }
 
 // rest writes where every joint lies when nobody pushes it.
@@ -88,10 +105,11 @@ func (o *over) rest(dst []float3) {
 
 // linearise works out value (n numbers) and its derivatives by every loose joint's (fx, fy, γ), about the floats at. deriv[i·3L + 3l + c] is number i by component c of loose joint l.
 func (o *over) linearise(at []float3, n int, value func(dst []float64)) {
+	o.circlesAt = 0
 	copy(o.from, at)
 	w := 3 * len(o.loose)
-	o.deriv, o.values = resize(o.deriv, n*w), resize(o.values, n)
-	o.plus, o.minus = resize(o.plus, n), resize(o.minus, n)
+	o.deriv, o.values = dense.Resize(o.deriv, n*w), dense.Resize(o.values, n)
+	o.plus, o.minus = dense.Resize(o.plus, n), dense.Resize(o.minus, n)
 	for l, j := range o.loose {
 		for c := range 3 {
 			h := shiftStep

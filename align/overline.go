@@ -29,11 +29,11 @@ func (o *over) centres(dst []float64) {
 // aboutRest linearises the circles about rest.
 func (o *over) aboutRest() {
 	o.rest(o.trial)
-	o.linearise(o.trial, 2*len(o.k.circles), o.centres)
+	o.followCircles(o.trial)
 }
 
 // worst finds the greatest use or lack of room over the floats, worked out in full at the floats found. For a group with a closed form the search is over all directions; otherwise it climbs from the worst of many closed forms, and is the worst found.
-func (o *over) worst(by shaftline.Measure) (float64, error) {
+func (o *over) oldWorst(by shaftline.Measure) (float64, error) {
 	k := o.k
 	all := math.Inf(-1)
 	floats := make([]float3, len(o.from))
@@ -43,7 +43,7 @@ func (o *over) worst(by shaftline.Measure) (float64, error) {
 		if err != nil {
 			return 0, err
 		}
-		v, err := o.worstOfGroup(group, by, floats)
+		v, err := o.oldWorstOfGroup(group, by, floats)
 		if err != nil {
 			return 0, err
 		}
@@ -53,7 +53,7 @@ func (o *over) worst(by shaftline.Measure) (float64, error) {
 }
 
 // worstOfGroup finds the worst of one group's lines over the floats; floats is set to where it is attained, unless no push matters.
-func (o *over) worstOfGroup(group []int, by shaftline.Measure, floats []float3) (float64, error) {
+func (o *over) oldWorstOfGroup(group []int, by shaftline.Measure, floats []float3) (float64, error) {
 	k := o.k
 	weight := make([]float64, 2*len(k.circles))
 	if k.line.Closed {
@@ -81,7 +81,7 @@ func (o *over) worstOfGroup(group []int, by shaftline.Measure, floats []float3) 
 		}
 	}
 	for _, top := range tops {
-		v, err := o.climb(group, by, top, weight)
+		v, err := o.oldClimb(group, by, top, weight)
 		if err != nil {
 			return 0, err
 		}
@@ -90,10 +90,10 @@ func (o *over) worstOfGroup(group []int, by shaftline.Measure, floats []float3) 
 			continue
 		}
 		// The lack of room is flat where some circle has no more to give; the use is not, and leads on from there.
-		if _, err = o.climb(group, shaftline.ByUtilisation, top, weight); err != nil {
+		if _, err = o.oldClimb(group, shaftline.ByUtilisation, top, weight); err != nil {
 			return 0, err
 		}
-		if v, err = o.climb(group, shaftline.ByMargin, top, weight); err != nil {
+		if v, err = o.oldClimb(group, shaftline.ByMargin, top, weight); err != nil {
 			return 0, err
 		}
 		note(v, top)
@@ -105,7 +105,7 @@ func (o *over) worstOfGroup(group []int, by shaftline.Measure, floats []float3) 
 // climbThere climbs from floats as results follow there: about rest they do to first order only.
 func (o *over) climbThere(group []int, by shaftline.Measure, floats []float3, weight []float64) (float64, error) {
 	o.linearise(floats, 2*len(o.k.circles), o.centres)
-	return o.climb(group, by, floats, weight)
+	return o.oldClimb(group, by, floats, weight)
 }
 
 // beginnings are floats to climb from. Any few circles that no line can please together give a sum of centres Σ w p, and |Σ w p| / Σ |w| r is never more than the use; its longest over the floats is found all round, and the floats of the greatest few are kept. The worst use is at least the greatest of these, and mostly it is that.
@@ -170,7 +170,7 @@ func (k *kernel) sums(group []int, most int) [][]float64 {
 		}
 	}
 	size := min(n+1, m)
-	if combinations(m, size) <= most {
+	if oldCombinations(m, size) <= most {
 		eachChoice(m, size, take)
 		return out
 	}
@@ -192,7 +192,7 @@ func (k *kernel) sums(group []int, most int) [][]float64 {
 }
 
 // combinations is how many ways there are to choose k of n, at most a few more than maxSums.
-func combinations(n, k int) int {
+func oldCombinations(n, k int) int {
 	c := 1
 	for i := 1; i <= k; i++ {
 		if c = c * (n - k + i) / i; c > maxSums {
@@ -228,7 +228,7 @@ func (o *over) pulls(weight []float64) {
 }
 
 // climb pushes along the multipliers until nothing is gained; floats is left where the value is attained.
-func (o *over) climb(group []int, by shaftline.Measure, floats []float3, weight []float64) (float64, error) {
+func (o *over) oldClimb(group []int, by shaftline.Measure, floats []float3, weight []float64) (float64, error) {
 	k := o.k
 	k.placeAt(floats)
 	v, err := k.line.Solve(group, by)
@@ -260,7 +260,15 @@ func (o *over) climb(group []int, by shaftline.Measure, floats []float3, weight 
 }
 
 // best finds the least use or lack of room over the floats, a convex program in lines and floats together, linearised twice; floats is set to where it is attained.
-func (o *over) best(by shaftline.Measure, floats []float3) (float64, error) {
+func (o *over) best(by shaftline.Measure, rest float64, floats []float3) (float64, error) {
+	if v, proved, err := o.bestByCircuits(by, rest, floats); err != nil || proved {
+		return v, err
+	}
+	return o.bestCones(by, floats)
+}
+
+// bestCones is the same by the cone program.
+func (o *over) bestCones(by shaftline.Measure, floats []float3) (float64, error) {
 	k := o.k
 	o.rest(floats)
 	k.placeAt(floats)
@@ -271,7 +279,7 @@ func (o *over) best(by shaftline.Measure, floats []float3) (float64, error) {
 	at := make([]float3, len(floats))
 	copy(at, floats)
 	for range 2 {
-		o.linearise(at, 2*len(k.circles), o.centres)
+		o.followCircles(at)
 		p, f := o.lineProgram(by, false, 0)
 		res, err := o.solver.Solve(p, tol.Meet/f.Unit)
 		if errors.Is(err, conic.ErrNoPoint) {

@@ -193,14 +193,15 @@ func (k *kernel) ends(o *over, r *outputAt, want end) (lo, hi float64, err error
 		by, best, worst := shaftline.ByUtilisation, lowEnd, highEnd
 		if r.What == Margin {
 			by, best, worst = shaftline.ByMargin, highEnd, lowEnd
+			rest = -rest
 		}
 		if want&best != 0 {
-			if lo, err = o.best(by, make([]float3, len(k.seats))); err != nil {
+			if lo, err = o.best(by, rest, o.spot); err != nil {
 				return 0, 0, err
 			}
 		}
 		if want&worst != 0 {
-			if hi, err = o.worst(by); err != nil {
+			if hi, err = o.worst(by, rest); err != nil {
 				return 0, 0, err
 			}
 		}

@@ -240,7 +240,7 @@ func (k *kernel) shafts(a *Assembly) error {
 		}
 		a.Supports = append(a.Supports, b)
 	}
-	line.OverFloat, err = k.lineRange()
+	line.OverFloat, err = k.lineRange(use, -float64(line.Margin))
 	return err
 }
 
@@ -254,8 +254,8 @@ func (l *ShaftLine) shaft(name string) StraightShaft {
 	return StraightShaft{}
 }
 
-// lineRange works out use and margin over the floats, and the push to the best; nil when nothing floats. The kernel is put back as it was.
-func (k *kernel) lineRange() (*LineRange, error) {
+// lineRange works out use and margin over the floats, and the push to the best, where use and lack are what they are at rest; nil when nothing floats. The kernel is put back as it was.
+func (k *kernel) lineRange(use, lack float64) (*LineRange, error) {
 	o := k.newOver()
 	if len(o.loose) == 0 {
 		return nil, nil
@@ -265,19 +265,19 @@ func (k *kernel) lineRange() (*LineRange, error) {
 		return tolerance.Optional[float64]{Value: v, Given: !math.IsInf(v, 1)}
 	}
 	out := &LineRange{}
-	worstUse, err := o.worst(shaftline.ByUtilisation)
+	worstUse, err := o.worst(shaftline.ByUtilisation, use)
 	if err != nil {
 		return nil, err
 	}
-	lack, err := o.worst(shaftline.ByMargin)
+	worstLack, err := o.worst(shaftline.ByMargin, lack)
 	if err != nil {
 		return nil, err
 	}
-	bestUse, err := o.best(shaftline.ByUtilisation, floats)
+	bestUse, err := o.best(shaftline.ByUtilisation, use, floats)
 	if err != nil {
 		return nil, err
 	}
-	least, err := o.best(shaftline.ByMargin, floats)
+	least, err := o.best(shaftline.ByMargin, lack, floats)
 	if err != nil {
 		return nil, err
 	}
@@ -288,7 +288,7 @@ func (k *kernel) lineRange() (*LineRange, error) {
 	if !out.BestUse.Given {
 		out.BestUse.Value = 0
 	}
-	out.WorstMargin, out.BestMargin = tolerance.Length(-lack), tolerance.Length(-least)
+	out.WorstMargin, out.BestMargin = tolerance.Length(-worstLack), tolerance.Length(-least)
 	if err := o.smallestPush(-least, floats); err == nil {
 		out.Push = k.pushes(o, floats)
 	}

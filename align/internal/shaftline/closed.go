@@ -21,7 +21,7 @@ func (l *Solver) Nullity(group []int) int {
 		l.Weights[0], l.Weights[1], l.Weights[2] = (b-c)/span, (c-a)/span, (a-b)/span
 		return 1
 	}
-	l.two = false
+	l.Two = false
 	if m > n+2 {
 		return 2
 	}
@@ -30,7 +30,7 @@ func (l *Solver) Nullity(group []int) int {
 		l.chosen = append(l.chosen, c)
 	}
 	null := l.Eliminate(l.chosen, n, l.Weights)
-	l.two = null == 2
+	l.Two = null == 2
 	return min(null, 2)
 }
 
@@ -63,7 +63,7 @@ func (l *Solver) Eliminate(chosen []int, n int, weights []float64) int {
 	order := l.order
 	rank := dense.ReduceRows(a, n, m, m, order)
 	null := m - rank
-	l.second = dense.Resize(l.second, m)
+	l.Second = dense.Resize(l.Second, m)
 	w := weights
 	for free := range m {
 		if order[free] >= 0 || null > 2 {
@@ -79,7 +79,7 @@ func (l *Solver) Eliminate(chosen []int, n int, weights []float64) int {
 				w[c] = 0
 			}
 		}
-		w = l.second
+		w = l.Second
 	}
 	return min(null, 3)
 }

@@ -45,7 +45,7 @@ func (l *Solver) begin() {
 	c := &l.fast
 	c.sure = false
 	best, out := 0.0, -1
-	if l.two {
+	if l.Two && l.Hint == nil {
 		for i := range c.m {
 			if off, rooms := l.without(i, nil); rooms > 0 && off > best*rooms {
 				best, out = off/rooms, i
@@ -53,7 +53,12 @@ func (l *Solver) begin() {
 		}
 	}
 	var sum float64
-	if out >= 0 {
+	if l.Hint != nil {
+		for i, y := range l.Hint {
+			c.mu[i] = dense.Length(y[0], y[1]) * c.rho[i]
+		}
+		c.sure = true
+	} else if out >= 0 {
 		l.without(out, &c.mu)
 		c.sure = true
 	} else {
@@ -71,10 +76,10 @@ func (l *Solver) begin() {
 // μ_i = |w_i| ρ_i.
 func (l *Solver) without(out int, mu *[fastCircles]float64) (off, rooms float64) {
 	c := &l.fast
-	a, b := l.second[out], -l.Weights[out]
+	a, b := l.Second[out], -l.Weights[out]
 	var x, y float64
 	for i := range c.m {
-		w := a*l.Weights[i] + b*l.second[i]
+		w := a*l.Weights[i] + b*l.Second[i]
 		x += w * c.p[i][0]
 		y += w * c.p[i][1]
 		v := math.Abs(w) * c.rho[i]
@@ -121,6 +126,18 @@ func (l *Solver) fastUtilisation() (float64, bool) {
 	return lambda, true
 }
 
+// hinted is the lack of room that the hinted multipliers prove.
+func (l *Solver) hinted() float64 {
+	var along, rooms, sum float64
+	for i, y := range l.Hint {
+		q, size := &l.Circles[l.Members[i]], dense.Length(y[0], y[1])
+		along += y[0]*q.X + y[1]*q.Y
+		rooms += size * q.Radius
+		sum += size
+	}
+	return (along - rooms) / sum
+}
+
 // Where the search for the margin begins: so much above its floor, as a share of the widest radius,
 // but of no less than this one in mm, that every r + s is positive.
 const (
@@ -135,13 +152,17 @@ func (l *Solver) fastMargin() (float64, bool) {
 	floor := -l.leastRadius()
 	s := floor + aboveFloor*math.Max(l.widestRadius(), leastWide)
 	atFloor := true
-	if l.two {
+	if l.Hint != nil {
+		if v := l.hinted(); v > s {
+			s, atFloor = v, false
+		}
+	} else if l.Two {
 		l.setRadii(0)
 		for i := range c.m {
 			off, rooms := l.without(i, nil)
 			var weight float64
 			for n := range c.m {
-				weight += math.Abs(l.second[i]*l.Weights[n] - l.Weights[i]*l.second[n])
+				weight += math.Abs(l.Second[i]*l.Weights[n] - l.Weights[i]*l.Second[n])
 			}
 			if weight > 0 && (off-rooms)/weight > s {
 				s, atFloor = (off-rooms)/weight, false

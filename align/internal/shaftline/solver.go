@@ -21,12 +21,14 @@ type Solver struct {
 	Gap         float64      // the certificate: how far the value may be from the least
 	Weights     []float64    // with the closed form: of the sum of centres that no line changes
 
+	Hint [][2]float64 // multipliers that may be those of the answer, for the fast method to begin with; nil mostly
+
 	solver  conic.Solver
 	problem conic.Problem
 	slot    []int     // per shaft: its place in the group, or -1
 	px, py  []float64 // members' centres
-	second  []float64 // where two sums of centres are free of the lines: the other
-	two     bool      // there are two
+	Second  []float64 // where two sums of centres are free of the lines: the other
+	Two     bool
 	chosen  []int
 	order   []int
 	work    []float64

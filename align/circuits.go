@@ -1,0 +1,202 @@
+package align
+
+import (
+	"math"
+
+	"example.com/borestack/align/internal/dense"
+	"example.com/borestack/align/internal/shaftline"
+	"example.com/borestack/align/internal/tol"
+)
+
+// circuit is a sum of centres Σ w p that no line changes, with as few circles as can be: |Σ w p| / Σ |w| r is never more than the use, and (|Σ w p| − Σ |w| r) / Σ |w| never more than the lack of room. Where three circles of a shaft matter, or one more than the lines of coupled shafts can please, they are these.
+type circuit struct {
+	w             int     // where its weights begin, one a member of the group
+	rooms, weight float64 // Σ |w| r, Σ |w|
+	high          float64 // what its length over the floats is at most
+	rest          float64 // its length at rest
+	short         float64 // its shortest,
+	shortFound    bool    // where that was looked for,
+	shortFloats   int     // and where its floats begin; -1: it is nothing, or less
+}
+
+// of is what a length of the sum comes to.
+func (c *circuit) of(length float64, by shaftline.Measure) float64 {
+	if by == shaftline.ByUtilisation {
+		return length / math.Max(c.rooms, tol.Meet*c.weight)
+	}
+	return (length - c.rooms) / c.weight
+}
+
+// Circuits are all looked at up to so many; of more, a spread.
+const (
+	maxCircuits = 60
+	sameSum     = 1e-9 // share of the weights by which a circle takes part in a sum
+)
+
+// groupSums are the circuits of a group of shafts, found once a sample, and what was found of them over the floats.
+type groupSums struct {
+	listed   bool
+	members  []int // circles
+	circuits []circuit
+	weights  []float64
+	tops
+
+	shortBy     [2]bool // the shortest are found as far as a measure needs them
+	shortFloats []float3
+	order       []int
+}
+
+// listCircuits lists the circuits of a group, the parts being where they rest; it makes the group's the members that are looked at.
+func (o *over) listCircuits(n int) *groupSums {
+	k := o.k
+	l := &k.line
+	s, group := &o.sums[n], k.lay.groups[n]
+	o.now = s
+	if s.listed {
+		return s
+	}
+	k.line.Gather(group)
+	s.listed, s.members = true, append(s.members[:0], l.Members...)
+	s.circuits, s.weights = s.circuits[:0], s.weights[:0]
+	m := len(l.Members)
+	switch null := k.line.Nullity(group); {
+	case null == 0:
+	case null == 1:
+		o.addCircuit(l.Weights)
+	case l.Two:
+		for out := range m {
+			a, b := l.Second[out], -l.Weights[out]
+			o.full = dense.Resize(o.full, m)
+			for i := range m {
+				o.full[i] = a*l.Weights[i] + b*l.Second[i]
+			}
+			o.full[out] = 0
+			o.addCircuit(o.full)
+		}
+	default:
+		o.chooseCircuits(m, 2*len(group))
+	}
+	return s
+}
+
+// chooseCircuits lists the circuits among every choice of n + 1 of m circles, or among a fixed spread of choices: the same stack always gives the same answer.
+func (o *over) chooseCircuits(m, n int) {
+	size := n + 1
+	o.chosen, o.part = dense.Resize(o.chosen, m), dense.Resize(o.part, size)
+	take := func() {
+		if n == 2 {
+			o.threeOnALine(o.chosen[:3])
+		} else if o.k.line.Eliminate(o.chosen[:size], n, o.part) != 1 {
+			return
+		}
+		o.full = dense.Resize(o.full, m)
+		clear(o.full)
+		for c, i := range o.chosen[:size] {
+			o.full[i] = o.part[c]
+		}
+		o.addCircuit(o.full)
+	}
+	for i := range o.chosen {
+		o.chosen[i] = i
+	}
+	if combinations(m, size) > maxCircuits {
+		state := uint64(m)
+		for range maxCircuits {
+			for i := range size {
+				state = state*6364136223846793005 + 1442695040888963407 // D. E. Knuth's linear congruence, MMIX
+				k := i + int(state>>33)%(m-i)
+				o.chosen[i], o.chosen[k] = o.chosen[k], o.chosen[i]
+			}
+			take()
+		}
+		return
+	}
+	for {
+		take()
+		i := size - 1
+		for i >= 0 && o.chosen[i] == m-size+i {
+			i--
+		}
+		if i < 0 {
+			return
+		}
+		o.chosen[i]++
+		for i++; i < size; i++ {
+			o.chosen[i] = o.chosen[i-1] + 1
+		}
+	}
+}
+
+// threeOnALine sets part to the weights of three circles of one shaft.
+func (o *over) threeOnALine(chosen []int) {
+	k := o.k
+	a, b, c := k.circles[k.line.Members[chosen[0]]].Z, k.circles[k.line.Members[chosen[1]]].Z, k.circles[k.line.Members[chosen[2]]].Z
+	o.part[0], o.part[1], o.part[2] = b-c, c-a, a-b
+}
+
+// addCircuit lists a sum that is not listed yet, its weights scaled to add up to 1 by size.
+func (o *over) addCircuit(w []float64) {
+	var weight float64
+	for _, v := range w {
+		weight += math.Abs(v)
+	}
+	if weight == 0 {
+		return
+	}
+	s := o.now
+	at := len(s.weights)
+	c := circuit{w: at, weight: 1, high: math.Inf(1)}
+	for i, v := range w {
+		v /= weight
+		s.weights = append(s.weights, v)
+		c.rooms += math.Abs(v) * o.k.circles[s.members[i]].Radius
+	}
+	for i := range s.circuits {
+		same, opposite := true, true
+		for n, v := range s.weights[at:] {
+			u := s.weights[s.circuits[i].w+n]
+			same = same && math.Abs(u-v) <= sameSum
+			opposite = opposite && math.Abs(u+v) <= sameSum
+		}
+		if same || opposite {
+			s.weights = s.weights[:at]
+			return
+		}
+	}
+	s.circuits = append(s.circuits, c)
+}
+
+// weightsOf are a circuit's weights.
+func (s *groupSums) weightsOf(c *circuit) []float64 { return s.weights[c.w : c.w+len(s.members)] }
+
+// cast makes the shadow that of a sum of the members' centres, as the circles follow the floats.
+func (o *over) cast(weights []float64) {
+	n := 3 * len(o.loose)
+	s := &o.shadow
+	s.reset(o)
+	for i, m := range o.now.members {
+		w := weights[i]
+		if w == 0 {
+			continue
+		}
+		s.x += w * o.values[2*m]
+		s.y += w * o.values[2*m+1]
+		dx, dy := o.deriv[2*m*n:], o.deriv[(2*m+1)*n:]
+		for j := range n {
+			s.gx[j] += w * dx[j]
+			s.gy[j] += w * dy[j]
+		}
+	}
+	s.quiet()
+}
+
+// combinations is how many ways there are to choose k of n, at most a few more than maxCircuits.
+func combinations(n, k int) int {
+	c := 1
+	for i := 1; i <= k; i++ {
+		if c = c * (n - k + i) / i; c > maxCircuits {
+			break
+		}
+	}
+	return c
+}

@@ -1,0 +1,70 @@
+package align_test
+
+import (
+	"os"
+	"testing"
+
+	"example.com/borestack/align"
+	"example.com/borestack/align/record"
+)
+
+// lineOutputs are best and worst margin and use.
+var lineOutputs = []align.Output{{What: align.Margin}, {What: align.Use}, {What: align.Margin, Best: true}, {What: align.Use, Best: true}}
+
+// demonstrationStack is the invented box of examples/driveline.
+func demonstrationStack(tb testing.TB) align.Stack {
+	f, err := os.Open("../examples/driveline/harbour-launch.json")
+	if err != nil {
+		tb.Fatal(err)
+	}
+	defer f.Close()
+	rec, err := record.Decode(f)
+	if err != nil {
+		tb.Fatal(err)
+	}
+	s, err := rec.Stack()
+	if err != nil {
+		tb.Fatal(err)
+	}
+	return s
+}
+
+// threeSupports is the demonstration with one shaft in three bearings.
+func threeSupports(tb testing.TB) align.Stack {
+	s := demonstrationStack(tb)
+	s.Shafts, s.Pockets, s.Candidates, s.States = s.Shafts[1:], nil, nil, nil
+	s.Shafts[0].Supports = append([]align.Support{{Bore: "case/front bearing", Clearance: 0.03}}, s.Shafts[0].Supports...)
+	s.Shafts[0].Supports[2].Kind, s.Shafts[0].Supports[2].Width = align.Bearing, 0
+	return s
+}
+
+// One sample of boxes whose joints lie anywhere: best and worst margin and use over the floats.
+func BenchmarkOver_demonstration(b *testing.B) {
+	three := threeSupports(b)
+	for _, c := range []struct {
+		name  string
+		stack align.Stack
+		out   []align.Output
+	}{
+		{"all", demonstrationStack(b), lineOutputs}, {"worst", demonstrationStack(b), lineOutputs[:2]}, {"best", demonstrationStack(b), lineOutputs[2:]}, {"worst margin", demonstrationStack(b), lineOutputs[:1]}, {"rest", demonstrationStack(b), nil},
+		{"three supports", three, lineOutputs}, {"three supports worst", three, lineOutputs[:2]}, {"three supports rest", three, nil},
+	} {
+		b.Run(c.name, func(b *testing.B) {
+			p, err := c.stack.Compile(nil, nil, c.out)
+			if err != nil {
+				b.Fatal(err)
+			}
+			e := p.NewEvaluator()
+			y := make([][]float64, len(c.out))
+			for i := range y {
+				y[i] = make([]float64, 1)
+			}
+			b.ReportAllocs()
+			cpuBench(b, func() {
+				if err := e.Evaluate(y, nil, 1); err != nil {
+					b.Fatal(err)
+				}
+			})
+		})
+	}
+}

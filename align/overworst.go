@@ -1,0 +1,350 @@
+package align
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"example.com/borestack/align/internal/dense"
+	"example.com/borestack/align/internal/shaftline"
+	"example.com/borestack/align/internal/tol"
+)
+
+// The worst over the floats is the greatest, over multipliers y that no line changes, of Σ y·p at its own farthest floats: a maximum of a convex function, at an extreme y. Mostly that is a circuit's sum along one direction (shadow.go); from the best few of them the climb goes on along the multipliers of the lines themselves, which also follow the floats again where they were found.
+
+// Of the starts of the climbs.
+const (
+	nearlyBest = 0.1   // share of the best by which the sum of a circuit may stay behind and still be one
+	starts     = 6     // at most
+	sure       = 1e-7  // share of its length to which a circuit's longest is looked for
+	coarse     = 16    // directions that bound a circuit's length first
+	climbs     = 60    // steps of one climb
+	gained     = 1e-10 // share of the value that is not worth another step
+)
+
+// worst finds the greatest use or lack of room over the floats, worked out in full at the floats found; rest is what it is at rest.
+func (o *over) worst(by shaftline.Measure, rest float64) (float64, error) {
+	all := rest
+	for n := range o.k.lay.groups {
+		v, err := o.worstOfGroup(n, by)
+		if err != nil {
+			return 0, err
+		}
+		all = math.Max(all, v)
+	}
+	return all, nil
+}
+
+// worstOfGroup is the worst of group n: minus infinity where no push matters. The climb from the best top is mostly the worst; climbs from others are followed to first order about it, and left when they come to the same place.
+func (o *over) worstOfGroup(n int, by shaftline.Measure) (float64, error) {
+	list, err := o.findTops(n)
+	if err != nil || len(list.list) == 0 {
+		return math.Inf(-1), err
+	}
+	group := o.k.lay.groups[n]
+	first := list.best(by)
+	t := &list.list[first]
+	if err := o.settleTop(list, t); err != nil {
+		return 0, err
+	}
+	o.expect(list, t)
+	o.worstAt = append(o.worstAt[:0], list.floatsOf(t)...)
+	most, err := o.climb(group, by, o.worstAt)
+	if err != nil {
+		return 0, err
+	}
+	least := t.value[by] - list.slack[by]
+	for i := range list.list {
+		t := &list.list[i]
+		if i == first || t.value[by] < least {
+			continue
+		}
+		copy(o.spot, list.floatsOf(t))
+		o.expect(list, t)
+		o.followCircles(o.worstAt)
+		if elsewhere, err := o.approach(group, by, o.spot); err != nil || !elsewhere {
+			if err != nil {
+				return 0, err
+			}
+			continue
+		}
+		v, err := o.climb(group, by, o.spot)
+		if err != nil {
+			return 0, err
+		}
+		if v > most {
+			most = v
+			copy(o.worstAt, o.spot)
+		}
+	}
+	return most, nil
+}
+
+// Of the approach to another worst.
+const (
+	samePushes = 1e-3 // share of the room of its joint by which floats lie at one place
+	roughly    = 1e-6 // share of the value that is not worth another step to first order
+)
+
+// approach climbs as the circles follow the floats to first order about the worst found so far, and reports whether that leads elsewhere.
+func (o *over) approach(group []int, by shaftline.Measure, floats []float3) (bool, error) {
+	last := math.Inf(-1)
+	for range climbs {
+		if o.near(floats, o.worstAt) {
+			return false, nil
+		}
+		o.circlesTo(floats)
+		v, err := o.solveHinted(group, by)
+		if err != nil || !(v > last+roughly*math.Abs(v)) || math.IsInf(v, 1) || !o.pull() {
+			return true, err
+		}
+		last = v
+		if err := o.pushAlong(floats); err != nil {
+			return true, err
+		}
+	}
+	return true, nil
+}
+
+// near reports whether floats lie at one place.
+func (o *over) near(a, b []float3) bool {
+	for _, j := range o.loose {
+		within := samePushes * j.set.room()
+		u, v := a[j.joint], b[j.joint]
+		if math.Abs(u.x-v.x) > within || math.Abs(u.y-v.y) > within || math.Abs(u.g-v.g)*j.set.lever > within {
+			return false
+		}
+	}
+	return true
+}
+
+// circlesTo puts the circles where they follow the floats to, to first order; the parts stay.
+func (o *over) circlesTo(floats []float3) {
+	for i := range o.k.circles {
+		o.k.circles[i].X, o.k.circles[i].Y = o.follow(2*i, floats), o.follow(2*i+1, floats)
+	}
+	o.circlesAt = 0 // where the circles are now, the parts are not
+}
+
+// tops are the circuits of a group that come to nearly the most over the floats, and where.
+type tops struct {
+	found  bool
+	list   []top
+	slack  [2]float64 // by which a value may stay behind the best, of each measure
+	joints int
+	floats []float3  // of all joints
+	along  []float64 // weights
+}
+
+type top struct {
+	value   [2]float64 // of each measure
+	angle   float64    // along which
+	floats  int        // where its floats begin,
+	weights int        // and its weights
+	settled bool       // followed from there
+}
+
+// findTops finds the tops of group n, for both measures at once.
+func (o *over) findTops(n int) (*groupSums, error) {
+	o.aboutRest()
+	t := o.listCircuits(n)
+	if t.found {
+		return t, nil
+	}
+	t.found, t.joints, t.list, t.floats, t.along, t.slack = true, len(o.from), t.list[:0], t.floats[:0], t.along[:0], [2]float64{}
+	if len(t.circuits) > 1 {
+		for i := range t.circuits {
+			c := &t.circuits[i]
+			o.cast(t.weightsOf(c))
+			c.high = o.shadow.most()
+		}
+		slices.SortStableFunc(t.circuits, func(a, b circuit) int {
+			return cmp.Compare(b.of(b.high, shaftline.ByUtilisation), a.of(a.high, shaftline.ByUtilisation))
+		})
+	}
+	best := [2]float64{math.Inf(-1), math.Inf(-1)}
+	for i := range t.circuits {
+		c := &t.circuits[i]
+		enough := math.Min(c.length(best[shaftline.ByUtilisation]-t.slack[shaftline.ByUtilisation], shaftline.ByUtilisation), c.length(best[shaftline.ByMargin]-t.slack[shaftline.ByMargin], shaftline.ByMargin))
+		if c.high <= enough {
+			continue
+		}
+		o.cast(t.weightsOf(c))
+		if _, err := o.shadow.longest(enough, sure); err != nil {
+			return t, err
+		}
+		if far := o.shadow.far.r; far > enough {
+			at := top{floats: len(t.floats), weights: len(t.along), angle: o.shadow.far.angle}
+			t.floats = append(t.floats, o.from...)
+			o.putTop(t.floats[at.floats:])
+			t.along = append(t.along, t.weightsOf(c)...)
+			for by := range best {
+				at.value[by] = c.of(far, shaftline.Measure(by))
+				if at.value[by] > best[by] {
+					best[by] = at.value[by]
+					t.slack[by] = nearlyBest * (c.of(far, shaftline.Measure(by)) - c.of(0, shaftline.Measure(by)))
+				}
+			}
+			t.list = append(t.list, at)
+		}
+	}
+	return t, nil
+}
+
+// best is the top of the greatest value.
+func (t *tops) best(by shaftline.Measure) int {
+	at := 0
+	for i := range t.list {
+		if t.list[i].value[by] > t.list[at].value[by] {
+			at = i
+		}
+	}
+	return at
+}
+
+// floatsOf are where all joints lie at a top.
+func (t *tops) floatsOf(at *top) []float3 { return t.floats[at.floats : at.floats+t.joints] }
+
+// weightsAt are the weights of a top's sum.
+func (s *groupSums) weightsAt(t *top) []float64 { return s.along[t.weights : t.weights+len(s.members)] }
+
+// putTop puts the floats of the shadow's farthest point among those of all joints.
+func (o *over) putTop(dst []float3) {
+	for l, j := range o.loose {
+		dst[j.joint] = o.shadow.top[l]
+	}
+}
+
+// settleTop follows the circles from a top's own floats, where they do not lie quite as they seemed to from rest, and goes to the top there.
+func (o *over) settleTop(list *groupSums, t *top) error {
+	if t.settled {
+		return nil
+	}
+	t.settled = true
+	floats := list.floatsOf(t)
+	o.followCircles(floats)
+	o.cast(list.weightsAt(t))
+	s := &o.shadow
+	s.far.r = math.Inf(-1)
+	p, err := s.look(t.angle)
+	if err != nil {
+		return err
+	}
+	s.note(&p)
+	if _, err := s.climb(p); err != nil {
+		return err
+	}
+	t.angle = s.far.angle
+	o.putTop(floats)
+	return nil
+}
+
+// hintOf expects the multipliers of a top.
+func (o *over) expect(list *groupSums, t *top) {
+	sin, cos := math.Sincos(t.angle)
+	o.hint = o.hint[:0]
+	for _, w := range list.weightsAt(t) {
+		o.hint = append(o.hint, [2]float64{w * sin, w * cos})
+	}
+}
+
+// length is the length at which a circuit comes to a value.
+func (c *circuit) length(value float64, by shaftline.Measure) float64 {
+	if by == shaftline.ByUtilisation {
+		return value * math.Max(c.rooms, tol.Meet*c.weight)
+	}
+	return value*c.weight + c.rooms
+}
+
+// pull writes the multipliers of the group last solved as pulls on the floats, and returns whether there are any.
+func (o *over) pull() bool {
+	n := 3 * len(o.loose)
+	o.gradient = dense.Resize(o.gradient, n)
+	clear(o.gradient)
+	any := false
+	for c, i := range o.k.line.Members {
+		x, y := o.k.line.Multipliers[c][0], o.k.line.Multipliers[c][1]
+		if x == 0 && y == 0 {
+			continue
+		}
+		any = true
+		dx, dy := o.deriv[2*i*n:(2*i+1)*n], o.deriv[(2*i+1)*n:(2*i+2)*n]
+		for j := range n {
+			o.gradient[j] += x*dx[j] + y*dy[j]
+		}
+	}
+	return any
+}
+
+// pushAlong moves floats to the farthest along the gradient; those that the gradient does not feel stay.
+func (o *over) pushAlong(floats []float3) error {
+	for l, j := range o.loose {
+		g := float3{o.gradient[3*l], o.gradient[3*l+1], o.gradient[3*l+2]}
+		if g == (float3{}) {
+			continue
+		}
+		v, err := j.set.farthest(g)
+		if err != nil {
+			return err
+		}
+		floats[j.joint] = v
+	}
+	return nil
+}
+
+// rise is how far the gradient says that floats are beyond others.
+func (o *over) rise(floats, others []float3) float64 {
+	var rise float64
+	for l, j := range o.loose {
+		v, at := floats[j.joint], others[j.joint]
+		rise += o.gradient[3*l]*(v.x-at.x) + o.gradient[3*l+1]*(v.y-at.y) + o.gradient[3*l+2]*(v.g-at.g)
+	}
+	return rise
+}
+
+// climb pushes along the multipliers until nothing is gained, following the floats again at every step; floats is left where the value is attained.
+func (o *over) climb(group []int, by shaftline.Measure, floats []float3) (float64, error) {
+	o.followCircles(floats)
+	v, err := o.solveHinted(group, by)
+	if err != nil || math.IsInf(v, 1) {
+		return v, err
+	}
+	for range climbs {
+		if !o.pull() {
+			break
+		}
+		copy(o.trial, floats)
+		if err := o.pushAlong(o.trial); err != nil {
+			return 0, err
+		}
+		if o.rise(o.trial, floats) <= gained*math.Abs(v) {
+			break
+		}
+		o.followCircles(o.trial)
+		next, err := o.solveHinted(group, by)
+		if err != nil {
+			return 0, err
+		}
+		if !(next > v) {
+			break
+		}
+		copy(floats, o.trial)
+		gain := next - v
+		if v = next; gain <= gained*math.Abs(v) || math.IsInf(v, 1) {
+			break
+		}
+	}
+	return v, nil
+}
+
+// solveHinted solves a group's lines beginning with the multipliers that are expected, and expects those found the next time.
+func (o *over) solveHinted(group []int, by shaftline.Measure) (float64, error) {
+	l := &o.k.line
+	l.Hint = o.hint
+	v, err := o.k.line.Solve(group, by)
+	l.Hint = nil
+	if slices.ContainsFunc(l.Multipliers, func(y [2]float64) bool { return y != [2]float64{} }) {
+		o.hint = append(o.hint[:0], l.Multipliers...)
+	}
+	return v, err
+}

@@ -1,0 +1,414 @@
+package align
+
+import (
+	"math"
+
+	"example.com/borestack/align/internal/dense"
+)
+
+// shadow is where a plane vector can be over the floats, to first order: a convex set in the plane, known by its farthest point in every direction. The farthest point of all from the origin is the vector's greatest length.
+type shadow struct {
+	o      *over
+	x, y   float64   // the vector where the floats were followed from
+	gx, gy []float64 // how it follows them, component by component
+	aside  []float3  // floats of the point last looked at,
+	top    []float3  // and of the farthest or nearest one, of the loose joints,
+	other  []float3  // and of others that the nearest lies between
+	third  []float3
+	far    rim // the farthest
+	open   [maxArcs]arc
+}
+
+// rim is a point of the shadow's rim: the farthest in the direction at the clock angle, h along it.
+type rim struct{ angle, h, x, y, r float64 }
+
+// arc is the rim between two directions less than half a turn apart.
+type arc struct{ a, b rim }
+
+// Of the search round a shadow.
+const (
+	maxArcs   = 40
+	maxLooks  = 120
+	polishing = 12    // steps to a top
+	onTop     = 1e-12 // share of the length within which a point is as far as the farthest
+	facing    = 1e-8  // rad: a point that lies so near its own direction is a top
+	deaf      = 1e-13 // share of the weights, a float that follows by less is not felt
+)
+
+// look finds the farthest point at a clock angle.
+func (s *shadow) look(angle float64) (rim, error) {
+	o := s.o
+	sin, cos := math.Sincos(angle)
+	p := rim{angle: angle, x: s.x, y: s.y}
+	for l, j := range o.loose {
+		gx, gy := (*[3]float64)(s.gx[3*l:]), (*[3]float64)(s.gy[3*l:])
+		from := o.from[j.joint]
+		s.aside[l] = from
+		if *gx == ([3]float64{}) && *gy == ([3]float64{}) {
+			continue
+		}
+		v, err := j.set.farthest(float3{sin*gx[0] + cos*gy[0], sin*gx[1] + cos*gy[1], sin*gx[2] + cos*gy[2]})
+		if err != nil {
+			return p, err
+		}
+		s.aside[l] = v
+		dx, dy, dg := v.x-from.x, v.y-from.y, v.g-from.g
+		p.x += gx[0]*dx + gx[1]*dy + gx[2]*dg
+		p.y += gy[0]*dx + gy[1]*dy + gy[2]*dg
+	}
+	p.h = sin*p.x + cos*p.y
+	p.r = dense.Length(p.x, p.y)
+	return p, nil
+}
+
+// note keeps a point that is farther than the farthest.
+func (s *shadow) note(p *rim) bool {
+	if !(p.r > s.far.r) {
+		return false
+	}
+	s.far = *p
+	copy(s.top, s.aside)
+	return true
+}
+
+// lean is the angle from a point's own direction to where it lies.
+func (p *rim) lean() float64 {
+	sin, cos := math.Sincos(p.angle)
+	return math.Atan2(cos*p.x-sin*p.y, p.h)
+}
+
+// climb goes to the top that lies uphill of p: turning to where the farthest point lies never loses length, and the secant of how far that turns makes it quick.
+func (s *shadow) climb(p rim) (rim, error) {
+	lean := p.lean()
+	var last, lastLean float64
+	for step := range polishing {
+		if math.Abs(lean) <= facing || p.r == 0 {
+			break
+		}
+		turn := lean
+		if step > 0 && lastLean != lean {
+			if slope := (lean - lastLean) / (p.angle - last); slope < 0 {
+				turn = math.Copysign(math.Min(math.Abs(lean/slope), 4*math.Abs(lean)), lean)
+			}
+		}
+		next, err := s.look(p.angle + turn)
+		if err != nil {
+			return p, err
+		}
+		s.note(&next)
+		if next.r < p.r && turn != lean {
+			if next, err = s.look(p.angle + lean); err != nil {
+				return p, err
+			}
+			s.note(&next)
+		}
+		last, lastLean = p.angle, lean
+		p = next
+		lean = p.lean()
+	}
+	return p, nil
+}
+
+// longest finds the greatest length of the vector to within a share of itself, unless it is no more than enough; and a bound that no point exceeds.
+//
+// The lines square to two directions through their farthest points meet at a point that the rim between them cannot reach beyond; arcs that could are looked into until none could by more than the share. Near a top the arcs grow as their distance from it, for so does what is to spare.
+func (s *shadow) longest(enough, share float64) (bound float64, err error) {
+	s.far = rim{r: math.Inf(-1)}
+	start := 0.0
+	if s.x != 0 || s.y != 0 {
+		start = math.Atan2(s.x, s.y)
+	}
+	p, err := s.look(start)
+	if err != nil {
+		return 0, err
+	}
+	s.note(&p)
+	if p, err = s.climb(p); err != nil {
+		return 0, err
+	}
+	ring := [5]rim{p}
+	for i := 1; i < 4; i++ {
+		if ring[i], err = s.look(p.angle + float64(i)*math.Pi/2); err != nil {
+			return 0, err
+		}
+		s.note(&ring[i])
+	}
+	ring[4] = p
+	ring[4].angle += 2 * math.Pi
+	n := 0
+	for i := range 4 {
+		s.open[n] = arc{ring[i], ring[i+1]}
+		n++
+	}
+	for looks := 0; n > 0; looks++ {
+		n--
+		c := s.open[n]
+		reach, at := c.reach()
+		limit := math.Max(s.far.r*(1+share), enough)
+		if reach <= limit {
+			bound = math.Max(bound, reach)
+			continue
+		}
+		if looks == maxLooks || n+3 > maxArcs {
+			bound = math.Max(bound, reach)
+			continue
+		}
+		mid, err := s.look(c.a.angle + c.split(at, reach, s.far.r, share))
+		if err != nil {
+			return 0, err
+		}
+		if s.note(&mid) {
+			top, err := s.climb(mid)
+			if err != nil {
+				return 0, err
+			}
+			if lo, hi := math.Min(mid.angle, top.angle), math.Max(mid.angle, top.angle); lo > c.a.angle && hi < c.b.angle && hi > lo {
+				one, two := mid, top
+				if top.angle < mid.angle {
+					one, two = top, mid
+				}
+				s.open[n], s.open[n+1], s.open[n+2] = arc{c.a, one}, arc{one, two}, arc{two, c.b}
+				n += 3
+				continue
+			}
+		}
+		s.open[n], s.open[n+1] = arc{c.a, mid}, arc{mid, c.b}
+		n += 2
+	}
+	return math.Max(bound, s.far.r), nil
+}
+
+// reach is how far the rim between two directions can be at most, and how far from the first, as an angle, that would be.
+func (c *arc) reach() (r, at float64) {
+	sin, cos := math.Sincos(c.b.angle - c.a.angle)
+	along := (c.b.h - c.a.h*cos) / sin
+	if along <= 0 || c.a.h <= c.b.h*cos {
+		return math.Max(c.a.h, c.b.h), (c.b.angle - c.a.angle) / 2
+	}
+	return dense.Length(c.a.h, along), math.Atan2(along, c.a.h)
+}
+
+// split is where to look into an arc, as an angle from its first direction: beside a top, as near as the share asks for; otherwise where it might reach farthest.
+func (c *arc) split(at, reach, far, share float64) float64 {
+	width := c.b.angle - c.a.angle
+	near := width * math.Max(0.125, math.Min(0.5, math.Sqrt(0.4*share*far/(reach-far))))
+	switch {
+	case c.a.r >= far*(1-onTop):
+		return near
+	case c.b.r >= far*(1-onTop):
+		return width - near
+	}
+	return math.Max(0.2*width, math.Min(0.8*width, at))
+}
+
+// reset makes the shadow a point at the origin that follows no float.
+func (s *shadow) reset(o *over) {
+	n := len(o.loose)
+	s.o, s.x, s.y = o, 0, 0
+	s.gx, s.gy = dense.Resize(s.gx, 3*n), dense.Resize(s.gy, 3*n)
+	clear(s.gx)
+	clear(s.gy)
+	s.aside, s.top = dense.Resize(s.aside, n), dense.Resize(s.top, n)
+}
+
+// quiet takes out floats that the vector follows by rounding alone, where sums of weights cancel.
+func (s *shadow) quiet() {
+	for l, j := range s.o.loose {
+		gx, gy := s.gx[3*l:3*l+3], s.gy[3*l:3*l+3]
+		lever := j.set.lever
+		if dense.Length(dense.Length(gx[0], gx[1]), dense.Length(gy[0], gy[1])) <= deaf && dense.Length(gx[2], gy[2]) <= deaf*lever {
+			clear(gx)
+			clear(gy)
+		}
+	}
+}
+
+// most is a bound of the vector's length that takes no search: its sets' bounds in directions all round, the corners between which stick out a little.
+func (s *shadow) most() float64 {
+	x, y := s.x, s.y
+	for l, j := range s.o.loose {
+		gx, gy, at := s.gx[3*l:3*l+3], s.gy[3*l:3*l+3], s.o.from[j.joint]
+		x -= gx[0]*at.x + gx[1]*at.y + gx[2]*at.g
+		y -= gy[0]*at.x + gy[1]*at.y + gy[2]*at.g
+	}
+	most := math.Inf(-1)
+	sin, cos := 0.0, 1.0
+	stepSin, stepCos := math.Sincos(2 * math.Pi / coarse)
+	for range coarse {
+		h := sin*x + cos*y
+		for l, j := range s.o.loose {
+			gx, gy := s.gx[3*l:3*l+3], s.gy[3*l:3*l+3]
+			h += j.set.most(float3{sin*gx[0] + cos*gy[0], sin*gx[1] + cos*gy[1], sin*gx[2] + cos*gy[2]})
+		}
+		most = math.Max(most, h)
+		sin, cos = sin*stepCos+cos*stepSin, cos*stepCos-sin*stepSin
+	}
+	return most / math.Cos(math.Pi/coarse)
+}
+
+// shortest finds the least length of the vector, to rounding, and floats at which it is attained (in top): a bound from below beside it. Zero is no length that it finds floats for; it then reports false.
+//
+// The least of the vector along a direction is never more than its least length, and as great as that along the shortest vector itself. It is concave in the direction where it is more than nothing; its slope says which way to turn: regula falsi on that, the weight of an end that stays halved (Illinois). Where the slope jumps, the shortest vector lies between two points of the rim, and so do its floats.
+func (s *shadow) shortest() (least float64, ok bool, err error) {
+	start := 0.0
+	if s.x != 0 || s.y != 0 {
+		start = math.Atan2(s.x, s.y)
+	}
+	a, err := s.near(start)
+	if err != nil {
+		return 0, false, err
+	}
+	copy(s.top, s.aside)
+	b := a
+	for turned := 0.0; b.slope*a.slope > 0; { // a bracket
+		turn := math.Max(-1, math.Min(1, b.lean()))
+		if turned += math.Abs(turn); turned > math.Pi || b.along < 0 && turned > math.Pi/2 {
+			return 0, false, nil
+		}
+		if math.Abs(b.slope) <= level*b.r && b.along > 0 {
+			copy(s.top, s.aside)
+			return b.along, true, nil
+		}
+		a = b
+		copy(s.top, s.aside)
+		if b, err = s.near(a.angle + turn); err != nil {
+			return 0, false, err
+		}
+	}
+	s.other = append(s.other[:0], s.aside...)
+	return s.shortestBetween(a, b)
+}
+
+// level is the share of a vector's length by which it may lie beside its direction and still be the shortest: its length is as good as the square of that.
+const level = 1e-9
+
+// shortestBetween finds it between two directions whose slopes differ in sign, with their floats in top and other.
+func (s *shadow) shortestBetween(a, b side) (least float64, ok bool, err error) {
+	wa, wb, kept := a.slope, b.slope, 0
+	for range halvings {
+		if math.Abs(a.slope) <= level*a.r || math.Abs(b.slope) <= level*b.r || math.Abs(b.angle-a.angle) <= 1e-14 {
+			break
+		}
+		at := a.angle + (b.angle-a.angle)*wa/(wa-wb)
+		if !(at > math.Min(a.angle, b.angle) && at < math.Max(a.angle, b.angle)) {
+			at = (a.angle + b.angle) / 2
+		}
+		c, err := s.near(at)
+		if err != nil {
+			return 0, false, err
+		}
+		if c.slope*a.slope > 0 {
+			a, wa = c, c.slope
+			copy(s.top, s.aside)
+			if kept == 1 {
+				wb /= 2
+			}
+			kept = 1
+		} else {
+			b, wb = c, c.slope
+			copy(s.other, s.aside)
+			if kept == -1 {
+				wa /= 2
+			}
+			kept = -1
+		}
+	}
+	// The point of the chord nearest the origin.
+	dx, dy := b.x-a.x, b.y-a.y
+	share := 0.0
+	if d := dx*dx + dy*dy; d > 0 {
+		share = math.Max(0, math.Min(1, -(a.x*dx+a.y*dy)/d))
+	}
+	for l, v := range s.other {
+		u := &s.top[l]
+		u.x, u.y, u.g = u.x+share*(v.x-u.x), u.y+share*(v.y-u.y), u.g+share*(v.g-u.g)
+	}
+	least = math.Max(a.along, b.along)
+	return least, least > 0, nil
+}
+
+// side is the point of the rim that lies least along a direction, at its clock angle, how far it does, and how fast that grows as the direction turns.
+type side struct{ angle, along, slope, x, y, r float64 }
+
+// lean is the angle from the direction to where the point lies.
+func (p *side) lean() float64 { return math.Atan2(p.slope, p.along) }
+
+// near finds the point that lies least along the direction at a clock angle.
+func (s *shadow) near(angle float64) (side, error) {
+	p, err := s.look(angle + math.Pi)
+	sin, cos := math.Sincos(angle)
+	return side{angle: angle, along: sin*p.x + cos*p.y, slope: cos*p.x - sin*p.y, x: p.x, y: p.y, r: p.r}, err
+}
+
+// nearest finds the least length of the vector and floats at which it is attained, in top; it reports false where it finds none.
+func (s *shadow) nearest() (least float64, ok bool, err error) {
+	least, ok, err = s.shortest()
+	if err != nil || ok {
+		return least, ok, err
+	}
+	ok, err = s.centre()
+	return 0, ok, err
+}
+
+// centre finds floats, in top, at which the vector is nothing, where the shadow holds the origin: between where the floats were followed from, and a chord of the rim that the line from there through the origin crosses beyond it. It reports false where it finds none.
+func (s *shadow) centre() (bool, error) {
+	size := dense.Length(s.x, s.y)
+	for l, j := range s.o.loose {
+		s.top[l] = s.o.from[j.joint]
+	}
+	if size == 0 {
+		return true, nil
+	}
+	ux, uy := -s.x/size, -s.y/size // from there to the origin
+	beyond := math.Atan2(ux, uy)
+	a, err := s.look(beyond)
+	if err != nil {
+		return false, err
+	}
+	s.other = append(s.other[:0], s.aside...)
+	beside := func(p *rim) float64 { return p.x*uy - p.y*ux } // of the line, clockwise
+	turn := math.Pi / 2
+	if beside(&a) > 0 {
+		turn = -turn
+	}
+	b, err := s.look(beyond + turn)
+	if err != nil {
+		return false, err
+	}
+	s.third = append(s.third[:0], s.aside...)
+	for range halvings {
+		wa, wb := beside(&a), beside(&b)
+		if wa == wb || wa*wb > 0 {
+			return false, nil
+		}
+		share := wa / (wa - wb) // of b, where the chord crosses the line
+		x, y := a.x+share*(b.x-a.x), a.y+share*(b.y-a.y)
+		if past := x*ux + y*uy; past >= 0 {
+			near := past / (past + size) // of where the floats were followed from
+			for l := range s.top {
+				f, p, q := &s.top[l], s.other[l], s.third[l]
+				f.x = near*f.x + (1-near)*(p.x+share*(q.x-p.x))
+				f.y = near*f.y + (1-near)*(p.y+share*(q.y-p.y))
+				f.g = near*f.g + (1-near)*(p.g+share*(q.g-p.g))
+			}
+			return true, nil
+		}
+		// Square to the chord, on the side of the origin.
+		nx, ny := b.y-a.y, a.x-b.x
+		if nx*ux+ny*uy < 0 {
+			nx, ny = -nx, -ny
+		}
+		c, err := s.look(math.Atan2(nx, ny))
+		if err != nil {
+			return false, err
+		}
+		if beside(&c)*wa > 0 {
+			a = c
+			copy(s.other, s.aside)
+		} else {
+			b = c
+			copy(s.third, s.aside)
+		}
+	}
+	return false, nil
+}
