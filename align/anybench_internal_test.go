@@ -1,6 +1,10 @@
 package align
 
-import "testing"
+import (
+	"testing"
+
+	"example.com/borestack/align/internal/shaftline"
+)
 
 // The worst margin over the float of three joints, as every sample of a study with joints that lie anywhere asks for it.
 func BenchmarkOver_worst(b *testing.B) {
@@ -15,7 +19,7 @@ func BenchmarkOver_worst(b *testing.B) {
 	}
 	o := k.newOver()
 	for b.Loop() {
-		if _, err := o.worst(byMargin, -1); err != nil {
+		if _, err := o.worst(shaftline.ByMargin, -1); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -3,6 +3,8 @@ package align
 import (
 	"math"
 	"testing"
+
+	"example.com/borestack/align/internal/shaftline"
 )
 
 // Best margin over the float of three joints: lines and floats together, twice linearised.
@@ -16,7 +18,7 @@ func BenchmarkOver_best(b *testing.B) {
 	floats := make([]float3, len(k.seats))
 	b.ReportAllocs()
 	for b.Loop() {
-		if _, err := o.best(byMargin, math.Inf(1), floats); err != nil {
+		if _, err := o.best(shaftline.ByMargin, math.Inf(1), floats); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -1,32 +1,27 @@
 package align
 
-// circle is one clearance circle that a shaft must pass: a bearing, a mouth of a bush, or a pocket between two shafts. Positions are in S, millimetres; room is radial.
-type circle struct {
-	shaft   int
-	other   int // the second shaft of a pocket; -1: a support
-	support int // index into layout.supports; -1: a pocket
-	pocket  int // index into layout.pockets; -1: a support
-	z, x, y float64
-	room    float64
-}
+import (
+	"example.com/borestack/align/internal/shaftline"
+)
 
-// layCircles lists the circles: supports in order, then pockets.
+// layCircles lists the circles, supports in order, then pockets, one for each mouth. A circle's holder is the place in that list of supports and pockets.
 func (k *kernel) layCircles() {
-	for i, at := range k.lay.supports {
-		c := circle{shaft: at.shaft, other: -1, support: i, pocket: -1}
-		k.circles = append(k.circles, c)
-		if k.support(i).Kind == Bush {
+	add := func(c shaftline.Circle, wide bool) {
+		if k.circles = append(k.circles, c); wide {
 			k.circles = append(k.circles, c)
 		}
+	}
+	for i, at := range k.lay.supports {
+		add(shaftline.Circle{Shaft: at.shaft, Other: -1, Holder: i}, k.support(i).Kind == Bush)
 	}
 	for i, two := range k.lay.pockets {
-		c := circle{shaft: two[0], other: two[1], support: -1, pocket: i}
-		k.circles = append(k.circles, c)
-		if k.stack.Pockets[i].Width.Given {
-			k.circles = append(k.circles, c)
-		}
+		add(shaftline.Circle{Shaft: two[0], Other: two[1], Holder: k.pocketHolder(i)}, k.stack.Pockets[i].Width.Given)
 	}
+	k.line.Circles, k.line.Groups, k.line.Shafts = k.circles, k.lay.groups, len(k.stack.Shafts)
 }
+
+// pocketHolder is the holder of pocket i's circles.
+func (k *kernel) pocketHolder(i int) int { return len(k.lay.supports) + i }
 
 // support is the i-th support in the layout's order.
 func (k *kernel) support(i int) *Support {
@@ -78,48 +73,40 @@ func (k *kernel) setCircles() {
 
 // setSupport sets the circles of support i, the next being n, where its bore's axis is, and returns the next after them. What is left of the clearance is diametral.
 func (k *kernel) setSupport(n, i int, a *axisAt, left float64) int {
-	sup, room := k.support(i), radialRoom(left)
+	sup, room := k.support(i), shaftline.RadiusOf(left)
 	if sup.Kind != Bush {
 		q := &k.circles[n]
-		q.z, q.x, q.y, q.room = a.z, a.x, a.y, room
+		q.Z, q.X, q.Y, q.Radius = a.z, a.x, a.y, room
 		return n + 1
 	}
 	h := float64(sup.Width) / 2
 	for _, d := range [2]float64{-h, h} {
 		q := &k.circles[n]
-		q.z, q.x, q.y, q.room = a.z+d, a.x+a.sx*d, a.y+a.sy*d, room
+		q.Z, q.X, q.Y, q.Radius = a.z+d, a.x+a.sx*d, a.y+a.sy*d, room
 		n++
 	}
 	return n
 }
 
-// radialRoom is half of what is left of a clearance; what is left by rounding, of a clearance that a runout uses up, is none, or a line that misses it by rounding too would use it up many times over.
-func radialRoom(left float64) float64 {
-	if left > touching {
-		return left / 2
-	}
-	return 0
-}
-
 // setPocket sets the circles of pocket i, the next being n, and returns the next after them.
 func (k *kernel) setPocket(n, i int, clearance float64) int {
-	p, room := &k.stack.Pockets[i], radialRoom(clearance)
+	p, room := &k.stack.Pockets[i], shaftline.RadiusOf(clearance)
 	if !p.Width.Given {
-		k.circles[n].z, k.circles[n].room = float64(p.Z), room
+		k.circles[n].Z, k.circles[n].Radius = float64(p.Z), room
 		return n + 1
 	}
 	h := float64(p.Width.Value) / 2
 	for _, d := range [2]float64{-h, h} {
-		k.circles[n].z, k.circles[n].room = float64(p.Z)+d, room
+		k.circles[n].Z, k.circles[n].Radius = float64(p.Z)+d, room
 		n++
 	}
 	return n
 }
 
 // circleName is the bore or pocket that a circle belongs to.
-func (k *kernel) circleName(c *circle) string {
-	if c.pocket >= 0 {
-		return k.stack.Pockets[c.pocket].Name
+func (k *kernel) circleName(c *shaftline.Circle) string {
+	if pocket := c.Holder - len(k.lay.supports); pocket >= 0 {
+		return k.stack.Pockets[pocket].Name
 	}
-	return k.support(c.support).Bore
+	return k.support(c.Holder).Bore
 }

@@ -1,6 +1,12 @@
 package align
 
-import "math"
+import (
+	"math"
+
+	"example.com/borestack/align/internal/dense"
+	"example.com/borestack/align/internal/shaftline"
+	"example.com/borestack/align/internal/tol"
+)
 
 // circuit is a sum of centres Σ w p that no line changes, with as few circles as can be: |Σ w p| / Σ |w| r is never more than the use, and (|Σ w p| − Σ |w| r) / Σ |w| never more than the lack of room. Where three circles of a shaft matter, or one more than the lines of coupled shafts can please, they are these.
 type circuit struct {
@@ -14,9 +20,9 @@ type circuit struct {
 }
 
 // of is what a length of the sum comes to.
-func (c *circuit) of(length float64, by measure) float64 {
-	if by == byUse {
-		return length / math.Max(c.rooms, meetTol*c.weight)
+func (c *circuit) of(length float64, by shaftline.Measure) float64 {
+	if by == shaftline.ByUtilisation {
+		return length / math.Max(c.rooms, tol.Meet*c.weight)
 	}
 	return (length - c.rooms) / c.weight
 }
@@ -49,20 +55,20 @@ func (o *over) listCircuits(n int) *groupSums {
 	if s.listed {
 		return s
 	}
-	k.gather(group)
-	s.listed, s.members = true, append(s.members[:0], l.members...)
+	k.line.Gather(group)
+	s.listed, s.members = true, append(s.members[:0], l.Members...)
 	s.circuits, s.weights = s.circuits[:0], s.weights[:0]
-	m := len(l.members)
-	switch null := k.nullity(group); {
+	m := len(l.Members)
+	switch null := k.line.Nullity(group); {
 	case null == 0:
 	case null == 1:
-		o.addCircuit(l.weights)
-	case l.two:
+		o.addCircuit(l.Weights)
+	case l.Two:
 		for out := range m {
-			a, b := l.second[out], -l.weights[out]
-			o.full = resize(o.full, m)
+			a, b := l.Second[out], -l.Weights[out]
+			o.full = dense.Resize(o.full, m)
 			for i := range m {
-				o.full[i] = a*l.weights[i] + b*l.second[i]
+				o.full[i] = a*l.Weights[i] + b*l.Second[i]
 			}
 			o.full[out] = 0
 			o.addCircuit(o.full)
@@ -76,14 +82,14 @@ func (o *over) listCircuits(n int) *groupSums {
 // chooseCircuits lists the circuits among every choice of n + 1 of m circles, or among a fixed spread of choices: the same stack always gives the same answer.
 func (o *over) chooseCircuits(m, n int) {
 	size := n + 1
-	o.chosen, o.part = resize(o.chosen, m), resize(o.part, size)
+	o.chosen, o.part = dense.Resize(o.chosen, m), dense.Resize(o.part, size)
 	take := func() {
 		if n == 2 {
 			o.threeOnALine(o.chosen[:3])
-		} else if o.k.eliminate(o.chosen[:size], n, o.part) != 1 {
+		} else if o.k.line.Eliminate(o.chosen[:size], n, o.part) != 1 {
 			return
 		}
-		o.full = resize(o.full, m)
+		o.full = dense.Resize(o.full, m)
 		clear(o.full)
 		for c, i := range o.chosen[:size] {
 			o.full[i] = o.part[c]
@@ -124,7 +130,7 @@ func (o *over) chooseCircuits(m, n int) {
 // threeOnALine sets part to the weights of three circles of one shaft.
 func (o *over) threeOnALine(chosen []int) {
 	k := o.k
-	a, b, c := k.circles[k.line.members[chosen[0]]].z, k.circles[k.line.members[chosen[1]]].z, k.circles[k.line.members[chosen[2]]].z
+	a, b, c := k.circles[k.line.Members[chosen[0]]].Z, k.circles[k.line.Members[chosen[1]]].Z, k.circles[k.line.Members[chosen[2]]].Z
 	o.part[0], o.part[1], o.part[2] = b-c, c-a, a-b
 }
 
@@ -143,7 +149,7 @@ func (o *over) addCircuit(w []float64) {
 	for i, v := range w {
 		v /= weight
 		s.weights = append(s.weights, v)
-		c.rooms += math.Abs(v) * o.k.circles[s.members[i]].room
+		c.rooms += math.Abs(v) * o.k.circles[s.members[i]].Radius
 	}
 	for i := range s.circuits {
 		same, opposite := true, true

@@ -151,9 +151,9 @@ func (c *columns) line(y []float64, what Quantity) {
 			continue
 		}
 		c.setCircles(i)
-		by := c.k.margin
+		by := c.k.line.Margin
 		if what == Use {
-			by = c.k.use
+			by = c.k.line.Utilisation
 		}
 		if v, err := by(); err == nil {
 			y[i] = v

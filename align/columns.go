@@ -1,6 +1,10 @@
 package align
 
-import "slices"
+import (
+	"slices"
+
+	"example.com/borestack/align/internal/seat"
+)
 
 // A plan works out its samples side by side where it can: each number that a source moves is a column, and seats, places and outputs are worked out over a few columns at a time. That goes for plain boxes: joints on planes that close flush and are not looked at over their float, with outputs that follow from places. Other boxes, and the single samples in which a register strains, go to the kernel. Both use the formulas of seat.go, floatset.go and kernel.go, with rotations as matrices here and as quaternions there; TestColumns_sameAsKernel holds them together.
 
@@ -220,7 +224,7 @@ func (c *columns) addPart(b *columnsBuilder, i int) bool {
 	var faces [2]faceColumns
 	for side, f := range [2]*Face{p.Front, p.Rear} {
 		if f == nil {
-			faces[side].plane(b, plane{})
+			faces[side].plane(b, seat.Plane{})
 			continue
 		}
 		if !still && (f.Sweep != nil || f.Pilot != nil && f.Pilot.Sweep != nil) {
@@ -257,6 +261,6 @@ func (f *faceColumns) lay(b *columnsBuilder, q *Face, m *mountedFace, turn, grow
 }
 
 // plane sets a plane that nothing moves.
-func (f *faceColumns) plane(b *columnsBuilder, p plane) {
-	f.z, f.sx, f.sy = b.constant(p.z), b.constant(p.sx), b.constant(p.sy)
+func (f *faceColumns) plane(b *columnsBuilder, p seat.Plane) {
+	f.z, f.sx, f.sy = b.constant(p.Z), b.constant(p.SX), b.constant(p.SY)
 }

@@ -20,7 +20,7 @@
 //
 // Shafts are straight and rigid. Support i gives a circle of radial room r about p at z (a bush, one at each mouth; a pocket, between two shafts). The use of clearance is the least λ for which lines exist with |p - ℓ(z)| ≤ λ r at every circle; the margin is the greatest room -s with |p - ℓ(z)| ≤ r + s. Straight shafts have room exactly when the use is at most 1, and when the margin is at least 0.
 //
-// By duality, λ is the greatest Σ y·p over multipliers y with Σ y ℓ = 0 for every line and Σ |y| r ≤ 1; where only one sum of centres w is free of the lines, λ = |Σ w p| / Σ |w| r. That closed form, the dual with its proof (linefast.go) and a cone program (internal/conic) agree; every answer carries a certificate. The multipliers of λ say what governs, those of the margin what caps it (cap.go): often the tightest circle alone.
+// By duality, λ is the greatest Σ y·p over multipliers y with Σ y ℓ = 0 for every line and Σ |y| r ≤ 1; where only one sum of centres w is free of the lines, λ = |Σ w p| / Σ |w| r. Every answer carries a certificate; the multipliers of λ say what governs, those of the margin what caps it (internal/shaftline).
 //
 // # Side loads, meshes
 //
@@ -28,14 +28,14 @@
 //
 // Over the float, the best margin is one convex program in lines and floats together; the worst is the maximum of a convex function, followed from every small set of circles that no line can please (overline.go). Positions follow the floats to first order, about the floats found once more; every value given is worked out again in full there.
 //
-// What differs from nothing by rounding is nothing: a lean of pilots square to their faces (seat.go), a room that a runout uses up (circles.go), a float thinner than a picometre (floatset.go).
+// What differs from nothing by rounding is nothing: a lean of pilots square to their faces (seat.go), a room that a runout uses up (internal/shaftline), a float thinner than a picometre (floatset.go).
 //
 // # Map
 //
 //   - stack.go: the data; validate.go, validate_joint.go, validate_shaft.go: every rule that it keeps; change.go: candidates and states
 //   - pose.go: poses; mount.go: a part's features as mounted; readings.go: harmonics of readings
-//   - seat.go, seatpoints.go, seatyield.go: one joint; floatset.go, floatleast.go, floatreach.go, floattwo.go, floatsettle.go: its float; floatdraw.go, floatspread.go: the float in samples
-//   - layout.go, kernel.go: names to numbers, and one evaluation; circles.go, line.go, linefast.go, shafts.go, cap.go, room.go: the shaft line
+//   - seat.go, onpoints.go: one joint, its seat on measured heights from internal/seat; floatset.go, floatleast.go, floatreach.go, floattwo.go, floatsettle.go: its float; floatdraw.go, floatspread.go: the float in samples
+//   - layout.go, kernel.go: names to numbers, and one evaluation; circles.go, shafts.go: the shaft line, from internal/shaftline
 //   - loads.go: side loads, from internal/bend; mesh.go: gears
 //   - over.go, overline.go, ranges.go: over the float
 //   - solve.go, notes.go: one box; plan.go, number.go: many; columns.go, columnjoint.go, columnseat.go, columnfloat.go, columnplace.go, columnout.go: many plain ones side by side

@@ -238,11 +238,11 @@ func TestOver_againstSampling(t *testing.T) {
 		if len(o.loose) == 0 {
 			continue
 		}
-		use, err := k.use()
+		use, err := k.line.Utilisation()
 		if err != nil {
 			t.Fatal(err)
 		}
-		margin, err := k.margin()
+		margin, err := k.line.Margin()
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -253,11 +253,11 @@ func TestOver_againstSampling(t *testing.T) {
 		checked++
 		look := func(floats []float3, what string) {
 			k.placeAt(floats)
-			use, err := k.use()
+			use, err := k.line.Utilisation()
 			if err != nil {
 				t.Fatal(err)
 			}
-			m, err := k.margin()
+			m, err := k.line.Margin()
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -4,6 +4,8 @@ import (
 	"math"
 
 	"example.com/borestack/align/internal/conic"
+	"example.com/borestack/align/internal/dense"
+	"example.com/borestack/align/internal/tol"
 )
 
 // pinHoles are the dowel holes that a pin joins: indices into the front part's rear face and the rear part's front face, as mounted.
@@ -29,7 +31,7 @@ func (f *fence) at(v float3) float64 {
 	if f.slab {
 		return math.Abs(f.nx*x + f.ny*y)
 	}
-	return size2(x, y)
+	return dense.Length(x, y)
 }
 
 // Lengths, in mm, that decide whether a float has any extent.
@@ -104,7 +106,7 @@ func (s *floatSet) build(seat *seating, j *Joint, fa, fb *mountedFace, pins []pi
 			room: pinClearance(pin.Pressed, float64(pin.Diameter), ha.d, hb.d) / 2, pin: k,
 		}
 		if pin.Locates.Given {
-			n := size2(pin.Locates.Value.X, pin.Locates.Value.Y)
+			n := dense.Length(pin.Locates.Value.X, pin.Locates.Value.Y)
 			f.slab, f.nx, f.ny = true, pin.Locates.Value.X/n, pin.Locates.Value.Y/n
 		} else {
 			full++
@@ -130,7 +132,7 @@ func (s *floatSet) begin(turns bool) {
 // register adds the fences of a pilot with clearance c, whose mouths lie (lx, ly) apart; a full or strained one holds the shift.
 func (s *floatSet) register(c, lx, ly float64, strained bool) {
 	s.target.x, s.target.y = -lx/2, -ly/2
-	if strained || c <= touching {
+	if strained || c <= tol.Touching {
 		s.fixed = true
 		return
 	}
@@ -244,26 +246,9 @@ func (s *floatSet) aim(pilot bool) {
 			add([3]float64{0, 1, qy}, f.py)
 		}
 	}
-	if v, ok := solve3(a, b); ok {
+	if v, ok := dense.Solve3(a, b); ok {
 		s.target = float3{v[0], v[1], v[2] / s.lever}
 	}
-}
-
-// solve3 solves a symmetric positive definite 3×3 system.
-func solve3(a [3][3]float64, b [3]float64) ([3]float64, bool) {
-	det := a[0][0]*(a[1][1]*a[2][2]-a[1][2]*a[2][1]) - a[0][1]*(a[1][0]*a[2][2]-a[1][2]*a[2][0]) + a[0][2]*(a[1][0]*a[2][1]-a[1][1]*a[2][0])
-	if !(math.Abs(det) > 1e-14*a[0][0]*a[1][1]*a[2][2]) {
-		return b, false
-	}
-	var x [3]float64
-	for k := range 3 {
-		m := a
-		for i := range 3 {
-			m[i][k] = b[i]
-		}
-		x[k] = (m[0][0]*(m[1][1]*m[2][2]-m[1][2]*m[2][1]) - m[0][1]*(m[1][0]*m[2][2]-m[1][2]*m[2][0]) + m[0][2]*(m[1][0]*m[2][1]-m[1][1]*m[2][0])) / det
-	}
-	return x, true
 }
 
 // room is the widest room of the open fences.

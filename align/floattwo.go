@@ -1,6 +1,10 @@
 package align
 
-import "math"
+import (
+	"math"
+
+	"example.com/borestack/align/internal/dense"
+)
 
 // Most floats are those of two features: a pilot, or the lens of a pilot that leans, and a pin; or two pins. Their farthest point has one unknown.
 
@@ -78,9 +82,9 @@ func (d *shiftSet) beyond(v float3) float64 {
 	if d.slab {
 		return math.Abs(d.nx*x+d.ny*y) - d.room
 	}
-	out := size2(x, y)
+	out := dense.Length(x, y)
 	if d.lens {
-		out = math.Max(out, size2(x+d.lx, y+d.ly))
+		out = math.Max(out, dense.Length(x+d.lx, y+d.ly))
 	}
 	return out - d.room
 }
@@ -147,7 +151,7 @@ func (s *floatSet) farthestOfTwo(first, second int, a float3) (float3, bool) {
 		return s.farthestBesideSlab(two, one, a)
 	}
 	qx, qy := two.qx-one.qx, two.qy-one.qy
-	arm := size2(qx, qy)
+	arm := dense.Length(qx, qy)
 	if !(arm > 1e-9*s.lever) {
 		return float3{}, false
 	}
@@ -329,14 +333,14 @@ func (s *floatSet) most(a float3) float64 {
 			return math.Inf(1)
 		}
 		f := &s.fences[0]
-		return f.room*size2(a.x, a.y) - f.px*a.x - f.py*a.y + s.target.g*a.g
+		return f.room*dense.Length(a.x, a.y) - f.px*a.x - f.py*a.y + s.target.g*a.g
 	}
 	one, two := &s.sets[0], &s.sets[1]
 	if one.slab || two.slab {
 		return math.Inf(1)
 	}
 	qx, qy := two.qx-one.qx, two.qy-one.qy
-	arm := size2(qx, qy)
+	arm := dense.Length(qx, qy)
 	if !(arm > 1e-9*s.lever) {
 		return math.Inf(1)
 	}
@@ -347,5 +351,5 @@ func (s *floatSet) most(a float3) float64 {
 	across := a.x*qx + a.y*qy - beta
 	off := py*qx - px*qy
 	base := -a.x*one.px - a.y*one.py - beta*(qx*px+qy*py)
-	return base + math.Min(one.room*size2(along, across)+two.room*math.Abs(beta), -along*off+one.room*math.Abs(across)+two.room*size2(beta, along))
+	return base + math.Min(one.room*dense.Length(along, across)+two.room*math.Abs(beta), -along*off+one.room*math.Abs(across)+two.room*dense.Length(beta, along))
 }

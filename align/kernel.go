@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"example.com/borestack/align/internal/bend"
+	"example.com/borestack/align/internal/shaftline"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -24,8 +25,8 @@ type kernel struct {
 	placed   []Pose
 	floats   []float3 // where each joint lies now
 
-	circles []circle
-	line    lineSolver
+	circles []shaftline.Circle // those of line
+	line    shaftline.Solver
 	bender  bend.Solver
 	bent    []int // circles of the group last bent
 	refs    []placedReference
@@ -130,7 +131,7 @@ func (k *kernel) choose() error {
 		if err := k.place(); err != nil {
 			return err
 		}
-		m, err := k.margin()
+		m, err := k.line.Margin()
 		if err != nil {
 			return err
 		}
@@ -288,5 +289,5 @@ func (k *kernel) onFace(f faceAt) r3.Vec {
 	if f.rear != k.stack.Parts[f.part].Turned {
 		side = p.rear
 	}
-	return k.placed[f.part].apply(r3.Vec{Z: side.p.z})
+	return k.placed[f.part].apply(r3.Vec{Z: side.p.Z})
 }

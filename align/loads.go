@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"example.com/borestack/align/internal/bend"
+	"example.com/borestack/align/internal/shaftline"
 	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
@@ -28,18 +29,18 @@ func (k *kernel) elastic(group []int) bool {
 // k.bent.
 func (k *kernel) bend(group []int) error {
 	b := &k.bender
-	k.gather(group)
-	k.bent = append(k.bent[:0], k.line.members...)
+	k.line.Gather(group)
+	k.bent = append(k.bent[:0], k.line.Members...)
 	b.Reset(len(group))
 	for n, s := range group {
 		k.stack.Shafts[s].layBeam(&b.Shafts[n])
 	}
 	for _, i := range k.bent {
 		q := &k.circles[i]
-		c := bend.Circle{Shaft: slices.Index(group, q.shaft), Other: -1, Z: q.z, X: q.x, Y: q.y, Room: q.room}
-		if q.other >= 0 {
-			c.Other = slices.Index(group, q.other)
-		} else if stiff := k.support(q.support).Stiffness; stiff.Given {
+		c := bend.Circle{Shaft: slices.Index(group, q.Shaft), Other: -1, Z: q.Z, X: q.X, Y: q.Y, Room: q.Radius}
+		if q.Other >= 0 {
+			c.Other = slices.Index(group, q.Other)
+		} else if stiff := k.support(q.Holder).Stiffness; stiff.Given {
 			c.Give = 1 / stiff.Value
 		}
 		b.Circles = append(b.Circles, c)
@@ -122,14 +123,14 @@ func (k *kernel) describeLoads(out *SideLoads, group []int) {
 	out.Residual = math.Max(out.Residual, b.Residual())
 	for c := 0; c < len(k.bent); {
 		q := &k.circles[k.bent[c]]
-		s := SideLoad{Shaft: k.stack.Shafts[q.shaft].Name, Name: k.circleName(q), Pocket: q.pocket >= 0}
+		s := SideLoad{Shaft: k.stack.Shafts[q.Shaft].Name, Name: k.circleName(q), Pocket: q.Other >= 0}
 		z, first := 0.0, c
-		for ; c < len(k.bent) && k.sameHolder(q, &k.circles[k.bent[c]]); c++ {
+		for ; c < len(k.bent) && k.circles[k.bent[c]].Holder == q.Holder; c++ {
 			f := Force{b.Force(c)[0], b.Force(c)[1]}
 			s.Mouths = append(s.Mouths, f)
 			s.Force.X += f.X
 			s.Force.Y += f.Y
-			z += k.circles[k.bent[c]].z
+			z += k.circles[k.bent[c]].Z
 		}
 		n := c - first
 		if n == 1 {
@@ -148,7 +149,7 @@ func (k *kernel) describeLoads(out *SideLoads, group []int) {
 }
 
 // describeRun says how the shaft runs through circle q, in c as it was bent, at z.
-func (k *kernel) describeRun(s *SideLoad, q *circle, c *bend.Circle, z float64) {
+func (k *kernel) describeRun(s *SideLoad, q *shaftline.Circle, c *bend.Circle, z float64) {
 	run := k.bender.Run(c.Shaft, z)
 	s.Slope = Slope{run.Slope[0], run.Slope[1]}
 	s.Shift = Vec2{tolerance.Length(run.At[0]), tolerance.Length(run.At[1])}
@@ -159,22 +160,19 @@ func (k *kernel) describeRun(s *SideLoad, q *circle, c *bend.Circle, z float64) 
 		s.Tilt = Slope{run.Slope[0] - other.Slope[0], run.Slope[1] - other.Slope[1]}
 		return
 	}
-	at := k.lay.supports[q.support].boreAt
+	at := k.lay.supports[q.Holder].boreAt
 	centre := k.centre(at)
 	sx, sy := k.slope(at)
 	s.Shift.X -= tolerance.Length(centre.X)
 	s.Shift.Y -= tolerance.Length(centre.Y)
 	s.Tilt = Slope{run.Slope[0] - sx, run.Slope[1] - sy}
-	if t := k.support(q.support).Tilt; t.Given && t.Value > 0 {
+	if t := k.support(q.Holder).Tilt; t.Given && t.Value > 0 {
 		s.TiltRatio = tolerance.Given(math.Hypot(s.Tilt.X, s.Tilt.Y) / t.Value)
 	}
 }
 
-// sameHolder reports whether two circles are the mouths of one bush or pocket.
-func (k *kernel) sameHolder(a, b *circle) bool { return a.support == b.support && a.pocket == b.pocket }
-
-// sideForce is the size of the force at support i or pocket p (the other is -1).
-func (k *kernel) sideForce(support, pocket int) (float64, error) {
+// sideForce is the size of the force at a holder.
+func (k *kernel) sideForce(holder int) (float64, error) {
 	for _, g := range k.lay.groups {
 		if !k.elastic(g) {
 			continue
@@ -182,9 +180,9 @@ func (k *kernel) sideForce(support, pocket int) (float64, error) {
 		holds := false
 		for i := range k.circles {
 			c := &k.circles[i]
-			if c.support == support && c.pocket == pocket {
+			if c.Holder == holder {
 				for _, s := range g {
-					holds = holds || s == c.shaft
+					holds = holds || s == c.Shaft
 				}
 			}
 		}
@@ -196,7 +194,7 @@ func (k *kernel) sideForce(support, pocket int) (float64, error) {
 		}
 		var x, y float64
 		for c, i := range k.bent {
-			if q := &k.circles[i]; q.support == support && q.pocket == pocket {
+			if q := &k.circles[i]; q.Holder == holder {
 				f := k.bender.Force(c)
 				x, y = x+f[0], y+f[1]
 			}

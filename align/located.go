@@ -26,7 +26,7 @@ func (p Part) Located() Located {
 		if !f.given {
 			return LocatedFace{}
 		}
-		out := LocatedFace{Given: true, Z: tolerance.Length(f.p.z), Slope: Slope{f.p.sx, f.p.sy}}
+		out := LocatedFace{Given: true, Z: tolerance.Length(f.p.Z), Slope: Slope{f.p.SX, f.p.SY}}
 		if f.pilot {
 			out.Pilot = tolerance.Given(Vec2{tolerance.Length(f.cx), tolerance.Length(f.cy)})
 		}

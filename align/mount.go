@@ -1,21 +1,16 @@
 package align
 
 import (
-	"math"
 	"strings"
 
+	"example.com/borestack/align/internal/seat"
 	"gonum.org/v1/gonum/spatial/r3"
 )
-
-// plane is z = z + sx x + sy y, millimetres and ratios.
-type plane struct{ z, sx, sy float64 }
-
-func (p plane) at(x, y float64) float64 { return p.z + p.sx*x + p.sy*y }
 
 // mountedFace is a meeting face as mounted, at its temperature.
 type mountedFace struct {
 	given    bool
-	p        plane
+	p        seat.Plane
 	diameter float64 // 0: not given
 	pilot    bool
 	kind     PilotKind
@@ -167,18 +162,18 @@ func (m *mountedPart) mountFace(side int, f *Face, p *Part) {
 		return
 	}
 	rg, pg := &m.faceRings[side], &m.pilotRings[side]
-	dst.p = plane{float64(f.Z), f.Slope.X, f.Slope.Y}
+	dst.p = seat.Plane{Z: float64(f.Z), SX: f.Slope.X, SY: f.Slope.Y}
 	switch {
 	case len(f.Points) > 0:
 		for i, q := range f.Points {
 			dst.points[i] = vecMM(q)
 		}
-		dst.p = fitPlane(dst.points)
+		dst.p = seat.Fit(dst.points)
 	case f.Thickness != nil:
 		rg.planeOnly = true
 		t, c, s := rg.fit(&f.Thickness.Readings)
 		r := float64(f.Thickness.Radius)
-		dst.p = plane{t, s / r, c / r}
+		dst.p = seat.Plane{Z: t, SX: s / r, SY: c / r}
 	case f.Sweep != nil:
 		_, c, s := rg.fit(&f.Sweep.Readings)
 		k := 1 / float64(f.Sweep.Radius)
@@ -189,7 +184,7 @@ func (m *mountedPart) mountFace(side int, f *Face, p *Part) {
 			k = -k
 		}
 		about := m.axis(p, f.Sweep.About)
-		dst.p.sx, dst.p.sy = k*s-about.sx, k*c-about.sy
+		dst.p.SX, dst.p.SY = k*s-about.sx, k*c-about.sy
 	}
 	dst.diameter = float64(f.Diameter.Or(0))
 	dst.pilot = f.Pilot != nil
@@ -205,13 +200,13 @@ func (m *mountedPart) mountFace(side int, f *Face, p *Part) {
 			ex, ey := sweptCentre(q.Sweep, pg, sign)
 			// the centre lies on the face: z = z + s·c, c = axis(z) + e
 			bx, by := about.x+ex, about.y+ey
-			z := dst.p.at(bx, by) / (1 - dst.p.sx*about.sx - dst.p.sy*about.sy)
+			z := dst.p.At(bx, by) / (1 - dst.p.SX*about.sx - dst.p.SY*about.sy)
 			dst.cx, dst.cy = bx+about.sx*z, by+about.sy*z
 		}
 		dst.squared = !q.Slope.Given
 		dst.px, dst.py = q.Slope.Value.X, q.Slope.Value.Y
 		if dst.squared {
-			dst.px, dst.py = -dst.p.sx, -dst.p.sy
+			dst.px, dst.py = -dst.p.SX, -dst.p.SY
 		}
 	}
 	for i := range f.Dowels {
@@ -224,7 +219,7 @@ func (f *mountedFace) scale(k float64) {
 	if k == 1 {
 		return
 	}
-	f.p.z *= k
+	f.p.Z *= k
 	f.diameter *= k
 	f.cx, f.cy, f.pilotD = f.cx*k, f.cy*k, f.pilotD*k
 	for i := range f.dowels {
@@ -238,7 +233,7 @@ func (f *mountedFace) scale(k float64) {
 
 // turn mounts the face end for end: (x, y, z) becomes (-x, y, -z).
 func (f *mountedFace) turn() {
-	f.p.z, f.p.sy = -f.p.z, -f.p.sy
+	f.p.Z, f.p.SY = -f.p.Z, -f.p.SY
 	f.cx, f.py = -f.cx, -f.py
 	for i := range f.dowels {
 		f.dowels[i].x = -f.dowels[i].x
@@ -247,28 +242,4 @@ func (f *mountedFace) turn() {
 		q := &f.points[i]
 		q.X, q.Z = -q.X, -q.Z
 	}
-}
-
-// fitPlane is the least-squares plane of heights z over (x, y), about the centroid so that it keeps its digits far from the origin.
-func fitPlane(pts []r3.Vec) plane {
-	var c r3.Vec
-	for _, p := range pts {
-		c = r3.Add(c, p)
-	}
-	c = r3.Scale(1/float64(len(pts)), c)
-	var xx, xy, yy, xz, yz float64
-	for _, p := range pts {
-		x, y, z := p.X-c.X, p.Y-c.Y, p.Z-c.Z
-		xx += x * x
-		xy += x * y
-		yy += y * y
-		xz += x * z
-		yz += y * z
-	}
-	d := xx*yy - xy*xy
-	if !(math.Abs(d) > 1e-14*xx*yy) { // collinear: validation refuses it
-		return plane{z: c.Z}
-	}
-	sx, sy := (xz*yy-yz*xy)/d, (yz*xx-xz*xy)/d
-	return plane{c.Z - sx*c.X - sy*c.Y, sx, sy}
 }

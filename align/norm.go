@@ -3,6 +3,7 @@ package align
 import (
 	"math"
 
+	"example.com/borestack/align/internal/dense"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -16,3 +17,5 @@ func size3(v r3.Vec) float64 { return math.Sqrt(v.X*v.X + v.Y*v.Y + v.Z*v.Z) }
 
 // unit3 is v over its length.
 func unit3(v r3.Vec) r3.Vec { return r3.Scale(1/size3(v), v) }
+
+func resize[T any](s []T, n int) []T { return dense.Resize(s, n) }

@@ -99,7 +99,7 @@ func (k *kernel) notes(a *Assembly) {
 	if !k.loaded() {
 		assume(NoteUnloaded, "")
 	}
-	for _, s := range k.alwaysLined() {
+	for _, s := range k.line.AlwaysLined() {
 		assume(NoteTwoSupports, k.stack.Shafts[s].Name)
 	}
 	for i := range k.lay.supports {
@@ -113,7 +113,7 @@ func (k *kernel) notes(a *Assembly) {
 	}
 	for i := range k.circles {
 		c := &k.circles[i]
-		if c.room == 0 && (i == 0 || k.circleName(c) != k.circleName(&k.circles[i-1])) {
+		if c.Radius == 0 && (i == 0 || k.circleName(c) != k.circleName(&k.circles[i-1])) {
 			warn(Note{Kind: NoteNoClearance, Of: k.circleName(c)})
 		}
 	}

@@ -5,6 +5,8 @@ import (
 	"math"
 
 	"example.com/borestack/align/internal/conic"
+	"example.com/borestack/align/internal/dense"
+	"example.com/borestack/align/internal/tol"
 	"example.com/borestack/fault"
 )
 
@@ -87,8 +89,8 @@ func (o *over) reset() {
 		}
 	}
 	n := len(k.seats)
-	o.from, o.probe, o.trial, o.spot = resize(o.from, n), resize(o.probe, n), resize(o.trial, n), resize(o.spot, n)
-	o.sums, o.circlesAt = resize(o.sums, len(k.lay.groups)), 0
+	o.from, o.probe, o.trial, o.spot = dense.Resize(o.from, n), dense.Resize(o.probe, n), dense.Resize(o.trial, n), dense.Resize(o.spot, n)
+	o.sums, o.circlesAt = dense.Resize(o.sums, len(k.lay.groups)), 0
 	for i := range o.sums {
 		o.sums[i].listed, o.sums[i].found, o.sums[i].shortBy = false, false, [2]bool{}
 	}
@@ -106,8 +108,8 @@ func (o *over) linearise(at []float3, n int, value func(dst []float64)) {
 	o.circlesAt = 0
 	copy(o.from, at)
 	w := 3 * len(o.loose)
-	o.deriv, o.values = resize(o.deriv, n*w), resize(o.values, n)
-	o.plus, o.minus = resize(o.plus, n), resize(o.minus, n)
+	o.deriv, o.values = dense.Resize(o.deriv, n*w), dense.Resize(o.values, n)
+	o.plus, o.minus = dense.Resize(o.plus, n), dense.Resize(o.minus, n)
 	for l, j := range o.loose {
 		for c := range 3 {
 			h := shiftStep
@@ -325,7 +327,7 @@ func (o *over) leastSize(at []float3, rest float64, value func(dst []float64)) (
 			o.floatRow(c.Row(i+1), i, 0, unit)
 		}
 		o.fenceCones(p, 0, unit)
-		res, err := o.solver.Solve(p, meetTol)
+		res, err := o.solver.Solve(p, tol.Meet)
 		if err != nil {
 			return 0, errors.Join(fault.ErrNotConverging, err)
 		}

@@ -4,13 +4,16 @@ import (
 	"cmp"
 	"math"
 	"slices"
+
+	"example.com/borestack/align/internal/dense"
+	"example.com/borestack/align/internal/shaftline"
 )
 
 // bestShare is how near, as a share of its lengths, a value must come to what a sum of centres says is the least for it to be proved.
 const bestShare = 1e-9
 
 // bestByCircuits finds the least use or lack of room over the floats where one circuit's sum settles it: no floats bring the sum nearer to nothing than its shortest, so that the value is never less than that comes to; where the lines at those floats come to no more, both are proved. It reports false where that does not do: several circuits hold each other there, or nothing holds the floats.
-func (o *over) bestByCircuits(by measure, rest float64, floats []float3) (value float64, proved bool, err error) {
+func (o *over) bestByCircuits(by shaftline.Measure, rest float64, floats []float3) (value float64, proved bool, err error) {
 	k := o.k
 	floor := o.floor(by)
 	o.rest(floats)
@@ -48,7 +51,7 @@ func (o *over) bestByCircuits(by measure, rest float64, floats []float3) (value 
 	o.followCircles(floats)
 	value = math.Inf(-1)
 	for _, g := range k.lay.groups {
-		v, err := k.solveGroup(g, by)
+		v, err := k.line.Solve(g, by)
 		if err != nil {
 			return 0, false, err
 		}
@@ -59,31 +62,31 @@ func (o *over) bestByCircuits(by measure, rest float64, floats []float3) (value 
 }
 
 // floor is what no lines come below: no use, and the lack of room of the tightest circle.
-func (o *over) floor(by measure) float64 {
-	if by == byUse {
+func (o *over) floor(by shaftline.Measure) float64 {
+	if by == shaftline.ByUtilisation {
 		return 0
 	}
 	room := math.Inf(1)
 	for i := range o.k.circles {
-		room = math.Min(room, o.k.circles[i].room)
+		room = math.Min(room, o.k.circles[i].Radius)
 	}
 	return -room
 }
 
 // roomOf is a size of a measure's values: all of the clearance, or the widest room.
-func (o *over) roomOf(by measure) float64 {
-	if by == byUse {
+func (o *over) roomOf(by shaftline.Measure) float64 {
+	if by == shaftline.ByUtilisation {
 		return 1
 	}
 	room := 0.0
 	for i := range o.k.circles {
-		room = math.Max(room, o.k.circles[i].room)
+		room = math.Max(room, o.k.circles[i].Radius)
 	}
 	return room
 }
 
 // findShortest finds the shortest of the sums of a group's circuits as far as they may come to the most of a measure.
-func (o *over) findShortest(s *groupSums, by measure) error {
+func (o *over) findShortest(s *groupSums, by shaftline.Measure) error {
 	if s.shortBy[by] {
 		return nil
 	}
@@ -92,7 +95,7 @@ func (o *over) findShortest(s *groupSums, by measure) error {
 		c := &s.circuits[i]
 		if !s.shortBy[1-by] {
 			o.cast(s.weightsOf(c))
-			c.rest, c.shortFound, c.shortFloats = size2(o.shadow.x, o.shadow.y), false, -1
+			c.rest, c.shortFound, c.shortFloats = dense.Length(o.shadow.x, o.shadow.y), false, -1
 		}
 	}
 	if !s.shortBy[1-by] {

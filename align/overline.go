@@ -7,6 +7,8 @@ import (
 	"slices"
 
 	"example.com/borestack/align/internal/conic"
+	"example.com/borestack/align/internal/shaftline"
+	"example.com/borestack/align/internal/tol"
 	"example.com/borestack/fault"
 )
 
@@ -20,7 +22,7 @@ const maxSums = 40
 func (o *over) centres(dst []float64) {
 	for i := range o.k.circles {
 		c := &o.k.circles[i]
-		dst[2*i], dst[2*i+1] = c.x, c.y
+		dst[2*i], dst[2*i+1] = c.X, c.Y
 	}
 }
 
@@ -31,13 +33,13 @@ func (o *over) aboutRest() {
 }
 
 // worst finds the greatest use or lack of room over the floats, worked out in full at the floats found. For a group with a closed form the search is over all directions; otherwise it climbs from the worst of many closed forms, and is the worst found.
-func (o *over) oldWorst(by measure) (float64, error) {
+func (o *over) oldWorst(by shaftline.Measure) (float64, error) {
 	k := o.k
 	all := math.Inf(-1)
 	floats := make([]float3, len(o.from))
 	for _, group := range k.lay.groups {
 		o.aboutRest()
-		rest, err := k.solveGroup(group, by)
+		rest, err := k.line.Solve(group, by)
 		if err != nil {
 			return 0, err
 		}
@@ -51,16 +53,16 @@ func (o *over) oldWorst(by measure) (float64, error) {
 }
 
 // worstOfGroup finds the worst of one group's lines over the floats; floats is set to where it is attained, unless no push matters.
-func (o *over) oldWorstOfGroup(group []int, by measure, floats []float3) (float64, error) {
+func (o *over) oldWorstOfGroup(group []int, by shaftline.Measure, floats []float3) (float64, error) {
 	k := o.k
 	weight := make([]float64, 2*len(k.circles))
-	if k.line.closed {
-		if k.nullity(group) == 0 {
+	if k.line.Closed {
+		if k.line.Nullity(group) == 0 {
 			return math.Inf(-1), nil // no push matters
 		}
 		a, b := make([]float64, 2*len(k.circles)), make([]float64, 2*len(k.circles))
-		for c, i := range k.line.members {
-			a[2*i], b[2*i+1] = k.line.weights[c], k.line.weights[c]
+		for c, i := range k.line.Members {
+			a[2*i], b[2*i+1] = k.line.Weights[c], k.line.Weights[c]
 		}
 		if _, err := o.greatest(floats, a, b, 1); err != nil {
 			return 0, err
@@ -84,14 +86,14 @@ func (o *over) oldWorstOfGroup(group []int, by measure, floats []float3) (float6
 			return 0, err
 		}
 		note(v, top)
-		if by == byUse {
+		if by == shaftline.ByUtilisation {
 			continue
 		}
 		// The lack of room is flat where some circle has no more to give; the use is not, and leads on from there.
-		if _, err = o.oldClimb(group, byUse, top, weight); err != nil {
+		if _, err = o.oldClimb(group, shaftline.ByUtilisation, top, weight); err != nil {
 			return 0, err
 		}
-		if v, err = o.oldClimb(group, byMargin, top, weight); err != nil {
+		if v, err = o.oldClimb(group, shaftline.ByMargin, top, weight); err != nil {
 			return 0, err
 		}
 		note(v, top)
@@ -101,13 +103,13 @@ func (o *over) oldWorstOfGroup(group []int, by measure, floats []float3) (float6
 }
 
 // climbThere climbs from floats as results follow there: about rest they do to first order only.
-func (o *over) climbThere(group []int, by measure, floats []float3, weight []float64) (float64, error) {
+func (o *over) climbThere(group []int, by shaftline.Measure, floats []float3, weight []float64) (float64, error) {
 	o.linearise(floats, 2*len(o.k.circles), o.centres)
 	return o.oldClimb(group, by, floats, weight)
 }
 
 // beginnings are floats to climb from. Any few circles that no line can please together give a sum of centres Σ w p, and |Σ w p| / Σ |w| r is never more than the use; its longest over the floats is found all round, and the floats of the greatest few are kept. The worst use is at least the greatest of these, and mostly it is that.
-func (o *over) beginnings(group []int, by measure) ([][]float3, error) {
+func (o *over) beginnings(group []int, by shaftline.Measure) ([][]float3, error) {
 	k := o.k
 	type beginning struct {
 		value  float64
@@ -115,7 +117,7 @@ func (o *over) beginnings(group []int, by measure) ([][]float3, error) {
 	}
 	var all []beginning
 	a, b := make([]float64, 2*len(k.circles)), make([]float64, 2*len(k.circles))
-	members := append([]int(nil), k.line.members...)
+	members := append([]int(nil), k.line.Members...)
 	sums := k.sums(group, o.mostSums())
 	for _, sum := range sums {
 		clear(a)
@@ -123,7 +125,7 @@ func (o *over) beginnings(group []int, by measure) ([][]float3, error) {
 		var rooms, weight float64
 		for c, i := range members {
 			a[2*i], b[2*i+1] = sum[c], sum[c]
-			rooms += math.Abs(sum[c]) * k.circles[i].room
+			rooms += math.Abs(sum[c]) * k.circles[i].Radius
 			weight += math.Abs(sum[c])
 		}
 		floats := make([]float3, len(o.from))
@@ -132,8 +134,8 @@ func (o *over) beginnings(group []int, by measure) ([][]float3, error) {
 			return nil, err
 		}
 		value := (off - rooms) / weight
-		if by == byUse {
-			value = off / math.Max(rooms, meetTol*weight)
+		if by == shaftline.ByUtilisation {
+			value = off / math.Max(rooms, tol.Meet*weight)
 		}
 		all = append(all, beginning{value, floats})
 	}
@@ -154,12 +156,12 @@ func (o *over) mostSums() int {
 // sums lists weights on the group's members with Σ w ℓ = 0 for all lines, each with as few circles as can be: all of them, or a spread of most.
 func (k *kernel) sums(group []int, most int) [][]float64 {
 	l := &k.line
-	k.gather(group)
-	m, n := len(l.members), 2*len(group)
+	k.line.Gather(group)
+	m, n := len(l.Members), 2*len(group)
 	var out [][]float64
 	take := func(chosen []int) {
 		w := make([]float64, len(chosen))
-		if k.eliminate(chosen, n, w) == 1 {
+		if k.line.Eliminate(chosen, n, w) == 1 {
 			full := make([]float64, m)
 			for c, i := range chosen {
 				full[i] = w[c]
@@ -220,16 +222,16 @@ func eachChoice(n, k int, do func([]int)) {
 // pulls writes the multipliers of the group last solved as weights on all circles.
 func (o *over) pulls(weight []float64) {
 	clear(weight)
-	for c, i := range o.k.line.members {
-		weight[2*i], weight[2*i+1] = o.k.line.pull[c][0], o.k.line.pull[c][1]
+	for c, i := range o.k.line.Members {
+		weight[2*i], weight[2*i+1] = o.k.line.Multipliers[c][0], o.k.line.Multipliers[c][1]
 	}
 }
 
 // climb pushes along the multipliers until nothing is gained; floats is left where the value is attained.
-func (o *over) oldClimb(group []int, by measure, floats []float3, weight []float64) (float64, error) {
+func (o *over) oldClimb(group []int, by shaftline.Measure, floats []float3, weight []float64) (float64, error) {
 	k := o.k
 	k.placeAt(floats)
-	v, err := k.solveGroup(group, by)
+	v, err := k.line.Solve(group, by)
 	if err != nil || math.IsInf(v, 1) {
 		return v, err
 	}
@@ -241,7 +243,7 @@ func (o *over) oldClimb(group []int, by measure, floats []float3, weight []float
 			return 0, err
 		}
 		k.placeAt(trial)
-		next, err := k.solveGroup(group, by)
+		next, err := k.line.Solve(group, by)
 		if err != nil {
 			return 0, err
 		}
@@ -258,7 +260,7 @@ func (o *over) oldClimb(group []int, by measure, floats []float3, weight []float
 }
 
 // best finds the least use or lack of room over the floats, a convex program in lines and floats together, linearised twice; floats is set to where it is attained.
-func (o *over) best(by measure, rest float64, floats []float3) (float64, error) {
+func (o *over) best(by shaftline.Measure, rest float64, floats []float3) (float64, error) {
 	if v, proved, err := o.bestByCircuits(by, rest, floats); err != nil || proved {
 		return v, err
 	}
@@ -266,7 +268,7 @@ func (o *over) best(by measure, rest float64, floats []float3) (float64, error) 
 }
 
 // bestCones is the same by the cone program.
-func (o *over) bestCones(by measure, floats []float3) (float64, error) {
+func (o *over) bestCones(by shaftline.Measure, floats []float3) (float64, error) {
 	k := o.k
 	o.rest(floats)
 	k.placeAt(floats)
@@ -279,14 +281,14 @@ func (o *over) bestCones(by measure, floats []float3) (float64, error) {
 	for range 2 {
 		o.followCircles(at)
 		p, f := o.lineProgram(by, false, 0)
-		res, err := o.solver.Solve(p, meetTol/f.unit)
+		res, err := o.solver.Solve(p, tol.Meet/f.Unit)
 		if errors.Is(err, conic.ErrNoPoint) {
 			return math.Inf(1), nil
 		}
 		if err != nil {
 			return 0, errors.Join(fault.ErrNotConverging, err)
 		}
-		o.readFloats(at, res.X, f.n, f.unit)
+		o.readFloats(at, res.X, f.N, f.Unit)
 		k.placeAt(at)
 		v, err := k.value(by)
 		if err != nil {
@@ -301,42 +303,42 @@ func (o *over) bestCones(by measure, floats []float3) (float64, error) {
 }
 
 // value is the use, or the lack of room, of all groups.
-func (k *kernel) value(by measure) (float64, error) {
-	if by == byUse {
-		return k.use()
+func (k *kernel) value(by shaftline.Measure) (float64, error) {
+	if by == shaftline.ByUtilisation {
+		return k.line.Utilisation()
 	}
-	m, err := k.margin()
+	m, err := k.line.Margin()
 	return -m, err
 }
 
 // lineProgram is the program in lines and floats together. With held it asks instead for the floats nearest rest whose lack of room is at most s.
-func (o *over) lineProgram(by measure, held bool, s float64) (*conic.Problem, lineFrame) {
+func (o *over) lineProgram(by shaftline.Measure, held bool, s float64) (*conic.Problem, shaftline.Frame) {
 	k := o.k
 	all := make([]int, len(k.stack.Shafts))
 	for i := range all {
 		all[i] = i
 	}
-	k.gather(all)
-	f := k.frame(all)
-	f.unit = math.Max(f.unit, o.floatUnit())
-	f.n = 4 * len(all)
+	k.line.Gather(all)
+	f := k.line.Frame(all)
+	f.Unit = math.Max(f.Unit, o.floatUnit())
+	f.N = 4 * len(all)
 	p := &o.problem
-	n := f.n + o.floatVariables() + 1
+	n := f.N + o.floatVariables() + 1
 	p.Reset(n)
 	if !held {
 		p.Cost()[n-1] = 1
 	}
 	row := func(r []float64, c, component int) {
 		// the centre follows the floats; lineRow adds it at rest, floatRow adds it again with its derivatives
-		k.lineRow(r, &f, c, component)
-		i := 2*k.line.members[c] + component
-		o.floatRow(r, i, f.n, f.unit)
-		r[n] -= o.values[i] / f.unit
+		k.line.LineRow(r, &f, c, component)
+		i := 2*k.line.Members[c] + component
+		o.floatRow(r, i, f.N, f.Unit)
+		r[n] -= o.values[i] / f.Unit
 	}
 	heldRows := 0
-	for c, i := range k.line.members {
+	for c, i := range k.line.Members {
 		q := &k.circles[i]
-		if by == byUse && q.room == 0 {
+		if by == shaftline.ByUtilisation && q.Radius == 0 {
 			for component := range 2 {
 				r := p.Equal()
 				row(r, c, component)
@@ -349,20 +351,20 @@ func (o *over) lineProgram(by measure, held bool, s float64) (*conic.Problem, li
 		r := cone.Row(0)
 		switch {
 		case held:
-			r[n] = (q.room + s) / f.unit
-		case by == byUse:
-			r[n-1] = q.room / f.room
+			r[n] = (q.Radius + s) / f.Unit
+		case by == shaftline.ByUtilisation:
+			r[n-1] = q.Radius / f.Radius
 		default:
-			r[n-1], r[n] = 1, q.room/f.unit
+			r[n-1], r[n] = 1, q.Radius/f.Unit
 		}
 		row(cone.Row(1), c, 0)
 		row(cone.Row(2), c, 1)
 	}
-	if held || heldRows == len(k.line.members) {
+	if held || heldRows == len(k.line.Members) {
 		p.Cone(1).Row(0)[n-1] = 1 // the last variable is idle
 		p.Cost()[n-1] = 1
 	}
-	o.fenceCones(p, f.n, f.unit)
+	o.fenceCones(p, f.N, f.Unit)
 	return p, f
 }
 
@@ -370,11 +372,11 @@ func (o *over) lineProgram(by measure, held bool, s float64) (*conic.Problem, li
 func (o *over) smallestPush(bestMargin float64, floats []float3) error {
 	k := o.k
 	o.linearise(floats, 2*len(k.circles), o.centres)
-	p, f := o.lineProgram(byMargin, true, -bestMargin+pushSlack)
+	p, f := o.lineProgram(shaftline.ByMargin, true, -bestMargin+pushSlack)
 	q := p.Quadratic()
-	n := f.n + o.floatVariables() + 1
-	col := f.n
-	for i := range f.n {
+	n := f.N + o.floatVariables() + 1
+	col := f.N
+	for i := range f.N {
 		q[i*n+i] = 1e-9 // lines are free; a touch keeps them still
 	}
 	for _, j := range o.loose {
@@ -382,15 +384,15 @@ func (o *over) smallestPush(bestMargin float64, floats []float3) error {
 		for t := range j.set.dim {
 			q[col*n+col] = 1
 			for c := range 3 {
-				p.Cost()[col] -= j.set.span[t][c] * (goal[c] - base[c]) / f.unit
+				p.Cost()[col] -= j.set.span[t][c] * (goal[c] - base[c]) / f.Unit
 			}
 			col++
 		}
 	}
-	res, err := o.solver.Solve(p, meetTol/f.unit)
+	res, err := o.solver.Solve(p, tol.Meet/f.Unit)
 	if err != nil {
 		return errors.Join(fault.ErrNotConverging, err)
 	}
-	o.readFloats(floats, res.X, f.n, f.unit)
+	o.readFloats(floats, res.X, f.N, f.Unit)
 	return nil
 }

@@ -4,6 +4,8 @@ import (
 	"math"
 	"math/rand/v2"
 	"testing"
+
+	"example.com/borestack/align/internal/dense"
 )
 
 // No float shows a size beyond its ends: the farthest floats in every direction, and floats drawn at random, worked out in full, over joints of every kind that may lie anywhere.
@@ -43,7 +45,7 @@ func TestOver_sizesAgainstSampling(t *testing.T) {
 		look := func(what string) {
 			k.placeAt(floats)
 			value(v[:])
-			if size := size2(v[0], v[1]); size > hi+1e-9 || size < lo-1e-9 {
+			if size := dense.Length(v[0], v[1]); size > hi+1e-9 || size < lo-1e-9 {
 				t.Errorf("trial %d, %v: %s shows %.12g, outside [%.12g, %.12g]", trial, out, what, size, lo, hi)
 			}
 		}

@@ -4,6 +4,10 @@ import (
 	"cmp"
 	"math"
 	"slices"
+
+	"example.com/borestack/align/internal/dense"
+	"example.com/borestack/align/internal/shaftline"
+	"example.com/borestack/align/internal/tol"
 )
 
 // The worst over the floats is the greatest, over multipliers y that no line changes, of Σ y·p at its own farthest floats: a maximum of a convex function, at an extreme y. Mostly that is a circuit's sum along one direction (shadow.go); from the best few of them the climb goes on along the multipliers of the lines themselves, which also follow the floats again where they were found.
@@ -19,7 +23,7 @@ const (
 )
 
 // worst finds the greatest use or lack of room over the floats, worked out in full at the floats found; rest is what it is at rest.
-func (o *over) worst(by measure, rest float64) (float64, error) {
+func (o *over) worst(by shaftline.Measure, rest float64) (float64, error) {
 	all := rest
 	for n := range o.k.lay.groups {
 		v, err := o.worstOfGroup(n, by)
@@ -32,7 +36,7 @@ func (o *over) worst(by measure, rest float64) (float64, error) {
 }
 
 // worstOfGroup is the worst of group n: minus infinity where no push matters. The climb from the best top is mostly the worst; climbs from others are followed to first order about it, and left when they come to the same place.
-func (o *over) worstOfGroup(n int, by measure) (float64, error) {
+func (o *over) worstOfGroup(n int, by shaftline.Measure) (float64, error) {
 	list, err := o.findTops(n)
 	if err != nil || len(list.list) == 0 {
 		return math.Inf(-1), err
@@ -83,7 +87,7 @@ const (
 )
 
 // approach climbs as the circles follow the floats to first order about the worst found so far, and reports whether that leads elsewhere.
-func (o *over) approach(group []int, by measure, floats []float3) (bool, error) {
+func (o *over) approach(group []int, by shaftline.Measure, floats []float3) (bool, error) {
 	last := math.Inf(-1)
 	for range climbs {
 		if o.near(floats, o.worstAt) {
@@ -117,7 +121,7 @@ func (o *over) near(a, b []float3) bool {
 // circlesTo puts the circles where they follow the floats to, to first order; the parts stay.
 func (o *over) circlesTo(floats []float3) {
 	for i := range o.k.circles {
-		o.k.circles[i].x, o.k.circles[i].y = o.follow(2*i, floats), o.follow(2*i+1, floats)
+		o.k.circles[i].X, o.k.circles[i].Y = o.follow(2*i, floats), o.follow(2*i+1, floats)
 	}
 	o.circlesAt = 0 // where the circles are now, the parts are not
 }
@@ -154,12 +158,14 @@ func (o *over) findTops(n int) (*groupSums, error) {
 			o.cast(t.weightsOf(c))
 			c.high = o.shadow.most()
 		}
-		slices.SortStableFunc(t.circuits, func(a, b circuit) int { return cmp.Compare(b.of(b.high, byUse), a.of(a.high, byUse)) })
+		slices.SortStableFunc(t.circuits, func(a, b circuit) int {
+			return cmp.Compare(b.of(b.high, shaftline.ByUtilisation), a.of(a.high, shaftline.ByUtilisation))
+		})
 	}
 	best := [2]float64{math.Inf(-1), math.Inf(-1)}
 	for i := range t.circuits {
 		c := &t.circuits[i]
-		enough := math.Min(c.length(best[byUse]-t.slack[byUse], byUse), c.length(best[byMargin]-t.slack[byMargin], byMargin))
+		enough := math.Min(c.length(best[shaftline.ByUtilisation]-t.slack[shaftline.ByUtilisation], shaftline.ByUtilisation), c.length(best[shaftline.ByMargin]-t.slack[shaftline.ByMargin], shaftline.ByMargin))
 		if c.high <= enough {
 			continue
 		}
@@ -173,10 +179,10 @@ func (o *over) findTops(n int) (*groupSums, error) {
 			o.putTop(t.floats[at.floats:])
 			t.along = append(t.along, t.weightsOf(c)...)
 			for by := range best {
-				at.value[by] = c.of(far, measure(by))
+				at.value[by] = c.of(far, shaftline.Measure(by))
 				if at.value[by] > best[by] {
 					best[by] = at.value[by]
-					t.slack[by] = nearlyBest * (c.of(far, measure(by)) - c.of(0, measure(by)))
+					t.slack[by] = nearlyBest * (c.of(far, shaftline.Measure(by)) - c.of(0, shaftline.Measure(by)))
 				}
 			}
 			t.list = append(t.list, at)
@@ -186,7 +192,7 @@ func (o *over) findTops(n int) (*groupSums, error) {
 }
 
 // best is the top of the greatest value.
-func (t *tops) best(by measure) int {
+func (t *tops) best(by shaftline.Measure) int {
 	at := 0
 	for i := range t.list {
 		if t.list[i].value[by] > t.list[at].value[by] {
@@ -243,9 +249,9 @@ func (o *over) expect(list *groupSums, t *top) {
 }
 
 // length is the length at which a circuit comes to a value.
-func (c *circuit) length(value float64, by measure) float64 {
-	if by == byUse {
-		return value * math.Max(c.rooms, meetTol*c.weight)
+func (c *circuit) length(value float64, by shaftline.Measure) float64 {
+	if by == shaftline.ByUtilisation {
+		return value * math.Max(c.rooms, tol.Meet*c.weight)
 	}
 	return value*c.weight + c.rooms
 }
@@ -253,11 +259,11 @@ func (c *circuit) length(value float64, by measure) float64 {
 // pull writes the multipliers of the group last solved as pulls on the floats, and returns whether there are any.
 func (o *over) pull() bool {
 	n := 3 * len(o.loose)
-	o.gradient = resize(o.gradient, n)
+	o.gradient = dense.Resize(o.gradient, n)
 	clear(o.gradient)
 	any := false
-	for c, i := range o.k.line.members {
-		x, y := o.k.line.pull[c][0], o.k.line.pull[c][1]
+	for c, i := range o.k.line.Members {
+		x, y := o.k.line.Multipliers[c][0], o.k.line.Multipliers[c][1]
 		if x == 0 && y == 0 {
 			continue
 		}
@@ -297,7 +303,7 @@ func (o *over) rise(floats, others []float3) float64 {
 }
 
 // climb pushes along the multipliers until nothing is gained, following the floats again at every step; floats is left where the value is attained.
-func (o *over) climb(group []int, by measure, floats []float3) (float64, error) {
+func (o *over) climb(group []int, by shaftline.Measure, floats []float3) (float64, error) {
 	o.followCircles(floats)
 	v, err := o.solveHinted(group, by)
 	if err != nil || math.IsInf(v, 1) {
@@ -332,13 +338,13 @@ func (o *over) climb(group []int, by measure, floats []float3) (float64, error) 
 }
 
 // solveHinted solves a group's lines beginning with the multipliers that are expected, and expects those found the next time.
-func (o *over) solveHinted(group []int, by measure) (float64, error) {
+func (o *over) solveHinted(group []int, by shaftline.Measure) (float64, error) {
 	l := &o.k.line
-	l.hint = o.hint
-	v, err := o.k.solveGroup(group, by)
-	l.hint = nil
-	if slices.ContainsFunc(l.pull, func(y [2]float64) bool { return y != [2]float64{} }) {
-		o.hint = append(o.hint[:0], l.pull...)
+	l.Hint = o.hint
+	v, err := o.k.line.Solve(group, by)
+	l.Hint = nil
+	if slices.ContainsFunc(l.Multipliers, func(y [2]float64) bool { return y != [2]float64{} }) {
+		o.hint = append(o.hint[:0], l.Multipliers...)
 	}
 	return v, err
 }

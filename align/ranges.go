@@ -6,6 +6,8 @@ import (
 	"slices"
 	"strings"
 
+	"example.com/borestack/align/internal/dense"
+	"example.com/borestack/align/internal/shaftline"
 	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
@@ -15,13 +17,12 @@ type outputAt struct {
 	Output
 	bore  boreAt
 	ref   int
-	index int // joint, part, chain, mesh or support; -1: all joints, or a pocket
-	other int // pocket; -1: none
+	index int // joint, part, chain, mesh or holder of circles; -1: all joints
 }
 
 // resolve finds what an output asks for.
 func (k *kernel) resolve(o Output) (outputAt, error) {
-	r := outputAt{Output: o, index: -1, other: -1}
+	r := outputAt{Output: o, index: -1}
 	missing := func(kind string, known []string) error {
 		want := "the name of a " + kind
 		if near, ok := tolerance.Nearest(o.Of, known); ok {
@@ -94,13 +95,8 @@ func (k *kernel) resolve(o Output) (outputAt, error) {
 				names = append(names, s.Pockets[i].Name)
 			}
 		}
-		switch at := slices.Index(names, o.Of); {
-		case at < 0:
+		if r.index = slices.Index(names, o.Of); r.index < 0 {
 			return r, missing("support or pocket", names)
-		case at < len(k.lay.supports):
-			r.index = at
-		default:
-			r.other = at - len(k.lay.supports)
 		}
 	case InPlane, OutOfPlane:
 		for i := range s.Meshes {
@@ -119,13 +115,13 @@ func (k *kernel) resolve(o Output) (outputAt, error) {
 func (k *kernel) outputValue(r *outputAt) (float64, error) {
 	switch r.What {
 	case Margin:
-		return k.margin()
+		return k.line.Margin()
 	case Use:
-		return k.use()
+		return k.line.Utilisation()
 	case OffsetSize, TIRSize, TiltSize:
 		var v [2]float64
 		k.vector(r, v[:])
-		return size2(v[0], v[1]), nil
+		return dense.Length(v[0], v[1]), nil
 	case OffsetX, OffsetY:
 		x, y := k.offset(r.bore, r.ref)
 		if r.What == OffsetY {
@@ -151,7 +147,7 @@ func (k *kernel) outputValue(r *outputAt) (float64, error) {
 	case InPlane, OutOfPlane:
 		return k.meshDeviation(r)
 	case SideForce:
-		return k.sideForce(r.index, r.other)
+		return k.sideForce(r.index)
 	case RunningClearance:
 		c, _ := k.clearance(r.index)
 		return c, nil
@@ -194,9 +190,9 @@ func (k *kernel) ends(o *over, r *outputAt, want end) (lo, hi float64, err error
 	}
 	switch r.What {
 	case Margin, Use:
-		by, best, worst := byUse, lowEnd, highEnd
+		by, best, worst := shaftline.ByUtilisation, lowEnd, highEnd
 		if r.What == Margin {
-			by, best, worst = byMargin, highEnd, lowEnd
+			by, best, worst = shaftline.ByMargin, highEnd, lowEnd
 			rest = -rest
 		}
 		if want&best != 0 {
@@ -209,7 +205,7 @@ func (k *kernel) ends(o *over, r *outputAt, want end) (lo, hi float64, err error
 				return 0, 0, err
 			}
 		}
-		if by == byMargin {
+		if by == shaftline.ByMargin {
 			lo, hi = -hi, -lo
 		}
 	case OffsetSize, TIRSize, TiltSize:

@@ -3,6 +3,7 @@ package align
 import (
 	"math"
 
+	"example.com/borestack/align/internal/seat"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -35,7 +36,7 @@ type seating struct {
 	gapX     float64 // direction of the greatest gap
 	gapY     float64
 	lean     r3.Vec // rotation of the pilot-led seat, in A
-	points   pointSeat
+	points   seat.Solver
 	set      floatSet
 	rest     float3 // where it rests in its float
 	at       float3 // where it lies
@@ -48,9 +49,9 @@ type float3 struct{ x, y, g float64 }
 func (s *seating) seat(j *Joint, fa, fb *mountedFace, pins []pinHoles) error {
 	p := fa.p
 	if j.Gasket != nil {
-		p.z += float64(j.Gasket.Thickness)
-		p.sx += j.Gasket.Slope.X
-		p.sy += j.Gasket.Slope.Y
+		p.Z += float64(j.Gasket.Thickness)
+		p.SX += j.Gasket.Slope.X
+		p.SY += j.Gasket.Slope.Y
 	}
 	b := fb.p
 	s.led, s.standOff, s.gap, s.canLead = false, 0, 0, false
@@ -61,15 +62,15 @@ func (s *seating) seat(j *Joint, fa, fb *mountedFace, pins []pinHoles) error {
 			return err
 		}
 	}
-	s.mx, s.my = p.sx, p.sy
-	s.normal = unit3(r3.Vec{X: -p.sx, Y: -p.sy, Z: 1})
-	s.seated = leastRotation(r3.Vec{X: b.sx, Y: b.sy, Z: -1}, r3.Vec{X: p.sx, Y: p.sy, Z: -1})
+	s.mx, s.my = p.SX, p.SY
+	s.normal = unit3(r3.Vec{X: -p.SX, Y: -p.SY, Z: 1})
+	s.seated = leastRotation(r3.Vec{X: b.SX, Y: b.SY, Z: -1}, r3.Vec{X: p.SX, Y: p.SY, Z: -1})
 	if j.Clock != 0 {
 		s.seated = turnBy(r3.Scale(-float64(j.Clock), s.normal)).Compose(s.seated)
 	}
 
-	s.q = r3.Vec{Z: p.z}
-	s.qB = r3.Vec{Z: b.z}
+	s.q = r3.Vec{Z: p.Z}
+	s.qB = r3.Vec{Z: b.Z}
 	s.cp, s.squeezed, s.strain, s.zeta, s.engaged, s.tx, s.ty = 0, false, 0, 0, 0, 0, 0
 	if s.pilot {
 		s.register(j, fa, fb, p, b)
@@ -77,7 +78,7 @@ func (s *seating) seat(j *Joint, fa, fb *mountedFace, pins []pinHoles) error {
 	s.holes = s.holes[:0]
 	for k := range pins {
 		h := &fb.dowels[pins[k].b]
-		at := r3.Sub(r3.Vec{X: h.x, Y: h.y, Z: b.at(h.x, h.y)}, s.qB)
+		at := r3.Sub(r3.Vec{X: h.x, Y: h.y, Z: b.At(h.x, h.y)}, s.qB)
 		s.holes = append(s.holes, r3.Add(s.seated.rotate(at), s.q))
 	}
 	s.set.build(s, j, fa, fb, pins)
@@ -85,9 +86,9 @@ func (s *seating) seat(j *Joint, fa, fb *mountedFace, pins []pinHoles) error {
 }
 
 // register works out the pilot: centres, clearance, lean and strain.
-func (s *seating) register(j *Joint, fa, fb *mountedFace, p, b plane) {
-	s.q = r3.Vec{X: fa.cx, Y: fa.cy, Z: p.at(fa.cx, fa.cy)}
-	s.qB = r3.Vec{X: fb.cx, Y: fb.cy, Z: b.at(fb.cx, fb.cy)}
+func (s *seating) register(j *Joint, fa, fb *mountedFace, p, b seat.Plane) {
+	s.q = r3.Vec{X: fa.cx, Y: fa.cy, Z: p.At(fa.cx, fa.cy)}
+	s.qB = r3.Vec{X: fb.cx, Y: fb.cy, Z: b.At(fb.cx, fb.cy)}
 	switch {
 	case fa.kind == fb.kind: // a ring in two bores
 		d := float64(j.RegisterRing.Value)

@@ -1,6 +1,10 @@
 package align
 
-import "math"
+import (
+	"math"
+
+	"example.com/borestack/align/internal/dense"
+)
 
 // shadow is where a plane vector can be over the floats, to first order: a convex set in the plane, known by its farthest point in every direction. The farthest point of all from the origin is the vector's greatest length.
 type shadow struct {
@@ -11,7 +15,7 @@ type shadow struct {
 	top    []float3  // and of the farthest or nearest one, of the loose joints,
 	other  []float3  // and of others that the nearest lies between
 	third  []float3
-	far    rim       // the farthest
+	far    rim // the farthest
 	open   [maxArcs]arc
 }
 
@@ -53,7 +57,7 @@ func (s *shadow) look(angle float64) (rim, error) {
 		p.y += gy[0]*dx + gy[1]*dy + gy[2]*dg
 	}
 	p.h = sin*p.x + cos*p.y
-	p.r = size2(p.x, p.y)
+	p.r = dense.Length(p.x, p.y)
 	return p, nil
 }
 
@@ -181,7 +185,7 @@ func (c *arc) reach() (r, at float64) {
 	if along <= 0 || c.a.h <= c.b.h*cos {
 		return math.Max(c.a.h, c.b.h), (c.b.angle - c.a.angle) / 2
 	}
-	return size2(c.a.h, along), math.Atan2(along, c.a.h)
+	return dense.Length(c.a.h, along), math.Atan2(along, c.a.h)
 }
 
 // split is where to look into an arc, as an angle from its first direction: beside a top, as near as the share asks for; otherwise where it might reach farthest.
@@ -201,10 +205,10 @@ func (c *arc) split(at, reach, far, share float64) float64 {
 func (s *shadow) reset(o *over) {
 	n := len(o.loose)
 	s.o, s.x, s.y = o, 0, 0
-	s.gx, s.gy = resize(s.gx, 3*n), resize(s.gy, 3*n)
+	s.gx, s.gy = dense.Resize(s.gx, 3*n), dense.Resize(s.gy, 3*n)
 	clear(s.gx)
 	clear(s.gy)
-	s.aside, s.top = resize(s.aside, n), resize(s.top, n)
+	s.aside, s.top = dense.Resize(s.aside, n), dense.Resize(s.top, n)
 }
 
 // quiet takes out floats that the vector follows by rounding alone, where sums of weights cancel.
@@ -212,7 +216,7 @@ func (s *shadow) quiet() {
 	for l, j := range s.o.loose {
 		gx, gy := s.gx[3*l:3*l+3], s.gy[3*l:3*l+3]
 		lever := j.set.lever
-		if size2(size2(gx[0], gx[1]), size2(gy[0], gy[1])) <= deaf && size2(gx[2], gy[2]) <= deaf*lever {
+		if dense.Length(dense.Length(gx[0], gx[1]), dense.Length(gy[0], gy[1])) <= deaf && dense.Length(gx[2], gy[2]) <= deaf*lever {
 			clear(gx)
 			clear(gy)
 		}
@@ -348,7 +352,7 @@ func (s *shadow) nearest() (least float64, ok bool, err error) {
 
 // centre finds floats, in top, at which the vector is nothing, where the shadow holds the origin: between where the floats were followed from, and a chord of the rim that the line from there through the origin crosses beyond it. It reports false where it finds none.
 func (s *shadow) centre() (bool, error) {
-	size := size2(s.x, s.y)
+	size := dense.Length(s.x, s.y)
 	for l, j := range s.o.loose {
 		s.top[l] = s.o.from[j.joint]
 	}

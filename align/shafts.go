@@ -1,21 +1,18 @@
 package align
 
 import (
-	"errors"
 	"math"
 	"slices"
 
-	"example.com/borestack/fault"
+	"example.com/borestack/align/internal/shaftline"
+	"example.com/borestack/align/internal/tol"
 	"example.com/borestack/tolerance"
 )
-
-// governTol is the share of the multipliers below which a support does not govern.
-const governTol = 1e-6
 
 // shaftLine works out use, margin, what governs and the best straight shafts, the joints where they lie.
 func (k *kernel) shaftLine() (*ShaftLine, error) {
 	out := &ShaftLine{}
-	use, err := k.use()
+	use, err := k.line.Utilisation()
 	if err != nil {
 		return nil, err
 	}
@@ -24,54 +21,51 @@ func (k *kernel) shaftLine() (*ShaftLine, error) {
 		return nil, err
 	}
 	out.Margin, out.MarginGoverns = tolerance.Length(margin), caps
-	by := byUse
+	by := shaftline.ByUtilisation
 	worst := use
 	if math.IsInf(use, 1) {
-		by, worst = byMargin, -margin
+		by, worst = shaftline.ByMargin, -margin
 	} else {
 		out.Use = tolerance.Given(use)
 		out.RunsFree = use <= 1
 	}
-	out.Certified = governTol * 1e-3
-	var pulls []Governor
+	out.Certified = leastGap
+	var governors []Governor
 	for _, g := range k.lay.groups {
-		v, err := k.solveGroup(g, by)
+		v, err := k.line.Solve(g, by)
 		if err != nil {
 			return nil, err
 		}
-		out.Certified = math.Max(out.Certified, k.line.gap)
-		if math.Abs(v-worst) <= governTol*1e-3*(1+math.Abs(worst)) {
-			pulls = k.governors(pulls, by)
+		out.Certified = math.Max(out.Certified, k.line.Gap)
+		if shaftline.Same(v, worst) {
+			k.line.GovernWeights(by, func(member int, weight float64) { governors = k.addGovernor(governors, member, weight) })
 		}
-		if by == byUse {
+		if by == shaftline.ByUtilisation {
 			if err := k.bestShafts(out, g, v, worst); err != nil {
 				return nil, err
 			}
 		}
 	}
-	out.Governs = shares(pulls)
+	out.Governs = shares(governors)
 	return out, nil
 }
 
-// governors adds the supports and pockets whose multipliers hold the group last solved.
-func (k *kernel) governors(list []Governor, by measure) []Governor {
-	var most float64
-	for _, p := range k.line.pull {
-		most = math.Max(most, math.Hypot(p[0], p[1]))
+// leastGap is the certificate that is given at the least, of the use or in mm: no measurement tells so little from nothing.
+const leastGap = 1e-9
+
+// bestShafts appends the straight shafts of the group last solved by use.
+func (k *kernel) bestShafts(out *ShaftLine, group []int, own, worst float64) error {
+	lines, err := k.line.BestLines(nil, group, own, worst)
+	if err != nil {
+		return err
 	}
-	for c, i := range k.line.members {
-		q := &k.circles[i]
-		size := math.Hypot(k.line.pull[c][0], k.line.pull[c][1])
-		weight, least := size, governTol
-		if by == byUse {
-			weight = size * q.room
-			if q.room == 0 && size > governTol*most {
-				least = -1 // the line must pass through it, however little that weighs
-			}
-		}
-		list = k.addGovernor(list, c, weight, least)
+	for n, s := range group {
+		l := &lines[n]
+		out.Shafts = append(out.Shafts, StraightShaft{
+			Name: k.stack.Shafts[s].Name, AtZero: Vec2{tolerance.Length(l.X), tolerance.Length(l.Y)}, Slope: Slope{l.SX, l.SY},
+		})
 	}
-	return list
+	return nil
 }
 
 // shares makes the shares add up to 1, the largest first.
@@ -87,9 +81,9 @@ func shares(list []Governor) []Governor {
 	}
 	slices.SortStableFunc(list, func(a, b Governor) int {
 		switch {
-		case a.Share > b.Share+governTol:
+		case a.Share > b.Share+shaftline.Governs:
 			return -1
-		case b.Share > a.Share+governTol:
+		case b.Share > a.Share+shaftline.Governs:
 			return 1
 		}
 		return 0
@@ -97,105 +91,38 @@ func shares(list []Governor) []Governor {
 	return list
 }
 
-// bestShafts appends the straight shafts of the group last solved by use: within λ of every clearance, and among those of least Σ|p - ℓ|². Circles that govern hold their distance, which is unique.
-func (k *kernel) bestShafts(out *ShaftLine, group []int, own, lambda float64) error {
-	l := &k.line
-	pull := slices.Clone(l.pull)
-	k.gather(group)
-	copy(l.pull, pull)
-	f := k.frame(group)
-	governs := own > 0 && math.Abs(own-lambda) <= governTol*1e-3*(1+lambda)
-	x, err := k.closestLines(&f, governs, lambda, false)
-	if err != nil || !k.within(&f, x, lambda) {
-		x, err = k.closestLines(&f, governs, lambda, true)
+// marginAndCaps is the margin with the supports and pockets that cap it, the largest first; of several groups of shafts with the same margin, those of all.
+func (k *kernel) marginAndCaps() (margin float64, caps []Governor, err error) {
+	margin = math.Inf(1)
+	margins := make([]float64, len(k.lay.groups))
+	lists := make([][]Governor, len(k.lay.groups))
+	for n, g := range k.lay.groups {
+		s, err := k.line.Solve(g, shaftline.ByMargin)
+		if err != nil {
+			return 0, nil, err
+		}
+		margins[n], margin = -s, math.Min(margin, -s)
+		for c, w := range k.line.Caps(s) {
+			if w > shaftline.Governs {
+				lists[n] = k.addGovernor(lists[n], c, w)
+			}
+		}
 	}
-	if err != nil {
-		// Where many circles govern, their distances agree to the certificate of the use only, which may be too little to hold them all at once: every circle within its share, and that much more, then.
-		x, err = k.closestLines(&f, false, lambda*(1+governTol)+governTol, true)
+	for n, m := range margins {
+		if m <= margin+tol.Meet {
+			caps = append(caps, lists[n]...)
+		}
 	}
-	if err != nil {
-		return err
-	}
-	for _, s := range group {
-		a, b := l.work[4*l.slot[s]:], x[4*l.slot[s]:]
-		vx, vy := (a[1]+f.unit*b[1])/f.half, (a[3]+f.unit*b[3])/f.half
-		out.Shafts = append(out.Shafts, StraightShaft{
-			Name:   k.stack.Shafts[s].Name,
-			AtZero: Vec2{tolerance.Length(a[0] + f.unit*b[0] - vx*f.mid), tolerance.Length(a[2] + f.unit*b[2] - vy*f.mid)},
-			Slope:  Slope{vx, vy},
-		})
-	}
-	return nil
+	return margin, shares(caps), nil
 }
 
-// closestLines minimises Σ|p - ℓ|² with governing circles held at their distance, and, if bounded, every other within λ of its clearance.
-func (k *kernel) closestLines(f *lineFrame, governs bool, lambda float64, bounded bool) ([]float64, error) {
-	l := &k.line
-	p := &l.problem
-	n := f.n
-	p.Reset(n)
-	quad := p.Quadratic()
-	row := make([]float64, n+1)
-	for c, i := range l.members {
-		q := &k.circles[i]
-		size := math.Hypot(l.pull[c][0], l.pull[c][1])
-		held := q.room == 0 || (governs && size*q.room > governTol)
-		for component := range 2 {
-			clear(row)
-			k.lineRow(row, f, c, component)
-			for a := range n {
-				if row[a] == 0 {
-					continue
-				}
-				for b := range n {
-					quad[a*n+b] += row[a] * row[b]
-				}
-				p.Cost()[a] += row[a] * row[n]
-			}
-			if held {
-				e := p.Equal()
-				copy(e, row)
-				e[n] = -row[n]
-				if q.room > 0 {
-					e[n] += lambda * q.room / f.unit * l.pull[c][component] / size
-				}
-			}
-		}
-		if bounded && !held {
-			cone := p.Cone(2)
-			cone.Row(0)[n] = (lambda*q.room + meetTol) / f.unit
-			k.lineRow(cone.Row(1), f, c, 0)
-			k.lineRow(cone.Row(2), f, c, 1)
-		}
+// addGovernor adds the weight of member c to the support or pocket that it belongs to.
+func (k *kernel) addGovernor(list []Governor, c int, weight float64) []Governor {
+	name := k.circleName(&k.circles[k.line.Members[c]])
+	at := slices.IndexFunc(list, func(g Governor) bool { return g.Name == name })
+	if at < 0 {
+		return append(list, Governor{Name: name, Share: weight})
 	}
-	for a := range n { // a shaft that nothing holds stays where it is
-		quad[a*n+a] += 1e-13
-	}
-	// The governing distances agree to the certificate of the use.
-	res, err := l.solver.Solve(p, 1e-6)
-	if err != nil {
-		return nil, errors.Join(fault.ErrNotConverging, err)
-	}
-	return res.X, nil
-}
-
-// within reports whether lines x stay within λ of every clearance.
-func (k *kernel) within(f *lineFrame, x []float64, lambda float64) bool {
-	l := &k.line
-	row := make([]float64, f.n+1)
-	for c, i := range l.members {
-		var d [2]float64
-		for component := range 2 {
-			clear(row)
-			k.lineRow(row, f, c, component)
-			d[component] = row[f.n]
-			for a, v := range row[:f.n] {
-				d[component] += v * x[a]
-			}
-		}
-		if f.unit*math.Hypot(d[0], d[1]) > lambda*k.circles[i].room*(1+1e-6)+1e-6 {
-			return false
-		}
-	}
-	return true
+	list[at].Share += weight
+	return list
 }

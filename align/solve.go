@@ -7,6 +7,8 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"example.com/borestack/align/internal/seat"
+	"example.com/borestack/align/internal/shaftline"
 	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
@@ -136,17 +138,17 @@ func (k *kernel) joint(i int) (SeatedJoint, error) {
 		}
 	}
 	if j.SeatOnPoints {
-		for _, q := range s.points.stations {
-			if q.gap < contactGap {
-				out.Contacts = append(out.Contacts, Vec2{tolerance.Length(q.x), tolerance.Length(q.y)})
+		for _, q := range s.points.Stations {
+			if q.Gap < seat.Touches {
+				out.Contacts = append(out.Contacts, Vec2{tolerance.Length(q.X), tolerance.Length(q.Y)})
 			}
 		}
 	}
-	if j.SeatOnPoints && s.points.between > 0 {
-		out.Between = tolerance.Given(tolerance.Length(s.points.between))
+	if j.SeatOnPoints && s.points.Between > 0 {
+		out.Between = tolerance.Given(tolerance.Length(s.points.Between))
 	}
 	if j.Yield != nil && j.SeatOnPoints {
-		out.Contact = s.points.contact(j)
+		out.Contact = s.contact(j)
 	}
 	if s.gap > 0 {
 		out.Gap = Gap{tolerance.Length(s.gap), tolerance.Clock(s.gapX, s.gapY)}
@@ -167,8 +169,8 @@ func (k *kernel) shapes() []PartShape {
 		if !m.front.given || !m.rear.given {
 			continue
 		}
-		g := Slope{m.rear.p.sx - m.front.p.sx, m.rear.p.sy - m.front.p.sy}
-		s := PartShape{Name: p.Name, Thickness: tolerance.Length(m.rear.p.z - m.front.p.z), Wedge: g}
+		g := Slope{m.rear.p.SX - m.front.p.SX, m.rear.p.SY - m.front.p.SY}
+		s := PartShape{Name: p.Name, Thickness: tolerance.Length(m.rear.p.Z - m.front.p.Z), Wedge: g}
 		across := m.rear.diameter
 		if across == 0 || (m.front.diameter > 0 && m.front.diameter < across) {
 			across = m.front.diameter
@@ -222,7 +224,7 @@ func (k *kernel) shafts(a *Assembly) error {
 			Offset: Vec2{tolerance.Length(c.X - lx), tolerance.Length(c.Y - ly)}, Tilt: Slope{tx, ty},
 			Clearance: tolerance.Diametral(clearance),
 		}
-		room, bounded, err := k.room(i, use)
+		room, bounded, err := k.line.Slack(i, use)
 		if err != nil {
 			return err
 		}
@@ -263,19 +265,19 @@ func (k *kernel) lineRange(use, lack float64) (*LineRange, error) {
 		return tolerance.Optional[float64]{Value: v, Given: !math.IsInf(v, 1)}
 	}
 	out := &LineRange{}
-	worstUse, err := o.worst(byUse, use)
+	worstUse, err := o.worst(shaftline.ByUtilisation, use)
 	if err != nil {
 		return nil, err
 	}
-	worstLack, err := o.worst(byMargin, lack)
+	worstLack, err := o.worst(shaftline.ByMargin, lack)
 	if err != nil {
 		return nil, err
 	}
-	bestUse, err := o.best(byUse, use, floats)
+	bestUse, err := o.best(shaftline.ByUtilisation, use, floats)
 	if err != nil {
 		return nil, err
 	}
-	least, err := o.best(byMargin, lack, floats)
+	least, err := o.best(shaftline.ByMargin, lack, floats)
 	if err != nil {
 		return nil, err
 	}

@@ -3,6 +3,8 @@ package align
 import (
 	"slices"
 
+	"example.com/borestack/align/internal/dense"
+	"example.com/borestack/align/internal/shaftline"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -45,8 +47,8 @@ func (o *over) begin(at []float3, n int) {
 	copy(o.from, at)
 	o.k.placeAt(at)
 	o.circlesAt = 0
-	o.deriv, o.values = resize(o.deriv, 3*len(o.loose)*n), resize(o.values, n)
-	o.moves = resize(o.moves, 3*len(o.loose))
+	o.deriv, o.values = dense.Resize(o.deriv, 3*len(o.loose)*n), dense.Resize(o.values, n)
+	o.moves = dense.Resize(o.moves, 3*len(o.loose))
 	for l, j := range o.loose {
 		o.k.twists(j.joint, (*[3]twist)(o.moves[3*l:]))
 	}
@@ -68,10 +70,10 @@ func (o *over) followCircles(at []float3) {
 	o.circlesAt = k.placing
 	for i := range k.circles {
 		q := &k.circles[i]
-		o.values[2*i], o.values[2*i+1] = q.x, q.y
+		o.values[2*i], o.values[2*i+1] = q.X, q.Y
 		for c := range o.moves {
 			var x, y float64
-			if q.support >= 0 && o.movesPart(c, k.lay.supports[q.support].part) {
+			if q.Other < 0 && o.movesPart(c, k.lay.supports[q.Holder].part) {
 				x, y = o.circleMoves(q, &o.moves[c])
 			}
 			o.set(2*i, c, x)
@@ -81,13 +83,13 @@ func (o *over) followCircles(at []float3) {
 }
 
 // circleMoves is how a support's circle moves: its bore's centre, and a mouth of a bush with the axis as well.
-func (o *over) circleMoves(q *circle, w *twist) (x, y float64) {
+func (o *over) circleMoves(q *shaftline.Circle, w *twist) (x, y float64) {
 	k := o.k
-	b := k.lay.supports[q.support].boreAt
+	b := k.lay.supports[q.Holder].boreAt
 	p := k.centre(b)
 	v := w.ofPoint(r3.Sub(p, k.parts[b.part].moved))
 	x, y = v.X, v.Y
-	if d := q.z - p.Z; d != 0 && w.turn != (r3.Vec{}) {
+	if d := q.Z - p.Z; d != 0 && w.turn != (r3.Vec{}) {
 		sx, sy := k.slope(b)
 		tx, ty := w.ofSlope(sx, sy)
 		x, y = x+d*tx, y+d*ty

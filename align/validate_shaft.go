@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"example.com/borestack/align/internal/tol"
 	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
@@ -99,7 +100,7 @@ func (c *checker) sections(at string, sh *Shaft) {
 	for k, q := range sh.Sections {
 		to := fmt.Sprintf("%s/sections/%d", at, k)
 		c.section(to, q)
-		if k > 0 && math.Abs(float64(q.From-sh.Sections[k-1].To)) > meetTol {
+		if k > 0 && math.Abs(float64(q.From-sh.Sections[k-1].To)) > tol.Meet {
 			c.add(fault.ErrConflict, to+"/from", q.From.String(), "where the section before it ends, "+sh.Sections[k-1].To.String())
 		}
 	}

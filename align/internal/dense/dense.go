@@ -77,3 +77,20 @@ func Length(x, y float64) float64 { return math.Sqrt(x*x + y*y) }
 
 // Length3 is the length of (x, y, z).
 func Length3(x, y, z float64) float64 { return math.Sqrt(x*x + y*y + z*z) }
+
+// Solve3 solves a symmetric positive definite 3×3 system.
+func Solve3(a [3][3]float64, b [3]float64) ([3]float64, bool) {
+	det := a[0][0]*(a[1][1]*a[2][2]-a[1][2]*a[2][1]) - a[0][1]*(a[1][0]*a[2][2]-a[1][2]*a[2][0]) + a[0][2]*(a[1][0]*a[2][1]-a[1][1]*a[2][0])
+	if !(math.Abs(det) > pivotFloor*a[0][0]*a[1][1]*a[2][2]) {
+		return b, false
+	}
+	var x [3]float64
+	for k := range 3 {
+		m := a
+		for i := range 3 {
+			m[i][k] = b[i]
+		}
+		x[k] = (m[0][0]*(m[1][1]*m[2][2]-m[1][2]*m[2][1]) - m[0][1]*(m[1][0]*m[2][2]-m[1][2]*m[2][0]) + m[0][2]*(m[1][0]*m[2][1]-m[1][1]*m[2][0])) / det
+	}
+	return x, true
+}

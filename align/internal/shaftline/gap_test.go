@@ -1,4 +1,4 @@
-package align
+package shaftline
 
 import (
 	"math"
@@ -6,8 +6,6 @@ import (
 	"testing"
 
 	"gonum.org/v1/gonum/mat"
-
-	"example.com/borestack/tolerance"
 )
 
 // The gap of a use found by the dual is what its weights prove: how far the farthest circle of the
@@ -15,33 +13,29 @@ import (
 //
 // Source: a second method: the weighted least squares by QR; for any weights that add up to 1,
 // √g ≤ λ ≤ max √e (the bounds at chebyshev).
-func TestKernel_gapOfDual(t *testing.T) {
+func TestSolver_gapOfDual(t *testing.T) {
 	rng := rand.New(rand.NewPCG(29, 3))
 	seen := 0
 	for trial := range 150 {
-		s := bed(rng, 1+trial%3)
-		for i := range s.Shafts {
-			for n := range s.Shafts[i].Supports {
-				s.Shafts[i].Supports[n].Clearance /= tolerance.Diametral(math.Pow(4, float64(trial%4)))
-			}
-		}
-		if s.Validate() != nil {
+		l := bed(rng, 1+trial%3)
+		if l == nil {
 			continue // a shaft with too few supports
 		}
-		k := newKernel(s, newLayout(&s))
-		if err := k.solve(); err != nil {
-			t.Fatal(err)
+		for i := range l.Circles {
+			if l.Circles[i].Other < 0 {
+				l.Circles[i].Radius /= math.Pow(4, float64(trial%4))
+			}
 		}
-		for _, g := range k.lay.groups {
-			k.gather(g)
-			if k.nullity(g) < 2 || !k.loadFast(g) {
+		for _, g := range l.Groups {
+			l.Gather(g)
+			if l.Nullity(g) < 2 || !l.loadFast(g) {
 				continue
 			}
-			v, proved := k.fastUse()
+			v, proved := l.fastUtilisation()
 			if !proved {
 				continue
 			}
-			gap, c := k.line.gap, &k.line.fast
+			gap, c := l.Gap, &l.fast
 			low, high := provedBy(c)
 			rounding := 2e-12 * (1 + v)
 			if math.Abs(v-low) > rounding || math.Abs(gap-(high-low)) > rounding {
@@ -94,37 +88,33 @@ func provedBy(c *chebyshev) (low, high float64) {
 // what it is proved to within.
 //
 // Source: the use's definition, homogeneous of degree −1 in the rooms; a power of two changes no digit.
-func TestKernel_gapOfCones(t *testing.T) {
+func TestSolver_gapOfCones(t *testing.T) {
 	rng := rand.New(rand.NewPCG(31, 3))
 	tried := 0
 	for trial := range 60 {
-		s := bed(rng, 1+trial%3)
-		for i := range s.Parts[0].Bores { // far off, so that the lengths' unit is a distance and no room
-			s.Parts[0].Bores[i].Centre.X *= 40
-		}
-		if s.Validate() != nil {
+		l := bed(rng, 1+trial%3)
+		if l == nil {
 			continue // a shaft with too few supports
 		}
-		k := newKernel(s, newLayout(&s))
-		if err := k.solve(); err != nil {
-			t.Fatal(err)
+		for i := range l.Circles { // far off, so that the lengths' unit is a distance and no room
+			l.Circles[i].X *= 40
 		}
-		for _, g := range k.lay.groups {
-			k.gather(g)
-			if k.nullity(g) < 2 {
+		for _, g := range l.Groups {
+			l.Gather(g)
+			if l.Nullity(g) < 2 {
 				continue
 			}
 			proved := func() (use, gap float64) {
-				k.gather(g)
-				use, err := k.byCones(g, byUse)
+				l.Gather(g)
+				use, err := l.byCones(g, ByUtilisation)
 				if err != nil {
 					t.Fatal(err)
 				}
-				return use, k.line.gap
+				return use, l.Gap
 			}
 			use, gap := proved()
-			for i := range k.circles {
-				k.circles[i].room /= 8
+			for i := range l.Circles {
+				l.Circles[i].Radius /= 8
 			}
 			moreUse, moreGap := proved()
 			if moreUse != 8*use || moreGap != 8*gap {

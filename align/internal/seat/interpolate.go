@@ -1,4 +1,4 @@
-package align
+package seat
 
 import (
 	"fmt"
@@ -7,16 +7,19 @@ import (
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"example.com/borestack/align/internal/dense"
 	"example.com/borestack/fault"
 )
 
 // Of the interpolation of heights round a ring.
 const (
 	ringShare     = 0.25 // of the ring's radius: how far stations may lie off one ring
+	ownSay        = 1e-9 // what a station lacks, at the least, of saying its own height alone
 	mostHarmonics = 8    // more would follow the noise of the readings
 )
 
-// ringSeries is a face's heights round a ring: its plane, and harmonics of what is left by the clock angle.
+// ringSeries is a face's heights round a ring: its plane, and harmonics of what is left by the
+// clock angle.
 type ringSeries struct {
 	centre r3.Vec
 	coef   []float64
@@ -44,9 +47,11 @@ func (r *ringSeries) at(x, y float64) float64 {
 	return h
 }
 
-// interpolated fits heights (z over x, y) round a ring by least squares: as many harmonics as leave two stations to judge by. It returns an error for stations that are too few or off one ring.
+// interpolated fits heights (z over x, y) round a ring by least squares: as many harmonics as leave
+// two stations to judge by. It returns an error for stations that are too few or off one ring.
 //
-// Source: leave-one-out residuals e/(1 − h), h the diagonal of the hat matrix; any text on regression.
+// Source: leave-one-out residuals e/(1 − h), h the diagonal of the hat matrix; any text on
+// regression.
 func interpolated(pts []r3.Vec) (*ringSeries, error) {
 	m := len(pts)
 	harmonics := min(mostHarmonics, (m-3)/2)
@@ -59,7 +64,7 @@ func interpolated(pts []r3.Vec) (*ringSeries, error) {
 	}
 	lo, hi := math.Inf(1), math.Inf(-1)
 	for _, p := range pts {
-		d := size2(p.X-r.centre.X, p.Y-r.centre.Y)
+		d := dense.Length(p.X-r.centre.X, p.Y-r.centre.Y)
 		lo, hi = math.Min(lo, d), math.Max(hi, d)
 	}
 	if hi-lo > ringShare*hi {
@@ -88,7 +93,7 @@ func interpolated(pts []r3.Vec) (*ringSeries, error) {
 		for k := range n {
 			h += q.At(i, k) * q.At(i, k)
 		}
-		e := (p.Z - r.at(p.X, p.Y)) / math.Max(1-h, 1e-9)
+		e := (p.Z - r.at(p.X, p.Y)) / math.Max(1-h, ownSay)
 		sum += e * e
 	}
 	r.err = math.Sqrt(sum / float64(m))

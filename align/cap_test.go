@@ -3,7 +3,6 @@ package align
 import (
 	"fmt"
 	"math"
-	"math/rand/v2"
 	"slices"
 	"testing"
 
@@ -19,85 +18,6 @@ func capped(clearances []float64, centres ...[3]float64) Stack {
 		s.Shafts[0].Supports = append(s.Shafts[0].Supports, Support{Bore: "bed/" + name, Clearance: tolerance.Diametral(clearances[i])})
 	}
 	return s
-}
-
-// What caps the margin proves it: weights that add up to 1 and are no less than the pulls, pulls that no line can feel, and a bound that equals the margin.
-//
-// Source: weak duality, worked out here from the statement of the margin: r - |p - ℓ| ≤ r - (y/w)·(p - ℓ).
-func TestKernel_capsCertify(t *testing.T) {
-	rng := rand.New(rand.NewPCG(15, 6))
-	tight, bent := 0, 0
-	for trial := range 900 {
-		s := bed(rng, 1+trial%3)
-		for i := range s.Shafts { // a third of the boxes with room to spare but for one bearing, a third with a bearing that has none
-			switch n := rng.IntN(len(s.Shafts[i].Supports)); trial / 3 % 3 {
-			case 1:
-				s.Shafts[i].Supports[n].Clearance /= 50
-			case 2:
-				s.Shafts[i].Supports[n].Clearance = 0
-			}
-		}
-		if trial/3%3 == 1 {
-			for i := range s.Parts[0].Bores {
-				b := &s.Parts[0].Bores[i]
-				b.Centre.X, b.Centre.Y, b.Slope.X, b.Slope.Y = b.Centre.X/20, b.Centre.Y/20, b.Slope.X/20, b.Slope.Y/20
-			}
-		}
-		if err := s.Validate(); err != nil {
-			continue // a shaft with too few supports
-		}
-		k := newKernel(s, newLayout(&s))
-		if err := k.solve(); err != nil {
-			t.Fatal(err)
-		}
-		for _, g := range k.lay.groups {
-			v, err := k.solveGroup(g, byMargin)
-			if err != nil {
-				t.Fatal(trial, err)
-			}
-			w := k.caps(v)
-			if -v >= k.leastRoom()-1e-9 {
-				tight++
-			} else {
-				bent++
-			}
-			checkCaps(t, k, w, -v, fmt.Sprintf("trial %d", trial))
-		}
-	}
-	if tight < 100 || bent < 100 {
-		t.Errorf("%d capped by a tight bearing, %d by misalignment: want many of both", tight, bent)
-	}
-}
-
-func checkCaps(t *testing.T, k *kernel, w []float64, margin float64, what string) {
-	t.Helper()
-	balance := make([]float64, 4*len(k.stack.Shafts))
-	var sum, bound float64
-	for c, i := range k.line.members {
-		q, y := &k.circles[i], k.line.pull[c]
-		if size := math.Hypot(y[0], y[1]); !(w[c] >= size-1e-7) {
-			t.Errorf("%s: circle %d weighs %v and pulls with %v", what, c, w[c], size)
-		}
-		sum += w[c]
-		bound += w[c]*q.room - y[0]*q.x - y[1]*q.y
-		for a := range 2 {
-			balance[4*q.shaft+2*a] += y[a]
-			balance[4*q.shaft+2*a+1] += y[a] * q.z / 1000
-			if q.other >= 0 {
-				balance[4*q.other+2*a] -= y[a]
-				balance[4*q.other+2*a+1] -= y[a] * q.z / 1000
-			}
-		}
-	}
-	for _, b := range balance {
-		if math.Abs(b) > 1e-6 {
-			t.Errorf("%s: the pulls do not balance: %v", what, balance)
-			break
-		}
-	}
-	if math.Abs(sum-1) > 1e-12 || math.Abs(bound-margin) > 2e-8 {
-		t.Errorf("%s: weights add up to %v; margin %v, bound %v", what, sum, margin, bound)
-	}
 }
 
 func TestShaftLine_marginGoverns(t *testing.T) {

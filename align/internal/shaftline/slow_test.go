@@ -1,9 +1,11 @@
-package align
+package shaftline
 
 import "math"
 
-// slowLine is the least use or lack of room of one straight shaft by golden section over its slopes; for each, the least measure at which the discs left by the circles, seen along it, have a point in common, by bisection over the points where their rims cross.
-func slowLine(circles []circle, by measure) float64 {
+// slowLine is the least use or lack of room of one straight shaft by golden section over its
+// slopes; for each, the least measure at which the discs left by the circles, seen along it, have a
+// point in common, by bisection over the points where their rims cross.
+func slowLine(circles []Circle, by Measure) float64 {
 	const (
 		steep = 1e-3 // mm over mm: more than any shaft tried leans
 		steps = 46   // 0.618^46 = 2e-10
@@ -15,28 +17,29 @@ func slowLine(circles []circle, by measure) float64 {
 	})
 }
 
-// leastMeeting is the least measure at which the circles seen along the slope have a point in common.
-func leastMeeting(circles []circle, vx, vy float64, by measure) float64 {
+// leastMeeting is the least measure at which the circles seen along the slope have a point in
+// common.
+func leastMeeting(circles []Circle, vx, vy float64, by Measure) float64 {
 	n := len(circles)
 	x, y, r := make([]float64, n), make([]float64, n), make([]float64, n)
 	lo, hi := 0.0, 1e-3
 	for i, c := range circles {
-		x[i], y[i] = c.x-vx*c.z, c.y-vy*c.z
-		if by == byMargin {
-			lo = math.Min(lo, -c.room)
+		x[i], y[i] = c.X-vx*c.Z, c.Y-vy*c.Z
+		if by == ByMargin {
+			lo = math.Min(lo, -c.Radius)
 		}
 	}
-	if by == byMargin { // no radius may be negative
+	if by == ByMargin { // no radius may be negative
 		for _, c := range circles {
-			lo = math.Max(lo, -c.room)
+			lo = math.Max(lo, -c.Radius)
 		}
 		hi = lo + 1e-3
 	}
 	meet := func(v float64) bool {
 		for i, c := range circles {
-			r[i] = v * c.room
-			if by == byMargin {
-				r[i] = c.room + v
+			r[i] = v * c.Radius
+			if by == ByMargin {
+				r[i] = c.Radius + v
 			}
 		}
 		return haveCommonPoint(x, y, r)
@@ -60,7 +63,8 @@ func leastMeeting(circles []circle, vx, vy float64, by measure) float64 {
 	return hi
 }
 
-// haveCommonPoint reports whether discs meet: the middle of one, or a crossing of two rims, is in all.
+// haveCommonPoint reports whether discs meet: the middle of one, or a crossing of two rims, is in
+// all.
 func haveCommonPoint(x, y, r []float64) bool {
 	const rounding = 1e-15
 	in := func(px, py float64) bool {
@@ -91,4 +95,25 @@ func haveCommonPoint(x, y, r []float64) bool {
 		}
 	}
 	return false
+}
+
+// golden is the greatest value of a concave function over [lo, hi].
+func golden(steps int, lo, hi float64, f func(float64) float64) float64 {
+	const g = 0.6180339887498949
+	a, b := hi-g*(hi-lo), lo+g*(hi-lo)
+	fa, fb := f(a), f(b)
+	best := math.Max(fa, fb)
+	for range steps {
+		if fa < fb {
+			lo, a, fa = a, b, fb
+			b = lo + g*(hi-lo)
+			fb = f(b)
+		} else {
+			hi, b, fb = b, a, fa
+			a = hi - g*(hi-lo)
+			fa = f(a)
+		}
+		best = math.Max(best, math.Max(fa, fb))
+	}
+	return best
 }

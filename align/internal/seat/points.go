@@ -1,0 +1,327 @@
+package seat
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"example.com/borestack/align/internal/conic"
+	"example.com/borestack/align/internal/dense"
+	"example.com/borestack/align/internal/tol"
+	"example.com/borestack/fault"
+)
+
+// Touches is the gap, in mm, below which a station touches: a tenth of what a gauge tells.
+const Touches = 1e-7
+
+// Shares of a seat on measured heights.
+const (
+	pairShare   = 0.01  // of the ring's diameter: how far paired stations may lie apart
+	rockShare   = 1e-9  // share of the clamping force below which a contact carries none
+	lacks       = 1e-12 // share of the ring's radius by which a station may be inside the other part
+	leaves      = 1e-12 // share of a newcomer in an old contact below which that one stays
+	rockTol     = 1e-9  // of the program for a part that rocks
+	outsideFall = 1e4   // how far below the ring's diameter the outside helpers of the search lie
+)
+
+// Station is one place where both faces have a height, in A's frame.
+type Station struct {
+	X, Y   float64
+	HA, HB float64
+	Gap    float64
+}
+
+// Solver seats B's measured heights on A's.
+type Solver struct {
+	Stations []Station
+	Shift    [3]float64 // w0, wx, wy
+	Between  float64    // standard error of heights taken between stations; 0: stations pair
+
+	force   [3]float64 // the contacts' shares of the clamping force
+	at      [3]int     // the contacts
+	carried []r3.Vec   // B's heights as they come to lie on A
+	places  []seatPlace
+	solver  conic.Solver
+	problem conic.Problem
+}
+
+// Side is one of the two faces: its plane and the heights measured on it, if any.
+type Side struct {
+	Plane  Plane
+	Points []r3.Vec
+}
+
+// Joining is how B comes to lie on A, in A's frame.
+type Joining struct {
+	QA, QB      r3.Vec  // the point of A that the point of B comes to lie on
+	Clock       float64 // rad: how far B is turned clockwise
+	Gasket      Plane   // what lies between, on A
+	Flatten     float64 // share of the bow off a face's plane that the bolts pull flat: it goes back to the plane
+	Interpolate bool    // B's heights are taken between its stations, which lie on one ring
+}
+
+// height is a measured height as bolted.
+func (j *Joining) height(f *Side, p r3.Vec) float64 {
+	flat := f.Plane.At(p.X, p.Y)
+	return p.Z - j.Flatten*(p.Z-flat)
+}
+
+// toA carries a place on B to A, by the sine and cosine of minus the clock.
+func (j *Joining) toA(x, y, sin, cos float64) (float64, float64) {
+	x, y = x-j.QB.X, y-j.QB.Y
+	return j.QA.X + cos*x - sin*y, j.QA.Y + sin*x + cos*y
+}
+
+// toB carries a place on A to B.
+func (j *Joining) toB(x, y, sin, cos float64) (float64, float64) {
+	x, y = x-j.QA.X, y-j.QA.Y
+	return j.QB.X + cos*x + sin*y, j.QB.Y - sin*x + cos*y
+}
+
+// Pair lists the stations of a joint: A's, each with the B station that comes to lie there, or with
+// the other face's plane where only one face has points. It returns an error that names the first
+// station without a partner.
+func (s *Solver) Pair(j *Joining, fa, fb *Side) error {
+	s.Stations, s.Between = s.Stations[:0], 0
+	sin, cos := math.Sincos(-j.Clock)
+	if len(fa.Points) == 0 {
+		for _, p := range fb.Points {
+			x, y := j.toA(p.X, p.Y, sin, cos)
+			s.Stations = append(s.Stations, Station{X: x, Y: y, HA: fa.Plane.At(x, y) + j.Gasket.At(x, y), HB: j.height(fb, p)})
+		}
+		return nil
+	}
+	// B's stations as they come to lie on A
+	s.carried = s.carried[:0]
+	for _, b := range fb.Points {
+		x, y := j.toA(b.X, b.Y, sin, cos)
+		s.carried = append(s.carried, r3.Vec{X: x, Y: y, Z: j.height(fb, b)})
+	}
+	var between *ringSeries
+	if j.Interpolate && len(s.carried) > 0 {
+		var err error
+		if between, err = interpolated(s.carried); err != nil {
+			return fmt.Errorf("the rear part's face: %w", err)
+		}
+		s.Between = between.err
+	} else if len(s.carried) > 0 && len(s.carried) != len(fa.Points) {
+		return fmt.Errorf("%d stations on the front part's face and %d on the rear part's: %w", len(fa.Points), len(fb.Points), fault.ErrConflict)
+	}
+	reach := pairShare * ringDiameter(fa.Points)
+	for _, p := range fa.Points {
+		q := Station{X: p.X, Y: p.Y, HA: j.height(fa, p) + j.Gasket.At(p.X, p.Y)}
+		switch {
+		case len(s.carried) == 0:
+			x, y := j.toB(p.X, p.Y, sin, cos)
+			q.HB = fb.Plane.At(x, y)
+		case between != nil:
+			q.HB = between.at(p.X, p.Y)
+		default:
+			near := math.Inf(1)
+			for _, b := range s.carried {
+				if d := math.Hypot(b.X-p.X, b.Y-p.Y); d < near {
+					near, q.HB = d, b.Z
+				}
+			}
+			if near > reach {
+				return fmt.Errorf("the station at (%.4g, %.4g) mm has no partner on the other face within %.3g mm: %w", p.X, p.Y, reach, fault.ErrConflict)
+			}
+		}
+		s.Stations = append(s.Stations, q)
+	}
+	return nil
+}
+
+// ringDiameter is twice the greatest distance of a point from the points' centroid.
+func ringDiameter(pts []r3.Vec) float64 {
+	var c r3.Vec
+	for _, p := range pts {
+		c = r3.Add(c, r3.Scale(1/float64(len(pts)), p))
+	}
+	var r float64
+	for _, p := range pts {
+		r = math.Max(r, math.Hypot(p.X-c.X, p.Y-c.Y))
+	}
+	return 2 * r
+}
+
+// Solve finds the seat for a clamping centroid (cx, cy). It returns an error when the centroid lies
+// outside the stations.
+func (s *Solver) Solve(cx, cy float64) error {
+	n := len(s.Stations)
+	var size, low float64
+	for i := range s.Stations {
+		p := &s.Stations[i]
+		size = math.Max(size, dense.Length(p.X-cx, p.Y-cy))
+		low = math.Min(low, p.HA-p.HB)
+	}
+	if size == 0 {
+		size = 1
+	}
+	// what each place asks of the plane, about the centroid in units of the ring; three helpers far
+	// out and far down begin the search
+	s.places = dense.Resize(s.places, n+3)
+	for i := range s.Stations {
+		p := &s.Stations[i]
+		s.places[i] = seatPlace{(p.X - cx) / size, (p.Y - cy) / size, p.HA - p.HB}
+	}
+	for k, u := range helpers {
+		s.places[n+k] = seatPlace{10 * u[0], 10 * u[1], low - outsideFall*size}
+	}
+	s.at = [3]int{0, n / 3, 2 * n / 3} // where stations go round, these mostly hold the centroid
+	if n < 3 || !s.plane() || math.Min(s.force[0], math.Min(s.force[1], s.force[2])) < 0 {
+		s.at = [3]int{n, n + 1, n + 2}
+	}
+	for range 100 + 10*n { // exchanges, a few times what any ring of stations takes
+		if !s.plane() {
+			return fmt.Errorf("the stations do not make a plane: %w", fault.ErrConflict)
+		}
+		worst, in := lacks*size, -1
+		w0, w1, w2 := s.Shift[0], s.Shift[1], s.Shift[2]
+		for i := range s.places[:n] {
+			q := &s.places[i]
+			if lack := q.up - w0 - w1*q.x - w2*q.y; lack > worst {
+				worst, in = lack, i
+			}
+		}
+		if in < 0 {
+			break
+		}
+		s.exchange(in)
+	}
+	for k, i := range s.at {
+		if i >= n && s.force[k] > rockShare {
+			return fmt.Errorf("the clamping centroid (%.4g, %.4g) mm lies outside the stations, so nothing holds the part there: %w", cx, cy, fault.ErrConflict)
+		}
+	}
+	if math.Min(s.force[0], math.Min(s.force[1], s.force[2])) <= rockShare {
+		if err := s.rock(); err != nil {
+			return err
+		}
+	}
+	// back to A's frame
+	wx, wy := s.Shift[1]/size, s.Shift[2]/size
+	s.Shift = [3]float64{s.Shift[0] - wx*cx - wy*cy, wx, wy}
+	for i := range s.Stations {
+		p := &s.Stations[i]
+		p.Gap = p.HB + s.Shift[0] + wx*p.X + wy*p.Y - p.HA
+	}
+	return nil
+}
+
+// helpers are three directions, a third of a turn apart.
+var helpers = [3][2]float64{{0, 1}, {0.8660254037844386, -0.5}, {-0.8660254037844386, -0.5}}
+
+// seatPlace is what one place asks of the plane: a height at a point about the clamping centroid.
+type seatPlace struct{ x, y, up float64 }
+
+func (s *Solver) place(i int) (x, y, up float64) {
+	q := &s.places[i]
+	return q.x, q.y, q.up
+}
+
+// plane sets w to the plane through the three contacts, about the centroid, and force to the shares
+// in which they carry it.
+func (s *Solver) plane() bool {
+	x0, y0, u0 := s.place(s.at[0])
+	x1, y1, u1 := s.place(s.at[1])
+	x2, y2, u2 := s.place(s.at[2])
+	d := (x1-x0)*(y2-y0) - (x2-x0)*(y1-y0)
+	if d == 0 {
+		return false
+	}
+	s.force = [3]float64{(x1*y2 - x2*y1) / d, (x2*y0 - x0*y2) / d, (x0*y1 - x1*y0) / d}
+	s.Shift = [3]float64{
+		s.force[0]*u0 + s.force[1]*u1 + s.force[2]*u2,
+		(u0*(y1-y2) + u1*(y2-y0) + u2*(y0-y1)) / d,
+		(u0*(x2-x1) + u1*(x0-x2) + u2*(x1-x0)) / d,
+	}
+	return true
+}
+
+// exchange brings place in into the triangle in exchange for the contact that keeps the centroid
+// inside.
+func (s *Solver) exchange(in int) {
+	x, y, _ := s.place(in)
+	x0, y0, _ := s.place(s.at[0])
+	x1, y1, _ := s.place(s.at[1])
+	x2, y2, _ := s.place(s.at[2])
+	d := (x1-x0)*(y2-y0) - (x2-x0)*(y1-y0)
+	// shares of the newcomer in the old contacts
+	m := [3]float64{
+		((x1-x)*(y2-y) - (x2-x)*(y1-y)) / d,
+		((x2-x)*(y0-y) - (x0-x)*(y2-y)) / d,
+		((x0-x)*(y1-y) - (x1-x)*(y0-y)) / d,
+	}
+	least, out := math.Inf(1), 0
+	for k := range 3 {
+		if m[k] > leaves {
+			if r := math.Max(0, s.force[k]) / m[k]; r < least {
+				least, out = r, k
+			}
+		}
+	}
+	s.at[out] = in
+}
+
+// rock chooses, among the seats of a part that rocks about contacts that carry everything, the one
+// of least Σ gap².
+func (s *Solver) rock() error {
+	n := len(s.Stations)
+	p := &s.problem
+	p.Reset(3)
+	q := p.Quadratic()
+	var unit float64
+	for i := range n {
+		x, y, up := s.place(i)
+		unit = math.Max(unit, math.Abs(up-s.Shift[0]-s.Shift[1]*x-s.Shift[2]*y))
+	}
+	if unit <= tol.Touching { // every station touches, but for rounding
+		return nil
+	}
+	for i := range n {
+		x, y, up := s.place(i)
+		row := [3]float64{1, x, y}
+		gap := (s.Shift[0] + s.Shift[1]*x + s.Shift[2]*y - up) / unit // about the present seat
+		for a := range 3 {
+			for b := range 3 {
+				q[a*3+b] += row[a] * row[b]
+			}
+			p.Cost()[a] += gap * row[a]
+		}
+		held := false
+		for k, at := range s.at {
+			held = held || (at == i && s.force[k] > rockShare)
+		}
+		if held {
+			e := p.Equal()
+			copy(e, row[:])
+			continue
+		}
+		c := p.Cone(1)
+		copy(c.Row(0), row[:])
+		c.Row(0)[3] = gap
+	}
+	res, err := s.solver.Solve(p, rockTol)
+	if err != nil {
+		return fmt.Errorf("a seat that rocks: %w", fault.ErrNotConverging)
+	}
+	for k := range 3 {
+		s.Shift[k] += unit * res.X[k]
+	}
+	return nil
+}
+
+// Lies is B's plane over its own x and y when it lies on A's plane p, shifted by what the seat
+// found.
+func (s *Solver) Lies(j *Joining, p Plane) Plane {
+	// p is A's least-squares plane with the gasket on it; B's, over A's x and y, lies on it when
+	// shifted by w.
+	over := Plane{p.Z - s.Shift[0], p.SX - s.Shift[1], p.SY - s.Shift[2]}
+	sin, cos := math.Sincos(-j.Clock)
+	// over B's own x and y: xA = qA + Rot (xB - qB)
+	b := Plane{SX: over.SX*cos + over.SY*sin, SY: -over.SX*sin + over.SY*cos}
+	b.Z = over.At(j.QA.X, j.QA.Y) - b.SX*j.QB.X - b.SY*j.QB.Y
+	return b
+}

@@ -1,0 +1,213 @@
+package shaftline
+
+import (
+	"math"
+
+	"example.com/borestack/align/internal/dense"
+)
+
+// loadFast lays a group out for the fast method; false when it does not suit.
+func (l *Solver) loadFast(group []int) bool {
+	c := &l.fast
+	if len(l.Members) > fastCircles || 2*len(group) > fastLines {
+		return false
+	}
+	c.m, c.n = len(l.Members), 2*len(group)
+	f := l.Frame(group) // takes a first line off the centres, so that small distances keep their digits
+	for i, m := range l.Members {
+		q := &l.Circles[m]
+		z := (q.Z - f.Mid) / f.Half
+		c.a[i] = [fastLines]float64{}
+		s := 2 * l.slot[q.Shaft]
+		c.a[i][s], c.a[i][s+1] = 1, z
+		if q.Other >= 0 {
+			s = 2 * l.slot[q.Other]
+			c.a[i][s], c.a[i][s+1] = -1, -z
+		}
+		c.p[i] = [2]float64{l.px[i], l.py[i]}
+	}
+	return true
+}
+
+// setRadii sets ρ_i = room_i + s.
+func (l *Solver) setRadii(s float64) {
+	c := &l.fast
+	for i, m := range l.Members {
+		c.rho[i] = l.Circles[m].Radius + s
+		c.iq[i] = 1 / (c.rho[i] * c.rho[i])
+	}
+}
+
+// begin sets the first weights. Where there are two sums of centres that no line changes, each
+// circle left out in turn gives a sum of the others with a closed form; the greatest λ among them
+// is mostly the answer, and then its weights prove it at once. Otherwise every circle pulls alike.
+func (l *Solver) begin() {
+	c := &l.fast
+	c.sure = false
+	best, out := 0.0, -1
+	if l.Two && l.Hint == nil {
+		for i := range c.m {
+			if off, rooms := l.without(i, nil); rooms > 0 && off > best*rooms {
+				best, out = off/rooms, i
+			}
+		}
+	}
+	var sum float64
+	if l.Hint != nil {
+		for i, y := range l.Hint {
+			c.mu[i] = dense.Length(y[0], y[1]) * c.rho[i]
+		}
+		c.sure = true
+	} else if out >= 0 {
+		l.without(out, &c.mu)
+		c.sure = true
+	} else {
+		copy(c.mu[:], c.rho[:c.m])
+	}
+	for i := range c.m {
+		sum += c.mu[i]
+	}
+	for i := range c.m {
+		c.mu[i] = math.Max(c.mu[i]/sum, minorMost/10)
+	}
+}
+
+// without is the sum of centres that leaves circle out out: |Σ w p| and Σ |w| ρ; with mu it sets
+// μ_i = |w_i| ρ_i.
+func (l *Solver) without(out int, mu *[fastCircles]float64) (off, rooms float64) {
+	c := &l.fast
+	a, b := l.Second[out], -l.Weights[out]
+	var x, y float64
+	for i := range c.m {
+		w := a*l.Weights[i] + b*l.Second[i]
+		x += w * c.p[i][0]
+		y += w * c.p[i][1]
+		v := math.Abs(w) * c.rho[i]
+		rooms += v
+		if mu != nil {
+			mu[i] = v
+		}
+	}
+	return dense.Length(x, y), rooms
+}
+
+// fastMultipliers sets the group's multipliers from the weights: y_i = μ_i d_i / (ρ_i² λ), and
+// returns Σ |y_i|.
+func (l *Solver) fastMultipliers(lambda float64) (sum float64) {
+	c := &l.fast
+	for i := range c.m {
+		l.Multipliers[i] = [2]float64{}
+		if lambda > 0 {
+			w := c.mu[i] * c.iq[i] / lambda
+			l.Multipliers[i] = [2]float64{w * c.d[i][0], w * c.d[i][1]}
+			sum += dense.Length(l.Multipliers[i][0], l.Multipliers[i][1])
+		}
+	}
+	return sum
+}
+
+// fastUtilisation is the use of one group by the fast method; false when it does not suit or does
+// not prove itself.
+func (l *Solver) fastUtilisation() (float64, bool) {
+	c := &l.fast
+	for _, m := range l.Members {
+		if l.Circles[m].Radius <= 0 {
+			return 0, false
+		}
+	}
+	l.setRadii(0)
+	l.begin()
+	if !c.solve(nil) {
+		return 0, false
+	}
+	lambda := math.Sqrt(c.g)
+	l.fastMultipliers(lambda)
+	l.Gap = math.Sqrt(c.worst) - lambda
+	return lambda, true
+}
+
+// hinted is the lack of room that the hinted multipliers prove.
+func (l *Solver) hinted() float64 {
+	var along, rooms, sum float64
+	for i, y := range l.Hint {
+		q, size := &l.Circles[l.Members[i]], dense.Length(y[0], y[1])
+		along += y[0]*q.X + y[1]*q.Y
+		rooms += size * q.Radius
+		sum += size
+	}
+	return (along - rooms) / sum
+}
+
+// Where the search for the margin begins: so much above its floor, as a share of the widest radius,
+// but of no less than this one in mm, that every r + s is positive.
+const (
+	aboveFloor = 1e-7
+	leastWide  = 1e-3
+)
+
+// fastMargin is the lack of room of one group: the s at which the use with rooms r + s is 1, found
+// from below (W. Dinkelbach, 1967); not less than minus the least room.
+func (l *Solver) fastMargin() (float64, bool) {
+	c := &l.fast
+	floor := -l.leastRadius()
+	s := floor + aboveFloor*math.Max(l.widestRadius(), leastWide)
+	atFloor := true
+	if l.Hint != nil {
+		if v := l.hinted(); v > s {
+			s, atFloor = v, false
+		}
+	} else if l.Two {
+		l.setRadii(0)
+		for i := range c.m {
+			off, rooms := l.without(i, nil)
+			var weight float64
+			for n := range c.m {
+				weight += math.Abs(l.Second[i]*l.Weights[n] - l.Weights[i]*l.Second[n])
+			}
+			if weight > 0 && (off-rooms)/weight > s {
+				s, atFloor = (off-rooms)/weight, false
+			}
+		}
+	}
+	first := true
+	for range fastSteps {
+		l.setRadii(s)
+		if first {
+			l.begin()
+			first = false
+		}
+		if !c.solve(func(below, above float64) bool {
+			if atFloor && above <= 1 {
+				return true
+			}
+			// far from the root a rough answer leads on as well
+			low := math.Sqrt(below)
+			return low > 1 && math.Sqrt(above)-low < 0.1*(low-1)*math.Min(1, low-1)
+		}) {
+			return 0, false
+		}
+		if atFloor && c.worst <= 1 {
+			for i := range l.Multipliers {
+				l.Multipliers[i] = [2]float64{}
+			}
+			return floor, true
+		}
+		atFloor = false
+		lambda := math.Sqrt(c.g)
+		sum := l.fastMultipliers(lambda)
+		if !(sum > 0) {
+			return 0, false
+		}
+		for i := range l.Multipliers {
+			l.Multipliers[i][0] /= sum
+			l.Multipliers[i][1] /= sum
+		}
+		step := (lambda - 1) / sum
+		s += step
+		if math.Abs(lambda-1) <= 10*fastGap {
+			l.Gap = math.Abs(step) + (math.Sqrt(c.worst)-lambda)/sum
+			return s, true
+		}
+	}
+	return 0, false
+}

@@ -1,0 +1,224 @@
+package shaftline
+
+import (
+	"math"
+	"slices"
+
+	"example.com/borestack/align/internal/tol"
+)
+
+// Of the search for a slack where no closed form gives it.
+const (
+	slackAims = 12   // directions tried at first
+	slackFar  = 1e4  // share of the clearances beyond which a slack counts as unbounded
+	slackSure = 1e-7 // rad: how well the rim's normal must meet the direction; the reach is then as good as the square of it
+
+	slackMiss  = 2e-3 // share of the slack that a second least near the first may hide in an arc
+	slackTurns = 30   // from one such pair at most
+
+	apart       = 1e-9 // share of the weights: a holder with less is not in the sum
+	manyCircles = 24   // on one line: the slack is then less finely searched
+)
+
+// Slack is the least distance, over directions, that holder i alone may move before the utilisation
+// of its shafts reaches 1, given the utilisation of all. It is absent (false) when any shaft lacks
+// room already, or when the holder may move for ever.
+//
+// The moves that leave room are a convex set; the distance to its rim is the least of its reach
+// over directions. The reach falls towards the side on which the rim's normal lies, so that a least
+// lies between two directions whose normals lean to each other.
+func (l *Solver) Slack(i int, use float64) (float64, bool, error) {
+	if !(use < 1) {
+		return 0, false, nil
+	}
+	var group []int
+	for _, g := range l.Groups {
+		if slices.ContainsFunc(l.Circles, func(c Circle) bool { return c.Holder == i && slices.Contains(g, c.Shaft) }) {
+			group = g
+		}
+	}
+	if _, err := l.Solve(group, ByUtilisation); err != nil {
+		return 0, false, err
+	}
+	if l.Closed {
+		if l.Nullity(group) == 0 {
+			return 0, false, nil
+		}
+		return l.closedSlack(i)
+	}
+	n, miss := slackAims, slackMiss
+	if len(l.Members) > manyCircles {
+		n, miss = 4, 25*slackMiss
+	}
+	q := slackSearch{l: l, group: group, holder: i, least: math.Inf(1), miss: miss}
+	var aims [slackAims + 1]rimAt
+	for a := range n {
+		m, err := q.rim(2 * math.Pi * float64(a) / float64(n))
+		if err != nil {
+			return 0, false, err
+		}
+		if math.IsInf(m.reach, 1) {
+			return 0, false, nil // unbounded one way is unbounded every way
+		}
+		aims[a] = m
+	}
+	aims[n] = aims[0]
+	aims[n].angle += 2 * math.Pi
+	for a := range n {
+		if err := q.arc(aims[a], aims[a+1]); err != nil {
+			return 0, false, err
+		}
+	}
+	return q.least, true, nil
+}
+
+// slackSearch looks for the least reach of a holder.
+type slackSearch struct {
+	l      *Solver
+	group  []int
+	holder int
+	least  float64
+	miss   float64 // share of it that an arc may hide
+}
+
+// rimAt is where the rim is met in a direction, an angle from +y towards +x, and how far its normal
+// leans on from there.
+type rimAt struct{ angle, reach, lean float64 }
+
+func (q *slackSearch) rim(angle float64) (rimAt, error) {
+	s, c := math.Sincos(angle)
+	t, nx, ny, err := q.l.reach(q.group, q.holder, s, c)
+	q.least = math.Min(q.least, t)
+	return rimAt{angle, t, math.Atan2(nx*c-ny*s, nx*s+ny*c)}, err
+}
+
+// arc looks between two directions. What leaves room is convex, so that the rim between is no
+// nearer than its chord; where that could hide more than a little, in two halves.
+func (q *slackSearch) arc(lo, hi rimAt) error {
+	if hi.angle-lo.angle > slackSure && chordReach(lo, hi) < q.least*(1-q.miss) {
+		mid, err := q.rim((lo.angle + hi.angle) / 2)
+		if err != nil {
+			return err
+		}
+		if err := q.arc(lo, mid); err != nil {
+			return err
+		}
+		return q.arc(mid, hi)
+	}
+	if lo.lean > 0 && hi.lean < 0 {
+		return q.between(lo, hi)
+	}
+	return nil
+}
+
+// chordReach is the distance of the chord between two rim points.
+func chordReach(a, b rimAt) float64 {
+	s, c := math.Sincos(b.angle - a.angle)
+	long := math.Sqrt(a.reach*a.reach + b.reach*b.reach - 2*a.reach*b.reach*c)
+	if a.reach*c >= b.reach || b.reach*c >= a.reach || long == 0 {
+		return math.Min(a.reach, b.reach)
+	}
+	return a.reach * b.reach * s / long
+}
+
+// between goes to a least between two directions whose normals lean to each other: regula falsi on
+// the lean, the weight of an end that stays halved (Illinois).
+func (q *slackSearch) between(lo, hi rimAt) error {
+	wlo, whi, kept := lo.lean, hi.lean, 0
+	for range slackTurns {
+		m, err := q.rim(lo.angle + (hi.angle-lo.angle)*wlo/(wlo-whi))
+		if err != nil {
+			return err
+		}
+		switch {
+		case math.Abs(m.lean) <= slackSure || hi.angle-lo.angle <= slackSure:
+			return nil
+		case m.lean > 0:
+			if lo, wlo = m, m.lean; kept == 1 {
+				whi /= 2
+			}
+			kept = 1
+		default:
+			if hi, whi = m, m.lean; kept == -1 {
+				wlo /= 2
+			}
+			kept = -1
+		}
+	}
+	return nil
+}
+
+// closedSlack is (Σ |w| r - |Σ w p|) / |w_i|, with w_i the sum over the holder's circles.
+func (l *Solver) closedSlack(i int) (float64, bool, error) {
+	var x, y, rooms, own, all float64
+	for c, n := range l.Members {
+		w := l.Weights[c]
+		x += w * l.px[c]
+		y += w * l.py[c]
+		rooms += math.Abs(w) * l.Circles[n].Radius
+		all += math.Abs(w)
+		if l.Circles[n].Holder == i {
+			own += w
+		}
+	}
+	if math.Abs(own) <= apart*all {
+		return 0, false, nil
+	}
+	return math.Max(0, rooms-math.Hypot(x, y)) / math.Abs(own), true, nil
+}
+
+// reach is how far holder i may move along (ux, uy) with room left, and the normal of the rim
+// there.
+func (l *Solver) reach(group []int, i int, ux, uy float64) (t, nx, ny float64, err error) {
+	l.Gather(group)
+	f := l.Frame(group)
+	p := &l.problem
+	n := f.N + 1
+	p.Reset(n)
+	p.Cost()[n-1] = -1
+	far := p.Cone(1)
+	far.Row(0)[n] = slackFar
+	far.Row(1)[n-1] = 1
+	var cones []int // member of each cone after the first
+	for c, m := range l.Members {
+		q := &l.Circles[m]
+		moves := q.Holder == i
+		if q.Radius == 0 {
+			for component, u := range [2]float64{ux, uy} {
+				r := p.Equal()
+				l.LineRow(r, &f, c, component)
+				r[n] = -r[n]
+				if moves {
+					r[n-1] = u
+				}
+			}
+			continue
+		}
+		cone := p.Cone(2)
+		cone.Row(0)[n] = q.Radius / f.Unit
+		for component, u := range [2]float64{ux, uy} {
+			r := cone.Row(component + 1)
+			l.LineRow(r, &f, c, component)
+			if moves {
+				r[n-1] = u
+			}
+		}
+		cones = append(cones, c)
+	}
+	res, err := l.solver.Solve(p, tol.Meet/f.Unit)
+	if err != nil {
+		return 0, 0, 0, err
+	}
+	t = f.Unit * res.X[n-1]
+	if res.X[n-1] > slackFar/2 {
+		return math.Inf(1), 0, 0, nil
+	}
+	for at, c := range cones {
+		if l.Circles[l.Members[c]].Holder == i {
+			d := l.solver.Dual(at + 1)
+			nx -= d[1]
+			ny -= d[2]
+		}
+	}
+	return t, nx, ny, nil
+}

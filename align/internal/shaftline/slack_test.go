@@ -1,0 +1,56 @@
+package shaftline
+
+import (
+	"math"
+	"math/rand/v2"
+	"slices"
+	"testing"
+)
+
+// The slack of a holder is the shortest way out in any direction. The shafts tried are those of 400
+// random ones whose rim comes near in several places, and a few more.
+//
+// Source: a second method: a sweep of directions.
+func TestSolver_slackAgainstSweep(t *testing.T) {
+	rng := rand.New(rand.NewPCG(7, 1))
+	near := []int{1, 45, 65, 100, 151, 295, 306, 307}
+	for trial := range 308 {
+		l := bed(rng, 1+trial%2)
+		if !slices.Contains(near, trial) && trial%100 != 0 || l == nil {
+			continue
+		}
+		holders := 0
+		for i := range l.Circles {
+			if c := &l.Circles[i]; c.Other < 0 {
+				c.Radius *= 3
+				holders = c.Holder + 1
+			}
+		}
+		use, err := l.Utilisation()
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i := range holders {
+			slack, ok, err := l.Slack(i, use)
+			if err != nil {
+				t.Fatal(trial, i, err)
+			}
+			if !ok {
+				continue
+			}
+			least := math.Inf(1)
+			const steps = 90
+			for n := range steps {
+				sin, cos := math.Sincos(2 * math.Pi * float64(n) / steps)
+				r, _, _, err := l.reach(l.Groups[0], i, sin, cos)
+				if err != nil {
+					t.Fatal(trial, i, err)
+				}
+				least = math.Min(least, r)
+			}
+			if least < slack-1e-8 || least > slack*1.01+1e-9 {
+				t.Errorf("trial %d, holder %d: slack %.9g, by a sweep %.9g", trial, i, slack, least)
+			}
+		}
+	}
+}
