@@ -177,7 +177,7 @@ func (s *floatSet) leastByCones(fixed bool) (eps float64, err error) {
 	}
 	res, err := s.solver.Solve(p, foulTol)
 	if err != nil {
-		return 0, err
+		return 0, unsolved("how a joint floats", "/joints", err)
 	}
 	for k := range 3 {
 		s.base[k] = at[k] + unit*res.X[k]

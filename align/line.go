@@ -7,7 +7,6 @@ import (
 	"gonum.org/v1/gonum/mat"
 
 	"example.com/borestack/align/internal/conic"
-	"example.com/borestack/fault"
 )
 
 // meetTol is how far, in mm, lines and centres without any room may miss each other and still meet: rounding of positions of a few metres.
@@ -302,7 +301,7 @@ func (k *kernel) byCones(group []int, by measure) (float64, error) {
 		return math.Inf(1), nil
 	}
 	if err != nil {
-		return 0, errors.Join(fault.ErrNotConverging, err)
+		return 0, unsolved("the straight lines of the shafts", "/shafts", err)
 	}
 	scale := f.unit
 	if by == byUse {

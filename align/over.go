@@ -1,11 +1,9 @@
 package align
 
 import (
-	"errors"
 	"math"
 
 	"example.com/borestack/align/internal/conic"
-	"example.com/borestack/fault"
 )
 
 // Steps of the central differences by which results follow the floats: the poses are smooth, so a step of a tenth of a micrometre, or of a tenth of a micrometre a metre, leaves about nine digits.
@@ -310,7 +308,7 @@ func (o *over) leastSize(at []float3, rest float64, value func(dst []float64)) (
 		o.fenceCones(p, 0, unit)
 		res, err := o.solver.Solve(p, meetTol)
 		if err != nil {
-			return 0, errors.Join(fault.ErrNotConverging, err)
+			return 0, unsolved("the extremes over the float", "/joints", err)
 		}
 		o.readFloats(at, res.X, 0, unit)
 		o.k.placeAt(at)

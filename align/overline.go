@@ -7,7 +7,6 @@ import (
 	"slices"
 
 	"example.com/borestack/align/internal/conic"
-	"example.com/borestack/fault"
 )
 
 // pushSlack, in mm, is how much of the best margin may be given up for the smallest push that reaches it.
@@ -276,7 +275,7 @@ func (o *over) best(by measure, floats []float3) (float64, error) {
 			return math.Inf(1), nil
 		}
 		if err != nil {
-			return 0, errors.Join(fault.ErrNotConverging, err)
+			return 0, unsolved("the straight lines over the float", "/shafts and /joints", err)
 		}
 		o.readFloats(at, res.X, f.n, f.unit)
 		k.placeAt(at)
@@ -381,7 +380,7 @@ func (o *over) smallestPush(bestMargin float64, floats []float3) error {
 	}
 	res, err := o.solver.Solve(p, meetTol/f.unit)
 	if err != nil {
-		return errors.Join(fault.ErrNotConverging, err)
+		return unsolved("the straight lines over the float", "/shafts and /joints", err)
 	}
 	o.readFloats(floats, res.X, f.n, f.unit)
 	return nil

@@ -200,7 +200,7 @@ func (k *kernel) reach(group []int, i int, ux, uy float64) (t, nx, ny float64, e
 	}
 	res, err := l.solver.Solve(p, meetTol/f.unit)
 	if err != nil {
-		return 0, 0, 0, err
+		return 0, 0, 0, unsolved("the room of a support", "/shafts", err)
 	}
 	t = f.unit * res.X[n-1]
 	if res.X[n-1] > roomFar/2 {

@@ -1,11 +1,9 @@
 package align
 
 import (
-	"errors"
 	"math"
 	"slices"
 
-	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -174,7 +172,7 @@ func (k *kernel) closestLines(f *lineFrame, governs bool, lambda float64, bounde
 	// The governing distances agree to the certificate of the use.
 	res, err := l.solver.Solve(p, 1e-6)
 	if err != nil {
-		return nil, errors.Join(fault.ErrNotConverging, err)
+		return nil, unsolved("the straight lines of the shafts", "/shafts", err)
 	}
 	return res.X, nil
 }
