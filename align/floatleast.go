@@ -7,6 +7,7 @@ import (
 	"gonum.org/v1/gonum/floats"
 
 	"example.com/borestack/align/internal/conic"
+	"example.com/borestack/fault"
 )
 
 // prepare lays out F. It is called once a build.
@@ -177,7 +178,7 @@ func (s *floatSet) leastByCones(fixed bool) (eps float64, err error) {
 	}
 	res, err := s.solver.Solve(p, foulTol)
 	if err != nil {
-		return 0, err
+		return 0, fault.Unsolved("how a joint floats", "/joints", err)
 	}
 	for k := range 3 {
 		s.base[k] = at[k] + unit*res.X[k]

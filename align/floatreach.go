@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"example.com/borestack/align/internal/conic"
+	"example.com/borestack/fault"
 )
 
 // inside reports whether v is in F.
@@ -65,7 +66,7 @@ func (s *floatSet) findNearest() (float3, error) {
 	}
 	res, err := s.solver.Solve(p, foulTol)
 	if err != nil {
-		return float3{}, err
+		return float3{}, fault.Unsolved("how a joint floats", "/joints", err)
 	}
 	goal3 := t
 	for k := range s.dim { // floats.ScaleTo would send t to the heap
@@ -107,7 +108,7 @@ func (s *floatSet) farthest(pull float3) (float3, error) {
 	}
 	res, err := s.solver.Solve(p, foulTol)
 	if err != nil {
-		return float3{}, err
+		return float3{}, fault.Unsolved("how a joint floats", "/joints", err)
 	}
 	var t [3]float64
 	for k := range s.dim {

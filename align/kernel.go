@@ -4,9 +4,10 @@ import (
 	"fmt"
 	"math"
 
+	"gonum.org/v1/gonum/spatial/r3"
+
 	"example.com/borestack/align/internal/bend"
 	"example.com/borestack/align/internal/shaftline"
-	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // maxStrained bounds how many strained joints are tried flush and pilot-led in every combination; beyond it the rest stay flush.

@@ -3,8 +3,9 @@ package align
 import (
 	"strings"
 
-	"example.com/borestack/align/internal/seat"
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"example.com/borestack/align/internal/seat"
 )
 
 // mountedFace is a meeting face as mounted, at its temperature.

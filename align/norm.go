@@ -3,8 +3,9 @@ package align
 import (
 	"math"
 
-	"example.com/borestack/align/internal/dense"
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"example.com/borestack/align/internal/dense"
 )
 
 // Lengths here are millimetres and ratios, far from where a square would overflow or vanish, so that the plain root serves, several times quicker than one that guards against it.

@@ -1,7 +1,6 @@
 package align
 
 import (
-	"errors"
 	"math"
 
 	"example.com/borestack/align/internal/conic"
@@ -329,7 +328,7 @@ func (o *over) leastSize(at []float3, rest float64, value func(dst []float64)) (
 		o.fenceCones(p, 0, unit)
 		res, err := o.solver.Solve(p, tol.Meet)
 		if err != nil {
-			return 0, errors.Join(fault.ErrNotConverging, err)
+			return 0, fault.Unsolved("the extremes over the float", "/joints", err)
 		}
 		o.readFloats(at, res.X, 0, unit)
 		o.k.placeAt(at)

@@ -286,7 +286,7 @@ func (o *over) bestCones(by shaftline.Measure, floats []float3) (float64, error)
 			return math.Inf(1), nil
 		}
 		if err != nil {
-			return 0, errors.Join(fault.ErrNotConverging, err)
+			return 0, fault.Unsolved("the straight lines over the float", "/shafts and /joints", err)
 		}
 		o.readFloats(at, res.X, f.N, f.Unit)
 		k.placeAt(at)
@@ -391,7 +391,7 @@ func (o *over) smallestPush(bestMargin float64, floats []float3) error {
 	}
 	res, err := o.solver.Solve(p, tol.Meet/f.Unit)
 	if err != nil {
-		return errors.Join(fault.ErrNotConverging, err)
+		return fault.Unsolved("the straight lines over the float", "/shafts and /joints", err)
 	}
 	o.readFloats(floats, res.X, f.N, f.Unit)
 	return nil

@@ -3,8 +3,9 @@ package align
 import (
 	"math"
 
-	"example.com/borestack/align/internal/seat"
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"example.com/borestack/align/internal/seat"
 )
 
 // touching is the strain or clearance, in mm, below which a register counts as exactly full: rounding of sizes that were meant to be equal.

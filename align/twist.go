@@ -3,9 +3,10 @@ package align
 import (
 	"slices"
 
+	"gonum.org/v1/gonum/spatial/r3"
+
 	"example.com/borestack/align/internal/dense"
 	"example.com/borestack/align/internal/shaftline"
-	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // twist is how everything behind a joint moves, in S, for one component of the joint's float: a shift, and a turn about an axis through a pivot, each by one unit of the component.

@@ -64,9 +64,12 @@ func (c *checker) notNegative(path string, v tolerance.Length) {
 	}
 }
 
+// steepest is the greatest slope, a ratio, that a face or an axis may have: no such part is turned or bored.
+const steepest = 10
+
 func (c *checker) ratio(path string, v float64) {
-	if math.IsNaN(v) || math.Abs(v) > 10 {
-		c.add(fault.ErrOutOfRange, path, fmt.Sprint(v), "a slope as a ratio, at most 10")
+	if math.IsNaN(v) || math.Abs(v) > steepest {
+		c.add(fault.ErrOutOfRange, path, fmt.Sprint(v), fmt.Sprintf("a slope as a ratio, at most %v", steepest))
 	}
 }
 
@@ -221,7 +224,37 @@ func (c *checker) part(at string, p *Part) {
 	}
 	c.vec3(at+"/moved", p.Moved)
 	if len(c.faults) == before {
+		c.steep(at, p)
+	}
+	if len(c.faults) == before {
 		c.thick(at, p)
+	}
+}
+
+// steep refuses a face whose points or readings make a plane steeper than a slope may be stated.
+func (c *checker) steep(at string, p *Part) {
+	l := p.Located()
+	for _, side := range []struct {
+		name  string
+		face  *Face
+		plane LocatedFace
+	}{{"/front", p.Front, l.Front}, {"/rear", p.Rear, l.Rear}} {
+		from := ""
+		switch f := side.face; {
+		case f == nil:
+			continue
+		case len(f.Points) > 0:
+			from = "/points"
+		case f.Thickness != nil:
+			from = "/thickness/readings"
+		case f.Sweep != nil:
+			from = "/sweep/readings"
+		default:
+			continue
+		}
+		if rise := math.Hypot(side.plane.Slope.X, side.plane.Slope.Y); !(rise <= steepest) {
+			c.add(fault.ErrOutOfRange, at+side.name+from, fmt.Sprintf("%.3g", rise), fmt.Sprintf("a face that rises by at most %v times the distance across it", steepest))
+		}
 	}
 }
 

@@ -3,7 +3,10 @@
 // Several faults come joined ([errors.Join]), in the order of what was handed in; [List] takes them apart.
 package fault
 
-import "errors"
+import (
+	"errors"
+	"fmt"
+)
 
 // Classes of faults of what was handed in, for errors.Is.
 var (
@@ -58,4 +61,10 @@ func List(err error) []error {
 // At is one fault: its place, what was found there (empty: something is missing), what would be right, and its class.
 func At(path, value, want string, class error) *FieldError {
 	return &FieldError{Path: path, Value: value, Want: want, Err: class}
+}
+
+// Unsolved is the error of a program without a certified answer: what it was to say, where in the record its numbers stand,
+// what would help, and the program's own error.
+func Unsolved(what, at string, err error) error {
+	return fmt.Errorf("%s (%s) cannot be said: %w: want sizes of one machine, none a billion times another: %w", what, at, ErrNotConverging, err)
 }

@@ -1,7 +1,6 @@
 package shaftline
 
 import (
-	"errors"
 	"math"
 	"slices"
 
@@ -93,7 +92,7 @@ func (l *Solver) closestLines(f *Frame, governs bool, lambda float64, bounded bo
 	}
 	res, err := l.solver.Solve(p, agree)
 	if err != nil {
-		return nil, errors.Join(fault.ErrNotConverging, err)
+		return nil, fault.Unsolved("the straight lines of the shafts", "/shafts", err)
 	}
 	return res.X, nil
 }

@@ -4,11 +4,12 @@ import (
 	"errors"
 	"math"
 
+	"gonum.org/v1/gonum/mat"
+
 	"example.com/borestack/align/internal/conic"
 	"example.com/borestack/align/internal/dense"
 	"example.com/borestack/align/internal/tol"
 	"example.com/borestack/fault"
-	"gonum.org/v1/gonum/mat"
 )
 
 // Of the programs.
@@ -55,7 +56,7 @@ func (l *Solver) byCones(group []int, by Measure) (float64, error) {
 		return math.Inf(1), nil
 	}
 	if err != nil {
-		return 0, errors.Join(fault.ErrNotConverging, err)
+		return 0, fault.Unsolved("the straight lines of the shafts", "/shafts", err)
 	}
 	scale := f.Unit
 	if by == ByUtilisation {

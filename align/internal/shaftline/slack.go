@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"example.com/borestack/align/internal/tol"
+	"example.com/borestack/fault"
 )
 
 // Of the search for a slack where no closed form gives it.
@@ -207,7 +208,7 @@ func (l *Solver) reach(group []int, i int, ux, uy float64) (t, nx, ny float64, e
 	}
 	res, err := l.solver.Solve(p, tol.Meet/f.Unit)
 	if err != nil {
-		return 0, 0, 0, err
+		return 0, 0, 0, fault.Unsolved("the room of a support", "/shafts", err)
 	}
 	t = f.Unit * res.X[n-1]
 	if res.X[n-1] > slackFar/2 {
