@@ -301,7 +301,7 @@ func ExampleStudy_Run() {
 	if err == nil {
 		fmt.Printf("yield %.4f ± %.4f\n", tally.Summary(0).Yield, tally.Summary(0).YieldError)
 	}
-	// Output: yield 0.9892 ± 0.0003
+	// Output: yield 0.9894 ± 0.0003
 }
 
 func ExampleStudy_Samples() {
@@ -381,6 +381,6 @@ func ExampleSummary_Histogram() {
 	// -1.05 to -0.54: 662
 	// -0.54 to -0.03: 4008
 	// -0.03 to 0.49: 4399
-	// 0.49 to  1.00: 883
-	// 1.00 to  1.46: 23
+	// 0.49 to 1.00: 883
+	// 1.00 to 1.46: 23
 }
