@@ -25,7 +25,7 @@ const (
 	halvings = 40
 )
 
-// HowFar returns how far one input may go until a target is just held. Every value is tried on the same draws, so that the share is a smooth function of it; the first crossing is bracketed and halved until what remains is a twentieth of the share's standard error. The interval is where the share is that which the binomial law leaves to 95 % of studies of this size.
+// HowFar returns how far one input, or several together, may go until a target is just held. Every value is tried on the same draws, so that the share is a smooth function of it; the first crossing is bracketed and halved until what remains is a twentieth of the share's standard error. The interval is where the share is that which the binomial law leaves to 95 % of studies of this size.
 //
 // When ctx is done it returns an error that wraps ctx.Err() and nothing else: the answer needs all its samples.
 //
@@ -34,11 +34,10 @@ func (s *Study) HowFar(ctx context.Context, ask Question, set Settings) (Leeway,
 	if err := s.Validate(); err != nil {
 		return Leeway{}, err
 	}
-	input, err := s.checkQuestion(&ask)
-	if err != nil {
+	if err := s.checkQuestion(&ask); err != nil {
 		return Leeway{}, err
 	}
-	f := &changing{ctx: ctx, study: s, ask: ask, input: input, set: set, known: map[float64]float64{}}
+	f := &changing{ctx: ctx, study: s, ask: ask, set: set, known: map[float64]float64{}}
 	if ask.Share == 1 {
 		return f.worst()
 	}
@@ -53,7 +52,6 @@ type changing struct {
 	ctx   context.Context
 	study *Study
 	ask   Question
-	input int
 	set   Settings
 	known map[float64]float64 // by the share of the way
 	tries int
@@ -62,14 +60,16 @@ type changing struct {
 // at is the value at a share of the way.
 func (f *changing) at(way float64) float64 { return f.ask.From + way*(f.ask.To-f.ask.From) }
 
-// changed is the study with the input changed, and only the number that is asked for.
+// changed is the study with the inputs changed, and only the number that is asked for.
 func (f *changing) changed(way float64) (*Study, error) {
-	in, err := f.study.Inputs[f.input].changed(f.ask.Change, f.at(way), f.ask.Angle)
-	if err != nil {
-		return nil, err
-	}
 	out := &Study{Model: f.study.Model, Inputs: append([]Input(nil), f.study.Inputs...), Wanted: f.study.Wanted[f.ask.Wanted : f.ask.Wanted+1]}
-	out.Inputs[f.input] = in
+	for _, p := range f.ask.parts() {
+		in, err := f.study.change(p.Input, p.Change, p.value(f.at(way)), p.Angle)
+		if err != nil {
+			return nil, err
+		}
+		out.Inputs[in.at] = in.Input
+	}
 	return out, nil
 }
 

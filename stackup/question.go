@@ -17,50 +17,111 @@ const (
 	ChangeLimits                   // the law cut to the value either side of its mean; not of a plane or joint law
 )
 
-// Question asks how far one input may go.
+// String names what changes.
+func (c Change) String() string {
+	switch c {
+	case ChangeSpread:
+		return "spread"
+	case ChangeShift:
+		return "shift"
+	case ChangeLimits:
+		return "limits"
+	}
+	return fmt.Sprintf("change %d", int(c))
+}
+
+// Question asks how far one input may go, or several together.
 type Question struct {
 	Input    string
 	Change   Change
 	From, To float64 // from a value at which the target is held, to the farthest that is of interest; To may be the lesser
 	Angle    float64 // of the shift of a plane law, radians from x towards y
+	With     []Along // what else changes with it
 	Wanted   int     // the number whose limits are to be held
 	Share    float64 // of the samples that must hold them; 1: every deviation within the inputs' limits must, as the worst case does
 }
 
-// checkQuestion finds the input.
-func (s *Study) checkQuestion(ask *Question) (int, error) {
+// Along is an input that changes as another does: where that has the value t, this has its own, which is away from
+// what it is now (a spread of 1, a shift or a limit of 0) Weight times as far. With a weight of 1 everywhere several
+// spreads grow by one factor.
+type Along struct {
+	Input  string
+	Change Change
+	Angle  float64
+	Weight float64
+}
+
+// value is that of the input where the leading one has the value t.
+func (a *Along) value(t float64) float64 {
+	rest := 0.0
+	if a.Change == ChangeSpread {
+		rest = 1
+	}
+	return rest + a.Weight*(t-rest)
+}
+
+// parts are all inputs that a question changes, with a weight of 1 for the first.
+func (ask *Question) parts() []Along {
+	return append([]Along{{ask.Input, ask.Change, ask.Angle, 1}}, ask.With...)
+}
+
+// checkQuestion finds what is wrong with a question.
+func (s *Study) checkQuestion(ask *Question) error {
 	if ask.Wanted < 0 || ask.Wanted >= len(s.Wanted) {
-		return 0, &InputError{"question", fmt.Sprintf("wanted number %d", ask.Wanted), fmt.Sprintf("one of %d", len(s.Wanted))}
+		return &InputError{"question", fmt.Sprintf("wanted number %d", ask.Wanted), fmt.Sprintf("one of %d", len(s.Wanted))}
 	}
 	w := &s.Wanted[ask.Wanted]
 	if !w.Limited() && w.Unless == 0 {
-		return 0, &InputError{w.Name, "no limits", "limits to hold"}
+		return &InputError{w.Name, "no limits", "limits to hold"}
 	}
 	if !(ask.Share > 0 && ask.Share <= 1) {
-		return 0, &InputError{w.Name, "share " + numberOf(ask.Share), "more than 0, at most 1"}
+		return &InputError{w.Name, "share " + numberOf(ask.Share), "more than 0, at most 1"}
 	}
+	if ask.From == ask.To {
+		return &InputError{ask.Input, fmt.Sprintf("a range from %g to %g", ask.From, ask.To), "two values"}
+	}
+	seen := map[string]bool{}
+	for _, p := range ask.parts() {
+		if seen[p.Input] {
+			return &InputError{p.Input, "changed twice", "each input once"}
+		}
+		seen[p.Input] = true
+		for _, t := range []float64{ask.From, ask.To} {
+			v := p.value(t)
+			if p.Change != ask.Change && (p.Change == ChangeSpread || ask.Change == ChangeSpread) {
+				return &InputError{p.Input, fmt.Sprintf("%s along with %s", p.Change, ask.Change), "a spread along with spreads, or none"}
+			}
+			if _, err := s.change(p.Input, p.Change, v, p.Angle); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+// changedInput is an input with its law changed, and its place.
+type changedInput struct {
+	Input
+	at int
+}
+
+// change is an input, by its name, with its law changed.
+func (s *Study) change(name string, c Change, t, angle float64) (changedInput, error) {
 	for i := range s.Inputs {
 		in := &s.Inputs[i]
-		if in.Name != ask.Input {
+		if in.Name != name {
 			continue
 		}
 		switch {
-		case in.Plane != nil && ask.Change == ChangeLimits:
-			return 0, &InputError{in.Name, "limits of a plane law", "its spread or shift"}
-		case in.Joint != nil && ask.Change != ChangeSpread:
-			return 0, &InputError{in.Name, "limits or shift of a joint law", "its spread"}
+		case in.Plane != nil && c == ChangeLimits:
+			return changedInput{}, &InputError{in.Name, "limits of a plane law", "its spread or shift"}
+		case in.Joint != nil && c != ChangeSpread:
+			return changedInput{}, &InputError{in.Name, "limits or shift of a joint law", "its spread"}
 		}
-		for _, t := range []float64{ask.From, ask.To} {
-			if _, err := in.changed(ask.Change, t, ask.Angle); err != nil {
-				return 0, err
-			}
-		}
-		if ask.From == ask.To {
-			return 0, &InputError{in.Name, fmt.Sprintf("a range from %g to %g", ask.From, ask.To), "two values"}
-		}
-		return i, nil
+		out, err := in.changed(c, t, angle)
+		return changedInput{out, i}, err
 	}
-	return 0, &InputError{ask.Input, "not an input", "one of the study's"}
+	return changedInput{}, &InputError{name, "not an input", "one of the study's"}
 }
 
 // changed is the input with its law changed.
@@ -92,7 +153,7 @@ func (in *Input) changed(c Change, t, angle float64) (Input, error) {
 			out.Law = byRank{cut}
 		}
 	default:
-		return out, &InputError{in.Name, fmt.Sprintf("change %d", c), "spread, shift or limits"}
+		return out, &InputError{in.Name, fmt.Sprintf("change %d", int(c)), "spread, shift or limits"}
 	}
 	return out, err
 }

@@ -33,16 +33,9 @@ func (s *Study) Run(ctx context.Context, set Settings) (*Tally, error) {
 	if err := s.Validate(); err != nil {
 		return nil, err
 	}
-	if set.Samples < 1 {
-		return nil, &InputError{"settings", fmt.Sprintf("%d samples", set.Samples), "at least 1"}
-	}
-	blocks := set.Blocks().N
-	from, to := set.From, set.To
-	if from == 0 && to == 0 {
-		to = blocks
-	}
-	if from < 0 || to > blocks || from >= to {
-		return nil, &InputError{"settings", fmt.Sprintf("blocks %d to %d", from, to), fmt.Sprintf("a range within the %d that %d samples fill", blocks, set.Samples)}
+	from, to, err := set.blockRange()
+	if err != nil {
+		return nil, err
 	}
 	centres, err := s.Nominal(ctx)
 	if err != nil {
@@ -66,6 +59,22 @@ func (s *Study) Run(ctx context.Context, set Settings) (*Tally, error) {
 		tally.join(own)
 	}
 	return tally, err
+}
+
+// blockRange are the blocks to run.
+func (set *Settings) blockRange() (from, to int, err error) {
+	if set.Samples < 1 {
+		return 0, 0, &InputError{"settings", fmt.Sprintf("%d samples", set.Samples), "at least 1"}
+	}
+	blocks := set.Blocks().N
+	from, to = set.From, set.To
+	if from == 0 && to == 0 {
+		to = blocks
+	}
+	if from < 0 || to > blocks || from >= to {
+		return 0, 0, &InputError{"settings", fmt.Sprintf("blocks %d to %d", from, to), fmt.Sprintf("a range within the %d that %d samples fill", blocks, set.Samples)}
+	}
+	return from, to, nil
 }
 
 // Nominal evaluates the wanted numbers at zero deviation.

@@ -8,6 +8,7 @@ import (
 
 	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/fault"
+	"example.com/borestack/stackup"
 	"example.com/borestack/tolerance"
 )
 
@@ -21,6 +22,22 @@ type Bins struct {
 	Limits      tolerance.Limits            // in the same unit
 	Nominal     tolerance.Optional[float64] // the value without any deviation
 	Note        string                      // how it came about: samples, seed
+}
+
+// BinsOf is a histogram of samples, to draw: of a quantity, in a unit of that size in the samples' own.
+func BinsOf(h stackup.Histogram, quantity, unit string, size float64) Bins {
+	scaled := func(v tolerance.Optional[float64]) tolerance.Optional[float64] {
+		v.Value /= size
+		return v
+	}
+	b := Bins{
+		Quantity: quantity, Unit: unit, Counts: h.Counts, Under: h.Under, Over: h.Over, Nominal: scaled(h.Nominal),
+		Limits: tolerance.Limits{Least: scaled(h.Limits.Least), Greatest: scaled(h.Limits.Greatest)},
+	}
+	for _, e := range h.Edges {
+		b.Edges = append(b.Edges, e/size)
+	}
+	return b
 }
 
 // check refuses what is no distribution.

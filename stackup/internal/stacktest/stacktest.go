@@ -264,3 +264,6 @@ func Mixed() *stackup.Study {
 
 // Opaque is a plane law that is not known how to make of normal numbers.
 type Opaque struct{ law.Plane }
+
+// Round is a plane normal law of one standard deviation on either axis.
+func Round(sd float64) law.Plane { return Must(law.NewBivariate(0, 0, sd*sd, sd*sd, 0)) }

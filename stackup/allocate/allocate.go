@@ -1,0 +1,144 @@
+package allocate
+
+import (
+	"fmt"
+	"math"
+
+	"example.com/borestack/stackup"
+)
+
+// Option is one way to make an input: its spread as a factor of what the study says, and what that costs, in any
+// currency that is the same everywhere.
+type Option struct {
+	Name  string // of the process or class; may be empty
+	Scale float64
+	Cost  float64
+}
+
+// Cost is what the spreads of one input cost: a table of options, or a function over a range of scales.
+type Cost struct {
+	Input    string
+	Options  []Option
+	Of       func(scale float64) float64 // without Options; the dearer the smaller the scale
+	From, To float64                     // the range of a function: 0 < From < To
+}
+
+// Ask is what is asked of an allocation.
+type Ask struct {
+	Wanted int     // the number whose limits are to be held
+	Yield  float64 // the share that must hold them, below 1
+	Costs  []Cost  // inputs that are not named stay as they are
+}
+
+// Choice is what one input gets.
+type Choice struct {
+	Input string
+	Option
+}
+
+// Plan is an allocation.
+type Plan struct {
+	Choices     []Choice       // in the order of the costs
+	Cost        float64        // of all
+	Bound       float64        // no allocation that holds the yield costs less; NaN: not known
+	Yield       stackup.Figure // by the normal law of a linear model, without error; or by samples
+	Method      string         // how it was found, and what that is worth
+	Evaluations int            // of samples
+}
+
+// check finds what is wrong with what is asked.
+func (a *Ask) check(s *stackup.Study) error {
+	if err := s.Validate(); err != nil {
+		return err
+	}
+	bad := func(name, what, want string) error {
+		return &stackup.InputError{Name: name, What: what, Want: want}
+	}
+	if a.Wanted < 0 || a.Wanted >= len(s.Wanted) {
+		return bad("question", fmt.Sprintf("wanted number %d", a.Wanted), fmt.Sprintf("one of %d", len(s.Wanted)))
+	}
+	w := &s.Wanted[a.Wanted]
+	if !w.Limited() {
+		return bad(w.Name, "no limits", "limits to hold")
+	}
+	if !(a.Yield > 0 && a.Yield < 1) {
+		return bad(w.Name, fmt.Sprintf("yield %g", a.Yield), "more than 0, less than 1")
+	}
+	if len(a.Costs) == 0 {
+		return bad("costs", "none", "those of at least one input")
+	}
+	seen := map[string]bool{}
+	for i := range a.Costs {
+		c := &a.Costs[i]
+		if place(s, c.Input) < 0 || seen[c.Input] {
+			return bad(c.Input, "not an input, or named twice", "each input of the study once")
+		}
+		seen[c.Input] = true
+		if c.Of == nil && len(c.Options) == 0 || c.Of != nil && len(c.Options) > 0 {
+			return bad(c.Input, "no costs, or two kinds of them", "options or a function")
+		}
+		if c.Of != nil && !(c.From > 0 && c.From < c.To && !math.IsInf(c.To, 1)) {
+			return bad(c.Input, fmt.Sprintf("scales from %g to %g", c.From, c.To), "0 < from < to")
+		}
+		for _, o := range c.options() {
+			if !(o.Scale >= 0) || math.IsInf(o.Scale, 1) || o.Cost-o.Cost != 0 {
+				return bad(c.Input, fmt.Sprintf("scale %g at cost %g", o.Scale, o.Cost), "a scale of 0 or more, a finite cost")
+			}
+		}
+	}
+	return nil
+}
+
+// place is where an input is in a study; −1: nowhere.
+func place(s *stackup.Study, name string) int {
+	for i := range s.Inputs {
+		if s.Inputs[i].Name == name {
+			return i
+		}
+	}
+	return -1
+}
+
+// options are those of a table, or of a function in steps.
+func (c *Cost) options() []Option {
+	if c.Of == nil {
+		return c.Options
+	}
+	var out []Option
+	for k := range steps + 1 {
+		scale := c.From * math.Pow(c.To/c.From, float64(k)/steps)
+		out = append(out, Option{Scale: scale, Cost: c.Of(scale)})
+	}
+	return out
+}
+
+// scaled is the study with its inputs spread as is chosen, and only the number that is asked for.
+func (a *Ask) scaled(s *stackup.Study, choices []Option) (*stackup.Study, error) {
+	out := &stackup.Study{Model: s.Model, Inputs: append([]stackup.Input(nil), s.Inputs...), Wanted: s.Wanted[a.Wanted : a.Wanted+1]}
+	for i := range a.Costs {
+		in := &out.Inputs[place(s, a.Costs[i].Input)]
+		var err error
+		switch scale := choices[i].Scale; {
+		case in.Joint != nil:
+			in.Joint, err = stackup.ScaledJoint(in.Joint, scale)
+		case in.Plane != nil:
+			in.Plane, err = stackup.ScaledPlane(in.Plane, scale)
+		default:
+			in.Law, err = stackup.Scaled(in.Law, scale)
+		}
+		if err != nil {
+			return nil, err
+		}
+	}
+	return out, nil
+}
+
+// plan lists what is chosen.
+func (a *Ask) plan(choices []Option) *Plan {
+	out := &Plan{}
+	for i, o := range choices {
+		out.Choices = append(out.Choices, Choice{a.Costs[i].Input, o})
+		out.Cost += o.Cost
+	}
+	return out
+}

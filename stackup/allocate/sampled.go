@@ -1,0 +1,265 @@
+package allocate
+
+import (
+	"cmp"
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+
+	"example.com/borestack/fault"
+	"example.com/borestack/stackup"
+)
+
+// Bounds of an allocation by samples.
+const (
+	allTried      = 512     // combinations of options that are tried in order of cost, if there are no more
+	weightSamples = 4096    // for what each input is to the variance
+	budgets       = 24      // halvings of the variance that the start may have
+	cutsMost      = 60      // of the variance, down to nothing
+	startVariance = 1 << 20 // times the variance as it is: more than any option fills
+)
+
+// Sampled allocates for any model, by samples: every allocation that is tried is sampled on the same draws, Samples
+// of them, and holds the yield when its share of good samples does. Where the options have up to 512 combinations
+// they are tried in order of cost, so that the first that holds is the optimum for these samples. Where there are
+// more, the shares that the inputs have in the variance (total Sobol indices) and the knapsack of [Linear] order the
+// options: the greatest variance whose cheapest options hold is the start, and single steps and exchanges of a step
+// of one input for one of another follow while they cost less and hold. That is cheap, and not proven. A function of
+// cost is cut into 24 steps.
+//
+// It returns an [stackup.InputError] for what cannot be asked, and when no options that were tried hold the yield.
+// When ctx is done it returns an error that wraps ctx.Err().
+func Sampled(ctx context.Context, s *stackup.Study, ask Ask, set stackup.Settings) (*Plan, error) {
+	if err := ask.check(s); err != nil {
+		return nil, err
+	}
+	if err := set.Whole(stackup.BlockSize); err != nil {
+		return nil, err
+	}
+	t := &trials{ctx: ctx, study: s, ask: ask, set: set, known: map[string]stackup.Figure{}}
+	combinations := 1
+	for i := range ask.Costs {
+		c := &ask.Costs[i]
+		o := slices.Clone(c.options())
+		slices.SortStableFunc(o, func(a, b Option) int {
+			return cmp.Or(cmp.Compare(a.Scale, b.Scale), cmp.Compare(a.Cost, b.Cost))
+		})
+		t.options = append(t.options, o)
+		combinations = min(combinations*len(o), allTried+1)
+	}
+	if combinations <= allTried {
+		return t.all(combinations)
+	}
+	return t.search()
+}
+
+// trials are allocations that are sampled.
+type trials struct {
+	ctx         context.Context
+	study       *stackup.Study
+	ask         Ask
+	set         stackup.Settings
+	options     [][]Option // by input, the tightest first
+	known       map[string]stackup.Figure
+	evaluations int
+}
+
+// chosen are the options by their places.
+func (t *trials) chosen(at []int) (out []Option) {
+	for i, k := range at {
+		out = append(out, t.options[i][k])
+	}
+	return out
+}
+
+func (t *trials) cost(at []int) (sum float64) {
+	for i, k := range at {
+		sum += t.options[i][k].Cost
+	}
+	return sum
+}
+
+// holds samples an allocation, once.
+func (t *trials) holds(at []int) (bool, error) {
+	key := fmt.Sprint(at)
+	y, ok := t.known[key]
+	if !ok {
+		s, err := t.ask.scaled(t.study, t.chosen(at))
+		if err != nil {
+			return false, err
+		}
+		set := t.set
+		set.Progress = t.set.Part(fmt.Sprintf("allocation %d", len(t.known)+1), t.evaluations, t.evaluations+set.Samples)
+		tally, err := s.Run(t.ctx, set)
+		if err != nil {
+			return false, err
+		}
+		t.evaluations += set.Samples
+		q := tally.Summary(0)
+		y = stackup.Figure{Value: q.Yield, Error: q.YieldError, Interval: q.YieldInterval}
+		t.known[key] = y
+	}
+	return y.Value >= t.ask.Yield, nil
+}
+
+// plan is the answer.
+func (t *trials) plan(at []int, method string, bound float64) *Plan {
+	out := t.ask.plan(t.chosen(at))
+	out.Yield, out.Evaluations, out.Bound = t.known[fmt.Sprint(at)], t.evaluations, bound
+	out.Method = fmt.Sprintf("%d samples of each allocation, on the same draws: %s", t.set.Samples, method)
+	return out
+}
+
+func (t *trials) nothing() error {
+	return &stackup.InputError{Name: t.study.Wanted[t.ask.Wanted].Name, What: fmt.Sprintf("no options hold a yield of %g", t.ask.Yield), Want: "smaller spreads among them, or less to hold"}
+}
+
+// all tries every combination in order of cost.
+func (t *trials) all(combinations int) (*Plan, error) {
+	list := make([][]int, combinations)
+	for n := range list {
+		for i, rest := 0, n; i < len(t.options); i++ {
+			list[n] = append(list[n], rest%len(t.options[i]))
+			rest /= len(t.options[i])
+		}
+	}
+	slices.SortStableFunc(list, func(a, b []int) int { return cmp.Compare(t.cost(a), t.cost(b)) })
+	for _, at := range list {
+		ok, err := t.holds(at)
+		if err != nil {
+			return nil, err
+		}
+		if ok {
+			return t.plan(at, fmt.Sprintf("all cheaper ones of %d combinations were tried and do not hold", combinations), t.cost(at)), nil
+		}
+	}
+	return nil, t.nothing()
+}
+
+// search starts from the knapsack, and exchanges steps.
+func (t *trials) search() (*Plan, error) {
+	groups, variance, err := t.weights()
+	if err != nil {
+		return nil, err
+	}
+	at, err := t.start(groups, variance)
+	if err != nil {
+		return nil, err
+	}
+	for better := true; better; {
+		if at, better, err = t.exchange(at); err != nil {
+			return nil, err
+		}
+	}
+	return t.plan(at, "knapsack by shares of the variance (Sinha and Zoltners 1979), then exchanges of steps: good, not proven", math.NaN()), nil
+}
+
+// weights are the options as items whose weights are their shares of the variance.
+func (t *trials) weights() (groups [][]item, variance float64, err error) {
+	one := *t.study
+	one.Wanted = one.Wanted[t.ask.Wanted : t.ask.Wanted+1]
+	set := stackup.Settings{Samples: weightSamples, Seed: t.set.Seed, Workers: t.set.Workers}
+	x, err := one.SobolIndices(t.ctx, set)
+	if err != nil && !errors.Is(err, fault.ErrNotFinite) {
+		return nil, 0, err
+	}
+	t.evaluations += weightSamples * (len(one.Inputs) + 2)
+	for i := range t.ask.Costs {
+		own := 1.0 // a number without a variance: all alike
+		if err == nil {
+			own = math.Max(x.Of(0)[place(t.study, t.ask.Costs[i].Input)].Total.Value, 0)
+		}
+		variance += own
+		var g []item
+		for k, o := range t.options[i] {
+			g = append(g, item{own * o.Scale * o.Scale, o.Cost, k})
+		}
+		groups = append(groups, g)
+	}
+	return groups, variance, nil
+}
+
+// start are the cheapest options of the greatest variance with which they hold.
+func (t *trials) start(groups [][]item, variance float64) ([]int, error) {
+	try := func(budget float64) ([]int, bool, error) {
+		at, _, ok := cheapest(groups, budget)
+		if !ok {
+			return nil, false, nil
+		}
+		holds, err := t.holds(at)
+		return at, holds, err
+	}
+	budget := startVariance * math.Max(variance, math.SmallestNonzeroFloat64)
+	best, ok, err := try(budget)
+	if ok || err != nil {
+		return best, err
+	}
+	low := budget
+	for k := 0; !ok; k++ {
+		if k == cutsMost {
+			break
+		}
+		low /= 2
+		if best, ok, err = try(low); err != nil {
+			return nil, err
+		}
+	}
+	if !ok { // the tightest of all
+		best = make([]int, len(groups))
+		if ok, err = t.holds(best); !ok && err == nil {
+			err = t.nothing()
+		}
+		return best, err
+	}
+	high := 2 * low
+	for range budgets {
+		m := (low + high) / 2
+		at, ok, err := try(m)
+		switch {
+		case err != nil:
+			return nil, err
+		case ok:
+			low, best = m, at
+		default:
+			high = m
+		}
+	}
+	return best, nil
+}
+
+// exchange tries to take another option of one input, or of two, that costs less in all and holds: the greatest
+// saving first.
+func (t *trials) exchange(at []int) (next []int, better bool, err error) {
+	now := t.cost(at)
+	var list [][]int
+	add := func(i, a, j, b int) {
+		if a < 0 || b < 0 || a >= len(t.options[i]) || b >= len(t.options[j]) {
+			return
+		}
+		v := slices.Clone(at)
+		v[i], v[j] = a, b
+		if t.cost(v) < now-rounding*math.Abs(now) {
+			list = append(list, v)
+		}
+	}
+	for i := range at {
+		add(i, at[i]+1, i, at[i]+1)
+		add(i, at[i]-1, i, at[i]-1)
+		for j := range at {
+			if j != i {
+				add(i, at[i]+1, j, at[j]-1)
+				add(i, at[i]+2, j, at[j]-1)
+			}
+		}
+	}
+	slices.SortStableFunc(list, func(a, b []int) int { return cmp.Compare(t.cost(a), t.cost(b)) })
+	for _, v := range list {
+		ok, err := t.holds(v)
+		if err != nil || ok {
+			return v, ok, err
+		}
+	}
+	return at, false, nil
+}
