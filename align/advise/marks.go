@@ -85,6 +85,9 @@ func (p *sheet) stock(l tolerance.Length) string {
 	return spell.Bare(l, p.unit) + " " + p.unit.String()
 }
 
+// onDivision is the share of a division, or of a last digit, that a number may be off it by: rounding.
+const onDivision = 1e-6
+
 // most digits that a division of a dial is looked for in.
 const divisionDigits = 5
 
@@ -92,7 +95,7 @@ const divisionDigits = 5
 func (p *sheet) decimals() int {
 	size := p.division.In(p.unit)
 	for n := range divisionDigits + 1 {
-		if v := size * math.Pow10(n); v > 0.5 && math.Abs(v-math.Round(v)) < 1e-6 {
+		if v := size * math.Pow10(n); v > 0.5 && math.Abs(v-math.Round(v)) < onDivision {
 			return n
 		}
 	}
@@ -107,9 +110,8 @@ func (p *sheet) signed(l tolerance.Length) string { return p.onDial(l, "+") }
 
 // held is what a dial is to read: in its divisions, and finer only where no division could be had.
 func (p *sheet) held(l tolerance.Length) string {
-	const off = 1e-6 // of a division: rounding
 	n := float64(l / p.division)
-	if p.division > 0 && math.Abs(n-math.Round(n)) > off {
+	if p.division > 0 && math.Abs(n-math.Round(n)) > onDivision {
 		return side(l > 0, "+", "") + p.length(l)
 	}
 	return p.signed(l)

@@ -336,6 +336,9 @@ func (p *sheet) pushes(o *WorkOrder) {
 	p.picture(faces, captions)
 }
 
+// dialRange is the range of a reading over the float from which a sheet speaks of it: the last figure that it prints.
+const dialRange = 1e-4
+
 // dial says what to dial, what it read, what it should read, and when to stop.
 func (p *sheet) dial(w *WorkSheet) {
 	d := w.Dial
@@ -354,7 +357,7 @@ func (p *sheet) dial(w *WorkSheet) {
 	x, y := d.After.X, d.After.Y
 	p.item("fit, dial again at %s, zero at 12 o'clock, plus as the plunger goes in: expect %s at 3 o'clock, %s at 6 o'clock and %s at 9 o'clock, a TIR of %s ± %s, its centre towards %s; if it moves the other way, stop",
 		d.Bore, p.signed(y-x), p.signed(2*y), p.signed(y+x), p.read(after.Length()), p.length(max(d.U, w.Graduation/2)), clock(clockOf(d.After)))
-	if float64(d.Greatest-d.Least) > 1e-4 {
+	if d.Greatest-d.Least > dialRange {
 		p.item("that is with the joints where they rest; as they may lie, it reads %s to %s", p.read(d.Least.Length()), p.read(d.Greatest.Length()))
 	}
 	p.picture([]*face{newFace(false).arrow(clockOf(d.Before)), newFace(false).arrow(clockOf(d.Move())), newFace(false).arrow(clockOf(d.After))}, []string{"error before", "move", "what is left"})

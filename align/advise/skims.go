@@ -185,8 +185,8 @@ func (w SkimWork) parallel(s Shop, r *rater, b align.Stack) (Correction, error) 
 	if err != nil {
 		return c, err
 	}
-	first := int(math.Ceil(float64(max(w.Clean, s.Step)/s.Step) - 1e-9))
-	n := int(math.Floor(float64(deepest/s.Step)+1e-9)) - first + 1
+	first := int(math.Ceil(float64(max(w.Clean, s.Step)/s.Step) - whole))
+	n := int(math.Floor(float64(deepest/s.Step)+whole)) - first + 1
 	if n < 1 {
 		return c, c.impossible("at most %v may come off, and %v is needed to clean up", max(deepest, 0), max(w.Clean, s.Step))
 	}
@@ -231,7 +231,7 @@ func (w SkimWork) wedge(s Shop, r *rater, b align.Stack) (Correction, error) {
 			return t, err
 		} else if q, _, err := d.face(&t); err != nil {
 			return t, err
-		} else if thin, err := thinnest(q, across); err != nil || thin < least-1e-9 {
+		} else if thin, err := thinnest(q, across); err != nil || thin < least-rounding {
 			return t, d.impossible("thinner than %v", least)
 		} else {
 			return t, nil

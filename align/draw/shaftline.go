@@ -27,8 +27,8 @@ func ShaftLine(w io.Writer, s align.Stack, a *align.Assembly, o Options) error {
 	for _, v := range [2]view{side, top} {
 		foot := f.open(c, v)
 		c.line(chain, f.x0, f.zero, f.x1, f.zero)
-		c.bars(f, sc, v, plainPen)
-		c.shafts(f, sc, v, plainPen)
+		c.bars(f, sc, v)
+		c.shafts(f, sc, v)
 		list := []tag{{f.zero, sc.short, c.stroke(chain)}}
 		for i, g := range sc.shafts {
 			x, y := g.at(g.to)

@@ -42,14 +42,7 @@ func Stack(w io.Writer, s align.Stack, a *align.Assembly, o Options) error {
 	t.joints()
 	t.supports()
 	c.y = foot
-	var below []flag
-	label := labelled(len(a.Supports) + len(s.Pockets))
-	for i := range a.Supports {
-		below = append(below, flag{x: t.px(float64(a.Supports[i].Z)), text: label(i, a.Supports[i].Bore)})
-	}
-	for i := range s.Pockets {
-		below = append(below, flag{x: t.px(float64(s.Pockets[i].Z)), text: label(len(a.Supports)+i, s.Pockets[i].Name)})
-	}
+	below := t.carriedFlags()
 	c.behind(func() {
 		for _, f := range below {
 			c.line(faint, f.x, from, f.x, foot)
@@ -72,6 +65,18 @@ func Stack(w io.Writer, s align.Stack, a *align.Assembly, o Options) error {
 	c.notes("Lengths in "+o.Unit.String()+".", frame, scale, key)
 	c.describe(append(append([]string{frame}, append(partWords, jointWords...)...), scale)...)
 	return write(w, c)
+}
+
+// carriedFlags label supports and pockets below the section.
+func (t *section) carriedFlags() (out []flag) {
+	label := labelled(len(t.a.Supports) + len(t.s.Pockets))
+	for i := range t.a.Supports {
+		out = append(out, flag{x: t.px(float64(t.a.Supports[i].Z)), text: label(i, t.a.Supports[i].Bore)})
+	}
+	for i := range t.s.Pockets {
+		out = append(out, flag{x: t.px(float64(t.s.Pockets[i].Z)), text: label(len(t.a.Supports)+i, t.s.Pockets[i].Name)})
+	}
+	return out
 }
 
 // partTable lists the parts, and returns them in words.

@@ -69,6 +69,18 @@ func Target(w io.Writer, s align.Stack, a *align.Assembly, aim Aim, o Options) e
 	c.edge = t.cx + targetRadius + 34 - keyGap
 	t.fit(q, sc, aim, over, reach)
 	t.field()
+	keys := t.marks(&s, a, i, sc, aim, over, reach)
+	foot := c.keys(t.cx+targetRadius+34, t.cy-targetRadius, keys)
+	c.y = math.Max(t.cy+targetRadius+22, foot)
+	scale := c.magnified(t.scale)
+	c.notes(scale, "Seen from the tail, 12 o'clock up. Offsets are centre to centre; clearances are diametral.")
+	c.describe("Seen from the tail, 12 o'clock up", answer, keyWords(keys), scale)
+	return write(w, c)
+}
+
+// marks draws all that is known of support i, from the limit to the shaft, and returns the key to it.
+func (t *target) marks(s *align.Stack, a *align.Assembly, i int, sc *scene, aim Aim, over align.Range, reach []align.Vec2) []keyLine {
+	c, b, q := t.canvas, &a.Supports[i], sc.supports[i]
 	keys := []keyLine{{c.stroke(chain), "centre of the rings: " + sc.reference}}
 	add := func(sample func(x, y float64), text string) { keys = append(keys, keyLine{sample, text}) }
 	if l, ok := aim.Limit.Get(); ok {
@@ -82,8 +94,8 @@ func Target(w io.Writer, s align.Stack, a *align.Assembly, aim Aim, o Options) e
 	x, y := t.at(q.x, q.y)
 	c.titled("room", "room of the shaft's axis", func() { c.circle(dash, x, y, q.room*t.scale) })
 	roomWords := "room of the shaft's axis, radius " + c.p.length(tolerance.Length(q.room)) + " (clearance " + c.p.length(b.Clearance.Length()) + " diametral"
-	if support(&s, i).Runout != 0 {
-		roomWords += " less runout " + c.p.length(support(&s, i).Runout.Length())
+	if support(s, i).Runout != 0 {
+		roomWords += " less runout " + c.p.length(support(s, i).Runout.Length())
 	}
 	add(c.stroke(dash), roomWords+")")
 	if over.Floats && over.Low.Given && over.High.Given {
@@ -111,12 +123,7 @@ func Target(w io.Writer, s align.Stack, a *align.Assembly, aim Aim, o Options) e
 		v := align.Vec2{X: tolerance.Length(gx - q.x), Y: tolerance.Length(gy - q.y)}
 		add(func(x, y float64) { c.cross(accent, x, y, 5) }, "best straight shaft "+spell.Name(g.name)+": "+c.p.offset(v)+" from the bore centre")
 	}
-	foot := c.keys(t.cx+targetRadius+34, t.cy-targetRadius, keys)
-	c.y = math.Max(t.cy+targetRadius+22, foot)
-	scale := c.magnified(t.scale)
-	c.notes(scale, "Seen from the tail, 12 o'clock up. Offsets are centre to centre; clearances are diametral.")
-	c.describe("Seen from the tail, 12 o'clock up", answer, keyWords(keys), scale)
-	return write(w, c)
+	return keys
 }
 
 // keyWords is a key as sentences.
@@ -131,6 +138,9 @@ func keyWords(keys []keyLine) string {
 	return s
 }
 
+// correlated is the share by which rounding may take the covariance of a fully correlated pair beyond its limit.
+const correlated = 1e-9
+
 func (a *Aim) check() error {
 	bad := func(path string, v float64, want string) error {
 		return &fault.FieldError{Path: path, Value: fmt.Sprint(v), Want: want, Err: fault.ErrOutOfRange}
@@ -144,8 +154,7 @@ func (a *Aim) check() error {
 			return err
 		}
 	}
-	// the slack takes up the rounding of a fully correlated pair
-	if u.XX < 0 || u.YY < 0 || u.XY*u.XY > u.XX*u.YY*(1+1e-9) {
+	if u.XX < 0 || u.YY < 0 || u.XY*u.XY > u.XX*u.YY*(1+correlated) {
 		return bad("/spread", u.XY, "a covariance: squares of at least 0, and a product within them")
 	}
 	return nil
@@ -198,7 +207,7 @@ func (t *target) field() {
 	c := t.canvas
 	c.line(chain, t.cx-targetRadius, t.cy, t.cx+targetRadius, t.cy)
 	c.line(chain, t.cx, t.cy-targetRadius, t.cx, t.cy+targetRadius)
-	for k := 1.0; k*step <= r*(1+1e-9); k++ {
+	for k := 1.0; k*step <= r*(1+sameStep); k++ {
 		px := k * step * unit * t.scale
 		c.circle(faint, t.cx, t.cy, px)
 		x, y := t.cx+px*math.Sin(5*math.Pi/4), t.cy-px*math.Cos(5*math.Pi/4)

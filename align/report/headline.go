@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/quantity"
 	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/align/record"
 	"example.com/borestack/align/study"
@@ -327,8 +328,7 @@ func (t *teller) statesWithoutRoom() []string {
 func (t *teller) saidOf(state string) bool {
 	for i := range t.res.Verdicts {
 		v := &t.res.Verdicts[i]
-		what := v.Limit.Output.What
-		if v.Word > study.Pass && (what == align.Margin || what == align.Use) && boxOf(t.res, v).state == state {
+		if v.Word > study.Pass && quantity.Of(v.Limit.Output.What).Thing == quantity.Line && boxOf(t.res, v).state == state {
 			return true
 		}
 	}

@@ -9,6 +9,7 @@ import (
 	"example.com/borestack/align"
 	"example.com/borestack/align/draw"
 	"example.com/borestack/align/internal/paper"
+	"example.com/borestack/align/internal/quantity"
 	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
@@ -116,14 +117,11 @@ func (a *album) aim(bore string) draw.Aim {
 		if o.Of != bore || l.State != "" || (o.From != "" && o.From != main) || !l.Greatest.Given || l.Greatest.Value < 0 {
 			continue
 		}
-		switch o.What {
-		case align.OffsetSize:
-			aim.Limit = tolerance.Given(tolerance.OffsetFrom(tolerance.Length(l.Greatest.Value)))
-		case align.TIRSize:
-			aim.Limit = tolerance.Given(tolerance.TIRFrom(tolerance.Length(l.Greatest.Value)).Offset())
-		default:
+		e := quantity.Of(o.What)
+		if !e.Size() || e.Measure != quantity.Length {
 			continue
 		}
+		aim.Limit = tolerance.Given(tolerance.OffsetFrom(tolerance.Length(l.Greatest.Value / e.Scale)))
 		aim.Because = l.Because
 		return aim
 	}

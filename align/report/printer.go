@@ -34,8 +34,7 @@ func (p printer) length(l tolerance.Length) string { return p.plain(l) + " " + p
 
 // telling is a deviation that must not look like nothing: what is too small to print is said to be so.
 func (p printer) telling(l tolerance.Length) string {
-	const rounding = 1e-9 // mm
-	if math.Abs(float64(l)) <= rounding || p.plain(l) != "0" {
+	if math.Abs(float64(l)) <= noOffset || p.plain(l) != "0" {
 		return p.length(l)
 	}
 	least := strconv.FormatFloat(math.Pow10(-spell.Decimals(p.unit)-spell.Finer), 'f', spell.Decimals(p.unit)+spell.Finer, 64) + " " + p.unit.String()
@@ -108,9 +107,11 @@ func (p printer) withUnit(l tolerance.Length) paper.Cell {
 	return counted(p.length(l), p.in(l), p.unit.String())
 }
 
-// counted is a number as it is spelled and in full.
+// counted is a number as it is spelled, and in full where it is one.
 func counted(text string, v float64, unit string) paper.Cell {
-	v = unsigned(v)
+	if v = unsigned(v); v-v != 0 {
+		return paper.Cell{Text: text}
+	}
 	return paper.Cell{Text: text, Value: &v, Unit: unit}
 }
 
