@@ -88,7 +88,8 @@ func (t *teller) limit(table *paper.Table, v *study.Verdict) {
 	if in := t.inside(v, q); in != "" {
 		told += "; " + in
 		if r, said := roomOf(t.res, v).Get(); said && q.Measure != quantity.YesNo {
-			room.Text, room.Value = in, q.cell(r).Value
+			room = q.cell(r)
+			room.Text, room.Small = in, notes
 		}
 	}
 	if v.Limit.AtRest {

@@ -30,7 +30,7 @@ type album struct {
 	lost  []string // captions of what cannot be drawn
 }
 
-// draw adds a picture, unless there is nothing to draw. One whose numbers cannot be drawn is left out, and the chapter says so: they stand in its tables. The first other fault is kept, and ends the page.
+// draw adds a picture, unless there is nothing to draw. One whose numbers cannot be drawn is left out, and the section says so: they stand in its tables. The first other fault is kept, and ends the page.
 func (a *album) draw(to *[]paper.Picture, caption string, width tolerance.Length, draws func(w io.Writer, o draw.Options) error) {
 	if a.err != nil {
 		return
@@ -53,7 +53,7 @@ func (a *album) draw(to *[]paper.Picture, caption string, width tolerance.Length
 	*to = append(*to, paper.Picture{Caption: fmt.Sprintf("Figure %d. %s", a.n, caption), SVG: svg})
 }
 
-// most says how many of n pictures are drawn, and notes it in the chapter when not all are.
+// most says how many of n pictures are drawn, and notes it in the section when not all are.
 func most(c *paper.Section, n int) int {
 	if n > mostPictures {
 		c.Text("Pictures of the first %d of %d.", mostPictures, n)
