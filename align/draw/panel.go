@@ -218,7 +218,7 @@ func jointFlags(f *frame, sc *scene, a *align.Assembly, p speller) []flag {
 		case !g.Assembles:
 			s += ": does not assemble"
 		case j.gap:
-			s += ": gap " + p.length(g.Gap.Greatest)
+			s += ": gap " + p.Length(g.Gap.Greatest)
 		}
 		out = append(out, flag{x: f.px(j.z), text: s})
 	}

@@ -92,13 +92,13 @@ func (t *section) partTable(numbered bool) []string {
 			r[0] = strconv.Itoa(i+1) + " " + r[0]
 		}
 		if !b.openFrom {
-			r[1] = c.p.place(tolerance.Length(b.from))
+			r[1] = c.p.Place(tolerance.Length(b.from))
 		}
 		if !b.openTo {
-			r[2] = c.p.place(tolerance.Length(b.to))
+			r[2] = c.p.Place(tolerance.Length(b.to))
 		}
 		if shape, ok := shapeOf(t.a, p.Name); ok {
-			r[3] = c.p.bare(shape.Thickness)
+			r[3] = c.p.Bare(shape.Thickness)
 			if shape.Wedge != (align.Slope{}) {
 				r[4] = spell.Hand(clockOf(slopeVec(shape.Wedge)))
 			}
@@ -150,7 +150,7 @@ func (t *section) jointTable() []string {
 		}
 		located := spell.Listed(by, 5)
 		if g := t.s.Joints[i].Gasket; g != nil {
-			located += ", over a gasket of " + c.p.size(g.Thickness)
+			located += ", over a gasket of " + c.p.Size(g.Thickness)
 		}
 		r := []string{spell.Name(j.Name), located, lies}
 		cells = append(cells, r)
@@ -173,11 +173,11 @@ func (t *section) carriedTable(numbered bool) {
 	}
 	for i := range t.a.Supports {
 		b := &t.a.Supports[i]
-		cells = append(cells, []string{label(b.Bore), spell.Name(b.Shaft), c.p.place(b.Z), [2]string{"bearing", "bush"}[min(b.Kind, 1)], c.p.plain(b.Clearance.Length())})
+		cells = append(cells, []string{label(b.Bore), spell.Name(b.Shaft), c.p.Place(b.Z), [2]string{"bearing", "bush"}[min(b.Kind, 1)], c.p.Plain(b.Clearance.Length())})
 	}
 	for i := range t.s.Pockets {
 		p := &t.s.Pockets[i]
-		cells = append(cells, []string{label(p.Name), spell.Name(p.Between[0]) + ", " + spell.Name(p.Between[1]), c.p.place(p.Z), "pocket", c.p.plain(p.Clearance.Length())})
+		cells = append(cells, []string{label(p.Name), spell.Name(p.Between[0]) + ", " + spell.Name(p.Between[1]), c.p.Place(p.Z), "pocket", c.p.Plain(p.Clearance.Length())})
 	}
 	c.table(cols, cells)
 }

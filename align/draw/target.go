@@ -62,7 +62,7 @@ func Target(w io.Writer, s align.Stack, a *align.Assembly, aim Aim, o Options) e
 	}
 
 	c := newCanvas(o, "Target of "+spell.Name(aim.Bore), a.Title)
-	answer := "Offset " + c.p.offset(b.Offset) + " (centre to centre), TIR " + c.p.length(2*sizeOf(b.Offset)) + ", from " + sc.reference + "."
+	answer := "Offset " + c.p.offset(b.Offset) + " (centre to centre), TIR " + c.p.Length(2*sizeOf(b.Offset)) + ", from " + sc.reference + "."
 	c.head(append([]string{answer}, warnings(a)...)...)
 
 	t := target{canvas: c, cx: margin + 14 + targetRadius, cy: c.y + 16 + targetRadius}
@@ -85,7 +85,7 @@ func (t *target) marks(s *align.Stack, a *align.Assembly, i int, sc *scene, aim 
 	add := func(sample func(x, y float64), text string) { keys = append(keys, keyLine{sample, text}) }
 	if l, ok := aim.Limit.Get(); ok {
 		c.titled("limit", "limit", func() { c.circle(heavy, t.cx, t.cy, float64(l)*t.scale) })
-		text := "limit: offset at most " + c.p.length(l.Length()) + ", TIR at most " + c.p.length(l.TIR().Length())
+		text := "limit: offset at most " + c.p.Length(l.Length()) + ", TIR at most " + c.p.Length(l.TIR().Length())
 		if aim.Because != "" {
 			text += " (" + spell.Clean(aim.Because) + ")"
 		}
@@ -93,14 +93,14 @@ func (t *target) marks(s *align.Stack, a *align.Assembly, i int, sc *scene, aim 
 	}
 	x, y := t.at(q.x, q.y)
 	c.titled("room", "room of the shaft's axis", func() { c.circle(dash, x, y, q.room*t.scale) })
-	roomWords := "room of the shaft's axis, radius " + c.p.length(tolerance.Length(q.room)) + " (clearance " + c.p.length(b.Clearance.Length()) + " diametral"
+	roomWords := "room of the shaft's axis, radius " + c.p.Length(tolerance.Length(q.room)) + " (clearance " + c.p.Length(b.Clearance.Length()) + " diametral"
 	if support(s, i).Runout != 0 {
-		roomWords += " less runout " + c.p.length(support(s, i).Runout.Length())
+		roomWords += " less runout " + c.p.Length(support(s, i).Runout.Length())
 	}
 	add(c.stroke(dash), roomWords+")")
 	if over.Floats && over.Low.Given && over.High.Given {
 		t.reach(reach)
-		add(c.stroke(thin), "reach of the bore centre over the float of all joints: offset "+c.p.plain(tolerance.Length(over.Low.Value))+" to "+c.p.length(tolerance.Length(over.High.Value)))
+		add(c.stroke(thin), "reach of the bore centre over the float of all joints: offset "+c.p.Plain(tolerance.Length(over.Low.Value))+" to "+c.p.Length(tolerance.Length(over.High.Value)))
 	} else {
 		add(nil, "nothing that it depends on floats")
 	}

@@ -97,7 +97,7 @@ func (t *teller) limit(table *paper.Table, v *study.Verdict) {
 		asked.Small, told = append(asked.Small, rest), told+"; "+rest
 	}
 	asked.Small = append(asked.Small, because)
-	table.Row(t.at.limit(v.Limit), asked, verdictCell(v.Word), value, room)
+	table.Row(t.at.limit(v.Limit), asked, paper.Verdict(v.Word), value, room)
 	table.Told = append(table.Told, paper.Item{Text: told, More: append([]string{because}, notes...)})
 }
 

@@ -36,7 +36,7 @@ func (a *album) draw(to *[]paper.Picture, caption string, width tolerance.Length
 		return
 	}
 	var b strings.Builder
-	err := draws(&b, draw.Options{ID: fmt.Sprintf("pic%d", a.n+1), Width: width, Unit: a.t.p.unit})
+	err := draws(&b, draw.Options{ID: fmt.Sprintf("pic%d", a.n+1), Width: width, Unit: a.t.p.Unit})
 	switch {
 	case errors.Is(err, draw.ErrNothingToDraw):
 		return

@@ -91,7 +91,7 @@ func (t *teller) variedRow(v *study.Varied) []paper.Cell {
 		row[5], row[6] = q.cell(s.Mean), q.cell(s.SD)
 	}
 	if v.Limited() {
-		row[7] = counted(twoDecimals(s.Yield)+" %", s.Yield, "")
+		row[7] = paper.Number(twoDecimals(s.Yield)+" %", s.Yield, "")
 	}
 	return row
 }
@@ -111,7 +111,7 @@ func (t *teller) worstWords(v *study.Varied, q shown) string {
 		}
 		return q.show(o.Value)
 	}
-	s := strings.TrimSuffix(show(w.Least), " "+t.p.unit.String()) + " to " + show(w.Greatest)
+	s := strings.TrimSuffix(show(w.Least), " "+t.p.Unit.String()) + " to " + show(w.Greatest)
 	if !w.Exact {
 		s += " (found)"
 	}
