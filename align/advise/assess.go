@@ -105,7 +105,7 @@ func Assess(l Limit, value, u float64, rule Rule) (Finding, error) {
 	if f.Decision == tolerance.Undecided {
 		if need := math.Abs(room) / rule.Factor(); need > 0 {
 			f.Settles = tolerance.Given(need)
-			if n := math.Ceil(u*u/(need*need) - 1e-9); n <= 1000 {
+			if n := math.Ceil(u*u/(need*need) - whole); n <= 1000 {
 				f.Repeats = tolerance.Given(int(n))
 			}
 		}

@@ -34,9 +34,9 @@ func (c *Comparison) sheet(unit tolerance.Unit) *sheet {
 		}
 		use := paper.Cell{Text: "-"}
 		if l := f.Result.Assembly.Line; l != nil && l.Use.Given {
-			use = counted(fmt.Sprintf("%.0f %%", 100*l.Use.Value), l.Use.Value)
+			use = paper.Number(fmt.Sprintf("%.0f %%", 100*l.Use.Value), l.Use.Value, "")
 		}
-		table.Row(nil, append(row, verdictCell(f.Result.Word), paper.Cell{Text: c.show(p, c.value(f).Value)}, use, paper.Cell{Text: side(f.Governs == "", "-", f.Governs)})...)
+		table.Row(nil, append(row, paper.Verdict(f.Result.Word), paper.Cell{Text: c.show(p, c.value(f).Value)}, use, paper.Cell{Text: side(f.Governs == "", "-", f.Governs)})...)
 	}
 	if c.Of.What == align.Margin {
 		p.item("margin: what is left of the radial room for straight shafts, at the worst float of the joints; use is at rest")
@@ -55,14 +55,14 @@ func (c *Comparison) sheet(unit tolerance.Unit) *sheet {
 
 func (c *Comparison) unit(p *sheet) string {
 	if c.Of.What == align.Margin {
-		return "margin " + p.unit.String()
+		return "margin " + p.Unit.String()
 	}
 	return outputWords(Effect{Output: c.Of})
 }
 
 func (c *Comparison) show(p *sheet, v float64) string {
 	if c.Of.What == align.Margin {
-		return p.plain(tolerance.Length(v))
+		return p.Plain(tolerance.Length(v))
 	}
 	return p.value(Effect{Output: c.Of}, tolerance.Given(v))
 }

@@ -34,20 +34,20 @@ func (a *Advice) sheet(unit tolerance.Unit) *sheet {
 		o := &a.Options[i]
 		margin := paper.Cell{Text: "-"}
 		if m, ok := o.After.WorstMargin(); ok {
-			margin = p.cell(p.plain(m), m)
+			margin = p.cell(p.Plain(m), m)
 		}
 		worse := ""
 		for k, e := range o.Worse() {
 			worse += side(k > 0, ", ", "") + outputWords(e)
 		}
-		table.Row(nil, paper.Cell{Text: strconv.Itoa(i + 1)}, paper.Cell{Text: a.short(p, o)}, verdictCell(o.After.Word), margin, counted(strconv.Itoa(o.Effort), float64(o.Effort)), paper.Cell{Text: worse})
+		table.Row(nil, paper.Cell{Text: strconv.Itoa(i + 1)}, paper.Cell{Text: a.short(p, o)}, paper.Verdict(o.After.Word), margin, paper.Number(strconv.Itoa(o.Effort), float64(o.Effort), ""), paper.Cell{Text: worse})
 	}
 	if n := len(a.Options) - mostListed; n > 0 {
 		p.item("and %d more", n)
 	}
 	p.item("margin: what is left of the radial room for straight shafts, at the worst float of the joints; effort: a rank of work and risk, no hours")
 	if a.Before.Margin != nil {
-		p.item("options whose margins are within %s of each other are ranked by effort: the gauge tells no more", p.length(tolerance.Length(a.Tell)))
+		p.item("options whose margins are within %s of each other are ranked by effort: the gauge tells no more", p.Both(tolerance.Length(a.Tell)))
 	}
 	if s := a.Simplest(); s != nil {
 		p.item("the simplest that passes: %s", a.short(p, s))

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/quantity"
 	"example.com/borestack/align/study"
 	"example.com/borestack/tolerance"
 )
@@ -99,8 +100,7 @@ func watched(b Box) (bores []string, from string) {
 		}
 	}
 	for _, l := range b.Limits {
-		switch l.Output.What {
-		case align.OffsetSize, align.TIRSize:
+		if e := quantity.Of(l.Output.What); e.Size() && e.Measure == quantity.Length {
 			add(l.Output.Of)
 			if from == "" {
 				from = l.Output.From

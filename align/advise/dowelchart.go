@@ -35,12 +35,11 @@ func DowelStep(tir, accept tolerance.TIR, stock []tolerance.Offset) (DowelChoice
 			return DowelChoice{}, err
 		}
 		left := tolerance.TIR(math.Abs(float64(tir) - 2*float64(s)))
-		const rounding = 1e-9 // mm: two as near to it are as near
 		if left < best.Residual-rounding || (left < best.Residual+rounding && s < best.Step) {
 			best = DowelChoice{s, left}
 		}
 	}
-	if best.Residual > accept+1e-9 {
+	if best.Residual > accept+rounding {
 		return best, fmt.Errorf("offset dowels: the best in stock (%v) leaves %v, more than %v: %w", best.Step, best.Residual, accept, ErrNotPossible)
 	}
 	return best, nil

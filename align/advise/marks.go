@@ -15,7 +15,7 @@ import (
 // sheet is a printable sheet, and spells its lengths in one unit.
 type sheet struct {
 	paper.Page
-	unit     tolerance.Unit
+	spell.Lengths
 	division tolerance.Length // of the dials that the sheet speaks of
 }
 
@@ -24,7 +24,7 @@ func sheetOf(kind, title string, unit tolerance.Unit) *sheet {
 	if title != "" {
 		kind += ": " + title
 	}
-	return &sheet{Page: paper.Page{Title: kind}, unit: unit}
+	return &sheet{Page: paper.Page{Title: kind}, Lengths: spell.Lengths{Unit: unit}}
 }
 
 // heading begins a section.
@@ -43,59 +43,38 @@ func (p *sheet) table(columns ...[]paper.Column) *paper.Table {
 
 // cell is a length in a column, as it is spelled and in full.
 func (p *sheet) cell(text string, l tolerance.Length) paper.Cell {
-	v := l.In(p.unit)
-	return paper.Cell{Text: text, Value: &v, Unit: p.unit.String()}
+	return paper.Number(text, l.In(p.Unit), p.Unit.String())
 }
-
-// verdictCell is the word of a verdict.
-func verdictCell(w tolerance.Decision) paper.Cell { return paper.Cell{Text: w.String(), Verdict: true} }
-
-// counted is a number without a unit in a column.
-func counted(text string, v float64) paper.Cell { return paper.Cell{Text: text, Value: &v} }
-
-// plain is a length without its unit: a micrometre resolved, and one figure more of what is smaller than ten.
-func (p *sheet) plain(l tolerance.Length) string { return spell.Plain(l, p.unit) }
 
 // fixed is a length without its unit to a micrometre, for columns.
 func (p *sheet) fixed(l tolerance.Length) string {
-	v := l.In(p.unit)
-	if math.Abs(v) < 0.5*math.Pow10(-spell.Decimals(p.unit)) {
+	v := l.In(p.Unit)
+	if math.Abs(v) < 0.5*math.Pow10(-spell.Decimals(p.Unit)) {
 		v = 0
 	}
-	return strconv.FormatFloat(v, 'f', spell.Decimals(p.unit), 64)
+	return strconv.FormatFloat(v, 'f', spell.Decimals(p.Unit), 64)
 }
 
 // size is a dimension with its unit, without trailing zeros.
 func (p *sheet) size(l tolerance.Length) string {
-	return spell.Trimmed(l.In(p.unit), spell.Decimals(p.unit)) + " " + p.unit.String()
+	return spell.Trimmed(l.In(p.Unit), spell.Decimals(p.Unit)) + " " + p.Unit.String()
 }
 
-// length is a length with its unit, and in millimetres beside inches.
-func (p *sheet) length(l tolerance.Length) string {
-	s := p.plain(l) + " " + p.unit.String()
-	if p.unit == tolerance.Inches || p.unit == tolerance.Thousandths {
-		s += " (" + (&sheet{unit: tolerance.Millimetres}).length(l) + ")"
-	}
-	return s
-}
-
-// stock is a size as it is sold or made, with its unit: a tenth of a micrometre more than a deviation has.
-func (p *sheet) stock(l tolerance.Length) string {
-	return spell.Bare(l, p.unit) + " " + p.unit.String()
-}
+// onDivision is the share of a division, or of a last digit, that a number may be off it by: rounding.
+const onDivision = 1e-6
 
 // most digits that a division of a dial is looked for in.
 const divisionDigits = 5
 
 // decimals are those of the dial's divisions in the sheet's unit, or what a good gauge resolves where they are not round in it.
 func (p *sheet) decimals() int {
-	size := p.division.In(p.unit)
+	size := p.division.In(p.Unit)
 	for n := range divisionDigits + 1 {
-		if v := size * math.Pow10(n); v > 0.5 && math.Abs(v-math.Round(v)) < 1e-6 {
+		if v := size * math.Pow10(n); v > 0.5 && math.Abs(v-math.Round(v)) < onDivision {
 			return n
 		}
 	}
-	return spell.Decimals(p.unit)
+	return spell.Decimals(p.Unit)
 }
 
 // read is a length as a dial shows it, with its unit.
@@ -106,16 +85,15 @@ func (p *sheet) signed(l tolerance.Length) string { return p.onDial(l, "+") }
 
 // held is what a dial is to read: in its divisions, and finer only where no division could be had.
 func (p *sheet) held(l tolerance.Length) string {
-	const off = 1e-6 // of a division: rounding
 	n := float64(l / p.division)
-	if p.division > 0 && math.Abs(n-math.Round(n)) > off {
-		return side(l > 0, "+", "") + p.length(l)
+	if p.division > 0 && math.Abs(n-math.Round(n)) > onDivision {
+		return side(l > 0, "+", "") + p.Both(l)
 	}
 	return p.signed(l)
 }
 
 func (p *sheet) onDial(l tolerance.Length, plus string) string {
-	v := l.In(p.unit)
+	v := l.In(p.Unit)
 	n := p.decimals()
 	s := strconv.FormatFloat(math.Abs(v), 'f', n, 64)
 	switch {
@@ -125,9 +103,9 @@ func (p *sheet) onDial(l tolerance.Length, plus string) string {
 	default:
 		s = plus + s
 	}
-	s += " " + p.unit.String()
-	if p.unit == tolerance.Inches || p.unit == tolerance.Thousandths {
-		s += " (" + (&sheet{unit: tolerance.Millimetres, division: p.division}).onDial(l, plus) + ")"
+	s += " " + p.Unit.String()
+	if p.Unit == tolerance.Inches || p.Unit == tolerance.Thousandths {
+		s += " (" + (&sheet{Lengths: spell.Lengths{Unit: tolerance.Millimetres}, division: p.division}).onDial(l, plus) + ")"
 	}
 	return s
 }

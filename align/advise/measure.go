@@ -162,7 +162,7 @@ func (p *Programme) weigh(s align.Stack) error {
 	}
 	felt := 0
 	for _, g := range gain {
-		if g > 1e-6*total && total > 0 {
+		if g > unfelt*total && total > 0 {
 			felt++
 		}
 	}
@@ -170,7 +170,7 @@ func (p *Programme) weigh(s align.Stack) error {
 		t := &p.Tasks[i]
 		t.Gauge, t.Repeats, t.Enough = t.Take.gauges()[0], usualRepeats, true
 		g := gain[t.Part+": "+t.What]
-		if total == 0 || g <= 1e-6*total {
+		if total == 0 || g <= unfelt*total {
 			continue
 		}
 		t.Share = g / total
@@ -181,13 +181,16 @@ func (p *Programme) weigh(s align.Stack) error {
 	return nil
 }
 
+// unfelt is the share of the result's variance below which a set of readings does not count.
+const unfelt = 1e-6
+
 // choose takes the plainest gauge that is good enough with few repeats, or the best there is.
 func (t *Task) choose() {
 	list := t.Take.gauges()
 	for i, g := range list {
 		t.Gauge = g
 		ratio := float64(g.U / t.Needed.Value)
-		n := int(math.Ceil(ratio*ratio - 1e-9))
+		n := int(math.Ceil(ratio*ratio - whole))
 		t.Repeats = max(usualRepeats, min(n, mostRepeats))
 		t.Enough = n <= mostRepeats
 		if n <= usualRepeats || (t.Enough && i == len(list)-1) {

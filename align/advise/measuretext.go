@@ -31,7 +31,7 @@ func (p *Programme) sheet(unit tolerance.Unit) *sheet {
 	} {
 		s.item("%s", line)
 	}
-	s.item("wanted: the result (%s) to a standard uncertainty of %s, so that its guard band is a tenth of the tolerance", outputWords(Effect{Output: p.For}), s.length(p.Wanted))
+	s.item("wanted: the result (%s) to a standard uncertainty of %s, so that its guard band is a tenth of the tolerance", outputWords(Effect{Output: p.For}), s.Both(p.Wanted))
 	for i := range p.Tasks {
 		s.task(i+1, &p.Tasks[i])
 	}
@@ -53,14 +53,14 @@ func (p *Programme) sheet(unit tolerance.Unit) *sheet {
 // task writes one task with its blanks.
 func (s *sheet) task(n int, t *Task) {
 	s.heading("%d. %s: %s", n, spell.Upper(t.Part), t.What)
-	s.item("gauge: %s, about %s standard uncertainty a reading; %d times each", t.Gauge.Name, s.length(t.Gauge.U), t.Repeats)
+	s.item("gauge: %s, about %s standard uncertainty a reading; %d times each", t.Gauge.Name, s.Both(t.Gauge.U), t.Repeats)
 	switch {
 	case !t.Needed.Given:
 		s.item("the result hardly feels it: once round is enough to find a slip")
 	case t.Enough:
-		s.item("good enough when the mean of a station is known to %s", s.length(t.Needed.Value))
+		s.item("good enough when the mean of a station is known to %s", s.Both(t.Needed.Value))
 	default:
-		s.item("wanted to %s, which this gauge does not reach: expect a wider guard band", s.length(t.Needed.Value))
+		s.item("wanted to %s, which this gauge does not reach: expect a wider guard band", s.Both(t.Needed.Value))
 	}
 	switch t.Take {
 	case TakeThickness:

@@ -21,10 +21,13 @@ type Effect struct {
 	WordBefore, WordAfter tolerance.Decision
 }
 
+// aMicrometre, in mm, is the least difference of lengths that a shop can tell.
+const aMicrometre = 1e-3
+
 // felt is the least change of an output that is an effect: half a micrometre, or a hundred-thousandth of what has no unit of length.
 func felt(o align.Output) float64 {
 	if quantity.Of(o.What).Measure == quantity.Length {
-		return 5e-4
+		return aMicrometre / 2
 	}
 	return 1e-5
 }
@@ -125,7 +128,7 @@ func tell(j *Judgement) float64 {
 	if j.Margin == nil {
 		return 0.01
 	}
-	return math.Max(1e-3, tolerance.GuardFactor95*math.Sqrt2*j.Margin.U)
+	return math.Max(aMicrometre, tolerance.GuardFactor95*math.Sqrt2*j.Margin.U)
 }
 
 // rank sorts options: verdict by its rank, fewest things left worse, most room in steps of what can be told, least effort, most room.

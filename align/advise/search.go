@@ -40,7 +40,7 @@ func newRater(ctx context.Context, b Box, j *Judgement) *rater {
 	least := math.Inf(1)
 	for _, s := range b.Stack.Shafts {
 		for _, p := range s.Supports {
-			least = math.Min(least, math.Max(float64(p.Clearance.Radial()), 1e-3))
+			least = math.Min(least, math.Max(float64(p.Clearance.Radial()), aMicrometre))
 		}
 	}
 	add := func(o align.Output, l tolerance.Limits, need, scale float64) {
@@ -118,7 +118,7 @@ const enumerated = 400
 //
 // The margin is concave in the bore centres (a greatest common room over lines), and these follow the vector almost linearly, so that going from coarse to fine finds the top; a search that lies within [enumerated] settings tries them all.
 func (r *rater) vector(most, step tolerance.Length, clockStep tolerance.Angle, of func(by tolerance.Length, clock tolerance.Angle) (align.Stack, error)) (by tolerance.Length, clock tolerance.Angle, found bool) {
-	sizes := int(math.Floor(float64(most/step) + 1e-9))
+	sizes := int(math.Floor(float64(most/step) + whole))
 	turns := int(math.Round(2 * math.Pi / float64(clockStep)))
 	if sizes < 1 || turns < 1 {
 		return 0, 0, false

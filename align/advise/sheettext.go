@@ -39,10 +39,10 @@ func (w *WorkSheet) sheet(unit tolerance.Unit) *sheet {
 	p.heading("Before and after")
 	p.item("verdict before: %s; after, with the amounts as printed: %s", w.Before, w.After)
 	if b, a := w.Margin[0], w.Margin[1]; b.Given && a.Given {
-		p.item("margin of the shaft line at the worst float, radial: %s before, %s after with the amounts as printed", p.length(b.Value), p.length(a.Value))
+		p.item("margin of the shaft line at the worst float, radial: %s before, %s after with the amounts as printed", p.Both(b.Value), p.Both(a.Value))
 	}
 	if w.Cost > costsNothing {
-		p.item("strips and dials as they are cost %s of it", p.length(w.Cost))
+		p.item("strips and dials as they are cost %s of it", p.Both(w.Cost))
 	}
 	if b, a := w.Margin[0].Value, w.Margin[1].Value; w.Cost > costsNothing && a < b-costsNothing && a+w.Cost > b {
 		p.item("not worth doing: they take more than it gives; leave it, or use finer ones")
@@ -115,24 +115,24 @@ func (p *sheet) order(o *WorkOrder) {
 	case TaperShim:
 		p.taperedShim(o)
 	case Shim:
-		p.item("fit a parallel shim or gasket of %s between the %s and the %s; measure the pack, not its marking", p.stock(c.By), o.Part, o.Behind)
+		p.item("fit a parallel shim or gasket of %s between the %s and the %s; measure the pack, not its marking", p.Size(c.By), o.Part, o.Behind)
 		p.gasket(o)
-		p.last().Drawing([]string{"nose  " + spell.Name(o.Part) + " ]→| " + p.stock(c.By) + " |←[ " + spell.Name(o.Behind) + "  tail"})
+		p.last().Drawing([]string{"nose  " + spell.Name(o.Part) + " ]→| " + p.Size(c.By) + " |←[ " + spell.Name(o.Behind) + "  tail"})
 	case OffsetDowels:
-		p.item("fit offset dowels of %s (centre to centre, that is %s TIR) between the %s and the %s: %s, all pointing the same way", p.stock(c.By), p.stock(2*c.By), o.Part, o.Behind, strings.Join(o.Pins, " and "))
+		p.item("fit offset dowels of %s (centre to centre, that is %s TIR) between the %s and the %s: %s, all pointing the same way", p.Size(c.By), p.Size(2*c.By), o.Part, o.Behind, strings.Join(o.Pins, " and "))
 		p.item("their rear ends, and with them the %s, go towards %s", o.Behind, clock(o.Clock))
 		p.picture([]*face{newFace(false).arrow(o.Clock)}, []string{"rear ends, in the box"})
 	case Redowel:
 		p.redowel(o)
 	case Sleeve:
-		p.item("set up on the old bore %s, move %s towards %s, bore, sleeve, and bore the sleeve to size there", c.Place, p.length(c.By), clock(o.Clock))
+		p.item("set up on the old bore %s, move %s towards %s, bore, sleeve, and bore the sleeve to size there", c.Place, p.Both(c.By), clock(o.Clock))
 		if o.Opened.Given {
-			p.item("bore to at least %s, so that the old bore of %s cleans up and the sleeve keeps a wall of %s", p.size(o.Opened.Value), p.size(o.Bore.Value), p.length(c.Across))
+			p.item("bore to at least %s, so that the old bore of %s cleans up and the sleeve keeps a wall of %s", p.size(o.Opened.Value), p.size(o.Bore.Value), p.Both(c.Across))
 		}
 		p.item("leave a sound wall round it; stop when the casting is too thin")
 		p.picture([]*face{newFace(false).arrow(o.Clock)}, []string{"the bore goes, by own marks"})
 	case Bush:
-		p.item("fit a bush in %s that is bored off centre by %s (centre to centre), its bore towards %s; press first, then bore to size, concentric to nothing but this", c.Place, p.stock(c.By), clock(o.Clock))
+		p.item("fit a bush in %s that is bored off centre by %s (centre to centre), its bore towards %s; press first, then bore to size, concentric to nothing but this", c.Place, p.Size(c.By), clock(o.Clock))
 		p.picture([]*face{newFace(false).arrow(o.Clock)}, []string{"the bore goes, by own marks"})
 	case Swap:
 		p.item("fit %s in place of the %s that was measured, its 12 o'clock mark where that of the old one was", o.Candidate, c.Place)
@@ -169,10 +169,10 @@ func (p *sheet) reclock(o *WorkOrder) {
 func (p *sheet) taperedShim(o *WorkOrder) {
 	c := o.Correction
 	p.item("make a tapered shim for between the %s and the %s: %s at its thinnest, %s at its thickest, at %s; the rise is %s across %s", o.Part, o.Behind,
-		p.length(c.By), p.length(c.By+c.Rise), clock(o.Clock), p.length(c.Rise), p.size(c.Across))
+		p.Both(c.By), p.Both(c.By+c.Rise), clock(o.Clock), p.Both(c.Rise), p.size(c.Across))
 	p.item("fit it by the marks of the %s: in the box its thickest side stands at %s", o.Part, clock(o.InBox))
 	p.gasket(o)
-	p.item("thickness at the marks of the %s, within ± %s:", o.Part, p.length(o.Within))
+	p.item("thickness at the marks of the %s, within ± %s:", o.Part, p.Both(o.Within))
 	p.marks(o, false)
 	p.picture([]*face{newFace(false).arrow(o.Clock), newFace(false).arrow(o.InBox)}, []string{"thickest, by own marks", "thickest, in the box"})
 }
@@ -191,9 +191,9 @@ func (p *sheet) cut(o *WorkOrder) {
 	c := o.Correction
 	p.item("cut the %s face of the %s. Datum: its %s face, down, clean and stoned; do not cut that one", o.Face, o.Part, o.Datum)
 	if c.Kind == SkimWedge {
-		p.item("take off %s at %s, and %s opposite at %s: a wedge of %s across %s", p.length(c.By+c.Rise), clock(c.Clock), p.length(c.By), clock(c.Clock+180*tolerance.Degree), p.length(c.Rise), p.size(c.Across))
+		p.item("take off %s at %s, and %s opposite at %s: a wedge of %s across %s", p.Both(c.By+c.Rise), clock(c.Clock), p.Both(c.By), clock(c.Clock+180*tolerance.Degree), p.Both(c.Rise), p.size(c.Across))
 	} else {
-		p.item("take off %s all over, parallel to the face as it is", p.length(c.By))
+		p.item("take off %s all over, parallel to the face as it is", p.Both(c.By))
 	}
 	p.setUp(o)
 	eye := "nose"
@@ -245,7 +245,7 @@ func (p *sheet) setUp(o *WorkOrder) {
 	t := o.Strip
 	strip := ""
 	if t != nil && t.Thickness > noStrip {
-		strip = fmt.Sprintf("a strip of %s under the datum face at %s, %s from the edge opposite on which the part rests", p.stock(t.Thickness), clock(t.Clock), p.size(t.From))
+		strip = fmt.Sprintf("a strip of %s under the datum face at %s, %s from the edge opposite on which the part rests", p.Size(t.Thickness), clock(t.Clock), p.size(t.From))
 	}
 	switch {
 	case o.Correction.Kind == Skim:
@@ -263,7 +263,7 @@ func (p *sheet) setUp(o *WorkOrder) {
 
 // marks writes the table of stations.
 func (p *sheet) marks(o *WorkOrder, cut bool) {
-	u := p.unit.String()
+	u := p.Unit.String()
 	fixed := func(l tolerance.Length) paper.Cell { return p.cell(p.fixed(l), l) }
 	numbers := paper.Numbers("from centre "+u, "shim "+u, "from "+u, "to "+u)
 	if cut {
@@ -284,7 +284,7 @@ func (p *sheet) marks(o *WorkOrder, cut bool) {
 // zeroing is how the zero of two dials is found, which a fitter can do and a drawing cannot say.
 func (p *sheet) zeroing(h *Hold) string {
 	return fmt.Sprintf("set a dial at 3 o'clock and one at 12 o'clock on the rim of the %s, plungers towards its centre, plus as they go in; push it both ways along each dial and set zero halfway: it travels %s along the one, %s along the other",
-		h.Behind, p.length(h.Travel[0]), p.length(h.Travel[1]))
+		h.Behind, p.Both(h.Travel[0]), p.Both(h.Travel[1]))
 }
 
 // dials is what two dials read where a part is held.
@@ -336,6 +336,9 @@ func (p *sheet) pushes(o *WorkOrder) {
 	p.picture(faces, captions)
 }
 
+// dialRange is the range of a reading over the float from which a sheet speaks of it: the last figure that it prints.
+const dialRange = 1e-4
+
 // dial says what to dial, what it read, what it should read, and when to stop.
 func (p *sheet) dial(w *WorkSheet) {
 	d := w.Dial
@@ -353,8 +356,8 @@ func (p *sheet) dial(w *WorkSheet) {
 	p.item("move: %s towards %s", p.read(lengthOf(d.Move())), clock(clockOf(d.Move())))
 	x, y := d.After.X, d.After.Y
 	p.item("fit, dial again at %s, zero at 12 o'clock, plus as the plunger goes in: expect %s at 3 o'clock, %s at 6 o'clock and %s at 9 o'clock, a TIR of %s ± %s, its centre towards %s; if it moves the other way, stop",
-		d.Bore, p.signed(y-x), p.signed(2*y), p.signed(y+x), p.read(after.Length()), p.length(max(d.U, w.Graduation/2)), clock(clockOf(d.After)))
-	if float64(d.Greatest-d.Least) > 1e-4 {
+		d.Bore, p.signed(y-x), p.signed(2*y), p.signed(y+x), p.read(after.Length()), p.Both(max(d.U, w.Graduation/2)), clock(clockOf(d.After)))
+	if d.Greatest-d.Least > dialRange {
 		p.item("that is with the joints where they rest; as they may lie, it reads %s to %s", p.read(d.Least.Length()), p.read(d.Greatest.Length()))
 	}
 	p.picture([]*face{newFace(false).arrow(clockOf(d.Before)), newFace(false).arrow(clockOf(d.Move())), newFace(false).arrow(clockOf(d.After))}, []string{"error before", "move", "what is left"})
@@ -366,7 +369,7 @@ func (p *sheet) effects(w *WorkSheet) {
 		what := outputWords(e)
 		switch {
 		case e.Strained:
-			p.item("WORSE: %s becomes strained by %s", e.Output.Of, p.length(tolerance.Length(e.After.Value)))
+			p.item("WORSE: %s becomes strained by %s", e.Output.Of, p.Both(tolerance.Length(e.After.Value)))
 		case e.WordAfter > e.WordBefore:
 			p.item("WORSE: %s goes from %s (%s) to %s (%s)", what, e.WordBefore, p.value(e, e.Before), e.WordAfter, p.value(e, e.After))
 		case e.Limited:
@@ -394,7 +397,7 @@ func (p *sheet) value(e Effect, v tolerance.Optional[float64]) string {
 	case quantity.YesNo:
 		return side(v.Value == 1, "yes", "no")
 	}
-	return p.length(tolerance.Length(v.Value))
+	return p.Both(tolerance.Length(v.Value))
 }
 
 // outputWords names an output, and the state it is in.

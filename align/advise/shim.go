@@ -82,8 +82,11 @@ func ChooseShim(gap, u tolerance.Length, want EndPlay, stock ShimStock) (ShimCho
 	return out, nil
 }
 
-// rounding is the difference of sizes, in mm, that is rounding alone.
-const rounding = 1e-9
+// What is rounding alone.
+const (
+	rounding = 1e-9 // mm: a difference of sizes
+	whole    = 1e-9 // of one: what a whole number of steps, or of readings, may be off by
+)
 
 func (e EndPlay) check(gap, u tolerance.Length, stock ShimStock) error {
 	for path, v := range map[string]tolerance.Length{"gap": gap, "least": e.Least, "greatest": e.Greatest, "target": e.Target.Value} {
@@ -212,5 +215,5 @@ func roundDown(v, step tolerance.Length) tolerance.Length {
 	if step == 0 {
 		return v
 	}
-	return tolerance.Length(math.Floor(float64(v/step)+1e-9)) * step
+	return tolerance.Length(math.Floor(float64(v/step)+whole)) * step
 }

@@ -93,6 +93,9 @@ const (
 	usualDial  = 10 * tolerance.Micrometre
 )
 
+// finest is the finest step, in mm, that anything is made or read in: a nanometre keeps every count of steps a number.
+const finest = 1e-6
+
 // ready fills in what was not said, and checks the numbers. Names are checked where they are used.
 func (s Shop) ready() (Shop, error) {
 	if s.Step == 0 {
@@ -110,13 +113,10 @@ func (s Shop) ready() (Shop, error) {
 			wrong = err
 		}
 	}
-	check("step", s.Step, 1e-6)
+	check("step", s.Step, finest)
 	check("within", s.Within, 0)
 	check("dial", s.Dial, 0)
-	check("graduation", s.Graduation, 1e-6)
-	for i, v := range s.Strips {
-		check(fmt.Sprintf("strips/%d", i), v, 0)
-	}
+	check("graduation", s.Graduation, finest)
 	if !(s.ClockStep >= 0.1*tolerance.Degree && s.ClockStep <= 90*tolerance.Degree) {
 		wrong = fault.At("clock step", s.ClockStep.String(), "0.1° to 90°", fault.ErrOutOfRange)
 	}
@@ -127,6 +127,15 @@ func (s Shop) ready() (Shop, error) {
 		if w.Holes < 2 || w.Holes > 360 {
 			wrong = fault.At(fmt.Sprintf("reclock/%d/holes", i), fmt.Sprint(w.Holes), "2 to 360 equal steps in a turn", fault.ErrOutOfRange)
 		}
+	}
+	s.amounts(check)
+	return s, wrong
+}
+
+// amounts checks the amounts of every work.
+func (s Shop) amounts(check func(path string, v, least tolerance.Length)) {
+	for i, v := range s.Strips {
+		check(fmt.Sprintf("strips/%d", i), v, 0)
 	}
 	for i, w := range s.Dowels {
 		for _, v := range w.Steps {
@@ -155,7 +164,6 @@ func (s Shop) ready() (Shop, error) {
 			check(fmt.Sprintf("bores/%d/offsets", i), v, 0)
 		}
 	}
-	return s, wrong
 }
 
 // kept says which of the features that a correction cuts or moves must not be touched; empty: none.

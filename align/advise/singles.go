@@ -70,9 +70,7 @@ func (s Shop) works(stack align.Stack) []work {
 		})
 	}
 	for _, w := range s.Redowel {
-		add(Redowel, w.Joint, func(r *rater, b align.Stack) (Correction, error) {
-			return w.find(s, r, b)
-		})
+		add(Redowel, w.Joint, func(r *rater, b align.Stack) (Correction, error) { return w.find(s, r, b) })
 	}
 	if s.Push {
 		add(Push, "", pushed)

@@ -186,8 +186,8 @@ func (w SkimWork) parallel(s Shop, r *rater, b align.Stack) (Correction, error) 
 	if err != nil {
 		return c, err
 	}
-	first := int(math.Ceil(float64(max(w.Clean, s.Step)/s.Step) - 1e-9))
-	n := int(math.Floor(float64(deepest/s.Step)+1e-9)) - first + 1
+	first := int(math.Ceil(float64(max(w.Clean, s.Step)/s.Step) - whole))
+	n := int(math.Floor(float64(deepest/s.Step)+whole)) - first + 1
 	if n < 1 {
 		return c, c.impossible("at most %v may come off, and %v is needed to clean up", max(deepest, 0), max(w.Clean, s.Step))
 	}
@@ -228,7 +228,7 @@ func (w SkimWork) wedge(s Shop, r *rater, b align.Stack) (Correction, error) {
 	rise, clock, ok := r.vector(most, s.Step, s.ClockStep, func(rise tolerance.Length, clock tolerance.Angle) (align.Stack, error) {
 		d := c
 		d.Rise, d.Clock = rise, clock
-		if thin, err := thinnest(p, across, d.depth()); err != nil || thin < least-1e-9 {
+		if thin, err := thinnest(p, across, d.depth()); err != nil || thin < least-rounding {
 			return b, d.impossible("thinner than %v", least)
 		}
 		return d.Apply(b)

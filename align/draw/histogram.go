@@ -105,63 +105,19 @@ func Histogram(w io.Writer, b Bins, o Options) error {
 	if err := b.check(); err != nil {
 		return err
 	}
-	unit := spell.Clean(b.Unit)
 	c := newCanvas(o, "Distribution: "+spell.Name(b.Quantity), "")
 	total := b.total()
 	out := outsideWords(&b, total)
 	c.head(out)
-
-	lo, hi := b.Edges[0], b.Edges[len(b.Edges)-1]
-	shown := span{lo, hi}
-	mention := func(v tolerance.Optional[float64]) {
-		// a limit further away than the distribution is wide is named at the margin instead
-		if v.Given && v.Value > lo-(hi-lo) && v.Value < hi+(hi-lo) {
-			shown.add(v.Value)
-		}
-	}
-	mention(b.Limits.Least)
-	mention(b.Limits.Greatest)
-	mention(b.Nominal)
-	x0, x1 := margin+44, c.w-margin-16
-	scale := (x1 - x0) / (shown.size() * 1.04)
-	px := func(v float64) float64 { return x0 + (v-shown.lo+.02*shown.size())*scale }
-
-	var flags []flag
-	var lines []func(top, foot float64)
-	named := func(class, what string, v tolerance.Optional[float64]) {
-		if !v.Given {
-			return
-		}
-		s := what + " " + spell.Trimmed(v.Value, 6) + " " + unit
-		if v.Value < shown.lo || v.Value > shown.hi {
-			c.notes(s + ": beyond the picture")
-			return
-		}
-		flags = append(flags, flag{x: px(v.Value), text: s})
-		lines = append(lines, func(top, foot float64) {
-			c.titled("limit", s, func() { c.line(class, px(v.Value), top, px(v.Value), foot) })
-		})
-	}
-	named(heavy, "at least", b.Limits.Least)
-	named(chain, "nominal", b.Nominal)
-	named(heavy, "at most", b.Limits.Greatest)
-	c.flagsAbove(flags, c.w-margin)
-
+	h := newHistogram(c, &b)
+	c.flagsAbove(h.flags, c.w-margin)
 	top := c.y
 	foot := top + histogramHeight
-	c.bins(&b, px, foot)
-	for _, draw := range lines {
+	c.bins(&b, h.px, foot)
+	for _, draw := range h.lines {
 		draw(top, foot)
 	}
-	c.line(ink, x0, foot, x1, foot)
-	decimals := tickDecimals(shown, 6)
-	for _, v := range ticks(shown.lo, shown.hi, 6) {
-		c.line(thin, px(v), foot, px(v), foot+4)
-		c.try(muted, px(v), foot+4+smallSize, smallSize, middle, spell.Trimmed(v, decimals))
-	}
-	c.y = foot + 4 + 1.25*smallSize
-	c.y += smallPitch
-	c.put(text, (x0+x1)/2, c.y-.25*smallSize, smallSize, middle, cut(spell.Name(b.Quantity)+", "+unit, smallSize, x1-x0))
+	h.ticks(foot)
 	note := "Areas are shares of all " + count(total) + " counted; the fullest bar holds " + spell.Percent(float64(slices.Max(b.Counts))/float64(total)) + "; hatched lies outside a limit."
 	beyond := ""
 	if b.Under+b.Over > 0 {
@@ -170,6 +126,67 @@ func Histogram(w io.Writer, b Bins, o Options) error {
 	c.notes(note, beyond, b.Note)
 	c.describe(out, note, beyond, b.Note)
 	return write(w, c)
+}
+
+// histogram is the field of a distribution: its span with the limits in it, and these as lines to draw and to name.
+type histogram struct {
+	*canvas
+	b      *Bins
+	shown  span
+	x0, x1 float64
+	flags  []flag
+	lines  []func(top, foot float64)
+}
+
+func newHistogram(c *canvas, b *Bins) *histogram {
+	lo, hi := b.Edges[0], b.Edges[len(b.Edges)-1]
+	h := &histogram{canvas: c, b: b, shown: span{lo, hi}, x0: margin + 44, x1: c.w - margin - 16}
+	marks := []struct {
+		class, what string
+		at          tolerance.Optional[float64]
+	}{{heavy, "at least", b.Limits.Least}, {chain, "nominal", b.Nominal}, {heavy, "at most", b.Limits.Greatest}}
+	for _, m := range marks {
+		// a limit further away than the distribution is wide is named at the margin instead
+		if v := m.at; v.Given && v.Value > lo-(hi-lo) && v.Value < hi+(hi-lo) {
+			h.shown.add(v.Value)
+		}
+	}
+	for _, m := range marks {
+		if !m.at.Given {
+			continue
+		}
+		s := m.what + " " + spell.Trimmed(m.at.Value, 6) + " " + spell.Clean(b.Unit)
+		if m.at.Value < h.shown.lo || m.at.Value > h.shown.hi {
+			c.notes(s + ": beyond the picture")
+			continue
+		}
+		x := h.px(m.at.Value)
+		h.flags = append(h.flags, flag{x: x, text: s})
+		h.lines = append(h.lines, func(top, foot float64) {
+			c.titled("limit", s, func() { c.line(m.class, x, top, x, foot) })
+		})
+	}
+	return h
+}
+
+// px is where a number lies.
+func (h *histogram) px(v float64) float64 {
+	scale := (h.x1 - h.x0) / (h.shown.size() * 1.04)
+	return h.x0 + (v-h.shown.lo+.02*h.shown.size())*scale
+}
+
+// ticks draws the foot of the bars with its numbers and what they are of.
+func (h *histogram) ticks(foot float64) {
+	c := h.canvas
+	c.line(ink, h.x0, foot, h.x1, foot)
+	decimals := tickDecimals(h.shown, 6)
+	for _, v := range ticks(h.shown.lo, h.shown.hi, 6) {
+		c.line(thin, h.px(v), foot, h.px(v), foot+4)
+		c.try(muted, h.px(v), foot+4+smallSize, smallSize, middle, spell.Trimmed(v, decimals))
+	}
+	c.y = foot + 4 + 1.25*smallSize
+	c.y += smallPitch
+	c.put(text, (h.x0+h.x1)/2, c.y-.25*smallSize, smallSize, middle, cut(spell.Name(h.b.Quantity)+", "+spell.Clean(h.b.Unit), smallSize, h.x1-h.x0))
 }
 
 // bins draws the bars: height is share over width, so that bins of unequal width compare; a bin that a limit divides is divided there.
@@ -241,5 +258,5 @@ func tickDecimals(s span, n int) int {
 	if len(list) < 2 {
 		return 6
 	}
-	return min(max(0, int(math.Ceil(-math.Log10(list[1]-list[0])-1e-9))), 12)
+	return min(max(0, int(math.Ceil(-math.Log10(list[1]-list[0])-sameStep))), 12)
 }

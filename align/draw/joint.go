@@ -135,9 +135,9 @@ func (p *plan) closing() string {
 	g := p.is.Gap
 	switch {
 	case p.is.Rules == align.RulesPilot && g.Greatest > 0:
-		return "The pilot leads and the faces do not close: open by " + p.p.length(g.Greatest) + " at " + spell.Hand(g.Clock) + "."
+		return "The pilot leads and the faces do not close: open by " + p.p.Length(g.Greatest) + " at " + spell.Hand(g.Clock) + "."
 	case g.Greatest > 0:
-		return "The faces touch, with a gap of " + p.p.length(g.Greatest) + " at " + spell.Hand(g.Clock) + "."
+		return "The faces touch, with a gap of " + p.p.Length(g.Greatest) + " at " + spell.Hand(g.Clock) + "."
 	}
 	return "The faces are flush."
 }
@@ -151,7 +151,7 @@ func (p *plan) fouling() string {
 	for _, f := range p.is.Fouls {
 		names = append(names, spell.Name(f))
 	}
-	return "DOES NOT ASSEMBLE: its clearances lack " + p.p.length(p.is.Interference.Length()) + " on diameter; in the way: " + spell.Listed(names, 6) + "."
+	return "DOES NOT ASSEMBLE: its clearances lack " + p.p.Length(p.is.Interference.Length()) + " on diameter; in the way: " + spell.Listed(names, 6) + "."
 }
 
 // draw draws the plan and returns its key.
@@ -165,7 +165,7 @@ func (p *plan) draw() []keyLine {
 	c.clock(p.cx, p.cy, r+10)
 	if p.ring > 0 {
 		c.titled("ring", "contact ring", func() { c.circle(thin, p.cx, p.cy, p.ring/2*p.scale) })
-		add(c.stroke(thin), "contact ring, diameter "+c.p.size(tolerance.Length(p.ring)))
+		add(c.stroke(thin), "contact ring, diameter "+c.p.Size(tolerance.Length(p.ring)))
 	}
 	if p.pilot > 0 {
 		x, y := p.at(float64(p.centre.X), float64(p.centre.Y))
@@ -199,7 +199,7 @@ func (p *plan) draw() []keyLine {
 		c.titled("gap", "greatest gap", func() {
 			c.arrow(accent, mark, p.cx+(r-26)*s, p.cy-(r-26)*cs, p.cx+(r-2)*s, p.cy-(r-2)*cs)
 		})
-		add(func(x, y float64) { c.arrow(accent, mark, x-10, y, x+10, y) }, "greatest gap: "+c.p.length(g.Greatest)+" at "+spell.Hand(g.Clock))
+		add(func(x, y float64) { c.arrow(accent, mark, x-10, y, x+10, y) }, "greatest gap: "+c.p.Length(g.Greatest)+" at "+spell.Hand(g.Clock))
 	}
 	return keys
 }
@@ -211,12 +211,12 @@ func (p *plan) pilotWords() string {
 	if p.ringPilot {
 		what = "register ring"
 	}
-	s := what + ", diameter " + p.p.size(tolerance.Length(p.pilot)) + ": "
+	s := what + ", diameter " + p.p.Size(tolerance.Length(p.pilot)) + ": "
 	switch l := f.Clearance.Length(); {
 	case l < 0:
-		s += "squeezed by " + p.p.length(-l)
+		s += "squeezed by " + p.p.Length(-l)
 	default:
-		s += "clearance " + p.p.length(l)
+		s += "clearance " + p.p.Length(l)
 		if f.Loose {
 			s += ", which locates nothing"
 		}
@@ -228,7 +228,7 @@ func (p *plan) pilotWords() string {
 		}
 	}
 	if f.Strain > 0 {
-		s += "; strained by " + p.p.length(f.Strain)
+		s += "; strained by " + p.p.Length(f.Strain)
 	}
 	return s
 }
@@ -260,9 +260,9 @@ func (p *plan) drawPins(add func(func(x, y float64), string)) {
 		if q.pin.Locates.Given {
 			words += ", flatted: it holds along the stroke"
 		}
-		words += ": clearance " + c.p.length(q.fit.Clearance.Length())
+		words += ": clearance " + c.p.Length(q.fit.Clearance.Length())
 		if q.fit.Squeeze > 0 {
-			words += ", squeezed by " + c.p.length(q.fit.Squeeze)
+			words += ", squeezed by " + c.p.Length(q.fit.Squeeze)
 		}
 		if len(p.pins) <= 6 {
 			add(func(x, y float64) { c.circle(class, x, y, 4.5) }, words)
@@ -288,7 +288,7 @@ func (p *plan) drawBolts(add func(func(x, y float64), string)) {
 	if n := len(p.of.Bolts); n > 0 {
 		s := strconv.Itoa(n) + " bolts"
 		if d, ok := p.of.BoltClearance.Get(); ok {
-			s += ", clearance in their holes " + c.p.length(d.Length())
+			s += ", clearance in their holes " + c.p.Length(d.Length())
 		}
 		add(bolt, s)
 	}

@@ -21,7 +21,7 @@ func (p *plan) floatWords() string {
 		s += ", turned " + turnWords(j.Float.Turn)
 	}
 	if !j.Measured {
-		s += "; may shift from " + p.p.plain(j.ReachX[0]) + " to " + p.p.length(j.ReachX[1]) + " across and from " + p.p.plain(j.ReachY[0]) + " to " + p.p.length(j.ReachY[1]) + " upwards"
+		s += "; may shift from " + p.p.Plain(j.ReachX[0]) + " to " + p.p.Length(j.ReachX[1]) + " across and from " + p.p.Plain(j.ReachY[0]) + " to " + p.p.Length(j.ReachY[1]) + " upwards"
 		if t, ok := j.TurnRange.Get(); ok {
 			s += ", and turn from " + turnWords(t[0]) + " to " + turnWords(t[1])
 		}

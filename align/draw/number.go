@@ -11,26 +11,7 @@ import (
 )
 
 // speller spells numbers in the picture's unit, digit for digit as the report does.
-type speller struct {
-	unit tolerance.Unit
-}
-
-// plain is a deviation without its unit: a micrometre resolved, two figures of anything smaller, "0" for what is smaller still.
-func (p speller) plain(l tolerance.Length) string { return spell.Plain(l, p.unit) }
-
-// length is a deviation with its unit.
-func (p speller) length(l tolerance.Length) string { return p.plain(l) + " " + p.unit.String() }
-
-// bare is a dimension without its unit and without trailing zeros.
-func (p speller) bare(l tolerance.Length) string { return spell.Bare(l, p.unit) }
-
-// size is a dimension with its unit.
-func (p speller) size(l tolerance.Length) string { return p.bare(l) + " " + p.unit.String() }
-
-// place is a position along the shaft line, without its unit.
-func (p speller) place(l tolerance.Length) string {
-	return spell.Trimmed(l.In(p.unit), max(spell.Decimals(p.unit)-1, 0))
-}
+type speller struct{ spell.Lengths }
 
 // mrad is a slope in milliradians.
 func mrad(v float64) string { return spell.Mrad(v) + " mrad" }
@@ -83,15 +64,15 @@ func slopeVec(s align.Slope) align.Vec2 {
 
 // offset spells a vector across the shaft line: "0.012 mm at 4:30", or "0 mm".
 func (p speller) offset(v align.Vec2) string {
-	if p.plain(sizeOf(v)) == "0" {
-		return p.length(0)
+	if p.Plain(sizeOf(v)) == "0" {
+		return p.Length(0)
 	}
-	return p.length(sizeOf(v)) + " at " + spell.Hand(clockOf(v))
+	return p.Length(sizeOf(v)) + " at " + spell.Hand(clockOf(v))
 }
 
 // clock spells the clock position of a vector, "-" when it is too small to have one.
 func (p speller) clock(v align.Vec2) string {
-	if p.plain(sizeOf(v)) == "0" {
+	if p.Plain(sizeOf(v)) == "0" {
 		return "-"
 	}
 	return spell.Hand(clockOf(v))

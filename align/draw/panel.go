@@ -49,38 +49,36 @@ type frame struct {
 func (f *frame) px(z float64) float64 { return f.x0 + (z-f.z0)*f.along }
 func (f *frame) py(v float64) float64 { return f.zero - v*f.along*f.larger }
 
-// newFrame fits scenes to the picture's width, with a round factor crosswise that both views share.
-func newFrame(c *canvas, scenes ...*scene) *frame {
+// newFrame fits a scene to the picture's width, with a round factor crosswise that both views share.
+func newFrame(c *canvas, sc *scene) *frame {
 	f := &frame{x0: margin + 8, x1: c.w - margin - tagColumn}
 	z := nowhere()
 	spans := [2]span{{}, {}} // the reference line, at 0, is always shown
-	for _, sc := range scenes {
-		for _, q := range sc.supports {
-			z.add(q.z-q.half, q.z+q.half)
-			for v := range spans {
-				o, t := view(v).of(q.x, q.y), view(v).of(q.tilt.X, q.tilt.Y)*q.half
-				spans[v].add(o-math.Abs(t)-q.room, o+math.Abs(t)+q.room)
-			}
+	for _, q := range sc.supports {
+		z.add(q.z-q.half, q.z+q.half)
+		for v := range spans {
+			o, t := view(v).of(q.x, q.y), view(v).of(q.tilt.X, q.tilt.Y)*q.half
+			spans[v].add(o-math.Abs(t)-q.room, o+math.Abs(t)+q.room)
 		}
-		for _, g := range sc.shafts {
-			z.add(g.from, g.to)
-			for _, at := range [2]float64{g.from, g.to} {
-				x, y := g.at(at)
-				spans[side].add(y)
-				spans[top].add(x)
-			}
+	}
+	for _, g := range sc.shafts {
+		z.add(g.from, g.to)
+		for _, at := range [2]float64{g.from, g.to} {
+			x, y := g.at(at)
+			spans[side].add(y)
+			spans[top].add(x)
 		}
-		for _, p := range sc.pockets {
-			z.add(p.z)
-			if p.in >= 0 {
-				x, y := sc.shafts[p.in].at(p.z)
-				spans[side].add(y-p.room, y+p.room)
-				spans[top].add(x-p.room, x+p.room)
-			}
+	}
+	for _, p := range sc.pockets {
+		z.add(p.z)
+		if p.in >= 0 {
+			x, y := sc.shafts[p.in].at(p.z)
+			spans[side].add(y-p.room, y+p.room)
+			spans[top].add(x-p.room, x+p.room)
 		}
-		for _, j := range sc.joints {
-			z.add(j.z)
-		}
+	}
+	for _, j := range sc.joints {
+		z.add(j.z)
 	}
 	length := z.size()
 	if !(length > 0) {
@@ -108,59 +106,50 @@ func (f *frame) open(c *canvas, v view) float64 {
 	return c.y + math.Max(e.size()*f.along*f.larger, 40) + pad
 }
 
-// pen is how one scene is drawn: classes of marks and lines, and a shift along z that keeps two scenes apart.
-type pen struct {
-	line, bar, end, fill string
-	tick, shift          float64
-	word                 string // "before: ", for titles
-}
-
-var plainPen = pen{line: accent, bar: ink, end: ink, fill: solid, tick: 6}
-
 // dashes tell shafts apart, in turn.
 var dashes = [...]string{"", "9 4", "3 3", "12 3 3 3"}
 
 // dashed is a line of the i-th shaft.
 func (c *canvas) dashed(class string, i int, x1, y1, x2, y2 float64) {
 	list := []string{"x1", num(x1), "y1", num(y1), "x2", num(x2), "y2", num(y2)}
-	if d := dashes[i%len(dashes)]; d != "" && class != old {
+	if d := dashes[i%len(dashes)]; d != "" {
 		list = append(list, "stroke-dasharray", d)
 	}
 	c.element("line", class, list...)
 }
 
 // shafts draws every straight shaft, a little longer than what carries it.
-func (c *canvas) shafts(f *frame, sc *scene, v view, p pen) {
+func (c *canvas) shafts(f *frame, sc *scene, v view) {
 	for i, g := range sc.shafts {
-		c.titled("shaft", p.word+"straight shaft "+g.name, func() {
+		c.titled("shaft", "straight shaft "+g.name, func() {
 			over := 6 / f.along
 			x0, y0 := g.at(g.from - over)
 			x1, y1 := g.at(g.to + over)
-			c.dashed(p.line, i, f.px(g.from-over), f.py(v.of(x0, y0)), f.px(g.to+over), f.py(v.of(x1, y1)))
+			c.dashed(accent, i, f.px(g.from-over), f.py(v.of(x0, y0)), f.px(g.to+over), f.py(v.of(x1, y1)))
 		})
 	}
 }
 
 // bars draws the room of every support as an upright bar about its bore centre: the shaft's axis has to pass between its ends. A bush has one at each mouth.
-func (c *canvas) bars(f *frame, sc *scene, v view, p pen) {
+func (c *canvas) bars(f *frame, sc *scene, v view) {
 	for _, q := range sc.supports {
 		o, t := v.of(q.x, q.y), v.of(q.tilt.X, q.tilt.Y)
-		c.titled("support", p.word+q.name, func() {
+		c.titled("support", q.name, func() {
 			ends := []float64{0}
 			if q.half > 0 {
 				ends = []float64{-q.half, q.half}
 				for _, r := range [2]float64{-q.room, q.room} {
-					c.line(thin, f.px(q.z-q.half)+p.shift, f.py(o-t*q.half+r), f.px(q.z+q.half)+p.shift, f.py(o+t*q.half+r))
+					c.line(thin, f.px(q.z-q.half), f.py(o-t*q.half+r), f.px(q.z+q.half), f.py(o+t*q.half+r))
 				}
 			}
 			for _, d := range ends {
-				c.room(p, f.px(q.z+d)+p.shift, f.py(o+t*d+q.room), f.py(o+t*d-q.room))
+				c.room(f.px(q.z+d), f.py(o+t*d+q.room), f.py(o+t*d-q.room))
 			}
-			x, y := f.px(q.z)+p.shift, f.py(o)
+			x, y := f.px(q.z), f.py(o)
 			if q.half > 0 {
-				c.rect(p.fill, x-3, y-3, 6, 6)
+				c.rect(solid, x-3, y-3, 6, 6)
 			} else {
-				c.circle(p.fill, x, y, 3.3)
+				c.circle(solid, x, y, 3.3)
 			}
 		})
 	}
@@ -169,19 +158,20 @@ func (c *canvas) bars(f *frame, sc *scene, v view, p pen) {
 			continue
 		}
 		x, y := sc.shafts[k.in].at(k.z)
-		c.titled("pocket", p.word+k.name, func() {
+		c.titled("pocket", k.name, func() {
 			o := v.of(x, y)
-			c.room(p, f.px(k.z)+p.shift, f.py(o+k.room), f.py(o-k.room))
-			c.diamond(hollow, f.px(k.z)+p.shift, f.py(o), 4.5)
+			c.room(f.px(k.z), f.py(o+k.room), f.py(o-k.room))
+			c.diamond(hollow, f.px(k.z), f.py(o), 4.5)
 		})
 	}
 }
 
 // room is one bar with its end strokes.
-func (c *canvas) room(p pen, x, y0, y1 float64) {
-	c.line(p.bar, x, y0, x, y1)
-	c.line(p.end, x-p.tick, y0, x+p.tick, y0)
-	c.line(p.end, x-p.tick, y1, x+p.tick, y1)
+func (c *canvas) room(x, y0, y1 float64) {
+	const tick = 6
+	c.line(ink, x, y0, x, y1)
+	c.line(ink, x-tick, y0, x+tick, y0)
+	c.line(ink, x-tick, y1, x+tick, y1)
 }
 
 // manyFlags is the number of supports from which they are flagged by number, not by name.
@@ -228,7 +218,7 @@ func jointFlags(f *frame, sc *scene, a *align.Assembly, p speller) []flag {
 		case !g.Assembles:
 			s += ": does not assemble"
 		case j.gap:
-			s += ": gap " + p.length(g.Gap.Greatest)
+			s += ": gap " + p.Length(g.Gap.Greatest)
 		}
 		out = append(out, flag{x: f.px(j.z), text: s})
 	}

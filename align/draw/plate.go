@@ -105,7 +105,7 @@ func (m *plate) draw() []keyLine {
 	c.line(faint, m.cx, m.cy-labelRing, m.cx, m.cy+labelRing)
 	c.clock(m.cx, m.cy, labelRing+2)
 	c.titled("mean", "mean thickness", func() { c.circle(chain, m.cx, m.cy, meanRing) })
-	keys := []keyLine{{c.stroke(chain), "mean ring: " + c.p.size(tolerance.Length(m.mean))}}
+	keys := []keyLine{{c.stroke(chain), "mean ring: " + c.p.Size(tolerance.Length(m.mean))}}
 
 	const n = 120
 	var points []float64
@@ -116,7 +116,7 @@ func (m *plate) draw() []keyLine {
 	}
 	c.titled("plane", "fitted plane", func() { c.path(dash, true, points...) })
 	if m.half > 0 {
-		keys = append(keys, keyLine{c.stroke(dash), "fitted plane: rises by " + c.p.length(2*tolerance.Length(m.half)) + " across " + c.p.size(m.shape.Across.Value)})
+		keys = append(keys, keyLine{c.stroke(dash), "fitted plane: rises by " + c.p.Length(2*tolerance.Length(m.half)) + " across " + c.p.Size(m.shape.Across.Value)})
 	}
 	if len(m.dev) > 0 {
 		points = points[:0]
@@ -125,7 +125,7 @@ func (m *plate) draw() []keyLine {
 			points = append(points, x, y)
 		}
 		c.titled("readings", "readings", func() { c.path(thin, true, points...) })
-		keys = append(keys, keyLine{c.stroke(thin), fmt.Sprintf("%d stations at radius %s, joined", len(m.dev), c.p.size(tolerance.Length(m.radius)))})
+		keys = append(keys, keyLine{c.stroke(thin), fmt.Sprintf("%d stations at radius %s, joined", len(m.dev), c.p.Size(tolerance.Length(m.radius)))})
 	}
 	m.marks(&keys)
 	if m.shape.Wedge != (align.Slope{}) {
@@ -137,10 +137,10 @@ func (m *plate) draw() []keyLine {
 		keys = append(keys, keyLine{func(x, y float64) { c.arrow(accent, mark, x-10, y, x+10, y) }, "wedge: thickest at " + spell.Hand(m.outward) + ", " + mrad(math.Hypot(m.shape.Wedge.X, m.shape.Wedge.Y))})
 	}
 	if v, ok := m.shape.ThicknessVariation.Get(); ok {
-		keys = append(keys, keyLine{nil, "thickness variation " + c.p.length(v) + ", greatest less least reading"})
+		keys = append(keys, keyLine{nil, "thickness variation " + c.p.Length(v) + ", greatest less least reading"})
 	}
 	if v, ok := m.shape.Waviness.Get(); ok {
-		keys = append(keys, keyLine{nil, "waviness " + c.p.length(v) + ", peak to valley about the plane"})
+		keys = append(keys, keyLine{nil, "waviness " + c.p.Length(v) + ", peak to valley about the plane"})
 	}
 	return keys
 }
@@ -164,7 +164,7 @@ func (m *plate) marks(keys *[]keyLine) {
 	}
 	u := " " + c.o.Unit.String()
 	reading := func(i int) string {
-		return c.p.plain(tolerance.Length(m.mean+m.dev[i])) + u + " at " + spell.Hand(tolerance.Angle(m.theta[i]))
+		return c.p.Plain(tolerance.Length(m.mean+m.dev[i])) + u + " at " + spell.Hand(tolerance.Angle(m.theta[i]))
 	}
 	up := func(x, y float64) { c.triangle(solid, x, y, 6) }
 	down := func(x, y float64) { c.path(hollow, true, x, y+5.5, x+4.8, y-3, x-4.8, y-3) }
@@ -188,7 +188,7 @@ func (m *plate) marks(keys *[]keyLine) {
 		if n >= 2 && (i == m.high || i == m.low) {
 			continue
 		}
-		s := c.p.plain(tolerance.Length(m.dev[i]))
+		s := c.p.Plain(tolerance.Length(m.dev[i]))
 		if m.dev[i] > 0 && s != "0" {
 			s = "+" + s
 		}
@@ -254,7 +254,7 @@ func (m *plate) harmonics(x, y float64, fit *align.ReadingFit) float64 {
 			length = long * float64(h.Size/largest)
 		}
 		c.titled("harmonic", "harmonic "+label, func() { c.rect(bar, x+22, y-11, length, 8) })
-		c.put(text, x+22+long+8, y-.25*smallSize, smallSize, start, cut(c.p.length(h.Size), smallSize, c.w-margin-x-long-30))
+		c.put(text, x+22+long+8, y-.25*smallSize, smallSize, start, cut(c.p.Length(h.Size), smallSize, c.w-margin-x-long-30))
 	}
 	return y
 }

@@ -16,6 +16,9 @@ const reachDirections = 24
 // farthestReference bounds the shift of a reference: half of the 100 m that a record may hold, so that a bore moved by it is still a bore. An offset |o| drawn by it is out by |o|/2D of itself.
 const farthestReference = 50_000 // mm
 
+// leastTurn is the least turn of parts that is reckoned with, so that D below is at most 10,000 |o|.
+const leastTurn = 1e-4
+
 // reachOf is the region that a bore centre takes, from the main reference, over the float of all joints: nil when nothing floats.
 //
 // The results give the greatest size of an offset, not its greatest part in a direction u. But the offset from the reference shifted by -D u is o + D u, and |o + D u| = D + o·u + |o⊥|²/2D to second order, so that the greatest size less the size at rest is the greatest of o·u less o·u at rest. A shifted reference follows its parts; their turn γ moves it by γD, square to u, which enters to second order too. With D = |o|/γ both together stay below 2γ|o|, less than the line that draws it.
@@ -27,7 +30,7 @@ func reachOf(s *align.Stack, a *align.Assembly, out align.Output) ([]align.Vec2,
 	if !over.Floats || !over.High.Given || !(over.High.Value > over.Low.Value) {
 		return nil, nil
 	}
-	turn := 1e-4 // so that D is at most 10,000 |o|
+	turn := leastTurn
 	for i := range a.Joints {
 		if j := &a.Joints[i]; j.TurnRange.Given {
 			turn += float64(j.TurnRange.Value[1] - j.TurnRange.Value[0])
@@ -44,18 +47,8 @@ func reachOf(s *align.Stack, a *align.Assembly, out align.Output) ([]align.Vec2,
 	var outputs []align.Output
 	for k := range reachDirections {
 		sn, cs := math.Sincos(2 * math.Pi * float64(k) / reachDirections)
-		ref := align.Reference{Name: unused(fmt.Sprintf("reach %d", k), t.References, func(r align.Reference) string { return r.Name })}
-		moved := func(bore string) string { return shifted(&t, a, bore, -shift*sn, -shift*cs) }
-		switch {
-		case main.Axis != "":
-			ref.Axis = moved(main.Axis)
-		case len(main.Best) > 0:
-			for _, b := range main.Best {
-				ref.Best = append(ref.Best, moved(b))
-			}
-		default:
-			ref.Through = [2]string{moved(main.Through[0]), moved(main.Through[1])}
-		}
+		ref := movedReference(main, func(bore string) string { return shifted(&t, a, bore, -shift*sn, -shift*cs) })
+		ref.Name = unused(fmt.Sprintf("reach %d", k), t.References, func(r align.Reference) string { return r.Name })
 		t.References = append(t.References, ref)
 		outputs = append(outputs, align.Output{What: out.What, Of: out.Of, From: ref.Name})
 	}
@@ -80,6 +73,21 @@ func reachOf(s *align.Stack, a *align.Assembly, out align.Output) ([]align.Vec2,
 		region = clip(region, sn, cs, most)
 	}
 	return region, nil
+}
+
+// movedReference is a reference through other bores.
+func movedReference(main align.Reference, moved func(bore string) string) (out align.Reference) {
+	switch {
+	case main.Axis != "":
+		out.Axis = moved(main.Axis)
+	case len(main.Best) > 0:
+		for _, b := range main.Best {
+			out.Best = append(out.Best, moved(b))
+		}
+	default:
+		out.Through = [2]string{moved(main.Through[0]), moved(main.Through[1])}
+	}
+	return out
 }
 
 // defaultReference is what offsets are from where no reference is named: the line through the first shaft's first two supports, or its only support's axis.

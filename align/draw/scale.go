@@ -2,6 +2,10 @@ package draw
 
 import "math"
 
+// sameStep is the share of a step by which rounding may put a number before it: far above that of a logarithm and a power,
+// far below what can be seen.
+const sameStep = 1e-9
+
 // roundDown is the greatest of 1, 2, 5 times a power of ten that is at most v; 1 for what is not positive.
 func roundDown(v float64) float64 { return down(v, 1, 2, 5, 10) }
 
@@ -15,8 +19,7 @@ func down(v float64, steps ...float64) float64 {
 	exp := math.Floor(math.Log10(v))
 	best := math.Pow(10, exp)
 	for _, m := range steps {
-		// the slack takes up the rounding of log and power
-		if c := m * math.Pow(10, exp); c <= v*(1+1e-12) {
+		if c := m * math.Pow(10, exp); c <= v*(1+sameStep) {
 			best = c
 		}
 	}
@@ -33,7 +36,7 @@ func ticks(lo, hi float64, n int) []float64 {
 		step = roundDown(2.001 * step)
 	}
 	var out []float64
-	for k := math.Ceil(lo/step - 1e-9); k*step <= hi+1e-9*step; k++ {
+	for k := math.Ceil(lo/step - sameStep); k*step <= hi+sameStep*step; k++ {
 		out = append(out, k*step)
 	}
 	return out

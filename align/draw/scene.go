@@ -224,6 +224,9 @@ func faceZ(f *align.Face, a *align.Assembly, p *align.Part) float64 {
 	return warming(p) * float64(f.Z)
 }
 
+// onOneLine is the share of the greatest possible determinant below which points lie on one line, but for rounding.
+const onOneLine = 1e-14
+
 // heightOnAxis is the height at x = y = 0 of the least-squares plane through points; their mean height where they lie on one line.
 func heightOnAxis(points []align.Vec3) float64 {
 	n := float64(len(points))
@@ -237,7 +240,7 @@ func heightOnAxis(points []align.Vec3) float64 {
 		xx, xy, yy, xz, yz = xx+x*x, xy+x*y, yy+y*y, xz+x*z, yz+y*z
 	}
 	d := xx*yy - xy*xy
-	if !(d > 1e-14*xx*yy) {
+	if !(d > onOneLine*xx*yy) {
 		return cz
 	}
 	return cz - (xz*yy-yz*xy)/d*cx - (yz*xx-xz*xy)/d*cy

@@ -54,7 +54,7 @@ func newSection(c *canvas, s *align.Stack, a *align.Assembly) *section {
 	}
 	const tall = 250
 	wide := c.w - 2*margin - 16
-	t.scale = fineDown(math.Min(wide/(1.06*math.Max(t.z.size(), 1e-6)), tall/(2.1*t.far))/unitsPerMM) * unitsPerMM
+	t.scale = fineDown(math.Min(wide/(1.06*math.Max(t.z.size(), samePlace)), tall/(2.1*t.far))/unitsPerMM) * unitsPerMM
 	t.x0 = margin + 8 + (wide-t.z.size()*t.scale)/2
 	t.z0 = t.z.lo
 	return t
@@ -75,34 +75,15 @@ func (t *section) block(i int) block {
 		bores.add(base + sign*float64(p.Bores[k].Centre.Z))
 		widest = math.Max(widest, float64(p.Bores[k].Diameter.Or(0))/2)
 	}
-	radius := func(f *align.Face) float64 {
-		if f.Diameter.Given {
-			return float64(f.Diameter.Value) / 2
-		}
-		r := 0.0
-		if f.Pilot != nil {
-			r = float64(f.Pilot.Diameter) / 2
-		}
-		for _, d := range f.Dowels {
-			r = math.Max(r, float64(sizeOf(d.Centre))+float64(d.Diameter)/2)
-		}
-		for _, q := range f.Points {
-			r = math.Max(r, math.Hypot(float64(q.X), float64(q.Y)))
-		}
-		if f.Thickness != nil {
-			r = math.Max(r, float64(f.Thickness.Radius))
-		}
-		return wallShare * r
-	}
 	front, _ := facing(p, false)
 	rear, _ := facing(p, true)
 	known := nowhere()
 	if front != nil {
-		b.from, b.rFrom = base+sign*faceZ(front, t.a, p), radius(front)
+		b.from, b.rFrom = base+sign*faceZ(front, t.a, p), contactRadius(front)
 		known.add(b.from)
 	}
 	if rear != nil {
-		b.to, b.rTo = base+sign*faceZ(rear, t.a, p), radius(rear)
+		b.to, b.rTo = base+sign*faceZ(rear, t.a, p), contactRadius(rear)
 		known.add(b.to)
 	}
 	if bores.lo <= bores.hi {
@@ -126,6 +107,27 @@ func (t *section) block(i int) block {
 		b.rTo = math.Max(b.rFrom, wallShare*widest)
 	}
 	return b
+}
+
+// contactRadius is how far out a face touches: as stated, or a little beyond all that the record has on it.
+func contactRadius(f *align.Face) float64 {
+	if f.Diameter.Given {
+		return float64(f.Diameter.Value) / 2
+	}
+	r := 0.0
+	if f.Pilot != nil {
+		r = float64(f.Pilot.Diameter) / 2
+	}
+	for _, d := range f.Dowels {
+		r = math.Max(r, float64(sizeOf(d.Centre))+float64(d.Diameter)/2)
+	}
+	for _, q := range f.Points {
+		r = math.Max(r, math.Hypot(float64(q.X), float64(q.Y)))
+	}
+	if f.Thickness != nil {
+		r = math.Max(r, float64(f.Thickness.Radius))
+	}
+	return wallShare * r
 }
 
 // parts draws every part's outline, open where it has no face.

@@ -27,8 +27,8 @@ func ShaftLine(w io.Writer, s align.Stack, a *align.Assembly, o Options) error {
 	for _, v := range [2]view{side, top} {
 		foot := f.open(c, v)
 		c.line(chain, f.x0, f.zero, f.x1, f.zero)
-		c.bars(f, sc, v, plainPen)
-		c.shafts(f, sc, v, plainPen)
+		c.bars(f, sc, v)
+		c.shafts(f, sc, v)
 		list := []tag{{f.zero, sc.short, c.stroke(chain)}}
 		for i, g := range sc.shafts {
 			x, y := g.at(g.to)
@@ -78,9 +78,9 @@ func lineWords(p speller, a *align.Assembly) (answer, floats string) {
 	case !l.Use.Given:
 		answer = "Straight shafts have no room: no straight line passes through the supports that leave none"
 	case l.RunsFree:
-		answer = "Straight shafts have room: margin " + p.length(l.Margin) + " (radial), " + spell.Percent(l.Use.Value) + " of every clearance needed"
+		answer = "Straight shafts have room: margin " + p.Length(l.Margin) + " (radial), " + spell.Percent(l.Use.Value) + " of every clearance needed"
 	default:
-		answer = "Straight shafts have no room: the clearances lack " + p.length(-l.Margin) + " (radial), " + spell.Percent(l.Use.Value) + " of every clearance needed"
+		answer = "Straight shafts have no room: the clearances lack " + p.Length(-l.Margin) + " (radial), " + spell.Percent(l.Use.Value) + " of every clearance needed"
 	}
 	answer += "."
 	if by := governors(l.Governs); len(by) > 0 {
@@ -90,7 +90,7 @@ func lineWords(p speller, a *align.Assembly) (answer, floats string) {
 		answer += " What caps the margin: " + spell.Listed(by, 4) + "."
 	}
 	if r := l.OverFloat; r != nil {
-		floats = "Drawn where the joints lie or rest. Over the float of all joints the margin is " + p.plain(r.WorstMargin) + " to " + p.length(r.BestMargin) + "."
+		floats = "Drawn where the joints lie or rest. Over the float of all joints the margin is " + p.Plain(r.WorstMargin) + " to " + p.Length(r.BestMargin) + "."
 	}
 	return answer, floats
 }
@@ -130,16 +130,16 @@ func (c *canvas) supportTable(s *align.Stack, a *align.Assembly, sc *scene, numb
 		b := &a.Supports[i]
 		room := "-"
 		if b.Room.Given {
-			room = c.p.plain(b.Room.Value)
+			room = c.p.Plain(b.Room.Value)
 		}
 		cells = append(cells, []string{
-			label(b.Bore), spell.Name(b.Shaft), c.p.place(b.Z), c.p.plain(sizeOf(b.Offset)), c.p.clock(b.Offset),
-			c.p.plain(2 * sizeOf(b.Offset)), c.p.plain(b.Clearance.Length()), room,
+			label(b.Bore), spell.Name(b.Shaft), c.p.Place(b.Z), c.p.Plain(sizeOf(b.Offset)), c.p.clock(b.Offset),
+			c.p.Plain(2 * sizeOf(b.Offset)), c.p.Plain(b.Clearance.Length()), room,
 		})
 	}
 	for i := range s.Pockets {
 		p := &s.Pockets[i]
-		cells = append(cells, []string{label(p.Name), spell.Name(p.Between[0]) + ", " + spell.Name(p.Between[1]), c.p.place(p.Z), "-", "-", "-", c.p.plain(p.Clearance.Length()), "-"})
+		cells = append(cells, []string{label(p.Name), spell.Name(p.Between[0]) + ", " + spell.Name(p.Between[1]), c.p.Place(p.Z), "-", "-", "-", c.p.Plain(p.Clearance.Length()), "-"})
 	}
 	c.table(cols, cells)
 	c.notes("Lengths in " + c.o.Unit.String() + ". Offset is centre to centre from " + sc.reference + ", TIR twice that; clearance is diametral; room is how far that bore alone may move before no straight shaft has room (\"-\": none, or no bound).")
@@ -150,7 +150,7 @@ func supportWords(p speller, a *align.Assembly) []string {
 	var out []string
 	for i := range a.Supports {
 		b := &a.Supports[i]
-		out = append(out, spell.Name(b.Bore)+": z "+p.place(b.Z)+", offset "+p.offset(b.Offset)+", clearance "+p.length(b.Clearance.Length())+" diametral")
+		out = append(out, spell.Name(b.Bore)+": z "+p.Place(b.Z)+", offset "+p.offset(b.Offset)+", clearance "+p.Length(b.Clearance.Length())+" diametral")
 	}
 	return out
 }

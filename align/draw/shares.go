@@ -45,6 +45,19 @@ func Shares(w io.Writer, list Contributions, o Options) error {
 	if rest := 1 - sum; rest >= .005 {
 		bars = append(bars, tolerance.Share{Name: "not told apart", Share: rest})
 	}
+	c.shareBars(bars, len(list.Shares))
+	note := "Bars are drawn from 0 on one scale; together with what is not told apart they are the whole."
+	c.notes(note, list.Note)
+	sentences := []string{answer}
+	for _, s := range bars {
+		sentences = append(sentences, spell.Name(s.Name)+" "+spell.Percent(s.Share))
+	}
+	c.describe(append(sentences, note, list.Note)...)
+	return write(w, c)
+}
+
+// shareBars draws a bar for every share on one scale; those from told on, hollow.
+func (c *canvas) shareBars(bars []Share, told int) {
 	wide := 0.0
 	for _, s := range bars {
 		w, _ := textWidth(spell.Name(s.Name), smallSize, false)
@@ -59,7 +72,7 @@ func Shares(w io.Writer, list Contributions, o Options) error {
 		c.put(text, margin+wide, c.y+pitch/2+.35*smallSize, smallSize, end, cut(spell.Name(s.Name), smallSize, wide))
 		length := (x1 - x0) * s.Share
 		class := bar
-		if i >= len(list.Shares) {
+		if i >= told {
 			class = hollow
 		}
 		label := spell.Percent(s.Share)
@@ -90,14 +103,6 @@ func Shares(w io.Writer, list Contributions, o Options) error {
 	for _, q := range [...]float64{0, .25, .5, .75, 1} {
 		c.try(muted, x0+q*(x1-x0), c.y-.25*smallSize, smallSize, middle, spell.Percent(q))
 	}
-	note := "Bars are drawn from 0 on one scale; together with what is not told apart they are the whole."
-	c.notes(note, list.Note)
-	sentences := []string{answer}
-	for _, s := range bars {
-		sentences = append(sentences, spell.Name(s.Name)+" "+spell.Percent(s.Share))
-	}
-	c.describe(append(sentences, note, list.Note)...)
-	return write(w, c)
 }
 
 // check returns the sum of the shares.

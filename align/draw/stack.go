@@ -42,14 +42,7 @@ func Stack(w io.Writer, s align.Stack, a *align.Assembly, o Options) error {
 	t.joints()
 	t.supports()
 	c.y = foot
-	var below []flag
-	label := labelled(len(a.Supports) + len(s.Pockets))
-	for i := range a.Supports {
-		below = append(below, flag{x: t.px(float64(a.Supports[i].Z)), text: label(i, a.Supports[i].Bore)})
-	}
-	for i := range s.Pockets {
-		below = append(below, flag{x: t.px(float64(s.Pockets[i].Z)), text: label(len(a.Supports)+i, s.Pockets[i].Name)})
-	}
+	below := t.carriedFlags()
 	c.behind(func() {
 		for _, f := range below {
 			c.line(faint, f.x, from, f.x, foot)
@@ -74,6 +67,18 @@ func Stack(w io.Writer, s align.Stack, a *align.Assembly, o Options) error {
 	return write(w, c)
 }
 
+// carriedFlags label supports and pockets below the section.
+func (t *section) carriedFlags() (out []flag) {
+	label := labelled(len(t.a.Supports) + len(t.s.Pockets))
+	for i := range t.a.Supports {
+		out = append(out, flag{x: t.px(float64(t.a.Supports[i].Z)), text: label(i, t.a.Supports[i].Bore)})
+	}
+	for i := range t.s.Pockets {
+		out = append(out, flag{x: t.px(float64(t.s.Pockets[i].Z)), text: label(len(t.a.Supports)+i, t.s.Pockets[i].Name)})
+	}
+	return out
+}
+
 // partTable lists the parts, and returns them in words.
 func (t *section) partTable(numbered bool) []string {
 	c := t.canvas
@@ -87,13 +92,13 @@ func (t *section) partTable(numbered bool) []string {
 			r[0] = strconv.Itoa(i+1) + " " + r[0]
 		}
 		if !b.openFrom {
-			r[1] = c.p.place(tolerance.Length(b.from))
+			r[1] = c.p.Place(tolerance.Length(b.from))
 		}
 		if !b.openTo {
-			r[2] = c.p.place(tolerance.Length(b.to))
+			r[2] = c.p.Place(tolerance.Length(b.to))
 		}
 		if shape, ok := shapeOf(t.a, p.Name); ok {
-			r[3] = c.p.bare(shape.Thickness)
+			r[3] = c.p.Bare(shape.Thickness)
 			if shape.Wedge != (align.Slope{}) {
 				r[4] = spell.Hand(clockOf(slopeVec(shape.Wedge)))
 			}
@@ -145,7 +150,7 @@ func (t *section) jointTable() []string {
 		}
 		located := spell.Listed(by, 5)
 		if g := t.s.Joints[i].Gasket; g != nil {
-			located += ", over a gasket of " + c.p.size(g.Thickness)
+			located += ", over a gasket of " + c.p.Size(g.Thickness)
 		}
 		r := []string{spell.Name(j.Name), located, lies}
 		cells = append(cells, r)
@@ -168,11 +173,11 @@ func (t *section) carriedTable(numbered bool) {
 	}
 	for i := range t.a.Supports {
 		b := &t.a.Supports[i]
-		cells = append(cells, []string{label(b.Bore), spell.Name(b.Shaft), c.p.place(b.Z), [2]string{"bearing", "bush"}[min(b.Kind, 1)], c.p.plain(b.Clearance.Length())})
+		cells = append(cells, []string{label(b.Bore), spell.Name(b.Shaft), c.p.Place(b.Z), [2]string{"bearing", "bush"}[min(b.Kind, 1)], c.p.Plain(b.Clearance.Length())})
 	}
 	for i := range t.s.Pockets {
 		p := &t.s.Pockets[i]
-		cells = append(cells, []string{label(p.Name), spell.Name(p.Between[0]) + ", " + spell.Name(p.Between[1]), c.p.place(p.Z), "pocket", c.p.plain(p.Clearance.Length())})
+		cells = append(cells, []string{label(p.Name), spell.Name(p.Between[0]) + ", " + spell.Name(p.Between[1]), c.p.Place(p.Z), "pocket", c.p.Plain(p.Clearance.Length())})
 	}
 	c.table(cols, cells)
 }

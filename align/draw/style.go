@@ -15,8 +15,7 @@ const (
 	dots   = "dots"   // joints, ends of a range
 	chain  = "chain"  // reference line: long, short
 	heavy  = "heavy"  // limits
-	accent = "accent" // the answer: straight shafts, wedge, after
-	old    = "old"    // what was before
+	accent = "accent" // the answer: straight shafts, wedge
 	solid  = "solid"  // filled marks
 	hollow = "hollow" // open marks
 	mark   = "mark"   // filled marks of the answer
@@ -41,7 +40,6 @@ var looks = [...]look{
 	{chain, "fill:none;stroke:#59616c;stroke-width:.9;stroke-dasharray:12 3 2 3", "stroke:#a5aebb"},
 	{heavy, "fill:none;stroke:#1b1f24;stroke-width:2.2;stroke-dasharray:8 4", "stroke:#e6e9ed"},
 	{accent, "fill:none;stroke:#0a5fb4;stroke-width:2.2", "stroke:#74b6ff"},
-	{old, "fill:none;stroke:#59616c;stroke-width:1.2;stroke-dasharray:4 3", "stroke:#a5aebb"},
 	{solid, "fill:#1b1f24;stroke:none", "fill:#e6e9ed"},
 	{hollow, "fill:#fff;stroke:#1b1f24;stroke-width:1.3", "fill:#15181d;stroke:#e6e9ed"},
 	{mark, "fill:#0a5fb4;stroke:#fff;stroke-width:.8", "fill:#74b6ff;stroke:#15181d"},

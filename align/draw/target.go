@@ -62,18 +62,30 @@ func Target(w io.Writer, s align.Stack, a *align.Assembly, aim Aim, o Options) e
 	}
 
 	c := newCanvas(o, "Target of "+spell.Name(aim.Bore), a.Title)
-	answer := "Offset " + c.p.offset(b.Offset) + " (centre to centre), TIR " + c.p.length(2*sizeOf(b.Offset)) + ", from " + sc.reference + "."
+	answer := "Offset " + c.p.offset(b.Offset) + " (centre to centre), TIR " + c.p.Length(2*sizeOf(b.Offset)) + ", from " + sc.reference + "."
 	c.head(append([]string{answer}, warnings(a)...)...)
 
 	t := target{canvas: c, cx: margin + 14 + targetRadius, cy: c.y + 16 + targetRadius}
 	c.edge = t.cx + targetRadius + 34 - keyGap
 	t.fit(q, sc, aim, over, reach)
 	t.field()
+	keys := t.marks(&s, a, i, sc, aim, over, reach)
+	foot := c.keys(t.cx+targetRadius+34, t.cy-targetRadius, keys)
+	c.y = math.Max(t.cy+targetRadius+22, foot)
+	scale := c.magnified(t.scale)
+	c.notes(scale, "Seen from the tail, 12 o'clock up. Offsets are centre to centre; clearances are diametral.")
+	c.describe("Seen from the tail, 12 o'clock up", answer, keyWords(keys), scale)
+	return write(w, c)
+}
+
+// marks draws all that is known of support i, from the limit to the shaft, and returns the key to it.
+func (t *target) marks(s *align.Stack, a *align.Assembly, i int, sc *scene, aim Aim, over align.Range, reach []align.Vec2) []keyLine {
+	c, b, q := t.canvas, &a.Supports[i], sc.supports[i]
 	keys := []keyLine{{c.stroke(chain), "centre of the rings: " + sc.reference}}
 	add := func(sample func(x, y float64), text string) { keys = append(keys, keyLine{sample, text}) }
 	if l, ok := aim.Limit.Get(); ok {
 		c.titled("limit", "limit", func() { c.circle(heavy, t.cx, t.cy, float64(l)*t.scale) })
-		text := "limit: offset at most " + c.p.length(l.Length()) + ", TIR at most " + c.p.length(l.TIR().Length())
+		text := "limit: offset at most " + c.p.Length(l.Length()) + ", TIR at most " + c.p.Length(l.TIR().Length())
 		if aim.Because != "" {
 			text += " (" + spell.Clean(aim.Because) + ")"
 		}
@@ -81,14 +93,14 @@ func Target(w io.Writer, s align.Stack, a *align.Assembly, aim Aim, o Options) e
 	}
 	x, y := t.at(q.x, q.y)
 	c.titled("room", "room of the shaft's axis", func() { c.circle(dash, x, y, q.room*t.scale) })
-	roomWords := "room of the shaft's axis, radius " + c.p.length(tolerance.Length(q.room)) + " (clearance " + c.p.length(b.Clearance.Length()) + " diametral"
-	if support(&s, i).Runout != 0 {
-		roomWords += " less runout " + c.p.length(support(&s, i).Runout.Length())
+	roomWords := "room of the shaft's axis, radius " + c.p.Length(tolerance.Length(q.room)) + " (clearance " + c.p.Length(b.Clearance.Length()) + " diametral"
+	if support(s, i).Runout != 0 {
+		roomWords += " less runout " + c.p.Length(support(s, i).Runout.Length())
 	}
 	add(c.stroke(dash), roomWords+")")
 	if over.Floats && over.Low.Given && over.High.Given {
 		t.reach(reach)
-		add(c.stroke(thin), "reach of the bore centre over the float of all joints: offset "+c.p.plain(tolerance.Length(over.Low.Value))+" to "+c.p.length(tolerance.Length(over.High.Value)))
+		add(c.stroke(thin), "reach of the bore centre over the float of all joints: offset "+c.p.Plain(tolerance.Length(over.Low.Value))+" to "+c.p.Length(tolerance.Length(over.High.Value)))
 	} else {
 		add(nil, "nothing that it depends on floats")
 	}
@@ -111,12 +123,7 @@ func Target(w io.Writer, s align.Stack, a *align.Assembly, aim Aim, o Options) e
 		v := align.Vec2{X: tolerance.Length(gx - q.x), Y: tolerance.Length(gy - q.y)}
 		add(func(x, y float64) { c.cross(accent, x, y, 5) }, "best straight shaft "+spell.Name(g.name)+": "+c.p.offset(v)+" from the bore centre")
 	}
-	foot := c.keys(t.cx+targetRadius+34, t.cy-targetRadius, keys)
-	c.y = math.Max(t.cy+targetRadius+22, foot)
-	scale := c.magnified(t.scale)
-	c.notes(scale, "Seen from the tail, 12 o'clock up. Offsets are centre to centre; clearances are diametral.")
-	c.describe("Seen from the tail, 12 o'clock up", answer, keyWords(keys), scale)
-	return write(w, c)
+	return keys
 }
 
 // keyWords is a key as sentences.
@@ -131,6 +138,9 @@ func keyWords(keys []keyLine) string {
 	return s
 }
 
+// correlated is the share by which rounding may take the covariance of a fully correlated pair beyond its limit.
+const correlated = 1e-9
+
 func (a *Aim) check() error {
 	bad := func(path string, v float64, want string) error {
 		return &fault.FieldError{Path: path, Value: fmt.Sprint(v), Want: want, Err: fault.ErrOutOfRange}
@@ -144,8 +154,7 @@ func (a *Aim) check() error {
 			return err
 		}
 	}
-	// the slack takes up the rounding of a fully correlated pair
-	if u.XX < 0 || u.YY < 0 || u.XY*u.XY > u.XX*u.YY*(1+1e-9) {
+	if u.XX < 0 || u.YY < 0 || u.XY*u.XY > u.XX*u.YY*(1+correlated) {
 		return bad("/spread", u.XY, "a covariance: squares of at least 0, and a product within them")
 	}
 	return nil
@@ -198,7 +207,7 @@ func (t *target) field() {
 	c := t.canvas
 	c.line(chain, t.cx-targetRadius, t.cy, t.cx+targetRadius, t.cy)
 	c.line(chain, t.cx, t.cy-targetRadius, t.cx, t.cy+targetRadius)
-	for k := 1.0; k*step <= r*(1+1e-9); k++ {
+	for k := 1.0; k*step <= r*(1+sameStep); k++ {
 		px := k * step * unit * t.scale
 		c.circle(faint, t.cx, t.cy, px)
 		x, y := t.cx+px*math.Sin(5*math.Pi/4), t.cy-px*math.Cos(5*math.Pi/4)

@@ -70,12 +70,12 @@ func Thickness(w io.Writer, s align.Stack, a *align.Assembly, part string, o Opt
 
 // plateWords is the wedge in words.
 func plateWords(p speller, shape align.PartShape) string {
-	s := "Thickness " + p.size(shape.Thickness) + " on its axis"
+	s := "Thickness " + p.Size(shape.Thickness) + " on its axis"
 	v := slopeVec(shape.Wedge)
 	if size := math.Hypot(shape.Wedge.X, shape.Wedge.Y); size > 0 {
 		s += "; wedge " + mrad(size) + ", thickest at " + spell.Hand(clockOf(v))
 		if shape.Rise.Given && shape.Across.Given {
-			s += ", by " + p.length(shape.Rise.Value) + " across " + p.size(shape.Across.Value)
+			s += ", by " + p.Length(shape.Rise.Value) + " across " + p.Size(shape.Across.Value)
 		}
 	} else {
 		s += "; no wedge"

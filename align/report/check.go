@@ -105,7 +105,7 @@ func (c *checker) joint(k int) []string {
 	out := []string{fmt.Sprintf("the %s on the %s", spell.Name(rear.Name), spell.Name(front.Name))}
 	add := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
 	if g := j.Gasket; g != nil {
-		s := fmt.Sprintf("a gasket or shim %s thick", c.p.size(g.Thickness))
+		s := fmt.Sprintf("a gasket or shim %s thick", c.p.Size(g.Thickness))
 		if steepness(g.Slope) > 0 {
 			s += fmt.Sprintf(", thickest at %s by %s", clockOf(slopeVec(g.Slope)).Hours(), ratio(steepness(g.Slope)))
 		}
@@ -113,13 +113,13 @@ func (c *checker) joint(k int) []string {
 	}
 	add("%s", c.register(j, mountedRear(front), mountedFront(rear)))
 	if j.Engagement.Given {
-		add("engaged over %s", c.p.size(j.Engagement.Value))
+		add("engaged over %s", c.p.Size(j.Engagement.Value))
 	}
 	for i := range j.Pins {
 		add("%s", c.pin(&j.Pins[i]))
 	}
 	if j.BoltClearance.Given {
-		add("%d bolts with %s of clearance", len(j.Bolts), c.p.length(j.BoltClearance.Value.Length()))
+		add("%d bolts with %s of clearance", len(j.Bolts), c.p.Length(j.BoltClearance.Value.Length()))
 	}
 	if j.Clock != 0 {
 		add("mounted turned by %s", turnWords(j.Clock))
@@ -168,21 +168,21 @@ func (c *checker) register(j *align.Joint, a, b *align.Face) string {
 		return "no pilot"
 	}
 	if ring, ok := j.RegisterRing.Get(); ok {
-		return fmt.Sprintf("a ring of %s spans bores of %s and %s", c.p.size(ring), c.p.bare(a.Pilot.Diameter), c.p.bare(b.Pilot.Diameter))
+		return fmt.Sprintf("a ring of %s spans bores of %s and %s", c.p.Size(ring), c.p.Bare(a.Pilot.Diameter), c.p.Bare(b.Pilot.Diameter))
 	}
 	bore, spigot, whose := a.Pilot.Diameter, b.Pilot.Diameter, "spigot of the rear part in bore of the front part"
 	if a.Pilot.Kind == align.Spigot {
 		bore, spigot, whose = b.Pilot.Diameter, a.Pilot.Diameter, "spigot of the front part in bore of the rear part"
 	}
-	fit := c.p.length(bore-spigot) + " of clearance"
+	fit := c.p.Length(bore-spigot) + " of clearance"
 	if spigot > bore {
-		fit = c.p.length(spigot-bore) + " of squeeze"
+		fit = c.p.Length(spigot-bore) + " of squeeze"
 	}
-	return fmt.Sprintf("%s, %s in %s: %s", whose, c.p.bare(spigot), c.p.size(bore), fit)
+	return fmt.Sprintf("%s, %s in %s: %s", whose, c.p.Bare(spigot), c.p.Size(bore), fit)
 }
 
 func (c *checker) pin(p *align.Pin) string {
-	s := fmt.Sprintf("pin %s of %s ", spell.Name(p.Dowel), c.p.size(p.Diameter))
+	s := fmt.Sprintf("pin %s of %s ", spell.Name(p.Dowel), c.p.Size(p.Diameter))
 	switch p.Pressed {
 	case align.PressedFront:
 		s += "pressed in the front part"
@@ -195,7 +195,7 @@ func (c *checker) pin(p *align.Pin) string {
 		s += fmt.Sprintf(", which holds along %s to %s only", clockOf(slopeVec(v)).Hours(), clockOf(slopeVec(align.Slope{X: -v.X, Y: -v.Y})).Hours())
 	}
 	if p.Step != (align.Vec2{}) {
-		s += fmt.Sprintf(", offset by %s towards %s at its rear end", c.p.length(sizeOf(p.Step)), clockOf(p.Step).Hours())
+		s += fmt.Sprintf(", offset by %s towards %s at its rear end", c.p.Length(sizeOf(p.Step)), clockOf(p.Step).Hours())
 	}
 	return s
 }
@@ -225,9 +225,9 @@ func (c *checker) shafts() {
 		q := &c.stack.Pockets[i]
 		wide := ""
 		if q.Width.Given {
-			wide = ", " + c.p.size(q.Width.Value) + " wide"
+			wide = ", " + c.p.Size(q.Width.Value) + " wide"
 		}
-		s.Line("%s: %s runs in the end of %s at z %s, clearance %s%s.", spell.Name(q.Name), spell.Name(q.Between[0]), spell.Name(q.Between[1]), c.p.bare(q.Z), c.p.length(q.Clearance.Length()), wide)
+		s.Line("%s: %s runs in the end of %s at z %s, clearance %s%s.", spell.Name(q.Name), spell.Name(q.Between[0]), spell.Name(q.Between[1]), c.p.Bare(q.Z), c.p.Length(q.Clearance.Length()), wide)
 	}
 	for i := range c.stack.References {
 		r := &c.stack.References[i]
@@ -245,11 +245,11 @@ func (c *checker) shafts() {
 func (c *checker) support(q *align.Support) string {
 	s := spell.Name(q.Bore)
 	if q.Kind == align.Bush {
-		s += ", a bush " + c.p.size(q.Width) + " wide"
+		s += ", a bush " + c.p.Size(q.Width) + " wide"
 	}
-	s += ", clearance " + c.p.length(q.Clearance.Length())
+	s += ", clearance " + c.p.Length(q.Clearance.Length())
 	if q.Runout != 0 {
-		s += ", journal runs out " + c.p.length(q.Runout.Length()) + " TIR"
+		s += ", journal runs out " + c.p.Length(q.Runout.Length()) + " TIR"
 	}
 	if q.Tilt.Given {
 		s += ", may tilt " + ratio(q.Tilt.Value)
@@ -261,23 +261,23 @@ func (c *checker) support(q *align.Support) string {
 func (c *checker) sections(s *align.Shaft) string {
 	var list []string
 	for _, q := range s.Sections {
-		d := c.p.bare(q.Diameter)
+		d := c.p.Bare(q.Diameter)
 		if q.Bore != 0 {
-			d += " bored " + c.p.bare(q.Bore)
+			d += " bored " + c.p.Bare(q.Bore)
 		}
-		list = append(list, fmt.Sprintf("%s from z %s to %s", d, c.p.bare(q.From), c.p.bare(q.To)))
+		list = append(list, fmt.Sprintf("%s from z %s to %s", d, c.p.Bare(q.From), c.p.Bare(q.To)))
 	}
 	out := "diameter " + spell.Listed(list, 8)
 	if s.Density.Given {
 		out += "; its own weight acts"
 	}
 	for _, l := range s.Loads {
-		out += fmt.Sprintf("; %s at z %s", spell.Name(l.Name), c.p.bare(l.Z))
+		out += fmt.Sprintf("; %s at z %s", spell.Name(l.Name), c.p.Bare(l.Z))
 		if size := math.Hypot(l.Force.X, l.Force.Y); size > 0 {
 			out += fmt.Sprintf(", %s towards %s", newtons(size), tolerance.Clock(l.Force.X, l.Force.Y).Hours())
 		}
 		if g := l.Gear; g != nil {
-			out += fmt.Sprintf(", a gear of pitch diameter %s with its mate at %s, torque %s N·m clockwise", c.p.size(g.PitchDiameter), g.Mate.Hours(), spell.Trimmed(g.Torque, 1))
+			out += fmt.Sprintf(", a gear of pitch diameter %s with its mate at %s, torque %s N·m clockwise", c.p.Size(g.PitchDiameter), g.Mate.Hours(), spell.Trimmed(g.Torque, 1))
 		}
 	}
 	return out

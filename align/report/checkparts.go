@@ -88,33 +88,33 @@ func (c *checker) face(side string, f *align.Face, fits map[string]align.Reading
 	add := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
 	switch {
 	case f.Thickness != nil:
-		add("%s round a radius of %s", c.readings("micrometer", &f.Thickness.Readings), c.p.size(f.Thickness.Radius))
+		add("%s round a radius of %s", c.readings("micrometer", &f.Thickness.Readings), c.p.Size(f.Thickness.Radius))
 	case len(f.Points) > 0:
 		add("%d measured points", len(f.Points))
 	case f.Sweep != nil:
-		add("at z %s; %s at a radius of %s", c.p.bare(f.Z), c.readings("dial", &f.Sweep.Readings), c.p.bare(f.Sweep.Radius))
+		add("at z %s; %s at a radius of %s", c.p.Bare(f.Z), c.readings("dial", &f.Sweep.Readings), c.p.Bare(f.Sweep.Radius))
 		c.setup(add, f.Sweep)
 	case f.Slope == (align.Slope{}):
-		add("square, at z %s", c.p.bare(f.Z))
+		add("square, at z %s", c.p.Bare(f.Z))
 	default:
-		add("at z %s, rising towards %s by %s", c.p.bare(f.Z), clockOf(slopeVec(f.Slope)).Hours(), ratio(steepness(f.Slope)))
+		add("at z %s, rising towards %s by %s", c.p.Bare(f.Z), clockOf(slopeVec(f.Slope)).Hours(), ratio(steepness(f.Slope)))
 	}
 	if f.Diameter.Given {
-		add("contact out to a diameter of %s", c.p.bare(f.Diameter.Value))
+		add("contact out to a diameter of %s", c.p.Bare(f.Diameter.Value))
 	}
 	if q := f.Pilot; q != nil {
 		kind := "spigot"
 		if q.Kind == align.PilotBore {
 			kind = "pilot bore"
 		}
-		add("%s of %s%s", kind, c.p.bare(q.Diameter), c.centre(q.Centre))
+		add("%s of %s%s", kind, c.p.Bare(q.Diameter), c.centre(q.Centre))
 		if q.Sweep != nil {
 			c.swept(add, q.Sweep, fits["/"+side+"/pilot/sweep"], q.Kind == align.PilotBore)
 		}
 	}
 	for i := range f.Dowels {
 		d := &f.Dowels[i]
-		add("dowel hole %s of %s at %s", spell.Name(d.Name), c.p.bare(d.Diameter), c.p.point(d.Centre))
+		add("dowel hole %s of %s at %s", spell.Name(d.Name), c.p.Bare(d.Diameter), c.p.point(d.Centre))
 	}
 	return side + " face: " + strings.Join(out, "; ") + "."
 }
@@ -124,23 +124,23 @@ func (c *checker) centre(v align.Vec2) string {
 	if v == (align.Vec2{}) {
 		return ""
 	}
-	return fmt.Sprintf(", centre off by %s towards %s%s", c.p.length(sizeOf(v)), clockOf(v).Hours(), c.onDial(v))
+	return fmt.Sprintf(", centre off by %s towards %s%s", c.p.Length(sizeOf(v)), clockOf(v).Hours(), c.onDial(v))
 }
 
 // onDial says what a dial turned about the part's z axis would show of a centre, so that a total reading typed for an offset
 // catches the eye; nothing of a centre that is no error but a distance.
 func (c *checker) onDial(v align.Vec2) string {
 	if size := sizeOf(v); size <= mostDialled {
-		return fmt.Sprintf(" (TIR %s on a dial)", c.p.plain(2*size))
+		return fmt.Sprintf(" (TIR %s on a dial)", c.p.Plain(2*size))
 	}
 	return ""
 }
 
 func (c *checker) bore(k int, b *align.Bore, fits map[string]align.ReadingFit) string {
-	out := []string{"at z " + c.p.bare(b.Centre.Z)}
+	out := []string{"at z " + c.p.Bare(b.Centre.Z)}
 	add := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
 	if b.Diameter.Given {
-		add("diameter %s", c.p.bare(b.Diameter.Value))
+		add("diameter %s", c.p.Bare(b.Diameter.Value))
 	}
 	if b.Sweep != nil {
 		c.swept(add, b.Sweep, fits[fmt.Sprintf("/bores/%d/sweep", k)], true)
@@ -161,14 +161,14 @@ func (c *checker) swept(add func(string, ...any), s *align.Sweep, fit align.Read
 	if !ok {
 		return
 	}
-	if c.p.plain(sizeOf(e)) == "0" {
+	if c.p.Plain(sizeOf(e)) == "0" {
 		add("so its centre is on the axis that the dial turned about")
 	} else {
-		add("so its centre is off by %s towards %s (TIR %s)", c.p.length(sizeOf(e)), clockOf(e).Hours(), c.p.plain(2*sizeOf(e)))
+		add("so its centre is off by %s towards %s (TIR %s)", c.p.Length(sizeOf(e)), clockOf(e).Hours(), c.p.Plain(2*sizeOf(e)))
 	}
 	for _, h := range fit.Harmonics {
-		if h.N == 2 && c.p.plain(h.Size) != "0" {
-			add("second harmonic %s", c.p.length(h.Size))
+		if h.N == 2 && c.p.Plain(h.Size) != "0" {
+			add("second harmonic %s", c.p.Length(h.Size))
 		}
 	}
 }
@@ -185,10 +185,10 @@ func (c *checker) setup(add func(string, ...any), s *align.Sweep) {
 	}
 	text := "turned about " + about + ", " + sense
 	if s.Droop != 0 {
-		text += ", it droops by " + c.p.length(s.Droop)
+		text += ", it droops by " + c.p.Length(s.Droop)
 	}
 	if s.Lift != 0 {
-		text += ", the axis lifts by " + c.p.length(s.Lift) + " in service"
+		text += ", the axis lifts by " + c.p.Length(s.Lift) + " in service"
 	}
 	if s.Mounted != "" {
 		text += " (" + spell.Clean(s.Mounted) + ")"
@@ -219,16 +219,16 @@ func (c *checker) readings(gauge string, r *align.Readings) string {
 		s += fmt.Sprintf(" (%d not reachable)", len(r.Values)-read)
 	}
 	if read > 0 {
-		s += fmt.Sprintf(", %s to %s", c.p.plain(tolerance.Length(lo)), c.p.length(tolerance.Length(hi)))
+		s += fmt.Sprintf(", %s to %s", c.p.Plain(tolerance.Length(lo)), c.p.Length(tolerance.Length(hi)))
 	}
 	if r.Closing.Given {
-		s += ", first station again " + c.p.plain(r.Closing.Value)
+		s += ", first station again " + c.p.Plain(r.Closing.Value)
 	}
 	if r.Uncertainty.Given {
-		s += ", standard uncertainty " + c.p.length(r.Uncertainty.Value)
+		s += ", standard uncertainty " + c.p.Length(r.Uncertainty.Value)
 	}
 	if r.SharedUncertainty.Given {
-		s += ", shared " + c.p.length(r.SharedUncertainty.Value)
+		s += ", shared " + c.p.Length(r.SharedUncertainty.Value)
 	}
 	return s
 }

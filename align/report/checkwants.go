@@ -22,7 +22,7 @@ func (c *checker) chains() {
 			if l.From != "" {
 				link += "(" + spell.Name(l.From) + " to " + spell.Name(l.To) + ")"
 			} else {
-				link += c.p.size(l.Length)
+				link += c.p.Size(l.Length)
 			}
 			if g != 1 {
 				link += " times " + spell.Trimmed(g, 4)
@@ -46,7 +46,7 @@ func (c *checker) states() {
 			list = append(list, fmt.Sprintf("%s at %s °C", spell.Name(w.Of), spell.Trimmed(float64(w.Temperature), 1)))
 		}
 		for _, m := range q.Moves {
-			list = append(list, fmt.Sprintf("bores of %s moved by (%s, %s, %s)", spell.Name(m.Part), c.p.bare(m.By.X), c.p.bare(m.By.Y), c.p.bare(m.By.Z)))
+			list = append(list, fmt.Sprintf("bores of %s moved by (%s, %s, %s)", spell.Name(m.Part), c.p.Bare(m.By.X), c.p.Bare(m.By.Y), c.p.Bare(m.By.Z)))
 		}
 		s.Line("%s: %s.", spell.Name(q.Name), strings.Join(list, ", "))
 	}
@@ -78,7 +78,7 @@ func (c *checker) later() {
 		s := c.page.Section("meshes", "Gear meshes")
 		for i := range c.stack.Meshes {
 			m := &c.stack.Meshes[i]
-			s.Item("%s: face %s wide at z %s", spell.Name(m.Name), c.p.size(m.FaceWidth), c.p.bare(m.Z))
+			s.Item("%s: face %s wide at z %s", spell.Name(m.Name), c.p.Size(m.FaceWidth), c.p.Bare(m.Z))
 		}
 	}
 	if len(c.rec.Vary) == 0 {

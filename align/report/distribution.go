@@ -40,7 +40,7 @@ func (a *album) variation(c *paper.Section, q *study.Variation) {
 // bins is an output's distribution, between its least and its greatest sample. False: there is nothing to see.
 func (t *teller) bins(o *study.Varied) (draw.Bins, bool) {
 	s := o.Sampled
-	unit, size := quantity.Of(o.Limit.Output.What).Measure.Unit(t.p.unit)
+	unit, size := quantity.Of(o.Limit.Output.What).Measure.Unit(t.p.Unit)
 	// what rounding alone spreads is no distribution
 	const rounding = 1e-9
 	if size == 0 || s.Infinite >= s.Samples || !(s.Most-s.Least > rounding*size) {

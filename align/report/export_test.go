@@ -18,4 +18,6 @@ var (
 )
 
 // Telling spells a deviation that must not look like nothing.
-func Telling(u tolerance.Unit, l tolerance.Length) string { return printer{u}.telling(l) }
+func Telling(u tolerance.Unit, l tolerance.Length) string {
+	return printer{spell.Lengths{Unit: u}}.telling(l)
+}

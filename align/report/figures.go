@@ -29,14 +29,14 @@ func (t *teller) figures() []figure {
 				held++
 			}
 		}
-		add("Limits that pass", counted(fmt.Sprintf("%d of %d", held, n), float64(held), ""))
+		add("Limits that pass", paper.Number(fmt.Sprintf("%d of %d", held, n), float64(held), ""))
 	}
 	if l := t.res.Assembly.Line; l != nil && assembles(t.res.Assembly) {
 		var over []string
 		if r := l.OverFloat; r != nil {
-			over = append(over, t.p.plain(r.WorstMargin)+" to "+t.p.length(r.BestMargin)+" over the float")
+			over = append(over, t.p.Plain(r.WorstMargin)+" to "+t.p.Length(r.BestMargin)+" over the float")
 		}
-		add("Margin of the shaft line (radial)", counted(t.p.both(l.Margin), t.p.in(l.Margin), t.p.unit.String()), over...)
+		add("Margin of the shaft line (radial)", paper.Number(t.p.Both(l.Margin), t.p.in(l.Margin), t.p.Unit.String()), over...)
 		if l.Use.Given {
 			add("Use of clearance", shareCell(l.Use))
 		}
@@ -48,7 +48,7 @@ func (t *teller) figures() []figure {
 		}
 	}
 	if n := len(t.res.Doubts); n > 0 {
-		add("In doubt", counted(fmt.Sprint(n), float64(n), ""), placeOf(t.rec, t.res.Doubts[0].Path))
+		add("In doubt", paper.Number(fmt.Sprint(n), float64(n), ""), placeOf(t.rec, t.res.Doubts[0].Path))
 	}
 	for _, q := range t.res.Variations {
 		least := leastYield(q)
@@ -59,7 +59,7 @@ func (t *teller) figures() []figure {
 		if q.Because == "gauge" {
 			what = "Least probability for this box"
 		}
-		add(what, counted(twoDecimals(least.Sampled.Yield)+" %", least.Sampled.Yield, ""), outputShort(least.Limit.Output))
+		add(what, paper.Number(twoDecimals(least.Sampled.Yield)+" %", least.Sampled.Yield, ""), outputShort(least.Limit.Output))
 	}
 	return out
 }

@@ -85,7 +85,7 @@ func (t *teller) marginWords() string {
 		if len(by) > 1 {
 			own = "their"
 		}
-		return fmt.Sprintf("The margin is capped by %s, whatever the misalignment: half %s own clearance of %s is the most there can be.", spell.Listed(by, mostGovern), own, t.p.both(c))
+		return fmt.Sprintf("The margin is capped by %s, whatever the misalignment: half %s own clearance of %s is the most there can be.", spell.Listed(by, mostGovern), own, t.p.Both(c))
 	}
 	return "What caps the margin: " + spell.Listed(by, mostGovern) + "."
 }
@@ -125,10 +125,10 @@ func (t *teller) dialled(s *paper.Section) {
 		for i := range a.Supports {
 			b := &a.Supports[i]
 			size := sizeOf(b.Offset)
-			if b.Bore != g.Name || t.p.plain(size) == "0" || size > mostDialled {
+			if b.Bore != g.Name || t.p.Plain(size) == "0" || size > mostDialled {
 				continue
 			}
-			s.Item("%s stands %s off the line towards %s seen from the tail: that is %s TIR on a dial", spoken(b.Bore), t.p.both(size), clockOf(b.Offset).Hours(), t.p.both(2*size))
+			s.Item("%s stands %s off the line towards %s seen from the tail: that is %s TIR on a dial", spoken(b.Bore), t.p.Both(size), clockOf(b.Offset).Hours(), t.p.Both(2*size))
 		}
 	}
 }

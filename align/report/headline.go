@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/quantity"
 	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/align/record"
 	"example.com/borestack/align/study"
@@ -123,7 +124,7 @@ func (t *teller) unassembled() []string {
 			if c.state != "" {
 				s = "in state " + spell.Name(c.state) + " it does not assemble"
 			}
-			out = append(out, fmt.Sprintf("%s: at %s %s in the way, and the clearances there lack %s on diameter", s, spell.Name(j.Name), fouling(j.Fouls), t.p.both(j.Interference.Length())))
+			out = append(out, fmt.Sprintf("%s: at %s %s in the way, and the clearances there lack %s on diameter", s, spell.Name(j.Name), fouling(j.Fouls), t.p.Both(j.Interference.Length())))
 			break // one joint of each condition: the others follow below
 		}
 	}
@@ -168,14 +169,14 @@ func (t *teller) thickWords() string {
 	}
 	var most *align.PartShape
 	for i := range a.Parts {
-		if s := &a.Parts[i]; s.Rise.Given && t.p.plain(s.Rise.Value) != "0" && (most == nil || s.Rise.Value > most.Rise.Value) {
+		if s := &a.Parts[i]; s.Rise.Given && t.p.Plain(s.Rise.Value) != "0" && (most == nil || s.Rise.Value > most.Rise.Value) {
 			most = s
 		}
 	}
 	if most == nil {
 		return ""
 	}
-	return fmt.Sprintf("Most out of parallel is %s: thickest at %s seen from the tail, by %s across %s.", spoken(most.Name), clockOf(slopeVec(most.Wedge)).Hours(), t.p.both(most.Rise.Value), t.p.size(most.Across.Value))
+	return fmt.Sprintf("Most out of parallel is %s: thickest at %s seen from the tail, by %s across %s.", spoken(most.Name), clockOf(slopeVec(most.Wedge)).Hours(), t.p.Both(most.Rise.Value), t.p.Size(most.Across.Value))
 }
 
 // fouled says what to do about joints that do not go together, and names those that the first sentence left out.
@@ -185,7 +186,7 @@ func (t *teller) fouled() (out []string) {
 	for i := range t.res.Assembly.Joints {
 		if j := &t.res.Assembly.Joints[i]; !j.Assembles {
 			if !first {
-				more = append(more, fmt.Sprintf("%s: %s in the way by %s on diameter", spell.Name(j.Name), fouling(j.Fouls), t.p.both(j.Interference.Length())))
+				more = append(more, fmt.Sprintf("%s: %s in the way by %s on diameter", spell.Name(j.Name), fouling(j.Fouls), t.p.Both(j.Interference.Length())))
 			}
 			first = false
 		}
@@ -329,8 +330,7 @@ func (t *teller) statesWithoutRoom() []string {
 func (t *teller) saidOf(state string) bool {
 	for i := range t.res.Verdicts {
 		v := &t.res.Verdicts[i]
-		what := v.Limit.Output.What
-		if v.Word > tolerance.Pass && (what == align.Margin || what == align.Use) && boxOf(t.res, v).state == state {
+		if v.Word > tolerance.Pass && quantity.Of(v.Limit.Output.What).Thing == quantity.Line && boxOf(t.res, v).state == state {
 			return true
 		}
 	}
@@ -379,14 +379,14 @@ func (t *teller) lineWords(l *align.ShaftLine, condition string) string {
 	}
 	pushed := ""
 	if floats {
-		pushed = fmt.Sprintf(" (%s to %s as the parts are pushed before tightening)", t.p.plain(worst), t.p.length(best))
+		pushed = fmt.Sprintf(" (%s to %s as the parts are pushed before tightening)", t.p.Plain(worst), t.p.Length(best))
 	}
 	switch {
 	case worst >= noRoom:
 		return fmt.Sprintf("straight shafts have room, %s: %s left on radius%s", condition, t.tell(l.Margin), pushed)
 	case best < noRoom:
 		if floats {
-			pushed = fmt.Sprintf(" (%s to %s as the parts are pushed before tightening)", t.p.plain(-best), t.p.length(-worst))
+			pushed = fmt.Sprintf(" (%s to %s as the parts are pushed before tightening)", t.p.Plain(-best), t.p.Length(-worst))
 		}
 		return fmt.Sprintf("straight shafts have no room, %s: the clearances lack %s on radius%s", condition, t.tell(-l.Margin), pushed)
 	case l.RunsFree:
@@ -397,8 +397,8 @@ func (t *teller) lineWords(l *align.ShaftLine, condition string) string {
 
 // tell is a length with its unit, in millimetres beside inches, that never looks like nothing when it is something.
 func (t *teller) tell(l tolerance.Length) string {
-	if t.p.plain(l) == "0" {
+	if t.p.Plain(l) == "0" {
 		return t.p.telling(l)
 	}
-	return t.p.both(l)
+	return t.p.Both(l)
 }

@@ -56,7 +56,7 @@ type htmlPage struct {
 // linked is the anchor of a pointer in the record that the page holds; empty when it holds none.
 func (d *htmlPage) linked(pointer string) string { return d.anchors[pointer] }
 
-// titledTable is a table and the chapter that it stands in.
+// titledTable is a table and the section that it stands in.
 type titledTable struct {
 	*paper.Table
 	ID, Title string

@@ -137,6 +137,7 @@ func TestPointers_output(t *testing.T) {
 		{align.Output{What: align.GapSize, Of: "case|tail"}, "/joints/0"},
 		{align.Output{What: align.ThicknessVariation, Of: "tail"}, "/parts/1/rear/thickness"},
 		{align.Output{What: align.Margin}, ""},
+		{align.Output{What: align.RunningClearance, Of: "tail/c"}, "/parts/1/bores/0"},
 	} {
 		if got := strings.Join(p.output(c.o), " "); got != c.want {
 			t.Errorf("%v leads to %q, want %q", c.o, got, c.want)

@@ -3,6 +3,7 @@ package report_test
 import (
 	"bytes"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -92,6 +93,7 @@ func rests(t *testing.T, root *element, rec *record.Record, res *study.Result) {
 		}
 		near(t, "mean", number(t, row.all("data", nil)[1]), at(t, v, "sweeps", i, "mean").(float64), 0)
 	}
+	studiedNumbers(t, root, res, v)
 	for i := range res.Assembly.Meshes {
 		if !strings.Contains(root.within(t, "meshes").text, "/meshes/"+strconv.Itoa(i)) {
 			t.Errorf("mesh %d does not say where it stands", i)
@@ -107,6 +109,31 @@ func rests(t *testing.T, root *element, rec *record.Record, res *study.Result) {
 			}
 		}
 		sameNumbers(t, "side loads", root.within(t, "loads").all("table", nil)[0].all("data", nil), want)
+	}
+}
+
+// A study's table holds the numbers of the JSON report, as far as they can be said; of bad ends the JSON report has the high ones alone.
+func studiedNumbers(t *testing.T, root *element, res *study.Result, doc any) {
+	t.Helper()
+	for n := range res.Variations {
+		key, id := "study", "variation"
+		if n > 0 {
+			key, id = "this_box", "variation-2"
+		}
+		rows := root.within(t, id).all("table", nil)[0].all("tr", nil)[1:]
+		for i := range res.Variations[n].Outputs {
+			o := at(t, doc, key, "outputs", i).(map[string]any)
+			numbers := rows[i].all("data", nil)
+			for _, k := range []string{"nominal", "mean", "sd", "yield"} {
+				want, said := o[k].(float64)
+				if res.Variations[n].Outputs[i].Limit.Output.What == align.Assembles && (k == "mean" || k == "sd") {
+					said = false
+				}
+				if said && !slices.ContainsFunc(numbers, func(d *element) bool { return math.Abs(number(t, d).(float64)-want) <= 1e-12*math.Abs(want) }) {
+					t.Errorf("%s, output %d: no field holds the %s, %v", key, i, k, want)
+				}
+			}
+		}
 	}
 }
 

@@ -30,15 +30,15 @@ func (t *teller) joint(j *align.SeatedJoint) []string {
 		add("heights taken between stations, good to about %s", t.p.telling(e.Value))
 	}
 	if !j.Assembles {
-		add("DOES NOT ASSEMBLE, %s in the way by %s on diameter; what follows is with every clearance opened by that much", fouling(j.Fouls), t.p.both(j.Interference.Length()))
+		add("DOES NOT ASSEMBLE, %s in the way by %s on diameter; what follows is with every clearance opened by that much", fouling(j.Fouls), t.p.Both(j.Interference.Length()))
 	}
 	switch {
 	case j.Contact != nil:
 		add("%s", t.pressing(j.Contact))
 	case j.Rules == align.RulesPilot && j.Gap.Greatest > 0:
-		add("the pilot leads and the faces do not close: open by %s at %s", t.p.both(j.Gap.Greatest), j.Gap.Clock.Hours())
+		add("the pilot leads and the faces do not close: open by %s at %s", t.p.Both(j.Gap.Greatest), j.Gap.Clock.Hours())
 	case j.Gap.Greatest > 0:
-		add("faces touch, with a gap of %s at %s", t.p.both(j.Gap.Greatest), j.Gap.Clock.Hours())
+		add("faces touch, with a gap of %s at %s", t.p.Both(j.Gap.Greatest), j.Gap.Clock.Hours())
 	default:
 		add("faces flush")
 	}
@@ -48,7 +48,7 @@ func (t *teller) joint(j *align.SeatedJoint) []string {
 	out = append(out, t.pilot(j)...)
 	for _, f := range j.Pins {
 		if f.Squeeze > 0 {
-			add("pin %s is squeezed by %s", spell.Name(f.Dowel), t.p.length(f.Squeeze))
+			add("pin %s is squeezed by %s", spell.Name(f.Dowel), t.p.Length(f.Squeeze))
 		}
 	}
 	out = append(out, t.float(j)...)
@@ -81,13 +81,13 @@ func (t *teller) pilot(j *align.SeatedJoint) []string {
 	c := f.Clearance.Length()
 	switch {
 	case f.Loose:
-		add("the pilot locates nothing: with the dowels out the part walks by %s in total", t.p.both(c))
+		add("the pilot locates nothing: with the dowels out the part walks by %s in total", t.p.Both(c))
 	case c < 0:
-		add("the pilot is a press fit, squeezed by %s on diameter", t.p.length(-c))
-	case t.p.plain(c) == "0":
+		add("the pilot is a press fit, squeezed by %s on diameter", t.p.Length(-c))
+	case t.p.Plain(c) == "0":
 		add("the pilot fits size for size")
 	default:
-		add("the pilot has %s of clearance on diameter", t.p.length(c))
+		add("the pilot has %s of clearance on diameter", t.p.Length(c))
 	}
 	lean := steepness(f.Lean)
 	if spell.Mrad(lean) != "0" {
@@ -98,7 +98,7 @@ func (t *teller) pilot(j *align.SeatedJoint) []string {
 		add("%s", s)
 	}
 	if f.Strain > 0 {
-		add("closing the faces squeezes the register by %s", t.p.both(f.Strain))
+		add("closing the faces squeezes the register by %s", t.p.Both(f.Strain))
 	}
 	return out
 }
@@ -108,16 +108,16 @@ func (t *teller) float(j *align.SeatedJoint) []string {
 	var out []string
 	add := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
 	at := align.Vec2{X: j.Float.X, Y: j.Float.Y}
-	middle := t.p.plain(sizeOf(at)) == "0"
+	middle := t.p.Plain(sizeOf(at)) == "0"
 	where := "lies in the middle"
 	if !middle {
-		where = fmt.Sprintf("lies %s off towards %s", t.p.length(sizeOf(at)), clockOf(at).Hours())
+		where = fmt.Sprintf("lies %s off towards %s", t.p.Length(sizeOf(at)), clockOf(at).Hours())
 	}
 	turn := turnWords(j.Float.Turn)
 	if turn != "" {
 		where += ", turned " + turn
 	}
-	shifts := t.p.plain(max(j.ReachX[1]-j.ReachX[0], j.ReachY[1]-j.ReachY[0])) != "0"
+	shifts := t.p.Plain(max(j.ReachX[1]-j.ReachX[0], j.ReachY[1]-j.ReachY[0])) != "0"
 	span, turns := j.TurnRange.Get()
 	turns = turns && spell.Degrees(span[1]-span[0]) != "0°"
 	switch {
@@ -137,7 +137,7 @@ func (t *teller) float(j *align.SeatedJoint) []string {
 		return out
 	}
 	if shifts {
-		add("it can be pushed %s sideways and %s up and down in all", t.p.length(j.ReachX[1]-j.ReachX[0]), t.p.length(j.ReachY[1]-j.ReachY[0]))
+		add("it can be pushed %s sideways and %s up and down in all", t.p.Length(j.ReachX[1]-j.ReachX[0]), t.p.Length(j.ReachY[1]-j.ReachY[0]))
 	}
 	if turns {
 		add("it can be turned from %s to %s (clockwise positive)", spell.Degrees(span[0]), spell.Degrees(span[1]))
@@ -171,22 +171,22 @@ func (t *teller) parts() {
 
 // shape is a part's thickness in words: how thick, thickest where, by how much across what.
 func (p printer) shape(s align.PartShape) string {
-	out := p.size(s.Thickness) + " thick at its axis"
+	out := p.Size(s.Thickness) + " thick at its axis"
 	wedge := steepness(s.Wedge)
 	at := clockOf(slopeVec(s.Wedge)).Hours()
 	switch {
 	case spell.Mrad(wedge) == "0":
 		out += ", the same all round"
 	case s.Rise.Given && s.Across.Given:
-		out += fmt.Sprintf(", thickest at %s seen from the tail, by %s across %s", at, p.short(s.Rise.Value), p.bare(s.Across.Value))
+		out += fmt.Sprintf(", thickest at %s seen from the tail, by %s across %s", at, p.Sizes(s.Rise.Value), p.Bare(s.Across.Value))
 	default:
 		out += fmt.Sprintf(", thickest at %s seen from the tail, by %s", at, ratio(wedge))
 	}
 	if s.ThicknessVariation.Given {
-		out += fmt.Sprintf("; the readings vary by %s", p.length(s.ThicknessVariation.Value))
+		out += fmt.Sprintf("; the readings vary by %s", p.Length(s.ThicknessVariation.Value))
 	}
 	if s.Waviness.Given {
-		out += fmt.Sprintf(", of which %s is not wedge", p.length(s.Waviness.Value))
+		out += fmt.Sprintf(", of which %s is not wedge", p.Length(s.Waviness.Value))
 	}
 	return out
 }

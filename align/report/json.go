@@ -44,43 +44,12 @@ func (w writer) document(res *study.Result) document {
 	d := document{
 		Format: Format, Title: w.rec.Title, Verdict: res.Word.String(),
 		Assumed: assumed(w.rec, res), Warnings: warnings(w.rec, res), Doubts: []doubtDoc{},
-		Poses: []poseDoc{}, Joints: []jointDoc{}, Parts: []partDoc{}, Sweeps: []sweepDoc{},
+		Joints: each(a.Joints, w.joint), Poses: each(a.Placed, w.pose), Parts: each(a.Parts, w.part), Sweeps: each(a.Readings, w.sweep),
+		Supports: each(a.Supports, w.support), Meshes: each(a.Meshes, w.mesh), SideLoads: w.sideLoads(a), Chains: w.chains(a),
+		Verdicts: each(res.Verdicts, func(v *study.Verdict) verdictDoc { return w.verdict(res, v) }),
 	}
 	for _, q := range doubts(res) {
 		d.Doubts = append(d.Doubts, doubtDoc{q.Path, spell.Clean(q.Why)})
-	}
-	for _, q := range a.Placed {
-		o := q.BaseFromPart.Origin()
-		d.Poses = append(d.Poses, poseDoc{q.Part, rotation(q.BaseFromPart), [3]float64{w.in(o.X), w.in(o.Y), w.in(o.Z)}})
-	}
-	for i := range a.Joints {
-		d.Joints = append(d.Joints, w.joint(&a.Joints[i]))
-	}
-	for _, s := range a.Parts {
-		d.Parts = append(d.Parts, partDoc{
-			Name: s.Name, Thickness: w.in(s.Thickness), Wedge: slopeDoc(s.Wedge), Rise: w.optional(s.Rise), Across: w.optional(s.Across),
-			ThicknessVariation: w.optional(s.ThicknessVariation), Waviness: w.optional(s.Waviness),
-		})
-	}
-	for _, f := range a.Readings {
-		s := sweepDoc{
-			At: f.Path, Mean: w.in(f.Mean), Harmonics: []harmonicDoc{}, Residual: w.optional(f.Residual),
-			MeanUncertainty: w.optional(f.MeanU), FirstUncertainty: w.optional(f.FirstU), Closing: w.optional(f.Closing),
-		}
-		for _, h := range f.Harmonics {
-			if h.Size < noOffset { // rounding: it has no direction, and is not there
-				continue
-			}
-			s.Harmonics = append(s.Harmonics, harmonicDoc{h.N, w.in(h.Size), h.Clock.Degrees()})
-		}
-		d.Sweeps = append(d.Sweeps, s)
-	}
-	for _, b := range a.Supports {
-		d.Supports = append(d.Supports, supportDoc{
-			Shaft: b.Shaft, Bore: b.Bore, Z: w.in(b.Z), Offset: w.vector(b.Offset), TIR: 2 * w.in(sizeOf(b.Offset)), Tilt: slopeDoc(b.Tilt),
-			Clearance: w.in(b.Clearance.Length()), Room: w.optional(b.Room), TiltRatio: number(b.TiltRatio),
-			OffsetRatio: number(b.Guides.Offset), ForceRatio: number(b.Guides.Force),
-		})
 	}
 	if a.Line != nil {
 		d.Line = w.line(a.Line)
@@ -95,26 +64,11 @@ func (w writer) document(res *study.Result) document {
 		use, margin, governs := w.summary(s.Assembly)
 		d.States = append(d.States, stateDoc{s.Name, use, margin, governs, w.sideLoads(s.Assembly), w.chains(s.Assembly)})
 	}
-	d.SideLoads = w.sideLoads(a)
 	if a.Loads != nil {
 		for _, s := range a.Loads.Shafts {
 			d.Shafts = append(d.Shafts, bentDoc{s.Name, w.in(s.Bend), s.Stress, w.in(s.StressAt)})
 		}
 	}
-	for i := range a.Meshes {
-		m := &a.Meshes[i]
-		doc := meshDoc{
-			Name: m.Name, InPlane: w.in(m.InPlane), OutOfPlane: w.in(m.OutOfPlane),
-			InPlaneLimit: w.optional(m.InPlaneLimit), OutPlaneLimit: w.optional(m.OutPlaneLimit),
-			CentreDistance: w.in(m.CentreDistance), BacklashGain: m.BacklashGain,
-			Mismatch: [2]float64{w.in(m.Mismatch[0]), w.in(m.Mismatch[1])},
-		}
-		if r := m.Running; r != nil {
-			doc.Running = &runDoc{w.in(r.InPlane), w.in(r.OutOfPlane), w.in(r.CentreDistance), [2]float64{w.in(r.Mismatch[0]), w.in(r.Mismatch[1])}}
-		}
-		d.Meshes = append(d.Meshes, doc)
-	}
-	d.Chains = w.chains(a)
 	for i, v := range res.Variations {
 		if i == 0 {
 			d.Study = w.study(v)
@@ -122,10 +76,63 @@ func (w writer) document(res *study.Result) document {
 			d.ThisBox = w.study(v)
 		}
 	}
-	for i := range res.Verdicts {
-		d.Verdicts = append(d.Verdicts, w.verdict(res, &res.Verdicts[i]))
-	}
 	return d
+}
+
+// each writes every element of a list; an empty one is a list all the same.
+func each[T, D any](list []T, write func(*T) D) []D {
+	out := make([]D, 0, len(list))
+	for i := range list {
+		out = append(out, write(&list[i]))
+	}
+	return out
+}
+
+func (w writer) pose(q *align.PlacedPart) poseDoc {
+	o := q.BaseFromPart.Origin()
+	return poseDoc{q.Part, rotation(q.BaseFromPart), [3]float64{w.in(o.X), w.in(o.Y), w.in(o.Z)}}
+}
+
+func (w writer) part(s *align.PartShape) partDoc {
+	return partDoc{
+		Name: s.Name, Thickness: w.in(s.Thickness), Wedge: slopeDoc(s.Wedge), Rise: w.optional(s.Rise), Across: w.optional(s.Across),
+		ThicknessVariation: w.optional(s.ThicknessVariation), Waviness: w.optional(s.Waviness),
+	}
+}
+
+func (w writer) sweep(f *align.ReadingFit) sweepDoc {
+	s := sweepDoc{
+		At: f.Path, Mean: w.in(f.Mean), Harmonics: []harmonicDoc{}, Residual: w.optional(f.Residual),
+		MeanUncertainty: w.optional(f.MeanU), FirstUncertainty: w.optional(f.FirstU), Closing: w.optional(f.Closing),
+	}
+	for _, h := range f.Harmonics {
+		if h.Size < noOffset { // rounding: it has no direction, and is not there
+			continue
+		}
+		s.Harmonics = append(s.Harmonics, harmonicDoc{h.N, w.in(h.Size), h.Clock.Degrees()})
+	}
+	return s
+}
+
+func (w writer) support(b *align.SupportedBore) supportDoc {
+	return supportDoc{
+		Shaft: b.Shaft, Bore: b.Bore, Z: w.in(b.Z), Offset: w.vector(b.Offset), TIR: 2 * w.in(sizeOf(b.Offset)), Tilt: slopeDoc(b.Tilt),
+		Clearance: w.in(b.Clearance.Length()), Room: w.optional(b.Room), TiltRatio: number(b.TiltRatio),
+		OffsetRatio: number(b.Guides.Offset), ForceRatio: number(b.Guides.Force),
+	}
+}
+
+func (w writer) mesh(m *align.MeshFit) meshDoc {
+	doc := meshDoc{
+		Name: m.Name, InPlane: w.in(m.InPlane), OutOfPlane: w.in(m.OutOfPlane),
+		InPlaneLimit: w.optional(m.InPlaneLimit), OutPlaneLimit: w.optional(m.OutPlaneLimit),
+		CentreDistance: w.in(m.CentreDistance), BacklashGain: m.BacklashGain,
+		Mismatch: [2]float64{w.in(m.Mismatch[0]), w.in(m.Mismatch[1])},
+	}
+	if r := m.Running; r != nil {
+		doc.Running = &runDoc{w.in(r.InPlane), w.in(r.OutOfPlane), w.in(r.CentreDistance), [2]float64{w.in(r.Mismatch[0]), w.in(r.Mismatch[1])}}
+	}
+	return doc
 }
 
 func (w writer) joint(j *align.SeatedJoint) jointDoc {
@@ -161,14 +168,11 @@ func (w writer) joint(j *align.SeatedJoint) jointDoc {
 }
 
 // sideLoads are those of one box; none when no shaft is elastic.
-func (w writer) sideLoads(a *align.Assembly) (out []sideLoadDoc) {
+func (w writer) sideLoads(a *align.Assembly) []sideLoadDoc {
 	if a.Loads == nil {
 		return nil
 	}
-	for i := range a.Loads.At {
-		out = append(out, w.sideLoad(&a.Loads.At[i]))
-	}
-	return out
+	return each(a.Loads.At, w.sideLoad)
 }
 
 func (w writer) chains(a *align.Assembly) (out []chainDoc) {

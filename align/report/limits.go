@@ -94,7 +94,8 @@ func (t *teller) limit(table *paper.Table, v *study.Verdict) {
 	if in := t.inside(v, q); in != "" {
 		told += "; " + in
 		if r, said := roomOf(t.res, v).Get(); said && q.Measure != quantity.YesNo {
-			room.Text, room.Value = in, q.cell(r).Value
+			room = q.cell(r)
+			room.Text, room.Small = in, notes
 		}
 	}
 	if v.Limit.AtRest {
@@ -106,7 +107,7 @@ func (t *teller) limit(table *paper.Table, v *study.Verdict) {
 		asked.Small, told = append(asked.Small, shifted), told+"; "+shifted
 	}
 	asked.Small = append(asked.Small, because)
-	table.Row(t.at.limit(v.Limit), asked, verdictCell(v.Word), value, room)
+	table.Row(t.at.limit(v.Limit), asked, paper.Verdict(v.Word), value, room)
 	table.Told = append(table.Told, paper.Item{Text: told, More: append([]string{because}, notes...)})
 }
 

@@ -47,11 +47,11 @@ func (t *teller) sideLoads() {
 		if !q.Pocket && i < len(supports) {
 			at = supports[i]
 		}
-		table.Row(at, paper.Cell{Text: spell.Name(q.Name)}, paper.Cell{Text: spell.Name(q.Shaft)}, counted(threeFigures(size), size, "N"), paper.Cell{Text: towards}, slopeCell(q.Tilt), shareCell(q.TiltRatio))
+		table.Row(at, paper.Cell{Text: spell.Name(q.Name)}, paper.Cell{Text: spell.Name(q.Shaft)}, paper.Number(threeFigures(size), size, "N"), paper.Cell{Text: towards}, slopeCell(q.Tilt), shareCell(q.TiltRatio))
 	}
 	s.Text("Force is that of the housing on the shaft, in a pocket on the shaft named; tilt is the bent shaft against the bore's axis.")
 	for _, q := range l.Shafts {
-		s.Item("%s bends by %s; greatest bending stress %s N/mm² at z %s, without notches", spell.Name(q.Name), t.p.telling(q.Bend), threeFigures(q.Stress), t.p.size(q.StressAt)).From(of(t.at.named["shaft/"+q.Name])...)
+		s.Item("%s bends by %s; greatest bending stress %s N/mm² at z %s, without notches", spell.Name(q.Name), t.p.telling(q.Bend), threeFigures(q.Stress), t.p.Size(q.StressAt)).From(of(t.at.named["shaft/"+q.Name])...)
 	}
 }
 

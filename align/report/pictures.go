@@ -9,6 +9,7 @@ import (
 	"example.com/borestack/align"
 	"example.com/borestack/align/draw"
 	"example.com/borestack/align/internal/paper"
+	"example.com/borestack/align/internal/quantity"
 	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
@@ -29,13 +30,13 @@ type album struct {
 	lost  []string // captions of what cannot be drawn
 }
 
-// draw adds a picture, unless there is nothing to draw. One whose numbers cannot be drawn is left out, and the chapter says so: they stand in its tables. The first other fault is kept, and ends the page.
+// draw adds a picture, unless there is nothing to draw. One whose numbers cannot be drawn is left out, and the section says so: they stand in its tables. The first other fault is kept, and ends the page.
 func (a *album) draw(to *[]paper.Picture, caption string, width tolerance.Length, draws func(w io.Writer, o draw.Options) error) {
 	if a.err != nil {
 		return
 	}
 	var b strings.Builder
-	err := draws(&b, draw.Options{ID: fmt.Sprintf("pic%d", a.n+1), Width: width, Unit: a.t.p.unit})
+	err := draws(&b, draw.Options{ID: fmt.Sprintf("pic%d", a.n+1), Width: width, Unit: a.t.p.Unit})
 	switch {
 	case errors.Is(err, draw.ErrNothingToDraw):
 		return
@@ -52,7 +53,7 @@ func (a *album) draw(to *[]paper.Picture, caption string, width tolerance.Length
 	*to = append(*to, paper.Picture{Caption: fmt.Sprintf("Figure %d. %s", a.n, caption), SVG: svg})
 }
 
-// most says how many of n pictures are drawn, and notes it in the chapter when not all are.
+// most says how many of n pictures are drawn, and notes it in the section when not all are.
 func most(c *paper.Section, n int) int {
 	if n > mostPictures {
 		c.Text("Pictures of the first %d of %d.", mostPictures, n)
@@ -116,14 +117,11 @@ func (a *album) aim(bore string) draw.Aim {
 		if o.Of != bore || l.State != "" || (o.From != "" && o.From != main) || !l.Greatest.Given || l.Greatest.Value < 0 {
 			continue
 		}
-		switch o.What {
-		case align.OffsetSize:
-			aim.Limit = tolerance.Given(tolerance.OffsetFrom(tolerance.Length(l.Greatest.Value)))
-		case align.TIRSize:
-			aim.Limit = tolerance.Given(tolerance.TIRFrom(tolerance.Length(l.Greatest.Value)).Offset())
-		default:
+		e := quantity.Of(o.What)
+		if !e.Size() || e.Measure != quantity.Length {
 			continue
 		}
+		aim.Limit = tolerance.Given(tolerance.OffsetFrom(tolerance.Length(l.Greatest.Value / e.Scale)))
 		aim.Because = l.Because
 		return aim
 	}

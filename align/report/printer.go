@@ -13,49 +13,31 @@ import (
 )
 
 // printer spells numbers in the record's unit.
-type printer struct {
-	unit tolerance.Unit
-}
+type printer struct{ spell.Lengths }
 
 func printerOf(rec *record.Record) printer {
 	u, err := tolerance.ParseUnit(rec.Units.Length)
 	if err != nil {
 		u = tolerance.Millimetres
 	}
-	return printer{u}
+	return printer{spell.Lengths{Unit: u}}
 }
-
-// plain is a deviation without its unit: a micrometre resolved, two figures of anything smaller, "0" for what is smaller still.
-func (p printer) plain(l tolerance.Length) string { return spell.Plain(l, p.unit) }
-
-// length is a deviation with its unit.
-func (p printer) length(l tolerance.Length) string { return p.plain(l) + " " + p.unit.String() }
 
 // telling is a deviation that must not look like nothing: what is too small to print is said to be so.
 func (p printer) telling(l tolerance.Length) string {
-	const rounding = 1e-9 // mm
-	if math.Abs(float64(l)) <= rounding || p.plain(l) != "0" {
-		return p.length(l)
+	if math.Abs(float64(l)) <= noOffset || p.Plain(l) != "0" {
+		return p.Length(l)
 	}
-	least := strconv.FormatFloat(math.Pow10(-spell.Decimals(p.unit)-spell.Finer), 'f', spell.Decimals(p.unit)+spell.Finer, 64) + " " + p.unit.String()
+	least := strconv.FormatFloat(math.Pow10(-spell.Decimals(p.Unit)-spell.Finer), 'f', spell.Decimals(p.Unit)+spell.Finer, 64) + " " + p.Unit.String()
 	if l < 0 {
 		return "between -" + least + " and 0"
 	}
 	return "under " + least
 }
 
-// short is a deviation with its unit, without trailing zeros, and in millimetres beside inches.
-func (p printer) short(l tolerance.Length) string {
-	s := spell.Bare(l, p.unit) + " " + p.unit.String()
-	if p.unit == tolerance.Inches || p.unit == tolerance.Thousandths {
-		s += " (" + printer{}.short(l) + ")"
-	}
-	return s
-}
-
 // unitWord is the record's unit in full.
 func (p printer) unitWord() string {
-	switch p.unit {
+	switch p.Unit {
 	case tolerance.Micrometres:
 		return "micrometres"
 	case tolerance.Metres:
@@ -68,25 +50,11 @@ func (p printer) unitWord() string {
 	return "millimetres"
 }
 
-// both is a deviation with its unit, and in millimetres beside inches.
-func (p printer) both(l tolerance.Length) string {
-	if p.unit != tolerance.Inches && p.unit != tolerance.Thousandths {
-		return p.length(l)
-	}
-	return p.length(l) + " (" + printer{}.length(l) + ")"
-}
-
-// size is a dimension with its unit: no more decimals than a deviation, and no trailing zeros.
-func (p printer) size(l tolerance.Length) string { return p.bare(l) + " " + p.unit.String() }
-
-// bare is a dimension without its unit.
-func (p printer) bare(l tolerance.Length) string { return spell.Bare(l, p.unit) }
-
 // point is a position across the shaft line, without unit.
-func (p printer) point(v align.Vec2) string { return "(" + p.bare(v.X) + ", " + p.bare(v.Y) + ")" }
+func (p printer) point(v align.Vec2) string { return "(" + p.Bare(v.X) + ", " + p.Bare(v.Y) + ")" }
 
 // in is a length in the record's unit.
-func (p printer) in(l tolerance.Length) float64 { return unsigned(l.In(p.unit)) }
+func (p printer) in(l tolerance.Length) float64 { return unsigned(l.In(p.Unit)) }
 
 // optional is a length in the record's unit; nil without one.
 func (p printer) optional(o tolerance.Optional[tolerance.Length]) *float64 {
@@ -99,23 +67,17 @@ func (p printer) optional(o tolerance.Optional[tolerance.Length]) *float64 {
 
 // cell is a deviation, in a column of lengths.
 func (p printer) cell(l tolerance.Length) paper.Cell {
-	return counted(p.plain(l), p.in(l), p.unit.String())
+	return paper.Number(p.Plain(l), p.in(l), p.Unit.String())
 }
 
 // withUnit is a deviation in a column that does not name the unit.
 func (p printer) withUnit(l tolerance.Length) paper.Cell {
-	return counted(p.length(l), p.in(l), p.unit.String())
-}
-
-// counted is a number as it is spelled and in full.
-func counted(text string, v float64, unit string) paper.Cell {
-	v = unsigned(v)
-	return paper.Cell{Text: text, Value: &v, Unit: unit}
+	return paper.Number(p.Length(l), p.in(l), p.Unit.String())
 }
 
 // slopeCell is the size of a slope, in a column of milliradians.
 func slopeCell(s align.Slope) paper.Cell {
-	return counted(spell.Mrad(steepness(s)), steepness(s)*1000, "mrad")
+	return paper.Number(spell.Mrad(steepness(s)), steepness(s)*1000, "mrad")
 }
 
 // shareCell is a share in percent; a dash without one.
@@ -123,11 +85,8 @@ func shareCell(o tolerance.Optional[float64]) paper.Cell {
 	if !o.Given {
 		return paper.Cell{Text: "-"}
 	}
-	return counted(spell.Percent(o.Value), o.Value, "")
+	return paper.Number(spell.Percent(o.Value), o.Value, "")
 }
-
-// verdictCell is the word of a verdict.
-func verdictCell(w tolerance.Decision) paper.Cell { return paper.Cell{Text: w.String(), Verdict: true} }
 
 // ratio is a slope with its unit.
 func ratio(v float64) string { return spell.Mrad(v) + " mrad" }

@@ -42,11 +42,12 @@ func (q shown) show(v float64) string {
 
 // cell is a number of the output, in the unit that the record has it in.
 func (q shown) cell(v float64) paper.Cell {
-	unit := ""
-	if q.Measure == quantity.Length {
-		unit = q.p.unit.String()
+	size := q.Measure.InRecord(q.p.Unit)
+	label, labelled := q.Measure.Unit(q.p.Unit)
+	if labelled != size { // a record has it as a ratio
+		label = ""
 	}
-	return counted(q.show(v), v/q.Measure.InRecord(q.p.unit), unit)
+	return paper.Number(q.show(v), v/size, label)
 }
 
 // bounds says the limits: "at least 0 mm", "at most 0.05 mm", "from 0.1 to 0.2 mm".

@@ -19,7 +19,7 @@ func (t *teller) placed() {
 		o := q.BaseFromPart.Origin()
 		table.Row(of(t.at.named["part/"+q.Part]), paper.Cell{Text: spell.Name(q.Part)}, t.p.cell(o.X), t.p.cell(o.Y), t.p.cell(o.Z))
 	}
-	s.Text("Where the origin of every part's frame came to lie in the frame of the first part (%s), each joint where it lies.", t.p.unit)
+	s.Text("Where the origin of every part's frame came to lie in the frame of the first part (%s), each joint where it lies.", t.p.Unit)
 }
 
 // readings says what every set of readings came to.
@@ -47,10 +47,10 @@ func (t *teller) readings() {
 			}
 		}
 		name := spell.Clean(strings.TrimSuffix(placeOf(t.rec, f.Path), " ("+f.Path+")"))
-		table.Row(of(f.Path), paper.Cell{Text: name}, counted(fmt.Sprint(f.Stations), float64(f.Stations), ""), t.p.cell(f.Mean),
+		table.Row(of(f.Path), paper.Cell{Text: name}, paper.Number(fmt.Sprint(f.Stations), float64(f.Stations), ""), t.p.cell(f.Mean),
 			first, paper.Cell{Text: says}, optional(f.Residual), optional(f.MeanU), optional(f.FirstU), optional(f.Closing))
 	}
-	s.Text("Lengths in %s. A thickness has its wedge instead of a first harmonic: see the parts. What a sweep says is of the part as measured, seen from the tail: where the centre is off, droop and lift taken out, or where the part is thick. \"sd\" is a standard deviation: of single readings, and the standard uncertainty of mean and first harmonic where one is stated.", t.p.unit)
+	s.Text("Lengths in %s. A thickness has its wedge instead of a first harmonic: see the parts. What a sweep says is of the part as measured, seen from the tail: where the centre is off, droop and lift taken out, or where the part is thick. \"sd\" is a standard deviation: of single readings, and the standard uncertainty of mean and first harmonic where one is stated.", t.p.Unit)
 }
 
 // firstHarmonic is the size of a fit's first harmonic; one that is rounding has no number in full, as in the JSON report.

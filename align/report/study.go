@@ -7,8 +7,8 @@ import (
 	"strconv"
 	"strings"
 
-	"example.com/borestack/align"
 	"example.com/borestack/align/internal/paper"
+	"example.com/borestack/align/internal/quantity"
 	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/align/study"
 	"example.com/borestack/tolerance"
@@ -24,7 +24,7 @@ func (t *teller) variation() {
 		s := t.page.Section("variation", title)
 		table := s.Table(append(paper.Words("output"), paper.Numbers("nominal", "worst case", "RSS bad end", "sampled bad end", "mean", "sd", count)...)...)
 		for i := range v.Outputs {
-			table.Row(t.at.limit(v.Outputs[i].Limit), paper.Cells(t.variedRow(&v.Outputs[i])...)...)
+			table.Row(t.at.limit(v.Outputs[i].Limit), t.variedRow(&v.Outputs[i])...)
 		}
 		s.Text("From %d samples, seed %d. Worst case: every deviation at its limit at once. RSS: means and covariances to first order, a size by the exact law of a plane vector. The bad end is what 99.73 %% of samples are better than: they lie below it where the limit is a greatest, above it where it is a least, as for a margin.", v.Samples, v.Seed)
 		if len(v.Floats) > 0 {
@@ -75,42 +75,47 @@ func (t *teller) variedName(v *study.Varied) string {
 }
 
 // variedRow is one output's row.
-func (t *teller) variedRow(v *study.Varied) []string {
-	q := t.quantity(v.Limit.Output)
+func (t *teller) variedRow(v *study.Varied) []paper.Cell {
+	q, s := t.quantity(v.Limit.Output), v.Sampled
+	row := paper.Cells(t.variedName(v), "-", t.worstWords(v, q), "-", "no line", "-", "-", "-")
+	if v.Nominal.Given {
+		row[1] = q.cell(v.Nominal.Value)
+	}
+	if far, ok := badEndFirstOrder(v); ok {
+		row[3] = q.cell(far)
+	}
+	if far := badEnd(v); far-far == 0 {
+		row[4] = q.cell(far)
+	}
+	if s.Infinite == 0 && q.Measure != quantity.YesNo {
+		row[5], row[6] = q.cell(s.Mean), q.cell(s.SD)
+	}
+	if v.Limited() {
+		row[7] = paper.Number(twoDecimals(s.Yield)+" %", s.Yield, "")
+	}
+	return row
+}
+
+// worstWords is the worst case: a range, or why there is none.
+func (t *teller) worstWords(v *study.Varied, q shown) string {
+	w := v.Worst
+	switch {
+	case w == nil && v.Unbounded != "":
+		return "no limits"
+	case w == nil:
+		return "-"
+	}
 	show := func(o tolerance.Optional[float64]) string {
 		if !o.Given {
 			return "-"
 		}
 		return q.show(o.Value)
 	}
-	worst := "no limits"
-	if w := v.Worst; w != nil {
-		worst = strings.TrimSuffix(show(w.Least), " "+t.p.unit.String()) + " to " + show(w.Greatest)
-		if !w.Exact {
-			worst += " (found)"
-		}
-	} else if v.Unbounded == "" {
-		worst = "-"
+	s := strings.TrimSuffix(show(w.Least), " "+t.p.Unit.String()) + " to " + show(w.Greatest)
+	if !w.Exact {
+		s += " (found)"
 	}
-	rss := "-"
-	if far, ok := badEndFirstOrder(v); ok {
-		rss = q.show(far)
-	}
-	s := v.Sampled
-	mean, sd := "-", "-"
-	if s.Infinite == 0 && v.Limit.Output.What != align.Assembles {
-		mean, sd = q.show(s.Mean), q.show(s.SD)
-	}
-	far := badEnd(v)
-	sampled := "no line"
-	if far-far == 0 {
-		sampled = q.show(far)
-	}
-	count := "-"
-	if v.Limited() {
-		count = twoDecimals(s.Yield) + " %"
-	}
-	return []string{t.variedName(v), show(v.Nominal), worst, rss, sampled, mean, sd, count}
+	return s
 }
 
 // twoDecimals is a share in hundredths of a percent.

@@ -20,7 +20,7 @@ func (t *teller) supports() {
 	if len(t.rec.References) > 0 {
 		from = "reference " + spell.Name(t.rec.References[0].Name)
 	}
-	s := t.page.Section("supports", fmt.Sprintf("Supports (%s), from %s", t.p.unit, from))
+	s := t.page.Section("supports", fmt.Sprintf("Supports (%s), from %s", t.p.Unit, from))
 	table := s.Table(slices.Concat(paper.Words("support"), paper.Numbers("z", "offset"), paper.Words("at"), paper.Numbers("TIR", "tilt mrad"), paper.Words("at"), paper.Numbers("clearance", "room"))...)
 	several := slices.ContainsFunc(a.Supports, func(b align.SupportedBore) bool { return b.Shaft != a.Supports[0].Shaft })
 	at, shaft := t.at.supports(), ""
@@ -31,7 +31,7 @@ func (t *teller) supports() {
 		shaft = b.Shaft
 		size := sizeOf(b.Offset)
 		offsetAt, tiltAt, room := "-", "-", paper.Cell{Text: "-"}
-		if t.p.plain(size) != "0" {
+		if t.p.Plain(size) != "0" {
 			offsetAt = spell.Hand(clockOf(b.Offset))
 		}
 		if spell.Mrad(steepness(b.Tilt)) != "0" {
@@ -41,7 +41,7 @@ func (t *teller) supports() {
 			room = t.p.cell(b.Room.Value)
 		}
 		z, tir := t.p.cell(b.Z), t.p.cell(2*size)
-		z.Text = spell.Trimmed(b.Z.In(t.p.unit), max(spell.Decimals(t.p.unit)-1, 0))
+		z.Text = t.p.Place(b.Z)
 		table.Row(at[i], paper.Cell{Text: spell.Name(b.Bore) + kindMark(b.Kind)}, z, t.p.cell(size), paper.Cell{Text: offsetAt}, tir, slopeCell(b.Tilt), paper.Cell{Text: tiltAt}, t.p.cell(b.Clearance.Length()), room)
 	}
 	s.Text("Offset is centre to centre and TIR twice that; clearance is diametral; room is how far that bore alone may move before no straight shaft has room (\"-\": none, or no bound).")
@@ -84,14 +84,14 @@ func (t *teller) states() {
 		if less {
 			where = "in state " + spell.Name(c.state)
 		}
-		s.Item("the least room, however the parts lie, is %s: a margin of %s", where, t.p.length(leastMargin(c.box)))
+		s.Item("the least room, however the parts lie, is %s: a margin of %s", where, t.p.Length(leastMargin(c.box)))
 	}
 	for _, q := range t.res.States {
 		if h := heaviestIn(q.Assembly, t.p); h != "" {
 			s.Item("in state %s: %s", spell.Name(q.Name), h)
 		}
 		for _, c := range q.Assembly.Chains {
-			s.Item("in state %s: %s is %s", spell.Name(q.Name), spell.Name(c.Name), t.p.both(c.Gap))
+			s.Item("in state %s: %s is %s", spell.Name(q.Name), spell.Name(c.Name), t.p.Both(c.Gap))
 		}
 	}
 }
@@ -126,6 +126,6 @@ func (t *teller) chains() {
 	}
 	s := t.page.Section("chains", "Axial chains")
 	for _, c := range t.res.Assembly.Chains {
-		s.Item("%s: %s", spell.Name(c.Name), t.p.both(c.Gap)).From(of(t.at.named["chain/"+c.Name])...)
+		s.Item("%s: %s", spell.Name(c.Name), t.p.Both(c.Gap)).From(of(t.at.named["chain/"+c.Name])...)
 	}
 }

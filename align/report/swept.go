@@ -55,7 +55,7 @@ func sweptWords(p printer, s *align.Stack, fit *align.ReadingFit) string {
 	}
 	if face {
 		v, ok := firstOf(fit, sweptSign(sweep, false))
-		if !ok || p.plain(sizeOf(v)) == "0" {
+		if !ok || p.Plain(sizeOf(v)) == "0" {
 			return "-"
 		}
 		return "part thick at " + spell.Hand(clockOf(v))
@@ -64,10 +64,10 @@ func sweptWords(p printer, s *align.Stack, fit *align.ReadingFit) string {
 	switch {
 	case !ok:
 		return "-"
-	case p.plain(sizeOf(e)) == "0":
+	case p.Plain(sizeOf(e)) == "0":
 		return "centre on the axis"
 	}
-	return "centre off by " + p.plain(sizeOf(e)) + " towards " + spell.Hand(clockOf(e))
+	return "centre off by " + p.Plain(sizeOf(e)) + " towards " + spell.Hand(clockOf(e))
 }
 
 // sweepAt finds the sweep that a pointer to readings leads to: of a bore or pilot bore, of a spigot, or of a face. Nil: it

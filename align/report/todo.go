@@ -22,12 +22,12 @@ func (t *teller) push() {
 	r := l.OverFloat
 	s := t.page.Section("push", "Before tightening")
 	if len(r.Push) == 0 {
-		s.Item("leave the parts where they rest: no push brings more room (%s)", t.p.length(r.BestMargin))
+		s.Item("leave the parts where they rest: no push brings more room (%s)", t.p.Length(r.BestMargin))
 	}
 	for _, q := range r.Push {
 		how := "push " + t.behind(q.Joint)
-		if t.p.plain(q.By) != "0" {
-			how += fmt.Sprintf(" towards %s by %s", q.Clock.Hours(), t.p.both(q.By))
+		if t.p.Plain(q.By) != "0" {
+			how += fmt.Sprintf(" towards %s by %s", q.Clock.Hours(), t.p.Both(q.By))
 		} else {
 			how = "leave " + t.behind(q.Joint) + " where it rests"
 		}
@@ -46,7 +46,7 @@ func (t *teller) push() {
 		}
 	}
 	if len(r.Push) > 0 {
-		s.Item("that takes the margin from %s at rest to %s; pushed the worst way it is %s", t.p.length(l.Margin), t.p.length(r.BestMargin), t.p.length(r.WorstMargin))
+		s.Item("that takes the margin from %s at rest to %s; pushed the worst way it is %s", t.p.Length(l.Margin), t.p.Length(r.BestMargin), t.p.Length(r.WorstMargin))
 	}
 	s.Item("bolts nearest the dowels first; then slacken, tighten again and measure again before condemning a part")
 }
@@ -88,7 +88,7 @@ func (t *teller) candidates() {
 				worst = t.p.withUnit(leastMargin(a))
 			}
 			line := t.lineCells(c.Assembly)
-			table.Row(t.at.candidate(place, c.Name), paper.Cell{Text: strconv.Itoa(i + 1)}, paper.Cell{Text: candidateName(c)}, verdictCell(c.Word), line[0], worst, line[1], line[2])
+			table.Row(t.at.candidate(place, c.Name), paper.Cell{Text: strconv.Itoa(i + 1)}, paper.Cell{Text: candidateName(c)}, paper.Verdict(c.Word), line[0], worst, line[1], line[2])
 		}
 		for i := range ranked {
 			if why := t.candidateWhy(&ranked[i]); len(why) > 0 {
@@ -120,8 +120,8 @@ func candidateName(c *study.CandidateResult) string {
 func (t *teller) candidateWhy(c *study.CandidateResult) []string {
 	var out []string
 	for _, s := range c.Assembly.Parts {
-		if s.Name == c.Place && s.Rise.Given && t.p.plain(s.Rise.Value) != "0" {
-			out = append(out, fmt.Sprintf("thickest at %s by %s", clockOf(slopeVec(s.Wedge)).Hours(), t.p.length(s.Rise.Value)))
+		if s.Name == c.Place && s.Rise.Given && t.p.Plain(s.Rise.Value) != "0" {
+			out = append(out, fmt.Sprintf("thickest at %s by %s", clockOf(slopeVec(s.Wedge)).Hours(), t.p.Length(s.Rise.Value)))
 		}
 	}
 	for i := range c.Assembly.Joints {
@@ -130,13 +130,13 @@ func (t *teller) candidateWhy(c *study.CandidateResult) []string {
 			continue
 		}
 		if !j.Assembles {
-			out = append(out, fmt.Sprintf("does not assemble at %s (lacks %s on diameter)", spell.Name(j.Name), t.p.length(j.Interference.Length())))
+			out = append(out, fmt.Sprintf("does not assemble at %s (lacks %s on diameter)", spell.Name(j.Name), t.p.Length(j.Interference.Length())))
 		}
 		if j.Pilot != nil && j.Pilot.Loose {
-			out = append(out, fmt.Sprintf("walks by %s at %s, a pilot that locates nothing", t.p.length(j.Pilot.Clearance.Length()), spell.Name(j.Name)))
+			out = append(out, fmt.Sprintf("walks by %s at %s, a pilot that locates nothing", t.p.Length(j.Pilot.Clearance.Length()), spell.Name(j.Name)))
 		}
 		if j.Pilot != nil && j.Pilot.Strain > 0 {
-			out = append(out, fmt.Sprintf("strains its register at %s by %s", spell.Name(j.Name), t.p.length(j.Pilot.Strain)))
+			out = append(out, fmt.Sprintf("strains its register at %s by %s", spell.Name(j.Name), t.p.Length(j.Pilot.Strain)))
 		}
 	}
 	for _, d := range c.Doubts {

@@ -154,7 +154,7 @@ func assumption(kind align.NoteKind) (string, bool) {
 // warning is the sentence of a warning note.
 func warning(rec *record.Record, n align.Note) string {
 	p := printerOf(rec)
-	of, l := spell.Clean(placeOf(rec, n.Of)), p.both(tolerance.Length(n.Size))
+	of, l := spell.Clean(placeOf(rec, n.Of)), p.Both(tolerance.Length(n.Size))
 	switch n.Kind {
 	case align.NoteFewStations:
 		return fmt.Sprintf("%s: %d stations cannot tell warp from reading error; eight are usual", of, n.Count)

@@ -177,6 +177,20 @@ func Cells(texts ...string) (out []Cell) {
 	return out
 }
 
+// Number is a field that tells a number as it is spelled, and knows it in full where it is one.
+func Number(text string, v float64, unit string) Cell {
+	if v-v != 0 {
+		return Cell{Text: text}
+	}
+	if v == 0 {
+		v = 0 // without a sign
+	}
+	return Cell{Text: text, Value: &v, Unit: unit}
+}
+
+// Verdict is a field that tells the word of a verdict.
+func Verdict(word fmt.Stringer) Cell { return Cell{Text: word.String(), Verdict: true} }
+
 // Sourced reports whether any row says what it rests on.
 func (t *Table) Sourced() bool {
 	return slices.ContainsFunc(t.Rows, func(r Row) bool { return len(r.At) > 0 })

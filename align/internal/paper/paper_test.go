@@ -97,6 +97,14 @@ func TestPage_sheet(t *testing.T) {
 	}
 }
 
+// A sentence begins with a capital, whatever letter it is.
+func TestPage_leadBeginsWithACapital(t *testing.T) {
+	p := &paper.Page{Title: "t", Word: "fail", Lead: "über all"}
+	if text, markdown := written(t, p); !strings.HasPrefix(markdown, "**FAIL**: Über all\n") || !strings.HasPrefix(text, "FAIL: über all\n") {
+		t.Errorf("%q, %q", text, markdown)
+	}
+}
+
 func TestPage_section(t *testing.T) {
 	p := &paper.Page{}
 	var ids []string

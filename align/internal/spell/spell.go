@@ -32,12 +32,6 @@ const Finer = 1
 // fineSlope is the same for slopes in milliradians and turns in degrees, which act at a distance.
 const fineSlope = 2
 
-// Plain is a deviation without its unit: a micrometre resolved, two figures of anything smaller, "0" for what is smaller still.
-func Plain(l tolerance.Length, u tolerance.Unit) string { return Fixed(l.In(u), Decimals(u), Finer) }
-
-// Bare is a dimension without its unit: no more decimals than a deviation, and no trailing zeros.
-func Bare(l tolerance.Length, u tolerance.Unit) string { return Trimmed(l.In(u), Decimals(u)+Finer) }
-
 // Fixed prints v to n decimals, up to more further ones when v is small.
 func Fixed(v float64, n, more int) string {
 	places := n
