@@ -353,6 +353,13 @@ func (f *filler) putNumber(q *fillRound, n *Number) {
 	default:
 		*n = r.values[0]
 	}
+	for i := range f.rec.Shafts {
+		for k := range f.rec.Shafts[i].Supports {
+			if s := &f.rec.Shafts[i].Supports[k]; n == &s.Clearance {
+				s.Fit = nil // what was measured stands in place of its classes
+			}
+		}
+	}
 }
 
 // inOrder puts numbered stations in order; several rows of one number are repeats.

@@ -61,10 +61,15 @@ func (k outputKind) in(r *Record) float64 {
 	if k.unit > 0 {
 		return k.unit
 	}
+	return float64(r.LengthUnit())
+}
+
+// LengthUnit is the size of the record's unit of length; a millimetre where it names none.
+func (r *Record) LengthUnit() tolerance.Length {
 	if u, err := tolerance.ParseUnit(r.Units.Length); err == nil {
-		return float64(u.Size())
+		return u.Size()
 	}
-	return 1
+	return tolerance.Millimetre
 }
 
 // quantity reads an output's kind, and the size of its record unit in base units: no quantity at
