@@ -1,7 +1,6 @@
 // Package draw makes pictures of results as SVG: one function a picture, one self-contained file each, from the standard library alone.
 //
 //   - [ShaftLine]: side and top view of the shaft line, with the clearance at every support and the best straight shafts (shaftline.go, panel.go)
-//   - [BeforeAfter]: the same for two boxes on one scale (beforeafter.go)
 //   - [Target]: one support as seen from the tail: offset, reach of the float, uncertainty, room, limit (target.go, reach.go)
 //   - [Thickness]: a plate's thickness round the clock, amplified (thickness.go, plate.go)
 //   - [Joint]: a joint as seen from the tail: register, pins, bolts, contacts, gap, float (joint.go, jointfloat.go)

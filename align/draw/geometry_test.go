@@ -426,20 +426,3 @@ func TestShares_lengths(t *testing.T) {
 	whisker := n.groups("share", "a: 50 %")[0].child("line")
 	near(t, "one standard error each way", whisker.num(t, "x2")-whisker.num(t, "x1"), .4*w[0], 2*printed)
 }
-
-func TestBeforeAfter_sameScale(t *testing.T) {
-	s, a := decoded(t, threeBores)
-	u, b := decoded(t, strings.Replace(threeBores, `"centre":[0,0,100]`, `"centre":[0,0.03,100]`, 1))
-	n := picture(t, func(w io.Writer) error {
-		return draw.BeforeAfter(w, draw.Case{Label: "as found", Stack: s, Assembly: a}, draw.Case{Label: "shimmed", Stack: u, Assembly: b}, draw.Options{})
-	})
-	across := scaleOf(t, n, "crosswise")
-	at := func(word string) (x, y float64) {
-		r := n.groups("support", word+": tail/bush")[0].child("rect")
-		return r.num(t, "x"), r.num(t, "y")
-	}
-	x0, y0 := at("as found")
-	x1, y1 := at("shimmed")
-	near(t, "moved up", y0-y1, .03*across, 2*printed)
-	near(t, "kept apart", x1-x0, 8, 2*printed)
-}

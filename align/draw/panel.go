@@ -108,14 +108,15 @@ func (f *frame) open(c *canvas, v view) float64 {
 	return c.y + math.Max(e.size()*f.along*f.larger, 40) + pad
 }
 
-// pen is how one scene is drawn: classes of marks and lines, and a shift along z that keeps two scenes apart.
+// pen is how one scene is drawn: classes of marks and lines.
 type pen struct {
 	line, bar, end, fill string
-	tick, shift          float64
-	word                 string // "before: ", for titles
 }
 
-var plainPen = pen{line: accent, bar: ink, end: ink, fill: solid, tick: 6}
+// tickHalf is half the width of the marks at the ends of a room.
+const tickHalf = 6
+
+var plainPen = pen{line: accent, bar: ink, end: ink, fill: solid}
 
 // dashes tell shafts apart, in turn.
 var dashes = [...]string{"", "9 4", "3 3", "12 3 3 3"}
@@ -132,7 +133,7 @@ func (c *canvas) dashed(class string, i int, x1, y1, x2, y2 float64) {
 // shafts draws every straight shaft, a little longer than what carries it.
 func (c *canvas) shafts(f *frame, sc *scene, v view, p pen) {
 	for i, g := range sc.shafts {
-		c.titled("shaft", p.word+"straight shaft "+g.name, func() {
+		c.titled("shaft", "straight shaft "+g.name, func() {
 			over := 6 / f.along
 			x0, y0 := g.at(g.from - over)
 			x1, y1 := g.at(g.to + over)
@@ -145,18 +146,18 @@ func (c *canvas) shafts(f *frame, sc *scene, v view, p pen) {
 func (c *canvas) bars(f *frame, sc *scene, v view, p pen) {
 	for _, q := range sc.supports {
 		o, t := v.of(q.x, q.y), v.of(q.tilt.X, q.tilt.Y)
-		c.titled("support", p.word+q.name, func() {
+		c.titled("support", q.name, func() {
 			ends := []float64{0}
 			if q.half > 0 {
 				ends = []float64{-q.half, q.half}
 				for _, r := range [2]float64{-q.room, q.room} {
-					c.line(thin, f.px(q.z-q.half)+p.shift, f.py(o-t*q.half+r), f.px(q.z+q.half)+p.shift, f.py(o+t*q.half+r))
+					c.line(thin, f.px(q.z-q.half), f.py(o-t*q.half+r), f.px(q.z+q.half), f.py(o+t*q.half+r))
 				}
 			}
 			for _, d := range ends {
-				c.room(p, f.px(q.z+d)+p.shift, f.py(o+t*d+q.room), f.py(o+t*d-q.room))
+				c.room(p, f.px(q.z+d), f.py(o+t*d+q.room), f.py(o+t*d-q.room))
 			}
-			x, y := f.px(q.z)+p.shift, f.py(o)
+			x, y := f.px(q.z), f.py(o)
 			if q.half > 0 {
 				c.rect(p.fill, x-3, y-3, 6, 6)
 			} else {
@@ -169,10 +170,10 @@ func (c *canvas) bars(f *frame, sc *scene, v view, p pen) {
 			continue
 		}
 		x, y := sc.shafts[k.in].at(k.z)
-		c.titled("pocket", p.word+k.name, func() {
+		c.titled("pocket", k.name, func() {
 			o := v.of(x, y)
-			c.room(p, f.px(k.z)+p.shift, f.py(o+k.room), f.py(o-k.room))
-			c.diamond(hollow, f.px(k.z)+p.shift, f.py(o), 4.5)
+			c.room(p, f.px(k.z), f.py(o+k.room), f.py(o-k.room))
+			c.diamond(hollow, f.px(k.z), f.py(o), 4.5)
 		})
 	}
 }
@@ -180,8 +181,8 @@ func (c *canvas) bars(f *frame, sc *scene, v view, p pen) {
 // room is one bar with its end strokes.
 func (c *canvas) room(p pen, x, y0, y1 float64) {
 	c.line(p.bar, x, y0, x, y1)
-	c.line(p.end, x-p.tick, y0, x+p.tick, y0)
-	c.line(p.end, x-p.tick, y1, x+p.tick, y1)
+	c.line(p.end, x-tickHalf, y0, x+tickHalf, y0)
+	c.line(p.end, x-tickHalf, y1, x+tickHalf, y1)
 }
 
 // manyFlags is the number of supports from which they are flagged by number, not by name.

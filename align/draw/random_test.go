@@ -177,9 +177,6 @@ func every(t testing.TB, s align.Stack, a *align.Assembly, r *rand.Rand, o draw.
 		aim.Spread = tolerance.Given(draw.Spread{XX: 1e-5 * r.Float64(), YY: 1e-5 * r.Float64()})
 	}
 	one(func(w io.Writer) error { return draw.Target(w, s, a, aim, o) })
-	one(func(w io.Writer) error {
-		return draw.BeforeAfter(w, draw.Case{Label: names[r.IntN(len(names))], Stack: s, Assembly: a}, draw.Case{Label: names[r.IntN(len(names))], Stack: s, Assembly: a}, o)
-	})
 	return drawn
 }
 

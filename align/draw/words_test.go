@@ -208,7 +208,6 @@ func TestPictures_faults(t *testing.T) {
 		"one face":         {draw.Thickness(io.Discard, s, a, "tail", o), draw.ErrNothingToDraw, "two faces"},
 		"limit":            {draw.Target(io.Discard, s, a, draw.Aim{Bore: "tail/bush", Limit: tolerance.Given(tolerance.Offset(-1))}, o), fault.ErrOutOfRange, "/limit"},
 		"spread":           {draw.Target(io.Discard, s, a, draw.Aim{Bore: "tail/bush", Spread: tolerance.Given(draw.Spread{XX: 1, YY: 1, XY: 2})}, o), fault.ErrOutOfRange, "/spread"},
-		"before":           {draw.BeforeAfter(io.Discard, draw.Case{Stack: s, Assembly: b}, draw.Case{Stack: s, Assembly: a}, o), fault.ErrConflict, "before"},
 		"edges":            {bins(func(b *draw.Bins) { b.Edges = nil }), fault.ErrOutOfRange, "/edges"},
 		"falling edges":    {bins(func(b *draw.Bins) { b.Edges = []float64{1, 0} }), fault.ErrOutOfRange, "/edges/1"},
 		"an edge of NaN":   {bins(func(b *draw.Bins) { b.Edges[0] = math.NaN() }), fault.ErrNotFinite, "/edges/0"},
