@@ -30,9 +30,6 @@ func (a Angle) Degrees() float64 { return float64(a) * (180 / math.Pi) }
 // Arcminutes returns a in minutes of arc.
 func (a Angle) Arcminutes() float64 { return a.Degrees() * 60 }
 
-// Arcseconds returns a in seconds of arc.
-func (a Angle) Arcseconds() float64 { return a.Degrees() * 3600 }
-
 // String prints a in degrees, finer than a second of arc: "0.0125°".
 func (a Angle) String() string { return digits(a.Degrees(), 4) + "°" }
 

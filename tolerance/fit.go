@@ -21,9 +21,6 @@ func OffsetFrom(l Length) Offset { return Offset(l) }
 // DiametralFrom says that l is on diameter.
 func DiametralFrom(l Length) Diametral { return Diametral(l) }
 
-// RadialFrom says that l is on radius.
-func RadialFrom(l Length) Radial { return Radial(l) }
-
 // Offset returns half the reading.
 func (t TIR) Offset() Offset { return Offset(t / 2) }
 

@@ -122,6 +122,10 @@ func (p *Programme) sizes(rec *record.Record) {
 	for i := range rec.Shafts {
 		for k := range rec.Shafts[i].Supports {
 			s := &rec.Shafts[i].Supports[k]
+			if s.Fit != nil {
+				p.Keep = append(p.Keep, fmt.Sprintf("running clearance in %s: of a fit %s, not measured (/shafts/%d/supports/%d/fit)", s.Bore, s.Fit.Text, i, k))
+				continue
+			}
 			add("running clearance in "+s.Bore, fmt.Sprintf("/shafts/%d/supports/%d/clearance", i, k), &s.Clearance)
 		}
 	}

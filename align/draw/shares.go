@@ -45,7 +45,7 @@ func Shares(w io.Writer, list Contributions, o Options) error {
 	if rest := 1 - sum; rest >= .005 {
 		bars = append(bars, tolerance.Share{Name: "not told apart", Share: rest})
 	}
-	c.shareBars(bars, len(list.Shares))
+	c.shareBars(bars, list.Errors, len(list.Shares))
 	note := "Bars are drawn from 0 on one scale; together with what is not told apart they are the whole."
 	c.notes(note, list.Note)
 	sentences := []string{answer}
@@ -57,7 +57,7 @@ func Shares(w io.Writer, list Contributions, o Options) error {
 }
 
 // shareBars draws a bar for every share on one scale; those from told on, hollow.
-func (c *canvas) shareBars(bars []Share, told int) {
+func (c *canvas) shareBars(bars []tolerance.Share, errors []float64, told int) {
 	wide := 0.0
 	for _, s := range bars {
 		w, _ := textWidth(spell.Name(s.Name), smallSize, false)
@@ -79,8 +79,8 @@ func (c *canvas) shareBars(bars []Share, told int) {
 		reach := x0 + length
 		c.titled("share", spell.Name(s.Name)+": "+label, func() {
 			c.rect(class, x0, c.y+3, length, pitch-6)
-			if i < len(list.Errors) {
-				e := list.Errors[i]
+			if i < len(errors) {
+				e := errors[i]
 				d := (x1 - x0) * e
 				lo, hi := math.Max(x0+length-d, x0), math.Min(x0+length+d, x1)
 				c.line(ink, lo, c.y+pitch/2, hi, c.y+pitch/2)

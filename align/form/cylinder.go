@@ -94,7 +94,7 @@ func (t tube) move(step []float64) tube {
 // settled moves the tube's point to the foot of the mean and turns the direction upright.
 func (t tube) settled(mean r3.Vec) tube {
 	t.dir = upright(t.dir)
-	t.at = Axis{Point: t.at, Direction: t.dir}.At(mean)
+	t.at = Axis{Point: t.at, Direction: t.dir}.nearest(mean)
 	return t
 }
 

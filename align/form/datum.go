@@ -114,7 +114,7 @@ func SecondaryAxis(points []r3.Vec, primary Datum, side Side, u Uncertainty) (Da
 		return Datum{}, CircleFit{}, err
 	}
 	plane := Plane{Point: primary.Point, Normal: primary.Direction}
-	flat := plane.Coordinates(points)
+	flat := plane.coordinates(points)
 	var fit CircleFit
 	switch side {
 	case Bore:
@@ -127,7 +127,7 @@ func SecondaryAxis(points []r3.Vec, primary Datum, side Side, u Uncertainty) (Da
 	if err != nil {
 		return Datum{}, CircleFit{}, err
 	}
-	return Datum{Kind: DatumAxis, Point: plane.At(fit.Centre), Direction: plane.Normal, Rule: fit.Rule}, fit, nil
+	return Datum{Kind: DatumAxis, Point: plane.at(fit.Centre), Direction: plane.Normal, Rule: fit.Rule}, fit, nil
 }
 
 // checked returns the datum with a direction of length 1; kinds, if any, are those accepted.

@@ -9,7 +9,6 @@
 //   - Least squares ([LeastSquaresPlane], [LeastSquaresLine], [LeastSquaresAxis], [LeastSquaresCircle], [LeastSquaresCylinder]): least sum of squared distances square to the feature, every point weighing one. In linear time.
 //   - Minimum zone, ISO 1101 ([MinimumZonePlane], [MinimumZoneLine], [MinimumZoneCircle], [MinimumZoneCylinder]): the narrowest pair of parallel or concentric features that holds all points; its width is the form error, and the feature returned lies midway.
 //   - Minimum circumscribed and maximum inscribed circle and cylinder: datum features of shafts and bores.
-//   - Regression: [LeastSquaresLinear] with errors in y alone, [York] with its own uncertainty at every coordinate.
 //
 // A fit carries its [Deviation] (form error, peak, valley, contacts), its covariance when an [Uncertainty] is stated, and, where it minimises a greatest distance, a [Proof].
 //
@@ -34,7 +33,7 @@
 // # Map
 //
 //   - points.go: checks, centring, scaling; scatter.go: principal axes; result.go: what fits have in common; errors.go
-//   - plane.go, line.go, circle.go, cylinder.go, cylinderstart.go, newton.go: least squares; linear.go, york.go: regression
+//   - plane.go, line.go, circle.go, cylinder.go, cylinderstart.go, newton.go: least squares
 //   - strip.go, price.go: the linear program behind every zone; growth.go: what its contacts tell; descend.go: from program to program; search.go: proof by quartering
 //   - zoneplane.go, proveplane.go, zoneline.go, zonecircle.go, onesidecircle.go, zonecylinder.go, provecylinder.go: zones
 //   - datum.go, relate.go: relations; register.go: registers

@@ -17,9 +17,6 @@ type Line struct {
 	Direction r2.Vec
 }
 
-// Height returns how far q lies to the left of the line's direction, in mm.
-func (l Line) Height(q r2.Vec) float64 { return r2.Cross(l.Direction, r2.Sub(q, l.Point)) }
-
 // Slope returns dy/dx; infinite for a line along y.
 func (l Line) Slope() float64 { return l.Direction.Y / l.Direction.X }
 
@@ -103,8 +100,8 @@ func (a Axis) Distance(q r3.Vec) float64 {
 	return r3.Norm(r3.Cross(a.Direction, r3.Sub(q, a.Point)))
 }
 
-// At returns the point of the axis nearest to q.
-func (a Axis) At(q r3.Vec) r3.Vec {
+// nearest returns the point of the axis nearest to q.
+func (a Axis) nearest(q r3.Vec) r3.Vec {
 	return r3.Add(a.Point, r3.Scale(r3.Dot(a.Direction, r3.Sub(q, a.Point)), a.Direction))
 }
 

@@ -20,8 +20,8 @@ func (p Plane) Height(q r3.Vec) float64 { return r3.Dot(p.Normal, r3.Sub(q, p.Po
 // Axes returns two unit vectors U and V that span the plane; U, V and Normal are right-handed.
 func (p Plane) Axes() (u, v r3.Vec) { return across(p.Normal) }
 
-// Coordinates returns the points' coordinates in the plane, in mm along its Axes from its Point: points of a cross-section, ready for a circle or a line.
-func (p Plane) Coordinates(points []r3.Vec) []r2.Vec {
+// coordinates returns the points' coordinates in the plane, in mm along its Axes from its Point: points of a cross-section, ready for a circle or a line.
+func (p Plane) coordinates(points []r3.Vec) []r2.Vec {
 	u, v := p.Axes()
 	flat := make([]r2.Vec, len(points))
 	for i, q := range points {
@@ -31,8 +31,8 @@ func (p Plane) Coordinates(points []r3.Vec) []r2.Vec {
 	return flat
 }
 
-// At is the inverse of Coordinates for one point of the plane.
-func (p Plane) At(q r2.Vec) r3.Vec {
+// at is the inverse of coordinates for one point of the plane.
+func (p Plane) at(q r2.Vec) r3.Vec {
 	u, v := p.Axes()
 	return r3.Add(p.Point, r3.Add(r3.Scale(q.X, u), r3.Scale(q.Y, v)))
 }

@@ -45,7 +45,7 @@ func (d Datum) surface(points []r3.Vec, fixed DatumKind) (Relation, error) {
 		return d.along(points), nil
 	}
 	plane := Plane{Point: d.Point, Normal: d.Direction}
-	c, err := newFlat(plane.Coordinates(points), Uncertainty{}, 2)
+	c, err := newFlat(plane.coordinates(points), Uncertainty{}, 2)
 	if errors.Is(err, ErrCoincident) {
 		u, _ := plane.Axes()
 		return Relation{Direction: u, Datum: d.Rule}, nil
@@ -82,7 +82,7 @@ func (d Datum) axis(points []r3.Vec, round DatumKind) (Relation, error) {
 		return d.along(points), nil
 	}
 	rel := Relation{Diametral: true, Direction: d.Direction, Datum: d.Rule}
-	fit, err := MinimumCircumscribedCircle(Plane{Point: d.Point, Normal: d.Direction}.Coordinates(points), Uncertainty{})
+	fit, err := MinimumCircumscribedCircle(Plane{Point: d.Point, Normal: d.Direction}.coordinates(points), Uncertainty{})
 	if errors.Is(err, ErrCoincident) {
 		return rel, nil
 	}

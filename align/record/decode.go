@@ -26,16 +26,29 @@ const (
 
 // Decode reads one record, strictly. All independent faults come back together, joined, in the order of the record: each is an [*fault.FieldError] with a JSON Pointer, the value as written and what would be right. Text that is not JSON is one error with line and column.
 func Decode(r io.Reader) (*Record, error) {
+	d, rec, err := decodeFields(r)
+	if err != nil {
+		return nil, err
+	}
+	if err := d.semantics(rec); err != nil {
+		return nil, err
+	}
+	return rec, nil
+}
+
+// decodeFields reads a record field by field; the decoder holds the faults found so far, and what
+// only the whole can tell is still to come.
+func decodeFields(r io.Reader) (*decoder, *Record, error) {
 	raw, err := io.ReadAll(io.LimitReader(r, maxBytes+1))
 	if err != nil {
-		return nil, fmt.Errorf("record: %w", err)
+		return nil, nil, fmt.Errorf("record: %w", err)
 	}
 	if len(raw) > maxBytes {
-		return nil, fmt.Errorf("record: longer than %d bytes: want one stack", maxBytes)
+		return nil, nil, fmt.Errorf("record: longer than %d bytes: want one stack", maxBytes)
 	}
 	tree, err := parse(strings.TrimPrefix(string(raw), "\ufeff"))
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	d := &decoder{root: tree, lengthUnit: tolerance.Millimetre}
 	if u, ok := tree.find("/units/length"); ok {
@@ -46,10 +59,7 @@ func Decode(r io.Reader) (*Record, error) {
 	rec := &Record{}
 	d.value(reflect.ValueOf(rec).Elem(), tree, "", "")
 	rec.tree = tree
-	if err := d.semantics(rec); err != nil {
-		return nil, err
-	}
-	return rec, nil
+	return d, rec, nil
 }
 
 // semantics adds what only the whole can tell, unless it follows from a fault already found, and joins everything.
@@ -81,6 +91,9 @@ func (d *decoder) semantics(rec *Record) error {
 		g := *f
 		if n, ok := d.root.find(f.Path); ok && f.Value != "" {
 			g.Value = n.show()
+			if blank(n) {
+				g.Value, g.Want, g.Err = "null alone", "a reading in place of each null", errNotFilled
+			}
 		}
 		d.add(&g)
 	}

@@ -32,5 +32,6 @@
 //   - record.go, values.go: the format; stack.go: to quantities; limits.go: limits and units of outputs; pointer.go: what follows a number
 //   - faults.go, sources.go, warnings.go: what is wrong, what is located twice or not at all, what is odd
 //   - doubt*.go: slips of the hand, by rounds of readings (round.go, harmonicfit.go), places (squarely.go) and fits; understood.go: what was taken to be meant
-//   - csv*.go: points and readings in tables, gauges into records
+//   - laws.go: the laws of what varies, one table of forms; fit.go: clearances by their classes
+//   - csvfill.go: a table that fills a record; csv*.go: points and readings in tables, gauges into records
 package record

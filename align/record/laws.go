@@ -20,6 +20,7 @@ type Law struct {
 	Size       Number      // the law's own number, where it has one
 	List       []Number    // its own numbers, where it has several: values, semi-axes, a deviation for each of a pair
 	Laws       []Law       // of a mixture
+	Fit        string      // the classes of a fit, "35 H7/g6"
 	Parameters []Parameter // its further numbers, in the order written
 	Shift      []Number    // none, one, or two
 }
@@ -37,6 +38,7 @@ const (
 	twoNumbers = 2
 	manyNumber = 0  // one or more
 	manyLaws   = -1 // laws in place of numbers
+	classes    = -2 // a fit in place of numbers
 )
 
 // maxLawValues bounds the values of a discrete law or a measured sample.
@@ -83,6 +85,7 @@ func lawForms() []lawForm {
 		{lawKey{key: "discrete", rule: "ratio", count: manyNumber}, []lawKey{weights}, true, false},
 		{lawKey{key: "sample", rule: "ratio", count: manyNumber}, nil, true, false},
 		{lawKey{key: "mixture", count: manyLaws}, []lawKey{weights}, true, false},
+		{lawKey{key: "fit", count: classes}, nil, true, false},
 	}
 }
 
@@ -147,6 +150,8 @@ func (l Law) String() string {
 			of = append(of, "("+m.String()+")")
 		}
 		said[0] += " of " + strings.Join(of, ", ")
+	case l.Fit != "":
+		said[0] += " " + l.Fit
 	case l.List != nil:
 		said[0] += " " + sayNumbers(l.List)
 	default:
@@ -213,6 +218,8 @@ func (l Law) MarshalJSON() ([]byte, error) {
 	switch {
 	case l.Laws != nil:
 		own = l.Laws
+	case l.Fit != "":
+		own = l.Fit
 	case l.List != nil:
 		own = l.List
 	}
@@ -315,6 +322,10 @@ func (x *Law) decodeOwn(d *decoder, n *node, at string, form lawForm) {
 		x.Laws = make([]Law, len(n.vals))
 		for i, v := range n.vals {
 			x.Laws[i].decodeNode(d, v, at+"/"+strconv.Itoa(i), "")
+		}
+	case form.count == classes:
+		if _, ok := d.fit(n, at); ok {
+			x.Fit = n.text
 		}
 	case form.count == oneNumber && n.kind != isArray:
 		x.Size.decodeNode(d, n, at, form.rule)

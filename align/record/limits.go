@@ -30,6 +30,14 @@ func (r *Record) unitOf(m quantity.Measure) float64 {
 	return m.InRecord(u)
 }
 
+// LengthUnit is the size of the record's unit of length; a millimetre where it names none.
+func (r *Record) LengthUnit() tolerance.Length {
+	if u, err := tolerance.ParseUnit(r.Units.Length); err == nil {
+		return u.Size()
+	}
+	return tolerance.Millimetre
+}
+
 // UnitOf returns the size of one record unit of an output in base units: millimetres, radians or 1.
 func (r *Record) UnitOf(o align.Output) float64 {
 	return r.unitOf(quantity.Of(o.What).Measure)

@@ -149,6 +149,9 @@ func locate(v reflect.Value, steps []string) *Number {
 		}
 		return n
 	}
+	if x, ok := v.Addr().Interface().(*Fit); ok && len(steps) == 0 {
+		return &x.Middle
+	}
 	if x, ok := v.Addr().Interface().(*Reading); ok && !x.List {
 		if len(steps) > 0 || len(x.Repeats) == 0 {
 			return nil

@@ -199,7 +199,8 @@ type Section struct {
 // Support is a support as written.
 type Support struct {
 	Bore      string  `json:"bore" rule:"required"`
-	Clearance Number  `json:"clearance" rule:"required,length,notnegative"`
+	Clearance Number  `json:"clearance,omitzero" rule:"length,notnegative"`
+	Fit       *Fit    `json:"fit,omitempty"`
 	Kind      string  `json:"kind,omitempty" rule:"bearing|bush"`
 	Width     *Number `json:"width,omitempty" rule:"positive"`
 	Runout    *Number `json:"runout,omitempty" rule:"length,notnegative"`

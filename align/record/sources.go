@@ -17,6 +17,11 @@ func (d *decoder) sources(r *Record) []error {
 			c.part("/candidates"+step(e.Name)+"/"+strconv.Itoa(k), &e.Value[k])
 		}
 	}
+	for i := range r.Shafts {
+		for k := range r.Shafts[i].Supports {
+			c.support("/shafts/"+strconv.Itoa(i)+"/supports/"+strconv.Itoa(k), &r.Shafts[i].Supports[k])
+		}
+	}
 	return c.faults
 }
 

@@ -312,7 +312,7 @@ func (m mapper) shaft(s *Shaft) align.Shaft {
 	for i := range s.Supports {
 		p := &s.Supports[i]
 		q := align.Support{
-			Bore: p.Bore, Clearance: tolerance.Diametral(m.length(&p.Clearance)), Width: m.length(p.Width),
+			Bore: p.Bore, Clearance: tolerance.Diametral(m.length(p.clearance())), Width: m.length(p.Width),
 			Runout: tolerance.TIR(m.length(p.Runout)), Journal: m.optional(p.Journal), Tilt: m.plain(p.Tilt), Stiffness: m.plain(p.Stiffness),
 		}
 		if p.Kind == "bush" {

@@ -157,7 +157,7 @@ func illustrated(t *testing.T, root *element, name string) {
 	t.Helper()
 	want := map[string]map[string]int{
 		// four supports, three joints, one plate read with a micrometer
-		"demonstration": {"Shaft line": 1, "Target of": 4, "Joint ": 3, "The stack as understood": 1, "Thickness of": 1, "Distribution": 0},
+		"demonstration": {"Shaft line": 1, "Target of": 4, "Joint ": 3, "The stack as understood": 1, "Thickness of": 1, "Distribution": 3},
 		// one part and three supports; by the process vary margin (twice), use, offset, TIR and side load, by the gauge the same
 		"loaded": {"Shaft line": 1, "Target of": 3, "Joint ": 0, "The stack as understood": 1, "Thickness of": 0, "Distribution": 12, "Shares": 12},
 		// twelve pictures of one kind at most

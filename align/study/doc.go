@@ -16,7 +16,9 @@
 //	rows.go                      a box under many deviations, worked out once each
 //	doubt.go, follow.go          what rests on a number in doubt
 //	idle.go                      inputs that move nothing asked for
+//	of.go                                     a compiled box as a study: sources and laws by name
 //	vary.go, inputs.go, variation.go          how it varies: groups of outputs that share samples
+//	laws.go                                   the laws that a record names
 //	sampling.go                               blocks run, stopped and told of
 //	madeof.go                                 which record a result is of
 //	linear.go                                 to first order: sizes by the exact law of a plane vector

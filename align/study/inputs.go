@@ -45,7 +45,7 @@ func sources(rec *record.Record, because string, in func(align.Stack) (align.Sta
 func (r *references) source(i int) (stackup.Input, []align.Source, error) {
 	v := &r.rec.Vary[i]
 	at := fmt.Sprintf("/vary/%d", i)
-	input, err := inputOf(v)
+	input, err := inputOf(v, r.rec.LengthUnit())
 	if err != nil {
 		f := &fault.FieldError{Path: at + "/law", Value: err.Error(), Want: "limits that leave some of the law", Err: fault.ErrConflict}
 		if errors.Is(err, errNoLaw) {

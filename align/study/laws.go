@@ -8,20 +8,21 @@ import (
 	"example.com/borestack/align/record"
 	"example.com/borestack/stackup"
 	"example.com/borestack/stackup/law"
+	"example.com/borestack/tolerance"
 )
 
 // errNoLaw means that a source names no law that there is.
 var errNoLaw = errors.New("no such law")
 
-// inputOf is the law of a source, in the record's own units: shift included, between its limits.
-func inputOf(v *record.Vary) (stackup.Input, error) {
+// inputOf is the law of a source, in the record's own units, unit for lengths: shift included, between its limits.
+func inputOf(v *record.Vary, unit tolerance.Length) (stackup.Input, error) {
 	in := stackup.Input{Name: v.Name}
 	var err error
 	if len(v.At.List) == 2 {
-		in.Plane, err = planeOf(v)
+		in.Plane, err = planeOf(v, unit)
 		return in, err
 	}
-	in.Law, err = lawOf(&v.Law, shiftOf(&v.Law, 0), v.Law.Size.Value)
+	in.Law, err = lawOf(&v.Law, shiftOf(&v.Law, 0), v.Law.Size.Value, unit)
 	if err == nil {
 		in.Law, err = between(in.Law, v.Limits)
 	}
@@ -45,7 +46,7 @@ func between(l law.Law, limits *record.Pair) (law.Law, error) {
 }
 
 // planeOf is the law of a pair of deviations.
-func planeOf(v *record.Vary) (law.Plane, error) {
+func planeOf(v *record.Vary, unit tolerance.Length) (law.Plane, error) {
 	l := &v.Law
 	x, y, size := shiftOf(l, 0), shiftOf(l, 1), l.Size.Value
 	switch l.Kind {
@@ -71,7 +72,7 @@ func planeOf(v *record.Vary) (law.Plane, error) {
 	var p law.Pair
 	var err error
 	for k, to := range []*law.Law{&p.X, &p.Y} {
-		if *to, err = lawOf(l, shiftOf(l, k), sizes[k]); err == nil {
+		if *to, err = lawOf(l, shiftOf(l, k), sizes[k], unit); err == nil {
 			*to, err = between(*to, v.Limits)
 		}
 		if err != nil {
@@ -90,7 +91,8 @@ func parameter(l *record.Law, key string, i int, otherwise float64) float64 {
 }
 
 // lawOf is the law of one deviation, shifted: of a half width, a scale, or whatever its size means.
-func lawOf(l *record.Law, shift, size float64) (law.Law, error) {
+// unit is that of lengths in the record.
+func lawOf(l *record.Law, shift, size float64, unit tolerance.Length) (law.Law, error) {
 	more := func(key string) float64 { return parameter(l, key, 0, math.NaN()) }
 	switch l.Kind {
 	case "normal":
@@ -117,11 +119,21 @@ func lawOf(l *record.Law, shift, size float64) (law.Law, error) {
 		return law.NewDiscrete(shifted(l.Values(), shift), weightsOf(l, len(l.List)))
 	case "sample":
 		return law.NewSample(shifted(l.Values(), shift))
+	case "fit":
+		sd, greatest, err := l.ClearanceOf()
+		if err != nil {
+			return nil, err
+		}
+		n, err := law.NewNormal(shift, float64(sd/unit))
+		if err != nil {
+			return nil, err
+		}
+		return law.Truncate(n, shift-float64(greatest/unit), shift+float64(greatest/unit))
 	case "mixture":
 		var list []law.Law
 		for i := range l.Laws {
 			m := &l.Laws[i]
-			one, err := lawOf(m, shift+shiftOf(m, 0), m.Size.Value)
+			one, err := lawOf(m, shift+shiftOf(m, 0), m.Size.Value, unit)
 			if err != nil {
 				return nil, err
 			}

@@ -9,6 +9,7 @@ import (
 	"example.com/borestack/align/record"
 	"example.com/borestack/fault"
 	"example.com/borestack/stackup"
+	"example.com/borestack/tolerance"
 )
 
 // bed is an invented bed whose bore b varies by one law, held by its offset along x.
@@ -35,12 +36,19 @@ func decode(t *testing.T, text string) *record.Record {
 // Student); hand calculation from the densities for the others.
 func TestInputOf_laws(t *testing.T) {
 	inf := math.Inf(1)
+	// Source: ISO 286-2:2010, 35 H7 (+0.025, 0) and g6 (-0.009, -0.025), from memory; hand calculation:
+	// the variance of a normal law cut at ±k sd is 1 - 2 k φ(k) / (2 Φ(k) - 1).
+	sd := math.Hypot(0.025, 0.016) / 6
+	k := 0.0205 / sd
+	fitSD := sd * math.Sqrt(1-2*k*math.Exp(-k*k/2)/math.Sqrt(2*math.Pi)/math.Erf(k/math.Sqrt2))
 	for law, want := range map[string][4]float64{ // mean, sd, lowest, highest
-		`{"normal": 0.2, "shift": 1}`:                           {1, 0.2, -inf, inf},
-		`{"uniform": 0.3, "shift": 1}`:                          {1, 0.3 / math.Sqrt(3), 0.7, 1.3},
-		`{"triangular": 0.3}`:                                   {0, 0.3 / math.Sqrt(6), -0.3, 0.3},
-		`{"trapezoidal": 0.3, "top": 0.5}`:                      {0, 0.3 * math.Sqrt(1.25/6), -0.3, 0.3},
-		`{"curvilinear": 0.3, "inexact": 0.1}`:                  {0, math.Sqrt(0.09/3 + 0.01/9), -0.4, 0.4},
+		`{"normal": 0.2, "shift": 1}`:          {1, 0.2, -inf, inf},
+		`{"uniform": 0.3, "shift": 1}`:         {1, 0.3 / math.Sqrt(3), 0.7, 1.3},
+		`{"triangular": 0.3}`:                  {0, 0.3 / math.Sqrt(6), -0.3, 0.3},
+		`{"trapezoidal": 0.3, "top": 0.5}`:     {0, 0.3 * math.Sqrt(1.25/6), -0.3, 0.3},
+		`{"curvilinear": 0.3, "inexact": 0.1}`: {0, math.Sqrt(0.09/3 + 0.01/9), -0.4, 0.4},
+		// hole 25 µm wide, shaft 16 µm: sd √(25² + 16²)/6 µm, cut at ± 20.5 µm, 4.14 sd, which takes 0.013 % off it
+		`{"fit": "35 H7/g6"}`:                                   {0, fitSD, -0.0205, 0.0205},
 		`{"arcsine": 0.3, "shift": -1}`:                         {-1, 0.3 / math.Sqrt2, -1.3, -0.7},
 		`{"beta": 0.5, "shapes": [2, 3], "shift": 1}`:           {0.5 + 2.0/5, math.Sqrt(2 * 3 / (25 * 6.0)), 0.5, 1.5},
 		`{"student": 0.2, "freedom": 4}`:                        {0, 0.2 * math.Sqrt2, -inf, inf},
@@ -52,7 +60,7 @@ func TestInputOf_laws(t *testing.T) {
 		`{"mixture": [{"uniform": 3}, {"discrete": [2]}]}`:      {1, math.Sqrt((3.0+4)/2 - 1), -3, 3},
 		`{"mixture": [{"uniform": 3, "shift": 1}], "shift": 1}`: {2, math.Sqrt(3), -1, 5},
 	} {
-		in, err := inputOf(&decode(t, bed(law, "")).Vary[0])
+		in, err := inputOf(&decode(t, bed(law, "")).Vary[0], tolerance.Millimetre)
 		if err != nil {
 			t.Errorf("%s: %v", law, err)
 			continue

@@ -36,8 +36,8 @@ func (s Standing) left() float64 {
 	return s.Left.Value
 }
 
-// StandingOf is how a box stands: line is its shaft line, nil without shafts.
-func StandingOf(word tolerance.Decision, line *align.ShaftLine, verdicts []Verdict) Standing {
+// standingOf is how a box stands: line is its shaft line, nil without shafts.
+func standingOf(word tolerance.Decision, line *align.ShaftLine, verdicts []Verdict) Standing {
 	s := Standing{Word: word}
 	switch {
 	case line == nil:
@@ -80,5 +80,5 @@ func (c *CandidateResult) Standing() Standing {
 	if c.Assembly != nil {
 		line = c.Assembly.Line
 	}
-	return StandingOf(c.Word, line, c.Verdicts)
+	return standingOf(c.Word, line, c.Verdicts)
 }

@@ -10,6 +10,7 @@ import (
 	"example.com/borestack/align/record"
 	"example.com/borestack/fault"
 	"example.com/borestack/stackup"
+	"example.com/borestack/tolerance"
 )
 
 // A word set in Go that nobody knows is an error at its place from every entry point, never the default.
@@ -48,7 +49,7 @@ func TestUnknownWords(t *testing.T) {
 		}
 	}
 	v := record.Vary{Name: "v", Law: record.Law{Kind: "gauss", Size: record.Num(1)}, At: record.Pointers{List: []string{""}}}
-	if in, err := inputOf(&v); !errors.Is(err, errNoLaw) {
+	if in, err := inputOf(&v, tolerance.Millimetre); !errors.Is(err, errNoLaw) {
 		t.Errorf("%v, %v", in, err)
 	}
 }

@@ -2,9 +2,11 @@
 //
 // Usage:
 //
-//	driveline [-json | -check] [-html FILE] [-samples N] [-seed N] [-blocks A-B | -merge FILES] [FILE]
+//	driveline [-json | -check] [-html FILE] [-samples N] [-seed N] [-blocks A-B | -merge FILES] [FILE [READINGS.csv]]
 //
 // Without a file it runs the demonstration record that it carries: an invented harbour launch's two-speed reduction box. With a file name, or "-" for standard input, it runs that record.
+//
+// A second file is a table of readings that fill the record, such as the blank that measure -blank prints: its first line names its columns (place, reading, and station, clock or unit), as RECORD.md says. A decimal comma is understood where no comma parts the cells, and said on standard error.
 //
 // -json prints the report as JSON and nothing else. -check prints the record back in words and computes no verdict.
 //
@@ -75,7 +77,7 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	merge := flags.String("merge", "", "take the study from these files of -blocks, with commas between them")
 	page := flags.String("html", "", "also write the report as one self-contained page with pictures to this file")
 	flags.Usage = func() {
-		fmt.Fprintln(stderr, "usage: driveline [-json | -check] [-html FILE] [-samples N] [-seed N] [-blocks A-B | -merge FILES] [FILE]   (\"-\": standard input; no file: the demonstration)")
+		fmt.Fprintln(stderr, "usage: driveline [-json | -check] [-html FILE] [-samples N] [-seed N] [-blocks A-B | -merge FILES] [FILE [READINGS.csv]]   (\"-\": standard input; no file: the demonstration)")
 		flags.PrintDefaults()
 	}
 	names, err := parse(flags, args)
@@ -85,18 +87,13 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	case err != nil:
 		return wrongInput
 	}
-	if len(names) > 1 || (*asJSON && *check) || (*page != "" && (*check || *blocks != "")) {
+	if len(names) > 2 || (*asJSON && *check) || (*page != "" && (*check || *blocks != "")) {
 		flags.Usage()
 		return wrongInput
 	}
-	in, status := open(strings.Join(names, ""), stdin, stderr)
-	if in == nil {
+	rec, status := read(names, stdin, stderr)
+	if rec == nil {
 		return status
-	}
-	defer in.Close()
-	rec, err := record.Decode(in)
-	if err != nil {
-		return tell(stderr, err, wrongInput)
 	}
 	if *check {
 		if err := report.Check(stdout, rec); err != nil {
@@ -202,6 +199,35 @@ func open(name string, stdin io.Reader, stderr io.Writer) (io.ReadCloser, int) {
 		return nil, tell(stderr, err, wrongInput)
 	}
 	return f, 0
+}
+
+// read decodes the record that the arguments name, filled with the readings of a second file if there is one. Nil: it could not, and the status says why.
+func read(names []string, stdin io.Reader, stderr io.Writer) (*record.Record, int) {
+	in, status := open(strings.Join(names[:min(1, len(names))], ""), stdin, stderr)
+	if in == nil {
+		return nil, status
+	}
+	defer in.Close()
+	if len(names) < 2 {
+		rec, err := record.Decode(in)
+		if err != nil {
+			return nil, tell(stderr, err, wrongInput)
+		}
+		return rec, 0
+	}
+	table, err := os.Open(names[1])
+	if err != nil {
+		return nil, tell(stderr, err, wrongInput)
+	}
+	defer table.Close()
+	rec, notes, err := record.Fill(in, table)
+	if err != nil {
+		return nil, tell(stderr, err, wrongInput)
+	}
+	for _, note := range notes {
+		fmt.Fprintf(stderr, "driveline: %s: %s\n", names[1], note)
+	}
+	return rec, 0
 }
 
 // tell prints one line for each of the errors that err joins, and returns the status.

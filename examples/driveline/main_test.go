@@ -75,7 +75,7 @@ func TestRun_exitStatus(t *testing.T) {
 		"nothing":               {[]string{"-"}, ``, wrongInput, "", "driveline:"},
 		"unknown key":           {[]string{"-"}, box(`,"limits":[]`), wrongInput, "", "/limits"},
 		"no such file":          {[]string{"no such file.json"}, ``, wrongInput, "", "no such file.json"},
-		"two files":             {[]string{"a.json", "b.json"}, ``, wrongInput, "", "usage"},
+		"three files":           {[]string{"a.json", "b.csv", "c.csv"}, ``, wrongInput, "", "usage"},
 		"two forms":             {[]string{"-json", "-check", "-"}, box(``), wrongInput, "", "usage"},
 		"unknown flag":          {[]string{"-jsno"}, ``, wrongInput, "", "jsno"},
 		"a study": {

@@ -54,9 +54,6 @@ func (c Clearance) Interference() (least, greatest Interference) {
 // Interference is how much larger a shaft is than the bore it goes into, on diameters at 20 °C: a negative clearance, as a type of its own so that the sign cannot be mistaken. Base millimetre; the zero value is size for size, and a negative one is a clearance.
 type Interference float64
 
-// InterferenceFrom says that l is an interference on diameter.
-func InterferenceFrom(l tolerance.Length) Interference { return Interference(l) }
-
 // Length returns the interference as a length.
 func (i Interference) Length() tolerance.Length { return tolerance.Length(i) }
 
