@@ -21,3 +21,19 @@ func ExampleFailures() {
 		1e6*r.Failure.Value, 100*r.Failure.Error/r.Failure.Value, p.X[0], p.X[1])
 	// Output: 8 in a million fail, to 2 %; likeliest with the bore at -0.014 mm and the spigot at +0.031 mm
 }
+
+func ExampleFind() {
+	a, err := rare.Find(context.Background(), stacktest.Gap(), 0, stackup.Settings{Samples: stackup.BlockSize, Seed: 1})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	r, err := a.Sample(context.Background(), stackup.Settings{Samples: 1 << 15, Seed: 2}) // as often as it takes
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("%.2g ± %.1g fail\n", r.Failure.Value, r.Failure.Error)
+	// Output:
+	// 8.4e-06 ± 1e-07 fail
+}

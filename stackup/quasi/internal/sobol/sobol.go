@@ -12,7 +12,7 @@ const (
 	depth = 52
 )
 
-// Column is one dimension of a sequence. The zero value is not usable; make one with [Plain] or [Scrambled].
+// Column is one dimension of a sequence. The zero value is not usable; make one with [Column.Scramble].
 type Column struct {
 	v     [width]uint64 // direction numbers, their first binary digit at bit depth−1
 	state uint64
@@ -24,13 +24,6 @@ type Column struct {
 
 // A Source gives random words.
 type Source interface{ Uint64() uint64 }
-
-// Plain is dimension d, from 0 on, as published: its first point is 0. It panics unless 0 ≤ d < Dimensions.
-func Plain(d int) Column {
-	var c Column
-	c.plain(d)
-	return c
-}
 
 func (c *Column) plain(d int) {
 	c.state, c.index = 0, 0
@@ -67,18 +60,15 @@ func initial(d int) (m [width]uint64) {
 	return m
 }
 
-// Scrambled is dimension d for at most 2ᵏ points, with Owen's nested scrambling: every digit is flipped or not as the digits before it say, by random bits, and the digits after the k-th are random. Every point is uniform on (0, 1), the first 2ʲ points remain as even as they were, and columns scrambled by independent words are independent. Further words are taken by [Column.Fill].
+// Scramble makes the column dimension d for at most 2ᵏ points, in the memory that it has, with Owen's nested scrambling:
+// every digit is flipped or not as the digits before it say, by random bits, and the digits after the k-th are random.
+// Every point is uniform on (0, 1), the first 2ʲ points remain as even as they were, and columns scrambled by
+// independent words are independent. Further words are taken by [Column.Fill].
 //
-// Source: Owen, Randomly permuted (t,m,s)-nets and (t,s)-sequences, in Monte Carlo and Quasi-Monte Carlo Methods, Springer 1995.
+// Source: Owen, Randomly permuted (t,m,s)-nets and (t,s)-sequences, in Monte Carlo and Quasi-Monte Carlo Methods,
+// Springer 1995.
 //
 // It panics unless 0 ≤ d < Dimensions and 0 ≤ k ≤ 32.
-func Scrambled(d, k int, words Source) Column {
-	var c Column
-	c.Scramble(d, k, words)
-	return c
-}
-
-// Scramble makes the column anew, as [Scrambled] does, in the memory it has.
 func (c *Column) Scramble(d, k int, words Source) {
 	if k < 0 || k > width {
 		panic("sobol: k beyond 0 to 32")

@@ -22,7 +22,7 @@ func TestPlain_published(t *testing.T) {
 	defer f.Close()
 	var columns [8]Column
 	for d := range columns {
-		columns[d] = Plain(d)
+		columns[d] = plain(d)
 	}
 	rows := 0
 	for lines := bufio.NewScanner(f); lines.Scan(); {
@@ -143,7 +143,7 @@ func TestColumn_Fill_stratified(t *testing.T) {
 	x := make([]float64, n)
 	words := rand.New(rand.NewPCG(1, 2))
 	for d := range Dimensions {
-		for _, c := range []Column{Plain(d), Scrambled(d, 10, words)} {
+		for _, c := range []Column{plain(d), scrambled(d, 10, words)} {
 			c.Fill(x)
 			var seen [n]bool
 			for _, v := range x {
@@ -165,7 +165,7 @@ func TestColumn_Fill_stratified(t *testing.T) {
 func TestScrambled_net(t *testing.T) {
 	const k, n = 8, 1 << 8
 	words := rand.New(rand.NewPCG(3, 4))
-	a, b := Scrambled(0, k, words), Scrambled(1, k, words)
+	a, b := scrambled(0, k, words), scrambled(1, k, words)
 	x, y := make([]float64, n), make([]float64, n)
 	a.Fill(x)
 	b.Fill(y)
@@ -187,7 +187,7 @@ func TestScrambled_uniform(t *testing.T) {
 	var counts [2][bins]int
 	var product float64
 	for range n {
-		c := Scrambled(7, 2, words)
+		c := scrambled(7, 2, words)
 		var x [3]float64
 		c.Fill(x[:])
 		counts[0][int(x[0]*bins)]++
@@ -219,7 +219,7 @@ func TestScrambled_variance(t *testing.T) {
 	for range scrambles {
 		for k := range x {
 			x[k] = make([]float64, n)
-			c := Scrambled(k, 10, words)
+			c := scrambled(k, 10, words)
 			c.Fill(x[k])
 		}
 		var mean float64
@@ -245,7 +245,7 @@ func TestScrambled_variance(t *testing.T) {
 }
 
 func TestColumn_Fill_allocs(t *testing.T) {
-	c := Scrambled(3, 6, rand.New(rand.NewPCG(1, 1)))
+	c := scrambled(3, 6, rand.New(rand.NewPCG(1, 1)))
 	x := make([]float64, 64)
 	if n := testing.AllocsPerRun(10, func() { c.Fill(x) }); n != 0 {
 		t.Errorf("%v allocations", n)
@@ -253,7 +253,7 @@ func TestColumn_Fill_allocs(t *testing.T) {
 }
 
 func BenchmarkColumn_Fill(b *testing.B) {
-	c := Scrambled(9, 12, rand.New(rand.NewPCG(1, 1)))
+	c := scrambled(9, 12, rand.New(rand.NewPCG(1, 1)))
 	x := make([]float64, 256)
 	for b.Loop() {
 		c.Fill(x)
@@ -261,8 +261,8 @@ func BenchmarkColumn_Fill(b *testing.B) {
 	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/256, "ns/point")
 }
 
-func ExampleScrambled() {
-	c := Scrambled(0, 2, rand.New(rand.NewPCG(1, 1)))
+func ExampleColumn_Scramble() {
+	c := scrambled(0, 2, rand.New(rand.NewPCG(1, 1)))
 	x := make([]float64, 4)
 	c.Fill(x)
 	var quarters [4]int
@@ -271,4 +271,18 @@ func ExampleScrambled() {
 	}
 	fmt.Println(quarters)
 	// Output: [1 1 1 1]
+}
+
+// plain is dimension d as published.
+func plain(d int) Column {
+	var c Column
+	c.plain(d)
+	return c
+}
+
+// scrambled is dimension d, scrambled for 2ᵏ points.
+func scrambled(d, k int, words Source) Column {
+	var c Column
+	c.Scramble(d, k, words)
+	return c
 }

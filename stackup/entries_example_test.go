@@ -1,0 +1,141 @@
+package stackup_test
+
+import (
+	"context"
+	"fmt"
+	"strings"
+
+	"example.com/borestack/stackup"
+	"example.com/borestack/stackup/internal/stacktest"
+	"example.com/borestack/stackup/law"
+)
+
+func ExampleStudy_Linearise() {
+	s := stacktest.Gap()
+	s.Inputs[0] = stacktest.Uniform("bore", -0.015, 0.015) // a worst case needs limits
+	s.Inputs[1] = stacktest.Uniform("spigot", -0.02, 0.02)
+	l, err := s.Linearise(context.Background())
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	least, greatest, _ := l.WorstScalar(s, 0)
+	halves := stacktest.Must(l.Contributions(s, 0))
+	fmt.Printf("%.3f to %.3f mm at worst, ± %.3f by root sum of squares, ± %.3f with a quarter shifted\n",
+		least.Value, greatest.Value, stackup.RootSumOfSquares(halves), stackup.MeanShift(halves, 0.25))
+	// Output:
+	// 0.020 to 0.090 mm at worst, ± 0.025 by root sum of squares, ± 0.028 with a quarter shifted
+}
+
+func ExampleStudy_Search() {
+	s := stacktest.Gap()
+	s.Inputs[0] = stacktest.Uniform("bore", -0.015, 0.015)
+	s.Inputs[1] = stacktest.Uniform("spigot", -0.02, 0.02)
+	e, err := s.Search(context.Background(), 0, -1, stackup.SearchSettings{})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("%.4f mm with bore %+.3f, spigot %+.3f\n", e.Value, e.X[0], e.X[1])
+	// Output:
+	// 0.0075 mm with bore -0.015, spigot +0.020
+}
+
+func ExampleStudy_SecondOrder() {
+	s := stacktest.Gap()
+	flat := stacktest.Must(law.NewUniform(-0.05, 0.05))
+	s.Inputs[2].Plane = law.Pair{X: flat, Y: flat}
+	v, err := s.SecondOrder(context.Background(), 0)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("mean %.4f, sd %.4f mm\n", v.Mean, v.SD)
+	// Output:
+	// mean 0.0467, sd 0.0120 mm
+}
+
+func ExampleStudy_RunUntil() {
+	t, settled, err := stacktest.Gap().RunUntil(context.Background(), stackup.Adaptive{Digits: 1}, stackup.Settings{Seed: 1})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	low, high := t.Summary(0).Shortest(0.95)
+	fmt.Printf("%.3f to %.3f mm after %d batches\n", low, high, settled.Batches)
+	// Output:
+	// 0.026 to 0.071 mm after 2 batches
+}
+
+func ExampleStudy_Sample() {
+	s := stacktest.Gap()
+	t, err := s.Run(context.Background(), stackup.Settings{Samples: 10_000, Seed: 1})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	worst := t.Summary(0)
+	x, err := s.Sample(1, worst.LeastAt)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("the tightest leaves %.4f mm: bore %+.4f, spigot %+.4f\n", worst.Least, x[0], x[1])
+	// Output:
+	// the tightest leaves 0.0101 mm: bore -0.0195, spigot +0.0183
+}
+
+func ExampleTally_Merge() {
+	s := stacktest.Gap()
+	half := func(from, to int) *stackup.Tally {
+		t, err := s.Run(context.Background(), stackup.Settings{Samples: 20 * stackup.BlockSize, Seed: 1, From: from, To: to})
+		if err != nil {
+			fmt.Println(err)
+		}
+		return t
+	}
+	all := half(10, 20) // on one machine, and on another
+	if err := all.Merge(half(0, 10)); err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(all.Samples(), all.Blocks())
+	// Output:
+	// 20480 [[0 20]]
+}
+
+func ExampleGrid_WriteCSV() {
+	axes := []stackup.Axis{{Input: "a", Change: stackup.ChangeSpread, Values: []float64{1, 2}}}
+	g, err := stacktest.Limited().Grid(context.Background(), axes, stackup.Settings{Samples: 1000, Seed: 1})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	var b strings.Builder
+	if err := g.WriteCSV(&b); err != nil {
+		fmt.Println(err)
+		return
+	}
+	heading, _, _ := strings.Cut(b.String(), "\n")
+	fmt.Println(heading)
+	// Output:
+	// a: spread,sum: mean,sum: sd,sum: yield,sum: yield low,sum: yield high
+}
+
+func ExampleComparison_Quantile() {
+	now, then := stacktest.Gap(), stacktest.Gap()
+	then.Inputs[1].Law = stacktest.Must(law.NewNormal(0, 0.006))
+	c, err := stackup.Compare(context.Background(), now, then, stackup.Settings{Samples: 1 << 16, Seed: 1})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	q, err := c.Quantile(0, 0.01)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("the tightest hundredth gains %.4f ± %.4f mm\n", q.Value, q.Error)
+	// Output:
+	// the tightest hundredth gains 0.0049 ± 0.0001 mm
+}
