@@ -202,11 +202,15 @@ func TestTarget_circles(t *testing.T) {
 	near(t, "bore up", room.num(t, "cy"), cy+ry*scale, 2*printed)
 	// the 95 % region reaches, along x, to 2.4477 standard uncertainties of x
 	// Source: JCGM 102:2011, 6.5.3, table 1
-	var far float64
+	var far, up float64
 	for _, p := range n.groups("uncertainty", "")[0].child("path").points(t) {
-		far = math.Max(far, p[0])
+		if p[0] > far {
+			far, up = p[0], cy+ry*scale-p[1]
+		}
 	}
 	near(t, "95 % region", far, cx-rx*scale+2.4477*.02*scale, .01*scale*.02*2.4477+printed)
+	// and there stands as far up as y is off with x: 2.4477 of their covariance over x's deviation
+	near(t, "its slant", up, 2.4477*1e-4/.02*scale, .1*2.4477*.01*scale+printed)
 	if n.groups("reach", "") != nil {
 		t.Error("nothing floats, and a reach is drawn")
 	}
