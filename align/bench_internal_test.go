@@ -4,6 +4,7 @@ import (
 	"math"
 	"testing"
 
+	"example.com/borestack/align/internal/floatset"
 	"example.com/borestack/align/internal/shaftline"
 )
 
@@ -15,7 +16,7 @@ func BenchmarkOver_best(b *testing.B) {
 		b.Fatal(err)
 	}
 	o := k.newOver()
-	floats := make([]float3, len(k.seats))
+	floats := make([]floatset.Vec, len(k.seats))
 	b.ReportAllocs()
 	for b.Loop() {
 		if _, err := o.best(shaftline.ByMargin, math.Inf(1), floats); err != nil {

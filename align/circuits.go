@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"example.com/borestack/align/internal/dense"
+	"example.com/borestack/align/internal/floatset"
 	"example.com/borestack/align/internal/shaftline"
 	"example.com/borestack/align/internal/tol"
 )
@@ -42,7 +43,7 @@ type groupSums struct {
 	tops
 
 	shortBy     [2]bool // the shortest are found as far as a measure needs them
-	shortFloats []float3
+	shortFloats []floatset.Vec
 	order       []int
 }
 

@@ -3,23 +3,26 @@ package align
 import (
 	"math"
 	"slices"
+
+	"example.com/borestack/align/internal/floatset"
+	"example.com/borestack/align/internal/tol"
 )
 
 // layFences lists the fences of every sample, with what is the same in all.
 func (j *jointColumns) layFences() {
-	var one []fence
+	var one []floatset.Constraint
 	for range j.pilotFences() {
-		one = append(one, fence{pin: pilotFence})
+		one = append(one, floatset.Constraint{Mark: floatset.OfShift})
 	}
 	for k, p := range j.pins {
-		one = append(one, fence{pin: k, slab: p.slab, nx: p.nx, ny: p.ny})
+		one = append(one, floatset.Constraint{Mark: k, Slab: p.slab, NX: p.nx, NY: p.ny})
 	}
 	for range j.bolts {
-		one = append(one, fence{pin: boltFence})
+		one = append(one, floatset.Constraint{Mark: boltFence})
 	}
-	j.thin = (&floatSet{fences: one}).thin()
+	j.thin = (&floatset.Set{Constraints: one}).Thin()
 	j.each, j.stride = len(one), len(one)+1
-	j.fences = slices.Repeat(append(one, fence{}), chunk)
+	j.fences = slices.Repeat(append(one, floatset.Constraint{}), chunk)
 }
 
 // pilotFences is one for a pilot, two for one that is felt to lean.
@@ -35,27 +38,27 @@ func (j *jointColumns) pilotFences() int {
 
 // floatRow is what is known of a float before B is laid in it.
 type floatRow struct {
-	target   float3
+	target   floatset.Vec
 	qq, qr   float64 // of the pins: Σ|q|² and Σ q·r at the target without a turn
 	fixed    bool    // the shift is held
 	straight bool    // a pilot that could lean does not
 	centred  bool    // a pilot leaves room where it is centred; true without one
 	roomy    bool    // every fence leaves room at the target
 	drawn    bool    // at is set
-	at       sight
+	at       floatset.Sighting
 }
 
 // look sets the fences and the target of sample i for the float that follows.
 func (j *jointColumns) look(i int) {
 	s, row := &j.set, &j.floats[i]
-	s.fences = j.fences[i*j.stride : i*j.stride+j.each : (i+1)*j.stride]
+	s.Constraints = j.fences[i*j.stride : i*j.stride+j.each : (i+1)*j.stride]
 	switch {
 	case row.fixed:
-		s.fences = s.fences[j.pilotFences():]
+		s.Constraints = s.Constraints[j.pilotFences():]
 	case row.straight: // the first of its two fences is the second
-		s.fences = s.fences[1:]
+		s.Constraints = s.Constraints[1:]
 	}
-	s.fixed, s.target = row.fixed, row.target
+	s.Fixed, s.Target = row.fixed, row.target
 }
 
 // settle lays B in its float. Samples whose register strains are marked hard.
@@ -71,7 +74,7 @@ func (j *jointColumns) settle(n int, from *[chunk]rigid, pick []float64, hard *[
 	for k := range j.bolts {
 		j.bolt(k, n)
 	}
-	s.turns = j.each > j.pilotFences()
+	s.Turns = j.each > j.pilotFences()
 	but := -1
 	if j.pilotFences() == 1 { // it leaves room, or the sample is not centred
 		but = 0
@@ -81,15 +84,15 @@ func (j *jointColumns) settle(n int, from *[chunk]rigid, pick []float64, hard *[
 		j.look(i)
 		switch {
 		case !j.pilot: // the aim weighs turns by the lever
-			s.measure()
-			s.aim(false)
+			s.Measure()
+			s.Aim(false)
 		case row.qq > 0:
-			s.target.g = -row.qr / row.qq
+			s.Target.G = -row.qr / row.qq
 		}
-		row.target = s.target
-		row.roomy = row.centred && s.roomy(s.target, j.thin, but)
+		row.target = s.Target
+		row.roomy = row.centred && s.Roomy(s.Target, j.thin, but)
 		if drawn {
-			row.drawn = s.sight(&row.at)
+			row.drawn = s.Sight(&row.at)
 		}
 	}
 	still := j.float == nil && (j.lies == LiesRest || pick == nil && j.lies != LiesHang)
@@ -105,7 +108,7 @@ func (j *jointColumns) settle(n int, from *[chunk]rigid, pick []float64, hard *[
 		case row.roomy && drawn && row.drawn:
 			j.look(i)
 			var ok bool
-			if j.at[i], ok = s.draw(&row.at, pick[i]); ok {
+			if j.at[i], ok = s.Draw(&row.at, pick[i]); ok {
 				continue
 			}
 		}
@@ -118,34 +121,34 @@ func (j *jointColumns) settle(n int, from *[chunk]rigid, pick []float64, hard *[
 		if err != nil {
 			hard[i] = true
 		}
-		j.at[i], j.lacks[i] = at, s.lack > 0
+		j.at[i], j.lacks[i] = at, s.Lack > 0
 	}
 }
 
 // lie is where B lies in sample i, whatever its fences leave.
-func (j *jointColumns) lie(i int, from *[chunk]rigid, u float64) (float3, error) {
+func (j *jointColumns) lie(i int, from *[chunk]rigid, u float64) (floatset.Vec, error) {
 	s := &j.set
-	s.measure()
-	if err := s.prepare(); err != nil {
-		return float3{}, err
+	s.Measure()
+	if err := s.Prepare(); err != nil {
+		return floatset.Vec{}, err
 	}
-	rest, err := s.nearest()
+	rest, err := s.Nearest()
 	switch {
 	case err != nil:
 		return rest, err
 	case j.float != nil:
-		return float3{j.float[0].now[i], j.float[1].now[i], -j.float[2].now[i]}, nil
+		return floatset.Vec{X: j.float[0].now[i], Y: j.float[1].now[i], G: -j.float[2].now[i]}, nil
 	case j.lies == LiesHang:
 		mx, my := j.seats[i].mx, j.seats[i].my
 		if from == nil {
-			return s.hang(0, -1)
+			return s.Hang(0, -1)
 		}
 		r := &from[i].r
-		return s.hang(-(r[3] + mx*r[5]), -(r[4] + my*r[5]))
+		return s.Hang(-(r[3] + mx*r[5]), -(r[4] + my*r[5]))
 	case j.lies == LiesUniform && u == u:
-		return s.uniform(u)
+		return s.Uniform(u)
 	case j.lies == LiesRim && u == u:
-		return s.rim(rest, u), nil
+		return s.Rim(rest, u), nil
 	}
 	return rest, nil
 }
@@ -168,18 +171,18 @@ func (j *jointColumns) register(n int, hard *[chunk]bool) {
 		if j.ring != nil {
 			c = notNegative(a[i]-j.ring.now[i]) + notNegative(b[i]-j.ring.now[i])
 		}
-		f.room = c / 2
-		row.target, row.fixed, row.centred = float3{}, c <= touching, c/2 >= j.thin
+		f.Radius = c / 2
+		row.target, row.fixed, row.centred = floatset.Vec{}, c <= tol.Touching, c/2 >= j.thin
 		row.qq, row.qr = 0, 0
 		if j.engaged == nil {
 			continue
 		}
 		lx, ly, size := j.lean(i)
-		row.target.x, row.target.y, row.straight = -lx/2, -ly/2, lx == 0 && ly == 0
-		if f = &j.fences[i*j.stride+1]; size-c > touching {
+		row.target.X, row.target.Y, row.straight = -lx/2, -ly/2, lx == 0 && ly == 0
+		if f = &j.fences[i*j.stride+1]; size-c > tol.Touching {
 			hard[i] = true
 		}
-		f.px, f.py, f.room = lx, ly, c/2
+		f.PX, f.PY, f.Radius = lx, ly, c/2
 	}
 }
 
@@ -194,18 +197,18 @@ func (j *jointColumns) pin(k, n int) {
 		x, y := bx[i]-s.qB[0], by[i]-s.qB[1]
 		z := slopeX[i]*x + slopeY[i]*y
 		x, y = s.r[0]*x+s.r[1]*y+s.r[2]*z, s.r[3]*x+s.r[4]*y+s.r[5]*z
-		f.px, f.py = x+s.q[0]-ax[i]-stepX[i], y+s.q[1]-ay[i]-stepY[i]
-		f.qx, f.qy = -y, x
-		f.room = pinClearance(p.pressed, d[i], ad[i], bd[i]) / 2
-		x, y = f.px+row.target.x, f.py+row.target.y
+		f.PX, f.PY = x+s.q[0]-ax[i]-stepX[i], y+s.q[1]-ay[i]-stepY[i]
+		f.QX, f.QY = -y, x
+		f.Radius = pinClearance(p.pressed, d[i], ad[i], bd[i]) / 2
+		x, y = f.PX+row.target.X, f.PY+row.target.Y
 		if p.slab {
-			q := p.nx*f.qx + p.ny*f.qy
+			q := p.nx*f.QX + p.ny*f.QY
 			row.qq += q * q
 			row.qr += q * (p.nx*x + p.ny*y)
 			continue
 		}
-		row.qq += f.qx*f.qx + f.qy*f.qy
-		row.qr += f.qx*x + f.qy*y
+		row.qq += f.QX*f.QX + f.QY*f.QY
+		row.qr += f.QX*x + f.QY*y
 	}
 }
 
@@ -215,7 +218,7 @@ func (j *jointColumns) bolt(k, n int) {
 	first := j.pilotFences() + len(j.pins) + k
 	for i := range n {
 		s, f := &j.seats[i], &j.fences[i*j.stride+first]
-		f.qx, f.qy, f.room = s.q[1]-float64(b.Y), float64(b.X)-s.q[0], j.room.now[i]/2
+		f.QX, f.QY, f.Radius = s.q[1]-float64(b.Y), float64(b.X)-s.q[0], j.room.now[i]/2
 	}
 }
 

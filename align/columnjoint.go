@@ -1,5 +1,7 @@
 package align
 
+import "example.com/borestack/align/internal/floatset"
+
 // jointColumns are the numbers of one joint, and where they seat part B on part A.
 type jointColumns struct {
 	a, b    *faceColumns
@@ -16,18 +18,18 @@ type jointColumns struct {
 	clock   [2]float64 // sine and versine of the turn by the nominal clock
 	clocked bool
 	lies    Lie
-	float   *[3]*column // measured; nil: not
-	pick    int         // column of the samples that the float is drawn from; −1: none
-	each    int         // fences of a sample: the pilot's first
-	stride  int         // with room for one more, of a register that gives way
-	fences  []fence     // of every sample
+	float   *[3]*column           // measured; nil: not
+	pick    int                   // column of the samples that the float is drawn from; −1: none
+	each    int                   // fences of a sample: the pilot's first
+	stride  int                   // with room for one more, of a register that gives way
+	fences  []floatset.Constraint // of every sample
 	floats  [chunk]floatRow
-	thin    float64  // room below which one of them holds like a press fit
-	set     floatSet // of one sample at a time
+	thin    float64      // room below which one of them holds like a press fit
+	set     floatset.Set // of one sample at a time
 	seats   [chunk]seatRow
-	at      [chunk]float3 // where B lies in its float
-	lacks   [chunk]bool   // it does not assemble
-	placed  [chunk]rigid  // B in S
+	at      [chunk]floatset.Vec // where B lies in its float
+	lacks   [chunk]bool         // it does not assemble
+	placed  [chunk]rigid        // B in S
 }
 
 // pinColumns are a pin and its holes.

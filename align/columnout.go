@@ -35,7 +35,7 @@ func (c *columns) output(y []float64, r *outputAt) {
 		c.chain(y, r.index)
 	case TurnAngle:
 		for i := range y {
-			y[i] = -c.joints[r.index].at[i].g
+			y[i] = -c.joints[r.index].at[i].G
 		}
 	case Assembles:
 		fillWith(y, 1)

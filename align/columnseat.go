@@ -92,12 +92,12 @@ func (j *jointColumns) place(n int, from *[chunk]rigid) {
 	for i := range n {
 		s, f := &j.seats[i], j.at[i]
 		r := &s.r
-		if f.g != 0 {
-			s.spin(f.g)
+		if f.G != 0 {
+			s.spin(f.G)
 		}
 		// a shift along the meeting plane
-		x, y := s.q[0]+f.x, s.q[1]+f.y
-		z := s.q[2] + s.mx*f.x + s.my*f.y
+		x, y := s.q[0]+f.X, s.q[1]+f.Y
+		z := s.q[2] + s.mx*f.X + s.my*f.Y
 		bx, by, bz := s.qB[0], s.qB[1], s.qB[2]
 		x -= r[0]*bx + r[1]*by + r[2]*bz
 		y -= r[3]*bx + r[4]*by + r[5]*bz

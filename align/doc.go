@@ -12,7 +12,7 @@
 //
 // Part B seats on part A's meeting plane: A's rear face plus the gasket. The rotation is the least that makes the faces meet, then the clocking about the plane's normal. Registration is at the pilot centres where a spigot meets a bore (or a ring spans two bores), and at the frame origins otherwise. The float f = (fx, fy) and the turn move B from there (joint and seat: seat.go).
 //
-// Pilots, pins, flatted pins and bolts in holes bound the float: a convex set in (fx, fy, γ), γ = -turn, to first order in γ (floatset.go). Empty: the joint does not assemble, and the interference is twice the least amount that every radius lacks. The joint rests at the point of the set nearest the target: half-way along the pilots' lean, and the turn of least Σ|r|² over the pins.
+// Pilots, pins, flatted pins and bolts in holes bound the float: a convex set in (fx, fy, γ), γ = -turn, to first order in γ (internal/floatset). Empty: the joint does not assemble, and the interference is twice the least amount that every radius lacks. The joint rests at the point of the set nearest the target: half-way along the pilots' lean, and the turn of least Σ|r|² over the pins.
 //
 // Bolted faces close: flush is the rule, and a wedge never disappears because a register is short and tight. When the register is too tight for the lean, flush strains it; the seat where the pilot leads and the faces gap is worked out beside it, and the combination with the smaller margin governs.
 //
@@ -28,13 +28,13 @@
 //
 // Over the float, the best margin is one convex program in lines and floats together; the worst is the maximum of a convex function, followed from every small set of circles that no line can please (overline.go). Positions follow the floats to first order, about the floats found once more; every value given is worked out again in full there.
 //
-// What differs from nothing by rounding is nothing: a lean of pilots square to their faces (seat.go), a room that a runout uses up (internal/shaftline), a float thinner than a picometre (floatset.go).
+// What differs from nothing by rounding is nothing: a lean of pilots square to their faces (seat.go), a room that a runout uses up (internal/shaftline), a float thinner than a picometre (internal/floatset).
 //
 // # Map
 //
 //   - stack.go: the data; validate.go, validate_joint.go, validate_shaft.go: every rule that it keeps; change.go: candidates and states
 //   - pose.go: poses; mount.go: a part's features as mounted; readings.go: harmonics of readings
-//   - seat.go, onpoints.go: one joint, its seat on measured heights from internal/seat; floatset.go, floatleast.go, floatreach.go, floattwo.go, floatsettle.go: its float; floatdraw.go, floatspread.go: the float in samples
+//   - seat.go, onpoints.go: one joint, its seat on measured heights from internal/seat; jointfloat.go, spread.go: its float, from internal/floatset
 //   - layout.go, kernel.go: names to numbers, and one evaluation; circles.go, shafts.go: the shaft line, from internal/shaftline
 //   - loads.go: side loads, from internal/bend; mesh.go: gears
 //   - over.go, overline.go, ranges.go: over the float

@@ -2,10 +2,10 @@ package align
 
 import (
 	"fmt"
-	"math"
 	"math/rand/v2"
 	"testing"
 
+	"example.com/borestack/align/internal/floatset"
 	"example.com/borestack/tolerance"
 )
 
@@ -86,141 +86,6 @@ func randomStack(rng *rand.Rand) Stack {
 	return s
 }
 
-// slack is the least room left at v over all fences.
-func (s *floatSet) slack(v float3) float64 {
-	least := math.Inf(1)
-	for i := range s.fences {
-		f := &s.fences[i]
-		least = math.Min(least, f.room-f.at(v))
-	}
-	return least
-}
-
-// sample draws a point of F by rejection from its box, false when F is too thin to hit.
-func (s *floatSet) sample(rng *rand.Rand) (float3, bool) {
-	if s.dim == 0 {
-		return s.plain(s.base), true
-	}
-	var lo, hi [3]float64
-	for k := range s.dim {
-		for _, sign := range [2]float64{-1, 1} {
-			g := s.span[k]
-			v, err := s.farthest(float3{sign * g[0], sign * g[1], sign * g[2] * s.lever})
-			if err != nil {
-				return v, false
-			}
-			w := s.scaled(v)
-			t := 0.0
-			for i := range 3 {
-				t += (w[i] - s.base[i]) * g[i]
-			}
-			if sign < 0 {
-				lo[k] = t
-			} else {
-				hi[k] = t
-			}
-		}
-	}
-	for range 300 {
-		var t [3]float64
-		for k := range s.dim {
-			t[k] = lo[k] + (hi[k]-lo[k])*rng.Float64()
-		}
-		if v := s.atSpan(t[:]); s.inside(v) {
-			return v, true
-		}
-	}
-	return float3{}, false
-}
-
-// The least ε, the rest and the reach, against points drawn at random and a search by line after line.
-func TestFloatSet_againstSampling(t *testing.T) {
-	rng := rand.New(rand.NewPCG(7, 8))
-	fouls, thin := 0, 0
-	for trial := range 150 {
-		s := randomStack(rng)
-		if s.Validate() != nil {
-			continue
-		}
-		k := newKernel(s, newLayout(&s))
-		if err := k.solve(); err != nil {
-			t.Fatal(trial, err)
-		}
-		for i := range k.flush {
-			set := &k.flush[i].set
-			if len(set.fences) == 0 {
-				continue
-			}
-			if set.lack > 0 {
-				fouls++
-				set.checkLack(t, trial, rng)
-			}
-			rest, _ := set.nearest()
-			dist := func(v float3) float64 {
-				d := float3{v.x - set.target.x, v.y - set.target.y, (v.g - set.target.g) * set.lever}
-				return math.Sqrt(d.x*d.x + d.y*d.y + d.g*d.g)
-			}
-			if set.slack(rest) < -1e-8 {
-				t.Fatalf("trial %d joint %d: rests %g outside", trial, i, -set.slack(rest))
-			}
-			g := float3{rng.NormFloat64(), rng.NormFloat64(), 80 * rng.NormFloat64()}
-			far, err := set.farthest(g)
-			if err != nil {
-				t.Fatal(trial, err)
-			}
-			if set.slack(far) < -1e-8 {
-				t.Fatalf("trial %d joint %d: reaches %g outside", trial, i, -set.slack(far))
-			}
-			along := func(v float3) float64 { return g.x*v.x + g.y*v.y + g.g*v.g }
-			for range 40 {
-				v, ok := set.sample(rng)
-				if !ok {
-					thin++
-					break
-				}
-				if dist(v) < dist(rest)-1e-8 {
-					t.Fatalf("trial %d joint %d: %v is nearer than the rest %v", trial, i, v, rest)
-				}
-				if along(v) > along(far)+1e-7 {
-					t.Fatalf("trial %d joint %d: %v reaches farther than %v", trial, i, v, far)
-				}
-			}
-		}
-	}
-	t.Logf("%d joints did not assemble, %d were too thin to sample", fouls, thin)
-	if fouls == 0 {
-		t.Error("no joint that fouls was tried")
-	}
-}
-
-// checkLack searches for a float that needs less relaxation than lack; rooms are already relaxed.
-func (s *floatSet) checkLack(t *testing.T, trial int, rng *rand.Rand) {
-	t.Helper()
-	v := s.base
-	best := s.slack(s.plain(v))
-	if best < -1e-8 {
-		t.Fatalf("trial %d: relaxed by %g, the float still lacks %g", trial, s.lack, -best)
-	}
-	step := 0.05
-	for range 150 {
-		w := v
-		for i := range 3 {
-			w[i] += step * rng.NormFloat64()
-		}
-		if !s.turns {
-			w[2] = v[2]
-		}
-		if b := s.slack(s.plain(w)); b > best {
-			best, v = b, w
-		} else {
-			step = math.Max(step*0.97, 1e-7)
-		}
-	}
-	if best > 1e-7 {
-		t.Fatalf("trial %d: relaxed by %g, %g more than needed", trial, s.lack, best)
-	}
-}
-
 // Use and margin over the float: nothing drawn at random is beyond the ends, and a climb from many random corners finds nothing worse than the worst.
 func TestOver_againstSampling(t *testing.T) {
 	rng := rand.New(rand.NewPCG(9, 10))
@@ -251,7 +116,7 @@ func TestOver_againstSampling(t *testing.T) {
 			t.Fatal(trial, err)
 		}
 		checked++
-		look := func(floats []float3, what string) {
+		look := func(floats []floatset.Vec, what string) {
 			k.placeAt(floats)
 			use, err := k.line.Utilisation()
 			if err != nil {
@@ -268,17 +133,19 @@ func TestOver_againstSampling(t *testing.T) {
 				t.Fatalf("trial %d: %s has use %v outside [%v, %v]", trial, what, use, r.BestUse.Value, r.WorstUse.Value)
 			}
 		}
-		floats := make([]float3, len(k.seats))
+		floats := make([]floatset.Vec, len(k.seats))
 		for range 60 {
 			o.rest(floats)
 			for _, l := range o.loose {
 				if rng.IntN(2) == 0 {
-					if v, ok := l.set.sample(rng); ok {
-						floats[l.joint] = v
+					v, err := l.set.Uniform(rng.Float64())
+					if err != nil {
+						t.Fatal(err)
 					}
+					floats[l.joint] = v
 					continue
 				}
-				v, err := l.set.farthest(float3{rng.NormFloat64(), rng.NormFloat64(), 80 * rng.NormFloat64()})
+				v, err := l.set.Farthest(floatset.Vec{X: rng.NormFloat64(), Y: rng.NormFloat64(), G: 80 * rng.NormFloat64()})
 				if err != nil {
 					t.Fatal(err)
 				}

@@ -7,7 +7,9 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"example.com/borestack/align/internal/bend"
+	"example.com/borestack/align/internal/floatset"
 	"example.com/borestack/align/internal/shaftline"
+	"example.com/borestack/align/internal/tol"
 )
 
 // maxStrained bounds how many strained joints are tried flush and pilot-led in every combination; beyond it the rest stay flush.
@@ -24,7 +26,7 @@ type kernel struct {
 	seats    []*seating
 	strained []int // joints with both alternatives
 	placed   []Pose
-	floats   []float3 // where each joint lies now
+	floats   []floatset.Vec // where each joint lies now
 
 	circles []shaftline.Circle // those of line
 	line    shaftline.Solver
@@ -55,7 +57,7 @@ func newKernel(s Stack, l *layout) *kernel {
 	k.led = make([]seating, len(k.stack.Joints))
 	k.seats = make([]*seating, len(k.stack.Joints))
 	k.placed = make([]Pose, n)
-	k.floats = make([]float3, len(k.stack.Joints))
+	k.floats = make([]floatset.Vec, len(k.stack.Joints))
 	k.refs = make([]placedReference, len(l.refs))
 	k.still = stillness{make([]bool, n), make([]bool, len(k.stack.Joints))}
 	k.layCircles()
@@ -112,11 +114,11 @@ func (k *kernel) seatJoint(i int) error {
 
 // settle lays out the float and finds where the joint rests.
 func (s *seating) settle() error {
-	if err := s.set.prepare(); err != nil {
+	if err := s.set.Prepare(); err != nil {
 		return err
 	}
 	var err error
-	s.rest, err = s.set.nearest()
+	s.rest, err = s.set.Nearest()
 	return err
 }
 
@@ -136,7 +138,7 @@ func (k *kernel) choose() error {
 		if err != nil {
 			return err
 		}
-		if m < least-touching {
+		if m < least-tol.Touching {
 			least, k.ledHow = m, how
 		}
 	}
@@ -163,20 +165,20 @@ func (k *kernel) place() error {
 		f := s.rest
 		switch {
 		case j.Float != nil:
-			f = float3{float64(j.Float.X), float64(j.Float.Y), -float64(j.Float.Turn)}
+			f = floatset.Vec{X: float64(j.Float.X), Y: float64(j.Float.Y), G: -float64(j.Float.Turn)}
 		case j.Lies == LiesUniform && k.pick != nil:
 			var err error
-			if f, err = s.set.uniform(k.pick[i]); err != nil {
+			if f, err = s.set.Uniform(k.pick[i]); err != nil {
 				return err
 			}
 		case j.Lies == LiesRim && k.pick != nil:
-			f = s.set.rim(s.rest, k.pick[i])
+			f = s.set.Rim(s.rest, k.pick[i])
 		case j.Lies == LiesHang:
 			// falling is against y of S; along the meeting plane, in A
 			ex := base.rotate(r3.Vec{X: 1, Z: s.mx})
 			ey := base.rotate(r3.Vec{Y: 1, Z: s.my})
 			var err error
-			if f, err = s.set.hang(-ex.Y, -ey.Y); err != nil {
+			if f, err = s.set.Hang(-ex.Y, -ey.Y); err != nil {
 				return err
 			}
 		}
@@ -189,7 +191,7 @@ func (k *kernel) place() error {
 }
 
 // placeAt puts the joints at the given floats.
-func (k *kernel) placeAt(floats []float3) {
+func (k *kernel) placeAt(floats []floatset.Vec) {
 	base := Pose{}
 	for i, s := range k.seats {
 		k.floats[i] = floats[i]

@@ -7,6 +7,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"example.com/borestack/align/internal/bend"
+	"example.com/borestack/align/internal/tol"
 	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
@@ -39,7 +40,7 @@ func (k *kernel) mesh(i int) (meshGeometry, error) {
 		a, b := k.centre(axis[0]), k.centre(axis[1])
 		start[n], dir[n] = a, r3.Sub(b, a)
 		span[n] = r3.Norm(dir[n])
-		if !(math.Abs(dir[n].Z) > touching) {
+		if !(math.Abs(dir[n].Z) > tol.Touching) {
 			return meshGeometry{}, wrong(fmt.Sprintf("axes/%d", n), fmt.Sprintf("%q, %q", m.Axes[n][0], m.Axes[n][1]), "two bores one behind the other")
 		}
 		dir[n] = r3.Scale(1/dir[n].Z, dir[n]) // rearward, by z
@@ -58,7 +59,7 @@ func meshOf(p, d, q, g r3.Vec, span, z float64, wrong func(key, value, want stri
 	axis := r3.Unit(d)
 	e := r3.Sub(q, p)
 	e = r3.Sub(e, r3.Scale(r3.Dot(e, axis), axis))
-	if !(r3.Norm(e) > touching) {
+	if !(r3.Norm(e) > tol.Touching) {
 		return meshGeometry{}, wrong("axes", "one axis", "two axes side by side")
 	}
 	e = r3.Unit(e)

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"example.com/borestack/align/internal/tol"
 	"example.com/borestack/tolerance"
 )
 
@@ -145,7 +146,7 @@ func (k *kernel) jointNotes(i int, j *SeatedJoint, assume func(NoteKind, string)
 	if s.pilot && !joint.Engagement.Given {
 		assume(NoteNoEngagement, j.Name)
 	}
-	if !s.set.turns {
+	if !s.set.Turns {
 		assume(NoteBoltsClock, j.Name)
 	}
 	for _, p := range joint.Pins {
@@ -153,7 +154,7 @@ func (k *kernel) jointNotes(i int, j *SeatedJoint, assume func(NoteKind, string)
 			assume(NoteFreePin, j.Name+"/"+p.Dowel)
 		}
 	}
-	if joint.Lies == LiesAny && joint.Float == nil && s.set.dim > 0 {
+	if joint.Lies == LiesAny && joint.Float == nil && s.set.Dim > 0 {
 		assume(NoteLiesUnknown, j.Name)
 	}
 	if !j.Assembles {
@@ -175,7 +176,7 @@ func (k *kernel) jointNotes(i int, j *SeatedJoint, assume func(NoteKind, string)
 		warn(Note{Kind: NotePilotLed, Of: j.Name, Size: s.gap})
 	}
 	for _, p := range j.Pins {
-		if p.Squeeze > touching {
+		if p.Squeeze > tol.Touching {
 			warn(Note{Kind: NoteSqueezedPin, Of: j.Name + "/" + p.Dowel, Size: float64(p.Squeeze)})
 		}
 	}

@@ -5,6 +5,7 @@ import (
 
 	"example.com/borestack/align/internal/conic"
 	"example.com/borestack/align/internal/dense"
+	"example.com/borestack/align/internal/floatset"
 	"example.com/borestack/align/internal/tol"
 	"example.com/borestack/fault"
 )
@@ -39,22 +40,22 @@ func (o *over) effort(searches int) (aim, climb int) {
 // looseJoint is a joint that may lie anywhere in its float.
 type looseJoint struct {
 	joint int
-	set   *floatSet
+	set   *floatset.Set
 }
 
 // over follows results over the floats of all loose joints together. Positions follow the floats to first order about where the joints now are; every value that is returned is worked out again in full at the floats found.
 type over struct {
 	k         *kernel
 	loose     []looseJoint
-	from      []float3 // of every joint: where it was linearised
+	from      []floatset.Vec // of every joint: where it was linearised
 	deriv     []float64
 	circlesAt int     // the placing of the parts at which the circles' centres were followed last; 0: something else was
 	moves     []twist // of every component of the loose joints' floats
 	values    []float64
 	plus      []float64
 	minus     []float64
-	probe     []float3
-	trial     []float3
+	probe     []floatset.Vec
+	trial     []floatset.Vec
 	problem   conic.Problem
 	solver    conic.Solver
 
@@ -65,9 +66,9 @@ type over struct {
 	part     []float64
 	full     []float64
 	gradient []float64
-	spot     []float3
+	spot     []floatset.Vec
 	hint     [][2]float64
-	worstAt  []float3 // floats of the worst found so far
+	worstAt  []floatset.Vec // floats of the worst found so far
 }
 
 // newOver lists the joints that float.
@@ -83,7 +84,7 @@ func (o *over) reset() {
 	o.loose = o.loose[:0]
 	for i, s := range k.seats {
 		j := &k.stack.Joints[i]
-		if j.Lies == LiesAny && j.Float == nil && s.set.dim > 0 {
+		if j.Lies == LiesAny && j.Float == nil && s.set.Dim > 0 {
 			o.loose = append(o.loose, looseJoint{i, &s.set})
 		}
 	}
@@ -96,14 +97,14 @@ func (o *over) reset() {
 }
 
 // rest writes where every joint lies when nobody pushes it.
-func (o *over) rest(dst []float3) {
+func (o *over) rest(dst []floatset.Vec) {
 	for i, s := range o.k.seats {
 		dst[i] = s.at
 	}
 }
 
 // linearise works out value (n numbers) and its derivatives by every loose joint's (fx, fy, γ), about the floats at. deriv[i·3L + 3l + c] is number i by component c of loose joint l.
-func (o *over) linearise(at []float3, n int, value func(dst []float64)) {
+func (o *over) linearise(at []floatset.Vec, n int, value func(dst []float64)) {
 	o.circlesAt = 0
 	copy(o.from, at)
 	w := 3 * len(o.loose)
@@ -129,52 +130,52 @@ func (o *over) linearise(at []float3, n int, value func(dst []float64)) {
 }
 
 // at places the joints at floats with one component moved.
-func (o *over) at(floats []float3, joint, component int, by float64) {
+func (o *over) at(floats []floatset.Vec, joint, component int, by float64) {
 	copy(o.probe, floats)
 	v := &o.probe[joint]
 	switch component {
 	case 0:
-		v.x += by
+		v.X += by
 	case 1:
-		v.y += by
+		v.Y += by
 	default:
-		v.g += by
+		v.G += by
 	}
 	o.k.placeAt(o.probe)
 }
 
 // push sets dst to the floats farthest along the gradient Σ_i weight_i · d value_i, and returns how far that raises Σ weight_i value_i.
-func (o *over) push(dst []float3, weight []float64) (float64, error) {
+func (o *over) push(dst []floatset.Vec, weight []float64) (float64, error) {
 	copy(dst, o.from)
 	w := 3 * len(o.loose)
 	var rise float64
 	for l, j := range o.loose {
-		var g float3
+		var g floatset.Vec
 		for i, a := range weight {
 			d := o.deriv[i*w+3*l:]
-			g.x += a * d[0]
-			g.y += a * d[1]
-			g.g += a * d[2]
+			g.X += a * d[0]
+			g.Y += a * d[1]
+			g.G += a * d[2]
 		}
-		v, err := j.set.farthest(g)
+		v, err := j.set.Farthest(g)
 		if err != nil {
 			return 0, err
 		}
 		at := o.from[j.joint]
-		rise += g.x*(v.x-at.x) + g.y*(v.y-at.y) + g.g*(v.g-at.g)
+		rise += g.X*(v.X-at.X) + g.Y*(v.Y-at.Y) + g.G*(v.G-at.G)
 		dst[j.joint] = v
 	}
 	return rise, nil
 }
 
 // follow is Σ value_i + derivatives times the shift to floats.
-func (o *over) follow(i int, floats []float3) float64 {
+func (o *over) follow(i int, floats []floatset.Vec) float64 {
 	w := 3 * len(o.loose)
 	v := o.values[i]
 	for l, j := range o.loose {
 		d := o.deriv[i*w+3*l:]
 		at, to := o.from[j.joint], floats[j.joint]
-		v += d[0]*(to.x-at.x) + d[1]*(to.y-at.y) + d[2]*(to.g-at.g)
+		v += d[0]*(to.X-at.X) + d[1]*(to.Y-at.Y) + d[2]*(to.G-at.G)
 	}
 	return v
 }
@@ -201,7 +202,7 @@ func (o *over) sizeEnds(value func(dst []float64), want end) (lo, hi float64, er
 	o.rest(o.trial)
 	o.linearise(o.trial, 2, value)
 	rest := math.Hypot(o.values[0], o.values[1])
-	best := make([]float3, len(o.from))
+	best := make([]floatset.Vec, len(o.from))
 	if want&highEnd != 0 {
 		if _, err := o.greatest(best, []float64{1, 0}, []float64{0, 1}, 1); err != nil {
 			return 0, 0, err
@@ -218,7 +219,7 @@ func (o *over) sizeEnds(value func(dst []float64), want end) (lo, hi float64, er
 }
 
 // extreme is the length of the vector at floats, linearised there again and pushed along itself (sign 1, for the longest) or against itself (sign -1, for the shortest) as long as that is felt; floats is left where it is attained.
-func (o *over) extreme(floats []float3, value func(dst []float64), sign float64) (float64, error) {
+func (o *over) extreme(floats []floatset.Vec, value func(dst []float64), sign float64) (float64, error) {
 	end := math.Inf(-1) // times sign
 	copy(o.trial, floats)
 	for range polishes {
@@ -242,17 +243,17 @@ func (o *over) extreme(floats []float3, value func(dst []float64), sign float64)
 }
 
 // greatest finds the floats at which the vector (Σ a_i value_i, Σ b_i value_i) is longest, and its length there, as one of several searches.
-func (o *over) greatest(best []float3, a, b []float64, searches int) (float64, error) {
+func (o *over) greatest(best []floatset.Vec, a, b []float64, searches int) (float64, error) {
 	aims, climbs := o.effort(searches)
 	n := len(a)
 	weight := make([]float64, n)
-	trial := make([]float3, len(o.from))
+	trial := make([]floatset.Vec, len(o.from))
 	turnTo := func(s, c float64) {
 		for i := range n {
 			weight[i] = s*a[i] + c*b[i]
 		}
 	}
-	sums := func(floats []float3) (x, y float64) {
+	sums := func(floats []floatset.Vec) (x, y float64) {
 		for i := range n {
 			if a[i] != 0 || b[i] != 0 {
 				v := o.follow(i, floats)
@@ -309,7 +310,7 @@ func (o *over) greatest(best []float3, a, b []float64, searches int) (float64, e
 }
 
 // leastSize finds the least length of the linearised vector, a cone program in the floats, linearised again where it was found as long as that is felt.
-func (o *over) leastSize(at []float3, rest float64, value func(dst []float64)) (float64, error) {
+func (o *over) leastSize(at []floatset.Vec, rest float64, value func(dst []float64)) (float64, error) {
 	least := rest
 	o.rest(at)
 	for range polishes {
@@ -348,7 +349,7 @@ func (o *over) leastSize(at []float3, rest float64, value func(dst []float64)) (
 func (o *over) floatVariables() int {
 	n := 0
 	for _, j := range o.loose {
-		n += j.set.dim
+		n += j.set.Dim
 	}
 	return n
 }
@@ -357,8 +358,8 @@ func (o *over) floatVariables() int {
 func (o *over) floatUnit() float64 {
 	unit := 1e-6
 	for _, j := range o.loose {
-		for _, i := range j.set.open {
-			unit = math.Max(unit, j.set.fences[i].room)
+		for _, i := range j.set.Open {
+			unit = math.Max(unit, j.set.Constraints[i].Radius)
 		}
 	}
 	return unit
@@ -372,10 +373,10 @@ func (o *over) floatRow(row []float64, i, col int, unit float64) {
 		d := o.deriv[i*w+3*l:]
 		s := j.set
 		at := o.from[j.joint]
-		base := s.plain(s.base)
-		v += d[0]*(base.x-at.x) + d[1]*(base.y-at.y) + d[2]*(base.g-at.g)
-		for t := range s.dim {
-			row[col] += d[0]*s.span[t][0] + d[1]*s.span[t][1] + d[2]*s.span[t][2]/s.lever
+		base := s.Vec(s.Base)
+		v += d[0]*(base.X-at.X) + d[1]*(base.Y-at.Y) + d[2]*(base.G-at.G)
+		for t := range s.Dim {
+			row[col] += d[0]*s.Span[t][0] + d[1]*s.Span[t][1] + d[2]*s.Span[t][2]/s.CharLength
 			col++
 		}
 	}
@@ -385,19 +386,19 @@ func (o *over) floatRow(row []float64, i, col int, unit float64) {
 // fenceCones appends the fences of all loose joints, their variables from column col on.
 func (o *over) fenceCones(p *conic.Problem, col int, unit float64) {
 	for _, j := range o.loose {
-		j.set.spanCones(p, col, unit)
-		col += j.set.dim
+		j.set.SpanCones(p, col, unit)
+		col += j.set.Dim
 	}
 }
 
 // readFloats reads the floats from a solution.
-func (o *over) readFloats(dst []float3, x []float64, col int, unit float64) {
+func (o *over) readFloats(dst []floatset.Vec, x []float64, col int, unit float64) {
 	var t [3]float64
 	for _, j := range o.loose {
-		for i := range j.set.dim {
+		for i := range j.set.Dim {
 			t[i] = unit * x[col+i]
 		}
-		dst[j.joint] = j.set.atSpan(t[:])
-		col += j.set.dim
+		dst[j.joint] = j.set.AtSpan(t[:])
+		col += j.set.Dim
 	}
 }

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"example.com/borestack/align/internal/dense"
+	"example.com/borestack/align/internal/floatset"
 	"example.com/borestack/align/internal/shaftline"
 )
 
@@ -13,7 +14,7 @@ import (
 const bestShare = 1e-9
 
 // bestByCircuits finds the least use or lack of room over the floats where one circuit's sum settles it: no floats bring the sum nearer to nothing than its shortest, so that the value is never less than that comes to; where the lines at those floats come to no more, both are proved. It reports false where that does not do: several circuits hold each other there, or nothing holds the floats.
-func (o *over) bestByCircuits(by shaftline.Measure, rest float64, floats []float3) (value float64, proved bool, err error) {
+func (o *over) bestByCircuits(by shaftline.Measure, rest float64, floats []floatset.Vec) (value float64, proved bool, err error) {
 	k := o.k
 	floor := o.floor(by)
 	o.rest(floats)

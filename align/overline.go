@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"example.com/borestack/align/internal/conic"
+	"example.com/borestack/align/internal/floatset"
 	"example.com/borestack/align/internal/shaftline"
 	"example.com/borestack/align/internal/tol"
 	"example.com/borestack/fault"
@@ -36,7 +37,7 @@ func (o *over) aboutRest() {
 func (o *over) oldWorst(by shaftline.Measure) (float64, error) {
 	k := o.k
 	all := math.Inf(-1)
-	floats := make([]float3, len(o.from))
+	floats := make([]floatset.Vec, len(o.from))
 	for _, group := range k.lay.groups {
 		o.aboutRest()
 		rest, err := k.line.Solve(group, by)
@@ -53,7 +54,7 @@ func (o *over) oldWorst(by shaftline.Measure) (float64, error) {
 }
 
 // worstOfGroup finds the worst of one group's lines over the floats; floats is set to where it is attained, unless no push matters.
-func (o *over) oldWorstOfGroup(group []int, by shaftline.Measure, floats []float3) (float64, error) {
+func (o *over) oldWorstOfGroup(group []int, by shaftline.Measure, floats []floatset.Vec) (float64, error) {
 	k := o.k
 	weight := make([]float64, 2*len(k.circles))
 	if k.line.Closed {
@@ -74,7 +75,7 @@ func (o *over) oldWorstOfGroup(group []int, by shaftline.Measure, floats []float
 		return 0, err
 	}
 	most := math.Inf(-1)
-	note := func(v float64, at []float3) {
+	note := func(v float64, at []floatset.Vec) {
 		if v > most {
 			most = v
 			copy(floats, at)
@@ -103,17 +104,17 @@ func (o *over) oldWorstOfGroup(group []int, by shaftline.Measure, floats []float
 }
 
 // climbThere climbs from floats as results follow there: about rest they do to first order only.
-func (o *over) climbThere(group []int, by shaftline.Measure, floats []float3, weight []float64) (float64, error) {
+func (o *over) climbThere(group []int, by shaftline.Measure, floats []floatset.Vec, weight []float64) (float64, error) {
 	o.linearise(floats, 2*len(o.k.circles), o.centres)
 	return o.oldClimb(group, by, floats, weight)
 }
 
 // beginnings are floats to climb from. Any few circles that no line can please together give a sum of centres Σ w p, and |Σ w p| / Σ |w| r is never more than the use; its longest over the floats is found all round, and the floats of the greatest few are kept. The worst use is at least the greatest of these, and mostly it is that.
-func (o *over) beginnings(group []int, by shaftline.Measure) ([][]float3, error) {
+func (o *over) beginnings(group []int, by shaftline.Measure) ([][]floatset.Vec, error) {
 	k := o.k
 	type beginning struct {
 		value  float64
-		floats []float3
+		floats []floatset.Vec
 	}
 	var all []beginning
 	a, b := make([]float64, 2*len(k.circles)), make([]float64, 2*len(k.circles))
@@ -128,7 +129,7 @@ func (o *over) beginnings(group []int, by shaftline.Measure) ([][]float3, error)
 			rooms += math.Abs(sum[c]) * k.circles[i].Radius
 			weight += math.Abs(sum[c])
 		}
-		floats := make([]float3, len(o.from))
+		floats := make([]floatset.Vec, len(o.from))
 		off, err := o.greatest(floats, a, b, len(sums))
 		if err != nil {
 			return nil, err
@@ -140,7 +141,7 @@ func (o *over) beginnings(group []int, by shaftline.Measure) ([][]float3, error)
 		all = append(all, beginning{value, floats})
 	}
 	slices.SortStableFunc(all, func(a, b beginning) int { return cmp.Compare(b.value, a.value) })
-	var tops [][]float3
+	var tops [][]floatset.Vec
 	for i := range min(len(all), 2*followed) {
 		tops = append(tops, all[i].floats)
 	}
@@ -228,14 +229,14 @@ func (o *over) pulls(weight []float64) {
 }
 
 // climb pushes along the multipliers until nothing is gained; floats is left where the value is attained.
-func (o *over) oldClimb(group []int, by shaftline.Measure, floats []float3, weight []float64) (float64, error) {
+func (o *over) oldClimb(group []int, by shaftline.Measure, floats []floatset.Vec, weight []float64) (float64, error) {
 	k := o.k
 	k.placeAt(floats)
 	v, err := k.line.Solve(group, by)
 	if err != nil || math.IsInf(v, 1) {
 		return v, err
 	}
-	trial := make([]float3, len(floats))
+	trial := make([]floatset.Vec, len(floats))
 	_, climbs := o.effort(2 * followed)
 	for range climbs {
 		o.pulls(weight)
@@ -260,7 +261,7 @@ func (o *over) oldClimb(group []int, by shaftline.Measure, floats []float3, weig
 }
 
 // best finds the least use or lack of room over the floats, a convex program in lines and floats together, linearised twice; floats is set to where it is attained.
-func (o *over) best(by shaftline.Measure, rest float64, floats []float3) (float64, error) {
+func (o *over) best(by shaftline.Measure, rest float64, floats []floatset.Vec) (float64, error) {
 	if v, proved, err := o.bestByCircuits(by, rest, floats); err != nil || proved {
 		return v, err
 	}
@@ -268,7 +269,7 @@ func (o *over) best(by shaftline.Measure, rest float64, floats []float3) (float6
 }
 
 // bestCones is the same by the cone program.
-func (o *over) bestCones(by shaftline.Measure, floats []float3) (float64, error) {
+func (o *over) bestCones(by shaftline.Measure, floats []floatset.Vec) (float64, error) {
 	k := o.k
 	o.rest(floats)
 	k.placeAt(floats)
@@ -276,7 +277,7 @@ func (o *over) bestCones(by shaftline.Measure, floats []float3) (float64, error)
 	if err != nil {
 		return 0, err
 	}
-	at := make([]float3, len(floats))
+	at := make([]floatset.Vec, len(floats))
 	copy(at, floats)
 	for range 2 {
 		o.followCircles(at)
@@ -369,7 +370,7 @@ func (o *over) lineProgram(by shaftline.Measure, held bool, s float64) (*conic.P
 }
 
 // smallestPush finds the floats nearest rest whose margin is the best but for pushSlack.
-func (o *over) smallestPush(bestMargin float64, floats []float3) error {
+func (o *over) smallestPush(bestMargin float64, floats []floatset.Vec) error {
 	k := o.k
 	o.linearise(floats, 2*len(k.circles), o.centres)
 	p, f := o.lineProgram(shaftline.ByMargin, true, -bestMargin+pushSlack)
@@ -380,11 +381,11 @@ func (o *over) smallestPush(bestMargin float64, floats []float3) error {
 		q[i*n+i] = 1e-9 // lines are free; a touch keeps them still
 	}
 	for _, j := range o.loose {
-		goal, base := j.set.scaled(k.seats[j.joint].at), j.set.base
-		for t := range j.set.dim {
+		goal, base := j.set.Scaled(k.seats[j.joint].at), j.set.Base
+		for t := range j.set.Dim {
 			q[col*n+col] = 1
 			for c := range 3 {
-				p.Cost()[col] -= j.set.span[t][c] * (goal[c] - base[c]) / f.Unit
+				p.Cost()[col] -= j.set.Span[t][c] * (goal[c] - base[c]) / f.Unit
 			}
 			col++
 		}

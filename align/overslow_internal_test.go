@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"example.com/borestack/align/internal/dense"
+	"example.com/borestack/align/internal/floatset"
 )
 
 // No float shows a size beyond its ends: the farthest floats in every direction, and floats drawn at random, worked out in full, over joints of every kind that may lie anywhere.
@@ -41,7 +42,7 @@ func TestOver_sizesAgainstSampling(t *testing.T) {
 		checked++
 		var v [2]float64
 		value := func(dst []float64) { k.vector(&r, dst) }
-		floats := make([]float3, len(k.seats))
+		floats := make([]floatset.Vec, len(k.seats))
 		look := func(what string) {
 			k.placeAt(floats)
 			value(v[:])
@@ -62,7 +63,7 @@ func TestOver_sizesAgainstSampling(t *testing.T) {
 		for range 100 {
 			o.rest(floats)
 			for _, l := range o.loose {
-				if v, ok := l.set.sample(rng); ok {
+				if v, err := l.set.Uniform(rng.Float64()); err == nil {
 					floats[l.joint] = v
 				}
 			}

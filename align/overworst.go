@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"example.com/borestack/align/internal/dense"
+	"example.com/borestack/align/internal/floatset"
 	"example.com/borestack/align/internal/shaftline"
 	"example.com/borestack/align/internal/tol"
 )
@@ -87,7 +88,7 @@ const (
 )
 
 // approach climbs as the circles follow the floats to first order about the worst found so far, and reports whether that leads elsewhere.
-func (o *over) approach(group []int, by shaftline.Measure, floats []float3) (bool, error) {
+func (o *over) approach(group []int, by shaftline.Measure, floats []floatset.Vec) (bool, error) {
 	last := math.Inf(-1)
 	for range climbs {
 		if o.near(floats, o.worstAt) {
@@ -107,11 +108,11 @@ func (o *over) approach(group []int, by shaftline.Measure, floats []float3) (boo
 }
 
 // near reports whether floats lie at one place.
-func (o *over) near(a, b []float3) bool {
+func (o *over) near(a, b []floatset.Vec) bool {
 	for _, j := range o.loose {
-		within := samePushes * j.set.room()
+		within := samePushes * j.set.WidestRadius()
 		u, v := a[j.joint], b[j.joint]
-		if math.Abs(u.x-v.x) > within || math.Abs(u.y-v.y) > within || math.Abs(u.g-v.g)*j.set.lever > within {
+		if math.Abs(u.X-v.X) > within || math.Abs(u.Y-v.Y) > within || math.Abs(u.G-v.G)*j.set.CharLength > within {
 			return false
 		}
 	}
@@ -119,7 +120,7 @@ func (o *over) near(a, b []float3) bool {
 }
 
 // circlesTo puts the circles where they follow the floats to, to first order; the parts stay.
-func (o *over) circlesTo(floats []float3) {
+func (o *over) circlesTo(floats []floatset.Vec) {
 	for i := range o.k.circles {
 		o.k.circles[i].X, o.k.circles[i].Y = o.follow(2*i, floats), o.follow(2*i+1, floats)
 	}
@@ -132,8 +133,8 @@ type tops struct {
 	list   []top
 	slack  [2]float64 // by which a value may stay behind the best, of each measure
 	joints int
-	floats []float3  // of all joints
-	along  []float64 // weights
+	floats []floatset.Vec // of all joints
+	along  []float64      // weights
 }
 
 type top struct {
@@ -203,13 +204,13 @@ func (t *tops) best(by shaftline.Measure) int {
 }
 
 // floatsOf are where all joints lie at a top.
-func (t *tops) floatsOf(at *top) []float3 { return t.floats[at.floats : at.floats+t.joints] }
+func (t *tops) floatsOf(at *top) []floatset.Vec { return t.floats[at.floats : at.floats+t.joints] }
 
 // weightsAt are the weights of a top's sum.
 func (s *groupSums) weightsAt(t *top) []float64 { return s.along[t.weights : t.weights+len(s.members)] }
 
 // putTop puts the floats of the shadow's farthest point among those of all joints.
-func (o *over) putTop(dst []float3) {
+func (o *over) putTop(dst []floatset.Vec) {
 	for l, j := range o.loose {
 		dst[j.joint] = o.shadow.top[l]
 	}
@@ -277,13 +278,13 @@ func (o *over) pull() bool {
 }
 
 // pushAlong moves floats to the farthest along the gradient; those that the gradient does not feel stay.
-func (o *over) pushAlong(floats []float3) error {
+func (o *over) pushAlong(floats []floatset.Vec) error {
 	for l, j := range o.loose {
-		g := float3{o.gradient[3*l], o.gradient[3*l+1], o.gradient[3*l+2]}
-		if g == (float3{}) {
+		g := floatset.Vec{X: o.gradient[3*l], Y: o.gradient[3*l+1], G: o.gradient[3*l+2]}
+		if g == (floatset.Vec{}) {
 			continue
 		}
-		v, err := j.set.farthest(g)
+		v, err := j.set.Farthest(g)
 		if err != nil {
 			return err
 		}
@@ -293,17 +294,17 @@ func (o *over) pushAlong(floats []float3) error {
 }
 
 // rise is how far the gradient says that floats are beyond others.
-func (o *over) rise(floats, others []float3) float64 {
+func (o *over) rise(floats, others []floatset.Vec) float64 {
 	var rise float64
 	for l, j := range o.loose {
 		v, at := floats[j.joint], others[j.joint]
-		rise += o.gradient[3*l]*(v.x-at.x) + o.gradient[3*l+1]*(v.y-at.y) + o.gradient[3*l+2]*(v.g-at.g)
+		rise += o.gradient[3*l]*(v.X-at.X) + o.gradient[3*l+1]*(v.Y-at.Y) + o.gradient[3*l+2]*(v.G-at.G)
 	}
 	return rise
 }
 
 // climb pushes along the multipliers until nothing is gained, following the floats again at every step; floats is left where the value is attained.
-func (o *over) climb(group []int, by shaftline.Measure, floats []float3) (float64, error) {
+func (o *over) climb(group []int, by shaftline.Measure, floats []floatset.Vec) (float64, error) {
 	o.followCircles(floats)
 	v, err := o.solveHinted(group, by)
 	if err != nil || math.IsInf(v, 1) {

@@ -208,7 +208,7 @@ func (e *Evaluator) Explain(dst *Assembly, x []float64) error {
 		s = s.Clone()
 		for _, i := range e.drawn {
 			at := e.k.seats[i].at
-			s.Joints[i].Float = &Float{tolerance.Length(at.x), tolerance.Length(at.y), tolerance.Angle(-at.g)}
+			s.Joints[i].Float = &Float{tolerance.Length(at.X), tolerance.Length(at.Y), tolerance.Angle(-at.G)}
 		}
 	}
 	a, err := s.Solve()
@@ -230,7 +230,7 @@ func (s Stack) Ranges(out []Output) (ranges []Range, assembles bool, err error) 
 	}
 	assembles = true
 	for _, q := range k.seats {
-		assembles = assembles && q.set.lack == 0
+		assembles = assembles && q.set.Lack == 0
 	}
 	for _, o := range out {
 		r, err := k.rangeOf(o)

@@ -137,7 +137,7 @@ func (k *kernel) outputValue(r *outputAt) (float64, error) {
 	case GapSize:
 		return k.seats[r.index].gap, nil
 	case TurnAngle:
-		return -k.floats[r.index].g, nil
+		return -k.floats[r.index].G, nil
 	case ThicknessVariation:
 		m := &k.parts[r.index]
 		lo, hi, _ := thicknessSpread(k.stack.Parts[r.index].Rear.Thickness, &m.faceRings[1])
@@ -154,7 +154,7 @@ func (k *kernel) outputValue(r *outputAt) (float64, error) {
 	}
 	// Assembles
 	for i, s := range k.seats {
-		if (r.index < 0 || r.index == i) && s.set.lack > 0 {
+		if (r.index < 0 || r.index == i) && s.set.Lack > 0 {
 			return 0, nil
 		}
 	}
@@ -213,8 +213,8 @@ func (k *kernel) ends(o *over, r *outputAt, want end) (lo, hi float64, err error
 	case TurnAngle:
 		lo, hi = rest, rest
 		for _, l := range o.loose {
-			if l.joint == r.index && l.set.turns {
-				a, b, e := l.set.turnRange()
+			if l.joint == r.index && l.set.Turns {
+				a, b, e := l.set.TurnRange()
 				lo, hi, err = -b, -a, e
 			}
 		}

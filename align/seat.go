@@ -5,11 +5,10 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"example.com/borestack/align/internal/floatset"
 	"example.com/borestack/align/internal/seat"
+	"example.com/borestack/align/internal/tol"
 )
-
-// touching is the strain or clearance, in mm, below which a register counts as exactly full: rounding of sizes that were meant to be equal.
-const touching = 1e-12
 
 // straight is the lean, in radians, below which two pilots count as parallel: what is left by rounding between axes square to faces that close on each other. Over an engagement of a metre it is within touching.
 const straight = 1e-15
@@ -38,13 +37,10 @@ type seating struct {
 	gapY     float64
 	lean     r3.Vec // rotation of the pilot-led seat, in A
 	points   seat.Solver
-	set      floatSet
-	rest     float3 // where it rests in its float
-	at       float3 // where it lies
+	set      floatset.Set
+	rest     floatset.Vec // where it rests in its float
+	at       floatset.Vec // where it lies
 }
-
-// float3 is a displacement in a joint's float: fx, fy in mm along A's x and y, and γ = -turn in radians.
-type float3 struct{ x, y, g float64 }
 
 // seat works out the joint between faces fa (A's rear) and fb (B's front).
 func (s *seating) seat(j *Joint, fa, fb *mountedFace, pins []pinHoles) error {
@@ -82,7 +78,7 @@ func (s *seating) seat(j *Joint, fa, fb *mountedFace, pins []pinHoles) error {
 		at := r3.Sub(r3.Vec{X: h.x, Y: h.y, Z: b.At(h.x, h.y)}, s.qB)
 		s.holes = append(s.holes, r3.Add(s.seated.rotate(at), s.q))
 	}
-	s.set.build(s, j, fa, fb, pins)
+	s.layFloat(j, fa, fb, pins)
 	return nil
 }
 
@@ -108,7 +104,7 @@ func (s *seating) register(j *Joint, fa, fb *mountedFace, p, b seat.Plane) {
 		if fb.kind == Spigot {
 			s.zeta = -s.engaged
 		}
-		if over := s.engaged*size2(s.tx, s.ty) - math.Max(s.cp, 0); over > touching {
+		if over := s.engaged*size2(s.tx, s.ty) - math.Max(s.cp, 0); over > tol.Touching {
 			s.strain = over
 		}
 	}
@@ -144,19 +140,19 @@ func (s *seating) lead() {
 	s.standOff = over * s.ringD / 2
 	s.gap, s.gapX, s.gapY = over*s.ringD, ux, uy
 	k := -s.zeta * room / (2 * size)
-	s.set.fixShift(k*s.tx, k*s.ty)
+	s.set.FixShift(k*s.tx, k*s.ty)
 }
 
 // pose is aFromB with the float f.
-func (s *seating) pose(f float3) Pose {
+func (s *seating) pose(f floatset.Vec) Pose {
 	r := s.seated
-	if f.g != 0 {
-		r = turnBy(r3.Scale(f.g, s.normal)).Compose(r)
+	if f.G != 0 {
+		r = turnBy(r3.Scale(f.G, s.normal)).Compose(r)
 	}
 	if s.standOff > 0 {
 		r = turnBy(s.lean).Compose(r)
 	}
-	shift := r3.Vec{X: f.x, Y: f.y, Z: s.mx*f.x + s.my*f.y}
+	shift := r3.Vec{X: f.X, Y: f.Y, Z: s.mx*f.X + s.my*f.Y}
 	t := r3.Add(r3.Add(s.q, shift), r3.Scale(s.standOff, s.normal))
 	r.t = r3.Sub(t, r.rotate(s.qB))
 	return r

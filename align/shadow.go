@@ -4,17 +4,18 @@ import (
 	"math"
 
 	"example.com/borestack/align/internal/dense"
+	"example.com/borestack/align/internal/floatset"
 )
 
 // shadow is where a plane vector can be over the floats, to first order: a convex set in the plane, known by its farthest point in every direction. The farthest point of all from the origin is the vector's greatest length.
 type shadow struct {
 	o      *over
-	x, y   float64   // the vector where the floats were followed from
-	gx, gy []float64 // how it follows them, component by component
-	aside  []float3  // floats of the point last looked at,
-	top    []float3  // and of the farthest or nearest one, of the loose joints,
-	other  []float3  // and of others that the nearest lies between
-	third  []float3
+	x, y   float64        // the vector where the floats were followed from
+	gx, gy []float64      // how it follows them, component by component
+	aside  []floatset.Vec // floats of the point last looked at,
+	top    []floatset.Vec // and of the farthest or nearest one, of the loose joints,
+	other  []floatset.Vec // and of others that the nearest lies between
+	third  []floatset.Vec
 	far    rim // the farthest
 	open   [maxArcs]arc
 }
@@ -47,12 +48,12 @@ func (s *shadow) look(angle float64) (rim, error) {
 		if *gx == ([3]float64{}) && *gy == ([3]float64{}) {
 			continue
 		}
-		v, err := j.set.farthest(float3{sin*gx[0] + cos*gy[0], sin*gx[1] + cos*gy[1], sin*gx[2] + cos*gy[2]})
+		v, err := j.set.Farthest(floatset.Vec{X: sin*gx[0] + cos*gy[0], Y: sin*gx[1] + cos*gy[1], G: sin*gx[2] + cos*gy[2]})
 		if err != nil {
 			return p, err
 		}
 		s.aside[l] = v
-		dx, dy, dg := v.x-from.x, v.y-from.y, v.g-from.g
+		dx, dy, dg := v.X-from.X, v.Y-from.Y, v.G-from.G
 		p.x += gx[0]*dx + gx[1]*dy + gx[2]*dg
 		p.y += gy[0]*dx + gy[1]*dy + gy[2]*dg
 	}
@@ -215,7 +216,7 @@ func (s *shadow) reset(o *over) {
 func (s *shadow) quiet() {
 	for l, j := range s.o.loose {
 		gx, gy := s.gx[3*l:3*l+3], s.gy[3*l:3*l+3]
-		lever := j.set.lever
+		lever := j.set.CharLength
 		if dense.Length(dense.Length(gx[0], gx[1]), dense.Length(gy[0], gy[1])) <= deaf && dense.Length(gx[2], gy[2]) <= deaf*lever {
 			clear(gx)
 			clear(gy)
@@ -228,8 +229,8 @@ func (s *shadow) most() float64 {
 	x, y := s.x, s.y
 	for l, j := range s.o.loose {
 		gx, gy, at := s.gx[3*l:3*l+3], s.gy[3*l:3*l+3], s.o.from[j.joint]
-		x -= gx[0]*at.x + gx[1]*at.y + gx[2]*at.g
-		y -= gy[0]*at.x + gy[1]*at.y + gy[2]*at.g
+		x -= gx[0]*at.X + gx[1]*at.Y + gx[2]*at.G
+		y -= gy[0]*at.X + gy[1]*at.Y + gy[2]*at.G
 	}
 	most := math.Inf(-1)
 	sin, cos := 0.0, 1.0
@@ -238,7 +239,7 @@ func (s *shadow) most() float64 {
 		h := sin*x + cos*y
 		for l, j := range s.o.loose {
 			gx, gy := s.gx[3*l:3*l+3], s.gy[3*l:3*l+3]
-			h += j.set.most(float3{sin*gx[0] + cos*gy[0], sin*gx[1] + cos*gy[1], sin*gx[2] + cos*gy[2]})
+			h += j.set.Most(floatset.Vec{X: sin*gx[0] + cos*gy[0], Y: sin*gx[1] + cos*gy[1], G: sin*gx[2] + cos*gy[2]})
 		}
 		most = math.Max(most, h)
 		sin, cos = sin*stepCos+cos*stepSin, cos*stepCos-sin*stepSin
@@ -285,7 +286,7 @@ const level = 1e-9
 // shortestBetween finds it between two directions whose slopes differ in sign, with their floats in top and other.
 func (s *shadow) shortestBetween(a, b side) (least float64, ok bool, err error) {
 	wa, wb, kept := a.slope, b.slope, 0
-	for range halvings {
+	for range floatset.Halvings {
 		if math.Abs(a.slope) <= level*a.r || math.Abs(b.slope) <= level*b.r || math.Abs(b.angle-a.angle) <= 1e-14 {
 			break
 		}
@@ -321,7 +322,7 @@ func (s *shadow) shortestBetween(a, b side) (least float64, ok bool, err error) 
 	}
 	for l, v := range s.other {
 		u := &s.top[l]
-		u.x, u.y, u.g = u.x+share*(v.x-u.x), u.y+share*(v.y-u.y), u.g+share*(v.g-u.g)
+		u.X, u.Y, u.G = u.X+share*(v.X-u.X), u.Y+share*(v.Y-u.Y), u.G+share*(v.G-u.G)
 	}
 	least = math.Max(a.along, b.along)
 	return least, least > 0, nil
@@ -376,7 +377,7 @@ func (s *shadow) centre() (bool, error) {
 		return false, err
 	}
 	s.third = append(s.third[:0], s.aside...)
-	for range halvings {
+	for range floatset.Halvings {
 		wa, wb := beside(&a), beside(&b)
 		if wa == wb || wa*wb > 0 {
 			return false, nil
@@ -387,9 +388,9 @@ func (s *shadow) centre() (bool, error) {
 			near := past / (past + size) // of where the floats were followed from
 			for l := range s.top {
 				f, p, q := &s.top[l], s.other[l], s.third[l]
-				f.x = near*f.x + (1-near)*(p.x+share*(q.x-p.x))
-				f.y = near*f.y + (1-near)*(p.y+share*(q.y-p.y))
-				f.g = near*f.g + (1-near)*(p.g+share*(q.g-p.g))
+				f.X = near*f.X + (1-near)*(p.X+share*(q.X-p.X))
+				f.Y = near*f.Y + (1-near)*(p.Y+share*(q.Y-p.Y))
+				f.G = near*f.G + (1-near)*(p.G+share*(q.G-p.G))
 			}
 			return true, nil
 		}

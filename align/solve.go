@@ -7,6 +7,7 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"example.com/borestack/align/internal/floatset"
 	"example.com/borestack/align/internal/seat"
 	"example.com/borestack/align/internal/shaftline"
 	"example.com/borestack/fault"
@@ -70,8 +71,8 @@ func (k *kernel) joint(i int) (SeatedJoint, error) {
 	out := SeatedJoint{
 		Name: k.stack.JointName(i), Front: k.stack.Parts[i].Name, Rear: k.stack.Parts[i+1].Name,
 		Rules: RulesFlush, Lies: j.Lies, Measured: j.Float != nil,
-		Assembles: s.set.lack == 0, Interference: tolerance.Diametral(2 * s.set.lack),
-		Float: Float{tolerance.Length(s.at.x), tolerance.Length(s.at.y), tolerance.Angle(-s.at.g)},
+		Assembles: s.set.Lack == 0, Interference: tolerance.Diametral(2 * s.set.Lack),
+		Float: Float{tolerance.Length(s.at.X), tolerance.Length(s.at.Y), tolerance.Angle(-s.at.G)},
 	}
 	if out.Float.Turn == 0 {
 		out.Float.Turn = 0 // no negative zero
@@ -79,9 +80,9 @@ func (k *kernel) joint(i int) (SeatedJoint, error) {
 	if s.led {
 		out.Rules = RulesPilot
 	}
-	for _, f := range s.set.fouls {
+	for _, f := range s.set.Fouls {
 		name := "pilot"
-		switch pin := s.set.fences[f].pin; {
+		switch pin := s.set.Constraints[f].Mark; {
 		case pin == boltFence:
 			name = "bolts"
 		case pin >= 0:
@@ -115,26 +116,26 @@ func (k *kernel) joint(i int) (SeatedJoint, error) {
 		}
 		out.Pins = append(out.Pins, fit)
 	}
-	if s.set.turns {
-		lo, hi, err := s.set.turnRange()
+	if s.set.Turns {
+		lo, hi, err := s.set.TurnRange()
 		if err != nil {
 			return out, err
 		}
 		out.TurnRange = tolerance.Given([2]tolerance.Angle{tolerance.Angle(-hi), tolerance.Angle(-lo)})
 	}
-	for n, pull := range [2]float3{{x: 1}, {y: 1}} {
-		far, err := s.set.farthest(pull)
+	for n, pull := range [2]floatset.Vec{{X: 1}, {Y: 1}} {
+		far, err := s.set.Farthest(pull)
 		if err != nil {
 			return out, err
 		}
-		near, err := s.set.farthest(float3{x: -pull.x, y: -pull.y})
+		near, err := s.set.Farthest(floatset.Vec{X: -pull.X, Y: -pull.Y})
 		if err != nil {
 			return out, err
 		}
 		if n == 0 {
-			out.ReachX = [2]tolerance.Length{tolerance.Length(near.x), tolerance.Length(far.x)}
+			out.ReachX = [2]tolerance.Length{tolerance.Length(near.X), tolerance.Length(far.X)}
 		} else {
-			out.ReachY = [2]tolerance.Length{tolerance.Length(near.y), tolerance.Length(far.y)}
+			out.ReachY = [2]tolerance.Length{tolerance.Length(near.Y), tolerance.Length(far.Y)}
 		}
 	}
 	if j.SeatOnPoints {
@@ -260,7 +261,7 @@ func (k *kernel) lineRange(use, lack float64) (*LineRange, error) {
 	if len(o.loose) == 0 {
 		return nil, nil
 	}
-	floats := make([]float3, len(k.seats))
+	floats := make([]floatset.Vec, len(k.seats))
 	optional := func(v float64) tolerance.Optional[float64] {
 		return tolerance.Optional[float64]{Value: v, Given: !math.IsInf(v, 1)}
 	}
@@ -298,17 +299,17 @@ func (k *kernel) lineRange(use, lack float64) (*LineRange, error) {
 }
 
 // pushes says how to move each loose joint from where it rests to floats, as seen from the tail.
-func (k *kernel) pushes(o *over, floats []float3) []Push {
+func (k *kernel) pushes(o *over, floats []floatset.Vec) []Push {
 	const nothing = 5e-5 // mm: a push that nobody can feel
 	o.rest(o.trial)
 	k.placeAt(o.trial)
 	var out []Push
 	for _, l := range o.loose {
 		s := k.seats[l.joint]
-		dx, dy := floats[l.joint].x-s.at.x, floats[l.joint].y-s.at.y
+		dx, dy := floats[l.joint].X-s.at.X, floats[l.joint].Y-s.at.Y
 		d := k.placed[l.joint].rotate(r3.Vec{X: dx, Y: dy, Z: s.mx*dx + s.my*dy})
-		turn := s.at.g - floats[l.joint].g
-		if math.Hypot(d.X, d.Y) < nothing && math.Abs(turn)*s.set.lever < nothing {
+		turn := s.at.G - floats[l.joint].G
+		if math.Hypot(d.X, d.Y) < nothing && math.Abs(turn)*s.set.CharLength < nothing {
 			continue
 		}
 		out = append(out, Push{

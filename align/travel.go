@@ -6,6 +6,7 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"example.com/borestack/align/internal/floatset"
 	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
@@ -21,7 +22,7 @@ type Travel struct {
 	Turns bool                // it can be turned at all; else the bolt pattern sets the clock
 
 	toS, fromS [2][2]float64 // of shifts: front part's frame to S, and back
-	set        floatSet
+	set        floatset.Set
 }
 
 // Travel works out how far the part behind the joint of that name can be pushed, the parts in front of it
@@ -44,7 +45,7 @@ func (s Stack) Travel(joint string) (*Travel, error) {
 
 func (k *kernel) travel(i int) (*Travel, error) {
 	s := k.seats[i]
-	t := &Travel{Joint: k.stack.JointName(i), Turns: s.set.turns, set: s.set}
+	t := &Travel{Joint: k.stack.JointName(i), Turns: s.set.Turns, set: s.set}
 	for c, d := range [2]r3.Vec{{X: 1, Z: s.mx}, {Y: 1, Z: s.my}} {
 		v := k.placed[i].rotate(d)
 		t.toS[0][c], t.toS[1][c] = v.X, v.Y
@@ -54,15 +55,15 @@ func (k *kernel) travel(i int) (*Travel, error) {
 	for c, ends := range [2]*[2]tolerance.Length{&t.X, &t.Y} {
 		row := t.toS[c]
 		for n, sign := range [2]float64{-1, 1} {
-			v, err := s.set.farthest(float3{x: sign * row[0], y: sign * row[1]})
+			v, err := s.set.Farthest(floatset.Vec{X: sign * row[0], Y: sign * row[1]})
 			if err != nil {
 				return nil, err
 			}
-			ends[n] = tolerance.Length(row[0]*v.x + row[1]*v.y)
+			ends[n] = tolerance.Length(row[0]*v.X + row[1]*v.Y)
 		}
 	}
-	if s.set.turns {
-		lo, hi, err := s.set.turnRange()
+	if s.set.Turns {
+		lo, hi, err := s.set.TurnRange()
 		if err != nil {
 			return nil, err
 		}
@@ -96,15 +97,15 @@ func across(m [2][2]float64, x, y tolerance.Length) (tolerance.Length, tolerance
 // Allows reports whether a float of the joint, in the front part's frame, is one that pilot, pins and bolts
 // leave it, none of them short by more than lack.
 func (t *Travel) Allows(f Float, lack tolerance.Length) bool {
-	v := float3{float64(f.X), float64(f.Y), -float64(f.Turn)}
-	more := math.Max(float64(lack), foulTol)
-	if !t.set.turns && math.Abs(v.g) > turnTol {
+	v := floatset.Vec{X: float64(f.X), Y: float64(f.Y), G: -float64(f.Turn)}
+	more := math.Max(float64(lack), floatset.FoulTol)
+	if !t.set.Turns && math.Abs(v.G) > turnTol {
 		return false
 	}
-	if t.set.fixed && size2(v.x-t.set.target.x, v.y-t.set.target.y) > more {
+	if t.set.Fixed && size2(v.X-t.set.Target.X, v.Y-t.set.Target.Y) > more {
 		return false
 	}
-	return t.set.roomy(v, -more, -1)
+	return t.set.Roomy(v, -more, -1)
 }
 
 // turnTol is a turn that is rounding: a tenth of a nanometre at 100 mm.
@@ -113,19 +114,19 @@ const turnTol = 1e-12
 // TurnAt is how far the part can be turned while it is held at the shift of f, which is in the front part's
 // frame: least and greatest, clockwise seen from the tail. False: it cannot be held there at all.
 func (t *Travel) TurnAt(f Float) (ends [2]tolerance.Angle, ok bool) {
-	v := float3{x: float64(f.X), y: float64(f.Y)}
-	if t.set.fixed && size2(v.x-t.set.target.x, v.y-t.set.target.y) > foulTol {
+	v := floatset.Vec{X: float64(f.X), Y: float64(f.Y)}
+	if t.set.Fixed && size2(v.X-t.set.Target.X, v.Y-t.set.Target.Y) > floatset.FoulTol {
 		return ends, false
 	}
 	lo, hi := math.Inf(-1), math.Inf(1)
-	for i := range t.set.fences {
-		a, b, ok := t.set.fences[i].turns(v)
+	for i := range t.set.Constraints {
+		a, b, ok := t.set.Constraints[i].TurnsAt(v)
 		if !ok {
 			return ends, false
 		}
 		lo, hi = math.Max(lo, a), math.Min(hi, b)
 	}
-	if !t.set.turns {
+	if !t.set.Turns {
 		lo, hi = 0, 0
 	}
 	if lo > hi {
@@ -135,25 +136,4 @@ func (t *Travel) TurnAt(f Float) (ends [2]tolerance.Angle, ok bool) {
 		lo, hi = (lo+hi)/2, (lo+hi)/2
 	}
 	return [2]tolerance.Angle{tolerance.Angle(-hi), tolerance.Angle(-lo)}, true
-}
-
-// turns is the interval of γ in which the fence holds at the shift of v.
-func (f *fence) turns(v float3) (lo, hi float64, ok bool) {
-	x, y, qx, qy := f.px+v.x, f.py+v.y, f.qx, f.qy
-	if f.slab {
-		x, qx, y, qy = f.nx*x+f.ny*y, f.nx*qx+f.ny*qy, 0, 0
-	}
-	room := f.room + foulTol
-	qq := qx*qx + qy*qy
-	if qq == 0 {
-		return math.Inf(-1), math.Inf(1), x*x+y*y <= room*room
-	}
-	middle := -(x*qx + y*qy) / qq
-	dx, dy := x+middle*qx, y+middle*qy
-	left := room*room - dx*dx - dy*dy
-	if left < 0 {
-		return 0, 0, false
-	}
-	half := math.Sqrt(left / qq)
-	return middle - half, middle + half, true
 }

@@ -6,6 +6,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"example.com/borestack/align/internal/dense"
+	"example.com/borestack/align/internal/floatset"
 	"example.com/borestack/align/internal/shaftline"
 )
 
@@ -18,7 +19,7 @@ type twist struct{ shift, turn, pivot r3.Vec }
 func (k *kernel) twists(joint int, dst *[3]twist) {
 	s, a := k.seats[joint], &k.placed[joint]
 	f := k.floats[joint]
-	pivot := r3.Vec{X: s.q.X + f.x, Y: s.q.Y + f.y, Z: s.q.Z + s.mx*f.x + s.my*f.y}
+	pivot := r3.Vec{X: s.q.X + f.X, Y: s.q.Y + f.Y, Z: s.q.Z + s.mx*f.X + s.my*f.Y}
 	normal := s.normal
 	if s.standOff > 0 {
 		pivot = r3.Add(pivot, r3.Scale(s.standOff, normal))
@@ -44,7 +45,7 @@ func (w *twist) ofSlope(sx, sy float64) (x, y float64) {
 }
 
 // begin makes deriv and values ready for n numbers that follow the floats about the floats at, with the parts put there.
-func (o *over) begin(at []float3, n int) {
+func (o *over) begin(at []floatset.Vec, n int) {
 	copy(o.from, at)
 	o.k.placeAt(at)
 	o.circlesAt = 0
@@ -62,7 +63,7 @@ func (o *over) set(i, c int, v float64) { o.deriv[3*len(o.loose)*i+c] = v }
 func (o *over) movesPart(c, part int) bool { return part > o.loose[c/3].joint }
 
 // followCircles makes the circles' centres, x and y in turn, follow the floats about the floats at.
-func (o *over) followCircles(at []float3) {
+func (o *over) followCircles(at []floatset.Vec) {
 	k := o.k
 	if o.circlesAt == k.placing && k.placing > 0 && slices.Equal(at, o.from) {
 		return
@@ -99,7 +100,7 @@ func (o *over) circleMoves(q *shaftline.Circle, w *twist) (x, y float64) {
 }
 
 // followVector makes the vector that an output measures follow the floats about the floats at.
-func (o *over) followVector(r *outputAt, at []float3) {
+func (o *over) followVector(r *outputAt, at []floatset.Vec) {
 	k := o.k
 	o.begin(at, 2)
 	k.vector(r, o.values)
@@ -170,7 +171,7 @@ func (o *over) referenceMoves(i, c int) axisLine {
 }
 
 // followChain makes an axial chain's sum follow the floats about the floats at.
-func (o *over) followChain(i int, at []float3) {
+func (o *over) followChain(i int, at []floatset.Vec) {
 	k := o.k
 	o.begin(at, 1)
 	o.values[0] = k.chain(i)

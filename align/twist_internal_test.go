@@ -4,6 +4,8 @@ import (
 	"math"
 	"math/rand/v2"
 	"testing"
+
+	"example.com/borestack/align/internal/floatset"
 )
 
 // Twists say how centres, sizes and chains follow the floats: against central differences, on boxes with leaning seats, turned and shifted parts, about floats at random.
@@ -29,10 +31,10 @@ func TestTwist_againstDifferences(t *testing.T) {
 		if len(o.loose) == 0 {
 			continue
 		}
-		floats := make([]float3, len(k.seats))
+		floats := make([]floatset.Vec, len(k.seats))
 		o.rest(floats)
 		for _, l := range o.loose {
-			if v, ok := l.set.sample(rng); ok {
+			if v, err := l.set.Uniform(rng.Float64()); err == nil {
 				floats[l.joint] = v
 			}
 		}
@@ -57,8 +59,11 @@ func TestTwist_againstDifferences(t *testing.T) {
 		}
 		same("circles", func() { o.followCircles(floats) }, 2*len(k.circles), o.centres)
 		for _, out := range []Output{
-			{What: OffsetSize, Of: last + "/a", From: "best"}, {What: TIRSize, Of: last + "/c", From: "two"},
-			{What: TiltSize, Of: last + "/a", From: "axis"}, {What: OffsetSize, Of: "p0/c", From: "axis"}, {What: TiltSize, Of: "p1/a", From: "best"},
+			{What: OffsetSize, Of: last + "/a", From: "best"},
+			{What: TIRSize, Of: last + "/c", From: "two"},
+			{What: TiltSize, Of: last + "/a", From: "axis"},
+			{What: OffsetSize, Of: "p0/c", From: "axis"},
+			{What: TiltSize, Of: "p1/a", From: "best"},
 		} {
 			r, err := k.resolve(out)
 			if err != nil {

@@ -155,48 +155,12 @@ func (c *checker) located(at string, s *Stack, k int, a, b *Face, pilot bool) {
 		c.add(fault.ErrConflict, at+"/seat", strconv.Quote("points"), "stations that pair, round the clamping centroid: "+err.Error())
 		return
 	}
-	if !seat.set.turns && pilot {
+	if !seat.set.Turns && pilot {
 		return
 	}
-	if !seat.set.bounded(pilot) {
+	if !seat.set.Bounded(pilot) {
 		c.add(fault.ErrNotLocated, at, "pins or bolts that leave a way to move", "dowels at distinct places, or a flatted pin that holds square to the line from the other locator")
 	}
-}
-
-// bounded reports whether the fences hold every way to move: the directions that they locate span shift and turn.
-func (s *floatSet) bounded(pilot bool) bool {
-	const (
-		held = 1e-9 // share of the largest below which nothing is held
-		arm  = 1e-6 // mm: a pin nearer the registration point than that stands on it but for rounding, and holds no turn
-	)
-	var a [3][3]float64
-	add := func(r [3]float64) {
-		for i := range 3 {
-			for k := range 3 {
-				a[i][k] += r[i] * r[k]
-			}
-		}
-	}
-	if pilot {
-		add([3]float64{1, 0, 0})
-		add([3]float64{0, 1, 0})
-	}
-	for i := range s.fences {
-		f := &s.fences[i]
-		qx, qy := f.qx/s.lever, f.qy/s.lever
-		if size2(f.qx, f.qy) < arm {
-			qx, qy = 0, 0
-		}
-		if f.slab {
-			add([3]float64{f.nx, f.ny, f.nx*qx + f.ny*qy})
-		} else {
-			add([3]float64{1, 0, qx})
-			add([3]float64{0, 1, qy})
-		}
-	}
-	det := a[0][0]*(a[1][1]*a[2][2]-a[1][2]*a[2][1]) - a[0][1]*(a[1][0]*a[2][2]-a[1][2]*a[2][0]) + a[0][2]*(a[1][0]*a[2][1]-a[1][1]*a[2][0])
-	trace := a[0][0] + a[1][1] + a[2][2]
-	return det > held*held*trace*trace*trace
 }
 
 // yield checks a yielding joint.

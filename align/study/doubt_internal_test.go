@@ -88,7 +88,7 @@ func TestRun_doubts(t *testing.T) {
 
 // What would pass or depend is undecided while a doubt stands; no limit stays, and so does a fail.
 func TestRun_doubtedRecord(t *testing.T) {
-	for accept, want := range map[string]Word{
+	for accept, want := range map[string]tolerance.Decision{
 		`{"output": {"kind": "margin"}, "least": -1}`:    tolerance.Undecided,
 		`{"output": {"kind": "margin"}, "least": 0.001}`: tolerance.Undecided, // 0.002 caps it
 		`{"output": {"kind": "margin"}, "least": 1}`:     tolerance.Fail,
@@ -126,7 +126,7 @@ func TestRun_doubtsOfCandidates(t *testing.T) {
 	for _, c := range []struct {
 		path            string
 		numbers         []string
-		place, fit      Word
+		place, fit      tolerance.Decision
 		ofPlace, ofOnes int
 	}{
 		{"/parts/1/bores/0", []string{"/parts/1/bores/0/centre/0"}, tolerance.Undecided, tolerance.Pass, 1, 0},

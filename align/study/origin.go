@@ -5,6 +5,7 @@ import (
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/record"
+	"example.com/borestack/tolerance"
 )
 
 // Origin is the record that a stack was made of, and which candidates stand in their places: what is
@@ -80,7 +81,7 @@ func candidateOf(rec *record.Record, w swap) *record.Part {
 // Judge is [Judge] of a stack of this origin: its guard bands take in what the record says varies
 // because of the gauge, and what rests on a number in doubt does not pass. The word is the worst of
 // all, undecided instead of pass or depends while a doubt stands, as [Run] has it.
-func (o Origin) Judge(ctx context.Context, s align.Stack, limits []record.Limit, varied ...align.Stack) ([]Verdict, Word, error) {
+func (o Origin) Judge(ctx context.Context, s align.Stack, limits []record.Limit, varied ...align.Stack) ([]Verdict, tolerance.Decision, error) {
 	c := court{stack: s, varied: varied}
 	if o.rec == nil {
 		out, err := c.judge(ctx, limits)
@@ -100,12 +101,12 @@ func (o Origin) Judge(ctx context.Context, s align.Stack, limits []record.Limit,
 	}
 	out, err := c.judge(ctx, limits)
 	if err != nil {
-		return nil, NoLimit, err
+		return nil, tolerance.NoLimit, err
 	}
 	doubts := o.Doubts()
 	if len(doubts) > 0 {
 		if err := b.doubt(ctx, s, out, doubts); err != nil {
-			return nil, NoLimit, err
+			return nil, tolerance.NoLimit, err
 		}
 	}
 	return out, inDoubt(worst(out), doubts), nil

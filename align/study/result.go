@@ -6,18 +6,6 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// Word is the one type of verdicts under the name that writers of results know.
-type Word = tolerance.Decision
-
-// The verdicts.
-const (
-	NoLimit   = tolerance.NoLimit
-	Pass      = tolerance.Pass
-	Depends   = tolerance.Depends
-	Undecided = tolerance.Undecided
-	Fail      = tolerance.Fail
-)
-
 // Verdict is what one limit says. Numbers are in the output's base unit; absent ones cannot be said.
 type Verdict struct {
 	Limit       record.Limit

@@ -21,8 +21,8 @@ func TestJudge_varied(t *testing.T) {
 			Chains: []align.Chain{{Name: "play", Links: []align.Link{{Name: "all", Length: length}}}},
 		}
 	}
-	for least, want := range map[float64]study.Word{0.5 - 0.00826: study.Pass, 0.5 - 0.0082: study.Undecided, 0.5 + 0.00826: study.Fail} {
-		limit := record.Limit{Output: align.Output{What: align.ChainLength, Of: "play"}, Least: tolerance.Given(least)}
+	for least, want := range map[float64]tolerance.Decision{0.5 - 0.00826: tolerance.Pass, 0.5 - 0.0082: tolerance.Undecided, 0.5 + 0.00826: tolerance.Fail} {
+		limit := record.Limit{Output: align.Output{What: align.ChainLength, Of: "play"}, Limits: tolerance.AtLeast(least)}
 		v, err := study.Judge(t.Context(), gap(0.5), []record.Limit{limit}, gap(0.503), gap(0.496))
 		if err != nil {
 			t.Fatal(err)

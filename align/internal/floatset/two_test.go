@@ -1,4 +1,4 @@
-package align
+package floatset
 
 import (
 	"math"
@@ -7,42 +7,42 @@ import (
 )
 
 // randomTwo is a float of a pilot, leaning or not, and a pin, of two pins, or of a ring of bolts.
-func randomTwo(r *rand.Rand) *floatSet {
-	s := &floatSet{turns: true}
+func randomTwo(r *rand.Rand) *Set {
+	s := &Set{Turns: true}
 	point := func(size float64) (float64, float64) { return size * r.NormFloat64(), size * r.NormFloat64() }
 	room := 0.01 + 0.05*r.Float64()
-	var f fence
-	f.room = room
+	var f Constraint
+	f.Radius = room
 	switch r.IntN(4) {
 	case 3:
 		n := 3 + r.IntN(6)
 		for k := range n {
 			sin, cos := math.Sincos(2 * math.Pi * float64(k) / float64(n))
-			f.qx, f.qy = 70*cos, 70*sin
-			f.px, f.py = point(room / 5)
-			s.fences = append(s.fences, f)
+			f.QX, f.QY = 70*cos, 70*sin
+			f.PX, f.PY = point(room / 5)
+			s.Constraints = append(s.Constraints, f)
 		}
-		f = fence{}
+		f = Constraint{}
 	case 0:
-		f.pin = pilotFence
-		s.fences = append(s.fences, f)
+		f.Mark = OfShift
+		s.Constraints = append(s.Constraints, f)
 	case 1:
-		f.pin = pilotFence
-		s.fences = append(s.fences, f)
-		f.px, f.py = point(room / 2)
-		s.fences = append(s.fences, f)
+		f.Mark = OfShift
+		s.Constraints = append(s.Constraints, f)
+		f.PX, f.PY = point(room / 2)
+		s.Constraints = append(s.Constraints, f)
 	default:
-		f.qx, f.qy = point(80)
-		s.fences = append(s.fences, f)
+		f.QX, f.QY = point(80)
+		s.Constraints = append(s.Constraints, f)
 	}
-	d := fence{room: 0.005 + 0.05*r.Float64(), pin: 1}
-	d.px, d.py = point(0.005)
-	d.qx, d.qy = point(100)
-	s.fences = append(s.fences, d)
-	for i := range s.fences {
-		s.lever = math.Max(s.lever, math.Hypot(s.fences[i].qx, s.fences[i].qy))
+	d := Constraint{Radius: 0.005 + 0.05*r.Float64(), Mark: 1}
+	d.PX, d.PY = point(0.005)
+	d.QX, d.QY = point(100)
+	s.Constraints = append(s.Constraints, d)
+	for i := range s.Constraints {
+		s.CharLength = math.Max(s.CharLength, math.Hypot(s.Constraints[i].QX, s.Constraints[i].QY))
 	}
-	s.aim(true)
+	s.Aim(true)
 	return s
 }
 
@@ -52,15 +52,15 @@ func TestFloatSet_farthestOfSets(t *testing.T) {
 	used := 0
 	for n := range 20000 {
 		s := randomTwo(r)
-		if err := s.prepare(); err != nil {
+		if err := s.Prepare(); err != nil {
 			t.Fatal(err)
 		}
-		pull := float3{r.NormFloat64(), r.NormFloat64(), s.lever * r.NormFloat64()}
+		pull := Vec{r.NormFloat64(), r.NormFloat64(), s.CharLength * r.NormFloat64()}
 		switch r.IntN(4) { // along one component, square to an arm
 		case 0:
-			pull = float3{g: 1}
+			pull = Vec{G: 1}
 		case 1:
-			pull.g = 0
+			pull.G = 0
 		}
 		v, ok := s.farthestOfSets(pull)
 		if !ok {
@@ -71,19 +71,19 @@ func TestFloatSet_farthestOfSets(t *testing.T) {
 			t.Fatalf("set %d: outside by %v", n, -least)
 		}
 		p, unit := s.spanProgram()
-		g := [3]float64{pull.x, pull.y, pull.g / s.lever}
+		g := [3]float64{pull.X, pull.Y, pull.G / s.CharLength}
 		size := math.Sqrt(g[0]*g[0] + g[1]*g[1] + g[2]*g[2])
-		for k := range s.dim {
+		for k := range s.Dim {
 			for i := range 3 {
-				p.Cost()[k] -= s.span[k][i] * g[i] / size
+				p.Cost()[k] -= s.Span[k][i] * g[i] / size
 			}
 		}
-		res, err := s.solver.Solve(p, foulTol)
+		res, err := s.solver.Solve(p, FoulTol)
 		if err != nil {
 			t.Fatal(err)
 		}
-		at := s.scaled(s.atSpan([]float64{unit * res.X[0], unit * res.X[1], unit * res.X[2]}))
-		own := s.scaled(v)
+		at := s.Scaled(s.AtSpan([]float64{unit * res.X[0], unit * res.X[1], unit * res.X[2]}))
+		own := s.Scaled(v)
 		var far, mine float64
 		for i := range 3 {
 			far += g[i] * at[i] / size
@@ -101,53 +101,54 @@ func TestFloatSet_farthestOfSets(t *testing.T) {
 func BenchmarkFloatSet_farthestOfSets(b *testing.B) {
 	r := rand.New(rand.NewPCG(13, 14))
 	s := randomTwo(r)
-	if err := s.prepare(); err != nil {
+	if err := s.Prepare(); err != nil {
 		b.Fatal(err)
 	}
 	for b.Loop() {
-		s.farthestOfSets(float3{0.3, -0.8, 20})
+		s.farthestOfSets(Vec{0.3, -0.8, 20})
 	}
 }
 
-// Drawn floats lie in the float, and their mean and covariance are those of the integral over it: a second method.
+// Drawn floats lie in the float, and their mean and covariance are those of the integral over it: a
+// second method.
 func TestFloatSet_uniform(t *testing.T) {
 	r := rand.New(rand.NewPCG(15, 16))
 	for n := range 16 {
 		s := randomTwo(r)
-		if n >= 8 { // more fences, the last of a flatted pin
+		if n >= 8 { // more constraints, the last of a flatted pin
 			s = randomFences(r, 3)
-			for i := range s.fences {
-				s.fences[i].room += 0.03
+			for i := range s.Constraints {
+				s.Constraints[i].Radius += 0.03
 			}
-			s.fences[2].slab, s.fences[2].nx, s.fences[2].ny = true, 0.6, 0.8
-			s.turns = true
+			s.Constraints[2].Slab, s.Constraints[2].NX, s.Constraints[2].NY = true, 0.6, 0.8
+			s.Turns = true
 		}
-		if err := s.prepare(); err != nil {
+		if err := s.Prepare(); err != nil {
 			t.Fatal(err)
 		}
-		if s.dim != 3 {
+		if s.Dim != 3 {
 			continue
 		}
-		want, err := s.uniformMoments()
+		want, err := s.UniformMoments()
 		if err != nil {
 			t.Fatal(err)
 		}
-		var got floatMoments
+		var got Moments
 		const draws = 40000
 		for range draws {
-			v, err := s.uniform(r.Float64())
+			v, err := s.Uniform(r.Float64())
 			if err != nil {
 				t.Fatal(err)
 			}
 			if s.slack(v) < -1e-12 {
 				t.Fatalf("set %d: drawn %v outside", n, -s.slack(v))
 			}
-			got.add(s.scaled(v), [3]float64{}, 1, 0, 0)
+			got.add(s.Scaled(v), [3]float64{}, 1, 0, 0)
 		}
 		for a := range 3 {
-			mean, m := want.first[a]/want.weight, got.first[a]/draws
-			v := want.second[a][a]/want.weight - mean*mean
-			g := got.second[a][a]/draws - m*m
+			mean, m := want.First[a]/want.Weight, got.First[a]/draws
+			v := want.Second[a][a]/want.Weight - mean*mean
+			g := got.Second[a][a]/draws - m*m
 			if math.Abs(m-mean) > 5*math.Sqrt(v/draws) || math.Abs(g-v) > 0.04*v {
 				t.Errorf("set %d, component %d: mean %v, variance %v; want %v, %v", n, a, m, g, mean, v)
 			}

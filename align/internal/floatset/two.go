@@ -1,4 +1,4 @@
-package align
+package floatset
 
 import (
 	"math"
@@ -6,9 +6,11 @@ import (
 	"example.com/borestack/align/internal/dense"
 )
 
-// Most floats are those of two features: a pilot, or the lens of a pilot that leans, and a pin; or two pins. Their farthest point has one unknown.
+// Most floats are those of two features: a pilot, or the lens of a pilot that leans, and a pin; or
+// two pins. Their farthest point has one unknown.
 
-// shiftSet is where the shift f (with γ q added) may be: one fence's disc, or the lens of two equal discs with the same arm q, however near to each other.
+// shiftSet is where the shift f (with γ q added) may be: one constraint's disc, or the lens of two
+// equal discs with the same arm q, however near to each other.
 type shiftSet struct {
 	px, py, qx, qy float64 // p + f + γq is within the disc
 	room           float64
@@ -18,9 +20,13 @@ type shiftSet struct {
 	nx, ny         float64
 }
 
-// point is the farthest point of the set in direction (ux, uy), which need not be a unit vector; as a displacement p + f + γq. Without a direction it is the set's middle.
+// point is the farthest point of the set in direction (ux, uy), which need not be a unit vector; as
+// a displacement p + f + γq. Without a direction it is the set's middle.
 //
-// A disc's own farthest point r u is the lens's while |r u + l| ≤ r, that is u·l ≤ -l²/2r; between the two discs' shares of the directions lie those of a corner. Said that way nothing cancels: discs that coincide but for rounding leave a corner directions that are as good as none, and there the disc's point is the corner.
+// A disc's own farthest point r u is the lens's while |r u + l| ≤ r, that is u·l ≤ -l²/2r; between
+// the two discs' shares of the directions lie those of a corner. Said that way nothing cancels:
+// discs that coincide but for rounding leave a corner directions that are as good as none, and
+// there the disc's point is the corner.
 func (d *shiftSet) point(ux, uy float64) (x, y float64) {
 	size := math.Sqrt(ux*ux + uy*uy)
 	if size == 0 {
@@ -48,37 +54,38 @@ func (d *shiftSet) point(ux, uy float64) (x, y float64) {
 	return chord*nx - d.lx/2, chord*ny - d.ly/2
 }
 
-// shiftSets groups the open fences into sets of full fences with the same arm and slabs of flatted pins; none for anything else.
-func (s *floatSet) shiftSets() {
+// shiftSets groups the open constraints into sets of full constraints with the same arm and slabs
+// of flatted pins; none for anything else.
+func (s *Set) shiftSets() {
 	s.sets = s.sets[:0]
-	if s.dim != 3 || len(s.open) != len(s.fences) || len(s.open) < 2 {
+	if s.Dim != 3 || len(s.Open) != len(s.Constraints) || len(s.Open) < 2 {
 		return
 	}
 next:
-	for _, i := range s.open {
-		f := &s.fences[i]
-		if f.slab {
-			s.sets = append(s.sets, shiftSet{px: f.px, py: f.py, qx: f.qx, qy: f.qy, room: f.room, slab: true, nx: f.nx, ny: f.ny})
+	for _, i := range s.Open {
+		f := &s.Constraints[i]
+		if f.Slab {
+			s.sets = append(s.sets, shiftSet{px: f.PX, py: f.PY, qx: f.QX, qy: f.QY, room: f.Radius, slab: true, nx: f.NX, ny: f.NY})
 			continue
 		}
 		for k := range s.sets {
 			d := &s.sets[k]
-			if d.qx == f.qx && d.qy == f.qy && !d.slab {
-				if d.lens || d.room != f.room {
+			if d.qx == f.QX && d.qy == f.QY && !d.slab {
+				if d.lens || d.room != f.Radius {
 					s.sets = s.sets[:0]
 					return
 				}
-				d.lens, d.lx, d.ly = true, f.px-d.px, f.py-d.py
+				d.lens, d.lx, d.ly = true, f.PX-d.px, f.PY-d.py
 				continue next
 			}
 		}
-		s.sets = append(s.sets, shiftSet{px: f.px, py: f.py, qx: f.qx, qy: f.qy, room: f.room})
+		s.sets = append(s.sets, shiftSet{px: f.PX, py: f.PY, qx: f.QX, qy: f.QY, room: f.Radius})
 	}
 }
 
 // beyond is how far v is outside the set.
-func (d *shiftSet) beyond(v float3) float64 {
-	x, y := d.px+v.x+v.g*d.qx, d.py+v.y+v.g*d.qy
+func (d *shiftSet) beyond(v Vec) float64 {
+	x, y := d.px+v.X+v.G*d.qx, d.py+v.Y+v.G*d.qy
 	if d.slab {
 		return math.Abs(d.nx*x+d.ny*y) - d.room
 	}
@@ -89,17 +96,21 @@ func (d *shiftSet) beyond(v float3) float64 {
 	return out - d.room
 }
 
-// farthestOfSets is the point of F farthest along a in (fx, fy, γ) where few sets of full fences bound it. The farthest point within two of them that is within the others too is it; from pair to pair it comes nearer, one that it violates taken in for one that stays kept. It reports false where three are needed at once.
+// farthestOfSets is the point of F farthest along a in (fx, fy, γ) where few sets of full
+// constraints bound it. The farthest point within two of them that is within the others too is it;
+// from pair to pair it comes nearer, one that it violates taken in for one that stays kept. It
+// reports false where three are needed at once.
 //
-// Source: linear-type programs, Sharir and Welzl, A combinatorial bound for linear programming and related problems, STACS 1992 (exchange of a basis).
-func (s *floatSet) farthestOfSets(a float3) (float3, bool) {
+// Source: linear-type programs, Sharir and Welzl, A combinatorial bound for linear programming and
+// related problems, STACS 1992 (exchange of a basis).
+func (s *Set) farthestOfSets(a Vec) (Vec, bool) {
 	if !s.looked {
 		s.shiftSets()
 		s.looked = true
 	}
 	n := len(s.sets)
 	if n < 2 {
-		return float3{}, false
+		return Vec{}, false
 	}
 	i, j := 0, 1
 	v, ok := s.farthestOfTwo(i, j, a)
@@ -129,20 +140,25 @@ func (s *floatSet) farthestOfSets(a float3) (float3, bool) {
 	return v, false
 }
 
-// outside is by how much, in mm, a point may pass a fence by rounding.
+// outside is by how much, in mm, a point may pass a constraint by rounding.
 const outside = 1e-12
 
 // Of the search for the one unknown.
 const (
 	widen    = 64    // times the bracket may grow fourfold
-	halvings = 80    // of the bracket, by bisection or better
+	Halvings = 80    // of the bracket, by bisection or better
+	noArm    = 1e-9  // share of the characteristic length below which two sets have one arm
+	oneDigit = 1e-16 // share of the directions' size below which a bracket has no middle
 	settled  = 1e-13 // mm: how well the two sets' points must fit each other
 )
 
 // farthestOfTwo is the point farthest along (ax, ay, b) in (fx, fy, γ) within two of the sets.
 //
-// Derivation: with d_i = p_i + f + γq_i in set i, q = q₂ − q₁ and n square to it, γ = q·(d₂ − d₁ − p)/q² and n·(d₂ − d₁ − p) = 0, p = p₂ − p₁. The one multiplier μ of that equation makes each d_i the farthest point of its own set along a direction that is linear in μ; n·(d₂ − d₁) falls as μ grows.
-func (s *floatSet) farthestOfTwo(first, second int, a float3) (float3, bool) {
+// Derivation: with d_i = p_i + f + γq_i in set i, q = q₂ − q₁ and n square to it, γ = q·(d₂ − d₁ −
+// p)/q² and n·(d₂ − d₁ − p) = 0, p = p₂ − p₁. The one multiplier μ of that equation makes each d_i
+// the farthest point of its own set along a direction that is linear in μ; n·(d₂ − d₁) falls as μ
+// grows.
+func (s *Set) farthestOfTwo(first, second int, a Vec) (Vec, bool) {
 	one, two := &s.sets[first], &s.sets[second]
 	switch {
 	case two.slab:
@@ -152,34 +168,37 @@ func (s *floatSet) farthestOfTwo(first, second int, a float3) (float3, bool) {
 	}
 	qx, qy := two.qx-one.qx, two.qy-one.qy
 	arm := dense.Length(qx, qy)
-	if !(arm > 1e-9*s.lever) {
-		return float3{}, false
+	if !(arm > noArm*s.CharLength) {
+		return Vec{}, false
 	}
 	qx, qy = qx/arm, qy/arm
 	nx, ny := -qy, qx
 	px, py := two.px-one.px, two.py-one.py
-	beta := (a.g - a.x*one.qx - a.y*one.qy) / arm
-	t := twoSets{one: one, two: two, ax: a.x - beta*qx, ay: a.y - beta*qy, bx: beta * qx, by: beta * qy, nx: nx, ny: ny, off: nx*px + ny*py, beta: beta}
+	beta := (a.G - a.X*one.qx - a.Y*one.qy) / arm
+	t := twoSets{one: one, two: two, ax: a.X - beta*qx, ay: a.Y - beta*qy, bx: beta * qx, by: beta * qy, nx: nx, ny: ny, off: nx*px + ny*py, beta: beta}
 	x1, y1, x2, y2, ok := t.meet()
 	if !ok {
-		if x1, y1, x2, y2, ok = t.search(math.Abs(a.x) + math.Abs(a.y) + math.Abs(beta)); !ok {
-			return float3{}, false
+		if x1, y1, x2, y2, ok = t.search(math.Abs(a.X) + math.Abs(a.Y) + math.Abs(beta)); !ok {
+			return Vec{}, false
 		}
 	}
 	g := (qx*(x2-x1-px) + qy*(y2-y1-py)) / arm
-	return float3{x1 - one.px - g*one.qx, y1 - one.py - g*one.qy, g}, true
+	return Vec{x1 - one.px - g*one.qx, y1 - one.py - g*one.qy, g}, true
 }
 
-// farthestBesideSlab is the same within a set and a slab, which no line along its own walls leaves: its multiplier c makes up for what turns.
+// farthestBesideSlab is the same within a set and a slab, which no line along its own walls leaves:
+// its multiplier c makes up for what turns.
 //
-// Derivation: with d = p₁ + f + γq₁ in the set and t = n·(p₂ + f + γq₂) in the slab, γ n·(q₂ − q₁) = t − n·(d + p₂ − p₁), so that a·v = (a − c n)·d + c t and a constant, c = (a_γ − a·q₁) / n·(q₂ − q₁).
-func (s *floatSet) farthestBesideSlab(one, slab *shiftSet, a float3) (float3, bool) {
+// Derivation: with d = p₁ + f + γq₁ in the set and t = n·(p₂ + f + γq₂) in the slab, γ n·(q₂ − q₁)
+// = t − n·(d + p₂ − p₁), so that a·v = (a − c n)·d + c t and a constant, c = (a_γ − a·q₁) / n·(q₂ −
+// q₁).
+func (s *Set) farthestBesideSlab(one, slab *shiftSet, a Vec) (Vec, bool) {
 	arm := slab.nx*(slab.qx-one.qx) + slab.ny*(slab.qy-one.qy)
-	if one.slab || !(math.Abs(arm) > 1e-9*s.lever) {
-		return float3{}, false
+	if one.slab || !(math.Abs(arm) > noArm*s.CharLength) {
+		return Vec{}, false
 	}
-	c := (a.g - a.x*one.qx - a.y*one.qy) / arm
-	x, y := one.point(a.x-c*slab.nx, a.y-c*slab.ny)
+	c := (a.G - a.X*one.qx - a.Y*one.qy) / arm
+	x, y := one.point(a.X-c*slab.nx, a.Y-c*slab.ny)
 	var t float64
 	switch {
 	case c > 0:
@@ -188,10 +207,11 @@ func (s *floatSet) farthestBesideSlab(one, slab *shiftSet, a float3) (float3, bo
 		t = -slab.room
 	}
 	g := (t - slab.nx*(x+slab.px-one.px) - slab.ny*(y+slab.py-one.py)) / arm
-	return float3{x - one.px - g*one.qx, y - one.py - g*one.qy, g}, true
+	return Vec{x - one.px - g*one.qx, y - one.py - g*one.qy, g}, true
 }
 
-// twoSets are the farthest points of two sets, each along a direction linear in the multiplier μ: (ax, ay) + μn of the first, (bx, by) − μn of the second, b = βq.
+// twoSets are the farthest points of two sets, each along a direction linear in the multiplier μ:
+// (ax, ay) + μn of the first, (bx, by) − μn of the second, b = βq.
 type twoSets struct {
 	one, two *shiftSet
 	ax, ay   float64
@@ -208,10 +228,13 @@ func (t *twoSets) at(mu float64) (m, x1, y1, x2, y2 float64) {
 	return t.nx*(x2-x1) + t.ny*(y2-y1) - t.off, x1, y1, x2, y2
 }
 
-// meetSteps is how many of Newton's steps are tried before the bracket: they double the digits each, or fail.
+// meetSteps is how many of Newton's steps are tried before the bracket: they double the digits
+// each, or fail.
 const meetSteps = 7
 
-// meet solves for μ by Newton's method in the sine of the angle between q and the direction of one of the sets, which takes the bend out of that set's curve: of the second, and where that has no more to give, of the first. It reports false where it does not settle.
+// meet solves for μ by Newton's method in the sine of the angle between q and the direction of one
+// of the sets, which takes the bend out of that set's curve: of the second, and where that has no
+// more to give, of the first. It reports false where it does not settle.
 func (t *twoSets) meet() (x1, y1, x2, y2 float64, ok bool) {
 	along := t.ax*t.nx + t.ay*t.ny // of the first direction, and across
 	across := t.ay*t.nx - t.ax*t.ny
@@ -244,7 +267,8 @@ func (t *twoSets) meet() (x1, y1, x2, y2 float64, ok bool) {
 	return 0, 0, 0, 0, false
 }
 
-// bend is how fast the farthest point moves along n as its direction (ux, uy) does, across being the part of the direction square to n: not at all in a lens's corner.
+// bend is how fast the farthest point moves along n as its direction (ux, uy) does, across being
+// the part of the direction square to n: not at all in a lens's corner.
 func (d *shiftSet) bend(ux, uy, across float64) float64 {
 	u := ux*ux + uy*uy
 	size := math.Sqrt(u)
@@ -275,10 +299,11 @@ func (t *twoSets) search(scale float64) (x1, y1, x2, y2 float64, ok bool) {
 	if !(mlo >= 0 && mhi <= 0) {
 		return 0, 0, 0, 0, false
 	}
-	// Regula falsi with the weight of an end that stays halved (Illinois); halving the bracket now and then, where the curve bends too much for it.
+	// Regula falsi with the weight of an end that stays halved (Illinois); halving the bracket now
+	// and then, where the curve bends too much for it.
 	wlo, whi, width, kept := mlo, mhi, hi-lo, 0
-	for i := range halvings {
-		if mlo <= settled || -mhi <= settled || hi-lo <= 1e-16*scale {
+	for i := range Halvings {
+		if mlo <= settled || -mhi <= settled || hi-lo <= oneDigit*scale {
 			break
 		}
 		mid := lo + (hi-lo)*wlo/(wlo-whi)
@@ -319,9 +344,10 @@ func (t *twoSets) search(scale float64) (x1, y1, x2, y2 float64, ok bool) {
 	return lx1 + share*(hx1-lx1), ly1 + share*(hy1-ly1), lx2 + share*(hx2-lx2), ly2 + share*(hy2-ly2), true
 }
 
-// most is a bound of a·v over F without a search: infinite where nothing simple bounds it. Any multiplier μ of the equation above gives one (weak duality).
-func (s *floatSet) most(a float3) float64 {
-	if a == (float3{}) {
+// Most is a bound of a·v over F without a search: infinite where nothing simple bounds it. Any
+// multiplier μ of the equation above gives one (weak duality).
+func (s *Set) Most(a Vec) float64 {
+	if a == (Vec{}) {
 		return 0
 	}
 	if !s.looked {
@@ -329,11 +355,11 @@ func (s *floatSet) most(a float3) float64 {
 		s.looked = true
 	}
 	if len(s.sets) < 2 {
-		if s.turns || s.fixed || len(s.open) == 0 || len(s.open) != len(s.fences) || s.fences[0].slab {
+		if s.Turns || s.Fixed || len(s.Open) == 0 || len(s.Open) != len(s.Constraints) || s.Constraints[0].Slab {
 			return math.Inf(1)
 		}
-		f := &s.fences[0]
-		return f.room*dense.Length(a.x, a.y) - f.px*a.x - f.py*a.y + s.target.g*a.g
+		f := &s.Constraints[0]
+		return f.Radius*dense.Length(a.X, a.Y) - f.PX*a.X - f.PY*a.Y + s.Target.G*a.G
 	}
 	one, two := &s.sets[0], &s.sets[1]
 	if one.slab || two.slab {
@@ -341,15 +367,15 @@ func (s *floatSet) most(a float3) float64 {
 	}
 	qx, qy := two.qx-one.qx, two.qy-one.qy
 	arm := dense.Length(qx, qy)
-	if !(arm > 1e-9*s.lever) {
+	if !(arm > noArm*s.CharLength) {
 		return math.Inf(1)
 	}
 	qx, qy = qx/arm, qy/arm
 	px, py := two.px-one.px, two.py-one.py
-	beta := (a.g - a.x*one.qx - a.y*one.qy) / arm
-	along := a.y*qx - a.x*qy // a·n
-	across := a.x*qx + a.y*qy - beta
+	beta := (a.G - a.X*one.qx - a.Y*one.qy) / arm
+	along := a.Y*qx - a.X*qy // a·n
+	across := a.X*qx + a.Y*qy - beta
 	off := py*qx - px*qy
-	base := -a.x*one.px - a.y*one.py - beta*(qx*px+qy*py)
+	base := -a.X*one.px - a.Y*one.py - beta*(qx*px+qy*py)
 	return base + math.Min(one.room*dense.Length(along, across)+two.room*math.Abs(beta), -along*off+one.room*math.Abs(across)+two.room*dense.Length(beta, along))
 }

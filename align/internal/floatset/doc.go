@@ -1,0 +1,35 @@
+// Package floatset is a convex set of small displacements v = (fx, fy, γ) of a plane body:
+// constraints
+// in; nearest, farthest, reach, draws and spread out.
+//
+// A constraint k bounds how far a point moves,
+//
+//	|p_k + f + γ q_k| ≤ r_k,   or   |n·(p_k + f + γ q_k)| ≤ r_k for a slab,
+//
+// to first order in γ: q_k is the arm of the point, turned by a quarter. Their intersection F is
+// convex.
+// Inside, v = (fx, fy, L γ) with a characteristic length L, the longest arm, so that all three are
+// lengths; F is base + span·t over the t within the constraints that are still open (layout.go).
+//
+// Where F is empty, the least ε that every radius lacks is found with the multipliers that prove
+// it, and
+// the set is that of the radii r + ε. Constraints without room, and those that take part in ε, lock
+// the
+// directions that they hold.
+//
+// The nearest point to the target is a quadratic program, settled by Newton's method on its
+// conditions
+// (settle.go). The farthest point along a direction is a closed form for a disc or a lens, one
+// unknown
+// for two such sets (two.go), and a cone program otherwise. A point is drawn uniformly by rejection
+// from
+// the tightest disc and the narrowest window of turns (draw.go); means and covariances are
+// integrals
+// along rays (spread.go).
+//
+// A [Set] keeps its memory and is for one goroutine; nothing of one set is carried to the next.
+//
+// Source: convexity of small displacements, hand calculation; the programs' and searches' sources
+// stand
+// beside them.
+package floatset

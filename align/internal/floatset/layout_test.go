@@ -1,0 +1,118 @@
+package floatset
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+)
+
+// randomFences is a set of discs as pins and a pilot leave them, some without room.
+func randomFences(rng *rand.Rand, n int) *Set {
+	s := &Set{Turns: rng.IntN(4) > 0}
+	for range n {
+		f := Constraint{PX: 0.02 * rng.NormFloat64(), PY: 0.02 * rng.NormFloat64(), Radius: []float64{0, 0.01, 0.05 * rng.Float64()}[rng.IntN(3)]}
+		if len(s.Constraints) > 0 || rng.IntN(2) == 0 {
+			f.QX, f.QY = 80*rng.NormFloat64(), 80*rng.NormFloat64()
+		}
+		s.Constraints = append(s.Constraints, f)
+	}
+	s.Target = Vec{0.01 * rng.NormFloat64(), 0.01 * rng.NormFloat64(), 0}
+	if s.Turns {
+		s.Target.G = 1e-4 * rng.NormFloat64()
+	}
+	s.Measure()
+	return s
+}
+
+// The closed form of two discs is what the program finds, and its point and multipliers are of the
+// least ε.
+func TestFloatSet_leastOfTwo(t *testing.T) {
+	rng := rand.New(rand.NewPCG(21, 3))
+	cases := map[string]int{}
+	for trial := range 2000 {
+		s := randomFences(rng, 2)
+		eps, err := s.least(false)
+		if err != nil {
+			t.Fatal(err)
+		}
+		at, pulls := s.Vec(s.Base), append([]float64(nil), s.multipliers...)
+		want, err := s.leastByCones(false)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if math.Abs(eps-want) > 1e-8 {
+			t.Fatalf("trial %d: ε %.12g, program %.12g, of %+v", trial, eps, want, s.Constraints)
+		}
+		if over := -s.slack(at); over > eps+1e-12 {
+			t.Fatalf("trial %d: lacks %g at its point, ε %g", trial, over, eps)
+		}
+		if !s.Turns && at.G != s.Target.G {
+			t.Fatalf("trial %d: turned", trial)
+		}
+		if d := math.Abs(pulls[0] - s.multipliers[0]); d > 1e-3 && eps > 1e-6 {
+			t.Fatalf("trial %d: pulls %v, program %v, ε %g, of %+v", trial, pulls, s.multipliers, eps, s.Constraints)
+		}
+		switch {
+		case eps > 0:
+			cases["fouls"]++
+		case pulls[0] == 0.5:
+			cases["two hold"]++
+		default:
+			cases["one holds"]++
+		}
+	}
+	if len(cases) != 3 {
+		t.Errorf("cases tried: %v", cases)
+	}
+}
+
+// A constraint without room holds its point; what is left is the point nearest the target, well
+// within the other constraints, and free to turn about the held one.
+func TestFloatSet_press(t *testing.T) {
+	rng := rand.New(rand.NewPCG(5, 9))
+	pressed := 0
+	for trial := range 3000 {
+		s := randomFences(rng, 2+rng.IntN(2))
+		for i := range s.Constraints {
+			s.Constraints[i].Radius += 0.03
+		}
+		s.Constraints[0].Radius = 0
+		if err := s.Prepare(); err != nil {
+			t.Fatal(err)
+		}
+		if len(s.multipliers) > 0 { // by the program
+			continue
+		}
+		pressed++
+		rest, err := s.Nearest()
+		if err != nil {
+			t.Fatal(err)
+		}
+		f := &s.Constraints[0]
+		if s.Lack != 0 || f.at(rest) > 1e-15 || len(s.Open) != len(s.Constraints)-1 {
+			t.Fatalf("trial %d: %g from the held point, %d of %d open, lack %g", trial, f.at(rest), len(s.Open), len(s.Constraints), s.Lack)
+		}
+		for _, i := range s.Open {
+			if left := s.Constraints[i].Radius - s.Constraints[i].at(rest); left < openTol {
+				t.Fatalf("trial %d: leaves %g at fence %d", trial, left, i)
+			}
+		}
+		if free := map[bool]int{true: 1, false: 0}[s.Turns]; s.Dim != free {
+			t.Fatalf("trial %d: %d dimensions, want %d", trial, s.Dim, free)
+		}
+		if s.Dim == 0 {
+			continue
+		}
+		a, b := s.Scaled(rest), s.Scaled(s.Target)
+		var along float64
+		for i := range 3 {
+			along += s.Span[0][i] * (b[i] - a[i])
+		}
+		if moved := f.at(s.Vec([3]float64{a[0] + s.Span[0][0], a[1] + s.Span[0][1], a[2] + s.Span[0][2]})); math.Abs(along) > 1e-15 || moved > 1e-12 {
+			t.Fatalf("trial %d: the target is %g along what is free, which moves the held point by %g", trial, along, moved)
+		}
+	}
+	if pressed < 1000 {
+		t.Errorf("only %d sets pressed", pressed)
+	}
+}
