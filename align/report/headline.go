@@ -291,7 +291,7 @@ func (t *teller) standing(v *study.Verdict, by string) string {
 	case v.Word == tolerance.Depends && v.Best.Given && v.Worst.Given && v.InState == "":
 		s += fmt.Sprintf(" (%s at best, %s at worst; wanted %s)", q.show(v.Best.Value), q.show(v.Worst.Value), q.bounds(v.Limit.Least, v.Limit.Greatest))
 	case v.Word == tolerance.Undecided && v.Holds.Given:
-		s += fmt.Sprintf(" (they allow it in %s of cases)", spell.Percent(v.Holds.Value))
+		s += fmt.Sprintf(" (%s its limit by %s, and held in %s of what they allow)", side(room), q.show(math.Abs(room)), spell.Percent(v.Holds.Value))
 	case v.Word == tolerance.Undecided && v.U > 0:
 		s += fmt.Sprintf(" (%s its limit by %s, the readings sure only to %s)", side(room), q.show(math.Abs(room)), q.show(guardBand*v.U))
 	case v.Word == tolerance.Fail && room < 0:
