@@ -41,6 +41,7 @@ type lineSolver struct {
 	work    []float64
 	fast    chebyshev
 	hint    [][2]float64 // multipliers that may be those of the answer, for the fast method to begin with; nil mostly
+	many    bool         // beside a hint: more than one sum of centres is known to matter
 }
 
 // use is the least λ for which straight shafts exist; +Inf when no line exists at all.
@@ -104,12 +105,15 @@ func (k *kernel) leastOfGroup(group []int, by measure) (float64, error) {
 	k.gather(group)
 	l := &k.line
 	l.closed, l.gap = false, 0
-	if null := k.nullity(group); null == 0 {
-		l.closed = true
-		return k.nothingPulls(by), nil
-	} else if null == 1 {
-		l.closed = true
-		return k.closedForm(by), nil
+	if l.hint == nil || !l.many {
+		switch k.nullity(group) {
+		case 0:
+			l.closed = true
+			return k.nothingPulls(by), nil
+		case 1:
+			l.closed = true
+			return k.closedForm(by), nil
+		}
 	}
 	if k.loadFast(group) {
 		var v float64

@@ -4,15 +4,16 @@ import "math"
 
 // shadow is where a plane vector can be over the floats, to first order: a convex set in the plane, known by its farthest point in every direction. The farthest point of all from the origin is the vector's greatest length.
 type shadow struct {
-	o      *over
-	x, y   float64   // the vector where the floats were followed from
-	gx, gy []float64 // how it follows them, component by component
-	aside  []float3  // floats of the point last looked at,
-	top    []float3  // and of the farthest or nearest one, of the loose joints,
-	other  []float3  // and of others that the nearest lies between
-	third  []float3
-	far    rim       // the farthest
-	open   [maxArcs]arc
+	o       *over
+	x, y    float64   // the vector where the floats were followed from
+	gx, gy  []float64 // how it follows them, component by component
+	aside   []float3  // floats of the point last looked at,
+	top     []float3  // and of the farthest or nearest one, of the loose joints,
+	other   []float3  // and of others that the nearest lies between
+	third   []float3
+	far     rim     // the farthest
+	upAngle float64 // clock angle of the nearest
+	open    [maxArcs]arc
 }
 
 // rim is a point of the shadow's rim: the farthest in the direction at the clock angle, h along it.
@@ -263,6 +264,7 @@ func (s *shadow) shortest() (least float64, ok bool, err error) {
 		}
 		if math.Abs(b.slope) <= level*b.r && b.along > 0 {
 			copy(s.top, s.aside)
+			s.upAngle = b.angle
 			return b.along, true, nil
 		}
 		a = b
@@ -319,7 +321,7 @@ func (s *shadow) shortestBetween(a, b side) (least float64, ok bool, err error) 
 		u := &s.top[l]
 		u.x, u.y, u.g = u.x+share*(v.x-u.x), u.y+share*(v.y-u.y), u.g+share*(v.g-u.g)
 	}
-	least = math.Max(a.along, b.along)
+	least, s.upAngle = math.Max(a.along, b.along), math.Atan2(a.x+share*dx, a.y+share*dy)
 	return least, least > 0, nil
 }
 
