@@ -283,7 +283,10 @@ const level = 1e-9
 // shortestBetween finds it between two directions whose slopes differ in sign, with their floats in top and other.
 func (s *shadow) shortestBetween(a, b side) (least float64, ok bool, err error) {
 	wa, wb, kept := a.slope, b.slope, 0
-	for range halvings {
+	for step := range halvings {
+		if a.past(&b) {
+			return 0, false, nil
+		}
 		if math.Abs(a.slope) <= level*a.r || math.Abs(b.slope) <= level*b.r || math.Abs(b.angle-a.angle) <= 1e-14 {
 			break
 		}
@@ -291,9 +294,20 @@ func (s *shadow) shortestBetween(a, b side) (least float64, ok bool, err error) 
 		if !(at > math.Min(a.angle, b.angle) && at < math.Max(a.angle, b.angle)) {
 			at = (a.angle + b.angle) / 2
 		}
+		edge := step%2 == 1
+		if edge {
+			at, edge = a.square(&b)
+		}
 		c, err := s.near(at)
 		if err != nil {
 			return 0, false, err
+		}
+		if edge { // nothing of the shadow is before the chord: it is an edge
+			sin, cos := math.Sincos(at)
+			if chord := sin*a.x + cos*a.y; c.along >= chord-onTop*(math.Abs(chord)+a.r) {
+				a.along = chord
+				break
+			}
 		}
 		if c.slope*a.slope > 0 {
 			a, wa = c, c.slope
@@ -327,6 +341,34 @@ func (s *shadow) shortestBetween(a, b side) (least float64, ok bool, err error) 
 
 // side is the point of the rim that lies least along a direction, at its clock angle, how far it does, and how fast that grows as the direction turns.
 type side struct{ angle, along, slope, x, y, r float64 }
+
+// square is the clock angle square to the chord between two points, and whether it lies between their directions.
+func (p *side) square(q *side) (float64, bool) {
+	lo, hi := math.Min(p.angle, q.angle), math.Max(p.angle, q.angle)
+	mid := (lo + hi) / 2
+	sin, cos := math.Sincos(mid)
+	dx, dy := q.x-p.x, q.y-p.y
+	along, across := sin*dx+cos*dy, cos*dx-sin*dy // of the chord
+	if across == 0 {
+		return mid, false
+	}
+	off := math.Atan(-along / across)
+	at := mid + off
+	if !(at > lo && at < hi) {
+		return mid, false
+	}
+	return at, true
+}
+
+// past reports whether no direction between two has the whole shadow before it: none leaves both their points there.
+func (p *side) past(q *side) bool {
+	sin, cos := math.Sincos((p.angle + q.angle) / 2)
+	nx, ny := q.y-p.y, p.x-q.x
+	if sin*nx+cos*ny < 0 {
+		nx, ny = -nx, -ny
+	}
+	return p.along <= 0 && q.along <= 0 && nx*p.x+ny*p.y <= 0
+}
 
 // lean is the angle from the direction to where the point lies.
 func (p *side) lean() float64 { return math.Atan2(p.slope, p.along) }
