@@ -164,7 +164,11 @@ type StraightShaft struct {
 type LineRange struct {
 	BestUse, WorstUse       tolerance.Optional[float64]
 	BestMargin, WorstMargin tolerance.Length
-	Push                    []Push // from rest to the best margin
+	// WorstUseBound and WorstMarginBound are what no floats exceed: the use is nowhere more, the margin nowhere less, how far the float's curvature carries included. Each is worked out apart from the search for the worst (overbound.go), and never on the wrong side of it. Absent: no bound, where a circle has no room at all.
+	WorstUseBound    tolerance.Optional[float64]
+	WorstMarginBound tolerance.Length
+	WorstProved      bool   // both bounds are within 0.05 µm of room of the worst: it is proved
+	Push             []Push // from rest to the best margin
 }
 
 // Push says which way to push the rear part of a joint before tightening, from where it rests: clockwise seen from the tail, in S.

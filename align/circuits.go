@@ -16,7 +16,9 @@ type circuit struct {
 	high          float64 // what its length over the floats is at most
 	rest          float64 // its length at rest
 	short         float64 // its shortest,
+	shortAngle    float64 // along which clock angle,
 	shortFound    bool    // where that was looked for,
+	settled       bool    // again from its own floats,
 	shortFloats   int     // and where its floats begin; -1: it is nothing, or less
 }
 
@@ -37,6 +39,7 @@ const (
 // groupSums are the circuits of a group of shafts, found once a sample, and what was found of them over the floats.
 type groupSums struct {
 	listed   bool
+	many     bool  // more than one sum of centres is independent
 	members  []int // circles
 	circuits []circuit
 	weights  []float64
@@ -60,7 +63,9 @@ func (o *over) listCircuits(n int) *groupSums {
 	s.listed, s.members = true, append(s.members[:0], l.Members...)
 	s.circuits, s.weights = s.circuits[:0], s.weights[:0]
 	m := len(l.Members)
-	switch null := k.line.Nullity(group); {
+	null := k.line.Nullity(group)
+	s.many = null > 1
+	switch {
 	case null == 0:
 	case null == 1:
 		o.addCircuit(l.Weights)

@@ -6,8 +6,6 @@ import (
 	"example.com/borestack/align/internal/conic"
 	"example.com/borestack/align/internal/dense"
 	"example.com/borestack/align/internal/floatset"
-	"example.com/borestack/align/internal/tol"
-	"example.com/borestack/fault"
 )
 
 // Steps of the central differences by which results follow the floats: the poses are smooth, so a step of a tenth of a micrometre, or of a tenth of a micrometre a metre, leaves about nine digits.
@@ -15,27 +13,6 @@ const (
 	shiftStep = 1e-4 // mm
 	turnStep  = 1e-6 // rad
 )
-
-// aims is how many directions are tried before the best few are followed to their tops; with many joints, or many sums to follow, fewer.
-const (
-	aims     = 24
-	followed = 3
-
-	fewestAims = 6
-	reaches    = 3000 // about how many times the joints' floats are asked for their farthest point in one search
-)
-
-// Of the search for a longest or shortest vector, linearised again where it was found: how often at most, and the gain, in mm, below which it ends.
-const (
-	polishes = 8
-	polished = 1e-12
-)
-
-// effort shares the reaches of one search out over the given number of searches: how many aims and how many climbs each may have.
-func (o *over) effort(searches int) (aim, climb int) {
-	each := reaches / (searches * max(1, len(o.loose)))
-	return max(fewestAims, min(aims, each/2)), max(4, min(60, each/(2*followed)))
-}
 
 // looseJoint is a joint that may lie anywhere in its float.
 type looseJoint struct {
@@ -64,10 +41,17 @@ type over struct {
 	now      *groupSums  // of the group that is looked at
 	chosen   []int
 	part     []float64
+	shafts   []int // all of them
 	full     []float64
 	gradient []float64
 	spot     []floatset.Vec
 	hint     [][2]float64
+	at       []float64
+	atRest   [2]float64 // use and lack of room at rest,
+	rested   [2]bool    // where they are known
+	rule     lineRule
+	stray    []float64      // of each circle, from where it follows the floats to first order
+	width    []float64      // of each loose joint's float: its shifts and its turns
 	worstAt  []floatset.Vec // floats of the worst found so far
 }
 
@@ -90,6 +74,7 @@ func (o *over) reset() {
 	}
 	n := len(k.seats)
 	o.from, o.probe, o.trial, o.spot = dense.Resize(o.from, n), dense.Resize(o.probe, n), dense.Resize(o.trial, n), dense.Resize(o.spot, n)
+	o.rested = [2]bool{}
 	o.sums, o.circlesAt = dense.Resize(o.sums, len(k.lay.groups)), 0
 	for i := range o.sums {
 		o.sums[i].listed, o.sums[i].found, o.sums[i].shortBy = false, false, [2]bool{}
@@ -116,9 +101,9 @@ func (o *over) linearise(at []floatset.Vec, n int, value func(dst []float64)) {
 			if c == 2 {
 				h = turnStep
 			}
-			o.at(at, j.joint, c, h)
+			o.probeAt(at, j.joint, c, h)
 			value(o.plus)
-			o.at(at, j.joint, c, -h)
+			o.probeAt(at, j.joint, c, -h)
 			value(o.minus)
 			for i := range n {
 				o.deriv[i*w+3*l+c] = (o.plus[i] - o.minus[i]) / (2 * h)
@@ -129,8 +114,8 @@ func (o *over) linearise(at []floatset.Vec, n int, value func(dst []float64)) {
 	value(o.values)
 }
 
-// at places the joints at floats with one component moved.
-func (o *over) at(floats []floatset.Vec, joint, component int, by float64) {
+// probeAt places the joints at floats with one component moved.
+func (o *over) probeAt(floats []floatset.Vec, joint, component int, by float64) {
 	copy(o.probe, floats)
 	v := &o.probe[joint]
 	switch component {
@@ -178,171 +163,6 @@ func (o *over) follow(i int, floats []floatset.Vec) float64 {
 		v += d[0]*(to.X-at.X) + d[1]*(to.Y-at.Y) + d[2]*(to.G-at.G)
 	}
 	return v
-}
-
-// scalarEnds finds the least and greatest of one number over the floats.
-func (o *over) scalarEnds(value func(dst []float64)) (lo, hi float64, err error) {
-	o.rest(o.trial)
-	o.linearise(o.trial, 1, value)
-	rest := o.values[0]
-	lo, hi = rest, rest
-	for _, sign := range [2]float64{-1, 1} {
-		if _, err := o.push(o.trial, []float64{sign}); err != nil {
-			return 0, 0, err
-		}
-		o.k.placeAt(o.trial)
-		value(o.plus)
-		lo, hi = math.Min(lo, o.plus[0]), math.Max(hi, o.plus[0])
-	}
-	return lo, hi, nil
-}
-
-// sizeEnds finds the least and greatest length of a vector in the plane over the floats. The greatest is the maximum of a convex function: directions are tried all round, the best few followed to their tops.
-func (o *over) sizeEnds(value func(dst []float64), want end) (lo, hi float64, err error) {
-	o.rest(o.trial)
-	o.linearise(o.trial, 2, value)
-	rest := math.Hypot(o.values[0], o.values[1])
-	best := make([]floatset.Vec, len(o.from))
-	if want&highEnd != 0 {
-		if _, err := o.greatest(best, []float64{1, 0}, []float64{0, 1}, 1); err != nil {
-			return 0, 0, err
-		}
-		if hi, err = o.extreme(best, value, 1); err != nil {
-			return 0, 0, err
-		}
-		hi = math.Max(rest, hi)
-	}
-	if want&lowEnd != 0 {
-		lo, err = o.leastSize(best, rest, value)
-	}
-	return lo, hi, err
-}
-
-// extreme is the length of the vector at floats, linearised there again and pushed along itself (sign 1, for the longest) or against itself (sign -1, for the shortest) as long as that is felt; floats is left where it is attained.
-func (o *over) extreme(floats []floatset.Vec, value func(dst []float64), sign float64) (float64, error) {
-	end := math.Inf(-1) // times sign
-	copy(o.trial, floats)
-	for range polishes {
-		o.linearise(o.trial, 2, value)
-		x, y := o.values[0], o.values[1]
-		r := math.Hypot(x, y)
-		felt := sign*r - end
-		if !(felt > 0) {
-			break
-		}
-		end = sign * r
-		copy(floats, o.trial)
-		if felt <= polished || r == 0 {
-			break
-		}
-		if _, err := o.push(o.trial, []float64{sign * x / r, sign * y / r}); err != nil {
-			return 0, err
-		}
-	}
-	return sign * end, nil
-}
-
-// greatest finds the floats at which the vector (Σ a_i value_i, Σ b_i value_i) is longest, and its length there, as one of several searches.
-func (o *over) greatest(best []floatset.Vec, a, b []float64, searches int) (float64, error) {
-	aims, climbs := o.effort(searches)
-	n := len(a)
-	weight := make([]float64, n)
-	trial := make([]floatset.Vec, len(o.from))
-	turnTo := func(s, c float64) {
-		for i := range n {
-			weight[i] = s*a[i] + c*b[i]
-		}
-	}
-	sums := func(floats []floatset.Vec) (x, y float64) {
-		for i := range n {
-			if a[i] != 0 || b[i] != 0 {
-				v := o.follow(i, floats)
-				x += a[i] * v
-				y += b[i] * v
-			}
-		}
-		return x, y
-	}
-	tops := make([]float64, aims)
-	for i := range aims {
-		s, c := math.Sincos(2 * math.Pi * float64(i) / float64(aims))
-		turnTo(s, c)
-		if _, err := o.push(trial, weight); err != nil {
-			return 0, err
-		}
-		x, y := sums(trial)
-		tops[i] = s*x + c*y
-	}
-	longest := math.Inf(-1)
-	for range followed {
-		at := 0
-		for i := range aims {
-			if tops[i] > tops[at] {
-				at = i
-			}
-		}
-		if math.IsInf(tops[at], -1) {
-			break
-		}
-		s, c := math.Sincos(2 * math.Pi * float64(at) / float64(aims))
-		for _, i := range [3]int{at + aims - 1, at, at + 1} { // its neighbours climb to the same top
-			tops[i%aims] = math.Inf(-1)
-		}
-		last := math.Inf(-1)
-		for range climbs {
-			turnTo(s, c)
-			if _, err := o.push(trial, weight); err != nil {
-				return 0, err
-			}
-			x, y := sums(trial)
-			r := math.Hypot(x, y)
-			if r > longest {
-				longest = r
-				copy(best, trial)
-			}
-			if r <= last*(1+1e-14)+1e-15 || r == 0 {
-				break
-			}
-			last, s, c = r, x/r, y/r
-		}
-	}
-	return longest, nil
-}
-
-// leastSize finds the least length of the linearised vector, a cone program in the floats, linearised again where it was found as long as that is felt.
-func (o *over) leastSize(at []floatset.Vec, rest float64, value func(dst []float64)) (float64, error) {
-	least := rest
-	o.rest(at)
-	for range polishes {
-		o.linearise(at, 2, value)
-		n := o.floatVariables()
-		unit := o.floatUnit()
-		unit = math.Max(unit, math.Hypot(o.values[0], o.values[1]))
-		p := &o.problem
-		p.Reset(n + 1)
-		p.Cost()[n] = 1
-		c := p.Cone(2)
-		c.Row(0)[n] = 1
-		for i := range 2 {
-			o.floatRow(c.Row(i+1), i, 0, unit)
-		}
-		o.fenceCones(p, 0, unit)
-		res, err := o.solver.Solve(p, tol.Meet)
-		if err != nil {
-			return 0, fault.Unsolved("the extremes over the float", "/joints", err)
-		}
-		o.readFloats(at, res.X, 0, unit)
-		o.k.placeAt(at)
-		value(o.plus)
-		felt := least - math.Hypot(o.plus[0], o.plus[1])
-		least -= math.Max(felt, 0)
-		if felt <= polished {
-			break
-		}
-	}
-	// Far from zero the program spends its digits on the distance; the farthest points of the floats do not.
-	end, err := o.extreme(at, value, -1)
-	return math.Min(least, end), err
 }
 
 // floatVariables is how many variables the loose joints' floats have together.

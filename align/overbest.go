@@ -39,26 +39,33 @@ func (o *over) bestByCircuits(by shaftline.Measure, rest float64, floats []float
 	if c == nil || c.shortFloats < 0 {
 		return 0, false, nil
 	}
-	copy(floats, of.shortFloats[c.shortFloats:])
-	// Once more from there, where the circles follow a little differently.
-	o.followCircles(floats)
 	o.now = of
-	o.cast(of.weightsOf(c))
-	least, ok, err := o.shadow.nearest()
-	if err != nil || !ok {
-		return 0, false, err
+	at := of.shortFloats[c.shortFloats : c.shortFloats+len(floats)]
+	if !c.settled { // once more from there, where the circles follow a little differently
+		o.followCircles(at)
+		o.cast(of.weightsOf(c))
+		least, ok, err := o.shadow.nearest()
+		if err != nil || !ok {
+			return 0, false, err
+		}
+		o.putTop(at)
+		c.short, c.shortAngle, c.settled = least, o.shadow.upAngle, true
 	}
-	o.putTop(floats)
-	o.followCircles(floats)
+	copy(floats, at)
+	k.placeAt(floats)
+	low = math.Max(floor, c.of(c.short, by))
 	value = math.Inf(-1)
-	for _, g := range k.lay.groups {
-		v, err := k.line.Solve(g, by)
+	for n, g := range k.lay.groups {
+		o.hint = o.hint[:0]
+		if s := &o.sums[n]; s == of && low > floor {
+			o.expect(s.weightsOf(c), c.shortAngle)
+		}
+		v, err := o.solveHinted(g, by)
 		if err != nil {
 			return 0, false, err
 		}
 		value = math.Max(value, v)
 	}
-	low = math.Max(floor, c.of(least, by))
 	return value, value <= low+bestShare*(math.Abs(low)+o.roomOf(by)), nil
 }
 
@@ -96,7 +103,7 @@ func (o *over) findShortest(s *groupSums, by shaftline.Measure) error {
 		c := &s.circuits[i]
 		if !s.shortBy[1-by] {
 			o.cast(s.weightsOf(c))
-			c.rest, c.shortFound, c.shortFloats = dense.Length(o.shadow.x, o.shadow.y), false, -1
+			c.rest, c.shortFound, c.settled, c.shortFloats = dense.Length(o.shadow.x, o.shadow.y), false, false, -1
 		}
 	}
 	if !s.shortBy[1-by] {

@@ -48,11 +48,14 @@ func (o *over) worstOfGroup(n int, by shaftline.Measure) (float64, error) {
 	if err := o.settleTop(list, t); err != nil {
 		return 0, err
 	}
-	o.expect(list, t)
+	o.expect(list.weightsAt(t), t.angle)
 	o.worstAt = append(o.worstAt[:0], list.floatsOf(t)...)
 	most, err := o.climb(group, by, o.worstAt)
 	if err != nil {
 		return 0, err
+	}
+	if !list.many || o.near(o.worstAt, list.floatsOf(t)) { // the other measure begins where this one ended
+		copy(list.floatsOf(t), o.worstAt)
 	}
 	least := t.value[by] - list.slack[by]
 	for i := range list.list {
@@ -61,9 +64,9 @@ func (o *over) worstOfGroup(n int, by shaftline.Measure) (float64, error) {
 			continue
 		}
 		copy(o.spot, list.floatsOf(t))
-		o.expect(list, t)
+		o.expect(list.weightsAt(t), t.angle)
 		o.followCircles(o.worstAt)
-		if elsewhere, err := o.approach(group, by, o.spot); err != nil || !elsewhere {
+		if elsewhere, err := o.approach(by, o.spot); err != nil || !elsewhere {
 			if err != nil {
 				return 0, err
 			}
@@ -88,16 +91,15 @@ const (
 )
 
 // approach climbs as the circles follow the floats to first order about the worst found so far, and reports whether that leads elsewhere.
-func (o *over) approach(group []int, by shaftline.Measure, floats []floatset.Vec) (bool, error) {
+func (o *over) approach(by shaftline.Measure, floats []floatset.Vec) (bool, error) {
 	last := math.Inf(-1)
 	for range climbs {
 		if o.near(floats, o.worstAt) {
 			return false, nil
 		}
-		o.circlesTo(floats)
-		v, err := o.solveHinted(group, by)
-		if err != nil || !(v > last+roughly*math.Abs(v)) || math.IsInf(v, 1) || !o.pull() {
-			return true, err
+		v := o.pullOfCircuits(by, floats)
+		if !(v > last+roughly*math.Abs(v)) {
+			return true, nil
 		}
 		last = v
 		if err := o.pushAlong(floats); err != nil {
@@ -119,12 +121,43 @@ func (o *over) near(a, b []floatset.Vec) bool {
 	return true
 }
 
-// circlesTo puts the circles where they follow the floats to, to first order; the parts stay.
-func (o *over) circlesTo(floats []floatset.Vec) {
-	for i := range o.k.circles {
-		o.k.circles[i].X, o.k.circles[i].Y = o.follow(2*i, floats), o.follow(2*i+1, floats)
+// pullOfCircuits makes the gradient that of the circuit that comes to the most at floats, to first order, and returns what it comes to.
+func (o *over) pullOfCircuits(by shaftline.Measure, floats []floatset.Vec) float64 {
+	s := o.now
+	o.at = dense.Resize(o.at, 2*len(s.members))
+	for i, m := range s.members {
+		o.at[2*i], o.at[2*i+1] = o.follow(2*m, floats), o.follow(2*m+1, floats)
 	}
-	o.circlesAt = 0 // where the circles are now, the parts are not
+	most := math.Inf(-1)
+	var weights []float64
+	var sin, cos float64
+	for n := range s.circuits {
+		c := &s.circuits[n]
+		w := s.weightsOf(c)
+		var x, y float64
+		for i, v := range w {
+			x += v * o.at[2*i]
+			y += v * o.at[2*i+1]
+		}
+		r := dense.Length(x, y)
+		if v := c.of(r, by); v > most && r > 0 {
+			most, weights, sin, cos = v, w, x/r, y/r
+		}
+	}
+	n := 3 * len(o.loose)
+	o.gradient = dense.Resize(o.gradient, n)
+	clear(o.gradient)
+	for i, m := range s.members {
+		if weights == nil || weights[i] == 0 {
+			continue
+		}
+		x, y := weights[i]*sin, weights[i]*cos
+		dx, dy := o.deriv[2*m*n:(2*m+1)*n], o.deriv[(2*m+1)*n:(2*m+2)*n]
+		for j := range n {
+			o.gradient[j] += x*dx[j] + y*dy[j]
+		}
+	}
+	return most
 }
 
 // tops are the circuits of a group that come to nearly the most over the floats, and where.
@@ -240,11 +273,11 @@ func (o *over) settleTop(list *groupSums, t *top) error {
 	return nil
 }
 
-// hintOf expects the multipliers of a top.
-func (o *over) expect(list *groupSums, t *top) {
-	sin, cos := math.Sincos(t.angle)
+// expect expects multipliers along a clock angle, in the shares of weights.
+func (o *over) expect(weights []float64, angle float64) {
+	sin, cos := math.Sincos(angle)
 	o.hint = o.hint[:0]
-	for _, w := range list.weightsAt(t) {
+	for _, w := range weights {
 		o.hint = append(o.hint, [2]float64{w * sin, w * cos})
 	}
 }
@@ -341,7 +374,10 @@ func (o *over) climb(group []int, by shaftline.Measure, floats []floatset.Vec) (
 // solveHinted solves a group's lines beginning with the multipliers that are expected, and expects those found the next time.
 func (o *over) solveHinted(group []int, by shaftline.Measure) (float64, error) {
 	l := &o.k.line
-	l.Hint = o.hint
+	l.Hint, l.Many = o.hint, o.now.many
+	if len(l.Hint) == 0 {
+		l.Hint = nil
+	}
 	v, err := o.k.line.Solve(group, by)
 	l.Hint = nil
 	if slices.ContainsFunc(l.Multipliers, func(y [2]float64) bool { return y != [2]float64{} }) {

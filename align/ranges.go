@@ -184,7 +184,7 @@ const (
 
 // ends finds the least and greatest of an output over the floats, or those ends alone that are wanted; the joints are left where they rest.
 func (k *kernel) ends(o *over, r *outputAt, want end) (lo, hi float64, err error) {
-	rest, err := k.outputValue(r)
+	rest, err := o.restValue(r)
 	if err != nil || len(o.loose) == 0 {
 		return rest, rest, err
 	}
@@ -209,7 +209,7 @@ func (k *kernel) ends(o *over, r *outputAt, want end) (lo, hi float64, err error
 			lo, hi = -hi, -lo
 		}
 	case OffsetSize, TIRSize, TiltSize:
-		lo, hi, err = o.sizeEnds(func(dst []float64) { k.vector(r, dst) }, want)
+		lo, hi, err = o.sizeEnds(r, want)
 	case TurnAngle:
 		lo, hi = rest, rest
 		for _, l := range o.loose {
@@ -218,16 +218,34 @@ func (k *kernel) ends(o *over, r *outputAt, want end) (lo, hi float64, err error
 				lo, hi, err = -b, -a, e
 			}
 		}
-	case InPlane, OutOfPlane:
-		lo, hi, err = o.scalarEnds(func(dst []float64) { dst[0], _ = k.meshDeviation(r) })
-	case ChainLength:
-		lo, hi, err = o.scalarEnds(func(dst []float64) { dst[0] = k.chain(r.index) })
+	case InPlane, OutOfPlane, ChainLength:
+		lo, hi, err = o.scalarEnds(r)
 	default:
 		lo, hi = rest, rest
 	}
 	o.rest(o.trial)
 	k.placeAt(o.trial)
 	return lo, hi, err
+}
+
+// restValue is an output where the joints rest; use and margin are worked out once a box.
+func (o *over) restValue(r *outputAt) (float64, error) {
+	by, sign := shaftline.ByUtilisation, 1.0
+	switch r.What {
+	case Margin:
+		by, sign = shaftline.ByMargin, -1
+	case Use:
+	default:
+		return o.k.outputValue(r)
+	}
+	if !o.rested[by] {
+		v, err := o.k.value(by)
+		if err != nil {
+			return v, err
+		}
+		o.atRest[by], o.rested[by] = v, true
+	}
+	return sign * o.atRest[by], nil
 }
 
 // Range works out an output at rest and its ends over the float of all joints together, in the output's base unit. It returns an error for a name that the stack does not have.

@@ -9,15 +9,16 @@ import (
 
 // shadow is where a plane vector can be over the floats, to first order: a convex set in the plane, known by its farthest point in every direction. The farthest point of all from the origin is the vector's greatest length.
 type shadow struct {
-	o      *over
-	x, y   float64        // the vector where the floats were followed from
-	gx, gy []float64      // how it follows them, component by component
-	aside  []floatset.Vec // floats of the point last looked at,
-	top    []floatset.Vec // and of the farthest or nearest one, of the loose joints,
-	other  []floatset.Vec // and of others that the nearest lies between
-	third  []floatset.Vec
-	far    rim // the farthest
-	open   [maxArcs]arc
+	o       *over
+	x, y    float64        // the vector where the floats were followed from
+	gx, gy  []float64      // how it follows them, component by component
+	aside   []floatset.Vec // floats of the point last looked at,
+	top     []floatset.Vec // and of the farthest or nearest one, of the loose joints,
+	other   []floatset.Vec // and of others that the nearest lies between
+	third   []floatset.Vec
+	far     rim     // the farthest
+	upAngle float64 // clock angle of the nearest
+	open    [maxArcs]arc
 }
 
 // rim is a point of the shadow's rim: the farthest in the direction at the clock angle, h along it.
@@ -268,6 +269,7 @@ func (s *shadow) shortest() (least float64, ok bool, err error) {
 		}
 		if math.Abs(b.slope) <= level*b.r && b.along > 0 {
 			copy(s.top, s.aside)
+			s.upAngle = b.angle
 			return b.along, true, nil
 		}
 		a = b
@@ -286,7 +288,10 @@ const level = 1e-9
 // shortestBetween finds it between two directions whose slopes differ in sign, with their floats in top and other.
 func (s *shadow) shortestBetween(a, b side) (least float64, ok bool, err error) {
 	wa, wb, kept := a.slope, b.slope, 0
-	for range floatset.Halvings {
+	for step := range floatset.Halvings {
+		if a.past(&b) {
+			return 0, false, nil
+		}
 		if math.Abs(a.slope) <= level*a.r || math.Abs(b.slope) <= level*b.r || math.Abs(b.angle-a.angle) <= 1e-14 {
 			break
 		}
@@ -294,9 +299,20 @@ func (s *shadow) shortestBetween(a, b side) (least float64, ok bool, err error) 
 		if !(at > math.Min(a.angle, b.angle) && at < math.Max(a.angle, b.angle)) {
 			at = (a.angle + b.angle) / 2
 		}
+		edge := step%2 == 1
+		if edge {
+			at, edge = a.square(&b)
+		}
 		c, err := s.near(at)
 		if err != nil {
 			return 0, false, err
+		}
+		if edge { // nothing of the shadow is before the chord: it is an edge
+			sin, cos := math.Sincos(at)
+			if chord := sin*a.x + cos*a.y; c.along >= chord-onTop*(math.Abs(chord)+a.r) {
+				a.along = chord
+				break
+			}
 		}
 		if c.slope*a.slope > 0 {
 			a, wa = c, c.slope
@@ -324,12 +340,40 @@ func (s *shadow) shortestBetween(a, b side) (least float64, ok bool, err error) 
 		u := &s.top[l]
 		u.X, u.Y, u.G = u.X+share*(v.X-u.X), u.Y+share*(v.Y-u.Y), u.G+share*(v.G-u.G)
 	}
-	least = math.Max(a.along, b.along)
+	least, s.upAngle = math.Max(a.along, b.along), math.Atan2(a.x+share*dx, a.y+share*dy)
 	return least, least > 0, nil
 }
 
 // side is the point of the rim that lies least along a direction, at its clock angle, how far it does, and how fast that grows as the direction turns.
 type side struct{ angle, along, slope, x, y, r float64 }
+
+// square is the clock angle square to the chord between two points, and whether it lies between their directions.
+func (p *side) square(q *side) (float64, bool) {
+	lo, hi := math.Min(p.angle, q.angle), math.Max(p.angle, q.angle)
+	mid := (lo + hi) / 2
+	sin, cos := math.Sincos(mid)
+	dx, dy := q.x-p.x, q.y-p.y
+	along, across := sin*dx+cos*dy, cos*dx-sin*dy // of the chord
+	if across == 0 {
+		return mid, false
+	}
+	off := math.Atan(-along / across)
+	at := mid + off
+	if !(at > lo && at < hi) {
+		return mid, false
+	}
+	return at, true
+}
+
+// past reports whether no direction between two has the whole shadow before it: none leaves both their points there.
+func (p *side) past(q *side) bool {
+	sin, cos := math.Sincos((p.angle + q.angle) / 2)
+	nx, ny := q.y-p.y, p.x-q.x
+	if sin*nx+cos*ny < 0 {
+		nx, ny = -nx, -ny
+	}
+	return p.along <= 0 && q.along <= 0 && nx*p.x+ny*p.y <= 0
+}
 
 // lean is the angle from the direction to where the point lies.
 func (p *side) lean() float64 { return math.Atan2(p.slope, p.along) }

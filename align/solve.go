@@ -263,14 +263,17 @@ func (k *kernel) lineRange(use, lack float64) (*LineRange, error) {
 	}
 	floats := make([]floatset.Vec, len(k.seats))
 	optional := func(v float64) tolerance.Optional[float64] {
-		return tolerance.Optional[float64]{Value: v, Given: !math.IsInf(v, 1)}
+		if math.IsInf(v, 1) {
+			return tolerance.Optional[float64]{}
+		}
+		return tolerance.Given(v)
 	}
 	out := &LineRange{}
-	worstUse, err := o.worst(shaftline.ByUtilisation, use)
+	worstUse, useBound, err := o.worstAndBound(shaftline.ByUtilisation, use)
 	if err != nil {
 		return nil, err
 	}
-	worstLack, err := o.worst(shaftline.ByMargin, lack)
+	worstLack, lackBound, err := o.worstAndBound(shaftline.ByMargin, lack)
 	if err != nil {
 		return nil, err
 	}
@@ -282,14 +285,9 @@ func (k *kernel) lineRange(use, lack float64) (*LineRange, error) {
 	if err != nil {
 		return nil, err
 	}
-	out.WorstUse, out.BestUse = optional(worstUse), optional(bestUse)
-	if !out.WorstUse.Given {
-		out.WorstUse.Value = 0
-	}
-	if !out.BestUse.Given {
-		out.BestUse.Value = 0
-	}
-	out.WorstMargin, out.BestMargin = tolerance.Length(-worstLack), tolerance.Length(-least)
+	out.WorstUse, out.BestUse, out.WorstUseBound = optional(worstUse), optional(bestUse), optional(useBound)
+	out.WorstMargin, out.BestMargin, out.WorstMarginBound = tolerance.Length(-worstLack), tolerance.Length(-least), tolerance.Length(-lackBound)
+	out.WorstProved = lackBound-worstLack <= provedTol && (useBound-worstUse)*o.roomOf(shaftline.ByMargin) <= provedTol
 	if err := o.smallestPush(-least, floats); err == nil {
 		out.Push = k.pushes(o, floats)
 	}

@@ -254,3 +254,23 @@ func (s *Set) TurnRange() (lo, hi float64, err error) {
 	b, err := s.Farthest(Vec{G: 1})
 	return a.G, b.G, err
 }
+
+// Widths are the widths of F: how far apart two of its shifts are at most, and two of its turns.
+func (s *Set) Widths() (shift, turn float64, err error) {
+	for _, g := range [2]Vec{{X: 1}, {Y: 1}} {
+		a, err := s.Farthest(g)
+		if err != nil {
+			return 0, 0, err
+		}
+		b, err := s.Farthest(Vec{X: -g.X, Y: -g.Y})
+		if err != nil {
+			return 0, 0, err
+		}
+		shift = dense.Length(shift, g.X*(a.X-b.X)+g.Y*(a.Y-b.Y))
+	}
+	if s.Turns {
+		lo, hi, err := s.TurnRange()
+		return shift, hi - lo, err
+	}
+	return shift, 0, nil
+}

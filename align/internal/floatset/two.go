@@ -240,6 +240,10 @@ func (t *twoSets) meet() (x1, y1, x2, y2 float64, ok bool) {
 	across := t.ay*t.nx - t.ax*t.ny
 	x, y := t.one.point(t.ax, t.ay)
 	s := -(t.nx*x + t.ny*y + t.off) / t.two.room
+	if t.beta == 0 && math.Abs(s) < 1 && !t.two.lens { // nothing pulls the second: it goes where the first takes it
+		shift := t.off + t.nx*x + t.ny*y
+		return x, y, shift * t.nx, shift * t.ny, true
+	}
 	size, base := math.Abs(t.beta), 0.0
 	if !(math.Abs(s) < 1) {
 		s = -(t.off + math.Copysign(t.two.room, s)) / t.one.room

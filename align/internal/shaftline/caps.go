@@ -25,7 +25,7 @@ func (l *Solver) Caps(s float64) []float64 {
 		w[c] = math.Hypot(p[0], p[1])
 		sum += w[c]
 	}
-	if least := l.leastRadius(); s <= -least+capTol || sum == 0 {
+	if least := l.LeastRadius(); s <= -least+capTol || sum == 0 {
 		sum = 0
 		for c, i := range l.Members {
 			w[c], l.Multipliers[c] = 0, [2]float64{}

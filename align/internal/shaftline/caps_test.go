@@ -49,7 +49,7 @@ func TestSolver_capsCertify(t *testing.T) {
 				t.Fatal(trial, err)
 			}
 			w := l.Caps(v)
-			if -v >= l.leastRadius()-1e-9 {
+			if -v >= l.LeastRadius()-1e-9 {
 				tight++
 			} else {
 				bent++

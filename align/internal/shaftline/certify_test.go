@@ -96,7 +96,7 @@ func TestSolver_multipliersCertify(t *testing.T) {
 
 func (l *Solver) certify(t *testing.T, trial int, by Measure, v float64) {
 	t.Helper()
-	floor := -l.leastRadius()
+	floor := -l.LeastRadius()
 	if by == ByMargin && v <= floor+1e-9 {
 		return // no room can be more than the least
 	}

@@ -110,7 +110,7 @@ func (l *Solver) closedForm(by Measure) float64 {
 	} else {
 		scale = sum
 		value = (off - rooms) / sum
-		if floor := -l.leastRadius(); value <= floor {
+		if floor := -l.LeastRadius(); value <= floor {
 			return floor
 		}
 	}

@@ -149,7 +149,7 @@ const (
 // from below (W. Dinkelbach, 1967); not less than minus the least room.
 func (l *Solver) fastMargin() (float64, bool) {
 	c := &l.fast
-	floor := -l.leastRadius()
+	floor := -l.LeastRadius()
 	s := floor + aboveFloor*math.Max(l.widestRadius(), leastWide)
 	atFloor := true
 	if l.Hint != nil {

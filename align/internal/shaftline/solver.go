@@ -22,6 +22,7 @@ type Solver struct {
 	Weights     []float64    // with the closed form: of the sum of centres that no line changes
 
 	Hint [][2]float64 // multipliers that may be those of the answer, for the fast method to begin with; nil mostly
+	Many bool         // beside a hint: more than one sum of centres is known to matter
 
 	solver  conic.Solver
 	problem conic.Problem
@@ -81,6 +82,12 @@ func (l *Solver) Gather(group []int) {
 	}
 }
 
+// Place is the place of a shaft in the group last gathered, or -1.
+func (l *Solver) Place(shaft int) int { return l.slot[shaft] }
+
+// Centre is that of a member, less a first line after [Solver.Frame].
+func (l *Solver) Centre(member int) (x, y float64) { return l.px[member], l.py[member] }
+
 // Solve finds the least λ (ByUtilisation) or s (ByMargin) of one group, and the multipliers. Lines
 // that pass through every centre but for rounding have no multipliers, as those that pass through
 // exactly.
@@ -96,12 +103,15 @@ func (l *Solver) Solve(group []int, by Measure) (float64, error) {
 func (l *Solver) leastOfGroup(group []int, by Measure) (float64, error) {
 	l.Gather(group)
 	l.Closed, l.Gap = false, 0
-	if null := l.Nullity(group); null == 0 {
-		l.Closed = true
-		return l.nothingHolds(by), nil
-	} else if null == 1 {
-		l.Closed = true
-		return l.closedForm(by), nil
+	if l.Hint == nil || !l.Many {
+		switch l.Nullity(group) {
+		case 0:
+			l.Closed = true
+			return l.Floor(by), nil
+		case 1:
+			l.Closed = true
+			return l.closedForm(by), nil
+		}
 	}
 	if l.loadFast(group) {
 		var v float64
@@ -119,15 +129,16 @@ func (l *Solver) leastOfGroup(group []int, by Measure) (float64, error) {
 	return l.byCones(group, by)
 }
 
-// nothingHolds is the answer when lines pass through every centre.
-func (l *Solver) nothingHolds(by Measure) float64 {
+// Floor is the answer when lines pass through every centre.
+func (l *Solver) Floor(by Measure) float64 {
 	if by == ByUtilisation {
 		return 0
 	}
-	return -l.leastRadius()
+	return -l.LeastRadius()
 }
 
-func (l *Solver) leastRadius() float64 {
+// LeastRadius is the least of the members.
+func (l *Solver) LeastRadius() float64 {
 	radius := math.Inf(1)
 	for _, i := range l.Members {
 		radius = math.Min(radius, l.Circles[i].Radius)

@@ -1,0 +1,143 @@
+package align
+
+import (
+	"math"
+
+	"example.com/borestack/align/internal/dense"
+	"example.com/borestack/align/internal/floatset"
+	"example.com/borestack/align/internal/tol"
+	"example.com/borestack/fault"
+)
+
+// Of the search for a longest or shortest vector, followed again from where it was found: how often at most, and the gain, in mm, below which it ends.
+const (
+	polishes = 8
+	polished = 1e-12
+)
+
+// followNumber makes an output that is one number follow the floats about the floats at.
+func (o *over) followNumber(r *outputAt, at []floatset.Vec) {
+	if r.What == ChainLength {
+		o.followChain(r.index, at)
+		return
+	}
+	o.linearise(at, 1, func(dst []float64) { dst[0], _ = o.k.meshDeviation(r) })
+}
+
+// scalarEnds finds the least and greatest of an output that is one number over the floats.
+func (o *over) scalarEnds(r *outputAt) (lo, hi float64, err error) {
+	o.rest(o.spot)
+	o.followNumber(r, o.spot)
+	lo, hi = o.values[0], o.values[0]
+	for _, sign := range [2]float64{-1, 1} {
+		if _, err := o.push(o.trial, []float64{sign}); err != nil {
+			return 0, 0, err
+		}
+		o.k.placeAt(o.trial)
+		v, err := o.k.outputValue(r)
+		if err != nil {
+			return 0, 0, err
+		}
+		lo, hi = math.Min(lo, v), math.Max(hi, v)
+	}
+	return lo, hi, nil
+}
+
+// castVector makes the shadow that of the vector that was followed last.
+func (o *over) castVector() *shadow {
+	s, n := &o.shadow, 3*len(o.loose)
+	s.reset(o)
+	s.x, s.y = o.values[0], o.values[1]
+	copy(s.gx, o.deriv[:n])
+	copy(s.gy, o.deriv[n:2*n])
+	return s
+}
+
+// sizeEnds finds the least and greatest length over the floats of the vector that an output measures, each worked out in full at the floats found.
+func (o *over) sizeEnds(r *outputAt, want end) (lo, hi float64, err error) {
+	o.rest(o.spot)
+	o.followVector(r, o.spot)
+	rest := dense.Length(o.values[0], o.values[1])
+	if want&highEnd != 0 {
+		if _, err := o.castVector().longest(rest, sure); err != nil {
+			return 0, 0, err
+		}
+		o.putTop(o.spot)
+		if hi, err = o.longestSize(r); err != nil {
+			return 0, 0, err
+		}
+		hi = math.Max(rest, hi)
+	}
+	if want&lowEnd != 0 {
+		o.rest(o.spot)
+		lo, err = o.leastSize(r)
+	}
+	return lo, hi, err
+}
+
+// longestSize is the length of the vector at the floats in spot, followed there again and pushed along itself as long as that is felt.
+func (o *over) longestSize(r *outputAt) (float64, error) {
+	end := math.Inf(-1)
+	for range polishes {
+		o.followVector(r, o.spot)
+		x, y := o.values[0], o.values[1]
+		size := dense.Length(x, y)
+		felt := size - end
+		if !(felt > 0) {
+			break
+		}
+		end = size
+		if felt <= polished || size == 0 {
+			break
+		}
+		if _, err := o.push(o.spot, []float64{x / size, y / size}); err != nil {
+			return 0, err
+		}
+	}
+	return end, nil
+}
+
+// leastSize is the least length of the vector from the floats in spot on, followed again where it was found as long as that is felt.
+func (o *over) leastSize(r *outputAt) (float64, error) {
+	least := math.Inf(1)
+	for range polishes {
+		o.followVector(r, o.spot)
+		felt := least - dense.Length(o.values[0], o.values[1])
+		least = math.Min(least, dense.Length(o.values[0], o.values[1]))
+		if felt <= polished || least == 0 {
+			break
+		}
+		s := o.castVector()
+		_, ok, err := s.nearest()
+		if err != nil {
+			return 0, err
+		}
+		if ok {
+			o.putTop(o.spot)
+		} else if err := o.leastByCones(); err != nil {
+			return 0, err
+		}
+	}
+	return least, nil
+}
+
+// leastByCones sets spot to the floats of least length by a cone program.
+func (o *over) leastByCones() error {
+	n := o.floatVariables()
+	unit := math.Max(o.floatUnit(), dense.Length(o.values[0], o.values[1]))
+	p := &o.problem
+	p.Reset(n + 1)
+	p.Cost()[n] = 1
+	c := p.Cone(2)
+	c.Row(0)[n] = 1
+	for i := range 2 {
+		o.floatRow(c.Row(i+1), i, 0, unit)
+	}
+	o.fenceCones(p, 0, unit)
+	res, err := o.solver.Solve(p, tol.Meet)
+	if err != nil {
+		return fault.Unsolved("the extremes over the float", "/joints", err)
+	}
+	o.readFloats(o.spot, res.X, 0, unit)
+	return nil
+}
