@@ -77,6 +77,14 @@ func (o *over) floor(by measure) float64 {
 	return -room
 }
 
+// scaleOf is by how much room, in mm, a measure's unit may be felt.
+func (o *over) scaleOf(by measure) float64 {
+	if by == byUse {
+		return o.roomOf(byMargin)
+	}
+	return 1
+}
+
 // roomOf is a size of a measure's values: all of the clearance, or the widest room.
 func (o *over) roomOf(by measure) float64 {
 	if by == byUse {

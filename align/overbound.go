@@ -32,6 +32,11 @@ func (o *over) worstAndBound(by measure, rest float64) (worst, bound float64, er
 			if b, err = o.boundOfGroup(n, by, v); err != nil {
 				return 0, 0, err
 			}
+			if o.sums[n].many && (b-v)*o.scaleOf(by) > provedTol { // what is not proved is looked for once more
+				if v, err = o.worstOfMany(n, by, v); err != nil {
+					return 0, 0, err
+				}
+			}
 		}
 		worst, bound = math.Max(worst, v), math.Max(bound, math.Max(b, v))
 	}
