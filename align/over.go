@@ -46,7 +46,6 @@ type over struct {
 	gradient []float64
 	spot     []floatset.Vec
 	hint     [][2]float64
-	at       []float64
 	atRest   [2]float64 // use and lack of room at rest,
 	rested   [2]bool    // where they are known
 	rule     lineRule

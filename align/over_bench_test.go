@@ -38,6 +38,39 @@ func threeSupports(tb testing.TB) align.Stack {
 	return s
 }
 
+// The demonstration at rest and over the floats, with the bound of the worst and the push to the best.
+func BenchmarkStack_Solve_demonstration(b *testing.B) {
+	s := demonstrationStack(b)
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := s.Solve(); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+// A sample that looks at the floats from all sides allocates nothing once its memory is there.
+func TestEvaluator_overFloatsAllocatesNothing(t *testing.T) {
+	for name, s := range map[string]align.Stack{"demonstration": demonstrationStack(t), "three supports": threeSupports(t)} {
+		p, err := s.Compile(nil, nil, append(lineOutputs[:4:4], align.Output{What: align.TIRSize, Of: "tail/tail bush", From: "box line"}, align.Output{What: align.ChainLength, Of: "main bearing end play"}))
+		if err != nil {
+			t.Fatal(err)
+		}
+		e := p.NewEvaluator()
+		y := make([][]float64, p.Outputs())
+		for i := range y {
+			y[i] = make([]float64, 1)
+		}
+		if n := testing.AllocsPerRun(20, func() {
+			if err := e.Evaluate(y, nil, 1); err != nil {
+				t.Fatal(err)
+			}
+		}); n != 0 {
+			t.Errorf("%s: %v allocations a sample", name, n)
+		}
+	}
+}
+
 // One sample of boxes whose joints lie anywhere: best and worst margin and use over the floats.
 func BenchmarkOver_demonstration(b *testing.B) {
 	three := threeSupports(b)

@@ -81,6 +81,14 @@ func (o *over) floor(by shaftline.Measure) float64 {
 	return -room
 }
 
+// scaleOf is by how much room, in mm, a measure's unit may be felt.
+func (o *over) scaleOf(by shaftline.Measure) float64 {
+	if by == shaftline.ByUtilisation {
+		return o.roomOf(shaftline.ByMargin)
+	}
+	return 1
+}
+
 // roomOf is a size of a measure's values: all of the clearance, or the widest room.
 func (o *over) roomOf(by shaftline.Measure) float64 {
 	if by == shaftline.ByUtilisation {

@@ -34,6 +34,11 @@ func (o *over) worstAndBound(by shaftline.Measure, rest float64) (worst, bound f
 			if b, err = o.boundOfGroup(n, by, v); err != nil {
 				return 0, 0, err
 			}
+			if o.sums[n].many && (b-v)*o.scaleOf(by) > provedTol { // what is not proved is looked for once more
+				if v, err = o.worstOfMany(n, by, v); err != nil {
+					return 0, 0, err
+				}
+			}
 		}
 		worst, bound = math.Max(worst, v), math.Max(bound, math.Max(b, v))
 	}

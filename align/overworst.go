@@ -16,7 +16,9 @@ import (
 // Of the starts of the climbs.
 const (
 	nearlyBest = 0.1   // share of the best by which the sum of a circuit may stay behind and still be one
-	starts     = 6     // at most
+	manyStarts = 12    // circuits looked at where several push together
+	roughTop   = 1e-2  // share of its length to which the longest of these is looked for
+	planar     = 1e-4  // share of what may stay behind by which the worst may exceed the best circuit and still be its
 	sure       = 1e-7  // share of its length to which a circuit's longest is looked for
 	coarse     = 16    // directions that bound a circuit's length first
 	climbs     = 60    // steps of one climb
@@ -66,7 +68,7 @@ func (o *over) worstOfGroup(n int, by shaftline.Measure) (float64, error) {
 		copy(o.spot, list.floatsOf(t))
 		o.expect(list.weightsAt(t), t.angle)
 		o.followCircles(o.worstAt)
-		if elsewhere, err := o.approach(by, o.spot); err != nil || !elsewhere {
+		if elsewhere, err := o.approach(group, by, o.spot); err != nil || !elsewhere {
 			if err != nil {
 				return 0, err
 			}
@@ -81,6 +83,43 @@ func (o *over) worstOfGroup(n int, by shaftline.Measure) (float64, error) {
 			copy(o.worstAt, o.spot)
 		}
 	}
+	if first := list.list[first].value[by]; most-first > planar*math.Abs(list.slack[by]) {
+		return o.worstOfMany(n, by, most)
+	}
+	return most, nil
+}
+
+// worstOfMany looks on where the worst is more than any circuit comes to: there several circuits push together, and each may lead elsewhere. The climbs begin from the longest of every circuit, as they are, and where the use is greatest: the lack of room may be flat on the way.
+func (o *over) worstOfMany(n int, by shaftline.Measure, most float64) (float64, error) {
+	s, group := &o.sums[n], o.k.lay.groups[n]
+	for i := range s.circuits[:min(len(s.circuits), manyStarts)] {
+		o.aboutRest()
+		o.now = s
+		o.cast(s.weightsOf(&s.circuits[i]))
+		if _, err := o.shadow.longest(0, roughTop); err != nil {
+			return 0, err
+		}
+		for _, first := range [2]shaftline.Measure{by, shaftline.ByUtilisation} {
+			o.rest(o.spot)
+			o.putTop(o.spot)
+			o.hint = o.hint[:0]
+			v, err := o.climb(group, first, o.spot)
+			if err == nil && first != by {
+				o.hint = o.hint[:0]
+				v, err = o.climb(group, by, o.spot)
+			}
+			if err != nil {
+				return 0, err
+			}
+			if v > most {
+				most = v
+				copy(o.worstAt, o.spot)
+			}
+			if by == shaftline.ByUtilisation {
+				break
+			}
+		}
+	}
 	return most, nil
 }
 
@@ -91,15 +130,16 @@ const (
 )
 
 // approach climbs as the circles follow the floats to first order about the worst found so far, and reports whether that leads elsewhere.
-func (o *over) approach(by shaftline.Measure, floats []floatset.Vec) (bool, error) {
+func (o *over) approach(group []int, by shaftline.Measure, floats []floatset.Vec) (bool, error) {
 	last := math.Inf(-1)
 	for range climbs {
 		if o.near(floats, o.worstAt) {
 			return false, nil
 		}
-		v := o.pullOfCircuits(by, floats)
-		if !(v > last+roughly*math.Abs(v)) {
-			return true, nil
+		o.circlesTo(floats)
+		v, err := o.solveHinted(group, by)
+		if err != nil || !(v > last+roughly*math.Abs(v)) || math.IsInf(v, 1) || !o.pull() {
+			return true, err
 		}
 		last = v
 		if err := o.pushAlong(floats); err != nil {
@@ -121,43 +161,12 @@ func (o *over) near(a, b []floatset.Vec) bool {
 	return true
 }
 
-// pullOfCircuits makes the gradient that of the circuit that comes to the most at floats, to first order, and returns what it comes to.
-func (o *over) pullOfCircuits(by shaftline.Measure, floats []floatset.Vec) float64 {
-	s := o.now
-	o.at = dense.Resize(o.at, 2*len(s.members))
-	for i, m := range s.members {
-		o.at[2*i], o.at[2*i+1] = o.follow(2*m, floats), o.follow(2*m+1, floats)
+// circlesTo puts the circles where they follow the floats to, to first order; the parts stay.
+func (o *over) circlesTo(floats []floatset.Vec) {
+	for i := range o.k.circles {
+		o.k.circles[i].X, o.k.circles[i].Y = o.follow(2*i, floats), o.follow(2*i+1, floats)
 	}
-	most := math.Inf(-1)
-	var weights []float64
-	var sin, cos float64
-	for n := range s.circuits {
-		c := &s.circuits[n]
-		w := s.weightsOf(c)
-		var x, y float64
-		for i, v := range w {
-			x += v * o.at[2*i]
-			y += v * o.at[2*i+1]
-		}
-		r := dense.Length(x, y)
-		if v := c.of(r, by); v > most && r > 0 {
-			most, weights, sin, cos = v, w, x/r, y/r
-		}
-	}
-	n := 3 * len(o.loose)
-	o.gradient = dense.Resize(o.gradient, n)
-	clear(o.gradient)
-	for i, m := range s.members {
-		if weights == nil || weights[i] == 0 {
-			continue
-		}
-		x, y := weights[i]*sin, weights[i]*cos
-		dx, dy := o.deriv[2*m*n:(2*m+1)*n], o.deriv[(2*m+1)*n:(2*m+2)*n]
-		for j := range n {
-			o.gradient[j] += x*dx[j] + y*dy[j]
-		}
-	}
-	return most
+	o.circlesAt = 0 // where the circles are now, the parts are not
 }
 
 // tops are the circuits of a group that come to nearly the most over the floats, and where.

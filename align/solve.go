@@ -287,7 +287,7 @@ func (k *kernel) lineRange(use, lack float64) (*LineRange, error) {
 	}
 	out.WorstUse, out.BestUse, out.WorstUseBound = optional(worstUse), optional(bestUse), optional(useBound)
 	out.WorstMargin, out.BestMargin, out.WorstMarginBound = tolerance.Length(-worstLack), tolerance.Length(-least), tolerance.Length(-lackBound)
-	out.WorstProved = lackBound-worstLack <= provedTol && (useBound-worstUse)*o.roomOf(shaftline.ByMargin) <= provedTol
+	out.WorstProved = lackBound-worstLack <= provedTol && (useBound-worstUse)*o.scaleOf(shaftline.ByUtilisation) <= provedTol
 	if err := o.smallestPush(-least, floats); err == nil {
 		out.Push = k.pushes(o, floats)
 	}

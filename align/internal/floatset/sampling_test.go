@@ -164,3 +164,52 @@ func (s *Set) checkLack(t *testing.T, trial int, rng *rand.Rand) {
 		t.Fatalf("trial %d: relaxed by %g, %g more than needed", trial, s.Lack, best)
 	}
 }
+
+// The farthest point by closed forms, and the bound that takes no search, against the cone program: discs, lenses and slabs.
+func TestSet_farthestAgainstCones(t *testing.T) {
+	closed, slabs := 0, 0
+	rng := rand.New(rand.NewPCG(4, 4))
+	for trial := range 600 {
+		s := randomSet(rng)
+		if err := s.Prepare(); err != nil {
+			t.Fatal(trial, err)
+		}
+		if s.Dim != 3 {
+			continue
+		}
+		for range 4 {
+			a := Vec{rng.NormFloat64(), rng.NormFloat64(), []float64{0, 1e-6, 1, 80}[rng.IntN(4)] * rng.NormFloat64()}
+			v, ok := s.farthestOfSets(a)
+			if !ok {
+				continue
+			}
+			closed++
+			for i := range s.sets {
+				if s.sets[i].slab {
+					slabs++
+					break
+				}
+			}
+			p, unit := s.spanProgram()
+			size := math.Sqrt(a.X*a.X + a.Y*a.Y + a.G*a.G/s.CharLength/s.CharLength)
+			for c := range s.Dim {
+				p.Cost()[c] = -(s.Span[c][0]*a.X + s.Span[c][1]*a.Y + s.Span[c][2]*a.G/s.CharLength) / size
+			}
+			res, err := s.solver.Solve(p, FoulTol)
+			if err != nil {
+				t.Fatal(err)
+			}
+			w := s.AtSpan([]float64{unit * res.X[0], unit * res.X[1], unit * res.X[2]})
+			along := func(v Vec) float64 { return a.X*v.X + a.Y*v.Y + a.G*v.G }
+			if math.Abs(along(v)-along(w)) > 1e-8*size || s.slack(v) < -1e-11 {
+				t.Errorf("set %d: farthest %v (%.12g, %g outside), by cones %.12g", trial, v, along(v), -s.slack(v), along(w))
+			}
+			if most := s.Most(a); most < along(v)-1e-12*size {
+				t.Errorf("set %d: the bound %.12g is below %.12g", trial, most, along(v))
+			}
+		}
+	}
+	if closed < 100 || slabs < 30 {
+		t.Errorf("%d points by closed forms, %d beside slabs", closed, slabs)
+	}
+}

@@ -1,0 +1,218 @@
+package align
+
+import (
+	"flag"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"example.com/borestack/align/internal/floatset"
+	"example.com/borestack/align/internal/shaftline"
+	"example.com/borestack/tolerance"
+)
+
+// boxes is how many random boxes the worst over the float is checked on; the issue of the speed of joints that lie anywhere was closed with 2,000.
+var boxes = flag.Int("boxes", 300, "random boxes on which the worst over the float is checked")
+
+// couple runs the main shaft in two halves that a pocket joins, with a further bearing off the line.
+func couple(s *Stack, rng *rand.Rand) {
+	n := len(s.Parts)
+	front, back := Shaft{Name: "front"}, Shaft{Name: "back"}
+	for i := range n {
+		sup := Support{Bore: s.Parts[i].Name + "/a", Clearance: s.Shafts[0].Supports[i].Clearance}
+		if rng.IntN(3) == 0 {
+			sup.Kind, sup.Width = Bush, 20
+		}
+		if i < (n+1)/2 {
+			front.Supports = append(front.Supports, sup)
+		} else {
+			back.Supports = append(back.Supports, sup)
+		}
+	}
+	front.Supports = append(front.Supports, Support{Bore: "p0/c", Clearance: 0.1 + s.Shafts[0].Supports[0].Clearance})
+	s.Shafts = append([]Shaft{front, back}, s.Shafts[1:]...)
+	s.Pockets = []Pocket{{Name: "pocket", Between: [2]string{"back", "front"}, Z: 100, Clearance: 0.05}}
+	if rng.IntN(2) == 0 {
+		s.Pockets[0].Width = tolerance.Given(tolerance.Length(12))
+	}
+}
+
+// eachLooseBox calls do with random boxes in which some joint floats, half of them with coupled shafts.
+func eachLooseBox(t *testing.T, seed uint64, boxes int, do func(name string, k *kernel, rng *rand.Rand)) {
+	t.Helper()
+	rng := rand.New(rand.NewPCG(17, seed))
+	tried := 0
+	for trial := range boxes {
+		s := randomStack(rng)
+		if trial%2 == 0 {
+			couple(&s, rng)
+		}
+		if s.Validate() != nil {
+			continue
+		}
+		k := newKernel(s, newLayout(&s))
+		if err := k.solve(); err != nil {
+			t.Fatal(trial, err)
+		}
+		if len(k.newOver().loose) == 0 {
+			continue
+		}
+		tried++
+		do(fmt.Sprint("box ", trial), k, rng)
+	}
+	if tried < boxes/4 {
+		t.Errorf("only %d boxes floated", tried)
+	}
+}
+
+// worstFresh puts the box at rest and works out the worst and its bound.
+func (k *kernel) worstFresh(t *testing.T, by shaftline.Measure) (o *over, worst, bound float64) {
+	t.Helper()
+	o = k.newOver()
+	o.rest(o.trial)
+	k.placeAt(o.trial)
+	rest, err := k.value(by)
+	if err != nil {
+		t.Fatal(err)
+	}
+	worst, bound, err = o.worstAndBound(by, rest)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return o, worst, bound
+}
+
+// The worst is never below, and its bound never below, what a search of the whole float finds: random pushes of every joint, worked out in full, and climbs from each along the multipliers of the lines there. Source: brute force.
+func TestOver_worstAgainstBruteForce(t *testing.T) {
+	const pushes = 12
+	proved, bounds := 0, 0
+	eachLooseBox(t, 1, *boxes, func(name string, k *kernel, rng *rand.Rand) {
+		for _, by := range [2]shaftline.Measure{shaftline.ByUtilisation, shaftline.ByMargin} {
+			o, worst, bound := k.worstFresh(t, by)
+			if math.IsInf(worst, 1) {
+				continue
+			}
+			room := o.roomOf(by)
+			if bounds++; bound < worst {
+				t.Errorf("%s, measure %d: the bound %.12g is below the worst %.12g", name, by, bound, worst)
+			} else if bound-worst <= provedTol {
+				proved++
+			}
+			floats := make([]floatset.Vec, len(k.seats))
+			for range pushes {
+				o.rest(floats)
+				for _, l := range o.loose {
+					v, err := l.set.Farthest(floatset.Vec{X: rng.NormFloat64(), Y: rng.NormFloat64(), G: []float64{0.001, 1, 80}[rng.IntN(3)] * rng.NormFloat64()})
+					if err != nil {
+						t.Fatal(err)
+					}
+					floats[l.joint] = v
+				}
+				for _, g := range k.lay.groups {
+					o.hint, o.now = o.hint[:0], &o.sums[0]
+					v, err := o.climb(g, by, floats)
+					if err != nil {
+						t.Fatal(err)
+					}
+					if v > worst+1e-7*room {
+						t.Errorf("%s, measure %d: the worst is %.12g, a search finds %.12g", name, by, worst, v)
+					}
+					if v > bound {
+						t.Errorf("%s, measure %d: the bound is %.12g, a search finds %.12g", name, by, bound, v)
+					}
+				}
+			}
+		}
+	})
+	t.Logf("%d of %d proved", proved, bounds)
+	if proved == 0 {
+		t.Error("no worst was proved")
+	}
+}
+
+// The worst by circuits is no less than that of the search that it replaced.
+func TestOver_worstAgainstSearch(t *testing.T) {
+	eachLooseBox(t, 2, min(*boxes, 60), func(name string, k *kernel, _ *rand.Rand) {
+		for _, by := range [2]shaftline.Measure{shaftline.ByUtilisation, shaftline.ByMargin} {
+			o, worst, _ := k.worstFresh(t, by)
+			old, err := o.searchWorst(by)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if worst < old-1e-9*(1+math.Abs(old)) {
+				t.Errorf("%s, measure %d: worst %.12g, the search found %.12g", name, by, worst, old)
+			}
+		}
+	})
+}
+
+// What circuits prove to be the best is what the cone program in lines and floats finds.
+func TestOver_bestAgainstCones(t *testing.T) {
+	settled := 0
+	eachLooseBox(t, 3, min(*boxes, 200), func(name string, k *kernel, _ *rand.Rand) {
+		for _, by := range [2]shaftline.Measure{shaftline.ByUtilisation, shaftline.ByMargin} {
+			o := k.newOver()
+			rest, err := k.value(by)
+			if err != nil {
+				t.Fatal(err)
+			}
+			floats := make([]floatset.Vec, len(k.seats))
+			got, proved, err := o.bestByCircuits(by, rest, floats)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if !proved {
+				continue
+			}
+			settled++
+			for _, l := range o.loose {
+				if !l.set.Roomy(floats[l.joint], -1e-9, -1) {
+					t.Errorf("%s, measure %d: the best is outside the float", name, by)
+				}
+			}
+			want, err := o.bestCones(by, floats)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if math.Abs(got-want) > 1e-8*(1+math.Abs(want)) {
+				t.Errorf("%s, measure %d: best %.12g, by cones %.12g", name, by, got, want)
+			}
+		}
+	})
+	if settled < 40 {
+		t.Errorf("only %d settled by circuits", settled)
+	}
+}
+
+// Two parts, a register with clearance c and no pin, bearings in a line at z = 0, 100 and, behind the joint, 300, clearances 0.06: the three centres' sum is w·p with w = (-200, 300, -100)/600, so that a bearing off by e follows the float by c/2 and the use is at worst (|e| + c/2)/6 ÷ 0.03, at best (|e| - c/2)/6 ÷ 0.03. Source: hand calculation.
+func TestOver_handCalculation(t *testing.T) {
+	const e, c = 0.05, 0.04
+	s := Stack{
+		Parts: []Part{
+			{Name: "a", Rear: &Face{Z: 200, Pilot: &Pilot{Kind: PilotBore, Diameter: 100 + c}}, Bores: []Bore{{Name: "x"}, {Name: "y", Centre: Vec3{Z: 100}}}},
+			{Name: "b", Front: &Face{Pilot: &Pilot{Diameter: 100}}, Bores: []Bore{{Name: "x", Centre: Vec3{X: 0.6 * e, Y: 0.8 * e, Z: 100}}}},
+		},
+		Joints: make([]Joint, 1),
+		Shafts: []Shaft{{Name: "m", Supports: []Support{{Bore: "a/x", Clearance: 0.06}, {Bore: "a/y", Clearance: 0.06}, {Bore: "b/x", Clearance: 0.06}}}},
+	}
+	a, err := s.Solve()
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := a.Line.OverFloat
+	for _, q := range []struct {
+		what      string
+		got, want float64
+	}{
+		{"best use", r.BestUse.Value, (e - c/2) / 6 / 0.03}, {"worst use", r.WorstUse.Value, (e + c/2) / 6 / 0.03}, {"bound of the use", r.WorstUseBound.Value, (e + c/2) / 6 / 0.03},
+		{"best margin", float64(r.BestMargin), 0.03 - (e-c/2)/6}, {"worst margin", float64(r.WorstMargin), 0.03 - (e+c/2)/6}, {"bound of the margin", float64(r.WorstMarginBound), 0.03 - (e+c/2)/6},
+	} {
+		if math.Abs(q.got-q.want) > 1e-9 {
+			t.Errorf("%s is %.12g, want %.12g", q.what, q.got, q.want)
+		}
+	}
+	if !r.WorstProved {
+		t.Error("the worst is not proved")
+	}
+}
