@@ -79,8 +79,14 @@ func BenchmarkOver_demonstration(b *testing.B) {
 		stack align.Stack
 		out   []align.Output
 	}{
-		{"all", demonstrationStack(b), lineOutputs}, {"worst", demonstrationStack(b), lineOutputs[:2]}, {"best", demonstrationStack(b), lineOutputs[2:]}, {"worst margin", demonstrationStack(b), lineOutputs[:1]}, {"rest", demonstrationStack(b), nil},
-		{"three supports", three, lineOutputs}, {"three supports worst", three, lineOutputs[:2]}, {"three supports rest", three, nil},
+		{"all", demonstrationStack(b), lineOutputs},
+		{"worst", demonstrationStack(b), lineOutputs[:2]},
+		{"best", demonstrationStack(b), lineOutputs[2:]},
+		{"worst margin", demonstrationStack(b), lineOutputs[:1]},
+		{"rest", demonstrationStack(b), nil},
+		{"three supports", three, lineOutputs},
+		{"three supports worst", three, lineOutputs[:2]},
+		{"three supports rest", three, nil},
 	} {
 		b.Run(c.name, func(b *testing.B) {
 			p, err := c.stack.Compile(nil, nil, c.out)

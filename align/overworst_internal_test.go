@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"example.com/borestack/align/internal/floatset"
@@ -131,11 +132,21 @@ func TestOver_worstAgainstBruteForce(t *testing.T) {
 	}
 }
 
-// The worst by circuits is no less than that of the search that it replaced.
+// The worst by circuits, as a sample asks for it, is no less than that of the search that it replaced.
 func TestOver_worstAgainstSearch(t *testing.T) {
 	eachLooseBox(t, 2, min(*boxes, 60), func(name string, k *kernel, _ *rand.Rand) {
 		for _, by := range [2]shaftline.Measure{shaftline.ByUtilisation, shaftline.ByMargin} {
-			o, worst, _ := k.worstFresh(t, by)
+			o := k.newOver()
+			o.rest(o.trial)
+			k.placeAt(o.trial)
+			rest, err := k.value(by)
+			if err != nil {
+				t.Fatal(err)
+			}
+			worst, err := o.worst(by, rest)
+			if err != nil {
+				t.Fatal(err)
+			}
 			old, err := o.searchWorst(by)
 			if err != nil {
 				t.Fatal(err)
@@ -205,8 +216,12 @@ func TestOver_handCalculation(t *testing.T) {
 		what      string
 		got, want float64
 	}{
-		{"best use", r.BestUse.Value, (e - c/2) / 6 / 0.03}, {"worst use", r.WorstUse.Value, (e + c/2) / 6 / 0.03}, {"bound of the use", r.WorstUseBound.Value, (e + c/2) / 6 / 0.03},
-		{"best margin", float64(r.BestMargin), 0.03 - (e-c/2)/6}, {"worst margin", float64(r.WorstMargin), 0.03 - (e+c/2)/6}, {"bound of the margin", float64(r.WorstMarginBound), 0.03 - (e+c/2)/6},
+		{"best use", r.BestUse.Value, (e - c/2) / 6 / 0.03},
+		{"worst use", r.WorstUse.Value, (e + c/2) / 6 / 0.03},
+		{"bound of the use", r.WorstUseBound.Value, (e + c/2) / 6 / 0.03},
+		{"best margin", float64(r.BestMargin), 0.03 - (e-c/2)/6},
+		{"worst margin", float64(r.WorstMargin), 0.03 - (e+c/2)/6},
+		{"bound of the margin", float64(r.WorstMarginBound), 0.03 - (e+c/2)/6},
 	} {
 		if math.Abs(q.got-q.want) > 1e-9 {
 			t.Errorf("%s is %.12g, want %.12g", q.what, q.got, q.want)
@@ -215,4 +230,40 @@ func TestOver_handCalculation(t *testing.T) {
 	if !r.WorstProved {
 		t.Error("the worst is not proved")
 	}
+}
+
+// Centres on straight lines are nowhere off the lines that the bound's rule fits to them, whatever its weights. Source: a fit reproduces what it fits.
+func TestLineRule_fitsLines(t *testing.T) {
+	eachLooseBox(t, 5, 60, func(name string, k *kernel, rng *rand.Rand) {
+		group := k.lay.groups[0]
+		k.line.Gather(group)
+		members := append([]int(nil), k.line.Members...)
+		r := lineRule{weight: make([]float64, len(members))}
+		for i := range r.weight {
+			r.weight[i] = math.Pow(10, -3*rng.Float64())
+		}
+		r.fit(k, members, 2*len(group))
+		at, slope := make([]float64, len(group)), make([]float64, len(group))
+		for i := range group {
+			at[i], slope[i] = rng.NormFloat64(), 1e-3*rng.NormFloat64()
+		}
+		row := make([]float64, len(members))
+		for i := range members {
+			r.residual(row, i)
+			var off float64
+			for n, m := range members {
+				q := &k.line.Circles[m]
+				s := slices.Index(group, q.Shaft)
+				p := at[s] + slope[s]*q.Z
+				if q.Other >= 0 {
+					s = slices.Index(group, q.Other)
+					p -= at[s] + slope[s]*q.Z
+				}
+				off += row[n] * p
+			}
+			if math.Abs(off) > 1e-9 {
+				t.Errorf("%s: centre %d is %g off its own line", name, i, off)
+			}
+		}
+	})
 }

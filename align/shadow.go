@@ -147,11 +147,7 @@ func (s *shadow) longest(enough, share float64) (bound float64, err error) {
 		c := s.open[n]
 		reach, at := c.reach()
 		limit := math.Max(s.far.r*(1+share), enough)
-		if reach <= limit {
-			bound = math.Max(bound, reach)
-			continue
-		}
-		if looks == maxLooks || n+3 > maxArcs {
+		if !(reach > limit) || looks >= maxLooks || n+3 > maxArcs {
 			bound = math.Max(bound, reach)
 			continue
 		}
@@ -262,9 +258,10 @@ func (s *shadow) shortest() (least float64, ok bool, err error) {
 	}
 	copy(s.top, s.aside)
 	b := a
-	for turned := 0.0; b.slope*a.slope > 0; { // a bracket
+	turned := 0.0
+	for looks := 0; b.slope*a.slope > 0; looks++ { // a bracket
 		turn := math.Max(-1, math.Min(1, b.lean()))
-		if turned += math.Abs(turn); turned > math.Pi || b.along < 0 && turned > math.Pi/2 {
+		if turned += math.Abs(turn); turned > math.Pi || looks == maxLooks || b.along < 0 && turned > math.Pi/2 {
 			return 0, false, nil
 		}
 		if math.Abs(b.slope) <= level*b.r && b.along > 0 {

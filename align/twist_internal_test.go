@@ -59,8 +59,11 @@ func TestTwist_againstDifferences(t *testing.T) {
 		}
 		same("circles", func() { o.followCircles(floats) }, 2*len(k.circles), o.centres)
 		for _, out := range []Output{
-			{What: OffsetSize, Of: last + "/a", From: "best"}, {What: TIRSize, Of: last + "/c", From: "two"},
-			{What: TiltSize, Of: last + "/a", From: "axis"}, {What: OffsetSize, Of: "p0/c", From: "axis"}, {What: TiltSize, Of: "p1/a", From: "best"},
+			{What: OffsetSize, Of: last + "/a", From: "best"},
+			{What: TIRSize, Of: last + "/c", From: "two"},
+			{What: TiltSize, Of: last + "/a", From: "axis"},
+			{What: OffsetSize, Of: "p0/c", From: "axis"},
+			{What: TiltSize, Of: "p1/a", From: "best"},
 		} {
 			r, err := k.resolve(out)
 			if err != nil {
