@@ -15,7 +15,6 @@ import (
 	"example.com/borestack/align/record"
 	"example.com/borestack/align/study"
 	"example.com/borestack/fault"
-	"example.com/borestack/tolerance"
 	. "example.com/borestack/tolerance"
 )
 
@@ -48,7 +47,7 @@ func TestBox_Judge_agreesWithStudy(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	compare := func(name string, want []study.Verdict, word tolerance.Decision, b advise.Box) {
+	compare := func(name string, want []study.Verdict, word Decision, b advise.Box) {
 		j, err := b.Judge(context.Background())
 		if err != nil {
 			t.Fatal(name, err)

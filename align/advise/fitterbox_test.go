@@ -7,7 +7,6 @@ import (
 	"example.com/borestack/align"
 	"example.com/borestack/align/advise"
 	"example.com/borestack/align/record"
-	"example.com/borestack/tolerance"
 	. "example.com/borestack/tolerance"
 )
 
@@ -161,7 +160,7 @@ func warm(b *advise.Box) {
 		}
 	}
 	b.Stack.States = []align.State{{Name: "warm", Temperatures: []align.StateTemperature{{Of: "case", Temperature: 60}, {Of: "plate", Temperature: 70}}}}
-	b.Limits = append(b.Limits, record.Limit{Limits: tolerance.AtMost(0.5), Output: align.Output{What: align.TIRSize, Of: "tail/bush", From: "line"}, State: "warm"})
+	b.Limits = append(b.Limits, record.Limit{Limits: AtMost(0.5), Output: align.Output{What: align.TIRSize, Of: "tail/bush", From: "line"}, State: "warm"})
 }
 
 // tools are what a shop has: amounts in steps, dials, strips.
