@@ -26,7 +26,15 @@
 //
 // A shaft with sections is also elastic (internal/bend). Where straight shafts have no room, or loads act, it bends: of all forces in equilibrium the ones that act make least ∫ M²/2EI − Σ F·p + Σ r|F| + Σ F²/2k; M by statics, p the bores' centres, r their rooms, k the supports' stiffness. Forces are those of the housing on the shaft. Two gear axes lie to each other by the plane of the one with the longer span (mesh.go).
 //
-// Over the float, the best margin is one convex program in lines and floats together; the worst is the maximum of a convex function, followed from every small set of circles that no line can please (overline.go). Positions follow the floats to first order, about the floats found once more; every value given is worked out again in full there.
+// Over the float, places follow the floats to first order, each joint turning and shifting what is
+// behind it as one body (twist.go); every value given is worked out again in full at the floats found. A
+// sum of few centres that no line changes, a circuit, is over the floats a convex set in the plane, its
+// shadow: its longest vector gives the worst that this circuit comes to, its shortest the best
+// (shadow.go, circuits.go). The worst is a maximum of a convex function; mostly it is a circuit's, and
+// climbs along the lines' own multipliers go on from there (overworst.go). Beside it stands a bound, by
+// lines that follow the floats by a fixed rule (overbound.go). The best is a circuit's where the lines at
+// its floats come to no more (overbest.go), and otherwise one convex program in lines and floats
+// together (overline.go).
 //
 // What differs from nothing by rounding is nothing: a lean of pilots square to their faces (seat.go), a room that a runout uses up (internal/shaftline), a float thinner than a picometre (internal/floatset).
 //
