@@ -4,9 +4,10 @@
 //	go run ./testdata/breaks/run [-n] [-only regexp] [-jobs n] [-list file]
 //
 // The breaks stand in testdata/breaks/list.txt, whose head says how they are written. The tree is
-// never touched: a broken file is a copy that the compiler is given in place of the file
-// (go build -overlay). A break that does not apply, does not compile or runs out of time is an
-// error, not a catch. Exit status 0: all caught; 1: one is not; 2: it could not be tried.
+// never touched: the module is copied once, as it stands, and a broken file is given to the compiler
+// in place of the copy's (go build -overlay). A break that does not apply, does not compile or runs
+// out of time is an error, not a catch. Exit status 0: all caught; 1: one is not; 2: it could not be
+// tried.
 package main
 
 import (
@@ -16,6 +17,7 @@ import (
 	"flag"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -73,6 +75,15 @@ func run(list, only string, dry bool, jobs int) (status int, err error) {
 	}
 	begun := time.Now()
 	if !dry {
+		copied, err := os.MkdirTemp("", "breaks")
+		if err != nil {
+			return 0, err
+		}
+		defer os.RemoveAll(copied)
+		if err := copyTree(copied, root); err != nil {
+			return 0, err
+		}
+		root = copied
 		if err := unbroken(root, breaks); err != nil {
 			return 0, err
 		}
@@ -90,15 +101,42 @@ func moduleRoot() (string, error) {
 	return strings.TrimSpace(string(out)), nil
 }
 
+// copyTree copies the files of a folder and of those below it, without what git keeps.
+func copyTree(to, from string) error {
+	return filepath.WalkDir(from, func(path string, d fs.DirEntry, err error) error {
+		if err != nil {
+			return err
+		}
+		rest, err := filepath.Rel(from, path)
+		if err != nil {
+			return err
+		}
+		switch at := filepath.Join(to, rest); {
+		case d.Name() == ".git" && d.IsDir():
+			return fs.SkipDir
+		case d.IsDir():
+			return os.MkdirAll(at, 0o700)
+		case !d.Type().IsRegular() || d.Name() == ".git":
+			return nil
+		default:
+			text, err := os.ReadFile(path)
+			if err != nil {
+				return err
+			}
+			return os.WriteFile(at, text, 0o600)
+		}
+	})
+}
+
 // unbroken runs the tests of all packages once as they are: what fails already catches nothing.
-// It takes results that go test still has.
+// Results that go test still has are taken (paths are trimmed, so that those of another copy count).
 func unbroken(root string, breaks []*change) error {
 	var packages []string
 	for _, b := range breaks {
 		packages = append(packages, b.tests...)
 	}
 	slices.Sort(packages)
-	args := append([]string{"test", "-short", "-vet=off"}, slices.Compact(packages)...)
+	args := append([]string{"test", "-short", "-vet=off", "-trimpath"}, slices.Compact(packages)...)
 	fmt.Printf("Unbroken: go %s\n", strings.Join(args, " "))
 	cmd := exec.Command("go", args...)
 	cmd.Dir = root
@@ -229,7 +267,7 @@ var saysFailed = regexp.MustCompile(`(?m)^\s*--- FAIL|^panic: |^fatal error: `)
 func (b *change) test(root, overlay string, more ...string) outcome {
 	ctx, stop := context.WithTimeout(context.Background(), patience)
 	defer stop()
-	args := append([]string{"test", "-short", "-count=1", "-failfast", "-vet=off", "-overlay", overlay}, more...)
+	args := append([]string{"test", "-short", "-count=1", "-failfast", "-vet=off", "-trimpath", "-overlay", overlay}, more...)
 	cmd := exec.CommandContext(ctx, "go", append(args, b.tests...)...)
 	cmd.Dir, cmd.WaitDelay = root, time.Second
 	out, err := cmd.CombinedOutput()
