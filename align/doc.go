@@ -45,7 +45,7 @@
 //   - seat.go, onpoints.go: one joint, its seat on measured heights from internal/seat; jointfloat.go, spread.go: its float, from internal/floatset
 //   - layout.go, kernel.go: names to numbers, and one evaluation; circles.go, shafts.go: the shaft line, from internal/shaftline
 //   - loads.go: side loads, from internal/bend; mesh.go: gears
-//   - over.go, overline.go, ranges.go: over the float
+//   - twist.go, shadow.go, circuits.go: how places follow the floats, and sums of them; over.go, overworst.go, overbound.go, overbest.go, overline.go, oversize.go, ranges.go: over the float
 //   - solve.go, notes.go: one box; plan.go, number.go: many; columns.go, columnjoint.go, columnseat.go, columnfloat.go, columnplace.go, columnout.go: many plain ones side by side
 //
 // # Non-goals
