@@ -6,7 +6,7 @@ import (
 	"example.com/borestack/align/internal/seat"
 )
 
-// A plan works out its samples side by side where it can: each number that a source moves is a column, and seats, places and outputs are worked out over a few columns at a time. That goes for plain boxes: joints on planes that close flush and are not looked at over their float, with outputs that follow from places. Other boxes, and the single samples in which a register strains, go to the kernel. Both use the formulas of seat.go, floatset.go and kernel.go, with rotations as matrices here and as quaternions there; TestColumns_sameAsKernel holds them together.
+// A plan works out its samples side by side where it can: each number that a source moves is a column, and seats, places and outputs are worked out over a few columns at a time. That goes for plain boxes: joints on planes that close flush and are not looked at over their float, with outputs that follow from places. Other boxes, and the single samples in which a register strains, go to the kernel. Both use the formulas of seat.go, jointfloat.go and kernel.go, with rotations as matrices here and as quaternions there; TestColumns_sameAsKernel holds them together.
 
 // chunk is how many samples are side by side: enough to hide the cost of going from number to number, few enough to stay in the caches.
 const chunk = 128

@@ -10,7 +10,7 @@ import (
 	"example.com/borestack/align/internal/tol"
 )
 
-// A bound of the worst: let the lines follow the floats by a fixed rule, each a weighted least-squares fit of the centres. The best lines do no worse wherever the floats are, and how far a centre can be from its own line by that rule is a shadow's longest. With the weights for which the fit is the best line at the worst floats, those of C. L. Lawson (linefast.go), the bound is the worst itself wherever no other circle could be farther off by that rule.
+// A bound of the worst: let the lines follow the floats by a fixed rule, each a weighted least-squares fit of the centres. The best lines do no worse wherever the floats are, and how far a centre can be from its own line by that rule is a shadow's longest. With the weights for which the fit is the best line at the worst floats, those of C. L. Lawson (internal/shaftline), the bound is the worst itself wherever no other circle could be farther off by that rule.
 
 // provedTol, in mm of room, is how near a bound must be to the worst for that to be proved: far less than anybody can measure, and more than the curvature of an ordinary float.
 const provedTol = 5e-5
