@@ -129,14 +129,13 @@ func copyTree(to, from string) error {
 }
 
 // unbroken runs the tests of all packages once as they are: what fails already catches nothing.
-// Results that go test still has are taken (paths are trimmed, so that those of another copy count).
 func unbroken(root string, breaks []*change) error {
 	var packages []string
 	for _, b := range breaks {
 		packages = append(packages, b.tests...)
 	}
 	slices.Sort(packages)
-	args := append([]string{"test", "-short", "-vet=off", "-trimpath"}, slices.Compact(packages)...)
+	args := append([]string{"test", "-short", "-vet=off"}, slices.Compact(packages)...)
 	fmt.Printf("Unbroken: go %s\n", strings.Join(args, " "))
 	cmd := exec.Command("go", args...)
 	cmd.Dir = root
@@ -267,7 +266,7 @@ var saysFailed = regexp.MustCompile(`(?m)^\s*--- FAIL|^panic: |^fatal error: `)
 func (b *change) test(root, overlay string, more ...string) outcome {
 	ctx, stop := context.WithTimeout(context.Background(), patience)
 	defer stop()
-	args := append([]string{"test", "-short", "-count=1", "-failfast", "-vet=off", "-trimpath", "-overlay", overlay}, more...)
+	args := append([]string{"test", "-short", "-count=1", "-failfast", "-vet=off", "-overlay", overlay}, more...)
 	cmd := exec.CommandContext(ctx, "go", append(args, b.tests...)...)
 	cmd.Dir, cmd.WaitDelay = root, time.Second
 	out, err := cmd.CombinedOutput()
