@@ -142,16 +142,13 @@ type ShaftLine struct {
 	Use      tolerance.Optional[float64] // least share of every clearance that straight shafts need; absent: no line at all
 	Margin   tolerance.Length            // radial: the room left; negative: what every clearance lacks
 	RunsFree bool
-	Governs  []Governor // what drives the use: largest share first
+	Governs  []tolerance.Share // what drives the use: largest share first
 	// MarginGoverns is what caps the margin: the supports and pockets with a multiplier in the margin's own program, the largest first, with their shares. Often it is the tightest bearing, whatever the misalignment; circles that are equally tight then share alike.
-	MarginGoverns []Governor
+	MarginGoverns []tolerance.Share
 	Shafts        []StraightShaft
 	OverFloat     *LineRange // nil when nothing floats
 	Certified     float64    // the use is proved to within this, a ratio of itself or an absolute floor of 1e-9
 }
-
-// Governor is a support or pocket that governs, and its share of the multipliers.
-type Governor = tolerance.Share
 
 // StraightShaft is the best straight shaft: AtZero + Slope·z in S.
 type StraightShaft struct {

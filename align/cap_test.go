@@ -36,23 +36,23 @@ func TestShaftLine_marginGoverns(t *testing.T) {
 		name   string
 		stack  Stack
 		margin float64
-		want   []Governor
+		want   []tolerance.Share
 	}{
 		// Source: hand calculations. A line runs through both centres of two supports, so the tighter alone caps the margin, at its radial room.
-		{"two supports", capped([]float64{0.06, 0.02}, [3]float64{0.3, 0, 0}, [3]float64{0, 0.4, 250}), 0.01, []Governor{{Name: "bed/b", Share: 1}}},
-		{"two supports, equally tight", capped([]float64{0.02, 0.02}, [3]float64{}, [3]float64{0, 0, 250}), 0.01, []Governor{{Name: "bed/a", Share: 0.5}, {Name: "bed/b", Share: 0.5}}},
+		{"two supports", capped([]float64{0.06, 0.02}, [3]float64{0.3, 0, 0}, [3]float64{0, 0.4, 250}), 0.01, []tolerance.Share{{Name: "bed/b", Share: 1}}},
+		{"two supports, equally tight", capped([]float64{0.02, 0.02}, [3]float64{}, [3]float64{0, 0, 250}), 0.01, []tolerance.Share{{Name: "bed/a", Share: 0.5}, {Name: "bed/b", Share: 0.5}}},
 		// The middle stands 0.03 off: the sum of centres ¼, ½, ¼ is 0.015, the rooms' 0.055.
-		{"misaligned, all alike", capped([]float64{0.11, 0.11, 0.11}, line...), 0.04, []Governor{{Name: "bed/b", Share: 0.5}, {Name: "bed/a", Share: 0.25}, {Name: "bed/c", Share: 0.25}}},
+		{"misaligned, all alike", capped([]float64{0.11, 0.11, 0.11}, line...), 0.04, []tolerance.Share{{Name: "bed/b", Share: 0.5}, {Name: "bed/a", Share: 0.25}, {Name: "bed/c", Share: 0.25}}},
 		// The same with one tight bearing: whatever the others do, there is 0.01 at most, and 0.03 off takes the others only 0.06 of 0.11.
-		{"misaligned, one tight", capped([]float64{0.02, 0.2, 0.2}, line...), 0.01, []Governor{{Name: "bed/a", Share: 1}}},
-		{"in line, all alike", capped([]float64{0.02, 0.02, 0.02}, [3]float64{}, [3]float64{0, 0, 100}, [3]float64{0, 0, 300}), 0.01, []Governor{{Name: "bed/a", Share: 1.0 / 3}, {Name: "bed/b", Share: 1.0 / 3}, {Name: "bed/c", Share: 1.0 / 3}}},
-		{"in line but for rounding", capped([]float64{0.02, 0.02, 0.02}, [3]float64{}, [3]float64{1e-18, 1e-17, 100}, [3]float64{0, 0, 300}), 0.01, []Governor{{Name: "bed/a", Share: 1.0 / 3}, {Name: "bed/b", Share: 1.0 / 3}, {Name: "bed/c", Share: 1.0 / 3}}},
-		{"one without room", capped([]float64{0.2, 0, 0.2}, line...), 0, []Governor{{Name: "bed/b", Share: 1}}},
+		{"misaligned, one tight", capped([]float64{0.02, 0.2, 0.2}, line...), 0.01, []tolerance.Share{{Name: "bed/a", Share: 1}}},
+		{"in line, all alike", capped([]float64{0.02, 0.02, 0.02}, [3]float64{}, [3]float64{0, 0, 100}, [3]float64{0, 0, 300}), 0.01, []tolerance.Share{{Name: "bed/a", Share: 1.0 / 3}, {Name: "bed/b", Share: 1.0 / 3}, {Name: "bed/c", Share: 1.0 / 3}}},
+		{"in line but for rounding", capped([]float64{0.02, 0.02, 0.02}, [3]float64{}, [3]float64{1e-18, 1e-17, 100}, [3]float64{0, 0, 300}), 0.01, []tolerance.Share{{Name: "bed/a", Share: 1.0 / 3}, {Name: "bed/b", Share: 1.0 / 3}, {Name: "bed/c", Share: 1.0 / 3}}},
+		{"one without room", capped([]float64{0.2, 0, 0.2}, line...), 0, []tolerance.Share{{Name: "bed/b", Share: 1}}},
 		// No room anywhere: the lack is ¼ · 2 · 0.03.
-		{"none has room", capped([]float64{0, 0, 0}, line...), -0.015, []Governor{{Name: "bed/b", Share: 0.5}, {Name: "bed/a", Share: 0.25}, {Name: "bed/c", Share: 0.25}}},
-		{"a bush, both its mouths", bush, 0.01, []Governor{{Name: "bed/a", Share: 1}}},
-		{"a tight pocket", pocket, 0.005, []Governor{{Name: "pocket", Share: 1}}},
-		{"a wide pocket, both its mouths", wide, 0.005, []Governor{{Name: "pocket", Share: 1}}},
+		{"none has room", capped([]float64{0, 0, 0}, line...), -0.015, []tolerance.Share{{Name: "bed/b", Share: 0.5}, {Name: "bed/a", Share: 0.25}, {Name: "bed/c", Share: 0.25}}},
+		{"a bush, both its mouths", bush, 0.01, []tolerance.Share{{Name: "bed/a", Share: 1}}},
+		{"a tight pocket", pocket, 0.005, []tolerance.Share{{Name: "pocket", Share: 1}}},
+		{"a wide pocket, both its mouths", wide, 0.005, []tolerance.Share{{Name: "pocket", Share: 1}}},
 	} {
 		a, err := c.stack.Solve()
 		if err != nil {

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"example.com/borestack/align/internal/dense"
 	"example.com/borestack/align/internal/floatset"
 	"example.com/borestack/align/internal/tol"
 )
@@ -238,7 +239,7 @@ func (j *jointColumns) lean(i int) (lx, ly, size float64) {
 	tx, ty := leanOf(x/z, y/z, ax, ay)
 	length := j.engaged.now[i]
 	if j.kindB == Spigot {
-		return -length * tx, -length * ty, length * size2(tx, ty)
+		return -length * tx, -length * ty, length * dense.Length(tx, ty)
 	}
-	return length * tx, length * ty, length * size2(tx, ty)
+	return length * tx, length * ty, length * dense.Length(tx, ty)
 }

@@ -1,6 +1,9 @@
 package align
 
-import "example.com/borestack/align/internal/floatset"
+import (
+	"example.com/borestack/align/internal/dense"
+	"example.com/borestack/align/internal/floatset"
+)
 
 // jointColumns are the numbers of one joint, and where they seat part B on part A.
 type jointColumns struct {
@@ -79,7 +82,7 @@ func newJointColumns(b *columnsBuilder, c *columns, i int) *jointColumns {
 			d: columnOf(b, &pin.Diameter, 1), stepX: columnOf(b, &pin.Step.X, 1), stepY: columnOf(b, &pin.Step.Y, 1), pressed: pin.Pressed,
 		}
 		if v := pin.Locates.Value; pin.Locates.Given {
-			n := size2(v.X, v.Y)
+			n := dense.Length(v.X, v.Y)
 			p.slab, p.nx, p.ny = true, v.X/n, v.Y/n
 		} else {
 			full++

@@ -4,6 +4,8 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/floats"
+
+	"example.com/borestack/align/internal/dense"
 )
 
 // evaluate sets dst[·][at+i] for n samples; those that are not plain are marked hard, and their outputs mean nothing.
@@ -88,7 +90,7 @@ func (c *columns) offset(y []float64, r *outputAt) {
 		}
 		for i := range y {
 			a, l := &at[i], &line[i]
-			y[i] = scale * size2(a.x-(l.x+l.sx*a.z), a.y-(l.y+l.sy*a.z))
+			y[i] = scale * dense.Length(a.x-(l.x+l.sx*a.z), a.y-(l.y+l.sy*a.z))
 		}
 	}
 }
@@ -106,7 +108,7 @@ func (c *columns) tilt(y []float64, r *outputAt) {
 		}
 	default:
 		for i := range y {
-			y[i] = size2(at[i].sx-line[i].sx, at[i].sy-line[i].sy)
+			y[i] = dense.Length(at[i].sx-line[i].sx, at[i].sy-line[i].sy)
 		}
 	}
 }

@@ -8,9 +8,6 @@ import (
 
 // Lengths here are millimetres and ratios, far from where a square would overflow or vanish, so that the plain root serves, several times quicker than one that guards against it.
 
-// size2 is the length of (x, y).
-func size2(x, y float64) float64 { return math.Sqrt(x*x + y*y) }
-
 // size3 is the length of v.
 func size3(v r3.Vec) float64 { return math.Sqrt(v.X*v.X + v.Y*v.Y + v.Z*v.Z) }
 

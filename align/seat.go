@@ -5,6 +5,7 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"example.com/borestack/align/internal/dense"
 	"example.com/borestack/align/internal/floatset"
 	"example.com/borestack/align/internal/seat"
 	"example.com/borestack/align/internal/tol"
@@ -104,7 +105,7 @@ func (s *seating) register(j *Joint, fa, fb *mountedFace, p, b seat.Plane) {
 		if fb.kind == Spigot {
 			s.zeta = -s.engaged
 		}
-		if over := s.engaged*size2(s.tx, s.ty) - math.Max(s.cp, 0); over > tol.Touching {
+		if over := s.engaged*dense.Length(s.tx, s.ty) - math.Max(s.cp, 0); over > tol.Touching {
 			s.strain = over
 		}
 	}
@@ -127,7 +128,7 @@ func leanOf(bx, by, ax, ay float64) (tx, ty float64) {
 // lead makes the seat pilot-led: B turned back until its pilot fits its bore, its face touching at one edge. A lean within its room changes nothing but the name.
 func (s *seating) lead() {
 	s.led = true
-	size := size2(s.tx, s.ty)
+	size := dense.Length(s.tx, s.ty)
 	room := math.Max(s.cp, 0) / s.engaged
 	if s.strain == 0 {
 		return

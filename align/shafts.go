@@ -30,7 +30,7 @@ func (k *kernel) shaftLine() (*ShaftLine, error) {
 		out.RunsFree = use <= 1
 	}
 	out.Certified = leastGap
-	var governors []Governor
+	var governors []tolerance.Share
 	for _, g := range k.lay.groups {
 		v, err := k.line.Solve(g, by)
 		if err != nil {
@@ -69,7 +69,7 @@ func (k *kernel) bestShafts(out *ShaftLine, group []int, own, worst float64) err
 }
 
 // shares makes the shares add up to 1, the largest first.
-func shares(list []Governor) []Governor {
+func shares(list []tolerance.Share) []tolerance.Share {
 	var sum float64
 	for _, g := range list {
 		sum += g.Share
@@ -79,7 +79,7 @@ func shares(list []Governor) []Governor {
 			list[i].Share /= sum
 		}
 	}
-	slices.SortStableFunc(list, func(a, b Governor) int {
+	slices.SortStableFunc(list, func(a, b tolerance.Share) int {
 		switch {
 		case a.Share > b.Share+shaftline.Governs:
 			return -1
@@ -92,10 +92,10 @@ func shares(list []Governor) []Governor {
 }
 
 // marginAndCaps is the margin with the supports and pockets that cap it, the largest first; of several groups of shafts with the same margin, those of all.
-func (k *kernel) marginAndCaps() (margin float64, caps []Governor, err error) {
+func (k *kernel) marginAndCaps() (margin float64, caps []tolerance.Share, err error) {
 	margin = math.Inf(1)
 	margins := make([]float64, len(k.lay.groups))
-	lists := make([][]Governor, len(k.lay.groups))
+	lists := make([][]tolerance.Share, len(k.lay.groups))
 	for n, g := range k.lay.groups {
 		s, err := k.line.Solve(g, shaftline.ByMargin)
 		if err != nil {
@@ -117,11 +117,11 @@ func (k *kernel) marginAndCaps() (margin float64, caps []Governor, err error) {
 }
 
 // addGovernor adds the weight of member c to the support or pocket that it belongs to.
-func (k *kernel) addGovernor(list []Governor, c int, weight float64) []Governor {
+func (k *kernel) addGovernor(list []tolerance.Share, c int, weight float64) []tolerance.Share {
 	name := k.circleName(&k.circles[k.line.Members[c]])
-	at := slices.IndexFunc(list, func(g Governor) bool { return g.Name == name })
+	at := slices.IndexFunc(list, func(g tolerance.Share) bool { return g.Name == name })
 	if at < 0 {
-		return append(list, Governor{Name: name, Share: weight})
+		return append(list, tolerance.Share{Name: name, Share: weight})
 	}
 	list[at].Share += weight
 	return list

@@ -1,6 +1,10 @@
 package align
 
-import "example.com/borestack/tolerance"
+import (
+	"math"
+
+	"example.com/borestack/tolerance"
+)
 
 // Stack is what was measured on one machine: parts bolted one behind the other, the joints between them, and the shafts that run through them. It is plain data, and building one in Go reads like the drawing.
 //
@@ -23,11 +27,25 @@ type Stack struct {
 // Vec2 is a point or displacement across the shaft line: X to the right, Y up, seen from the tail. The zero value is the origin.
 type Vec2 struct{ X, Y tolerance.Length }
 
+// Size is the length of v.
+func (v Vec2) Size() tolerance.Length {
+	return tolerance.Length(math.Hypot(float64(v.X), float64(v.Y)))
+}
+
+// Clock is the clock position that v points to, seen from the tail: 0 for no length.
+func (v Vec2) Clock() tolerance.Angle { return tolerance.Clock(float64(v.X), float64(v.Y)) }
+
 // Vec3 is a point or displacement with Z rearward along the shaft line. The zero value is the origin.
 type Vec3 struct{ X, Y, Z tolerance.Length }
 
 // Slope is dz/dx, dz/dy of a face, or dx/dz, dy/dz of an axis: ratios. The zero value is square to z, or along z.
 type Slope struct{ X, Y float64 }
+
+// Size is how steep s is, a ratio.
+func (s Slope) Size() float64 { return math.Hypot(s.X, s.Y) }
+
+// Clock is the clock position towards which s rises, seen from the tail: 0 for none.
+func (s Slope) Clock() tolerance.Angle { return tolerance.Clock(s.X, s.Y) }
 
 // Part is one housing, plate or carrier. Its features are in its own frame, as it was measured; no face need be at z = 0.
 type Part struct {

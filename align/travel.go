@@ -6,6 +6,7 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"example.com/borestack/align/internal/dense"
 	"example.com/borestack/align/internal/floatset"
 	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
@@ -102,7 +103,7 @@ func (t *Travel) Allows(f Float, lack tolerance.Length) bool {
 	if !t.set.Turns && math.Abs(v.G) > turnTol {
 		return false
 	}
-	if t.set.Fixed && size2(v.X-t.set.Target.X, v.Y-t.set.Target.Y) > more {
+	if t.set.Fixed && dense.Length(v.X-t.set.Target.X, v.Y-t.set.Target.Y) > more {
 		return false
 	}
 	return t.set.Roomy(v, -more, -1)
@@ -115,7 +116,7 @@ const turnTol = 1e-12
 // frame: least and greatest, clockwise seen from the tail. False: it cannot be held there at all.
 func (t *Travel) TurnAt(f Float) (ends [2]tolerance.Angle, ok bool) {
 	v := floatset.Vec{X: float64(f.X), Y: float64(f.Y)}
-	if t.set.Fixed && size2(v.X-t.set.Target.X, v.Y-t.set.Target.Y) > floatset.FoulTol {
+	if t.set.Fixed && dense.Length(v.X-t.set.Target.X, v.Y-t.set.Target.Y) > floatset.FoulTol {
 		return ends, false
 	}
 	lo, hi := math.Inf(-1), math.Inf(1)

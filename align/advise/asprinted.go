@@ -71,12 +71,12 @@ func (a *Advice) toStrip(c Correction, s *align.Stack, fits func(Correction) boo
 	cut := c.wedge()
 	thin := align.Vec2{X: c.Across * tolerance.Length(cut.X-now.s.X), Y: c.Across * tolerance.Length(cut.Y-now.s.Y)}
 	most := a.mostRise(c)
-	for _, size := range a.strips(lengthOf(thin)) {
-		clock := tolerance.Angle(math.Round(float64(clockOf(thin)/stripClock))) * stripClock
+	for _, size := range a.strips(thin.Size()) {
+		clock := tolerance.Angle(math.Round(float64(thin.Clock()/stripClock))) * stripClock
 		v := towards(size, clock)
 		w := align.Vec2{X: v.X + c.Across*tolerance.Length(now.s.X), Y: v.Y + c.Across*tolerance.Length(now.s.Y)}
 		d := c
-		d.Rise, d.Clock = lengthOf(w), clockOf(w)
+		d.Rise, d.Clock = w.Size(), w.Clock()
 		if d.Rise <= most+rounding && fits(d) {
 			return &d, nil
 		}

@@ -24,19 +24,13 @@ type Dial struct {
 
 // TIRs are the total indicator readings before and after: twice the offset.
 func (d *Dial) TIRs() (before, after tolerance.TIR) {
-	return tolerance.OffsetFrom(lengthOf(d.Before)).TIR(), tolerance.OffsetFrom(lengthOf(d.After)).TIR()
+	return tolerance.OffsetFrom(d.Before.Size()).TIR(), tolerance.OffsetFrom(d.After.Size()).TIR()
 }
 
 // Move is how far the centre goes from before to after.
 func (d *Dial) Move() align.Vec2 {
 	return align.Vec2{X: d.After.X - d.Before.X, Y: d.After.Y - d.Before.Y}
 }
-
-func lengthOf(v align.Vec2) tolerance.Length {
-	return tolerance.Length(math.Hypot(float64(v.X), float64(v.Y)))
-}
-
-func clockOf(v align.Vec2) tolerance.Angle { return tolerance.Clock(float64(v.X), float64(v.Y)) }
 
 // moveFelt is the least move that is worth dialling.
 const moveFelt = 5e-4 * tolerance.Millimetre
@@ -59,7 +53,7 @@ func (a *Advice) Expect(o *Option) (*Dial, error) {
 	at := -1
 	most := moveFelt
 	for i := range bores {
-		m := lengthOf(align.Vec2{X: after[i].X - before[i].X, Y: after[i].Y - before[i].Y})
+		m := (align.Vec2{X: after[i].X - before[i].X, Y: after[i].Y - before[i].Y}).Size()
 		if m > most {
 			most, at = m, i
 		}
@@ -194,7 +188,7 @@ func (c Correction) variants(u tolerance.Length) []Correction {
 		for _, d := range []align.Vec2{{X: u}, {Y: u}} {
 			w := align.Vec2{X: v.X + d.X, Y: v.Y + d.Y}
 			e := c
-			set(&e, lengthOf(w), clockOf(w))
+			set(&e, w.Size(), w.Clock())
 			out = append(out, e)
 		}
 		return out

@@ -12,7 +12,7 @@
 //
 // # Map
 //
-//   - box.go, judge.go, gauge.go: a stack held against its limits
+//   - box.go: a stack held against its limits
 //   - correction.go, apply.go, cut.go, sweep.go, inplace.go: what a correction does to a stack
 //   - shop.go, singles.go, skims.go, search.go: what the shop allows, and the best amounts
 //   - correct.go, rank.go, dial.go, correcttext.go: singles, pairs, their rank, and the reading to expect

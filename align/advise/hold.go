@@ -51,7 +51,7 @@ func rimOf(s *align.Stack, k int) tolerance.Length {
 	}
 	far := tolerance.Length(0)
 	for _, d := range f.Dowels {
-		far = max(far, lengthOf(d.Centre))
+		far = max(far, d.Centre.Size())
 	}
 	if far == 0 {
 		return usualRim
@@ -197,7 +197,7 @@ func (a *Advice) toDialRedowel(c Correction, s *align.Stack) (*Correction, error
 	set := func(f align.Float) Correction {
 		d := c
 		e := align.Vec2{X: f.X - rest.X, Y: f.Y - rest.Y}
-		d.By, d.Clock, d.Turn = lengthOf(e), clockOf(e), f.Turn-rest.Turn
+		d.By, d.Clock, d.Turn = e.Size(), e.Clock(), f.Turn-rest.Turn
 		return d
 	}
 	d := &dialPlace{travel: t, division: a.Shop.Graduation, turnless: tolerance.Given(middle), allowed: func(f align.Float) bool {

@@ -290,8 +290,8 @@ func (p *sheet) zeroing(h *Hold) string {
 // dials is what two dials read where a part is held.
 func (p *sheet) dials(h *Hold) string {
 	sum := "in the middle both ways"
-	if lengthOf(h.At) > noStrip {
-		sum = p.read(lengthOf(h.At)) + " towards " + clock(clockOf(h.At)) + " from zero"
+	if h.At.Size() > noStrip {
+		sum = p.read(h.At.Size()) + " towards " + clock(h.At.Clock()) + " from zero"
 	}
 	return fmt.Sprintf("the dial at 3 o'clock reads %s and the dial at 12 o'clock %s: %s", p.held(h.At.X), p.held(h.At.Y), sum)
 }
@@ -303,7 +303,7 @@ func (p *sheet) redowel(o *WorkOrder) {
 		h := &o.Holds[i]
 		p.item("leave the dowels in (%s), bolts snug; %s", pins, p.zeroing(h))
 		p.item("take the dowels out and move the %s on the %s, without turning it, until %s", o.Behind, o.Part, p.dials(h))
-		p.picture([]*face{newFace(false).arrow(clockOf(h.At))}, []string{"from zero, in the box"})
+		p.picture([]*face{newFace(false).arrow(h.At.Clock())}, []string{"from zero, in the box"})
 	}
 	size := ""
 	if c.Across > 0 {
@@ -328,8 +328,8 @@ func (p *sheet) pushes(o *WorkOrder) {
 		}
 		p.item("joint %s: bolts snug; %s", h.Joint, p.zeroing(h))
 		p.item("joint %s: hold it where %s%s; tighten the bolts nearest the dowels first, and read both dials again", h.Joint, p.dials(h), turn)
-		faces, captions = append(faces, newFace(false).arrow(clockOf(h.At))), append(captions, "push "+spell.Name(h.Behind))
-		if lengthOf(h.At) < noStrip {
+		faces, captions = append(faces, newFace(false).arrow(h.At.Clock())), append(captions, "push "+spell.Name(h.Behind))
+		if h.At.Size() < noStrip {
 			faces[len(faces)-1] = newFace(false)
 		}
 	}
@@ -352,15 +352,15 @@ func (p *sheet) dial(w *WorkSheet) {
 	}
 	before, after := d.TIRs()
 	p.item(inTheBox, from)
-	p.item("error before: %s stands off %s by %s towards %s, a TIR of %s", d.Bore, from, p.read(lengthOf(d.Before)), clock(clockOf(d.Before)), p.read(before.Length()))
-	p.item("move: %s towards %s", p.read(lengthOf(d.Move())), clock(clockOf(d.Move())))
+	p.item("error before: %s stands off %s by %s towards %s, a TIR of %s", d.Bore, from, p.read(d.Before.Size()), clock(d.Before.Clock()), p.read(before.Length()))
+	p.item("move: %s towards %s", p.read(d.Move().Size()), clock(d.Move().Clock()))
 	x, y := d.After.X, d.After.Y
 	p.item("fit, dial again at %s, zero at 12 o'clock, plus as the plunger goes in: expect %s at 3 o'clock, %s at 6 o'clock and %s at 9 o'clock, a TIR of %s ± %s, its centre towards %s; if it moves the other way, stop",
-		d.Bore, p.signed(y-x), p.signed(2*y), p.signed(y+x), p.read(after.Length()), p.Both(max(d.U, w.Graduation/2)), clock(clockOf(d.After)))
+		d.Bore, p.signed(y-x), p.signed(2*y), p.signed(y+x), p.read(after.Length()), p.Both(max(d.U, w.Graduation/2)), clock(d.After.Clock()))
 	if d.Greatest-d.Least > dialRange {
 		p.item("that is with the joints where they rest; as they may lie, it reads %s to %s", p.read(d.Least.Length()), p.read(d.Greatest.Length()))
 	}
-	p.picture([]*face{newFace(false).arrow(clockOf(d.Before)), newFace(false).arrow(clockOf(d.Move())), newFace(false).arrow(clockOf(d.After))}, []string{"error before", "move", "what is left"})
+	p.picture([]*face{newFace(false).arrow(d.Before.Clock()), newFace(false).arrow(d.Move().Clock()), newFace(false).arrow(d.After.Clock())}, []string{"error before", "move", "what is left"})
 }
 
 // effects says what else changes.

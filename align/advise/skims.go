@@ -127,7 +127,7 @@ const samePlace = 1e-6 * tolerance.Millimetre
 // at is the height of the face there: measured, or of its plane.
 func (h heights) at(q align.Vec3) tolerance.Length {
 	for _, m := range h.points {
-		if lengthOf(align.Vec2{X: m.X - q.X, Y: m.Y - q.Y}) < samePlace {
+		if (align.Vec2{X: m.X - q.X, Y: m.Y - q.Y}).Size() < samePlace {
 			return m.Z
 		}
 	}

@@ -309,7 +309,7 @@ func (w *WorkOrder) marksOfCut(c Correction, before *align.Stack) error {
 	cut := c.depth()
 	if across > 0 { // the strip is under the side that is thin when the cut is done
 		v := align.Vec2{X: across * tolerance.Length(cut.s.X-old.s.X), Y: across * tolerance.Length(cut.s.Y-old.s.Y)}
-		w.Strip = &Strip{Thickness: lengthOf(v), Clock: clockOf(v), From: across}
+		w.Strip = &Strip{Thickness: v.Size(), Clock: v.Clock(), From: across}
 	}
 	if t := p.Rear.Thickness; t != nil {
 		w.Circle = 2 * t.Radius
@@ -348,11 +348,11 @@ func (w *WorkOrder) marksOfShim(c Correction, j *align.Joint) {
 	thick := c.depth()
 	add := func(v align.Vec2) {
 		t := thick.at(v.X, v.Y)
-		at := clockOf(v)
+		at := v.Clock()
 		if w.Turned {
 			at = (-at).Normalized()
 		}
-		w.Marks = append(w.Marks, Mark{Clock: at, Radius: lengthOf(v), Amount: t, Finish: t, Thinner: t - w.Within, Thicker: t + w.Within})
+		w.Marks = append(w.Marks, Mark{Clock: at, Radius: v.Size(), Amount: t, Finish: t, Thinner: t - w.Within, Thicker: t + w.Within})
 	}
 	if len(j.Bolts) >= 3 {
 		for _, b := range j.Bolts {

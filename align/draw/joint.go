@@ -114,13 +114,13 @@ func (p *plan) collect(s *align.Stack, at int) {
 			}
 		}
 	}
-	p.far = math.Max(p.ring/2, p.pilot/2+float64(sizeOf(p.centre)))
+	p.far = math.Max(p.ring/2, p.pilot/2+float64(p.centre.Size()))
 	for _, q := range p.pins {
 		p.far = math.Max(p.far, math.Hypot(q.x, q.y)+float64(q.pin.Diameter)/2)
 	}
 	for _, list := range [2][]align.Vec2{p.of.Bolts, p.is.Contacts} {
 		for _, v := range list {
-			p.far = math.Max(p.far, float64(sizeOf(v)))
+			p.far = math.Max(p.far, float64(v.Size()))
 		}
 	}
 	if p.far == 0 {
@@ -222,7 +222,7 @@ func (p *plan) pilotWords() string {
 		}
 	}
 	if lean := math.Hypot(f.Lean.X, f.Lean.Y); mrad(lean) != mrad(0) {
-		s += "; leans " + mrad(lean) + " towards " + spell.Hand(clockOf(slopeVec(f.Lean)))
+		s += "; leans " + mrad(lean) + " towards " + spell.Hand(f.Lean.Clock())
 		if f.LeanRoom.Given {
 			s += ", room for " + mrad(f.LeanRoom.Value)
 		}

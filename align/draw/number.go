@@ -52,28 +52,18 @@ func grouped(s string) string {
 	return b.String()
 }
 
-func sizeOf(v align.Vec2) tolerance.Length {
-	return tolerance.Length(math.Hypot(float64(v.X), float64(v.Y)))
-}
-
-func clockOf(v align.Vec2) tolerance.Angle { return tolerance.Clock(float64(v.X), float64(v.Y)) }
-
-func slopeVec(s align.Slope) align.Vec2 {
-	return align.Vec2{X: tolerance.Length(s.X), Y: tolerance.Length(s.Y)}
-}
-
 // offset spells a vector across the shaft line: "0.012 mm at 4:30", or "0 mm".
 func (p speller) offset(v align.Vec2) string {
-	if p.Plain(sizeOf(v)) == "0" {
+	if p.Plain(v.Size()) == "0" {
 		return p.Length(0)
 	}
-	return p.Length(sizeOf(v)) + " at " + spell.Hand(clockOf(v))
+	return p.Length(v.Size()) + " at " + spell.Hand(v.Clock())
 }
 
 // clock spells the clock position of a vector, "-" when it is too small to have one.
 func (p speller) clock(v align.Vec2) string {
-	if p.Plain(sizeOf(v)) == "0" {
+	if p.Plain(v.Size()) == "0" {
 		return "-"
 	}
-	return spell.Hand(clockOf(v))
+	return spell.Hand(v.Clock())
 }

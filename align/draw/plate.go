@@ -28,7 +28,7 @@ type plate struct {
 }
 
 func newPlate(p *align.Part, shape align.PartShape) *plate {
-	m := &plate{shape: shape, mean: float64(shape.Thickness), outward: clockOf(slopeVec(shape.Wedge)), half: float64(shape.Rise.Or(0)) / 2}
+	m := &plate{shape: shape, mean: float64(shape.Thickness), outward: shape.Wedge.Clock(), half: float64(shape.Rise.Or(0)) / 2}
 	if t := rearReadings(p); t != nil {
 		m.radius = float64(t.Radius)
 		m.theta, m.dev = stations(&t.Readings)

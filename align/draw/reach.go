@@ -62,7 +62,7 @@ func reachOf(s *align.Stack, a *align.Assembly, out align.Output) ([]align.Vec2,
 			at = a.Supports[i].Offset
 		}
 	}
-	far := float64(sizeOf(at)) + 2*over.High.Value
+	far := float64(at.Size()) + 2*over.High.Value
 	region := []align.Vec2{}
 	for _, c := range [4][2]float64{{-1, -1}, {-1, 1}, {1, 1}, {1, -1}} {
 		region = append(region, align.Vec2{X: tolerance.Length(c[0] * far), Y: tolerance.Length(c[1] * far)})

@@ -119,7 +119,7 @@ func contactRadius(f *align.Face) float64 {
 		r = float64(f.Pilot.Diameter) / 2
 	}
 	for _, d := range f.Dowels {
-		r = math.Max(r, float64(sizeOf(d.Centre))+float64(d.Diameter)/2)
+		r = math.Max(r, float64(d.Centre.Size())+float64(d.Diameter)/2)
 	}
 	for _, q := range f.Points {
 		r = math.Max(r, math.Hypot(float64(q.X), float64(q.Y)))

@@ -5,6 +5,7 @@ import (
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/internal/spell"
+	"example.com/borestack/tolerance"
 )
 
 // ShaftLine draws the shaft line in side and top view: the bore centres where they lie, as deviations from the main reference line; the room that each leaves the axis of its shaft; the best straight shafts; pockets and joints. Below stand the numbers, as the report gives them.
@@ -96,7 +97,7 @@ func lineWords(p speller, a *align.Assembly) (answer, floats string) {
 }
 
 // governors are the names of supports and pockets that govern.
-func governors(list []align.Governor) []string {
+func governors(list []tolerance.Share) []string {
 	var out []string
 	for _, g := range list {
 		out = append(out, spell.Name(g.Name))
@@ -133,8 +134,8 @@ func (c *canvas) supportTable(s *align.Stack, a *align.Assembly, sc *scene, numb
 			room = c.p.Plain(b.Room.Value)
 		}
 		cells = append(cells, []string{
-			label(b.Bore), spell.Name(b.Shaft), c.p.Place(b.Z), c.p.Plain(sizeOf(b.Offset)), c.p.clock(b.Offset),
-			c.p.Plain(2 * sizeOf(b.Offset)), c.p.Plain(b.Clearance.Length()), room,
+			label(b.Bore), spell.Name(b.Shaft), c.p.Place(b.Z), c.p.Plain(b.Offset.Size()), c.p.clock(b.Offset),
+			c.p.Plain(2 * b.Offset.Size()), c.p.Plain(b.Clearance.Length()), room,
 		})
 	}
 	for i := range s.Pockets {

@@ -100,7 +100,7 @@ func (t *section) partTable(numbered bool) []string {
 		if shape, ok := shapeOf(t.a, p.Name); ok {
 			r[3] = c.p.Bare(shape.Thickness)
 			if shape.Wedge != (align.Slope{}) {
-				r[4] = spell.Hand(clockOf(slopeVec(shape.Wedge)))
+				r[4] = spell.Hand(shape.Wedge.Clock())
 			}
 		}
 		if p.Turned {

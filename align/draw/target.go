@@ -62,7 +62,7 @@ func Target(w io.Writer, s align.Stack, a *align.Assembly, aim Aim, o Options) e
 	}
 
 	c := newCanvas(o, "Target of "+spell.Name(aim.Bore), a.Title)
-	answer := "Offset " + c.p.offset(b.Offset) + " (centre to centre), TIR " + c.p.Length(2*sizeOf(b.Offset)) + ", from " + sc.reference + "."
+	answer := "Offset " + c.p.offset(b.Offset) + " (centre to centre), TIR " + c.p.Length(2*b.Offset.Size()) + ", from " + sc.reference + "."
 	c.head(append([]string{answer}, warnings(a)...)...)
 
 	t := target{canvas: c, cx: margin + 14 + targetRadius, cy: c.y + 16 + targetRadius}
@@ -191,7 +191,7 @@ func (t *target) fit(q spot, sc *scene, aim Aim, over align.Range, reach []align
 		}
 	}
 	for _, v := range reach {
-		most = math.Max(most, float64(sizeOf(v)))
+		most = math.Max(most, float64(v.Size()))
 	}
 	if most <= 0 {
 		most = 0.01

@@ -71,9 +71,8 @@ func Thickness(w io.Writer, s align.Stack, a *align.Assembly, part string, o Opt
 // plateWords is the wedge in words.
 func plateWords(p speller, shape align.PartShape) string {
 	s := "Thickness " + p.Size(shape.Thickness) + " on its axis"
-	v := slopeVec(shape.Wedge)
-	if size := math.Hypot(shape.Wedge.X, shape.Wedge.Y); size > 0 {
-		s += "; wedge " + mrad(size) + ", thickest at " + spell.Hand(clockOf(v))
+	if size := shape.Wedge.Size(); size > 0 {
+		s += "; wedge " + mrad(size) + ", thickest at " + spell.Hand(shape.Wedge.Clock())
 		if shape.Rise.Given && shape.Across.Given {
 			s += ", by " + p.Length(shape.Rise.Value) + " across " + p.Size(shape.Across.Value)
 		}

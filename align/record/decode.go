@@ -73,7 +73,7 @@ func (d *decoder) semantics(rec *Record) error {
 	stack := rec.stack(nil)
 	var faults []error
 	if err := stack.Validate(); err != nil {
-		faults = append(faults, flatten(err)...)
+		faults = append(faults, fault.List(err)...)
 	}
 	if len(d.faults) == 0 {
 		faults = append(faults, rec.studyFaults(&stack)...)
@@ -133,14 +133,6 @@ func (d *decoder) follows(f *fault.FieldError) bool {
 		}
 	}
 	return false
-}
-
-// flatten lists joined errors.
-func flatten(err error) []error {
-	if j, ok := err.(interface{ Unwrap() []error }); ok {
-		return j.Unwrap()
-	}
-	return []error{err}
 }
 
 var (

@@ -2,6 +2,7 @@ package record
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 
 	"example.com/borestack/align"
@@ -46,7 +47,7 @@ func (r *Record) studyFaults(s *align.Stack) []error {
 
 func (r *Record) varyFaults(v *Vary, at string, joints []string, names map[string]bool, wrong func(path, value string, class error, want string)) {
 	if v.Float != "" {
-		if !contains(joints, v.Float) {
+		if !slices.Contains(joints, v.Float) {
 			wrong(at+"/float", strconv.Quote(v.Float), fault.ErrUnknownName, wantName("joint", v.Float, joints))
 		}
 		if v.Law.Word == "" {
@@ -111,7 +112,7 @@ func (r *Record) acceptFaults(a *Accept, at string, s *align.Stack, wrong func(p
 	case o.Of == "":
 		wrong(at+"/output/of", "", fault.ErrMissing, "the name of a "+e.Thing.String())
 	default:
-		if known := namesOf(s, e.Thing); !contains(known, o.Of) {
+		if known := namesOf(s, e.Thing); !slices.Contains(known, o.Of) {
 			wrong(at+"/output/of", strconv.Quote(o.Of), fault.ErrUnknownName, wantName(e.Thing.String(), o.Of, known))
 		}
 	}
@@ -125,10 +126,10 @@ func (r *Record) acceptFaults(a *Accept, at string, s *align.Stack, wrong func(p
 	if e.Thing == quantity.Bore && len(refs) == 0 && len(s.Shafts) == 0 {
 		wrong(at+"/output/kind", kind, fault.ErrMissing, "a reference to measure it from")
 	}
-	if o.From != "" && !contains(refs, o.From) {
+	if o.From != "" && !slices.Contains(refs, o.From) {
 		wrong(at+"/output/from", strconv.Quote(o.From), fault.ErrUnknownName, wantName("reference", o.From, refs))
 	}
-	if o.State != "" && !contains(states, o.State) {
+	if o.State != "" && !slices.Contains(states, o.State) {
 		wrong(at+"/output/state", strconv.Quote(o.State), fault.ErrUnknownName, wantName("state", o.State, states))
 	}
 }
@@ -172,15 +173,6 @@ func namesOf(s *align.Stack, t quantity.Thing) (out []string) {
 		}
 	}
 	return out
-}
-
-func contains(list []string, s string) bool {
-	for _, v := range list {
-		if v == s {
-			return true
-		}
-	}
-	return false
 }
 
 func wantName(kind, got string, known []string) string {

@@ -2,6 +2,7 @@ package record
 
 import (
 	"fmt"
+	"math"
 
 	"example.com/borestack/align"
 	"example.com/borestack/tolerance"
@@ -87,7 +88,7 @@ func partWarnings(p *align.Part, written *Part, at, unit string, warn func(path,
 		if side.f == nil {
 			continue
 		}
-		if s := max(abs(side.f.Slope.X), abs(side.f.Slope.Y)); s > steepFace {
+		if s := max(math.Abs(side.f.Slope.X), math.Abs(side.f.Slope.Y)); s > steepFace {
 			warn(at+side.name+"/slope", "a face slope of %.3g: is it a ratio?", s)
 		}
 	}
@@ -95,13 +96,6 @@ func partWarnings(p *align.Part, written *Part, at, unit string, warn func(path,
 		readingWarnings(q, warn)
 		closingWarning(q, warn)
 	})
-}
-
-func abs(v float64) float64 {
-	if v < 0 {
-		return -v
-	}
-	return v
 }
 
 func readingWarnings(q *round, warn func(path, format string, args ...any)) {
@@ -125,8 +119,8 @@ func closingWarning(q *round, warn func(path, format string, args ...any)) {
 	if stated {
 		bound = 2 * u
 	}
-	if exceeds(abs(e), bound, q.scale()) {
-		warn(q.at+"/closing", "the first station read %s, and %s when it was read again at the end, %s %v apart: read the round again", q.say(q.value[0], 1), q.Closing.written(), q.say(abs(e), 1), q.unit)
+	if exceeds(math.Abs(e), bound, q.scale()) {
+		warn(q.at+"/closing", "the first station read %s, and %s when it was read again at the end, %s %v apart: read the round again", q.say(q.value[0], 1), q.Closing.written(), q.say(math.Abs(e), 1), q.unit)
 	}
 }
 

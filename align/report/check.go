@@ -106,8 +106,8 @@ func (c *checker) joint(k int) []string {
 	add := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
 	if g := j.Gasket; g != nil {
 		s := fmt.Sprintf("a gasket or shim %s thick", c.p.Size(g.Thickness))
-		if steepness(g.Slope) > 0 {
-			s += fmt.Sprintf(", thickest at %s by %s", clockOf(slopeVec(g.Slope)).Hours(), ratio(steepness(g.Slope)))
+		if g.Slope.Size() > 0 {
+			s += fmt.Sprintf(", thickest at %s by %s", g.Slope.Clock().Hours(), ratio(g.Slope.Size()))
 		}
 		add("%s", s)
 	}
@@ -192,10 +192,10 @@ func (c *checker) pin(p *align.Pin) string {
 		s += "held by neither part"
 	}
 	if v, ok := p.Locates.Get(); ok {
-		s += fmt.Sprintf(", which holds along %s to %s only", clockOf(slopeVec(v)).Hours(), clockOf(slopeVec(align.Slope{X: -v.X, Y: -v.Y})).Hours())
+		s += fmt.Sprintf(", which holds along %s to %s only", v.Clock().Hours(), (align.Slope{X: -v.X, Y: -v.Y}).Clock().Hours())
 	}
 	if p.Step != (align.Vec2{}) {
-		s += fmt.Sprintf(", offset by %s towards %s at its rear end", c.p.Length(sizeOf(p.Step)), clockOf(p.Step).Hours())
+		s += fmt.Sprintf(", offset by %s towards %s at its rear end", c.p.Length(p.Step.Size()), p.Step.Clock().Hours())
 	}
 	return s
 }

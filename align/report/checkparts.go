@@ -97,7 +97,7 @@ func (c *checker) face(side string, f *align.Face, fits map[string]align.Reading
 	case f.Slope == (align.Slope{}):
 		add("square, at z %s", c.p.Bare(f.Z))
 	default:
-		add("at z %s, rising towards %s by %s", c.p.Bare(f.Z), clockOf(slopeVec(f.Slope)).Hours(), ratio(steepness(f.Slope)))
+		add("at z %s, rising towards %s by %s", c.p.Bare(f.Z), f.Slope.Clock().Hours(), ratio(f.Slope.Size()))
 	}
 	if f.Diameter.Given {
 		add("contact out to a diameter of %s", c.p.Bare(f.Diameter.Value))
@@ -124,13 +124,13 @@ func (c *checker) centre(v align.Vec2) string {
 	if v == (align.Vec2{}) {
 		return ""
 	}
-	return fmt.Sprintf(", centre off by %s towards %s%s", c.p.Length(sizeOf(v)), clockOf(v).Hours(), c.onDial(v))
+	return fmt.Sprintf(", centre off by %s towards %s%s", c.p.Length(v.Size()), v.Clock().Hours(), c.onDial(v))
 }
 
 // onDial says what a dial turned about the part's z axis would show of a centre, so that a total reading typed for an offset
 // catches the eye; nothing of a centre that is no error but a distance.
 func (c *checker) onDial(v align.Vec2) string {
-	if size := sizeOf(v); size <= mostDialled {
+	if size := v.Size(); size <= mostDialled {
 		return fmt.Sprintf(" (TIR %s on a dial)", c.p.Plain(2*size))
 	}
 	return ""
@@ -148,7 +148,7 @@ func (c *checker) bore(k int, b *align.Bore, fits map[string]align.ReadingFit) s
 		add("centre at %s%s", c.p.point(v), c.onDial(v))
 	}
 	if b.Slope != (align.Slope{}) {
-		add("its axis leans towards %s by %s", clockOf(slopeVec(b.Slope)).Hours(), ratio(steepness(b.Slope)))
+		add("its axis leans towards %s by %s", b.Slope.Clock().Hours(), ratio(b.Slope.Size()))
 	}
 	return "bore " + spell.Name(b.Name) + ": " + strings.Join(out, "; ") + "."
 }
@@ -161,10 +161,10 @@ func (c *checker) swept(add func(string, ...any), s *align.Sweep, fit align.Read
 	if !ok {
 		return
 	}
-	if c.p.Plain(sizeOf(e)) == "0" {
+	if c.p.Plain(e.Size()) == "0" {
 		add("so its centre is on the axis that the dial turned about")
 	} else {
-		add("so its centre is off by %s towards %s (TIR %s)", c.p.Length(sizeOf(e)), clockOf(e).Hours(), c.p.Plain(2*sizeOf(e)))
+		add("so its centre is off by %s towards %s (TIR %s)", c.p.Length(e.Size()), e.Clock().Hours(), c.p.Plain(2*e.Size()))
 	}
 	for _, h := range fit.Harmonics {
 		if h.N == 2 && c.p.Plain(h.Size) != "0" {

@@ -18,7 +18,7 @@ import (
 const mostGovern = 3
 
 // names are supports and pockets in words, in the order given.
-func names(list []align.Governor) []string {
+func names(list []tolerance.Share) []string {
 	var out []string
 	for _, g := range list {
 		out = append(out, spoken(g.Name))
@@ -124,11 +124,11 @@ func (t *teller) dialled(s *paper.Section) {
 	for _, g := range a.Line.Governs {
 		for i := range a.Supports {
 			b := &a.Supports[i]
-			size := sizeOf(b.Offset)
+			size := b.Offset.Size()
 			if b.Bore != g.Name || t.p.Plain(size) == "0" || size > mostDialled {
 				continue
 			}
-			s.Item("%s stands %s off the line towards %s seen from the tail: that is %s TIR on a dial", spoken(b.Bore), t.p.Both(size), clockOf(b.Offset).Hours(), t.p.Both(2*size))
+			s.Item("%s stands %s off the line towards %s seen from the tail: that is %s TIR on a dial", spoken(b.Bore), t.p.Both(size), b.Offset.Clock().Hours(), t.p.Both(2*size))
 		}
 	}
 }

@@ -176,7 +176,7 @@ func (t *teller) thickWords() string {
 	if most == nil {
 		return ""
 	}
-	return fmt.Sprintf("Most out of parallel is %s: thickest at %s seen from the tail, by %s across %s.", spoken(most.Name), clockOf(slopeVec(most.Wedge)).Hours(), t.p.Both(most.Rise.Value), t.p.Size(most.Across.Value))
+	return fmt.Sprintf("Most out of parallel is %s: thickest at %s seen from the tail, by %s across %s.", spoken(most.Name), most.Wedge.Clock().Hours(), t.p.Both(most.Rise.Value), t.p.Size(most.Across.Value))
 }
 
 // fouled says what to do about joints that do not go together, and names those that the first sentence left out.

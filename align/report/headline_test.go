@@ -6,7 +6,6 @@ import (
 	"strings"
 	"testing"
 
-	"example.com/borestack/align"
 	"example.com/borestack/align/record"
 	"example.com/borestack/align/report"
 	"example.com/borestack/align/study"
@@ -150,8 +149,8 @@ func TestHeadline_useAndMarginApart(t *testing.T) {
 	rec, res := evaluated(t, strings.Replace(shop, `"plate/bearing","clearance":0.005`, `"plate/bearing","clearance":0.001`, 1))
 	l := res.Assembly.Line
 	l.Margin = 0.0005 * tolerance.Inch
-	l.MarginGoverns = []align.Governor{{Name: "plate/bearing", Share: 1}}
-	l.Governs = []align.Governor{{Name: "tail/bush", Share: 0.6}, {Name: "case/front", Share: 0.4}}
+	l.MarginGoverns = []tolerance.Share{{Name: "plate/bearing", Share: 1}}
+	l.Governs = []tolerance.Share{{Name: "tail/bush", Share: 0.6}, {Name: "case/front", Share: 0.4}}
 	text, page, ticket := written(t, rec, res)
 	for what, s := range map[string]string{"text": flow(text), "page": flow(page), "ticket": flow(ticket)} {
 		for _, want := range []string{
@@ -166,7 +165,7 @@ func TestHeadline_useAndMarginApart(t *testing.T) {
 			t.Errorf("%s joins two quantities", what)
 		}
 	}
-	l.MarginGoverns = []align.Governor{{Name: "tail/bush", Share: 0.7}, {Name: "plate/bearing", Share: 0.3}}
+	l.MarginGoverns = []tolerance.Share{{Name: "tail/bush", Share: 0.7}, {Name: "plate/bearing", Share: 0.3}}
 	if text, _, _ = written(t, rec, res); !strings.Contains(flow(text), "What caps the margin: the tail bush and the plate bearing.") {
 		t.Errorf("two that cap the margin are not said:\n%s", text)
 	}
@@ -176,7 +175,7 @@ func TestHeadline_useAndMarginApart(t *testing.T) {
 func TestHeadline_cappedByBearingsAlike(t *testing.T) {
 	rec, res := evaluated(t, shop)
 	l := res.Assembly.Line
-	l.Margin, l.MarginGoverns = 0.0025*tolerance.Inch, []align.Governor{{Name: "case/front", Share: 0.5}, {Name: "plate/bearing", Share: 0.5}}
+	l.Margin, l.MarginGoverns = 0.0025*tolerance.Inch, []tolerance.Share{{Name: "case/front", Share: 0.5}, {Name: "plate/bearing", Share: 0.5}}
 	if text, _, _ := written(t, rec, res); !strings.Contains(flow(text), "The margin is capped by the case front and the plate bearing, whatever the misalignment: half their own clearance of 0.0050 in (0.127 mm) is the most there can be.") {
 		t.Errorf("not said:\n%s", text)
 	}
@@ -207,7 +206,7 @@ func TestJSON_doubtsAndStates(t *testing.T) {
 	res.Doubts = []record.Doubt{{Path: "/parts/1", Why: "odd"}}
 	res.Warnings = []record.Warning{{Path: "/vary/0", Text: "moves nothing"}}
 	res.Verdicts[0].InState = "warm"
-	res.Assembly.Line.MarginGoverns = []align.Governor{{Name: "case/rear", Share: 1}}
+	res.Assembly.Line.MarginGoverns = []tolerance.Share{{Name: "case/rear", Share: 1}}
 	v = as()
 	for _, c := range []struct {
 		want any
@@ -235,7 +234,7 @@ func TestAssumed_uncertaintyThatReachesNoLimit(t *testing.T) {
 	stated := strings.NewReplacer(`"plate/bearing","clearance":0.005`, `"plate/bearing","clearance":0.001`, `"first":120`, `"first":120,"uncertainty":0.00001`).Replace(shop)
 	rec, res := evaluated(t, stated)
 	res.Verdicts[0].U = 0
-	res.Assembly.Line.MarginGoverns = []align.Governor{{Name: "plate/bearing", Share: 1}}
+	res.Assembly.Line.MarginGoverns = []tolerance.Share{{Name: "plate/bearing", Share: 1}}
 	text, _, _ := written(t, rec, res)
 	if text = flow(text); strings.Contains(text, "no uncertainty is stated") {
 		t.Error("says that no uncertainty is stated, and one is")

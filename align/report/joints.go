@@ -89,9 +89,9 @@ func (t *teller) pilot(j *align.SeatedJoint) []string {
 	default:
 		add("the pilot has %s of clearance on diameter", t.p.Length(c))
 	}
-	lean := steepness(f.Lean)
+	lean := f.Lean.Size()
 	if spell.Mrad(lean) != "0" {
-		s := fmt.Sprintf("its axis leans %s towards %s", ratio(lean), clockOf(slopeVec(f.Lean)).Hours())
+		s := fmt.Sprintf("its axis leans %s towards %s", ratio(lean), f.Lean.Clock().Hours())
 		if f.LeanRoom.Given {
 			s += fmt.Sprintf(" with room for %s", ratio(f.LeanRoom.Value))
 		}
@@ -108,10 +108,10 @@ func (t *teller) float(j *align.SeatedJoint) []string {
 	var out []string
 	add := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
 	at := align.Vec2{X: j.Float.X, Y: j.Float.Y}
-	middle := t.p.Plain(sizeOf(at)) == "0"
+	middle := t.p.Plain(at.Size()) == "0"
 	where := "lies in the middle"
 	if !middle {
-		where = fmt.Sprintf("lies %s off towards %s", t.p.Length(sizeOf(at)), clockOf(at).Hours())
+		where = fmt.Sprintf("lies %s off towards %s", t.p.Length(at.Size()), at.Clock().Hours())
 	}
 	turn := turnWords(j.Float.Turn)
 	if turn != "" {
@@ -172,8 +172,8 @@ func (t *teller) parts() {
 // shape is a part's thickness in words: how thick, thickest where, by how much across what.
 func (p printer) shape(s align.PartShape) string {
 	out := p.Size(s.Thickness) + " thick at its axis"
-	wedge := steepness(s.Wedge)
-	at := clockOf(slopeVec(s.Wedge)).Hours()
+	wedge := s.Wedge.Size()
+	at := s.Wedge.Clock().Hours()
 	switch {
 	case spell.Mrad(wedge) == "0":
 		out += ", the same all round"

@@ -116,7 +116,7 @@ func (w writer) sweep(f *align.ReadingFit) sweepDoc {
 
 func (w writer) support(b *align.SupportedBore) supportDoc {
 	return supportDoc{
-		Shaft: b.Shaft, Bore: b.Bore, Z: w.in(b.Z), Offset: w.vector(b.Offset), TIR: 2 * w.in(sizeOf(b.Offset)), Tilt: slopeDoc(b.Tilt),
+		Shaft: b.Shaft, Bore: b.Bore, Z: w.in(b.Z), Offset: w.vector(b.Offset), TIR: 2 * w.in(b.Offset.Size()), Tilt: slopeDoc(b.Tilt),
 		Clearance: w.in(b.Clearance.Length()), Room: w.optional(b.Room), TiltRatio: number(b.TiltRatio),
 		OffsetRatio: number(b.Guides.Offset), ForceRatio: number(b.Guides.Force),
 	}
@@ -278,15 +278,15 @@ const (
 )
 
 func (w writer) vector(v align.Vec2) vectorDoc {
-	d := vectorDoc{w.in(v.X), w.in(v.Y), w.in(sizeOf(v)), clockOf(v).Degrees()}
-	if sizeOf(v) < noOffset {
+	d := vectorDoc{w.in(v.X), w.in(v.Y), w.in(v.Size()), v.Clock().Degrees()}
+	if v.Size() < noOffset {
 		d.Clock = 0
 	}
 	return d
 }
 
 func slopeDoc(s align.Slope) vectorDoc {
-	d := vectorDoc{unsigned(s.X), unsigned(s.Y), steepness(s), tolerance.Clock(s.X, s.Y).Degrees()}
+	d := vectorDoc{unsigned(s.X), unsigned(s.Y), s.Size(), tolerance.Clock(s.X, s.Y).Degrees()}
 	if d.Size < noSlope {
 		d.Clock = 0
 	}

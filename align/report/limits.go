@@ -48,7 +48,7 @@ func (t *teller) limits() {
 }
 
 // shares lists supports and pockets with their share of what they drive or cap.
-func shares(s *paper.Section, what string, list []align.Governor) {
+func shares(s *paper.Section, what string, list []tolerance.Share) {
 	if len(list) == 0 {
 		return
 	}

@@ -77,7 +77,7 @@ func (p printer) withUnit(l tolerance.Length) paper.Cell {
 
 // slopeCell is the size of a slope, in a column of milliradians.
 func slopeCell(s align.Slope) paper.Cell {
-	return paper.Number(spell.Mrad(steepness(s)), steepness(s)*1000, "mrad")
+	return paper.Number(spell.Mrad(s.Size()), s.Size()*1000, "mrad")
 }
 
 // shareCell is a share in percent; a dash without one.
@@ -90,14 +90,6 @@ func shareCell(o tolerance.Optional[float64]) paper.Cell {
 
 // ratio is a slope with its unit.
 func ratio(v float64) string { return spell.Mrad(v) + " mrad" }
-
-func sizeOf(v align.Vec2) tolerance.Length {
-	return tolerance.Length(math.Hypot(float64(v.X), float64(v.Y)))
-}
-
-func clockOf(v align.Vec2) tolerance.Angle { return tolerance.Clock(float64(v.X), float64(v.Y)) }
-
-func steepness(s align.Slope) float64 { return math.Hypot(s.X, s.Y) }
 
 // spoken says "part/bore" as people do: "the plate bearing", or "the tail bush" for "tail/tail bush".
 func spoken(at string) string {

@@ -7,7 +7,6 @@ import (
 	"example.com/borestack/align"
 	"example.com/borestack/align/internal/paper"
 	"example.com/borestack/align/internal/spell"
-	"example.com/borestack/tolerance"
 )
 
 // supports is the table of bores that carry shafts, from the main reference.
@@ -29,13 +28,13 @@ func (t *teller) supports() {
 			table.Group(spell.Name(b.Shaft) + ":")
 		}
 		shaft = b.Shaft
-		size := sizeOf(b.Offset)
+		size := b.Offset.Size()
 		offsetAt, tiltAt, room := "-", "-", paper.Cell{Text: "-"}
 		if t.p.Plain(size) != "0" {
-			offsetAt = spell.Hand(clockOf(b.Offset))
+			offsetAt = spell.Hand(b.Offset.Clock())
 		}
-		if spell.Mrad(steepness(b.Tilt)) != "0" {
-			tiltAt = spell.Hand(clockOf(slopeVec(b.Tilt)))
+		if spell.Mrad(b.Tilt.Size()) != "0" {
+			tiltAt = spell.Hand(b.Tilt.Clock())
 		}
 		if b.Room.Given {
 			room = t.p.cell(b.Room.Value)
@@ -57,11 +56,6 @@ func kindMark(k align.SupportKind) string {
 		return " (bush)"
 	}
 	return ""
-}
-
-// slopeVec is a slope as a vector, for its clock position.
-func slopeVec(s align.Slope) align.Vec2 {
-	return align.Vec2{X: tolerance.Length(s.X), Y: tolerance.Length(s.Y)}
 }
 
 // states is the box in each of its states.

@@ -55,19 +55,19 @@ func sweptWords(p printer, s *align.Stack, fit *align.ReadingFit) string {
 	}
 	if face {
 		v, ok := firstOf(fit, sweptSign(sweep, false))
-		if !ok || p.Plain(sizeOf(v)) == "0" {
+		if !ok || p.Plain(v.Size()) == "0" {
 			return "-"
 		}
-		return "part thick at " + spell.Hand(clockOf(v))
+		return "part thick at " + spell.Hand(v.Clock())
 	}
 	e, ok := sweptCentre(sweep, fit, bore)
 	switch {
 	case !ok:
 		return "-"
-	case p.Plain(sizeOf(e)) == "0":
+	case p.Plain(e.Size()) == "0":
 		return "centre on the axis"
 	}
-	return "centre off by " + p.Plain(sizeOf(e)) + " towards " + spell.Hand(clockOf(e))
+	return "centre off by " + p.Plain(e.Size()) + " towards " + spell.Hand(e.Clock())
 }
 
 // sweepAt finds the sweep that a pointer to readings leads to: of a bore or pilot bore, of a spigot, or of a face. Nil: it

@@ -121,7 +121,7 @@ func (t *teller) candidateWhy(c *study.CandidateResult) []string {
 	var out []string
 	for _, s := range c.Assembly.Parts {
 		if s.Name == c.Place && s.Rise.Given && t.p.Plain(s.Rise.Value) != "0" {
-			out = append(out, fmt.Sprintf("thickest at %s by %s", clockOf(slopeVec(s.Wedge)).Hours(), t.p.Length(s.Rise.Value)))
+			out = append(out, fmt.Sprintf("thickest at %s by %s", s.Wedge.Clock().Hours(), t.p.Length(s.Rise.Value)))
 		}
 	}
 	for i := range c.Assembly.Joints {

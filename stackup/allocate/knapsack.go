@@ -12,17 +12,16 @@ type item struct {
 	at           int // of the options
 }
 
-// efficient are the items that no other beats in both weight and cost, the lightest first.
-func efficient(list []item) (out []item) {
+// undominated are the elements that no other beats in both weight and cost, the lightest first.
+func undominated[T any](list []T, of func(T) item) (out []T) {
 	list = slices.Clone(list)
-	slices.SortStableFunc(list, func(a, b item) int {
-		return cmp.Or(cmp.Compare(a.weight, b.weight), cmp.Compare(a.cost, b.cost))
+	slices.SortStableFunc(list, func(a, b T) int {
+		return cmp.Or(cmp.Compare(of(a).weight, of(b).weight), cmp.Compare(of(a).cost, of(b).cost))
 	})
 	least := math.Inf(1)
 	for _, v := range list {
-		if v.cost < least {
-			out = append(out, v)
-			least = v.cost
+		if c := of(v).cost; c < least {
+			out, least = append(out, v), c
 		}
 	}
 	return out
@@ -102,7 +101,7 @@ func cheapest(all [][]item, budget float64) (choice []int, bound float64, ok boo
 	groups := make([][]item, len(all))
 	var lightest float64
 	for i := range all {
-		groups[i] = efficient(all[i])
+		groups[i] = undominated(all[i], func(v item) item { return v })
 		lightest += groups[i][0].weight
 	}
 	if !(lightest <= budget) {
@@ -131,7 +130,7 @@ func cheapest(all [][]item, budget float64) (choice []int, bound float64, ok boo
 				next = append(next, state{item{w, c, v.at}, from})
 			}
 		}
-		stages = append(stages, undominated(next))
+		stages = append(stages, undominated(next, func(s state) item { return s.item }))
 	}
 	last := stages[len(groups)]
 	if len(last) == 0 {
@@ -148,18 +147,3 @@ func cheapest(all [][]item, budget float64) (choice []int, bound float64, ok boo
 
 // rounding is how much of a sum of weights or costs may be lost to rounding, as a share: some hundred additions.
 const rounding = 1e-13
-
-// undominated are the states that no other beats, the lightest first.
-func undominated(list []state) (out []state) {
-	slices.SortStableFunc(list, func(a, b state) int {
-		return cmp.Or(cmp.Compare(a.weight, b.weight), cmp.Compare(a.cost, b.cost))
-	})
-	least := math.Inf(1)
-	for _, v := range list {
-		if v.cost < least {
-			out = append(out, v)
-			least = v.cost
-		}
-	}
-	return out
-}

@@ -274,18 +274,21 @@ func (p *problem) newton(smooth float64, last bool) error {
 	return nil
 }
 
-// hessian sets the matrix of the primal-dual Newton step: symmetric and positive definite because
-// every gap is within its room.
-func (p *problem) hessian(smooth float64) {
-	u := p.unknowns
-	n := 2 * u
-	h := p.hess
+// bending sets the matrix to the energy of bending alone, the same in both planes.
+func (p *problem) bending() {
+	u, h := p.unknowns, p.hess
 	clear(h)
 	for d := range 2 {
 		for j := range u {
-			copy(h[(d*u+j)*n+d*u:], p.a[j*u:(j+1)*u])
+			copy(h[(d*u+j)*2*u+d*u:], p.a[j*u:(j+1)*u])
 		}
 	}
+}
+
+// hessian sets the matrix of the primal-dual Newton step: symmetric and positive definite because
+// every gap is within its room.
+func (p *problem) hessian(smooth float64) {
+	p.bending()
 	for i := range p.circles {
 		rho := p.length(i, smooth)
 		r := p.room[i]

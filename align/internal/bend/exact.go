@@ -202,15 +202,8 @@ func (p *problem) stationary() float64 {
 // exactHessian sets the matrix of Newton's method, with a penalty on the forces of open circles,
 // and returns the penalty.
 func (p *problem) exactHessian() (weight float64) {
-	u := p.unknowns
-	n := 2 * u
-	h := p.hess
-	clear(h)
-	for d := range 2 {
-		for j := range u {
-			copy(h[(d*u+j)*n+d*u:], p.a[j*u:(j+1)*u])
-		}
-	}
+	n := 2 * p.unknowns
+	p.bending()
 	for i := range p.circles {
 		if !p.bears[i] {
 			continue
@@ -227,7 +220,7 @@ func (p *problem) exactHessian() (weight float64) {
 	}
 	var stiff, arm float64
 	for j := range n {
-		stiff = math.Max(stiff, h[j*n+j])
+		stiff = math.Max(stiff, p.hess[j*n+j])
 	}
 	for _, v := range p.b {
 		arm = math.Max(arm, v*v)
