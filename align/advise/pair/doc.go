@@ -1,0 +1,24 @@
+// Package pair says which part goes with which: bins of cases, plates and tails, measured one by one,
+// are put together so that most boxes pass, and of all such ways so that the worst box is best.
+//
+// The bins of a record are its candidates: a part in its place is the first of its bin, its candidates
+// are the others. [Try] works out every combination, each at the best of the clockings that a [Box]
+// allows; [Table.Choose] picks boxes that share no part. The two are apart because the first takes
+// nearly all the time, and because a part that arrives later needs only its own combinations
+// ([Table.Extend]).
+//
+// A box counts as passing when [example.com/borestack/align/study.Origin.Judge] passes it, guard bands
+// and doubts included. Judging is dear and few boxes are built, so combinations are first held against
+// the limits without the gauge, which none that passes can fail; what is picked is judged in full, and
+// what does not pass there is ruled out before the next choice. No pairing ever holds a box that does
+// not pass.
+//
+// What is best is the worst margin of the box that has least: the radial room left for a straight shaft
+// at the worst float, in millimetres; without shafts, what is left of the first limit on a number, in
+// its base unit. One or two bins are solved exactly; three come with a bound that no choice can beat.
+//
+//   - try.go: combinations, and their worth without the gauge
+//   - choose.go: the choice, judged
+//   - left.go: parts that are left over, and what would use them
+//   - text.go: the sheet
+package pair

@@ -1,0 +1,134 @@
+package pair
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"slices"
+	"strings"
+
+	"example.com/borestack/align"
+	"example.com/borestack/align/internal/paper"
+	"example.com/borestack/align/internal/spell"
+	"example.com/borestack/align/record"
+	"example.com/borestack/tolerance"
+)
+
+// Text writes which part goes with which, lengths in the unit.
+func (p *Pairing) Text(out io.Writer, unit tolerance.Unit) error { return p.page(unit).Text(out) }
+
+// Markdown writes the same as Markdown.
+func (p *Pairing) Markdown(out io.Writer, unit tolerance.Unit) error {
+	return p.page(unit).Markdown(out)
+}
+
+func (p *Pairing) page(unit tolerance.Unit) *paper.Page {
+	w := words{p, spell.Lengths{Unit: unit}}
+	page := &paper.Page{Title: "Which part goes with which"}
+	if p.Title != "" {
+		page.Title += ": " + p.Title
+	}
+	w.boxes(page)
+	w.over(page)
+	return page
+}
+
+// words spells a pairing.
+type words struct {
+	*Pairing
+	spell.Lengths
+}
+
+// amount spells what is left.
+func (w words) amount(v float64) string {
+	if w.Of.What == align.Margin {
+		return w.Plain(tolerance.Length(v)) + " " + w.Unit.String()
+	}
+	return fmt.Sprintf("%.4g", v)
+}
+
+// compared names what is left of a box.
+func (w words) compared() string {
+	if w.Of.What == align.Margin {
+		return "margin"
+	}
+	return "left of the limit on " + record.OutputKind(w.Of.What) + " of " + w.Of.Of
+}
+
+func (w words) boxes(page *paper.Page) {
+	s := page.Section("boxes", fmt.Sprintf("%d boxes that pass, the tightest first", len(w.Boxes)))
+	if len(w.Boxes) == 0 {
+		s.Text("No combination of these parts passes.")
+		return
+	}
+	var places []string
+	for _, k := range w.Boxes[0].Parts {
+		places = append(places, k.Place)
+	}
+	turns := slices.ContainsFunc(w.Boxes, func(m Made) bool { return len(m.Turned) > 0 })
+	heads := [][]paper.Column{paper.Words(""), paper.Words(places...), paper.Numbers(w.compared())}
+	if turns {
+		heads = append(heads, paper.Words("turned, clockwise seen from the tail"))
+	}
+	table := s.Table(slices.Concat(heads...)...)
+	for i := range w.Boxes {
+		m := &w.Boxes[i]
+		row := paper.Cells(fmt.Sprint(i + 1))
+		for _, k := range m.Parts {
+			row = append(row, paper.Cell{Text: k.Name})
+		}
+		row = append(row, paper.Number(w.amount(m.Left), m.Left, ""))
+		var said []string
+		for _, c := range m.Turned {
+			said = append(said, fmt.Sprintf("%s by %.4g°", c.Place, c.Turn.Degrees()))
+		}
+		if turns && said == nil {
+			said = []string{"as it stands"}
+		}
+		table.Row(nil, append(row, paper.Cells(said...)...)...)
+	}
+	tightest := w.Boxes[0].Left
+	switch {
+	case w.Proved:
+		s.Text("No other way builds more boxes that pass, and none of as many leaves its tightest box more than %s.", w.amount(tightest))
+	case w.Most > len(w.Boxes):
+		s.Text("No way builds more than %d; whether one builds more than %d is not proved.", w.Most, len(w.Boxes))
+	default:
+		s.Text("No other way builds more boxes that pass. The tightest has %s; no way gives it more than %s, and whether one gives it more than here is not proved.", w.amount(tightest), w.amount(w.Least))
+	}
+	s.Text("The %s is what is left at the worst place that clearances let the parts take. Every box was judged in full, with what the gauge leaves open; %d more were judged and did not pass.", w.compared(), w.RuledOut)
+}
+
+func (w words) over(page *paper.Page) {
+	if len(w.Over) == 0 {
+		return
+	}
+	s := page.Section("over", fmt.Sprintf("%d parts left over", len(w.Over)))
+	for i := range w.Over {
+		s.Item("%s", w.leftover(&w.Over[i]))
+	}
+}
+
+func (w words) leftover(l *Leftover) string {
+	var with []string
+	for _, k := range l.With {
+		with = append(with, k.Name)
+	}
+	name := l.Part.Name
+	if !strings.Contains(name, l.Part.Place) {
+		name = l.Part.Place + " " + name
+	}
+	best := "by itself"
+	if len(with) > 0 {
+		best = "best with " + strings.Join(with, " and ")
+	}
+	switch {
+	case math.IsNaN(l.Left):
+		return fmt.Sprintf("%s: goes with nothing here (%s)", name, l.Fails)
+	case l.Fails == "" && len(l.Wanted) > 0:
+		return fmt.Sprintf("%s: %s, %s %s; one more %s like that would use it", name, best, w.compared(), w.amount(l.Left), strings.Join(l.Wanted, " and one more "))
+	case l.Left < 0:
+		return fmt.Sprintf("%s: %s, and there it is %s short (%s)", name, best, w.amount(-l.Left), l.Fails)
+	}
+	return fmt.Sprintf("%s: %s, %s %s, and there it does not pass: %s", name, best, w.compared(), w.amount(l.Left), l.Fails)
+}

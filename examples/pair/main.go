@@ -1,0 +1,100 @@
+// Command pair says which part goes with which: the most boxes that pass from bins of measured parts, the
+// worst of them as good as can be, and what would use the parts that are left over.
+//
+// Usage:
+//
+//	pair [-markdown] [-turn PART:HOLES[:redrill]]... [-place PLACE]... [FILE]
+//
+// FILE is a record: a part in its place is the first of its bin, its candidates are the others. Without
+// one it pairs the bins that it carries, invented for a harbour launch. -turn lets a part be turned by
+// steps of its hole pattern; with redrill its dowel holes may be drilled anew. -place names the bins, up
+// to three; without it all parts that have candidates are bins.
+package main
+
+import (
+	"bytes"
+	"context"
+	_ "embed"
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+	"os"
+	"strconv"
+	"strings"
+
+	"example.com/borestack/align/advise"
+	"example.com/borestack/align/advise/pair"
+	"example.com/borestack/align/record"
+	"example.com/borestack/tolerance"
+)
+
+//go:embed bins.json
+var demonstration []byte
+
+func main() {
+	var box pair.Box
+	markdown := flag.Bool("markdown", false, "print Markdown")
+	flag.Func("turn", "let `PART:HOLES[:redrill]` be turned by steps of its hole pattern", func(v string) error {
+		w, err := parseTurn(v)
+		box.Turns = append(box.Turns, w)
+		return err
+	})
+	flag.Func("place", "a `PLACE` whose parts are to be paired", func(v string) error {
+		box.Places = append(box.Places, v)
+		return nil
+	})
+	flag.Parse()
+	text := demonstration
+	if flag.NArg() > 0 {
+		var err error
+		if text, err = os.ReadFile(flag.Arg(0)); err != nil {
+			fmt.Fprintln(os.Stderr, "pair:", err)
+			os.Exit(2)
+		}
+	}
+	if err := run(text, box, *markdown, os.Stdout); err != nil {
+		fmt.Fprintln(os.Stderr, "pair:", err)
+		os.Exit(2)
+	}
+}
+
+// run pairs the bins of a record.
+func run(text []byte, box pair.Box, markdown bool, out io.Writer) error {
+	rec, err := record.Decode(bytes.NewReader(text))
+	if err != nil {
+		return err
+	}
+	if box.Box, err = advise.FromRecord(rec); err != nil {
+		return err
+	}
+	unit, err := tolerance.ParseUnit(rec.Units.Length)
+	if err != nil {
+		return err
+	}
+	table, err := pair.Try(context.Background(), box)
+	if err != nil {
+		return err
+	}
+	p, err := table.Choose(context.Background())
+	if err != nil {
+		return err
+	}
+	if markdown {
+		return p.Markdown(out, unit)
+	}
+	return p.Text(out, unit)
+}
+
+// parseTurn reads PART:HOLES[:redrill].
+func parseTurn(v string) (w advise.ReclockWork, err error) {
+	field := strings.Split(v, ":")
+	if len(field) < 2 || len(field) > 3 || len(field) == 3 && field[2] != "redrill" {
+		return w, errors.New("want PART:HOLES or PART:HOLES:redrill, such as plate:6")
+	}
+	w.Part, w.Redrill = field[0], len(field) == 3
+	if w.Holes, err = strconv.Atoi(field[1]); err != nil {
+		return w, fmt.Errorf("%q holes: want a whole number", field[1])
+	}
+	return w, nil
+}

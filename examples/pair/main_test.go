@@ -1,0 +1,34 @@
+package main
+
+import (
+	"strings"
+	"testing"
+
+	"example.com/borestack/align/advise/pair"
+)
+
+func TestRun_demonstration(t *testing.T) {
+	var out strings.Builder
+	if err := run(demonstration, pair.Box{}, false, &out); err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{"boxes that pass, the tightest first", "No other way builds more boxes", "left over"} {
+		if !strings.Contains(strings.Join(strings.Fields(out.String()), " "), want) {
+			t.Errorf("%q is missing from\n%s", want, out.String())
+		}
+	}
+	if err := run([]byte(`{"format": "borestack-record/1"}`), pair.Box{}, false, &out); err == nil {
+		t.Error("an empty record was taken")
+	}
+}
+
+func TestParseTurn(t *testing.T) {
+	if w, err := parseTurn("plate:6:redrill"); err != nil || w.Part != "plate" || w.Holes != 6 || !w.Redrill {
+		t.Errorf("%+v, %v", w, err)
+	}
+	for _, v := range []string{"plate", "plate:", "plate:x", "plate:6:", "plate:6:7", "a:1:redrill:2"} {
+		if _, err := parseTurn(v); err == nil {
+			t.Errorf("%q was taken", v)
+		}
+	}
+}
