@@ -1,0 +1,272 @@
+// Package bores says how to bring the bores of one casting into line: the best common axis, how far and
+// which way each bore moves, what it must be bored to, and what wall a sleeve is left with.
+//
+// Every bore has room to move: half of what it may be bored out beyond what it is. The axis is the one
+// that takes the least share of that room where it takes most,
+//
+//	λ = least over lines ℓ of the greatest |p_i − ℓ(z_i)| / room_i ,
+//
+// and among those the one of least Σ|p_i − ℓ(z_i)|²: the shaft line of package align, whose clearances
+// are twice the room. Bores that must stay are respected: two of them are the axis; through a single one
+// the axis is found by reflecting all others in it, because the best line of a figure that is its own
+// reflection may be taken through the middle; where three or more stay, the axis is the best of theirs
+// alone, and what each is off it is said.
+//
+// A bore that moves by e is bored to at least its diameter now + 2 (e + clean), so that the cut is whole
+// all round. A sleeve of the finished diameter then has a wall of half the difference.
+//
+// Positions are in the frame of the casting, seen from the tail, clock positions clockwise from 12.
+//
+// Source: hand calculation; common practice, no published source, for the rule of the cut.
+package bores
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"example.com/borestack/align"
+	"example.com/borestack/fault"
+	"example.com/borestack/tolerance"
+)
+
+// Bore is one bore as measured, and what may be done to it.
+type Bore struct {
+	Name     string
+	Centre   align.Vec3       // at the middle of its length
+	Diameter tolerance.Length // as it is, at its widest
+	Finished tolerance.Length // as it has to be; 0: as it is. Of a bore that stays it says nothing
+	Most     tolerance.Length // what the casting may be bored out to; 0: it stays
+}
+
+// stays says whether nothing may be done to it.
+func (b *Bore) stays() bool { return b.Most == 0 }
+
+// Casting is what is asked about. The zero value has no bores, which is refused.
+type Casting struct {
+	Bores []Bore
+	Clean tolerance.Length // least depth that a cut takes all round, radial
+	Wall  tolerance.Length // least wall of a sleeve
+}
+
+// Deed is what is done to a bore.
+type Deed uint8
+
+// The deeds.
+const (
+	Keep   Deed = iota // nothing
+	Rebore             // bored out on the axis, to its finished size
+	Sleeve             // bored out on the axis and sleeved back to its finished size
+	Reject             // cannot be brought to the axis within what the casting allows
+)
+
+func (d Deed) String() string { return [...]string{"keep", "rebore", "sleeve", "reject"}[d] }
+
+// Move is what a bore needs.
+type Move struct {
+	Name string
+	Deed Deed
+	By   align.Vec2       // from where it is to the axis
+	To   tolerance.Length // diameter to bore to; 0: none
+	Wall tolerance.Length // of the sleeve; 0: none
+	Left tolerance.Length // what the casting would still allow, in diameter; below 0: how much it lacks
+}
+
+// Line is the answer.
+type Line struct {
+	AtZero align.Vec2 // the axis: AtZero + Slope·z
+	Slope  align.Slope
+	Share  float64  // λ: the greatest share of its room that a bore takes; above 1 one is rejected
+	Govern []string // the bores that set it
+	Moves  []Move   // one a bore, in order
+}
+
+// Passes says whether every bore can be brought to the axis.
+func (l *Line) Passes() bool {
+	for i := range l.Moves {
+		if l.Moves[i].Deed == Reject {
+			return false
+		}
+	}
+	return true
+}
+
+// atRest is how far a bore may be off the axis and still count as on it: the last digit of a bore gauge.
+const atRest = 0.0005 * tolerance.Millimetre
+
+// Align finds the axis. Errors name the bore.
+func (c Casting) Align() (*Line, error) {
+	if err := c.check(); err != nil {
+		return nil, err
+	}
+	var staying []int
+	for i := range c.Bores {
+		if c.Bores[i].stays() {
+			staying = append(staying, i)
+		}
+	}
+	var stations []station
+	middle := -1
+	if len(staying) >= 2 {
+		for _, i := range staying {
+			stations = append(stations, station{c.Bores[i].Name, c.Bores[i].Centre, tolerance.Millimetre})
+		}
+	} else {
+		for i := range c.Bores {
+			if b := &c.Bores[i]; !b.stays() {
+				stations = append(stations, station{b.Name, b.Centre, c.room(b)})
+			}
+		}
+		if len(staying) == 1 {
+			middle = staying[0]
+			stations = reflected(stations, c.Bores[middle].Centre)
+		}
+	}
+	l, err := bestLine(stations)
+	if err != nil {
+		return nil, err
+	}
+	if middle >= 0 { // of the best lines, the one through the middle
+		p := c.Bores[middle].Centre
+		l.AtZero = align.Vec2{X: p.X - tolerance.Length(l.Slope.X)*p.Z, Y: p.Y - tolerance.Length(l.Slope.Y)*p.Z}
+	}
+	c.moves(l)
+	return l, nil
+}
+
+// room is how far the centre of a bore may move.
+func (c *Casting) room(b *Bore) tolerance.Length { return (b.Most-b.Diameter)/2 - c.Clean }
+
+// station is a centre that the axis passes, and how far it may be off.
+type station struct {
+	name string
+	at   align.Vec3
+	room tolerance.Length
+}
+
+// reflected adds the reflection of every station in a point.
+func reflected(s []station, p align.Vec3) []station {
+	for _, b := range s[:len(s):len(s)] {
+		b.at = align.Vec3{X: 2*p.X - b.at.X, Y: 2*p.Y - b.at.Y, Z: 2*p.Z - b.at.Z}
+		s = append(s, b)
+	}
+	return s
+}
+
+// bestLine is the shaft line of one casting with a clearance of twice its room at every station.
+func bestLine(stations []station) (*Line, error) {
+	part := align.Part{Name: "casting"}
+	shaft := align.Shaft{Name: "axis"}
+	names := map[string]string{}
+	for i, s := range stations {
+		name := fmt.Sprint(i)
+		names["casting/"+name] = s.name
+		part.Bores = append(part.Bores, align.Bore{Name: name, Centre: s.at})
+		shaft.Supports = append(shaft.Supports, align.Support{Bore: "casting/" + name, Clearance: tolerance.DiametralFrom(2 * s.room)})
+	}
+	a, err := align.Stack{Parts: []align.Part{part}, Shafts: []align.Shaft{shaft}}.Solve()
+	if err != nil {
+		return nil, err
+	}
+	if a.Line == nil || len(a.Line.Shafts) == 0 {
+		return nil, fault.At("bores", "", "bores that have a common axis", fault.ErrNotConverging)
+	}
+	best := a.Line.Shafts[0]
+	out := &Line{AtZero: best.AtZero, Slope: best.Slope}
+	for _, g := range a.Line.Governs {
+		if name := names[g.Name]; name != "" && !slices.Contains(out.Govern, name) {
+			out.Govern = append(out.Govern, name)
+		}
+	}
+	return out, nil
+}
+
+// moves says what every bore needs.
+func (c *Casting) moves(l *Line) {
+	for i := range c.Bores {
+		b := &c.Bores[i]
+		m := Move{Name: b.Name, By: align.Vec2{
+			X: l.AtZero.X + tolerance.Length(l.Slope.X)*b.Centre.Z - b.Centre.X,
+			Y: l.AtZero.Y + tolerance.Length(l.Slope.Y)*b.Centre.Z - b.Centre.Y,
+		}}
+		e := m.By.Size()
+		finished := b.Finished
+		if finished == 0 {
+			finished = b.Diameter
+		}
+		if !b.stays() {
+			l.Share = max(l.Share, float64(e/c.room(b)))
+		}
+		clean := b.Diameter + 2*(e+c.Clean) // the least that is cut all round
+		switch {
+		case e <= atRest && (b.stays() || b.Diameter <= finished):
+			m.Deed = Keep
+			if m.Left = b.Most - b.Diameter; b.stays() {
+				m.Left = 0
+			}
+		case b.stays():
+			m.Deed, m.Left = Reject, -2*e
+		case clean <= finished:
+			m.Deed, m.To, m.Left = Rebore, finished, b.Most-finished
+		default:
+			m.Deed, m.To = Sleeve, max(clean, finished+2*c.Wall)
+			m.Wall, m.Left = (m.To-finished)/2, b.Most-m.To
+		}
+		if m.Left < 0 {
+			m.Deed = Reject
+		}
+		l.Moves = append(l.Moves, m)
+	}
+	if l.Share <= float64(atRest) {
+		l.Govern = nil
+	}
+}
+
+// check names the first thing that is wrong with each bore.
+func (c *Casting) check() error {
+	if len(c.Bores) < 2 {
+		return fault.At("bores", fmt.Sprint(len(c.Bores)), "at least two bores", fault.ErrMissing)
+	}
+	var list []error
+	for _, v := range []struct {
+		name string
+		is   tolerance.Length
+	}{{"clean", c.Clean}, {"wall", c.Wall}} {
+		if !(v.is >= 0) || !finite(v.is) {
+			list = append(list, fault.At(v.name, v.is.String(), "zero or more", fault.ErrOutOfRange))
+		}
+	}
+	seen := map[string]bool{}
+	for i := range c.Bores {
+		b := &c.Bores[i]
+		at := fmt.Sprintf("bores/%d/", i)
+		switch {
+		case strings.TrimSpace(b.Name) == "" || seen[b.Name]:
+			list = append(list, fault.At(at+"name", fmt.Sprintf("%q", b.Name), "a name of its own", fault.ErrRepeated))
+		case !finite(b.Centre.X, b.Centre.Y, b.Centre.Z):
+			list = append(list, fault.At(at+"centre", fmt.Sprint(b.Centre), "finite numbers", fault.ErrNotFinite))
+		case !(b.Diameter > 0) || !finite(b.Diameter):
+			list = append(list, fault.At(at+"diameter", b.Diameter.String(), "more than 0", fault.ErrOutOfRange))
+		case !(b.Finished >= 0) || !finite(b.Finished):
+			list = append(list, fault.At(at+"finished", b.Finished.String(), "more than 0, or nothing: as it is", fault.ErrOutOfRange))
+		case !finite(b.Most) || !b.stays() && !(c.room(b) > 0):
+			list = append(list, fault.At(at+"most", b.Most.String(), "more than the diameter and a clean cut all round, or nothing: the bore stays", fault.ErrOutOfRange))
+		}
+		seen[b.Name] = true
+	}
+	if len(list) == 0 && !slices.ContainsFunc(c.Bores, func(b Bore) bool { return b.Centre.Z != c.Bores[0].Centre.Z }) {
+		list = append(list, fault.At("bores", "all at z "+c.Bores[0].Centre.Z.String(), "bores at two places along the axis", fault.ErrTooFew))
+	}
+	return errors.Join(list...)
+}
+
+func finite(v ...tolerance.Length) bool {
+	for _, x := range v {
+		if math.IsNaN(float64(x)) || math.IsInf(float64(x), 0) {
+			return false
+		}
+	}
+	return true
+}

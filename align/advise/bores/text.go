@@ -1,0 +1,53 @@
+package bores
+
+import (
+	"io"
+	"strings"
+
+	"example.com/borestack/align/internal/paper"
+	"example.com/borestack/align/internal/spell"
+	"example.com/borestack/tolerance"
+)
+
+// Text writes what to do to each bore, lengths in the unit.
+func (l *Line) Text(out io.Writer, unit tolerance.Unit) error { return l.page(unit).Text(out) }
+
+// Markdown writes the same as Markdown.
+func (l *Line) Markdown(out io.Writer, unit tolerance.Unit) error { return l.page(unit).Markdown(out) }
+
+func (l *Line) page(unit tolerance.Unit) *paper.Page {
+	say := spell.Lengths{Unit: unit}
+	page := &paper.Page{Title: "Bores to bring into line"}
+	s := page.Section("moves", "Move of each bore, from where it is to the common axis")
+	table := s.Table(append(append(paper.Words("bore", "do"), paper.Numbers("move", "across", "up")...), append(paper.Words("towards"), paper.Numbers("bore to", "sleeve wall", "left in the casting")...)...)...)
+	none := paper.Cell{Text: "-"}
+	for i := range l.Moves {
+		m := &l.Moves[i]
+		length := func(v tolerance.Length, spelled func(tolerance.Length) string) paper.Cell {
+			if v == 0 {
+				return none
+			}
+			return paper.Number(spelled(v), float64(v), "mm")
+		}
+		towards := none
+		if m.By.Size() > atRest {
+			towards.Text = spell.Hand(m.By.Clock())
+		}
+		table.Row(nil, paper.Cell{Text: m.Name}, paper.Cell{Text: m.Deed.String()},
+			paper.Number(say.Length(m.By.Size()), float64(m.By.Size()), "mm"),
+			paper.Number(say.Plain(m.By.X), float64(m.By.X), "mm"), paper.Number(say.Plain(m.By.Y), float64(m.By.Y), "mm"), towards,
+			length(m.To, say.Size), length(m.Wall, say.Length), length(m.Left, say.Length))
+	}
+	switch {
+	case l.Share <= 0:
+	case len(l.Govern) > 0:
+		s.Text("The axis takes %.0f %% of the room to move where it takes most: %s.", 100*l.Share, strings.Join(l.Govern, ", "))
+	default:
+		s.Text("The axis takes %.0f %% of the room to move where it takes most.", 100*l.Share)
+	}
+	s.Text("Across is to the right and up towards 12 o'clock, seen from the tail. What is left in the casting is diameter that the drawing or maker still allows; below zero, what is lacking.")
+	s.Text("%s", caution)
+	return page
+}
+
+const caution = "An estimate from your readings: mind the maker's least wall, sleeve fit and the centre distance of gears, which move with the axis."

@@ -1,0 +1,113 @@
+// Command bores says how to bring the bores of one casting into line: the best common axis, the move of
+// each bore, what to bore it to, and the wall of its sleeve.
+//
+// Usage:
+//
+//	bores [-clean 0.1mm] [-wall 1.5mm] [-unit mm] [-markdown] [FILE]
+//
+// FILE is a table with a head line: bore, x, y, z, diameter, and where known finished and most, the size
+// that the bore has to have and what the casting may be bored out to. Lengths are in the unit, positions
+// in the casting's own frame seen from the tail. A bore without most stays as it is. Lines that begin
+// with # are skipped. Without a file it takes an invented casting.
+package main
+
+import (
+	"bytes"
+	_ "embed"
+	"encoding/csv"
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+	"math"
+	"os"
+	"slices"
+	"strconv"
+	"strings"
+
+	"example.com/borestack/align"
+	"example.com/borestack/align/advise/bores"
+	"example.com/borestack/tolerance"
+)
+
+//go:embed casting.csv
+var demonstration []byte
+
+func main() {
+	c := bores.Casting{Clean: 0.1 * tolerance.Millimetre, Wall: 1.5 * tolerance.Millimetre}
+	flag.TextVar(&c.Clean, "clean", c.Clean, "least depth of a cut all round")
+	flag.TextVar(&c.Wall, "wall", c.Wall, "least wall of a sleeve")
+	name := flag.String("unit", "mm", "unit of the table: mm, in, um or thou")
+	markdown := flag.Bool("markdown", false, "print Markdown")
+	flag.Parse()
+	text, err := demonstration, error(nil)
+	if flag.NArg() > 0 {
+		text, err = os.ReadFile(flag.Arg(0))
+	}
+	if err == nil {
+		err = run(text, c, *name, *markdown, os.Stdout)
+	}
+	if err != nil {
+		fmt.Fprintln(os.Stderr, "bores:", err)
+		os.Exit(2)
+	}
+}
+
+// run reads the table and writes what to do.
+func run(text []byte, c bores.Casting, name string, markdown bool, out io.Writer) error {
+	unit, err := tolerance.ParseUnit(name)
+	if err != nil {
+		return err
+	}
+	if c.Bores, err = read(text, unit); err != nil {
+		return err
+	}
+	l, err := c.Align()
+	if err != nil {
+		return err
+	}
+	if markdown {
+		return l.Markdown(out, unit)
+	}
+	return l.Text(out, unit)
+}
+
+var needed = []string{"bore", "x", "y", "z", "diameter"}
+
+// read takes the bores of a table.
+func read(text []byte, unit tolerance.Unit) (list []bores.Bore, err error) {
+	in := csv.NewReader(bytes.NewReader(bytes.TrimPrefix(text, []byte("\ufeff"))))
+	in.Comment, in.TrimLeadingSpace = '#', true
+	rows, err := in.ReadAll()
+	if err != nil {
+		return nil, err
+	}
+	if len(rows) == 0 {
+		return nil, errors.New("an empty table: want a head line and a line for each bore")
+	}
+	head := rows[0]
+	for _, column := range needed {
+		if !slices.Contains(head, column) {
+			return nil, fmt.Errorf("the head line lacks %q: want %s, and finished and most where known", column, strings.Join(needed, ", "))
+		}
+	}
+	for n, row := range rows[1:] {
+		length := func(column string) tolerance.Length {
+			i := slices.Index(head, column)
+			if i < 0 || row[i] == "" && !slices.Contains(needed, column) {
+				return 0
+			}
+			v, bad := strconv.ParseFloat(row[i], 64)
+			if bad != nil || math.IsNaN(v) || math.IsInf(v, 0) {
+				err = errors.Join(err, fmt.Errorf("bore %d, %s: %q: want a number such as 62.01", n+1, column, row[i]))
+			}
+			return tolerance.Length(v) * unit.Size()
+		}
+		list = append(list, bores.Bore{
+			Name:     row[slices.Index(head, "bore")],
+			Centre:   align.Vec3{X: length("x"), Y: length("y"), Z: length("z")},
+			Diameter: length("diameter"), Finished: length("finished"), Most: length("most"),
+		})
+	}
+	return list, err
+}
