@@ -11,6 +11,7 @@ const module = "example.com/borestack"
 
 // everything is what an example may know.
 var everything = []string{"fault", "tolerance", "tolerance/fits", "align/form", "align", "align/record", "align/study", "align/advise", "align/advise/pair", "align/advise/bores", "align/draw", "align/report", "stackup", "stackup/law", "stackup/rare", "stackup/quasi", "stackup/learn", "stackup/estimate", "stackup/allocate"}
+var everything = []string{"fault", "tolerance", "tolerance/fits", "align/form", "align", "align/record", "align/study", "align/advise", "align/advise/batch", "align/draw", "align/report", "stackup", "stackup/law", "stackup/rare", "stackup/quasi", "stackup/learn", "stackup/estimate", "stackup/allocate"}
 
 // mayKnow lists, for every room, the rooms that it may depend on, directly or not. A room's own internal packages go with it. A package that is not listed fails the test, so that every new room says where it stands.
 var mayKnow = map[string][]string{
@@ -32,11 +33,13 @@ var mayKnow = map[string][]string{
 	"align/advise":       {"fault", "tolerance", "tolerance/fits", "align/form", "align", "align/record", "align/study", "stackup", "stackup/law"},
 	"align/advise/pair":  {"fault", "tolerance", "tolerance/fits", "align/form", "align", "align/record", "align/study", "align/advise", "stackup", "stackup/law"},
 	"align/advise/bores": {"fault", "tolerance", "align/form", "align"},
+	"align/advise/batch": {"fault", "tolerance", "align/form", "align", "stackup/law"},
 	"align/draw":         {"fault", "tolerance", "tolerance/fits", "align/form", "align", "align/record", "align/study", "align/advise", "stackup", "stackup/law"},
 	"align/report":       {"fault", "tolerance", "tolerance/fits", "align/form", "align", "align/record", "align/study", "align/advise", "align/draw", "stackup", "stackup/law"},
 	"internal/testutil":  {"fault", "tolerance", "align"},
 	"examples":           {},
 	"examples/bores":     everything,
+	"examples/batch":     everything,
 	"examples/chain":     everything,
 	"examples/compare":   everything,
 	"examples/correct":   everything,

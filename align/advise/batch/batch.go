@@ -1,0 +1,132 @@
+package batch
+
+import (
+	"errors"
+	"fmt"
+	"maps"
+	"math"
+	"slices"
+
+	"example.com/borestack/align"
+	"example.com/borestack/fault"
+	"example.com/borestack/tolerance"
+)
+
+// Piece is one measured part of a batch, in the order of making.
+type Piece struct {
+	Name string
+
+	// At is the signed vector in the part's own frame, seen from the tail: an offset, or a wedge as the
+	// rise of the thicker side across the part.
+	At align.Vec2
+
+	// Lay is how the part lay in the fixture: the clock position of the fixture at which the part's own
+	// 12 o'clock was. Absent: not known.
+	Lay tolerance.Optional[tolerance.Angle]
+
+	// Labels say how it was made: clamping, side, machine, operator, supplier, by whatever names.
+	Labels map[string]string
+}
+
+// Batch is measured parts of one kind, in order of making. The zero value is empty, which is refused.
+type Batch struct {
+	Title  string
+	Of     string // what the vector is, in words: "wedge of the plate"
+	Pieces []Piece
+
+	Greatest tolerance.Optional[tolerance.Length] // largest size of the vector that a part may have
+
+	// Scatter is the process's standard deviation of one component where it is known from earlier batches;
+	// 0: it is not. It is what tells two kinds of parts mixed from one kind that scatters more.
+	Scatter tolerance.Length
+
+	// U is the standard uncertainty of one component as measured; it is part of the scatter that is seen.
+	U tolerance.Length
+}
+
+// fewest is how many pieces a batch needs for its scatter to mean something.
+const fewest = 8
+
+// check names what is wrong with a batch.
+func (b *Batch) check() error {
+	var list []error
+	if len(b.Pieces) < fewest {
+		list = append(list, fault.At("pieces", fmt.Sprint(len(b.Pieces)), fmt.Sprintf("at least %d", fewest), fault.ErrTooFew))
+	}
+	for _, v := range []struct {
+		name string
+		is   tolerance.Length
+	}{{"scatter", b.Scatter}, {"u", b.U}} {
+		if !(v.is >= 0) || math.IsInf(float64(v.is), 0) {
+			list = append(list, fault.At(v.name, v.is.String(), "zero or more", fault.ErrOutOfRange))
+		}
+	}
+	if g := b.Greatest; g.Given && (!(g.Value > 0) || math.IsInf(float64(g.Value), 0)) {
+		list = append(list, fault.At("greatest", g.Value.String(), "more than 0", fault.ErrOutOfRange))
+	}
+	for i, p := range b.Pieces {
+		if size := float64(p.At.Size()); math.IsNaN(size) || math.IsInf(size, 0) {
+			list = append(list, fault.At(fmt.Sprintf("pieces/%d/at", i), fmt.Sprint(p.At), "finite numbers", fault.ErrNotFinite))
+		}
+	}
+	return errors.Join(list...)
+}
+
+// labels are the names under which all pieces carry a label, with what they carry, in order; those that
+// are alike in all pieces or different in most tell nothing.
+func (b *Batch) labels() map[string][]string {
+	kinds := map[string]map[string]int{}
+	for _, p := range b.Pieces {
+		for name, value := range p.Labels {
+			if kinds[name] == nil {
+				kinds[name] = map[string]int{}
+			}
+			kinds[name][value]++
+		}
+	}
+	out := map[string][]string{}
+	for name, values := range kinds {
+		pieces := 0
+		for _, n := range values {
+			pieces += n
+		}
+		if pieces == len(b.Pieces) && len(values) > 1 && 3*len(values) <= pieces {
+			out[name] = slices.Sorted(maps.Keys(values))
+		}
+	}
+	return out
+}
+
+// vectors are the pieces' vectors, mm.
+func (b *Batch) vectors() []vector {
+	out := make([]vector, len(b.Pieces))
+	for i, p := range b.Pieces {
+		out[i] = vector{float64(p.At.X), float64(p.At.Y)}
+	}
+	return out
+}
+
+// vector is a plane vector, mm.
+type vector struct{ x, y float64 }
+
+func (v vector) sub(w vector) vector     { return vector{v.x - w.x, v.y - w.y} }
+func (v vector) scaled(f float64) vector { return vector{f * v.x, f * v.y} }
+func (v vector) add(w vector) vector     { return vector{v.x + w.x, v.y + w.y} }
+func (v vector) size() float64           { return math.Hypot(v.x, v.y) }
+func (v vector) public() align.Vec2 {
+	return align.Vec2{X: tolerance.Length(v.x), Y: tolerance.Length(v.y)}
+}
+
+func (v vector) turned(a float64) vector {
+	// Clockwise seen from the tail, where x is to the right and y up.
+	s, c := math.Sincos(a)
+	return vector{c*v.x + s*v.y, c*v.y - s*v.x}
+}
+
+// mean of vectors.
+func mean(v []vector) (m vector) {
+	for _, w := range v {
+		m = m.add(w)
+	}
+	return m.scaled(1 / float64(len(v)))
+}

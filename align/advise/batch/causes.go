@@ -1,0 +1,213 @@
+package batch
+
+import (
+	"maps"
+	"math"
+	"slices"
+
+	"example.com/borestack/align"
+	"example.com/borestack/tolerance"
+)
+
+// Kind is where a deviation that parts have in common comes from.
+type Kind uint8
+
+// The kinds of causes.
+const (
+	// FromPart keeps its clock position on the part, however it lay: a casting, a pattern, or, where all
+	// parts lay alike, the fixture.
+	FromPart Kind = iota
+	// FromFixture keeps its clock position in the fixture and turns on the part as the part is laid in.
+	FromFixture
+	// Drift moves steadily from the first part to the last: wear, warming.
+	Drift
+	// Between is a difference between the values of a label: clampings, sides, machines, suppliers.
+	Between
+	// Mixed is a batch that falls into two kinds for no reason that a label tells.
+	Mixed
+)
+
+// Cause is one thing that the parts have in common beyond their scatter.
+type Cause struct {
+	Kind  Kind
+	Label string // Between: which label
+
+	// Vector is what it adds: the constant of FromPart (on the part) and FromFixture (in the fixture), what
+	// Drift adds from first to last, what Mixed or Between with two values has between them.
+	Vector align.Vec2
+	// Radius is that of the 95 % confidence region about Vector: of its circle of equal area.
+	Radius tolerance.Length
+	// Means are those of each value of a label, about the mean of all; nil for the other kinds.
+	Means []LabelMean
+	// Chance is the probability that scatter alone does as much, were this the only question asked.
+	Chance float64
+}
+
+// LabelMean is the mean vector of the parts with one value of a label.
+type LabelMean struct {
+	Value string
+	Parts int
+	Mean  align.Vec2
+}
+
+// Level is the chance that any cause is named in a batch that has none: a little less than one in twenty,
+// which is promised.
+const Level = 0.04
+
+// candidate is one explanation that is tried.
+type candidate struct {
+	kind       Kind
+	label      string
+	values     []string
+	regressors [][]float64
+	given      [][]float64
+	frame      []float64 // the angles by which vectors are turned before the test; nil: none
+}
+
+// causes finds what the parts have in common, one after the other: the explanation that scatter is least
+// likely to give, as long as that is less likely than Level among all that are tried; then the same of
+// what it leaves. Each takes the mean out first where its own question is not the mean.
+//
+// Source: the order of steps is common practice (forward selection), the correction for the number of
+// questions is Bonferroni's.
+func (b *Batch) causes() (found []Cause, left []vector) {
+	left = b.vectors()
+	open := b.candidates()
+	asked := float64(len(open))
+	if mixing(len(left)) {
+		asked++
+	}
+	for len(open) > 0 {
+		best, chance := -1, 1.0
+		for i, c := range open {
+			if p := wilks(c.turn(left, 1), c.given, c.regressors); p < chance {
+				best, chance = i, p
+			}
+		}
+		if best < 0 || chance > Level/asked {
+			break
+		}
+		c := open[best]
+		open = slices.Delete(open, best, best+1)
+		var cause Cause
+		cause, left = c.explain(left)
+		cause.Chance = chance
+		found = append(found, cause)
+	}
+	if mixing(len(left)) {
+		if cause, ok := b.twoKinds(left, 1+len(found), Level/asked); ok {
+			found = append(found, cause)
+		}
+	}
+	return found, left
+}
+
+// candidates are the explanations that the batch allows, in a fixed order.
+func (b *Batch) candidates() []candidate {
+	n := len(b.Pieces)
+	one := [][]float64{ones(n)}
+	out := []candidate{{kind: FromPart, regressors: one}}
+	if frame, ok := b.lays(); ok {
+		out = append(out, candidate{kind: FromFixture, regressors: one, frame: frame})
+	}
+	order := make([]float64, n)
+	for i := range order {
+		order[i] = float64(i)/float64(n-1) - 0.5
+	}
+	out = append(out, candidate{kind: Drift, given: one, regressors: [][]float64{order}})
+	labels := b.labels()
+	for _, name := range slices.Sorted(maps.Keys(labels)) {
+		c := candidate{kind: Between, label: name, values: labels[name], given: one}
+		for _, value := range labels[name] {
+			c.regressors = append(c.regressors, b.carrying(name, value))
+		}
+		out = append(out, c)
+	}
+	return out
+}
+
+// carrying is 1 for the pieces with that value of a label.
+func (b *Batch) carrying(name, value string) []float64 {
+	out := make([]float64, len(b.Pieces))
+	for i, p := range b.Pieces {
+		if p.Labels[name] == value {
+			out[i] = 1
+		}
+	}
+	return out
+}
+
+// lays are the angles at which the parts lay, where all are known and they differ enough for what comes
+// from the fixture to be told from what comes from the part: otherwise both have one mean.
+func (b *Batch) lays() (angles []float64, differ bool) {
+	var c, s float64
+	for _, p := range b.Pieces {
+		if !p.Lay.Given {
+			return nil, false
+		}
+		a := float64(p.Lay.Value)
+		angles = append(angles, a)
+		c += math.Cos(a)
+		s += math.Sin(a)
+	}
+	return angles, math.Hypot(c, s) < mostAlike*float64(len(angles))
+}
+
+// mostAlike is the length of the mean of the lays' unit vectors above which parts lay so much alike that a
+// fixture's constant has nine tenths of its size on the part too.
+const mostAlike = 0.9
+
+// turn brings vectors to the frame of the question, or back.
+func (c *candidate) turn(v []vector, sign float64) []vector {
+	if c.frame == nil {
+		return v
+	}
+	out := make([]vector, len(v))
+	for i := range v {
+		out[i] = v[i].turned(sign * c.frame[i])
+	}
+	return out
+}
+
+// explain says what the cause adds, and what is left without it.
+func (c *candidate) explain(v []vector) (Cause, []vector) {
+	in := c.turn(v, 1)
+	_, without, _ := scatterAbout(in, c.given...)
+	scatter, fit, rank := scatterAbout(in, append(c.given[:len(c.given):len(c.given)], c.regressors...)...)
+	left := make([]vector, len(in))
+	effect := make([]vector, len(in))
+	for i := range in {
+		effect[i] = fit[i].sub(without[i])
+		left[i] = in[i].sub(effect[i])
+	}
+	out := Cause{Kind: c.kind, Label: c.label}
+	n := float64(len(in))
+	dof := n - float64(rank)
+	var share float64 // variance of the vector, in variances of one piece
+	switch c.kind {
+	case Drift:
+		out.Vector = effect[len(effect)-1].sub(effect[0]).public()
+		q := c.regressors[0]
+		share = 1 / dot(q, q)
+	case Between:
+		for k, value := range c.values {
+			m := LabelMean{Value: value}
+			for i := range effect {
+				if c.regressors[k][i] == 1 {
+					m.Parts++
+					m.Mean = effect[i].public()
+				}
+			}
+			out.Means = append(out.Means, m)
+		}
+		if k := len(out.Means); k == 2 {
+			a, b := out.Means[0], out.Means[1]
+			out.Vector = align.Vec2{X: b.Mean.X - a.Mean.X, Y: b.Mean.Y - a.Mean.Y}
+			share = 1/float64(a.Parts) + 1/float64(b.Parts)
+		}
+	default:
+		out.Vector, share = effect[0].public(), 1/n
+	}
+	out.Radius = tolerance.Length(regionRadius(scatter, dof, share))
+	return out, c.turn(left, -1)
+}

@@ -1,0 +1,22 @@
+// Package batch says what measured parts of one kind have in common: which clamping did it, whether the
+// process is steady, what share of such parts leaves the limit, whether the gauge will do, and what a
+// sampling plan lets through.
+//
+// It works on signed vectors, wedges and offsets with their directions, because magnitudes hide what
+// matters: thirty plates that all lean one way and thirty that lean every way can have the same mean
+// wedge. A vector that keeps its clock position in the fixture comes from the fixture, one that turns with
+// the part comes from the part, one that wanders steadily comes from the cut as it wears; what differs by
+// a label comes with that clamping, side, machine or supplier. [Find] tries these in turn and says how
+// surely each is there.
+//
+// Lengths are millimetres, vectors in the frame of the part seen from the tail, clock positions clockwise
+// from 12. A wedge is the rise across the part towards its thicker side.
+//
+//   - batch.go: parts and labels
+//   - wilks.go, causes.go: explanations, and the chance that scatter does as much
+//   - region.go: confidence regions, scatter along one line
+//   - find.go: the finding, and the share beyond a limit
+//   - charts.go: control charts
+//   - gauge.go: people by parts by repeats; plan.go: sampling plans
+//   - table.go: parts as a table; text.go: the sheet
+package batch

@@ -1,0 +1,143 @@
+package batch
+
+import (
+	"errors"
+	"math"
+	"math/rand/v2"
+	"strings"
+	"testing"
+
+	"example.com/borestack/align"
+	"example.com/borestack/fault"
+	"example.com/borestack/tolerance"
+)
+
+// The interval of the share beyond a limit holds the true share as often as it says, and the size that 99
+// of 100 hold is enough as often as it says.
+//
+// Source: simulation; the true share of a scatter of 1 about 1.5 beyond 4 is Rice's, 0.00937 (quadrature of
+// the Rice law in stackup/law, whose own checks are published tables).
+func TestFind_covers(t *testing.T) {
+	r := rand.New(rand.NewPCG(9, 9))
+	truth, err := process([]vector{{1, 0}, {2, 1}, {2, -1}}) // any; only its type is wanted
+	if err != nil {
+		t.Fatal(err)
+	}
+	truth.mean, truth.cov = vector{1.5, 0}, matrix2{1, 1, 0}
+	if truth, err = truth.withSize(); err != nil {
+		t.Fatal(err)
+	}
+	share, size := truth.size.Survival(4), truth.size.Quantile(held)
+	covered, enough := 0, 0
+	const n = 60
+	for range n {
+		b := planted(r, func(int, *Piece) (x, y float64) { return 1.5, 0 })
+		b.Greatest = tolerance.Given[tolerance.Length](4)
+		f, err := Find(b)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if f.Beyond.Low <= share && share <= f.Beyond.High {
+			covered++
+		}
+		if float64(f.Holds) >= size {
+			enough++
+		}
+	}
+	if covered < 52 || enough < 50 { // 57 each are meant; 52 and 50 are two and three standard deviations below
+		t.Errorf("of %d batches the interval covers in %d, the size is enough in %d", n, covered, enough)
+	}
+}
+
+// Magnitudes hide a common direction: two batches with one mean size, one of which all lean one way.
+//
+// Source: hand calculation.
+func TestFind_magnitudesHide(t *testing.T) {
+	var lean, every Batch
+	for i := range 16 {
+		a := 2 * math.Pi * float64(i) / 16
+		lean.Pieces = append(lean.Pieces, Piece{At: align.Vec2{X: 0.05, Y: tolerance.Length(0.002 * math.Cos(3*a))}})
+		every.Pieces = append(every.Pieces, Piece{At: align.Vec2{X: tolerance.Length(0.05 * math.Cos(5*a)), Y: tolerance.Length(0.05 * math.Sin(5*a))}})
+	}
+	f, err := Find(lean)
+	if err != nil {
+		t.Fatal(err)
+	}
+	g, err := Find(every)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if math.Abs(float64(f.Typical-g.Typical)) > 1e-4 || len(f.Causes) != 1 || f.Causes[0].Kind != FromPart || len(g.Causes) != 0 {
+		t.Errorf("leaning: %v, %v; every way: %v, %v", f.Typical, f.Causes, g.Typical, g.Causes)
+	}
+	if math.Abs(float64(f.Causes[0].Vector.X)-0.05) > 1e-9 {
+		t.Errorf("%+v", f.Causes[0])
+	}
+}
+
+// A batch that is all alike has no scatter, and no panic.
+func TestFind_degenerate(t *testing.T) {
+	var same Batch
+	for range 10 {
+		same.Pieces = append(same.Pieces, Piece{})
+	}
+	f, err := Find(same)
+	if err != nil || len(f.Causes) != 0 {
+		t.Errorf("%+v, %v", f, err)
+	}
+	for i := range same.Pieces {
+		same.Pieces[i].At.X = 0.01
+	}
+	if f, err = Find(same); err != nil || len(f.Causes) != 1 {
+		t.Errorf("all by one amount: %+v, %v", f, err)
+	}
+	if _, err := Find(Batch{Pieces: same.Pieces[:3]}); !errors.Is(err, fault.ErrTooFew) {
+		t.Errorf("three parts: %v", err)
+	}
+	same.Pieces[2].At.Y = tolerance.Length(math.NaN())
+	same.Scatter = -1
+	if _, err := Find(same); !errors.Is(err, fault.ErrNotFinite) || !errors.Is(err, fault.ErrOutOfRange) {
+		t.Errorf("%v", err)
+	}
+}
+
+// A table reads as written, by either kind of vector, and its faults are told all at once.
+func TestReadTable(t *testing.T) {
+	got, err := ReadTable(strings.NewReader("\ufeff# invented\npart,size,clock,lay,machine\nA,20,90,180,mill\nB,10,0,,\n"), tolerance.Micrometres)
+	if err != nil || len(got) != 2 {
+		t.Fatalf("%+v, %v", got, err)
+	}
+	if a := got[0]; a.Name != "A" || math.Abs(float64(a.At.X)-0.02) > 1e-12 || math.Abs(float64(a.At.Y)) > 1e-12 || math.Abs(float64(a.Lay.Value)-math.Pi) > 1e-12 || a.Labels["machine"] != "mill" {
+		t.Errorf("%+v", a)
+	}
+	if b := got[1]; b.Lay.Given || len(b.Labels) != 0 || math.Abs(float64(b.At.Y)-0.01) > 1e-12 {
+		t.Errorf("%+v", b)
+	}
+	_, err = ReadTable(strings.NewReader("part,x,y\nA,\"0,01\",z\nB,1\nC,0.1,NaN\n"), tolerance.Millimetres)
+	for _, want := range []string{"line 2, x", "not a comma", "line 2, y", "line 3", "line 4, y"} {
+		if err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%q is missing from %v", want, err)
+		}
+	}
+	for _, bad := range []string{"", "part\nA\n", "x,y,size,clock\n1,2,3,4\n", "size,clock\n-1,3\n"} {
+		if _, err := ReadTable(strings.NewReader(bad), tolerance.Millimetres); err == nil {
+			t.Errorf("%q was taken", bad)
+		}
+	}
+}
+
+// A gauge study in any order of its lines is the same study.
+func TestReadStudy(t *testing.T) {
+	g, err := ReadStudy(strings.NewReader("person,part,reading\na,1,1.0\nb,1,1.1\na,2,2\nb,2,2.1\nb,2,2.2\nb,1,1.2\na,1,1.05\na,2,2.05\n"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if g.Readings[1][1][1] != 2.2 || g.Readings[0][0][1] != 1.05 || len(g.Readings) != 2 {
+		t.Errorf("%v", g.Readings)
+	}
+	for _, bad := range []string{"", "a,b\n", "person,part,reading\na,1,x\n", "person,part,reading\na,1\n"} {
+		if _, err := ReadStudy(strings.NewReader(bad)); err == nil {
+			t.Errorf("%q was taken", bad)
+		}
+	}
+}

@@ -1,0 +1,213 @@
+package batch
+
+import (
+	"fmt"
+	"io"
+	"math"
+
+	"example.com/borestack/align/internal/paper"
+	"example.com/borestack/align/internal/spell"
+	"example.com/borestack/tolerance"
+)
+
+// Text writes what the batch says, lengths in the unit.
+func (f *Finding) Text(out io.Writer, unit tolerance.Unit) error { return f.page(unit).Text(out) }
+
+// Markdown writes the same as Markdown.
+func (f *Finding) Markdown(out io.Writer, unit tolerance.Unit) error {
+	return f.page(unit).Markdown(out)
+}
+
+// words spells a finding.
+type words struct {
+	*Finding
+	spell.Lengths
+}
+
+func (f *Finding) page(unit tolerance.Unit) *paper.Page {
+	w := words{f, spell.Lengths{Unit: unit}}
+	title := fmt.Sprintf("What %d parts have in common", f.Parts)
+	if f.Of != "" {
+		title += ": " + f.Of
+	}
+	page := &paper.Page{Title: title}
+	w.causes(page)
+	w.numbers(page)
+	w.limit(page)
+	w.charts(page)
+	return page
+}
+
+func (w words) causes(page *paper.Page) {
+	s := page.Section("causes", "Where it comes from")
+	if len(w.Causes) == 0 {
+		s.Text("Nothing that the parts have in common stands out of their scatter: there is nothing to adjust, only scatter to make smaller.")
+		return
+	}
+	for _, c := range w.Causes {
+		s.Item("It %s%s (scatter alone does as much once in %s)", w.cause(&c), w.sure(&c), odds(c.Chance))
+	}
+	s.Text("The surest comes first; each is what is left when those before it are taken out. What is said of a cause is what can explain the parts; look before you turn a screw.")
+}
+
+// sure says how well a cause's vector is known.
+func (w words) sure(c *Cause) string {
+	if math.IsInf(float64(c.Radius), 0) || c.Radius == 0 {
+		return ""
+	}
+	return ", give or take " + w.Length(c.Radius)
+}
+
+// cause says what it is.
+func (w words) cause(c *Cause) string {
+	size := w.Length(c.Vector.Size()) + " towards " + hand(c.Vector.Clock())
+	switch c.Kind {
+	case FromFixture:
+		return "comes from the fixture: it keeps its place there, " + size + ", however the part is laid in"
+	case Drift:
+		return "wanders steadily, by " + size + " from the first part to the last: wear or warming can explain it"
+	case Mixed:
+		return "is longer along one line than a steady process makes it: two kinds " + w.Length(c.Vector.Size()) + " apart, mixed, can explain it"
+	case Between:
+		s := "differs by " + c.Label + ":"
+		for i, m := range c.Means {
+			s += fmt.Sprintf("%s %s %s towards %s", [2]string{"", ","}[min(i, 1)], m.Value, w.Length(m.Mean.Size()), hand(m.Mean.Clock()))
+		}
+		return s + ", each from the mean of all"
+	}
+	s := "keeps its place on the part, " + size
+	if !w.LaysDiffer {
+		s += "; whether it is the part's or the fixture's this batch cannot tell, because how the parts lay is not known or was alike: lay some half a turn round"
+	}
+	return s
+}
+
+// odds spells a small chance as one in so many.
+func odds(p float64) string {
+	switch {
+	case p < 1e-6:
+		return "more than a million batches"
+	case p <= 0:
+		return "no"
+	}
+	return fmt.Sprintf("%.2g batches", 1/p)
+}
+
+func (w words) numbers(page *paper.Page) {
+	s := page.Section("numbers", "In numbers")
+	s.Item("Mean of all: %s towards %s, give or take %s", w.Length(w.Mean.Size()), hand(w.Mean.Clock()), w.Length(w.Radius))
+	s.Item("Scatter, standard deviation: %s along %s, %s across", w.Length(w.Scatter[0]), hand(w.Along), w.Length(w.Scatter[1]))
+	if len(w.Causes) > 0 {
+		s.Item("Scatter without what has a cause: %s", w.Length(w.Rest))
+	}
+	s.Item("Mean of the sizes: %s. It says nothing of a common direction", w.Length(w.Typical))
+	s.Item("99 of 100 such parts are within %s (95 %% sure)", w.Length(w.Holds))
+}
+
+func (w words) limit(page *paper.Page) {
+	if !w.Greatest.Given {
+		return
+	}
+	s := page.Section("limit", "Against the limit of "+w.Length(w.Greatest.Value))
+	s.Item("Of a million such parts, %s are beyond it (%s to %s with 95 %% confidence)", million(w.Beyond.Value), million(w.Beyond.Low), million(w.Beyond.High))
+	if len(w.Causes) > 0 {
+		s.Item("Without what has a cause: %s (%s to %s)", million(w.BeyondRest.Value), million(w.BeyondRest.Low), million(w.BeyondRest.High))
+	}
+	s.Text("From the law of the size of a vector whose components are normal (Rice's, where they scatter alike): sizes are not normal, and an index made for normal numbers misleads near zero.")
+}
+
+// million spells a share as parts per million.
+func million(p float64) string {
+	v := p * 1e6
+	if v < 1 {
+		return fmt.Sprintf("%.1g", v)
+	}
+	return fmt.Sprintf("%.0f", v)
+}
+
+func (w words) charts(page *paper.Page) {
+	if len(w.Charts) == 0 {
+		return
+	}
+	s := page.Section("charts", "Charts")
+	table := s.Table(paper.Words("chart", "of", "limits", "signals")...)
+	for i := range w.Charts {
+		c := &w.Charts[i]
+		signals := "none"
+		if n := len(c.Signals); n > 0 {
+			signals = fmt.Sprintf("part %d: %s", c.Signals[0].Part+1, c.Signals[0].Rule)
+			if n > 1 {
+				signals += fmt.Sprintf("; %d more", n-1)
+			}
+		}
+		table.Row(nil, paper.Cells(c.Name, c.Of, c.Limits, signals)...)
+	}
+}
+
+// Text writes the split of a gauge study, by variance and by ranges, in the unit of its readings.
+func (g GaugeStudy) Text(out io.Writer) error {
+	variance, err := g.ByVariance()
+	if err != nil {
+		return err
+	}
+	ranges, err := g.ByRange()
+	if err != nil {
+		return err
+	}
+	page := &paper.Page{Title: "Will the gauge do"}
+	s := page.Section("split", "Standard deviations")
+	table := s.Table(append(paper.Words("of"), paper.Numbers("by variance", "by ranges")...)...)
+	for _, row := range []struct {
+		of   string
+		take func(Spread) float64
+	}{
+		{"repeats", func(v Spread) float64 { return v.Repeat }},
+		{"people", func(v Spread) float64 { return v.Person }},
+		{"people by parts", func(v Spread) float64 { return v.Between }},
+		{"gauge, all of these", Spread.Gauge},
+		{"parts", func(v Spread) float64 { return v.Part }},
+	} {
+		cells := paper.Cells(row.of)
+		for _, v := range []Spread{variance, ranges} {
+			sd := math.Sqrt(row.take(v))
+			cells = append(cells, paper.Number(fmt.Sprintf("%.3g", sd), sd, ""))
+		}
+		table.Row(nil, cells...)
+	}
+	share := variance.ShareOfSpread()
+	s.Item("The gauge is %.0f %% of the spread of the readings: %s", 100*share, Verdict(share))
+	if g.Tolerance > 0 {
+		of := variance.ShareOf(g.Tolerance)
+		s.Item("Six standard deviations of the gauge are %.0f %% of what is allowed: %s", 100*of, Verdict(of))
+	}
+	s.Item("It tells %d groups of parts apart; five are wanted", variance.Levels())
+	if variance.Pooled {
+		s.Item("People do not differ by part more than chance makes them, so that term went into the repeats")
+	}
+	return page.Text(out)
+}
+
+// Text writes what a plan does.
+func (p SamplingPlan) Text(out io.Writer) error {
+	page := &paper.Page{Title: fmt.Sprintf("A sample of %d, taken with up to %d bad", p.Sample, p.Accept)}
+	s := page.Section("curve", "Chance that the lot is taken")
+	table := s.Table(paper.Numbers("bad parts", "taken")...)
+	for _, bad := range []float64{0.001, 0.0025, 0.005, 0.01, 0.02, 0.05, 0.1, 0.2} {
+		taken, err := p.Taken(bad)
+		if err != nil {
+			return err
+		}
+		table.Row(nil, paper.Number(fmt.Sprintf("%.2g %%", 100*bad), bad, ""), paper.Number(fmt.Sprintf("%.1f %%", 100*taken), taken, ""))
+	}
+	for _, q := range []struct {
+		chance float64
+		said   string
+	}{{0.95, "the maker can count on being taken 95 times in 100"}, {0.1, "still slips through 10 times in 100"}} {
+		bad, err := p.ShareAt(q.chance)
+		if err != nil {
+			return err
+		}
+		s.Item("With %.2g %% bad a large lot %s", 100*bad, q.said)
+	}
+	return page.Text(out)
+}

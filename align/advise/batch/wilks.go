@@ -1,0 +1,99 @@
+package batch
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/stat/distuv"
+)
+
+// matrix2 is a symmetric 2×2 matrix of sums of squares and products.
+type matrix2 struct{ xx, yy, xy float64 }
+
+func (m matrix2) det() float64 { return m.xx*m.yy - m.xy*m.xy }
+
+// scatterAbout are the sums of squares of vectors about what regressors explain, and how many degrees of
+// freedom those take. A regressor that the others already give is left out.
+func scatterAbout(v []vector, regressors ...[]float64) (s matrix2, fit []vector, rank int) {
+	n := len(v)
+	left := append([]vector(nil), v...)
+	var basis [][]float64
+	for _, r := range regressors {
+		q := append([]float64(nil), r...)
+		length := norm(q)
+		for range 2 { // Gram and Schmidt, twice: as good as a rotation
+			for _, b := range basis {
+				d := dot(q, b)
+				for i := range q {
+					q[i] -= d * b[i]
+				}
+			}
+		}
+		if l := norm(q); l > 1e-9*length {
+			for i := range q {
+				q[i] /= l
+			}
+			basis = append(basis, q)
+		}
+	}
+	for _, b := range basis {
+		var c vector
+		for i := range left {
+			c = c.add(left[i].scaled(b[i]))
+		}
+		for i := range left {
+			left[i] = left[i].sub(c.scaled(b[i]))
+		}
+	}
+	fit = make([]vector, n)
+	for i := range left {
+		fit[i] = v[i].sub(left[i])
+		s.xx += left[i].x * left[i].x
+		s.yy += left[i].y * left[i].y
+		s.xy += left[i].x * left[i].y
+	}
+	return s, fit, len(basis)
+}
+
+// rounding is what a sum of squares, or a determinant beside its square, can be by rounding alone.
+const rounding = 1e-20
+
+// wilks is the probability that pure scatter explains as much as extra regressors do beside the given
+// ones, for vectors of any one covariance.
+//
+// Source: the exact law of Wilks' Λ for two responses, e.g. K. V. Mardia, J. T. Kent and J. M. Bibby,
+// Multivariate Analysis (1979), 3.7.3 (from memory): (1−√Λ)/√Λ · (ν−1)/h ~ F(2h, 2(ν−1)).
+func wilks(v []vector, given, extra [][]float64) float64 {
+	before, _, r0 := scatterAbout(v, given...)
+	after, _, r1 := scatterAbout(v, append(given[:len(given):len(given)], extra...)...)
+	h, nu := float64(r1-r0), float64(len(v)-r1)
+	if h == 0 || nu < 2 {
+		return 1
+	}
+	all, rest := before.xx+before.yy, after.xx+after.yy
+	switch {
+	case all == 0:
+		return 1 // no scatter at all: nothing to explain
+	case rest <= rounding*all:
+		return 0 // all of it explained
+	case before.det() <= rounding*all*all || after.det() <= rounding*rest*rest:
+		// On one line: one response, and the law of its ratio of variances.
+		return distuv.F{D1: h, D2: nu}.Survival((all - rest) / h / (rest / nu))
+	}
+	root := math.Sqrt(after.det() / before.det())
+	return distuv.F{D1: 2 * h, D2: 2 * (nu - 1)}.Survival((1 - root) / root * (nu - 1) / h)
+}
+
+// ones is the regressor of a constant.
+func ones(n int) []float64 {
+	out := make([]float64, n)
+	for i := range out {
+		out[i] = 1
+	}
+	return out
+}
+
+func dot(a, b []float64) float64 {
+	return mat.Dot(mat.NewVecDense(len(a), a), mat.NewVecDense(len(b), b))
+}
+func norm(a []float64) float64 { return mat.Norm(mat.NewVecDense(len(a), a), 2) }
