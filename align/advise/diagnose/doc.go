@@ -1,0 +1,30 @@
+// Package diagnose says which deviation of which part can explain what is seen on a box that runs rough: a
+// dial swept at the tail, an end play, a bush worn at 5 o'clock, teeth bright at one end, a joint that
+// weeps at 2 o'clock.
+//
+// Every deviation that a box of this build can have is one explanation: a joint's faces out of parallel, a
+// joint's parts beside each other, a bore out of place or out of square in its part, a part too long. What
+// each does to what is seen follows from the stack itself, to first order. All deviations scatter as the
+// process makes them; an explanation says that its own is larger, by the factor of a fault. Bayes' rule
+// gives each its probability: how well it foretells what is seen, against how well the others do,
+//
+//	P(k | seen) ∝ P(k) · N(y; y₀, J Σ_k Jᵀ + R) · E[sights of direction and side | y, k] ,
+//
+// with y what was measured, y₀ what the stack says of it, J how deviations move it, Σ_k their variances
+// with the k-th enlarged, R the gauges'. Sights without a number, a direction of wear or a bright end, are
+// averaged over draws from what the numbers leave open.
+//
+// What sits assembled cannot tell some deviations apart: a rear face out of square and the front face that
+// meets it do the same. They are one explanation, which names its members. The measurement that would tell
+// most is the one after which the probabilities are expected to be surest (least entropy).
+//
+// An explanation is what can explain the sights, never the cause: a deviation that nobody thought of, a
+// bent shaft, a seized bearing, is not among them.
+//
+// Source: Bayes' rule and conditioning of normal laws, any text on statistics; hand calculation.
+//
+//   - sights.go: what is seen; table.go: the same as a table
+//   - faults.go: explanations, and what they do
+//   - infer.go: probabilities; next.go: the measurement that would tell
+//   - text.go: the sheet
+package diagnose

@@ -1,0 +1,282 @@
+package diagnose
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+
+	"example.com/borestack/align"
+	"example.com/borestack/fault"
+	"example.com/borestack/tolerance"
+)
+
+// Kind is what was looked at.
+type Kind uint8
+
+// The kinds of sights.
+const (
+	Sweep   Kind = iota + 1 // a dial swept in a bore that carries a shaft, about the main reference: TIR and where it is greatest
+	EndPlay                 // the gap of a chain, measured
+	Worn                    // a bush or bearing worn towards a clock position, at one mouth or all along
+	Bright                  // the teeth of a mesh bright at one end
+	Weeps                   // a joint that lets oil out at a clock position
+)
+
+var kinds = map[Kind]string{Sweep: "sweep", EndPlay: "end play", Worn: "worn", Bright: "bright", Weeps: "weeps"}
+
+func (k Kind) String() string { return kinds[k] }
+
+// End is the front or the rear of a bore or a tooth.
+type End uint8
+
+// The ends; the zero value is neither.
+const (
+	Middle End = iota
+	Front
+	Rear
+)
+
+// Seen is one sight.
+type Seen struct {
+	Kind  Kind
+	Of    string           // bore ("part/bore"), chain, mesh or joint
+	At    End              // Worn: which mouth; Bright: which end
+	Value tolerance.Length // Sweep: the TIR; EndPlay: the gap
+	Clock tolerance.Angle  // Sweep: towards where the bore is off; Worn, Weeps: where; clockwise from 12 seen from the tail
+	U     tolerance.Length // Sweep: standard uncertainty of an offset component; EndPlay: of the gap; 0: usualU
+}
+
+// What is taken for granted of sights.
+//
+// Source: common practice, no published source: a dial with 0.01 mm divisions; wear is seen to about an
+// hour; two in a hundred bright ends are read off the wrong flank.
+const (
+	usualU    = 0.005 * tolerance.Millimetre
+	usualHour = 25 * tolerance.Degree // standard deviation of a direction of wear or of a leak
+	wrongEnd  = 0.02
+)
+
+// numbers is how many numbers of a box a sight is about.
+func (s *Seen) numbers() int {
+	if s.Kind == EndPlay || s.Kind == Bright {
+		return 1
+	}
+	return 2
+}
+
+// measured says whether the sight has a value, or is a direction or a side alone.
+func (s *Seen) measured() bool { return s.Kind == Sweep || s.Kind == EndPlay }
+
+// value is what was measured, in numbers of a box.
+func (s *Seen) value() []float64 {
+	if s.Kind == EndPlay {
+		return []float64{float64(s.Value)}
+	}
+	sin, cos := math.Sincos(float64(s.Clock))
+	half := float64(s.Value) / 2 // an offset is half its TIR
+	return []float64{half * sin, half * cos}
+}
+
+func (s *Seen) u() float64 {
+	if s.U > 0 {
+		return float64(s.U)
+	}
+	return float64(usualU)
+}
+
+// likelihood is how likely a direction or a side is to be seen as it was, up to a factor that all
+// explanations share, given the numbers of the box.
+func (s *Seen) likelihood(z []float64) float64 {
+	if s.Kind == Bright {
+		if (z[0] > 0) == (s.At == Rear) {
+			return 1 - wrongEnd
+		}
+		return wrongEnd
+	}
+	size := math.Hypot(z[0], z[1])
+	if size == 0 {
+		return math.Exp(-1 / float64(usualHour*usualHour))
+	}
+	sin, cos := math.Sincos(float64(s.Clock))
+	return math.Exp((float64((z[0]*sin+z[1]*cos)/size) - 1) / float64(usualHour*usualHour))
+}
+
+// check names what is wrong with sights of a stack.
+func check(s *align.Stack, seen []Seen) error {
+	var list []error
+	add := func(i int, key, value, want string, class error) {
+		list = append(list, fault.At(fmt.Sprintf("seen/%d/%s", i, key), value, want, class))
+	}
+	if len(seen) == 0 {
+		return fault.At("seen", "", "at least one thing that is seen", fault.ErrMissing)
+	}
+	for i := range seen {
+		v := &seen[i]
+		var known []string
+		switch v.Kind {
+		case Sweep, Worn:
+			known = supports(s)
+		case EndPlay:
+			for _, c := range s.Chains {
+				known = append(known, c.Name)
+			}
+		case Bright:
+			for _, m := range s.Meshes {
+				known = append(known, m.Name)
+			}
+		case Weeps:
+			for k := range s.Joints {
+				known = append(known, s.JointName(k))
+			}
+		default:
+			add(i, "kind", fmt.Sprint(uint8(v.Kind)), "sweep, end play, worn, bright or weeps", fault.ErrOutOfRange)
+			continue
+		}
+		if !slices.Contains(known, v.Of) {
+			want := "a name of the stack"
+			if near, ok := tolerance.Nearest(v.Of, known); ok {
+				want = fmt.Sprintf("%q, or another name of the stack", near)
+			}
+			add(i, "of", fmt.Sprintf("%q", v.Of), want, fault.ErrUnknownName)
+		}
+		if v.Kind == Bright && v.At == Middle {
+			add(i, "at", "neither end", "front or rear", fault.ErrMissing)
+		}
+		for _, x := range []float64{float64(v.Value), float64(v.Clock), float64(v.U)} {
+			if math.IsNaN(x) || math.IsInf(x, 0) {
+				add(i, "value", fmt.Sprint(x), "finite numbers", fault.ErrNotFinite)
+			}
+		}
+		if v.Kind == Sweep && v.Value < 0 || v.U < 0 {
+			add(i, "value", v.Value.String(), "zero or more", fault.ErrOutOfRange)
+		}
+	}
+	return errors.Join(list...)
+}
+
+// supports are the bores that carry shafts.
+func supports(s *align.Stack) (out []string) {
+	for _, shaft := range s.Shafts {
+		for _, b := range shaft.Supports {
+			out = append(out, b.Bore)
+		}
+	}
+	return out
+}
+
+// numbersOf are what a box says of every sight.
+func numbersOf(s *align.Stack, seen []Seen) ([]float64, error) {
+	a, err := s.Solve()
+	if err != nil {
+		return nil, err
+	}
+	var out []float64
+	for i := range seen {
+		v := &seen[i]
+		switch v.Kind {
+		case Sweep:
+			b := support(a, v.Of)
+			out = append(out, float64(b.Offset.X), float64(b.Offset.Y))
+		case Worn:
+			x, y, err := wear(s, a, v)
+			if err != nil {
+				return nil, fmt.Errorf("seen/%d: %w", i, err)
+			}
+			out = append(out, x, y)
+		case EndPlay:
+			for _, c := range a.Chains {
+				if c.Name == v.Of {
+					out = append(out, float64(c.Gap))
+				}
+			}
+		case Bright:
+			for _, m := range a.Meshes {
+				if m.Name == v.Of {
+					out = append(out, float64(m.Mismatch[0]))
+				}
+			}
+		case Weeps:
+			// Where faces part follows from the joint's own tilt, which faults.go knows; no box shows it flush.
+			out = append(out, 0, 0)
+		}
+	}
+	return out, nil
+}
+
+func support(a *align.Assembly, bore string) *align.SupportedBore {
+	i := slices.IndexFunc(a.Supports, func(b align.SupportedBore) bool { return b.Bore == bore })
+	return &a.Supports[i]
+}
+
+// wear is where a shaft that runs in its other supports stands in a bore, at its mouth: the side that wears.
+// A pocket is one more support, where the other shaft stands by its own.
+func wear(s *align.Stack, a *align.Assembly, v *Seen) (x, y float64, err error) {
+	own := support(a, v.Of)
+	z := float64(own.Z)
+	for _, shaft := range s.Shafts {
+		for _, b := range shaft.Supports {
+			if b.Bore != v.Of {
+				continue
+			}
+			switch half := float64(b.Width) / 2; v.At {
+			case Front:
+				z -= half
+			case Rear:
+				z += half
+			}
+		}
+	}
+	points := pointsOf(a, own.Shaft, own.Bore)
+	for _, p := range s.Pockets {
+		for k, shaft := range p.Between {
+			if shaft != own.Shaft {
+				continue
+			}
+			at := point{z: float64(p.Z)}
+			var ok bool
+			if at.x, at.y, ok = lineAt(pointsOf(a, p.Between[1-k], ""), at.z); ok {
+				points = append(points, at)
+			}
+		}
+	}
+	lx, ly, ok := lineAt(points, z)
+	if !ok {
+		return 0, 0, fault.At("of", fmt.Sprintf("%q", v.Of), "a bore of a shaft with two other supports, one behind the other: they say where the shaft stands", fault.ErrTooFew)
+	}
+	along := z - float64(own.Z)
+	return lx - float64(own.Offset.X) - own.Tilt.X*along, ly - float64(own.Offset.Y) - own.Tilt.Y*along, nil
+}
+
+// point is a place that a shaft passes.
+type point struct{ z, x, y float64 }
+
+// pointsOf are the centres of a shaft's supports, without one of them.
+func pointsOf(a *align.Assembly, shaft, without string) (out []point) {
+	for i := range a.Supports {
+		if b := &a.Supports[i]; b.Shaft == shaft && b.Bore != without {
+			out = append(out, point{float64(b.Z), float64(b.Offset.X), float64(b.Offset.Y)})
+		}
+	}
+	return out
+}
+
+// lineAt is the least-squares line through points, at z; false where two of them are not one behind the other.
+func lineAt(points []point, z float64) (x, y float64, ok bool) {
+	var n, sz, szz, sx, sy, szx, szy float64
+	for _, p := range points {
+		at := p.z - z
+		n++
+		sz += at
+		szz += at * at
+		sx += p.x
+		sy += p.y
+		szx += at * p.x
+		szy += at * p.y
+	}
+	d := n*szz - sz*sz
+	if n < 2 || !(d > 1e-9*n*szz) {
+		return 0, 0, false
+	}
+	return (szz*sx - sz*szx) / d, (szz*sy - sz*szy) / d, true
+}

@@ -1,0 +1,54 @@
+package diagnose
+
+import (
+	"io"
+
+	"example.com/borestack/align/internal/paper"
+	"example.com/borestack/align/internal/spell"
+	"example.com/borestack/tolerance"
+)
+
+// undecided is the entropy below which no more is to be told, bits.
+const undecided = 0.1
+
+// least is the probability below which an explanation is not written.
+const least = 0.02
+
+// Text writes what can explain what was seen, lengths in the unit.
+func (f *Finding) Text(out io.Writer, unit tolerance.Unit) error { return f.page(unit).Text(out) }
+
+// Markdown writes the same as Markdown.
+func (f *Finding) Markdown(out io.Writer, unit tolerance.Unit) error {
+	return f.page(unit).Markdown(out)
+}
+
+func (f *Finding) page(unit tolerance.Unit) *paper.Page {
+	say := spell.Lengths{Unit: unit}
+	page := &paper.Page{Title: "What can explain what is seen"}
+	if f.Title != "" {
+		page.Title += ": " + f.Title
+	}
+	s := page.Section("explanations", "The likeliest first")
+	rest := 0.0
+	for i := range f.Explanations {
+		e := &f.Explanations[i]
+		if e.Probability < least {
+			rest += e.Probability
+			continue
+		}
+		item := s.Item("%.0f %%: %s, %s", 100*e.Probability, e.Name, e.dev.described(e.Size[:], say.Length))
+		item.More = append(item.More, "it can be: "+list(e.Members))
+		if len(e.Others) > 0 {
+			item.More = append(item.More, "the same to all that was seen: "+list(e.Others))
+		}
+		item.More = append(item.More, "to see: "+e.Measure)
+	}
+	s.Text("%.0f %%: no fault at all, the usual scatter of good parts; %.0f %%: all others together.", 100*f.Nothing, 100*rest)
+	if f.Next.Doubt > undecided && f.Next.After < f.Next.Doubt {
+		n := page.Section("next", "The measurement that would tell most")
+		n.Item("%s", spell.Upper(f.Next.Name))
+		n.Text("It is expected to bring what is undecided from %.1f to %.1f bits; one bit is two explanations alike.", f.Next.Doubt, f.Next.After)
+	}
+	page.Section("care", "Take care").Text("These are deviations of this box that can explain what is seen, by how parts of its kind scatter; none is shown to be the cause. What is not of this kind, such as a bent shaft or a spoilt bearing, is not among them. Look with the shafts locked against starting.")
+	return page
+}

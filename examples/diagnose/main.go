@@ -1,0 +1,81 @@
+// Command diagnose says which deviation of which part can explain what is seen on a box that runs rough,
+// and the one measurement that would tell.
+//
+// Usage:
+//
+//	diagnose [-markdown] [-fault 8] [RECORD SIGHTS]
+//
+// RECORD is the box as drawn, or as it was measured when it was well; SIGHTS is a table with the head line
+// seen,of,at,value,clock,u (see the package documentation of align/advise/diagnose). Without them it takes
+// an invented harbour launch.
+package main
+
+import (
+	"bytes"
+	_ "embed"
+	"flag"
+	"fmt"
+	"io"
+	"os"
+
+	"example.com/borestack/align/advise/diagnose"
+	"example.com/borestack/align/record"
+	"example.com/borestack/tolerance"
+)
+
+//go:embed launch.json
+var box []byte
+
+//go:embed seen.csv
+var sights []byte
+
+func main() {
+	var p diagnose.Process
+	markdown := flag.Bool("markdown", false, "print Markdown")
+	flag.Float64Var(&p.Fault, "fault", 0, "how many times larger than the usual scatter a fault is; 0: 8")
+	flag.Parse()
+	files := [2][]byte{box, sights}
+	var err error
+	if flag.NArg() > 0 {
+		for i := range files {
+			if err == nil {
+				files[i], err = os.ReadFile(flag.Arg(i))
+			}
+		}
+	}
+	if err == nil {
+		err = run(files[0], files[1], p, *markdown, os.Stdout)
+	}
+	if err != nil {
+		fmt.Fprintln(os.Stderr, "diagnose:", err)
+		os.Exit(2)
+	}
+}
+
+// run explains the sights of a box.
+func run(text, table []byte, p diagnose.Process, markdown bool, out io.Writer) error {
+	rec, err := record.Decode(bytes.NewReader(text))
+	if err != nil {
+		return err
+	}
+	unit, err := tolerance.ParseUnit(rec.Units.Length)
+	if err != nil {
+		return err
+	}
+	s, err := rec.Stack()
+	if err != nil {
+		return err
+	}
+	seen, err := diagnose.ReadTable(bytes.NewReader(table), unit)
+	if err != nil {
+		return err
+	}
+	f, err := diagnose.Explain(s, seen, p)
+	if err != nil {
+		return err
+	}
+	if markdown {
+		return f.Markdown(out, unit)
+	}
+	return f.Text(out, unit)
+}
