@@ -1,0 +1,245 @@
+package specify
+
+import (
+	"fmt"
+	"math"
+
+	"example.com/borestack/align"
+	"example.com/borestack/tolerance"
+)
+
+// Kind is a geometrical characteristic of ISO 1101.
+type Kind uint8
+
+// The kinds.
+const (
+	Parallelism Kind = iota
+	Perpendicularity
+	Coaxiality
+	Position
+)
+
+var kindWords = [...]string{"parallelism", "perpendicularity", "coaxiality", "position"}
+
+func (k Kind) String() string { return kindWords[k] }
+
+// Callout is one geometrical tolerance.
+type Callout struct {
+	Kind    Kind
+	Feature string           // "plate, rear face"
+	Datum   string           // "plate, front face"
+	Zone    tolerance.Length // diameter; of parallelism the width
+	Across  tolerance.Length // Parallelism, Perpendicularity: over what length the zone is held
+	Weight  float64          // its cost is Weight times 0.01 mm over Zone
+
+	// AtMaximum holds a position at maximum material: a hole that is larger by some amount, up to Size, may
+	// be out of place by half of it more, and has that much more clearance.
+	AtMaximum bool
+	Size      tolerance.Length
+
+	moves func(s *align.Stack) [2][]align.Move      // X and Y components
+	widen func(s *align.Stack, by tolerance.Length) // AtMaximum: the hole larger
+}
+
+// Name is the callout without its size.
+func (c *Callout) Name() string { return c.Kind.String() + " of " + c.Feature + " to " + c.Datum }
+
+// Cost of the callout, in the unit of its weight.
+func (c *Callout) Cost() float64 { return c.Weight * 0.01 / float64(c.Zone) }
+
+// radius is the size of the largest deviation within a zone: millimetres or a slope.
+func (c *Callout) radius(zone float64) float64 {
+	switch c.Kind {
+	case Parallelism, Perpendicularity:
+		return zone / float64(c.Across)
+	case Position:
+		if c.AtMaximum {
+			return (zone + float64(c.Size)) / 2
+		}
+	}
+	return zone / 2
+}
+
+// perZone is the derivative of radius.
+func (c *Callout) perZone() float64 {
+	if c.Kind == Parallelism || c.Kind == Perpendicularity {
+		return 1 / float64(c.Across)
+	}
+	return 0.5
+}
+
+// The usual weights: what a kind costs beside the others at one size of zone.
+//
+// Source: common practice, no published source; put your own shop's in their place.
+var usualWeights = [...]float64{Parallelism: 1, Perpendicularity: 1, Coaxiality: 1.5, Position: 1}
+
+// Drawn is the stack as its drawing has it, made from a measured one: every face square, every bore and
+// pilot on the part's axis or at its centre rounded to a tenth of a millimetre, thicknesses their means,
+// every joint where it may lie.
+func Drawn(s align.Stack) (align.Stack, error) {
+	a, err := s.Solve()
+	if err != nil {
+		return s, err
+	}
+	s = s.Clone()
+	s.Candidates = nil
+	tenth := func(v *tolerance.Length) { *v = tolerance.Length(math.Round(10*float64(*v)) / 10) }
+	for i := range s.Parts {
+		p := &s.Parts[i]
+		for _, f := range []*align.Face{p.Front, p.Rear} {
+			if f == nil {
+				continue
+			}
+			if f.Thickness != nil {
+				for _, shape := range a.Parts {
+					if shape.Name == p.Name {
+						f.Z = shape.Thickness
+					}
+				}
+			}
+			if len(f.Points) > 0 {
+				f.Z = 0
+				for _, q := range f.Points {
+					f.Z += q.Z / tolerance.Length(len(f.Points))
+				}
+			}
+			f.Points, f.Thickness, f.Sweep, f.Slope = nil, nil, nil, align.Slope{}
+			if f.Pilot != nil {
+				f.Pilot.Sweep, f.Pilot.Slope = nil, tolerance.Optional[align.Slope]{}
+				tenth(&f.Pilot.Centre.X)
+				tenth(&f.Pilot.Centre.Y)
+			}
+			for d := range f.Dowels {
+				tenth(&f.Dowels[d].Centre.X)
+				tenth(&f.Dowels[d].Centre.Y)
+			}
+		}
+		for b := range p.Bores {
+			q := &p.Bores[b]
+			q.Sweep, q.Slope = nil, align.Slope{}
+			tenth(&q.Centre.X)
+			tenth(&q.Centre.Y)
+		}
+	}
+	for k := range s.Joints {
+		j := &s.Joints[k]
+		j.SeatOnPoints, j.Interpolate, j.Flatten, j.Yield, j.Float = false, false, 0, nil, nil
+	}
+	return s, nil
+}
+
+// prepared has a gasket at every joint, so that faces out of parallel have a number to move.
+func prepared(s align.Stack) align.Stack {
+	s = s.Clone()
+	s.Candidates = nil
+	for k := range s.Joints {
+		if s.Joints[k].Gasket == nil {
+			s.Joints[k].Gasket = &align.Gasket{}
+		}
+	}
+	return s
+}
+
+// usualAcross is what a zone is held across where the stack does not say.
+const usualAcross = 100 * tolerance.Millimetre
+
+// Callouts lists what can be called out on the parts of a stack, without sizes.
+func Callouts(s align.Stack) (out []Callout) {
+	add := func(c Callout) {
+		c.Weight = usualWeights[c.Kind]
+		out = append(out, c)
+	}
+	both := func(x, y func(*align.Stack) *float64) func(*align.Stack) [2][]align.Move {
+		return func(*align.Stack) [2][]align.Move {
+			return [2][]align.Move{{{Of: align.NumberOf(x), Gain: 1}}, {{Of: align.NumberOf(y), Gain: 1}}}
+		}
+	}
+	carries := map[string]tolerance.Length{} // widths of bores that matter
+	for _, shaft := range s.Shafts {
+		for _, b := range shaft.Supports {
+			carries[b.Bore] = max(carries[b.Bore], b.Width)
+		}
+	}
+	for _, r := range s.References {
+		for _, bore := range append(append([]string{}, r.Through[:]...), append(r.Best, r.Axis)...) {
+			carries[bore] = max(carries[bore], 0)
+		}
+	}
+	for i := range s.Parts {
+		p := &s.Parts[i]
+		datum := p.Name + ", front face"
+		if p.Front == nil {
+			datum = p.Name + ", rear face"
+		}
+		pilot := datum
+		if p.Front != nil && p.Front.Pilot != nil {
+			pilot = p.Name + ", front pilot"
+		}
+		if i < len(s.Joints) && p.Rear != nil {
+			if p.Front != nil {
+				add(Callout{
+					Kind: Parallelism, Feature: p.Name + ", rear face", Datum: datum, Across: p.Rear.Diameter.Or(usualAcross),
+					moves: both(func(s *align.Stack) *float64 { return &s.Joints[i].Gasket.Slope.X }, func(s *align.Stack) *float64 { return &s.Joints[i].Gasket.Slope.Y }),
+				})
+			}
+			if p.Front != nil && p.Rear.Pilot != nil {
+				add(Callout{
+					Kind: Coaxiality, Feature: p.Name + ", rear pilot", Datum: pilot,
+					moves: func(s *align.Stack) (m [2][]align.Move) {
+						for k := i + 1; k < len(s.Parts); k++ {
+							m[0] = append(m[0], align.Move{Of: align.NumberOf(func(s *align.Stack) *tolerance.Length { return &s.Parts[k].Moved.X }), Gain: 1})
+							m[1] = append(m[1], align.Move{Of: align.NumberOf(func(s *align.Stack) *tolerance.Length { return &s.Parts[k].Moved.Y }), Gain: 1})
+						}
+						return m
+					},
+				})
+			}
+		}
+		for b := range p.Bores {
+			name := p.Name + "/" + p.Bores[b].Name
+			width, matters := carries[name]
+			if !matters {
+				continue
+			}
+			add(Callout{Kind: Position, Feature: name, Datum: datum + " | " + pilot, moves: lengths(
+				func(s *align.Stack) *tolerance.Length { return &s.Parts[i].Bores[b].Centre.X },
+				func(s *align.Stack) *tolerance.Length { return &s.Parts[i].Bores[b].Centre.Y },
+			)})
+			if width > 0 {
+				add(Callout{
+					Kind: Perpendicularity, Feature: name, Datum: datum, Across: width,
+					moves: both(func(s *align.Stack) *float64 { return &s.Parts[i].Bores[b].Slope.X }, func(s *align.Stack) *float64 { return &s.Parts[i].Bores[b].Slope.Y }),
+				})
+			}
+		}
+		for _, face := range []struct {
+			name string
+			of   *align.Face
+			take func(*align.Stack) *align.Face
+		}{
+			{"front", p.Front, func(s *align.Stack) *align.Face { return s.Parts[i].Front }},
+			{"rear", p.Rear, func(s *align.Stack) *align.Face { return s.Parts[i].Rear }},
+		} {
+			if face.of == nil {
+				continue
+			}
+			for d := range face.of.Dowels {
+				add(Callout{
+					Kind: Position, Feature: fmt.Sprintf("%s, dowel hole %s, %s", p.Name, face.of.Dowels[d].Name, face.name), Datum: datum + " | " + pilot,
+					moves: lengths(
+						func(s *align.Stack) *tolerance.Length { return &face.take(s).Dowels[d].Centre.X },
+						func(s *align.Stack) *tolerance.Length { return &face.take(s).Dowels[d].Centre.Y },
+					),
+					widen: func(s *align.Stack, by tolerance.Length) { face.take(s).Dowels[d].Diameter += by },
+				})
+			}
+		}
+	}
+	return out
+}
+
+func lengths(x, y func(*align.Stack) *tolerance.Length) func(*align.Stack) [2][]align.Move {
+	return func(*align.Stack) [2][]align.Move {
+		return [2][]align.Move{{{Of: align.NumberOf(x), Gain: 1}}, {{Of: align.NumberOf(y), Gain: 1}}}
+	}
+}

@@ -1,0 +1,28 @@
+// Package specify turns limits at the supports of a shaft line into what a drawing has to call out, and
+// back: from callouts to the worst case, with the box that attains it, and to the yield.
+//
+// A callout is a tolerance zone of ISO 1101: parallelism of a part's two faces, coaxiality of its pilots,
+// position and perpendicularity of its bores, position of its dowel holes, at maximum material if so
+// wished. What a zone allows is a deviation in a disc: an offset of half a diametral zone, a slope of the
+// zone over what it is given across. [Callouts] lists those that matter to a stack, each without a size.
+//
+// [Ask.Specify] finds sizes that hold every limit at least cost, where a callout's cost is its weight over
+// its zone. By worst case no box within the zones leaves a limit; by yield that share of boxes holds them
+// all, deviations normal with a third of the zone's radius as standard deviation and none outside. What is
+// left over is a convex function of the deviations to first order, so the worst is at the rim of every
+// zone: it is climbed to from several starts, and every top gives a plane that the sizes have to stay
+// under. Sizes are rounded down to preferred numbers (ISO 3, series R10), never above general tolerances
+// (ISO 2768-2, class H): a zone as wide as those needs no callout.
+//
+// The worst is found by search, not proved: [Ask.Check] draws boxes besides.
+//
+// Source: ISO 1101:2017, 17 (zones), ISO 2692 (maximum material), ISO 3:1973, table 1, ISO 2768-2:1989,
+// tables 1 to 4 (from memory); J. E. Kelley, Journal of the SIAM 8 (1960), for the cutting planes.
+//
+//   - callouts.go: what can be called out on a stack
+//   - response.go: what is left of every limit, and how deviations move it
+//   - worst.go: the worst box within zones
+//   - least.go: zones at least cost; round.go: preferred numbers
+//   - specify.go, check.go: the two questions
+//   - text.go: the sheet
+package specify

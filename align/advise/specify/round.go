@@ -1,0 +1,51 @@
+package specify
+
+import "math"
+
+// preferred is series R10 of preferred numbers, rounded as drawings have them.
+//
+// Source: ISO 3:1973, table 1, with the rounded values of R10 (from memory).
+var preferred = [...]float64{1, 1.25, 1.6, 2, 2.5, 3.15, 4, 5, 6.3, 8}
+
+// finest is the smallest zone that is called out, mm: below it no shop holds and no gauge sees.
+const finest = 0.001
+
+// roundDown is the largest preferred number of tenths of a micrometre, or more, not above a zone; 0 where
+// that is below the finest.
+func roundDown(zone float64) float64 {
+	const rounding = 1e-9
+	if zone < finest*(1-rounding) {
+		return 0
+	}
+	decade := math.Pow(10, math.Floor(math.Log10(zone)+rounding))
+	out := decade
+	for _, p := range preferred {
+		if p*decade <= zone*(1+rounding) {
+			out = p * decade
+		}
+	}
+	return math.Round(out*1e6) / 1e6
+}
+
+// general is the general tolerance of a kind over a length, class H, mm: what holds without a callout.
+//
+// Source: ISO 2768-2:1989, tables 1 (flatness, which parallelism follows), 2 (perpendicularity) and 4
+// (circular run-out, which holds coaxiality), class H (from memory). It gives none for position; the value
+// of coaxiality stands for it.
+func general(k Kind, across float64) float64 {
+	at := func(steps ...[2]float64) float64 {
+		for _, s := range steps {
+			if across <= s[0] {
+				return s[1]
+			}
+		}
+		return steps[len(steps)-1][1]
+	}
+	switch k {
+	case Parallelism:
+		return at([2]float64{10, 0.02}, [2]float64{30, 0.05}, [2]float64{100, 0.1}, [2]float64{300, 0.2}, [2]float64{1000, 0.3}, [2]float64{3000, 0.4})
+	case Perpendicularity:
+		return at([2]float64{100, 0.2}, [2]float64{300, 0.3}, [2]float64{1000, 0.4}, [2]float64{3000, 0.5})
+	}
+	return 0.1
+}

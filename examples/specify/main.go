@@ -1,0 +1,120 @@
+// Command specify says what a drawing has to call out so that boxes hold the limits of a record, at least
+// cost, and what given callouts hold.
+//
+// Usage:
+//
+//	specify [-yield 0.99] [-zones FILE] [-samples 20000] [-markdown] [RECORD]
+//
+// Without -yield no box within the zones leaves a limit. -zones checks callouts instead: a line for each,
+// its size in the record's unit and its name as -list prints it. The record is taken as drawn: square, on
+// centre, readings replaced by their means. Without one it takes an invented harbour launch.
+package main
+
+import (
+	"bytes"
+	"context"
+	_ "embed"
+	"flag"
+	"fmt"
+	"io"
+	"os"
+	"strconv"
+	"strings"
+
+	"example.com/borestack/align"
+	"example.com/borestack/align/advise/specify"
+	"example.com/borestack/align/record"
+	"example.com/borestack/tolerance"
+)
+
+//go:embed launch.json
+var demonstration []byte
+
+func main() {
+	var a specify.Ask
+	yield := flag.Float64("yield", 0, "share of boxes that must hold every limit; 0: the worst case")
+	zones := flag.String("zones", "", "`FILE` of callouts to check")
+	list := flag.Bool("list", false, "print the names of the callouts that the record allows")
+	markdown := flag.Bool("markdown", false, "print Markdown")
+	flag.IntVar(&a.Samples, "samples", 0, "boxes drawn for a yield; 0: 20,000")
+	flag.Parse()
+	a.Yield = tolerance.Optional[float64]{Value: *yield, Given: *yield > 0}
+	text, sizes, err := demonstration, []byte(nil), error(nil)
+	if flag.NArg() == 1 {
+		text, err = os.ReadFile(flag.Arg(0))
+	}
+	if err == nil && *zones != "" {
+		sizes, err = os.ReadFile(*zones)
+	}
+	if err == nil {
+		err = run(text, sizes, a, *list, *markdown, os.Stdout)
+	}
+	if err != nil {
+		fmt.Fprintln(os.Stderr, "specify:", err)
+		os.Exit(2)
+	}
+}
+
+// run lists callouts, finds their sizes, or checks those of a file.
+func run(text, sizes []byte, a specify.Ask, list, markdown bool, out io.Writer) error {
+	rec, err := record.Decode(bytes.NewReader(text))
+	if err != nil {
+		return err
+	}
+	unit, err := tolerance.ParseUnit(rec.Units.Length)
+	if err != nil {
+		return err
+	}
+	s, err := rec.Stack()
+	if err != nil {
+		return err
+	}
+	if a.Stack, err = specify.Drawn(s); err != nil {
+		return err
+	}
+	for _, l := range rec.Limits() {
+		if l.Output.What != align.ThicknessVariation { // of readings, which a drawing has none of
+			a.Limits = append(a.Limits, l)
+		}
+	}
+	a.Callouts = specify.Callouts(a.Stack)
+	find := a.Specify
+	switch {
+	case list:
+		for i := range a.Callouts {
+			fmt.Fprintln(out, a.Callouts[i].Name())
+		}
+		return nil
+	case sizes != nil:
+		if err := size(a.Callouts, string(sizes), unit); err != nil {
+			return err
+		}
+		find = a.Check
+	}
+	r, err := find(context.Background())
+	if err != nil {
+		return err
+	}
+	if markdown {
+		return r.Markdown(out, unit)
+	}
+	return r.Text(out, unit)
+}
+
+// size gives callouts the sizes of a file's lines: a number, a space, a name.
+func size(callouts []specify.Callout, text string, unit tolerance.Unit) error {
+	for n, line := range strings.Split(strings.TrimSpace(text), "\n") {
+		number, name, _ := strings.Cut(strings.TrimSpace(line), " ")
+		v, err := strconv.ParseFloat(number, 64)
+		known := false
+		for i := range callouts {
+			if c := &callouts[i]; c.Name() == strings.TrimSpace(name) {
+				c.Zone, known = tolerance.Length(v)*unit.Size(), true
+			}
+		}
+		if err != nil || !known {
+			return fmt.Errorf("line %d: %q: want a size, a space and a name that -list prints", n+1, line)
+		}
+	}
+	return nil
+}
