@@ -58,7 +58,9 @@ type badNumber struct {
 	want  string
 }
 
-// parseCell reads a number with the declared decimal mark. Its text is the number as JSON writes it, with all digits kept: only a plus sign, leading zeros, and a point without digits before or after it are brought into that form.
+// parseCell reads a number with the table's decimal mark. Its text is the number as JSON writes it,
+// with all digits kept: only a plus sign, leading zeros, and a point without digits before or after it
+// are brought into that form.
 func parseCell(cell, decimal, unit string) (Number, *badNumber) {
 	s := strings.Trim(cell, spaces)
 	other := "."
@@ -75,7 +77,7 @@ func parseCell(cell, decimal, unit string) (Number, *badNumber) {
 	case strings.Contains(s, decimal) && strings.Contains(s, other):
 		return Number{}, &badNumber{ErrAmbiguous, fmt.Sprintf("one decimal mark %q and no thousands separators", decimal)}
 	case strings.Contains(s, other):
-		return Number{}, &badNumber{ErrAmbiguous, fmt.Sprintf("%q if %q is meant as the decimal mark, %q if it parts thousands; the declared decimal mark is %q",
+		return Number{}, &badNumber{ErrAmbiguous, fmt.Sprintf("%q if %q is meant as the decimal mark, %q if it parts thousands; the decimal mark of this table is %q",
 			strings.Replace(s, other, decimal, 1), other, strings.ReplaceAll(s, other, ""), decimal)}
 	case strings.Count(s, decimal) > 1:
 		return Number{}, &badNumber{ErrAmbiguous, fmt.Sprintf("one decimal mark %q and no thousands separators", decimal)}
@@ -161,9 +163,9 @@ func whyRest(number, rest, unit string) *badNumber {
 	}
 	if word, known := unitWord(tail); known && unit != "" {
 		if word != unit {
-			return &badNumber{fault.ErrConflict, fmt.Sprintf("a number in %s, alone: the column's unit is declared", unit)}
+			return &badNumber{fault.ErrConflict, fmt.Sprintf("a number in %s, alone: that is the unit here", unit)}
 		}
-		return &badNumber{ErrNotNumber, fmt.Sprintf("the number alone: its unit, %s, is declared for the column", unit)}
+		return &badNumber{ErrNotNumber, fmt.Sprintf("the number alone: its unit, %s, stands elsewhere", unit)}
 	}
 	return &badNumber{ErrNotNumber, "a number alone"}
 }
@@ -187,42 +189,14 @@ func unitWord(s string) (string, bool) {
 	return s, false
 }
 
-// converted is a number in another unit: its own text when the units are the same, otherwise the float64 nearest its exact value.
+// converted is a number of a table in another unit: its own text when the units are the same,
+// otherwise the float64 nearest its exact value. An inch is 25.4 mm.
 func converted(n Number, from, to string) Number {
-	if from == to {
+	v, ok := new(big.Rat).SetString(n.Text)
+	if from == to || !ok {
 		return n
 	}
-	a, b := unitRatio(from), unitRatio(to)
-	v := new(big.Rat)
-	text, rest := jsonNumber(n.Text, '.')
-	plain := text != "" && text == n.Text && rest == "" && len(text) <= maxCell && smallExponent(text)
-	if plain {
-		_, plain = v.SetString(text)
-	}
-	if !plain && v.SetFloat64(n.Value) == nil {
-		return Num(n.Value) // not finite
-	}
-	f, _ := v.Mul(v, a.Quo(a, b)).Float64()
+	exact := map[string]*big.Rat{"um": big.NewRat(1, 1000), "mm": big.NewRat(1, 1), "m": big.NewRat(1000, 1), "in": big.NewRat(254, 10), "thou": big.NewRat(254, 10000)}
+	f, _ := v.Mul(v, exact[from].Quo(exact[from], exact[to])).Float64()
 	return Num(f)
-}
-
-// smallExponent reports whether a number's exponent is one that exact arithmetic can bear.
-func smallExponent(text string) bool {
-	at := strings.IndexAny(text, "eE")
-	return at < 0 || len(text)-at <= len("e-99")
-}
-
-// unitRatio is a unit's exact size in millimetres. An inch is 25.4 mm.
-func unitRatio(unit string) *big.Rat {
-	switch unit {
-	case "um":
-		return big.NewRat(1, 1000)
-	case "m":
-		return big.NewRat(1000, 1)
-	case "in":
-		return big.NewRat(254, 10)
-	case "thou":
-		return big.NewRat(254, 10000)
-	}
-	return big.NewRat(1, 1)
 }

@@ -39,14 +39,11 @@ func Decode(r io.Reader) (*Record, error) {
 // decodeFields reads a record field by field; the decoder holds the faults found so far, and what
 // only the whole can tell is still to come.
 func decodeFields(r io.Reader) (*decoder, *Record, error) {
-	raw, err := io.ReadAll(io.LimitReader(r, maxBytes+1))
+	written, err := text(r, "stack")
 	if err != nil {
-		return nil, nil, fmt.Errorf("record: %w", err)
+		return nil, nil, err
 	}
-	if len(raw) > maxBytes {
-		return nil, nil, fmt.Errorf("record: longer than %d bytes: want one stack", maxBytes)
-	}
-	tree, err := parse(strings.TrimPrefix(string(raw), "\ufeff"))
+	tree, err := parse(written)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -297,7 +294,7 @@ func fields(t reflect.Type) []field {
 			continue
 		}
 		key, _, _ := strings.Cut(f.Tag.Get("json"), ",")
-		if key == "" {
+		if key == "" || key == "-" {
 			continue
 		}
 		rule := f.Tag.Get("rule")

@@ -162,23 +162,17 @@ func (x *Material) decodeNode(d *decoder, n *node, path, _ string) {
 		}
 		return
 	}
-	var m struct {
-		Expansion Number  `json:"expansion" rule:"required,ratio"`
-		Modulus   *Number `json:"modulus" rule:"ratio,abovezero"`
-		Poisson   *Number `json:"poisson" rule:"ratio,notnegative"`
-	}
 	if n.kind != isObject {
 		d.fault(path, n, errWrongType, "a material's name, or an object with \"expansion\"")
 		return
 	}
-	d.object(reflect.ValueOf(&m).Elem(), n, path)
-	x.Expansion, x.Modulus, x.Poisson = m.Expansion, m.Modulus, m.Poisson
+	d.object(reflect.ValueOf(x).Elem(), n, path)
 	const most = 1e-3 // 1/K: nothing that machines are made of expands more
-	if math.Abs(m.Expansion.Value) > most {
-		d.fault(path+"/expansion", &node{kind: isNumber, text: m.Expansion.Text}, fault.ErrOutOfRange, "an expansion in 1/K, such as 11.5e-6")
+	if math.Abs(x.Expansion.Value) > most {
+		d.fault(path+"/expansion", &node{kind: isNumber, text: x.Expansion.Text}, fault.ErrOutOfRange, "an expansion in 1/K, such as 11.5e-6")
 	}
-	if m.Poisson != nil && m.Poisson.Value >= 0.5 {
-		d.fault(path+"/poisson", &node{kind: isNumber, text: m.Poisson.Text}, fault.ErrOutOfRange, "less than 0.5")
+	if x.Poisson != nil && x.Poisson.Value >= 0.5 {
+		d.fault(path+"/poisson", &node{kind: isNumber, text: x.Poisson.Text}, fault.ErrOutOfRange, "less than 0.5")
 	}
 }
 

@@ -33,5 +33,5 @@
 //   - faults.go, sources.go, warnings.go: what is wrong, what is located twice or not at all, what is odd
 //   - doubt*.go: slips of the hand, by rounds of readings (round.go, harmonicfit.go), places (squarely.go) and fits; understood.go: what was taken to be meant
 //   - laws.go: the laws of what varies, one table of forms; fit.go: clearances by their classes
-//   - csvfill.go: a table that fills a record; csv*.go: points and readings in tables, gauges into records
+//   - csvfill.go, csvwrite.go: a table that fills a record, and the table of a record; csvplace.go: what its places are called; csvtable.go, csvcell.go: rows and numbers of spreadsheets
 package record

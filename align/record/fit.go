@@ -5,8 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"reflect"
-	"strings"
 
 	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
@@ -100,5 +98,6 @@ func (l *Law) ClearanceOf() (sd, greatest tolerance.Length, err error) {
 
 // isFit reports whether a pointer leads to the classes of a fit, whose clearance may vary.
 func (r *Record) isFit(pointer string) bool {
-	return strings.HasSuffix(pointer, "/fit") && locate(reflect.ValueOf(r).Elem(), strings.Split(strings.TrimPrefix(pointer, "/"), "/")) != nil
+	_, fit := r.find(pointer).(*Fit)
+	return fit
 }

@@ -39,7 +39,11 @@ func TestFit_isAClearance(t *testing.T) {
 	if c := float64(s.Shafts[0].Supports[0].Clearance); math.Abs(c-0.0295) > 1e-12 {
 		t.Errorf("a clearance of %v, want 0.0295", c)
 	}
-	moves, err := r.Moves("/shafts/0/supports/0/fit", nil)
+	all, err := r.Numbers(nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	moves, err := all.Moves("/shafts/0/supports/0/fit")
 	if err != nil || len(moves) != 1 || moves[0].Gain != 25.4 {
 		t.Errorf("%v, %v", moves, err)
 	}

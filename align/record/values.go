@@ -80,10 +80,10 @@ func (p Pointers) MarshalJSON() ([]byte, error) {
 
 // Material is a name from the library's table, or numbers.
 type Material struct {
-	Name      string
-	Expansion Number
-	Modulus   *Number
-	Poisson   *Number
+	Name      string  `json:"-"`
+	Expansion Number  `json:"expansion" rule:"required,ratio"`
+	Modulus   *Number `json:"modulus,omitempty" rule:"ratio,abovezero"`
+	Poisson   *Number `json:"poisson,omitempty" rule:"ratio,notnegative"`
 }
 
 // MarshalJSON writes a name or an object.
@@ -91,11 +91,8 @@ func (m Material) MarshalJSON() ([]byte, error) {
 	if m.Name != "" {
 		return json.Marshal(m.Name)
 	}
-	return json.Marshal(struct {
-		Expansion Number  `json:"expansion"`
-		Modulus   *Number `json:"modulus,omitempty"`
-		Poisson   *Number `json:"poisson,omitempty"`
-	}{m.Expansion, m.Modulus, m.Poisson})
+	type plain Material // without this method
+	return json.Marshal(plain(m))
 }
 
 // Named is an object whose keys are names, in the order written.

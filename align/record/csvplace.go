@@ -1,0 +1,79 @@
+package record
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+)
+
+// namedPlace is a place of the record that a table may fill, as people name it.
+type namedPlace struct{ name, pointer string }
+
+// places lists the rounds, faces and clearances of the record by name, in the order of its pointers.
+func (r *Record) places() []namedPlace {
+	var out []namedPlace
+	add := func(pointer, format string, args ...any) {
+		out = append(out, namedPlace{fmt.Sprintf(format, args...), pointer})
+	}
+	for i := range r.Parts {
+		p, at := &r.Parts[i], fmt.Sprintf("/parts/%d", i)
+		for _, side := range p.sides() {
+			f, at := side.face, at+"/"+side.name
+			if f.Thickness != nil {
+				add(at+"/thickness", "%s/thickness", p.Name)
+			}
+			if f.Sweep != nil {
+				add(at+"/sweep", "%s/%s sweep", p.Name, side.name)
+			}
+			if f.Pilot != nil && f.Pilot.Sweep != nil {
+				add(at+"/pilot/sweep", "%s/%s pilot", p.Name, side.name)
+			}
+			add(at, "%s/%s points", p.Name, side.name)
+		}
+		for k := range p.Bores {
+			if p.Bores[k].Sweep != nil {
+				add(fmt.Sprintf("%s/bores/%d/sweep", at, k), "%s/%s", p.Name, p.Bores[k].Name)
+			}
+		}
+	}
+	for i := range r.Shafts {
+		for k := range r.Shafts[i].Supports {
+			add(fmt.Sprintf("/shafts/%d/supports/%d/clearance", i, k), "clearance of %s", r.Shafts[i].Supports[k].Bore)
+		}
+	}
+	for i := range r.Pockets {
+		add(fmt.Sprintf("/pockets/%d/clearance", i), "clearance of %s", r.Pockets[i].Name)
+	}
+	slices.SortFunc(out, func(a, b namedPlace) int { return strings.Compare(a.pointer, b.pointer) })
+	return out
+}
+
+// namedFace is one face of a part under its key.
+type namedFace struct {
+	name string
+	face *Face
+}
+
+// sides are the faces that a part has, front first.
+func (p *Part) sides() []namedFace {
+	return slices.DeleteFunc([]namedFace{{"front", p.Front}, {"rear", p.Rear}}, func(f namedFace) bool { return f.face == nil })
+}
+
+// block is the round of readings that a JSON Pointer leads to; nil where it leads to none.
+func (r *Record) block(pointer string) *Readings {
+	switch x := r.find(pointer).(type) {
+	case *Thickness:
+		return &x.Readings
+	case *Sweep:
+		return &x.Readings
+	}
+	return nil
+}
+
+// unitOf is the unit that a round counts in.
+func (q *Readings) unitOf(r *Record) string {
+	if q.Unit != "" {
+		return q.Unit
+	}
+	return r.Units.Length
+}
