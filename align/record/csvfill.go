@@ -291,11 +291,11 @@ func (f *filler) putNumber(q *fillPlace, n *Number) {
 	default:
 		*n = r.values[0]
 	}
-	if beside, size := strings.CutSuffix(q.pointer, "/clearance"); size {
-		if s, ok := f.rec.find(beside).(*Support); ok {
-			s.Fit = nil
+	f.rec.eachSize(func(s sized) {
+		if s.number == n {
+			*s.fit = nil
 		}
-	}
+	})
 }
 
 // inOrder puts numbered stations in order; several rows of one number are repeats.

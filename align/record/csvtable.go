@@ -117,7 +117,9 @@ func (t *table) head(text string) error {
 		t.columns = append(t.columns, c)
 		at += len(label) + 1
 	}
-	missing := func(want string) error { return &CellError{1, 1, "", "", want + " in the first line", fault.ErrMissing} }
+	missing := func(want string) error {
+		return &CellError{1, 1, "", "", want + " in the first line", fault.ErrMissing}
+	}
 	flat, round := t.has("x") || t.has("y"), t.has("radius")
 	switch {
 	case !t.has("place"):

@@ -104,8 +104,12 @@ func (b *box) place(otherwise, candidates string) string {
 	return otherwise
 }
 
+// doubt raises a doubt. What a class of fit gives rests on the class.
 func (b *box) doubt(path, why string, numbers ...string) {
-	b.doubts = append(b.doubts, Doubt{Path: path, Why: why, Numbers: numbers})
+	for i := range numbers {
+		numbers[i] = b.rec.restsOn(numbers[i])
+	}
+	b.doubts = append(b.doubts, Doubt{Path: b.rec.restsOn(path), Why: why, Numbers: numbers})
 }
 
 // say is a length in the record's unit.

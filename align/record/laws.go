@@ -324,7 +324,7 @@ func (x *Law) decodeOwn(d *decoder, n *node, at string, form lawForm) {
 			x.Laws[i].decodeNode(d, v, at+"/"+strconv.Itoa(i), "")
 		}
 	case form.count == classes:
-		if _, ok := d.fit(n, at); ok {
+		if _, ok := d.fit(n, at, ""); ok {
 			x.Fit = n.text
 		}
 	case form.count == oneNumber && n.kind != isArray:

@@ -86,7 +86,8 @@ type Pilot struct {
 	Kind     string `json:"kind" rule:"required,spigot|bore"`
 	Centre   *Pair  `json:"centre,omitempty" rule:"length"`
 	Sweep    *Sweep `json:"sweep,omitempty"`
-	Diameter Number `json:"diameter" rule:"required,positive"`
+	Diameter Number `json:"diameter,omitzero" rule:"positive"`
+	Fit      *Fit   `json:"fit,omitempty" rule:"diameter"`
 	Slope    *Pair  `json:"slope,omitempty" rule:"slope"`
 }
 
@@ -94,7 +95,8 @@ type Pilot struct {
 type Dowel struct {
 	Name     string `json:"name" rule:"required,name"`
 	Centre   Pair   `json:"centre" rule:"required,length"`
-	Diameter Number `json:"diameter" rule:"required,positive"`
+	Diameter Number `json:"diameter,omitzero" rule:"positive"`
+	Fit      *Fit   `json:"fit,omitempty" rule:"hole"`
 }
 
 // Bore is a support bore as written.
@@ -154,7 +156,8 @@ type Float struct {
 // Pin is a dowel pin as written.
 type Pin struct {
 	Dowel    string `json:"dowel" rule:"required"`
-	Diameter Number `json:"diameter" rule:"required,positive"`
+	Diameter Number `json:"diameter,omitzero" rule:"positive"`
+	Fit      *Fit   `json:"fit,omitempty" rule:"shaft"`
 	Pressed  string `json:"pressed" rule:"required,front|rear|neither"`
 	Locates  *Pair  `json:"locates,omitempty" rule:"ratio"`
 	Step     *Pair  `json:"step,omitempty" rule:"length"`
@@ -200,7 +203,7 @@ type Section struct {
 type Support struct {
 	Bore      string  `json:"bore" rule:"required"`
 	Clearance Number  `json:"clearance,omitzero" rule:"length,notnegative"`
-	Fit       *Fit    `json:"fit,omitempty"`
+	Fit       *Fit    `json:"fit,omitempty" rule:"clearance"`
 	Kind      string  `json:"kind,omitempty" rule:"bearing|bush"`
 	Width     *Number `json:"width,omitempty" rule:"positive"`
 	Runout    *Number `json:"runout,omitempty" rule:"length,notnegative"`
@@ -222,7 +225,8 @@ type Pocket struct {
 	Name      string   `json:"name" rule:"required,name"`
 	Between   []string `json:"between" rule:"required,two"`
 	Z         Number   `json:"z" rule:"required,length"`
-	Clearance Number   `json:"clearance" rule:"required,length,notnegative"`
+	Clearance Number   `json:"clearance,omitzero" rule:"length,notnegative"`
+	Fit       *Fit     `json:"fit,omitempty" rule:"clearance"`
 	Width     *Number  `json:"width,omitempty" rule:"positive"`
 }
 

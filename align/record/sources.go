@@ -17,11 +17,7 @@ func (d *decoder) sources(r *Record) []error {
 			c.part("/candidates"+step(e.Name)+"/"+strconv.Itoa(k), &e.Value[k])
 		}
 	}
-	for i := range r.Shafts {
-		for k := range r.Shafts[i].Supports {
-			c.support("/shafts/"+strconv.Itoa(i)+"/supports/"+strconv.Itoa(k), &r.Shafts[i].Supports[k])
-		}
-	}
+	r.eachSize(c.size)
 	return c.faults
 }
 
@@ -96,6 +92,9 @@ func (c *sourceCheck) face(at string, f *Face) {
 			c.missing(at+"/pilot", "where the pilot is: centre [x, y] or sweep")
 		case q.Centre != nil && q.Sweep != nil:
 			c.twice(at+"/pilot/sweep", "centre or sweep, not both: each says where the pilot is")
+		}
+		if is, err := parseFit(q.Fit.text()); err == nil && (is.rule == ofHole) != (q.Kind == "bore") {
+			c.twice(at+"/pilot/fit", `a class of holes, such as "150 H7", of a bore; a class of shafts, such as "150 g6", of a spigot`)
 		}
 	}
 }

@@ -120,7 +120,7 @@ func lawOf(l *record.Law, shift, size float64, unit tolerance.Length) (law.Law, 
 	case "sample":
 		return law.NewSample(shifted(l.Values(), shift))
 	case "fit":
-		sd, greatest, err := l.ClearanceOf()
+		sd, greatest, err := l.FitSpread()
 		if err != nil {
 			return nil, err
 		}
