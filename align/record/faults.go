@@ -42,6 +42,7 @@ func (r *Record) studyFaults(s *align.Stack) []error {
 	for i := range r.Accept {
 		r.acceptFaults(&r.Accept[i], "/accept/"+strconv.Itoa(i), s, wrong)
 	}
+	r.shopFaults(s, wrong)
 	return out
 }
 

@@ -18,6 +18,7 @@ type Record struct {
 	States     []State       `json:"states,omitempty"`
 	Vary       []Vary        `json:"vary,omitempty"`
 	Accept     []Accept      `json:"accept,omitempty"`
+	Shop       *Shop         `json:"shop,omitempty"`
 	Note       string        `json:"note,omitempty"`
 
 	tree *node

@@ -1,0 +1,152 @@
+package record
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+
+	"example.com/borestack/align"
+	"example.com/borestack/fault"
+)
+
+// Shop is what the shop that works on this machine can do and has, as written: what is left out it does
+// not do, but for pushing and putting in candidates, which anybody can. Lengths are in the record's unit.
+type Shop struct {
+	Push       *bool         `json:"push,omitempty"`
+	Swap       *bool         `json:"swap,omitempty"`
+	TurnOver   []string      `json:"turn_over,omitempty"`
+	Reclock    []ShopReclock `json:"reclock,omitempty"`
+	Dowels     []ShopDowels  `json:"offset_dowels,omitempty"`
+	Shims      []ShopShims   `json:"shims,omitempty"`
+	Skims      []ShopSkim    `json:"skims,omitempty"`
+	Redowel    []ShopRedowel `json:"redowel,omitempty"`
+	Bores      []ShopBore    `json:"bores,omitempty"`
+	Keep       []string      `json:"keep,omitempty"`
+	Step       *Number       `json:"step,omitempty" rule:"positive"`
+	ClockStep  *Number       `json:"clock_step,omitempty" rule:"angle,abovezero"`
+	Within     *Number       `json:"within,omitempty" rule:"length,notnegative"`
+	Dial       *Number       `json:"dial,omitempty" rule:"length,notnegative"`
+	Graduation *Number       `json:"graduation,omitempty" rule:"positive"`
+	Strips     []Number      `json:"strips,omitempty" rule:"positive"`
+	Pairs      *Number       `json:"pairs,omitempty" rule:"ratio,notnegative"`
+}
+
+// ShopReclock is a part that may be turned by steps of its hole pattern, as written.
+type ShopReclock struct {
+	Part    string `json:"part" rule:"required"`
+	Holes   Number `json:"holes" rule:"required,ratio"`
+	Redrill *bool  `json:"redrill,omitempty"`
+}
+
+// ShopDowels is the stock of offset dowels for a joint, as written.
+type ShopDowels struct {
+	Joint string   `json:"joint" rule:"required"`
+	Steps []Number `json:"steps" rule:"required,positive"`
+}
+
+// ShopShims is the stock of shims for a joint, as written.
+type ShopShims struct {
+	Joint       string   `json:"joint" rule:"required"`
+	Thicknesses []Number `json:"thicknesses,omitempty" rule:"positive"`
+	Replace     *bool    `json:"replace,omitempty"`
+	Taper       *Number  `json:"taper,omitempty" rule:"positive"`
+	Thin        *Number  `json:"thin,omitempty" rule:"positive"`
+	Across      *Number  `json:"across,omitempty" rule:"positive"`
+}
+
+// ShopSkim is what may come off a face, as written.
+type ShopSkim struct {
+	Face   string  `json:"face" rule:"required"`
+	Stock  Number  `json:"stock" rule:"required,positive"`
+	Least  *Number `json:"least,omitempty" rule:"positive"`
+	Clean  *Number `json:"clean,omitempty" rule:"length,notnegative"`
+	Wedge  *bool   `json:"wedge,omitempty"`
+	Across *Number `json:"across,omitempty" rule:"positive"`
+}
+
+// ShopRedowel is a joint that may be reamed and dowelled in place, as written.
+type ShopRedowel struct {
+	Joint string  `json:"joint" rule:"required"`
+	Most  Number  `json:"most" rule:"required,positive"`
+	Pin   *Number `json:"pin,omitempty" rule:"positive"`
+}
+
+// ShopBore is a bore that may be moved, as written.
+type ShopBore struct {
+	Bore    string   `json:"bore" rule:"required"`
+	Most    *Number  `json:"most,omitempty" rule:"positive"`
+	Wall    *Number  `json:"wall,omitempty" rule:"positive"`
+	Offsets []Number `json:"offsets,omitempty" rule:"positive"`
+}
+
+// Bounds on what a shop can say; the counts are whole.
+const (
+	leastHoles, mostHoles = 2, 360
+	mostPairs             = 20
+	finestClock           = 0.1 // degrees
+	coarsestClock         = 90
+)
+
+// shopFaults checks what the shop's works refer to.
+func (r *Record) shopFaults(s *align.Stack, wrong func(path, value string, class error, want string)) {
+	shop := r.Shop
+	if shop == nil {
+		return
+	}
+	var parts, joints, faces, bores []string
+	for i := range s.Parts {
+		p := &r.Parts[i]
+		parts = append(parts, p.Name)
+		for _, side := range p.sides() {
+			faces = append(faces, p.Name+"/"+side.name)
+		}
+		for k := range p.Bores {
+			bores = append(bores, p.Name+"/"+p.Bores[k].Name)
+		}
+	}
+	for k := range s.Joints {
+		joints = append(joints, s.JointName(k))
+	}
+	named := func(path, kind, got string, known []string) {
+		if !slices.Contains(known, got) {
+			wrong("/shop/"+path, strconv.Quote(got), fault.ErrUnknownName, wantName(kind, got, known))
+		}
+	}
+	whole := func(path string, n Number, least, most float64, what string) {
+		if n.Value < least || n.Value > most || n.Value != math.Trunc(n.Value) {
+			wrong("/shop/"+path, n.written(), fault.ErrOutOfRange, fmt.Sprintf("%g to %g %s", least, most, what))
+		}
+	}
+	for i, name := range shop.TurnOver {
+		named(fmt.Sprintf("turn_over/%d", i), "part", name, parts)
+	}
+	for i, w := range shop.Reclock {
+		named(fmt.Sprintf("reclock/%d/part", i), "part", w.Part, parts)
+		whole(fmt.Sprintf("reclock/%d/holes", i), w.Holes, leastHoles, mostHoles, "equal steps in a turn")
+	}
+	for i, w := range shop.Dowels {
+		named(fmt.Sprintf("offset_dowels/%d/joint", i), "joint", w.Joint, joints)
+	}
+	for i, w := range shop.Shims {
+		named(fmt.Sprintf("shims/%d/joint", i), "joint", w.Joint, joints)
+	}
+	for i, w := range shop.Skims {
+		named(fmt.Sprintf("skims/%d/face", i), "face", w.Face, faces)
+	}
+	for i, w := range shop.Redowel {
+		named(fmt.Sprintf("redowel/%d/joint", i), "joint", w.Joint, joints)
+	}
+	for i, w := range shop.Bores {
+		named(fmt.Sprintf("bores/%d/bore", i), "bore", w.Bore, bores)
+	}
+	for i, name := range shop.Keep {
+		named(fmt.Sprintf("keep/%d", i), "part, face or bore", name, slices.Concat(parts, faces, bores))
+	}
+	if n := shop.Pairs; n != nil {
+		whole("pairs", *n, 0, mostPairs, "corrections, tried with a second")
+	}
+	if n := shop.ClockStep; n != nil && (n.Value < finestClock || n.Value > coarsestClock) {
+		wrong("/shop/clock_step", n.written(), fault.ErrOutOfRange, fmt.Sprintf("%g to %d degrees", finestClock, coarsestClock))
+	}
+}
