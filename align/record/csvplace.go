@@ -17,23 +17,11 @@ func (r *Record) places() []namedPlace {
 	}
 	for i := range r.Parts {
 		p, at := &r.Parts[i], fmt.Sprintf("/parts/%d", i)
-		for _, side := range p.sides() {
-			f, at := side.face, at+"/"+side.name
-			if f.Thickness != nil {
-				add(at+"/thickness", "%s/thickness", p.Name)
-			}
-			if f.Sweep != nil {
-				add(at+"/sweep", "%s/%s sweep", p.Name, side.name)
-			}
-			if f.Pilot != nil && f.Pilot.Sweep != nil {
-				add(at+"/pilot/sweep", "%s/%s pilot", p.Name, side.name)
-			}
-			add(at, "%s/%s points", p.Name, side.name)
+		for _, b := range p.blocks() {
+			add(at+b.at, "%s/%s", p.Name, b.name)
 		}
-		for k := range p.Bores {
-			if p.Bores[k].Sweep != nil {
-				add(fmt.Sprintf("%s/bores/%d/sweep", at, k), "%s/%s", p.Name, p.Bores[k].Name)
-			}
+		for _, side := range p.sides() {
+			add(at+"/"+side.name, "%s/%s points", p.Name, side.name)
 		}
 	}
 	for i := range r.Shafts {

@@ -27,35 +27,44 @@ type round struct {
 	decimals int       // the most that a reading is written with
 }
 
-// eachRound calls do for every round of a part.
-func eachRound(p *Part, at, unit string, do func(*round)) {
-	one := func(r *Readings, at string, radius *Number, f *Face) {
-		if q := newRound(r, at, unit); q != nil {
-			q.radius, q.face = radius, f
-			do(q)
-		}
-	}
-	for _, side := range []struct {
-		f    *Face
-		name string
-	}{{p.Front, "/front"}, {p.Rear, "/rear"}} {
-		f, at := side.f, at+side.name
-		if f == nil {
-			continue
-		}
+// block is one block of readings of a part: its pointer below the part's, what people call it, and, of
+// a face, the radius at which it was read and the face.
+type block struct {
+	at, name string
+	readings *Readings
+	radius   *Number
+	face     *Face
+}
+
+// blocks are the blocks of readings of a part, faces first.
+func (p *Part) blocks() []block {
+	var out []block
+	for _, side := range p.sides() {
+		f, at := side.face, "/"+side.name
 		if f.Thickness != nil {
-			one(&f.Thickness.Readings, at+"/thickness", &f.Thickness.Radius, f)
+			out = append(out, block{at + "/thickness", "thickness", &f.Thickness.Readings, &f.Thickness.Radius, f})
 		}
 		if f.Sweep != nil {
-			one(&f.Sweep.Readings, at+"/sweep", f.Sweep.Radius, f)
+			out = append(out, block{at + "/sweep", side.name + " sweep", &f.Sweep.Readings, f.Sweep.Radius, f})
 		}
 		if f.Pilot != nil && f.Pilot.Sweep != nil {
-			one(&f.Pilot.Sweep.Readings, at+"/pilot/sweep", nil, nil)
+			out = append(out, block{at + "/pilot/sweep", side.name + " pilot", &f.Pilot.Sweep.Readings, nil, nil})
 		}
 	}
 	for i := range p.Bores {
 		if s := p.Bores[i].Sweep; s != nil {
-			one(&s.Readings, fmt.Sprintf("%s/bores/%d/sweep", at, i), nil, nil)
+			out = append(out, block{fmt.Sprintf("/bores/%d/sweep", i), p.Bores[i].Name, &s.Readings, nil, nil})
+		}
+	}
+	return out
+}
+
+// eachRound calls do for every round of a part.
+func eachRound(p *Part, at, unit string, do func(*round)) {
+	for _, b := range p.blocks() {
+		if q := newRound(b.readings, at+b.at, unit); q != nil {
+			q.radius, q.face = b.radius, b.face
+			do(q)
 		}
 	}
 }

@@ -23,12 +23,12 @@ type Shop struct {
 	Redowel    []ShopRedowel `json:"redowel,omitempty"`
 	Bores      []ShopBore    `json:"bores,omitempty"`
 	Keep       []string      `json:"keep,omitempty"`
-	Step       *Number       `json:"step,omitempty" rule:"positive"`
+	Step       *Number       `json:"step,omitempty" rule:"length,abovezero"`
 	ClockStep  *Number       `json:"clock_step,omitempty" rule:"angle,abovezero"`
 	Within     *Number       `json:"within,omitempty" rule:"length,notnegative"`
 	Dial       *Number       `json:"dial,omitempty" rule:"length,notnegative"`
-	Graduation *Number       `json:"graduation,omitempty" rule:"positive"`
-	Strips     []Number      `json:"strips,omitempty" rule:"positive"`
+	Graduation *Number       `json:"graduation,omitempty" rule:"length,abovezero"`
+	Strips     []Number      `json:"strips,omitempty" rule:"length,abovezero"`
 	Pairs      *Number       `json:"pairs,omitempty" rule:"ratio,notnegative"`
 }
 
@@ -42,42 +42,42 @@ type ShopReclock struct {
 // ShopDowels is the stock of offset dowels for a joint, as written.
 type ShopDowels struct {
 	Joint string   `json:"joint" rule:"required"`
-	Steps []Number `json:"steps" rule:"required,positive"`
+	Steps []Number `json:"steps" rule:"required,length,abovezero"`
 }
 
 // ShopShims is the stock of shims for a joint, as written.
 type ShopShims struct {
 	Joint       string   `json:"joint" rule:"required"`
-	Thicknesses []Number `json:"thicknesses,omitempty" rule:"positive"`
+	Thicknesses []Number `json:"thicknesses,omitempty" rule:"length,abovezero"`
 	Replace     *bool    `json:"replace,omitempty"`
-	Taper       *Number  `json:"taper,omitempty" rule:"positive"`
-	Thin        *Number  `json:"thin,omitempty" rule:"positive"`
-	Across      *Number  `json:"across,omitempty" rule:"positive"`
+	Taper       *Number  `json:"taper,omitempty" rule:"length,abovezero"`
+	Thin        *Number  `json:"thin,omitempty" rule:"length,abovezero"`
+	Across      *Number  `json:"across,omitempty" rule:"length,abovezero"`
 }
 
 // ShopSkim is what may come off a face, as written.
 type ShopSkim struct {
 	Face   string  `json:"face" rule:"required"`
-	Stock  Number  `json:"stock" rule:"required,positive"`
-	Least  *Number `json:"least,omitempty" rule:"positive"`
+	Stock  Number  `json:"stock" rule:"required,length,abovezero"`
+	Least  *Number `json:"least,omitempty" rule:"length,abovezero"`
 	Clean  *Number `json:"clean,omitempty" rule:"length,notnegative"`
 	Wedge  *bool   `json:"wedge,omitempty"`
-	Across *Number `json:"across,omitempty" rule:"positive"`
+	Across *Number `json:"across,omitempty" rule:"length,abovezero"`
 }
 
 // ShopRedowel is a joint that may be reamed and dowelled in place, as written.
 type ShopRedowel struct {
 	Joint string  `json:"joint" rule:"required"`
-	Most  Number  `json:"most" rule:"required,positive"`
-	Pin   *Number `json:"pin,omitempty" rule:"positive"`
+	Most  Number  `json:"most" rule:"required,length,abovezero"`
+	Pin   *Number `json:"pin,omitempty" rule:"length,abovezero"`
 }
 
 // ShopBore is a bore that may be moved, as written.
 type ShopBore struct {
 	Bore    string   `json:"bore" rule:"required"`
-	Most    *Number  `json:"most,omitempty" rule:"positive"`
-	Wall    *Number  `json:"wall,omitempty" rule:"positive"`
-	Offsets []Number `json:"offsets,omitempty" rule:"positive"`
+	Most    *Number  `json:"most,omitempty" rule:"length,abovezero"`
+	Wall    *Number  `json:"wall,omitempty" rule:"length,abovezero"`
+	Offsets []Number `json:"offsets,omitempty" rule:"length,abovezero"`
 }
 
 // Bounds on what a shop can say; the counts are whole.
