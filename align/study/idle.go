@@ -81,7 +81,7 @@ func viewsOf(rec *record.Record, stack align.Stack) ([]view, error) {
 			continue
 		}
 		var err error
-		if v.refs, err = referencesOf(rec, box{rec: rec}.in(name)); err != nil {
+		if v.refs, err = referencesOf(rec, Origin{rec: rec}.in(name)); err != nil {
 			return nil, err
 		}
 		if v.stack, err = inState(stack, name); err != nil {

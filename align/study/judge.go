@@ -20,8 +20,8 @@ import (
 // Each of varied is the stack with one amount of what was made of it a standard uncertainty off; that
 // widens the guard bands. When ctx is done it stops before the next state.
 func Judge(ctx context.Context, s align.Stack, limits []record.Limit, varied ...align.Stack) ([]Verdict, error) {
-	c := court{stack: s, varied: varied}
-	return c.judge(ctx, limits)
+	out, _, err := Origin{}.Judge(ctx, s, limits, varied...)
+	return out, err
 }
 
 // court judges one box in all its states.

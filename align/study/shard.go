@@ -22,10 +22,8 @@ type shard struct {
 }
 
 type shardPart struct {
-	Because string `json:"because"`
-	State   string `json:"state,omitempty"`
-	AtRest  bool   `json:"at_rest,omitempty"`
-	Tally   []byte `json:"tally"`
+	groupKey
+	Tally []byte `json:"tally"`
 }
 
 // Shard runs some blocks of a record's studies, set.From to set.To of those that set.Samples fill, and returns what they came to, to be merged by [Merge]. A batch queue can so spread a study over machines. When ctx ends it returns an error that wraps the cause.
@@ -53,7 +51,7 @@ func Shard(ctx context.Context, rec *record.Record, set stackup.Settings) ([]byt
 		if err != nil {
 			return nil, err
 		}
-		out.Parts = append(out.Parts, shardPart{g.key.Because, g.key.State, g.key.AtRest, b})
+		out.Parts = append(out.Parts, shardPart{g.key, b})
 	}
 	return json.MarshalIndent(out, "", " ")
 }
@@ -88,10 +86,9 @@ func Merge(ctx context.Context, rec *record.Record, shards [][]byte) ([]*Variati
 			if err := t.UnmarshalBinary(p.Tally); err != nil {
 				return nil, bad(err.Error())
 			}
-			key := groupKey{p.Because, p.State, p.AtRest}
-			if joined[key] == nil {
-				joined[key] = t
-			} else if err := joined[key].Merge(t); err != nil {
+			if joined[p.groupKey] == nil {
+				joined[p.groupKey] = t
+			} else if err := joined[p.groupKey].Merge(t); err != nil {
 				return nil, bad(err.Error())
 			}
 		}

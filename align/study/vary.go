@@ -33,9 +33,9 @@ func Vary(ctx context.Context, rec *record.Record, set stackup.Settings) ([]*Var
 
 // groupKey tells the studies of one record apart.
 type groupKey struct {
-	Because string
-	State   string
-	AtRest  bool
+	Because string `json:"because"`
+	State   string `json:"state,omitempty"`
+	AtRest  bool   `json:"at_rest,omitempty"`
 }
 
 // sampler finds the samples of one study.
