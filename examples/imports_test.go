@@ -27,7 +27,7 @@ var mayKnow = map[string][]string{
 	"stackup/allocate":   {"fault", "tolerance", "stackup/law", "stackup"},
 	"align/form":         {"fault", "tolerance"},
 	"align":              {"fault", "tolerance", "align/form"},
-	"align/record":       {"fault", "tolerance", "tolerance/fits", "align/form", "align"},
+	"align/record":       {"fault", "tolerance", "tolerance/fits", "align/form", "align", "stackup/law"},
 	"align/study":        {"fault", "tolerance", "tolerance/fits", "align/form", "align", "align/record", "stackup", "stackup/law"},
 	"align/advise":       {"fault", "tolerance", "tolerance/fits", "align/form", "align", "align/record", "align/study", "stackup", "stackup/law"},
 	"align/draw":         {"fault", "tolerance", "tolerance/fits", "align/form", "align", "align/record", "align/study", "align/advise", "stackup", "stackup/law"},

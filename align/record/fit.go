@@ -208,19 +208,6 @@ func (c *sourceCheck) size(s sized) {
 	}
 }
 
-// FitSpread is the law of a fit in words of numbers: the standard deviation and the greatest deviation
-// of its size from the middle, in millimetres. Hole and shaft each fill their tolerance by three
-// standard deviations either way and are measured, so that none is beyond it.
-//
-// Source: common practice, no published source (a capability of 1, independent parts).
-func (l *Law) FitSpread() (sd, greatest tolerance.Length, err error) {
-	is, err := parseFit(l.Fit)
-	for _, w := range is.widths {
-		sd, greatest = tolerance.Length(math.Hypot(float64(sd), float64(w)/6)), greatest+w/2
-	}
-	return sd, greatest, err
-}
-
 // Fits says in words every size that rests on a class of fit, with its place.
 func (r *Record) Fits() []Understood {
 	var out []Understood

@@ -48,7 +48,7 @@ func (r *references) source(i int) (stackup.Input, []align.Source, error) {
 	input, err := inputOf(v, r.rec.LengthUnit())
 	if err != nil {
 		f := &fault.FieldError{Path: at + "/law", Value: err.Error(), Want: "limits that leave some of the law", Err: fault.ErrConflict}
-		if errors.Is(err, errNoLaw) {
+		if errors.Is(err, fault.ErrUnknownName) {
 			f.Value, f.Want, f.Err = strconv.Quote(v.Law.Kind), "a law that RECORD.md names", fault.ErrUnknownName
 		}
 		return input, nil, f
