@@ -17,7 +17,8 @@ var (
 	ErrNotNumber = errors.New("not a number")
 )
 
-// CellError is one fault in a table: where it is, what was found, and what would be right. The zero value is not a meaningful error.
+// CellError is one fault in a table: where it is, what was found, and what would be right. The zero
+// value is not a meaningful error.
 type CellError struct {
 	Line, Column int    // from 1; Column counts bytes
 	Is           string // what the column holds; empty for a whole row
@@ -109,7 +110,8 @@ func notFinite(s string) bool {
 	return false
 }
 
-// jsonNumber takes a number off the front of s and returns it as JSON writes it; text is empty when there is none.
+// jsonNumber takes a number off the front of s and returns it as JSON writes it; text is empty when
+// there is none.
 func jsonNumber(s string, decimal byte) (text, rest string) {
 	digits := func(s string) (string, string) {
 		n := 0

@@ -24,7 +24,9 @@ const (
 	maxLength = 100000 // mm: sizes over 100 m are absurd
 )
 
-// Decode reads one record, strictly. All independent faults come back together, joined, in the order of the record: each is an [*fault.FieldError] with a JSON Pointer, the value as written and what would be right. Text that is not JSON is one error with line and column.
+// Decode reads one record, strictly. All independent faults come back together, joined, in the
+// order of the record: each is an [*fault.FieldError] with a JSON Pointer, the value as written and
+// what would be right. Text that is not JSON is one error with line and column.
 func Decode(r io.Reader) (*Record, error) {
 	d, rec, err := decodeFields(r)
 	if err != nil {
@@ -59,7 +61,8 @@ func decodeFields(r io.Reader) (*decoder, *Record, error) {
 	return d, rec, nil
 }
 
-// semantics adds what only the whole can tell, unless it follows from a fault already found, and joins everything.
+// semantics adds what only the whole can tell, unless it follows from a fault already found, and
+// joins everything.
 func (d *decoder) semantics(rec *Record) error {
 	if d.fatal {
 		return d.join()
@@ -109,7 +112,9 @@ func within(f *fault.FieldError, others []error) bool {
 	return false
 }
 
-// follows reports whether a fault of the whole is, or may be, a consequence of one already found: its place is inside or around a faulty one, or it misses something that a faulty part, or its own faulty section, may hold.
+// follows reports whether a fault of the whole is, or may be, a consequence of one already found:
+// its place is inside or around a faulty one, or it misses something that a faulty part, or its own
+// faulty section, may hold.
 func (d *decoder) follows(f *fault.FieldError) bool {
 	section := func(path string) string {
 		s, _, _ := strings.Cut(strings.TrimPrefix(path, "/"), "/")

@@ -44,7 +44,8 @@ func (x *Number) decodeNode(d *decoder, n *node, path, rule string) {
 	}
 }
 
-// numberRule is what a word of a field's rule asks of a number: a length comes with its unit in millimetres.
+// numberRule is what a word of a field's rule asks of a number: a length comes with its unit in
+// millimetres.
 type numberRule struct {
 	want  string
 	holds func(v, unit float64) bool

@@ -1,11 +1,10 @@
 package record
 
 import (
-	"bytes"
+	"cmp"
 	"encoding/json"
 	"fmt"
 	"slices"
-	"strconv"
 	"strings"
 )
 
@@ -72,42 +71,27 @@ func sayNumbers(list []Number) string {
 	case n == 2:
 		return out[0] + " and " + out[1]
 	case n > fewSaid:
-		least := slices.MinFunc(list, func(a, b Number) int { return cmpNumbers(a, b) })
-		greatest := slices.MaxFunc(list, func(a, b Number) int { return cmpNumbers(a, b) })
+		least := slices.MinFunc(list, cmpNumbers)
+		greatest := slices.MaxFunc(list, cmpNumbers)
 		return fmt.Sprintf("%d values from %s to %s", n, least.Text, greatest.Text)
 	}
 	return strings.Join(out, ", ")
 }
 
-func cmpNumbers(a, b Number) int {
-	switch {
-	case a.Value < b.Value:
-		return -1
-	case a.Value > b.Value:
-		return 1
-	}
-	return 0
-}
+func cmpNumbers(a, b Number) int { return cmp.Compare(a.Value, b.Value) }
 
 // MarshalJSON writes the law as it was read.
 func (l Law) MarshalJSON() ([]byte, error) {
 	if l.Word != "" {
 		return json.Marshal(l.Word)
 	}
-	var b bytes.Buffer
-	write := func(key string, v any) error {
-		text, err := json.Marshal(v)
-		if err != nil {
-			return err
+	one := func(list []Number, asList bool) any {
+		if !asList && len(list) == 1 {
+			return list[0]
 		}
-		if b.Len() > 0 {
-			b.WriteByte(',')
-		}
-		b.WriteString(strconv.Quote(key) + ":")
-		b.Write(text)
-		return nil
+		return list
 	}
-	own := any(l.Size)
+	own := one([]Number{l.Size}, false)
 	switch {
 	case l.Laws != nil:
 		own = l.Laws
@@ -116,26 +100,12 @@ func (l Law) MarshalJSON() ([]byte, error) {
 	case l.List != nil:
 		own = l.List
 	}
-	if err := write(l.Kind, own); err != nil {
-		return nil, err
-	}
+	out := Named[any]{{l.Kind, own}}
 	for _, p := range l.Parameters {
-		var v any = p.Values
-		if !p.List && len(p.Values) == 1 {
-			v = p.Values[0]
-		}
-		if err := write(p.Key, v); err != nil {
-			return nil, err
-		}
+		out = append(out, Entry[any]{p.Key, one(p.Values, p.List)})
 	}
 	if len(l.Shift) > 0 {
-		var v any = l.Shift
-		if len(l.Shift) == 1 {
-			v = l.Shift[0]
-		}
-		if err := write("shift", v); err != nil {
-			return nil, err
-		}
+		out = append(out, Entry[any]{"shift", one(l.Shift, false)})
 	}
-	return []byte("{" + b.String() + "}"), nil
+	return out.MarshalJSON()
 }

@@ -8,7 +8,8 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// Limit is one limit that the result is held against, in the output's base unit: millimetres, radians or a ratio.
+// Limit is one limit that the result is held against, in the output's base unit: millimetres,
+// radians or a ratio.
 type Limit struct {
 	tolerance.Limits
 	Path    string // where the record states it

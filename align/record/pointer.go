@@ -10,21 +10,29 @@ import (
 	"example.com/borestack/fault"
 )
 
-// Numbers say which numbers of a stack follow which numbers of the record that it was made of, and by how much. They are resolved once by [Record.Numbers], never change, and may be shared. They hold for the record as it was then: after [Record.SetPoints] and the like, resolve them anew. The zero value knows of no number.
+// Numbers say which numbers of a stack follow which numbers of the record that it was made of, and
+// by how much. They are resolved once by [Record.Numbers], never change, and may be shared. They
+// hold for the record as it was then: after [Record.SetPoints] and the like, resolve them anew. The
+// zero value knows of no number.
 type Numbers struct {
 	record *Record
 	places map[*Number][]place
 }
 
-// place is where in a stack a number stands, and its gain: in the stack's base unit for one of the number's own.
+// place is where in a stack a number stands, and its gain: in the stack's base unit for one of the
+// number's own.
 type place struct {
 	path []hop
 	gain float64
 }
 
-// Numbers resolves every number of the record that the box depends on. in makes the stack that is meant from the record's, such as one of its states; nil: the record's own stack. It may copy numbers, and add them to zero, and do nothing else with them. The record is only read.
+// Numbers resolves every number of the record that the box depends on. in makes the stack that is
+// meant from the record's, such as one of its states; nil: the record's own stack. It may copy
+// numbers, and add them to zero, and do nothing else with them. The record is only read.
 //
-// The mapping of [Record.Stack] is run once with labels in place of the quantities; where a label comes to stand in the stack is what its number moves. So there is one mapping, and no table beside it that could differ.
+// The mapping of [Record.Stack] is run once with labels in place of the quantities; where a label
+// comes to stand in the stack is what its number moves. So there is one mapping, and no table
+// beside it that could differ.
 func (r *Record) Numbers(in func(align.Stack) (align.Stack, error)) (*Numbers, error) {
 	if faults := r.wordFaults(); len(faults) > 0 {
 		return nil, errors.Join(faults...)
@@ -44,7 +52,9 @@ func (r *Record) Numbers(in func(align.Stack) (align.Stack, error)) (*Numbers, e
 	return out, nil
 }
 
-// Moves says which numbers of the stack follow the number that a JSON Pointer leads to, and by how much each. It returns a [fault.FieldError] at the pointer when the record has no such number, or when no number of the stack follows it.
+// Moves says which numbers of the stack follow the number that a JSON Pointer leads to, and by how
+// much each. It returns a [fault.FieldError] at the pointer when the record has no such number, or
+// when no number of the stack follows it.
 func (t *Numbers) Moves(pointer string) ([]align.Move, error) {
 	wrong := func(want string) error {
 		return &fault.FieldError{Path: pointer, Want: want, Err: fault.ErrUnknownName}
@@ -72,7 +82,9 @@ type label struct {
 	gain   float64
 }
 
-// labels hand out one label after the other. The k-th is spelled in a stack as the k-th smallest float64 above zero, which no measured number is: copied, or added to zero, it stays itself on every machine.
+// labels hand out one label after the other. The k-th is spelled in a stack as the k-th smallest
+// float64 above zero, which no measured number is: copied, or added to zero, it stays itself on
+// every machine.
 type labels struct{ given []label }
 
 // next spells a new label.

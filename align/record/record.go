@@ -1,6 +1,8 @@
 package record
 
-// Record is one measured stack, numbers as written and in the record's own units. [Decode] reads one, [Record.Encode] writes it again, [Record.Stack] maps it to quantities. The field tags are the format's table: the key, and the rule that its value keeps.
+// Record is one measured stack, numbers as written and in the record's own units. [Decode] reads
+// one, [Record.Encode] writes it again, [Record.Stack] maps it to quantities. The field tags are
+// the format's table: the key, and the rule that its value keeps.
 //
 // The zero value is not a valid record.
 type Record struct {
@@ -273,7 +275,8 @@ type State struct {
 	Moves        Named[Triple] `json:"moves,omitempty" rule:"length"`
 }
 
-// Vary is one source of variation as written: a law on numbers of this record, or how a joint lies in a study.
+// Vary is one source of variation as written: a law on numbers of this record, or how a joint lies
+// in a study.
 type Vary struct {
 	Name    string   `json:"name,omitempty" rule:"name"`
 	At      Pointers `json:"at,omitzero"`

@@ -113,13 +113,16 @@ func (q *round) degrees(station int) float64 {
 	return q.First.or(0) + 360*float64(station)/float64(len(q.Readings.Readings))
 }
 
+// sameAngle, in degrees, is by how much angles written in decimals differ that are meant to be the same:
+// far less than anybody can set.
+const sameAngle = 1e-6
+
 // equalSteps reports whether the stations, in the order written, go round in equal steps.
 func (q *round) equalSteps() bool {
-	const same = 1e-6 // degrees
 	step := 360 / float64(len(q.Readings.Readings))
 	for i := range q.At {
 		off := math.Mod(q.At[i].Value-q.At[0].Value-step*float64(i), 360)
-		if off = math.Abs(off); min(off, 360-off) > same {
+		if off = math.Abs(off); min(off, 360-off) > sameAngle {
 			return false
 		}
 	}
@@ -165,12 +168,13 @@ func (q *round) allNumbers() []string {
 	return out
 }
 
-// clock says where a station is: by the clock, or in degrees between its half hours; from both ends when it was read from the nose.
+// clock says where a station is: by the clock, or in degrees between its half hours; from both ends
+// when it was read from the nose.
 func (q *round) clock(station int) string {
 	say := func(deg float64) string {
 		const half = 15.0 // degrees in half an hour
 		a := tolerance.Angle(deg * math.Pi / 180)
-		if math.Abs(deg/half-math.Round(deg/half)) < 1e-6 {
+		if math.Abs(deg-half*math.Round(deg/half)) < sameAngle {
 			return a.Hours()
 		}
 		return spell.Trimmed(a.Normalized().Degrees(), 1) + "°"

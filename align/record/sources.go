@@ -6,7 +6,9 @@ import (
 	"example.com/borestack/fault"
 )
 
-// sources refuses what one number lacks or has twice: nothing that says where a bore, a pilot or a rear face is, or two things that do. Presence alone decides, so that a zero that was written counts. What follows from a fault already found is left out.
+// sources refuses what one number lacks or has twice: nothing that says where a bore, a pilot or a
+// rear face is, or two things that do. Presence alone decides, so that a zero that was written
+// counts. What follows from a fault already found is left out.
 func (d *decoder) sources(r *Record) []error {
 	c := &sourceCheck{d: d}
 	for i := range r.Parts {

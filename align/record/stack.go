@@ -17,7 +17,8 @@ func (r *Record) Stack() (align.Stack, error) {
 	return r.stack(nil), nil
 }
 
-// stack maps a record whose words are known; a length unit that is not counts as millimetres. With labels it writes
+// stack maps a record whose words are known; a length unit that is not counts as millimetres. With
+// labels it writes
 // those in place of the quantities.
 func (r *Record) stack(labels *labels) align.Stack {
 	m := mapper{tolerance.Millimetre, labels}

@@ -19,7 +19,10 @@ type Understood struct {
 // String says where and what.
 func (u Understood) String() string { return u.Path + ": " + u.Text }
 
-// Understood says what no rule can check and an eye can: what a dial would show of a centre that was typed (an offset, or its TIR?), where a round's readings were taken to be (the sense of the clock, the end it is seen from), and what a block in a unit of its own comes to. Parts first, then candidates.
+// Understood says what no rule can check and an eye can: what a dial would show of a centre that
+// was typed (an offset, or its TIR?), where a round's readings were taken to be (the sense of the
+// clock, the end it is seen from), and what a block in a unit of its own comes to. Parts first,
+// then candidates.
 func (r *Record) Understood() []Understood {
 	s, err := r.Stack()
 	unit, bad := tolerance.ParseUnit(r.Units.Length)

@@ -3,10 +3,12 @@ package record
 import (
 	"bytes"
 	"encoding/json"
+	"fmt"
 	"strconv"
 )
 
-// Number is a number as written: its text, which is written again, and its value. The zero value is not a number; make one with [Num].
+// Number is a number as written: its text, which is written again, and its value. The zero value is
+// not a number; make one with [Num].
 type Number struct {
 	Text  string
 	Value float64
@@ -107,11 +109,7 @@ type Entry[T any] struct {
 // MarshalJSON writes the object in order.
 func (n Named[T]) MarshalJSON() ([]byte, error) {
 	var b bytes.Buffer
-	b.WriteByte('{')
 	for i, e := range n {
-		if i > 0 {
-			b.WriteByte(',')
-		}
 		k, err := json.Marshal(e.Name)
 		if err != nil {
 			return nil, err
@@ -120,10 +118,10 @@ func (n Named[T]) MarshalJSON() ([]byte, error) {
 		if err != nil {
 			return nil, err
 		}
-		b.Write(k)
-		b.WriteByte(':')
-		b.Write(v)
+		if i > 0 {
+			b.WriteByte(',')
+		}
+		fmt.Fprintf(&b, "%s:%s", k, v)
 	}
-	b.WriteByte('}')
-	return b.Bytes(), nil
+	return []byte("{" + b.String() + "}"), nil
 }

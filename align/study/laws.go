@@ -16,8 +16,8 @@ func inputOf(v *record.Vary, unit tolerance.Length) (stackup.Input, error) {
 	return stackup.Input{Name: v.Name, Law: alone, Plane: pair}, err
 }
 
-// upright turns a plane law whose components hang together to its principal axes, along which they
-// do not: the law along those, and what each of them moves.
+// upright turns a plane distribution whose components hang together to its principal axes, along which they
+// do not: the distribution along those, and what each of them moves.
 //
 //	x = u cos θ - v sin θ,  y = u sin θ + v cos θ
 //

@@ -9,7 +9,9 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// Run evaluates a record, what varies in it left alone: [Vary] studies that. It returns the faults that make it impossible, or [fault.ErrNotConverging]. When ctx is done it does not begin, or stops before the next state or candidate, with an error that wraps the cause.
+// Run evaluates a record, what varies in it left alone: [Vary] studies that. It returns the faults
+// that make it impossible, or [fault.ErrNotConverging]. When ctx is done it does not begin, or
+// stops before the next state or candidate, with an error that wraps the cause.
 func Run(ctx context.Context, rec *record.Record) (*Result, error) {
 	return run(ctx, rec, rec.Doubts())
 }

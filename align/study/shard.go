@@ -26,7 +26,9 @@ type shardPart struct {
 	Tally []byte `json:"tally"`
 }
 
-// Shard runs some blocks of a record's studies, set.From to set.To of those that set.Samples fill, and returns what they came to, to be merged by [Merge]. A batch queue can so spread a study over machines. When ctx ends it returns an error that wraps the cause.
+// Shard runs some blocks of a record's studies, set.From to set.To of those that set.Samples fill,
+// and returns what they came to, to be merged by [Merge]. A batch queue can so spread a study over
+// machines. When ctx ends it returns an error that wraps the cause.
 func Shard(ctx context.Context, rec *record.Record, set stackup.Settings) ([]byte, error) {
 	made, err := digestOf(rec)
 	if err != nil {
@@ -56,7 +58,9 @@ func Shard(ctx context.Context, rec *record.Record, set stackup.Settings) ([]byt
 	return json.MarshalIndent(out, "", " ")
 }
 
-// Merge joins the shards of a record's studies, in any order, to what [Vary] would have found. It returns an error for shards of another record or study, for blocks that are there twice, and for blocks that are missing. When ctx ends, what is through is returned as by [Vary].
+// Merge joins the shards of a record's studies, in any order, to what [Vary] would have found. It
+// returns an error for shards of another record or study, for blocks that are there twice, and for
+// blocks that are missing. When ctx ends, what is through is returned as by [Vary].
 func Merge(ctx context.Context, rec *record.Record, shards [][]byte) ([]*Variation, error) {
 	joined := map[groupKey]*stackup.Tally{}
 	made, err := digestOf(rec)
