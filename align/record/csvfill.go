@@ -27,7 +27,9 @@ const (
 //
 //	place     "plate/thickness", "plate/rear sweep", "plate/front pilot", "tail/bush" (a swept bore),
 //	          "plate/rear points", "clearance of tail/bush", or a JSON Pointer to a round, a face or a
-//	          number of the record
+//	          number of the record; "plate/rear" where that face has one round, "tail/bush" where that
+//	          bore has a clearance alone
+//	part      and face: what stands before and behind the slash, in two columns
 //	reading   the reading; empty where the gauge could not reach; several such columns are repeats
 //	station   its number from 1, or "closing"; without station and clock the rows' order counts
 //	clock     or its angle in degrees, clockwise from 12 o'clock, as the record's round is seen
@@ -99,8 +101,12 @@ type fillRow struct {
 
 // row reads one row.
 func (f *filler) row(q *row) {
-	k := slices.IndexFunc(f.columns, func(c column) bool { return c.is == "place" })
-	at := f.place(q, k, strings.Trim(q.cells[k], spaces))
+	k := max(f.at("place"), f.at("part"))
+	name := strings.Trim(q.cells[k], spaces)
+	if face := f.at("face"); face >= 0 && strings.Trim(q.cells[face], spaces) != "" {
+		name += "/" + strings.Trim(q.cells[face], spaces)
+	}
+	at := f.place(q, k, name)
 	if at == nil {
 		return
 	}
@@ -113,7 +119,7 @@ func (f *filler) row(q *row) {
 	for k := range f.columns {
 		is, cell := f.columns[k].is, strings.Trim(q.cells[k], spaces)
 		switch {
-		case is == "place":
+		case is == "place", is == "part", is == "face":
 		case is == "reading" && cell == "":
 			gap = true
 		case cell == "":
@@ -155,7 +161,14 @@ func (f *filler) row(q *row) {
 func (f *filler) place(q *row, k int, cell string) *fillPlace {
 	is := namedPlace{cell, cell}
 	if !strings.HasPrefix(cell, "/") {
-		i := slices.IndexFunc(f.places, func(p namedPlace) bool { return strings.EqualFold(p.name, cell) })
+		named := func(list []namedPlace) int {
+			return slices.IndexFunc(list, func(p namedPlace) bool { return strings.EqualFold(p.name, cell) })
+		}
+		i := named(f.places)
+		if short := f.rec.shortNames(); i < 0 && named(short) >= 0 {
+			pointer := short[named(short)].pointer
+			i = slices.IndexFunc(f.places, func(p namedPlace) bool { return p.pointer == pointer })
+		}
 		if i < 0 {
 			want := `a place such as "plate/thickness", or a JSON Pointer`
 			var names []string

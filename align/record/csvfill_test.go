@@ -78,6 +78,7 @@ func TestFill_rounds(t *testing.T) {
 		"closing":         {"place,station,reading\nplate/thickness,1,14\nplate/thickness,2,14.1\nplate/thickness,3,14.2\nplate/thickness,closing,14.001\n" + bearing, "14 14.1 14.2 closing 14.001"},
 		"inches":          {"place,station,reading [in]\nplate/thickness,1,0.5\nplate/thickness,2,0.50\nplate/thickness,3,0.51\n/parts/1/bores/0/sweep,1,0\n/parts/1/bores/0/sweep,2,0\n/parts/1/bores/0/sweep,3,0\n", "12.7 12.7 12.954"},
 		"clock":           {"clock,place,reading\n0,plate/thickness,14\n100,plate/thickness,14.1\n200,plate/thickness,14.2\n,plate/bearing,0\n,plate/bearing,0\n,plate/bearing,0\n", "14 14.1 14.2 @0 @100 @200"},
+		"part and face":   {"part,face,station,reading\nplate,rear,1,14\nplate,Rear,2,14.1\nplate,thickness,3,14.2\n" + strings.ReplaceAll(bearing, "plate/bearing", "plate,bearing") + "tail,bush,,0.2\n", "14 14.1 14.2"},
 		"rows alone":      {"place\treading\treading\nplate/thickness\t14\t14.01\nplate/thickness\t14,1\t\nplate/thickness\t14.2\t\n", ""},
 	} {
 		r, _, err := record.Fill(strings.NewReader(blankPlate), strings.NewReader(c.table))
@@ -106,6 +107,8 @@ func TestFill_faults(t *testing.T) {
 		want         string
 		class        error
 	}{
+		"place and part":       {"place,part,reading\nplate/thickness,plate,14\n", 1, 1, `or "part" and "face"`, fault.ErrMissing},
+		"no such face":         {"part,face,reading\nplate,middle,14\n", 2, 1, "one of ", fault.ErrUnknownName},
 		"no header":            {"plate/thickness,1,14\n", 1, 1, "a column's name", fault.ErrUnknownName},
 		"no reading":           {"place,station\nplate/thickness,1\n", 1, 1, `a column "reading"`, fault.ErrMissing},
 		"a column twice":       {"place,place,reading\n", 1, 7, "once", fault.ErrRepeated},

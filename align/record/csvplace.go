@@ -36,6 +36,32 @@ func (r *Record) places() []namedPlace {
 	return out
 }
 
+// shortNames are further names of places where they can mean one thing: a face by the one round that it
+// has, or by its points where it has none, and a bore by its clearance where it was not swept.
+func (r *Record) shortNames() []namedPlace {
+	var out []namedPlace
+	for i := range r.Parts {
+		p := &r.Parts[i]
+		for _, side := range p.sides() {
+			f, at := side.face, fmt.Sprintf("/parts/%d/%s", i, side.name)
+			to := at
+			switch {
+			case f.Thickness != nil && f.Sweep == nil:
+				to += "/thickness"
+			case f.Sweep != nil && f.Thickness == nil:
+				to += "/sweep"
+			}
+			out = append(out, namedPlace{p.Name + "/" + side.name, to})
+		}
+	}
+	for _, p := range r.places() {
+		if bore, clearance := strings.CutPrefix(p.name, "clearance of "); clearance {
+			out = append(out, namedPlace{bore, p.pointer})
+		}
+	}
+	return out
+}
+
 // namedFace is one face of a part under its key.
 type namedFace struct {
 	name string

@@ -33,7 +33,7 @@ type column struct{ is, unit string }
 
 // roles are what a column may hold.
 func roles() []string {
-	return []string{"place", "reading", "station", "clock", "unit", "x", "y", "z", "radius"}
+	return []string{"place", "part", "face", "reading", "station", "clock", "unit", "x", "y", "z", "radius"}
 }
 
 // isLength reports whether a column holds lengths.
@@ -41,10 +41,12 @@ func (c *column) isLength() bool {
 	return slices.Contains([]string{"reading", "x", "y", "z", "radius"}, c.is)
 }
 
-// has reports whether there is such a column.
-func (t *table) has(is string) bool {
-	return slices.ContainsFunc(t.columns, func(c column) bool { return c.is == is })
+// at is the column of a role, -1 where there is none; has reports whether there is one.
+func (t *table) at(is string) int {
+	return slices.IndexFunc(t.columns, func(c column) bool { return c.is == is })
 }
+
+func (t *table) has(is string) bool { return t.at(is) >= 0 }
 
 // row is one row of a table, as read.
 type row struct {
@@ -122,8 +124,8 @@ func (t *table) head(text string) error {
 	}
 	flat, round := t.has("x") || t.has("y"), t.has("radius")
 	switch {
-	case !t.has("place"):
-		return missing(`a column "place"`)
+	case t.has("place") == t.has("part"):
+		return missing(`a column "place", or "part" and "face",`)
 	case !t.has("reading") && !flat && !round:
 		return missing(`a column "reading", or x, y and z of points`)
 	case flat && round, flat && !(t.has("x") && t.has("y")), round && !t.has("clock"), (flat || round) != t.has("z"):
@@ -244,7 +246,7 @@ func (r *row) unitOf(t *table, k int) string {
 	if t.columns[k].is == "clock" {
 		return "deg"
 	}
-	if i := slices.IndexFunc(t.columns, func(c column) bool { return c.is == "unit" }); i >= 0 {
+	if i := t.at("unit"); i >= 0 {
 		if u, known := unitWord(r.cells[i]); known {
 			return u
 		}
