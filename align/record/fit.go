@@ -8,6 +8,7 @@ import (
 	"strings"
 	"unicode"
 
+	"example.com/borestack/align"
 	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
@@ -142,7 +143,7 @@ type sized struct {
 // eachSize calls do for every size that may be given by its class: parts first, then candidates, joints,
 // shafts and pockets.
 func (r *Record) eachSize(do func(sized)) {
-	part := func(p *Part, at string) {
+	part := func(p *Part, _ *align.Part, at string) {
 		for _, side := range p.sides() {
 			at := at + "/" + side.name
 			if q := side.face.Pilot; q != nil {
@@ -154,14 +155,7 @@ func (r *Record) eachSize(do func(sized)) {
 			}
 		}
 	}
-	for i := range r.Parts {
-		part(&r.Parts[i], fmt.Sprintf("/parts/%d", i))
-	}
-	for _, e := range r.Candidates {
-		for i := range e.Value {
-			part(&e.Value[i], fmt.Sprintf("/candidates%s/%d", step(e.Name), i))
-		}
-	}
+	r.eachPart(nil, part)
 	for k := range r.Joints {
 		for i := range r.Joints[k].Pins {
 			q := &r.Joints[k].Pins[i]

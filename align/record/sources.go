@@ -3,6 +3,7 @@ package record
 import (
 	"strconv"
 
+	"example.com/borestack/align"
 	"example.com/borestack/fault"
 )
 
@@ -11,14 +12,7 @@ import (
 // counts. What follows from a fault already found is left out.
 func (d *decoder) sources(r *Record) []error {
 	c := &sourceCheck{d: d}
-	for i := range r.Parts {
-		c.part("/parts/"+strconv.Itoa(i), &r.Parts[i])
-	}
-	for _, e := range r.Candidates {
-		for k := range e.Value {
-			c.part("/candidates"+step(e.Name)+"/"+strconv.Itoa(k), &e.Value[k])
-		}
-	}
+	r.eachPart(nil, func(p *Part, _ *align.Part, at string) { c.part(at, p) })
 	r.eachSize(c.size)
 	return c.faults
 }

@@ -3,7 +3,6 @@ package record
 import (
 	"fmt"
 	"math"
-	"strconv"
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/internal/spell"
@@ -30,14 +29,7 @@ func (r *Record) Understood() []Understood {
 		return nil
 	}
 	u := &understanding{unit: unit}
-	for i := range s.Parts {
-		u.part(&s.Parts[i], &r.Parts[i], "/parts/"+strconv.Itoa(i))
-	}
-	for c := range s.Candidates {
-		for n := range s.Candidates[c].Parts {
-			u.part(&s.Candidates[c].Parts[n], &r.Candidates[c].Value[n], "/candidates"+step(s.Candidates[c].Place)+"/"+strconv.Itoa(n))
-		}
-	}
+	r.eachPart(&s, u.part)
 	return u.out
 }
 
@@ -51,7 +43,7 @@ func (u *understanding) say(path, format string, args ...any) {
 	u.out = append(u.out, Understood{path, fmt.Sprintf(format, args...)})
 }
 
-func (u *understanding) part(p *align.Part, written *Part, at string) {
+func (u *understanding) part(written *Part, p *align.Part, at string) {
 	for _, side := range []struct {
 		f *align.Face
 		w *Face

@@ -39,17 +39,10 @@ func (r *Record) Warnings() []Warning {
 	var out []Warning
 	warn := func(path, format string, args ...any) { out = append(out, Warning{path, fmt.Sprintf(format, args...)}) }
 	bores := map[string]*align.Bore{}
+	r.eachPart(&s, func(w *Part, p *align.Part, at string) { partWarnings(p, w, at, r.Units.Length, warn) })
 	for i := range s.Parts {
-		p := &s.Parts[i]
-		partWarnings(p, &r.Parts[i], fmt.Sprintf("/parts/%d", i), r.Units.Length, warn)
-		for b := range p.Bores {
-			bores[p.Name+"/"+p.Bores[b].Name] = &p.Bores[b]
-		}
-	}
-	for c := range s.Candidates {
-		for n := range s.Candidates[c].Parts {
-			at := fmt.Sprintf("/candidates%s/%d", step(s.Candidates[c].Place), n)
-			partWarnings(&s.Candidates[c].Parts[n], &r.Candidates[c].Value[n], at, r.Units.Length, warn)
+		for b := range s.Parts[i].Bores {
+			bores[s.Parts[i].Name+"/"+s.Parts[i].Bores[b].Name] = &s.Parts[i].Bores[b]
 		}
 	}
 	z := squareZ(&s)

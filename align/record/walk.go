@@ -3,8 +3,29 @@ package record
 import (
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
+
+	"example.com/borestack/align"
 )
+
+// eachPart calls do for every part, and then for every candidate, with its pointer. Beside a part as written
+// stands the same part of the stack that the record maps to; nil where no stack is given.
+func (r *Record) eachPart(s *align.Stack, do func(w *Part, p *align.Part, at string)) {
+	list := func(written []Part, mapped func(i int) *align.Part, at string) {
+		for i := range written {
+			var p *align.Part
+			if s != nil {
+				p = mapped(i)
+			}
+			do(&written[i], p, at+"/"+strconv.Itoa(i))
+		}
+	}
+	list(r.Parts, func(i int) *align.Part { return &s.Parts[i] }, "/parts")
+	for c, e := range r.Candidates {
+		list(e.Value, func(i int) *align.Part { return &s.Candidates[c].Parts[i] }, "/candidates"+step(e.Name))
+	}
+}
 
 // namedPlace is a place of the record that a table may fill, as people name it.
 type namedPlace struct{ name, pointer string }
