@@ -26,11 +26,7 @@ func (r *Record) Doubts() []Doubt {
 	if err != nil || s.Validate() != nil {
 		return nil
 	}
-	unit, err := tolerance.ParseUnit(r.Units.Length)
-	if err != nil {
-		return nil
-	}
-	whole := newBox(r, s, unit)
+	whole := newBox(r, s)
 	for i := range whole.parts {
 		whole.partDoubts(i)
 	}
@@ -43,7 +39,7 @@ func (r *Record) Doubts() []Doubt {
 			if err != nil {
 				return out
 			}
-			b := newBox(r, with, unit)
+			b := newBox(r, with)
 			b.replace(place, &r.Candidates[c].Value[n], "/candidates"+step(place)+"/"+strconv.Itoa(n))
 			b.partDoubts(b.only)
 			b.betweenDoubts()
@@ -72,8 +68,8 @@ type boxPart struct {
 	lies    align.Located
 }
 
-func newBox(r *Record, s align.Stack, unit tolerance.Unit) *box {
-	b := &box{rec: r, unit: unit, stack: s, only: -1}
+func newBox(r *Record, s align.Stack) *box {
+	b := &box{rec: r, unit: r.unit(), stack: s, only: -1}
 	for i := range s.Parts {
 		p := &s.Parts[i]
 		b.parts = append(b.parts, boxPart{Part: p, written: &r.Parts[i], at: "/parts/" + strconv.Itoa(i), lies: p.Located()})

@@ -113,17 +113,11 @@ func (r *Record) shopFaults(s *align.Stack, wrong func(path, value string, class
 			wrong("/shop/"+path, strconv.Quote(got), fault.ErrUnknownName, wantName(kind, got, known))
 		}
 	}
-	whole := func(path string, n Number, least, most float64, what string) {
-		if n.Value < least || n.Value > most || n.Value != math.Trunc(n.Value) {
-			wrong("/shop/"+path, n.written(), fault.ErrOutOfRange, fmt.Sprintf("%g to %g %s", least, most, what))
-		}
-	}
 	for i, name := range shop.TurnOver {
 		named(fmt.Sprintf("turn_over/%d", i), "part", name, parts)
 	}
 	for i, w := range shop.Reclock {
 		named(fmt.Sprintf("reclock/%d/part", i), "part", w.Part, parts)
-		whole(fmt.Sprintf("reclock/%d/holes", i), w.Holes, leastHoles, mostHoles, "equal steps in a turn")
 	}
 	for i, w := range shop.Dowels {
 		named(fmt.Sprintf("offset_dowels/%d/joint", i), "joint", w.Joint, joints)
@@ -143,10 +137,24 @@ func (r *Record) shopFaults(s *align.Stack, wrong func(path, value string, class
 	for i, name := range shop.Keep {
 		named(fmt.Sprintf("keep/%d", i), "part, face or bore", name, slices.Concat(parts, faces, bores))
 	}
-	if n := shop.Pairs; n != nil {
-		whole("pairs", *n, 0, mostPairs, "corrections, tried with a second")
+	shop.countFaults(wrong)
+}
+
+// countFaults checks what is counted, and the step of directions.
+func (shop *Shop) countFaults(wrong func(path, value string, class error, want string)) {
+	bad := func(path string, n *Number, want string) {
+		wrong("/shop/"+path, n.written(), fault.ErrOutOfRange, want)
+	}
+	whole := func(v, least, most float64) bool { return v >= least && v <= most && v == math.Trunc(v) }
+	for i := range shop.Reclock {
+		if n := &shop.Reclock[i].Holes; !whole(n.Value, leastHoles, mostHoles) {
+			bad(fmt.Sprintf("reclock/%d/holes", i), n, fmt.Sprintf("%d to %d equal steps in a turn", leastHoles, mostHoles))
+		}
+	}
+	if n := shop.Pairs; n != nil && !whole(n.Value, 0, mostPairs) {
+		bad("pairs", n, fmt.Sprintf("0 to %d corrections, tried with a second", mostPairs))
 	}
 	if n := shop.ClockStep; n != nil && (n.Value < finestClock || n.Value > coarsestClock) {
-		wrong("/shop/clock_step", n.written(), fault.ErrOutOfRange, fmt.Sprintf("%g to %d degrees", finestClock, coarsestClock))
+		bad("clock_step", n, fmt.Sprintf("%g to %d degrees", finestClock, coarsestClock))
 	}
 }

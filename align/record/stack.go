@@ -21,10 +21,7 @@ func (r *Record) Stack() (align.Stack, error) {
 // labels it writes
 // those in place of the quantities.
 func (r *Record) stack(labels *labels) align.Stack {
-	m := mapper{tolerance.Millimetre, labels}
-	if u, err := tolerance.ParseUnit(r.Units.Length); err == nil {
-		m.unit = u.Size()
-	}
+	m := mapper{r.LengthUnit(), labels}
 	s := align.Stack{Title: r.Title, Parts: m.parts(r.Parts)}
 	for i := range r.Joints {
 		s.Joints = append(s.Joints, m.joint(&r.Joints[i]))

@@ -24,11 +24,10 @@ func (u Understood) String() string { return u.Path + ": " + u.Text }
 // then candidates.
 func (r *Record) Understood() []Understood {
 	s, err := r.Stack()
-	unit, bad := tolerance.ParseUnit(r.Units.Length)
-	if err != nil || bad != nil || s.Validate() != nil {
+	if err != nil || s.Validate() != nil {
 		return nil
 	}
-	u := &understanding{unit: unit}
+	u := &understanding{unit: r.unit()}
 	r.eachPart(&s, u.part)
 	return u.out
 }
