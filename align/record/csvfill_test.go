@@ -230,7 +230,7 @@ func TestFill_blankTable(t *testing.T) {
 func TestRecord_WriteTable_roundTrip(t *testing.T) {
 	const full = `{"format": "borestack-record/1", "units": {"length": "in"},
 "parts": [
- {"name": "case", "rear": {"points": [[3.50, 0.0, 4], [-1.75, 3.031, 4.001], [-1.75, -3.031, 3.9990]], "pilot": {"kind": "bore", "diameter": 5, "sweep": {"unit": "thou", "readings": [0, [1.0, 1.5], null, -0.50, 2], "closing": 0.1}}}, "bores": [{"name": "rear points", "centre": [0, 0, 0]}, {"name": "bearing", "centre": [0, 0, 1]}]},
+ {"name": "case", "rear": {"points": [[3.50, 0.0, 4], [-1.75, 3.031, 4.001], [-1.75, -3.031, 3.9990]], "pilot": {"kind": "bore", "diameter": 5, "sweep": {"unit": "thou", "readings": [0, [1.0, 1.5], null, -0.50, 2], "closing": 0.1}}}, "bores": [{"name": "rear points", "z": 0, "sweep": {"readings": [1, 2, 3]}}, {"name": "bearing", "centre": [0, 0, 1]}]},
  {"name": "tail", "front": {"pilot": {"kind": "spigot", "centre": [0, 0], "diameter": 5}}, "bores": [{"name": "bush", "centre": [0, 0, 9]}]}],
 "joints": [{}],
 "shafts": [{"name": "main", "supports": [{"bore": "case/bearing", "clearance": 0.0050}, {"bore": "tail/bush", "fit": "35 H7/g6"}]}]}`
@@ -249,6 +249,9 @@ func TestRecord_WriteTable_roundTrip(t *testing.T) {
 	got, _, err := record.Fill(strings.NewReader(emptied), strings.NewReader(table.String()))
 	if err != nil {
 		t.Fatalf("%v\n%s", err, table.String())
+	}
+	if !strings.Contains(table.String(), "\n/parts/0/bores/0/sweep,1,1,in,,,\n") || !strings.Contains(table.String(), "\n/parts/0/rear,,,in,3.50,0.0,4\n") {
+		t.Error("a name that two places share is written", table.String())
 	}
 	if err := got.Encode(&after); err != nil || after.String() != before.String() {
 		t.Errorf("%v\n%s\nbecame\n%s", err, before.String(), after.String())

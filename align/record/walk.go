@@ -54,6 +54,15 @@ func (r *Record) places() []namedPlace {
 		add(fmt.Sprintf("/pockets/%d/clearance", i), "clearance of %s", r.Pockets[i].Name)
 	}
 	slices.SortFunc(out, func(a, b namedPlace) int { return strings.Compare(a.pointer, b.pointer) })
+	alike := map[string]int{}
+	for _, p := range out {
+		alike[strings.ToLower(p.name)]++
+	}
+	for i := range out {
+		if alike[strings.ToLower(out[i].name)] > 1 { // which of them would be a guess
+			out[i].name = out[i].pointer
+		}
+	}
 	return out
 }
 
