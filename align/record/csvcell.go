@@ -1,6 +1,7 @@
 package record
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math/big"
@@ -75,17 +76,15 @@ func parseCell(cell, decimal, unit string) (Number, *badNumber) {
 		return Number{}, &badNumber{fault.ErrOutOfRange, fmt.Sprintf("a number of at most %d characters", maxCell)}
 	case notFinite(s):
 		return Number{}, &badNumber{fault.ErrNotFinite, "a finite number"}
-	case strings.Contains(s, decimal) && strings.Contains(s, other):
+	case strings.Contains(s, decimal) && strings.Contains(s, other), strings.Count(s, decimal) > 1:
 		return Number{}, &badNumber{ErrAmbiguous, fmt.Sprintf("one decimal mark %q and no thousands separators", decimal)}
 	case strings.Contains(s, other):
 		return Number{}, &badNumber{ErrAmbiguous, fmt.Sprintf("%q if %q is meant as the decimal mark, %q if it parts thousands; the decimal mark of this table is %q",
 			strings.Replace(s, other, decimal, 1), other, strings.ReplaceAll(s, other, ""), decimal)}
-	case strings.Count(s, decimal) > 1:
-		return Number{}, &badNumber{ErrAmbiguous, fmt.Sprintf("one decimal mark %q and no thousands separators", decimal)}
 	case strings.HasPrefix(s, "\u2212"):
 		return Number{}, &badNumber{ErrNotNumber, `a minus sign as on the keyboard, "-"`}
 	}
-	text, rest := jsonNumber(s, decimal[0])
+	text, rest := jsonNumber(s, decimal)
 	if rest != "" || text == "" {
 		return Number{}, whyRest(text, rest, unit)
 	}
@@ -112,46 +111,34 @@ func notFinite(s string) bool {
 
 // jsonNumber takes a number off the front of s and returns it as JSON writes it; text is empty when
 // there is none.
-func jsonNumber(s string, decimal byte) (text, rest string) {
-	digits := func(s string) (string, string) {
-		n := 0
-		for n < len(s) && s[n] >= '0' && s[n] <= '9' {
-			n++
-		}
-		return s[:n], s[n:]
+func jsonNumber(s, decimal string) (text, rest string) {
+	rest = s
+	take := func(set string, most int) string { // what stands in front of characters of a set
+		n := min(most, len(rest)-len(strings.TrimLeft(rest, set)))
+		out := rest[:n]
+		rest = rest[n:]
+		return out
 	}
-	sign, rest := "", s
-	if rest != "" && (rest[0] == '-' || rest[0] == '+') {
-		if rest[0] == '-' {
-			sign = "-"
-		}
-		rest = rest[1:]
-	}
-	whole, rest := digits(rest)
-	part := ""
-	if rest != "" && rest[0] == decimal {
-		part, rest = digits(rest[1:])
+	const digits, signs = "0123456789", "+-"
+	sign, whole, part := strings.TrimPrefix(take(signs, 1), "+"), take(digits, len(s)), ""
+	if take(decimal, 1) != "" {
+		part = take(digits, len(s))
 	}
 	if whole == "" && part == "" {
 		return "", s
 	}
-	if whole = strings.TrimLeft(whole, "0"); whole == "" {
-		whole = "0"
-	}
-	text = sign + whole
+	text = sign + cmp.Or(strings.TrimLeft(whole, "0"), "0")
 	if part != "" {
 		text += "." + part
 	}
-	if rest != "" && (rest[0] == 'e' || rest[0] == 'E') {
-		sign, after := rest[:1], rest[1:]
-		if after != "" && (after[0] == '-' || after[0] == '+') {
-			sign, after = sign+after[:1], after[1:]
-		}
-		if power, after := digits(after); power != "" {
-			text, rest = text+sign+power, after
+	before := rest
+	if mark := take("eE", 1); mark != "" {
+		power := take(signs, 1)
+		if count := take(digits, len(s)); count != "" {
+			return text + mark + power + count, rest
 		}
 	}
-	return text, rest
+	return text, before
 }
 
 // whyRest says what is wrong with a cell that begins with a number, or does not, and goes on with rest.
