@@ -91,7 +91,7 @@ func (t *Task) note(unit string) {
 // sizes lists the single sizes that stay in the record, to be measured or confirmed: diameters first, then holes, gaskets, clearances and depths.
 func (p *Programme) sizes(rec *record.Record) {
 	add := func(what, at string, n *record.Number) {
-		if n != nil {
+		if n != nil && n.Text != "" { // else a class of fit stands in its place
 			p.Keep = append(p.Keep, fmt.Sprintf("%s: %s %s (%s)", what, n.Text, rec.Units.Length, at))
 		}
 	}
@@ -110,6 +110,9 @@ func (p *Programme) sizes(rec *record.Record) {
 			}
 			for k := range f.face.Dowels {
 				d := &f.face.Dowels[k]
+				if d.Fit != nil {
+					continue
+				}
 				p.Keep = append(p.Keep, fmt.Sprintf("%s, %s dowel hole %s: at (%s, %s), diameter %s %s (%s/dowels/%d)", q.Name, f.name, d.Name, d.Centre[0].Text, d.Centre[1].Text, d.Diameter.Text, rec.Units.Length, at, k))
 			}
 		}
@@ -122,12 +125,11 @@ func (p *Programme) sizes(rec *record.Record) {
 	for i := range rec.Shafts {
 		for k := range rec.Shafts[i].Supports {
 			s := &rec.Shafts[i].Supports[k]
-			if s.Fit != nil {
-				p.Keep = append(p.Keep, fmt.Sprintf("running clearance in %s: of a fit %s, not measured (/shafts/%d/supports/%d/fit)", s.Bore, s.Fit.Text, i, k))
-				continue
-			}
 			add("running clearance in "+s.Bore, fmt.Sprintf("/shafts/%d/supports/%d/clearance", i, k), &s.Clearance)
 		}
+	}
+	for _, f := range rec.Fits() {
+		p.Keep = append(p.Keep, fmt.Sprintf("not measured: %s (%s)", f.Text, f.Path))
 	}
 	for i := range rec.Chains {
 		for k := range rec.Chains[i].Links {

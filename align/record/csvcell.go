@@ -1,6 +1,7 @@
 package record
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math/big"
@@ -17,7 +18,8 @@ var (
 	ErrNotNumber = errors.New("not a number")
 )
 
-// CellError is one fault in a table: where it is, what was found, and what would be right. The zero value is not a meaningful error.
+// CellError is one fault in a table: where it is, what was found, and what would be right. The zero
+// value is not a meaningful error.
 type CellError struct {
 	Line, Column int    // from 1; Column counts bytes
 	Is           string // what the column holds; empty for a whole row
@@ -58,7 +60,9 @@ type badNumber struct {
 	want  string
 }
 
-// parseCell reads a number with the declared decimal mark. Its text is the number as JSON writes it, with all digits kept: only a plus sign, leading zeros, and a point without digits before or after it are brought into that form.
+// parseCell reads a number with the table's decimal mark. Its text is the number as JSON writes it,
+// with all digits kept: only a plus sign, leading zeros, and a point without digits before or after it
+// are brought into that form.
 func parseCell(cell, decimal, unit string) (Number, *badNumber) {
 	s := strings.Trim(cell, spaces)
 	other := "."
@@ -72,17 +76,15 @@ func parseCell(cell, decimal, unit string) (Number, *badNumber) {
 		return Number{}, &badNumber{fault.ErrOutOfRange, fmt.Sprintf("a number of at most %d characters", maxCell)}
 	case notFinite(s):
 		return Number{}, &badNumber{fault.ErrNotFinite, "a finite number"}
-	case strings.Contains(s, decimal) && strings.Contains(s, other):
+	case strings.Contains(s, decimal) && strings.Contains(s, other), strings.Count(s, decimal) > 1:
 		return Number{}, &badNumber{ErrAmbiguous, fmt.Sprintf("one decimal mark %q and no thousands separators", decimal)}
 	case strings.Contains(s, other):
-		return Number{}, &badNumber{ErrAmbiguous, fmt.Sprintf("%q if %q is meant as the decimal mark, %q if it parts thousands; the declared decimal mark is %q",
+		return Number{}, &badNumber{ErrAmbiguous, fmt.Sprintf("%q if %q is meant as the decimal mark, %q if it parts thousands; the decimal mark of this table is %q",
 			strings.Replace(s, other, decimal, 1), other, strings.ReplaceAll(s, other, ""), decimal)}
-	case strings.Count(s, decimal) > 1:
-		return Number{}, &badNumber{ErrAmbiguous, fmt.Sprintf("one decimal mark %q and no thousands separators", decimal)}
 	case strings.HasPrefix(s, "\u2212"):
 		return Number{}, &badNumber{ErrNotNumber, `a minus sign as on the keyboard, "-"`}
 	}
-	text, rest := jsonNumber(s, decimal[0])
+	text, rest := jsonNumber(s, decimal)
 	if rest != "" || text == "" {
 		return Number{}, whyRest(text, rest, unit)
 	}
@@ -107,47 +109,36 @@ func notFinite(s string) bool {
 	return false
 }
 
-// jsonNumber takes a number off the front of s and returns it as JSON writes it; text is empty when there is none.
-func jsonNumber(s string, decimal byte) (text, rest string) {
-	digits := func(s string) (string, string) {
-		n := 0
-		for n < len(s) && s[n] >= '0' && s[n] <= '9' {
-			n++
-		}
-		return s[:n], s[n:]
+// jsonNumber takes a number off the front of s and returns it as JSON writes it; text is empty when
+// there is none.
+func jsonNumber(s, decimal string) (text, rest string) {
+	rest = s
+	take := func(set string, most int) string { // what stands in front of characters of a set
+		n := min(most, len(rest)-len(strings.TrimLeft(rest, set)))
+		out := rest[:n]
+		rest = rest[n:]
+		return out
 	}
-	sign, rest := "", s
-	if rest != "" && (rest[0] == '-' || rest[0] == '+') {
-		if rest[0] == '-' {
-			sign = "-"
-		}
-		rest = rest[1:]
-	}
-	whole, rest := digits(rest)
-	part := ""
-	if rest != "" && rest[0] == decimal {
-		part, rest = digits(rest[1:])
+	const digits, signs = "0123456789", "+-"
+	sign, whole, part := strings.TrimPrefix(take(signs, 1), "+"), take(digits, len(s)), ""
+	if take(decimal, 1) != "" {
+		part = take(digits, len(s))
 	}
 	if whole == "" && part == "" {
 		return "", s
 	}
-	if whole = strings.TrimLeft(whole, "0"); whole == "" {
-		whole = "0"
-	}
-	text = sign + whole
+	text = sign + cmp.Or(strings.TrimLeft(whole, "0"), "0")
 	if part != "" {
 		text += "." + part
 	}
-	if rest != "" && (rest[0] == 'e' || rest[0] == 'E') {
-		sign, after := rest[:1], rest[1:]
-		if after != "" && (after[0] == '-' || after[0] == '+') {
-			sign, after = sign+after[:1], after[1:]
-		}
-		if power, after := digits(after); power != "" {
-			text, rest = text+sign+power, after
+	before := rest
+	if mark := take("eE", 1); mark != "" {
+		power := take(signs, 1)
+		if count := take(digits, len(s)); count != "" {
+			return text + mark + power + count, rest
 		}
 	}
-	return text, rest
+	return text, before
 }
 
 // whyRest says what is wrong with a cell that begins with a number, or does not, and goes on with rest.
@@ -161,9 +152,9 @@ func whyRest(number, rest, unit string) *badNumber {
 	}
 	if word, known := unitWord(tail); known && unit != "" {
 		if word != unit {
-			return &badNumber{fault.ErrConflict, fmt.Sprintf("a number in %s, alone: the column's unit is declared", unit)}
+			return &badNumber{fault.ErrConflict, fmt.Sprintf("a number in %s, alone: that is the unit here", unit)}
 		}
-		return &badNumber{ErrNotNumber, fmt.Sprintf("the number alone: its unit, %s, is declared for the column", unit)}
+		return &badNumber{ErrNotNumber, fmt.Sprintf("the number alone: its unit, %s, stands elsewhere", unit)}
 	}
 	return &badNumber{ErrNotNumber, "a number alone"}
 }
@@ -187,42 +178,14 @@ func unitWord(s string) (string, bool) {
 	return s, false
 }
 
-// converted is a number in another unit: its own text when the units are the same, otherwise the float64 nearest its exact value.
+// converted is a number of a table in another unit: its own text when the units are the same,
+// otherwise the float64 nearest its exact value. An inch is 25.4 mm.
 func converted(n Number, from, to string) Number {
-	if from == to {
+	v, ok := new(big.Rat).SetString(n.Text)
+	if from == to || !ok {
 		return n
 	}
-	a, b := unitRatio(from), unitRatio(to)
-	v := new(big.Rat)
-	text, rest := jsonNumber(n.Text, '.')
-	plain := text != "" && text == n.Text && rest == "" && len(text) <= maxCell && smallExponent(text)
-	if plain {
-		_, plain = v.SetString(text)
-	}
-	if !plain && v.SetFloat64(n.Value) == nil {
-		return Num(n.Value) // not finite
-	}
-	f, _ := v.Mul(v, a.Quo(a, b)).Float64()
+	exact := map[string]*big.Rat{"um": big.NewRat(1, 1000), "mm": big.NewRat(1, 1), "m": big.NewRat(1000, 1), "in": big.NewRat(254, 10), "thou": big.NewRat(254, 10000)}
+	f, _ := v.Mul(v, exact[from].Quo(exact[from], exact[to])).Float64()
 	return Num(f)
-}
-
-// smallExponent reports whether a number's exponent is one that exact arithmetic can bear.
-func smallExponent(text string) bool {
-	at := strings.IndexAny(text, "eE")
-	return at < 0 || len(text)-at <= len("e-99")
-}
-
-// unitRatio is a unit's exact size in millimetres. An inch is 25.4 mm.
-func unitRatio(unit string) *big.Rat {
-	switch unit {
-	case "um":
-		return big.NewRat(1, 1000)
-	case "m":
-		return big.NewRat(1000, 1)
-	case "in":
-		return big.NewRat(254, 10)
-	case "thou":
-		return big.NewRat(254, 10000)
-	}
-	return big.NewRat(1, 1)
 }

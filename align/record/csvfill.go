@@ -2,11 +2,10 @@ package record
 
 import (
 	"bytes"
-	"encoding/csv"
 	"errors"
 	"fmt"
 	"io"
-	"reflect"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -15,23 +14,34 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// Fill reads a record and a table of readings that fill it: a blank, whose rounds are null, or a
-// record whose readings are taken anew. The record is decoded strictly once it is filled.
+// Bounds on tables. Points and stations are those of a stack.
+const (
+	maxStations = 2000
+	maxRepeats  = 100 // of one station
+)
+
+// Fill reads a record and a table that fills it: a blank, whose rounds are null, or a record whose
+// readings are taken anew. The record is decoded strictly once it is filled.
 //
 // The table's first line names its columns, in any order, apart by commas, semicolons or tabs:
 //
 //	place     "plate/thickness", "plate/rear sweep", "plate/front pilot", "tail/bush" (a swept bore),
-//	          "clearance of tail/bush", or a JSON Pointer to a round or a number of the record
+//	          "plate/rear points", "clearance of tail/bush", or a JSON Pointer to a round, a face or a
+//	          number of the record; "plate/rear" where that face has one round, "tail/bush" where that
+//	          bore has a clearance alone
+//	part      and face: what stands before and behind the slash, in two columns
 //	reading   the reading; empty where the gauge could not reach; several such columns are repeats
 //	station   its number from 1, or "closing"; without station and clock the rows' order counts
 //	clock     or its angle in degrees, clockwise from 12 o'clock, as the record's round is seen
-//	unit      of the reading, where it is not that in which the round counts
+//	x, y, z   a measured point of a face; or radius, clock (seen from the tail) and z
+//	unit      of the row, where it is not that in which the place counts
 //
-// A place takes all its readings anew; the rest of the record stays. In a table apart by semicolons
-// or tabs a decimal comma is understood; the notes say where the first one stands, and a table with
-// both marks is refused. Faults of cells are [CellError] values with line and column, those of the
+// A place takes all its readings or points anew; the rest of the record stays. In a table apart by
+// semicolons or tabs a decimal comma is understood; the notes say where the first one stands, and a
+// table with both marks is refused. A round of which the table holds no reading at all is not filled
+// in, which is a fault. Faults of cells are [CellError] values with line and column, those of the
 // filled record as by [Decode].
-func Fill(rec, readings io.Reader) (filled *Record, notes []string, err error) {
+func Fill(rec, table io.Reader) (filled *Record, notes []string, err error) {
 	d, r, err := decodeFields(rec)
 	if err != nil {
 		return nil, nil, err
@@ -39,48 +49,44 @@ func Fill(rec, readings io.Reader) (filled *Record, notes []string, err error) {
 	if d.fatal || len(d.faults) > 0 {
 		return nil, nil, d.semantics(r)
 	}
-	raw, err := io.ReadAll(io.LimitReader(readings, maxBytes+1))
+	written, err := text(table, "table")
 	if err != nil {
-		return nil, nil, fmt.Errorf("record: %w", err)
-	}
-	f := &filler{rec: r, places: r.places(), by: map[string]*fillRound{}}
-	if err := f.declare(strings.TrimPrefix(string(raw), "\ufeff")); err != nil {
 		return nil, nil, err
 	}
-	if err := f.each(bytes.NewReader(raw), maxStations*maxRepeats, f.row); err != nil {
+	f := &filler{rec: r, places: r.places(), by: map[string]*fillPlace{}}
+	if err := f.head(written); err != nil {
 		return nil, nil, err
 	}
+	f.each(written, maxStations*maxRepeats, f.row)
 	if len(f.faults) == 0 {
-		for _, q := range f.rounds {
+		for _, q := range f.filled {
 			f.put(q)
 		}
 	}
 	if err := f.join(); err != nil {
 		return nil, nil, err
 	}
-	if err := r.again(); err != nil {
+	var again bytes.Buffer
+	if err := r.Encode(&again); err != nil {
 		return nil, nil, err
 	}
-	return r, f.notes, nil
+	filled, err = Decode(&again)
+	return filled, f.notes, err
 }
 
-// filler reads a table of readings of many places.
+// filler reads a table of many places.
 type filler struct {
 	table
 	rec    *Record
 	places []namedPlace
-	rounds []*fillRound
-	by     map[string]*fillRound
-	notes  []string
+	filled []*fillPlace
+	by     map[string]*fillPlace
 }
 
-// namedPlace is a place of the record that readings may fill, as people name it.
-type namedPlace struct{ name, pointer string }
-
-// fillRound is the rows of one place.
-type fillRound struct {
-	pointer string
-	rows    []fillRow
+// fillPlace is the rows of one place.
+type fillPlace struct {
+	namedPlace
+	rows []fillRow
 }
 
 // fillRow is one row of a table.
@@ -89,160 +95,62 @@ type fillRow struct {
 	station int // 0: none is given
 	closing bool
 	clock   *Number
-	values  []Number
-	unit    string // empty: that in which the place counts
-}
-
-// places lists the rounds and clearances of the record by name.
-func (r *Record) places() []namedPlace {
-	var out []namedPlace
-	add := func(pointer, format string, args ...any) {
-		out = append(out, namedPlace{fmt.Sprintf(format, args...), pointer})
-	}
-	for i := range r.Parts {
-		p, at := &r.Parts[i], fmt.Sprintf("/parts/%d", i)
-		for side, f := range map[string]*Face{"front": p.Front, "rear": p.Rear} {
-			if f == nil {
-				continue
-			}
-			if f.Thickness != nil {
-				add(at+"/"+side+"/thickness", "%s/thickness", p.Name)
-			}
-			if f.Sweep != nil {
-				add(at+"/"+side+"/sweep", "%s/%s sweep", p.Name, side)
-			}
-			if f.Pilot != nil && f.Pilot.Sweep != nil {
-				add(at+"/"+side+"/pilot/sweep", "%s/%s pilot", p.Name, side)
-			}
-		}
-		for k := range p.Bores {
-			if p.Bores[k].Sweep != nil {
-				add(fmt.Sprintf("%s/bores/%d/sweep", at, k), "%s/%s", p.Name, p.Bores[k].Name)
-			}
-		}
-	}
-	for i := range r.Shafts {
-		for k := range r.Shafts[i].Supports {
-			add(fmt.Sprintf("/shafts/%d/supports/%d/clearance", i, k), "clearance of %s", r.Shafts[i].Supports[k].Bore)
-		}
-	}
-	for i := range r.Pockets {
-		add(fmt.Sprintf("/pockets/%d/clearance", i), "clearance of %s", r.Pockets[i].Name)
-	}
-	slices.SortFunc(out, func(a, b namedPlace) int { return strings.Compare(a.pointer, b.pointer) })
-	return out
-}
-
-// declare reads the first line, and what it leaves open from the rest: the separator is what stands
-// between the names, a decimal comma the mark of the first number that has one.
-func (f *filler) declare(text string) error {
-	first, rest, _ := strings.Cut(text, "\n")
-	first = strings.TrimSuffix(first, "\r")
-	f.Separator, f.Decimal, f.Header = ",", ".", true
-	for _, s := range []string{"\t", ";"} {
-		if strings.Contains(first, s) {
-			f.Separator = s
-		}
-	}
-	roles := []string{"place", "reading", "station", "clock", "unit"}
-	column := 1
-	for _, label := range strings.Split(first, f.Separator) {
-		name := strings.Trim(strings.Trim(label, spaces), `"`)
-		word, unit, _ := headerWord(name)
-		at := column
-		column += len(label) + 1
-		if !slices.Contains(roles, word) {
-			return &CellError{1, at, "", strconv.Quote(name), "a column's name: " + wantOne(word, roles), fault.ErrUnknownName}
-		}
-		if word != "reading" && f.has(word) {
-			return &CellError{1, at, word, strconv.Quote(name), "this column once", fault.ErrRepeated}
-		}
-		if word == "reading" && unit != "" && knownUnit("", unit) != nil {
-			return &CellError{1, at, word, strconv.Quote(name), "a unit: mm, um, m, in or thou", errUnknown}
-		}
-		f.Order = append(f.Order, Column{Is: word, Unit: unit, Label: name})
-	}
-	for _, must := range []string{"place", "reading"} {
-		if !f.has(must) {
-			return &CellError{1, 1, "", "", "a column " + strconv.Quote(must) + " in the first line", fault.ErrMissing}
-		}
-	}
-	if f.Separator != "," {
-		f.mark(rest)
-	}
-	return nil
-}
-
-// mark finds the decimal mark of a table whose cells may hold commas.
-func (f *filler) mark(rest string) {
-	in := csv.NewReader(strings.NewReader(rest))
-	in.Comma, in.FieldsPerRecord = rune(f.Separator[0]), -1
-	for {
-		cells, err := in.Read()
-		if err != nil {
-			return // each says what is wrong
-		}
-		for k := range min(len(cells), len(f.Order)) {
-			if is := f.Order[k].Is; is != "reading" && is != "clock" || !strings.ContainsAny(cells[k], ".,") {
-				continue
-			}
-			if strings.Contains(cells[k], ",") && !strings.Contains(cells[k], ".") {
-				f.Decimal = ","
-				line, column := in.FieldPos(k)
-				f.notes = append(f.notes, fmt.Sprintf("line %d, column %d: %s is read as %s: decimal commas", line+1, column, strings.Trim(cells[k], spaces), strings.Replace(strings.Trim(cells[k], spaces), ",", ".", 1)))
-			}
-			return
-		}
-	}
+	values  []Number // readings, in the unit in which the place counts
+	point   map[string]Number
 }
 
 // row reads one row.
 func (f *filler) row(q *row) {
-	out := fillRow{row: *q}
-	var at *fillRound
+	k := max(f.at("place"), f.at("part"))
+	name := strings.Trim(q.cells[k], spaces)
+	if face := f.at("face"); face >= 0 && strings.Trim(q.cells[face], spaces) != "" {
+		name += "/" + strings.Trim(q.cells[face], spaces)
+	}
+	at := f.place(q, k, name)
+	if at == nil {
+		return
+	}
+	unit := f.rec.Units.Length
+	if b := f.rec.block(at.pointer); b != nil {
+		unit = b.unitOf(f.rec)
+	}
+	out := fillRow{row: *q, point: map[string]Number{}}
 	gap := false
-	for k := range f.Order {
-		cell := strings.Trim(q.cells[k], spaces)
-		switch f.Order[k].Is {
-		case "place":
-			if at = f.place(q, k, cell); at == nil {
-				return
+	for k := range f.columns {
+		is, cell := f.columns[k].is, strings.Trim(q.cells[k], spaces)
+		switch {
+		case is == "place", is == "part", is == "face":
+		case is == "reading" && cell == "":
+			gap = true
+		case cell == "":
+		case is == "station" && strings.EqualFold(cell, "closing"):
+			out.closing = true
+		case is == "station":
+			n, ok := index(cell)
+			if !ok || n == 0 {
+				f.cellFault(q, k, ErrNotNumber, "a whole number from 1")
 			}
-		case "station":
-			switch {
-			case cell == "":
-			case strings.EqualFold(cell, "closing"):
-				out.closing = true
-			default:
-				out.station, _ = f.count(q, k)
+			out.station = n
+		case is == "unit":
+			if u, _ := unitWord(cell); !slices.Contains(tolerance.Units(), u) {
+				f.cellFault(q, k, errUnknown, wantOne(u, tolerance.Units()))
 			}
-		case "clock":
-			if cell != "" {
-				if n, ok := f.number(q, k); ok {
-					out.clock = &n
-				}
-			}
-		case "unit":
-			if cell != "" {
-				u, _ := unitWord(cell)
-				if knownUnit("", u) != nil {
-					f.cellFault(q, k, errUnknown, "mm, um, m, in or thou")
-				}
-				out.unit = u
-			}
-		case "reading":
-			if cell == "" {
-				gap = true
-				continue
-			}
-			if gap {
+		default:
+			n, ok := f.number(q, k)
+			if gap && is == "reading" {
 				f.cellFault(q, k, fault.ErrMissing, "repeats filled from the left, or no reading at all")
 			}
-			if n, ok := f.number(q, k); ok {
-				if u := f.Order[k].Unit; u != "" {
-					out.unit = u
-				}
+			if u := q.unitOf(&f.table, k); ok && f.columns[k].isLength() && u != "" {
+				n = converted(n, u, unit)
+			}
+			switch {
+			case !ok:
+			case is == "reading":
 				out.values = append(out.values, n)
+			case is == "clock":
+				out.clock = &n
+			default:
+				out.point[is] = n
 			}
 		}
 	}
@@ -250,10 +158,17 @@ func (f *filler) row(q *row) {
 }
 
 // place finds the rows of a place, by its name or its pointer.
-func (f *filler) place(q *row, k int, cell string) *fillRound {
-	pointer := cell
+func (f *filler) place(q *row, k int, cell string) *fillPlace {
+	is := namedPlace{cell, cell}
 	if !strings.HasPrefix(cell, "/") {
-		i := slices.IndexFunc(f.places, func(p namedPlace) bool { return strings.EqualFold(p.name, cell) })
+		named := func(list []namedPlace) int {
+			return slices.IndexFunc(list, func(p namedPlace) bool { return strings.EqualFold(p.name, cell) })
+		}
+		i := named(f.places)
+		if short := f.rec.shortNames(); i < 0 && named(short) >= 0 {
+			pointer := short[named(short)].pointer
+			i = slices.IndexFunc(f.places, func(p namedPlace) bool { return p.pointer == pointer })
+		}
 		if i < 0 {
 			want := `a place such as "plate/thickness", or a JSON Pointer`
 			var names []string
@@ -268,51 +183,84 @@ func (f *filler) place(q *row, k int, cell string) *fillRound {
 			f.cellFault(q, k, fault.ErrUnknownName, want)
 			return nil
 		}
-		pointer = f.places[i].pointer
+		is = f.places[i]
 	}
-	at := f.by[pointer]
+	at := f.by[is.pointer]
 	if at == nil {
-		if f.single(pointer) == nil {
-			if _, err := f.rec.blockAt(pointer); err != nil {
-				f.cellFault(q, k, fault.ErrUnknownName, "a JSON Pointer to a round or a number that the record has")
-				return nil
-			}
+		_, face := f.rec.find(is.pointer).(*Face)
+		_, fit := f.rec.find(is.pointer).(*Fit) // its clearance is what is measured
+		if fit || !face && f.rec.number(is.pointer) == nil && f.rec.block(is.pointer) == nil {
+			f.cellFault(q, k, fault.ErrUnknownName, "a JSON Pointer to a round, a face or a number that the record has")
+			return nil
 		}
-		at = &fillRound{pointer: pointer}
-		f.by[pointer], f.rounds = at, append(f.rounds, at)
+		at = &fillPlace{namedPlace: is}
+		f.by[is.pointer], f.filled = at, append(f.filled, at)
 	}
 	return at
 }
 
-// single is the number at a pointer that leads to one; nil where it leads to none.
-func (f *filler) single(pointer string) *Number {
-	return locate(reflect.ValueOf(f.rec).Elem(), strings.Split(strings.TrimPrefix(pointer, "/"), "/"))
+// put gives a place what its rows say.
+func (f *filler) put(q *fillPlace) {
+	if x, face := f.rec.find(q.pointer).(*Face); face {
+		f.putPoints(q, x)
+	} else if n := f.rec.number(q.pointer); n != nil {
+		f.putNumber(q, n)
+	} else if b := f.rec.block(q.pointer); b != nil {
+		f.putRound(q, b)
+	}
 }
 
-// put gives a place its readings.
-func (f *filler) put(q *fillRound) {
-	if n := f.single(q.pointer); n != nil {
-		f.putNumber(q, n)
-		return
-	}
-	b, err := f.rec.blockAt(q.pointer)
-	if err != nil {
-		return // said already
-	}
-	unit := b.Unit
-	if unit == "" {
-		unit = f.rec.Units.Length
-	}
-	var stations []fillRow
-	closing := (*Number)(nil)
+// putPoints gives a face its measured points, each place once.
+func (f *filler) putPoints(q *fillPlace, x *Face) {
+	x.Points = nil
+	seen := map[[2]float64]int{}
 	for i := range q.rows {
 		r := &q.rows[i]
-		for k := range r.values {
-			if r.unit != "" {
-				r.values[k] = converted(r.values[k], r.unit, unit)
-			}
+		p := Triple{r.point["x"], r.point["y"], r.point["z"]}
+		if radius, round := r.point["radius"]; round && r.clock != nil {
+			s, c := sincosDegrees(r.clock.Value)
+			p[0], p[1] = Num(radius.Value*s+0), Num(radius.Value*c+0) // + 0: no negative zero
 		}
+		if slices.ContainsFunc(p[:], func(n Number) bool { return n.Text == "" }) || len(r.values) > 0 || r.station > 0 || r.closing {
+			f.rowFault(&r.row, "", fault.ErrConflict, "x, y and z of a point, or its radius, clock and z, and nothing else")
+			continue
+		}
+		place := [2]float64{p[0].Value, p[1].Value} // as keys, 0 and -0 are equal
+		if line, again := seen[place]; again {
+			f.rowFault(&r.row, fmt.Sprintf("the place (%s, %s)", p[0].Text, p[1].Text), fault.ErrRepeated, fmt.Sprintf("every place once: line %d has it", line))
+		}
+		seen[place] = r.line
+		x.Points = append(x.Points, p)
+	}
+}
+
+// sincosDegrees is the sine and cosine of an angle in degrees, exact at the quarters of a turn.
+func sincosDegrees(deg float64) (sin, cos float64) {
+	deg = math.Mod(deg, 360)
+	quarter := math.Round(deg / 90)
+	sin, cos = math.Sincos((deg - 90*quarter) * (math.Pi / 180))
+	switch (int(quarter) + 4) % 4 {
+	case 1:
+		return cos, -sin
+	case 2:
+		return -sin, -cos
+	case 3:
+		return -cos, sin
+	}
+	return sin, cos
+}
+
+// putRound gives a round its readings.
+func (f *filler) putRound(q *fillPlace, b *Readings) {
+	var stations []fillRow
+	closing, read := (*Number)(nil), false
+	for i := range q.rows {
+		r := &q.rows[i]
+		read = read || len(r.values) > 0
 		switch {
+		case r.point["z"].Text != "":
+			f.rowFault(&r.row, "", fault.ErrConflict, "readings, not points, in a round; the points of a face go to "+strconv.Quote("plate/rear points"))
+		case r.closing && len(r.values) == 0 && closing == nil: // not read again
 		case r.closing && (closing != nil || len(r.values) != 1):
 			f.rowFault(&r.row, `"closing"`, fault.ErrConflict, "one closing reading, once")
 		case r.closing:
@@ -320,6 +268,9 @@ func (f *filler) put(q *fillRound) {
 		default:
 			stations = append(stations, *r)
 		}
+	}
+	if !read {
+		f.rowFault(&q.rows[0].row, strconv.Quote(q.name), errNotFilled, "a reading in every row that the gauge could reach")
 	}
 	stations = f.inOrder(stations)
 	if len(f.faults) > 0 {
@@ -338,28 +289,26 @@ func (f *filler) put(q *fillRound) {
 	}
 }
 
-// putNumber gives a single number its value.
-func (f *filler) putNumber(q *fillRound, n *Number) {
+// putNumber gives a single number its value. What was measured stands in place of its classes.
+func (f *filler) putNumber(q *fillPlace, n *Number) {
 	r := &q.rows[0]
 	switch {
 	case len(q.rows) > 1:
 		f.rowFault(&q.rows[1].row, "", fault.ErrRepeated, "one row for one number")
-	case r.station > 0 || r.closing || r.clock != nil:
-		f.rowFault(&r.row, "", fault.ErrConflict, "no station or clock for a single number")
-	case len(r.values) != 1:
+	case r.station > 0 || r.closing || r.clock != nil || len(r.point) > 0:
+		f.rowFault(&r.row, "", fault.ErrConflict, "no station, clock or point for a single number")
+	case len(r.values) == 0:
+		f.rowFault(&r.row, strconv.Quote(q.name), errNotFilled, "one reading for one number")
+	case len(r.values) > 1:
 		f.rowFault(&r.row, fmt.Sprintf("%d readings", len(r.values)), fault.ErrConflict, "one reading for one number")
-	case r.unit != "":
-		*n = converted(r.values[0], r.unit, f.rec.Units.Length)
 	default:
 		*n = r.values[0]
 	}
-	for i := range f.rec.Shafts {
-		for k := range f.rec.Shafts[i].Supports {
-			if s := &f.rec.Shafts[i].Supports[k]; n == &s.Clearance {
-				s.Fit = nil // what was measured stands in place of its classes
-			}
+	f.rec.eachSize(func(s sized) {
+		if s.number == n {
+			*s.fit = nil
 		}
-	}
+	})
 }
 
 // inOrder puts numbered stations in order; several rows of one number are repeats.

@@ -16,13 +16,37 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// table reads the rows of one table and collects faults.
+// table reads a spreadsheet's table by RFC 4180 in UTF-8, whose first line names its columns, and
+// collects faults.
 type table struct {
-	Columns
-	faults []*CellError
-	more   int
-	rows   int // rows of numbers so far
+	columns   []column
+	separator string // what stands between the names of the first line: "\t", ";" or ","
+	decimal   string // "." or ","; empty until a number has shown which
+	notes     []string
+	faults    []*CellError
+	more      int
+	rows      int // rows of numbers so far
 }
+
+// column is one column of a table: what it holds, and the unit that its name gives, if any.
+type column struct{ is, unit string }
+
+// roles are what a column may hold.
+func roles() []string {
+	return []string{"place", "part", "face", "reading", "station", "clock", "unit", "x", "y", "z", "radius"}
+}
+
+// isLength reports whether a column holds lengths.
+func (c *column) isLength() bool {
+	return slices.Contains([]string{"reading", "x", "y", "z", "radius"}, c.is)
+}
+
+// at is the column of a role, -1 where there is none; has reports whether there is one.
+func (t *table) at(is string) int {
+	return slices.IndexFunc(t.columns, func(c column) bool { return c.is == is })
+}
+
+func (t *table) has(is string) bool { return t.at(is) >= 0 }
 
 // row is one row of a table, as read.
 type row struct {
@@ -41,21 +65,16 @@ func (t *table) add(e *CellError) {
 
 // cellFault is a fault in column k of a row.
 func (t *table) cellFault(r *row, k int, class error, want string) {
-	t.add(&CellError{r.line, r.column[k], t.Order[k].Is, quoted(r.cells[k]), want, class})
+	value := ""
+	if r.cells[k] != "" {
+		value = (&node{kind: isString, text: r.cells[k]}).show()
+	}
+	t.add(&CellError{r.line, r.column[k], t.columns[k].is, value, want, class})
 }
 
 // rowFault is a fault of a whole row.
 func (t *table) rowFault(r *row, value string, class error, want string) {
 	t.add(&CellError{r.line, 1, "", value, want, class})
-}
-
-// quoted shows a cell, shortened; nothing for an empty one.
-func quoted(s string) string {
-	if s == "" {
-		return ""
-	}
-	n := node{kind: isString, text: s}
-	return n.show()
 }
 
 // join is all faults, in the order of the table.
@@ -71,199 +90,149 @@ func (t *table) join() error {
 	return errors.Join(out...)
 }
 
-// each calls do for every row of numbers, which has as many cells as declared. Text that is not a table ends it, with a fault; an error is one of r alone.
-func (t *table) each(r io.Reader, most int, do func(*row)) error {
-	raw, err := io.ReadAll(io.LimitReader(r, maxBytes+1))
-	if err != nil {
-		return fmt.Errorf("record: %w", err)
+// head reads the first line: the separator is what stands between the names.
+func (t *table) head(text string) error {
+	first, _, _ := strings.Cut(text, "\n")
+	first = strings.TrimSuffix(first, "\r")
+	t.separator, t.decimal = ",", "." // where commas part the cells, none is a decimal mark
+	for _, s := range []string{"\t", ";"} {
+		if strings.Contains(first, s) {
+			t.separator, t.decimal = s, ""
+		}
 	}
-	if len(raw) > maxBytes {
-		return fmt.Errorf("record: longer than %d bytes: want one table", maxBytes)
-	}
-	raw = bytes.TrimPrefix(raw, []byte("\ufeff"))
-	if !utf8.Valid(raw) {
-		t.notText(raw)
-		return nil
-	}
-	in := csv.NewReader(bytes.NewReader(raw))
-	in.Comma = rune(t.Separator[0])
-	in.FieldsPerRecord = -1
-	lines, counted := 0, 0 // lines that the rows so far have taken, and the bytes in which they were counted
-	header := t.Header
-	for {
-		cells, err := in.Read()
-		if err == io.EOF {
-			break
+	at := 1
+	for _, label := range strings.Split(first, t.separator) {
+		name := strings.Trim(strings.Trim(label, spaces), `"`)
+		wrong := func(is, want string, class error) error {
+			return &CellError{1, at, is, strconv.Quote(name), want, class}
 		}
-		if err != nil {
-			t.notTable(err)
-			return nil
-		}
-		q := row{cells: cells, column: make([]int, len(cells))}
-		for k := range cells {
-			line, column := in.FieldPos(k)
-			if q.column[k] = column; k == 0 {
-				q.line = line
-			}
-		}
-		if q.line > lines+1 {
-			t.blank(lines + 1)
-		}
-		end := int(in.InputOffset())
-		lines += bytes.Count(raw[counted:end], []byte("\n"))
-		counted = end
-		names := header
-		header = false
+		c := column{}
+		c.is, c.unit = headerWord(name)
 		switch {
-		case len(cells) != len(t.Order):
-			t.miscounted(&q)
-			continue
-		case names:
-			t.header(&q)
-			continue
+		case !slices.Contains(roles(), c.is):
+			return wrong("", "a column's name: "+wantOne(c.is, roles()), fault.ErrUnknownName)
+		case c.is != "reading" && t.has(c.is):
+			return wrong(c.is, "this column once", fault.ErrRepeated)
+		case c.isLength() && c.unit != "" && !slices.Contains(tolerance.Units(), c.unit):
+			return wrong(c.is, "a unit: "+wantOne(c.unit, tolerance.Units()), errUnknown)
 		}
-		if t.rows++; t.rows > most {
-			t.rowFault(&q, fmt.Sprintf("row %d", t.rows), fault.ErrTooMany, fmt.Sprintf("at most %d rows", most))
-			return nil
-		}
-		do(&q)
+		t.columns = append(t.columns, c)
+		at += len(label) + 1
 	}
-	if len(t.Order) == 1 && bytes.Count(raw[counted:], []byte("\n")) > 0 {
-		t.blank(lines + 1)
+	missing := func(want string) error {
+		return &CellError{1, 1, "", "", want + " in the first line", fault.ErrMissing}
 	}
-	if t.rows == 0 && len(t.faults) == 0 {
-		t.add(&CellError{lines + 1, 1, "", "", "at least one row of numbers", fault.ErrMissing})
+	flat, round := t.has("x") || t.has("y"), t.has("radius")
+	switch {
+	case t.has("place") == t.has("part"):
+		return missing(`a column "place", or "part" and "face",`)
+	case !t.has("reading") && !flat && !round:
+		return missing(`a column "reading", or x, y and z of points`)
+	case flat && round, flat && !(t.has("x") && t.has("y")), round && !t.has("clock"), (flat || round) != t.has("z"):
+		return missing("columns x, y and z of points, or radius, clock and z")
 	}
 	return nil
 }
 
-// blank is a line without anything, which may stand for a station that nobody wrote down.
-func (t *table) blank(line int) {
-	want := "a row of " + t.words() + ", or no line"
-	if len(t.Order) == 1 {
-		want += `; "" for a station that could not be reached`
-	}
-	t.add(&CellError{line, 1, "", "a blank line", want, fault.ErrMissing})
-}
-
-func (t *table) notText(raw []byte) {
-	at := 0
-	for at < len(raw) {
-		r, n := utf8.DecodeRune(raw[at:])
-		if r == utf8.RuneError && n == 1 {
-			break
-		}
-		at += n
-	}
-	line := 1 + bytes.Count(raw[:at], []byte("\n"))
-	t.add(&CellError{line, at - bytes.LastIndexByte(raw[:at], '\n'), "", "text that is not UTF-8", "a table saved as UTF-8", ErrNotNumber})
-}
-
-func (t *table) notTable(err error) {
-	var p *csv.ParseError
-	if !errors.As(err, &p) {
-		t.add(&CellError{1, 1, "", "", err.Error(), ErrNotNumber})
-		return
-	}
-	want := `quotes only round a whole cell: "1.5"; a quote mark is not a unit of inches`
-	t.add(&CellError{p.Line, p.Column, "", "a stray quote mark", want, ErrNotNumber})
-}
-
-// miscounted is a row of too few or too many cells.
-func (t *table) miscounted(r *row) {
-	want := fmt.Sprintf("%d: %s", len(t.Order), t.words())
-	whole := strings.Join(r.cells, t.Separator)
-	switch {
-	case len(r.cells) == 1 && t.Separator != ";" && strings.Contains(whole, ";"):
-		want += `; is the separator ";"?`
-	case len(r.cells) == 1 && t.Separator != "\t" && strings.Contains(whole, "\t"):
-		want += `; is the separator a tab?`
-	case len(r.cells) == 1 && t.Separator != "," && strings.Contains(whole, ","):
-		want += `; is the separator ","?`
-	case len(r.cells) > len(t.Order) && t.Separator == ",":
-		want += "; decimal commas or thousands separators need another separator"
-	}
-	t.rowFault(r, fmt.Sprintf("%d cells", len(r.cells)), fault.ErrConflict, want)
-}
-
-// header holds the first line against the declaration.
-func (t *table) header(r *row) {
-	for k := range t.Order {
-		q, got := &t.Order[k], strings.Trim(r.cells[k], spaces)
-		want := strconv.Quote(t.label(q))
-		if got == t.label(q) || (q.Is == "skip" && q.Label == "") {
-			continue
-		}
-		if q.Label != "" {
-			t.cellFault(r, k, fault.ErrConflict, want)
-			continue
-		}
-		word, unit, hasUnit := headerWord(got)
-		known := slices.Contains(append(pointTable.roles(), readingTable.roles()...), word)
-		declared := t.unitOf(q)
-		if !q.isLength() {
-			declared = ""
-			if q.Is == "clock" {
-				declared = "deg"
-			}
-		}
-		switch {
-		case word == q.Is && (!hasUnit || unit == declared):
-		case word == q.Is:
-			t.cellFault(r, k, fault.ErrConflict, want+": another unit is declared")
-		case known:
-			t.cellFault(r, k, fault.ErrConflict, want+": the columns are declared as "+t.words())
-		default:
-			if _, bad := parseCell(got, t.Decimal, ""); bad == nil {
-				want += ": a header is declared, and this is a number"
-			} else {
-				want += ", or the column's label in the declaration"
-			}
-			t.cellFault(r, k, fault.ErrUnknownName, want)
-		}
-	}
-}
-
 // headerWord splits "x [mm]", "x (mm)", "x mm" or "x_mm".
-func headerWord(s string) (word, unit string, hasUnit bool) {
+func headerWord(s string) (word, unit string) {
 	s = strings.ToLower(s)
 	for _, pair := range []string{"[]", "()"} {
 		if head, tail, ok := strings.Cut(s, pair[:1]); ok && strings.HasSuffix(tail, pair[1:]) {
 			unit, _ = unitWord(tail[:len(tail)-1])
-			return strings.Trim(head, spaces), unit, true
+			return strings.Trim(head, spaces), unit
 		}
 	}
 	if at := strings.LastIndexAny(s, " _"); at > 0 {
 		if unit, known := unitWord(s[at+1:]); known {
-			return strings.Trim(s[:at], spaces), unit, true
+			return strings.Trim(s[:at], spaces), unit
 		}
 	}
-	return s, "", false
+	return s, ""
 }
 
-// number reads the number in column k, or adds a fault.
-func (t *table) number(r *row, k int) (Number, bool) {
-	q, unit := &t.Order[k], ""
-	switch {
-	case q.isLength():
-		unit = t.unitOf(q)
-	case q.Is == "clock":
-		unit = "deg"
+// each calls do for every row after the first line that has as many cells as that. Text that is not
+// a table ends it, with a fault.
+func (t *table) each(text string, most int, do func(*row)) {
+	if !utf8.ValidString(text) {
+		at := strings.IndexFunc(text, func(r rune) bool { return r == utf8.RuneError })
+		line := 1 + strings.Count(text[:at], "\n")
+		t.add(&CellError{line, at - strings.LastIndexByte(text[:at], '\n'), "", "text that is not UTF-8", "a table saved as UTF-8", ErrNotNumber})
+		return
 	}
-	n, bad := parseCell(r.cells[k], t.Decimal, unit)
-	if bad != nil {
-		if bad.class == ErrNotNumber && t.rows == 1 && !t.Header {
-			bad.want += "; if this line names the columns, declare a header"
+	in := csv.NewReader(strings.NewReader(text))
+	in.Comma = rune(t.separator[0])
+	in.FieldsPerRecord = -1
+	lines, counted := 0, 0 // lines that the rows so far have taken, and the bytes in which they were counted
+	for first := true; ; first = false {
+		cells, err := in.Read()
+		if err == io.EOF {
+			break
 		}
-		t.cellFault(r, k, bad.class, bad.want)
-		return n, false
+		var p *csv.ParseError
+		if errors.As(err, &p) {
+			t.add(&CellError{p.Line, p.Column, "", "a stray quote mark", `quotes only round a whole cell: "1.5"; a quote mark is not a unit of inches`, ErrNotNumber})
+			return
+		}
+		q := row{cells: cells, column: make([]int, len(cells))}
+		for k := range cells {
+			line, at := in.FieldPos(k)
+			if q.column[k] = at; k == 0 {
+				q.line = line
+			}
+		}
+		if q.line > lines+1 {
+			t.add(&CellError{lines + 1, 1, "", "a blank line", "a row as the first line says, or no line", fault.ErrMissing})
+		}
+		end := int(in.InputOffset())
+		lines += strings.Count(text[counted:end], "\n")
+		counted = end
+		if first {
+			continue
+		}
+		if t.rows++; t.rows > most {
+			t.rowFault(&q, fmt.Sprintf("row %d", t.rows), fault.ErrTooMany, fmt.Sprintf("at most %d rows", most))
+			return
+		}
+		if len(cells) != len(t.columns) {
+			want := fmt.Sprintf("%d, as in the first line", len(t.columns))
+			if t.separator == "," && len(cells) > len(t.columns) {
+				want += "; decimal commas or thousands separators need another separator, such as semicolons"
+			}
+			t.rowFault(&q, fmt.Sprintf("%d cells", len(cells)), fault.ErrConflict, want)
+			continue
+		}
+		do(&q)
 	}
+	if t.rows == 0 && len(t.faults) == 0 {
+		t.add(&CellError{lines + 1, 1, "", "", "at least one row of numbers", fault.ErrMissing})
+	}
+}
+
+// number reads the number in column k, or adds a fault. Where no comma parts the cells, the first
+// number with a point or a comma shows the table's decimal mark; a note says of a comma where it is.
+func (t *table) number(r *row, k int) (Number, bool) {
+	q, unit, decimal := &t.columns[k], r.unitOf(t, k), t.decimal
+	cell := strings.Trim(r.cells[k], spaces)
+	if decimal == "" && strings.ContainsAny(cell, ".,") {
+		t.decimal = "."
+		if !strings.Contains(cell, ".") {
+			t.decimal = ","
+			t.notes = append(t.notes, fmt.Sprintf("line %d, column %d: %s is read as %s: decimal commas", r.line, r.column[k], cell, strings.Replace(cell, ",", ".", 1)))
+		}
+	}
+	if decimal = t.decimal; decimal == "" {
+		decimal = "."
+	}
+	n, bad := parseCell(cell, decimal, unit)
 	switch {
-	case q.isLength() && math.Abs(n.Value)*float64(size(unit)) > maxLength:
+	case bad != nil:
+		t.cellFault(r, k, bad.class, bad.want)
+	case q.isLength() && unit != "" && math.Abs(n.Value)*sizeOf(unit) > maxLength:
 		t.cellFault(r, k, fault.ErrOutOfRange, "a size of at most 100 m")
-	case q.Is == "radius" && n.Value < 0:
+	case q.is == "radius" && n.Value < 0:
 		t.cellFault(r, k, fault.ErrOutOfRange, "0 or more")
-	case q.Is == "clock" && math.Abs(n.Value) > 3600:
+	case q.is == "clock" && math.Abs(n.Value) > 3600:
 		t.cellFault(r, k, fault.ErrOutOfRange, "an angle in degrees, at most ten turns")
 	default:
 		return n, true
@@ -271,22 +240,37 @@ func (t *table) number(r *row, k int) (Number, bool) {
 	return n, false
 }
 
-// count reads the whole number in column k, or adds a fault.
-func (t *table) count(r *row, k int) (int, bool) {
-	s := strings.Trim(r.cells[k], spaces)
-	n, ok := index(s)
-	if !ok || n == 0 {
-		t.cellFault(r, k, ErrNotNumber, "a whole number from 1")
-		return 0, false
+// unitOf is the unit of the length in column k: that of the row, or else of the column; empty where
+// neither says, and "deg" for a clock angle.
+func (r *row) unitOf(t *table, k int) string {
+	if t.columns[k].is == "clock" {
+		return "deg"
 	}
-	return n, true
+	if i := t.at("unit"); i >= 0 {
+		if u, known := unitWord(r.cells[i]); known {
+			return u
+		}
+	}
+	return t.columns[k].unit
 }
 
-// size is a known unit's length.
-func size(unit string) tolerance.Length {
+// sizeOf is the size of a unit in millimetres.
+func sizeOf(unit string) float64 {
 	u, err := tolerance.ParseUnit(unit)
 	if err != nil {
-		return tolerance.Millimetre
+		return 1
 	}
-	return u.Size()
+	return float64(u.Size())
+}
+
+// text reads a whole table or record.
+func text(r io.Reader, what string) (string, error) {
+	raw, err := io.ReadAll(io.LimitReader(r, maxBytes+1))
+	if err != nil {
+		return "", fmt.Errorf("record: %w", err)
+	}
+	if len(raw) > maxBytes {
+		return "", fmt.Errorf("record: longer than %d bytes: want one %s", maxBytes, what)
+	}
+	return string(bytes.TrimPrefix(raw, []byte("\ufeff"))), nil
 }

@@ -24,7 +24,9 @@ const (
 	maxLength = 100000 // mm: sizes over 100 m are absurd
 )
 
-// Decode reads one record, strictly. All independent faults come back together, joined, in the order of the record: each is an [*fault.FieldError] with a JSON Pointer, the value as written and what would be right. Text that is not JSON is one error with line and column.
+// Decode reads one record, strictly. All independent faults come back together, joined, in the
+// order of the record: each is an [*fault.FieldError] with a JSON Pointer, the value as written and
+// what would be right. Text that is not JSON is one error with line and column.
 func Decode(r io.Reader) (*Record, error) {
 	d, rec, err := decodeFields(r)
 	if err != nil {
@@ -39,18 +41,15 @@ func Decode(r io.Reader) (*Record, error) {
 // decodeFields reads a record field by field; the decoder holds the faults found so far, and what
 // only the whole can tell is still to come.
 func decodeFields(r io.Reader) (*decoder, *Record, error) {
-	raw, err := io.ReadAll(io.LimitReader(r, maxBytes+1))
-	if err != nil {
-		return nil, nil, fmt.Errorf("record: %w", err)
-	}
-	if len(raw) > maxBytes {
-		return nil, nil, fmt.Errorf("record: longer than %d bytes: want one stack", maxBytes)
-	}
-	tree, err := parse(strings.TrimPrefix(string(raw), "\ufeff"))
+	written, err := text(r, "stack")
 	if err != nil {
 		return nil, nil, err
 	}
-	d := &decoder{root: tree, lengthUnit: tolerance.Millimetre}
+	tree, err := parse(written)
+	if err != nil {
+		return nil, nil, err
+	}
+	d := &decoder{root: tree, rules: numberRules(), lengthUnit: tolerance.Millimetre}
 	if u, ok := tree.find("/units/length"); ok {
 		if unit, err := tolerance.ParseUnit(u.text); err == nil {
 			d.lengthUnit = unit.Size()
@@ -62,7 +61,8 @@ func decodeFields(r io.Reader) (*decoder, *Record, error) {
 	return d, rec, nil
 }
 
-// semantics adds what only the whole can tell, unless it follows from a fault already found, and joins everything.
+// semantics adds what only the whole can tell, unless it follows from a fault already found, and
+// joins everything.
 func (d *decoder) semantics(rec *Record) error {
 	if d.fatal {
 		return d.join()
@@ -112,7 +112,9 @@ func within(f *fault.FieldError, others []error) bool {
 	return false
 }
 
-// follows reports whether a fault of the whole is, or may be, a consequence of one already found: its place is inside or around a faulty one, or it misses something that a faulty part, or its own faulty section, may hold.
+// follows reports whether a fault of the whole is, or may be, a consequence of one already found:
+// its place is inside or around a faulty one, or it misses something that a faulty part, or its own
+// faulty section, may hold.
 func (d *decoder) follows(f *fault.FieldError) bool {
 	section := func(path string) string {
 		s, _, _ := strings.Cut(strings.TrimPrefix(path, "/"), "/")
@@ -144,6 +146,7 @@ var (
 // decoder fills a record from a tree by the field tags, and collects faults.
 type decoder struct {
 	root       *node
+	rules      map[string]numberRule
 	lengthUnit tolerance.Length // of the record
 	blockUnit  tolerance.Length // of the block that is being read: its own where it names one, else the record's
 	faults     []error
@@ -198,8 +201,7 @@ func (d *decoder) value(v reflect.Value, n *node, path, rule string) {
 			d.fault(path, n, errWrongType, "a list")
 			return
 		}
-		two := strings.Contains(","+rule+",", ",two,")
-		if two && len(n.vals) != 2 {
+		if strings.Contains(","+rule+",", ",two,") && len(n.vals) != 2 {
 			d.fault(path, n, fault.ErrOutOfRange, "a list of two")
 			return
 		}
@@ -231,32 +233,29 @@ func (d *decoder) value(v reflect.Value, n *node, path, rule string) {
 	}
 }
 
-// word checks a text against its rule: one of several words, a unit, a name, the format.
+// words are what a rule says that a text may be; nil for a rule that is not about words.
+func words(rule string) []string {
+	switch {
+	case strings.Contains(rule, "|"):
+		return strings.Split(rule, "|")
+	case rule == "unit":
+		return tolerance.Units()
+	case rule == "quantity":
+		return quantity.Words()
+	case rule == "format":
+		return []string{Format}
+	}
+	return nil
+}
+
+// word checks a text against its rule: one of several words, or a name.
 func (d *decoder) word(n *node, path, rule string) {
 	for _, r := range strings.Split(rule, ",") {
-		var known []string
+		known := words(r)
 		switch {
-		case strings.Contains(r, "|"):
-			known = strings.Split(r, "|")
-		case r == "unit":
-			known = tolerance.Units()
-		case r == "quantity":
-			known = quantity.Words()
-		case r == "format":
-			known = []string{Format}
-		case r == "name":
-			if n.text == "" || strings.TrimSpace(n.text) != n.text || strings.Contains(n.text, "/") {
-				d.fault(path, n, fault.ErrOutOfRange, "a name, not empty, without \"/\" or spaces at its ends")
-			}
-			continue
-		default:
-			continue
-		}
-		found := false
-		for _, k := range known {
-			found = found || k == n.text
-		}
-		if !found {
+		case r == "name" && (n.text == "" || strings.TrimSpace(n.text) != n.text || strings.Contains(n.text, "/")):
+			d.fault(path, n, fault.ErrOutOfRange, "a name, not empty, without \"/\" or spaces at its ends")
+		case known != nil && !slices.Contains(known, n.text):
 			d.fault(path, n, errUnknown, wantOne(n.text, known))
 		}
 	}
@@ -297,7 +296,7 @@ func fields(t reflect.Type) []field {
 			continue
 		}
 		key, _, _ := strings.Cut(f.Tag.Get("json"), ",")
-		if key == "" {
+		if key == "" || key == "-" {
 			continue
 		}
 		rule := f.Tag.Get("rule")
@@ -341,21 +340,15 @@ func (d *decoder) object(v reflect.Value, n *node, path string) {
 			continue
 		}
 		seen[key] = true
-		found := false
+		if k := slices.IndexFunc(known, func(f field) bool { return f.key == key }); k >= 0 {
+			d.value(v.FieldByIndex(known[k].index), n.vals[i], at, known[k].rule)
+			continue
+		}
+		var keys []string
 		for _, f := range known {
-			if f.key == key {
-				d.value(v.FieldByIndex(f.index), n.vals[i], at, f.rule)
-				found = true
-				break
-			}
+			keys = append(keys, f.key)
 		}
-		if !found {
-			var keys []string
-			for _, f := range known {
-				keys = append(keys, f.key)
-			}
-			d.fault(at, n.vals[i], errUnknownKey, wantOne(key, keys))
-		}
+		d.fault(at, n.vals[i], errUnknownKey, wantOne(key, keys))
 	}
 	for _, f := range known {
 		if f.required && !seen[f.key] {

@@ -32,80 +32,47 @@ func (x *Number) decodeNode(d *decoder, n *node, path, rule string) {
 		*x = Num(1)
 		return
 	}
-	bad := func(want string) {
-		d.fault(path, n, fault.ErrOutOfRange, want)
-	}
 	for _, r := range strings.Split(rule, ",") {
-		switch r {
-		case "length", "positive", "reading":
-			unit := d.lengthUnit
-			if r == "reading" {
-				unit = d.blockUnit
-			}
-			if math.Abs(v)*float64(unit) > maxLength {
-				bad("a size of at most 100 m")
-				return
-			}
-			if r == "positive" && !(v > 0) {
-				bad("more than 0")
-				return
-			}
-		case "abovezero":
-			if !(v > 0) {
-				bad("more than 0")
-				return
-			}
-		case "notnegative":
-			if v < 0 {
-				bad("0 or more")
-				return
-			}
-		case "angle":
-			if math.Abs(v) > 3600 {
-				bad("an angle in degrees, at most ten turns")
-				return
-			}
-		case "celsius":
-			if v < -273.15 || v > 2000 {
-				bad("a temperature in °C from -273.15 to 2000")
-				return
-			}
-		case "slope":
-			if math.Abs(v) > 10 {
-				bad("a slope as a ratio, at most 10")
-				return
-			}
-		case "share":
-			if !(v >= 0 && v <= 1) {
-				bad("a share from 0 to 1")
-				return
-			}
-		case "correlation":
-			if !(v >= -1 && v <= 1) {
-				bad("a correlation from -1 to 1")
-				return
-			}
-		case "abovetwo":
-			if !(v > 2) {
-				bad("more than 2: with fewer degrees of freedom there is no standard deviation")
-				return
-			}
-		case "shape":
-			if !(v >= leastShape && v <= greatestShape) {
-				bad(fmt.Sprintf("a shape from %g to %g", leastShape, greatestShape))
-				return
-			}
-		case "spread":
-			if !(v >= 0 && v <= greatestSpread) {
-				bad(fmt.Sprintf("a standard deviation of the logarithm from 0 to %g", greatestSpread))
-				return
-			}
-		case "ratio":
-			if math.Abs(v) > 1e12 {
-				bad("a number of at most 1e12")
-				return
-			}
+		unit := d.lengthUnit
+		if r == "reading" {
+			unit = d.blockUnit
 		}
+		if k, known := d.rules[r]; known && !k.holds(v, float64(unit)) {
+			d.fault(path, n, fault.ErrOutOfRange, k.want)
+			return
+		}
+	}
+}
+
+// numberRule is what a word of a field's rule asks of a number: a length comes with its unit in
+// millimetres.
+type numberRule struct {
+	want  string
+	holds func(v, unit float64) bool
+}
+
+// numberRules are the rules that numbers keep, by the word in the field tags.
+func numberRules() map[string]numberRule {
+	within := func(want string, least, most float64) numberRule {
+		return numberRule{want, func(v, _ float64) bool { return v >= least && v <= most }}
+	}
+	above := func(want string, least float64) numberRule {
+		return numberRule{want, func(v, _ float64) bool { return v > least }}
+	}
+	length := numberRule{"a size of at most 100 m", func(v, unit float64) bool { return math.Abs(v)*unit <= maxLength }}
+	return map[string]numberRule{
+		"length": length, "reading": length,
+		"abovezero":   above("more than 0", 0),
+		"notnegative": within("0 or more", 0, math.Inf(1)),
+		"angle":       within("an angle in degrees, at most ten turns", -3600, 3600),
+		"celsius":     within("a temperature in °C from -273.15 to 2000", -273.15, 2000),
+		"slope":       within("a slope as a ratio, at most 10", -10, 10),
+		"share":       within("a share from 0 to 1", 0, 1),
+		"correlation": within("a correlation from -1 to 1", -1, 1),
+		"abovetwo":    above("more than 2: with fewer degrees of freedom there is no standard deviation", 2),
+		"shape":       within(fmt.Sprintf("a shape from %g to %g", leastShape, greatestShape), leastShape, greatestShape),
+		"spread":      within(fmt.Sprintf("a standard deviation of the logarithm from 0 to %g", greatestSpread), 0, greatestSpread),
+		"ratio":       within("a number of at most 1e12", -1e12, 1e12),
 	}
 }
 
@@ -162,23 +129,17 @@ func (x *Material) decodeNode(d *decoder, n *node, path, _ string) {
 		}
 		return
 	}
-	var m struct {
-		Expansion Number  `json:"expansion" rule:"required,ratio"`
-		Modulus   *Number `json:"modulus" rule:"ratio,abovezero"`
-		Poisson   *Number `json:"poisson" rule:"ratio,notnegative"`
-	}
 	if n.kind != isObject {
 		d.fault(path, n, errWrongType, "a material's name, or an object with \"expansion\"")
 		return
 	}
-	d.object(reflect.ValueOf(&m).Elem(), n, path)
-	x.Expansion, x.Modulus, x.Poisson = m.Expansion, m.Modulus, m.Poisson
+	d.object(reflect.ValueOf(x).Elem(), n, path)
 	const most = 1e-3 // 1/K: nothing that machines are made of expands more
-	if math.Abs(m.Expansion.Value) > most {
-		d.fault(path+"/expansion", &node{kind: isNumber, text: m.Expansion.Text}, fault.ErrOutOfRange, "an expansion in 1/K, such as 11.5e-6")
+	if math.Abs(x.Expansion.Value) > most {
+		d.fault(path+"/expansion", &node{kind: isNumber, text: x.Expansion.Text}, fault.ErrOutOfRange, "an expansion in 1/K, such as 11.5e-6")
 	}
-	if m.Poisson != nil && m.Poisson.Value >= 0.5 {
-		d.fault(path+"/poisson", &node{kind: isNumber, text: m.Poisson.Text}, fault.ErrOutOfRange, "less than 0.5")
+	if x.Poisson != nil && x.Poisson.Value >= 0.5 {
+		d.fault(path+"/poisson", &node{kind: isNumber, text: x.Poisson.Text}, fault.ErrOutOfRange, "less than 0.5")
 	}
 }
 

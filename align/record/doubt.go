@@ -7,7 +7,8 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// Doubt is something that the record says and that cannot be relied on: a slip of the hand, judged from the record alone. While it stands, nothing that rests on it passes.
+// Doubt is something that the record says and that cannot be relied on: a slip of the hand, judged
+// from the record alone. While it stands, nothing that rests on it passes.
 type Doubt struct {
 	Path    string   // JSON Pointer to what is in doubt
 	Why     string   // in words, with the numbers
@@ -17,17 +18,15 @@ type Doubt struct {
 // String says where and why.
 func (d Doubt) String() string { return d.Path + ": " + d.Why }
 
-// Doubts lists what cannot be relied on: the parts in order, then joints and shafts, then each candidate in its place, with what its neighbours make of it. A record that [Decode] would refuse has none.
+// Doubts lists what cannot be relied on: the parts in order, then joints and shafts, then each
+// candidate in its place, with what its neighbours make of it. A record that [Decode] would refuse
+// has none.
 func (r *Record) Doubts() []Doubt {
 	s, err := r.Stack()
 	if err != nil || s.Validate() != nil {
 		return nil
 	}
-	unit, err := tolerance.ParseUnit(r.Units.Length)
-	if err != nil {
-		return nil
-	}
-	whole := newBox(r, s, unit)
+	whole := newBox(r, s)
 	for i := range whole.parts {
 		whole.partDoubts(i)
 	}
@@ -40,7 +39,7 @@ func (r *Record) Doubts() []Doubt {
 			if err != nil {
 				return out
 			}
-			b := newBox(r, with, unit)
+			b := newBox(r, with)
 			b.replace(place, &r.Candidates[c].Value[n], "/candidates"+step(place)+"/"+strconv.Itoa(n))
 			b.partDoubts(b.only)
 			b.betweenDoubts()
@@ -60,7 +59,8 @@ type box struct {
 	doubts []Doubt
 }
 
-// boxPart is one part of a box: as written, where that is written, and where its features lie in its own frame.
+// boxPart is one part of a box: as written, where that is written, and where its features lie in
+// its own frame.
 type boxPart struct {
 	*align.Part
 	written *Part
@@ -68,8 +68,8 @@ type boxPart struct {
 	lies    align.Located
 }
 
-func newBox(r *Record, s align.Stack, unit tolerance.Unit) *box {
-	b := &box{rec: r, unit: unit, stack: s, only: -1}
+func newBox(r *Record, s align.Stack) *box {
+	b := &box{rec: r, unit: r.unit(), stack: s, only: -1}
 	for i := range s.Parts {
 		p := &s.Parts[i]
 		b.parts = append(b.parts, boxPart{Part: p, written: &r.Parts[i], at: "/parts/" + strconv.Itoa(i), lies: p.Located()})
@@ -86,7 +86,8 @@ func (b *box) replace(place string, written *Part, at string) {
 	}
 }
 
-// concerns reports whether a doubt between these parts is one of this box, and not of the box without the candidate.
+// concerns reports whether a doubt between these parts is one of this box, and not of the box
+// without the candidate.
 func (b *box) concerns(parts ...int) bool {
 	for _, i := range parts {
 		if i == b.only {
@@ -96,7 +97,8 @@ func (b *box) concerns(parts ...int) bool {
 	return b.only < 0
 }
 
-// place is where a doubt between parts is shown: at the candidate's own feature when there is one, else where the record says what joins them.
+// place is where a doubt between parts is shown: at the candidate's own feature when there is one,
+// else where the record says what joins them.
 func (b *box) place(otherwise, candidates string) string {
 	if b.only >= 0 {
 		return candidates
@@ -104,8 +106,12 @@ func (b *box) place(otherwise, candidates string) string {
 	return otherwise
 }
 
+// doubt raises a doubt. What a class of fit gives rests on the class.
 func (b *box) doubt(path, why string, numbers ...string) {
-	b.doubts = append(b.doubts, Doubt{Path: path, Why: why, Numbers: numbers})
+	for i := range numbers {
+		numbers[i] = b.rec.restsOn(numbers[i])
+	}
+	b.doubts = append(b.doubts, Doubt{Path: b.rec.restsOn(path), Why: why, Numbers: numbers})
 }
 
 // say is a length in the record's unit.
@@ -133,7 +139,8 @@ func (b *box) betweenDoubts() {
 	}
 }
 
-// exceeds reports whether a is more than b by more than the rounding of what was written, for sizes of about scale.
+// exceeds reports whether a is more than b by more than the rounding of what was written, for sizes
+// of about scale.
 func exceeds(a, b, scale float64) bool {
 	const rounding = 1e-12 // of the scale: decimal numbers in binary, added a few times
 	return a-b > rounding*scale

@@ -64,7 +64,8 @@ func (b *box) own(f, r meeting) meeting {
 	return r
 }
 
-// pilotDoubts asks of a register, or of a ring in each of its bores, whether it is tighter than a fit can be.
+// pilotDoubts asks of a register, or of a ring in each of its bores, whether it is tighter than a
+// fit can be.
 func (b *box) pilotDoubts(k int, f, r meeting) {
 	p, q := f.face.Pilot, r.face.Pilot
 	if p == nil || q == nil {

@@ -21,7 +21,9 @@ func (p *boxPart) greatest() (d tolerance.Length, ok bool) {
 	return d, ok
 }
 
-// boreDoubts asks of every bore whether it lies in its part: across the line within the part's greatest face diameter of a pilot's centre (of its z axis, without a pilot), and along it within half that diameter of its two faces.
+// boreDoubts asks of every bore whether it lies in its part: across the line within the part's
+// greatest face diameter of a pilot's centre (of its z axis, without a pilot), and along it within
+// half that diameter of its two faces.
 //
 // Source: common practice, no published source.
 func (b *box) boreDoubts(p *boxPart) {
@@ -77,7 +79,8 @@ func centreNumbers(p *boxPart, i int) []string {
 	return append(out, zNumbers(p, i)...)
 }
 
-// zNumbers are the pointers to what says where bore i of a part is along its z axis; none where nothing does, and it is at 0.
+// zNumbers are the pointers to what says where bore i of a part is along its z axis; none where
+// nothing does, and it is at 0.
 func zNumbers(p *boxPart, i int) []string {
 	at, w := p.at+"/bores/"+strconv.Itoa(i), &p.written.Bores[i]
 	switch {
@@ -89,7 +92,8 @@ func zNumbers(p *boxPart, i int) []string {
 	return nil
 }
 
-// faceNumbers are the pointers to what says where a face lies along its part's z axis; none where it is at 0 unsaid.
+// faceNumbers are the pointers to what says where a face lies along its part's z axis; none where
+// it is at 0 unsaid.
 func faceNumbers(p *boxPart, f *Face, side string) []string {
 	var out []string
 	at := p.at + side
@@ -153,7 +157,8 @@ func (b *box) orderDoubts(shaft int, z map[string]tolerance.Length) {
 	}
 }
 
-// between reports whether what lies from one part to another is a matter of this box: of a candidate's only when it is one of those parts or lies between.
+// between reports whether what lies from one part to another is a matter of this box: of a
+// candidate's only when it is one of those parts or lies between.
 func (b *box) between(earlier, later int) bool {
 	return b.only < 0 || earlier <= b.only && b.only <= later
 }

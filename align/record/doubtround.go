@@ -26,7 +26,8 @@ func (q *round) closing() (e float64, taken bool) {
 	return q.Closing.Value - q.value[0], true
 }
 
-// void reports whether the round does not come back to its first station: the closing error exceeds a quarter of the range, four standard uncertainties and two of the last digits.
+// void reports whether the round does not come back to its first station: the closing error exceeds
+// a quarter of the range, four standard uncertainties and two of the last digits.
 //
 // Source: common practice, no published source.
 func (q *round) void() bool {
@@ -44,7 +45,10 @@ func (b *box) closesDoubt(q *round) {
 		q.say(q.value[0], 1), q.Closing.written(), q.say(math.Abs(e), 1), q.unit, q.say(q.span(), 1)), q.allNumbers()...)
 }
 
-// againDoubt asks whether the last reading is the first station once more: readings at equal steps, one more than is usual and no closing reading, of which the last repeats the first although the others range widely, and all but the last fit the circle better at their own steps than all do at theirs.
+// againDoubt asks whether the last reading is the first station once more: readings at equal steps,
+// one more than is usual and no closing reading, of which the last repeats the first although the
+// others range widely, and all but the last fit the circle better at their own steps than all do at
+// theirs.
 //
 // Source: common practice, no published source.
 func (b *box) againDoubt(q *round) bool {
@@ -87,7 +91,9 @@ func (b *box) againDoubt(q *round) bool {
 	return true
 }
 
-// strayDoubt names the one reading, of eight or more, that lies farther from the fit to all others than ten times their scatter, six standard uncertainties, four of the last digits and a tenth of the range.
+// strayDoubt names the one reading, of eight or more, that lies farther from the fit to all others
+// than ten times their scatter, six standard uncertainties, four of the last digits and a tenth of
+// the range.
 //
 // Source: common practice, no published source.
 func (b *box) strayDoubt(q *round) {
@@ -126,9 +132,11 @@ func (b *box) strayDoubt(q *round) {
 		k+1, len(q.Readings.Readings), q.clock(k), q.say(q.value[worst], 1), q.unit, q.say(q.value[worst]-off, 0), q.size(max(scatter, q.last()))), q.numbers(k)...)
 }
 
-// unitDoubt asks whether a block's own unit is meant: its readings are finer than any gauge of a shop reads, and what they found is less than one can see.
+// unitDoubt asks whether a block's own unit is meant: its readings are finer than any gauge of a
+// shop reads, and what they found is less than one can see.
 //
-// Source: common practice, no published source (a bench comparator reads 0.1 µm; measuring rooms go to 0.01 µm).
+// Source: common practice, no published source (a bench comparator reads 0.1 µm; measuring rooms go
+// to 0.01 µm).
 func (b *box) unitDoubt(q *round) {
 	const (
 		finest = 0.01 * tolerance.Micrometre // a last digit that no shop gauge has

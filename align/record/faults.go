@@ -42,6 +42,7 @@ func (r *Record) studyFaults(s *align.Stack) []error {
 	for i := range r.Accept {
 		r.acceptFaults(&r.Accept[i], "/accept/"+strconv.Itoa(i), s, wrong)
 	}
+	r.shopFaults(s, wrong)
 	return out
 }
 
@@ -89,7 +90,8 @@ func (r *Record) pointerFaults(p *Pointers, at string, wrong func(path, value st
 		if len(p.List) > 1 {
 			path += "/" + strconv.Itoa(i)
 		}
-		if n, ok := r.tree.find(to); !ok || n.kind != isNumber && !r.isFit(to) {
+		_, fit := r.find(to).(*Fit)
+		if n, ok := r.tree.find(to); !ok || n.kind != isNumber && !fit {
 			wrong(path, strconv.Quote(to), fault.ErrUnknownName, "a JSON Pointer (RFC 6901) to a number of this record")
 		}
 	}

@@ -127,7 +127,7 @@ func TestLaw_faults(t *testing.T) {
 		{oneAt, `{"discrete":[1,"a"]}`, "", "/law/discrete/1", "a number", nil},
 		{oneAt, `{"discrete":[1,2],"weights":[1]}`, "", "/law/weights", "each of 2", fault.ErrConflict},
 		{oneAt, `{"discrete":[1,2],"weights":[0,0]}`, "", "/law/weights", "above 0", fault.ErrConflict},
-		{oneAt, `{"fit":"35 H7"}`, "", "/law/fit", "two classes", fault.ErrSyntax},
+		{oneAt, `{"fit":"35"}`, "", "/law/fit", "two classes", fault.ErrSyntax},
 		{oneAt, `{"fit":35}`, "", "/law/fit", "35 H7/g6", nil},
 		{oneAt, `{"sample":[1,2],"weights":[1,1]}`, "", "/law/weights", "one of", nil},
 		{oneAt, `{"mixture":[{"normal":0.01},{"mixture":[{"normal":1}]}]}`, "", "/law/mixture/1", "a law such as", fault.ErrConflict},

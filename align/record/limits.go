@@ -8,7 +8,8 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// Limit is one limit that the result is held against, in the output's base unit: millimetres, radians or a ratio.
+// Limit is one limit that the result is held against, in the output's base unit: millimetres,
+// radians or a ratio.
 type Limit struct {
 	tolerance.Limits
 	Path    string // where the record states it
@@ -21,26 +22,21 @@ type Limit struct {
 // OutputKind is an output's word in a record; empty where a record cannot name it.
 func OutputKind(q align.Quantity) string { return quantity.Of(q).Word }
 
-// unitOf is the size of one record unit of a measure in base units.
-func (r *Record) unitOf(m quantity.Measure) float64 {
+// unit is the record's unit of length; millimetres where it names none.
+func (r *Record) unit() tolerance.Unit {
 	u, err := tolerance.ParseUnit(r.Units.Length)
 	if err != nil {
-		u = tolerance.Millimetres
+		return tolerance.Millimetres
 	}
-	return m.InRecord(u)
+	return u
 }
 
 // LengthUnit is the size of the record's unit of length; a millimetre where it names none.
-func (r *Record) LengthUnit() tolerance.Length {
-	if u, err := tolerance.ParseUnit(r.Units.Length); err == nil {
-		return u.Size()
-	}
-	return tolerance.Millimetre
-}
+func (r *Record) LengthUnit() tolerance.Length { return r.unit().Size() }
 
 // UnitOf returns the size of one record unit of an output in base units: millimetres, radians or 1.
 func (r *Record) UnitOf(o align.Output) float64 {
-	return r.unitOf(quantity.Of(o.What).Measure)
+	return quantity.Of(o.What).Measure.InRecord(r.unit())
 }
 
 // Limits returns the limits in accept, in order, and then those of the chains.
@@ -57,7 +53,7 @@ func (r *Record) Limits() []Limit {
 		// no quantity at all for a word that nobody knows, which every evaluation refuses
 		kind, unit := align.Quantity(0), 1.0
 		if e, known := quantity.ByWord(a.Output.Kind); known {
-			kind, unit = e.What, r.unitOf(e.Measure)
+			kind, unit = e.What, e.Measure.InRecord(r.unit())
 		}
 		out = append(out, Limit{
 			Path: fmt.Sprintf("/accept/%d", i), Output: align.Output{What: kind, Of: a.Output.Of, From: a.Output.From}, State: a.Output.State,
@@ -69,7 +65,7 @@ func (r *Record) Limits() []Limit {
 		if c.Least == nil && c.Greatest == nil {
 			continue
 		}
-		unit := r.unitOf(quantity.Length)
+		unit := quantity.Length.InRecord(r.unit())
 		out = append(out, Limit{
 			Path: fmt.Sprintf("/chains/%d", i), Output: align.Output{What: align.ChainLength, Of: c.Name},
 			Limits: tolerance.Limits{Least: scaled(c.Least, unit), Greatest: scaled(c.Greatest, unit)}, Because: "the chain's own limits",

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"fmt"
+	"io"
 	"math"
 	"reflect"
 	"strings"
@@ -90,7 +91,7 @@ func TestNumbers_everyNumber(t *testing.T) {
 		}
 		before := stack()
 		leaves(tree, "", func(pointer string) {
-			n := locate(reflect.ValueOf(copied).Elem(), strings.Split(strings.TrimPrefix(pointer, "/"), "/"))
+			n := copied.number(pointer)
 			if n == nil {
 				t.Fatalf("%s: not found", pointer)
 			}
@@ -114,7 +115,7 @@ func TestNumbers_everyNumber(t *testing.T) {
 			if math.Abs(gains-moved) > 1e-12*moved || (err == nil) != (moved > 0) {
 				t.Errorf("%s, %s: gains add up to %v, the stack moves by %v (%v)", name, pointer, gains, moved, err)
 			}
-			for _, p := range all.places[locate(reflect.ValueOf(rec).Elem(), strings.Split(strings.TrimPrefix(pointer, "/"), "/"))] {
+			for _, p := range all.places[rec.number(pointer)] {
 				s, _ := rec.Stack()
 				if in != nil {
 					s, _ = in(s)
@@ -193,7 +194,7 @@ func TestNumbers_gains(t *testing.T) {
 			t.Errorf("%s: %v", c.pointer, err)
 			continue
 		}
-		n := locate(reflect.ValueOf(rec).Elem(), strings.Split(strings.TrimPrefix(c.pointer, "/"), "/"))
+		n := rec.number(c.pointer)
 		before := c.of(&s)
 		for k, p := range all.places[n] {
 			if math.Abs(p.gain-c.gain) > 1e-15*c.gain || moves[k].Gain != p.gain {
@@ -245,7 +246,7 @@ func TestRecord_shared(t *testing.T) {
 					t.Error(err)
 				}
 				for _, in := range []func(align.Stack) (align.Stack, error){nil, warmed} {
-					if _, err := rec.Moves("/parts/0/rear/z", in); err != nil {
+					if _, err := rec.Numbers(in); err != nil {
 						t.Error(err)
 					}
 				}
@@ -256,10 +257,7 @@ func TestRecord_shared(t *testing.T) {
 				rec.Warnings()
 				rec.Doubts()
 				rec.UnitOf(align.Output{What: align.Margin})
-				if _, err := rec.ReadingsAt("/parts/1/rear/thickness"); err != nil {
-					t.Error(err)
-				}
-				if _, err := rec.PointsAt("/parts/2/front"); err != nil {
+				if err := rec.WriteTable(io.Discard); err != nil {
 					t.Error(err)
 				}
 			}

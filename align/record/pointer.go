@@ -4,28 +4,35 @@ import (
 	"errors"
 	"math"
 	"reflect"
-	"strconv"
 	"strings"
 
 	"example.com/borestack/align"
 	"example.com/borestack/fault"
 )
 
-// Numbers say which numbers of a stack follow which numbers of the record that it was made of, and by how much. They are resolved once by [Record.Numbers], never change, and may be shared. They hold for the record as it was then: after [Record.SetPoints] and the like, resolve them anew. The zero value knows of no number.
+// Numbers say which numbers of a stack follow which numbers of the record that it was made of, and
+// by how much. They are resolved once by [Record.Numbers], never change, and may be shared. They
+// hold for the record as it was then: after [Record.SetPoints] and the like, resolve them anew. The
+// zero value knows of no number.
 type Numbers struct {
 	record *Record
 	places map[*Number][]place
 }
 
-// place is where in a stack a number stands, and its gain: in the stack's base unit for one of the number's own.
+// place is where in a stack a number stands, and its gain: in the stack's base unit for one of the
+// number's own.
 type place struct {
 	path []hop
 	gain float64
 }
 
-// Numbers resolves every number of the record that the box depends on. in makes the stack that is meant from the record's, such as one of its states; nil: the record's own stack. It may copy numbers, and add them to zero, and do nothing else with them. The record is only read.
+// Numbers resolves every number of the record that the box depends on. in makes the stack that is
+// meant from the record's, such as one of its states; nil: the record's own stack. It may copy
+// numbers, and add them to zero, and do nothing else with them. The record is only read.
 //
-// The mapping of [Record.Stack] is run once with labels in place of the quantities; where a label comes to stand in the stack is what its number moves. So there is one mapping, and no table beside it that could differ.
+// The mapping of [Record.Stack] is run once with labels in place of the quantities; where a label
+// comes to stand in the stack is what its number moves. So there is one mapping, and no table
+// beside it that could differ.
 func (r *Record) Numbers(in func(align.Stack) (align.Stack, error)) (*Numbers, error) {
 	if faults := r.wordFaults(); len(faults) > 0 {
 		return nil, errors.Join(faults...)
@@ -45,7 +52,9 @@ func (r *Record) Numbers(in func(align.Stack) (align.Stack, error)) (*Numbers, e
 	return out, nil
 }
 
-// Moves says which numbers of the stack follow the number that a JSON Pointer leads to, and by how much each. It returns a [fault.FieldError] at the pointer when the record has no such number, or when no number of the stack follows it.
+// Moves says which numbers of the stack follow the number that a JSON Pointer leads to, and by how
+// much each. It returns a [fault.FieldError] at the pointer when the record has no such number, or
+// when no number of the stack follows it.
 func (t *Numbers) Moves(pointer string) ([]align.Move, error) {
 	wrong := func(want string) error {
 		return &fault.FieldError{Path: pointer, Want: want, Err: fault.ErrUnknownName}
@@ -53,7 +62,7 @@ func (t *Numbers) Moves(pointer string) ([]align.Move, error) {
 	if t.record == nil {
 		return nil, wrong("numbers of a record, made by Record.Numbers")
 	}
-	n := locate(reflect.ValueOf(t.record).Elem(), strings.Split(strings.TrimPrefix(pointer, "/"), "/"))
+	n := t.record.number(pointer)
 	if n == nil {
 		return nil, wrong("a JSON Pointer (RFC 6901) to a number of this record")
 	}
@@ -67,22 +76,15 @@ func (t *Numbers) Moves(pointer string) ([]align.Move, error) {
 	return out, nil
 }
 
-// Moves is [Numbers.Moves] for one pointer. Who has several asks [Record.Numbers] once.
-func (r *Record) Moves(pointer string, in func(align.Stack) (align.Stack, error)) ([]align.Move, error) {
-	t, err := r.Numbers(in)
-	if err != nil {
-		return nil, err
-	}
-	return t.Moves(pointer)
-}
-
 // label is what stands in a stack for one number of the record: the number and its gain.
 type label struct {
 	number *Number
 	gain   float64
 }
 
-// labels hand out one label after the other. The k-th is spelled in a stack as the k-th smallest float64 above zero, which no measured number is: copied, or added to zero, it stays itself on every machine.
+// labels hand out one label after the other. The k-th is spelled in a stack as the k-th smallest
+// float64 above zero, which no measured number is: copied, or added to zero, it stays itself on
+// every machine.
 type labels struct{ given []label }
 
 // next spells a new label.
@@ -135,61 +137,69 @@ func follow(s *align.Stack, path []hop) *float64 {
 	return v.Addr().Convert(reflect.TypeFor[*float64]()).Interface().(*float64)
 }
 
-// locate finds the number that the steps of a JSON Pointer lead to; nil when there is none.
-func locate(v reflect.Value, steps []string) *Number {
+// number is the number that a JSON Pointer leads to; nil where it leads to none. A class of fit stands
+// for the middle of what it leaves.
+func (r *Record) number(pointer string) *Number {
+	switch x := r.find(pointer).(type) {
+	case *Number:
+		return x
+	case *Fit:
+		return &x.Middle
+	case *Reading:
+		if !x.List && len(x.Repeats) > 0 {
+			return &x.Repeats[0]
+		}
+	}
+	return nil
+}
+
+// find is a pointer to what a JSON Pointer leads to; nil where it leads to nothing.
+func (r *Record) find(pointer string) any {
+	if pointer == "" || pointer[0] != '/' {
+		return nil
+	}
+	return descend(reflect.ValueOf(r).Elem(), strings.Split(pointer[1:], "/"))
+}
+
+// descend follows the steps of a JSON Pointer.
+func descend(v reflect.Value, steps []string) any {
 	for v.Kind() == reflect.Pointer {
 		if v.IsNil() {
 			return nil
 		}
 		v = v.Elem()
 	}
-	if n, ok := v.Addr().Interface().(*Number); ok {
-		if len(steps) > 0 {
-			return nil
-		}
-		return n
-	}
-	if x, ok := v.Addr().Interface().(*Fit); ok && len(steps) == 0 {
-		return &x.Middle
-	}
-	if x, ok := v.Addr().Interface().(*Reading); ok && !x.List {
-		if len(steps) > 0 || len(x.Repeats) == 0 {
-			return nil
-		}
-		return &x.Repeats[0]
-	}
 	if len(steps) == 0 {
+		return v.Addr().Interface()
+	}
+	switch x := v.Addr().Interface().(type) {
+	case *Number, *Fit, *Law, *Pointers:
 		return nil
+	case *Reading:
+		if !x.List {
+			return nil
+		}
+		v = reflect.ValueOf(&x.Repeats).Elem()
 	}
 	key, rest := unstep(steps[0]), steps[1:]
-	if x, ok := v.Addr().Interface().(*Reading); ok {
-		return locate(reflect.ValueOf(&x.Repeats).Elem(), steps)
-	}
-	if m, ok := v.Addr().Interface().(*Material); ok {
-		return locate(reflect.ValueOf(&struct {
-			Expansion *Number `json:"expansion"`
-			Modulus   *Number `json:"modulus"`
-			Poisson   *Number `json:"poisson"`
-		}{&m.Expansion, m.Modulus, m.Poisson}).Elem(), steps)
-	}
 	switch v.Kind() {
 	case reflect.Struct:
 		for _, f := range fields(v.Type()) {
 			if f.key == key {
-				return locate(v.FieldByIndex(f.index), rest)
+				return descend(v.FieldByIndex(f.index), rest)
 			}
 		}
 	case reflect.Slice, reflect.Array:
-		if v.Kind() == reflect.Slice && strings.HasPrefix(v.Type().Name(), "Named[") {
+		if strings.HasPrefix(v.Type().Name(), "Named[") {
 			for i := range v.Len() {
 				if v.Index(i).Field(0).String() == key {
-					return locate(v.Index(i).Field(1), rest)
+					return descend(v.Index(i).Field(1), rest)
 				}
 			}
 			return nil
 		}
-		if i, err := strconv.Atoi(key); err == nil && i >= 0 && i < v.Len() {
-			return locate(v.Index(i), rest)
+		if i, ok := index(key); ok && i < v.Len() {
+			return descend(v.Index(i), rest)
 		}
 	}
 	return nil

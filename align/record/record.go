@@ -1,6 +1,8 @@
 package record
 
-// Record is one measured stack, numbers as written and in the record's own units. [Decode] reads one, [Record.Encode] writes it again, [Record.Stack] maps it to quantities. The field tags are the format's table: the key, and the rule that its value keeps.
+// Record is one measured stack, numbers as written and in the record's own units. [Decode] reads
+// one, [Record.Encode] writes it again, [Record.Stack] maps it to quantities. The field tags are
+// the format's table: the key, and the rule that its value keeps.
 //
 // The zero value is not a valid record.
 type Record struct {
@@ -18,6 +20,7 @@ type Record struct {
 	States     []State       `json:"states,omitempty"`
 	Vary       []Vary        `json:"vary,omitempty"`
 	Accept     []Accept      `json:"accept,omitempty"`
+	Shop       *Shop         `json:"shop,omitempty"`
 	Note       string        `json:"note,omitempty"`
 
 	tree *node
@@ -47,7 +50,7 @@ type Face struct {
 	Points    []Triple   `json:"points,omitempty" rule:"length"`
 	Thickness *Thickness `json:"thickness,omitempty"`
 	Sweep     *Sweep     `json:"sweep,omitempty"`
-	Diameter  *Number    `json:"diameter,omitempty" rule:"positive"`
+	Diameter  *Number    `json:"diameter,omitempty" rule:"length,abovezero"`
 	Pilot     *Pilot     `json:"pilot,omitempty"`
 	Dowels    []Dowel    `json:"dowels,omitempty"`
 }
@@ -66,14 +69,14 @@ type Readings struct {
 
 // Thickness is a micrometer round a part, as written.
 type Thickness struct {
-	Radius Number `json:"radius" rule:"required,positive"`
+	Radius Number `json:"radius" rule:"required,length,abovezero"`
 	Readings
 }
 
 // Sweep is a dial turned about an axis, as written.
 type Sweep struct {
 	Readings
-	Radius   *Number `json:"radius,omitempty" rule:"positive"`
+	Radius   *Number `json:"radius,omitempty" rule:"length,abovezero"`
 	Positive string  `json:"positive,omitempty" rule:"in|out"`
 	About    string  `json:"about,omitempty"`
 	Droop    *Number `json:"droop,omitempty" rule:"reading,notnegative"`
@@ -86,7 +89,8 @@ type Pilot struct {
 	Kind     string `json:"kind" rule:"required,spigot|bore"`
 	Centre   *Pair  `json:"centre,omitempty" rule:"length"`
 	Sweep    *Sweep `json:"sweep,omitempty"`
-	Diameter Number `json:"diameter" rule:"required,positive"`
+	Diameter Number `json:"diameter,omitzero" rule:"length,abovezero"`
+	Fit      *Fit   `json:"fit,omitempty" rule:"diameter"`
 	Slope    *Pair  `json:"slope,omitempty" rule:"slope"`
 }
 
@@ -94,7 +98,8 @@ type Pilot struct {
 type Dowel struct {
 	Name     string `json:"name" rule:"required,name"`
 	Centre   Pair   `json:"centre" rule:"required,length"`
-	Diameter Number `json:"diameter" rule:"required,positive"`
+	Diameter Number `json:"diameter,omitzero" rule:"length,abovezero"`
+	Fit      *Fit   `json:"fit,omitempty" rule:"hole"`
 }
 
 // Bore is a support bore as written.
@@ -104,7 +109,7 @@ type Bore struct {
 	Z        *Number `json:"z,omitempty" rule:"length"`
 	Sweep    *Sweep  `json:"sweep,omitempty"`
 	Slope    *Pair   `json:"slope,omitempty" rule:"slope"`
-	Diameter *Number `json:"diameter,omitempty" rule:"positive"`
+	Diameter *Number `json:"diameter,omitempty" rule:"length,abovezero"`
 }
 
 // Joint is a joint as written.
@@ -141,7 +146,7 @@ type Yielding struct {
 
 // RegisterRing is a ring that spans two bores, as written.
 type RegisterRing struct {
-	Diameter Number `json:"diameter" rule:"required,positive"`
+	Diameter Number `json:"diameter" rule:"required,length,abovezero"`
 }
 
 // Float is a measured float as written; turn in degrees.
@@ -154,7 +159,8 @@ type Float struct {
 // Pin is a dowel pin as written.
 type Pin struct {
 	Dowel    string `json:"dowel" rule:"required"`
-	Diameter Number `json:"diameter" rule:"required,positive"`
+	Diameter Number `json:"diameter,omitzero" rule:"length,abovezero"`
+	Fit      *Fit   `json:"fit,omitempty" rule:"shaft"`
 	Pressed  string `json:"pressed" rule:"required,front|rear|neither"`
 	Locates  *Pair  `json:"locates,omitempty" rule:"ratio"`
 	Step     *Pair  `json:"step,omitempty" rule:"length"`
@@ -182,7 +188,7 @@ type Load struct {
 // GearForce is what a mating gear does, as written: torque in N·m, clockwise positive.
 type GearForce struct {
 	Torque        Number  `json:"torque" rule:"required,ratio"`
-	PitchDiameter Number  `json:"pitch_diameter" rule:"required,positive"`
+	PitchDiameter Number  `json:"pitch_diameter" rule:"required,length,abovezero"`
 	PressureAngle *Number `json:"pressure_angle,omitempty" rule:"angle"`
 	Helix         *Number `json:"helix,omitempty" rule:"angle"`
 	Mate          Number  `json:"mate" rule:"required,angle"`
@@ -192,7 +198,7 @@ type GearForce struct {
 type Section struct {
 	From     Number  `json:"from" rule:"required,length"`
 	To       Number  `json:"to" rule:"required,length"`
-	Diameter Number  `json:"diameter" rule:"required,positive"`
+	Diameter Number  `json:"diameter" rule:"required,length,abovezero"`
 	Bore     *Number `json:"bore,omitempty" rule:"length,notnegative"`
 }
 
@@ -200,11 +206,11 @@ type Section struct {
 type Support struct {
 	Bore      string  `json:"bore" rule:"required"`
 	Clearance Number  `json:"clearance,omitzero" rule:"length,notnegative"`
-	Fit       *Fit    `json:"fit,omitempty"`
+	Fit       *Fit    `json:"fit,omitempty" rule:"clearance"`
 	Kind      string  `json:"kind,omitempty" rule:"bearing|bush"`
-	Width     *Number `json:"width,omitempty" rule:"positive"`
+	Width     *Number `json:"width,omitempty" rule:"length,abovezero"`
 	Runout    *Number `json:"runout,omitempty" rule:"length,notnegative"`
-	Journal   *Number `json:"journal,omitempty" rule:"positive"`
+	Journal   *Number `json:"journal,omitempty" rule:"length,abovezero"`
 	Tilt      *Number `json:"tilt,omitempty" rule:"slope,notnegative"`
 	Stiffness *Number `json:"stiffness,omitempty" rule:"ratio,abovezero"`
 	Guide     *Guide  `json:"guide,omitempty"`
@@ -212,7 +218,7 @@ type Support struct {
 
 // Guide is what the owner of a machine goes by, as written.
 type Guide struct {
-	Offset  *Number `json:"offset,omitempty" rule:"positive"`
+	Offset  *Number `json:"offset,omitempty" rule:"length,abovezero"`
 	Force   *Number `json:"force,omitempty" rule:"ratio,abovezero"`
 	Because string  `json:"because,omitempty"`
 }
@@ -222,8 +228,9 @@ type Pocket struct {
 	Name      string   `json:"name" rule:"required,name"`
 	Between   []string `json:"between" rule:"required,two"`
 	Z         Number   `json:"z" rule:"required,length"`
-	Clearance Number   `json:"clearance" rule:"required,length,notnegative"`
-	Width     *Number  `json:"width,omitempty" rule:"positive"`
+	Clearance Number   `json:"clearance,omitzero" rule:"length,notnegative"`
+	Fit       *Fit     `json:"fit,omitempty" rule:"clearance"`
+	Width     *Number  `json:"width,omitempty" rule:"length,abovezero"`
 }
 
 // Reference is a reference line as written.
@@ -239,7 +246,7 @@ type Mesh struct {
 	Name           string     `json:"name" rule:"required,name"`
 	Axes           [][]string `json:"axes" rule:"required,two"`
 	Z              Number     `json:"z" rule:"required,length"`
-	FaceWidth      Number     `json:"face_width" rule:"required,positive"`
+	FaceWidth      Number     `json:"face_width" rule:"required,length,abovezero"`
 	HelixTolerance *Number    `json:"helix_tolerance,omitempty" rule:"length,notnegative"`
 	PressureAngle  *Number    `json:"pressure_angle,omitempty" rule:"angle"`
 }
@@ -268,7 +275,8 @@ type State struct {
 	Moves        Named[Triple] `json:"moves,omitempty" rule:"length"`
 }
 
-// Vary is one source of variation as written: a law on numbers of this record, or how a joint lies in a study.
+// Vary is one source of variation as written: a law on numbers of this record, or how a joint lies
+// in a study.
 type Vary struct {
 	Name    string   `json:"name,omitempty" rule:"name"`
 	At      Pointers `json:"at,omitzero"`

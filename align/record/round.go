@@ -27,35 +27,44 @@ type round struct {
 	decimals int       // the most that a reading is written with
 }
 
-// eachRound calls do for every round of a part.
-func eachRound(p *Part, at, unit string, do func(*round)) {
-	one := func(r *Readings, at string, radius *Number, f *Face) {
-		if q := newRound(r, at, unit); q != nil {
-			q.radius, q.face = radius, f
-			do(q)
-		}
-	}
-	for _, side := range []struct {
-		f    *Face
-		name string
-	}{{p.Front, "/front"}, {p.Rear, "/rear"}} {
-		f, at := side.f, at+side.name
-		if f == nil {
-			continue
-		}
+// block is one block of readings of a part: its pointer below the part's, what people call it, and, of
+// a face, the radius at which it was read and the face.
+type block struct {
+	at, name string
+	readings *Readings
+	radius   *Number
+	face     *Face
+}
+
+// blocks are the blocks of readings of a part, faces first.
+func (p *Part) blocks() []block {
+	var out []block
+	for _, side := range p.sides() {
+		f, at := side.face, "/"+side.name
 		if f.Thickness != nil {
-			one(&f.Thickness.Readings, at+"/thickness", &f.Thickness.Radius, f)
+			out = append(out, block{at + "/thickness", "thickness", &f.Thickness.Readings, &f.Thickness.Radius, f})
 		}
 		if f.Sweep != nil {
-			one(&f.Sweep.Readings, at+"/sweep", f.Sweep.Radius, f)
+			out = append(out, block{at + "/sweep", side.name + " sweep", &f.Sweep.Readings, f.Sweep.Radius, f})
 		}
 		if f.Pilot != nil && f.Pilot.Sweep != nil {
-			one(&f.Pilot.Sweep.Readings, at+"/pilot/sweep", nil, nil)
+			out = append(out, block{at + "/pilot/sweep", side.name + " pilot", &f.Pilot.Sweep.Readings, nil, nil})
 		}
 	}
 	for i := range p.Bores {
 		if s := p.Bores[i].Sweep; s != nil {
-			one(&s.Readings, fmt.Sprintf("%s/bores/%d/sweep", at, i), nil, nil)
+			out = append(out, block{fmt.Sprintf("/bores/%d/sweep", i), p.Bores[i].Name, &s.Readings, nil, nil})
+		}
+	}
+	return out
+}
+
+// eachRound calls do for every round of a part.
+func eachRound(p *Part, at, unit string, do func(*round)) {
+	for _, b := range p.blocks() {
+		if q := newRound(b.readings, at+b.at, unit); q != nil {
+			q.radius, q.face = b.radius, b.face
+			do(q)
 		}
 	}
 }
@@ -104,13 +113,16 @@ func (q *round) degrees(station int) float64 {
 	return q.First.or(0) + 360*float64(station)/float64(len(q.Readings.Readings))
 }
 
+// sameAngle, in degrees, is by how much angles written in decimals differ that are meant to be the same:
+// far less than anybody can set.
+const sameAngle = 1e-6
+
 // equalSteps reports whether the stations, in the order written, go round in equal steps.
 func (q *round) equalSteps() bool {
-	const same = 1e-6 // degrees
 	step := 360 / float64(len(q.Readings.Readings))
 	for i := range q.At {
 		off := math.Mod(q.At[i].Value-q.At[0].Value-step*float64(i), 360)
-		if off = math.Abs(off); min(off, 360-off) > same {
+		if off = math.Abs(off); min(off, 360-off) > sameAngle {
 			return false
 		}
 	}
@@ -156,12 +168,13 @@ func (q *round) allNumbers() []string {
 	return out
 }
 
-// clock says where a station is: by the clock, or in degrees between its half hours; from both ends when it was read from the nose.
+// clock says where a station is: by the clock, or in degrees between its half hours; from both ends
+// when it was read from the nose.
 func (q *round) clock(station int) string {
 	say := func(deg float64) string {
 		const half = 15.0 // degrees in half an hour
 		a := tolerance.Angle(deg * math.Pi / 180)
-		if math.Abs(deg/half-math.Round(deg/half)) < 1e-6 {
+		if math.Abs(deg-half*math.Round(deg/half)) < sameAngle {
 			return a.Hours()
 		}
 		return spell.Trimmed(a.Normalized().Degrees(), 1) + "°"

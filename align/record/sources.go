@@ -3,25 +3,17 @@ package record
 import (
 	"strconv"
 
+	"example.com/borestack/align"
 	"example.com/borestack/fault"
 )
 
-// sources refuses what one number lacks or has twice: nothing that says where a bore, a pilot or a rear face is, or two things that do. Presence alone decides, so that a zero that was written counts. What follows from a fault already found is left out.
+// sources refuses what one number lacks or has twice: nothing that says where a bore, a pilot or a
+// rear face is, or two things that do. Presence alone decides, so that a zero that was written
+// counts. What follows from a fault already found is left out.
 func (d *decoder) sources(r *Record) []error {
 	c := &sourceCheck{d: d}
-	for i := range r.Parts {
-		c.part("/parts/"+strconv.Itoa(i), &r.Parts[i])
-	}
-	for _, e := range r.Candidates {
-		for k := range e.Value {
-			c.part("/candidates"+step(e.Name)+"/"+strconv.Itoa(k), &e.Value[k])
-		}
-	}
-	for i := range r.Shafts {
-		for k := range r.Shafts[i].Supports {
-			c.support("/shafts/"+strconv.Itoa(i)+"/supports/"+strconv.Itoa(k), &r.Shafts[i].Supports[k])
-		}
-	}
+	r.eachPart(nil, func(p *Part, _ *align.Part, at string) { c.part(at, p) })
+	r.eachSize(c.size)
 	return c.faults
 }
 
@@ -96,6 +88,9 @@ func (c *sourceCheck) face(at string, f *Face) {
 			c.missing(at+"/pilot", "where the pilot is: centre [x, y] or sweep")
 		case q.Centre != nil && q.Sweep != nil:
 			c.twice(at+"/pilot/sweep", "centre or sweep, not both: each says where the pilot is")
+		}
+		if is, err := parseFit(q.Fit.text()); err == nil && (is.rule == ofHole) != (q.Kind == "bore") {
+			c.twice(at+"/pilot/fit", `a class of holes, such as "150 H7", of a bore; a class of shafts, such as "150 g6", of a spigot`)
 		}
 	}
 }

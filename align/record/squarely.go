@@ -5,7 +5,9 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// squareZ is where every bore lies along the shaft line in a stack that is put together squarely: each part's mounted front face on the rear face before it, gaskets between, at the parts' z axes. The stack must be valid.
+// squareZ is where every bore lies along the shaft line in a stack that is put together squarely:
+// each part's mounted front face on the rear face before it, gaskets between, at the parts' z axes.
+// The stack must be valid.
 func squareZ(s *align.Stack) map[string]tolerance.Length {
 	z := map[string]tolerance.Length{}
 	var behind tolerance.Length // where the meeting plane lies that the next part seats on

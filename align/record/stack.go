@@ -17,13 +17,11 @@ func (r *Record) Stack() (align.Stack, error) {
 	return r.stack(nil), nil
 }
 
-// stack maps a record whose words are known; a length unit that is not counts as millimetres. With labels it writes
+// stack maps a record whose words are known; a length unit that is not counts as millimetres. With
+// labels it writes
 // those in place of the quantities.
 func (r *Record) stack(labels *labels) align.Stack {
-	m := mapper{tolerance.Millimetre, labels}
-	if u, err := tolerance.ParseUnit(r.Units.Length); err == nil {
-		m.unit = u.Size()
-	}
+	m := mapper{r.LengthUnit(), labels}
 	s := align.Stack{Title: r.Title, Parts: m.parts(r.Parts)}
 	for i := range r.Joints {
 		s.Joints = append(s.Joints, m.joint(&r.Joints[i]))
@@ -33,7 +31,7 @@ func (r *Record) stack(labels *labels) align.Stack {
 	}
 	for i := range r.Pockets {
 		p := &r.Pockets[i]
-		q := align.Pocket{Name: p.Name, Z: m.length(&p.Z), Clearance: tolerance.Diametral(m.length(&p.Clearance)), Width: m.optional(p.Width)}
+		q := align.Pocket{Name: p.Name, Z: m.length(&p.Z), Clearance: tolerance.Diametral(m.length(stated(&p.Clearance, p.Fit))), Width: m.optional(p.Width)}
 		copy(q.Between[:], p.Between)
 		s.Pockets = append(s.Pockets, q)
 	}
@@ -203,7 +201,7 @@ func (m mapper) face(f *Face) *align.Face {
 		g.Thickness = &align.Thickness{Readings: m.readings(&t.Readings), Radius: m.length(&t.Radius)}
 	}
 	if p := f.Pilot; p != nil {
-		q := &align.Pilot{Centre: m.pair(p.Centre), Sweep: m.sweep(p.Sweep), Diameter: m.length(&p.Diameter), Slope: m.optionalSlope(p.Slope)}
+		q := &align.Pilot{Centre: m.pair(p.Centre), Sweep: m.sweep(p.Sweep), Diameter: m.length(stated(&p.Diameter, p.Fit)), Slope: m.optionalSlope(p.Slope)}
 		if p.Kind == "bore" {
 			q.Kind = align.PilotBore
 		}
@@ -211,7 +209,7 @@ func (m mapper) face(f *Face) *align.Face {
 	}
 	for i := range f.Dowels {
 		d := &f.Dowels[i]
-		g.Dowels = append(g.Dowels, align.Dowel{Name: d.Name, Centre: m.pair(&d.Centre), Diameter: m.length(&d.Diameter)})
+		g.Dowels = append(g.Dowels, align.Dowel{Name: d.Name, Centre: m.pair(&d.Centre), Diameter: m.length(stated(&d.Diameter, d.Fit))})
 	}
 	return g
 }
@@ -292,7 +290,7 @@ func (m mapper) joint(j *Joint) align.Joint {
 	}
 	for i := range j.Pins {
 		p := &j.Pins[i]
-		q := align.Pin{Dowel: p.Dowel, Diameter: m.length(&p.Diameter), Locates: m.optionalSlope(p.Locates), Step: m.pair(p.Step)}
+		q := align.Pin{Dowel: p.Dowel, Diameter: m.length(stated(&p.Diameter, p.Fit)), Locates: m.optionalSlope(p.Locates), Step: m.pair(p.Step)}
 		switch p.Pressed {
 		case "rear":
 			q.Pressed = align.PressedRear
@@ -312,7 +310,7 @@ func (m mapper) shaft(s *Shaft) align.Shaft {
 	for i := range s.Supports {
 		p := &s.Supports[i]
 		q := align.Support{
-			Bore: p.Bore, Clearance: tolerance.Diametral(m.length(p.clearance())), Width: m.length(p.Width),
+			Bore: p.Bore, Clearance: tolerance.Diametral(m.length(stated(&p.Clearance, p.Fit))), Width: m.length(p.Width),
 			Runout: tolerance.TIR(m.length(p.Runout)), Journal: m.optional(p.Journal), Tilt: m.plain(p.Tilt), Stiffness: m.plain(p.Stiffness),
 		}
 		if p.Kind == "bush" {

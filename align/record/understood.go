@@ -3,7 +3,6 @@ package record
 import (
 	"fmt"
 	"math"
-	"strconv"
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/internal/spell"
@@ -19,22 +18,17 @@ type Understood struct {
 // String says where and what.
 func (u Understood) String() string { return u.Path + ": " + u.Text }
 
-// Understood says what no rule can check and an eye can: what a dial would show of a centre that was typed (an offset, or its TIR?), where a round's readings were taken to be (the sense of the clock, the end it is seen from), and what a block in a unit of its own comes to. Parts first, then candidates.
+// Understood says what no rule can check and an eye can: what a dial would show of a centre that
+// was typed (an offset, or its TIR?), where a round's readings were taken to be (the sense of the
+// clock, the end it is seen from), and what a block in a unit of its own comes to. Parts first,
+// then candidates.
 func (r *Record) Understood() []Understood {
 	s, err := r.Stack()
-	unit, bad := tolerance.ParseUnit(r.Units.Length)
-	if err != nil || bad != nil || s.Validate() != nil {
+	if err != nil || s.Validate() != nil {
 		return nil
 	}
-	u := &understanding{unit: unit}
-	for i := range s.Parts {
-		u.part(&s.Parts[i], &r.Parts[i], "/parts/"+strconv.Itoa(i))
-	}
-	for c := range s.Candidates {
-		for n := range s.Candidates[c].Parts {
-			u.part(&s.Candidates[c].Parts[n], &r.Candidates[c].Value[n], "/candidates"+step(s.Candidates[c].Place)+"/"+strconv.Itoa(n))
-		}
-	}
+	u := &understanding{unit: r.unit()}
+	r.eachPart(&s, u.part)
 	return u.out
 }
 
@@ -48,7 +42,7 @@ func (u *understanding) say(path, format string, args ...any) {
 	u.out = append(u.out, Understood{path, fmt.Sprintf(format, args...)})
 }
 
-func (u *understanding) part(p *align.Part, written *Part, at string) {
+func (u *understanding) part(written *Part, p *align.Part, at string) {
 	for _, side := range []struct {
 		f *align.Face
 		w *Face

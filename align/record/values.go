@@ -3,10 +3,12 @@ package record
 import (
 	"bytes"
 	"encoding/json"
+	"fmt"
 	"strconv"
 )
 
-// Number is a number as written: its text, which is written again, and its value. The zero value is not a number; make one with [Num].
+// Number is a number as written: its text, which is written again, and its value. The zero value is
+// not a number; make one with [Num].
 type Number struct {
 	Text  string
 	Value float64
@@ -80,10 +82,10 @@ func (p Pointers) MarshalJSON() ([]byte, error) {
 
 // Material is a name from the library's table, or numbers.
 type Material struct {
-	Name      string
-	Expansion Number
-	Modulus   *Number
-	Poisson   *Number
+	Name      string  `json:"-"`
+	Expansion Number  `json:"expansion" rule:"required,ratio"`
+	Modulus   *Number `json:"modulus,omitempty" rule:"ratio,abovezero"`
+	Poisson   *Number `json:"poisson,omitempty" rule:"ratio,notnegative"`
 }
 
 // MarshalJSON writes a name or an object.
@@ -91,11 +93,8 @@ func (m Material) MarshalJSON() ([]byte, error) {
 	if m.Name != "" {
 		return json.Marshal(m.Name)
 	}
-	return json.Marshal(struct {
-		Expansion Number  `json:"expansion"`
-		Modulus   *Number `json:"modulus,omitempty"`
-		Poisson   *Number `json:"poisson,omitempty"`
-	}{m.Expansion, m.Modulus, m.Poisson})
+	type plain Material // without this method
+	return json.Marshal(plain(m))
 }
 
 // Named is an object whose keys are names, in the order written.
@@ -110,11 +109,7 @@ type Entry[T any] struct {
 // MarshalJSON writes the object in order.
 func (n Named[T]) MarshalJSON() ([]byte, error) {
 	var b bytes.Buffer
-	b.WriteByte('{')
 	for i, e := range n {
-		if i > 0 {
-			b.WriteByte(',')
-		}
 		k, err := json.Marshal(e.Name)
 		if err != nil {
 			return nil, err
@@ -123,10 +118,10 @@ func (n Named[T]) MarshalJSON() ([]byte, error) {
 		if err != nil {
 			return nil, err
 		}
-		b.Write(k)
-		b.WriteByte(':')
-		b.Write(v)
+		if i > 0 {
+			b.WriteByte(',')
+		}
+		fmt.Fprintf(&b, "%s:%s", k, v)
 	}
-	b.WriteByte('}')
-	return b.Bytes(), nil
+	return []byte("{" + b.String() + "}"), nil
 }

@@ -17,7 +17,8 @@ type Warning struct {
 // String says where and what.
 func (w Warning) String() string { return w.Path + ": " + w.Text }
 
-// Scales, in mm or ratios, beyond which a number looks like a slip. They are wide: they warn, they do not judge.
+// Scales, in mm or ratios, beyond which a number looks like a slip. They are wide: they warn, they
+// do not judge.
 const (
 	thinPart       = 1.0
 	shortLine      = 50.0
@@ -28,7 +29,8 @@ const (
 	wideReadings   = 5.0
 )
 
-// Warnings lists what looks like a slip, in parts and candidates: an implausible scale, and rounds that come back to their first station worse than their gauge should.
+// Warnings lists what looks like a slip, in parts and candidates: an implausible scale, and rounds
+// that come back to their first station worse than their gauge should.
 func (r *Record) Warnings() []Warning {
 	s, err := r.Stack()
 	if err != nil || s.Validate() != nil {
@@ -37,17 +39,10 @@ func (r *Record) Warnings() []Warning {
 	var out []Warning
 	warn := func(path, format string, args ...any) { out = append(out, Warning{path, fmt.Sprintf(format, args...)}) }
 	bores := map[string]*align.Bore{}
+	r.eachPart(&s, func(w *Part, p *align.Part, at string) { partWarnings(p, w, at, r.Units.Length, warn) })
 	for i := range s.Parts {
-		p := &s.Parts[i]
-		partWarnings(p, &r.Parts[i], fmt.Sprintf("/parts/%d", i), r.Units.Length, warn)
-		for b := range p.Bores {
-			bores[p.Name+"/"+p.Bores[b].Name] = &p.Bores[b]
-		}
-	}
-	for c := range s.Candidates {
-		for n := range s.Candidates[c].Parts {
-			at := fmt.Sprintf("/candidates%s/%d", step(s.Candidates[c].Place), n)
-			partWarnings(&s.Candidates[c].Parts[n], &r.Candidates[c].Value[n], at, r.Units.Length, warn)
+		for b := range s.Parts[i].Bores {
+			bores[s.Parts[i].Name+"/"+s.Parts[i].Bores[b].Name] = &s.Parts[i].Bores[b]
 		}
 	}
 	z := squareZ(&s)
@@ -108,7 +103,8 @@ func readingWarnings(q *round, warn func(path, format string, args ...any)) {
 	}
 }
 
-// closingWarning warns of a round that closes badly and is not void: worse than two standard uncertainties; none stated, than half of what would make it void.
+// closingWarning warns of a round that closes badly and is not void: worse than two standard
+// uncertainties; none stated, than half of what would make it void.
 func closingWarning(q *round, warn func(path, format string, args ...any)) {
 	e, taken := q.closing()
 	if !taken || q.void() {

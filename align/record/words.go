@@ -6,7 +6,6 @@ import (
 	"strconv"
 	"strings"
 
-	"example.com/borestack/align/internal/quantity"
 	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
@@ -81,13 +80,8 @@ func (w *wordWalk) value(v reflect.Value, path string) {
 func (w *wordWalk) field(v reflect.Value, path string, f field) {
 	if v.Kind() == reflect.String {
 		for _, rule := range strings.Split(f.rule, ",") {
-			switch {
-			case strings.Contains(rule, "|"):
-				w.oneOf(path, v.String(), strings.Split(rule, "|"), f.required)
-			case rule == "unit":
-				w.oneOf(path, v.String(), tolerance.Units(), f.required)
-			case rule == "quantity":
-				w.oneOf(path, v.String(), quantity.Words(), f.required)
+			if known := words(rule); known != nil && rule != "format" {
+				w.oneOf(path, v.String(), known, f.required)
 			}
 		}
 		return

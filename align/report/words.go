@@ -18,12 +18,8 @@ const doNotDraw = "Do not draw it up with the bolts: stop and find the cause."
 // assumed says what was taken for granted and not measured: what the evaluation noted, and what the record leaves out.
 func assumed(rec *record.Record, res *study.Result) []string {
 	out := sentences(rec, res.Assembly.Assumed)
-	for i := range rec.Shafts {
-		for _, q := range rec.Shafts[i].Supports {
-			if q.Fit != nil {
-				out = append(out, "the clearance of "+spell.Name(q.Bore)+" is the middle of its fit "+q.Fit.Text+", "+q.Fit.Middle.Text+" "+rec.Units.Length)
-			}
-		}
+	for _, f := range rec.Fits() {
+		out = append(out, f.Text)
 	}
 	if bores := squareBores(rec); len(bores) > 0 {
 		out = append(out, "bore axes run along their part's z axis: "+spell.Listed(bores, 6)+" have no slope given")

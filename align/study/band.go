@@ -23,9 +23,9 @@ const (
 // nearest limit, negative outside.
 type end struct {
 	of      []asked // one output, or the lowest and the highest
-	room    func(values ...float64) float64
-	effects []float64                   // of each column: the larger one-sided effect on the room, or on the value of a size
-	at      float64                     // room at the mean deviations
+	slack   func(values ...float64) float64
+	effects []float64                   // of each column: the larger one-sided effect on the slack, or on the value of a size
+	at      float64                     // slack at the mean deviations
 	u       float64                     // standard uncertainty
 	bent    bool                        // one-sided effects differ
 	lost    bool                        // a nudge leaves no line, no answer, or a box that does or does not assemble where this one does not or does
@@ -58,12 +58,12 @@ func newJudged(l record.Limit, by *table, r align.Range) *judged {
 		high.output.Best = !low.output.Best
 	}
 	nearest := func(values ...float64) float64 {
-		room := math.Inf(1)
+		slack := math.Inf(1)
 		for _, v := range values {
 			r, _ := q.bounds.Room(v)
-			room = math.Min(room, r)
+			slack = math.Min(slack, r)
 		}
-		return room
+		return slack
 	}
 	b := q.bounds
 	switch {
@@ -72,16 +72,16 @@ func newJudged(l record.Limit, by *table, r align.Range) *judged {
 		if l.Output.What == align.Margin {
 			a, sign = low, 1
 		}
-		q.worst = end{of: []asked{a}, room: func(v ...float64) float64 { return sign * v[0] }}
+		q.worst = end{of: []asked{a}, slack: func(v ...float64) float64 { return sign * v[0] }}
 	case rest:
-		q.worst = end{of: []asked{low}, room: nearest}
+		q.worst = end{of: []asked{low}, slack: nearest}
 	case b.Least.Given && b.Greatest.Given:
-		q.worst = end{of: []asked{low, high}, room: nearest}
-		q.best = end{of: []asked{low, high}, room: func(v ...float64) float64 { return nearest(middle(b, v[0], v[1])) }}
+		q.worst = end{of: []asked{low, high}, slack: nearest}
+		q.best = end{of: []asked{low, high}, slack: func(v ...float64) float64 { return nearest(middle(b, v[0], v[1])) }}
 	case b.Least.Given:
-		q.worst, q.best = end{of: []asked{low}, room: nearest}, end{of: []asked{high}, room: nearest}
+		q.worst, q.best = end{of: []asked{low}, slack: nearest}, end{of: []asked{high}, slack: nearest}
 	default:
-		q.worst, q.best = end{of: []asked{high}, room: nearest}, end{of: []asked{low}, room: nearest}
+		q.worst, q.best = end{of: []asked{high}, slack: nearest}, end{of: []asked{low}, slack: nearest}
 	}
 	return q
 }
@@ -110,17 +110,9 @@ func (q *judged) askedAlone() bool {
 	return q.limit.Output.What == align.Assembles && !q.limit.Least.Given && !q.limit.Greatest.Given
 }
 
-// scale is how many times its components a size is.
-func (q *judged) scale() float64 {
-	if q.limit.Output.What == align.TIRSize {
-		return 2
-	}
-	return 1
-}
-
-// rooms are an end's rooms in every row of a batch: NaN where no answer was found, and −Inf where the
+// slacks are an end's slacks in every row of a batch: NaN where no answer was found, and −Inf where the
 // box does not assemble or no line exists, which is beyond any limit.
-func (q *judged) rooms(e *end, batch int) ([]float64, error) {
+func (q *judged) slacks(e *end, batch int) ([]float64, error) {
 	var list [2]outcome
 	for i, a := range e.of {
 		var err error
@@ -139,7 +131,7 @@ func (q *judged) rooms(e *end, batch int) ([]float64, error) {
 		case fits == 0 && !(q.askedAlone() && !math.IsNaN(values[0])):
 			out[i] = math.Inf(-1)
 		default:
-			out[i] = e.room(values[:len(e.of)]...)
+			out[i] = e.slack(values[:len(e.of)]...)
 			if math.IsInf(out[i], 1) { // a least use, where no line exists
 				out[i] = math.Inf(-1)
 			}
@@ -148,10 +140,10 @@ func (q *judged) rooms(e *end, batch int) ([]float64, error) {
 	return out, nil
 }
 
-// nudge works out an end's guard band: by how much each column moves its room, one standard deviation
+// nudge works out an end's guard band: by how much each column moves its slack, one standard deviation
 // each way, and whether that can be relied on.
 func (q *judged) nudge(e *end) error {
-	y, err := q.rooms(e, nudgeBatch)
+	y, err := q.slacks(e, nudgeBatch)
 	if err != nil {
 		return err
 	}
@@ -180,7 +172,7 @@ func (q *judged) nudge(e *end) error {
 	return nil
 }
 
-// measure takes the one-sided effects from the rooms of all nudges.
+// measure takes the one-sided effects from the slacks of all nudges.
 func (e *end) measure(y []float64) {
 	n := (len(y) - 1) / 2
 	e.at, e.fits = y[0], !math.IsInf(y[0], 0) && !math.IsNaN(y[0])
@@ -230,7 +222,7 @@ func (q *judged) nudgeSize(e *end) error {
 	if !e.fits {
 		return nil
 	}
-	scale := q.scale()
+	scale := scaleOf(q.limit.Output.What)
 	var at, xy [2][]float64
 	for i, o := range components(q.limit.Output) {
 		y, err := q.by.get(nudgeBatch, asked{o, true})
@@ -307,22 +299,22 @@ func (q *judged) decide(e *end) (d tolerance.Decision, sure bool) {
 	return within(e.at, e.u, q.bounds), true
 }
 
-// within holds a room with standard uncertainty u against none. A value on its limit holds: numbers
+// within holds a slack with standard uncertainty u against none. A value on its limit holds: numbers
 // that agree to a billionth are the same number.
-func within(room, u float64, l tolerance.Limits) tolerance.Decision {
-	if u == 0 && holds(room, l) {
+func within(slack, u float64, l tolerance.Limits) tolerance.Decision {
+	if u == 0 && holds(slack, l) {
 		return tolerance.Pass
 	}
-	return tolerance.Limits{Least: tolerance.Given(0.0)}.Decide(room, u, tolerance.GuardFactor95)
+	return tolerance.Limits{Least: tolerance.Given(0.0)}.Decide(slack, u, tolerance.GuardFactor95)
 }
 
-// holds reports whether a room is none less than nothing, to rounding.
-func holds(room float64, l tolerance.Limits) bool {
+// holds reports whether a slack is none less than nothing, to rounding.
+func holds(slack float64, l tolerance.Limits) bool {
 	size := math.Max(math.Abs(l.Least.Value), math.Abs(l.Greatest.Value))
-	return room >= -noEffect*math.Max(1, size)
+	return slack >= -noEffect*math.Max(1, size)
 }
 
-// sizeConforms decides by the exact law of a size.
+// sizeConforms decides by the exact distribution of a size.
 //
 // Source: JCGM 106:2012, 7.2 (conformance probability); law: the size of a normal vector in the
 // plane, by quadrature (package stackup/law).

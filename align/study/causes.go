@@ -9,7 +9,9 @@ import (
 	"example.com/borestack/stackup"
 )
 
-// Cause is a tail of one input's law, its outer tenth, that the samples which fail lie in more often than others. By Bayes' theorem it is as well how much more often than usual a sample in that tail fails.
+// Cause is a tail of one input's distribution, its outer tenth, that the samples which fail lie in
+// more often than others. By Bayes' theorem it is as well how much more often than usual a sample
+// in that tail fails.
 type Cause struct {
 	Input    string
 	Axis     int  // 0; of a pair, 0 for x and 1 for y
@@ -25,7 +27,9 @@ const (
 	tells          = 1.5                    // times as often as usual, at least, for a tail to be named
 )
 
-// causes looks again at as many of the samples as it takes, where enough of them fail, and says what those have in common, by output. It leaves out studies in which some joint lies anywhere, where a sample takes a thousand times as long.
+// causes looks again at as many of the samples as it takes, where enough of them fail, and says
+// what those have in common, by output. It leaves out studies in which some joint lies anywhere,
+// where a sample takes a thousand times as long.
 func (g *group) causes(ctx context.Context, st *stackup.Study, tally *stackup.Tally) (map[string][]Cause, error) {
 	failing := 0
 	for i := range st.Wanted {

@@ -14,7 +14,7 @@ import (
 type gauge struct {
 	columns []column
 	drawn   []drawn
-	normal  bool // every column has a normal law
+	normal  bool // every column has a normal distribution
 }
 
 // column is one cause of error, or one axis of a pair.
@@ -30,7 +30,7 @@ type part struct {
 	share  float64
 }
 
-// drawn is how one column, or the two of a pair, are drawn. Without a law it is normal.
+// drawn is how one column, or the two of a pair, are drawn. Without a distribution it is normal.
 type drawn struct {
 	name  string
 	first int
@@ -83,7 +83,7 @@ func isNormal(l law.Law) bool {
 	return normal
 }
 
-// add appends a column of normal law.
+// add appends a column of normal distribution.
 func (g *gauge) add(name string, c column) {
 	g.drawn = append(g.drawn, drawn{name: name, first: len(g.columns)})
 	g.columns = append(g.columns, c)
@@ -95,7 +95,8 @@ const foldedTo = 1e-14
 
 // fold joins the readings of one round. A stack feels them through the mean and first harmonic that
 // are fitted to them alone, so that three independent columns, the principal directions of the
-// covariance of those three numbers, stand for any number of readings: the same law, in a quarter of
+// covariance of those three numbers, stand for any number of readings: the same distribution, in a
+// quarter of
 // the evaluations.
 //
 // Source: JCGM 102:2011, 6.2 (covariance of a linear multivariate result); the directions are those
@@ -167,7 +168,7 @@ func (g *gauge) nudges() [][]float64 {
 // drawSeed starts the draws that decide verdicts: the same box has the same verdict.
 const drawSeed = 95
 
-// draws are n samples from the columns' laws, spread about their means by a factor. Batches of one
+// draws are n samples from the columns' distributions, spread about their means by a factor. Batches of one
 // number are the same whatever was drawn before.
 func (g *gauge) draws(batch uint64, n int, spread float64) [][]float64 {
 	x := g.rows(n)

@@ -9,14 +9,17 @@ import (
 	"example.com/borestack/stackup/law"
 )
 
-// Cutting planes stop when the best value found and the bound that the planes leave agree to this share of the output's spread, or after so many.
+// Cutting planes stop when the best value found and the bound that the planes leave agree to this
+// share of the output's spread, or after so many.
 const (
 	cutGoal  = 1e-10
 	cutMost  = 60
 	cutShare = 1e-3 // of a spread: the step of the slopes
 )
 
-// nearest finds the greatest (sign 1) or least (sign −1) of wanted number n, which is concave (convex) in the deviations within their limits: every slope bounds it from outside, and the planes of all slopes so far are closed in on.
+// nearest finds the greatest (sign 1) or least (sign −1) of wanted number n, which is concave
+// (convex) in the deviations within their limits: every slope bounds it from outside, and the
+// planes of all slopes so far are closed in on.
 //
 // Source: Kelley, The cutting-plane method for solving convex programs, SIAM J. 8 (1960).
 func nearest(ctx context.Context, st *stackup.Study, n int, sign float64) (float64, error) {
@@ -129,7 +132,7 @@ func (c *cutter) spread() float64 {
 	for _, v := range c.planes[0].slope {
 		s += math.Abs(v)
 	}
-	return math.Max(s, 1e-9)
+	return math.Max(s, noEffect)
 }
 
 // highest is the highest point under all planes within the limits.

@@ -18,11 +18,6 @@ func inDoubt(w tolerance.Decision, doubts []record.Doubt) tolerance.Decision {
 	return w
 }
 
-// doubtsOf are the doubts that touch the box with one candidate in its place.
-func doubtsOf(rec *record.Record, doubts []record.Doubt, place string, n int) []record.Doubt {
-	return touching(rec, doubts, []swap{{place, n}})
-}
-
 // touching are the doubts that touch the box with candidates in their places: not those of the parts
 // that they replace, nor those of other candidates.
 func touching(rec *record.Record, doubts []record.Doubt, swaps []swap) (out []record.Doubt) {
@@ -58,7 +53,7 @@ func under(pointer, place string) bool {
 
 // doubt marks the verdicts that rest on a number in doubt. Those that do not fail are undecided; their
 // values stay.
-func (b box) doubt(ctx context.Context, s align.Stack, list []Verdict, doubts []record.Doubt) error {
+func (o Origin) doubt(ctx context.Context, s align.Stack, list []Verdict, doubts []record.Doubt) error {
 	byState := map[string][]int{}
 	var states []string
 	for i := range list {
@@ -94,7 +89,7 @@ func (b box) doubt(ctx context.Context, s align.Stack, list []Verdict, doubts []
 			if err := stopped(ctx); err != nil {
 				return err
 			}
-			if err := b.follow(f, d, name); err != nil {
+			if err := o.follow(f, d, name); err != nil {
 				return err
 			}
 		}
@@ -110,13 +105,13 @@ func (b box) doubt(ctx context.Context, s align.Stack, list []Verdict, doubts []
 
 // follow marks what can move with the numbers of one doubt in this box. A doubt that names no numbers,
 // or leads to something that is no number, may touch everything.
-func (b box) follow(f *follower, d record.Doubt, state string) error {
+func (o Origin) follow(f *follower, d record.Doubt, state string) error {
 	if len(d.Numbers) == 0 {
 		f.all()
 		return nil
 	}
 	var n numbers
-	refs, err := referencesOf(b.rec, b.in(state))
+	refs, err := referencesOf(o.rec, o.in(state))
 	if err != nil {
 		return err
 	}

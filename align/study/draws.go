@@ -32,7 +32,7 @@ const (
 
 // probed reports whether every probe that speaks against a decision is one that the nudges foretell.
 func (q *judged) probed(e *end, d tolerance.Decision) (bool, error) {
-	y, err := q.rooms(e, probeBatch)
+	y, err := q.slacks(e, probeBatch)
 	if err != nil {
 		return false, err
 	}
@@ -40,23 +40,23 @@ func (q *judged) probed(e *end, d tolerance.Decision) (bool, error) {
 	if err != nil {
 		return false, err
 	}
-	for i, room := range y {
-		switch finite := room-room == 0; {
-		case finite != e.fits || math.IsNaN(room):
+	for i, slack := range y {
+		switch finite := slack-slack == 0; {
+		case finite != e.fits || math.IsNaN(slack):
 			return false, nil
 		case q.limit.Output.What == align.Assembles:
-			if holds(room, q.bounds) != holds(e.at, q.bounds) {
+			if holds(slack, q.bounds) != holds(e.at, q.bounds) {
 				return false, nil
 			}
-		case !finite || e.size != nil || holds(room, q.bounds) == (d == tolerance.Pass): // the law of a size knows its bend
-		case math.Abs(room-told[i]) > bentBy*probeSpread*e.u+noEffect:
+		case !finite || e.size != nil || holds(slack, q.bounds) == (d == tolerance.Pass): // the distribution of a size knows its bend
+		case math.Abs(slack-told[i]) > bentBy*probeSpread*e.u+noEffect:
 			return false, nil
 		}
 	}
 	return true, nil
 }
 
-// foretold are the rooms of an end in every probe as the one-sided effects of nudges add up to.
+// foretold are the slacks of an end in every probe as the one-sided effects of nudges add up to.
 func (q *judged) foretold(e *end) ([]float64, error) {
 	rows := q.by.batch(probeBatch)
 	values := make([][]float64, len(e.of))
@@ -90,14 +90,14 @@ func (q *judged) foretold(e *end) ([]float64, error) {
 		for k := range values {
 			one[k] = values[k][i]
 		}
-		out[i] = e.room(one...)
+		out[i] = e.slack(one...)
 	}
 	return out, nil
 }
 
-// tally counts how many draws are inside, and how many outside; one for which no answer was found is
+// insides counts how many draws are inside, and how many outside; one for which no answer was found is
 // neither.
-type tally struct{ n, inside, outside int }
+type insides struct{ n, inside, outside int }
 
 // answer is yes, no, or not yet.
 type answer uint8
@@ -123,20 +123,20 @@ func atLeast(k, n int) answer {
 // outside, undecided otherwise. It stops at the first look whose interval leaves 95 % out; at the last
 // the share itself decides.
 func (q *judged) draw(e *end) (tolerance.Decision, error) {
-	var t tally
+	var t insides
 	making := law.NewStream(drawSeed, "making", 0)
 	for look, n := range looks {
-		y, err := q.rooms(e, firstDraw+look)
+		y, err := q.slacks(e, firstDraw+look)
 		if err != nil {
 			return 0, err
 		}
-		for _, room := range y {
+		for _, slack := range y {
 			if q.extra > 0 {
-				room += q.extra * making.Normal()
+				slack += q.extra * making.Normal()
 			}
 			switch {
-			case math.IsNaN(room):
-			case holds(room, q.bounds):
+			case math.IsNaN(slack):
+			case holds(slack, q.bounds):
 				t.inside++
 			default:
 				t.outside++

@@ -22,7 +22,8 @@ type GaugeSource struct {
 // thicknessPlace is what EachReadings calls a thickness round.
 const thicknessPlace = "thickness"
 
-// EachReadings calls do for every set of readings of a stack that may carry an uncertainty; find finds the set again in a copy of the stack.
+// EachReadings calls do for every set of readings of a stack that may carry an uncertainty; find
+// finds the set again in a copy of the stack.
 func EachReadings(s *align.Stack, do func(part int, place string, r *align.Readings, find func(*align.Stack) *align.Readings)) {
 	for i := range s.Parts {
 		for _, rear := range []bool{false, true} {

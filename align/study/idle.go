@@ -33,7 +33,7 @@ func idle(rec *record.Record, stack align.Stack) ([]record.Warning, error) {
 		case moves[k]:
 		case v.Float != "":
 			why := "no output asked for feels it"
-			if allAtRest(wanted(rec)) {
+			if allAtRest(responses(rec)) {
 				why = `every output asked for is judged over "rest"`
 			}
 			out = append(out, record.Warning{Path: fmt.Sprintf("/vary/%d", k), Text: fmt.Sprintf("the float of %q is varied and moves nothing: %s", v.Float, why)})
@@ -72,7 +72,7 @@ func viewsOf(rec *record.Record, stack align.Stack) ([]view, error) {
 	var out []view
 	for _, name := range names {
 		var v view
-		for _, l := range wanted(rec) {
+		for _, l := range responses(rec) {
 			if l.State == name || holdsEverywhere(&l) {
 				v.limits = append(v.limits, l)
 			}
@@ -81,7 +81,7 @@ func viewsOf(rec *record.Record, stack align.Stack) ([]view, error) {
 			continue
 		}
 		var err error
-		if v.refs, err = referencesOf(rec, box{rec: rec}.in(name)); err != nil {
+		if v.refs, err = referencesOf(rec, Origin{rec: rec}.in(name)); err != nil {
 			return nil, err
 		}
 		if v.stack, err = inState(stack, name); err != nil {

@@ -13,11 +13,12 @@ import (
 
 // varies are the sources of a record that vary because of one thing, resolved for one state of the box.
 type varies struct {
-	inputs  []stackup.Input // laws in the record's own units
+	inputs  []stackup.Input // distributions in the record's own units
 	sources []align.Source  // what each column moves
 }
 
-// sources resolves the record's sources because of process or gauge. in makes the stack of the state that is meant; nil: as measured. A number that this state does not depend on is left alone.
+// sources resolves the record's sources because of process or gauge. in makes the stack of the
+// state that is meant; nil: as measured. A number that this state does not depend on is left alone.
 func sources(rec *record.Record, because string, in func(align.Stack) (align.Stack, error)) (varies, error) {
 	var out varies
 	if len(rec.Vary) == 0 {
@@ -41,14 +42,14 @@ func sources(rec *record.Record, because string, in func(align.Stack) (align.Sta
 	return out, nil
 }
 
-// source resolves one of the record's sources: its law, and what each of its columns moves.
+// source resolves one of the record's sources: its distribution, and what each of its columns moves.
 func (r *references) source(i int) (stackup.Input, []align.Source, error) {
 	v := &r.rec.Vary[i]
 	at := fmt.Sprintf("/vary/%d", i)
 	input, err := inputOf(v, r.rec.LengthUnit())
 	if err != nil {
 		f := &fault.FieldError{Path: at + "/law", Value: err.Error(), Want: "limits that leave some of the law", Err: fault.ErrConflict}
-		if errors.Is(err, errNoLaw) {
+		if errors.Is(err, fault.ErrUnknownName) {
 			f.Value, f.Want, f.Err = strconv.Quote(v.Law.Kind), "a law that RECORD.md names", fault.ErrUnknownName
 		}
 		return input, nil, f
@@ -99,23 +100,16 @@ func becauseOf(v *record.Vary) string {
 	return "process"
 }
 
-// ownLies says how each joint lies by itself.
-func ownLies(s *align.Stack) []align.Lie {
-	out := make([]align.Lie, len(s.Joints))
-	for i := range s.Joints {
-		out[i] = s.Joints[i].Lies
-	}
-	return out
-}
-
-// lies says how each joint lies in a sample: as the record's study says, or else as the joint does.
-func lies(rec *record.Record, s *align.Stack) []align.Lie {
-	out := ownLies(s)
+// liesFor says how each joint lies in a sample: as the record's study says, or else as the joint does. A
+// drawn float is part of making a batch; this very box, of which the gauge's study is, lies as its joints
+// say.
+func liesFor(because string, rec *record.Record, s *align.Stack) []align.Lie {
 	words := map[string]align.Lie{"uniform": align.LiesUniform, "rim": align.LiesRim, "hang": align.LiesHang, "rest": align.LiesRest, "any": align.LiesAny}
-	for i := range rec.Vary {
-		v := &rec.Vary[i]
-		for k := range s.Joints {
-			if v.Float != "" && s.JointName(k) == v.Float {
+	out := make([]align.Lie, len(s.Joints))
+	for k := range s.Joints {
+		out[k] = s.Joints[k].Lies
+		for i := range rec.Vary {
+			if v := &rec.Vary[i]; because == "process" && v.Float != "" && s.JointName(k) == v.Float {
 				out[k] = words[v.Law.Word]
 			}
 		}
@@ -123,15 +117,19 @@ func lies(rec *record.Record, s *align.Stack) []align.Lie {
 	return out
 }
 
-// Searches reports whether samples of a record's study take the worst over some joint's float, which is a search in every sample and makes them dear.
+// Searches reports whether samples of some study of a record take the worst over some joint's float,
+// which is a search in every sample and makes them dear: of the process, with the joints as the study
+// draws them, or of the gauge, for which they lie as they are.
 func Searches(rec *record.Record) bool {
 	s, err := rec.Stack()
 	if err != nil {
 		return false
 	}
-	for i, l := range lies(rec, &s) {
-		if l == align.LiesAny && s.Joints[i].Float == nil {
-			return true
+	for _, kind := range because(rec) {
+		for i, l := range liesFor(kind, rec, &s) {
+			if l == align.LiesAny && s.Joints[i].Float == nil {
+				return true
+			}
 		}
 	}
 	return false

@@ -20,8 +20,8 @@ import (
 // Each of varied is the stack with one amount of what was made of it a standard uncertainty off; that
 // widens the guard bands. When ctx is done it stops before the next state.
 func Judge(ctx context.Context, s align.Stack, limits []record.Limit, varied ...align.Stack) ([]Verdict, error) {
-	c := court{stack: s, varied: varied}
-	return c.judge(ctx, limits)
+	out, _, err := Origin{}.Judge(ctx, s, limits, varied...)
+	return out, err
 }
 
 // court judges one box in all its states.
@@ -31,24 +31,15 @@ type court struct {
 	gauge  func(state string) (varies, error) // what varies because of the gauge, besides the readings; nil: nothing
 }
 
-// judge holds the box, in the state that each limit names, against the limits. Limits of one state are judged together.
+// judge holds the box, in the state that each limit names, against the limits. Limits of one state
+// are judged together.
 func (c *court) judge(ctx context.Context, limits []record.Limit) ([]Verdict, error) {
 	out := make([]Verdict, len(limits))
-	done := make([]bool, len(limits))
-	for i := range limits {
-		if done[i] {
-			continue
-		}
+	for _, own := range grouped(len(limits), func(i int) string { return limits[i].State }) {
 		if err := stopped(ctx); err != nil {
 			return nil, err
 		}
-		var own []int
-		for k := i; k < len(limits); k++ {
-			if limits[k].State == limits[i].State {
-				own, done[k] = append(own, k), true
-			}
-		}
-		if err := c.state(limits, own, limits[i].State, out); err != nil {
+		if err := c.state(limits, own, limits[own[0]].State, out); err != nil {
 			return nil, err
 		}
 	}
@@ -216,10 +207,10 @@ func widen(list []*judged, made align.Stack) error {
 	return nil
 }
 
-// distance is by how much the worst end of the same limit on another stack differs: its room, or, of a
+// distance is by how much the worst end of the same limit on another stack differs: its slack, or, of a
 // size that nothing pushes, the plane vector whose length it is.
 func (q *judged) distance(to *judged) (float64, error) {
-	y, err := to.rooms(&to.worst, nudgeBatch)
+	y, err := to.slacks(&to.worst, nudgeBatch)
 	if err != nil || !q.rested() {
 		return y[0] - q.worst.at, err
 	}
@@ -233,7 +224,7 @@ func (q *judged) distance(to *judged) (float64, error) {
 		if err != nil {
 			return 0, err
 		}
-		d[i] = q.scale() * (b.values[0] - a.values[0])
+		d[i] = scaleOf(q.limit.Output.What) * (b.values[0] - a.values[0])
 	}
 	return math.Hypot(d[0], d[1]), nil
 }
@@ -251,8 +242,8 @@ func (q *judged) verdict() (Verdict, error) {
 			if !at.Given {
 				at = v.Value
 			}
-			room, _ := q.bounds.Room(at.Value)
-			v.Room.Value = room
+			slack, _ := q.bounds.Room(at.Value)
+			v.Room.Value = slack
 		}
 	}
 	if !q.limited() {
@@ -271,7 +262,7 @@ func (q *judged) word() (tolerance.Decision, error) {
 		return tolerance.Pass, err
 	}
 	atBest := atWorst
-	if q.best.room != nil {
+	if q.best.slack != nil {
 		if err := q.by.fill(nudgeBatch, q.best.of); err != nil {
 			return 0, err
 		}
@@ -310,7 +301,9 @@ func (q *judged) decision(e *end) (tolerance.Decision, error) {
 	return q.draw(e)
 }
 
-// ends says which end of a range is best and which worst. With limits on both sides the worst is the end with less room, the best the point of the range nearest their middle. Without limits the least margin is worst, and the greatest of everything else.
+// ends says which end of a range is best and which worst. With limits on both sides the worst is
+// the end with less slack, the best the point of the range nearest their middle. Without limits the
+// least margin is worst, and the greatest of everything else.
 func ends(what align.Quantity, l tolerance.Limits, low, high tolerance.Optional[float64]) (best, worst tolerance.Optional[float64]) {
 	switch {
 	case !l.Greatest.Given && (l.Least.Given || what == align.Margin):

@@ -16,7 +16,8 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// linear is a group to first order about the box as measured: sizes by their components, joints at rest, and the floats that are drawn as further inputs.
+// linear is a group to first order about the box as measured: sizes by their components, joints at
+// rest, and the floats that are drawn as further inputs.
 type linear struct {
 	group  *group
 	study  *stackup.Study
@@ -41,6 +42,9 @@ func sized(q align.Quantity) bool {
 	return e.Size()
 }
 
+// scaleOf is how many times its components a size is: a TIR is twice the offset.
+func scaleOf(q align.Quantity) float64 { return max(quantity.Of(q).Scale, 1) }
+
 // linear works out the group to first order.
 func (g *group) linear(ctx context.Context) (*linear, error) {
 	l := &linear{group: g, study: &stackup.Study{}}
@@ -49,7 +53,7 @@ func (g *group) linear(ctx context.Context) (*linear, error) {
 		o := g.limits[k].Output
 		l.column = append(l.column, len(outputs))
 		outputs = append(outputs, components(o)...)
-		l.scale = append(l.scale, max(quantity.Of(o.What).Scale, 1))
+		l.scale = append(l.scale, scaleOf(o.What))
 	}
 	still := make([]align.Lie, len(g.lies))
 	for i, lie := range g.lies {
@@ -102,7 +106,9 @@ func (g *group) differences(ctx context.Context, s align.Stack, inputs []stackup
 	return st.Linearise(ctx)
 }
 
-// floats are the drawn floats to first order: for each joint its principal directions as independent inputs of unit variance, and its mean as a constant. measured is the stack with those joints where they rest, and floats that can be moved.
+// floats are the drawn floats to first order: for each joint its principal directions as
+// independent inputs of unit variance, and its mean as a constant. measured is the stack with those
+// joints where they rest, and floats that can be moved.
 func (g *group) floats() (inputs []stackup.Input, srcs []align.Source, measured align.Stack, err error) {
 	measured = g.stack
 	measured.Joints = append([]align.Joint(nil), g.stack.Joints...)
@@ -168,7 +174,9 @@ func floatNumbers(i int) [3]align.Number {
 	}
 }
 
-// estimate is output n of the group by root sum of squares: a size by the exact law of a plane vector with normal components, anything else by a normal law. It is nil where nothing to first order can be said.
+// estimate is output n of the group by root sum of squares: a size by the exact distribution of a
+// plane vector with normal components, anything else by a normal distribution. It is nil where
+// nothing to first order can be said.
 func (l *linear) estimate(n int) (*Estimate, []tolerance.Share) {
 	what := l.group.limits[l.group.own[n]].Output.What
 	if what == align.Assembles || math.IsInf(l.rest[n], 0) || math.IsNaN(l.rest[n]) {

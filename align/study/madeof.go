@@ -20,7 +20,10 @@ func digestOf(rec *record.Record) (string, error) {
 	return hex.EncodeToString(sum[:]), nil
 }
 
-// MadeOf returns nil when the result, and every variation that was put in it, was made of a record that reads like rec, by [Run], [Vary] or [Merge]; an error that wraps [fault.ErrConflict] when one was made of another record, or of rec before it was changed, or when its Assembly is another's; and one that wraps [fault.ErrMissing] when there is no result or no record.
+// MadeOf returns nil when the result, and every variation that was put in it, was made of a record
+// that reads like rec, by [Run], [Vary] or [Merge]; an error that wraps [fault.ErrConflict] when
+// one was made of another record, or of rec before it was changed, or when its Assembly is
+// another's; and one that wraps [fault.ErrMissing] when there is no result or no record.
 func (r *Result) MadeOf(rec *record.Record) error {
 	switch {
 	case rec == nil:

@@ -18,16 +18,19 @@ import (
 // several inputs, which a slash and a number tell apart.
 const floatMark = "float of "
 
-// Of makes a study of a compiled box: every source of the plan takes the law that goes by its name,
-// whatever the order of the laws, and every float that the plan draws takes the number it is drawn
-// from. A plane law or joint law takes the sources of its name in order, one for each of its columns.
+// Of makes a study of a compiled box: every source of the plan takes the distribution that goes by
+// its name,
+// whatever the order of the distributions, and every float that the plan draws takes the number it is drawn
+// from. A plane distribution or joint distribution takes the sources of its name in order, one for
+// each of its columns.
 //
 // What is wanted is each a column of the plan's outputs with its limits; without any, all outputs
 // are wanted, without limits, under their words in a record. Where the plan is asked whether the
 // whole box assembles, a wanted number that names no condition counts as bad in a box that does not:
 // ask for [align.Assembles] beside every number that a limit holds.
 //
-// It returns a [fault.FieldError] for each source without a law and each law without a source, joined.
+// It returns a [fault.FieldError] for each source without a distribution and each distribution
+// without a source, joined.
 func Of(p *align.Plan, laws []stackup.Input, wanted ...stackup.Wanted) (*stackup.Study, error) {
 	inputs, err := paired(p.Sources(), laws)
 	if err != nil {
@@ -83,7 +86,7 @@ func columnsOf(in *stackup.Input) int {
 	return 1
 }
 
-// paired puts laws in the order of the sources that go by their names.
+// paired puts distributions in the order of the sources that go by their names.
 func paired(sources []string, laws []stackup.Input) ([]stackup.Input, error) {
 	var out []stackup.Input
 	var faults []error

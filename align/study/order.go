@@ -14,7 +14,7 @@ import (
 type Standing struct {
 	Word tolerance.Decision
 	// Left is what is left at the worst float, more is better: the margin in mm; without shafts the
-	// room of the limit that boxes are compared by, in its base unit. Absent: it cannot be said, and
+	// slack of the limit that boxes are compared by, in its base unit. Absent: it cannot be said, and
 	// ranks last.
 	Left tolerance.Optional[float64]
 }

@@ -87,10 +87,9 @@ func (o Origin) Judge(ctx context.Context, s align.Stack, limits []record.Limit,
 		out, err := c.judge(ctx, limits)
 		return out, worst(out), err
 	}
-	b := o.box()
 	c.gauge = func(state string) (varies, error) {
-		v, err := sources(o.rec, "gauge", b.in(state))
-		if err != nil {
+		v, err := sources(o.rec, "gauge", o.in(state))
+		if err != nil || len(v.sources) == 0 {
 			return v, err
 		}
 		t, err := inState(s, state)
@@ -105,30 +104,29 @@ func (o Origin) Judge(ctx context.Context, s align.Stack, limits []record.Limit,
 	}
 	doubts := o.Doubts()
 	if len(doubts) > 0 {
-		if err := b.doubt(ctx, s, out, doubts); err != nil {
+		if err := o.doubt(ctx, s, out, doubts); err != nil {
 			return nil, tolerance.NoLimit, err
 		}
 	}
 	return out, inDoubt(worst(out), doubts), nil
 }
 
-// box is the record's box with the candidates in their places.
-func (o Origin) box() box {
-	b := box{rec: o.rec}
-	if len(o.swaps) > 0 {
-		b.swap = func(s align.Stack) (align.Stack, error) {
-			candidates := s.Candidates
-			for _, w := range o.swaps {
-				var err error
-				s.Candidates = candidates
-				if s, err = s.WithCandidate(w.place, w.n); err != nil {
-					return s, err
-				}
+// in makes this box in a state from the record's stack, with the candidates in their places, and then
+// without candidates and states, which are judged by themselves.
+func (o Origin) in(state string) func(align.Stack) (align.Stack, error) {
+	return func(s align.Stack) (align.Stack, error) {
+		candidates := s.Candidates
+		for _, w := range o.swaps {
+			var err error
+			s.Candidates = candidates
+			if s, err = s.WithCandidate(w.place, w.n); err != nil {
+				return s, err
 			}
-			return s, nil
 		}
+		s, err := inState(s, state)
+		s.Candidates, s.States = nil, nil
+		return s, err
 	}
-	return b
 }
 
 // left is what moves a number that a stack still has: a correction may put a fixed centre where a

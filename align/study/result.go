@@ -19,11 +19,12 @@ type Verdict struct {
 	Corrected   bool   // a stated shift of the gauge is corrected for in Room and Word; the values are as read
 
 	// Holds is the probability that the limit holds at the worst of the float, given what the gauge
-	// leaves open, where draws or the law of a size decided instead of a guard band.
+	// leaves open, where draws or the distribution of a size decided instead of a guard band.
 	Holds tolerance.Optional[float64]
 }
 
-// Result is everything that a record says: the box as measured, each of its states, each candidate part in turn, and the verdicts.
+// Result is everything that a record says: the box as measured, each of its states, each candidate
+// part in turn, and the verdicts.
 type Result struct {
 	Assembly   *align.Assembly
 	States     []StateResult

@@ -9,7 +9,9 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// Run evaluates a record, what varies in it left alone: [Vary] studies that. It returns the faults that make it impossible, or [fault.ErrNotConverging]. When ctx is done it does not begin, or stops before the next state or candidate, with an error that wraps the cause.
+// Run evaluates a record, what varies in it left alone: [Vary] studies that. It returns the faults
+// that make it impossible, or [fault.ErrNotConverging]. When ctx is done it does not begin, or
+// stops before the next state or candidate, with an error that wraps the cause.
 func Run(ctx context.Context, rec *record.Record) (*Result, error) {
 	return run(ctx, rec, rec.Doubts())
 }
@@ -45,18 +47,16 @@ func run(ctx context.Context, rec *record.Record, doubts []record.Doubt) (*Resul
 		return nil, err
 	}
 	out.of = out.Assembly
-	limits := rec.Limits()
-	b := box{rec: rec}
-	if out.Verdicts, err = b.verdicts(ctx, stack, limits, doubts); err != nil {
+	o := Origin{rec: rec, all: doubts}
+	if out.Verdicts, out.Word, err = o.Judge(ctx, stack, rec.Limits()); err != nil {
 		return nil, err
 	}
-	out.Word = inDoubt(worst(out.Verdicts), doubts)
 	for _, c := range stack.Candidates {
 		for n := range c.Parts {
 			if err := stopped(ctx); err != nil {
 				return nil, err
 			}
-			r, err := candidate(ctx, rec, stack, c, n, doubts)
+			r, err := candidate(ctx, o.With(c.Place, n), stack, c, n)
 			if err != nil {
 				return nil, fmt.Errorf("candidate %q: %w", c.Parts[n].Name, err)
 			}
@@ -76,8 +76,8 @@ func stopped(ctx context.Context) error {
 }
 
 // candidate evaluates the box with one candidate in its place.
-func candidate(ctx context.Context, rec *record.Record, stack align.Stack, c align.Candidates, n int, doubts []record.Doubt) (CandidateResult, error) {
-	out := CandidateResult{Place: c.Place, Name: c.Parts[n].Name, Doubts: doubtsOf(rec, doubts, c.Place, n)}
+func candidate(ctx context.Context, o Origin, stack align.Stack, c align.Candidates, n int) (CandidateResult, error) {
+	out := CandidateResult{Place: c.Place, Name: c.Parts[n].Name, Doubts: o.Doubts()}
 	s, err := stack.WithCandidate(c.Place, n)
 	if err != nil {
 		return out, err
@@ -85,44 +85,8 @@ func candidate(ctx context.Context, rec *record.Record, stack align.Stack, c ali
 	if out.Assembly, err = s.Solve(); err != nil {
 		return out, err
 	}
-	b := box{rec: rec, swap: func(s align.Stack) (align.Stack, error) { return s.WithCandidate(c.Place, n) }}
-	if out.Verdicts, err = b.verdicts(ctx, s, rec.Limits(), out.Doubts); err != nil {
-		return out, err
-	}
-	out.Word = inDoubt(worst(out.Verdicts), out.Doubts)
-	return out, nil
-}
-
-// box is one box of a record: as measured, or with a candidate in its place.
-type box struct {
-	rec  *record.Record
-	swap func(align.Stack) (align.Stack, error) // puts the candidate in its place; nil: none
-}
-
-// in makes this box in a state from the record's stack, without candidates and states, which are judged
-// by themselves.
-func (b box) in(state string) func(align.Stack) (align.Stack, error) {
-	return func(s align.Stack) (align.Stack, error) {
-		var err error
-		if b.swap != nil {
-			if s, err = b.swap(s); err != nil {
-				return s, err
-			}
-		}
-		s, err = inState(s, state)
-		s.Candidates, s.States = nil, nil
-		return s, err
-	}
-}
-
-// verdicts judges the box, and takes back what rests on a number in doubt.
-func (b box) verdicts(ctx context.Context, s align.Stack, limits []record.Limit, doubts []record.Doubt) ([]Verdict, error) {
-	c := court{stack: s, gauge: func(state string) (varies, error) { return sources(b.rec, "gauge", b.in(state)) }}
-	out, err := c.judge(ctx, limits)
-	if err != nil || len(doubts) == 0 {
-		return out, err
-	}
-	return out, b.doubt(ctx, s, out, doubts)
+	out.Verdicts, out.Word, err = o.Judge(ctx, s, o.rec.Limits())
+	return out, err
 }
 
 // worst is the worst of several verdicts.

@@ -8,7 +8,8 @@ import (
 	"example.com/borestack/stackup"
 )
 
-// meter tells how far several studies have come as if they were one: it only grows, and ends at all samples.
+// meter tells how far several studies have come as if they were one: it only grows, and ends at all
+// samples.
 type meter struct {
 	tell            func(stackup.Progress)
 	samples, done   int // of all studies; of those that are through

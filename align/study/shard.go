@@ -22,13 +22,13 @@ type shard struct {
 }
 
 type shardPart struct {
-	Because string `json:"because"`
-	State   string `json:"state,omitempty"`
-	AtRest  bool   `json:"at_rest,omitempty"`
-	Tally   []byte `json:"tally"`
+	groupKey
+	Tally []byte `json:"tally"`
 }
 
-// Shard runs some blocks of a record's studies, set.From to set.To of those that set.Samples fill, and returns what they came to, to be merged by [Merge]. A batch queue can so spread a study over machines. When ctx ends it returns an error that wraps the cause.
+// Shard runs some blocks of a record's studies, set.From to set.To of those that set.Samples fill,
+// and returns what they came to, to be merged by [Merge]. A batch queue can so spread a study over
+// machines. When ctx ends it returns an error that wraps the cause.
 func Shard(ctx context.Context, rec *record.Record, set stackup.Settings) ([]byte, error) {
 	made, err := digestOf(rec)
 	if err != nil {
@@ -53,12 +53,14 @@ func Shard(ctx context.Context, rec *record.Record, set stackup.Settings) ([]byt
 		if err != nil {
 			return nil, err
 		}
-		out.Parts = append(out.Parts, shardPart{g.key.Because, g.key.State, g.key.AtRest, b})
+		out.Parts = append(out.Parts, shardPart{g.key, b})
 	}
 	return json.MarshalIndent(out, "", " ")
 }
 
-// Merge joins the shards of a record's studies, in any order, to what [Vary] would have found. It returns an error for shards of another record or study, for blocks that are there twice, and for blocks that are missing. When ctx ends, what is through is returned as by [Vary].
+// Merge joins the shards of a record's studies, in any order, to what [Vary] would have found. It
+// returns an error for shards of another record or study, for blocks that are there twice, and for
+// blocks that are missing. When ctx ends, what is through is returned as by [Vary].
 func Merge(ctx context.Context, rec *record.Record, shards [][]byte) ([]*Variation, error) {
 	joined := map[groupKey]*stackup.Tally{}
 	made, err := digestOf(rec)
@@ -88,10 +90,9 @@ func Merge(ctx context.Context, rec *record.Record, shards [][]byte) ([]*Variati
 			if err := t.UnmarshalBinary(p.Tally); err != nil {
 				return nil, bad(err.Error())
 			}
-			key := groupKey{p.Because, p.State, p.AtRest}
-			if joined[key] == nil {
-				joined[key] = t
-			} else if err := joined[key].Merge(t); err != nil {
+			if joined[p.groupKey] == nil {
+				joined[p.groupKey] = t
+			} else if err := joined[p.groupKey].Merge(t); err != nil {
 				return nil, bad(err.Error())
 			}
 		}

@@ -41,12 +41,12 @@ func (c *court) everyState(ctx context.Context, limits []record.Limit, out []Ver
 	return nil
 }
 
-// sameRoom is the difference of two rooms that is rounding, so that a state which changes nothing
+// sameSlack is the difference of two slacks that is rounding, so that a state which changes nothing
 // never governs.
-const sameRoom = 1e-9
+const sameSlack = 1e-9
 
 // worse reports whether a verdict is worse than another of the same limit: the graver word, then the
-// smaller room; none at all, because there is no line or it does not assemble, is the smallest.
+// smaller slack; none at all, because there is no line or it does not assemble, is the smallest.
 func worse(a, b *Verdict) bool {
 	switch {
 	case a.Word != b.Word:
@@ -54,5 +54,5 @@ func worse(a, b *Verdict) bool {
 	case !b.Room.Given:
 		return false
 	}
-	return !a.Room.Given || a.Room.Value < b.Room.Value-sameRoom
+	return !a.Room.Given || a.Room.Value < b.Room.Value-sameSlack
 }

@@ -9,13 +9,16 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// Quantiles are the shares at which a study gives quantiles: 0.9973 is ±3 standard deviations of a normal law.
+// Quantiles are the shares at which a study gives quantiles: 0.9973 is ±3 standard deviations of a
+// normal distribution.
 var quantiles = [...]float64{0.5, 0.9, 0.95, 0.99, 0.9973}
 
 // Quantiles returns the shares at which a study gives quantiles.
 func Quantiles() []float64 { return quantiles[:] }
 
-// Variation is how the outputs vary because of one kind of source: the process, which gives the yield of a batch, or the gauge, which gives the probability for this very box. The two are never mixed.
+// Variation is how the outputs vary because of one kind of source: the process, which gives the
+// yield of a batch, or the gauge, which gives the probability for this very box. The two are never
+// mixed.
 type Variation struct {
 	Because string // "process" or "gauge"
 	Samples int
@@ -50,7 +53,7 @@ type Worst struct {
 	Exact           bool // a sum of sets worked out exactly; else the worst found by search
 }
 
-// Estimate is a law worked out to first order.
+// Estimate is a distribution worked out to first order.
 type Estimate struct {
 	Mean, SD  float64
 	Quantiles [len(quantiles)]float64
@@ -66,7 +69,10 @@ const (
 	fewInputs = 4
 )
 
-// Cautions says why the first-order estimate misleads, where it does: where an input moves the output otherwise than along a line, and where its far quantile is off the samples' by more than their error and a tenth of the spread. Few or dominant contributors are not a normal sum; a size about no offset is never negative; anything else is not linear, or its float counts.
+// Cautions says why the first-order estimate misleads, where it does: where an input moves the
+// output otherwise than along a line, and where its far quantile is off the samples' by more than
+// their error and a tenth of the spread. Few or dominant contributors are not a normal sum; a size
+// about no offset is never negative; anything else is not linear, or its float counts.
 func (v *Varied) Cautions() []string {
 	if v.RSS == nil {
 		return nil

@@ -12,11 +12,16 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// Vary studies how a record's outputs vary: worst case, root sum of squares and Monte Carlo side by side, for the process and for the gauge apart. The outputs are those of the record's limits, or, when there are none, margin and use. It returns nothing when nothing varies. The same seed gives the same answer on any number of workers.
+// Vary studies how a record's outputs vary: worst case, root sum of squares and Monte Carlo side by
+// side, for the process and for the gauge apart. The outputs are those of the record's limits, or,
+// when there are none, margin and use. It returns nothing when nothing varies. The same seed gives
+// the same answer on any number of workers.
 //
 // Progress counts the samples of all the record's studies together: it only grows.
 //
-// A source that moves nothing in the box is an error that names it. When ctx ends, the error wraps its cause, and beside it stands what was sampled before, in whole blocks: those variations say that they were stopped.
+// A source that moves nothing in the box is an error that names it. When ctx ends, the error wraps
+// its cause, and beside it stands what was sampled before, in whole blocks: those variations say
+// that they were stopped.
 func Vary(ctx context.Context, rec *record.Record, set stackup.Settings) ([]*Variation, error) {
 	made, err := digestOf(rec)
 	if err != nil {
@@ -33,9 +38,9 @@ func Vary(ctx context.Context, rec *record.Record, set stackup.Settings) ([]*Var
 
 // groupKey tells the studies of one record apart.
 type groupKey struct {
-	Because string
-	State   string
-	AtRest  bool
+	Because string `json:"because"`
+	State   string `json:"state,omitempty"`
+	AtRest  bool   `json:"at_rest,omitempty"`
 }
 
 // sampler finds the samples of one study.
@@ -68,7 +73,7 @@ func varyBy(ctx context.Context, rec *record.Record, made string, samples sample
 	}
 	var out []*Variation
 	for _, kind := range because(rec) {
-		v := &Variation{Because: kind, Outputs: make([]Varied, len(wanted(rec))), made: made}
+		v := &Variation{Because: kind, Outputs: make([]Varied, len(responses(rec))), made: made}
 		out = append(out, v)
 		own := slices.DeleteFunc(slices.Clone(groups), func(g *group) bool { return g.key.Because != kind })
 		for i, g := range own {
@@ -99,8 +104,8 @@ func sampled(list []*Variation) []*Variation {
 	return list
 }
 
-// wanted lists the outputs to study: those that have limits, or margin and use.
-func wanted(rec *record.Record) []record.Limit {
+// responses lists the outputs to study: those that have limits, or margin and use.
+func responses(rec *record.Record) []record.Limit {
 	limits := rec.Limits()
 	if len(limits) == 0 && len(rec.Shafts) > 0 {
 		return []record.Limit{{Output: align.Output{What: align.Margin}}, {Output: align.Output{What: align.Use}}}
@@ -108,27 +113,19 @@ func wanted(rec *record.Record) []record.Limit {
 	return limits
 }
 
-// groupsOf lists the studies of a record, those of one kind of source together: limits of one state that are judged alike share their samples.
+// groupsOf lists the studies of a record, those of one kind of source together: limits of one state
+// that are judged alike share their samples.
 func groupsOf(rec *record.Record) ([]*group, error) {
 	stack, err := rec.Stack()
 	if err != nil {
 		return nil, err
 	}
-	limits := wanted(rec)
+	limits := responses(rec)
 	var out []*group
 	for _, kind := range because(rec) {
-		done := make([]bool, len(limits))
-		for i := range limits {
-			if done[i] {
-				continue
-			}
-			var own []int
-			for k := i; k < len(limits); k++ {
-				if limits[k].State == limits[i].State && limits[k].AtRest == limits[i].AtRest {
-					own, done[k] = append(own, k), true
-				}
-			}
-			g, err := newGroup(rec, stack, kind, limits, own)
+		alike := func(i int) groupKey { return groupKey{kind, limits[i].State, limits[i].AtRest} }
+		for _, own := range grouped(len(limits), alike) {
+			g, err := newGroup(rec, stack, alike(own[0]), limits, own)
 			if err != nil {
 				return nil, err
 			}
@@ -139,6 +136,20 @@ func groupsOf(rec *record.Record) ([]*group, error) {
 		g.of = len(out)
 	}
 	return out, nil
+}
+
+// grouped lists the indices of n things that are alike, in the order in which each kind first comes.
+func grouped[K comparable](n int, kind func(int) K) (out [][]int) {
+	at := map[K]int{}
+	for i := range n {
+		k, known := at[kind(i)]
+		if !known {
+			k = len(out)
+			at[kind(i)], out = k, append(out, nil)
+		}
+		out[k] = append(out[k], i)
+	}
+	return out
 }
 
 // group is the outputs of one state of the box, judged alike.
@@ -152,34 +163,31 @@ type group struct {
 	varies varies
 }
 
-func newGroup(rec *record.Record, stack align.Stack, because string, limits []record.Limit, own []int) (*group, error) {
-	first := &limits[own[0]]
-	g := &group{key: groupKey{because, first.State, first.AtRest}, limits: limits, own: own, stack: stack}
+func newGroup(rec *record.Record, stack align.Stack, key groupKey, limits []record.Limit, own []int) (*group, error) {
+	g := &group{key: key, limits: limits, own: own, stack: stack}
 	var in func(align.Stack) (align.Stack, error)
-	if name := limits[own[0]].State; name != "" {
-		in = func(s align.Stack) (align.Stack, error) { return s.InState(name) }
+	if key.State != "" {
+		in = func(s align.Stack) (align.Stack, error) { return s.InState(key.State) }
 		var err error
 		if g.stack, err = in(stack); err != nil {
 			return nil, err
 		}
 	}
 	var err error
-	if g.varies, err = sources(rec, because, in); err != nil {
+	if g.varies, err = sources(rec, key.Because, in); err != nil {
 		return nil, err
 	}
-	// A drawn float is part of making a batch; this very box lies as its joints say.
-	if g.lies = ownLies(&g.stack); because == "process" {
-		g.lies = lies(rec, &g.stack)
-	}
+	g.lies = liesFor(key.Because, rec, &g.stack)
 	for i := range g.lies {
-		if g.stack.Joints[i].Float != nil || (limits[own[0]].AtRest && g.lies[i] != align.LiesHang) {
+		if g.stack.Joints[i].Float != nil || (key.AtRest && g.lies[i] != align.LiesHang) {
 			g.lies[i] = align.LiesRest
 		}
 	}
 	return g, nil
 }
 
-// loose names the joints of which every sample takes the worst of the float: those that may lie anywhere in one as measured.
+// loose names the joints of which every sample takes the worst of the float: those that may lie
+// anywhere in one as measured.
 func (g *group) loose() ([]string, error) {
 	var out []string
 	for i, l := range g.lies {
@@ -245,7 +253,9 @@ func finite(v float64) tolerance.Optional[float64] {
 	return tolerance.Given(v)
 }
 
-// study is the engine's study of some of the group's outputs with its joints lying so: one wanted number an output, the worst or the best over the floats of joints that lie anywhere, and whether the box assembles.
+// study is the engine's study of some of the group's outputs with its joints lying so: one wanted
+// number an output, the worst or the best over the floats of joints that lie anywhere, and whether
+// the box assembles.
 func (g *group) study(lies []align.Lie, best bool, own []int) (*stackup.Study, error) {
 	var outputs []align.Output
 	var wanted []stackup.Wanted

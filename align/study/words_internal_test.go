@@ -49,7 +49,7 @@ func TestUnknownWords(t *testing.T) {
 		}
 	}
 	v := record.Vary{Name: "v", Law: record.Law{Kind: "gauss", Size: record.Num(1)}, At: record.Pointers{List: []string{""}}}
-	if in, err := inputOf(&v, tolerance.Millimetre); !errors.Is(err, errNoLaw) {
+	if in, err := inputOf(&v, tolerance.Millimetre); !errors.Is(err, fault.ErrUnknownName) {
 		t.Errorf("%v, %v", in, err)
 	}
 }

@@ -15,7 +15,8 @@ type worstCase struct {
 	Unbounded string
 }
 
-// worst works out the worst case of every output: exactly where the output is additive and nothing floats, by search otherwise.
+// worst works out the worst case of every output: exactly where the output is additive and nothing
+// floats, by search otherwise.
 func (g *group) worst(ctx context.Context, l *linear) ([]worstCase, error) {
 	out := make([]worstCase, len(g.own))
 	bounded := *l.study
@@ -56,7 +57,8 @@ func (g *group) anyFloat() bool {
 	return false
 }
 
-// search finds the worst cases of the listed outputs in full: at corners and rims where the output is convex, its other end by cutting planes.
+// search finds the worst cases of the listed outputs in full: at corners and rims where the output
+// is convex, its other end by cutting planes.
 func (g *group) search(ctx context.Context, list []int, out []worstCase) error {
 	if len(list) == 0 {
 		return nil

@@ -4,7 +4,9 @@
 //
 //	correct [-markdown] [FILE]
 //
-// Without a file it runs the record that it carries: an invented harbour launch whose plate is thick on one side. What the shop may do is below, in Go: change it to what yours can.
+// Without a file it runs the record that it carries: an invented harbour launch whose plate is thick on
+// one side. What the shop can do and has is the record's key "shop", as RECORD.md says; for a record that
+// names none, what any shop can do is tried, and said.
 package main
 
 import (
@@ -25,26 +27,9 @@ import (
 //go:embed harbour-launch.json
 var demonstration []byte
 
-// shop is what this shop may do to the launch's box.
-func shop() advise.Shop {
-	return advise.Shop{
-		Push: true, Swap: true,
-		TurnOver: []string{"plate"},
-		Reclock:  []advise.ReclockWork{{Part: "plate", Holes: 6, Redrill: true}},
-		Dowels:   []advise.DowelWork{{Joint: "carrier to case", Steps: []tolerance.Length{7 * tolerance.Thou, 14 * tolerance.Thou, 21 * tolerance.Thou}}},
-		Shims:    []advise.ShimWork{{Joint: "case|plate", Thicknesses: []tolerance.Length{0.2, 0.3, 0.4}, Replace: true, MostTaper: 0.2, Thin: 0.1}},
-		Skims: []advise.SkimWork{
-			{Face: "plate/rear", Stock: 0.25, Clean: 0.02, Least: tolerance.Given[tolerance.Length](13.75), Wedge: true},
-			{Face: "case/rear", Stock: 0.1, Wedge: true}, // nobody said how thin: refused
-		},
-		Redowel: []advise.RedowelWork{{Joint: "carrier to case", Most: 0.3, Pin: 13}},
-		Bores:   []advise.BoreWork{{Bore: "tail/tail bush", Offsets: []tolerance.Length{0.05, 0.1}}},
-		Keep:    []string{"plate/front"},
-		Step:    0.01, Within: 0.005, Dial: 0.002, Pairs: 1,
-		Graduation: 0.01,                                                                         // of the dials that parts are pushed by
-		Strips:     []tolerance.Length{0.03, 0.04, 0.05, 0.06, 0.07, 0.08, 0.1, 0.12, 0.15, 0.2}, // feelers, packs included
-	}
-}
+// noShop is said of a record that names no shop.
+const noShop = `The record names no shop: pushing, candidates, offset dowels and dowelling in place were tried.
+What yours can do and has (skims, shims, bushes, least thicknesses) goes under "shop": see RECORD.md.`
 
 func main() {
 	markdown := flag.Bool("markdown", false, "print the sheets as Markdown")
@@ -75,7 +60,8 @@ func run(text []byte, markdown bool, out io.Writer) error {
 	}
 	ctx, cancel := context.WithTimeout(context.Background(), 5*time.Minute)
 	defer cancel()
-	advice, err := advise.Correct(ctx, box, shop())
+	shop, usual := advise.ShopOf(rec)
+	advice, err := advise.Correct(ctx, box, shop)
 	if err != nil {
 		return err
 	}
@@ -85,6 +71,9 @@ func run(text []byte, markdown bool, out io.Writer) error {
 	}
 	if err := advice.Text(out, unit); err != nil {
 		return err
+	}
+	if usual {
+		fmt.Fprintln(out, "\n"+noShop)
 	}
 	best, simplest := advice.Best(), advice.Simplest()
 	for _, o := range []*advise.Option{simplest, best} {

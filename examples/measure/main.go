@@ -2,9 +2,12 @@
 //
 // Usage:
 //
-//	measure [-blank | -markdown] [FILE]
+//	measure [-blank | -table | -markdown] [FILE]
 //
-// Without a file it plans the readings of an invented harbour launch's box. -blank prints the blank record and nothing else: write each reading in place of null, and give it to driveline.
+// Without a file it plans the readings of an invented harbour launch's box. -blank prints the blank
+// record and nothing else: write each reading in place of null, and give it to driveline. -table prints
+// the same blank as a table for a spreadsheet, a row for each reading: save it as CSV once it is filled
+// in, and give driveline the blank and the table.
 package main
 
 import (
@@ -26,6 +29,7 @@ var demonstration []byte
 
 func main() {
 	blank := flag.Bool("blank", false, "print the blank record and nothing else")
+	table := flag.Bool("table", false, "print the blank as a table for a spreadsheet and nothing else")
 	markdown := flag.Bool("markdown", false, "print the sheet as Markdown")
 	flag.Parse()
 	text := demonstration
@@ -36,14 +40,33 @@ func main() {
 			os.Exit(2)
 		}
 	}
-	if err := run(text, *blank, *markdown, os.Stdout); err != nil {
+	form := sheetText
+	switch {
+	case *blank:
+		form = blankRecord
+	case *table:
+		form = blankTable
+	case *markdown:
+		form = sheetMarkdown
+	}
+	if err := run(text, form, os.Stdout); err != nil {
 		fmt.Fprintln(os.Stderr, "measure:", err)
 		os.Exit(2)
 	}
 }
 
+// form is what is printed.
+type form int
+
+const (
+	sheetText form = iota
+	sheetMarkdown
+	blankRecord
+	blankTable
+)
+
 // run plans the readings of a record.
-func run(text []byte, blank, markdown bool, out io.Writer) error {
+func run(text []byte, print form, out io.Writer) error {
 	rec, err := record.Decode(bytes.NewReader(text))
 	if err != nil {
 		return err
@@ -53,12 +76,15 @@ func run(text []byte, blank, markdown bool, out io.Writer) error {
 		return err
 	}
 	unit, err := tolerance.ParseUnit(rec.Units.Length)
-	switch {
-	case err != nil:
+	if err != nil {
 		return err
-	case blank:
+	}
+	switch print {
+	case blankRecord:
 		return p.Blank.Encode(out)
-	case markdown:
+	case blankTable:
+		return p.Blank.WriteTable(out)
+	case sheetMarkdown:
 		return p.Markdown(out, unit)
 	}
 	return p.Text(out, unit)

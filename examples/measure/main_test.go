@@ -2,13 +2,16 @@ package main
 
 import (
 	"bytes"
+	"regexp"
 	"strings"
 	"testing"
+
+	"example.com/borestack/align/record"
 )
 
 func TestRun_demonstration(t *testing.T) {
 	var sheet, blank bytes.Buffer
-	if err := run(demonstration, false, false, &sheet); err != nil {
+	if err := run(demonstration, sheetText, &sheet); err != nil {
 		t.Fatal(err)
 	}
 	for _, want := range []string{"Measuring sheet", "Plate: thickness", "________", "goes to /parts/2/rear/thickness", "Where care pays"} {
@@ -16,10 +19,27 @@ func TestRun_demonstration(t *testing.T) {
 			t.Errorf("%q is missing from\n%s", want, sheet.String())
 		}
 	}
-	if err := run(demonstration, true, false, &blank); err != nil || !strings.Contains(blank.String(), "null") {
+	if err := run(demonstration, blankRecord, &blank); err != nil || !strings.Contains(blank.String(), "null") {
 		t.Errorf("%v\n%s", err, blank.String())
 	}
-	if err := run([]byte("{"), false, false, &blank); err == nil {
+	if err := run([]byte("{"), sheetText, &blank); err == nil {
 		t.Error("broken JSON was taken")
+	}
+
+	// The blank and its table, filled in with a spreadsheet, are a record again; as printed, they are not.
+	var table bytes.Buffer
+	if err := run(demonstration, blankTable, &table); err != nil {
+		t.Fatal(err)
+	}
+	if _, _, err := record.Fill(bytes.NewReader(blank.Bytes()), bytes.NewReader(table.Bytes())); err == nil || !strings.Contains(err.Error(), "not filled in") {
+		t.Error(err)
+	}
+	filled := regexp.MustCompile(`(?m)^(.*,\d+),,(mm|um|in|thou)$`).ReplaceAllString(table.String(), "$1,14,$2")
+	rec, _, err := record.Fill(bytes.NewReader(blank.Bytes()), strings.NewReader(filled))
+	if err != nil {
+		t.Fatalf("%v\n%s", err, filled)
+	}
+	if got := rec.Parts[2].Rear.Thickness.Readings.Readings[0].Repeats[0].Text; got != "14" {
+		t.Error(got)
 	}
 }

@@ -1,0 +1,123 @@
+package record
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"example.com/borestack/align"
+)
+
+// eachPart calls do for every part, and then for every candidate, with its pointer. Beside a part as written
+// stands the same part of the stack that the record maps to; nil where no stack is given.
+func (r *Record) eachPart(s *align.Stack, do func(w *Part, p *align.Part, at string)) {
+	list := func(written []Part, mapped func(i int) *align.Part, at string) {
+		for i := range written {
+			var p *align.Part
+			if s != nil {
+				p = mapped(i)
+			}
+			do(&written[i], p, at+"/"+strconv.Itoa(i))
+		}
+	}
+	list(r.Parts, func(i int) *align.Part { return &s.Parts[i] }, "/parts")
+	for c, e := range r.Candidates {
+		list(e.Value, func(i int) *align.Part { return &s.Candidates[c].Parts[i] }, "/candidates"+step(e.Name))
+	}
+}
+
+// namedPlace is a place of the record that a table may fill, as people name it.
+type namedPlace struct{ name, pointer string }
+
+// places lists the rounds, faces and clearances of the record by name, in the order of its pointers.
+func (r *Record) places() []namedPlace {
+	var out []namedPlace
+	add := func(pointer, format string, args ...any) {
+		out = append(out, namedPlace{fmt.Sprintf(format, args...), pointer})
+	}
+	for i := range r.Parts {
+		p, at := &r.Parts[i], fmt.Sprintf("/parts/%d", i)
+		for _, b := range p.blocks() {
+			add(at+b.at, "%s/%s", p.Name, b.name)
+		}
+		for _, side := range p.sides() {
+			add(at+"/"+side.name, "%s/%s points", p.Name, side.name)
+		}
+	}
+	for i := range r.Shafts {
+		for k := range r.Shafts[i].Supports {
+			add(fmt.Sprintf("/shafts/%d/supports/%d/clearance", i, k), "clearance of %s", r.Shafts[i].Supports[k].Bore)
+		}
+	}
+	for i := range r.Pockets {
+		add(fmt.Sprintf("/pockets/%d/clearance", i), "clearance of %s", r.Pockets[i].Name)
+	}
+	slices.SortFunc(out, func(a, b namedPlace) int { return strings.Compare(a.pointer, b.pointer) })
+	alike := map[string]int{}
+	for _, p := range out {
+		alike[strings.ToLower(p.name)]++
+	}
+	for i := range out {
+		if alike[strings.ToLower(out[i].name)] > 1 { // which of them would be a guess
+			out[i].name = out[i].pointer
+		}
+	}
+	return out
+}
+
+// shortNames are further names of places where they can mean one thing: a face by the one round that it
+// has, or by its points where it has none, and a bore by its clearance where it was not swept.
+func (r *Record) shortNames() []namedPlace {
+	var out []namedPlace
+	for i := range r.Parts {
+		p := &r.Parts[i]
+		for _, side := range p.sides() {
+			f, at := side.face, fmt.Sprintf("/parts/%d/%s", i, side.name)
+			to := at
+			switch {
+			case f.Thickness != nil && f.Sweep == nil:
+				to += "/thickness"
+			case f.Sweep != nil && f.Thickness == nil:
+				to += "/sweep"
+			}
+			out = append(out, namedPlace{p.Name + "/" + side.name, to})
+		}
+	}
+	for _, p := range r.places() {
+		if bore, clearance := strings.CutPrefix(p.name, "clearance of "); clearance {
+			out = append(out, namedPlace{bore, p.pointer})
+		}
+	}
+	return out
+}
+
+// namedFace is one face of a part under its key.
+type namedFace struct {
+	name string
+	face *Face
+}
+
+// sides are the faces that a part has, front first.
+func (p *Part) sides() []namedFace {
+	return slices.DeleteFunc([]namedFace{{"front", p.Front}, {"rear", p.Rear}}, func(f namedFace) bool { return f.face == nil })
+}
+
+// block is the round of readings that a JSON Pointer leads to; nil where it leads to none.
+func (r *Record) block(pointer string) *Readings {
+	switch x := r.find(pointer).(type) {
+	case *Thickness:
+		return &x.Readings
+	case *Sweep:
+		return &x.Readings
+	}
+	return nil
+}
+
+// unitOf is the unit that a round counts in.
+func (q *Readings) unitOf(r *Record) string {
+	if q.Unit != "" {
+		return q.Unit
+	}
+	return r.Units.Length
+}
