@@ -5,6 +5,8 @@ import (
 	"errors"
 	"fmt"
 	"math"
+
+	"example.com/borestack/fault"
 )
 
 // Adaptive says when sampling may stop.
@@ -43,7 +45,7 @@ func (s *Study) RunUntil(ctx context.Context, a Adaptive, set Settings) (*Tally,
 		most = mostAdaptive
 	}
 	if !(p > 0 && p < 1) || digits < 1 || len(a.Tolerances) > len(s.Wanted) {
-		return nil, Settled{}, &InputError{"adaptive", fmt.Sprintf("share %g, %d digits, %d tolerances", p, digits, len(a.Tolerances)), "a probability, at least 1 digit, at most a tolerance for each wanted number"}
+		return nil, Settled{}, fault.At("adaptive", fmt.Sprintf("share %g, %d digits, %d tolerances", p, digits, len(a.Tolerances)), "a probability, at least 1 digit, at most a tolerance for each wanted number", fault.ErrOutOfRange)
 	}
 	blocks := (max(leastBatch, int(math.Ceil(100/(1-p)))) + BlockSize - 1) / BlockSize
 	var whole *Tally

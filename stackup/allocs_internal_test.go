@@ -19,12 +19,12 @@ func TestSampler_allocs(t *testing.T) {
 		Inputs: []Input{
 			{Name: "disc", Plane: must(law.NewDisc(0, 0, 0.5))},
 			{Name: "pair", Plane: must(law.NewBivariate(0, 0, 0.1, 0.1, 0.05))},
-			{Name: "spread", Law: must(Scaled(must(law.NewUniform(-1, 1)), 0.5))},
+			must(Input{Name: "spread", Law: must(law.NewUniform(-1, 1))}.Scaled(0.5)),
 		},
 		Wanted: []Wanted{{Name: "size", Limits: tolerance.AtMost(2)}},
 	}
 	other := &Study{Model: s.Model, Inputs: append([]Input(nil), s.Inputs...), Wanted: s.Wanted}
-	other.Inputs[2].Law = must(law.NewNormal(0, 0.2))
+	other.Inputs[2] = Input{Name: "spread", Law: must(law.NewNormal(0, 0.2))}
 	w, n := NewSampler(context.Background(), s), NewNormalSampler(context.Background(), s)
 	twins := newTwin(context.Background(), s, other)
 	twins.parts[0].stream[0] = law.NewStream(1, "twin", 0)

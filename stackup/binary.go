@@ -5,6 +5,8 @@ import (
 	"encoding/binary"
 	"fmt"
 	"math"
+
+	"example.com/borestack/fault"
 )
 
 // tallyMagic begins a serialised tally.
@@ -58,11 +60,11 @@ func (t *Tally) MarshalBinary() ([]byte, error) {
 	return b, nil
 }
 
-// UnmarshalBinary reads what [Tally.MarshalBinary] wrote. It returns an error that wraps [ErrStudy] for anything else; the tally is then unchanged.
+// UnmarshalBinary reads what [Tally.MarshalBinary] wrote. It returns a [fault.FieldError] for anything else; the tally is then unchanged.
 func (t *Tally) UnmarshalBinary(data []byte) error {
 	rest, ok := bytes.CutPrefix(data, []byte(tallyMagic))
 	if !ok {
-		return fmt.Errorf("stackup: not a tally: want one that begins %q: %w", tallyMagic, ErrStudy)
+		return fault.At("tally", "other bytes", fmt.Sprintf("some that begin %q", tallyMagic), fault.ErrSyntax)
 	}
 	r := reader{rest: rest}
 	out := Tally{Seed: r.integer(), Stream: int(r.integer()), total: r.integer()}
@@ -98,13 +100,13 @@ func (t *Tally) UnmarshalBinary(data []byte) error {
 			m.LeastAt, m.MostAt = r.integer(), r.integer()
 			q.Of = append(q.Of, m)
 		}
-		if r.bad || !out.plant(q) {
+		if r.bad || !out.insert(q) {
 			r.bad = true
 			break
 		}
 	}
 	if r.bad || len(r.rest) > 0 {
-		return fmt.Errorf("stackup: a damaged tally, %d bytes: want it as it was written: %w", len(data), ErrStudy)
+		return fault.At("tally", fmt.Sprintf("%d damaged bytes", len(data)), "them as they were written", fault.ErrSyntax)
 	}
 	*t = out
 	return nil

@@ -4,11 +4,9 @@ import (
 	"context"
 	"fmt"
 	"math"
-	"slices"
 
 	"example.com/borestack/fault"
 	"example.com/borestack/stackup/internal/num"
-	"example.com/borestack/stackup/law"
 )
 
 // Comparison is two studies evaluated on the same draws. It is made by [Compare].
@@ -18,6 +16,9 @@ type Comparison struct {
 	y       [2][][]float64 // study, wanted number, sample
 	good    [][4]int       // wanted number: samples good in neither, the second only, the first only, both
 }
+
+// leastCompared is how few samples may be compared.
+const leastCompared = 40
 
 // Difference is what a wanted number is more in the second study than in the first.
 type Difference struct {
@@ -39,7 +40,7 @@ func Compare(ctx context.Context, a, b *Study, set Settings) (*Comparison, error
 			return nil, err
 		}
 	}
-	if err := set.Whole(2 * sections); err != nil {
+	if err := set.Whole(leastCompared); err != nil {
 		return nil, err
 	}
 	out := &Comparison{Samples: set.Samples}
@@ -48,11 +49,11 @@ func Compare(ctx context.Context, a, b *Study, set Settings) (*Comparison, error
 	}
 	for k := range b.Wanted {
 		if k >= len(a.Wanted) || b.Wanted[k].Name != a.Wanted[k].Name || len(a.Wanted) != len(b.Wanted) {
-			return nil, &InputError{b.Wanted[k].Name, "not wanted in the same place by both studies", fmt.Sprintf("%q of both", out.wanted)}
+			return nil, fault.At(b.Wanted[k].Name, "not wanted in the same place by both studies", fmt.Sprintf("%q of both", out.wanted), fault.ErrConflict)
 		}
 	}
 	if len(a.Wanted) != len(b.Wanted) {
-		return nil, &InputError{"study", fmt.Sprintf("%d wanted numbers against %d", len(a.Wanted), len(b.Wanted)), "the same of both studies"}
+		return nil, fault.At("study", fmt.Sprintf("%d wanted numbers against %d", len(a.Wanted), len(b.Wanted)), "the same of both studies", fault.ErrOutOfRange)
 	}
 	for d := range out.y {
 		out.y[d] = num.Columns(len(a.Wanted), set.Samples)
@@ -69,7 +70,7 @@ func Compare(ctx context.Context, a, b *Study, set Settings) (*Comparison, error
 			}
 		}
 	})
-	if out.Samples = parts.Of(done); out.Samples < 2*sections {
+	if out.Samples = parts.Of(done); out.Samples < 2*leastCompared {
 		return nil, err
 	}
 	for d := range out.y {
@@ -136,64 +137,4 @@ func pairedMoments(a, b []float64, n, ma, mb float64) (mean, sd Figure) {
 		}
 	}
 	return NewFigure(mb-ma, math.Sqrt(vd/n), n-1), NewFigure(sb-sa, math.Sqrt(squares/n/n), n-1)
-}
-
-// sections is into how many parts samples are cut for the error of a quantile.
-const sections = 20
-
-// Quantile returns the difference of the values below which a share p of the samples lies. Its error is the greater of two: that of the pairs of ranks, each study's share below its quantile over its density there (Bahadur), which needs samples closer together than the difference; and that of the quantiles of 20 sections of the samples, which does not. It returns an [InputError] when p is not within 0 and 1 or a section has fewer than 5 samples on either side of it, and [fault.ErrNotFinite] when a quantile is not finite.
-//
-// Source: Asmussen and Glynn, Stochastic Simulation, Springer 2007, III.4 (Bahadur's representation), III.5 (sectioning).
-func (c *Comparison) Quantile(i int, p float64) (Figure, error) {
-	const fewest = 5
-	size := c.Samples / sections
-	if !(p > 0 && p < 1) || float64(size)*math.Min(p, 1-p) < fewest {
-		return Figure{}, &InputError{c.wanted[i], fmt.Sprintf("quantile %g of %d samples", p, c.Samples), "0 < p < 1 and 100 samples on either side of it"}
-	}
-	scratch := make([]float64, c.Samples)
-	var q, spacing [2]float64
-	for d := range q {
-		copy(scratch, c.y[d][i])
-		slices.Sort(scratch)
-		q[d], spacing[d] = num.SortedQuantile(scratch, p), sparsity(scratch, p)
-	}
-	value := q[1] - q[0]
-	var ranks float64
-	for k, y := range c.y[0][i] {
-		var d float64
-		if c.y[1][i][k] > q[1] {
-			d += p * spacing[1]
-		} else {
-			d -= (1 - p) * spacing[1]
-		}
-		if y > q[0] {
-			d -= p * spacing[0]
-		} else {
-			d += (1 - p) * spacing[0]
-		}
-		ranks += d * d
-	}
-	n := float64(c.Samples)
-	ranks /= n * n
-	var parts float64
-	for s := range sections {
-		from, to := s*size, (s+1)*size
-		d := num.Quantile(scratch, c.y[1][i][from:to], p) - num.Quantile(scratch, c.y[0][i][from:to], p) - value
-		parts += d * d / (sections * (sections - 1))
-	}
-	if sum := value + ranks + parts; sum-sum != 0 {
-		return Figure{}, fmt.Errorf("stackup: %s: quantile %g: %w", c.wanted[i], p, fault.ErrNotFinite)
-	}
-	return NewFigure(value, math.Sqrt(math.Max(ranks, parts)), sections-1), nil
-}
-
-// sparsity is one over the density at the quantile p of ascending values: how fast the quantile grows with p.
-//
-// Source: Bofinger, Estimation of a density function using order statistics, Austral. J. Stat. 17 (1975), for how far apart to look.
-func sparsity(s []float64, p float64) float64 {
-	z := law.StandardQuantile(p)
-	at := math.Exp(-z*z/2) / math.Sqrt(2*math.Pi)
-	h := math.Pow(4.5*math.Pow(at, 4)/((2*z*z+1)*(2*z*z+1)*float64(len(s))), 0.2)
-	h = math.Min(h, math.Min(p, 1-p)/2)
-	return (num.SortedQuantile(s, p+h) - num.SortedQuantile(s, p-h)) / (2 * h)
 }

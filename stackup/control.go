@@ -4,6 +4,7 @@ import (
 	"context"
 	"math"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/stackup/internal/num"
 )
 
@@ -40,7 +41,7 @@ func (a *controlSums) add(b *controlSums, sign float64) {
 //
 // When ctx is done it returns what the whole blocks done so far came to, if they are enough, beside an error that wraps ctx.Err().
 //
-// It returns an [InputError] for an input without a finite mean and variance, and [fault.ErrNotFinite] for a number that is not finite.
+// It returns a [fault.FieldError] for an input without a finite mean and variance, and [fault.ErrNotFinite] for a number that is not finite.
 //
 // Source: Glasserman, Monte Carlo Methods in Financial Engineering, Springer 2004, 4.1 (control variates by regression).
 func (s *Study) RunControlled(ctx context.Context, set Settings) ([]Controlled, error) {
@@ -89,13 +90,13 @@ func (s *Study) RunControlled(ctx context.Context, set Settings) ([]Controlled, 
 	return out, err
 }
 
-// SecondMoments returns an [InputError] for an input without mean or variance.
+// SecondMoments returns a [fault.FieldError] for an input without mean or variance.
 func (s *Study) SecondMoments() error {
 	for i := range s.Inputs {
 		in := &s.Inputs[i]
 		for k := range in.Columns() {
 			if sum := in.Mean(k) + in.Covariance(k, k); sum-sum != 0 {
-				return &InputError{in.Name, "a law without mean or variance", "both finite"}
+				return fault.At(in.Name, "a law without mean or variance", "both finite", fault.ErrOutOfRange)
 			}
 		}
 	}

@@ -121,21 +121,3 @@ func ExampleGrid_WriteCSV() {
 	// Output:
 	// a: spread,sum: mean,sum: sd,sum: yield,sum: yield low,sum: yield high
 }
-
-func ExampleComparison_Quantile() {
-	now, then := stacktest.Gap(), stacktest.Gap()
-	then.Inputs[1].Law = stacktest.Must(law.NewNormal(0, 0.006))
-	c, err := stackup.Compare(context.Background(), now, then, stackup.Settings{Samples: 1 << 16, Seed: 1})
-	if err != nil {
-		fmt.Println(err)
-		return
-	}
-	q, err := c.Quantile(0, 0.01)
-	if err != nil {
-		fmt.Println(err)
-		return
-	}
-	fmt.Printf("the tightest hundredth gains %.4f ± %.4f mm\n", q.Value, q.Error)
-	// Output:
-	// the tightest hundredth gains 0.0049 ± 0.0001 mm
-}

@@ -54,18 +54,11 @@ var entries = map[string]func(ctx context.Context, s *stackup.Study, set stackup
 		return none(c), err
 	},
 	"even": func(ctx context.Context, s *stackup.Study, set stackup.Settings) (any, error) {
-		e, err := quasi.Run(ctx, s, quasi.Settings{Settings: set, Spacing: quasi.Sobol})
+		e, err := quasi.Run(ctx, s, quasi.Settings{Settings: set})
 		if e == nil {
 			return nil, err
 		}
 		return [2]stackup.Figure{e.Mean(0), e.Yield(0)}, err
-	},
-	"latin": func(ctx context.Context, s *stackup.Study, set stackup.Settings) (any, error) {
-		e, err := quasi.Run(ctx, s, quasi.Settings{Settings: set, Spacing: quasi.Latin})
-		if e == nil {
-			return nil, err
-		}
-		return e.SD(0), err
 	},
 	"rare": func(ctx context.Context, s *stackup.Study, set stackup.Settings) (any, error) {
 		r, err := rare.Failures(ctx, s, 0, set)
@@ -241,7 +234,7 @@ func TestEntries_deadContext(t *testing.T) {
 			}
 		}
 	}
-	for _, name := range []string{"run", "run until", "indices", "tails", "controlled", "even", "latin", "rare", "compare", "learn", "estimate"} {
+	for _, name := range []string{"run", "run until", "indices", "tails", "controlled", "even", "rare", "compare", "learn", "estimate"} {
 		if !partial[name] {
 			t.Errorf("%s: nothing came of what was whole", name)
 		}

@@ -89,6 +89,7 @@ func (in *Input) cut() cut {
 	defer in.named()
 	c := cut{lower: in.Law.Quantile(tailShare), upper: in.Law.UpperQuantile(tailShare)}
 	c.below, c.above = in.Law.CDF(c.lower), in.Law.Survival(math.Nextafter(c.upper, math.Inf(-1)))
+	c.lower, c.upper = in.moved.to(0, c.lower), in.moved.to(0, c.upper)
 	return c
 }
 

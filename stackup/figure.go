@@ -26,9 +26,6 @@ func Scatter(results []float64) Figure {
 	return NewFigure(mean, e, float64(len(results)-1))
 }
 
-// numberOf prints a number for an error.
-func numberOf(v float64) string { return fmt.Sprintf("%g", v) }
-
 // notNumber is the error of sample i, whose wanted number is none.
 func (w *Wanted) notNumber(i int) error {
 	return &fault.SampleError{Index: i, Err: fmt.Errorf("%s is not a number", w.Name)}

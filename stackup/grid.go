@@ -5,6 +5,8 @@ import (
 	"encoding/csv"
 	"fmt"
 	"io"
+
+	"example.com/borestack/fault"
 )
 
 // Axis is what is to change of one input, and the values that are to be tried.
@@ -38,7 +40,7 @@ func (s *Study) Grid(ctx context.Context, axes []Axis, set Settings) (*Grid, err
 	points := 1
 	for i := range axes {
 		if points *= len(axes[i].Values); points == 0 || points > gridMost {
-			return nil, &InputError{axes[i].Input, fmt.Sprintf("%d values, %d combinations", len(axes[i].Values), points), fmt.Sprintf("at least 1 value, at most %d combinations", gridMost)}
+			return nil, fault.At(axes[i].Input, fmt.Sprintf("%d values, %d combinations", len(axes[i].Values), points), fmt.Sprintf("at least 1 value, at most %d combinations", gridMost), fault.ErrOutOfRange)
 		}
 	}
 	if err := set.Whole(1); err != nil {
@@ -46,17 +48,14 @@ func (s *Study) Grid(ctx context.Context, axes []Axis, set Settings) (*Grid, err
 	}
 	out := &Grid{Axes: axes}
 	for k := range points {
-		at := *s
-		at.Inputs = append([]Input(nil), s.Inputs...)
+		at := s.own()
 		values := make([]float64, len(axes))
 		for i, rest := len(axes)-1, k; i >= 0; i-- {
 			n := len(axes[i].Values)
 			values[i], rest = axes[i].Values[rest%n], rest/n
-			in, err := at.change(axes[i].Input, axes[i].Change, values[i], axes[i].Angle)
-			if err != nil {
+			if err := at.change(axes[i].Input, axes[i].Change, values[i], axes[i].Angle); err != nil {
 				return nil, err
 			}
-			at.Inputs[in.at] = in.Input
 		}
 		run := set
 		run.Progress = set.Part(fmt.Sprintf("point %d", k+1), k*set.Samples, points*set.Samples)

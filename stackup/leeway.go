@@ -62,13 +62,12 @@ func (f *changing) at(way float64) float64 { return f.ask.From + way*(f.ask.To-f
 
 // changed is the study with the inputs changed, and only the number that is asked for.
 func (f *changing) changed(way float64) (*Study, error) {
-	out := &Study{Model: f.study.Model, Inputs: append([]Input(nil), f.study.Inputs...), Wanted: f.study.Wanted[f.ask.Wanted : f.ask.Wanted+1]}
+	out := f.study.own()
+	out.Wanted = out.Wanted[f.ask.Wanted : f.ask.Wanted+1]
 	for _, p := range f.ask.parts() {
-		in, err := f.study.change(p.Input, p.Change, p.value(f.at(way)), p.Angle)
-		if err != nil {
+		if err := out.change(p.Input, p.Change, p.value(f.at(way)), p.Angle); err != nil {
 			return nil, err
 		}
-		out.Inputs[in.at] = in.Input
 	}
 	return out, nil
 }

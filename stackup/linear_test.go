@@ -7,6 +7,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/stackup"
 	"example.com/borestack/stackup/internal/stacktest"
 	"example.com/borestack/stackup/law"
@@ -182,8 +183,8 @@ func TestStudy_Search(t *testing.T) {
 		}
 	}
 	s := &stackup.Study{Model: stacktest.One(1, stacktest.Sum), Inputs: []stackup.Input{stacktest.Normal("a", 0, 1)}, Wanted: []stackup.Wanted{{Name: "y"}}}
-	var e *stackup.InputError
-	if _, err := s.Search(context.Background(), 0, 1, stackup.SearchSettings{}); !errors.As(err, &e) || e.Name != "a" {
+	var e *fault.FieldError
+	if _, err := s.Search(context.Background(), 0, 1, stackup.SearchSettings{}); !errors.As(err, &e) || e.Path != "a" {
 		t.Errorf("no limits: %v", err)
 	}
 }

@@ -8,6 +8,7 @@ import (
 	"sync"
 	"time"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/stackup/internal/num"
 )
 
@@ -64,7 +65,7 @@ func (s *Study) Run(ctx context.Context, set Settings) (*Tally, error) {
 // blockRange are the blocks to run.
 func (set *Settings) blockRange() (from, to int, err error) {
 	if set.Samples < 1 {
-		return 0, 0, &InputError{"settings", fmt.Sprintf("%d samples", set.Samples), "at least 1"}
+		return 0, 0, fault.At("settings", fmt.Sprintf("%d samples", set.Samples), "at least 1", fault.ErrOutOfRange)
 	}
 	blocks := set.Blocks().N
 	from, to = set.From, set.To
@@ -72,7 +73,7 @@ func (set *Settings) blockRange() (from, to int, err error) {
 		to = blocks
 	}
 	if from < 0 || to > blocks || from >= to {
-		return 0, 0, &InputError{"settings", fmt.Sprintf("blocks %d to %d", from, to), fmt.Sprintf("a range within the %d that %d samples fill", blocks, set.Samples)}
+		return 0, 0, fault.At("settings", fmt.Sprintf("blocks %d to %d", from, to), fmt.Sprintf("a range within the %d that %d samples fill", blocks, set.Samples), fault.ErrOutOfRange)
 	}
 	return from, to, nil
 }
@@ -158,7 +159,7 @@ func (s *Study) Sample(seed uint64, index int) ([]float64, error) {
 		return nil, err
 	}
 	if index < 0 {
-		return nil, &InputError{"sample", fmt.Sprint(index), "0 or more"}
+		return nil, fault.At("sample", fmt.Sprint(index), "0 or more", fault.ErrOutOfRange)
 	}
 	w := NewSampler(context.Background(), s)
 	w.Begin("", seed, index/BlockSize)

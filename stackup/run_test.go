@@ -211,18 +211,18 @@ func TestStudy_Run_errors(t *testing.T) {
 	} {
 		s := stacktest.Mixed()
 		c.edit(s)
-		if err := s.Validate(); !errors.Is(err, stackup.ErrStudy) {
+		if err := s.Validate(); !stacktest.Refused(err) {
 			t.Errorf("%s: %v", c.name, err)
 		}
 	}
-	if _, err := stacktest.Mixed().Run(context.Background(), stackup.Settings{}); !errors.Is(err, stackup.ErrStudy) {
+	if _, err := stacktest.Mixed().Run(context.Background(), stackup.Settings{}); !stacktest.Refused(err) {
 		t.Errorf("no samples: %v", err)
 	}
 	a := run(t, stacktest.Mixed(), stackup.Settings{Samples: 2048, Seed: 1})
-	if err := a.Merge(run(t, stacktest.Mixed(), stackup.Settings{Samples: 2048, Seed: 1, From: 1, To: 2})); !errors.Is(err, stackup.ErrStudy) {
+	if err := a.Merge(run(t, stacktest.Mixed(), stackup.Settings{Samples: 2048, Seed: 1, From: 1, To: 2})); !stacktest.Refused(err) {
 		t.Errorf("a block twice: %v", err)
 	}
-	if err := a.Merge(run(t, stacktest.Mixed(), stackup.Settings{Samples: 2048, Seed: 2})); !errors.Is(err, stackup.ErrStudy) {
+	if err := a.Merge(run(t, stacktest.Mixed(), stackup.Settings{Samples: 2048, Seed: 2})); !stacktest.Refused(err) {
 		t.Errorf("another seed: %v", err)
 	}
 }

@@ -95,10 +95,10 @@ func TestStudy_Samples_errors(t *testing.T) {
 	if n, err := last(s, ctx, set); !errors.Is(err, bad) || !errors.As(err, &e) || e.Index != 1500 || n > 1500 || n < stackup.BlockSize {
 		t.Errorf("%d samples, %v", n, err)
 	}
-	if _, err := last(s, ctx, stackup.Settings{}); !errors.Is(err, stackup.ErrStudy) {
+	if _, err := last(s, ctx, stackup.Settings{}); !stacktest.Refused(err) {
 		t.Error(err)
 	}
-	if _, err := last(&stackup.Study{}, ctx, set); !errors.Is(err, stackup.ErrStudy) {
+	if _, err := last(&stackup.Study{}, ctx, set); !stacktest.Refused(err) {
 		t.Error(err)
 	}
 	dead, stop := context.WithCancel(ctx)
@@ -158,7 +158,7 @@ func TestStudy_WriteSamplesCSV(t *testing.T) {
 			t.Errorf("column %d: %v, want %v", k, got, x)
 		}
 	}
-	if err := s.WriteSamplesCSV(&b, s.Samples(context.Background(), stackup.Settings{})); !errors.Is(err, stackup.ErrStudy) {
+	if err := s.WriteSamplesCSV(&b, s.Samples(context.Background(), stackup.Settings{})); !stacktest.Refused(err) {
 		t.Error(err)
 	}
 }
@@ -178,7 +178,7 @@ func TestStudy_Grid(t *testing.T) {
 	for k, p := range g.Points {
 		shift, spread := axes[0].Values[k/3], axes[1].Values[k%3]
 		other := *s
-		other.Inputs = []stackup.Input{{Name: "a", Law: stacktest.Must(stackup.Scaled(s.Inputs[0].Law, spread))}, {Name: "b", Law: stacktest.Must(stackup.Shifted(s.Inputs[1].Law, shift))}}
+		other.Inputs = []stackup.Input{stacktest.Must(s.Inputs[0].Scaled(spread)), stacktest.Must(s.Inputs[1].Shifted(shift))}
 		want := run(t, &other, set).Summary(0)
 		if q := p.Of[0]; p.Values[0] != shift || p.Values[1] != spread || q.Mean != want.Mean || q.SD != want.SD || q.Good != want.Good {
 			t.Errorf("%v: %+v, want %+v", p.Values, q, want)
@@ -199,7 +199,7 @@ func TestStudy_Grid(t *testing.T) {
 		"no change": {{Input: "a", Values: []float64{1}}},
 		"too many":  {{Input: "a", Change: stackup.ChangeSpread, Values: make([]float64, 400)}, {Input: "b", Change: stackup.ChangeSpread, Values: make([]float64, 400)}},
 	} {
-		if _, err := s.Grid(context.Background(), axes, set); !errors.Is(err, stackup.ErrStudy) {
+		if _, err := s.Grid(context.Background(), axes, set); !stacktest.Refused(err) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
@@ -242,7 +242,7 @@ func TestStudy_HowFar_together(t *testing.T) {
 		"spread along with limits": {Input: "b", Change: stackup.ChangeSpread, Weight: 1}, "limits of 0": {Input: "b", Change: stackup.ChangeLimits},
 	} {
 		ask.With = []stackup.Along{with}
-		if _, err := s.HowFar(context.Background(), ask, set); !errors.Is(err, stackup.ErrStudy) {
+		if _, err := s.HowFar(context.Background(), ask, set); !stacktest.Refused(err) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -54,40 +55,23 @@ func (w *Wanted) bounds() (least, greatest float64) {
 // check finds what is wrong with a number wanted of a model with so many outputs.
 func (w *Wanted) check(outputs int) error {
 	if w.Output < 0 || w.Output >= outputs {
-		return &InputError{w.Name, fmt.Sprintf("column %d", w.Output), fmt.Sprintf("one of the model's %d", outputs)}
+		return fault.At(w.Name, fmt.Sprintf("column %d", w.Output), fmt.Sprintf("one of the model's %d", outputs), fault.ErrOutOfRange)
 	}
 	if w.Unless < 0 || w.Unless > outputs {
-		return &InputError{w.Name, fmt.Sprintf("unless %d", w.Unless), fmt.Sprintf("0, or 1 + one of the model's %d columns", outputs)}
+		return fault.At(w.Name, fmt.Sprintf("unless %d", w.Unless), fmt.Sprintf("0, or 1 + one of the model's %d columns", outputs), fault.ErrOutOfRange)
 	}
 	if w.Limits.Validate() != nil {
 		least, greatest := w.bounds()
-		return &InputError{w.Name, fmt.Sprintf("limits %g to %g", least, greatest), "finite ones or none, least at most greatest"}
+		return fault.At(w.Name, fmt.Sprintf("limits %g to %g", least, greatest), "finite ones or none, least at most greatest", fault.ErrOutOfRange)
 	}
 	return nil
 }
 
-// ErrStudy is wrapped by every fault of a study.
-var ErrStudy = errors.New("stackup: bad study")
-
-// InputError is a fault of one input or wanted number.
-type InputError struct {
-	Name string // of the input or wanted number
-	What string // what is wrong
-	Want string // what would be right
-}
-
-// Error says whose fault, what is wrong and what would be right.
-func (e *InputError) Error() string {
-	return fmt.Sprintf("stackup: %s: %s: want %s", e.Name, e.What, e.Want)
-}
-
-// Unwrap returns [ErrStudy].
-func (e *InputError) Unwrap() error { return ErrStudy }
-
-// Validate returns every fault of the study, joined.
+// Validate returns every fault of the study, each a [fault.FieldError] whose place is the name of an input or wanted
+// number, joined.
 func (s *Study) Validate() error {
 	if isNil(s.Model) {
-		return &InputError{"study", "no model", "a model"}
+		return fault.At("study", "no model", "a model", fault.ErrMissing)
 	}
 	if f, ok := s.Model.(interface{ check() error }); ok {
 		if err := f.check(); err != nil {
@@ -101,9 +85,9 @@ func (s *Study) Validate() error {
 		in := &s.Inputs[i]
 		switch {
 		case in.Name == "":
-			out = append(out, &InputError{fmt.Sprintf("input %d", i), "no name", "a name, which keys its draws"})
+			out = append(out, fault.At(fmt.Sprintf("input %d", i), "no name", "a name, which keys its draws", fault.ErrMissing))
 		case names[in.Name]:
-			out = append(out, &InputError{in.Name, "named twice", "each name once"})
+			out = append(out, fault.At(in.Name, "named twice", "each name once", fault.ErrRepeated))
 		}
 		names[in.Name] = true
 		if err := in.check(); err != nil {
@@ -113,7 +97,7 @@ func (s *Study) Validate() error {
 		columns += in.Columns()
 	}
 	if whole && columns != s.Model.Inputs() {
-		out = append(out, &InputError{"study", fmt.Sprintf("inputs for %d columns", columns), fmt.Sprintf("%d, as the model has", s.Model.Inputs())})
+		out = append(out, fault.At("study", fmt.Sprintf("inputs for %d columns", columns), fmt.Sprintf("%d, as the model has", s.Model.Inputs()), fault.ErrOutOfRange))
 	}
 	for i := range s.Wanted {
 		w := &s.Wanted[i]

@@ -6,6 +6,7 @@ import (
 	"math"
 	"testing"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/stackup"
 	"example.com/borestack/stackup/internal/stacktest"
 	"example.com/borestack/stackup/learn"
@@ -42,12 +43,11 @@ func TestStudy_Validate_limits(t *testing.T) {
 	} {
 		s := stacktest.Mixed()
 		s.Wanted[0].Limits = limits
-		var e *stackup.InputError
-		if err := s.Validate(); !errors.As(err, &e) || e.Name != "size" {
+		var e *fault.FieldError
+		if err := s.Validate(); !errors.As(err, &e) || e.Path != "size" {
 			t.Errorf("%s: %v", name, err)
 		}
-		l := stacktest.Must(stacktest.Mixed().Linearise(context.Background()))
-		if _, _, err := learn.NextFromLinear(s, l, 0); !errors.As(err, &e) {
+		if _, _, err := learn.Next(context.Background(), s, 0, stackup.Settings{Samples: 1 << 16}); !errors.As(err, &e) {
 			t.Errorf("%s: next measurement: %v", name, err)
 		}
 	}

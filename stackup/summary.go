@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/stackup/internal/num"
 )
 
@@ -71,7 +72,7 @@ type Bin struct {
 // Bins returns the samples between two values in n equal bins.
 func (s Summary) Bins(low, high float64, n int) ([]Bin, error) {
 	if !(low < high) || n < 1 {
-		return nil, &InputError{s.Name, fmt.Sprintf("%d bins from %g to %g", n, low, high), "at least one bin, low below high"}
+		return nil, fault.At(s.Name, fmt.Sprintf("%d bins from %g to %g", n, low, high), "at least one bin, low below high", fault.ErrOutOfRange)
 	}
 	out := make([]Bin, n)
 	w := (high - low) / float64(n)

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/stackup/law"
 )
 
@@ -56,7 +57,7 @@ func (t *Tally) emptyShapes() []histogram {
 
 // add takes the next block.
 func (t *Tally) add(l *leaf) {
-	t.plant(l.tree)
+	t.insert(l.tree)
 	t.total += uint64(l.n)
 	for i, n := range l.good {
 		t.good[i] += n
@@ -90,8 +91,8 @@ func (t *Tally) Blocks() [][2]int {
 	return out
 }
 
-// plant adds a subtree and merges siblings as far as they go. It reports false when the tally holds some of its blocks already.
-func (t *Tally) plant(n tree) bool {
+// insert adds a subtree and merges siblings as far as they go. It reports false when the tally holds some of its blocks already.
+func (t *Tally) insert(n tree) bool {
 	at, _ := slices.BinarySearchFunc(t.trees, n.first(), func(q tree, first uint64) int {
 		if q.first() < first {
 			return -1
@@ -128,21 +129,22 @@ func (t *Tally) plant(n tree) bool {
 
 // Merge adds the blocks of another tally of the same study and seed. It returns an error, and changes nothing, when they are not of the same study or share blocks.
 func (t *Tally) Merge(o *Tally) error {
+	const where, want = "merge", "tallies of one study"
 	switch {
 	case t.Seed != o.Seed || t.Stream != o.Stream:
-		return fmt.Errorf("stackup: merge: seeds %d and %d, streams %d and %d: want tallies of one study: %w", t.Seed, o.Seed, t.Stream, o.Stream, ErrStudy)
+		return fault.At(where, fmt.Sprintf("seeds %d and %d, streams %d and %d", t.Seed, o.Seed, t.Stream, o.Stream), want, fault.ErrConflict)
 	case !slices.Equal(t.names, o.names):
-		return fmt.Errorf("stackup: merge: other wanted numbers: want tallies of one study: %w", ErrStudy)
+		return fault.At(where, "other wanted numbers", want, fault.ErrConflict)
 	}
 	for i := range t.shapes {
-		if t.shapes[i].centre != o.shapes[i].centre {
-			return fmt.Errorf("stackup: merge: %s is %g at zero deviation, and %g: want tallies of one study: %w", t.names[i], t.shapes[i].centre, o.shapes[i].centre, ErrStudy)
+		if a, b := t.shapes[i].centre, o.shapes[i].centre; a != b {
+			return fault.At(where, fmt.Sprintf("%s is %g at zero deviation, and %g", t.names[i], a, b), want, fault.ErrConflict)
 		}
 	}
 	trial := Tally{trees: slices.Clone(t.trees)}
 	for _, n := range o.trees {
-		if !trial.plant(n) {
-			return fmt.Errorf("stackup: merge: blocks %d to %d are held already: want each block once: %w", n.first(), n.last(), ErrStudy)
+		if !trial.insert(n) {
+			return fault.At(where, fmt.Sprintf("blocks %d to %d are held already", n.first(), n.last()), "each block once", fault.ErrRepeated)
 		}
 	}
 	t.trees = trial.trees

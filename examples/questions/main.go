@@ -56,7 +56,7 @@ func answers(w io.Writer) (err error) {
 	if bad != nil {
 		return bad
 	}
-	e, bad := quasi.Run(ctx, s, quasi.Settings{Settings: set, Spacing: quasi.Sobol})
+	e, bad := quasi.Run(ctx, s, quasi.Settings{Settings: set})
 	if bad != nil {
 		return bad
 	}
@@ -84,7 +84,7 @@ func answers(w io.Writer) (err error) {
 	say(nil, "What do failures have?        a small nut, %s times as often as others", tell(f[0].Tails[2].Lower))
 	other := *s
 	other.Inputs = append([]stackup.Input(nil), s.Inputs...)
-	if other.Inputs[1].Law, bad = stackup.Scaled(s.Inputs[1].Law, 0.5); bad != nil {
+	if other.Inputs[1], bad = s.Inputs[1].Scaled(0.5); bad != nil {
 		return bad
 	}
 	d, bad := stackup.Compare(ctx, s, &other, set)

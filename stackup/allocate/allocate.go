@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/stackup"
 )
 
@@ -41,7 +42,7 @@ type Plan struct {
 	Choices     []Choice       // in the order of the costs
 	Cost        float64        // of all
 	Bound       float64        // no allocation that holds the yield costs less; NaN: not known
-	Yield       stackup.Figure // by the normal law of a linear model, without error; or by samples
+	Yield       stackup.Figure // by samples
 	Method      string         // how it was found, and what that is worth
 	Evaluations int            // of samples
 }
@@ -52,7 +53,7 @@ func (a *Ask) check(s *stackup.Study) error {
 		return err
 	}
 	bad := func(name, what, want string) error {
-		return &stackup.InputError{Name: name, What: what, Want: want}
+		return fault.At(name, what, want, fault.ErrOutOfRange)
 	}
 	if a.Wanted < 0 || a.Wanted >= len(s.Wanted) {
 		return bad("question", fmt.Sprintf("wanted number %d", a.Wanted), fmt.Sprintf("one of %d", len(s.Wanted)))
@@ -118,14 +119,7 @@ func (a *Ask) scaled(s *stackup.Study, choices []Option) (*stackup.Study, error)
 	for i := range a.Costs {
 		in := &out.Inputs[place(s, a.Costs[i].Input)]
 		var err error
-		switch scale := choices[i].Scale; {
-		case in.Joint != nil:
-			in.Joint, err = stackup.ScaledJoint(in.Joint, scale)
-		case in.Plane != nil:
-			in.Plane, err = stackup.ScaledPlane(in.Plane, scale)
-		default:
-			in.Law, err = stackup.Scaled(in.Law, scale)
-		}
+		*in, err = in.Scaled(choices[i].Scale)
 		if err != nil {
 			return nil, err
 		}

@@ -100,7 +100,7 @@ func (e *estimating) try() error {
 		c, err := e.controlled(e.trial())
 		e.evaluations += trialSamples
 		switch {
-		case errors.Is(err, stackup.ErrStudy), errors.Is(err, fault.ErrNotFinite):
+		case unsuited(err):
 			e.why += fmt.Sprintf("; not by the linear part: %v", err)
 		case err != nil:
 			return err
@@ -118,7 +118,7 @@ func (e *estimating) try() error {
 	v, _, err := e.even(e.trial())
 	e.evaluations += trialSamples
 	switch {
-	case errors.Is(err, stackup.ErrStudy), errors.Is(err, fault.ErrNotFinite):
+	case unsuited(err):
 		e.why += fmt.Sprintf("; not by even points: %v", err)
 	case err != nil:
 		return err
@@ -126,6 +126,14 @@ func (e *estimating) try() error {
 		e.propose(ByEvenPoints, v.Error)
 	}
 	return nil
+}
+
+// unsuited reports whether an error says that a way does not suit the study or the statistic.
+func unsuited(err error) bool {
+	if errors.As(err, new(*fault.SampleError)) {
+		return errors.Is(err, fault.ErrNotFinite)
+	}
+	return errors.As(err, new(*fault.FieldError)) || errors.Is(err, fault.ErrNotFinite)
 }
 
 // tryRare looks for design points, unless the failures of the trial contradict them.
@@ -267,7 +275,7 @@ func (e *estimating) controlled(set stackup.Settings) (stackup.Controlled, error
 
 // even is the statistic of even points, and of how many samples.
 func (e *estimating) even(set stackup.Settings) (f stackup.Figure, samples int, err error) {
-	r, err := quasi.Run(e.ctx, e.study, quasi.Settings{Settings: set, Spacing: quasi.Sobol})
+	r, err := quasi.Run(e.ctx, e.study, quasi.Settings{Settings: set})
 	if r == nil {
 		return stackup.Figure{}, 0, err
 	}

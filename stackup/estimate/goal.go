@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/stackup"
 )
 
@@ -55,18 +56,18 @@ func (m Method) String() string {
 // check finds what is wrong with a goal for a study.
 func (g *Goal) check(s *stackup.Study) error {
 	if g.Wanted < 0 || g.Wanted >= len(s.Wanted) {
-		return &stackup.InputError{Name: "goal", What: fmt.Sprintf("wanted number %d", g.Wanted), Want: fmt.Sprintf("one of %d", len(s.Wanted))}
+		return fault.At("goal", fmt.Sprintf("wanted number %d", g.Wanted), fmt.Sprintf("one of %d", len(s.Wanted)), fault.ErrOutOfRange)
 	}
 	w := &s.Wanted[g.Wanted]
 	switch {
 	case g.Of < OfMean || g.Of > OfQuantile:
-		return &stackup.InputError{Name: w.Name, What: fmt.Sprintf("statistic %d", g.Of), Want: "mean, standard deviation, yield or quantile"}
+		return fault.At(w.Name, fmt.Sprintf("statistic %d", g.Of), "mean, standard deviation, yield or quantile", fault.ErrOutOfRange)
 	case g.Of == OfYield && !w.Limited() && w.Unless == 0:
-		return &stackup.InputError{Name: w.Name, What: "no limits", Want: "limits, for a yield"}
+		return fault.At(w.Name, "no limits", "limits, for a yield", fault.ErrMissing)
 	case g.Of == OfQuantile && !(g.P > 0 && g.P < 1):
-		return &stackup.InputError{Name: w.Name, What: fmt.Sprintf("quantile %g", g.P), Want: "0 < p < 1"}
+		return fault.At(w.Name, fmt.Sprintf("quantile %g", g.P), "0 < p < 1", fault.ErrOutOfRange)
 	case !(g.Error > 0) || math.IsInf(g.Error, 1):
-		return &stackup.InputError{Name: w.Name, What: fmt.Sprintf("error %g", g.Error), Want: "more than 0"}
+		return fault.At(w.Name, fmt.Sprintf("error %g", g.Error), "more than 0", fault.ErrOutOfRange)
 	}
 	return nil
 }

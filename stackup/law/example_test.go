@@ -37,7 +37,7 @@ func ExampleTruncate_error() {
 	process, _ := law.NewNormal(0, 0.006)
 	_, err := law.Truncate(process, 0.015, -0.015)
 	fmt.Println(err)
-	// Output: law: truncated: highest -0.015: want the lowest limit or more
+	// Output: truncated/highest: -0.015: out of range: want the lowest limit or more
 }
 
 func ExampleNewStream() {
@@ -72,8 +72,9 @@ func ExampleNewShared() {
 	wedge, _ := law.NewUniform(-0.01, 0.01)
 	both, _ := law.NewShared([]law.Law{wedge}, [][]float64{{1}, {-2}})
 	fmt.Printf("covariance %.2e mm²\n", both.Covariance(0, 1))
-	fmt.Println(both.Support(1))
+	ways, _ := both.Reach()
+	fmt.Println("from", ways[0].From, "to", ways[0].To)
 	// Output:
 	// covariance -6.67e-05 mm²
-	// -0.02 0.02
+	// from [-0.01 0.02] to [0.01 -0.02]
 }

@@ -11,6 +11,27 @@ import (
 	"example.com/borestack/stackup/internal/num"
 )
 
+// Observation is a reading of one output of a model.
+type Observation struct {
+	Output      int     // column of the model's outputs
+	Value       float64 // what was read
+	Uncertainty float64 // standard uncertainty of the reading, from a normal law, more than 0: samples are weighed by it
+}
+
+// check finds what is wrong with a reading of a model with so many outputs.
+func (o *Observation) check(outputs, number int) error {
+	name := fmt.Sprintf("observation %d", number)
+	switch {
+	case o.Output < 0 || o.Output >= outputs:
+		return fault.At(name, fmt.Sprintf("output %d", o.Output), fmt.Sprintf("one of the model's %d", outputs), fault.ErrOutOfRange)
+	case o.Value-o.Value != 0:
+		return fault.At(name, fmt.Sprintf("value %g", o.Value), "a finite number", fault.ErrOutOfRange)
+	case !(o.Uncertainty > 0) || math.IsInf(o.Uncertainty, 1):
+		return fault.At(name, fmt.Sprintf("uncertainty %g", o.Uncertainty), "more than 0, to weigh samples by", fault.ErrOutOfRange)
+	}
+	return nil
+}
+
 // Learnt is what is known of a study after observations, by weighted samples. It is made by [From].
 type Learnt struct {
 	Samples   int
@@ -44,8 +65,6 @@ const fewestBlocks = 16
 // When ctx is done it returns what the whole blocks done so far came to, if they are enough, beside an error that
 // wraps ctx.Err().
 //
-// When the model is linear and the laws normal, [FromLinear] is exact.
-//
 // Source: Robert and Casella, Monte Carlo Statistical Methods, 2nd ed., Springer 2004, 3.3 (self-normalised
 // importance sampling); Kong, Liu and Wong, Sequential imputations and Bayesian missing data problems, J. Am. Stat.
 // Assoc. 89 (1994) (effective samples).
@@ -60,9 +79,6 @@ func From(ctx context.Context, s *stackup.Study, readings []Observation, set sta
 		o := &readings[k]
 		if err := o.check(s.Model.Outputs(), k); err != nil {
 			return nil, err
-		}
-		if o.Uncertainty == 0 {
-			return nil, &stackup.InputError{Name: fmt.Sprintf("observation %d", k), What: "an exact reading", Want: "an uncertainty above 0, to weigh samples by"}
 		}
 	}
 	likely, err := near(ctx, s, readings)

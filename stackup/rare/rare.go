@@ -7,6 +7,7 @@ import (
 	"math"
 	"slices"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/stackup"
 	"example.com/borestack/stackup/internal/num"
 )
@@ -85,10 +86,10 @@ func Find(ctx context.Context, s *stackup.Study, i int, set stackup.Settings) (*
 		return nil, err
 	}
 	if i < 0 || i >= len(s.Wanted) {
-		return nil, &stackup.InputError{Name: "question", What: fmt.Sprintf("wanted number %d", i), Want: fmt.Sprintf("one of %d", len(s.Wanted))}
+		return nil, fault.At("question", fmt.Sprintf("wanted number %d", i), fmt.Sprintf("one of %d", len(s.Wanted)), fault.ErrOutOfRange)
 	}
 	if len(sides(&s.Wanted[i])) == 0 {
-		return nil, &stackup.InputError{Name: s.Wanted[i].Name, What: "no limits", Want: "limits that can fail"}
+		return nil, fault.At(s.Wanted[i].Name, "no limits", "limits that can fail", fault.ErrMissing)
 	}
 	if err := set.Whole(stackup.BlockSize); err != nil {
 		return nil, err

@@ -159,15 +159,15 @@ func TestDesignPoint_flat(t *testing.T) {
 func TestStudy_RareFailures_errors(t *testing.T) {
 	s := stacktest.Limited()
 	ctx := context.Background()
-	if _, err := rare.Failures(ctx, s, 1, stackup.Settings{Samples: 4096}); !errors.Is(err, stackup.ErrStudy) {
+	if _, err := rare.Failures(ctx, s, 1, stackup.Settings{Samples: 4096}); !stacktest.Refused(err) {
 		t.Error(err)
 	}
-	if _, err := rare.Failures(ctx, s, 0, stackup.Settings{Samples: 100}); !errors.Is(err, stackup.ErrStudy) {
+	if _, err := rare.Failures(ctx, s, 0, stackup.Settings{Samples: 100}); !stacktest.Refused(err) {
 		t.Error(err)
 	}
 	free := stacktest.Limited()
 	free.Wanted[0] = stackup.Wanted{Name: "sum"}
-	if _, err := rare.Failures(ctx, free, 0, stackup.Settings{Samples: 4096}); !errors.Is(err, stackup.ErrStudy) {
+	if _, err := rare.Failures(ctx, free, 0, stackup.Settings{Samples: 4096}); !stacktest.Refused(err) {
 		t.Error(err)
 	}
 	safe := &stackup.Study{Model: stacktest.One(2, stacktest.Sum), Inputs: []stackup.Input{stacktest.Uniform("a", -1, 1), stacktest.Uniform("b", -1, 1)}, Wanted: []stackup.Wanted{stacktest.Greatest("sum", 2.5)}}

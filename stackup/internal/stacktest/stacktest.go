@@ -2,10 +2,12 @@
 package stacktest
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"testing"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/stackup"
 	"example.com/borestack/stackup/law"
 	"example.com/borestack/tolerance"
@@ -34,7 +36,7 @@ func WithinBinomial(hits, repeats int, share float64) bool {
 }
 
 // Equal are laws that are all correlated alike.
-func Equal(rho float64, laws ...law.Law) *law.Copula {
+func Equal(rho float64, laws ...law.Law) law.Joint {
 	rows := make([][]float64, len(laws))
 	for i := range rows {
 		for range laws {
@@ -216,6 +218,12 @@ func RunoutBeyond(limit float64) float64 {
 
 // Holds reports whether the interval holds a value.
 func Holds(f stackup.Figure, v float64) bool { return f.Interval[0] <= v && v <= f.Interval[1] }
+
+// Refused reports whether an error is the fault of what was asked.
+func Refused(err error) bool {
+	var f *fault.FieldError
+	return errors.As(err, &f)
+}
 
 // Must is for parameters that are right by construction.
 func Must[T any](v T, err error) T {
