@@ -29,7 +29,7 @@ type Difference struct {
 	Yield    Figure // share within limits
 }
 
-// Compare evaluates two studies on the same draws, input by input as named, and keeps the wanted numbers, which must have the same names in the same order; models, laws, limits and the order of inputs may differ. An input whose law is the same in both has the same deviations in both; one whose law differs has deviations of the same rank, both made of the same normal numbers; so that a small change shows among large deviations. An input that only one study has is drawn for that one.
+// Compare evaluates two studies on the same draws, input by input as named, and keeps the wanted numbers, which must have the same names in the same order; models, laws, limits and the order of inputs may differ. Inputs of one name are made of the same normal numbers, so that they have the same deviations where their laws are the same, and deviations of the same rank where not: a small change shows among large deviations. What cannot be made of normal numbers is drawn from the same stream.
 //
 // When ctx is done it returns what the whole blocks done so far came to, if any, beside an error that wraps ctx.Err().
 //
@@ -61,8 +61,8 @@ func Compare(ctx context.Context, a, b *Study, set Settings) (*Comparison, error
 	out.good = make([][4]int, len(a.Wanted))
 	parts := set.Blocks()
 	done, err := Blocks(ctx, set, parts, func() func(int) ([][4]int, error) {
-		w := newTwin(ctx, a, b)
-		return func(block int) ([][4]int, error) { return w.block(out, &set, block) }
+		w := [2]*Sampler{NewNormalSampler(ctx, a), NewNormalSampler(ctx, b)}
+		return func(block int) ([][4]int, error) { return out.block(w, &set, block) }
 	}, func(_ int, good [][4]int) {
 		for k := range good {
 			for i, n := range good[k] {
@@ -79,6 +79,46 @@ func Compare(ctx context.Context, a, b *Study, set Settings) (*Comparison, error
 		}
 	}
 	return out, err
+}
+
+// block works out a block of both studies, one after the other.
+func (c *Comparison) block(w [2]*Sampler, set *Settings, block int) (good [][4]int, err error) {
+	good = make([][4]int, len(c.wanted))
+	first := make([][BlockSize]bool, len(c.wanted)) // good in the first study
+	from := block * BlockSize
+	for d, w := range w {
+		w.Begin("", set.Seed, block)
+		draw := func(int, int) { w.Normals(); w.Fill(BatchSize) }
+		err := w.Batches(from, min(from+BlockSize, set.Samples), draw, func(at, n int) error {
+			for k := range good {
+				q := &w.study.Wanted[k]
+				if err := q.Known(w.Y, n); err != nil {
+					return err
+				}
+				copy(c.y[d][k][at:], w.Y[q.Output][:n])
+				for i := range n {
+					if is, was := q.Good(w.Y, i), &first[k][at-from+i]; d == 0 {
+						*was = is
+					} else {
+						good[k][2*one(*was)+one(is)]++
+					}
+				}
+			}
+			return nil
+		})
+		if err != nil {
+			return nil, err
+		}
+	}
+	return good, nil
+}
+
+// one is 1 for true.
+func one(yes bool) int {
+	if yes {
+		return 1
+	}
+	return 0
 }
 
 // Difference sums up wanted number i. The interval of the yields' difference counts half a sample more in each of the four cells of good and bad.

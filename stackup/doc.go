@@ -17,9 +17,9 @@
 //	adaptive.go                    sampling until the figures are settled
 //	linear.go, bends.go            first order, and where it says little; second.go: second order; contributors.go: mean-shift models
 //	worst.go, reach.go             worst case of the linear model, exactly; search.go: of the model in full
-//	indices.go, failures.go        contributions: Sobol indices, tails of the failures; control.go: linear control
-//	compare.go, twin.go            what-if on the same draws
-//	leeway.go, question.go, affine.go, affinejoint.go   how far one input may go
+//	indices.go, failures.go        contributions: Sobol indices, tails of the failures
+//	compare.go                     what-if on the same draws
+//	leeway.go, question.go, moved.go   how far one input may go, and what becomes of it; grid.go: sweeps
 //
 // The other ways to sample are rooms of their own, which use the block loop and the [Sampler] as the methods here do:
 // stackup/quasi for evenly spread samples, stackup/rare for rare failures, stackup/learn for what an observation

@@ -62,14 +62,3 @@ func ExampleStudy_HowFar() {
 	fmt.Printf("the spigot may grow by %.3f mm\n", l.Value)
 	// Output: the spigot may grow by 0.017 mm
 }
-
-func ExampleStudy_RunControlled() {
-	s := stacktest.Gap()
-	c, err := s.RunControlled(context.Background(), stackup.Settings{Samples: 1 << 14, Seed: 1})
-	if err != nil {
-		fmt.Println(err)
-		return
-	}
-	fmt.Printf("mean %.4f mm; worth %.0f times as many samples\n", c[0].Mean.Value, c[0].Gain)
-	// Output: mean 0.0488 mm; worth 10 times as many samples
-}

@@ -11,6 +11,7 @@ import (
 	"example.com/borestack/stackup"
 	"example.com/borestack/stackup/allocate"
 	"example.com/borestack/stackup/internal/stacktest"
+	"example.com/borestack/stackup/law"
 	"example.com/borestack/tolerance"
 )
 
@@ -156,7 +157,7 @@ func ExampleSampled() {
 	// two eccentric parts, whose offsets add up as vectors: the size may not exceed 0.06
 	s := &stackup.Study{
 		Model:  stackup.Func{In: 4, Out: 1, Of: func(y, x []float64) error { y[0] = math.Hypot(x[0]+x[2], x[1]+x[3]); return nil }},
-		Inputs: []stackup.Input{{Name: "plate", Plane: stacktest.Round(0.015)}, {Name: "bush", Plane: stacktest.Round(0.020)}},
+		Inputs: []stackup.Input{{Name: "plate", Plane: stacktest.Must(law.NewBivariate(0, 0, 0.015*0.015, 0.015*0.015, 0))}, {Name: "bush", Plane: stacktest.Must(law.NewBivariate(0, 0, 0.020*0.020, 0.020*0.020, 0))}},
 		Wanted: []stackup.Wanted{{Name: "offset", Limits: tolerance.AtMost(0.06)}},
 	}
 	processes := []allocate.Option{{Name: "bored", Scale: 1, Cost: 3}, {Name: "honed", Scale: 0.6, Cost: 8}}

@@ -32,10 +32,9 @@ type Method int
 
 // The ways to sample that [Run] chooses from.
 const (
-	ByRandom       Method = iota + 1 // [stackup.Study.Run]
-	ByLinearPart                     // [stackup.Study.RunControlled]
-	ByEvenPoints                     // [quasi.Run], Sobol
-	ByDesignPoints                   // [rare.Failures]
+	ByRandom          Method = iota + 1 // [stackup.Study.Run]
+	ByQuasiMonteCarlo                   // [quasi.Run], Sobol
+	ByDesignPoints                      // [rare.Failures]
 )
 
 // String says which way in words.
@@ -43,10 +42,8 @@ func (m Method) String() string {
 	switch m {
 	case ByRandom:
 		return "random samples"
-	case ByLinearPart:
-		return "random samples less their linear part"
-	case ByEvenPoints:
-		return "even points of a scrambled Sobol sequence"
+	case ByQuasiMonteCarlo:
+		return "quasi-Monte Carlo, by a scrambled Sobol sequence"
 	case ByDesignPoints:
 		return "samples about the design points"
 	}

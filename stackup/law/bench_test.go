@@ -51,13 +51,12 @@ func BenchmarkPlane_Draw(b *testing.B) {
 	}
 }
 
-func BenchmarkCopula_Draw(b *testing.B) {
-	n := must(law.NewNormal(0, 1))
-	c := must(law.NewCopula([]law.Law{n, n, n}, [][]float64{{1, 0.5, 0.2}, {0.5, 1, 0.1}, {0.2, 0.1, 1}}))
-	s := []law.Stream{law.NewStream(1, "x", 0), law.NewStream(1, "y", 0), law.NewStream(1, "z", 0)}
-	dst := [][]float64{make([]float64, 1024), make([]float64, 1024), make([]float64, 1024)}
+func BenchmarkNormals_Draw(b *testing.B) {
+	c := must(law.NewNormals(make([]float64, 3), [][]float64{{1, 0.5, 0.2}, {0.5, 1, 0.1}, {0.2, 0.1, 1}}))
+	s := []law.Stream{law.NewStream(1, "x", 0)}
+	dst, work := [][]float64{make([]float64, 1024), make([]float64, 1024), make([]float64, 1024)}, make([]float64, 1024)
 	for b.Loop() {
-		c.Draw(dst, nil, s)
+		c.Draw(dst, work, s)
 	}
 	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/3072, "ns/draw")
 }

@@ -13,7 +13,7 @@
 //	truncated.go     a law between limits; moments.go what it needs
 //	size.go          the size of a plane normal vector: Rayleigh, Rice, Hoyt and all between; sizecuts.go, sizemoments.go its quadratures
 //	plane.go         disc, ring, ellipse, correlated normal, two laws
-//	copula.go, shared.go     laws tied together by correlation, or by common sources
+//	shared.go        deviations that vary together: by common sources, or by a covariance
 //	stream.go        the numbers of one input in one block of samples; ziggurat.go the table behind normal numbers
 //	solve.go         quantiles by iteration; quadrature.go adaptive quadrature
 package law

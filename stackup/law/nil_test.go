@@ -17,7 +17,6 @@ func TestConstructors_nilLaw(t *testing.T) {
 	for _, l := range []law.Law{nil, pointer} {
 		for name, f := range map[string]func() error{
 			"truncate": func() error { _, err := law.Truncate(l, 0, 1); return err },
-			"copula":   func() error { _, err := law.NewCopula([]law.Law{l}, [][]float64{{1}}); return err },
 			"mixture":  func() error { _, err := law.NewMixture([]law.Law{l}, []float64{1}); return err },
 			"shared":   func() error { _, err := law.NewShared([]law.Law{l}, [][]float64{{1}}); return err },
 		} {

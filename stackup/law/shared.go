@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
+
+	"gonum.org/v1/gonum/mat"
 )
 
 // shared is deviations that are sums of the same independent sources, each with a gain.
@@ -29,6 +31,78 @@ func NewShared(sources []Law, gains [][]float64) (Joint, error) {
 		c.gains = append(c.gains, slices.Clone(row))
 	}
 	return made[Joint](c, check("shared sources", wrong...))
+}
+
+// roundedCorrelation is how far from 0 rounding may put an eigenvalue of a singular correlation matrix, for each of its
+// rows.
+const roundedCorrelation = 1e-12
+
+// NewNormals returns deviations that are jointly normal, with their means and covariance matrix, which may be
+// singular: a correlation of 1 makes one deviation a function of the other. They are sums of as many independent
+// sources, by the principal axes of the correlation matrix. It returns a [fault.FieldError] unless there is a finite
+// mean for each of the matrix's rows, the matrix is symmetric, and its correlations are positive semidefinite but for
+// rounding.
+func NewNormals(mean []float64, covariance [][]float64) (Joint, error) {
+	const name = "joint normal"
+	n := len(mean)
+	wrong := []parameter{must(n > 0 && len(covariance) == n, "number of rows", float64(len(covariance)), "one for each mean, and at least one")}
+	sd := make([]float64, n)
+	for i, row := range covariance[:min(n, len(covariance))] {
+		wrong = append(wrong, finite(fmt.Sprintf("mean %d", i), mean[i]), must(len(row) == n, fmt.Sprintf("length of row %d", i), float64(len(row)), "one entry for each mean"))
+		if len(row) == n {
+			wrong = append(wrong, atLeastZero(fmt.Sprintf("variance %d", i), row[i]))
+			sd[i] = math.Sqrt(row[i])
+		}
+	}
+	if err := check(name, wrong...); err != nil {
+		return nil, err
+	}
+	correlation := mat.NewSymDense(n, nil)
+	for i, row := range covariance {
+		correlation.SetSym(i, i, 1)
+		for j, v := range row[:i] {
+			at := fmt.Sprintf("covariance of %d with %d", i, j)
+			wrong = append(wrong, must(v == covariance[j][i], at, v, fmt.Sprintf("%g as the other way round", covariance[j][i])),
+				must(math.Abs(v) <= sd[i]*sd[j]*(1+roundedCorrelation), at, v, "its size at most √(variance · variance)"))
+			if v != 0 {
+				correlation.SetSym(i, j, v/(sd[i]*sd[j]))
+			}
+		}
+	}
+	if err := check(name, wrong...); err != nil {
+		return nil, err
+	}
+	return alongAxes(name, mean, sd, correlation)
+}
+
+// alongAxes are normal deviations as sums along the principal axes of their correlations.
+func alongAxes(name string, mean, sd []float64, correlation *mat.SymDense) (Joint, error) {
+	n := len(mean)
+	var eigen mat.EigenSym
+	if !eigen.Factorize(correlation, true) {
+		return nil, bad(name, "correlations", math.NaN(), "some whose eigenvalues can be found")
+	}
+	values, axes := eigen.Values(nil), &mat.Dense{}
+	eigen.VectorsTo(axes)
+	if err := check(name, must(values[0] >= -roundedCorrelation*float64(n), "smallest eigenvalue of the correlations", values[0],
+		"none below 0: no deviations are correlated like this; bring the correlations nearer to 0")); err != nil {
+		return nil, err
+	}
+	sources, gains := make([]Law, n+1), make([][]float64, n)
+	sources[n], _ = NewNormal(1, 0) // a constant that carries the means: always right
+	for k := range n {
+		sources[k], _ = NewNormal(0, 1)
+	}
+	for i := range n {
+		for k, v := range values {
+			if v <= roundedCorrelation*float64(n) {
+				v = 0
+			}
+			gains[i] = append(gains[i], sd[i]*math.Sqrt(v)*axes.At(i, k))
+		}
+		gains[i] = append(gains[i], mean[i])
+	}
+	return NewShared(sources, gains)
 }
 
 // Columns returns the number of rows of gains.

@@ -24,7 +24,7 @@ func failures(t testing.TB, s *stackup.Study, set stackup.Settings) *rare.Rare {
 }
 
 func TestStudy_RareFailures_known(t *testing.T) {
-	for _, c := range stacktest.RareCases() {
+	for _, c := range rareCases() {
 		const repeats = 24
 		hits, doubts, evaluations := 0, 0, 0
 		var bias, worst float64
@@ -67,7 +67,7 @@ func TestStudy_RareFailures_known(t *testing.T) {
 
 // A yield near 0.99 to ±1e-4, with a fifth of the samples that it takes at random.
 func TestStudy_RareFailures_yield(t *testing.T) {
-	for _, c := range stacktest.RareCases()[:3] {
+	for _, c := range rareCases()[:3] {
 		w := &c.Study.Wanted[0]
 		switch c.Name {
 		case "flat", "both sides":

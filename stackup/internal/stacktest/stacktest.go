@@ -35,23 +35,19 @@ func WithinBinomial(hits, repeats int, share float64) bool {
 	return math.Abs(float64(hits)-n*share) <= 4*math.Sqrt(n*share*(1-share))+0.5
 }
 
-// Equal are laws that are all correlated alike.
-func Equal(rho float64, laws ...law.Law) law.Joint {
-	rows := make([][]float64, len(laws))
+// Normals are n normal deviations of one standard deviation that are all correlated alike.
+func Normals(n int, sd, rho float64) law.Joint {
+	rows := make([][]float64, n)
 	for i := range rows {
-		for range laws {
-			rows[i] = append(rows[i], rho)
+		for j := range n {
+			r := rho
+			if i == j {
+				r = 1
+			}
+			rows[i] = append(rows[i], r*sd*sd)
 		}
-		rows[i][i] = 1
 	}
-	return Must(law.NewCopula(laws, rows))
-}
-
-func Normals(n int, sd float64) (out []law.Law) {
-	for range n {
-		out = append(out, Must(law.NewNormal(0, sd)))
-	}
-	return out
+	return Must(law.NewNormals(make([]float64, n), rows))
 }
 
 // Limited are two normal deviations whose sum must not exceed 1.
@@ -94,6 +90,15 @@ func ThreeHousings(limit float64) *stackup.Study {
 	return s
 }
 
+// Flat is the sum of ten standard normal deviations, within a limit.
+func Flat(limit float64) *stackup.Study {
+	s := &stackup.Study{Model: One(10, Sum), Wanted: []stackup.Wanted{Greatest("sum", limit)}}
+	for i := range 10 {
+		s.Inputs = append(s.Inputs, Normal(fmt.Sprint("n", i), 0, 1))
+	}
+	return s
+}
+
 // Gap is the clearance left between two pilots, in mm: it must stay above 0.
 func Gap() *stackup.Study {
 	clearance := stackup.Wanted{Name: "clearance"}
@@ -122,84 +127,8 @@ func CloseTo(t *testing.T, what string, got, want, within float64) {
 // Upper is the share of the standard normal law above x.
 func Upper(x float64) float64 { return math.Erfc(x/math.Sqrt2) / 2 }
 
-// RareCase is a study with a known chance of failing.
-type RareCase struct {
-	Name  string
-	Study *stackup.Study
-	Want  float64
-	Beta  float64 // of the nearest design point; 0: not known in closed form
-}
-
 func Greatest(name string, limit float64) stackup.Wanted {
 	return stackup.Wanted{Name: name, Limits: tolerance.AtMost(limit)}
-}
-
-// Planes are independent normal pairs of one variance.
-func Planes(n int, variance float64) (out []stackup.Input) {
-	for i := range n {
-		out = append(out, stackup.Input{Name: fmt.Sprint("p", i), Plane: Must(law.NewBivariate(0, 0, variance, variance, 0))})
-	}
-	return out
-}
-
-// RareCases are limits that are flat, curved, on both sides, all round, and of bounded laws.
-func RareCases() []RareCase {
-	beta := -law.StandardQuantile(1e-5)
-	var many []stackup.Input
-	for i := range 10 {
-		many = append(many, Normal(fmt.Sprint("n", i), 0, 1))
-	}
-	both := stackup.Wanted{Name: "sum", Limits: tolerance.Between(-beta*math.Sqrt(10), beta*math.Sqrt(10))}
-	return []RareCase{
-		// Source: hand calculation: the sum of ten normal deviations
-		{"flat", &stackup.Study{Model: One(10, Sum), Inputs: many, Wanted: []stackup.Wanted{Greatest("sum", beta*math.Sqrt(10))}}, 1e-5, beta},
-		{"both sides", &stackup.Study{Model: One(10, Sum), Inputs: many, Wanted: []stackup.Wanted{both}}, 2e-5, beta},
-		// Source: Rayleigh law: exp(−r²/2)
-		{"all round", &stackup.Study{
-			Model: One(20, func(x []float64) float64 {
-				var u, v float64
-				for i := 0; i < len(x); i += 2 {
-					u, v = u+x[i], v+x[i+1]
-				}
-				return math.Hypot(u, v)
-			}),
-			Inputs: Planes(10, 0.1), Wanted: []stackup.Wanted{Greatest("size", math.Sqrt(-2*math.Log(1e-5)))},
-		}, 1e-5, math.Sqrt(-2 * math.Log(1e-5))},
-		// Source: hand calculation: the corner of the sum of two uniform deviations: ½ (0.01)²/4
-		{"uniform", &stackup.Study{
-			Model: One(2, Sum), Inputs: []stackup.Input{Uniform("a", -1, 1), Uniform("b", -1, 1)}, Wanted: []stackup.Wanted{Greatest("sum", 1.99)},
-		}, 0.01 * 0.01 / 8, math.Sqrt2 * -law.StandardQuantile(0.0025)}, // both at 0.995, a share 0.0025 from the end
-		// Source: hand calculation: share of a disc beyond a chord at h: (acos h − h √(1 − h²))/π
-		{"disc", &stackup.Study{
-			Model:  One(2, func(x []float64) float64 { return 0.6*x[0] + 0.8*x[1] }),
-			Inputs: []stackup.Input{{Name: "d", Plane: Must(law.NewDisc(0, 0, 1))}}, Wanted: []stackup.Wanted{Greatest("x", 0.999)},
-		}, (math.Acos(0.999) - 0.999*math.Sqrt(1-0.999*0.999)) / math.Pi, math.Sqrt(-2 * math.Log(1-0.999*0.999))}, // the share beyond that radius
-		// Source: hand calculation: x² > 16 on both sides
-		{"square", &stackup.Study{
-			Model:  One(3, func(x []float64) float64 { return x[0] * x[0] }),
-			Inputs: many[:3], Wanted: []stackup.Wanted{Greatest("square", 16)},
-		}, 2 * Upper(4), 4},
-		// Source: Rayleigh law three times over: three lengths of independent normal pairs
-		{"three rings", &stackup.Study{
-			Model: One(30, func(x []float64) float64 {
-				var most float64
-				for ring := range 3 {
-					var u, v float64
-					for i := 10 * ring; i < 10*ring+10; i += 2 {
-						u, v = u+x[i], v+x[i+1]
-					}
-					most = math.Max(most, math.Hypot(u, v)/math.Sqrt(-2*math.Log(float64(3*ring+2)*1e-6)))
-				}
-				return most
-			}),
-			Inputs: Planes(15, 0.2), Wanted: []stackup.Wanted{Greatest("worst", 1)},
-		}, 1 - (1-2e-6)*(1-5e-6)*(1-8e-6), math.Sqrt(-2 * math.Log(8e-6))},
-		// Source: hand calculation: independent ways
-		{"two ways", &stackup.Study{
-			Model:  One(10, func(x []float64) float64 { return math.Max(x[0]-4.2, -x[5]-4.3) }),
-			Inputs: many, Wanted: []stackup.Wanted{Greatest("either", 0)},
-		}, 1 - (1-Upper(4.2))*(1-Upper(4.3)), 4.2},
-	}
 }
 
 // Runout is a reading of twice the size of a plane vector with two normal components.
@@ -272,6 +201,3 @@ func Mixed() *stackup.Study {
 
 // Opaque is a plane law that is not known how to make of normal numbers.
 type Opaque struct{ law.Plane }
-
-// Round is a plane normal law of one standard deviation on either axis.
-func Round(sd float64) law.Plane { return Must(law.NewBivariate(0, 0, sd*sd, sd*sd, 0)) }
