@@ -21,7 +21,7 @@ func TestSampler_allocs(t *testing.T) {
 			{Name: "pair", Plane: must(law.NewBivariate(0, 0, 0.1, 0.1, 0.05))},
 			must(Input{Name: "spread", Law: must(law.NewUniform(-1, 1))}.Scaled(0.5)),
 		},
-		Wanted: []Wanted{{Name: "size", Limits: tolerance.AtMost(2)}},
+		Responses: []Response{{Name: "size", Limits: tolerance.AtMost(2)}},
 	}
 	w, n := NewSampler(context.Background(), s), NewNormalSampler(context.Background(), s)
 	cuts := s.cuts(1)

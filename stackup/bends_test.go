@@ -32,7 +32,7 @@ func TestLinear_Doubt(t *testing.T) {
 		{"a constant", func([]float64) float64 { return 1.0 / 3 }, false},
 		{"a third of a line", func(x []float64) float64 { return 1e3/3 + x[0]/3 + x[1]*1e-7 }, false},
 	} {
-		s := &stackup.Study{Model: stacktest.One(2, c.f), Inputs: []stackup.Input{stacktest.Uniform("a", -0.4, 0.4), stacktest.Uniform("b", -0.2, 0.2)}, Wanted: []stackup.Wanted{{Name: "y"}}}
+		s := &stackup.Study{Model: stacktest.One(2, c.f), Inputs: []stackup.Input{stacktest.Uniform("a", -0.4, 0.4), stacktest.Uniform("b", -0.2, 0.2)}, Responses: []stackup.Response{{Name: "y"}}}
 		l := stacktest.Must(s.Linearise(context.Background()))
 		if doubts := l.Doubt(0) != ""; doubts != c.doubts || (l.Spread(s, 0, -1).Doubt != "") != doubts {
 			t.Errorf("%s: %q, bends %+v, gains %v", c.name, l.Doubt(0), l.Bends, l.Gain)

@@ -11,16 +11,16 @@ import (
 
 // Comparison is two studies evaluated on the same draws. It is made by [Compare].
 type Comparison struct {
-	Samples int
-	wanted  []string
-	y       [2][][]float64 // study, wanted number, sample
-	good    [][4]int       // wanted number: samples good in neither, the second only, the first only, both
+	Samples   int
+	responses []string
+	y         [2][][]float64 // study, response, sample
+	good      [][4]int       // response: samples good in neither, the second only, the first only, both
 }
 
 // leastCompared is how few samples may be compared.
 const leastCompared = 40
 
-// Difference is what a wanted number is more in the second study than in the first.
+// Difference is what a response is more in the second study than in the first.
 type Difference struct {
 	Name     string
 	Samples  int
@@ -29,7 +29,7 @@ type Difference struct {
 	Yield    Figure // share within limits
 }
 
-// Compare evaluates two studies on the same draws, input by input as named, and keeps the wanted numbers, which must have the same names in the same order; models, laws, limits and the order of inputs may differ. Inputs of one name are made of the same normal numbers, so that they have the same deviations where their laws are the same, and deviations of the same rank where not: a small change shows among large deviations. What cannot be made of normal numbers is drawn from the same stream.
+// Compare evaluates two studies on the same draws, input by input as named, and keeps the responses, which must have the same names in the same order; models, laws, limits and the order of inputs may differ. Inputs of one name are made of the same normal numbers, so that they have the same deviations where their laws are the same, and deviations of the same rank where not: a small change shows among large deviations. What cannot be made of normal numbers is drawn from the same stream.
 //
 // When ctx is done it returns what the whole blocks done so far came to, if any, beside an error that wraps ctx.Err().
 //
@@ -44,21 +44,21 @@ func Compare(ctx context.Context, a, b *Study, set Settings) (*Comparison, error
 		return nil, err
 	}
 	out := &Comparison{Samples: set.Samples}
-	for k := range a.Wanted {
-		out.wanted = append(out.wanted, a.Wanted[k].Name)
+	for k := range a.Responses {
+		out.responses = append(out.responses, a.Responses[k].Name)
 	}
-	for k := range b.Wanted {
-		if k >= len(a.Wanted) || b.Wanted[k].Name != a.Wanted[k].Name || len(a.Wanted) != len(b.Wanted) {
-			return nil, fault.At(b.Wanted[k].Name, "not wanted in the same place by both studies", fmt.Sprintf("%q of both", out.wanted), fault.ErrConflict)
+	for k := range b.Responses {
+		if k >= len(a.Responses) || b.Responses[k].Name != a.Responses[k].Name || len(a.Responses) != len(b.Responses) {
+			return nil, fault.At(b.Responses[k].Name, "not asked in the same place by both studies", fmt.Sprintf("%q of both", out.responses), fault.ErrConflict)
 		}
 	}
-	if len(a.Wanted) != len(b.Wanted) {
-		return nil, fault.At("study", fmt.Sprintf("%d wanted numbers against %d", len(a.Wanted), len(b.Wanted)), "the same of both studies", fault.ErrOutOfRange)
+	if len(a.Responses) != len(b.Responses) {
+		return nil, fault.At("study", fmt.Sprintf("%d responses against %d", len(a.Responses), len(b.Responses)), "the same of both studies", fault.ErrOutOfRange)
 	}
 	for d := range out.y {
-		out.y[d] = num.Columns(len(a.Wanted), set.Samples)
+		out.y[d] = num.Columns(len(a.Responses), set.Samples)
 	}
-	out.good = make([][4]int, len(a.Wanted))
+	out.good = make([][4]int, len(a.Responses))
 	parts := set.Blocks()
 	done, err := Blocks(ctx, set, parts, func() func(int) ([][4]int, error) {
 		w := [2]*Sampler{NewNormalSampler(ctx, a), NewNormalSampler(ctx, b)}
@@ -83,15 +83,15 @@ func Compare(ctx context.Context, a, b *Study, set Settings) (*Comparison, error
 
 // block works out a block of both studies, one after the other.
 func (c *Comparison) block(w [2]*Sampler, set *Settings, block int) (good [][4]int, err error) {
-	good = make([][4]int, len(c.wanted))
-	first := make([][BlockSize]bool, len(c.wanted)) // good in the first study
+	good = make([][4]int, len(c.responses))
+	first := make([][BlockSize]bool, len(c.responses)) // good in the first study
 	from := block * BlockSize
 	for d, w := range w {
 		w.Begin("", set.Seed, block)
 		draw := func(int, int) { w.Normals(); w.Fill(BatchSize) }
 		err := w.Batches(from, min(from+BlockSize, set.Samples), draw, func(at, n int) error {
 			for k := range good {
-				q := &w.study.Wanted[k]
+				q := &w.study.Responses[k]
 				if err := q.Known(w.Y, n); err != nil {
 					return err
 				}
@@ -121,13 +121,13 @@ func one(yes bool) int {
 	return 0
 }
 
-// Difference sums up wanted number i. The interval of the yields' difference counts half a sample more in each of the four cells of good and bad.
+// Difference sums up response i. The interval of the yields' difference counts half a sample more in each of the four cells of good and bad.
 //
 // Source: Agresti and Min, Simple improved confidence intervals for comparing matched proportions, Stat. Med. 24 (2005).
 //
 // It panics if there is none of that number.
 func (c *Comparison) Difference(i int) Difference {
-	out := Difference{Name: c.wanted[i], Samples: c.Samples}
+	out := Difference{Name: c.responses[i], Samples: c.Samples}
 	a, b := c.y[0][i], c.y[1][i]
 	var n, ma, mb float64
 	for k := range a {

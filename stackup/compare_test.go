@@ -15,15 +15,15 @@ import (
 
 // stacks are two gaps of normal and uniform deviations, the second with one law narrower and of another kind, and the inputs in another order.
 func stacks() (a, b *stackup.Study) {
-	w := stackup.Wanted{Name: "gap"}
+	w := stackup.Response{Name: "gap"}
 	w.Limits = tolerance.AtMost(0.8)
 	a = &stackup.Study{
 		Model:  stacktest.One(3, func(x []float64) float64 { return x[0] + 2*x[1] + x[2] }),
-		Inputs: []stackup.Input{stacktest.Normal("a", 0, 0.5), stacktest.Normal("b", 0, 0.1), stacktest.Normal("c", 0, 0.3)}, Wanted: []stackup.Wanted{w},
+		Inputs: []stackup.Input{stacktest.Normal("a", 0, 0.5), stacktest.Normal("b", 0, 0.1), stacktest.Normal("c", 0, 0.3)}, Responses: []stackup.Response{w},
 	}
 	b = &stackup.Study{
 		Model:  stacktest.One(3, func(x []float64) float64 { return x[2] + 2*x[1] + x[0] }),
-		Inputs: []stackup.Input{stacktest.Normal("c", 0.05, 0.29), stacktest.Normal("b", 0, 0.1), stacktest.Normal("a", 0, 0.5)}, Wanted: []stackup.Wanted{w},
+		Inputs: []stackup.Input{stacktest.Normal("c", 0.05, 0.29), stacktest.Normal("b", 0, 0.1), stacktest.Normal("a", 0, 0.5)}, Responses: []stackup.Response{w},
 	}
 	return a, b
 }
@@ -93,11 +93,11 @@ func TestCompare_commonNumbers(t *testing.T) {
 }
 
 func TestCompare_planes(t *testing.T) {
-	w := stackup.Wanted{Name: "size"}
+	w := stackup.Response{Name: "size"}
 	with := func(p law.Plane, more ...stackup.Input) *stackup.Study {
 		return &stackup.Study{
 			Model:  stacktest.One(2+len(more), func(x []float64) float64 { return math.Hypot(x[0], x[1]) + stacktest.Sum(x[2:]) }),
-			Inputs: append([]stackup.Input{{Name: "p", Plane: p}}, more...), Wanted: []stackup.Wanted{w},
+			Inputs: append([]stackup.Input{{Name: "p", Plane: p}}, more...), Responses: []stackup.Response{w},
 		}
 	}
 	disc := stacktest.Must(law.NewDisc(0, 0, 1))
@@ -122,11 +122,11 @@ func TestCompare_errors(t *testing.T) {
 	if _, err := stackup.Compare(ctx, a, b, stackup.Settings{Samples: 5000}); !errors.Is(err, context.Canceled) {
 		t.Error(err)
 	}
-	b.Wanted[0].Name = "other"
+	b.Responses[0].Name = "other"
 	if _, err := stackup.Compare(context.Background(), a, b, stackup.Settings{Samples: 5000}); !stacktest.Refused(err) {
 		t.Error(err)
 	}
-	b.Wanted = nil
+	b.Responses = nil
 	if _, err := stackup.Compare(context.Background(), a, b, stackup.Settings{Samples: 5000}); !stacktest.Refused(err) {
 		t.Error(err)
 	}
@@ -137,7 +137,7 @@ func TestCompare_opaqueAndPair(t *testing.T) {
 	study := func(p law.Plane) *stackup.Study {
 		return &stackup.Study{
 			Model:  stacktest.One(2, func(x []float64) float64 { return x[0] + x[1] }),
-			Inputs: []stackup.Input{{Name: "p", Plane: p}}, Wanted: []stackup.Wanted{{Name: "y"}},
+			Inputs: []stackup.Input{{Name: "p", Plane: p}}, Responses: []stackup.Response{{Name: "y"}},
 		}
 	}
 	a, b := study(stacktest.Opaque{Plane: stacktest.Must(law.NewDisc(0, 0, 1))}), study(stacktest.Opaque{Plane: stacktest.Must(law.NewDisc(0, 0, 1.1))})

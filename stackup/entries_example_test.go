@@ -85,9 +85,9 @@ func ExampleStudy_Sample() {
 	// the tightest leaves 0.0101 mm: bore -0.0195, spigot +0.0183
 }
 
-func ExampleTally_Merge() {
+func ExampleAccumulator_Merge() {
 	s := stacktest.Gap()
-	half := func(from, to int) *stackup.Tally {
+	half := func(from, to int) *stackup.Accumulator {
 		t, err := s.Run(context.Background(), stackup.Settings{Samples: 20 * stackup.BlockSize, Seed: 1, From: from, To: to})
 		if err != nil {
 			fmt.Println(err)

@@ -92,7 +92,7 @@ var entries = map[string]func(ctx context.Context, s *stackup.Study, set stackup
 		if l == nil {
 			return nil, err
 		}
-		return l.Wanted, err
+		return l.Responses, err
 	},
 	"next": func(ctx context.Context, s *stackup.Study, set stackup.Settings) (any, error) {
 		set.Samples = 1 << 16
@@ -157,7 +157,7 @@ func every(seen func(x []float64)) *stackup.Study {
 		Inputs: []stackup.Input{
 			stacktest.Uniform("a", -0.4, 0.4), stacktest.Uniform("b", -0.4, 0.4), {Name: "c", Plane: stacktest.Must(law.NewDisc(0, 0, 0.2))}, {Name: "d", Joint: stacktest.Must(law.NewShared([]law.Law{flat, flat}, [][]float64{{1, 1}, {1, 0}}))},
 		},
-		Wanted: []stackup.Wanted{{Name: "y", Limits: tolerance.AtMost(0.95)}},
+		Responses: []stackup.Response{{Name: "y", Limits: tolerance.AtMost(0.95)}},
 	}
 }
 

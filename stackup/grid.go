@@ -26,7 +26,7 @@ type Grid struct {
 // GridPoint is one combination.
 type GridPoint struct {
 	Values []float64 // of the axes
-	Of     []Summary // of the wanted numbers
+	Of     []Summary // of the responses
 }
 
 // gridMost is how many combinations a grid may have: more would be a slip of the hand.
@@ -59,13 +59,13 @@ func (s *Study) Grid(ctx context.Context, axes []Axis, set Settings) (*Grid, err
 		}
 		run := set
 		run.Progress = set.Part(fmt.Sprintf("point %d", k+1), k*set.Samples, points*set.Samples)
-		tally, err := at.Run(ctx, run)
+		acc, err := at.Run(ctx, run)
 		if err != nil {
 			return out, err
 		}
 		p := GridPoint{Values: values}
-		for i := range s.Wanted {
-			p.Of = append(p.Of, tally.Summary(i))
+		for i := range s.Responses {
+			p.Of = append(p.Of, acc.Summary(i))
 		}
 		out.Points = append(out.Points, p)
 	}
@@ -74,7 +74,7 @@ func (s *Study) Grid(ctx context.Context, axes []Axis, set Settings) (*Grid, err
 
 // WriteCSV writes the grid as a table (RFC 4180) under a heading, one row for each point: the values of the axes,
 // headed by the input and what changes of it (spread: a factor; shift and limits: in the input's unit), and for every
-// wanted number its mean and sd in its unit, its yield, a share of 1, and the ends of the yield's 95 % interval.
+// response its mean and sd in its unit, its yield, a share of 1, and the ends of the yield's 95 % interval.
 func (g *Grid) WriteCSV(w io.Writer) error {
 	var heading []string
 	for i := range g.Axes {

@@ -26,12 +26,12 @@ func TestInput_Joint_moments(t *testing.T) {
 				dst[0], dst[1] = 1e6*(x[0]*x[0]+x[1]*x[1]), x[0]+x[1]
 				return nil
 			}},
-			Inputs: []stackup.Input{{Name: "x", Joint: stacktest.Normals(2, u, rho)}},
-			Wanted: []stackup.Wanted{{Name: "loss"}, {Name: "sum", Output: 1}},
+			Inputs:    []stackup.Input{{Name: "x", Joint: stacktest.Normals(2, u, rho)}},
+			Responses: []stackup.Response{{Name: "loss"}, {Name: "sum", Output: 1}},
 		}
 		lossMean, lossSD, sumSD := 1e6*2*u*u, 1e6*math.Sqrt(4*u*u*u*u*(1+rho*rho)), u*math.Sqrt(2*(1+rho))
-		tally := run(t, s, stackup.Settings{Samples: 100000, Seed: 2})
-		loss, sum := tally.Summary(0), tally.Summary(1)
+		acc := run(t, s, stackup.Settings{Samples: 100000, Seed: 2})
+		loss, sum := acc.Summary(0), acc.Summary(1)
 		stacktest.CloseTo(t, "mean", loss.Mean, lossMean, 5*loss.MeanError)
 		stacktest.CloseTo(t, "u", loss.SD, lossSD, 5*loss.SDError)
 		stacktest.CloseTo(t, "sum", sum.SD, sumSD, 5*sum.SDError+1e-12)
@@ -46,9 +46,9 @@ func TestInput_Joint_moments(t *testing.T) {
 // Exchangeable deviations have one share together: that of their variance. Source: hand calculation: 3·0.01²·(1 + 2·0.8) against 0.02².
 func TestInput_Joint_oneShare(t *testing.T) {
 	s := &stackup.Study{
-		Model:  stacktest.One(4, stacktest.Sum),
-		Inputs: []stackup.Input{{Name: "lot", Joint: stacktest.Normals(3, 0.01, 0.8)}, stacktest.Normal("other", 0, 0.02)},
-		Wanted: []stackup.Wanted{{Name: "sum"}},
+		Model:     stacktest.One(4, stacktest.Sum),
+		Inputs:    []stackup.Input{{Name: "lot", Joint: stacktest.Normals(3, 0.01, 0.8)}, stacktest.Normal("other", 0, 0.02)},
+		Responses: []stackup.Response{{Name: "sum"}},
 	}
 	lot := 3 * 1e-4 * 2.6
 	want := []float64{lot / (lot + 4e-4), 4e-4 / (lot + 4e-4)}
@@ -88,7 +88,7 @@ func TestInput_Joint_worstCase(t *testing.T) {
 				v += g * x[i]
 			}
 			return v
-		}), Inputs: []stackup.Input{{Name: "joint", Joint: c.joint}, stacktest.Uniform("more", -0.25, 0.25)}, Wanted: []stackup.Wanted{{Name: "y"}}}
+		}), Inputs: []stackup.Input{{Name: "joint", Joint: c.joint}, stacktest.Uniform("more", -0.25, 0.25)}, Responses: []stackup.Response{{Name: "y"}}}
 		l := stacktest.Must(s.Linearise(context.Background()))
 		least, greatest, ok := l.WorstScalar(s, 0)
 		if !ok {
@@ -131,7 +131,7 @@ func TestInput_Joint_worstCase(t *testing.T) {
 	for name, joint := range map[string]law.Joint{
 		"no limits": stacktest.Normals(2, 1, 0.5),
 	} {
-		s := &stackup.Study{Model: stacktest.One(joint.Columns(), stacktest.Sum), Inputs: []stackup.Input{{Name: "joint", Joint: joint}}, Wanted: []stackup.Wanted{{Name: "y"}}}
+		s := &stackup.Study{Model: stacktest.One(joint.Columns(), stacktest.Sum), Inputs: []stackup.Input{{Name: "joint", Joint: joint}}, Responses: []stackup.Response{{Name: "y"}}}
 		var e *fault.FieldError
 		if _, err := s.Search(context.Background(), 0, 1, stackup.SearchSettings{}); !errors.As(err, &e) || e.Path != "joint" || s.Unbounded() != "joint" {
 			t.Errorf("%s: %v", name, err)
@@ -149,7 +149,7 @@ func TestInput_Joint_designPoint(t *testing.T) {
 	limit := 4 * math.Sqrt(variance)
 	s := &stackup.Study{
 		Model:  stacktest.One(2, func(x []float64) float64 { return gains[0]*x[0] + gains[1]*x[1] }),
-		Inputs: []stackup.Input{{Name: "pair", Joint: joint}}, Wanted: []stackup.Wanted{{Name: "y", Limits: tolerance.AtMost(limit)}},
+		Inputs: []stackup.Input{{Name: "pair", Joint: joint}}, Responses: []stackup.Response{{Name: "y", Limits: tolerance.AtMost(limit)}},
 	}
 	r := stacktest.Must(rare.Failures(context.Background(), s, 0, stackup.Settings{Samples: 8192, Seed: 1}))
 	if math.Abs(r.Failure.Value-stacktest.Upper(4)) > 4*r.Failure.Error || len(r.Points) != 1 || len(r.Points[0].Shares) != 1 {
@@ -165,9 +165,9 @@ func TestInput_Joint_everyMethod(t *testing.T) {
 	ctx := context.Background()
 	joint := stacktest.Must(law.NewShared([]law.Law{stacktest.Must(law.NewNormal(0, 0.02)), stacktest.Must(law.NewNormal(0.01, 0.01))}, [][]float64{{1, 0}, {1, 1}, {0, -1}}))
 	s := &stackup.Study{
-		Model:  stacktest.One(4, func(x []float64) float64 { return x[0] + x[1] - x[2] + x[3] }),
-		Inputs: []stackup.Input{{Name: "lot", Joint: joint}, stacktest.Normal("other", 0, 0.01)},
-		Wanted: []stackup.Wanted{{Name: "y", Limits: tolerance.AtMost(0.12)}},
+		Model:     stacktest.One(4, func(x []float64) float64 { return x[0] + x[1] - x[2] + x[3] }),
+		Inputs:    []stackup.Input{{Name: "lot", Joint: joint}, stacktest.Normal("other", 0, 0.01)},
+		Responses: []stackup.Response{{Name: "y", Limits: tolerance.AtMost(0.12)}},
 	}
 	// Source: hand calculation: y = 2a + 2b + other: mean 0.02, variance 4·4e-4 + 4·1e-4 + 1e-4
 	sd := math.Sqrt(21e-4)
@@ -177,7 +177,7 @@ func TestInput_Joint_everyMethod(t *testing.T) {
 	stacktest.CloseTo(t, "mean to first order", p.Mean[0], 0.02, 1e-12)
 	stacktest.CloseTo(t, "sd to first order", math.Sqrt(p.XX), sd, 1e-9)
 	learnt := stacktest.Must(learn.From(ctx, s, []learn.Observation{{Value: 0.06, Uncertainty: 0.01}}, set))
-	stacktest.CloseTo(t, "learnt", learnt.Wanted[0].Mean.Value, 0.02+0.04*21e-4/(21e-4+1e-4), 5*learnt.Wanted[0].Mean.Error)
+	stacktest.CloseTo(t, "learnt", learnt.Responses[0].Mean.Value, 0.02+0.04*21e-4/(21e-4+1e-4), 5*learnt.Responses[0].Mean.Error)
 	if len(learnt.Inputs) != 4 || learnt.Inputs[2].Name != "lot" || learnt.Inputs[2].Axis != 2 {
 		t.Errorf("%+v", learnt.Inputs)
 	}

@@ -64,7 +64,7 @@ func (f *changing) at(way float64) float64 { return f.ask.From + way*(f.ask.To-f
 // changed is the study with the inputs changed, and only the number that is asked for.
 func (f *changing) changed(way float64) (*Study, error) {
 	out := f.study.own()
-	out.Wanted = out.Wanted[f.ask.Wanted : f.ask.Wanted+1]
+	out.Responses = out.Responses[f.ask.Response : f.ask.Response+1]
 	for _, p := range f.ask.parts() {
 		if err := out.change(p.Input, p.Change, p.value(f.at(way)), p.Angle); err != nil {
 			return nil, err
@@ -101,15 +101,15 @@ func (f *changing) count(way float64) (float64, error) {
 	return float64(n), nil
 }
 
-// countGood is how many samples hold the limits of the first wanted number.
+// countGood is how many samples hold the limits of the first response.
 func (s *Study) countGood(ctx context.Context, set *Settings) (int, error) {
 	total := 0
 	_, err := Blocks(ctx, *set, set.Blocks(), func() func(int) (int, error) {
 		w := NewSampler(ctx, s)
 		return func(block int) (good int, err error) {
-			err = w.Block("", set.Seed, block, set.Samples, func(_, n int) error {
-				good += int(s.Wanted[0].count(w.Y, n))
-				return s.Wanted[0].Known(w.Y, n)
+			err = w.block("", set.Seed, block, set.Samples, func(_, n int) error {
+				good += int(s.Responses[0].count(w.Y, n))
+				return s.Responses[0].Known(w.Y, n)
 			})
 			return good, err
 		}
@@ -210,10 +210,10 @@ func (f *changing) worst() (Leeway, error) {
 	return Leeway{Value: v, Interval: [2]float64{v, v}, NeverHeld: held == never, AlwaysHeld: held == always, Crossings: f.crossings(1)}, nil
 }
 
-// worstHolds is 1 when the worst case of the first wanted number holds its limits, and what must hold besides.
+// worstHolds is 1 when the worst case of the first response holds its limits, and what must hold besides.
 func (s *Study) worstHolds(ctx context.Context) (int, error) {
-	w := s.Wanted[0]
-	besides := &Study{Model: s.Model, Inputs: s.Inputs, Wanted: []Wanted{{Name: w.Name, Output: max(w.Unless-1, 0)}}}
+	w := s.Responses[0]
+	besides := &Study{Model: s.Model, Inputs: s.Inputs, Responses: []Response{{Name: w.Name, Output: max(w.Unless-1, 0)}}}
 	for _, c := range []struct {
 		of    *Study
 		limit tolerance.Optional[float64]

@@ -38,7 +38,7 @@ type Question struct {
 	From, To float64 // from a value at which the target is held, to the farthest that is of interest; To may be the lesser
 	Angle    float64 // of the shift of a plane law, radians from x towards y
 	With     []Along // what else changes with it
-	Wanted   int     // the number whose limits are to be held
+	Response int     // the number whose limits are to be held
 	Share    float64 // of the samples that must hold them; 1: every deviation within the inputs' limits must, as the worst case does
 }
 
@@ -68,10 +68,10 @@ func (ask *Question) parts() []Along {
 
 // checkQuestion finds what is wrong with a question.
 func (s *Study) checkQuestion(ask *Question) error {
-	if ask.Wanted < 0 || ask.Wanted >= len(s.Wanted) {
-		return fault.At("question", fmt.Sprintf("wanted number %d", ask.Wanted), fmt.Sprintf("one of %d", len(s.Wanted)), fault.ErrOutOfRange)
+	if ask.Response < 0 || ask.Response >= len(s.Responses) {
+		return fault.At("question", fmt.Sprintf("response %d", ask.Response), fmt.Sprintf("one of %d", len(s.Responses)), fault.ErrOutOfRange)
 	}
-	w := &s.Wanted[ask.Wanted]
+	w := &s.Responses[ask.Response]
 	if !w.Limited() && w.Unless == 0 {
 		return fault.At(w.Name, "no limits", "limits to hold", fault.ErrMissing)
 	}

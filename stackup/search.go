@@ -24,7 +24,7 @@ const (
 	climbSteps        = 40
 )
 
-// Search returns the deviations, within the limits of every input, that make wanted number i greatest (sign 1) or least (sign −1), the model in full. An output that is convex in the deviations, as a length or the lack of room is, has its greatest value at a corner of the intervals and on the rims of the discs: there, with up to ten intervals and no discs, all corners are tried and the answer is exact; with more, steps to the farthest corner along the slope climb from many starts, and the answer is the worst found.
+// Search returns the deviations, within the limits of every input, that make response i greatest (sign 1) or least (sign −1), the model in full. An output that is convex in the deviations, as a length or the lack of room is, has its greatest value at a corner of the intervals and on the rims of the discs: there, with up to ten intervals and no discs, all corners are tried and the answer is exact; with more, steps to the farthest corner along the slope climb from many starts, and the answer is the worst found.
 //
 // It returns a [fault.FieldError] when an input has no limits or the sign is another. When ctx is done it returns an
 // error that wraps ctx.Err().
@@ -32,17 +32,17 @@ func (s *Study) Search(ctx context.Context, i int, sign float64, set SearchSetti
 	if err := s.Validate(); err != nil {
 		return Extreme{}, err
 	}
-	if i < 0 || i >= len(s.Wanted) {
-		return Extreme{}, fault.At("search", fmt.Sprintf("wanted number %d", i), fmt.Sprintf("one of %d", len(s.Wanted)), fault.ErrOutOfRange)
+	if i < 0 || i >= len(s.Responses) {
+		return Extreme{}, fault.At("search", fmt.Sprintf("response %d", i), fmt.Sprintf("one of %d", len(s.Responses)), fault.ErrOutOfRange)
 	}
 	if sign != 1 && sign != -1 {
-		return Extreme{}, fault.At(s.Wanted[i].Name, fmt.Sprintf("sign %g", sign), "1 for the greatest or −1 for the least", fault.ErrOutOfRange)
+		return Extreme{}, fault.At(s.Responses[i].Name, fmt.Sprintf("sign %g", sign), "1 for the greatest or −1 for the least", fault.ErrOutOfRange)
 	}
 	reaches, unbounded := s.reaches()
 	if unbounded != "" {
 		return Extreme{}, fault.At(unbounded, "no limits", "limits, for a worst case", fault.ErrMissing)
 	}
-	q := &seeker{of: s.Wanted[i].Output, sign: sign, set: reaches, w: NewSampler(ctx, s), left: set.Evaluations}
+	q := &seeker{of: s.Responses[i].Output, sign: sign, set: reaches, w: NewSampler(ctx, s), left: set.Evaluations}
 	if q.left <= 0 {
 		q.left = searchEvaluations
 	}

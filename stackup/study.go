@@ -13,13 +13,13 @@ import (
 //
 // The zero value has no model and is rejected.
 type Study struct {
-	Model  Model
-	Inputs []Input // in the order of the model's columns
-	Wanted []Wanted
+	Model     Model
+	Inputs    []Input // in the order of the model's columns
+	Responses []Response
 }
 
-// Wanted is one number asked of a study: a column of the model, its limits, and what must hold besides.
-type Wanted struct {
+// Response is one number asked of a study: a column of the model, its limits, and what must hold besides.
+type Response struct {
 	Name   string
 	Output int              // column of the model's outputs
 	Limits tolerance.Limits // what is not given is no limit; zero is one
@@ -27,18 +27,18 @@ type Wanted struct {
 }
 
 // Limited reports whether there is a limit to hold.
-func (w *Wanted) Limited() bool { return w.Limits.Least.Given || w.Limits.Greatest.Given }
+func (w *Response) Limited() bool { return w.Limits.Least.Given || w.Limits.Greatest.Given }
 
 // Good reports whether sample i of the outputs holds the limits, and what must hold besides.
-func (w *Wanted) Good(y [][]float64, i int) bool {
+func (w *Response) Good(y [][]float64, i int) bool {
 	least, greatest := w.bounds()
 	v := y[w.Output][i]
 	return v >= least && v <= greatest && (w.Unless == 0 || y[w.Unless-1][i] >= 1)
 }
 
-// Known returns a [fault.SampleError] for the first of n samples whose wanted number is not a number: it is neither
+// Known returns a [fault.SampleError] for the first of n samples whose response is not a number: it is neither
 // good nor bad.
-func (w *Wanted) Known(y [][]float64, n int) error {
+func (w *Response) Known(y [][]float64, n int) error {
 	for i, v := range y[w.Output][:n] {
 		if v != v || w.Unless > 0 && y[w.Unless-1][i] != y[w.Unless-1][i] {
 			return w.notNumber(i)
@@ -48,12 +48,12 @@ func (w *Wanted) Known(y [][]float64, n int) error {
 }
 
 // bounds are the limits, infinite where there is none.
-func (w *Wanted) bounds() (least, greatest float64) {
+func (w *Response) bounds() (least, greatest float64) {
 	return w.Limits.Least.Or(math.Inf(-1)), w.Limits.Greatest.Or(math.Inf(1))
 }
 
-// check finds what is wrong with a number wanted of a model with so many outputs.
-func (w *Wanted) check(outputs int) error {
+// check finds what is wrong with a response of a model with so many outputs.
+func (w *Response) check(outputs int) error {
 	if w.Output < 0 || w.Output >= outputs {
 		return fault.At(w.Name, fmt.Sprintf("column %d", w.Output), fmt.Sprintf("one of the model's %d", outputs), fault.ErrOutOfRange)
 	}
@@ -99,8 +99,8 @@ func (s *Study) Validate() error {
 	if whole && columns != s.Model.Inputs() {
 		out = append(out, fault.At("study", fmt.Sprintf("inputs for %d columns", columns), fmt.Sprintf("%d, as the model has", s.Model.Inputs()), fault.ErrOutOfRange))
 	}
-	for i := range s.Wanted {
-		w := &s.Wanted[i]
+	for i := range s.Responses {
+		w := &s.Responses[i]
 		if err := w.check(s.Model.Outputs()); err != nil {
 			out = append(out, err)
 		}

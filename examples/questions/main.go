@@ -30,8 +30,8 @@ func spindle() *stackup.Study {
 			y[0] = 0.12 + x[0] - x[1] + x[2] - 4*(x[3]*x[3]+x[4]*x[4])
 			return nil
 		}},
-		Inputs: []stackup.Input{{Name: "bore and ring", Joint: lot}, {Name: "nut", Law: normal(0.015)}, {Name: "tilt", Plane: tilt}},
-		Wanted: []stackup.Wanted{{Name: "play", Limits: tolerance.AtLeast(0.02)}},
+		Inputs:    []stackup.Input{{Name: "bore and ring", Joint: lot}, {Name: "nut", Law: normal(0.015)}, {Name: "tilt", Plane: tilt}},
+		Responses: []stackup.Response{{Name: "play", Limits: tolerance.AtLeast(0.02)}},
 	}
 }
 
@@ -60,7 +60,7 @@ func answers(w io.Writer) (err error) {
 	a, bad := estimate.Run(ctx, s, estimate.Goal{Of: estimate.OfYield, Error: 2e-5}, stackup.Settings{Samples: 1 << 19, Seed: 1})
 	say(bad, "How many are good?            %s, by %s", tell(a.Figure), a.Method)
 	tight := *s
-	tight.Wanted = []stackup.Wanted{{Name: "play", Limits: tolerance.AtLeast(-0.03)}}
+	tight.Responses = []stackup.Response{{Name: "play", Limits: tolerance.AtLeast(-0.03)}}
 	r, bad := rare.Failures(ctx, &tight, 0, set)
 	if bad != nil {
 		return bad

@@ -41,7 +41,7 @@ func random(r *rand.Rand, n, options int) (*stackup.Study, allocate.Ask) {
 		ask.Costs = append(ask.Costs, c)
 	}
 	limit := 2.2 * math.Sqrt(tight+(loose-tight)*r.Float64())
-	s.Wanted = []stackup.Wanted{{Name: "gap", Limits: tolerance.Between(-limit, limit*(1+r.Float64()))}}
+	s.Responses = []stackup.Response{{Name: "gap", Limits: tolerance.Between(-limit, limit*(1+r.Float64()))}}
 	return s, ask
 }
 
@@ -73,7 +73,7 @@ func TestSampled_bruteForce(t *testing.T) {
 	for range 4 {
 		s, ask := random(r, 3, 3)
 		s.Model = stacktest.One(3, func(x []float64) float64 { return math.Hypot(x[0], x[1]) + 5*x[2]*x[2] })
-		s.Wanted[0].Limits = tolerance.AtMost(s.Wanted[0].Limits.Greatest.Value)
+		s.Responses[0].Limits = tolerance.AtMost(s.Responses[0].Limits.Greatest.Value)
 		want := brute(ask, func(scales []float64) bool {
 			other := *s
 			other.Inputs = nil
@@ -107,7 +107,7 @@ func TestSampled_search(t *testing.T) {
 		if combinations <= 512 {
 			continue
 		}
-		least, greatest := s.Wanted[0].Limits.Least.Value, s.Wanted[0].Limits.Greatest.Value
+		least, greatest := s.Responses[0].Limits.Least.Value, s.Responses[0].Limits.Greatest.Value
 		want := brute(ask, func(scales []float64) bool {
 			// Source: hand calculation: the sum of normal deviations about 0
 			var v float64
@@ -132,7 +132,7 @@ func TestAsk_errors(t *testing.T) {
 	s := stacktest.Limited()
 	table := []allocate.Option{{Scale: 1, Cost: 1}}
 	for name, ask := range map[string]allocate.Ask{
-		"no such number":  {Wanted: 1, Yield: 0.9, Costs: []allocate.Cost{{Input: "a", Options: table}}},
+		"no such number":  {Response: 1, Yield: 0.9, Costs: []allocate.Cost{{Input: "a", Options: table}}},
 		"yield of 1":      {Yield: 1, Costs: []allocate.Cost{{Input: "a", Options: table}}},
 		"no costs":        {Yield: 0.9},
 		"no such input":   {Yield: 0.9, Costs: []allocate.Cost{{Input: "z", Options: table}}},
@@ -156,9 +156,9 @@ func TestAsk_errors(t *testing.T) {
 func ExampleSampled() {
 	// two eccentric parts, whose offsets add up as vectors: the size may not exceed 0.06
 	s := &stackup.Study{
-		Model:  stackup.Func{In: 4, Out: 1, Of: func(y, x []float64) error { y[0] = math.Hypot(x[0]+x[2], x[1]+x[3]); return nil }},
-		Inputs: []stackup.Input{{Name: "plate", Plane: stacktest.Must(law.NewBivariate(0, 0, 0.015*0.015, 0.015*0.015, 0))}, {Name: "bush", Plane: stacktest.Must(law.NewBivariate(0, 0, 0.020*0.020, 0.020*0.020, 0))}},
-		Wanted: []stackup.Wanted{{Name: "offset", Limits: tolerance.AtMost(0.06)}},
+		Model:     stackup.Func{In: 4, Out: 1, Of: func(y, x []float64) error { y[0] = math.Hypot(x[0]+x[2], x[1]+x[3]); return nil }},
+		Inputs:    []stackup.Input{{Name: "plate", Plane: stacktest.Must(law.NewBivariate(0, 0, 0.015*0.015, 0.015*0.015, 0))}, {Name: "bush", Plane: stacktest.Must(law.NewBivariate(0, 0, 0.020*0.020, 0.020*0.020, 0))}},
+		Responses: []stackup.Response{{Name: "offset", Limits: tolerance.AtMost(0.06)}},
 	}
 	processes := []allocate.Option{{Name: "bored", Scale: 1, Cost: 3}, {Name: "honed", Scale: 0.6, Cost: 8}}
 	p, err := allocate.Sampled(context.Background(), s, allocate.Ask{Yield: 0.97, Costs: []allocate.Cost{{Input: "plate", Options: processes}, {Input: "bush", Options: processes}}}, stackup.Settings{Samples: 20_000, Seed: 1})

@@ -97,12 +97,12 @@ func (t *trials) holds(at []int) (bool, error) {
 		}
 		set := t.set
 		set.Progress = t.set.Part(fmt.Sprintf("allocation %d", len(t.known)+1), t.evaluations, t.evaluations+set.Samples)
-		tally, err := s.Run(t.ctx, set)
+		acc, err := s.Run(t.ctx, set)
 		if err != nil {
 			return false, err
 		}
 		t.evaluations += set.Samples
-		q := tally.Summary(0)
+		q := acc.Summary(0)
 		y = stackup.Figure{Value: q.Yield, Error: q.YieldError, Interval: q.YieldInterval}
 		t.known[key] = y
 	}
@@ -118,7 +118,7 @@ func (t *trials) plan(at []int, method string, bound float64) *Plan {
 }
 
 func (t *trials) nothing() error {
-	return fault.At(t.study.Wanted[t.ask.Wanted].Name, fmt.Sprintf("no options hold a yield of %g", t.ask.Yield), "smaller spreads among them, or less to hold", fault.ErrOutOfRange)
+	return fault.At(t.study.Responses[t.ask.Response].Name, fmt.Sprintf("no options hold a yield of %g", t.ask.Yield), "smaller spreads among them, or less to hold", fault.ErrOutOfRange)
 }
 
 // all tries every combination in order of cost.
@@ -164,7 +164,7 @@ func (t *trials) search() (*Plan, error) {
 // weights are the options as items whose weights are their shares of the variance.
 func (t *trials) weights() (groups [][]item, variance float64, err error) {
 	one := *t.study
-	one.Wanted = one.Wanted[t.ask.Wanted : t.ask.Wanted+1]
+	one.Responses = one.Responses[t.ask.Response : t.ask.Response+1]
 	set := stackup.Settings{Samples: weightSamples, Seed: t.set.Seed, Workers: t.set.Workers}
 	x, err := one.SobolIndices(t.ctx, set)
 	if err != nil && !errors.Is(err, fault.ErrNotFinite) {

@@ -47,7 +47,7 @@ func Run(ctx context.Context, s *stackup.Study, goal Goal, set stackup.Settings)
 	if err := set.Whole(8 * trialSamples); err != nil {
 		return Answer{}, err
 	}
-	one := &stackup.Study{Model: s.Model, Inputs: s.Inputs, Wanted: s.Wanted[goal.Wanted : goal.Wanted+1]}
+	one := &stackup.Study{Model: s.Model, Inputs: s.Inputs, Responses: s.Responses[goal.Response : goal.Response+1]}
 	e := &estimating{ctx: ctx, study: one, goal: goal, set: set}
 	if err := e.try(); err != nil {
 		return Answer{}, err
@@ -226,11 +226,11 @@ func (e *estimating) once(set stackup.Settings) (f stackup.Figure, done int, dou
 
 // random is the statistic of random samples.
 func (e *estimating) random(set stackup.Settings) (stackup.Figure, stackup.Summary, error) {
-	tally, err := e.study.Run(e.ctx, set)
-	if tally == nil {
+	acc, err := e.study.Run(e.ctx, set)
+	if acc == nil {
 		return stackup.Figure{}, stackup.Summary{}, err
 	}
-	s := tally.Summary(0)
+	s := acc.Summary(0)
 	dof := float64(s.Samples - 1)
 	switch e.goal.Of {
 	case OfMean:

@@ -8,7 +8,7 @@ import (
 	"example.com/borestack/stackup"
 )
 
-// Statistic is what is asked of a wanted number.
+// Statistic is what is asked of a response.
 type Statistic int
 
 // The statistics that can be estimated.
@@ -19,12 +19,12 @@ const (
 	OfQuantile // the value below which the share P lies
 )
 
-// Goal is a statistic of a wanted number, and how well it must be known.
+// Goal is a statistic of a response, and how well it must be known.
 type Goal struct {
-	Wanted int
-	Of     Statistic
-	P      float64 // of a quantile
-	Error  float64 // the standard error that is good enough
+	Response int
+	Of       Statistic
+	P        float64 // of a quantile
+	Error    float64 // the standard error that is good enough
 }
 
 // Method is a way to sample.
@@ -52,10 +52,10 @@ func (m Method) String() string {
 
 // check finds what is wrong with a goal for a study.
 func (g *Goal) check(s *stackup.Study) error {
-	if g.Wanted < 0 || g.Wanted >= len(s.Wanted) {
-		return fault.At("goal", fmt.Sprintf("wanted number %d", g.Wanted), fmt.Sprintf("one of %d", len(s.Wanted)), fault.ErrOutOfRange)
+	if g.Response < 0 || g.Response >= len(s.Responses) {
+		return fault.At("goal", fmt.Sprintf("response %d", g.Response), fmt.Sprintf("one of %d", len(s.Responses)), fault.ErrOutOfRange)
 	}
-	w := &s.Wanted[g.Wanted]
+	w := &s.Responses[g.Response]
 	switch {
 	case g.Of < OfMean || g.Of > OfQuantile:
 		return fault.At(w.Name, fmt.Sprintf("statistic %d", g.Of), "mean, standard deviation, yield or quantile", fault.ErrOutOfRange)

@@ -24,7 +24,7 @@ func ExampleFrom() {
 
 func ExampleNext() {
 	s := stacktest.Gap()
-	s.Wanted[0].Limits = tolerance.AtLeast(0.05)
+	s.Responses[0].Limits = tolerance.AtLeast(0.05)
 	now, each, err := learn.Next(context.Background(), s, 0, stackup.Settings{Samples: 1 << 17, Seed: 1})
 	if err != nil {
 		fmt.Println(err)

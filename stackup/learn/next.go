@@ -18,7 +18,7 @@ import (
 // Worth is what it would be worth to know one input better, by samples.
 type Worth struct {
 	Input string
-	SD    stackup.Figure // of the wanted number, to be expected (root mean square) when this input is known twice as well
+	SD    stackup.Figure // of the response, to be expected (root mean square) when this input is known twice as well
 	Doubt stackup.Figure // the chance to be expected then that the likelier verdict, within limits or not, is wrong
 }
 
@@ -28,7 +28,7 @@ const (
 	nextFindings   = 32
 )
 
-// Next returns what it is worth to know each input of a study twice as well, one at a time, for wanted number i, the
+// Next returns what it is worth to know each input of a study twice as well, one at a time, for response i, the
 // best first, and beside it what there is now, with an empty name. Of a normal law the standard deviation is halved, of another that of the normal number behind it;
 // where the reading that does so will put its mean is not known yet, and 32 findings, spread evenly over what may
 // be, are tried in each of 16 replicates, whose scatter is the error; near one half, a doubt comes out too small by
@@ -45,8 +45,8 @@ func Next(ctx context.Context, s *stackup.Study, i int, set stackup.Settings) (n
 	if err := s.Validate(); err != nil {
 		return now, nil, err
 	}
-	if i < 0 || i >= len(s.Wanted) {
-		return now, nil, fault.At("question", fmt.Sprintf("wanted number %d", i), fmt.Sprintf("one of %d", len(s.Wanted)), fault.ErrOutOfRange)
+	if i < 0 || i >= len(s.Responses) {
+		return now, nil, fault.At("question", fmt.Sprintf("response %d", i), fmt.Sprintf("one of %d", len(s.Responses)), fault.ErrOutOfRange)
 	}
 	const least = nextReplicates * nextFindings * stackup.BatchSize / 2
 	if err := set.Whole(least); err != nil {
@@ -107,14 +107,14 @@ type found struct{ variance, doubt float64 }
 type finder struct {
 	*stackup.Sampler
 	study    *stackup.Study
-	q        *stackup.Wanted
+	q        *stackup.Response
 	centre   float64
 	findings [][]float64 // the numbers of each finding
 	order    []int
 }
 
 func newFinder(ctx context.Context, s *stackup.Study, i int, centre float64) *finder {
-	w := &finder{Sampler: stackup.NewNormalSampler(ctx, s), study: s, q: &s.Wanted[i], centre: centre}
+	w := &finder{Sampler: stackup.NewNormalSampler(ctx, s), study: s, q: &s.Responses[i], centre: centre}
 	w.findings, w.order = num.Columns(len(w.Z), nextFindings), make([]int, nextFindings)
 	return w
 }

@@ -26,9 +26,9 @@ func next(t testing.TB, s *stackup.Study, set stackup.Settings) (learn.Worth, []
 // For a linear model of normal laws, samples agree with the closed form.
 func TestStudy_NextMeasurement_linear(t *testing.T) {
 	s := &stackup.Study{
-		Model:  stacktest.One(4, func(x []float64) float64 { return 3 + x[0] + 2*x[1] + 0.5*x[2] - x[3] }),
-		Inputs: []stackup.Input{stacktest.Normal("a", 0, 1), stacktest.Normal("b", 0, 1), {Name: "p", Plane: stacktest.Must(law.NewBivariate(0, 0, 1, 1, 0.5))}},
-		Wanted: []stackup.Wanted{stacktest.Greatest("y", 4)},
+		Model:     stacktest.One(4, func(x []float64) float64 { return 3 + x[0] + 2*x[1] + 0.5*x[2] - x[3] }),
+		Inputs:    []stackup.Input{stacktest.Normal("a", 0, 1), stacktest.Normal("b", 0, 1), {Name: "p", Plane: stacktest.Must(law.NewBivariate(0, 0, 1, 1, 0.5))}},
+		Responses: []stackup.Response{stacktest.Greatest("y", 4)},
 	}
 	// Source: hand calculation: variances 1, 4 and 0.25 + 1 − 0.5; an input known twice as well loses 3/4 of its own,
 	// which then is the variance of the mean; the doubt is E min(Φ, 1 − Φ) over that, by the trapezoid rule
@@ -74,9 +74,9 @@ func TestStudy_NextMeasurement_linear(t *testing.T) {
 // The length of two offsets, which has no slope at zero: the wider one is to be measured.
 func TestStudy_NextMeasurement_size(t *testing.T) {
 	s := &stackup.Study{
-		Model:  stacktest.One(4, func(x []float64) float64 { return math.Hypot(x[0]+x[2], x[1]+x[3]) }),
-		Inputs: []stackup.Input{{Name: "narrow", Plane: stacktest.Must(law.NewDisc(0, 0, 1))}, {Name: "wide", Plane: stacktest.Must(law.NewDisc(0, 0, 3))}},
-		Wanted: []stackup.Wanted{stacktest.Greatest("size", 2)},
+		Model:     stacktest.One(4, func(x []float64) float64 { return math.Hypot(x[0]+x[2], x[1]+x[3]) }),
+		Inputs:    []stackup.Input{{Name: "narrow", Plane: stacktest.Must(law.NewDisc(0, 0, 1))}, {Name: "wide", Plane: stacktest.Must(law.NewDisc(0, 0, 3))}},
+		Responses: []stackup.Response{stacktest.Greatest("size", 2)},
 	}
 	now, each := next(t, s, stackup.Settings{Samples: 1 << 16, Seed: 1})
 	if each[0].Input != "wide" || !(each[0].SD.Interval[1] < each[1].SD.Interval[0]) || !(each[1].Doubt.Value < now.Doubt.Interval[1]) || !(each[0].Doubt.Interval[1] < now.Doubt.Interval[0]) {

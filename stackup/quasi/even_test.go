@@ -69,7 +69,7 @@ func TestStudy_RunEven_gain(t *testing.T) {
 		t.Errorf("error %v, at random %v", e, plain)
 	}
 	// a product of two inputs
-	p := &stackup.Study{Model: stacktest.One(2, func(x []float64) float64 { return x[0] * x[1] }), Inputs: []stackup.Input{stacktest.Uniform("a", -1, 1), stacktest.Uniform("b", -1, 1)}, Wanted: []stackup.Wanted{{Name: "y"}}}
+	p := &stackup.Study{Model: stacktest.One(2, func(x []float64) float64 { return x[0] * x[1] }), Inputs: []stackup.Input{stacktest.Uniform("a", -1, 1), stacktest.Uniform("b", -1, 1)}, Responses: []stackup.Response{{Name: "y"}}}
 	plain = 1.0 / 3 / math.Sqrt(n)
 	if e := even(t, p, stackup.Settings{Samples: n, Seed: 1}).Mean(0).Error; e > plain/20 {
 		t.Errorf("product: error %v, at random %v", e, plain)
@@ -77,7 +77,7 @@ func TestStudy_RunEven_gain(t *testing.T) {
 }
 
 func TestStudy_RunEven_manyInputs(t *testing.T) {
-	s := &stackup.Study{Wanted: []stackup.Wanted{{Name: "y"}}}
+	s := &stackup.Study{Responses: []stackup.Response{{Name: "y"}}}
 	const n = 300
 	for i := range n {
 		s.Inputs = append(s.Inputs, stacktest.Uniform(fmt.Sprint(i), 0, 2))
@@ -127,7 +127,7 @@ func TestStudy_RunEven_errors(t *testing.T) {
 // Replicates that all have the same share say no more than to a sample. Source: hand calculation: the share of a uniform law.
 func TestEven_Yield_replicatesAgree(t *testing.T) {
 	const want = 0.7501 // of 256 strata 192 hold it and one a little: most replicates agree
-	s := &stackup.Study{Model: stacktest.One(1, stacktest.Sum), Inputs: []stackup.Input{stacktest.Uniform("a", 0, 1)}, Wanted: []stackup.Wanted{stacktest.Greatest("a", want)}}
+	s := &stackup.Study{Model: stacktest.One(1, stacktest.Sum), Inputs: []stackup.Input{stacktest.Uniform("a", 0, 1)}, Responses: []stackup.Response{stacktest.Greatest("a", want)}}
 	for seed := range 8 {
 		y := stacktest.Must(quasi.Run(context.Background(), s, quasi.Settings{Settings: stackup.Settings{Samples: 16 * 256, Seed: uint64(seed)}})).Yield(0)
 		if !(y.Error > 0) || y.Interval[0] > want || y.Interval[1] < want {

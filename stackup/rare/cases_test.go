@@ -33,11 +33,11 @@ func rareCases() []rareCase {
 	for i := range 10 {
 		many = append(many, stacktest.Normal(fmt.Sprint("n", i), 0, 1))
 	}
-	both := stackup.Wanted{Name: "sum", Limits: tolerance.Between(-beta*math.Sqrt(10), beta*math.Sqrt(10))}
+	both := stackup.Response{Name: "sum", Limits: tolerance.Between(-beta*math.Sqrt(10), beta*math.Sqrt(10))}
 	return []rareCase{
 		// Source: hand calculation: the sum of ten normal deviations
-		{"flat", &stackup.Study{Model: stacktest.One(10, stacktest.Sum), Inputs: many, Wanted: []stackup.Wanted{stacktest.Greatest("sum", beta*math.Sqrt(10))}}, 1e-5, beta},
-		{"both sides", &stackup.Study{Model: stacktest.One(10, stacktest.Sum), Inputs: many, Wanted: []stackup.Wanted{both}}, 2e-5, beta},
+		{"flat", &stackup.Study{Model: stacktest.One(10, stacktest.Sum), Inputs: many, Responses: []stackup.Response{stacktest.Greatest("sum", beta*math.Sqrt(10))}}, 1e-5, beta},
+		{"both sides", &stackup.Study{Model: stacktest.One(10, stacktest.Sum), Inputs: many, Responses: []stackup.Response{both}}, 2e-5, beta},
 		// Source: Rayleigh law: exp(−r²/2)
 		{"all round", &stackup.Study{
 			Model: stacktest.One(20, func(x []float64) float64 {
@@ -47,21 +47,21 @@ func rareCases() []rareCase {
 				}
 				return math.Hypot(u, v)
 			}),
-			Inputs: planes(10, 0.1), Wanted: []stackup.Wanted{stacktest.Greatest("size", math.Sqrt(-2*math.Log(1e-5)))},
+			Inputs: planes(10, 0.1), Responses: []stackup.Response{stacktest.Greatest("size", math.Sqrt(-2*math.Log(1e-5)))},
 		}, 1e-5, math.Sqrt(-2 * math.Log(1e-5))},
 		// Source: hand calculation: the corner of the sum of two uniform deviations: ½ (0.01)²/4
 		{"uniform", &stackup.Study{
-			Model: stacktest.One(2, stacktest.Sum), Inputs: []stackup.Input{stacktest.Uniform("a", -1, 1), stacktest.Uniform("b", -1, 1)}, Wanted: []stackup.Wanted{stacktest.Greatest("sum", 1.99)},
+			Model: stacktest.One(2, stacktest.Sum), Inputs: []stackup.Input{stacktest.Uniform("a", -1, 1), stacktest.Uniform("b", -1, 1)}, Responses: []stackup.Response{stacktest.Greatest("sum", 1.99)},
 		}, 0.01 * 0.01 / 8, math.Sqrt2 * -law.StandardQuantile(0.0025)}, // both at 0.995, a share 0.0025 from the end
 		// Source: hand calculation: share of a disc beyond a chord at h: (acos h − h √(1 − h²))/π
 		{"disc", &stackup.Study{
 			Model:  stacktest.One(2, func(x []float64) float64 { return 0.6*x[0] + 0.8*x[1] }),
-			Inputs: []stackup.Input{{Name: "d", Plane: stacktest.Must(law.NewDisc(0, 0, 1))}}, Wanted: []stackup.Wanted{stacktest.Greatest("x", 0.999)},
+			Inputs: []stackup.Input{{Name: "d", Plane: stacktest.Must(law.NewDisc(0, 0, 1))}}, Responses: []stackup.Response{stacktest.Greatest("x", 0.999)},
 		}, (math.Acos(0.999) - 0.999*math.Sqrt(1-0.999*0.999)) / math.Pi, math.Sqrt(-2 * math.Log(1-0.999*0.999))}, // the share beyond that radius
 		// Source: hand calculation: x² > 16 on both sides
 		{"square", &stackup.Study{
 			Model:  stacktest.One(3, func(x []float64) float64 { return x[0] * x[0] }),
-			Inputs: many[:3], Wanted: []stackup.Wanted{stacktest.Greatest("square", 16)},
+			Inputs: many[:3], Responses: []stackup.Response{stacktest.Greatest("square", 16)},
 		}, 2 * stacktest.Upper(4), 4},
 		// Source: Rayleigh law three times over: three lengths of independent normal pairs
 		{"three rings", &stackup.Study{
@@ -76,12 +76,12 @@ func rareCases() []rareCase {
 				}
 				return most
 			}),
-			Inputs: planes(15, 0.2), Wanted: []stackup.Wanted{stacktest.Greatest("worst", 1)},
+			Inputs: planes(15, 0.2), Responses: []stackup.Response{stacktest.Greatest("worst", 1)},
 		}, 1 - (1-2e-6)*(1-5e-6)*(1-8e-6), math.Sqrt(-2 * math.Log(8e-6))},
 		// Source: hand calculation: independent ways
 		{"two ways", &stackup.Study{
 			Model:  stacktest.One(10, func(x []float64) float64 { return math.Max(x[0]-4.2, -x[5]-4.3) }),
-			Inputs: many, Wanted: []stackup.Wanted{stacktest.Greatest("either", 0)},
+			Inputs: many, Responses: []stackup.Response{stacktest.Greatest("either", 0)},
 		}, 1 - (1-stacktest.Upper(4.2))*(1-stacktest.Upper(4.3)), 4.2},
 	}
 }

@@ -20,11 +20,11 @@ func Curved() (s *stackup.Study, mean, sd [2]float64) {
 			y[0], y[1] = 100+x[0]+x[1]+0.05*x[2]*x[2], math.Hypot(x[3], x[4])
 			return nil
 		}},
-		Inputs: []stackup.Input{Normal("a", 0, 1), Normal("b", 1, 2), Normal("c", 0, 1), {Name: "p", Plane: Must(law.NewBivariate(0, 0, 1, 1, 0))}},
-		Wanted: []stackup.Wanted{{Name: "y"}, {Name: "size", Output: 1}},
+		Inputs:    []stackup.Input{Normal("a", 0, 1), Normal("b", 1, 2), Normal("c", 0, 1), {Name: "p", Plane: Must(law.NewBivariate(0, 0, 1, 1, 0))}},
+		Responses: []stackup.Response{{Name: "y"}, {Name: "size", Output: 1}},
 	}
-	s.Wanted[0].Limits = tolerance.AtMost(105)
-	s.Wanted[1].Limits = tolerance.AtMost(2)
+	s.Responses[0].Limits = tolerance.AtMost(105)
+	s.Responses[1].Limits = tolerance.AtMost(2)
 	// Source: hand calculation: E c² = 1, var c² = 2; Rayleigh mean √(π/2), variance 2 − π/2
 	return s, [2]float64{101.05, math.Sqrt(math.Pi / 2)}, [2]float64{math.Sqrt(5 + 0.005), math.Sqrt(2 - math.Pi/2)}
 }
@@ -52,9 +52,9 @@ func Normals(n int, sd, rho float64) law.Joint {
 
 // Limited are two normal deviations whose sum must not exceed 1.
 func Limited() *stackup.Study {
-	w := stackup.Wanted{Name: "sum"}
+	w := stackup.Response{Name: "sum"}
 	w.Limits = tolerance.AtMost(1)
-	return &stackup.Study{Model: One(2, Sum), Inputs: []stackup.Input{Normal("a", 0, 0.2), Normal("b", 0, 0.3)}, Wanted: []stackup.Wanted{w}}
+	return &stackup.Study{Model: One(2, Sum), Inputs: []stackup.Input{Normal("a", 0, 0.2), Normal("b", 0, 0.3)}, Responses: []stackup.Response{w}}
 }
 
 // ThreeHousings is three stations of a shaft through five joints: each joint shifts and tilts what is behind it, each station has a radial offset, and the worst of them must not exceed a limit, in mm. 45 columns: five joints with a shift in a disc, a normal shift and a normal tilt, three bores each with two normal offsets, and nine lengths that matter little.
@@ -86,13 +86,13 @@ func ThreeHousings(limit float64) *stackup.Study {
 		}
 		return nil
 	}}
-	s.Wanted = []stackup.Wanted{Greatest("worst offset", limit)}
+	s.Responses = []stackup.Response{Greatest("worst offset", limit)}
 	return s
 }
 
 // Flat is the sum of ten standard normal deviations, within a limit.
 func Flat(limit float64) *stackup.Study {
-	s := &stackup.Study{Model: One(10, Sum), Wanted: []stackup.Wanted{Greatest("sum", limit)}}
+	s := &stackup.Study{Model: One(10, Sum), Responses: []stackup.Response{Greatest("sum", limit)}}
 	for i := range 10 {
 		s.Inputs = append(s.Inputs, Normal(fmt.Sprint("n", i), 0, 1))
 	}
@@ -101,7 +101,7 @@ func Flat(limit float64) *stackup.Study {
 
 // Gap is the clearance left between two pilots, in mm: it must stay above 0.
 func Gap() *stackup.Study {
-	clearance := stackup.Wanted{Name: "clearance"}
+	clearance := stackup.Response{Name: "clearance"}
 	clearance.Limits = tolerance.AtLeast(0)
 	return &stackup.Study{
 		Model: stackup.Func{In: 4, Out: 1, Of: func(y, x []float64) error {
@@ -113,7 +113,7 @@ func Gap() *stackup.Study {
 			{Name: "spigot", Law: Must(law.NewNormal(0, 0.009))},
 			{Name: "dowels", Plane: Must(law.NewDisc(0, 0, 0.05))},
 		},
-		Wanted: []stackup.Wanted{clearance},
+		Responses: []stackup.Response{clearance},
 	}
 }
 
@@ -127,16 +127,16 @@ func CloseTo(t *testing.T, what string, got, want, within float64) {
 // Upper is the share of the standard normal law above x.
 func Upper(x float64) float64 { return math.Erfc(x/math.Sqrt2) / 2 }
 
-func Greatest(name string, limit float64) stackup.Wanted {
-	return stackup.Wanted{Name: name, Limits: tolerance.AtMost(limit)}
+func Greatest(name string, limit float64) stackup.Response {
+	return stackup.Response{Name: name, Limits: tolerance.AtMost(limit)}
 }
 
 // Runout is a reading of twice the size of a plane vector with two normal components.
 func Runout(limits tolerance.Limits) *stackup.Study {
 	return &stackup.Study{
-		Model:  One(2, func(x []float64) float64 { return 2 * math.Hypot(x[0], x[1]) }),
-		Inputs: []stackup.Input{Normal("x", 0, 0.0265), Normal("y", 0, 0.026)},
-		Wanted: []stackup.Wanted{{Name: "TIR", Limits: limits}},
+		Model:     One(2, func(x []float64) float64 { return 2 * math.Hypot(x[0], x[1]) }),
+		Inputs:    []stackup.Input{Normal("x", 0, 0.0265), Normal("y", 0, 0.026)},
+		Responses: []stackup.Response{{Name: "TIR", Limits: limits}},
 	}
 }
 
@@ -187,15 +187,15 @@ func Sum(x []float64) float64 {
 }
 
 func Mixed() *stackup.Study {
-	w := stackup.Wanted{Name: "size"}
+	w := stackup.Response{Name: "size"}
 	w.Limits = tolerance.AtMost(2.5)
 	return &stackup.Study{
 		Model: stackup.Func{In: 4, Out: 2, Of: func(dst, x []float64) error {
 			dst[0], dst[1] = math.Hypot(x[0]+x[2], x[1]+x[3]), x[0]*x[3]
 			return nil
 		}},
-		Inputs: []stackup.Input{Normal("a", 0.1, 1), Uniform("b", -1, 1), {Name: "c", Plane: Must(law.NewDisc(0, 0, 0.5))}},
-		Wanted: []stackup.Wanted{w, {Name: "product", Output: 1}},
+		Inputs:    []stackup.Input{Normal("a", 0.1, 1), Uniform("b", -1, 1), {Name: "c", Plane: Must(law.NewDisc(0, 0, 0.5))}},
+		Responses: []stackup.Response{w, {Name: "product", Output: 1}},
 	}
 }
 

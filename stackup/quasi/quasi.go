@@ -25,9 +25,9 @@ type Settings struct {
 // Result is what a run came to. It is made by [Run].
 type Result struct {
 	Samples, Replicates int
-	wanted              []stackup.Wanted
-	y                   [][]float64 // wanted number: samples, replicate after replicate
-	good                [][]float64 // wanted number, replicate: share within limits
+	responses           []stackup.Response
+	y                   [][]float64 // response: samples, replicate after replicate
+	good                [][]float64 // response, replicate: share within limits
 }
 
 // Run draws samples of a study that are spread evenly and evaluates them, in independent replicates whose scatter says how good the result is. Every replicate is a scrambled Sobol sequence of the greatest power of two of samples that fits.
@@ -53,7 +53,7 @@ func Run(ctx context.Context, s *stackup.Study, set Settings) (*Result, error) {
 		return nil, err
 	}
 	n := 1 << (bits.Len(uint(set.Samples/r)) - 1)
-	out := &Result{Samples: n * r, Replicates: r, wanted: slices.Clone(s.Wanted), y: num.Columns(len(s.Wanted), n*r), good: num.Columns(len(s.Wanted), r)}
+	out := &Result{Samples: n * r, Replicates: r, responses: slices.Clone(s.Responses), y: num.Columns(len(s.Responses), n*r), good: num.Columns(len(s.Responses), r)}
 	done, err := stackup.Blocks(ctx, set.Settings, stackup.Parts{N: r, Each: n, Samples: n * r}, func() func(int) (int, error) {
 		w := newSpreader(ctx, s, n)
 		return func(k int) (int, error) {
@@ -76,7 +76,7 @@ func Run(ctx context.Context, s *stackup.Study, set Settings) (*Result, error) {
 	return out, err
 }
 
-// spreader draws evenly spread samples, n samples a replicate.
+// spreader draws quasi-Monte Carlo, n samples a replicate.
 type spreader struct {
 	*stackup.Sampler
 	n       int
@@ -139,8 +139,8 @@ func (w *spreader) draw(at, n int) {
 
 // keep stores n samples from number at of all replicates on, and counts those within limits.
 func (e *Result) keep(w *spreader, replicate, at, n int) error {
-	for k := range e.wanted {
-		q := &e.wanted[k]
+	for k := range e.responses {
+		q := &e.responses[k]
 		if err := q.Known(w.Y, n); err != nil {
 			return err
 		}
@@ -160,7 +160,7 @@ func (e *Result) replicate(i, r int) []float64 {
 	return e.y[i][r*n : (r+1)*n]
 }
 
-// Mean returns the mean of wanted number i; not finite when a sample is not. It panics, as the others do, if there is none of that number.
+// Mean returns the mean of response i; not finite when a sample is not. It panics, as the others do, if there is none of that number.
 func (e *Result) Mean(i int) stackup.Figure {
 	means := make([]float64, e.Replicates)
 	for r := range means {
@@ -214,7 +214,7 @@ func (e *Result) Yield(i int) stackup.Figure {
 func (e *Result) Quantile(i int, p float64) (stackup.Figure, error) {
 	const fewest = 5
 	if n := float64(e.Samples / e.Replicates); !(p > 0 && p < 1) || n*math.Min(p, 1-p) < fewest {
-		return stackup.Figure{}, fault.At(e.wanted[i].Name, fmt.Sprintf("quantile %g of %d samples in each replicate", p, e.Samples/e.Replicates), "0 < p < 1 and 5 samples on either side of it", fault.ErrOutOfRange)
+		return stackup.Figure{}, fault.At(e.responses[i].Name, fmt.Sprintf("quantile %g of %d samples in each replicate", p, e.Samples/e.Replicates), "0 < p < 1 and 5 samples on either side of it", fault.ErrOutOfRange)
 	}
 	scratch := make([]float64, e.Samples)
 	value := num.Quantile(scratch, e.y[i], p)
@@ -224,7 +224,7 @@ func (e *Result) Quantile(i int, p float64) (stackup.Figure, error) {
 		squares += d * d
 	}
 	if sum := value + squares; sum-sum != 0 {
-		return stackup.Figure{}, fmt.Errorf("stackup: %s: quantile %g: %w", e.wanted[i].Name, p, fault.ErrNotFinite)
+		return stackup.Figure{}, fmt.Errorf("stackup: %s: quantile %g: %w", e.responses[i].Name, p, fault.ErrNotFinite)
 	}
 	n := float64(e.Replicates)
 	return stackup.NewFigure(value, math.Sqrt(squares/n/(n-1)), n-1), nil
