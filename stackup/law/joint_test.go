@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"example.com/borestack/fault"
+	"example.com/borestack/stackup/internal/stacktest"
 	"example.com/borestack/stackup/law"
 )
 
@@ -66,15 +67,15 @@ func matches(t *testing.T, j law.Joint, out [][]float64) {
 
 func TestShared_draws(t *testing.T) {
 	// Two pilots moved by one wedge, one of them also by its own error; the last row stands still.
-	c := must(law.NewShared(
-		[]law.Law{must(law.NewUniform(-0.02, 0.04)), must(law.NewNormal(0, 0.005))},
+	c := stacktest.Must(law.NewShared(
+		[]law.Law{stacktest.Must(law.NewUniform(-0.02, 0.04)), stacktest.Must(law.NewNormal(0, 0.005))},
 		[][]float64{{1, 0}, {-2.5, 1}, {0, 0}},
 	))
 	matches(t, c, columns(c, 100_000, 1000))
 	// Source: hand calculation: variance 0.06²/12 = 3e-4; −2.5·3e-4; 6.25·3e-4 + 2.5e-5.
-	near(t, "variance", c.Covariance(0, 0), 3e-4, 1e-13)
-	near(t, "covariance", c.Covariance(0, 1), -7.5e-4, 1e-13)
-	near(t, "variance of the sum", c.Covariance(1, 1), 1.9e-3, 1e-13)
+	stacktest.Near(t, "variance", c.Covariance(0, 0), 3e-4, 1e-13)
+	stacktest.Near(t, "covariance", c.Covariance(0, 1), -7.5e-4, 1e-13)
+	stacktest.Near(t, "variance of the sum", c.Covariance(1, 1), 1.9e-3, 1e-13)
 	if c.Covariance(2, 1) != 0 {
 		t.Error("what stands still varies with another")
 	}
@@ -84,11 +85,11 @@ func TestShared_draws(t *testing.T) {
 }
 
 func TestJoint_Draw_allocs(t *testing.T) {
-	u, n := must(law.NewUniform(0, 1)), must(law.NewNormal(0, 1))
-	laws := []law.Law{u, n, must(law.NewBeta(0, 1, 2, 3))}
+	u, n := stacktest.Must(law.NewUniform(0, 1)), stacktest.Must(law.NewNormal(0, 1))
+	laws := []law.Law{u, n, stacktest.Must(law.NewBeta(0, 1, 2, 3))}
 	for _, j := range []law.Joint{
-		must(law.NewNormals([]float64{1, 2}, [][]float64{{1, 0.5}, {0.5, 1}})),
-		must(law.NewShared(laws, [][]float64{{1, 2, 3}, {0, 1, 1}})),
+		stacktest.Must(law.NewNormals([]float64{1, 2}, [][]float64{{1, 0.5}, {0.5, 1}})),
+		stacktest.Must(law.NewShared(laws, [][]float64{{1, 2, 3}, {0, 1, 1}})),
 	} {
 		dst, work := make([][]float64, j.Columns()), make([]float64, 64)
 		for i := range dst {
@@ -104,13 +105,13 @@ func TestJoint_Draw_allocs(t *testing.T) {
 // Sums of normal deviations have the variance that the covariance says; what is singular cancels.
 func TestNewNormals_draws(t *testing.T) {
 	cov := [][]float64{{4, 3, -4}, {3, 9, -3}, {-4, -3, 4}} // the third is the first, turned round
-	c := must(law.NewNormals([]float64{1, 0, -1}, cov))
+	c := stacktest.Must(law.NewNormals([]float64{1, 0, -1}, cov))
 	for i, row := range cov {
 		if m := c.Mean(i); m != []float64{1, 0, -1}[i] {
 			t.Errorf("mean %d: %v", i, m)
 		}
 		for j, v := range row {
-			near(t, fmt.Sprint("covariance ", i, j), c.Covariance(i, j), v, 1e-12)
+			stacktest.Near(t, fmt.Sprint("covariance ", i, j), c.Covariance(i, j), v, 1e-12)
 		}
 	}
 	out := columns(c, 100_000, 1000)
@@ -123,7 +124,7 @@ func TestNewNormals_draws(t *testing.T) {
 	if _, bounded := c.Reach(); bounded {
 		t.Error("normal deviations have limits")
 	}
-	constant := must(law.NewNormals([]float64{2, 0}, [][]float64{{0, 0}, {0, 1}}))
+	constant := stacktest.Must(law.NewNormals([]float64{2, 0}, [][]float64{{0, 0}, {0, 1}}))
 	if constant.Mean(0) != 2 || constant.Covariance(0, 0) != 0 || constant.Covariance(1, 1) != 1 {
 		t.Error("a variance of 0 is a constant")
 	}

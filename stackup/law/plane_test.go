@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"example.com/borestack/fault"
+	"example.com/borestack/stackup/internal/stacktest"
 	"example.com/borestack/stackup/law"
 )
 
@@ -34,15 +35,15 @@ func TestPlane_drawsAgainstMoments(t *testing.T) {
 		name string
 		law  law.Plane
 	}{
-		{"disc", must(law.NewDisc(1, -2, 0.5))},
-		{"ring", must(law.NewRing(1, -2, 0.5))},
-		{"ellipse", must(law.NewEllipse(3, 4, 2, 0.5, 0.7))},
-		{"flat ellipse", must(law.NewEllipse(0, 0, 2, 0, -2))},
-		{"normal", must(law.NewBivariate(1, 2, 4, 9, -3))},
-		{"singular normal", must(law.NewBivariate(0, 0, 4, 9, 6))},
-		{"normal along y", must(law.NewBivariate(0, 0, 0, 9, 0))},
-		{"two laws", law.Pair{X: must(law.NewUniform(0, 1)), Y: must(law.NewNormal(2, 3))}},
-		{"constant", must(law.NewDisc(1, 1, 0))},
+		{"disc", stacktest.Must(law.NewDisc(1, -2, 0.5))},
+		{"ring", stacktest.Must(law.NewRing(1, -2, 0.5))},
+		{"ellipse", stacktest.Must(law.NewEllipse(3, 4, 2, 0.5, 0.7))},
+		{"flat ellipse", stacktest.Must(law.NewEllipse(0, 0, 2, 0, -2))},
+		{"normal", stacktest.Must(law.NewBivariate(1, 2, 4, 9, -3))},
+		{"singular normal", stacktest.Must(law.NewBivariate(0, 0, 4, 9, 6))},
+		{"normal along y", stacktest.Must(law.NewBivariate(0, 0, 0, 9, 0))},
+		{"two laws", law.Pair{X: stacktest.Must(law.NewUniform(0, 1)), Y: stacktest.Must(law.NewNormal(2, 3))}},
+		{"constant", stacktest.Must(law.NewDisc(1, 1, 0))},
 	} {
 		const n = 100_000
 		x, y, mx, my, xx, yy, xy := pairs(c.law, n)
@@ -84,10 +85,10 @@ func TestPlane_drawsAgainstMoments(t *testing.T) {
 
 // The distance of draws from 0 follows the size's own law.
 func TestBivariate_Size(t *testing.T) {
-	l := must(law.NewBivariate(0.5, -1, 4, 1, 1.2))
+	l := stacktest.Must(law.NewBivariate(0.5, -1, 4, 1, 1.2))
 	const n = 20_000
 	x, y, _, _, _, _, _ := pairs(l, n)
-	size := must(law.NewNormalSize(0.5, -1, 4, 1, 1.2))
+	size := stacktest.Must(law.NewNormalSize(0.5, -1, 4, 1, 1.2))
 	for _, p := range []float64{0.01, 0.1, 0.3, 0.5, 0.8, 0.95, 0.99} {
 		r, count := size.Quantile(p), 0.0
 		for i := range x {
@@ -103,7 +104,7 @@ func TestBivariate_Size(t *testing.T) {
 
 func TestConstructors_nameWhatIsWrong(t *testing.T) {
 	nan, inf := math.NaN(), math.Inf(1)
-	normal := must(law.NewNormal(0, 1))
+	normal := stacktest.Must(law.NewNormal(0, 1))
 	for _, c := range []struct {
 		want string
 		err  func() error

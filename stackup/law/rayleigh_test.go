@@ -4,6 +4,7 @@ import (
 	"math"
 	"testing"
 
+	"example.com/borestack/stackup/internal/stacktest"
 	"example.com/borestack/stackup/law"
 )
 
@@ -13,10 +14,10 @@ import (
 // within r, so that 95 % lie within s√(−2 ln 0.05) = 2.447746830681 s.
 func TestNewWeibull_rayleigh(t *testing.T) {
 	const s = 0.03
-	l := must(law.NewWeibull(0, math.Sqrt2*s, 2))
+	l := stacktest.Must(law.NewWeibull(0, math.Sqrt2*s, 2))
 	m := l.Moments()
-	near(t, "mean", m.Mean, s*math.Sqrt(math.Pi/2), 1e-11)
-	near(t, "variance", m.Variance, (2-math.Pi/2)*s*s, 1e-11)
-	near(t, "quantile", l.Quantile(0.95), 2.447746830681*s, 1e-11)
-	near(t, "share within s", l.CDF(s), 1-math.Exp(-0.5), 1e-11)
+	stacktest.Near(t, "mean", m.Mean, s*math.Sqrt(math.Pi/2), 1e-11)
+	stacktest.Near(t, "variance", m.Variance, (2-math.Pi/2)*s*s, 1e-11)
+	stacktest.Near(t, "quantile", l.Quantile(0.95), 2.447746830681*s, 1e-11)
+	stacktest.Near(t, "share within s", l.CDF(s), 1-math.Exp(-0.5), 1e-11)
 }

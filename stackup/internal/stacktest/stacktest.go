@@ -7,6 +7,9 @@ import (
 	"math"
 	"testing"
 
+	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
+
 	"example.com/borestack/fault"
 	"example.com/borestack/stackup"
 	"example.com/borestack/stackup/law"
@@ -117,10 +120,22 @@ func Gap() *stackup.Study {
 	}
 }
 
-func CloseTo(t *testing.T, what string, got, want, within float64) {
+// CloseTo reports an error unless got is within a distance of want.
+func CloseTo(t testing.TB, what string, got, want, within float64) {
 	t.Helper()
-	if !(math.Abs(got-want) <= within) {
-		t.Errorf("%s: %.10g, want %.10g within %g", what, got, want, within)
+	compare(t, what, got, want, cmpopts.EquateApprox(0, within))
+}
+
+// Near reports an error unless got is within a share of want.
+func Near(t testing.TB, what string, got, want, share float64) {
+	t.Helper()
+	compare(t, what, got, want, cmpopts.EquateApprox(share, 0))
+}
+
+func compare(t testing.TB, what string, got, want float64, how cmp.Option) {
+	t.Helper()
+	if !cmp.Equal(want, got, how) {
+		t.Errorf("%s: %.16g, want %.16g (relative difference %.2g)", what, got, want, got/want-1)
 	}
 }
 
