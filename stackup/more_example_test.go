@@ -3,6 +3,7 @@ package stackup_test
 import (
 	"context"
 	"fmt"
+	"math"
 
 	"example.com/borestack/stackup"
 	"example.com/borestack/stackup/internal/stacktest"
@@ -61,4 +62,36 @@ func ExampleStudy_HowFar() {
 	}
 	fmt.Printf("the spigot may grow by %.3f mm\n", l.Value)
 	// Output: the spigot may grow by 0.017 mm
+}
+
+func ExampleInput_Scaled() {
+	s := stacktest.Gap()
+	tighter := *s
+	tighter.Inputs = append([]stackup.Input(nil), s.Inputs...)
+	var err error
+	if tighter.Inputs[1], err = s.Inputs[1].Scaled(0.5); err != nil { // the spigot, made twice as well
+		fmt.Println(err)
+		return
+	}
+	for _, s := range []*stackup.Study{s, &tighter} {
+		l, err := s.Linearise(context.Background())
+		if err != nil {
+			fmt.Println(err)
+			return
+		}
+		fmt.Printf("sd %.4f mm\n", math.Sqrt(l.Spread(s, 0, -1).XX))
+	}
+	// Output:
+	// sd 0.0108 mm
+	// sd 0.0075 mm
+}
+
+func ExampleInput_Shifted() {
+	bore, err := stacktest.Normal("bore", 0, 0.006).Shifted(0.004) // the process sits 4 µm high
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("mean %.3f mm\n", bore.Mean(0))
+	// Output: mean 0.004 mm
 }

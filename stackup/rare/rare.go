@@ -1,6 +1,7 @@
 package rare
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -119,15 +120,7 @@ func aim(ctx context.Context, s *stackup.Study, i int, set stackup.Settings) (*A
 			break
 		}
 	}
-	slices.SortStableFunc(w.points, func(p, q DesignPoint) int {
-		switch {
-		case p.Beta < q.Beta:
-			return -1
-		case p.Beta > q.Beta:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(w.points, func(p, q DesignPoint) int { return cmp.Compare(p.Beta, q.Beta) })
 	a.points, a.evaluations = w.points, w.evaluations
 	a.mix = newMixture(w.points)
 	set.Progress, set.Samples = nil, stackup.BlockSize
