@@ -2,4 +2,8 @@ module example.com/borestack
 
 go 1.24.0
 
-require gonum.org/v1/gonum v0.17.0
+require (
+	github.com/google/go-cmp v0.7.0
+	gonum.org/v1/gonum v0.17.0
+	pgregory.net/rapid v1.3.0
+)

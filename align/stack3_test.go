@@ -154,7 +154,7 @@ func stack3Study() (*stackup.Study, error) {
 		add(fmt.Sprint("float ", i), l, err)
 	}
 	for o := range out {
-		st.Wanted = append(st.Wanted, stackup.Wanted{Name: fmt.Sprint(o), Output: o})
+		st.Responses = append(st.Responses, stackup.Response{Name: fmt.Sprint(o), Output: o})
 	}
 	return st, errors.Join(faults...)
 }

@@ -5,13 +5,15 @@ import (
 	"errors"
 	"fmt"
 	"math"
+
+	"example.com/borestack/fault"
 )
 
 // Adaptive says when sampling may stop.
 type Adaptive struct {
 	Share      float64   // coverage probability of the intervals; 0: 0.95
 	Digits     int       // significant digits wanted of each standard deviation, 1 or 2; 0: 2
-	Tolerances []float64 // numerical tolerance of each wanted number; nil or 0 where Digits sets it; negative: it need not be watched
+	Tolerances []float64 // numerical tolerance of each response; nil or 0 where Digits sets it; negative: it need not be watched
 	Most       int       // samples at which to give up; 0: 10 million
 }
 
@@ -19,7 +21,7 @@ type Adaptive struct {
 type Settled struct {
 	Batches   int
 	Stable    bool      // all watched numbers are within their tolerances; false: it gave up
-	Tolerance []float64 // of each wanted number
+	Tolerance []float64 // of each response
 }
 
 // Limits of adaptive runs.
@@ -31,7 +33,7 @@ const (
 // RunUntil samples in batches until twice the standard deviations of the averages of mean, standard deviation and both ends of the symmetric interval are within a numerical tolerance, for every watched number. set.Samples, From and To are not used. When ctx is done it returns the whole blocks done so far, if any, beside an error that wraps ctx.Err(). The same seed stops at the same batch on any number of workers.
 //
 // Source: JCGM 101:2008, 7.9.4; batches are of max(10⁴, 100/(1−p)) samples, rounded up to whole blocks.
-func (s *Study) RunUntil(ctx context.Context, a Adaptive, set Settings) (*Tally, Settled, error) {
+func (s *Study) RunUntil(ctx context.Context, a Adaptive, set Settings) (*Accumulator, Settled, error) {
 	p, digits, most := a.Share, a.Digits, a.Most
 	if p == 0 {
 		p = 0.95
@@ -42,13 +44,13 @@ func (s *Study) RunUntil(ctx context.Context, a Adaptive, set Settings) (*Tally,
 	if most == 0 {
 		most = mostAdaptive
 	}
-	if !(p > 0 && p < 1) || digits < 1 || len(a.Tolerances) > len(s.Wanted) {
-		return nil, Settled{}, &InputError{"adaptive", fmt.Sprintf("share %g, %d digits, %d tolerances", p, digits, len(a.Tolerances)), "a probability, at least 1 digit, at most a tolerance for each wanted number"}
+	if !(p > 0 && p < 1) || digits < 1 || len(a.Tolerances) > len(s.Responses) {
+		return nil, Settled{}, fault.At("adaptive", fmt.Sprintf("share %g, %d digits, %d tolerances", p, digits, len(a.Tolerances)), "a probability, at least 1 digit, at most a tolerance for each response", fault.ErrOutOfRange)
 	}
 	blocks := (max(leastBatch, int(math.Ceil(100/(1-p)))) + BlockSize - 1) / BlockSize
-	var whole *Tally
-	figures := make([][4]moments, len(s.Wanted))
-	out := Settled{Tolerance: make([]float64, len(s.Wanted))}
+	var whole *Accumulator
+	figures := make([][4]moments, len(s.Responses))
+	out := Settled{Tolerance: make([]float64, len(s.Responses))}
 	for {
 		from := out.Batches * blocks
 		if out.Batches > 1 && (from+blocks)*BlockSize > most {
@@ -80,8 +82,8 @@ func (s *Study) RunUntil(ctx context.Context, a Adaptive, set Settings) (*Tally,
 	}
 }
 
-// settle adds a batch to the figures of every wanted number, and says whether all that are watched are stable.
-func (out *Settled) settle(a *Adaptive, p float64, digits int, whole, batch *Tally, figures [][4]moments) {
+// settle adds a batch to the figures of every response, and says whether all that are watched are stable.
+func (out *Settled) settle(a *Adaptive, p float64, digits int, whole, batch *Accumulator, figures [][4]moments) {
 	out.Stable = true
 	for i := range figures {
 		q := batch.Summary(i)

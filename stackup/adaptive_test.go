@@ -24,21 +24,21 @@ func TestNumericalTolerance(t *testing.T) {
 }
 
 func TestStudy_RunUntil(t *testing.T) {
-	s := &stackup.Study{Model: stacktest.One(2, stacktest.Sum), Inputs: []stackup.Input{stacktest.Normal("a", 0, 1), stacktest.Uniform("b", -1, 1)}, Wanted: []stackup.Wanted{{Name: "y"}}}
+	s := &stackup.Study{Model: stacktest.One(2, stacktest.Sum), Inputs: []stackup.Input{stacktest.Normal("a", 0, 1), stacktest.Uniform("b", -1, 1)}, Responses: []stackup.Response{{Name: "y"}}}
 	var want []byte
 	for _, workers := range []int{1, 2} {
-		tally, settled, err := s.RunUntil(context.Background(), stackup.Adaptive{Tolerances: []float64{0.01}}, stackup.Settings{Seed: 1, Workers: workers})
+		acc, settled, err := s.RunUntil(context.Background(), stackup.Adaptive{Tolerances: []float64{0.01}}, stackup.Settings{Seed: 1, Workers: workers})
 		if err != nil {
 			t.Fatal(err)
 		}
-		if !settled.Stable || settled.Batches < 2 || tally.Samples() != settled.Batches*10*stackup.BlockSize {
-			t.Errorf("%+v, %d samples", settled, tally.Samples())
+		if !settled.Stable || settled.Batches < 2 || acc.Samples() != settled.Batches*10*stackup.BlockSize {
+			t.Errorf("%+v, %d samples", settled, acc.Samples())
 		}
-		q := tally.Summary(0)
+		q := acc.Summary(0)
 		if math.Abs(q.Mean) > 0.02 || math.Abs(q.SD-math.Sqrt(4.0/3)) > 0.02 {
 			t.Errorf("mean %v, sd %v: not within the tolerance asked for", q.Mean, q.SD)
 		}
-		b := stacktest.Must(tally.MarshalBinary())
+		b := stacktest.Must(acc.MarshalBinary())
 		if want == nil {
 			want = b
 		} else if !bytes.Equal(b, want) {

@@ -32,9 +32,9 @@ func (s Summary) Histogram(limits tolerance.Limits, bars int) (h Histogram, ok b
 	if len(list) == 0 {
 		return h, false
 	}
-	h = Histogram{Edges: []float64{list[0].Low}, Counts: s.wholeCounts(list, limits), Limits: limits, Nominal: tolerance.Given(s.t.shapes[s.i].centre)}
+	h = Histogram{Edges: []float64{list[0].low}, Counts: s.wholeCounts(list, limits), Limits: limits, Nominal: tolerance.Given(s.t.shapes[s.i].centre)}
 	for _, b := range list {
-		h.Edges = append(h.Edges, b.High)
+		h.Edges = append(h.Edges, b.high)
 	}
 	shape := &s.t.shapes[s.i]
 	h.Under, h.Over = int(shape.under), int(shape.over)
@@ -42,7 +42,7 @@ func (s Summary) Histogram(limits tolerance.Limits, bars int) (h Histogram, ok b
 }
 
 // binsBetween are bins from the least to the greatest sample, with the limits between them as edges.
-func (s Summary) binsBetween(limits tolerance.Limits, bars int) []Bin {
+func (s Summary) binsBetween(limits tolerance.Limits, bars int) []bin {
 	cuts := []float64{s.Least}
 	for _, l := range []tolerance.Optional[float64]{limits.Least, limits.Greatest} {
 		if l.Given && l.Value > cuts[len(cuts)-1] && l.Value < s.Most {
@@ -50,18 +50,18 @@ func (s Summary) binsBetween(limits tolerance.Limits, bars int) []Bin {
 		}
 	}
 	cuts = append(cuts, s.Most)
-	var out []Bin
+	var out []bin
 	for i := 1; i < len(cuts); i++ {
 		n := max(1, int(math.Round(float64(bars)*(cuts[i]-cuts[i-1])/(s.Most-s.Least))))
-		list, err := s.Bins(cuts[i-1], cuts[i], n)
-		if err != nil || !(list[0].Low < list[0].High) {
+		list, err := s.bins(cuts[i-1], cuts[i], n)
+		if err != nil || !(list[0].low < list[0].high) {
 			return nil
 		}
-		list[0].Low, list[n-1].High = cuts[i-1], cuts[i]
+		list[0].low, list[n-1].high = cuts[i-1], cuts[i]
 		out = append(out, list...)
 	}
 	for i := range out { // bins of a sliver are no bins
-		if !(out[i].Low < out[i].High) {
+		if !(out[i].low < out[i].high) {
 			return nil
 		}
 	}
@@ -74,15 +74,15 @@ const bucketShare = 0.02
 
 // wholeCounts rounds what the bins hold to whole samples. Bins inside the limits hold together as many as the yield
 // says, those outside the others, as far as buckets that a limit cuts explain the difference.
-func (s Summary) wholeCounts(list []Bin, limits tolerance.Limits) []int {
+func (s Summary) wholeCounts(list []bin, limits tolerance.Limits) []int {
 	var inside, outside []int
 	var in, out float64
 	for i, b := range list {
-		middle := (b.Low + b.High) / 2
+		middle := (b.low + b.high) / 2
 		if l := limits; (l.Least.Given && middle < l.Least.Value) || (l.Greatest.Given && middle > l.Greatest.Value) {
-			outside, out = append(outside, i), out+b.Count
+			outside, out = append(outside, i), out+b.count
 		} else {
-			inside, in = append(inside, i), in+b.Count
+			inside, in = append(inside, i), in+b.count
 		}
 	}
 	total := s.Samples - s.Infinite
@@ -98,10 +98,10 @@ func (s Summary) wholeCounts(list []Bin, limits tolerance.Limits) []int {
 
 // apportion gives the bins of one group whole counts in proportion that add up to n: the remainders that are largest
 // are rounded up.
-func apportion(counts []int, list []Bin, group []int, n int) {
+func apportion(counts []int, list []bin, group []int, n int) {
 	sum := 0.0
 	for _, i := range group {
-		sum += list[i].Count
+		sum += list[i].count
 	}
 	if sum <= 0 || n <= 0 {
 		return
@@ -113,7 +113,7 @@ func apportion(counts []int, list []Bin, group []int, n int) {
 	var parts []part
 	left := n
 	for _, i := range group {
-		share := float64(n) * list[i].Count / sum
+		share := float64(n) * list[i].count / sum
 		counts[i] = int(share)
 		left -= counts[i]
 		parts = append(parts, part{i, share - math.Floor(share)})

@@ -43,7 +43,7 @@ func BenchmarkStudy_Run(b *testing.B) {
 		s.Inputs = append(s.Inputs, stackup.Input{Name: fmt.Sprint(i), Law: l})
 	}
 	for o := range 11 {
-		s.Wanted = append(s.Wanted, stackup.Wanted{Name: fmt.Sprint(o), Output: o})
+		s.Responses = append(s.Responses, stackup.Response{Name: fmt.Sprint(o), Output: o})
 	}
 	for _, workers := range []int{1, 2} {
 		b.Run(fmt.Sprintf("workers=%d", workers), func(b *testing.B) {

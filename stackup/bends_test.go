@@ -6,6 +6,7 @@ import (
 	"math"
 	"testing"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/stackup"
 	"example.com/borestack/stackup/internal/stacktest"
 	"example.com/borestack/stackup/law"
@@ -31,12 +32,12 @@ func TestLinear_Doubt(t *testing.T) {
 		{"a constant", func([]float64) float64 { return 1.0 / 3 }, false},
 		{"a third of a line", func(x []float64) float64 { return 1e3/3 + x[0]/3 + x[1]*1e-7 }, false},
 	} {
-		s := &stackup.Study{Model: stacktest.One(2, c.f), Inputs: []stackup.Input{stacktest.Uniform("a", -0.4, 0.4), stacktest.Uniform("b", -0.2, 0.2)}, Wanted: []stackup.Wanted{{Name: "y"}}}
+		s := &stackup.Study{Model: stacktest.One(2, c.f), Inputs: []stackup.Input{stacktest.Uniform("a", -0.4, 0.4), stacktest.Uniform("b", -0.2, 0.2)}, Responses: []stackup.Response{{Name: "y"}}}
 		l := stacktest.Must(s.Linearise(context.Background()))
 		if doubts := l.Doubt(0) != ""; doubts != c.doubts || (l.Spread(s, 0, -1).Doubt != "") != doubts {
 			t.Errorf("%s: %q, bends %+v, gains %v", c.name, l.Doubt(0), l.Bends, l.Gain)
 		}
-		if _, err := l.Contributions(s, 0); (err != nil) != c.doubts || err != nil && !errors.Is(err, stackup.ErrStudy) {
+		if _, err := l.Contributions(s, 0); (err != nil) != c.doubts || err != nil && !stacktest.Refused(err) {
 			t.Errorf("%s: contributions: %v", c.name, err)
 		}
 	}
@@ -78,12 +79,12 @@ func TestStudy_refusesWhatCannotBeMeant(t *testing.T) {
 		"search of no number":       search(s, 7, 1),
 		"search of number -1":       search(s, -1, 1),
 	} {
-		if !errors.Is(err, stackup.ErrStudy) {
+		if !stacktest.Refused(err) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
 	var model *stackup.Func
-	var pointer *law.Truncated
+	var pointer *ownLaw
 	for name, change := range map[string]func(*stackup.Study){
 		"a Func of nothing": func(s *stackup.Study) { s.Model = stackup.Func{In: 4, Out: 2} },
 		"outputs below zero": func(s *stackup.Study) {
@@ -97,8 +98,8 @@ func TestStudy_refusesWhatCannotBeMeant(t *testing.T) {
 	} {
 		s := stacktest.Mixed()
 		change(s)
-		var e *stackup.InputError
-		if err := s.Validate(); !errors.As(err, &e) || e.Name == "" {
+		var e *fault.FieldError
+		if err := s.Validate(); !errors.As(err, &e) || e.Path == "" {
 			t.Errorf("%s: %v", name, err)
 		}
 		if _, err := s.Run(ctx, stackup.Settings{Samples: 10}); !errors.As(err, &e) {
@@ -108,10 +109,10 @@ func TestStudy_refusesWhatCannotBeMeant(t *testing.T) {
 			t.Errorf("%s: linearise: %v", name, err)
 		}
 	}
-	if _, err := stackup.Scaled(nil, 1); !errors.Is(err, stackup.ErrStudy) {
+	if _, err := (stackup.Input{Name: "a"}).Scaled(1); !stacktest.Refused(err) {
 		t.Error(err)
 	}
-	if _, err := stackup.ShiftedPlane(nil, 1, 1); !errors.Is(err, stackup.ErrStudy) {
+	if _, err := (stackup.Input{Name: "a"}).Shifted(1, 1); !stacktest.Refused(err) {
 		t.Error(err)
 	}
 }
@@ -141,3 +142,6 @@ func TestStudy_Linearise_constant(t *testing.T) {
 		t.Error(l.Doubt(0))
 	}
 }
+
+// ownLaw is a law of the user's.
+type ownLaw struct{ law.Law }

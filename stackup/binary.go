@@ -5,16 +5,18 @@ import (
 	"encoding/binary"
 	"fmt"
 	"math"
+
+	"example.com/borestack/fault"
 )
 
-// tallyMagic begins a serialised tally.
-const tallyMagic = "borestack-tally/1\n"
+// accumulatorMagic begins a serialised accumulator.
+const accumulatorMagic = "borestack-tally/1\n"
 
-// MarshalBinary writes the tally. Equal tallies give equal bytes, however they were run and merged.
+// MarshalBinary writes the accumulator. Equal accumulators give equal bytes, however they were run and merged.
 //
-// The form: the magic line; seed, stream version and samples; the number of wanted numbers and for each its name, centre, good samples, infinite samples and buckets (place, count) that hold any; the number of subtrees and for each its level, index and moments. Integers are unsigned varints, numbers their IEEE 754 bits, little-endian.
-func (t *Tally) MarshalBinary() ([]byte, error) {
-	b := []byte(tallyMagic)
+// The form: the magic line; seed, stream version and samples; the number of responses and for each its name, centre, good samples, infinite samples and buckets (place, count) that hold any; the number of subtrees and for each its level, index and moments. Integers are unsigned varints, numbers their IEEE 754 bits, little-endian.
+func (t *Accumulator) MarshalBinary() ([]byte, error) {
+	b := []byte(accumulatorMagic)
 	integer := func(v uint64) { b = binary.AppendUvarint(b, v) }
 	number := func(v float64) { b = binary.LittleEndian.AppendUint64(b, math.Float64bits(v)) }
 	integer(t.Seed)
@@ -58,14 +60,14 @@ func (t *Tally) MarshalBinary() ([]byte, error) {
 	return b, nil
 }
 
-// UnmarshalBinary reads what [Tally.MarshalBinary] wrote. It returns an error that wraps [ErrStudy] for anything else; the tally is then unchanged.
-func (t *Tally) UnmarshalBinary(data []byte) error {
-	rest, ok := bytes.CutPrefix(data, []byte(tallyMagic))
+// UnmarshalBinary reads what [Accumulator.MarshalBinary] wrote. It returns a [fault.FieldError] for anything else; the accumulator is then unchanged.
+func (t *Accumulator) UnmarshalBinary(data []byte) error {
+	rest, ok := bytes.CutPrefix(data, []byte(accumulatorMagic))
 	if !ok {
-		return fmt.Errorf("stackup: not a tally: want one that begins %q: %w", tallyMagic, ErrStudy)
+		return fault.At("accumulator", "other bytes", fmt.Sprintf("some that begin %q", accumulatorMagic), fault.ErrSyntax)
 	}
 	r := reader{rest: rest}
-	out := Tally{Seed: r.integer(), Stream: int(r.integer()), total: r.integer()}
+	out := Accumulator{Seed: r.integer(), Stream: int(r.integer()), total: r.integer()}
 	n := r.count(1)
 	for range n {
 		var h histogram
@@ -98,19 +100,19 @@ func (t *Tally) UnmarshalBinary(data []byte) error {
 			m.LeastAt, m.MostAt = r.integer(), r.integer()
 			q.Of = append(q.Of, m)
 		}
-		if r.bad || !out.plant(q) {
+		if r.bad || !out.insert(q) {
 			r.bad = true
 			break
 		}
 	}
 	if r.bad || len(r.rest) > 0 {
-		return fmt.Errorf("stackup: a damaged tally, %d bytes: want it as it was written: %w", len(data), ErrStudy)
+		return fault.At("accumulator", fmt.Sprintf("%d damaged bytes", len(data)), "them as they were written", fault.ErrSyntax)
 	}
 	*t = out
 	return nil
 }
 
-// reader takes a serialised tally apart; bad is set when it does not fit.
+// reader takes a serialised accumulator apart; bad is set when it does not fit.
 type reader struct {
 	rest []byte
 	bad  bool

@@ -7,6 +7,8 @@ import (
 	"runtime"
 	"sync"
 	"time"
+
+	"example.com/borestack/fault"
 )
 
 // Parts are what a run is done in: N of them, of Each samples but for the last, and Samples in all.
@@ -170,9 +172,9 @@ func (set *Settings) Part(what string, before, all int) func(Progress) {
 func (set *Settings) Whole(least int) error {
 	switch {
 	case set.Samples < least:
-		return &InputError{"settings", fmt.Sprintf("%d samples", set.Samples), fmt.Sprintf("at least %d", least)}
+		return fault.At("settings", fmt.Sprintf("%d samples", set.Samples), fmt.Sprintf("at least %d", least), fault.ErrOutOfRange)
 	case set.From != 0 || set.To != 0:
-		return &InputError{"settings", fmt.Sprintf("blocks %d to %d", set.From, set.To), "all blocks (both 0): these results do not merge"}
+		return fault.At("settings", fmt.Sprintf("blocks %d to %d", set.From, set.To), "all blocks (both 0): these results do not merge", fault.ErrOutOfRange)
 	}
 	return nil
 }

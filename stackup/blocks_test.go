@@ -118,19 +118,19 @@ func TestStudy_Run_slowModel(t *testing.T) {
 			}
 			return nil
 		}}
-		tally, err := s.Run(ctx, stackup.Settings{Samples: 40 * stackup.BlockSize, Seed: seed, Workers: 2})
-		if !errors.Is(err, gone) || tally == nil {
-			t.Fatalf("slow %v: %v, %v", slow, tally, err)
+		acc, err := s.Run(ctx, stackup.Settings{Samples: 40 * stackup.BlockSize, Seed: seed, Workers: 2})
+		if !errors.Is(err, gone) || acc == nil {
+			t.Fatalf("slow %v: %v, %v", slow, acc, err)
 		}
 		if n := after.Load(); slow && n > 8 || !slow && n < stackup.BlockSize/2 {
 			t.Errorf("slow %v: %d samples after it was stopped", slow, n)
 		}
-		n := tally.Samples()
+		n := acc.Samples()
 		if slow && n != stuck*stackup.BlockSize || !slow && n <= stuck*stackup.BlockSize || n%stackup.BlockSize != 0 {
 			t.Errorf("slow %v: %d samples", slow, n)
 		}
 		want := stacktest.Must(run(t, quick, stackup.Settings{Samples: n, Seed: seed}).MarshalBinary())
-		if got := stacktest.Must(tally.MarshalBinary()); !bytes.Equal(got, want) {
+		if got := stacktest.Must(acc.MarshalBinary()); !bytes.Equal(got, want) {
 			t.Errorf("slow %v: other bytes", slow)
 		}
 	}
@@ -170,9 +170,9 @@ func TestStudy_Run_slowModel(t *testing.T) {
 // in the normal numbers that they are made of, so that what is linear cancels.
 func ExampleBlocks() {
 	s := &stackup.Study{
-		Model:  stackup.Func{In: 2, Out: 1, Of: func(y, x []float64) error { y[0] = 10 + x[0] - x[1]; return nil }},
-		Inputs: []stackup.Input{stacktest.Normal("bore", 0, 0.02), stacktest.Normal("spigot", 0, 0.03)},
-		Wanted: []stackup.Wanted{{Name: "gap", Limits: tolerance.AtLeast(0)}},
+		Model:     stackup.Func{In: 2, Out: 1, Of: func(y, x []float64) error { y[0] = 10 + x[0] - x[1]; return nil }},
+		Inputs:    []stackup.Input{stacktest.Normal("bore", 0, 0.02), stacktest.Normal("spigot", 0, 0.03)},
+		Responses: []stackup.Response{{Name: "gap", Limits: tolerance.AtLeast(0)}},
 	}
 	ctx, set := context.Background(), stackup.Settings{Samples: 4 * stackup.BlockSize, Seed: 1}
 	var sum float64

@@ -4,22 +4,23 @@ import (
 	"context"
 	"fmt"
 	"math"
-	"slices"
 
 	"example.com/borestack/fault"
 	"example.com/borestack/stackup/internal/num"
-	"example.com/borestack/stackup/law"
 )
 
 // Comparison is two studies evaluated on the same draws. It is made by [Compare].
 type Comparison struct {
-	Samples int
-	wanted  []string
-	y       [2][][]float64 // study, wanted number, sample
-	good    [][4]int       // wanted number: samples good in neither, the second only, the first only, both
+	Samples   int
+	responses []string
+	y         [2][][]float64 // study, response, sample
+	good      [][4]int       // response: samples good in neither, the second only, the first only, both
 }
 
-// Difference is what a wanted number is more in the second study than in the first.
+// leastCompared is how few samples may be compared.
+const leastCompared = 40
+
+// Difference is what a response is more in the second study than in the first.
 type Difference struct {
 	Name     string
 	Samples  int
@@ -28,7 +29,7 @@ type Difference struct {
 	Yield    Figure // share within limits
 }
 
-// Compare evaluates two studies on the same draws, input by input as named, and keeps the wanted numbers, which must have the same names in the same order; models, laws, limits and the order of inputs may differ. An input whose law is the same in both has the same deviations in both; one whose law differs has deviations of the same rank, both made of the same normal numbers; so that a small change shows among large deviations. An input that only one study has is drawn for that one.
+// Compare evaluates two studies on the same draws, input by input as named, and keeps the responses, which must have the same names in the same order; models, laws, limits and the order of inputs may differ. Inputs of one name are made of the same normal numbers, so that they have the same deviations where their laws are the same, and deviations of the same rank where not: a small change shows among large deviations. What cannot be made of normal numbers is drawn from the same stream.
 //
 // When ctx is done it returns what the whole blocks done so far came to, if any, beside an error that wraps ctx.Err().
 //
@@ -39,29 +40,29 @@ func Compare(ctx context.Context, a, b *Study, set Settings) (*Comparison, error
 			return nil, err
 		}
 	}
-	if err := set.Whole(2 * sections); err != nil {
+	if err := set.Whole(leastCompared); err != nil {
 		return nil, err
 	}
 	out := &Comparison{Samples: set.Samples}
-	for k := range a.Wanted {
-		out.wanted = append(out.wanted, a.Wanted[k].Name)
+	for k := range a.Responses {
+		out.responses = append(out.responses, a.Responses[k].Name)
 	}
-	for k := range b.Wanted {
-		if k >= len(a.Wanted) || b.Wanted[k].Name != a.Wanted[k].Name || len(a.Wanted) != len(b.Wanted) {
-			return nil, &InputError{b.Wanted[k].Name, "not wanted in the same place by both studies", fmt.Sprintf("%q of both", out.wanted)}
+	for k := range b.Responses {
+		if k >= len(a.Responses) || b.Responses[k].Name != a.Responses[k].Name || len(a.Responses) != len(b.Responses) {
+			return nil, fault.At(b.Responses[k].Name, "not asked in the same place by both studies", fmt.Sprintf("%q of both", out.responses), fault.ErrConflict)
 		}
 	}
-	if len(a.Wanted) != len(b.Wanted) {
-		return nil, &InputError{"study", fmt.Sprintf("%d wanted numbers against %d", len(a.Wanted), len(b.Wanted)), "the same of both studies"}
+	if len(a.Responses) != len(b.Responses) {
+		return nil, fault.At("study", fmt.Sprintf("%d responses against %d", len(a.Responses), len(b.Responses)), "the same of both studies", fault.ErrOutOfRange)
 	}
 	for d := range out.y {
-		out.y[d] = num.Columns(len(a.Wanted), set.Samples)
+		out.y[d] = num.Columns(len(a.Responses), set.Samples)
 	}
-	out.good = make([][4]int, len(a.Wanted))
+	out.good = make([][4]int, len(a.Responses))
 	parts := set.Blocks()
 	done, err := Blocks(ctx, set, parts, func() func(int) ([][4]int, error) {
-		w := newTwin(ctx, a, b)
-		return func(block int) ([][4]int, error) { return w.block(out, &set, block) }
+		w := [2]*Sampler{NewNormalSampler(ctx, a), NewNormalSampler(ctx, b)}
+		return func(block int) ([][4]int, error) { return out.block(w, &set, block) }
 	}, func(_ int, good [][4]int) {
 		for k := range good {
 			for i, n := range good[k] {
@@ -69,7 +70,7 @@ func Compare(ctx context.Context, a, b *Study, set Settings) (*Comparison, error
 			}
 		}
 	})
-	if out.Samples = parts.Of(done); out.Samples < 2*sections {
+	if out.Samples = parts.Of(done); out.Samples < 2*leastCompared {
 		return nil, err
 	}
 	for d := range out.y {
@@ -80,13 +81,53 @@ func Compare(ctx context.Context, a, b *Study, set Settings) (*Comparison, error
 	return out, err
 }
 
-// Difference sums up wanted number i. The interval of the yields' difference counts half a sample more in each of the four cells of good and bad.
+// block works out a block of both studies, one after the other.
+func (c *Comparison) block(w [2]*Sampler, set *Settings, block int) (good [][4]int, err error) {
+	good = make([][4]int, len(c.responses))
+	first := make([][BlockSize]bool, len(c.responses)) // good in the first study
+	from := block * BlockSize
+	for d, w := range w {
+		w.Begin("", set.Seed, block)
+		draw := func(int, int) { w.Normals(); w.Fill(BatchSize) }
+		err := w.Batches(from, min(from+BlockSize, set.Samples), draw, func(at, n int) error {
+			for k := range good {
+				q := &w.study.Responses[k]
+				if err := q.Known(w.Y, n); err != nil {
+					return err
+				}
+				copy(c.y[d][k][at:], w.Y[q.Output][:n])
+				for i := range n {
+					if is, was := q.Good(w.Y, i), &first[k][at-from+i]; d == 0 {
+						*was = is
+					} else {
+						good[k][2*one(*was)+one(is)]++
+					}
+				}
+			}
+			return nil
+		})
+		if err != nil {
+			return nil, err
+		}
+	}
+	return good, nil
+}
+
+// one is 1 for true.
+func one(yes bool) int {
+	if yes {
+		return 1
+	}
+	return 0
+}
+
+// Difference sums up response i. The interval of the yields' difference counts half a sample more in each of the four cells of good and bad.
 //
 // Source: Agresti and Min, Simple improved confidence intervals for comparing matched proportions, Stat. Med. 24 (2005).
 //
 // It panics if there is none of that number.
 func (c *Comparison) Difference(i int) Difference {
-	out := Difference{Name: c.wanted[i], Samples: c.Samples}
+	out := Difference{Name: c.responses[i], Samples: c.Samples}
 	a, b := c.y[0][i], c.y[1][i]
 	var n, ma, mb float64
 	for k := range a {
@@ -136,64 +177,4 @@ func pairedMoments(a, b []float64, n, ma, mb float64) (mean, sd Figure) {
 		}
 	}
 	return NewFigure(mb-ma, math.Sqrt(vd/n), n-1), NewFigure(sb-sa, math.Sqrt(squares/n/n), n-1)
-}
-
-// sections is into how many parts samples are cut for the error of a quantile.
-const sections = 20
-
-// Quantile returns the difference of the values below which a share p of the samples lies. Its error is the greater of two: that of the pairs of ranks, each study's share below its quantile over its density there (Bahadur), which needs samples closer together than the difference; and that of the quantiles of 20 sections of the samples, which does not. It returns an [InputError] when p is not within 0 and 1 or a section has fewer than 5 samples on either side of it, and [fault.ErrNotFinite] when a quantile is not finite.
-//
-// Source: Asmussen and Glynn, Stochastic Simulation, Springer 2007, III.4 (Bahadur's representation), III.5 (sectioning).
-func (c *Comparison) Quantile(i int, p float64) (Figure, error) {
-	const fewest = 5
-	size := c.Samples / sections
-	if !(p > 0 && p < 1) || float64(size)*math.Min(p, 1-p) < fewest {
-		return Figure{}, &InputError{c.wanted[i], fmt.Sprintf("quantile %g of %d samples", p, c.Samples), "0 < p < 1 and 100 samples on either side of it"}
-	}
-	scratch := make([]float64, c.Samples)
-	var q, spacing [2]float64
-	for d := range q {
-		copy(scratch, c.y[d][i])
-		slices.Sort(scratch)
-		q[d], spacing[d] = num.SortedQuantile(scratch, p), sparsity(scratch, p)
-	}
-	value := q[1] - q[0]
-	var ranks float64
-	for k, y := range c.y[0][i] {
-		var d float64
-		if c.y[1][i][k] > q[1] {
-			d += p * spacing[1]
-		} else {
-			d -= (1 - p) * spacing[1]
-		}
-		if y > q[0] {
-			d -= p * spacing[0]
-		} else {
-			d += (1 - p) * spacing[0]
-		}
-		ranks += d * d
-	}
-	n := float64(c.Samples)
-	ranks /= n * n
-	var parts float64
-	for s := range sections {
-		from, to := s*size, (s+1)*size
-		d := num.Quantile(scratch, c.y[1][i][from:to], p) - num.Quantile(scratch, c.y[0][i][from:to], p) - value
-		parts += d * d / (sections * (sections - 1))
-	}
-	if sum := value + ranks + parts; sum-sum != 0 {
-		return Figure{}, fmt.Errorf("stackup: %s: quantile %g: %w", c.wanted[i], p, fault.ErrNotFinite)
-	}
-	return NewFigure(value, math.Sqrt(math.Max(ranks, parts)), sections-1), nil
-}
-
-// sparsity is one over the density at the quantile p of ascending values: how fast the quantile grows with p.
-//
-// Source: Bofinger, Estimation of a density function using order statistics, Austral. J. Stat. 17 (1975), for how far apart to look.
-func sparsity(s []float64, p float64) float64 {
-	z := law.StandardQuantile(p)
-	at := math.Exp(-z*z/2) / math.Sqrt(2*math.Pi)
-	h := math.Pow(4.5*math.Pow(at, 4)/((2*z*z+1)*(2*z*z+1)*float64(len(s))), 0.2)
-	h = math.Min(h, math.Min(p, 1-p)/2)
-	return (num.SortedQuantile(s, p+h) - num.SortedQuantile(s, p-h)) / (2 * h)
 }

@@ -3,28 +3,26 @@ package stackup
 import (
 	"fmt"
 	"math"
+
+	"example.com/borestack/fault"
 )
 
 // Contributions are what each input adds to one output of the linear model at its limits: half the range that it
 // alone gives; one for each input, both numbers of a plane law and all of a joint law together, but two for a pair
-// of independent laws without a common reach. An input without limits is an [InputError], and so is one that moves the
+// of independent laws without a common reach. An input without limits is a [fault.FieldError], and so is one that moves the
 // output otherwise than along a line ([Linear.Doubt]): its contribution would come out too small.
 func (l *Linear) Contributions(s *Study, o int) ([]float64, error) {
 	if why := l.Doubt(o); why != "" {
-		return nil, &InputError{fmt.Sprintf("output %d", o), why, "an output that is nearly linear there, or the model in full"}
+		return nil, fault.At(fmt.Sprintf("output %d", o), why, "an output that is nearly linear there, or the model in full", fault.ErrOutOfRange)
 	}
 	set, unbounded := s.reaches()
 	if unbounded != "" {
-		return nil, &InputError{unbounded, "no limits", "limits, for a contribution"}
+		return nil, fault.At(unbounded, "no limits", "limits, for a contribution", fault.ErrMissing)
 	}
 	b := l.body(set, o, -1)
 	var out []float64
 	for i := range set {
 		half := math.Hypot(b.a[i][0], b.b[i][0])
-		if line := b.line[i]; line != nil {
-			up, down := b.choose(i, [2]float64{1, 0}), b.choose(i, [2]float64{-1, 0})
-			half = (line[up.k-1][0] - line[down.k-1][0]) / 2
-		}
 		if i > 0 && set[i].input == set[i-1].input && s.Inputs[set[i].input].Joint != nil {
 			out[len(out)-1] += half
 			continue

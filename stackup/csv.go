@@ -8,13 +8,13 @@ import (
 	"strconv"
 )
 
-// WriteCSV writes what every wanted number of the tally came to as a table (RFC 4180), one row each, under a heading.
-// units are those of the wanted numbers, in order; what is missing is left empty.
+// WriteCSV writes what every response of the accumulator came to as a table (RFC 4180), one row each, under a heading.
+// units are those of the responses, in order; what is missing is left empty.
 //
 // The columns: name; unit, in which mean to most are (skewness has none); samples, and how many of them are infinite;
 // mean, sd and skewness, with the standard errors of mean and sd; least and most; good, the samples within limits;
 // yield, a share of 1, with its standard error and the ends of its 95 % interval.
-func (t *Tally) WriteCSV(w io.Writer, units ...string) error {
+func (t *Accumulator) WriteCSV(w io.Writer, units ...string) error {
 	c := csv.NewWriter(w)
 	rows := [][]string{{
 		"name", "unit", "samples", "infinite", "mean", "mean error", "sd", "sd error", "skewness", "least", "most",
@@ -42,7 +42,7 @@ func texts(list ...float64) (out []string) {
 }
 
 // WriteSamplesCSV writes samples of a study as a table (RFC 4180) under a heading: the sample's index, the deviations
-// of the inputs (a plane law's as name/x and name/y, a joint law's as name/0 and so on), and the wanted numbers, each
+// of the inputs (a plane law's as name/x and name/y, a joint law's as name/0 and so on), and the responses, each
 // in the unit of the model. It returns the error that the samples end with, after what came before it is written.
 func (s *Study) WriteSamplesCSV(w io.Writer, samples iter.Seq2[Sample, error]) error {
 	c := csv.NewWriter(w)
@@ -50,8 +50,8 @@ func (s *Study) WriteSamplesCSV(w io.Writer, samples iter.Seq2[Sample, error]) e
 	for i := range s.Inputs {
 		heading = append(heading, s.Inputs[i].columnNames()...)
 	}
-	for i := range s.Wanted {
-		heading = append(heading, s.Wanted[i].Name)
+	for i := range s.Responses {
+		heading = append(heading, s.Responses[i].Name)
 	}
 	if err := c.Write(heading); err != nil {
 		return err
@@ -62,8 +62,8 @@ func (s *Study) WriteSamplesCSV(w io.Writer, samples iter.Seq2[Sample, error]) e
 			return err
 		}
 		row := append([]string{strconv.Itoa(v.Index)}, texts(v.Inputs...)...)
-		for i := range s.Wanted {
-			row = append(row, texts(v.Outputs[s.Wanted[i].Output])...)
+		for i := range s.Responses {
+			row = append(row, texts(v.Outputs[s.Responses[i].Output])...)
 		}
 		if err := c.Write(row); err != nil {
 			return err

@@ -1,10 +1,10 @@
 // Package stackup says how deviations add up for any model y = f(x). It knows nothing of housings or shafts.
 //
 // A [Model] is evaluated in columns of samples, so that compiled plans and user functions run alike; [Func] adapts
-// the one-sample form that most users write. A [Study] is a model with the law of every input and the numbers wanted.
+// the one-sample form that most users write. A [Study] is a model with the law of every input and the responses.
 //
-//	tally, err := study.Run(ctx, stackup.Settings{Samples: 100_000, Seed: 1})
-//	y := tally.Summary(0) // mean, sd, yield, quantiles, each with its error
+//	accumulator, err := study.Run(ctx, stackup.Settings{Samples: 100_000, Seed: 1})
+//	y := acc.Summary(0) // mean, sd, yield, quantiles, each with its error
 //
 // The same seed gives the same answer, to the last bit, on any number of workers, in any blocks merged in any order.
 // The draws of one input depend on the seed, its name and the block alone.
@@ -12,16 +12,16 @@
 //	model.go, study.go, input.go   models; what varies, alone or together, and what is wanted
 //	blocks.go, sampler.go          the one block loop, and what works in it: columns, draws, the model; space.go: inputs made of normal numbers
 //	panic.go                       panics of models and laws, raised in the goroutine of the caller; slow models
-//	run.go, tally.go               Monte Carlo in blocks; [Tally] merges them as a binary tree and serialises (binary.go)
-//	moments.go, histogram.go       what a tally keeps; summary.go, figure.go: what it says
+//	run.go, accumulator.go               Monte Carlo in blocks; [Accumulator] merges them as a binary tree and serialises (binary.go)
+//	moments.go, histogram.go       what an accumulator keeps; summary.go, figure.go: what it says
 //	adaptive.go                    sampling until the figures are settled
 //	linear.go, bends.go            first order, and where it says little; second.go: second order; contributors.go: mean-shift models
 //	worst.go, reach.go             worst case of the linear model, exactly; search.go: of the model in full
-//	indices.go, failures.go        contributions: Sobol indices, tails of the failures; control.go: linear control
-//	compare.go, twin.go            what-if on the same draws
-//	leeway.go, question.go, affine.go, affinejoint.go   how far one input may go
+//	indices.go, failures.go        contributions: Sobol indices, tails of the failures
+//	compare.go                     what-if on the same draws
+//	leeway.go, question.go, moved.go   how far one input may go, and what becomes of it; grid.go: sweeps
 //
 // The other ways to sample are rooms of their own, which use the block loop and the [Sampler] as the methods here do:
-// stackup/quasi for evenly spread samples, stackup/rare for rare failures, stackup/learn for what an observation
+// stackup/quasi for quasi-Monte Carlo, stackup/rare for rare failures, stackup/learn for what an observation
 // tells, and stackup/estimate, which chooses among them.
 package stackup

@@ -85,9 +85,9 @@ func ExampleStudy_Sample() {
 	// the tightest leaves 0.0101 mm: bore -0.0195, spigot +0.0183
 }
 
-func ExampleTally_Merge() {
+func ExampleAccumulator_Merge() {
 	s := stacktest.Gap()
-	half := func(from, to int) *stackup.Tally {
+	half := func(from, to int) *stackup.Accumulator {
 		t, err := s.Run(context.Background(), stackup.Settings{Samples: 20 * stackup.BlockSize, Seed: 1, From: from, To: to})
 		if err != nil {
 			fmt.Println(err)
@@ -120,22 +120,4 @@ func ExampleGrid_WriteCSV() {
 	fmt.Println(heading)
 	// Output:
 	// a: spread,sum: mean,sum: sd,sum: yield,sum: yield low,sum: yield high
-}
-
-func ExampleComparison_Quantile() {
-	now, then := stacktest.Gap(), stacktest.Gap()
-	then.Inputs[1].Law = stacktest.Must(law.NewNormal(0, 0.006))
-	c, err := stackup.Compare(context.Background(), now, then, stackup.Settings{Samples: 1 << 16, Seed: 1})
-	if err != nil {
-		fmt.Println(err)
-		return
-	}
-	q, err := c.Quantile(0, 0.01)
-	if err != nil {
-		fmt.Println(err)
-		return
-	}
-	fmt.Printf("the tightest hundredth gains %.4f ± %.4f mm\n", q.Value, q.Error)
-	// Output:
-	// the tightest hundredth gains 0.0049 ± 0.0001 mm
 }

@@ -9,7 +9,7 @@ import (
 	"example.com/borestack/stackup/law"
 )
 
-// Failures says how the inputs lie in the samples that fail one wanted number.
+// Failures says how the inputs lie in the samples that fail one response.
 type Failures struct {
 	Name            string
 	Samples, Failed int
@@ -26,7 +26,7 @@ type Tail struct {
 // tailShare is the share of a law that is called its tail.
 const tailShare = 0.1
 
-// FailureTails runs the study and returns, for every wanted number with limits, in which tails the deviations are when it fails. With no failures every ratio is 1 with an interval from 0 to 1/share of the tail.
+// FailureTails runs the study and returns, for every response with limits, in which tails the deviations are when it fails. With no failures every ratio is 1 with an interval from 0 to 1/share of the tail.
 //
 // When ctx is done it returns what the whole blocks done so far came to, if any, beside an error that wraps ctx.Err().
 //
@@ -39,20 +39,20 @@ func (s *Study) FailureTails(ctx context.Context, set Settings) ([]Failures, err
 		return nil, err
 	}
 	cuts := s.cuts(set.Seed)
-	parts, all := set.Blocks(), newTailCounts(len(s.Wanted), len(cuts))
+	parts, all := set.Blocks(), newTailCounts(len(s.Responses), len(cuts))
 	done, err := Blocks(ctx, set, parts, func() func(int) (*tailCounts, error) {
 		w := NewSampler(ctx, s)
 		return func(block int) (*tailCounts, error) {
-			c := newTailCounts(len(s.Wanted), len(cuts))
-			return c, w.Block("", set.Seed, block, set.Samples, func(_, n int) error { return c.count(s, w, cuts, n) })
+			c := newTailCounts(len(s.Responses), len(cuts))
+			return c, w.block("", set.Seed, block, set.Samples, func(_, n int) error { return c.count(s, w, cuts, n) })
 		}
 	}, func(_ int, c *tailCounts) { all.add(c) })
 	if err != nil && done == 0 {
 		return nil, err
 	}
 	var out []Failures
-	for k := range s.Wanted {
-		if q := &s.Wanted[k]; q.Limited() || q.Unless > 0 {
+	for k := range s.Responses {
+		if q := &s.Responses[k]; q.Limited() || q.Unless > 0 {
 			out = append(out, s.failures(k, cuts, all, parts.Of(done)))
 		}
 	}
@@ -89,19 +89,20 @@ func (in *Input) cut() cut {
 	defer in.named()
 	c := cut{lower: in.Law.Quantile(tailShare), upper: in.Law.UpperQuantile(tailShare)}
 	c.below, c.above = in.Law.CDF(c.lower), in.Law.Survival(math.Nextafter(c.upper, math.Inf(-1)))
+	c.lower, c.upper = in.moved.to(0, c.lower), in.moved.to(0, c.upper)
 	return c
 }
 
 // tailCounts are counts of one block.
 type tailCounts struct {
 	failed []int
-	of     [][]inTails // wanted number, column; the last row counts all samples
+	of     [][]inTails // response, column; the last row counts all samples
 }
 
 type inTails struct{ lower, upper int }
 
-func newTailCounts(wanted, columns int) *tailCounts {
-	c := &tailCounts{make([]int, wanted), make([][]inTails, wanted+1)}
+func newTailCounts(responses, columns int) *tailCounts {
+	c := &tailCounts{make([]int, responses), make([][]inTails, responses+1)}
 	for k := range c.of {
 		c.of[k] = make([]inTails, columns)
 	}
@@ -122,15 +123,15 @@ func (c *tailCounts) add(o *tailCounts) {
 
 // count adds the n samples of a batch.
 func (c *tailCounts) count(s *Study, w *Sampler, cuts []cut, n int) error {
-	for k := range s.Wanted {
-		if err := s.Wanted[k].Known(w.Y, n); err != nil {
+	for k := range s.Responses {
+		if err := s.Responses[k].Known(w.Y, n); err != nil {
 			return err
 		}
 	}
 	for i := range n {
 		countTails(c.of[len(c.failed)], w.X, cuts, i)
-		for k := range s.Wanted {
-			if !s.Wanted[k].Good(w.Y, i) {
+		for k := range s.Responses {
+			if !s.Responses[k].Good(w.Y, i) {
 				c.failed[k]++
 				countTails(c.of[k], w.X, cuts, i)
 			}
@@ -154,8 +155,8 @@ func countTails(to []inTails, x [][]float64, cuts []cut, i int) {
 
 // failures makes ratios of the counts.
 func (s *Study) failures(k int, cuts []cut, all *tailCounts, samples int) Failures {
-	out := Failures{Name: s.Wanted[k].Name, Samples: samples, Failed: all.failed[k]}
-	usual := all.of[len(s.Wanted)]
+	out := Failures{Name: s.Responses[k].Name, Samples: samples, Failed: all.failed[k]}
+	usual := all.of[len(s.Responses)]
 	column := 0
 	for i := range s.Inputs {
 		for axis := range s.Inputs[i].Columns() {

@@ -14,12 +14,12 @@ import (
 
 // The sum of two normal deviations beyond a limit: the chance of the tail of one given failure is an integral over it; the third input has nothing to do with it.
 func TestStudy_FailureTails_normalSum(t *testing.T) {
-	w := stackup.Wanted{Name: "sum"}
+	w := stackup.Response{Name: "sum"}
 	w.Limits = tolerance.AtMost(3)
 	s := &stackup.Study{
-		Model:  stacktest.One(5, func(x []float64) float64 { return x[0] + x[1] + x[3] }),
-		Inputs: []stackup.Input{stacktest.Normal("a", 0, 1), stacktest.Normal("b", 0, 0.5), stacktest.Uniform("c", 0, 1), {Name: "d", Plane: stacktest.Must(law.NewBivariate(0, 0, 0.25, 4, 0))}},
-		Wanted: []stackup.Wanted{w, {Name: "no limits"}},
+		Model:     stacktest.One(5, func(x []float64) float64 { return x[0] + x[1] + x[3] }),
+		Inputs:    []stackup.Input{stacktest.Normal("a", 0, 1), stacktest.Normal("b", 0, 0.5), stacktest.Uniform("c", 0, 1), {Name: "d", Plane: stacktest.Must(law.NewBivariate(0, 0, 0.25, 4, 0))}},
+		Responses: []stackup.Response{w, {Name: "no limits"}},
 	}
 	got, err := s.FailureTails(context.Background(), stackup.Settings{Samples: 200_000, Seed: 1})
 	if err != nil {
@@ -55,11 +55,11 @@ func TestStudy_FailureTails_normalSum(t *testing.T) {
 }
 
 func TestStudy_FailureTails_none(t *testing.T) {
-	w := stackup.Wanted{Name: "y"}
+	w := stackup.Response{Name: "y"}
 	w.Limits = tolerance.AtMost(100)
 	s := &stackup.Study{
 		Model:  stacktest.One(2, stacktest.Sum),
-		Inputs: []stackup.Input{stacktest.Normal("a", 0, 1), stacktest.Normal("constant", 0, 0)}, Wanted: []stackup.Wanted{w},
+		Inputs: []stackup.Input{stacktest.Normal("a", 0, 1), stacktest.Normal("constant", 0, 0)}, Responses: []stackup.Response{w},
 	}
 	got, err := s.FailureTails(context.Background(), stackup.Settings{Samples: 1000})
 	if err != nil {

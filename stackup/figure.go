@@ -26,15 +26,12 @@ func Scatter(results []float64) Figure {
 	return NewFigure(mean, e, float64(len(results)-1))
 }
 
-// numberOf prints a number for an error.
-func numberOf(v float64) string { return fmt.Sprintf("%g", v) }
-
-// notNumber is the error of sample i, whose wanted number is none.
-func (w *Wanted) notNumber(i int) error {
+// notNumber is the error of sample i, whose response is none.
+func (w *Response) notNumber(i int) error {
 	return &fault.SampleError{Index: i, Err: fmt.Errorf("%s is not a number", w.Name)}
 }
 
-// infinite is the error of sample i, whose wanted number v is not finite.
-func (w *Wanted) infinite(i int, v float64) error {
+// infinite is the error of sample i, whose response v is not finite.
+func (w *Response) infinite(i int, v float64) error {
 	return &fault.SampleError{Index: i, Err: fmt.Errorf("%s is %g: %w", w.Name, v, fault.ErrNotFinite)}
 }

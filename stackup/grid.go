@@ -5,6 +5,8 @@ import (
 	"encoding/csv"
 	"fmt"
 	"io"
+
+	"example.com/borestack/fault"
 )
 
 // Axis is what is to change of one input, and the values that are to be tried.
@@ -24,7 +26,7 @@ type Grid struct {
 // GridPoint is one combination.
 type GridPoint struct {
 	Values []float64 // of the axes
-	Of     []Summary // of the wanted numbers
+	Of     []Summary // of the responses
 }
 
 // gridMost is how many combinations a grid may have: more would be a slip of the hand.
@@ -38,7 +40,7 @@ func (s *Study) Grid(ctx context.Context, axes []Axis, set Settings) (*Grid, err
 	points := 1
 	for i := range axes {
 		if points *= len(axes[i].Values); points == 0 || points > gridMost {
-			return nil, &InputError{axes[i].Input, fmt.Sprintf("%d values, %d combinations", len(axes[i].Values), points), fmt.Sprintf("at least 1 value, at most %d combinations", gridMost)}
+			return nil, fault.At(axes[i].Input, fmt.Sprintf("%d values, %d combinations", len(axes[i].Values), points), fmt.Sprintf("at least 1 value, at most %d combinations", gridMost), fault.ErrOutOfRange)
 		}
 	}
 	if err := set.Whole(1); err != nil {
@@ -46,27 +48,24 @@ func (s *Study) Grid(ctx context.Context, axes []Axis, set Settings) (*Grid, err
 	}
 	out := &Grid{Axes: axes}
 	for k := range points {
-		at := *s
-		at.Inputs = append([]Input(nil), s.Inputs...)
+		at := s.own()
 		values := make([]float64, len(axes))
 		for i, rest := len(axes)-1, k; i >= 0; i-- {
 			n := len(axes[i].Values)
 			values[i], rest = axes[i].Values[rest%n], rest/n
-			in, err := at.change(axes[i].Input, axes[i].Change, values[i], axes[i].Angle)
-			if err != nil {
+			if err := at.change(axes[i].Input, axes[i].Change, values[i], axes[i].Angle); err != nil {
 				return nil, err
 			}
-			at.Inputs[in.at] = in.Input
 		}
 		run := set
 		run.Progress = set.Part(fmt.Sprintf("point %d", k+1), k*set.Samples, points*set.Samples)
-		tally, err := at.Run(ctx, run)
+		acc, err := at.Run(ctx, run)
 		if err != nil {
 			return out, err
 		}
 		p := GridPoint{Values: values}
-		for i := range s.Wanted {
-			p.Of = append(p.Of, tally.Summary(i))
+		for i := range s.Responses {
+			p.Of = append(p.Of, acc.Summary(i))
 		}
 		out.Points = append(out.Points, p)
 	}
@@ -75,7 +74,7 @@ func (s *Study) Grid(ctx context.Context, axes []Axis, set Settings) (*Grid, err
 
 // WriteCSV writes the grid as a table (RFC 4180) under a heading, one row for each point: the values of the axes,
 // headed by the input and what changes of it (spread: a factor; shift and limits: in the input's unit), and for every
-// wanted number its mean and sd in its unit, its yield, a share of 1, and the ends of the yield's 95 % interval.
+// response its mean and sd in its unit, its yield, a share of 1, and the ends of the yield's 95 % interval.
 func (g *Grid) WriteCSV(w io.Writer) error {
 	var heading []string
 	for i := range g.Axes {

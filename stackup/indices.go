@@ -26,7 +26,7 @@ type Index struct {
 // pickFreeze are the sums of one batch: of outputs a and b of two independent samples, less a fixed centre, and of d, the change of a when one input's deviation is taken from b.
 type pickFreeze struct {
 	n  float64
-	of []variances // per wanted number
+	of []variances // per response
 }
 
 type variances struct {
@@ -90,7 +90,7 @@ func newPicker(ctx context.Context, s *Study, centres []float64) *picker {
 // block works out the sums of a block's batches.
 func (w *picker) block(set *Settings, block int) (out []pickFreeze, err error) {
 	w.b.Begin("/b", set.Seed, block)
-	err = w.a.Block("", set.Seed, block, set.Samples, func(_, n int) error {
+	err = w.a.block("", set.Seed, block, set.Samples, func(_, n int) error {
 		g := newPickFreeze(w.study, n)
 		out = append(out, g)
 		w.b.Draw()
@@ -119,8 +119,8 @@ func (w *picker) block(set *Settings, block int) (out []pickFreeze, err error) {
 
 // newPickFreeze has room for the sums of a batch.
 func newPickFreeze(s *Study, n int) pickFreeze {
-	g := pickFreeze{n: float64(n), of: make([]variances, len(s.Wanted))}
-	d := make([]mixedSums, len(s.Wanted)*len(s.Inputs))
+	g := pickFreeze{n: float64(n), of: make([]variances, len(s.Responses))}
+	d := make([]mixedSums, len(s.Responses)*len(s.Inputs))
 	for k := range g.of {
 		g.of[k].d = d[k*len(s.Inputs) : (k+1)*len(s.Inputs)]
 	}
@@ -130,7 +130,7 @@ func newPickFreeze(s *Study, n int) pickFreeze {
 // variance adds up the two samples.
 func (w *picker) variance(g *pickFreeze, n int) error {
 	for k := range g.of {
-		v, c, of := &g.of[k], w.centres[k], w.study.Wanted[k].Output
+		v, c, of := &g.of[k], w.centres[k], w.study.Responses[k].Output
 		yb := w.b.Y[of][:n]
 		for i, a := range w.a.Y[of][:n] {
 			a, b := a-c, yb[i]-c
@@ -148,7 +148,7 @@ func (w *picker) variance(g *pickFreeze, n int) error {
 // change adds up what input i's deviation from the second sample changes.
 func (w *picker) change(g *pickFreeze, i, n int) error {
 	for k := range g.of {
-		d, of, c := &g.of[k].d[i], w.study.Wanted[k].Output, w.centres[k]
+		d, of, c := &g.of[k].d[i], w.study.Responses[k].Output, w.centres[k]
 		for j, y := range w.picked.Y[of][:n] {
 			by := y - w.a.Y[of][j]
 			d.bd += (w.b.Y[of][j] - c) * by
@@ -162,9 +162,9 @@ func (w *picker) change(g *pickFreeze, i, n int) error {
 	return nil
 }
 
-// infinite finds the first sample whose wanted number k is not finite.
+// infinite finds the first sample whose response k is not finite.
 func (w *picker) infinite(k, n int) error {
-	q := &w.study.Wanted[k]
+	q := &w.study.Responses[k]
 	for i := range n {
 		for _, of := range [3]*Sampler{w.a, w.b, w.picked} {
 			if y := of.Y[q.Output][i]; y-y != 0 {
@@ -175,37 +175,37 @@ func (w *picker) infinite(k, n int) error {
 	return &fault.SampleError{Err: fmt.Errorf("%s overflows: %w", q.Name, fault.ErrNotFinite)}
 }
 
-// Of returns the indices of one wanted number, in the order of the inputs; given several, those of all together as a vector, whose variance is the trace of its covariance. When nothing varies, all are 0. It panics if there is none of a number.
+// Of returns the indices of one response, in the order of the inputs; given several, those of all together as a vector, whose variance is the trace of its covariance. When nothing varies, all are 0. It panics if there is none of a number.
 //
 // The intervals come from leaving out one batch at a time.
 //
 // Source: Gamboa, Janon, Klein and Lagnoux, Sensitivity analysis for multidimensional and functional outputs, Electron. J. Stat. 8 (2014), for vectors; Efron and Stein, The jackknife estimate of variance, Ann. Stat. 9 (1981).
-func (x *Indices) Of(wanted ...int) []Index {
+func (x *Indices) Of(responses ...int) []Index {
 	out := make([]Index, len(x.inputs))
-	all := x.sum(wanted)
+	all := x.sum(responses)
 	dof := float64(len(x.groups) - 1)
 	first, total := make([]float64, len(x.groups)), make([]float64, len(x.groups))
 	for i := range out {
 		var a, b float64
 		for g := range x.groups {
-			rest := all.without(&x.groups[g], wanted, i)
+			rest := all.without(&x.groups[g], responses, i)
 			first[g], total[g] = rest.indices()
 		}
-		a, b = all.without(nil, wanted, i).indices()
+		a, b = all.without(nil, responses, i).indices()
 		out[i] = Index{x.inputs[i], NewFigure(a, num.Jackknife(first), dof), NewFigure(b, num.Jackknife(total), dof)}
 	}
 	return out
 }
 
 // sum adds up all batches.
-func (x *Indices) sum(wanted []int) *pickFreeze {
+func (x *Indices) sum(responses []int) *pickFreeze {
 	all := &pickFreeze{of: make([]variances, len(x.groups[0].of))}
-	for _, k := range wanted {
+	for _, k := range responses {
 		all.of[k].d = make([]mixedSums, len(x.inputs))
 	}
 	for g := range x.groups {
 		all.n += x.groups[g].n
-		for _, k := range wanted {
+		for _, k := range responses {
 			to, from := &all.of[k], &x.groups[g].of[k]
 			to.a += from.a
 			to.b += from.b
@@ -223,9 +223,9 @@ func (x *Indices) sum(wanted []int) *pickFreeze {
 // parts are the variance and what one input is to it.
 type parts struct{ variance, first, total float64 }
 
-// without is what one input is to the variance of the wanted numbers together, less one group.
-func (p *pickFreeze) without(g *pickFreeze, wanted []int, input int) (out parts) {
-	for _, k := range wanted {
+// without is what one input is to the variance of the responses together, less one group.
+func (p *pickFreeze) without(g *pickFreeze, responses []int, input int) (out parts) {
+	for _, k := range responses {
 		n, v := p.n, p.of[k]
 		d := v.d[input]
 		if g != nil {

@@ -23,8 +23,8 @@ func ishigami() (s *stackup.Study, first, total []float64) {
 			a, b := math.Sin(x[0]), math.Sin(x[1])
 			return a + 7*b*b + 0.1*x[2]*x[2]*x[2]*x[2]*a
 		}),
-		Inputs: []stackup.Input{stacktest.Uniform("x1", -math.Pi, math.Pi), stacktest.Uniform("x2", -math.Pi, math.Pi), stacktest.Uniform("x3", -math.Pi, math.Pi)},
-		Wanted: []stackup.Wanted{{Name: "y"}},
+		Inputs:    []stackup.Input{stacktest.Uniform("x1", -math.Pi, math.Pi), stacktest.Uniform("x2", -math.Pi, math.Pi), stacktest.Uniform("x3", -math.Pi, math.Pi)},
+		Responses: []stackup.Response{{Name: "y"}},
 	}
 	return s, []float64{0.3139, 0.4424, 0}, []float64{0.5576, 0.4424, 0.2437}
 }
@@ -41,7 +41,7 @@ func gFunction(a ...float64) (s *stackup.Study, first, total []float64) {
 			}
 			return y
 		}),
-		Wanted: []stackup.Wanted{{Name: "y"}},
+		Responses: []stackup.Response{{Name: "y"}},
 	}
 	all := 1.0
 	for i, a := range a {
@@ -103,8 +103,8 @@ func TestIndices_Of_linear(t *testing.T) {
 			y[0], y[1] = 227+x[0]+2*x[1]+x[3], -x[1]+3*x[2]+x[4]
 			return nil
 		}},
-		Inputs: []stackup.Input{stacktest.Normal("a", 0.1, 1), stacktest.Uniform("b", -1, 1), stacktest.Normal("c", 0, 0.2), {Name: "d", Plane: stacktest.Must(law.NewDisc(0, 0, 1))}},
-		Wanted: []stackup.Wanted{{Name: "x"}, {Name: "y", Output: 1}},
+		Inputs:    []stackup.Input{stacktest.Normal("a", 0.1, 1), stacktest.Uniform("b", -1, 1), stacktest.Normal("c", 0, 0.2), {Name: "d", Plane: stacktest.Must(law.NewDisc(0, 0, 1))}},
+		Responses: []stackup.Response{{Name: "x"}, {Name: "y", Output: 1}},
 	}
 	l := stacktest.Must(s.Linearise(context.Background()))
 	x := indices(t, s, stackup.Settings{Samples: 1 << 15, Seed: 2})
@@ -171,20 +171,20 @@ func TestStudy_SobolIndices_errors(t *testing.T) {
 		t.Error(err)
 	}
 	for _, set := range []stackup.Settings{{Samples: 100}, {Samples: 4096, From: 1, To: 2}} {
-		if _, err := s.SobolIndices(context.Background(), set); !errors.Is(err, stackup.ErrStudy) {
+		if _, err := s.SobolIndices(context.Background(), set); !stacktest.Refused(err) {
 			t.Errorf("%+v: %v", set, err)
 		}
 	}
 	bad := &stackup.Study{
 		Model:  stacktest.One(1, func(x []float64) float64 { return 1 / math.Max(x[0], 0) }),
-		Inputs: []stackup.Input{stacktest.Normal("a", 2, 1)}, Wanted: []stackup.Wanted{{Name: "y"}},
+		Inputs: []stackup.Input{stacktest.Normal("a", 2, 1)}, Responses: []stackup.Response{{Name: "y"}},
 	}
 	_, err := bad.SobolIndices(context.Background(), stackup.Settings{Samples: 4096})
 	var e *fault.SampleError
 	if !errors.Is(err, fault.ErrNotFinite) || !errors.As(err, &e) {
 		t.Error(err)
 	}
-	if _, err := (&stackup.Study{}).SobolIndices(context.Background(), stackup.Settings{Samples: 4096}); !errors.Is(err, stackup.ErrStudy) {
+	if _, err := (&stackup.Study{}).SobolIndices(context.Background(), stackup.Settings{Samples: 4096}); !stacktest.Refused(err) {
 		t.Error(err)
 	}
 }

@@ -3,6 +3,7 @@ package stackup
 import (
 	"reflect"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/stackup/law"
 )
 
@@ -13,11 +14,18 @@ import (
 // Deviations that vary together are one input everywhere: its share of a variance is what all of them are to it
 // together, its worst case is that over the set which they can fill together, and every deviation is in its own
 // unit.
+//
+// The methods that sample by evenly spread points, compare studies or look for rare failures make inputs of standard
+// normal numbers. Laws of package law can be; a plane law of another kind can when it has a method FromNormals(x, y
+// []float64) that replaces pairs of numbers by its pairs, a joint law when it has Numbers() int and FromNormals(dst, z
+// [][]float64, work []float64). Others are drawn at random by those methods.
 type Input struct {
 	Name  string
 	Law   law.Law
 	Plane law.Plane
 	Joint law.Joint
+
+	moved *moved // nil: not
 }
 
 // check finds what is wrong with the input's law: none, two, or one that is a nil pointer or holds one.
@@ -28,22 +36,13 @@ func (in *Input) check() error {
 			continue
 		}
 		if given++; isNil(l) {
-			return &InputError{in.Name, "a nil pointer to a law", "a law"}
+			return fault.At(in.Name, "a nil pointer to a law", "a law", fault.ErrMissing)
 		}
 	}
 	if given != 1 {
-		return &InputError{in.Name, "several laws, or none", "one of law, plane law and joint law"}
+		return fault.At(in.Name, "several laws, or none", "one of law, plane law and joint law", fault.ErrConflict)
 	}
-	switch l := in.Law.(type) {
-	case affine:
-		return (&Input{Name: in.Name, Law: l.law}).check()
-	case byRank:
-		return (&Input{Name: in.Name, Law: l.Law}).check()
-	}
-	switch p := in.Plane.(type) {
-	case affinePlane:
-		return (&Input{Name: in.Name, Plane: p.law}).check()
-	case law.Pair:
+	if p, ok := in.Plane.(law.Pair); ok {
 		for k, l := range [2]law.Law{p.X, p.Y} {
 			if err := (&Input{Name: in.Name + "/" + "xy"[k:k+1], Law: l}).check(); err != nil {
 				return err
@@ -79,12 +78,12 @@ func (in *Input) Mean(k int) float64 {
 	defer in.named()
 	switch {
 	case in.Joint != nil:
-		return in.Joint.Mean(k)
+		return in.moved.to(k, in.Joint.Mean(k))
 	case in.Plane != nil:
 		x, y := in.Plane.Mean()
-		return [2]float64{x, y}[k]
+		return in.moved.to(k, [2]float64{x, y}[k])
 	}
-	return in.Law.Moments().Mean
+	return in.moved.to(k, in.Law.Moments().Mean)
 }
 
 // Covariance is that of two of the input's columns.
@@ -92,12 +91,12 @@ func (in *Input) Covariance(i, j int) float64 {
 	defer in.named()
 	switch {
 	case in.Joint != nil:
-		return in.Joint.Covariance(i, j)
+		return in.moved.spread(in.Joint.Covariance(i, j))
 	case in.Plane != nil:
 		xx, yy, xy := in.Plane.Covariance()
-		return [2][2]float64{{xx, xy}, {xy, yy}}[i][j]
+		return in.moved.spread([2][2]float64{{xx, xy}, {xy, yy}}[i][j])
 	}
-	return in.Law.Moments().Variance
+	return in.moved.spread(in.Law.Moments().Variance)
 }
 
 // together is the covariance of two numbers that the input's columns make with gains a and b.
@@ -121,7 +120,11 @@ func (in *Input) draw(x [][]float64, work []float64, s []law.Stream) {
 		in.Joint.Draw(x, work[:len(x[0])], s)
 	case in.Plane != nil:
 		in.Plane.Draw(x[0], x[1], &s[0])
+	case in.moved != nil && in.moved.byRank:
+		s[0].Normals(x[0])
+		law.FromNormals(in.Law, x[0], x[0])
 	default:
 		in.Law.Draw(x[0], &s[0])
 	}
+	in.moved.all(x)
 }

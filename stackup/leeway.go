@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"example.com/borestack/stackup/internal/num"
+	"example.com/borestack/tolerance"
 )
 
 // Leeway answers a question. A quantile p that must not exceed v is asked for as a share p within the greatest limit v.
@@ -62,29 +63,36 @@ func (f *changing) at(way float64) float64 { return f.ask.From + way*(f.ask.To-f
 
 // changed is the study with the inputs changed, and only the number that is asked for.
 func (f *changing) changed(way float64) (*Study, error) {
-	out := &Study{Model: f.study.Model, Inputs: append([]Input(nil), f.study.Inputs...), Wanted: f.study.Wanted[f.ask.Wanted : f.ask.Wanted+1]}
+	out := f.study.own()
+	out.Responses = out.Responses[f.ask.Response : f.ask.Response+1]
 	for _, p := range f.ask.parts() {
-		in, err := f.study.change(p.Input, p.Change, p.value(f.at(way)), p.Angle)
-		if err != nil {
+		if err := out.change(p.Input, p.Change, p.value(f.at(way)), p.Angle); err != nil {
 			return nil, err
 		}
-		out.Inputs[in.at] = in.Input
 	}
 	return out, nil
 }
 
-// count is how many samples hold the limits.
+// count is how many samples hold the limits; of a worst case 1 or 0.
 func (f *changing) count(way float64) (float64, error) {
 	if n, ok := f.known[way]; ok {
 		return n, nil
+	}
+	if f.ctx.Err() != nil {
+		return 0, fmt.Errorf("stackup: stopped after %d values: %w", f.tries, context.Cause(f.ctx))
 	}
 	s, err := f.changed(way)
 	if err != nil {
 		return 0, err
 	}
-	set := f.set
-	set.Progress = set.Part(fmt.Sprintf("value %d", f.tries+1), f.tries*set.Samples, max(f.tries+1, 4*grid)*set.Samples)
-	n, err := s.countGood(f.ctx, &set)
+	var n int
+	if f.ask.Share == 1 {
+		n, err = s.worstHolds(f.ctx)
+	} else {
+		set := f.set
+		set.Progress = set.Part(fmt.Sprintf("value %d", f.tries+1), f.tries*set.Samples, max(f.tries+1, 4*grid)*set.Samples)
+		n, err = s.countGood(f.ctx, &set)
+	}
 	if err != nil {
 		return 0, err
 	}
@@ -93,15 +101,15 @@ func (f *changing) count(way float64) (float64, error) {
 	return float64(n), nil
 }
 
-// countGood is how many samples hold the limits of the first wanted number.
+// countGood is how many samples hold the limits of the first response.
 func (s *Study) countGood(ctx context.Context, set *Settings) (int, error) {
 	total := 0
 	_, err := Blocks(ctx, *set, set.Blocks(), func() func(int) (int, error) {
 		w := NewSampler(ctx, s)
 		return func(block int) (good int, err error) {
-			err = w.Block("", set.Seed, block, set.Samples, func(_, n int) error {
-				good += int(s.Wanted[0].count(w.Y, n))
-				return s.Wanted[0].Known(w.Y, n)
+			err = w.block("", set.Seed, block, set.Samples, func(_, n int) error {
+				good += int(s.Responses[0].count(w.Y, n))
+				return s.Responses[0].Known(w.Y, n)
 			})
 			return good, err
 		}
@@ -134,13 +142,18 @@ func (f *changing) sampled() (Leeway, error) {
 	}
 	out.Error = (out.Interval[1] - out.Interval[0]) / 2 / num.Coverage(math.Inf(1))
 	out.Evaluations = f.tries * n
+	out.Crossings = f.crossings(want)
+	return out, nil
+}
+
+// crossings is how often the target is lost or regained along the even values.
+func (f *changing) crossings(want float64) (n int) {
 	for k := range grid {
-		a, b := f.known[float64(k)/grid], f.known[float64(k+1)/grid]
-		if (a >= want) != (b >= want) {
-			out.Crossings++
+		if (f.known[float64(k)/grid] >= want) != (f.known[float64(k+1)/grid] >= want) {
+			n++
 		}
 	}
-	return out, nil
+	return n
 }
 
 // How a target is held over the whole way.
@@ -189,79 +202,30 @@ func (f *changing) crossing(want, fine float64) (way float64, held int, err erro
 
 // worst solves for the worst case.
 func (f *changing) worst() (Leeway, error) {
-	holds := func(way float64) (bool, error) {
-		if err := f.ctx.Err(); err != nil {
-			return false, fmt.Errorf("stackup: stopped after %d worst cases: %w", f.tries, context.Cause(f.ctx))
-		}
-		f.tries++
-		s, err := f.changed(way)
-		if err != nil {
-			return false, err
-		}
-		return s.worstHolds(f.ctx)
+	way, held, err := f.crossing(1, 0)
+	if err != nil {
+		return Leeway{}, err
 	}
-	var at [grid + 1]bool
-	out := Leeway{}
-	for k := range at {
-		ok, err := holds(float64(k) / grid)
-		if err != nil {
-			return Leeway{}, err
-		}
-		if at[k] = ok; k > 0 && at[k] != at[k-1] {
-			out.Crossings++
-		}
-	}
-	way := 1.0
-	out.NeverHeld, out.AlwaysHeld = !at[0], at[0]
-	for k := range grid {
-		if !at[0] {
-			way = 0
-			break
-		}
-		if at[k+1] {
-			continue
-		}
-		out.AlwaysHeld = false
-		a, b := float64(k)/grid, float64(k+1)/grid
-		for range halvings {
-			m := (a + b) / 2
-			ok, err := holds(m)
-			if err != nil {
-				return Leeway{}, err
-			}
-			if ok {
-				a = m
-			} else {
-				b = m
-			}
-		}
-		way = a
-		break
-	}
-	out.Value = f.at(way)
-	out.Interval = [2]float64{out.Value, out.Value}
-	return out, nil
+	v := f.at(way)
+	return Leeway{Value: v, Interval: [2]float64{v, v}, NeverHeld: held == never, AlwaysHeld: held == always, Crossings: f.crossings(1)}, nil
 }
 
-// worstHolds reports whether the worst case of the first wanted number holds its limits.
-func (s *Study) worstHolds(ctx context.Context) (bool, error) {
-	w := s.Wanted[0]
-	if greatest, ok := w.Limits.Greatest.Get(); ok {
-		e, err := s.Search(ctx, 0, 1, SearchSettings{})
-		if err != nil || e.Value > greatest {
-			return false, err
+// worstHolds is 1 when the worst case of the first response holds its limits, and what must hold besides.
+func (s *Study) worstHolds(ctx context.Context) (int, error) {
+	w := s.Responses[0]
+	besides := &Study{Model: s.Model, Inputs: s.Inputs, Responses: []Response{{Name: w.Name, Output: max(w.Unless-1, 0)}}}
+	for _, c := range []struct {
+		of    *Study
+		limit tolerance.Optional[float64]
+		sign  float64
+	}{{s, w.Limits.Greatest, 1}, {s, w.Limits.Least, -1}, {besides, tolerance.Optional[float64]{Value: 1, Given: w.Unless > 0}, -1}} {
+		if !c.limit.Given {
+			continue
+		}
+		e, err := c.of.Search(ctx, 0, c.sign, SearchSettings{})
+		if err != nil || c.sign*(e.Value-c.limit.Value) > 0 {
+			return 0, err
 		}
 	}
-	if least, ok := w.Limits.Least.Get(); ok {
-		e, err := s.Search(ctx, 0, -1, SearchSettings{})
-		if err != nil || e.Value < least {
-			return false, err
-		}
-	}
-	if w.Unless == 0 {
-		return true, nil
-	}
-	other := &Study{Model: s.Model, Inputs: s.Inputs, Wanted: []Wanted{{Name: w.Name, Output: w.Unless - 1}}}
-	e, err := other.Search(ctx, 0, -1, SearchSettings{})
-	return e.Value >= 1, err
+	return 1, nil
 }

@@ -82,9 +82,9 @@ func TestStudy_HowFar_error(t *testing.T) {
 }
 
 func TestStudy_HowFar_limits(t *testing.T) {
-	w := stackup.Wanted{Name: "y"}
+	w := stackup.Response{Name: "y"}
 	w.Limits = tolerance.AtMost(5.3)
-	s := &stackup.Study{Model: stacktest.One(2, stacktest.Sum), Inputs: []stackup.Input{stacktest.Uniform("a", 4, 6), stacktest.Normal("none", 0, 0)}, Wanted: []stackup.Wanted{w}}
+	s := &stackup.Study{Model: stacktest.One(2, stacktest.Sum), Inputs: []stackup.Input{stacktest.Uniform("a", 4, 6), stacktest.Normal("none", 0, 0)}, Responses: []stackup.Response{w}}
 	l := howFar(t, s, stackup.Question{Input: "a", Change: stackup.ChangeLimits, From: 0.1, To: 1, Share: 0.9}, stackup.Settings{Samples: 50000, Seed: 1})
 	const want = 0.375 // Source: hand calculation: uniform to 5 ± t, (0.3 + t)/2t = 0.9
 	if math.Abs(l.Value-want) > 4*l.Error || l.Error > 0.005 {
@@ -93,11 +93,11 @@ func TestStudy_HowFar_limits(t *testing.T) {
 }
 
 func TestStudy_HowFar_planes(t *testing.T) {
-	w := stackup.Wanted{Name: "y"}
+	w := stackup.Response{Name: "y"}
 	w.Limits = tolerance.AtMost(1)
 	s := &stackup.Study{
 		Model:  stacktest.One(2, func(x []float64) float64 { return math.Hypot(x[0], x[1]) }),
-		Inputs: []stackup.Input{{Name: "p", Plane: stacktest.Must(law.NewDisc(0, 0, 0.5))}}, Wanted: []stackup.Wanted{w},
+		Inputs: []stackup.Input{{Name: "p", Plane: stacktest.Must(law.NewDisc(0, 0, 0.5))}}, Responses: []stackup.Response{w},
 	}
 	l := howFar(t, s, stackup.Question{Input: "p", Change: stackup.ChangeSpread, From: 1, To: 4, Share: 0.8}, stackup.Settings{Samples: 20000, Seed: 1})
 	want := 2 / math.Sqrt(0.8) // Source: hand calculation: share 1/(t/2)² within
@@ -112,21 +112,21 @@ func TestStudy_HowFar_planes(t *testing.T) {
 }
 
 func TestStudy_HowFar_worstCase(t *testing.T) {
-	w := stackup.Wanted{Name: "y"}
+	w := stackup.Response{Name: "y"}
 	w.Limits, w.Unless = tolerance.Between(-2, 10), 2
 	s := &stackup.Study{
 		Model: stackup.Func{In: 2, Out: 2, Of: func(y, x []float64) error {
 			y[0], y[1] = x[0]-x[1], 5-x[0]
 			return nil
 		}},
-		Inputs: []stackup.Input{stacktest.Uniform("a", -1, 1), stacktest.Uniform("b", -0.5, 0.5)}, Wanted: []stackup.Wanted{w},
+		Inputs: []stackup.Input{stacktest.Uniform("a", -1, 1), stacktest.Uniform("b", -0.5, 0.5)}, Responses: []stackup.Response{w},
 	}
 	ask := stackup.Question{Input: "a", Change: stackup.ChangeSpread, From: 1, To: 8, Share: 1}
 	// Source: hand calculation: −t − 0.5 ≥ −2
 	if l := howFar(t, s, ask, stackup.Settings{}); math.Abs(l.Value-1.5) > 1e-9 {
 		t.Errorf("%+v", l)
 	}
-	s.Wanted[0].Limits = tolerance.Between(-100, 100) // Source: hand calculation: 5 − t ≥ 1
+	s.Responses[0].Limits = tolerance.Between(-100, 100) // Source: hand calculation: 5 − t ≥ 1
 	if l := howFar(t, s, ask, stackup.Settings{}); math.Abs(l.Value-4) > 1e-9 {
 		t.Errorf("%+v", l)
 	}
@@ -151,7 +151,7 @@ func TestStudy_HowFar_ends(t *testing.T) {
 		t.Errorf("%+v", l)
 	}
 	// held only between: the first loss
-	s.Wanted[0].Limits.Least = tolerance.Given(-1.0)
+	s.Responses[0].Limits.Least = tolerance.Given(-1.0)
 	ask = stackup.Question{Input: "b", Change: stackup.ChangeShift, From: 0, To: -3, Share: 0.9}
 	l := howFar(t, s, ask, stackup.Settings{Samples: 1 << 14, Workers: 3})
 	if again := howFar(t, s, ask, stackup.Settings{Samples: 1 << 14, Workers: 1}); again != l {
@@ -172,12 +172,12 @@ func TestStudy_HowFar_errors(t *testing.T) {
 		"share":  func(q *stackup.Question) { q.Share = 1.1 },
 		"from":   func(q *stackup.Question) { q.From = -1 },
 		"range":  func(q *stackup.Question) { q.From = 1 },
-		"wanted": func(q *stackup.Question) { q.Wanted = 1 },
+		"wanted": func(q *stackup.Question) { q.Response = 1 },
 		"worst":  func(q *stackup.Question) { q.Share = 1 }, // normal laws have none
 	} {
 		q := good
 		change(&q)
-		if _, err := s.HowFar(context.Background(), q, stackup.Settings{Samples: 2048}); !errors.Is(err, stackup.ErrStudy) {
+		if _, err := s.HowFar(context.Background(), q, stackup.Settings{Samples: 2048}); !stacktest.Refused(err) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}

@@ -7,6 +7,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/stackup"
 	"example.com/borestack/stackup/internal/stacktest"
 	"example.com/borestack/stackup/law"
@@ -172,7 +173,7 @@ func TestStudy_Search(t *testing.T) {
 			}
 			return math.Hypot(v[0], v[1])
 		})
-		s.Wanted = []stackup.Wanted{{Name: "length"}}
+		s.Responses = []stackup.Response{{Name: "length"}}
 		found, err := s.Search(context.Background(), 0, 1, stackup.SearchSettings{})
 		if err != nil {
 			t.Fatal(err)
@@ -181,9 +182,9 @@ func TestStudy_Search(t *testing.T) {
 			t.Errorf("study %d of %d inputs: found %v, exactly %v", n, count, found.Value, greatest.Value)
 		}
 	}
-	s := &stackup.Study{Model: stacktest.One(1, stacktest.Sum), Inputs: []stackup.Input{stacktest.Normal("a", 0, 1)}, Wanted: []stackup.Wanted{{Name: "y"}}}
-	var e *stackup.InputError
-	if _, err := s.Search(context.Background(), 0, 1, stackup.SearchSettings{}); !errors.As(err, &e) || e.Name != "a" {
+	s := &stackup.Study{Model: stacktest.One(1, stacktest.Sum), Inputs: []stackup.Input{stacktest.Normal("a", 0, 1)}, Responses: []stackup.Response{{Name: "y"}}}
+	var e *fault.FieldError
+	if _, err := s.Search(context.Background(), 0, 1, stackup.SearchSettings{}); !errors.As(err, &e) || e.Path != "a" {
 		t.Errorf("no limits: %v", err)
 	}
 }
@@ -192,9 +193,9 @@ func TestStudy_Search(t *testing.T) {
 func TestLinear_Spread_againstSamples(t *testing.T) {
 	gain := [2][]float64{{1, -2, 0.5, 0.3}, {0.2, 1, -0.7, 2}}
 	s := &stackup.Study{
-		Model:  vector([2]float64{0.3, -0.1}, gain),
-		Inputs: []stackup.Input{stacktest.Normal("a", 0.1, 0.5), stacktest.Uniform("b", -1, 2), {Name: "c", Plane: stacktest.Must(law.NewRing(0.2, 0, 0.8))}},
-		Wanted: []stackup.Wanted{{Name: "x"}, {Name: "y", Output: 1}},
+		Model:     vector([2]float64{0.3, -0.1}, gain),
+		Inputs:    []stackup.Input{stacktest.Normal("a", 0.1, 0.5), stacktest.Uniform("b", -1, 2), {Name: "c", Plane: stacktest.Must(law.NewRing(0.2, 0, 0.8))}},
+		Responses: []stackup.Response{{Name: "x"}, {Name: "y", Output: 1}},
 	}
 	l := stacktest.Must(s.Linearise(context.Background()))
 	p := l.Spread(s, 0, 1)
@@ -210,9 +211,9 @@ func TestLinear_Spread_againstSamples(t *testing.T) {
 	if math.Abs(shares-1) > 1e-12 {
 		t.Errorf("shares add up to %v", shares)
 	}
-	tally := run(t, s, stackup.Settings{Samples: 200000, Seed: 4})
+	acc := run(t, s, stackup.Settings{Samples: 200000, Seed: 4})
 	for d, variance := range []float64{p.XX, p.YY} {
-		q := tally.Summary(d)
+		q := acc.Summary(d)
 		if math.Abs(q.Mean-p.Mean[d]) > 5*q.MeanError || math.Abs(q.SD-math.Sqrt(variance)) > 5*q.SDError {
 			t.Errorf("output %d: sampled %v ± %v, first order %v ± %v", d, q.Mean, q.SD, p.Mean[d], math.Sqrt(variance))
 		}

@@ -50,9 +50,9 @@ func (f Func) Inputs() int { return f.In }
 func (f Func) check() error {
 	switch {
 	case f.Of == nil:
-		return &InputError{"model", "a Func whose Of is nil", "a function"}
+		return fault.At("model", "a Func whose Of is nil", "a function", fault.ErrMissing)
 	case f.In < 0 || f.Out < 0:
-		return &InputError{"model", fmt.Sprintf("a Func of %d inputs and %d outputs", f.In, f.Out), "0 or more"}
+		return fault.At("model", fmt.Sprintf("a Func of %d inputs and %d outputs", f.In, f.Out), "0 or more", fault.ErrOutOfRange)
 	}
 	return nil
 }

@@ -3,6 +3,7 @@ package stackup_test
 import (
 	"context"
 	"fmt"
+	"math"
 
 	"example.com/borestack/stackup"
 	"example.com/borestack/stackup/internal/stacktest"
@@ -63,13 +64,34 @@ func ExampleStudy_HowFar() {
 	// Output: the spigot may grow by 0.017 mm
 }
 
-func ExampleStudy_RunControlled() {
+func ExampleInput_Scaled() {
 	s := stacktest.Gap()
-	c, err := s.RunControlled(context.Background(), stackup.Settings{Samples: 1 << 14, Seed: 1})
+	tighter := *s
+	tighter.Inputs = append([]stackup.Input(nil), s.Inputs...)
+	var err error
+	if tighter.Inputs[1], err = s.Inputs[1].Scaled(0.5); err != nil { // the spigot, made twice as well
+		fmt.Println(err)
+		return
+	}
+	for _, s := range []*stackup.Study{s, &tighter} {
+		l, err := s.Linearise(context.Background())
+		if err != nil {
+			fmt.Println(err)
+			return
+		}
+		fmt.Printf("sd %.4f mm\n", math.Sqrt(l.Spread(s, 0, -1).XX))
+	}
+	// Output:
+	// sd 0.0108 mm
+	// sd 0.0075 mm
+}
+
+func ExampleInput_Shifted() {
+	bore, err := stacktest.Normal("bore", 0, 0.006).Shifted(0.004) // the process sits 4 µm high
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
-	fmt.Printf("mean %.4f mm; worth %.0f times as many samples\n", c[0].Mean.Value, c[0].Gain)
-	// Output: mean 0.0488 mm; worth 10 times as many samples
+	fmt.Printf("mean %.3f mm\n", bore.Mean(0))
+	// Output: mean 0.004 mm
 }

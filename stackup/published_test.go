@@ -16,7 +16,7 @@ const many = 400_000
 // sampled runs one output and returns its summary.
 func sampled(t *testing.T, samples int, model stackup.Model, inputs ...stackup.Input) stackup.Summary {
 	t.Helper()
-	s := &stackup.Study{Model: model, Inputs: inputs, Wanted: []stackup.Wanted{{Name: "y"}}}
+	s := &stackup.Study{Model: model, Inputs: inputs, Responses: []stackup.Response{{Name: "y"}}}
 	return run(t, s, stackup.Settings{Samples: samples, Seed: 20081}).Summary(0)
 }
 
@@ -140,7 +140,7 @@ func TestPublished_oneWayClutch(t *testing.T) {
 		return degree * math.Acos((27.645+x[0]+11.43+x[1])/(50.8+x[2]-11.43-x[1]))
 	})
 	limits := []stackup.Input{stacktest.Uniform("a", -0.05, 0.05), stacktest.Uniform("c", -0.01, 0.01), stacktest.Uniform("e", -0.05, 0.05)}
-	s := &stackup.Study{Model: model, Inputs: limits, Wanted: []stackup.Wanted{{Name: "angle"}}}
+	s := &stackup.Study{Model: model, Inputs: limits, Responses: []stackup.Response{{Name: "angle"}}}
 	l := stacktest.Must(s.Linearise(context.Background()))
 	stacktest.CloseTo(t, "nominal", l.At[0], 7.018389803367606, 1e-12)
 	for i, want := range []float64{-0.2078769606130227, -0.4141962960449216, 0.20631933543189895} {

@@ -3,8 +3,9 @@ package stackup
 import (
 	"fmt"
 	"math"
+	"slices"
 
-	"example.com/borestack/stackup/law"
+	"example.com/borestack/fault"
 )
 
 // Change is what of an input is to change.
@@ -37,7 +38,7 @@ type Question struct {
 	From, To float64 // from a value at which the target is held, to the farthest that is of interest; To may be the lesser
 	Angle    float64 // of the shift of a plane law, radians from x towards y
 	With     []Along // what else changes with it
-	Wanted   int     // the number whose limits are to be held
+	Response int     // the number whose limits are to be held
 	Share    float64 // of the samples that must hold them; 1: every deviation within the inputs' limits must, as the worst case does
 }
 
@@ -67,31 +68,31 @@ func (ask *Question) parts() []Along {
 
 // checkQuestion finds what is wrong with a question.
 func (s *Study) checkQuestion(ask *Question) error {
-	if ask.Wanted < 0 || ask.Wanted >= len(s.Wanted) {
-		return &InputError{"question", fmt.Sprintf("wanted number %d", ask.Wanted), fmt.Sprintf("one of %d", len(s.Wanted))}
+	if ask.Response < 0 || ask.Response >= len(s.Responses) {
+		return fault.At("question", fmt.Sprintf("response %d", ask.Response), fmt.Sprintf("one of %d", len(s.Responses)), fault.ErrOutOfRange)
 	}
-	w := &s.Wanted[ask.Wanted]
+	w := &s.Responses[ask.Response]
 	if !w.Limited() && w.Unless == 0 {
-		return &InputError{w.Name, "no limits", "limits to hold"}
+		return fault.At(w.Name, "no limits", "limits to hold", fault.ErrMissing)
 	}
 	if !(ask.Share > 0 && ask.Share <= 1) {
-		return &InputError{w.Name, "share " + numberOf(ask.Share), "more than 0, at most 1"}
+		return fault.At(w.Name, fmt.Sprintf("share %g", ask.Share), "more than 0, at most 1", fault.ErrOutOfRange)
 	}
 	if ask.From == ask.To {
-		return &InputError{ask.Input, fmt.Sprintf("a range from %g to %g", ask.From, ask.To), "two values"}
+		return fault.At(ask.Input, fmt.Sprintf("a range from %g to %g", ask.From, ask.To), "two values", fault.ErrOutOfRange)
 	}
 	seen := map[string]bool{}
 	for _, p := range ask.parts() {
 		if seen[p.Input] {
-			return &InputError{p.Input, "changed twice", "each input once"}
+			return fault.At(p.Input, "changed twice", "each input once", fault.ErrRepeated)
 		}
 		seen[p.Input] = true
 		for _, t := range []float64{ask.From, ask.To} {
 			v := p.value(t)
 			if p.Change != ask.Change && (p.Change == ChangeSpread || ask.Change == ChangeSpread) {
-				return &InputError{p.Input, fmt.Sprintf("%s along with %s", p.Change, ask.Change), "a spread along with spreads, or none"}
+				return fault.At(p.Input, fmt.Sprintf("%s along with %s", p.Change, ask.Change), "a spread along with spreads, or none", fault.ErrOutOfRange)
 			}
-			if _, err := s.change(p.Input, p.Change, v, p.Angle); err != nil {
+			if err := s.own().change(p.Input, p.Change, v, p.Angle); err != nil {
 				return err
 			}
 		}
@@ -99,14 +100,8 @@ func (s *Study) checkQuestion(ask *Question) error {
 	return nil
 }
 
-// changedInput is an input with its law changed, and its place.
-type changedInput struct {
-	Input
-	at int
-}
-
-// change is an input, by its name, with its law changed.
-func (s *Study) change(name string, c Change, t, angle float64) (changedInput, error) {
+// change replaces an input, by its name, by one whose law is changed. The list of inputs must be the study's own.
+func (s *Study) change(name string, c Change, t, angle float64) (err error) {
 	for i := range s.Inputs {
 		in := &s.Inputs[i]
 		if in.Name != name {
@@ -114,55 +109,35 @@ func (s *Study) change(name string, c Change, t, angle float64) (changedInput, e
 		}
 		switch {
 		case in.Plane != nil && c == ChangeLimits:
-			return changedInput{}, &InputError{in.Name, "limits of a plane law", "its spread or shift"}
+			return fault.At(in.Name, "limits of a plane law", "its spread or shift", fault.ErrOutOfRange)
 		case in.Joint != nil && c != ChangeSpread:
-			return changedInput{}, &InputError{in.Name, "limits or shift of a joint law", "its spread"}
+			return fault.At(in.Name, "limits or shift of a joint law", "its spread", fault.ErrOutOfRange)
 		}
-		out, err := in.changed(c, t, angle)
-		return changedInput{out, i}, err
+		*in, err = in.changed(c, t, angle)
+		return err
 	}
-	return changedInput{}, &InputError{name, "not an input", "one of the study's"}
+	return fault.At(name, "not an input", "one of the study's", fault.ErrUnknownName)
+}
+
+// own is the study with a list of inputs of its own.
+func (s *Study) own() *Study {
+	out := *s
+	out.Inputs = slices.Clone(s.Inputs)
+	return &out
 }
 
 // changed is the input with its law changed.
 func (in *Input) changed(c Change, t, angle float64) (Input, error) {
-	out := Input{Name: in.Name}
-	var err error
+	sin, cos := math.Sincos(angle)
 	switch {
-	case c == ChangeSpread && in.Joint != nil:
-		out.Joint, err = ScaledJoint(in.Joint, t)
-	case c == ChangeSpread && in.Plane != nil:
-		out.Plane, err = ScaledPlane(in.Plane, t)
 	case c == ChangeSpread:
-		out.Law, err = Scaled(in.Law, t)
+		return in.Scaled(t)
 	case c == ChangeShift && in.Plane != nil:
-		sin, cos := math.Sincos(angle)
-		out.Plane, err = ShiftedPlane(in.Plane, t*cos, t*sin)
+		return in.Shifted(t*cos, t*sin)
 	case c == ChangeShift:
-		out.Law, err = Shifted(in.Law, t)
+		return in.Shifted(t)
 	case c == ChangeLimits:
-		if !(t > 0) {
-			return out, &InputError{in.Name, "limits " + numberOf(t), "more than 0"}
-		}
-		middle := in.Law.Moments().Mean
-		if middle-middle != 0 {
-			middle = in.Law.Quantile(0.5)
-		}
-		var cut *law.Truncated
-		if cut, err = law.Truncate(in.Law, middle-t, middle+t); err == nil {
-			out.Law = byRank{cut}
-		}
-	default:
-		return out, &InputError{in.Name, fmt.Sprintf("change %d", int(c)), "spread, shift or limits"}
+		return in.within(t)
 	}
-	return out, err
-}
-
-// byRank is a law drawn by its quantiles, so that laws of one family have draws of the same rank.
-type byRank struct{ law.Law }
-
-// Draw fills dst with the next values of a stream.
-func (l byRank) Draw(dst []float64, s *law.Stream) {
-	s.Normals(dst)
-	law.FromNormals(l.Law, dst, dst)
+	return Input{}, fault.At(in.Name, fmt.Sprintf("change %d", int(c)), "spread, shift or limits", fault.ErrOutOfRange)
 }

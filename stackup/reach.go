@@ -6,15 +6,14 @@ import (
 	"example.com/borestack/stackup/law"
 )
 
-// reach is a set of deviations of one input: an interval or an ellipse about a centre, or the points of a curve.
-// The set of all deviations is the sum of all reaches; several may share columns, as those of a joint law do.
+// reach is a set of deviations of one input: an interval or an ellipse about a centre. The set of all deviations is
+// the sum of all reaches; several may share columns, as those of a joint law do.
 type reach struct {
-	input        int        // of the study
-	column       int        // the first
-	centre, a, b []float64  // by column; b of an interval is 0, and all of a curve's but the centre, which is in its midst
-	plane        bool       // an ellipse
-	hollow       bool       // the rim alone
-	points       law.Points // of a curve
+	input        int       // of the study
+	column       int       // the first
+	centre, a, b []float64 // by column; b of an interval is 0
+	plane        bool      // an ellipse
+	hollow       bool      // the rim alone
 }
 
 // reaches lists the inputs' sets. unbounded names the first input without limits, or whose limits are not known.
@@ -26,6 +25,7 @@ func (s *Study) reaches() (out []reach, unbounded string) {
 		if !bounded {
 			return nil, in.Name
 		}
+		in.moved.sets(sets)
 		for _, r := range sets {
 			r.input = i
 			r.column += c
@@ -36,13 +36,22 @@ func (s *Study) reaches() (out []reach, unbounded string) {
 	return out, ""
 }
 
-// reaches lists the input's own sets, by its own columns.
-func (in *Input) reaches() ([]reach, bool) {
+// reaches lists the input's own sets, by its own columns, as they are before it is moved.
+func (in *Input) reaches() (out []reach, bounded bool) {
 	defer in.named()
 	switch {
+	case in.moved != nil && in.moved.scale == 0: // a constant, whatever it was
+		return []reach{newReach(in.moved.centre, in.moved.centre)}, true
 	case in.Joint != nil:
 		sets, bounded := in.Joint.Reach()
-		return jointReaches(sets), bounded
+		for _, s := range sets {
+			out = append(out, newReach(s.From, s.To))
+		}
+		if len(out) == 0 { // nothing moves it
+			still := make([]float64, in.Joint.Columns())
+			out = append(out, newReach(still, still))
+		}
+		return out, bounded
 	case in.Plane != nil:
 		e, ok := in.Plane.Reach()
 		if p, pair := in.Plane.(law.Pair); !ok && pair {
@@ -52,56 +61,58 @@ func (in *Input) reaches() ([]reach, bool) {
 			return []reach{x, y}, boundedX && boundedY
 		}
 		sin, cos := math.Sincos(e.Angle)
-		_, hollow := in.Plane.(law.Ring)
 		return []reach{{
-			centre: []float64{e.X, e.Y}, a: []float64{e.A * cos, e.A * sin}, b: []float64{-e.B * sin, e.B * cos}, plane: true, hollow: hollow,
+			centre: []float64{e.X, e.Y}, a: []float64{e.A * cos, e.A * sin}, b: []float64{-e.B * sin, e.B * cos}, plane: true, hollow: e.Rim,
 		}}, ok
 	}
 	r, bounded := intervalOf(in.Law)
 	return []reach{r}, bounded
 }
 
+// sets moves the sets of an input: all are scaled, and the first of a column takes the rest of the way.
+func (m *moved) sets(list []reach) {
+	if m == nil {
+		return
+	}
+	placed := make([]bool, len(m.centre))
+	for i := range list {
+		r := &list[i]
+		for k := range r.centre {
+			c := r.column + k
+			if r.centre[k] *= m.scale; !placed[c] {
+				r.centre[k] += (1-m.scale)*m.centre[c] + m.shift[c]
+			}
+			placed[c] = true
+			r.a[k] *= m.scale
+			r.b[k] *= m.scale
+		}
+	}
+}
+
 // support is that of the input's law.
 func (in *Input) support() (lowest, highest float64) {
 	defer in.named()
-	return in.Law.Support()
+	lowest, highest = in.Law.Support()
+	return in.moved.to(0, lowest), in.moved.to(0, highest)
 }
 
 func intervalOf(l law.Law) (reach, bool) {
 	lo, hi := l.Support()
-	return reach{centre: []float64{(lo + hi) / 2}, a: []float64{(hi - lo) / 2}, b: []float64{0}}, !math.IsInf(lo, 0) && !math.IsInf(hi, 0)
+	return newReach([]float64{lo}, []float64{hi}), !math.IsInf(lo, 0) && !math.IsInf(hi, 0)
 }
 
-// jointReaches are the sets of a joint law: two points are an interval.
-func jointReaches(sets []law.Points) (out []reach) {
-	for _, p := range sets {
-		n := len(p[0])
-		r := reach{centre: make([]float64, n), a: make([]float64, n), b: make([]float64, n)}
-		if len(p) != 2 {
-			copy(r.centre, p[len(p)/2])
-			r.points = p
-			out = append(out, r)
-			continue
-		}
-		for k := range n {
-			r.centre[k], r.a[k] = (p[0][k]+p[1][k])/2, (p[1][k]-p[0][k])/2
-		}
-		out = append(out, r)
+// newReach is the way between two points.
+func newReach(from, to []float64) reach {
+	n := len(from)
+	r := reach{centre: make([]float64, n), a: make([]float64, n), b: make([]float64, n)}
+	for k := range n {
+		r.centre[k], r.a[k] = (from[k]+to[k])/2, (to[k]-from[k])/2
 	}
-	return out
+	return r
 }
 
 // extent is how far the set goes to either side in its column k, and a little more.
-func (r *reach) extent(k int) float64 {
-	if r.points == nil {
-		return math.Abs(r.a[k]) + math.Abs(r.b[k])
-	}
-	lo, hi := math.Inf(1), math.Inf(-1)
-	for _, p := range r.points {
-		lo, hi = math.Min(lo, p[k]), math.Max(hi, p[k])
-	}
-	return (hi - lo) / 2
-}
+func (r *reach) extent(k int) float64 { return math.Abs(r.a[k]) + math.Abs(r.b[k]) }
 
 // moves reports whether the set is more than one point.
 func (r *reach) moves() bool {
@@ -113,20 +124,11 @@ func (r *reach) moves() bool {
 	return false
 }
 
-// choice is a point of a reach: centre + sa·a + sb·b, or point k − 1 of a curve when k is not 0.
-type choice struct {
-	sa, sb float64
-	k      int
-}
+// choice is a point of a reach: centre + sa·a + sb·b.
+type choice struct{ sa, sb float64 }
 
 // add adds the point to x.
 func (r *reach) add(x []float64, c choice) {
-	if c.k > 0 {
-		for i, v := range r.points[c.k-1] {
-			x[r.column+i] += v
-		}
-		return
-	}
 	for i, v := range r.centre {
 		x[r.column+i] += v + c.sa*r.a[i] + c.sb*r.b[i]
 	}
@@ -140,18 +142,13 @@ func (r *reach) farthest(slope []float64) choice {
 		}
 		return sum
 	}
-	if r.points != nil {
-		best, at := math.Inf(-1), 0
-		for k, p := range r.points {
-			if v := along(p); v > best {
-				best, at = v, k
-			}
-		}
-		return choice{k: at + 1}
-	}
-	pa, pb := along(r.a), along(r.b)
-	if size := math.Hypot(pa, pb); size > 0 {
-		return choice{sa: pa / size, sb: pb / size}
+	return outermost(along(r.a), along(r.b))
+}
+
+// outermost is the point of a set whose half-axes reach so far in some direction.
+func outermost(a, b float64) choice {
+	if size := math.Hypot(a, b); size > 0 {
+		return choice{a / size, b / size}
 	}
 	return choice{}
 }

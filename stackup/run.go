@@ -8,6 +8,7 @@ import (
 	"sync"
 	"time"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/stackup/internal/num"
 )
 
@@ -29,7 +30,7 @@ type Progress struct {
 }
 
 // Run draws and evaluates the blocks of a study. When ctx is done it returns the whole blocks done so far beside an error that wraps ctx.Err(). A sample that the model cannot evaluate ends the run with a [fault.SampleError] that holds its index and inputs; a panic of the model or a law is raised as a [Panic].
-func (s *Study) Run(ctx context.Context, set Settings) (*Tally, error) {
+func (s *Study) Run(ctx context.Context, set Settings) (*Accumulator, error) {
 	if err := s.Validate(); err != nil {
 		return nil, err
 	}
@@ -41,30 +42,30 @@ func (s *Study) Run(ctx context.Context, set Settings) (*Tally, error) {
 	if err != nil {
 		return nil, err
 	}
-	tally := newTally(s, set.Seed, centres)
+	acc := newAccumulator(s, set.Seed, centres)
 	var mu sync.Mutex
 	var shapes [][]histogram // of the workers: counts add up in any order
 	parts := Parts{to - from, BlockSize, min(to*BlockSize, set.Samples) - from*BlockSize}
 	done, err := Blocks(ctx, set, parts, func() func(int) (leaf, error) {
-		w, own := NewSampler(ctx, s), tally.emptyShapes()
+		w, own := NewSampler(ctx, s), acc.emptyShapes()
 		mu.Lock()
 		defer mu.Unlock()
 		shapes = append(shapes, own)
 		return func(k int) (leaf, error) { return s.leaf(w, own, &set, from+k) }
-	}, func(_ int, l leaf) { tally.add(&l) })
+	}, func(_ int, l leaf) { acc.add(&l) })
 	if err != nil && done == 0 {
 		return nil, err
 	}
 	for _, own := range shapes {
-		tally.join(own)
+		acc.join(own)
 	}
-	return tally, err
+	return acc, err
 }
 
 // blockRange are the blocks to run.
 func (set *Settings) blockRange() (from, to int, err error) {
 	if set.Samples < 1 {
-		return 0, 0, &InputError{"settings", fmt.Sprintf("%d samples", set.Samples), "at least 1"}
+		return 0, 0, fault.At("settings", fmt.Sprintf("%d samples", set.Samples), "at least 1", fault.ErrOutOfRange)
 	}
 	blocks := set.Blocks().N
 	from, to = set.From, set.To
@@ -72,12 +73,12 @@ func (set *Settings) blockRange() (from, to int, err error) {
 		to = blocks
 	}
 	if from < 0 || to > blocks || from >= to {
-		return 0, 0, &InputError{"settings", fmt.Sprintf("blocks %d to %d", from, to), fmt.Sprintf("a range within the %d that %d samples fill", blocks, set.Samples)}
+		return 0, 0, fault.At("settings", fmt.Sprintf("blocks %d to %d", from, to), fmt.Sprintf("a range within the %d that %d samples fill", blocks, set.Samples), fault.ErrOutOfRange)
 	}
 	return from, to, nil
 }
 
-// Nominal evaluates the wanted numbers at zero deviation.
+// Nominal evaluates the responses at zero deviation.
 func (s *Study) Nominal(ctx context.Context) ([]float64, error) {
 	if ctx.Err() != nil {
 		return nil, fmt.Errorf("stackup: stopped before the first sample: %w", context.Cause(ctx))
@@ -87,9 +88,9 @@ func (s *Study) Nominal(ctx context.Context) ([]float64, error) {
 	if err := newEvaluator(ctx, s.Model).Evaluate(y, x, 1); err != nil {
 		return nil, raise(fmt.Errorf("stackup: at zero deviation: %w", err), false)
 	}
-	out := make([]float64, len(s.Wanted))
-	for i := range s.Wanted {
-		out[i] = y[s.Wanted[i].Output][0]
+	out := make([]float64, len(s.Responses))
+	for i := range s.Responses {
+		out[i] = y[s.Responses[i].Output][0]
 	}
 	return out, nil
 }
@@ -98,25 +99,25 @@ func (s *Study) Nominal(ctx context.Context) ([]float64, error) {
 type leaf struct {
 	tree
 	n    int
-	good []uint64 // per wanted number
+	good []uint64 // per response
 	y    [][]float64
 }
 
 // leaf draws and evaluates a block. A worker counts the shapes of its blocks by itself, but for a slow model, which
 // may be stopped in the midst of one, or of one that an earlier one is missing for: its values go with the leaf.
 func (s *Study) leaf(w *Sampler, shapes []histogram, set *Settings, block int) (leaf, error) {
-	out := leaf{tree: tree{Index: uint64(block), Of: make([]moments, len(s.Wanted))}, good: make([]uint64, len(s.Wanted))}
+	out := leaf{tree: tree{Index: uint64(block), Of: make([]moments, len(s.Responses))}, good: make([]uint64, len(s.Responses))}
 	for i := range out.Of {
 		out.Of[i] = moments{Least: math.Inf(1), Most: math.Inf(-1)}
 	}
 	slow := isSlow(s.Model)
 	if slow {
-		out.y = make([][]float64, len(s.Wanted))
+		out.y = make([][]float64, len(s.Responses))
 	}
-	err := w.Block("", set.Seed, block, set.Samples, func(at, n int) error {
+	err := w.block("", set.Seed, block, set.Samples, func(at, n int) error {
 		out.n += n
-		for i := range s.Wanted {
-			q := &s.Wanted[i]
+		for i := range s.Responses {
+			q := &s.Responses[i]
 			y := w.Y[q.Output][:n]
 			m := momentsOf(y)
 			if m.N < float64(n) { // infinite, or not a number
@@ -139,7 +140,7 @@ func (s *Study) leaf(w *Sampler, shapes []histogram, set *Settings, block int) (
 }
 
 // count is how many of n samples hold the limits.
-func (w *Wanted) count(y [][]float64, n int) (good uint64) {
+func (w *Response) count(y [][]float64, n int) (good uint64) {
 	if w.Unless == 0 && !w.Limited() {
 		return uint64(n)
 	}
@@ -158,7 +159,7 @@ func (s *Study) Sample(seed uint64, index int) ([]float64, error) {
 		return nil, err
 	}
 	if index < 0 {
-		return nil, &InputError{"sample", fmt.Sprint(index), "0 or more"}
+		return nil, fault.At("sample", fmt.Sprint(index), "0 or more", fault.ErrOutOfRange)
 	}
 	w := NewSampler(context.Background(), s)
 	w.Begin("", seed, index/BlockSize)

@@ -15,13 +15,13 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-func run(t testing.TB, s *stackup.Study, set stackup.Settings) *stackup.Tally {
+func run(t testing.TB, s *stackup.Study, set stackup.Settings) *stackup.Accumulator {
 	t.Helper()
-	tally, err := s.Run(context.Background(), set)
+	acc, err := s.Run(context.Background(), set)
 	if err != nil {
 		t.Fatal(err)
 	}
-	return tally
+	return acc
 }
 
 // The same study on any number of workers, and in any number of shards merged in any order, serialised between: identical bytes.
@@ -44,7 +44,7 @@ func TestStudy_Run_sameBytes(t *testing.T) {
 		r.Shuffle(shards, func(i, j int) { parts[i], parts[j] = parts[j], parts[i] })
 		for len(parts) > 1 { // in pairs at random, as a queue would
 			i := r.IntN(len(parts) - 1)
-			var a, b stackup.Tally
+			var a, b stackup.Accumulator
 			if err := errors.Join(a.UnmarshalBinary(parts[i]), b.UnmarshalBinary(parts[i+1])); err != nil {
 				t.Fatal(err)
 			}
@@ -72,7 +72,7 @@ func TestStudy_Run_stoppedAndResumed(t *testing.T) {
 			stop()
 		}
 	}
-	tally, err := s.Run(ctx, set)
+	acc, err := s.Run(ctx, set)
 	if err == nil {
 		t.Skip("done before it could be stopped")
 	}
@@ -80,22 +80,22 @@ func TestStudy_Run_stoppedAndResumed(t *testing.T) {
 		t.Fatal(err)
 	}
 	held := map[int]bool{}
-	for _, r := range tally.Blocks() {
+	for _, r := range acc.Blocks() {
 		for b := r[0]; b < r[1]; b++ {
 			held[b] = true
 		}
 	}
-	if len(held)*stackup.BlockSize != tally.Samples() || len(held) == 0 || len(held) == blocks {
-		t.Fatalf("%d blocks, %d samples", len(held), tally.Samples())
+	if len(held)*stackup.BlockSize != acc.Samples() || len(held) == 0 || len(held) == blocks {
+		t.Fatalf("%d blocks, %d samples", len(held), acc.Samples())
 	}
 	for b := range blocks {
 		if !held[b] {
-			if err := tally.Merge(run(t, s, stackup.Settings{Samples: blocks * stackup.BlockSize, Seed: 3, From: b, To: b + 1})); err != nil {
+			if err := acc.Merge(run(t, s, stackup.Settings{Samples: blocks * stackup.BlockSize, Seed: 3, From: b, To: b + 1})); err != nil {
 				t.Fatal(err)
 			}
 		}
 	}
-	if !bytes.Equal(stacktest.Must(tally.MarshalBinary()), want) {
+	if !bytes.Equal(stacktest.Must(acc.MarshalBinary()), want) {
 		t.Error("resumed: other bytes")
 	}
 }
@@ -106,7 +106,7 @@ func TestStudy_Sample(t *testing.T) {
 	more := stacktest.Mixed()
 	more.Model = stacktest.One(5, stacktest.Sum)
 	more.Inputs = append([]stackup.Input{stacktest.Normal("first", 0, 1)}, more.Inputs...)
-	more.Wanted = []stackup.Wanted{{Name: "sum"}}
+	more.Responses = []stackup.Response{{Name: "sum"}}
 	for _, i := range []int{0, 1, 255, 256, 1023, 1024, 5000} {
 		a, b := stacktest.Must(s.Sample(9, i)), stacktest.Must(more.Sample(9, i))
 		if !slices.Equal(a, b[1:]) {
@@ -126,7 +126,7 @@ func TestStudy_Sample(t *testing.T) {
 }
 
 // Mean, moments, quantiles, yield and extremes are those of the samples themselves.
-func TestTally_Summary_againstTheSamples(t *testing.T) {
+func TestAccumulator_Summary_againstTheSamples(t *testing.T) {
 	const n = 20000
 	s := stacktest.Mixed()
 	q := run(t, s, stackup.Settings{Samples: n, Seed: 5}).Summary(0)
@@ -182,7 +182,7 @@ func TestStudy_Run_errors(t *testing.T) {
 		}
 		return 0
 	})
-	s.Wanted = s.Wanted[:1]
+	s.Responses = s.Responses[:1]
 	var first *fault.SampleError
 	for _, workers := range []int{1, 2} {
 		_, err := s.Run(context.Background(), stackup.Settings{Samples: 20000, Seed: 1, Workers: workers})
@@ -206,33 +206,33 @@ func TestStudy_Run_errors(t *testing.T) {
 		{"too few inputs", func(s *stackup.Study) { s.Inputs = s.Inputs[:1] }},
 		{"a name twice", func(s *stackup.Study) { s.Inputs[1].Name = "a" }},
 		{"no law", func(s *stackup.Study) { s.Inputs[0].Law = nil }},
-		{"limits crossed", func(s *stackup.Study) { s.Wanted[0].Limits = tolerance.Between(9, 2.5) }},
-		{"no such column", func(s *stackup.Study) { s.Wanted[0].Output = 2 }},
+		{"limits crossed", func(s *stackup.Study) { s.Responses[0].Limits = tolerance.Between(9, 2.5) }},
+		{"no such column", func(s *stackup.Study) { s.Responses[0].Output = 2 }},
 	} {
 		s := stacktest.Mixed()
 		c.edit(s)
-		if err := s.Validate(); !errors.Is(err, stackup.ErrStudy) {
+		if err := s.Validate(); !stacktest.Refused(err) {
 			t.Errorf("%s: %v", c.name, err)
 		}
 	}
-	if _, err := stacktest.Mixed().Run(context.Background(), stackup.Settings{}); !errors.Is(err, stackup.ErrStudy) {
+	if _, err := stacktest.Mixed().Run(context.Background(), stackup.Settings{}); !stacktest.Refused(err) {
 		t.Errorf("no samples: %v", err)
 	}
 	a := run(t, stacktest.Mixed(), stackup.Settings{Samples: 2048, Seed: 1})
-	if err := a.Merge(run(t, stacktest.Mixed(), stackup.Settings{Samples: 2048, Seed: 1, From: 1, To: 2})); !errors.Is(err, stackup.ErrStudy) {
+	if err := a.Merge(run(t, stacktest.Mixed(), stackup.Settings{Samples: 2048, Seed: 1, From: 1, To: 2})); !stacktest.Refused(err) {
 		t.Errorf("a block twice: %v", err)
 	}
-	if err := a.Merge(run(t, stacktest.Mixed(), stackup.Settings{Samples: 2048, Seed: 2})); !errors.Is(err, stackup.ErrStudy) {
+	if err := a.Merge(run(t, stacktest.Mixed(), stackup.Settings{Samples: 2048, Seed: 2})); !stacktest.Refused(err) {
 		t.Errorf("another seed: %v", err)
 	}
 }
 
 // What the engine says of its own error holds: over 2,000 repeats its intervals cover the truth as often as they say.
-func TestTally_Summary_coverage(t *testing.T) {
+func TestAccumulator_Summary_coverage(t *testing.T) {
 	const repeats, n = 2000, 400
-	w := stackup.Wanted{Name: "y"}
+	w := stackup.Response{Name: "y"}
 	w.Limits = tolerance.AtMost(3)
-	s := &stackup.Study{Model: stacktest.One(3, stacktest.Sum), Inputs: []stackup.Input{stacktest.Normal("a", 0, 1), stacktest.Normal("b", 0, 1), stacktest.Uniform("c", -1, 1)}, Wanted: []stackup.Wanted{w}}
+	s := &stackup.Study{Model: stacktest.One(3, stacktest.Sum), Inputs: []stackup.Input{stacktest.Normal("a", 0, 1), stacktest.Normal("b", 0, 1), stacktest.Uniform("c", -1, 1)}, Responses: []stackup.Response{w}}
 	sd := math.Sqrt(2 + 1.0/3)
 	// P(N(0,2) + U(−1,1) ≤ 3), by quadrature.
 	var yield float64
@@ -269,19 +269,19 @@ func TestTally_Summary_coverage(t *testing.T) {
 	}
 }
 
-func FuzzTally_UnmarshalBinary(f *testing.F) {
+func FuzzAccumulator_UnmarshalBinary(f *testing.F) {
 	s := stacktest.Mixed()
 	b := stacktest.Must(run(f, s, stackup.Settings{Samples: 3000, Seed: 1}).MarshalBinary())
 	f.Add(b)
 	f.Add(b[:len(b)/2])
 	f.Add([]byte("borestack-tally/1\n"))
 	f.Fuzz(func(t *testing.T, data []byte) {
-		var q stackup.Tally
+		var q stackup.Accumulator
 		if q.UnmarshalBinary(data) != nil {
 			return
 		}
 		again := stacktest.Must(q.MarshalBinary())
-		var r stackup.Tally
+		var r stackup.Accumulator
 		if err := r.UnmarshalBinary(again); err != nil {
 			t.Fatalf("what it wrote does not read: %v", err)
 		}

@@ -159,8 +159,8 @@ func (w *Sampler) Batches(from, to int, draw func(at, n int), visit func(at, n i
 	return nil
 }
 
-// Block works out the samples of a block of a run of so many samples, by the inputs' laws.
-func (w *Sampler) Block(key string, seed uint64, block, samples int, visit func(at, n int) error) error {
+// block works out the samples of a block of a run of so many samples, by the inputs' laws.
+func (w *Sampler) block(key string, seed uint64, block, samples int, visit func(at, n int) error) error {
 	w.Begin(key, seed, block)
 	return w.Batches(block*BlockSize, min((block+1)*BlockSize, samples), func(int, int) { w.Draw() }, visit)
 }

@@ -36,7 +36,7 @@ func (s *Study) Samples(ctx context.Context, set Settings) iter.Seq2[Sample, err
 				return
 			}
 			more := true
-			err := w.Block("", set.Seed, block, set.Samples, func(at, n int) error {
+			err := w.block("", set.Seed, block, set.Samples, func(at, n int) error {
 				for i := 0; i < n && more; i++ {
 					more = yield(w.row(at, i), nil)
 				}

@@ -95,10 +95,10 @@ func TestStudy_Samples_errors(t *testing.T) {
 	if n, err := last(s, ctx, set); !errors.Is(err, bad) || !errors.As(err, &e) || e.Index != 1500 || n > 1500 || n < stackup.BlockSize {
 		t.Errorf("%d samples, %v", n, err)
 	}
-	if _, err := last(s, ctx, stackup.Settings{}); !errors.Is(err, stackup.ErrStudy) {
+	if _, err := last(s, ctx, stackup.Settings{}); !stacktest.Refused(err) {
 		t.Error(err)
 	}
-	if _, err := last(&stackup.Study{}, ctx, set); !errors.Is(err, stackup.ErrStudy) {
+	if _, err := last(&stackup.Study{}, ctx, set); !stacktest.Refused(err) {
 		t.Error(err)
 	}
 	dead, stop := context.WithCancel(ctx)
@@ -109,12 +109,12 @@ func TestStudy_Samples_errors(t *testing.T) {
 }
 
 // A table reads back as what it was written from.
-func TestTally_WriteCSV(t *testing.T) {
+func TestAccumulator_WriteCSV(t *testing.T) {
 	s := stacktest.Mixed()
-	s.Wanted[1].Name = "product, \"signed\""
-	tally := run(t, s, stackup.Settings{Samples: 5000, Seed: 1})
+	s.Responses[1].Name = "product, \"signed\""
+	acc := run(t, s, stackup.Settings{Samples: 5000, Seed: 1})
 	var b bytes.Buffer
-	if err := tally.WriteCSV(&b, "mm"); err != nil {
+	if err := acc.WriteCSV(&b, "mm"); err != nil {
 		t.Fatal(err)
 	}
 	rows, err := csv.NewReader(&b).ReadAll()
@@ -126,7 +126,7 @@ func TestTally_WriteCSV(t *testing.T) {
 		at[name] = c
 	}
 	for i, row := range rows[1:] {
-		q := tally.Summary(i)
+		q := acc.Summary(i)
 		for name, want := range map[string]float64{
 			"samples": 5000, "infinite": 0, "mean": q.Mean, "mean error": q.MeanError, "sd": q.SD, "sd error": q.SDError, "skewness": q.Skewness,
 			"least": q.Least, "most": q.Most, "good": float64(q.Good), "yield": q.Yield, "yield error": q.YieldError, "yield low": q.YieldInterval[0], "yield high": q.YieldInterval[1],
@@ -135,7 +135,7 @@ func TestTally_WriteCSV(t *testing.T) {
 				t.Errorf("%s: %v, want %v (%v)", name, got, want, err)
 			}
 		}
-		if row[at["name"]] != s.Wanted[i].Name || row[at["unit"]] != [2]string{"mm", ""}[i] {
+		if row[at["name"]] != s.Responses[i].Name || row[at["unit"]] != [2]string{"mm", ""}[i] {
 			t.Error(row)
 		}
 	}
@@ -158,7 +158,7 @@ func TestStudy_WriteSamplesCSV(t *testing.T) {
 			t.Errorf("column %d: %v, want %v", k, got, x)
 		}
 	}
-	if err := s.WriteSamplesCSV(&b, s.Samples(context.Background(), stackup.Settings{})); !errors.Is(err, stackup.ErrStudy) {
+	if err := s.WriteSamplesCSV(&b, s.Samples(context.Background(), stackup.Settings{})); !stacktest.Refused(err) {
 		t.Error(err)
 	}
 }
@@ -178,7 +178,7 @@ func TestStudy_Grid(t *testing.T) {
 	for k, p := range g.Points {
 		shift, spread := axes[0].Values[k/3], axes[1].Values[k%3]
 		other := *s
-		other.Inputs = []stackup.Input{{Name: "a", Law: stacktest.Must(stackup.Scaled(s.Inputs[0].Law, spread))}, {Name: "b", Law: stacktest.Must(stackup.Shifted(s.Inputs[1].Law, shift))}}
+		other.Inputs = []stackup.Input{stacktest.Must(s.Inputs[0].Scaled(spread)), stacktest.Must(s.Inputs[1].Shifted(shift))}
 		want := run(t, &other, set).Summary(0)
 		if q := p.Of[0]; p.Values[0] != shift || p.Values[1] != spread || q.Mean != want.Mean || q.SD != want.SD || q.Good != want.Good {
 			t.Errorf("%v: %+v, want %+v", p.Values, q, want)
@@ -199,7 +199,7 @@ func TestStudy_Grid(t *testing.T) {
 		"no change": {{Input: "a", Values: []float64{1}}},
 		"too many":  {{Input: "a", Change: stackup.ChangeSpread, Values: make([]float64, 400)}, {Input: "b", Change: stackup.ChangeSpread, Values: make([]float64, 400)}},
 	} {
-		if _, err := s.Grid(context.Background(), axes, set); !errors.Is(err, stackup.ErrStudy) {
+		if _, err := s.Grid(context.Background(), axes, set); !stacktest.Refused(err) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
@@ -242,7 +242,7 @@ func TestStudy_HowFar_together(t *testing.T) {
 		"spread along with limits": {Input: "b", Change: stackup.ChangeSpread, Weight: 1}, "limits of 0": {Input: "b", Change: stackup.ChangeLimits},
 	} {
 		ask.With = []stackup.Along{with}
-		if _, err := s.HowFar(context.Background(), ask, set); !errors.Is(err, stackup.ErrStudy) {
+		if _, err := s.HowFar(context.Background(), ask, set); !stacktest.Refused(err) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
@@ -251,9 +251,9 @@ func TestStudy_HowFar_together(t *testing.T) {
 // A histogram holds all samples; a limit is an edge, and the bars within the limits are as many as the yield says.
 func TestSummary_Histogram(t *testing.T) {
 	s := stacktest.Limited()
-	s.Wanted[0].Limits = tolerance.Between(-0.31, 0.52)
+	s.Responses[0].Limits = tolerance.Between(-0.31, 0.52)
 	q := run(t, s, stackup.Settings{Samples: 20000, Seed: 1}).Summary(0)
-	h, ok := q.Histogram(s.Wanted[0].Limits, 30)
+	h, ok := q.Histogram(s.Responses[0].Limits, 30)
 	if !ok || len(h.Edges) != len(h.Counts)+1 || h.Edges[0] != q.Least || h.Edges[len(h.Edges)-1] != q.Most || h.Nominal.Value != 0 {
 		t.Fatalf("%+v", h)
 	}
@@ -272,7 +272,7 @@ func TestSummary_Histogram(t *testing.T) {
 	if total != 20000 || inside != q.Good || edges != 2 {
 		t.Errorf("%d samples, %d inside of %d, %d edges", total, inside, q.Good, edges)
 	}
-	still := &stackup.Study{Model: stacktest.One(1, func([]float64) float64 { return 5 }), Inputs: s.Inputs[:1], Wanted: []stackup.Wanted{{Name: "y"}}}
+	still := &stackup.Study{Model: stacktest.One(1, func([]float64) float64 { return 5 }), Inputs: s.Inputs[:1], Responses: []stackup.Response{{Name: "y"}}}
 	if h, ok := run(t, still, stackup.Settings{Samples: 2000}).Summary(0).Histogram(tolerance.Limits{}, 30); ok {
 		t.Errorf("%+v", h)
 	}
@@ -281,7 +281,7 @@ func TestSummary_Histogram(t *testing.T) {
 			return math.Inf(-1)
 		}
 		return x[0]
-	}), Inputs: s.Inputs[:1], Wanted: []stackup.Wanted{{Name: "y"}}}
+	}), Inputs: s.Inputs[:1], Responses: []stackup.Response{{Name: "y"}}}
 	q = run(t, some, stackup.Settings{Samples: 2000}).Summary(0)
 	if h, ok := q.Histogram(tolerance.Limits{}, 30); !ok || h.Under != q.Infinite || h.Over != 0 || q.Infinite == 0 {
 		t.Errorf("%+v", h)
@@ -292,14 +292,14 @@ func TestSummary_Histogram(t *testing.T) {
 // cap; the gap that they leave is asked for, in mm. All numbers are invented.
 func ExampleStudy_Run() {
 	gap := stackup.Func{In: 3, Out: 1, Of: func(y, x []float64) error { y[0] = 40.2 + x[0] - 25 - x[1] - 15 - x[2]; return nil }}
-	study := stackup.Study{Model: gap, Wanted: []stackup.Wanted{{Name: "gap", Limits: tolerance.Between(0.08, 0.32)}}}
+	study := stackup.Study{Model: gap, Responses: []stackup.Response{{Name: "gap", Limits: tolerance.Between(0.08, 0.32)}}}
 	for i, tol := range []float64{0.10, 0.06, 0.08} { // each ± at a Cpk of 1
 		l, _ := law.FromCpk(-tol, tol, 1, 0)
 		study.Inputs = append(study.Inputs, stackup.Input{Name: []string{"bore", "ring", "cap"}[i], Law: l})
 	}
-	tally, err := study.Run(context.Background(), stackup.Settings{Samples: 100_000, Seed: 1})
+	acc, err := study.Run(context.Background(), stackup.Settings{Samples: 100_000, Seed: 1})
 	if err == nil {
-		fmt.Printf("yield %.4f ± %.4f\n", tally.Summary(0).Yield, tally.Summary(0).YieldError)
+		fmt.Printf("yield %.4f ± %.4f\n", acc.Summary(0).Yield, acc.Summary(0).YieldError)
 	}
 	// Output: yield 0.9894 ± 0.0003
 }
@@ -320,14 +320,14 @@ func ExampleStudy_Samples() {
 	// sample 1074 leaves 0.014 mm, with a spigot +0.015 mm off
 }
 
-func ExampleTally_WriteCSV() {
-	tally, err := stacktest.Gap().Run(context.Background(), stackup.Settings{Samples: 1024, Seed: 1})
+func ExampleAccumulator_WriteCSV() {
+	acc, err := stacktest.Gap().Run(context.Background(), stackup.Settings{Samples: 1024, Seed: 1})
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
 	var b strings.Builder
-	if err := tally.WriteCSV(&b, "mm"); err != nil {
+	if err := acc.WriteCSV(&b, "mm"); err != nil {
 		fmt.Println(err)
 		return
 	}
@@ -337,7 +337,7 @@ func ExampleTally_WriteCSV() {
 
 func ExampleStudy_Grid() {
 	s := stacktest.Gap()
-	s.Wanted[0].Limits = tolerance.AtLeast(0.02)
+	s.Responses[0].Limits = tolerance.AtLeast(0.02)
 	g, err := s.Grid(context.Background(), []stackup.Axis{
 		{Input: "bore", Change: stackup.ChangeSpread, Values: []float64{1, 1.5}},
 		{Input: "spigot", Change: stackup.ChangeSpread, Values: []float64{1, 0.5}},
@@ -367,12 +367,12 @@ func ExampleStudy_WriteSamplesCSV() {
 }
 
 func ExampleSummary_Histogram() {
-	tally, err := stacktest.Limited().Run(context.Background(), stackup.Settings{Samples: 10_000, Seed: 1})
+	acc, err := stacktest.Limited().Run(context.Background(), stackup.Settings{Samples: 10_000, Seed: 1})
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
-	h, _ := tally.Summary(0).Histogram(tolerance.AtMost(1), 6)
+	h, _ := acc.Summary(0).Histogram(tolerance.AtMost(1), 6)
 	for i, n := range h.Counts {
 		fmt.Printf("%.2f to %.2f: %d\n", h.Edges[i], h.Edges[i+1], n)
 	}

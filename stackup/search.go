@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/stackup/law"
 )
 
@@ -23,25 +24,25 @@ const (
 	climbSteps        = 40
 )
 
-// Search returns the deviations, within the limits of every input, that make wanted number i greatest (sign 1) or least (sign −1), the model in full. An output that is convex in the deviations, as a length or the lack of room is, has its greatest value at a corner of the intervals and on the rims of the discs: there, with up to ten intervals and no discs, all corners are tried and the answer is exact; with more, steps to the farthest corner along the slope climb from many starts, and the answer is the worst found.
+// Search returns the deviations, within the limits of every input, that make response i greatest (sign 1) or least (sign −1), the model in full. An output that is convex in the deviations, as a length or the lack of room is, has its greatest value at a corner of the intervals and on the rims of the discs: there, with up to ten intervals and no discs, all corners are tried and the answer is exact; with more, steps to the farthest corner along the slope climb from many starts, and the answer is the worst found.
 //
-// It returns an [InputError] when an input has no limits or the sign is another. When ctx is done it returns an
+// It returns a [fault.FieldError] when an input has no limits or the sign is another. When ctx is done it returns an
 // error that wraps ctx.Err().
 func (s *Study) Search(ctx context.Context, i int, sign float64, set SearchSettings) (Extreme, error) {
 	if err := s.Validate(); err != nil {
 		return Extreme{}, err
 	}
-	if i < 0 || i >= len(s.Wanted) {
-		return Extreme{}, &InputError{"search", fmt.Sprintf("wanted number %d", i), fmt.Sprintf("one of %d", len(s.Wanted))}
+	if i < 0 || i >= len(s.Responses) {
+		return Extreme{}, fault.At("search", fmt.Sprintf("response %d", i), fmt.Sprintf("one of %d", len(s.Responses)), fault.ErrOutOfRange)
 	}
 	if sign != 1 && sign != -1 {
-		return Extreme{}, &InputError{s.Wanted[i].Name, "sign " + numberOf(sign), "1 for the greatest or −1 for the least"}
+		return Extreme{}, fault.At(s.Responses[i].Name, fmt.Sprintf("sign %g", sign), "1 for the greatest or −1 for the least", fault.ErrOutOfRange)
 	}
 	reaches, unbounded := s.reaches()
 	if unbounded != "" {
-		return Extreme{}, &InputError{unbounded, "no limits", "limits, for a worst case"}
+		return Extreme{}, fault.At(unbounded, "no limits", "limits, for a worst case", fault.ErrMissing)
 	}
-	q := &seeker{of: s.Wanted[i].Output, sign: sign, set: reaches, w: NewSampler(ctx, s), left: set.Evaluations}
+	q := &seeker{of: s.Responses[i].Output, sign: sign, set: reaches, w: NewSampler(ctx, s), left: set.Evaluations}
 	if q.left <= 0 {
 		q.left = searchEvaluations
 	}
@@ -71,7 +72,7 @@ func (q *seeker) run() error {
 	intervals, only := 0, true
 	for i := range q.set {
 		r := &q.set[i]
-		if r.plane || r.points != nil {
+		if r.plane {
 			only = false
 		} else if r.moves() {
 			intervals++
@@ -86,12 +87,7 @@ func (q *seeker) run() error {
 		if start > 0 { // a corner at random
 			for i := range q.set {
 				t := 2 * math.Pi * s.Float64()
-				switch r := &q.set[i]; {
-				case r.points != nil:
-					at[i] = choice{k: 1 + int(t/(2*math.Pi)*float64(len(r.points)))}
-				case r.plane:
-					at[i] = choice{sa: math.Cos(t), sb: math.Sin(t)}
-				default:
+				if at[i] = (choice{math.Cos(t), math.Sin(t)}); !q.set[i].plane {
 					at[i] = choice{sa: math.Copysign(1, math.Cos(t))}
 				}
 			}
@@ -240,7 +236,7 @@ func (q *seeker) flip() error {
 		better = false
 		for i := range q.set {
 			r := &q.set[i]
-			if r.plane || r.points != nil || !r.moves() {
+			if r.plane || !r.moves() {
 				continue
 			}
 			at := slices.Clone(q.bestAt)

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/stackup/internal/num"
 	"example.com/borestack/stackup/law"
 )
@@ -25,7 +26,7 @@ func (s *Study) SecondOrder(ctx context.Context, output int) (Second, error) {
 		return Second{}, err
 	}
 	if output < 0 || output >= s.Model.Outputs() {
-		return Second{}, &InputError{"second order", fmt.Sprintf("output %d", output), fmt.Sprintf("one of the model's %d", s.Model.Outputs())}
+		return Second{}, fault.At("second order", fmt.Sprintf("output %d", output), fmt.Sprintf("one of the model's %d", s.Model.Outputs()), fault.ErrOutOfRange)
 	}
 	list, err := s.momentsEach()
 	if err != nil {
@@ -35,7 +36,7 @@ func (s *Study) SecondOrder(ctx context.Context, output int) (Second, error) {
 	h := make([]float64, n)
 	for i, m := range list {
 		if m.Variance-m.Variance != 0 || m.Mean-m.Mean != 0 {
-			return Second{}, &InputError{"inputs", "a law without a variance", "finite moments, for the second order"}
+			return Second{}, fault.At("inputs", "a law without a variance", "finite moments, for the second order", fault.ErrOutOfRange)
 		}
 		h[i] = m.SD() * secondShare
 	}
@@ -103,7 +104,7 @@ func (s *Study) momentsEach() (list []law.Moments, err error) {
 	for i := range s.Inputs {
 		own := s.Inputs[i].moments()
 		if own == nil {
-			return nil, &InputError{s.Inputs[i].Name, "a law whose parts depend on each other", "independent inputs, for the second order"}
+			return nil, fault.At(s.Inputs[i].Name, "a law whose parts depend on each other", "independent inputs, for the second order", fault.ErrConflict)
 		}
 		list = append(list, own...)
 	}
@@ -111,13 +112,18 @@ func (s *Study) momentsEach() (list []law.Moments, err error) {
 }
 
 // moments are those of the input's columns; nil where they depend on each other.
-func (in *Input) moments() []law.Moments {
+func (in *Input) moments() (out []law.Moments) {
 	defer in.named()
+	list := []law.Law{in.Law}
 	if p, ok := in.Plane.(law.Pair); ok {
-		return []law.Moments{p.X.Moments(), p.Y.Moments()}
-	}
-	if in.Law == nil {
+		list = []law.Law{p.X, p.Y}
+	} else if in.Law == nil {
 		return nil
 	}
-	return []law.Moments{in.Law.Moments()}
+	for k, l := range list {
+		m := l.Moments()
+		m.Mean, m.Variance = in.moved.to(k, m.Mean), in.moved.spread(m.Variance)
+		out = append(out, m)
+	}
+	return out
 }

@@ -29,14 +29,12 @@ func TestPlaneOfNormals_moments(t *testing.T) {
 		{"singular", must(law.NewBivariate(1, -1, 1, 4, 2))},
 		{"upright", must(law.NewBivariate(0, 0, 0, 4, 0))},
 		{"pair", law.Pair{X: must(law.NewUniform(0, 1)), Y: must(law.NewNormal(2, 3))}},
-		{"spread ellipse", must(ScaledPlane(turned, 3))},
-		{"shifted pair", must(ShiftedPlane(law.Pair{X: must(law.NewUniform(0, 1)), Y: must(law.NewNormal(2, 3))}, 1, 2))},
 	} {
 		x, y := make([]float64, n), make([]float64, n)
 		s := law.NewStream(1, c.name, 0)
 		s.Normals(x)
 		s.Normals(y)
-		planeOfNormals(c.law)(x, y)
+		c.law.(normalPlane).FromNormals(x, y)
 		var mx, my, xx, yy, xy float64
 		for i := range x {
 			mx += x[i] / n
@@ -75,7 +73,7 @@ func TestPlaneOfNormals_uniformDisc(t *testing.T) {
 	s := law.NewStream(2, "disc", 0)
 	s.Normals(x)
 	s.Normals(y)
-	planeOfNormals(must(law.NewDisc(0, 0, 1)))(x, y)
+	must(law.NewDisc(0, 0, 1)).(normalPlane).FromNormals(x, y)
 	var within [4]int
 	for i := range x {
 		for k := range within {
@@ -92,53 +90,77 @@ func TestPlaneOfNormals_uniformDisc(t *testing.T) {
 	}
 }
 
-func TestAffine_law(t *testing.T) {
-	l := must(Scaled(must(law.NewUniform(1, 3)), 2))
-	l = must(Shifted(l, 10))
+// An input that is spread and shifted has the moments, the draws and the limits of its law, moved.
+func TestInput_moved(t *testing.T) {
+	flat := Input{Name: "a", Law: must(law.NewUniform(1, 3))}
+	l := must(must(flat.Scaled(2)).Shifted(10))
 	// Source: hand calculation: uniform from 2 − 2 + 10 to 2 + 2 + 10
-	want := must(law.NewUniform(10, 14))
-	for _, p := range []float64{0, 0.1, 0.5, 0.9, 1} {
-		if got := l.Quantile(p); math.Abs(got-want.Quantile(p)) > 1e-12 {
-			t.Errorf("quantile %v: %v", p, got)
-		}
-		if got := l.UpperQuantile(p); math.Abs(got-want.UpperQuantile(p)) > 1e-12 {
-			t.Errorf("upper quantile %v: %v", p, got)
-		}
+	want := must(law.NewUniform(10, 14)).Moments()
+	if math.Abs(l.Mean(0)-want.Mean) > 1e-12 || math.Abs(l.Covariance(0, 0)-want.Variance) > 1e-12 || l.moments()[0].ExcessKurtosis != want.ExcessKurtosis {
+		t.Error(l.moments())
 	}
-	for _, x := range []float64{9, 10.5, 13, 15} {
-		if math.Abs(l.CDF(x)-want.CDF(x)) > 1e-12 || math.Abs(l.Survival(x)-want.Survival(x)) > 1e-12 {
-			t.Errorf("shares at %v", x)
-		}
-	}
-	m, wm := l.Moments(), want.Moments()
-	if math.Abs(m.Mean-wm.Mean) > 1e-12 || math.Abs(m.Variance-wm.Variance) > 1e-12 || m.ExcessKurtosis != wm.ExcessKurtosis {
-		t.Error(m)
-	}
-	if lo, hi := l.Support(); lo != 10 || hi != 14 {
+	if lo, hi := l.support(); lo != 10 || hi != 14 {
 		t.Error(lo, hi)
 	}
-	if lo, hi := must(Scaled(must(law.NewNormal(2, 1)), 0.5)).Support(); !math.IsInf(lo, -1) || !math.IsInf(hi, 1) {
+	normal := Input{Name: "n", Law: must(law.NewNormal(2, 1))}
+	half := must(normal.Scaled(0.5))
+	if lo, hi := half.support(); !math.IsInf(lo, -1) || !math.IsInf(hi, 1) {
 		t.Error(lo, hi)
 	}
-	constant := must(Scaled(must(law.NewNormal(2, 1)), 0))
-	if lo, hi := constant.Support(); lo != 2 || hi != 2 || constant.Moments() != (law.Moments{Mean: 2}) || constant.CDF(2) != 1 || constant.Survival(2) != 0 || constant.Quantile(0) != 2 {
-		t.Error("spread 0 is a constant")
+	// spread 0 is a constant
+	constant := must(normal.Scaled(0))
+	if lo, hi := constant.support(); lo != 2 || hi != 2 || constant.Mean(0) != 2 || constant.Covariance(0, 0) != 0 {
+		t.Error(lo, hi)
 	}
 	for _, bad := range []float64{-1, math.NaN(), math.Inf(1)} {
-		if _, err := Scaled(must(law.NewNormal(2, 1)), bad); err == nil {
+		if _, err := normal.Scaled(bad); err == nil {
 			t.Error(bad)
 		}
 	}
-	if _, err := Shifted(must(law.NewNormal(2, 1)), math.NaN()); err == nil {
+	if _, err := normal.Shifted(math.NaN()); err == nil {
 		t.Error("shift NaN")
 	}
-	x, y := make([]float64, 100), make([]float64, 100)
-	s, u := law.NewStream(1, "a", 0), law.NewStream(1, "a", 0)
-	l.Draw(x, &s)
-	must(law.NewUniform(1, 3)).Draw(y, &u)
-	for i := range x {
-		if math.Abs(x[i]-(2*(y[i]-2)+12)) > 1e-12 {
+	x, y := [][]float64{make([]float64, 100)}, [][]float64{make([]float64, 100)}
+	l.draw(x, nil, []law.Stream{law.NewStream(1, "a", 0)})
+	flat.draw(y, nil, []law.Stream{law.NewStream(1, "a", 0)})
+	for i := range x[0] {
+		if math.Abs(x[0][i]-(2*(y[0][i]-2)+12)) > 1e-12 {
 			t.Fatal("other draws")
+		}
+	}
+	// a median stands for a mean that there is not; limits are about it
+	heavy := must(must(Input{Name: "t", Law: must(law.NewStudent(1, 1, 1))}.Scaled(3)).within(6))
+	if lo, hi := heavy.support(); math.Abs(lo+5) > 1e-12 || math.Abs(hi-7) > 1e-12 {
+		t.Error(lo, hi)
+	}
+}
+
+// The sets of a moved input are its law's, moved: of a rim, of a pair, of shared sources.
+func TestInput_moved_reaches(t *testing.T) {
+	u := must(law.NewUniform(-1, 1))
+	shared := must(law.NewShared([]law.Law{must(law.NewUniform(-1, 1)), must(law.NewUniform(0, 0.5))}, [][]float64{{1, 0}, {1, 1}}))
+	for _, c := range []struct {
+		name            string
+		in              Input
+		scale           float64
+		gains, shift    []float64
+		least, greatest float64
+	}{
+		// Source: hand calculation: y = 3 ± 2·√2 of a disc of radius 1 about (1, 2), spread twice
+		{"disc", Input{Plane: must(law.NewDisc(1, 2, 1))}, 2, []float64{1, 1}, []float64{0, 0}, 3 - 2*math.Sqrt2, 3 + 2*math.Sqrt2},
+		{"pair", Input{Plane: law.Pair{X: u, Y: u}}, 0.5, []float64{1, 2}, []float64{1, 1}, 3 - 1.5, 3 + 1.5},
+		// x1 − x2 is minus the second source, 0 to 0.5, spread twice about 0.25
+		{"shared", Input{Joint: shared}, 2, []float64{1, -1}, []float64{0, 0}, -0.75, 0.25},
+		{"shared, nothing left", Input{Joint: shared}, 0, []float64{1, -1}, []float64{0, 1}, -1.25, -1.25},
+		{"normal, nothing left", Input{Plane: must(law.NewBivariate(1, 2, 1, 1, 0))}, 0, []float64{1, 1}, []float64{0, 0}, 3, 3},
+	} {
+		c.in.Name = c.name
+		in := must(must(c.in.Scaled(c.scale)).Shifted(c.shift...))
+		s := &Study{Inputs: []Input{in}}
+		l := &Linear{At: []float64{0}, Gain: [][]float64{c.gains}}
+		least, greatest, ok := l.WorstScalar(s, 0)
+		if !ok || math.Abs(least.Value-c.least) > 1e-12 || math.Abs(greatest.Value-c.greatest) > 1e-12 {
+			t.Errorf("%s: %v to %v, want %v to %v", c.name, least.Value, greatest.Value, c.least, c.greatest)
 		}
 	}
 }

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -12,13 +13,13 @@ import (
 //
 // The zero value has no model and is rejected.
 type Study struct {
-	Model  Model
-	Inputs []Input // in the order of the model's columns
-	Wanted []Wanted
+	Model     Model
+	Inputs    []Input // in the order of the model's columns
+	Responses []Response
 }
 
-// Wanted is one number asked of a study: a column of the model, its limits, and what must hold besides.
-type Wanted struct {
+// Response is one number asked of a study: a column of the model, its limits, and what must hold besides.
+type Response struct {
 	Name   string
 	Output int              // column of the model's outputs
 	Limits tolerance.Limits // what is not given is no limit; zero is one
@@ -26,18 +27,18 @@ type Wanted struct {
 }
 
 // Limited reports whether there is a limit to hold.
-func (w *Wanted) Limited() bool { return w.Limits.Least.Given || w.Limits.Greatest.Given }
+func (w *Response) Limited() bool { return w.Limits.Least.Given || w.Limits.Greatest.Given }
 
 // Good reports whether sample i of the outputs holds the limits, and what must hold besides.
-func (w *Wanted) Good(y [][]float64, i int) bool {
+func (w *Response) Good(y [][]float64, i int) bool {
 	least, greatest := w.bounds()
 	v := y[w.Output][i]
 	return v >= least && v <= greatest && (w.Unless == 0 || y[w.Unless-1][i] >= 1)
 }
 
-// Known returns a [fault.SampleError] for the first of n samples whose wanted number is not a number: it is neither
+// Known returns a [fault.SampleError] for the first of n samples whose response is not a number: it is neither
 // good nor bad.
-func (w *Wanted) Known(y [][]float64, n int) error {
+func (w *Response) Known(y [][]float64, n int) error {
 	for i, v := range y[w.Output][:n] {
 		if v != v || w.Unless > 0 && y[w.Unless-1][i] != y[w.Unless-1][i] {
 			return w.notNumber(i)
@@ -47,47 +48,30 @@ func (w *Wanted) Known(y [][]float64, n int) error {
 }
 
 // bounds are the limits, infinite where there is none.
-func (w *Wanted) bounds() (least, greatest float64) {
+func (w *Response) bounds() (least, greatest float64) {
 	return w.Limits.Least.Or(math.Inf(-1)), w.Limits.Greatest.Or(math.Inf(1))
 }
 
-// check finds what is wrong with a number wanted of a model with so many outputs.
-func (w *Wanted) check(outputs int) error {
+// check finds what is wrong with a response of a model with so many outputs.
+func (w *Response) check(outputs int) error {
 	if w.Output < 0 || w.Output >= outputs {
-		return &InputError{w.Name, fmt.Sprintf("column %d", w.Output), fmt.Sprintf("one of the model's %d", outputs)}
+		return fault.At(w.Name, fmt.Sprintf("column %d", w.Output), fmt.Sprintf("one of the model's %d", outputs), fault.ErrOutOfRange)
 	}
 	if w.Unless < 0 || w.Unless > outputs {
-		return &InputError{w.Name, fmt.Sprintf("unless %d", w.Unless), fmt.Sprintf("0, or 1 + one of the model's %d columns", outputs)}
+		return fault.At(w.Name, fmt.Sprintf("unless %d", w.Unless), fmt.Sprintf("0, or 1 + one of the model's %d columns", outputs), fault.ErrOutOfRange)
 	}
 	if w.Limits.Validate() != nil {
 		least, greatest := w.bounds()
-		return &InputError{w.Name, fmt.Sprintf("limits %g to %g", least, greatest), "finite ones or none, least at most greatest"}
+		return fault.At(w.Name, fmt.Sprintf("limits %g to %g", least, greatest), "finite ones or none, least at most greatest", fault.ErrOutOfRange)
 	}
 	return nil
 }
 
-// ErrStudy is wrapped by every fault of a study.
-var ErrStudy = errors.New("stackup: bad study")
-
-// InputError is a fault of one input or wanted number.
-type InputError struct {
-	Name string // of the input or wanted number
-	What string // what is wrong
-	Want string // what would be right
-}
-
-// Error says whose fault, what is wrong and what would be right.
-func (e *InputError) Error() string {
-	return fmt.Sprintf("stackup: %s: %s: want %s", e.Name, e.What, e.Want)
-}
-
-// Unwrap returns [ErrStudy].
-func (e *InputError) Unwrap() error { return ErrStudy }
-
-// Validate returns every fault of the study, joined.
+// Validate returns every fault of the study, each a [fault.FieldError] whose place is the name of an input or wanted
+// number, joined.
 func (s *Study) Validate() error {
 	if isNil(s.Model) {
-		return &InputError{"study", "no model", "a model"}
+		return fault.At("study", "no model", "a model", fault.ErrMissing)
 	}
 	if f, ok := s.Model.(interface{ check() error }); ok {
 		if err := f.check(); err != nil {
@@ -101,9 +85,9 @@ func (s *Study) Validate() error {
 		in := &s.Inputs[i]
 		switch {
 		case in.Name == "":
-			out = append(out, &InputError{fmt.Sprintf("input %d", i), "no name", "a name, which keys its draws"})
+			out = append(out, fault.At(fmt.Sprintf("input %d", i), "no name", "a name, which keys its draws", fault.ErrMissing))
 		case names[in.Name]:
-			out = append(out, &InputError{in.Name, "named twice", "each name once"})
+			out = append(out, fault.At(in.Name, "named twice", "each name once", fault.ErrRepeated))
 		}
 		names[in.Name] = true
 		if err := in.check(); err != nil {
@@ -113,10 +97,10 @@ func (s *Study) Validate() error {
 		columns += in.Columns()
 	}
 	if whole && columns != s.Model.Inputs() {
-		out = append(out, &InputError{"study", fmt.Sprintf("inputs for %d columns", columns), fmt.Sprintf("%d, as the model has", s.Model.Inputs())})
+		out = append(out, fault.At("study", fmt.Sprintf("inputs for %d columns", columns), fmt.Sprintf("%d, as the model has", s.Model.Inputs()), fault.ErrOutOfRange))
 	}
-	for i := range s.Wanted {
-		w := &s.Wanted[i]
+	for i := range s.Responses {
+		w := &s.Responses[i]
 		if err := w.check(s.Model.Outputs()); err != nil {
 			out = append(out, err)
 		}

@@ -6,6 +6,7 @@ import (
 	"math"
 	"testing"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/stackup"
 	"example.com/borestack/stackup/internal/stacktest"
 	"example.com/borestack/stackup/learn"
@@ -26,7 +27,7 @@ func TestWanted_Limits_absentIsNotZero(t *testing.T) {
 		{"least of zero", tolerance.AtLeast(0), 0.5},
 		{"both zero", tolerance.Between(0, 0), 0},
 	} {
-		s := &stackup.Study{Model: stacktest.One(1, stacktest.Sum), Inputs: []stackup.Input{stacktest.Uniform("a", -1, 1)}, Wanted: []stackup.Wanted{{Name: "gap", Limits: c.limits}}}
+		s := &stackup.Study{Model: stacktest.One(1, stacktest.Sum), Inputs: []stackup.Input{stacktest.Uniform("a", -1, 1)}, Responses: []stackup.Response{{Name: "gap", Limits: c.limits}}}
 		q := run(t, s, stackup.Settings{Samples: n, Seed: 1}).Summary(0)
 		if math.Abs(q.Yield-c.want) > 4*math.Sqrt(c.want*(1-c.want)/n) {
 			t.Errorf("%s: yield %v, want %v", c.name, q.Yield, c.want)
@@ -41,13 +42,12 @@ func TestStudy_Validate_limits(t *testing.T) {
 		"not a number": tolerance.AtLeast(math.NaN()),
 	} {
 		s := stacktest.Mixed()
-		s.Wanted[0].Limits = limits
-		var e *stackup.InputError
-		if err := s.Validate(); !errors.As(err, &e) || e.Name != "size" {
+		s.Responses[0].Limits = limits
+		var e *fault.FieldError
+		if err := s.Validate(); !errors.As(err, &e) || e.Path != "size" {
 			t.Errorf("%s: %v", name, err)
 		}
-		l := stacktest.Must(stacktest.Mixed().Linearise(context.Background()))
-		if _, _, err := learn.NextFromLinear(s, l, 0); !errors.As(err, &e) {
+		if _, _, err := learn.Next(context.Background(), s, 0, stackup.Settings{Samples: 1 << 16}); !errors.As(err, &e) {
 			t.Errorf("%s: next measurement: %v", name, err)
 		}
 	}

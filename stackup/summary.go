@@ -4,10 +4,11 @@ import (
 	"fmt"
 	"math"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/stackup/internal/num"
 )
 
-// Summary is what one wanted number came to.
+// Summary is what one response came to.
 type Summary struct {
 	Name          string
 	Samples       int
@@ -24,12 +25,12 @@ type Summary struct {
 	YieldError    float64    // standard error, at least 1/Samples
 	YieldInterval [2]float64 // 95 % two-sided, exact (Clopper and Pearson)
 
-	t *Tally
+	t *Accumulator
 	i int
 }
 
-// Summary sums up wanted number i. It panics if there is none of that number.
-func (t *Tally) Summary(i int) Summary {
+// Summary sums up response i. It panics if there is none of that number.
+func (t *Accumulator) Summary(i int) Summary {
 	m := t.all(i)
 	n := float64(t.total)
 	s := Summary{
@@ -62,21 +63,21 @@ func (s Summary) Quantile(p float64) (value, standardError float64) {
 	return value, (hi - lo) / 2
 }
 
-// Bin is one bar of a histogram.
-type Bin struct {
-	Low, High float64
-	Count     float64 // samples; shares of a bucket that two bins cut are split evenly
+// bin is one bar of a histogram.
+type bin struct {
+	low, high float64
+	count     float64 // samples; shares of a bucket that two bins cut are split evenly
 }
 
-// Bins returns the samples between two values in n equal bins.
-func (s Summary) Bins(low, high float64, n int) ([]Bin, error) {
+// bins are the samples between two values in n equal bins.
+func (s Summary) bins(low, high float64, n int) ([]bin, error) {
 	if !(low < high) || n < 1 {
-		return nil, &InputError{s.Name, fmt.Sprintf("%d bins from %g to %g", n, low, high), "at least one bin, low below high"}
+		return nil, fault.At(s.Name, fmt.Sprintf("%d bins from %g to %g", n, low, high), "at least one bin, low below high", fault.ErrOutOfRange)
 	}
-	out := make([]Bin, n)
+	out := make([]bin, n)
 	w := (high - low) / float64(n)
 	for i := range out {
-		out[i].Low, out[i].High = low+float64(i)*w, low+float64(i+1)*w
+		out[i].low, out[i].high = low+float64(i)*w, low+float64(i+1)*w
 	}
 	for _, c := range s.t.shapes[s.i].cells() {
 		a, b := math.Max(c.low, s.Least), math.Min(c.high, s.Most)
@@ -84,9 +85,9 @@ func (s Summary) Bins(low, high float64, n int) ([]Bin, error) {
 		for k := max(first, 0); k <= min(last, n-1); k++ {
 			share := 1.0
 			if b > a {
-				share = math.Max(math.Min(b, out[k].High)-math.Max(a, out[k].Low), 0) / (b - a)
+				share = math.Max(math.Min(b, out[k].high)-math.Max(a, out[k].low), 0) / (b - a)
 			}
-			out[k].Count += share * float64(c.count)
+			out[k].count += share * float64(c.count)
 		}
 	}
 	return out, nil

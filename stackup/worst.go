@@ -50,7 +50,7 @@ func (l *Linear) WorstSize(s *Study, x, y int) (least, greatest Extreme, ok bool
 // hollow keeps the least length away from zero where rims alone keep the sum there: the size of a sum of circles is never less than its longest radius less the others, and what else is added shortens it by its own greatest length at most. Rims that the gains make oval count as filled.
 func (b *body) hollow(set []reach, least *Extreme) {
 	rest := *b
-	rest.a, rest.b, rest.line = nil, nil, nil
+	rest.a, rest.b = nil, nil
 	var others []reach
 	var sum, longest float64
 	for i := range set {
@@ -61,7 +61,7 @@ func (b *body) hollow(set []reach, least *Extreme) {
 			continue
 		}
 		others = append(others, set[i])
-		rest.a, rest.b, rest.line = append(rest.a, b.a[i]), append(rest.b, b.b[i]), append(rest.line, b.line[i])
+		rest.a, rest.b = append(rest.a, b.a[i]), append(rest.b, b.b[i])
 	}
 	if sum == 0 {
 		return
@@ -79,9 +79,8 @@ const roundShare = 1e-6
 // body is the image of the inputs' sets: centre + Σ segments and ellipses, in the plane of two outputs, or on a line.
 type body struct {
 	at   [2]float64
-	a, b [][2]float64   // images of the half-axes
-	line [][][2]float64 // images of a curve's points
-	n    int            // columns
+	a, b [][2]float64 // images of the half-axes
+	n    int          // columns
 }
 
 func (l *Linear) body(set []reach, x, y int) *body {
@@ -103,16 +102,10 @@ func (l *Linear) body(set []reach, x, y int) *body {
 	}
 	for i := range set {
 		r := &set[i]
-		var line [][2]float64
-		for _, p := range r.points {
-			line = append(line, image(r, p))
-		}
-		if line == nil {
-			c := image(r, r.centre)
-			b.at[0] += c[0]
-			b.at[1] += c[1]
-		}
-		b.a, b.b, b.line = append(b.a, image(r, r.a)), append(b.b, image(r, r.b)), append(b.line, line)
+		c := image(r, r.centre)
+		b.at[0] += c[0]
+		b.at[1] += c[1]
+		b.a, b.b = append(b.a, image(r, r.a)), append(b.b, image(r, r.b))
 	}
 	return b
 }
@@ -124,11 +117,6 @@ func (b *body) point(u [2]float64) [2]float64 {
 	p := b.at
 	for i := range b.a {
 		c := b.choose(i, u)
-		if c.k > 0 {
-			p[0] += b.line[i][c.k-1][0]
-			p[1] += b.line[i][c.k-1][1]
-			continue
-		}
 		p[0] += c.sa*b.a[i][0] + c.sb*b.b[i][0]
 		p[1] += c.sa*b.a[i][1] + c.sb*b.b[i][1]
 	}
@@ -136,22 +124,7 @@ func (b *body) point(u [2]float64) [2]float64 {
 }
 
 // choose is the point of set i that is farthest in direction u.
-func (b *body) choose(i int, u [2]float64) choice {
-	if b.line[i] != nil {
-		best, at := math.Inf(-1), 0
-		for k, p := range b.line[i] {
-			if v := dot(p, u); v > best {
-				best, at = v, k
-			}
-		}
-		return choice{k: at + 1}
-	}
-	pa, pb := dot(b.a[i], u), dot(b.b[i], u)
-	if size := math.Hypot(pa, pb); size > 0 {
-		return choice{sa: pa / size, sb: pb / size}
-	}
-	return choice{}
-}
+func (b *body) choose(i int, u [2]float64) choice { return outermost(dot(b.a[i], u), dot(b.b[i], u)) }
 
 // push is the farthest point in direction u on a line of one output: its value, and the deviations.
 func (b *body) push(set []reach, u [2]float64) Extreme {

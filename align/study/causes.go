@@ -30,16 +30,16 @@ const (
 // causes looks again at as many of the samples as it takes, where enough of them fail, and says
 // what those have in common, by output. It leaves out studies in which some joint lies anywhere,
 // where a sample takes a thousand times as long.
-func (g *group) causes(ctx context.Context, st *stackup.Study, tally *stackup.Tally) (map[string][]Cause, error) {
+func (g *group) causes(ctx context.Context, st *stackup.Study, acc *stackup.Accumulator) (map[string][]Cause, error) {
 	failing := 0
-	for i := range st.Wanted {
-		s := tally.Summary(i)
+	for i := range st.Responses {
+		s := acc.Summary(i)
 		failing = max(failing, s.Samples-s.Good)
 	}
 	if failing < fewestFailures || slices.Contains(g.lies, align.LiesAny) {
 		return nil, nil
 	}
-	found, err := st.FailureTails(ctx, stackup.Settings{Samples: min(tally.Samples(), mostLooked), Seed: tally.Seed})
+	found, err := st.FailureTails(ctx, stackup.Settings{Samples: min(acc.Samples(), mostLooked), Seed: acc.Seed})
 	if err != nil {
 		return nil, err
 	}

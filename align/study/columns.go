@@ -65,12 +65,12 @@ func gaugeOf(sources []GaugeSource, v varies, whole bool) *gauge {
 			xx, yy, _ := in.Plane.Covariance()
 			g.columns = append(g.columns, column{source: v.sources[c], mean: x, sd: math.Sqrt(xx)}, column{source: v.sources[c+1], mean: y, sd: math.Sqrt(yy)})
 			p, pair := in.Plane.(law.Pair)
-			g.normal = g.normal && pair && isNormal(p.X) && isNormal(p.Y)
+			g.normal = g.normal && pair && law.IsNormal(p.X) && law.IsNormal(p.Y)
 			c += 2
 		} else {
 			m := in.Law.Moments()
 			g.columns = append(g.columns, column{source: v.sources[c], mean: m.Mean, sd: m.SD()})
-			g.normal = g.normal && isNormal(in.Law)
+			g.normal = g.normal && law.IsNormal(in.Law)
 			c++
 		}
 		g.drawn = append(g.drawn, d)
@@ -78,12 +78,7 @@ func gaugeOf(sources []GaugeSource, v varies, whole bool) *gauge {
 	return g
 }
 
-func isNormal(l law.Law) bool {
-	_, normal := l.(law.Normal)
-	return normal
-}
-
-// add appends a column of normal distribution.
+// add appends a column of normal law.
 func (g *gauge) add(name string, c column) {
 	g.drawn = append(g.drawn, drawn{name: name, first: len(g.columns)})
 	g.columns = append(g.columns, c)

@@ -17,13 +17,13 @@ const (
 	cutShare = 1e-3 // of a spread: the step of the slopes
 )
 
-// nearest finds the greatest (sign 1) or least (sign −1) of wanted number n, which is concave
+// nearest finds the greatest (sign 1) or least (sign −1) of response n, which is concave
 // (convex) in the deviations within their limits: every slope bounds it from outside, and the
 // planes of all slopes so far are closed in on.
 //
 // Source: Kelley, The cutting-plane method for solving convex programs, SIAM J. 8 (1960).
 func nearest(ctx context.Context, st *stackup.Study, n int, sign float64) (float64, error) {
-	c := &cutter{study: st, of: st.Wanted[n].Output, sign: sign, sampler: stackup.NewSampler(ctx, st)}
+	c := &cutter{study: st, of: st.Responses[n].Output, sign: sign, sampler: stackup.NewSampler(ctx, st)}
 	c.layOut()
 	at := make([]float64, c.width)
 	for k := range at {

@@ -37,7 +37,7 @@ func ExampleOf() {
 	slope := align.NumberOf(func(s *align.Stack) *float64 { return &s.Parts[1].Rear.Slope.X })
 	wedge := align.Source{Name: "wedge", Moves: []align.Move{{Of: slope, Gain: 1}}}
 	plan := must(box.Compile([]align.Source{wedge}, []align.Lie{align.LiesUniform, align.LiesUniform}, []align.Output{{What: align.Margin}, {What: align.Assembles}}))
-	st := must(study.Of(plan, []stackup.Input{{Name: "wedge", Law: must(law.NewNormal(0, 0.0002))}}, stackup.Wanted{Name: "margin", Limits: tolerance.AtLeast(0)}))
+	st := must(study.Of(plan, []stackup.Input{{Name: "wedge", Law: must(law.NewNormal(0, 0.0002))}}, stackup.Response{Name: "margin", Limits: tolerance.AtLeast(0)}))
 	y := must(st.Run(context.Background(), stackup.Settings{Samples: 20_000, Seed: 1})).Summary(0)
 	fmt.Printf("%.1f %% run free (%.1f to %.1f with 95 %% confidence)\n", 100*y.Yield, 100*y.YieldInterval[0], 100*y.YieldInterval[1])
 	// Output:

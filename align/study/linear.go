@@ -102,7 +102,7 @@ func (g *group) differences(ctx context.Context, s align.Stack, inputs []stackup
 	if err != nil {
 		return nil, err
 	}
-	st.Model, st.Wanted = model{p, false}, nil
+	st.Model, st.Responses = model{p, false}, nil
 	return st.Linearise(ctx)
 }
 

@@ -26,12 +26,12 @@ const floatMark = "float of "
 //
 // What is wanted is each a column of the plan's outputs with its limits; without any, all outputs
 // are wanted, without limits, under their words in a record. Where the plan is asked whether the
-// whole box assembles, a wanted number that names no condition counts as bad in a box that does not:
+// whole box assembles, a response that names no condition counts as bad in a box that does not:
 // ask for [align.Assembles] beside every number that a limit holds.
 //
 // It returns a [fault.FieldError] for each source without a distribution and each distribution
 // without a source, joined.
-func Of(p *align.Plan, laws []stackup.Input, wanted ...stackup.Wanted) (*stackup.Study, error) {
+func Of(p *align.Plan, laws []stackup.Input, wanted ...stackup.Response) (*stackup.Study, error) {
 	inputs, err := paired(p.Sources(), laws)
 	if err != nil {
 		return nil, err
@@ -44,16 +44,16 @@ func Of(p *align.Plan, laws []stackup.Input, wanted ...stackup.Wanted) (*stackup
 		inputs = append(inputs, stackup.Input{Name: floatMark + p.JointName(joint), Law: one})
 	}
 	asked := p.Asked()
-	st := &stackup.Study{Model: model{p, false}, Inputs: inputs, Wanted: slices.Clone(wanted)}
+	st := &stackup.Study{Model: model{p, false}, Inputs: inputs, Responses: slices.Clone(wanted)}
 	if len(wanted) == 0 {
 		for i, o := range asked {
-			st.Wanted = append(st.Wanted, stackup.Wanted{Name: nameOf(o), Output: i})
+			st.Responses = append(st.Responses, stackup.Response{Name: nameOf(o), Output: i})
 		}
 	}
 	if whole := slices.IndexFunc(asked, wholeBox); whole >= 0 {
-		for i := range st.Wanted {
-			if st.Wanted[i].Unless == 0 {
-				st.Wanted[i].Unless = whole + 1
+		for i := range st.Responses {
+			if st.Responses[i].Unless == 0 {
+				st.Responses[i].Unless = whole + 1
 			}
 		}
 	}

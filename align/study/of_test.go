@@ -107,8 +107,8 @@ func TestOf_unlessItAssembles(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	st, err := study.Of(p, nil, stackup.Wanted{Name: "x"}, stackup.Wanted{Name: "own", Unless: 1})
-	if err != nil || st.Wanted[0].Unless != 2 || st.Wanted[1].Unless != 1 {
-		t.Errorf("%+v, %v", st.Wanted, err)
+	st, err := study.Of(p, nil, stackup.Response{Name: "x"}, stackup.Response{Name: "own", Unless: 1})
+	if err != nil || st.Responses[0].Unless != 2 || st.Responses[1].Unless != 1 {
+		t.Errorf("%+v, %v", st.Responses, err)
 	}
 }

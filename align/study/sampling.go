@@ -45,7 +45,7 @@ func (m *meter) report(more int) {
 }
 
 // sample runs the blocks of a study. When ctx ends it returns what whole blocks there are, and an error.
-func (g *group) sample(ctx context.Context, st *stackup.Study, set stackup.Settings, m *meter) (*stackup.Tally, error) {
+func (g *group) sample(ctx context.Context, st *stackup.Study, set stackup.Settings, m *meter) (*stackup.Accumulator, error) {
 	if m.tell != nil {
 		set.Progress = func(p stackup.Progress) { m.report(p.Done) }
 	}

@@ -62,7 +62,7 @@ func Shard(ctx context.Context, rec *record.Record, set stackup.Settings) ([]byt
 // returns an error for shards of another record or study, for blocks that are there twice, and for
 // blocks that are missing. When ctx ends, what is through is returned as by [Vary].
 func Merge(ctx context.Context, rec *record.Record, shards [][]byte) ([]*Variation, error) {
-	joined := map[groupKey]*stackup.Tally{}
+	joined := map[groupKey]*stackup.Accumulator{}
 	made, err := digestOf(rec)
 	if err != nil {
 		return nil, err
@@ -86,7 +86,7 @@ func Merge(ctx context.Context, rec *record.Record, shards [][]byte) ([]*Variati
 			return nil, bad(fmt.Sprintf("a shard of %d samples in all, as the first is", samples))
 		}
 		for _, p := range s.Parts {
-			t := &stackup.Tally{}
+			t := &stackup.Accumulator{}
 			if err := t.UnmarshalBinary(p.Tally); err != nil {
 				return nil, bad(err.Error())
 			}
@@ -97,7 +97,7 @@ func Merge(ctx context.Context, rec *record.Record, shards [][]byte) ([]*Variati
 			}
 		}
 	}
-	return varyBy(ctx, rec, made, func(g *group, _ *stackup.Study) (*stackup.Tally, error) {
+	return varyBy(ctx, rec, made, func(g *group, _ *stackup.Study) (*stackup.Accumulator, error) {
 		t := joined[g.key]
 		missing := &fault.FieldError{Path: "shards", Want: "every block of the study once", Err: fault.ErrMissing}
 		if t == nil {

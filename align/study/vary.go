@@ -28,7 +28,7 @@ func Vary(ctx context.Context, rec *record.Record, set stackup.Settings) ([]*Var
 		return nil, err
 	}
 	var m *meter
-	return varyBy(ctx, rec, made, func(g *group, st *stackup.Study) (*stackup.Tally, error) {
+	return varyBy(ctx, rec, made, func(g *group, st *stackup.Study) (*stackup.Accumulator, error) {
 		if m == nil {
 			m = meterFor(set, g.of)
 		}
@@ -44,7 +44,7 @@ type groupKey struct {
 }
 
 // sampler finds the samples of one study.
-type sampler func(g *group, st *stackup.Study) (*stackup.Tally, error)
+type sampler func(g *group, st *stackup.Study) (*stackup.Accumulator, error)
 
 // because lists what a record's sources vary because of; floats that are drawn go with the process.
 func because(rec *record.Record) []string {
@@ -219,26 +219,26 @@ func (g *group) run(ctx context.Context, samples sampler, out *Variation) error 
 	if err != nil {
 		return err
 	}
-	tally, stopped := samples(g, st)
-	if tally == nil || tally.Samples() == 0 {
+	acc, stopped := samples(g, st)
+	if acc == nil || acc.Samples() == 0 {
 		return fmt.Errorf("study: %w", stopped)
 	}
 	var causes map[string][]Cause
 	if stopped == nil {
-		causes, stopped = g.causes(ctx, st, tally)
+		causes, stopped = g.causes(ctx, st, acc)
 	}
-	if out.Samples == 0 || tally.Samples() < out.Samples {
-		out.Samples = tally.Samples()
+	if out.Samples == 0 || acc.Samples() < out.Samples {
+		out.Samples = acc.Samples()
 	}
-	out.Seed = tally.Seed
+	out.Seed = acc.Seed
 	for n, k := range g.own {
 		v := &out.Outputs[k]
 		v.Limit = g.limits[k]
-		v.Sampled = tally.Summary(n)
+		v.Sampled = acc.Summary(n)
 		v.Nominal = finite(lin.rest[n])
 		v.RSS, v.Shares = lin.estimate(n)
 		v.Worst, v.Unbounded = worst[n].Worst, worst[n].Unbounded
-		v.Causes = causes[st.Wanted[n].Name]
+		v.Causes = causes[st.Responses[n].Name]
 	}
 	if stopped != nil {
 		return fmt.Errorf("study: %w", stopped)
@@ -253,18 +253,18 @@ func finite(v float64) tolerance.Optional[float64] {
 	return tolerance.Given(v)
 }
 
-// study is the engine's study of some of the group's outputs with its joints lying so: one wanted
-// number an output, the worst or the best over the floats of joints that lie anywhere, and whether
+// study is the engine's study of some of the group's outputs with its joints lying so: one
+// response an output, the worst or the best over the floats of joints that lie anywhere, and whether
 // the box assembles.
 func (g *group) study(lies []align.Lie, best bool, own []int) (*stackup.Study, error) {
 	var outputs []align.Output
-	var wanted []stackup.Wanted
+	var wanted []stackup.Response
 	for n, k := range own {
 		l := &g.limits[k]
 		o := l.Output
 		o.Best = best
 		outputs = append(outputs, o)
-		w := stackup.Wanted{Name: fmt.Sprintf("output %d", k), Output: n}
+		w := stackup.Response{Name: fmt.Sprintf("output %d", k), Output: n}
 		w.Limits = l.Limits
 		if l.Output.What == align.Assembles && w.Limits == (tolerance.Limits{}) {
 			w.Limits = tolerance.AtLeast(1)

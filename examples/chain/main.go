@@ -35,7 +35,7 @@ var links = []struct {
 var limits = [2]float64{0.02, 0.40} // of the end play that is left, mm
 
 func chain() (s *stackup.Study, err error) {
-	s = &stackup.Study{Wanted: []stackup.Wanted{{Name: "end play", Limits: tolerance.Between(limits[0], limits[1])}}, Model: stackup.Func{In: len(links), Out: 1, Of: func(y, x []float64) error {
+	s = &stackup.Study{Responses: []stackup.Response{{Name: "end play", Limits: tolerance.Between(limits[0], limits[1])}}, Model: stackup.Func{In: len(links), Out: 1, Of: func(y, x []float64) error {
 		y[0] = 0
 		for i, l := range links {
 			y[0] += l.sign * (l.size + x[i])
@@ -60,14 +60,14 @@ type row struct {
 func add(samples int) (rows []row, y stackup.Summary, err error) {
 	s, err := chain()
 	l, bad := s.Linearise(context.Background())
-	tally, none := s.Run(context.Background(), stackup.Settings{Samples: samples, Seed: 1})
+	acc, none := s.Run(context.Background(), stackup.Settings{Samples: samples, Seed: 1})
 	if err = errors.Join(err, bad, none); err != nil {
 		return nil, y, err
 	}
 	least, greatest, _ := l.WorstScalar(s, 0)
 	halves, err := l.Contributions(s, 0)
 	mid, rss, shifted := l.At[0], stackup.RootSumOfSquares(halves), stackup.MeanShift(halves, 0.25)
-	y = tally.Summary(0)
+	y = acc.Summary(0)
 	low, e := y.Quantile(0.0027 / 2)
 	high, f := y.Quantile(1 - 0.0027/2)
 	return []row{

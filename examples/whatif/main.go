@@ -49,15 +49,15 @@ func yield(wedge, bush float64) (stackup.Summary, error) {
 	}
 	normal := func(sd float64) law.Law { return must(law.NewNormal(0, sd)) }
 	laws := []stackup.Input{{Name: "wedge x", Law: normal(wedge)}, {Name: "wedge y", Law: normal(wedge)}, {Name: "bush", Law: normal(bush)}}
-	st, err := study.Of(plan, laws, stackup.Wanted{Name: "margin", Limits: tolerance.AtLeast(0)})
+	st, err := study.Of(plan, laws, stackup.Response{Name: "margin", Limits: tolerance.AtLeast(0)})
 	if err != nil {
 		return stackup.Summary{}, err
 	}
-	tally, err := st.Run(context.Background(), stackup.Settings{Samples: 50_000, Seed: 1})
+	acc, err := st.Run(context.Background(), stackup.Settings{Samples: 50_000, Seed: 1})
 	if err != nil {
 		return stackup.Summary{}, err
 	}
-	return tally.Summary(0), nil
+	return acc.Summary(0), nil
 }
 
 func must[T any](v T, err error) T {

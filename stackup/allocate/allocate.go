@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/stackup"
 )
 
@@ -25,9 +26,9 @@ type Cost struct {
 
 // Ask is what is asked of an allocation.
 type Ask struct {
-	Wanted int     // the number whose limits are to be held
-	Yield  float64 // the share that must hold them, below 1
-	Costs  []Cost  // inputs that are not named stay as they are
+	Response int     // the number whose limits are to be held
+	Yield    float64 // the share that must hold them, below 1
+	Costs    []Cost  // inputs that are not named stay as they are
 }
 
 // Choice is what one input gets.
@@ -41,7 +42,7 @@ type Plan struct {
 	Choices     []Choice       // in the order of the costs
 	Cost        float64        // of all
 	Bound       float64        // no allocation that holds the yield costs less; NaN: not known
-	Yield       stackup.Figure // by the normal law of a linear model, without error; or by samples
+	Yield       stackup.Figure // by samples
 	Method      string         // how it was found, and what that is worth
 	Evaluations int            // of samples
 }
@@ -52,12 +53,12 @@ func (a *Ask) check(s *stackup.Study) error {
 		return err
 	}
 	bad := func(name, what, want string) error {
-		return &stackup.InputError{Name: name, What: what, Want: want}
+		return fault.At(name, what, want, fault.ErrOutOfRange)
 	}
-	if a.Wanted < 0 || a.Wanted >= len(s.Wanted) {
-		return bad("question", fmt.Sprintf("wanted number %d", a.Wanted), fmt.Sprintf("one of %d", len(s.Wanted)))
+	if a.Response < 0 || a.Response >= len(s.Responses) {
+		return bad("question", fmt.Sprintf("response %d", a.Response), fmt.Sprintf("one of %d", len(s.Responses)))
 	}
-	w := &s.Wanted[a.Wanted]
+	w := &s.Responses[a.Response]
 	if !w.Limited() {
 		return bad(w.Name, "no limits", "limits to hold")
 	}
@@ -114,18 +115,11 @@ func (c *Cost) options() []Option {
 
 // scaled is the study with its inputs spread as is chosen, and only the number that is asked for.
 func (a *Ask) scaled(s *stackup.Study, choices []Option) (*stackup.Study, error) {
-	out := &stackup.Study{Model: s.Model, Inputs: append([]stackup.Input(nil), s.Inputs...), Wanted: s.Wanted[a.Wanted : a.Wanted+1]}
+	out := &stackup.Study{Model: s.Model, Inputs: append([]stackup.Input(nil), s.Inputs...), Responses: s.Responses[a.Response : a.Response+1]}
 	for i := range a.Costs {
 		in := &out.Inputs[place(s, a.Costs[i].Input)]
 		var err error
-		switch scale := choices[i].Scale; {
-		case in.Joint != nil:
-			in.Joint, err = stackup.ScaledJoint(in.Joint, scale)
-		case in.Plane != nil:
-			in.Plane, err = stackup.ScaledPlane(in.Plane, scale)
-		default:
-			in.Law, err = stackup.Scaled(in.Law, scale)
-		}
+		*in, err = in.Scaled(choices[i].Scale)
 		if err != nil {
 			return nil, err
 		}

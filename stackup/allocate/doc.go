@@ -2,7 +2,6 @@
 // the samples holds its limits, at the least cost.
 //
 //	allocate.go   what is asked, and the answer
-//	knapsack.go   the least cost within a variance: of tables, a multiple-choice knapsack, solved to the proven optimum
-//	functions.go  of functions, by the price of variance
-//	linear.go     for a linear model; sampled.go for any model, by samples
+//	sampled.go    for any model, by samples
+//	knapsack.go   the least cost within a variance: a multiple-choice knapsack, solved to the proven optimum
 package allocate

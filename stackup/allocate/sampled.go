@@ -19,18 +19,23 @@ const (
 	budgets       = 24      // halvings of the variance that the start may have
 	cutsMost      = 60      // of the variance, down to nothing
 	startVariance = 1 << 20 // times the variance as it is: more than any option fills
+	steps         = 24      // into how many scales the range of a function of cost is cut, evenly in the logarithm
 )
 
 // Sampled allocates for any model, by samples: every allocation that is tried is sampled on the same draws, Samples
 // of them, and holds the yield when its share of good samples does. Where the options have up to 512 combinations
 // they are tried in order of cost, so that the first that holds is the optimum for these samples. Where there are
-// more, the shares that the inputs have in the variance (total Sobol indices) and the knapsack of [Linear] order the
+// more, the shares that the inputs have in the variance (total Sobol indices) and a knapsack of them order the
 // options: the greatest variance whose cheapest options hold is the start, and single steps and exchanges of a step
 // of one input for one of another follow while they cost less and hold. That is cheap, and not proven. A function of
 // cost is cut into 24 steps.
 //
-// It returns an [stackup.InputError] for what cannot be asked, and when no options that were tried hold the yield.
+// It returns a [fault.FieldError] for what cannot be asked, and when no options that were tried hold the yield.
 // When ctx is done it returns an error that wraps ctx.Err().
+//
+// Source: Spotts, Allocation of tolerances to minimize cost of assembly, J. Eng. Ind. 95 (1973), and Lee and Woo,
+// Optimum selection of discrete tolerances, J. Mech. Transm. Autom. Des. 111 (1989), for the question; Sinha and
+// Zoltners, The multiple-choice knapsack problem, Oper. Res. 27 (1979), for the start (all from memory).
 func Sampled(ctx context.Context, s *stackup.Study, ask Ask, set stackup.Settings) (*Plan, error) {
 	if err := ask.check(s); err != nil {
 		return nil, err
@@ -92,12 +97,12 @@ func (t *trials) holds(at []int) (bool, error) {
 		}
 		set := t.set
 		set.Progress = t.set.Part(fmt.Sprintf("allocation %d", len(t.known)+1), t.evaluations, t.evaluations+set.Samples)
-		tally, err := s.Run(t.ctx, set)
+		acc, err := s.Run(t.ctx, set)
 		if err != nil {
 			return false, err
 		}
 		t.evaluations += set.Samples
-		q := tally.Summary(0)
+		q := acc.Summary(0)
 		y = stackup.Figure{Value: q.Yield, Error: q.YieldError, Interval: q.YieldInterval}
 		t.known[key] = y
 	}
@@ -113,7 +118,7 @@ func (t *trials) plan(at []int, method string, bound float64) *Plan {
 }
 
 func (t *trials) nothing() error {
-	return &stackup.InputError{Name: t.study.Wanted[t.ask.Wanted].Name, What: fmt.Sprintf("no options hold a yield of %g", t.ask.Yield), Want: "smaller spreads among them, or less to hold"}
+	return fault.At(t.study.Responses[t.ask.Response].Name, fmt.Sprintf("no options hold a yield of %g", t.ask.Yield), "smaller spreads among them, or less to hold", fault.ErrOutOfRange)
 }
 
 // all tries every combination in order of cost.
@@ -159,7 +164,7 @@ func (t *trials) search() (*Plan, error) {
 // weights are the options as items whose weights are their shares of the variance.
 func (t *trials) weights() (groups [][]item, variance float64, err error) {
 	one := *t.study
-	one.Wanted = one.Wanted[t.ask.Wanted : t.ask.Wanted+1]
+	one.Responses = one.Responses[t.ask.Response : t.ask.Response+1]
 	set := stackup.Settings{Samples: weightSamples, Seed: t.set.Seed, Workers: t.set.Workers}
 	x, err := one.SobolIndices(t.ctx, set)
 	if err != nil && !errors.Is(err, fault.ErrNotFinite) {

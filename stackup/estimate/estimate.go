@@ -47,7 +47,7 @@ func Run(ctx context.Context, s *stackup.Study, goal Goal, set stackup.Settings)
 	if err := set.Whole(8 * trialSamples); err != nil {
 		return Answer{}, err
 	}
-	one := &stackup.Study{Model: s.Model, Inputs: s.Inputs, Wanted: s.Wanted[goal.Wanted : goal.Wanted+1]}
+	one := &stackup.Study{Model: s.Model, Inputs: s.Inputs, Responses: s.Responses[goal.Response : goal.Response+1]}
 	e := &estimating{ctx: ctx, study: one, goal: goal, set: set}
 	if err := e.try(); err != nil {
 		return Answer{}, err
@@ -96,20 +96,6 @@ func (e *estimating) try() error {
 	}
 	e.evaluations += trialSamples
 	e.propose(ByRandom, f.Error)
-	if e.goal.Of == OfMean || e.goal.Of == OfSD {
-		c, err := e.controlled(e.trial())
-		e.evaluations += trialSamples
-		switch {
-		case errors.Is(err, stackup.ErrStudy), errors.Is(err, fault.ErrNotFinite):
-			e.why += fmt.Sprintf("; not by the linear part: %v", err)
-		case err != nil:
-			return err
-		case e.goal.Of == OfMean: // the gain is better known than the error
-			e.propose(ByLinearPart, f.Error/math.Sqrt(c.Gain))
-		default:
-			e.propose(ByLinearPart, c.SD.Error)
-		}
-	}
 	if e.goal.Of == OfYield {
 		if failed := t.Samples - t.Good; float64(failed) <= rareShare*float64(t.Samples) {
 			return e.tryRare(failed)
@@ -118,14 +104,22 @@ func (e *estimating) try() error {
 	v, _, err := e.even(e.trial())
 	e.evaluations += trialSamples
 	switch {
-	case errors.Is(err, stackup.ErrStudy), errors.Is(err, fault.ErrNotFinite):
-		e.why += fmt.Sprintf("; not by even points: %v", err)
+	case unsuited(err):
+		e.why += fmt.Sprintf("; not by quasi-Monte Carlo: %v", err)
 	case err != nil:
 		return err
 	case v.Error-v.Error == 0:
-		e.propose(ByEvenPoints, v.Error)
+		e.propose(ByQuasiMonteCarlo, v.Error)
 	}
 	return nil
+}
+
+// unsuited reports whether an error says that a way does not suit the study or the statistic.
+func unsuited(err error) bool {
+	if errors.As(err, new(*fault.SampleError)) {
+		return errors.Is(err, fault.ErrNotFinite)
+	}
+	return errors.As(err, new(*fault.FieldError)) || errors.Is(err, fault.ErrNotFinite)
 }
 
 // tryRare looks for design points, unless the failures of the trial contradict them.
@@ -195,13 +189,13 @@ func (e *estimating) run() (Answer, error) {
 	}
 }
 
-// size is how many samples to take when n would do and so many are left; of even points whole powers of two.
+// size is how many samples to take when n would do and so many are left; of quasi-Monte Carlo whole powers of two.
 func (e *estimating) size(n float64, left int) int {
 	samples := left
 	if n < float64(left) {
 		samples = int(math.Ceil(n))
 	}
-	if e.method != ByEvenPoints {
+	if e.method != ByQuasiMonteCarlo {
 		return samples
 	}
 	per := 1 << bits.Len(uint(samples-1)/quasi.Replicates)
@@ -218,13 +212,7 @@ func (e *estimating) once(set stackup.Settings) (f stackup.Figure, done int, dou
 		var s stackup.Summary
 		f, s, err = e.random(set)
 		done = s.Samples
-	case ByLinearPart:
-		var c stackup.Controlled
-		c, err = e.controlled(set)
-		if f, done = c.Mean, c.Samples; e.goal.Of == OfSD {
-			f = c.SD
-		}
-	case ByEvenPoints:
+	case ByQuasiMonteCarlo:
 		f, done, err = e.even(set)
 	case ByDesignPoints:
 		var r *rare.Rare
@@ -238,11 +226,11 @@ func (e *estimating) once(set stackup.Settings) (f stackup.Figure, done int, dou
 
 // random is the statistic of random samples.
 func (e *estimating) random(set stackup.Settings) (stackup.Figure, stackup.Summary, error) {
-	tally, err := e.study.Run(e.ctx, set)
-	if tally == nil {
+	acc, err := e.study.Run(e.ctx, set)
+	if acc == nil {
 		return stackup.Figure{}, stackup.Summary{}, err
 	}
-	s := tally.Summary(0)
+	s := acc.Summary(0)
 	dof := float64(s.Samples - 1)
 	switch e.goal.Of {
 	case OfMean:
@@ -256,18 +244,9 @@ func (e *estimating) random(set stackup.Settings) (stackup.Figure, stackup.Summa
 	return stackup.NewFigure(q, se, math.Inf(1)), s, err
 }
 
-// controlled are the statistics of samples less their linear part.
-func (e *estimating) controlled(set stackup.Settings) (stackup.Controlled, error) {
-	c, err := e.study.RunControlled(e.ctx, set)
-	if c == nil {
-		return stackup.Controlled{}, err
-	}
-	return c[0], err
-}
-
-// even is the statistic of even points, and of how many samples.
+// even is the statistic of quasi-Monte Carlo points, and of how many samples.
 func (e *estimating) even(set stackup.Settings) (f stackup.Figure, samples int, err error) {
-	r, err := quasi.Run(e.ctx, e.study, quasi.Settings{Settings: set, Spacing: quasi.Sobol})
+	r, err := quasi.Run(e.ctx, e.study, quasi.Settings{Settings: set})
 	if r == nil {
 		return stackup.Figure{}, 0, err
 	}

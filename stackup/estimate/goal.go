@@ -4,10 +4,11 @@ import (
 	"fmt"
 	"math"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/stackup"
 )
 
-// Statistic is what is asked of a wanted number.
+// Statistic is what is asked of a response.
 type Statistic int
 
 // The statistics that can be estimated.
@@ -18,12 +19,12 @@ const (
 	OfQuantile // the value below which the share P lies
 )
 
-// Goal is a statistic of a wanted number, and how well it must be known.
+// Goal is a statistic of a response, and how well it must be known.
 type Goal struct {
-	Wanted int
-	Of     Statistic
-	P      float64 // of a quantile
-	Error  float64 // the standard error that is good enough
+	Response int
+	Of       Statistic
+	P        float64 // of a quantile
+	Error    float64 // the standard error that is good enough
 }
 
 // Method is a way to sample.
@@ -31,10 +32,9 @@ type Method int
 
 // The ways to sample that [Run] chooses from.
 const (
-	ByRandom       Method = iota + 1 // [stackup.Study.Run]
-	ByLinearPart                     // [stackup.Study.RunControlled]
-	ByEvenPoints                     // [quasi.Run], Sobol
-	ByDesignPoints                   // [rare.Failures]
+	ByRandom          Method = iota + 1 // [stackup.Study.Run]
+	ByQuasiMonteCarlo                   // [quasi.Run], Sobol
+	ByDesignPoints                      // [rare.Failures]
 )
 
 // String says which way in words.
@@ -42,10 +42,8 @@ func (m Method) String() string {
 	switch m {
 	case ByRandom:
 		return "random samples"
-	case ByLinearPart:
-		return "random samples less their linear part"
-	case ByEvenPoints:
-		return "even points of a scrambled Sobol sequence"
+	case ByQuasiMonteCarlo:
+		return "quasi-Monte Carlo, by a scrambled Sobol sequence"
 	case ByDesignPoints:
 		return "samples about the design points"
 	}
@@ -54,19 +52,19 @@ func (m Method) String() string {
 
 // check finds what is wrong with a goal for a study.
 func (g *Goal) check(s *stackup.Study) error {
-	if g.Wanted < 0 || g.Wanted >= len(s.Wanted) {
-		return &stackup.InputError{Name: "goal", What: fmt.Sprintf("wanted number %d", g.Wanted), Want: fmt.Sprintf("one of %d", len(s.Wanted))}
+	if g.Response < 0 || g.Response >= len(s.Responses) {
+		return fault.At("goal", fmt.Sprintf("response %d", g.Response), fmt.Sprintf("one of %d", len(s.Responses)), fault.ErrOutOfRange)
 	}
-	w := &s.Wanted[g.Wanted]
+	w := &s.Responses[g.Response]
 	switch {
 	case g.Of < OfMean || g.Of > OfQuantile:
-		return &stackup.InputError{Name: w.Name, What: fmt.Sprintf("statistic %d", g.Of), Want: "mean, standard deviation, yield or quantile"}
+		return fault.At(w.Name, fmt.Sprintf("statistic %d", g.Of), "mean, standard deviation, yield or quantile", fault.ErrOutOfRange)
 	case g.Of == OfYield && !w.Limited() && w.Unless == 0:
-		return &stackup.InputError{Name: w.Name, What: "no limits", Want: "limits, for a yield"}
+		return fault.At(w.Name, "no limits", "limits, for a yield", fault.ErrMissing)
 	case g.Of == OfQuantile && !(g.P > 0 && g.P < 1):
-		return &stackup.InputError{Name: w.Name, What: fmt.Sprintf("quantile %g", g.P), Want: "0 < p < 1"}
+		return fault.At(w.Name, fmt.Sprintf("quantile %g", g.P), "0 < p < 1", fault.ErrOutOfRange)
 	case !(g.Error > 0) || math.IsInf(g.Error, 1):
-		return &stackup.InputError{Name: w.Name, What: fmt.Sprintf("error %g", g.Error), Want: "more than 0"}
+		return fault.At(w.Name, fmt.Sprintf("error %g", g.Error), "more than 0", fault.ErrOutOfRange)
 	}
 	return nil
 }

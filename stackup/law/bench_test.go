@@ -3,6 +3,7 @@ package law_test
 import (
 	"testing"
 
+	"example.com/borestack/stackup/internal/stacktest"
 	"example.com/borestack/stackup/law"
 )
 
@@ -35,10 +36,10 @@ func BenchmarkLaw_UpperQuantile(b *testing.B) {
 
 func BenchmarkPlane_Draw(b *testing.B) {
 	for name, l := range map[string]law.Plane{
-		"disc":    must(law.NewDisc(0, 0, 1)),
-		"ring":    must(law.NewRing(0, 0, 1)),
-		"ellipse": must(law.NewEllipse(0, 0, 2, 1, 0.3)),
-		"normal":  must(law.NewBivariate(0, 0, 1, 2, 0.5)),
+		"disc":    stacktest.Must(law.NewDisc(0, 0, 1)),
+		"ring":    stacktest.Must(law.NewRing(0, 0, 1)),
+		"ellipse": stacktest.Must(law.NewEllipse(0, 0, 2, 1, 0.3)),
+		"normal":  stacktest.Must(law.NewBivariate(0, 0, 1, 2, 0.5)),
 	} {
 		b.Run(name, func(b *testing.B) {
 			stream := law.NewStream(1, "x", 0)
@@ -51,13 +52,12 @@ func BenchmarkPlane_Draw(b *testing.B) {
 	}
 }
 
-func BenchmarkCopula_Draw(b *testing.B) {
-	n := must(law.NewNormal(0, 1))
-	c := must(law.NewCopula([]law.Law{n, n, n}, [][]float64{{1, 0.5, 0.2}, {0.5, 1, 0.1}, {0.2, 0.1, 1}}))
-	s := []law.Stream{law.NewStream(1, "x", 0), law.NewStream(1, "y", 0), law.NewStream(1, "z", 0)}
-	dst := [][]float64{make([]float64, 1024), make([]float64, 1024), make([]float64, 1024)}
+func BenchmarkNormals_Draw(b *testing.B) {
+	c := stacktest.Must(law.NewNormals(make([]float64, 3), [][]float64{{1, 0.5, 0.2}, {0.5, 1, 0.1}, {0.2, 0.1, 1}}))
+	s := []law.Stream{law.NewStream(1, "x", 0)}
+	dst, work := [][]float64{make([]float64, 1024), make([]float64, 1024), make([]float64, 1024)}, make([]float64, 1024)
 	for b.Loop() {
-		c.Draw(dst, nil, s)
+		c.Draw(dst, work, s)
 	}
 	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/3072, "ns/draw")
 }

@@ -1,39 +1,36 @@
 package law
 
 import (
-	"math"
 	"math/bits"
 	"sort"
 )
 
-// Discrete is the law of a deviation that takes a few values only: sizes of a graded shim, positions of an index pin.
-type Discrete struct {
-	values       []float64 // ascending, each once
+// discrete takes a few values only.
+type discrete struct {
+	values       []float64 // ascending
 	upTo, beyond []float64 // P(X ≤ value), P(X > value)
-	moments      Moments
-	keep         []float64 // Walker's alias table: the share of a cell that keeps its own value
+	keep         []float64 // Walker's alias table: the share of a cell that keeps its own value; nil: all values alike
 	alias        []int
 }
 
-// NewDiscrete returns the law that takes each value with a probability proportional to its weight; values may repeat. It returns a [ParameterError] unless there are as many weights as values, values are finite, and weights are ≥ 0 with a finite sum > 0.
-func NewDiscrete(values, weights []float64) (*Discrete, error) {
+// NewDiscrete returns the distribution that takes each value with a probability proportional to its weight, as the
+// sizes of a graded shim or the positions of an index pin; values may repeat. It returns a [fault.FieldError] unless
+// there are as many weights as values, values are finite, and weights are ≥ 0 with a finite sum > 0.
+func NewDiscrete(values, weights []float64) (Law, error) {
 	const name = "discrete"
-	if len(values) != len(weights) || len(values) == 0 {
-		return nil, &ParameterError{name, "number of weights", float64(len(weights)), "one for each value, and at least one"}
-	}
-	total, err := sumOfWeights(name, weights)
+	total, err := sumOfWeights(name, "value", len(values), weights)
 	if err != nil {
 		return nil, err
 	}
 	order := make([]int, len(values))
 	for i, v := range values {
-		if err := finite(name, []string{"value"}, v); err != nil {
+		if err := check(name, finite("value", v)); err != nil {
 			return nil, err
 		}
 		order[i] = i
 	}
 	sort.SliceStable(order, func(i, j int) bool { return values[order[i]] < values[order[j]] })
-	l := &Discrete{}
+	l := &discrete{}
 	var shares []float64 // weights, at first
 	for _, i := range order {
 		switch n := len(l.values); {
@@ -49,25 +46,52 @@ func NewDiscrete(values, weights []float64) (*Discrete, error) {
 	for i := range shares {
 		shares[i] /= total
 	}
-	l.moments = momentsOfPoints(l.values, shares)
 	l.tabulate(shares)
-	return l, nil
+	return l.law(shares), nil
 }
 
-// sumOfWeights checks weights and adds them up.
-func sumOfWeights(law string, weights []float64) (float64, error) {
-	var total float64
+// NewSample returns the distribution of a measured sample, which it copies: each value is as likely as any other, and
+// nothing else occurs; its variance is the mean square deviation, with divisor n. It returns a [fault.FieldError]
+// unless there is at least one value and all are finite.
+func NewSample(values []float64) (Law, error) {
+	const name = "sample"
+	if err := check(name, must(len(values) > 0, "number of values", 0, "at least 1")); err != nil {
+		return nil, err
+	}
+	l, n := &discrete{values: append([]float64(nil), values...)}, float64(len(values))
+	weights, shares := make([]float64, len(values)), make([]float64, len(values))
+	for i, v := range values {
+		if err := check(name, finite("value", v)); err != nil {
+			return nil, err
+		}
+		weights[i], shares[i] = 1, 1/n
+	}
+	sort.Float64s(l.values)
+	l.accumulate(weights, n)
+	return l.law(shares), nil
+}
+
+// law has the moments of the values.
+func (l *discrete) law(shares []float64) Law {
+	return distribution{l, l.values[0], l.values[len(l.values)-1], momentsOfPoints(l.values, shares, l.values[0], 1)}
+}
+
+// sumOfWeights checks weights, one for each of n things, and adds them up.
+func sumOfWeights(law, of string, n int, weights []float64) (total float64, err error) {
+	if err := check(law, must(len(weights) == n && n > 0, "number of weights", float64(len(weights)), "one for each "+of+", and at least one")); err != nil {
+		return 0, err
+	}
 	for _, w := range weights {
-		if err := atLeastZero(law, "weight", w); err != nil {
+		if err := check(law, atLeastZero("weight", w)); err != nil {
 			return 0, err
 		}
 		total += w
 	}
-	return total, positive(law, "sum of weights", total)
+	return total, check(law, positive("sum of weights", total))
 }
 
 // accumulate sums weights from either end, so that both tails keep their digits, and whole weights their sums.
-func (l *Discrete) accumulate(weights []float64, total float64) {
+func (l *discrete) accumulate(weights []float64, total float64) {
 	n := len(weights)
 	l.upTo, l.beyond = make([]float64, n), make([]float64, n)
 	var up, down float64
@@ -83,7 +107,7 @@ func (l *Discrete) accumulate(weights []float64, total float64) {
 // tabulate fills the alias table.
 //
 // Source: M. D. Vose, A linear algorithm for generating random numbers with a given distribution, IEEE TSE 17 (1991).
-func (l *Discrete) tabulate(shares []float64) {
+func (l *discrete) tabulate(shares []float64) {
 	n := len(shares)
 	l.keep, l.alias = make([]float64, n), make([]int, n)
 	var small, large []int
@@ -110,76 +134,27 @@ func (l *Discrete) tabulate(shares []float64) {
 	}
 }
 
-// CDF returns P(X ≤ x).
-func (l *Discrete) CDF(x float64) float64 {
+func (l *discrete) tail(x float64, above bool) float64 {
 	n := sort.Search(len(l.values), func(i int) bool { return l.values[i] > x })
-	if n == 0 {
-		return 0
+	if above {
+		return l.beyond[n-1]
 	}
 	return l.upTo[n-1]
 }
 
-// Survival returns P(X > x).
-func (l *Discrete) Survival(x float64) float64 {
-	n := sort.Search(len(l.values), func(i int) bool { return l.values[i] > x })
-	if n == 0 {
-		return 1
-	}
-	return l.beyond[n-1]
+// quantile is the least value that a share does not exceed, or that at most a share exceeds.
+func (l *discrete) quantile(p float64, above bool) float64 {
+	return l.values[sort.Search(len(l.values)-1, func(i int) bool { return above && l.beyond[i] <= p || !above && l.upTo[i] >= p })]
 }
 
-// Quantile returns the least value that a share p does not exceed.
-func (l *Discrete) Quantile(p float64) float64 {
-	if !(p >= 0 && p <= 1) {
-		return math.NaN()
-	}
-	return l.values[sort.Search(len(l.values)-1, func(i int) bool { return l.upTo[i] >= p })]
-}
-
-// UpperQuantile returns the least value that at most a share q exceeds.
-func (l *Discrete) UpperQuantile(q float64) float64 {
-	if !(q >= 0 && q <= 1) {
-		return math.NaN()
-	}
-	return l.values[sort.Search(len(l.values)-1, func(i int) bool { return l.beyond[i] <= q })]
-}
-
-// Moments returns the weighted sums.
-func (l *Discrete) Moments() Moments { return l.moments }
-
-// Support returns the least and the greatest value.
-func (l *Discrete) Support() (lowest, highest float64) {
-	return l.values[0], l.values[len(l.values)-1]
-}
-
-// Draw fills dst with the next values of a stream, each from two words: the cell of the alias table, and which of its two values.
-func (l *Discrete) Draw(dst []float64, s *Stream) {
+// Draw fills dst with the next values of a stream, each from two words: the cell of the alias table, and which of its
+// two values; or from one, where all are alike.
+func (l *discrete) Draw(dst []float64, s *Stream) {
 	for i := range dst {
 		cell, _ := bits.Mul64(s.Uint64(), uint64(len(l.values)))
-		if s.Float64() >= l.keep[cell] {
+		if l.keep != nil && s.Float64() >= l.keep[cell] {
 			cell = uint64(l.alias[cell])
 		}
 		dst[i] = l.values[cell]
 	}
-}
-
-// momentsOfPoints sums over values with shares that add up to 1.
-func momentsOfPoints(values, shares []float64) Moments {
-	centre := values[0]
-	var mean float64
-	for i, v := range values {
-		mean += shares[i] * (v - centre)
-	}
-	var m2, m3, m4 float64
-	for i, v := range values {
-		d := v - centre - mean
-		m2 += shares[i] * d * d
-		m3 += shares[i] * d * d * d
-		m4 += shares[i] * d * d * d * d
-	}
-	m := Moments{Mean: centre + mean, Variance: m2}
-	if m2 > 0 {
-		m.Skewness, m.ExcessKurtosis = m3/math.Pow(m2, 1.5), m4/(m2*m2)-3
-	}
-	return m
 }

@@ -1,23 +1,19 @@
-// Package law says how one source of deviation varies: laws on a line ([Law]), in a plane ([Plane]) and of several deviations together ([Joint]), and the random numbers that they are drawn with ([Stream]). It knows nothing of models, and of no units: values are in that of the deviation.
+// Package law says how one source of deviation varies: distributions on a line ([Law]), in a plane ([Plane]) and of several deviations together ([Joint]), and the random numbers that they are drawn with ([Stream]). It knows nothing of models, and of no units: values are in that of the deviation.
 //
-// Every law gives its distribution function, a survival function that stays accurate in the far tail, quantiles for either tail, moments, support, draws, and draws from given probabilities ([Inverse]). A standard deviation, scale or half-width of 0 is legal and means a constant. Laws are immutable and may be shared by goroutines; a stream may not.
+// Every law gives its distribution function, a survival function that stays accurate in the far tail, quantiles for either tail, moments, support, draws, and values for given normal numbers ([FromNormals]). A standard deviation, scale or half-width of 0 is legal and means a constant. Laws are immutable and may be shared by goroutines; a stream may not.
 //
-// Laws come from their parameters (NewNormal and so on), from limits with an assumed capability ([FromCpk]), or are measured values as they are ([Sample]). [Truncate] puts limits to any of them.
+// Laws come from their parameters (NewNormal and so on), from limits with an assumed capability ([FromCpk]), or are measured values as they are ([NewSample]). [Truncate] puts limits to any of them.
 //
-//	law.go           what every law answers; errors
-//	stream.go        the numbers of one input in one block of samples
-//	ziggurat.go      the table behind normal numbers
-//	inverse.go       draws from given probabilities or normal numbers
-//
-//	normal.go, uniform.go, triangular.go, trapezoidal.go, curvilinear.go, arcsine.go, beta.go, lognormal.go, weibull.go, student.go   laws with a formula
-//	discrete.go, sample.go, mixture.go   laws made of values, and of other laws
-//	truncated.go     a law between limits; between.go, moments.go what it needs
+//	law.go           what every law answers; faults of parameters
+//	distribution.go  what all laws on a line share, and those that are described from their ends
+//	bounded.go, curvilinear.go, beta.go   uniform, triangular, trapezoidal, arcsine; inexact limits; beta
+//	normal.go        normal and lognormal, the normal quantile, values for normal numbers
+//	weibull.go, student.go      laws with a formula
+//	discrete.go, mixture.go     laws made of values, and of other laws
+//	truncated.go     a law between limits; moments.go what it needs
 //	size.go          the size of a plane normal vector: Rayleigh, Rice, Hoyt and all between; sizecuts.go, sizemoments.go its quadratures
-//	plane.go, bivariate.go   disc, ring, two laws; ellipse, correlated normal
-//	copula.go, shared.go     laws tied together by correlation, or by common sources
-//
-//	limits.go        a law from limits and a capability
-//
-//	standard.go      the normal quantile
+//	plane.go         disc, ring, ellipse, correlated normal, two laws
+//	shared.go        deviations that vary together: by common sources, or by a covariance
+//	stream.go        the numbers of one input in one block of samples; ziggurat.go the table behind normal numbers
 //	solve.go         quantiles by iteration; quadrature.go adaptive quadrature
 package law

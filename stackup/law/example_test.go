@@ -37,7 +37,7 @@ func ExampleTruncate_error() {
 	process, _ := law.NewNormal(0, 0.006)
 	_, err := law.Truncate(process, 0.015, -0.015)
 	fmt.Println(err)
-	// Output: law: truncated: highest -0.015: want the lowest limit or more
+	// Output: truncated/highest: -0.015: out of range: want the lowest limit or more
 }
 
 func ExampleNewStream() {
@@ -50,21 +50,20 @@ func ExampleNewStream() {
 	// Output: [0.02698 0.02026 0.01420] mm
 }
 
-func ExampleNewCopula() {
-	// Two bores of one clamping: their diameters vary together.
-	bore, _ := law.NewNormal(0, 0.004)
-	both, err := law.NewCopula([]law.Law{bore, bore}, [][]float64{{1, 0.8}, {0.8, 1}})
+func ExampleNewNormals() {
+	// Two bores of one clamping: their diameters vary together, correlated by 0.8.
+	both, err := law.NewNormals([]float64{0, 0}, [][]float64{{1.6e-5, 1.28e-5}, {1.28e-5, 1.6e-5}})
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
 	fmt.Printf("covariance %.2e mm²\n", both.Covariance(0, 1))
 	x := [][]float64{make([]float64, 2), make([]float64, 2)}
-	both.Draw(x, nil, []law.Stream{law.NewStream(1, "front bore", 0), law.NewStream(1, "rear bore", 0)})
+	both.Draw(x, make([]float64, 2), []law.Stream{law.NewStream(1, "bores", 0)})
 	fmt.Printf("front %.4f, rear %.4f\n", x[0], x[1])
 	// Output:
 	// covariance 1.28e-05 mm²
-	// front [-0.0013 -0.0070], rear [-0.0022 -0.0044]
+	// front [0.0024 0.0009], rear [0.0056 -0.0026]
 }
 
 func ExampleNewShared() {
@@ -72,8 +71,9 @@ func ExampleNewShared() {
 	wedge, _ := law.NewUniform(-0.01, 0.01)
 	both, _ := law.NewShared([]law.Law{wedge}, [][]float64{{1}, {-2}})
 	fmt.Printf("covariance %.2e mm²\n", both.Covariance(0, 1))
-	fmt.Println(both.Support(1))
+	ways, _ := both.Reach()
+	fmt.Println("from", ways[0].From, "to", ways[0].To)
 	// Output:
 	// covariance -6.67e-05 mm²
-	// -0.02 0.02
+	// from [-0.01 0.02] to [0.01 -0.02]
 }

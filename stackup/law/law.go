@@ -1,15 +1,16 @@
 package law
 
 import (
-	"errors"
 	"fmt"
 	"math"
 	"reflect"
+
+	"example.com/borestack/fault"
 )
 
 // A Law says how one deviation is distributed. Its values, means and supports are in the unit of the deviation, whatever that is; laws know no units.
 //
-// All laws of this package are immutable and may be used by any number of goroutines. Their zero values are not laws, unless a type says so; make one with its constructor, which checks the parameters.
+// All laws of this package are immutable and may be used by any number of goroutines. They come from constructors, which check the parameters.
 type Law interface {
 	// CDF returns P(X ≤ x).
 	CDF(x float64) float64
@@ -52,25 +53,41 @@ type Plane interface {
 // A Reach is the convex hull of the values of a plane law: centre + the ellipse with semi-axes A and B, A along the direction Angle (radians from +x towards +y).
 type Reach struct {
 	X, Y, A, B, Angle float64
+	Rim               bool // the values are on its rim alone
 }
 
-// ErrParameter is wrapped by every error about a parameter of a law.
-var ErrParameter = errors.New("law: bad parameter")
-
-// ParameterError says which parameter of which law is wrong.
-type ParameterError struct {
-	Law, Parameter string
-	Value          float64
-	Want           string
+// A Joint says how several deviations are distributed together.
+type Joint interface {
+	// Columns returns how many deviations there are.
+	Columns() int
+	// Streams returns how many streams Draw takes; given one, it takes all from that.
+	Streams() int
+	// Mean returns the mean of a deviation.
+	Mean(column int) float64
+	// Covariance returns the covariance of two deviations; of one with itself, its variance.
+	Covariance(i, j int) float64
+	// Reach returns ways that bound the deviations: their sum is the least convex set that holds all deviations. False when there is none, or none is known.
+	Reach() ([]Segment, bool)
+	// Draw fills the columns of dst with the next values of the streams. All columns, and work, are equally long; work is scratch.
+	Draw(dst [][]float64, work []float64, s []Stream)
 }
 
-// Error names the law, the parameter, its value and what would be right.
-func (e *ParameterError) Error() string {
-	return fmt.Sprintf("law: %s: %s %g: want %s", e.Law, e.Parameter, e.Value, e.Want)
+// A Segment is a way that deviations go along together, a number for each deviation at either end.
+type Segment struct{ From, To []float64 }
+
+// bad is the fault of a parameter of a law. Its place is the law and the parameter.
+func bad(law, parameter string, v float64, want string) error {
+	return fault.At(law+"/"+parameter, fmt.Sprintf("%.6g", v), want, fault.ErrOutOfRange)
 }
 
-// Unwrap returns [ErrParameter].
-func (e *ParameterError) Unwrap() error { return ErrParameter }
+// made is a value whose parameters are right, or nothing and the fault.
+func made[T any](v T, err error) (T, error) {
+	if err != nil {
+		var none T
+		return none, err
+	}
+	return v, nil
+}
 
 // isNil reports whether there is no law, or a nil pointer to one.
 func isNil(l Law) bool {
@@ -81,42 +98,49 @@ func isNil(l Law) bool {
 	return v.Kind() == reflect.Pointer && v.IsNil()
 }
 
-// finite returns an error for the first value that is NaN or infinite; names and values alternate in order.
-func finite(law string, names []string, values ...float64) error {
-	for i, v := range values {
-		if math.IsNaN(v) || math.IsInf(v, 0) {
-			return &ParameterError{law, names[i], v, "a finite number"}
+// A parameter is one of a law's, with what would be right where it is wrong.
+type parameter struct {
+	name string
+	v    float64
+	want string // empty: nothing is wrong
+}
+
+// check is the fault of the first parameter that is wrong.
+func check(law string, list ...parameter) error {
+	for _, p := range list {
+		if p.want != "" {
+			return bad(law, p.name, p.v, p.want)
 		}
 	}
 	return nil
 }
 
-// atLeastZero returns an error unless v is finite and v ≥ 0.
-func atLeastZero(law, name string, v float64) error {
-	if !(v >= 0) || math.IsInf(v, 0) {
-		return &ParameterError{law, name, v, ">= 0"}
+// must is a parameter that wants something where it is not right.
+func must(right bool, name string, v float64, want string) parameter {
+	if right {
+		want = ""
 	}
-	return nil
+	return parameter{name, v, want}
 }
 
-// positive returns an error unless v is finite and v > 0.
-func positive(law, name string, v float64) error {
-	if !(v > 0) || math.IsInf(v, 0) {
-		return &ParameterError{law, name, v, "> 0"}
-	}
-	return nil
+func finite(name string, v float64) parameter { return must(v-v == 0, name, v, "a finite number") }
+
+func atLeastZero(name string, v float64) parameter {
+	return must(v >= 0 && !math.IsInf(v, 0), name, v, ">= 0")
 }
 
-// interval returns an error unless both ends are finite, in order, and a finite distance apart.
-func interval(law string, lowest, highest float64) error {
-	if err := finite(law, []string{"lowest", "highest"}, lowest, highest); err != nil {
-		return err
+func positive(name string, v float64) parameter {
+	return must(v > 0 && !math.IsInf(v, 0), name, v, "> 0")
+}
+
+// interval wants two ends that are finite, in order, and a finite distance apart.
+func interval(lowest, highest float64) parameter {
+	for _, p := range []parameter{
+		finite("lowest", lowest), finite("highest", highest), must(lowest <= highest, "highest", highest, "the lowest or more"),
+	} {
+		if p.want != "" {
+			return p
+		}
 	}
-	if lowest > highest {
-		return &ParameterError{law, "highest", highest, "the lowest or more"}
-	}
-	if math.IsInf(highest-lowest, 0) {
-		return &ParameterError{law, "highest", highest, "a finite distance from the lowest"}
-	}
-	return nil
+	return must(!math.IsInf(highest-lowest, 0), "highest", highest, "a finite distance from the lowest")
 }

@@ -2,37 +2,92 @@ package law
 
 import "math"
 
-// Disc is the uniform law over a disc.
-type Disc struct{ x, y, radius float64 }
+// round is uniform over an ellipse, or over the rim of a disc.
+type round struct {
+	of       Reach
+	sin, cos float64
+}
 
-// NewDisc returns the uniform law over a disc. It returns a [ParameterError] unless the centre is finite and radius ≥ 0.
-func NewDisc(x, y, radius float64) (Disc, error) {
-	if err := finite("disc", []string{"centre x", "centre y"}, x, y); err != nil {
-		return Disc{}, err
-	}
-	if err := atLeastZero("disc", "radius", radius); err != nil {
-		return Disc{}, err
-	}
-	return Disc{x, y, radius}, nil
+// NewDisc returns the uniform law over a disc. It returns a [fault.FieldError] unless the centre is finite and
+// radius ≥ 0.
+func NewDisc(x, y, radius float64) (Plane, error) {
+	return made[Plane](round{Reach{X: x, Y: y, A: radius, B: radius}, 0, 1}, checkRound("disc", x, y, radius))
+}
+
+// NewRing returns the uniform law over a circle: a size that is known with a clock angle that is not. It returns a
+// [fault.FieldError] unless the centre is finite and radius ≥ 0.
+func NewRing(x, y, radius float64) (Plane, error) {
+	return made[Plane](round{Reach{X: x, Y: y, A: radius, B: radius, Rim: true}, 0, 1}, checkRound("ring", x, y, radius))
+}
+
+func checkRound(name string, x, y, radius float64) error {
+	return check(name, finite("centre x", x), finite("centre y", y), atLeastZero("radius", radius))
+}
+
+// NewEllipse returns the uniform law over an ellipse with semi-axes a and b, a along the direction angle (radians from
+// +x towards +y). It returns a [fault.FieldError] unless centre and angle are finite and a, b ≥ 0.
+func NewEllipse(x, y, a, b, angle float64) (Plane, error) {
+	sin, cos := math.Sincos(angle)
+	return made[Plane](round{Reach{X: x, Y: y, A: a, B: b, Angle: angle}, sin, cos}, check("ellipse", finite("centre x", x), finite("centre y", y),
+		finite("angle", angle), atLeastZero("first semi-axis", a), atLeastZero("second semi-axis", b)))
 }
 
 // Mean returns the centre.
-func (l Disc) Mean() (x, y float64) { return l.x, l.y }
+func (l round) Mean() (x, y float64) { return l.of.X, l.of.Y }
 
-// Covariance is radius²/4 on either axis.
-func (l Disc) Covariance() (xx, yy, xy float64) {
-	v := l.radius * l.radius / 4
-	return v, v, 0
+// Covariance is a²/4 and b²/4 along the axes of the ellipse, radius²/2 of a rim.
+func (l round) Covariance() (xx, yy, xy float64) {
+	part := 4.0
+	if l.of.Rim {
+		part = 2
+	}
+	va, vb := l.of.A*l.of.A/part, l.of.B*l.of.B/part
+	return va*l.cos*l.cos + vb*l.sin*l.sin, va*l.sin*l.sin + vb*l.cos*l.cos, (va - vb) * l.sin * l.cos
 }
 
-// Reach returns the disc.
-func (l Disc) Reach() (Reach, bool) { return Reach{X: l.x, Y: l.y, A: l.radius, B: l.radius}, true }
+// Reach returns the ellipse: of a rim, its convex hull.
+func (l round) Reach() (Reach, bool) { return l.of, true }
 
-// Draw fills x and y with the next pairs, by rejection from the square.
-func (l Disc) Draw(x, y []float64, s *Stream) {
+// Draw fills x and y with the next pairs: points of the unit disc, by rejection from the square, stretched and turned;
+// or their directions.
+func (l round) Draw(x, y []float64, s *Stream) {
 	for i := range x {
-		u, v := inDisc(s)
-		x[i], y[i] = l.x+float64(l.radius*u), l.y+float64(l.radius*v)
+		if l.of.Rim {
+			u, v := direction(s)
+			scale := l.of.A / math.Hypot(u, v)
+			x[i], y[i] = l.of.X+float64(scale*u), l.of.Y+float64(scale*v)
+			continue
+		}
+		x[i], y[i] = l.put(inDisc(s))
+	}
+}
+
+// put moves a point of the unit disc onto the ellipse.
+func (l round) put(u, v float64) (x, y float64) {
+	u, v = l.of.A*u, l.of.B*v
+	return l.of.X + (float64(l.cos*u) - float64(l.sin*v)), l.of.Y + (float64(l.sin*u) + float64(l.cos*v))
+}
+
+// FromNormals turns pairs of independent standard normal numbers into pairs of the law: a point keeps its direction,
+// and its radius the share inside, which is 1 − exp(−ρ²/2) for pairs within ρ and r² for points within r.
+func (l round) FromNormals(x, y []float64) {
+	for i, u := range x {
+		v := y[i]
+		squares := u*u + v*v
+		switch {
+		case l.of.Rim && squares > 0:
+			size := math.Hypot(u, v)
+			u, v = u/size, v/size
+		case l.of.Rim:
+			u = 1
+		default:
+			scale := math.Sqrt2 / 2 // as ρ → 0
+			if squares > 0 {
+				scale = math.Sqrt(-math.Expm1(-squares/2) / squares)
+			}
+			u, v = scale*u, scale*v
+		}
+		x[i], y[i] = l.put(u, v)
 	}
 }
 
@@ -55,38 +110,49 @@ func direction(s *Stream) (u, v float64) {
 	return u, v
 }
 
-// Ring is the uniform law over the rim of a disc: a size that is known with a clock angle that is not.
-type Ring struct{ x, y, radius float64 }
-
-// NewRing returns the uniform law over a circle. It returns a [ParameterError] unless the centre is finite and radius ≥ 0.
-func NewRing(x, y, radius float64) (Ring, error) {
-	if err := finite("ring", []string{"centre x", "centre y"}, x, y); err != nil {
-		return Ring{}, err
-	}
-	if err := atLeastZero("ring", "radius", radius); err != nil {
-		return Ring{}, err
-	}
-	return Ring{x, y, radius}, nil
+// bivariate is normal in the plane, with correlation.
+type bivariate struct {
+	mx, my, vxx, vyy, vxy float64
+	xx, yx, yy            float64 // x = mx + xx z₁, y = my + yx z₁ + yy z₂
 }
 
-// Mean returns the centre.
-func (l Ring) Mean() (x, y float64) { return l.x, l.y }
-
-// Covariance is radius²/2 on either axis.
-func (l Ring) Covariance() (xx, yy, xy float64) {
-	v := l.radius * l.radius / 2
-	return v, v, 0
+// NewBivariate returns the normal law of a pair with mean (mx, my), variances vxx and vyy and covariance vxy.
+// Variances may be 0 and the covariance matrix singular. It returns a [fault.FieldError] unless the means are finite,
+// the variances ≥ 0 and vxy² ≤ vxx·vyy, but for rounding.
+func NewBivariate(mx, my, vxx, vyy, vxy float64) (Plane, error) {
+	l := bivariate{mx: mx, my: my, vxx: vxx, vyy: vyy, vxy: vxy, xx: math.Sqrt(vxx)}
+	rest := vyy
+	if vxx > 0 {
+		l.yx = vxy / l.xx
+		rest = vyy - vxy/vxx*vxy
+	}
+	if rest > singularVariance*vyy {
+		l.yy = math.Sqrt(rest)
+	}
+	return made[Plane](l, checkPlane("plane normal", mx, my, vxx, vyy, vxy))
 }
 
-// Reach returns the disc that the circle bounds: its convex hull.
-func (l Ring) Reach() (Reach, bool) { return Reach{X: l.x, Y: l.y, A: l.radius, B: l.radius}, true }
+func (l bivariate) Mean() (x, y float64)             { return l.mx, l.my }
+func (l bivariate) Covariance() (xx, yy, xy float64) { return l.vxx, l.vyy, l.vxy }
 
-// Draw fills x and y with the next pairs: the direction of a point of the unit disc.
-func (l Ring) Draw(x, y []float64, s *Stream) {
-	for i := range x {
-		u, v := direction(s)
-		scale := l.radius / math.Hypot(u, v)
-		x[i], y[i] = l.x+float64(scale*u), l.y+float64(scale*v)
+// Reach reports false, unless the pair is a constant.
+func (l bivariate) Reach() (Reach, bool) {
+	constant := l.vxx == 0 && l.vyy == 0
+	return Reach{X: l.mx, Y: l.my}, constant
+}
+
+// Draw fills x and y with the next pairs: first all normal numbers for x, then those for y.
+func (l bivariate) Draw(x, y []float64, s *Stream) {
+	s.Normals(x)
+	s.Normals(y)
+	l.FromNormals(x, y)
+}
+
+// FromNormals turns pairs of independent standard normal numbers into pairs of the law.
+func (l bivariate) FromNormals(x, y []float64) {
+	for i, z := range x {
+		x[i] = l.mx + float64(l.xx*z)
+		y[i] = l.my + (float64(l.yx*z) + float64(l.yy*y[i]))
 	}
 }
 
@@ -108,4 +174,10 @@ func (p Pair) Reach() (Reach, bool) { return Reach{}, false }
 func (p Pair) Draw(x, y []float64, s *Stream) {
 	p.X.Draw(x, s)
 	p.Y.Draw(y, s)
+}
+
+// FromNormals turns pairs of independent standard normal numbers into pairs of the law.
+func (p Pair) FromNormals(x, y []float64) {
+	FromNormals(p.X, x, x)
+	FromNormals(p.Y, y, y)
 }

@@ -6,6 +6,8 @@ import (
 	"math"
 	"testing"
 
+	"example.com/borestack/fault"
+	"example.com/borestack/stackup/internal/stacktest"
 	"example.com/borestack/stackup/law"
 )
 
@@ -33,15 +35,15 @@ func TestPlane_drawsAgainstMoments(t *testing.T) {
 		name string
 		law  law.Plane
 	}{
-		{"disc", must(law.NewDisc(1, -2, 0.5))},
-		{"ring", must(law.NewRing(1, -2, 0.5))},
-		{"ellipse", must(law.NewEllipse(3, 4, 2, 0.5, 0.7))},
-		{"flat ellipse", must(law.NewEllipse(0, 0, 2, 0, -2))},
-		{"normal", must(law.NewBivariate(1, 2, 4, 9, -3))},
-		{"singular normal", must(law.NewBivariate(0, 0, 4, 9, 6))},
-		{"normal along y", must(law.NewBivariate(0, 0, 0, 9, 0))},
-		{"two laws", law.Pair{X: must(law.NewUniform(0, 1)), Y: must(law.NewNormal(2, 3))}},
-		{"constant", must(law.NewDisc(1, 1, 0))},
+		{"disc", stacktest.Must(law.NewDisc(1, -2, 0.5))},
+		{"ring", stacktest.Must(law.NewRing(1, -2, 0.5))},
+		{"ellipse", stacktest.Must(law.NewEllipse(3, 4, 2, 0.5, 0.7))},
+		{"flat ellipse", stacktest.Must(law.NewEllipse(0, 0, 2, 0, -2))},
+		{"normal", stacktest.Must(law.NewBivariate(1, 2, 4, 9, -3))},
+		{"singular normal", stacktest.Must(law.NewBivariate(0, 0, 4, 9, 6))},
+		{"normal along y", stacktest.Must(law.NewBivariate(0, 0, 0, 9, 0))},
+		{"two laws", law.Pair{X: stacktest.Must(law.NewUniform(0, 1)), Y: stacktest.Must(law.NewNormal(2, 3))}},
+		{"constant", stacktest.Must(law.NewDisc(1, 1, 0))},
 	} {
 		const n = 100_000
 		x, y, mx, my, xx, yy, xy := pairs(c.law, n)
@@ -83,10 +85,10 @@ func TestPlane_drawsAgainstMoments(t *testing.T) {
 
 // The distance of draws from 0 follows the size's own law.
 func TestBivariate_Size(t *testing.T) {
-	l := must(law.NewBivariate(0.5, -1, 4, 1, 1.2))
+	l := stacktest.Must(law.NewBivariate(0.5, -1, 4, 1, 1.2))
 	const n = 20_000
 	x, y, _, _, _, _, _ := pairs(l, n)
-	size := l.Size()
+	size := stacktest.Must(law.NewNormalSize(0.5, -1, 4, 1, 1.2))
 	for _, p := range []float64{0.01, 0.1, 0.3, 0.5, 0.8, 0.95, 0.99} {
 		r, count := size.Quantile(p), 0.0
 		for i := range x {
@@ -102,42 +104,41 @@ func TestBivariate_Size(t *testing.T) {
 
 func TestConstructors_nameWhatIsWrong(t *testing.T) {
 	nan, inf := math.NaN(), math.Inf(1)
-	normal := must(law.NewNormal(0, 1))
+	normal := stacktest.Must(law.NewNormal(0, 1))
 	for _, c := range []struct {
 		want string
 		err  func() error
 	}{
-		{"law: normal: mean NaN: want a finite number", func() error { _, err := law.NewNormal(nan, 1); return err }},
-		{"law: normal: sd -1: want >= 0", func() error { _, err := law.NewNormal(0, -1); return err }},
-		{"law: normal: sd +Inf: want >= 0", func() error { _, err := law.NewNormal(0, inf); return err }},
-		{"law: uniform: highest 0: want the lowest or more", func() error { _, err := law.NewUniform(1, 0); return err }},
-		{"law: uniform: highest 1.7e+308: want a finite distance from the lowest", func() error { _, err := law.NewUniform(-1.7e308, 1.7e308); return err }},
-		{"law: triangular: half-width NaN: want >= 0", func() error { _, err := law.NewTriangular(0, nan); return err }},
-		{"law: trapezoidal: top 1.5: want the flat share of the width, 0 to 1", func() error { _, err := law.NewTrapezoidal(0, 1, 1.5); return err }},
-		{"law: curvilinear trapezoid: inexactness 2: want 0 to half the distance of the limits", func() error { _, err := law.NewCurvilinearTrapezoid(0, 2, 2); return err }},
-		{"law: arcsine: lowest -Inf: want a finite number", func() error { _, err := law.NewArcsine(-inf, 2); return err }},
-		{"law: beta: first shape 0: want > 0 and at most 1e6", func() error { _, err := law.NewBeta(0, 1, 0, 1); return err }},
-		{"law: beta: second shape +Inf: want > 0 and at most 1e6", func() error { _, err := law.NewBeta(0, 1, 1, inf); return err }},
-		{"law: lognormal: sd of the logarithm -1: want >= 0", func() error { _, err := law.NewLogNormal(0, 0, -1); return err }},
-		{"law: lognormal: mean of the logarithm 1000: want at most 709", func() error { _, err := law.NewLogNormal(0, 1000, 1); return err }},
-		{"law: Weibull: shape 0: want > 0", func() error { _, err := law.NewWeibull(0, 1, 0); return err }},
-		{"law: Rayleigh: sd -2: want >= 0", func() error { _, err := law.NewRayleigh(-2); return err }},
-		{"law: Student's t: degrees of freedom 0: want > 0", func() error { _, err := law.NewStudent(0, 1, 0); return err }},
-		{"law: truncated: highest -1: want the lowest limit or more", func() error { _, err := law.Truncate(normal, 1, -1); return err }},
-		{"law: truncated: lowest 50: want limits that leave some of the law between them", func() error { _, err := law.Truncate(normal, 50, 60); return err }},
-		{"law: discrete: number of weights 1: want one for each value, and at least one", func() error { _, err := law.NewDiscrete([]float64{1, 2}, []float64{1}); return err }},
-		{"law: discrete: weight -1: want >= 0", func() error { _, err := law.NewDiscrete([]float64{1, 2}, []float64{1, -1}); return err }},
-		{"law: discrete: sum of weights 0: want > 0", func() error { _, err := law.NewDiscrete([]float64{1, 2}, []float64{0, 0}); return err }},
-		{"law: discrete: value NaN: want a finite number", func() error { _, err := law.NewDiscrete([]float64{1, nan}, []float64{1, 1}); return err }},
-		{"law: sample: number of values 0: want at least 1", func() error { _, err := law.NewSample(nil); return err }},
-		{"law: mixture: law 0: want a law for every weight, not nil", func() error { _, err := law.NewMixture([]law.Law{nil}, []float64{1}); return err }},
-		{"law: disc: radius -1: want >= 0", func() error { _, err := law.NewDisc(0, 0, -1); return err }},
-		{"law: ring: centre y NaN: want a finite number", func() error { _, err := law.NewRing(0, nan, 1); return err }},
-		{"law: ellipse: second semi-axis -1: want >= 0", func() error { _, err := law.NewEllipse(0, 0, 1, -1, 0); return err }},
-		{"law: plane normal: covariance 3: want its size at most √(variance of x · variance of y)", func() error { _, err := law.NewBivariate(0, 0, 1, 4, 3); return err }},
-		{"law: normal from limits: Cpk 0: want > 0", func() error { _, err := law.FromCpk(0, 1, 0, 0); return err }},
-		{"law: normal from limits: shift 1: want at most half the distance of the limits", func() error { _, err := law.FromCpk(0, 1, 1, 1); return err }},
-		{"law: shared sources: length of row 0 1: want one gain for each source", func() error {
+		{"normal/mean: NaN: out of range: want a finite number", func() error { _, err := law.NewNormal(nan, 1); return err }},
+		{"normal/sd: -1: out of range: want >= 0", func() error { _, err := law.NewNormal(0, -1); return err }},
+		{"normal/sd: +Inf: out of range: want >= 0", func() error { _, err := law.NewNormal(0, inf); return err }},
+		{"uniform/highest: 0: out of range: want the lowest or more", func() error { _, err := law.NewUniform(1, 0); return err }},
+		{"uniform/highest: 1.7e+308: out of range: want a finite distance from the lowest", func() error { _, err := law.NewUniform(-1.7e308, 1.7e308); return err }},
+		{"triangular/half-width: NaN: out of range: want >= 0", func() error { _, err := law.NewTriangular(0, nan); return err }},
+		{"trapezoidal/top: 1.5: out of range: want the flat share of the width, 0 to 1", func() error { _, err := law.NewTrapezoidal(0, 1, 1.5); return err }},
+		{"curvilinear trapezoid/inexactness: 2: out of range: want 0 to half the distance of the limits", func() error { _, err := law.NewCurvilinearTrapezoid(0, 2, 2); return err }},
+		{"arcsine/lowest: -Inf: out of range: want a finite number", func() error { _, err := law.NewArcsine(-inf, 2); return err }},
+		{"beta/first shape: 0: out of range: want > 0 and at most 1e6", func() error { _, err := law.NewBeta(0, 1, 0, 1); return err }},
+		{"beta/second shape: +Inf: out of range: want > 0 and at most 1e6", func() error { _, err := law.NewBeta(0, 1, 1, inf); return err }},
+		{"lognormal/sd of the logarithm: -1: out of range: want >= 0", func() error { _, err := law.NewLogNormal(0, 0, -1); return err }},
+		{"lognormal/mean of the logarithm: 1000: out of range: want at most 709", func() error { _, err := law.NewLogNormal(0, 1000, 1); return err }},
+		{"Weibull/shape: 0: out of range: want > 0", func() error { _, err := law.NewWeibull(0, 1, 0); return err }},
+		{"Student's t/degrees of freedom: 0: out of range: want > 0", func() error { _, err := law.NewStudent(0, 1, 0); return err }},
+		{"truncated/highest: -1: out of range: want the lowest limit or more", func() error { _, err := law.Truncate(normal, 1, -1); return err }},
+		{"truncated/lowest: 50: out of range: want limits that leave some of the law between them", func() error { _, err := law.Truncate(normal, 50, 60); return err }},
+		{"discrete/number of weights: 1: out of range: want one for each value, and at least one", func() error { _, err := law.NewDiscrete([]float64{1, 2}, []float64{1}); return err }},
+		{"discrete/weight: -1: out of range: want >= 0", func() error { _, err := law.NewDiscrete([]float64{1, 2}, []float64{1, -1}); return err }},
+		{"discrete/sum of weights: 0: out of range: want > 0", func() error { _, err := law.NewDiscrete([]float64{1, 2}, []float64{0, 0}); return err }},
+		{"discrete/value: NaN: out of range: want a finite number", func() error { _, err := law.NewDiscrete([]float64{1, nan}, []float64{1, 1}); return err }},
+		{"sample/number of values: 0: out of range: want at least 1", func() error { _, err := law.NewSample(nil); return err }},
+		{"mixture/law: 0: out of range: want a law for every weight, not nil", func() error { _, err := law.NewMixture([]law.Law{nil}, []float64{1}); return err }},
+		{"disc/radius: -1: out of range: want >= 0", func() error { _, err := law.NewDisc(0, 0, -1); return err }},
+		{"ring/centre y: NaN: out of range: want a finite number", func() error { _, err := law.NewRing(0, nan, 1); return err }},
+		{"ellipse/second semi-axis: -1: out of range: want >= 0", func() error { _, err := law.NewEllipse(0, 0, 1, -1, 0); return err }},
+		{"plane normal/covariance: 3: out of range: want its size at most √(variance of x · variance of y)", func() error { _, err := law.NewBivariate(0, 0, 1, 4, 3); return err }},
+		{"normal from limits/Cpk: 0: out of range: want > 0", func() error { _, err := law.FromCpk(0, 1, 0, 0); return err }},
+		{"normal from limits/shift: 1: out of range: want at most half the distance of the limits", func() error { _, err := law.FromCpk(0, 1, 1, 1); return err }},
+		{"shared sources/length of row 0: 1: out of range: want one gain for each source", func() error {
 			_, err := law.NewShared([]law.Law{normal, normal}, [][]float64{{1}})
 			return err
 		}},
@@ -146,8 +147,8 @@ func TestConstructors_nameWhatIsWrong(t *testing.T) {
 		if fmt.Sprint(err) != c.want {
 			t.Errorf("error %q, want %q", fmt.Sprint(err), c.want)
 		}
-		var p *law.ParameterError
-		if !errors.Is(err, law.ErrParameter) || !errors.As(err, &p) {
+		var p *fault.FieldError
+		if !errors.Is(err, fault.ErrOutOfRange) || !errors.As(err, &p) {
 			t.Errorf("%v: not a parameter error", err)
 		}
 	}

@@ -41,13 +41,6 @@ func TestAdaptive_work(t *testing.T) {
 	if calls > 10_000 {
 		t.Errorf("%d calls", calls)
 	}
-	for _, dof := range []float64{61, 1e6, 1e15} {
-		l, _ := NewStudent(0, 1, dof)
-		z := -StandardQuantile(1e-15)
-		if got := l.UpperQuantile(1e-15); got < z || got > 1.4*z {
-			t.Errorf("%v degrees: %v, normal %v", dof, got, z)
-		}
-	}
 }
 
 func TestOrdinal_order(t *testing.T) {

@@ -2,16 +2,14 @@ package law
 
 import "math"
 
-// NormalSize is the law of the size |v| = √(x² + y²) of a plane vector whose components are jointly normal: the radial offset that two correlated, unequal, off-centre deviations add up to.
-//
-// It is the Rayleigh law for equal variances about 0, the Rice law for equal variances about another point, the Hoyt law for unequal ones about 0, the folded normal law on a line through 0, and a constant when both variances are 0.
+// normalSize is the size |v| = √(x² + y²) of a plane vector whose components are jointly normal.
 //
 // With the axes turned so that x and y are independent and x has the larger variance,
 //
 //	P(|v| ≤ r) = ∫ φ(x) P(|y| ≤ √(r² − x²)) dx  over −r ≤ x ≤ r,
 //
 // whose integrand is positive, so that both tails keep their digits; the quadrature is good to about 1e-12 of the result.
-type NormalSize struct {
+type normalSize struct {
 	scale float64 // the larger sd; in its unit:
 	a, b  float64 // the mean along the axes of the larger and of the smaller variance, both ≥ 0 by symmetry
 	e     float64 // the smaller sd, ≤ 1
@@ -28,40 +26,39 @@ const (
 	smallest = 1e-16
 )
 
-// NewNormalSize returns the law of the size of a plane normal vector with mean (mx, my), variances vxx and vyy and covariance vxy. Variances may be 0 and the covariance matrix singular. The smaller principal standard deviation counts as 0 when it is below 1e-10 of the mean's size or 1e-12 of the larger one (3e-8 when vxy is not 0, for rounding); the larger when it is below 1e-16 of the mean's size. It returns a [ParameterError] unless the means are finite, the variances ≥ 0 and vxy² ≤ vxx·vyy, but for rounding.
-func NewNormalSize(mx, my, vxx, vyy, vxy float64) (NormalSize, error) {
-	const name = "size of a plane normal"
-	if err := checkPlane(name, mx, my, vxx, vyy, vxy); err != nil {
-		return NormalSize{}, err
+// NewNormalSize returns the distribution of the size of a plane normal vector with mean (mx, my), variances vxx and
+// vyy and covariance vxy: the radial offset that two correlated, unequal, off-centre deviations add up to. It is
+// Rayleigh's for equal variances about 0, Rice's for equal variances about another point, Hoyt's for unequal ones
+// about 0, the folded normal on a line through 0, and a constant when both variances are 0.
+//
+// The covariance matrix may be singular. The smaller principal standard deviation counts as 0 when it is below 1e-10
+// of the mean's size or 1e-12 of the larger one (3e-8 when vxy is not 0, for rounding); the larger when it is below
+// 1e-16 of the mean's size. It returns a [fault.FieldError] unless the means are finite, the variances ≥ 0 and
+// vxy² ≤ vxx·vyy, but for rounding.
+func NewNormalSize(mx, my, vxx, vyy, vxy float64) (Law, error) {
+	if err := checkPlane("size of a plane normal", mx, my, vxx, vyy, vxy); err != nil {
+		return nil, err
 	}
 	p := principal(vxx, vyy, vxy)
 	a, b := math.Abs(mx*p.cos+my*p.sin), math.Abs(my*p.cos-mx*p.sin)
-	if centre := math.Hypot(a, b); p.major <= smallest*centre {
-		return NormalSize{a: centre}, nil
+	if centre := math.Hypot(a, b); p.major <= smallest*centre || p.major == 0 {
+		return distribution{normalSize{a: centre}, centre, centre, Moments{Mean: centre}}, nil
 	}
-	l := NormalSize{scale: p.major, a: a / p.major, b: b / p.major, e: p.minor / p.major}
-	if l.e < max(flattest, lost*math.Hypot(a, b)/p.major) {
+	l := normalSize{scale: p.major, a: a / p.major, b: b / p.major, e: p.minor / p.major}
+	lowest := 0.0
+	if l.e < max(flattest, lost*math.Hypot(a, b)/p.major) { // along a line only
 		l.e = 0
+		lowest = l.b * l.scale
 	}
-	return l, nil
+	return distribution{l, lowest, math.Inf(1), l.moments()}, nil
 }
 
 // checkPlane checks mean and covariance of a plane normal law.
 func checkPlane(name string, mx, my, vxx, vyy, vxy float64) error {
-	if err := finite(name, []string{"mean x", "mean y", "covariance"}, mx, my, vxy); err != nil {
-		return err
-	}
-	if err := atLeastZero(name, "variance of x", vxx); err != nil {
-		return err
-	}
-	if err := atLeastZero(name, "variance of y", vyy); err != nil {
-		return err
-	}
 	const rounding = 1e-12 // of a covariance that was computed, relative
-	if math.Abs(vxy) > math.Sqrt(vxx)*math.Sqrt(vyy)*(1+rounding) {
-		return &ParameterError{name, "covariance", vxy, "its size at most √(variance of x · variance of y)"}
-	}
-	return nil
+	most := math.Sqrt(vxx) * math.Sqrt(vyy) * (1 + rounding)
+	return check(name, finite("mean x", mx), finite("mean y", my), finite("covariance", vxy), atLeastZero("variance of x", vxx), atLeastZero("variance of y", vyy),
+		must(math.Abs(vxy) <= most, "covariance", vxy, "its size at most √(variance of x · variance of y)"))
 }
 
 // axes are the principal standard deviations of a covariance matrix, and the direction of the major one.
@@ -88,78 +85,43 @@ func principal(vxx, vyy, vxy float64) axes {
 	return axes{math.Sqrt(large), math.Sqrt(small), cos, sin}
 }
 
-// CDF returns P(|v| ≤ r).
-func (l NormalSize) CDF(r float64) float64 {
-	if l.scale == 0 {
-		return step(r >= l.a)
-	}
+func (l normalSize) tail(r float64, above bool) float64 {
 	r /= l.scale
+	share := within
+	if above {
+		share = beyond
+	}
 	switch {
-	case math.IsNaN(r):
-		return r
 	case r <= 0:
-		return 0
+		return step(above)
 	case r >= l.far():
-		return 1
+		return step(!above)
 	case l.e == 0:
-		if r < l.b {
-			return 0
-		}
-		return within(math.Sqrt((r-l.b)*(r+l.b)), l.a)
+		return share(math.Sqrt(max((r-l.b)*(r+l.b), 0)), l.a)
 	}
 	integrand := func(angle float64) float64 {
 		sin, cos := math.Sincos(angle)
 		x, y := r*sin, r*cos
-		return density(x-l.a) * y * within(y/l.e, l.b/l.e)
+		return density(x-l.a) * y * share(y/l.e, l.b/l.e)
 	}
 	var cuts [maxCuts]float64
-	return min(adaptive(integrand, l.cuts(cuts[:0], r), coarseGap), 1)
-}
-
-// Survival returns P(|v| > r).
-func (l NormalSize) Survival(r float64) float64 {
-	if l.scale == 0 {
-		return step(r < l.a)
+	sum := adaptive(integrand, l.cuts(cuts[:0], r), coarseGap)
+	if above {
+		sum += beyond(r, l.a)
 	}
-	r /= l.scale
-	switch {
-	case math.IsNaN(r):
-		return r
-	case r <= 0:
-		return 1
-	case r >= l.far():
-		return 0
-	case l.e == 0:
-		if r < l.b {
-			return 1
-		}
-		return beyond(math.Sqrt((r-l.b)*(r+l.b)), l.a)
-	}
-	integrand := func(angle float64) float64 {
-		sin, cos := math.Sincos(angle)
-		x, y := r*sin, r*cos
-		return density(x-l.a) * y * beyond(y/l.e, l.b/l.e)
-	}
-	var cuts [maxCuts]float64
-	return min(adaptive(integrand, l.cuts(cuts[:0], r), coarseGap)+beyond(r, l.a), 1)
+	return sum
 }
 
 // far is a size, in units of the larger sd, that the vector passes with a probability too small for a float64.
-func (l NormalSize) far() float64 { return math.Hypot(l.a, l.b) + 40 }
+func (l normalSize) far() float64 { return math.Hypot(l.a, l.b) + 40 }
 
-// Density returns the probability density at r; 0 for r < 0. A constant has none: NaN.
+// density returns the probability density at r > 0 to a gap between the quadrature rules.
 //
 // f(r) = r/(2π s₁ s₂) ∮ exp(−|z|²/2) dθ, z the standardised point of the circle of radius r.
-func (l NormalSize) Density(r float64) float64 { return l.densityTo(r, coarseGap) }
-
-// densityTo returns the density to a gap between the quadrature rules.
-func (l NormalSize) densityTo(r, gap float64) float64 {
-	if l.scale == 0 {
-		return math.NaN()
-	}
+func (l normalSize) density(r, gap float64) float64 {
 	r /= l.scale
 	switch {
-	case !(r > 0) || r >= l.far():
+	case r >= l.far():
 		return 0
 	case l.e == 0:
 		if r <= l.b {
@@ -177,59 +139,28 @@ func (l NormalSize) densityTo(r, gap float64) float64 {
 	return adaptive(integrand, l.cuts(cuts[:0], r), gap) * r / l.e / l.scale
 }
 
-// Quantile returns the size that a share p does not exceed.
-func (l NormalSize) Quantile(p float64) float64 {
-	switch {
-	case !(p >= 0 && p <= 1):
-		return math.NaN()
-	case l.scale == 0:
-		return l.a
-	case p == 0:
-		lowest, _ := l.Support()
-		return lowest
-	case p > 0.5:
-		return l.UpperQuantile(1 - p)
+// quantile finds the size whose smaller tail is a share.
+func (l normalSize) quantile(p float64, above bool) float64 {
+	if p > 0.5 {
+		p, above = 1-p, !above
 	}
-	return l.solve(p, l.CDF, 1)
-}
-
-// UpperQuantile returns the size that a share q exceeds.
-func (l NormalSize) UpperQuantile(q float64) float64 {
-	switch {
-	case !(q >= 0 && q <= 1):
-		return math.NaN()
-	case l.scale == 0:
-		return l.a
-	case q == 0:
-		return math.Inf(1)
-	case q > 0.5:
-		return l.Quantile(1 - q)
-	}
-	return l.solve(q, l.Survival, -1)
-}
-
-// solve finds the size whose tail is a share. The sign is that of the tail's slope.
-func (l NormalSize) solve(share float64, tail func(float64) float64, sign float64) float64 {
 	if l.e == 0 && l.b > 0 { // on a line past 0: the size along the line first, whose density has no pole
-		along := NormalSize{scale: l.scale, a: l.a}
-		t := along.CDF
-		if sign < 0 {
-			t = along.Survival
-		}
-		return math.Hypot(along.solve(share, t, sign), l.b*l.scale)
+		along := normalSize{scale: l.scale, a: l.a}
+		return math.Hypot(along.quantile(p, above), l.b*l.scale)
 	}
 	const rough = 1e-3 // the density only steers the steps
-	density := func(r float64) float64 { return l.densityTo(r, rough) }
-	onScale := logScale
-	if sign < 0 {
-		onScale = squareScale
+	density := func(r float64) float64 { return l.density(r, rough) }
+	tail := func(r float64) float64 { return l.tail(r, above) }
+	sign, onScale := 1.0, logScale
+	if above {
+		sign, onScale = -1, squareScale
 	}
-	return solve(tail, density, share, sign, l.guess(share, sign), l.far()*l.scale, onScale)
+	return solve(tail, density, p, sign, l.guess(p, sign), l.far()*l.scale, onScale)
 }
 
 // guess is a start: |v|² taken for a multiple of a χ² variable with the same mean and variance, by the cube root rule.
 // Source: Wilson and Hilferty, The distribution of chi-square, PNAS 17 (1931).
-func (l NormalSize) guess(share, sign float64) float64 {
+func (l normalSize) guess(share, sign float64) float64 {
 	mean, variance := l.square()
 	c := variance / (9 * mean * mean) // 2/(9k) of k = 2 mean²/variance degrees of freedom
 	z := sign * StandardQuantile(share)
@@ -238,24 +169,13 @@ func (l NormalSize) guess(share, sign float64) float64 {
 }
 
 // square returns mean and variance of |v|², in units of the larger variance.
-func (l NormalSize) square() (mean, variance float64) {
+func (l normalSize) square() (mean, variance float64) {
 	a2, b2, e2 := l.a*l.a, l.b*l.b, l.e*l.e
 	return a2 + b2 + 1 + e2, 2*(1+e2*e2) + 4*(a2+b2*e2)
 }
 
-// Support is 0 to infinity; from the distance of the line on, if the vector varies along a line only.
-func (l NormalSize) Support() (lowest, highest float64) {
-	switch {
-	case l.scale == 0:
-		return l.a, l.a
-	case l.e == 0:
-		return l.b * l.scale, math.Inf(1)
-	}
-	return 0, math.Inf(1)
-}
-
 // Draw fills dst with the next values of a stream: for every few values first the components along the major axis, then along the minor one.
-func (l NormalSize) Draw(dst []float64, s *Stream) {
+func (l normalSize) Draw(dst []float64, s *Stream) {
 	if l.scale == 0 {
 		for i := range dst {
 			dst[i] = l.a

@@ -6,10 +6,12 @@ import (
 	"math"
 	"testing"
 
+	"example.com/borestack/fault"
+	"example.com/borestack/stackup/internal/stacktest"
 	"example.com/borestack/stackup/law"
 )
 
-func size(t testing.TB, mx, my, vxx, vyy, vxy float64) law.NormalSize {
+func size(t testing.TB, mx, my, vxx, vyy, vxy float64) law.Law {
 	t.Helper()
 	l, err := law.NewNormalSize(mx, my, vxx, vyy, vxy)
 	if err != nil {
@@ -18,15 +20,7 @@ func size(t testing.TB, mx, my, vxx, vyy, vxy float64) law.NormalSize {
 	return l
 }
 
-// near reports a difference of more than a share of the expected value.
-func near(t testing.TB, what string, got, want, share float64) {
-	t.Helper()
-	if !(math.Abs(got-want) <= share*math.Abs(want)) {
-		t.Errorf("%s: %.16g, want %.16g (relative difference %.2g)", what, got, want, got/want-1)
-	}
-}
-
-func ExampleNormalSize() {
+func ExampleNewNormalSize() {
 	// A shaft axis is off by a fixed 3 µm and by clearances of sd 5 µm along the joint's long side and 2 µm across.
 	offset, err := law.NewNormalSize(0.003, 0, 0.005*0.005, 0.002*0.002, 0)
 	if err != nil {
@@ -45,19 +39,19 @@ func ExampleNormalSize() {
 
 func TestNormalSize_rice(t *testing.T) {
 	for _, row := range table(t, "rice.csv") {
-		for _, l := range []law.NormalSize{
+		for _, l := range []law.Law{
 			size(t, row[0]*2, 0, 4, 4, 0),
 			size(t, row[0]*2*0.6, -row[0]*2*0.8, 4, 4, 0),
 		} {
 			name := fmt.Sprintf("ν/σ %v", row[0])
 			m := l.Moments()
-			near(t, name+" mean", m.Mean, 2*row[1], 1e-13)
-			near(t, name+" variance", m.Variance, 4*row[2], 5e-13)
+			stacktest.Near(t, name+" mean", m.Mean, 2*row[1], 1e-13)
+			stacktest.Near(t, name+" variance", m.Variance, 4*row[2], 5e-13)
 			for i, p := range []float64{0.5, 0.95, 0.99} {
-				near(t, fmt.Sprint(name, " quantile ", p), l.Quantile(p), 2*row[3+i], 1e-11)
+				stacktest.Near(t, fmt.Sprint(name, " quantile ", p), l.Quantile(p), 2*row[3+i], 1e-11)
 			}
 			for i := range 3 {
-				near(t, fmt.Sprint(name, " CDF ", i+1), l.CDF(2*float64(i+1)), row[6+i], 1e-11)
+				stacktest.Near(t, fmt.Sprint(name, " CDF ", i+1), l.CDF(2*float64(i+1)), row[6+i], 1e-11)
 			}
 		}
 	}
@@ -70,7 +64,7 @@ func TestNormalSize_hoyt(t *testing.T) {
 			v := row[0] * row[0]
 			l := size(t, 0, 0, c*c+v*s*s, s*s+v*c*c, (1-v)*s*c)
 			for i, p := range []float64{0.5, 0.9, 0.95, 0.99, 0.9973} {
-				near(t, fmt.Sprint("ratio ", row[0], " turned ", turn, " share ", p), l.Quantile(p), row[1+i], 1e-10)
+				stacktest.Near(t, fmt.Sprint("ratio ", row[0], " turned ", turn, " share ", p), l.Quantile(p), row[1+i], 1e-10)
 			}
 		}
 	}
@@ -81,18 +75,17 @@ func TestNormalSize_rayleigh(t *testing.T) {
 	l := size(t, 0, 0, 1, 1, 0)
 	for _, q := range []float64{1e-300, 1e-100, 1e-15, 1e-9, 1e-3, 0.1, 0.4, 0.7, 0.99} {
 		r := math.Sqrt(-2 * math.Log(q))
-		near(t, fmt.Sprint("upper quantile ", q), l.UpperQuantile(q), r, 1e-14)
-		near(t, fmt.Sprint("survival ", r), l.Survival(r), math.Exp(-r*r/2), 1e-12)
-		near(t, fmt.Sprint("quantile ", q), l.Quantile(q), math.Sqrt(-2*math.Log1p(-q)), 1e-13)
+		stacktest.Near(t, fmt.Sprint("upper quantile ", q), l.UpperQuantile(q), r, 1e-14)
+		stacktest.Near(t, fmt.Sprint("survival ", r), l.Survival(r), math.Exp(-r*r/2), 1e-12)
+		stacktest.Near(t, fmt.Sprint("quantile ", q), l.Quantile(q), math.Sqrt(-2*math.Log1p(-q)), 1e-13)
 		r = math.Sqrt(-2 * math.Log1p(-q))
-		near(t, fmt.Sprint("CDF ", r), l.CDF(r), -math.Expm1(-r*r/2), 1e-13)
-		near(t, fmt.Sprint("density ", r), l.Density(r), r*math.Exp(-r*r/2), 1e-13)
+		stacktest.Near(t, fmt.Sprint("CDF ", r), l.CDF(r), -math.Expm1(-r*r/2), 1e-13)
 	}
 	m := l.Moments()
-	near(t, "mean", m.Mean, math.Sqrt(math.Pi/2), 1e-14)
-	near(t, "variance", m.Variance, 2-math.Pi/2, 1e-13)
-	near(t, "skewness", m.Skewness, 2*math.Sqrt(math.Pi)*(math.Pi-3)/math.Pow(4-math.Pi, 1.5), 1e-12)
-	near(t, "excess kurtosis", m.ExcessKurtosis, -(6*math.Pi*math.Pi-24*math.Pi+16)/((4-math.Pi)*(4-math.Pi)), 1e-11)
+	stacktest.Near(t, "mean", m.Mean, math.Sqrt(math.Pi/2), 1e-14)
+	stacktest.Near(t, "variance", m.Variance, 2-math.Pi/2, 1e-13)
+	stacktest.Near(t, "skewness", m.Skewness, 2*math.Sqrt(math.Pi)*(math.Pi-3)/math.Pow(4-math.Pi, 1.5), 1e-12)
+	stacktest.Near(t, "excess kurtosis", m.ExcessKurtosis, -(6*math.Pi*math.Pi-24*math.Pi+16)/((4-math.Pi)*(4-math.Pi)), 1e-11)
 }
 
 // craig is Craig's form of the Hoyt law: P(|v| > r) = (1/2π) ∮ exp(−r²/(2(s² cos² t + u² sin² t))) dt, by the periodic trapezoid rule.
@@ -113,8 +106,8 @@ func TestNormalSize_farTailsOfHoyt(t *testing.T) {
 		l := size(t, 0, 0, 9, 9*u*u, 0)
 		for _, r := range []float64{1e-8, 1e-3, 0.1, 1, 3, 8, 20} {
 			above, below := craig(r, 1, u)
-			near(t, fmt.Sprint("ratio ", u, " survival ", r), l.Survival(3*r), above, 1e-12)
-			near(t, fmt.Sprint("ratio ", u, " CDF ", r), l.CDF(3*r), below, 1e-12)
+			stacktest.Near(t, fmt.Sprint("ratio ", u, " survival ", r), l.Survival(3*r), above, 1e-12)
+			stacktest.Near(t, fmt.Sprint("ratio ", u, " CDF ", r), l.CDF(3*r), below, 1e-12)
 		}
 	}
 }
@@ -154,11 +147,11 @@ func TestNormalSize_againstTheRim(t *testing.T) {
 			name := fmt.Sprint(c, " size ", r)
 			want := rim(r, c.a, c.b, c.s, c.u)
 			if d > 0 {
-				near(t, name+" survival", l.Survival(r), want, 1e-11)
-				near(t, name+" CDF", l.CDF(r), 1-want, 1e-11)
+				stacktest.Near(t, name+" survival", l.Survival(r), want, 1e-11)
+				stacktest.Near(t, name+" CDF", l.CDF(r), 1-want, 1e-11)
 			} else {
-				near(t, name+" CDF", l.CDF(r), -want, 1e-11)
-				near(t, name+" survival", l.Survival(r), 1+want, 1e-11)
+				stacktest.Near(t, name+" CDF", l.CDF(r), -want, 1e-11)
+				stacktest.Near(t, name+" survival", l.Survival(r), 1+want, 1e-11)
 			}
 		}
 	}
@@ -172,19 +165,19 @@ func TestNormalSize_onALine(t *testing.T) {
 	for _, r := range []float64{1e-9, 0.2, 1, 3, 8, 12} {
 		below := (math.Erf((r-m)/math.Sqrt2) + math.Erf((r+m)/math.Sqrt2)) / 2
 		above := (math.Erfc((r-m)/math.Sqrt2) + math.Erfc((r+m)/math.Sqrt2)) / 2
-		near(t, fmt.Sprint("CDF ", r), l.CDF(r), below, 1e-7*step(r < 1e-6)+1e-13)
-		near(t, fmt.Sprint("survival ", r), l.Survival(r), above, 1e-12)
+		stacktest.Near(t, fmt.Sprint("CDF ", r), l.CDF(r), below, 1e-7*step(r < 1e-6)+1e-13)
+		stacktest.Near(t, fmt.Sprint("survival ", r), l.Survival(r), above, 1e-12)
 	}
 	mean := math.Sqrt(2/math.Pi)*math.Exp(-m*m/2) + m*math.Erf(m/math.Sqrt2)
 	got := l.Moments()
-	near(t, "mean", got.Mean, mean, 1e-13)
-	near(t, "variance", got.Variance, 1+m*m-mean*mean, 1e-12)
+	stacktest.Near(t, "mean", got.Mean, mean, 1e-13)
+	stacktest.Near(t, "variance", got.Variance, 1+m*m-mean*mean, 1e-12)
 
 	// past 0: |v|² = b² + z²
 	l = size(t, 0, 2, 1, 0, 0)
-	near(t, "past 0: quantile", l.Quantile(0.3), math.Hypot(2, math.Sqrt2*math.Erfinv(0.3)), 1e-14)
-	near(t, "past 0: upper quantile", l.UpperQuantile(1e-15), math.Hypot(2, -law.StandardQuantile(0.5e-15)), 1e-14)
-	near(t, "past 0: CDF", l.CDF(math.Sqrt(5)), math.Erf(1/math.Sqrt2), 1e-14)
+	stacktest.Near(t, "past 0: quantile", l.Quantile(0.3), math.Hypot(2, math.Sqrt2*math.Erfinv(0.3)), 1e-14)
+	stacktest.Near(t, "past 0: upper quantile", l.UpperQuantile(1e-15), math.Hypot(2, -law.StandardQuantile(0.5e-15)), 1e-14)
+	stacktest.Near(t, "past 0: CDF", l.CDF(math.Sqrt(5)), math.Erf(1/math.Sqrt2), 1e-14)
 	if low, high := l.Support(); low != 2 || !math.IsInf(high, 1) || l.CDF(1.999) != 0 || l.Survival(1.999) != 1 {
 		t.Errorf("support %v to %v", low, high)
 	}
@@ -202,10 +195,10 @@ func TestNormalSize_aThinCovarianceTendsToTheLine(t *testing.T) {
 		line := size(t, c[0], c[1], 1, 0, 0)
 		thin := size(t, c[0], c[1], 1, 1e-18, 0)
 		for _, p := range []float64{1e-4, 0.1, 0.5, 0.9, 1 - 1e-6} {
-			near(t, fmt.Sprint("mean ", c, " quantile ", p), thin.Quantile(p), line.Quantile(p), 1e-8)
+			stacktest.Near(t, fmt.Sprint("mean ", c, " quantile ", p), thin.Quantile(p), line.Quantile(p), 1e-8)
 		}
-		near(t, "far tail", thin.UpperQuantile(1e-15), line.UpperQuantile(1e-15), 1e-8)
-		near(t, "mean", thin.Moments().Mean, line.Moments().Mean, 1e-12)
+		stacktest.Near(t, "far tail", thin.UpperQuantile(1e-15), line.UpperQuantile(1e-15), 1e-8)
+		stacktest.Near(t, "mean", thin.Moments().Mean, line.Moments().Mean, 1e-12)
 	}
 }
 
@@ -233,8 +226,8 @@ func TestNormalSize_momentsMeet(t *testing.T) {
 			s, c := math.Sincos(turn)
 			inside := size(t, 8*(1-1e-14)*c, 8*(1-1e-14)*s, 1, e*e, 0).Moments()
 			outside := size(t, 8*(1+1e-14)*c, 8*(1+1e-14)*s, 1, e*e, 0).Moments()
-			near(t, "mean", inside.Mean, outside.Mean, 1e-13)
-			near(t, "variance", inside.Variance, outside.Variance, 1e-10)
+			stacktest.Near(t, "mean", inside.Mean, outside.Mean, 1e-13)
+			stacktest.Near(t, "variance", inside.Variance, outside.Variance, 1e-10)
 			if d := inside.Skewness - outside.Skewness; math.Abs(d) > 1e-8 {
 				t.Error("skewness", e, turn, inside.Skewness, outside.Skewness)
 			}
@@ -258,7 +251,7 @@ func TestNormalSize_anyShape(t *testing.T) {
 		name := fmt.Sprintf("mean %.3g %.3g, ratio %.3g", a, b, e)
 		for _, p := range []float64{1e-12, 1e-4, 0.3, 0.9} {
 			r := straight.Quantile(p)
-			near(t, name+": scaled quantile", other.Quantile(p), r*scale, 1e-12)
+			stacktest.Near(t, name+": scaled quantile", other.Quantile(p), r*scale, 1e-12)
 			grid := math.Abs(straight.CDF(math.Nextafter(r, math.Inf(1))) - straight.CDF(math.Nextafter(r, 0)))
 			if got := straight.CDF(r); math.Abs(got-p) > 1e-10*p+4*grid {
 				t.Errorf("%s: quantile %v is %v, of which the CDF is %v", name, p, r, got)
@@ -276,7 +269,7 @@ func TestNormalSize_anyShape(t *testing.T) {
 		}
 		turned := size(t, a*cos-b*sin, a*sin+b*cos, cos*cos+e*e*sin*sin, sin*sin+e*e*cos*cos, (1-e*e)*sin*cos)
 		for _, q := range []float64{1e-9, 0.1, 0.7} {
-			near(t, name+": turned", turned.UpperQuantile(q), straight.UpperQuantile(q), 1e-9)
+			stacktest.Near(t, name+": turned", turned.UpperQuantile(q), straight.UpperQuantile(q), 1e-9)
 		}
 	}
 }
@@ -291,7 +284,7 @@ func TestNewNormalSize_badParameters(t *testing.T) {
 		{0, 0, 1, 1, math.Inf(1)},
 	} {
 		_, err := law.NewNormalSize(c[0], c[1], c[2], c[3], c[4])
-		if !errors.Is(err, law.ErrParameter) {
+		if !errors.Is(err, fault.ErrOutOfRange) {
 			t.Errorf("%v: error %v", c, err)
 		}
 	}

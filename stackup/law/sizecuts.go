@@ -5,9 +5,6 @@ import (
 	"sort"
 )
 
-// density is the standard normal density.
-func density(z float64) float64 { return math.Exp(-z*z/2) / math.Sqrt(2*math.Pi) }
-
 // within returns P(|Z + m| ≤ h) of a standard normal Z, for m, h ≥ 0, with all its digits.
 func within(h, m float64) float64 {
 	if m == 0 {
@@ -35,7 +32,7 @@ const maxCuts = 256
 const wide = 0.3
 
 // cuts appends the ascending angles, from −π/2 to π/2, between which the integrands over the circle of radius r are smooth or nearly so. A point is (r sin, r cos): (along the major axis, along the minor one). The peak of a far tail lies between the two features, where panels are a few times as wide as their distance to one.
-func (l NormalSize) cuts(out []float64, r float64) []float64 {
+func (l normalSize) cuts(out []float64, r float64) []float64 {
 	out = append(out, -math.Pi/2, 0, math.Pi/2)
 	feature := func(at, width float64) {
 		if !(width > 1e-16) {

@@ -6,11 +6,8 @@ import (
 	"gonum.org/v1/gonum/integrate/quad"
 )
 
-// Moments returns the moments of the size: the second and fourth about 0 in closed form, the first and third from the Laplace transform of the squared size.
-func (l NormalSize) Moments() Moments {
-	if l.scale == 0 {
-		return Moments{Mean: l.a}
-	}
+// moments are those of the size: the second and fourth about 0 in closed form, the first and third from the Laplace transform of the squared size.
+func (l normalSize) moments() Moments {
 	const farOut = 8 // where powers about 0 lose digits, and where the size is smooth enough for Gauss–Hermite
 	if math.Hypot(l.a, l.b) > farOut {
 		return l.farMoments()
@@ -22,11 +19,11 @@ func (l NormalSize) Moments() Moments {
 	third := m3 - 3*m1*m2 + 2*m1*m1*m1
 	fourth := m4 - 4*m1*m3 + 6*m1*m1*m2 - 3*m1*m1*m1*m1
 	return Moments{
-		Mean:           m1 * l.scale,
-		Variance:       variance * l.scale * l.scale,
+		Mean:           m1,
+		Variance:       variance,
 		Skewness:       third / math.Pow(variance, 1.5),
 		ExcessKurtosis: fourth/(variance*variance) - 3,
-	}
+	}.scaled(0, l.scale)
 }
 
 // oddMoments returns E|v| and E|v|³ from the transform M(t) = E exp(−t|v|²):
@@ -35,7 +32,7 @@ func (l NormalSize) Moments() Moments {
 //	E|v|³ = 3/(4√π) ∫₀^∞ (M(t) − 1 + t E|v|²) t^(−5/2) dt
 //
 // With t = exp(w) the integrands are smooth and fall off like exp(−|w|/2), for which the trapezoid rule converges geometrically: M is at most 1 for |Im w| ≤ π/2, so its error is about exp(−π²/pitch).
-func (l NormalSize) oddMoments(m2 float64) (first, third float64) {
+func (l normalSize) oddMoments(m2 float64) (first, third float64) {
 	const pitch, reach = 0.25, 76
 	for i := -reach / pitch; i <= reach/pitch; i++ {
 		t := math.Exp(i * pitch)
@@ -47,7 +44,7 @@ func (l NormalSize) oddMoments(m2 float64) (first, third float64) {
 }
 
 // transform returns 1 − M(t) and M(t) − 1 + t E|v|², small numbers with all their digits.
-func (l NormalSize) transform(t float64) (drop, rest float64) {
+func (l normalSize) transform(t float64) (drop, rest float64) {
 	var log, bend float64 // log M, and log M + t E|v|²
 	for _, axis := range [2][2]float64{{l.a, 1}, {l.b, l.e}} {
 		x := 2 * t * axis[1] * axis[1]
@@ -83,36 +80,18 @@ func expBend(x float64) float64 {
 }
 
 // farMoments integrates over both components by Gauss–Hermite: far from 0 the size is a smooth function of them. Deviations from the size of the mean, not sizes, are summed.
-func (l NormalSize) farMoments() Moments {
+func (l normalSize) farMoments() Moments {
 	const points = 40
 	z, w := make([]float64, points), make([]float64, points)
 	quad.Hermite{}.FixedLocations(z, w, math.Inf(-1), math.Inf(1))
 	centre := math.Hypot(l.a, l.b)
-	deviation := func(i, j int) (d, weight float64) {
-		dx, dy := math.Sqrt2*z[i], math.Sqrt2*z[j]*l.e
-		change := dx*(2*l.a+dx) + dy*(2*l.b+dy) // of the squared size
-		return change / (math.Hypot(l.a+dx, l.b+dy) + centre), w[i] * w[j] / math.Pi
-	}
-	var mean, m2, m3, m4 float64
+	var d, shares []float64
 	for i := range z {
 		for j := range z {
-			d, weight := deviation(i, j)
-			mean += weight * d
+			dx, dy := math.Sqrt2*z[i], math.Sqrt2*z[j]*l.e
+			change := dx*(2*l.a+dx) + dy*(2*l.b+dy) // of the squared size
+			d, shares = append(d, change/(math.Hypot(l.a+dx, l.b+dy)+centre)), append(shares, w[i]*w[j]/math.Pi)
 		}
 	}
-	for i := range z {
-		for j := range z {
-			d, weight := deviation(i, j)
-			d -= mean
-			m2 += weight * d * d
-			m3 += weight * d * d * d
-			m4 += weight * d * d * d * d
-		}
-	}
-	return Moments{
-		Mean:           (centre + mean) * l.scale,
-		Variance:       m2 * l.scale * l.scale,
-		Skewness:       m3 / math.Pow(m2, 1.5),
-		ExcessKurtosis: m4/(m2*m2) - 3,
-	}
+	return momentsOfPoints(d, shares, 0, 1).scaled(centre*l.scale, l.scale)
 }

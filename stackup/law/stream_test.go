@@ -6,6 +6,7 @@ import (
 	"math/bits"
 	"testing"
 
+	"example.com/borestack/stackup/internal/stacktest"
 	"example.com/borestack/stackup/law"
 )
 
@@ -249,8 +250,8 @@ func TestStream_sumsOfUniforms(t *testing.T) {
 			t.Errorf("%v numbers up to %v: %v, want %v (%.1f standard errors)", r[0], r[1], float64(hits[i])/draws, p, z)
 		}
 		if r[0] == 2 {
-			triangular := must(law.NewTriangular(1, 1))
-			near(t, "triangular", triangular.CDF(r[1]), p, 1e-15)
+			triangular := stacktest.Must(law.NewTriangular(1, 1))
+			stacktest.Near(t, "triangular", triangular.CDF(r[1]), p, 1e-15)
 		}
 	}
 }
@@ -258,7 +259,7 @@ func TestStream_sumsOfUniforms(t *testing.T) {
 func TestStream_addingAnInputLeavesTheOthersAlone(t *testing.T) {
 	draw := func(names ...string) map[string][5]float64 {
 		out := map[string][5]float64{}
-		l := must(law.NewNormal(0, 1))
+		l := stacktest.Must(law.NewNormal(0, 1))
 		for _, name := range names {
 			s := law.NewStream(9, name, 4)
 			var x [5]float64

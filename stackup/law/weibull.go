@@ -2,55 +2,38 @@ package law
 
 import "math"
 
-// Weibull is the Weibull law above an origin: P(X > x) = exp(−((x − origin)/scale)^shape).
-type Weibull struct{ origin, scale, shape float64 }
+// weibull has P(X > x) = exp(−((x − origin)/scale)^shape).
+type weibull struct{ origin, scale, shape float64 }
 
-// NewWeibull returns the Weibull law. It returns a [ParameterError] unless the origin is finite, scale ≥ 0 and shape > 0.
-func NewWeibull(origin, scale, shape float64) (Weibull, error) {
+// NewWeibull returns the Weibull distribution above an origin: P(X > x) = exp(−((x − origin)/scale)^shape). Of shape
+// 2 it is Rayleigh's, that of the size of a plane vector of two independent normal components with mean 0 and
+// standard deviation scale/√2. It returns a [fault.FieldError] unless the origin is finite, scale ≥ 0 and shape > 0.
+func NewWeibull(origin, scale, shape float64) (Law, error) {
 	const name = "Weibull"
-	if err := finite(name, []string{"origin"}, origin); err != nil {
-		return Weibull{}, err
+	if err := check(name, finite("origin", origin), atLeastZero("scale", scale), positive("shape", shape)); err != nil {
+		return nil, err
 	}
-	if err := atLeastZero(name, "scale", scale); err != nil {
-		return Weibull{}, err
-	}
-	if err := positive(name, "shape", shape); err != nil {
-		return Weibull{}, err
-	}
-	return Weibull{origin, scale, shape}, nil
+	l := weibull{origin, scale, shape}
+	return distribution{l, origin, l.at(math.Inf(1)), l.moments()}, nil
 }
 
-// NewRayleigh returns the Rayleigh law: the size of a plane vector of two independent normal components with mean 0 and the given standard deviation each. It is the Weibull law of shape 2 and scale √2 sd. It returns a [ParameterError] unless sd ≥ 0.
-func NewRayleigh(sd float64) (Weibull, error) {
-	if err := atLeastZero("Rayleigh", "sd", sd); err != nil {
-		return Weibull{}, err
+func (l weibull) tail(x float64, above bool) float64 {
+	hazard := l.power((x-l.origin)/l.scale, l.shape) // −log P(X > x)
+	if above {
+		return math.Exp(-hazard)
 	}
-	return Weibull{0, math.Sqrt2 * sd, 2}, nil
+	return -math.Expm1(-hazard)
 }
 
-// CDF returns P(X ≤ x).
-func (l Weibull) CDF(x float64) float64 {
-	if l.scale == 0 {
-		return step(x >= l.origin)
+func (l weibull) quantile(p float64, above bool) float64 {
+	if above {
+		return l.at(-math.Log(p))
 	}
-	return -math.Expm1(-l.hazard(x))
-}
-
-// Survival returns P(X > x).
-func (l Weibull) Survival(x float64) float64 {
-	if l.scale == 0 {
-		return step(x < l.origin)
-	}
-	return math.Exp(-l.hazard(x))
-}
-
-// hazard returns −log P(X > x).
-func (l Weibull) hazard(x float64) float64 {
-	return l.power(max((x-l.origin)/l.scale, 0), l.shape)
+	return l.at(-math.Log1p(-p))
 }
 
 // power is math.Pow, quicker and closer for the Rayleigh law.
-func (l Weibull) power(x, exponent float64) float64 {
+func (l weibull) power(x, exponent float64) float64 {
 	switch exponent {
 	case 2:
 		return x * x
@@ -61,33 +44,17 @@ func (l Weibull) power(x, exponent float64) float64 {
 }
 
 // at is the value at a hazard.
-func (l Weibull) at(hazard float64) float64 {
-	if l.scale == 0 && !math.IsNaN(hazard) {
+func (l weibull) at(hazard float64) float64 {
+	if l.scale == 0 {
 		return l.origin
 	}
 	return l.origin + l.scale*l.power(hazard, 1/l.shape)
 }
 
-// Quantile returns the x below which a share p lies.
-func (l Weibull) Quantile(p float64) float64 {
-	if !(p >= 0 && p <= 1) {
-		return math.NaN()
-	}
-	return l.at(-math.Log1p(-p))
-}
-
-// UpperQuantile returns the x above which a share q lies.
-func (l Weibull) UpperQuantile(q float64) float64 {
-	if !(q >= 0 && q <= 1) {
-		return math.NaN()
-	}
-	return l.at(-math.Log(q))
-}
-
-// Moments returns the moments E ((X − origin)/scale)^n = Γ(1 + n/shape), centred.
+// moments are the moments E ((X − origin)/scale)^n = Γ(1 + n/shape), centred.
 //
 // Centring the closed forms would lose digits for large shapes, where the law is narrow. The logarithm of the hazard follows the law with density exp(y − exp(y)), over which the trapezoid rule converges geometrically, so deviations from the scale are summed instead.
-func (l Weibull) Moments() Moments {
+func (l weibull) moments() Moments {
 	if l.scale == 0 {
 		return Moments{Mean: l.origin}
 	}
@@ -97,34 +64,16 @@ func (l Weibull) Moments() Moments {
 		return l.heavyMoments()
 	}
 	const pitch, from, to = 1.0 / 32, -42, 7
-	var m [5]float64
-	for pass := range 2 {
-		for i := from / pitch; i <= to/pitch; i++ {
-			y := i * pitch
-			w := pitch * math.Exp(y-math.Exp(y))
-			d := math.Expm1(y*inverse) - m[1]
-			if pass == 0 {
-				m[0] += w * d
-				continue
-			}
-			m[2] += w * d * d
-			m[3] += w * d * d * d
-			m[4] += w * d * d * d * d
-		}
-		if pass == 0 {
-			m[1] = m[0]
-		}
+	var x, shares []float64
+	for i := from / pitch; i <= to/pitch; i++ {
+		y := i * pitch
+		x, shares = append(x, math.Expm1(y*inverse)), append(shares, pitch*math.Exp(y-math.Exp(y)))
 	}
-	return Moments{
-		Mean:           l.origin + l.scale*(1+m[1]),
-		Variance:       l.scale * l.scale * m[2],
-		Skewness:       m[3] / math.Pow(m[2], 1.5),
-		ExcessKurtosis: m[4]/(m[2]*m[2]) - 3,
-	}
+	return momentsOfPoints(x, shares, 0, 1).scaled(l.origin+l.scale, l.scale)
 }
 
 // heavyMoments returns the closed forms, infinite where they overflow.
-func (l Weibull) heavyMoments() Moments {
+func (l weibull) heavyMoments() Moments {
 	gamma := func(n float64) float64 { return math.Gamma(1 + n/l.shape) }
 	m1, m2, m3, m4 := gamma(1), gamma(2), gamma(3), gamma(4)
 	variance := m2 - m1*m1
@@ -142,11 +91,8 @@ func (l Weibull) heavyMoments() Moments {
 	return m
 }
 
-// Support is from the origin up.
-func (l Weibull) Support() (lowest, highest float64) { return l.origin, l.at(math.Inf(1)) }
-
 // Draw fills dst with the next values of a stream.
-func (l Weibull) Draw(dst []float64, s *Stream) {
+func (l weibull) Draw(dst []float64, s *Stream) {
 	inverse := 1 / l.shape
 	for i := range dst {
 		dst[i] = l.origin + float64(l.scale*l.power(-math.Log(s.Float64()), inverse))

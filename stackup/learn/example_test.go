@@ -10,18 +10,6 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-func ExampleFromLinear() {
-	s := stacktest.Gap()
-	l := stacktest.Must(s.Linearise(context.Background()))
-	b, err := learn.FromLinear(s, l, learn.Observation{Value: 0.045, Uncertainty: 0.002})
-	if err != nil {
-		fmt.Println(err)
-		return
-	}
-	fmt.Printf("the spigot is %+.4f mm off\n", b.Mean[1])
-	// Output: the spigot is +0.0067 mm off
-}
-
 func ExampleFrom() {
 	s := stacktest.Gap()
 	l, err := learn.From(context.Background(), s, []learn.Observation{{Value: 0.045, Uncertainty: 0.002}}, stackup.Settings{Samples: 1 << 16, Seed: 1})
@@ -34,22 +22,9 @@ func ExampleFrom() {
 	// Output: the spigot is +0.0023 mm off, to 0.0058 mm
 }
 
-func ExampleNextFromLinear() {
-	s := stacktest.Gap()
-	s.Wanted[0].Limits = tolerance.AtLeast(0.05)
-	l := stacktest.Must(s.Linearise(context.Background()))
-	now, each, err := learn.NextFromLinear(s, l, 0)
-	if err != nil {
-		fmt.Println(err)
-		return
-	}
-	fmt.Printf("doubt %.2f; with the %s known twice as well, %.2f\n", now.Doubt, each[0].Input, each[0].Doubt)
-	// Output: doubt 0.32; with the spigot known twice as well, 0.21
-}
-
 func ExampleNext() {
 	s := stacktest.Gap()
-	s.Wanted[0].Limits = tolerance.AtLeast(0.05)
+	s.Responses[0].Limits = tolerance.AtLeast(0.05)
 	now, each, err := learn.Next(context.Background(), s, 0, stackup.Settings{Samples: 1 << 17, Seed: 1})
 	if err != nil {
 		fmt.Println(err)

@@ -4,6 +4,8 @@ import (
 	"context"
 	"math"
 
+	"gonum.org/v1/gonum/mat"
+
 	"example.com/borestack/stackup"
 	"example.com/borestack/stackup/internal/num"
 )
@@ -11,17 +13,18 @@ import (
 // gaussian is a normal law over the normal numbers of a study, from which samples near what was observed are drawn.
 type gaussian struct {
 	mean    []float64
-	lower   [][]float64 // the Cholesky factor of its covariance
-	logRoot float64     // logarithm of the product of the factor's diagonal
+	upper   [][]float64 // the factor U of its precision UᵀU: numbers less the mean, times U, are independent
+	inverse [][]float64 // of the factor
+	logRoot float64     // minus the logarithm of the product of the factor's diagonal
 }
 
 // Bounds of the fit.
 const (
 	gaussSteps  = 8
 	gaussEnd    = 0.01
-	gaussWiden  = 2.0 // the variance of a reading is taken this much greater, so that the law is wide enough
-	gaussFloor  = 1e-9
-	priorShare  = 0.2 // of the samples are drawn as the laws say, which bounds the weights
+	gaussWiden  = 2.0   // the variance of a reading is taken this much greater, so that the law is wide enough
+	gaussFloor  = 1e-10 // least variance of a reading, relative to that which the slopes give it: sharper ones would drown what they say nothing of in rounding
+	priorShare  = 0.2   // of the samples are drawn as the laws say, which bounds the weights
 	logOverflow = 700
 	normalStep  = 0.01 // of a difference, in standard deviations
 	farthest    = 12.0 // standard deviations: a step of the square of that leads nowhere
@@ -43,33 +46,41 @@ func (w tracer) evaluate(n int) error {
 	return w.Rows("likeliest deviations", n)
 }
 
-// near fits a gaussian to the belief after readings: Gauss and Newton's steps to the likeliest numbers, and the covariance of the model made linear there. It returns nil when the model has no slope there.
+// near fits a gaussian to what is known after readings: Gauss and Newton's steps to the likeliest numbers, and the
+// precision of the model made linear there, 1 + Σ slope slopeᵀ/variance of the reading. It returns nil when the model
+// has no slope there.
 //
 // Source: Bell and Cathey, The iterated Kalman filter update as a Gauss-Newton method, IEEE Trans. Autom. Control 38 (1993).
 func near(ctx context.Context, s *stackup.Study, readings []Observation) (*gaussian, error) {
 	w := tracer{stackup.NewNormalSampler(ctx, s)}
 	w.AtMeans()
 	n := len(w.Z)
+	if n == 0 {
+		return nil, nil
+	}
 	at := make([]float64, n)
-	var belief *Belief
+	var factor mat.Cholesky
 	for range gaussSteps {
 		y, slopes, err := w.slopes(readings, at)
-		if err != nil {
+		if y == nil || err != nil {
 			return nil, err
 		}
-		if y == nil {
-			return nil, nil
-		}
-		belief = &Belief{Mean: make([]float64, n), Covariance: num.Columns(n, n)}
+		precision, right, likeliest := mat.NewSymDense(n, nil), mat.NewVecDense(n, nil), mat.NewVecDense(n, nil)
 		for i := range n {
-			belief.Covariance[i][i] = 1
+			precision.SetSym(i, i, 1)
 		}
 		for k := range readings {
 			o := &readings[k]
-			belief.learn(slopes[k], o.Value-y[k]+num.Inner(slopes[k], at), o.Uncertainty*math.Sqrt(gaussWiden))
+			variance := max(gaussWiden*o.Uncertainty*o.Uncertainty, gaussFloor*num.Inner(slopes[k], slopes[k]))
+			slope := mat.NewVecDense(n, slopes[k])
+			precision.SymRankOne(precision, 1/variance, slope)
+			right.AddScaledVec(right, (o.Value-y[k]+num.Inner(slopes[k], at))/variance, slope)
 		}
-		moved := num.Distance(belief.Mean, at)
-		copy(at, belief.Mean)
+		if !factor.Factorize(precision) || factor.SolveVecTo(likeliest, right) != nil {
+			return nil, nil
+		}
+		moved := num.Distance(likeliest.RawVector().Data, at)
+		copy(at, likeliest.RawVector().Data)
 		if moved < gaussEnd {
 			break
 		}
@@ -77,17 +88,23 @@ func near(ctx context.Context, s *stackup.Study, readings []Observation) (*gauss
 			return nil, nil
 		}
 	}
-	g := &gaussian{mean: belief.Mean, lower: num.Columns(n, n)}
+	return newGaussian(at, &factor)
+}
+
+// newGaussian is a normal law by the factor of its precision.
+func newGaussian(mean []float64, factor *mat.Cholesky) (*gaussian, error) {
+	var upper, inverse mat.TriDense
+	factor.UTo(&upper)
+	if inverse.InverseTri(&upper) != nil { // so flat or sharp that it cannot be drawn from
+		return nil, nil
+	}
+	n := len(mean)
+	g := &gaussian{mean: mean, upper: num.Columns(n, n), inverse: num.Columns(n, n)}
 	for i := range n {
-		for j := range i + 1 {
-			rest := belief.Covariance[i][j] - num.Inner(g.lower[i][:j], g.lower[j][:j])
-			if i == j {
-				g.lower[i][i] = math.Sqrt(math.Max(rest, gaussFloor))
-				g.logRoot += math.Log(g.lower[i][i])
-				continue
-			}
-			g.lower[i][j] = rest / g.lower[j][j]
+		for j := i; j < n; j++ {
+			g.upper[i][j], g.inverse[i][j] = upper.At(i, j), inverse.At(i, j)
 		}
+		g.logRoot -= math.Log(g.upper[i][i])
 	}
 	return g, nil
 }
@@ -137,7 +154,7 @@ func (g *gaussian) draw(z [][]float64, i int, e []float64) {
 		e[c] = z[c][i]
 	}
 	for c := range z {
-		z[c][i] = g.mean[c] + num.Inner(g.lower[c][:c+1], e[:c+1])
+		z[c][i] = g.mean[c] + num.Inner(g.inverse[c][c:], e[c:])
 	}
 }
 
@@ -145,9 +162,11 @@ func (g *gaussian) draw(z [][]float64, i int, e []float64) {
 func (g *gaussian) logRatio(z [][]float64, i int, e []float64) float64 {
 	exponent := -g.logRoot
 	for c := range z {
-		v := z[c][i]
-		e[c] = (v - g.mean[c] - num.Inner(g.lower[c][:c], e[:c])) / g.lower[c][c]
-		exponent += (v*v - e[c]*e[c]) / 2
+		e[c] = z[c][i] - g.mean[c]
+	}
+	for c := range z {
+		v, d := z[c][i], num.Inner(g.upper[c][c:], e[c:])
+		exponent += (v*v - d*d) / 2
 	}
 	if exponent > logOverflow {
 		return -exponent - math.Log(1-priorShare)

@@ -11,31 +11,52 @@ import (
 	"example.com/borestack/stackup/internal/num"
 )
 
+// Observation is a reading of one output of a model.
+type Observation struct {
+	Output      int     // column of the model's outputs
+	Value       float64 // what was read
+	Uncertainty float64 // standard uncertainty of the reading, from a normal law, more than 0: samples are weighed by it
+}
+
+// check finds what is wrong with a reading of a model with so many outputs.
+func (o *Observation) check(outputs, number int) error {
+	name := fmt.Sprintf("observation %d", number)
+	switch {
+	case o.Output < 0 || o.Output >= outputs:
+		return fault.At(name, fmt.Sprintf("output %d", o.Output), fmt.Sprintf("one of the model's %d", outputs), fault.ErrOutOfRange)
+	case o.Value-o.Value != 0:
+		return fault.At(name, fmt.Sprintf("value %g", o.Value), "a finite number", fault.ErrOutOfRange)
+	case !(o.Uncertainty > 0) || math.IsInf(o.Uncertainty, 1):
+		return fault.At(name, fmt.Sprintf("uncertainty %g", o.Uncertainty), "more than 0, to weigh samples by", fault.ErrOutOfRange)
+	}
+	return nil
+}
+
 // Learnt is what is known of a study after observations, by weighted samples. It is made by [From].
 type Learnt struct {
 	Samples   int
 	Effective float64     // how many unweighted samples would be worth as much
 	Inputs    []Posterior // of every column of the model, in order
-	Wanted    []Posterior
+	Responses []Posterior
 	Doubt     string // why the errors may be too small; empty: no sign of it
 
-	y         [][]float64 // wanted number, sample
+	y         [][]float64 // response, sample
 	logWeight []float64
 }
 
-// Posterior is what is known of one deviation or wanted number.
+// Posterior is what is known of one deviation or response.
 type Posterior struct {
 	Name     string
 	Axis     int // 0; of a plane law, 0 for x and 1 for y; of a joint law, which of its deviations
 	Mean, SD stackup.Figure
-	Yield    stackup.Figure // of a wanted number: the chance that it is within limits
+	Yield    stackup.Figure // of a response: the chance that it is within limits
 }
 
 // fewestBlocks is how many blocks the errors of weighted samples need.
 const fewestBlocks = 16
 
 // From weighs samples of a study by how likely they make the readings, whose uncertainties must be above 0, and
-// returns what is known then of the deviations and the wanted numbers, whatever the model and the laws. Four samples
+// returns what is known then of the deviations and the responses, whatever the model and the laws. Four samples
 // in five are drawn from a normal law about the likeliest deviations, found by the model's slopes, and the weights
 // take that back; so that sharp readings do not leave only a few samples with weight. A sample whose observed output
 // is not finite has no weight. At least 16,384 samples are needed; the errors come from leaving out one block at a
@@ -43,8 +64,6 @@ const fewestBlocks = 16
 //
 // When ctx is done it returns what the whole blocks done so far came to, if they are enough, beside an error that
 // wraps ctx.Err().
-//
-// When the model is linear and the laws normal, [FromLinear] is exact.
 //
 // Source: Robert and Casella, Monte Carlo Statistical Methods, 2nd ed., Springer 2004, 3.3 (self-normalised
 // importance sampling); Kong, Liu and Wong, Sequential imputations and Bayesian missing data problems, J. Am. Stat.
@@ -61,9 +80,6 @@ func From(ctx context.Context, s *stackup.Study, readings []Observation, set sta
 		if err := o.check(s.Model.Outputs(), k); err != nil {
 			return nil, err
 		}
-		if o.Uncertainty == 0 {
-			return nil, &stackup.InputError{Name: fmt.Sprintf("observation %d", k), What: "an exact reading", Want: "an uncertainty above 0, to weigh samples by"}
-		}
 	}
 	likely, err := near(ctx, s, readings)
 	if err != nil {
@@ -79,7 +95,7 @@ func From(ctx context.Context, s *stackup.Study, readings []Observation, set sta
 		}
 	}
 	parts := set.Blocks()
-	out := &Learnt{y: num.Columns(len(s.Wanted), set.Samples), logWeight: make([]float64, set.Samples)}
+	out := &Learnt{y: num.Columns(len(s.Responses), set.Samples), logWeight: make([]float64, set.Samples)}
 	var sums []weighed
 	done, err := stackup.Blocks(ctx, set, parts, func() func(int) (weighed, error) {
 		w := newWeigher(ctx, s, likely, readings, centres)
@@ -133,10 +149,10 @@ func (t *Learnt) conclude(s *stackup.Study, sums []weighed, centres []float64) e
 			c++
 		}
 	}
-	for k := range s.Wanted {
+	for k := range s.Responses {
 		p := posterior(&all, sums, c+k, centres[k])
-		p.Name = s.Wanted[k].Name
-		t.Wanted = append(t.Wanted, p)
+		p.Name = s.Responses[k].Name
+		t.Responses = append(t.Responses, p)
 	}
 	return nil
 }
@@ -162,7 +178,7 @@ func posterior(all *weighed, sums []weighed, c int, centre float64) Posterior {
 	}
 }
 
-// Quantile returns the value of wanted number i below which it is with chance p. It panics if there is none of that number, and returns NaN when p is not within 0 and 1.
+// Quantile returns the value of response i below which it is with chance p. It panics if there is none of that number, and returns NaN when p is not within 0 and 1.
 func (t *Learnt) Quantile(i int, p float64) float64 {
 	if !(p >= 0 && p <= 1) {
 		return math.NaN()

@@ -1,6 +1,7 @@
 package learn
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -14,10 +15,10 @@ import (
 	"example.com/borestack/stackup/law"
 )
 
-// NextWorth is what it would be worth to know one input better, by samples.
-type NextWorth struct {
+// Worth is what it would be worth to know one input better, by samples.
+type Worth struct {
 	Input string
-	SD    stackup.Figure // of the wanted number, to be expected (root mean square) when this input is known twice as well
+	SD    stackup.Figure // of the response, to be expected (root mean square) when this input is known twice as well
 	Doubt stackup.Figure // the chance to be expected then that the likelier verdict, within limits or not, is wrong
 }
 
@@ -27,9 +28,8 @@ const (
 	nextFindings   = 32
 )
 
-// Next returns what it is worth to know each input of a study twice as well, one at a time, for wanted number i, the
-// best first, and beside it what there is now, with an empty name: for any model, where [NextFromLinear] is for one
-// that is linear. Of a normal law the standard deviation is halved, of another that of the normal number behind it;
+// Next returns what it is worth to know each input of a study twice as well, one at a time, for response i, the
+// best first, and beside it what there is now, with an empty name. Of a normal law the standard deviation is halved, of another that of the normal number behind it;
 // where the reading that does so will put its mean is not known yet, and 32 findings, spread evenly over what may
 // be, are tried in each of 16 replicates, whose scatter is the error; near one half, a doubt comes out too small by
 // about the error of a share of Samples/512. The model is evaluated Samples times for each input; at least 65,536
@@ -37,16 +37,16 @@ const (
 //
 // When ctx is done it returns an error that wraps ctx.Err() and nothing else: the answer needs all its samples.
 //
-// It returns an [stackup.InputError] for a plane or joint law that is neither of package law nor a
-// [stackup.NormalPlane] or [stackup.NormalJoint], and [fault.ErrNotFinite] for a number that is not finite.
+// It returns a [fault.FieldError] for an input that cannot be made of normal numbers ([stackup.Input]), and
+// [fault.ErrNotFinite] for a number that is not finite.
 //
 // Source: Raiffa and Schlaifer, Applied Statistical Decision Theory, Harvard 1961, chapter 5 (preposterior analysis).
-func Next(ctx context.Context, s *stackup.Study, i int, set stackup.Settings) (now NextWorth, each []NextWorth, err error) {
+func Next(ctx context.Context, s *stackup.Study, i int, set stackup.Settings) (now Worth, each []Worth, err error) {
 	if err := s.Validate(); err != nil {
 		return now, nil, err
 	}
-	if i < 0 || i >= len(s.Wanted) {
-		return now, nil, &stackup.InputError{Name: "question", What: fmt.Sprintf("wanted number %d", i), Want: fmt.Sprintf("one of %d", len(s.Wanted))}
+	if i < 0 || i >= len(s.Responses) {
+		return now, nil, fault.At("question", fmt.Sprintf("response %d", i), fmt.Sprintf("one of %d", len(s.Responses)), fault.ErrOutOfRange)
 	}
 	const least = nextReplicates * nextFindings * stackup.BatchSize / 2
 	if err := set.Whole(least); err != nil {
@@ -55,7 +55,7 @@ func Next(ctx context.Context, s *stackup.Study, i int, set stackup.Settings) (n
 	trial := stackup.NewNormalSampler(ctx, s)
 	for k := range s.Inputs {
 		if from, to := trial.Numbers(k); from == to {
-			return now, nil, &stackup.InputError{Name: s.Inputs[k].Name, What: "a law that is not made of normal numbers", Want: "one that is, to be known better"}
+			return now, nil, fault.At(s.Inputs[k].Name, "a law that is not made of normal numbers", "one that is, to be known better", fault.ErrOutOfRange)
 		}
 	}
 	centres, err := s.Nominal(ctx)
@@ -81,10 +81,10 @@ func Next(ctx context.Context, s *stackup.Study, i int, set stackup.Settings) (n
 	if err != nil {
 		return now, nil, err
 	}
-	worth := func(k int) NextWorth {
+	worth := func(k int) Worth {
 		v := stackup.Scatter(variances[k])
 		sd := math.Sqrt(v.Value)
-		out := NextWorth{SD: stackup.Figure{Value: sd}, Doubt: stackup.Scatter(doubts[k])}
+		out := Worth{SD: stackup.Figure{Value: sd}, Doubt: stackup.Scatter(doubts[k])}
 		if sd > 0 {
 			out.SD = stackup.NewFigure(sd, v.Error/(2*sd), nextReplicates-1)
 		}
@@ -96,15 +96,7 @@ func Next(ctx context.Context, s *stackup.Study, i int, set stackup.Settings) (n
 		w.Input = s.Inputs[k].Name
 		each = append(each, w)
 	}
-	slices.SortStableFunc(each, func(a, b NextWorth) int {
-		switch {
-		case a.SD.Value < b.SD.Value:
-			return -1
-		case a.SD.Value > b.SD.Value:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(each, func(a, b Worth) int { return cmp.Compare(a.SD.Value, b.SD.Value) })
 	return now, each, nil
 }
 
@@ -115,14 +107,14 @@ type found struct{ variance, doubt float64 }
 type finder struct {
 	*stackup.Sampler
 	study    *stackup.Study
-	q        *stackup.Wanted
+	q        *stackup.Response
 	centre   float64
 	findings [][]float64 // the numbers of each finding
 	order    []int
 }
 
 func newFinder(ctx context.Context, s *stackup.Study, i int, centre float64) *finder {
-	w := &finder{Sampler: stackup.NewNormalSampler(ctx, s), study: s, q: &s.Wanted[i], centre: centre}
+	w := &finder{Sampler: stackup.NewNormalSampler(ctx, s), study: s, q: &s.Responses[i], centre: centre}
 	w.findings, w.order = num.Columns(len(w.Z), nextFindings), make([]int, nextFindings)
 	return w
 }

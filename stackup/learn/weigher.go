@@ -11,13 +11,13 @@ import (
 // weighed are sums over one block of weights exp(logWeight − top) and of what they weigh.
 type weighed struct {
 	top, w, ww float64
-	of         []weighedSums // columns, then wanted numbers
+	of         []weighedSums // columns, then responses
 }
 
 type weighedSums struct{ v, vv, good float64 }
 
-func newWeighed(columns, wanted int) weighed {
-	return weighed{top: math.Inf(-1), of: make([]weighedSums, columns+wanted)}
+func newWeighed(columns, responses int) weighed {
+	return weighed{top: math.Inf(-1), of: make([]weighedSums, columns+responses)}
 }
 
 // raise scales the sums to a higher top.
@@ -40,7 +40,7 @@ type weigher struct {
 	near     *gaussian
 	readings []Observation
 	chance   law.Stream
-	centres  []float64 // taken off the wanted numbers in sums
+	centres  []float64 // taken off the responses in sums
 	u, e     []float64
 }
 
@@ -54,7 +54,7 @@ func newWeigher(ctx context.Context, s *stackup.Study, near *gaussian, readings 
 func (w *weigher) block(out *Learnt, set *stackup.Settings, block int) (weighed, error) {
 	w.Begin("/learn", set.Seed, block)
 	w.chance = law.NewStream(set.Seed, "/learn", uint64(block))
-	to := newWeighed(len(w.X), len(w.study.Wanted))
+	to := newWeighed(len(w.X), len(w.study.Responses))
 	from, end := block*stackup.BlockSize, min((block+1)*stackup.BlockSize, set.Samples)
 	err := w.Batches(from, end, func(int, int) { w.draw() }, func(at, n int) error { return w.weigh(out, &to, at, n) })
 	return to, err
@@ -93,12 +93,12 @@ func (w *weigher) logWeight(i int) float64 {
 
 // weigh weighs n samples from at on.
 func (w *weigher) weigh(out *Learnt, to *weighed, at, n int) error {
-	wanted := w.study.Wanted
-	for k := range wanted {
-		if err := wanted[k].Known(w.Y, n); err != nil {
+	responses := w.study.Responses
+	for k := range responses {
+		if err := responses[k].Known(w.Y, n); err != nil {
 			return err
 		}
-		copy(out.y[k][at:], w.Y[wanted[k].Output][:n])
+		copy(out.y[k][at:], w.Y[responses[k].Output][:n])
 	}
 	for i := range n {
 		l := w.logWeight(i)
@@ -113,10 +113,10 @@ func (w *weigher) weigh(out *Learnt, to *weighed, at, n int) error {
 		for c := range w.X {
 			to.of[c].add(v, w.X[c][i])
 		}
-		for k := range wanted {
+		for k := range responses {
 			o := &to.of[len(w.X)+k]
-			o.add(v, w.Y[wanted[k].Output][i]-w.centres[k])
-			if wanted[k].Good(w.Y, i) {
+			o.add(v, w.Y[responses[k].Output][i]-w.centres[k])
+			if responses[k].Good(w.Y, i) {
 				o.good += v
 			}
 		}

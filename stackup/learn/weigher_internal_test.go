@@ -13,15 +13,15 @@ import (
 
 // The gaussian's ratio is that of its densities.
 func TestGaussian_logRatio(t *testing.T) {
-	g := &gaussian{mean: []float64{1, -2}, lower: [][]float64{{0.5, 0}, {0.2, 0.1}}}
+	g := &gaussian{mean: []float64{1, -2}, upper: [][]float64{{2, -4}, {0, 10}}, inverse: [][]float64{{0.5, 0.2}, {0, 0.1}}}
 	g.logRoot = math.Log(0.5 * 0.1)
 	z, e := [][]float64{{0.8}, {-1.9}}, make([]float64, 2)
-	// Source: hand calculation: e = (−0.4, (0.1 + 0.08)/0.1 = 1.8), density exp(−|e|²/2)/0.05 against exp(−|z|²/2)
-	ratio := math.Exp(-(0.16+3.24)/2) / 0.05 / math.Exp(-(0.64+3.61)/2)
+	// Source: hand calculation: e = (2·(−0.2) − 4·0.1 = −0.8, 10·0.1 = 1), density exp(−|e|²/2)/0.05 against exp(−|z|²/2)
+	ratio := math.Exp(-(0.64+1)/2) / 0.05 / math.Exp(-(0.64+3.61)/2)
 	if got, want := g.logRatio(z, 0, e), -math.Log(0.2+0.8*ratio); math.Abs(got-want) > 1e-12 {
 		t.Errorf("%v, want %v", got, want)
 	}
-	z[0][0], z[1][0] = -0.4, 1.8
+	z[0][0], z[1][0] = -0.8, 1
 	if g.draw(z, 0, e); math.Abs(z[0][0]-0.8) > 1e-12 || math.Abs(z[1][0]+1.9) > 1e-12 {
 		t.Error(z)
 	}
@@ -34,9 +34,9 @@ func TestWeigher_allocs(t *testing.T) {
 		t.Fatal(err)
 	}
 	s := &stackup.Study{
-		Model:  stackup.Func{In: 2, Out: 1, Of: func(y, x []float64) error { y[0] = math.Hypot(x[0], x[1]+0.1); return nil }},
-		Inputs: []stackup.Input{{Name: "disc", Plane: l}},
-		Wanted: []stackup.Wanted{{Name: "size", Limits: tolerance.AtMost(0.55)}},
+		Model:     stackup.Func{In: 2, Out: 1, Of: func(y, x []float64) error { y[0] = math.Hypot(x[0], x[1]+0.1); return nil }},
+		Inputs:    []stackup.Input{{Name: "disc", Plane: l}},
+		Responses: []stackup.Response{{Name: "size", Limits: tolerance.AtMost(0.55)}},
 	}
 	readings := []Observation{{Value: 0.3, Uncertainty: 0.1}}
 	likely, err := near(context.Background(), s, readings)

@@ -18,22 +18,20 @@ func TestSpreader_allocs(t *testing.T) {
 		t.Fatal(err)
 	}
 	s := &stackup.Study{
-		Model:  stackup.Func{In: 2, Out: 1, Of: func(y, x []float64) error { y[0] = math.Hypot(x[0], x[1]+0.1); return nil }},
-		Inputs: []stackup.Input{{Name: "disc", Plane: l}},
-		Wanted: []stackup.Wanted{{Name: "size", Limits: tolerance.AtMost(0.55)}},
+		Model:     stackup.Func{In: 2, Out: 1, Of: func(y, x []float64) error { y[0] = math.Hypot(x[0], x[1]+0.1); return nil }},
+		Inputs:    []stackup.Input{{Name: "disc", Plane: l}},
+		Responses: []stackup.Response{{Name: "size", Limits: tolerance.AtMost(0.55)}},
 	}
 	const n = stackup.BatchSize
-	for _, how := range []Spacing{Latin, Sobol} {
-		w, e := newSpreader(context.Background(), s, n), &Even{wanted: s.Wanted, y: num.Columns(1, n), good: num.Columns(1, 1)}
-		w.begin(how, 1, 0)
-		if got := testing.AllocsPerRun(5, func() {
-			w.begin(how, 1, 0)
-			w.draw(0, n)
-			if err := e.keep(w, 0, 0, n); err != nil {
-				t.Fatal(err)
-			}
-		}); got != 0 {
-			t.Errorf("spacing %d: %v allocations", how, got)
+	w, e := newSpreader(context.Background(), s, n), &Result{responses: s.Responses, y: num.Columns(1, n), good: num.Columns(1, 1)}
+	w.begin(1, 0)
+	if got := testing.AllocsPerRun(5, func() {
+		w.begin(1, 0)
+		w.draw(0, n)
+		if err := e.keep(w, 0, 0, n); err != nil {
+			t.Fatal(err)
 		}
+	}); got != 0 {
+		t.Errorf("%v allocations", got)
 	}
 }

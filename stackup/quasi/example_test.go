@@ -11,7 +11,7 @@ import (
 
 func ExampleRun() {
 	s := stacktest.Gap()
-	e, err := quasi.Run(context.Background(), s, quasi.Settings{Settings: stackup.Settings{Samples: 1 << 14, Seed: 1}, Spacing: quasi.Sobol})
+	e, err := quasi.Run(context.Background(), s, quasi.Settings{Settings: stackup.Settings{Samples: 1 << 14, Seed: 1}})
 	if err != nil {
 		fmt.Println(err)
 		return

@@ -19,7 +19,7 @@ func TestAim_Sample_coverage(t *testing.T) {
 	for i := range 4 {
 		inputs = append(inputs, stackup.Input{Name: fmt.Sprint(i), Law: stacktest.Must(law.NewNormal(0, 1))})
 	}
-	both := stackup.Wanted{Name: "y"}
+	both := stackup.Response{Name: "y"}
 	both.Limits = tolerance.Between(-3.8, 3.5)
 	beyond := func(x float64) float64 { return math.Erfc(x/math.Sqrt2) / 2 }
 	for _, c := range []struct {
@@ -31,7 +31,7 @@ func TestAim_Sample_coverage(t *testing.T) {
 		{"flat", func(x []float64) float64 { return (x[0] + x[1] + x[2] + x[3]) / 2 }, beyond(3.5) + beyond(3.8)},
 		{"all round", func(x []float64) float64 { return math.Hypot(x[0], x[1]) }, math.Exp(-3.5 * 3.5 / 2)},
 	} {
-		s := &stackup.Study{Inputs: inputs, Wanted: []stackup.Wanted{both}, Model: stackup.Func{In: 4, Out: 1, Of: func(y, x []float64) error {
+		s := &stackup.Study{Inputs: inputs, Responses: []stackup.Response{both}, Model: stackup.Func{In: 4, Out: 1, Of: func(y, x []float64) error {
 			y[0] = c.f(x)
 			return nil
 		}}}

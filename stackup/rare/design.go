@@ -9,7 +9,7 @@ import (
 	"example.com/borestack/stackup/internal/num"
 )
 
-// Side is which limit of a wanted number.
+// Side is which limit of a response.
 type Side int
 
 // The limits that a sample may break.
@@ -50,24 +50,24 @@ const (
 	beyondSteps  = 30 // halvings of a standard deviation, to a billionth, at which a limit may be broken beyond a point of it
 )
 
-// pathfinder looks for design points of one wanted number.
+// pathfinder looks for design points of one response.
 type pathfinder struct {
 	*stackup.Sampler
 	study       *stackup.Study
-	q           *stackup.Wanted
+	q           *stackup.Response
 	points      []DesignPoint
 	evaluations int
 }
 
-// newPathfinder looks for the failures of a wanted number. Inputs that cannot be searched stay at their means.
-func newPathfinder(ctx context.Context, s *stackup.Study, q *stackup.Wanted) *pathfinder {
+// newPathfinder looks for the failures of a response. Inputs that cannot be searched stay at their means.
+func newPathfinder(ctx context.Context, s *stackup.Study, q *stackup.Response) *pathfinder {
 	w := &pathfinder{Sampler: stackup.NewNormalSampler(ctx, s), study: s, q: q}
 	w.AtMeans()
 	return w
 }
 
 // sides lists the limits there are.
-func sides(q *stackup.Wanted) (out []Side) {
+func sides(q *stackup.Response) (out []Side) {
 	if q.Limits.Greatest.Given {
 		out = append(out, SideGreatest)
 	}
@@ -81,7 +81,7 @@ func sides(q *stackup.Wanted) (out []Side) {
 }
 
 // within is how far sample i is within a limit; negative beyond it.
-func within(q *stackup.Wanted, side Side, y [][]float64, i int) float64 {
+func within(q *stackup.Response, side Side, y [][]float64, i int) float64 {
 	switch side {
 	case SideGreatest:
 		return q.Limits.Greatest.Value - y[q.Output][i]

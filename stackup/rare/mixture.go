@@ -137,7 +137,7 @@ func (w *aimer) block(set *stackup.Settings, block int) (out weights, err error)
 	w.chance = law.NewStream(set.Seed, w.key, uint64(block))
 	from, to := block*stackup.BlockSize, min((block+1)*stackup.BlockSize, set.Samples)
 	err = w.Batches(from, to, func(int, int) { w.draw() }, func(_, n int) error {
-		if err := w.a.wanted().Known(w.Y, n); err != nil {
+		if err := w.a.response().Known(w.Y, n); err != nil {
 			return err
 		}
 		w.sum(&out, n)
@@ -165,7 +165,7 @@ func (w *aimer) draw() {
 
 // sum weighs the failures among n samples.
 func (w *aimer) sum(to *weights, n int) {
-	q := w.a.wanted()
+	q := w.a.response()
 	to.n += float64(n)
 	for i := range n {
 		if q.Good(w.Y, i) {

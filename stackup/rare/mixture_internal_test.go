@@ -44,9 +44,9 @@ func TestAimer_allocs(t *testing.T) {
 		t.Fatal(err)
 	}
 	s := &stackup.Study{
-		Model:  stackup.Func{In: 2, Out: 1, Of: func(y, x []float64) error { y[0] = math.Hypot(x[0], x[1]+0.1); return nil }},
-		Inputs: []stackup.Input{{Name: "disc", Plane: l}},
-		Wanted: []stackup.Wanted{{Name: "size", Limits: tolerance.AtMost(0.55)}},
+		Model:     stackup.Func{In: 2, Out: 1, Of: func(y, x []float64) error { y[0] = math.Hypot(x[0], x[1]+0.1); return nil }},
+		Inputs:    []stackup.Input{{Name: "disc", Plane: l}},
+		Responses: []stackup.Response{{Name: "size", Limits: tolerance.AtMost(0.55)}},
 	}
 	a, err := Find(context.Background(), s, 0, stackup.Settings{Samples: stackup.BlockSize, Seed: 1})
 	if err != nil {

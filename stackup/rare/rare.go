@@ -1,17 +1,19 @@
 package rare
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
 	"math"
 	"slices"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/stackup"
 	"example.com/borestack/stackup/internal/num"
 )
 
-// Rare is the chance that a wanted number fails, found by looking where it does.
+// Rare is the chance that a response fails, found by looking where it does.
 type Rare struct {
 	Name        string
 	Failure     stackup.Figure
@@ -28,7 +30,7 @@ var ErrNoDesignPoint = errors.New("no deviations that fail found")
 // usual is the share of samples drawn as the laws say; the others are drawn about the design points. It bounds the weight of a failure by ten and finds failures that the search has missed, if they are not much rarer than those it knows.
 const usual = 0.1
 
-// Failures estimates the chance that wanted number i of a study fails. It searches the design points, the likeliest
+// Failures estimates the chance that response i of a study fails. It searches the design points, the likeliest
 // ways to fail, by steps from the medians and from samples spread wider than they are; draws one sample in ten as
 // the laws say and the rest about those points; and weighs every failure by how likely it is over how often it was
 // drawn, so that the estimate is unbiased wherever the points are. What the search missed shows as samples of great
@@ -54,11 +56,11 @@ func Failures(ctx context.Context, s *stackup.Study, i int, set stackup.Settings
 	return a.Sample(ctx, set)
 }
 
-// Aim is where failures of a wanted number are: its design points, and a trial of one block of samples about them.
+// Aim is where failures of a response are: its design points, and a trial of one block of samples about them.
 // It is made by [Find].
 type Aim struct {
 	study       *stackup.Study
-	of          int // the wanted number
+	of          int // the response
 	points      []DesignPoint
 	mix         *mixture
 	evaluations int
@@ -66,7 +68,7 @@ type Aim struct {
 	pilot       weights
 }
 
-func (a *Aim) wanted() *stackup.Wanted { return &a.study.Wanted[a.of] }
+func (a *Aim) response() *stackup.Response { return &a.study.Responses[a.of] }
 
 // Evaluations is how many samples were evaluated, those of the trial included.
 func (a *Aim) Evaluations() int { return a.evaluations }
@@ -77,18 +79,18 @@ func (a *Aim) Trial() (p, standardError float64, failed, samples int) {
 	return p, standardError, int(a.pilot.failed), int(a.pilot.n)
 }
 
-// Find searches the design points of wanted number i of a study, for [Aim.Sample]: once, for as many samples as it
+// Find searches the design points of response i of a study, for [Aim.Sample]: once, for as many samples as it
 // takes. Of the settings, Samples is at least [stackup.BlockSize], and Seed must be other than that of samples that
 // are to be compared.
 func Find(ctx context.Context, s *stackup.Study, i int, set stackup.Settings) (*Aim, error) {
 	if err := s.Validate(); err != nil {
 		return nil, err
 	}
-	if i < 0 || i >= len(s.Wanted) {
-		return nil, &stackup.InputError{Name: "question", What: fmt.Sprintf("wanted number %d", i), Want: fmt.Sprintf("one of %d", len(s.Wanted))}
+	if i < 0 || i >= len(s.Responses) {
+		return nil, fault.At("question", fmt.Sprintf("response %d", i), fmt.Sprintf("one of %d", len(s.Responses)), fault.ErrOutOfRange)
 	}
-	if len(sides(&s.Wanted[i])) == 0 {
-		return nil, &stackup.InputError{Name: s.Wanted[i].Name, What: "no limits", Want: "limits that can fail"}
+	if len(sides(&s.Responses[i])) == 0 {
+		return nil, fault.At(s.Responses[i].Name, "no limits", "limits that can fail", fault.ErrMissing)
 	}
 	if err := set.Whole(stackup.BlockSize); err != nil {
 		return nil, err
@@ -101,12 +103,12 @@ func Find(ctx context.Context, s *stackup.Study, i int, set stackup.Settings) (*
 
 // aim searches design points, covers what lies between them, and tries the mixture on one block.
 func aim(ctx context.Context, s *stackup.Study, i int, set stackup.Settings) (*Aim, error) {
-	w := newPathfinder(ctx, s, &s.Wanted[i])
+	w := newPathfinder(ctx, s, &s.Responses[i])
 	if err := w.look(set.Seed); err != nil {
 		return nil, err
 	}
 	if len(w.points) == 0 {
-		return nil, fmt.Errorf("stackup: %s: %w within %g standard deviations", s.Wanted[i].Name, ErrNoDesignPoint, farthest)
+		return nil, fmt.Errorf("stackup: %s: %w within %g standard deviations", s.Responses[i].Name, ErrNoDesignPoint, farthest)
 	}
 	a := &Aim{study: s, of: i}
 	for round := range coverRounds {
@@ -118,15 +120,7 @@ func aim(ctx context.Context, s *stackup.Study, i int, set stackup.Settings) (*A
 			break
 		}
 	}
-	slices.SortStableFunc(w.points, func(p, q DesignPoint) int {
-		switch {
-		case p.Beta < q.Beta:
-			return -1
-		case p.Beta > q.Beta:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(w.points, func(p, q DesignPoint) int { return cmp.Compare(p.Beta, q.Beta) })
 	a.points, a.evaluations = w.points, w.evaluations
 	a.mix = newMixture(w.points)
 	set.Progress, set.Samples = nil, stackup.BlockSize
@@ -149,7 +143,7 @@ func (a *Aim) Sample(ctx context.Context, set stackup.Settings) (*Rare, error) {
 	}
 	unseen, hidden := a.unseen(&all)
 	out := &Rare{
-		Name: a.wanted().Name, Failure: a.failure(&all, hidden),
+		Name: a.response().Name, Failure: a.failure(&all, hidden),
 		Samples: int(all.n), Evaluations: a.evaluations + int(all.n), Largest: all.most / math.Max(all.sum, math.SmallestNonzeroFloat64),
 	}
 	for i := range a.points {

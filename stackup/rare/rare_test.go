@@ -24,7 +24,7 @@ func failures(t testing.TB, s *stackup.Study, set stackup.Settings) *rare.Rare {
 }
 
 func TestStudy_RareFailures_known(t *testing.T) {
-	for _, c := range stacktest.RareCases() {
+	for _, c := range rareCases() {
 		const repeats = 24
 		hits, doubts, evaluations := 0, 0, 0
 		var bias, worst float64
@@ -67,8 +67,8 @@ func TestStudy_RareFailures_known(t *testing.T) {
 
 // A yield near 0.99 to ±1e-4, with a fifth of the samples that it takes at random.
 func TestStudy_RareFailures_yield(t *testing.T) {
-	for _, c := range stacktest.RareCases()[:3] {
-		w := &c.Study.Wanted[0]
+	for _, c := range rareCases()[:3] {
+		w := &c.Study.Responses[0]
 		switch c.Name {
 		case "flat", "both sides":
 			w.Limits = tolerance.AtMost(-law.StandardQuantile(0.01) * math.Sqrt(10))
@@ -101,15 +101,15 @@ func TestStudy_RareFailures_yield(t *testing.T) {
 
 // What must hold besides fails on its own, and a law that cannot be searched is drawn as it is.
 func TestStudy_RareFailures_unlessAndOpaque(t *testing.T) {
-	w := stackup.Wanted{Name: "gap"}
+	w := stackup.Response{Name: "gap"}
 	w.Unless = 2
 	s := &stackup.Study{
 		Model: stackup.Func{In: 4, Out: 2, Of: func(y, x []float64) error {
 			y[0], y[1] = math.Inf(1), 5.5-x[0]-x[1]-x[2] // assembles when at least 1
 			return nil
 		}},
-		Inputs: []stackup.Input{stacktest.Normal("a", 0, 0.6), stacktest.Normal("b", 0, 0.8), {Name: "o", Plane: stacktest.Opaque{Plane: stacktest.Must(law.NewDisc(0, 0, 0.5))}}},
-		Wanted: []stackup.Wanted{w},
+		Inputs:    []stackup.Input{stacktest.Normal("a", 0, 0.6), stacktest.Normal("b", 0, 0.8), {Name: "o", Plane: stacktest.Opaque{Plane: stacktest.Must(law.NewDisc(0, 0, 0.5))}}},
+		Responses: []stackup.Response{w},
 	}
 	// Source: the marginal of a disc's x = r sin t has the share 2 cos² t/π dt: the trapezoid rule
 	var want float64
@@ -132,7 +132,7 @@ func TestStudy_RareFailures_unlessAndOpaque(t *testing.T) {
 func TestDesignPoint_flat(t *testing.T) {
 	s := &stackup.Study{
 		Model:  stacktest.One(3, func(x []float64) float64 { return 10 + x[0] - 2*x[1] + x[2] }),
-		Inputs: []stackup.Input{stacktest.Normal("a", 1, 3), stacktest.Normal("b", 0, 2), stacktest.Uniform("c", 0, 0)}, Wanted: []stackup.Wanted{stacktest.Greatest("y", 31)},
+		Inputs: []stackup.Input{stacktest.Normal("a", 1, 3), stacktest.Normal("b", 0, 2), stacktest.Uniform("c", 0, 0)}, Responses: []stackup.Response{stacktest.Greatest("y", 31)},
 	}
 	r := failures(t, s, stackup.Settings{Samples: 4096})
 	p := r.Points[0]
@@ -149,7 +149,7 @@ func TestDesignPoint_flat(t *testing.T) {
 		t.Errorf("%+v", r)
 	}
 	// the medians fail: a negative index
-	s.Wanted[0].Limits = tolerance.AtMost(6)
+	s.Responses[0].Limits = tolerance.AtMost(6)
 	r = failures(t, s, stackup.Settings{Samples: 4096})
 	if p := r.Points[0]; math.Abs(p.Beta+1) > 1e-3 || math.Abs(r.Failure.Value-stacktest.Upper(-1)) > 4*r.Failure.Error {
 		t.Errorf("%+v", r)
@@ -159,18 +159,18 @@ func TestDesignPoint_flat(t *testing.T) {
 func TestStudy_RareFailures_errors(t *testing.T) {
 	s := stacktest.Limited()
 	ctx := context.Background()
-	if _, err := rare.Failures(ctx, s, 1, stackup.Settings{Samples: 4096}); !errors.Is(err, stackup.ErrStudy) {
+	if _, err := rare.Failures(ctx, s, 1, stackup.Settings{Samples: 4096}); !stacktest.Refused(err) {
 		t.Error(err)
 	}
-	if _, err := rare.Failures(ctx, s, 0, stackup.Settings{Samples: 100}); !errors.Is(err, stackup.ErrStudy) {
+	if _, err := rare.Failures(ctx, s, 0, stackup.Settings{Samples: 100}); !stacktest.Refused(err) {
 		t.Error(err)
 	}
 	free := stacktest.Limited()
-	free.Wanted[0] = stackup.Wanted{Name: "sum"}
-	if _, err := rare.Failures(ctx, free, 0, stackup.Settings{Samples: 4096}); !errors.Is(err, stackup.ErrStudy) {
+	free.Responses[0] = stackup.Response{Name: "sum"}
+	if _, err := rare.Failures(ctx, free, 0, stackup.Settings{Samples: 4096}); !stacktest.Refused(err) {
 		t.Error(err)
 	}
-	safe := &stackup.Study{Model: stacktest.One(2, stacktest.Sum), Inputs: []stackup.Input{stacktest.Uniform("a", -1, 1), stacktest.Uniform("b", -1, 1)}, Wanted: []stackup.Wanted{stacktest.Greatest("sum", 2.5)}}
+	safe := &stackup.Study{Model: stacktest.One(2, stacktest.Sum), Inputs: []stackup.Input{stacktest.Uniform("a", -1, 1), stacktest.Uniform("b", -1, 1)}, Responses: []stackup.Response{stacktest.Greatest("sum", 2.5)}}
 	if _, err := rare.Failures(ctx, safe, 0, stackup.Settings{Samples: 4096}); !errors.Is(err, rare.ErrNoDesignPoint) {
 		t.Error(err)
 	}
@@ -179,7 +179,7 @@ func TestStudy_RareFailures_errors(t *testing.T) {
 	if _, err := rare.Failures(stopped, s, 0, stackup.Settings{Samples: 4096}); !errors.Is(err, context.Canceled) {
 		t.Error(err)
 	}
-	nan := &stackup.Study{Model: notNumber{}, Inputs: []stackup.Input{stacktest.Normal("a", 0, 1)}, Wanted: []stackup.Wanted{stacktest.Greatest("y", 2)}}
+	nan := &stackup.Study{Model: notNumber{}, Inputs: []stackup.Input{stacktest.Normal("a", 0, 1)}, Responses: []stackup.Response{stacktest.Greatest("y", 2)}}
 	var e *fault.SampleError
 	if _, err := rare.Failures(ctx, nan, 0, stackup.Settings{Samples: 4096}); !errors.As(err, &e) {
 		t.Error(err)
@@ -216,7 +216,7 @@ func TestRare_Doubt(t *testing.T) {
 			}
 			return x[0] / 10
 		}),
-		Inputs: []stackup.Input{stacktest.Normal("a", 0, 1)}, Wanted: []stackup.Wanted{stacktest.Greatest("y", 0.5)},
+		Inputs: []stackup.Input{stacktest.Normal("a", 0, 1)}, Responses: []stackup.Response{stacktest.Greatest("y", 0.5)},
 	}
 	r, err := rare.Failures(context.Background(), s, 0, stackup.Settings{Samples: 1024})
 	if err != nil {

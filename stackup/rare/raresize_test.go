@@ -43,8 +43,8 @@ func TestRare_sawNoFailure(t *testing.T) {
 			}
 			return 0.2 - 0.1*math.Exp(-(x[0]-3)*(x[0]-3))
 		}),
-		Inputs: []stackup.Input{stacktest.Normal("a", 0, 1), stacktest.Normal("b", 0, 1)},
-		Wanted: []stackup.Wanted{{Name: "y", Limits: tolerance.Between(0.1-1e-13, 0.5)}},
+		Inputs:    []stackup.Input{stacktest.Normal("a", 0, 1), stacktest.Normal("b", 0, 1)},
+		Responses: []stackup.Response{{Name: "y", Limits: tolerance.Between(0.1-1e-13, 0.5)}},
 	}
 	r, err := rare.Failures(context.Background(), s, 0, stackup.Settings{Samples: 8192, Seed: 1})
 	if err == nil && (r.Failure.Error == 0 || r.Failure.Interval[1] == 0 || r.Doubt == "") {
@@ -104,14 +104,14 @@ func rareKnown(p float64) map[string]*stackup.Study {
 		// Source: hand calculation: the sum of three normal deviations
 		"linear": {
 			Model: stacktest.One(3, stacktest.Sum), Inputs: []stackup.Input{stacktest.Normal("a", 0, 0.03), stacktest.Normal("b", 0, 0.04), stacktest.Normal("c", 0, 0.02)},
-			Wanted: []stackup.Wanted{stacktest.Greatest("sum", -law.StandardQuantile(p)*sd)},
+			Responses: []stackup.Response{stacktest.Greatest("sum", -law.StandardQuantile(p)*sd)},
 		},
 		"size": stacktest.Runout(tolerance.Between(0, 2*size.UpperQuantile(p))), // Source: the law of the size, by quadrature
 		"two modes": {
 			Model: stacktest.One(2, func(x []float64) float64 {
 				return math.Max(x[0]+law.StandardQuantile(q), -x[1]+law.StandardQuantile(4*q))
 			}),
-			Inputs: []stackup.Input{stacktest.Normal("a", 0, 1), stacktest.Normal("b", 0, 1)}, Wanted: []stackup.Wanted{stacktest.Greatest("either", 0)},
+			Inputs: []stackup.Input{stacktest.Normal("a", 0, 1), stacktest.Normal("b", 0, 1)}, Responses: []stackup.Response{stacktest.Greatest("either", 0)},
 		},
 	}
 }

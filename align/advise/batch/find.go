@@ -128,7 +128,7 @@ type plane struct {
 	n    int
 	mean vector
 	cov  matrix2
-	size law.NormalSize
+	size law.Law
 }
 
 func process(v []vector) (plane, error) {

@@ -5,6 +5,7 @@ import (
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/draw"
+	"example.com/borestack/fault"
 	"example.com/borestack/stackup"
 	"example.com/borestack/stackup/law"
 	"example.com/borestack/tolerance"
@@ -32,7 +33,7 @@ func (k Knobs) Batch(samples int, seed uint64) (*Batch, error) {
 		return nil, err
 	}
 	if samples < 1 || samples > 1<<16 {
-		return nil, &stackup.InputError{Name: "samples", What: "out of range", Want: "1 to 65,536"}
+		return nil, fault.At("samples", "out of range", "1 to 65,536", fault.ErrOutOfRange)
 	}
 	s := k.Stack()
 	normal := func(sd float64) law.Law { l, _ := law.NewNormal(0, sd); return l } // a constant above: always valid

@@ -7,6 +7,7 @@ import (
 	"strconv"
 
 	"example.com/borestack/align/draw"
+	"example.com/borestack/fault"
 	"example.com/borestack/stackup"
 	"example.com/borestack/stackup/law"
 	"example.com/borestack/tolerance"
@@ -26,7 +27,7 @@ type Sum struct {
 func Eccentric(offsets []float64, samples int, seed uint64) (*Sum, error) {
 	out := &Sum{Offsets: offsets, Seed: seed, RSS: stackup.RootSumOfSquares(offsets)}
 	if samples < 1 || samples > 1<<20 {
-		return nil, &stackup.InputError{Name: "samples", What: "out of range", Want: "1 to 1,048,576"}
+		return nil, fault.At("samples", "out of range", "1 to 1,048,576", fault.ErrOutOfRange)
 	}
 	x, y := make([]float64, samples), make([]float64, samples)
 	px, py := make([]float64, samples), make([]float64, samples)

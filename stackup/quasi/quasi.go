@@ -13,41 +13,31 @@ import (
 	"example.com/borestack/stackup/quasi/internal/sobol"
 )
 
-// Spacing is how samples are spread more evenly than at random.
-type Spacing int
-
-// The ways to spread samples.
-const (
-	Latin Spacing = iota + 1 // a Latin hypercube: every input in equal strata, one sample in each
-	Sobol                    // scrambled points of a Sobol sequence: even in several inputs at once
-)
-
 // Replicates is how many there are of a run, unless its settings say otherwise.
 const Replicates = 16
 
-// Settings say how a study is sampled evenly.
+// Settings say how a study is sampled by quasi-Monte Carlo.
 type Settings struct {
-	stackup.Settings         // Samples: of all replicates together, at most
-	Spacing          Spacing // Latin or Sobol
-	Replicates       int     // independent runs, whose scatter is the error; 0: 16; at least 4
+	stackup.Settings     // Samples: of all replicates together, at most
+	Replicates       int // independent runs, whose scatter is the error; 0: 16; at least 4
 }
 
-// Even is what an even run came to. It is made by [Run].
-type Even struct {
+// Result is what a run came to. It is made by [Run].
+type Result struct {
 	Samples, Replicates int
-	wanted              []stackup.Wanted
-	y                   [][]float64 // wanted number: samples, replicate after replicate
-	good                [][]float64 // wanted number, replicate: share within limits
+	responses           []stackup.Response
+	y                   [][]float64 // response: samples, replicate after replicate
+	good                [][]float64 // response, replicate: share within limits
 }
 
-// Run draws samples of a study that are spread evenly and evaluates them, in independent replicates whose scatter says how good the result is. Every replicate of a Sobol run has the greatest power of two of samples that fits.
+// Run draws samples of a study that are spread evenly and evaluates them, in independent replicates whose scatter says how good the result is. Every replicate is a scrambled Sobol sequence of the greatest power of two of samples that fits.
 //
-// Means, and all that depends on few inputs at once, gain most; the share in a far tail gains little. Inputs from the 257th number on are spread as a Latin hypercube, and plane laws that are not of package law nor [stackup.NormalPlane] are drawn at random.
+// Means, and all that depends on few inputs at once, gain most; the share in a far tail gains little. Numbers from the 129th on are spread as a Latin hypercube, and inputs that cannot be made of normal numbers ([stackup.Input]) are drawn at random.
 //
 // When ctx is done it returns the whole replicates done so far, if there are at least four, beside an error that wraps ctx.Err().
 //
 // Source: McKay, Beckman and Conover, A comparison of three methods for selecting values of input variables, Technometrics 21 (1979); Owen, Scrambled net variance for integrals of smooth functions, Ann. Stat. 25 (1997); L'Ecuyer et al., Confidence intervals for randomized quasi-Monte Carlo estimators, WSC 2023 (Student's t over replicates).
-func Run(ctx context.Context, s *stackup.Study, set Settings) (*Even, error) {
+func Run(ctx context.Context, s *stackup.Study, set Settings) (*Result, error) {
 	if err := s.Validate(); err != nil {
 		return nil, err
 	}
@@ -57,23 +47,17 @@ func Run(ctx context.Context, s *stackup.Study, set Settings) (*Even, error) {
 	}
 	const fewest = 4
 	if r < fewest {
-		return nil, &stackup.InputError{Name: "settings", What: fmt.Sprintf("%d replicates", r), Want: fmt.Sprintf("at least %d, for an error", fewest)}
-	}
-	if set.Spacing != Latin && set.Spacing != Sobol {
-		return nil, &stackup.InputError{Name: "settings", What: fmt.Sprintf("spacing %d", set.Spacing), Want: "Latin or Sobol"}
+		return nil, fault.At("settings", fmt.Sprintf("%d replicates", r), fmt.Sprintf("at least %d, for an error", fewest), fault.ErrOutOfRange)
 	}
 	if err := set.Whole(fewest * r); err != nil {
 		return nil, err
 	}
-	n := set.Samples / r
-	if set.Spacing == Sobol {
-		n = 1 << (bits.Len(uint(n)) - 1)
-	}
-	out := &Even{Samples: n * r, Replicates: r, wanted: slices.Clone(s.Wanted), y: num.Columns(len(s.Wanted), n*r), good: num.Columns(len(s.Wanted), r)}
+	n := 1 << (bits.Len(uint(set.Samples/r)) - 1)
+	out := &Result{Samples: n * r, Replicates: r, responses: slices.Clone(s.Responses), y: num.Columns(len(s.Responses), n*r), good: num.Columns(len(s.Responses), r)}
 	done, err := stackup.Blocks(ctx, set.Settings, stackup.Parts{N: r, Each: n, Samples: n * r}, func() func(int) (int, error) {
 		w := newSpreader(ctx, s, n)
 		return func(k int) (int, error) {
-			w.begin(set.Spacing, set.Seed, k)
+			w.begin(set.Seed, k)
 			return k, w.Batches(k*n, (k+1)*n, func(at, m int) { w.draw(at-k*n, m) }, func(at, m int) error {
 				if err := w.Stopped(); err != nil {
 					return err
@@ -92,7 +76,7 @@ func Run(ctx context.Context, s *stackup.Study, set Settings) (*Even, error) {
 	return out, err
 }
 
-// spreader draws evenly, n samples a replicate.
+// spreader draws quasi-Monte Carlo, n samples a replicate.
 type spreader struct {
 	*stackup.Sampler
 	n       int
@@ -108,13 +92,13 @@ func newSpreader(ctx context.Context, s *stackup.Study, n int) *spreader {
 }
 
 // begin makes the columns of a replicate.
-func (w *spreader) begin(how Spacing, seed uint64, replicate int) {
+func (w *spreader) begin(seed uint64, replicate int) {
 	w.Begin("/even", seed, replicate)
 	for i := range w.inputs {
 		stream := w.Stream(i)
 		from, to := w.Numbers(i)
 		for c := from; c < to; c++ {
-			if how == Sobol && c < sobol.Dimensions {
+			if c < sobol.Dimensions {
 				w.columns[c].Scramble(c, bits.Len(uint(w.n))-1, stream)
 				w.strata[c] = nil
 				continue
@@ -154,9 +138,9 @@ func (w *spreader) draw(at, n int) {
 }
 
 // keep stores n samples from number at of all replicates on, and counts those within limits.
-func (e *Even) keep(w *spreader, replicate, at, n int) error {
-	for k := range e.wanted {
-		q := &e.wanted[k]
+func (e *Result) keep(w *spreader, replicate, at, n int) error {
+	for k := range e.responses {
+		q := &e.responses[k]
 		if err := q.Known(w.Y, n); err != nil {
 			return err
 		}
@@ -171,13 +155,13 @@ func (e *Even) keep(w *spreader, replicate, at, n int) error {
 }
 
 // replicate lists the samples of one.
-func (e *Even) replicate(i, r int) []float64 {
+func (e *Result) replicate(i, r int) []float64 {
 	n := e.Samples / e.Replicates
 	return e.y[i][r*n : (r+1)*n]
 }
 
-// Mean returns the mean of wanted number i; not finite when a sample is not. It panics, as the others do, if there is none of that number.
-func (e *Even) Mean(i int) stackup.Figure {
+// Mean returns the mean of response i; not finite when a sample is not. It panics, as the others do, if there is none of that number.
+func (e *Result) Mean(i int) stackup.Figure {
 	means := make([]float64, e.Replicates)
 	for r := range means {
 		var sum float64
@@ -190,7 +174,7 @@ func (e *Even) Mean(i int) stackup.Figure {
 }
 
 // SD returns the standard deviation; its error comes from leaving out one replicate at a time.
-func (e *Even) SD(i int) stackup.Figure {
+func (e *Result) SD(i int) stackup.Figure {
 	centre := e.y[i][0]
 	sums := make([][2]float64, e.Replicates)
 	var all [2]float64
@@ -214,7 +198,7 @@ func (e *Even) SD(i int) stackup.Figure {
 }
 
 // Yield returns the share within limits. When all replicates agree to be all good or all bad, the interval is that of as many random samples; otherwise the error is at least that of one sample.
-func (e *Even) Yield(i int) stackup.Figure {
+func (e *Result) Yield(i int) stackup.Figure {
 	f := stackup.Scatter(e.good[i])
 	if n := float64(e.Samples); f.Error == 0 && (math.Abs(f.Value-1)*n < 0.5 || f.Value*n < 0.5) {
 		return stackup.Figure{Value: math.Round(f.Value), Error: 1 / n, Interval: num.BinomialInterval(int(math.Round(f.Value*n)), e.Samples)}
@@ -226,11 +210,11 @@ func (e *Even) Yield(i int) stackup.Figure {
 	return f
 }
 
-// Quantile returns the value below which a share p of all samples lies; its error is the scatter of the replicates about it. It returns an [stackup.InputError] when p is not within 0 and 1 or a replicate has fewer than 5 samples on either side of it, and [fault.ErrNotFinite] when the value is not finite.
-func (e *Even) Quantile(i int, p float64) (stackup.Figure, error) {
+// Quantile returns the value below which a share p of all samples lies; its error is the scatter of the replicates about it. It returns a [fault.FieldError] when p is not within 0 and 1 or a replicate has fewer than 5 samples on either side of it, and [fault.ErrNotFinite] when the value is not finite.
+func (e *Result) Quantile(i int, p float64) (stackup.Figure, error) {
 	const fewest = 5
 	if n := float64(e.Samples / e.Replicates); !(p > 0 && p < 1) || n*math.Min(p, 1-p) < fewest {
-		return stackup.Figure{}, &stackup.InputError{Name: e.wanted[i].Name, What: fmt.Sprintf("quantile %g of %d samples in each replicate", p, e.Samples/e.Replicates), Want: "0 < p < 1 and 5 samples on either side of it"}
+		return stackup.Figure{}, fault.At(e.responses[i].Name, fmt.Sprintf("quantile %g of %d samples in each replicate", p, e.Samples/e.Replicates), "0 < p < 1 and 5 samples on either side of it", fault.ErrOutOfRange)
 	}
 	scratch := make([]float64, e.Samples)
 	value := num.Quantile(scratch, e.y[i], p)
@@ -240,7 +224,7 @@ func (e *Even) Quantile(i int, p float64) (stackup.Figure, error) {
 		squares += d * d
 	}
 	if sum := value + squares; sum-sum != 0 {
-		return stackup.Figure{}, fmt.Errorf("stackup: %s: quantile %g: %w", e.wanted[i].Name, p, fault.ErrNotFinite)
+		return stackup.Figure{}, fmt.Errorf("stackup: %s: quantile %g: %w", e.responses[i].Name, p, fault.ErrNotFinite)
 	}
 	n := float64(e.Replicates)
 	return stackup.NewFigure(value, math.Sqrt(squares/n/(n-1)), n-1), nil

@@ -5,39 +5,40 @@ import (
 	"math"
 	"slices"
 
+	"example.com/borestack/fault"
 	"example.com/borestack/stackup/law"
 )
 
 // BlockSize is the number of samples in a block: the unit of draws, of work and of replay.
 const BlockSize = 1024
 
-// Tally is what some blocks of a study came to. Tallies of the same study and seed over other blocks merge, in any order and grouping, to the same bytes: the blocks are the leaves of one binary tree, a tally holds complete subtrees, and siblings merge the lower first.
+// Accumulator is what some blocks of a study came to. Accumulators of the same study and seed over other blocks merge, in any order and grouping, to the same bytes: the blocks are the leaves of one binary tree, an accumulator holds complete subtrees, and siblings merge the lower first.
 //
-// It is made by [Study.Run]; it serialises with [Tally.MarshalBinary]. The zero value is not usable.
-type Tally struct {
+// It is made by [Study.Run]; it serialises with [Accumulator.MarshalBinary]. The zero value is not usable.
+type Accumulator struct {
 	Seed   uint64
 	Stream int // version of the draws
 	names  []string
 	trees  []tree // disjoint, ascending
 	shapes []histogram
-	good   []uint64 // samples within limits, per wanted number
+	good   []uint64 // samples within limits, per response
 	total  uint64   // samples
 }
 
 // tree is a complete subtree of blocks: level l, index i covers blocks i·2^l to (i+1)·2^l − 1.
 type tree struct {
 	Level, Index uint64
-	Of           []moments // per wanted number
+	Of           []moments // per response
 }
 
 func (t *tree) first() uint64 { return t.Index << t.Level }
 func (t *tree) last() uint64  { return (t.Index+1)<<t.Level - 1 }
 
-// newTally is an empty tally of a study; centres are the outputs at zero deviation.
-func newTally(s *Study, seed uint64, centres []float64) *Tally {
-	t := &Tally{Seed: seed, Stream: law.StreamVersion, shapes: make([]histogram, len(s.Wanted)), good: make([]uint64, len(s.Wanted))}
-	for i := range s.Wanted {
-		t.names = append(t.names, s.Wanted[i].Name)
+// newAccumulator is an empty accumulator of a study; centres are the outputs at zero deviation.
+func newAccumulator(s *Study, seed uint64, centres []float64) *Accumulator {
+	t := &Accumulator{Seed: seed, Stream: law.StreamVersion, shapes: make([]histogram, len(s.Responses)), good: make([]uint64, len(s.Responses))}
+	for i := range s.Responses {
+		t.names = append(t.names, s.Responses[i].Name)
 		if c := centres[i]; c-c == 0 {
 			t.shapes[i].centre = c
 		}
@@ -45,8 +46,8 @@ func newTally(s *Study, seed uint64, centres []float64) *Tally {
 	return t
 }
 
-// emptyShapes are histograms with the tally's centres.
-func (t *Tally) emptyShapes() []histogram {
+// emptyShapes are histograms with the accumulator's centres.
+func (t *Accumulator) emptyShapes() []histogram {
 	out := make([]histogram, len(t.shapes))
 	for i := range out {
 		out[i].centre = t.shapes[i].centre
@@ -55,8 +56,8 @@ func (t *Tally) emptyShapes() []histogram {
 }
 
 // add takes the next block.
-func (t *Tally) add(l *leaf) {
-	t.plant(l.tree)
+func (t *Accumulator) add(l *leaf) {
+	t.insert(l.tree)
 	t.total += uint64(l.n)
 	for i, n := range l.good {
 		t.good[i] += n
@@ -67,17 +68,17 @@ func (t *Tally) add(l *leaf) {
 }
 
 // join adds histograms.
-func (t *Tally) join(shapes []histogram) {
+func (t *Accumulator) join(shapes []histogram) {
 	for i := range shapes {
 		t.shapes[i].join(&shapes[i])
 	}
 }
 
-// Samples is how many samples the tally holds.
-func (t *Tally) Samples() int { return int(t.total) }
+// Samples is how many samples the accumulator holds.
+func (t *Accumulator) Samples() int { return int(t.total) }
 
-// Blocks lists the ranges of blocks that the tally holds, [from, to) each, ascending.
-func (t *Tally) Blocks() [][2]int {
+// Blocks lists the ranges of blocks that the accumulator holds, [from, to) each, ascending.
+func (t *Accumulator) Blocks() [][2]int {
 	var out [][2]int
 	for i := range t.trees {
 		from, to := int(t.trees[i].first()), int(t.trees[i].last())+1
@@ -90,8 +91,8 @@ func (t *Tally) Blocks() [][2]int {
 	return out
 }
 
-// plant adds a subtree and merges siblings as far as they go. It reports false when the tally holds some of its blocks already.
-func (t *Tally) plant(n tree) bool {
+// insert adds a subtree and merges siblings as far as they go. It reports false when the accumulator holds some of its blocks already.
+func (t *Accumulator) insert(n tree) bool {
 	at, _ := slices.BinarySearchFunc(t.trees, n.first(), func(q tree, first uint64) int {
 		if q.first() < first {
 			return -1
@@ -126,23 +127,24 @@ func (t *Tally) plant(n tree) bool {
 	}
 }
 
-// Merge adds the blocks of another tally of the same study and seed. It returns an error, and changes nothing, when they are not of the same study or share blocks.
-func (t *Tally) Merge(o *Tally) error {
+// Merge adds the blocks of another accumulator of the same study and seed. It returns an error, and changes nothing, when they are not of the same study or share blocks.
+func (t *Accumulator) Merge(o *Accumulator) error {
+	const where, want = "merge", "tallies of one study"
 	switch {
 	case t.Seed != o.Seed || t.Stream != o.Stream:
-		return fmt.Errorf("stackup: merge: seeds %d and %d, streams %d and %d: want tallies of one study: %w", t.Seed, o.Seed, t.Stream, o.Stream, ErrStudy)
+		return fault.At(where, fmt.Sprintf("seeds %d and %d, streams %d and %d", t.Seed, o.Seed, t.Stream, o.Stream), want, fault.ErrConflict)
 	case !slices.Equal(t.names, o.names):
-		return fmt.Errorf("stackup: merge: other wanted numbers: want tallies of one study: %w", ErrStudy)
+		return fault.At(where, "other responses", want, fault.ErrConflict)
 	}
 	for i := range t.shapes {
-		if t.shapes[i].centre != o.shapes[i].centre {
-			return fmt.Errorf("stackup: merge: %s is %g at zero deviation, and %g: want tallies of one study: %w", t.names[i], t.shapes[i].centre, o.shapes[i].centre, ErrStudy)
+		if a, b := t.shapes[i].centre, o.shapes[i].centre; a != b {
+			return fault.At(where, fmt.Sprintf("%s is %g at zero deviation, and %g", t.names[i], a, b), want, fault.ErrConflict)
 		}
 	}
-	trial := Tally{trees: slices.Clone(t.trees)}
+	trial := Accumulator{trees: slices.Clone(t.trees)}
 	for _, n := range o.trees {
-		if !trial.plant(n) {
-			return fmt.Errorf("stackup: merge: blocks %d to %d are held already: want each block once: %w", n.first(), n.last(), ErrStudy)
+		if !trial.insert(n) {
+			return fault.At(where, fmt.Sprintf("blocks %d to %d are held already", n.first(), n.last()), "each block once", fault.ErrRepeated)
 		}
 	}
 	t.trees = trial.trees
@@ -155,7 +157,7 @@ func (t *Tally) Merge(o *Tally) error {
 }
 
 // all are the moments of every sample, subtrees joined in ascending order.
-func (t *Tally) all(i int) moments {
+func (t *Accumulator) all(i int) moments {
 	m := moments{Least: math.Inf(1), Most: math.Inf(-1)}
 	for k := range t.trees {
 		m = m.join(t.trees[k].Of[i])
