@@ -17,18 +17,21 @@ func (a *Advice) asPrinted(ctx context.Context, o *Option) (*Option, error) {
 	s := a.Box.Stack
 	changed := false
 	for i, c := range list {
-		printed, err := a.toTool(c, &s, func(d Correction) bool {
-			try := slices.Clone(list)
-			try[i] = d
-			_, err := a.carryOut(try)
-			return err == nil
-		})
-		if err != nil {
-			return nil, err
+		if tool := c.Kind.trait().tool; tool != nil {
+			printed, err := tool(a, c, &s, func(d Correction) bool { // only what fits is taken
+				try := slices.Clone(list)
+				try[i] = d
+				_, err := a.carryOut(try)
+				return err == nil
+			})
+			if err != nil {
+				return nil, err
+			}
+			if printed != nil {
+				list[i], changed = *printed, true
+			}
 		}
-		if printed != nil {
-			list[i], changed = *printed, true
-		}
+		var err error
 		if s, err = list[i].Apply(s); err != nil {
 			return nil, err
 		}
@@ -37,19 +40,6 @@ func (a *Advice) asPrinted(ctx context.Context, o *Option) (*Option, error) {
 		return o, nil
 	}
 	return a.Try(ctx, list...)
-}
-
-// toTool rounds one correction to its tool on the stack before it; nil: it is as it can be done. Only what fits is taken.
-func (a *Advice) toTool(c Correction, s *align.Stack, fits func(Correction) bool) (*Correction, error) {
-	switch c.Kind {
-	case SkimWedge:
-		return a.toStrip(c, s, fits)
-	case Redowel:
-		return a.toDialRedowel(c, s)
-	case Push:
-		return a.toDialPush(c, s)
-	}
-	return nil, nil
 }
 
 // stripClock is how closely the place of a strip is set out.

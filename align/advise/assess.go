@@ -100,7 +100,7 @@ func Assess(l Limit, value, u float64, rule Rule) (Finding, error) {
 	if !limited {
 		return Finding{}, fault.At("limit", "", "a least or a greatest", fault.ErrMissing)
 	}
-	f := Finding{Limit: l, Rule: rule, Value: value, U: u, Decision: l.Decide(value, u, rule.Factor()), Conforms: Conforms(l.Limits, value, u)}
+	f := Finding{Limit: l, Rule: rule, Value: value, U: u, Decision: l.Decide(value, u, rule.Factor()), Conforms: conforms(l.Limits, value, u)}
 	f.risks()
 	if f.Decision == tolerance.Undecided {
 		if need := math.Abs(room) / rule.Factor(); need > 0 {

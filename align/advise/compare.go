@@ -256,12 +256,3 @@ func (p Pick) label() string {
 	}
 	return p.Name
 }
-
-// Passing are the fits that pass, best first.
-func (c *Comparison) Passing() []Fit {
-	n := 0
-	for n < len(c.Fits) && c.Fits[n].Result.Word <= tolerance.Pass {
-		n++
-	}
-	return c.Fits[:n]
-}

@@ -3,7 +3,6 @@ package advise
 import (
 	"context"
 	"fmt"
-	"io"
 	"math"
 	"strconv"
 
@@ -12,17 +11,8 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// Text writes the ranking, who fits whom, and what the gauge can tell, lengths in the unit.
-func (c *Comparison) Text(out io.Writer, unit tolerance.Unit) error {
-	return c.sheet(unit).Text(out)
-}
-
-// Markdown writes the same as Markdown.
-func (c *Comparison) Markdown(out io.Writer, unit tolerance.Unit) error {
-	return c.sheet(unit).Markdown(out)
-}
-
-func (c *Comparison) sheet(unit tolerance.Unit) *sheet {
+// Page is the ranking, who fits whom, and what the gauge can tell, lengths in the unit.
+func (c *Comparison) Page(unit tolerance.Unit) *Page {
 	p := sheetOf("Which part to take", c.Title, unit)
 	p.heading("Ranking, best first")
 	table := p.table(paper.Words(""), paper.Words(c.Places...), paper.Words("verdict"), paper.Numbers(c.unit(p), "use"), paper.Words("use driven by"))
@@ -50,7 +40,7 @@ func (c *Comparison) sheet(unit tolerance.Unit) *sheet {
 			p.item("%s: %v", r.Place, r.Err)
 		}
 	}
-	return p
+	return &p.Page
 }
 
 func (c *Comparison) unit(p *sheet) string {

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/study"
@@ -90,7 +91,7 @@ func Correct(ctx context.Context, b Box, shop Shop) (*Advice, error) {
 // single finds the amount of one work and judges it.
 func (a *Advice) single(ctx context.Context, w work, s align.Stack) (*Option, error) {
 	if name := a.Shop.kept(Correction{Kind: w.kind, Place: w.place}, &s); name != "" {
-		return nil, fmt.Errorf("%s of %s: %s must not be touched: %w", w.kind, w.place, name, ErrNotPossible)
+		return nil, Correction{Kind: w.kind, Place: w.place}.impossible("%s must not be touched", name)
 	}
 	c, err := w.find(newRater(ctx, a.Box, a.Before), s)
 	if err != nil {
@@ -142,7 +143,7 @@ func (a *Advice) carryOut(list []Correction) (*Option, error) {
 		if err := a.Shop.thickEnough(c, &before); err != nil {
 			return nil, err
 		}
-		o.Effort += c.Kind.effort()
+		o.Effort += c.Kind.trait().effort
 		if i > 0 {
 			o.Effort++
 		}
@@ -181,17 +182,11 @@ func (a *Advice) varied(list []Correction) []align.Stack {
 
 // describe names corrections.
 func describe(list []Correction) string {
-	s := ""
-	for i, c := range list {
-		if i > 0 {
-			s += ", then "
-		}
-		s += c.Kind.String()
-		if c.Place != "" {
-			s += " of " + c.Place
-		}
+	var out []string
+	for _, c := range list {
+		out = append(out, c.title())
 	}
-	return s
+	return strings.Join(out, ", then ")
 }
 
 // pairs tries the best singles with each other work on top, and keeps the pairs that beat both.

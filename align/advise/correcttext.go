@@ -2,7 +2,6 @@ package advise
 
 import (
 	"fmt"
-	"io"
 	"strconv"
 	"strings"
 
@@ -13,17 +12,8 @@ import (
 // mostListed is how many options a list shows.
 const mostListed = 16
 
-// Text writes the ranked list of options, lengths in the unit: verdict, margin at the worst float, what it takes, what else it changes, and what was refused.
-func (a *Advice) Text(out io.Writer, unit tolerance.Unit) error {
-	return a.sheet(unit).Text(out)
-}
-
-// Markdown writes the same as Markdown.
-func (a *Advice) Markdown(out io.Writer, unit tolerance.Unit) error {
-	return a.sheet(unit).Markdown(out)
-}
-
-func (a *Advice) sheet(unit tolerance.Unit) *sheet {
+// Page is the ranked list of options, lengths in the unit: verdict, margin at the worst float, what it takes, what else it changes, and what was refused.
+func (a *Advice) Page(unit tolerance.Unit) *Page {
 	p := sheetOf("What can be done", a.Box.Stack.Title, unit)
 	p.heading("Options, best first")
 	table := p.table(paper.Words("", "what", "verdict"), paper.Numbers("margin "+unit.String(), "effort"), paper.Words("makes worse"))
@@ -64,7 +54,7 @@ func (a *Advice) sheet(unit tolerance.Unit) *sheet {
 			p.item("%s", why)
 		}
 	}
-	return p
+	return &p.Page
 }
 
 // short says an option with its amounts.

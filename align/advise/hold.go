@@ -9,9 +9,9 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// Hold is where a part is held on the part in front of it, as two dials on its rim show it. The zero of the
+// hold is where a part is held on the part in front of it, as two dials on its rim show it. The zero of the
 // dials is the middle of what it can be pushed, found by pushing it both ways.
-type Hold struct {
+type hold struct {
 	Joint  string
 	Front  string // part names
 	Behind string
@@ -23,9 +23,9 @@ type Hold struct {
 }
 
 // holdOf says where a float of a joint is on the dials.
-func holdOf(t *align.Travel, s *align.Stack, k int, f align.Float) Hold {
+func holdOf(t *align.Travel, s *align.Stack, k int, f align.Float) hold {
 	zero, at := t.Middle(), t.InS(f)
-	h := Hold{
+	h := hold{
 		Joint: s.JointName(k), Front: s.Parts[k].Name, Behind: s.Parts[k+1].Name,
 		Travel: [2]tolerance.Length{t.X[1] - t.X[0], t.Y[1] - t.Y[0]},
 		At:     align.Vec2{X: at.X - zero.X, Y: at.Y - zero.Y},
@@ -115,7 +115,7 @@ func (d *dialPlace) around(at division) []division {
 }
 
 // toDialPush brings every joint that is held to divisions of the dials: the best of those about where it was to be held. A joint that cannot be held at any is left as it was.
-func (a *Advice) toDialPush(c Correction, s *align.Stack) (*Correction, error) {
+func (a *Advice) toDialPush(c Correction, s *align.Stack, _ func(Correction) bool) (*Correction, error) {
 	c.Floats = slices.Clone(c.Floats)
 	places := make([]*dialPlace, len(c.Floats))
 	for i, f := range c.Floats {
@@ -167,17 +167,8 @@ func (r *rater) rateAfter(c Correction, s *align.Stack) (rating, bool) {
 	return r.rate(after)
 }
 
-func jointNamed(s *align.Stack, name string) int {
-	for k := range s.Joints {
-		if s.JointName(k) == name {
-			return k
-		}
-	}
-	return -1
-}
-
 // toDialRedowel brings the place where a joint is reamed to divisions of the dials, whose zero is the middle of what it can be pushed while its old dowels are in; its turn is the middle of what it turns there.
-func (a *Advice) toDialRedowel(c Correction, s *align.Stack) (*Correction, error) {
+func (a *Advice) toDialRedowel(c Correction, s *align.Stack, _ func(Correction) bool) (*Correction, error) {
 	k := jointNamed(s, c.Place)
 	t, err := s.Travel(c.Place)
 	if err != nil || k < 0 {

@@ -2,24 +2,14 @@ package advise
 
 import (
 	"fmt"
-	"io"
 
 	"example.com/borestack/align/internal/paper"
 	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/tolerance"
 )
 
-// Text writes the measuring sheet for printing, lengths in the unit: a line for every station, to be filled in by hand.
-func (p *Programme) Text(out io.Writer, unit tolerance.Unit) error {
-	return p.sheet(unit).Text(out)
-}
-
-// Markdown writes the measuring sheet as Markdown.
-func (p *Programme) Markdown(out io.Writer, unit tolerance.Unit) error {
-	return p.sheet(unit).Markdown(out)
-}
-
-func (p *Programme) sheet(unit tolerance.Unit) *sheet {
+// Page is the measuring sheet for printing, lengths in the unit: a line for every station, to be filled in by hand.
+func (p *Programme) Page(unit tolerance.Unit) *Page {
 	s := sheetOf("Measuring sheet", p.Title, unit)
 	s.heading("Before you begin")
 	// Source: common practice, no published source.
@@ -47,7 +37,7 @@ func (p *Programme) sheet(unit tolerance.Unit) *sheet {
 			s.item("%s of the %s: %.0f %% of the result's variance, were all read equally well", t.What, t.Part, 100*t.Share)
 		}
 	}
-	return s
+	return &s.Page
 }
 
 // task writes one task with its blanks.

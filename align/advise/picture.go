@@ -64,26 +64,34 @@ func (f *face) arrow(clock tolerance.Angle) *face {
 	return f
 }
 
+// shown is a clock with its caption.
+type shown struct {
+	face    *face
+	caption string
+}
+
+// aim is a clock whose arrow points in a direction.
+func aim(caption string, clock tolerance.Angle) shown {
+	return shown{newFace(false).arrow(clock), caption}
+}
+
 // picture writes clocks beside each other, each with its caption below.
-func (p *sheet) picture(faces []*face, captions []string) {
+func (p *sheet) picture(clocks ...shown) {
 	const gap = 6
 	width := dialColumns
-	for _, c := range captions {
-		width = max(width, len([]rune(c)))
+	for _, c := range clocks {
+		width = max(width, len([]rune(c.caption)))
 	}
-	var rows []string
-	for r := range dialRows {
-		var line strings.Builder
-		for _, f := range faces {
-			pad := width - dialColumns
-			line.WriteString(strings.Repeat(" ", pad/2) + string(f[r][:]) + strings.Repeat(" ", pad-pad/2+gap))
+	rows := make([]string, dialRows+1)
+	for _, c := range clocks {
+		for r := range rows {
+			line := c.caption
+			if r < dialRows {
+				line = string(c.face[r][:])
+			}
+			pad := width - len([]rune(line))
+			rows[r] += strings.Repeat(" ", pad/2) + line + strings.Repeat(" ", pad-pad/2+gap)
 		}
-		rows = append(rows, line.String())
 	}
-	var under strings.Builder
-	for _, c := range captions {
-		pad := width - len([]rune(c))
-		under.WriteString(strings.Repeat(" ", pad/2) + c + strings.Repeat(" ", pad-pad/2+gap))
-	}
-	p.last().Drawing(append(rows, under.String()))
+	p.last().Drawing(rows)
 }

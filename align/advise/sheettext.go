@@ -2,7 +2,6 @@ package advise
 
 import (
 	"fmt"
-	"io"
 	"math"
 	"strconv"
 	"strings"
@@ -13,28 +12,21 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// Text writes the work sheet for printing, lengths in the unit.
-func (w *WorkSheet) Text(out io.Writer, unit tolerance.Unit) error {
-	return w.sheet(unit).Text(out)
-}
-
-// Markdown writes the work sheet as Markdown, lengths in the unit.
-func (w *WorkSheet) Markdown(out io.Writer, unit tolerance.Unit) error {
-	return w.sheet(unit).Markdown(out)
-}
-
-func (w *WorkSheet) sheet(unit tolerance.Unit) *sheet {
-	p := sheetOf("Work sheet", w.Title, unit)
-	p.division = w.Graduation
-	if len(w.Orders) == 0 {
+// Page is the work sheet for printing, lengths in the unit.
+func (w *WorkSheet) Page(unit tolerance.Unit) *Page {
+	p := sheetOf("Work sheet", w.title, unit)
+	p.division = w.shop.Graduation
+	if len(w.orders) == 0 {
 		p.heading("Leave alone")
 		p.item("nothing to do: the box stays as it was measured, and its verdict is %s", w.After)
 	}
-	for i := range w.Orders {
-		o := &w.Orders[i]
-		p.heading("%d. %s", i+1, spell.Upper(o.String()))
+	for i := range w.orders {
+		o := &w.orders[i]
+		p.heading("%d. %s", i+1, spell.Upper(o.Correction.title()))
 		p.frame(o)
-		p.order(o)
+		if words := o.Correction.Kind.trait().words; words != nil {
+			words(p, o)
+		}
 	}
 	p.heading("Before and after")
 	p.item("verdict before: %s; after, with the amounts as printed: %s", w.Before, w.After)
@@ -49,13 +41,13 @@ func (w *WorkSheet) sheet(unit tolerance.Unit) *sheet {
 	}
 	p.dial(w)
 	p.effects(w)
-	if len(w.Keep) > 0 {
-		p.item("do not touch: %s", strings.Join(w.Keep, ", "))
+	if len(w.shop.Keep) > 0 {
+		p.item("do not touch: %s", strings.Join(w.shop.Keep, ", "))
 	}
 	p.heading("Cautions")
 	p.item("a direction on the wrong side doubles the fault: before you begin, check each arrow against the part's own marks or against the box as it stands, as the order says")
 	p.item("never draw it home with its bolts; isolate, block and turn by hand what is dialled; the maker's torques and least thicknesses go before this sheet")
-	return p
+	return &p.Page
 }
 
 // costsNothing is a cost that a sheet does not speak of.
@@ -65,7 +57,7 @@ const costsNothing = 5e-5 * tolerance.Millimetre
 const inTheBox = "in the box: clock positions are seen from the tail, as the box stands, 12 o'clock up; zero is %s"
 
 // frame says where the clock positions of an order are, and from where its amounts count; of parts end for end first of all.
-func (p *sheet) frame(o *WorkOrder) {
+func (p *sheet) frame(o *workOrder) {
 	for _, name := range o.EndForEnd {
 		p.item("the %s is mounted end for end in the box: its rear face as measured looks forward there", name)
 	}
@@ -79,75 +71,47 @@ func (p *sheet) frame(o *WorkOrder) {
 	}
 }
 
-// zero is from where the amounts of an order count.
-func (o *WorkOrder) zero() string {
-	switch o.Correction.Kind {
-	case Swap:
-		return "the place of the " + o.Part + " that was measured"
-	case TurnOver:
-		return "as it was mounted"
-	case Reclock:
-		return "as it stood"
-	case Skim, SkimWedge:
-		return "the " + o.Face + " face as it is"
-	case Sleeve:
-		return "the centre of the bore as it is"
-	case Bush:
-		return "the centre of the bore that it is pressed in"
-	case Shim, TaperShim:
-		return "what is between the " + o.Part + " and the " + o.Behind + " now"
-	case OffsetDowels:
-		return "straight dowels"
-	case Redowel:
-		return "the middle of what it can be pushed with its dowels in, on the dials"
-	case Push:
-		return "the middle of what each joint can be pushed, on the dials"
-	}
-	return "as it is"
+func (p *sheet) swap(o *workOrder) {
+	p.item("fit %s in place of the %s that was measured, its 12 o'clock mark where that of the old one was", o.Candidate, o.Part)
+	p.picture(aim("its 12 o'clock mark, in the box", o.Stands))
 }
 
-// order writes one order.
-func (p *sheet) order(o *WorkOrder) {
+func (p *sheet) turnOver(o *workOrder) {
+	p.item("turn the %s over about the line through its 12 and 6 o'clock marks: its 12 o'clock mark stays where it is, its 3 o'clock mark goes where its 9 o'clock mark was, and the face that looked forward looks to the tail", o.Part)
+	p.picture(shown{newFace(o.Turned).arrow(0), "its marks before"}, shown{newFace(!o.Turned).arrow(0), "its marks after"})
+}
+
+func (p *sheet) sleeve(o *workOrder) {
 	c := o.Correction
-	switch c.Kind {
-	case Skim, SkimWedge:
-		p.cut(o)
-	case TaperShim:
-		p.taperedShim(o)
-	case Shim:
-		p.item("fit a parallel shim or gasket of %s between the %s and the %s; measure the pack, not its marking", p.Size(c.By), o.Part, o.Behind)
-		p.gasket(o)
-		p.last().Drawing([]string{"nose  " + spell.Name(o.Part) + " ]→| " + p.Size(c.By) + " |←[ " + spell.Name(o.Behind) + "  tail"})
-	case OffsetDowels:
-		p.item("fit offset dowels of %s (centre to centre, that is %s TIR) between the %s and the %s: %s, all pointing the same way", p.Size(c.By), p.Size(2*c.By), o.Part, o.Behind, strings.Join(o.Pins, " and "))
-		p.item("their rear ends, and with them the %s, go towards %s", o.Behind, clock(o.Clock))
-		p.picture([]*face{newFace(false).arrow(o.Clock)}, []string{"rear ends, in the box"})
-	case Redowel:
-		p.redowel(o)
-	case Sleeve:
-		p.item("set up on the old bore %s, move %s towards %s, bore, sleeve, and bore the sleeve to size there", c.Place, p.Both(c.By), clock(o.Clock))
-		if o.Opened.Given {
-			p.item("bore to at least %s, so that the old bore of %s cleans up and the sleeve keeps a wall of %s", p.size(o.Opened.Value), p.size(o.Bore.Value), p.Both(c.Across))
-		}
-		p.item("leave a sound wall round it; stop when the casting is too thin")
-		p.picture([]*face{newFace(false).arrow(o.Clock)}, []string{"the bore goes, by own marks"})
-	case Bush:
-		p.item("fit a bush in %s that is bored off centre by %s (centre to centre), its bore towards %s; press first, then bore to size, concentric to nothing but this", c.Place, p.Size(c.By), clock(o.Clock))
-		p.picture([]*face{newFace(false).arrow(o.Clock)}, []string{"the bore goes, by own marks"})
-	case Swap:
-		p.item("fit %s in place of the %s that was measured, its 12 o'clock mark where that of the old one was", o.Candidate, c.Place)
-		p.picture([]*face{newFace(false).arrow(o.Stands)}, []string{"its 12 o'clock mark, in the box"})
-	case TurnOver:
-		p.item("turn the %s over about the line through its 12 and 6 o'clock marks: its 12 o'clock mark stays where it is, its 3 o'clock mark goes where its 9 o'clock mark was, and the face that looked forward looks to the tail", c.Place)
-		p.picture([]*face{newFace(o.Turned).arrow(0), newFace(!o.Turned).arrow(0)}, []string{"its marks before", "its marks after"})
-	case Reclock:
-		p.reclock(o)
-	case Push:
-		p.pushes(o)
+	p.item("set up on the old bore %s, move %s towards %s, bore, sleeve, and bore the sleeve to size there", c.Place, p.Both(c.By), clock(o.Clock))
+	if o.Opened.Given {
+		p.item("bore to at least %s, so that the old bore of %s cleans up and the sleeve keeps a wall of %s", p.size(o.Opened.Value), p.size(o.Bore.Value), p.Both(c.Across))
 	}
+	p.item("leave a sound wall round it; stop when the casting is too thin")
+	p.picture(aim("the bore goes, by own marks", o.Clock))
 }
 
-func (p *sheet) reclock(o *WorkOrder) {
+func (p *sheet) bush(o *workOrder) {
+	c := o.Correction
+	p.item("fit a bush in %s that is bored off centre by %s (centre to centre), its bore towards %s; press first, then bore to size, concentric to nothing but this", c.Place, p.Size(c.By), clock(o.Clock))
+	p.picture(aim("the bore goes, by own marks", o.Clock))
+}
+
+func (p *sheet) shim(o *workOrder) {
+	size := p.Size(o.Correction.By)
+	p.item("fit a parallel shim or gasket of %s between the %s and the %s; measure the pack, not its marking", size, o.Part, o.Behind)
+	p.gasket(o)
+	p.last().Drawing([]string{"nose  " + spell.Name(o.Part) + " ]→| " + size + " |←[ " + spell.Name(o.Behind) + "  tail"})
+}
+
+func (p *sheet) offsetDowels(o *workOrder) {
+	by := o.Correction.By
+	p.item("fit offset dowels of %s (centre to centre, that is %s TIR) between the %s and the %s: %s, all pointing the same way", p.Size(by), p.Size(2*by), o.Part, o.Behind, strings.Join(o.Pins, " and "))
+	p.item("their rear ends, and with them the %s, go towards %s", o.Behind, clock(o.Clock))
+	p.picture(aim("rear ends, in the box", o.Clock))
+}
+
+func (p *sheet) reclock(o *workOrder) {
 	c := o.Correction
 	p.item("turn the %s by %s clockwise; the parts behind it stay as they are", c.Place, degreesOf(c.Turn))
 	if o.Tapered[1] != "" {
@@ -163,10 +127,10 @@ func (p *sheet) reclock(o *WorkOrder) {
 		}
 		p.item("set it in the middle of what its pilots let it move, and drill its dowel holes anew in place%s", what)
 	}
-	p.picture([]*face{newFace(false).arrow(o.Stands), newFace(false).arrow(o.Stands + c.Turn)}, []string{"its 12 o'clock mark before", "and after, in the box"})
+	p.picture(aim("its 12 o'clock mark before", o.Stands), aim("and after, in the box", o.Stands+c.Turn))
 }
 
-func (p *sheet) taperedShim(o *WorkOrder) {
+func (p *sheet) taperedShim(o *workOrder) {
 	c := o.Correction
 	p.item("make a tapered shim for between the %s and the %s: %s at its thinnest, %s at its thickest, at %s; the rise is %s across %s", o.Part, o.Behind,
 		p.Both(c.By), p.Both(c.By+c.Rise), clock(o.Clock), p.Both(c.Rise), p.size(c.Across))
@@ -174,20 +138,17 @@ func (p *sheet) taperedShim(o *WorkOrder) {
 	p.gasket(o)
 	p.item("thickness at the marks of the %s, within ± %s:", o.Part, p.Both(o.Within))
 	p.marks(o, false)
-	p.picture([]*face{newFace(false).arrow(o.Clock), newFace(false).arrow(o.InBox)}, []string{"thickest, by own marks", "thickest, in the box"})
+	p.picture(aim("thickest, by own marks", o.Clock), aim("thickest, in the box", o.InBox))
 }
 
-func (p *sheet) gasket(o *WorkOrder) {
-	switch o.Gasket {
-	case GasketReplaced:
-		p.item("in place of the gasket that is there")
-	case GasketStays:
-		p.item("beside the gasket that is there")
+func (p *sheet) gasket(o *workOrder) {
+	if o.Gasket != "" {
+		p.item("%s the gasket that is there", o.Gasket)
 	}
 }
 
 // cut writes a skim: which face, which is down, how it is set up, what comes off where, and when to stop.
-func (p *sheet) cut(o *WorkOrder) {
+func (p *sheet) cut(o *workOrder) {
 	c := o.Correction
 	p.item("cut the %s face of the %s. Datum: its %s face, down, clean and stoned; do not cut that one", o.Face, o.Part, o.Datum)
 	if c.Kind == SkimWedge {
@@ -196,14 +157,8 @@ func (p *sheet) cut(o *WorkOrder) {
 		p.item("take off %s all over, parallel to the face as it is", p.Both(c.By))
 	}
 	p.setUp(o)
-	eye := "nose"
-	if o.Face == "rear" {
-		eye = "tail"
-	}
-	on := ""
-	if o.Circle > 0 {
-		on = "marks on a circle of " + p.size(o.Circle) + "; "
-	}
+	eye := side(o.Face == "rear", "tail", "nose")
+	on := side(o.Circle > 0, "marks on a circle of "+p.size(o.Circle)+"; ", "")
 	p.item("%swith that face up you look at it from the %s: take that column%s", on, eye, o.fromNose())
 	p.marks(o, true)
 	if o.Least.Given {
@@ -214,19 +169,19 @@ func (p *sheet) cut(o *WorkOrder) {
 		p.last().Drawing([]string{side(o.Face == "rear", "nose  [ "+spell.Name(o.Part)+" ]← cut  tail", "nose  cut →[ "+spell.Name(o.Part)+" ]  tail")})
 		return
 	}
-	faces, captions := []*face{newFace(false).arrow(c.Clock)}, []string{"most comes off, by own marks"}
+	arrows := []shown{aim("most comes off, by own marks", c.Clock)}
 	if o.Strip != nil && o.Strip.Thickness > noStrip {
-		faces, captions = append(faces, newFace(false).arrow(o.Strip.Clock)), append(captions, "the strip, by own marks")
+		arrows = append(arrows, aim("the strip, by own marks", o.Strip.Clock))
 	}
-	p.picture(faces, captions)
+	p.picture(arrows...)
 }
 
 // fromNose restates the directions of a cut for who looks at the part from its nose end; empty: nobody does.
-func (o *WorkOrder) fromNose() string {
+func (o *workOrder) fromNose() string {
 	if o.Face == "rear" {
 		return ""
 	}
-	nose := func(a tolerance.Angle) string { return clock(Mark{Clock: a}.FromNose()) }
+	nose := func(a tolerance.Angle) string { return clock((-a).Normalized()) }
 	s := ""
 	if o.Correction.Kind == SkimWedge {
 		s = "; from there most comes off at " + nose(o.Correction.Clock)
@@ -241,7 +196,7 @@ func (o *WorkOrder) fromNose() string {
 const noStrip = 5e-4 * tolerance.Millimetre
 
 // setUp says how the part lies under the cutter. A level cut leaves it as thick as the datum face lies deep: the strip is the finished wedge, under the side that is to be thin, whatever the part was before.
-func (p *sheet) setUp(o *WorkOrder) {
+func (p *sheet) setUp(o *workOrder) {
 	t := o.Strip
 	strip := ""
 	if t != nil && t.Thickness > noStrip {
@@ -262,7 +217,7 @@ func (p *sheet) setUp(o *WorkOrder) {
 }
 
 // marks writes the table of stations.
-func (p *sheet) marks(o *WorkOrder, cut bool) {
+func (p *sheet) marks(o *workOrder, cut bool) {
 	u := p.Unit.String()
 	fixed := func(l tolerance.Length) paper.Cell { return p.cell(p.fixed(l), l) }
 	numbers := paper.Numbers("from centre "+u, "shim "+u, "from "+u, "to "+u)
@@ -271,7 +226,7 @@ func (p *sheet) marks(o *WorkOrder, cut bool) {
 	}
 	table := p.table(paper.Words("mark", "from tail", "from nose"), numbers)
 	for i, m := range o.Marks {
-		row := paper.Cells(strconv.Itoa(i+1), clock(m.Clock), clock(m.FromNose()))
+		row := paper.Cells(strconv.Itoa(i+1), clock(m.Clock), clock((-m.Clock).Normalized()))
 		if cut {
 			row = append(row, fixed(m.Before), fixed(m.Amount))
 		} else {
@@ -282,13 +237,13 @@ func (p *sheet) marks(o *WorkOrder, cut bool) {
 }
 
 // zeroing is how the zero of two dials is found, which a fitter can do and a drawing cannot say.
-func (p *sheet) zeroing(h *Hold) string {
+func (p *sheet) zeroing(h *hold) string {
 	return fmt.Sprintf("set a dial at 3 o'clock and one at 12 o'clock on the rim of the %s, plungers towards its centre, plus as they go in; push it both ways along each dial and set zero halfway: it travels %s along the one, %s along the other",
 		h.Behind, p.Both(h.Travel[0]), p.Both(h.Travel[1]))
 }
 
 // dials is what two dials read where a part is held.
-func (p *sheet) dials(h *Hold) string {
+func (p *sheet) dials(h *hold) string {
 	sum := "in the middle both ways"
 	if h.At.Size() > noStrip {
 		sum = p.read(h.At.Size()) + " towards " + clock(h.At.Clock()) + " from zero"
@@ -296,27 +251,23 @@ func (p *sheet) dials(h *Hold) string {
 	return fmt.Sprintf("the dial at 3 o'clock reads %s and the dial at 12 o'clock %s: %s", p.held(h.At.X), p.held(h.At.Y), sum)
 }
 
-func (p *sheet) redowel(o *WorkOrder) {
+func (p *sheet) redowel(o *workOrder) {
 	c := o.Correction
 	pins := strings.Join(o.Pins, ", ")
 	for i := range o.Holds {
 		h := &o.Holds[i]
 		p.item("leave the dowels in (%s), bolts snug; %s", pins, p.zeroing(h))
 		p.item("take the dowels out and move the %s on the %s, without turning it, until %s", o.Behind, o.Part, p.dials(h))
-		p.picture([]*face{newFace(false).arrow(h.At.Clock())}, []string{"from zero, in the box"})
+		p.picture(aim("from zero, in the box", h.At.Clock()))
 	}
-	size := ""
-	if c.Across > 0 {
-		size = " of " + p.size(c.Across)
-	}
+	size := side(c.Across > 0, " of "+p.size(c.Across), "")
 	p.item("tighten, read both dials again, dial it as below, ream the holes through both parts and fit new pins%s", size)
 	p.item("the two parts are then a matched set: mark both")
 }
 
 // pushes says where every joint is held.
-func (p *sheet) pushes(o *WorkOrder) {
-	var faces []*face
-	var captions []string
+func (p *sheet) pushes(o *workOrder) {
+	var arrows []shown
 	for i := range o.Holds {
 		h := &o.Holds[i]
 		turn := ""
@@ -328,12 +279,13 @@ func (p *sheet) pushes(o *WorkOrder) {
 		}
 		p.item("joint %s: bolts snug; %s", h.Joint, p.zeroing(h))
 		p.item("joint %s: hold it where %s%s; tighten the bolts nearest the dowels first, and read both dials again", h.Joint, p.dials(h), turn)
-		faces, captions = append(faces, newFace(false).arrow(h.At.Clock())), append(captions, "push "+spell.Name(h.Behind))
+		arrow := aim("push "+spell.Name(h.Behind), h.At.Clock())
 		if h.At.Size() < noStrip {
-			faces[len(faces)-1] = newFace(false)
+			arrow.face = newFace(false)
 		}
+		arrows = append(arrows, arrow)
 	}
-	p.picture(faces, captions)
+	p.picture(arrows...)
 }
 
 // dialRange is the range of a reading over the float from which a sheet speaks of it: the last figure that it prints.
@@ -356,11 +308,11 @@ func (p *sheet) dial(w *WorkSheet) {
 	p.item("move: %s towards %s", p.read(d.Move().Size()), clock(d.Move().Clock()))
 	x, y := d.After.X, d.After.Y
 	p.item("fit, dial again at %s, zero at 12 o'clock, plus as the plunger goes in: expect %s at 3 o'clock, %s at 6 o'clock and %s at 9 o'clock, a TIR of %s ± %s, its centre towards %s; if it moves the other way, stop",
-		d.Bore, p.signed(y-x), p.signed(2*y), p.signed(y+x), p.read(after.Length()), p.Both(max(d.U, w.Graduation/2)), clock(d.After.Clock()))
+		d.Bore, p.signed(y-x), p.signed(2*y), p.signed(y+x), p.read(after.Length()), p.Both(max(d.U, w.shop.Graduation/2)), clock(d.After.Clock()))
 	if d.Greatest-d.Least > dialRange {
 		p.item("that is with the joints where they rest; as they may lie, it reads %s to %s", p.read(d.Least.Length()), p.read(d.Greatest.Length()))
 	}
-	p.picture([]*face{newFace(false).arrow(d.Before.Clock()), newFace(false).arrow(d.Move().Clock()), newFace(false).arrow(d.After.Clock())}, []string{"error before", "move", "what is left"})
+	p.picture(aim("error before", d.Before.Clock()), aim("move", d.Move().Clock()), aim("what is left", d.After.Clock()))
 }
 
 // effects says what else changes.

@@ -168,32 +168,13 @@ func (s Shop) amounts(check func(path string, v, least tolerance.Length)) {
 
 // kept says which of the features that a correction cuts or moves must not be touched; empty: none.
 func (s Shop) kept(c Correction, stack *align.Stack) string {
-	var touched []string
-	switch c.Kind {
-	case Leave, Push, Swap, Shim, TaperShim, TurnOver:
-		return ""
-	case Reclock:
-		if !c.Redrill {
-			return ""
-		}
-		touched = []string{c.Place}
-	case OffsetDowels: // pins alone change
-		return ""
-	case Redowel:
-		for k := range stack.Joints {
-			if stack.JointName(k) == c.Place {
-				a, b := &stack.Parts[k], &stack.Parts[k+1]
-				touched = append(touched, a.Name+side(a.Turned, "/front", "/rear"), b.Name+side(b.Turned, "/rear", "/front"))
-			}
-		}
-	default:
-		touched = []string{c.Place}
-	}
-	for _, t := range touched {
-		part, _, _ := strings.Cut(t, "/")
-		for _, k := range []string{t, part} {
-			if slices.Contains(s.Keep, k) {
-				return k
+	if cuts := c.Kind.trait().cuts; cuts != nil {
+		for _, t := range cuts(c, stack) {
+			part, _, _ := strings.Cut(t, "/")
+			for _, k := range []string{t, part} {
+				if slices.Contains(s.Keep, k) {
+					return k
+				}
 			}
 		}
 	}

@@ -83,7 +83,11 @@ func run(text []byte, markdown bool, out io.Writer) error {
 	if err != nil {
 		return err
 	}
-	if err := advice.Text(out, unit); err != nil {
+	write := (*advise.Page).Text
+	if markdown {
+		write = (*advise.Page).Markdown
+	}
+	if err := write(advice.Page(unit), out); err != nil {
 		return err
 	}
 	best, simplest := advice.Best(), advice.Simplest()
@@ -96,11 +100,7 @@ func run(text []byte, markdown bool, out io.Writer) error {
 			return err
 		}
 		fmt.Fprintln(out)
-		write := sheet.Text
-		if markdown {
-			write = sheet.Markdown
-		}
-		if err := write(out, unit); err != nil {
+		if err := write(sheet.Page(unit), out); err != nil {
 			return err
 		}
 		if simplest == best {

@@ -59,7 +59,7 @@ func run(text []byte, blank, markdown bool, out io.Writer) error {
 	case blank:
 		return p.Blank.Encode(out)
 	case markdown:
-		return p.Markdown(out, unit)
+		return p.Page(unit).Markdown(out)
 	}
-	return p.Text(out, unit)
+	return p.Page(unit).Text(out)
 }

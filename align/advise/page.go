@@ -2,6 +2,7 @@ package advise
 
 import (
 	"fmt"
+	"io"
 	"math"
 	"slices"
 	"strconv"
@@ -12,9 +13,18 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// sheet is a printable sheet, and spells its lengths in one unit.
+// Page is a sheet to hand over, as data.
+type Page struct{ page paper.Page }
+
+// Text writes the page for a screen or a printer.
+func (p *Page) Text(w io.Writer) error { return p.page.Text(w) }
+
+// Markdown writes the page for a ticket.
+func (p *Page) Markdown(w io.Writer) error { return p.page.Markdown(w) }
+
+// sheet is a page that is being written, and spells its lengths in one unit.
 type sheet struct {
-	paper.Page
+	Page
 	spell.Lengths
 	division tolerance.Length // of the dials that the sheet speaks of
 }
@@ -24,14 +34,14 @@ func sheetOf(kind, title string, unit tolerance.Unit) *sheet {
 	if title != "" {
 		kind += ": " + title
 	}
-	return &sheet{Page: paper.Page{Title: kind}, Lengths: spell.Lengths{Unit: unit}}
+	return &sheet{Page: Page{paper.Page{Title: kind}}, Lengths: spell.Lengths{Unit: unit}}
 }
 
 // heading begins a section.
-func (p *sheet) heading(format string, args ...any) { p.Section("", fmt.Sprintf(format, args...)) }
+func (p *sheet) heading(format string, args ...any) { p.page.Section("", fmt.Sprintf(format, args...)) }
 
 // last is the section that was begun last.
-func (p *sheet) last() *paper.Section { return p.Sections[len(p.Sections)-1] }
+func (p *sheet) last() *paper.Section { return p.page.Sections[len(p.page.Sections)-1] }
 
 // item adds one item to the section's list.
 func (p *sheet) item(format string, args ...any) { p.last().Item(format, args...) }
