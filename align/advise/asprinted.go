@@ -14,11 +14,12 @@ import (
 // is judged again, so that the sheet promises what its own numbers give.
 func (a *Advice) asPrinted(ctx context.Context, o *Option) (*Option, error) {
 	list := slices.Clone(o.Corrections)
+	r := newRater(ctx, a.Box, a.Before)
 	s := a.Box.Stack
 	changed := false
 	for i, c := range list {
 		if tool := c.Kind.trait().tool; tool != nil {
-			printed, err := tool(a, c, &s, func(d Correction) bool { // only what fits is taken
+			printed, err := tool(a, r, c, &s, func(d Correction) bool { // only what fits is taken
 				try := slices.Clone(list)
 				try[i] = d
 				_, err := a.carryOut(try)
@@ -36,8 +37,8 @@ func (a *Advice) asPrinted(ctx context.Context, o *Option) (*Option, error) {
 			return nil, err
 		}
 	}
-	if !changed {
-		return o, nil
+	if err := stopped(ctx); err != nil || !changed {
+		return o, err
 	}
 	return a.Try(ctx, list...)
 }
@@ -46,7 +47,7 @@ func (a *Advice) asPrinted(ctx context.Context, o *Option) (*Option, error) {
 const stripClock = 1 * tolerance.Degree
 
 // toStrip rounds the finished wedge of a cut to a strip in stock, at a whole degree: what the strip leaves is what is finished, so that the cut follows from it.
-func (a *Advice) toStrip(c Correction, s *align.Stack, fits func(Correction) bool) (*Correction, error) {
+func (a *Advice) toStrip(_ *rater, c Correction, s *align.Stack, fits func(Correction) bool) (*Correction, error) {
 	p, _, err := c.face(s)
 	if err != nil {
 		return nil, err

@@ -9,7 +9,8 @@ import (
 	"math"
 	"runtime/debug"
 	"slices"
-	"sort"
+
+	"gonum.org/v1/gonum/stat/distuv"
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/internal/quantity"
@@ -30,27 +31,19 @@ const (
 	Simple              // no guard band: right at the limit it is wrong half the time
 )
 
-// String names the rule and its source.
-func (r Rule) String() string {
+// rule is its source and its guard band in standard uncertainties.
+func (r Rule) rule() (source string, factor float64) {
 	switch r {
 	case GuardK2:
-		return "guard band of 2 u (ISO 14253-1:2013)"
+		return "guard band of 2 u (ISO 14253-1:2013)", 2
 	case Simple:
-		return "simple acceptance, no guard band (JCGM 106:2012, 8.2)"
+		return "simple acceptance, no guard band (JCGM 106:2012, 8.2)", 0
 	}
-	return "guard band of 1.65 u, 95 % (ISO 14253-1:2017)"
+	return "guard band of 1.65 u, 95 % (ISO 14253-1:2017)", tolerance.GuardFactor95
 }
 
-// Factor is the guard band in standard uncertainties.
-func (r Rule) Factor() float64 {
-	switch r {
-	case GuardK2:
-		return 2
-	case Simple:
-		return 0
-	}
-	return tolerance.GuardFactor95
-}
+// String names the rule and its source.
+func (r Rule) String() string { source, _ := r.rule(); return source }
 
 // Limit is a limit that says where it comes from and how it is read. The zero value is no limit.
 type Limit struct {
@@ -100,10 +93,11 @@ func Assess(l Limit, value, u float64, rule Rule) (Finding, error) {
 	if !limited {
 		return Finding{}, fault.At("limit", "", "a least or a greatest", fault.ErrMissing)
 	}
-	f := Finding{Limit: l, Rule: rule, Value: value, U: u, Decision: l.Decide(value, u, rule.Factor()), Conforms: conforms(l.Limits, value, u)}
+	_, factor := rule.rule()
+	f := Finding{Limit: l, Rule: rule, Value: value, U: u, Decision: l.Decide(value, u, factor), Conforms: conforms(l.Limits, value, u)}
 	f.risks()
 	if f.Decision == tolerance.Undecided {
-		if need := math.Abs(room) / rule.Factor(); need > 0 {
+		if need := math.Abs(room) / factor; need > 0 {
 			f.Settles = tolerance.Given(need)
 			if n := math.Ceil(u*u/(need*need) - whole); n <= 1000 {
 				f.Repeats = tolerance.Given(int(n))
@@ -124,7 +118,7 @@ func Assess(l Limit, value, u float64, rule Rule) (Finding, error) {
 		if 6*u > 0.3*width {
 			f.Warnings = append(f.Warnings, fmt.Sprintf("the gauge's spread (6 u) is %.0f %% of the tolerance; 30 %% is the most that is usual", 600*u/width))
 		}
-		if rule.Factor()*u*2 > width {
+		if factor*u*2 > width {
 			f.Warnings = append(f.Warnings, "the guard bands meet: with this gauge nothing can pass")
 		}
 	}
@@ -232,7 +226,7 @@ func (b Box) audited(v *study.Verdict, at float64) (AuditedFinding, error) {
 			return found, err
 		}
 	}
-	found.Shares, err = UncertaintyShares(s, found.Output)
+	found.Shares, err = study.UncertaintyShares(s, found.Output)
 	return found, err
 }
 
@@ -336,35 +330,6 @@ func convention(v *study.Verdict) string {
 	return side(what != "", what+", ", "") + state + ", " + float
 }
 
-// UncertaintyShares says which sets of readings the uncertainty of an output of a stack comes from, the largest share first;
-// none where no stated uncertainty moves it.
-func UncertaintyShares(s align.Stack, o align.Output) ([]tolerance.Share, error) {
-	sources := study.GaugeSources(&s)
-	e, err := study.GaugeEffects(s, sources, []align.Output{o})
-	if err != nil {
-		return nil, err
-	}
-	var out []tolerance.Share
-	var total float64
-	for i := range sources {
-		d := e[0][i] * e[0][i]
-		total += d
-		if n := len(out); n > 0 && out[n-1].Name == sources[i].Set {
-			out[n-1].Share += d
-		} else {
-			out = append(out, tolerance.Share{Name: sources[i].Set, Share: d})
-		}
-	}
-	if total == 0 {
-		return nil, nil
-	}
-	for i := range out {
-		out[i].Share /= total
-	}
-	sort.SliceStable(out, func(i, k int) bool { return out[i].Share > out[k].Share })
-	return out, nil
-}
-
 // software is the module and version that this program was built from.
 func software() string {
 	const module = "example.com/borestack"
@@ -378,4 +343,30 @@ func software() string {
 		}
 	}
 	return module + ", " + info.GoVersion
+}
+
+// within is the probability that a normal number is between limits.
+func within(l tolerance.Limits, mean, sd float64) float64 {
+	n := distuv.Normal{Mu: mean, Sigma: sd}
+	p := 1.0
+	if l.Greatest.Given {
+		p = n.CDF(l.Greatest.Value)
+	}
+	if l.Least.Given {
+		p -= n.CDF(l.Least.Value)
+	}
+	return math.Max(0, p)
+}
+
+// conforms is the probability that a piece measured as y with standard uncertainty u is within limits, nothing else being known of it.
+//
+// Source: JCGM 106:2012, 7.3 and 7.4 (one- and two-sided, normal).
+func conforms(l tolerance.Limits, y, u float64) float64 {
+	if u > 0 {
+		return within(l, y, u)
+	}
+	if room, limited := l.Room(y); limited && room < 0 {
+		return 0
+	}
+	return 1
 }

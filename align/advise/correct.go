@@ -1,6 +1,7 @@
 package advise
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -25,13 +26,7 @@ type Option struct {
 
 // Worse are the effects that take something from accepted, or from a milder verdict, to a worse one.
 func (o *Option) Worse() []Effect {
-	var out []Effect
-	for _, e := range o.Effects {
-		if e.WordAfter > e.WordBefore {
-			out = append(out, e)
-		}
-	}
-	return out
+	return slices.DeleteFunc(slices.Clone(o.Effects), func(e Effect) bool { return e.WordAfter <= e.WordBefore })
 }
 
 // Refusal is a correction that cannot be made, and why.
@@ -162,22 +157,25 @@ func (a *Advice) varied(list []Correction) []align.Stack {
 	u := a.Shop.Within / tolerance.Length(math.Sqrt(3))
 	for i, c := range list {
 		for _, v := range c.variants(u) {
-			s := a.Box.Stack
-			var err error
-			for k, e := range list {
-				if k == i {
-					e = v
-				}
-				if s, err = e.Apply(s); err != nil {
-					break
-				}
-			}
-			if err == nil {
+			other := slices.Clone(list)
+			other[i] = v
+			if s, err := applied(a.Box.Stack, other); err == nil {
 				out = append(out, s)
 			}
 		}
 	}
 	return out
+}
+
+// applied is a stack with corrections carried out, one after the other.
+func applied(s align.Stack, list []Correction) (align.Stack, error) {
+	for _, c := range list {
+		var err error
+		if s, err = c.Apply(s); err != nil {
+			return s, err
+		}
+	}
+	return s, nil
 }
 
 // describe names corrections.
@@ -192,13 +190,10 @@ func describe(list []Correction) string {
 // pairs tries the best singles with each other work on top, and keeps the pairs that beat both.
 func (a *Advice) pairs(ctx context.Context, works []work, singles []Option) ([]Option, error) {
 	var out []Option
-	for n, first := range singles {
-		if n >= a.Shop.Pairs {
-			break
-		}
+	for n, first := range singles[:min(len(singles), a.Shop.Pairs)] {
 		c := first.Corrections[0]
 		for _, w := range works {
-			if !sensible(c, w) || doneBefore(singles[:n], w) {
+			if !sensible(c, w) || alone(singles[:n], w) != nil { // a better single had this work put on top of it
 				continue
 			}
 			second, err := w.find(newRater(ctx, a.Box, a.Before), first.Stack)
@@ -215,7 +210,7 @@ func (a *Advice) pairs(ctx context.Context, works []work, singles []Option) ([]O
 			if errors.Is(err, fault.ErrNotConverging) {
 				return nil, err
 			}
-			if err == nil && a.beats(o, &first) && a.beatsAlone(o, singles, w) {
+			if second := alone(singles, w); err == nil && a.beats(o, &first) && (second == nil || a.beats(o, second)) {
 				out = append(out, *o)
 			}
 		}
@@ -225,40 +220,22 @@ func (a *Advice) pairs(ctx context.Context, works []work, singles []Option) ([]O
 
 // sensible reports whether a work goes with a correction: not the same twice, nor two ways of moving the same thing.
 func sensible(c Correction, w work) bool {
-	inPlace := func(k Kind) bool { return k == Redowel || k == OffsetDowels }
-	bore := func(k Kind) bool { return k == Sleeve || k == Bush }
-	face := func(k Kind) bool { return k == Skim || k == SkimWedge }
-	switch {
-	case w.kind == Swap, c.Kind == Push, c.Kind == Redowel && w.kind < Redowel:
-		return false
-	case c.Kind == w.kind && c.Place == w.place:
-		return false
-	case c.Place == w.place && (inPlace(c.Kind) && inPlace(w.kind) || bore(c.Kind) && bore(w.kind) || face(c.Kind) && face(w.kind)):
-		return false
-	case w.kind == Push && c.Kind == Redowel:
+	same := map[Kind]Kind{OffsetDowels: Redowel, Bush: Sleeve, SkimWedge: Skim} // ways of moving one thing
+	way := func(k Kind) Kind { return cmp.Or(same[k], k) }
+	if w.kind == Swap || c.Kind == Push || c.Kind == Redowel && (w.kind < Redowel || w.kind == Push) {
 		return false
 	}
-	return true
+	return c.Place != w.place || way(c.Kind) != way(w.kind)
 }
 
-// doneBefore reports whether a better single already had this work put on top of it.
-func doneBefore(earlier []Option, w work) bool {
-	for i := range earlier {
-		if c := earlier[i].Corrections[0]; c.Kind == w.kind && c.Place == w.place {
-			return true
-		}
-	}
-	return false
-}
-
-// beatsAlone compares a pair with its second correction by itself.
-func (a *Advice) beatsAlone(o *Option, singles []Option, w work) bool {
+// alone is the single that a work was found as; nil where it was not possible.
+func alone(singles []Option, w work) *Option {
 	for i := range singles {
 		if c := singles[i].Corrections[0]; c.Kind == w.kind && c.Place == w.place {
-			return a.beats(o, &singles[i])
+			return &singles[i]
 		}
 	}
-	return true
+	return nil
 }
 
 // beats reports whether o is better than p by verdict, or by more room than the gauge can tell, or leaves fewer things worse.

@@ -15,10 +15,7 @@ const reamedClearance = 1e-4 * tolerance.Millimetre
 
 // mountedFace is the face of a part that looks rearward or forward as mounted.
 func mountedFace(p *align.Part, rear bool) *align.Face {
-	if rear != p.Turned {
-		return p.Rear
-	}
-	return p.Front
+	return faceOf(p, rear != p.Turned)
 }
 
 // growth is the size of a part at its temperature over its size as measured.

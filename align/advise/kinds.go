@@ -48,7 +48,7 @@ type trait struct {
 	deep   bool
 	vector func(*Correction) *tolerance.Length
 	// tool brings its amounts to what the tool in hand can do; nil: it is as it can be done, or cannot be rounded.
-	tool func(a *Advice, c Correction, s *align.Stack, fits func(Correction) bool) (*Correction, error)
+	tool func(a *Advice, r *rater, c Correction, s *align.Stack, fits func(Correction) bool) (*Correction, error)
 
 	bench    bool   // ordered by the part's own marks
 	measured bool   // Clock is on the part as measured; else on the front part of the joint as mounted

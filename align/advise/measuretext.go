@@ -52,10 +52,10 @@ func (s *sheet) task(n int, t *Task) {
 	default:
 		s.item("wanted to %s, which this gauge does not reach: expect a wider guard band", s.Both(t.Needed.Value))
 	}
-	switch t.Take {
-	case TakeThickness:
+	switch t.take {
+	case takeThickness:
 		s.item("front face is the datum, micrometer square to it, at the marked stations; it sees wedge and thickness, not bow")
-	case TakeFace:
+	case takeFace:
 		s.item("end float taken up the same way at every station; plunger in is positive")
 	default:
 		s.item("read the dial's droop on a stiff mandrel first (half the 12-to-6 difference): ________; plunger in is positive")
@@ -63,11 +63,7 @@ func (s *sheet) task(n int, t *Task) {
 	if t.About != "" {
 		s.item("the dial turns about the axis of %s", t.About)
 	}
-	eye := "tail"
-	if t.FromNose {
-		eye = "nose"
-	}
-	head := []string{"station", "seen from the " + eye}
+	head := []string{"station", "seen from the " + side(t.FromNose, "nose", "tail")}
 	for k := range t.Repeats {
 		head = append(head, fmt.Sprintf("reading %d", k+1))
 	}

@@ -73,12 +73,16 @@ func (p *sheet) frame(o *workOrder) {
 
 func (p *sheet) swap(o *workOrder) {
 	p.item("fit %s in place of the %s that was measured, its 12 o'clock mark where that of the old one was", o.Candidate, o.Part)
-	p.picture(aim("its 12 o'clock mark, in the box", o.Stands))
+	p.last().Clocks(paper.Arrow("its 12 o'clock mark, in the box", o.Stands))
 }
 
 func (p *sheet) turnOver(o *workOrder) {
 	p.item("turn the %s over about the line through its 12 and 6 o'clock marks: its 12 o'clock mark stays where it is, its 3 o'clock mark goes where its 9 o'clock mark was, and the face that looked forward looks to the tail", o.Part)
-	p.picture(shown{newFace(o.Turned).arrow(0), "its marks before"}, shown{newFace(!o.Turned).arrow(0), "its marks after"})
+	before, after := paper.Arrow("its marks before", 0), paper.Crossed("its marks after")
+	if o.Turned {
+		before, after = paper.Crossed("its marks before"), paper.Arrow("its marks after", 0)
+	}
+	p.last().Clocks(before, after)
 }
 
 func (p *sheet) sleeve(o *workOrder) {
@@ -88,13 +92,13 @@ func (p *sheet) sleeve(o *workOrder) {
 		p.item("bore to at least %s, so that the old bore of %s cleans up and the sleeve keeps a wall of %s", p.size(o.Opened.Value), p.size(o.Bore.Value), p.Both(c.Across))
 	}
 	p.item("leave a sound wall round it; stop when the casting is too thin")
-	p.picture(aim("the bore goes, by own marks", o.Clock))
+	p.last().Clocks(paper.Arrow("the bore goes, by own marks", o.Clock))
 }
 
 func (p *sheet) bush(o *workOrder) {
 	c := o.Correction
 	p.item("fit a bush in %s that is bored off centre by %s (centre to centre), its bore towards %s; press first, then bore to size, concentric to nothing but this", c.Place, p.Size(c.By), clock(o.Clock))
-	p.picture(aim("the bore goes, by own marks", o.Clock))
+	p.last().Clocks(paper.Arrow("the bore goes, by own marks", o.Clock))
 }
 
 func (p *sheet) shim(o *workOrder) {
@@ -108,7 +112,7 @@ func (p *sheet) offsetDowels(o *workOrder) {
 	by := o.Correction.By
 	p.item("fit offset dowels of %s (centre to centre, that is %s TIR) between the %s and the %s: %s, all pointing the same way", p.Size(by), p.Size(2*by), o.Part, o.Behind, strings.Join(o.Pins, " and "))
 	p.item("their rear ends, and with them the %s, go towards %s", o.Behind, clock(o.Clock))
-	p.picture(aim("rear ends, in the box", o.Clock))
+	p.last().Clocks(paper.Arrow("rear ends, in the box", o.Clock))
 }
 
 func (p *sheet) reclock(o *workOrder) {
@@ -127,7 +131,7 @@ func (p *sheet) reclock(o *workOrder) {
 		}
 		p.item("set it in the middle of what its pilots let it move, and drill its dowel holes anew in place%s", what)
 	}
-	p.picture(aim("its 12 o'clock mark before", o.Stands), aim("and after, in the box", o.Stands+c.Turn))
+	p.last().Clocks(paper.Arrow("its 12 o'clock mark before", o.Stands), paper.Arrow("and after, in the box", o.Stands+c.Turn))
 }
 
 func (p *sheet) taperedShim(o *workOrder) {
@@ -138,7 +142,7 @@ func (p *sheet) taperedShim(o *workOrder) {
 	p.gasket(o)
 	p.item("thickness at the marks of the %s, within ± %s:", o.Part, p.Both(o.Within))
 	p.marks(o, false)
-	p.picture(aim("thickest, by own marks", o.Clock), aim("thickest, in the box", o.InBox))
+	p.last().Clocks(paper.Arrow("thickest, by own marks", o.Clock), paper.Arrow("thickest, in the box", o.InBox))
 }
 
 func (p *sheet) gasket(o *workOrder) {
@@ -169,11 +173,11 @@ func (p *sheet) cut(o *workOrder) {
 		p.last().Drawing([]string{side(o.Face == "rear", "nose  [ "+spell.Name(o.Part)+" ]← cut  tail", "nose  cut →[ "+spell.Name(o.Part)+" ]  tail")})
 		return
 	}
-	arrows := []shown{aim("most comes off, by own marks", c.Clock)}
+	arrows := []paper.Clock{paper.Arrow("most comes off, by own marks", c.Clock)}
 	if o.Strip != nil && o.Strip.Thickness > noStrip {
-		arrows = append(arrows, aim("the strip, by own marks", o.Strip.Clock))
+		arrows = append(arrows, paper.Arrow("the strip, by own marks", o.Strip.Clock))
 	}
-	p.picture(arrows...)
+	p.last().Clocks(arrows...)
 }
 
 // fromNose restates the directions of a cut for who looks at the part from its nose end; empty: nobody does.
@@ -258,7 +262,7 @@ func (p *sheet) redowel(o *workOrder) {
 		h := &o.Holds[i]
 		p.item("leave the dowels in (%s), bolts snug; %s", pins, p.zeroing(h))
 		p.item("take the dowels out and move the %s on the %s, without turning it, until %s", o.Behind, o.Part, p.dials(h))
-		p.picture(aim("from zero, in the box", h.At.Clock()))
+		p.last().Clocks(paper.Arrow("from zero, in the box", h.At.Clock()))
 	}
 	size := side(c.Across > 0, " of "+p.size(c.Across), "")
 	p.item("tighten, read both dials again, dial it as below, ream the holes through both parts and fit new pins%s", size)
@@ -267,7 +271,7 @@ func (p *sheet) redowel(o *workOrder) {
 
 // pushes says where every joint is held.
 func (p *sheet) pushes(o *workOrder) {
-	var arrows []shown
+	var arrows []paper.Clock
 	for i := range o.Holds {
 		h := &o.Holds[i]
 		turn := ""
@@ -279,13 +283,13 @@ func (p *sheet) pushes(o *workOrder) {
 		}
 		p.item("joint %s: bolts snug; %s", h.Joint, p.zeroing(h))
 		p.item("joint %s: hold it where %s%s; tighten the bolts nearest the dowels first, and read both dials again", h.Joint, p.dials(h), turn)
-		arrow := aim("push "+spell.Name(h.Behind), h.At.Clock())
+		arrow := paper.Arrow("push "+spell.Name(h.Behind), h.At.Clock())
 		if h.At.Size() < noStrip {
-			arrow.face = newFace(false)
+			arrow = paper.Middle("push " + spell.Name(h.Behind))
 		}
 		arrows = append(arrows, arrow)
 	}
-	p.picture(arrows...)
+	p.last().Clocks(arrows...)
 }
 
 // dialRange is the range of a reading over the float from which a sheet speaks of it: the last figure that it prints.
@@ -312,7 +316,7 @@ func (p *sheet) dial(w *WorkSheet) {
 	if d.Greatest-d.Least > dialRange {
 		p.item("that is with the joints where they rest; as they may lie, it reads %s to %s", p.read(d.Least.Length()), p.read(d.Greatest.Length()))
 	}
-	p.picture(aim("error before", d.Before.Clock()), aim("move", d.Move().Clock()), aim("what is left", d.After.Clock()))
+	p.last().Clocks(paper.Arrow("error before", d.Before.Clock()), paper.Arrow("move", d.Move().Clock()), paper.Arrow("what is left", d.After.Clock()))
 }
 
 // effects says what else changes.

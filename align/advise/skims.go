@@ -73,11 +73,7 @@ func ringOf(p *align.Part, rear bool) tolerance.Length {
 	if p.Rear != nil && p.Rear.Thickness != nil {
 		return 2 * p.Rear.Thickness.Radius
 	}
-	f := p.Front
-	if rear {
-		f = p.Rear
-	}
-	return f.Diameter.Or(0)
+	return faceOf(p, rear).Diameter.Or(0)
 }
 
 // thinnest is the least thickness of a part less what a cut takes off there: of its planes on a ring, of any
@@ -136,10 +132,7 @@ func (h heights) at(q align.Vec3) tolerance.Length {
 
 // heightsOf lists the heights of a face where it was measured: its points, or the stations of a dial on it, whose readings are heights but for a plane.
 func heightsOf(p *align.Part, rear bool) (heights, error) {
-	f := p.Front
-	if rear {
-		f = p.Rear
-	}
+	f := faceOf(p, rear)
 	at, err := planeOf(p, rear)
 	if err != nil || f.Sweep == nil {
 		return heights{f.Points, at}, err

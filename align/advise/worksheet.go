@@ -80,6 +80,9 @@ const usualMarks = 8
 
 // Sheet makes the work sheet of an option, with the amounts that the shop's tools can do. When ctx ends the error wraps its cause.
 func (a *Advice) Sheet(ctx context.Context, o *Option) (*WorkSheet, error) {
+	if err := stopped(ctx); err != nil {
+		return nil, err
+	}
 	printed, err := a.asPrinted(ctx, o)
 	if err != nil {
 		return nil, err
@@ -106,8 +109,13 @@ func (a *Advice) Sheet(ctx context.Context, o *Option) (*WorkSheet, error) {
 		w.orders = append(w.orders, order)
 		s = after
 	}
-	w.Dial, err = a.expect(printed)
-	return w, err
+	if err := stopped(ctx); err != nil {
+		return nil, err
+	}
+	if w.Dial, err = a.expect(printed); err != nil {
+		return nil, err
+	}
+	return w, nil
 }
 
 // order spells out one correction on the stack before it and after it.
@@ -296,14 +304,6 @@ func (a *Advice) orderCut(o *workOrder, before, _ *align.Stack) error {
 func (o *workOrder) add(at tolerance.Angle, radius, amount, before tolerance.Length) {
 	finish := before - amount
 	o.Marks = append(o.Marks, mark{Clock: at, Radius: radius, Amount: amount, Before: before, Finish: finish, Thinner: max(finish-o.Within, o.Least.Or(-1)), Thicker: finish + o.Within})
-}
-
-func mean(v []tolerance.Length) tolerance.Length {
-	var sum tolerance.Length
-	for _, x := range v {
-		sum += x
-	}
-	return sum / tolerance.Length(len(v))
 }
 
 // marksOfShim lists the thickness of a tapered shim at the bolts, or at equal steps round its ring, by the front part's own marks.

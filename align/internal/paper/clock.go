@@ -1,8 +1,9 @@
-package advise
+package paper
 
 import (
 	"math"
 	"strings"
+	"unicode/utf8"
 
 	"example.com/borestack/tolerance"
 )
@@ -16,12 +17,12 @@ const (
 // heads are arrow heads, clockwise from 12 o'clock.
 const heads = "↑↗→↘↓↙←↖"
 
-// face is a clock with an arrow, in characters, that prints on anything. The zero value is blank.
-type face [dialRows][dialColumns]rune
+// dialFace is a clock with an arrow, in characters, that prints on anything. The zero value is blank.
+type dialFace [dialRows][dialColumns]rune
 
 // newFace draws the hours; crossed has 3 and 9 change places, as on a part that was turned over.
-func newFace(crossed bool) *face {
-	f := &face{}
+func newFace(crossed bool) *dialFace {
+	f := &dialFace{}
 	for r := range f {
 		for c := range f[r] {
 			f[r][c] = ' '
@@ -45,7 +46,7 @@ func newFace(crossed bool) *face {
 }
 
 // put sets a character in a direction, at a share of the rim's radius.
-func (f *face) put(clock tolerance.Angle, share float64, r rune) {
+func (f *dialFace) put(clock tolerance.Angle, share float64, r rune) {
 	sn, cs := math.Sincos(float64(clock))
 	row, col := 3-int(math.Round(3*share*cs)), 7+int(math.Round(7*share*sn))
 	if f[row][col] == ' ' || f[row][col] == '.' {
@@ -54,7 +55,7 @@ func (f *face) put(clock tolerance.Angle, share float64, r rune) {
 }
 
 // arrow points from the middle in a direction.
-func (f *face) arrow(clock tolerance.Angle) *face {
+func (f *dialFace) arrow(clock tolerance.Angle) *dialFace {
 	head := []rune(heads)
 	eighth := int(math.Round(clock.Normalized().Degrees()/45)) % len(head)
 	for _, share := range []float64{0.25, 0.45} {
@@ -64,23 +65,27 @@ func (f *face) arrow(clock tolerance.Angle) *face {
 	return f
 }
 
-// shown is a clock with its caption.
-type shown struct {
-	face    *face
+// Clock is a clock in characters with its caption.
+type Clock struct {
+	face    *dialFace
 	caption string
 }
 
-// aim is a clock whose arrow points in a direction.
-func aim(caption string, clock tolerance.Angle) shown {
-	return shown{newFace(false).arrow(clock), caption}
-}
+// Arrow is a clock whose arrow points in a direction.
+func Arrow(caption string, at tolerance.Angle) Clock { return Clock{newFace(false).arrow(at), caption} }
 
-// picture writes clocks beside each other, each with its caption below.
-func (p *sheet) picture(clocks ...shown) {
+// Crossed is a clock whose 3 and 9 o'clock have changed places, as on a part that was turned over; its arrow points to 12.
+func Crossed(caption string) Clock { return Clock{newFace(true).arrow(0), caption} }
+
+// Middle is a clock without an arrow.
+func Middle(caption string) Clock { return Clock{newFace(false), caption} }
+
+// Clocks adds clocks beside each other, each with its caption below.
+func (s *Section) Clocks(clocks ...Clock) {
 	const gap = 6
 	width := dialColumns
 	for _, c := range clocks {
-		width = max(width, len([]rune(c.caption)))
+		width = max(width, utf8.RuneCountInString(c.caption))
 	}
 	rows := make([]string, dialRows+1)
 	for _, c := range clocks {
@@ -89,9 +94,9 @@ func (p *sheet) picture(clocks ...shown) {
 			if r < dialRows {
 				line = string(c.face[r][:])
 			}
-			pad := width - len([]rune(line))
+			pad := width - utf8.RuneCountInString(line)
 			rows[r] += strings.Repeat(" ", pad/2) + line + strings.Repeat(" ", pad-pad/2+gap)
 		}
 	}
-	p.last().Drawing(rows)
+	s.Drawing(rows)
 }
