@@ -2,6 +2,7 @@ package advise
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
@@ -78,16 +79,11 @@ func Assess(l Limit, value, u float64, rule Rule) (Finding, error) {
 	if err := l.Validate(); err != nil {
 		return Finding{}, err
 	}
-	for name, v := range map[string]float64{"value": value, "u": u} {
-		if math.IsNaN(v) || math.IsInf(v, 0) {
-			return Finding{}, fault.At(name, fmt.Sprint(v), "a finite number", fault.ErrNotFinite)
-		}
+	if math.IsNaN(value-value) || math.IsNaN(u-u) {
+		return Finding{}, fault.At("value, u", fmt.Sprintf("%v, %v", value, u), "finite numbers", fault.ErrNotFinite)
 	}
-	if rule > Simple {
-		return Finding{}, fault.At("rule", fmt.Sprint(int(rule)), "one of the rules", fault.ErrOutOfRange)
-	}
-	if u < 0 {
-		return Finding{}, fault.At("u", fmt.Sprint(u), "0 or more", fault.ErrOutOfRange)
+	if rule > Simple || u < 0 {
+		return Finding{}, fault.At("rule, u", fmt.Sprintf("%d, %v", rule, u), "one of the rules, and 0 or more", fault.ErrOutOfRange)
 	}
 	room, limited := l.Room(value)
 	if !limited {
@@ -233,9 +229,9 @@ func (b Box) audited(v *study.Verdict, at float64) (AuditedFinding, error) {
 // decisionOf is the decision on the worst of the float that a verdict is.
 func decisionOf(w tolerance.Decision) tolerance.Decision {
 	switch w {
-	case tolerance.Pass:
-		return tolerance.Pass
-	case tolerance.Fail, tolerance.Depends:
+	case tolerance.Pass, tolerance.Fail:
+		return w
+	case tolerance.Depends:
 		return tolerance.Fail
 	}
 	return tolerance.Undecided
@@ -243,10 +239,7 @@ func decisionOf(w tolerance.Decision) tolerance.Decision {
 
 // stateOf is the state that decides a verdict: the one that governs, or the one that the limit names.
 func stateOf(v *study.Verdict) string {
-	if v.InState != "" {
-		return v.InState
-	}
-	return v.Limit.State
+	return cmp.Or(v.InState, v.Limit.State)
 }
 
 // judgedAt is the value that a verdict is judged at: the worst over the float, in the state that governs. A stated shift of
@@ -268,31 +261,27 @@ func judgedAt(v *study.Verdict, states []study.StateResult) tolerance.Optional[f
 		return tolerance.Optional[float64]{}
 	}
 	// Both limits leave that room at one value each: the one that the state comes to.
-	near := func(at float64) float64 {
-		d := math.Inf(1)
-		for _, end := range lineEnds(l.Output.What, states[i].Assembly.Line) {
-			d = math.Min(d, math.Abs(end-at))
+	best, off := low, math.Inf(1)
+	for _, end := range lineEnds(l.Output.What, states[i].Assembly.Line) {
+		for _, at := range []float64{low, high} {
+			if d := math.Abs(end - at); d < off {
+				best, off = at, d
+			}
 		}
-		return d
 	}
-	if near(high) < near(low) {
-		return tolerance.Given(high)
-	}
-	return tolerance.Given(low)
+	return tolerance.Given(best)
 }
 
 // lineEnds are the ends over the float of a shaft line's use or margin.
 func lineEnds(what align.Quantity, l *align.ShaftLine) []float64 {
 	r := l.OverFloat
-	switch {
-	case what == align.Margin && r != nil:
-		return []float64{float64(r.WorstMargin), float64(r.BestMargin)}
-	case what == align.Margin:
-		return []float64{float64(l.Margin)}
-	case r != nil:
-		return []float64{r.WorstUse.Or(math.Inf(1)), r.BestUse.Or(math.Inf(1))}
+	if r == nil {
+		r = &align.LineRange{WorstMargin: l.Margin, BestMargin: l.Margin, WorstUse: l.Use, BestUse: l.Use}
 	}
-	return []float64{l.Use.Or(math.Inf(1))}
+	if what == align.Margin {
+		return []float64{float64(r.WorstMargin), float64(r.BestMargin)}
+	}
+	return []float64{r.WorstUse.Or(math.Inf(1)), r.BestUse.Or(math.Inf(1))}
 }
 
 // assembles reports whether every joint of a box goes together.
@@ -316,18 +305,12 @@ func unreached(l record.Limit, a *align.Assembly) string {
 // convention says how an output is read.
 func convention(v *study.Verdict) string {
 	l := v.Limit
-	from := side(l.Output.From != "", " from "+l.Output.From, "")
-	state := "as measured"
-	if name := stateOf(v); name != "" {
-		state = "in state " + name
-	}
-	float := side(l.AtRest, "where the joints rest", "at the worst float of the joints")
-	e := quantity.Of(l.Output.What)
+	e, state := quantity.Of(l.Output.What), stateOf(v)
 	what := e.InFull
-	if what != "" && e.Thing == quantity.Bore {
-		what += from
+	if what != "" && e.Thing == quantity.Bore && l.Output.From != "" {
+		what += " from " + l.Output.From
 	}
-	return side(what != "", what+", ", "") + state + ", " + float
+	return side(what != "", what+", ", "") + side(state == "", "as measured", "in state "+state) + side(l.AtRest, ", where the joints rest", ", at the worst float of the joints")
 }
 
 // software is the module and version that this program was built from.

@@ -1,9 +1,11 @@
 package advise
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 
 	"example.com/borestack/align"
@@ -26,7 +28,7 @@ func (c *Comparison) Page(unit tolerance.Unit) *Page {
 		if l := f.Result.Assembly.Line; l != nil && l.Use.Given {
 			use = paper.Number(fmt.Sprintf("%.0f %%", 100*l.Use.Value), l.Use.Value, "")
 		}
-		table.Row(nil, append(row, paper.Verdict(f.Result.Word), paper.Cell{Text: c.show(p, c.value(f).Value)}, use, paper.Cell{Text: side(f.Governs == "", "-", f.Governs)})...)
+		table.Row(nil, append(row, paper.Verdict(f.Result.Word), paper.Cell{Text: c.show(p, c.value(f).Value)}, use, paper.Cell{Text: cmp.Or(f.Governs, "-")})...)
 	}
 	if c.Of.What == align.Margin {
 		p.item("margin: what is left of the radial room for straight shafts, at the worst float of the joints; use is at rest")
@@ -64,18 +66,14 @@ func (c *Comparison) matrix(p *sheet) {
 	}
 	cell := map[[2]string]string{}
 	var down, across []string
-	seen := map[[2]string]bool{}
 	for i := range c.Fits {
 		k := c.Fits[i].Picks
 		a, b := k[0].label(), k[1].label()
 		cell[[2]string{a, b}] = fmt.Sprintf("%s %s", c.Fits[i].Result.Word, c.show(p, c.value(&c.Fits[i]).Value))
-		if !seen[[2]string{a}] {
-			seen[[2]string{a}] = true
-			down = append(down, a)
-		}
-		if !seen[[2]string{"", b}] {
-			seen[[2]string{"", b}] = true
-			across = append(across, b)
+		for list, name := range map[*[]string]string{&down: a, &across: b} {
+			if !slices.Contains(*list, name) {
+				*list = append(*list, name)
+			}
 		}
 	}
 	p.heading("Who fits whom: verdict and %s", c.unit(p))
@@ -83,7 +81,7 @@ func (c *Comparison) matrix(p *sheet) {
 	for _, a := range down {
 		row := []string{a}
 		for _, b := range across {
-			row = append(row, side(cell[[2]string{a, b}] == "", "-", cell[[2]string{a, b}]))
+			row = append(row, cmp.Or(cell[[2]string{a, b}], "-"))
 		}
 		table.Row(nil, paper.Cells(row...)...)
 	}

@@ -1,6 +1,7 @@
 package advise
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"strconv"
@@ -125,11 +126,7 @@ func (p *sheet) reclock(o *workOrder) {
 		p.item("the tapered gasket in front of it stays by the marks of the %s", o.Tapered[0])
 	}
 	if c.Redrill {
-		what := ""
-		if len(o.Pins) > 0 {
-			what = ": those of " + strings.Join(o.Pins, " and ")
-		}
-		p.item("set it in the middle of what its pilots let it move, and drill its dowel holes anew in place%s", what)
+		p.item("set it in the middle of what its pilots let it move, and drill its dowel holes anew in place%s", side(len(o.Pins) > 0, ": those of "+strings.Join(o.Pins, " and "), ""))
 	}
 	p.last().Clocks(paper.Arrow("its 12 o'clock mark before", o.Stands), paper.Arrow("and after, in the box", o.Stands+c.Turn))
 }
@@ -174,7 +171,7 @@ func (p *sheet) cut(o *workOrder) {
 		return
 	}
 	arrows := []paper.Clock{paper.Arrow("most comes off, by own marks", c.Clock)}
-	if o.Strip != nil && o.Strip.Thickness > noStrip {
+	if o.stripped() {
 		arrows = append(arrows, paper.Arrow("the strip, by own marks", o.Strip.Clock))
 	}
 	p.last().Clocks(arrows...)
@@ -185,33 +182,31 @@ func (o *workOrder) fromNose() string {
 	if o.Face == "rear" {
 		return ""
 	}
-	nose := func(a tolerance.Angle) string { return clock((-a).Normalized()) }
-	s := ""
+	var out []string
 	if o.Correction.Kind == SkimWedge {
-		s = "; from there most comes off at " + nose(o.Correction.Clock)
+		out = append(out, "most comes off at "+clock(-o.Correction.Clock))
 	}
-	if o.Strip != nil && o.Strip.Thickness > noStrip {
-		s += side(s == "", "; from there ", ", and ") + "the strip is at " + nose(o.Strip.Clock)
+	if o.stripped() {
+		out = append(out, "the strip is at "+clock(-o.Strip.Clock))
 	}
-	return s
+	return side(len(out) > 0, "; from there "+strings.Join(out, ", and "), "")
 }
 
 // noStrip is a strip too thin to be one.
 const noStrip = 5e-4 * tolerance.Millimetre
 
+func (o *workOrder) stripped() bool { return o.Strip != nil && o.Strip.Thickness > noStrip }
+
 // setUp says how the part lies under the cutter. A level cut leaves it as thick as the datum face lies deep: the strip is the finished wedge, under the side that is to be thin, whatever the part was before.
 func (p *sheet) setUp(o *workOrder) {
 	t := o.Strip
 	strip := ""
-	if t != nil && t.Thickness > noStrip {
+	if o.stripped() {
 		strip = fmt.Sprintf("a strip of %s under the datum face at %s, %s from the edge opposite on which the part rests", p.Size(t.Thickness), clock(t.Clock), p.size(t.From))
 	}
 	switch {
 	case o.Correction.Kind == Skim:
-		near := ""
-		if strip != "" {
-			near = "; " + strip + ", brings it near"
-		}
+		near := side(strip != "", "; "+strip+", brings it near", "")
 		p.item("set-up: hold the face parallel to itself: shim the datum face until a dial reads the same at every mark of the %s face, then cut level; laid flat it would lose its wedge%s", o.Face, near)
 	case strip != "":
 		p.item("set-up: %s; cut level, the highest side first: when finished the part is thinnest over the strip", strip)
@@ -222,21 +217,24 @@ func (p *sheet) setUp(o *workOrder) {
 
 // marks writes the table of stations.
 func (p *sheet) marks(o *workOrder, cut bool) {
-	u := p.Unit.String()
-	fixed := func(l tolerance.Length) paper.Cell { return p.cell(p.fixed(l), l) }
-	numbers := paper.Numbers("from centre "+u, "shim "+u, "from "+u, "to "+u)
+	heads := []string{"from centre", "shim", "from", "to"}
 	if cut {
-		numbers = paper.Numbers("is "+u, "take off "+u, "finish "+u, "from "+u, "to "+u)
+		heads = []string{"is", "take off", "finish", "from", "to"}
 	}
-	table := p.table(paper.Words("mark", "from tail", "from nose"), numbers)
+	for i := range heads {
+		heads[i] += " " + p.Unit.String()
+	}
+	table := p.table(paper.Words("mark", "from tail", "from nose"), paper.Numbers(heads...))
 	for i, m := range o.Marks {
-		row := paper.Cells(strconv.Itoa(i+1), clock(m.Clock), clock((-m.Clock).Normalized()))
+		row := paper.Cells(strconv.Itoa(i+1), clock(m.Clock), clock(-m.Clock))
+		lengths := []tolerance.Length{m.Radius, m.Finish, m.Thinner, m.Thicker}
 		if cut {
-			row = append(row, fixed(m.Before), fixed(m.Amount))
-		} else {
-			row = append(row, fixed(m.Radius))
+			lengths = []tolerance.Length{m.Before, m.Amount, m.Finish, m.Thinner, m.Thicker}
 		}
-		table.Row(nil, append(row, fixed(m.Finish), fixed(m.Thinner), fixed(m.Thicker))...)
+		for _, l := range lengths {
+			row = append(row, p.cell(p.fixed(l), l))
+		}
+		table.Row(nil, row...)
 	}
 }
 
@@ -257,10 +255,9 @@ func (p *sheet) dials(h *hold) string {
 
 func (p *sheet) redowel(o *workOrder) {
 	c := o.Correction
-	pins := strings.Join(o.Pins, ", ")
 	for i := range o.Holds {
 		h := &o.Holds[i]
-		p.item("leave the dowels in (%s), bolts snug; %s", pins, p.zeroing(h))
+		p.item("leave the dowels in (%s), bolts snug; %s", strings.Join(o.Pins, ", "), p.zeroing(h))
 		p.item("take the dowels out and move the %s on the %s, without turning it, until %s", o.Behind, o.Part, p.dials(h))
 		p.last().Clocks(paper.Arrow("from zero, in the box", h.At.Clock()))
 	}
@@ -302,10 +299,7 @@ func (p *sheet) dial(w *WorkSheet) {
 		p.item("no bore moves that a dial could show: check the amounts themselves")
 		return
 	}
-	from := d.From
-	if from == "" {
-		from = "the line of the first shaft's first two supports"
-	}
+	from := cmp.Or(d.From, "the line of the first shaft's first two supports")
 	before, after := d.TIRs()
 	p.item(inTheBox, from)
 	p.item("error before: %s stands off %s by %s towards %s, a TIR of %s", d.Bore, from, p.read(d.Before.Size()), clock(d.Before.Clock()), p.read(before.Length()))

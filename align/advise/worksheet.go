@@ -284,26 +284,26 @@ func (a *Advice) orderCut(o *workOrder, before, _ *align.Stack) error {
 			o.Strip.Thickness = a.strips(o.Strip.Thickness)[0]
 		}
 	}
+	o.Circle = across
+	add := func(at tolerance.Angle, before tolerance.Length) {
+		amount := cut.ring(at, o.Circle/2)
+		finish := before - amount
+		o.Marks = append(o.Marks, mark{Clock: at, Radius: o.Circle / 2, Amount: amount, Before: before, Finish: finish, Thinner: max(finish-o.Within, o.Least.Or(-1)), Thicker: finish + o.Within})
+	}
 	if t := p.Rear.Thickness; t != nil {
 		o.Circle = 2 * t.Radius
 		for k := range t.Values {
-			if at := marked(&t.Readings, k).Normalized(); len(t.Values[k]) > 0 {
-				o.add(at, t.Radius, cut.ring(at, t.Radius), mean(t.Values[k]))
+			if len(t.Values[k]) > 0 {
+				add(marked(&t.Readings, k).Normalized(), mean(t.Values[k]))
 			}
 		}
 		return nil
 	}
-	o.Circle = across
 	for k := range usualMarks {
 		at := tolerance.Angle(2 * math.Pi * float64(k) / usualMarks)
-		o.add(at, across/2, cut.ring(at, across/2), old.ring(at, across/2))
+		add(at, old.ring(at, across/2))
 	}
 	return nil
-}
-
-func (o *workOrder) add(at tolerance.Angle, radius, amount, before tolerance.Length) {
-	finish := before - amount
-	o.Marks = append(o.Marks, mark{Clock: at, Radius: radius, Amount: amount, Before: before, Finish: finish, Thinner: max(finish-o.Within, o.Least.Or(-1)), Thicker: finish + o.Within})
 }
 
 // marksOfShim lists the thickness of a tapered shim at the bolts, or at equal steps round its ring, by the front part's own marks.
