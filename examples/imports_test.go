@@ -35,6 +35,7 @@ var mayKnow = map[string][]string{
 	"internal/testutil":  {"fault", "tolerance", "align"},
 	"examples":           {},
 	"examples/chain":     everything,
+	"examples/charts":    everything,
 	"examples/compare":   everything,
 	"examples/correct":   everything,
 	"examples/embed":     everything,
