@@ -97,6 +97,9 @@ func (a *Advice) single(ctx context.Context, w work, s align.Stack) (*Option, er
 
 // Try carries corrections out exactly, in the order of work, and judges what they leave. It is the way to ask about a correction of one's own. It refuses to touch what the shop keeps, and a skim of a face for which the shop states no least thickness ([ErrNoThickness]) or that would leave the part thinner. When ctx ends the error wraps its cause.
 func (a *Advice) Try(ctx context.Context, list ...Correction) (*Option, error) {
+	if err := stopped(ctx); err != nil {
+		return nil, err
+	}
 	o, err := a.carryOut(list)
 	if err != nil {
 		return nil, err
