@@ -121,7 +121,7 @@ func (r *rater) settle(d *dialPlace, about division, s *align.Stack, set func(al
 	var best rating
 	for _, try := range d.around(about) {
 		f, ok := d.float(try)
-		if !ok {
+		if !ok || r.ended() {
 			continue
 		}
 		e := set(f)
@@ -172,7 +172,7 @@ func (a *Advice) toDialRedowel(r *rater, c Correction, s *align.Stack, _ func(Co
 	if err != nil || k < 0 {
 		return nil, err
 	}
-	solved, err := atRest(*s).Solve()
+	solved, err := placed(*s)
 	if err != nil {
 		return nil, err
 	}

@@ -166,7 +166,7 @@ func (s Shop) held(r *rater, b align.Stack, c Correction, most tolerance.Length)
 	if at < 0 {
 		return c, c.unknown("a joint of the stack")
 	}
-	a, err := atRest(b).Solve()
+	a, err := placed(b)
 	if err != nil {
 		return c, err
 	}

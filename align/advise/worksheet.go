@@ -152,8 +152,7 @@ func (o *workOrder) setFrame(s *align.Stack, measured bool) error {
 		return nil
 	}
 	o.Turned = s.Parts[at].Turned
-	bare := atRest(align.Stack{Parts: s.Parts, Joints: s.Joints}) // where the parts are does not ask for shafts
-	solved, err := bare.Solve()
+	solved, err := placed(*s)
 	if err != nil {
 		return err
 	}
