@@ -15,6 +15,14 @@ const mostListed = 16
 // Page is the ranked list of options, lengths in the unit: verdict, margin at the worst float, what it takes, what else it changes, and what was refused.
 func (a *Advice) Page(unit tolerance.Unit) *Page {
 	p := sheetOf("What can be done", a.Box.Stack.Title, unit)
+	p.heading("The simplest that passes")
+	if s := a.Simplest(); s == nil {
+		p.item("nothing that the shop may do makes it pass for certain: the best of it leads the list")
+	} else if m, ok := s.After.WorstMargin(); ok {
+		p.item("%s: leaves %s of margin", a.short(p, s), p.Both(m))
+	} else {
+		p.item("%s", a.short(p, s))
+	}
 	p.heading("Options, best first")
 	table := p.table(paper.Words("", "what", "verdict"), paper.Numbers("margin "+unit.String(), "effort"), paper.Words("makes worse"))
 	for i := range a.Options {
@@ -39,11 +47,6 @@ func (a *Advice) Page(unit tolerance.Unit) *Page {
 	if a.Before.Margin != nil {
 		p.item("options whose margins are within %s of each other are ranked by effort: the gauge tells no more", p.Both(tolerance.Length(a.Tell)))
 	}
-	if s := a.Simplest(); s != nil {
-		p.item("the simplest that passes: %s", a.short(p, s))
-	} else {
-		p.item("nothing that the shop may do makes it pass for certain")
-	}
 	if len(a.Refused) > 0 {
 		p.heading("Not possible")
 		for _, r := range a.Refused {
@@ -64,21 +67,21 @@ func (a *Advice) short(p *sheet, o *Option) string {
 	}
 	var out []string
 	for _, c := range o.Corrections {
-		s := describe([]Correction{c})
-		switch c.Kind {
-		case Swap:
+		s := c.title()
+		switch t := c.Kind.trait(); {
+		case c.Kind == Swap:
 			for _, k := range a.Box.Stack.Candidates {
 				if k.Place == c.Place && c.Part < len(k.Parts) {
 					s += " (" + k.Parts[c.Part].Name + ")"
 				}
 			}
-		case Reclock:
+		case c.Kind == Reclock:
 			s += fmt.Sprintf(" by %s", degreesOf(c.Turn))
-		case SkimWedge, TaperShim:
+		case t.deep && c.Rise > 0:
 			s += fmt.Sprintf(", %s to %s at %s", p.fixed(c.By), p.fixed(c.By+c.Rise), degreesOf(c.Clock))
-		case Skim, Shim:
+		case t.deep:
 			s += ", " + p.fixed(c.By)
-		case Sleeve, Bush, OffsetDowels, Redowel:
+		case t.vector != nil:
 			s += fmt.Sprintf(", %s towards %s", p.fixed(c.By), degreesOf(c.Clock))
 		}
 		out = append(out, s)

@@ -27,6 +27,7 @@ type sheet struct {
 	Page
 	spell.Lengths
 	division tolerance.Length // of the dials that the sheet speaks of
+	within   tolerance.Length // of what they say: as amounts are held, and no finer than half a division or half of a last digit
 }
 
 // sheetOf begins a sheet of that kind on what has that title.

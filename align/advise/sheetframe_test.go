@@ -78,7 +78,8 @@ func TestSheet_pushFromMiddle(t *testing.T) {
 			for _, want := range []string{
 				"zero is the middle of what each joint can be pushed, on the dials",
 				"it travels 0.020 mm along the one, 0.035 mm along the other",
-				"hold it where the dial at 3 o'clock reads +0.006 mm and the dial at 12 o'clock -0.004 mm: 0.007 mm towards 4 o'clock (123.7°) from zero",
+				"push it towards 4 o'clock (123.7°) until the dial at 3 o'clock reads +0.006 mm and the dial at 12 o'clock -0.004 mm: 0.007 mm towards 4 o'clock (123.7°) from zero",
+				"right when both are within ± 0.0005 mm of that; tighten the bolts nearest the dowels first; tight, the dial at 3 o'clock must read +0.006 mm and the dial at 12 o'clock -0.004 mm, within ± 0.0005 mm",
 			} {
 				if !strings.Contains(text, want) {
 					t.Errorf("plate at %v: %q is missing from\n%s", turn, want, text)

@@ -17,6 +17,7 @@ import (
 func (w *WorkSheet) Page(unit tolerance.Unit) *Page {
 	p := sheetOf("Work sheet", w.title, unit)
 	p.division = w.shop.Graduation
+	p.within = max(w.shop.Within, p.division/2, p.Unit.Size()*tolerance.Length(0.5*math.Pow10(-p.decimals())))
 	if len(w.orders) == 0 {
 		p.heading("Leave alone")
 		p.item("nothing to do: the box stays as it was measured, and its verdict is %s", w.After)
@@ -238,10 +239,10 @@ func (p *sheet) marks(o *workOrder, cut bool) {
 	}
 }
 
-// zeroing is how the zero of two dials is found, which a fitter can do and a drawing cannot say.
+// zeroing is where two dials are set and how their zero is found, which a fitter can do and a drawing cannot say.
 func (p *sheet) zeroing(h *hold) string {
 	return fmt.Sprintf("set a dial at 3 o'clock and one at 12 o'clock on the rim of the %s, plungers towards its centre, plus as they go in; push it both ways along each dial and set zero halfway: it travels %s along the one, %s along the other",
-		h.Behind, p.Both(h.Travel[0]), p.Both(h.Travel[1]))
+		h.Behind, p.read(h.Travel[0]), p.read(h.Travel[1]))
 }
 
 // dials is what two dials read where a part is held.
@@ -253,20 +254,35 @@ func (p *sheet) dials(h *hold) string {
 	return fmt.Sprintf("the dial at 3 o'clock reads %s and the dial at 12 o'clock %s: %s", p.held(h.At.X), p.held(h.At.Y), sum)
 }
 
+// right is within how much a part is held right, and what its dials read when its bolts are tight.
+func (p *sheet) right(h *hold) string {
+	return fmt.Sprintf("right when both are within ± %s of that; tighten the bolts nearest the dowels first; tight, the dial at 3 o'clock must read %s and the dial at 12 o'clock %s, within ± %s",
+		p.Size(p.within), p.held(h.At.X), p.held(h.At.Y), p.Size(p.within))
+}
+
+// stuck is what to do with a part that does not come to its place, or does not stay there.
+//
+// Source: common practice, no published source.
+func (p *sheet) stuck() {
+	p.item("if it does not come, or creeps as it is tightened: never draw it there with the bolts; slacken them all, free the dowels, clean burrs and dirt off, find zero again, and go past by what it crept")
+	p.item("if it travels less than said above by more than %s, or does not come then: stop, measure its register and its dowels again, and make a new sheet", p.Size(2*p.within))
+}
+
 func (p *sheet) redowel(o *workOrder) {
-	c := o.Correction
 	for i := range o.Holds {
 		h := &o.Holds[i]
 		p.item("leave the dowels in (%s), bolts snug; %s", strings.Join(o.Pins, ", "), p.zeroing(h))
 		p.item("take the dowels out and move the %s on the %s, without turning it, until %s", o.Behind, o.Part, p.dials(h))
+		p.item("%s", p.right(h))
 		p.last().Clocks(paper.Arrow("from zero, in the box", h.At.Clock()))
 	}
-	size := side(c.Across > 0, " of "+p.size(c.Across), "")
-	p.item("tighten, read both dials again, dial it as below, ream the holes through both parts and fit new pins%s", size)
+	p.stuck()
+	across := o.Correction.Across
+	p.item("dial it as below, ream the holes through both parts and fit new pins%s", side(across > 0, " of "+p.size(across), ""))
 	p.item("the two parts are then a matched set: mark both")
 }
 
-// pushes says where every joint is held.
+// pushes says how every joint is pushed, on dials.
 func (p *sheet) pushes(o *workOrder) {
 	var arrows []paper.Clock
 	for i := range o.Holds {
@@ -278,14 +294,16 @@ func (p *sheet) pushes(o *workOrder) {
 				turn = fmt.Sprintf(", turned %s %s at %s from its centre, from the middle of what it turns", t, side(h.Turn > 0, "clockwise", "anticlockwise"), p.size(h.Radius))
 			}
 		}
-		p.item("joint %s: bolts snug; %s", h.Joint, p.zeroing(h))
-		p.item("joint %s: hold it where %s%s; tighten the bolts nearest the dowels first, and read both dials again", h.Joint, p.dials(h), turn)
-		arrow := paper.Arrow("push "+spell.Name(h.Behind), h.At.Clock())
-		if h.At.Size() < noStrip {
-			arrow = paper.Middle("push " + spell.Name(h.Behind))
+		push, arrow := "leave it where ", paper.Middle("leave "+spell.Name(h.Behind))
+		if h.At.Size() > noStrip {
+			push, arrow = "push it towards "+clock(h.At.Clock())+" until ", paper.Arrow("push "+spell.Name(h.Behind), h.At.Clock())
 		}
+		p.item("joint %s: bolts snug; %s", h.Joint, p.zeroing(h))
+		p.item("joint %s: %s%s%s", h.Joint, push, p.dials(h), turn)
+		p.item("joint %s: %s", h.Joint, p.right(h))
 		arrows = append(arrows, arrow)
 	}
+	p.stuck()
 	p.last().Clocks(arrows...)
 }
 
