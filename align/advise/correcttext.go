@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"example.com/borestack/align/internal/paper"
+	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/tolerance"
 )
 
@@ -76,13 +77,13 @@ func (a *Advice) short(p *sheet, o *Option) string {
 				}
 			}
 		case c.Kind == Reclock:
-			s += fmt.Sprintf(" by %s", degreesOf(c.Turn))
+			s += fmt.Sprintf(" by %s", spell.Around(c.Turn))
 		case t.deep && c.Rise > 0:
-			s += fmt.Sprintf(", %s to %s at %s", p.fixed(c.By), p.fixed(c.By+c.Rise), degreesOf(c.Clock))
+			s += fmt.Sprintf(", %s to %s at %s", p.Column(c.By), p.Column(c.By+c.Rise), spell.Around(c.Clock))
 		case t.deep:
-			s += ", " + p.fixed(c.By)
+			s += ", " + p.Column(c.By)
 		case t.vector != nil:
-			s += fmt.Sprintf(", %s towards %s", p.fixed(c.By), degreesOf(c.Clock))
+			s += fmt.Sprintf(", %s towards %s", p.Column(c.By), spell.Around(c.Clock))
 		}
 		out = append(out, s)
 	}

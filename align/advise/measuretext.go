@@ -76,7 +76,7 @@ func (s *sheet) task(n int, t *Task) {
 		table.Row(nil, row...)
 	}
 	for k, a := range t.Stations {
-		line(fmt.Sprint(k+1), clock(a))
+		line(fmt.Sprint(k+1), spell.Direction(a))
 	}
 	line("closing", "the first again")
 	s.item("goes to %s of the record", t.At)

@@ -16,8 +16,8 @@ import (
 // Page is the work sheet for printing, lengths in the unit.
 func (w *WorkSheet) Page(unit tolerance.Unit) *Page {
 	p := sheetOf("Work sheet", w.title, unit)
-	p.division = w.shop.Graduation
-	p.within = max(w.shop.Within, p.division/2, p.Unit.Size()*tolerance.Length(0.5*math.Pow10(-p.decimals())))
+	p.Division = w.shop.Graduation
+	p.within = max(w.shop.Within, p.Division/2, p.Unit.Size()*tolerance.Length(0.5*math.Pow10(-p.Decimals())))
 	if len(w.orders) == 0 {
 		p.heading("Leave alone")
 		p.item("nothing to do: the box stays as it was measured, and its verdict is %s", w.After)
@@ -69,7 +69,7 @@ func (p *sheet) frame(o *workOrder) {
 	}
 	p.item("on the bench: clock positions are by the own marks of the %s as measured, seen from its tail end, its 12 o'clock mark up; zero is %s", o.Part, o.Zero)
 	if off := math.Abs(math.Remainder(float64(o.Stands), 2*math.Pi)); off > float64(tolerance.Degree)/2 {
-		p.item("in the box its 12 o'clock mark stands at %s", clock(o.Stands))
+		p.item("in the box its 12 o'clock mark stands at %s", spell.Direction(o.Stands))
 	}
 }
 
@@ -89,9 +89,9 @@ func (p *sheet) turnOver(o *workOrder) {
 
 func (p *sheet) sleeve(o *workOrder) {
 	c := o.Correction
-	p.item("set up on the old bore %s, move %s towards %s, bore, sleeve, and bore the sleeve to size there", c.Place, p.Both(c.By), clock(o.Clock))
+	p.item("set up on the old bore %s, move %s towards %s, bore, sleeve, and bore the sleeve to size there", c.Place, p.Both(c.By), spell.Direction(o.Clock))
 	if o.Opened.Given {
-		p.item("bore to at least %s, so that the old bore of %s cleans up and the sleeve keeps a wall of %s", p.size(o.Opened.Value), p.size(o.Bore.Value), p.Both(c.Across))
+		p.item("bore to at least %s, so that the old bore of %s cleans up and the sleeve keeps a wall of %s", p.Drawn(o.Opened.Value), p.Drawn(o.Bore.Value), p.Both(c.Across))
 	}
 	p.item("leave a sound wall round it; stop when the casting is too thin")
 	p.last().Clocks(paper.Arrow("the bore goes, by own marks", o.Clock))
@@ -99,7 +99,7 @@ func (p *sheet) sleeve(o *workOrder) {
 
 func (p *sheet) bush(o *workOrder) {
 	c := o.Correction
-	p.item("fit a bush in %s that is bored off centre by %s (centre to centre), its bore towards %s; press first, then bore to size, concentric to nothing but this", c.Place, p.Size(c.By), clock(o.Clock))
+	p.item("fit a bush in %s that is bored off centre by %s (centre to centre), its bore towards %s; press first, then bore to size, concentric to nothing but this", c.Place, p.Size(c.By), spell.Direction(o.Clock))
 	p.last().Clocks(paper.Arrow("the bore goes, by own marks", o.Clock))
 }
 
@@ -113,13 +113,13 @@ func (p *sheet) shim(o *workOrder) {
 func (p *sheet) offsetDowels(o *workOrder) {
 	by := o.Correction.By
 	p.item("fit offset dowels of %s (centre to centre, that is %s TIR) between the %s and the %s: %s, all pointing the same way", p.Size(by), p.Size(2*by), o.Part, o.Behind, strings.Join(o.Pins, " and "))
-	p.item("their rear ends, and with them the %s, go towards %s", o.Behind, clock(o.Clock))
+	p.item("their rear ends, and with them the %s, go towards %s", o.Behind, spell.Direction(o.Clock))
 	p.last().Clocks(paper.Arrow("rear ends, in the box", o.Clock))
 }
 
 func (p *sheet) reclock(o *workOrder) {
 	c := o.Correction
-	p.item("turn the %s by %s clockwise; the parts behind it stay as they are", c.Place, degreesOf(c.Turn))
+	p.item("turn the %s by %s clockwise; the parts behind it stay as they are", c.Place, spell.Around(c.Turn))
 	if o.Tapered[1] != "" {
 		p.item("the tapered gasket behind it turns with it: lay it by the marks of the %s", o.Tapered[1])
 	}
@@ -135,8 +135,8 @@ func (p *sheet) reclock(o *workOrder) {
 func (p *sheet) taperedShim(o *workOrder) {
 	c := o.Correction
 	p.item("make a tapered shim for between the %s and the %s: %s at its thinnest, %s at its thickest, at %s; the rise is %s across %s", o.Part, o.Behind,
-		p.Both(c.By), p.Both(c.By+c.Rise), clock(o.Clock), p.Both(c.Rise), p.size(c.Across))
-	p.item("fit it by the marks of the %s: in the box its thickest side stands at %s", o.Part, clock(o.InBox))
+		p.Both(c.By), p.Both(c.By+c.Rise), spell.Direction(o.Clock), p.Both(c.Rise), p.Drawn(c.Across))
+	p.item("fit it by the marks of the %s: in the box its thickest side stands at %s", o.Part, spell.Direction(o.InBox))
 	p.gasket(o)
 	p.item("thickness at the marks of the %s, within ± %s:", o.Part, p.Both(o.Within))
 	p.marks(o, false)
@@ -154,17 +154,17 @@ func (p *sheet) cut(o *workOrder) {
 	c := o.Correction
 	p.item("cut the %s face of the %s. Datum: its %s face, down, clean and stoned; do not cut that one", o.Face, o.Part, o.Datum)
 	if c.Kind == SkimWedge {
-		p.item("take off %s at %s, and %s opposite at %s: a wedge of %s across %s", p.Both(c.By+c.Rise), clock(c.Clock), p.Both(c.By), clock(c.Clock+180*tolerance.Degree), p.Both(c.Rise), p.size(c.Across))
+		p.item("take off %s at %s, and %s opposite at %s: a wedge of %s across %s", p.Both(c.By+c.Rise), spell.Direction(c.Clock), p.Both(c.By), spell.Direction(c.Clock+180*tolerance.Degree), p.Both(c.Rise), p.Drawn(c.Across))
 	} else {
 		p.item("take off %s all over, parallel to the face as it is", p.Both(c.By))
 	}
 	p.setUp(o)
 	eye := side(o.Face == "rear", "tail", "nose")
-	on := side(o.Circle > 0, "marks on a circle of "+p.size(o.Circle)+"; ", "")
+	on := side(o.Circle > 0, "marks on a circle of "+p.Drawn(o.Circle)+"; ", "")
 	p.item("%swith that face up you look at it from the %s: take that column%s", on, eye, o.fromNose())
 	p.marks(o, true)
 	if o.Least.Given {
-		p.item("nowhere thinner than %s; stop there whatever is left", p.size(o.Least.Value))
+		p.item("nowhere thinner than %s; stop there whatever is left", p.Drawn(o.Least.Value))
 	}
 	p.item("let the clamps off before the last cut and let the part take its shape; pilots, bores and dowel holes are not to be touched")
 	if c.Kind == Skim {
@@ -185,10 +185,10 @@ func (o *workOrder) fromNose() string {
 	}
 	var out []string
 	if o.Correction.Kind == SkimWedge {
-		out = append(out, "most comes off at "+clock(-o.Correction.Clock))
+		out = append(out, "most comes off at "+spell.Direction(-o.Correction.Clock))
 	}
 	if o.stripped() {
-		out = append(out, "the strip is at "+clock(-o.Strip.Clock))
+		out = append(out, "the strip is at "+spell.Direction(-o.Strip.Clock))
 	}
 	return side(len(out) > 0, "; from there "+strings.Join(out, ", and "), "")
 }
@@ -203,7 +203,7 @@ func (p *sheet) setUp(o *workOrder) {
 	t := o.Strip
 	strip := ""
 	if o.stripped() {
-		strip = fmt.Sprintf("a strip of %s under the datum face at %s, %s from the edge opposite on which the part rests", p.Size(t.Thickness), clock(t.Clock), p.size(t.From))
+		strip = fmt.Sprintf("a strip of %s under the datum face at %s, %s from the edge opposite on which the part rests", p.Size(t.Thickness), spell.Direction(t.Clock), p.Drawn(t.From))
 	}
 	switch {
 	case o.Correction.Kind == Skim:
@@ -227,13 +227,13 @@ func (p *sheet) marks(o *workOrder, cut bool) {
 	}
 	table := p.table(paper.Words("mark", "from tail", "from nose"), paper.Numbers(heads...))
 	for i, m := range o.Marks {
-		row := paper.Cells(strconv.Itoa(i+1), clock(m.Clock), clock(-m.Clock))
+		row := paper.Cells(strconv.Itoa(i+1), spell.Direction(m.Clock), spell.Direction(-m.Clock))
 		lengths := []tolerance.Length{m.Radius, m.Finish, m.Thinner, m.Thicker}
 		if cut {
 			lengths = []tolerance.Length{m.Before, m.Amount, m.Finish, m.Thinner, m.Thicker}
 		}
 		for _, l := range lengths {
-			row = append(row, p.cell(p.fixed(l), l))
+			row = append(row, p.cell(p.Column(l), l))
 		}
 		table.Row(nil, row...)
 	}
@@ -242,22 +242,22 @@ func (p *sheet) marks(o *workOrder, cut bool) {
 // zeroing is where two dials are set and how their zero is found, which a fitter can do and a drawing cannot say.
 func (p *sheet) zeroing(h *hold) string {
 	return fmt.Sprintf("set a dial at 3 o'clock and one at 12 o'clock on the rim of the %s, plungers towards its centre, plus as they go in; push it both ways along each dial and set zero halfway: it travels %s along the one, %s along the other",
-		h.Behind, p.read(h.Travel[0]), p.read(h.Travel[1]))
+		h.Behind, p.Read(h.Travel[0]), p.Read(h.Travel[1]))
 }
 
 // dials is what two dials read where a part is held.
 func (p *sheet) dials(h *hold) string {
 	sum := "in the middle both ways"
 	if h.At.Size() > noStrip {
-		sum = p.read(h.At.Size()) + " towards " + clock(h.At.Clock()) + " from zero"
+		sum = p.Read(h.At.Size()) + " towards " + spell.Direction(h.At.Clock()) + " from zero"
 	}
-	return fmt.Sprintf("the dial at 3 o'clock reads %s and the dial at 12 o'clock %s: %s", p.held(h.At.X), p.held(h.At.Y), sum)
+	return fmt.Sprintf("the dial at 3 o'clock reads %s and the dial at 12 o'clock %s: %s", p.Held(h.At.X), p.Held(h.At.Y), sum)
 }
 
 // right is within how much a part is held right, and what its dials read when its bolts are tight.
 func (p *sheet) right(h *hold) string {
 	return fmt.Sprintf("right when both are within ± %s of that; tighten the bolts nearest the dowels first; tight, the dial at 3 o'clock must read %s and the dial at 12 o'clock %s, within ± %s",
-		p.Size(p.within), p.held(h.At.X), p.held(h.At.Y), p.Size(p.within))
+		p.Size(p.within), p.Held(h.At.X), p.Held(h.At.Y), p.Size(p.within))
 }
 
 // stuck is what to do with a part that does not come to its place, or does not stay there.
@@ -278,7 +278,7 @@ func (p *sheet) redowel(o *workOrder) {
 	}
 	p.stuck()
 	across := o.Correction.Across
-	p.item("dial it as below, ream the holes through both parts and fit new pins%s", side(across > 0, " of "+p.size(across), ""))
+	p.item("dial it as below, ream the holes through both parts and fit new pins%s", side(across > 0, " of "+p.Drawn(across), ""))
 	p.item("the two parts are then a matched set: mark both")
 }
 
@@ -290,13 +290,13 @@ func (p *sheet) pushes(o *workOrder) {
 		turn := ""
 		if h.Turns {
 			turn = ", in the middle of what it turns"
-			if t := p.read(max(h.Turn, -h.Turn)); strings.Trim(strings.Fields(t)[0], "0.") != "" {
-				turn = fmt.Sprintf(", turned %s %s at %s from its centre, from the middle of what it turns", t, side(h.Turn > 0, "clockwise", "anticlockwise"), p.size(h.Radius))
+			if t := p.Read(max(h.Turn, -h.Turn)); strings.Trim(strings.Fields(t)[0], "0.") != "" {
+				turn = fmt.Sprintf(", turned %s %s at %s from its centre, from the middle of what it turns", t, side(h.Turn > 0, "clockwise", "anticlockwise"), p.Drawn(h.Radius))
 			}
 		}
 		push, arrow := "leave it where ", paper.Middle("leave "+spell.Name(h.Behind))
 		if h.At.Size() > noStrip {
-			push, arrow = "push it towards "+clock(h.At.Clock())+" until ", paper.Arrow("push "+spell.Name(h.Behind), h.At.Clock())
+			push, arrow = "push it towards "+spell.Direction(h.At.Clock())+" until ", paper.Arrow("push "+spell.Name(h.Behind), h.At.Clock())
 		}
 		p.item("joint %s: bolts snug; %s", h.Joint, p.zeroing(h))
 		p.item("joint %s: %s%s%s", h.Joint, push, p.dials(h), turn)
@@ -320,13 +320,13 @@ func (p *sheet) dial(w *WorkSheet) {
 	from := cmp.Or(d.From, "the line of the first shaft's first two supports")
 	before, after := d.TIRs()
 	p.item(inTheBox, from)
-	p.item("error before: %s stands off %s by %s towards %s, a TIR of %s", d.Bore, from, p.read(d.Before.Size()), clock(d.Before.Clock()), p.read(before.Length()))
-	p.item("move: %s towards %s", p.read(d.Move().Size()), clock(d.Move().Clock()))
+	p.item("error before: %s stands off %s by %s towards %s, a TIR of %s", d.Bore, from, p.Read(d.Before.Size()), spell.Direction(d.Before.Clock()), p.Read(before.Length()))
+	p.item("move: %s towards %s", p.Read(d.Move().Size()), spell.Direction(d.Move().Clock()))
 	x, y := d.After.X, d.After.Y
 	p.item("fit, dial again at %s, zero at 12 o'clock, plus as the plunger goes in: expect %s at 3 o'clock, %s at 6 o'clock and %s at 9 o'clock, a TIR of %s ± %s, its centre towards %s; if it moves the other way, stop",
-		d.Bore, p.signed(y-x), p.signed(2*y), p.signed(y+x), p.read(after.Length()), p.Both(max(d.U, w.shop.Graduation/2)), clock(d.After.Clock()))
+		d.Bore, p.Signed(y-x), p.Signed(2*y), p.Signed(y+x), p.Read(after.Length()), p.Both(max(d.U, w.shop.Graduation/2)), spell.Direction(d.After.Clock()))
 	if d.Greatest-d.Least > dialRange {
-		p.item("that is with the joints where they rest; as they may lie, it reads %s to %s", p.read(d.Least.Length()), p.read(d.Greatest.Length()))
+		p.item("that is with the joints where they rest; as they may lie, it reads %s to %s", p.Read(d.Least.Length()), p.Read(d.Greatest.Length()))
 	}
 	p.last().Clocks(paper.Arrow("error before", d.Before.Clock()), paper.Arrow("move", d.Move().Clock()), paper.Arrow("what is left", d.After.Clock()))
 }
