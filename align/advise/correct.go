@@ -68,7 +68,7 @@ func Correct(ctx context.Context, b Box, shop Shop) (*Advice, error) {
 		case ctx.Err() != nil:
 			return nil, stopped(ctx)
 		case err != nil:
-			out.Refused = append(out.Refused, Refusal{w.kind, w.place, err})
+			out.Refused = append(out.Refused, Refusal{w.Kind, w.Place, err})
 		default:
 			singles = append(singles, *o)
 		}
@@ -85,8 +85,8 @@ func Correct(ctx context.Context, b Box, shop Shop) (*Advice, error) {
 
 // single finds the amount of one work and judges it.
 func (a *Advice) single(ctx context.Context, w work, s align.Stack) (*Option, error) {
-	if name := a.Shop.kept(Correction{Kind: w.kind, Place: w.place}, &s); name != "" {
-		return nil, Correction{Kind: w.kind, Place: w.place}.impossible("%s must not be touched", name)
+	if name := a.Shop.kept(w.Correction, &s); name != "" {
+		return nil, w.impossible("%s must not be touched", name)
 	}
 	c, err := w.find(newRater(ctx, a.Box, a.Before), s)
 	if err != nil {
@@ -225,16 +225,16 @@ func (a *Advice) pairs(ctx context.Context, works []work, singles []Option) ([]O
 func sensible(c Correction, w work) bool {
 	same := map[Kind]Kind{OffsetDowels: Redowel, Bush: Sleeve, SkimWedge: Skim} // ways of moving one thing
 	way := func(k Kind) Kind { return cmp.Or(same[k], k) }
-	if w.kind == Swap || c.Kind == Push || c.Kind == Redowel && (w.kind < Redowel || w.kind == Push) {
+	if w.Kind == Swap || c.Kind == Push || c.Kind == Redowel && (w.Kind < Redowel || w.Kind == Push) {
 		return false
 	}
-	return c.Place != w.place || way(c.Kind) != way(w.kind)
+	return c.Place != w.Place || way(c.Kind) != way(w.Kind)
 }
 
 // alone is the single that a work was found as; nil where it was not possible.
 func alone(singles []Option, w work) *Option {
 	for i := range singles {
-		if c := singles[i].Corrections[0]; c.Kind == w.kind && c.Place == w.place {
+		if c := singles[i].Corrections[0]; c.Kind == w.Kind && c.Place == w.Place {
 			return &singles[i]
 		}
 	}

@@ -12,8 +12,7 @@ import (
 // dials is the middle of what it can be pushed, found by pushing it both ways.
 type hold struct {
 	Joint  string
-	Front  string // part names
-	Behind string
+	Behind string // the part
 	Travel [2]tolerance.Length // along the dial at 3 o'clock and along the one at 12 o'clock, from end to end
 	At     align.Vec2          // what the dials read: from zero towards 3 and towards 12 o'clock, in the box
 	Turns  bool                // it can be turned; else the bolt pattern sets its clock
@@ -25,7 +24,7 @@ type hold struct {
 func holdOf(t *align.Travel, s *align.Stack, k int, f align.Float) hold {
 	zero, at := t.Middle(), t.InS(f)
 	h := hold{
-		Joint: s.JointName(k), Front: s.Parts[k].Name, Behind: s.Parts[k+1].Name,
+		Joint: s.JointName(k), Behind: s.Parts[k+1].Name,
 		Travel: [2]tolerance.Length{t.X[1] - t.X[0], t.Y[1] - t.Y[0]},
 		At:     align.Vec2{X: at.X - zero.X, Y: at.Y - zero.Y},
 		Turns:  t.Turns, Radius: rimOf(s, k),

@@ -58,12 +58,12 @@ func effectsOf(before, after *Judgement) []Effect {
 	for i := range after.Assembly.Joints {
 		b, a := &before.Assembly.Joints[i], &after.Assembly.Joints[i]
 		o := align.Output{What: align.Assembles, Of: a.Name}
-		if b.Assembles != a.Assembles {
-			e := Effect{Output: o, Before: tolerance.Given(1.0), After: tolerance.Given(0.0), WordBefore: tolerance.Pass, WordAfter: tolerance.Fail}
-			if a.Assembles {
-				e = Effect{Output: o, Before: e.After, After: e.Before, WordBefore: e.WordAfter, WordAfter: e.WordBefore}
-			}
-			out = append(out, e)
+		yes, no := tolerance.Given(1.0), tolerance.Given(0.0)
+		switch {
+		case a.Assembles && !b.Assembles:
+			out = append(out, Effect{Output: o, Before: no, After: yes, WordBefore: tolerance.Fail, WordAfter: tolerance.Pass})
+		case b.Assembles && !a.Assembles:
+			out = append(out, Effect{Output: o, Before: yes, After: no, WordBefore: tolerance.Pass, WordAfter: tolerance.Fail})
 		}
 		if strain(a) > 0 && strain(b) == 0 {
 			out = append(out, Effect{Output: o, Strained: true, Before: tolerance.Given(0.0), After: tolerance.Given(float64(strain(a))), WordBefore: tolerance.Pass, WordAfter: tolerance.Depends})

@@ -52,6 +52,9 @@ package advise
 //   - the zero of two dials is found by pushing the part both ways along each, and halfway is zero; a
 //     turn counts from the middle of what the part turns where it is then held. "in the middle both
 //     ways" stands where both dials read 0, and no turn where the bolts set the clock
+//   - a joint that is set on dials is set in this order: zero, which way to push, what the dials read,
+//     within how much that is right, what they must read when the bolts are tight, and once for all
+//     joints what to do when one does not come
 //   - "if it moves the other way, stop" is said of the dial in the bore, whose zero is at 12 o'clock
 //
 // # Amounts as printed

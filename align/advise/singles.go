@@ -10,19 +10,22 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// work is one kind of correction at one place; find chooses its amount for a stack.
+// finder chooses the amounts of a correction for a stack; an error says why there are none.
+type finder func(r *rater, b align.Stack, c Correction) (Correction, error)
+
+// work is a correction without its amounts, and how they are found.
 type work struct {
-	kind  Kind
-	place string
-	find  func(r *rater, s align.Stack) (Correction, error)
+	Correction
+	finder
 }
+
+// find chooses the amounts for a stack.
+func (w work) find(r *rater, b align.Stack) (Correction, error) { return w.finder(r, b, w.Correction) }
 
 // works lists what the shop allows on a stack.
 func (s Shop) works(stack align.Stack) []work {
 	var out []work
-	add := func(c Correction, find func(r *rater, b align.Stack, c Correction) (Correction, error)) {
-		out = append(out, work{c.Kind, c.Place, func(r *rater, b align.Stack) (Correction, error) { return find(r, b, c) }})
-	}
+	add := func(c Correction, find finder) { out = append(out, work{c, find}) }
 	asItIs := func(_ *rater, _ align.Stack, c Correction) (Correction, error) { return c, nil }
 	if s.Swap {
 		for _, k := range stack.Candidates {
@@ -46,9 +49,7 @@ func (s Shop) works(stack align.Stack) []work {
 	}
 	for _, w := range s.Bores {
 		if w.Most > 0 {
-			add(Correction{Kind: Sleeve, Place: w.Bore, Across: w.Wall}, func(r *rater, b align.Stack, c Correction) (Correction, error) {
-				return s.search(r, b, c, w.Most, Correction.Apply)
-			})
+			add(Correction{Kind: Sleeve, Place: w.Bore, Across: w.Wall}, s.moved(w.Most))
 		}
 		if len(w.Offsets) > 0 {
 			add(Correction{Kind: Bush, Place: w.Bore}, s.stocked(w.Offsets))
@@ -59,18 +60,14 @@ func (s Shop) works(stack align.Stack) []work {
 			add(Correction{Kind: Shim, Place: w.Joint, Replace: w.Replace}, w.find)
 		}
 		if w.MostTaper > 0 {
-			add(Correction{Kind: TaperShim, Place: w.Joint, By: w.Thin, Across: w.Across, Replace: w.Replace}, func(r *rater, b align.Stack, c Correction) (Correction, error) {
-				return s.taper(r, b, c, w.MostTaper)
-			})
+			add(Correction{Kind: TaperShim, Place: w.Joint, By: w.Thin, Across: w.Across, Replace: w.Replace}, s.tapered(w.MostTaper))
 		}
 	}
 	for _, w := range s.Dowels {
 		add(Correction{Kind: OffsetDowels, Place: w.Joint}, s.stocked(w.Steps))
 	}
 	for _, w := range s.Redowel {
-		add(Correction{Kind: Redowel, Place: w.Joint, Across: w.Pin}, func(r *rater, b align.Stack, c Correction) (Correction, error) {
-			return s.held(r, b, c, w.Most)
-		})
+		add(Correction{Kind: Redowel, Place: w.Joint, Across: w.Pin}, s.held(w.Most))
 	}
 	if s.Push {
 		add(Correction{Kind: Push}, pushed)
@@ -95,7 +92,7 @@ func (s Shop) search(r *rater, b align.Stack, c Correction, most tolerance.Lengt
 }
 
 // stocked searches the best of the sizes in stock, in every direction.
-func (s Shop) stocked(sizes []tolerance.Length) func(*rater, align.Stack, Correction) (Correction, error) {
+func (s Shop) stocked(sizes []tolerance.Length) finder {
 	sizes = slices.DeleteFunc(slices.Clone(sizes), func(v tolerance.Length) bool { return v <= 0 })
 	turns := int(math.Round(2 * math.Pi / float64(s.ClockStep)))
 	return func(r *rater, b align.Stack, c Correction) (Correction, error) {
@@ -141,49 +138,60 @@ func (w ShimWork) find(r *rater, b align.Stack, c Correction) (Correction, error
 	return r.best(len(w.Thicknesses), b, c, func(i int, d *Correction) { d.By = w.Thicknesses[i] })
 }
 
-// taper searches the rise of a tapered shim, across the contact ring where nothing else is said.
-func (s Shop) taper(r *rater, b align.Stack, c Correction, most tolerance.Length) (Correction, error) {
-	k := jointNamed(&b, c.Place)
-	if k < 0 && c.Across == 0 {
-		return c, c.unknown("a joint of the stack")
+// moved searches the size and direction of a move.
+func (s Shop) moved(most tolerance.Length) finder {
+	return func(r *rater, b align.Stack, c Correction) (Correction, error) {
+		return s.search(r, b, c, most, Correction.Apply)
 	}
-	if c.Across == 0 {
-		for _, f := range []*align.Face{mountedFace(&b.Parts[k], true), mountedFace(&b.Parts[k+1], false)} {
-			if f != nil && f.Diameter.Given && (c.Across == 0 || f.Diameter.Value < c.Across) {
-				c.Across = f.Diameter.Value
+}
+
+// tapered searches the rise of a tapered shim, across the contact ring where nothing else is said.
+func (s Shop) tapered(most tolerance.Length) finder {
+	return func(r *rater, b align.Stack, c Correction) (Correction, error) {
+		k := jointNamed(&b, c.Place)
+		if k < 0 {
+			return c, c.unknown("a joint of the stack")
+		}
+		if c.Across == 0 {
+			for _, f := range []*align.Face{mountedFace(&b.Parts[k], true), mountedFace(&b.Parts[k+1], false)} {
+				if f != nil && f.Diameter.Given && (c.Across == 0 || f.Diameter.Value < c.Across) {
+					c.Across = f.Diameter.Value
+				}
 			}
 		}
+		if c.Across == 0 {
+			return c, fault.At("shim of "+c.Place, "", "the diameter across which its taper is given, or that of the contact ring", fault.ErrMissing)
+		}
+		return s.search(r, b, c, most, Correction.Apply)
 	}
-	if c.Across == 0 {
-		return c, fault.At("shim of "+c.Place, "", "the diameter across which its taper is given, or that of the contact ring", fault.ErrMissing)
-	}
-	return s.search(r, b, c, most, Correction.Apply)
 }
 
 // held searches where a joint is best held to be reamed. Reaming does not move it, so that the search holds the joint alone.
-func (s Shop) held(r *rater, b align.Stack, c Correction, most tolerance.Length) (Correction, error) {
-	at := jointNamed(&b, c.Place)
-	if at < 0 {
-		return c, c.unknown("a joint of the stack")
-	}
-	a, err := placed(b)
-	if err != nil {
-		return c, err
-	}
-	j := &a.Joints[at]
-	return s.search(r, b, c, most, func(d Correction, b align.Stack) (align.Stack, error) {
-		v := towards(d.By, d.Clock)
-		f := j.Float
-		f.X += v.X
-		f.Y += v.Y
-		t := b
-		t.Joints = slices.Clone(b.Joints)
-		t.Joints[at].Float = &f
-		if j.Pilot != nil { // the old holes say nothing any more
-			t.Joints[at].Pins = nil
+func (s Shop) held(most tolerance.Length) finder {
+	return func(r *rater, b align.Stack, c Correction) (Correction, error) {
+		at := jointNamed(&b, c.Place)
+		if at < 0 {
+			return c, c.unknown("a joint of the stack")
 		}
-		return t, d.withinPilot(&b, j, at, f)
-	})
+		a, err := placed(b)
+		if err != nil {
+			return c, err
+		}
+		j := &a.Joints[at]
+		return s.search(r, b, c, most, func(d Correction, b align.Stack) (align.Stack, error) {
+			v := towards(d.By, d.Clock)
+			f := j.Float
+			f.X += v.X
+			f.Y += v.Y
+			t := b
+			t.Joints = slices.Clone(b.Joints)
+			t.Joints[at].Float = &f
+			if j.Pilot != nil { // the old holes say nothing any more
+				t.Joints[at].Pins = nil
+			}
+			return t, d.withinPilot(&b, j, at, f)
+		})
+	}
 }
 
 // pushed holds every joint that can move where the shaft line has most room.

@@ -12,7 +12,7 @@ import (
 )
 
 // cutting is a search among the cuts of a face. It refuses a skim without a stated least thickness.
-func (s Shop) cutting(w SkimWork, search func(r *rater, b align.Stack, c Correction, w SkimWork, p *align.Part) (Correction, error)) func(*rater, align.Stack, Correction) (Correction, error) {
+func (s Shop) cutting(w SkimWork, search func(r *rater, b align.Stack, c Correction, w SkimWork, p *align.Part) (Correction, error)) finder {
 	return func(r *rater, b align.Stack, c Correction) (Correction, error) {
 		if !w.Least.Given {
 			return c, c.noThickness()
