@@ -165,20 +165,3 @@ func TestChooseShim_agrees(t *testing.T) {
 		t.Errorf("at the edge: %+v, %v", got, err)
 	}
 }
-
-// Source: ISO 2692 and ASME Y14.5 (rules from memory): hole 10 +0.1/0, 0.2 at maximum material, actual 10.06 is allowed 0.26. Hole 6.00, 0.1: gauge pin 5.90 (open textbook chapter). Pin 9.9, 0.05: 9.95.
-func TestMaximumMaterial_arithmetic(t *testing.T) {
-	hole := advise.MaximumMaterial{Hole: true, Size: 10, Zone: 0.2, Span: 0.1}
-	for actual, want := range map[Length]Length{10: 0.2, 10.06: 0.26, 10.3: 0.3, 9.9: 0.2} {
-		if got := hole.Allowed(actual); !near(got, want) {
-			t.Errorf("a hole of %v is allowed %v, want %v", actual, got, want)
-		}
-	}
-	pin := advise.MaximumMaterial{Size: 9.9, Zone: 0.05, Span: 0.1}
-	if !near(hole.Virtual(), 9.8) || !near(pin.Virtual(), 9.95) || !near(pin.Allowed(9.85), 0.1) {
-		t.Error(hole.Virtual(), pin.Virtual(), pin.Allowed(9.85))
-	}
-	if got := (advise.MaximumMaterial{Hole: true, Size: 6, Zone: 0.1}).Virtual(); !near(got, 5.9) {
-		t.Error(got)
-	}
-}

@@ -23,7 +23,7 @@
 //   - worksheet.go, sheetgrammar.go, sheettext.go: what the machinist gets
 //   - compare.go, kits.go, comparetext.go: candidates
 //   - assess.go, audittext.go: acceptance
-//   - shim.go, dowelchart.go, material.go: charts, and the maximum material requirement
+//   - shim.go, dowelchart.go: charts
 //   - measure.go, blank.go, measuretext.go: what to measure
 //
 // page.go begins a page; align/internal/paper writes it.

@@ -34,10 +34,3 @@ func ExampleAssess() {
 	fmt.Printf("%v: conforms with %.0f %%; settled by a standard uncertainty of %.4f mm, or %d readings for each, %v\n", f.Decision, 100*f.Conforms, f.Settles.Value, f.Repeats.Value, err)
 	// Output: undecided: conforms with 84 %; settled by a standard uncertainty of 0.0061 mm, or 3 readings for each, <nil>
 }
-
-// A hole of 10 +0.1/0 mm has a positional zone of 0.2 mm at maximum material; it is made 10.06 mm.
-func ExampleMaximumMaterial() {
-	hole := advise.MaximumMaterial{Hole: true, Size: 10, Zone: 0.2, Span: 0.1}
-	fmt.Println("gauge pin", hole.Virtual(), "zone", hole.Allowed(10.06))
-	// Output: gauge pin 9.8 mm zone 0.26 mm
-}
