@@ -12,7 +12,7 @@ import (
 // dials is the middle of what it can be pushed, found by pushing it both ways.
 type hold struct {
 	Joint  string
-	Behind string // the part
+	Behind string              // the part
 	Travel [2]tolerance.Length // along the dial at 3 o'clock and along the one at 12 o'clock, from end to end
 	At     align.Vec2          // what the dials read: from zero towards 3 and towards 12 o'clock, in the box
 	Turns  bool                // it can be turned; else the bolt pattern sets its clock

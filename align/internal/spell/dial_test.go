@@ -15,19 +15,19 @@ func TestDial(t *testing.T) {
 		return spell.Dial{Lengths: spell.Lengths{Unit: u}, Division: division}
 	}
 	for want, got := range map[string]string{
-		"+0.01 mm":              dial(Millimetres, 0.01).Signed(0.0123),
-		"0.012 mm":              dial(Millimetres, 0.002).Read(0.0123),
-		"-0.012 mm":             dial(Millimetres, 0).Signed(-0.0123),
-		"0.00 mm":               dial(Millimetres, 0.01).Signed(-0.004),
+		"+0.01 mm":               dial(Millimetres, 0.01).Signed(0.0123),
+		"0.012 mm":               dial(Millimetres, 0.002).Read(0.0123),
+		"-0.012 mm":              dial(Millimetres, 0).Signed(-0.0123),
+		"0.00 mm":                dial(Millimetres, 0.01).Signed(-0.004),
 		"+0.5 thou (+0.0123 mm)": dial(Thousandths, 0.0005*Inch).Signed(0.0123),
-		"+0.012 mm":             dial(Millimetres, 0.01).Held(0.012),
-		"+0.02 mm":              dial(Millimetres, 0.01).Held(0.02),
-		"-0.012":                spell.Lengths{Unit: Millimetres}.Column(-0.0123),
-		"0.000":                 spell.Lengths{Unit: Millimetres}.Column(-0.0004),
-		"184.5 mm":              spell.Lengths{Unit: Millimetres}.Drawn(184.5),
-		"half past 4 (140°)":    spell.Direction(140 * Degree),
-		"12 o'clock (0°)":       spell.Direction(359.97 * Degree),
-		"359.9°":                spell.Around(-0.1 * Degree),
+		"+0.012 mm":              dial(Millimetres, 0.01).Held(0.012),
+		"+0.02 mm":               dial(Millimetres, 0.01).Held(0.02),
+		"-0.012":                 spell.Lengths{Unit: Millimetres}.Column(-0.0123),
+		"0.000":                  spell.Lengths{Unit: Millimetres}.Column(-0.0004),
+		"184.5 mm":               spell.Lengths{Unit: Millimetres}.Drawn(184.5),
+		"half past 4 (140°)":     spell.Direction(140 * Degree),
+		"12 o'clock (0°)":        spell.Direction(359.97 * Degree),
+		"359.9°":                 spell.Around(-0.1 * Degree),
 	} {
 		if got != want {
 			t.Errorf("%q, want %q", got, want)
