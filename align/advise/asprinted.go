@@ -14,49 +14,40 @@ import (
 // is judged again, so that the sheet promises what its own numbers give.
 func (a *Advice) asPrinted(ctx context.Context, o *Option) (*Option, error) {
 	list := slices.Clone(o.Corrections)
+	r := newRater(ctx, a.Box, a.Before)
 	s := a.Box.Stack
 	changed := false
 	for i, c := range list {
-		printed, err := a.toTool(c, &s, func(d Correction) bool {
-			try := slices.Clone(list)
-			try[i] = d
-			_, err := a.carryOut(try)
-			return err == nil
-		})
-		if err != nil {
-			return nil, err
+		if tool := c.Kind.trait().tool; tool != nil {
+			printed, err := tool(a, r, c, &s, func(d Correction) bool { // only what fits is taken
+				try := slices.Clone(list)
+				try[i] = d
+				_, err := a.carryOut(try)
+				return err == nil
+			})
+			if err != nil {
+				return nil, err
+			}
+			if printed != nil {
+				list[i], changed = *printed, true
+			}
 		}
-		if printed != nil {
-			list[i], changed = *printed, true
-		}
+		var err error
 		if s, err = list[i].Apply(s); err != nil {
 			return nil, err
 		}
 	}
-	if !changed {
-		return o, nil
+	if err := stopped(ctx); err != nil || !changed {
+		return o, err
 	}
 	return a.Try(ctx, list...)
-}
-
-// toTool rounds one correction to its tool on the stack before it; nil: it is as it can be done. Only what fits is taken.
-func (a *Advice) toTool(c Correction, s *align.Stack, fits func(Correction) bool) (*Correction, error) {
-	switch c.Kind {
-	case SkimWedge:
-		return a.toStrip(c, s, fits)
-	case Redowel:
-		return a.toDialRedowel(c, s)
-	case Push:
-		return a.toDialPush(c, s)
-	}
-	return nil, nil
 }
 
 // stripClock is how closely the place of a strip is set out.
 const stripClock = 1 * tolerance.Degree
 
 // toStrip rounds the finished wedge of a cut to a strip in stock, at a whole degree: what the strip leaves is what is finished, so that the cut follows from it.
-func (a *Advice) toStrip(c Correction, s *align.Stack, fits func(Correction) bool) (*Correction, error) {
+func (a *Advice) toStrip(_ *rater, c Correction, s *align.Stack, fits func(Correction) bool) (*Correction, error) {
 	p, _, err := c.face(s)
 	if err != nil {
 		return nil, err

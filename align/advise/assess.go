@@ -2,6 +2,7 @@ package advise
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
@@ -9,7 +10,8 @@ import (
 	"math"
 	"runtime/debug"
 	"slices"
-	"sort"
+
+	"gonum.org/v1/gonum/stat/distuv"
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/internal/quantity"
@@ -30,27 +32,19 @@ const (
 	Simple              // no guard band: right at the limit it is wrong half the time
 )
 
-// String names the rule and its source.
-func (r Rule) String() string {
+// rule is its source and its guard band in standard uncertainties.
+func (r Rule) rule() (source string, factor float64) {
 	switch r {
 	case GuardK2:
-		return "guard band of 2 u (ISO 14253-1:2013)"
+		return "guard band of 2 u (ISO 14253-1:2013)", 2
 	case Simple:
-		return "simple acceptance, no guard band (JCGM 106:2012, 8.2)"
+		return "simple acceptance, no guard band (JCGM 106:2012, 8.2)", 0
 	}
-	return "guard band of 1.65 u, 95 % (ISO 14253-1:2017)"
+	return "guard band of 1.65 u, 95 % (ISO 14253-1:2017)", tolerance.GuardFactor95
 }
 
-// Factor is the guard band in standard uncertainties.
-func (r Rule) Factor() float64 {
-	switch r {
-	case GuardK2:
-		return 2
-	case Simple:
-		return 0
-	}
-	return tolerance.GuardFactor95
-}
+// String names the rule and its source.
+func (r Rule) String() string { source, _ := r.rule(); return source }
 
 // Limit is a limit that says where it comes from and how it is read. The zero value is no limit.
 type Limit struct {
@@ -85,25 +79,21 @@ func Assess(l Limit, value, u float64, rule Rule) (Finding, error) {
 	if err := l.Validate(); err != nil {
 		return Finding{}, err
 	}
-	for name, v := range map[string]float64{"value": value, "u": u} {
-		if math.IsNaN(v) || math.IsInf(v, 0) {
-			return Finding{}, fault.At(name, fmt.Sprint(v), "a finite number", fault.ErrNotFinite)
-		}
+	if math.IsNaN(value-value) || math.IsNaN(u-u) {
+		return Finding{}, fault.At("value, u", fmt.Sprintf("%v, %v", value, u), "finite numbers", fault.ErrNotFinite)
 	}
-	if rule > Simple {
-		return Finding{}, fault.At("rule", fmt.Sprint(int(rule)), "one of the rules", fault.ErrOutOfRange)
-	}
-	if u < 0 {
-		return Finding{}, fault.At("u", fmt.Sprint(u), "0 or more", fault.ErrOutOfRange)
+	if rule > Simple || u < 0 {
+		return Finding{}, fault.At("rule, u", fmt.Sprintf("%d, %v", rule, u), "one of the rules, and 0 or more", fault.ErrOutOfRange)
 	}
 	room, limited := l.Room(value)
 	if !limited {
 		return Finding{}, fault.At("limit", "", "a least or a greatest", fault.ErrMissing)
 	}
-	f := Finding{Limit: l, Rule: rule, Value: value, U: u, Decision: l.Decide(value, u, rule.Factor()), Conforms: Conforms(l.Limits, value, u)}
+	_, factor := rule.rule()
+	f := Finding{Limit: l, Rule: rule, Value: value, U: u, Decision: l.Decide(value, u, factor), Conforms: conforms(l.Limits, value, u)}
 	f.risks()
 	if f.Decision == tolerance.Undecided {
-		if need := math.Abs(room) / rule.Factor(); need > 0 {
+		if need := math.Abs(room) / factor; need > 0 {
 			f.Settles = tolerance.Given(need)
 			if n := math.Ceil(u*u/(need*need) - whole); n <= 1000 {
 				f.Repeats = tolerance.Given(int(n))
@@ -124,7 +114,7 @@ func Assess(l Limit, value, u float64, rule Rule) (Finding, error) {
 		if 6*u > 0.3*width {
 			f.Warnings = append(f.Warnings, fmt.Sprintf("the gauge's spread (6 u) is %.0f %% of the tolerance; 30 %% is the most that is usual", 600*u/width))
 		}
-		if rule.Factor()*u*2 > width {
+		if factor*u*2 > width {
 			f.Warnings = append(f.Warnings, "the guard bands meet: with this gauge nothing can pass")
 		}
 	}
@@ -232,16 +222,16 @@ func (b Box) audited(v *study.Verdict, at float64) (AuditedFinding, error) {
 			return found, err
 		}
 	}
-	found.Shares, err = UncertaintyShares(s, found.Output)
+	found.Shares, err = study.UncertaintyShares(s, found.Output)
 	return found, err
 }
 
 // decisionOf is the decision on the worst of the float that a verdict is.
 func decisionOf(w tolerance.Decision) tolerance.Decision {
 	switch w {
-	case tolerance.Pass:
-		return tolerance.Pass
-	case tolerance.Fail, tolerance.Depends:
+	case tolerance.Pass, tolerance.Fail:
+		return w
+	case tolerance.Depends:
 		return tolerance.Fail
 	}
 	return tolerance.Undecided
@@ -249,10 +239,7 @@ func decisionOf(w tolerance.Decision) tolerance.Decision {
 
 // stateOf is the state that decides a verdict: the one that governs, or the one that the limit names.
 func stateOf(v *study.Verdict) string {
-	if v.InState != "" {
-		return v.InState
-	}
-	return v.Limit.State
+	return cmp.Or(v.InState, v.Limit.State)
 }
 
 // judgedAt is the value that a verdict is judged at: the worst over the float, in the state that governs. A stated shift of
@@ -274,31 +261,27 @@ func judgedAt(v *study.Verdict, states []study.StateResult) tolerance.Optional[f
 		return tolerance.Optional[float64]{}
 	}
 	// Both limits leave that room at one value each: the one that the state comes to.
-	near := func(at float64) float64 {
-		d := math.Inf(1)
-		for _, end := range lineEnds(l.Output.What, states[i].Assembly.Line) {
-			d = math.Min(d, math.Abs(end-at))
+	best, off := low, math.Inf(1)
+	for _, end := range lineEnds(l.Output.What, states[i].Assembly.Line) {
+		for _, at := range []float64{low, high} {
+			if d := math.Abs(end - at); d < off {
+				best, off = at, d
+			}
 		}
-		return d
 	}
-	if near(high) < near(low) {
-		return tolerance.Given(high)
-	}
-	return tolerance.Given(low)
+	return tolerance.Given(best)
 }
 
 // lineEnds are the ends over the float of a shaft line's use or margin.
 func lineEnds(what align.Quantity, l *align.ShaftLine) []float64 {
 	r := l.OverFloat
-	switch {
-	case what == align.Margin && r != nil:
-		return []float64{float64(r.WorstMargin), float64(r.BestMargin)}
-	case what == align.Margin:
-		return []float64{float64(l.Margin)}
-	case r != nil:
-		return []float64{r.WorstUse.Or(math.Inf(1)), r.BestUse.Or(math.Inf(1))}
+	if r == nil {
+		r = &align.LineRange{WorstMargin: l.Margin, BestMargin: l.Margin, WorstUse: l.Use, BestUse: l.Use}
 	}
-	return []float64{l.Use.Or(math.Inf(1))}
+	if what == align.Margin {
+		return []float64{float64(r.WorstMargin), float64(r.BestMargin)}
+	}
+	return []float64{r.WorstUse.Or(math.Inf(1)), r.BestUse.Or(math.Inf(1))}
 }
 
 // assembles reports whether every joint of a box goes together.
@@ -322,47 +305,12 @@ func unreached(l record.Limit, a *align.Assembly) string {
 // convention says how an output is read.
 func convention(v *study.Verdict) string {
 	l := v.Limit
-	from := side(l.Output.From != "", " from "+l.Output.From, "")
-	state := "as measured"
-	if name := stateOf(v); name != "" {
-		state = "in state " + name
-	}
-	float := side(l.AtRest, "where the joints rest", "at the worst float of the joints")
-	e := quantity.Of(l.Output.What)
+	e, state := quantity.Of(l.Output.What), stateOf(v)
 	what := e.InFull
-	if what != "" && e.Thing == quantity.Bore {
-		what += from
+	if what != "" && e.Thing == quantity.Bore && l.Output.From != "" {
+		what += " from " + l.Output.From
 	}
-	return side(what != "", what+", ", "") + state + ", " + float
-}
-
-// UncertaintyShares says which sets of readings the uncertainty of an output of a stack comes from, the largest share first;
-// none where no stated uncertainty moves it.
-func UncertaintyShares(s align.Stack, o align.Output) ([]tolerance.Share, error) {
-	sources := study.GaugeSources(&s)
-	e, err := study.GaugeEffects(s, sources, []align.Output{o})
-	if err != nil {
-		return nil, err
-	}
-	var out []tolerance.Share
-	var total float64
-	for i := range sources {
-		d := e[0][i] * e[0][i]
-		total += d
-		if n := len(out); n > 0 && out[n-1].Name == sources[i].Set {
-			out[n-1].Share += d
-		} else {
-			out = append(out, tolerance.Share{Name: sources[i].Set, Share: d})
-		}
-	}
-	if total == 0 {
-		return nil, nil
-	}
-	for i := range out {
-		out[i].Share /= total
-	}
-	sort.SliceStable(out, func(i, k int) bool { return out[i].Share > out[k].Share })
-	return out, nil
+	return side(what != "", what+", ", "") + side(state == "", "as measured", "in state "+state) + side(l.AtRest, ", where the joints rest", ", at the worst float of the joints")
 }
 
 // software is the module and version that this program was built from.
@@ -378,4 +326,30 @@ func software() string {
 		}
 	}
 	return module + ", " + info.GoVersion
+}
+
+// within is the probability that a normal number is between limits.
+func within(l tolerance.Limits, mean, sd float64) float64 {
+	n := distuv.Normal{Mu: mean, Sigma: sd}
+	p := 1.0
+	if l.Greatest.Given {
+		p = n.CDF(l.Greatest.Value)
+	}
+	if l.Least.Given {
+		p -= n.CDF(l.Least.Value)
+	}
+	return math.Max(0, p)
+}
+
+// conforms is the probability that a piece measured as y with standard uncertainty u is within limits, nothing else being known of it.
+//
+// Source: JCGM 106:2012, 7.3 and 7.4 (one- and two-sided, normal).
+func conforms(l tolerance.Limits, y, u float64) float64 {
+	if u > 0 {
+		return within(l, y, u)
+	}
+	if room, limited := l.Room(y); limited && room < 0 {
+		return 0
+	}
+	return 1
 }

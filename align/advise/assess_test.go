@@ -40,6 +40,33 @@ func TestAssess_words(t *testing.T) {
 	}
 }
 
+func limits(least, greatest float64) Limits {
+	return Limits{Least: Given(least), Greatest: Given(greatest)}
+}
+
+// Source: JCGM 106:2012, table 1 (one-sided conformance probabilities) and the examples of oil, diode and container (from memory, digits recomputed).
+func TestAssess_conforms(t *testing.T) {
+	for _, c := range []struct {
+		l          Limits
+		y, u, want float64
+	}{
+		{Limits{Greatest: Given(0.0)}, -0.841621, 1, 0.80},
+		{Limits{Greatest: Given(0.0)}, -1.281552, 1, 0.90},
+		{Limits{Greatest: Given(0.0)}, -1.644854, 1, 0.95},
+		{Limits{Greatest: Given(0.0)}, -2.326348, 1, 0.99},
+		{Limits{Greatest: Given(0.0)}, -3.090232, 1, 0.999},
+		{limits(12.5, 16.3), 13.6, 1.8, 0.66263},
+		{Limits{Greatest: Given(-5.40)}, -5.47, 0.05, 0.91924},
+		{Limits{Least: Given(490.0)}, 507, 8.6, 0.97596},
+		{limits(0, 1), 1, 0, 1},
+		{limits(0, 1), 1.01, 0, 0},
+	} {
+		if got, err := advise.Assess(advise.Limit{Limits: c.l}, c.y, c.u, advise.Simple); err != nil || math.Abs(got.Conforms-c.want) > 1e-5 {
+			t.Errorf("%+v: %v, want %v, %v", c, got.Conforms, c.want, err)
+		}
+	}
+}
+
 // What would settle an undecided piece does, and nothing coarser.
 func TestAssess_settles(t *testing.T) {
 	l := advise.Limit{Limits: Limits{Least: Given(0.0), Greatest: Given(0.1)}}
@@ -122,7 +149,7 @@ func audited(t *testing.T, name string) (*advise.Audit, string) {
 		t.Fatal(err)
 	}
 	var b bytes.Buffer
-	if err := a.Text(&b, Millimetres); err != nil {
+	if err := a.Page(Millimetres).Text(&b); err != nil {
 		t.Fatal(err)
 	}
 	return a, strings.Join(strings.Fields(b.String()), " ")

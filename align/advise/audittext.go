@@ -2,24 +2,14 @@ package advise
 
 import (
 	"fmt"
-	"io"
 	"math"
 
 	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/tolerance"
 )
 
-// Text writes the audit, lengths in the unit.
-func (a *Audit) Text(out io.Writer, unit tolerance.Unit) error {
-	return a.sheet(unit).Text(out)
-}
-
-// Markdown writes the audit as Markdown.
-func (a *Audit) Markdown(out io.Writer, unit tolerance.Unit) error {
-	return a.sheet(unit).Markdown(out)
-}
-
-func (a *Audit) sheet(unit tolerance.Unit) *sheet {
+// Page is the audit, lengths in the unit.
+func (a *Audit) Page(unit tolerance.Unit) *Page {
 	p := sheetOf("How sure, and why", a.Title, unit)
 	p.heading("Verdict: %s", a.Word)
 	for _, d := range a.Doubts {
@@ -41,7 +31,7 @@ func (a *Audit) sheet(unit tolerance.Unit) *sheet {
 	p.item("record, SHA-256: %s", a.Record)
 	p.item("computed by %s", a.Software)
 	p.item("%d things assumed and not measured, %d warnings: the report lists them", len(a.Assumed), len(a.Warnings))
-	return p
+	return &p.Page
 }
 
 // finding writes one limit's finding.

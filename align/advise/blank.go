@@ -21,29 +21,22 @@ func (p *Programme) blank(rec *record.Record) error {
 	}
 	for i := range p.Blank.Parts {
 		part := &p.Blank.Parts[i]
-		at := fmt.Sprintf("/parts/%d", i)
-		for _, f := range []struct {
-			name string
-			face *record.Face
-		}{{"front", part.Front}, {"rear", part.Rear}} {
-			if f.face == nil {
-				continue
-			}
-			if t := f.face.Thickness; t != nil {
-				p.task(Task{Take: TakeThickness, Part: part.Name, What: "thickness", At: at + "/rear/thickness"}, &t.Readings)
-			}
-			if s := f.face.Sweep; s != nil {
-				p.task(Task{Take: TakeFace, Part: part.Name, What: "sweep of its " + f.name + " face", At: at + "/" + f.name + "/sweep", About: s.About}, &s.Readings)
-			}
-			if f.face.Pilot != nil && f.face.Pilot.Sweep != nil {
-				s := f.face.Pilot.Sweep
-				p.task(Task{Take: TakePilot, Part: part.Name, What: "sweep of its " + f.name + " pilot", At: at + "/" + f.name + "/pilot/sweep", About: s.About}, &s.Readings)
+		swept := func(t take, what, at string, s *record.Sweep) {
+			if s != nil {
+				p.task(Task{take: t, Part: part.Name, What: "sweep of " + what, At: at + "/sweep", About: s.About}, &s.Readings)
 			}
 		}
-		for k := range part.Bores {
-			if s := part.Bores[k].Sweep; s != nil {
-				p.task(Task{Take: TakeBore, Part: part.Name, What: "sweep of " + part.Bores[k].Name, At: fmt.Sprintf("%s/bores/%d/sweep", at, k), About: s.About}, &s.Readings)
+		eachFace(part, i, func(name, at string, f *record.Face) {
+			if t := f.Thickness; t != nil {
+				p.task(Task{take: takeThickness, Part: part.Name, What: "thickness", At: at + "/thickness"}, &t.Readings)
 			}
+			swept(takeFace, "its "+name+" face", at, f.Sweep)
+			if f.Pilot != nil {
+				swept(takeSweep, "its "+name+" pilot", at+"/pilot", f.Pilot.Sweep)
+			}
+		})
+		for k := range part.Bores {
+			swept(takeSweep, part.Bores[k].Name, fmt.Sprintf("/parts/%d/bores/%d", i, k), part.Bores[k].Sweep)
 		}
 	}
 	p.Blank.Candidates = nil
@@ -97,25 +90,18 @@ func (p *Programme) sizes(rec *record.Record) {
 	}
 	for i := range rec.Parts {
 		q := &rec.Parts[i]
-		for _, f := range []struct {
-			name string
-			face *record.Face
-		}{{"front", q.Front}, {"rear", q.Rear}} {
-			if f.face == nil {
-				continue
+		eachFace(q, i, func(name, at string, f *record.Face) {
+			if f.Pilot != nil {
+				add(q.Name+", "+name+" pilot diameter", at+"/pilot/diameter", &f.Pilot.Diameter)
 			}
-			at := fmt.Sprintf("/parts/%d/%s", i, f.name)
-			if f.face.Pilot != nil {
-				add(q.Name+", "+f.name+" pilot diameter", at+"/pilot/diameter", &f.face.Pilot.Diameter)
-			}
-			for k := range f.face.Dowels {
-				d := &f.face.Dowels[k]
+			for k := range f.Dowels {
+				d := &f.Dowels[k]
 				if d.Fit != nil {
 					continue
 				}
-				p.Keep = append(p.Keep, fmt.Sprintf("%s, %s dowel hole %s: at (%s, %s), diameter %s %s (%s/dowels/%d)", q.Name, f.name, d.Name, d.Centre[0].Text, d.Centre[1].Text, d.Diameter.Text, rec.Units.Length, at, k))
+				p.Keep = append(p.Keep, fmt.Sprintf("%s, %s dowel hole %s: at (%s, %s), diameter %s %s (%s/dowels/%d)", q.Name, name, d.Name, d.Centre[0].Text, d.Centre[1].Text, d.Diameter.Text, rec.Units.Length, at, k))
 			}
-		}
+		})
 	}
 	for i := range rec.Joints {
 		if g := rec.Joints[i].Gasket; g != nil {
@@ -136,5 +122,15 @@ func (p *Programme) sizes(rec *record.Record) {
 			l := &rec.Chains[i].Links[k]
 			add(rec.Chains[i].Name+", "+l.Name, fmt.Sprintf("/chains/%d/links/%d/length", i, k), l.Length)
 		}
+	}
+}
+
+// eachFace calls do for the faces of part i of a record, with their pointers.
+func eachFace(p *record.Part, i int, do func(name, at string, f *record.Face)) {
+	if p.Front != nil {
+		do("front", fmt.Sprintf("/parts/%d/front", i), p.Front)
+	}
+	if p.Rear != nil {
+		do("rear", fmt.Sprintf("/parts/%d/rear", i), p.Rear)
 	}
 }

@@ -98,6 +98,11 @@ func atRest(s align.Stack) align.Stack {
 	return s
 }
 
+// placed is where the parts of a stack lie at rest, which does not ask for shafts: these cost a hundred times as much.
+func placed(s align.Stack) (*align.Assembly, error) {
+	return atRest(align.Stack{Parts: s.Parts, Joints: s.Joints}).Solve()
+}
+
 // Error classes of this package, for errors.Is; faults of a stack wrap those of package align.
 var (
 	ErrNoThickness = errors.New("no least thickness stated")

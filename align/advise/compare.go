@@ -4,8 +4,10 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"maps"
 	"math"
 	"slices"
+	"strings"
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/study"
@@ -224,17 +226,14 @@ func (c *Comparison) difference(a, b int) {
 		return
 	}
 	d := Difference{Better: a, Worse: b, By: x.Left.Value - y.Left.Value, ByVerdict: x.ByVerdict(y)}
-	var sum float64
-	for key, e := range c.Fits[a].effect {
-		g := e - c.Fits[b].effect[key]
-		sum += g * g
-	}
+	apart := map[string]float64{}
+	maps.Copy(apart, c.Fits[a].effect)
 	for key, e := range c.Fits[b].effect {
-		if _, both := c.Fits[a].effect[key]; !both {
-			sum += e * e
-		}
+		apart[key] -= e
 	}
-	d.U = math.Sqrt(sum)
+	for _, key := range slices.Sorted(maps.Keys(apart)) {
+		d.U = math.Hypot(d.U, apart[key])
+	}
 	d.Interval = [2]float64{d.By - coverage95*d.U, d.By + coverage95*d.U}
 	d.Telling = d.Interval[0] > 0 || d.Interval[1] < 0
 	d.Needed = math.Abs(d.By) / coverage95
@@ -242,11 +241,11 @@ func (c *Comparison) difference(a, b int) {
 }
 
 func pickNames(picks []Pick) string {
-	s := ""
-	for i, p := range picks {
-		s += side(i > 0, " with ", "") + p.label()
+	var out []string
+	for _, p := range picks {
+		out = append(out, p.label())
 	}
-	return s
+	return strings.Join(out, " with ")
 }
 
 // label names a pick: the part measured in place has no name but its place.
@@ -255,13 +254,4 @@ func (p Pick) label() string {
 		return p.Place + " (in place)"
 	}
 	return p.Name
-}
-
-// Passing are the fits that pass, best first.
-func (c *Comparison) Passing() []Fit {
-	n := 0
-	for n < len(c.Fits) && c.Fits[n].Result.Word <= tolerance.Pass {
-		n++
-	}
-	return c.Fits[:n]
 }

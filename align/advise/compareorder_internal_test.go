@@ -60,7 +60,7 @@ func TestComparison_sentencesFollowTheOrder(t *testing.T) {
 			}
 		}
 		var out bytes.Buffer
-		if err := c.Text(&out, tolerance.Millimetres); err != nil {
+		if err := c.Page(tolerance.Millimetres).Text(&out); err != nil {
 			t.Fatal(err)
 		}
 		at := -1

@@ -1,10 +1,11 @@
 package advise
 
 import (
+	"cmp"
 	"context"
 	"fmt"
-	"io"
 	"math"
+	"slices"
 	"strconv"
 
 	"example.com/borestack/align"
@@ -12,17 +13,8 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// Text writes the ranking, who fits whom, and what the gauge can tell, lengths in the unit.
-func (c *Comparison) Text(out io.Writer, unit tolerance.Unit) error {
-	return c.sheet(unit).Text(out)
-}
-
-// Markdown writes the same as Markdown.
-func (c *Comparison) Markdown(out io.Writer, unit tolerance.Unit) error {
-	return c.sheet(unit).Markdown(out)
-}
-
-func (c *Comparison) sheet(unit tolerance.Unit) *sheet {
+// Page is the ranking, who fits whom, and what the gauge can tell, lengths in the unit.
+func (c *Comparison) Page(unit tolerance.Unit) *Page {
 	p := sheetOf("Which part to take", c.Title, unit)
 	p.heading("Ranking, best first")
 	table := p.table(paper.Words(""), paper.Words(c.Places...), paper.Words("verdict"), paper.Numbers(c.unit(p), "use"), paper.Words("use driven by"))
@@ -36,7 +28,7 @@ func (c *Comparison) sheet(unit tolerance.Unit) *sheet {
 		if l := f.Result.Assembly.Line; l != nil && l.Use.Given {
 			use = paper.Number(fmt.Sprintf("%.0f %%", 100*l.Use.Value), l.Use.Value, "")
 		}
-		table.Row(nil, append(row, paper.Verdict(f.Result.Word), paper.Cell{Text: c.show(p, c.value(f).Value)}, use, paper.Cell{Text: side(f.Governs == "", "-", f.Governs)})...)
+		table.Row(nil, append(row, paper.Verdict(f.Result.Word), paper.Cell{Text: c.show(p, c.value(f).Value)}, use, paper.Cell{Text: cmp.Or(f.Governs, "-")})...)
 	}
 	if c.Of.What == align.Margin {
 		p.item("margin: what is left of the radial room for straight shafts, at the worst float of the joints; use is at rest")
@@ -50,7 +42,7 @@ func (c *Comparison) sheet(unit tolerance.Unit) *sheet {
 			p.item("%s: %v", r.Place, r.Err)
 		}
 	}
-	return p
+	return &p.Page
 }
 
 func (c *Comparison) unit(p *sheet) string {
@@ -74,18 +66,14 @@ func (c *Comparison) matrix(p *sheet) {
 	}
 	cell := map[[2]string]string{}
 	var down, across []string
-	seen := map[[2]string]bool{}
 	for i := range c.Fits {
 		k := c.Fits[i].Picks
 		a, b := k[0].label(), k[1].label()
 		cell[[2]string{a, b}] = fmt.Sprintf("%s %s", c.Fits[i].Result.Word, c.show(p, c.value(&c.Fits[i]).Value))
-		if !seen[[2]string{a}] {
-			seen[[2]string{a}] = true
-			down = append(down, a)
-		}
-		if !seen[[2]string{"", b}] {
-			seen[[2]string{"", b}] = true
-			across = append(across, b)
+		for list, name := range map[*[]string]string{&down: a, &across: b} {
+			if !slices.Contains(*list, name) {
+				*list = append(*list, name)
+			}
 		}
 	}
 	p.heading("Who fits whom: verdict and %s", c.unit(p))
@@ -93,7 +81,7 @@ func (c *Comparison) matrix(p *sheet) {
 	for _, a := range down {
 		row := []string{a}
 		for _, b := range across {
-			row = append(row, side(cell[[2]string{a, b}] == "", "-", cell[[2]string{a, b}]))
+			row = append(row, cmp.Or(cell[[2]string{a, b}], "-"))
 		}
 		table.Row(nil, paper.Cells(row...)...)
 	}

@@ -1,11 +1,13 @@
 package advise
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/study"
@@ -24,13 +26,7 @@ type Option struct {
 
 // Worse are the effects that take something from accepted, or from a milder verdict, to a worse one.
 func (o *Option) Worse() []Effect {
-	var out []Effect
-	for _, e := range o.Effects {
-		if e.WordAfter > e.WordBefore {
-			out = append(out, e)
-		}
-	}
-	return out
+	return slices.DeleteFunc(slices.Clone(o.Effects), func(e Effect) bool { return e.WordAfter <= e.WordBefore })
 }
 
 // Refusal is a correction that cannot be made, and why.
@@ -72,7 +68,7 @@ func Correct(ctx context.Context, b Box, shop Shop) (*Advice, error) {
 		case ctx.Err() != nil:
 			return nil, stopped(ctx)
 		case err != nil:
-			out.Refused = append(out.Refused, Refusal{w.kind, w.place, err})
+			out.Refused = append(out.Refused, Refusal{w.Kind, w.Place, err})
 		default:
 			singles = append(singles, *o)
 		}
@@ -89,8 +85,8 @@ func Correct(ctx context.Context, b Box, shop Shop) (*Advice, error) {
 
 // single finds the amount of one work and judges it.
 func (a *Advice) single(ctx context.Context, w work, s align.Stack) (*Option, error) {
-	if name := a.Shop.kept(Correction{Kind: w.kind, Place: w.place}, &s); name != "" {
-		return nil, fmt.Errorf("%s of %s: %s must not be touched: %w", w.kind, w.place, name, ErrNotPossible)
+	if name := a.Shop.kept(w.Correction, &s); name != "" {
+		return nil, w.impossible("%s must not be touched", name)
 	}
 	c, err := w.find(newRater(ctx, a.Box, a.Before), s)
 	if err != nil {
@@ -101,6 +97,9 @@ func (a *Advice) single(ctx context.Context, w work, s align.Stack) (*Option, er
 
 // Try carries corrections out exactly, in the order of work, and judges what they leave. It is the way to ask about a correction of one's own. It refuses to touch what the shop keeps, and a skim of a face for which the shop states no least thickness ([ErrNoThickness]) or that would leave the part thinner. When ctx ends the error wraps its cause.
 func (a *Advice) Try(ctx context.Context, list ...Correction) (*Option, error) {
+	if err := stopped(ctx); err != nil {
+		return nil, err
+	}
 	o, err := a.carryOut(list)
 	if err != nil {
 		return nil, err
@@ -142,7 +141,7 @@ func (a *Advice) carryOut(list []Correction) (*Option, error) {
 		if err := a.Shop.thickEnough(c, &before); err != nil {
 			return nil, err
 		}
-		o.Effort += c.Kind.effort()
+		o.Effort += c.Kind.trait().effort
 		if i > 0 {
 			o.Effort++
 		}
@@ -161,17 +160,9 @@ func (a *Advice) varied(list []Correction) []align.Stack {
 	u := a.Shop.Within / tolerance.Length(math.Sqrt(3))
 	for i, c := range list {
 		for _, v := range c.variants(u) {
-			s := a.Box.Stack
-			var err error
-			for k, e := range list {
-				if k == i {
-					e = v
-				}
-				if s, err = e.Apply(s); err != nil {
-					break
-				}
-			}
-			if err == nil {
+			other := slices.Clone(list)
+			other[i] = v
+			if s, err := applied(a.Box.Stack, other); err == nil {
 				out = append(out, s)
 			}
 		}
@@ -179,31 +170,33 @@ func (a *Advice) varied(list []Correction) []align.Stack {
 	return out
 }
 
-// describe names corrections.
-func describe(list []Correction) string {
-	s := ""
-	for i, c := range list {
-		if i > 0 {
-			s += ", then "
-		}
-		s += c.Kind.String()
-		if c.Place != "" {
-			s += " of " + c.Place
+// applied is a stack with corrections carried out, one after the other.
+func applied(s align.Stack, list []Correction) (align.Stack, error) {
+	for _, c := range list {
+		var err error
+		if s, err = c.Apply(s); err != nil {
+			return s, err
 		}
 	}
-	return s
+	return s, nil
+}
+
+// describe names corrections.
+func describe(list []Correction) string {
+	var out []string
+	for _, c := range list {
+		out = append(out, c.title())
+	}
+	return strings.Join(out, ", then ")
 }
 
 // pairs tries the best singles with each other work on top, and keeps the pairs that beat both.
 func (a *Advice) pairs(ctx context.Context, works []work, singles []Option) ([]Option, error) {
 	var out []Option
-	for n, first := range singles {
-		if n >= a.Shop.Pairs {
-			break
-		}
+	for n, first := range singles[:min(len(singles), a.Shop.Pairs)] {
 		c := first.Corrections[0]
 		for _, w := range works {
-			if !sensible(c, w) || doneBefore(singles[:n], w) {
+			if !sensible(c, w) || alone(singles[:n], w) != nil { // a better single had this work put on top of it
 				continue
 			}
 			second, err := w.find(newRater(ctx, a.Box, a.Before), first.Stack)
@@ -220,7 +213,7 @@ func (a *Advice) pairs(ctx context.Context, works []work, singles []Option) ([]O
 			if errors.Is(err, fault.ErrNotConverging) {
 				return nil, err
 			}
-			if err == nil && a.beats(o, &first) && a.beatsAlone(o, singles, w) {
+			if second := alone(singles, w); err == nil && a.beats(o, &first) && (second == nil || a.beats(o, second)) {
 				out = append(out, *o)
 			}
 		}
@@ -230,40 +223,22 @@ func (a *Advice) pairs(ctx context.Context, works []work, singles []Option) ([]O
 
 // sensible reports whether a work goes with a correction: not the same twice, nor two ways of moving the same thing.
 func sensible(c Correction, w work) bool {
-	inPlace := func(k Kind) bool { return k == Redowel || k == OffsetDowels }
-	bore := func(k Kind) bool { return k == Sleeve || k == Bush }
-	face := func(k Kind) bool { return k == Skim || k == SkimWedge }
-	switch {
-	case w.kind == Swap, c.Kind == Push, c.Kind == Redowel && w.kind < Redowel:
-		return false
-	case c.Kind == w.kind && c.Place == w.place:
-		return false
-	case c.Place == w.place && (inPlace(c.Kind) && inPlace(w.kind) || bore(c.Kind) && bore(w.kind) || face(c.Kind) && face(w.kind)):
-		return false
-	case w.kind == Push && c.Kind == Redowel:
+	same := map[Kind]Kind{OffsetDowels: Redowel, Bush: Sleeve, SkimWedge: Skim} // ways of moving one thing
+	way := func(k Kind) Kind { return cmp.Or(same[k], k) }
+	if w.Kind == Swap || c.Kind == Push || c.Kind == Redowel && (w.Kind < Redowel || w.Kind == Push) {
 		return false
 	}
-	return true
+	return c.Place != w.Place || way(c.Kind) != way(w.Kind)
 }
 
-// doneBefore reports whether a better single already had this work put on top of it.
-func doneBefore(earlier []Option, w work) bool {
-	for i := range earlier {
-		if c := earlier[i].Corrections[0]; c.Kind == w.kind && c.Place == w.place {
-			return true
-		}
-	}
-	return false
-}
-
-// beatsAlone compares a pair with its second correction by itself.
-func (a *Advice) beatsAlone(o *Option, singles []Option, w work) bool {
+// alone is the single that a work was found as; nil where it was not possible.
+func alone(singles []Option, w work) *Option {
 	for i := range singles {
-		if c := singles[i].Corrections[0]; c.Kind == w.kind && c.Place == w.place {
-			return a.beats(o, &singles[i])
+		if c := singles[i].Corrections[0]; c.Kind == w.Kind && c.Place == w.Place {
+			return &singles[i]
 		}
 	}
-	return true
+	return nil
 }
 
 // beats reports whether o is better than p by verdict, or by more room than the gauge can tell, or leaves fewer things worse.

@@ -192,7 +192,7 @@ func TestCorrect_nothingFailsUnsaid(t *testing.T) {
 					}
 				}
 				var text bytes.Buffer
-				if err := w.Text(&text, Millimetres); err != nil || strings.Count(text.String(), "WORSE: ") != worse {
+				if err := w.Page(Millimetres).Text(&text); err != nil || strings.Count(text.String(), "WORSE: ") != worse {
 					t.Errorf("seed %d: %d things get worse, and the sheet says\n%s", seed, worse, text.String())
 				}
 			}
@@ -250,13 +250,13 @@ func TestCorrect_skim(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		for _, m := range w.Orders[0].Marks {
+		for _, m := range w.Orders()[0].Marks {
 			if m.Finish < least-1e-9 || m.Thinner < least || m.Amount > 0.2+1e-9 || m.Amount < 0.02-1e-9 || math.Abs(float64(m.Before-m.Amount-m.Finish)) > 1e-9 {
 				t.Errorf("%v: mark %+v", o.Corrections[0].Kind, m)
 			}
 		}
 		var text, markdown bytes.Buffer
-		if err := errors.Join(w.Text(&text, Millimetres), w.Markdown(&markdown, Inches)); err != nil {
+		if err := errors.Join(w.Page(Millimetres).Text(&text), w.Page(Inches).Markdown(&markdown)); err != nil {
 			t.Fatal(err)
 		}
 		for _, word := range []string{"Datum: its front face", "nowhere thinner than 13.85 mm", "from nose"} {

@@ -2,50 +2,13 @@ package advise
 
 import (
 	"fmt"
+	"math"
+	"slices"
 
 	"example.com/borestack/align"
 	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
-
-// Kind is a kind of correction. The zero value leaves the box alone.
-type Kind uint8
-
-// The kinds, in the order in which a pair of them is carried out: parts first, then cuts, then what is fitted, then what is done in place.
-const (
-	Leave        Kind = iota
-	Swap              // another part in its place
-	TurnOver          // a part end for end
-	Reclock           // a part turned by steps of its hole pattern
-	Skim              // a face, parallel
-	SkimWedge         // a face, by a wedge
-	Sleeve            // bore a support bore off centre and sleeve it
-	Bush              // a bush bored off centre in a support bore
-	Shim              // a parallel shim or gasket in a joint
-	TaperShim         // a tapered shim in a joint
-	OffsetDowels      // the dowels of a joint by offset ones
-	Redowel           // set a joint in place by dial, then ream and dowel it there
-	Push              // push the parts within their float before tightening
-)
-
-// String names the kind.
-func (k Kind) String() string {
-	names := [...]string{
-		"leave alone", "another part", "turn end for end", "re-clock", "skim parallel", "skim by a wedge", "bore and sleeve", "bush off centre",
-		"shim", "tapered shim", "offset dowels", "ream and re-dowel in place", "push before tightening",
-	}
-	if int(k) < len(names) {
-		return names[k]
-	}
-	return fmt.Sprintf("kind %d", uint8(k))
-}
-
-// effort orders the kinds by how much work and risk they are.
-//
-// Source: common practice, no published source.
-func (k Kind) effort() int {
-	return [...]int{0, 3, 2, 2, 6, 7, 9, 8, 3, 5, 4, 7, 1}[k]
-}
 
 // Correction is one change to a stack. Which fields count depends on the kind; the zero value changes nothing.
 type Correction struct {
@@ -76,55 +39,51 @@ func (c Correction) Apply(s align.Stack) (align.Stack, error) {
 	if len(s.Parts) == 0 {
 		return align.Stack{}, s.Validate()
 	}
-	s = s.Clone()
-	var err error
-	switch c.Kind {
-	case Leave:
-	case Swap:
-		s, err = c.swap(s)
-	case TurnOver:
-		err = c.onPart(&s, func(i int) error { s.Parts[i].Turned = !s.Parts[i].Turned; return nil })
-	case Reclock:
-		err = c.onPart(&s, func(i int) error { return c.reclock(&s, i) })
-	case Skim, SkimWedge:
-		err = c.skim(&s)
-	case Sleeve, Bush:
-		err = c.moveBore(&s)
-	case Shim, TaperShim:
-		err = c.onJoint(&s, func(k int) error { c.shim(&s.Joints[k]); return nil })
-	case OffsetDowels:
-		err = c.onJoint(&s, func(k int) error { return c.offsetDowels(&s.Joints[k]) })
-	case Redowel:
-		err = c.onJoint(&s, func(k int) error { return c.redowel(&s, k) })
-	case Push:
-		err = c.push(&s)
-	default:
-		err = fault.At("kind", c.Kind.String(), "one of the kinds", fault.ErrOutOfRange)
+	if c.Kind > Push {
+		return align.Stack{}, fault.At("kind", c.Kind.String(), "one of the kinds", fault.ErrOutOfRange)
 	}
-	if err != nil {
-		return align.Stack{}, err
+	s = s.Clone()
+	if apply := c.Kind.trait().apply; apply != nil {
+		if err := apply(c, &s); err != nil {
+			return align.Stack{}, err
+		}
 	}
 	return s, nil
 }
 
-// onPart does do with the index of the part that the place names.
-func (c Correction) onPart(s *align.Stack, do func(int) error) error {
-	for i := range s.Parts {
-		if s.Parts[i].Name == c.Place {
-			return do(i)
+// onPart makes a change of the part that a correction names, by its index, one of the stack.
+func onPart(do func(c Correction, s *align.Stack, i int) error) func(Correction, *align.Stack) error {
+	return func(c Correction, s *align.Stack) error {
+		if i := partNamed(s, c.Place); i >= 0 {
+			return do(c, s, i)
 		}
+		return c.unknown("a part of the stack")
 	}
-	return c.unknown("a part of the stack")
 }
 
-// onJoint does do with the index of the joint that the place names.
-func (c Correction) onJoint(s *align.Stack, do func(int) error) error {
+// onJoint does the same with a joint.
+func onJoint(do func(c Correction, s *align.Stack, k int) error) func(Correction, *align.Stack) error {
+	return func(c Correction, s *align.Stack) error {
+		if k := jointNamed(s, c.Place); k >= 0 {
+			return do(c, s, k)
+		}
+		return c.unknown("a joint of the stack")
+	}
+}
+
+// partNamed is the index of a part; -1 where there is none of that name.
+func partNamed(s *align.Stack, name string) int {
+	return slices.IndexFunc(s.Parts, func(p align.Part) bool { return p.Name == name })
+}
+
+// jointNamed is the index of a joint; -1 where there is none of that name.
+func jointNamed(s *align.Stack, name string) int {
 	for k := range s.Joints {
-		if s.JointName(k) == c.Place {
-			return do(k)
+		if s.JointName(k) == name {
+			return k
 		}
 	}
-	return c.unknown("a joint of the stack")
+	return -1
 }
 
 func (c Correction) unknown(want string) error {
@@ -133,14 +92,78 @@ func (c Correction) unknown(want string) error {
 
 // impossible says why a correction cannot be carried out.
 func (c Correction) impossible(format string, args ...any) error {
-	return fmt.Errorf("%s of %s: %s: %w", c.Kind, c.Place, fmt.Sprintf(format, args...), ErrNotPossible)
+	return fmt.Errorf("%s: %s: %w", c.title(), fmt.Sprintf(format, args...), ErrNotPossible)
+}
+
+// title names a correction: "skim by a wedge of plate/rear".
+func (c Correction) title() string { return c.Kind.String() + side(c.Place != "", " of "+c.Place, "") }
+
+// towards is the vector of that length in the direction of a clock angle.
+func towards(by tolerance.Length, clock tolerance.Angle) align.Vec2 {
+	sn, cs := math.Sincos(float64(clock))
+	return align.Vec2{X: by * tolerance.Length(sn), Y: by * tolerance.Length(cs)}
+}
+
+// wedge is the slope that rises by Rise across Across towards Clock.
+func (c Correction) wedge() align.Slope {
+	if c.Across <= 0 {
+		return align.Slope{}
+	}
+	v := towards(c.Rise, c.Clock)
+	return align.Slope{X: float64(v.X / c.Across), Y: float64(v.Y / c.Across)}
 }
 
 // swap puts a candidate in its place.
-func (c Correction) swap(s align.Stack) (align.Stack, error) {
+func (c Correction) swap(s *align.Stack) error {
 	out, err := s.WithCandidate(c.Place, c.Part)
 	if err == nil {
 		out.Candidates = s.Candidates
+		*s = out
 	}
-	return out, err
+	return err
+}
+
+// turnOver mounts a part end for end.
+func (c Correction) turnOver(s *align.Stack, i int) error {
+	s.Parts[i].Turned = !s.Parts[i].Turned
+	return nil
+}
+
+// shim adds a shim, or puts it in place of the gasket. By is its thickness at the thinnest place.
+func (c Correction) shim(s *align.Stack, k int) error {
+	j := &s.Joints[k]
+	g := align.Gasket{}
+	if j.Gasket != nil && !c.Replace {
+		g = *j.Gasket
+	}
+	w := c.wedge()
+	g.Thickness += c.By + c.Rise/2
+	g.Slope.X += w.X
+	g.Slope.Y += w.Y
+	j.Gasket = &g
+	return nil
+}
+
+// offsetDowels gives every full pin of the joint the same step. A flatted pin locates along one direction alone, and is offset with the others.
+func (c Correction) offsetDowels(s *align.Stack, k int) error {
+	j := &s.Joints[k]
+	if len(j.Pins) == 0 {
+		return c.impossible("the joint has no dowels")
+	}
+	for i := range j.Pins {
+		j.Pins[i].Step = towards(c.By, c.Clock)
+	}
+	return nil
+}
+
+// push holds joints where they were pushed.
+func (c Correction) push(s *align.Stack) error {
+	for _, f := range c.Floats {
+		k := jointNamed(s, f.Joint)
+		if k < 0 {
+			return Correction{Kind: Push, Place: f.Joint}.unknown("a joint of the stack")
+		}
+		s.Joints[k].Float = &f.Float
+	}
+	return nil
 }

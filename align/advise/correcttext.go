@@ -2,29 +2,28 @@ package advise
 
 import (
 	"fmt"
-	"io"
 	"strconv"
 	"strings"
 
 	"example.com/borestack/align/internal/paper"
+	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/tolerance"
 )
 
 // mostListed is how many options a list shows.
 const mostListed = 16
 
-// Text writes the ranked list of options, lengths in the unit: verdict, margin at the worst float, what it takes, what else it changes, and what was refused.
-func (a *Advice) Text(out io.Writer, unit tolerance.Unit) error {
-	return a.sheet(unit).Text(out)
-}
-
-// Markdown writes the same as Markdown.
-func (a *Advice) Markdown(out io.Writer, unit tolerance.Unit) error {
-	return a.sheet(unit).Markdown(out)
-}
-
-func (a *Advice) sheet(unit tolerance.Unit) *sheet {
+// Page is the ranked list of options, lengths in the unit: verdict, margin at the worst float, what it takes, what else it changes, and what was refused.
+func (a *Advice) Page(unit tolerance.Unit) *Page {
 	p := sheetOf("What can be done", a.Box.Stack.Title, unit)
+	p.heading("The simplest that passes")
+	if s := a.Simplest(); s == nil {
+		p.item("nothing that the shop may do makes it pass for certain: the best of it leads the list")
+	} else if m, ok := s.After.WorstMargin(); ok {
+		p.item("%s: leaves %s of margin", a.short(p, s), p.Both(m))
+	} else {
+		p.item("%s", a.short(p, s))
+	}
 	p.heading("Options, best first")
 	table := p.table(paper.Words("", "what", "verdict"), paper.Numbers("margin "+unit.String(), "effort"), paper.Words("makes worse"))
 	for i := range a.Options {
@@ -49,11 +48,6 @@ func (a *Advice) sheet(unit tolerance.Unit) *sheet {
 	if a.Before.Margin != nil {
 		p.item("options whose margins are within %s of each other are ranked by effort: the gauge tells no more", p.Both(tolerance.Length(a.Tell)))
 	}
-	if s := a.Simplest(); s != nil {
-		p.item("the simplest that passes: %s", a.short(p, s))
-	} else {
-		p.item("nothing that the shop may do makes it pass for certain")
-	}
 	if len(a.Refused) > 0 {
 		p.heading("Not possible")
 		for _, r := range a.Refused {
@@ -64,7 +58,7 @@ func (a *Advice) sheet(unit tolerance.Unit) *sheet {
 			p.item("%s", why)
 		}
 	}
-	return p
+	return &p.Page
 }
 
 // short says an option with its amounts.
@@ -74,22 +68,22 @@ func (a *Advice) short(p *sheet, o *Option) string {
 	}
 	var out []string
 	for _, c := range o.Corrections {
-		s := describe([]Correction{c})
-		switch c.Kind {
-		case Swap:
+		s := c.title()
+		switch t := c.Kind.trait(); {
+		case c.Kind == Swap:
 			for _, k := range a.Box.Stack.Candidates {
 				if k.Place == c.Place && c.Part < len(k.Parts) {
 					s += " (" + k.Parts[c.Part].Name + ")"
 				}
 			}
-		case Reclock:
-			s += fmt.Sprintf(" by %s", degreesOf(c.Turn))
-		case SkimWedge, TaperShim:
-			s += fmt.Sprintf(", %s to %s at %s", p.fixed(c.By), p.fixed(c.By+c.Rise), degreesOf(c.Clock))
-		case Skim, Shim:
-			s += ", " + p.fixed(c.By)
-		case Sleeve, Bush, OffsetDowels, Redowel:
-			s += fmt.Sprintf(", %s towards %s", p.fixed(c.By), degreesOf(c.Clock))
+		case c.Kind == Reclock:
+			s += fmt.Sprintf(" by %s", spell.Around(c.Turn))
+		case t.deep && c.Rise > 0:
+			s += fmt.Sprintf(", %s to %s at %s", p.Column(c.By), p.Column(c.By+c.Rise), spell.Around(c.Clock))
+		case t.deep:
+			s += ", " + p.Column(c.By)
+		case t.vector != nil:
+			s += fmt.Sprintf(", %s towards %s", p.Column(c.By), spell.Around(c.Clock))
 		}
 		out = append(out, s)
 	}

@@ -1,7 +1,6 @@
 package advise
 
 import (
-	"math"
 	"strings"
 
 	"example.com/borestack/align"
@@ -30,15 +29,9 @@ func (c Correction) depth() tilted { return tilted{c.By + c.Rise/2, c.wedge()} }
 // face finds the face that the place names.
 func (c Correction) face(s *align.Stack) (p *align.Part, rear bool, err error) {
 	name, side, _ := strings.Cut(c.Place, "/")
-	for i := range s.Parts {
-		if p := &s.Parts[i]; p.Name == name {
-			switch {
-			case side == "front" && p.Front != nil:
-				return p, false, nil
-			case side == "rear" && p.Rear != nil:
-				return p, true, nil
-			}
-		}
+	rear = side == "rear"
+	if i := partNamed(s, name); i >= 0 && (rear || side == "front") && faceOf(&s.Parts[i], rear) != nil {
+		return &s.Parts[i], rear, nil
 	}
 	return nil, false, c.unknown("a face of the stack, \"part/front\" or \"part/rear\"")
 }
@@ -50,10 +43,7 @@ func (c Correction) skim(s *align.Stack) error {
 		return err
 	}
 	cut := c.depth()
-	f := p.Front
-	if rear {
-		f = p.Rear
-	}
+	f := faceOf(p, rear)
 	was, err := planeOf(p, rear)
 	if err != nil {
 		return err
@@ -117,11 +107,10 @@ func planeOf(p *align.Part, rear bool) (tilted, error) {
 		return tilted{}, err
 	}
 	at := q.Located()
-	f := at.Front
 	if rear {
-		f = at.Rear
+		return tilted{at.Rear.Z, at.Rear.Slope}, nil
 	}
-	return tilted{f.Z, f.Slope}, nil
+	return tilted{at.Front.Z, at.Front.Slope}, nil
 }
 
 // reframe gives a part a new frame, whose z = 0 is the plane to: everything but its front face and the readings of its thickness is restated. The turn is to first order in the slope: what it leaves out is its square, below a nanometre for any skim.
@@ -175,17 +164,28 @@ func reframe(p *align.Part, to tilted) {
 
 // meanOf is the mean of the stations read.
 func meanOf(r *align.Readings) tolerance.Length {
-	var sum tolerance.Length
-	n := 0
+	var means []tolerance.Length
 	for _, v := range r.Values {
-		var own tolerance.Length
-		for _, x := range v {
-			own += x
-		}
 		if len(v) > 0 {
-			sum += own / tolerance.Length(len(v))
-			n++
+			means = append(means, mean(v))
 		}
 	}
-	return sum / tolerance.Length(math.Max(1, float64(n)))
+	return mean(means)
+}
+
+// mean is that of some lengths; 0 of none.
+func mean(v []tolerance.Length) tolerance.Length {
+	var sum tolerance.Length
+	for _, x := range v {
+		sum += x
+	}
+	return sum / tolerance.Length(max(1, len(v)))
+}
+
+// faceOf is one of the two faces of a part as measured; nil where it has none.
+func faceOf(p *align.Part, rear bool) *align.Face {
+	if rear {
+		return p.Rear
+	}
+	return p.Front
 }

@@ -35,8 +35,8 @@ func (d *Dial) Move() align.Vec2 {
 // moveFelt is the least move that is worth dialling.
 const moveFelt = 5e-4 * tolerance.Millimetre
 
-// Expect chooses the bore that an option moves most and works out what a dial will read there; nil when it moves none.
-func (a *Advice) Expect(o *Option) (*Dial, error) {
+// expect chooses the bore that an option moves most and works out what a dial will read there; nil when it moves none.
+func (a *Advice) expect(o *Option) (*Dial, error) {
 	bores, from := watched(a.Box)
 	if len(bores) < 2 {
 		return nil, nil
@@ -177,46 +177,5 @@ func (a *Advice) surely(d *Dial, o *Option, bores []string, at int) error {
 	}
 	dial := float64(a.Shop.Dial)
 	d.U = tolerance.Length(2 * math.Sqrt(4*math.Max(xx, yy)+dial*dial)) // TIR is twice the offset
-	return nil
-}
-
-// variants are the correction with each of its amounts one standard uncertainty off.
-func (c Correction) variants(u tolerance.Length) []Correction {
-	both := func(size tolerance.Length, set func(*Correction, tolerance.Length, tolerance.Angle)) []Correction {
-		v := towards(size, c.Clock)
-		var out []Correction
-		for _, d := range []align.Vec2{{X: u}, {Y: u}} {
-			w := align.Vec2{X: v.X + d.X, Y: v.Y + d.Y}
-			e := c
-			set(&e, w.Size(), w.Clock())
-			out = append(out, e)
-		}
-		return out
-	}
-	deeper := c
-	deeper.By += u
-	switch c.Kind {
-	case Skim, Shim:
-		if c.Across == 0 {
-			return []Correction{deeper}
-		}
-		return append([]Correction{deeper}, both(c.Rise, func(e *Correction, size tolerance.Length, clock tolerance.Angle) { e.Rise, e.Clock = size, clock })...)
-	case SkimWedge, TaperShim:
-		return append([]Correction{deeper}, both(c.Rise, func(e *Correction, size tolerance.Length, clock tolerance.Angle) { e.Rise, e.Clock = size, clock })...)
-	case Sleeve, Bush, OffsetDowels, Redowel:
-		return both(c.By, func(e *Correction, size tolerance.Length, clock tolerance.Angle) { e.By, e.Clock = size, clock })
-	case Push:
-		var out []Correction
-		for i := range c.Floats {
-			for _, d := range []align.Vec2{{X: u}, {Y: u}} {
-				e := c
-				e.Floats = slices.Clone(c.Floats)
-				e.Floats[i].Float.X += d.X
-				e.Floats[i].Float.Y += d.Y
-				out = append(out, e)
-			}
-		}
-		return out
-	}
 	return nil
 }

@@ -4,24 +4,27 @@
 //
 //   - [Correct] searches what a [Shop] allows and ranks the [Option]s; each carries its corrected stack, [Advice.Try] asks about one of your own, and [Advice.Sheet] makes the [WorkSheet]
 //   - [Compare] puts candidate parts in their places, all combinations, with paired differences; [Comparison.Kits] builds as many boxes as there are parts for
-//   - [Assess] says what a limit says of a measured number, with both risks; [GlobalRisks] of a process; [AuditRecord] what an auditor asks
+//   - [Assess] says what a limit says of a measured number, with both risks; [AuditRecord] what an auditor asks
 //   - [ChooseShim], [DowelStep], [CornerShims], [SplitShims]: the small charts of the trade
 //   - [Measure] lists which readings to take, and makes the blank record
+//
+// Every answer is data, and has a [Page] to hand over. When the context of a question ends, it goes to no other candidate.
 //
 // Clock positions are clockwise from 12 o'clock seen from the tail. In a [Correction] those of cuts and bores are on the part as measured, those of shims and dowels on the front part of the joint as mounted. A [WorkSheet] restates them: what is made on the bench goes by the own marks of a part as measured, what is done in the box by the box as it stands, and every order says which, and from which zero. Its words are in sheetgrammar.go.
 //
 // # Map
 //
 //   - box.go: a stack held against its limits
-//   - correction.go, apply.go, cut.go, sweep.go, inplace.go: what a correction does to a stack
+//   - kinds.go: all that tells one kind of correction from another, in one table
+//   - correction.go, cut.go, sweep.go, inplace.go: what a correction does to a stack
 //   - shop.go, singles.go, skims.go, search.go: what the shop allows, and the best amounts
 //   - correct.go, rank.go, dial.go, correcttext.go: singles, pairs, their rank, and the reading to expect
 //   - asprinted.go, hold.go: amounts as the tools in hand can do them
-//   - worksheet.go, sheetgrammar.go, sheettext.go, picture.go, marks.go: what the machinist gets
+//   - worksheet.go, sheetgrammar.go, sheettext.go: what the machinist gets
 //   - compare.go, kits.go, comparetext.go: candidates
-//   - risk.go, assess.go, audittext.go: acceptance; fastener.go: fasteners and material conditions
+//   - assess.go, audittext.go: acceptance
 //   - shim.go, dowelchart.go: charts
 //   - measure.go, blank.go, measuretext.go: what to measure
 //
-// The answers are data; the files named text make them sheets, which align/internal/paper writes.
+// page.go begins a page; align/internal/paper writes it.
 package advise

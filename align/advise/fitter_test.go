@@ -306,7 +306,7 @@ func fitterJob(rng *rand.Rand, k advise.Kind) (*job, error) {
 			return nil, err
 		}
 		var text strings.Builder
-		if err := w.Text(&text, unit); err != nil {
+		if err := w.Page(unit).Text(&text); err != nil {
 			return nil, err
 		}
 		j := &job{box: b, text: text.String()}

@@ -22,6 +22,7 @@ type held struct {
 	middle         bool // "in the middle both ways"
 	turns          bool
 	turned, radius printed // clockwise
+	within         printed // right when the dials are within that
 }
 
 // markRow is one row of a table.
@@ -61,6 +62,8 @@ type order struct {
 	lies, stays      string // tapered gaskets of a part that is turned: by whose marks
 	drilled          bool
 	candidate        string
+	stuck            bool    // what to do when it does not come
+	again            printed // a travel that is that much short has it measured again
 	opened, wall     *printed
 }
 
@@ -363,7 +366,8 @@ var redowelLines = []line{
 		r.o.part = m[2]
 		r.reads(h, m[3:])
 	}),
-	form(`tighten, read both dials again, dial it as below, ream the holes through both parts and fit new pins(?: of SIZE)?`, func(r *sheetReader, m []string) {
+	rightLine, stuckLine, againLine,
+	form(`dial it as below, ream the holes through both parts and fit new pins(?: of SIZE)?`, func(r *sheetReader, m []string) {
 		if m[1] != "" {
 			pin := r.size(m[1], 0)
 			r.o.pin = &pin
@@ -378,19 +382,65 @@ var pushLines = []line{
 		r.zeroed(h, m[2:])
 		r.o.holds = append(r.o.holds, h)
 	}),
-	form(`joint NAME: hold it where `+readsWords+`(?:, (?:(in the middle of what it turns)|turned AMOUNT (clockwise|anticlockwise) at SIZE from its centre, from the middle of what it turns))?; tighten the bolts nearest the dowels first, and read both dials again`, func(r *sheetReader, m []string) {
+	form(`joint NAME: (?:push it towards CLOCK until|(leave it where)) `+readsWords+`(?:, (?:(in the middle of what it turns)|turned AMOUNT (clockwise|anticlockwise) at SIZE from its centre, from the middle of what it turns))?`, func(r *sheetReader, m []string) {
 		h := r.o.holds[len(r.o.holds)-1]
 		if m[1] != h.joint {
 			r.fault("zero at joint %s, held at joint %s", h.joint, m[1])
 		}
-		r.reads(h, m[2:7])
-		if h.turns = m[7] != "" || m[8] != ""; m[8] != "" {
-			h.turned, h.radius = division(r.amount(m[8]), m[8]), r.size(m[10], 0)
-			if m[9] == "anticlockwise" {
+		r.reads(h, m[4:9])
+		if h.middle != (m[3] != "") {
+			r.fault("joint %s: pushed %q, left %q, and its dials read %v and %v", h.joint, m[2], m[3], h.at[0].v, h.at[1].v)
+		}
+		if m[2] != "" { // which way he pushes is what the dials say
+			if to := r.clock(m[2]); math.Abs(math.Remainder(to.v-h.sumAt.v, 2*math.Pi)) > 1e-9 {
+				r.fault("joint %s: pushed towards %s, the dials read %.1f°", h.joint, m[2], h.sumAt.v*180/math.Pi)
+			}
+		}
+		if h.turns = m[9] != "" || m[10] != ""; m[10] != "" {
+			h.turned, h.radius = division(r.amount(m[10]), m[10]), r.size(m[12], 0)
+			if m[11] == "anticlockwise" {
 				h.turned.v = -h.turned.v
 			}
 		}
 	}),
+	form(`joint NAME: `+rightWords, func(r *sheetReader, m []string) {
+		if h := r.o.holds[len(r.o.holds)-1]; m[1] != h.joint {
+			r.fault("held at joint %s, right at joint %s", h.joint, m[1])
+		}
+		r.right(m[2:])
+	}),
+	stuckLine, againLine,
+}
+
+// rightWords say within how much a part is right, and what its dials read when its bolts are tight.
+const rightWords = `right when both are within ± SIZE of that; tighten the bolts nearest the dowels first; tight, the dial at 3 o'clock must read SIGNED and the dial at 12 o'clock SIGNED, within ± SIZE`
+
+var (
+	rightLine = form(rightWords, func(r *sheetReader, m []string) { r.right(m[1:]) })
+	stuckLine = form(`if it does not come, or creeps as it is tightened: never draw it there with the bolts; slacken them all, free the dowels, clean burrs and dirt off, find zero again, and go past by what it crept`, func(r *sheetReader, _ []string) { r.o.stuck = true })
+	againLine = form(`if it travels less than said above by more than SIZE, or does not come then: stop, measure its register and its dowels again, and make a new sheet`, func(r *sheetReader, m []string) { r.o.again = r.size(m[1], 1) })
+)
+
+// right reads within how much the last joint is right. Tight, its dials read what they read before, and no dial is asked for less than half of what its last digit stands for.
+func (r *sheetReader) right(m []string) {
+	h := r.o.holds[len(r.o.holds)-1]
+	x, y := r.amount(m[1]), r.amount(m[2])
+	h.within = r.size(m[0], 1)
+	if tight := r.size(m[3], 1); tight != h.within || x.v != h.at[0].v || y.v != h.at[1].v {
+		r.fault("joint %s: right at %v and %v within %v, tight at %v and %v within %v", h.joint, h.at[0].v, h.at[1].v, h.within.v, x.v, y.v, tight.v)
+	}
+	if h.within.v < x.half-h.within.half-1e-9 {
+		r.fault("joint %s: within %v on a dial that shows %v", h.joint, h.within.v, 2*x.half)
+	}
+}
+
+// careful holds an order of dials against what a fitter must know beside them: within how much each joint is right, and what to do when it does not come; a travel that is missed by less than that is no reason to stop.
+func (r *sheetReader) careful(o *order) {
+	for _, h := range o.holds {
+		if h.within.v <= 0 || !o.stuck || o.again.v < h.within.v {
+			r.fault("joint %s: right within %v, stuck %v, measured again from %v", h.joint, h.within.v, o.stuck, o.again.v)
+		}
+	}
 }
 
 // orderLines are the items of each kind of order, by the words of its heading.
@@ -572,6 +622,7 @@ func readSheet(text string) (orders []*order, p promise, faults []string) {
 		if o.zero == "" {
 			r.fault("%s: no frame and no zero", o.kind)
 		}
+		r.careful(o)
 	}
 	return r.orders, r.promise, r.faults
 }

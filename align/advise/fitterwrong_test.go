@@ -233,3 +233,39 @@ func felt(right, wrong outcome) bool {
 	}
 	return false
 }
+
+// The words beside the dials are read too: a push the other way than the dials say, a tight reading that is another than the one before, within nothing, no word of what to do when it does not come.
+func TestFitter_dialInstructions(t *testing.T) {
+	spoilt := map[string]func(s string) string{
+		"pushed the other way": func(s string) string {
+			return rewritten(s, "Push before tightening", regexp.MustCompile(`(push it towards )`+someClock+`( until)`), opposite)
+		},
+		"tight, another reading": func(s string) string {
+			return regexp.MustCompile(`(must read )[-+0-9.]+`).ReplaceAllString(s, "${1}+0.777")
+		},
+		"within nothing": func(s string) string {
+			return regexp.MustCompile(`within ± [0-9.]+`).ReplaceAllString(s, "within ± 0")
+		},
+		"not if it stays": func(s string) string {
+			return strings.ReplaceAll(s, "  - if it does not come, or creeps as it is tightened: never draw it there with the bolts; slacken them all, free the dowels, clean burrs and dirt off, find zero again, and go past by what it crept\n", "")
+		},
+	}
+	tried := map[string]int{}
+	for n := range 4 {
+		text := unwrapped(rightSheetOf(t, advise.Push, n).text)
+		if _, _, faults := readSheet(text); len(faults) > 0 {
+			t.Errorf("the right sheet: %v", faults)
+		}
+		for name, spoil := range spoilt {
+			if wrong := spoil(text); wrong != text {
+				tried[name]++
+				if _, _, faults := readSheet(wrong); len(faults) == 0 {
+					t.Errorf("%s: not noticed in\n%s", name, wrong)
+				}
+			}
+		}
+	}
+	if len(tried) != len(spoilt) {
+		t.Errorf("tried: %v", tried)
+	}
+}

@@ -1,7 +1,6 @@
 package advise
 
 import (
-	"context"
 	"math"
 	"slices"
 
@@ -9,12 +8,11 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// Hold is where a part is held on the part in front of it, as two dials on its rim show it. The zero of the
+// hold is where a part is held on the part in front of it, as two dials on its rim show it. The zero of the
 // dials is the middle of what it can be pushed, found by pushing it both ways.
-type Hold struct {
+type hold struct {
 	Joint  string
-	Front  string // part names
-	Behind string
+	Behind string              // the part
 	Travel [2]tolerance.Length // along the dial at 3 o'clock and along the one at 12 o'clock, from end to end
 	At     align.Vec2          // what the dials read: from zero towards 3 and towards 12 o'clock, in the box
 	Turns  bool                // it can be turned; else the bolt pattern sets its clock
@@ -23,10 +21,10 @@ type Hold struct {
 }
 
 // holdOf says where a float of a joint is on the dials.
-func holdOf(t *align.Travel, s *align.Stack, k int, f align.Float) Hold {
+func holdOf(t *align.Travel, s *align.Stack, k int, f align.Float) hold {
 	zero, at := t.Middle(), t.InS(f)
-	h := Hold{
-		Joint: s.JointName(k), Front: s.Parts[k].Name, Behind: s.Parts[k+1].Name,
+	h := hold{
+		Joint: s.JointName(k), Behind: s.Parts[k+1].Name,
 		Travel: [2]tolerance.Length{t.X[1] - t.X[0], t.Y[1] - t.Y[0]},
 		At:     align.Vec2{X: at.X - zero.X, Y: at.Y - zero.Y},
 		Turns:  t.Turns, Radius: rimOf(s, k),
@@ -114,76 +112,66 @@ func (d *dialPlace) around(at division) []division {
 	return out
 }
 
+// worthADivision is the least room, in mm, for which a part is set elsewhere or turned than where the division nearest to its best place says.
+const worthADivision = 5e-4
+
+// settle takes the best of the divisions about one; set is the correction that holds the joint there.
+func (r *rater) settle(d *dialPlace, about division, s *align.Stack, set func(align.Float) Correction) (c Correction, at division, found bool) {
+	var best rating
+	for _, try := range d.around(about) {
+		f, ok := d.float(try)
+		if !ok || r.ended() {
+			continue
+		}
+		e := set(f)
+		after, err := e.Apply(*s)
+		if err != nil {
+			continue
+		}
+		got, ok := r.rate(after)
+		if ok && (!found || got.short > best.short+same || (got.short > best.short-same && got.room > best.room+worthADivision)) {
+			best, c, at, found = got, e, try, true
+		}
+	}
+	return c, at, found
+}
+
 // toDialPush brings every joint that is held to divisions of the dials: the best of those about where it was to be held. A joint that cannot be held at any is left as it was.
-func (a *Advice) toDialPush(c Correction, s *align.Stack) (*Correction, error) {
-	c.Floats = slices.Clone(c.Floats)
-	places := make([]*dialPlace, len(c.Floats))
+func (a *Advice) toDialPush(r *rater, c Correction, s *align.Stack, _ func(Correction) bool) (*Correction, error) {
+	places := make([]dialPlace, len(c.Floats))
+	at := make([]division, len(c.Floats))
 	for i, f := range c.Floats {
 		t, err := s.Travel(f.Joint)
 		if err != nil {
 			return nil, err
 		}
-		k := jointNamed(s, f.Joint)
-		places[i] = &dialPlace{travel: t, division: a.Shop.Graduation, radius: rimOf(s, k)}
-	}
-	r := newRater(context.Background(), a.Box, a.Before)
-	at := make([]division, len(places))
-	for i, d := range places {
-		at[i] = d.nearest(c.Floats[i].Float)
+		places[i] = dialPlace{travel: t, division: a.Shop.Graduation, radius: rimOf(s, jointNamed(s, f.Joint))}
+		at[i] = places[i].nearest(f.Float)
 	}
 	const rounds = 2
-	for range rounds {
-		for i, d := range places {
-			var best rating
-			found := false
-			for _, try := range d.around(at[i]) {
-				f, ok := d.float(try)
-				if !ok {
-					continue
-				}
-				trial := c
-				trial.Floats = slices.Clone(c.Floats)
-				trial.Floats[i].Float = f
-				got, ok := r.rateAfter(trial, s)
-				if ok && (!found || got.short > best.short+same || (got.short > best.short-same && got.room > best.room+worthADivision)) {
-					best, found = got, true
-					c.Floats[i].Float, at[i] = f, try
-				}
-			}
+	for n := range rounds * len(places) {
+		i := n % len(places)
+		d, there, ok := r.settle(&places[i], at[i], s, func(f align.Float) Correction {
+			d := c
+			d.Floats = slices.Clone(c.Floats)
+			d.Floats[i].Float = f
+			return d
+		})
+		if ok {
+			c, at[i] = d, there
 		}
 	}
 	return &c, nil
 }
 
-// worthADivision is the least room for which a part is set elsewhere or turned than where the division nearest to its best place says.
-const worthADivision = 5e-4
-
-// rateAfter rates a stack with a correction carried out.
-func (r *rater) rateAfter(c Correction, s *align.Stack) (rating, bool) {
-	after, err := c.Apply(*s)
-	if err != nil {
-		return rating{}, false
-	}
-	return r.rate(after)
-}
-
-func jointNamed(s *align.Stack, name string) int {
-	for k := range s.Joints {
-		if s.JointName(k) == name {
-			return k
-		}
-	}
-	return -1
-}
-
 // toDialRedowel brings the place where a joint is reamed to divisions of the dials, whose zero is the middle of what it can be pushed while its old dowels are in; its turn is the middle of what it turns there.
-func (a *Advice) toDialRedowel(c Correction, s *align.Stack) (*Correction, error) {
+func (a *Advice) toDialRedowel(r *rater, c Correction, s *align.Stack, _ func(Correction) bool) (*Correction, error) {
 	k := jointNamed(s, c.Place)
 	t, err := s.Travel(c.Place)
 	if err != nil || k < 0 {
 		return nil, err
 	}
-	solved, err := atRest(*s).Solve()
+	solved, err := placed(*s)
 	if err != nil {
 		return nil, err
 	}
@@ -203,21 +191,10 @@ func (a *Advice) toDialRedowel(c Correction, s *align.Stack) (*Correction, error
 	d := &dialPlace{travel: t, division: a.Shop.Graduation, turnless: tolerance.Given(middle), allowed: func(f align.Float) bool {
 		return set(f).By <= a.mostMoved(c)+rounding && c.withinPilot(s, &solved.Joints[k], k, f) == nil
 	}}
-	r := newRater(context.Background(), a.Box, a.Before)
-	var best rating
-	var out *Correction
-	for _, try := range d.around(d.nearest(want)) {
-		f, ok := d.float(try)
-		if !ok {
-			continue
-		}
-		e := set(f)
-		got, ok := r.rateAfter(e, s)
-		if ok && (out == nil || got.short > best.short+same || (got.short > best.short-same && got.room > best.room+worthADivision)) {
-			best, out = got, &e
-		}
+	if out, _, ok := r.settle(d, d.nearest(want), s, set); ok {
+		return &out, nil
 	}
-	return out, nil
+	return nil, nil
 }
 
 // mostMoved is how far a joint may be moved before it is reamed.

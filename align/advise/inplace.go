@@ -15,10 +15,7 @@ const reamedClearance = 1e-4 * tolerance.Millimetre
 
 // mountedFace is the face of a part that looks rearward or forward as mounted.
 func mountedFace(p *align.Part, rear bool) *align.Face {
-	if rear != p.Turned {
-		return p.Rear
-	}
-	return p.Front
+	return faceOf(p, rear != p.Turned)
 }
 
 // growth is the size of a part at its temperature over its size as measured.
@@ -94,7 +91,7 @@ func (c Correction) redowel(s *align.Stack, k int) error {
 	if len(j.Pins) == 0 {
 		return c.impossible("the joint has no dowels")
 	}
-	a, err := atRest(*s).Solve()
+	a, err := placed(*s)
 	if err != nil {
 		return err
 	}
@@ -107,7 +104,7 @@ func (c Correction) redowel(s *align.Stack, k int) error {
 		return err
 	}
 	j.Float = &f
-	if a, err = atRest(*s).Solve(); err != nil {
+	if a, err = placed(*s); err != nil {
 		return err
 	}
 	for i := range j.Pins {
@@ -154,11 +151,10 @@ func (c Correction) reclock(s *align.Stack, i int) error {
 		return nil
 	}
 	bare := s.Clone()
-	bare.Joints[i-1].Pins, bare.Joints[i-1].Float = nil, nil
-	if !last {
-		bare.Joints[i].Pins, bare.Joints[i].Float = nil, nil
+	for k := i - 1; k < min(i+1, len(s.Joints)); k++ {
+		bare.Joints[k].Pins, bare.Joints[k].Float = nil, nil
 	}
-	a, err := atRest(bare).Solve()
+	a, err := placed(bare)
 	if err != nil {
 		return c.impossible("without its dowels: %v", err)
 	}

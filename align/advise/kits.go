@@ -1,9 +1,11 @@
 package advise
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
+	"slices"
 
 	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
@@ -22,9 +24,6 @@ func (c *Comparison) Kits(ctx context.Context) ([]int, error) {
 	if err := stopped(ctx); err != nil {
 		return nil, err
 	}
-	if len(c.Fits) == 0 {
-		return nil, nil
-	}
 	boxes := len(c.Fits)
 	for k := range c.Places {
 		names := map[string]bool{}
@@ -34,16 +33,13 @@ func (c *Comparison) Kits(ctx context.Context) ([]int, error) {
 		boxes = min(boxes, len(names))
 	}
 	if len(c.Places) == 0 {
-		boxes = 1
+		boxes = min(boxes, 1)
 	}
 	s := kitSearch{ctx: ctx, c: c, boxes: boxes, used: map[string]bool{}, worst: math.Inf(-1), passing: -1}
-	if !s.from(0, nil, 0, math.Inf(1)) {
-		if err := stopped(ctx); err != nil {
-			return nil, err
-		}
-		return nil, fmt.Errorf("advise: kits of %d fits: %w", len(c.Fits), fault.ErrTooMany)
+	if s.from(0, nil, 0, math.Inf(1)) {
+		return s.best, nil
 	}
-	return s.best, nil
+	return nil, cmp.Or(stopped(ctx), fmt.Errorf("advise: kits of %d fits: %w", len(c.Fits), fault.ErrTooMany))
 }
 
 // kitSearch is a depth-first search over fits in their order.
@@ -63,19 +59,15 @@ func (s *kitSearch) from(i int, chosen []int, passing int, tightest float64) boo
 	if s.steps++; s.steps > mostSteps || s.steps%stepsAtOnce == 0 && s.ctx.Err() != nil {
 		return false
 	}
-	if len(chosen) > len(s.best) || (len(chosen) == len(s.best) && (passing > s.passing || (passing == s.passing && tightest > s.worst))) {
-		s.best, s.passing, s.worst = append([]int(nil), chosen...), passing, tightest
+	if cmp.Or(cmp.Compare(len(chosen), len(s.best)), cmp.Compare(passing, s.passing), cmp.Compare(tightest, s.worst)) > 0 {
+		s.best, s.passing, s.worst = slices.Clone(chosen), passing, tightest
 	}
 	if len(chosen) == s.boxes {
 		return true
 	}
 	for ; i < len(s.c.Fits); i++ {
 		f := &s.c.Fits[i]
-		free := true
-		for _, p := range f.Picks {
-			free = free && !s.used[p.Place+"/"+p.label()]
-		}
-		if !free {
+		if slices.ContainsFunc(f.Picks, func(p Pick) bool { return s.used[p.Place+"/"+p.label()] }) {
 			continue
 		}
 		mark := func(on bool) {

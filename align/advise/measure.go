@@ -1,9 +1,10 @@
 package advise
 
 import (
+	"cmp"
 	"context"
 	"math"
-	"sort"
+	"slices"
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/record"
@@ -21,16 +22,13 @@ type Gauge struct {
 // gauges lists what is used for a task, the plainest first.
 //
 // Source: common practice, no published source.
-func (t Take) gauges() []Gauge {
-	switch t {
-	case TakeThickness:
+func (t take) gauges() []Gauge {
+	if t == takeThickness {
 		return []Gauge{
 			{"outside micrometer, 0.01 mm, same hand, ratchet", 4 * tolerance.Micrometre},
 			{"outside micrometer, 0.001 mm, same hand, ratchet", 1.5 * tolerance.Micrometre},
 			{"the part on three feet under a 0.001 mm dial, set against a gauge block", 1 * tolerance.Micrometre},
 		}
-	case TakeSize:
-		return []Gauge{{"two-point bore gauge set to a micrometer; three-point for odd lobes", 4 * tolerance.Micrometre}}
 	}
 	return []Gauge{
 		{"dial indicator, 0.01 mm, on a stiff mandrel", 5 * tolerance.Micrometre},
@@ -39,21 +37,18 @@ func (t Take) gauges() []Gauge {
 	}
 }
 
-// Take is a way of measuring.
-type Take uint8
+// take is a way of measuring.
+type take uint8
 
 // The ways.
 const (
-	TakeThickness Take = iota // a micrometer round the part
-	TakeFace                  // a dial on a face
-	TakePilot                 // a dial on a register
-	TakeBore                  // a dial in a bore
-	TakeSize                  // a single size
+	takeThickness take = iota // a micrometer round the part
+	takeFace                  // a dial on a face
+	takeSweep                 // a dial on a register or in a bore
 )
 
 // Task is one set of readings to take.
 type Task struct {
-	Take     Take
 	Part     string
 	What     string // in words
 	At       string // pointer to it in the blank record; to the number, of a single size
@@ -66,6 +61,7 @@ type Task struct {
 	Needed   tolerance.Optional[tolerance.Length] // standard uncertainty of a station's mean that is good enough; absent where it does not reach the result
 	Share    float64                              // of the variance of the result, were every set read equally well
 
+	take  take
 	blank *record.Readings // its readings in the blank record
 }
 
@@ -100,23 +96,9 @@ func Measure(ctx context.Context, rec *record.Record) (*Programme, error) {
 		return nil, err
 	}
 	p := &Programme{Title: rec.Title}
-	tol := usualTolerance
-	switch {
-	case len(b.Stack.Shafts) > 0:
-		p.For = align.Output{What: align.Margin}
-		tol = tolerance.Length(math.Inf(1))
-		for _, s := range b.Stack.Shafts {
-			for _, q := range s.Supports {
-				tol = min(tol, max(q.Clearance.Radial().Length(), tolerance.Micrometre))
-			}
-		}
-	case len(b.Limits) > 0:
-		p.For = b.Limits[0].Output
-		if l := b.Limits[0]; l.Greatest.Given && l.Greatest.Value != 0 {
-			tol = tolerance.Length(math.Abs(l.Greatest.Value))
-		}
-	default:
-		return nil, fault.At("accept", "", "a shaft or a limit: without one no reading is better than another", fault.ErrMissing)
+	tol, err := p.aim(b)
+	if err != nil {
+		return nil, err
 	}
 	p.Wanted = tol / tenth / tolerance.GuardFactor95
 	if err := p.blank(rec); err != nil {
@@ -130,6 +112,34 @@ func Measure(ctx context.Context, rec *record.Record) (*Programme, error) {
 	}
 	p.sizes(rec)
 	return p, nil
+}
+
+// aim chooses the result that decides how good readings must be, and returns its tolerance.
+func (p *Programme) aim(b Box) (tolerance.Length, error) {
+	switch {
+	case len(b.Stack.Shafts) > 0:
+		p.For = align.Output{What: align.Margin}
+		return max(leastRadial(b.Stack), tolerance.Micrometre), nil
+	case len(b.Limits) > 0:
+		l := b.Limits[0]
+		p.For = l.Output
+		if l.Greatest.Given && l.Greatest.Value != 0 {
+			return tolerance.Length(math.Abs(l.Greatest.Value)), nil
+		}
+		return usualTolerance, nil
+	}
+	return 0, fault.At("accept", "", "a shaft or a limit: without one no reading is better than another", fault.ErrMissing)
+}
+
+// leastRadial is the least radial clearance of a stack's supports; infinite without shafts.
+func leastRadial(s align.Stack) tolerance.Length {
+	least := tolerance.Length(math.Inf(1))
+	for _, shaft := range s.Shafts {
+		for _, p := range shaft.Supports {
+			least = min(least, p.Clearance.Radial().Length())
+		}
+	}
+	return least
 }
 
 // weigh works out how much each set of readings counts, how good it must be, and with what it is taken: shares of the wanted variance are equal, as in a budget.
@@ -162,13 +172,13 @@ func (p *Programme) weigh(s align.Stack) error {
 	}
 	felt := 0
 	for _, g := range gain {
-		if g > unfelt*total && total > 0 {
+		if g > unfelt*total {
 			felt++
 		}
 	}
 	for i := range p.Tasks {
 		t := &p.Tasks[i]
-		t.Gauge, t.Repeats, t.Enough = t.Take.gauges()[0], usualRepeats, true
+		t.Gauge, t.Repeats, t.Enough = t.take.gauges()[0], usualRepeats, true
 		g := gain[t.Part+": "+t.What]
 		if total == 0 || g <= unfelt*total {
 			continue
@@ -186,7 +196,7 @@ const unfelt = 1e-6
 
 // choose takes the plainest gauge that is good enough with few repeats, or the best there is.
 func (t *Task) choose() {
-	list := t.Take.gauges()
+	list := t.take.gauges()
 	for i, g := range list {
 		t.Gauge = g
 		ratio := float64(g.U / t.Needed.Value)
@@ -201,7 +211,7 @@ func (t *Task) choose() {
 
 // Heaviest are the tasks by how much they count, heaviest first.
 func (p *Programme) Heaviest() []Task {
-	out := append([]Task(nil), p.Tasks...)
-	sort.SliceStable(out, func(i, k int) bool { return out[i].Share > out[k].Share })
+	out := slices.Clone(p.Tasks)
+	slices.SortStableFunc(out, func(x, y Task) int { return cmp.Compare(y.Share, x.Share) })
 	return out
 }

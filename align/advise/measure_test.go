@@ -92,7 +92,7 @@ func TestMeasure_blankFilledRuns(t *testing.T) {
 		t.Errorf("filled again: margin %v, was %v, %v", b.Assembly.Line.Margin, a.Assembly.Line.Margin, err)
 	}
 	var text bytes.Buffer
-	if err := p.Text(&text, Millimetres); err != nil {
+	if err := p.Page(Millimetres).Text(&text); err != nil {
 		t.Fatal(err)
 	}
 	for _, task := range p.Tasks {

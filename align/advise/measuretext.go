@@ -2,24 +2,14 @@ package advise
 
 import (
 	"fmt"
-	"io"
 
 	"example.com/borestack/align/internal/paper"
 	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/tolerance"
 )
 
-// Text writes the measuring sheet for printing, lengths in the unit: a line for every station, to be filled in by hand.
-func (p *Programme) Text(out io.Writer, unit tolerance.Unit) error {
-	return p.sheet(unit).Text(out)
-}
-
-// Markdown writes the measuring sheet as Markdown.
-func (p *Programme) Markdown(out io.Writer, unit tolerance.Unit) error {
-	return p.sheet(unit).Markdown(out)
-}
-
-func (p *Programme) sheet(unit tolerance.Unit) *sheet {
+// Page is the measuring sheet for printing, lengths in the unit: a line for every station, to be filled in by hand.
+func (p *Programme) Page(unit tolerance.Unit) *Page {
 	s := sheetOf("Measuring sheet", p.Title, unit)
 	s.heading("Before you begin")
 	// Source: common practice, no published source.
@@ -47,7 +37,7 @@ func (p *Programme) sheet(unit tolerance.Unit) *sheet {
 			s.item("%s of the %s: %.0f %% of the result's variance, were all read equally well", t.What, t.Part, 100*t.Share)
 		}
 	}
-	return s
+	return &s.Page
 }
 
 // task writes one task with its blanks.
@@ -62,10 +52,10 @@ func (s *sheet) task(n int, t *Task) {
 	default:
 		s.item("wanted to %s, which this gauge does not reach: expect a wider guard band", s.Both(t.Needed.Value))
 	}
-	switch t.Take {
-	case TakeThickness:
+	switch t.take {
+	case takeThickness:
 		s.item("front face is the datum, micrometer square to it, at the marked stations; it sees wedge and thickness, not bow")
-	case TakeFace:
+	case takeFace:
 		s.item("end float taken up the same way at every station; plunger in is positive")
 	default:
 		s.item("read the dial's droop on a stiff mandrel first (half the 12-to-6 difference): ________; plunger in is positive")
@@ -73,11 +63,7 @@ func (s *sheet) task(n int, t *Task) {
 	if t.About != "" {
 		s.item("the dial turns about the axis of %s", t.About)
 	}
-	eye := "tail"
-	if t.FromNose {
-		eye = "nose"
-	}
-	head := []string{"station", "seen from the " + eye}
+	head := []string{"station", "seen from the " + side(t.FromNose, "nose", "tail")}
 	for k := range t.Repeats {
 		head = append(head, fmt.Sprintf("reading %d", k+1))
 	}
@@ -90,7 +76,7 @@ func (s *sheet) task(n int, t *Task) {
 		table.Row(nil, row...)
 	}
 	for k, a := range t.Stations {
-		line(fmt.Sprint(k+1), clock(a))
+		line(fmt.Sprint(k+1), spell.Direction(a))
 	}
 	line("closing", "the first again")
 	s.item("goes to %s of the record", t.At)

@@ -85,8 +85,8 @@ func TestSheet_promiseKept(t *testing.T) {
 				t.Fatalf("%v: %v", k, err)
 			}
 			s := bench(b.Stack)
-			for i := range sheet.Orders {
-				if s, err = carryOut(s, &sheet.Orders[i]); err != nil {
+			for i := range sheet.Orders() {
+				if s, err = carryOut(s, &sheet.Orders()[i]); err != nil {
 					t.Fatalf("%v: %v", k, err)
 				}
 			}

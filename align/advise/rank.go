@@ -57,30 +57,19 @@ func effectsOf(before, after *Judgement) []Effect {
 	}
 	for i := range after.Assembly.Joints {
 		b, a := &before.Assembly.Joints[i], &after.Assembly.Joints[i]
-		if b.Assembles != a.Assembles {
-			o := align.Output{What: align.Assembles, Of: a.Name}
-			out = append(out, Effect{Output: o, Before: tolerance.Given(truth(b.Assembles)), After: tolerance.Given(truth(a.Assembles)), WordBefore: passing(b.Assembles), WordAfter: passing(a.Assembles)})
+		o := align.Output{What: align.Assembles, Of: a.Name}
+		yes, no := tolerance.Given(1.0), tolerance.Given(0.0)
+		switch {
+		case a.Assembles && !b.Assembles:
+			out = append(out, Effect{Output: o, Before: no, After: yes, WordBefore: tolerance.Fail, WordAfter: tolerance.Pass})
+		case b.Assembles && !a.Assembles:
+			out = append(out, Effect{Output: o, Before: yes, After: no, WordBefore: tolerance.Pass, WordAfter: tolerance.Fail})
 		}
 		if strain(a) > 0 && strain(b) == 0 {
-			o := align.Output{What: align.Assembles, Of: a.Name}
 			out = append(out, Effect{Output: o, Strained: true, Before: tolerance.Given(0.0), After: tolerance.Given(float64(strain(a))), WordBefore: tolerance.Pass, WordAfter: tolerance.Depends})
 		}
 	}
 	return out
-}
-
-func truth(b bool) float64 {
-	if b {
-		return 1
-	}
-	return 0
-}
-
-func passing(b bool) tolerance.Decision {
-	if b {
-		return tolerance.Pass
-	}
-	return tolerance.Fail
 }
 
 func strain(j *align.SeatedJoint) tolerance.Length {

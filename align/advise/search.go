@@ -32,17 +32,18 @@ type rater struct {
 	need    []float64
 	scale   []float64
 	line    bool // the first output is the margin
+	over    bool // the context has ended
+}
+
+// ended reports whether the context has ended; once it has, it is not looked at again.
+func (r *rater) ended() bool {
+	r.over = r.over || r.ctx.Err() != nil
+	return r.over
 }
 
 // newRater takes outputs and allowances from a judged box. Limits in a state are left to the judgement.
 func newRater(ctx context.Context, b Box, j *Judgement) *rater {
 	r := &rater{ctx: ctx, line: len(b.Stack.Shafts) > 0}
-	least := math.Inf(1)
-	for _, s := range b.Stack.Shafts {
-		for _, p := range s.Supports {
-			least = math.Min(least, math.Max(float64(p.Clearance.Radial()), aMicrometre))
-		}
-	}
 	add := func(o align.Output, l tolerance.Limits, need, scale float64) {
 		r.outputs, r.limits, r.need, r.scale = append(r.outputs, o), append(r.limits, l), append(r.need, need), append(r.scale, scale)
 	}
@@ -65,7 +66,7 @@ func newRater(ctx context.Context, b Box, j *Judgement) *rater {
 			scale = l.Greatest.Value - l.Least.Value
 			need = math.Min(need, 0.4*scale) // the middle of the band must be able to hold
 		case scale == 0 && l.Output.What == align.Margin:
-			scale = least
+			scale = math.Max(float64(leastRadial(b.Stack)), aMicrometre)
 		case scale == 0:
 			scale = 1
 		}
@@ -76,7 +77,7 @@ func newRater(ctx context.Context, b Box, j *Judgement) *rater {
 
 // rate rates a stack; false where it cannot be evaluated. A box that does not assemble is rated below all that do.
 func (r *rater) rate(s align.Stack) (rating, bool) {
-	if r.ctx.Err() != nil {
+	if r.ended() {
 		return rating{}, false
 	}
 	s.Candidates, s.States = nil, nil
@@ -129,7 +130,7 @@ func (r *rater) vector(most, step tolerance.Length, clockStep tolerance.Angle, o
 	var at setting
 	try := func(q setting) bool {
 		q.turn = ((q.turn % turns) + turns) % turns
-		if q.size < 1 || q.size > sizes || tried[q] {
+		if q.size < 1 || q.size > sizes || tried[q] || r.ended() {
 			return false
 		}
 		tried[q] = true
@@ -144,28 +145,22 @@ func (r *rater) vector(most, step tolerance.Length, clockStep tolerance.Angle, o
 		best, at, found = got, q, true
 		return true
 	}
-	if sizes*turns <= enumerated {
-		for n := 1; n <= sizes; n++ {
-			for k := range turns {
-				try(setting{n, k})
-			}
+	ds, dt := 1, 1
+	if sizes*turns > enumerated {
+		ds, dt = max(1, sizes/5), max(1, turns/12)
+	}
+	for n := ds; n <= sizes; n += ds {
+		for k := 0; k < turns; k += dt {
+			try(setting{n, k})
 		}
-	} else {
-		ds, dt := max(1, sizes/5), max(1, turns/12)
-		for n := ds; n <= sizes; n += ds {
-			for k := 0; k < turns; k += dt {
-				try(setting{n, k})
-			}
-		}
-		for ds > 0 || dt > 0 {
-			ds, dt = ds/2, dt/2
-			a, b := max(1, ds), max(1, dt)
-			for moved := true; moved; {
-				moved = false
-				c := at
-				for _, d := range [][2]int{{0, 1}, {0, -1}, {1, 0}, {-1, 0}, {1, 1}, {1, -1}, {-1, 1}, {-1, -1}, {2, 1}, {2, -1}, {-2, 1}, {-2, -1}, {1, 2}, {1, -2}, {-1, 2}, {-1, -2}} {
-					moved = try(setting{c.size + d[0]*a, c.turn + d[1]*b}) || moved
-				}
+	}
+	for ds > 1 || dt > 1 {
+		ds, dt = max(1, ds/2), max(1, dt/2)
+		for moved := true; moved; {
+			moved = false
+			c := at
+			for _, d := range [][2]int{{0, 1}, {0, -1}, {1, 0}, {-1, 0}, {1, 1}, {1, -1}, {-1, 1}, {-1, -1}, {2, 1}, {2, -1}, {-2, 1}, {-2, -1}, {1, 2}, {1, -2}, {-1, 2}, {-1, -2}} {
+				moved = try(setting{c.size + d[0]*ds, c.turn + d[1]*dt}) || moved
 			}
 		}
 	}
@@ -175,7 +170,7 @@ func (r *rater) vector(most, step tolerance.Length, clockStep tolerance.Angle, o
 // pick finds the best of n choices.
 func (r *rater) pick(n int, of func(int) (align.Stack, error)) (best int, found bool) {
 	var top rating
-	for i := range n {
+	for i := 0; i < n && !r.ended(); i++ {
 		s, err := of(i)
 		if err != nil {
 			continue

@@ -22,7 +22,7 @@ import (
 func textOf(t testing.TB, w *advise.WorkSheet) string {
 	t.Helper()
 	var out bytes.Buffer
-	if err := w.Text(&out, Millimetres); err != nil {
+	if err := w.Page(Millimetres).Text(&out); err != nil {
 		t.Fatal(err)
 	}
 	return unwrapped(out.String())
@@ -93,7 +93,7 @@ func byNumbers(s align.Stack, o *advise.WorkOrder) (align.Stack, error) {
 	case advise.Shim, advise.TaperShim:
 		k := jointOf(&s, c.Place)
 		g := align.Gasket{}
-		if j := s.Joints[k].Gasket; j != nil && o.Gasket != advise.GasketReplaced {
+		if j := s.Joints[k].Gasket; j != nil && o.Gasket != "in place of" {
 			g = *j
 		}
 		z, x, y := round(c.By, 1e-4), 0.0, 0.0
@@ -244,11 +244,11 @@ func tryOut(t *testing.T, rng *rand.Rand, k advise.Kind, spoil func(*advise.Work
 			t.Fatal(err)
 		}
 		s = bench(b.Stack)
-		for i := range sheet.Orders {
+		for i := range sheet.Orders() {
 			if spoil != nil {
-				spoil(&sheet.Orders[i])
+				spoil(&sheet.Orders()[i])
 			}
-			if s, err = byNumbers(s, &sheet.Orders[i]); err != nil {
+			if s, err = byNumbers(s, &sheet.Orders()[i]); err != nil {
 				t.Fatalf("%v: %v", k, err)
 			}
 		}
@@ -341,7 +341,7 @@ var stripOrder = regexp.MustCompile(`a strip of ([0-9.]+) mm under the datum fac
 // Source: rigid body in three dimensions, here.
 func TestSheet_stripMakesItsTable(t *testing.T) {
 	try := func(name string, sheet *advise.WorkSheet, flat bool) {
-		o := &sheet.Orders[0]
+		o := &sheet.Orders()[0]
 		m := stripOrder.FindStringSubmatch(textOf(t, sheet))
 		if m == nil {
 			if !flat {
@@ -468,8 +468,8 @@ func TestSheet_neverWorse(t *testing.T) {
 				t.Fatal(err)
 			}
 			s := bench(b.Stack)
-			for n := range w.Orders {
-				if s, err = byNumbers(s, &w.Orders[n]); err != nil {
+			for n := range w.Orders() {
+				if s, err = byNumbers(s, &w.Orders()[n]); err != nil {
 					t.Fatal(err)
 				}
 			}

@@ -70,7 +70,7 @@ func TestSheet_pushFromMiddle(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			h := w.Orders[0].Holds[0]
+			h := w.Orders()[0].Holds[0]
 			if math.Abs(float64(h.At.X)-0.006) > 1e-6 || math.Abs(float64(h.At.Y)+0.004) > 1e-6 || math.Abs(float64(h.Travel[0])-0.02) > 1e-6 {
 				t.Errorf("plate at %v: hold at %v, travel %v", turn, h.At, h.Travel)
 			}
@@ -78,7 +78,8 @@ func TestSheet_pushFromMiddle(t *testing.T) {
 			for _, want := range []string{
 				"zero is the middle of what each joint can be pushed, on the dials",
 				"it travels 0.020 mm along the one, 0.035 mm along the other",
-				"hold it where the dial at 3 o'clock reads +0.006 mm and the dial at 12 o'clock -0.004 mm: 0.007 mm towards 4 o'clock (123.7°) from zero",
+				"push it towards 4 o'clock (123.7°) until the dial at 3 o'clock reads +0.006 mm and the dial at 12 o'clock -0.004 mm: 0.007 mm towards 4 o'clock (123.7°) from zero",
+				"right when both are within ± 0.0005 mm of that; tighten the bolts nearest the dowels first; tight, the dial at 3 o'clock must read +0.006 mm and the dial at 12 o'clock -0.004 mm, within ± 0.0005 mm",
 			} {
 				if !strings.Contains(text, want) {
 					t.Errorf("plate at %v: %q is missing from\n%s", turn, want, text)
@@ -103,11 +104,11 @@ func TestSheet_behindReclockedPlate(t *testing.T) {
 	}
 	w = sheetOf(t, b, advise.Shop{Graduation: 0.001}, turn, advise.Correction{Kind: advise.Redowel, Place: "three", By: 0.01, Clock: 135 * Degree})
 	before := sheetOf(t, b, advise.Shop{Graduation: 0.001}, turn, advise.Correction{Kind: advise.Redowel, Place: "three", By: 0, Clock: 135 * Degree})
-	h, h0 := w.Orders[1].Holds[0], before.Orders[1].Holds[0]
+	h, h0 := w.Orders()[1].Holds[0], before.Orders()[1].Holds[0]
 	if got := Clock(float64(h.At.X-h0.At.X), float64(h.At.Y-h0.At.Y)); math.Abs(got.Degrees()-255) > 8 { // a thousandth in a hundredth
 		t.Errorf("re-dowelled towards %v, want 255°", got)
 	}
-	if o := w.Orders[1]; o.Bench || !strings.Contains(textOf(t, w), "in the box: clock positions are seen from the tail, as the box stands") {
+	if o := w.Orders()[1]; o.Bench || !strings.Contains(textOf(t, w), "in the box: clock positions are seen from the tail, as the box stands") {
 		t.Errorf("frame of re-dowelling: %+v", o)
 	}
 }
@@ -120,7 +121,7 @@ func TestSheet_endForEnd(t *testing.T) {
 	shim := advise.Correction{Kind: advise.TaperShim, Place: "three", By: 0.1, Rise: 0.1, Across: 200, Clock: 60 * Degree}
 	cut := advise.Correction{Kind: advise.SkimWedge, Place: "plate/rear", By: 0.02, Rise: 0.05, Across: 184, Clock: 300 * Degree}
 	w := sheetOf(t, b, thinShop(), cut, shim)
-	o := w.Orders[1]
+	o := w.Orders()[1]
 	best := o.Marks[0]
 	for _, m := range o.Marks {
 		if m.Amount > best.Amount {
@@ -210,7 +211,7 @@ func TestSheet_everyOrderNamesItsFrame(t *testing.T) {
 			_, _, _, sheet, _ := tryOut(t, rng, k, nil)
 			text := textOf(t, sheet)
 			sections := strings.Split(text, "\n\n")
-			for n := range sheet.Orders {
+			for n := range sheet.Orders() {
 				lines := strings.Split(sections[n+1], "\n")[1:]
 				for strings.Contains(lines[0], "is mounted end for end in the box") {
 					lines = lines[1:]
@@ -223,7 +224,7 @@ func TestSheet_everyOrderNamesItsFrame(t *testing.T) {
 				}
 			}
 			var markdown strings.Builder
-			if err := sheet.Markdown(&markdown, Inches); err != nil || strings.Count(markdown.String(), "```")%2 != 0 || !strings.Contains(markdown.String(), "```text") {
+			if err := sheet.Page(Inches).Markdown(&markdown); err != nil || strings.Count(markdown.String(), "```")%2 != 0 || !strings.Contains(markdown.String(), "```text") {
 				t.Errorf("%v: %v\n%s", k, err, markdown.String())
 			}
 		}
@@ -254,7 +255,7 @@ func TestSheet_followsTools(t *testing.T) {
 			if d := float64(exact - w.Margin[1].Value - w.Cost); math.Abs(d) > 1e-12 {
 				t.Errorf("the cost is %v, the margins differ by %v", w.Cost, d)
 			}
-			strip := float64(w.Orders[0].Strip.Thickness)
+			strip := float64(w.Orders()[0].Strip.Thickness)
 			switch {
 			case i == 0 && math.Abs(strip-math.Round(strip*1000)/1000) > 1e-9:
 				t.Errorf("a strip of %v where amounts are in thousandths", strip)
@@ -267,7 +268,7 @@ func TestSheet_followsTools(t *testing.T) {
 	}
 	shop := advise.Shop{Graduation: 0.02}
 	w := sheetOf(t, b, shop, advise.Correction{Kind: advise.Redowel, Place: "one", By: 0.123, Clock: 77 * Degree})
-	for _, v := range []Length{w.Orders[0].Holds[0].At.X, w.Orders[0].Holds[0].At.Y} {
+	for _, v := range []Length{w.Orders()[0].Holds[0].At.X, w.Orders()[0].Holds[0].At.Y} {
 		if n := float64(v) / 0.02; math.Abs(n-math.Round(n)) > 1e-6 {
 			t.Errorf("%v is no division of a dial of 0.02", v)
 		}
@@ -329,7 +330,7 @@ func TestSheet_golden(t *testing.T) {
 			t.Fatal(name, err)
 		}
 		var got strings.Builder
-		if err := w.Text(&got, Millimetres); err != nil {
+		if err := w.Page(Millimetres).Text(&got); err != nil {
 			t.Fatal(err)
 		}
 		path := filepath.Join("testdata", "sheets", name+".txt")

@@ -1,8 +1,8 @@
 package advise
 
 import (
+	"cmp"
 	"fmt"
-	"io"
 	"math"
 	"strconv"
 	"strings"
@@ -13,28 +13,22 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// Text writes the work sheet for printing, lengths in the unit.
-func (w *WorkSheet) Text(out io.Writer, unit tolerance.Unit) error {
-	return w.sheet(unit).Text(out)
-}
-
-// Markdown writes the work sheet as Markdown, lengths in the unit.
-func (w *WorkSheet) Markdown(out io.Writer, unit tolerance.Unit) error {
-	return w.sheet(unit).Markdown(out)
-}
-
-func (w *WorkSheet) sheet(unit tolerance.Unit) *sheet {
-	p := sheetOf("Work sheet", w.Title, unit)
-	p.division = w.Graduation
-	if len(w.Orders) == 0 {
+// Page is the work sheet for printing, lengths in the unit.
+func (w *WorkSheet) Page(unit tolerance.Unit) *Page {
+	p := sheetOf("Work sheet", w.title, unit)
+	p.Division = w.shop.Graduation
+	p.within = max(w.shop.Within, p.Division/2, p.Unit.Size()*tolerance.Length(0.5*math.Pow10(-p.Decimals())))
+	if len(w.orders) == 0 {
 		p.heading("Leave alone")
 		p.item("nothing to do: the box stays as it was measured, and its verdict is %s", w.After)
 	}
-	for i := range w.Orders {
-		o := &w.Orders[i]
-		p.heading("%d. %s", i+1, spell.Upper(o.String()))
+	for i := range w.orders {
+		o := &w.orders[i]
+		p.heading("%d. %s", i+1, spell.Upper(o.Correction.title()))
 		p.frame(o)
-		p.order(o)
+		if words := o.Correction.Kind.trait().words; words != nil {
+			words(p, o)
+		}
 	}
 	p.heading("Before and after")
 	p.item("verdict before: %s; after, with the amounts as printed: %s", w.Before, w.After)
@@ -49,13 +43,13 @@ func (w *WorkSheet) sheet(unit tolerance.Unit) *sheet {
 	}
 	p.dial(w)
 	p.effects(w)
-	if len(w.Keep) > 0 {
-		p.item("do not touch: %s", strings.Join(w.Keep, ", "))
+	if len(w.shop.Keep) > 0 {
+		p.item("do not touch: %s", strings.Join(w.shop.Keep, ", "))
 	}
 	p.heading("Cautions")
 	p.item("a direction on the wrong side doubles the fault: before you begin, check each arrow against the part's own marks or against the box as it stands, as the order says")
 	p.item("never draw it home with its bolts; isolate, block and turn by hand what is dialled; the maker's torques and least thicknesses go before this sheet")
-	return p
+	return &p.Page
 }
 
 // costsNothing is a cost that a sheet does not speak of.
@@ -65,7 +59,7 @@ const costsNothing = 5e-5 * tolerance.Millimetre
 const inTheBox = "in the box: clock positions are seen from the tail, as the box stands, 12 o'clock up; zero is %s"
 
 // frame says where the clock positions of an order are, and from where its amounts count; of parts end for end first of all.
-func (p *sheet) frame(o *WorkOrder) {
+func (p *sheet) frame(o *workOrder) {
 	for _, name := range o.EndForEnd {
 		p.item("the %s is mounted end for end in the box: its rear face as measured looks forward there", name)
 	}
@@ -75,81 +69,57 @@ func (p *sheet) frame(o *WorkOrder) {
 	}
 	p.item("on the bench: clock positions are by the own marks of the %s as measured, seen from its tail end, its 12 o'clock mark up; zero is %s", o.Part, o.Zero)
 	if off := math.Abs(math.Remainder(float64(o.Stands), 2*math.Pi)); off > float64(tolerance.Degree)/2 {
-		p.item("in the box its 12 o'clock mark stands at %s", clock(o.Stands))
+		p.item("in the box its 12 o'clock mark stands at %s", spell.Direction(o.Stands))
 	}
 }
 
-// zero is from where the amounts of an order count.
-func (o *WorkOrder) zero() string {
-	switch o.Correction.Kind {
-	case Swap:
-		return "the place of the " + o.Part + " that was measured"
-	case TurnOver:
-		return "as it was mounted"
-	case Reclock:
-		return "as it stood"
-	case Skim, SkimWedge:
-		return "the " + o.Face + " face as it is"
-	case Sleeve:
-		return "the centre of the bore as it is"
-	case Bush:
-		return "the centre of the bore that it is pressed in"
-	case Shim, TaperShim:
-		return "what is between the " + o.Part + " and the " + o.Behind + " now"
-	case OffsetDowels:
-		return "straight dowels"
-	case Redowel:
-		return "the middle of what it can be pushed with its dowels in, on the dials"
-	case Push:
-		return "the middle of what each joint can be pushed, on the dials"
-	}
-	return "as it is"
+func (p *sheet) swap(o *workOrder) {
+	p.item("fit %s in place of the %s that was measured, its 12 o'clock mark where that of the old one was", o.Candidate, o.Part)
+	p.last().Clocks(paper.Arrow("its 12 o'clock mark, in the box", o.Stands))
 }
 
-// order writes one order.
-func (p *sheet) order(o *WorkOrder) {
+func (p *sheet) turnOver(o *workOrder) {
+	p.item("turn the %s over about the line through its 12 and 6 o'clock marks: its 12 o'clock mark stays where it is, its 3 o'clock mark goes where its 9 o'clock mark was, and the face that looked forward looks to the tail", o.Part)
+	before, after := paper.Arrow("its marks before", 0), paper.Crossed("its marks after")
+	if o.Turned {
+		before, after = paper.Crossed("its marks before"), paper.Arrow("its marks after", 0)
+	}
+	p.last().Clocks(before, after)
+}
+
+func (p *sheet) sleeve(o *workOrder) {
 	c := o.Correction
-	switch c.Kind {
-	case Skim, SkimWedge:
-		p.cut(o)
-	case TaperShim:
-		p.taperedShim(o)
-	case Shim:
-		p.item("fit a parallel shim or gasket of %s between the %s and the %s; measure the pack, not its marking", p.Size(c.By), o.Part, o.Behind)
-		p.gasket(o)
-		p.last().Drawing([]string{"nose  " + spell.Name(o.Part) + " ]→| " + p.Size(c.By) + " |←[ " + spell.Name(o.Behind) + "  tail"})
-	case OffsetDowels:
-		p.item("fit offset dowels of %s (centre to centre, that is %s TIR) between the %s and the %s: %s, all pointing the same way", p.Size(c.By), p.Size(2*c.By), o.Part, o.Behind, strings.Join(o.Pins, " and "))
-		p.item("their rear ends, and with them the %s, go towards %s", o.Behind, clock(o.Clock))
-		p.picture([]*face{newFace(false).arrow(o.Clock)}, []string{"rear ends, in the box"})
-	case Redowel:
-		p.redowel(o)
-	case Sleeve:
-		p.item("set up on the old bore %s, move %s towards %s, bore, sleeve, and bore the sleeve to size there", c.Place, p.Both(c.By), clock(o.Clock))
-		if o.Opened.Given {
-			p.item("bore to at least %s, so that the old bore of %s cleans up and the sleeve keeps a wall of %s", p.size(o.Opened.Value), p.size(o.Bore.Value), p.Both(c.Across))
-		}
-		p.item("leave a sound wall round it; stop when the casting is too thin")
-		p.picture([]*face{newFace(false).arrow(o.Clock)}, []string{"the bore goes, by own marks"})
-	case Bush:
-		p.item("fit a bush in %s that is bored off centre by %s (centre to centre), its bore towards %s; press first, then bore to size, concentric to nothing but this", c.Place, p.Size(c.By), clock(o.Clock))
-		p.picture([]*face{newFace(false).arrow(o.Clock)}, []string{"the bore goes, by own marks"})
-	case Swap:
-		p.item("fit %s in place of the %s that was measured, its 12 o'clock mark where that of the old one was", o.Candidate, c.Place)
-		p.picture([]*face{newFace(false).arrow(o.Stands)}, []string{"its 12 o'clock mark, in the box"})
-	case TurnOver:
-		p.item("turn the %s over about the line through its 12 and 6 o'clock marks: its 12 o'clock mark stays where it is, its 3 o'clock mark goes where its 9 o'clock mark was, and the face that looked forward looks to the tail", c.Place)
-		p.picture([]*face{newFace(o.Turned).arrow(0), newFace(!o.Turned).arrow(0)}, []string{"its marks before", "its marks after"})
-	case Reclock:
-		p.reclock(o)
-	case Push:
-		p.pushes(o)
+	p.item("set up on the old bore %s, move %s towards %s, bore, sleeve, and bore the sleeve to size there", c.Place, p.Both(c.By), spell.Direction(o.Clock))
+	if o.Opened.Given {
+		p.item("bore to at least %s, so that the old bore of %s cleans up and the sleeve keeps a wall of %s", p.Drawn(o.Opened.Value), p.Drawn(o.Bore.Value), p.Both(c.Across))
 	}
+	p.item("leave a sound wall round it; stop when the casting is too thin")
+	p.last().Clocks(paper.Arrow("the bore goes, by own marks", o.Clock))
 }
 
-func (p *sheet) reclock(o *WorkOrder) {
+func (p *sheet) bush(o *workOrder) {
 	c := o.Correction
-	p.item("turn the %s by %s clockwise; the parts behind it stay as they are", c.Place, degreesOf(c.Turn))
+	p.item("fit a bush in %s that is bored off centre by %s (centre to centre), its bore towards %s; press first, then bore to size, concentric to nothing but this", c.Place, p.Size(c.By), spell.Direction(o.Clock))
+	p.last().Clocks(paper.Arrow("the bore goes, by own marks", o.Clock))
+}
+
+func (p *sheet) shim(o *workOrder) {
+	size := p.Size(o.Correction.By)
+	p.item("fit a parallel shim or gasket of %s between the %s and the %s; measure the pack, not its marking", size, o.Part, o.Behind)
+	p.gasket(o)
+	p.last().Drawing([]string{"nose  " + spell.Name(o.Part) + " ]→| " + size + " |←[ " + spell.Name(o.Behind) + "  tail"})
+}
+
+func (p *sheet) offsetDowels(o *workOrder) {
+	by := o.Correction.By
+	p.item("fit offset dowels of %s (centre to centre, that is %s TIR) between the %s and the %s: %s, all pointing the same way", p.Size(by), p.Size(2*by), o.Part, o.Behind, strings.Join(o.Pins, " and "))
+	p.item("their rear ends, and with them the %s, go towards %s", o.Behind, spell.Direction(o.Clock))
+	p.last().Clocks(paper.Arrow("rear ends, in the box", o.Clock))
+}
+
+func (p *sheet) reclock(o *workOrder) {
+	c := o.Correction
+	p.item("turn the %s by %s clockwise; the parts behind it stay as they are", c.Place, spell.Around(c.Turn))
 	if o.Tapered[1] != "" {
 		p.item("the tapered gasket behind it turns with it: lay it by the marks of the %s", o.Tapered[1])
 	}
@@ -157,102 +127,87 @@ func (p *sheet) reclock(o *WorkOrder) {
 		p.item("the tapered gasket in front of it stays by the marks of the %s", o.Tapered[0])
 	}
 	if c.Redrill {
-		what := ""
-		if len(o.Pins) > 0 {
-			what = ": those of " + strings.Join(o.Pins, " and ")
-		}
-		p.item("set it in the middle of what its pilots let it move, and drill its dowel holes anew in place%s", what)
+		p.item("set it in the middle of what its pilots let it move, and drill its dowel holes anew in place%s", side(len(o.Pins) > 0, ": those of "+strings.Join(o.Pins, " and "), ""))
 	}
-	p.picture([]*face{newFace(false).arrow(o.Stands), newFace(false).arrow(o.Stands + c.Turn)}, []string{"its 12 o'clock mark before", "and after, in the box"})
+	p.last().Clocks(paper.Arrow("its 12 o'clock mark before", o.Stands), paper.Arrow("and after, in the box", o.Stands+c.Turn))
 }
 
-func (p *sheet) taperedShim(o *WorkOrder) {
+func (p *sheet) taperedShim(o *workOrder) {
 	c := o.Correction
 	p.item("make a tapered shim for between the %s and the %s: %s at its thinnest, %s at its thickest, at %s; the rise is %s across %s", o.Part, o.Behind,
-		p.Both(c.By), p.Both(c.By+c.Rise), clock(o.Clock), p.Both(c.Rise), p.size(c.Across))
-	p.item("fit it by the marks of the %s: in the box its thickest side stands at %s", o.Part, clock(o.InBox))
+		p.Both(c.By), p.Both(c.By+c.Rise), spell.Direction(o.Clock), p.Both(c.Rise), p.Drawn(c.Across))
+	p.item("fit it by the marks of the %s: in the box its thickest side stands at %s", o.Part, spell.Direction(o.InBox))
 	p.gasket(o)
 	p.item("thickness at the marks of the %s, within ± %s:", o.Part, p.Both(o.Within))
 	p.marks(o, false)
-	p.picture([]*face{newFace(false).arrow(o.Clock), newFace(false).arrow(o.InBox)}, []string{"thickest, by own marks", "thickest, in the box"})
+	p.last().Clocks(paper.Arrow("thickest, by own marks", o.Clock), paper.Arrow("thickest, in the box", o.InBox))
 }
 
-func (p *sheet) gasket(o *WorkOrder) {
-	switch o.Gasket {
-	case GasketReplaced:
-		p.item("in place of the gasket that is there")
-	case GasketStays:
-		p.item("beside the gasket that is there")
+func (p *sheet) gasket(o *workOrder) {
+	if o.Gasket != "" {
+		p.item("%s the gasket that is there", o.Gasket)
 	}
 }
 
 // cut writes a skim: which face, which is down, how it is set up, what comes off where, and when to stop.
-func (p *sheet) cut(o *WorkOrder) {
+func (p *sheet) cut(o *workOrder) {
 	c := o.Correction
 	p.item("cut the %s face of the %s. Datum: its %s face, down, clean and stoned; do not cut that one", o.Face, o.Part, o.Datum)
 	if c.Kind == SkimWedge {
-		p.item("take off %s at %s, and %s opposite at %s: a wedge of %s across %s", p.Both(c.By+c.Rise), clock(c.Clock), p.Both(c.By), clock(c.Clock+180*tolerance.Degree), p.Both(c.Rise), p.size(c.Across))
+		p.item("take off %s at %s, and %s opposite at %s: a wedge of %s across %s", p.Both(c.By+c.Rise), spell.Direction(c.Clock), p.Both(c.By), spell.Direction(c.Clock+180*tolerance.Degree), p.Both(c.Rise), p.Drawn(c.Across))
 	} else {
 		p.item("take off %s all over, parallel to the face as it is", p.Both(c.By))
 	}
 	p.setUp(o)
-	eye := "nose"
-	if o.Face == "rear" {
-		eye = "tail"
-	}
-	on := ""
-	if o.Circle > 0 {
-		on = "marks on a circle of " + p.size(o.Circle) + "; "
-	}
+	eye := side(o.Face == "rear", "tail", "nose")
+	on := side(o.Circle > 0, "marks on a circle of "+p.Drawn(o.Circle)+"; ", "")
 	p.item("%swith that face up you look at it from the %s: take that column%s", on, eye, o.fromNose())
 	p.marks(o, true)
 	if o.Least.Given {
-		p.item("nowhere thinner than %s; stop there whatever is left", p.size(o.Least.Value))
+		p.item("nowhere thinner than %s; stop there whatever is left", p.Drawn(o.Least.Value))
 	}
 	p.item("let the clamps off before the last cut and let the part take its shape; pilots, bores and dowel holes are not to be touched")
 	if c.Kind == Skim {
 		p.last().Drawing([]string{side(o.Face == "rear", "nose  [ "+spell.Name(o.Part)+" ]← cut  tail", "nose  cut →[ "+spell.Name(o.Part)+" ]  tail")})
 		return
 	}
-	faces, captions := []*face{newFace(false).arrow(c.Clock)}, []string{"most comes off, by own marks"}
-	if o.Strip != nil && o.Strip.Thickness > noStrip {
-		faces, captions = append(faces, newFace(false).arrow(o.Strip.Clock)), append(captions, "the strip, by own marks")
+	arrows := []paper.Clock{paper.Arrow("most comes off, by own marks", c.Clock)}
+	if o.stripped() {
+		arrows = append(arrows, paper.Arrow("the strip, by own marks", o.Strip.Clock))
 	}
-	p.picture(faces, captions)
+	p.last().Clocks(arrows...)
 }
 
 // fromNose restates the directions of a cut for who looks at the part from its nose end; empty: nobody does.
-func (o *WorkOrder) fromNose() string {
+func (o *workOrder) fromNose() string {
 	if o.Face == "rear" {
 		return ""
 	}
-	nose := func(a tolerance.Angle) string { return clock(Mark{Clock: a}.FromNose()) }
-	s := ""
+	var out []string
 	if o.Correction.Kind == SkimWedge {
-		s = "; from there most comes off at " + nose(o.Correction.Clock)
+		out = append(out, "most comes off at "+spell.Direction(-o.Correction.Clock))
 	}
-	if o.Strip != nil && o.Strip.Thickness > noStrip {
-		s += side(s == "", "; from there ", ", and ") + "the strip is at " + nose(o.Strip.Clock)
+	if o.stripped() {
+		out = append(out, "the strip is at "+spell.Direction(-o.Strip.Clock))
 	}
-	return s
+	return side(len(out) > 0, "; from there "+strings.Join(out, ", and "), "")
 }
 
 // noStrip is a strip too thin to be one.
 const noStrip = 5e-4 * tolerance.Millimetre
 
+func (o *workOrder) stripped() bool { return o.Strip != nil && o.Strip.Thickness > noStrip }
+
 // setUp says how the part lies under the cutter. A level cut leaves it as thick as the datum face lies deep: the strip is the finished wedge, under the side that is to be thin, whatever the part was before.
-func (p *sheet) setUp(o *WorkOrder) {
+func (p *sheet) setUp(o *workOrder) {
 	t := o.Strip
 	strip := ""
-	if t != nil && t.Thickness > noStrip {
-		strip = fmt.Sprintf("a strip of %s under the datum face at %s, %s from the edge opposite on which the part rests", p.Size(t.Thickness), clock(t.Clock), p.size(t.From))
+	if o.stripped() {
+		strip = fmt.Sprintf("a strip of %s under the datum face at %s, %s from the edge opposite on which the part rests", p.Size(t.Thickness), spell.Direction(t.Clock), p.Drawn(t.From))
 	}
 	switch {
 	case o.Correction.Kind == Skim:
-		near := ""
-		if strip != "" {
-			near = "; " + strip + ", brings it near"
-		}
+		near := side(strip != "", "; "+strip+", brings it near", "")
 		p.item("set-up: hold the face parallel to itself: shim the datum face until a dial reads the same at every mark of the %s face, then cut level; laid flat it would lose its wedge%s", o.Face, near)
 	case strip != "":
 		p.item("set-up: %s; cut level, the highest side first: when finished the part is thinnest over the strip", strip)
@@ -262,78 +217,94 @@ func (p *sheet) setUp(o *WorkOrder) {
 }
 
 // marks writes the table of stations.
-func (p *sheet) marks(o *WorkOrder, cut bool) {
-	u := p.Unit.String()
-	fixed := func(l tolerance.Length) paper.Cell { return p.cell(p.fixed(l), l) }
-	numbers := paper.Numbers("from centre "+u, "shim "+u, "from "+u, "to "+u)
+func (p *sheet) marks(o *workOrder, cut bool) {
+	heads := []string{"from centre", "shim", "from", "to"}
 	if cut {
-		numbers = paper.Numbers("is "+u, "take off "+u, "finish "+u, "from "+u, "to "+u)
+		heads = []string{"is", "take off", "finish", "from", "to"}
 	}
-	table := p.table(paper.Words("mark", "from tail", "from nose"), numbers)
+	for i := range heads {
+		heads[i] += " " + p.Unit.String()
+	}
+	table := p.table(paper.Words("mark", "from tail", "from nose"), paper.Numbers(heads...))
 	for i, m := range o.Marks {
-		row := paper.Cells(strconv.Itoa(i+1), clock(m.Clock), clock(m.FromNose()))
+		row := paper.Cells(strconv.Itoa(i+1), spell.Direction(m.Clock), spell.Direction(-m.Clock))
+		lengths := []tolerance.Length{m.Radius, m.Finish, m.Thinner, m.Thicker}
 		if cut {
-			row = append(row, fixed(m.Before), fixed(m.Amount))
-		} else {
-			row = append(row, fixed(m.Radius))
+			lengths = []tolerance.Length{m.Before, m.Amount, m.Finish, m.Thinner, m.Thicker}
 		}
-		table.Row(nil, append(row, fixed(m.Finish), fixed(m.Thinner), fixed(m.Thicker))...)
+		for _, l := range lengths {
+			row = append(row, p.cell(p.Column(l), l))
+		}
+		table.Row(nil, row...)
 	}
 }
 
-// zeroing is how the zero of two dials is found, which a fitter can do and a drawing cannot say.
-func (p *sheet) zeroing(h *Hold) string {
+// zeroing is where two dials are set and how their zero is found, which a fitter can do and a drawing cannot say.
+func (p *sheet) zeroing(h *hold) string {
 	return fmt.Sprintf("set a dial at 3 o'clock and one at 12 o'clock on the rim of the %s, plungers towards its centre, plus as they go in; push it both ways along each dial and set zero halfway: it travels %s along the one, %s along the other",
-		h.Behind, p.Both(h.Travel[0]), p.Both(h.Travel[1]))
+		h.Behind, p.Read(h.Travel[0]), p.Read(h.Travel[1]))
 }
 
 // dials is what two dials read where a part is held.
-func (p *sheet) dials(h *Hold) string {
+func (p *sheet) dials(h *hold) string {
 	sum := "in the middle both ways"
 	if h.At.Size() > noStrip {
-		sum = p.read(h.At.Size()) + " towards " + clock(h.At.Clock()) + " from zero"
+		sum = p.Read(h.At.Size()) + " towards " + spell.Direction(h.At.Clock()) + " from zero"
 	}
-	return fmt.Sprintf("the dial at 3 o'clock reads %s and the dial at 12 o'clock %s: %s", p.held(h.At.X), p.held(h.At.Y), sum)
+	return fmt.Sprintf("the dial at 3 o'clock reads %s and the dial at 12 o'clock %s: %s", p.Held(h.At.X), p.Held(h.At.Y), sum)
 }
 
-func (p *sheet) redowel(o *WorkOrder) {
-	c := o.Correction
-	pins := strings.Join(o.Pins, ", ")
+// right is within how much a part is held right, and what its dials read when its bolts are tight.
+func (p *sheet) right(h *hold) string {
+	return fmt.Sprintf("right when both are within ± %s of that; tighten the bolts nearest the dowels first; tight, the dial at 3 o'clock must read %s and the dial at 12 o'clock %s, within ± %s",
+		p.Size(p.within), p.Held(h.At.X), p.Held(h.At.Y), p.Size(p.within))
+}
+
+// stuck is what to do with a part that does not come to its place, or does not stay there.
+//
+// Source: common practice, no published source.
+func (p *sheet) stuck() {
+	p.item("if it does not come, or creeps as it is tightened: never draw it there with the bolts; slacken them all, free the dowels, clean burrs and dirt off, find zero again, and go past by what it crept")
+	p.item("if it travels less than said above by more than %s, or does not come then: stop, measure its register and its dowels again, and make a new sheet", p.Size(2*p.within))
+}
+
+func (p *sheet) redowel(o *workOrder) {
 	for i := range o.Holds {
 		h := &o.Holds[i]
-		p.item("leave the dowels in (%s), bolts snug; %s", pins, p.zeroing(h))
+		p.item("leave the dowels in (%s), bolts snug; %s", strings.Join(o.Pins, ", "), p.zeroing(h))
 		p.item("take the dowels out and move the %s on the %s, without turning it, until %s", o.Behind, o.Part, p.dials(h))
-		p.picture([]*face{newFace(false).arrow(h.At.Clock())}, []string{"from zero, in the box"})
+		p.item("%s", p.right(h))
+		p.last().Clocks(paper.Arrow("from zero, in the box", h.At.Clock()))
 	}
-	size := ""
-	if c.Across > 0 {
-		size = " of " + p.size(c.Across)
-	}
-	p.item("tighten, read both dials again, dial it as below, ream the holes through both parts and fit new pins%s", size)
+	p.stuck()
+	across := o.Correction.Across
+	p.item("dial it as below, ream the holes through both parts and fit new pins%s", side(across > 0, " of "+p.Drawn(across), ""))
 	p.item("the two parts are then a matched set: mark both")
 }
 
-// pushes says where every joint is held.
-func (p *sheet) pushes(o *WorkOrder) {
-	var faces []*face
-	var captions []string
+// pushes says how every joint is pushed, on dials.
+func (p *sheet) pushes(o *workOrder) {
+	var arrows []paper.Clock
 	for i := range o.Holds {
 		h := &o.Holds[i]
 		turn := ""
 		if h.Turns {
 			turn = ", in the middle of what it turns"
-			if t := p.read(max(h.Turn, -h.Turn)); strings.Trim(strings.Fields(t)[0], "0.") != "" {
-				turn = fmt.Sprintf(", turned %s %s at %s from its centre, from the middle of what it turns", t, side(h.Turn > 0, "clockwise", "anticlockwise"), p.size(h.Radius))
+			if t := p.Read(max(h.Turn, -h.Turn)); strings.Trim(strings.Fields(t)[0], "0.") != "" {
+				turn = fmt.Sprintf(", turned %s %s at %s from its centre, from the middle of what it turns", t, side(h.Turn > 0, "clockwise", "anticlockwise"), p.Drawn(h.Radius))
 			}
 		}
-		p.item("joint %s: bolts snug; %s", h.Joint, p.zeroing(h))
-		p.item("joint %s: hold it where %s%s; tighten the bolts nearest the dowels first, and read both dials again", h.Joint, p.dials(h), turn)
-		faces, captions = append(faces, newFace(false).arrow(h.At.Clock())), append(captions, "push "+spell.Name(h.Behind))
-		if h.At.Size() < noStrip {
-			faces[len(faces)-1] = newFace(false)
+		push, arrow := "leave it where ", paper.Middle("leave "+spell.Name(h.Behind))
+		if h.At.Size() > noStrip {
+			push, arrow = "push it towards "+spell.Direction(h.At.Clock())+" until ", paper.Arrow("push "+spell.Name(h.Behind), h.At.Clock())
 		}
+		p.item("joint %s: bolts snug; %s", h.Joint, p.zeroing(h))
+		p.item("joint %s: %s%s%s", h.Joint, push, p.dials(h), turn)
+		p.item("joint %s: %s", h.Joint, p.right(h))
+		arrows = append(arrows, arrow)
 	}
-	p.picture(faces, captions)
+	p.stuck()
+	p.last().Clocks(arrows...)
 }
 
 // dialRange is the range of a reading over the float from which a sheet speaks of it: the last figure that it prints.
@@ -346,21 +317,18 @@ func (p *sheet) dial(w *WorkSheet) {
 		p.item("no bore moves that a dial could show: check the amounts themselves")
 		return
 	}
-	from := d.From
-	if from == "" {
-		from = "the line of the first shaft's first two supports"
-	}
+	from := cmp.Or(d.From, "the line of the first shaft's first two supports")
 	before, after := d.TIRs()
 	p.item(inTheBox, from)
-	p.item("error before: %s stands off %s by %s towards %s, a TIR of %s", d.Bore, from, p.read(d.Before.Size()), clock(d.Before.Clock()), p.read(before.Length()))
-	p.item("move: %s towards %s", p.read(d.Move().Size()), clock(d.Move().Clock()))
+	p.item("error before: %s stands off %s by %s towards %s, a TIR of %s", d.Bore, from, p.Read(d.Before.Size()), spell.Direction(d.Before.Clock()), p.Read(before.Length()))
+	p.item("move: %s towards %s", p.Read(d.Move().Size()), spell.Direction(d.Move().Clock()))
 	x, y := d.After.X, d.After.Y
 	p.item("fit, dial again at %s, zero at 12 o'clock, plus as the plunger goes in: expect %s at 3 o'clock, %s at 6 o'clock and %s at 9 o'clock, a TIR of %s ± %s, its centre towards %s; if it moves the other way, stop",
-		d.Bore, p.signed(y-x), p.signed(2*y), p.signed(y+x), p.read(after.Length()), p.Both(max(d.U, w.Graduation/2)), clock(d.After.Clock()))
+		d.Bore, p.Signed(y-x), p.Signed(2*y), p.Signed(y+x), p.Read(after.Length()), p.Both(max(d.U, w.shop.Graduation/2)), spell.Direction(d.After.Clock()))
 	if d.Greatest-d.Least > dialRange {
-		p.item("that is with the joints where they rest; as they may lie, it reads %s to %s", p.read(d.Least.Length()), p.read(d.Greatest.Length()))
+		p.item("that is with the joints where they rest; as they may lie, it reads %s to %s", p.Read(d.Least.Length()), p.Read(d.Greatest.Length()))
 	}
-	p.picture([]*face{newFace(false).arrow(d.Before.Clock()), newFace(false).arrow(d.Move().Clock()), newFace(false).arrow(d.After.Clock())}, []string{"error before", "move", "what is left"})
+	p.last().Clocks(paper.Arrow("error before", d.Before.Clock()), paper.Arrow("move", d.Move().Clock()), paper.Arrow("what is left", d.After.Clock()))
 }
 
 // effects says what else changes.

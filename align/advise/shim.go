@@ -3,8 +3,7 @@ package advise
 import (
 	"fmt"
 	"math"
-
-	"gonum.org/v1/gonum/stat/distuv"
+	"slices"
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/study"
@@ -75,7 +74,13 @@ func ChooseShim(gap, u tolerance.Length, want EndPlay, stock ShimStock) (ShimCho
 	}
 	out.Play = gap - out.Sum
 	out.Inside = out.Sum >= out.Window[0]-rounding && out.Sum <= out.Window[1]+rounding
-	out.Agrees = between(float64(out.Play), math.Sqrt2*float64(u), float64(want.Least), float64(want.Greatest))
+	limits := tolerance.Limits{Least: tolerance.Given(float64(want.Least)), Greatest: tolerance.Given(float64(want.Greatest))}
+	switch {
+	case u > 0:
+		out.Agrees = within(limits, float64(out.Play), math.Sqrt2*float64(u))
+	case out.Inside:
+		out.Agrees = 1
+	}
 	if !out.Inside {
 		return out, fmt.Errorf("shim: no pack in stock is from %v to %v; the nearest, %v, leaves %v: %w", max(out.Window[0], 0), out.Window[1], out.Sum, out.Play, ErrNotPossible)
 	}
@@ -123,67 +128,44 @@ func (e EndPlay) check(gap, u tolerance.Length, stock ShimStock) error {
 
 // packs lists every pack of the stock, the empty one first, each thickest first.
 func (s ShimStock) packs() [][]tolerance.Length {
+	sizes := slices.Sorted(slices.Values(s.Sizes))
+	slices.Reverse(sizes)
 	out := [][]tolerance.Length{nil}
 	var add func(pack []tolerance.Length, from int)
 	add = func(pack []tolerance.Length, from int) {
 		if len(pack) == max(1, s.Pieces) {
 			return
 		}
-		for i := from; i < len(s.Sizes); i++ {
-			next := append(append([]tolerance.Length(nil), pack...), s.Sizes[i])
+		for i := from; i < len(sizes); i++ {
+			next := append(slices.Clip(pack), sizes[i])
 			out = append(out, next)
 			add(next, i)
 		}
 	}
 	add(nil, 0)
-	for _, p := range out {
-		sortDown(p)
-	}
 	return out
-}
-
-func sortDown(p []tolerance.Length) {
-	for i := range p {
-		for k := i; k > 0 && p[k] > p[k-1]; k-- {
-			p[k], p[k-1] = p[k-1], p[k]
-		}
-	}
-}
-
-// between is the probability that a normal number is within limits; with u = 0 whether it is.
-func between(y, u, least, greatest float64) float64 {
-	if u == 0 {
-		if y >= least-rounding && y <= greatest+rounding {
-			return 1
-		}
-		return 0
-	}
-	n := distuv.Normal{Mu: y, Sigma: u}
-	return n.CDF(greatest) - n.CDF(least)
 }
 
 // ShimFor chooses a shim for a chain of the box whose gap it fills: the gap from the whole model, its uncertainty from the readings, its limits from the chain.
 func (b Box) ShimFor(chain string, stock ShimStock) (ShimChoice, error) {
-	for i := range b.Stack.Chains {
-		c := &b.Stack.Chains[i]
-		if c.Name != chain {
-			continue
-		}
-		if !c.Least.Given || !c.Greatest.Given {
-			return ShimChoice{}, fault.At("chain "+chain, "", "both a least and a greatest gap", fault.ErrMissing)
-		}
-		o := []align.Output{{What: align.ChainLength, Of: chain}}
-		r, _, err := b.Stack.Ranges(o)
-		if err != nil {
-			return ShimChoice{}, err
-		}
-		u, err := study.Uncertainties(b.Stack, study.GaugeSources(&b.Stack), o)
-		if err != nil {
-			return ShimChoice{}, err
-		}
-		return ChooseShim(tolerance.Length(r[0].Rest.Value), tolerance.Length(u[0]), EndPlay{Least: c.Least.Value, Greatest: c.Greatest.Value}, stock)
+	i := slices.IndexFunc(b.Stack.Chains, func(c align.Chain) bool { return c.Name == chain })
+	if i < 0 {
+		return ShimChoice{}, fault.At("chain", fmt.Sprintf("%q", chain), "a chain of the stack", fault.ErrUnknownName)
 	}
-	return ShimChoice{}, fault.At("chain", fmt.Sprintf("%q", chain), "a chain of the stack", fault.ErrUnknownName)
+	c := &b.Stack.Chains[i]
+	if !c.Least.Given || !c.Greatest.Given {
+		return ShimChoice{}, fault.At("chain "+chain, "", "both a least and a greatest gap", fault.ErrMissing)
+	}
+	o := []align.Output{{What: align.ChainLength, Of: chain}}
+	r, _, err := b.Stack.Ranges(o)
+	if err != nil {
+		return ShimChoice{}, err
+	}
+	u, err := study.Uncertainties(b.Stack, study.GaugeSources(&b.Stack), o)
+	if err != nil {
+		return ShimChoice{}, err
+	}
+	return ChooseShim(tolerance.Length(r[0].Rest.Value), tolerance.Length(u[0]), EndPlay{Least: c.Least.Value, Greatest: c.Greatest.Value}, stock)
 }
 
 // Split is a shim pack shared out between the two ends of a shaft.
@@ -206,14 +188,10 @@ func SplitShims(d1, d2, length, preload, step tolerance.Length) (Split, error) {
 	if s.Side1 < 0 || s.Side2 < 0 {
 		return s, fmt.Errorf("shims of %v and %v: %w", s.Side1, s.Side2, ErrNotValid)
 	}
-	s.Side1, s.Side2 = roundDown(s.Side1, step), roundDown(s.Side2, step)
-	return s, nil
-}
-
-// roundDown brings a size down to a multiple of step; a size that is one but for rounding stays.
-func roundDown(v, step tolerance.Length) tolerance.Length {
-	if step == 0 {
-		return v
+	if step > 0 { // a size that is a multiple but for rounding stays
+		for _, v := range []*tolerance.Length{&s.Side1, &s.Side2} {
+			*v = tolerance.Length(math.Floor(float64(*v/step)+whole)) * step
+		}
 	}
-	return tolerance.Length(math.Floor(float64(v/step)+whole)) * step
+	return s, nil
 }

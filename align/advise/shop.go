@@ -132,68 +132,46 @@ func (s Shop) ready() (Shop, error) {
 	return s, wrong
 }
 
-// amounts checks the amounts of every work.
+// amounts checks the amounts of every work: none is less than nothing.
 func (s Shop) amounts(check func(path string, v, least tolerance.Length)) {
+	all := func(path string, i int, list ...tolerance.Length) {
+		for _, v := range list {
+			check(fmt.Sprintf(path, i), v, 0)
+		}
+	}
 	for i, v := range s.Strips {
-		check(fmt.Sprintf("strips/%d", i), v, 0)
+		all("strips/%d", i, v)
 	}
 	for i, w := range s.Dowels {
-		for _, v := range w.Steps {
-			check(fmt.Sprintf("dowels/%d/steps", i), v, 0)
-		}
+		all("dowels/%d/steps", i, w.Steps...)
 	}
 	for i, w := range s.Shims {
-		for _, v := range w.Thicknesses {
-			check(fmt.Sprintf("shims/%d/thicknesses", i), v, 0)
-		}
-		check(fmt.Sprintf("shims/%d/taper", i), min(w.MostTaper, w.Thin, w.Across), 0)
+		all("shims/%d/thicknesses", i, w.Thicknesses...)
+		all("shims/%d/taper", i, w.MostTaper, w.Thin, w.Across)
 	}
 	for i, w := range s.Skims {
-		check(fmt.Sprintf("skims/%d/stock", i), w.Stock, 0)
-		check(fmt.Sprintf("skims/%d/clean", i), min(w.Clean, w.Across), 0)
-		if w.Least.Given {
-			check(fmt.Sprintf("skims/%d/least", i), w.Least.Value, 0)
-		}
+		all("skims/%d/stock", i, w.Stock)
+		all("skims/%d/clean", i, w.Clean, w.Across)
+		all("skims/%d/least", i, w.Least.Or(0))
 	}
 	for i, w := range s.Redowel {
-		check(fmt.Sprintf("redowel/%d/most", i), min(w.Most, w.Pin), 0)
+		all("redowel/%d/most", i, w.Most, w.Pin)
 	}
 	for i, w := range s.Bores {
-		check(fmt.Sprintf("bores/%d/most", i), min(w.Most, w.Wall), 0)
-		for _, v := range w.Offsets {
-			check(fmt.Sprintf("bores/%d/offsets", i), v, 0)
-		}
+		all("bores/%d/most", i, w.Most, w.Wall)
+		all("bores/%d/offsets", i, w.Offsets...)
 	}
 }
 
 // kept says which of the features that a correction cuts or moves must not be touched; empty: none.
 func (s Shop) kept(c Correction, stack *align.Stack) string {
-	var touched []string
-	switch c.Kind {
-	case Leave, Push, Swap, Shim, TaperShim, TurnOver:
-		return ""
-	case Reclock:
-		if !c.Redrill {
-			return ""
-		}
-		touched = []string{c.Place}
-	case OffsetDowels: // pins alone change
-		return ""
-	case Redowel:
-		for k := range stack.Joints {
-			if stack.JointName(k) == c.Place {
-				a, b := &stack.Parts[k], &stack.Parts[k+1]
-				touched = append(touched, a.Name+side(a.Turned, "/front", "/rear"), b.Name+side(b.Turned, "/rear", "/front"))
-			}
-		}
-	default:
-		touched = []string{c.Place}
-	}
-	for _, t := range touched {
-		part, _, _ := strings.Cut(t, "/")
-		for _, k := range []string{t, part} {
-			if slices.Contains(s.Keep, k) {
-				return k
+	if cuts := c.Kind.trait().cuts; cuts != nil {
+		for _, t := range cuts(c, stack) {
+			part, _, _ := strings.Cut(t, "/")
+			for _, k := range []string{t, part} {
+				if slices.Contains(s.Keep, k) {
+					return k
+				}
 			}
 		}
 	}

@@ -3,6 +3,7 @@ package advise
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"example.com/borestack/align"
@@ -10,30 +11,37 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// limits prepares a cut: across what, and how deep it may go before the part is too thin. It refuses a skim without a stated least thickness.
-func (w SkimWork) limits(kind Kind, b align.Stack) (c Correction, deepest tolerance.Length, err error) {
-	c = Correction{Kind: kind, Place: w.Face, By: w.Clean, Across: w.Across}
-	if !w.Least.Given {
-		return c, 0, Shop{}.thickEnough(c, &b) // which says so
+// cutting is a search among the cuts of a face. It refuses a skim without a stated least thickness.
+func (s Shop) cutting(w SkimWork, search func(r *rater, b align.Stack, c Correction, w SkimWork, p *align.Part) (Correction, error)) finder {
+	return func(r *rater, b align.Stack, c Correction) (Correction, error) {
+		if !w.Least.Given {
+			return c, c.noThickness()
+		}
+		p, rear, err := c.twoFaced(&b)
+		if err != nil {
+			return c, err
+		}
+		if c.Across == 0 {
+			c.Across = ringOf(p, rear)
+		}
+		if c.Across == 0 {
+			return c, fault.At("skim of "+w.Face, "", "the diameter of its contact ring, or thickness readings round it", fault.ErrMissing)
+		}
+		return search(r, b, c, w, p)
 	}
-	p, rear, err := c.face(&b)
-	if err != nil {
-		return c, 0, err
+}
+
+func (c Correction) noThickness() error {
+	part, _, _ := strings.Cut(c.Place, "/")
+	return fmt.Errorf("%s: state how thin the %s may become: %w", c.title(), part, ErrNoThickness)
+}
+
+// twoFaced finds the face to cut, of a part that has another.
+func (c Correction) twoFaced(s *align.Stack) (p *align.Part, rear bool, err error) {
+	if p, rear, err = c.face(s); err == nil && (p.Front == nil || p.Rear == nil) {
+		err = c.impossible("the part has one face alone, so no thickness to keep")
 	}
-	if p.Front == nil || p.Rear == nil {
-		return c, 0, c.impossible("the part has one face alone, so no thickness to keep")
-	}
-	if c.Across == 0 {
-		c.Across = ringOf(p, rear)
-	}
-	if c.Across == 0 {
-		return c, 0, fault.At("skim of "+w.Face, "", "the diameter of its contact ring, or thickness readings round it", fault.ErrMissing)
-	}
-	thin, err := thinnest(p, c.Across, tilted{})
-	if err != nil {
-		return c, 0, err
-	}
-	return c, min(w.Stock, thin-w.Least.Value), nil
+	return p, rear, err
 }
 
 // thickEnough refuses a skim whose least thickness is not stated, or that would leave a part of the stack before it thinner than that, with all that comes off taken from its low spots too.
@@ -41,31 +49,23 @@ func (s Shop) thickEnough(c Correction, before *align.Stack) error {
 	if c.Kind != Skim && c.Kind != SkimWedge {
 		return nil
 	}
-	for _, w := range s.Skims {
-		if w.Face != c.Place || !w.Least.Given {
-			continue
-		}
-		p, rear, err := c.face(before)
-		if err != nil {
-			return err
-		}
-		if p.Front == nil || p.Rear == nil {
-			return c.impossible("the part has one face alone, so no thickness to keep")
-		}
-		across := c.Across
-		if across == 0 {
-			across = ringOf(p, rear)
-		}
-		thin, err := thinnest(p, across, c.depth())
-		if err != nil {
-			return err
-		}
-		if thin < w.Least.Value-rounding {
-			return c.impossible("it leaves the part %v thick where it is thinnest, less than %v", thin, w.Least.Value)
-		}
-		return nil
+	i := slices.IndexFunc(s.Skims, func(w SkimWork) bool { return w.Face == c.Place && w.Least.Given })
+	if i < 0 {
+		return c.noThickness()
 	}
-	return fmt.Errorf("%s of %s: state how thin the %s may become: %w", c.Kind, c.Place, strings.SplitN(c.Place, "/", 2)[0], ErrNoThickness)
+	p, rear, err := c.twoFaced(before)
+	if err != nil {
+		return err
+	}
+	across := c.Across
+	if across == 0 {
+		across = ringOf(p, rear)
+	}
+	thin, err := thinnest(p, across, c.depth())
+	if least := s.Skims[i].Least.Value; err == nil && thin < least-rounding {
+		err = c.impossible("it leaves the part %v thick where it is thinnest, less than %v", thin, least)
+	}
+	return err
 }
 
 // ringOf is the diameter on which a part is marked: of its thickness readings, or of the contact ring of the face; 0 when neither is known.
@@ -73,11 +73,7 @@ func ringOf(p *align.Part, rear bool) tolerance.Length {
 	if p.Rear != nil && p.Rear.Thickness != nil {
 		return 2 * p.Rear.Thickness.Radius
 	}
-	f := p.Front
-	if rear {
-		f = p.Rear
-	}
-	return f.Diameter.Or(0)
+	return faceOf(p, rear).Diameter.Or(0)
 }
 
 // thinnest is the least thickness of a part less what a cut takes off there: of its planes on a ring, of any
@@ -136,10 +132,7 @@ func (h heights) at(q align.Vec3) tolerance.Length {
 
 // heightsOf lists the heights of a face where it was measured: its points, or the stations of a dial on it, whose readings are heights but for a plane.
 func heightsOf(p *align.Part, rear bool) (heights, error) {
-	f := p.Front
-	if rear {
-		f = p.Rear
-	}
+	f := faceOf(p, rear)
 	at, err := planeOf(p, rear)
 	if err != nil || f.Sweep == nil {
 		return heights{f.Points, at}, err
@@ -180,63 +173,50 @@ func thicknessOf(p *align.Part) (tilted, error) {
 	return tilted{rear.z0 - front.z0, align.Slope{X: rear.s.X - front.s.X, Y: rear.s.Y - front.s.Y}}, nil
 }
 
-// parallel searches the depth of a parallel cut.
-func (w SkimWork) parallel(s Shop, r *rater, b align.Stack) (Correction, error) {
-	c, deepest, err := w.limits(Skim, b)
+// parallelCut searches the depth of a parallel cut.
+func (s Shop) parallelCut(r *rater, b align.Stack, c Correction, w SkimWork, p *align.Part) (Correction, error) {
+	thin, err := thinnest(p, c.Across, tilted{})
 	if err != nil {
 		return c, err
 	}
+	deepest := min(w.Stock, thin-w.Least.Value)
 	first := int(math.Ceil(float64(max(w.Clean, s.Step)/s.Step) - whole))
 	n := int(math.Floor(float64(deepest/s.Step)+whole)) - first + 1
 	if n < 1 {
 		return c, c.impossible("at most %v may come off, and %v is needed to clean up", max(deepest, 0), max(w.Clean, s.Step))
 	}
 	stride := 1 + (n-1)/40 // forty depths at most, then every step near the best
-	at := func(i int) Correction {
-		d := c
-		d.By = tolerance.Length(first+i) * s.Step
-		return d
+	depth := func(i int) tolerance.Length { return tolerance.Length(first+i) * s.Step }
+	c, err = r.best((n-1)/stride+1, b, c, func(i int, d *Correction) { d.By = depth(i * stride) })
+	if err != nil {
+		return c, err
 	}
-	apply := func(i int) (align.Stack, error) { return at(i).Apply(b) }
-	best, ok := r.pick((n-1)/stride+1, func(i int) (align.Stack, error) { return apply(i * stride) })
-	if !ok {
-		return at(0), nothing(at(0), b)
+	near := int(math.Round(float64(c.By/s.Step))) - first
+	from := max(0, near-stride+1)
+	if fine, err := r.best(min(n-from, 2*stride-1), b, c, func(i int, d *Correction) { d.By = depth(from + i) }); err == nil {
+		c = fine
 	}
-	from := max(0, (best-1)*stride+1)
-	fine, ok := r.pick(min(n-from, 2*stride-1), func(i int) (align.Stack, error) { return apply(from + i) })
-	if !ok {
-		return at(best * stride), nil
-	}
-	return at(from + fine), nil
+	return c, nil
 }
 
-// wedge searches the rise of a wedge cut: shallowest where it just cleans up, never thinner than allowed.
-func (w SkimWork) wedge(s Shop, r *rater, b align.Stack) (Correction, error) {
-	c, deepest, err := w.limits(SkimWedge, b)
+// wedgeCut searches the rise of a wedge cut: shallowest where it just cleans up, never thinner than allowed.
+func (s Shop) wedgeCut(r *rater, b align.Stack, c Correction, w SkimWork, p *align.Part) (Correction, error) {
+	thin, err := thinnest(p, c.Across, tilted{})
 	if err != nil {
 		return c, err
 	}
-	p, _, err := c.face(&b)
-	if err != nil {
-		return c, err
-	}
-	most := w.Stock - w.Clean
+	least, most, deepest := w.Least.Value, w.Stock-w.Clean, min(w.Stock, thin-w.Least.Value)
 	if most < s.Step || deepest < w.Clean-usualStep {
-		return c, c.impossible("at most %v may come off", max(min(deepest, w.Stock), 0))
+		return c, c.impossible("at most %v may come off", max(deepest, 0))
 	}
-	across, least := c.Across, w.Least.Value
-	rise, clock, ok := r.vector(most, s.Step, s.ClockStep, func(rise tolerance.Length, clock tolerance.Angle) (align.Stack, error) {
-		d := c
-		d.Rise, d.Clock = rise, clock
-		if thin, err := thinnest(p, across, d.depth()); err != nil || thin < least-rounding {
+	out, err := s.search(r, b, c, most, func(d Correction, b align.Stack) (align.Stack, error) {
+		if thin, err := thinnest(p, d.Across, d.depth()); err != nil || thin < least-rounding {
 			return b, d.impossible("thinner than %v", least)
 		}
 		return d.Apply(b)
 	})
-	if !ok {
-		thin, _ := thinnest(p, across, tilted{})
+	if err != nil {
 		return c, c.impossible("no wedge leaves the part at least %v thick (it is %v at its thinnest)", least, thin)
 	}
-	c.Rise, c.Clock = rise, clock
-	return c, nil
+	return out, nil
 }

@@ -57,6 +57,11 @@ func questions(t testing.TB, rec *record.Record, b advise.Box, shop advise.Shop)
 	if err != nil {
 		t.Fatal(err)
 	}
+	a := &advise.Advice{Box: b, Before: before, Shop: advise.Shop{Step: 0.01, Graduation: 0.01, Within: 0.005}}
+	o, err := a.Try(context.Background(), advise.Correction{Kind: advise.Redowel, Place: "carrier to case", By: 0.05})
+	if err != nil {
+		t.Fatal(err)
+	}
 	return map[string]func(ctx context.Context) (some bool, err error){
 		"Judge": func(ctx context.Context) (some bool, err error) { j, err := b.Judge(ctx); return j != nil, err },
 		"Correct": func(ctx context.Context) (some bool, err error) {
@@ -79,6 +84,10 @@ func questions(t testing.TB, rec *record.Record, b advise.Box, shop advise.Shop)
 		"Try": func(ctx context.Context) (some bool, err error) {
 			o, err := (&advise.Advice{Box: b, Before: before}).Try(ctx, advise.Correction{Kind: advise.Sleeve, Place: "tail/tail bush", By: 0.05})
 			return o != nil, err
+		},
+		"Sheet": func(ctx context.Context) (some bool, err error) {
+			w, err := a.Sheet(ctx, o)
+			return w != nil, err
 		},
 	}
 }
@@ -117,7 +126,11 @@ func (c countdown) Err() error {
 	return nil
 }
 
-// Wherever a question is when its context ends, it ends there, with an error that says so and without half an answer.
+// mostLate is how often a question may look at its context when that has ended: once where it is, and once in what called that, up to itself.
+const mostLate = 6
+
+// Wherever a question is when its context ends, it ends there, with an error that says so and without half an answer: it
+// looks before each candidate, and once it has seen the end it goes to no other.
 func TestEntryPoints_stopAnywhere(t *testing.T) {
 	rec, b := resting(t)
 	for name, ask := range questions(t, rec, b, quick()) {
@@ -130,8 +143,12 @@ func TestEntryPoints_stopAnywhere(t *testing.T) {
 			looks = all.looked.Load()
 		}
 		for n := int64(0); n < looks; n += 1 + looks/4 {
-			if some, err := ask(newCountdown(n)); !errors.Is(err, context.Canceled) || some {
+			ctx := newCountdown(n)
+			if some, err := ask(ctx); !errors.Is(err, context.Canceled) || some {
 				t.Errorf("%s after %d of %d looks: %v, %v", name, n, looks, some, err)
+			}
+			if late := ctx.looked.Load() - n; late > mostLate {
+				t.Errorf("%s ended after %d of %d looks, and looked %d times more", name, n, looks, late)
 			}
 		}
 	}
@@ -162,18 +179,18 @@ func TestBox_shared(t *testing.T) {
 		say(err)
 		sheet, err := a.Sheet(context.Background(), o)
 		say(err)
-		say(sheet.Text(&out, Millimetres))
-		say(a.Text(&out, Millimetres))
-		say(a.Markdown(&out, Millimetres))
-		say(c.Text(&out, Millimetres))
+		say(sheet.Page(Millimetres).Text(&out))
+		say(a.Page(Millimetres).Text(&out))
+		say(a.Page(Millimetres).Markdown(&out))
+		say(c.Page(Millimetres).Text(&out))
 		_, err = c.Kits(context.Background())
 		say(err)
 		audit, err := advise.AuditRecord(context.Background(), rec)
 		say(err)
-		say(audit.Text(&out, Millimetres))
+		say(audit.Page(Millimetres).Text(&out))
 		plan, err := advise.Measure(context.Background(), rec)
 		say(err)
-		say(plan.Text(&out, Millimetres))
+		say(plan.Page(Millimetres).Text(&out))
 		a.Best()
 		a.Simplest()
 		return out.String()

@@ -2,6 +2,7 @@ package advise
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"example.com/borestack/align"
@@ -51,15 +52,10 @@ func shiftSwept(w *align.Sweep, bore bool, v align.Vec2) {
 // moveBore moves a support bore by By towards Clock, on the part as measured. Features that were swept about it stay where they are.
 func (c Correction) moveBore(s *align.Stack) error {
 	part, bore, _ := strings.Cut(c.Place, "/")
-	for i := range s.Parts {
-		if s.Parts[i].Name != part {
-			continue
-		}
-		for b := range s.Parts[i].Bores {
-			if s.Parts[i].Bores[b].Name == bore {
-				shiftBore(&s.Parts[i], b, towards(c.By, c.Clock))
-				return nil
-			}
+	if i := partNamed(s, part); i >= 0 {
+		if b := slices.IndexFunc(s.Parts[i].Bores, func(b align.Bore) bool { return b.Name == bore }); b >= 0 {
+			shiftBore(&s.Parts[i], b, towards(c.By, c.Clock))
+			return nil
 		}
 	}
 	return c.unknown("a bore of the stack, \"part/bore\"")

@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"example.com/borestack/align"
-	"example.com/borestack/align/advise"
 	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/align/record"
 	"example.com/borestack/align/study"
@@ -111,7 +110,7 @@ func (t *teller) leastCertain(v *study.Verdict) (set string, share float64) {
 			return "", 0
 		}
 	}
-	shares, err := advise.UncertaintyShares(s, v.Limit.Output)
+	shares, err := study.UncertaintyShares(s, v.Limit.Output)
 	if err != nil || len(shares) == 0 {
 		return "", 0
 	}

@@ -60,11 +60,11 @@ func run(text []byte, markdown, audit bool, out io.Writer) error {
 	if err != nil {
 		return err
 	}
-	write := c.Text
+	write := (*advise.Page).Text
 	if markdown {
-		write = c.Markdown
+		write = (*advise.Page).Markdown
 	}
-	if err := write(out, unit); err != nil || !audit {
+	if err := write(c.Page(unit), out); err != nil || !audit {
 		return err
 	}
 	a, err := advise.AuditRecord(context.Background(), rec)
@@ -72,5 +72,5 @@ func run(text []byte, markdown, audit bool, out io.Writer) error {
 		return err
 	}
 	fmt.Fprintln(out)
-	return a.Text(out, unit)
+	return write(a.Page(unit), out)
 }

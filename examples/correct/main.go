@@ -48,7 +48,7 @@ func main() {
 	}
 }
 
-// run ranks what the shop can do about a record, and prints the sheets of the best and of the simplest.
+// run prints the sheet of the simplest correction that passes, the ranked list of what the shop can do, and the sheet of the best if that is another.
 func run(text []byte, markdown bool, out io.Writer) error {
 	rec, err := record.Decode(bytes.NewReader(text))
 	if err != nil {
@@ -69,31 +69,35 @@ func run(text []byte, markdown bool, out io.Writer) error {
 	if err != nil {
 		return err
 	}
-	if err := advice.Text(out, unit); err != nil {
-		return err
+	write := (*advise.Page).Text
+	if markdown {
+		write = (*advise.Page).Markdown
 	}
 	if usual {
 		fmt.Fprintln(out, "\n"+noShop)
 	}
 	best, simplest := advice.Best(), advice.Simplest()
-	for _, o := range []*advise.Option{simplest, best} {
-		if o == nil {
-			continue
-		}
-		sheet, err := advice.Sheet(ctx, o)
+	pages := []*advise.Page{advice.Page(unit)}
+	if best != nil && best != simplest {
+		sheet, err := advice.Sheet(ctx, best)
 		if err != nil {
 			return err
 		}
-		fmt.Fprintln(out)
-		write := sheet.Text
-		if markdown {
-			write = sheet.Markdown
-		}
-		if err := write(out, unit); err != nil {
+		pages = append(pages, sheet.Page(unit))
+	}
+	if simplest != nil { // what to do comes first, the long list after it
+		sheet, err := advice.Sheet(ctx, simplest)
+		if err != nil {
 			return err
 		}
-		if simplest == best {
-			break
+		pages = append([]*advise.Page{sheet.Page(unit)}, pages...)
+	}
+	for i, p := range pages {
+		if i > 0 {
+			fmt.Fprintln(out)
+		}
+		if err := write(p, out); err != nil {
+			return err
 		}
 	}
 	return nil

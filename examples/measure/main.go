@@ -85,7 +85,7 @@ func run(text []byte, print form, out io.Writer) error {
 	case blankTable:
 		return p.Blank.WriteTable(out)
 	case sheetMarkdown:
-		return p.Markdown(out, unit)
+		return p.Page(unit).Markdown(out)
 	}
-	return p.Text(out, unit)
+	return p.Page(unit).Text(out)
 }

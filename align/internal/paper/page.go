@@ -3,7 +3,7 @@
 // reports and sheets alike; package report writes it as a web page too. Nothing about a page is found out from how it was
 // written.
 //
-//   - page.go: the data, and how it is put together
+//   - page.go: the data, and how it is put together; clock.go: clocks with arrows, drawn in characters
 //   - text.go: for a screen or a printer, up to 98 characters wide
 //   - markdown.go: for a ticket
 package paper

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"example.com/borestack/align/internal/paper"
+	"example.com/borestack/tolerance"
 )
 
 func written(t *testing.T, p *paper.Page) (text, markdown string) {
@@ -144,5 +145,27 @@ func TestTable_groups(t *testing.T) {
 	g := table.Groups()
 	if len(g) != 2 || len(g[0]) != 1 || len(g[1]) != 2 || g[1][0].Group != "main:" || table.Sourced() {
 		t.Errorf("groups %+v, sourced %v", g, table.Sourced())
+	}
+}
+
+// A clock points where it is told; a crossed one has 3 and 9 o'clock change places; captions are below.
+func TestSection_clocks(t *testing.T) {
+	s := (&paper.Page{}).Section("", "")
+	s.Clocks(paper.Arrow("to 3", 90*tolerance.Degree), paper.Crossed("turned"), paper.Middle("none"))
+	const want = `   .  12   .            .  12   .            .  12   .
+ .           .        .     ↑     .        .           .
+                            *
+9      o ** → 3      3      o      9      9      o      3
+
+ .           .        .           .        .           .
+   .   6   .            .   6   .            .   6   .
+     to 3                turned                none
+`
+	var got strings.Builder
+	for _, row := range s.Blocks[0].Drawing {
+		got.WriteString(strings.TrimRight(row, " ") + "\n")
+	}
+	if got.String() != want {
+		t.Errorf("got\n%s\nwant\n%s", got.String(), want)
 	}
 }
