@@ -105,7 +105,7 @@ func (p *Programme) sizes(rec *record.Record) {
 				continue
 			}
 			at := fmt.Sprintf("/parts/%d/%s", i, f.name)
-			if f.face.Pilot != nil {
+			if f.face.Pilot != nil && f.face.Pilot.Round == nil {
 				add(q.Name+", "+f.name+" pilot diameter", at+"/pilot/diameter", &f.face.Pilot.Diameter)
 			}
 			for k := range f.face.Dowels {

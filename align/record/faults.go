@@ -89,6 +89,9 @@ func (r *Record) pointerFaults(p *Pointers, at string, wrong func(path, value st
 		if len(p.List) > 1 {
 			path += "/" + strconv.Itoa(i)
 		}
+		if r.isGiven(to) {
+			continue
+		}
 		if n, ok := r.tree.find(to); !ok || n.kind != isNumber && !r.isFit(to) {
 			wrong(path, strconv.Quote(to), fault.ErrUnknownName, "a JSON Pointer (RFC 6901) to a number of this record")
 		}

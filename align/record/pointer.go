@@ -158,6 +158,9 @@ func locate(v reflect.Value, steps []string) *Number {
 		}
 		return &x.Repeats[0]
 	}
+	if x, ok := v.Addr().Interface().(*RoundPoints); ok && x.gives != nil && len(steps) > 0 && steps[0] != "points" && steps[0] != "uncertainty" {
+		v = reflect.ValueOf(x.gives).Elem()
+	}
 	if len(steps) == 0 {
 		return nil
 	}

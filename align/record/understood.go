@@ -64,6 +64,7 @@ func (u *understanding) part(p *align.Part, written *Part, at string) {
 			u.centre(fmt.Sprintf("%s/bores/%d/centre", at, i), spell.Name(p.Bores[i].Name)+" in "+spell.Name(p.Name), align.Vec2{X: c.X, Y: c.Y})
 		}
 	}
+	eachRoundPoints(written, at, u.pointsRound)
 	eachRound(written, at, u.unit.String(), u.round)
 }
 
