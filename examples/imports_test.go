@@ -40,6 +40,7 @@ var mayKnow = map[string][]string{
 	"examples/embed":     everything,
 	"examples/lesson":    everything,
 	"examples/measure":   everything,
+	"examples/points":    everything,
 	"examples/questions": everything,
 	"examples/slips":     everything,
 	"examples/whatif":    everything,

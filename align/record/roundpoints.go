@@ -216,9 +216,9 @@ func (c *sourceCheck) pilot(at string, q *Pilot) {
 	}
 	switch {
 	case given == "":
-		c.missing(at, "where the pilot is: centre [x, y], sweep or round")
+		c.missing(at, "where the pilot is: centre [x, y] or sweep")
 	case q.Round == nil && !diameter:
-		c.missing(at+"/diameter", "this key, or round")
+		c.missing(at+"/diameter", "this key")
 	case q.Round != nil && diameter:
 		c.twice(at+"/diameter", "diameter or round, not both: the points give it")
 	}
@@ -229,7 +229,7 @@ func (c *sourceCheck) pilot(at string, q *Pilot) {
 func (c *sourceCheck) bore(at string, b *Bore) {
 	switch {
 	case b.Centre == nil && b.Sweep == nil && b.Round == nil:
-		c.missing(at, "where the bore is: centre [x, y, z], sweep with z, or round")
+		c.missing(at, "where the bore is: centre [x, y, z], or sweep with z")
 	case b.Centre != nil && b.Sweep != nil:
 		c.twice(at+"/sweep", "centre or sweep, not both: each says where the bore is")
 	case b.Centre != nil && b.Z != nil:
