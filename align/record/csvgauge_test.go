@@ -25,7 +25,7 @@ func budget(t *testing.T) tolerance.Uncertainty {
 	u, err := tolerance.Budget{Sources: []tolerance.Source{
 		tolerance.Certificate{Name: "certificate", Expanded: 3 * tolerance.Micrometre, K: 2, Acts: tolerance.OnAll},
 		tolerance.Bounded{Name: "scale", Half: 1 * tolerance.Micrometre, Acts: tolerance.OnEach},
-		tolerance.Stated{Name: "exact", Acts: tolerance.OnEach},
+		tolerance.Certificate{Name: "exact", K: 1, Acts: tolerance.OnEach},
 	}}.Combine()
 	if err != nil {
 		t.Fatal(err)
@@ -41,7 +41,7 @@ func ExampleRecord_SetUncertainty() {
 	}
 	u, err := tolerance.Budget{Sources: []tolerance.Source{
 		tolerance.Certificate{Name: "micrometer", Expanded: 3 * tolerance.Micrometre, K: 2, Acts: tolerance.OnAll},
-		tolerance.Stated{Name: "hand", Standard: 2 * tolerance.Micrometre, Acts: tolerance.OnEach},
+		tolerance.Certificate{Name: "hand", Expanded: 2 * tolerance.Micrometre, K: 1, Acts: tolerance.OnEach},
 	}}.Combine()
 	if err != nil {
 		fmt.Println(err)

@@ -93,7 +93,7 @@ func InternalClearance(b Bearing, bore tolerance.Length, g Group) (Clearance, er
 		i++
 	}
 	r := table[i].um[g]
-	return Clearance{tolerance.DiametralFrom(micrometres(r[0])), tolerance.DiametralFrom(micrometres(r[1]))}, nil
+	return Clearance{tolerance.Diametral(micrometres(r[0])), tolerance.Diametral(micrometres(r[1]))}, nil
 }
 
 // clearanceRow is the least and the greatest clearance in micrometres, by [Group], up to and including a bore.

@@ -20,7 +20,7 @@ func TestInternalClearance_everyCell(t *testing.T) {
 				if err != nil || g.String() != group {
 					t.Fatal(g, err)
 				}
-				want := fits.Clearance{Least: tolerance.DiametralFrom(um(t, row[group+"_min"])), Greatest: tolerance.DiametralFrom(um(t, row[group+"_max"]))}
+				want := fits.Clearance{Least: tolerance.Diametral(um(t, row[group+"_min"])), Greatest: tolerance.Diametral(um(t, row[group+"_max"]))}
 				for _, bore := range within(t, row["bore_over_mm"], row["bore_to_mm"]) {
 					if got, err := fits.InternalClearance(bearing, bore, g); err != nil || got != want {
 						t.Errorf("%v %v at %v: %v, %v, want %v", bearing, g, float64(bore), got, err, want)
@@ -74,7 +74,7 @@ func TestRingTolerance_everyCell(t *testing.T) {
 			got, err := of(d)
 			want := fits.RingTolerance{
 				MeanDiameter: fits.Deviations{Lower: um(t, row["mean_diameter_deviation_lower"]), Upper: um(t, row["mean_diameter_deviation_upper"])},
-				Runout:       tolerance.TIRFrom(um(t, row["radial_runout_max"])),
+				Runout:       tolerance.TIR(um(t, row["radial_runout_max"])),
 			}
 			if w := row["width_deviation_lower"]; w != "" {
 				want.Width = tolerance.Given(fits.Deviations{Lower: um(t, w)})

@@ -109,8 +109,8 @@ func (f Fit) Limits() (Mating, error) {
 // between subtracts in micrometres, where whole and half numbers are exact, and converts once.
 func between(hole, shaft interval) Mating {
 	c := Clearance{
-		Least:    tolerance.DiametralFrom(micrometres(hole.lower - shaft.upper)),
-		Greatest: tolerance.DiametralFrom(micrometres(hole.upper - shaft.lower)),
+		Least:    tolerance.Diametral(micrometres(hole.lower - shaft.upper)),
+		Greatest: tolerance.Diametral(micrometres(hole.upper - shaft.lower)),
 	}
 	return Mating{hole.deviations(), shaft.deviations(), c, c.Kind()}
 }

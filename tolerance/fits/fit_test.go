@@ -26,8 +26,8 @@ func TestFit_Limits_worked(t *testing.T) {
 			Hole:  fits.Deviations{Lower: um(t, row["hole_lower_um"]), Upper: um(t, row["hole_upper_um"])},
 			Shaft: fits.Deviations{Lower: um(t, row["shaft_lower_um"]), Upper: um(t, row["shaft_upper_um"])},
 			Clearance: fits.Clearance{
-				Least:    tolerance.DiametralFrom(um(t, row["min_clearance_um(neg=interference)"])),
-				Greatest: tolerance.DiametralFrom(um(t, row["max_clearance_um"])),
+				Least:    tolerance.Diametral(um(t, row["min_clearance_um(neg=interference)"])),
+				Greatest: tolerance.Diametral(um(t, row["max_clearance_um"])),
 			},
 		}
 		switch least, greatest := number(t, row["min_clearance_um(neg=interference)"]), number(t, row["max_clearance_um"]); {
@@ -72,7 +72,7 @@ func TestFit_Limits_more(t *testing.T) {
 		got, err := f.Limits()
 		want := fits.Mating{
 			Hole: fits.Deviations{Lower: um(c.ei), Upper: um(c.es)}, Shaft: fits.Deviations{Lower: um(c.li), Upper: um(c.us)},
-			Clearance: fits.Clearance{Least: tolerance.DiametralFrom(um(c.least)), Greatest: tolerance.DiametralFrom(um(c.greatest))}, Kind: c.kind,
+			Clearance: fits.Clearance{Least: tolerance.Diametral(um(c.least)), Greatest: tolerance.Diametral(um(c.greatest))}, Kind: c.kind,
 		}
 		if err != nil || got != want {
 			t.Errorf("%s: %+v, %v, want %+v", c.fit, got, err, want)

@@ -71,7 +71,7 @@ func (m Mounting) Running() (Running, error) {
 		Shaft:     shaft,
 		Housing:   housing,
 	}
-	out.Clearance = m.Clearance - tolerance.DiametralFrom(out.ByShaft+out.ByHousing+out.ByHeat)
+	out.Clearance = m.Clearance - tolerance.Diametral(out.ByShaft+out.ByHousing+out.ByHeat)
 	return out, nil
 }
 

@@ -58,7 +58,7 @@ func ringTolerance(path string, diameter tolerance.Length, over float64, of stri
 	r := table[i]
 	out := RingTolerance{
 		MeanDiameter: Deviations{Lower: micrometres(r.diameter)},
-		Runout:       tolerance.TIRFrom(micrometres(r.runout)),
+		Runout:       tolerance.TIR(micrometres(r.runout)),
 	}
 	if r.width != 0 {
 		out.Width = tolerance.Given(Deviations{Lower: micrometres(r.width)})
