@@ -213,3 +213,16 @@ func TestLimits_Room(t *testing.T) {
 		}
 	}
 }
+
+// A length is read with its unit, which is never guessed.
+func ExampleParseLength() {
+	for _, s := range []string{"3 thou", "12 um", "1,5 mm", "0.3"} {
+		l, err := tolerance.ParseLength(s)
+		fmt.Println(l, err)
+	}
+	// Output:
+	// 0.0762 mm <nil>
+	// 0.012 mm <nil>
+	// 0 mm tolerance: "1,5 mm": decimal comma: want a decimal point, a length such as "0.012 mm" or "3 thou"
+	// 0 mm tolerance: "0.3": no unit: want a length such as "0.012 mm" or "3 thou"
+}
