@@ -122,15 +122,15 @@ func (s *strip) first(tip [4]float64) [maxUnknowns]active {
 		}
 	}
 	for k := range s.m {
-		pull := -tip[k] // of the objective along unknown k
+		slope := -tip[k] // of the objective along unknown k
 		if s.side != onlyLow {
-			pull += s.a[top*s.m+k]
+			slope += s.a[top*s.m+k]
 		}
 		if s.side != onlyHigh {
-			pull -= s.a[bottom*s.m+k]
+			slope -= s.a[bottom*s.m+k]
 		}
 		basis[k] = active{wallUp, k}
-		if pull < 0 {
+		if slope < 0 {
 			basis[k].kind = wallDown
 		}
 	}
