@@ -63,6 +63,7 @@ func cloneParts(in []Part) []Part {
 		p.Bores = slices.Clone(p.Bores)
 		for b := range p.Bores {
 			p.Bores[b].Sweep = cloneSweep(p.Bores[b].Sweep)
+			p.Bores[b].Errors = slices.Clone(p.Bores[b].Errors)
 		}
 	}
 	return out
@@ -82,6 +83,7 @@ func cloneFace(f *Face) *Face {
 	g.Pilot = clonePtr(g.Pilot)
 	if g.Pilot != nil {
 		g.Pilot.Sweep = cloneSweep(g.Pilot.Sweep)
+		g.Pilot.Errors = slices.Clone(g.Pilot.Errors)
 	}
 	g.Dowels = slices.Clone(g.Dowels)
 	return g

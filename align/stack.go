@@ -87,6 +87,15 @@ type Pilot struct {
 	Sweep    *Sweep // a dial on the register: it gives the centre, and Centre is then zero
 	Diameter tolerance.Length
 	Slope    tolerance.Optional[Slope] // axis slope; absent: square to its own face (an assumption that results list)
+	Errors   []FitError                // how far off all that may be, where it was measured as points
+}
+
+// FitError is one cause of error of a pilot or bore that was measured as points, independent of the
+// others: what one standard uncertainty of it adds. The zero value adds nothing.
+type FitError struct {
+	X, Y     tolerance.Length
+	Slope    Slope // counts where the axis has a slope of its own
+	Diameter tolerance.Length
 }
 
 // Dowel is a dowel hole. Its centre is projected along z onto its face.
@@ -103,6 +112,7 @@ type Bore struct {
 	Sweep    *Sweep // a dial in the bore: it gives X and Y, which are then zero in Centre
 	Slope    Slope  // axis slope
 	Diameter tolerance.Optional[tolerance.Length]
+	Errors   []FitError // how far off all that may be, where it was measured as points
 }
 
 // Readings are gauge readings at stations round a part. Station angles are clock angles on the part: clockwise from 12 o'clock seen from the tail, or, with FromNose, as seen from the nose.

@@ -211,6 +211,7 @@ func (c *checker) part(at string, p *Part) {
 		q := fmt.Sprintf("%s/bores/%d", at, i)
 		c.vec3(q+"/centre", b.Centre)
 		c.slope(q+"/slope", b.Slope)
+		c.fitErrors(q+"/errors", b.Errors)
 		if b.Diameter.Given {
 			c.positive(q+"/diameter", b.Diameter.Value)
 		}
@@ -228,6 +229,16 @@ func (c *checker) part(at string, p *Part) {
 	}
 	if len(c.faults) == before {
 		c.thick(at, p)
+	}
+}
+
+// fitErrors refuses causes of error that are no numbers.
+func (c *checker) fitErrors(at string, list []FitError) {
+	for i, e := range list {
+		q := fmt.Sprintf("%s/%d", at, i)
+		c.vec2(q, Vec2{e.X, e.Y})
+		c.slope(q+"/slope", e.Slope)
+		c.length(q+"/diameter", e.Diameter)
 	}
 }
 
@@ -355,6 +366,7 @@ func (c *checker) face(at string, f *Face, p *Part, rear bool) {
 		c.vec2(at+"/pilot/centre", q.Centre)
 		c.positive(at+"/pilot/diameter", q.Diameter)
 		c.slope(at+"/pilot/slope", q.Slope.Value)
+		c.fitErrors(at+"/pilot/errors", q.Errors)
 		if q.Sweep != nil {
 			if (q.Centre != Vec2{}) {
 				c.add(fault.ErrConflict, at+"/pilot/centre", fmt.Sprintf("[%v, %v]", q.Centre.X, q.Centre.Y), "a centre or a sweep, not both")

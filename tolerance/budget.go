@@ -10,30 +10,32 @@ import (
 	"example.com/borestack/fault"
 )
 
-// Budget is what makes a reading of a gauge uncertain, source by source. The zero value has no source and is refused.
+// Budget is what makes a reading of a gauge uncertain, source by source. The zero value has no
+// source and is refused.
 //
-//	b := Budget{Sources: []Source{
-//		Certificate{Name: "micrometer", Expanded: 3 * Micrometre, K: 2, Acts: OnAll},
-//		Resolution{Name: "scale", Step: 1 * Micrometre},
-//		Repeatability{Name: "hand", Readings: tenOfOneStation},
-//	}}
+// Sources are independent of each other; what is not belongs in one source. Readings repeated on a
+// coarse scale carry some of its resolution already: counting both errs on the safe side.
 //
-// Sources are independent of each other; what is not belongs in one source. Readings repeated on a coarse scale carry some of its resolution already: counting both errs on the safe side.
-//
-// Source: JCGM 100:2008, clauses 4, 5.1 and annex G; ISO 14253-2:2011 and ISO 15530-3:2011 for budgets of measurements on workpieces.
+// Source: JCGM 100:2008, clauses 4, 5.1 and annex G; ISO 14253-2:2011 and ISO 15530-3:2011 for
+// budgets of measurements on workpieces.
 type Budget struct {
 	Sources []Source
 }
 
-// Source is a source of uncertainty: a [Certificate], [Resolution], [Repeatability], [Thermal], [Bounded] or [Stated].
+// Source is a source of uncertainty: a [Certificate], [Resolution], [Repeatability], [Thermal] or
+// [Bounded].
 type Source interface {
-	// contribute checks the source and returns its contributions, and what to add to a reading because of it.
+	// contribute checks the source and returns its contributions, and what to add to a reading
+	// because of it.
 	contribute(c *budgetCheck) ([]Contribution, Length)
 	// label is the source's name.
 	label() string
 }
 
-// Scope says whether a set of readings makes an error anew each time, or shares one. It decides what averages out: of eight readings round a part, an error on each fades in their mean and stays in their differences, one on all stays in the mean and leaves the differences alone. The zero value says neither, and is refused where the answer is not plain.
+// Scope says whether a set of readings makes an error anew each time, or shares one. It decides
+// what averages out: of eight readings round a part, an error on each fades in their mean and stays
+// in their differences, one on all stays in the mean and leaves the differences alone. The zero
+// value says neither, and is refused where the answer is not plain.
 type Scope uint8
 
 // The scopes.
@@ -44,14 +46,14 @@ const (
 )
 
 // String returns "on each reading", "on all readings" or "not said".
-func (s Scope) String() string {
-	switch s {
-	case OnEach:
-		return "on each reading"
-	case OnAll:
-		return "on all readings"
+func (s Scope) String() string { return wordOf(s, "not said", "on each reading", "on all readings") }
+
+// wordOf is the word of a small number; the first where it has none.
+func wordOf[T ~uint8](v T, words ...string) string {
+	if int(v) < len(words) {
+		return words[v]
 	}
-	return "not said"
+	return words[0]
 }
 
 // Contribution is what one source adds to a budget.
@@ -74,7 +76,8 @@ type Uncertainty struct {
 	Contributions    []Contribution    // in the order of the sources
 }
 
-// Combine adds the contributions up: u² = Σ uᵢ², and the effective degrees of freedom u⁴/Σ(uᵢ⁴/νᵢ). All faults come together, each a [*fault.FieldError].
+// Combine adds the contributions up: u² = Σ uᵢ², and the effective degrees of freedom u⁴/Σ(uᵢ⁴/νᵢ).
+// All faults come together, each a [*fault.FieldError].
 //
 // Source: JCGM 100:2008, 5.1.2 and G.4.1 (Welch–Satterthwaite).
 func (b Budget) Combine() (Uncertainty, error) {
@@ -144,25 +147,20 @@ func (u *Uncertainty) finish() {
 	}
 }
 
-// CoverageFactor returns the factor k of an interval that holds a share p of the possible values, such as 0.95, by Student's t with the effective degrees of freedom. They are taken as they are, not cut to a whole number (the guide allows either), so that a little more or less in a budget never makes k jump. It returns a [*fault.FieldError] unless 0 < p < 1.
-//
-// Source: JCGM 100:2008, G.6.4.
-func (u Uncertainty) CoverageFactor(p float64) (float64, error) {
-	return StudentFactor(p, u.DegreesOfFreedom)
-}
-
-// Expanded returns the expanded uncertainty: the half-width of the interval about the corrected reading that holds a share p of the possible values, such as 0.95. Errors are those of [Uncertainty.CoverageFactor].
+// Expanded returns the expanded uncertainty: the half-width of the interval about the corrected
+// reading that holds a share p of the possible values, such as 0.95, by Student's t with the
+// effective degrees of freedom. They are taken as they are, not cut to a whole number (the guide
+// allows either), so that a little more or less in a budget never makes it jump. It returns a
+// [*fault.FieldError] unless 0 < p < 1.
 //
 // Source: JCGM 100:2008, 6.2.1 and G.6.4.
 func (u Uncertainty) Expanded(p float64) (Length, error) {
-	k, err := u.CoverageFactor(p)
-	if err != nil {
-		return 0, err
-	}
-	return Length(k * float64(u.Standard)), nil
+	k, err := StudentFactor(p, u.DegreesOfFreedom)
+	return Length(k * float64(u.Standard)), err
 }
 
-// String says the standard uncertainty and what it is made of: "u = 0.0017 mm (0.0008 mm on each reading, 0.0015 mm on all readings)".
+// String says the standard uncertainty and what it is made of: "u = 0.0017 mm (0.0008 mm on each
+// reading, 0.0015 mm on all readings)".
 func (u Uncertainty) String() string {
 	return fmt.Sprintf("u = %v (%v %v, %v %v)", u.Standard, u.Each, OnEach, u.Shared, OnAll)
 }

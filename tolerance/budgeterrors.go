@@ -46,22 +46,14 @@ func (c *budgetCheck) more(field string, v Length, what string) {
 	c.length(field, v)
 }
 
-// leastDegrees is the least number of degrees of freedom: an uncertainty that is itself uncertain by all of its size.
+// leastDegrees is the least number of degrees of freedom: an uncertainty that is itself uncertain
+// by all of its size.
 const leastDegrees = 0.5
 
 func (c *budgetCheck) degrees(v Optional[float64]) {
 	if v.Given && (!(v.Value >= leastDegrees) || math.IsInf(v.Value, 0)) {
 		c.add("/degrees_of_freedom", fmt.Sprint(v.Value), fault.ErrOutOfRange, fmt.Sprintf("a finite number of %v or more; none when the uncertainty is known well", leastDegrees))
 	}
-}
-
-func (c *budgetCheck) gain(v Optional[float64]) float64 {
-	if !v.Given {
-		return 1
-	}
-	const most = 1e6
-	c.between("/sensitivity", v.Value, -most, most, "")
-	return math.Abs(v.Value)
 }
 
 func (c *budgetCheck) acts(s Scope) {

@@ -5,12 +5,17 @@ import (
 	"math"
 	"strconv"
 
+	"gonum.org/v1/gonum/stat"
+
 	"example.com/borestack/fault"
 )
 
-// Certificate is a calibration certificate's expanded uncertainty of a gauge or master. What the certificate finds the gauge to be out by is corrected beforehand. The uncertainty that a maker permits is not a certificate: use [Bounded].
+// Certificate is a calibration certificate's expanded uncertainty of a gauge or master. What the
+// certificate finds the gauge to be out by is corrected beforehand. The uncertainty that a maker
+// permits is not a certificate: use [Bounded].
 //
-// The standard uncertainty is Expanded/K.
+// The standard uncertainty is Expanded/K. A standard uncertainty that is known already, such as
+// another budget's result, is one with K 1.
 //
 // Source: JCGM 100:2008, 4.3.3.
 type Certificate struct {
@@ -37,7 +42,8 @@ func (s Certificate) contribute(c *budgetCheck) ([]Contribution, Length) {
 	return []Contribution{{Name: s.Name, Basis: basis, Standard: s.Expanded / Length(s.K), DegreesOfFreedom: s.DegreesOfFreedom, Acts: s.Acts}}, 0
 }
 
-// Resolution is the step of a scale or display, to which each reading is rounded. The error is rectangular within half a step; the standard uncertainty is Step/√12.
+// Resolution is the step of a scale or display, to which each reading is rounded. The error is
+// rectangular within half a step; the standard uncertainty is Step/√12.
 //
 // Source: JCGM 100:2008, F.2.2.1.
 type Resolution struct {
@@ -53,7 +59,9 @@ func (s Resolution) contribute(c *budgetCheck) ([]Contribution, Length) {
 	return []Contribution{{Name: s.Name, Basis: basis, Standard: s.Step / Length(math.Sqrt(12)), Acts: OnEach}}, 0
 }
 
-// Repeatability is how readings of one station scatter. The standard uncertainty is their sample standard deviation s/√Averaged, with one degree of freedom less than readings. A record averages the repeats of a station itself: leave Averaged out for it.
+// Repeatability is how readings of one station scatter. The standard uncertainty is their sample
+// standard deviation s/√Averaged, with one degree of freedom less than readings. A record averages
+// the repeats of a station itself: leave Averaged out for it.
 //
 // Source: JCGM 100:2008, 4.2.2 and 4.2.3.
 type Repeatability struct {
@@ -79,7 +87,11 @@ func (s Repeatability) contribute(c *budgetCheck) ([]Contribution, Length) {
 		return nil, 0
 	}
 	m := max(s.Averaged, 1)
-	scatter := sampleDeviation(s.Readings)
+	about := make([]float64, n) // the first reading, so that the scatter keeps its digits
+	for i, v := range s.Readings {
+		about[i] = float64(v - s.Readings[0])
+	}
+	scatter := stat.StdDev(about, nil)
 	basis := fmt.Sprintf("repeatability: s = %v of %d readings, mean of %d", Length(scatter), n, m)
 	return []Contribution{{
 		Name: s.Name, Basis: basis, Standard: Length(scatter / math.Sqrt(float64(m))),
@@ -87,22 +99,8 @@ func (s Repeatability) contribute(c *budgetCheck) ([]Contribution, Length) {
 	}}, 0
 }
 
-// sampleDeviation is the sample standard deviation of two or more readings, in mm.
-func sampleDeviation(readings []Length) float64 {
-	n := float64(len(readings))
-	var mean, square, left float64
-	for _, v := range readings {
-		mean += float64(v-readings[0]) / n
-	}
-	for _, v := range readings {
-		d := float64(v-readings[0]) - mean
-		square += d * d
-		left += d // what rounding left in the mean
-	}
-	return math.Sqrt(math.Max(0, square-left*left/n) / (n - 1))
-}
-
-// Shape is how an error lies between limits of which nothing beyond is known. The zero value is rectangular.
+// Shape is how an error lies between limits of which nothing beyond is known. The zero value is
+// rectangular.
 type Shape uint8
 
 // The shapes.
@@ -112,42 +110,23 @@ const (
 	Arcsine                  // rather at the limits: a cycle, such as a thermostat's
 )
 
-// String returns "rectangular", "triangular" or "arcsine".
-func (s Shape) String() string {
-	switch s {
-	case Rectangular:
-		return "rectangular"
-	case Triangular:
-		return "triangular"
-	case Arcsine:
-		return "arcsine"
-	}
-	return fmt.Sprintf("shape(%d)", uint8(s))
-}
-
-// Divisor returns what a half-width is divided by to give the standard uncertainty: √3, √6 or √2; NaN for no shape.
+// shapes are the names of the shapes, and what a half-width is divided by to give the standard
+// uncertainty.
 //
 // Source: JCGM 100:2008, 4.3.7, 4.3.9 and H.1.3.4.
-func (s Shape) Divisor() float64 {
-	switch s {
-	case Rectangular:
-		return math.Sqrt(3)
-	case Triangular:
-		return math.Sqrt(6)
-	case Arcsine:
-		return math.Sqrt2
-	}
-	return math.NaN()
-}
+var shapes = [...]struct {
+	name    string
+	divisor float64
+}{{"rectangular", math.Sqrt(3)}, {"triangular", math.Sqrt(6)}, {"arcsine", math.Sqrt2}}
 
-// Bounded is an error within plus or minus Half: a maker's permissible error, the flatness of a table, a cosine error. Sensitivity is what the reading changes by per unit of the error, 1 when not given.
+// Bounded is an error within plus or minus Half: a maker's permissible error, the flatness of a
+// table, a cosine error.
 //
 // Source: JCGM 100:2008, 4.3.7 and 4.3.9.
 type Bounded struct {
 	Name             string
 	Half             Length
 	Shape            Shape
-	Sensitivity      Optional[float64]
 	DegreesOfFreedom Optional[float64]
 	Acts             Scope
 }
@@ -156,40 +135,13 @@ func (s Bounded) label() string { return s.Name }
 
 func (s Bounded) contribute(c *budgetCheck) ([]Contribution, Length) {
 	c.length("/half", s.Half)
-	if s.Shape > Arcsine {
+	c.degrees(s.DegreesOfFreedom)
+	c.acts(s.Acts)
+	if int(s.Shape) >= len(shapes) {
 		c.add("/shape", fmt.Sprint(uint8(s.Shape)), fault.ErrOutOfRange, "Rectangular, Triangular or Arcsine")
+		return nil, 0
 	}
-	c.degrees(s.DegreesOfFreedom)
-	c.acts(s.Acts)
-	gain := c.gain(s.Sensitivity)
-	basis := fmt.Sprintf("limits: %v within ±%v", s.Shape, s.Half) + times(gain)
-	return []Contribution{{Name: s.Name, Basis: basis, Standard: Length(gain * float64(s.Half) / s.Shape.Divisor()), DegreesOfFreedom: s.DegreesOfFreedom, Acts: s.Acts}}, 0
-}
-
-// Stated is a standard uncertainty that is known already: a pooled standard deviation, another budget's result. Sensitivity is what the reading changes by per unit of the error, 1 when not given.
-type Stated struct {
-	Name             string
-	Standard         Length
-	Sensitivity      Optional[float64]
-	DegreesOfFreedom Optional[float64]
-	Acts             Scope
-}
-
-func (s Stated) label() string { return s.Name }
-
-func (s Stated) contribute(c *budgetCheck) ([]Contribution, Length) {
-	c.length("/standard", s.Standard)
-	c.degrees(s.DegreesOfFreedom)
-	c.acts(s.Acts)
-	gain := c.gain(s.Sensitivity)
-	basis := fmt.Sprintf("stated: %v standard", s.Standard) + times(gain)
-	return []Contribution{{Name: s.Name, Basis: basis, Standard: Length(gain * float64(s.Standard)), DegreesOfFreedom: s.DegreesOfFreedom, Acts: s.Acts}}, 0
-}
-
-// times says a sensitivity other than 1.
-func times(gain float64) string {
-	if gain == 1 {
-		return ""
-	}
-	return fmt.Sprintf(", times %v", gain)
+	q := shapes[s.Shape]
+	basis := fmt.Sprintf("limits: %v within ±%v", q.name, s.Half)
+	return []Contribution{{Name: s.Name, Basis: basis, Standard: Length(float64(s.Half) / q.divisor), DegreesOfFreedom: s.DegreesOfFreedom, Acts: s.Acts}}, 0
 }

@@ -8,14 +8,19 @@ import (
 // Kelvin is a difference of temperatures. The zero value is none.
 type Kelvin float64
 
-// Expansion is a coefficient of thermal expansion in 1/K, and its standard uncertainty. Limits of ±1e-6 give a standard uncertainty of 1e-6/[Rectangular.Divisor]. The zero value does not expand.
+// Expansion is a coefficient of thermal expansion in 1/K, and its standard uncertainty. Limits of
+// ±1e-6 give a standard uncertainty of 1e-6/[Rectangular.Divisor]. The zero value does not expand.
 type Expansion struct {
 	Mean, Standard float64
 }
 
-// Thermal is what temperature does to a length read on a gauge whose scale or master is right at 20 °C: work and gauge expand by different materials and at different temperatures. For a comparison, Length is the whole length compared, not the small reading.
+// Thermal is what temperature does to a length read on a gauge whose scale or master is right at 20
+// °C: work and gauge expand by different materials and at different temperatures. For a comparison,
+// Length is the whole length compared, not the small reading.
 //
-// With α and θ the expansion and the temperature less 20 °C of work w and gauge g, a reading R is corrected by R((1 + αg θg)/(1 + αw θw) − 1). The standard uncertainty has these contributions, exact for independent inputs to first order in αθ, the products of two uncertain inputs included:
+// With α and θ the expansion and the temperature less 20 °C of work w and gauge g, a reading R is
+// corrected by R((1 + αg θg)/(1 + αw θw) − 1). The standard uncertainty has these contributions,
+// exact for independent inputs to first order in αθ, the products of two uncertain inputs included:
 //
 //	expansion of the work     L u(αw) √(θw² + u²(θw))
 //	expansion of the gauge    L u(αg) √(θg² + u²(θg))

@@ -1,25 +1,20 @@
 package tolerance
 
-// TIR is a total indicator reading: what a dial shows in one turn about an axis that is off centre, twice the [Offset]. Base millimetre; the zero value is no runout.
+// TIR is a total indicator reading: what a dial shows in one turn about an axis that is off centre,
+// twice the [Offset]. Base millimetre; the zero value is no runout.
 type TIR float64
 
-// Offset is the distance of one centre from another, half the [TIR]. Base millimetre; the zero value is concentric.
+// Offset is the distance of one centre from another, half the [TIR]. Base millimetre; the zero
+// value is concentric.
 type Offset float64
 
-// Diametral is a clearance measured on diameters: bore minus shaft. Base millimetre; the zero value is size for size.
+// Diametral is a clearance measured on diameters: bore minus shaft. Base millimetre; the zero value
+// is size for size.
 type Diametral float64
 
-// Radial is a clearance measured on radii, half the [Diametral] one. Base millimetre; the zero value is size for size.
+// Radial is a clearance measured on radii, half the [Diametral] one. Base millimetre; the zero
+// value is size for size.
 type Radial float64
-
-// TIRFrom says that l is a total indicator reading.
-func TIRFrom(l Length) TIR { return TIR(l) }
-
-// OffsetFrom says that l is centre to centre.
-func OffsetFrom(l Length) Offset { return Offset(l) }
-
-// DiametralFrom says that l is on diameter.
-func DiametralFrom(l Length) Diametral { return Diametral(l) }
 
 // Offset returns half the reading.
 func (t TIR) Offset() Offset { return Offset(t / 2) }

@@ -5,6 +5,8 @@ import (
 	"math"
 	"strconv"
 	"strings"
+
+	"example.com/borestack/fault"
 )
 
 // Length is a length in millimetres. The zero value is no length, which is usable.
@@ -54,7 +56,8 @@ func (l Length) In(u Unit) float64 {
 // String prints l in millimetres to a tenth of a micrometre: "0.0125 mm".
 func (l Length) String() string { return l.Format(Millimetres) }
 
-// Format prints l in the unit u, with digits that resolve about a tenth of a micrometre or a hundredth of a thou.
+// Format prints l in the unit u, with digits that resolve about a tenth of a micrometre or a
+// hundredth of a thou.
 func (l Length) Format(u Unit) string { return digits(l.In(u), u.decimals()) + " " + u.String() }
 
 // digits prints v to n decimals without trailing zeros and without a negative zero.
@@ -69,10 +72,11 @@ func digits(v float64, n int) string {
 	return s
 }
 
-// MarshalText writes l with its unit so that it reads back to the same bits: "0.0125 mm".
+// MarshalText writes l with its unit so that it reads back to the same bits: "0.0125 mm". With
+// [Length.UnmarshalText] a length is a flag of a command (flag.TextVar).
 func (l Length) MarshalText() ([]byte, error) {
 	if math.IsNaN(float64(l)) || math.IsInf(float64(l), 0) {
-		return nil, fmt.Errorf("tolerance: length %v is not finite", float64(l))
+		return nil, fault.At("length", fmt.Sprint(float64(l)), "a finite number", fault.ErrNotFinite)
 	}
 	return []byte(strconv.FormatFloat(float64(l), 'g', -1, 64) + " mm"), nil
 }
@@ -86,9 +90,10 @@ func (l *Length) UnmarshalText(text []byte) error {
 	return err
 }
 
-// ParseLength reads a number with its unit: "0.012 mm", "12 um", "12 µm", "0.5 in", "3 thou". The unit is never guessed.
+// ParseLength reads a number with its unit: "0.012 mm", "12 um", "12 µm", "0.5 in", "3 thou". The
+// unit is never guessed.
 func ParseLength(s string) (Length, error) {
-	v, unit, err := numberAndUnit(s, "a length such as \"0.012 mm\" or \"3 thou\"")
+	v, unit, err := numberAndUnit(s)
 	if err != nil {
 		return 0, err
 	}
@@ -107,7 +112,8 @@ func ParseLength(s string) (Length, error) {
 }
 
 // numberAndUnit splits "0.012 mm".
-func numberAndUnit(s, want string) (float64, string, error) {
+func numberAndUnit(s string) (float64, string, error) {
+	const want = "a length such as \"0.012 mm\" or \"3 thou\""
 	t := strings.TrimSpace(s)
 	end := 0
 	for end < len(t) && strings.IndexByte("+-.0123456789eE", t[end]) >= 0 {

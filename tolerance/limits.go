@@ -52,7 +52,8 @@ func (l Limits) Room(v float64) (float64, bool) {
 	return room, l.Least.Given || l.Greatest.Given
 }
 
-// GuardFactor95 is the guard band, in standard uncertainties, for a conformance probability of 95 % at one limit.
+// GuardFactor95 is the guard band, in standard uncertainties, for a conformance probability of 95 %
+// at one limit.
 //
 // Source: JCGM 106:2012, 8.3.2 (normal law, one-sided).
 const GuardFactor95 = 1.65
@@ -72,17 +73,7 @@ const (
 
 // String returns "no limit", "pass", "depends", "undecided" or "fail".
 func (d Decision) String() string {
-	switch d {
-	case Pass:
-		return "pass"
-	case Depends:
-		return "depends"
-	case Undecided:
-		return "undecided"
-	case Fail:
-		return "fail"
-	}
-	return "no limit"
+	return wordOf(d, "no limit", "pass", "depends", "undecided", "fail")
 }
 
 // Rank is where boxes of a verdict stand among others: those that pass before those that are still
@@ -90,18 +81,12 @@ func (d Decision) String() string {
 // cannot tell are both open: neither is sure to run, neither is ruled out, and what they have at
 // the worst float says more than which of the two it is.
 func (d Decision) Rank() int {
-	switch d {
-	case NoLimit:
-		return 0
-	case Pass:
-		return 1
-	case Depends, Undecided:
-		return 2
-	}
-	return 3
+	return [...]int{NoLimit: 0, Pass: 1, Depends: 2, Undecided: 2, Fail: 3}[min(d, Fail)]
 }
 
-// Decide holds a value with standard uncertainty u against the limits: pass when it is inside by at least guard·u, fail when outside by more than that, undecided between. With u = 0 a value on the limit passes.
+// Decide holds a value with standard uncertainty u against the limits: pass when it is inside by at
+// least guard·u, fail when outside by more than that, undecided between. With u = 0 a value on the
+// limit passes.
 //
 // Source: ISO 14253-1:2017 (decision rules with a guard band); JCGM 106:2012, 8.3.
 func (l Limits) Decide(value, u, guard float64) Decision {

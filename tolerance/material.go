@@ -1,6 +1,7 @@
 package tolerance
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -15,7 +16,8 @@ type Material struct {
 	Source    string
 }
 
-// Materials returns the table, a fresh copy. Values are typical of the kind; a maker's certificate goes before them.
+// Materials returns the table, a fresh copy. Values are typical of the kind; a maker's certificate
+// goes before them.
 func Materials() []Material {
 	m := func(name string, expansion, modulus, poisson float64, source string) Material {
 		return Material{name, expansion * 1e-6, Given(modulus), Given(poisson), source}
@@ -46,41 +48,25 @@ func Materials() []Material {
 	}
 }
 
-// materialAlias returns other words for a row of the table.
-func materialAlias(name string) string {
-	switch name {
-	case "cast iron", "gray iron", "grey iron", "gray cast iron", "iron":
-		return "grey cast iron"
-	case "ductile iron", "nodular iron", "spheroidal graphite iron":
-		return "ductile cast iron"
-	case "steel", "mild steel":
-		return "carbon steel"
-	case "52100", "100cr6":
-		return "bearing steel"
-	case "stainless steel", "304", "316":
-		return "austenitic stainless steel"
-	case "aluminium", "aluminum", "cast aluminium", "cast aluminum", "a356":
-		return "cast aluminium A356"
-	case "a380", "die-cast aluminium", "die-cast aluminum":
-		return "cast aluminium A380"
-	case "6061":
-		return "aluminium 6061"
-	case "7075":
-		return "aluminium 7075"
-	case "magnesium", "az91":
-		return "magnesium AZ91"
-	case "bronze":
-		return "tin bronze"
-	case "titanium":
-		return "titanium alloy"
-	}
-	return name
+// materialAliases are other words for rows of the table.
+var materialAliases = map[string]string{
+	"cast iron": "grey cast iron", "gray iron": "grey cast iron", "grey iron": "grey cast iron", "gray cast iron": "grey cast iron",
+	"iron": "grey cast iron", "ductile iron": "ductile cast iron", "nodular iron": "ductile cast iron",
+	"spheroidal graphite iron": "ductile cast iron", "steel": "carbon steel", "mild steel": "carbon steel", "52100": "bearing steel",
+	"100cr6": "bearing steel", "stainless steel": "austenitic stainless steel", "304": "austenitic stainless steel",
+	"316": "austenitic stainless steel", "aluminium": "cast aluminium A356", "aluminum": "cast aluminium A356",
+	"cast aluminium": "cast aluminium A356", "cast aluminum": "cast aluminium A356", "a356": "cast aluminium A356",
+	"a380": "cast aluminium A380", "die-cast aluminium": "cast aluminium A380", "die-cast aluminum": "cast aluminium A380",
+	"6061": "aluminium 6061", "7075": "aluminium 7075", "magnesium": "magnesium AZ91", "az91": "magnesium AZ91",
+	"bronze": "tin bronze", "titanium": "titanium alloy",
 }
 
-// MaterialNamed returns the row of that name or alias, in upper or lower case. An unknown name is an error that gives the nearest.
+// MaterialNamed returns the row of that name or alias, in upper or lower case. An unknown name is
+// an error that gives the nearest.
 func MaterialNamed(name string) (Material, error) {
 	table := Materials()
-	key := materialAlias(strings.ToLower(strings.TrimSpace(name)))
+	key := strings.ToLower(strings.TrimSpace(name))
+	key = cmp.Or(materialAliases[key], key)
 	i := slices.IndexFunc(table, func(m Material) bool { return strings.EqualFold(m.Name, key) })
 	if i >= 0 {
 		return table[i], nil

@@ -1,6 +1,8 @@
 package tolerance
 
-// Nearest returns the known name nearest to a mistyped one, when it is near enough to be meant: by the least number of letters added, dropped, changed or exchanged, at most a third of the name (at least two).
+// Nearest returns the known name nearest to a mistyped one, when it is near enough to be meant: by
+// the least number of letters added, dropped, changed or exchanged, at most a third of the name (at
+// least two).
 //
 // Source: optimal string alignment distance, L. Boytsov, 2011.
 func Nearest(name string, known []string) (string, bool) {

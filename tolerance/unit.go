@@ -1,6 +1,9 @@
 package tolerance
 
-import "fmt"
+import (
+	"fmt"
+	"slices"
+)
 
 // Unit is a unit of length. The zero value is millimetres.
 type Unit uint8
@@ -14,60 +17,51 @@ const (
 	Thousandths
 )
 
+// units are the symbols of the units, their sizes, and the decimals that resolve about a tenth of a
+// micrometre.
+var units = [...]struct {
+	symbol   string
+	size     Length
+	decimals int
+}{{"mm", Millimetre, 4}, {"um", Micrometre, 1}, {"m", Metre, 7}, {"in", Inch, 5}, {"thou", Thou, 2}}
+
 // Units returns the symbols that [ParseUnit] reads.
-func Units() []string { return []string{"mm", "um", "m", "in", "thou"} }
+func Units() (symbols []string) {
+	for _, u := range units {
+		symbols = append(symbols, u.symbol)
+	}
+	return symbols
+}
 
 // ParseUnit reads a unit's symbol: mm, um (or µm), m, in, thou.
 func ParseUnit(s string) (Unit, error) {
-	switch s {
-	case "mm":
-		return Millimetres, nil
-	case "um", "µm", "μm":
+	if s == "µm" || s == "μm" { // the sign for micro, and the Greek letter
 		return Micrometres, nil
-	case "m":
-		return Metres, nil
-	case "in":
-		return Inches, nil
-	case "thou":
-		return Thousandths, nil
+	}
+	if i := slices.Index(Units(), s); i >= 0 {
+		return Unit(i), nil
 	}
 	return 0, fmt.Errorf("unknown unit %q: want mm, um, m, in or thou", s)
 }
 
 // String returns the symbol.
 func (u Unit) String() string {
-	if int(u) < len(Units()) {
-		return Units()[u]
+	if int(u) < len(units) {
+		return units[u].symbol
 	}
 	return fmt.Sprintf("unit(%d)", uint8(u))
 }
 
-// Size returns the length of one u.
-func (u Unit) Size() Length {
-	switch u {
-	case Micrometres:
-		return Micrometre
-	case Metres:
-		return Metre
-	case Inches:
-		return Inch
-	case Thousandths:
-		return Thou
+// known is the unit, or millimetres where there is none such.
+func (u Unit) known() Unit {
+	if int(u) < len(units) {
+		return u
 	}
-	return Millimetre
+	return Millimetres
 }
 
+// Size returns the length of one u.
+func (u Unit) Size() Length { return units[u.known()].size }
+
 // decimals resolve about a tenth of a micrometre.
-func (u Unit) decimals() int {
-	switch u {
-	case Micrometres:
-		return 1
-	case Metres:
-		return 7
-	case Inches:
-		return 5
-	case Thousandths:
-		return 2
-	}
-	return 4
-}
+func (u Unit) decimals() int { return units[u.known()].decimals }

@@ -91,8 +91,15 @@ func (p *Programme) sizes(rec *record.Record) {
 	for i := range rec.Parts {
 		q := &rec.Parts[i]
 		eachFace(q, i, func(name, at string, f *record.Face) {
-			if f.Pilot != nil {
+			if f.Pilot != nil && f.Pilot.Round == nil {
 				add(q.Name+", "+name+" pilot diameter", at+"/pilot/diameter", &f.Pilot.Diameter)
+			}
+			for k := range f.Dowels {
+				d := &f.Dowels[k]
+				if d.Fit != nil {
+					continue
+				}
+				p.Keep = append(p.Keep, fmt.Sprintf("%s, %s dowel hole %s: at (%s, %s), diameter %s %s (%s/dowels/%d)", q.Name, name, d.Name, d.Centre[0].Text, d.Centre[1].Text, d.Diameter.Text, rec.Units.Length, at, k))
 			}
 			for k := range f.Dowels {
 				d := &f.Dowels[k]

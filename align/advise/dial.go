@@ -24,7 +24,7 @@ type Dial struct {
 
 // TIRs are the total indicator readings before and after: twice the offset.
 func (d *Dial) TIRs() (before, after tolerance.TIR) {
-	return tolerance.OffsetFrom(d.Before.Size()).TIR(), tolerance.OffsetFrom(d.After.Size()).TIR()
+	return tolerance.Offset(d.Before.Size()).TIR(), tolerance.Offset(d.After.Size()).TIR()
 }
 
 // Move is how far the centre goes from before to after.

@@ -149,6 +149,7 @@ func (p *Programme) weigh(s align.Stack) error {
 	const unit = tolerance.Micrometre
 	s = s.Clone()
 	s.Candidates, s.States = nil, nil
+	forgetPoints(s.Parts)
 	study.EachReadings(&s, func(_ int, _ string, r *align.Readings, _ func(*align.Stack) *align.Readings) {
 		r.Uncertainty, r.SharedUncertainty = tolerance.Given(unit), tolerance.Optional[tolerance.Length]{}
 		r.Closing = tolerance.Optional[tolerance.Length]{} // of the old round
@@ -189,6 +190,22 @@ func (p *Programme) weigh(s align.Stack) error {
 		t.note(p.Blank.Units.Length)
 	}
 	return nil
+}
+
+// forgetPoints leaves out what is uncertain about features measured as points, which no round of readings
+// changes.
+func forgetPoints(parts []align.Part) {
+	for i := range parts {
+		p := &parts[i]
+		for _, f := range []*align.Face{p.Front, p.Rear} {
+			if f != nil && f.Pilot != nil {
+				f.Pilot.Errors = nil
+			}
+		}
+		for b := range p.Bores {
+			p.Bores[b].Errors = nil
+		}
+	}
 }
 
 // unfelt is the share of the result's variance below which a set of readings does not count.

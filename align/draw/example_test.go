@@ -30,7 +30,7 @@ func twoParts() align.Stack {
 		},
 		Joints: []align.Joint{{Lies: align.LiesRest}},
 		Shafts: []align.Shaft{{Name: "main", Supports: []align.Support{
-			{Bore: "case/front", Clearance: tolerance.DiametralFrom(clear)}, {Bore: "case/rear", Clearance: tolerance.DiametralFrom(clear)}, {Bore: "tail/bush", Clearance: tolerance.DiametralFrom(clear)},
+			{Bore: "case/front", Clearance: tolerance.Diametral(clear)}, {Bore: "case/rear", Clearance: tolerance.Diametral(clear)}, {Bore: "tail/bush", Clearance: tolerance.Diametral(clear)},
 		}}},
 	}
 }
@@ -86,7 +86,7 @@ func ExampleTarget() {
 		return
 	}
 	var b strings.Builder
-	aim := draw.Aim{Bore: "tail/bush", Limit: tolerance.Given(tolerance.TIRFrom(100 * tolerance.Micrometre).Offset())}
+	aim := draw.Aim{Bore: "tail/bush", Limit: tolerance.Given(tolerance.TIR(100 * tolerance.Micrometre).Offset())}
 	if err := draw.Target(&b, s, a, aim, draw.Options{ID: "target"}); err != nil {
 		fmt.Println(err)
 		return

@@ -5,7 +5,10 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/spatial/r3"
+
 	"example.com/borestack/align"
+	"example.com/borestack/align/form"
 	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
@@ -224,26 +227,14 @@ func faceZ(f *align.Face, a *align.Assembly, p *align.Part) float64 {
 	return warming(p) * float64(f.Z)
 }
 
-// onOneLine is the share of the greatest possible determinant below which points lie on one line, but for rounding.
-const onOneLine = 1e-14
-
-// heightOnAxis is the height at x = y = 0 of the least-squares plane through points; their mean height where they lie on one line.
+// heightOnAxis is the height at x = y = 0 of the least-squares plane through points.
 func heightOnAxis(points []align.Vec3) float64 {
-	n := float64(len(points))
-	var cx, cy, cz float64
-	for _, q := range points {
-		cx, cy, cz = cx+float64(q.X)/n, cy+float64(q.Y)/n, cz+float64(q.Z)/n
+	at := make([]r3.Vec, len(points))
+	for i, q := range points {
+		at[i] = r3.Vec{X: float64(q.X), Y: float64(q.Y), Z: float64(q.Z)}
 	}
-	var xx, xy, yy, xz, yz float64
-	for _, q := range points {
-		x, y, z := float64(q.X)-cx, float64(q.Y)-cy, float64(q.Z)-cz
-		xx, xy, yy, xz, yz = xx+x*x, xy+x*y, yy+y*y, xz+x*z, yz+y*z
-	}
-	d := xx*yy - xy*xy
-	if !(d > onOneLine*xx*yy) {
-		return cz
-	}
-	return cz - (xz*yy-yz*xy)/d*cx - (yz*xx-xz*xy)/d*cy
+	z, _, _ := form.PlaneOver(at)
+	return z
 }
 
 // warming is what a length grows by from the temperature it was measured at to the part's own.

@@ -3,6 +3,7 @@ package form_test
 import (
 	"errors"
 	"math"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -16,25 +17,24 @@ import (
 
 func spaceFits(p []r3.Vec, u form.Uncertainty) map[string]error {
 	errs := map[string]error{}
-	_, errs["plane LS"] = form.LeastSquaresPlane(p, u)
-	_, errs["plane MZ"] = form.MinimumZonePlane(p, u)
-	_, errs["tangent plane"] = form.TangentPlane(p, r3.Vec{X: 0.1, Y: 0.2, Z: 1}, u)
-	_, errs["cylinder LS"] = form.LeastSquaresCylinder(p, u)
-	_, errs["cylinder MZ"] = form.MinimumZoneCylinder(p, u)
-	_, errs["cylinder MCC"] = form.DatumCylinder(p, form.Shaft, u)
-	_, errs["cylinder MIC"] = form.DatumCylinder(p, form.Bore, u)
-	_, errs["axis LS"] = form.LeastSquaresAxis(p, u)
+	_, errs["plane LS"] = planeBy(form.LeastSquares)(p, u)
+	_, errs["plane MZ"] = planeBy(form.MinimumZone)(p, u)
+	if u == none {
+		_, errs["tangent plane"] = form.TangentPlane(p, r3.Vec{X: 0.1, Y: 0.2, Z: 1})
+	}
+	_, errs["cylinder LS"] = cylinderBy(form.LeastSquares)(p, u)
+	_, errs["cylinder MZ"] = cylinderBy(form.MinimumZone)(p, u)
+	_, errs["cylinder MCC"] = cylinderBy(form.MinimumCircumscribed)(p, u)
+	_, errs["cylinder MIC"] = cylinderBy(form.MaximumInscribed)(p, u)
 	return errs
 }
 
 func flatFits(p []r2.Vec, u form.Uncertainty) map[string]error {
 	errs := map[string]error{}
-	_, errs["line LS"] = form.LeastSquaresLine(p, u)
-	_, errs["line MZ"] = form.MinimumZoneLine(p, u)
-	_, errs["circle LS"] = form.LeastSquaresCircle(p, u)
-	_, errs["circle MZ"] = form.MinimumZoneCircle(p, u)
-	_, errs["circle MCC"] = form.MinimumCircumscribedCircle(p, u)
-	_, errs["circle MIC"] = form.MaximumInscribedCircle(p, u)
+	_, errs["circle LS"] = circleBy(form.LeastSquares)(p, u)
+	_, errs["circle MZ"] = circleBy(form.MinimumZone)(p, u)
+	_, errs["circle MCC"] = circleBy(form.MinimumCircumscribed)(p, u)
+	_, errs["circle MIC"] = circleBy(form.MaximumInscribed)(p, u)
 	return errs
 }
 
@@ -73,7 +73,6 @@ func TestFits_badPoints(t *testing.T) {
 	nearly[4].Y += 1e-10
 	twice := some[2]
 	twice.Z += 0.005
-	profile := []r2.Vec{{X: 0, Y: 1}, {X: 10, Y: 1.001}, {X: 20, Y: 0.999}, {X: 10, Y: 1.002}}
 	var u form.Uncertainty
 	for _, c := range []struct {
 		name string
@@ -87,33 +86,35 @@ func TestFits_badPoints(t *testing.T) {
 		{"flat NaN", flatFits(flatWith(4, r2.Vec{Y: math.NaN()}), u), fault.ErrNotFinite, 4},
 		{"none", spaceFits(nil, u), fault.ErrTooFew, -1},
 		{"one", spaceFits(some[:1], u), fault.ErrTooFew, -1},
-		{"two for a plane", only(spaceFits(some[:2], u), "plane", "tangent", "cylinder"), fault.ErrTooFew, -1},
+		{"two for a plane", spaceFits(some[:2], u), fault.ErrTooFew, -1},
 		{"four for a cylinder", only(spaceFits(some[:4], u), "cylinder"), fault.ErrTooFew, -1},
 		{"flat one", flatFits(circle[:1], u), fault.ErrTooFew, -1},
-		{"two for a circle", only(flatFits(circle[:2], u), "circle LS", "circle MZ", "circle MIC"), fault.ErrTooFew, -1},
+		{"two for a circle", flatFits(circle[:2], u), fault.ErrTooFew, -1},
 		{"one place", spaceFits(same, u), form.ErrCoincident, 8},
 		{"one flat place", flatFits(flatten(same), u), form.ErrCoincident, 8},
-		{"collinear", only(spaceFits(onLine, u), "plane", "tangent", "cylinder"), form.ErrCollinear, -2},
-		{"all but collinear", only(spaceFits(nearly, u), "plane", "tangent", "cylinder"), form.ErrCollinear, 4},
-		{"collinear circle", only(flatFits(flatten(onLine), u), "circle LS", "circle MZ", "circle MIC"), form.ErrCollinear, -2},
+		{"collinear", spaceFits(onLine, u), form.ErrCollinear, -2},
+		{"all but collinear", spaceFits(nearly, u), form.ErrCollinear, 4},
+		{"collinear circle", flatFits(flatten(onLine), u), form.ErrCollinear, -2},
 		{"station twice", only(spaceFits(with(7, twice), u), "plane", "tangent"), form.ErrStation, 7},
-		{"profile station twice", only(flatFits(profile, u), "line"), form.ErrStation, 3},
-		{"uncertainty below 0", spaceFits(some, form.Uncertainty{All: -1}), fault.ErrOutOfRange, -1},
-		{"uncertainty NaN", spaceFits(some, form.Uncertainty{Each: append(make([]tolerance.Length, 9), tolerance.Length(math.NaN()))}), fault.ErrOutOfRange, 9},
-		{"uncertainties short", flatFits(circle, form.Uncertainty{Each: make([]tolerance.Length, 9)}), form.ErrMismatch, -1},
-		{"uncertainty twice", flatFits(circle, form.Uncertainty{All: 1, Scatter: true}), form.ErrMismatch, -1},
+		{"uncertainty below 0", spaceFits(some, form.Uncertainty{Standard: -1}), fault.ErrOutOfRange, -3},
+		{"uncertainty NaN", spaceFits(some, form.Uncertainty{Standard: tolerance.Length(math.NaN())}), fault.ErrOutOfRange, -3},
+		{"uncertainty twice", flatFits(circle, form.Uncertainty{Standard: 1, Scatter: true}), fault.ErrConflict, -3},
 	} {
 		if len(c.errs) == 0 {
 			t.Error(c.name, "checks nothing")
 		}
 		for fit, err := range c.errs {
-			var at *form.PointError
+			var at *fault.FieldError
 			if !errors.Is(err, c.want) || !errors.As(err, &at) {
 				t.Errorf("%s, %s: %v, want %v", c.name, fit, err, c.want)
 				continue
 			}
-			if c.row != -2 && at.Row != c.row {
-				t.Errorf("%s, %s: row %d, want %d", c.name, fit, at.Row, c.row)
+			want := map[int]string{-1: "/points", -2: at.Path, -3: "uncertainty"}[c.row]
+			if c.row >= 0 {
+				want = "/points/" + strconv.Itoa(c.row)
+			}
+			if at.Path != want {
+				t.Errorf("%s, %s: at %s, want %s", c.name, fit, at.Path, want)
 			}
 			if at.Value == "" || at.Want == "" || strings.Contains(err.Error(), "\n") {
 				t.Errorf("%s, %s: message %q", c.name, fit, err)
@@ -125,52 +126,46 @@ func TestFits_badPoints(t *testing.T) {
 // A station is told from a wall: heights are along the frame axis nearest to the normal, and a row repeated whole is no fault.
 func TestPlane_stations(t *testing.T) {
 	wall := []r3.Vec{{X: 0.001}, {X: 0.002, Z: 50}, {X: -0.001, Y: 40}, {X: 0, Y: 40, Z: 50}}
-	if _, err := form.MinimumZonePlane(wall, none); err != nil {
+	if _, err := planeBy(form.MinimumZone)(wall, none); err != nil {
 		t.Error(err)
 	}
-	if _, err := form.LeastSquaresPlane(append(wall, wall[1]), none); err != nil {
+	if _, err := planeBy(form.LeastSquares)(append(wall, wall[1]), none); err != nil {
 		t.Error(err)
 	}
-	_, err := form.LeastSquaresPlane(append(wall, r3.Vec{X: 0.003, Z: 50}), none)
-	var at *form.PointError
-	if !errors.As(err, &at) || at.Row != 4 || at.Twin != 1 || !errors.Is(err, form.ErrStation) {
+	_, err := planeBy(form.LeastSquares)(append(wall, r3.Vec{X: 0.003, Z: 50}), none)
+	var at *fault.FieldError
+	if !errors.As(err, &at) || !errors.Is(err, form.ErrStation) {
 		t.Error(err)
 	}
-	const want = "form: points[4] and points[1]: heights 0.003 mm and 0.002 mm at (0, 50): one station twice with different heights: want one height for a station (average repeats)"
+	const want = "/points/4: height 0.003 mm at (0, 50), where row 1 has 0.002 mm: one station twice with different heights: want one height for a station (average repeats)"
 	if err.Error() != want {
 		t.Errorf("%q, want %q", err, want)
 	}
 }
 
 func TestFits_undefined(t *testing.T) {
-	if _, err := form.LeastSquaresPlane(tetra, none); !errors.Is(err, fault.ErrUndefined) {
+	if _, err := planeBy(form.LeastSquares)(tetra, none); !errors.Is(err, fault.ErrUndefined) {
 		t.Error("tetrahedron:", err)
-	}
-	square := []r2.Vec{{X: 1}, {Y: 1}, {X: -1}, {Y: -1}}
-	if _, err := form.LeastSquaresLine(square, none); !errors.Is(err, fault.ErrUndefined) {
-		t.Error("square:", err)
 	}
 	var ringOnly []r3.Vec
 	for _, p := range measuredCircle(12, 1) {
 		ringOnly = append(ringOnly, r3.Vec{X: p.X, Y: p.Y, Z: 5})
 	}
-	if f, err := form.LeastSquaresCylinder(ringOnly, none); err == nil {
+	if f, err := cylinderBy(form.LeastSquares)(ringOnly, none); err == nil {
 		t.Errorf("one ring: %+v", f)
 	}
 	arc := []r2.Vec{{X: 31}, {X: 31 * math.Cos(0.3), Y: 31 * math.Sin(0.3)}, {X: 31 * math.Cos(0.6), Y: 31 * math.Sin(0.6)}, {X: 30.99 * math.Cos(0.4), Y: 30.99 * math.Sin(0.4)}}
-	if f, err := form.MaximumInscribedCircle(arc, none); !errors.Is(err, fault.ErrUndefined) {
+	if f, err := circleBy(form.MaximumInscribed)(arc, none); !errors.Is(err, fault.ErrUndefined) {
 		t.Errorf("arc: %v %+v", err, f)
 	}
 }
 
 // Source: hand calculation: the fewest points fit exactly.
 func TestFits_fewest(t *testing.T) {
-	p := must[form.PlaneFit](t)(form.MinimumZonePlane([]r3.Vec{{X: 1}, {Y: 1}, {Z: 1}}, form.Uncertainty{All: 0.001}))
+	p := must[form.PlaneFit](t)(planeBy(form.MinimumZone)([]r3.Vec{{X: 1}, {Y: 1}, {Z: 1}}, form.Uncertainty{Standard: 0.001}))
 	near(t, "plane", p.Deviation.Total.Millimetres(), 0, 1e-15)
 	near(t, "normal", p.Normal.X, 1/math.Sqrt(3), 1e-15)
-	l := must[form.LineFit](t)(form.MinimumZoneLine([]r2.Vec{{X: 1, Y: 1}, {X: 4, Y: 5}}, none))
-	near(t, "line", l.Slope(), 4./3, 1e-15)
-	for _, fit := range []func([]r2.Vec, form.Uncertainty) (form.CircleFit, error){form.LeastSquaresCircle, form.MinimumZoneCircle, form.MaximumInscribedCircle, form.MinimumCircumscribedCircle} {
+	for _, fit := range []func([]r2.Vec, form.Uncertainty) (form.CircleFit, error){circleBy(form.LeastSquares), circleBy(form.MinimumZone), circleBy(form.MaximumInscribed), circleBy(form.MinimumCircumscribed)} {
 		c, err := fit([]r2.Vec{{X: 5, Y: 1}, {X: -2, Y: 1 + math.Sqrt(21)}, {X: -3, Y: -3}}, none)
 		if err != nil {
 			t.Error(err)
@@ -193,14 +188,14 @@ func TestFits_exact(t *testing.T) {
 		flat = append(flat, r3.Add(r3.Vec{X: 2000, Y: -1000, Z: 500}, r3.Add(r3.Scale(3*float64(i)*c, e1), r3.Scale(2*float64(i)*s, e2))))
 	}
 	const rounding = 5e-12 // of coordinates of 2 m
-	for _, fit := range []func([]r3.Vec, form.Uncertainty) (form.CylinderFit, error){form.LeastSquaresCylinder, form.MinimumZoneCylinder, form.MinimumCircumscribedCylinder, form.MaximumInscribedCylinder} {
+	for _, fit := range []func([]r3.Vec, form.Uncertainty) (form.CylinderFit, error){cylinderBy(form.LeastSquares), cylinderBy(form.MinimumZone), cylinderBy(form.MinimumCircumscribed), cylinderBy(form.MaximumInscribed)} {
 		f := must[form.CylinderFit](t)(fit(tube, none))
 		near(t, "radius "+f.Rule.String(), f.Radius.Millimetres(), 25, rounding)
 		near(t, "direction "+f.Rule.String(), r3.Norm(r3.Sub(f.Direction, dir)), 0, 1e-13)
 		near(t, "cylindricity "+f.Rule.String(), f.Deviation.Total.Millimetres(), 0, rounding)
 		near(t, "length "+f.Rule.String(), r3.Norm(r3.Sub(f.Ends[1], f.Ends[0])), 58.5, rounding)
 	}
-	for _, fit := range []func([]r3.Vec, form.Uncertainty) (form.PlaneFit, error){form.LeastSquaresPlane, form.MinimumZonePlane} {
+	for _, fit := range []func([]r3.Vec, form.Uncertainty) (form.PlaneFit, error){planeBy(form.LeastSquares), planeBy(form.MinimumZone)} {
 		f := must[form.PlaneFit](t)(fit(flat, none))
 		near(t, "normal "+f.Rule.String(), r3.Norm(r3.Sub(f.Normal, dir)), 0, 1e-13)
 		near(t, "flatness "+f.Rule.String(), f.Deviation.Total.Millimetres(), 0, rounding)

@@ -67,15 +67,15 @@ func BenchmarkLeastSquares(b *testing.B) {
 	sizes := []int{1000, 10_000, 100_000}
 	bench(b, "plane", sizes, func(n int) func() error {
 		p := measuredPlane(n, 1)
-		return func() error { _, err := form.LeastSquaresPlane(p, none); return err }
+		return func() error { _, err := planeBy(form.LeastSquares)(p, none); return err }
 	})
 	bench(b, "circle", sizes, func(n int) func() error {
 		p := measuredCircle(n, 1)
-		return func() error { _, err := form.LeastSquaresCircle(p, none); return err }
+		return func() error { _, err := circleBy(form.LeastSquares)(p, none); return err }
 	})
 	bench(b, "cylinder", sizes, func(n int) func() error {
 		p := measuredCylinder(n, 1)
-		return func() error { _, err := form.LeastSquaresCylinder(p, none); return err }
+		return func() error { _, err := cylinderBy(form.LeastSquares)(p, none); return err }
 	})
 }
 
@@ -83,7 +83,7 @@ func BenchmarkMinimumZone(b *testing.B) {
 	sizes := []int{1000, 10_000}
 	bench(b, "plane", sizes, func(n int) func() error {
 		p := measuredPlane(n, 1)
-		return func() error { _, err := form.MinimumZonePlane(p, none); return err }
+		return func() error { _, err := planeBy(form.MinimumZone)(p, none); return err }
 	})
 	bench(b, "cloud", sizes, func(n int) func() error {
 		p := measuredPlane(n, 1)
@@ -91,31 +91,24 @@ func BenchmarkMinimumZone(b *testing.B) {
 		for i := range p {
 			p[i] = r3.Vec{X: rng.NormFloat64(), Y: rng.NormFloat64(), Z: rng.NormFloat64()}
 		}
-		return func() error { _, err := form.MinimumZonePlane(p, none); return err }
+		return func() error { _, err := planeBy(form.MinimumZone)(p, none); return err }
 	})
 	bench(b, "circle", sizes, func(n int) func() error {
 		p := measuredCircle(n, 1)
-		return func() error { _, err := form.MinimumZoneCircle(p, none); return err }
+		return func() error { _, err := circleBy(form.MinimumZone)(p, none); return err }
 	})
 	bench(b, "circumscribed", sizes, func(n int) func() error {
 		p := measuredCircle(n, 1)
-		return func() error { _, err := form.MinimumCircumscribedCircle(p, none); return err }
+		return func() error { _, err := circleBy(form.MinimumCircumscribed)(p, none); return err }
 	})
 	bench(b, "inscribed", sizes, func(n int) func() error {
 		p := measuredCircle(n, 1)
-		return func() error { _, err := form.MaximumInscribedCircle(p, none); return err }
-	})
-	bench(b, "line", sizes, func(n int) func() error {
-		var p []r2.Vec
-		for _, q := range measuredPlane(n, 1) {
-			p = append(p, r2.Vec{X: q.X, Y: q.Z})
-		}
-		return func() error { _, err := form.MinimumZoneLine(p, none); return err }
+		return func() error { _, err := circleBy(form.MaximumInscribed)(p, none); return err }
 	})
 	for _, c := range []struct {
 		name string
 		fit  func([]r3.Vec, form.Uncertainty) (form.CylinderFit, error)
-	}{{"cylinder", form.MinimumZoneCylinder}, {"cylinder circumscribed", form.MinimumCircumscribedCylinder}, {"cylinder inscribed", form.MaximumInscribedCylinder}} {
+	}{{"cylinder", cylinderBy(form.MinimumZone)}, {"cylinder circumscribed", cylinderBy(form.MinimumCircumscribed)}, {"cylinder inscribed", cylinderBy(form.MaximumInscribed)}} {
 		bench(b, c.name, sizes, func(n int) func() error {
 			p := measuredCylinder(n, 1)
 			return func() error { _, err := c.fit(p, none); return err }

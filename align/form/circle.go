@@ -23,16 +23,27 @@ type CircleFit struct {
 	Rule         Rule
 	Inner, Outer tolerance.Length // radii of the circles about Centre that touch the points from inside and outside
 	Deviation    Deviation        // roundness, from Radius, positive outward
-	Cov          *mat.SymDense    // covariance of (centre x, centre y, radius), mm²; nil without uncertainty
+	Cov          *mat.SymDense    // covariance of (centre x, centre y, radius), mm²; nil without uncertainty, and for other rules than least squares
 	Proof        *Proof           // nil for least squares
 }
 
-// LeastSquaresCircle fits a circle to three or more points of the plane: the least sum of squared distances from the circle (the geometric fit, not an algebraic one). Its time is linear in the number of points.
+// FitCircle fits a circle to three or more points of the plane. By least squares it is the least
+// sum of squared distances from the circle (the geometric fit, not an algebraic one), in linear
+// time. The other rules start from there: the minimum zone (roundness by ISO 1101) is the two
+// nearest concentric circles that hold all points, two outer and two inner contacts taking turns
+// round the circle; the smallest circle that holds all points is unique; the largest with none
+// inside is the one that is reached from least squares, since larger ones lie outside the points.
 //
-// It returns [fault.ErrTooFew], [fault.ErrNotFinite], [fault.ErrOutOfRange], [ErrCoincident], [ErrCollinear], and [fault.ErrNotConverging] when the sum keeps falling as the circle grows without end.
+// It returns [fault.ErrTooFew], [fault.ErrNotFinite], [fault.ErrOutOfRange], [ErrCoincident],
+// [ErrCollinear], [fault.ErrNotConverging] when the sum keeps falling as the circle grows without
+// end, [fault.ErrUndefined] when no circle of the rule is better than its neighbours, as on a short
+// arc, and [fault.ErrConflict] for a rule that circles do not have.
 //
-// Source: W. Gander, G. H. Golub, R. Strebel, Least-squares fitting of circles and ellipses, BIT 34, 558, 1994.
-func LeastSquaresCircle(points []r2.Vec, u Uncertainty) (CircleFit, error) {
+// Source: W. Gander, G. H. Golub, R. Strebel, Least-squares fitting of circles and ellipses, BIT
+// 34, 558, 1994; ISO 12181-1 (minimum zone, minimum circumscribed and maximum inscribed reference
+// circles); T. J. Rivlin, Approximation by circles, Computing 21, 93, 1979 (contacts that take
+// turns).
+func FitCircle(points []r2.Vec, rule Rule, u Uncertainty) (CircleFit, error) {
 	c, err := newFlat(points, u, 3)
 	if err != nil {
 		return CircleFit{}, err
@@ -41,10 +52,13 @@ func LeastSquaresCircle(points []r2.Vec, u Uncertainty) (CircleFit, error) {
 	if err != nil {
 		return CircleFit{}, err
 	}
-	fit, d := c.circle(s.x, s.y, s.r, LeastSquares)
+	if rule != LeastSquares {
+		return c.zoneCircle(s, rule)
+	}
+	fit, d := c.circle(s, rule)
 	fit.Cov = c.uncertain(&fit.Deviation, d, []float64{c.scale, c.scale, c.scale}, func(i int, row []float64) {
-		ux, uy, _ := c.polar(i, s.x, s.y)
-		row[0], row[1], row[2] = ux, uy, 1
+		row[0], row[1], _ = c.polar(i, s.x, s.y)
+		row[2] = 1
 	})
 	return fit, nil
 }
@@ -63,25 +77,21 @@ func (c *cloud) polar(i int, x, y float64) (ux, uy, rho float64) {
 }
 
 // circle carries a circle out, with its deviations.
-func (c *cloud) circle(x, y, r float64, rule Rule) (CircleFit, []float64) {
+func (c *cloud) circle(s round, rule Rule) (CircleFit, []float64) {
 	d := make([]float64, len(c.p))
 	for i := range d {
-		_, _, rho := c.polar(i, x, y)
-		d[i] = rho - r
+		_, _, rho := c.polar(i, s.x, s.y)
+		d[i] = rho - s.r
 	}
-	p := c.out(r3.Vec{X: x, Y: y})
-	fit := CircleFit{Circle: Circle{Centre: r2.Vec{X: p.X, Y: p.Y}, Radius: c.length(r)}, Rule: rule, Deviation: c.deviation(d)}
+	p := c.out(r3.Vec{X: s.x, Y: s.y})
+	fit := CircleFit{Circle: Circle{Centre: r2.Vec{X: p.X, Y: p.Y}, Radius: c.length(s.r)}, Rule: rule, Deviation: c.deviation(d)}
 	fit.Inner, fit.Outer = fit.Radius+fit.Deviation.Valley, fit.Radius+fit.Deviation.Peak
 	return fit, d
 }
 
 // leastSquaresCircle descends from the algebraic fit.
 func (c *cloud) leastSquaresCircle() (round, error) {
-	axes, err := c.principalAxes()
-	if err != nil {
-		return round{}, err
-	}
-	if err := c.checkSpread(axes); err != nil {
+	if _, err := c.spread(); err != nil {
 		return round{}, err
 	}
 	s, ok := newton(c.algebraic(), 3, c.evalCircle, func(s round, step []float64) round {
@@ -95,15 +105,15 @@ func (c *cloud) leastSquaresCircle() (round, error) {
 
 // evalCircle is half the sum of (ρ - r)² with its derivatives for x, y, r.
 func (c *cloud) evalCircle(s round, g []float64, h *mat.SymDense) float64 {
-	var gx, gy, gr, f sum
+	var gx, gy, gr, f float64
 	var hxx, hxy, hyy, hxr, hyr float64
 	for i := range c.p {
 		ux, uy, rho := c.polar(i, s.x, s.y)
 		e := rho - s.r
-		gx.add(-e * ux)
-		gy.add(-e * uy)
-		gr.add(-e)
-		f.add(e * e)
+		gx -= e * ux
+		gy -= e * uy
+		gr -= e
+		f += e * e
 		bend := 0.0
 		if rho > 0 {
 			bend = e / rho
@@ -114,19 +124,22 @@ func (c *cloud) evalCircle(s round, g []float64, h *mat.SymDense) float64 {
 		hxr += ux
 		hyr += uy
 	}
-	g[0], g[1], g[2] = gx.value(), gy.value(), gr.value()
+	g[0], g[1], g[2] = gx, gy, gr
 	h.SetSym(0, 0, hxx)
 	h.SetSym(0, 1, hxy)
 	h.SetSym(1, 1, hyy)
 	h.SetSym(0, 2, hxr)
 	h.SetSym(1, 2, hyr)
 	h.SetSym(2, 2, float64(len(c.p)))
-	return f.value() / 2
+	return f / 2
 }
 
-// algebraic is a circle from moments alone, a start for the geometric one that keeps its size over short arcs. The points must span an area.
+// algebraic is a circle from moments alone, a start for the geometric one that keeps its size over
+// short arcs. The points must span an area.
 //
-// Source: G. Taubin, Estimation of planar curves, surfaces and nonplanar space curves, IEEE Trans. PAMI 13, 1115, 1991; in the form of N. Chernov, Circular and Linear Regression, 2010, chapter 5 (Newton's method for the least root) (from memory).
+// Source: G. Taubin, Estimation of planar curves, surfaces and nonplanar space curves, IEEE Trans.
+// PAMI 13, 1115, 1991; in the form of N. Chernov, Circular and Linear Regression, 2010, chapter 5
+// (Newton's method for the least root) (from memory).
 func (c *cloud) algebraic() round {
 	n := float64(len(c.p))
 	var sxx, sxy, syy, sxz, syz, szz float64

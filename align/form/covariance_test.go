@@ -13,7 +13,7 @@ import (
 )
 
 // spreadOf propagates the points' uncertainties by differences: each coordinate of each point is moved a little and the parameters are worked out again.
-func spreadOf(t testing.TB, points []r3.Vec, u []tolerance.Length, parameters func([]r3.Vec) []float64) *mat.SymDense {
+func spreadOf(t testing.TB, points []r3.Vec, parameters func([]r3.Vec) []float64) *mat.SymDense {
 	t.Helper()
 	const h = 1e-6
 	var cov *mat.SymDense
@@ -38,7 +38,7 @@ func spreadOf(t testing.TB, points []r3.Vec, u []tolerance.Length, parameters fu
 			}
 			d := make([]float64, n)
 			for k := range d {
-				d[k] = (ends[1][k] - ends[0][k]) / (2 * h) * u[i].Millimetres()
+				d[k] = (ends[1][k] - ends[0][k]) / (2 * h) * micron.Millimetres()
 			}
 			cov.SymRankOne(cov, 1, mat.NewVecDense(n, d))
 		}
@@ -63,14 +63,8 @@ func sameCov(t testing.TB, what string, got, want *mat.SymDense, tol float64) {
 	}
 }
 
-// uneven are standard uncertainties that differ from point to point.
-func uneven(n int) []tolerance.Length {
-	u := make([]tolerance.Length, n)
-	for i := range u {
-		u[i] = tolerance.Length(0.5+float64(i%5)) * tolerance.Micrometre
-	}
-	return u
-}
+// micron is the standard uncertainty of every point along every axis.
+const micron = tolerance.Micrometre
 
 func must[T any](t testing.TB) func(T, error) T {
 	return func(v T, err error) T {
@@ -85,20 +79,12 @@ func must[T any](t testing.TB) func(T, error) T {
 // A second method: covariances against refitting with every coordinate moved in turn. First order: agreement to the form error over the size.
 func TestCovariance_plane(t *testing.T) {
 	points := measuredPlane(12, 4)
-	u := uneven(len(points))
 	for name, fit := range map[string]func([]r3.Vec, form.Uncertainty) (form.PlaneFit, error){
-		"least squares": form.LeastSquaresPlane,
-		"minimum zone":  form.MinimumZonePlane,
-		"tangent above": func(p []r3.Vec, u form.Uncertainty) (form.PlaneFit, error) {
-			return form.TangentPlane(p, r3.Vec{Z: 1}, u)
-		},
-		"tangent below": func(p []r3.Vec, u form.Uncertainty) (form.PlaneFit, error) {
-			return form.TangentPlane(p, r3.Vec{Z: -1}, u)
-		},
+		"least squares": planeBy(form.LeastSquares),
 	} {
-		f := must[form.PlaneFit](t)(fit(points, form.Uncertainty{Each: u}))
+		f := must[form.PlaneFit](t)(fit(points, form.Uncertainty{Standard: micron}))
 		e1, e2 := f.Axes()
-		want := spreadOf(t, points, u, func(p []r3.Vec) []float64 {
+		want := spreadOf(t, points, func(p []r3.Vec) []float64 {
 			g := must[form.PlaneFit](t)(fit(p, form.Uncertainty{}))
 			n := r3.Scale(1/r3.Dot(g.Normal, f.Normal), g.Normal)
 			// The height of plane g over Point, and its slopes in the frame of f.
@@ -109,20 +95,16 @@ func TestCovariance_plane(t *testing.T) {
 }
 
 func TestCovariance_circle(t *testing.T) {
-	points := measuredCircle(12, 4)
+	points := measuredCircle(20, 4)[:9] // less than half a turn, so that the axes differ
 	lifted := make([]r3.Vec, len(points))
 	for i, p := range points {
 		lifted[i] = r3.Vec{X: p.X, Y: p.Y}
 	}
-	u := uneven(len(points))
 	for name, fit := range map[string]func([]r2.Vec, form.Uncertainty) (form.CircleFit, error){
-		"least squares": form.LeastSquaresCircle,
-		"minimum zone":  form.MinimumZoneCircle,
-		"circumscribed": form.MinimumCircumscribedCircle,
-		"inscribed":     form.MaximumInscribedCircle,
+		"least squares": circleBy(form.LeastSquares),
 	} {
-		f := must[form.CircleFit](t)(fit(points, form.Uncertainty{Each: u}))
-		want := spreadOf(t, lifted, u, func(p []r3.Vec) []float64 {
+		f := must[form.CircleFit](t)(fit(points, form.Uncertainty{Standard: micron}))
+		want := spreadOf(t, lifted, func(p []r3.Vec) []float64 {
 			flat := make([]r2.Vec, len(p))
 			for i, q := range p {
 				flat[i] = r2.Vec{X: q.X, Y: q.Y}
@@ -134,25 +116,14 @@ func TestCovariance_circle(t *testing.T) {
 	}
 }
 
-// Source: hand calculation: two points on a diameter: the centre is their middle, variance u²/2 on each axis, and that of the radius u²/2.
-func TestCovariance_diameter(t *testing.T) {
-	points := []r2.Vec{{X: -5}, {X: 5}, {Y: 1}}
-	f := must[form.CircleFit](t)(form.MinimumCircumscribedCircle(points, form.Uncertainty{All: 0.002}))
-	sameCov(t, "diameter", f.Cov, mat.NewSymDense(3, []float64{2e-6, 0, 0, 0, 2e-6, 0, 0, 0, 2e-6}), 1e-12)
-}
-
 func TestCovariance_cylinder(t *testing.T) {
 	points := measuredCylinder(10, 4)
-	u := uneven(len(points))
 	for name, fit := range map[string]func([]r3.Vec, form.Uncertainty) (form.CylinderFit, error){
-		"least squares": form.LeastSquaresCylinder,
-		"minimum zone":  form.MinimumZoneCylinder,
-		"circumscribed": form.MinimumCircumscribedCylinder,
-		"inscribed":     form.MaximumInscribedCylinder,
+		"least squares": cylinderBy(form.LeastSquares),
 	} {
-		f := must[form.CylinderFit](t)(fit(points, form.Uncertainty{Each: u}))
+		f := must[form.CylinderFit](t)(fit(points, form.Uncertainty{Standard: micron}))
 		e1, e2 := form.Plane{Normal: f.Direction}.Axes()
-		want := spreadOf(t, points, u, func(p []r3.Vec) []float64 {
+		want := spreadOf(t, points, func(p []r3.Vec) []float64 {
 			g := must[form.CylinderFit](t)(fit(p, form.Uncertainty{}))
 			// Where axis g meets the plane square to f at its Point, and its slopes there.
 			dir := r3.Scale(1/r3.Dot(g.Direction, f.Direction), g.Direction)
@@ -164,117 +135,39 @@ func TestCovariance_cylinder(t *testing.T) {
 	}
 }
 
-func TestCovariance_line(t *testing.T) {
-	var points []r2.Vec
-	var lifted []r3.Vec
-	for _, p := range measuredPlane(12, 5) {
-		points = append(points, r2.Vec{X: p.X, Y: 0.1*p.X + p.Z - 500 - 0.1*(p.X-1000) + 0.05*(p.Y+2000)})
-		lifted = append(lifted, r3.Vec{X: points[len(points)-1].X, Y: points[len(points)-1].Y})
-	}
-	u := uneven(len(points))
-	for name, fit := range map[string]func([]r2.Vec, form.Uncertainty) (form.LineFit, error){
-		"least squares": form.LeastSquaresLine,
-		"minimum zone":  form.MinimumZoneLine,
-	} {
-		f := must[form.LineFit](t)(fit(points, form.Uncertainty{Each: u}))
-		left := r2.Vec{X: -f.Direction.Y, Y: f.Direction.X}
-		want := spreadOf(t, lifted, u, func(p []r3.Vec) []float64 {
-			flat := make([]r2.Vec, len(p))
-			for i, q := range p {
-				flat[i] = r2.Vec{X: q.X, Y: q.Y}
-			}
-			g := must[form.LineFit](t)(fit(flat, form.Uncertainty{}))
-			along := r2.Dot(g.Direction, f.Direction)
-			off := r2.Sub(g.Point, f.Point)
-			slope := r2.Dot(g.Direction, left) / along
-			return []float64{r2.Dot(off, left) - slope*r2.Dot(off, f.Direction), slope}
-		})
-		sameCov(t, name, f.Cov, want, 2e-3)
-	}
-}
-
-func TestCovariance_axis(t *testing.T) {
-	var points []r3.Vec
-	for i, p := range measuredPlane(8, 6) {
-		points = append(points, r3.Vec{X: 0.002 * float64(i%3), Y: 0.001 * float64(i%4), Z: p.X})
-	}
-	u := uneven(len(points))
-	f := must[form.AxisFit](t)(form.LeastSquaresAxis(points, form.Uncertainty{Each: u}))
-	e1, e2 := form.Plane{Normal: f.Direction}.Axes()
-	want := spreadOf(t, points, u, func(p []r3.Vec) []float64 {
-		g := must[form.AxisFit](t)(form.LeastSquaresAxis(p, form.Uncertainty{}))
-		dir := r3.Scale(1/r3.Dot(g.Direction, f.Direction), g.Direction)
-		off := r3.Sub(g.Point, f.Point)
-		off = r3.Sub(off, r3.Scale(r3.Dot(off, f.Direction), dir))
-		return []float64{r3.Dot(off, e1), r3.Dot(off, e2), r3.Dot(dir, e1), r3.Dot(dir, e2)}
-	})
-	sameCov(t, "axis", f.Cov, want, 2e-3)
-}
-
 // Source: hand calculation: residuals ±a alternating on a square of side 2: s² = 4a²/(4 - 3), so that the offset's variance is s²/4 = a².
 func TestCovariance_scatter(t *testing.T) {
 	const a = 0.003
 	points := []r3.Vec{{X: 1, Y: 1, Z: a}, {X: -1, Y: 1, Z: -a}, {X: -1, Y: -1, Z: a}, {X: 1, Y: -1, Z: -a}}
-	f := must[form.PlaneFit](t)(form.LeastSquaresPlane(points, form.Uncertainty{Scatter: true}))
+	f := must[form.PlaneFit](t)(planeBy(form.LeastSquares)(points, form.Uncertainty{Scatter: true}))
 	near(t, "offset", f.Cov.At(0, 0), a*a, 1e-12)
 	near(t, "slope", f.Cov.At(1, 1), a*a, 1e-12)
-	if _, err := form.MinimumZonePlane(points, form.Uncertainty{Scatter: true}); err == nil {
-		t.Error("scatter of a minimum zone accepted")
-	}
 }
 
 // A second method, as for the covariances: the uncertainty of the form error.
 func TestDeviation_uncertainty(t *testing.T) {
-	u := uneven(12)
+	const n = 12
 	for _, f := range []struct {
 		name string
 		make func(n int, seed uint64) []r3.Vec
 		run  func([]r3.Vec, form.Uncertainty) (form.Deviation, error)
 	}{
 		{"plane LS", measuredPlane, func(p []r3.Vec, u form.Uncertainty) (form.Deviation, error) {
-			f, err := form.LeastSquaresPlane(p, u)
-			return f.Deviation, err
-		}},
-		{"plane MZ", measuredPlane, func(p []r3.Vec, u form.Uncertainty) (form.Deviation, error) {
-			f, err := form.MinimumZonePlane(p, u)
-			return f.Deviation, err
-		}},
-		{"line LS", lineMaker, func(p []r3.Vec, u form.Uncertainty) (form.Deviation, error) {
-			f, err := form.LeastSquaresLine(flatten(p), u)
-			return f.Deviation, err
-		}},
-		{"line MZ", lineMaker, func(p []r3.Vec, u form.Uncertainty) (form.Deviation, error) {
-			f, err := form.MinimumZoneLine(flatten(p), u)
+			f, err := planeBy(form.LeastSquares)(p, u)
 			return f.Deviation, err
 		}},
 		{"circle LS", circleMaker, func(p []r3.Vec, u form.Uncertainty) (form.Deviation, error) {
-			f, err := form.LeastSquaresCircle(flatten(p), u)
-			return f.Deviation, err
-		}},
-		{"circle MZ", circleMaker, func(p []r3.Vec, u form.Uncertainty) (form.Deviation, error) {
-			f, err := form.MinimumZoneCircle(flatten(p), u)
-			return f.Deviation, err
-		}},
-		{"circle MCC", circleMaker, func(p []r3.Vec, u form.Uncertainty) (form.Deviation, error) {
-			f, err := form.MinimumCircumscribedCircle(flatten(p), u)
-			return f.Deviation, err
-		}},
-		{"circle MIC", circleMaker, func(p []r3.Vec, u form.Uncertainty) (form.Deviation, error) {
-			f, err := form.MaximumInscribedCircle(flatten(p), u)
+			f, err := circleBy(form.LeastSquares)(flatten(p), u)
 			return f.Deviation, err
 		}},
 		{"cylinder LS", measuredCylinder, func(p []r3.Vec, u form.Uncertainty) (form.Deviation, error) {
-			f, err := form.LeastSquaresCylinder(p, u)
-			return f.Deviation, err
-		}},
-		{"cylinder MZ", measuredCylinder, func(p []r3.Vec, u form.Uncertainty) (form.Deviation, error) {
-			f, err := form.MinimumZoneCylinder(p, u)
+			f, err := cylinderBy(form.LeastSquares)(p, u)
 			return f.Deviation, err
 		}},
 	} {
-		points := f.make(len(u), 4)
-		dev := must[form.Deviation](t)(f.run(points, form.Uncertainty{Each: u}))
-		want := spreadOf(t, points, u, func(p []r3.Vec) []float64 {
+		points := f.make(n, 4)
+		dev := must[form.Deviation](t)(f.run(points, form.Uncertainty{Standard: micron}))
+		want := spreadOf(t, points, func(p []r3.Vec) []float64 {
 			return []float64{must[form.Deviation](t)(f.run(p, form.Uncertainty{})).Total.Millimetres()}
 		})
 		got, ok := dev.UTotal.Get()

@@ -23,16 +23,28 @@ type CylinderFit struct {
 	Inner, Outer tolerance.Length // radii of the cylinders about the axis that touch the points from inside and outside
 	Ends         [2]r3.Vec        // the axis over the length that the points cover, first end lower along Direction
 	Deviation    Deviation        // cylindricity, from Radius, positive outward
-	Cov          *mat.SymDense    // covariance of (offset along U, offset along V, slope along U, slope along V) at Point, and of the radius, U and V those of a plane square to the axis: mm², mm, 1; nil without uncertainty
+	Cov          *mat.SymDense    // covariance of (offset along U, offset along V, slope along U, slope along V) at Point, and of the radius, U and V the Axes of a plane square to the axis: mm², mm, 1; nil without uncertainty, and for other rules than least squares
 	Proof        *Proof           // nil for least squares
 }
 
-// LeastSquaresCylinder fits a cylinder to five or more points: the least sum of squared distances from its surface. Its time is linear in the number of points. Where several cylinders fit (few points, or points of a short arc) the best of those found from many directions is returned.
+// FitCylinder fits a cylinder to five or more points. By least squares it is the least sum of
+// squared distances from its surface, in linear time; where several cylinders fit (few points, or
+// points of a short arc) the best of those found from many directions is returned. The other rules
+// start from there: the minimum zone (cylindricity by ISO 1101) is the two nearest coaxial
+// cylinders that hold all points; the smallest that holds all points, and the largest with none
+// inside, are the datum cylinders of ISO 5459. They are optima among the axes within Proof.Within,
+// usually much more than the form error; when that is less, axes around the first are tried as
+// well.
 //
-// It returns [fault.ErrTooFew], [fault.ErrNotFinite], [fault.ErrOutOfRange], [ErrCoincident], [ErrCollinear], [fault.ErrUndefined] when the points leave the axis free (as those of one cross-section do), and [fault.ErrNotConverging].
+// It returns [fault.ErrTooFew], [fault.ErrNotFinite], [fault.ErrOutOfRange], [ErrCoincident],
+// [ErrCollinear], [fault.ErrUndefined] when the points leave the axis free (as those of one
+// cross-section do), or do not surround an inscribed cylinder, [fault.ErrNotConverging], and
+// [fault.ErrConflict] for a rule that cylinders do not have.
 //
-// Source: A. B. Forbes, Least-squares best-fit geometric elements, NPL report DITC 140/89, 1989.
-func LeastSquaresCylinder(points []r3.Vec, u Uncertainty) (CylinderFit, error) {
+// Source: A. B. Forbes, Least-squares best-fit geometric elements, NPL report DITC 140/89, 1989;
+// ISO 12180-1 (minimum zone, minimum circumscribed and maximum inscribed reference cylinders); method:
+// sequential linear programming.
+func FitCylinder(points []r3.Vec, rule Rule, u Uncertainty) (CylinderFit, error) {
 	c, err := newCloud(points, u, 5)
 	if err != nil {
 		return CylinderFit{}, err
@@ -41,8 +53,15 @@ func LeastSquaresCylinder(points []r3.Vec, u Uncertainty) (CylinderFit, error) {
 	if err != nil {
 		return CylinderFit{}, err
 	}
-	fit, d := c.cylinder(s, LeastSquares)
-	fit.Cov = c.uncertain(&fit.Deviation, d, []float64{c.scale, c.scale, 1, 1, c.scale}, c.cylinderRows(fit))
+	if rule != LeastSquares {
+		return c.zoneCylinder(s, rule)
+	}
+	fit, d := c.cylinder(s, rule)
+	f := s.frame()
+	fit.Cov = c.uncertain(&fit.Deviation, d, []float64{c.scale, c.scale, 1, 1, c.scale}, func(i int, row []float64) {
+		u1, u2, _, z := f.see(c.p[i])
+		row[0], row[1], row[2], row[3], row[4] = u1, u2, z*u1, z*u2, 1
+	})
 	return fit, nil
 }
 
@@ -52,7 +71,8 @@ type tube struct {
 	r       float64
 }
 
-// around sets up the frame of a tube: the radial direction of point q in it, its distance from and its place along the axis.
+// around sets up the frame of a tube: the radial direction of point q in it, its distance from and
+// its place along the axis.
 type around struct {
 	tube
 	e1, e2 r3.Vec
@@ -100,7 +120,6 @@ func (t tube) settled(mean r3.Vec) tube {
 
 // cylinder carries a tube out, with its deviations.
 func (c *cloud) cylinder(t tube, rule Rule) (CylinderFit, []float64) {
-	t = t.settled(c.mean)
 	f := t.frame()
 	d := make([]float64, len(c.p))
 	lo, hi := math.Inf(1), math.Inf(-1)
@@ -115,23 +134,10 @@ func (c *cloud) cylinder(t tube, rule Rule) (CylinderFit, []float64) {
 	return fit, d
 }
 
-// cylinderRows are the derivatives of the deviations for the covariance.
-func (c *cloud) cylinderRows(fit CylinderFit) func(i int, row []float64) {
-	at := r3.Scale(1/c.scale, r3.Sub(fit.Point, c.origin))
-	f := tube{at: at, dir: fit.Direction}.frame()
-	return func(i int, row []float64) {
-		u1, u2, _, z := f.see(c.p[i])
-		row[0], row[1], row[2], row[3], row[4] = u1, u2, z*u1, z*u2, 1
-	}
-}
-
 // leastSquaresCylinder descends from the most promising directions.
 func (c *cloud) leastSquaresCylinder() (tube, error) {
-	axes, err := c.principalAxes()
+	axes, err := c.spread()
 	if err != nil {
-		return tube{}, err
-	}
-	if err := c.checkSpread(axes); err != nil {
 		return tube{}, err
 	}
 	if err := c.checkSolid(axes); err != nil {
@@ -151,9 +157,10 @@ func (c *cloud) leastSquaresCylinder() (tube, error) {
 	g, h := make([]float64, 5), mat.NewSymDense(5, nil)
 	best = best.settled(c.mean)
 	c.evalCylinder(best, g, h)
-	// Points of one circle leave slopes free: the Hessian then has no more than rounding in some direction.
+	// Points of one circle leave slopes free: the Hessian then has no more than rounding in some
+	// direction.
+	const free = 1e-12 // of a point's share in a cloud of size 1
 	var eigen mat.EigenSym
-	const free = 1e-12
 	if !eigen.Factorize(h, false) || eigen.Values(nil)[0] <= free*float64(len(c.p)) {
 		return tube{}, atFault(whole, "they leave the axis free to tilt or move", "points around a cylinder, in two or more cross-sections", fault.ErrUndefined)
 	}
@@ -162,16 +169,17 @@ func (c *cloud) leastSquaresCylinder() (tube, error) {
 
 // evalCylinder is half the sum of (ρ - r)² with its derivatives for shifts, slopes and radius.
 //
-// With s the shift of the axis at a point's height and w its slope, ρ' = |ρu - s| - ρ(u·w)²/2 to second order.
+// With s the shift of the axis at a point's height and w its slope, ρ' = |ρu - s| - ρ(u·w)²/2 to
+// second order.
 func (c *cloud) evalCylinder(t tube, g []float64, h *mat.SymDense) float64 {
 	f := t.frame()
-	var gs [5]sum
+	var gs [5]float64
 	var hs [5][5]float64
-	var squares sum
+	var squares float64
 	for _, p := range c.p {
 		u1, u2, rho, z := f.see(p)
 		e := rho - t.r
-		squares.add(e * e)
+		squares += e * e
 		j := [5]float64{-u1, -u2, -z * u1, -z * u2, -1}
 		bend := 0.0
 		if rho > 0 {
@@ -180,7 +188,7 @@ func (c *cloud) evalCylinder(t tube, g []float64, h *mat.SymDense) float64 {
 		b := [4]float64{-u2, u1, -z * u2, z * u1}
 		w := [4]float64{0, 0, u1, u2}
 		for a := range 5 {
-			gs[a].add(e * j[a])
+			gs[a] += e * j[a]
 			for k := a; k < 5; k++ {
 				hs[a][k] += j[a] * j[k]
 				if k < 4 {
@@ -190,10 +198,10 @@ func (c *cloud) evalCylinder(t tube, g []float64, h *mat.SymDense) float64 {
 		}
 	}
 	for a := range 5 {
-		g[a] = gs[a].value()
+		g[a] = gs[a]
 		for k := a; k < 5; k++ {
 			h.SetSym(a, k, hs[a][k])
 		}
 	}
-	return squares.value() / 2
+	return squares / 2
 }

@@ -16,9 +16,13 @@ type scoredTube struct {
 	sum float64
 }
 
-// cylinderStarts are cylinders to descend from, best first. Over the principal axes and a grid of directions, those whose projections fit an algebraic circle best are brought to their least squares on some of the points.
+// cylinderStarts are cylinders to descend from, best first. Over the principal axes and a grid of
+// directions, those whose projections fit an algebraic circle best are brought to their least
+// squares on some of the points.
 func (c *cloud) cylinderStarts(axes principal) []tube {
-	// Angles from the widest axis, and the number of directions tried around it: close together near the axis, where a long cylinder fits only directions nearer than its radius over its length.
+	// Angles from the widest axis, and the number of directions tried around it: close together
+	// near the axis, where a long cylinder fits only directions nearer than its radius over its
+	// length.
 	tilts := [...]struct {
 		angle  float64
 		around int
@@ -63,7 +67,8 @@ func (c *cloud) cylinderStarts(axes principal) []tube {
 	return tubes
 }
 
-// some is the cloud itself, or n of its points, drawn so that no pattern of the scan is repeated; the same ones every time.
+// some is the cloud itself, or n of its points, drawn so that no pattern of the scan is repeated;
+// the same ones every time.
 func (c *cloud) some(n int) *cloud {
 	if len(c.p) <= n {
 		return c
@@ -72,8 +77,8 @@ func (c *cloud) some(n int) *cloud {
 	few := &cloud{scale: 1, p: make([]r3.Vec, n)}
 	for i := range few.p {
 		few.p[i] = c.p[rng.IntN(len(c.p))]
-		few.mean = r3.Add(few.mean, r3.Scale(1/float64(n), few.p[i]))
 	}
+	few.mean = mean(few.p)
 	return few
 }
 

@@ -10,6 +10,8 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"example.com/borestack/align/form"
 )
 
 func table(t testing.TB, name string) [][]string {
@@ -77,5 +79,20 @@ func near(t testing.TB, what string, got, want, tol float64) {
 	t.Helper()
 	if !(math.Abs(got-want) <= tol) {
 		t.Errorf("%s: %.17g, want %.17g within %g (off by %.3g)", what, got, want, tol, got-want)
+	}
+}
+
+// planeBy, circleBy and cylinderBy are the fits by one rule.
+func planeBy(rule form.Rule) func([]r3.Vec, form.Uncertainty) (form.PlaneFit, error) {
+	return func(p []r3.Vec, u form.Uncertainty) (form.PlaneFit, error) { return form.FitPlane(p, rule, u) }
+}
+
+func circleBy(rule form.Rule) func([]r2.Vec, form.Uncertainty) (form.CircleFit, error) {
+	return func(p []r2.Vec, u form.Uncertainty) (form.CircleFit, error) { return form.FitCircle(p, rule, u) }
+}
+
+func cylinderBy(rule form.Rule) func([]r3.Vec, form.Uncertainty) (form.CylinderFit, error) {
+	return func(p []r3.Vec, u form.Uncertainty) (form.CylinderFit, error) {
+		return form.FitCylinder(p, rule, u)
 	}
 }

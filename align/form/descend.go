@@ -2,13 +2,18 @@ package form
 
 import "math"
 
-// zone is a feature S whose best place is sought by strips: load linearises the points' deviations about it, move displaces it, and inside says whether it is still a place to look at.
+// zone is a feature S whose best place is sought by strips: load linearises the points' deviations
+// about it, move displaces it, and inside says whether it is still a place to look at.
 type zone[S any] struct {
 	strip  *strip
 	load   func(S)
 	move   func(S, []float64) S
 	inside func(S) bool
 }
+
+// settled is the gain, in a cloud of size 1, below which comparing two places says nothing:
+// rounding of their deviations.
+const settled = 1e-13
 
 // measure is what is made least, of the deviations loaded.
 func (s *strip) measure() float64 {
@@ -25,15 +30,17 @@ func (s *strip) measure() float64 {
 	return hi - lo
 }
 
-// descend solves strip after strip, each about the last one's result and within a box that shrinks where the deviations bend, until the contacts hold the feature. The strip is left loaded at the result. It fails when the feature leaves the inside, or does not settle.
+// descend solves strip after strip, each about the last one's result and within a box that shrinks
+// where the deviations bend, until the contacts hold the feature. The strip is left loaded at the
+// result. It fails when the feature leaves the inside, or does not settle.
 //
-// At four (six) contacts a step is Newton's on their equations, so that the last steps double the digits.
+// At four (six) contacts a step is Newton's on their equations, so that the last steps double the
+// digits.
 func (z zone[S]) descend(at S, box float64) (S, solution, bool) {
 	const (
 		rounds   = 300
-		settled  = 1e-13 // gain foreseen, below which comparing says nothing
-		polish   = 4
-		smallest = 1e-15
+		polish   = 4     // steps taken once comparing says nothing
+		smallest = 1e-15 // step, in a cloud of size 1: rounding
 	)
 	s := z.strip
 	z.load(at)

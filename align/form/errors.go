@@ -8,48 +8,35 @@ import (
 	"example.com/borestack/fault"
 )
 
-// Classes of faults of this package, for errors.Is; the others are those of package fault.
+// Classes of faults of this package, for errors.Is; the others are those of package fault. Every
+// fault is a [fault.FieldError] whose Path is "/points" or, where one row is to blame, "/points/3".
 var (
-	ErrMismatch   = errors.New("lengths differ")
 	ErrCoincident = errors.New("all points at one place")
 	ErrCollinear  = errors.New("all points on one line")
 	ErrStation    = errors.New("one station twice with different heights")
 )
 
-// ErrDatum is returned for a datum that is not one, or is of a kind that the question does not take.
-var ErrDatum = errors.New("form: datum: want a plane or an axis, as the question asks, with a direction that is not 0")
-
 // whole stands for a fault that no single row is to blame for.
 const whole = -1
 
-// PointError is one fault of the points given: the row, what was found and what would be right. The zero value is not a meaningful error.
-type PointError struct {
-	Row   int    // index of the point, from 0; negative when the points as a whole are at fault
-	Twin  int    // a second row in conflict with Row, from 0; negative when there is none
-	Value string // what was found
-	Want  string // what would be right
-	Err   error  // one of the Err values of this package
-}
-
-// Error says place, value and what would be right, on one line.
-func (e *PointError) Error() string {
-	where := "points"
-	if e.Row >= 0 {
-		where += "[" + strconv.Itoa(e.Row) + "]"
+func atFault(row int, value, want string, class error) error {
+	path := "/points"
+	if row >= 0 {
+		path += "/" + strconv.Itoa(row)
 	}
-	if e.Twin >= 0 {
-		where += " and points[" + strconv.Itoa(e.Twin) + "]"
-	}
-	return "form: " + where + ": " + e.Value + ": " + e.Err.Error() + ": want " + e.Want
+	return fault.At(path, value, want, class)
 }
-
-// Unwrap returns the class of the fault.
-func (e *PointError) Unwrap() error { return e.Err }
 
 func tooFew(n, want int) error {
-	return &PointError{Row: whole, Twin: whole, Value: fmt.Sprintf("%d of them", n), Want: fmt.Sprintf("%d or more", want), Err: fault.ErrTooFew}
+	return atFault(whole, fmt.Sprintf("%d of them", n), fmt.Sprintf("%d or more", want), fault.ErrTooFew)
 }
 
-func atFault(row int, value, want string, err error) error {
-	return &PointError{Row: row, Twin: whole, Value: value, Want: want, Err: err}
+// unending is the fault of a search that does not settle.
+func unending() error {
+	return atFault(whole, "the contacts do not settle", "points of moderate size, all round the feature", fault.ErrNotConverging)
+}
+
+// unknownRule is the fault of a rule that does not apply to a feature.
+func unknownRule(r Rule, want string) error {
+	return fault.At("rule", r.String(), want, fault.ErrConflict)
 }

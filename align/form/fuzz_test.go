@@ -9,6 +9,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"example.com/borestack/align/form"
+	"example.com/borestack/fault"
 )
 
 // decode makes points of bytes: small integers, so that ties, repeats and lines are common, or raw numbers of any size.
@@ -38,7 +39,7 @@ func decode(data []byte) []r3.Vec {
 	return points
 }
 
-// FuzzFits checks that no points make a fit panic, that every refusal is a PointError, and what holds of every result.
+// FuzzFits checks that no points make a fit panic, that every refusal is a FieldError, and what holds of every result.
 func FuzzFits(f *testing.F) {
 	f.Add([]byte{0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 15, 16})
 	f.Add([]byte{0, 1, 1, 1, 255, 255, 1, 1, 255, 255, 255, 1, 255})
@@ -60,7 +61,7 @@ func FuzzFits(f *testing.F) {
 		totals := map[string]float64{}
 		for _, fit := range fitters {
 			v, err := fit.run(points)
-			var at *form.PointError
+			var at *fault.FieldError
 			switch {
 			case err == nil && (math.IsNaN(v) || math.IsInf(v, 0) || v < -tol):
 				t.Errorf("%s: %v", fit.name, v)
@@ -70,7 +71,7 @@ func FuzzFits(f *testing.F) {
 				t.Errorf("%s: %v", fit.name, err)
 			}
 		}
-		for _, name := range []string{"plane", "line", "circle", "cylinder"} {
+		for _, name := range []string{"plane", "circle", "cylinder"} {
 			least, ok := totals[name+" least squares"]
 			zone, both := totals[name+" minimum zone"]
 			if ok && both && zone > least+tol {
@@ -79,13 +80,13 @@ func FuzzFits(f *testing.F) {
 		}
 		check := func(name string, proof *form.Proof, err error, total float64) {
 			// Contacts of an exact feature balance in any way.
-			if err == nil && (proof.Gap < 0 || total > 100*tol && !(proof.Unbalance < 1e-6)) {
+			if err == nil && (!(proof.Within >= 0) || total > 100*tol && !(proof.Unbalance < 1e-6)) {
 				t.Errorf("%s: proof %+v of %g", name, *proof, total)
 			}
 		}
-		p, err := form.MinimumZonePlane(points, none)
+		p, err := planeBy(form.MinimumZone)(points, none)
 		check("plane", p.Proof, err, p.Deviation.Total.Millimetres())
-		c, err := form.MinimumZoneCircle(flatten(points), none)
+		c, err := circleBy(form.MinimumZone)(flatten(points), none)
 		check("circle", c.Proof, err, c.Deviation.Total.Millimetres())
 	})
 }

@@ -3,7 +3,6 @@ package form_test
 import (
 	"testing"
 
-	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"example.com/borestack/align/form"
@@ -30,7 +29,7 @@ func planeSets(t testing.TB) map[string][]r3.Vec {
 // Source: reference results computed at 40 digits (testdata/README.md); plane_5pt: public coordinates, results computed.
 func TestLeastSquaresPlane_reference(t *testing.T) {
 	for name, points := range planeSets(t) {
-		fit, err := form.LeastSquaresPlane(points, form.Uncertainty{})
+		fit, err := planeBy(form.LeastSquares)(points, form.Uncertainty{})
 		if err != nil {
 			t.Fatal(name, err)
 		}
@@ -47,26 +46,11 @@ func TestLeastSquaresPlane_reference(t *testing.T) {
 	}
 }
 
-// Source: K. Pearson, Phil. Mag. 2, 559, 1901: slope -0.546 (found quoted); digits recomputed. line_13pt: reference results at 40 digits.
-func TestLeastSquaresLine_reference(t *testing.T) {
-	for _, name := range []string{"line_pearson1901", "line_13pt"} {
-		points := flatData(t, name)
-		fit, err := form.LeastSquaresLine(points, form.Uncertainty{})
-		if err != nil {
-			t.Fatal(err)
-		}
-		near(t, name+" slope", fit.Slope(), reference(t, name, "TLS slope")[0], 1e-14)
-		near(t, name+" intercept", fit.Intercept(), reference(t, name, "TLS intercept")[0], lsTol)
-		near(t, name+" total", fit.Deviation.Total.Millimetres(), reference(t, name, "TLS straightness p-v (STRt)")[0], lsTol)
-		near(t, name+" rms", fit.Deviation.RMS.Millimetres(), reference(t, name, "TLS rms (STRq, divisor n)")[0], lsTol)
-	}
-}
-
 // Source: W. Gander, G. H. Golub, R. Strebel, BIT 34, 558, 1994: centre (4.7398, 2.9835), radius 4.7142 (from memory); digits recomputed at 40 digits, as for the other sets. The algebraic fits (5.3794, 7.2532) and (4.7423, 3.8351) lie far off.
 func TestLeastSquaresCircle_reference(t *testing.T) {
 	for _, name := range []string{"circle_gander1994", "circle_4pt", "circle_16pt_3lobe", "circle_12pt_bore"} {
 		points := flatData(t, name)
-		fit, err := form.LeastSquaresCircle(points, form.Uncertainty{})
+		fit, err := circleBy(form.LeastSquares)(points, form.Uncertainty{})
 		if err != nil {
 			t.Fatal(name, err)
 		}
@@ -82,7 +66,7 @@ func TestLeastSquaresCircle_reference(t *testing.T) {
 
 // Source: reference results at 40 digits, 14 of which are kept.
 func TestLeastSquaresCylinder_reference(t *testing.T) {
-	fit, err := form.LeastSquaresCylinder(spaceData(t, "cylinder_3x8_taper"), form.Uncertainty{})
+	fit, err := cylinderBy(form.LeastSquares)(spaceData(t, "cylinder_3x8_taper"), form.Uncertainty{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -95,21 +79,3 @@ func TestLeastSquaresCylinder_reference(t *testing.T) {
 	near(t, "r", fit.Radius.Millimetres(), want[4], lsTol)
 	near(t, "total", fit.Deviation.Total.Millimetres(), reference(t, "cylinder_3x8_taper", "LSCY cylindricity (CYLt)")[0], lsTol)
 }
-
-// Source: hand calculation: the points lie on the axis through (1, 2, 3) along (2, 3, 6)/7 and two lie 1 mm off it on either side.
-func TestLeastSquaresAxis_closedForm(t *testing.T) {
-	dir := r3.Vec{X: 2. / 7, Y: 3. / 7, Z: 6. / 7}
-	off := r3.Unit(r3.Cross(dir, r3.Vec{X: 1}))
-	at := func(s, h float64) r3.Vec {
-		return r3.Add(r3.Vec{X: 1, Y: 2, Z: 3}, r3.Add(r3.Scale(s, dir), r3.Scale(h, off)))
-	}
-	fit, err := form.LeastSquaresAxis([]r3.Vec{at(-7, 0), at(0, 1), at(0, -1), at(7, 0)}, form.Uncertainty{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	near(t, "direction", r3.Norm(r3.Sub(fit.Direction, dir)), 0, 1e-15)
-	near(t, "point", r3.Norm(r3.Sub(fit.Point, r3.Vec{X: 1, Y: 2, Z: 3})), 0, 1e-14)
-	near(t, "diameter", fit.Diameter.Millimetres(), 2, 1e-14)
-}
-
-var _ = r2.Vec{}

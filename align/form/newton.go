@@ -6,9 +6,13 @@ import (
 	"gonum.org/v1/gonum/mat"
 )
 
-// newton finds the least of a sum of squares over a feature S. Eval returns half the sum at s and fills gradient and Hessian for the parameters of move, which displaces s by a small step. Steps are damped until the sum falls, then undamped until they are lost in rounding; steps are in units of the cloud. It reports whether it arrived.
+// newton finds the least of a sum of squares over a feature S. Eval returns half the sum at s and
+// fills gradient and Hessian for the parameters of move, which displaces s by a small step. Steps
+// are damped until the sum falls, then undamped until they are lost in rounding; steps are in units
+// of the cloud. It reports whether it arrived.
 //
-// Source: K. Levenberg, A method for the solution of certain non-linear problems in least squares, 1944, with the full Hessian, so that it also arrives fast when the form error is not small.
+// Source: K. Levenberg, A method for the solution of certain non-linear problems in least squares,
+// 1944, with the full Hessian, so that it also arrives fast when the form error is not small.
 func newton[S any](s S, k int, eval func(s S, g []float64, h *mat.SymDense) float64, move func(s S, step []float64) S) (S, bool) {
 	const (
 		rounds  = 400
@@ -60,7 +64,8 @@ func newton[S any](s S, k int, eval func(s S, g []float64, h *mat.SymDense) floa
 	return s, false
 }
 
-// dampedStep solves (H + damp·mean diagonal of H) step = -g; it fails where that is not positive definite.
+// dampedStep solves (H + damp·mean diagonal of H) step = -g; it fails where that is not positive
+// definite.
 func dampedStep(g []float64, h *mat.SymDense, damp float64) ([]float64, bool) {
 	k := len(g)
 	m := mat.NewSymDense(k, nil)

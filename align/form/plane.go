@@ -1,14 +1,16 @@
 package form
 
 import (
+	"math"
+
 	"gonum.org/v1/gonum/mat"
-	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"example.com/borestack/fault"
 )
 
-// Plane is the set of points q with Normal·(q - Point) = 0. Point in mm; Normal of length 1. The zero value is not a plane.
+// Plane is the set of points q with Normal·(q - Point) = 0. Point in mm; Normal of length 1. The zero
+// value is not a plane.
 type Plane struct {
 	Point  r3.Vec
 	Normal r3.Vec
@@ -20,58 +22,72 @@ func (p Plane) Height(q r3.Vec) float64 { return r3.Dot(p.Normal, r3.Sub(q, p.Po
 // Axes returns two unit vectors U and V that span the plane; U, V and Normal are right-handed.
 func (p Plane) Axes() (u, v r3.Vec) { return across(p.Normal) }
 
-// coordinates returns the points' coordinates in the plane, in mm along its Axes from its Point: points of a cross-section, ready for a circle or a line.
-func (p Plane) coordinates(points []r3.Vec) []r2.Vec {
-	u, v := p.Axes()
-	flat := make([]r2.Vec, len(points))
-	for i, q := range points {
-		d := r3.Sub(q, p.Point)
-		flat[i] = r2.Vec{X: r3.Dot(u, d), Y: r3.Dot(v, d)}
-	}
-	return flat
-}
-
-// at is the inverse of coordinates for one point of the plane.
-func (p Plane) at(q r2.Vec) r3.Vec {
-	u, v := p.Axes()
-	return r3.Add(p.Point, r3.Add(r3.Scale(q.X, u), r3.Scale(q.Y, v)))
-}
-
 // PlaneFit is a plane associated with points. The zero value is not a fit.
 type PlaneFit struct {
 	Plane                   // Point is the points' mean carried to the plane; Normal has a positive z (or y, or x, when it has none)
 	Rule      Rule          // how it was associated
 	Deviation Deviation     // flatness, peak and valley along Normal
-	Cov       *mat.SymDense // covariance of (offset along Normal at Point, slope along U, slope along V), with U and V the Axes: mm², mm, 1; nil without uncertainty
+	Cov       *mat.SymDense // covariance of (offset along Normal at Point, slope along U, slope along V), with U and V the Axes: mm², mm, 1; nil without uncertainty, and for other rules than least squares
 	Proof     *Proof        // nil for least squares
 }
 
-// LeastSquaresPlane fits a plane to three or more points: the least sum of squared distances square to the plane. Its time is linear in the number of points.
+// FitPlane fits a plane to three or more points by least squares (the least sum of squared distances
+// square to the plane) or by the minimum zone (flatness by ISO 1101: the two nearest parallel planes
+// that hold all points, and the plane midway between them). Time is linear in the number of points for
+// least squares, and nearly so for the zone.
 //
-// It returns [fault.ErrTooFew], [fault.ErrNotFinite], [fault.ErrOutOfRange], [ErrCoincident], [ErrCollinear], [ErrStation] when two rows give one station different heights (along the frame axis nearest to the normal), and [fault.ErrUndefined] when the points scatter alike in two directions, as the corners of a regular tetrahedron do.
+// The zone starts from the plane across the narrowest principal axis and tilts until no tilt makes it
+// narrower; Proof says how far that reaches, for any face wider than it is rough to all planes. At the
+// optimum the high and low contacts, projected along the normal, have a point in common: one inside a
+// triangle of three, or two crossing lines of two.
 //
-// Source: A. B. Forbes, Least-squares best-fit geometric elements, NPL report DITC 140/89, 1989 (the smallest principal axis of the scatter about the mean).
-func LeastSquaresPlane(points []r3.Vec, u Uncertainty) (PlaneFit, error) {
+// It returns [fault.ErrTooFew], [fault.ErrNotFinite], [fault.ErrOutOfRange], [ErrCoincident],
+// [ErrCollinear], [ErrStation] when two rows give one station different heights (along the frame axis
+// nearest to the normal), [fault.ErrUndefined] when the points scatter alike in two directions, as the
+// corners of a regular tetrahedron do, and [fault.ErrConflict] for another rule.
+//
+// Source: A. B. Forbes, Least-squares best-fit geometric elements, NPL report DITC 140/89, 1989 (the
+// smallest principal axis of the scatter about the mean); ISO 1101 (flatness); M. E. Houle,
+// G. T. Toussaint, Computing the width of a set, IEEE Trans. PAMI 10, 761, 1988 (contacts).
+func FitPlane(points []r3.Vec, rule Rule, u Uncertainty) (PlaneFit, error) {
 	c, err := newCloud(points, u, 3)
 	if err != nil {
 		return PlaneFit{}, err
 	}
-	axes, err := c.principalAxes()
+	axes, err := c.spread()
 	if err != nil {
 		return PlaneFit{}, err
 	}
-	if err := c.checkSpread(axes); err != nil {
-		return PlaneFit{}, err
+	fit := PlaneFit{Rule: rule}
+	switch rule {
+	case LeastSquares:
+		if alike := 1e-12; axes.size[1]*axes.size[1]-axes.size[2]*axes.size[2] <= alike*axes.size[0]*axes.size[0] {
+			return PlaneFit{}, atFault(whole, "they scatter alike in two directions", "points wider than they are thick", fault.ErrUndefined)
+		}
+		c.leastSquaresPlane(&fit, axes.axis[2])
+	case MinimumZone:
+		if !c.zonePlane(&fit, axes.axis[2]) {
+			return PlaneFit{}, unending()
+		}
+	default:
+		return PlaneFit{}, unknownRule(rule, "least squares or minimum zone")
 	}
-	if alike(axes.sq[1], axes.sq[2], axes.sq[0]) {
-		return PlaneFit{}, atFault(whole, "they scatter alike in two directions", "points wider than they are thick", fault.ErrUndefined)
+	return fit, station(points, fit.Normal)
+}
+
+// leastSquaresPlane finds the plane of least squares near n, by the regression of heights over it:
+// where that has no slope left, no tilt lessens the sum of squares.
+func (c *cloud) leastSquaresPlane(fit *PlaneFit, n r3.Vec) {
+	e1, e2 := across(n)
+	local := make([]r3.Vec, len(c.p))
+	for i, p := range c.p {
+		q := r3.Sub(p, c.mean)
+		local[i] = r3.Vec{X: r3.Dot(e1, q), Y: r3.Dot(e2, q), Z: r3.Dot(n, q)}
 	}
-	n := upright(axes.axis[2])
-	if err := station(points, n); err != nil {
-		return PlaneFit{}, err
-	}
-	fit := PlaneFit{Plane: Plane{Point: c.out(c.mean), Normal: n}}
-	e1, e2 := fit.Axes()
+	_, s1, s2 := PlaneOver(local)
+	n = upright(r3.Unit(r3.Sub(n, r3.Add(r3.Scale(s1, e1), r3.Scale(s2, e2)))))
+	fit.Plane = Plane{Point: c.out(c.mean), Normal: n}
+	e1, e2 = across(n)
 	d := make([]float64, len(c.p))
 	for i, p := range c.p {
 		d[i] = r3.Dot(n, r3.Sub(p, c.mean))
@@ -81,5 +97,35 @@ func LeastSquaresPlane(points []r3.Vec, u Uncertainty) (PlaneFit, error) {
 		q := r3.Sub(c.p[i], c.mean)
 		row[0], row[1], row[2] = 1, r3.Dot(e1, q), r3.Dot(e2, q)
 	})
-	return fit, nil
+}
+
+// onOneLine is the share of the product of its spreads that the determinant of points over (x, y) must
+// have left, of which rounding is 2⁻⁵³ a term; below it they lie on one line.
+const onOneLine = 1e-14
+
+// PlaneOver returns the plane z + sx·x + sy·y of least squares of the points' heights over (x, y), in
+// mm and ratios: the regression that measured faces seat by. It is worked out about the centroid, so
+// that it keeps its digits far from the origin. Points on one line give a level plane at their mean
+// height; none give NaN.
+func PlaneOver(points []r3.Vec) (z, sx, sy float64) {
+	var c r3.Vec
+	for _, p := range points {
+		c = r3.Add(c, p)
+	}
+	c = r3.Scale(1/float64(len(points)), c)
+	var xx, xy, yy, xz, yz float64
+	for _, p := range points {
+		x, y, z := p.X-c.X, p.Y-c.Y, p.Z-c.Z
+		xx += x * x
+		xy += x * y
+		yy += y * y
+		xz += x * z
+		yz += y * z
+	}
+	d := xx*yy - xy*xy
+	if !(math.Abs(d) > onOneLine*xx*yy) {
+		return c.Z, 0, 0
+	}
+	sx, sy = (xz*yy-yz*xy)/d, (yz*xx-xz*xy)/d
+	return c.Z - sx*c.X - sy*c.Y, sx, sy
 }

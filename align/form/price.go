@@ -2,7 +2,9 @@ package form
 
 import "math"
 
-// price returns the constraint that enters the basis and by how much it is violated: one that strays most. Looking at all points costs most of an exchange, so that it keeps a short list of the worst of every block of points and looks at those until none of them strays.
+// price returns the constraint that enters the basis and by how much it is violated: one that
+// strays most. Looking at all points costs most of an exchange, so that it keeps a short list of
+// the worst of every block of points and looks at those until none of them strays.
 func (s *strip) price(sol *solution, tol float64) (active, float64) {
 	v := pricing{strip: s, x: sol.x, hi: math.Inf(1), lo: math.Inf(-1)}
 	if s.side != onlyLow {

@@ -38,19 +38,7 @@ func lift(points []r2.Vec) []r3.Vec {
 
 func circleMaker(n int, seed uint64) []r3.Vec { return lift(measuredCircle(n, seed)) }
 
-func lineMaker(n int, seed uint64) []r3.Vec {
-	points := measuredPlane(n, seed)
-	for i, p := range points {
-		points[i] = r3.Vec{X: p.X, Y: p.Z - 500 + 0.05*(p.Y+2000)}
-	}
-	return points
-}
-
 func planeTotal(f form.PlaneFit, err error) (float64, error) {
-	return f.Deviation.Total.Millimetres(), err
-}
-
-func lineTotal(f form.LineFit, err error) (float64, error) {
 	return f.Deviation.Total.Millimetres(), err
 }
 
@@ -69,35 +57,23 @@ func cylinderRadius(f form.CylinderFit, err error) (float64, error) {
 }
 
 var fitters = []fitter{
-	{"plane least squares", false, measuredPlane, func(p []r3.Vec) (float64, error) { return planeTotal(form.LeastSquaresPlane(p, none)) }},
-	{"plane minimum zone", false, measuredPlane, func(p []r3.Vec) (float64, error) { return planeTotal(form.MinimumZonePlane(p, none)) }},
-	{"line least squares", true, lineMaker, func(p []r3.Vec) (float64, error) { return lineTotal(form.LeastSquaresLine(flatten(p), none)) }},
-	{"line minimum zone", true, lineMaker, func(p []r3.Vec) (float64, error) { return lineTotal(form.MinimumZoneLine(flatten(p), none)) }},
-	{"circle least squares", true, circleMaker, func(p []r3.Vec) (float64, error) { return circleTotal(form.LeastSquaresCircle(flatten(p), none)) }},
-	{"circle minimum zone", true, circleMaker, func(p []r3.Vec) (float64, error) { return circleTotal(form.MinimumZoneCircle(flatten(p), none)) }},
+	{"plane least squares", false, measuredPlane, func(p []r3.Vec) (float64, error) { return planeTotal(planeBy(form.LeastSquares)(p, none)) }},
+	{"plane minimum zone", false, measuredPlane, func(p []r3.Vec) (float64, error) { return planeTotal(planeBy(form.MinimumZone)(p, none)) }},
+	{"circle least squares", true, circleMaker, func(p []r3.Vec) (float64, error) { return circleTotal(circleBy(form.LeastSquares)(flatten(p), none)) }},
+	{"circle minimum zone", true, circleMaker, func(p []r3.Vec) (float64, error) { return circleTotal(circleBy(form.MinimumZone)(flatten(p), none)) }},
 	{"circle circumscribed", true, circleMaker, func(p []r3.Vec) (float64, error) {
-		return circleRadius(form.MinimumCircumscribedCircle(flatten(p), none))
+		return circleRadius(circleBy(form.MinimumCircumscribed)(flatten(p), none))
 	}},
 	{"circle inscribed", true, circleMaker, func(p []r3.Vec) (float64, error) {
-		return circleRadius(form.MaximumInscribedCircle(flatten(p), none))
+		return circleRadius(circleBy(form.MaximumInscribed)(flatten(p), none))
 	}},
-	{"cylinder least squares", false, measuredCylinder, func(p []r3.Vec) (float64, error) { return cylinderTotal(form.LeastSquaresCylinder(p, none)) }},
-	{"cylinder minimum zone", false, measuredCylinder, func(p []r3.Vec) (float64, error) { return cylinderTotal(form.MinimumZoneCylinder(p, none)) }},
+	{"cylinder least squares", false, measuredCylinder, func(p []r3.Vec) (float64, error) { return cylinderTotal(cylinderBy(form.LeastSquares)(p, none)) }},
+	{"cylinder minimum zone", false, measuredCylinder, func(p []r3.Vec) (float64, error) { return cylinderTotal(cylinderBy(form.MinimumZone)(p, none)) }},
 	{"cylinder circumscribed", false, measuredCylinder, func(p []r3.Vec) (float64, error) {
-		return cylinderRadius(form.MinimumCircumscribedCylinder(p, none))
+		return cylinderRadius(cylinderBy(form.MinimumCircumscribed)(p, none))
 	}},
 	{"cylinder inscribed", false, measuredCylinder, func(p []r3.Vec) (float64, error) {
-		return cylinderRadius(form.MaximumInscribedCylinder(p, none))
-	}},
-	{"axis least squares", false, func(n int, seed uint64) []r3.Vec {
-		p := measuredPlane(n, seed)
-		for i, q := range p {
-			p[i] = r3.Vec{X: 0.01 * math.Sin(q.X), Y: 0.01 * math.Cos(3*q.X), Z: q.X}
-		}
-		return p
-	}, func(p []r3.Vec) (float64, error) {
-		f, err := form.LeastSquaresAxis(p, none)
-		return f.Diameter.Millimetres(), err
+		return cylinderRadius(cylinderBy(form.MaximumInscribed)(p, none))
 	}},
 }
 
@@ -155,18 +131,13 @@ func TestZones_order(t *testing.T) {
 	for seed := range uint64(20) {
 		n := 8 + 7*int(seed)
 		plane := measuredPlane(n, seed)
-		least, zone := must[form.PlaneFit](t)(form.LeastSquaresPlane(plane, none)), must[form.PlaneFit](t)(form.MinimumZonePlane(plane, none))
+		least, zone := must[form.PlaneFit](t)(planeBy(form.LeastSquares)(plane, none)), must[form.PlaneFit](t)(planeBy(form.MinimumZone)(plane, none))
 		if zone.Deviation.Total > least.Deviation.Total {
 			t.Error("flatness", zone.Deviation.Total, least.Deviation.Total)
 		}
-		line := flatten(lineMaker(n, seed))
-		ll, lz := must[form.LineFit](t)(form.LeastSquaresLine(line, none)), must[form.LineFit](t)(form.MinimumZoneLine(line, none))
-		if lz.Deviation.Total > ll.Deviation.Total {
-			t.Error("straightness", lz.Deviation.Total, ll.Deviation.Total)
-		}
 		circle := measuredCircle(n, seed)
-		cl, cz := must[form.CircleFit](t)(form.LeastSquaresCircle(circle, none)), must[form.CircleFit](t)(form.MinimumZoneCircle(circle, none))
-		cc, ci := must[form.CircleFit](t)(form.MinimumCircumscribedCircle(circle, none)), must[form.CircleFit](t)(form.MaximumInscribedCircle(circle, none))
+		cl, cz := must[form.CircleFit](t)(circleBy(form.LeastSquares)(circle, none)), must[form.CircleFit](t)(circleBy(form.MinimumZone)(circle, none))
+		cc, ci := must[form.CircleFit](t)(circleBy(form.MinimumCircumscribed)(circle, none)), must[form.CircleFit](t)(circleBy(form.MaximumInscribed)(circle, none))
 		for _, other := range []form.CircleFit{cl, cc, ci} {
 			if cz.Deviation.Total > other.Deviation.Total {
 				t.Error("roundness", cz.Deviation.Total, other.Rule, other.Deviation.Total)
@@ -176,8 +147,8 @@ func TestZones_order(t *testing.T) {
 			t.Error("radii", cc.Radius, cz.Outer, ci.Radius, cz.Inner)
 		}
 		tube := measuredCylinder(n, seed)
-		tl, tz := must[form.CylinderFit](t)(form.LeastSquaresCylinder(tube, none)), must[form.CylinderFit](t)(form.MinimumZoneCylinder(tube, none))
-		tc, ti := must[form.CylinderFit](t)(form.MinimumCircumscribedCylinder(tube, none)), must[form.CylinderFit](t)(form.MaximumInscribedCylinder(tube, none))
+		tl, tz := must[form.CylinderFit](t)(cylinderBy(form.LeastSquares)(tube, none)), must[form.CylinderFit](t)(cylinderBy(form.MinimumZone)(tube, none))
+		tc, ti := must[form.CylinderFit](t)(cylinderBy(form.MinimumCircumscribed)(tube, none)), must[form.CylinderFit](t)(cylinderBy(form.MaximumInscribed)(tube, none))
 		for _, other := range []form.CylinderFit{tl, tc, ti} {
 			if tz.Deviation.Total > other.Deviation.Total {
 				t.Error("cylindricity", tz.Deviation.Total, other.Rule, other.Deviation.Total)
@@ -195,7 +166,7 @@ func TestZones_monotone(t *testing.T) {
 	for _, f := range fitters {
 		sign := 1.0
 		switch f.name {
-		case "plane minimum zone", "line minimum zone", "circle minimum zone", "circle circumscribed", "cylinder minimum zone", "cylinder circumscribed":
+		case "plane minimum zone", "circle minimum zone", "circle circumscribed", "cylinder minimum zone", "cylinder circumscribed":
 		case "circle inscribed", "cylinder inscribed":
 			sign = -1
 		default:

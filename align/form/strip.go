@@ -1,15 +1,25 @@
 package form
 
-import "math"
+import (
+	"errors"
+	"math"
 
-// strip is the linear program behind every minimum zone: displace a feature by x so that what is left of the points' deviations lies in the narrowest strip.
+	"gonum.org/v1/gonum/mat"
+)
+
+// strip is the linear program behind every minimum zone: displace a feature by x so that what is
+// left of the points' deviations lies in the narrowest strip.
 //
 //	minimise   hi - lo
 //	subject to lo ≤ d_i - a_i·x ≤ hi for every point i, |x_k| ≤ box
 //
-// One-sided: minimise hi alone (a circumscribed feature), or maximise lo alone (an inscribed one). It is solved by exchange, the dual simplex method: a basis of as many contacts as unknowns with weights that are not negative; the point that strays most from its strip enters, the one whose weight reaches 0 first leaves.
+// One-sided: minimise hi alone (a circumscribed feature), or maximise lo alone (an inscribed one).
+// It is solved by exchange, the dual simplex method: a basis of as many contacts as unknowns with
+// weights that are not negative; the point that strays most from its strip enters, the one whose
+// weight reaches 0 first leaves.
 //
-// Source: E. W. Cheney, Introduction to Approximation Theory, 1966, chapter 2 (exchange for linear minimax approximation).
+// Source: E. W. Cheney, Introduction to Approximation Theory, 1966, chapter 2 (exchange for linear
+// minimax approximation).
 type strip struct {
 	m    int       // unknown displacements, 1 to 4
 	a    []float64 // n × m
@@ -98,7 +108,8 @@ func (s *strip) row(c active) (g vector, b float64) {
 	return g, s.box
 }
 
-// first returns a basis to start from: the points of greatest and least deviation at the corner of the box where they are nearest.
+// first returns a basis to start from: the points of greatest and least deviation at the corner of
+// the box where they are nearest.
 func (s *strip) first(tip [4]float64) [maxUnknowns]active {
 	var basis [maxUnknowns]active
 	top, bottom := 0, 0
@@ -111,15 +122,15 @@ func (s *strip) first(tip [4]float64) [maxUnknowns]active {
 		}
 	}
 	for k := range s.m {
-		pull := -tip[k] // of the objective along unknown k
+		slope := -tip[k] // of the objective along unknown k
 		if s.side != onlyLow {
-			pull += s.a[top*s.m+k]
+			slope += s.a[top*s.m+k]
 		}
 		if s.side != onlyHigh {
-			pull -= s.a[bottom*s.m+k]
+			slope -= s.a[bottom*s.m+k]
 		}
 		basis[k] = active{wallUp, k}
-		if pull < 0 {
+		if slope < 0 {
 			basis[k].kind = wallDown
 		}
 	}
@@ -136,7 +147,9 @@ func (s *strip) first(tip [4]float64) [maxUnknowns]active {
 
 // solve runs the exchange. It reports whether it ended at an optimum.
 //
-// Where contacts tie, exchanges without gain may go round in a circle. The objective is then tipped by so little of every displacement that no weights are zero, and the exchange starts again: its result is optimal but for that.
+// Where contacts tie, exchanges without gain may go round in a circle. The objective is then tipped
+// by so little of every displacement that no weights are zero, and the exchange starts again: its
+// result is optimal but for that.
 func (s *strip) solve() (solution, bool) {
 	if sol, ok := s.exchange([4]float64{}); ok {
 		return sol, true
@@ -145,7 +158,8 @@ func (s *strip) solve() (solution, bool) {
 	return sol, ok && s.settle(&sol, [4]float64{})
 }
 
-// tipped is the share of the displacements in a tipped objective; it has no pattern that contacts could have.
+// tipped is the share of the displacements in a tipped objective; it has no pattern that contacts
+// could have.
 func tipped() [4]float64 { return [4]float64{1e-12, -0.618e-12, 0.414e-12, -0.732e-12} }
 
 func (s *strip) exchange(tip [4]float64) (solution, bool) {
@@ -189,7 +203,8 @@ func (s *strip) exchange(tip [4]float64) (solution, bool) {
 	return sol, false
 }
 
-// leaving is the place in the basis whose weight reaches 0 first as the constraint enters; of several, the one with the largest pivot. It is negative when none does.
+// leaving is the place in the basis whose weight reaches 0 first as the constraint enters; of
+// several, the one with the largest pivot. It is negative when none does.
 func (s *strip) leaving(sol *solution, enter active) int {
 	const (
 		flat = 1e-13
@@ -226,7 +241,8 @@ func (s *strip) settle(sol *solution, tip [4]float64) bool {
 	}
 	sol.inverse = inv
 	var y vector
-	// Twice: the second round takes back what the inverse of an ill-conditioned basis leaves, so that contacts lie on the strip's edge.
+	// Twice: the second round takes back what the inverse of an ill-conditioned basis leaves, so
+	// that contacts lie on the strip's edge.
 	for range 2 {
 		var left vector
 		for r := range n {
@@ -267,36 +283,18 @@ func (s *strip) settle(sol *solution, tip [4]float64) bool {
 	return true
 }
 
-// invert is Gauss-Jordan elimination with pivots from the whole column.
+// invert inverts the first n rows and columns; one without an inverse fails.
 func invert(m [maxUnknowns]vector, n int) (inv [maxUnknowns]vector, ok bool) {
+	a := mat.NewDense(n, n, nil)
 	for i := range n {
-		inv[i][i] = 1
+		copy(a.RawRowView(i), m[i][:n])
 	}
-	for k := range n {
-		p := k
-		for i := k + 1; i < n; i++ {
-			if math.Abs(m[i][k]) > math.Abs(m[p][k]) {
-				p = i
-			}
-		}
-		if m[p][k] == 0 {
-			return inv, false
-		}
-		m[k], m[p] = m[p], m[k]
-		inv[k], inv[p] = inv[p], inv[k]
-		f := 1 / m[k][k]
-		for j := range n {
-			m[k][j] *= f
-			inv[k][j] *= f
-		}
-		for i := range n {
-			if f := m[i][k]; i != k && f != 0 {
-				for j := range n {
-					m[i][j] -= f * m[k][j]
-					inv[i][j] -= f * inv[k][j]
-				}
-			}
-		}
+	var cond mat.Condition
+	if err := a.Inverse(a); errors.As(err, &cond) && math.IsInf(float64(cond), 1) {
+		return inv, false
+	}
+	for i := range n {
+		copy(inv[i][:], a.RawRowView(i))
 	}
 	return inv, true
 }

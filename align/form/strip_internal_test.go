@@ -117,17 +117,6 @@ func TestStrip_growth(t *testing.T) {
 	}
 }
 
-// Source: hand calculation.
-func TestSum(t *testing.T) {
-	var s sum
-	for _, v := range []float64{1, 1e100, 1, -1e100} {
-		s.add(v)
-	}
-	if s.value() != 2 {
-		t.Error(s.value())
-	}
-}
-
 // The bound on what a moved cylinder gains over its linear form, against axes moved at random.
 func TestSleeve_remainder(t *testing.T) {
 	rng := rand.New(rand.NewPCG(51, 52))

@@ -121,6 +121,7 @@ func (b *box) say(l tolerance.Length) string { return l.Format(b.unit) }
 func (b *box) partDoubts(i int) {
 	p := &b.parts[i]
 	eachRound(p.written, p.at, b.rec.Units.Length, func(q *round) { b.roundDoubts(q) })
+	eachRoundPoints(p.written, p.at, b.apartDoubts)
 	b.radiusDoubts(p)
 	b.boreDoubts(p)
 }

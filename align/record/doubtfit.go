@@ -3,6 +3,7 @@ package record
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/internal/spell"
@@ -31,6 +32,18 @@ type meeting struct {
 	*boxPart
 	face *align.Face
 	at   string
+}
+
+// diameter is the pointer to what says the diameter of the face's pilot.
+func (m meeting) diameter() string {
+	written := m.written.Front
+	if strings.HasSuffix(m.at, "/rear") {
+		written = m.written.Rear
+	}
+	if written.Pilot.Round != nil {
+		return m.at + "/pilot/round/diameter"
+	}
+	return m.at + "/pilot/diameter"
 }
 
 // meets returns the rear face of part k and the front face of part k+1 as mounted.
@@ -71,7 +84,7 @@ func (b *box) pilotDoubts(k int, f, r meeting) {
 	if p == nil || q == nil {
 		return
 	}
-	numbers := []string{f.at + "/pilot/diameter", r.at + "/pilot/diameter"}
+	numbers := []string{f.diameter(), r.diameter()}
 	if ring := b.stack.Joints[k].RegisterRing; ring.Given {
 		at := fmt.Sprintf("/joints/%d/register_ring/diameter", k)
 		for i, m := range []meeting{f, r} {
@@ -92,7 +105,7 @@ func (b *box) pilotDoubts(k int, f, r meeting) {
 	}
 	d, hole := spigot.cold(spigot.face.Pilot.Diameter), bore.cold(bore.face.Pilot.Diameter)
 	if squeeze := d - hole; exceeds(float64(squeeze), tightest*float64(d), float64(d)) {
-		b.doubt(b.place(fmt.Sprintf("/joints/%d", k), b.own(f, r).at+"/pilot/diameter"), fmt.Sprintf("the spigot of %s on %s is %s larger than the bore of %s in %s, %s of its diameter: no register is pressed together so hard. Read both again",
+		b.doubt(b.place(fmt.Sprintf("/joints/%d", k), b.own(f, r).diameter()), fmt.Sprintf("the spigot of %s on %s is %s larger than the bore of %s in %s, %s of its diameter: no register is pressed together so hard. Read both again",
 			b.say(d), spell.Name(spigot.Name), b.say(squeeze), b.say(hole), spell.Name(bore.Name), spell.Percent(float64(squeeze/d))), numbers...)
 	}
 }

@@ -71,6 +71,9 @@ func centreNumbers(p *boxPart, i int) []string {
 	if w.Centre != nil {
 		return append(out, at+"/centre/0", at+"/centre/1", at+"/centre/2")
 	}
+	if w.Round != nil {
+		return append(out, at+"/round/centre/0", at+"/round/centre/1", at+"/round/centre/2")
+	}
 	eachRound(p.written, p.at, "mm", func(q *round) {
 		if q.at == at+"/sweep" {
 			out = q.allNumbers()
@@ -86,6 +89,8 @@ func zNumbers(p *boxPart, i int) []string {
 	switch {
 	case w.Centre != nil:
 		return []string{at + "/centre/2"}
+	case w.Round != nil:
+		return []string{at + "/round/centre/2"}
 	case w.Z != nil:
 		return []string{at + "/z"}
 	}

@@ -91,7 +91,7 @@ func (r *Record) pointerFaults(p *Pointers, at string, wrong func(path, value st
 			path += "/" + strconv.Itoa(i)
 		}
 		_, fit := r.find(to).(*Fit)
-		if n, ok := r.tree.find(to); !ok || n.kind != isNumber && !fit {
+		if n, ok := r.tree.find(to); !r.isGiven(to) && (!ok || n.kind != isNumber && !fit) {
 			wrong(path, strconv.Quote(to), fault.ErrUnknownName, "a JSON Pointer (RFC 6901) to a number of this record")
 		}
 	}

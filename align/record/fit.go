@@ -146,7 +146,7 @@ func (r *Record) eachSize(do func(sized)) {
 	part := func(p *Part, _ *align.Part, at string) {
 		for _, side := range p.sides() {
 			at := at + "/" + side.name
-			if q := side.face.Pilot; q != nil {
+			if q := side.face.Pilot; q != nil && q.Round == nil {
 				do(sized{at + "/pilot", "diameter", "diameter of the " + side.name + " pilot of " + spell.Name(p.Name), &q.Diameter, &q.Fit})
 			}
 			for i := range side.face.Dowels {

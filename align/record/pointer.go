@@ -169,6 +169,9 @@ func descend(v reflect.Value, steps []string) any {
 		}
 		v = v.Elem()
 	}
+	if x, ok := v.Addr().Interface().(*RoundPoints); ok && x.gives != nil && len(steps) > 0 && steps[0] != "points" && steps[0] != "uncertainty" {
+		v = reflect.ValueOf(x.gives).Elem()
+	}
 	if len(steps) == 0 {
 		return v.Addr().Interface()
 	}

@@ -86,12 +86,13 @@ type Sweep struct {
 
 // Pilot is a register as written.
 type Pilot struct {
-	Kind     string `json:"kind" rule:"required,spigot|bore"`
-	Centre   *Pair  `json:"centre,omitempty" rule:"length"`
-	Sweep    *Sweep `json:"sweep,omitempty"`
-	Diameter Number `json:"diameter,omitzero" rule:"length,abovezero"`
-	Fit      *Fit   `json:"fit,omitempty" rule:"diameter"`
-	Slope    *Pair  `json:"slope,omitempty" rule:"slope"`
+	Kind     string       `json:"kind" rule:"required,spigot|bore"`
+	Centre   *Pair        `json:"centre,omitempty" rule:"length"`
+	Sweep    *Sweep       `json:"sweep,omitempty"`
+	Round    *RoundPoints `json:"round,omitempty"`
+	Diameter Number       `json:"diameter,omitzero" rule:"length,abovezero"`
+	Fit      *Fit         `json:"fit,omitempty" rule:"diameter"`
+	Slope    *Pair        `json:"slope,omitempty" rule:"slope"`
 }
 
 // Dowel is a dowel hole as written.
@@ -104,12 +105,13 @@ type Dowel struct {
 
 // Bore is a support bore as written.
 type Bore struct {
-	Name     string  `json:"name" rule:"required,name"`
-	Centre   *Triple `json:"centre,omitempty" rule:"length"`
-	Z        *Number `json:"z,omitempty" rule:"length"`
-	Sweep    *Sweep  `json:"sweep,omitempty"`
-	Slope    *Pair   `json:"slope,omitempty" rule:"slope"`
-	Diameter *Number `json:"diameter,omitempty" rule:"length,abovezero"`
+	Name     string       `json:"name" rule:"required,name"`
+	Centre   *Triple      `json:"centre,omitempty" rule:"length"`
+	Z        *Number      `json:"z,omitempty" rule:"length"`
+	Sweep    *Sweep       `json:"sweep,omitempty"`
+	Round    *RoundPoints `json:"round,omitempty"`
+	Slope    *Pair        `json:"slope,omitempty" rule:"slope"`
+	Diameter *Number      `json:"diameter,omitempty" rule:"length,abovezero"`
 }
 
 // Joint is a joint as written.

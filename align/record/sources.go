@@ -53,15 +53,7 @@ func (c *sourceCheck) part(at string, p *Part) {
 		c.missing(at+"/rear", "how far the rear face lies behind the front face: z, thickness or points")
 	}
 	for i := range p.Bores {
-		b, q := &p.Bores[i], at+"/bores/"+strconv.Itoa(i)
-		switch {
-		case b.Centre == nil && b.Sweep == nil:
-			c.missing(q, "where the bore is: centre [x, y, z], or sweep with z")
-		case b.Centre != nil && b.Sweep != nil:
-			c.twice(q+"/sweep", "centre or sweep, not both: each says where the bore is")
-		case b.Centre != nil && b.Z != nil:
-			c.twice(q+"/z", "no z beside centre, whose third number it is; z stands beside sweep")
-		}
+		c.bore(at+"/bores/"+strconv.Itoa(i), &p.Bores[i])
 	}
 }
 
@@ -82,15 +74,7 @@ func (c *sourceCheck) face(at string, f *Face) {
 		// the slope, where it is one of them: what was measured stands
 		c.twice(at+"/"+given[0], "one of slope, points, thickness and sweep: "+given[1]+" gives the plane as well")
 	}
-	if q := f.Pilot; q != nil {
-		switch {
-		case q.Centre == nil && q.Sweep == nil:
-			c.missing(at+"/pilot", "where the pilot is: centre [x, y] or sweep")
-		case q.Centre != nil && q.Sweep != nil:
-			c.twice(at+"/pilot/sweep", "centre or sweep, not both: each says where the pilot is")
-		}
-		if is, err := parseFit(q.Fit.text()); err == nil && (is.rule == ofHole) != (q.Kind == "bore") {
-			c.twice(at+"/pilot/fit", `a class of holes, such as "150 H7", of a bore; a class of shafts, such as "150 g6", of a spigot`)
-		}
+	if f.Pilot != nil {
+		c.pilot(at+"/pilot", f.Pilot)
 	}
 }

@@ -182,6 +182,7 @@ func (m mapper) parts(in []Part) []align.Part {
 			if b.Z != nil {
 				c.Centre.Z = m.length(b.Z)
 			}
+			m.roundBore(&c, b.Round)
 			q.Bores = append(q.Bores, c)
 		}
 		out = append(out, q)
@@ -205,6 +206,7 @@ func (m mapper) face(f *Face) *align.Face {
 		if p.Kind == "bore" {
 			q.Kind = align.PilotBore
 		}
+		m.roundPilot(q, p.Round)
 		g.Pilot = q
 	}
 	for i := range f.Dowels {

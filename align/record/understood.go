@@ -58,6 +58,7 @@ func (u *understanding) part(written *Part, p *align.Part, at string) {
 			u.centre(fmt.Sprintf("%s/bores/%d/centre", at, i), spell.Name(p.Bores[i].Name)+" in "+spell.Name(p.Name), align.Vec2{X: c.X, Y: c.Y})
 		}
 	}
+	eachRoundPoints(written, at, u.pointsRound)
 	eachRound(written, at, u.unit.String(), u.round)
 }
 

@@ -121,7 +121,7 @@ func (a *album) aim(bore string) draw.Aim {
 		if !e.Size() || e.Measure != quantity.Length {
 			continue
 		}
-		aim.Limit = tolerance.Given(tolerance.OffsetFrom(tolerance.Length(l.Greatest.Value / e.Scale)))
+		aim.Limit = tolerance.Given(tolerance.Offset(tolerance.Length(l.Greatest.Value / e.Scale)))
 		aim.Because = l.Because
 		return aim
 	}

@@ -25,9 +25,9 @@ func (c *checker) understood() {
 	}
 }
 
-// aRound reports whether a pointer leads to a round of readings.
+// aRound reports whether a pointer leads to a round of readings, or to points round a feature.
 func aRound(path string) bool {
-	return strings.HasSuffix(path, "/sweep") || strings.HasSuffix(path, "/thickness")
+	return strings.HasSuffix(path, "/sweep") || strings.HasSuffix(path, "/thickness") || strings.HasSuffix(path, "/round")
 }
 
 // sweptDrivers says of every swept bore that drives the use how its round was understood.

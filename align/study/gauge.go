@@ -60,7 +60,8 @@ func EachReadings(s *align.Stack, do func(part int, place string, r *align.Readi
 }
 
 // GaugeSources lists every reading with a standard uncertainty, stated or from its round's closing
-// error, and what is shared by each set of them.
+// error, what is shared by each set of them, and what makes pilots and bores uncertain that were
+// measured as points.
 func GaugeSources(s *align.Stack) []GaugeSource {
 	var out []GaugeSource
 	EachReadings(s, func(part int, place string, r *align.Readings, find func(*align.Stack) *align.Readings) {
@@ -94,7 +95,7 @@ func GaugeSources(s *align.Stack) []GaugeSource {
 			out = append(out, shared)
 		}
 	})
-	return out
+	return append(out, pointSources(s)...)
 }
 
 // driftFactor turns a closing error into a standard uncertainty of each reading: where in the round

@@ -80,7 +80,7 @@ func dowel(f *flags) func(io.Writer) error {
 	return func(out io.Writer) error {
 		var offsets []tolerance.Offset
 		for _, v := range *steps {
-			offsets = append(offsets, tolerance.OffsetFrom(v))
+			offsets = append(offsets, tolerance.Offset(v))
 		}
 		c, err := advise.DowelStep(tolerance.TIR(*tir), tolerance.TIR(*accept), offsets)
 		return tell(out, err, "dowels of %v leave %v, aimed perfectly", c.Step, c.Residual)
@@ -114,15 +114,16 @@ func press(f *flags) func(io.Writer) error {
 		}
 		inner, _ := fits.RingOf(steel, *bore, *seat) // which has a modulus; what is wrong with sizes Solve says
 		outer, _ := fits.RingOf(steel, *seat, *outside)
-		p, err := fits.PressFit{Rings: []fits.Ring{inner, outer}, Interferences: []fits.Interference{fits.Interference(*by)}}.Solve()
+		p, err := fits.PressFit{Inner: inner, Outer: outer, Interference: fits.Interference(*by)}.Solve()
 		if err != nil {
 			return err
 		}
-		if p.Interfaces[0].Open() {
-			return tell(out, nil, "the rings do not press: %v is left", p.Interfaces[0].Gap)
+		if p.Gap > 0 {
+			return tell(out, nil, "the rings do not press: %v is left", p.Gap)
 		}
-		h, err := p.Interfaces[0].Hold(*friction, *long)
-		return tell(out, err, "%.1f MPa; it holds %.0f N or %.0f N·m; the bore closes by %v, the outside grows by %v", p.Interfaces[0].Pressure, h.Force, h.Torque, -p.Rings[0].Bore.Total(), p.Rings[1].Outside.Total())
+		force := *friction * p.Pressure * math.Pi * seat.Millimetres() * long.Millimetres() // on the area of the seat
+		return tell(out, nil, "%.1f MPa; it holds %.0f N or %.0f N·m; the bore closes by %v, the outside grows by %v",
+			p.Pressure, force, force*seat.Metres()/2, -p.Inner.Bore.Total(), p.Outer.Outside.Total())
 	}
 }
 
@@ -132,7 +133,10 @@ func capability(f *flags) func(io.Writer) error {
 	cpk, shift := f.Float64("cpk", 1.33, "least capability index"), f.length("shift", 0, "of the mean from the middle")
 	return func(out io.Writer) error {
 		n, err := law.FromCpk(float64(*least), float64(*greatest), *cpk, float64(*shift))
+		if err != nil {
+			return err
+		}
 		beyond := n.CDF(float64(*least)) + n.Survival(float64(*greatest))
-		return tell(out, err, "a standard deviation of %v; %.3g parts in a million beyond the limits", tolerance.Length(math.Sqrt(n.Moments().Variance)), 1e6*beyond)
+		return tell(out, nil, "a standard deviation of %v; %.3g parts in a million beyond the limits", tolerance.Length(math.Sqrt(n.Moments().Variance)), 1e6*beyond)
 	}
 }

@@ -32,7 +32,7 @@ func TestRun_charts(t *testing.T) {
 		// Source: hand calculation, Lamé: p = (0.03/40)·206000/(5/3 + 13/5) = 36.2 MPa; μ p π d l = 0.12·36.2·π·40·25 = 13651 N.
 		{"press", "36.2 MPa; it holds 13651 N or 273 N·m"},
 		{"press -interference -0.02mm", "do not press: 0.02 mm"},
-		{"press -bore 50mm", "!/rings"},
+		{"press -bore 50mm", "!/inner"},
 		// Source: hand calculation: 0.025/(3·1.33) = 0.00627; ISO 22514-2: 2·Φ(-3.99) = 66 in a million.
 		{"capability", "a standard deviation of 0.0063 mm; 66.1 parts in a million"},
 		{"capability -cpk 0", "!Cpk"},

@@ -2,8 +2,7 @@ package fits
 
 import (
 	"fmt"
-	"strconv"
-	"strings"
+	"slices"
 
 	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
@@ -20,11 +19,8 @@ const (
 
 // String returns "deep groove ball bearing" or "cylindrical roller bearing".
 func (b Bearing) String() string {
-	switch b {
-	case DeepGroove:
-		return "deep groove ball bearing"
-	case CylindricalRoller:
-		return "cylindrical roller bearing"
+	if names := [...]string{"deep groove ball bearing", "cylindrical roller bearing"}; int(b) < len(names) {
+		return names[b]
 	}
 	return fmt.Sprintf("bearing(%d)", uint8(b))
 }
@@ -51,52 +47,35 @@ func (g Group) String() string {
 
 func groupNames() []string { return []string{"CN", "C2", "C3", "C4", "C5"} }
 
-// ParseGroup reads "C2", "CN", "C3", "C4" or "C5"; "C0" and "normal" mean CN.
-func ParseGroup(s string) (Group, error) {
-	t := strings.TrimSpace(s)
-	for i, name := range groupNames() {
-		if strings.EqualFold(t, name) {
-			return Group(i), nil
-		}
-	}
-	if strings.EqualFold(t, "C0") || strings.EqualFold(t, "normal") {
-		return CN, nil
-	}
-	return 0, fault.At("group", strconv.Quote(s), "C2, CN, C3, C4 or C5", ErrUnknownGroup)
-}
-
-// InternalClearance returns the radial internal clearance of a bearing by itself, not mounted and not loaded, at 20 °C, by its bore: over 6 up to and including 100 mm for deep groove ball bearings, up to 120 mm for cylindrical rollers.
+// InternalClearance returns the radial internal clearance of a bearing by itself, not mounted and
+// not loaded, at 20 °C, by its bore: over 6 up to and including 100 mm for deep groove ball
+// bearings, up to 120 mm for cylindrical rollers.
 //
-// The trade's "radial clearance" is how far one ring moves from one side to the other: a diametral clearance, and typed as one here.
+// The trade's "radial clearance" is how far one ring moves from one side to the other: a diametral
+// clearance, and typed as one here.
 //
-// Source: ISO 5753-1:2009 (values found on public pages of makers: three for deep groove ball bearings, one for cylindrical rollers).
+// Source: ISO 5753-1:2009 (values found on public pages of makers: three for deep groove ball
+// bearings, one for cylindrical rollers).
 func InternalClearance(b Bearing, bore tolerance.Length, g Group) (Clearance, error) {
-	var table []clearanceRow
-	over := 0.0
-	switch b {
-	case DeepGroove:
-		over, table = 6, deepGrooveClearance()
-	case CylindricalRoller:
-		table = cylindricalRollerClearance()
-	default:
+	over, table := 6.0, deepGrooveClearance()
+	if b == CylindricalRoller {
+		over, table = 0, cylindricalRollerClearance()
+	} else if b != DeepGroove {
 		return Clearance{}, fault.At("bearing", b.String(), "a deep groove ball bearing or a cylindrical roller bearing", fault.ErrOutOfRange)
 	}
 	if int(g) >= len(groupNames()) {
-		return Clearance{}, fault.At("group", g.String(), "C2, CN, C3, C4 or C5", ErrUnknownGroup)
+		return Clearance{}, fault.At("group", g.String(), "C2, CN, C3, C4 or C5", fault.ErrOutOfRange)
 	}
 	mm := bore.Millimetres()
 	if err := outside("bore", mm, over, table[len(table)-1].to, b.String()+"s"); err != nil {
 		return Clearance{}, err
 	}
-	i := 0
-	for mm > table[i].to {
-		i++
-	}
-	r := table[i].um[g]
-	return Clearance{tolerance.DiametralFrom(micrometres(r[0])), tolerance.DiametralFrom(micrometres(r[1]))}, nil
+	r := table[slices.IndexFunc(table, func(r clearanceRow) bool { return mm <= r.to })].um[g]
+	return Clearance{tolerance.Diametral(micrometres(r[0])), tolerance.Diametral(micrometres(r[1]))}, nil
 }
 
-// clearanceRow is the least and the greatest clearance in micrometres, by [Group], up to and including a bore.
+// clearanceRow is the least and the greatest clearance in micrometres, by [Group], up to and
+// including a bore.
 type clearanceRow struct {
 	to float64
 	um [5][2]float64

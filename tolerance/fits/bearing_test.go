@@ -15,12 +15,9 @@ import (
 func TestInternalClearance_everyCell(t *testing.T) {
 	for name, bearing := range map[string]fits.Bearing{"iso5753_deep_groove.csv": fits.DeepGroove, "iso5753_cylindrical_roller.csv": fits.CylindricalRoller} {
 		for _, row := range rows(t, name) {
-			for _, group := range []string{"C2", "CN", "C3", "C4", "C5"} {
-				g, err := fits.ParseGroup(group)
-				if err != nil || g.String() != group {
-					t.Fatal(g, err)
-				}
-				want := fits.Clearance{Least: tolerance.DiametralFrom(um(t, row[group+"_min"])), Greatest: tolerance.DiametralFrom(um(t, row[group+"_max"]))}
+			for _, g := range []fits.Group{fits.C2, fits.CN, fits.C3, fits.C4, fits.C5} {
+				group := g.String()
+				want := fits.Clearance{Least: tolerance.Diametral(um(t, row[group+"_min"])), Greatest: tolerance.Diametral(um(t, row[group+"_max"]))}
 				for _, bore := range within(t, row["bore_over_mm"], row["bore_to_mm"]) {
 					if got, err := fits.InternalClearance(bearing, bore, g); err != nil || got != want {
 						t.Errorf("%v %v at %v: %v, %v, want %v", bearing, g, float64(bore), got, err, want)
@@ -44,43 +41,36 @@ func TestInternalClearance_faults(t *testing.T) {
 		{fits.CylindricalRoller, 0, fits.CN, fault.ErrOutOfRange, "120 mm"},
 		{fits.CylindricalRoller, math.NaN(), fits.CN, fault.ErrNotFinite, "120 mm"},
 		{fits.Bearing(2), 30, fits.CN, fault.ErrOutOfRange, "deep groove"},
-		{fits.DeepGroove, 30, fits.Group(5), fits.ErrUnknownGroup, "C3"},
+		{fits.DeepGroove, 30, fits.Group(5), fault.ErrOutOfRange, "C3"},
 	} {
 		if got, err := fits.InternalClearance(c.bearing, tolerance.Length(c.bore), c.group); !errors.Is(err, c.class) || !strings.Contains(err.Error(), c.word) || got != (fits.Clearance{}) {
 			t.Errorf("%+v: %v, %v", c, got, err)
 		}
 	}
-	for _, s := range []string{"", "C", "C1", "C6", "CM"} {
-		if _, err := fits.ParseGroup(s); !errors.Is(err, fits.ErrUnknownGroup) || !strings.Contains(err.Error(), "C2, CN, C3, C4 or C5") {
-			t.Errorf("%q: %v", s, err)
-		}
-	}
-	for _, s := range []string{"cn", "C0", "Normal", " CN "} {
-		if g, err := fits.ParseGroup(s); err != nil || g != fits.CN {
-			t.Errorf("%q: %v, %v", s, g, err)
-		}
-	}
 }
 
+// The mean diameter of a ring is what it leaves beside an interval that is known: h, whose upper deviation
+// is 0, on a shaft, and H, whose lower is 0, in a housing.
+//
 // Source: ISO 492:2014, class Normal; see the file.
-func TestRingTolerance_everyCell(t *testing.T) {
+func TestSeats_everyRing(t *testing.T) {
 	cells := 0
 	for _, row := range rows(t, "iso492_normal.csv") {
-		of := fits.InnerRingTolerance
-		if row["ring"] == "outer" {
-			of = fits.OuterRingTolerance
+		lower := um(t, row["mean_diameter_deviation_lower"])
+		if um(t, row["mean_diameter_deviation_upper"]) != 0 {
+			t.Error("an upper deviation:", row)
 		}
 		for _, d := range within(t, row["over_mm"], row["to_mm"]) {
-			got, err := of(d)
-			want := fits.RingTolerance{
-				MeanDiameter: fits.Deviations{Lower: um(t, row["mean_diameter_deviation_lower"]), Upper: um(t, row["mean_diameter_deviation_upper"])},
-				Runout:       tolerance.TIRFrom(um(t, row["radial_runout_max"])),
+			var got fits.Mating
+			var err error
+			if row["ring"] == "outer" {
+				got, err = fits.HousingSeat(d, class(t, "H7"))
+				got.Hole = got.Shaft
+			} else {
+				got, err = fits.ShaftSeat(d, class(t, "h6"))
 			}
-			if w := row["width_deviation_lower"]; w != "" {
-				want.Width = tolerance.Given(fits.Deviations{Lower: um(t, w)})
-			}
-			if err != nil || got != want {
-				t.Errorf("%s at %v: %+v, %v, want %+v", row["ring"], float64(d), got, err, want)
+			if err != nil || got.Hole != (fits.Deviations{Lower: lower}) {
+				t.Errorf("%s at %v: %+v, %v, want %v", row["ring"], float64(d), got.Hole, err, lower)
 			}
 		}
 		cells++
@@ -88,13 +78,13 @@ func TestRingTolerance_everyCell(t *testing.T) {
 	if cells != 14 {
 		t.Error(cells, "rows")
 	}
-	for _, d := range []tolerance.Length{2.5, 181, tolerance.Length(math.Inf(1))} {
-		if _, err := fits.InnerRingTolerance(d); err == nil || !strings.Contains(err.Error(), "over 2.5 mm, up to and including 180 mm") {
+	for _, d := range []tolerance.Length{2.5, 181} {
+		if _, err := fits.ShaftSeat(d, class(t, "h6")); err == nil || !strings.Contains(err.Error(), "over 2.5 mm, up to and including 180 mm") {
 			t.Error(d, err)
 		}
 	}
 	for _, d := range []tolerance.Length{18, 251, tolerance.Length(math.NaN())} {
-		if _, err := fits.OuterRingTolerance(d); err == nil || !strings.Contains(err.Error(), "over 18 mm, up to and including 250 mm") {
+		if _, err := fits.HousingSeat(d, class(t, "H6")); err == nil || !strings.Contains(err.Error(), "over 18 mm, up to and including 250 mm") {
 			t.Error(d, err)
 		}
 	}

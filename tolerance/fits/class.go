@@ -2,7 +2,6 @@ package fits
 
 import (
 	"fmt"
-	"slices"
 	"strconv"
 	"strings"
 	"unicode"
@@ -11,15 +10,20 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// Class is a tolerance class of ISO 286, such as H7 or k6: the letter places the tolerance interval, the grade says how wide it is. Capital letters are holes, small ones shafts. The zero value is not a class and is refused.
+// Class is a tolerance class of ISO 286, such as H7 or k6: the letter places the tolerance
+// interval, the grade says how wide it is. Capital letters are holes, small ones shafts. The zero
+// value is not a class and is refused.
 //
-// The tables here reach grades 4 to 11 and the letters that fits in machines use: d e f g h j js k m n p r s for shafts and the same in capitals for holes.
+// The tables here reach grades 4 to 11 and the letters that fits in machines use: d e f g h j js k
+// m n p r s for shafts and the same in capitals for holes.
 type Class struct {
 	Letter string
 	Grade  int
 }
 
-// Deviations are the limit deviations of a size: what may be added to the nominal size at the least and at the most. Each is the float64 nearest its decimal value. The zero value allows no deviation.
+// Deviations are the limit deviations of a size: what may be added to the nominal size at the least
+// and at the most. Each is the float64 nearest its decimal value. The zero value allows no
+// deviation.
 type Deviations struct {
 	Lower, Upper tolerance.Length
 }
@@ -29,20 +33,8 @@ func (d Deviations) Width() tolerance.Length {
 	return d.Upper - d.Lower
 }
 
-// String prints both limits with their signs: "+0.03/0 mm".
-func (d Deviations) String() string {
-	return signed(d.Upper) + "/" + signed(d.Lower) + " mm"
-}
-
-func signed(l tolerance.Length) string {
-	s := strings.TrimSuffix(l.String(), " mm")
-	if s != "0" && !strings.HasPrefix(s, "-") {
-		return "+" + s
-	}
-	return s
-}
-
-// ParseClass reads a class such as "H7" or "js6". It returns fault.ErrSyntax for what is no class at all and ErrUnknownClass for one that the tables here do not carry, naming the nearest that they do.
+// ParseClass reads a class such as "H7" or "js6". It returns fault.ErrSyntax for what is no class
+// at all and ErrUnknownClass for one that the tables here do not carry, naming those that they do.
 func ParseClass(s string) (Class, error) {
 	t := strings.TrimSpace(s)
 	end := strings.IndexFunc(t, func(r rune) bool { return !unicode.IsLetter(r) })
@@ -53,52 +45,24 @@ func ParseClass(s string) (Class, error) {
 	if err != nil {
 		return Class{}, fault.At("class", strconv.Quote(s), fmt.Sprintf("a grade from %d to %d", leastGrade, greatestGrade), fault.ErrSyntax)
 	}
-	c := Class{t[:end], grade}
-	if err := c.Validate(); err != nil {
-		return Class{}, err
+	if c := (Class{t[:end], grade}); c.Validate() == nil {
+		return c, nil
 	}
-	return c, nil
+	return Class{}, Class{t[:end], grade}.Validate()
 }
 
-// Validate returns ErrUnknownClass for a class that the tables do not carry, naming the nearest that they do.
+// Validate returns ErrUnknownClass for a class that the tables do not carry, naming those that they
+// do.
 func (c Class) Validate() error {
 	least, greatest, known := grades(c.Letter)
 	if known && c.Grade >= least && c.Grade <= greatest {
 		return nil
 	}
-	wrong := func(want string) error {
-		return fault.At("class", strconv.Quote(c.String()), want, ErrUnknownClass)
-	}
+	want := "the letters carried here, d, e, f, g, h, j, js, k, m, n, p, r, s for shafts or the same in capitals for holes"
 	if known {
-		return wrong(fmt.Sprintf("%s%d to %s%d", c.Letter, least, c.Letter, greatest))
+		want = fmt.Sprintf("%s%d to %s%d", c.Letter, least, c.Letter, greatest)
 	}
-	holes, shafts := strings.Fields("D E F G H J JS K M N P R S"), strings.Fields("d e f g h j js k m n p r s")
-	want := strings.Join(shafts, ", ") + " for shafts or " + strings.Join(holes, ", ") + " for holes"
-	if near, ok := nearestLetter(c.Letter, holes, shafts); ok {
-		want = fmt.Sprintf("the letters carried here, %s (the nearest is %s)", want, near)
-	}
-	return wrong(want)
-}
-
-// nearestLetter is the letter carried here that is nearest in the series of ISO 286.
-func nearestLetter(letter string, holes, shafts []string) (string, bool) {
-	series := strings.Fields("a b c cd d e ef f fg g h j js k m n p r s t u v x y z za zb zc")
-	known, own := shafts, series
-	if letter != "" && unicode.IsUpper(rune(letter[0])) {
-		known = holes
-		own = strings.Fields(strings.ToUpper(strings.Join(series, " ")))
-	}
-	at := slices.Index(own, letter)
-	if at < 0 {
-		return "", false
-	}
-	near, far := "", len(own)
-	for _, k := range known {
-		if d := slices.Index(own, k) - at; max(d, -d) < far {
-			near, far = k, max(d, -d)
-		}
-	}
-	return near, true
+	return fault.At("class", strconv.Quote(c.String()), want, ErrUnknownClass)
 }
 
 // Hole reports whether c is a class of holes.
@@ -107,9 +71,11 @@ func (c Class) Hole() bool { return c.Letter != "" && unicode.IsUpper(rune(c.Let
 // String returns the class as drawings write it: "H7".
 func (c Class) String() string { return c.Letter + strconv.Itoa(c.Grade) }
 
-// At returns the limit deviations of c at a nominal size over 0 up to and including 500 mm. js and JS lie at half the standard tolerance on either side, half micrometres kept.
+// At returns the limit deviations of c at a nominal size over 0 up to and including 500 mm. js and
+// JS lie at half the standard tolerance on either side, half micrometres kept.
 //
-// Source: ISO 286-1:2010, Tables 1 to 5; ISO 286-2:2010. What is from memory stands with the tables (grade.go, deviation.go).
+// Source: ISO 286-1:2010, Tables 1 to 5; ISO 286-2:2010. What is from memory stands with the tables
+// (grade.go, deviation.go).
 func (c Class) At(size tolerance.Length) (Deviations, error) {
 	in, err := c.interval(size)
 	if err != nil {

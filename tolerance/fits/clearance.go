@@ -2,7 +2,8 @@ package fits
 
 import "example.com/borestack/tolerance"
 
-// Clearance is the range of a clearance, bore less shaft on diameters. Negative is interference. The zero value is size for size.
+// Clearance is the range of a clearance, bore less shaft on diameters. Negative is interference.
+// The zero value is size for size.
 type Clearance struct {
 	Least, Greatest tolerance.Diametral
 }
@@ -20,18 +21,14 @@ const (
 
 // String returns "no fit", "clearance", "transition" or "interference".
 func (k Kind) String() string {
-	switch k {
-	case ClearanceFit:
-		return "clearance"
-	case TransitionFit:
-		return "transition"
-	case InterferenceFit:
-		return "interference"
+	if names := [...]string{"no fit", "clearance", "transition", "interference"}; int(k) < len(names) {
+		return names[k]
 	}
 	return "no fit"
 }
 
-// Kind returns what fit the range is. A least clearance of zero is still a clearance fit, a greatest of zero an interference fit.
+// Kind returns what fit the range is. A least clearance of zero is still a clearance fit, a
+// greatest of zero an interference fit.
 //
 // Source: ISO 286-1:2010, 3.4 (from memory).
 func (c Clearance) Kind() Kind {
@@ -51,14 +48,13 @@ func (c Clearance) Interference() (least, greatest Interference) {
 	return Interference(0 - c.Greatest), Interference(0 - c.Least) // 0 - x: no negative zero
 }
 
-// Interference is how much larger a shaft is than the bore it goes into, on diameters at 20 °C: a negative clearance, as a type of its own so that the sign cannot be mistaken. Base millimetre; the zero value is size for size, and a negative one is a clearance.
+// Interference is how much larger a shaft is than the bore it goes into, on diameters at 20 °C: a
+// negative clearance, as a type of its own so that the sign cannot be mistaken. Base millimetre;
+// the zero value is size for size, and a negative one is a clearance.
 type Interference float64
 
 // Length returns the interference as a length.
 func (i Interference) Length() tolerance.Length { return tolerance.Length(i) }
-
-// Clearance returns the interference as a clearance, of the other sign.
-func (i Interference) Clearance() tolerance.Diametral { return tolerance.Diametral(0 - i) }
 
 // String says what it is: "0.035 mm interference".
 func (i Interference) String() string { return i.Length().String() + " interference" }

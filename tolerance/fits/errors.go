@@ -11,8 +11,6 @@ import (
 // Classes of faults of this package, for errors.Is; the others are those of package fault.
 var (
 	ErrUnknownClass = errors.New("unknown class")
-	ErrUnknownGroup = errors.New("unknown group")
-	ErrOpen         = errors.New("not in contact")
 )
 
 func finite(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }

@@ -2,6 +2,7 @@ package fits
 
 import (
 	"fmt"
+	"regexp"
 	"strconv"
 	"strings"
 
@@ -9,14 +10,16 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// Fit is a hole and a shaft of one nominal size, such as 72 H7/k6. The zero value is not a fit and is refused.
+// Fit is a hole and a shaft of one nominal size, such as 72 H7/k6. The zero value is not a fit and
+// is refused.
 type Fit struct {
 	Size  tolerance.Length
 	Hole  Class
 	Shaft Class
 }
 
-// Mating is a hole and its shaft by their limit deviations, and what comes of them. The zero value is size for size.
+// Mating is a hole and its shaft by their limit deviations, and what comes of them. The zero value
+// is size for size.
 type Mating struct {
 	Hole, Shaft Deviations
 	Clearance   Clearance
@@ -25,36 +28,23 @@ type Mating struct {
 
 // ParseFit reads a fit in millimetres: "72 H7/k6", "72H7/k6", "ø72 mm H7/k6". The hole comes first.
 func ParseFit(s string) (Fit, error) {
-	wrong := func(want string) error {
-		return fault.At("fit", strconv.Quote(s), want, fault.ErrSyntax)
+	want := "the nominal size in mm and two classes, the hole first, such as \"72 H7/k6\""
+	m := regexp.MustCompile(`^[øØ⌀]?\s*([0-9.]+)\s*(?:mm)?([^/]*)/(.*)$`).FindStringSubmatch(strings.TrimSpace(s))
+	size, err := 0.0, error(nil)
+	if m != nil {
+		size, err = strconv.ParseFloat(m[1], 64)
 	}
-	const pattern = "the nominal size in mm and two classes, the hole first, such as \"72 H7/k6\""
-	t := strings.TrimSpace(s)
-	for _, sign := range []string{"ø", "Ø", "⌀"} {
-		t = strings.TrimPrefix(t, sign)
+	if m == nil || err != nil || strings.HasPrefix(m[2], ",") {
+		if regexp.MustCompile(`^[øØ⌀]?\s*[0-9.]+,`).MatchString(strings.TrimSpace(s)) {
+			want = "a decimal point, not a comma: " + want
+		}
+		return Fit{}, fault.At("fit", strconv.Quote(s), want, fault.ErrSyntax)
 	}
-	t = strings.TrimSpace(t)
-	rest := strings.TrimLeft(t, "0123456789.")
-	if strings.HasPrefix(rest, ",") {
-		return Fit{}, wrong("a decimal point, not a comma: " + pattern)
-	}
-	size, err := strconv.ParseFloat(t[:len(t)-len(rest)], 64)
-	if err != nil {
-		return Fit{}, wrong(pattern)
-	}
-	rest = strings.TrimSpace(rest)
-	if after, mm := strings.CutPrefix(rest, "mm"); mm {
-		rest = after
-	}
-	first, second, both := strings.Cut(rest, "/")
-	if !both {
-		return Fit{}, wrong(pattern)
-	}
-	hole, err := ParseClass(first)
+	hole, err := ParseClass(m[2])
 	if err != nil {
 		return Fit{}, fmt.Errorf("fits: %q: hole: %w", s, err)
 	}
-	shaft, err := ParseClass(second)
+	shaft, err := ParseClass(m[3])
 	if err != nil {
 		return Fit{}, fmt.Errorf("fits: %q: shaft: %w", s, err)
 	}
@@ -65,7 +55,8 @@ func ParseFit(s string) (Fit, error) {
 	return f, nil
 }
 
-// Validate refuses classes that the tables do not carry, two holes or two shafts, and sizes beyond the tables.
+// Validate refuses classes that the tables do not carry, two holes or two shafts, and sizes beyond
+// the tables.
 func (f Fit) Validate() error {
 	for _, c := range []Class{f.Hole, f.Shaft} {
 		if err := c.Validate(); err != nil {
@@ -79,11 +70,6 @@ func (f Fit) Validate() error {
 		return fault.At("shaft", f.Shaft.String(), "a class of shafts, in small letters, after the slash", fault.ErrConflict)
 	}
 	return outside("size", f.Size.Millimetres(), 0, greatestSize, isoSizes)
-}
-
-// String writes the fit as drawings do: "72 H7/k6".
-func (f Fit) String() string {
-	return strconv.FormatFloat(f.Size.Millimetres(), 'f', -1, 64) + " " + f.Hole.String() + "/" + f.Shaft.String()
 }
 
 // Limits returns the limit deviations of hole and shaft, and the clearance between them.
@@ -109,8 +95,8 @@ func (f Fit) Limits() (Mating, error) {
 // between subtracts in micrometres, where whole and half numbers are exact, and converts once.
 func between(hole, shaft interval) Mating {
 	c := Clearance{
-		Least:    tolerance.DiametralFrom(micrometres(hole.lower - shaft.upper)),
-		Greatest: tolerance.DiametralFrom(micrometres(hole.upper - shaft.lower)),
+		Least:    tolerance.Diametral(micrometres(hole.lower - shaft.upper)),
+		Greatest: tolerance.Diametral(micrometres(hole.upper - shaft.lower)),
 	}
 	return Mating{hole.deviations(), shaft.deviations(), c, c.Kind()}
 }

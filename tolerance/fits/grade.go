@@ -17,10 +17,12 @@ const (
 
 const isoSizes = "the nominal sizes of ISO 286 up to 500 mm"
 
-// micrometres returns the length of um micrometres: the float64 nearest the decimal number of millimetres, so that 35 µm is the same as 0.035 in the source.
+// micrometres returns the length of um micrometres: the float64 nearest the decimal number of
+// millimetres, so that 35 µm is the same as 0.035 in the source.
 func micrometres(um float64) tolerance.Length { return tolerance.Length(um / 1000) }
 
-// mainStep is the row of a table that a size belongs to. A step goes from over one end up to and including the other.
+// mainStep is the row of a table that a size belongs to. A step goes from over one end up to and
+// including the other.
 func mainStep(mm float64) int {
 	ends := [...]float64{3, 6, 10, 18, 30, 50, 80, 120, 180, 250, 315, 400, 500}
 	i, _ := slices.BinarySearch(ends[:], mm)
@@ -34,9 +36,12 @@ func fineStep(mm float64) int {
 	return i
 }
 
-// StandardTolerance returns the standard tolerance IT of a grade, 4 to 11, at a nominal size over 0 up to and including 500 mm: the width of the tolerance interval, exact to the micrometre. It is the table, not the formula behind it, which the standard itself rounds unevenly.
+// StandardTolerance returns the standard tolerance IT of a grade, 4 to 11, at a nominal size over 0
+// up to and including 500 mm: the width of the tolerance interval, exact to the micrometre. It is
+// the table, not the formula behind it, which the standard itself rounds unevenly.
 //
-// Source: ISO 286-1:2010, Table 1 (from memory; every cell found identical in two independent public transcriptions).
+// Source: ISO 286-1:2010, Table 1 (from memory; every cell found identical in two independent
+// public transcriptions).
 func StandardTolerance(size tolerance.Length, grade int) (tolerance.Length, error) {
 	if err := outside("size", size.Millimetres(), 0, greatestSize, isoSizes); err != nil {
 		return 0, err

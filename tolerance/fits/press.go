@@ -3,33 +3,27 @@ package fits
 import (
 	"errors"
 	"fmt"
-	"strconv"
+	"math"
 
 	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
-// PressFit is two or more rings pressed over one another, the innermost first. Ring i's outer diameter is ring i+1's inner diameter: the nominal diameter of interface i, whose interference, at 20 °C, is given apart. The zero value is refused.
+// PressFit is one ring in another: a bush in its case, a bearing ring on its shaft. The outer
+// diameter of Inner is the inner diameter of Outer: the nominal diameter, whose interference, at 20
+// °C, is given apart. The zero value is refused.
 type PressFit struct {
-	Rings         []Ring
-	Interferences []Interference // one fewer than the rings; negative is a clearance
+	Inner, Outer Ring
+	Interference Interference // negative is a clearance
 }
 
 // Pressed is what a press fit comes to. The zero value is nothing.
 type Pressed struct {
-	Interfaces []Interface // inside out
-	Rings      []RingState // in the order of the rings
+	Diameter     tolerance.Length    // nominal, where the rings meet
+	Pressure     float64             // N/mm² (MPa), never less than 0
+	Gap          tolerance.Diametral // clearance left where the rings do not touch; 0 in contact
+	Inner, Outer RingState
 }
-
-// Interface is where one ring sits in the next.
-type Interface struct {
-	Diameter tolerance.Length    // nominal
-	Pressure float64             // N/mm² (MPa), never less than 0
-	Gap      tolerance.Diametral // clearance left where the rings do not touch; 0 in contact
-}
-
-// Open reports whether the rings do not press on each other.
-func (i Interface) Open() bool { return i.Pressure == 0 }
 
 // RingState is what a press fit does to a ring.
 type RingState struct {
@@ -39,99 +33,90 @@ type RingState struct {
 
 // Change is how much a diameter grows from the free ring at 20 °C; negative when it shrinks.
 type Change struct {
-	Pressed tolerance.Length // by the pressures
+	Pressed tolerance.Length // by the pressure
 	Warmed  tolerance.Length // by the temperature, α(T - 20) of the nominal diameter
 }
 
 // Total returns the whole change.
 func (c Change) Total() tolerance.Length { return c.Pressed + c.Warmed }
 
-// greatestStrain bounds interference over diameter: beyond it no metal stays elastic, and a unit was mistaken.
+// greatestStrain bounds interference over diameter: beyond it no metal stays elastic, and a unit was
+// mistaken.
 const greatestStrain = 0.01
 
 // Validate returns every fault of the fit, joined.
 func (f PressFit) Validate() error {
-	var out []error
-	if len(f.Rings) < 2 {
-		return fault.At("/rings", strconv.Itoa(len(f.Rings)), "two rings or more, the innermost first", fault.ErrMissing)
-	}
-	if len(f.Interferences) != len(f.Rings)-1 {
-		return fault.At("/interferences", strconv.Itoa(len(f.Interferences)), fmt.Sprintf("%d, one between each ring and the next", len(f.Rings)-1), fault.ErrConflict)
-	}
-	for i, r := range f.Rings {
-		at := "/rings/" + strconv.Itoa(i)
-		out = append(out, r.faults(at)...)
-		if i > 0 {
-			out = append(out, seatFaults(at, "/interferences/"+strconv.Itoa(i-1), f.Rings[i-1], r, f.Interferences[i-1])...)
-		}
-	}
-	return errors.Join(out...)
+	return errors.Join(f.faults("/inner", "/outer", "/interference")...)
 }
 
-// seatFaults lists what is wrong between the ring inside and the ring outside.
-func seatFaults(at, interference string, in, out Ring, d Interference) []error {
-	var faults []error
-	if out.Inner != in.Outer {
-		faults = append(faults, fault.At(at+"/inner", fmt.Sprintf("%v mm", float64(out.Inner)), fmt.Sprintf("%v mm, the outer diameter of what is inside; their interference is given apart", float64(in.Outer)), fault.ErrConflict))
+// faults lists what is wrong with the two rings and what is between them.
+func (f PressFit) faults(inner, outer, interference string) []error {
+	out := append(f.Inner.faults(inner), f.Outer.faults(outer)...)
+	if f.Outer.Inner != f.Inner.Outer {
+		out = append(out, fault.At(outer+"/inner", fmt.Sprintf("%v mm", float64(f.Outer.Inner)), fmt.Sprintf("%v mm, the outer diameter of what is inside; their interference is given apart", float64(f.Inner.Outer)), fault.ErrConflict))
 	}
-	switch limit := greatestStrain * in.Outer.Millimetres(); {
-	case !finite(float64(d)):
-		faults = append(faults, fault.At(interference, fmt.Sprintf("%v mm", float64(d)), "an interference on diameter in mm", fault.ErrNotFinite))
-	case float64(d) > limit:
-		faults = append(faults, fault.At(interference, fmt.Sprintf("%v mm", float64(d)), fmt.Sprintf("at most %v mm, 1 %% of the diameter: beyond it no ring stays elastic", limit), fault.ErrOutOfRange))
+	d, limit := float64(f.Interference), greatestStrain*f.Inner.Outer.Millimetres()
+	switch {
+	case !finite(d):
+		out = append(out, fault.At(interference, fmt.Sprintf("%v mm", d), "an interference on diameter in mm", fault.ErrNotFinite))
+	case d > limit:
+		out = append(out, fault.At(interference, fmt.Sprintf("%v mm", d), fmt.Sprintf("at most %v mm, 1 %% of the diameter: beyond it no ring stays elastic", limit), fault.ErrOutOfRange))
 	}
-	return faults
+	return out
 }
 
-// Solve returns pressures, stresses and changes of diameter.
+// Solve returns pressure, stresses and changes of diameter.
 //
-// At an interface of diameter d in contact, with K = (b² + a²)/(b² - a²) of a ring of inner and outer diameter a and b, p the pressure there, and p⁻ and p⁺ those of the next interface inside and outside,
+// At diameter d, with K = (b² + a²)/(b² - a²) of a ring of inner and outer diameter a and b,
 //
-//	p [(K_in - ν_in)/E_in + (K_out + ν_out)/E_out] - p⁻ (K_in - 1)/E_in - p⁺ (K_out + 1)/E_out = δ/d + α_in ΔT_in - α_out ΔT_out
+//	p [(K_in - ν_in)/E_in + (K_out + ν_out)/E_out] = δ/d + α_in ΔT_in - α_out ΔT_out
 //
-// with δ the interference at 20 °C and ΔT = T - 20: the bore outside and the ring inside have the same diameter. An interface cannot pull: where that would take a negative pressure it is open, with pressure 0 and a gap. The pressures are unique, and none falls when an interference grows.
+// with δ the interference at 20 °C and ΔT = T - 20: the bore outside and the ring inside have the same
+// diameter. An interface cannot pull: where that would take a negative pressure the rings stand apart,
+// with pressure 0 and a gap.
 //
-// Valid for even, thick or thin rings of one length with free ends (plane stress), elastic, small strains, frictionless along the axis while pressing. Wavy or rough seats settle by a few micrometres: take that off the interference first. Rounding stays below 1e-12 of the pressures while no ring between two others is thinner than a thousandth of its diameter (measured against exact fractions).
+// Valid for even, thick or thin rings of one length with free ends (plane stress), elastic, small
+// strains, frictionless along the axis while pressing. Wavy or rough seats settle by a few
+// micrometres: take that off the interference first.
 //
-// Source: Lamé 1852, thick-walled cylinder; Shigley's Mechanical Engineering Design, press and shrink fits (from memory), for two rings; the contact as a linear complementarity problem with an M-matrix: Cottle, Pang and Stone, The Linear Complementarity Problem, 1992, 3.11 and 4.7 (from memory).
+// Source: Lamé 1852, thick-walled cylinder; Shigley's Mechanical Engineering Design, press and
+// shrink fits (from memory).
 func (f PressFit) Solve() (Pressed, error) {
 	if err := f.Validate(); err != nil {
 		return Pressed{}, err
 	}
-	s := f.system()
-	f.load(s.load)
-	s.solve()
-	out := Pressed{make([]Interface, len(f.Interferences)), make([]RingState, len(f.Rings))}
-	for i := range out.Interfaces {
-		d := f.Rings[i].Outer
-		out.Interfaces[i] = Interface{Diameter: d, Pressure: s.pressure[i], Gap: tolerance.Diametral(s.gap(i)) * tolerance.Diametral(d)}
+	_, kIn, _ := f.Inner.shape()
+	_, kOut, _ := f.Outer.shape()
+	strain := f.strain()
+	d := f.Inner.Outer
+	out := Pressed{Diameter: d, Pressure: math.Max(0, strain/((kIn-f.Inner.Poisson)/f.Inner.Modulus+(kOut+f.Outer.Poisson)/f.Outer.Modulus))}
+	if strain < 0 {
+		out.Gap = tolerance.Diametral(-strain) * tolerance.Diametral(d)
 	}
-	for i, r := range f.Rings {
-		inside, outside := 0.0, 0.0
-		if i > 0 {
-			inside = s.pressure[i-1]
+	out.Inner, out.Outer = f.Inner.under(0, out.Pressure), f.Outer.under(out.Pressure, 0)
+	for _, v := range []float64{out.Inner.HoopBore, out.Inner.HoopOutside, out.Outer.HoopBore, out.Outer.HoopOutside, float64(out.Inner.Bore.Pressed), float64(out.Outer.Outside.Pressed)} {
+		if !finite(v) {
+			return Pressed{}, fault.At("/inner", fmt.Sprintf("%v to %v mm", float64(f.Inner.Inner), float64(f.Outer.Outer)), "numbers whose stresses a float64 can hold", fault.ErrOutOfRange)
 		}
-		if i < len(s.pressure) {
-			outside = s.pressure[i]
-		}
-		bore, out1 := r.strain(inside, outside)
-		state := RingState{
-			Bore:    Change{tolerance.Length(bore) * r.Inner, tolerance.Length(r.Expansion*r.rise()) * r.Inner},
-			Outside: Change{tolerance.Length(out1) * r.Outer, tolerance.Length(r.Expansion*r.rise()) * r.Outer},
-		}
-		state.HoopBore, state.HoopOutside = r.hoop(inside, outside)
-		if !finite(state.HoopBore) || !finite(state.HoopOutside) || !finite(bore) || !finite(out1) {
-			return Pressed{}, fault.At("/rings/"+strconv.Itoa(i), fmt.Sprintf("%v to %v mm", float64(r.Inner), float64(r.Outer)), "numbers whose stresses a float64 can hold", fault.ErrOutOfRange)
-		}
-		out.Rings[i] = state
 	}
 	return out, nil
 }
 
-// load sets dst to the strain that each interface has to make up: interference over diameter, and what warmth adds.
-func (f PressFit) load(dst []float64) {
-	for i, d := range f.Interferences {
-		in, out := &f.Rings[i], &f.Rings[i+1]
-		dst[i] = float64(d)/in.Outer.Millimetres() + (in.Expansion*in.rise() - out.Expansion*out.rise())
+// strain is what the rings have to make up: interference over diameter, and what warmth adds.
+func (f PressFit) strain() float64 {
+	in, out := &f.Inner, &f.Outer
+	return float64(f.Interference)/in.Outer.Millimetres() + (in.Expansion*in.rise() - out.Expansion*out.rise())
+}
+
+// LetsGo returns the temperature at which both rings, warmed or cooled together from 20 °C, just
+// lose contact. Not given: they never do, or stand apart at 20 °C already. Linear means: a
+// temperature that the material does not stand says that the fit does not let go.
+//
+// Derivation: δ/d = (α_out - α_in)(T - 20).
+func (f PressFit) LetsGo() (t tolerance.Optional[tolerance.Celsius]) {
+	rise := float64(f.Interference) / f.Inner.Outer.Millimetres() / (f.Outer.Expansion - f.Inner.Expansion)
+	if at := tolerance.Reference + tolerance.Celsius(rise); f.Interference > 0 && finite(rise) && at >= absoluteZero {
+		t = tolerance.Given(at)
 	}
+	return t
 }

@@ -218,12 +218,12 @@ func TestClass_At_rules(t *testing.T) {
 
 func TestClass_faults(t *testing.T) {
 	for text, want := range map[string]string{
-		"fg6":                   "nearest is f",
-		"t6":                    "nearest is s",
-		"a9":                    "nearest is d",
-		"ZC7":                   "nearest is S",
-		"u6":                    "nearest is s",
-		"C11":                   "nearest is D",
+		"fg6":                   "the letters carried here",
+		"t6":                    "the letters carried here",
+		"a9":                    "the letters carried here",
+		"ZC7":                   "the letters carried here",
+		"u6":                    "the letters carried here",
+		"C11":                   "the letters carried here",
 		"H12":                   "H4 to H11",
 		"k8":                    "k4 to k7",
 		"K9":                    "K5 to K8",

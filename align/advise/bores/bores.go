@@ -164,7 +164,7 @@ func bestLine(stations []station) (*Line, error) {
 		name := fmt.Sprint(i)
 		names["casting/"+name] = s.name
 		part.Bores = append(part.Bores, align.Bore{Name: name, Centre: s.at})
-		shaft.Supports = append(shaft.Supports, align.Support{Bore: "casting/" + name, Clearance: tolerance.DiametralFrom(2 * s.room)})
+		shaft.Supports = append(shaft.Supports, align.Support{Bore: "casting/" + name, Clearance: tolerance.Diametral(2 * s.room)})
 	}
 	a, err := align.Stack{Parts: []align.Part{part}, Shafts: []align.Shaft{shaft}}.Solve()
 	if err != nil {

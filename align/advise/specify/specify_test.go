@@ -63,7 +63,7 @@ func random(r *rand.Rand) (align.Stack, []record.Limit) {
 			p.Front.Pilot = &align.Pilot{Diameter: 100}
 		}
 		s.Parts = append(s.Parts, p)
-		support := align.Support{Bore: p.Name + "/bore", Clearance: tolerance.DiametralFrom(tolerance.Length(0.03 + 0.1*r.Float64()))}
+		support := align.Support{Bore: p.Name + "/bore", Clearance: tolerance.Diametral(tolerance.Length(0.03 + 0.1*r.Float64()))}
 		if r.IntN(2) == 0 {
 			support.Kind, support.Width = align.Bush, 20
 		}
@@ -173,7 +173,7 @@ func TestWorst_closedForm(t *testing.T) {
 		{Name: "a", Centre: align.Vec3{Z: 0}}, {Name: "b", Centre: align.Vec3{Z: 100}}, {Name: "c", Centre: align.Vec3{Z: 200}},
 	}, Rear: &align.Face{Z: 210}}}, Shafts: []align.Shaft{{Name: "shaft"}}}
 	for _, b := range []string{"P/a", "P/b", "P/c"} {
-		s.Shafts[0].Supports = append(s.Shafts[0].Supports, align.Support{Bore: b, Clearance: tolerance.DiametralFrom(0.06)})
+		s.Shafts[0].Supports = append(s.Shafts[0].Supports, align.Support{Bore: b, Clearance: tolerance.Diametral(0.06)})
 	}
 	limits := []record.Limit{{Output: align.Output{What: align.Margin}, Limits: tolerance.AtLeast(0)}}
 	a := Ask{Stack: s, Limits: limits, Callouts: Callouts(s), Samples: 1000}

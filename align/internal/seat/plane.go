@@ -1,9 +1,9 @@
 package seat
 
 import (
-	"math"
-
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"example.com/borestack/align/form"
 )
 
 // Plane is z = z + sx x + sy y, millimetres and ratios.
@@ -12,32 +12,8 @@ type Plane struct{ Z, SX, SY float64 }
 // At is its height.
 func (p Plane) At(x, y float64) float64 { return p.Z + p.SX*x + p.SY*y }
 
-// collinearPoints is the share of the product of its spreads that a set of points must have left of
-// its
-// determinant, rounding of which is 2⁻⁵³ a term.
-const collinearPoints = 1e-14
-
-// Fit is the least-squares plane of heights z over (x, y), about the centroid so that it keeps its
-// digits far from the origin.
+// Fit is the least-squares plane of heights z over (x, y).
 func Fit(pts []r3.Vec) Plane {
-	var c r3.Vec
-	for _, p := range pts {
-		c = r3.Add(c, p)
-	}
-	c = r3.Scale(1/float64(len(pts)), c)
-	var xx, xy, yy, xz, yz float64
-	for _, p := range pts {
-		x, y, z := p.X-c.X, p.Y-c.Y, p.Z-c.Z
-		xx += x * x
-		xy += x * y
-		yy += y * y
-		xz += x * z
-		yz += y * z
-	}
-	d := xx*yy - xy*xy
-	if !(math.Abs(d) > collinearPoints*xx*yy) {
-		return Plane{Z: c.Z}
-	}
-	sx, sy := (xz*yy-yz*xy)/d, (yz*xx-xz*xy)/d
-	return Plane{c.Z - sx*c.X - sy*c.Y, sx, sy}
+	z, sx, sy := form.PlaneOver(pts)
+	return Plane{z, sx, sy}
 }
