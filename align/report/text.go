@@ -2,7 +2,6 @@ package report
 
 import (
 	"io"
-	"reflect"
 	"slices"
 
 	"example.com/borestack/align"
@@ -78,10 +77,7 @@ func tell(rec *record.Record, res *study.Result) *teller {
 
 // tellFinite is the same for forms that show numbers in full: it refuses what [JSON] refuses. A page without a title gets one.
 func tellFinite(rec *record.Record, res *study.Result) (*teller, error) {
-	if err := res.MadeOf(rec); err != nil {
-		return nil, err
-	}
-	if err := finite(reflect.ValueOf(writer{printerOf(rec), rec}.document(res)), ""); err != nil {
+	if _, err := documentOf(rec, res); err != nil {
 		return nil, err
 	}
 	t := tell(rec, res)
