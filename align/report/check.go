@@ -24,7 +24,7 @@ func Check(w io.Writer, rec *record.Record) error {
 	if err != nil {
 		return err
 	}
-	c := &checker{page: &paper.Page{}, p: printerOf(rec), rec: rec, stack: &s}
+	c := &checker{page: &paper.Page{}, p: printerOf(rec), rec: rec, at: pointersOf(rec), stack: &s}
 	c.head()
 	if err := c.parts(); err != nil {
 		return err
@@ -60,6 +60,7 @@ type checker struct {
 	page  *paper.Page
 	p     printer
 	rec   *record.Record
+	at    pointers
 	stack *align.Stack
 }
 
@@ -77,10 +78,10 @@ func (c *checker) head() {
 	if list := c.rec.Doubts(); len(list) > 0 {
 		s := c.page.Section("doubts", "In doubt: measure again, or correct the record")
 		for _, d := range list {
-			s.Item("%s: %s", spell.Clean(placeOf(c.rec, d.Path)), spell.Clean(d.Why))
+			s.Item("%s: %s", spell.Clean(c.at.place(d.Path)), spell.Clean(d.Why))
 		}
 	}
-	if list := recordWarnings(c.rec); len(list) > 0 {
+	if list := recordWarnings(&c.at); len(list) > 0 {
 		s := c.page.Section("warnings", "Looks like a slip")
 		for _, said := range list {
 			s.Item("%s", said)

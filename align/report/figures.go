@@ -48,7 +48,7 @@ func (t *teller) figures() []figure {
 		}
 	}
 	if n := len(t.res.Doubts); n > 0 {
-		add("In doubt", paper.Number(fmt.Sprint(n), float64(n), ""), placeOf(t.rec, t.res.Doubts[0].Path))
+		add("In doubt", paper.Number(fmt.Sprint(n), float64(n), ""), t.at.place(t.res.Doubts[0].Path))
 	}
 	for _, q := range t.res.Variations {
 		least := leastYield(q)

@@ -339,7 +339,7 @@ func (t *teller) saidOf(state string) bool {
 
 // doubtWords says where in the record something cannot be relied on, and why.
 func (t *teller) doubtWords(d record.Doubt) string {
-	return spell.Clean(placeOf(t.rec, d.Path)) + ": " + strings.TrimSuffix(spell.Clean(d.Why), ".")
+	return spell.Clean(t.at.place(d.Path)) + ": " + strings.TrimSuffix(spell.Clean(d.Why), ".")
 }
 
 // roomWords says whether straight shafts have room as measured, and in which state they have least. Nothing of a box that

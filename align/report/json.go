@@ -37,7 +37,7 @@ func documentOf(rec *record.Record, res *study.Result) (object, error) {
 	if err := res.MadeOf(rec); err != nil {
 		return nil, err
 	}
-	d := writer{printerOf(rec), rec}.document(res)
+	d := writer{printerOf(rec), rec, pointersOf(rec)}.document(res)
 	return d, finite(d, "")
 }
 
@@ -45,6 +45,7 @@ func documentOf(rec *record.Record, res *study.Result) (object, error) {
 type writer struct {
 	printer
 	rec *record.Record
+	at  pointers
 }
 
 func (w writer) document(res *study.Result) object {
@@ -53,8 +54,8 @@ func (w writer) document(res *study.Result) object {
 		"format", Format,
 		"title?", w.rec.Title,
 		"verdict", res.Word.String(),
-		"assumed", assumed(w.rec, res),
-		"warnings", warnings(w.rec, res),
+		"assumed", assumed(&w.at, res),
+		"warnings", warnings(&w.at, res),
 		"doubts", each(doubts(res), func(q *record.Doubt) object { return obj("at", q.Path, "why", spell.Clean(q.Why)) }),
 		"poses", each(a.Placed, w.pose),
 		"joints", each(a.Joints, w.joint),

@@ -46,7 +46,7 @@ func (t *teller) readings() {
 				says = sweptWords(t.p, t.stack, f)
 			}
 		}
-		name := spell.Clean(strings.TrimSuffix(placeOf(t.rec, f.Path), " ("+f.Path+")"))
+		name := spell.Clean(strings.TrimSuffix(t.at.place(f.Path), " ("+f.Path+")"))
 		table.Row(of(f.Path), paper.Cell{Text: name}, paper.Number(fmt.Sprint(f.Stations), float64(f.Stations), ""), t.p.cell(f.Mean),
 			first, paper.Cell{Text: says}, optional(f.Residual), optional(f.MeanU), optional(f.FirstU), optional(f.Closing))
 	}

@@ -110,8 +110,8 @@ func (t *teller) conditions() {
 			s.Item("%s", said)
 		}
 	}
-	list("Assumed, not measured", assumed(t.rec, t.res))
-	list("Warnings", warnings(t.rec, t.res))
+	list("Assumed, not measured", assumed(&t.at, t.res))
+	list("Warnings", warnings(&t.at, t.res))
 }
 
 // note is the record's own note.
