@@ -30,6 +30,7 @@ type spot struct {
 	half   float64 // half the width of a bush; 0: a bearing or pocket
 	room   float64 // (clearance - runout)/2, at least 0
 	pocket bool
+	used   float64 // the share of that room which its straight shaft uses
 	out    float64 // by how much its straight shaft leaves that room, radial; 0: it stays inside
 
 	drives, caps bool // it drives what of the clearance is used up; it caps the margin
@@ -133,7 +134,7 @@ func (sc *scene) shaft(name string) (segment, bool) {
 	return sc.shafts[i], true
 }
 
-// judge finds what governs, and where a straight shaft leaves its room: at a bearing or pocket, or at either mouth of a bush.
+// judge finds what governs, how much of its room every straight shaft uses, and where a straight shaft leaves its room: at a bearing or pocket, or at either mouth of a bush.
 func (sc *scene) judge(a *align.Assembly) {
 	for i := range sc.spots {
 		q := &sc.spots[i]
@@ -144,8 +145,12 @@ func (sc *scene) judge(a *align.Assembly) {
 		}
 		for _, d := range [2]float64{-q.half, q.half} {
 			x, y := g.at(q.z + d)
-			if off := math.Hypot(x-q.x-q.tilt.X*d, y-q.y-q.tilt.Y*d) - q.room; off > samePlace {
-				q.out = math.Max(q.out, off)
+			off := math.Hypot(x-q.x-q.tilt.X*d, y-q.y-q.tilt.Y*d)
+			if off > samePlace {
+				q.used = math.Max(q.used, off/q.room)
+			}
+			if off-q.room > samePlace {
+				q.out = math.Max(q.out, off-q.room)
 			}
 		}
 	}

@@ -108,7 +108,7 @@ func (c *checker) joint(k int) []string {
 	if g := j.Gasket; g != nil {
 		s := fmt.Sprintf("a gasket or shim %s thick", c.p.Size(g.Thickness))
 		if g.Slope.Size() > 0 {
-			s += fmt.Sprintf(", thickest at %s by %s", g.Slope.Clock().Hours(), ratio(g.Slope.Size()))
+			s += fmt.Sprintf(", thickest at %s by %s", g.Slope.Clock().Hours(), c.p.ratio(g.Slope.Size()))
 		}
 		add("%s", s)
 	}
@@ -123,7 +123,7 @@ func (c *checker) joint(k int) []string {
 		add("%d bolts with %s of clearance", len(j.Bolts), c.p.Length(j.BoltClearance.Value.Length()))
 	}
 	if j.Clock != 0 {
-		add("mounted turned by %s", turnWords(j.Clock))
+		add("mounted turned by %s", c.p.turnWords(j.Clock))
 	}
 	if j.SeatOnPoints {
 		add("seated on the measured points of both faces")
@@ -136,7 +136,7 @@ func (c *checker) joint(k int) []string {
 	}
 	switch {
 	case j.Float != nil:
-		add("its float was measured: %s, turned %s clockwise", c.p.point(align.Vec2{X: j.Float.X, Y: j.Float.Y}), spell.Degrees(j.Float.Turn))
+		add("its float was measured: %s, turned %s clockwise", c.p.point(align.Vec2{X: j.Float.X, Y: j.Float.Y}), c.p.degrees(j.Float.Turn))
 	case j.Lies == align.LiesRest:
 		add("taken to lie at rest")
 	case j.Lies == align.LiesHang:
@@ -253,7 +253,7 @@ func (c *checker) support(q *align.Support) string {
 		s += ", journal runs out " + c.p.Length(q.Runout.Length()) + " TIR"
 	}
 	if q.Tilt.Given {
-		s += ", may tilt " + ratio(q.Tilt.Value)
+		s += ", may tilt " + c.p.ratio(q.Tilt.Value)
 	}
 	return s
 }

@@ -22,6 +22,11 @@ func Telling(u tolerance.Unit, l tolerance.Length) string {
 	return printer{spell.Lengths{Unit: u}}.telling(l)
 }
 
+// Told spells a deviation with the digits of a gauge, as the text does.
+func Told(u tolerance.Unit, l tolerance.Length) string {
+	return printer{spell.Lengths{Unit: u, Gauge: true}}.telling(l)
+}
+
 // PlaceOf says what stands at a pointer.
 func PlaceOf(rec *record.Record, pointer string) string {
 	at := pointersOf(rec)

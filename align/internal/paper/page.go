@@ -23,6 +23,11 @@ type Page struct {
 	Word, Lead string
 	More       []string
 
+	// The rest of the first screen of a report: one picture in characters with its title, and what to do.
+	Sketch  string
+	Drawing []string
+	Do      []string
+
 	Sections []*Section
 }
 
