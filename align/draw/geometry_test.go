@@ -351,7 +351,7 @@ func TestJoint_plan(t *testing.T) {
 		}
 	}
 	box := n.groups("float", "")[0].child("rect")
-	float := scaleOf(t, n, "float")
+	float := scaleOf(t, n, "of shift")
 	near(t, "float across", box.num(t, "width"), float64(a.Joints[0].ReachX[1]-a.Joints[0].ReachX[0])*float, printed)
 	near(t, "float upwards", box.num(t, "height"), float64(a.Joints[0].ReachY[1]-a.Joints[0].ReachY[0])*float, printed)
 }

@@ -248,10 +248,10 @@ func (p *plan) pilotWords() string {
 			s += ", which locates nothing"
 		}
 	}
-	if lean := math.Hypot(f.Lean.X, f.Lean.Y); mrad(lean) != mrad(0) {
-		s += "; leans " + mrad(lean) + " towards " + spell.Hand(f.Lean.Clock())
+	if lean := math.Hypot(f.Lean.X, f.Lean.Y); p.p.slope(lean) != p.p.slope(0) {
+		s += "; leans " + p.p.slope(lean) + " towards " + spell.Hand(f.Lean.Clock())
 		if f.LeanRoom.Given {
-			s += ", room for " + mrad(f.LeanRoom.Value)
+			s += ", room for " + p.p.slope(f.LeanRoom.Value)
 		}
 	}
 	if f.Strain > 0 {

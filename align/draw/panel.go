@@ -87,7 +87,7 @@ func newFrame(c *canvas, sc *scene) *frame {
 // open makes room for a view at c.y and sets its zero; it returns its foot.
 func (f *frame) open(c *canvas, v view) float64 {
 	const pad = 12
-	c.put(muted, f.x0, c.y+smallPitch, smallSize, start, v.title())
+	c.put(halo, f.x0, c.y+smallPitch, smallSize, start, v.title())
 	c.y += pad + smallPitch
 	f.zero = c.y + f.extent[v].hi*f.along*f.larger
 	return c.y + math.Max(f.extent[v].size()*f.along*f.larger, 40) + pad
@@ -283,7 +283,7 @@ func (c *canvas) scales(f *frame) {
 	c.y += barLength + 12
 	w, _ := c.scaleBar(f.x0, c.y, f.along, false, "lengthwise")
 	x := f.x0 + w + 20
-	if x+150 > c.w-margin {
+	if x+125 > c.w-margin {
 		x, c.y = f.x0, c.y+barLength+12
 	}
 	c.scaleBar(x, c.y, f.along*f.larger, true, "crosswise")

@@ -141,7 +141,7 @@ func (m *plate) draw() []keyLine {
 		c.titled("wedge", "wedge, towards its thickest side", func() {
 			c.arrow(accent, mark, m.cx-tail*s, m.cy+tail*cs, m.cx+tip*s, m.cy-tip*cs)
 		})
-		keys = append(keys, keyLine{func(x, y float64) { c.arrow(accent, mark, x-10, y, x+10, y) }, "wedge: thickest at " + spell.Hand(m.outward) + ", " + mrad(math.Hypot(m.shape.Wedge.X, m.shape.Wedge.Y))})
+		keys = append(keys, keyLine{func(x, y float64) { c.arrow(accent, mark, x-10, y, x+10, y) }, "wedge: thickest at " + spell.Hand(m.outward) + ", " + c.p.slope(math.Hypot(m.shape.Wedge.X, m.shape.Wedge.Y))})
 	}
 	if v, ok := m.shape.ThicknessVariation.Get(); ok {
 		keys = append(keys, keyLine{nil, "thickness variation " + c.p.Length(v) + ", greatest less least reading"})

@@ -41,7 +41,7 @@ func Rows(s align.Stack, a *align.Assembly, most int, o Options) ([]string, erro
 		order = order[:most-1]
 	}
 	slices.SortStableFunc(order, func(x, y spot) int { return cmp.Compare(x.z, y.z) })
-	p := speller{spell.Lengths{Unit: o.Unit, Gauge: true}}
+	p := newCanvas(o, "", "").p
 	var out []string
 	for i := range order {
 		out = append(out, order[i].row(p))

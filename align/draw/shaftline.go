@@ -116,7 +116,7 @@ func lineWords(p speller, a *align.Assembly) (answer, governs, floats string) {
 		governs += " What caps the margin: " + spell.Listed(by, 4) + "."
 	}
 	if r := l.OverFloat; r != nil {
-		floats = "Drawn where the joints lie or rest. Over the float of all joints the margin is " + p.Plain(r.WorstMargin) + " to " + p.Length(r.BestMargin) + "."
+		floats = "Drawn where the parts rest. As they are pushed before tightening, the margin is " + p.Plain(r.WorstMargin) + " to " + p.Length(r.BestMargin) + "."
 	}
 	return answer, governs, floats
 }

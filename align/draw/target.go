@@ -107,9 +107,9 @@ func (t *target) marks(s *align.Stack, a *align.Assembly, i int, sc *scene, aim 
 	}
 	if over.Floats && over.Low.Given && over.High.Given {
 		t.reach(reach)
-		add(c.stroke(thin), "reach of the bore centre over the float of all joints: offset "+c.p.Plain(tolerance.Length(over.Low.Value))+" to "+c.p.Length(tolerance.Length(over.High.Value)))
+		add(c.stroke(thin), "reach of the bore centre as the parts are pushed: offset "+c.p.Plain(tolerance.Length(over.Low.Value))+" to "+c.p.Length(tolerance.Length(over.High.Value)))
 	} else {
-		add(nil, "nothing that it depends on floats")
+		add(nil, "nothing that it depends on can be pushed")
 	}
 	c.titled("offset", "offset of "+aim.Bore, func() {
 		c.arrow(ink, solid, t.cx, t.cy, x, y)
@@ -206,5 +206,5 @@ func (t *target) reach(region []align.Vec2) {
 		x, y := t.at(float64(v.X), float64(v.Y))
 		points = append(points, x, y)
 	}
-	t.titled("reach", "reach over the float", func() { t.path(thin, true, points...) })
+	t.titled("reach", "reach of the bore centre", func() { t.path(thin, true, points...) })
 }

@@ -65,7 +65,7 @@ func Thickness(w io.Writer, s align.Stack, a *align.Assembly, part string, o Opt
 func plateWords(p speller, shape align.PartShape) string {
 	s := "Thickness " + p.Size(shape.Thickness) + " on its axis"
 	if size := shape.Wedge.Size(); size > 0 {
-		s += "; wedge " + mrad(size) + ", thickest at " + spell.Hand(shape.Wedge.Clock())
+		s += "; wedge " + p.slope(size) + ", thickest at " + spell.Hand(shape.Wedge.Clock())
 		if shape.Rise.Given && shape.Across.Given {
 			s += ", by " + p.Length(shape.Rise.Value) + " across " + p.Size(shape.Across.Value)
 		}

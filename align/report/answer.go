@@ -105,7 +105,7 @@ func (t *teller) gaugeWords() string {
 //
 // Source: common practice, no published source.
 func (t *teller) afterWords() string {
-	if t.res.Assembly.Line == nil || !assembles(t.res.Assembly) {
+	if t.res.Assembly.Line == nil || !assembles(t.res.Assembly) || t.res.Word == tolerance.Fail {
 		return ""
 	}
 	return "After tightening turn the shafts by hand and dial the rear bore again, before anything is driven."

@@ -26,6 +26,7 @@ type Page struct {
 	// The rest of the first screen of a report: one picture in characters with its title, and what to do.
 	Sketch  string
 	Drawing []string
+	Picture []Picture // the same for a web page
 	Do      []string
 
 	Sections []*Section
