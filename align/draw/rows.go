@@ -19,11 +19,8 @@ const (
 	rowBar  = 20
 )
 
-// RowsTitle says what the rows of [Rows] are.
-const RowsTitle = "Room that the straight shaft uses at each support (* uses up the clearance, ^ caps the margin):"
-
 // Rows draws in characters how much of its room the best straight shaft uses at every support and pocket: a bar each, in the
-// order along the shafts. Of more than most the ones that use most are drawn, and the rest counted.
+// order along the shafts. Of more than most the ones that use most are drawn, and the rest counted. The first row says what they are.
 //
 // a must be the result of s. It returns [ErrNothingToDraw] for a stack without shafts or one that does not assemble, an error
 // that wraps [fault.ErrConflict] when a is not of s, or a fault of the options.
@@ -42,7 +39,7 @@ func Rows(s align.Stack, a *align.Assembly, most int, o Options) ([]string, erro
 	}
 	slices.SortStableFunc(order, func(x, y spot) int { return cmp.Compare(x.z, y.z) })
 	p := newCanvas(o, "", "").p
-	var out []string
+	out := []string{"Room that the straight shaft uses at each support (* uses up the clearance, ^ caps the margin):"}
 	for i := range order {
 		out = append(out, order[i].row(p))
 	}

@@ -104,6 +104,30 @@ func TestPictures_governorAndOutside(t *testing.T) {
 	}
 }
 
+// What governs uses of its room what the result says, and nothing uses more; a shaft out of its room is said in capitals.
+func TestRows_shares(t *testing.T) {
+	s, a := decoded(t, threeBores)
+	rows, err := draw.Rows(s, a, 6, draw.Options{})
+	if err != nil || len(rows) != 4 {
+		t.Fatalf("%q, %v", rows, err)
+	}
+	// Source: the result's own use of clearance, from another solver
+	want := fmt.Sprintf("| %.0f %%", 100*a.Line.Use.Value)
+	for _, row := range rows[1:] {
+		if !strings.HasSuffix(row, want) || !strings.Contains(row, "*^ |#") {
+			t.Errorf("%q, want it to end in %q", row, want)
+		}
+	}
+	few, err := draw.Rows(s, a, 2, draw.Options{})
+	if err != nil || len(few) != 3 || few[2] != "and 2 more, which use less" {
+		t.Errorf("%q, %v", few, err)
+	}
+	s, a = decoded(t, strings.Replace(threeBores, `"centre":[0,0,100]`, `"centre":[0.6,0,100]`, 1))
+	if rows, err = draw.Rows(s, a, 6, draw.Options{}); err != nil || !strings.Contains(rows[3], "####> THE SHAFT LEAVES ITS ROOM by 0.188 mm") {
+		t.Errorf("%q, %v", rows, err)
+	}
+}
+
 // labelled is all that a picture writes.
 func labelled(n *node) string {
 	var out []string

@@ -136,6 +136,6 @@ func (t *teller) sketch() {
 		return
 	}
 	if rows, err := draw.Rows(*t.stack, t.res.Assembly, mostRows, draw.Options{Unit: t.p.Unit}); err == nil {
-		t.page.Sketch, t.page.Drawing = draw.RowsTitle, rows
+		t.page.Sketch, t.page.Drawing = rows[0], rows[1:]
 	}
 }

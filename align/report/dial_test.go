@@ -107,3 +107,17 @@ func TestText_wordsOfABuilder(t *testing.T) {
 		}
 	}
 }
+
+// Dials stand square to the axes of the part in front, wherever its own 12 o'clock stands; what they read was tried on the box.
+//
+// Source: hand calculation: turned by a quarter clockwise, the ring's own 12 o'clock stands at 3 o'clock and its 3 o'clock at 6.
+func TestPush_dialsOfAClockedPart(t *testing.T) {
+	for clock, at := range map[string]string{"90": "at 3 o'clock and 6 o'clock", "0": "at 12 o'clock and 3 o'clock"} {
+		s := flow(text(t, strings.ReplaceAll(clocked, "CLOCK", clock)))
+		for _, want := range []string{"pointing at the middle, " + at, "with every dial within its range at least half of that gain is kept"} {
+			if !strings.Contains(s, want) {
+				t.Errorf("clock %s: lacks %q:\n%s", clock, want, s)
+			}
+		}
+	}
+}
