@@ -112,8 +112,18 @@ func TestText_wordsOfABuilder(t *testing.T) {
 //
 // Source: hand calculation: turned by a quarter clockwise, the ring's own 12 o'clock stands at 3 o'clock and its 3 o'clock at 6.
 func TestPush_dialsOfAClockedPart(t *testing.T) {
-	for clock, at := range map[string]string{"90": "at 3 o'clock and 6 o'clock", "0": "at 12 o'clock and 3 o'clock"} {
+	for clock, at := range map[string]string{"90": "at 3 o'clock and 6 o'clock", "0": "at 12 o'clock and 3 o'clock", "45": "at half past 1 and half past 4"} {
 		s := flow(text(t, strings.ReplaceAll(clocked, "CLOCK", clock)))
+		_, res := evaluated(t, strings.ReplaceAll(clocked, "CLOCK", clock))
+		best := float64(res.Assembly.Line.OverFloat.BestMargin)
+		promised := regexp.MustCompile(`at rest to (-?[\d.]+) mm`).FindStringSubmatch(s)
+		if promised == nil {
+			t.Fatalf("clock %s: nothing is promised:\n%s", clock, s)
+		}
+		// readings of a micrometre lose no more than their own rounding, twice over
+		if got, err := strconv.ParseFloat(promised[1], 64); err != nil || math.Abs(got-best) > 0.0015 {
+			t.Errorf("clock %s: the dials give %s, the best push %g", clock, promised[1], best)
+		}
 		for _, want := range []string{"pointing at the middle, " + at, "with every dial within its range at least half of that gain is kept"} {
 			if !strings.Contains(s, want) {
 				t.Errorf("clock %s: lacks %q:\n%s", clock, want, s)
