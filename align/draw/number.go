@@ -65,11 +65,3 @@ func (p speller) offset(v align.Vec2) string {
 	}
 	return p.Length(v.Size()) + " at " + spell.Hand(v.Clock())
 }
-
-// clock spells the clock position of a vector, "-" when it is too small to have one.
-func (p speller) clock(v align.Vec2) string {
-	if p.Plain(v.Size()) == "0" {
-		return "-"
-	}
-	return spell.Hand(v.Clock())
-}
