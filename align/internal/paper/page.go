@@ -4,7 +4,7 @@
 // written.
 //
 //   - page.go: the data, and how it is put together
-//   - text.go: for a screen or a printer, up to 98 characters wide
+//   - text.go: for a screen or a printer, up to 98 characters wide, and the first screen of a report alone
 //   - markdown.go: for a ticket
 package paper
 
