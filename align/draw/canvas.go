@@ -51,7 +51,7 @@ type canvas struct {
 }
 
 func newCanvas(o Options, title, of string) *canvas {
-	c := &canvas{o: o, p: speller{spell.Lengths{Unit: o.Unit}}, title: title, of: of, w: float64(o.Width) * unitsPerMM, y: margin}
+	c := &canvas{o: o, p: speller{spell.Lengths{Unit: o.Unit, Gauge: true}}, title: title, of: of, w: float64(o.Width) * unitsPerMM, y: margin}
 	c.marks, c.edge = &c.over, c.w-margin/2
 	return c
 }

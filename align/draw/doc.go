@@ -5,6 +5,7 @@
 //   - [Thickness]: a plate's thickness round the clock, amplified (thickness.go, plate.go)
 //   - [Joint]: a joint as seen from the tail: register, pins, bolts, contacts, gap, float (joint.go, jointfloat.go)
 //   - [Stack]: the stack as understood from the record, to scale (stack.go, section.go)
+//   - [Rows]: how much of its room the shaft uses at every support, in characters (rows.go)
 //   - [Histogram] and [Shares]: a distribution with its limits, and what contributes (histogram.go, shares.go)
 //
 // # Conventions

@@ -70,7 +70,7 @@ func ExampleShaftLine() {
 	// Side view from the left, 12 o'clock up; top view from above, 3 o'clock up.
 	// Clock positions are seen from the tail, 12 o'clock up.
 	// Straight shafts have room: margin 0.043 mm (radial), 15 % of every clearance needed.
-	// What drives that use: case/rear, case/front and tail/bush.
+	// What uses up the clearance: case/rear, case/front and tail/bush.
 	// What caps the margin: case/rear, case/front and tail/bush.
 	// Crosswise lengths are drawn 600 times larger than lengthwise ones, in both views alike.
 	// case/front: z -100, offset 0 mm, clearance 0.100 mm diametral.
@@ -96,7 +96,7 @@ func ExampleTarget() {
 	// Target of tail/bush: case and tail
 	// Seen from the tail, 12 o'clock up.
 	// Offset 0.030 mm at 12:00 (centre to centre), TIR 0.060 mm, from the line through the first two supports of main.
-	// centre of the rings: the line through the first two supports of main; limit: offset at most 0.050 mm, TIR at most 0.100 mm; room of the shaft's axis, radius 0.050 mm (clearance 0.100 mm diametral); nothing that it depends on floats; bore centre, 0.030 mm at 12:00; best straight shaft main: 0.0075 mm at 6:00 from the bore centre.
+	// centre of the rings: the line through the first two supports of main; limit: offset at most 0.050 mm, TIR at most 0.100 mm; room of the shaft's axis, radius 0.050 mm (clearance 0.100 mm diametral); it uses up the clearance and caps the margin; nothing that it depends on can be pushed; bore centre, 0.030 mm at 12:00; best straight shaft main: 0.007 mm at 6:00 from the bore centre.
 	// Printed 180 mm wide, it is 500 times life size; the bar holds at any size.
 }
 

@@ -94,7 +94,7 @@ func (b *Bins) total() int {
 // histogramHeight is that of the bars, in user units.
 const histogramHeight = 190
 
-// Histogram draws a distribution with its limits: a bar for every bin, its area as its share whatever the bin's width; bars or parts of bars outside the limits hatched; limits and nominal as lines named above. Options.Unit is not used: b says its own.
+// Histogram draws a distribution with its limits: a bar for every bin, its area as its share whatever the bin's width; bars or parts of bars outside the limits hatched; limits and nominal as lines named below. Options.Unit is not used: b says its own.
 //
 // It returns an error that wraps [fault.ErrOutOfRange] or [fault.ErrNotFinite] with the place, [ErrNothingToDraw] when nothing is counted, or a fault of the options.
 func Histogram(w io.Writer, b Bins, o Options) error {
@@ -110,7 +110,6 @@ func Histogram(w io.Writer, b Bins, o Options) error {
 	out := outsideWords(&b, total)
 	c.head(out)
 	h := newHistogram(c, &b)
-	c.flagsAbove(h.flags, c.w-margin)
 	top := c.y
 	foot := top + histogramHeight
 	c.bins(&b, h.px, foot)
@@ -118,6 +117,7 @@ func Histogram(w io.Writer, b Bins, o Options) error {
 		draw(top, foot)
 	}
 	h.ticks(foot)
+	c.y = c.keys(margin, c.y+4, h.keys)
 	note := "Areas are shares of all " + count(total) + " counted; the fullest bar holds " + spell.Percent(float64(slices.Max(b.Counts))/float64(total)) + "; hatched lies outside a limit."
 	beyond := ""
 	if b.Under+b.Over > 0 {
@@ -128,13 +128,13 @@ func Histogram(w io.Writer, b Bins, o Options) error {
 	return write(w, c)
 }
 
-// histogram is the field of a distribution: its span with the limits in it, and these as lines to draw and to name.
+// histogram is the field of a distribution: its span with the limits in it, and these as lines to draw and the key to them.
 type histogram struct {
 	*canvas
 	b      *Bins
 	shown  span
 	x0, x1 float64
-	flags  []flag
+	keys   []keyLine
 	lines  []func(top, foot float64)
 }
 
@@ -157,11 +157,11 @@ func newHistogram(c *canvas, b *Bins) *histogram {
 		}
 		s := m.what + " " + spell.Trimmed(m.at.Value, 6) + " " + spell.Clean(b.Unit)
 		if m.at.Value < h.shown.lo || m.at.Value > h.shown.hi {
-			c.notes(s + ": beyond the picture")
+			h.keys = append(h.keys, keyLine{nil, s + ": beyond the picture"})
 			continue
 		}
 		x := h.px(m.at.Value)
-		h.flags = append(h.flags, flag{x: x, text: s})
+		h.keys = append(h.keys, keyLine{c.stroke(m.class), s})
 		h.lines = append(h.lines, func(top, foot float64) {
 			c.titled("limit", s, func() { c.line(m.class, x, top, x, foot) })
 		})

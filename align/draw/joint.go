@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strconv"
 
 	"example.com/borestack/align"
@@ -11,7 +12,7 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// jointRadius is that of the joint's plan, in user units; floatHalf is half the side of the field that shows its float.
+// jointRadius is the greatest of the joint's plan, in user units; floatHalf is half the side of the field that shows its float.
 const (
 	jointRadius = 150
 	floatHalf   = 42
@@ -28,30 +29,21 @@ func Joint(w io.Writer, s align.Stack, a *align.Assembly, joint string, o Option
 	if err := belongs(&s, a); err != nil {
 		return err
 	}
-	var known []string
-	at := -1
-	for i := range a.Joints {
-		if known = append(known, a.Joints[i].Name); a.Joints[i].Name == joint {
-			at = i
-		}
-	}
+	at := slices.IndexFunc(a.Joints, func(j align.SeatedJoint) bool { return j.Name == joint })
 	if at < 0 {
-		return unknown("/joint", joint, "joint", known)
+		return unknown("/joint", joint, "joint", namesOf(a.Joints, func(j *align.SeatedJoint) string { return j.Name }))
 	}
 	c := newCanvas(o, "Joint "+spell.Name(joint), a.Title)
 	p := &plan{canvas: c, of: &s.Joints[at], is: &a.Joints[at]}
 	p.collect(&s, at)
 	answer := p.closing()
 	c.head(spell.Name(p.is.Rear)+" seats on "+spell.Name(p.is.Front)+". "+answer, p.fouling())
-	p.cx, p.cy = margin+26+jointRadius, c.y+20+jointRadius
-	p.scale = fineDown(jointRadius/p.far/unitsPerMM) * unitsPerMM
-
-	x := p.cx + jointRadius + 60
-	c.edge = x - keyGap
+	r := c.radius(jointRadius, 30)
+	p.cx, p.cy = margin+26+r, c.y+20+r
+	p.scale = fineDown(r/p.far/unitsPerMM) * unitsPerMM
+	x, y := c.beside(p.cx+r+60, p.cy-r-6, p.cy+r+26)
 	keys := p.draw()
-	foot := c.keys(x, p.cy-jointRadius-6, keys)
-	foot = p.float(x, foot+6)
-	c.y = math.Max(p.cy+jointRadius+26, foot)
+	c.y = math.Max(p.cy+r+26, p.float(x, c.keys(x, y, keys)+6))
 	c.y += 14
 	c.scaleBar(margin, c.y, p.scale, false, "of the plan")
 	c.y += 4
@@ -169,8 +161,9 @@ func (p *plan) draw() []keyLine {
 	}
 	if p.pilot > 0 {
 		x, y := p.at(float64(p.centre.X), float64(p.centre.Y))
-		c.titled("pilot", "pilot", func() { c.circle(accent, x, y, p.pilot/2*p.scale) })
-		add(c.stroke(accent), p.pilotWords())
+		class, words := p.marked(pilotName, accent, x, y+p.pilot/2*p.scale)
+		c.titled("pilot", "pilot", func() { c.circle(class, x, y, p.pilot/2*p.scale) })
+		add(c.stroke(class), p.pilotWords()+words)
 	} else {
 		add(nil, "no pilot locates it")
 	}
@@ -204,6 +197,40 @@ func (p *plan) draw() []keyLine {
 	return keys
 }
 
+// pilotName is what a result calls the register among what fouls; a dowel has its own name.
+const pilotName = "pilot"
+
+// marked is the class of a register or pin at (x, y), and what it does beside locating: what is in the way is thick and red,
+// what holds the part closest has a triangle.
+func (p *plan) marked(name, class string, x, y float64) (string, string) {
+	switch {
+	case slices.Contains(p.is.Fouls, name):
+		p.titled("governs", name+" is in the way", func() { p.cross(alarm, x, y, 6) })
+		return alarm, ": IN THE WAY"
+	case p.is.Assembles && name == p.closest():
+		p.titled("governs", name+" holds it closest", func() { p.triangle(mark, x, y, 6) })
+		return class, "; holds it closest"
+	}
+	return class, ""
+}
+
+// closest is what has the least clearance; empty without register and pins.
+func (p *plan) closest() (name string) {
+	least := math.Inf(1)
+	see := func(n string, c tolerance.Diametral) {
+		if v := float64(c.Length()); v < least {
+			name, least = n, v
+		}
+	}
+	if p.is.Pilot != nil {
+		see(pilotName, p.is.Pilot.Clearance)
+	}
+	for _, q := range p.pins {
+		see(q.pin.Dowel, q.fit.Clearance)
+	}
+	return name
+}
+
 // pilotWords is the register in words.
 func (p *plan) pilotWords() string {
 	f := p.is.Pilot
@@ -221,10 +248,10 @@ func (p *plan) pilotWords() string {
 			s += ", which locates nothing"
 		}
 	}
-	if lean := math.Hypot(f.Lean.X, f.Lean.Y); mrad(lean) != mrad(0) {
-		s += "; leans " + mrad(lean) + " towards " + spell.Hand(f.Lean.Clock())
+	if lean := math.Hypot(f.Lean.X, f.Lean.Y); p.p.slope(lean) != p.p.slope(0) {
+		s += "; leans " + p.p.slope(lean) + " towards " + spell.Hand(f.Lean.Clock())
 		if f.LeanRoom.Given {
-			s += ", room for " + mrad(f.LeanRoom.Value)
+			s += ", room for " + p.p.slope(f.LeanRoom.Value)
 		}
 	}
 	if f.Strain > 0 {
@@ -243,6 +270,7 @@ func (p *plan) drawPins(add func(func(x, y float64), string)) {
 			class = hollow
 		}
 		r := math.Max(float64(q.pin.Diameter)/2*p.scale, 3.5)
+		class, governs := p.marked(q.pin.Dowel, class, x, y-r-5)
 		c.titled("pin", "pin "+q.pin.Dowel, func() {
 			c.circle(class, x, y, r)
 			if n, ok := q.pin.Locates.Get(); ok {
@@ -264,6 +292,7 @@ func (p *plan) drawPins(add func(func(x, y float64), string)) {
 		if q.fit.Squeeze > 0 {
 			words += ", squeezed by " + c.p.Length(q.fit.Squeeze)
 		}
+		words += governs
 		if len(p.pins) <= 6 {
 			add(func(x, y float64) { c.circle(class, x, y, 4.5) }, words)
 		}

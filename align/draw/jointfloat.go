@@ -26,7 +26,7 @@ func (p *plan) floatWords() string {
 			s += ", and turn from " + turnWords(t[0]) + " to " + turnWords(t[1])
 		}
 	}
-	return "Float: " + s + "."
+	return "Where it lies: " + s + "."
 }
 
 // float draws the magnified float at (x, y) and returns its foot: the box of least and greatest shift, and where the joint lies.
@@ -53,6 +53,6 @@ func (p *plan) float(x, y float64) float64 {
 	if tx+110 < c.w-margin {
 		c.keys(tx-30+14, y+2, []keyLine{{nil, "dashed box: how far it may shift; dot: where it lies"}})
 	}
-	c.scaleBar(x+8, cy+floatHalf+22, scale, false, "of float")
+	c.scaleBar(x+8, cy+floatHalf+22, scale, false, "of shift")
 	return cy + floatHalf + 26
 }

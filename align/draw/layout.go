@@ -119,97 +119,25 @@ func (c *canvas) flagsBelow(flags []flag, right float64) {
 	c.y += 4 + float64(n)*smallPitch
 }
 
-// tag is a label beside something at height y.
-type tag struct {
-	y      float64
-	text   string
-	sample func(x, y float64) // of the line that it names, centred at (x, y), 20 wide
-}
-
-// tags writes labels in the column from x to the right margin, each as near its height as the others and the ends of the column allow, and returns the foot of the lowest.
-func (c *canvas) tags(list []tag, x, top, bottom float64) float64 {
-	if len(list) == 0 {
-		return top
-	}
-	list = slices.Clone(list)
-	slices.SortStableFunc(list, func(a, b tag) int { return cmp.Compare(a.y, b.y) })
-	at := make([]float64, len(list))
-	y := top
-	for i, t := range list {
-		at[i] = math.Max(y, t.y-smallPitch/2)
-		y = at[i] + smallPitch
-	}
-	low := math.Max(bottom, top+float64(len(list))*smallPitch)
-	for i := len(list) - 1; i >= 0; i-- {
-		at[i] = math.Min(at[i], low-smallPitch)
-		low = at[i]
-	}
-	const lead = 32
-	for i, t := range list {
-		mid := at[i] + smallPitch/2
-		c.line(faint, x, t.y, x+6, mid)
-		t.sample(x+18, mid)
-		c.put(text, x+lead, mid+.35*smallSize, smallSize, start, cut(spell.Clean(t.text), smallSize, c.w-margin-x-lead))
-	}
-	return at[len(at)-1] + smallPitch
-}
-
-// column of a table; one without most takes what the others leave.
-type column struct {
-	title string
-	right bool // numbers
-	most  float64
-}
-
-// table writes rows under a head. Texts that are too long for their column are cut; the first column without most yields first.
-func (c *canvas) table(cols []column, cells [][]string) {
-	const gap = 12
-	wide := make([]float64, len(cols))
-	for i, col := range cols {
-		wide[i], _ = textWidth(col.title, smallSize, false)
-		for _, r := range cells {
-			w, _ := textWidth(spell.Clean(r[i]), smallSize, false)
-			wide[i] = math.Max(wide[i], w)
-		}
-		if col.most > 0 {
-			wide[i] = math.Min(wide[i], col.most)
-		}
-	}
-	over := -(c.w - 2*margin) - gap
-	for _, w := range wide {
-		over += w + gap
-	}
-	for i, col := range cols {
-		if over > 0 && col.most == 0 {
-			less := math.Min(over, math.Max(wide[i]-60, 0))
-			wide[i] -= less
-			over -= less
-		}
-	}
-	row := func(class string, texts func(i int) string) {
-		c.y += smallPitch
-		x := margin
-		for i, col := range cols {
-			s := cut(spell.Clean(texts(i)), smallSize, wide[i])
-			if col.right {
-				c.put(class, x+wide[i], c.y-.25*smallSize, smallSize, end, s)
-			} else {
-				c.put(class, x, c.y-.25*smallSize, smallSize, start, s)
-			}
-			x += wide[i] + gap
-		}
-	}
-	c.y += 4
-	row(muted, func(i int) string { return cols[i].title })
-	c.y += 2
-	c.line(faint, margin, c.y, c.w-margin, c.y)
-	for _, r := range cells {
-		row(text, func(i int) string { return r[i] })
-	}
-}
-
 // keyGap is kept free to the left of a key.
 const keyGap = 8
+
+// leastKey is the least width of a key beside what it explains; with less it stands below.
+const leastKey = 190
+
+// beside is where the key of a field goes that ends at right and at foot: beside it, or below. Texts that must find their place keep clear of it.
+func (c *canvas) beside(right, top, foot float64) (x, y float64) {
+	if c.w-margin-right < leastKey {
+		return margin, foot
+	}
+	c.edge = right - keyGap
+	return right, top
+}
+
+// radius is the greatest radius, at most most, of a field that leaves beyond of room on either side.
+func (c *canvas) radius(most, beyond float64) float64 {
+	return math.Min(most, (c.w-2*margin)/2-beyond)
+}
 
 // keyLine is a line of a key: a sample of the mark, and what it is.
 type keyLine struct {
@@ -260,14 +188,9 @@ func (c *canvas) scaleBar(x, y, scale float64, upright bool, label string) (widt
 	if upright {
 		tx = x + 16
 	}
-	c.put(muted, tx, y-.1*smallSize, smallSize, start, s)
+	c.put(muted, tx, y-.1*smallSize, smallSize, start, cut(s, smallSize, c.w-margin/2-tx))
 	return tx - x + w, long * unit
 }
 
 // barLength is about how long a scale bar is.
 const barLength = 50
-
-// sortBy orders indices by a number of each, stable.
-func sortBy(list []int, of func(i int) float64) {
-	slices.SortStableFunc(list, func(a, b int) int { return cmp.Compare(of(a), of(b)) })
-}

@@ -13,8 +13,14 @@ import (
 // speller spells numbers in the picture's unit, digit for digit as the report does.
 type speller struct{ spell.Lengths }
 
-// mrad is a slope in milliradians.
-func mrad(v float64) string { return spell.Mrad(v) + " mrad" }
+// slope is a slope with its unit: millimetres a metre, or the same number of thousandths of an inch an inch.
+func (p speller) slope(v float64) string {
+	unit := " mm/m"
+	if p.Unit == tolerance.Inches || p.Unit == tolerance.Thousandths {
+		unit = " thou/in"
+	}
+	return spell.Fixed(v*1000, 2, 0) + unit
+}
 
 // turnWords is a small turn and its way round.
 func turnWords(a tolerance.Angle) string {
@@ -58,12 +64,4 @@ func (p speller) offset(v align.Vec2) string {
 		return p.Length(0)
 	}
 	return p.Length(v.Size()) + " at " + spell.Hand(v.Clock())
-}
-
-// clock spells the clock position of a vector, "-" when it is too small to have one.
-func (p speller) clock(v align.Vec2) string {
-	if p.Plain(v.Size()) == "0" {
-		return "-"
-	}
-	return spell.Hand(v.Clock())
 }

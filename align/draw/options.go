@@ -18,7 +18,7 @@ var ErrNothingToDraw = errors.New("nothing to draw")
 // Options are how a picture is made. The zero value is usable: 180 mm wide, which fits A4 upright with margins, in millimetres.
 type Options struct {
 	ID    string           // starts every id and class: a letter, then letters, digits, "-" and "_"; empty: "borestack"
-	Width tolerance.Length // on paper, from 160 mm to 400 mm; 0: 180 mm. On screen the picture shrinks to fit.
+	Width tolerance.Length // on paper, from 80 mm, which a telephone shows without shrinking it, to 400 mm; 0: 180 mm. On screen the picture shrinks to fit.
 	Unit  tolerance.Unit   // of the lengths that it prints
 }
 
@@ -28,7 +28,7 @@ const unitsPerMM = 4
 const (
 	defaultID    = "borestack"
 	defaultWidth = 180 * tolerance.Millimetre
-	leastWidth   = 160 * tolerance.Millimetre
+	leastWidth   = 80 * tolerance.Millimetre
 	mostWidth    = 400 * tolerance.Millimetre
 )
 
@@ -94,6 +94,15 @@ func belongs(s *align.Stack, a *align.Assembly) error {
 		}
 	}
 	return nil
+}
+
+// namesOf are the names of a list's elements.
+func namesOf[T any](list []T, name func(*T) string) []string {
+	var out []string
+	for i := range list {
+		out = append(out, name(&list[i]))
+	}
+	return out
 }
 
 // unknown is the fault of a name that the stack does not have.

@@ -1,10 +1,15 @@
 package draw
 
 import (
+	"maps"
 	"math"
+	"slices"
+	"strconv"
+	"strings"
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/internal/spell"
+	"example.com/borestack/tolerance"
 )
 
 // view is one of the two projections along the shaft line.
@@ -23,27 +28,20 @@ func (v view) of(x, y float64) float64 {
 }
 
 func (v view) title() string {
-	if v == side {
-		return "Side view (12 o'clock up)"
-	}
-	return "Top view (3 o'clock up)"
+	return [2]string{"Side view (12 o'clock up)", "Top view (3 o'clock up)"}[v]
 }
 
 // plotHeight is the greatest height of a view, in user units.
-const plotHeight = 170
-
-// tagColumn is the width of the column of labels to the right of the views.
-const tagColumn = 150
+const plotHeight = 160
 
 // frame maps millimetres to the picture: z to the right, deviations up.
 type frame struct {
-	x0, x1     float64 // of the plot
-	z0         float64 // z at x0
-	along      float64 // user units a millimetre, lengthwise
-	larger     float64 // how much larger crosswise lengths are drawn
-	zero       float64 // y of the reference line, set for each view
-	extentSide span
-	extentTop  span
+	x0, x1 float64 // of the plot
+	z0     float64 // z at x0
+	along  float64 // user units a millimetre, lengthwise
+	larger float64 // how much larger crosswise lengths are drawn
+	zero   float64 // y of the reference line, set for each view
+	extent [2]span // of the views
 }
 
 func (f *frame) px(z float64) float64 { return f.x0 + (z-f.z0)*f.along }
@@ -51,30 +49,22 @@ func (f *frame) py(v float64) float64 { return f.zero - v*f.along*f.larger }
 
 // newFrame fits a scene to the picture's width, with a round factor crosswise that both views share.
 func newFrame(c *canvas, sc *scene) *frame {
-	f := &frame{x0: margin + 8, x1: c.w - margin - tagColumn}
+	// names stand to the right of the last support where there is room for them
+	f := &frame{x0: margin + 8, x1: c.w - margin - math.Max(8, math.Min(130, c.w/2-200))}
 	z := nowhere()
-	spans := [2]span{{}, {}} // the reference line, at 0, is always shown
-	for _, q := range sc.supports {
+	for _, q := range sc.spots {
 		z.add(q.z-q.half, q.z+q.half)
-		for v := range spans {
+		for v := range f.extent { // the reference line, at 0, is always shown
 			o, t := view(v).of(q.x, q.y), view(v).of(q.tilt.X, q.tilt.Y)*q.half
-			spans[v].add(o-math.Abs(t)-q.room, o+math.Abs(t)+q.room)
+			f.extent[v].add(o-math.Abs(t)-q.room, o+math.Abs(t)+q.room)
 		}
 	}
 	for _, g := range sc.shafts {
 		z.add(g.from, g.to)
 		for _, at := range [2]float64{g.from, g.to} {
 			x, y := g.at(at)
-			spans[side].add(y)
-			spans[top].add(x)
-		}
-	}
-	for _, p := range sc.pockets {
-		z.add(p.z)
-		if p.in >= 0 {
-			x, y := sc.shafts[p.in].at(p.z)
-			spans[side].add(y-p.room, y+p.room)
-			spans[top].add(x-p.room, x+p.room)
+			f.extent[side].add(y)
+			f.extent[top].add(x)
 		}
 	}
 	for _, j := range sc.joints {
@@ -86,24 +76,21 @@ func newFrame(c *canvas, sc *scene) *frame {
 	}
 	f.along = (f.x1 - f.x0) / (1.06 * length)
 	f.z0 = z.lo - .03*length
-	f.larger = fineDown(plotHeight / (math.Max(spans[side].size(), spans[top].size()) * f.along))
-	if spans[side].size() == 0 && spans[top].size() == 0 {
+	most := math.Max(f.extent[side].size(), f.extent[top].size())
+	f.larger = fineDown(plotHeight / (most * f.along))
+	if most == 0 {
 		f.larger = 1000
 	}
-	f.extentSide, f.extentTop = spans[side], spans[top]
 	return f
 }
 
 // open makes room for a view at c.y and sets its zero; it returns its foot.
 func (f *frame) open(c *canvas, v view) float64 {
-	e := f.extentSide
-	if v == top {
-		e = f.extentTop
-	}
 	const pad = 12
-	c.y += pad
-	f.zero = c.y + e.hi*f.along*f.larger
-	return c.y + math.Max(e.size()*f.along*f.larger, 40) + pad
+	c.put(halo, f.x0, c.y+smallPitch, smallSize, start, v.title())
+	c.y += pad + smallPitch
+	f.zero = c.y + f.extent[v].hi*f.along*f.larger
+	return c.y + math.Max(f.extent[v].size()*f.along*f.larger, 40) + pad
 }
 
 // dashes tell shafts apart, in turn.
@@ -130,71 +117,137 @@ func (c *canvas) shafts(f *frame, sc *scene, v view) {
 	}
 }
 
-// bars draws the room of every support as an upright bar about its bore centre: the shaft's axis has to pass between its ends. A bush has one at each mouth.
+// bars draws the room of every spot as an upright bar about its centre: the shaft's axis has to pass between its ends. A bush
+// has one at each mouth. The bars of a room that its shaft leaves are thick and red, with a cross where the shaft is; what
+// governs has a triangle below its bar.
 func (c *canvas) bars(f *frame, sc *scene, v view) {
-	for _, q := range sc.supports {
-		o, t := v.of(q.x, q.y), v.of(q.tilt.X, q.tilt.Y)
-		c.titled("support", q.name, func() {
-			ends := []float64{0}
-			if q.half > 0 {
-				ends = []float64{-q.half, q.half}
-				for _, r := range [2]float64{-q.room, q.room} {
-					c.line(thin, f.px(q.z-q.half), f.py(o-t*q.half+r), f.px(q.z+q.half), f.py(o+t*q.half+r))
-				}
-			}
-			for _, d := range ends {
-				c.room(f.px(q.z+d), f.py(o+t*d+q.room), f.py(o+t*d-q.room))
-			}
-			x, y := f.px(q.z), f.py(o)
-			if q.half > 0 {
-				c.rect(solid, x-3, y-3, 6, 6)
-			} else {
-				c.circle(solid, x, y, 3.3)
-			}
-		})
-	}
-	for _, k := range sc.pockets {
-		if k.in < 0 {
+	for i := range sc.spots {
+		q := &sc.spots[i]
+		kind := "support"
+		if q.pocket {
+			kind = "pocket"
+		}
+		c.titled(kind, q.name, func() { c.bar(f, q, v) })
+		if q.governs() != "" {
+			x, y := f.px(q.z), f.py(v.of(q.x, q.y)-q.room)
+			c.titled("governs", q.name+" "+q.governs(), func() { c.triangle(mark, x, y+9, 6) })
+		}
+		g, ok := sc.shaft(q.shaft)
+		if q.out == 0 || !ok {
 			continue
 		}
-		x, y := sc.shafts[k.in].at(k.z)
-		c.titled("pocket", k.name, func() {
-			o := v.of(x, y)
-			c.room(f.px(k.z), f.py(o+k.room), f.py(o-k.room))
-			c.diamond(hollow, f.px(k.z), f.py(o), 4.5)
+		c.titled("outside", q.name+": the shaft leaves its room by "+c.p.Length(tolerance.Length(q.out)), func() {
+			for _, d := range q.ends() {
+				x, y := g.at(q.z + d)
+				c.cross(alarm, f.px(q.z+d), f.py(v.of(x, y)), 6)
+			}
 		})
 	}
 }
 
-// room is one bar with its end strokes.
-func (c *canvas) room(x, y0, y1 float64) {
-	const tick = 6
-	c.line(ink, x, y0, x, y1)
-	c.line(ink, x-tick, y0, x+tick, y0)
-	c.line(ink, x-tick, y1, x+tick, y1)
+// ends are where along the shaft a spot has its bars, from its middle.
+func (q *spot) ends() []float64 {
+	if q.half > 0 {
+		return []float64{-q.half, q.half}
+	}
+	return []float64{0}
 }
 
-// manyFlags is the number of supports from which they are flagged by number, not by name.
-const manyFlags = 9
-
-// supportFlags label supports and pockets above the views.
-func supportFlags(f *frame, sc *scene, label func(i int, s string) string) []flag {
-	var out []flag
-	for i, q := range sc.supports {
-		out = append(out, flag{x: f.px(q.z), text: label(i, q.name)})
+// bar is the room of one spot, and a mark at its centre.
+func (c *canvas) bar(f *frame, q *spot, v view) {
+	o, t := v.of(q.x, q.y), v.of(q.tilt.X, q.tilt.Y)
+	if q.half > 0 {
+		for _, r := range [2]float64{-q.room, q.room} {
+			c.line(thin, f.px(q.z-q.half), f.py(o-t*q.half+r), f.px(q.z+q.half), f.py(o+t*q.half+r))
+		}
 	}
-	for i, k := range sc.pockets {
-		out = append(out, flag{x: f.px(k.z), text: label(len(sc.supports)+i, k.name)})
+	class := ink
+	if q.out > 0 {
+		class = alarm
 	}
-	return out
+	for _, d := range q.ends() {
+		const tick = 6
+		x, y0, y1 := f.px(q.z+d), f.py(o+t*d+q.room), f.py(o+t*d-q.room)
+		c.line(class, x, y0, x, y1)
+		c.line(class, x-tick, y0, x+tick, y0)
+		c.line(class, x-tick, y1, x+tick, y1)
+	}
+	switch x, y := f.px(q.z), f.py(o); {
+	case q.pocket:
+		c.diamond(hollow, x, y, 4.5)
+	case q.half > 0:
+		c.rect(solid, x-3, y-3, 6, 6)
+	default:
+		c.circle(solid, x, y, 3.3)
+	}
 }
 
-// labelled is how supports are named in the views: by name, or by number where there are many.
-func labelled(count int) func(i int, s string) string {
-	if count < manyFlags {
-		return func(_ int, s string) string { return spell.Name(s) }
+// flagged are flags with these names at these places: by number, with a key, where they are many or a name would be cut.
+func flagged(at []float64, names []string, right float64) (out []flag, numbered bool) {
+	const many = 9
+	numbered = len(names) >= many
+	for i, x := range at {
+		s := spell.Name(names[i])
+		w, _ := textWidth(s, smallSize, false)
+		numbered = numbered || x+flagOff+w > right
+		out = append(out, flag{x: x})
 	}
-	return func(i int, _ string) string { return spell.Trimmed(float64(i+1), 0) }
+	for i, name := 0, nameIn(names, numbered); i < len(out); i++ {
+		out[i].text = name(i)
+	}
+	return out, numbered
+}
+
+// governing are the key to what governs, a line for each thing that is decided; nameOf says which spot it is.
+func (c *canvas) governing(spots []spot, nameOf func(i int) string) (keys []keyLine) {
+	by := map[string][]string{}
+	for i := range spots {
+		if g := spots[i].governs(); g != "" {
+			by[g] = append(by[g], nameOf(i))
+		}
+	}
+	for _, g := range slices.Sorted(maps.Keys(by)) {
+		keys = append(keys, keyLine{func(x, y float64) { c.triangle(mark, x, y, 6) }, g + ": " + spell.List(by[g])})
+	}
+	return keys
+}
+
+// spotLines are the key to the spots: their numbers, what governs, and where a shaft leaves its room.
+func (c *canvas) spotLines(sc *scene, numbered bool) (keys []keyLine) {
+	var names []string
+	for _, q := range sc.spots {
+		names = append(names, q.name)
+	}
+	if numbered {
+		keys = append(keys, keyLine{nil, numberedList(names)})
+	}
+	nameOf := nameIn(names, numbered)
+	keys = append(keys, c.governing(sc.spots, nameOf)...)
+	for i := range sc.spots {
+		if out := sc.spots[i].out; out > 0 {
+			keys = append(keys, keyLine{func(x, y float64) { c.cross(alarm, x, y, 6) }, "THE SHAFT LEAVES ITS ROOM at " + nameOf(i) + " by " + c.p.Length(tolerance.Length(out))})
+		}
+	}
+	return keys
+}
+
+// nameIn names what flags name: by its number where they are numbered.
+func nameIn(names []string, numbered bool) func(i int) string {
+	return func(i int) string {
+		if numbered {
+			return strconv.Itoa(i + 1)
+		}
+		return spell.Name(names[i])
+	}
+}
+
+// numberedList is "1 case, 2 plate".
+func numberedList(names []string) string {
+	var out []string
+	for i, n := range names {
+		out = append(out, strconv.Itoa(i+1)+" "+spell.Name(n))
+	}
+	return strings.Join(out, ", ")
 }
 
 // guides draws a light line at every flag and a dotted one at every joint, down to y.
@@ -225,11 +278,15 @@ func jointFlags(f *frame, sc *scene, a *align.Assembly, p speller) []flag {
 	return out
 }
 
-// scales writes the two scale bars in one row.
+// scales writes the two scale bars, in one row where there is room.
 func (c *canvas) scales(f *frame) {
 	c.y += barLength + 12
 	w, _ := c.scaleBar(f.x0, c.y, f.along, false, "lengthwise")
-	c.scaleBar(f.x0+w+40, c.y, f.along*f.larger, true, "crosswise")
+	x := f.x0 + w + 20
+	if x+125 > c.w-margin {
+		x, c.y = f.x0, c.y+barLength+12
+	}
+	c.scaleBar(x, c.y, f.along*f.larger, true, "crosswise")
 	c.y += 6
 }
 

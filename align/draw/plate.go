@@ -1,8 +1,10 @@
 package draw
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"example.com/borestack/align"
@@ -15,22 +17,27 @@ type plate struct {
 	*canvas
 	cx, cy  float64
 	shape   align.PartShape
-	radius  float64 // of the stations, mm; 0: not read
-	theta   []float64
-	dev     []float64
-	mean    float64
-	high    int
-	low     int
-	half    float64 // the plane's rise from the axis to the stations
-	scale   float64 // user units a millimetre of deviation
-	larger  float64 // deviations against the ring of the readings
-	outward tolerance.Angle
+	radius  float64 // of the map, in user units; ring and deepest are its mean ring and greatest deviation
+	ring    float64
+	deepest float64
+
+	stations float64 // their radius, mm; 0: not read
+	theta    []float64
+	dev      []float64
+	mean     float64
+	high     int
+	low      int
+	half     float64 // the plane's rise from the axis to the stations
+	scale    float64 // user units a millimetre of deviation
+	larger   float64 // deviations against the ring of the readings
+	outward  tolerance.Angle
 }
 
-func newPlate(p *align.Part, shape align.PartShape) *plate {
-	m := &plate{shape: shape, mean: float64(shape.Thickness), outward: shape.Wedge.Clock(), half: float64(shape.Rise.Or(0)) / 2}
+func newPlate(c *canvas, p *align.Part, shape align.PartShape) *plate {
+	radius := c.radius(mapRadius, 40)
+	m := &plate{canvas: c, radius: radius, ring: ringShare * radius, deepest: depthShare * radius, shape: shape, mean: float64(shape.Thickness), outward: shape.Wedge.Clock(), half: float64(shape.Rise.Or(0)) / 2}
 	if t := rearReadings(p); t != nil {
-		m.radius = float64(t.Radius)
+		m.stations = float64(t.Radius)
 		m.theta, m.dev = stations(&t.Readings)
 		k := warming(p)
 		for i := range m.theta {
@@ -53,10 +60,10 @@ func newPlate(p *align.Part, shape align.PartShape) *plate {
 	if most == 0 {
 		most = 0.01
 	}
-	m.scale = fineDown(deepest/most/unitsPerMM) * unitsPerMM
-	if m.radius > 0 {
-		m.larger = fineDown(deepest / most * m.radius / meanRing)
-		m.scale = m.larger * meanRing / m.radius
+	m.scale = fineDown(m.deepest/most/unitsPerMM) * unitsPerMM
+	if m.stations > 0 {
+		m.larger = fineDown(m.deepest / most * m.stations / m.ring)
+		m.scale = m.larger * m.ring / m.stations
 	}
 	return m
 }
@@ -94,17 +101,17 @@ func stations(r *align.Readings) (theta, value []float64) {
 // at is where a deviation at a clock angle is.
 func (m *plate) at(theta, dev float64) (x, y float64) {
 	s, c := math.Sincos(theta)
-	r := meanRing + dev*m.scale
+	r := m.ring + dev*m.scale
 	return m.cx + r*s, m.cy - r*c
 }
 
 // draw draws the map and returns its key.
 func (m *plate) draw() []keyLine {
 	c := m.canvas
-	c.line(faint, m.cx-labelRing, m.cy, m.cx+labelRing, m.cy)
-	c.line(faint, m.cx, m.cy-labelRing, m.cx, m.cy+labelRing)
-	c.clock(m.cx, m.cy, labelRing+2)
-	c.titled("mean", "mean thickness", func() { c.circle(chain, m.cx, m.cy, meanRing) })
+	c.line(faint, m.cx-m.radius, m.cy, m.cx+m.radius, m.cy)
+	c.line(faint, m.cx, m.cy-m.radius, m.cx, m.cy+m.radius)
+	c.clock(m.cx, m.cy, m.radius+2)
+	c.titled("mean", "mean thickness", func() { c.circle(chain, m.cx, m.cy, m.ring) })
 	keys := []keyLine{{c.stroke(chain), "mean ring: " + c.p.Size(tolerance.Length(m.mean))}}
 
 	const n = 120
@@ -125,16 +132,16 @@ func (m *plate) draw() []keyLine {
 			points = append(points, x, y)
 		}
 		c.titled("readings", "readings", func() { c.path(thin, true, points...) })
-		keys = append(keys, keyLine{c.stroke(thin), fmt.Sprintf("%d stations at radius %s, joined", len(m.dev), c.p.Size(tolerance.Length(m.radius)))})
+		keys = append(keys, keyLine{c.stroke(thin), fmt.Sprintf("%d stations at radius %s, joined", len(m.dev), c.p.Size(tolerance.Length(m.stations)))})
 	}
 	m.marks(&keys)
 	if m.shape.Wedge != (align.Slope{}) {
 		s, cs := math.Sincos(float64(m.outward))
-		const tail, tip = 18, meanRing - deepest - 8
+		tail, tip := 18.0, m.ring-m.deepest-8
 		c.titled("wedge", "wedge, towards its thickest side", func() {
 			c.arrow(accent, mark, m.cx-tail*s, m.cy+tail*cs, m.cx+tip*s, m.cy-tip*cs)
 		})
-		keys = append(keys, keyLine{func(x, y float64) { c.arrow(accent, mark, x-10, y, x+10, y) }, "wedge: thickest at " + spell.Hand(m.outward) + ", " + mrad(math.Hypot(m.shape.Wedge.X, m.shape.Wedge.Y))})
+		keys = append(keys, keyLine{func(x, y float64) { c.arrow(accent, mark, x-10, y, x+10, y) }, "wedge: thickest at " + spell.Hand(m.outward) + ", " + c.p.slope(math.Hypot(m.shape.Wedge.X, m.shape.Wedge.Y))})
 	}
 	if v, ok := m.shape.ThicknessVariation.Get(); ok {
 		keys = append(keys, keyLine{nil, "thickness variation " + c.p.Length(v) + ", greatest less least reading"})
@@ -152,7 +159,7 @@ func (m *plate) round() []int {
 		list[i] = i
 	}
 	turn := func(i int) float64 { return float64(tolerance.Angle(m.theta[i]).Normalized()) }
-	sortBy(list, turn)
+	slices.SortStableFunc(list, func(a, b int) int { return cmp.Compare(turn(a), turn(b)) })
 	return list
 }
 
@@ -201,7 +208,7 @@ func (m *plate) marks(keys *[]keyLine) {
 			if off < 0 && at != middle {
 				at = [2]anchor{end, start}[boolIndex(sn < 0)]
 			}
-			r := meanRing + m.dev[i]*m.scale + off
+			r := m.ring + m.dev[i]*m.scale + off
 			if c.try(halo, m.cx+r*sn, m.cy-r*cs+.35*smallSize, smallSize, at, s) {
 				break
 			}

@@ -18,21 +18,46 @@ import (
 type scene struct {
 	reference string // its name, or what it is
 	short     string // the same, for a narrow column
-	supports  []spot
-	pockets   []pocket
+	spots     []spot // supports in the order of the results, then pockets
 	shafts    []segment
 	joints    []crossing
 }
 
-// spot is a support: bore centre and axis slope from the reference line, and the room of the shaft's axis, radial.
+// spot is what carries a shaft, a support or a pocket: its centre and axis slope from the reference line, and the room of the shaft's axis, radial. The centre of a pocket is the shaft that it is bored in.
 type spot struct {
-	name  string // "part/bore"
-	shaft string
-	z     float64
-	x, y  float64
-	tilt  align.Slope
-	half  float64 // half the width of a bush; 0: a bearing
-	room  float64 // (clearance - runout)/2, at least 0
+	name   string // "part/bore", or the pocket's
+	shaft  string // that runs in it
+	z      float64
+	x, y   float64
+	tilt   align.Slope
+	half   float64 // half the width of a bush; 0: a bearing or pocket
+	room   float64 // (clearance - runout)/2, at least 0
+	pocket bool
+	used   float64 // the share of that room which its straight shaft uses
+	out    float64 // by how much its straight shaft leaves that room, radial; 0: it stays inside
+
+	drives, caps bool // it drives what of the clearance is used up; it caps the margin
+}
+
+// govern finds out what the spot decides.
+func (q *spot) govern(l *align.ShaftLine) {
+	in := func(list []tolerance.Share) bool {
+		return slices.ContainsFunc(list, func(g tolerance.Share) bool { return g.Name == q.name })
+	}
+	q.drives, q.caps = in(l.Governs), in(l.MarginGoverns)
+}
+
+// governs says what the spot decides; empty: nothing.
+func (q *spot) governs() string {
+	switch {
+	case q.drives && q.caps:
+		return "uses up the clearance and caps the margin"
+	case q.drives:
+		return "uses up the clearance"
+	case q.caps:
+		return "caps the margin"
+	}
+	return ""
 }
 
 // segment is a straight shaft from the reference line: x + sx z, y + sy z, drawn from one z to another.
@@ -43,14 +68,6 @@ type segment struct {
 }
 
 func (s segment) at(z float64) (x, y float64) { return s.x + s.sx*z, s.y + s.sy*z }
-
-// pocket couples two shafts at z, with radial room about the second one.
-type pocket struct {
-	name string
-	z    float64
-	room float64
-	in   int // index of the second shaft; -1 where there is no line
-}
 
 // crossing is where two faces meet on the axis.
 type crossing struct {
@@ -76,11 +93,11 @@ func newScene(s *align.Stack, a *align.Assembly) (*scene, error) {
 		if b.Kind == align.Bush {
 			q.half = float64(sup.Width) / 2
 		}
-		sc.supports = append(sc.supports, q)
+		sc.spots = append(sc.spots, q)
 	}
 	for _, l := range a.Line.Shafts {
 		z := nowhere()
-		for _, q := range sc.supports {
+		for _, q := range sc.spots {
 			if q.shaft == l.Name {
 				z.add(q.z-q.half, q.z+q.half)
 			}
@@ -97,13 +114,49 @@ func newScene(s *align.Stack, a *align.Assembly) (*scene, error) {
 	}
 	for i := range s.Pockets {
 		p := &s.Pockets[i]
-		in := slices.IndexFunc(sc.shafts, func(g segment) bool { return g.name == p.Between[1] })
-		sc.pockets = append(sc.pockets, pocket{p.Name, float64(p.Z), math.Max(float64(p.Clearance), 0) / 2, in})
+		in, ok := sc.shaft(p.Between[1])
+		if !ok {
+			continue
+		}
+		x, y := in.at(float64(p.Z))
+		sc.spots = append(sc.spots, spot{name: p.Name, shaft: p.Between[0], z: float64(p.Z), x: x, y: y, room: math.Max(float64(p.Clearance), 0) / 2, pocket: true})
 	}
+	sc.judge(a)
 	for i := range a.Joints {
 		sc.joints = append(sc.joints, crossing{a.Joints[i].Name, jointZ(s, a, i), a.Joints[i].Gap.Greatest > 0})
 	}
 	return sc, nil
+}
+
+// shaft is the straight shaft of that name.
+func (sc *scene) shaft(name string) (segment, bool) {
+	i := slices.IndexFunc(sc.shafts, func(g segment) bool { return g.name == name })
+	if i < 0 {
+		return segment{}, false
+	}
+	return sc.shafts[i], true
+}
+
+// judge finds what governs, how much of its room every straight shaft uses, and where a straight shaft leaves its room: at a bearing or pocket, or at either mouth of a bush.
+func (sc *scene) judge(a *align.Assembly) {
+	for i := range sc.spots {
+		q := &sc.spots[i]
+		q.govern(a.Line)
+		g, ok := sc.shaft(q.shaft)
+		if !ok {
+			continue
+		}
+		for _, d := range [2]float64{-q.half, q.half} {
+			x, y := g.at(q.z + d)
+			off := math.Hypot(x-q.x-q.tilt.X*d, y-q.y-q.tilt.Y*d)
+			if off > samePlace {
+				q.used = math.Max(q.used, off/q.room)
+			}
+			if off-q.room > samePlace {
+				q.out = math.Max(q.out, off-q.room)
+			}
+		}
+	}
 }
 
 // support is the i-th support in the order of the results.

@@ -23,14 +23,18 @@ func Stack(w io.Writer, s align.Stack, a *align.Assembly, o Options) error {
 	c := newCanvas(o, "The stack as understood", a.Title)
 	c.head()
 	t := newSection(c, &s, a)
-	var flags []flag
+	var mids, carried []float64
+	var parts, carriers []string
 	for i, b := range t.blocks {
-		label := spell.Name(s.Parts[i].Name)
-		if len(t.blocks) >= manyFlags {
-			label = strconv.Itoa(i + 1)
-		}
-		flags = append(flags, flag{x: t.px((b.from + b.to) / 2), text: label})
+		mids, parts = append(mids, t.px((b.from+b.to)/2)), append(parts, s.Parts[i].Name)
 	}
+	for i := range a.Supports {
+		carried, carriers = append(carried, t.px(float64(a.Supports[i].Z))), append(carriers, a.Supports[i].Bore)
+	}
+	for i := range s.Pockets {
+		carried, carriers = append(carried, t.px(float64(s.Pockets[i].Z))), append(carriers, s.Pockets[i].Name)
+	}
+	flags, partsNumbered := flagged(mids, parts, c.w-margin)
 	c.flagsAbove(flags, c.w-margin)
 	from := c.y
 	t.axis = from + 10 + t.far*t.scale
@@ -42,7 +46,7 @@ func Stack(w io.Writer, s align.Stack, a *align.Assembly, o Options) error {
 	t.joints()
 	t.supports()
 	c.y = foot
-	below := t.carriedFlags()
+	below, carriersNumbered := flagged(carried, carriers, c.w-margin)
 	c.behind(func() {
 		for _, f := range below {
 			c.line(faint, f.x, from, f.x, foot)
@@ -52,13 +56,19 @@ func Stack(w io.Writer, s align.Stack, a *align.Assembly, o Options) error {
 	c.y += 20
 	c.scaleBar(margin, c.y, t.scale, false, "in every direction")
 	c.y += 6
-	partWords := t.partTable(len(t.blocks) >= manyFlags)
-	c.y += 6
-	jointWords := t.jointTable()
-	if len(a.Supports) > 0 {
-		c.y += 6
-		t.carriedTable(len(a.Supports)+len(s.Pockets) >= manyFlags)
+	var keys []keyLine
+	if partsNumbered {
+		keys = append(keys, keyLine{nil, "Parts: " + numberedList(parts)})
 	}
+	if carriersNumbered {
+		keys = append(keys, keyLine{nil, "Supports and pockets: " + numberedList(carriers)})
+	}
+	keys = append(keys, t.governors(carriersNumbered)...)
+	partWords, jointWords := t.partWords(), t.jointWords()
+	for _, words := range jointWords {
+		keys = append(keys, keyLine{nil, words})
+	}
+	c.y = c.keys(margin, c.y, keys)
 	frame := "Side view from the left: nose left, tail right, 12 o'clock up. Clock positions are seen from the tail."
 	scale := "Lengthwise and crosswise on one scale; printed " + spell.Trimmed(float64(o.Width), 0) + " mm wide it is " + spell.Trimmed(t.scale/unitsPerMM, 4) + " times life size. Deviations are too small to see here."
 	key := "Outlines join the contact rings of the two faces and are not the castings' shape; a dashed end has no face in the record. Strokes across a joint: pins; thick strokes along it: the register; crossed squares: bearings; boxes: bushes; diamond: pocket; thick dashed line across: gasket."
@@ -67,71 +77,50 @@ func Stack(w io.Writer, s align.Stack, a *align.Assembly, o Options) error {
 	return write(w, c)
 }
 
-// carriedFlags label supports and pockets below the section.
-func (t *section) carriedFlags() (out []flag) {
-	label := labelled(len(t.a.Supports) + len(t.s.Pockets))
+// governors marks what governs the shaft line, and returns the key to it.
+func (t *section) governors(numbered bool) (keys []keyLine) {
+	if t.a.Line == nil {
+		return nil
+	}
+	var spots []spot
+	var names []string
+	add := func(name string, z tolerance.Length) {
+		q := spot{name: name}
+		q.govern(t.a.Line)
+		spots, names = append(spots, q), append(names, name)
+		if g := q.governs(); g != "" {
+			t.titled("governs", name+" "+g, func() { t.triangle(mark, t.px(float64(z)), t.axis+14, 6) })
+		}
+	}
 	for i := range t.a.Supports {
-		out = append(out, flag{x: t.px(float64(t.a.Supports[i].Z)), text: label(i, t.a.Supports[i].Bore)})
+		add(t.a.Supports[i].Bore, t.a.Supports[i].Z)
 	}
 	for i := range t.s.Pockets {
-		out = append(out, flag{x: t.px(float64(t.s.Pockets[i].Z)), text: label(len(t.a.Supports)+i, t.s.Pockets[i].Name)})
+		add(t.s.Pockets[i].Name, t.s.Pockets[i].Z)
 	}
-	return out
+	return t.governing(spots, nameIn(names, numbered))
 }
 
-// partTable lists the parts, and returns them in words.
-func (t *section) partTable(numbered bool) []string {
-	c := t.canvas
-	cols := []column{{title: "part"}, {title: "from z", right: true, most: 80}, {title: "to z", right: true, most: 80}, {title: "thickness", right: true, most: 80}, {title: "thickest at", right: true, most: 80}, {title: turnedTitle(t.s), most: 110}}
-	var cells [][]string
-	var words []string
-	for i, b := range t.blocks {
-		p := &t.s.Parts[i]
-		r := []string{spell.Name(p.Name), "-", "-", "-", "-", ""}
-		if numbered {
-			r[0] = strconv.Itoa(i+1) + " " + r[0]
+// partWords says where every part is.
+func (t *section) partWords() (words []string) {
+	at := func(v float64, open bool) string {
+		if open {
+			return "-"
 		}
-		if !b.openFrom {
-			r[1] = c.p.Place(tolerance.Length(b.from))
-		}
-		if !b.openTo {
-			r[2] = c.p.Place(tolerance.Length(b.to))
-		}
-		if shape, ok := shapeOf(t.a, p.Name); ok {
-			r[3] = c.p.Bare(shape.Thickness)
-			if shape.Wedge != (align.Slope{}) {
-				r[4] = spell.Hand(shape.Wedge.Clock())
-			}
-		}
-		if p.Turned {
-			r[5] = "end for end"
-		}
-		cells = append(cells, r)
-		words = append(words, "part "+r[0]+" from z "+r[1]+" to "+r[2])
+		return t.p.Place(tolerance.Length(v))
 	}
-	c.table(cols, cells)
+	for i, b := range t.blocks {
+		s := "part " + spell.Name(t.s.Parts[i].Name) + " from z " + at(b.from, b.openFrom) + " to " + at(b.to, b.openTo)
+		if t.s.Parts[i].Turned {
+			s += ", mounted end for end"
+		}
+		words = append(words, s)
+	}
 	return words
 }
 
-// turnedTitle heads the column that says which parts are mounted end for end; empty when none is.
-func turnedTitle(s *align.Stack) string {
-	for i := range s.Parts {
-		if s.Parts[i].Turned {
-			return "mounted"
-		}
-	}
-	return ""
-}
-
-// jointTable lists the joints and what locates them, and returns them in words.
-func (t *section) jointTable() []string {
-	c := t.canvas
-	if len(t.a.Joints) == 0 {
-		return nil
-	}
-	cols := []column{{title: "joint"}, {title: "located by"}, {title: "lies", most: 90}}
-	var cells [][]string
-	var words []string
+// jointWords says what locates every joint.
+func (t *section) jointWords() (words []string) {
 	for i := range t.a.Joints {
 		j := &t.a.Joints[i]
 		var by []string
@@ -150,34 +139,9 @@ func (t *section) jointTable() []string {
 		}
 		located := spell.Listed(by, 5)
 		if g := t.s.Joints[i].Gasket; g != nil {
-			located += ", over a gasket of " + c.p.Size(g.Thickness)
+			located += ", over a gasket of " + t.p.Size(g.Thickness)
 		}
-		r := []string{spell.Name(j.Name), located, lies}
-		cells = append(cells, r)
-		words = append(words, "joint "+r[0]+" located by "+r[1]+", lies "+r[2])
+		words = append(words, "joint "+spell.Name(j.Name)+" located by "+located+", lies "+lies)
 	}
-	c.table(cols, cells)
 	return words
-}
-
-// carriedTable lists what carries the shafts.
-func (t *section) carriedTable(numbered bool) {
-	c := t.canvas
-	cols := []column{{title: "support"}, {title: "shaft", most: 150}, {title: "z", right: true, most: 80}, {title: "kind", most: 80}, {title: "clearance", right: true, most: 80}}
-	var cells [][]string
-	label := func(s string) string {
-		if numbered {
-			return strconv.Itoa(len(cells)+1) + " " + spell.Name(s)
-		}
-		return spell.Name(s)
-	}
-	for i := range t.a.Supports {
-		b := &t.a.Supports[i]
-		cells = append(cells, []string{label(b.Bore), spell.Name(b.Shaft), c.p.Place(b.Z), [2]string{"bearing", "bush"}[min(b.Kind, 1)], c.p.Plain(b.Clearance.Length())})
-	}
-	for i := range t.s.Pockets {
-		p := &t.s.Pockets[i]
-		cells = append(cells, []string{label(p.Name), spell.Name(p.Between[0]) + ", " + spell.Name(p.Between[1]), c.p.Place(p.Z), "pocket", c.p.Plain(p.Clearance.Length())})
-	}
-	c.table(cols, cells)
 }

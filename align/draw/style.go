@@ -16,6 +16,7 @@ const (
 	chain  = "chain"  // reference line: long, short
 	heavy  = "heavy"  // limits
 	accent = "accent" // the answer: straight shafts, wedge
+	alarm  = "alarm"  // a shaft out of its room
 	solid  = "solid"  // filled marks
 	hollow = "hollow" // open marks
 	mark   = "mark"   // filled marks of the answer
@@ -24,6 +25,7 @@ const (
 	hatch  = "hatch"  // bars outside a limit
 	text   = "text"
 	muted  = "muted"
+	warn   = "warn" // text that must not be missed
 	halo   = "halo" // text over lines
 )
 
@@ -40,6 +42,7 @@ var looks = [...]look{
 	{chain, "fill:none;stroke:#59616c;stroke-width:.9;stroke-dasharray:12 3 2 3", "stroke:#a5aebb"},
 	{heavy, "fill:none;stroke:#1b1f24;stroke-width:2.2;stroke-dasharray:8 4", "stroke:#e6e9ed"},
 	{accent, "fill:none;stroke:#0a5fb4;stroke-width:2.2", "stroke:#74b6ff"},
+	{alarm, "fill:none;stroke:#a51d24;stroke-width:3", "stroke:#ff9a94"},
 	{solid, "fill:#1b1f24;stroke:none", "fill:#e6e9ed"},
 	{hollow, "fill:#fff;stroke:#1b1f24;stroke-width:1.3", "fill:#15181d;stroke:#e6e9ed"},
 	{mark, "fill:#0a5fb4;stroke:#fff;stroke-width:.8", "fill:#74b6ff;stroke:#15181d"},
@@ -48,6 +51,7 @@ var looks = [...]look{
 	{hatch, "fill:url(#%[1]s-hatch);stroke:#1b1f24;stroke-width:.9", "stroke:#e6e9ed"},
 	{text, "fill:#1b1f24;stroke:none", "fill:#e6e9ed"},
 	{muted, "fill:#4a525d;stroke:none", "fill:#b3bcc8"},
+	{warn, "fill:#a51d24;stroke:none", "fill:#ff9a94"},
 	{halo, "fill:#1b1f24;stroke:#fff;stroke-width:3;stroke-linejoin:round;paint-order:stroke", "fill:#e6e9ed;stroke:#15181d"},
 }
 

@@ -2,13 +2,12 @@ package draw_test
 
 import (
 	"bytes"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
 	"math"
+	"os"
 	"regexp"
-	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -21,34 +20,8 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// rowOf are the texts on the line of the first text that is first, from left to right.
-func rowOf(t testing.TB, n *node, first string) []string {
-	t.Helper()
-	for _, e := range n.all("text") {
-		if e.Text != first || e.attr("x") != "16" {
-			continue
-		}
-		var row []*node
-		for _, f := range n.all("text") {
-			if f.attr("y") == e.attr("y") {
-				row = append(row, f)
-			}
-		}
-		slices.SortFunc(row, func(a, b *node) int {
-			return int(math.Copysign(1, a.num(t, "x")-b.num(t, "x")))
-		})
-		var out []string
-		for _, f := range row {
-			out = append(out, f.Text)
-		}
-		return out
-	}
-	t.Fatalf("no row %q", first)
-	return nil
-}
-
-// The table under the shaft line holds the report's numbers, digit for digit as the report's text prints them and, but for the rounding, as its JSON does.
-func TestShaftLine_numbersAreTheReports(t *testing.T) {
+// The pictures' numbers are those of the report, digit for digit.
+func TestPictures_numbersAreTheReports(t *testing.T) {
 	rec, err := record.Decode(strings.NewReader(demonstration(t)))
 	if err != nil {
 		t.Fatal(err)
@@ -57,67 +30,163 @@ func TestShaftLine_numbersAreTheReports(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	var text, doc bytes.Buffer
-	if err := errors.Join(report.Text(&text, rec, res), report.JSON(&doc, rec, res)); err != nil {
-		t.Fatal(err)
-	}
-	var got struct {
-		Supports []struct {
-			Bore      string
-			Z         float64
-			Offset    struct{ Size float64 }
-			TIR       float64
-			Clearance float64
-			Room      *float64
-		}
-		Line  struct{ Margin, Use float64 }
-		Parts []struct {
-			Name               string
-			Rise               *float64
-			ThicknessVariation *float64 `json:"thickness_variation"`
-		}
-	}
-	if err := json.Unmarshal(doc.Bytes(), &got); err != nil {
+	var text bytes.Buffer
+	if err := report.Text(&text, rec, res); err != nil {
 		t.Fatal(err)
 	}
 	s, err := rec.Stack()
 	if err != nil {
 		t.Fatal(err)
 	}
-	n := picture(t, func(w io.Writer) error { return draw.ShaftLine(w, s, res.Assembly, draw.Options{}) })
-	number := func(s string) float64 {
-		v, err := strconv.ParseFloat(s, 64)
-		if err != nil {
-			t.Errorf("%q is no number", s)
-		}
-		return v
-	}
-	for _, b := range got.Supports {
-		row := rowOf(t, n, b.Bore)
-		if len(row) != 8 {
-			t.Fatalf("%v: want support, shaft, z, offset, at, TIR, clearance, room", row)
-		}
-		near(t, b.Bore+" z", number(row[2]), b.Z, .006)
-		for i, v := range map[int]float64{3: b.Offset.Size, 5: b.TIR, 6: b.Clearance, 7: *b.Room} {
-			near(t, b.Bore+" "+row[i], number(row[i]), v, .00051)
-		}
-		// the report's line: support, z, offset, at, TIR, tilt, at, clearance, room
-		as := regexp.QuoteMeta
-		line := regexp.MustCompile(as(b.Bore) + `( \(bush\))?\s+` + as(row[2]) + `\s+` + as(row[3]) + `\s+` + as(row[4]) + `\s+` + as(row[5]) + `\s+\S+\s+\S+\s+` + as(row[6]) + `\s+` + as(row[7]))
-		if !line.MatchString(text.String()) {
-			t.Errorf("the report's text has no line %v", row)
-		}
-	}
-	margin := regexp.MustCompile(`margin (\S+ mm)`).FindStringSubmatch(n.child("desc").Text)
-	if margin == nil || !strings.Contains(strings.Join(strings.Fields(text.String()), " "), margin[1]+" left") {
-		t.Errorf("margin %v is not the report's", margin)
-	}
 	flow := strings.Join(strings.Fields(text.String()), " ")
+	line := picture(t, func(w io.Writer) error { return draw.ShaftLine(w, s, res.Assembly, draw.Options{}) })
 	plate := picture(t, func(w io.Writer) error { return draw.Thickness(w, s, res.Assembly, "plate", draw.Options{}) })
-	for _, what := range []string{`thickness variation (\S+ mm)`, `by (\S+ mm) across`} {
-		m := regexp.MustCompile(what).FindStringSubmatch(plate.child("desc").Text)
+	for _, c := range []struct {
+		n    *node
+		what string
+	}{{line, `margin (\S+ mm)`}, {line, `tail/tail bush: z \S+ offset (\S+) mm`}, {line, `tail/tail bush: .*clearance (\S+) mm`}, {plate, `thickness variation (\S+ mm)`}, {plate, `by (\S+ mm) across`}} {
+		m := regexp.MustCompile(c.what).FindStringSubmatch(c.n.child("desc").Text)
 		if m == nil || !strings.Contains(flow, m[1]) {
-			t.Errorf("%s: %v is not in the report", what, m)
+			t.Errorf("%s: %v is not in the report", c.what, m)
+		}
+	}
+}
+
+// What governs is marked in every picture, and where a shaft leaves its room is said in words, drawn as a cross, and never
+// drawn where it stays inside.
+func TestPictures_governorAndOutside(t *testing.T) {
+	for name, tt := range map[string]struct {
+		record  string
+		outside int // spots that the shaft leaves
+	}{
+		"room":    {threeBores, 0},
+		"no room": {strings.Replace(threeBores, `"centre":[0,0,100]`, `"centre":[0.6,0,100]`, 1), 3},
+	} {
+		s, a := decoded(t, tt.record)
+		line := picture(t, func(w io.Writer) error { return draw.ShaftLine(w, s, a, draw.Options{Width: 88}) })
+		stack := picture(t, func(w io.Writer) error { return draw.Stack(w, s, a, draw.Options{Width: 88}) })
+		if a.Line.RunsFree != (tt.outside == 0) {
+			t.Fatalf("%s: runs free is %v", name, a.Line.RunsFree)
+		}
+		// each is drawn in both views
+		if got := len(line.groups("outside", "")); got != 2*tt.outside {
+			t.Errorf("%s: %d crosses for a shaft out of its room, want %d", name, got, 2*tt.outside)
+		}
+		if said := strings.Contains(line.child("desc").Text, "THE SHAFT LEAVES ITS ROOM"); said != (tt.outside > 0) {
+			t.Errorf("%s: %s", name, line.child("desc").Text)
+		}
+		for _, g := range a.Line.Governs {
+			marked := func(n *node, times int) {
+				found := 0
+				for _, m := range n.groups("governs", "") {
+					if strings.HasPrefix(m.child("title").Text, g.Name+" uses up") {
+						found++
+					}
+				}
+				if found != times {
+					t.Errorf("%s: %s is marked %d times, want %d", name, g.Name, found, times)
+				}
+			}
+			marked(line, 2)
+			marked(stack, 1)
+			target := picture(t, func(w io.Writer) error {
+				return draw.Target(w, s, a, draw.Aim{Bore: g.Name}, draw.Options{Width: 88})
+			})
+			marked(target, 1)
+			if said := strings.Contains(labelled(target), "THE SHAFT LEAVES ITS ROOM"); said != (tt.outside > 0) {
+				t.Errorf("%s: the target of %s says that the shaft leaves its room: %v", name, g.Name, said)
+			}
+		}
+		joint := picture(t, func(w io.Writer) error { return draw.Joint(w, s, a, "case|tail", draw.Options{Width: 88}) })
+		if len(joint.groups("governs", "pilot holds it closest")) != 1 {
+			t.Errorf("%s: what holds the joint is not marked", name)
+		}
+	}
+}
+
+// What governs uses of its room what the result says, and nothing uses more; a shaft out of its room is said in capitals.
+func TestRows_shares(t *testing.T) {
+	s, a := decoded(t, threeBores)
+	rows, err := draw.Rows(s, a, 6, draw.Options{})
+	if err != nil || len(rows) != 4 {
+		t.Fatalf("%q, %v", rows, err)
+	}
+	// Source: the result's own use of clearance, from another solver
+	want := fmt.Sprintf("| %.0f %%", 100*a.Line.Use.Value)
+	for _, row := range rows[1:] {
+		if !strings.HasSuffix(row, want) || !strings.Contains(row, "*^ |#") {
+			t.Errorf("%q, want it to end in %q", row, want)
+		}
+	}
+	few, err := draw.Rows(s, a, 2, draw.Options{})
+	if err != nil || len(few) != 3 || few[2] != "and 2 more, which use less" {
+		t.Errorf("%q, %v", few, err)
+	}
+	s, a = decoded(t, strings.Replace(threeBores, `"centre":[0,0,100]`, `"centre":[0.6,0,100]`, 1))
+	if rows, err = draw.Rows(s, a, 6, draw.Options{}); err != nil || !strings.Contains(rows[3], "####> THE SHAFT LEAVES ITS ROOM by 0.188 mm") {
+		t.Errorf("%q, %v", rows, err)
+	}
+}
+
+// labelled is all that a picture writes.
+func labelled(n *node) string {
+	var out []string
+	for _, e := range n.all("text") {
+		out = append(out, e.Text)
+	}
+	return strings.Join(out, " ")
+}
+
+// A pocket counts as a support: it has its bar, its name, and its mark where it governs.
+func TestShaftLine_pocketIsSupport(t *testing.T) {
+	b, err := os.ReadFile("../../testdata/records/firstlines/pocket.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	s, a := decoded(t, string(b))
+	n := picture(t, func(w io.Writer) error { return draw.ShaftLine(w, s, a, draw.Options{}) })
+	for _, p := range s.Pockets {
+		views := n.groups("pocket", p.Name)
+		if len(views) != 2 {
+			t.Fatalf("pocket %s is drawn %d times, want once in each view", p.Name, len(views))
+		}
+		across := scaleOf(t, n, "crosswise")
+		for _, g := range views {
+			bar := g.child("line")
+			near(t, "its room", math.Abs(bar.num(t, "y2")-bar.num(t, "y1")), float64(p.Clearance)*across, 2*printed)
+		}
+	}
+	governs := false
+	for _, g := range a.Line.Governs {
+		governs = governs || g.Name == s.Pockets[0].Name
+	}
+	if !governs {
+		t.Fatal("the pocket of this record does not govern")
+	}
+	marks := 0
+	for _, m := range n.groups("governs", "") {
+		if strings.HasPrefix(m.child("title").Text, s.Pockets[0].Name) {
+			marks++
+		}
+	}
+	if marks != 2 {
+		t.Errorf("a pocket that governs is marked %d times, want 2", marks)
+	}
+}
+
+// A picture of the least width shows every text at its size on a telephone of 390 px.
+func TestPictures_onATelephone(t *testing.T) {
+	// Source: common practice, no published source: 390 px less the page's own margins and border
+	const least, screen = 11.0, 390 - 2*14.4 - 2
+	s, a := decoded(t, demonstration(t))
+	n := picture(t, func(w io.Writer) error { return draw.ShaftLine(w, s, a, draw.Options{Width: 88}) })
+	wide, err := strconv.ParseFloat(strings.Fields(n.attr("viewBox"))[2], 64)
+	if err != nil || wide > screen {
+		t.Fatalf("%g units wide, %v", wide, err)
+	}
+	for _, e := range n.all("text") {
+		if size := e.num(t, "font-size"); size < least {
+			t.Errorf("%q at %g", e.Text, size)
 		}
 	}
 }
@@ -207,7 +276,6 @@ func TestPictures_faults(t *testing.T) {
 		"no such joint":    {draw.Joint(io.Discard, s, a, "case|tale", o), fault.ErrUnknownName, `"case|tail"`},
 		"one face":         {draw.Thickness(io.Discard, s, a, "tail", o), draw.ErrNothingToDraw, "two faces"},
 		"limit":            {draw.Target(io.Discard, s, a, draw.Aim{Bore: "tail/bush", Limit: tolerance.Given(tolerance.Offset(-1))}, o), fault.ErrOutOfRange, "/limit"},
-		"spread":           {draw.Target(io.Discard, s, a, draw.Aim{Bore: "tail/bush", Spread: tolerance.Given(draw.Spread{XX: 1, YY: 1, XY: 2})}, o), fault.ErrOutOfRange, "/spread"},
 		"edges":            {bins(func(b *draw.Bins) { b.Edges = nil }), fault.ErrOutOfRange, "/edges"},
 		"falling edges":    {bins(func(b *draw.Bins) { b.Edges = []float64{1, 0} }), fault.ErrOutOfRange, "/edges/1"},
 		"an edge of NaN":   {bins(func(b *draw.Bins) { b.Edges[0] = math.NaN() }), fault.ErrNotFinite, "/edges/0"},
@@ -251,6 +319,8 @@ func TestStyle_contrast(t *testing.T) {
 			{"chain", "stroke", 4.5},
 			{"heavy", "stroke", 4.5},
 			{"accent", "stroke", 4.5},
+			{"alarm", "stroke", 4.5},
+			{"warn", "fill", 7},
 			{"solid", "fill", 4.5},
 			{"mark", "fill", 4.5},
 			{"hollow", "stroke", 4.5},

@@ -6,8 +6,8 @@ func (t *teller) conventions() {
 	for _, line := range []string{
 		"clock positions and turns are seen from the tail end looking forward, 12 o'clock up; z runs rearward",
 		"TIR is twice the offset of the centres; clearances are on diameter; margin and room are radial",
-		"margin is what is left of the radial room for straight shafts; use is the share of every clearance that they need; runs free when the margin is not negative",
-		"1 mrad is 1 mm in a metre, or a thousandth of an inch in an inch",
+		"margin is what is left of the radial room for straight shafts: they run free when it is not negative; clearance used is the share of every clearance that they need",
+		"slopes are in mm in a metre, which is the same number as thousandths of an inch in an inch",
 	} {
 		s.Item("%s", line)
 	}

@@ -102,7 +102,7 @@ func TestTell_fieldsKnowTheirNumbers(t *testing.T) {
 			}
 		}
 	}
-	if numbers < 300 || units["mm"] == 0 || units["in"] == 0 || units["mrad"] == 0 || units["N"] == 0 || units[""] == 0 {
+	if numbers < 300 || units["mm"] == 0 || units["in"] == 0 || units["mm/m"] == 0 || units["thou/in"] == 0 || units["N"] == 0 || units[""] == 0 {
 		t.Errorf("%d numbers, in %v", numbers, units)
 	}
 }

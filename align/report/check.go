@@ -24,7 +24,7 @@ func Check(w io.Writer, rec *record.Record) error {
 	if err != nil {
 		return err
 	}
-	c := &checker{page: &paper.Page{}, p: printerOf(rec), rec: rec, stack: &s}
+	c := &checker{page: &paper.Page{}, p: printerOf(rec), rec: rec, at: pointersOf(rec), stack: &s}
 	c.head()
 	if err := c.parts(); err != nil {
 		return err
@@ -60,6 +60,7 @@ type checker struct {
 	page  *paper.Page
 	p     printer
 	rec   *record.Record
+	at    pointers
 	stack *align.Stack
 }
 
@@ -77,10 +78,10 @@ func (c *checker) head() {
 	if list := c.rec.Doubts(); len(list) > 0 {
 		s := c.page.Section("doubts", "In doubt: measure again, or correct the record")
 		for _, d := range list {
-			s.Item("%s: %s", spell.Clean(placeOf(c.rec, d.Path)), spell.Clean(d.Why))
+			s.Item("%s: %s", spell.Clean(c.at.place(d.Path)), spell.Clean(d.Why))
 		}
 	}
-	if list := recordWarnings(c.rec); len(list) > 0 {
+	if list := recordWarnings(&c.at); len(list) > 0 {
 		s := c.page.Section("warnings", "Looks like a slip")
 		for _, said := range list {
 			s.Item("%s", said)
@@ -107,7 +108,7 @@ func (c *checker) joint(k int) []string {
 	if g := j.Gasket; g != nil {
 		s := fmt.Sprintf("a gasket or shim %s thick", c.p.Size(g.Thickness))
 		if g.Slope.Size() > 0 {
-			s += fmt.Sprintf(", thickest at %s by %s", g.Slope.Clock().Hours(), ratio(g.Slope.Size()))
+			s += fmt.Sprintf(", thickest at %s by %s", g.Slope.Clock().Hours(), c.p.ratio(g.Slope.Size()))
 		}
 		add("%s", s)
 	}
@@ -122,7 +123,7 @@ func (c *checker) joint(k int) []string {
 		add("%d bolts with %s of clearance", len(j.Bolts), c.p.Length(j.BoltClearance.Value.Length()))
 	}
 	if j.Clock != 0 {
-		add("mounted turned by %s", turnWords(j.Clock))
+		add("mounted turned by %s", c.p.turnWords(j.Clock))
 	}
 	if j.SeatOnPoints {
 		add("seated on the measured points of both faces")
@@ -135,7 +136,7 @@ func (c *checker) joint(k int) []string {
 	}
 	switch {
 	case j.Float != nil:
-		add("its float was measured: %s, turned %s clockwise", c.p.point(align.Vec2{X: j.Float.X, Y: j.Float.Y}), spell.Degrees(j.Float.Turn))
+		add("its float was measured: %s, turned %s clockwise", c.p.point(align.Vec2{X: j.Float.X, Y: j.Float.Y}), c.p.degrees(j.Float.Turn))
 	case j.Lies == align.LiesRest:
 		add("taken to lie at rest")
 	case j.Lies == align.LiesHang:
@@ -252,7 +253,7 @@ func (c *checker) support(q *align.Support) string {
 		s += ", journal runs out " + c.p.Length(q.Runout.Length()) + " TIR"
 	}
 	if q.Tilt.Given {
-		s += ", may tilt " + ratio(q.Tilt.Value)
+		s += ", may tilt " + c.p.ratio(q.Tilt.Value)
 	}
 	return s
 }

@@ -95,7 +95,7 @@ func TestCheck_everyKey(t *testing.T) {
 	for _, want := range []string{
 		"plate C: ", "micrometer at 8 stations, clockwise from 12 o'clock seen from the nose", "dial on a mandrel in the bearing seat", "it droops by 0.006",
 		"no pilot; pin left of 12.004 mm pressed in the front part", "a gasket or shim 0.25 mm thick", "spigot of the rear part in bore of the front part, 159.99 in 160.012 mm: 0.022 mm of clearance",
-		"a bush 45 mm wide", "may tilt 2.00 mrad", "main runs in the end of input at z 55", "reference box line: through case/front bearing and plate/main bearing",
+		"a bush 45 mm wide", "may tilt 2.00 mm/m", "main runs in the end of input at z 55", "reference box line: through case/front bearing and plate/main bearing",
 		"bearing width 16 mm times -1", "warm: crank carrier at 65 °C", "margin of the shaft line (radial) at least 0 mm", "gap of chain main bearing end play from 0.030 mm to 0.150 mm",
 	} {
 		if !strings.Contains(s, want) {

@@ -24,13 +24,13 @@ func (a *album) variation(c *paper.Section, q *study.Variation) {
 		what := outputShort(o.Limit.Output)
 		if b, ok := a.t.bins(o); ok {
 			b.Note = note
-			a.draw(&c.Gallery, "How the samples of "+what+" lie.", narrowPicture, func(w io.Writer, opt draw.Options) error {
+			a.draw(&c.Gallery, "How the samples of "+what+" lie.", func(w io.Writer, opt draw.Options) error {
 				return draw.Histogram(w, b, opt)
 			})
 		}
 		if s := contributions(o); len(s.Shares) > 0 {
 			s.Note = "Shares of the variance, to first order."
-			a.draw(&c.Gallery, "What contributes to "+what+".", narrowPicture, func(w io.Writer, opt draw.Options) error {
+			a.draw(&c.Gallery, "What contributes to "+what+".", func(w io.Writer, opt draw.Options) error {
 				return draw.Shares(w, s, opt)
 			})
 		}

@@ -43,7 +43,7 @@ func (t *teller) headline() {
 	if s := t.roomWords(); s != "" && !told.room {
 		more(spell.Upper(s) + ".")
 	}
-	for _, s := range []string{t.settleWords(), t.thickWords(), t.useWords(), t.marginWords(), t.yieldWords(), t.heaviest()} {
+	for _, s := range []string{t.useWords(), t.marginWords(), t.thickWords(), t.assumedWords(), t.yieldWords(), t.heaviest()} {
 		more(s)
 	}
 }
@@ -293,7 +293,7 @@ func (t *teller) standing(v *study.Verdict, by string) string {
 	case v.Word == tolerance.Undecided && v.Holds.Given:
 		s += fmt.Sprintf(" (%s its limit by %s, and held in %s of what they allow)", side(room), q.show(math.Abs(room)), spell.Percent(v.Holds.Value))
 	case v.Word == tolerance.Undecided && v.U > 0:
-		s += fmt.Sprintf(" (%s its limit by %s, the readings sure only to %s)", side(room), q.show(math.Abs(room)), q.show(guardBand*v.U))
+		s += fmt.Sprintf(" (%s its limit by %s, the readings sure only to %s)", side(room), q.sure(math.Abs(room)), q.sure(guardBand*v.U))
 	case v.Word == tolerance.Fail && room < 0:
 		s += by + q.show(-room)
 	case room < 0:
@@ -339,7 +339,7 @@ func (t *teller) saidOf(state string) bool {
 
 // doubtWords says where in the record something cannot be relied on, and why.
 func (t *teller) doubtWords(d record.Doubt) string {
-	return spell.Clean(placeOf(t.rec, d.Path)) + ": " + strings.TrimSuffix(spell.Clean(d.Why), ".")
+	return spell.Clean(t.at.place(d.Path)) + ": " + strings.TrimSuffix(spell.Clean(d.Why), ".")
 }
 
 // roomWords says whether straight shafts have room as measured, and in which state they have least. Nothing of a box that

@@ -14,7 +14,7 @@ import (
 	"example.com/borestack/align/study"
 )
 
-// HTML writes the report of res, which [study.Run] made of rec, as one self-contained page: the verdict first, pictures beside numbers, every limit and table with the pointers into the record that it rests on, the record itself, and what it was made of and by. The page holds no script and no address; it is light or dark as the reader prefers, and prints on A4. The words are those of [Text], the numbers behind them those of [JSON]. The same record and result give the same bytes.
+// HTML writes the report of res, which [study.Run] made of rec, as one self-contained page: first what [Short] writes, which is the first side of A4 in print, with a picture; then pictures beside numbers, every limit and table with the pointers into the record that it rests on, the record itself, and what it was made of and by. The page holds no script and no address; it is light or dark as the reader prefers, and prints on A4. The words are those of [Text], the numbers behind them those of [JSON]. The same record and result give the same bytes.
 //
 // A number that is not finite is an error that names its key, as for [JSON]; results that are not of the record are an error that wraps [fault.ErrConflict]. On error nothing is written.
 func HTML(w io.Writer, rec *record.Record, res *study.Result) error {
@@ -29,7 +29,7 @@ func HTML(w io.Writer, rec *record.Record, res *study.Result) error {
 	if err != nil {
 		return err
 	}
-	d := htmlPage{Page: t.page, Style: template.CSS(styleSheet()), Figures: t.figures(), Facts: facts}
+	d := htmlPage{Page: t.page, Style: template.CSS(styleSheet()), Facts: facts}
 	d.Record, d.anchors = listing(source, used(t.page))
 	page, err := htmlTemplate.Clone()
 	if err != nil {
@@ -47,7 +47,6 @@ func HTML(w io.Writer, rec *record.Record, res *study.Result) error {
 type htmlPage struct {
 	*paper.Page
 	Style   template.CSS
-	Figures []figure
 	Facts   []fact
 	Record  []recordLine
 	anchors map[string]string

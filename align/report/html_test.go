@@ -268,3 +268,42 @@ func FuzzHTML(f *testing.F) {
 		}
 	})
 }
+
+// The first side of A4 in print holds the short answer and nothing else: its words are few enough, its picture is drawn in full
+// without a script, and the rest begins on the next side.
+func TestHTML_shortAnswerOnOneSide(t *testing.T) {
+	// Source: ISO 216, A4 is 210 by 297 mm, less the margins of the page; type of 9.5 pt on lines of 1.35, half as wide as high
+	// on the average (common practice, no published source); the answer stands beside a picture of 84 mm
+	const (
+		high, wide = 297 - 14 - 16, 210 - 2*14
+		point      = 25.4 / 72
+		line, char = 9.5 * point * 1.35, 9.5 * point * 0.5
+	)
+	lines := func(s string, width float64) float64 { return math.Ceil(float64(len([]rune(flow(s)))) * char / width) }
+	for name, record := range pages(t) {
+		if name == "hostile" {
+			continue
+		}
+		page := html(t, record)
+		root := parsed(t, page)
+		head := root.all("header", nil)[0]
+		tall := 4*line + lines(head.all("p", nil)[0].text, wide)*line*1.3
+		for _, e := range append(head.all("p", nil)[1:], head.all("li", nil)...) {
+			tall += lines(e.text, wide-84-6)*line + 2
+		}
+		if tall > high {
+			t.Errorf("%s: the short answer is %.0f mm high in print, and a side has %d", name, tall, high)
+		}
+		if n := len(head.all("li", nil)); n > 3 || len(head.all("svg", nil)) > 1 {
+			t.Errorf("%s: %d things to do, %d pictures", name, n, len(head.all("svg", nil)))
+		}
+		for _, no := range []string{"<script", "loading=", "content-visibility", "min-width:33rem"} {
+			if bytes.Contains(page, []byte(no)) {
+				t.Errorf("%s: holds %s: the page is drawn before anybody scrolls", name, no)
+			}
+		}
+	}
+	if page := html(t, shop); !bytes.Contains(page, []byte("header{break-after:page}")) {
+		t.Error("the rest does not begin on the next side")
+	}
+}

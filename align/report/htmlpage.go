@@ -14,11 +14,15 @@ const htmlSource = `<!DOCTYPE html>
 <header>
 <h1><span class="badge {{class .Word}}">{{.Word}}</span> {{.Title}}</h1>
 <p class="lead">{{upper .Lead}}</p>
+<div class="first"><div>
 {{range .More}}<p>{{.}}</p>
-{{end}}{{with .Figures}}<dl class="figures">
-{{range .}}<div><dt>{{.What}}</dt><dd{{if .Words}} class="words"{{end}}>{{template "cell" .}}</dd></div>
-{{end}}</dl>
-{{end}}</header>
+{{end}}{{with .Do}}<h2>To do</h2>
+<ol>
+{{range .}}<li>{{.}}</li>
+{{end}}</ol>
+{{end}}</div><div>
+{{range .Picture}}{{template "picture" .}}{{end}}</div></div>
+</header>
 <nav aria-label="Contents"><ul>
 {{range .Sections}}<li><a href="#{{.ID}}">{{.Title}}</a></li>
 {{end}}<li><a href="#provenance">Provenance</a></li>

@@ -51,20 +51,20 @@ p{margin:.6rem 0;max-width:48rem}
 h1 .badge{margin-right:.3em}
 td .badge{font-size:.85rem}
 .pass{background:var(--pass)}.fail{background:var(--fail)}.depends{background:var(--depends)}.undecided{background:var(--undecided)}
-.figures{display:grid;grid-template-columns:repeat(auto-fit,minmax(min(100%,9rem),1fr));gap:.7rem;margin:1.2rem 0}
-.figures div{background:var(--panel);border:1px solid var(--line);border-radius:.4rem;padding:.6rem .8rem}
-.figures dt{color:var(--muted);font-size:.9rem}
-.figures dd{margin:0;font-size:1.25rem;font-weight:bold}
-.figures dd.words{font-size:1rem;font-weight:normal}
 small{display:block;font-size:.85rem;font-weight:normal;color:var(--muted);line-height:1.4}
 nav ul{display:flex;flex-wrap:wrap;gap:.2rem 1.1rem;list-style:none;margin:0;padding:.6rem 0;border-top:1px solid var(--line);border-bottom:1px solid var(--line)}
 nav a{display:inline-block;padding:.2rem 0}
 section{padding:1.6rem 0;border-bottom:1px solid var(--line)}
 section ul{padding-left:1.2rem;margin:.6rem 0;max-width:56rem}
 section li{margin:.35rem 0}
-.beside{display:grid;gap:1.5rem;grid-template-columns:minmax(0,1fr)}
-.gallery{display:grid;gap:1.5rem;grid-template-columns:repeat(auto-fill,minmax(min(100%,34rem),1fr));margin-top:1.2rem;align-items:start}
-@media (min-width:88rem){.beside{grid-template-columns:minmax(0,1.15fr) minmax(0,1fr);align-items:start}}
+.beside,.first{display:grid;gap:1.5rem;grid-template-columns:minmax(0,1fr)}
+.first{padding-bottom:1rem}
+.first p,.first li{margin:.35rem 0;font-size:.95rem}
+.first h2{font-size:1.05rem;margin:.8rem 0 .3rem}
+.first ol{margin:0;padding-left:1.4rem}
+@media (min-width:56rem){.first{grid-template-columns:minmax(0,1fr) minmax(0,26rem)}}
+.gallery{display:grid;gap:1.5rem;grid-template-columns:repeat(auto-fill,minmax(min(100%,22rem),1fr));margin-top:1.2rem;align-items:start}
+@media (min-width:64rem){.beside{grid-template-columns:minmax(0,1fr) minmax(0,26rem);align-items:start}}
 .scroll{overflow-x:auto;margin:.8rem 0}
 table{border-collapse:collapse;font-size:.95rem;font-variant-numeric:tabular-nums}
 caption{text-align:left;color:var(--muted);font-size:.9rem;padding:0 0 .4rem}
@@ -86,8 +86,8 @@ td.at span{display:block;line-height:1.35}
 li .at span{margin-left:.5em}
 figure{margin:0}
 figcaption{color:var(--muted);font-size:.9rem;padding-top:.4rem;max-width:48rem}
-.picture{overflow-x:auto;border:1px solid var(--line);border-radius:.3rem}
-.picture svg{display:block;width:100%;min-width:33rem}
+.picture{max-width:30rem;border:1px solid var(--line);border-radius:.3rem}
+.picture svg{display:block;width:100%}
 .vh{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%);white-space:nowrap}
 .facts{display:grid;grid-template-columns:minmax(min(100%,8rem),max-content) minmax(0,1fr);gap:.3rem 1.2rem;margin:.8rem 0}
 .facts dt{color:var(--muted)}
@@ -112,15 +112,14 @@ h1{font-size:15pt;margin-top:0}
 h2{font-size:12pt;break-after:avoid}
 section{padding:4mm 0}
 .badge{background:none;color:var(--ink);border:.6mm solid var(--ink);padding:0 .4em}
-.figures{grid-template-columns:repeat(3,1fr);gap:2mm}
-.figures div{background:none;padding:1.5mm 2.5mm;break-inside:avoid}
-.figures dd{font-size:11pt}
 .beside{display:block}
 .gallery{display:block}
-.gallery figure{display:grid;grid-template-columns:130mm 1fr;gap:4mm;margin:0 0 4mm}
-.scroll,.picture{overflow:visible}
-.picture svg{min-width:0}
-.beside .picture svg{max-height:120mm}
+.gallery figure{display:grid;grid-template-columns:88mm 1fr;gap:4mm;margin:0 0 4mm}
+header{break-after:page}
+.first{grid-template-columns:minmax(0,1fr) 84mm;gap:6mm}
+.first .picture svg{max-height:190mm}
+.scroll{overflow:visible}
+.picture{max-width:88mm}
 table{font-size:8.5pt}
 thead{display:table-header-group}
 .scroll,tr,figure,li{break-inside:avoid}

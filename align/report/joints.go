@@ -90,10 +90,10 @@ func (t *teller) pilot(j *align.SeatedJoint) []string {
 		add("the pilot has %s of clearance on diameter", t.p.Length(c))
 	}
 	lean := f.Lean.Size()
-	if spell.Mrad(lean) != "0" {
-		s := fmt.Sprintf("its axis leans %s towards %s", ratio(lean), f.Lean.Clock().Hours())
+	if t.p.slope(lean) != "0" {
+		s := fmt.Sprintf("its axis leans %s towards %s", t.p.ratio(lean), f.Lean.Clock().Hours())
 		if f.LeanRoom.Given {
-			s += fmt.Sprintf(" with room for %s", ratio(f.LeanRoom.Value))
+			s += fmt.Sprintf(" with room for %s", t.p.ratio(f.LeanRoom.Value))
 		}
 		add("%s", s)
 	}
@@ -113,13 +113,13 @@ func (t *teller) float(j *align.SeatedJoint) []string {
 	if !middle {
 		where = fmt.Sprintf("lies %s off towards %s", t.p.Length(at.Size()), at.Clock().Hours())
 	}
-	turn := turnWords(j.Float.Turn)
+	turn := t.p.turnWords(j.Float.Turn)
 	if turn != "" {
 		where += ", turned " + turn
 	}
 	shifts := t.p.Plain(max(j.ReachX[1]-j.ReachX[0], j.ReachY[1]-j.ReachY[0])) != "0"
 	span, turns := j.TurnRange.Get()
-	turns = turns && spell.Degrees(span[1]-span[0]) != "0°"
+	turns = turns && t.p.degrees(span[1]-span[0]) != "0°"
 	switch {
 	case j.Measured:
 		add("%s, as measured", where)
@@ -140,18 +140,18 @@ func (t *teller) float(j *align.SeatedJoint) []string {
 		add("it can be pushed %s sideways and %s up and down in all", t.p.Length(j.ReachX[1]-j.ReachX[0]), t.p.Length(j.ReachY[1]-j.ReachY[0]))
 	}
 	if turns {
-		add("it can be turned from %s to %s (clockwise positive)", spell.Degrees(span[0]), spell.Degrees(span[1]))
+		add("it can be turned from %s to %s (clockwise positive)", t.p.degrees(span[0]), t.p.degrees(span[1]))
 	}
 	return out
 }
 
 // turnWords is a turn, or nothing when it is too small to print.
-func turnWords(a tolerance.Angle) string {
-	switch s := spell.Degrees(a); {
+func (p printer) turnWords(a tolerance.Angle) string {
+	switch s := p.degrees(a); {
 	case s == "0°":
 		return ""
 	case a < 0:
-		return spell.Degrees(-a) + " anticlockwise"
+		return p.degrees(-a) + " anticlockwise"
 	default:
 		return s + " clockwise"
 	}
@@ -175,12 +175,12 @@ func (p printer) shape(s align.PartShape) string {
 	wedge := s.Wedge.Size()
 	at := s.Wedge.Clock().Hours()
 	switch {
-	case spell.Mrad(wedge) == "0":
+	case p.slope(wedge) == "0":
 		out += ", the same all round"
 	case s.Rise.Given && s.Across.Given:
 		out += fmt.Sprintf(", thickest at %s seen from the tail, by %s across %s", at, p.Sizes(s.Rise.Value), p.Bare(s.Across.Value))
 	default:
-		out += fmt.Sprintf(", thickest at %s seen from the tail, by %s", at, ratio(wedge))
+		out += fmt.Sprintf(", thickest at %s seen from the tail, by %s", at, p.ratio(wedge))
 	}
 	if s.ThicknessVariation.Given {
 		out += fmt.Sprintf("; the readings vary by %s", p.Length(s.ThicknessVariation.Value))

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"reflect"
 	"slices"
 
 	"example.com/borestack/align"
@@ -15,13 +14,13 @@ import (
 	"example.com/borestack/tolerance"
 )
 
+// Format is the format of the JSON report.
+const Format = "borestack-report/1"
+
 // JSON writes the report of res, which [study.Run] made of rec, as indented JSON: lengths in the record's unit, slopes as ratios, angles in degrees. What was not asked for is absent, what cannot be said is null. A number that is not finite is an error that names its key, a result that is not of the record one of [study.Result.MadeOf]; on error nothing is written.
 func JSON(w io.Writer, rec *record.Record, res *study.Result) error {
-	if err := res.MadeOf(rec); err != nil {
-		return err
-	}
-	d := writer{printerOf(rec), rec}.document(res)
-	if err := finite(reflect.ValueOf(d), ""); err != nil {
+	d, err := documentOf(rec, res)
+	if err != nil {
 		return err
 	}
 	enc := json.NewEncoder(w)
@@ -33,207 +32,297 @@ func JSON(w io.Writer, rec *record.Record, res *study.Result) error {
 	return nil
 }
 
-// writer fills the document.
+// documentOf is the report as JSON; it refuses results that are not of the record, and numbers that are not finite.
+func documentOf(rec *record.Record, res *study.Result) (object, error) {
+	if err := res.MadeOf(rec); err != nil {
+		return nil, err
+	}
+	d := writer{printerOf(rec), rec, pointersOf(rec)}.document(res)
+	return d, finite(d, "")
+}
+
+// writer says every key of the report.
 type writer struct {
 	printer
 	rec *record.Record
+	at  pointers
 }
 
-func (w writer) document(res *study.Result) document {
+func (w writer) document(res *study.Result) object {
 	a := res.Assembly
-	d := document{
-		Format: Format, Title: w.rec.Title, Verdict: res.Word.String(),
-		Assumed: assumed(w.rec, res), Warnings: warnings(w.rec, res), Doubts: []doubtDoc{},
-		Joints: each(a.Joints, w.joint), Poses: each(a.Placed, w.pose), Parts: each(a.Parts, w.part), Sweeps: each(a.Readings, w.sweep),
-		Supports: each(a.Supports, w.support), Meshes: each(a.Meshes, w.mesh), SideLoads: w.sideLoads(a), Chains: w.chains(a),
-		Verdicts: each(res.Verdicts, func(v *study.Verdict) verdictDoc { return w.verdict(res, v) }),
-	}
-	for _, q := range doubts(res) {
-		d.Doubts = append(d.Doubts, doubtDoc{q.Path, spell.Clean(q.Why)})
-	}
+	d := obj(
+		"format", Format,
+		"title?", w.rec.Title,
+		"verdict", res.Word.String(),
+		"assumed", assumed(&w.at, res),
+		"warnings", warnings(&w.at, res),
+		"doubts", each(doubts(res), func(q *record.Doubt) object { return obj("at", q.Path, "why", spell.Clean(q.Why)) }),
+		"poses", each(a.Placed, w.pose),
+		"joints", each(a.Joints, w.joint),
+		"parts", each(a.Parts, w.part),
+		"sweeps", each(a.Readings, w.sweep),
+		"supports?", each(a.Supports, w.support),
+	)
 	if a.Line != nil {
-		d.Line = w.line(a.Line)
+		d = append(d, member{"line", w.line(a.Line)})
 	}
-	for i := range res.Candidates {
-		c := &res.Candidates[i]
-		use, margin, governs := w.summary(c.Assembly)
-		rank := 1 + slices.IndexFunc(res.Ranked(c.Place), func(r study.CandidateResult) bool { return r.Assembly == c.Assembly })
-		d.Candidates = append(d.Candidates, candidateDoc{c.Place, c.Name, rank, c.Word.String(), use, margin, governs})
-	}
-	for _, s := range res.States {
-		use, margin, governs := w.summary(s.Assembly)
-		d.States = append(d.States, stateDoc{s.Name, use, margin, governs, w.sideLoads(s.Assembly), w.chains(s.Assembly)})
-	}
-	if a.Loads != nil {
-		for _, s := range a.Loads.Shafts {
-			d.Shafts = append(d.Shafts, bentDoc{s.Name, w.in(s.Bend), s.Stress, w.in(s.StressAt)})
-		}
-	}
+	d = append(d, obj(
+		"candidates?", each(res.Candidates, func(c *study.CandidateResult) object {
+			rank := 1 + slices.IndexFunc(res.Ranked(c.Place), func(r study.CandidateResult) bool { return r.Assembly == c.Assembly })
+			return append(obj("part", c.Place, "candidate", c.Name, "rank", rank, "verdict", c.Word.String()), w.summary(c.Assembly)...)
+		}),
+		"states?", each(res.States, func(s *study.StateResult) object {
+			return append(append(obj("name", s.Name), w.summary(s.Assembly)...), w.carried(s.Assembly)...)
+		}),
+		"side_loads?", w.sideLoads(a),
+		"bent_shafts?", w.bent(a),
+		"meshes?", each(a.Meshes, w.mesh),
+		"chains?", each(a.Chains, w.chain),
+	)...)
 	for i, v := range res.Variations {
-		if i == 0 {
-			d.Study = w.study(v)
-		} else {
-			d.ThisBox = w.study(v)
-		}
+		d = append(d, member{[2]string{"study", "this_box"}[min(i, 1)], w.study(v)})
 	}
-	return d
+	return append(d, obj("verdicts?", each(res.Verdicts, func(v *study.Verdict) object { return w.verdict(res, v) }))...)
 }
 
 // each writes every element of a list; an empty one is a list all the same.
-func each[T, D any](list []T, write func(*T) D) []D {
-	out := make([]D, 0, len(list))
+func each[T any](list []T, write func(*T) object) []object {
+	out := make([]object, 0, len(list))
 	for i := range list {
 		out = append(out, write(&list[i]))
 	}
 	return out
 }
 
-func (w writer) pose(q *align.PlacedPart) poseDoc {
-	o := q.BaseFromPart.Origin()
-	return poseDoc{q.Part, rotation(q.BaseFromPart), [3]float64{w.in(o.X), w.in(o.Y), w.in(o.Z)}}
+func (w writer) pose(q *align.PlacedPart) object {
+	o, m := q.BaseFromPart.Origin(), q.BaseFromPart.Matrix()
+	for i := range m {
+		for j := range m[i] {
+			m[i][j] = unsigned(m[i][j])
+		}
+	}
+	return obj("part", q.Part, "rotation", m, "origin", []float64{w.in(o.X), w.in(o.Y), w.in(o.Z)})
 }
 
-func (w writer) part(s *align.PartShape) partDoc {
-	return partDoc{
-		Name: s.Name, Thickness: w.in(s.Thickness), Wedge: slopeDoc(s.Wedge), Rise: w.optional(s.Rise), Across: w.optional(s.Across),
-		ThicknessVariation: w.optional(s.ThicknessVariation), Waviness: w.optional(s.Waviness),
-	}
+func (w writer) part(s *align.PartShape) object {
+	return obj(
+		"name", s.Name,
+		"thickness", w.in(s.Thickness),
+		"wedge", slopeObject(s.Wedge),
+		"rise?", w.optional(s.Rise),
+		"across?", w.optional(s.Across),
+		"thickness_variation?", w.optional(s.ThicknessVariation),
+		"waviness?", w.optional(s.Waviness),
+	)
 }
 
-func (w writer) sweep(f *align.ReadingFit) sweepDoc {
-	s := sweepDoc{
-		At: f.Path, Mean: w.in(f.Mean), Harmonics: []harmonicDoc{}, Residual: w.optional(f.Residual),
-		MeanUncertainty: w.optional(f.MeanU), FirstUncertainty: w.optional(f.FirstU), Closing: w.optional(f.Closing),
-	}
+// sweep also says how sure the fit is: standard uncertainties of the mean and of each component of the first harmonic.
+func (w writer) sweep(f *align.ReadingFit) object {
+	harmonics := []object{}
 	for _, h := range f.Harmonics {
-		if h.Size < noOffset { // rounding: it has no direction, and is not there
-			continue
+		if h.Size >= noOffset { // less is rounding: it has no direction, and is not there
+			harmonics = append(harmonics, obj("n", h.N, "size", w.in(h.Size), "clock", h.Clock.Degrees()))
 		}
-		s.Harmonics = append(s.Harmonics, harmonicDoc{h.N, w.in(h.Size), h.Clock.Degrees()})
 	}
-	return s
+	return obj(
+		"at", f.Path,
+		"mean", w.in(f.Mean),
+		"harmonics", harmonics,
+		"residual?", w.optional(f.Residual),
+		"mean_uncertainty?", w.optional(f.MeanU),
+		"first_uncertainty?", w.optional(f.FirstU),
+		"closing?", w.optional(f.Closing),
+	)
 }
 
-func (w writer) support(b *align.SupportedBore) supportDoc {
-	return supportDoc{
-		Shaft: b.Shaft, Bore: b.Bore, Z: w.in(b.Z), Offset: w.vector(b.Offset), TIR: 2 * w.in(b.Offset.Size()), Tilt: slopeDoc(b.Tilt),
-		Clearance: w.in(b.Clearance.Length()), Room: w.optional(b.Room), TiltRatio: number(b.TiltRatio),
-		OffsetRatio: number(b.Guides.Offset), ForceRatio: number(b.Guides.Force),
-	}
+func (w writer) support(b *align.SupportedBore) object {
+	return obj(
+		"shaft", b.Shaft,
+		"bore", b.Bore,
+		"z", w.in(b.Z),
+		"offset", w.vector(b.Offset),
+		"tir", 2*w.in(b.Offset.Size()),
+		"tilt", slopeObject(b.Tilt),
+		"clearance", w.in(b.Clearance.Length()),
+		"room?", w.optional(b.Room),
+		"tilt_ratio?", number(b.TiltRatio),
+		"offset_ratio?", number(b.Guides.Offset),
+		"force_ratio?", number(b.Guides.Force),
+	)
 }
 
-func (w writer) mesh(m *align.MeshFit) meshDoc {
-	doc := meshDoc{
-		Name: m.Name, InPlane: w.in(m.InPlane), OutOfPlane: w.in(m.OutOfPlane),
-		InPlaneLimit: w.optional(m.InPlaneLimit), OutPlaneLimit: w.optional(m.OutPlaneLimit),
-		CentreDistance: w.in(m.CentreDistance), BacklashGain: m.BacklashGain,
-		Mismatch: [2]float64{w.in(m.Mismatch[0]), w.in(m.Mismatch[1])},
-	}
+// mesh also says by how much one end of the face engages first, for the flank that the other gear pushes along k × e and for
+// the opposite one: positive, the rear end. Running is the mesh on its bent shafts.
+func (w writer) mesh(m *align.MeshFit) object {
+	o := obj(
+		"name", m.Name,
+		"in_plane", w.in(m.InPlane),
+		"out_of_plane", w.in(m.OutOfPlane),
+		"in_plane_limit?", w.optional(m.InPlaneLimit),
+		"out_of_plane_limit?", w.optional(m.OutPlaneLimit),
+		"centre_distance", w.in(m.CentreDistance),
+		"backlash_gain", m.BacklashGain,
+		"mismatch", w.pair(m.Mismatch[0], m.Mismatch[1]),
+	)
 	if r := m.Running; r != nil {
-		doc.Running = &runDoc{w.in(r.InPlane), w.in(r.OutOfPlane), w.in(r.CentreDistance), [2]float64{w.in(r.Mismatch[0]), w.in(r.Mismatch[1])}}
+		o = append(o, member{"running", obj("in_plane", w.in(r.InPlane), "out_of_plane", w.in(r.OutOfPlane), "centre_distance", w.in(r.CentreDistance), "mismatch", w.pair(r.Mismatch[0], r.Mismatch[1]))})
 	}
-	return doc
+	return o
 }
 
-func (w writer) joint(j *align.SeatedJoint) jointDoc {
-	d := jointDoc{
-		Name: j.Name, Rules: "flush", Assembles: j.Assembles, Interference: w.in(j.Interference.Length()), Fouls: j.Fouls,
-		Float: floatDoc{w.in(j.Float.X), w.in(j.Float.Y), degreesOf(j.Float.Turn)},
-		Gap:   gapDoc{w.in(j.Gap.Greatest), j.Gap.Clock.Degrees()},
-	}
-	if j.Rules == align.RulesPilot {
-		d.Rules = "pilot"
-	}
+// joint: its float is the rear part's shift along the front part's own x and y, and its turn in degrees, clockwise seen from
+// the tail.
+func (w writer) joint(j *align.SeatedJoint) object {
+	o := obj(
+		"name", j.Name,
+		"rules", [2]string{"flush", "pilot"}[boolIndex(j.Rules == align.RulesPilot)],
+		"assembles", j.Assembles,
+		"interference", w.in(j.Interference.Length()),
+		"fouls?", j.Fouls,
+	)
 	if f := j.Pilot; f != nil {
-		clearance, strain, lean := w.in(f.Clearance.Length()), w.in(f.Strain), slopeDoc(f.Lean)
-		d.PilotClearance, d.PilotStrain, d.Lean, d.LeanRoom = &clearance, &strain, &lean, number(f.LeanRoom)
+		o = append(o, obj("pilot_clearance", w.in(f.Clearance.Length()), "pilot_strain", w.in(f.Strain), "lean", slopeObject(f.Lean), "lean_room?", number(f.LeanRoom))...)
+	} else {
+		o = append(o, member{"lean", nil})
 	}
+	o = append(o, obj("float", obj("x", w.in(j.Float.X), "y", w.in(j.Float.Y), "turn", degreesOf(j.Float.Turn)))...)
 	if t, ok := j.TurnRange.Get(); ok {
-		d.TurnRange = &[2]float64{degreesOf(t[0]), degreesOf(t[1])}
+		o = append(o, member{"turn_range", []float64{degreesOf(t[0]), degreesOf(t[1])}})
 	}
-	d.Between = w.optional(j.Between)
-	if c := j.Contact; c != nil {
-		d.Contact = &contactDoc{Least: c.Least, Greatest: c.Greatest, Stations: []stationDoc{}}
-		if o, ok := c.Open.Get(); ok {
-			d.Contact.Open = &[2]float64{o[0].Degrees(), o[1].Degrees()}
-		}
-		for _, s := range c.Stations {
-			d.Contact.Stations = append(d.Contact.Stations, stationDoc{[2]float64{w.in(s.At.X), w.in(s.At.Y)}, w.in(s.Gap), s.Pressure})
-		}
-	}
+	var touches [][]float64
 	for _, c := range j.Contacts {
-		d.Contacts = append(d.Contacts, [2]float64{w.in(c.X), w.in(c.Y)})
+		touches = append(touches, w.pair(c.X, c.Y))
 	}
-	return d
+	o = append(o, obj("gap", obj("greatest", w.in(j.Gap.Greatest), "clock", j.Gap.Clock.Degrees()), "contacts?", touches, "interpolation_error?", w.optional(j.Between))...)
+	if c := j.Contact; c != nil {
+		o = append(o, member{"contact", w.contact(c)})
+	}
+	return o
+}
+
+// contact is how a yielding joint presses: pressures in N/mm², the widest stretch without pressure in degrees clockwise.
+func (w writer) contact(c *align.Contact) object {
+	o := obj("least_pressure", c.Least, "greatest_pressure", c.Greatest)
+	if gap, ok := c.Open.Get(); ok {
+		o = append(o, member{"open", []float64{gap[0].Degrees(), gap[1].Degrees()}})
+	}
+	stations := []object{}
+	for _, s := range c.Stations {
+		stations = append(stations, obj("at", w.pair(s.At.X, s.At.Y), "gap", w.in(s.Gap), "pressure", s.Pressure))
+	}
+	return append(o, member{"stations", stations})
+}
+
+// carried are the side loads and chains of one box.
+func (w writer) carried(a *align.Assembly) object {
+	return obj("side_loads?", w.sideLoads(a), "chains?", each(a.Chains, w.chain))
 }
 
 // sideLoads are those of one box; none when no shaft is elastic.
-func (w writer) sideLoads(a *align.Assembly) []sideLoadDoc {
+func (w writer) sideLoads(a *align.Assembly) []object {
 	if a.Loads == nil {
 		return nil
 	}
 	return each(a.Loads.At, w.sideLoad)
 }
 
-func (w writer) chains(a *align.Assembly) (out []chainDoc) {
-	for _, c := range a.Chains {
-		out = append(out, chainDoc{c.Name, w.in(c.Gap)})
+// bent is how much each shaft bends: stress in N/mm².
+func (w writer) bent(a *align.Assembly) (out []object) {
+	if a.Loads != nil {
+		for _, s := range a.Loads.Shafts {
+			out = append(out, obj("name", s.Name, "bend", w.in(s.Bend), "stress", s.Stress, "stress_at", w.in(s.StressAt)))
+		}
 	}
 	return out
 }
 
+func (w writer) chain(c *align.ChainGap) object { return obj("name", c.Name, "gap", w.in(c.Gap)) }
+
 // noForce is the size below which a force is rounding and has no direction.
 const noForce = 1e-9 // N
 
-func (w writer) sideLoad(l *align.SideLoad) sideLoadDoc {
-	d := sideLoadDoc{
-		Bore: l.Name, Shaft: l.Shaft, X: unsigned(l.Force.X), Y: unsigned(l.Force.Y), Size: math.Hypot(l.Force.X, l.Force.Y),
-		Slope: slopeXY{unsigned(l.Slope.X), unsigned(l.Slope.Y)}, Tilt: slopeDoc(l.Tilt), TiltRatio: number(l.TiltRatio), Shift: w.vector(l.Shift),
+// sideLoad is the force of the housing on the shaft at a bore, or in a pocket on the first-named shaft; slope is the bent
+// shaft's. Mouths are the front and rear mouth of a bush.
+func (w writer) sideLoad(l *align.SideLoad) object {
+	size, clock := math.Hypot(l.Force.X, l.Force.Y), 0.0
+	if size > noForce {
+		clock = tolerance.Clock(l.Force.X, l.Force.Y).Degrees()
 	}
-	if d.Size > noForce {
-		d.Clock = tolerance.Clock(l.Force.X, l.Force.Y).Degrees()
-	}
+	var mouths [][]float64
 	for _, f := range l.Mouths {
-		d.Mouths = append(d.Mouths, [2]float64{unsigned(f.X), unsigned(f.Y)})
+		mouths = append(mouths, []float64{unsigned(f.X), unsigned(f.Y)})
 	}
-	return d
+	return obj(
+		"bore", l.Name,
+		"shaft", l.Shaft,
+		"x", unsigned(l.Force.X),
+		"y", unsigned(l.Force.Y),
+		"size", size,
+		"clock", clock,
+		"slope", obj("x", unsigned(l.Slope.X), "y", unsigned(l.Slope.Y)),
+		"tilt", slopeObject(l.Tilt),
+		"tilt_ratio?", number(l.TiltRatio),
+		"shift", w.vector(l.Shift),
+		"mouths?", mouths,
+	)
 }
 
-func (w writer) line(l *align.ShaftLine) *lineDoc {
-	d := &lineDoc{Use: number(l.Use), Margin: w.in(l.Margin), RunsFree: l.RunsFree, Governs: []string{}, MarginGoverns: []string{}, Shares: []float64{}, Shafts: []shaftDoc{}}
+// line: its pushes say which way to push a joint's rear part from where it rests, as clock angles of the assembled machine (the
+// base's axes), not of the front part, whose own 12 o'clock may stand elsewhere.
+func (w writer) line(l *align.ShaftLine) object {
+	shares := []float64{}
 	for _, g := range l.Governs {
-		d.Governs, d.Shares = append(d.Governs, g.Name), append(d.Shares, g.Share)
+		shares = append(shares, g.Share)
 	}
-	for _, g := range l.MarginGoverns {
-		d.MarginGoverns = append(d.MarginGoverns, g.Name)
-	}
-	for _, s := range l.Shafts {
-		d.Shafts = append(d.Shafts, shaftDoc{s.Name, [2]float64{w.in(s.AtZero.X), w.in(s.AtZero.Y)}, [2]float64{unsigned(s.Slope.X), unsigned(s.Slope.Y)}})
-	}
+	o := obj(
+		"use", number(l.Use),
+		"margin", w.in(l.Margin),
+		"runs_free", l.RunsFree,
+		"governs", sharers(l.Governs),
+		"margin_governs", sharers(l.MarginGoverns),
+		"shares", shares,
+		"shafts", each(l.Shafts, func(s *align.StraightShaft) object {
+			return obj("name", s.Name, "at_zero", w.pair(s.AtZero.X, s.AtZero.Y), "slope", []float64{unsigned(s.Slope.X), unsigned(s.Slope.Y)})
+		}),
+	)
 	if r := l.OverFloat; r != nil {
-		o := &overFloatDoc{Use: [2]*float64{number(r.BestUse), number(r.WorstUse)}, Margin: [2]float64{w.in(r.WorstMargin), w.in(r.BestMargin)}}
-		for _, q := range r.Push {
-			o.Push = append(o.Push, pushDoc{q.Joint, q.Clock.Degrees(), w.in(q.By), degreesOf(q.Turn)})
-		}
-		d.OverFloat = o
+		o = append(o, member{"over_float", obj(
+			"use", []*float64{number(r.BestUse), number(r.WorstUse)},
+			"margin", w.pair(r.WorstMargin, r.BestMargin),
+			"push?", each(r.Push, func(q *align.Push) object {
+				return obj("joint", q.Joint, "clock", q.Clock.Degrees(), "by", w.in(q.By), "turn", degreesOf(q.Turn))
+			}),
+		)})
 	}
-	return d
+	return o
+}
+
+// sharers are the names of what shares.
+func sharers(list []tolerance.Share) []string {
+	out := []string{}
+	for _, g := range list {
+		out = append(out, g.Name)
+	}
+	return out
 }
 
 // summary is what candidates and states show of a box; null without a shaft line.
-func (w writer) summary(a *align.Assembly) (use, margin *float64, governs []string) {
-	governs = []string{}
-	if a.Line == nil {
-		return nil, nil, governs
+func (w writer) summary(a *align.Assembly) object {
+	var use, margin *float64
+	governs := []string{}
+	if a.Line != nil {
+		m := w.in(a.Line.Margin)
+		use, margin, governs = number(a.Line.Use), &m, sharers(a.Line.Governs)
 	}
-	for _, g := range a.Line.Governs {
-		governs = append(governs, g.Name)
-	}
-	m := w.in(a.Line.Margin)
-	return number(a.Line.Use), &m, governs
+	return obj("use", use, "margin", margin, "governs", governs)
 }
 
-func (w writer) verdict(res *study.Result, v *study.Verdict) verdictDoc {
+// output is what a limit or study is on.
+func (w writer) output(l record.Limit) object {
+	return obj("kind", record.OutputKind(l.Output.What), "of?", l.Output.Of, "from?", l.Output.From, "state?", l.State)
+}
+
+func (w writer) verdict(res *study.Result, v *study.Verdict) object {
 	l := v.Limit
 	unit := w.rec.UnitOf(l.Output)
 	in := func(o tolerance.Optional[float64]) *float64 {
@@ -242,25 +331,19 @@ func (w writer) verdict(res *study.Result, v *study.Verdict) verdictDoc {
 		}
 		return number(o)
 	}
-	d := verdictDoc{
-		Output: outputDoc{record.OutputKind(l.Output.What), l.Output.Of, l.Output.From, l.State},
-		Value:  in(v.Value), Best: in(v.Best), Worst: in(v.Worst), Least: in(l.Least), Greatest: in(l.Greatest),
-		Verdict: v.Word.String(), Room: in(roomOf(res, v)), InState: v.InState, Because: l.Because,
-	}
-	if v.U != 0 {
-		d.Uncertainty = in(tolerance.Given(v.U))
-	}
-	return d
-}
-
-func rotation(p align.Pose) [3][3]float64 {
-	m := p.Matrix()
-	for i := range m {
-		for j := range m[i] {
-			m[i][j] = unsigned(m[i][j])
-		}
-	}
-	return m
+	return obj(
+		"output", w.output(l),
+		"value", in(v.Value),
+		"best?", in(v.Best),
+		"worst?", in(v.Worst),
+		"least?", in(l.Least),
+		"greatest?", in(l.Greatest),
+		"uncertainty?", in(tolerance.Optional[float64]{Value: v.U, Given: v.U != 0}),
+		"verdict", v.Word.String(),
+		"room", in(roomOf(res, v)),
+		"in_state?", v.InState,
+		"because?", l.Because,
+	)
 }
 
 func number(o tolerance.Optional[float64]) *float64 {
@@ -277,20 +360,23 @@ const (
 	noSlope  = 1e-12 // ratio
 )
 
-func (w writer) vector(v align.Vec2) vectorDoc {
-	d := vectorDoc{w.in(v.X), w.in(v.Y), w.in(v.Size()), v.Clock().Degrees()}
+// pair is two lengths.
+func (w writer) pair(x, y tolerance.Length) []float64 { return []float64{w.in(x), w.in(y)} }
+
+func (w writer) vector(v align.Vec2) object {
+	clock := v.Clock().Degrees()
 	if v.Size() < noOffset {
-		d.Clock = 0
+		clock = 0
 	}
-	return d
+	return obj("x", w.in(v.X), "y", w.in(v.Y), "size", w.in(v.Size()), "clock", clock)
 }
 
-func slopeDoc(s align.Slope) vectorDoc {
-	d := vectorDoc{unsigned(s.X), unsigned(s.Y), s.Size(), tolerance.Clock(s.X, s.Y).Degrees()}
-	if d.Size < noSlope {
-		d.Clock = 0
+func slopeObject(s align.Slope) object {
+	clock := tolerance.Clock(s.X, s.Y).Degrees()
+	if s.Size() < noSlope {
+		clock = 0
 	}
-	return d
+	return obj("x", unsigned(s.X), "y", unsigned(s.Y), "size", s.Size(), "clock", clock)
 }
 
 // degreesOf is a turn, which may be negative.

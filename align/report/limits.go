@@ -35,13 +35,13 @@ func (t *teller) limits() {
 	use, ok := l.Use.Get()
 	switch {
 	case !ok:
-		s.Item("no straight line passes through supports without room: no use of clearance can be said")
+		s.Item("no straight line passes through supports without room: nothing can be said of how much clearance is used")
 	case l.RunsFree:
 		s.Item("misalignment uses %s of every clearance", spell.Percent(use))
 	default:
 		s.Item("straight shafts would need %s", shareUsed(use))
 	}
-	shares(s, "what drives the use of clearance", l.Governs)
+	shares(s, "what uses up the clearance", l.Governs)
 	shares(s, "what caps the margin", l.MarginGoverns)
 	t.dialled(s)
 	t.sweptDrivers(s)
@@ -80,11 +80,11 @@ func (t *teller) limit(table *paper.Table, v *study.Verdict) {
 		told += ", cannot be said"
 	}
 	if v.Best.Given && v.Worst.Given && v.Best.Value != v.Worst.Value {
-		over := fmt.Sprintf("best %s, worst %s over the float", q.show(v.Best.Value), q.show(v.Worst.Value))
+		over := fmt.Sprintf("best %s, worst %s as the parts are pushed", q.show(v.Best.Value), q.show(v.Worst.Value))
 		value.Small, told = append(value.Small, over), told+" ("+over+")"
 	}
 	if v.U > 0 {
-		u := fmt.Sprintf("standard uncertainty %s from the readings", q.show(v.U))
+		u := fmt.Sprintf("standard uncertainty %s from the readings", q.sure(v.U))
 		value.Small, told = append(value.Small, u), told+", "+u
 	}
 	if h, ok := v.Holds.Get(); ok && v.Word != tolerance.Undecided {

@@ -34,7 +34,7 @@ func (t *teller) sideLoads() {
 		return
 	}
 	s := t.page.Section("loads", "Side loads (estimate: straight bores, rigid but for the stiffness stated)")
-	table := s.Table(slices.Concat(paper.Words("support", "shaft"), paper.Numbers("force N"), paper.Words("towards"), paper.Numbers("shaft tilt mrad", "of permitted"))...)
+	table := s.Table(slices.Concat(paper.Words("support", "shaft"), paper.Numbers("force N"), paper.Words("towards"), paper.Numbers("shaft tilt "+t.p.slopeUnit(), "of permitted"))...)
 	supports := t.at.supports()
 	for i := range l.At {
 		q := &l.At[i]
@@ -47,7 +47,7 @@ func (t *teller) sideLoads() {
 		if !q.Pocket && i < len(supports) {
 			at = supports[i]
 		}
-		table.Row(at, paper.Cell{Text: spell.Name(q.Name)}, paper.Cell{Text: spell.Name(q.Shaft)}, paper.Number(threeFigures(size), size, "N"), paper.Cell{Text: towards}, slopeCell(q.Tilt), shareCell(q.TiltRatio))
+		table.Row(at, paper.Cell{Text: spell.Name(q.Name)}, paper.Cell{Text: spell.Name(q.Shaft)}, paper.Number(threeFigures(size), size, "N"), paper.Cell{Text: towards}, t.p.slopeCell(q.Tilt), shareCell(q.TiltRatio))
 	}
 	s.Text("Force is that of the housing on the shaft, in a pocket on the shaft named; tilt is the bent shaft against the bore's axis.")
 	for _, q := range l.Shafts {

@@ -22,7 +22,7 @@ func (t *teller) meshes() {
 			t.p.Length(m.InPlane), t.against(m.InPlane, m.InPlaneLimit), t.p.Length(m.OutOfPlane), t.against(m.OutOfPlane, m.OutPlaneLimit))
 		say("%s: driven one way the %s, driven the other way the %s; every %s of centre distance is %s of backlash",
 			spell.Name(m.Name), t.bearingEnd(m.Mismatch[0]), t.bearingEnd(m.Mismatch[1]),
-			t.p.Length(tolerance.Length(0.01*float64(tolerance.Millimetre))), t.p.Length(tolerance.Length(0.01*m.BacklashGain)))
+			t.p.Length(tolerance.Length(0.01*float64(tolerance.Millimetre))), t.p.fine().Length(tolerance.Length(0.01*m.BacklashGain)))
 		if r := m.Running; r != nil {
 			say("%s on its bent shafts (estimate): %s apart, %s in plane, %s out of plane; driven one way the %s, driven the other way the %s",
 				spell.Name(m.Name), t.p.Size(r.CentreDistance), t.p.Length(r.InPlane), t.p.Length(r.OutOfPlane), t.bearingEnd(r.Mismatch[0]), t.bearingEnd(r.Mismatch[1]))

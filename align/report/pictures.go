@@ -18,8 +18,9 @@ import (
 // mostPictures of one kind keep the page of a large record readable; the numbers of all are in the tables.
 const mostPictures = 12
 
-// narrowPicture is the least width that a picture may have, for those that stand side by side.
-const narrowPicture = 160 * tolerance.Millimetre
+// pictureWidth is that of every picture: its smallest type is 11 px high on a telephone 390 px wide, and two or three stand
+// side by side on a screen.
+const pictureWidth = 88 * tolerance.Millimetre
 
 // album draws the pictures of one page: each id once.
 type album struct {
@@ -31,12 +32,12 @@ type album struct {
 }
 
 // draw adds a picture, unless there is nothing to draw. One whose numbers cannot be drawn is left out, and the section says so: they stand in its tables. The first other fault is kept, and ends the page.
-func (a *album) draw(to *[]paper.Picture, caption string, width tolerance.Length, draws func(w io.Writer, o draw.Options) error) {
+func (a *album) draw(to *[]paper.Picture, caption string, draws func(w io.Writer, o draw.Options) error) {
 	if a.err != nil {
 		return
 	}
 	var b strings.Builder
-	err := draws(&b, draw.Options{ID: fmt.Sprintf("pic%d", a.n+1), Width: width, Unit: a.t.p.Unit})
+	err := draws(&b, draw.Options{ID: fmt.Sprintf("pic%d", a.n+1), Width: pictureWidth, Unit: a.t.p.Unit})
 	switch {
 	case errors.Is(err, draw.ErrNothingToDraw):
 		return
@@ -68,11 +69,12 @@ func (t *teller) illustrate() error {
 		return err
 	}
 	a := &album{t: t, stack: s}
+	a.first()
 	studies := t.res.Variations
 	for _, c := range t.page.Sections {
 		switch id, _, _ := strings.Cut(c.ID, "-"); id {
 		case "stack":
-			a.whole(c)
+			a.whole(&c.Beside)
 		case "supports":
 			a.supports(c)
 		case "joints":
@@ -91,15 +93,31 @@ func (t *teller) illustrate() error {
 	return a.err
 }
 
-// supports draws the shaft line, and every bore that carries a shaft as seen from the tail.
-func (a *album) supports(c *paper.Section) {
+// first draws the picture of the first screen: what is in the way of a box that does not go together, the shaft line, or where
+// there is none the stack.
+func (a *album) first() {
 	res := a.t.res.Assembly
-	a.draw(&c.Beside, "The shaft line in side and top view, from the main reference.", 0, func(w io.Writer, o draw.Options) error {
+	for i := range res.Joints {
+		if joint := res.Joints[i].Name; !res.Joints[i].Assembles {
+			a.joint(&a.t.page.Picture, joint)
+			return
+		}
+	}
+	if res.Line == nil {
+		a.whole(&a.t.page.Picture)
+		return
+	}
+	a.draw(&a.t.page.Picture, "The shaft line in side and top view, from the main reference.", func(w io.Writer, o draw.Options) error {
 		return draw.ShaftLine(w, a.stack, res, o)
 	})
+}
+
+// supports draws every bore that carries a shaft as seen from the tail.
+func (a *album) supports(c *paper.Section) {
+	res := a.t.res.Assembly
 	for i := range most(c, len(res.Supports)) {
 		aim := a.aim(res.Supports[i].Bore)
-		a.draw(&c.Gallery, "Bore "+spell.Clean(aim.Bore)+", as seen from the tail.", narrowPicture, func(w io.Writer, o draw.Options) error {
+		a.draw(&c.Gallery, "Bore "+spell.Clean(aim.Bore)+", as seen from the tail.", func(w io.Writer, o draw.Options) error {
 			return draw.Target(w, a.stack, res, aim, o)
 		})
 	}
@@ -132,16 +150,19 @@ func (a *album) aim(bore string) draw.Aim {
 func (a *album) joints(c *paper.Section) {
 	res := a.t.res.Assembly
 	for i := range most(c, len(res.Joints)) {
-		joint := res.Joints[i].Name
-		a.draw(&c.Gallery, "Joint "+spell.Clean(joint)+", as seen from the tail.", narrowPicture, func(w io.Writer, o draw.Options) error {
-			return draw.Joint(w, a.stack, res, joint, o)
-		})
+		a.joint(&c.Gallery, res.Joints[i].Name)
 	}
 }
 
+func (a *album) joint(to *[]paper.Picture, joint string) {
+	a.draw(to, "Joint "+spell.Clean(joint)+", as seen from the tail.", func(w io.Writer, o draw.Options) error {
+		return draw.Joint(w, a.stack, a.t.res.Assembly, joint, o)
+	})
+}
+
 // whole draws the stack as it was understood.
-func (a *album) whole(c *paper.Section) {
-	a.draw(&c.Beside, "The stack as understood from the record, to scale: hold it against the machine before believing a number.", 0, func(w io.Writer, o draw.Options) error {
+func (a *album) whole(to *[]paper.Picture) {
+	a.draw(to, "The stack as understood from the record, to scale: hold it against the machine before believing a number.", func(w io.Writer, o draw.Options) error {
 		return draw.Stack(w, a.stack, a.t.res.Assembly, o)
 	})
 }
@@ -156,7 +177,7 @@ func (a *album) parts(c *paper.Section) {
 		}
 	}
 	for _, part := range read[:most(c, len(read))] {
-		a.draw(&c.Gallery, "Thickness of "+spell.Clean(part)+" round the clock, as mounted, seen from the tail.", narrowPicture, func(w io.Writer, o draw.Options) error {
+		a.draw(&c.Gallery, "Thickness of "+spell.Clean(part)+" round the clock, as mounted, seen from the tail.", func(w io.Writer, o draw.Options) error {
 			return draw.Thickness(w, a.stack, res, part, o)
 		})
 	}

@@ -10,54 +10,128 @@ import (
 	"example.com/borestack/align/record"
 )
 
-// pointers finds where in the record the things of a result stand, as JSON Pointers (RFC 6901). What is not found has none.
+// pointers finds where in the record the things of a result stand, as JSON Pointers (RFC 6901), and what stands at a pointer.
+// What is not found has none.
 type pointers struct {
 	rec   *record.Record
-	named map[string]string // parts, joints, pockets, references, meshes and chains, by kind and name
+	named map[string]string // parts, joints, shafts, pockets, references, meshes, chains and states, by kind and name
 	bores map[string]string // by "part/bore"
+	words map[string]string // what stands there, by pointer
 }
 
 func pointersOf(rec *record.Record) pointers {
-	p := pointers{rec, map[string]string{}, map[string]string{}}
-	add := func(kind, name, at string) {
-		if key := kind + "/" + name; p.named[key] == "" {
-			p.named[key] = at
-		}
-	}
+	p := pointers{rec, map[string]string{}, map[string]string{}, map[string]string{}}
 	for i := range rec.Parts {
-		part := &rec.Parts[i]
-		add("part", part.Name, fmt.Sprintf("/parts/%d", i))
+		part, at := &rec.Parts[i], fmt.Sprintf("/parts/%d", i)
+		p.name("part", part.Name, at)
+		p.part(part, part.Name, at)
 		for k := range part.Bores {
-			p.bores[part.Name+"/"+part.Bores[k].Name] = fmt.Sprintf("/parts/%d/bores/%d", i, k)
+			p.bores[part.Name+"/"+part.Bores[k].Name] = fmt.Sprintf("%s/bores/%d", at, k)
 		}
 	}
 	for i := range rec.Joints {
-		if rec.Joints[i].Name != "" {
-			add("joint", rec.Joints[i].Name, fmt.Sprintf("/joints/%d", i))
-		}
-		if i+1 < len(rec.Parts) {
-			add("joint", rec.Parts[i].Name+"|"+rec.Parts[i+1].Name, fmt.Sprintf("/joints/%d", i))
+		p.joint(i)
+	}
+	for i := range rec.Shafts {
+		s, at := &rec.Shafts[i], fmt.Sprintf("/shafts/%d", i)
+		p.thing("shaft", s.Name, at)
+		for k := range s.Supports {
+			p.words[fmt.Sprintf("%s/supports/%d", at, k)] = "shaft " + s.Name + " at " + s.Supports[k].Bore
 		}
 	}
 	for i := range rec.Pockets {
-		add("pocket", rec.Pockets[i].Name, fmt.Sprintf("/pockets/%d", i))
-	}
-	for i := range rec.Shafts {
-		add("shaft", rec.Shafts[i].Name, fmt.Sprintf("/shafts/%d", i))
+		p.thing("pocket", rec.Pockets[i].Name, fmt.Sprintf("/pockets/%d", i))
 	}
 	for i := range rec.References {
-		add("reference", rec.References[i].Name, fmt.Sprintf("/references/%d", i))
+		p.name("reference", rec.References[i].Name, fmt.Sprintf("/references/%d", i))
 	}
 	for i := range rec.Meshes {
-		add("mesh", rec.Meshes[i].Name, fmt.Sprintf("/meshes/%d", i))
+		p.thing("mesh", rec.Meshes[i].Name, fmt.Sprintf("/meshes/%d", i))
 	}
 	for i := range rec.Chains {
-		add("chain", rec.Chains[i].Name, fmt.Sprintf("/chains/%d", i))
+		p.thing("chain", rec.Chains[i].Name, fmt.Sprintf("/chains/%d", i))
 	}
 	for i := range rec.States {
-		add("state", rec.States[i].Name, fmt.Sprintf("/states/%d", i))
+		p.thing("state", rec.States[i].Name, fmt.Sprintf("/states/%d", i))
+	}
+	for i := range rec.Vary {
+		if name := rec.Vary[i].Name; name != "" {
+			p.words[fmt.Sprintf("/vary/%d", i)] = "what varies, " + name
+		}
+	}
+	for _, c := range rec.Candidates {
+		for i := range c.Value {
+			p.part(&c.Value[i], "candidate "+c.Value[i].Name, fmt.Sprintf("/candidates/%s/%d", token(c.Name), i))
+		}
 	}
 	return p
+}
+
+// name notes where the first thing of that kind and name stands.
+func (p *pointers) name(kind, name, at string) {
+	if key := kind + "/" + name; p.named[key] == "" {
+		p.named[key] = at
+	}
+}
+
+// thing does so for what is called by kind and name.
+func (p *pointers) thing(kind, name, at string) {
+	p.name(kind, name, at)
+	p.words[at] = kind + " " + name
+}
+
+// part says what stands where in a part that is known by that name.
+func (p *pointers) part(part *record.Part, known, at string) {
+	p.words[at] = known
+	for k := range part.Bores {
+		bore := fmt.Sprintf("%s/bores/%d", at, k)
+		p.words[bore] = known + "/" + part.Bores[k].Name
+		p.words[bore+"/sweep"] = p.words[bore] + ", sweep"
+	}
+	for side, face := range map[string]*record.Face{"front": part.Front, "rear": part.Rear} {
+		of := at + "/" + side
+		p.words[of] = known + ", its " + side + " face"
+		p.words[of+"/thickness"] = known + ", thickness"
+		p.words[of+"/sweep"] = known + ", sweep of its " + side + " face"
+		p.words[of+"/pilot"] = known + ", its " + side + " pilot"
+		p.words[of+"/pilot/sweep"] = known + ", sweep of its " + side + " pilot"
+		if face != nil {
+			for k := range face.Dowels {
+				p.words[fmt.Sprintf("%s/dowels/%d", of, k)] = known + ", dowel hole " + face.Dowels[k].Name + " of its " + side + " face"
+			}
+		}
+	}
+}
+
+// joint says what stands where in joint i, which is called by its name or by those of the parts that it joins.
+func (p *pointers) joint(i int) {
+	j, at := &p.rec.Joints[i], fmt.Sprintf("/joints/%d", i)
+	called := j.Name
+	if called != "" {
+		p.name("joint", called, at)
+	}
+	if i+1 < len(p.rec.Parts) {
+		parts := p.rec.Parts[i].Name + "|" + p.rec.Parts[i+1].Name
+		p.name("joint", parts, at)
+		if called == "" {
+			called = parts
+		}
+	}
+	p.words[at] = "joint " + called
+	for k := range j.Pins {
+		p.words[fmt.Sprintf("%s/pins/%d", at, k)] = "joint " + called + ", pin " + j.Pins[k].Dowel
+	}
+}
+
+// place says a place in words: a pointer into the record becomes "plate, thickness (/parts/2/rear/thickness)"; a name, and a
+// pointer that leads nowhere that has a name, stays as it is.
+func (p *pointers) place(of string) string {
+	for at := of; strings.HasPrefix(at, "/"); at = at[:strings.LastIndexByte(at, '/')] {
+		if words := p.words[at]; words != "" {
+			return words + " (" + of + ")"
+		}
+	}
+	return of
 }
 
 // of is the pointers that are there.

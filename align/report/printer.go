@@ -2,7 +2,6 @@ package report
 
 import (
 	"math"
-	"strconv"
 	"strings"
 
 	"example.com/borestack/align"
@@ -28,7 +27,7 @@ func (p printer) telling(l tolerance.Length) string {
 	if math.Abs(float64(l)) <= noOffset || p.Plain(l) != "0" {
 		return p.Length(l)
 	}
-	least := strconv.FormatFloat(math.Pow10(-spell.Decimals(p.Unit)-spell.Finer), 'f', spell.Decimals(p.Unit)+spell.Finer, 64) + " " + p.Unit.String()
+	least := p.Least() + " " + p.Unit.String()
 	if l < 0 {
 		return "between -" + least + " and 0"
 	}
@@ -75,9 +74,20 @@ func (p printer) withUnit(l tolerance.Length) paper.Cell {
 	return paper.Number(p.Length(l), p.in(l), p.Unit.String())
 }
 
-// slopeCell is the size of a slope, in a column of milliradians.
-func slopeCell(s align.Slope) paper.Cell {
-	return paper.Number(spell.Mrad(s.Size()), s.Size()*1000, "mrad")
+// slopeUnit is the unit of slopes: the same number in millimetres a metre and in thousandths of an inch an inch.
+func (p printer) slopeUnit() string {
+	if p.Unit == tolerance.Inches || p.Unit == tolerance.Thousandths {
+		return "thou/in"
+	}
+	return "mm/m"
+}
+
+// slope is a slope without its unit.
+func (p printer) slope(v float64) string { return spell.Fixed(v*1000, 2, 0) }
+
+// slopeCell is the size of a slope, in a column of slopes.
+func (p printer) slopeCell(s align.Slope) paper.Cell {
+	return paper.Number(p.slope(s.Size()), s.Size()*1000, p.slopeUnit())
 }
 
 // shareCell is a share in percent; a dash without one.
@@ -89,7 +99,16 @@ func shareCell(o tolerance.Optional[float64]) paper.Cell {
 }
 
 // ratio is a slope with its unit.
-func ratio(v float64) string { return spell.Mrad(v) + " mrad" }
+func (p printer) ratio(v float64) string { return p.slope(v) + " " + p.slopeUnit() }
+
+// degrees is a turn, to a thousandth of a degree: no finer than a dial at the rim can tell.
+func (p printer) degrees(a tolerance.Angle) string { return spell.Fixed(a.Degrees(), 3, 0) + "°" }
+
+// fine tells two figures of what is smaller than a gauge shows: uncertainties and ratios.
+func (p printer) fine() printer {
+	p.Gauge = false
+	return p
+}
 
 // spoken says "part/bore" as people do: "the plate bearing", or "the tail bush" for "tail/tail bush".
 func spoken(at string) string {

@@ -26,11 +26,11 @@ func (q shown) show(v float64) string {
 	case quantity.Share:
 		return spell.Percent(v)
 	case quantity.Slope:
-		return ratio(v)
+		return q.p.ratio(v)
 	case quantity.Force:
 		return newtons(v)
 	case quantity.Turn:
-		return spell.Degrees(tolerance.Angle(v))
+		return q.p.degrees(tolerance.Angle(v))
 	case quantity.YesNo:
 		if v >= 1 {
 			return "yes"
@@ -38,6 +38,12 @@ func (q shown) show(v float64) string {
 		return "no"
 	}
 	return q.p.telling(tolerance.Length(v))
+}
+
+// sure is an uncertainty of the output with its unit: two figures, whatever a gauge shows.
+func (q shown) sure(v float64) string {
+	q.p.Gauge = false
+	return q.show(v)
 }
 
 // cell is a number of the output, in the unit that the record has it in.

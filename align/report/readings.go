@@ -30,12 +30,12 @@ func (t *teller) readings() {
 	}
 	s := t.page.Section("readings", "Readings")
 	s.Wide = true
-	table := s.Table(append(paper.Words("readings"), paper.Numbers("stations", "mean", "first harmonic", "which says", "residual sd", "sd of the mean", "sd of the first harmonic", "closing")...)...)
+	table := s.Table(append(paper.Words("readings"), paper.Numbers("stations", "mean", "swing once round", "which says", "residual sd", "sd of the mean", "sd of the swing", "closing")...)...)
 	optional := func(o tolerance.Optional[tolerance.Length]) paper.Cell {
 		if !o.Given {
 			return paper.Cell{Text: "-"}
 		}
-		return t.p.cell(o.Value)
+		return t.p.fine().cell(o.Value)
 	}
 	for i := range a.Readings {
 		f := &a.Readings[i]
@@ -46,11 +46,11 @@ func (t *teller) readings() {
 				says = sweptWords(t.p, t.stack, f)
 			}
 		}
-		name := spell.Clean(strings.TrimSuffix(placeOf(t.rec, f.Path), " ("+f.Path+")"))
+		name := spell.Clean(strings.TrimSuffix(t.at.place(f.Path), " ("+f.Path+")"))
 		table.Row(of(f.Path), paper.Cell{Text: name}, paper.Number(fmt.Sprint(f.Stations), float64(f.Stations), ""), t.p.cell(f.Mean),
 			first, paper.Cell{Text: says}, optional(f.Residual), optional(f.MeanU), optional(f.FirstU), optional(f.Closing))
 	}
-	s.Text("Lengths in %s. A thickness has its wedge instead of a first harmonic: see the parts. What a sweep says is of the part as measured, seen from the tail: where the centre is off, droop and lift taken out, or where the part is thick. \"sd\" is a standard deviation: of single readings, and the standard uncertainty of mean and first harmonic where one is stated.", t.p.Unit)
+	s.Text("Lengths in %s. The swing is the part of the readings that rises and falls once a turn. A thickness has its wedge instead: see the parts. What a sweep says is of the part as measured, seen from the tail: where the centre is off, droop and lift taken out, or where the part is thick. \"sd\" is a standard deviation: of single readings, and the standard uncertainty of mean and swing where one is stated.", t.p.Unit)
 }
 
 // firstHarmonic is the size of a fit's first harmonic; one that is rounding has no number in full, as in the JSON report.

@@ -28,7 +28,7 @@ func (t *teller) variation() {
 		}
 		s.Text("From %d samples, seed %d. Worst case: every deviation at its limit at once. RSS: means and covariances to first order, a size by the exact law of a plane vector. The bad end is what 99.73 %% of samples are better than: they lie below it where the limit is a greatest, above it where it is a least, as for a margin.", v.Samples, v.Seed)
 		if len(v.Floats) > 0 {
-			s.Item("samples take the worst over the float of %s; RSS takes them at rest", spell.Listed(cleaned(v.Floats), 4))
+			s.Item("samples take the worst push of %s; RSS takes them at rest", spell.Listed(cleaned(v.Floats), 4))
 		}
 		for i := range v.Outputs {
 			if q := &v.Outputs[i].Sampled; v.Outputs[i].Limited() && q.Good == q.Samples {
@@ -89,6 +89,7 @@ func (t *teller) variedRow(v *study.Varied) []paper.Cell {
 	}
 	if s.Infinite == 0 && q.Measure != quantity.YesNo {
 		row[5], row[6] = q.cell(s.Mean), q.cell(s.SD)
+		row[6].Text = q.sure(s.SD)
 	}
 	if v.Limited() {
 		row[7] = paper.Number(twoDecimals(s.Yield)+" %", s.Yield, "")
@@ -170,7 +171,7 @@ func (t *teller) varies(s *paper.Section, because string) {
 		source := &t.rec.Vary[k]
 		at := of(fmt.Sprintf("/vary/%d", k))
 		if source.Float != "" {
-			table.Row(append(at, of(t.at.named["joint/"+source.Float])...), paper.Cells("joint "+spell.Name(source.Float), "lies: "+spell.Clean(source.Law.Word), "its float")...)
+			table.Row(append(at, of(t.at.named["joint/"+source.Float])...), paper.Cells("joint "+spell.Name(source.Float), "lies: "+spell.Clean(source.Law.Word), "where it lies")...)
 			continue
 		}
 		moves := slices.Clone(source.At.List)

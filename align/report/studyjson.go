@@ -4,36 +4,33 @@ import (
 	"math"
 	"strconv"
 
-	"example.com/borestack/align/record"
 	"example.com/borestack/align/study"
 	"example.com/borestack/tolerance"
 )
 
-// study fills the document of one variation, in the record's units.
-func (w writer) study(v *study.Variation) *studyDoc {
-	d := &studyDoc{Because: v.Because, Samples: v.Samples, Seed: v.Seed, Outputs: []variedDoc{}}
+// study is what varies: "process" gives yields of a batch, "gauge" probabilities for this very box. Where a record holds both,
+// the gauge's is "this_box".
+func (w writer) study(v *study.Variation) object {
+	outputs := []object{}
 	for i := range v.Outputs {
-		d.Outputs = append(d.Outputs, w.varied(&v.Outputs[i]))
+		outputs = append(outputs, w.varied(&v.Outputs[i]))
 	}
-	return d
-}
-
-// said is a number in the given unit; null when it cannot be said.
-func said(v, unit float64) *float64 {
-	if v /= unit; math.IsNaN(v) || math.IsInf(v, 0) {
-		return nil
-	}
-	v = unsigned(v)
-	return &v
+	return obj("because", v.Because, "samples", v.Samples, "seed", v.Seed, "outputs", outputs)
 }
 
 // share spells a probability as a key.
 func share(p float64) string { return strconv.FormatFloat(p, 'g', -1, 64) }
 
-func (w writer) varied(v *study.Varied) variedDoc {
-	l := v.Limit
-	unit := w.rec.UnitOf(l.Output)
-	in := func(x float64) *float64 { return said(x, unit) }
+func (w writer) varied(v *study.Varied) object {
+	unit := w.rec.UnitOf(v.Limit.Output)
+	// a number in the output's unit; null when it cannot be said
+	in := func(x float64) *float64 {
+		if x /= unit; math.IsNaN(x) || math.IsInf(x, 0) {
+			return nil
+		}
+		x = unsigned(x)
+		return &x
+	}
 	optional := func(o tolerance.Optional[float64]) *float64 {
 		if !o.Given {
 			return nil
@@ -41,55 +38,71 @@ func (w writer) varied(v *study.Varied) variedDoc {
 		return in(o.Value)
 	}
 	s := v.Sampled
-	d := variedDoc{
-		Output: outputDoc{record.OutputKind(l.Output.What), l.Output.Of, l.Output.From, l.State}, Nominal: optional(v.Nominal), Unbounded: v.Unbounded,
-		P: map[string]*float64{}, Errors: errorsDoc{P: map[string]*float64{}}, Shares: []shareDoc{},
-		Least: in(s.Least), LeastSample: s.LeastAt, Greatest: in(s.Most), Sample: s.MostAt,
-	}
-	if q := v.Worst; q != nil {
-		d.Worst = &[2]*float64{optional(q.Least), optional(q.Greatest)}
-		d.WorstExact = &q.Exact
-	}
+	var mean, sd, meanError, sdError *float64
 	if s.Infinite == 0 {
-		d.Mean, d.SD, d.Errors.Mean, d.Errors.SD = in(s.Mean), in(s.SD), in(s.MeanError), in(s.SDError)
+		mean, sd, meanError, sdError = in(s.Mean), in(s.SD), in(s.MeanError), in(s.SDError)
 	}
-	for _, p := range study.Quantiles() {
-		x, e := s.Quantile(p)
-		d.P[share(p)], d.Errors.P[share(p)] = in(x), in(e)
-	}
-	if v.Limited() {
-		y, e, between := s.Yield, s.YieldError, s.YieldInterval
-		d.Yield, d.Errors.Yield, d.YieldInterval = &y, &e, &between
-	}
-	if r := v.RSS; r != nil {
-		d.RSS = &estimateDoc{in(r.Mean), in(r.SD), map[string]*float64{}}
-		for i, p := range study.Quantiles() {
-			d.RSS.P[share(p)] = in(r.Quantiles[i])
+	p, errors, first := map[string]*float64{}, map[string]*float64{}, map[string]*float64{}
+	for i, q := range study.Quantiles() {
+		x, e := s.Quantile(q)
+		p[share(q)], errors[share(q)] = in(x), in(e)
+		if v.RSS != nil {
+			first[share(q)] = in(v.RSS.Quantiles[i])
 		}
 	}
-	for _, q := range v.Shares {
-		d.Shares = append(d.Shares, shareDoc{q.Name, q.Share})
+	var worst []*float64
+	var exact *bool
+	if q := v.Worst; q != nil {
+		worst, exact = []*float64{optional(q.Least), optional(q.Greatest)}, &q.Exact
 	}
-	for _, c := range v.Causes {
-		d.Causes = append(d.Causes, causeDoc{c.Input, axisOf(c), tailOf(c), c.Times, c.Interval})
+	var rss object
+	if r := v.RSS; r != nil {
+		rss = obj("mean", in(r.Mean), "sd", in(r.SD), "p", sorted(first))
 	}
-	return d
+	var yield, yieldError *float64
+	var interval []float64
+	if v.Limited() {
+		yield, yieldError, interval = &s.Yield, &s.YieldError, s.YieldInterval[:]
+	}
+	return obj(
+		"output", w.output(v.Limit),
+		"nominal", optional(v.Nominal),
+		"worst", worst,
+		"worst_exact?", exact,
+		"unbounded?", v.Unbounded,
+		"mean", mean,
+		"sd", sd,
+		"rss", rss,
+		"p", sorted(p),
+		"errors", obj("mean", meanError, "sd", sdError, "p", sorted(errors), "yield?", yieldError),
+		"least", in(s.Least),
+		"least_sample", s.LeastAt,
+		"greatest", in(s.Most),
+		"greatest_sample", s.MostAt,
+		"yield?", yield,
+		"yield_interval?", interval,
+		"shares", each(v.Shares, func(q *tolerance.Share) object { return obj("input", q.Name, "share", q.Share) }),
+		// a tail, the outer tenth of an input's law, that samples which fail lie in so many times as often as others
+		"failures_lie_in?", each(v.Causes, func(c *study.Cause) object {
+			return obj("input", c.Input, "axis?", axisOf(*c), "tail", tailOf(*c), "times", c.Times, "interval", c.Interval)
+		}),
+	)
 }
 
 // axisOf is which of a pair a cause is about; empty for a single number.
 func axisOf(c study.Cause) string {
-	switch {
-	case !c.Pair:
+	if !c.Pair {
 		return ""
-	case c.Axis == 1:
-		return "y"
 	}
-	return "x"
+	return [2]string{"x", "y"}[boolIndex(c.Axis == 1)]
 }
 
-func tailOf(c study.Cause) string {
-	if c.Upper {
-		return "upper"
+func tailOf(c study.Cause) string { return [2]string{"lower", "upper"}[boolIndex(c.Upper)] }
+
+// boolIndex is 1 for what is true.
+func boolIndex(b bool) int {
+	if b {
+		return 1
 	}
-	return "lower"
+	return 0
 }

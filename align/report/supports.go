@@ -20,7 +20,7 @@ func (t *teller) supports() {
 		from = "reference " + spell.Name(t.rec.References[0].Name)
 	}
 	s := t.page.Section("supports", fmt.Sprintf("Supports (%s), from %s", t.p.Unit, from))
-	table := s.Table(slices.Concat(paper.Words("support"), paper.Numbers("z", "offset"), paper.Words("at"), paper.Numbers("TIR", "tilt mrad"), paper.Words("at"), paper.Numbers("clearance", "room"))...)
+	table := s.Table(slices.Concat(paper.Words("support"), paper.Numbers("z", "offset"), paper.Words("at"), paper.Numbers("TIR", "tilt "+t.p.slopeUnit()), paper.Words("at"), paper.Numbers("clearance", "room"))...)
 	several := slices.ContainsFunc(a.Supports, func(b align.SupportedBore) bool { return b.Shaft != a.Supports[0].Shaft })
 	at, shaft := t.at.supports(), ""
 	for i, b := range a.Supports {
@@ -33,7 +33,7 @@ func (t *teller) supports() {
 		if t.p.Plain(size) != "0" {
 			offsetAt = spell.Hand(b.Offset.Clock())
 		}
-		if spell.Mrad(b.Tilt.Size()) != "0" {
+		if t.p.slope(b.Tilt.Size()) != "0" {
 			tiltAt = spell.Hand(b.Tilt.Clock())
 		}
 		if b.Room.Given {
@@ -41,7 +41,7 @@ func (t *teller) supports() {
 		}
 		z, tir := t.p.cell(b.Z), t.p.cell(2*size)
 		z.Text = t.p.Place(b.Z)
-		table.Row(at[i], paper.Cell{Text: spell.Name(b.Bore) + kindMark(b.Kind)}, z, t.p.cell(size), paper.Cell{Text: offsetAt}, tir, slopeCell(b.Tilt), paper.Cell{Text: tiltAt}, t.p.cell(b.Clearance.Length()), room)
+		table.Row(at[i], paper.Cell{Text: spell.Name(b.Bore) + kindMark(b.Kind)}, z, t.p.cell(size), paper.Cell{Text: offsetAt}, tir, t.p.slopeCell(b.Tilt), paper.Cell{Text: tiltAt}, t.p.cell(b.Clearance.Length()), room)
 	}
 	s.Text("Offset is centre to centre and TIR twice that; clearance is diametral; room is how far that bore alone may move before no straight shaft has room (\"-\": none, or no bound).")
 	for _, b := range a.Supports {
@@ -64,7 +64,7 @@ func (t *teller) states() {
 		return
 	}
 	s := t.page.Section("states", "States")
-	table := s.Table(slices.Concat(paper.Words("state"), paper.Numbers("margin", "use"), paper.Words("use driven by"))...)
+	table := s.Table(slices.Concat(paper.Words("state"), paper.Numbers("margin", "used"), paper.Words("used up by"))...)
 	for i, c := range conditionsOf(t.res) {
 		name, at := "as measured", []string(nil)
 		if i > 0 {
@@ -90,7 +90,7 @@ func (t *teller) states() {
 	}
 }
 
-// lineCells are margin, use and what drives the use.
+// lineCells are margin, share of the clearance used, and what uses it up.
 func (t *teller) lineCells(a *align.Assembly) []paper.Cell {
 	l := a.Line
 	switch {

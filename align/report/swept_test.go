@@ -128,7 +128,7 @@ func TestVariation_badEndOfTheMargin(t *testing.T) {
 				row = line
 			}
 		}
-		if want := report.Telling(tolerance.Millimetres, tolerance.Length(v)); !strings.Contains(row, want) {
+		if want := report.Told(tolerance.Millimetres, tolerance.Length(v)); !strings.Contains(row, want) {
 			t.Errorf("the row of %s lacks its bad end %s: %s", what, want, row)
 		}
 	}

@@ -2,8 +2,6 @@ package report
 
 import (
 	"io"
-	"reflect"
-	"slices"
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/internal/paper"
@@ -12,25 +10,36 @@ import (
 	"example.com/borestack/align/study"
 )
 
-// Text writes the report of res, which [study.Run] made of rec, for the person at the bench: the verdict and whatever speaks against the box in the first lines, then what is in doubt, what was assumed and not measured, then why, then what to do. Lines keep to about a hundred columns.
+// Text writes the report of res, which [study.Run] made of rec, for the person at the bench: first what [Short] writes, then every reason, in the order in which a reader asks: what is in doubt and what was assumed, how each limit came out, what to do, and where everything is. Lines keep to about a hundred columns.
 //
 // A result that is not of the record is an error, that of [study.Result.MadeOf]; on error nothing is written.
 func Text(w io.Writer, rec *record.Record, res *study.Result) error {
-	if err := res.MadeOf(rec); err != nil {
+	p, err := benchPage(rec, res)
+	if err != nil {
 		return err
-	}
-	p := tell(rec, res).page
-	// at the bench, what to do stands behind all that is wrong
-	if push := p.Find("push"); push != nil {
-		p.Sections = slices.DeleteFunc(p.Sections, func(s *paper.Section) bool { return s == push })
-		behind := slices.IndexFunc(p.Sections, func(s *paper.Section) bool { return slices.Contains(afterPush, s.ID) })
-		p.Sections = slices.Insert(p.Sections, behind, push)
 	}
 	return p.Text(w)
 }
 
-// afterPush are the sections before the first of which the text says what to do: there is always one.
-var afterPush = []string{"candidates", "variation", "note", "conventions"}
+// Short writes the first screen of the report alone, in at most 23 lines of 98 columns: the verdict and whatever speaks against the box, what uses up the clearance and what caps the margin, what was assumed, one picture, and up to three things to do. Errors are those of [Text].
+func Short(w io.Writer, rec *record.Record, res *study.Result) error {
+	p, err := benchPage(rec, res)
+	if err != nil {
+		return err
+	}
+	return p.Short(w)
+}
+
+// benchPage is the report as it is written for the bench.
+func benchPage(rec *record.Record, res *study.Result) (*paper.Page, error) {
+	if err := res.MadeOf(rec); err != nil {
+		return nil, err
+	}
+	t := tell(rec, res)
+	t.sketch()
+	explain(t.page, true)
+	return t.page, nil
+}
 
 // Markdown writes the report of res, which [study.Run] made of rec, for a ticket: the verdict in the first line, then what [HTML] says, in headings, lists and tables (CommonMark with tables), without pictures. Texts of the record are escaped: none makes a link, a mention, markup or a row of its own. The same record and result give the same bytes.
 //
@@ -63,13 +72,15 @@ type teller struct {
 
 // tell builds the report: what must be read, then its sections.
 func tell(rec *record.Record, res *study.Result) *teller {
-	t := &teller{page: &paper.Page{}, p: printerOf(rec), rec: rec, res: res, at: pointersOf(rec)}
+	p := printerOf(rec)
+	p.Gauge = true
+	t := &teller{page: &paper.Page{}, p: p, rec: rec, res: res, at: pointersOf(rec)}
 	if s, err := rec.Stack(); err == nil {
 		t.stack = &s
 	}
 	for _, say := range []func(){
-		t.headline, t.inDoubt, t.conditions, t.limits, t.push, t.placed, t.supports, t.joints, t.parts, t.readings, t.states,
-		t.sideLoads, t.meshes, t.chains, t.wear, t.candidates, t.variation, t.note, t.conventions, t.cautions,
+		t.headline, t.toDo, t.inDoubt, t.conditions, t.limits, t.push, t.candidates, t.placed, t.supports, t.joints, t.parts, t.readings,
+		t.states, t.sideLoads, t.meshes, t.chains, t.wear, t.variation, t.note, t.conventions, t.cautions,
 	} {
 		say()
 	}
@@ -78,13 +89,11 @@ func tell(rec *record.Record, res *study.Result) *teller {
 
 // tellFinite is the same for forms that show numbers in full: it refuses what [JSON] refuses. A page without a title gets one.
 func tellFinite(rec *record.Record, res *study.Result) (*teller, error) {
-	if err := res.MadeOf(rec); err != nil {
-		return nil, err
-	}
-	if err := finite(reflect.ValueOf(writer{printerOf(rec), rec}.document(res)), ""); err != nil {
+	if _, err := documentOf(rec, res); err != nil {
 		return nil, err
 	}
 	t := tell(rec, res)
+	explain(t.page, false)
 	if t.page.Title == "" {
 		t.page.Title = "Shaft line report"
 	}
@@ -114,8 +123,8 @@ func (t *teller) conditions() {
 			s.Item("%s", said)
 		}
 	}
-	list("Assumed, not measured", assumed(t.rec, t.res))
-	list("Warnings", warnings(t.rec, t.res))
+	list("Assumed, not measured", assumed(&t.at, t.res))
+	list("Warnings", warnings(&t.at, t.res))
 }
 
 // note is the record's own note.

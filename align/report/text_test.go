@@ -19,7 +19,7 @@ func TestText_verdictAndWhatGovernsFirst(t *testing.T) {
 	if assumed, why := strings.Index(s, "Assumed, not measured"), strings.Index(s, "\nWhy"); assumed < 0 || why < assumed {
 		t.Error("what was assumed must stand above the reasons")
 	}
-	if !strings.Contains(flow(s), "plate: 0.5005 in thick at its axis, thickest at 4 o'clock seen from the tail, by 0.003 in (0.0762 mm) across 7") {
+	if !strings.Contains(flow(s), "plate: 0.5005 in thick at its axis, thickest at 4 o'clock seen from the tail, by 0.003 in (0.076 mm) across 7") {
 		t.Errorf("the plate is not said in words:\n%s", s)
 	}
 }
@@ -40,7 +40,7 @@ func TestText_phrases(t *testing.T) {
 	}{
 		"depends": {
 			twoPart(0.06, 0.15, ``, limit),
-			[]string{"DEPENDS: how the parts are pushed before tightening decides the margin of the shaft line (0.015 mm at best, -0.0022 mm at worst; wanted at least 0 mm)", "Straight shafts have room where the parts rest, as measured, cold, unloaded: 0.0065 mm left on radius; pushed the worst way the clearances lack 0.0022 mm", "the tail bush stands 0.150 mm off the line towards 3 o'clock seen from the tail: that is 0.300 mm TIR on a dial", "push the tail towards 9 o'clock", "its origin is not stated", "see which way to push", "can contribute"},
+			[]string{"DEPENDS: how the parts are pushed before tightening decides the margin of the shaft line (0.015 mm at best, -0.002 mm at worst; wanted at least 0 mm)", "Straight shafts have room where the parts rest, as measured, cold, unloaded: 0.007 mm left on radius; pushed the worst way the clearances lack 0.002 mm", "the tail bush stands 0.150 mm off the line towards 3 o'clock seen from the tail: that is 0.300 mm TIR on a dial", "push the tail towards 9 o'clock", "its origin is not stated", "see which way to push", "can contribute"},
 			[]string{"is the cause"},
 		},
 		"does not assemble": {
@@ -85,7 +85,7 @@ func TestText_phrases(t *testing.T) {
 		},
 		"undecided by the guard band": {
 			bed(`"centre":[0.02,0,0]`, "0.0195", `{"name":"x","at":"/parts/0/bores/1/centre/0","law":{"normal":0.001},"because":"gauge"}`),
-			[]string{"UNDECIDED", "within the guard band of", "would settle it"},
+			[]string{"UNDECIDED", "within the guard band (what is kept clear of a limit, because readings are not exact) of", "would settle it"},
 			[]string{"of cases"},
 		},
 		"undecided": {

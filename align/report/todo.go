@@ -13,44 +13,6 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// push says which way to push each part before tightening.
-func (t *teller) push() {
-	l := t.res.Assembly.Line
-	if l == nil || l.OverFloat == nil || !assembles(t.res.Assembly) {
-		return
-	}
-	r := l.OverFloat
-	s := t.page.Section("push", "Before tightening")
-	if len(r.Push) == 0 {
-		s.Item("leave the parts where they rest: no push brings more room (%s)", t.p.Length(r.BestMargin))
-	}
-	for _, q := range r.Push {
-		how := "push " + t.behind(q.Joint)
-		if t.p.Plain(q.By) != "0" {
-			how += fmt.Sprintf(" towards %s by %s", q.Clock.Hours(), t.p.Both(q.By))
-		} else {
-			how = "leave " + t.behind(q.Joint) + " where it rests"
-		}
-		if turn := turnWords(q.Turn); turn != "" {
-			how += ", and turn it " + turn
-		}
-		s.Item("%s (joint %s)", how, spell.Name(q.Joint)).From(of(t.at.named["joint/"+q.Joint])...)
-	}
-	if r.BestMargin < 0 {
-		s.Item("no push brings room: a part has to change")
-	}
-	for _, q := range r.Push {
-		if _, differs := t.ownTwelve(t.frontOf(q.Joint)); differs {
-			s.Item("o'clock here is as the machine stands, 12 o'clock up, seen from the tail")
-			break
-		}
-	}
-	if len(r.Push) > 0 {
-		s.Item("that takes the margin from %s at rest to %s; pushed the worst way it is %s", t.p.Length(l.Margin), t.p.Length(r.BestMargin), t.p.Length(r.WorstMargin))
-	}
-	s.Item("bolts nearest the dowels first; then slacken, tighten again and measure again before condemning a part")
-}
-
 // frontOf is the part in front of the joint of that name.
 func (t *teller) frontOf(joint string) string {
 	for i := range t.res.Assembly.Joints {
@@ -78,7 +40,7 @@ func (t *teller) candidates() {
 	}
 	for _, place := range t.places() {
 		s := t.page.Section("candidates", "Candidates for "+spell.Name(place)+", best first")
-		table := s.Table(slices.Concat(paper.Words("rank", "part", "verdict"), paper.Numbers("margin", "at worst", "use"), paper.Words("use driven by"))...)
+		table := s.Table(slices.Concat(paper.Words("rank", "part", "verdict"), paper.Numbers("margin", "at worst", "used"), paper.Words("used up by"))...)
 		table.Key = 1
 		ranked := t.res.Ranked(place)
 		for i := range ranked {

@@ -84,9 +84,9 @@ func (t *teller) settling(v *study.Verdict, q shown) string {
 	if h, ok := v.Holds.Get(); ok {
 		s = fmt.Sprintf("what the readings leave open holds it in %s of cases, where a pass asks for 95 %%", spell.Percent(h))
 	} else if v.U > 0 {
-		s = fmt.Sprintf("within the guard band of %s (%s standard uncertainties, 95 %%)", q.show(guardBand*v.U), spell.Trimmed(guardBand, 2))
+		s = fmt.Sprintf("within the guard band of %s (%s standard uncertainties, 95 %%)", q.sure(guardBand*v.U), spell.Trimmed(guardBand, 2))
 		if room := math.Abs(roomOf(t.res, v).Value); room > 0 && room < guardBand*v.U {
-			s += fmt.Sprintf("; readings good for a standard uncertainty of %s would settle it", q.show(room/guardBand))
+			s += fmt.Sprintf("; readings good for a standard uncertainty of %s would settle it", q.sure(room/guardBand))
 		}
 	}
 	if set, share := t.leastCertain(v); set != "" {

@@ -21,7 +21,7 @@ func (c *checker) understood() {
 		if s == nil {
 			s = c.page.Section("rounds", "Rounds as they were understood: is that where the readings were taken?")
 		}
-		s.Item("%s: %s", spell.Clean(placeOf(c.rec, u.Path)), spell.Clean(u.Text))
+		s.Item("%s: %s", spell.Clean(c.at.place(u.Path)), spell.Clean(u.Text))
 	}
 }
 

@@ -52,7 +52,7 @@ func TestText_roundsAsUnderstood(t *testing.T) {
 func TestText_whereDrawsDecide(t *testing.T) {
 	const swept = `"z":0,"sweep":{"readings":[0,0,0,0],"uncertainty":%s}`
 	s := flow(text(t, bed(fmt.Sprintf(swept, "0.02"), "0.027", "")))
-	lacks(t, s, "UNDECIDED: the readings leave open the margin of the shaft line (inside its limit by 0.0030 mm, and held in ", " of what they allow).", "what the readings leave open holds it in ", " of cases, where a pass asks for 95 %")
+	lacks(t, s, "UNDECIDED: the readings leave open the margin of the shaft line (inside its limit by 0.003 mm, and held in ", " of what they allow).", "what the readings leave open holds it in ", " of cases, where a pass asks for 95 %")
 	for _, no := range []string{"within the guard band", "no uncertainty is stated", "no stated uncertainty"} {
 		if strings.Contains(s, no) {
 			t.Errorf("says %q:\n%s", no, s)

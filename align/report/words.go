@@ -16,8 +16,9 @@ import (
 const doNotDraw = "Do not draw it up with the bolts: stop and find the cause."
 
 // assumed says what was taken for granted and not measured: what the evaluation noted, and what the record leaves out.
-func assumed(rec *record.Record, res *study.Result) []string {
-	out := sentences(rec, res.Assembly.Assumed)
+func assumed(at *pointers, res *study.Result) []string {
+	rec := at.rec
+	out := sentences(at, res.Assembly.Assumed)
 	for _, f := range rec.Fits() {
 		out = append(out, f.Text)
 	}
@@ -37,10 +38,10 @@ func assumed(rec *record.Record, res *study.Result) []string {
 }
 
 // warnings says what deserves a warning: what looks like a slip in the record, what the evaluation noted of the box, and what the study saw.
-func warnings(rec *record.Record, res *study.Result) []string {
-	out := append(recordWarnings(rec), sentences(rec, res.Assembly.Warnings)...)
+func warnings(at *pointers, res *study.Result) []string {
+	out := append(recordWarnings(at), sentences(at, res.Assembly.Warnings)...)
 	for _, w := range res.Warnings {
-		out = append(out, spell.Clean(placeOf(rec, w.Path)+": "+w.Text))
+		out = append(out, spell.Clean(at.place(w.Path)+": "+w.Text))
 	}
 	return out
 }
@@ -101,12 +102,12 @@ func anyTemperature(rec *record.Record) bool {
 }
 
 // sentences turns notes into sentences, one for each assumption that several places share, one for each warning.
-func sentences(rec *record.Record, notes []align.Note) []string {
+func sentences(at *pointers, notes []align.Note) []string {
 	out := []string{}
 	shared := map[align.NoteKind][]string{}
 	for _, n := range notes {
 		if pattern, ok := assumption(n.Kind); ok && strings.Contains(pattern, "%s") {
-			shared[n.Kind] = append(shared[n.Kind], spell.Clean(placeOf(rec, n.Of)))
+			shared[n.Kind] = append(shared[n.Kind], spell.Clean(at.place(n.Of)))
 		}
 	}
 	done := map[align.NoteKind]bool{}
@@ -114,7 +115,7 @@ func sentences(rec *record.Record, notes []align.Note) []string {
 		pattern, ok := assumption(n.Kind)
 		switch {
 		case !ok:
-			out = append(out, warning(rec, n))
+			out = append(out, warning(at, n))
 		case !done[n.Kind]:
 			done[n.Kind] = true
 			out = append(out, strings.Replace(pattern, "%s", spell.Listed(shared[n.Kind], 6), 1))
@@ -155,9 +156,9 @@ func assumption(kind align.NoteKind) (string, bool) {
 }
 
 // warning is the sentence of a warning note.
-func warning(rec *record.Record, n align.Note) string {
-	p := printerOf(rec)
-	of, l := spell.Clean(placeOf(rec, n.Of)), p.Both(tolerance.Length(n.Size))
+func warning(at *pointers, n align.Note) string {
+	p := printerOf(at.rec)
+	of, l := spell.Clean(at.place(n.Of)), p.Both(tolerance.Length(n.Size))
 	switch n.Kind {
 	case align.NoteFewStations:
 		return fmt.Sprintf("%s: %d stations cannot tell warp from reading error; eight are usual", of, n.Count)
@@ -208,10 +209,10 @@ func temperatureWords(rec *record.Record) string {
 }
 
 // recordWarnings says what decodes but looks like a slip.
-func recordWarnings(rec *record.Record) []string {
+func recordWarnings(at *pointers) []string {
 	out := []string{}
-	for _, w := range rec.Warnings() {
-		out = append(out, spell.Clean(placeOf(rec, w.Path)+": "+w.Text))
+	for _, w := range at.rec.Warnings() {
+		out = append(out, spell.Clean(at.place(w.Path)+": "+w.Text))
 	}
 	return out
 }

@@ -55,3 +55,41 @@ func TestFirstLines(t *testing.T) {
 		})
 	}
 }
+
+// The first screen holds 24 lines of 100 columns at the most, whatever the record; with -full it stands above the rest, and
+// nothing that it says is missing there.
+func TestFirstScreen_fits(t *testing.T) {
+	files, err := filepath.Glob("../../testdata/records/firstlines/*.json")
+	more, err2 := filepath.Glob("../../testdata/records/*.json")
+	if err != nil || err2 != nil || len(files)+len(more) < 14 {
+		t.Fatalf("%d records: %v, %v", len(files)+len(more), err, err2)
+	}
+	for _, file := range append(files, more...) {
+		short, errs, status := driveline("", "-samples", "200", file)
+		full, _, _ := driveline("", "-samples", "200", "-full", file)
+		if status > notAllPass {
+			t.Fatalf("%s: exit status %d: %s", file, status, errs)
+		}
+		lines := strings.Split(strings.TrimSuffix(short, "\n"), "\n")
+		if len(lines) > 24 {
+			t.Errorf("%s: %d lines\n%s", file, len(lines), short)
+		}
+		for _, l := range lines {
+			if n := utf8.RuneCountInString(l); n > 100 {
+				t.Errorf("%s: %d columns: %s", file, n, l)
+			}
+		}
+		if above := strings.Join(lines[:len(lines)-1], "\n") + "\n"; !strings.HasPrefix(full, above) {
+			t.Errorf("%s: the full report does not begin with the first screen", file)
+		}
+		if todo := strings.Count(short, "\n    1. ") + strings.Count(short, "\n    2. ") + strings.Count(short, "\n    3. "); todo < 1 || strings.Contains(short, "\n    4. ") {
+			t.Errorf("%s: %d things to do\n%s", file, todo, short)
+		}
+		if strings.Contains(short, "Misalignment") && !strings.Contains(short, "|") {
+			t.Errorf("%s: no picture\n%s", file, short)
+		}
+		if rest := strings.TrimPrefix(full, strings.Join(lines[:len(lines)-1], "\n")); strings.Contains(short, "...\n") && !strings.Contains(rest, "The first lines in full") {
+			t.Errorf("%s: what was left out of the first screen is nowhere", file)
+		}
+	}
+}

@@ -2,13 +2,13 @@
 //
 // Usage:
 //
-//	driveline [-json | -check] [-html FILE] [-samples N] [-seed N] [-blocks A-B | -merge FILES] [FILE [READINGS.csv]]
+//	driveline [-full | -json | -check] [-html FILE] [-samples N] [-seed N] [-blocks A-B | -merge FILES] [FILE [READINGS.csv]]
 //
 // Without a file it runs the demonstration record that it carries: an invented harbour launch's two-speed reduction box. With a file name, or "-" for standard input, it runs that record.
 //
 // A second file is a table of readings that fill the record, such as the blank that measure -blank prints: its first line names its columns (place, reading, and station, clock or unit), as RECORD.md says. A decimal comma is understood where no comma parts the cells, and said on standard error.
 //
-// -json prints the report as JSON and nothing else. -check prints the record back in words and computes no verdict.
+// What it prints is one screen: the verdict, what is uncertain or missing, one picture, and up to three things to do. -full prints the whole report below that, -json the report as JSON and nothing else. -check prints the record back in words and computes no verdict.
 //
 // -html also writes the report as one self-contained page with pictures to that file.
 //
@@ -70,6 +70,7 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	flags := flag.NewFlagSet("driveline", flag.ContinueOnError)
 	flags.SetOutput(stderr)
 	asJSON := flags.Bool("json", false, "print the report as JSON and nothing else")
+	full := flags.Bool("full", false, "print the whole report, not its first screen alone")
 	check := flags.Bool("check", false, "print the record back in words, without a verdict")
 	samples := flags.Int("samples", 0, "samples of the study, for records in which something varies (10,000; 2,000 where joints may lie anywhere)")
 	seed := flags.Uint64("seed", 1, "seed of the study")
@@ -77,7 +78,7 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	merge := flags.String("merge", "", "take the study from these files of -blocks, with commas between them")
 	page := flags.String("html", "", "also write the report as one self-contained page with pictures to this file")
 	flags.Usage = func() {
-		fmt.Fprintln(stderr, "usage: driveline [-json | -check] [-html FILE] [-samples N] [-seed N] [-blocks A-B | -merge FILES] [FILE [READINGS.csv]]   (\"-\": standard input; no file: the demonstration)")
+		fmt.Fprintln(stderr, "usage: driveline [-full | -json | -check] [-html FILE] [-samples N] [-seed N] [-blocks A-B | -merge FILES] [FILE [READINGS.csv]]   (\"-\": standard input; no file: the demonstration)")
 		flags.PrintDefaults()
 	}
 	names, err := parse(flags, args)
@@ -87,7 +88,7 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	case err != nil:
 		return wrongInput
 	}
-	if len(names) > 2 || (*asJSON && *check) || (*page != "" && (*check || *blocks != "")) {
+	if len(names) > 2 || (*asJSON && *check) || (*full && (*asJSON || *check)) || (*page != "" && (*check || *blocks != "")) {
 		flags.Usage()
 		return wrongInput
 	}
@@ -120,9 +121,12 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 			return tell(stderr, err, otherwise)
 		}
 	}
-	write := report.Text
-	if *asJSON {
+	write := firstScreen
+	switch {
+	case *asJSON:
 		write = report.JSON
+	case *full:
+		write = report.Text
 	}
 	if err := write(stdout, rec, res); err != nil {
 		return tell(stderr, err, otherwise)
@@ -131,6 +135,17 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 		return allPass
 	}
 	return notAllPass
+}
+
+// firstScreen writes the short answer, and where the rest is.
+func firstScreen(w io.Writer, rec *record.Record, res *study.Result) error {
+	var b bytes.Buffer
+	if err := report.Short(&b, rec, res); err != nil {
+		return err
+	}
+	b.WriteString("  Every reason, table and step: driveline -full\n")
+	_, err := b.WriteTo(w)
+	return err
 }
 
 // writePage writes the report as a page to a file; a report that cannot be made leaves no file.

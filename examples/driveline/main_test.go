@@ -76,6 +76,8 @@ func TestRun_exitStatus(t *testing.T) {
 		"unknown key":           {[]string{"-"}, box(`,"limits":[]`), wrongInput, "", "/limits"},
 		"no such file":          {[]string{"no such file.json"}, ``, wrongInput, "", "no such file.json"},
 		"three files":           {[]string{"a.json", "b.csv", "c.csv"}, ``, wrongInput, "", "usage"},
+		"full":                  {[]string{"-full", "-"}, box(``), notAllPass, "NO LIMIT", ""},
+		"full and JSON":         {[]string{"-full", "-json", "-"}, box(``), wrongInput, "", "usage"},
 		"two forms":             {[]string{"-json", "-check", "-"}, box(``), wrongInput, "", "usage"},
 		"unknown flag":          {[]string{"-jsno"}, ``, wrongInput, "", "jsno"},
 		"a study": {

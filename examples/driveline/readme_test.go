@@ -8,15 +8,17 @@ import (
 	"testing"
 )
 
-// Every sample of output in README is what the program prints: the pieces between dots stand in the report of the demonstration, in that order.
+// Every sample of output in README is what the program prints: the pieces between dots stand in its short and then its full report of the demonstration, in that order.
 func TestReadme_samplesAreFresh(t *testing.T) {
 	text, err := os.ReadFile("../../README.md")
 	if err != nil {
 		t.Fatal(err)
 	}
 	var out, stderr bytes.Buffer
-	if status := run(nil, nil, &out, &stderr); status != allPass {
-		t.Fatalf("exit status %d: %s", status, &stderr)
+	for _, args := range [][]string{nil, {"-full"}} {
+		if status := run(args, nil, &out, &stderr); status != allPass {
+			t.Fatalf("exit status %d: %s", status, &stderr)
+		}
 	}
 	samples := regexp.MustCompile("(?s)```text\n(.*?)```").FindAllStringSubmatch(string(text), -1)
 	if len(samples) == 0 {

@@ -94,7 +94,7 @@ func (w words) boxes(page *paper.Page) {
 	case w.Most > len(w.Boxes):
 		s.Text("No way builds more than %d; whether one builds more than %d is not proved.", w.Most, len(w.Boxes))
 	default:
-		s.Text("No other way builds more boxes that pass. The tightest has %s; no way gives it more than %s, and whether one gives it more than here is not proved.", w.amount(tightest), w.amount(w.Least))
+		s.Text("No other way builds more boxes that pass. The tightest has %s; no way gives it more than %s, and whether one gives it more than here is not proved.", w.amount(tightest), w.amount(w.Pairing.Least))
 	}
 	s.Text("The %s is what is left at the worst place that clearances let the parts take. Every box was judged in full, with what the gauge leaves open; %d more were judged and did not pass.", w.compared(), w.RuledOut)
 }

@@ -20,6 +20,12 @@ func (p *Page) Markdown(w io.Writer) error {
 			m.paragraph(s)
 		}
 		m.buf.WriteByte('\n')
+		for _, s := range p.Do {
+			m.item(Item{Text: s})
+		}
+		if len(p.Do) > 0 {
+			m.buf.WriteByte('\n')
+		}
 	}
 	fmt.Fprintf(&m.buf, "# %s\n", Escaped(p.Title))
 	for _, s := range p.Sections {

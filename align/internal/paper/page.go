@@ -4,7 +4,7 @@
 // written.
 //
 //   - page.go: the data, and how it is put together; clock.go: clocks with arrows, drawn in characters
-//   - text.go: for a screen or a printer, up to 98 characters wide
+//   - text.go: for a screen or a printer, up to 98 characters wide, and the first screen of a report alone
 //   - markdown.go: for a ticket
 package paper
 
@@ -22,6 +22,12 @@ type Page struct {
 	// below is. A sheet has none of these, and begins with its title.
 	Word, Lead string
 	More       []string
+
+	// The rest of the first screen of a report: one picture in characters with its title, and what to do.
+	Sketch  string
+	Drawing []string
+	Picture []Picture // the same for a web page
+	Do      []string
 
 	Sections []*Section
 }

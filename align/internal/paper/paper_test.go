@@ -50,8 +50,8 @@ func report() *paper.Page {
 func TestPage_text(t *testing.T) {
 	got, _ := written(t, report())
 	const want = `FAIL: the margin is outside
-  Do not draw it up.
   an invented box
+  Do not draw it up.
 
 Why
   - fail: margin

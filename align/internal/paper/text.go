@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 	"text/tabwriter"
 	"unicode/utf8"
@@ -14,20 +15,22 @@ import (
 // width is what a line of text keeps to, in characters.
 const width = 98
 
-// Text writes the page as text: a report with its verdict first and its title behind what must be read, a sheet with its
-// title first. Items hang below a dash, tables stand in columns.
+// screen is how many lines a first screen has; one is kept for what stands below it.
+const screen = 24 - 1
+
+// Text writes the page as text: a report with its first screen first (verdict, what else must be read, one picture, what to
+// do), a sheet with its title. Items hang below a dash, tables stand in columns. What the first screen has no room for comes
+// right below it.
 func (p *Page) Text(w io.Writer) error {
 	t := text{table: 2}
 	if p.Lead != "" {
-		head := p.Lead
-		if p.Word != "" {
-			head = strings.ToUpper(p.Word) + ": " + head
+		if rest := t.first(p); len(rest) > 0 {
+			s := &Section{Title: "The first lines in full"}
+			for _, line := range rest {
+				s.Item("%s", line)
+			}
+			t.section(s)
 		}
-		t.hang(0, 2, head)
-		for _, s := range p.More {
-			t.hang(2, 4, s)
-		}
-		t.hang(2, 2, p.Title)
 	} else if title := spell.Clean(p.Title); title != "" {
 		t.table = 4 // below the items of a sheet
 		t.buf.WriteString(title + "\n" + strings.Repeat("=", min(width, utf8.RuneCountInString(title))) + "\n")
@@ -39,6 +42,85 @@ func (p *Page) Text(w io.Writer) error {
 	}
 	_, err := w.Write(t.buf.Bytes())
 	return err
+}
+
+// Short writes the first screen of a report alone: at most 23 lines of 98 columns.
+func (p *Page) Short(w io.Writer) error {
+	var t text
+	t.first(p)
+	_, err := w.Write(t.buf.Bytes())
+	return err
+}
+
+// first writes the first screen, and returns what it shortened or left out: what comes last of what must be read goes first.
+func (t *text) first(p *Page) (rest []string) {
+	head := p.Lead
+	if p.Word != "" {
+		head = strings.ToUpper(p.Word) + ": " + head
+	}
+	keep := func(first, hang, most int, s string) []string {
+		lines, cut := short(first, hang, most, s)
+		if cut {
+			rest = append(rest, s)
+		}
+		return lines
+	}
+	lead := keep(0, 2, 6, head)
+	var do, picture []string
+	for i, s := range p.Do {
+		do = append(do, keep(4, 7, 3, fmt.Sprintf("%d. %s", i+1, s))...)
+	}
+	if len(do) > 0 {
+		do = append([]string{"  To do"}, do...)
+	}
+	if len(p.Drawing) > 0 {
+		picture = append(picture, "  "+p.Sketch)
+		for _, row := range p.Drawing {
+			picture = append(picture, strings.TrimRight("    "+row, " "))
+		}
+	}
+	title, _ := short(2, 2, 1, p.Title)
+	room := screen - len(lead) - len(title) - len(picture) - len(do)
+	var more []string
+	for i, s := range p.More {
+		// one line is kept to say that more is below
+		lines, cut := short(2, 4, 3, s)
+		last := len(more)+len(lines)+boolIndex(i+1 < len(p.More)) > room
+		if last {
+			more, rest = append(more, "  ..."), append(rest, p.More[i:]...)
+			break
+		}
+		if cut {
+			rest = append(rest, s)
+		}
+		more = append(more, lines...)
+	}
+	for _, line := range slices.Concat(lead, title, more, picture, do) {
+		t.buf.WriteString(line + "\n")
+	}
+	return rest
+}
+
+// short is a hanging paragraph in at most most lines; cut: there was more.
+func short(first, hang, most int, s string) (lines []string, cut bool) {
+	var t text
+	t.hang(first, hang, s)
+	lines = strings.Split(strings.TrimSuffix(t.buf.String(), "\n"), "\n")
+	if lines[0] == "" {
+		return nil, false
+	}
+	if cut = len(lines) > most; cut {
+		r := []rune(lines[most-1])
+		lines = append(lines[:most-1:most-1], string(r[:min(len(r), width-4)])+" ...")
+	}
+	return lines, cut
+}
+
+func boolIndex(b bool) int {
+	if b {
+		return 1
+	}
+	return 0
 }
 
 // text lays a page out.

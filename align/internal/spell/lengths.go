@@ -1,13 +1,36 @@
 package spell
 
-import "example.com/borestack/tolerance"
+import (
+	"math"
+	"strconv"
 
-// Lengths spells lengths in one unit.
-type Lengths struct{ Unit tolerance.Unit }
+	"example.com/borestack/tolerance"
+)
 
-// Plain is a deviation without its unit: a micrometre resolved, two figures of anything smaller, "0" for what is smaller still.
+// Lengths spells lengths in one unit. Gauge: with the digits that a gauge shows and no more.
+type Lengths struct {
+	Unit  tolerance.Unit
+	Gauge bool
+}
+
+// Plain is a deviation without its unit: a micrometre resolved, two figures of anything smaller but for Gauge, "0" for what is
+// smaller still.
 func (s Lengths) Plain(l tolerance.Length) string {
-	return Fixed(l.In(s.Unit), Decimals(s.Unit), Finer)
+	return Fixed(l.In(s.Unit), Decimals(s.Unit), s.finer())
+}
+
+// finer is how many decimals more a small length gets.
+func (s Lengths) finer() int {
+	if s.Gauge {
+		return 0
+	}
+	return Finer
+}
+
+// Least is the least length that is told, without its unit: what is smaller is "0".
+func (s Lengths) Least() string {
+	n := Decimals(s.Unit) + s.finer()
+	return strconv.FormatFloat(math.Pow10(-n), 'f', n, 64)
 }
 
 // Length is a deviation with its unit.
@@ -18,7 +41,7 @@ func (s Lengths) Both(l tolerance.Length) string { return s.beside(l, Lengths.Le
 
 // Bare is a dimension without its unit: no more decimals than a deviation, and no trailing zeros.
 func (s Lengths) Bare(l tolerance.Length) string {
-	return Trimmed(l.In(s.Unit), Decimals(s.Unit)+Finer)
+	return Trimmed(l.In(s.Unit), Decimals(s.Unit)+s.finer())
 }
 
 // Size is a dimension with its unit.
@@ -36,7 +59,7 @@ func (s Lengths) Place(l tolerance.Length) string {
 func (s Lengths) beside(l tolerance.Length, as func(Lengths, tolerance.Length) string) string {
 	out := as(s, l)
 	if s.Unit == tolerance.Inches || s.Unit == tolerance.Thousandths {
-		out += " (" + as(Lengths{tolerance.Millimetres}, l) + ")"
+		out += " (" + as(Lengths{tolerance.Millimetres, s.Gauge}, l) + ")"
 	}
 	return out
 }

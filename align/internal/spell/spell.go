@@ -29,8 +29,8 @@ func Decimals(u tolerance.Unit) int {
 // Finer is how many decimals more a small length gets, so that two figures of it show: to a tenth of a micrometre, which is what the model can tell.
 const Finer = 1
 
-// fineSlope is the same for slopes in milliradians and turns in degrees, which act at a distance.
-const fineSlope = 2
+// fineTurn is the same for turns in degrees, which act at a distance.
+const fineTurn = 2
 
 // Fixed prints v to n decimals, up to more further ones when v is small.
 func Fixed(v float64, n, more int) string {
@@ -56,9 +56,6 @@ func Trimmed(v float64, n int) string {
 	return s
 }
 
-// Mrad is a slope in milliradians, which are millimetres in a metre and thousandths of an inch in an inch, without unit.
-func Mrad(v float64) string { return Fixed(v*1000, 2, fineSlope) }
-
 // Percent is a share.
 func Percent(v float64) string {
 	if v > 0 && v < 0.005 {
@@ -68,7 +65,7 @@ func Percent(v float64) string {
 }
 
 // Degrees is a small turn.
-func Degrees(a tolerance.Angle) string { return Fixed(a.Degrees(), 3, fineSlope) + "°" }
+func Degrees(a tolerance.Angle) string { return Fixed(a.Degrees(), 3, fineTurn) + "°" }
 
 // Hand is a clock position as on a dial: "4:30".
 func Hand(a tolerance.Angle) string {

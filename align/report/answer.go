@@ -1,0 +1,141 @@
+package report
+
+import (
+	"fmt"
+	"strings"
+
+	"example.com/borestack/align/draw"
+	"example.com/borestack/align/internal/spell"
+	"example.com/borestack/tolerance"
+)
+
+// The first screen: what a reader asks first is answered there, and everything else is below.
+
+// mostToDo is how many things to do a first screen names.
+const mostToDo = 3
+
+// toDo says what to do next, the most pressing first.
+func (t *teller) toDo() {
+	for _, say := range []func() string{t.stopWords, t.measureWords, t.settleWords, t.pushWords, t.changeWords, t.limitWords, t.gaugeWords, t.afterWords} {
+		if s := say(); s != "" && len(t.page.Do) < mostToDo {
+			t.page.Do = append(t.page.Do, s)
+		}
+	}
+}
+
+// stopWords names the first joint that does not go together.
+func (t *teller) stopWords() string {
+	for i := range t.res.Assembly.Joints {
+		if j := &t.res.Assembly.Joints[i]; !j.Assembles {
+			return fmt.Sprintf("Find what is wrong at %s: %s in the way.", spell.Name(j.Name), fouling(j.Fouls))
+		}
+	}
+	return ""
+}
+
+// measureWords says what is in doubt and has to be measured again.
+func (t *teller) measureWords() string {
+	var places []string
+	for _, d := range t.res.Doubts {
+		places = append(places, spell.Clean(t.at.place(d.Path)))
+	}
+	if len(places) == 0 {
+		return ""
+	}
+	return "Measure again, or correct the record: " + spell.Listed(places, 2) + "."
+}
+
+// pushWords says which way to push every part, where that brings something.
+func (t *teller) pushWords() string {
+	l := t.res.Assembly.Line
+	if l == nil || l.OverFloat == nil || !assembles(t.res.Assembly) || len(t.res.Doubts) > 0 {
+		return ""
+	}
+	var out []string
+	for _, q := range l.OverFloat.Push {
+		if t.p.Plain(q.By) != "0" {
+			out = append(out, fmt.Sprintf("%s towards %s by %s", t.behind(q.Joint), q.Clock.Hours(), t.p.Both(q.By)))
+		}
+	}
+	if len(out) == 0 || t.p.Plain(l.OverFloat.BestMargin) == t.p.Plain(l.Margin) {
+		return ""
+	}
+	brings := "that brings the margin to " + t.p.Length(l.OverFloat.BestMargin)
+	if l.OverFloat.BestMargin < noRoom {
+		brings = "that is not enough alone: the clearances still lack " + t.p.Length(-l.OverFloat.BestMargin)
+	}
+	return "Before tightening push, by the dial, " + spell.Listed(out, 3) + ": " + brings + " (how: \"Before tightening\")."
+}
+
+// changeWords says what to change where the box has no room, or fails.
+func (t *teller) changeWords() string {
+	if t.res.Word != tolerance.Fail && leastMargin(t.res.Assembly) >= noRoom || len(t.res.Doubts) > 0 {
+		return ""
+	}
+	for _, place := range t.places() {
+		for i, ranked := 0, t.res.Ranked(place); i < len(ranked); i++ {
+			if c := &ranked[i]; c.Name != "" && c.Word == tolerance.Pass && c.Assembly.Line != nil {
+				return fmt.Sprintf("Fit %s in place of the %s: with it every limit passes, margin %s.", spell.Name(c.Name), spell.Name(place), t.p.Both(c.Assembly.Line.Margin))
+			}
+		}
+	}
+	if t.res.Word == tolerance.Fail {
+		return "Change or correct a part: the command correct lists what would do, the simplest first."
+	}
+	return ""
+}
+
+// limitWords asks for limits where there are none.
+func (t *teller) limitWords() string {
+	if len(t.res.Verdicts) > 0 {
+		return ""
+	}
+	return "Say in the record what is allowed (\"accept\"), and where that comes from: without a limit nothing passes."
+}
+
+// gaugeWords asks how sure the gauges are, where nothing says so.
+func (t *teller) gaugeWords() string {
+	if len(t.res.Assembly.Readings) == 0 || uncertaintyStated(t.rec, t.res) || len(t.res.Verdicts) == 0 {
+		return ""
+	}
+	return "Say in the record how sure the gauges are (\"uncertainty\"), so that the verdict reckons with it."
+}
+
+// afterWords is what is done in any case.
+//
+// Source: common practice, no published source.
+func (t *teller) afterWords() string {
+	if t.res.Assembly.Line == nil || !assembles(t.res.Assembly) || t.res.Word == tolerance.Fail {
+		return ""
+	}
+	return "After tightening turn the shafts by hand and dial the rear bore again, before anything is driven."
+}
+
+// assumedWords says how much of the answer was not measured.
+func (t *teller) assumedWords() string {
+	var out []string
+	for _, s := range assumed(&t.at, t.res) {
+		said, _, _ := strings.Cut(s, ":")
+		out = append(out, said)
+	}
+	if len(out) == 0 {
+		return ""
+	}
+	if len(out) > 2 {
+		return fmt.Sprintf("Assumed, not measured: %s; and %d more, below.", strings.Join(out[:2], "; "), len(out)-2)
+	}
+	return "Assumed, not measured: " + strings.Join(out, "; ") + "."
+}
+
+// mostRows is how many supports the picture in characters shows.
+const mostRows = 6
+
+// sketch draws the picture of the first screen; a box that cannot be drawn has none.
+func (t *teller) sketch() {
+	if t.stack == nil {
+		return
+	}
+	if rows, err := draw.Rows(*t.stack, t.res.Assembly, mostRows, draw.Options{Unit: t.p.Unit}); err == nil {
+		t.page.Sketch, t.page.Drawing = rows[0], rows[1:]
+	}
+}

@@ -1,0 +1,108 @@
+package report
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"math"
+	"reflect"
+	"slices"
+	"strings"
+
+	"example.com/borestack/fault"
+)
+
+// object is a JSON object whose keys stand in the order in which they were said.
+type object []member
+
+type member struct {
+	key   string
+	value any
+}
+
+// obj makes an object of keys and values in turn. A key that ends in "?" is left out where its value is nothing: nil, an empty
+// text or an empty list. A nil number behind any other key is null: it cannot be said.
+func obj(pairs ...any) object {
+	var o object
+	for i := 0; i+1 < len(pairs); i += 2 {
+		key, optional := strings.CutSuffix(pairs[i].(string), "?")
+		if v := pairs[i+1]; !optional || !empty(reflect.ValueOf(v)) {
+			o = append(o, member{key, v})
+		}
+	}
+	return o
+}
+
+// empty reports whether an optional value is nothing.
+func empty(v reflect.Value) bool {
+	switch v.Kind() {
+	case reflect.Pointer:
+		return v.IsNil()
+	case reflect.Slice, reflect.String:
+		return v.Len() == 0
+	}
+	return false
+}
+
+// MarshalJSON writes the object on one line.
+func (o object) MarshalJSON() ([]byte, error) {
+	if o == nil {
+		return []byte("null"), nil
+	}
+	var b bytes.Buffer
+	enc := json.NewEncoder(&b)
+	enc.SetEscapeHTML(false)
+	b.WriteByte('{')
+	for i, m := range o {
+		if i > 0 {
+			b.WriteByte(',')
+		}
+		b.WriteString(`"` + m.key + `":`) // keys are written in the source: none has to be escaped
+		if err := enc.Encode(m.value); err != nil {
+			return nil, err
+		}
+	}
+	b.WriteByte('}')
+	return b.Bytes(), nil
+}
+
+// sorted is an object of numbers by name.
+func sorted(values map[string]*float64) object {
+	o := object{}
+	for k, v := range values {
+		o = append(o, member{k, v})
+	}
+	slices.SortFunc(o, func(a, b member) int { return strings.Compare(a.key, b.key) })
+	return o
+}
+
+// finite refuses the first number of v that is not finite, by its JSON Pointer.
+func finite(v any, path string) error {
+	switch v := v.(type) {
+	case float64:
+		if math.IsNaN(v) || math.IsInf(v, 0) {
+			return fmt.Errorf("report: %w", fault.At(path, fmt.Sprint(v), "a finite number", fault.ErrNotFinite))
+		}
+		return nil
+	case *float64:
+		if v != nil {
+			return finite(*v, path)
+		}
+		return nil
+	case object:
+		for _, m := range v {
+			if err := finite(m.value, path+"/"+m.key); err != nil {
+				return err
+			}
+		}
+		return nil
+	}
+	if r := reflect.ValueOf(v); r.Kind() == reflect.Slice || r.Kind() == reflect.Array {
+		for i := range r.Len() {
+			if err := finite(r.Index(i).Interface(), fmt.Sprintf("%s/%d", path, i)); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
