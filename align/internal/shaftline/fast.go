@@ -40,7 +40,8 @@ func (l *Solver) setRadii(s float64) {
 
 // begin sets the first weights. Where there are two sums of centres that no line changes, each
 // circle left out in turn gives a sum of the others with a closed form; the greatest λ among them
-// is mostly the answer, and then its weights prove it at once. Otherwise every circle pulls alike.
+// is mostly the answer, and then its weights prove it at once. Otherwise, and where a hint says
+// nothing, every circle pulls alike.
 func (l *Solver) begin() {
 	c := &l.fast
 	c.sure = false
@@ -56,14 +57,17 @@ func (l *Solver) begin() {
 	if l.Hint != nil {
 		for i, y := range l.Hint {
 			c.mu[i] = dense.Length(y[0], y[1]) * c.rho[i]
+			sum += c.mu[i]
 		}
-		c.sure = true
+		c.sure = sum > 0
 	} else if out >= 0 {
 		l.without(out, &c.mu)
 		c.sure = true
-	} else {
+	}
+	if !c.sure {
 		copy(c.mu[:], c.rho[:c.m])
 	}
+	sum = 0
 	for i := range c.m {
 		sum += c.mu[i]
 	}

@@ -33,6 +33,7 @@ type Solver struct {
 	chosen  []int
 	order   []int
 	work    []float64
+	kept    []Circle // where they are while a holder is moved
 	fast    chebyshev
 }
 
