@@ -59,6 +59,7 @@ func (o *over) listCircuits(n int) *groupSums {
 	if s.listed {
 		return s
 	}
+	o.putAtRest()
 	k.line.Gather(group)
 	s.listed, s.members = true, append(s.members[:0], l.Members...)
 	s.circuits, s.weights = s.circuits[:0], s.weights[:0]

@@ -52,7 +52,7 @@ func (o *over) bestByCircuits(by shaftline.Measure, rest float64, floats []float
 		c.short, c.shortAngle, c.settled = least, o.shadow.upAngle, true
 	}
 	copy(floats, at)
-	k.placeAt(floats)
+	o.put(floats)
 	low = math.Max(floor, c.of(c.short, by))
 	value = math.Inf(-1)
 	for n, g := range k.lay.groups {

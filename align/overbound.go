@@ -107,7 +107,7 @@ func (o *over) boundByRule(group []int, by shaftline.Measure, worst float64) (fl
 	for i, member := range s.members {
 		o.values[2*member], o.values[2*member+1] = l.Centre(i)
 	}
-	o.circlesAt = 0
+	o.circles = false
 	bound := math.Inf(-1)
 	row := dense.Resize(o.full, m)
 	o.full = row

@@ -15,10 +15,17 @@ import (
 // pushSlack, in mm, is how much of the best margin may be given up for the smallest push that reaches it.
 const pushSlack = 1e-5
 
-// aboutRest makes the circles follow the floats about rest.
+// aboutRest makes the circles follow the floats about rest, wherever the parts are.
 func (o *over) aboutRest() {
+	if o.restKnown {
+		o.copyFrom(&o.restLine)
+		o.circles = true
+		return
+	}
 	o.rest(o.trial)
 	o.followCircles(o.trial)
+	o.restLine.copyFrom(&o.linear)
+	o.restKnown = true
 }
 
 // best finds the least use or lack of room over the floats, a convex program in lines and floats together, linearised twice; floats is set to where it is attained.
@@ -33,7 +40,7 @@ func (o *over) best(by shaftline.Measure, rest float64, floats []floatset.Vec) (
 func (o *over) bestCones(by shaftline.Measure, floats []floatset.Vec) (float64, error) {
 	k := o.k
 	o.rest(floats)
-	k.placeAt(floats)
+	o.put(floats)
 	least, err := k.value(by)
 	if err != nil {
 		return 0, err
@@ -51,7 +58,7 @@ func (o *over) bestCones(by shaftline.Measure, floats []floatset.Vec) (float64, 
 			return 0, fault.Unsolved("the straight lines over the float", "/shafts and /joints", err)
 		}
 		o.readFloats(at, res.X, f.N, f.Unit)
-		k.placeAt(at)
+		o.put(at)
 		v, err := k.value(by)
 		if err != nil {
 			return 0, err

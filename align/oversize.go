@@ -33,7 +33,7 @@ func (o *over) scalarEnds(r *outputAt) (lo, hi float64, err error) {
 		if _, err := o.push(o.trial, []float64{sign}); err != nil {
 			return 0, 0, err
 		}
-		o.k.placeAt(o.trial)
+		o.put(o.trial)
 		v, err := o.k.outputValue(r)
 		if err != nil {
 			return 0, 0, err

@@ -166,7 +166,7 @@ func (o *over) circlesTo(floats []floatset.Vec) {
 	for i := range o.k.circles {
 		o.k.circles[i].X, o.k.circles[i].Y = o.follow(2*i, floats), o.follow(2*i+1, floats)
 	}
-	o.circlesAt = 0 // where the circles are now, the parts are not
+	o.aside = true
 }
 
 // tops are the circuits of a group that come to nearly the most over the floats, and where.

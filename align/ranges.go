@@ -182,7 +182,7 @@ const (
 	highEnd end = 2
 )
 
-// ends finds the least and greatest of an output over the floats, or those ends alone that are wanted; the joints are left where they rest.
+// ends finds the least and greatest of an output over the floats, or those ends alone that are wanted.
 func (k *kernel) ends(o *over, r *outputAt, want end) (lo, hi float64, err error) {
 	rest, err := o.restValue(r)
 	if err != nil || len(o.loose) == 0 {
@@ -223,8 +223,6 @@ func (k *kernel) ends(o *over, r *outputAt, want end) (lo, hi float64, err error
 	default:
 		lo, hi = rest, rest
 	}
-	o.rest(o.trial)
-	k.placeAt(o.trial)
 	return lo, hi, err
 }
 
@@ -236,9 +234,11 @@ func (o *over) restValue(r *outputAt) (float64, error) {
 		by, sign = shaftline.ByMargin, -1
 	case Use:
 	default:
+		o.putAtRest()
 		return o.k.outputValue(r)
 	}
 	if !o.rested[by] {
+		o.putAtRest()
 		v, err := o.k.value(by)
 		if err != nil {
 			return v, err

@@ -47,8 +47,8 @@ func (w *twist) ofSlope(sx, sy float64) (x, y float64) {
 // begin makes deriv and values ready for n numbers that follow the floats about the floats at, with the parts put there.
 func (o *over) begin(at []floatset.Vec, n int) {
 	copy(o.from, at)
-	o.k.placeAt(at)
-	o.circlesAt = 0
+	o.put(at)
+	o.circles = false
 	o.deriv, o.values = dense.Resize(o.deriv, 3*len(o.loose)*n), dense.Resize(o.values, n)
 	o.moves = dense.Resize(o.moves, 3*len(o.loose))
 	for l, j := range o.loose {
@@ -62,14 +62,15 @@ func (o *over) set(i, c int, v float64) { o.deriv[3*len(o.loose)*i+c] = v }
 // movesPart reports whether component c of all floats moves a part.
 func (o *over) movesPart(c, part int) bool { return part > o.loose[c/3].joint }
 
-// followCircles makes the circles' centres, x and y in turn, follow the floats about the floats at.
+// followCircles makes the circles' centres, x and y in turn, follow the floats about the floats at, with the parts put there.
 func (o *over) followCircles(at []floatset.Vec) {
 	k := o.k
-	if o.circlesAt == k.placing && k.placing > 0 && slices.Equal(at, o.from) {
+	if o.circles && slices.Equal(at, o.from) {
+		o.put(at)
 		return
 	}
 	o.begin(at, 2*len(k.circles))
-	o.circlesAt = k.placing
+	o.circles = true
 	for i := range k.circles {
 		q := &k.circles[i]
 		o.values[2*i], o.values[2*i+1] = q.X, q.Y
