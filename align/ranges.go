@@ -254,20 +254,20 @@ func (a *Assembly) Range(out Output) (Range, error) {
 	if err := k.solve(); err != nil {
 		return Range{}, err
 	}
-	return k.rangeOf(out)
+	return k.newOver().rangeOf(out)
 }
 
-func (k *kernel) rangeOf(out Output) (Range, error) {
-	r, err := k.resolve(out)
+// rangeOf is the range of one output; the memory of over serves several.
+func (o *over) rangeOf(out Output) (Range, error) {
+	r, err := o.k.resolve(out)
 	if err != nil {
 		return Range{}, err
 	}
-	o := k.newOver()
-	rest, err := k.outputValue(&r)
+	rest, err := o.restValue(&r)
 	if err != nil {
 		return Range{}, err
 	}
-	lo, hi, err := k.ends(o, &r, lowEnd|highEnd)
+	lo, hi, err := o.k.ends(o, &r, lowEnd|highEnd)
 	if err != nil {
 		return Range{}, err
 	}
