@@ -41,32 +41,50 @@ func (o *over) bestByCircuits(by shaftline.Measure, rest float64, floats []float
 	}
 	o.now = of
 	at := of.shortFloats[c.shortFloats : c.shortFloats+len(floats)]
-	if !c.settled { // once more from there, where the circles follow a little differently
+	for range 2 {
+		// From there the circles follow a little differently: mostly the direction still proves the
+		// same floats, and otherwise the shortest is looked for once more.
 		o.followCircles(at)
 		o.cast(of.weightsOf(c))
-		least, ok, err := o.shadow.nearest()
+		p, err := o.shadow.near(c.shortAngle)
+		if err != nil {
+			return 0, false, err
+		}
+		copy(floats, at)
+		low = math.Max(floor, c.of(math.Max(p.along, 0), by))
+		if value, err = o.valueAt(by, of, c, low > floor); err != nil || value <= low+bestShare*(math.Abs(low)+o.roomOf(by)) {
+			return value, err == nil, err
+		}
+		if c.settled {
+			break
+		}
+		c.settled = true
+		_, ok, err := o.shadow.nearest()
 		if err != nil || !ok {
 			return 0, false, err
 		}
 		o.putTop(at)
-		c.short, c.shortAngle, c.settled = least, o.shadow.upAngle, true
+		c.shortAngle = o.shadow.upAngle
 	}
-	copy(floats, at)
-	o.put(floats)
-	low = math.Max(floor, c.of(c.short, by))
-	value = math.Inf(-1)
-	for n, g := range k.lay.groups {
+	return value, false, nil
+}
+
+// valueAt is the use or lack of room of all groups where the parts are; with along, the multipliers
+// of a group are expected along its circuit's shortest.
+func (o *over) valueAt(by shaftline.Measure, of *groupSums, c *circuit, along bool) (float64, error) {
+	value := math.Inf(-1)
+	for n, g := range o.k.lay.groups {
 		o.hint = o.hint[:0]
-		if s := &o.sums[n]; s == of && low > floor {
+		if s := &o.sums[n]; s == of && along {
 			o.expect(s.weightsOf(c), c.shortAngle)
 		}
 		v, err := o.solveHinted(g, by)
 		if err != nil {
-			return 0, false, err
+			return 0, err
 		}
 		value = math.Max(value, v)
 	}
-	return value, value <= low+bestShare*(math.Abs(low)+o.roomOf(by)), nil
+	return value, nil
 }
 
 // floor is what no lines come below: no use, and the lack of room of the tightest circle.
@@ -138,7 +156,7 @@ func (o *over) findShortest(s *groupSums, by shaftline.Measure) error {
 			}
 			c.short, c.shortFound = least, true
 			if ok {
-				c.shortFloats = len(s.shortFloats)
+				c.shortFloats, c.shortAngle = len(s.shortFloats), o.shadow.upAngle
 				s.shortFloats = append(s.shortFloats, o.from...)
 				o.putTop(s.shortFloats[c.shortFloats:])
 			}

@@ -22,7 +22,7 @@ const (
 	sure       = 1e-7  // share of its length to which a circuit's longest is looked for
 	coarse     = 16    // directions that bound a circuit's length first
 	climbs     = 60    // steps of one climb
-	gained     = 1e-10 // share of the value that is not worth another step
+	gained     = 1e-10 // share of the room, or of all of the clearance, that is not worth another step
 )
 
 // worst finds the greatest use or lack of room over the floats, worked out in full at the floats found; rest is what it is at rest.
@@ -47,9 +47,6 @@ func (o *over) worstOfGroup(n int, by shaftline.Measure) (float64, error) {
 	group := o.k.lay.groups[n]
 	first := list.best(by)
 	t := &list.list[first]
-	if err := o.settleTop(list, t); err != nil {
-		return 0, err
-	}
 	o.expect(list.weightsAt(t), t.angle)
 	o.worstAt = append(o.worstAt[:0], list.floatsOf(t)...)
 	most, err := o.climb(group, by, o.worstAt)
@@ -184,7 +181,6 @@ type top struct {
 	angle   float64    // along which
 	floats  int        // where its floats begin,
 	weights int        // and its weights
-	settled bool       // followed from there
 }
 
 // findTops finds the tops of group n, for both measures at once.
@@ -258,30 +254,6 @@ func (o *over) putTop(dst []floatset.Vec) {
 	}
 }
 
-// settleTop follows the circles from a top's own floats, where they do not lie quite as they seemed to from rest, and goes to the top there.
-func (o *over) settleTop(list *groupSums, t *top) error {
-	if t.settled {
-		return nil
-	}
-	t.settled = true
-	floats := list.floatsOf(t)
-	o.followCircles(floats)
-	o.cast(list.weightsAt(t))
-	s := &o.shadow
-	s.far.r = math.Inf(-1)
-	p, err := s.look(t.angle)
-	if err != nil {
-		return err
-	}
-	s.note(&p)
-	if _, err := s.climb(p); err != nil {
-		return err
-	}
-	t.angle = s.far.angle
-	o.putTop(floats)
-	return nil
-}
-
 // expect expects multipliers along a clock angle, in the shares of weights.
 func (o *over) expect(weights []float64, angle float64) {
 	sin, cos := math.Sincos(angle)
@@ -352,6 +324,7 @@ func (o *over) climb(group []int, by shaftline.Measure, floats []floatset.Vec) (
 	if err != nil || math.IsInf(v, 1) {
 		return v, err
 	}
+	least := gained * o.roomOf(by)
 	for range climbs {
 		if !o.pull() {
 			break
@@ -360,7 +333,7 @@ func (o *over) climb(group []int, by shaftline.Measure, floats []floatset.Vec) (
 		if err := o.pushAlong(o.trial); err != nil {
 			return 0, err
 		}
-		if o.rise(o.trial, floats) <= gained*math.Abs(v) {
+		if o.rise(o.trial, floats) <= least {
 			break
 		}
 		o.followCircles(o.trial)
@@ -373,7 +346,7 @@ func (o *over) climb(group []int, by shaftline.Measure, floats []floatset.Vec) (
 		}
 		copy(floats, o.trial)
 		gain := next - v
-		if v = next; gain <= gained*math.Abs(v) || math.IsInf(v, 1) {
+		if v = next; gain <= least || math.IsInf(v, 1) {
 			break
 		}
 	}
