@@ -19,6 +19,11 @@ type shadow struct {
 	far     rim     // the farthest
 	upAngle float64 // clock angle of the nearest
 	open    [maxArcs]arc
+
+	lobes        []lobe
+	restX, restY float64 // the vector but for the floats
+	coverKnown   bool    // the lobes have been looked for,
+	covers       bool    // and found
 }
 
 // rim is a point of the shadow's rim: the farthest in the direction at the clock angle, h along it.
@@ -128,6 +133,9 @@ func (s *shadow) longest(enough, share float64) (bound float64, err error) {
 	if p, err = s.climb(p); err != nil {
 		return 0, err
 	}
+	if bound, ok := s.within(math.Max(s.far.r*(1+share), enough), share); ok {
+		return math.Max(bound, s.far.r), nil
+	}
 	ring := [5]rim{p}
 	for i := 1; i < 4; i++ {
 		if ring[i], err = s.look(p.angle + float64(i)*math.Pi/2); err != nil {
@@ -202,7 +210,7 @@ func (c *arc) split(at, reach, far, share float64) float64 {
 // reset makes the shadow a point at the origin that follows no float.
 func (s *shadow) reset(o *over) {
 	n := len(o.loose)
-	s.o, s.x, s.y = o, 0, 0
+	s.o, s.x, s.y, s.coverKnown = o, 0, 0, false
 	s.gx, s.gy = dense.Resize(s.gx, 3*n), dense.Resize(s.gy, 3*n)
 	clear(s.gx)
 	clear(s.gy)
@@ -219,29 +227,6 @@ func (s *shadow) quiet() {
 			clear(gy)
 		}
 	}
-}
-
-// most is a bound of the vector's length that takes no search: its sets' bounds in directions all round, the corners between which stick out a little.
-func (s *shadow) most() float64 {
-	x, y := s.x, s.y
-	for l, j := range s.o.loose {
-		gx, gy, at := s.gx[3*l:3*l+3], s.gy[3*l:3*l+3], s.o.from[j.joint]
-		x -= gx[0]*at.X + gx[1]*at.Y + gx[2]*at.G
-		y -= gy[0]*at.X + gy[1]*at.Y + gy[2]*at.G
-	}
-	most := math.Inf(-1)
-	sin, cos := 0.0, 1.0
-	stepSin, stepCos := math.Sincos(2 * math.Pi / coarse)
-	for range coarse {
-		h := sin*x + cos*y
-		for l, j := range s.o.loose {
-			gx, gy := s.gx[3*l:3*l+3], s.gy[3*l:3*l+3]
-			h += j.set.Most(floatset.Vec{X: sin*gx[0] + cos*gy[0], Y: sin*gx[1] + cos*gy[1], G: sin*gx[2] + cos*gy[2]})
-		}
-		most = math.Max(most, h)
-		sin, cos = sin*stepCos+cos*stepSin, cos*stepCos-sin*stepSin
-	}
-	return most / math.Cos(math.Pi/coarse)
 }
 
 // shortest finds the least length of the vector, to rounding, and floats at which it is attained (in top): a bound from below beside it. Zero is no length that it finds floats for; it then reports false.

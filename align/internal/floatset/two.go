@@ -387,27 +387,3 @@ func (t *twoSets) search(scale float64) (meeting, bool) {
 	}
 	return below, true
 }
-
-// Most is a bound of a·v over F without a search: infinite where nothing simple bounds it. Any
-// multiplier μ of the equation above gives one (weak duality).
-func (s *Set) Most(a Vec) float64 {
-	if a == (Vec{}) {
-		return 0
-	}
-	s.lookForSets()
-	if len(s.sets) < 2 {
-		if s.Turns || s.Fixed || len(s.Open) == 0 || len(s.Open) != len(s.Constraints) || s.Constraints[0].Slab {
-			return math.Inf(1)
-		}
-		f := &s.Constraints[0]
-		return f.Radius*dense.Length(a.X, a.Y) - f.PX*a.X - f.PY*a.Y + s.Target.G*a.G
-	}
-	t := &s.pair
-	if !(t.arm > noArm*s.CharLength) {
-		return math.Inf(1)
-	}
-	t.pull(a)
-	one, two := t.one.room, t.two.room
-	base := -a.X*t.one.px - a.Y*t.one.py - t.beta*t.ahead
-	return base + math.Min(one*dense.Length(t.along, t.across)+two*math.Abs(t.beta), -t.along*t.off+one*math.Abs(t.across)+two*dense.Length(t.beta, t.along))
-}
