@@ -7,6 +7,7 @@ import (
 	"example.com/borestack/align/internal/conic"
 	"example.com/borestack/align/internal/dense"
 	"example.com/borestack/align/internal/floatset"
+	"example.com/borestack/align/internal/shaftline"
 )
 
 // Steps of the central differences by which results follow the floats: the poses are smooth, so a step of a tenth of a micrometre, or of a tenth of a micrometre a metre, leaves about nine digits.
@@ -44,12 +45,14 @@ type over struct {
 	restLine  linear // as they were about rest,
 	restKnown bool   // where that is known
 	aside     bool   // the circles are not where the parts are
-	plus      []float64
-	minus     []float64
-	probe     []floatset.Vec
-	trial     []floatset.Vec
-	problem   conic.Problem
-	solver    conic.Solver
+
+	restCircles, kept []shaftline.Circle // where the circles are at rest, and where they were before
+	plus              []float64
+	minus             []float64
+	probe             []floatset.Vec
+	trial             []floatset.Vec
+	problem           conic.Problem
+	solver            conic.Solver
 
 	shadow   shadow
 	sums     []groupSums // of each group
@@ -109,6 +112,22 @@ func (o *over) put(at []floatset.Vec) {
 		o.k.placeAt(at)
 		o.aside = false
 	}
+}
+
+// lineAtRest is the use or lack of room where the joints rest; the parts stay where they are, if
+// that was asked before.
+func (o *over) lineAtRest(by shaftline.Measure) (float64, error) {
+	k := o.k
+	if !o.rested[1-by] {
+		o.putAtRest()
+		o.restCircles = append(o.restCircles[:0], k.circles...)
+		return k.value(by)
+	}
+	o.kept = append(o.kept[:0], k.circles...)
+	copy(k.circles, o.restCircles)
+	v, err := k.value(by)
+	copy(k.circles, o.kept)
+	return v, err
 }
 
 // putAtRest puts the parts where they rest.

@@ -21,7 +21,6 @@ func (o *over) bestByCircuits(by shaftline.Measure, rest float64, floats []float
 	if rest <= floor+bestShare*o.roomOf(by) {
 		return rest, true, nil
 	}
-	o.aboutRest()
 	var of *groupSums
 	var c *circuit
 	low := math.Inf(-1)
@@ -125,14 +124,13 @@ func (o *over) findShortest(s *groupSums, by shaftline.Measure) error {
 		return nil
 	}
 	s.shortBy[by] = true
-	for i := range s.circuits {
-		c := &s.circuits[i]
-		if !s.shortBy[1-by] {
+	if !s.shortBy[1-by] {
+		o.aboutRest()
+		for i := range s.circuits {
+			c := &s.circuits[i]
 			o.cast(s.weightsOf(c))
 			c.rest, c.shortFound, c.settled, c.shortFloats = dense.Length(o.shadow.x, o.shadow.y), false, false, -1
 		}
-	}
-	if !s.shortBy[1-by] {
 		s.shortFloats = s.shortFloats[:0]
 	}
 	s.order = s.order[:0]
@@ -149,6 +147,7 @@ func (o *over) findShortest(s *groupSums, by shaftline.Measure) error {
 			break
 		}
 		if !c.shortFound {
+			o.aboutRest()
 			o.cast(s.weightsOf(c))
 			least, ok, err := o.shadow.nearest()
 			if err != nil {

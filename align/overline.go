@@ -3,6 +3,7 @@ package align
 import (
 	"errors"
 	"math"
+	"slices"
 
 	"example.com/borestack/align/internal/conic"
 	"example.com/borestack/align/internal/dense"
@@ -18,8 +19,10 @@ const pushSlack = 1e-5
 // aboutRest makes the circles follow the floats about rest, wherever the parts are.
 func (o *over) aboutRest() {
 	if o.restKnown {
-		o.copyFrom(&o.restLine)
-		o.circles = true
+		if !o.circles || !slices.Equal(o.from, o.restLine.from) {
+			o.copyFrom(&o.restLine)
+			o.circles = true
+		}
 		return
 	}
 	o.rest(o.trial)

@@ -134,7 +134,9 @@ func (o *over) approach(group []int, by shaftline.Measure, floats []floatset.Vec
 			return false, nil
 		}
 		o.circlesTo(floats)
+		o.k.line.Rough = true
 		v, err := o.solveHinted(group, by)
+		o.k.line.Rough = false
 		if err != nil || !(v > last+roughly*math.Abs(v)) || math.IsInf(v, 1) || !o.pull() {
 			return true, err
 		}
@@ -185,11 +187,12 @@ type top struct {
 
 // findTops finds the tops of group n, for both measures at once.
 func (o *over) findTops(n int) (*groupSums, error) {
-	o.aboutRest()
-	t := o.listCircuits(n)
-	if t.found {
+	if t := &o.sums[n]; t.found {
+		o.now = t
 		return t, nil
 	}
+	o.aboutRest()
+	t := o.listCircuits(n)
 	t.found, t.joints, t.list, t.floats, t.along, t.slack = true, len(o.from), t.list[:0], t.floats[:0], t.along[:0], [2]float64{}
 	if len(t.circuits) > 1 {
 		for i := range t.circuits {

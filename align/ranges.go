@@ -238,8 +238,7 @@ func (o *over) restValue(r *outputAt) (float64, error) {
 		return o.k.outputValue(r)
 	}
 	if !o.rested[by] {
-		o.putAtRest()
-		v, err := o.k.value(by)
+		v, err := o.lineAtRest(by)
 		if err != nil {
 			return v, err
 		}

@@ -12,7 +12,10 @@ func (l *Solver) loadFast(group []int) bool {
 	if len(l.Members) > fastCircles || 2*len(group) > fastLines {
 		return false
 	}
-	c.m, c.n = len(l.Members), 2*len(group)
+	c.m, c.n, c.gap = len(l.Members), 2*len(group), fastGap
+	if l.Rough {
+		c.gap = roughGap
+	}
 	f := l.Frame(group) // takes a first line off the centres, so that small distances keep their digits
 	for i, m := range l.Members {
 		q := &l.Circles[m]
@@ -208,7 +211,7 @@ func (l *Solver) fastMargin() (float64, bool) {
 		}
 		step := (lambda - 1) / sum
 		s += step
-		if math.Abs(lambda-1) <= 10*fastGap {
+		if math.Abs(lambda-1) <= 10*c.gap {
 			l.Gap = math.Abs(step) + (math.Sqrt(c.worst)-lambda)/sum
 			return s, true
 		}
