@@ -110,8 +110,8 @@ func (d *shiftSet) beyond(v Vec) float64 {
 
 // farthestOfSets is the point of F farthest along a in (fx, fy, γ) where few sets of full
 // constraints bound it. The farthest point within two of them that is within the others too is it;
-// from pair to pair it comes nearer, one that it violates taken in for one that stays kept. It
-// reports false where three are needed at once.
+// from pair to pair it comes nearer, one that it violates taken in for one that stays kept, until
+// three are needed at once (three.go).
 //
 // Source: linear-type programs, Sharir and Welzl, A combinatorial bound for linear programming and
 // related problems, STACS 1992 (exchange of a basis).
@@ -130,12 +130,7 @@ func (s *Set) farthestOfSets(a Vec) (Vec, bool) {
 		if !ok {
 			return v, false
 		}
-		worst, out := -1, outside
-		for k := range s.sets {
-			if d := s.sets[k].beyond(v); k != i && k != j && d > out {
-				worst, out = k, d
-			}
-		}
+		worst := s.passed(v, []int{i, j})
 		if worst < 0 {
 			return v, true
 		}
@@ -147,6 +142,9 @@ func (s *Set) farthestOfSets(a Vec) (Vec, bool) {
 				v, i, j, ok = w, keep, worst, true
 				break
 			}
+		}
+		if !ok {
+			return s.farthestOfThree([3]int{i, j, worst}, v, a)
 		}
 	}
 	return v, false
