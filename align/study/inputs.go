@@ -122,17 +122,3 @@ func lies(rec *record.Record, s *align.Stack) []align.Lie {
 	}
 	return out
 }
-
-// Searches reports whether samples of a record's study take the worst over some joint's float, which is a search in every sample and makes them dear.
-func Searches(rec *record.Record) bool {
-	s, err := rec.Stack()
-	if err != nil {
-		return false
-	}
-	for i, l := range lies(rec, &s) {
-		if l == align.LiesAny && s.Joints[i].Float == nil {
-			return true
-		}
-	}
-	return false
-}
