@@ -59,6 +59,9 @@ func (s *Set) findNearest() (Vec, error) {
 		lo, hi := s.interval(s.Scaled(s.AtSpan([]float64{0, 0, 0})), s.Span[0])
 		return s.AtSpan([]float64{math.Max(lo, math.Min(hi, t[0])), 0, 0}), nil
 	}
+	if s.project(&t) {
+		return s.AtSpan(t[:]), nil
+	}
 	p, unit := s.spanProgram()
 	q := p.Quadratic()
 	for k := range s.Dim {
