@@ -50,6 +50,37 @@ func BenchmarkStack_Solve_demonstration(b *testing.B) {
 	}
 }
 
+// The demonstration as a whole: the box, its states and its candidates, each with its ranges over the
+// float.
+func BenchmarkStack_Solve_everything(b *testing.B) {
+	s := demonstrationStack(b)
+	b.ReportAllocs()
+	for b.Loop() {
+		boxes := []align.Stack{s}
+		for _, st := range s.States {
+			in, err := s.InState(st.Name)
+			if err != nil {
+				b.Fatal(err)
+			}
+			boxes = append(boxes, in)
+		}
+		for _, c := range s.Candidates {
+			for n := range c.Parts {
+				with, err := s.WithCandidate(c.Place, n)
+				if err != nil {
+					b.Fatal(err)
+				}
+				boxes = append(boxes, with)
+			}
+		}
+		for i := range boxes {
+			if _, err := boxes[i].Solve(); err != nil {
+				b.Fatal(err)
+			}
+		}
+	}
+}
+
 // A sample that looks at the floats from all sides allocates nothing once its memory is there.
 func TestEvaluator_overFloatsAllocatesNothing(t *testing.T) {
 	for name, s := range map[string]align.Stack{"demonstration": demonstrationStack(t), "three supports": threeSupports(t)} {
