@@ -10,7 +10,8 @@ import (
 	"example.com/borestack/align/internal/shaftline"
 )
 
-// Steps of the central differences by which results follow the floats: the poses are smooth, so a step of a tenth of a micrometre, or of a tenth of a micrometre a metre, leaves about nine digits.
+// Steps of the central differences by which results follow the floats: the poses are smooth, so a
+// step of a tenth of a micrometre, or of a tenth of a micrometre a metre, leaves about nine digits.
 const (
 	shiftStep = 1e-4 // mm
 	turnStep  = 1e-6 // rad
@@ -36,7 +37,9 @@ func (f *linear) copyFrom(o *linear) {
 	f.deriv, f.moves = append(f.deriv[:0], o.deriv...), append(f.moves[:0], o.moves...)
 }
 
-// over follows results over the floats of all loose joints together. Positions follow the floats to first order about where the joints now are; every value that is returned is worked out again in full at the floats found.
+// over follows results over the floats of all loose joints together. Positions follow the floats to
+// first order about where the joints now are; every value that is returned is worked out again in
+// full at the floats found.
 type over struct {
 	k     *kernel
 	loose []looseJoint
@@ -136,7 +139,8 @@ func (o *over) putAtRest() {
 	o.put(o.probe)
 }
 
-// linearise works out value (n numbers) and its derivatives by every loose joint's (fx, fy, γ), about the floats at.
+// linearise works out value (n numbers) and its derivatives by every loose joint's (fx, fy, γ),
+// about the floats at.
 func (o *over) linearise(at []floatset.Vec, n int, value func(dst []float64)) {
 	o.circles = false
 	copy(o.from, at)
@@ -178,7 +182,8 @@ func (o *over) probeAt(floats []floatset.Vec, joint, component int, by float64) 
 	o.aside = false
 }
 
-// push sets dst to the floats farthest along the gradient Σ_i weight_i · d value_i, and returns how far that raises Σ weight_i value_i.
+// push sets dst to the floats farthest along the gradient Σ_i weight_i · d value_i, and returns how
+// far that raises Σ weight_i value_i.
 func (o *over) push(dst []floatset.Vec, weight []float64) (float64, error) {
 	copy(dst, o.from)
 	w := 3 * len(o.loose)
@@ -234,7 +239,8 @@ func (o *over) floatUnit() float64 {
 	return unit
 }
 
-// floatRow adds number i, as it follows the floats, to a row: coefficients from column col on, the constant last, all over unit.
+// floatRow adds number i, as it follows the floats, to a row: coefficients from column col on, the
+// constant last, all over unit.
 func (o *over) floatRow(row []float64, i, col int, unit float64) {
 	w := 3 * len(o.loose)
 	v := o.values[i]
@@ -252,8 +258,8 @@ func (o *over) floatRow(row []float64, i, col int, unit float64) {
 	row[len(row)-1] += v / unit
 }
 
-// fenceCones appends the fences of all loose joints, their variables from column col on.
-func (o *over) fenceCones(p *conic.Problem, col int, unit float64) {
+// constraintCones appends the constraints of all loose joints, their variables from column col on.
+func (o *over) constraintCones(p *conic.Problem, col int, unit float64) {
 	for _, j := range o.loose {
 		j.set.SpanCones(p, col, unit)
 		col += j.set.Dim

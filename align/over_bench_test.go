@@ -39,7 +39,8 @@ func threeSupports(tb testing.TB) align.Stack {
 	return s
 }
 
-// The demonstration at rest and over the floats, with the bound of the worst and the push to the best.
+// The demonstration at rest and over the floats, with the bound of the worst and the push to the
+// best.
 func BenchmarkStack_Solve_demonstration(b *testing.B) {
 	s := demonstrationStack(b)
 	b.ReportAllocs()
@@ -50,8 +51,8 @@ func BenchmarkStack_Solve_demonstration(b *testing.B) {
 	}
 }
 
-// The demonstration as a whole: the box, its states and its candidates, each with its ranges over the
-// float.
+// The demonstration as a whole: the box, its states and its candidates, each with its ranges over
+// the float.
 func BenchmarkStack_Solve_everything(b *testing.B) {
 	s := demonstrationStack(b)
 	b.ReportAllocs()
@@ -103,7 +104,8 @@ func TestEvaluator_overFloatsAllocatesNothing(t *testing.T) {
 	}
 }
 
-// Several outputs of one box are what each is alone: none is worked out where another left the parts.
+// Several outputs of one box are what each is alone: none is worked out where another left the
+// parts.
 //
 // Source: a second way to the same numbers.
 func TestStack_Ranges_oneByOne(t *testing.T) {

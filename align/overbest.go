@@ -10,10 +10,15 @@ import (
 	"example.com/borestack/align/internal/shaftline"
 )
 
-// bestShare is how near, as a share of its lengths, a value must come to what a sum of centres says is the least for it to be proved.
+// bestShare is how near, as a share of its lengths, a value must come to what a sum of centres says
+// is the least for it to be proved.
 const bestShare = 1e-9
 
-// bestByCircuits finds the least use or lack of room over the floats where one circuit's sum settles it: no floats bring the sum nearer to nothing than its shortest, so that the value is never less than that comes to; where the lines at those floats come to no more, both are proved. It reports false where that does not do: several circuits hold each other there, or nothing holds the floats.
+// bestByCircuits finds the least use or lack of room over the floats where one circuit's sum
+// settles it: no floats bring the sum nearer to nothing than its shortest, so that the value is
+// never less than that comes to; where the lines at those floats come to no more, both are proved.
+// It reports false where that does not do: several circuits hold each other there, or nothing holds
+// the floats.
 func (o *over) bestByCircuits(by shaftline.Measure, rest float64, floats []floatset.Vec) (value float64, proved bool, err error) {
 	k := o.k
 	floor := o.floor(by)
@@ -118,7 +123,8 @@ func (o *over) roomOf(by shaftline.Measure) float64 {
 	return room
 }
 
-// findShortest finds the shortest of the sums of a group's circuits as far as they may come to the most of a measure.
+// findShortest finds the shortest of the sums of a group's circuits as far as they may come to the
+// most of a measure.
 func (o *over) findShortest(s *groupSums, by shaftline.Measure) error {
 	if s.shortBy[by] {
 		return nil

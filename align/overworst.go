@@ -11,7 +11,11 @@ import (
 	"example.com/borestack/align/internal/tol"
 )
 
-// The worst over the floats is the greatest, over multipliers y that no line changes, of Σ y·p at its own farthest floats: a maximum of a convex function, at an extreme y. Mostly that is a circuit's sum along one direction (shadow.go); from the best few of them the climb goes on along the multipliers of the lines themselves, which also follow the floats again where they were found.
+// The worst over the floats is the greatest, over multipliers y that no line changes, of Σ y·p at
+// its own farthest floats: a maximum of a convex function, at an extreme y. Mostly that is a
+// circuit's sum along one direction (shadow.go); from the best few of them the climb goes on along
+// the multipliers of the lines themselves, which also follow the floats again where they were
+// found.
 
 // Of the starts of the climbs.
 const (
@@ -25,7 +29,8 @@ const (
 	gained     = 1e-10 // share of the room, or of all of the clearance, that is not worth another step
 )
 
-// worst finds the greatest use or lack of room over the floats, worked out in full at the floats found; rest is what it is at rest.
+// worst finds the greatest use or lack of room over the floats, worked out in full at the floats
+// found; rest is what it is at rest.
 func (o *over) worst(by shaftline.Measure, rest float64) (float64, error) {
 	all := rest
 	for n := range o.k.lay.groups {
@@ -38,7 +43,9 @@ func (o *over) worst(by shaftline.Measure, rest float64) (float64, error) {
 	return all, nil
 }
 
-// worstOfGroup is the worst of group n: minus infinity where no push matters. The climb from the best top is mostly the worst; climbs from others are followed to first order about it, and left when they come to the same place.
+// worstOfGroup is the worst of group n: minus infinity where no push matters. The climb from the
+// best top is mostly the worst; climbs from others are followed to first order about it, and left
+// when they come to the same place.
 func (o *over) worstOfGroup(n int, by shaftline.Measure) (float64, error) {
 	list, err := o.findTops(n)
 	if err != nil || len(list.list) == 0 {
@@ -86,7 +93,9 @@ func (o *over) worstOfGroup(n int, by shaftline.Measure) (float64, error) {
 	return most, nil
 }
 
-// worstOfMany looks on where the worst is more than any circuit comes to: there several circuits push together, and each may lead elsewhere. The climbs begin from the longest of every circuit, as they are, and where the use is greatest: the lack of room may be flat on the way.
+// worstOfMany looks on where the worst is more than any circuit comes to: there several circuits
+// push together, and each may lead elsewhere. The climbs begin from the longest of every circuit,
+// as they are, and where the use is greatest: the lack of room may be flat on the way.
 func (o *over) worstOfMany(n int, by shaftline.Measure, most float64) (float64, error) {
 	s, group := &o.sums[n], o.k.lay.groups[n]
 	for i := range s.circuits[:min(len(s.circuits), manyStarts)] {
@@ -126,7 +135,8 @@ const (
 	roughly    = 1e-6 // share of the value that is not worth another step to first order
 )
 
-// approach climbs as the circles follow the floats to first order about the worst found so far, and reports whether that leads elsewhere.
+// approach climbs as the circles follow the floats to first order about the worst found so far, and
+// reports whether that leads elsewhere.
 func (o *over) approach(group []int, by shaftline.Measure, floats []floatset.Vec) (bool, error) {
 	last := math.Inf(-1)
 	for range climbs {
@@ -274,7 +284,8 @@ func (c *circuit) length(value float64, by shaftline.Measure) float64 {
 	return value*c.weight + c.rooms
 }
 
-// pull writes the multipliers of the group last solved as pulls on the floats, and returns whether there are any.
+// pull writes the multipliers of the group last solved as pulls on the floats, and returns whether
+// there are any.
 func (o *over) pull() bool {
 	n := 3 * len(o.loose)
 	o.gradient = dense.Resize(o.gradient, n)
@@ -294,7 +305,8 @@ func (o *over) pull() bool {
 	return any
 }
 
-// pushAlong moves floats to the farthest along the gradient; those that the gradient does not feel stay.
+// pushAlong moves floats to the farthest along the gradient; those that the gradient does not feel
+// stay.
 func (o *over) pushAlong(floats []floatset.Vec) error {
 	for l, j := range o.loose {
 		g := floatset.Vec{X: o.gradient[3*l], Y: o.gradient[3*l+1], G: o.gradient[3*l+2]}
@@ -320,7 +332,8 @@ func (o *over) rise(floats, others []floatset.Vec) float64 {
 	return rise
 }
 
-// climb pushes along the multipliers until nothing is gained, following the floats again at every step; floats is left where the value is attained.
+// climb pushes along the multipliers until nothing is gained, following the floats again at every
+// step; floats is left where the value is attained.
 func (o *over) climb(group []int, by shaftline.Measure, floats []floatset.Vec) (float64, error) {
 	o.followCircles(floats)
 	v, err := o.solveHinted(group, by)
@@ -356,7 +369,8 @@ func (o *over) climb(group []int, by shaftline.Measure, floats []floatset.Vec) (
 	return v, nil
 }
 
-// solveHinted solves a group's lines beginning with the multipliers that are expected, and expects those found the next time.
+// solveHinted solves a group's lines beginning with the multipliers that are expected, and expects
+// those found the next time.
 func (o *over) solveHinted(group []int, by shaftline.Measure) (float64, error) {
 	l := &o.k.line
 	l.Hint, l.Many = o.hint, o.now.many

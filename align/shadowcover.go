@@ -121,8 +121,8 @@ func (s *shadow) covered(ahead, beside, cos, sin float64) float64 {
 	return h
 }
 
-// corner is how far a shadow can reach between two directions in which it reaches a and b, less than
-// half a turn apart.
+// corner is how far a shadow can reach between two directions in which it reaches a and b, less
+// than half a turn apart.
 func corner(a, b, sin, cos float64) float64 {
 	along := (b - a*cos) / sin
 	if along <= 0 || a <= b*cos {

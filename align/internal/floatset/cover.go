@@ -71,8 +71,8 @@ func (s *Set) Multiplier(v Vec, t Terms) float64 {
 		x, y := d.px+v.X+v.G*d.qx, d.py+v.Y+v.G*d.qy
 		return (x*p.qx + y*p.qy) / d.room, (y*p.qx - x*p.qy) / d.room
 	}
-	// The second points along (Beta, −μ), the first along (Across, Along + μ): by the one that tells
-	// it better.
+	// The second points along (Beta, −μ), the first along (Across, Along + μ): by the one that
+	// tells it better.
 	q1, n1 := along(p.one)
 	q2, n2 := along(p.two)
 	if math.Abs(q2) >= math.Abs(q1) {
@@ -112,8 +112,8 @@ func (c *Cover) Follows(t, d Terms, mu float64) float64 {
 	return -turns / bend
 }
 
-// Turned are terms of a direction x of a and y of b, as these are of the directions that they belong
-// to.
+// Turned are terms of a direction x of a and y of b, as these are of the directions that they
+// belong to.
 func Turned(a, b *Terms, x, y float64) Terms {
 	return Terms{x*a.Base + y*b.Base, x*a.Along + y*b.Along, x*a.Across + y*b.Across, x*a.Beta + y*b.Beta}
 }

@@ -165,7 +165,8 @@ func (s *Set) checkLack(t *testing.T, trial int, rng *rand.Rand) {
 	}
 }
 
-// The farthest point by closed forms, and the bound that takes no search, against the cone program: discs, lenses and slabs.
+// The farthest point by closed forms, and the bound that takes no search, against the cone program:
+// discs, lenses and slabs.
 func TestSet_farthestAgainstCones(t *testing.T) {
 	closed, slabs, covers, tried, followed := 0, 0, 0, 0, 0
 	rng := rand.New(rand.NewPCG(4, 4))
