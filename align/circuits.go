@@ -9,7 +9,10 @@ import (
 	"example.com/borestack/align/internal/tol"
 )
 
-// circuit is a sum of centres Σ w p that no line changes, with as few circles as can be: |Σ w p| / Σ |w| r is never more than the use, and (|Σ w p| − Σ |w| r) / Σ |w| never more than the lack of room. Where three circles of a shaft matter, or one more than the lines of coupled shafts can please, they are these.
+// circuit is a sum of centres Σ w p that no line changes, with as few circles as can be: |Σ w p| /
+// Σ |w| r is never more than the use, and (|Σ w p| − Σ |w| r) / Σ |w| never more than the lack of
+// room. Where three circles of a shaft matter, or one more than the lines of coupled shafts can
+// please, they are these.
 type circuit struct {
 	w             int     // where its weights begin, one a member of the group
 	rooms, weight float64 // Σ |w| r, Σ |w|
@@ -36,7 +39,8 @@ const (
 	sameSum     = 1e-9 // share of the weights by which a circle takes part in a sum
 )
 
-// groupSums are the circuits of a group of shafts, found once a sample, and what was found of them over the floats.
+// groupSums are the circuits of a group of shafts, found once a sample, and what was found of them
+// over the floats.
 type groupSums struct {
 	listed   bool
 	many     bool  // more than one sum of centres is independent
@@ -50,7 +54,8 @@ type groupSums struct {
 	order       []int
 }
 
-// listCircuits lists the circuits of a group, the parts being where they rest; it makes the group's the members that are looked at.
+// listCircuits lists the circuits of a group, the parts being where they rest; it makes the group's
+// the members that are looked at.
 func (o *over) listCircuits(n int) *groupSums {
 	k := o.k
 	l := &k.line
@@ -59,6 +64,7 @@ func (o *over) listCircuits(n int) *groupSums {
 	if s.listed {
 		return s
 	}
+	o.putAtRest()
 	k.line.Gather(group)
 	s.listed, s.members = true, append(s.members[:0], l.Members...)
 	s.circuits, s.weights = s.circuits[:0], s.weights[:0]
@@ -85,7 +91,8 @@ func (o *over) listCircuits(n int) *groupSums {
 	return s
 }
 
-// chooseCircuits lists the circuits among every choice of n + 1 of m circles, or among a fixed spread of choices: the same stack always gives the same answer.
+// chooseCircuits lists the circuits among every choice of n + 1 of m circles, or among a fixed
+// spread of choices: the same stack always gives the same answer.
 func (o *over) chooseCircuits(m, n int) {
 	size := n + 1
 	o.chosen, o.part = dense.Resize(o.chosen, m), dense.Resize(o.part, size)

@@ -2,13 +2,16 @@ package align
 
 import (
 	"math"
+	"slices"
 
 	"example.com/borestack/align/internal/conic"
 	"example.com/borestack/align/internal/dense"
 	"example.com/borestack/align/internal/floatset"
+	"example.com/borestack/align/internal/shaftline"
 )
 
-// Steps of the central differences by which results follow the floats: the poses are smooth, so a step of a tenth of a micrometre, or of a tenth of a micrometre a metre, leaves about nine digits.
+// Steps of the central differences by which results follow the floats: the poses are smooth, so a
+// step of a tenth of a micrometre, or of a tenth of a micrometre a metre, leaves about nine digits.
 const (
 	shiftStep = 1e-4 // mm
 	turnStep  = 1e-6 // rad
@@ -20,21 +23,39 @@ type looseJoint struct {
 	set   *floatset.Set
 }
 
-// over follows results over the floats of all loose joints together. Positions follow the floats to first order about where the joints now are; every value that is returned is worked out again in full at the floats found.
+// linear is how numbers follow the floats to first order.
+type linear struct {
+	from   []floatset.Vec // of every joint: about where
+	values []float64      // there
+	deriv  []float64      // deriv[i·3L + 3l + c] is number i by component c of loose joint l of L
+	moves  []twist        // of every component of the loose joints' floats
+}
+
+// copyFrom makes a linear form another's.
+func (f *linear) copyFrom(o *linear) {
+	f.from, f.values = append(f.from[:0], o.from...), append(f.values[:0], o.values...)
+	f.deriv, f.moves = append(f.deriv[:0], o.deriv...), append(f.moves[:0], o.moves...)
+}
+
+// over follows results over the floats of all loose joints together. Positions follow the floats to
+// first order about where the joints now are; every value that is returned is worked out again in
+// full at the floats found.
 type over struct {
-	k         *kernel
-	loose     []looseJoint
-	from      []floatset.Vec // of every joint: where it was linearised
-	deriv     []float64
-	circlesAt int     // the placing of the parts at which the circles' centres were followed last; 0: something else was
-	moves     []twist // of every component of the loose joints' floats
-	values    []float64
-	plus      []float64
-	minus     []float64
-	probe     []floatset.Vec
-	trial     []floatset.Vec
-	problem   conic.Problem
-	solver    conic.Solver
+	k     *kernel
+	loose []looseJoint
+	linear
+	circles   bool   // the circles' centres were followed last, x and y in turn
+	restLine  linear // as they were about rest,
+	restKnown bool   // where that is known
+	aside     bool   // the circles are not where the parts are
+
+	restCircles, kept []shaftline.Circle // where the circles are at rest, and where they were before
+	plus              []float64
+	minus             []float64
+	probe             []floatset.Vec
+	trial             []floatset.Vec
+	problem           conic.Problem
+	solver            conic.Solver
 
 	shadow   shadow
 	sums     []groupSums // of each group
@@ -74,7 +95,8 @@ func (o *over) reset() {
 	n := len(k.seats)
 	o.from, o.probe, o.trial, o.spot = dense.Resize(o.from, n), dense.Resize(o.probe, n), dense.Resize(o.trial, n), dense.Resize(o.spot, n)
 	o.rested = [2]bool{}
-	o.sums, o.circlesAt = dense.Resize(o.sums, len(k.lay.groups)), 0
+	o.sums = dense.Resize(o.sums, len(k.lay.groups))
+	o.circles, o.restKnown, o.aside = false, false, false
 	for i := range o.sums {
 		o.sums[i].listed, o.sums[i].found, o.sums[i].shortBy = false, false, [2]bool{}
 	}
@@ -87,9 +109,40 @@ func (o *over) rest(dst []floatset.Vec) {
 	}
 }
 
-// linearise works out value (n numbers) and its derivatives by every loose joint's (fx, fy, γ), about the floats at. deriv[i·3L + 3l + c] is number i by component c of loose joint l.
+// put puts the parts where the floats say, unless they are there.
+func (o *over) put(at []floatset.Vec) {
+	if o.aside || !slices.Equal(at, o.k.floats) {
+		o.k.placeAt(at)
+		o.aside = false
+	}
+}
+
+// lineAtRest is the use or lack of room where the joints rest; the parts stay where they are, if
+// that was asked before.
+func (o *over) lineAtRest(by shaftline.Measure) (float64, error) {
+	k := o.k
+	if !o.rested[1-by] {
+		o.putAtRest()
+		o.restCircles = append(o.restCircles[:0], k.circles...)
+		return k.value(by)
+	}
+	o.kept = append(o.kept[:0], k.circles...)
+	copy(k.circles, o.restCircles)
+	v, err := k.value(by)
+	copy(k.circles, o.kept)
+	return v, err
+}
+
+// putAtRest puts the parts where they rest.
+func (o *over) putAtRest() {
+	o.rest(o.probe)
+	o.put(o.probe)
+}
+
+// linearise works out value (n numbers) and its derivatives by every loose joint's (fx, fy, γ),
+// about the floats at.
 func (o *over) linearise(at []floatset.Vec, n int, value func(dst []float64)) {
-	o.circlesAt = 0
+	o.circles = false
 	copy(o.from, at)
 	w := 3 * len(o.loose)
 	o.deriv, o.values = dense.Resize(o.deriv, n*w), dense.Resize(o.values, n)
@@ -109,7 +162,7 @@ func (o *over) linearise(at []floatset.Vec, n int, value func(dst []float64)) {
 			}
 		}
 	}
-	o.k.placeAt(at)
+	o.put(at)
 	value(o.values)
 }
 
@@ -126,9 +179,11 @@ func (o *over) probeAt(floats []floatset.Vec, joint, component int, by float64) 
 		v.G += by
 	}
 	o.k.placeAt(o.probe)
+	o.aside = false
 }
 
-// push sets dst to the floats farthest along the gradient Σ_i weight_i · d value_i, and returns how far that raises Σ weight_i value_i.
+// push sets dst to the floats farthest along the gradient Σ_i weight_i · d value_i, and returns how
+// far that raises Σ weight_i value_i.
 func (o *over) push(dst []floatset.Vec, weight []float64) (float64, error) {
 	copy(dst, o.from)
 	w := 3 * len(o.loose)
@@ -184,7 +239,8 @@ func (o *over) floatUnit() float64 {
 	return unit
 }
 
-// floatRow adds number i, as it follows the floats, to a row: coefficients from column col on, the constant last, all over unit.
+// floatRow adds number i, as it follows the floats, to a row: coefficients from column col on, the
+// constant last, all over unit.
 func (o *over) floatRow(row []float64, i, col int, unit float64) {
 	w := 3 * len(o.loose)
 	v := o.values[i]
@@ -202,8 +258,8 @@ func (o *over) floatRow(row []float64, i, col int, unit float64) {
 	row[len(row)-1] += v / unit
 }
 
-// fenceCones appends the fences of all loose joints, their variables from column col on.
-func (o *over) fenceCones(p *conic.Problem, col int, unit float64) {
+// constraintCones appends the constraints of all loose joints, their variables from column col on.
+func (o *over) constraintCones(p *conic.Problem, col int, unit float64) {
 	for _, j := range o.loose {
 		j.set.SpanCones(p, col, unit)
 		col += j.set.Dim

@@ -1,6 +1,7 @@
 package align_test
 
 import (
+	"math"
 	"os"
 	"testing"
 
@@ -38,13 +39,45 @@ func threeSupports(tb testing.TB) align.Stack {
 	return s
 }
 
-// The demonstration at rest and over the floats, with the bound of the worst and the push to the best.
+// The demonstration at rest and over the floats, with the bound of the worst and the push to the
+// best.
 func BenchmarkStack_Solve_demonstration(b *testing.B) {
 	s := demonstrationStack(b)
 	b.ReportAllocs()
 	for b.Loop() {
 		if _, err := s.Solve(); err != nil {
 			b.Fatal(err)
+		}
+	}
+}
+
+// The demonstration as a whole: the box, its states and its candidates, each with its ranges over
+// the float.
+func BenchmarkStack_Solve_everything(b *testing.B) {
+	s := demonstrationStack(b)
+	b.ReportAllocs()
+	for b.Loop() {
+		boxes := []align.Stack{s}
+		for _, st := range s.States {
+			in, err := s.InState(st.Name)
+			if err != nil {
+				b.Fatal(err)
+			}
+			boxes = append(boxes, in)
+		}
+		for _, c := range s.Candidates {
+			for n := range c.Parts {
+				with, err := s.WithCandidate(c.Place, n)
+				if err != nil {
+					b.Fatal(err)
+				}
+				boxes = append(boxes, with)
+			}
+		}
+		for i := range boxes {
+			if _, err := boxes[i].Solve(); err != nil {
+				b.Fatal(err)
+			}
 		}
 	}
 }
@@ -67,6 +100,46 @@ func TestEvaluator_overFloatsAllocatesNothing(t *testing.T) {
 			}
 		}); n != 0 {
 			t.Errorf("%s: %v allocations a sample", name, n)
+		}
+	}
+}
+
+// Several outputs of one box are what each is alone: none is worked out where another left the
+// parts.
+//
+// Source: a second way to the same numbers.
+func TestStack_Ranges_oneByOne(t *testing.T) {
+	out := append(lineOutputs[:2:2], align.Output{What: align.TIRSize, Of: "tail/tail bush", From: "box line"}, align.Output{What: align.OffsetX, Of: "tail/tail bush"}, align.Output{What: align.TiltSize, Of: "tail/tail bush"}, align.Output{What: align.ChainLength, Of: "main bearing end play"})
+	s := demonstrationStack(t)
+	all, _, err := s.Ranges(out)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, err := s.Compile(nil, nil, out)
+	if err != nil {
+		t.Fatal(err)
+	}
+	y := make([][]float64, len(out))
+	for i := range y {
+		y[i] = make([]float64, 1)
+	}
+	if err := p.NewEvaluator().Evaluate(y, nil, 1); err != nil {
+		t.Fatal(err)
+	}
+	for i, o := range out {
+		one, _, err := s.Ranges(out[i : i+1])
+		if err != nil {
+			t.Fatal(err)
+		}
+		if all[i] != one[0] {
+			t.Errorf("%v: %+v among others, %+v alone", o, all[i], one[0])
+		}
+		worst := one[0].High.Value
+		if o.What == align.Margin {
+			worst = one[0].Low.Value
+		}
+		if math.Abs(y[i][0]-worst) > 1e-12*(1+math.Abs(worst)) {
+			t.Errorf("%v: %.15g as a sample, %.15g as a range", o, y[i][0], worst)
 		}
 	}
 }

@@ -10,10 +10,15 @@ import (
 	"example.com/borestack/align/internal/shaftline"
 )
 
-// bestShare is how near, as a share of its lengths, a value must come to what a sum of centres says is the least for it to be proved.
+// bestShare is how near, as a share of its lengths, a value must come to what a sum of centres says
+// is the least for it to be proved.
 const bestShare = 1e-9
 
-// bestByCircuits finds the least use or lack of room over the floats where one circuit's sum settles it: no floats bring the sum nearer to nothing than its shortest, so that the value is never less than that comes to; where the lines at those floats come to no more, both are proved. It reports false where that does not do: several circuits hold each other there, or nothing holds the floats.
+// bestByCircuits finds the least use or lack of room over the floats where one circuit's sum
+// settles it: no floats bring the sum nearer to nothing than its shortest, so that the value is
+// never less than that comes to; where the lines at those floats come to no more, both are proved.
+// It reports false where that does not do: several circuits hold each other there, or nothing holds
+// the floats.
 func (o *over) bestByCircuits(by shaftline.Measure, rest float64, floats []floatset.Vec) (value float64, proved bool, err error) {
 	k := o.k
 	floor := o.floor(by)
@@ -21,7 +26,6 @@ func (o *over) bestByCircuits(by shaftline.Measure, rest float64, floats []float
 	if rest <= floor+bestShare*o.roomOf(by) {
 		return rest, true, nil
 	}
-	o.aboutRest()
 	var of *groupSums
 	var c *circuit
 	low := math.Inf(-1)
@@ -41,32 +45,50 @@ func (o *over) bestByCircuits(by shaftline.Measure, rest float64, floats []float
 	}
 	o.now = of
 	at := of.shortFloats[c.shortFloats : c.shortFloats+len(floats)]
-	if !c.settled { // once more from there, where the circles follow a little differently
+	for range 2 {
+		// From there the circles follow a little differently: mostly the direction still proves the
+		// same floats, and otherwise the shortest is looked for once more.
 		o.followCircles(at)
 		o.cast(of.weightsOf(c))
-		least, ok, err := o.shadow.nearest()
+		p, err := o.shadow.near(c.shortAngle)
+		if err != nil {
+			return 0, false, err
+		}
+		copy(floats, at)
+		low = math.Max(floor, c.of(math.Max(p.along, 0), by))
+		if value, err = o.valueAt(by, of, c, low > floor); err != nil || value <= low+bestShare*(math.Abs(low)+o.roomOf(by)) {
+			return value, err == nil, err
+		}
+		if c.settled {
+			break
+		}
+		c.settled = true
+		_, ok, err := o.shadow.nearest()
 		if err != nil || !ok {
 			return 0, false, err
 		}
 		o.putTop(at)
-		c.short, c.shortAngle, c.settled = least, o.shadow.upAngle, true
+		c.shortAngle = o.shadow.upAngle
 	}
-	copy(floats, at)
-	k.placeAt(floats)
-	low = math.Max(floor, c.of(c.short, by))
-	value = math.Inf(-1)
-	for n, g := range k.lay.groups {
+	return value, false, nil
+}
+
+// valueAt is the use or lack of room of all groups where the parts are; with along, the multipliers
+// of a group are expected along its circuit's shortest.
+func (o *over) valueAt(by shaftline.Measure, of *groupSums, c *circuit, along bool) (float64, error) {
+	value := math.Inf(-1)
+	for n, g := range o.k.lay.groups {
 		o.hint = o.hint[:0]
-		if s := &o.sums[n]; s == of && low > floor {
+		if s := &o.sums[n]; s == of && along {
 			o.expect(s.weightsOf(c), c.shortAngle)
 		}
 		v, err := o.solveHinted(g, by)
 		if err != nil {
-			return 0, false, err
+			return 0, err
 		}
 		value = math.Max(value, v)
 	}
-	return value, value <= low+bestShare*(math.Abs(low)+o.roomOf(by)), nil
+	return value, nil
 }
 
 // floor is what no lines come below: no use, and the lack of room of the tightest circle.
@@ -101,20 +123,20 @@ func (o *over) roomOf(by shaftline.Measure) float64 {
 	return room
 }
 
-// findShortest finds the shortest of the sums of a group's circuits as far as they may come to the most of a measure.
+// findShortest finds the shortest of the sums of a group's circuits as far as they may come to the
+// most of a measure.
 func (o *over) findShortest(s *groupSums, by shaftline.Measure) error {
 	if s.shortBy[by] {
 		return nil
 	}
 	s.shortBy[by] = true
-	for i := range s.circuits {
-		c := &s.circuits[i]
-		if !s.shortBy[1-by] {
+	if !s.shortBy[1-by] {
+		o.aboutRest()
+		for i := range s.circuits {
+			c := &s.circuits[i]
 			o.cast(s.weightsOf(c))
 			c.rest, c.shortFound, c.settled, c.shortFloats = dense.Length(o.shadow.x, o.shadow.y), false, false, -1
 		}
-	}
-	if !s.shortBy[1-by] {
 		s.shortFloats = s.shortFloats[:0]
 	}
 	s.order = s.order[:0]
@@ -131,6 +153,7 @@ func (o *over) findShortest(s *groupSums, by shaftline.Measure) error {
 			break
 		}
 		if !c.shortFound {
+			o.aboutRest()
 			o.cast(s.weightsOf(c))
 			least, ok, err := o.shadow.nearest()
 			if err != nil {
@@ -138,7 +161,7 @@ func (o *over) findShortest(s *groupSums, by shaftline.Measure) error {
 			}
 			c.short, c.shortFound = least, true
 			if ok {
-				c.shortFloats = len(s.shortFloats)
+				c.shortFloats, c.shortAngle = len(s.shortFloats), o.shadow.upAngle
 				s.shortFloats = append(s.shortFloats, o.from...)
 				o.putTop(s.shortFloats[c.shortFloats:])
 			}

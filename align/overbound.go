@@ -10,9 +10,14 @@ import (
 	"example.com/borestack/align/internal/tol"
 )
 
-// A bound of the worst: let the lines follow the floats by a fixed rule, each a weighted least-squares fit of the centres. The best lines do no worse wherever the floats are, and how far a centre can be from its own line by that rule is a shadow's longest. With the weights for which the fit is the best line at the worst floats, those of C. L. Lawson (internal/shaftline), the bound is the worst itself wherever no other circle could be farther off by that rule.
+// A bound of the worst: let the lines follow the floats by a fixed rule, each a weighted
+// least-squares fit of the centres. The best lines do no worse wherever the floats are, and how far
+// a centre can be from its own line by that rule is a shadow's longest. With the weights for which
+// the fit is the best line at the worst floats, those of C. L. Lawson (internal/shaftline), the
+// bound is the worst itself wherever no other circle could be farther off by that rule.
 
-// provedTol, in mm of room, is how near a bound must be to the worst for that to be proved: far less than anybody can measure, and more than the curvature of an ordinary float.
+// provedTol, in mm of room, is how near a bound must be to the worst for that to be proved: far
+// less than anybody can measure, and more than the curvature of an ordinary float.
 const provedTol = 5e-5
 
 // Of the bound.
@@ -21,7 +26,8 @@ const (
 	bounding = 1e-9 // share of its length to which a shadow's longest is bounded
 )
 
-// worstAndBound is the worst over the floats and what it does not exceed, rest being what it is at rest.
+// worstAndBound is the worst over the floats and what it does not exceed, rest being what it is at
+// rest.
 func (o *over) worstAndBound(by shaftline.Measure, rest float64) (worst, bound float64, err error) {
 	worst, bound = rest, rest
 	for n := range o.k.lay.groups {
@@ -45,7 +51,8 @@ func (o *over) worstAndBound(by shaftline.Measure, rest float64) (worst, bound f
 	return worst, bound, nil
 }
 
-// boundOfGroup is what the worst of group n over the floats does not exceed, worst being what was found, at worstAt.
+// boundOfGroup is what the worst of group n over the floats does not exceed, worst being what was
+// found, at worstAt.
 func (o *over) boundOfGroup(n int, by shaftline.Measure, worst float64) (float64, error) {
 	k := o.k
 	group := k.lay.groups[n]
@@ -107,7 +114,7 @@ func (o *over) boundByRule(group []int, by shaftline.Measure, worst float64) (fl
 	for i, member := range s.members {
 		o.values[2*member], o.values[2*member+1] = l.Centre(i)
 	}
-	o.circlesAt = 0
+	o.circles = false
 	bound := math.Inf(-1)
 	row := dense.Resize(o.full, m)
 	o.full = row
@@ -191,9 +198,14 @@ func (r *lineRule) residual(dst []float64, i int) {
 	dst[i]++
 }
 
-// strays works out how far each circle may be, anywhere in the floats, from where it follows them to first order.
+// strays works out how far each circle may be, anywhere in the floats, from where it follows them
+// to first order.
 //
-// Derivation: what is behind a joint is turned by it about a fixed axis, so that the second derivatives of a place are no longer than the arm by two turns, than 1 by a turn and a shift behind it, and nothing by two shifts; half of them times the differences, which are no more than the float's width. The circle moves along z as well, by which its line, no steeper than any two centres, passes it elsewhere.
+// Derivation: what is behind a joint is turned by it about a fixed axis, so that the second
+// derivatives of a place are no longer than the arm by two turns, than 1 by a turn and a shift
+// behind it, and nothing by two shifts; half of them times the differences, which are no more than
+// the float's width. The circle moves along z as well, by which its line, no steeper than any two
+// centres, passes it elsewhere.
 func (o *over) strays() error {
 	k := o.k
 	o.stray = dense.Resize(o.stray, len(k.circles))

@@ -3,6 +3,7 @@ package align
 import (
 	"errors"
 	"math"
+	"slices"
 
 	"example.com/borestack/align/internal/conic"
 	"example.com/borestack/align/internal/dense"
@@ -12,16 +13,27 @@ import (
 	"example.com/borestack/fault"
 )
 
-// pushSlack, in mm, is how much of the best margin may be given up for the smallest push that reaches it.
+// pushSlack, in mm, is how much of the best margin may be given up for the smallest push that
+// reaches it.
 const pushSlack = 1e-5
 
-// aboutRest makes the circles follow the floats about rest.
+// aboutRest makes the circles follow the floats about rest, wherever the parts are.
 func (o *over) aboutRest() {
+	if o.restKnown {
+		if !o.circles || !slices.Equal(o.from, o.restLine.from) {
+			o.copyFrom(&o.restLine)
+			o.circles = true
+		}
+		return
+	}
 	o.rest(o.trial)
 	o.followCircles(o.trial)
+	o.restLine.copyFrom(&o.linear)
+	o.restKnown = true
 }
 
-// best finds the least use or lack of room over the floats, a convex program in lines and floats together, linearised twice; floats is set to where it is attained.
+// best finds the least use or lack of room over the floats, a convex program in lines and floats
+// together, linearised twice; floats is set to where it is attained.
 func (o *over) best(by shaftline.Measure, rest float64, floats []floatset.Vec) (float64, error) {
 	if v, proved, err := o.bestByCircuits(by, rest, floats); err != nil || proved {
 		return v, err
@@ -33,7 +45,7 @@ func (o *over) best(by shaftline.Measure, rest float64, floats []floatset.Vec) (
 func (o *over) bestCones(by shaftline.Measure, floats []floatset.Vec) (float64, error) {
 	k := o.k
 	o.rest(floats)
-	k.placeAt(floats)
+	o.put(floats)
 	least, err := k.value(by)
 	if err != nil {
 		return 0, err
@@ -51,7 +63,7 @@ func (o *over) bestCones(by shaftline.Measure, floats []floatset.Vec) (float64, 
 			return 0, fault.Unsolved("the straight lines over the float", "/shafts and /joints", err)
 		}
 		o.readFloats(at, res.X, f.N, f.Unit)
-		k.placeAt(at)
+		o.put(at)
 		v, err := k.value(by)
 		if err != nil {
 			return 0, err
@@ -73,7 +85,8 @@ func (k *kernel) value(by shaftline.Measure) (float64, error) {
 	return -m, err
 }
 
-// lineProgram is the program in lines and floats together. With held it asks instead for the floats nearest rest whose lack of room is at most s.
+// lineProgram is the program in lines and floats together. With held it asks instead for the floats
+// nearest rest whose lack of room is at most s.
 func (o *over) lineProgram(by shaftline.Measure, held bool, s float64) (*conic.Problem, shaftline.Frame) {
 	k := o.k
 	o.shafts = dense.Resize(o.shafts, len(k.stack.Shafts))
@@ -92,7 +105,8 @@ func (o *over) lineProgram(by shaftline.Measure, held bool, s float64) (*conic.P
 		p.Cost()[n-1] = 1
 	}
 	row := func(r []float64, c, component int) {
-		// the centre follows the floats; lineRow adds it at rest, floatRow adds it again with its derivatives
+		// the centre follows the floats; lineRow adds it at rest, floatRow adds it again with its
+		// derivatives
 		k.line.LineRow(r, &f, c, component)
 		i := 2*k.line.Members[c] + component
 		o.floatRow(r, i, f.N, f.Unit)
@@ -127,7 +141,7 @@ func (o *over) lineProgram(by shaftline.Measure, held bool, s float64) (*conic.P
 		p.Cone(1).Row(0)[n-1] = 1 // the last variable is idle
 		p.Cost()[n-1] = 1
 	}
-	o.fenceCones(p, f.N, f.Unit)
+	o.constraintCones(p, f.N, f.Unit)
 	return p, f
 }
 

@@ -10,9 +10,12 @@ import (
 	"example.com/borestack/align/internal/tol"
 )
 
-// The search that the circuits replaced, kept as their check: every direction tried all round for each of many sums of centres, and climbs from the best few with the circles followed by central differences.
+// The search that the circuits replaced, kept as their check: every direction tried all round for
+// each of many sums of centres, and climbs from the best few with the circles followed by central
+// differences.
 
-// aims is how many directions are tried before the best few are followed to their tops; with many joints, or many sums to follow, fewer.
+// aims is how many directions are tried before the best few are followed to their tops; with many
+// joints, or many sums to follow, fewer.
 const (
 	aims     = 24
 	followed = 3
@@ -21,13 +24,15 @@ const (
 	reaches    = 3000 // about how many times the joints' floats are asked for their farthest point in one search
 )
 
-// effort shares the reaches of one search out over the given number of searches: how many aims and how many climbs each may have.
+// effort shares the reaches of one search out over the given number of searches: how many aims and
+// how many climbs each may have.
 func (o *over) effort(searches int) (aim, climb int) {
 	each := reaches / (searches * max(1, len(o.loose)))
 	return max(fewestAims, min(aims, each/2)), max(4, min(60, each/(2*followed)))
 }
 
-// greatest finds the floats at which the vector (Σ a_i value_i, Σ b_i value_i) is longest, and its length there, as one of several searches.
+// greatest finds the floats at which the vector (Σ a_i value_i, Σ b_i value_i) is longest, and its
+// length there, as one of several searches.
 func (o *over) greatest(best []floatset.Vec, a, b []float64, searches int) (float64, error) {
 	aims, climbs := o.effort(searches)
 	n := len(a)
@@ -94,10 +99,14 @@ func (o *over) greatest(best []floatset.Vec, a, b []float64, searches int) (floa
 	return longest, nil
 }
 
-// maxSums is how many sums of centres are followed to their longest as beginnings when no closed form says where the worst is: all of them on a shaft of up to seven circles, a spread of them on more.
+// maxSums is how many sums of centres are followed to their longest as beginnings when no closed
+// form says where the worst is: all of them on a shaft of up to seven circles, a spread of them on
+// more.
 const maxSums = 40
 
-// searchWorst finds the greatest use or lack of room over the floats, worked out in full at the floats found. For a group with a closed form the search is over all directions; otherwise it climbs from the worst of many closed forms, and is the worst found.
+// searchWorst finds the greatest use or lack of room over the floats, worked out in full at the
+// floats found. For a group with a closed form the search is over all directions; otherwise it
+// climbs from the worst of many closed forms, and is the worst found.
 func (o *over) searchWorst(by shaftline.Measure) (float64, error) {
 	k := o.k
 	all := math.Inf(-1)
@@ -118,7 +127,8 @@ func (o *over) searchWorst(by shaftline.Measure) (float64, error) {
 	return all, nil
 }
 
-// searchGroup finds the worst of one group's lines over the floats; floats is set to where it is attained, unless no push matters.
+// searchGroup finds the worst of one group's lines over the floats; floats is set to where it is
+// attained, unless no push matters.
 func (o *over) searchGroup(group []int, by shaftline.Measure, floats []floatset.Vec) (float64, error) {
 	k := o.k
 	weight := make([]float64, 2*len(k.circles))
@@ -155,7 +165,8 @@ func (o *over) searchGroup(group []int, by shaftline.Measure, floats []floatset.
 		if by == shaftline.ByUtilisation {
 			continue
 		}
-		// The lack of room is flat where some circle has no more to give; the use is not, and leads on from there.
+		// The lack of room is flat where some circle has no more to give; the use is not, and leads
+		// on from there.
 		if _, err = o.searchClimb(group, shaftline.ByUtilisation, top, weight); err != nil {
 			return 0, err
 		}
@@ -174,7 +185,10 @@ func (o *over) climbThere(group []int, by shaftline.Measure, floats []floatset.V
 	return o.searchClimb(group, by, floats, weight)
 }
 
-// beginnings are floats to climb from. Any few circles that no line can please together give a sum of centres Σ w p, and |Σ w p| / Σ |w| r is never more than the use; its longest over the floats is found all round, and the floats of the greatest few are kept. The worst use is at least the greatest of these, and mostly it is that.
+// beginnings are floats to climb from. Any few circles that no line can please together give a sum
+// of centres Σ w p, and |Σ w p| / Σ |w| r is never more than the use; its longest over the floats
+// is found all round, and the floats of the greatest few are kept. The worst use is at least the
+// greatest of these, and mostly it is that.
 func (o *over) beginnings(group []int, by shaftline.Measure) ([][]floatset.Vec, error) {
 	k := o.k
 	type beginning struct {
@@ -213,13 +227,15 @@ func (o *over) beginnings(group []int, by shaftline.Measure) ([][]floatset.Vec, 
 	return tops, nil
 }
 
-// mostSums is how many sums of each group are worth following: fewer where many joints float and many groups of shafts run through them.
+// mostSums is how many sums of each group are worth following: fewer where many joints float and
+// many groups of shafts run through them.
 func (o *over) mostSums() int {
 	const least = 3 * fewestAims // reaches that each joint is asked for in the smallest search
 	return max(2, min(maxSums, 4*reaches/(least*max(1, len(o.loose))*len(o.k.lay.groups))))
 }
 
-// sums lists weights on the group's members with Σ w ℓ = 0 for all lines, each with as few circles as can be: all of them, or a spread of most.
+// sums lists weights on the group's members with Σ w ℓ = 0 for all lines, each with as few circles
+// as can be: all of them, or a spread of most.
 func (k *kernel) sums(group []int, most int) [][]float64 {
 	l := &k.line
 	k.line.Gather(group)
@@ -293,7 +309,8 @@ func (o *over) pulls(weight []float64) {
 	}
 }
 
-// searchClimb pushes along the multipliers until nothing is gained; floats is left where the value is attained.
+// searchClimb pushes along the multipliers until nothing is gained; floats is left where the value
+// is attained.
 func (o *over) searchClimb(group []int, by shaftline.Measure, floats []floatset.Vec, weight []float64) (float64, error) {
 	k := o.k
 	k.placeAt(floats)

@@ -9,7 +9,8 @@ import (
 	"example.com/borestack/fault"
 )
 
-// Of the search for a longest or shortest vector, followed again from where it was found: how often at most, and the gain, in mm, below which it ends.
+// Of the search for a longest or shortest vector, followed again from where it was found: how often
+// at most, and the gain, in mm, below which it ends.
 const (
 	polishes = 8
 	polished = 1e-12
@@ -33,7 +34,7 @@ func (o *over) scalarEnds(r *outputAt) (lo, hi float64, err error) {
 		if _, err := o.push(o.trial, []float64{sign}); err != nil {
 			return 0, 0, err
 		}
-		o.k.placeAt(o.trial)
+		o.put(o.trial)
 		v, err := o.k.outputValue(r)
 		if err != nil {
 			return 0, 0, err
@@ -53,7 +54,8 @@ func (o *over) castVector() *shadow {
 	return s
 }
 
-// sizeEnds finds the least and greatest length over the floats of the vector that an output measures, each worked out in full at the floats found.
+// sizeEnds finds the least and greatest length over the floats of the vector that an output
+// measures, each worked out in full at the floats found.
 func (o *over) sizeEnds(r *outputAt, want end) (lo, hi float64, err error) {
 	o.rest(o.spot)
 	o.followVector(r, o.spot)
@@ -75,7 +77,8 @@ func (o *over) sizeEnds(r *outputAt, want end) (lo, hi float64, err error) {
 	return lo, hi, err
 }
 
-// longestSize is the length of the vector at the floats in spot, followed there again and pushed along itself as long as that is felt.
+// longestSize is the length of the vector at the floats in spot, followed there again and pushed
+// along itself as long as that is felt.
 func (o *over) longestSize(r *outputAt) (float64, error) {
 	end := math.Inf(-1)
 	for range polishes {
@@ -97,7 +100,8 @@ func (o *over) longestSize(r *outputAt) (float64, error) {
 	return end, nil
 }
 
-// leastSize is the least length of the vector from the floats in spot on, followed again where it was found as long as that is felt.
+// leastSize is the least length of the vector from the floats in spot on, followed again where it
+// was found as long as that is felt.
 func (o *over) leastSize(r *outputAt) (float64, error) {
 	least := math.Inf(1)
 	for range polishes {
@@ -133,7 +137,7 @@ func (o *over) leastByCones() error {
 	for i := range 2 {
 		o.floatRow(c.Row(i+1), i, 0, unit)
 	}
-	o.fenceCones(p, 0, unit)
+	o.constraintCones(p, 0, unit)
 	res, err := o.solver.Solve(p, tol.Meet)
 	if err != nil {
 		return fault.Unsolved("the extremes over the float", "/joints", err)

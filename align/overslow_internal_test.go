@@ -9,7 +9,8 @@ import (
 	"example.com/borestack/align/internal/floatset"
 )
 
-// No float shows a size beyond its ends: the farthest floats in every direction, and floats drawn at random, worked out in full, over joints of every kind that may lie anywhere.
+// No float shows a size beyond its ends: the farthest floats in every direction, and floats drawn
+// at random, worked out in full, over joints of every kind that may lie anywhere.
 func TestOver_sizesAgainstSampling(t *testing.T) {
 	rng := rand.New(rand.NewPCG(79, 10))
 	checked := 0

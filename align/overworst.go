@@ -11,7 +11,11 @@ import (
 	"example.com/borestack/align/internal/tol"
 )
 
-// The worst over the floats is the greatest, over multipliers y that no line changes, of Σ y·p at its own farthest floats: a maximum of a convex function, at an extreme y. Mostly that is a circuit's sum along one direction (shadow.go); from the best few of them the climb goes on along the multipliers of the lines themselves, which also follow the floats again where they were found.
+// The worst over the floats is the greatest, over multipliers y that no line changes, of Σ y·p at
+// its own farthest floats: a maximum of a convex function, at an extreme y. Mostly that is a
+// circuit's sum along one direction (shadow.go); from the best few of them the climb goes on along
+// the multipliers of the lines themselves, which also follow the floats again where they were
+// found.
 
 // Of the starts of the climbs.
 const (
@@ -22,10 +26,11 @@ const (
 	sure       = 1e-7  // share of its length to which a circuit's longest is looked for
 	coarse     = 16    // directions that bound a circuit's length first
 	climbs     = 60    // steps of one climb
-	gained     = 1e-10 // share of the value that is not worth another step
+	gained     = 1e-10 // share of the room, or of all of the clearance, that is not worth another step
 )
 
-// worst finds the greatest use or lack of room over the floats, worked out in full at the floats found; rest is what it is at rest.
+// worst finds the greatest use or lack of room over the floats, worked out in full at the floats
+// found; rest is what it is at rest.
 func (o *over) worst(by shaftline.Measure, rest float64) (float64, error) {
 	all := rest
 	for n := range o.k.lay.groups {
@@ -38,7 +43,9 @@ func (o *over) worst(by shaftline.Measure, rest float64) (float64, error) {
 	return all, nil
 }
 
-// worstOfGroup is the worst of group n: minus infinity where no push matters. The climb from the best top is mostly the worst; climbs from others are followed to first order about it, and left when they come to the same place.
+// worstOfGroup is the worst of group n: minus infinity where no push matters. The climb from the
+// best top is mostly the worst; climbs from others are followed to first order about it, and left
+// when they come to the same place.
 func (o *over) worstOfGroup(n int, by shaftline.Measure) (float64, error) {
 	list, err := o.findTops(n)
 	if err != nil || len(list.list) == 0 {
@@ -47,9 +54,6 @@ func (o *over) worstOfGroup(n int, by shaftline.Measure) (float64, error) {
 	group := o.k.lay.groups[n]
 	first := list.best(by)
 	t := &list.list[first]
-	if err := o.settleTop(list, t); err != nil {
-		return 0, err
-	}
 	o.expect(list.weightsAt(t), t.angle)
 	o.worstAt = append(o.worstAt[:0], list.floatsOf(t)...)
 	most, err := o.climb(group, by, o.worstAt)
@@ -89,7 +93,9 @@ func (o *over) worstOfGroup(n int, by shaftline.Measure) (float64, error) {
 	return most, nil
 }
 
-// worstOfMany looks on where the worst is more than any circuit comes to: there several circuits push together, and each may lead elsewhere. The climbs begin from the longest of every circuit, as they are, and where the use is greatest: the lack of room may be flat on the way.
+// worstOfMany looks on where the worst is more than any circuit comes to: there several circuits
+// push together, and each may lead elsewhere. The climbs begin from the longest of every circuit,
+// as they are, and where the use is greatest: the lack of room may be flat on the way.
 func (o *over) worstOfMany(n int, by shaftline.Measure, most float64) (float64, error) {
 	s, group := &o.sums[n], o.k.lay.groups[n]
 	for i := range s.circuits[:min(len(s.circuits), manyStarts)] {
@@ -129,7 +135,8 @@ const (
 	roughly    = 1e-6 // share of the value that is not worth another step to first order
 )
 
-// approach climbs as the circles follow the floats to first order about the worst found so far, and reports whether that leads elsewhere.
+// approach climbs as the circles follow the floats to first order about the worst found so far, and
+// reports whether that leads elsewhere.
 func (o *over) approach(group []int, by shaftline.Measure, floats []floatset.Vec) (bool, error) {
 	last := math.Inf(-1)
 	for range climbs {
@@ -137,7 +144,9 @@ func (o *over) approach(group []int, by shaftline.Measure, floats []floatset.Vec
 			return false, nil
 		}
 		o.circlesTo(floats)
+		o.k.line.Rough = true
 		v, err := o.solveHinted(group, by)
+		o.k.line.Rough = false
 		if err != nil || !(v > last+roughly*math.Abs(v)) || math.IsInf(v, 1) || !o.pull() {
 			return true, err
 		}
@@ -166,7 +175,7 @@ func (o *over) circlesTo(floats []floatset.Vec) {
 	for i := range o.k.circles {
 		o.k.circles[i].X, o.k.circles[i].Y = o.follow(2*i, floats), o.follow(2*i+1, floats)
 	}
-	o.circlesAt = 0 // where the circles are now, the parts are not
+	o.aside = true
 }
 
 // tops are the circuits of a group that come to nearly the most over the floats, and where.
@@ -184,16 +193,16 @@ type top struct {
 	angle   float64    // along which
 	floats  int        // where its floats begin,
 	weights int        // and its weights
-	settled bool       // followed from there
 }
 
 // findTops finds the tops of group n, for both measures at once.
 func (o *over) findTops(n int) (*groupSums, error) {
-	o.aboutRest()
-	t := o.listCircuits(n)
-	if t.found {
+	if t := &o.sums[n]; t.found {
+		o.now = t
 		return t, nil
 	}
+	o.aboutRest()
+	t := o.listCircuits(n)
 	t.found, t.joints, t.list, t.floats, t.along, t.slack = true, len(o.from), t.list[:0], t.floats[:0], t.along[:0], [2]float64{}
 	if len(t.circuits) > 1 {
 		for i := range t.circuits {
@@ -258,30 +267,6 @@ func (o *over) putTop(dst []floatset.Vec) {
 	}
 }
 
-// settleTop follows the circles from a top's own floats, where they do not lie quite as they seemed to from rest, and goes to the top there.
-func (o *over) settleTop(list *groupSums, t *top) error {
-	if t.settled {
-		return nil
-	}
-	t.settled = true
-	floats := list.floatsOf(t)
-	o.followCircles(floats)
-	o.cast(list.weightsAt(t))
-	s := &o.shadow
-	s.far.r = math.Inf(-1)
-	p, err := s.look(t.angle)
-	if err != nil {
-		return err
-	}
-	s.note(&p)
-	if _, err := s.climb(p); err != nil {
-		return err
-	}
-	t.angle = s.far.angle
-	o.putTop(floats)
-	return nil
-}
-
 // expect expects multipliers along a clock angle, in the shares of weights.
 func (o *over) expect(weights []float64, angle float64) {
 	sin, cos := math.Sincos(angle)
@@ -299,7 +284,8 @@ func (c *circuit) length(value float64, by shaftline.Measure) float64 {
 	return value*c.weight + c.rooms
 }
 
-// pull writes the multipliers of the group last solved as pulls on the floats, and returns whether there are any.
+// pull writes the multipliers of the group last solved as pulls on the floats, and returns whether
+// there are any.
 func (o *over) pull() bool {
 	n := 3 * len(o.loose)
 	o.gradient = dense.Resize(o.gradient, n)
@@ -319,7 +305,8 @@ func (o *over) pull() bool {
 	return any
 }
 
-// pushAlong moves floats to the farthest along the gradient; those that the gradient does not feel stay.
+// pushAlong moves floats to the farthest along the gradient; those that the gradient does not feel
+// stay.
 func (o *over) pushAlong(floats []floatset.Vec) error {
 	for l, j := range o.loose {
 		g := floatset.Vec{X: o.gradient[3*l], Y: o.gradient[3*l+1], G: o.gradient[3*l+2]}
@@ -345,13 +332,15 @@ func (o *over) rise(floats, others []floatset.Vec) float64 {
 	return rise
 }
 
-// climb pushes along the multipliers until nothing is gained, following the floats again at every step; floats is left where the value is attained.
+// climb pushes along the multipliers until nothing is gained, following the floats again at every
+// step; floats is left where the value is attained.
 func (o *over) climb(group []int, by shaftline.Measure, floats []floatset.Vec) (float64, error) {
 	o.followCircles(floats)
 	v, err := o.solveHinted(group, by)
 	if err != nil || math.IsInf(v, 1) {
 		return v, err
 	}
+	least := gained * o.roomOf(by)
 	for range climbs {
 		if !o.pull() {
 			break
@@ -360,7 +349,7 @@ func (o *over) climb(group []int, by shaftline.Measure, floats []floatset.Vec) (
 		if err := o.pushAlong(o.trial); err != nil {
 			return 0, err
 		}
-		if o.rise(o.trial, floats) <= gained*math.Abs(v) {
+		if o.rise(o.trial, floats) <= least {
 			break
 		}
 		o.followCircles(o.trial)
@@ -373,14 +362,15 @@ func (o *over) climb(group []int, by shaftline.Measure, floats []floatset.Vec) (
 		}
 		copy(floats, o.trial)
 		gain := next - v
-		if v = next; gain <= gained*math.Abs(v) || math.IsInf(v, 1) {
+		if v = next; gain <= least || math.IsInf(v, 1) {
 			break
 		}
 	}
 	return v, nil
 }
 
-// solveHinted solves a group's lines beginning with the multipliers that are expected, and expects those found the next time.
+// solveHinted solves a group's lines beginning with the multipliers that are expected, and expects
+// those found the next time.
 func (o *over) solveHinted(group []int, by shaftline.Measure) (float64, error) {
 	l := &o.k.line
 	l.Hint, l.Many = o.hint, o.now.many

@@ -13,10 +13,12 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// boxes is how many random boxes the worst over the float is checked on; the issue of the speed of joints that lie anywhere was closed with 2,000.
+// boxes is how many random boxes the worst over the float is checked on; the issue of the speed of
+// joints that lie anywhere was closed with 2,000.
 var boxes = flag.Int("boxes", 300, "random boxes on which the worst over the float is checked")
 
-// couple runs the main shaft in two halves that a pocket joins, with a further bearing off the line.
+// couple runs the main shaft in two halves that a pocket joins, with a further bearing off the
+// line.
 func couple(s *Stack, rng *rand.Rand) {
 	n := len(s.Parts)
 	front, back := Shaft{Name: "front"}, Shaft{Name: "back"}
@@ -39,7 +41,8 @@ func couple(s *Stack, rng *rand.Rand) {
 	}
 }
 
-// eachLooseBox calls do with random boxes in which some joint floats, half of them with coupled shafts.
+// eachLooseBox calls do with random boxes in which some joint floats, half of them with coupled
+// shafts.
 func eachLooseBox(t *testing.T, seed uint64, boxes int, do func(name string, k *kernel, rng *rand.Rand)) {
 	t.Helper()
 	rng := rand.New(rand.NewPCG(17, seed))
@@ -84,7 +87,9 @@ func (k *kernel) worstFresh(t *testing.T, by shaftline.Measure) (o *over, worst,
 	return o, worst, bound
 }
 
-// The worst is never below, and its bound never below, what a search of the whole float finds: random pushes of every joint, worked out in full, and climbs from each along the multipliers of the lines there. Source: brute force.
+// The worst is never below, and its bound never below, what a search of the whole float finds:
+// random pushes of every joint, worked out in full, and climbs from each along the multipliers of
+// the lines there. Source: brute force.
 func TestOver_worstAgainstBruteForce(t *testing.T) {
 	const pushes = 12
 	proved, bounds := 0, 0
@@ -132,7 +137,8 @@ func TestOver_worstAgainstBruteForce(t *testing.T) {
 	}
 }
 
-// The worst by circuits, as a sample asks for it, is no less than that of the search that it replaced.
+// The worst by circuits, as a sample asks for it, is no less than that of the search that it
+// replaced.
 func TestOver_worstAgainstSearch(t *testing.T) {
 	eachLooseBox(t, 2, min(*boxes, 60), func(name string, k *kernel, _ *rand.Rand) {
 		for _, by := range [2]shaftline.Measure{shaftline.ByUtilisation, shaftline.ByMargin} {
@@ -196,7 +202,10 @@ func TestOver_bestAgainstCones(t *testing.T) {
 	}
 }
 
-// Two parts, a register with clearance c and no pin, bearings in a line at z = 0, 100 and, behind the joint, 300, clearances 0.06: the three centres' sum is w·p with w = (-200, 300, -100)/600, so that a bearing off by e follows the float by c/2 and the use is at worst (|e| + c/2)/6 ÷ 0.03, at best (|e| - c/2)/6 ÷ 0.03. Source: hand calculation.
+// Two parts, a register with clearance c and no pin, bearings in a line at z = 0, 100 and, behind
+// the joint, 300, clearances 0.06: the three centres' sum is w·p with w = (-200, 300, -100)/600, so
+// that a bearing off by e follows the float by c/2 and the use is at worst (|e| + c/2)/6 ÷ 0.03, at
+// best (|e| - c/2)/6 ÷ 0.03. Source: hand calculation.
 func TestOver_handCalculation(t *testing.T) {
 	const e, c = 0.05, 0.04
 	s := Stack{
@@ -232,7 +241,8 @@ func TestOver_handCalculation(t *testing.T) {
 	}
 }
 
-// Centres on straight lines are nowhere off the lines that the bound's rule fits to them, whatever its weights. Source: a fit reproduces what it fits.
+// Centres on straight lines are nowhere off the lines that the bound's rule fits to them, whatever
+// its weights. Source: a fit reproduces what it fits.
 func TestLineRule_fitsLines(t *testing.T) {
 	eachLooseBox(t, 5, 60, func(name string, k *kernel, rng *rand.Rand) {
 		group := k.lay.groups[0]

@@ -232,8 +232,9 @@ func (s Stack) Ranges(out []Output) (ranges []Range, assembles bool, err error) 
 	for _, q := range k.seats {
 		assembles = assembles && q.set.Lack == 0
 	}
-	for _, o := range out {
-		r, err := k.rangeOf(o)
+	o := k.newOver()
+	for i := range out {
+		r, err := o.rangeOf(out[i])
 		if err != nil {
 			return nil, false, err
 		}

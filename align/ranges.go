@@ -182,7 +182,7 @@ const (
 	highEnd end = 2
 )
 
-// ends finds the least and greatest of an output over the floats, or those ends alone that are wanted; the joints are left where they rest.
+// ends finds the least and greatest of an output over the floats, or those ends alone that are wanted.
 func (k *kernel) ends(o *over, r *outputAt, want end) (lo, hi float64, err error) {
 	rest, err := o.restValue(r)
 	if err != nil || len(o.loose) == 0 {
@@ -223,8 +223,6 @@ func (k *kernel) ends(o *over, r *outputAt, want end) (lo, hi float64, err error
 	default:
 		lo, hi = rest, rest
 	}
-	o.rest(o.trial)
-	k.placeAt(o.trial)
 	return lo, hi, err
 }
 
@@ -236,10 +234,11 @@ func (o *over) restValue(r *outputAt) (float64, error) {
 		by, sign = shaftline.ByMargin, -1
 	case Use:
 	default:
+		o.putAtRest()
 		return o.k.outputValue(r)
 	}
 	if !o.rested[by] {
-		v, err := o.k.value(by)
+		v, err := o.lineAtRest(by)
 		if err != nil {
 			return v, err
 		}
@@ -254,20 +253,20 @@ func (a *Assembly) Range(out Output) (Range, error) {
 	if err := k.solve(); err != nil {
 		return Range{}, err
 	}
-	return k.rangeOf(out)
+	return k.newOver().rangeOf(out)
 }
 
-func (k *kernel) rangeOf(out Output) (Range, error) {
-	r, err := k.resolve(out)
+// rangeOf is the range of one output; the memory of over serves several.
+func (o *over) rangeOf(out Output) (Range, error) {
+	r, err := o.k.resolve(out)
 	if err != nil {
 		return Range{}, err
 	}
-	o := k.newOver()
-	rest, err := k.outputValue(&r)
+	rest, err := o.restValue(&r)
 	if err != nil {
 		return Range{}, err
 	}
-	lo, hi, err := k.ends(o, &r, lowEnd|highEnd)
+	lo, hi, err := o.k.ends(o, &r, lowEnd|highEnd)
 	if err != nil {
 		return Range{}, err
 	}

@@ -7,7 +7,9 @@ import (
 	"example.com/borestack/align/internal/floatset"
 )
 
-// shadow is where a plane vector can be over the floats, to first order: a convex set in the plane, known by its farthest point in every direction. The farthest point of all from the origin is the vector's greatest length.
+// shadow is where a plane vector can be over the floats, to first order: a convex set in the plane,
+// known by its farthest point in every direction. The farthest point of all from the origin is the
+// vector's greatest length.
 type shadow struct {
 	o       *over
 	x, y    float64        // the vector where the floats were followed from
@@ -19,6 +21,11 @@ type shadow struct {
 	far     rim     // the farthest
 	upAngle float64 // clock angle of the nearest
 	open    [maxArcs]arc
+
+	lobes        []lobe
+	restX, restY float64 // the vector but for the floats
+	coverKnown   bool    // the lobes have been looked for,
+	covers       bool    // and found
 }
 
 // rim is a point of the shadow's rim: the farthest in the direction at the clock angle, h along it.
@@ -79,7 +86,8 @@ func (p *rim) lean() float64 {
 	return math.Atan2(cos*p.x-sin*p.y, p.h)
 }
 
-// climb goes to the top that lies uphill of p: turning to where the farthest point lies never loses length, and the secant of how far that turns makes it quick.
+// climb goes to the top that lies uphill of p: turning to where the farthest point lies never loses
+// length, and the secant of how far that turns makes it quick.
 func (s *shadow) climb(p rim) (rim, error) {
 	lean := p.lean()
 	var last, lastLean float64
@@ -111,9 +119,12 @@ func (s *shadow) climb(p rim) (rim, error) {
 	return p, nil
 }
 
-// longest finds the greatest length of the vector to within a share of itself, unless it is no more than enough; and a bound that no point exceeds.
+// longest finds the greatest length of the vector to within a share of itself, unless it is no more
+// than enough; and a bound that no point exceeds.
 //
-// The lines square to two directions through their farthest points meet at a point that the rim between them cannot reach beyond; arcs that could are looked into until none could by more than the share. Near a top the arcs grow as their distance from it, for so does what is to spare.
+// The lines square to two directions through their farthest points meet at a point that the rim
+// between them cannot reach beyond; arcs that could are looked into until none could by more than
+// the share. Near a top the arcs grow as their distance from it, for so does what is to spare.
 func (s *shadow) longest(enough, share float64) (bound float64, err error) {
 	s.far = rim{r: math.Inf(-1)}
 	start := 0.0
@@ -127,6 +138,9 @@ func (s *shadow) longest(enough, share float64) (bound float64, err error) {
 	s.note(&p)
 	if p, err = s.climb(p); err != nil {
 		return 0, err
+	}
+	if bound, ok := s.within(math.Max(s.far.r*(1+share), enough), share); ok {
+		return math.Max(bound, s.far.r), nil
 	}
 	ring := [5]rim{p}
 	for i := 1; i < 4; i++ {
@@ -176,7 +190,8 @@ func (s *shadow) longest(enough, share float64) (bound float64, err error) {
 	return math.Max(bound, s.far.r), nil
 }
 
-// reach is how far the rim between two directions can be at most, and how far from the first, as an angle, that would be.
+// reach is how far the rim between two directions can be at most, and how far from the first, as an
+// angle, that would be.
 func (c *arc) reach() (r, at float64) {
 	sin, cos := math.Sincos(c.b.angle - c.a.angle)
 	along := (c.b.h - c.a.h*cos) / sin
@@ -186,7 +201,8 @@ func (c *arc) reach() (r, at float64) {
 	return dense.Length(c.a.h, along), math.Atan2(along, c.a.h)
 }
 
-// split is where to look into an arc, as an angle from its first direction: beside a top, as near as the share asks for; otherwise where it might reach farthest.
+// split is where to look into an arc, as an angle from its first direction: beside a top, as near
+// as the share asks for; otherwise where it might reach farthest.
 func (c *arc) split(at, reach, far, share float64) float64 {
 	width := c.b.angle - c.a.angle
 	near := width * math.Max(0.125, math.Min(0.5, math.Sqrt(0.4*share*far/(reach-far))))
@@ -202,7 +218,7 @@ func (c *arc) split(at, reach, far, share float64) float64 {
 // reset makes the shadow a point at the origin that follows no float.
 func (s *shadow) reset(o *over) {
 	n := len(o.loose)
-	s.o, s.x, s.y = o, 0, 0
+	s.o, s.x, s.y, s.coverKnown = o, 0, 0, false
 	s.gx, s.gy = dense.Resize(s.gx, 3*n), dense.Resize(s.gy, 3*n)
 	clear(s.gx)
 	clear(s.gy)
@@ -213,40 +229,23 @@ func (s *shadow) reset(o *over) {
 func (s *shadow) quiet() {
 	for l, j := range s.o.loose {
 		gx, gy := s.gx[3*l:3*l+3], s.gy[3*l:3*l+3]
-		lever := j.set.CharLength
-		if dense.Length(dense.Length(gx[0], gx[1]), dense.Length(gy[0], gy[1])) <= deaf && dense.Length(gx[2], gy[2]) <= deaf*lever {
+		arm := j.set.CharLength
+		if dense.Length(dense.Length(gx[0], gx[1]), dense.Length(gy[0], gy[1])) <= deaf && dense.Length(gx[2], gy[2]) <= deaf*arm {
 			clear(gx)
 			clear(gy)
 		}
 	}
 }
 
-// most is a bound of the vector's length that takes no search: its sets' bounds in directions all round, the corners between which stick out a little.
-func (s *shadow) most() float64 {
-	x, y := s.x, s.y
-	for l, j := range s.o.loose {
-		gx, gy, at := s.gx[3*l:3*l+3], s.gy[3*l:3*l+3], s.o.from[j.joint]
-		x -= gx[0]*at.X + gx[1]*at.Y + gx[2]*at.G
-		y -= gy[0]*at.X + gy[1]*at.Y + gy[2]*at.G
-	}
-	most := math.Inf(-1)
-	sin, cos := 0.0, 1.0
-	stepSin, stepCos := math.Sincos(2 * math.Pi / coarse)
-	for range coarse {
-		h := sin*x + cos*y
-		for l, j := range s.o.loose {
-			gx, gy := s.gx[3*l:3*l+3], s.gy[3*l:3*l+3]
-			h += j.set.Most(floatset.Vec{X: sin*gx[0] + cos*gy[0], Y: sin*gx[1] + cos*gy[1], G: sin*gx[2] + cos*gy[2]})
-		}
-		most = math.Max(most, h)
-		sin, cos = sin*stepCos+cos*stepSin, cos*stepCos-sin*stepSin
-	}
-	return most / math.Cos(math.Pi/coarse)
-}
-
-// shortest finds the least length of the vector, to rounding, and floats at which it is attained (in top): a bound from below beside it. Zero is no length that it finds floats for; it then reports false.
+// shortest finds the least length of the vector, to rounding, and floats at which it is attained
+// (in top): a bound from below beside it. Zero is no length that it finds floats for; it then
+// reports false.
 //
-// The least of the vector along a direction is never more than its least length, and as great as that along the shortest vector itself. It is concave in the direction where it is more than nothing; its slope says which way to turn: regula falsi on that, the weight of an end that stays halved (Illinois). Where the slope jumps, the shortest vector lies between two points of the rim, and so do its floats.
+// The least of the vector along a direction is never more than its least length, and as great as
+// that along the shortest vector itself. It is concave in the direction where it is more than
+// nothing; its slope says which way to turn: regula falsi on that, the weight of an end that stays
+// halved (Illinois). Where the slope jumps, the shortest vector lies between two points of the rim,
+// and so do its floats.
 func (s *shadow) shortest() (least float64, ok bool, err error) {
 	start := 0.0
 	if s.x != 0 || s.y != 0 {
@@ -279,10 +278,12 @@ func (s *shadow) shortest() (least float64, ok bool, err error) {
 	return s.shortestBetween(a, b)
 }
 
-// level is the share of a vector's length by which it may lie beside its direction and still be the shortest: its length is as good as the square of that.
+// level is the share of a vector's length by which it may lie beside its direction and still be the
+// shortest: its length is as good as the square of that.
 const level = 1e-9
 
-// shortestBetween finds it between two directions whose slopes differ in sign, with their floats in top and other.
+// shortestBetween finds it between two directions whose slopes differ in sign, with their floats in
+// top and other.
 func (s *shadow) shortestBetween(a, b side) (least float64, ok bool, err error) {
 	wa, wb, kept := a.slope, b.slope, 0
 	for step := range floatset.Halvings {
@@ -341,10 +342,12 @@ func (s *shadow) shortestBetween(a, b side) (least float64, ok bool, err error) 
 	return least, least > 0, nil
 }
 
-// side is the point of the rim that lies least along a direction, at its clock angle, how far it does, and how fast that grows as the direction turns.
+// side is the point of the rim that lies least along a direction, at its clock angle, how far it
+// does, and how fast that grows as the direction turns.
 type side struct{ angle, along, slope, x, y, r float64 }
 
-// square is the clock angle square to the chord between two points, and whether it lies between their directions.
+// square is the clock angle square to the chord between two points, and whether it lies between
+// their directions.
 func (p *side) square(q *side) (float64, bool) {
 	lo, hi := math.Min(p.angle, q.angle), math.Max(p.angle, q.angle)
 	mid := (lo + hi) / 2
@@ -362,7 +365,8 @@ func (p *side) square(q *side) (float64, bool) {
 	return at, true
 }
 
-// past reports whether no direction between two has the whole shadow before it: none leaves both their points there.
+// past reports whether no direction between two has the whole shadow before it: none leaves both
+// their points there.
 func (p *side) past(q *side) bool {
 	sin, cos := math.Sincos((p.angle + q.angle) / 2)
 	nx, ny := q.y-p.y, p.x-q.x
@@ -382,7 +386,8 @@ func (s *shadow) near(angle float64) (side, error) {
 	return side{angle: angle, along: sin*p.x + cos*p.y, slope: cos*p.x - sin*p.y, x: p.x, y: p.y, r: p.r}, err
 }
 
-// nearest finds the least length of the vector and floats at which it is attained, in top; it reports false where it finds none.
+// nearest finds the least length of the vector and floats at which it is attained, in top; it
+// reports false where it finds none.
 func (s *shadow) nearest() (least float64, ok bool, err error) {
 	least, ok, err = s.shortest()
 	if err != nil || ok {
@@ -392,7 +397,9 @@ func (s *shadow) nearest() (least float64, ok bool, err error) {
 	return 0, ok, err
 }
 
-// centre finds floats, in top, at which the vector is nothing, where the shadow holds the origin: between where the floats were followed from, and a chord of the rim that the line from there through the origin crosses beyond it. It reports false where it finds none.
+// centre finds floats, in top, at which the vector is nothing, where the shadow holds the origin:
+// between where the floats were followed from, and a chord of the rim that the line from there
+// through the origin crosses beyond it. It reports false where it finds none.
 func (s *shadow) centre() (bool, error) {
 	size := dense.Length(s.x, s.y)
 	for l, j := range s.o.loose {

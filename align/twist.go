@@ -10,12 +10,15 @@ import (
 	"example.com/borestack/align/internal/shaftline"
 )
 
-// twist is how everything behind a joint moves, in S, for one component of the joint's float: a shift, and a turn about an axis through a pivot, each by one unit of the component.
+// twist is how everything behind a joint moves, in S, for one component of the joint's float: a
+// shift, and a turn about an axis through a pivot, each by one unit of the component.
 type twist struct{ shift, turn, pivot r3.Vec }
 
 // twists writes how a joint moves what is behind it where the parts now are, for fx, fy and γ.
 //
-// Derivation: what is behind the joint is one rigid body as far as this joint goes; [seating.pose] shifts its registration point along the meeting plane of the part in front, and turns it about that plane's normal through that point, the lean of a pilot-led seat after the turn.
+// Derivation: what is behind the joint is one rigid body as far as this joint goes; [seating.pose]
+// shifts its registration point along the meeting plane of the part in front, and turns it about
+// that plane's normal through that point, the lean of a pilot-led seat after the turn.
 func (k *kernel) twists(joint int, dst *[3]twist) {
 	s, a := k.seats[joint], &k.placed[joint]
 	f := k.floats[joint]
@@ -44,11 +47,12 @@ func (w *twist) ofSlope(sx, sy float64) (x, y float64) {
 	return d.X - sx*d.Z, d.Y - sy*d.Z
 }
 
-// begin makes deriv and values ready for n numbers that follow the floats about the floats at, with the parts put there.
+// begin makes deriv and values ready for n numbers that follow the floats about the floats at, with
+// the parts put there.
 func (o *over) begin(at []floatset.Vec, n int) {
 	copy(o.from, at)
-	o.k.placeAt(at)
-	o.circlesAt = 0
+	o.put(at)
+	o.circles = false
 	o.deriv, o.values = dense.Resize(o.deriv, 3*len(o.loose)*n), dense.Resize(o.values, n)
 	o.moves = dense.Resize(o.moves, 3*len(o.loose))
 	for l, j := range o.loose {
@@ -62,14 +66,16 @@ func (o *over) set(i, c int, v float64) { o.deriv[3*len(o.loose)*i+c] = v }
 // movesPart reports whether component c of all floats moves a part.
 func (o *over) movesPart(c, part int) bool { return part > o.loose[c/3].joint }
 
-// followCircles makes the circles' centres, x and y in turn, follow the floats about the floats at.
+// followCircles makes the circles' centres, x and y in turn, follow the floats about the floats at,
+// with the parts put there.
 func (o *over) followCircles(at []floatset.Vec) {
 	k := o.k
-	if o.circlesAt == k.placing && k.placing > 0 && slices.Equal(at, o.from) {
+	if o.circles && slices.Equal(at, o.from) {
+		o.put(at)
 		return
 	}
 	o.begin(at, 2*len(k.circles))
-	o.circlesAt = k.placing
+	o.circles = true
 	for i := range k.circles {
 		q := &k.circles[i]
 		o.values[2*i], o.values[2*i+1] = q.X, q.Y
@@ -84,7 +90,8 @@ func (o *over) followCircles(at []floatset.Vec) {
 	}
 }
 
-// circleMoves is how a support's circle moves: its bore's centre, and a mouth of a bush with the axis as well.
+// circleMoves is how a support's circle moves: its bore's centre, and a mouth of a bush with the
+// axis as well.
 func (o *over) circleMoves(q *shaftline.Circle, w *twist) (x, y float64) {
 	k := o.k
 	b := k.lay.supports[q.Holder].boreAt
@@ -139,7 +146,8 @@ func (o *over) slopeMoves(b boreAt, c int) (x, y float64) {
 	return o.moves[c].ofSlope(o.k.slope(b))
 }
 
-// referenceMoves is how a reference line follows component c of all floats: the derivative of [kernel.lineOf].
+// referenceMoves is how a reference line follows component c of all floats: the derivative of
+// [kernel.lineOf].
 func (o *over) referenceMoves(i, c int) axisLine {
 	k := o.k
 	r, line := &k.lay.refs[i], k.reference(i)
@@ -186,7 +194,8 @@ func (o *over) followChain(i int, at []floatset.Vec) {
 	}
 }
 
-// faceMoves is how z in S, where a part's frame axis meets its face, follows component c of all floats.
+// faceMoves is how z in S, where a part's frame axis meets its face, follows component c of all
+// floats.
 func (o *over) faceMoves(f faceAt, c int) float64 {
 	if !o.movesPart(c, f.part) {
 		return 0

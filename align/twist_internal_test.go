@@ -8,7 +8,8 @@ import (
 	"example.com/borestack/align/internal/floatset"
 )
 
-// Twists say how centres, sizes and chains follow the floats: against central differences, on boxes with leaning seats, turned and shifted parts, about floats at random.
+// Twists say how centres, sizes and chains follow the floats: against central differences, on boxes
+// with leaning seats, turned and shifted parts, about floats at random.
 func TestTwist_againstDifferences(t *testing.T) {
 	rng := rand.New(rand.NewPCG(17, 1))
 	checked := 0

@@ -119,8 +119,8 @@ func (t *teller) worstWords(v *study.Varied, q shown) string {
 	return s
 }
 
-// twoDecimals is a share in hundredths of a percent.
-func twoDecimals(p float64) string { return strconv.FormatFloat(100*p, 'f', 2, 64) }
+// twoDecimals is a share in hundredths of a percent, or as finely as tells it from all.
+func twoDecimals(p float64) string { return strconv.FormatFloat(100*p, 'f', decimals(p), 64) }
 
 // leastShare is the least share of a variance that is named: half a percent, which rounds to one.
 const leastShare = 0.005

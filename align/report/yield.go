@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"example.com/borestack/align"
@@ -86,9 +87,17 @@ func (t *teller) yieldWords() string {
 func percentage(p float64) string {
 	digits := 1
 	if p > 0.99 && p < 1 {
-		digits = 2
+		digits = decimals(p)
 	}
 	return spell.Trimmed(100*p, digits) + " %"
+}
+
+// decimals are those of a share in percent: two, or as many as tell it from all.
+func decimals(p float64) int {
+	if missing := 100 * (1 - p); missing > 0 {
+		return max(2, int(math.Ceil(-math.Log10(missing))))
+	}
+	return 2
 }
 
 // limitOf is an output with its limit.

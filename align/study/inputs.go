@@ -116,21 +116,3 @@ func liesFor(because string, rec *record.Record, s *align.Stack) []align.Lie {
 	}
 	return out
 }
-
-// Searches reports whether samples of some study of a record take the worst over some joint's float,
-// which is a search in every sample and makes them dear: of the process, with the joints as the study
-// draws them, or of the gauge, for which they lie as they are.
-func Searches(rec *record.Record) bool {
-	s, err := rec.Stack()
-	if err != nil {
-		return false
-	}
-	for _, kind := range because(rec) {
-		for i, l := range liesFor(kind, rec, &s) {
-			if l == align.LiesAny && s.Joints[i].Float == nil {
-				return true
-			}
-		}
-	}
-	return false
-}

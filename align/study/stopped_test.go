@@ -20,20 +20,6 @@ import (
 	"example.com/borestack/stackup"
 )
 
-// twoBox is a record whose joints may lie anywhere, with states and candidates.
-func twoBox(t testing.TB) *record.Record {
-	t.Helper()
-	text, err := os.ReadFile("../../testdata/records/two-shaft-box.json")
-	if err != nil {
-		t.Fatal(err)
-	}
-	rec, err := record.Decode(strings.NewReader(string(text)))
-	if err != nil {
-		t.Fatal(err)
-	}
-	return rec
-}
-
 // twoGroups varies because of process and gauge, as measured and bolted: four studies.
 func twoGroups(t testing.TB) *record.Record {
 	t.Helper()
@@ -262,7 +248,7 @@ func TestResult_MadeOf(t *testing.T) {
 
 // One record serves many studies at once, and is as it was afterwards. Run with -race.
 func TestRecord_shared(t *testing.T) {
-	rec, box := twoGroups(t), twoBox(t)
+	rec := twoGroups(t)
 	before, err := json.Marshal(rec)
 	if err != nil {
 		t.Fatal(err)
@@ -287,7 +273,6 @@ func TestRecord_shared(t *testing.T) {
 		if err := res.MadeOf(rec); err != nil {
 			return "", err
 		}
-		study.Searches(box)
 		said := fmt.Sprintf("%v %v %v", res.Word, res.Variations[1].Outputs[1].Sampled.Mean, merged[0].Outputs[0].Sampled.SD)
 		for _, v := range res.Variations[0].Outputs {
 			v.Cautions()

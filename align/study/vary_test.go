@@ -5,7 +5,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
-	"os"
 	"reflect"
 	"strings"
 	"testing"
@@ -303,22 +302,5 @@ func TestVary_doesNotAssemble(t *testing.T) {
 	v := vary(t, text, 4000)[0].Outputs[0].Sampled
 	if math.Abs(v.Yield-0.5) > 4.5*v.YieldError {
 		t.Errorf("yield %v, want a half", v.Yield)
-	}
-}
-
-// A joint whose float the process draws is searched all the same in the gauge's study of this very box.
-func TestSearches_gauge(t *testing.T) {
-	text, err := os.ReadFile("../../testdata/records/two-shaft-box.json")
-	if err != nil {
-		t.Fatal(err)
-	}
-	for because, want := range map[string]bool{"gauge": true, "process": false} {
-		rec, err := record.Decode(strings.NewReader(strings.ReplaceAll(string(text), `"because": "gauge"`, `"because": "`+because+`"`)))
-		if err != nil {
-			t.Fatal(err)
-		}
-		if got := study.Searches(rec); got != want {
-			t.Errorf("because of the %s: %v", because, got)
-		}
 	}
 }

@@ -200,7 +200,7 @@ func (s *Set) leastByCones(fixed bool) (eps float64, err error) {
 	return unit * res.X[3], nil
 }
 
-// fenceCone appends constraint i about the point at, in the given unit, with ε as the fourth
+// constraintCone appends constraint i about the point at, in the given unit, with ε as the fourth
 // variable.
 func (s *Set) constraintCone(p *conic.Problem, i int, at [3]float64, unit float64) {
 	f := &s.Constraints[i]

@@ -5,8 +5,9 @@ import (
 	"testing"
 )
 
-// A pilot whose mouths lie apart by rounding alone reaches as far in every direction as one that does
-// not lean, by itself and beside a pin: two discs 1e-19 apart are no lens whose corners lie anywhere.
+// A pilot whose mouths lie apart by rounding alone reaches as far in every direction as one that
+// does not lean, by itself and beside a pin: two discs 1e-19 apart are no lens whose corners lie
+// anywhere.
 //
 // Source: geometry: the farthest point of a disc is its radius away, whatever the direction.
 func TestSet_mouthsApartByRounding(t *testing.T) {

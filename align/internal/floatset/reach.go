@@ -59,6 +59,9 @@ func (s *Set) findNearest() (Vec, error) {
 		lo, hi := s.interval(s.Scaled(s.AtSpan([]float64{0, 0, 0})), s.Span[0])
 		return s.AtSpan([]float64{math.Max(lo, math.Min(hi, t[0])), 0, 0}), nil
 	}
+	if s.project(&t) {
+		return s.AtSpan(t[:]), nil
+	}
 	p, unit := s.spanProgram()
 	q := p.Quadratic()
 	for k := range s.Dim {
@@ -83,6 +86,11 @@ const noPull = 1e-12
 // Farthest is the point of F farthest along pull, a direction in (fx, fy, γ). Without any pull it
 // is where the joint rests.
 func (s *Set) Farthest(pull Vec) (Vec, error) {
+	if s.Dim == 3 && pull != (Vec{}) {
+		if v, ok := s.farthestOfSets(pull); ok {
+			return v, nil
+		}
+	}
 	g := [3]float64{pull.X, pull.Y, pull.G / s.CharLength}
 	var c [3]float64
 	var size float64
@@ -102,9 +110,6 @@ func (s *Set) Farthest(pull Vec) (Vec, error) {
 		return s.AtSpan([]float64{hi, 0, 0}), nil
 	}
 	if v, ok := s.farthestInLens(c[0]/size, c[1]/size); ok {
-		return v, nil
-	}
-	if v, ok := s.farthestOfSets(pull); ok {
 		return v, nil
 	}
 	p, unit := s.spanProgram()

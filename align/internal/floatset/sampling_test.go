@@ -165,9 +165,10 @@ func (s *Set) checkLack(t *testing.T, trial int, rng *rand.Rand) {
 	}
 }
 
-// The farthest point by closed forms, and the bound that takes no search, against the cone program: discs, lenses and slabs.
+// The farthest point by closed forms, and the bound that takes no search, against the cone program:
+// discs, lenses and slabs.
 func TestSet_farthestAgainstCones(t *testing.T) {
-	closed, slabs := 0, 0
+	closed, slabs, covers, tried, followed := 0, 0, 0, 0, 0
 	rng := rand.New(rand.NewPCG(4, 4))
 	for trial := range 600 {
 		s := randomSet(rng)
@@ -204,12 +205,43 @@ func TestSet_farthestAgainstCones(t *testing.T) {
 			if math.Abs(along(v)-along(w)) > 1e-8*size || s.slack(v) < -1e-11 {
 				t.Errorf("set %d: farthest %v (%.12g, %g outside), by cones %.12g", trial, v, along(v), -s.slack(v), along(w))
 			}
-			if most := s.Most(a); most < along(v)-1e-12*size {
+			c, ok := s.Cover()
+			if !ok {
+				continue
+			}
+			covers++
+			terms := s.Terms(a)
+			for _, mu := range [3]float64{0, s.Multiplier(v, terms), rng.NormFloat64()} {
+				if most := c.With(terms, mu); most < along(v)-1e-12*size {
+					t.Errorf("set %d: with μ = %g the bound %.12g is below %.12g", trial, mu, most, along(v))
+				}
+			}
+			if most := c.Least(terms); most < along(v)-1e-12*size {
 				t.Errorf("set %d: the bound %.12g is below %.12g", trial, most, along(v))
+			}
+			if len(s.sets) > 2 || s.sets[0].lens || s.sets[1].lens {
+				continue
+			}
+			// For the right multiplier the bound is the reach itself, and stays it to third order.
+			mu := s.Multiplier(v, terms)
+			if most := c.With(terms, mu); most > along(v)+1e-9*size {
+				t.Errorf("set %d: with the right μ the bound is %.12g, the reach %.12g", trial, most, along(v))
+			}
+			const h = 1e-7
+			d := Vec{rng.NormFloat64(), rng.NormFloat64(), s.CharLength * rng.NormFloat64()}
+			b := Vec{a.X + h*d.X, a.Y + h*d.Y, a.G + h*d.G}
+			w, _ = s.farthestOfSets(b)
+			turned := (s.Multiplier(w, s.Terms(b)) - mu) / h
+			tried++
+			if follows := c.Follows(terms, s.Terms(d), mu); math.Abs(follows-turned) <= 1e-2*(1+math.Abs(turned)) {
+				followed++
 			}
 		}
 	}
-	if closed < 100 || slabs < 30 {
-		t.Errorf("%d points by closed forms, %d beside slabs", closed, slabs)
+	if followed < tried*9/10 || tried < 100 {
+		t.Errorf("%d of %d multipliers follow the direction", followed, tried)
+	}
+	if closed < 100 || slabs < 30 || covers < 100 {
+		t.Errorf("%d points by closed forms, %d beside slabs, %d covers", closed, slabs, covers)
 	}
 }

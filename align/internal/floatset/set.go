@@ -89,6 +89,7 @@ type Set struct {
 	nearestAt   Vec
 	looked      bool // sets has been looked for
 	sets        []shiftSet
+	pair        twoSets // the first two of them, unless one is a slab
 }
 
 // Begin starts a set without constraints.

@@ -10,7 +10,7 @@ import (
 
 // Of those steps.
 const (
-	settleSteps = 6
+	settleSteps = 12
 	settleFar   = 1e-5  // share of the unit: a constraint with more room left does not hold, and a point farther off is another one
 	settleDone  = 1e-15 // mm: a step below which nothing is left
 	settlePivot = 1e-9  // share of a diagonal entry below which a pivot says nothing,
@@ -38,50 +38,95 @@ func (s *Set) settle(t, goal *[3]float64, unit float64) {
 		hold[m] = i
 		m++
 	}
-	at, n := *t, s.Dim+m
+	at := *t
+	if !s.stationary(&at, goal, hold[:m]) {
+		return
+	}
+	var far float64
+	for k := range s.Dim {
+		far = math.Max(far, math.Abs(at[k]-t[k]))
+	}
+	if far <= settleFar*unit {
+		*t = at
+	}
+}
+
+// stationary moves at to where the constraints hold make it stationary; false where that is no
+// point of F, some multiplier is less than nothing, or it is not determined.
+func (s *Set) stationary(at, goal *[3]float64, hold []int) bool {
+	n := s.Dim + len(hold)
 	var lambda [3]float64
+	moved := math.Inf(1)
 	for range settleSteps {
 		var a [settleRows][settleRows + 1]float64
 		for k := range s.Dim {
 			a[k][k] = 1
 			a[k][n] = goal[k] - at[k]
 		}
-		for h, i := range hold[:m] {
-			s.holding(&a, &at, i, s.Dim+h, n, lambda[h])
+		for h, i := range hold {
+			s.holding(&a, at, i, s.Dim+h, n, lambda[h])
 		}
 		if !eliminateSmall(&a, n) {
-			return
+			return false
 		}
-		var moved float64
+		moved = 0
 		for k := range s.Dim {
 			at[k] += a[k][n]
 			moved = math.Max(moved, math.Abs(a[k][n]))
 		}
-		for h := range m {
+		for h := range hold {
 			lambda[h] = a[s.Dim+h][n]
 		}
 		if moved <= settleDone {
 			break
 		}
 	}
-	var far float64
-	for k := range s.Dim {
-		far = math.Max(far, math.Abs(at[k]-t[k]))
+	if !(moved <= outside) {
+		return false
 	}
-	v := s.AtSpan(at[:])
-	for _, l := range lambda[:m] {
+	for _, l := range lambda[:len(hold)] {
 		if l < 0 {
-			return
+			return false
 		}
 	}
+	return s.within(s.AtSpan(at[:]))
+}
+
+// within reports whether v passes no open constraint but by rounding.
+func (s *Set) within(v Vec) bool {
 	for _, i := range s.Open {
 		if f := &s.Constraints[i]; !(f.at(v) <= f.Radius+outside) {
-			return
+			return false
 		}
 	}
-	if far <= settleFar*unit {
+	return true
+}
+
+// project moves t, a goal outside F, to the point of F nearest it, without a program: each
+// constraint alone, then each two together. It reports false where three hold it.
+func (s *Set) project(t *[3]float64) bool {
+	goal := *t
+	try := func(hold ...int) bool {
+		at := goal
+		if !s.stationary(&at, &goal, hold) {
+			return false
+		}
 		*t = at
+		return true
 	}
+	outside := s.AtSpan(goal[:])
+	for n, i := range s.Open {
+		f := &s.Constraints[i]
+		if f.at(outside) > f.Radius && try(i) {
+			return true
+		}
+		for _, k := range s.Open[:n] {
+			if s.Dim > 1 && !f.alike(&s.Constraints[k]) && try(i, k) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // alike reports whether two constraints are one but for rounding.

@@ -57,6 +57,6 @@ func TestFloatSet_restsInAnyFrame(t *testing.T) {
 		}
 	}
 	if tried < 200 {
-		t.Errorf("only %d floats rested against a fence", tried)
+		t.Errorf("only %d floats rested against a constraint", tried)
 	}
 }

@@ -54,6 +54,18 @@ func (d *shiftSet) point(ux, uy float64) (x, y float64) {
 	return chord*nx - d.lx/2, chord*ny - d.ly/2
 }
 
+// lookForSets looks for the sets, once a build.
+func (s *Set) lookForSets() {
+	if s.looked {
+		return
+	}
+	s.looked, s.pair = true, twoSets{}
+	s.shiftSets()
+	if len(s.sets) >= 2 && !s.sets[0].slab && !s.sets[1].slab {
+		s.pair = pairOf(&s.sets[0], &s.sets[1])
+	}
+}
+
 // shiftSets groups the open constraints into sets of full constraints with the same arm and slabs
 // of flatted pins; none for anything else.
 func (s *Set) shiftSets() {
@@ -98,32 +110,27 @@ func (d *shiftSet) beyond(v Vec) float64 {
 
 // farthestOfSets is the point of F farthest along a in (fx, fy, γ) where few sets of full
 // constraints bound it. The farthest point within two of them that is within the others too is it;
-// from pair to pair it comes nearer, one that it violates taken in for one that stays kept. It
-// reports false where three are needed at once.
+// from pair to pair it comes nearer, one that it violates taken in for one that stays kept, until
+// three are needed at once (three.go).
 //
 // Source: linear-type programs, Sharir and Welzl, A combinatorial bound for linear programming and
 // related problems, STACS 1992 (exchange of a basis).
 func (s *Set) farthestOfSets(a Vec) (Vec, bool) {
-	if !s.looked {
-		s.shiftSets()
-		s.looked = true
-	}
+	s.lookForSets()
 	n := len(s.sets)
 	if n < 2 {
 		return Vec{}, false
 	}
 	i, j := 0, 1
 	v, ok := s.farthestOfTwo(i, j, a)
+	if n == 2 {
+		return v, ok
+	}
 	for range 4 * n {
 		if !ok {
 			return v, false
 		}
-		worst, out := -1, outside
-		for k := range s.sets {
-			if d := s.sets[k].beyond(v); k != i && k != j && d > out {
-				worst, out = k, d
-			}
-		}
+		worst := s.passed(v, []int{i, j})
 		if worst < 0 {
 			return v, true
 		}
@@ -135,6 +142,9 @@ func (s *Set) farthestOfSets(a Vec) (Vec, bool) {
 				v, i, j, ok = w, keep, worst, true
 				break
 			}
+		}
+		if !ok {
+			return s.farthestOfThree([3]int{i, j, worst}, v, a)
 		}
 	}
 	return v, false
@@ -152,7 +162,7 @@ const (
 	settled  = 1e-13 // mm: how well the two sets' points must fit each other
 )
 
-// farthestOfTwo is the point farthest along (ax, ay, b) in (fx, fy, γ) within two of the sets.
+// farthestOfTwo is the point farthest along a in (fx, fy, γ) within two of the sets.
 //
 // Derivation: with d_i = p_i + f + γq_i in set i, q = q₂ − q₁ and n square to it, γ = q·(d₂ − d₁ −
 // p)/q² and n·(d₂ − d₁ − p) = 0, p = p₂ − p₁. The one multiplier μ of that equation makes each d_i
@@ -166,24 +176,23 @@ func (s *Set) farthestOfTwo(first, second int, a Vec) (Vec, bool) {
 	case one.slab:
 		return s.farthestBesideSlab(two, one, a)
 	}
-	qx, qy := two.qx-one.qx, two.qy-one.qy
-	arm := dense.Length(qx, qy)
-	if !(arm > noArm*s.CharLength) {
+	t := &s.pair
+	if first != 0 || second != 1 {
+		other := pairOf(one, two)
+		t = &other
+	}
+	if !(t.arm > noArm*s.CharLength) {
 		return Vec{}, false
 	}
-	qx, qy = qx/arm, qy/arm
-	nx, ny := -qy, qx
-	px, py := two.px-one.px, two.py-one.py
-	beta := (a.G - a.X*one.qx - a.Y*one.qy) / arm
-	t := twoSets{one: one, two: two, ax: a.X - beta*qx, ay: a.Y - beta*qy, bx: beta * qx, by: beta * qy, nx: nx, ny: ny, off: nx*px + ny*py, beta: beta}
-	x1, y1, x2, y2, ok := t.meet()
+	t.pull(a)
+	d, ok := t.meet()
 	if !ok {
-		if x1, y1, x2, y2, ok = t.search(math.Abs(a.X) + math.Abs(a.Y) + math.Abs(beta)); !ok {
+		if d, ok = t.search(math.Abs(a.X) + math.Abs(a.Y) + math.Abs(t.beta)); !ok {
 			return Vec{}, false
 		}
 	}
-	g := (qx*(x2-x1-px) + qy*(y2-y1-py)) / arm
-	return Vec{x1 - one.px - g*one.qx, y1 - one.py - g*one.qy, g}, true
+	g := (d.q2 - d.q1 - t.ahead) / t.arm
+	return Vec{d.q1*t.qx - d.n1*t.qy - one.px - g*one.qx, d.q1*t.qy + d.n1*t.qx - one.py - g*one.qy, g}, true
 }
 
 // farthestBesideSlab is the same within a set and a slab, which no line along its own walls leaves:
@@ -210,22 +219,59 @@ func (s *Set) farthestBesideSlab(one, slab *shiftSet, a Vec) (Vec, bool) {
 	return Vec{x - one.px - g*one.qx, y - one.py - g*one.qy, g}, true
 }
 
-// twoSets are the farthest points of two sets, each along a direction linear in the multiplier μ:
-// (ax, ay) + μn of the first, (bx, by) − μn of the second, b = βq.
+// twoSets are two sets with different arms, seen along q = (qx, qy), the direction from the first's
+// arm to the second's, and n = (−qy, qx). Their farthest points lie along directions linear in the
+// multiplier μ: (across, along + μ) of the first, (beta, −μ) of the second.
 type twoSets struct {
-	one, two *shiftSet
-	ax, ay   float64
-	bx, by   float64
-	nx, ny   float64
-	off      float64 // n·p
-	beta     float64
+	one, two            *shiftSet
+	qx, qy, arm         float64 // arm: how far apart the arms' ends are
+	ahead, off          float64 // q·p and n·p
+	along, across, beta float64 // of a pull
 }
 
-// at is n·(d₂ − d₁ − p) for a μ.
-func (t *twoSets) at(mu float64) (m, x1, y1, x2, y2 float64) {
-	x1, y1 = t.one.point(t.ax+mu*t.nx, t.ay+mu*t.ny)
-	x2, y2 = t.two.point(t.bx-mu*t.nx, t.by-mu*t.ny)
-	return t.nx*(x2-x1) + t.ny*(y2-y1) - t.off, x1, y1, x2, y2
+// pairOf sees two sets together.
+func pairOf(one, two *shiftSet) twoSets {
+	t := twoSets{one: one, two: two, qx: two.qx - one.qx, qy: two.qy - one.qy}
+	t.arm = dense.Length(t.qx, t.qy)
+	if t.arm > 0 {
+		t.qx, t.qy = t.qx/t.arm, t.qy/t.arm
+	}
+	px, py := two.px-one.px, two.py-one.py
+	t.ahead, t.off = t.qx*px+t.qy*py, t.qx*py-t.qy*px
+	return t
+}
+
+// pull sets the direction a in (fx, fy, γ).
+func (t *twoSets) pull(a Vec) {
+	t.beta = (a.G - a.X*t.one.qx - a.Y*t.one.qy) / t.arm
+	t.along, t.across = a.Y*t.qx-a.X*t.qy, a.X*t.qx+a.Y*t.qy-t.beta
+}
+
+// meeting are the two points along q and n for some μ, and how far they miss each other along n.
+type meeting struct{ q1, n1, q2, n2, miss float64 }
+
+// at are the points for a μ, and how fast they fall towards each other as it grows.
+func (t *twoSets) at(mu float64) (d meeting, falls float64) {
+	var f1, f2 float64
+	d.q1, d.n1, f1 = t.one.seen(t, t.across, t.along+mu)
+	d.q2, d.n2, f2 = t.two.seen(t, t.beta, -mu)
+	d.miss = d.n2 - d.n1 - t.off
+	return d, f1 + f2
+}
+
+// seen is the farthest point along (q, n) as t sees it, and how fast it moves along n as n grows:
+// not at all in a lens's corner.
+func (d *shiftSet) seen(t *twoSets, q, n float64) (alongQ, alongN, moves float64) {
+	if d.lens {
+		x, y := d.point(q*t.qx-n*t.qy, q*t.qy+n*t.qx)
+		return x*t.qx + y*t.qy, y*t.qx - x*t.qy, d.bend(q*t.qx-n*t.qy, q*t.qy+n*t.qx, q)
+	}
+	size := math.Sqrt(q*q + n*n)
+	if size == 0 {
+		return 0, 0, 0
+	}
+	q, n = q/size, n/size
+	return d.room * q, d.room * n, d.room * q * q / size
 }
 
 // meetSteps is how many of Newton's steps are tried before the bracket: they double the digits
@@ -235,40 +281,32 @@ const meetSteps = 7
 // meet solves for μ by Newton's method in the sine of the angle between q and the direction of one
 // of the sets, which takes the bend out of that set's curve: of the second, and where that has no
 // more to give, of the first. It reports false where it does not settle.
-func (t *twoSets) meet() (x1, y1, x2, y2 float64, ok bool) {
-	along := t.ax*t.nx + t.ay*t.ny // of the first direction, and across
-	across := t.ay*t.nx - t.ax*t.ny
-	x, y := t.one.point(t.ax, t.ay)
-	s := -(t.nx*x + t.ny*y + t.off) / t.two.room
+func (t *twoSets) meet() (d meeting, ok bool) {
+	q1, n1, _ := t.one.seen(t, t.across, t.along)
+	s := -(n1 + t.off) / t.two.room
 	if t.beta == 0 && math.Abs(s) < 1 && !t.two.lens { // nothing pulls the second: it goes where the first takes it
-		shift := t.off + t.nx*x + t.ny*y
-		return x, y, shift * t.nx, shift * t.ny, true
+		return meeting{q1: q1, n1: n1, n2: t.off + n1}, true
 	}
 	size, base := math.Abs(t.beta), 0.0
 	if !(math.Abs(s) < 1) {
 		s = -(t.off + math.Copysign(t.two.room, s)) / t.one.room
-		if size, base = math.Abs(across), along; !(math.Abs(s) < 1) {
-			return 0, 0, 0, 0, false
-		}
+		size, base = math.Abs(t.across), t.along
 	}
 	if size == 0 {
-		return 0, 0, 0, 0, false
+		return d, false
 	}
 	for range meetSteps {
 		root := math.Sqrt((1 - s) * (1 + s))
-		mu := size*s/root - base
-		var m float64
-		m, x1, y1, x2, y2 = t.at(mu)
-		if math.Abs(m) <= settled {
-			return x1, y1, x2, y2, true
+		var falls float64
+		if d, falls = t.at(size*s/root - base); math.Abs(d.miss) <= settled {
+			return d, true
 		}
-		falls := t.one.bend(t.ax+mu*t.nx, t.ay+mu*t.ny, across) + t.two.bend(t.bx-mu*t.nx, t.by-mu*t.ny, t.beta)
-		s += m * root * root * root / (size * falls) // μ grows by size/root³
+		s += d.miss * root * root * root / (size * falls) // μ grows by size/root³
 		if !(math.Abs(s) < 1) {
-			return 0, 0, 0, 0, false
+			break
 		}
 	}
-	return 0, 0, 0, 0, false
+	return d, false
 }
 
 // bend is how fast the farthest point moves along n as its direction (ux, uy) does, across being
@@ -283,31 +321,31 @@ func (d *shiftSet) bend(ux, uy, across float64) float64 {
 }
 
 // search solves for μ between brackets, scale being a size of μ.
-func (t *twoSets) search(scale float64) (x1, y1, x2, y2 float64, ok bool) {
+func (t *twoSets) search(scale float64) (meeting, bool) {
 	lo, hi := -scale, scale
-	mlo, lx1, ly1, lx2, ly2 := t.at(lo)
-	mhi, hx1, hy1, hx2, hy2 := t.at(hi)
+	below, _ := t.at(lo)
+	above, _ := t.at(hi)
 	for range widen {
-		if mlo < 0 {
+		if below.miss < 0 {
 			lo *= 4
-			mlo, lx1, ly1, lx2, ly2 = t.at(lo)
+			below, _ = t.at(lo)
 		}
-		if mhi > 0 {
+		if above.miss > 0 {
 			hi *= 4
-			mhi, hx1, hy1, hx2, hy2 = t.at(hi)
+			above, _ = t.at(hi)
 		}
-		if mlo >= 0 && mhi <= 0 {
+		if below.miss >= 0 && above.miss <= 0 {
 			break
 		}
 	}
-	if !(mlo >= 0 && mhi <= 0) {
-		return 0, 0, 0, 0, false
+	if !(below.miss >= 0 && above.miss <= 0) {
+		return meeting{}, false
 	}
 	// Regula falsi with the weight of an end that stays halved (Illinois); halving the bracket now
 	// and then, where the curve bends too much for it.
-	wlo, whi, width, kept := mlo, mhi, hi-lo, 0
+	wlo, whi, width, kept := below.miss, above.miss, hi-lo, 0
 	for i := range Halvings {
-		if mlo <= settled || -mhi <= settled || hi-lo <= oneDigit*scale {
+		if below.miss <= settled || -above.miss <= settled || hi-lo <= oneDigit*scale {
 			break
 		}
 		mid := lo + (hi-lo)*wlo/(wlo-whi)
@@ -320,66 +358,30 @@ func (t *twoSets) search(scale float64) (x1, y1, x2, y2 float64, ok bool) {
 		if !(mid > lo && mid < hi) {
 			mid = lo + (hi-lo)/2
 		}
-		m, x1, y1, x2, y2 := t.at(mid)
-		if m >= 0 {
-			lo, mlo, lx1, ly1, lx2, ly2 = mid, m, x1, y1, x2, y2
-			wlo = m
+		d, _ := t.at(mid)
+		if d.miss >= 0 {
+			lo, below, wlo = mid, d, d.miss
 			if kept == 1 {
 				whi /= 2
 			}
 			kept = 1
 		} else {
-			hi, mhi, hx1, hy1, hx2, hy2 = mid, m, x1, y1, x2, y2
-			whi = m
+			hi, above, whi = mid, d, d.miss
 			if kept == -1 {
 				wlo /= 2
 			}
 			kept = -1
 		}
 	}
-	if -mhi <= settled { // that end fits
-		mlo, lx1, ly1, lx2, ly2 = mhi, hx1, hy1, hx2, hy2
+	if -above.miss <= settled { // that end fits
+		below = above
 	}
 	// Both ends are farthest for nearly the same μ; between them the equation holds.
-	share := 0.0
-	if mlo > settled {
-		share = mlo / (mlo - mhi)
+	if below.miss > settled {
+		share := below.miss / (below.miss - above.miss)
+		below.q1 += share * (above.q1 - below.q1)
+		below.n1 += share * (above.n1 - below.n1)
+		below.q2 += share * (above.q2 - below.q2)
 	}
-	return lx1 + share*(hx1-lx1), ly1 + share*(hy1-ly1), lx2 + share*(hx2-lx2), ly2 + share*(hy2-ly2), true
-}
-
-// Most is a bound of a·v over F without a search: infinite where nothing simple bounds it. Any
-// multiplier μ of the equation above gives one (weak duality).
-func (s *Set) Most(a Vec) float64 {
-	if a == (Vec{}) {
-		return 0
-	}
-	if !s.looked {
-		s.shiftSets()
-		s.looked = true
-	}
-	if len(s.sets) < 2 {
-		if s.Turns || s.Fixed || len(s.Open) == 0 || len(s.Open) != len(s.Constraints) || s.Constraints[0].Slab {
-			return math.Inf(1)
-		}
-		f := &s.Constraints[0]
-		return f.Radius*dense.Length(a.X, a.Y) - f.PX*a.X - f.PY*a.Y + s.Target.G*a.G
-	}
-	one, two := &s.sets[0], &s.sets[1]
-	if one.slab || two.slab {
-		return math.Inf(1)
-	}
-	qx, qy := two.qx-one.qx, two.qy-one.qy
-	arm := dense.Length(qx, qy)
-	if !(arm > noArm*s.CharLength) {
-		return math.Inf(1)
-	}
-	qx, qy = qx/arm, qy/arm
-	px, py := two.px-one.px, two.py-one.py
-	beta := (a.G - a.X*one.qx - a.Y*one.qy) / arm
-	along := a.Y*qx - a.X*qy // a·n
-	across := a.X*qx + a.Y*qy - beta
-	off := py*qx - px*qy
-	base := -a.X*one.px - a.Y*one.py - beta*(qx*px+qy*py)
-	return base + math.Min(one.room*dense.Length(along, across)+two.room*math.Abs(beta), -along*off+one.room*math.Abs(across)+two.room*dense.Length(beta, along))
+	return below, true
 }

@@ -8,6 +8,7 @@ const (
 	fastLines   = 8 // coefficients a component: two a shaft
 	fastSteps   = 40
 	fastGap     = 1e-10 // of the use
+	roughGap    = 1e-4  // where only the way is asked for
 
 	lostPivot   = 1e-16 // share of a diagonal entry below which nothing is left of it
 	noLoss      = 1e-9  // share of g that a Newton step may lose to rounding
@@ -42,7 +43,8 @@ type chebyshev struct {
 	active   [fastCircles]int
 	kkt      [fastCircles + 1][fastCircles + 2]float64
 	g, worst float64
-	sure     bool // the first weights are near enough for Newton's step
+	gap      float64 // of √g and the greatest that is near enough, beside 1 and √g
+	sure     bool    // the first weights are near enough for Newton's step
 }
 
 // fit finds the weighted least-squares lines for weights mu: d, e, g and worst. False when they are
@@ -130,7 +132,7 @@ func (c *chebyshev) solve(enough func(below, above float64) bool) bool {
 	}
 	for step := range fastSteps {
 		low, high := math.Sqrt(c.g), math.Sqrt(c.worst)
-		if high-low <= fastGap*(1+low) || (enough != nil && enough(c.g, c.worst)) {
+		if high-low <= c.gap*(1+low) || (enough != nil && enough(c.g, c.worst)) {
 			return true
 		}
 		before := c.g

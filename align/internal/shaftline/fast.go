@@ -12,7 +12,10 @@ func (l *Solver) loadFast(group []int) bool {
 	if len(l.Members) > fastCircles || 2*len(group) > fastLines {
 		return false
 	}
-	c.m, c.n = len(l.Members), 2*len(group)
+	c.m, c.n, c.gap = len(l.Members), 2*len(group), fastGap
+	if l.Rough {
+		c.gap = roughGap
+	}
 	f := l.Frame(group) // takes a first line off the centres, so that small distances keep their digits
 	for i, m := range l.Members {
 		q := &l.Circles[m]
@@ -40,7 +43,8 @@ func (l *Solver) setRadii(s float64) {
 
 // begin sets the first weights. Where there are two sums of centres that no line changes, each
 // circle left out in turn gives a sum of the others with a closed form; the greatest λ among them
-// is mostly the answer, and then its weights prove it at once. Otherwise every circle pulls alike.
+// is mostly the answer, and then its weights prove it at once. Otherwise, and where a hint says
+// nothing, every circle pulls alike.
 func (l *Solver) begin() {
 	c := &l.fast
 	c.sure = false
@@ -56,14 +60,17 @@ func (l *Solver) begin() {
 	if l.Hint != nil {
 		for i, y := range l.Hint {
 			c.mu[i] = dense.Length(y[0], y[1]) * c.rho[i]
+			sum += c.mu[i]
 		}
-		c.sure = true
+		c.sure = sum > 0
 	} else if out >= 0 {
 		l.without(out, &c.mu)
 		c.sure = true
-	} else {
+	}
+	if !c.sure {
 		copy(c.mu[:], c.rho[:c.m])
 	}
+	sum = 0
 	for i := range c.m {
 		sum += c.mu[i]
 	}
@@ -204,7 +211,7 @@ func (l *Solver) fastMargin() (float64, bool) {
 		}
 		step := (lambda - 1) / sum
 		s += step
-		if math.Abs(lambda-1) <= 10*fastGap {
+		if math.Abs(lambda-1) <= 10*c.gap {
 			l.Gap = math.Abs(step) + (math.Sqrt(c.worst)-lambda)/sum
 			return s, true
 		}

@@ -87,7 +87,8 @@ func provedBy(c *chebyshev) (low, high float64) {
 // A use is a distance over a room: with an eighth of all room it is eight times as much, and so is
 // what it is proved to within.
 //
-// Source: the use's definition, homogeneous of degree −1 in the rooms; a power of two changes no digit.
+// Source: the use's definition, homogeneous of degree −1 in the rooms; a power of two changes no
+// digit.
 func TestSolver_gapOfCones(t *testing.T) {
 	rng := rand.New(rand.NewPCG(31, 3))
 	tried := 0

@@ -51,7 +51,10 @@ func (l *Solver) Slack(i int, use float64) (float64, bool, error) {
 	if len(l.Members) > manyCircles {
 		n, miss = 4, 25*slackMiss
 	}
-	q := slackSearch{l: l, group: group, holder: i, least: math.Inf(1), miss: miss}
+	q := slackSearch{
+		l: l, group: group, holder: i, least: math.Inf(1), miss: miss, hint: slices.Clone(l.Multipliers), from: l.widestRadius(),
+		cones: len(l.Members) > fastCircles || 2*len(group) > fastLines || l.LeastRadius() <= 0,
+	}
 	var aims [slackAims + 1]rimAt
 	for a := range n {
 		m, err := q.rim(2 * math.Pi * float64(a) / float64(n))
@@ -78,8 +81,11 @@ type slackSearch struct {
 	l      *Solver
 	group  []int
 	holder int
-	least  float64
-	miss   float64 // share of it that an arc may hide
+	least  float64      // distance of the nearest tangent found
+	miss   float64      // share of it that an arc may hide
+	hint   [][2]float64 // the multipliers last found
+	from   float64      // a reach to begin with
+	cones  bool         // by the cone program instead of tangents
 }
 
 // rimAt is where the rim is met in a direction, an angle from +y towards +x, and how far its normal
@@ -88,9 +94,94 @@ type rimAt struct{ angle, reach, lean float64 }
 
 func (q *slackSearch) rim(angle float64) (rimAt, error) {
 	s, c := math.Sincos(angle)
-	t, nx, ny, err := q.l.reach(q.group, q.holder, s, c)
-	q.least = math.Min(q.least, t)
-	return rimAt{angle, t, math.Atan2(nx*c-ny*s, nx*s+ny*c)}, err
+	var t, nx, ny float64
+	var err error
+	if !q.cones {
+		if t, nx, ny, err = q.tangents(s, c); err != nil {
+			return rimAt{}, err
+		}
+		q.cones = t < 0
+	}
+	if q.cones {
+		if t, nx, ny, err = q.l.reach(q.group, q.holder, s, c); err != nil {
+			return rimAt{}, err
+		}
+	}
+	m := rimAt{angle, t, math.Atan2(nx*c-ny*s, nx*s+ny*c)}
+	if !math.IsInf(t, 1) {
+		q.from = t
+		q.least = math.Min(q.least, t*math.Cos(m.lean))
+	}
+	return m, nil
+}
+
+// Of the tangents along one direction.
+const (
+	tangentSteps = 40
+	tangentSure  = 10 * fastGap // by which the utilisation may exceed 1 at the rim
+	tangentFlat  = 1e-12        // share of the multipliers by which they move with the holder by rounding alone
+)
+
+// tangents is how far the holder may move along (ux, uy) with room left, and the normal of the rim
+// there; infinite where nothing holds it, and negative where that does not settle.
+//
+// Derivation: by the multipliers y of the utilisation with the holder moved, no move d leaves room
+// unless Σ y·p + Y·d ≤ 1, p where nothing moved and Y the sum of y over the holder's circles: a
+// tangent of the moves that do. The utilisation is convex in the move, so that each tangent meets
+// the direction beyond the rim, and nearer to it than the last.
+//
+// Source: J. E. Kelley, The cutting-plane method for solving convex programs, 1960; hand
+// calculation.
+func (q *slackSearch) tangents(ux, uy float64) (t, nx, ny float64, err error) {
+	l := q.l
+	l.Many = true
+	defer func() { l.Hint = nil }()
+	t = q.from
+	for range tangentSteps {
+		l.Hint = q.hint
+		use, err := l.movedUtilisation(q.group, q.holder, t*ux, t*uy)
+		if err != nil {
+			return 0, 0, 0, err
+		}
+		q.hint = append(q.hint[:0], l.Multipliers...)
+		nx, ny = 0, 0
+		var all float64
+		for c, m := range l.Members {
+			y := l.Multipliers[c]
+			all += math.Hypot(y[0], y[1])
+			if l.Circles[m].Holder == q.holder {
+				nx, ny = nx+y[0], ny+y[1]
+			}
+		}
+		along := nx*ux + ny*uy
+		switch over := use - 1; {
+		case math.Abs(over) <= tangentSure && along > 0:
+			return t - over/along, nx, ny, nil
+		case along > tangentFlat*all && t-over/along > 0:
+			t -= over / along
+		case over < 0 && t > slackFar*l.widestRadius():
+			return math.Inf(1), 0, 0, nil
+		case over < 0: // the tangent leads nowhere: farther out
+			t = 4*t + l.widestRadius()
+		default:
+			return -1, 0, 0, nil
+		}
+	}
+	return -1, 0, 0, nil
+}
+
+// movedUtilisation is the utilisation of a group with a holder's circles moved by (x, y), and the
+// multipliers, beginning with a hint.
+func (l *Solver) movedUtilisation(group []int, holder int, x, y float64) (float64, error) {
+	l.kept = append(l.kept[:0], l.Circles...)
+	for i := range l.Circles {
+		if c := &l.Circles[i]; c.Holder == holder {
+			c.X, c.Y = c.X+x, c.Y+y
+		}
+	}
+	use, err := l.leastOfGroup(group, ByUtilisation)
+	copy(l.Circles, l.kept)
+	return use, err
 }
 
 // arc looks between two directions. What leaves room is convex, so that the rim between is no

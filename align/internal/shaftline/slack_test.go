@@ -54,3 +54,45 @@ func TestSolver_slackAgainstSweep(t *testing.T) {
 		}
 	}
 }
+
+// How far a holder may move in a direction, and the rim's normal there, are by tangents what the
+// cone program says.
+//
+// Source: a second method: the cone program.
+func TestSlack_tangentsAgainstCones(t *testing.T) {
+	rng := rand.New(rand.NewPCG(7, 2))
+	checked := 0
+	for trial := range 60 {
+		l := bed(rng, 1+trial%2)
+		if l == nil {
+			continue
+		}
+		for i := range l.Circles {
+			l.Circles[i].Radius *= 3
+		}
+		if use, err := l.Utilisation(); err != nil || !(use < 1) || l.Closed || l.LeastRadius() <= 0 {
+			continue
+		}
+		q := slackSearch{l: l, group: l.Groups[0], holder: trial % 3, from: l.widestRadius()}
+		for n := range 4 {
+			sin, cos := math.Sincos(2*math.Pi*rng.Float64() + float64(n))
+			got, nx, ny, err := q.tangents(sin, cos)
+			if err != nil {
+				t.Fatal(trial, err)
+			}
+			want, mx, my, err := l.reach(q.group, q.holder, sin, cos)
+			if err != nil {
+				t.Fatal(trial, err)
+			}
+			if checked++; math.IsInf(got, 1) != math.IsInf(want, 1) || math.Abs(got-want) > 1e-8*(1+want) {
+				t.Errorf("trial %d: reach %.12g by tangents, %.12g by cones", trial, got, want)
+			}
+			if lean := math.Atan2(nx*my-ny*mx, nx*mx+ny*my); math.Abs(lean) > 0.02 {
+				t.Errorf("trial %d: the normals are %g rad apart", trial, lean)
+			}
+		}
+	}
+	if checked < 40 {
+		t.Errorf("only %d directions", checked)
+	}
+}

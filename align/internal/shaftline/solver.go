@@ -21,8 +21,9 @@ type Solver struct {
 	Gap         float64      // the certificate: how far the value may be from the least
 	Weights     []float64    // with the closed form: of the sum of centres that no line changes
 
-	Hint [][2]float64 // multipliers that may be those of the answer, for the fast method to begin with; nil mostly
-	Many bool         // beside a hint: more than one sum of centres is known to matter
+	Hint  [][2]float64 // multipliers that may be those of the answer, for the fast method to begin with; nil mostly
+	Many  bool         // beside a hint: more than one sum of centres is known to matter
+	Rough bool         // the fast method gives the value to a ten-thousandth only
 
 	solver  conic.Solver
 	problem conic.Problem
@@ -33,6 +34,7 @@ type Solver struct {
 	chosen  []int
 	order   []int
 	work    []float64
+	kept    []Circle // where they are while a holder is moved
 	fast    chebyshev
 }
 
