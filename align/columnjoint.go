@@ -66,20 +66,20 @@ func newJointColumns(b *columnsBuilder, c *columns, i int) *jointColumns {
 		q.b = &c.faces[i+1][1]
 	}
 	if g := j.Gasket; g != nil {
-		q.gasket = &[3]*column{columnOf(b, &g.Thickness, 1), columnOf(b, &g.Slope.X, 1), columnOf(b, &g.Slope.Y, 1)}
+		q.gasket = &[3]*column{columnOf(b, &g.Thickness), columnOf(b, &g.Slope.X), columnOf(b, &g.Slope.Y)}
 	}
 	if q.pilot && q.kindA == q.kindB {
-		q.ring = columnOf(b, &j.RegisterRing.Value, 1)
+		q.ring = columnOf(b, &j.RegisterRing.Value)
 	}
 	if q.pilot && j.Engagement.Given {
-		q.engaged = columnOf(b, &j.Engagement.Value, 1)
+		q.engaged = columnOf(b, &j.Engagement.Value)
 	}
 	full := 0
 	for n, h := range k.lay.pins[i] {
 		pin := &j.Pins[n]
 		p := pinColumns{
 			a: q.a.holes[h.a], b: q.b.holes[h.b],
-			d: columnOf(b, &pin.Diameter, 1), stepX: columnOf(b, &pin.Step.X, 1), stepY: columnOf(b, &pin.Step.Y, 1), pressed: pin.Pressed,
+			d: columnOf(b, &pin.Diameter), stepX: columnOf(b, &pin.Step.X), stepY: columnOf(b, &pin.Step.Y), pressed: pin.Pressed,
 		}
 		if v := pin.Locates.Value; pin.Locates.Given {
 			n := dense.Length(v.X, v.Y)
@@ -90,10 +90,10 @@ func newJointColumns(b *columnsBuilder, c *columns, i int) *jointColumns {
 		q.pins = append(q.pins, p)
 	}
 	if !q.pilot && full < 2 && j.BoltClearance.Given {
-		q.room, q.bolts = columnOf(b, &j.BoltClearance.Value, 1), j.Bolts
+		q.room, q.bolts = columnOf(b, &j.BoltClearance.Value), j.Bolts
 	}
 	if f := j.Float; f != nil {
-		q.float = &[3]*column{columnOf(b, &f.X, 1), columnOf(b, &f.Y, 1), columnOf(b, &f.Turn, 1)}
+		q.float = &[3]*column{columnOf(b, &f.X), columnOf(b, &f.Y), columnOf(b, &f.Turn)}
 	}
 	if j.Clock != 0 {
 		q.clocked = true

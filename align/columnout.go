@@ -132,11 +132,7 @@ func (c *columns) chain(y []float64, k int) {
 
 // addFace adds gain times the z at which a part's frame axis meets its face.
 func (c *columns) addFace(y []float64, f faceAt, gain float64) {
-	side := 0
-	if f.rear {
-		side = 1
-	}
-	z, in := c.faces[f.part][side].z.now, c.placed(f.part)
+	z, in := c.faces[f.part][f.side()].z.now, c.placed(f.part)
 	for i := range y {
 		if in == nil {
 			y[i] += gain * z[i]

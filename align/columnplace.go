@@ -64,7 +64,7 @@ func (c *columns) placed(p int) *[chunk]rigid {
 // place sets a bore's centre, and its axis where it is wanted, in S.
 func (q *boreColumns) place(n int, in *[chunk]rigid) {
 	cx, cy, cz, sx, sy := q.c[0].now, q.c[1].now, q.c[2].now, q.sx.now, q.sy.now
-	mx, my, mz := q.moved[0], q.moved[1], q.moved[2]
+	mx, my, mz := q.moved.X, q.moved.Y, q.moved.Z
 	if in == nil {
 		for i := range n {
 			at := &q.at[i]

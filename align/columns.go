@@ -1,9 +1,10 @@
 package align
 
 import (
+	"reflect"
 	"slices"
 
-	"example.com/borestack/align/internal/seat"
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // A plan works out its samples side by side where it can: each number that a source moves is a column, and seats, places and outputs are worked out over a few columns at a time. That goes for plain boxes: joints on planes that close flush and are not looked at over their float, with outputs that follow from places. Other boxes, and the single samples in which a register strains, go to the kernel. Both use the formulas of seat.go, jointfloat.go and kernel.go, with rotations as matrices here and as quaternions there; TestColumns_sameAsKernel holds them together.
@@ -17,7 +18,7 @@ type column struct {
 	own [chunk]float64
 }
 
-// fill sets a column to the nominal value plus what the sources add, brought to temperature and turned with its part.
+// fill sets a column to the nominal value plus what the sources add.
 type fill struct {
 	dst     *column
 	nominal float64
@@ -48,7 +49,7 @@ type holeColumns struct{ x, y, d *column }
 type boreColumns struct {
 	c             [3]*column
 	sx, sy        *column
-	moved         [3]float64
+	moved         r3.Vec
 	wanted, tilts bool
 	at            [chunk]axisAt
 }
@@ -72,9 +73,17 @@ type columns struct {
 	hard   [chunk]bool // samples for the kernel
 }
 
-// columnsBuilder gives numbers their columns.
+// follows is a number that follows one slot in proportion: it is scale times the slot's number.
+type follows struct {
+	slot  int
+	scale float64
+}
+
+// columnsBuilder gives numbers their columns. It knows those that sources move, in the stack or as
+// mounted, by their address.
 type columnsBuilder struct {
 	slots []slot
+	moved map[uintptr]follows
 	used  []bool
 	fills []fill
 	same  map[float64]*column // of numbers that nothing moves
@@ -99,16 +108,16 @@ func newColumn() *column {
 	return c
 }
 
-// columnOf is the column of scale times the number at p.
-func columnOf[T ~float64](b *columnsBuilder, p *T, scale float64) *column {
-	at := slices.IndexFunc(b.slots, func(s slot) bool { return s.at == any(p) })
-	if at < 0 {
-		return b.constant(scale * float64(*p))
+// columnOf is the column of the number at p, which holds its nominal value.
+func columnOf[T ~float64](b *columnsBuilder, p *T) *column {
+	at, moves := b.moved[reflect.ValueOf(p).Pointer()]
+	if !moves {
+		return b.constant(float64(*p))
 	}
-	b.used[at] = true
-	f := fill{dst: newColumn(), nominal: scale * float64(*p)}
-	for _, t := range b.slots[at].terms {
-		f.terms = append(f.terms, term{t.source, scale * t.gain})
+	b.used[at.slot] = true
+	f := fill{dst: newColumn(), nominal: float64(*p)}
+	for _, t := range b.slots[at.slot].terms {
+		f.terms = append(f.terms, term{t.source, at.scale * t.gain})
 	}
 	b.fills = append(b.fills, f)
 	return f.dst
@@ -127,12 +136,16 @@ func newColumns(e *Evaluator) *columns {
 			return nil
 		}
 	}
-	b := &columnsBuilder{slots: e.slots, used: make([]bool, len(e.slots)), same: map[float64]*column{}}
+	b := &columnsBuilder{slots: e.slots, moved: map[uintptr]follows{}, used: make([]bool, len(e.slots)), same: map[float64]*column{}}
+	for i := range b.slots {
+		b.moved[b.slots[i].number.Addr().Pointer()] = follows{i, 1}
+	}
 	c := &columns{k: k}
 	for i := range k.stack.Parts {
-		if !c.addPart(b, i) {
+		if !k.still.parts[i] && !b.mount(&k.stack.Parts[i], &k.parts[i]) {
 			return nil
 		}
+		c.addPart(b, &k.parts[i])
 	}
 	drawn := e.first
 	for i := range k.stack.Joints {
@@ -145,19 +158,19 @@ func newColumns(e *Evaluator) *columns {
 	}
 	for i, at := range k.lay.supports {
 		sup := k.support(i)
-		c.rooms = append(c.rooms, columnOf(b, &sup.Clearance, 1))
-		c.runout = append(c.runout, columnOf(b, &sup.Runout, 1))
+		c.rooms = append(c.rooms, columnOf(b, &sup.Clearance))
+		c.runout = append(c.runout, columnOf(b, &sup.Runout))
 		warm, _ := k.clearance(i)
 		c.grows = append(c.grows, warm-float64(sup.Clearance))
 		c.want(at.boreAt, sup.Kind == Bush)
 	}
 	for i := range k.stack.Pockets {
-		c.pocket = append(c.pocket, columnOf(b, &k.stack.Pockets[i].Clearance, 1))
+		c.pocket = append(c.pocket, columnOf(b, &k.stack.Pockets[i].Clearance))
 	}
 	for i := range k.stack.Chains {
 		var of []*column
 		for n := range k.stack.Chains[i].Links {
-			of = append(of, columnOf(b, &k.stack.Chains[i].Links[n].Length, 1))
+			of = append(of, columnOf(b, &k.stack.Chains[i].Links[n].Length))
 		}
 		c.chains = append(c.chains, of)
 	}
@@ -197,70 +210,34 @@ func (c *columns) want(at boreAt, tilts bool) {
 	q.wanted, q.tilts = true, q.tilts || tilts
 }
 
-// addPart lays out part i's bores and faces; false when a dial swept them and something of the part moves.
-func (c *columns) addPart(b *columnsBuilder, i int) bool {
-	p, m := &c.k.stack.Parts[i], &c.k.parts[i]
-	still := c.k.still.parts[i]
-	grown, turn := p.growth(), 1.0
-	if p.Turned {
-		turn = -1
-	}
-	bores := make([]boreColumns, len(p.Bores))
-	for n := range p.Bores {
-		q, at := &p.Bores[n], &m.bores[n]
-		bores[n].moved = [3]float64{m.moved.X, m.moved.Y, m.moved.Z}
-		switch {
-		case q.Sweep == nil:
-			bores[n].c = [3]*column{columnOf(b, &q.Centre.X, turn*grown), columnOf(b, &q.Centre.Y, grown), columnOf(b, &q.Centre.Z, turn*grown)}
-			bores[n].sx, bores[n].sy = columnOf(b, &q.Slope.X, 1), columnOf(b, &q.Slope.Y, turn)
-		case still:
-			bores[n].c = [3]*column{b.constant(at.c.X), b.constant(at.c.Y), b.constant(at.c.Z)}
-			bores[n].sx, bores[n].sy = b.constant(at.sx), b.constant(at.sy)
-		default:
-			return false
-		}
+// addPart lays out a part's bores and faces as mounted.
+func (c *columns) addPart(b *columnsBuilder, m *mountedPart) {
+	bores := make([]boreColumns, len(m.bores))
+	for n := range m.bores {
+		at, q := &m.bores[n], &bores[n]
+		q.c = [3]*column{columnOf(b, &at.c.X), columnOf(b, &at.c.Y), columnOf(b, &at.c.Z)}
+		q.sx, q.sy = columnOf(b, &at.sx), columnOf(b, &at.sy)
+		q.moved = m.moved
 	}
 	c.bores = append(c.bores, bores)
 	var faces [2]faceColumns
-	for side, f := range [2]*Face{p.Front, p.Rear} {
-		if f == nil {
-			faces[side].plane(b, seat.Plane{})
-			continue
-		}
-		if !still && (f.Sweep != nil || f.Pilot != nil && f.Pilot.Sweep != nil) {
-			return false
-		}
-		faces[side].lay(b, f, &m.faces[side], turn, grown)
+	for side := range faces {
+		faces[side].lay(b, &m.faces[side])
 	}
 	c.faces = append(c.faces, faces)
-	return true
 }
 
-// lay sets the columns of a face that is mounted as m: what readings or points gave stays as it is.
-func (f *faceColumns) lay(b *columnsBuilder, q *Face, m *mountedFace, turn, grown float64) {
-	if len(q.Points) > 0 || q.Thickness != nil || q.Sweep != nil {
-		f.plane(b, m.p)
-	} else {
-		f.z, f.sx, f.sy = columnOf(b, &q.Z, turn*grown), columnOf(b, &q.Slope.X, 1), columnOf(b, &q.Slope.Y, turn)
-	}
-	if p := q.Pilot; p != nil {
-		f.d = columnOf(b, &p.Diameter, grown)
-		if p.Sweep != nil {
-			f.cx, f.cy = b.constant(m.cx), b.constant(m.cy)
-		} else {
-			f.cx, f.cy = columnOf(b, &p.Centre.X, turn*grown), columnOf(b, &p.Centre.Y, grown)
-		}
+// lay sets the columns of a face as mounted.
+func (f *faceColumns) lay(b *columnsBuilder, m *mountedFace) {
+	f.z, f.sx, f.sy = columnOf(b, &m.p.Z), columnOf(b, &m.p.SX), columnOf(b, &m.p.SY)
+	if m.pilot {
+		f.d, f.cx, f.cy = columnOf(b, &m.pilotD), columnOf(b, &m.cx), columnOf(b, &m.cy)
 		if !m.squared {
-			f.px, f.py = columnOf(b, &p.Slope.Value.X, 1), columnOf(b, &p.Slope.Value.Y, turn)
+			f.px, f.py = columnOf(b, &m.px), columnOf(b, &m.py)
 		}
 	}
-	for i := range q.Dowels {
-		d := &q.Dowels[i]
-		f.holes = append(f.holes, holeColumns{columnOf(b, &d.Centre.X, turn*grown), columnOf(b, &d.Centre.Y, grown), columnOf(b, &d.Diameter, grown)})
+	for i := range m.dowels {
+		d := &m.dowels[i]
+		f.holes = append(f.holes, holeColumns{columnOf(b, &d.x), columnOf(b, &d.y), columnOf(b, &d.d)})
 	}
-}
-
-// plane sets a plane that nothing moves.
-func (f *faceColumns) plane(b *columnsBuilder, p seat.Plane) {
-	f.z, f.sx, f.sy = b.constant(p.Z), b.constant(p.SX), b.constant(p.SY)
 }

@@ -287,10 +287,5 @@ func (k *kernel) faceZ(f faceAt) float64 { return k.onFace(f).Z }
 
 // onFace is where that is.
 func (k *kernel) onFace(f faceAt) r3.Vec {
-	p := &k.parts[f.part]
-	side := p.front
-	if f.rear != k.stack.Parts[f.part].Turned {
-		side = p.rear
-	}
-	return k.placed[f.part].apply(r3.Vec{Z: side.p.Z})
+	return k.placed[f.part].apply(r3.Vec{Z: k.parts[f.part].faces[f.side()].p.Z})
 }

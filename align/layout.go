@@ -36,6 +36,14 @@ type faceAt struct {
 	rear bool // as measured
 }
 
+// side is its place among a part's faces as measured.
+func (f faceAt) side() int {
+	if f.rear {
+		return 1
+	}
+	return 0
+}
+
 // newLayout resolves the names of a valid stack.
 func newLayout(s *Stack) *layout {
 	l := &layout{}

@@ -95,7 +95,6 @@ type Evaluator struct {
 
 // slot is one number that some sources move.
 type slot struct {
-	at      any // a pointer of its own type
 	number  reflect.Value
 	nominal float64
 	terms   []term
@@ -118,7 +117,7 @@ func (p *Plan) NewEvaluator() *Evaluator {
 		numbers := numbersOf(&e.k.stack)
 		for _, m := range p.moved {
 			n := numbers[m.number]
-			e.slots = append(e.slots, slot{n.Addr().Interface(), n, n.Float(), m.terms})
+			e.slots = append(e.slots, slot{n, n.Float(), m.terms})
 		}
 	}
 	if e.findStill() == nil { // a box that cannot be worked out without deviations says so in every sample
