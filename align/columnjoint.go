@@ -1,38 +1,37 @@
 package align
 
 import (
-	"example.com/borestack/align/internal/dense"
 	"example.com/borestack/align/internal/floatset"
 )
 
 // jointColumns are the numbers of one joint, and where they seat part B on part A.
 type jointColumns struct {
-	a, b    *faceColumns
-	gasket  *[3]*column // thickness and taper; nil: none
-	ring    *column     // register ring; nil: none
-	none    *column     // zeros
-	pilot   bool
-	kindA   PilotKind
-	kindB   PilotKind
-	engaged *column // nil: no lean is felt
-	pins    []pinColumns
-	bolts   []Vec2
-	room    *column    // bolt clearance; nil: not given
-	clock   [2]float64 // sine and versine of the turn by the nominal clock
-	clocked bool
-	lies    Lie
-	float   *[3]*column           // measured; nil: not
-	pick    int                   // column of the samples that the float is drawn from; −1: none
-	each    int                   // fences of a sample: the pilot's first
-	stride  int                   // with room for one more, of a register that gives way
-	fences  []floatset.Constraint // of every sample
-	floats  [chunk]floatRow
-	thin    float64      // room below which one of them holds like a press fit
-	set     floatset.Set // of one sample at a time
-	seats   [chunk]seatRow
-	at      [chunk]floatset.Vec // where B lies in its float
-	lacks   [chunk]bool         // it does not assemble
-	placed  [chunk]rigid        // B in S
+	a, b        *faceColumns
+	gasket      *[3]*column // thickness and taper; nil: none
+	ring        *column     // register ring; nil: none
+	none        *column     // zeros
+	pilot       bool
+	kindA       PilotKind
+	kindB       PilotKind
+	engaged     *column // nil: no lean is felt
+	pins        []pinColumns
+	bolts       []Vec2
+	room        *column    // bolt clearance; nil: not given
+	clock       [2]float64 // sine and versine of the turn by the nominal clock
+	clocked     bool
+	lies        Lie
+	float       *[3]*column           // measured; nil: not
+	pick        int                   // column of the samples that the float is drawn from; −1: none
+	each        int                   // constraints of a sample: the pilot's first
+	stride      int                   // with room for one more, of a register that gives way
+	constraints []floatset.Constraint // of every sample
+	floats      [chunk]floatRow
+	thin        float64      // room below which one of them holds like a press fit
+	set         floatset.Set // of one sample at a time
+	seats       [chunk]seatRow
+	at          [chunk]floatset.Vec // where B lies in its float
+	lacks       [chunk]bool         // it does not assemble
+	placed      [chunk]rigid        // B in S
 }
 
 // pinColumns are a pin and its holes.
@@ -82,14 +81,14 @@ func newJointColumns(b *columnsBuilder, c *columns, i int) *jointColumns {
 			d: columnOf(b, &pin.Diameter), stepX: columnOf(b, &pin.Step.X), stepY: columnOf(b, &pin.Step.Y), pressed: pin.Pressed,
 		}
 		if v := pin.Locates.Value; pin.Locates.Given {
-			n := dense.Length(v.X, v.Y)
-			p.slab, p.nx, p.ny = true, v.X/n, v.Y/n
+			p.slab = true
+			p.nx, p.ny = v.unit()
 		} else {
 			full++
 		}
 		q.pins = append(q.pins, p)
 	}
-	if !q.pilot && full < 2 && j.BoltClearance.Given {
+	if j.boltsHold(q.pilot, full) {
 		q.room, q.bolts = columnOf(b, &j.BoltClearance.Value), j.Bolts
 	}
 	if f := j.Float; f != nil {
@@ -99,6 +98,6 @@ func newJointColumns(b *columnsBuilder, c *columns, i int) *jointColumns {
 		q.clocked = true
 		q.clock[0], q.clock[1] = sineVersine(-float64(j.Clock))
 	}
-	q.layFences()
+	q.layConstraints()
 	return q
 }

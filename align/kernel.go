@@ -161,26 +161,9 @@ func (k *kernel) place() error {
 	base := Pose{}
 	k.placed[0] = base
 	for i, s := range k.seats {
-		j := &k.stack.Joints[i]
-		f := s.rest
-		switch {
-		case j.Float != nil:
-			f = floatset.Vec{X: float64(j.Float.X), Y: float64(j.Float.Y), G: -float64(j.Float.Turn)}
-		case j.Lies == LiesUniform && k.pick != nil:
-			var err error
-			if f, err = s.set.Uniform(k.pick[i]); err != nil {
-				return err
-			}
-		case j.Lies == LiesRim && k.pick != nil:
-			f = s.set.Rim(s.rest, k.pick[i])
-		case j.Lies == LiesHang:
-			// falling is against y of S; along the meeting plane, in A
-			ex := base.rotate(r3.Vec{X: 1, Z: s.mx})
-			ey := base.rotate(r3.Vec{Y: 1, Z: s.my})
-			var err error
-			if f, err = s.set.Hang(-ex.Y, -ey.Y); err != nil {
-				return err
-			}
+		f, err := k.lies(i, base)
+		if err != nil {
+			return err
 		}
 		s.at, k.floats[i] = f, f
 		base = base.Compose(s.pose(f))
@@ -188,6 +171,22 @@ func (k *kernel) place() error {
 	}
 	k.setCircles()
 	return nil
+}
+
+// lies is where joint i lies in its float, A lying at base.
+func (k *kernel) lies(i int, base Pose) (floatset.Vec, error) {
+	j, s := &k.stack.Joints[i], k.seats[i]
+	if j.Float != nil {
+		return floatset.Vec{X: float64(j.Float.X), Y: float64(j.Float.Y), G: -float64(j.Float.Turn)}, nil
+	}
+	u := math.NaN()
+	if k.pick != nil {
+		u = k.pick[i]
+	}
+	// falling is against y of S; along the meeting plane, in A
+	ex := base.rotate(r3.Vec{X: 1, Z: s.mx})
+	ey := base.rotate(r3.Vec{Y: 1, Z: s.my})
+	return lieIn(&s.set, j.Lies, s.rest, -ex.Y, -ey.Y, u)
 }
 
 // placeAt puts the joints at the given floats.

@@ -160,7 +160,7 @@ func (k *kernel) jointNotes(i int, j *SeatedJoint, assume func(NoteKind, string)
 	if !j.Assembles {
 		warn(Note{Kind: NoteDoesNotAssemble, Of: j.Name, Size: float64(j.Interference)})
 	}
-	if s.squeezed {
+	if s.cp < 0 {
 		warn(Note{Kind: NoteSqueezedPilot, Of: j.Name, Size: -s.cp})
 	}
 	if j.Pilot != nil && j.Pilot.Loose {

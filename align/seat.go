@@ -8,7 +8,6 @@ import (
 	"example.com/borestack/align/internal/dense"
 	"example.com/borestack/align/internal/floatset"
 	"example.com/borestack/align/internal/seat"
-	"example.com/borestack/align/internal/tol"
 )
 
 // straight is the lean, in radians, below which two pilots count as parallel: what is left by rounding between axes square to faces that close on each other. Over an engagement of a metre it is within touching.
@@ -16,18 +15,17 @@ const straight = 1e-15
 
 // seating is one joint worked out in its front part's frame A, before the parts are placed.
 type seating struct {
-	normal   r3.Vec  // nA of the meeting plane
-	mx, my   float64 // slope of the meeting plane: a + gs
-	q        r3.Vec  // qA, the registration point on the meeting plane
-	qB       r3.Vec  // the same on B's front face, in B
-	seated   Pose    // R at nominal clock with the faces flush, and no translation
-	holes    []r3.Vec
-	pilot    bool    // a pilot constrains the float
-	cp       float64 // diametral clearance, negative when squeezed
-	squeezed bool
-	engaged  float64 // L
-	zeta     float64
-	tx, ty   float64 // lean τ
+	normal   r3.Vec     // nA of the meeting plane
+	mx, my   float64    // slope of the meeting plane: a + gs
+	q        r3.Vec     // qA, the registration point on the meeting plane
+	qB       r3.Vec     // the same on B's front face, in B
+	planeB   seat.Plane // of B's front face, in B
+	seated   Pose       // R at nominal clock with the faces flush, and no translation
+	pilot    bool       // a pilot constrains the float
+	cp       float64    // diametral clearance, negative when squeezed
+	engaged  float64    // L
+	zeta     float64    // L, along z from the front mouth to the rear mouth
+	tx, ty   float64    // lean τ
 	strain   float64
 	canLead  bool    // a pilot-led seat can be worked out
 	ringD    float64 // contact ring
@@ -69,15 +67,10 @@ func (s *seating) seat(j *Joint, fa, fb *mountedFace, pins []pinHoles) error {
 
 	s.q = r3.Vec{Z: p.Z}
 	s.qB = r3.Vec{Z: b.Z}
-	s.cp, s.squeezed, s.strain, s.zeta, s.engaged, s.tx, s.ty = 0, false, 0, 0, 0, 0, 0
+	s.planeB = b
+	s.cp, s.strain, s.zeta, s.engaged, s.tx, s.ty = 0, 0, 0, 0, 0, 0
 	if s.pilot {
 		s.register(j, fa, fb, p, b)
-	}
-	s.holes = s.holes[:0]
-	for k := range pins {
-		h := &fb.dowels[pins[k].b]
-		at := r3.Sub(r3.Vec{X: h.x, Y: h.y, Z: b.At(h.x, h.y)}, s.qB)
-		s.holes = append(s.holes, r3.Add(s.seated.rotate(at), s.q))
 	}
 	s.layFloat(j, fa, fb, pins)
 	return nil
@@ -87,33 +80,25 @@ func (s *seating) seat(j *Joint, fa, fb *mountedFace, pins []pinHoles) error {
 func (s *seating) register(j *Joint, fa, fb *mountedFace, p, b seat.Plane) {
 	s.q = r3.Vec{X: fa.cx, Y: fa.cy, Z: p.At(fa.cx, fa.cy)}
 	s.qB = r3.Vec{X: fb.cx, Y: fb.cy, Z: b.At(fb.cx, fb.cy)}
-	switch {
-	case fa.kind == fb.kind: // a ring in two bores
-		d := float64(j.RegisterRing.Value)
-		s.cp = math.Max(fa.pilotD-d, 0) + math.Max(fb.pilotD-d, 0)
-	case fa.kind == PilotBore:
-		s.cp = fa.pilotD - fb.pilotD
-	default:
-		s.cp = fb.pilotD - fa.pilotD
-	}
-	s.squeezed = s.cp < 0
+	s.cp = pilotClearance(fa.kind, fb.kind, fa.pilotD, fb.pilotD, float64(j.RegisterRing.Value))
 	axis := s.seated.rotate(r3.Vec{X: fb.px, Y: fb.py, Z: 1})
 	s.tx, s.ty = leanOf(axis.X/axis.Z, axis.Y/axis.Z, fa.px, fa.py)
 	if j.Engagement.Given {
 		s.engaged = float64(j.Engagement.Value)
-		s.zeta = s.engaged
-		if fb.kind == Spigot {
-			s.zeta = -s.engaged
-		}
-		if over := s.engaged*dense.Length(s.tx, s.ty) - math.Max(s.cp, 0); over > tol.Touching {
-			s.strain = over
-		}
+		s.zeta = towards(fb.kind, s.engaged)
+		s.strain = strainOf(s.engaged, s.tx, s.ty, math.Max(s.cp, 0))
 	}
 	s.ringD = fa.diameter
 	if s.ringD == 0 || (fb.diameter > 0 && fb.diameter < s.ringD) {
 		s.ringD = fb.diameter
 	}
 	s.canLead = s.engaged > 0 && s.ringD > 0
+}
+
+// hole is where a hole of B lies in A when B is not shifted.
+func (s *seating) hole(h *mountedHole) r3.Vec {
+	at := r3.Sub(r3.Vec{X: h.x, Y: h.y, Z: s.planeB.At(h.x, h.y)}, s.qB)
+	return r3.Add(s.seated.rotate(at), s.q)
 }
 
 // leanOf is how B's pilot axis leans from A's, from their slopes in A; a lean by rounding alone is none.

@@ -83,7 +83,7 @@ func (k *kernel) joint(i int) (SeatedJoint, error) {
 	for _, f := range s.set.Fouls {
 		name := "pilot"
 		switch pin := s.set.Constraints[f].Mark; {
-		case pin == boltFence:
+		case pin == boltMark:
 			name = "bolts"
 		case pin >= 0:
 			name = j.Pins[pin].Dowel

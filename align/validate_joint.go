@@ -141,7 +141,7 @@ func (c *checker) located(at string, s *Stack, k int, a, b *Face, pilot bool) {
 			full++
 		}
 	}
-	bolts := !pilot && full < 2 && j.BoltClearance.Given
+	bolts := j.boltsHold(pilot, full)
 	if bolts && len(j.Bolts) == 0 {
 		c.add(fault.ErrMissing, at+"/bolts", "", "the bolts that bolt_clearance is about")
 		return

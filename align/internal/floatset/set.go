@@ -139,6 +139,17 @@ func (s *Set) FixShift(x, y float64) {
 	s.Aim(true)
 }
 
+// Turning is what a constraint adds to Σ|q|² and Σ q·r, of which the turn of least Σ|r|² is made:
+// γ = −Σ q·r / Σ|q|², r being how far (x, y) without a turn is from the constraint's middle.
+func (f *Constraint) Turning(x, y float64) (qq, qr float64) {
+	x, y = f.PX+x, f.PY+y
+	if f.Slab {
+		q := f.NX*f.QX + f.NY*f.QY
+		return q * q, q * (f.NX*x + f.NY*y)
+	}
+	return f.QX*f.QX + f.QY*f.QY, f.QX*x + f.QY*y
+}
+
 // Aim completes the target: γ (and, without a pilot, the shift) of least Σ|r_k|².
 func (s *Set) Aim(pilot bool) {
 	if !s.Turns {
@@ -151,15 +162,8 @@ func (s *Set) Aim(pilot bool) {
 			if f.Mark == OfShift {
 				continue
 			}
-			x, y := f.PX+s.Target.X, f.PY+s.Target.Y
-			if f.Slab {
-				q := f.NX*f.QX + f.NY*f.QY
-				qq += q * q
-				qr += q * (f.NX*x + f.NY*y)
-			} else {
-				qq += f.QX*f.QX + f.QY*f.QY
-				qr += f.QX*x + f.QY*y
-			}
+			a, b := f.Turning(s.Target.X, s.Target.Y)
+			qq, qr = qq+a, qr+b
 		}
 		if qq > 0 {
 			s.Target.G = -qr / qq
