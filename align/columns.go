@@ -54,9 +54,6 @@ type boreColumns struct {
 	at            [chunk]axisAt
 }
 
-// axisAt is a bore's centre in S and, where it is wanted, its axis.
-type axisAt struct{ x, y, z, sx, sy float64 }
-
 // columns evaluate a plan's plain samples.
 type columns struct {
 	k      *kernel
@@ -70,6 +67,7 @@ type columns struct {
 	pocket []*column
 	chains [][]*column // lengths of the links that are plain numbers
 	lines  [][chunk]axisLine
+	list   []axisAt    // of the bores of one line in one sample
 	hard   [chunk]bool // samples for the kernel
 }
 

@@ -33,6 +33,7 @@ type kernel struct {
 	bender  bend.Solver
 	bent    []int // circles of the group last bent
 	refs    []placedReference
+	list    []axisAt // centres of the line last worked out
 	still   stillness
 	placing int       // counts placings of the parts
 	pick    []float64 // per joint: the number in (0, 1) that its float is drawn from; nil outside samples
@@ -229,42 +230,22 @@ func (k *kernel) reference(i int) axisLine {
 func (k *kernel) lineOf(i int) axisLine {
 	r := &k.lay.refs[i]
 	if r.axis {
-		c := k.centre(r.bores[0])
-		sx, sy := k.slope(r.bores[0])
-		return axisLine{c.X - sx*c.Z, c.Y - sy*c.Z, sx, sy}
+		a := k.axisAt(r.bores[0])
+		return a.line()
 	}
-	var m r3.Vec
+	k.list = k.list[:0]
 	for _, b := range r.bores {
-		m = r3.Add(m, k.centre(b))
+		c := k.centre(b)
+		k.list = append(k.list, axisAt{x: c.X, y: c.Y, z: c.Z})
 	}
-	m = r3.Scale(1/float64(len(r.bores)), m)
-	var zz, xz, yz float64
-	for _, b := range r.bores {
-		d := r3.Sub(k.centre(b), m)
-		zz += d.Z * d.Z
-		xz += d.X * d.Z
-		yz += d.Y * d.Z
-	}
-	a := axisLine{x: m.X, y: m.Y}
-	if zz > 0 {
-		a.sx, a.sy = xz/zz, yz/zz
-	}
-	a.x, a.y = m.X-a.sx*m.Z, m.Y-a.sy*m.Z
-	return a
+	return bestLine(k.list)
 }
 
-// offset is a bore's centre from reference i.
-func (k *kernel) offset(b boreAt, i int) (x, y float64) {
+// axisAt is a bore's axis in S.
+func (k *kernel) axisAt(b boreAt) axisAt {
 	c := k.centre(b)
-	lx, ly := k.reference(i).at(c.Z)
-	return c.X - lx, c.Y - ly
-}
-
-// tilt is a bore's axis from reference i.
-func (k *kernel) tilt(b boreAt, i int) (x, y float64) {
 	sx, sy := k.slope(b)
-	r := k.reference(i)
-	return sx - r.sx, sy - r.sy
+	return axisAt{c.X, c.Y, c.Z, sx, sy}
 }
 
 // chain is axial chain i's sum.

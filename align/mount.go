@@ -126,11 +126,6 @@ func (m *mountedPart) mountBores(p *Part) {
 	}
 }
 
-// axisLine is x = x + sx z, y = y + sy z.
-type axisLine struct{ x, y, sx, sy float64 }
-
-func (a axisLine) at(z float64) (x, y float64) { return a.x + a.sx*z, a.y + a.sy*z }
-
 // axis is the line that a sweep turned about: that of the bore "part/bore", or the part's z axis.
 func (m *mountedPart) axis(p *Part, about string) axisLine {
 	if about == "" {
@@ -140,7 +135,7 @@ func (m *mountedPart) axis(p *Part, about string) axisLine {
 	for i := range p.Bores {
 		if p.Bores[i].Name == name {
 			b := m.bores[i]
-			return axisLine{b.c.X - b.sx*b.c.Z, b.c.Y - b.sy*b.c.Z, b.sx, b.sy}
+			return lineThrough(b.c.X, b.c.Y, b.c.Z, b.sx, b.sy)
 		}
 	}
 	return axisLine{}

@@ -118,22 +118,16 @@ func (k *kernel) outputValue(r *outputAt) (float64, error) {
 		return k.line.Margin()
 	case Use:
 		return k.line.Utilisation()
-	case OffsetSize, TIRSize, TiltSize:
+	case OffsetSize, TIRSize, TiltSize, OffsetX, OffsetY, TiltX, TiltY:
 		var v [2]float64
 		k.vector(r, v[:])
+		switch r.What {
+		case OffsetX, TiltX:
+			return v[0], nil
+		case OffsetY, TiltY:
+			return v[1], nil
+		}
 		return dense.Length(v[0], v[1]), nil
-	case OffsetX, OffsetY:
-		x, y := k.offset(r.bore, r.ref)
-		if r.What == OffsetY {
-			x = y
-		}
-		return x, nil
-	case TiltX, TiltY:
-		x, y := k.tilt(r.bore, r.ref)
-		if r.What == TiltY {
-			x = y
-		}
-		return x, nil
 	case GapSize:
 		return k.seats[r.index].gap, nil
 	case TurnAngle:
@@ -161,17 +155,26 @@ func (k *kernel) outputValue(r *outputAt) (float64, error) {
 	return 1, nil
 }
 
-// vector is the plane vector whose size an output asks for, doubled for a TIR.
+// vector is the plane vector that an output measures, doubled for a TIR.
 func (k *kernel) vector(r *outputAt, dst []float64) {
-	switch r.What {
-	case OffsetSize:
-		dst[0], dst[1] = k.offset(r.bore, r.ref)
-	case TIRSize:
-		x, y := k.offset(r.bore, r.ref)
-		dst[0], dst[1] = 2*x, 2*y
-	default:
-		dst[0], dst[1] = k.tilt(r.bore, r.ref)
+	at, line := k.axisAt(r.bore), k.reference(r.ref)
+	if r.tilts() {
+		dst[0], dst[1] = line.tilt(&at)
+		return
 	}
+	x, y := line.offset(&at)
+	dst[0], dst[1] = r.scale()*x, r.scale()*y
+}
+
+// tilts reports whether an output is about an axis rather than a centre.
+func (r *outputAt) tilts() bool { return r.What == TiltSize || r.What == TiltX || r.What == TiltY }
+
+// scale is how many offsets make the output.
+func (r *outputAt) scale() float64 {
+	if r.What == TIRSize {
+		return 2
+	}
+	return 1
 }
 
 // end says which ends of a range are wanted.

@@ -216,13 +216,13 @@ func (k *kernel) shafts(a *Assembly) error {
 	ref := k.reference(0)
 	for i, at := range k.lay.supports {
 		sup := k.support(i)
-		c := k.centre(at.boreAt)
-		lx, ly := ref.at(c.Z)
-		tx, ty := k.tilt(at.boreAt, 0)
+		axis := k.axisAt(at.boreAt)
+		x, y := ref.offset(&axis)
+		tx, ty := ref.tilt(&axis)
 		clearance, _ := k.clearance(i)
 		b := SupportedBore{
-			Shaft: k.stack.Shafts[at.shaft].Name, Bore: sup.Bore, Kind: sup.Kind, Z: tolerance.Length(c.Z),
-			Offset: Vec2{tolerance.Length(c.X - lx), tolerance.Length(c.Y - ly)}, Tilt: Slope{tx, ty},
+			Shaft: k.stack.Shafts[at.shaft].Name, Bore: sup.Bore, Kind: sup.Kind, Z: tolerance.Length(axis.z),
+			Offset: Vec2{tolerance.Length(x), tolerance.Length(y)}, Tilt: Slope{tx, ty},
 			Clearance: tolerance.Diametral(clearance),
 		}
 		room, bounded, err := k.line.Slack(i, use)
@@ -233,10 +233,9 @@ func (k *kernel) shafts(a *Assembly) error {
 			b.Room = tolerance.Given(tolerance.Length(room))
 		}
 		if sup.Tilt.Given && len(line.Shafts) > 0 {
-			sx, sy := k.slope(at.boreAt)
 			best := line.shaft(b.Shaft).Slope
 			if sup.Tilt.Value > 0 {
-				b.TiltRatio = tolerance.Given(math.Hypot(sx-best.X, sy-best.Y) / sup.Tilt.Value)
+				b.TiltRatio = tolerance.Given(math.Hypot(axis.sx-best.X, axis.sy-best.Y) / sup.Tilt.Value)
 			}
 		}
 		a.Supports = append(a.Supports, b)
