@@ -189,7 +189,7 @@ func (j *jointColumns) pin(k, n int) {
 		x, y := bx[i]-s.qB[0], by[i]-s.qB[1]
 		z := slopeX[i]*x + slopeY[i]*y
 		x, y = s.r[0]*x+s.r[1]*y+s.r[2]*z, s.r[3]*x+s.r[4]*y+s.r[5]*z
-		setPin(f, x+s.q[0], y+s.q[1], s.q[0], s.q[1], ax[i], ay[i], stepX[i], stepY[i])
+		setPin(f, x+s.q[0], y+s.q[1], x, y, ax[i], ay[i], stepX[i], stepY[i])
 		f.Radius = pinClearance(p.pressed, d[i], ad[i], bd[i]) / 2
 		qq, qr := f.Turning(row.target.X, row.target.Y)
 		row.qq, row.qr = row.qq+qq, row.qr+qr

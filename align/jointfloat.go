@@ -48,12 +48,12 @@ func towards(kindB PilotKind, length float64) float64 {
 	return length
 }
 
-// setPin sets a pin's constraint but for how it holds: B's hole lies at (x, y) in A where B is not
-// shifted, the registration point at (qx, qy), A's hole at (ax, ay), and the pin steps aside by
-// (stepX, stepY).
-func setPin(f *floatset.Constraint, x, y, qx, qy, ax, ay, stepX, stepY float64) {
+// setPin sets a pin's constraint but for how it holds: where B is not shifted its hole lies at
+// (x, y) in A, which is (rx, ry) from the registration point; A's hole lies at (ax, ay), and the pin
+// steps aside by (stepX, stepY).
+func setPin(f *floatset.Constraint, x, y, rx, ry, ax, ay, stepX, stepY float64) {
 	f.PX, f.PY = x-ax-stepX, y-ay-stepY
-	f.QX, f.QY = qy-y, x-qx
+	f.QX, f.QY = -ry, rx
 }
 
 // setBolt sets the constraint of a bolt at b, the registration point lying at (qx, qy).
@@ -88,7 +88,7 @@ func (seat *seating) layFloat(j *Joint, fa, fb *mountedFace, pins []pinHoles) {
 		ha, hb := &fa.dowels[pins[k].a], &fb.dowels[pins[k].b]
 		f := floatset.Constraint{Radius: pinClearance(pin.Pressed, float64(pin.Diameter), ha.d, hb.d) / 2, Mark: k}
 		at := seat.hole(hb)
-		setPin(&f, at.X, at.Y, seat.q.X, seat.q.Y, ha.x, ha.y, float64(pin.Step.X), float64(pin.Step.Y))
+		setPin(&f, at.X, at.Y, at.X-seat.q.X, at.Y-seat.q.Y, ha.x, ha.y, float64(pin.Step.X), float64(pin.Step.Y))
 		if pin.Locates.Given {
 			f.Slab = true
 			f.NX, f.NY = pin.Locates.Value.unit()
