@@ -3,6 +3,7 @@ package align
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
@@ -46,4 +47,36 @@ func (s Stack) InState(name string) (Stack, error) {
 		}
 	}
 	return out, nil
+}
+
+// withPart is the stack with another part in place i, under the place's name, without candidates.
+func (s Stack) withPart(i int, p Part) Stack {
+	s.Candidates = nil
+	s.Parts = slices.Clone(s.Parts)
+	p = Stack{Parts: []Part{p}}.Clone().Parts[0]
+	own := p.Name
+	p.Name = s.Parts[i].Name
+	for _, w := range p.sweeps() {
+		if bore, is := strings.CutPrefix(w.About, own+"/"); is {
+			w.About = p.Name + "/" + bore
+		}
+	}
+	s.Parts[i] = p
+	return s
+}
+
+// sweeps lists the sweeps of a part.
+func (p *Part) sweeps() (list []*Sweep) {
+	for _, f := range [2]*Face{p.Front, p.Rear} {
+		if f != nil {
+			list = append(list, f.Sweep)
+			if f.Pilot != nil {
+				list = append(list, f.Pilot.Sweep)
+			}
+		}
+	}
+	for i := range p.Bores {
+		list = append(list, p.Bores[i].Sweep)
+	}
+	return slices.DeleteFunc(list, func(s *Sweep) bool { return s == nil })
 }

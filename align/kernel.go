@@ -167,7 +167,7 @@ func (k *kernel) place() error {
 			return err
 		}
 		s.at, k.floats[i] = f, f
-		base = base.Compose(s.pose(f))
+		base = base.compose(s.pose(f))
 		k.placed[i+1] = base
 	}
 	k.setCircles()
@@ -195,7 +195,7 @@ func (k *kernel) placeAt(floats []floatset.Vec) {
 	base := Pose{}
 	for i, s := range k.seats {
 		k.floats[i] = floats[i]
-		base = base.Compose(s.pose(floats[i]))
+		base = base.compose(s.pose(floats[i]))
 		k.placed[i+1] = base
 	}
 	k.setCircles()

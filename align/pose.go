@@ -5,10 +5,11 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"example.com/borestack/align/internal/dense"
 	"example.com/borestack/tolerance"
 )
 
-// Pose carries coordinates in frame B to coordinates in frame A: pA = R pB + t. Name it aFromB; poses compose by adjacency, aFromC = aFromB.Compose(bFromC).
+// Pose carries coordinates in frame B to coordinates in frame A: pA = R pB + t. Name it aFromB; poses compose by adjacency.
 //
 // It is a small comparable value. The zero Pose is the identity, and the only encoding of it. The rotation is a unit quaternion with w >= 0, kept as (w - 1, x, y, z); the translation is in millimetres.
 type Pose struct {
@@ -16,26 +17,11 @@ type Pose struct {
 	t           r3.Vec
 }
 
-// Identity returns the pose that changes nothing, which is also the zero value.
-func Identity() Pose { return Pose{} }
-
-// Translation returns the pose that shifts by d without turning.
-func Translation(d Vec3) Pose { return Pose{t: vecMM(d)} }
-
-// Turning returns the pose that turns by the right-handed angle about the axis through the origin, of any length. A zero axis gives the identity.
+// turnBy is the rotation exp(w): by |w| radians about w.
 //
 // Source: Lynch and Park, Modern Robotics, 2017, eq. 3.51 (Rodrigues), as a unit quaternion.
-func Turning(axis r3.Vec, angle tolerance.Angle) Pose {
-	n := r3.Norm(axis)
-	if n == 0 || angle == 0 {
-		return Pose{}
-	}
-	return turnBy(r3.Scale(float64(angle)/n, axis))
-}
-
-// turnBy is the rotation exp(w): by |w| radians about w.
 func turnBy(w r3.Vec) Pose {
-	half := size3(w) / 2
+	half := dense.Length3(w.X, w.Y, w.Z) / 2
 	if half == 0 {
 		return Pose{}
 	}
@@ -97,8 +83,8 @@ func (p Pose) Apply(pointB Vec3) Vec3 { return lengthVec(p.apply(vecMM(pointB)))
 // Rotate carries a direction or displacement given in B to A; points move by [Pose.Apply].
 func (p Pose) Rotate(vectorB r3.Vec) r3.Vec { return p.rotate(vectorB) }
 
-// Compose returns aFromC for p = aFromB and bFromC.
-func (p Pose) Compose(bFromC Pose) Pose {
+// compose is aFromC for p = aFromB and bFromC.
+func (p Pose) compose(bFromC Pose) Pose {
 	q := bFromC
 	// (1 + a)(1 + b) - 1 - va·vb = a + b + ab - va·vb.
 	r := Pose{
@@ -118,10 +104,10 @@ func (p Pose) Inverse() Pose {
 	return canonical(inv)
 }
 
-// RotationVector returns the rotation's logarithm: axis times right-handed angle in radians, the angle in [0, π].
+// rotationVector is the rotation's logarithm: axis times right-handed angle in radians, the angle in [0, π].
 //
 // Source: angle = 2 atan2(|v|, w), exact for small rotations where 2 acos(w) is not.
-func (p Pose) RotationVector() r3.Vec {
+func (p Pose) rotationVector() r3.Vec {
 	v := r3.Vec{X: p.x, Y: p.y, Z: p.z}
 	n := r3.Norm(v)
 	if n == 0 {
@@ -139,18 +125,14 @@ func (p Pose) Matrix() [3][3]float64 {
 // Origin returns where B's origin lies in A.
 func (p Pose) Origin() Vec3 { return lengthVec(p.t) }
 
-// Perturb returns p followed, in B, by a small shift and a small rotation vector: p · (shift, exp(turn)). Perturbations are right-multiplied, translation first.
-func (p Pose) Perturb(shiftB Vec3, turnB r3.Vec) Pose {
-	d := turnBy(turnB)
-	d.t = vecMM(shiftB)
-	return p.Compose(d)
-}
-
 // ApproxEqual reports whether p and q place the origin within tolLength and turn within tolAngle of each other.
 func (p Pose) ApproxEqual(q Pose, tolLength tolerance.Length, tolAngle tolerance.Angle) bool {
-	d := p.Inverse().Compose(q)
-	return r3.Norm(r3.Sub(p.t, q.t)) <= float64(tolLength) && r3.Norm(d.RotationVector()) <= float64(tolAngle)
+	d := p.Inverse().compose(q)
+	return r3.Norm(r3.Sub(p.t, q.t)) <= float64(tolLength) && r3.Norm(d.rotationVector()) <= float64(tolAngle)
 }
+
+// unit3 is v over its length.
+func unit3(v r3.Vec) r3.Vec { return r3.Scale(1/dense.Length3(v.X, v.Y, v.Z), v) }
 
 func vecMM(v Vec3) r3.Vec { return r3.Vec{X: float64(v.X), Y: float64(v.Y), Z: float64(v.Z)} }
 

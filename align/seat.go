@@ -62,7 +62,7 @@ func (s *seating) seat(j *Joint, fa, fb *mountedFace, pins []pinHoles) error {
 	s.normal = unit3(r3.Vec{X: -p.SX, Y: -p.SY, Z: 1})
 	s.seated = leastRotation(r3.Vec{X: b.SX, Y: b.SY, Z: -1}, r3.Vec{X: p.SX, Y: p.SY, Z: -1})
 	if j.Clock != 0 {
-		s.seated = turnBy(r3.Scale(-float64(j.Clock), s.normal)).Compose(s.seated)
+		s.seated = turnBy(r3.Scale(-float64(j.Clock), s.normal)).compose(s.seated)
 	}
 
 	s.q = r3.Vec{Z: p.Z}
@@ -133,10 +133,10 @@ func (s *seating) lead() {
 func (s *seating) pose(f floatset.Vec) Pose {
 	r := s.seated
 	if f.G != 0 {
-		r = turnBy(r3.Scale(f.G, s.normal)).Compose(r)
+		r = turnBy(r3.Scale(f.G, s.normal)).compose(r)
 	}
 	if s.standOff > 0 {
-		r = turnBy(s.lean).Compose(r)
+		r = turnBy(s.lean).compose(r)
 	}
 	shift := r3.Vec{X: f.X, Y: f.Y, Z: s.mx*f.X + s.my*f.Y}
 	t := r3.Add(r3.Add(s.q, shift), r3.Scale(s.standOff, s.normal))

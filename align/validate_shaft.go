@@ -330,45 +330,6 @@ func faultsOf(s Stack) []*fault.FieldError {
 	return out
 }
 
-// withPart is the stack with another part in place i, under the place's name, without candidates.
-func (s Stack) withPart(i int, p Part) Stack {
-	s.Candidates = nil
-	s.Parts = slices.Clone(s.Parts)
-	own := p.Name
-	p.Name = s.Parts[i].Name
-	p.Front, p.Rear, p.Bores = reAbout(p.Front, own, p.Name), reAbout(p.Rear, own, p.Name), slices.Clone(p.Bores)
-	for b := range p.Bores {
-		p.Bores[b].Sweep = reAboutSweep(p.Bores[b].Sweep, own, p.Name)
-	}
-	s.Parts[i] = p
-	return s
-}
-
-// reAbout renames the part in what a candidate's sweeps are about.
-func reAbout(f *Face, from, to string) *Face {
-	g := clonePtr(f)
-	if g == nil {
-		return nil
-	}
-	g.Sweep = reAboutSweep(g.Sweep, from, to)
-	if g.Pilot != nil {
-		g.Pilot = clonePtr(g.Pilot)
-		g.Pilot.Sweep = reAboutSweep(g.Pilot.Sweep, from, to)
-	}
-	return g
-}
-
-func reAboutSweep(s *Sweep, from, to string) *Sweep {
-	t := clonePtr(s)
-	if t == nil {
-		return nil
-	}
-	if rest, ok := strings.CutPrefix(t.About, from+"/"); ok {
-		t.About = to + "/" + rest
-	}
-	return t
-}
-
 func (c *checker) states(s *Stack) {
 	names := map[string]bool{}
 	parts, either := map[string]bool{}, map[string]bool{}
