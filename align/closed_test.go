@@ -7,7 +7,6 @@ import (
 	"strings"
 	"testing"
 
-
 	"example.com/borestack/align"
 	"example.com/borestack/fault"
 	. "example.com/borestack/tolerance"
