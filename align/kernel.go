@@ -46,6 +46,15 @@ type placedReference struct {
 	placing int
 }
 
+// workOut is a kernel that has solved a valid stack.
+func workOut(s Stack) (*kernel, error) {
+	k := newKernel(s, newLayout(&s))
+	if err := k.solve(); err != nil {
+		return nil, err
+	}
+	return k, nil
+}
+
 // newKernel makes a kernel for its own copy of a valid stack.
 func newKernel(s Stack, l *layout) *kernel {
 	k := &kernel{stack: s.Clone(), lay: l}

@@ -47,23 +47,10 @@ func (f faceAt) side() int {
 // newLayout resolves the names of a valid stack.
 func newLayout(s *Stack) *layout {
 	l := &layout{}
-	bore := func(name string) boreAt {
-		p, b, _ := strings.Cut(name, "/")
-		i := slices.IndexFunc(s.Parts, func(q Part) bool { return q.Name == p })
-		if i < 0 {
-			return boreAt{-1, -1}
-		}
-		return boreAt{i, slices.IndexFunc(s.Parts[i].Bores, func(q Bore) bool { return q.Name == b })}
-	}
+	bore := func(name string) boreAt { return boreOf(s, name) }
 	for k := range s.Joints {
-		j := &s.Joints[k]
 		front, rear := rearAsMounted(&s.Parts[k]), frontAsMounted(&s.Parts[k+1])
-		var pins []pinHoles
-		for _, p := range j.Pins {
-			named := func(d Dowel) bool { return d.Name == p.Dowel }
-			pins = append(pins, pinHoles{slices.IndexFunc(front.Dowels, named), slices.IndexFunc(rear.Dowels, named)})
-		}
-		l.pins = append(l.pins, pins)
+		l.pins = append(l.pins, pinsOf(&s.Joints[k], front, rear))
 	}
 	for k, sh := range s.Shafts {
 		for i, q := range sh.Supports {
@@ -106,6 +93,25 @@ func newLayout(s *Stack) *layout {
 	}
 	l.groups = coupled(len(s.Shafts), l.pockets)
 	return l
+}
+
+// boreOf finds the bore "part/bore".
+func boreOf(s *Stack, name string) boreAt {
+	p, b, _ := strings.Cut(name, "/")
+	i := slices.IndexFunc(s.Parts, func(q Part) bool { return q.Name == p })
+	if i < 0 {
+		return boreAt{-1, -1}
+	}
+	return boreAt{i, slices.IndexFunc(s.Parts[i].Bores, func(q Bore) bool { return q.Name == b })}
+}
+
+// pinsOf finds the holes that a joint's pins enter on the two faces that meet.
+func pinsOf(j *Joint, front, rear *Face) (pins []pinHoles) {
+	for _, p := range j.Pins {
+		named := func(d Dowel) bool { return d.Name == p.Dowel }
+		pins = append(pins, pinHoles{slices.IndexFunc(front.Dowels, named), slices.IndexFunc(rear.Dowels, named)})
+	}
+	return pins
 }
 
 // defaultReference is the line through the first shaft's first two supports, or its only support's axis.

@@ -223,8 +223,8 @@ func (s Stack) Ranges(out []Output) (ranges []Range, assembles bool, err error) 
 	if err := s.Validate(); err != nil {
 		return nil, false, err
 	}
-	k := newKernel(s, newLayout(&s))
-	if err := k.solve(); err != nil {
+	k, err := workOut(s)
+	if err != nil {
 		return nil, false, err
 	}
 	assembles = true

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"example.com/borestack/align/internal/dense"
 	"example.com/borestack/align/internal/shaftline"
@@ -23,92 +22,93 @@ type outputAt struct {
 // resolve finds what an output asks for.
 func (k *kernel) resolve(o Output) (outputAt, error) {
 	r := outputAt{Output: o, index: -1}
-	missing := func(kind string, known []string) error {
+	kind, names := k.askable(o.What)
+	switch {
+	case kind == "":
+		return r, &fault.FieldError{Path: "/kind", Value: fmt.Sprint(uint8(o.What)), Want: "one of the quantities", Err: fault.ErrOutOfRange}
+	case kind == shaftLineKind:
+		if len(k.stack.Shafts) == 0 {
+			return r, &fault.FieldError{Path: "/kind", Value: kind, Want: "a stack with shafts", Err: fault.ErrMissing}
+		}
+		return r, nil
+	case o.What == Assembles && o.Of == "":
+		return r, nil
+	}
+	if r.index = slices.Index(names, o.Of); r.index < 0 || o.Of == "" {
 		want := "the name of a " + kind
-		if near, ok := tolerance.Nearest(o.Of, known); ok {
+		if near, ok := tolerance.Nearest(o.Of, slices.DeleteFunc(names, func(s string) bool { return s == "" })); ok {
 			want = fmt.Sprintf("%q, or another %s of the stack", near, kind)
 		}
-		return &fault.FieldError{Path: "/of", Value: fmt.Sprintf("%q", o.Of), Want: want, Err: fault.ErrUnknownName}
+		return r, &fault.FieldError{Path: "/of", Value: fmt.Sprintf("%q", o.Of), Want: want, Err: fault.ErrUnknownName}
 	}
+	if kind != boreKind {
+		return r, nil
+	}
+	r.bore, r.index = boreOf(&k.stack, o.Of), -1
+	if o.From != "" {
+		r.ref = slices.IndexFunc(k.stack.References, func(q Reference) bool { return q.Name == o.From })
+	}
+	if r.ref < 0 || r.ref >= len(k.lay.refs) {
+		return r, &fault.FieldError{Path: "/from", Value: fmt.Sprintf("%q", o.From), Want: "a reference of the stack", Err: fault.ErrUnknownName}
+	}
+	return r, nil
+}
+
+// Kinds of what an output is of that resolve treats apart.
+const (
+	shaftLineKind = "shaft line"
+	boreKind      = "bore"
+)
+
+// askable lists what an output of a quantity may be of, by index, an empty name where it may not;
+// the kind is empty for what is no quantity.
+func (k *kernel) askable(what Quantity) (kind string, names []string) {
 	s := &k.stack
-	var names []string
-	switch o.What {
+	switch what {
 	case Margin, Use:
-		if len(s.Shafts) == 0 {
-			return r, &fault.FieldError{Path: "/kind", Value: "shaft line", Want: "a stack with shafts", Err: fault.ErrMissing}
-		}
+		return shaftLineKind, nil
 	case OffsetSize, TIRSize, TiltSize, OffsetX, OffsetY, TiltX, TiltY:
-		p, b, _ := strings.Cut(o.Of, "/")
-		r.bore = boreAt{-1, -1}
 		for i := range s.Parts {
 			for n := range s.Parts[i].Bores {
 				names = append(names, s.Parts[i].Name+"/"+s.Parts[i].Bores[n].Name)
-				if s.Parts[i].Name == p && s.Parts[i].Bores[n].Name == b {
-					r.bore = boreAt{i, n}
-				}
 			}
 		}
-		if r.bore.part < 0 {
-			return r, missing("bore", names)
-		}
-		if o.From != "" {
-			r.ref = slices.IndexFunc(s.References, func(q Reference) bool { return q.Name == o.From })
-		}
-		if r.ref < 0 || r.ref >= len(k.lay.refs) {
-			return r, &fault.FieldError{Path: "/from", Value: fmt.Sprintf("%q", o.From), Want: "a reference of the stack", Err: fault.ErrUnknownName}
-		}
+		return boreKind, names
 	case GapSize, TurnAngle, Assembles:
 		for i := range s.Joints {
 			names = append(names, s.JointName(i))
 		}
-		if o.Of == "" && o.What == Assembles {
-			return r, nil
-		}
-		if r.index = slices.Index(names, o.Of); r.index < 0 {
-			return r, missing("joint", names)
-		}
+		return "joint", names
 	case ThicknessVariation:
+		names = make([]string, len(s.Parts))
 		for i := range s.Parts {
-			if s.Parts[i].Rear != nil && s.Parts[i].Rear.Thickness != nil {
-				names = append(names, s.Parts[i].Name)
-			}
-			if s.Parts[i].Name == o.Of {
-				r.index = i
+			if f := s.Parts[i].Rear; f != nil && f.Thickness != nil {
+				names[i] = s.Parts[i].Name
 			}
 		}
-		if !slices.Contains(names, o.Of) {
-			return r, missing("part with thickness readings", names)
-		}
+		return "part with thickness readings", names
 	case ChainLength:
 		for i := range s.Chains {
 			names = append(names, s.Chains[i].Name)
 		}
-		if r.index = slices.Index(names, o.Of); r.index < 0 {
-			return r, missing("chain", names)
-		}
+		return "chain", names
 	case SideForce, RunningClearance:
 		for i := range k.lay.supports {
 			names = append(names, k.support(i).Bore)
 		}
-		if o.What == SideForce {
-			for i := range s.Pockets {
+		for i := range s.Pockets {
+			if what == SideForce {
 				names = append(names, s.Pockets[i].Name)
 			}
 		}
-		if r.index = slices.Index(names, o.Of); r.index < 0 {
-			return r, missing("support or pocket", names)
-		}
+		return "support or pocket", names
 	case InPlane, OutOfPlane:
 		for i := range s.Meshes {
 			names = append(names, s.Meshes[i].Name)
 		}
-		if r.index = slices.Index(names, o.Of); r.index < 0 {
-			return r, missing("mesh", names)
-		}
-	default:
-		return r, &fault.FieldError{Path: "/kind", Value: fmt.Sprint(uint8(o.What)), Want: "one of the quantities", Err: fault.ErrOutOfRange}
+		return "mesh", names
 	}
-	return r, nil
+	return "", nil
 }
 
 // value is an output at the present floats; +Inf for a use without any line.
@@ -253,8 +253,8 @@ func (o *over) restValue(r *outputAt) (float64, error) {
 
 // Range works out an output at rest and its ends over the float of all joints together, in the output's base unit. It returns an error for a name that the stack does not have.
 func (a *Assembly) Range(out Output) (Range, error) {
-	k := newKernel(a.stack, newLayout(&a.stack))
-	if err := k.solve(); err != nil {
+	k, err := workOut(a.stack)
+	if err != nil {
 		return Range{}, err
 	}
 	return k.rangeOf(out)

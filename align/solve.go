@@ -21,8 +21,8 @@ func (s Stack) Solve() (*Assembly, error) {
 	if err := s.Validate(); err != nil {
 		return nil, err
 	}
-	k := newKernel(s, newLayout(&s))
-	if err := k.solve(); err != nil {
+	k, err := workOut(s)
+	if err != nil {
 		return nil, err
 	}
 	a := &Assembly{Title: s.Title, stack: s.Clone()}

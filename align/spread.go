@@ -17,14 +17,13 @@ func (s Stack) FloatSpread(i int, law Lie) (FloatSpread, error) {
 	if err := s.Validate(); err != nil {
 		return FloatSpread{}, err
 	}
-	k := newKernel(s, newLayout(&s))
-	if err := k.solve(); err != nil {
+	k, err := workOut(s)
+	if err != nil {
 		return FloatSpread{}, err
 	}
 	seat := k.seats[i]
 	out := FloatSpread{Rest: Float{tolerance.Length(seat.rest.X), tolerance.Length(seat.rest.Y), tolerance.Angle(-seat.rest.G)}}
 	var m floatset.Moments
-	var err error
 	switch law {
 	case LiesUniform:
 		m, err = seat.set.UniformMoments()

@@ -32,8 +32,8 @@ func (s Stack) Travel(joint string) (*Travel, error) {
 	if err := s.Validate(); err != nil {
 		return nil, err
 	}
-	k := newKernel(s, newLayout(&s))
-	if err := k.solve(); err != nil {
+	k, err := workOut(s)
+	if err != nil {
 		return nil, err
 	}
 	for i := range s.Joints {

@@ -132,11 +132,8 @@ func (c *checker) located(at string, s *Stack, k int, a, b *Face, pilot bool) {
 	fa, fb := newMountedPart(&s.Parts[k]), newMountedPart(&s.Parts[k+1])
 	fa.mount(&s.Parts[k])
 	fb.mount(&s.Parts[k+1])
-	var holes []pinHoles
 	full := 0
 	for _, p := range j.Pins {
-		named := func(d Dowel) bool { return d.Name == p.Dowel }
-		holes = append(holes, pinHoles{slices.IndexFunc(a.Dowels, named), slices.IndexFunc(b.Dowels, named)})
 		if !p.Locates.Given {
 			full++
 		}
@@ -151,7 +148,7 @@ func (c *checker) located(at string, s *Stack, k int, a, b *Face, pilot bool) {
 		return
 	}
 	var seat seating
-	if err := seat.seat(j, fa.rear, fb.front, holes); err != nil {
+	if err := seat.seat(j, fa.rear, fb.front, pinsOf(j, a, b)); err != nil {
 		c.add(fault.ErrConflict, at+"/seat", strconv.Quote("points"), "stations that pair, round the clamping centroid: "+err.Error())
 		return
 	}
