@@ -20,38 +20,6 @@ func (k *kernel) layCircles() {
 	k.line.Circles, k.line.Groups, k.line.Shafts = k.circles, k.lay.groups, len(k.stack.Shafts)
 }
 
-// pocketHolder is the holder of pocket i's circles.
-func (k *kernel) pocketHolder(i int) int { return len(k.lay.supports) + i }
-
-// support is the i-th support in the layout's order.
-func (k *kernel) support(i int) *Support {
-	at := &k.lay.supports[i]
-	return &k.stack.Shafts[at.shaft].Supports[at.index]
-}
-
-// clearance is the running clearance of support i at the temperatures of its part and shaft, diametral; known is false when it could not be brought to temperature because neither journal nor bore diameter is given.
-func (k *kernel) clearance(i int) (c float64, known bool) {
-	at := &k.lay.supports[i]
-	sup := k.support(i)
-	part := &k.parts[at.part]
-	shaft := &k.stack.Shafts[at.shaft]
-	c = float64(sup.Clearance)
-	warm := float64(shaft.Temperature.Or(20)) - 20
-	grow := part.expansion*part.warm - shaft.Material.Value.Expansion*warm
-	if grow == 0 {
-		return c, true
-	}
-	d := float64(sup.Journal.Value)
-	if !sup.Journal.Given {
-		b := &k.stack.Parts[at.part].Bores[at.bore]
-		if !b.Diameter.Given {
-			return c, false
-		}
-		d = float64(b.Diameter.Value)
-	}
-	return c + d*grow, true
-}
-
 // setCircles puts the circles where the parts now are.
 func (k *kernel) setCircles() {
 	k.placing++
@@ -101,12 +69,4 @@ func (k *kernel) setPocket(n, i int, clearance float64) int {
 		n++
 	}
 	return n
-}
-
-// circleName is the bore or pocket that a circle belongs to.
-func (k *kernel) circleName(c *shaftline.Circle) string {
-	if pocket := c.Holder - len(k.lay.supports); pocket >= 0 {
-		return k.stack.Pockets[pocket].Name
-	}
-	return k.support(c.Holder).Bore
 }

@@ -2,51 +2,10 @@ package align
 
 import (
 	"math"
-	"slices"
 
 	"example.com/borestack/align/internal/floatset"
 	"example.com/borestack/align/internal/tol"
 )
-
-// layConstraints lists the constraints of every sample, with what is the same in all.
-func (j *jointColumns) layConstraints() {
-	var one []floatset.Constraint
-	for range j.pilotConstraints() {
-		one = append(one, floatset.Constraint{Mark: floatset.OfShift})
-	}
-	for k, p := range j.pins {
-		one = append(one, floatset.Constraint{Mark: k, Slab: p.slab, NX: p.nx, NY: p.ny})
-	}
-	for range j.bolts {
-		one = append(one, floatset.Constraint{Mark: boltMark})
-	}
-	j.thin = (&floatset.Set{Constraints: one}).Thin()
-	j.each, j.stride = len(one), len(one)+1
-	j.constraints = slices.Repeat(append(one, floatset.Constraint{}), chunk)
-}
-
-// pilotConstraints is one for a pilot, two for one that is felt to lean.
-func (j *jointColumns) pilotConstraints() int {
-	switch {
-	case !j.pilot:
-		return 0
-	case j.engaged == nil:
-		return 1
-	}
-	return 2
-}
-
-// floatRow is what is known of a float before B is laid in it.
-type floatRow struct {
-	target   floatset.Vec
-	qq, qr   float64 // of the pins: Σ|q|² and Σ q·r at the target without a turn
-	fixed    bool    // the shift is held
-	straight bool    // a pilot that could lean does not
-	centred  bool    // a pilot leaves room where it is centred; true without one
-	roomy    bool    // every constraint leaves room at the target
-	drawn    bool    // at is set
-	at       floatset.Sighting
-}
 
 // look sets the constraints and the target of sample i for the float that follows.
 func (j *jointColumns) look(i int) {

@@ -1,6 +1,8 @@
 package align
 
 import (
+	"slices"
+
 	"example.com/borestack/align/internal/floatset"
 )
 
@@ -50,19 +52,12 @@ func (k *kernel) plainJoint(i int) bool {
 	return !onPoints && j.Rules != RulesPilot && (j.Float != nil || j.Lies != LiesAny)
 }
 
-// newJointColumns lays out a plain joint.
-func newJointColumns(b *columnsBuilder, c *columns, i int) *jointColumns {
-	k := c.k
+// newJointColumns lays out a plain joint, of the face in front and the one behind that meet at it.
+func newJointColumns(b *columnsBuilder, k *kernel, i int, front, rear *faceColumns) *jointColumns {
 	j := &k.stack.Joints[i]
 	fa, fb := k.parts[i].rear, k.parts[i+1].front
 	q := &jointColumns{
-		a: &c.faces[i][1], b: &c.faces[i+1][0], kindA: fa.kind, kindB: fb.kind, pilot: k.flush[i].pilot, lies: j.Lies, pick: -1, none: b.constant(0),
-	}
-	if k.stack.Parts[i].Turned {
-		q.a = &c.faces[i][0]
-	}
-	if k.stack.Parts[i+1].Turned {
-		q.b = &c.faces[i+1][1]
+		a: front, b: rear, kindA: fa.kind, kindB: fb.kind, pilot: k.flush[i].pilot, lies: j.Lies, pick: -1, none: b.constant(0),
 	}
 	if g := j.Gasket; g != nil {
 		q.gasket = &[3]*column{columnOf(b, &g.Thickness), columnOf(b, &g.Slope.X), columnOf(b, &g.Slope.Y)}
@@ -100,4 +95,69 @@ func newJointColumns(b *columnsBuilder, c *columns, i int) *jointColumns {
 	}
 	q.layConstraints()
 	return q
+}
+
+// faceColumns are the numbers of a meeting face as mounted.
+type faceColumns struct {
+	z, sx, sy *column
+	cx, cy, d *column // pilot
+	px, py    *column // pilot axis; nil: square to the face
+	holes     []holeColumns
+}
+
+// lay sets the columns of a face as mounted.
+func (f *faceColumns) lay(b *columnsBuilder, m *mountedFace) {
+	f.z, f.sx, f.sy = columnOf(b, &m.p.Z), columnOf(b, &m.p.SX), columnOf(b, &m.p.SY)
+	if m.pilot {
+		f.d, f.cx, f.cy = columnOf(b, &m.pilotD), columnOf(b, &m.cx), columnOf(b, &m.cy)
+		if !m.squared {
+			f.px, f.py = columnOf(b, &m.px), columnOf(b, &m.py)
+		}
+	}
+	for i := range m.dowels {
+		d := &m.dowels[i]
+		f.holes = append(f.holes, holeColumns{columnOf(b, &d.x), columnOf(b, &d.y), columnOf(b, &d.d)})
+	}
+}
+
+type holeColumns struct{ x, y, d *column }
+
+// floatRow is what is known of a float before B is laid in it.
+type floatRow struct {
+	target   floatset.Vec
+	qq, qr   float64 // of the pins: Σ|q|² and Σ q·r at the target without a turn
+	fixed    bool    // the shift is held
+	straight bool    // a pilot that could lean does not
+	centred  bool    // a pilot leaves room where it is centred; true without one
+	roomy    bool    // every constraint leaves room at the target
+	drawn    bool    // at is set
+	at       floatset.Sighting
+}
+
+// layConstraints lists the constraints of every sample, with what is the same in all.
+func (j *jointColumns) layConstraints() {
+	var one []floatset.Constraint
+	for range j.pilotConstraints() {
+		one = append(one, floatset.Constraint{Mark: floatset.OfShift})
+	}
+	for k, p := range j.pins {
+		one = append(one, floatset.Constraint{Mark: k, Slab: p.slab, NX: p.nx, NY: p.ny})
+	}
+	for range j.bolts {
+		one = append(one, floatset.Constraint{Mark: boltMark})
+	}
+	j.thin = (&floatset.Set{Constraints: one}).Thin()
+	j.each, j.stride = len(one), len(one)+1
+	j.constraints = slices.Repeat(append(one, floatset.Constraint{}), chunk)
+}
+
+// pilotConstraints is one for a pilot, two for one that is felt to lean.
+func (j *jointColumns) pilotConstraints() int {
+	switch {
+	case !j.pilot:
+		return 0
+	case j.engaged == nil:
+		return 1
+	}
+	return 2
 }

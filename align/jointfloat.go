@@ -8,10 +8,6 @@ import (
 	"example.com/borestack/align/internal/tol"
 )
 
-// pinHoles are the dowel holes that a pin joins: indices into the front part's rear face and the
-// rear part's front face, as mounted.
-type pinHoles struct{ a, b int }
-
 // boltMark marks the constraint of a bolt; a pin's is marked with its index.
 const boltMark = -2
 

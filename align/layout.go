@@ -179,3 +179,7 @@ func coupled(n int, pockets [][2]int) [][]int {
 	}
 	return out
 }
+
+// pinHoles are the dowel holes that a pin joins: indices into the front part's rear face and the
+// rear part's front face, as mounted.
+type pinHoles struct{ a, b int }

@@ -125,3 +125,13 @@ func numbersIn(v reflect.Value, list []reflect.Value) []reflect.Value {
 	}
 	return list
 }
+
+// slot is one number that some sources move.
+type slot struct {
+	number  reflect.Value
+	nominal float64
+	terms   []term
+}
+
+// set makes the number its nominal value plus a deviation.
+func (s *slot) set(deviation float64) { s.number.SetFloat(s.nominal + deviation) }

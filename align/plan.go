@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"reflect"
 	"slices"
 
 	"example.com/borestack/fault"
@@ -93,16 +92,6 @@ type Evaluator struct {
 	columns *columns // nil: every sample goes to the kernel
 }
 
-// slot is one number that some sources move.
-type slot struct {
-	number  reflect.Value
-	nominal float64
-	terms   []term
-}
-
-// set makes the number its nominal value plus a deviation.
-func (s *slot) set(deviation float64) { s.number.SetFloat(s.nominal + deviation) }
-
 // NewEvaluator returns an evaluator for one goroutine.
 func (p *Plan) NewEvaluator() *Evaluator {
 	e := &Evaluator{k: newKernel(p.stack, p.lay), drawn: p.drawn, first: len(p.sources)}
@@ -120,8 +109,8 @@ func (p *Plan) NewEvaluator() *Evaluator {
 			e.slots = append(e.slots, slot{n, n.Float(), m.terms})
 		}
 	}
-	if e.findStill() == nil { // a box that cannot be worked out without deviations says so in every sample
-		e.columns = newColumns(e)
+	if e.k.findStill(e.slots) == nil { // a box that cannot be worked out without deviations says so in every sample
+		e.columns = newColumns(e.k, e.slots, e.outputs, p.drawn, e.first)
 	}
 	return e
 }

@@ -236,3 +236,17 @@ func (r *Readings) ClosingError() (e tolerance.Optional[tolerance.Length]) {
 	}
 	return tolerance.Given(r.Closing.Value - sum/tolerance.Length(len(r.Values[0])))
 }
+
+// thicknessSpread is the least and greatest reading, and the peak to valley about the fitted plane.
+func thicknessSpread(t *Thickness, g *ring) (lo, hi, waves float64) {
+	mean, c, s := g.fit(&t.Readings)
+	lo, hi = math.Inf(1), math.Inf(-1)
+	below, above := math.Inf(1), math.Inf(-1)
+	for i, v := range g.value {
+		sn, cs := math.Sincos(g.theta[i])
+		r := v - mean - c*cs - s*sn
+		lo, hi = math.Min(lo, v), math.Max(hi, v)
+		below, above = math.Min(below, r), math.Max(above, r)
+	}
+	return lo, hi, above - below
+}

@@ -191,20 +191,6 @@ func (k *kernel) shapes() []PartShape {
 	return out
 }
 
-// thicknessSpread is the least and greatest reading, and the peak to valley about the fitted plane.
-func thicknessSpread(t *Thickness, g *ring) (lo, hi, waves float64) {
-	mean, c, s := g.fit(&t.Readings)
-	lo, hi = math.Inf(1), math.Inf(-1)
-	below, above := math.Inf(1), math.Inf(-1)
-	for i, v := range g.value {
-		sn, cs := math.Sincos(g.theta[i])
-		r := v - mean - c*cs - s*sn
-		lo, hi = math.Min(lo, v), math.Max(hi, v)
-		below, above = math.Min(below, r), math.Max(above, r)
-	}
-	return lo, hi, above - below
-}
-
 // shafts fills in supports and shaft line, at rest and over the float.
 func (k *kernel) shafts(a *Assembly) error {
 	line, err := k.shaftLine()

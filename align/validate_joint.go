@@ -3,18 +3,10 @@ package align
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strconv"
 
 	"example.com/borestack/fault"
 )
-
-func sorted(list []string) []string {
-	slices.Sort(list)
-	return list
-}
-
-func sortFloats(list []float64) { slices.Sort(list) }
 
 // joint checks joint k.
 func (c *checker) joint(at string, s *Stack, k int) {

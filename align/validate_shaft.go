@@ -3,7 +3,6 @@ package align
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strconv"
 	"strings"
 
@@ -264,70 +263,6 @@ func (c *checker) chains(s *Stack) {
 			c.add(fault.ErrConflict, at+"/least", ch.Least.Value.String(), "at most greatest")
 		}
 	}
-}
-
-// candidates checks each candidate by putting it in its place.
-func (c *checker) candidates(s *Stack) {
-	total := 0
-	places := map[string]bool{}
-	for _, q := range s.Candidates {
-		at := "/candidates" + "/" + strings.ReplaceAll(strings.ReplaceAll(q.Place, "~", "~0"), "/", "~1")
-		i := slices.IndexFunc(s.Parts, func(p Part) bool { return p.Name == q.Place })
-		if i < 0 {
-			known := map[string]bool{}
-			for _, p := range s.Parts {
-				known[p.Name] = true
-			}
-			c.known(at, "part", q.Place, known)
-			continue
-		}
-		if places[q.Place] {
-			c.add(fault.ErrRepeated, at, strconv.Quote(q.Place), "each place once")
-		}
-		places[q.Place] = true
-		if total += len(q.Parts); total > maxCandidates {
-			c.add(fault.ErrTooMany, at, strconv.Itoa(total), fmt.Sprintf("at most %d candidates in all", maxCandidates))
-			return
-		}
-		if len(c.faults) > 0 {
-			// what a candidate lacks in its place can be told only when the rest is right
-			names := map[string]bool{}
-			for n := range q.Parts {
-				c.name(fmt.Sprintf("%s/%d/name", at, n), q.Parts[n].Name, names)
-				c.part(fmt.Sprintf("%s/%d", at, n), &q.Parts[n])
-			}
-			continue
-		}
-		names := map[string]bool{}
-		for n := range q.Parts {
-			to := fmt.Sprintf("%s/%d", at, n)
-			c.name(to+"/name", q.Parts[n].Name, names)
-			for _, err := range faultsOf(s.withPart(i, q.Parts[n])) {
-				// the candidate's own faults at its own place; what it breaks elsewhere, at the candidate
-				f := *err
-				if rest, own := strings.CutPrefix(f.Path, fmt.Sprintf("/parts/%d/", i)); own {
-					f.Path = to + "/" + rest
-				} else {
-					f.Want += fmt.Sprintf(" (with this candidate, at %s)", f.Path)
-					f.Path = to
-				}
-				c.faults = append(c.faults, &f)
-			}
-		}
-	}
-}
-
-// faultsOf lists the faults of a stack.
-func faultsOf(s Stack) []*fault.FieldError {
-	var out []*fault.FieldError
-	if j, ok := s.Validate().(interface{ Unwrap() []error }); ok {
-		for _, err := range j.Unwrap() {
-			if f, ok := err.(*fault.FieldError); ok {
-				out = append(out, f)
-			}
-		}
-	}
-	return out
 }
 
 func (c *checker) states(s *Stack) {
