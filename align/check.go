@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"maps"
 	"math"
+	"reflect"
 	"slices"
 	"strconv"
 	"strings"
@@ -12,19 +13,15 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// Bounds on a stack. Real machines stay far below; they keep a hostile record from taking for ever.
+// Bounds on a stack; those of one list stand in its tag in stack.go. Real machines stay far below; they keep a hostile record from taking for ever.
 const (
 	maxParts      = 40
 	maxShafts     = 20
 	maxSupports   = 100
 	maxPockets    = 40
-	maxPins       = 64 // a joint; bolts likewise
-	maxReadings   = 2000
-	maxPoints     = 20000
 	maxCandidates = 100
 	maxStates     = 20
 	maxChains     = 200 // and links in each
-	maxSections   = 100 // of a shaft, and loads on it
 	maxListed     = 200 // faults listed by one check
 )
 
@@ -32,6 +29,8 @@ const (
 type checker struct {
 	faults []error
 	broken map[int]bool // parts with faults of their own
+	at     []byte       // path of the value that is looked at
+	shapes map[reflect.Type]*shape
 }
 
 func (c *checker) add(class error, path, value, want string) {
@@ -40,67 +39,10 @@ func (c *checker) add(class error, path, value, want string) {
 	}
 }
 
-// finite and in range, or a fault.
-func (c *checker) length(path string, v tolerance.Length) bool {
-	switch {
-	case math.IsNaN(float64(v)) || math.IsInf(float64(v), 0):
-		c.add(fault.ErrNotFinite, path, fmt.Sprint(float64(v)), "a finite length")
-	case math.Abs(v.Metres()) > 100:
-		c.add(fault.ErrOutOfRange, path, v.String(), "a size of at most 100 m")
-	default:
-		return true
-	}
-	return false
-}
-
-func (c *checker) positive(path string, v tolerance.Length) {
-	if c.length(path, v) && v <= 0 {
-		c.add(fault.ErrOutOfRange, path, v.String(), "more than 0")
-	}
-}
-
-func (c *checker) notNegative(path string, v tolerance.Length) {
-	if c.length(path, v) && v < 0 {
-		c.add(fault.ErrOutOfRange, path, v.String(), "0 or more")
-	}
-}
-
-// steepest is the greatest slope, a ratio, that a face or an axis may have: no such part is turned or bored.
-const steepest = 10
-
-func (c *checker) ratio(path string, v float64) {
-	if math.IsNaN(v) || math.Abs(v) > steepest {
-		c.add(fault.ErrOutOfRange, path, fmt.Sprint(v), fmt.Sprintf("a slope as a ratio, at most %v", steepest))
-	}
-}
-
-func (c *checker) finite(path string, v float64) {
-	if math.IsNaN(v) || math.IsInf(v, 0) {
-		c.add(fault.ErrNotFinite, path, fmt.Sprint(v), "a finite number")
-	}
-}
-
-// choice checks one of a few named values, counted from 0.
-func (c *checker) choice(path string, got, most uint8, want string) {
-	if got > most {
-		c.add(fault.ErrOutOfRange, path, fmt.Sprint(got), want)
-	}
-}
-
-func (c *checker) slope(path string, s Slope) {
-	c.ratio(path+"/0", s.X)
-	c.ratio(path+"/1", s.Y)
-}
-
-func (c *checker) vec2(path string, v Vec2) {
-	c.length(path+"/0", v.X)
-	c.length(path+"/1", v.Y)
-}
-
-func (c *checker) vec3(path string, v Vec3) {
-	c.length(path+"/0", v.X)
-	c.length(path+"/1", v.Y)
-	c.length(path+"/2", v.Z)
+// positive checks a length that is more than 0.
+func (c *checker) positive(at string, v tolerance.Length) {
+	c.at = append(c.at[:0], at...)
+	c.length(v, &wanted{says: moreThanZero, positive: true})
 }
 
 // name checks one name, and that it is new.

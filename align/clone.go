@@ -19,34 +19,18 @@ func unshare(v reflect.Value) {
 			unshare(own.Elem())
 		}
 	case reflect.Slice:
-		if !v.IsNil() {
-			own := reflect.MakeSlice(v.Type(), v.Len(), v.Len())
-			reflect.Copy(own, v)
-			v.Set(own)
+		if v.IsNil() {
+			return
 		}
-		if holdsMemory(v.Type().Elem()) {
-			for i := range v.Len() {
-				unshare(v.Index(i))
-			}
+		own := reflect.MakeSlice(v.Type(), v.Len(), v.Len())
+		reflect.Copy(own, v)
+		v.Set(own)
+		for i := 0; i < v.Len() && v.Type().Elem().Kind() != reflect.Float64; i++ {
+			unshare(v.Index(i))
 		}
 	case reflect.Struct:
 		for i := range v.NumField() {
 			unshare(v.Field(i))
 		}
 	}
-}
-
-// holdsMemory reports whether values of a type may hold pointers or slices.
-func holdsMemory(t reflect.Type) bool {
-	switch t.Kind() {
-	case reflect.Pointer, reflect.Slice:
-		return true
-	case reflect.Struct:
-		for i := range t.NumField() {
-			if holdsMemory(t.Field(i).Type) {
-				return true
-			}
-		}
-	}
-	return false
 }

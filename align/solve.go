@@ -25,7 +25,7 @@ func (s Stack) Solve() (*Assembly, error) {
 	if err != nil {
 		return nil, err
 	}
-	a := &Assembly{Title: s.Title, stack: s.Clone()}
+	a := &Assembly{Title: s.Title, stack: k.stack}
 	for i := range s.Parts {
 		a.Placed = append(a.Placed, PlacedPart{s.Parts[i].Name, k.placed[i]})
 	}

@@ -3,6 +3,7 @@ package align
 import (
 	"errors"
 	"fmt"
+	"reflect"
 	"slices"
 	"strconv"
 	"strings"
@@ -11,17 +12,20 @@ import (
 )
 
 // Validate reports every fault of the stack, joined, in its order: each is a [fault.FieldError] whose path is a JSON Pointer into the record of the same layout. It does not judge whether the machine is any good.
-func (s Stack) Validate() error {
-	c := &checker{broken: map[int]bool{}}
+func (s Stack) Validate() error { return errors.Join(s.faults(map[reflect.Type]*shape{})...) }
+
+// faults lists the faults of the stack; shapes are kept from one check to the next.
+func (s Stack) faults(shapes map[reflect.Type]*shape) []error {
+	c := &checker{broken: map[int]bool{}, shapes: shapes}
 	if len(s.Parts) == 0 {
 		c.add(fault.ErrMissing, "/parts", "a list of 0", "at least one part")
-		return errors.Join(c.faults...)
+		return c.faults
 	}
 	fits := c.atMost("/parts", len(s.Parts), maxParts) && c.atMost("/shafts", len(s.Shafts), maxShafts) &&
 		c.atMost("/pockets", len(s.Pockets), maxPockets) && c.atMost("/chains", len(s.Chains), maxChains) &&
 		c.atMost("/states", len(s.States), maxStates) && c.atMost("/references", len(s.References), maxSupports) && c.atMost("/meshes", len(s.Meshes), maxChains)
 	if !fits {
-		return errors.Join(c.faults...)
+		return c.faults
 	}
 	seen := map[string]bool{}
 	for i := range s.Parts {
@@ -53,7 +57,7 @@ func (s Stack) Validate() error {
 	c.chains(&s)
 	c.candidates(&s)
 	c.states(&s)
-	return errors.Join(c.faults...)
+	return c.faults
 }
 
 func boreNames(parts []Part) map[string]bool {
@@ -102,9 +106,11 @@ func (c *checker) candidates(s *Stack) {
 		for n := range q.Parts {
 			to := fmt.Sprintf("%s/%d", at, n)
 			c.name(to+"/name", q.Parts[n].Name, names)
-			for _, err := range faultsOf(s.withPart(i, q.Parts[n])) {
+			for _, err := range s.withPart(i, q.Parts[n]).faults(c.shapes) {
 				// the candidate's own faults at its own place; what it breaks elsewhere, at the candidate
-				f := *err
+				var own *fault.FieldError
+				errors.As(err, &own) // as add makes them all
+				f := *own
 				if rest, own := strings.CutPrefix(f.Path, fmt.Sprintf("/parts/%d/", i)); own {
 					f.Path = to + "/" + rest
 				} else {
@@ -115,17 +121,4 @@ func (c *checker) candidates(s *Stack) {
 			}
 		}
 	}
-}
-
-// faultsOf lists the faults of a stack.
-func faultsOf(s Stack) []*fault.FieldError {
-	var out []*fault.FieldError
-	if j, ok := s.Validate().(interface{ Unwrap() []error }); ok {
-		for _, err := range j.Unwrap() {
-			if f, ok := err.(*fault.FieldError); ok {
-				out = append(out, f)
-			}
-		}
-	}
-	return out
 }

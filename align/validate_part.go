@@ -15,23 +15,14 @@ func (c *checker) part(at string, p *Part) {
 	before := len(c.faults)
 	c.warm(at+"/temperature", p.Temperature, p.Material.Given)
 	c.warm(at+"/measured_at", p.MeasuredAt, p.Material.Given)
-	if p.Material.Given {
-		c.finite(at+"/material/expansion", p.Material.Value.Expansion)
-	}
-	names := map[string]bool{}
-	for i := range p.Bores {
-		c.name(fmt.Sprintf("%s/bores/%d/name", at, i), p.Bores[i].Name, names)
+	if !c.values(at, p) {
+		return
 	}
 	c.face(at+"/front", p.Front, p, false)
 	c.face(at+"/rear", p.Rear, p, true)
 	for i := range p.Bores {
 		b := &p.Bores[i]
 		q := fmt.Sprintf("%s/bores/%d", at, i)
-		c.vec3(q+"/centre", b.Centre)
-		c.slope(q+"/slope", b.Slope)
-		if b.Diameter.Given {
-			c.positive(q+"/diameter", b.Diameter.Value)
-		}
 		if b.Sweep != nil {
 			if b.Centre.X != 0 || b.Centre.Y != 0 {
 				c.add(fault.ErrConflict, q+"/centre", fmt.Sprintf("[%v, %v]", b.Centre.X, b.Centre.Y), "a centre across the line or a sweep, not both")
@@ -40,7 +31,6 @@ func (c *checker) part(at string, p *Part) {
 			c.sweptCircle(q+"/sweep/about", p, i)
 		}
 	}
-	c.vec3(at+"/moved", p.Moved)
 	if len(c.faults) == before {
 		c.steep(at, p)
 	}
@@ -127,11 +117,6 @@ func (c *checker) face(at string, f *Face, p *Part, rear bool) {
 	if f == nil {
 		return
 	}
-	c.length(at+"/z", f.Z)
-	c.slope(at+"/slope", f.Slope)
-	if f.Diameter.Given {
-		c.positive(at+"/diameter", f.Diameter.Value)
-	}
 	ways := 0
 	for _, w := range []bool{len(f.Points) > 0, f.Thickness != nil, f.Sweep != nil} {
 		if w {
@@ -147,47 +132,20 @@ func (c *checker) face(at string, f *Face, p *Part, rear bool) {
 	if f.Sweep == nil && ways == 1 && f.Z != 0 {
 		c.add(fault.ErrConflict, at+"/z", f.Z.String(), "no z beside points or thickness, which give it")
 	}
-	c.points(at+"/points", f.Points)
+	if n := len(f.Points); n > 0 && (n < 3 || collinear(f.Points)) {
+		c.add(fault.ErrOutOfRange, at+"/points", fmt.Sprintf("a list of %d", n), "at least three points that are not on one line")
+	}
 	if t := f.Thickness; t != nil {
 		c.thickness(at, t, p, rear)
 	}
 	if f.Sweep != nil {
 		c.sweep(at+"/sweep", f.Sweep, p, true)
 	}
-	if q := f.Pilot; q != nil {
-		c.choice(at+"/pilot/kind", uint8(q.Kind), uint8(PilotBore), "a spigot or a bore")
-		c.vec2(at+"/pilot/centre", q.Centre)
-		c.positive(at+"/pilot/diameter", q.Diameter)
-		c.slope(at+"/pilot/slope", q.Slope.Value)
-		if q.Sweep != nil {
-			if (q.Centre != Vec2{}) {
-				c.add(fault.ErrConflict, at+"/pilot/centre", fmt.Sprintf("[%v, %v]", q.Centre.X, q.Centre.Y), "a centre or a sweep, not both")
-			}
-			c.sweep(at+"/pilot/sweep", q.Sweep, p, false)
+	if q := f.Pilot; q != nil && q.Sweep != nil {
+		if (q.Centre != Vec2{}) {
+			c.add(fault.ErrConflict, at+"/pilot/centre", fmt.Sprintf("[%v, %v]", q.Centre.X, q.Centre.Y), "a centre or a sweep, not both")
 		}
-	}
-	names := map[string]bool{}
-	if !c.atMost(at+"/dowels", len(f.Dowels), maxPins) {
-		return
-	}
-	for i, d := range f.Dowels {
-		q := fmt.Sprintf("%s/dowels/%d", at, i)
-		c.name(q+"/name", d.Name, names)
-		c.vec2(q+"/centre", d.Centre)
-		c.positive(q+"/diameter", d.Diameter)
-	}
-}
-
-// points checks that measured points make a plane.
-func (c *checker) points(at string, pts []Vec3) {
-	if len(pts) == 0 || !c.atMost(at, len(pts), maxPoints) {
-		return
-	}
-	for i, p := range pts {
-		c.vec3(fmt.Sprintf("%s/%d", at, i), p)
-	}
-	if len(pts) < 3 || collinear(pts) {
-		c.add(fault.ErrOutOfRange, at, fmt.Sprintf("a list of %d", len(pts)), "at least three points that are not on one line")
+		c.sweep(at+"/pilot/sweep", q.Sweep, p, false)
 	}
 }
 
@@ -207,7 +165,6 @@ func collinear(pts []Vec3) bool {
 }
 
 func (c *checker) thickness(at string, t *Thickness, p *Part, rear bool) {
-	c.positive(at+"/thickness/radius", t.Radius)
 	c.readings(at+"/thickness", &t.Readings)
 	if !rear {
 		c.add(fault.ErrConflict, at+"/thickness", "on a front face", "thickness on the rear face: the front face is its datum")
@@ -220,8 +177,6 @@ func (c *checker) thickness(at string, t *Thickness, p *Part, rear bool) {
 
 func (c *checker) sweep(at string, s *Sweep, p *Part, onFace bool) {
 	c.readings(at, &s.Readings)
-	c.notNegative(at+"/droop", s.Droop)
-	c.notNegative(at+"/lift", s.Lift)
 	switch {
 	case onFace:
 		c.positive(at+"/radius", s.Radius)
@@ -245,18 +200,6 @@ func (c *checker) sweep(at string, s *Sweep, p *Part, onFace bool) {
 }
 
 func (c *checker) readings(at string, r *Readings) {
-	if !c.atMost(at+"/readings", len(r.Values), maxReadings) {
-		return
-	}
-	for i, v := range r.Values {
-		for k, x := range v {
-			path := fmt.Sprintf("%s/readings/%d", at, i)
-			if len(v) > 1 {
-				path += fmt.Sprintf("/%d", k)
-			}
-			c.length(path, x)
-		}
-	}
 	if r.At != nil && len(r.At) != len(r.Values) {
 		c.add(fault.ErrConflict, at+"/at", fmt.Sprintf("a list of %d", len(r.At)), fmt.Sprintf("as many angles as readings: %d", len(r.Values)))
 		return
@@ -264,16 +207,8 @@ func (c *checker) readings(at string, r *Readings) {
 	if r.At != nil && r.First != 0 {
 		c.add(fault.ErrConflict, at+"/first", r.First.String(), "first or at, not both")
 	}
-	for i, a := range r.At {
-		c.finite(fmt.Sprintf("%s/at/%d", at, i), float64(a))
-	}
 	if r.Closing.Given && (len(r.Values) == 0 || len(r.Values[0]) == 0) {
 		c.add(fault.ErrConflict, at+"/closing", r.Closing.Value.String(), "a first station that was read")
-	}
-	for path, u := range map[string]tolerance.Optional[tolerance.Length]{"/uncertainty": r.Uncertainty, "/shared_uncertainty": r.SharedUncertainty} {
-		if u.Given {
-			c.notNegative(at+path, u.Value)
-		}
 	}
 	theta, _ := r.stations(nil, nil)
 	turn := func(a float64) float64 { return float64(tolerance.Angle(a).Normalized()) }

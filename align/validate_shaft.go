@@ -26,6 +26,9 @@ func (c *checker) shafts(s *Stack, bores map[string]bool) {
 			return
 		}
 		count[sh.Name] += len(sh.Supports)
+		if !c.values(at, sh) {
+			continue
+		}
 		for k := range sh.Supports {
 			c.support(fmt.Sprintf("%s/supports/%d", at, k), &sh.Supports[k], sh.Name, bores, carried)
 		}
@@ -44,11 +47,7 @@ func (c *checker) shafts(s *Stack, bores map[string]bool) {
 		if p.Between[0] == p.Between[1] {
 			c.add(fault.ErrConflict, at+"/between", strconv.Quote(p.Between[0])+" twice", "two different shafts")
 		}
-		c.length(at+"/z", p.Z)
-		c.notNegative(at+"/clearance", p.Clearance.Length())
-		if p.Width.Given {
-			c.positive(at+"/width", p.Width.Value)
-		}
+		c.values(at, &p)
 	}
 	for i := range s.Shafts {
 		if n := count[s.Shafts[i].Name]; n < 2 {
@@ -63,9 +62,6 @@ func (c *checker) support(at string, p *Support, shaft string, bores map[string]
 		c.add(fault.ErrRepeated, at+"/bore", strconv.Quote(p.Bore), "one shaft in a bore: it already carries "+strconv.Quote(other))
 	}
 	carried[p.Bore] = shaft
-	c.notNegative(at+"/clearance", p.Clearance.Length())
-	c.notNegative(at+"/runout", p.Runout.Length())
-	c.choice(at+"/kind", uint8(p.Kind), uint8(Bush), "bearing or bush")
 	switch {
 	case p.Kind == Bush && p.Width == 0:
 		c.add(fault.ErrMissing, at+"/width", "", "a width: a bush binds at its mouths")
@@ -74,28 +70,10 @@ func (c *checker) support(at string, p *Support, shaft string, bores map[string]
 	case p.Width != 0:
 		c.add(fault.ErrConflict, at+"/width", p.Width.String(), "no width on a bearing, or kind \"bush\"")
 	}
-	if p.Journal.Given {
-		c.positive(at+"/journal", p.Journal.Value)
-	}
-	if p.Tilt.Given && !(p.Tilt.Value >= 0 && p.Tilt.Value <= 10) {
-		c.add(fault.ErrOutOfRange, at+"/tilt", fmt.Sprint(p.Tilt.Value), "a permitted tilt as a ratio, 0 or more")
-	}
-	if g := p.Guide.Offset; g.Given {
-		c.positive(at+"/guide/offset", g.Value)
-	}
-	if g := p.Guide.Force; g.Given && !(g.Value > 0 && g.Value < 1e12) {
-		c.add(fault.ErrOutOfRange, at+"/guide/force", fmt.Sprint(g.Value), "a force in N, more than 0")
-	}
-	if p.Stiffness.Given && !(p.Stiffness.Value > 0 && p.Stiffness.Value < 1e12) {
-		c.add(fault.ErrOutOfRange, at+"/stiffness", fmt.Sprint(p.Stiffness.Value), "a stiffness in N/mm, more than 0")
-	}
 }
 
 // sections checks an elastic shaft.
 func (c *checker) sections(at string, sh *Shaft) {
-	if !c.atMost(at+"/sections", len(sh.Sections), maxSections) {
-		return
-	}
 	for k, q := range sh.Sections {
 		to := fmt.Sprintf("%s/sections/%d", at, k)
 		c.section(to, q)
@@ -106,54 +84,16 @@ func (c *checker) sections(at string, sh *Shaft) {
 	if m := sh.Material; len(sh.Sections) > 0 && !(m.Given && m.Value.Modulus.Given && m.Value.Modulus.Value > 0) {
 		c.add(fault.ErrMissing, at+"/material", m.Value.Name, "a material with a modulus: a shaft with sections bends")
 	}
-	if d := sh.Density; d.Given && !(d.Value >= 0 && d.Value < 1e5) {
-		c.add(fault.ErrOutOfRange, at+"/density", fmt.Sprint(d.Value), "a density in kg/m³, 0 or more")
-	}
 }
 
-// loads checks what acts on a shaft.
+// loads checks that a shaft can carry what acts on it.
 func (c *checker) loads(at string, sh *Shaft) {
-	if !c.atMost(at+"/loads", len(sh.Loads), maxSections) {
-		return
-	}
 	if len(sh.Sections) == 0 && (len(sh.Loads) > 0 || sh.Density.Given) {
 		c.add(fault.ErrMissing, at+"/sections", "", "sections: only a shaft with sections carries loads")
-	}
-	names := map[string]bool{}
-	for k, l := range sh.Loads {
-		to := fmt.Sprintf("%s/loads/%d", at, k)
-		c.name(to+"/name", l.Name, names)
-		c.length(to+"/z", l.Z)
-		c.force(to+"/force/0", l.Force.X)
-		c.force(to+"/force/1", l.Force.Y)
-		g := l.Gear
-		if g == nil {
-			continue
-		}
-		c.positive(to+"/gear/pitch_diameter", g.PitchDiameter)
-		c.force(to+"/gear/torque", g.Torque)
-		if a := g.PressureAngle; a.Given && !(a.Value > 0 && a.Value < 60*tolerance.Degree) {
-			c.add(fault.ErrOutOfRange, to+"/gear/pressure_angle", a.Value.String(), "an angle above 0 and below 60 degrees")
-		}
-		if !(math.Abs(float64(g.Helix)) < float64(80*tolerance.Degree)) {
-			c.add(fault.ErrOutOfRange, to+"/gear/helix", g.Helix.String(), "a helix angle within 80 degrees")
-		}
-		c.finite(to+"/gear/mate", float64(g.Mate))
-	}
-}
-
-// force checks a force or torque: N or N·m.
-func (c *checker) force(at string, v float64) {
-	if !(math.Abs(v) <= 1e9) {
-		c.add(fault.ErrOutOfRange, at, fmt.Sprint(v), "a finite number, at most 1e9")
 	}
 }
 
 func (c *checker) section(at string, q Section) {
-	c.length(at+"/from", q.From)
-	c.length(at+"/to", q.To)
-	c.positive(at+"/diameter", q.Diameter)
-	c.notNegative(at+"/bore", q.Bore)
 	if q.To <= q.From {
 		c.add(fault.ErrConflict, at+"/to", q.To.String(), "more than from")
 	}
@@ -211,14 +151,7 @@ func (c *checker) meshes(s *Stack, bores map[string]bool) {
 				c.add(fault.ErrRepeated, fmt.Sprintf("%s/axes/%d", at, k), strconv.Quote(a[0]), "two different bores")
 			}
 		}
-		c.length(at+"/z", m.Z)
-		c.positive(at+"/face_width", m.FaceWidth)
-		if m.HelixTolerance.Given {
-			c.notNegative(at+"/helix_tolerance", m.HelixTolerance.Value)
-		}
-		if a := m.PressureAngle; a.Given && !(a.Value > 0 && a.Value < 60*tolerance.Degree) {
-			c.add(fault.ErrOutOfRange, at+"/pressure_angle", a.Value.String(), "an angle above 0 and below 60 degrees")
-		}
+		c.values(at, &m)
 	}
 }
 
@@ -242,12 +175,9 @@ func (c *checker) chains(s *Stack) {
 		if !c.atMost(at+"/links", len(ch.Links), maxChains) {
 			continue
 		}
-		links := map[string]bool{}
+		c.values(at, &ch)
 		for k, l := range ch.Links {
 			q := fmt.Sprintf("%s/links/%d", at, k)
-			c.name(q+"/name", l.Name, links)
-			c.length(q+"/length", l.Length)
-			c.finite(q+"/gain", l.Gain.Value)
 			switch {
 			case l.From == "" && l.To == "":
 			case l.From == "" || l.To == "":
@@ -286,7 +216,7 @@ func (c *checker) states(s *Stack) {
 		for _, m := range st.Moves {
 			to := at + "/moves/" + strings.ReplaceAll(strings.ReplaceAll(m.Part, "~", "~0"), "/", "~1")
 			if c.known(to, "part", m.Part, parts) {
-				c.vec3(to, m.By)
+				c.values(to, &m.By)
 			}
 		}
 	}
