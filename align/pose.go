@@ -31,20 +31,13 @@ func turnBy(w r3.Vec) Pose {
 	return canonical(Pose{dw: -2 * q * q, x: s * w.X, y: s * w.Y, z: s * w.Z})
 }
 
-// leastRotation is the least rotation that carries direction u to direction v. For opposite directions, where it is not unique, it turns about the axis nearest x.
+// leastRotation is the least rotation that carries direction u to direction v, which is not opposite.
 func leastRotation(u, v r3.Vec) Pose {
 	u, v = unit3(u), unit3(v)
 	c := r3.Cross(u, v)
 	// q = (1 + u·v, u × v), normalised; 1 + u·v = 2 - |u - v|²/2.
 	d := r3.Sub(u, v)
 	w := 2 - r3.Norm2(d)/2
-	if w < 1e-14 { // opposite within rounding
-		a := r3.Cross(u, r3.Vec{Y: 1})
-		if r3.Norm(a) < 0.5 {
-			a = r3.Cross(u, r3.Vec{X: 1})
-		}
-		return turnBy(r3.Scale(math.Pi/r3.Norm(a), a))
-	}
 	n := math.Sqrt(w*w + r3.Norm2(c))
 	// (w/n - 1) without cancellation: (w - n)/n = -|c|²/(n(n + w)).
 	return canonical(Pose{dw: -r3.Norm2(c) / (n * (n + w)), x: c.X / n, y: c.Y / n, z: c.Z / n})

@@ -62,9 +62,13 @@ func turn(out *[9]float64, n *[3]float64, sin, versine float64, r *[9]float64) {
 	}
 }
 
+// seriesAngle is the angle, in radians, below which the terms left out of the series of sine and
+// versine are below rounding: a⁹/9! and a⁸/8! of a or of a²/2.
+const seriesAngle = 1e-2
+
 // sineVersine is the sine and 1 − cosine of an angle. Small angles, which turns within a float are, take the series, exact here to rounding.
 func sineVersine(a float64) (sin, versine float64) {
-	if q := a * a; q < 1e-4 {
+	if q := a * a; q < seriesAngle*seriesAngle {
 		return a * (1 - q*(1.0/6)*(1-q*(1.0/20)*(1-q*(1.0/42)))), q * 0.5 * (1 - q*(1.0/12)*(1-q*(1.0/30)))
 	}
 	half := math.Sin(a / 2)

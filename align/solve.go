@@ -8,7 +8,6 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"example.com/borestack/align/internal/floatset"
-	"example.com/borestack/align/internal/seat"
 	"example.com/borestack/align/internal/shaftline"
 	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
@@ -72,6 +71,7 @@ func (k *kernel) joint(i int) (SeatedJoint, error) {
 		Name: k.stack.JointName(i), Front: k.stack.Parts[i].Name, Rear: k.stack.Parts[i+1].Name,
 		Rules: RulesFlush, Lies: j.Lies, Measured: j.Float != nil,
 		Assembles: s.set.Lack == 0, Interference: tolerance.Diametral(2 * s.set.Lack),
+		Fouls: s.fouls(j), Pilot: s.pilotFit(k.parts[i].rear.pilotD), Pins: k.pinFits(i),
 		Float: Float{tolerance.Length(s.at.X), tolerance.Length(s.at.Y), tolerance.Angle(-s.at.G)},
 	}
 	if out.Float.Turn == 0 {
@@ -80,6 +80,33 @@ func (k *kernel) joint(i int) (SeatedJoint, error) {
 	if s.led {
 		out.Rules = RulesPilot
 	}
+	if s.set.Turns {
+		lo, hi, err := s.set.TurnRange()
+		if err != nil {
+			return out, err
+		}
+		out.TurnRange = tolerance.Given([2]tolerance.Angle{tolerance.Angle(-hi), tolerance.Angle(-lo)})
+	}
+	var ends [4]floatset.Vec
+	for n, towards := range [4]floatset.Vec{{X: -1}, {X: 1}, {Y: -1}, {Y: 1}} {
+		var err error
+		if ends[n], err = s.set.Farthest(towards); err != nil {
+			return out, err
+		}
+	}
+	out.ReachX = [2]tolerance.Length{tolerance.Length(ends[0].X), tolerance.Length(ends[1].X)}
+	out.ReachY = [2]tolerance.Length{tolerance.Length(ends[2].Y), tolerance.Length(ends[3].Y)}
+	if j.SeatOnPoints {
+		s.onPoints(j, &out)
+	}
+	if s.gap > 0 {
+		out.Gap = Gap{tolerance.Length(s.gap), tolerance.Clock(s.gapX, s.gapY)}
+	}
+	return out, nil
+}
+
+// fouls names what stands in the way of a joint.
+func (s *seating) fouls(j *Joint) (names []string) {
 	for _, f := range s.set.Fouls {
 		name := "pilot"
 		switch pin := s.set.Constraints[f].Mark; {
@@ -88,24 +115,35 @@ func (k *kernel) joint(i int) (SeatedJoint, error) {
 		case pin >= 0:
 			name = j.Pins[pin].Dowel
 		}
-		if n := len(out.Fouls); n == 0 || out.Fouls[n-1] != name {
-			out.Fouls = append(out.Fouls, name)
+		if n := len(names); n == 0 || names[n-1] != name {
+			names = append(names, name)
 		}
 	}
-	if s.pilot {
-		out.Pilot = &PilotFit{
-			Clearance: tolerance.Diametral(s.cp), Lean: Slope{s.tx, s.ty},
-			Strain: tolerance.Length(s.strain), Loose: s.cp > loosePilot*k.parts[i].rear.pilotD,
-		}
-		if s.led {
-			out.Pilot.Strain = 0
-		}
-		if room := math.Max(s.cp, 0) / s.engaged; s.engaged > 0 && !math.IsInf(room, 0) {
-			out.Pilot.LeanRoom = tolerance.Given(room)
-		}
+	return names
+}
+
+// pilotFit is how the spigot sits in its bore; nil without a pilot. The front part's is of that diameter.
+func (s *seating) pilotFit(diameter float64) *PilotFit {
+	if !s.pilot {
+		return nil
 	}
+	fit := &PilotFit{
+		Clearance: tolerance.Diametral(s.cp), Lean: Slope{s.tx, s.ty},
+		Strain: tolerance.Length(s.strain), Loose: s.cp > loosePilot*diameter,
+	}
+	if s.led {
+		fit.Strain = 0
+	}
+	if room := math.Max(s.cp, 0) / s.engaged; s.engaged > 0 && !math.IsInf(room, 0) {
+		fit.LeanRoom = tolerance.Given(room)
+	}
+	return fit
+}
+
+// pinFits is how the pins of joint i sit in their holes.
+func (k *kernel) pinFits(i int) (fits []PinFit) {
 	for n, h := range k.lay.pins[i] {
-		p := &j.Pins[n]
+		p := &k.stack.Joints[i].Pins[n]
 		a, b := k.parts[i].rear.dowels[h.a].d, k.parts[i+1].front.dowels[h.b].d
 		fit := PinFit{Dowel: p.Dowel, Clearance: tolerance.Diametral(pinClearance(p.Pressed, float64(p.Diameter), a, b))}
 		if p.Pressed != PressedFront {
@@ -114,47 +152,9 @@ func (k *kernel) joint(i int) (SeatedJoint, error) {
 		if p.Pressed != PressedRear {
 			fit.Squeeze = max(fit.Squeeze, p.Diameter-tolerance.Length(b))
 		}
-		out.Pins = append(out.Pins, fit)
+		fits = append(fits, fit)
 	}
-	if s.set.Turns {
-		lo, hi, err := s.set.TurnRange()
-		if err != nil {
-			return out, err
-		}
-		out.TurnRange = tolerance.Given([2]tolerance.Angle{tolerance.Angle(-hi), tolerance.Angle(-lo)})
-	}
-	for n, pull := range [2]floatset.Vec{{X: 1}, {Y: 1}} {
-		far, err := s.set.Farthest(pull)
-		if err != nil {
-			return out, err
-		}
-		near, err := s.set.Farthest(floatset.Vec{X: -pull.X, Y: -pull.Y})
-		if err != nil {
-			return out, err
-		}
-		if n == 0 {
-			out.ReachX = [2]tolerance.Length{tolerance.Length(near.X), tolerance.Length(far.X)}
-		} else {
-			out.ReachY = [2]tolerance.Length{tolerance.Length(near.Y), tolerance.Length(far.Y)}
-		}
-	}
-	if j.SeatOnPoints {
-		for _, q := range s.points.Stations {
-			if q.Gap < seat.Touches {
-				out.Contacts = append(out.Contacts, Vec2{tolerance.Length(q.X), tolerance.Length(q.Y)})
-			}
-		}
-	}
-	if j.SeatOnPoints && s.points.Between > 0 {
-		out.Between = tolerance.Given(tolerance.Length(s.points.Between))
-	}
-	if j.Yield != nil && j.SeatOnPoints {
-		out.Contact = s.contact(j)
-	}
-	if s.gap > 0 {
-		out.Gap = Gap{tolerance.Length(s.gap), tolerance.Clock(s.gapX, s.gapY)}
-	}
-	return out, nil
+	return fits
 }
 
 // loosePilot is the share of its diameter by which a pilot's clearance may exceed a sliding fit before it locates nothing: a thousandth, about 0.005 in on a 5 in register.

@@ -149,7 +149,11 @@ func (c *checker) face(at string, f *Face, p *Part, rear bool) {
 	}
 }
 
-// collinear reports whether points seen along z lie on one line, within a millionth of their spread.
+// collinearShare is the share of their spread within which points lie on one line: a micrometre in a
+// metre, which no reading tells.
+const collinearShare = 1e-6
+
+// collinear reports whether points seen along z lie on one line.
 func collinear(pts []Vec3) bool {
 	var mx, my float64
 	for _, p := range pts {
@@ -161,7 +165,7 @@ func collinear(pts []Vec3) bool {
 		x, y := float64(p.X)-mx, float64(p.Y)-my
 		xx, xy, yy = xx+x*x, xy+x*y, yy+y*y
 	}
-	return !(xx*yy-xy*xy > 1e-12*(xx+yy)*(xx+yy))
+	return !(xx*yy-xy*xy > collinearShare*collinearShare*(xx+yy)*(xx+yy))
 }
 
 func (c *checker) thickness(at string, t *Thickness, p *Part, rear bool) {

@@ -47,6 +47,8 @@ const (
 	goodGap  = 1e-6  // gap that is still worth having if rounding stops it earlier
 	maxSteps = 60
 	damping  = 0.99 // share of the way to the rim
+	shortest = 1e-9 // step, as a share, that goes nowhere
+	offRim   = 1e-3 // share of its size by which a start keeps off the rim
 )
 
 // Solve finds the optimum. eqTol is how far equalities may contradict each other before there is no point at all. It returns [ErrNoPoint] or [ErrStalled].
@@ -228,7 +230,7 @@ func (s *Solver) start() {
 		lackS = math.Max(lackS, norm(z[1:])+z[0]) // s = -z
 		lackZ = math.Max(lackZ, norm(z[1:])-z[0])
 	}
-	size := 1e-3 * (1 + norm(s.dz)) // keep off the rim by a share of the size
+	size := offRim * (1 + norm(s.dz))
 	for i, v := range s.dz {
 		s.s[i], s.z[i] = -v, v
 	}
@@ -340,7 +342,7 @@ func (s *Solver) iterate() (Result, error) {
 			far = math.Min(far, math.Min(reach(l, ds), reach(l, dz)))
 		}
 		length := math.Min(1, damping*far)
-		if !(length > 1e-9) {
+		if !(length > shortest) {
 			break
 		}
 		for j := 0; j < k; j++ {
