@@ -9,7 +9,8 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// WithCandidate returns the stack with candidate n of a place in that place. The candidate answers to the place's name. The result has no candidates.
+// WithCandidate returns the stack with candidate n of a place in that place. The candidate answers
+// to the place's name. The result has no candidates.
 func (s Stack) WithCandidate(place string, n int) (Stack, error) {
 	i := slices.IndexFunc(s.Parts, func(p Part) bool { return p.Name == place })
 	k := slices.IndexFunc(s.Candidates, func(c Candidates) bool { return c.Place == place })
@@ -19,7 +20,8 @@ func (s Stack) WithCandidate(place string, n int) (Stack, error) {
 	return s.Clone().withPart(i, s.Candidates[k].Parts[n]), nil
 }
 
-// InState returns the stack in one of its states: temperatures set, bores moved. Parts and shafts that the state does not name stay as they are.
+// InState returns the stack in one of its states: temperatures set, bores moved. Parts and shafts
+// that the state does not name stay as they are.
 func (s Stack) InState(name string) (Stack, error) {
 	i := slices.IndexFunc(s.States, func(t State) bool { return t.Name == name })
 	if i < 0 {

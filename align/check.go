@@ -13,7 +13,8 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// Bounds on a stack; those of one list stand in its tag in stack.go. Real machines stay far below; they keep a hostile record from taking for ever.
+// Bounds on a stack; those of one list stand in its tag in stack.go. Real machines stay far below;
+// they keep a hostile record from taking for ever.
 const (
 	maxParts      = 40
 	maxShafts     = 20

@@ -14,10 +14,11 @@ import (
 
 // What each number and list of a stack must keep on its own stands in the tags of stack.go: "want"
 // says what is wanted of a number, "more than 0" or "0 or more" of a length, or an interval and its
-// name, and "-" leaves it to others; "most" limits a list; "at" is the key of the record where it is
-// not the field's name.
+// name, and "-" leaves it to others; "most" limits a list; "at" is the key of the record where it
+// is not the field's name.
 
-// moreThanZero is the wording of a tag that leaves 0 out; any other wording of a length takes it in.
+// moreThanZero is the wording of a tag that leaves 0 out; any other wording of a length takes it
+// in.
 const moreThanZero = "more than 0"
 
 // wanted is what is wanted of a number: an interval, and how it is said. Of a length, only whether
@@ -70,7 +71,8 @@ type shapeField struct {
 	most  int // of a list; 0: any number
 }
 
-// steepest is the greatest slope, a ratio, that a face or an axis may have: no such part is turned or bored.
+// steepest is the greatest slope, a ratio, that a face or an axis may have: no such part is turned
+// or bored.
 const steepest = 10
 
 // shapeOf works out the shape of a type, once a check.
@@ -120,8 +122,8 @@ func snakeCase(name string) string {
 	return b.String()
 }
 
-// values checks every number that a value holds, and that the names in each of its lists are new. It
-// reports false where a list is too long to look at.
+// values checks every number that a value holds, and that the names in each of its lists are new.
+// It reports false where a list is too long to look at.
 func (c *checker) values(at string, v any) bool {
 	c.at = append(c.at[:0], at...)
 	return c.value(reflect.ValueOf(v), nil)

@@ -4,7 +4,8 @@ import (
 	"example.com/borestack/align/internal/shaftline"
 )
 
-// layCircles lists the circles, supports in order, then pockets, one for each mouth. A circle's holder is the place in that list of supports and pockets.
+// layCircles lists the circles, supports in order, then pockets, one for each mouth. A circle's
+// holder is the place in that list of supports and pockets.
 func (k *kernel) layCircles() {
 	add := func(c shaftline.Circle, wide bool) {
 		if k.circles = append(k.circles, c); wide {
@@ -39,7 +40,8 @@ func (k *kernel) setCircles() {
 	}
 }
 
-// setSupport sets the circles of support i, the next being n, where its bore's axis is, and returns the next after them. What is left of the clearance is diametral.
+// setSupport sets the circles of support i, the next being n, where its bore's axis is, and returns
+// the next after them. What is left of the clearance is diametral.
 func (k *kernel) setSupport(n, i int, a *axisAt, left float64) int {
 	sup, room := k.support(i), shaftline.RadiusOf(left)
 	if sup.Kind != Bush {

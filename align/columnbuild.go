@@ -2,12 +2,19 @@ package align
 
 import "reflect"
 
-// A plan works out its samples side by side where it can: each number that a source moves is a column, and seats, places and outputs are worked out over a few columns at a time. That goes for plain boxes: joints on planes that close flush and are not looked at over their float, with outputs that follow from places. Other boxes, and the single samples in which a register strains, go to the kernel. Both use the formulas of seat.go, jointfloat.go and kernel.go, with rotations as matrices here and as quaternions there; TestColumns_sameAsKernel holds them together.
+// A plan works out its samples side by side where it can: each number that a source moves is a
+// column, and seats, places and outputs are worked out over a few columns at a time. That goes for
+// plain boxes: joints on planes that close flush and are not looked at over their float, with
+// outputs that follow from places. Other boxes, and the single samples in which a register strains,
+// go to the kernel. Both use the formulas of seat.go, jointfloat.go and kernel.go, with rotations
+// as matrices here and as quaternions there; TestColumns_sameAsKernel holds them together.
 
-// chunk is how many samples are side by side: enough to hide the cost of going from number to number, few enough to stay in the caches.
+// chunk is how many samples are side by side: enough to hide the cost of going from number to
+// number, few enough to stay in the caches.
 const chunk = 128
 
-// A column is one number in every sample of a chunk. It points at its own values, or, where these are a source's deviations as they are, at these.
+// A column is one number in every sample of a chunk. It points at its own values, or, where these
+// are a source's deviations as they are, at these.
 type column struct {
 	now *[chunk]float64
 	own [chunk]float64

@@ -22,7 +22,8 @@ func (j *jointColumns) look(i int) {
 
 // settle lays B in its float. Samples whose register strains are marked hard.
 //
-// What needs no guess comes first, for all samples: the processor works on several at once until a draw is refused.
+// What needs no guess comes first, for all samples: the processor works on several at once until a
+// draw is refused.
 func (j *jointColumns) settle(n int, from *[chunk]rigid, pick []float64, hard *[chunk]bool) {
 	s := &j.set
 	drawn := j.float == nil && j.lies == LiesUniform && pick != nil
@@ -106,7 +107,8 @@ func (j *jointColumns) lie(i int, from *[chunk]rigid, u float64) (floatset.Vec, 
 	return lieIn(s, j.lies, rest, dx, dy, u)
 }
 
-// register sets the constraints of the pilot, and the target as far as it goes; samples in which it strains are marked hard.
+// register sets the constraints of the pilot, and the target as far as it goes; samples in which it
+// strains are marked hard.
 func (j *jointColumns) register(n int, hard *[chunk]bool) {
 	if !j.pilot {
 		for i := range n {

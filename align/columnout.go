@@ -8,7 +8,8 @@ import (
 	"example.com/borestack/align/internal/dense"
 )
 
-// evaluate sets dst[·][at+i] for n samples; those that are not plain are marked hard, and their outputs mean nothing.
+// evaluate sets dst[·][at+i] for n samples; those that are not plain are marked hard, and their
+// outputs mean nothing.
 func (c *columns) evaluate(dst, x [][]float64, outputs []outputAt, at, n int) {
 	c.load(x, at, n)
 	c.place(x, at, n)

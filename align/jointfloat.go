@@ -44,8 +44,8 @@ func towards(kindB PilotKind, length float64) float64 {
 	return length
 }
 
-// setPin sets a pin's constraint but for how it holds: where B is not shifted its hole lies at
-// (x, y) in A, which is (rx, ry) from the registration point; A's hole lies at (ax, ay), and the pin
+// setPin sets a pin's constraint but for how it holds: where B is not shifted its hole lies at (x,
+// y) in A, which is (rx, ry) from the registration point; A's hole lies at (ax, ay), and the pin
 // steps aside by (stepX, stepY).
 func setPin(f *floatset.Constraint, x, y, rx, ry, ax, ay, stepX, stepY float64) {
 	f.PX, f.PY = x-ax-stepX, y-ay-stepY
@@ -58,7 +58,8 @@ func setBolt(f *floatset.Constraint, b Vec2, qx, qy, clearance float64) {
 }
 
 // lieIn is where a joint lies that was not measured, its float prepared: (dx, dy) is how a shift
-// along x and y lowers it, u the number in (0, 1) that its float is drawn from, NaN outside samples.
+// along x and y lowers it, u the number in (0, 1) that its float is drawn from, NaN outside
+// samples.
 func lieIn(s *floatset.Set, how Lie, rest floatset.Vec, dx, dy, u float64) (floatset.Vec, error) {
 	switch {
 	case how == LiesHang:

@@ -8,7 +8,9 @@ import (
 	"example.com/borestack/align/internal/shaftline"
 )
 
-// kernel works out one stack again and again in its own memory: parts, seats, places, circles, shaft line. It is for one goroutine. [Stack.Solve] and the plan's evaluator both use it, so their numbers are the same.
+// kernel works out one stack again and again in its own memory: parts, seats, places, circles,
+// shaft line. It is for one goroutine. [Stack.Solve] and the plan's evaluator both use it, so their
+// numbers are the same.
 type kernel struct {
 	stack Stack
 	lay   *layout
@@ -121,7 +123,9 @@ func (k *kernel) support(i int) *Support {
 // pocketHolder is the holder of pocket i's circles.
 func (k *kernel) pocketHolder(i int) int { return len(k.lay.supports) + i }
 
-// clearance is the running clearance of support i at the temperatures of its part and shaft, diametral; known is false when it could not be brought to temperature because neither journal nor bore diameter is given.
+// clearance is the running clearance of support i at the temperatures of its part and shaft,
+// diametral; known is false when it could not be brought to temperature because neither journal nor
+// bore diameter is given.
 func (k *kernel) clearance(i int) (c float64, known bool) {
 	at := &k.lay.supports[i]
 	sup := k.support(i)

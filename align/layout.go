@@ -5,7 +5,8 @@ import (
 	"strings"
 )
 
-// layout is a stack's names resolved to indices. It is shared by all who evaluate the stack and never changes.
+// layout is a stack's names resolved to indices. It is shared by all who evaluate the stack and
+// never changes.
 type layout struct {
 	pins     [][]pinHoles // per joint
 	supports []supportAt
@@ -114,7 +115,8 @@ func pinsOf(j *Joint, front, rear *Face) (pins []pinHoles) {
 	return pins
 }
 
-// defaultReference is the line through the first shaft's first two supports, or its only support's axis.
+// defaultReference is the line through the first shaft's first two supports, or its only support's
+// axis.
 func defaultReference(l *layout) referenceAt {
 	var r referenceAt
 	for _, q := range l.supports {

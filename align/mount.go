@@ -34,7 +34,8 @@ type mountedBore struct {
 	placing int
 }
 
-// mountedPart is a part's features in its own frame as mounted: brought to its temperature, and turned end for end if it is.
+// mountedPart is a part's features in its own frame as mounted: brought to its temperature, and
+// turned end for end if it is.
 type mountedPart struct {
 	front, rear *mountedFace // as mounted: of faces, exchanged when the part is turned
 	bores       []mountedBore
@@ -141,7 +142,8 @@ func (m *mountedPart) axis(p *Part, about string) axisLine {
 	return axisLine{}
 }
 
-// sweptCentre is the centre found by a dial on a register or bore, from the axis it turned about: +1 for a spigot, swept from outside, -1 for a bore.
+// sweptCentre is the centre found by a dial on a register or bore, from the axis it turned about:
+// +1 for a spigot, swept from outside, -1 for a bore.
 func sweptCentre(s *Sweep, g *ring, sign float64) (ex, ey float64) {
 	_, c, sn := g.fit(&s.Readings)
 	if s.Out {

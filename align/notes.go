@@ -13,11 +13,12 @@ import (
 // Source: common practice, no published source (eight stations are usual; four leave no residual).
 const fewStations = 6
 
-// secondHarmonicShare is the share of the first harmonic above which a second harmonic deserves a warning: what no dowel or shim removes.
+// secondHarmonicShare is the share of the first harmonic above which a second harmonic deserves a
+// warning: what no dowel or shim removes.
 const secondHarmonicShare = 1.0 / 3
 
-// noHarmonic is the share of a second harmonic below which a first one is rounding: their ratio then
-// says nothing.
+// noHarmonic is the share of a second harmonic below which a first one is rounding: their ratio
+// then says nothing.
 const noHarmonic = 1e-9
 
 // readingFit fits one set of readings.

@@ -11,7 +11,8 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// maxStrained bounds how many strained joints are tried flush and pilot-led in every combination; beyond it the rest stay flush.
+// maxStrained bounds how many strained joints are tried flush and pilot-led in every combination;
+// beyond it the rest stay flush.
 const maxStrained = 8
 
 // workOut is a kernel that has solved a valid stack.
@@ -42,7 +43,8 @@ func newKernel(s Stack, l *layout) *kernel {
 	return k
 }
 
-// solve works everything out from the stack's present numbers: seats, places and circles, each joint where it lies. What no source moves is worked out the first time alone.
+// solve works everything out from the stack's present numbers: seats, places and circles, each
+// joint where it lies. What no source moves is worked out the first time alone.
 func (k *kernel) solve() error {
 	for i := range k.parts {
 		if !k.still.parts[i] {
@@ -90,7 +92,8 @@ func (k *kernel) seatJoint(i int) error {
 	return led.settle()
 }
 
-// choose places the parts; among strained joints it takes the combination of flush and pilot-led seats with the smallest margin.
+// choose places the parts; among strained joints it takes the combination of flush and pilot-led
+// seats with the smallest margin.
 func (k *kernel) choose() error {
 	k.ledHow = 0
 	if len(k.strained) == 0 {

@@ -10,7 +10,8 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// Plan is a stack compiled to be evaluated many times: outputs as a function of the deviations of sources. It never changes and may be shared; each goroutine takes its own [Plan.NewEvaluator].
+// Plan is a stack compiled to be evaluated many times: outputs as a function of the deviations of
+// sources. It never changes and may be shared; each goroutine takes its own [Plan.NewEvaluator].
 type Plan struct {
 	stack   Stack
 	lay     *layout
@@ -20,11 +21,17 @@ type Plan struct {
 	drawn   []int // joints whose float is drawn, each from one further column
 }
 
-// Compile prepares the outputs out as a function of the deviations of the sources in. lies says how each joint lies in every sample; nil takes what the stack says. Where a joint may lie anywhere, each sample gives the worst over its float (the least margin, the greatest of everything else), or the best where an output asks for it.
+// Compile prepares the outputs out as a function of the deviations of the sources in. lies says how
+// each joint lies in every sample; nil takes what the stack says. Where a joint may lie anywhere,
+// each sample gives the worst over its float (the least margin, the greatest of everything else),
+// or the best where an output asks for it.
 //
-// Each joint that lies [LiesUniform] or [LiesRim] takes one further column after the sources, in order: numbers in (0, 1) that its float is drawn from. [Plan.Drawn] lists them.
+// Each joint that lies [LiesUniform] or [LiesRim] takes one further column after the sources, in
+// order: numbers in (0, 1) that its float is drawn from. [Plan.Drawn] lists them.
 //
-// It keeps nothing of what it is given: a change to sources or outputs afterwards does not reach the plan. It returns every fault of the stack, or else of sources and outputs, joined; of sources each is a [fault.FieldError] at a path such as "/sources/2/moves/0".
+// It keeps nothing of what it is given: a change to sources or outputs afterwards does not reach
+// the plan. It returns every fault of the stack, or else of sources and outputs, joined; of sources
+// each is a [fault.FieldError] at a path such as "/sources/2/moves/0".
 func (s Stack) Compile(in []Source, lies []Lie, out []Output) (*Plan, error) {
 	if err := s.Validate(); err != nil {
 		return nil, err
@@ -62,7 +69,8 @@ func (s Stack) Compile(in []Source, lies []Lie, out []Output) (*Plan, error) {
 	return p, nil
 }
 
-// Inputs is how many columns a sample has: one a source, and one for each joint whose float is drawn.
+// Inputs is how many columns a sample has: one a source, and one for each joint whose float is
+// drawn.
 func (p *Plan) Inputs() int { return len(p.sources) + len(p.drawn) }
 
 // Sources are the names of the sources, in the order of their columns. Several columns of one name
@@ -81,7 +89,8 @@ func (p *Plan) Drawn() []int { return append([]int(nil), p.drawn...) }
 // Outputs is how many outputs the plan has.
 func (p *Plan) Outputs() int { return len(p.outputs) }
 
-// Evaluator evaluates a plan, in memory of its own; for one goroutine. Nothing is carried from one sample to the next that could change a result.
+// Evaluator evaluates a plan, in memory of its own; for one goroutine. Nothing is carried from one
+// sample to the next that could change a result.
 type Evaluator struct {
 	k       *kernel
 	over    *over
@@ -115,7 +124,11 @@ func (p *Plan) NewEvaluator() *Evaluator {
 	return e
 }
 
-// Evaluate sets dst[o][i] to output o, in its base unit, for the deviations x[·][i], for i < n. A use without any line is +Inf. A box that does not assemble is evaluated with every clearance relaxed by what it lacks; ask for [Assembles] to tell. It allocates nothing where no joint lies anywhere. It panics if a column is missing or shorter than n. A sample that cannot be evaluated is a [fault.SampleError].
+// Evaluate sets dst[o][i] to output o, in its base unit, for the deviations x[·][i], for i < n. A
+// use without any line is +Inf. A box that does not assemble is evaluated with every clearance
+// relaxed by what it lacks; ask for [Assembles] to tell. It allocates nothing where no joint lies
+// anywhere. It panics if a column is missing or shorter than n. A sample that cannot be evaluated
+// is a [fault.SampleError].
 func (e *Evaluator) Evaluate(dst, x [][]float64, n int) error {
 	for at := 0; at < n; at += chunk {
 		m := min(chunk, n-at)
@@ -207,7 +220,8 @@ func (e *Evaluator) Explain(dst *Assembly, x []float64) error {
 	return nil
 }
 
-// Ranges works out several outputs of one box at rest and over the float, and whether every joint assembles.
+// Ranges works out several outputs of one box at rest and over the float, and whether every joint
+// assembles.
 func (s Stack) Ranges(out []Output) (ranges []Range, assembles bool, err error) {
 	if err := s.Validate(); err != nil {
 		return nil, false, err

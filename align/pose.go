@@ -9,9 +9,12 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// Pose carries coordinates in frame B to coordinates in frame A: pA = R pB + t. Name it aFromB; poses compose by adjacency.
+// Pose carries coordinates in frame B to coordinates in frame A: pA = R pB + t. Name it aFromB;
+// poses compose by adjacency.
 //
-// It is a small comparable value. The zero Pose is the identity, and the only encoding of it. The rotation is a unit quaternion with w >= 0, kept as (w - 1, x, y, z); the translation is in millimetres.
+// It is a small comparable value. The zero Pose is the identity, and the only encoding of it. The
+// rotation is a unit quaternion with w >= 0, kept as (w - 1, x, y, z); the translation is in
+// millimetres.
 type Pose struct {
 	dw, x, y, z float64
 	t           r3.Vec
@@ -31,7 +34,8 @@ func turnBy(w r3.Vec) Pose {
 	return canonical(Pose{dw: -2 * q * q, x: s * w.X, y: s * w.Y, z: s * w.Z})
 }
 
-// leastRotation is the least rotation that carries direction u to direction v, which is not opposite.
+// leastRotation is the least rotation that carries direction u to direction v, which is not
+// opposite.
 func leastRotation(u, v r3.Vec) Pose {
 	u, v = unit3(u), unit3(v)
 	c := r3.Cross(u, v)
@@ -97,7 +101,8 @@ func (p Pose) Inverse() Pose {
 	return canonical(inv)
 }
 
-// rotationVector is the rotation's logarithm: axis times right-handed angle in radians, the angle in [0, π].
+// rotationVector is the rotation's logarithm: axis times right-handed angle in radians, the angle
+// in [0, π].
 //
 // Source: angle = 2 atan2(|v|, w), exact for small rotations where 2 acos(w) is not.
 func (p Pose) rotationVector() r3.Vec {
@@ -118,7 +123,8 @@ func (p Pose) Matrix() [3][3]float64 {
 // Origin returns where B's origin lies in A.
 func (p Pose) Origin() Vec3 { return lengthVec(p.t) }
 
-// ApproxEqual reports whether p and q place the origin within tolLength and turn within tolAngle of each other.
+// ApproxEqual reports whether p and q place the origin within tolLength and turn within tolAngle of
+// each other.
 func (p Pose) ApproxEqual(q Pose, tolLength tolerance.Length, tolAngle tolerance.Angle) bool {
 	d := p.Inverse().compose(q)
 	return r3.Norm(r3.Sub(p.t, q.t)) <= float64(tolLength) && r3.Norm(d.rotationVector()) <= float64(tolAngle)

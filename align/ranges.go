@@ -7,7 +7,8 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// ends finds the least and greatest of an output over the floats, or those ends alone that are wanted; the joints are left where they rest.
+// ends finds the least and greatest of an output over the floats, or those ends alone that are
+// wanted; the joints are left where they rest.
 func (k *kernel) ends(o *over, r *outputAt, want end) (lo, hi float64, err error) {
 	rest, err := o.restValue(r)
 	if err != nil || len(o.loose) == 0 {
@@ -73,7 +74,8 @@ func (o *over) restValue(r *outputAt) (float64, error) {
 	return sign * o.atRest[by], nil
 }
 
-// Range works out an output at rest and its ends over the float of all joints together, in the output's base unit. It returns an error for a name that the stack does not have.
+// Range works out an output at rest and its ends over the float of all joints together, in the
+// output's base unit. It returns an error for a name that the stack does not have.
 func (a *Assembly) Range(out Output) (Range, error) {
 	k, err := workOut(a.stack)
 	if err != nil {

@@ -8,10 +8,12 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// maxUnequalOrder bounds the harmonics fitted to unequal stations, where the fit is a dense least squares; equal steps have none. Practical rings have fewer than 130 stations.
+// maxUnequalOrder bounds the harmonics fitted to unequal stations, where the fit is a dense least
+// squares; equal steps have none. Practical rings have fewer than 130 stations.
 const maxUnequalOrder = 64
 
-// stations writes the angle of every station that was read, and its mean reading, and returns how many there are. Angles are clock angles seen from the tail, in radians; readings in millimetres.
+// stations writes the angle of every station that was read, and its mean reading, and returns how
+// many there are. Angles are clock angles seen from the tail, in radians; readings in millimetres.
 func (r *Readings) stations(theta, value []float64) ([]float64, []float64) {
 	theta, value = theta[:0], value[:0]
 	step := 2 * math.Pi / float64(len(r.Values))
@@ -49,7 +51,8 @@ func (r *Readings) equalSteps() bool {
 	return true
 }
 
-// order is the highest harmonic that m stations can tell: (m - 1)/2, and m/2 for an even number of equal steps.
+// order is the highest harmonic that m stations can tell: (m - 1)/2, and m/2 for an even number of
+// equal steps.
 func order(m int, equal bool) int {
 	if equal {
 		return m / 2
@@ -57,7 +60,8 @@ func order(m int, equal bool) int {
 	return min((m-1)/2, maxUnequalOrder)
 }
 
-// ring is the least-squares fit of mean and first harmonic to readings round a ring, as weights on the readings. It keeps the weights while the angles stay the same, which changes no result.
+// ring is the least-squares fit of mean and first harmonic to readings round a ring, as weights on
+// the readings. It keeps the weights while the angles stay the same, which changes no result.
 type ring struct {
 	theta, value   []float64
 	fitted         []float64 // the angles that the weights are for
@@ -65,7 +69,8 @@ type ring struct {
 	mean, cos, sin []float64 // weights
 }
 
-// fit returns mean + cos·cos θ + sin·sin θ of the readings, the first harmonic beside all others that the stations can tell (beside none when planeOnly).
+// fit returns mean + cos·cos θ + sin·sin θ of the readings, the first harmonic beside all others
+// that the stations can tell (beside none when planeOnly).
 func (g *ring) fit(r *Readings) (mean, cos, sin float64) {
 	g.theta, g.value = r.stations(g.theta, g.value)
 	if !sameFloats(g.theta, g.fitted) {
@@ -143,9 +148,12 @@ func designMatrix(theta []float64, n int) *mat.Dense {
 	return d
 }
 
-// harmonics fits mean and all harmonics to values at angles theta by least squares. firstU is how much one reading's standard uncertainty of 1 gives each component of the first harmonic (root mean square of the two); dof is what is left over.
+// harmonics fits mean and all harmonics to values at angles theta by least squares. firstU is how
+// much one reading's standard uncertainty of 1 gives each component of the first harmonic (root
+// mean square of the two); dof is what is left over.
 //
-// For an even number of equal steps the highest harmonic has only the component that the stations can see, in phase with the first station.
+// For an even number of equal steps the highest harmonic has only the component that the stations
+// can see, in phase with the first station.
 func harmonics(theta, value []float64, equal bool) (mean float64, list []Harmonic, residual float64, dof int, firstU float64) {
 	m := len(theta)
 	n := order(m, equal)
@@ -225,7 +233,9 @@ func harmonicClock(c, s float64, n int) tolerance.Angle {
 	return tolerance.Angle(a)
 }
 
-// ClosingError returns how far the round did not come back: the closing reading less the mean reading of the first station, in the readings' own sense. It is absent where no closing reading was taken, or the first station was not read.
+// ClosingError returns how far the round did not come back: the closing reading less the mean
+// reading of the first station, in the readings' own sense. It is absent where no closing reading
+// was taken, or the first station was not read.
 func (r *Readings) ClosingError() (e tolerance.Optional[tolerance.Length]) {
 	if !r.Closing.Given || len(r.Values) == 0 || len(r.Values[0]) == 0 {
 		return e

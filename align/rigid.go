@@ -2,7 +2,8 @@ package align
 
 import "math"
 
-// rigid carries coordinates in one frame to another: a rotation matrix, rows first, and a shift in mm.
+// rigid carries coordinates in one frame to another: a rotation matrix, rows first, and a shift in
+// mm.
 type rigid struct {
 	r [9]float64
 	t [3]float64
@@ -22,7 +23,9 @@ type seatRow struct {
 	level bool       // B's face is square to its z axis
 }
 
-// least sets the normal of a meeting plane with slope (px, py) and the least rotation that lays a face with slope (bx, by) on it: with unit normals u to v, c = u × v and d = u·v, it is d I + [c]× + c cᵀ/(1 + d), Rodrigues' formula.
+// least sets the normal of a meeting plane with slope (px, py) and the least rotation that lays a
+// face with slope (bx, by) on it: with unit normals u to v, c = u × v and d = u·v, it is d I + [c]×
+// + c cᵀ/(1 + d), Rodrigues' formula.
 func (s *seatRow) least(px, py, bx, by float64) {
 	iv := 1 / math.Sqrt(px*px+py*py+1)
 	vx, vy, vz := px*iv, py*iv, -iv
@@ -48,7 +51,8 @@ func (s *seatRow) least(px, py, bx, by float64) {
 	s.r[6], s.r[7], s.r[8] = xz-cy, yz+cx, d+h*cz*cz
 }
 
-// turn sets out to r followed by a turn about the unit vector n, by an angle of the given sine and versine (1 − cosine): (I + sin [n]× + versine (n nᵀ − I)) r.
+// turn sets out to r followed by a turn about the unit vector n, by an angle of the given sine and
+// versine (1 − cosine): (I + sin [n]× + versine (n nᵀ − I)) r.
 func turn(out *[9]float64, n *[3]float64, sin, versine float64, r *[9]float64) {
 	nx, ny, nz := n[0], n[1], n[2]
 	keep := 1 - versine
@@ -66,7 +70,8 @@ func turn(out *[9]float64, n *[3]float64, sin, versine float64, r *[9]float64) {
 // versine are below rounding: a⁹/9! and a⁸/8! of a or of a²/2.
 const seriesAngle = 1e-2
 
-// sineVersine is the sine and 1 − cosine of an angle. Small angles, which turns within a float are, take the series, exact here to rounding.
+// sineVersine is the sine and 1 − cosine of an angle. Small angles, which turns within a float are,
+// take the series, exact here to rounding.
 func sineVersine(a float64) (sin, versine float64) {
 	if q := a * a; q < seriesAngle*seriesAngle {
 		return a * (1 - q*(1.0/6)*(1-q*(1.0/20)*(1-q*(1.0/42)))), q * 0.5 * (1 - q*(1.0/12)*(1-q*(1.0/30)))

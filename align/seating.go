@@ -9,7 +9,9 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// straight is the lean, in radians, below which two pilots count as parallel: what is left by rounding between axes square to faces that close on each other. Over an engagement of a metre it is within touching.
+// straight is the lean, in radians, below which two pilots count as parallel: what is left by
+// rounding between axes square to faces that close on each other. Over an engagement of a metre it
+// is within touching.
 const straight = 1e-15
 
 // seating is one joint worked out in its front part's frame A, before the parts are placed.
@@ -46,7 +48,8 @@ func (s *seating) hole(h *mountedHole) r3.Vec {
 	return r3.Add(s.seated.rotate(at), s.q)
 }
 
-// leanOf is how B's pilot axis leans from A's, from their slopes in A; a lean by rounding alone is none.
+// leanOf is how B's pilot axis leans from A's, from their slopes in A; a lean by rounding alone is
+// none.
 func leanOf(bx, by, ax, ay float64) (tx, ty float64) {
 	tx, ty = bx-ax, by-ay
 	if tx*tx+ty*ty <= straight*straight {
@@ -55,7 +58,8 @@ func leanOf(bx, by, ax, ay float64) (tx, ty float64) {
 	return tx, ty
 }
 
-// lead makes the seat pilot-led: B turned back until its pilot fits its bore, its face touching at one edge. A lean within its room changes nothing but the name.
+// lead makes the seat pilot-led: B turned back until its pilot fits its bore, its face touching at
+// one edge. A lean within its room changes nothing but the name.
 func (s *seating) lead() {
 	s.led = true
 	size := dense.Length(s.tx, s.ty)
@@ -65,7 +69,8 @@ func (s *seating) lead() {
 	}
 	over := size - room
 	ux, uy := s.tx/size, s.ty/size
-	// The line in the meeting plane square to τ; turning back about it takes the lean from τ towards nothing.
+	// The line in the meeting plane square to τ; turning back about it takes the lean from τ
+	// towards nothing.
 	line := unit3(r3.Vec{X: uy, Y: -ux, Z: s.mx*uy - s.my*ux})
 	s.lean = r3.Scale(over, line)
 	s.standOff = over * s.ringD / 2

@@ -13,7 +13,10 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// Solve works out one box: how every part sits, where every bore ends up, whether straight shafts have room and which supports govern, at rest and over the float of all joints. It returns every fault of the stack, joined, or [fault.ErrNotConverging] where the numerics give no certified answer.
+// Solve works out one box: how every part sits, where every bore ends up, whether straight shafts
+// have room and which supports govern, at rest and over the float of all joints. It returns every
+// fault of the stack, joined, or [fault.ErrNotConverging] where the numerics give no certified
+// answer.
 //
 // Source: the model is described in the package comment.
 func (s Stack) Solve() (*Assembly, error) {
@@ -122,7 +125,8 @@ func (s *seating) fouls(j *Joint) (names []string) {
 	return names
 }
 
-// pilotFit is how the spigot sits in its bore; nil without a pilot. The front part's is of that diameter.
+// pilotFit is how the spigot sits in its bore; nil without a pilot. The front part's is of that
+// diameter.
 func (s *seating) pilotFit(diameter float64) *PilotFit {
 	if !s.pilot {
 		return nil
@@ -157,7 +161,8 @@ func (k *kernel) pinFits(i int) (fits []PinFit) {
 	return fits
 }
 
-// loosePilot is the share of its diameter by which a pilot's clearance may exceed a sliding fit before it locates nothing: a thousandth, about 0.005 in on a 5 in register.
+// loosePilot is the share of its diameter by which a pilot's clearance may exceed a sliding fit
+// before it locates nothing: a thousandth, about 0.005 in on a 5 in register.
 //
 // Source: common practice, no published source.
 const loosePilot = 1e-3
@@ -240,7 +245,8 @@ func (l *ShaftLine) shaft(name string) StraightShaft {
 	return StraightShaft{}
 }
 
-// lineRange works out use and margin over the floats, and the push to the best, where use and lack are what they are at rest; nil when nothing floats. The kernel is put back as it was.
+// lineRange works out use and margin over the floats, and the push to the best, where use and lack
+// are what they are at rest; nil when nothing floats. The kernel is put back as it was.
 func (k *kernel) lineRange(use, lack float64) (*LineRange, error) {
 	o := k.newOver()
 	if len(o.loose) == 0 {

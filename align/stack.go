@@ -6,9 +6,13 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// Stack is what was measured on one machine: parts bolted one behind the other, the joints between them, and the shafts that run through them. It is plain data, and building one in Go reads like the drawing.
+// Stack is what was measured on one machine: parts bolted one behind the other, the joints between
+// them, and the shafts that run through them. It is plain data, and building one in Go reads like
+// the drawing.
 //
-// Lengths, angles and temperatures are typed; slopes are ratios. All lengths are at 20 °C unless a part says that it was measured at another temperature (ISO 1). Frames and signs: the package comment.
+// Lengths, angles and temperatures are typed; slopes are ratios. All lengths are at 20 °C unless a
+// part says that it was measured at another temperature (ISO 1). Frames and signs: the package
+// comment.
 //
 // The zero value is a stack without parts, which [Stack.Validate] rejects.
 type Stack struct {
@@ -24,7 +28,8 @@ type Stack struct {
 	States     []State
 }
 
-// Vec2 is a point or displacement across the shaft line: X to the right, Y up, seen from the tail. The zero value is the origin.
+// Vec2 is a point or displacement across the shaft line: X to the right, Y up, seen from the tail.
+// The zero value is the origin.
 type Vec2 struct{ X, Y tolerance.Length }
 
 // Size is the length of v.
@@ -35,10 +40,12 @@ func (v Vec2) Size() tolerance.Length {
 // Clock is the clock position that v points to, seen from the tail: 0 for no length.
 func (v Vec2) Clock() tolerance.Angle { return tolerance.Clock(float64(v.X), float64(v.Y)) }
 
-// Vec3 is a point or displacement with Z rearward along the shaft line. The zero value is the origin.
+// Vec3 is a point or displacement with Z rearward along the shaft line. The zero value is the
+// origin.
 type Vec3 struct{ X, Y, Z tolerance.Length }
 
-// Slope is dz/dx, dz/dy of a face, or dx/dz, dy/dz of an axis: ratios. The zero value is square to z, or along z.
+// Slope is dz/dx, dz/dy of a face, or dx/dz, dy/dz of an axis: ratios. The zero value is square to
+// z, or along z.
 type Slope struct{ X, Y float64 }
 
 // Size is how steep s is, a ratio.
@@ -47,7 +54,8 @@ func (s Slope) Size() float64 { return math.Hypot(s.X, s.Y) }
 // Clock is the clock position towards which s rises, seen from the tail: 0 for none.
 func (s Slope) Clock() tolerance.Angle { return tolerance.Clock(s.X, s.Y) }
 
-// Part is one housing, plate or carrier. Its features are in its own frame, as it was measured; no face need be at z = 0.
+// Part is one housing, plate or carrier. Its features are in its own frame, as it was measured; no
+// face need be at z = 0.
 type Part struct {
 	Name        string
 	Material    tolerance.Optional[tolerance.Material] // needed away from 20 °C
@@ -59,7 +67,8 @@ type Part struct {
 	Moved       Vec3 // the bores alone are displaced by this in S (a [State] sets it)
 }
 
-// Face is a meeting face: a plane z = Z + Slope·(x, y), or what was measured of it. At most one of Points, Thickness and Sweep is given.
+// Face is a meeting face: a plane z = Z + Slope·(x, y), or what was measured of it. At most one of
+// Points, Thickness and Sweep is given.
 type Face struct {
 	Z         tolerance.Length
 	Slope     Slope
@@ -105,7 +114,8 @@ type Bore struct {
 	Diameter tolerance.Optional[tolerance.Length] `want:"more than 0"`
 }
 
-// Readings are gauge readings at stations round a part. Station angles are clock angles on the part: clockwise from 12 o'clock seen from the tail, or, with FromNose, as seen from the nose.
+// Readings are gauge readings at stations round a part. Station angles are clock angles on the
+// part: clockwise from 12 o'clock seen from the tail, or, with FromNose, as seen from the nose.
 type Readings struct {
 	Values            [][]tolerance.Length `at:"readings" most:"2000"` // one entry a station, in order: empty where it could not be reached, several where it was repeated
 	First             tolerance.Angle      // first station, when At is nil and the steps are equal
@@ -148,7 +158,8 @@ const (
 // Rules says how a joint closes when faces and pilot disagree.
 type Rules uint8
 
-// The rules; the zero value closes the faces, and evaluates the pilot-led seat beside it when the register is strained.
+// The rules; the zero value closes the faces, and evaluates the pilot-led seat beside it when the
+// register is strained.
 const (
 	RulesAuto Rules = iota
 	RulesFlush
@@ -190,7 +201,8 @@ const (
 	PressedNeither
 )
 
-// Yield is what lies between two measured faces: a foundation that presses back in proportion, under bolts that each pull with a force.
+// Yield is what lies between two measured faces: a foundation that presses back in proportion,
+// under bolts that each pull with a force.
 type Yield struct {
 	Stiffness float64   `want:"(0,1e12) a pressure for each millimetre, N/mm³, more than 0"` // pressure for each millimetre pressed in, N/mm³
 	Area      float64   `want:"(0,1e12) an area of contact in mm², more than 0"`             // of contact, mm², shared alike by the stations
@@ -206,7 +218,8 @@ type Pin struct {
 	Step     Vec2                      // an offset dowel: front end to rear end, in A's frame
 }
 
-// Float is a displacement within a joint: B's shift in A's x and y, and its turn, clockwise seen from the tail.
+// Float is a displacement within a joint: B's shift in A's x and y, and its turn, clockwise seen
+// from the tail.
 type Float struct {
 	X, Y tolerance.Length
 	Turn tolerance.Angle
@@ -223,10 +236,12 @@ type Shaft struct {
 	Loads       []Load                                `most:"100"`
 }
 
-// Force is a force across the shaft line in newtons: X to the right, Y up, seen from the tail. The zero value is no force.
+// Force is a force across the shaft line in newtons: X to the right, Y up, seen from the tail. The
+// zero value is no force.
 type Force struct{ X, Y float64 }
 
-// Load is what acts on a shaft at one place besides its supports: a plain force (a pulley, a yoke, a weight), a gear's mesh, or both.
+// Load is what acts on a shaft at one place besides its supports: a plain force (a pulley, a yoke,
+// a weight), a gear's mesh, or both.
 type Load struct {
 	Name  string
 	Z     tolerance.Length // in S
@@ -250,7 +265,8 @@ type Section struct {
 	Bore     tolerance.Length `want:"0 or more"`
 }
 
-// SupportKind tells a bearing, which meets the shaft at one circle, from a bush, which meets it at its two mouths.
+// SupportKind tells a bearing, which meets the shaft at one circle, from a bush, which meets it at
+// its two mouths.
 type SupportKind uint8
 
 // The kinds of support; the zero value is a bearing.
@@ -272,7 +288,8 @@ type Support struct {
 	Guide     Guide                                // what its owner goes by; never a limit
 }
 
-// Guide holds values that the owner of a machine goes by for one support: results give the ratio to them, and judge nothing by it. The zero value has none.
+// Guide holds values that the owner of a machine goes by for one support: results give the ratio to
+// them, and judge nothing by it. The zero value has none.
 type Guide struct {
 	Offset  tolerance.Optional[tolerance.Length] `want:"more than 0"`                        // centre to centre
 	Force   tolerance.Optional[float64]          `want:"(0,1e12) a force in N, more than 0"` // N
@@ -313,7 +330,8 @@ type Chain struct {
 	Least, Greatest tolerance.Optional[tolerance.Length]
 }
 
-// Link is one term of a [Chain]: a length, or the distance between two faces ("part/front", "part/rear") where each part's frame axis meets the face, To minus From along z of S.
+// Link is one term of a [Chain]: a length, or the distance between two faces ("part/front",
+// "part/rear") where each part's frame axis meets the face, To minus From along z of S.
 type Link struct {
 	Name     string
 	Length   tolerance.Length // when From and To are empty
@@ -321,7 +339,8 @@ type Link struct {
 	Gain     tolerance.Optional[float64] // absent: 1
 }
 
-// Candidates are parts that may each take the place of one part of the stack; a candidate answers to the place's name in references to bores.
+// Candidates are parts that may each take the place of one part of the stack; a candidate answers
+// to the place's name in references to bores.
 type Candidates struct {
 	Place string
 	Parts []Part

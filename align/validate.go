@@ -11,7 +11,9 @@ import (
 	"example.com/borestack/fault"
 )
 
-// Validate reports every fault of the stack, joined, in its order: each is a [fault.FieldError] whose path is a JSON Pointer into the record of the same layout. It does not judge whether the machine is any good.
+// Validate reports every fault of the stack, joined, in its order: each is a [fault.FieldError]
+// whose path is a JSON Pointer into the record of the same layout. It does not judge whether the
+// machine is any good.
 func (s Stack) Validate() error { return errors.Join(s.faults(map[reflect.Type]*shape{})...) }
 
 // faults lists the faults of the stack; shapes are kept from one check to the next.
@@ -107,7 +109,8 @@ func (c *checker) candidates(s *Stack) {
 			to := fmt.Sprintf("%s/%d", at, n)
 			c.name(to+"/name", q.Parts[n].Name, names)
 			for _, err := range s.withPart(i, q.Parts[n]).faults(c.shapes) {
-				// the candidate's own faults at its own place; what it breaks elsewhere, at the candidate
+				// the candidate's own faults at its own place; what it breaks elsewhere, at the
+				// candidate
 				var own *fault.FieldError
 				errors.As(err, &own) // as add makes them all
 				f := *own

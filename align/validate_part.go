@@ -66,7 +66,8 @@ func (c *checker) steep(at string, p *Part) {
 	}
 }
 
-// thick refuses a part that is thinner than nothing: at its z axis the rear face must lie behind the front face.
+// thick refuses a part that is thinner than nothing: at its z axis the rear face must lie behind
+// the front face.
 func (c *checker) thick(at string, p *Part) {
 	if p.Front == nil || p.Rear == nil {
 		return
@@ -149,8 +150,8 @@ func (c *checker) face(at string, f *Face, p *Part, rear bool) {
 	}
 }
 
-// collinearShare is the share of their spread within which points lie on one line: a micrometre in a
-// metre, which no reading tells.
+// collinearShare is the share of their spread within which points lie on one line: a micrometre in
+// a metre, which no reading tells.
 const collinearShare = 1e-6
 
 // collinear reports whether points seen along z lie on one line.

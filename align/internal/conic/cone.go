@@ -2,7 +2,8 @@ package conic
 
 import "math"
 
-// The second-order cone is {(t, v): |v| ≤ t}. Its elements are slices with t first. Source: L. Vandenberghe, 2010, section 4.
+// The second-order cone is {(t, v): |v| ≤ t}. Its elements are slices with t first. Source: L.
+// Vandenberghe, 2010, section 4.
 
 // det is t² - |v|², by (t - |v|)(t + |v|) so that it keeps its digits at the rim.
 func det(s []float64) float64 {
@@ -32,7 +33,8 @@ func dot(a, b []float64) float64 {
 	return s
 }
 
-// scaling is the Nesterov-Todd scaling of one cone at (s, z): W = β(2 v vᵀ - J), W² = β²(2 w wᵀ - J), with W z = W⁻¹ s = λ.
+// scaling is the Nesterov-Todd scaling of one cone at (s, z): W = β(2 v vᵀ - J), W² = β²(2 w wᵀ -
+// J), with W z = W⁻¹ s = λ.
 type scaling struct {
 	beta float64
 	w, v []float64
@@ -105,7 +107,8 @@ func reach(l, d []float64) float64 {
 	if b >= 0 && a >= 0 {
 		return math.Inf(1)
 	}
-	// b² >= a c for every direction (the reversed Cauchy-Schwarz inequality), so a negative discriminant is rounding: the line runs through the apex.
+	// b² >= a c for every direction (the reversed Cauchy-Schwarz inequality), so a negative
+	// discriminant is rounding: the line runs through the apex.
 	q := math.Sqrt(math.Max(0, b*b-a*c))
 	step := c / (q - b) // the smallest positive root, without cancellation
 	if b >= 0 {

@@ -2,10 +2,13 @@ package conic
 
 import "math"
 
-// rankTol is the share of a row's largest coefficient below which elimination's remainder is rounding.
+// rankTol is the share of a row's largest coefficient below which elimination's remainder is
+// rounding.
 const rankTol = 1e-11
 
-// eliminate solves E x = e for as many variables as it determines, by Gaussian elimination with complete pivoting: x[pivots] = e' - F x[free]. It reports whether the equalities agree within tol (in the units of e, rows scaled to a largest coefficient of 1).
+// eliminate solves E x = e for as many variables as it determines, by Gaussian elimination with
+// complete pivoting: x[pivots] = e' - F x[free]. It reports whether the equalities agree within tol
+// (in the units of e, rows scaled to a largest coefficient of 1).
 func (s *Solver) eliminate(p *Problem, tol float64) bool {
 	n, w := p.n, p.n+1
 	s.eq = resize(s.eq, len(p.eq))

@@ -70,7 +70,8 @@ func (s *Solver) factor() {
 	dense.Cholesky(s.hess, k)
 }
 
-// solveKKT solves P dx + Gᵀdz = bx, G dx - W² dz = t for dx and dz, and improves the solution once by its own residual, since the normal equations lose half the digits near the optimum.
+// solveKKT solves P dx + Gᵀdz = bx, G dx - W² dz = t for dx and dz, and improves the solution once
+// by its own residual, since the normal equations lose half the digits near the optimum.
 func (s *Solver) solveKKT(bx, t []float64) {
 	s.solveOnce(s.dx, s.dz, bx, t)
 	// residuals

@@ -1,6 +1,7 @@
 package conic
 
-// Problem is one convex program, in memory that is kept from one use to the next. The zero value is an empty program; call Reset first.
+// Problem is one convex program, in memory that is kept from one use to the next. The zero value is
+// an empty program; call Reset first.
 type Problem struct {
 	n    int
 	quad bool
@@ -23,7 +24,8 @@ func (p *Problem) Reset(n int) {
 // Cost returns the linear objective c, to be filled in.
 func (p *Problem) Cost() []float64 { return p.c }
 
-// Quadratic returns the symmetric matrix P of the objective (row-major), zeroed at its first call after Reset, to be filled in.
+// Quadratic returns the symmetric matrix P of the objective (row-major), zeroed at its first call
+// after Reset, to be filled in.
 func (p *Problem) Quadratic() []float64 {
 	if !p.quad {
 		p.quad = true
@@ -33,7 +35,8 @@ func (p *Problem) Quadratic() []float64 {
 	return p.p
 }
 
-// Cone appends a constraint |A x + b| ≤ f·x + g with m rows in A and returns its zeroed rows: row 0 holds f and then g, row r holds row r of A and then b.
+// Cone appends a constraint |A x + b| ≤ f·x + g with m rows in A and returns its zeroed rows: row 0
+// holds f and then g, row r holds row r of A and then b.
 func (p *Problem) Cone(m int) Rows {
 	w := p.n + 1
 	at := len(p.rows)

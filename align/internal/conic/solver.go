@@ -51,7 +51,8 @@ const (
 	offRim   = 1e-3 // share of its size by which a start keeps off the rim
 )
 
-// Solve finds the optimum. eqTol is how far equalities may contradict each other before there is no point at all. It returns [ErrNoPoint] or [ErrStalled].
+// Solve finds the optimum. eqTol is how far equalities may contradict each other before there is no
+// point at all. It returns [ErrNoPoint] or [ErrStalled].
 func (s *Solver) Solve(p *Problem, eqTol float64) (Result, error) {
 	if !s.load(p, eqTol) {
 		return Result{}, ErrNoPoint
@@ -72,7 +73,8 @@ func (s *Solver) Solve(p *Problem, eqTol float64) (Result, error) {
 	return r, nil
 }
 
-// Dual returns the multiplier of cone i in the last solution: the shadow price of f·x + g first, then the vector that pulls on A x + b; valid until the solver is used again.
+// Dual returns the multiplier of cone i in the last solution: the shadow price of f·x + g first,
+// then the vector that pulls on A x + b; valid until the solver is used again.
 func (s *Solver) Dual(i int) []float64 { return s.z[s.at[i] : s.at[i]+s.dims[i]] }
 
 // load eliminates the equalities and lays the program out.
@@ -366,7 +368,8 @@ func (s *Solver) iterate() (Result, error) {
 	return bestRes, nil
 }
 
-// rimLift is the share by which a point that rounding has put on the rim of its cone is lifted off it again.
+// rimLift is the share by which a point that rounding has put on the rim of its cone is lifted off
+// it again.
 const rimLift = 1e-15
 
 // rescale sets the scaling and λ; false when a point has left its cone by more than rounding.

@@ -14,8 +14,8 @@ import (
 // width is what a line of text keeps to, in characters.
 const width = 98
 
-// Text writes the page as text: a report with its verdict first and its title behind what must be read, a sheet with its
-// title first. Items hang below a dash, tables stand in columns.
+// Text writes the page as text: a report with its verdict first and its title behind what must be
+// read, a sheet with its title first. Items hang below a dash, tables stand in columns.
 func (p *Page) Text(w io.Writer) error {
 	t := text{table: 2}
 	if p.Lead != "" {
@@ -89,7 +89,8 @@ func (t *text) list(items []Item, bare bool) {
 	}
 }
 
-// hang writes a paragraph whose first line is indented by first and the others by rest. Words longer than a line are broken.
+// hang writes a paragraph whose first line is indented by first and the others by rest. Words
+// longer than a line are broken.
 func (t *text) hang(first, rest int, s string) {
 	indent, used := first, 0
 	for _, word := range strings.Fields(spell.Clean(s)) {

@@ -5,7 +5,8 @@ import "example.com/borestack/tolerance"
 // Lengths spells lengths in one unit.
 type Lengths struct{ Unit tolerance.Unit }
 
-// Plain is a deviation without its unit: a micrometre resolved, two figures of anything smaller, "0" for what is smaller still.
+// Plain is a deviation without its unit: a micrometre resolved, two figures of anything smaller,
+// "0" for what is smaller still.
 func (s Lengths) Plain(l tolerance.Length) string {
 	return Fixed(l.In(s.Unit), Decimals(s.Unit), Finer)
 }

@@ -1,4 +1,5 @@
-// Package spell writes numbers and names the same way in reports, pictures and sheets, so that they can be compared digit for digit.
+// Package spell writes numbers and names the same way in reports, pictures and sheets, so that they
+// can be compared digit for digit.
 package spell
 
 import (
@@ -26,7 +27,8 @@ func Decimals(u tolerance.Unit) int {
 	return 3
 }
 
-// Finer is how many decimals more a small length gets, so that two figures of it show: to a tenth of a micrometre, which is what the model can tell.
+// Finer is how many decimals more a small length gets, so that two figures of it show: to a tenth
+// of a micrometre, which is what the model can tell.
 const Finer = 1
 
 // fineSlope is the same for slopes in milliradians and turns in degrees, which act at a distance.
@@ -56,7 +58,8 @@ func Trimmed(v float64, n int) string {
 	return s
 }
 
-// Mrad is a slope in milliradians, which are millimetres in a metre and thousandths of an inch in an inch, without unit.
+// Mrad is a slope in milliradians, which are millimetres in a metre and thousandths of an inch in
+// an inch, without unit.
 func Mrad(v float64) string { return Fixed(v*1000, 2, fineSlope) }
 
 // Percent is a share.
@@ -86,7 +89,8 @@ const longestName = 28
 // marks is how many marks may stand on one letter.
 const marks = 2
 
-// Clean makes a text safe to show on one line: what is not printable becomes a space, and marks do not pile up on a letter.
+// Clean makes a text safe to show on one line: what is not printable becomes a space, and marks do
+// not pile up on a letter.
 func Clean(s string) string {
 	n := 0
 	return strings.Map(func(r rune) rune {
