@@ -74,18 +74,25 @@
 //
 // # Map
 //
-//   - stack.go: the data; validate.go, validate_joint.go, validate_shaft.go: every rule that it
-//     keeps; change.go: candidates and states
-//   - pose.go: poses; mount.go: a part's features as mounted; readings.go: harmonics of readings
-//   - seat.go, onpoints.go: one joint, its seat on measured heights from internal/seat;
-//     jointfloat.go, spread.go: its float, from internal/floatset
-//   - layout.go, kernel.go: names to numbers, and one evaluation; circles.go, shafts.go: the shaft
-//     line, from internal/shaftline
-//   - loads.go: side loads, from internal/bend; mesh.go: gears
+// Files, each using those above it:
+//
+//   - stack.go, output.go, assembly.go: the data, what may be asked, the result; clone.go, number.go:
+//     copies, and numbers that sources move
+//   - pose.go, rigid.go, axis.go: rotations, kept to the last digit and quick; lines and offsets
+//   - readings.go, mount.go, located.go: harmonics of readings; a part's features as mounted
+//   - layout.go: names to indices
+//   - seating.go, jointfloat.go, onpoints.go, seat.go: one joint: its seat (on measured heights from
+//     internal/seat) and its float (internal/floatset)
+//   - kernel.go, circles.go, place.go: one evaluation; shafts.go: the shaft line, from
+//     internal/shaftline; mesh.go, loads.go: gears, and side loads from internal/bend
+//   - asked.go, value.go: outputs resolved, and worked out where the joints lie
 //   - twist.go, shadow.go, circuits.go: how places follow the floats, and sums of them; over.go,
 //     overworst.go, overbound.go, overbest.go, overline.go, oversize.go, ranges.go: over the float
-//   - solve.go, notes.go: one box; plan.go, number.go: many; columns.go, columnjoint.go,
-//     columnseat.go, columnfloat.go, columnplace.go, columnout.go: many plain ones side by side
+//   - check.go, checkvalues.go, change.go, validate_part.go, validate_joint.go, validate_shaft.go,
+//     validate.go: every rule that a stack keeps; candidates and states
+//   - notes.go, solve.go, spread.go, travel.go: one box
+//   - columnbuild.go, columnjoint.go, columnseat.go, columnfloat.go, columns.go, columnplace.go,
+//     columnout.go: many plain boxes side by side; plan.go: many of any kind
 //
 // # Non-goals
 //

@@ -2,6 +2,7 @@ package align
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/mat"
 
@@ -73,7 +74,7 @@ type ring struct {
 // that the stations can tell (beside none when planeOnly).
 func (g *ring) fit(r *Readings) (mean, cos, sin float64) {
 	g.theta, g.value = r.stations(g.theta, g.value)
-	if !sameFloats(g.theta, g.fitted) {
+	if !slices.Equal(g.theta, g.fitted) {
 		g.weights(r.equalSteps())
 	}
 	for k, v := range g.value {
@@ -82,18 +83,6 @@ func (g *ring) fit(r *Readings) (mean, cos, sin float64) {
 		sin += g.sin[k] * v
 	}
 	return mean, cos, sin
-}
-
-func sameFloats(a, b []float64) bool {
-	if len(a) != len(b) {
-		return false
-	}
-	for i, v := range a {
-		if v != b[i] {
-			return false
-		}
-	}
-	return true
 }
 
 // weights finds the rows of the pseudo-inverse for mean and first harmonic.
@@ -204,17 +193,23 @@ func harmonics(theta, value []float64, equal bool) (mean float64, list []Harmoni
 		list = append(list, Harmonic{N: j, Size: tolerance.Length(math.Hypot(c, s)), Clock: harmonicClock(c, s, j)})
 	}
 	if dof > 0 {
-		for k, a := range theta {
-			v := value[k] - coef[0]
-			for j := 1; j <= n; j++ {
-				s, c := math.Sincos(float64(j) * a)
-				v -= coef[2*j-1]*c + coef[2*j]*s
-			}
-			residual += v * v
-		}
-		residual = math.Sqrt(residual / float64(dof))
+		residual = residualOf(theta, value, coef, dof)
 	}
 	return coef[0], list, residual, dof, firstU
+}
+
+// residualOf is the standard deviation of what mean and harmonics leave of the values.
+func residualOf(theta, value, coef []float64, dof int) float64 {
+	var sum float64
+	for k, a := range theta {
+		v := value[k] - coef[0]
+		for j := 1; 2*j < len(coef); j++ {
+			s, c := math.Sincos(float64(j) * a)
+			v -= coef[2*j-1]*c + coef[2*j]*s
+		}
+		sum += v * v
+	}
+	return math.Sqrt(sum / float64(dof))
 }
 
 // harmonicClock is the first angle in [0, 2π/n) at which c cos nθ + s sin nθ is greatest.
