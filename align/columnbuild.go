@@ -6,8 +6,13 @@ import "reflect"
 // column, and seats, places and outputs are worked out over a few columns at a time. That goes for
 // plain boxes: joints on planes that close flush and are not looked at over their float, with
 // outputs that follow from places. Other boxes, and the single samples in which a register strains,
-// go to the kernel. Both use the formulas of seat.go, jointfloat.go and kernel.go, with rotations
-// as matrices here and as quaternions there; TestColumns_sameAsKernel holds them together.
+// go to the kernel.
+//
+// What a part's numbers are as mounted is read off the mount itself (columnsBuilder.mount); the
+// formulas of floats, circles, lines and outputs stand once, in jointfloat.go, circles.go, axis.go
+// and internal/floatset, for both. Only rotations differ: matrices here, quaternions in the kernel,
+// which keep every digit of a small turn and take four times as long. TestColumns_sameAsKernel
+// holds the two together.
 
 // chunk is how many samples are side by side: enough to hide the cost of going from number to
 // number, few enough to stay in the caches.
