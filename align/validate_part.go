@@ -32,61 +32,48 @@ func (c *checker) part(at string, p *Part) {
 		}
 	}
 	if len(c.faults) == before {
-		c.steep(at, p)
-	}
-	if len(c.faults) == before {
-		c.thick(at, p)
+		c.planes(at, p)
 	}
 }
 
-// steep refuses a face whose points or readings make a plane steeper than a slope may be stated.
-func (c *checker) steep(at string, p *Part) {
+// planes refuses a face whose points or readings make a plane steeper than a slope may be stated,
+// and a part that is thinner than nothing: at its z axis the rear face must lie behind the front
+// face.
+func (c *checker) planes(at string, p *Part) {
 	l := p.Located()
-	for _, side := range []struct {
-		name  string
-		face  *Face
-		plane LocatedFace
-	}{{"/front", p.Front, l.Front}, {"/rear", p.Rear, l.Rear}} {
-		from := ""
-		switch f := side.face; {
-		case f == nil:
-			continue
-		case len(f.Points) > 0:
-			from = "/points"
-		case f.Thickness != nil:
-			from = "/thickness/readings"
-		case f.Sweep != nil:
-			from = "/sweep/readings"
-		default:
+	before := len(c.faults)
+	for side, plane := range [2]LocatedFace{l.Front, l.Rear} {
+		f, to := [2]*Face{p.Front, p.Rear}[side], at+[2]string{"/front", "/rear"}[side]
+		if f == nil || f.measured() == "" {
 			continue
 		}
-		if rise := math.Hypot(side.plane.Slope.X, side.plane.Slope.Y); !(rise <= steepest) {
-			c.add(fault.ErrOutOfRange, at+side.name+from, fmt.Sprintf("%.3g", rise), fmt.Sprintf("a face that rises by at most %v times the distance across it", steepest))
+		if rise := math.Hypot(plane.Slope.X, plane.Slope.Y); !(rise <= steepest) {
+			c.add(fault.ErrOutOfRange, to+f.measured(), fmt.Sprintf("%.3g", rise), fmt.Sprintf("a face that rises by at most %v times the distance across it", steepest))
 		}
 	}
-}
-
-// thick refuses a part that is thinner than nothing: at its z axis the rear face must lie behind
-// the front face.
-func (c *checker) thick(at string, p *Part) {
-	if p.Front == nil || p.Rear == nil {
-		return
-	}
-	l := p.Located()
-	if l.Rear.Z > l.Front.Z {
+	if len(c.faults) > before || p.Front == nil || p.Rear == nil || l.Rear.Z > l.Front.Z {
 		return
 	}
 	want := fmt.Sprintf("a rear face behind the front face: more than %v at the part's z axis", l.Front.Z)
-	switch {
-	case len(p.Rear.Points) > 0:
-		at += "/rear/points"
-	case p.Rear.Thickness != nil:
-		at += "/rear/thickness/readings"
-	default:
-		c.add(fault.ErrConflict, at+"/rear/z", l.Rear.Z.String(), want)
-		return
+	to := at + "/rear/z"
+	if p.Rear.Sweep == nil && p.Rear.measured() != "" { // a sweep gives the slope alone
+		to = at + "/rear" + p.Rear.measured()
+		want += fmt.Sprintf(", where these give %v", l.Rear.Z)
 	}
-	c.add(fault.ErrConflict, at, l.Rear.Z.String(), fmt.Sprintf("%s, where these give %v", want, l.Rear.Z))
+	c.add(fault.ErrConflict, to, l.Rear.Z.String(), want)
+}
+
+// measured is where a face keeps what its plane was measured by; empty for a plane that is stated.
+func (f *Face) measured() string {
+	switch {
+	case len(f.Points) > 0:
+		return "/points"
+	case f.Thickness != nil:
+		return "/thickness/readings"
+	case f.Sweep != nil:
+		return "/sweep/readings"
+	}
+	return ""
 }
 
 // sweptCircle refuses bores swept about each other in a circle.
