@@ -85,25 +85,17 @@ func (k *kernel) askable(what Quantity) (kind string, names []string) {
 		}
 		return "part with thickness readings", names
 	case ChainLength:
-		for i := range s.Chains {
-			names = append(names, s.Chains[i].Name)
-		}
-		return "chain", names
+		return "chain", namesOf(s.Chains, func(c *Chain) string { return c.Name })
 	case SideForce, RunningClearance:
 		for i := range k.lay.supports {
 			names = append(names, k.support(i).Bore)
 		}
-		for i := range s.Pockets {
-			if what == SideForce {
-				names = append(names, s.Pockets[i].Name)
-			}
+		if what == SideForce {
+			names = append(names, namesOf(s.Pockets, func(p *Pocket) string { return p.Name })...)
 		}
 		return "support or pocket", names
 	case InPlane, OutOfPlane:
-		for i := range s.Meshes {
-			names = append(names, s.Meshes[i].Name)
-		}
-		return "mesh", names
+		return "mesh", namesOf(s.Meshes, func(m *Mesh) string { return m.Name })
 	}
 	return "", nil
 }

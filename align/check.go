@@ -57,6 +57,15 @@ func (c *checker) name(path, name string, seen map[string]bool) {
 	seen[name] = true
 }
 
+// nameSet holds the names of a list.
+func nameSet[T any](list []T, name func(*T) string) map[string]bool {
+	set := map[string]bool{}
+	for _, n := range namesOf(list, name) {
+		set[n] = true
+	}
+	return set
+}
+
 // known checks that a name is one of a kind.
 func (c *checker) known(path, kind, name string, known map[string]bool) bool {
 	if known[name] {

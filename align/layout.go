@@ -96,6 +96,15 @@ func newLayout(s *Stack) *layout {
 	return l
 }
 
+// namesOf lists a name of each.
+func namesOf[T any](list []T, name func(*T) string) []string {
+	names := make([]string, len(list))
+	for i := range list {
+		names[i] = name(&list[i])
+	}
+	return names
+}
+
 // boreOf finds the bore "part/bore".
 func boreOf(s *Stack, name string) boreAt {
 	p, b, _ := strings.Cut(name, "/")

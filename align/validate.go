@@ -80,11 +80,7 @@ func (c *checker) candidates(s *Stack) {
 		at := "/candidates" + "/" + strings.ReplaceAll(strings.ReplaceAll(q.Place, "~", "~0"), "/", "~1")
 		i := slices.IndexFunc(s.Parts, func(p Part) bool { return p.Name == q.Place })
 		if i < 0 {
-			known := map[string]bool{}
-			for _, p := range s.Parts {
-				known[p.Name] = true
-			}
-			c.known(at, "part", q.Place, known)
+			c.known(at, "part", q.Place, nameSet(s.Parts, func(p *Part) string { return p.Name }))
 			continue
 		}
 		if places[q.Place] {

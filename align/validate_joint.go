@@ -66,14 +66,8 @@ func (c *checker) ring(at string, j *Joint, a, b *Face) {
 }
 
 func (c *checker) pins(at string, j *Joint, a, b *Face) {
-	names := func(f *Face) map[string]bool {
-		m := map[string]bool{}
-		for _, d := range f.Dowels {
-			m[d.Name] = true
-		}
-		return m
-	}
-	inA, inB := names(a), names(b)
+	named := func(d *Dowel) string { return d.Name }
+	inA, inB := nameSet(a.Dowels, named), nameSet(b.Dowels, named)
 	used := map[string]bool{}
 	for i, p := range j.Pins {
 		q := fmt.Sprintf("%s/pins/%d", at, i)

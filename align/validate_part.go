@@ -184,11 +184,7 @@ func (c *checker) sweep(at string, s *Sweep, p *Part, onFace bool) {
 	if s.About == "" {
 		return
 	}
-	own := map[string]bool{}
-	for _, b := range p.Bores {
-		own[p.Name+"/"+b.Name] = true
-	}
-	c.known(at+"/about", "bore of the same part", s.About, own)
+	c.known(at+"/about", "bore of the same part", s.About, nameSet(p.Bores, func(b *Bore) string { return p.Name + "/" + b.Name }))
 }
 
 func (c *checker) readings(at string, r *Readings) {

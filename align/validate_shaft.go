@@ -2,6 +2,7 @@ package align
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"strconv"
 	"strings"
@@ -197,13 +198,9 @@ func (c *checker) chains(s *Stack) {
 
 func (c *checker) states(s *Stack) {
 	names := map[string]bool{}
-	parts, either := map[string]bool{}, map[string]bool{}
-	for _, p := range s.Parts {
-		parts[p.Name], either[p.Name] = true, true
-	}
-	for _, q := range s.Shafts {
-		either[q.Name] = true
-	}
+	parts := nameSet(s.Parts, func(p *Part) string { return p.Name })
+	either := nameSet(s.Shafts, func(q *Shaft) string { return q.Name })
+	maps.Copy(either, parts)
 	for i, st := range s.States {
 		at := fmt.Sprintf("/states/%d", i)
 		c.name(at+"/name", st.Name, names)
