@@ -43,32 +43,31 @@ func (k *kernel) setCircles() {
 // setSupport sets the circles of support i, the next being n, where its bore's axis is, and returns
 // the next after them. What is left of the clearance is diametral.
 func (k *kernel) setSupport(n, i int, a *axisAt, left float64) int {
-	sup, room := k.support(i), shaftline.RadiusOf(left)
-	if sup.Kind != Bush {
-		q := &k.circles[n]
-		q.Z, q.X, q.Y, q.Radius = a.z, a.x, a.y, room
-		return n + 1
-	}
-	h := float64(sup.Width) / 2
-	for _, d := range [2]float64{-h, h} {
-		q := &k.circles[n]
-		q.Z, q.X, q.Y, q.Radius = a.z+d, a.x+a.sx*d, a.y+a.sy*d, room
-		n++
-	}
-	return n
+	sup := k.support(i)
+	return k.setMouths(n, a, sup.Kind == Bush, float64(sup.Width), left)
 }
 
-// setPocket sets the circles of pocket i, the next being n, and returns the next after them.
-func (k *kernel) setPocket(n, i int, clearance float64) int {
-	p, room := &k.stack.Pockets[i], shaftline.RadiusOf(clearance)
-	if !p.Width.Given {
-		k.circles[n].Z, k.circles[n].Radius = float64(p.Z), room
+// setPocket sets the circles of pocket i, the next being n, and returns the next after them. A
+// pocket's circle is about the other shaft, wherever that is.
+func (k *kernel) setPocket(n, i int, left float64) int {
+	p := &k.stack.Pockets[i]
+	return k.setMouths(n, &axisAt{z: float64(p.Z)}, p.Width.Given, float64(p.Width.Value), left)
+}
+
+// setMouths sets circle n about an axis, or n and the next at the two mouths of what is wide, and
+// returns the next after them.
+func (k *kernel) setMouths(n int, a *axisAt, wide bool, width, left float64) int {
+	if !wide {
+		k.setCircle(n, a, 0, left)
 		return n + 1
 	}
-	h := float64(p.Width.Value) / 2
-	for _, d := range [2]float64{-h, h} {
-		k.circles[n].Z, k.circles[n].Radius = float64(p.Z)+d, room
-		n++
-	}
-	return n
+	k.setCircle(n, a, -width/2, left)
+	k.setCircle(n+1, a, width/2, left)
+	return n + 2
+}
+
+// setCircle sets circle n so far along an axis.
+func (k *kernel) setCircle(n int, a *axisAt, along, left float64) {
+	q := &k.circles[n]
+	q.Z, q.X, q.Y, q.Radius = a.z+along, a.x+a.sx*along, a.y+a.sy*along, shaftline.RadiusOf(left)
 }

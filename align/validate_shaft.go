@@ -34,7 +34,9 @@ func (c *checker) shafts(s *Stack, bores map[string]bool) {
 			c.support(fmt.Sprintf("%s/supports/%d", at, k), &sh.Supports[k], sh.Name, bores, carried)
 		}
 		c.sections(at, sh)
-		c.loads(at, sh)
+		if len(sh.Sections) == 0 && (len(sh.Loads) > 0 || sh.Density.Given) {
+			c.add(fault.ErrMissing, at+"/sections", "", "sections: only a shaft with sections carries loads")
+		}
 	}
 	pockets := map[string]bool{}
 	for i, p := range s.Pockets {
@@ -77,29 +79,18 @@ func (c *checker) support(at string, p *Support, shaft string, bores map[string]
 func (c *checker) sections(at string, sh *Shaft) {
 	for k, q := range sh.Sections {
 		to := fmt.Sprintf("%s/sections/%d", at, k)
-		c.section(to, q)
+		if q.To <= q.From {
+			c.add(fault.ErrConflict, to+"/to", q.To.String(), "more than from")
+		}
+		if q.Bore >= q.Diameter {
+			c.add(fault.ErrConflict, to+"/bore", q.Bore.String(), "less than the diameter")
+		}
 		if k > 0 && math.Abs(float64(q.From-sh.Sections[k-1].To)) > tol.Meet {
 			c.add(fault.ErrConflict, to+"/from", q.From.String(), "where the section before it ends, "+sh.Sections[k-1].To.String())
 		}
 	}
 	if m := sh.Material; len(sh.Sections) > 0 && !(m.Given && m.Value.Modulus.Given && m.Value.Modulus.Value > 0) {
 		c.add(fault.ErrMissing, at+"/material", m.Value.Name, "a material with a modulus: a shaft with sections bends")
-	}
-}
-
-// loads checks that a shaft can carry what acts on it.
-func (c *checker) loads(at string, sh *Shaft) {
-	if len(sh.Sections) == 0 && (len(sh.Loads) > 0 || sh.Density.Given) {
-		c.add(fault.ErrMissing, at+"/sections", "", "sections: only a shaft with sections carries loads")
-	}
-}
-
-func (c *checker) section(at string, q Section) {
-	if q.To <= q.From {
-		c.add(fault.ErrConflict, at+"/to", q.To.String(), "more than from")
-	}
-	if q.Bore >= q.Diameter {
-		c.add(fault.ErrConflict, at+"/bore", q.Bore.String(), "less than the diameter")
 	}
 }
 
