@@ -40,12 +40,6 @@ func (c *checker) add(class error, path, value, want string) {
 	}
 }
 
-// positive checks a length that is more than 0.
-func (c *checker) positive(at string, v tolerance.Length) {
-	c.at = append(c.at[:0], at...)
-	c.length(v, &wanted{says: moreThanZero, positive: true})
-}
-
 // name checks one name, and that it is new.
 func (c *checker) name(path, name string, seen map[string]bool) {
 	switch {
@@ -98,4 +92,27 @@ func (c *checker) warm(path string, t tolerance.Optional[tolerance.Celsius], mat
 	case t.Value != tolerance.Reference && !material:
 		c.add(fault.ErrMissing, path, fmt.Sprintf("%v", v), "a material beside a temperature other than 20 °C")
 	}
+}
+
+// wanted is what is wanted of a number: an interval, and how it is said. Of a length, only whether
+// it must be positive counts.
+type wanted struct {
+	low, high float64
+	open      [2]bool // an end is not within
+	positive  bool
+	says      string
+}
+
+// shape is what is looked at in a structure.
+type shape struct {
+	optional bool // it is a value, and whether it is given
+	named    int  // its field "Name"; -1: none
+	fields   []shapeField
+}
+
+type shapeField struct {
+	index int
+	key   string // as in a path; empty: its fields are those of the structure
+	want  *wanted
+	most  int // of a list; 0: any number
 }

@@ -21,15 +21,6 @@ import (
 // in.
 const moreThanZero = "more than 0"
 
-// wanted is what is wanted of a number: an interval, and how it is said. Of a length, only whether
-// it must be positive counts.
-type wanted struct {
-	low, high float64
-	open      [2]bool // an end is not within
-	positive  bool
-	says      string
-}
-
 // newWanted reads a tag such as "(0,1e12) a force in N" or "[0°,60°) an angle", in which a square
 // bracket takes its end in; nil when nothing is wanted.
 func newWanted(tag string) *wanted {
@@ -55,20 +46,6 @@ func newWanted(tag string) *wanted {
 // takes reports whether x lies within.
 func (w *wanted) takes(x float64) bool {
 	return x > w.low && x < w.high || x == w.low && !w.open[0] || x == w.high && !w.open[1]
-}
-
-// shape is what is looked at in a structure.
-type shape struct {
-	optional bool // it is a value, and whether it is given
-	named    int  // its field "Name"; -1: none
-	fields   []shapeField
-}
-
-type shapeField struct {
-	index int
-	key   string // as in a path; empty: its fields are those of the structure
-	want  *wanted
-	most  int // of a list; 0: any number
 }
 
 // steepest is the greatest slope, a ratio, that a face or an axis may have: no such part is turned
@@ -224,4 +201,10 @@ func (c *checker) length(v tolerance.Length, want *wanted) {
 	case want != nil && (v < 0 || want.positive && v == 0):
 		c.add(fault.ErrOutOfRange, string(c.at), v.String(), want.says)
 	}
+}
+
+// positive checks a length that is more than 0.
+func (c *checker) positive(at string, v tolerance.Length) {
+	c.at = append(c.at[:0], at...)
+	c.length(v, &wanted{says: moreThanZero, positive: true})
 }
