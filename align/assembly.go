@@ -2,9 +2,12 @@ package align
 
 import "example.com/borestack/tolerance"
 
-// Assembly is one evaluated box: how every part sits, where every bore ends up, and whether straight shafts have room. [Stack.Solve] makes it.
+// Assembly is one evaluated box: how every part sits, where every bore ends up, and whether
+// straight shafts have room. [Stack.Solve] makes it.
 //
-// Positions are in the stack frame S; joint floats and leans are in the front part's frame. Where a joint may lie anywhere in its float, positions are those at rest, and [Assembly.Range] gives the ends. The zero value is an empty result.
+// Positions are in the stack frame S; joint floats and leans are in the front part's frame. Where a
+// joint may lie anywhere in its float, positions are those at rest, and [Assembly.Range] gives the
+// ends. The zero value is an empty result.
 type Assembly struct {
 	Title    string
 	Placed   []PlacedPart
@@ -80,7 +83,8 @@ type PinFit struct {
 	Squeeze   tolerance.Length // diametral squeeze where the pin is larger than a hole it is not pressed in
 }
 
-// Gap is the largest gap between two meeting faces, and its clock angle about the front part's frame axis. The zero value: they touch all round.
+// Gap is the largest gap between two meeting faces, and its clock angle about the front part's
+// frame axis. The zero value: they touch all round.
 type Gap struct {
 	Greatest tolerance.Length
 	Clock    tolerance.Angle
@@ -131,7 +135,8 @@ type SupportedBore struct {
 	Guides    GuideRatios
 }
 
-// GuideRatios are a support's offset and side load over the guide values that the machine's owner gives; absent without one. They are pointers to wear, never limits.
+// GuideRatios are a support's offset and side load over the guide values that the machine's owner
+// gives; absent without one. They are pointers to wear, never limits.
 type GuideRatios struct {
 	Offset, Force tolerance.Optional[float64]
 	Because       string // where the guide values come from
@@ -143,7 +148,9 @@ type ShaftLine struct {
 	Margin   tolerance.Length            // radial: the room left; negative: what every clearance lacks
 	RunsFree bool
 	Governs  []tolerance.Share // what drives the use: largest share first
-	// MarginGoverns is what caps the margin: the supports and pockets with a multiplier in the margin's own program, the largest first, with their shares. Often it is the tightest bearing, whatever the misalignment; circles that are equally tight then share alike.
+	// MarginGoverns is what caps the margin: the supports and pockets with a multiplier in the
+	// margin's own program, the largest first, with their shares. Often it is the tightest bearing,
+	// whatever the misalignment; circles that are equally tight then share alike.
 	MarginGoverns []tolerance.Share
 	Shafts        []StraightShaft
 	OverFloat     *LineRange // nil when nothing floats
@@ -161,14 +168,18 @@ type StraightShaft struct {
 type LineRange struct {
 	BestUse, WorstUse       tolerance.Optional[float64]
 	BestMargin, WorstMargin tolerance.Length
-	// WorstUseBound and WorstMarginBound are what no floats exceed: the use is nowhere more, the margin nowhere less, how far the float's curvature carries included. Each is worked out apart from the search for the worst (overbound.go), and never on the wrong side of it. Absent: no bound, where a circle has no room at all.
+	// WorstUseBound and WorstMarginBound are what no floats exceed: the use is nowhere more, the
+	// margin nowhere less, how far the float's curvature carries included. Each is worked out apart
+	// from the search for the worst (overbound.go), and never on the wrong side of it. Absent: no
+	// bound, where a circle has no room at all.
 	WorstUseBound    tolerance.Optional[float64]
 	WorstMarginBound tolerance.Length
 	WorstProved      bool   // both bounds are within 0.05 µm of room of the worst: it is proved
 	Push             []Push // from rest to the best margin
 }
 
-// Push says which way to push the rear part of a joint before tightening, from where it rests: clockwise seen from the tail, in S.
+// Push says which way to push the rear part of a joint before tightening, from where it rests:
+// clockwise seen from the tail, in S.
 type Push struct {
 	Joint string
 	Clock tolerance.Angle
@@ -191,11 +202,15 @@ type MeshFit struct {
 	CentreDistance              tolerance.Length // at the middle of the face
 	BacklashGain                float64          // change of transverse backlash over change of centre distance: 2 tan α
 	Running                     *MeshRun         // with the shafts as their supports and loads bend them; nil where no side loads are worked out for both
-	// Mismatch is by how much one end of the face engages before the other, along the line of action: positive, the rear end takes the load. The first is for the flank that the other gear pushes along k × e, the second for the opposite flank.
+	// Mismatch is by how much one end of the face engages before the other, along the line of
+	// action: positive, the rear end takes the load. The first is for the flank that the other gear
+	// pushes along k × e, the second for the opposite flank.
 	Mismatch [2]tolerance.Length
 }
 
-// SideLoads are what the supports of the elastic shafts feel when they bend the shafts into place, with the loads that act, the joints where they lie. An estimate: bearings and housings are rigid but for the stiffnesses stated.
+// SideLoads are what the supports of the elastic shafts feel when they bend the shafts into place,
+// with the loads that act, the joints where they lie. An estimate: bearings and housings are rigid
+// but for the stiffnesses stated.
 type SideLoads struct {
 	At       []SideLoad // supports in order, then pockets
 	Shafts   []BentShaft
@@ -223,7 +238,8 @@ type BentShaft struct {
 	StressAt tolerance.Length // z in S
 }
 
-// MeshRun is how two gears lie on their bent shafts, at the middle of the face: deviations over the same span as those of the bores.
+// MeshRun is how two gears lie on their bent shafts, at the middle of the face: deviations over the
+// same span as those of the bores.
 type MeshRun struct {
 	InPlane, OutOfPlane, CentreDistance tolerance.Length
 	Mismatch                            [2]tolerance.Length
@@ -232,7 +248,8 @@ type MeshRun struct {
 // NoteKind says what a [Note] is about.
 type NoteKind uint8
 
-// What was assumed, and what deserves a warning. Note.Of names the place; the meaning of Size and Count is beside each.
+// What was assumed, and what deserves a warning. Note.Of names the place; the meaning of Size and
+// Count is beside each.
 const (
 	// Assumed.
 	NoteSquarePilot      NoteKind = iota + 1 // Of: "part/front" or "part/rear": pilot axis taken square to its face

@@ -3,12 +3,14 @@ package align
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
-// WithCandidate returns the stack with candidate n of a place in that place. The candidate answers to the place's name. The result has no candidates.
+// WithCandidate returns the stack with candidate n of a place in that place. The candidate answers
+// to the place's name. The result has no candidates.
 func (s Stack) WithCandidate(place string, n int) (Stack, error) {
 	i := slices.IndexFunc(s.Parts, func(p Part) bool { return p.Name == place })
 	k := slices.IndexFunc(s.Candidates, func(c Candidates) bool { return c.Place == place })
@@ -18,7 +20,8 @@ func (s Stack) WithCandidate(place string, n int) (Stack, error) {
 	return s.Clone().withPart(i, s.Candidates[k].Parts[n]), nil
 }
 
-// InState returns the stack in one of its states: temperatures set, bores moved. Parts and shafts that the state does not name stay as they are.
+// InState returns the stack in one of its states: temperatures set, bores moved. Parts and shafts
+// that the state does not name stay as they are.
 func (s Stack) InState(name string) (Stack, error) {
 	i := slices.IndexFunc(s.States, func(t State) bool { return t.Name == name })
 	if i < 0 {
@@ -46,4 +49,36 @@ func (s Stack) InState(name string) (Stack, error) {
 		}
 	}
 	return out, nil
+}
+
+// withPart is the stack with another part in place i, under the place's name, without candidates.
+func (s Stack) withPart(i int, p Part) Stack {
+	s.Candidates = nil
+	s.Parts = slices.Clone(s.Parts)
+	p = Stack{Parts: []Part{p}}.Clone().Parts[0]
+	own := p.Name
+	p.Name = s.Parts[i].Name
+	for _, w := range p.sweeps() {
+		if bore, is := strings.CutPrefix(w.About, own+"/"); is {
+			w.About = p.Name + "/" + bore
+		}
+	}
+	s.Parts[i] = p
+	return s
+}
+
+// sweeps lists the sweeps of a part.
+func (p *Part) sweeps() (list []*Sweep) {
+	for _, f := range [2]*Face{p.Front, p.Rear} {
+		if f != nil {
+			list = append(list, f.Sweep)
+			if f.Pilot != nil {
+				list = append(list, f.Pilot.Sweep)
+			}
+		}
+	}
+	for i := range p.Bores {
+		list = append(list, p.Bores[i].Sweep)
+	}
+	return slices.DeleteFunc(list, func(s *Sweep) bool { return s == nil })
 }

@@ -4,7 +4,8 @@ import (
 	"example.com/borestack/align/internal/shaftline"
 )
 
-// layCircles lists the circles, supports in order, then pockets, one for each mouth. A circle's holder is the place in that list of supports and pockets.
+// layCircles lists the circles, supports in order, then pockets, one for each mouth. A circle's
+// holder is the place in that list of supports and pockets.
 func (k *kernel) layCircles() {
 	add := func(c shaftline.Circle, wide bool) {
 		if k.circles = append(k.circles, c); wide {
@@ -18,38 +19,6 @@ func (k *kernel) layCircles() {
 		add(shaftline.Circle{Shaft: two[0], Other: two[1], Holder: k.pocketHolder(i)}, k.stack.Pockets[i].Width.Given)
 	}
 	k.line.Circles, k.line.Groups, k.line.Shafts = k.circles, k.lay.groups, len(k.stack.Shafts)
-}
-
-// pocketHolder is the holder of pocket i's circles.
-func (k *kernel) pocketHolder(i int) int { return len(k.lay.supports) + i }
-
-// support is the i-th support in the layout's order.
-func (k *kernel) support(i int) *Support {
-	at := &k.lay.supports[i]
-	return &k.stack.Shafts[at.shaft].Supports[at.index]
-}
-
-// clearance is the running clearance of support i at the temperatures of its part and shaft, diametral; known is false when it could not be brought to temperature because neither journal nor bore diameter is given.
-func (k *kernel) clearance(i int) (c float64, known bool) {
-	at := &k.lay.supports[i]
-	sup := k.support(i)
-	part := &k.parts[at.part]
-	shaft := &k.stack.Shafts[at.shaft]
-	c = float64(sup.Clearance)
-	warm := float64(shaft.Temperature.Or(20)) - 20
-	grow := part.expansion*part.warm - shaft.Material.Value.Expansion*warm
-	if grow == 0 {
-		return c, true
-	}
-	d := float64(sup.Journal.Value)
-	if !sup.Journal.Given {
-		b := &k.stack.Parts[at.part].Bores[at.bore]
-		if !b.Diameter.Given {
-			return c, false
-		}
-		d = float64(b.Diameter.Value)
-	}
-	return c + d*grow, true
 }
 
 // setCircles puts the circles where the parts now are.
@@ -71,42 +40,34 @@ func (k *kernel) setCircles() {
 	}
 }
 
-// setSupport sets the circles of support i, the next being n, where its bore's axis is, and returns the next after them. What is left of the clearance is diametral.
+// setSupport sets the circles of support i, the next being n, where its bore's axis is, and returns
+// the next after them. What is left of the clearance is diametral.
 func (k *kernel) setSupport(n, i int, a *axisAt, left float64) int {
-	sup, room := k.support(i), shaftline.RadiusOf(left)
-	if sup.Kind != Bush {
-		q := &k.circles[n]
-		q.Z, q.X, q.Y, q.Radius = a.z, a.x, a.y, room
-		return n + 1
-	}
-	h := float64(sup.Width) / 2
-	for _, d := range [2]float64{-h, h} {
-		q := &k.circles[n]
-		q.Z, q.X, q.Y, q.Radius = a.z+d, a.x+a.sx*d, a.y+a.sy*d, room
-		n++
-	}
-	return n
+	sup := k.support(i)
+	return k.setMouths(n, a, sup.Kind == Bush, float64(sup.Width), left)
 }
 
-// setPocket sets the circles of pocket i, the next being n, and returns the next after them.
-func (k *kernel) setPocket(n, i int, clearance float64) int {
-	p, room := &k.stack.Pockets[i], shaftline.RadiusOf(clearance)
-	if !p.Width.Given {
-		k.circles[n].Z, k.circles[n].Radius = float64(p.Z), room
-		return n + 1
-	}
-	h := float64(p.Width.Value) / 2
-	for _, d := range [2]float64{-h, h} {
-		k.circles[n].Z, k.circles[n].Radius = float64(p.Z)+d, room
-		n++
-	}
-	return n
+// setPocket sets the circles of pocket i, the next being n, and returns the next after them. A
+// pocket's circle is about the other shaft, wherever that is.
+func (k *kernel) setPocket(n, i int, left float64) int {
+	p := &k.stack.Pockets[i]
+	return k.setMouths(n, &axisAt{z: float64(p.Z)}, p.Width.Given, float64(p.Width.Value), left)
 }
 
-// circleName is the bore or pocket that a circle belongs to.
-func (k *kernel) circleName(c *shaftline.Circle) string {
-	if pocket := c.Holder - len(k.lay.supports); pocket >= 0 {
-		return k.stack.Pockets[pocket].Name
+// setMouths sets circle n about an axis, or n and the next at the two mouths of what is wide, and
+// returns the next after them.
+func (k *kernel) setMouths(n int, a *axisAt, wide bool, width, left float64) int {
+	if !wide {
+		k.setCircle(n, a, 0, left)
+		return n + 1
 	}
-	return k.support(c.Holder).Bore
+	k.setCircle(n, a, -width/2, left)
+	k.setCircle(n+1, a, width/2, left)
+	return n + 2
+}
+
+// setCircle sets circle n so far along an axis.
+func (k *kernel) setCircle(n int, a *axisAt, along, left float64) {
+	q := &k.circles[n]
+	q.Z, q.X, q.Y, q.Radius = a.z+along, a.x+a.sx*along, a.y+a.sy*along, shaftline.RadiusOf(left)
 }

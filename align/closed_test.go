@@ -7,8 +7,6 @@ import (
 	"strings"
 	"testing"
 
-	"gonum.org/v1/gonum/spatial/r3"
-
 	"example.com/borestack/align"
 	"example.com/borestack/fault"
 	. "example.com/borestack/tolerance"
@@ -28,59 +26,6 @@ func solve(t *testing.T, s align.Stack) *align.Assembly {
 		t.Fatal(err)
 	}
 	return a
-}
-
-// Source: Lynch and Park, Modern Robotics, 2017, chapter 3 examples: the rotation of (1, 2, 3), its logarithm, and the inverse of a pose.
-func TestPose_published(t *testing.T) {
-	p := align.Turning(r3.Vec{X: 1, Y: 2, Z: 3}, Angle(math.Sqrt(14)))
-	want := [3][3]float64{
-		{-0.69492056, 0.71352099, 0.08929286},
-		{-0.19200697, -0.30378504, 0.93319235},
-		{0.69297817, 0.6313497, 0.34810748},
-	}
-	for i, row := range p.Matrix() {
-		for k, v := range row {
-			near(t, fmt.Sprintf("R[%d][%d]", i, k), v, want[i][k], 1e-8)
-		}
-	}
-	// Source: the same: log of the cyclic permutation is 2π/(3√3) in each component.
-	c := align.Turning(r3.Vec{X: 1, Y: 1, Z: 1}, 2*math.Pi/3)
-	v := c.RotationVector()
-	near(t, "log", v.X, 1.20919958, 1e-8)
-	near(t, "log", v.Z, 1.20919958, 1e-8)
-	q := align.Turning(r3.Vec{X: 1}, math.Pi/2)
-	q = align.Translation(align.Vec3{Z: 3}).Compose(q)
-	o := q.Inverse().Origin()
-	near(t, "inverse x", float64(o.X), 0, 1e-12)
-	near(t, "inverse y", float64(o.Y), -3, 1e-12)
-	near(t, "inverse z", float64(o.Z), 0, 1e-12)
-}
-
-// The laws of poses at rest, at 1e-8 and at large angles.
-func TestPose_laws(t *testing.T) {
-	if (align.Pose{}) != align.Identity() {
-		t.Error("the zero pose is not the identity")
-	}
-	for _, size := range []float64{0, 1e-8, 1, 3} {
-		a := align.Translation(align.Vec3{X: 10, Y: -3, Z: 250}).Compose(align.Turning(r3.Vec{X: 0.3, Y: -0.5, Z: 0.8}, Angle(size)))
-		b := align.Translation(align.Vec3{X: -2, Y: 7, Z: 30}).Compose(align.Turning(r3.Vec{X: -0.9, Y: 0.1, Z: 0.2}, Angle(size*0.7)))
-		c := align.Turning(r3.Vec{X: 0.2, Y: 1, Z: -0.4}, Angle(size*1.3))
-		if !a.Compose(a.Inverse()).ApproxEqual(align.Identity(), 1e-11, 1e-14) {
-			t.Error(size, "inverse")
-		}
-		if !a.Compose(b).Compose(c).ApproxEqual(a.Compose(b.Compose(c)), 1e-11, 1e-14) {
-			t.Error(size, "associativity")
-		}
-		v := a.RotationVector()
-		near(t, "the logarithm's size", r3.Norm(v), size, 1e-15+1e-15*size)
-		p := align.Vec3{X: 30, Y: 40, Z: 120}
-		there := a.Compose(b).Apply(p)
-		step := a.Apply(b.Apply(p))
-		near(t, "apply twice", float64(there.X), float64(step.X), 1e-11)
-		near(t, "apply twice", float64(there.Z), float64(step.Z), 1e-11)
-		d := a.Perturb(align.Vec3{X: 1e-6}, r3.Vec{Y: 1e-8})
-		near(t, "perturbed in B", float64(a.Inverse().Compose(d).Origin().X), 1e-6, 1e-12)
-	}
 }
 
 // swept is a bore at z = 0 with a dial turned in it, beside a line of two bores on the axis.

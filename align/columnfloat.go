@@ -2,61 +2,19 @@ package align
 
 import (
 	"math"
-	"slices"
 
-	"example.com/borestack/align/internal/dense"
 	"example.com/borestack/align/internal/floatset"
 	"example.com/borestack/align/internal/tol"
 )
 
-// layFences lists the fences of every sample, with what is the same in all.
-func (j *jointColumns) layFences() {
-	var one []floatset.Constraint
-	for range j.pilotFences() {
-		one = append(one, floatset.Constraint{Mark: floatset.OfShift})
-	}
-	for k, p := range j.pins {
-		one = append(one, floatset.Constraint{Mark: k, Slab: p.slab, NX: p.nx, NY: p.ny})
-	}
-	for range j.bolts {
-		one = append(one, floatset.Constraint{Mark: boltFence})
-	}
-	j.thin = (&floatset.Set{Constraints: one}).Thin()
-	j.each, j.stride = len(one), len(one)+1
-	j.fences = slices.Repeat(append(one, floatset.Constraint{}), chunk)
-}
-
-// pilotFences is one for a pilot, two for one that is felt to lean.
-func (j *jointColumns) pilotFences() int {
-	switch {
-	case !j.pilot:
-		return 0
-	case j.engaged == nil:
-		return 1
-	}
-	return 2
-}
-
-// floatRow is what is known of a float before B is laid in it.
-type floatRow struct {
-	target   floatset.Vec
-	qq, qr   float64 // of the pins: Σ|q|² and Σ q·r at the target without a turn
-	fixed    bool    // the shift is held
-	straight bool    // a pilot that could lean does not
-	centred  bool    // a pilot leaves room where it is centred; true without one
-	roomy    bool    // every fence leaves room at the target
-	drawn    bool    // at is set
-	at       floatset.Sighting
-}
-
-// look sets the fences and the target of sample i for the float that follows.
+// look sets the constraints and the target of sample i for the float that follows.
 func (j *jointColumns) look(i int) {
 	s, row := &j.set, &j.floats[i]
-	s.Constraints = j.fences[i*j.stride : i*j.stride+j.each : (i+1)*j.stride]
+	s.Constraints = j.constraints[i*j.stride : i*j.stride+j.each : (i+1)*j.stride]
 	switch {
 	case row.fixed:
-		s.Constraints = s.Constraints[j.pilotFences():]
-	case row.straight: // the first of its two fences is the second
+		s.Constraints = s.Constraints[j.pilotConstraints():]
+	case row.straight: // the first of its two constraints is the second
 		s.Constraints = s.Constraints[1:]
 	}
 	s.Fixed, s.Target = row.fixed, row.target
@@ -64,7 +22,8 @@ func (j *jointColumns) look(i int) {
 
 // settle lays B in its float. Samples whose register strains are marked hard.
 //
-// What needs no guess comes first, for all samples: the processor works on several at once until a draw is refused.
+// What needs no guess comes first, for all samples: the processor works on several at once until a
+// draw is refused.
 func (j *jointColumns) settle(n int, from *[chunk]rigid, pick []float64, hard *[chunk]bool) {
 	s := &j.set
 	drawn := j.float == nil && j.lies == LiesUniform && pick != nil
@@ -75,16 +34,16 @@ func (j *jointColumns) settle(n int, from *[chunk]rigid, pick []float64, hard *[
 	for k := range j.bolts {
 		j.bolt(k, n)
 	}
-	s.Turns = j.each > j.pilotFences()
+	s.Turns = j.each > j.pilotConstraints()
 	but := -1
-	if j.pilotFences() == 1 { // it leaves room, or the sample is not centred
+	if j.pilotConstraints() == 1 { // it leaves room, or the sample is not centred
 		but = 0
 	}
 	for i := range n {
 		row := &j.floats[i]
 		j.look(i)
 		switch {
-		case !j.pilot: // the aim weighs turns by the lever
+		case !j.pilot: // the aim weighs turns by the characteristic length
 			s.Measure()
 			s.Aim(false)
 		case row.qq > 0:
@@ -126,7 +85,7 @@ func (j *jointColumns) settle(n int, from *[chunk]rigid, pick []float64, hard *[
 	}
 }
 
-// lie is where B lies in sample i, whatever its fences leave.
+// lie is where B lies in sample i, whatever its constraints leave.
 func (j *jointColumns) lie(i int, from *[chunk]rigid, u float64) (floatset.Vec, error) {
 	s := &j.set
 	s.Measure()
@@ -134,27 +93,22 @@ func (j *jointColumns) lie(i int, from *[chunk]rigid, u float64) (floatset.Vec, 
 		return floatset.Vec{}, err
 	}
 	rest, err := s.Nearest()
-	switch {
-	case err != nil:
+	if err != nil {
 		return rest, err
-	case j.float != nil:
-		return floatset.Vec{X: j.float[0].now[i], Y: j.float[1].now[i], G: -j.float[2].now[i]}, nil
-	case j.lies == LiesHang:
-		mx, my := j.seats[i].mx, j.seats[i].my
-		if from == nil {
-			return s.Hang(0, -1)
-		}
-		r := &from[i].r
-		return s.Hang(-(r[3] + mx*r[5]), -(r[4] + my*r[5]))
-	case j.lies == LiesUniform && u == u:
-		return s.Uniform(u)
-	case j.lies == LiesRim && u == u:
-		return s.Rim(rest, u), nil
 	}
-	return rest, nil
+	if j.float != nil {
+		return floatset.Vec{X: j.float[0].now[i], Y: j.float[1].now[i], G: -j.float[2].now[i]}, nil
+	}
+	dx, dy := 0.0, -1.0
+	if from != nil {
+		r, seat := &from[i].r, &j.seats[i]
+		dx, dy = -(r[3] + seat.mx*r[5]), -(r[4] + seat.my*r[5])
+	}
+	return lieIn(s, j.lies, rest, dx, dy, u)
 }
 
-// register sets the fences of the pilot, and the target as far as it goes; samples in which it strains are marked hard.
+// register sets the constraints of the pilot, and the target as far as it goes; samples in which it
+// strains are marked hard.
 func (j *jointColumns) register(n int, hard *[chunk]bool) {
 	if !j.pilot {
 		for i := range n {
@@ -162,70 +116,59 @@ func (j *jointColumns) register(n int, hard *[chunk]bool) {
 		}
 		return
 	}
-	a, b, sign := j.a.d.now, j.b.d.now, 1.0
-	if j.kindA == Spigot {
-		sign = -1
+	a, b, ring := j.a.d.now, j.b.d.now, j.none.now
+	if j.ring != nil {
+		ring = j.ring.now
 	}
 	for i := range n {
-		row, f := &j.floats[i], &j.fences[i*j.stride]
-		c := notNegative(sign * (a[i] - b[i]))
-		if j.ring != nil {
-			c = notNegative(a[i]-j.ring.now[i]) + notNegative(b[i]-j.ring.now[i])
-		}
+		row, f := &j.floats[i], &j.constraints[i*j.stride]
+		c := notNegative(pilotClearance(j.kindA, j.kindB, a[i], b[i], ring[i]))
 		f.Radius = c / 2
 		row.target, row.fixed, row.centred = floatset.Vec{}, c <= tol.Touching, c/2 >= j.thin
 		row.qq, row.qr = 0, 0
 		if j.engaged == nil {
 			continue
 		}
-		lx, ly, size := j.lean(i)
+		tx, ty := j.lean(i)
+		length := j.engaged.now[i]
+		hard[i] = hard[i] || strainOf(length, tx, ty, c) > 0
+		lx, ly := towards(j.kindB, length)*tx, towards(j.kindB, length)*ty
 		row.target.X, row.target.Y, row.straight = -lx/2, -ly/2, lx == 0 && ly == 0
-		if f = &j.fences[i*j.stride+1]; size-c > tol.Touching {
-			hard[i] = true
-		}
+		f = &j.constraints[i*j.stride+1]
 		f.PX, f.PY, f.Radius = lx, ly, c/2
 	}
 }
 
-// pin sets the fences of pin k.
+// pin sets the constraints of pin k.
 func (j *jointColumns) pin(k, n int) {
 	p := &j.pins[k]
 	ax, ay, ad, bx, by, bd := p.a.x.now, p.a.y.now, p.a.d.now, p.b.x.now, p.b.y.now, p.b.d.now
 	d, stepX, stepY, slopeX, slopeY := p.d.now, p.stepX.now, p.stepY.now, j.b.sx.now, j.b.sy.now
-	first := j.pilotFences() + k
+	first := j.pilotConstraints() + k
 	for i := range n {
-		s, f, row := &j.seats[i], &j.fences[i*j.stride+first], &j.floats[i]
+		s, f, row := &j.seats[i], &j.constraints[i*j.stride+first], &j.floats[i]
 		x, y := bx[i]-s.qB[0], by[i]-s.qB[1]
 		z := slopeX[i]*x + slopeY[i]*y
 		x, y = s.r[0]*x+s.r[1]*y+s.r[2]*z, s.r[3]*x+s.r[4]*y+s.r[5]*z
-		f.PX, f.PY = x+s.q[0]-ax[i]-stepX[i], y+s.q[1]-ay[i]-stepY[i]
-		f.QX, f.QY = -y, x
+		setPin(f, x+s.q[0], y+s.q[1], x, y, ax[i], ay[i], stepX[i], stepY[i])
 		f.Radius = pinClearance(p.pressed, d[i], ad[i], bd[i]) / 2
-		x, y = f.PX+row.target.X, f.PY+row.target.Y
-		if p.slab {
-			q := p.nx*f.QX + p.ny*f.QY
-			row.qq += q * q
-			row.qr += q * (p.nx*x + p.ny*y)
-			continue
-		}
-		row.qq += f.QX*f.QX + f.QY*f.QY
-		row.qr += f.QX*x + f.QY*y
+		qq, qr := f.Turning(row.target.X, row.target.Y)
+		row.qq, row.qr = row.qq+qq, row.qr+qr
 	}
 }
 
-// bolt sets the fences of bolt k.
+// bolt sets the constraints of bolt k.
 func (j *jointColumns) bolt(k, n int) {
 	b := j.bolts[k]
-	first := j.pilotFences() + len(j.pins) + k
+	first := j.pilotConstraints() + len(j.pins) + k
 	for i := range n {
-		s, f := &j.seats[i], &j.fences[i*j.stride+first]
-		f.QX, f.QY, f.Radius = s.q[1]-float64(b.Y), float64(b.X)-s.q[0], j.room.now[i]/2
+		s, f := &j.seats[i], &j.constraints[i*j.stride+first]
+		setBolt(f, b, s.q[0], s.q[1], j.room.now[i])
 	}
 }
 
-// lean is how far the register's mouths lie apart, as a vector and as the length that must not exceed the clearance.
-func (j *jointColumns) lean(i int) (lx, ly, size float64) {
-	row := &j.seats[i]
+// lean is how B's pilot axis leans from A's in sample i.
+func (j *jointColumns) lean(i int) (tx, ty float64) {
 	bx, by := -j.b.sx.now[i], -j.b.sy.now[i] // square to its face
 	if j.b.px != nil {
 		bx, by = j.b.px.now[i], j.b.py.now[i]
@@ -234,12 +177,7 @@ func (j *jointColumns) lean(i int) (lx, ly, size float64) {
 	if j.a.px != nil {
 		ax, ay = j.a.px.now[i], j.a.py.now[i]
 	}
-	r := &row.r
+	r := &j.seats[i].r
 	x, y, z := r[0]*bx+r[1]*by+r[2], r[3]*bx+r[4]*by+r[5], r[6]*bx+r[7]*by+r[8]
-	tx, ty := leanOf(x/z, y/z, ax, ay)
-	length := j.engaged.now[i]
-	if j.kindB == Spigot {
-		return -length * tx, -length * ty, length * dense.Length(tx, ty)
-	}
-	return length * tx, length * ty, length * dense.Length(tx, ty)
+	return leanOf(x/z, y/z, ax, ay)
 }

@@ -8,7 +8,8 @@ import (
 	"example.com/borestack/align/internal/dense"
 )
 
-// evaluate sets dst[·][at+i] for n samples; those that are not plain are marked hard, and their outputs mean nothing.
+// evaluate sets dst[·][at+i] for n samples; those that are not plain are marked hard, and their
+// outputs mean nothing.
 func (c *columns) evaluate(dst, x [][]float64, outputs []outputAt, at, n int) {
 	c.load(x, at, n)
 	c.place(x, at, n)
@@ -77,20 +78,16 @@ func (c *columns) offset(y []float64, r *outputAt) {
 	switch r.What {
 	case OffsetX:
 		for i := range y {
-			y[i] = at[i].x - (line[i].x + line[i].sx*at[i].z)
+			y[i], _ = line[i].offset(&at[i])
 		}
 	case OffsetY:
 		for i := range y {
-			y[i] = at[i].y - (line[i].y + line[i].sy*at[i].z)
+			_, y[i] = line[i].offset(&at[i])
 		}
 	default:
-		scale := 1.0
-		if r.What == TIRSize {
-			scale = 2
-		}
+		scale := r.scale()
 		for i := range y {
-			a, l := &at[i], &line[i]
-			y[i] = scale * dense.Length(a.x-(l.x+l.sx*a.z), a.y-(l.y+l.sy*a.z))
+			y[i] = scale * dense.Length(line[i].offset(&at[i]))
 		}
 	}
 }
@@ -100,15 +97,15 @@ func (c *columns) tilt(y []float64, r *outputAt) {
 	switch r.What {
 	case TiltX:
 		for i := range y {
-			y[i] = at[i].sx - line[i].sx
+			y[i], _ = line[i].tilt(&at[i])
 		}
 	case TiltY:
 		for i := range y {
-			y[i] = at[i].sy - line[i].sy
+			_, y[i] = line[i].tilt(&at[i])
 		}
 	default:
 		for i := range y {
-			y[i] = dense.Length(at[i].sx-line[i].sx, at[i].sy-line[i].sy)
+			y[i] = dense.Length(line[i].tilt(&at[i]))
 		}
 	}
 }
@@ -132,11 +129,7 @@ func (c *columns) chain(y []float64, k int) {
 
 // addFace adds gain times the z at which a part's frame axis meets its face.
 func (c *columns) addFace(y []float64, f faceAt, gain float64) {
-	side := 0
-	if f.rear {
-		side = 1
-	}
-	z, in := c.faces[f.part][side].z.now, c.placed(f.part)
+	z, in := c.faces[f.part][f.side()].z.now, c.placed(f.part)
 	for i := range y {
 		if in == nil {
 			y[i] += gain * z[i]

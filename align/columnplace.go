@@ -1,5 +1,7 @@
 package align
 
+import "example.com/borestack/align/internal/dense"
+
 // load fills the columns with samples at to at + n − 1.
 func (c *columns) load(x [][]float64, at, n int) {
 	for f := range c.fills {
@@ -64,7 +66,7 @@ func (c *columns) placed(p int) *[chunk]rigid {
 // place sets a bore's centre, and its axis where it is wanted, in S.
 func (q *boreColumns) place(n int, in *[chunk]rigid) {
 	cx, cy, cz, sx, sy := q.c[0].now, q.c[1].now, q.c[2].now, q.sx.now, q.sy.now
-	mx, my, mz := q.moved[0], q.moved[1], q.moved[2]
+	mx, my, mz := q.moved.X, q.moved.Y, q.moved.Z
 	if in == nil {
 		for i := range n {
 			at := &q.at[i]
@@ -88,48 +90,29 @@ func (q *boreColumns) place(n int, in *[chunk]rigid) {
 	}
 }
 
-// layLine sets reference line r, as [kernel.lineOf] does.
+// layLine sets reference line r.
 func (c *columns) layLine(r, n int) {
 	ref, line := &c.k.lay.refs[r], &c.lines[r]
 	first := c.bore(ref.bores[0])
 	if ref.axis {
 		for i := range n {
-			a := &first.at[i]
-			line[i] = axisLine{a.x - a.sx*a.z, a.y - a.sy*a.z, a.sx, a.sy}
+			line[i] = first.at[i].line()
 		}
 		return
 	}
 	if len(ref.bores) == 2 {
 		second := c.bore(ref.bores[1])
 		for i := range n {
-			a, b := &first.at[i], &second.at[i]
-			inv := 1 / (b.z - a.z)
-			sx, sy := (b.x-a.x)*inv, (b.y-a.y)*inv
-			line[i] = axisLine{a.x - sx*a.z, a.y - sy*a.z, sx, sy}
+			line[i] = lineOfTwo(&first.at[i], &second.at[i])
 		}
 		return
 	}
-	share := 1 / float64(len(ref.bores))
+	c.list = dense.Resize(c.list, len(ref.bores))
 	for i := range n {
-		var x, y, z float64
-		for _, at := range ref.bores {
-			a := &c.bore(at).at[i]
-			x, y, z = x+a.x, y+a.y, z+a.z
+		for k, at := range ref.bores {
+			c.list[k] = c.bore(at).at[i]
 		}
-		x, y, z = x*share, y*share, z*share
-		var zz, xz, yz float64
-		for _, at := range ref.bores {
-			a := &c.bore(at).at[i]
-			d := a.z - z
-			zz += d * d
-			xz += (a.x - x) * d
-			yz += (a.y - y) * d
-		}
-		var sx, sy float64
-		if zz > 0 {
-			sx, sy = xz/zz, yz/zz
-		}
-		line[i] = axisLine{x - sx*z, y - sy*z, sx, sy}
+		line[i] = bestLine(c.list)
 	}
 }
 

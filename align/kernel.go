@@ -1,21 +1,16 @@
 package align
 
 import (
-	"fmt"
-	"math"
-
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"example.com/borestack/align/internal/bend"
 	"example.com/borestack/align/internal/floatset"
 	"example.com/borestack/align/internal/shaftline"
-	"example.com/borestack/align/internal/tol"
 )
 
-// maxStrained bounds how many strained joints are tried flush and pilot-led in every combination; beyond it the rest stay flush.
-const maxStrained = 8
-
-// kernel works out one stack again and again in its own memory: parts, seats, places, circles, shaft line. It is for one goroutine. [Stack.Solve] and the plan's evaluator both use it, so their numbers are the same.
+// kernel works out one stack again and again in its own memory: parts, seats, places, circles,
+// shaft line. It is for one goroutine. [Stack.Solve] and the plan's evaluator both use it, so their
+// numbers are the same.
 type kernel struct {
 	stack Stack
 	lay   *layout
@@ -33,6 +28,7 @@ type kernel struct {
 	bender  bend.Solver
 	bent    []int // circles of the group last bent
 	refs    []placedReference
+	list    []axisAt // centres of the line last worked out
 	still   stillness
 	placing int       // counts placings of the parts
 	pick    []float64 // per joint: the number in (0, 1) that its float is drawn from; nil outside samples
@@ -43,162 +39,6 @@ type kernel struct {
 type placedReference struct {
 	line    axisLine
 	placing int
-}
-
-// newKernel makes a kernel for its own copy of a valid stack.
-func newKernel(s Stack, l *layout) *kernel {
-	k := &kernel{stack: s.Clone(), lay: l}
-	n := len(k.stack.Parts)
-	k.parts = make([]mountedPart, n)
-	for i := range k.parts {
-		k.parts[i] = newMountedPart(&k.stack.Parts[i])
-	}
-	k.flush = make([]seating, len(k.stack.Joints))
-	k.led = make([]seating, len(k.stack.Joints))
-	k.seats = make([]*seating, len(k.stack.Joints))
-	k.placed = make([]Pose, n)
-	k.floats = make([]floatset.Vec, len(k.stack.Joints))
-	k.refs = make([]placedReference, len(l.refs))
-	k.still = stillness{make([]bool, n), make([]bool, len(k.stack.Joints))}
-	k.layCircles()
-	return k
-}
-
-// solve works everything out from the stack's present numbers: seats, places and circles, each joint where it lies. What no source moves is worked out the first time alone.
-func (k *kernel) solve() error {
-	for i := range k.parts {
-		if !k.still.parts[i] {
-			k.parts[i].mount(&k.stack.Parts[i])
-		}
-	}
-	k.strained = k.strained[:0]
-	for i := range k.flush {
-		if err := k.seatJoint(i); err != nil {
-			return err
-		}
-	}
-	return k.choose()
-}
-
-// seatJoint works out joint i flush, pilot-led, or both.
-func (k *kernel) seatJoint(i int) error {
-	j := &k.stack.Joints[i]
-	s, led := &k.flush[i], &k.led[i]
-	k.seats[i] = s
-	fa, fb := k.parts[i].rear, k.parts[i+1].front
-	if !k.still.joints[i] {
-		led.led = false
-		if err := s.seat(j, fa, fb, k.lay.pins[i]); err != nil {
-			return fmt.Errorf("joint %q: %w", k.stack.JointName(i), err)
-		}
-		if j.Rules == RulesPilot {
-			s.lead()
-		}
-		if err := s.settle(); err != nil {
-			return err
-		}
-	}
-	if j.Rules != RulesAuto || !(s.strain > 0) || !s.canLead || len(k.strained) == maxStrained || len(k.stack.Shafts) == 0 {
-		return nil
-	}
-	k.strained = append(k.strained, i)
-	if k.still.joints[i] && led.led {
-		return nil
-	}
-	if err := led.seat(j, fa, fb, k.lay.pins[i]); err != nil {
-		return err
-	}
-	led.lead()
-	return led.settle()
-}
-
-// settle lays out the float and finds where the joint rests.
-func (s *seating) settle() error {
-	if err := s.set.Prepare(); err != nil {
-		return err
-	}
-	var err error
-	s.rest, err = s.set.Nearest()
-	return err
-}
-
-// choose places the parts; among strained joints it takes the combination of flush and pilot-led seats with the smallest margin.
-func (k *kernel) choose() error {
-	k.ledHow = 0
-	if len(k.strained) == 0 {
-		return k.place()
-	}
-	least := math.Inf(1)
-	for how := range 1 << len(k.strained) {
-		k.take(how)
-		if err := k.place(); err != nil {
-			return err
-		}
-		m, err := k.line.Margin()
-		if err != nil {
-			return err
-		}
-		if m < least-tol.Touching {
-			least, k.ledHow = m, how
-		}
-	}
-	k.take(k.ledHow)
-	return k.place()
-}
-
-// take sets the seats of a combination.
-func (k *kernel) take(how int) {
-	for b, i := range k.strained {
-		k.seats[i] = &k.flush[i]
-		if how>>b&1 == 1 {
-			k.seats[i] = &k.led[i]
-		}
-	}
-}
-
-// place sets each joint where it lies, from the base rearward, and the circles.
-func (k *kernel) place() error {
-	base := Pose{}
-	k.placed[0] = base
-	for i, s := range k.seats {
-		j := &k.stack.Joints[i]
-		f := s.rest
-		switch {
-		case j.Float != nil:
-			f = floatset.Vec{X: float64(j.Float.X), Y: float64(j.Float.Y), G: -float64(j.Float.Turn)}
-		case j.Lies == LiesUniform && k.pick != nil:
-			var err error
-			if f, err = s.set.Uniform(k.pick[i]); err != nil {
-				return err
-			}
-		case j.Lies == LiesRim && k.pick != nil:
-			f = s.set.Rim(s.rest, k.pick[i])
-		case j.Lies == LiesHang:
-			// falling is against y of S; along the meeting plane, in A
-			ex := base.rotate(r3.Vec{X: 1, Z: s.mx})
-			ey := base.rotate(r3.Vec{Y: 1, Z: s.my})
-			var err error
-			if f, err = s.set.Hang(-ex.Y, -ey.Y); err != nil {
-				return err
-			}
-		}
-		s.at, k.floats[i] = f, f
-		base = base.Compose(s.pose(f))
-		k.placed[i+1] = base
-	}
-	k.setCircles()
-	return nil
-}
-
-// placeAt puts the joints at the given floats.
-func (k *kernel) placeAt(floats []floatset.Vec) {
-	base := Pose{}
-	for i, s := range k.seats {
-		k.floats[i] = floats[i]
-		base = base.Compose(s.pose(floats[i]))
-		k.placed[i+1] = base
-	}
-	k.setCircles()
 }
 
 // centre is a bore's centre in S, worked out once for each placing of the parts.
@@ -230,42 +70,22 @@ func (k *kernel) reference(i int) axisLine {
 func (k *kernel) lineOf(i int) axisLine {
 	r := &k.lay.refs[i]
 	if r.axis {
-		c := k.centre(r.bores[0])
-		sx, sy := k.slope(r.bores[0])
-		return axisLine{c.X - sx*c.Z, c.Y - sy*c.Z, sx, sy}
+		a := k.axisAt(r.bores[0])
+		return a.line()
 	}
-	var m r3.Vec
+	k.list = k.list[:0]
 	for _, b := range r.bores {
-		m = r3.Add(m, k.centre(b))
+		c := k.centre(b)
+		k.list = append(k.list, axisAt{x: c.X, y: c.Y, z: c.Z})
 	}
-	m = r3.Scale(1/float64(len(r.bores)), m)
-	var zz, xz, yz float64
-	for _, b := range r.bores {
-		d := r3.Sub(k.centre(b), m)
-		zz += d.Z * d.Z
-		xz += d.X * d.Z
-		yz += d.Y * d.Z
-	}
-	a := axisLine{x: m.X, y: m.Y}
-	if zz > 0 {
-		a.sx, a.sy = xz/zz, yz/zz
-	}
-	a.x, a.y = m.X-a.sx*m.Z, m.Y-a.sy*m.Z
-	return a
+	return bestLine(k.list)
 }
 
-// offset is a bore's centre from reference i.
-func (k *kernel) offset(b boreAt, i int) (x, y float64) {
+// axisAt is a bore's axis in S.
+func (k *kernel) axisAt(b boreAt) axisAt {
 	c := k.centre(b)
-	lx, ly := k.reference(i).at(c.Z)
-	return c.X - lx, c.Y - ly
-}
-
-// tilt is a bore's axis from reference i.
-func (k *kernel) tilt(b boreAt, i int) (x, y float64) {
 	sx, sy := k.slope(b)
-	r := k.reference(i)
-	return sx - r.sx, sy - r.sy
+	return axisAt{c.X, c.Y, c.Z, sx, sy}
 }
 
 // chain is axial chain i's sum.
@@ -287,10 +107,51 @@ func (k *kernel) faceZ(f faceAt) float64 { return k.onFace(f).Z }
 
 // onFace is where that is.
 func (k *kernel) onFace(f faceAt) r3.Vec {
-	p := &k.parts[f.part]
-	side := p.front
-	if f.rear != k.stack.Parts[f.part].Turned {
-		side = p.rear
+	return k.placed[f.part].apply(r3.Vec{Z: k.parts[f.part].faces[f.side()].p.Z})
+}
+
+// stillness says which parts no source moves, and which joints lie between such parts and are not
+// moved themselves.
+type stillness struct{ parts, joints []bool }
+
+// support is the i-th support in the layout's order.
+func (k *kernel) support(i int) *Support {
+	at := &k.lay.supports[i]
+	return &k.stack.Shafts[at.shaft].Supports[at.index]
+}
+
+// pocketHolder is the holder of pocket i's circles.
+func (k *kernel) pocketHolder(i int) int { return len(k.lay.supports) + i }
+
+// clearance is the running clearance of support i at the temperatures of its part and shaft,
+// diametral; known is false when it could not be brought to temperature because neither journal nor
+// bore diameter is given.
+func (k *kernel) clearance(i int) (c float64, known bool) {
+	at := &k.lay.supports[i]
+	sup := k.support(i)
+	part := &k.parts[at.part]
+	shaft := &k.stack.Shafts[at.shaft]
+	c = float64(sup.Clearance)
+	warm := float64(shaft.Temperature.Or(20)) - 20
+	grow := part.expansion*part.warm - shaft.Material.Value.Expansion*warm
+	if grow == 0 {
+		return c, true
 	}
-	return k.placed[f.part].apply(r3.Vec{Z: side.p.Z})
+	d := float64(sup.Journal.Value)
+	if !sup.Journal.Given {
+		b := &k.stack.Parts[at.part].Bores[at.bore]
+		if !b.Diameter.Given {
+			return c, false
+		}
+		d = float64(b.Diameter.Value)
+	}
+	return c + d*grow, true
+}
+
+// circleName is the bore or pocket that a circle belongs to.
+func (k *kernel) circleName(c *shaftline.Circle) string {
+	if pocket := c.Holder - len(k.lay.supports); pocket >= 0 {
+		return k.stack.Pockets[pocket].Name
+	}
+	return k.support(c.Holder).Bore
 }

@@ -5,7 +5,8 @@ import (
 	"strings"
 )
 
-// layout is a stack's names resolved to indices. It is shared by all who evaluate the stack and never changes.
+// layout is a stack's names resolved to indices. It is shared by all who evaluate the stack and
+// never changes.
 type layout struct {
 	pins     [][]pinHoles // per joint
 	supports []supportAt
@@ -36,26 +37,21 @@ type faceAt struct {
 	rear bool // as measured
 }
 
+// side is its place among a part's faces as measured.
+func (f faceAt) side() int {
+	if f.rear {
+		return 1
+	}
+	return 0
+}
+
 // newLayout resolves the names of a valid stack.
 func newLayout(s *Stack) *layout {
 	l := &layout{}
-	bore := func(name string) boreAt {
-		p, b, _ := strings.Cut(name, "/")
-		i := slices.IndexFunc(s.Parts, func(q Part) bool { return q.Name == p })
-		if i < 0 {
-			return boreAt{-1, -1}
-		}
-		return boreAt{i, slices.IndexFunc(s.Parts[i].Bores, func(q Bore) bool { return q.Name == b })}
-	}
+	bore := func(name string) boreAt { return boreOf(s, name) }
 	for k := range s.Joints {
-		j := &s.Joints[k]
 		front, rear := rearAsMounted(&s.Parts[k]), frontAsMounted(&s.Parts[k+1])
-		var pins []pinHoles
-		for _, p := range j.Pins {
-			named := func(d Dowel) bool { return d.Name == p.Dowel }
-			pins = append(pins, pinHoles{slices.IndexFunc(front.Dowels, named), slices.IndexFunc(rear.Dowels, named)})
-		}
-		l.pins = append(l.pins, pins)
+		l.pins = append(l.pins, pinsOf(&s.Joints[k], front, rear))
 	}
 	for k, sh := range s.Shafts {
 		for i, q := range sh.Supports {
@@ -100,7 +96,36 @@ func newLayout(s *Stack) *layout {
 	return l
 }
 
-// defaultReference is the line through the first shaft's first two supports, or its only support's axis.
+// namesOf lists a name of each.
+func namesOf[T any](list []T, name func(*T) string) []string {
+	names := make([]string, len(list))
+	for i := range list {
+		names[i] = name(&list[i])
+	}
+	return names
+}
+
+// boreOf finds the bore "part/bore".
+func boreOf(s *Stack, name string) boreAt {
+	p, b, _ := strings.Cut(name, "/")
+	i := slices.IndexFunc(s.Parts, func(q Part) bool { return q.Name == p })
+	if i < 0 {
+		return boreAt{-1, -1}
+	}
+	return boreAt{i, slices.IndexFunc(s.Parts[i].Bores, func(q Bore) bool { return q.Name == b })}
+}
+
+// pinsOf finds the holes that a joint's pins enter on the two faces that meet.
+func pinsOf(j *Joint, front, rear *Face) (pins []pinHoles) {
+	for _, p := range j.Pins {
+		named := func(d Dowel) bool { return d.Name == p.Dowel }
+		pins = append(pins, pinHoles{slices.IndexFunc(front.Dowels, named), slices.IndexFunc(rear.Dowels, named)})
+	}
+	return pins
+}
+
+// defaultReference is the line through the first shaft's first two supports, or its only support's
+// axis.
 func defaultReference(l *layout) referenceAt {
 	var r referenceAt
 	for _, q := range l.supports {
@@ -165,3 +190,7 @@ func coupled(n int, pockets [][2]int) [][]int {
 	}
 	return out
 }
+
+// pinHoles are the dowel holes that a pin joins: indices into the front part's rear face and the
+// rear part's front face, as mounted.
+type pinHoles struct{ a, b int }

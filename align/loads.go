@@ -12,7 +12,8 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// gravity is standard gravity in m/s². Source: ISO 80000-3:2019, item 3-11.2 note (9.80665 exactly).
+// gravity is standard gravity in m/s². Source: ISO 80000-3:2019, item 3-11.2 note (9.80665
+// exactly).
 const gravity = 9.80665
 
 // elastic reports whether side loads are asked for in a group: some shaft has sections.
@@ -79,7 +80,8 @@ func (l *Load) onShaft() bend.Load {
 	if g == nil {
 		return out
 	}
-	// Source: gear force components, any machine design text: tangential 2T/d, radial Ft tan α_n / cos β, axial Ft tan β.
+	// Source: gear force components, any machine design text: tangential 2T/d, radial Ft tan α_n /
+	// cos β, axial Ft tan β.
 	radius := float64(g.PitchDiameter) / 2
 	tangential := g.Torque * 1000 / radius // N·m to N·mm
 	sin, cos := math.Sincos(float64(g.Mate))
@@ -94,7 +96,8 @@ func (l *Load) onShaft() bend.Load {
 	return out
 }
 
-// sideLoads works out what every support and pocket of the elastic shafts feels, and how the gears between them run; nil when no shaft has sections.
+// sideLoads works out what every support and pocket of the elastic shafts feels, and how the gears
+// between them run; nil when no shaft has sections.
 func (k *kernel) sideLoads(meshes []MeshFit) (*SideLoads, error) {
 	var out *SideLoads
 	axes := make(bentAxes, len(meshes))

@@ -10,13 +10,16 @@ type LocatedFace struct {
 	Pilot tolerance.Optional[Vec2] // centre of its pilot; absent: no pilot
 }
 
-// Located is where a part's features lie in its own frame as it was measured, whatever gave them: numbers, points, a micrometer round it or a dial. It is neither turned nor warmed. The zero value is a part without features.
+// Located is where a part's features lie in its own frame as it was measured, whatever gave them:
+// numbers, points, a micrometer round it or a dial. It is neither turned nor warmed. The zero value
+// is a part without features.
 type Located struct {
 	Front, Rear LocatedFace
 	Bores       []Vec3 // centres, in the part's order
 }
 
-// Located works out where the features of p lie. The part must be one that [Stack.Validate] accepts.
+// Located works out where the features of p lie. The part must be one that [Stack.Validate]
+// accepts.
 func (p Part) Located() Located {
 	p.Turned = false
 	p.Temperature, p.MeasuredAt = tolerance.Optional[tolerance.Celsius]{}, tolerance.Optional[tolerance.Celsius]{}

@@ -15,7 +15,8 @@ import (
 // defaultPressureAngle is the transverse working pressure angle of a mesh that gives none.
 const defaultPressureAngle = 20 * tolerance.Degree
 
-// alike is the share by which one bearing span must exceed the other to be the longer: equal spans that came another way through the poses differ by rounding.
+// alike is the share by which one bearing span must exceed the other to be the longer: equal spans
+// that came another way through the poses differ by rounding.
 const alike = 1e-12
 
 // meshGeometry is how two gear axes lie: millimetres.
@@ -26,9 +27,11 @@ type meshGeometry struct {
 	centre  float64 // distance of the axes at the middle of the face
 }
 
-// mesh works out how the axes of mesh i lie to each other. The plane holds the axis with the longer span and the first-named centre of the other.
+// mesh works out how the axes of mesh i lie to each other. The plane holds the axis with the longer
+// span and the first-named centre of the other.
 //
-// Source: ISO/TR 10064-3:1996, section on shaft parallelism (from memory): deviations in the common plane of the axes and square to it.
+// Source: ISO/TR 10064-3:1996, section on shaft parallelism (from memory): deviations in the common
+// plane of the axes and square to it.
 func (k *kernel) mesh(i int) (meshGeometry, error) {
 	m, at := &k.stack.Meshes[i], &k.lay.meshes[i]
 	wrong := func(key, value, want string) error {
@@ -54,7 +57,8 @@ func (k *kernel) mesh(i int) (meshGeometry, error) {
 	return g, err
 }
 
-// meshOf is the geometry of an axis through p along d, which carries the plane, and another through q along g; directions have z = 1.
+// meshOf is the geometry of an axis through p along d, which carries the plane, and another through
+// q along g; directions have z = 1.
 func meshOf(p, d, q, g r3.Vec, span, z float64, wrong func(key, value, want string) error) (meshGeometry, error) {
 	axis := r3.Unit(d)
 	e := r3.Sub(q, p)
@@ -93,14 +97,16 @@ func (k *kernel) meshFit(i int) (MeshFit, error) {
 	return f, nil
 }
 
-// mismatch is by how much the rear end of the face engages first, along the line of action: of the flank that the other gear pushes along k × e, and of the other flank.
+// mismatch is by how much the rear end of the face engages first, along the line of action: of the
+// flank that the other gear pushes along k × e, and of the other flank.
 func (g *meshGeometry) mismatch(m *Mesh) [2]tolerance.Length {
 	share := float64(m.FaceWidth) / g.span
 	sin, cos := math.Sincos(float64(m.PressureAngle.Or(defaultPressureAngle)))
 	return [2]tolerance.Length{tolerance.Length(share * (g.out*cos - g.in*sin)), tolerance.Length(share * (-g.out*cos - g.in*sin))}
 }
 
-// bentAxes is where the shafts of each mesh's axes run at the middle of the face; not known until their group has been bent.
+// bentAxes is where the shafts of each mesh's axes run at the middle of the face; not known until
+// their group has been bent.
 type bentAxes []struct {
 	at    [2]bend.Bent
 	known [2]bool
@@ -148,7 +154,8 @@ func (k *kernel) meshRuns(fits []MeshFit, axes bentAxes) error {
 	return nil
 }
 
-// shaftOn is the place in the group of the shaft that runs in both bores of an axis; −1 when there is none.
+// shaftOn is the place in the group of the shaft that runs in both bores of an axis; −1 when there
+// is none.
 func (k *kernel) shaftOn(axis [2]boreAt, group []int) int {
 	for n, s := range group {
 		held := 0

@@ -34,7 +34,8 @@ type mountedBore struct {
 	placing int
 }
 
-// mountedPart is a part's features in its own frame as mounted: brought to its temperature, and turned end for end if it is.
+// mountedPart is a part's features in its own frame as mounted: brought to its temperature, and
+// turned end for end if it is.
 type mountedPart struct {
 	front, rear *mountedFace // as mounted: of faces, exchanged when the part is turned
 	bores       []mountedBore
@@ -126,11 +127,6 @@ func (m *mountedPart) mountBores(p *Part) {
 	}
 }
 
-// axisLine is x = x + sx z, y = y + sy z.
-type axisLine struct{ x, y, sx, sy float64 }
-
-func (a axisLine) at(z float64) (x, y float64) { return a.x + a.sx*z, a.y + a.sy*z }
-
 // axis is the line that a sweep turned about: that of the bore "part/bore", or the part's z axis.
 func (m *mountedPart) axis(p *Part, about string) axisLine {
 	if about == "" {
@@ -140,13 +136,14 @@ func (m *mountedPart) axis(p *Part, about string) axisLine {
 	for i := range p.Bores {
 		if p.Bores[i].Name == name {
 			b := m.bores[i]
-			return axisLine{b.c.X - b.sx*b.c.Z, b.c.Y - b.sy*b.c.Z, b.sx, b.sy}
+			return lineThrough(b.c.X, b.c.Y, b.c.Z, b.sx, b.sy)
 		}
 	}
 	return axisLine{}
 }
 
-// sweptCentre is the centre found by a dial on a register or bore, from the axis it turned about: +1 for a spigot, swept from outside, -1 for a bore.
+// sweptCentre is the centre found by a dial on a register or bore, from the axis it turned about:
+// +1 for a spigot, swept from outside, -1 for a bore.
 func sweptCentre(s *Sweep, g *ring, sign float64) (ex, ey float64) {
 	_, c, sn := g.fit(&s.Readings)
 	if s.Out {

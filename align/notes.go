@@ -13,45 +13,50 @@ import (
 // Source: common practice, no published source (eight stations are usual; four leave no residual).
 const fewStations = 6
 
-// secondHarmonicShare is the share of the first harmonic above which a second harmonic deserves a warning: what no dowel or shim removes.
+// secondHarmonicShare is the share of the first harmonic above which a second harmonic deserves a
+// warning: what no dowel or shim removes.
 const secondHarmonicShare = 1.0 / 3
+
+// noHarmonic is the share of a second harmonic below which a first one is rounding: their ratio
+// then says nothing.
+const noHarmonic = 1e-9
+
+// readingFit fits one set of readings.
+func readingFit(path string, r *Readings, g *ring, thickness bool) ReadingFit {
+	theta, value := r.stations(nil, nil)
+	f := ReadingFit{Path: path, OnThickness: thickness, Stations: len(theta), Closing: r.ClosingError()}
+	plane, c, s := g.fit(r)
+	if thickness {
+		for i, a := range theta {
+			sn, cs := math.Sincos(a)
+			value[i] = value[i] - plane - c*cs - s*sn
+		}
+	}
+	mean, list, residual, dof, firstU := harmonics(theta, value, r.equalSteps())
+	if thickness {
+		mean = plane
+	}
+	f.Mean, f.Harmonics = tolerance.Length(mean), list
+	if dof > 0 {
+		f.Residual = tolerance.Given(tolerance.Length(residual))
+	}
+	u, stated := float64(r.Uncertainty.Value), r.Uncertainty.Given
+	if !stated && dof > 0 {
+		u, stated = residual, true
+	}
+	if stated {
+		shared := float64(r.SharedUncertainty.Value)
+		f.FirstU = tolerance.Given(tolerance.Length(u * firstU))
+		f.MeanU = tolerance.Given(tolerance.Length(math.Hypot(u/math.Sqrt(float64(len(theta))), shared)))
+	}
+	return f
+}
 
 // readingFits fits every set of readings of the stack, in order.
 func (k *kernel) readingFits() []ReadingFit {
 	var out []ReadingFit
 	each := func(path string, r *Readings, g *ring, thickness bool) {
-		theta, value := r.stations(nil, nil)
-		equal := r.equalSteps()
-		f := ReadingFit{Path: path, OnThickness: thickness, Stations: len(theta)}
-		fitted := value
-		if thickness {
-			mean, c, s := g.fit(r)
-			fitted = make([]float64, len(value))
-			for i, a := range theta {
-				sn, cs := math.Sincos(a)
-				fitted[i] = value[i] - mean - c*cs - s*sn
-			}
-		}
-		mean, list, residual, dof, firstU := harmonics(theta, fitted, equal)
-		f.Mean, f.Harmonics = tolerance.Length(mean), list
-		if thickness {
-			m, _, _ := g.fit(r)
-			f.Mean = tolerance.Length(m)
-		}
-		if dof > 0 {
-			f.Residual = tolerance.Given(tolerance.Length(residual))
-		}
-		u, stated := float64(r.Uncertainty.Value), r.Uncertainty.Given
-		if !stated && dof > 0 {
-			u, stated = residual, true
-		}
-		if stated {
-			shared := float64(r.SharedUncertainty.Value)
-			f.FirstU = tolerance.Given(tolerance.Length(u * firstU))
-			f.MeanU = tolerance.Given(tolerance.Length(math.Hypot(u/math.Sqrt(float64(len(theta))), shared)))
-		}
-		f.Closing = r.ClosingError()
-		out = append(out, f)
+		out = append(out, readingFit(path, r, g, thickness))
 	}
 	for i := range k.stack.Parts {
 		p, m := &k.stack.Parts[i], &k.parts[i]
@@ -160,7 +165,7 @@ func (k *kernel) jointNotes(i int, j *SeatedJoint, assume func(NoteKind, string)
 	if !j.Assembles {
 		warn(Note{Kind: NoteDoesNotAssemble, Of: j.Name, Size: float64(j.Interference)})
 	}
-	if s.squeezed {
+	if s.cp < 0 {
 		warn(Note{Kind: NoteSqueezedPilot, Of: j.Name, Size: -s.cp})
 	}
 	if j.Pilot != nil && j.Pilot.Loose {
@@ -190,7 +195,7 @@ func readingNotes(f ReadingFit, warn func(Note)) {
 		first, second := float64(f.Harmonics[0].Size), float64(f.Harmonics[1].Size)
 		if second > secondHarmonicShare*first && second > 0 {
 			share := math.MaxFloat64
-			if first > second*1e-9 {
+			if first > second*noHarmonic {
 				share = second / first
 			}
 			warn(Note{Kind: NoteSecondHarmonic, Of: f.Path, Size: share})

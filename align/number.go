@@ -8,12 +8,16 @@ import (
 	"example.com/borestack/fault"
 )
 
-// Number refers to one number of a stack, so that it can be varied. The zero value refers to nothing and is rejected by [Stack.Compile].
+// Number refers to one number of a stack, so that it can be varied. The zero value refers to
+// nothing and is rejected by [Stack.Compile].
 type Number struct {
 	find func(s *Stack) reflect.Value // a pointer
 }
 
-// NumberOf returns a reference to the number that find points at: a length or clearance (millimetres), an angle (radians), a temperature (°C) or a ratio, of those that the stack holds and, where they are optional, gives. find must point into the stack that it is given, and not change it; [Stack.Compile] calls it once, on a copy, and refuses what points elsewhere.
+// NumberOf returns a reference to the number that find points at: a length or clearance
+// (millimetres), an angle (radians), a temperature (°C) or a ratio, of those that the stack holds
+// and, where they are optional, gives. find must point into the stack that it is given, and not
+// change it; [Stack.Compile] calls it once, on a copy, and refuses what points elsewhere.
 //
 //	wedge := align.NumberOf(func(s *align.Stack) *float64 { return &s.Parts[1].Rear.Slope.X })
 func NumberOf[T ~float64](find func(*Stack) *T) Number {
@@ -23,19 +27,23 @@ func NumberOf[T ~float64](find func(*Stack) *T) Number {
 	return Number{func(s *Stack) reflect.Value { return reflect.ValueOf(find(s)) }}
 }
 
-// Move is a reference to one number and the gain with which a source's deviation is added to it, which is not 0.
+// Move is a reference to one number and the gain with which a source's deviation is added to it,
+// which is not 0.
 type Move struct {
 	Of   Number
 	Gain float64
 }
 
-// Source is one source of deviation: everything that it moves, moves together; without moves it moves nothing. Deviations are in the base unit of what it moves, over the gain: millimetres, radians, degrees Celsius or ratios.
+// Source is one source of deviation: everything that it moves, moves together; without moves it
+// moves nothing. Deviations are in the base unit of what it moves, over the gain: millimetres,
+// radians, degrees Celsius or ratios.
 type Source struct {
 	Name  string
 	Moves []Move
 }
 
-// moved is one number that sources move: which one, counted as numbersOf lists them, and by which sources.
+// moved is one number that sources move: which one, counted as numbersOf lists them, and by which
+// sources.
 type moved struct {
 	number int
 	terms  []term
@@ -100,7 +108,8 @@ func (n Number) in(s *Stack, at map[uintptr]int) (index int, wrong *fault.FieldE
 	return index, nil
 }
 
-// numbersOf lists every number of a stack, in an order that its shape alone decides. Optional numbers that are not given are none.
+// numbersOf lists every number of a stack, in an order that its shape alone decides. Optional
+// numbers that are not given are none.
 func numbersOf(s *Stack) []reflect.Value { return numbersIn(reflect.ValueOf(s).Elem(), nil) }
 
 func numbersIn(v reflect.Value, list []reflect.Value) []reflect.Value {
@@ -125,3 +134,13 @@ func numbersIn(v reflect.Value, list []reflect.Value) []reflect.Value {
 	}
 	return list
 }
+
+// slot is one number that some sources move.
+type slot struct {
+	number  reflect.Value
+	nominal float64
+	terms   []term
+}
+
+// set makes the number its nominal value plus a deviation.
+func (s *slot) set(deviation float64) { s.number.SetFloat(s.nominal + deviation) }

@@ -1,6 +1,7 @@
 package align
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -79,6 +80,21 @@ func (y *Yield) load(i int) float64 {
 	return y.BoltLoads[i]
 }
 
+// onPoints says where the measured faces of a joint touch, and how they press.
+func (s *seating) onPoints(j *Joint, out *SeatedJoint) {
+	for _, q := range s.points.Stations {
+		if q.Gap < seat.Touches {
+			out.Contacts = append(out.Contacts, Vec2{tolerance.Length(q.X), tolerance.Length(q.Y)})
+		}
+	}
+	if s.points.Between > 0 {
+		out.Between = tolerance.Given(tolerance.Length(s.points.Between))
+	}
+	if j.Yield != nil {
+		out.Contact = s.contact(j)
+	}
+}
+
 // contact describes how a yielding joint presses.
 func (s *seating) contact(j *Joint) *Contact {
 	out := &Contact{}
@@ -92,15 +108,7 @@ func (s *seating) contact(j *Joint) *Contact {
 		})
 		round = append(round, at{float64(tolerance.Clock(p.X, p.Y)), pressure})
 	}
-	slices.SortStableFunc(round, func(a, b at) int {
-		switch {
-		case a.clock < b.clock:
-			return -1
-		case a.clock > b.clock:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(round, func(a, b at) int { return cmp.Compare(a.clock, b.clock) })
 	clocks, presses := make([]float64, len(round)), make([]bool, len(round))
 	out.Least = math.Inf(1)
 	for i, r := range round {

@@ -35,7 +35,8 @@ type Output struct {
 	Best bool   // in samples of a [Plan] with joints that lie anywhere: the best over the float instead of the worst
 }
 
-// Range is a number at rest and its ends over the float of all joints that lie anywhere. Low and High equal Rest where nothing floats. Absent values cannot be said (no line: no use).
+// Range is a number at rest and its ends over the float of all joints that lie anywhere. Low and
+// High equal Rest where nothing floats. Absent values cannot be said (no line: no use).
 type Range struct {
 	Rest, Low, High tolerance.Optional[float64]
 	Floats          bool // something that it depends on may lie anywhere

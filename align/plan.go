@@ -4,14 +4,14 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"reflect"
 	"slices"
 
 	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
-// Plan is a stack compiled to be evaluated many times: outputs as a function of the deviations of sources. It never changes and may be shared; each goroutine takes its own [Plan.NewEvaluator].
+// Plan is a stack compiled to be evaluated many times: outputs as a function of the deviations of
+// sources. It never changes and may be shared; each goroutine takes its own [Plan.NewEvaluator].
 type Plan struct {
 	stack   Stack
 	lay     *layout
@@ -21,11 +21,17 @@ type Plan struct {
 	drawn   []int // joints whose float is drawn, each from one further column
 }
 
-// Compile prepares the outputs out as a function of the deviations of the sources in. lies says how each joint lies in every sample; nil takes what the stack says. Where a joint may lie anywhere, each sample gives the worst over its float (the least margin, the greatest of everything else), or the best where an output asks for it.
+// Compile prepares the outputs out as a function of the deviations of the sources in. lies says how
+// each joint lies in every sample; nil takes what the stack says. Where a joint may lie anywhere,
+// each sample gives the worst over its float (the least margin, the greatest of everything else),
+// or the best where an output asks for it.
 //
-// Each joint that lies [LiesUniform] or [LiesRim] takes one further column after the sources, in order: numbers in (0, 1) that its float is drawn from. [Plan.Drawn] lists them.
+// Each joint that lies [LiesUniform] or [LiesRim] takes one further column after the sources, in
+// order: numbers in (0, 1) that its float is drawn from. [Plan.Drawn] lists them.
 //
-// It keeps nothing of what it is given: a change to sources or outputs afterwards does not reach the plan. It returns every fault of the stack, or else of sources and outputs, joined; of sources each is a [fault.FieldError] at a path such as "/sources/2/moves/0".
+// It keeps nothing of what it is given: a change to sources or outputs afterwards does not reach
+// the plan. It returns every fault of the stack, or else of sources and outputs, joined; of sources
+// each is a [fault.FieldError] at a path such as "/sources/2/moves/0".
 func (s Stack) Compile(in []Source, lies []Lie, out []Output) (*Plan, error) {
 	if err := s.Validate(); err != nil {
 		return nil, err
@@ -63,7 +69,8 @@ func (s Stack) Compile(in []Source, lies []Lie, out []Output) (*Plan, error) {
 	return p, nil
 }
 
-// Inputs is how many columns a sample has: one a source, and one for each joint whose float is drawn.
+// Inputs is how many columns a sample has: one a source, and one for each joint whose float is
+// drawn.
 func (p *Plan) Inputs() int { return len(p.sources) + len(p.drawn) }
 
 // Sources are the names of the sources, in the order of their columns. Several columns of one name
@@ -82,7 +89,8 @@ func (p *Plan) Drawn() []int { return append([]int(nil), p.drawn...) }
 // Outputs is how many outputs the plan has.
 func (p *Plan) Outputs() int { return len(p.outputs) }
 
-// Evaluator evaluates a plan, in memory of its own; for one goroutine. Nothing is carried from one sample to the next that could change a result.
+// Evaluator evaluates a plan, in memory of its own; for one goroutine. Nothing is carried from one
+// sample to the next that could change a result.
 type Evaluator struct {
 	k       *kernel
 	over    *over
@@ -92,17 +100,6 @@ type Evaluator struct {
 	first   int      // column of the first drawn float
 	columns *columns // nil: every sample goes to the kernel
 }
-
-// slot is one number that some sources move.
-type slot struct {
-	at      any // a pointer of its own type
-	number  reflect.Value
-	nominal float64
-	terms   []term
-}
-
-// set makes the number its nominal value plus a deviation.
-func (s *slot) set(deviation float64) { s.number.SetFloat(s.nominal + deviation) }
 
 // NewEvaluator returns an evaluator for one goroutine.
 func (p *Plan) NewEvaluator() *Evaluator {
@@ -118,16 +115,20 @@ func (p *Plan) NewEvaluator() *Evaluator {
 		numbers := numbersOf(&e.k.stack)
 		for _, m := range p.moved {
 			n := numbers[m.number]
-			e.slots = append(e.slots, slot{n.Addr().Interface(), n, n.Float(), m.terms})
+			e.slots = append(e.slots, slot{n, n.Float(), m.terms})
 		}
 	}
-	if e.findStill() == nil { // a box that cannot be worked out without deviations says so in every sample
-		e.columns = newColumns(e)
+	if e.k.findStill(e.slots) == nil { // a box that cannot be worked out without deviations says so in every sample
+		e.columns = newColumns(e.k, e.slots, e.outputs, p.drawn, e.first)
 	}
 	return e
 }
 
-// Evaluate sets dst[o][i] to output o, in its base unit, for the deviations x[·][i], for i < n. A use without any line is +Inf. A box that does not assemble is evaluated with every clearance relaxed by what it lacks; ask for [Assembles] to tell. It allocates nothing where no joint lies anywhere. It panics if a column is missing or shorter than n. A sample that cannot be evaluated is a [fault.SampleError].
+// Evaluate sets dst[o][i] to output o, in its base unit, for the deviations x[·][i], for i < n. A
+// use without any line is +Inf. A box that does not assemble is evaluated with every clearance
+// relaxed by what it lacks; ask for [Assembles] to tell. It allocates nothing where no joint lies
+// anywhere. It panics if a column is missing or shorter than n. A sample that cannot be evaluated
+// is a [fault.SampleError].
 func (e *Evaluator) Evaluate(dst, x [][]float64, n int) error {
 	for at := 0; at < n; at += chunk {
 		m := min(chunk, n-at)
@@ -219,13 +220,14 @@ func (e *Evaluator) Explain(dst *Assembly, x []float64) error {
 	return nil
 }
 
-// Ranges works out several outputs of one box at rest and over the float, and whether every joint assembles.
+// Ranges works out several outputs of one box at rest and over the float, and whether every joint
+// assembles.
 func (s Stack) Ranges(out []Output) (ranges []Range, assembles bool, err error) {
 	if err := s.Validate(); err != nil {
 		return nil, false, err
 	}
-	k := newKernel(s, newLayout(&s))
-	if err := k.solve(); err != nil {
+	k, err := workOut(s)
+	if err != nil {
 		return nil, false, err
 	}
 	assembles = true

@@ -5,37 +5,26 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"example.com/borestack/align/internal/dense"
 	"example.com/borestack/tolerance"
 )
 
-// Pose carries coordinates in frame B to coordinates in frame A: pA = R pB + t. Name it aFromB; poses compose by adjacency, aFromC = aFromB.Compose(bFromC).
+// Pose carries coordinates in frame B to coordinates in frame A: pA = R pB + t. Name it aFromB;
+// poses compose by adjacency.
 //
-// It is a small comparable value. The zero Pose is the identity, and the only encoding of it. The rotation is a unit quaternion with w >= 0, kept as (w - 1, x, y, z); the translation is in millimetres.
+// It is a small comparable value. The zero Pose is the identity, and the only encoding of it. The
+// rotation is a unit quaternion with w >= 0, kept as (w - 1, x, y, z); the translation is in
+// millimetres.
 type Pose struct {
 	dw, x, y, z float64
 	t           r3.Vec
 }
 
-// Identity returns the pose that changes nothing, which is also the zero value.
-func Identity() Pose { return Pose{} }
-
-// Translation returns the pose that shifts by d without turning.
-func Translation(d Vec3) Pose { return Pose{t: vecMM(d)} }
-
-// Turning returns the pose that turns by the right-handed angle about the axis through the origin, of any length. A zero axis gives the identity.
+// turnBy is the rotation exp(w): by |w| radians about w.
 //
 // Source: Lynch and Park, Modern Robotics, 2017, eq. 3.51 (Rodrigues), as a unit quaternion.
-func Turning(axis r3.Vec, angle tolerance.Angle) Pose {
-	n := r3.Norm(axis)
-	if n == 0 || angle == 0 {
-		return Pose{}
-	}
-	return turnBy(r3.Scale(float64(angle)/n, axis))
-}
-
-// turnBy is the rotation exp(w): by |w| radians about w.
 func turnBy(w r3.Vec) Pose {
-	half := size3(w) / 2
+	half := dense.Length3(w.X, w.Y, w.Z) / 2
 	if half == 0 {
 		return Pose{}
 	}
@@ -45,20 +34,14 @@ func turnBy(w r3.Vec) Pose {
 	return canonical(Pose{dw: -2 * q * q, x: s * w.X, y: s * w.Y, z: s * w.Z})
 }
 
-// leastRotation is the least rotation that carries direction u to direction v. For opposite directions, where it is not unique, it turns about the axis nearest x.
+// leastRotation is the least rotation that carries direction u to direction v, which is not
+// opposite.
 func leastRotation(u, v r3.Vec) Pose {
 	u, v = unit3(u), unit3(v)
 	c := r3.Cross(u, v)
 	// q = (1 + u·v, u × v), normalised; 1 + u·v = 2 - |u - v|²/2.
 	d := r3.Sub(u, v)
 	w := 2 - r3.Norm2(d)/2
-	if w < 1e-14 { // opposite within rounding
-		a := r3.Cross(u, r3.Vec{Y: 1})
-		if r3.Norm(a) < 0.5 {
-			a = r3.Cross(u, r3.Vec{X: 1})
-		}
-		return turnBy(r3.Scale(math.Pi/r3.Norm(a), a))
-	}
 	n := math.Sqrt(w*w + r3.Norm2(c))
 	// (w/n - 1) without cancellation: (w - n)/n = -|c|²/(n(n + w)).
 	return canonical(Pose{dw: -r3.Norm2(c) / (n * (n + w)), x: c.X / n, y: c.Y / n, z: c.Z / n})
@@ -97,8 +80,8 @@ func (p Pose) Apply(pointB Vec3) Vec3 { return lengthVec(p.apply(vecMM(pointB)))
 // Rotate carries a direction or displacement given in B to A; points move by [Pose.Apply].
 func (p Pose) Rotate(vectorB r3.Vec) r3.Vec { return p.rotate(vectorB) }
 
-// Compose returns aFromC for p = aFromB and bFromC.
-func (p Pose) Compose(bFromC Pose) Pose {
+// compose is aFromC for p = aFromB and bFromC.
+func (p Pose) compose(bFromC Pose) Pose {
 	q := bFromC
 	// (1 + a)(1 + b) - 1 - va·vb = a + b + ab - va·vb.
 	r := Pose{
@@ -118,10 +101,11 @@ func (p Pose) Inverse() Pose {
 	return canonical(inv)
 }
 
-// RotationVector returns the rotation's logarithm: axis times right-handed angle in radians, the angle in [0, π].
+// rotationVector is the rotation's logarithm: axis times right-handed angle in radians, the angle
+// in [0, π].
 //
 // Source: angle = 2 atan2(|v|, w), exact for small rotations where 2 acos(w) is not.
-func (p Pose) RotationVector() r3.Vec {
+func (p Pose) rotationVector() r3.Vec {
 	v := r3.Vec{X: p.x, Y: p.y, Z: p.z}
 	n := r3.Norm(v)
 	if n == 0 {
@@ -139,18 +123,15 @@ func (p Pose) Matrix() [3][3]float64 {
 // Origin returns where B's origin lies in A.
 func (p Pose) Origin() Vec3 { return lengthVec(p.t) }
 
-// Perturb returns p followed, in B, by a small shift and a small rotation vector: p · (shift, exp(turn)). Perturbations are right-multiplied, translation first.
-func (p Pose) Perturb(shiftB Vec3, turnB r3.Vec) Pose {
-	d := turnBy(turnB)
-	d.t = vecMM(shiftB)
-	return p.Compose(d)
+// ApproxEqual reports whether p and q place the origin within tolLength and turn within tolAngle of
+// each other.
+func (p Pose) ApproxEqual(q Pose, tolLength tolerance.Length, tolAngle tolerance.Angle) bool {
+	d := p.Inverse().compose(q)
+	return r3.Norm(r3.Sub(p.t, q.t)) <= float64(tolLength) && r3.Norm(d.rotationVector()) <= float64(tolAngle)
 }
 
-// ApproxEqual reports whether p and q place the origin within tolLength and turn within tolAngle of each other.
-func (p Pose) ApproxEqual(q Pose, tolLength tolerance.Length, tolAngle tolerance.Angle) bool {
-	d := p.Inverse().Compose(q)
-	return r3.Norm(r3.Sub(p.t, q.t)) <= float64(tolLength) && r3.Norm(d.RotationVector()) <= float64(tolAngle)
-}
+// unit3 is v over its length.
+func unit3(v r3.Vec) r3.Vec { return r3.Scale(1/dense.Length3(v.X, v.Y, v.Z), v) }
 
 func vecMM(v Vec3) r3.Vec { return r3.Vec{X: float64(v.X), Y: float64(v.Y), Z: float64(v.Z)} }
 

@@ -2,16 +2,19 @@ package align
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/mat"
 
 	"example.com/borestack/tolerance"
 )
 
-// maxUnequalOrder bounds the harmonics fitted to unequal stations, where the fit is a dense least squares; equal steps have none. Practical rings have fewer than 130 stations.
+// maxUnequalOrder bounds the harmonics fitted to unequal stations, where the fit is a dense least
+// squares; equal steps have none. Practical rings have fewer than 130 stations.
 const maxUnequalOrder = 64
 
-// stations writes the angle of every station that was read, and its mean reading, and returns how many there are. Angles are clock angles seen from the tail, in radians; readings in millimetres.
+// stations writes the angle of every station that was read, and its mean reading, and returns how
+// many there are. Angles are clock angles seen from the tail, in radians; readings in millimetres.
 func (r *Readings) stations(theta, value []float64) ([]float64, []float64) {
 	theta, value = theta[:0], value[:0]
 	step := 2 * math.Pi / float64(len(r.Values))
@@ -49,7 +52,8 @@ func (r *Readings) equalSteps() bool {
 	return true
 }
 
-// order is the highest harmonic that m stations can tell: (m - 1)/2, and m/2 for an even number of equal steps.
+// order is the highest harmonic that m stations can tell: (m - 1)/2, and m/2 for an even number of
+// equal steps.
 func order(m int, equal bool) int {
 	if equal {
 		return m / 2
@@ -57,7 +61,8 @@ func order(m int, equal bool) int {
 	return min((m-1)/2, maxUnequalOrder)
 }
 
-// ring is the least-squares fit of mean and first harmonic to readings round a ring, as weights on the readings. It keeps the weights while the angles stay the same, which changes no result.
+// ring is the least-squares fit of mean and first harmonic to readings round a ring, as weights on
+// the readings. It keeps the weights while the angles stay the same, which changes no result.
 type ring struct {
 	theta, value   []float64
 	fitted         []float64 // the angles that the weights are for
@@ -65,10 +70,11 @@ type ring struct {
 	mean, cos, sin []float64 // weights
 }
 
-// fit returns mean + cos·cos θ + sin·sin θ of the readings, the first harmonic beside all others that the stations can tell (beside none when planeOnly).
+// fit returns mean + cos·cos θ + sin·sin θ of the readings, the first harmonic beside all others
+// that the stations can tell (beside none when planeOnly).
 func (g *ring) fit(r *Readings) (mean, cos, sin float64) {
 	g.theta, g.value = r.stations(g.theta, g.value)
-	if !sameFloats(g.theta, g.fitted) {
+	if !slices.Equal(g.theta, g.fitted) {
 		g.weights(r.equalSteps())
 	}
 	for k, v := range g.value {
@@ -77,18 +83,6 @@ func (g *ring) fit(r *Readings) (mean, cos, sin float64) {
 		sin += g.sin[k] * v
 	}
 	return mean, cos, sin
-}
-
-func sameFloats(a, b []float64) bool {
-	if len(a) != len(b) {
-		return false
-	}
-	for i, v := range a {
-		if v != b[i] {
-			return false
-		}
-	}
-	return true
 }
 
 // weights finds the rows of the pseudo-inverse for mean and first harmonic.
@@ -143,9 +137,12 @@ func designMatrix(theta []float64, n int) *mat.Dense {
 	return d
 }
 
-// harmonics fits mean and all harmonics to values at angles theta by least squares. firstU is how much one reading's standard uncertainty of 1 gives each component of the first harmonic (root mean square of the two); dof is what is left over.
+// harmonics fits mean and all harmonics to values at angles theta by least squares. firstU is how
+// much one reading's standard uncertainty of 1 gives each component of the first harmonic (root
+// mean square of the two); dof is what is left over.
 //
-// For an even number of equal steps the highest harmonic has only the component that the stations can see, in phase with the first station.
+// For an even number of equal steps the highest harmonic has only the component that the stations
+// can see, in phase with the first station.
 func harmonics(theta, value []float64, equal bool) (mean float64, list []Harmonic, residual float64, dof int, firstU float64) {
 	m := len(theta)
 	n := order(m, equal)
@@ -196,17 +193,23 @@ func harmonics(theta, value []float64, equal bool) (mean float64, list []Harmoni
 		list = append(list, Harmonic{N: j, Size: tolerance.Length(math.Hypot(c, s)), Clock: harmonicClock(c, s, j)})
 	}
 	if dof > 0 {
-		for k, a := range theta {
-			v := value[k] - coef[0]
-			for j := 1; j <= n; j++ {
-				s, c := math.Sincos(float64(j) * a)
-				v -= coef[2*j-1]*c + coef[2*j]*s
-			}
-			residual += v * v
-		}
-		residual = math.Sqrt(residual / float64(dof))
+		residual = residualOf(theta, value, coef, dof)
 	}
 	return coef[0], list, residual, dof, firstU
+}
+
+// residualOf is the standard deviation of what mean and harmonics leave of the values.
+func residualOf(theta, value, coef []float64, dof int) float64 {
+	var sum float64
+	for k, a := range theta {
+		v := value[k] - coef[0]
+		for j := 1; 2*j < len(coef); j++ {
+			s, c := math.Sincos(float64(j) * a)
+			v -= coef[2*j-1]*c + coef[2*j]*s
+		}
+		sum += v * v
+	}
+	return math.Sqrt(sum / float64(dof))
 }
 
 // harmonicClock is the first angle in [0, 2π/n) at which c cos nθ + s sin nθ is greatest.
@@ -225,7 +228,9 @@ func harmonicClock(c, s float64, n int) tolerance.Angle {
 	return tolerance.Angle(a)
 }
 
-// ClosingError returns how far the round did not come back: the closing reading less the mean reading of the first station, in the readings' own sense. It is absent where no closing reading was taken, or the first station was not read.
+// ClosingError returns how far the round did not come back: the closing reading less the mean
+// reading of the first station, in the readings' own sense. It is absent where no closing reading
+// was taken, or the first station was not read.
 func (r *Readings) ClosingError() (e tolerance.Optional[tolerance.Length]) {
 	if !r.Closing.Given || len(r.Values) == 0 || len(r.Values[0]) == 0 {
 		return e
@@ -235,4 +240,18 @@ func (r *Readings) ClosingError() (e tolerance.Optional[tolerance.Length]) {
 		sum += v
 	}
 	return tolerance.Given(r.Closing.Value - sum/tolerance.Length(len(r.Values[0])))
+}
+
+// thicknessSpread is the least and greatest reading, and the peak to valley about the fitted plane.
+func thicknessSpread(t *Thickness, g *ring) (lo, hi, waves float64) {
+	mean, c, s := g.fit(&t.Readings)
+	lo, hi = math.Inf(1), math.Inf(-1)
+	below, above := math.Inf(1), math.Inf(-1)
+	for i, v := range g.value {
+		sn, cs := math.Sincos(g.theta[i])
+		r := v - mean - c*cs - s*sn
+		lo, hi = math.Min(lo, v), math.Max(hi, v)
+		below, above = math.Min(below, r), math.Max(above, r)
+	}
+	return lo, hi, above - below
 }

@@ -9,7 +9,8 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// shaftLine works out use, margin, what governs and the best straight shafts, the joints where they lie.
+// shaftLine works out use, margin, what governs and the best straight shafts, the joints where they
+// lie.
 func (k *kernel) shaftLine() (*ShaftLine, error) {
 	out := &ShaftLine{}
 	use, err := k.line.Utilisation()
@@ -50,7 +51,8 @@ func (k *kernel) shaftLine() (*ShaftLine, error) {
 	return out, nil
 }
 
-// leastGap is the certificate that is given at the least, of the use or in mm: no measurement tells so little from nothing.
+// leastGap is the certificate that is given at the least, of the use or in mm: no measurement tells
+// so little from nothing.
 const leastGap = 1e-9
 
 // bestShafts appends the straight shafts of the group last solved by use.
@@ -91,7 +93,8 @@ func shares(list []tolerance.Share) []tolerance.Share {
 	return list
 }
 
-// marginAndCaps is the margin with the supports and pockets that cap it, the largest first; of several groups of shafts with the same margin, those of all.
+// marginAndCaps is the margin with the supports and pockets that cap it, the largest first; of
+// several groups of shafts with the same margin, those of all.
 func (k *kernel) marginAndCaps() (margin float64, caps []tolerance.Share, err error) {
 	margin = math.Inf(1)
 	margins := make([]float64, len(k.lay.groups))

@@ -8,24 +8,26 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"example.com/borestack/align/internal/floatset"
-	"example.com/borestack/align/internal/seat"
 	"example.com/borestack/align/internal/shaftline"
 	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
-// Solve works out one box: how every part sits, where every bore ends up, whether straight shafts have room and which supports govern, at rest and over the float of all joints. It returns every fault of the stack, joined, or [fault.ErrNotConverging] where the numerics give no certified answer.
+// Solve works out one box: how every part sits, where every bore ends up, whether straight shafts
+// have room and which supports govern, at rest and over the float of all joints. It returns every
+// fault of the stack, joined, or [fault.ErrNotConverging] where the numerics give no certified
+// answer.
 //
 // Source: the model is described in the package comment.
 func (s Stack) Solve() (*Assembly, error) {
 	if err := s.Validate(); err != nil {
 		return nil, err
 	}
-	k := newKernel(s, newLayout(&s))
-	if err := k.solve(); err != nil {
+	k, err := workOut(s)
+	if err != nil {
 		return nil, err
 	}
-	a := &Assembly{Title: s.Title, stack: s.Clone()}
+	a := &Assembly{Title: s.Title, stack: k.stack}
 	for i := range s.Parts {
 		a.Placed = append(a.Placed, PlacedPart{s.Parts[i].Name, k.placed[i]})
 	}
@@ -72,6 +74,7 @@ func (k *kernel) joint(i int) (SeatedJoint, error) {
 		Name: k.stack.JointName(i), Front: k.stack.Parts[i].Name, Rear: k.stack.Parts[i+1].Name,
 		Rules: RulesFlush, Lies: j.Lies, Measured: j.Float != nil,
 		Assembles: s.set.Lack == 0, Interference: tolerance.Diametral(2 * s.set.Lack),
+		Fouls: s.fouls(j), Pilot: s.pilotFit(k.parts[i].rear.pilotD), Pins: k.pinFits(i),
 		Float: Float{tolerance.Length(s.at.X), tolerance.Length(s.at.Y), tolerance.Angle(-s.at.G)},
 	}
 	if out.Float.Turn == 0 {
@@ -80,32 +83,71 @@ func (k *kernel) joint(i int) (SeatedJoint, error) {
 	if s.led {
 		out.Rules = RulesPilot
 	}
+	if s.set.Turns {
+		lo, hi, err := s.set.TurnRange()
+		if err != nil {
+			return out, err
+		}
+		out.TurnRange = tolerance.Given([2]tolerance.Angle{tolerance.Angle(-hi), tolerance.Angle(-lo)})
+	}
+	var ends [4]floatset.Vec
+	for n, towards := range [4]floatset.Vec{{X: -1}, {X: 1}, {Y: -1}, {Y: 1}} {
+		var err error
+		if ends[n], err = s.set.Farthest(towards); err != nil {
+			return out, err
+		}
+	}
+	out.ReachX = [2]tolerance.Length{tolerance.Length(ends[0].X), tolerance.Length(ends[1].X)}
+	out.ReachY = [2]tolerance.Length{tolerance.Length(ends[2].Y), tolerance.Length(ends[3].Y)}
+	if j.SeatOnPoints {
+		s.onPoints(j, &out)
+	}
+	if s.gap > 0 {
+		out.Gap = Gap{tolerance.Length(s.gap), tolerance.Clock(s.gapX, s.gapY)}
+	}
+	return out, nil
+}
+
+// fouls names what stands in the way of a joint.
+func (s *seating) fouls(j *Joint) (names []string) {
 	for _, f := range s.set.Fouls {
 		name := "pilot"
 		switch pin := s.set.Constraints[f].Mark; {
-		case pin == boltFence:
+		case pin == boltMark:
 			name = "bolts"
 		case pin >= 0:
 			name = j.Pins[pin].Dowel
 		}
-		if n := len(out.Fouls); n == 0 || out.Fouls[n-1] != name {
-			out.Fouls = append(out.Fouls, name)
+		if n := len(names); n == 0 || names[n-1] != name {
+			names = append(names, name)
 		}
 	}
-	if s.pilot {
-		out.Pilot = &PilotFit{
-			Clearance: tolerance.Diametral(s.cp), Lean: Slope{s.tx, s.ty},
-			Strain: tolerance.Length(s.strain), Loose: s.cp > loosePilot*k.parts[i].rear.pilotD,
-		}
-		if s.led {
-			out.Pilot.Strain = 0
-		}
-		if room := math.Max(s.cp, 0) / s.engaged; s.engaged > 0 && !math.IsInf(room, 0) {
-			out.Pilot.LeanRoom = tolerance.Given(room)
-		}
+	return names
+}
+
+// pilotFit is how the spigot sits in its bore; nil without a pilot. The front part's is of that
+// diameter.
+func (s *seating) pilotFit(diameter float64) *PilotFit {
+	if !s.pilot {
+		return nil
 	}
+	fit := &PilotFit{
+		Clearance: tolerance.Diametral(s.cp), Lean: Slope{s.tx, s.ty},
+		Strain: tolerance.Length(s.strain), Loose: s.cp > loosePilot*diameter,
+	}
+	if s.led {
+		fit.Strain = 0
+	}
+	if room := math.Max(s.cp, 0) / s.engaged; s.engaged > 0 && !math.IsInf(room, 0) {
+		fit.LeanRoom = tolerance.Given(room)
+	}
+	return fit
+}
+
+// pinFits is how the pins of joint i sit in their holes.
+func (k *kernel) pinFits(i int) (fits []PinFit) {
 	for n, h := range k.lay.pins[i] {
-		p := &j.Pins[n]
+		p := &k.stack.Joints[i].Pins[n]
 		a, b := k.parts[i].rear.dowels[h.a].d, k.parts[i+1].front.dowels[h.b].d
 		fit := PinFit{Dowel: p.Dowel, Clearance: tolerance.Diametral(pinClearance(p.Pressed, float64(p.Diameter), a, b))}
 		if p.Pressed != PressedFront {
@@ -114,50 +156,13 @@ func (k *kernel) joint(i int) (SeatedJoint, error) {
 		if p.Pressed != PressedRear {
 			fit.Squeeze = max(fit.Squeeze, p.Diameter-tolerance.Length(b))
 		}
-		out.Pins = append(out.Pins, fit)
+		fits = append(fits, fit)
 	}
-	if s.set.Turns {
-		lo, hi, err := s.set.TurnRange()
-		if err != nil {
-			return out, err
-		}
-		out.TurnRange = tolerance.Given([2]tolerance.Angle{tolerance.Angle(-hi), tolerance.Angle(-lo)})
-	}
-	for n, pull := range [2]floatset.Vec{{X: 1}, {Y: 1}} {
-		far, err := s.set.Farthest(pull)
-		if err != nil {
-			return out, err
-		}
-		near, err := s.set.Farthest(floatset.Vec{X: -pull.X, Y: -pull.Y})
-		if err != nil {
-			return out, err
-		}
-		if n == 0 {
-			out.ReachX = [2]tolerance.Length{tolerance.Length(near.X), tolerance.Length(far.X)}
-		} else {
-			out.ReachY = [2]tolerance.Length{tolerance.Length(near.Y), tolerance.Length(far.Y)}
-		}
-	}
-	if j.SeatOnPoints {
-		for _, q := range s.points.Stations {
-			if q.Gap < seat.Touches {
-				out.Contacts = append(out.Contacts, Vec2{tolerance.Length(q.X), tolerance.Length(q.Y)})
-			}
-		}
-	}
-	if j.SeatOnPoints && s.points.Between > 0 {
-		out.Between = tolerance.Given(tolerance.Length(s.points.Between))
-	}
-	if j.Yield != nil && j.SeatOnPoints {
-		out.Contact = s.contact(j)
-	}
-	if s.gap > 0 {
-		out.Gap = Gap{tolerance.Length(s.gap), tolerance.Clock(s.gapX, s.gapY)}
-	}
-	return out, nil
+	return fits
 }
 
-// loosePilot is the share of its diameter by which a pilot's clearance may exceed a sliding fit before it locates nothing: a thousandth, about 0.005 in on a 5 in register.
+// loosePilot is the share of its diameter by which a pilot's clearance may exceed a sliding fit
+// before it locates nothing: a thousandth, about 0.005 in on a 5 in register.
 //
 // Source: common practice, no published source.
 const loosePilot = 1e-3
@@ -191,20 +196,6 @@ func (k *kernel) shapes() []PartShape {
 	return out
 }
 
-// thicknessSpread is the least and greatest reading, and the peak to valley about the fitted plane.
-func thicknessSpread(t *Thickness, g *ring) (lo, hi, waves float64) {
-	mean, c, s := g.fit(&t.Readings)
-	lo, hi = math.Inf(1), math.Inf(-1)
-	below, above := math.Inf(1), math.Inf(-1)
-	for i, v := range g.value {
-		sn, cs := math.Sincos(g.theta[i])
-		r := v - mean - c*cs - s*sn
-		lo, hi = math.Min(lo, v), math.Max(hi, v)
-		below, above = math.Min(below, r), math.Max(above, r)
-	}
-	return lo, hi, above - below
-}
-
 // shafts fills in supports and shaft line, at rest and over the float.
 func (k *kernel) shafts(a *Assembly) error {
 	line, err := k.shaftLine()
@@ -216,13 +207,13 @@ func (k *kernel) shafts(a *Assembly) error {
 	ref := k.reference(0)
 	for i, at := range k.lay.supports {
 		sup := k.support(i)
-		c := k.centre(at.boreAt)
-		lx, ly := ref.at(c.Z)
-		tx, ty := k.tilt(at.boreAt, 0)
+		axis := k.axisAt(at.boreAt)
+		x, y := ref.offset(&axis)
+		tx, ty := ref.tilt(&axis)
 		clearance, _ := k.clearance(i)
 		b := SupportedBore{
-			Shaft: k.stack.Shafts[at.shaft].Name, Bore: sup.Bore, Kind: sup.Kind, Z: tolerance.Length(c.Z),
-			Offset: Vec2{tolerance.Length(c.X - lx), tolerance.Length(c.Y - ly)}, Tilt: Slope{tx, ty},
+			Shaft: k.stack.Shafts[at.shaft].Name, Bore: sup.Bore, Kind: sup.Kind, Z: tolerance.Length(axis.z),
+			Offset: Vec2{tolerance.Length(x), tolerance.Length(y)}, Tilt: Slope{tx, ty},
 			Clearance: tolerance.Diametral(clearance),
 		}
 		room, bounded, err := k.line.Slack(i, use)
@@ -233,10 +224,9 @@ func (k *kernel) shafts(a *Assembly) error {
 			b.Room = tolerance.Given(tolerance.Length(room))
 		}
 		if sup.Tilt.Given && len(line.Shafts) > 0 {
-			sx, sy := k.slope(at.boreAt)
 			best := line.shaft(b.Shaft).Slope
 			if sup.Tilt.Value > 0 {
-				b.TiltRatio = tolerance.Given(math.Hypot(sx-best.X, sy-best.Y) / sup.Tilt.Value)
+				b.TiltRatio = tolerance.Given(math.Hypot(axis.sx-best.X, axis.sy-best.Y) / sup.Tilt.Value)
 			}
 		}
 		a.Supports = append(a.Supports, b)
@@ -255,7 +245,8 @@ func (l *ShaftLine) shaft(name string) StraightShaft {
 	return StraightShaft{}
 }
 
-// lineRange works out use and margin over the floats, and the push to the best, where use and lack are what they are at rest; nil when nothing floats. The kernel is put back as it was.
+// lineRange works out use and margin over the floats, and the push to the best, where use and lack
+// are what they are at rest; nil when nothing floats. The kernel is put back as it was.
 func (k *kernel) lineRange(use, lack float64) (*LineRange, error) {
 	o := k.newOver()
 	if len(o.loose) == 0 {

@@ -5,26 +5,27 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// FloatSpread is the mean and covariance of how a joint lies in its float, in (x mm, y mm, turn rad clockwise), and where it rests.
+// FloatSpread is the mean and covariance of how a joint lies in its float, in (x mm, y mm, turn rad
+// clockwise), and where it rests.
 type FloatSpread struct {
 	Rest       Float
 	Mean       [3]float64 // from the rest
 	Covariance [3][3]float64
 }
 
-// FloatSpread works out the float of joint i at the stack's present numbers under a law: [LiesUniform] over the float in (x, y, R·turn), or [LiesRim]. Any other law gives no spread.
+// FloatSpread works out the float of joint i at the stack's present numbers under a law:
+// [LiesUniform] over the float in (x, y, R·turn), or [LiesRim]. Any other law gives no spread.
 func (s Stack) FloatSpread(i int, law Lie) (FloatSpread, error) {
 	if err := s.Validate(); err != nil {
 		return FloatSpread{}, err
 	}
-	k := newKernel(s, newLayout(&s))
-	if err := k.solve(); err != nil {
+	k, err := workOut(s)
+	if err != nil {
 		return FloatSpread{}, err
 	}
 	seat := k.seats[i]
 	out := FloatSpread{Rest: Float{tolerance.Length(seat.rest.X), tolerance.Length(seat.rest.Y), tolerance.Angle(-seat.rest.G)}}
 	var m floatset.Moments
-	var err error
 	switch law {
 	case LiesUniform:
 		m, err = seat.set.UniformMoments()

@@ -6,9 +6,13 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// Stack is what was measured on one machine: parts bolted one behind the other, the joints between them, and the shafts that run through them. It is plain data, and building one in Go reads like the drawing.
+// Stack is what was measured on one machine: parts bolted one behind the other, the joints between
+// them, and the shafts that run through them. It is plain data, and building one in Go reads like
+// the drawing.
 //
-// Lengths, angles and temperatures are typed; slopes are ratios. All lengths are at 20 °C unless a part says that it was measured at another temperature (ISO 1). Frames and signs: the package comment.
+// Lengths, angles and temperatures are typed; slopes are ratios. All lengths are at 20 °C unless a
+// part says that it was measured at another temperature (ISO 1). Frames and signs: the package
+// comment.
 //
 // The zero value is a stack without parts, which [Stack.Validate] rejects.
 type Stack struct {
@@ -24,7 +28,8 @@ type Stack struct {
 	States     []State
 }
 
-// Vec2 is a point or displacement across the shaft line: X to the right, Y up, seen from the tail. The zero value is the origin.
+// Vec2 is a point or displacement across the shaft line: X to the right, Y up, seen from the tail.
+// The zero value is the origin.
 type Vec2 struct{ X, Y tolerance.Length }
 
 // Size is the length of v.
@@ -35,10 +40,12 @@ func (v Vec2) Size() tolerance.Length {
 // Clock is the clock position that v points to, seen from the tail: 0 for no length.
 func (v Vec2) Clock() tolerance.Angle { return tolerance.Clock(float64(v.X), float64(v.Y)) }
 
-// Vec3 is a point or displacement with Z rearward along the shaft line. The zero value is the origin.
+// Vec3 is a point or displacement with Z rearward along the shaft line. The zero value is the
+// origin.
 type Vec3 struct{ X, Y, Z tolerance.Length }
 
-// Slope is dz/dx, dz/dy of a face, or dx/dz, dy/dz of an axis: ratios. The zero value is square to z, or along z.
+// Slope is dz/dx, dz/dy of a face, or dx/dz, dy/dz of an axis: ratios. The zero value is square to
+// z, or along z.
 type Slope struct{ X, Y float64 }
 
 // Size is how steep s is, a ratio.
@@ -47,7 +54,8 @@ func (s Slope) Size() float64 { return math.Hypot(s.X, s.Y) }
 // Clock is the clock position towards which s rises, seen from the tail: 0 for none.
 func (s Slope) Clock() tolerance.Angle { return tolerance.Clock(s.X, s.Y) }
 
-// Part is one housing, plate or carrier. Its features are in its own frame, as it was measured; no face need be at z = 0.
+// Part is one housing, plate or carrier. Its features are in its own frame, as it was measured; no
+// face need be at z = 0.
 type Part struct {
 	Name        string
 	Material    tolerance.Optional[tolerance.Material] // needed away from 20 °C
@@ -59,16 +67,17 @@ type Part struct {
 	Moved       Vec3 // the bores alone are displaced by this in S (a [State] sets it)
 }
 
-// Face is a meeting face: a plane z = Z + Slope·(x, y), or what was measured of it. At most one of Points, Thickness and Sweep is given.
+// Face is a meeting face: a plane z = Z + Slope·(x, y), or what was measured of it. At most one of
+// Points, Thickness and Sweep is given.
 type Face struct {
 	Z         tolerance.Length
 	Slope     Slope
-	Points    []Vec3                               // measured points; the plane is their least-squares plane
+	Points    []Vec3                               `most:"20000"` // measured points; the plane is their least-squares plane
 	Thickness *Thickness                           // a micrometer round the part (rear faces only): the front face is then the datum z = 0
 	Sweep     *Sweep                               // a dial on the face: it gives the slope, Z stays as given
-	Diameter  tolerance.Optional[tolerance.Length] // outer, of the contact ring
+	Diameter  tolerance.Optional[tolerance.Length] `want:"more than 0"` // outer, of the contact ring
 	Pilot     *Pilot                               // nil: the face has no pilot
-	Dowels    []Dowel
+	Dowels    []Dowel                              `most:"64"`
 }
 
 // PilotKind tells a spigot from the bore that takes it.
@@ -82,10 +91,10 @@ const (
 
 // Pilot is a register diameter on a face. Its centre is projected along z onto its face.
 type Pilot struct {
-	Kind     PilotKind
+	Kind     PilotKind `want:"[0,1] a spigot or a bore"`
 	Centre   Vec2
-	Sweep    *Sweep // a dial on the register: it gives the centre, and Centre is then zero
-	Diameter tolerance.Length
+	Sweep    *Sweep                    // a dial on the register: it gives the centre, and Centre is then zero
+	Diameter tolerance.Length          `want:"more than 0"`
 	Slope    tolerance.Optional[Slope] // axis slope; absent: square to its own face (an assumption that results list)
 	Errors   []FitError                // how far off all that may be, where it was measured as points
 }
@@ -102,44 +111,45 @@ type FitError struct {
 type Dowel struct {
 	Name     string
 	Centre   Vec2
-	Diameter tolerance.Length
+	Diameter tolerance.Length `want:"more than 0"`
 }
 
 // Bore is a support bore: a bearing seat, a bush, a line to refer to.
 type Bore struct {
 	Name     string
 	Centre   Vec3
-	Sweep    *Sweep // a dial in the bore: it gives X and Y, which are then zero in Centre
-	Slope    Slope  // axis slope
-	Diameter tolerance.Optional[tolerance.Length]
-	Errors   []FitError // how far off all that may be, where it was measured as points
+	Sweep    *Sweep                               // a dial in the bore: it gives X and Y, which are then zero in Centre
+	Slope    Slope                                // axis slope
+	Diameter tolerance.Optional[tolerance.Length] `want:"more than 0"`
+	Errors   []FitError                           // how far off all that may be, where it was measured as points
 }
 
-// Readings are gauge readings at stations round a part. Station angles are clock angles on the part: clockwise from 12 o'clock seen from the tail, or, with FromNose, as seen from the nose.
+// Readings are gauge readings at stations round a part. Station angles are clock angles on the
+// part: clockwise from 12 o'clock seen from the tail, or, with FromNose, as seen from the nose.
 type Readings struct {
-	Values            [][]tolerance.Length // one entry a station, in order: empty where it could not be reached, several where it was repeated
+	Values            [][]tolerance.Length `at:"readings" most:"2000"` // one entry a station, in order: empty where it could not be reached, several where it was repeated
 	First             tolerance.Angle      // first station, when At is nil and the steps are equal
 	At                []tolerance.Angle    // the stations' angles; nil: equal steps from First
 	FromNose          bool
 	Closing           tolerance.Optional[tolerance.Length] // the first station read again at the end
-	Uncertainty       tolerance.Optional[tolerance.Length] // standard (k = 1), each reading on its own
-	SharedUncertainty tolerance.Optional[tolerance.Length] // standard (k = 1), common to all readings
+	Uncertainty       tolerance.Optional[tolerance.Length] `want:"0 or more"` // standard (k = 1), each reading on its own
+	SharedUncertainty tolerance.Optional[tolerance.Length] `want:"0 or more"` // standard (k = 1), common to all readings
 }
 
 // Thickness is a micrometer taken round a part at one radius.
 type Thickness struct {
 	Readings
-	Radius tolerance.Length
+	Radius tolerance.Length `want:"more than 0"`
 }
 
 // Sweep is a dial turned about an axis.
 type Sweep struct {
 	Readings
-	Radius  tolerance.Length // of the stations; faces only
+	Radius  tolerance.Length `want:"-"` // of the stations; faces only
 	Out     bool             // readings grow as the plunger comes out; the zero value grows as it is pushed in
 	About   string           // "part/bore" of the same part whose axis it turned about; empty: the part's z axis
-	Droop   tolerance.Length // at least 0: how far gravity lowers the dial, half the 12-to-6 difference on a stiff mandrel
-	Lift    tolerance.Length // at least 0: how far the turning axis rises in service
+	Droop   tolerance.Length `want:"0 or more"` // at least 0: how far gravity lowers the dial, half the 12-to-6 difference on a stiff mandrel
+	Lift    tolerance.Length `want:"0 or more"` // at least 0: how far the turning axis rises in service
 	Mounted string           // how it was set up, in words
 }
 
@@ -158,7 +168,8 @@ const (
 // Rules says how a joint closes when faces and pilot disagree.
 type Rules uint8
 
-// The rules; the zero value closes the faces, and evaluates the pilot-led seat beside it when the register is strained.
+// The rules; the zero value closes the faces, and evaluates the pilot-led seat beside it when the
+// register is strained.
 const (
 	RulesAuto Rules = iota
 	RulesFlush
@@ -169,24 +180,24 @@ const (
 type Joint struct {
 	Name          string // empty: the two part names with "|" between
 	Gasket        *Gasket
-	SeatOnPoints  bool    // seat on the measured heights of both faces instead of their planes
-	Interpolate   bool    // measured stations need not pair: the rear part's heights are taken between its own, round the ring
-	Flatten       float64 // share of measured heights off their plane that the bolts pull flat, 0 to 1; the wedge never flattens
-	Yield         *Yield  // a gasket, sealant or soft face under bolt loads: the seat on points yields
-	Rules         Rules
-	Engagement    tolerance.Optional[tolerance.Length] // length of the register; absent: no lean is felt
-	RegisterRing  tolerance.Optional[tolerance.Length] // diameter of a ring that spans two bores
-	Pins          []Pin
-	Bolts         []Vec2 // in A's frame
-	BoltClearance tolerance.Optional[tolerance.Diametral]
-	Clock         tolerance.Angle // nominal re-clocking of B, clockwise seen from the tail
-	Lies          Lie
-	Float         *Float // measured; then nothing floats
+	SeatOnPoints  bool                                    // seat on the measured heights of both faces instead of their planes
+	Interpolate   bool                                    // measured stations need not pair: the rear part's heights are taken between its own, round the ring
+	Flatten       float64                                 `want:"[0,1] a share from 0 to 1"` // share of measured heights off their plane that the bolts pull flat, 0 to 1; the wedge never flattens
+	Yield         *Yield                                  `at:"yielding"`                    // a gasket, sealant or soft face under bolt loads: the seat on points yields
+	Rules         Rules                                   `want:"[0,2] auto, flush or pilot"`
+	Engagement    tolerance.Optional[tolerance.Length]    `want:"0 or more"`                               // length of the register; absent: no lean is felt
+	RegisterRing  tolerance.Optional[tolerance.Length]    `at:"register_ring/diameter" want:"more than 0"` // diameter of a ring that spans two bores
+	Pins          []Pin                                   `most:"64"`
+	Bolts         []Vec2                                  `most:"64"` // in A's frame
+	BoltClearance tolerance.Optional[tolerance.Diametral] `want:"0 or more"`
+	Clock         tolerance.Angle                         // nominal re-clocking of B, clockwise seen from the tail
+	Lies          Lie                                     `want:"[0,4] one of the ways to lie"`
+	Float         *Float                                  // measured; then nothing floats
 }
 
 // Gasket is a gasket or shim: its thickness at A's frame axis, and its taper.
 type Gasket struct {
-	Thickness tolerance.Length
+	Thickness tolerance.Length `want:"0 or more"`
 	Slope     Slope
 }
 
@@ -200,23 +211,25 @@ const (
 	PressedNeither
 )
 
-// Yield is what lies between two measured faces: a foundation that presses back in proportion, under bolts that each pull with a force.
+// Yield is what lies between two measured faces: a foundation that presses back in proportion,
+// under bolts that each pull with a force.
 type Yield struct {
-	Stiffness float64   // pressure for each millimetre pressed in, N/mm³
-	Area      float64   // of contact, mm², shared alike by the stations
-	BoltLoads []float64 // N: one for each bolt, or one for all
+	Stiffness float64   `want:"(0,1e12) a pressure for each millimetre, N/mm³, more than 0"` // pressure for each millimetre pressed in, N/mm³
+	Area      float64   `want:"(0,1e12) an area of contact in mm², more than 0"`             // of contact, mm², shared alike by the stations
+	BoltLoads []float64 `want:"(0,1e9) a force in N, more than 0"`                           // N: one for each bolt, or one for all
 }
 
 // Pin joins two dowel holes of the same name.
 type Pin struct {
 	Dowel    string
-	Diameter tolerance.Length
-	Pressed  Press
-	Locates  tolerance.Optional[Slope] // a flatted pin or slot: the direction in A's frame along which it holds, any length
+	Diameter tolerance.Length          `want:"more than 0"`
+	Pressed  Press                     `want:"[0,2] front, rear or neither"`
+	Locates  tolerance.Optional[Slope] `want:"-"` // a flatted pin or slot: the direction in A's frame along which it holds, any length
 	Step     Vec2                      // an offset dowel: front end to rear end, in A's frame
 }
 
-// Float is a displacement within a joint: B's shift in A's x and y, and its turn, clockwise seen from the tail.
+// Float is a displacement within a joint: B's shift in A's x and y, and its turn, clockwise seen
+// from the tail.
 type Float struct {
 	X, Y tolerance.Length
 	Turn tolerance.Angle
@@ -228,37 +241,42 @@ type Shaft struct {
 	Supports    []Support
 	Material    tolerance.Optional[tolerance.Material]
 	Temperature tolerance.Optional[tolerance.Celsius] // absent: 20 °C
-	Sections    []Section                             // from front to rear, each beginning where the one before ends; none: rigid, and no side loads
-	Density     tolerance.Optional[float64]           // kg/m³: given, the shaft's own weight acts, downwards
-	Loads       []Load
+	Sections    []Section                             `most:"100"`                                   // from front to rear, each beginning where the one before ends; none: rigid, and no side loads
+	Density     tolerance.Optional[float64]           `want:"[0,1e5) a density in kg/m³, 0 or more"` // kg/m³: given, the shaft's own weight acts, downwards
+	Loads       []Load                                `most:"100"`
 }
 
-// Force is a force across the shaft line in newtons: X to the right, Y up, seen from the tail. The zero value is no force.
+// Force is a force across the shaft line in newtons: X to the right, Y up, seen from the tail. The
+// zero value is no force.
 type Force struct{ X, Y float64 }
 
-// Load is what acts on a shaft at one place besides its supports: a plain force (a pulley, a yoke, a weight), a gear's mesh, or both.
+// Load is what acts on a shaft at one place besides its supports: a plain force (a pulley, a yoke,
+// a weight), a gear's mesh, or both.
 type Load struct {
 	Name  string
 	Z     tolerance.Length // in S
-	Force Force            // on the shaft
+	Force Force            `want:"[-1e9,1e9] a finite number, at most 1e9"` // on the shaft
 	Gear  *GearForce
 }
 
 // GearForce is what a mating gear does to the gear on the shaft.
 type GearForce struct {
-	Torque        float64 // that the mate exerts about the shaft line, N·m, clockwise seen from the tail
-	PitchDiameter tolerance.Length
-	PressureAngle tolerance.Optional[tolerance.Angle] // normal; absent: 20°
-	Helix         tolerance.Angle                     // right hand positive
+	Torque        float64                             `want:"[-1e9,1e9] a finite number, at most 1e9"` // that the mate exerts about the shaft line, N·m, clockwise seen from the tail
+	PitchDiameter tolerance.Length                    `want:"more than 0"`
+	PressureAngle tolerance.Optional[tolerance.Angle] `want:"(0°,60°) an angle above 0 and below 60 degrees"` // normal; absent: 20°
+	Helix         tolerance.Angle                     `want:"(-80°,80°) a helix angle within 80 degrees"`     // right hand positive
 	Mate          tolerance.Angle                     // clock position of the mate's axis
 }
 
 // Section is a length of shaft of one diameter; From and To are z in S.
 type Section struct {
-	From, To, Diameter, Bore tolerance.Length
+	From, To tolerance.Length
+	Diameter tolerance.Length `want:"more than 0"`
+	Bore     tolerance.Length `want:"0 or more"`
 }
 
-// SupportKind tells a bearing, which meets the shaft at one circle, from a bush, which meets it at its two mouths.
+// SupportKind tells a bearing, which meets the shaft at one circle, from a bush, which meets it at
+// its two mouths.
 type SupportKind uint8
 
 // The kinds of support; the zero value is a bearing.
@@ -269,31 +287,32 @@ const (
 
 // Support is a bore that carries a shaft.
 type Support struct {
-	Bore      string              // "part/bore"
-	Clearance tolerance.Diametral // running clearance at 20 °C
-	Kind      SupportKind
-	Width     tolerance.Length                     // bushes only
-	Runout    tolerance.TIR                        // of the journal
-	Journal   tolerance.Optional[tolerance.Length] // diameter
-	Tilt      tolerance.Optional[float64]          // permitted tilt, a ratio
-	Stiffness tolerance.Optional[float64]          // N/mm
+	Bore      string                               // "part/bore"
+	Clearance tolerance.Diametral                  `want:"0 or more"` // running clearance at 20 °C
+	Kind      SupportKind                          `want:"[0,1] bearing or bush"`
+	Width     tolerance.Length                     `want:"-"`                                             // bushes only
+	Runout    tolerance.TIR                        `want:"0 or more"`                                     // of the journal
+	Journal   tolerance.Optional[tolerance.Length] `want:"more than 0"`                                   // diameter
+	Tilt      tolerance.Optional[float64]          `want:"[0,10] a permitted tilt as a ratio, 0 or more"` // permitted tilt, a ratio
+	Stiffness tolerance.Optional[float64]          `want:"(0,1e12) a stiffness in N/mm, more than 0"`     // N/mm
 	Guide     Guide                                // what its owner goes by; never a limit
 }
 
-// Guide holds values that the owner of a machine goes by for one support: results give the ratio to them, and judge nothing by it. The zero value has none.
+// Guide holds values that the owner of a machine goes by for one support: results give the ratio to
+// them, and judge nothing by it. The zero value has none.
 type Guide struct {
-	Offset  tolerance.Optional[tolerance.Length] // centre to centre
-	Force   tolerance.Optional[float64]          // N
+	Offset  tolerance.Optional[tolerance.Length] `want:"more than 0"`                        // centre to centre
+	Force   tolerance.Optional[float64]          `want:"(0,1e12) a force in N, more than 0"` // N
 	Because string                               // where they come from
 }
 
 // Pocket couples two shafts: one runs in the end of the other.
 type Pocket struct {
 	Name      string
-	Between   [2]string        // shaft names
-	Z         tolerance.Length // in S
-	Clearance tolerance.Diametral
-	Width     tolerance.Optional[tolerance.Length] // absent: one circle; given: two, at its mouths
+	Between   [2]string                            // shaft names
+	Z         tolerance.Length                     // in S
+	Clearance tolerance.Diametral                  `want:"0 or more"`
+	Width     tolerance.Optional[tolerance.Length] `want:"more than 0"` // absent: one circle; given: two, at its mouths
 }
 
 // Reference is a line to measure offsets from. Exactly one of Through, Axis and Best is given.
@@ -308,10 +327,10 @@ type Reference struct {
 type Mesh struct {
 	Name           string
 	Axes           [2][2]string
-	Z              tolerance.Length // the middle of the face, in S
-	FaceWidth      tolerance.Length
-	HelixTolerance tolerance.Optional[tolerance.Length]
-	PressureAngle  tolerance.Optional[tolerance.Angle] // transverse working; absent: 20°
+	Z              tolerance.Length                     // the middle of the face, in S
+	FaceWidth      tolerance.Length                     `want:"more than 0"`
+	HelixTolerance tolerance.Optional[tolerance.Length] `want:"0 or more"`
+	PressureAngle  tolerance.Optional[tolerance.Angle]  `want:"(0°,60°) an angle above 0 and below 60 degrees"` // transverse working; absent: 20°
 }
 
 // Chain is an axial sum of links: an end play, a groove, a shim gap.
@@ -321,7 +340,8 @@ type Chain struct {
 	Least, Greatest tolerance.Optional[tolerance.Length]
 }
 
-// Link is one term of a [Chain]: a length, or the distance between two faces ("part/front", "part/rear") where each part's frame axis meets the face, To minus From along z of S.
+// Link is one term of a [Chain]: a length, or the distance between two faces ("part/front",
+// "part/rear") where each part's frame axis meets the face, To minus From along z of S.
 type Link struct {
 	Name     string
 	Length   tolerance.Length // when From and To are empty
@@ -329,7 +349,8 @@ type Link struct {
 	Gain     tolerance.Optional[float64] // absent: 1
 }
 
-// Candidates are parts that may each take the place of one part of the stack; a candidate answers to the place's name in references to bores.
+// Candidates are parts that may each take the place of one part of the stack; a candidate answers
+// to the place's name in references to bores.
 type Candidates struct {
 	Place string
 	Parts []Part

@@ -12,10 +12,10 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// Travel is how far the part behind a joint can be pushed and turned before it is tightened: what two dials
-// on its rim and one on a lug show when it is pushed both ways. Shifts are across the shaft line in S, of
-// the registration point from where the two parts' points coincide; turns are clockwise seen from the
-// tail. The zero value is not a meaningful travel.
+// Travel is how far the part behind a joint can be pushed and turned before it is tightened: what
+// two dials on its rim and one on a lug show when it is pushed both ways. Shifts are across the
+// shaft line in S, of the registration point from where the two parts' points coincide; turns are
+// clockwise seen from the tail. The zero value is not a meaningful travel.
 type Travel struct {
 	Joint string
 	X, Y  [2]tolerance.Length // least and greatest along 3 and along 12 o'clock, each over the whole float
@@ -26,14 +26,15 @@ type Travel struct {
 	set        floatset.Set
 }
 
-// Travel works out how far the part behind the joint of that name can be pushed, the parts in front of it
-// where they lie. A measured float does not narrow it: it says where the part was, not where it can go.
+// Travel works out how far the part behind the joint of that name can be pushed, the parts in front
+// of it where they lie. A measured float does not narrow it: it says where the part was, not where
+// it can go.
 func (s Stack) Travel(joint string) (*Travel, error) {
 	if err := s.Validate(); err != nil {
 		return nil, err
 	}
-	k := newKernel(s, newLayout(&s))
-	if err := k.solve(); err != nil {
+	k, err := workOut(s)
+	if err != nil {
 		return nil, err
 	}
 	for i := range s.Joints {
@@ -78,13 +79,15 @@ func (t *Travel) Middle() Float {
 	return Float{X: (t.X[0] + t.X[1]) / 2, Y: (t.Y[0] + t.Y[1]) / 2, Turn: (t.Turn[0] + t.Turn[1]) / 2}
 }
 
-// InS restates a float of the joint, which is in the front part's x and y, along 3 and 12 o'clock of S.
+// InS restates a float of the joint, which is in the front part's x and y, along 3 and 12 o'clock
+// of S.
 func (t *Travel) InS(f Float) Float {
 	f.X, f.Y = across(t.toS, f.X, f.Y)
 	return f
 }
 
-// InFront restates a shift along 3 and 12 o'clock of S in the front part's x and y: the float of the joint.
+// InFront restates a shift along 3 and 12 o'clock of S in the front part's x and y: the float of
+// the joint.
 func (t *Travel) InFront(f Float) Float {
 	f.X, f.Y = across(t.fromS, f.X, f.Y)
 	return f
@@ -95,8 +98,8 @@ func across(m [2][2]float64, x, y tolerance.Length) (tolerance.Length, tolerance
 	return tolerance.Length(m[0][0]*a + m[0][1]*b), tolerance.Length(m[1][0]*a + m[1][1]*b)
 }
 
-// Allows reports whether a float of the joint, in the front part's frame, is one that pilot, pins and bolts
-// leave it, none of them short by more than lack.
+// Allows reports whether a float of the joint, in the front part's frame, is one that pilot, pins
+// and bolts leave it, none of them short by more than lack.
 func (t *Travel) Allows(f Float, lack tolerance.Length) bool {
 	v := floatset.Vec{X: float64(f.X), Y: float64(f.Y), G: -float64(f.Turn)}
 	more := math.Max(float64(lack), floatset.FoulTol)
@@ -112,8 +115,9 @@ func (t *Travel) Allows(f Float, lack tolerance.Length) bool {
 // turnTol is a turn that is rounding: a tenth of a nanometre at 100 mm.
 const turnTol = 1e-12
 
-// TurnAt is how far the part can be turned while it is held at the shift of f, which is in the front part's
-// frame: least and greatest, clockwise seen from the tail. False: it cannot be held there at all.
+// TurnAt is how far the part can be turned while it is held at the shift of f, which is in the
+// front part's frame: least and greatest, clockwise seen from the tail. False: it cannot be held
+// there at all.
 func (t *Travel) TurnAt(f Float) (ends [2]tolerance.Angle, ok bool) {
 	v := floatset.Vec{X: float64(f.X), Y: float64(f.Y)}
 	if t.set.Fixed && dense.Length(v.X-t.set.Target.X, v.Y-t.set.Target.Y) > floatset.FoulTol {

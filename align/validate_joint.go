@@ -3,18 +3,10 @@ package align
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strconv"
 
 	"example.com/borestack/fault"
 )
-
-func sorted(list []string) []string {
-	slices.Sort(list)
-	return list
-}
-
-func sortFloats(list []float64) { slices.Sort(list) }
 
 // joint checks joint k.
 func (c *checker) joint(at string, s *Stack, k int) {
@@ -32,26 +24,8 @@ func (c *checker) joint(at string, s *Stack, k int) {
 	if b == nil {
 		missing(k+1, &s.Parts[k+1], "front")
 	}
-	if g := j.Gasket; g != nil {
-		c.notNegative(at+"/gasket/thickness", g.Thickness)
-		c.slope(at+"/gasket/slope", g.Slope)
-	}
-	if j.Engagement.Given {
-		c.notNegative(at+"/engagement", j.Engagement.Value)
-	}
-	if j.BoltClearance.Given {
-		c.notNegative(at+"/bolt_clearance", j.BoltClearance.Value.Length())
-	}
-	c.finite(at+"/clock", float64(j.Clock))
-	c.choice(at+"/rules", uint8(j.Rules), uint8(RulesPilot), "auto, flush or pilot")
-	c.choice(at+"/lies", uint8(j.Lies), uint8(LiesRim), "one of the ways to lie")
-	if f := j.Float; f != nil {
-		c.length(at+"/float/x", f.X)
-		c.length(at+"/float/y", f.Y)
-		c.finite(at+"/float/turn", float64(f.Turn))
-	}
-	if !(j.Flatten >= 0 && j.Flatten <= 1) {
-		c.add(fault.ErrOutOfRange, at+"/flatten", fmt.Sprint(j.Flatten), "a share from 0 to 1")
+	if !c.values(at, j) {
+		return
 	}
 	if j.Interpolate && !j.SeatOnPoints {
 		c.add(fault.ErrConflict, at+"/interpolate", "true", "seat \"points\": planes need no stations")
@@ -61,12 +35,6 @@ func (c *checker) joint(at string, s *Stack, k int) {
 	}
 	before := len(c.faults)
 	c.yield(at+"/yielding", j)
-	if !c.atMost(at+"/pins", len(j.Pins), maxPins) || !c.atMost(at+"/bolts", len(j.Bolts), maxPins) {
-		return
-	}
-	for i, p := range j.Bolts {
-		c.vec2(fmt.Sprintf("%s/bolts/%d", at, i), p)
-	}
 	if a == nil || b == nil {
 		return
 	}
@@ -92,21 +60,14 @@ func (c *checker) ring(at string, j *Joint, a, b *Face) {
 	if !j.RegisterRing.Given {
 		return
 	}
-	c.positive(at+"/register_ring/diameter", j.RegisterRing.Value)
 	if a.Pilot == nil || b.Pilot == nil || a.Pilot.Kind != PilotBore || b.Pilot.Kind != PilotBore {
 		c.add(fault.ErrConflict, at+"/register_ring", j.RegisterRing.Value.String(), "a pilot of kind \"bore\" on both faces")
 	}
 }
 
 func (c *checker) pins(at string, j *Joint, a, b *Face) {
-	names := func(f *Face) map[string]bool {
-		m := map[string]bool{}
-		for _, d := range f.Dowels {
-			m[d.Name] = true
-		}
-		return m
-	}
-	inA, inB := names(a), names(b)
+	named := func(d *Dowel) string { return d.Name }
+	inA, inB := nameSet(a.Dowels, named), nameSet(b.Dowels, named)
 	used := map[string]bool{}
 	for i, p := range j.Pins {
 		q := fmt.Sprintf("%s/pins/%d", at, i)
@@ -117,9 +78,6 @@ func (c *checker) pins(at string, j *Joint, a, b *Face) {
 			c.add(fault.ErrRepeated, q+"/dowel", strconv.Quote(p.Dowel), "one pin in a hole")
 		}
 		used[p.Dowel] = true
-		c.positive(q+"/diameter", p.Diameter)
-		c.choice(q+"/pressed", uint8(p.Pressed), uint8(PressedNeither), "front, rear or neither")
-		c.vec2(q+"/step", p.Step)
 		if n := p.Locates; n.Given && !(math.Hypot(n.Value.X, n.Value.Y) > 0 && math.Hypot(n.Value.X, n.Value.Y) < math.MaxFloat64) {
 			c.add(fault.ErrOutOfRange, q+"/locates", fmt.Sprintf("[%v, %v]", n.Value.X, n.Value.Y), "a direction, not zero")
 		}
@@ -132,16 +90,13 @@ func (c *checker) located(at string, s *Stack, k int, a, b *Face, pilot bool) {
 	fa, fb := newMountedPart(&s.Parts[k]), newMountedPart(&s.Parts[k+1])
 	fa.mount(&s.Parts[k])
 	fb.mount(&s.Parts[k+1])
-	var holes []pinHoles
 	full := 0
 	for _, p := range j.Pins {
-		named := func(d Dowel) bool { return d.Name == p.Dowel }
-		holes = append(holes, pinHoles{slices.IndexFunc(a.Dowels, named), slices.IndexFunc(b.Dowels, named)})
 		if !p.Locates.Given {
 			full++
 		}
 	}
-	bolts := !pilot && full < 2 && j.BoltClearance.Given
+	bolts := j.boltsHold(pilot, full)
 	if bolts && len(j.Bolts) == 0 {
 		c.add(fault.ErrMissing, at+"/bolts", "", "the bolts that bolt_clearance is about")
 		return
@@ -151,7 +106,7 @@ func (c *checker) located(at string, s *Stack, k int, a, b *Face, pilot bool) {
 		return
 	}
 	var seat seating
-	if err := seat.seat(j, fa.rear, fb.front, holes); err != nil {
+	if err := seat.seat(j, fa.rear, fb.front, pinsOf(j, a, b)); err != nil {
 		c.add(fault.ErrConflict, at+"/seat", strconv.Quote("points"), "stations that pair, round the clamping centroid: "+err.Error())
 		return
 	}
@@ -172,18 +127,7 @@ func (c *checker) yield(at string, j *Joint) {
 	if !j.SeatOnPoints {
 		c.add(fault.ErrConflict, at, "", "seat \"points\": a yielding seat needs measured heights")
 	}
-	if !(y.Stiffness > 0 && y.Stiffness < 1e12) {
-		c.add(fault.ErrOutOfRange, at+"/stiffness", fmt.Sprint(y.Stiffness), "a pressure for each millimetre, N/mm³, more than 0")
-	}
-	if !(y.Area > 0 && y.Area < 1e12) {
-		c.add(fault.ErrOutOfRange, at+"/area", fmt.Sprint(y.Area), "an area of contact in mm², more than 0")
-	}
 	if len(j.Bolts) == 0 || (len(y.BoltLoads) != 1 && len(y.BoltLoads) != len(j.Bolts)) {
 		c.add(fault.ErrMissing, at+"/bolt_loads", fmt.Sprintf("%d loads for %d bolts", len(y.BoltLoads), len(j.Bolts)), "one for each bolt, or one for all, and at least one bolt")
-	}
-	for i, f := range y.BoltLoads {
-		if !(f > 0 && f < 1e9) {
-			c.add(fault.ErrOutOfRange, fmt.Sprintf("%s/bolt_loads/%d", at, i), fmt.Sprint(f), "a force in N, more than 0")
-		}
 	}
 }

@@ -63,6 +63,8 @@ const (
 	maxNewton   = 30
 	enough      = 1e-8 // share of the energy that a last step may still have promised; the next smoothing begins there
 	rounding    = 1e-14
+	descends    = 1e-4 // share of the descent that its slope promises with which a step is content (Armijo)
+	shortest    = 1e-9 // share of a step below which it goes nowhere
 )
 
 // solve fills in the answer. It allocates nothing once its memory is large enough.
@@ -261,7 +263,7 @@ func (p *problem) newton(smooth float64, last bool) error {
 			}
 			p.forces()
 			next = p.gradient(smooth)
-			if next <= energy-1e-4*share*slope || share < 1e-9 {
+			if next <= energy-descends*share*slope || share < shortest {
 				break
 			}
 		}

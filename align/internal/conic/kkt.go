@@ -2,9 +2,6 @@ package conic
 
 import "example.com/borestack/align/internal/dense"
 
-// part is the slice of v that belongs to cone i.
-func (s *Solver) part(v []float64, i int) []float64 { return v[s.at[i] : s.at[i]+s.dims[i]] }
-
 // gMul sets dst = G x.
 func (s *Solver) gMul(dst, x []float64) {
 	k := s.n

@@ -21,25 +21,6 @@ type Result struct {
 	Steps     int
 }
 
-// Solver holds the memory of one goroutine's solutions. The zero value is ready.
-type Solver struct {
-	eq, x, y    []float64 // the eliminated equalities; all variables, free variables
-	pivot, free []int
-	n, m        int // free variables, rows of cones
-
-	p, c, g, h []float64 // the reduced program: G y + s = h
-	dims, at   []int     // rows of each cone, and where they start
-	idx, idxAt []int     // nonzero columns of each cone
-
-	s, z, lam, ds, dz []float64 // slack, multiplier, scaled point, steps
-	rx, rz            []float64 // residuals
-	scale             []scaling
-	wv, u, hess       []float64
-
-	t, q, px, rhs, dx, bx, bt, ex, ez []float64 // scratch
-	keepY, keepZ                      []float64 // the best point so far
-}
-
 // Tolerances of the iteration, for programs scaled to numbers near 1.
 const (
 	gapTol   = 1e-12 // duality gap at which it stops
@@ -47,6 +28,8 @@ const (
 	goodGap  = 1e-6  // gap that is still worth having if rounding stops it earlier
 	maxSteps = 60
 	damping  = 0.99 // share of the way to the rim
+	shortest = 1e-9 // step, as a share, that goes nowhere
+	offRim   = 1e-3 // share of its size by which a start keeps off the rim
 )
 
 // Solve finds the optimum. eqTol is how far equalities may contradict each other before there is no
@@ -230,7 +213,7 @@ func (s *Solver) start() {
 		lackS = math.Max(lackS, norm(z[1:])+z[0]) // s = -z
 		lackZ = math.Max(lackZ, norm(z[1:])-z[0])
 	}
-	size := 1e-3 * (1 + norm(s.dz)) // keep off the rim by a share of the size
+	size := offRim * (1 + norm(s.dz))
 	for i, v := range s.dz {
 		s.s[i], s.z[i] = -v, v
 	}
@@ -342,7 +325,7 @@ func (s *Solver) iterate() (Result, error) {
 			far = math.Min(far, math.Min(reach(l, ds), reach(l, dz)))
 		}
 		length := math.Min(1, damping*far)
-		if !(length > 1e-9) {
+		if !(length > shortest) {
 			break
 		}
 		for j := 0; j < k; j++ {

@@ -18,17 +18,6 @@ func (s *Set) Inside(v Vec) bool {
 	return true
 }
 
-// AtSpan is base + span·t.
-func (s *Set) AtSpan(t []float64) Vec {
-	v := s.Base
-	for k := range s.Dim {
-		for i := range 3 {
-			v[i] += s.Span[k][i] * t[k]
-		}
-	}
-	return s.Vec(v)
-}
-
 // Nearest is the point of F nearest the target in |f - f0|² + L²(γ - γ0)²: where the joint rests.
 func (s *Set) Nearest() (Vec, error) {
 	if !s.rested {

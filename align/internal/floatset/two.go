@@ -6,54 +6,6 @@ import (
 	"example.com/borestack/align/internal/dense"
 )
 
-// Most floats are those of two features: a pilot, or the lens of a pilot that leans, and a pin; or
-// two pins. Their farthest point has one unknown.
-
-// shiftSet is where the shift f (with γ q added) may be: one constraint's disc, or the lens of two
-// equal discs with the same arm q, however near to each other.
-type shiftSet struct {
-	px, py, qx, qy float64 // p + f + γq is within the disc
-	room           float64
-	lx, ly         float64 // the second disc's middle is at -l from the first's; 0 for one disc
-	lens           bool
-	slab           bool // |n·(p + f + γq)| is within room instead
-	nx, ny         float64
-}
-
-// point is the farthest point of the set in direction (ux, uy), which need not be a unit vector; as
-// a displacement p + f + γq. Without a direction it is the set's middle.
-//
-// A disc's own farthest point r u is the lens's while |r u + l| ≤ r, that is u·l ≤ -l²/2r; between
-// the two discs' shares of the directions lie those of a corner. Said that way nothing cancels:
-// discs that coincide but for rounding leave a corner directions that are as good as none, and
-// there the disc's point is the corner.
-func (d *shiftSet) point(ux, uy float64) (x, y float64) {
-	size := math.Sqrt(ux*ux + uy*uy)
-	if size == 0 {
-		return -d.lx / 2, -d.ly / 2
-	}
-	ux, uy = ux/size, uy/size
-	x, y = d.room*ux, d.room*uy
-	if !d.lens {
-		return x, y
-	}
-	along, half := ux*d.lx+uy*d.ly, (d.lx*d.lx+d.ly*d.ly)/2
-	switch {
-	case d.room*along <= -half:
-		return x, y
-	case d.room*along >= half:
-		return x - d.lx, y - d.ly
-	}
-	// Half a chord, square to l, on the side of u.
-	apart := math.Sqrt(2 * half)
-	chord := math.Sqrt(math.Max(0, (d.room-apart/2)*(d.room+apart/2)))
-	nx, ny := -d.ly/apart, d.lx/apart
-	if nx*ux+ny*uy < 0 {
-		chord = -chord
-	}
-	return chord*nx - d.lx/2, chord*ny - d.ly/2
-}
-
 // lookForSets looks for the sets, once a build.
 func (s *Set) lookForSets() {
 	if s.looked {

@@ -9,9 +9,9 @@ import (
 	"example.com/borestack/align/internal/spell"
 )
 
-// Markdown writes the page in headings, lists and tables (CommonMark with tables), without pictures: a report with its
-// verdict in the first line, a sheet with its title. Texts are escaped: none makes a link, a mention, markup or a row of
-// its own.
+// Markdown writes the page in headings, lists and tables (CommonMark with tables), without
+// pictures: a report with its verdict in the first line, a sheet with its title. Texts are escaped:
+// none makes a link, a mention, markup or a row of its own.
 func (p *Page) Markdown(w io.Writer) error {
 	var m markdown
 	if p.Lead != "" {
@@ -127,7 +127,8 @@ func codes(at []string, between string) string {
 	return strings.Join(out, between)
 }
 
-// code is a text as code, in a table or out of it; what could end it, or the cell, is left out for a plain text.
+// code is a text as code, in a table or out of it; what could end it, or the cell, is left out for
+// a plain text.
 func code(s string) string {
 	if s = spell.Clean(s); strings.ContainsAny(s, "`|\\") {
 		return Escaped(s)
@@ -135,10 +136,12 @@ func code(s string) string {
 	return "`" + s + "`"
 }
 
-// apart is a word joiner: no sign to see, and what stands on its two sides is no longer one word to a program that looks for mentions and numbers of tickets.
+// apart is a word joiner: no sign to see, and what stands on its two sides is no longer one word to
+// a program that looks for mentions and numbers of tickets.
 const apart = "\u2060"
 
-// Escaped makes a text of one line that Markdown shows as it is, wherever it stands: what would begin a list or a heading at the start of a line does not.
+// Escaped makes a text of one line that Markdown shows as it is, wherever it stands: what would
+// begin a list or a heading at the start of a line does not.
 func Escaped(s string) string {
 	s = inline(s)
 	if s == "" {
@@ -167,7 +170,8 @@ func inline(s string) string {
 			b.WriteString("\\" + string(r) + apart)
 			continue
 		case ':', '.':
-			// "name://" and "www.name" become links by themselves, and so do plain host names in some tickets
+			// "name://" and "www.name" become links by themselves, and so do plain host names in
+			// some tickets
 			if next != ' ' && next != 0 && (next < '0' || next > '9') {
 				b.WriteByte('\\')
 			}
@@ -177,7 +181,8 @@ func inline(s string) string {
 	return b.String()
 }
 
-// numbered keeps a text that begins with a number and a full stop or a bracket from beginning a list.
+// numbered keeps a text that begins with a number and a full stop or a bracket from beginning a
+// list.
 func numbered(s string) string {
 	n := 0
 	for n < len(s) && s[n] >= '0' && s[n] <= '9' {

@@ -1,7 +1,7 @@
-// Package paper is what is written, as data: a page of sections, each of paragraphs, lists, tables and drawings, whose
-// fields know their number and where in a record they come from. Text and Markdown are writers of that data, here for
-// reports and sheets alike; package report writes it as a web page too. Nothing about a page is found out from how it was
-// written.
+// Package paper is what is written, as data: a page of sections, each of paragraphs, lists, tables
+// and drawings, whose fields know their number and where in a record they come from. Text and
+// Markdown are writers of that data, here for reports and sheets alike; package report writes it as
+// a web page too. Nothing about a page is found out from how it was written.
 //
 //   - page.go: the data, and how it is put together; clock.go: clocks with arrows, drawn in characters
 //   - text.go: for a screen or a printer, up to 98 characters wide, and the first screen of a report alone
@@ -18,8 +18,8 @@ import (
 type Page struct {
 	Title string
 
-	// Lead is the sentence that a report begins with, behind Word, its verdict; More is what else must be read if nothing
-	// below is. A sheet has none of these, and begins with its title.
+	// Lead is the sentence that a report begins with, behind Word, its verdict; More is what else
+	// must be read if nothing below is. A sheet has none of these, and begins with its title.
 	Word, Lead string
 	More       []string
 
@@ -54,7 +54,8 @@ type Block struct {
 	Drawing []string
 }
 
-// Item is one item of a list: its text, what belongs to it on lines of its own, and pointers to what it rests on.
+// Item is one item of a list: its text, what belongs to it on lines of its own, and pointers to
+// what it rests on.
 type Item struct {
 	Text string
 	More []string

@@ -171,7 +171,8 @@ func (t *text) list(items []Item, bare bool) {
 	}
 }
 
-// hang writes a paragraph whose first line is indented by first and the others by rest. Words longer than a line are broken.
+// hang writes a paragraph whose first line is indented by first and the others by rest. Words
+// longer than a line are broken.
 func (t *text) hang(first, rest int, s string) {
 	indent, used := first, 0
 	for _, word := range strings.Fields(spell.Clean(s)) {

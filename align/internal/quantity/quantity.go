@@ -1,6 +1,7 @@
-// Package quantity is the one table of what can be asked of a stack: how a record calls each quantity, what it is
-// measured in, what it is measured on, and how people say it. Records, studies, reports, pictures and sheets read it here;
-// a new quantity is an entry in the table and its value in package align.
+// Package quantity is the one table of what can be asked of a stack: how a record calls each
+// quantity, what it is measured in, what it is measured on, and how people say it. Records,
+// studies, reports, pictures and sheets read it here; a new quantity is an entry in the table and
+// its value in package align.
 package quantity
 
 import (
@@ -10,7 +11,8 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// Measure is what a quantity is measured in. The base unit is the one that package align gives its numbers in.
+// Measure is what a quantity is measured in. The base unit is the one that package align gives its
+// numbers in.
 type Measure uint8
 
 // The measures.
@@ -23,8 +25,8 @@ const (
 	YesNo                 // 1 or 0
 )
 
-// Unit is what numbers of the measure are labelled with where lengths are in that unit, and its size in the base unit.
-// What is yes or no has neither.
+// Unit is what numbers of the measure are labelled with where lengths are in that unit, and its
+// size in the base unit. What is yes or no has neither.
 func (m Measure) Unit(lengths tolerance.Unit) (label string, size float64) {
 	switch m {
 	case Share:
@@ -41,7 +43,8 @@ func (m Measure) Unit(lengths tolerance.Unit) (label string, size float64) {
 	return lengths.String(), float64(lengths.Size())
 }
 
-// InRecord is the size of the measure's unit in records whose lengths are in that unit, in base units.
+// InRecord is the size of the measure's unit in records whose lengths are in that unit, in base
+// units.
 func (m Measure) InRecord(lengths tolerance.Unit) float64 {
 	switch m {
 	case Length, Turn:
@@ -86,7 +89,8 @@ type Entry struct {
 	Components [2]align.Quantity
 	Scale      float64
 
-	// Additive: it follows the inputs to first order all the way to their limits, where nothing floats.
+	// Additive: it follows the inputs to first order all the way to their limits, where nothing
+	// floats.
 	Additive bool
 }
 

@@ -1,4 +1,5 @@
-// Package spell writes numbers and names the same way in reports, pictures and sheets, so that they can be compared digit for digit.
+// Package spell writes numbers and names the same way in reports, pictures and sheets, so that they
+// can be compared digit for digit.
 package spell
 
 import (
@@ -26,7 +27,8 @@ func Decimals(u tolerance.Unit) int {
 	return 3
 }
 
-// Finer is how many decimals more a small length gets, so that two figures of it show: to a tenth of a micrometre, which is what the model can tell.
+// Finer is how many decimals more a small length gets, so that two figures of it show: to a tenth
+// of a micrometre, which is what the model can tell.
 const Finer = 1
 
 // fineTurn is the same for turns in degrees, which act at a distance.
@@ -83,7 +85,8 @@ const longestName = 28
 // marks is how many marks may stand on one letter.
 const marks = 2
 
-// Clean makes a text safe to show on one line: what is not printable becomes a space, and marks do not pile up on a letter.
+// Clean makes a text safe to show on one line: what is not printable becomes a space, and marks do
+// not pile up on a letter.
 func Clean(s string) string {
 	n := 0
 	return strings.Map(func(r rune) rune {
