@@ -10,7 +10,7 @@ import (
 const module = "example.com/borestack"
 
 // everything is what an example may know.
-var everything = []string{"fault", "tolerance", "tolerance/fits", "align/form", "align", "align/record", "align/study", "align/advise", "align/draw", "align/report", "stackup", "stackup/law", "stackup/rare", "stackup/quasi", "stackup/learn", "stackup/estimate", "stackup/allocate"}
+var everything = []string{"examples", "fault", "tolerance", "tolerance/fits", "align/form", "align", "align/record", "align/study", "align/advise", "align/draw", "align/report", "stackup", "stackup/law", "stackup/rare", "stackup/quasi", "stackup/learn", "stackup/estimate", "stackup/allocate"}
 
 // mayKnow lists, for every room, the rooms that it may depend on, directly or not. A room's own internal packages go with it. A package that is not listed fails the test, so that every new room says where it stands.
 var mayKnow = map[string][]string{
@@ -34,6 +34,7 @@ var mayKnow = map[string][]string{
 	"align/report":       {"fault", "tolerance", "tolerance/fits", "align/form", "align", "align/record", "align/study", "align/advise", "align/draw", "stackup", "stackup/law"},
 	"internal/testutil":  {"fault", "tolerance", "align"},
 	"examples":           {},
+	"examples/bench":     everything,
 	"examples/chain":     everything,
 	"examples/compare":   everything,
 	"examples/correct":   everything,

@@ -263,7 +263,7 @@ function lessonReady() {
 
 // The library is carried in a script, gzipped and in base64, so that the page opens from disk, where nothing can be fetched.
 async function start() {
-	const bytes = Uint8Array.from(atob(lessonWasm), (c) => c.charCodeAt(0));
+	const bytes = Uint8Array.from(atob(programWasm), (c) => c.charCodeAt(0));
 	const unzipped = new Response(new Blob([bytes]).stream().pipeThrough(new DecompressionStream('gzip')), {headers: {'Content-Type': 'application/wasm'}});
 	const go = new Go();
 	const {instance} = await WebAssembly.instantiateStreaming(unzipped, go.importObject);
