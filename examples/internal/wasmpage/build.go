@@ -5,6 +5,7 @@ import (
 	"compress/gzip"
 	"context"
 	"encoding/base64"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -24,7 +25,7 @@ type Page struct {
 // Files are a built page, by name.
 type Files map[string][]byte
 
-// Script is the file that carries the program, in the constant programWasm; Support the one that runs it.
+// Script is the file that carries the program, in the constant programWasm; Support the one that runs it, which a second thread finds in programSupport.
 const (
 	Script  = "program_wasm.js"
 	Support = "wasm_exec.js"
@@ -44,7 +45,11 @@ func Build(ctx context.Context, p Page) (Files, error) {
 	if err != nil {
 		return nil, err
 	}
-	page := Files{Support: run, Script: []byte("const programWasm = '" + base64.StdEncoding.EncodeToString(small) + "';\n")}
+	quoted, err := json.Marshal(string(run))
+	if err != nil {
+		return nil, err
+	}
+	page := Files{Support: run, Script: fmt.Appendf(nil, "const programWasm = '%s';\nconst programSupport = %s;\n", base64.StdEncoding.EncodeToString(small), quoted)}
 	entries, err := fs.ReadDir(p.Own, ".")
 	if err != nil {
 		return nil, err
@@ -91,8 +96,8 @@ func compress(data []byte) ([]byte, error) {
 
 // Compressed is how many bytes of a built page are the compressed program, before base64.
 func (f Files) Compressed() int {
-	text := string(f[Script])
-	return base64.StdEncoding.DecodedLen(strings.LastIndexByte(text, '\'') - strings.IndexByte(text, '\''))
+	text, _, _ := strings.Cut(strings.TrimPrefix(string(f[Script]), "const programWasm = '"), "'")
+	return base64.StdEncoding.DecodedLen(len(text))
 }
 
 // support is the script that the Go distribution brings for its WebAssembly programs.
