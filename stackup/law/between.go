@@ -3,7 +3,7 @@ package law
 import (
 	"math"
 
-	"gonum.org/v1/gonum/integrate/quad"
+	"example.com/borestack/internal/gauss"
 )
 
 // between returns P(a < X ≤ b), of a normal law to all its digits even where the tails beyond a and b nearly agree.
@@ -53,7 +53,7 @@ func truncatedNormal(a, b float64) Moments {
 	}
 	const points, panels = 24, 12
 	var u, w [points]float64
-	quad.Legendre{}.FixedLocations(u[:], w[:], 0, 1)
+	gauss.Legendre(u[:], w[:], 0, 1)
 	width := (to - from) / panels
 	peak := max(from, 0)
 	sum := func(f func(t float64) float64) float64 {

@@ -14,7 +14,7 @@ type builder struct {
 	strings.Builder
 	d     *draft.Draft
 	notes map[string]bool // pointers that have a note
-	shape bool // leave out what was typed: two forms of one shape read alike
+	shape bool            // leave out what was typed: two forms of one shape read alike
 	parts []string
 	bores []string // "part/bore", of the parts that are measured in place
 }
@@ -108,7 +108,7 @@ func (b *builder) field(at, label string) {
 	default:
 		label += ", " + unitWord(b.d.UnitOf(at))
 	}
-	b.write("<div class=\"%s\"><label for=\"f%s\">%s</label><input id=\"f%[2]s\" data-at=\"%[2]s\" type=\"text\" inputmode=\"%s\" autocomplete=\"off\" spellcheck=\"false\" aria-describedby=\"n%[2]s\" value=\"%s\">", class, at, label, mode, b.value(at))
+	b.write("<div class=\"%s\"><label for=\"f%s\">%s</label><input id=\"f%[2]s\" data-at=\"%[2]s\" type=\"text\" inputmode=\"%[4]s\" autocomplete=\"off\" spellcheck=\"false\" aria-describedby=\"n%[2]s\" value=\"%[5]s\">", class, at, label, mode, b.value(at))
 	b.note(at)
 	b.WriteString("</div>\n")
 }

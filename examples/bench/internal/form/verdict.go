@@ -15,7 +15,7 @@ import (
 
 // Verdict is how the box stands.
 type Verdict struct {
-	Word    string   `json:"word"` // "open" while entries are missing or wrong, "rest holds", "rest fails", "rest doubt" as the parts rest; in full that of the report: "pass", "fail", ...
+	Word    string   `json:"word"`    // "open" while entries are missing or wrong, "rest holds", "rest fails", "rest doubt" as the parts rest; in full that of the report: "pass", "fail", ...
 	Title   string   `json:"title"`   // in a few words
 	Lines   []string `json:"lines"`   // more of it
 	Links   []Note   `json:"links"`   // places to go to
