@@ -14,6 +14,7 @@ var emptied = strings.Fields("gasket register_ring float centre slope through be
 
 // Set puts what was typed into a field. An empty field is taken out of the record; a reading that is empty was not taken. What cannot be understood stays as text, with the reason at its node.
 func (d *Draft) Set(pointer, typed string) {
+	pointer, typed = strings.ToValidUTF8(pointer, "?"), strings.ToValidUTF8(typed, "?")
 	list := steps(pointer)
 	if len(list) == 0 {
 		return
