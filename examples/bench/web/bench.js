@@ -213,7 +213,7 @@ function listen() {
 	form.addEventListener('keydown', (event) => {
 		if (event.key !== 'Enter' || !event.target.matches('input')) return;
 		event.preventDefault();
-		const list = all('input, select, button', form).filter((e) => e.getClientRects().length);
+		const list = all('input, select', form).filter((e) => e.getClientRects().length);
 		const next = list[list.indexOf(event.target) + 1];
 		if (next) { next.focus(); if (next.select) next.select(); }
 	});

@@ -26,7 +26,7 @@ func (b *builder) allParts() {
 		at := fmt.Sprintf("/parts/%d", i)
 		what := b.named("Part", i, at)
 		b.group(at, what, 3, b.moves(at, "part "+b.d.Text(at+"/name"), i, b.d.Count("/parts")), b.removes(at, what))
-		b.part(at, i > 0, i < b.d.Count("/parts")-1)
+		b.part(at)
 		b.endGroup()
 	}
 	b.button("add", "/parts", "", "Add a part", "")
@@ -41,13 +41,13 @@ func (b *builder) moves(at, what string, i, count int) func() {
 			b.button("up", at, "", "Forward", "Move "+what+" forward")
 		}
 		if i < count-1 {
-			b.button("down", at, "", "Back", "Move "+what+" back")
+			b.button("down", at, "", "Rearward", "Move "+what+" rearward")
 		}
 	}
 }
 
-// part is one part, measured in place or a candidate: which faces it is asked for follows from its place.
-func (b *builder) part(at string, front, rear bool) {
+// part is one part, measured in place or a candidate.
+func (b *builder) part(at string) {
 	b.fields()
 	b.field(at+"/name", "Name")
 	b.WriteString("</div>\n")
@@ -57,8 +57,8 @@ func (b *builder) part(at string, front, rear bool) {
 		b.field(at+"/measured_at", "Measured at, °C")
 		b.choice(at+"/turned", "Mounted end for end", []option{{"", "no"}, {"true", "yes"}})
 	})
-	b.face(at, "front", front)
-	b.face(at, "rear", rear)
+	b.face(at, "front")
+	b.face(at, "rear")
 	for k := range b.d.Count(at + "/bores") {
 		b.bore(fmt.Sprintf("%s/bores/%d", at, k), at, k)
 	}
@@ -78,14 +78,12 @@ func (b *builder) material(at string) {
 }
 
 // face is the front or rear face of a part; one that meets nothing may be left out.
-func (b *builder) face(part, side string, meets bool) {
+func (b *builder) face(part, side string) {
 	at := part + "/" + side
 	name := map[string]string{"front": "Front face", "rear": "Rear face"}[side]
 	if !b.d.Has(at) {
-		if meets {
-			b.button("add", at, "", "Add its "+side+" face", "Add the "+side+" face of "+b.d.Text(part+"/name"))
-			b.note(at)
-		}
+		b.button("add", at, "", "Add its "+side+" face", "Add the "+side+" face of "+b.d.Text(part+"/name"))
+		b.note(at)
 		return
 	}
 	b.group(at, name, 4, b.removes(at, "the "+side+" face of "+b.d.Text(part+"/name")))
@@ -113,7 +111,7 @@ func (b *builder) face(part, side string, meets bool) {
 	b.pilot(at+"/pilot", part, side)
 	for k := range b.d.Count(at + "/dowels") {
 		dowel := fmt.Sprintf("%s/dowels/%d", at, k)
-		b.group(dowel, b.named("Dowel hole", k, dowel), 5, b.removes(dowel, "dowel hole "+b.d.Text(dowel+"/name")))
+		b.group(dowel, b.named("Dowel hole", k, dowel), 5, b.removes(dowel, "dowel hole "+b.d.Text(dowel+"/name")+" of the "+side+" face of "+b.d.Text(part+"/name")))
 		b.fields()
 		b.field(dowel+"/name", "Name")
 		b.field(dowel+"/centre/0", "Centre, to the right")

@@ -90,12 +90,11 @@ func (b *builder) allCandidates() {
 	b.section("candidates", "Candidates", "Other parts that may each take a part's place: a candidate begins as a copy of the part measured there, with its readings empty.")
 	for _, place := range b.d.Keys("/candidates") {
 		list := "/candidates/" + draft.Step(place)
-		i := slices.Index(b.parts, place)
 		for k := range b.d.Count(list) {
 			at := fmt.Sprintf("%s/%d", list, k)
 			what := b.named("Candidate for "+place, k, at)
 			b.group(at, what, 3, b.removes(at, what))
-			b.part(at, i > 0, i >= 0 && i < len(b.parts)-1)
+			b.part(at)
 			b.endGroup()
 		}
 		b.note(list)
