@@ -42,7 +42,7 @@ func page() wasmpage.Page {
 	if err != nil {
 		panic(err) // the name is a valid path
 	}
-	return wasmpage.Page{Name: "bench", Program: "example.com/borestack/examples/bench/page", Own: web}
+	return wasmpage.Page{Name: "bench", Program: "example.com/borestack/examples/bench/page", Own: web, Packed: true}
 }
 
 func main() {

@@ -280,9 +280,7 @@ function benchReady() {
 
 // The library is carried in a script, compressed and in base64, so that the page opens from disk, where nothing can be fetched.
 async function begin() {
-	const bytes = Uint8Array.from(atob(programWasm), (c) => c.charCodeAt(0));
-	const unzipped = new Response(new Blob([bytes]).stream().pipeThrough(new DecompressionStream('gzip')), {headers: {'Content-Type': 'application/wasm'}});
-	const module = await WebAssembly.compileStreaming(unzipped);
+	const module = await programModule();
 	const go = new Go();
 	const instance = await WebAssembly.instantiate(module, go.importObject);
 	go.run(instance).then(() => trouble('The library has stopped. Load the page again.'));

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"compress/gzip"
 	"context"
+	_ "embed"
 	"encoding/base64"
 	"encoding/json"
 	"errors"
@@ -20,15 +21,26 @@ type Page struct {
 	Name    string // of the command, as it names itself in messages
 	Program string // import path of the program for the browser
 	Own     fs.FS  // the hand-written files, index.html among them, all in its root
+	Packed  bool   // the program is compressed by pack and not by gzip: that takes half a minute, and a fifth off
 }
 
 // Files are a built page, by name.
 type Files map[string][]byte
 
-// Script is the file that carries the program, in the constant programWasm; Support the one that runs it, which a second thread finds in programSupport.
+// Script is the file that carries the program: its function programModule compiles it. Support is the one that runs it, which a second thread finds in the constant programSupport.
 const (
 	Script  = "program_wasm.js"
 	Support = "wasm_exec.js"
+)
+
+// The page's side of the program's compression, and of its loading.
+var (
+	//go:embed unpack.js
+	unpackScript string
+	//go:embed inflate.js
+	inflateScript string
+	//go:embed load.js
+	loadScript string
 )
 
 // Build compiles the program for the browser and returns the page's files. Only the solvers are inlined: that keeps most of the speed and takes a twentieth off the size.
@@ -37,9 +49,9 @@ func Build(ctx context.Context, p Page) (Files, error) {
 	if err != nil {
 		return nil, err
 	}
-	small, err := compress(wasm)
-	if err != nil {
-		return nil, err
+	small, undo := pack, unpackScript
+	if !p.Packed {
+		small, undo = zip, inflateScript
 	}
 	run, err := support(ctx)
 	if err != nil {
@@ -49,7 +61,8 @@ func Build(ctx context.Context, p Page) (Files, error) {
 	if err != nil {
 		return nil, err
 	}
-	page := Files{Support: run, Script: fmt.Appendf(nil, "const programWasm = '%s';\nconst programSupport = %s;\n", base64.StdEncoding.EncodeToString(small), quoted)}
+	page := Files{Support: run, Script: fmt.Appendf(nil, "const programWasm = '%s';\nconst programSupport = %s;\n%s%s",
+		base64.StdEncoding.EncodeToString(small(wasm)), quoted, undo, loadScript)}
 	entries, err := fs.ReadDir(p.Own, ".")
 	if err != nil {
 		return nil, err
@@ -79,19 +92,17 @@ func compile(ctx context.Context, p Page) ([]byte, error) {
 	return os.ReadFile(binary)
 }
 
-func compress(data []byte) ([]byte, error) {
+// zip compresses as browsers undo.
+func zip(data []byte) []byte {
 	var out bytes.Buffer
 	w, err := gzip.NewWriterLevel(&out, gzip.BestCompression)
-	if err != nil {
-		return nil, err
+	if err == nil {
+		_, err = w.Write(data)
 	}
-	if _, err := w.Write(data); err != nil {
-		return nil, err
+	if err := errors.Join(err, w.Close()); err != nil {
+		panic(err) // a buffer takes everything
 	}
-	if err := w.Close(); err != nil {
-		return nil, err
-	}
-	return out.Bytes(), nil
+	return out.Bytes()
 }
 
 // Compressed is how many bytes of a built page are the compressed program, before base64.

@@ -53,17 +53,25 @@ func Run(ctx context.Context, p Page, args []string, stdout, stderr io.Writer) i
 		fmt.Fprintf(stdout, "written to %s: open index.html there\n", *out)
 		return Fine
 	}
-	listener, err := net.Listen("tcp", *addr)
-	if err != nil {
-		return tell(err)
-	}
-	fmt.Fprintf(stdout, "http://%s/\n", listener.Addr())
-	server := &http.Server{Handler: page.Handler(), ReadHeaderTimeout: 5 * time.Second}
-	defer context.AfterFunc(ctx, func() { server.Close() })()
-	if err := server.Serve(listener); !errors.Is(err, http.ErrServerClosed) {
+	if err := page.Serve(ctx, *addr, stdout); err != nil {
 		return tell(err)
 	}
 	return Fine
+}
+
+// Serve serves the page until ctx is done; it says where.
+func (f Files) Serve(ctx context.Context, addr string, stdout io.Writer) error {
+	listener, err := net.Listen("tcp", addr)
+	if err != nil {
+		return err
+	}
+	fmt.Fprintf(stdout, "http://%s/\n", listener.Addr())
+	server := &http.Server{Handler: f.Handler(), ReadHeaderTimeout: 5 * time.Second}
+	defer context.AfterFunc(ctx, func() { server.Close() })()
+	if err := server.Serve(listener); !errors.Is(err, http.ErrServerClosed) {
+		return err
+	}
+	return nil
 }
 
 // Write puts the page into a folder, which it makes if need be.

@@ -42,7 +42,7 @@ func Check(t *testing.T, p wasmpage.Page) {
 		t.Errorf("%d bytes compressed, want at most %d", weight, MostCompressed)
 	}
 	t.Run("as built", func(t *testing.T) { asBuilt(t, page) })
-	t.Run("serves", func(t *testing.T) { serves(t, p) })
+	t.Run("serves", func(t *testing.T) { serves(t, page) })
 }
 
 // asBuilt holds the page on disk and over the wire against what was built.
@@ -122,16 +122,16 @@ func faults(t *testing.T, p wasmpage.Page) {
 	}
 }
 
-// serves runs the command until it is told to stop; then it ends well.
-func serves(t *testing.T, p wasmpage.Page) {
+// serves serves the page until it is told to stop; then it ends well.
+func serves(t *testing.T, page wasmpage.Files) {
 	ctx, stop := context.WithCancel(context.Background())
 	defer stop()
 	r, w := io.Pipe()
-	done := make(chan int)
+	done := make(chan error)
 	go func() {
-		status := wasmpage.Run(ctx, p, []string{"-addr", "127.0.0.1:0"}, w, io.Discard)
+		err := page.Serve(ctx, "127.0.0.1:0", w)
 		w.Close()
-		done <- status
+		done <- err
 	}()
 	line := make([]byte, 100)
 	n, err := r.Read(line)
@@ -143,9 +143,9 @@ func serves(t *testing.T, p wasmpage.Page) {
 	}
 	stop()
 	select {
-	case status := <-done:
-		if status != wasmpage.Fine {
-			t.Errorf("exit status %d", status)
+	case err := <-done:
+		if err != nil {
+			t.Error(err)
 		}
 	case <-time.After(time.Minute):
 		t.Error("it does not stop")
