@@ -21,11 +21,10 @@ const (
 
 // extent is where a part lies, in the record's unit: its faces or what there is of them, and how wide it is.
 type extent struct {
-	at              string
-	name            string
-	lo, hi, across  float64
-	from            float64 // of its own z = 0 in the stack
-	known, bothEnds bool
+	at, name       string
+	lo, hi, across float64
+	from           float64 // of its own z = 0 in the stack
+	known          bool
 }
 
 // extents lays the parts one behind the other. What is not said yet is drawn as it might be, and dashed.
