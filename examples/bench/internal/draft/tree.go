@@ -173,13 +173,17 @@ func steps(pointer string) []string {
 	}
 	out := strings.Split(strings.TrimPrefix(pointer, "/"), "/")
 	for i := range out {
-		out[i] = strings.NewReplacer("~1", "/", "~0", "~").Replace(out[i])
+		if strings.Contains(out[i], "~") {
+			out[i] = strings.ReplaceAll(strings.ReplaceAll(out[i], "~1", "/"), "~0", "~")
+		}
 	}
 	return out
 }
 
 // Step is a name as one step of a pointer.
-func Step(name string) string { return strings.NewReplacer("~", "~0", "/", "~1").Replace(name) }
+func Step(name string) string {
+	return strings.ReplaceAll(strings.ReplaceAll(name, "~", "~0"), "/", "~1")
+}
 
 // At is the node at a pointer; nil where there is none.
 func (d *Draft) At(pointer string) *Node {
