@@ -31,12 +31,12 @@ func HTML(w io.Writer, rec *record.Record, res *study.Result) error {
 	}
 	d := htmlPage{Page: t.page, Style: template.CSS(styleSheet()), Facts: facts}
 	d.Record, d.anchors = listing(source, used(t.page))
-	page, err := htmlTemplate.Clone()
+	page, err := htmlTemplate(d.linked)
 	if err != nil {
 		return fmt.Errorf("report: %w", err)
 	}
 	var b bytes.Buffer
-	if err := page.Funcs(template.FuncMap{"linked": d.linked}).Execute(&b, &d); err != nil {
+	if err := page.Execute(&b, &d); err != nil {
 		return fmt.Errorf("report: %w", err)
 	}
 	_, err = b.WriteTo(w)
@@ -75,15 +75,18 @@ func class(word string) string { return strings.ReplaceAll(word, " ", "-") }
 // exact writes a number so that it reads back to the same bits.
 func exact(v *float64) string { return strconv.FormatFloat(*v, 'g', -1, 64) }
 
-// htmlTemplate is parsed once; a page clones it for the anchors of its own record.
-var htmlTemplate = template.Must(template.New("page").Funcs(template.FuncMap{
-	"class":  class,
-	"exact":  exact,
-	"linked": func(string) string { return "" },
-	"is":     func(a, b int) bool { return a == b },
-	"cut":    spell.Clean,
-	"span":   span,
-	"svg":    func(s string) template.HTML { return template.HTML(s) }, // drawn by package draw, which escapes
-	"titled": func(t *paper.Table, s *paper.Section) titledTable { return titledTable{t, s.ID, s.Title} },
-	"upper":  spell.Upper,
-}).Parse(htmlSource))
+// htmlTemplate is the page as a template, with the anchors of its own record. It is parsed where it is needed, so that a
+// program that writes no page carries no template.
+func htmlTemplate(linked func(pointer string) string) (*template.Template, error) {
+	return template.New("page").Funcs(template.FuncMap{
+		"class":  class,
+		"exact":  exact,
+		"linked": linked,
+		"is":     func(a, b int) bool { return a == b },
+		"cut":    spell.Clean,
+		"span":   span,
+		"svg":    func(s string) template.HTML { return template.HTML(s) }, // drawn by package draw, which escapes
+		"titled": func(t *paper.Table, s *paper.Section) titledTable { return titledTable{t, s.ID, s.Title} },
+		"upper":  spell.Upper,
+	}).Parse(htmlSource)
+}

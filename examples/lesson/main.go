@@ -12,70 +12,28 @@ package main
 
 import (
 	"context"
-	"errors"
-	"flag"
-	"fmt"
-	"io"
-	"net"
-	"net/http"
+	"embed"
+	"io/fs"
 	"os"
 	"os/signal"
-	"time"
+
+	"example.com/borestack/examples/internal/wasmpage"
 )
 
-// Exit statuses.
-const (
-	fine       = 0
-	otherwise  = 1
-	wrongInput = 2
-)
+//go:embed web
+var own embed.FS
+
+// page is the lesson, to be built.
+func page() wasmpage.Page {
+	web, err := fs.Sub(own, "web")
+	if err != nil {
+		panic(err) // the name is a valid path
+	}
+	return wasmpage.Page{Name: "lesson", Program: "example.com/borestack/examples/lesson/page", Own: web}
+}
 
 func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
-	os.Exit(run(ctx, os.Args[1:], os.Stdout, os.Stderr))
-}
-
-// run is the command; it returns the exit status.
-func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
-	flags := flag.NewFlagSet("lesson", flag.ContinueOnError)
-	flags.SetOutput(stderr)
-	addr := flags.String("addr", "127.0.0.1:8080", "serve here; port 0 takes a free one")
-	out := flags.String("out", "", "write the page to this folder instead of serving it")
-	switch err := flags.Parse(args); {
-	case errors.Is(err, flag.ErrHelp):
-		return fine
-	case err != nil:
-		return wrongInput
-	}
-	if flags.NArg() > 0 {
-		flags.Usage()
-		return wrongInput
-	}
-	tell := func(err error) int {
-		fmt.Fprintln(stderr, "lesson:", err)
-		return otherwise
-	}
-	page, err := build(ctx)
-	if err != nil {
-		return tell(err)
-	}
-	if *out != "" {
-		if err := write(page, *out); err != nil {
-			return tell(err)
-		}
-		fmt.Fprintf(stdout, "written to %s: open index.html there\n", *out)
-		return fine
-	}
-	listener, err := net.Listen("tcp", *addr)
-	if err != nil {
-		return tell(err)
-	}
-	fmt.Fprintf(stdout, "http://%s/\n", listener.Addr())
-	server := &http.Server{Handler: serve(page), ReadHeaderTimeout: 5 * time.Second}
-	defer context.AfterFunc(ctx, func() { server.Close() })()
-	if err := server.Serve(listener); !errors.Is(err, http.ErrServerClosed) {
-		return tell(err)
-	}
-	return fine
+	os.Exit(wasmpage.Run(ctx, page(), os.Args[1:], os.Stdout, os.Stderr))
 }

@@ -3,7 +3,7 @@ package law
 import (
 	"math"
 
-	"gonum.org/v1/gonum/integrate/quad"
+	"example.com/borestack/internal/gauss"
 )
 
 // moments are those of what is left.
@@ -73,7 +73,7 @@ func truncatedNormal(a, b float64) Moments {
 	}
 	const points, panels = 24, 12
 	var u, w [points]float64
-	quad.Legendre{}.FixedLocations(u[:], w[:], 0, 1)
+	gauss.Legendre(u[:], w[:], 0, 1)
 	width, peak := (to-from)/panels, max(from, 0)
 	var t, weights []float64 // from the lower end
 	var mass float64

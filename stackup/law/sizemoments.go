@@ -3,7 +3,7 @@ package law
 import (
 	"math"
 
-	"gonum.org/v1/gonum/integrate/quad"
+	"example.com/borestack/internal/gauss"
 )
 
 // moments are those of the size: the second and fourth about 0 in closed form, the first and third from the Laplace transform of the squared size.
@@ -83,7 +83,7 @@ func expBend(x float64) float64 {
 func (l normalSize) farMoments() Moments {
 	const points = 40
 	z, w := make([]float64, points), make([]float64, points)
-	quad.Hermite{}.FixedLocations(z, w, math.Inf(-1), math.Inf(1))
+	gauss.Hermite(z, w)
 	centre := math.Hypot(l.a, l.b)
 	var d, shares []float64
 	for i := range z {

@@ -3,7 +3,7 @@ package floatset
 import (
 	"math"
 
-	"gonum.org/v1/gonum/integrate/quad"
+	"example.com/borestack/internal/gauss"
 )
 
 // Moments are integrals over a float of 1, v and vvᵀ, v in (fx, fy, L·γ).
@@ -77,7 +77,7 @@ func (s *Set) UniformMoments() (m Moments, err error) {
 	default:
 		const heights = 200
 		z, w := make([]float64, heights), make([]float64, heights)
-		quad.Legendre{}.FixedLocations(z, w, -1, 1)
+		gauss.Legendre(z, w, -1, 1)
 		for k, h := range z {
 			flat := math.Sqrt(1 - h*h)
 			for i := range rays / 8 {

@@ -3,6 +3,7 @@ module example.com/borestack/examples/lesson/browsertest
 go 1.24.0
 
 require (
+	example.com/borestack/examples/internal/browser v0.0.0
 	github.com/chromedp/cdproto v0.0.0-20250724212937-08a3db8b4327
 	github.com/chromedp/chromedp v0.14.2
 )
@@ -20,3 +21,5 @@ require (
 )
 
 replace example.com/borestack => ../../..
+
+replace example.com/borestack/examples/internal/browser => ../../internal/browser

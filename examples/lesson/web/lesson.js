@@ -263,10 +263,8 @@ function lessonReady() {
 
 // The library is carried in a script, gzipped and in base64, so that the page opens from disk, where nothing can be fetched.
 async function start() {
-	const bytes = Uint8Array.from(atob(lessonWasm), (c) => c.charCodeAt(0));
-	const unzipped = new Response(new Blob([bytes]).stream().pipeThrough(new DecompressionStream('gzip')), {headers: {'Content-Type': 'application/wasm'}});
 	const go = new Go();
-	const {instance} = await WebAssembly.instantiateStreaming(unzipped, go.importObject);
+	const instance = await WebAssembly.instantiate(await programModule(), go.importObject);
 	go.run(instance).then(() => trouble('The library has stopped. Load the page again.'));
 }
 start().catch((err) => trouble(`The library could not be started: ${err.message || err}`));
