@@ -36,6 +36,12 @@ func (b *browser) tabTo(selector string) {
 func (b *browser) slide(knob string, steps int) {
 	b.t.Helper()
 	b.tabTo("[data-knob=" + knob + "]")
+	b.arrows(steps)
+}
+
+// arrows presses the right arrow so many times, or the left one.
+func (b *browser) arrows(steps int) {
+	b.t.Helper()
 	key := kb.ArrowRight
 	if steps < 0 {
 		key, steps = kb.ArrowLeft, -steps
@@ -61,6 +67,10 @@ var byKeys = []func(b *browser){
 		b.tabTo("[name=parts]")
 		b.keys(kb.ArrowRight, kb.ArrowRight, kb.ArrowRight)
 	},
+	func(b *browser) { b.tabTo("[data-name=off]"); b.arrows(16) },
+	func(b *browser) { b.tabTo("[data-name=doublings]"); b.arrows(16) },
+	func(b *browser) { b.tabTo("[data-name=alike]"); b.arrows(14) },
+	func(b *browser) { b.tabTo("[data-many=maker][data-name=wedge]"); b.arrows(8) },
 }
 
 func TestKeyboard_steps(t *testing.T) {

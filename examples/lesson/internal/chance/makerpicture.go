@@ -26,13 +26,13 @@ func (m *Maker) Pictures(unit tolerance.Unit) string {
 		}
 		return out
 	}
-	p := clock("maker-fixture", "Wedges in the fixture: drag the round handle", said, m.InFixture)
+	p := clock("maker-fixture", "Wedges as they lay in the fixture", "in the fixture: drag the handle", said, m.InFixture)
 	at := toward(m.Wedge, m.Clock)
 	hx, hy := place(at)
 	p.line("d-wedge", panelMid, panelMid, hx, hy)
 	fmt.Fprintf(p, `<g class="ch-handle" transform="translate(%.1f %.1f)"><circle class="d-hit" r="26"/><circle class="d-wedge" r="9"/></g>`, hx, hy)
-	return p.done() + clock("maker-made", "The same plates, as measured", said, on(&m.Made)).done() +
-		clock("maker-scattered", "The same sizes, from scatter", said, on(&m.Scattered)).done()
+	return p.done() + clock("maker-made", "Wedges of the same plates, as measured", "the same plates, as measured", said, on(&m.Made)).done() +
+		clock("maker-scattered", "Wedges of the same sizes, from scatter", "the same sizes, from scatter", said, on(&m.Scattered)).done()
 }
 
 // place is where a wedge stands on a clock.
@@ -41,7 +41,7 @@ func place(v align.Vec2) (x, y float64) {
 }
 
 // clock draws wedges as dots about the middle of a clock.
-func clock(id, title, said string, wedges []align.Vec2) *picture {
+func clock(id, title, under, said string, wedges []align.Vec2) *picture {
 	p := begin(id, title, said, panelSide, panelSide+22)
 	p.dot("ch-clock", panelMid, panelMid, 106)
 	p.dot("ch-ring", panelMid, panelMid, 53)
@@ -56,6 +56,6 @@ func clock(id, title, said string, wedges []align.Vec2) *picture {
 		x, y := place(v)
 		p.dot("ch-plate", x, y, 3)
 	}
-	p.text("ch-text", panelMid, panelSide+12, "middle", title)
+	p.text("ch-text", panelMid, panelSide+12, "middle", under)
 	return p
 }

@@ -88,3 +88,11 @@ func number(mm float64, digits int, unit tolerance.Unit) string {
 	}
 	return strings.Replace(s, "-", "−", 1)
 }
+
+// digits are how many a length is told with, as the rest of the lesson tells it.
+func digits(unit tolerance.Unit) int {
+	if unit == tolerance.Inches {
+		return 4
+	}
+	return 3
+}
