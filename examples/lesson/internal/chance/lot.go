@@ -68,7 +68,7 @@ func OneLot(alike float64, samples int, seed uint64) (*Lot, error) {
 func (l *Lot) Sentence(unit tolerance.Unit) string {
 	say := func(v float64) string { return "±" + box.Say(tolerance.Length(v), unit) }
 	got := func(s Spread) string {
-		return say(s.Sampled) + " (give or take " + box.Say(tolerance.Length(s.Error), unit) + ")"
+		return say(s.Sampled) + " (give or take " + number(s.Error, digits(unit)+1, unit) + " " + unit.String() + ")"
 	}
 	return "Worst case " + say(l.Worst) + " and root sum of squares " + say(l.RSS) + " say the same of any lot, and of sum and difference alike. Monte Carlo: the sum spreads by " + got(l.Sum) + ", the difference by " + got(l.Less) + "."
 }
