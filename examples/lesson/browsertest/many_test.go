@@ -119,7 +119,7 @@ func TestMany_sliders(t *testing.T) {
 	}
 }
 
-// On a telephone nothing is cut off, in either unit and in the dark, and no text of these pictures is below 11 pixels.
+// On a telephone nothing is cut off, in either unit and in the dark, and no text of any picture is below 11 pixels.
 func TestMany_telephone(t *testing.T) {
 	for _, before := range [][]chromedp.Action{nil, {dark()}} {
 		b := open(t, 390, 844, before...)
@@ -131,7 +131,7 @@ func TestMany_telephone(t *testing.T) {
 			if wide := eval[int](b, `document.documentElement.scrollWidth`); wide > 390 {
 				t.Errorf("%s: the page is %d wide", unit, wide)
 			}
-			for _, bad := range eval[[]string](b, `[...document.querySelectorAll('.fits text, #many table, #many p')].flatMap((e) => {
+			for _, bad := range eval[[]string](b, `[...document.querySelectorAll('.fits text, div.scroll, .scroll text, #sketch text, #many table, #many p')].flatMap((e) => {
 				const r = e.getBoundingClientRect(), out = [], svg = e.closest('svg');
 				if (!r.width) return [];
 				const frame = svg ? svg.getBoundingClientRect() : {left: 0, right: innerWidth, top: -1e9, bottom: 1e9};

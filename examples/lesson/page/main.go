@@ -19,7 +19,7 @@ func main() {
 	functions := map[string]any{}
 	for name, f := range map[string]func(args []js.Value) (any, error){
 		"see": p.see, "batch": p.batch, "sum": p.sum, "steps": p.steps, "plates": p.plates, "done": p.done,
-		"exercise": p.exercise, "mark": p.mark, "ways": p.ways, "count": p.count, "lot": p.lot, "maker": p.maker,
+		"exercise": p.exercise, "mark": p.mark, "ways": p.ways, "count": p.count, "lot": p.lot, "maker": p.maker, "screen": p.screen,
 	} {
 		functions[name] = js.FuncOf(func(_ js.Value, args []js.Value) any {
 			out, err := f(args)
@@ -34,8 +34,20 @@ func main() {
 	select {}
 }
 
-// page is what the functions keep from one call to the next: what was last seen.
-type page struct{ seen teach.Seen }
+// page is what the functions keep from one call to the next: what was last seen, and how wide pictures are drawn.
+type page struct {
+	seen  teach.Seen
+	width tolerance.Length // 0: as the library draws them
+}
+
+// screen(narrow) says whether pictures are for a telephone.
+func (p *page) screen(args []js.Value) (any, error) {
+	p.width = 0
+	if args[0].Bool() {
+		p.width = box.Narrow
+	}
+	return nil, nil
+}
 
 func unitOf(v js.Value) tolerance.Unit {
 	if v.String() == "in" {
@@ -73,7 +85,7 @@ func (p *page) see(args []js.Value) (any, error) {
 	if err != nil {
 		return nil, err
 	}
-	p.seen.View = v
+	p.seen.View, v.Width = v, p.width
 	unit := unitOf(args[1])
 	var sketch, line, seat strings.Builder
 	if err := v.Sketch(&sketch, unit); err != nil {
@@ -105,6 +117,7 @@ func (p *page) batch(args []js.Value) (any, error) {
 	if err != nil {
 		return nil, err
 	}
+	b.Width = p.width
 	var svg strings.Builder
 	if err := b.Draw(&svg, unitOf(args[1])); err != nil {
 		return nil, err
@@ -123,6 +136,7 @@ func (p *page) sum(args []js.Value) (any, error) {
 		return nil, err
 	}
 	unit := unitOf(args[1])
+	s.Width = p.width
 	var svg strings.Builder
 	if err := s.Draw(&svg, unit); err != nil {
 		return nil, err

@@ -340,6 +340,9 @@ function shelf() {
 function lessonReady() {
 	steps = ask('steps', unit);
 	knobs = {...steps[0].set};
+	const narrow = matchMedia('(max-width: 30rem)');
+	ask('screen', narrow.matches);
+	narrow.addEventListener('change', () => { ask('screen', narrow.matches); change({}); sum(); });
 	shelf(); lesson(); listen(); listenMany(); go(0); tasks(); sum();
 	for (const name in many) move(name, {});
 	$('main').removeAttribute('aria-busy');
