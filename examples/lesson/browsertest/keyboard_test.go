@@ -18,6 +18,12 @@ import (
 func (b *tab) slide(knob string, steps int) {
 	b.T.Helper()
 	b.TabTo("[data-knob=" + knob + "]")
+	b.arrows(steps)
+}
+
+// arrows presses the right arrow so many times, or the left one.
+func (b *tab) arrows(steps int) {
+	b.T.Helper()
 	key := kb.ArrowRight
 	if steps < 0 {
 		key, steps = kb.ArrowLeft, -steps
@@ -43,6 +49,10 @@ var byKeys = []func(b *tab){
 		b.TabTo("[name=parts]")
 		b.Keys(kb.ArrowRight, kb.ArrowRight, kb.ArrowRight)
 	},
+	func(b *tab) { b.TabTo("[data-name=off]"); b.arrows(16) },
+	func(b *tab) { b.TabTo("[data-name=doublings]"); b.arrows(16) },
+	func(b *tab) { b.TabTo("[data-name=alike]"); b.arrows(14) },
+	func(b *tab) { b.TabTo("[data-many=maker][data-name=wedge]"); b.arrows(8) },
 }
 
 func TestKeyboard_steps(t *testing.T) {

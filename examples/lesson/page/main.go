@@ -4,10 +4,12 @@
 package main
 
 import (
+	"math"
 	"strings"
 	"syscall/js"
 
 	"example.com/borestack/examples/lesson/internal/box"
+	"example.com/borestack/examples/lesson/internal/chance"
 	"example.com/borestack/examples/lesson/internal/teach"
 	"example.com/borestack/tolerance"
 )
@@ -17,7 +19,7 @@ func main() {
 	functions := map[string]any{}
 	for name, f := range map[string]func(args []js.Value) (any, error){
 		"see": p.see, "batch": p.batch, "sum": p.sum, "steps": p.steps, "plates": p.plates, "done": p.done,
-		"exercise": p.exercise, "mark": p.mark,
+		"exercise": p.exercise, "mark": p.mark, "ways": p.ways, "count": p.count, "lot": p.lot, "maker": p.maker, "screen": p.screen,
 	} {
 		functions[name] = js.FuncOf(func(_ js.Value, args []js.Value) any {
 			out, err := f(args)
@@ -32,8 +34,20 @@ func main() {
 	select {}
 }
 
-// page is what the functions keep from one call to the next: the box last seen.
-type page struct{ last *box.View }
+// page is what the functions keep from one call to the next: what was last seen, and how wide pictures are drawn.
+type page struct {
+	seen  teach.Seen
+	width tolerance.Length // 0: as the library draws them
+}
+
+// screen(narrow) says whether pictures are for a telephone.
+func (p *page) screen(args []js.Value) (any, error) {
+	p.width = 0
+	if args[0].Bool() {
+		p.width = box.Narrow
+	}
+	return nil, nil
+}
 
 func unitOf(v js.Value) tolerance.Unit {
 	if v.String() == "in" {
@@ -71,7 +85,7 @@ func (p *page) see(args []js.Value) (any, error) {
 	if err != nil {
 		return nil, err
 	}
-	p.last = v
+	p.seen.View, v.Width = v, p.width
 	unit := unitOf(args[1])
 	var sketch, line, seat strings.Builder
 	if err := v.Sketch(&sketch, unit); err != nil {
@@ -103,6 +117,7 @@ func (p *page) batch(args []js.Value) (any, error) {
 	if err != nil {
 		return nil, err
 	}
+	b.Width = p.width
 	var svg strings.Builder
 	if err := b.Draw(&svg, unitOf(args[1])); err != nil {
 		return nil, err
@@ -121,6 +136,7 @@ func (p *page) sum(args []js.Value) (any, error) {
 		return nil, err
 	}
 	unit := unitOf(args[1])
+	s.Width = p.width
 	var svg strings.Builder
 	if err := s.Draw(&svg, unit); err != nil {
 		return nil, err
@@ -136,7 +152,7 @@ func (p *page) steps(args []js.Value) (any, error) {
 		for _, paragraph := range s.Says {
 			says = append(says, paragraph)
 		}
-		out = append(out, map[string]any{"title": s.Title, "says": says, "goal": s.Goal, "set": object(s.Set), "sum": s.Sum})
+		out = append(out, map[string]any{"title": s.Title, "says": says, "goal": s.Goal, "set": object(s.Set), "about": s.About})
 	}
 	return out, nil
 }
@@ -150,11 +166,83 @@ func (p *page) plates(args []js.Value) (any, error) {
 	return out, nil
 }
 
-// done(step, parts) is whether the box last seen is what a step asked for.
+// done(step, parts) is whether what was last seen is what a step asked for.
 func (p *page) done(args []js.Value) (any, error) {
 	steps := teach.Steps(tolerance.Millimetres)
 	i := args[0].Int()
-	return p.last != nil && i >= 0 && i < len(steps) && steps[i].Done(teach.Seen{View: p.last, Parts: args[1].Int()}), nil
+	p.seen.Parts = args[1].Int()
+	return p.seen.View != nil && i >= 0 && i < len(steps) && steps[i].Done(p.seen), nil
+}
+
+// samples are how many the pictures of many boxes are made of.
+const samples = 20000
+
+// picture is what the page shows of a picture of many boxes: the picture, a sentence, and what else there is.
+func picture(svg, words string) map[string]any { return map[string]any{"svg": svg, "words": words} }
+
+// ways(off, unit) adds up two chains three ways.
+func (p *page) ways(args []js.Value) (any, error) {
+	w, err := chance.Add(args[0].Get("off").Float(), samples, 1)
+	if err != nil {
+		return nil, err
+	}
+	p.seen.Ways = w
+	unit := unitOf(args[1])
+	out := picture(w.Picture(unit), w.Sentence(unit))
+	var table []any
+	for _, row := range w.Table(unit) {
+		for _, cell := range row {
+			table = append(table, cell)
+		}
+	}
+	out["table"] = table
+	return out, nil
+}
+
+// count(doublings, unit) counts good boxes, many times over; doublings of the least count that is asked for.
+func (p *page) count(args []js.Value) (any, error) {
+	c, err := chance.Sample(int(math.Round(chance.LeastCount*math.Exp2(args[0].Get("doublings").Float()))), 1)
+	if err != nil {
+		return nil, err
+	}
+	p.seen.Count = c
+	unit := unitOf(args[1])
+	out := picture(c.Picture(unit), c.Sentence(unit))
+	out["samples"] = c.Samples
+	return out, nil
+}
+
+// lot(alike, unit) samples two parts of one lot.
+func (p *page) lot(args []js.Value) (any, error) {
+	l, err := chance.OneLot(args[0].Get("alike").Float(), samples, 1)
+	if err != nil {
+		return nil, err
+	}
+	p.seen.Lot = l
+	unit := unitOf(args[1])
+	return picture(l.Picture(unit), l.Sentence(unit)), nil
+}
+
+// maker(fixture, unit, moving) makes a batch of plates and, unless it is moving, asks what it says.
+func (p *page) maker(args []js.Value) (any, error) {
+	f := args[0]
+	m, err := chance.Fixture{Wedge: tolerance.Length(f.Get("wedge").Float()), Clock: degrees(f.Get("clock")), Turn: f.Get("turn").Bool()}.Plates()
+	if err != nil {
+		return nil, err
+	}
+	p.seen.Maker = m
+	unit, sheet := unitOf(args[1]), ""
+	if !args[2].Bool() {
+		if err := m.Ask(); err != nil {
+			return nil, err
+		}
+		if sheet, err = m.Sheet(unit); err != nil {
+			return nil, err
+		}
+	}
+	out := picture(m.Pictures(unit), m.Sentence(unit))
+	out["sheet"], out["reach"] = sheet, float64(chance.MostFixture*chance.PanelScale)
+	return out, nil
 }
 
 func exerciseOf(args []js.Value) teach.Exercise {

@@ -6,8 +6,12 @@ const all = (selector) => [...document.querySelectorAll(selector)];
 const dialZero = {wedge: 56, offset: 0, turn: 116}, dialReach = 42; // where the dial's handles stand at nothing, and how far they go from there
 const live = 64, settled = 2048; // boxes in the batch while something moves, and at rest
 
+const begin = {ways: {off: 0}, count: {doublings: 2}, lot: {alike: 0}, maker: {wedge: 0, clock: 60, turn: true}}; // what the pictures of many boxes begin with
+
 let knobs, steps, at = 0, unit = 'mm', parts = 2, frame = 0, frames = 0, rest = 0, dragging = '';
 const seen = new Set(); // pictures on the screen
+const many = structuredClone(begin), moved = new Set(); // what the pictures of many boxes show, and which have yet to be drawn
+let manyFrame = 0, manyRest = 0, reachOfFixture = 0, pulling = false;
 
 // ask calls one of the library's functions, and shows its error if it has one.
 function ask(name, ...args) {
@@ -85,12 +89,12 @@ function change(some) {
 	rest = setTimeout(() => { draw(settled); speak(); }, 300);
 }
 
-// draw asks for the box and shows it. While something moves, the pictures below the sketch take turns, so that all keep up.
+// draw asks for the box and shows it. While something moves, the pictures on the screen below the sketch take turns, so that all keep up; at rest all are drawn, seen or not.
 function draw(samples) {
 	controls();
 	const below = ['line', 'seat', 'batch'].filter((name) => seen.has(name));
 	const turn = below[++frames % below.length];
-	const due = (name) => samples === live ? name === turn : seen.has(name);
+	const due = (name) => samples === live ? name === turn : true;
 	const v = ask('see', knobs, unit, due('line'), due('seat'), samples === live);
 	if (v.error) return;
 	$('#verdict').className = v.rank;
@@ -126,6 +130,86 @@ function sum() {
 	reached();
 }
 
+// move takes what a picture of many boxes is to show, and draws it before the next frame; once nothing has moved for a while, the batch is asked what it says and the words are spoken.
+function move(name, some) {
+	Object.assign(many[name], some);
+	moved.add(name);
+	if (!manyFrame) manyFrame = requestAnimationFrame(() => { manyFrame = 0; drawMany(true); });
+	clearTimeout(manyRest);
+	manyRest = setTimeout(() => drawMany(false), 300);
+}
+
+const saysMany = {
+	off: inUnit, wedge: inUnit, clock, alike: (v) => v.toFixed(2).replace('-', '−'),
+	doublings: (v) => Math.round(100 * 2 ** v).toLocaleString('en'),
+};
+
+// drawMany draws what has moved. What a batch says takes longer than a frame, so it is asked once the hand rests.
+function drawMany(moving) {
+	for (const input of all('[data-many]')) {
+		const value = many[input.dataset.many][input.dataset.name], text = saysMany[input.dataset.name](value);
+		if (Number(input.value) !== value) input.value = value;
+		if (write(input.previousElementSibling, text)) input.setAttribute('aria-valuetext', text);
+	}
+	for (const input of all('[name=lay]')) input.checked = (input.value === 'turn') === many.maker.turn;
+	const told = [];
+	for (const name of moved) {
+		const m = ask(name, many[name], unit, moving);
+		if (m.error) continue;
+		show(name, m.svg);
+		const words = $(`#${name}-words`);
+		const pending = moving && name === 'maker';
+		if (!pending) write(words, m.words);
+		words.classList.toggle('pending', pending);
+		if (m.table) table($(`#${name}-table`), m.table);
+		if (m.sheet) write($('#maker-sheet'), m.sheet);
+		if (m.reach) reachOfFixture = m.reach;
+		told.push(m.words);
+	}
+	if (!moving) {
+		moved.clear();
+		if (told.length === 1) $('#many-spoken').textContent = told[0];
+	}
+	reached();
+	$('main').dataset.drawn = ++frames;
+}
+
+// table writes cells, four a row, the first row as the head.
+function table(element, cells) {
+	if (element.rows.length * 4 !== cells.length) {
+		element.replaceChildren();
+		for (let i = 0; i < cells.length; i++) {
+			if (i % 4 === 0) element.insertRow();
+			const head = i < 4 || i % 4 === 0, cell = document.createElement(head ? 'th' : 'td');
+			if (head) cell.scope = i < 4 ? 'col' : 'row';
+			element.rows[element.rows.length - 1].append(cell);
+		}
+	}
+	cells.forEach((text, i) => write(element.rows[Math.floor(i / 4)].cells[i % 4], text));
+}
+
+// pull moves the fixture's wedge to where the pointer is on its clock.
+function pull(event) {
+	const svg = $('[data-picture=maker] svg'), p = new DOMPoint(event.clientX, event.clientY).matrixTransform(svg.getScreenCTM().inverse());
+	const x = p.x - 120, y = p.y - 120, share = Math.min(Math.hypot(x, y) / reachOfFixture, 1);
+	move('maker', {wedge: Math.round(share * 200) / 4000, clock: share ? Math.round(wrap(Math.atan2(x, -y) * 180 / Math.PI)) : many.maker.clock});
+}
+
+function listenMany() {
+	for (const input of all('[data-many]')) input.addEventListener('input', () => move(input.dataset.many, {[input.dataset.name]: Number(input.value)}));
+	for (const input of all('[name=lay]')) input.addEventListener('change', () => move('maker', {turn: input.value === 'turn'}));
+	const panels = $('[data-picture=maker]'), held = (event) => event.target.closest('.ch-handle');
+	panels.addEventListener('touchstart', (event) => { if (held(event)) event.preventDefault(); }, {passive: false});
+	panels.addEventListener('pointerdown', (event) => {
+		if (!event.isPrimary || !held(event)) return;
+		pulling = true;
+		panels.setPointerCapture(event.pointerId);
+		event.preventDefault();
+	});
+	panels.addEventListener('pointermove', (event) => { if (pulling) pull(event); });
+	for (const end of ['pointerup', 'pointercancel']) panels.addEventListener(end, () => { pulling = false; });
+}
+
 // lesson writes the steps in the present unit.
 function lesson() {
 	steps = ask('steps', unit);
@@ -135,9 +219,9 @@ function lesson() {
 		add('h3', `${i + 1}. ${s.title}`);
 		for (const p of s.says) add('p', p);
 		add('p', s.goal, 'goal');
-		if (s.sum) {
-			add('a', 'Go to the parts added up', 'jump');
-			li.lastChild.href = '#sum-figure';
+		if (s.about) {
+			add('a', s.about === 'sum' ? 'Go to the parts added up' : 'Go to the picture of this step', 'jump');
+			li.lastChild.href = `#${s.about}-figure`;
 		}
 		return li;
 	}));
@@ -150,6 +234,8 @@ function go(to) {
 	$('#step').value = at;
 	$('#back').disabled = at === 0;
 	$('#next').disabled = at === steps.length - 1;
+	const about = steps[at].about;
+	if (begin[about]) move(about, begin[about]);
 	change(steps[at].set);
 }
 
@@ -215,7 +301,9 @@ function listen() {
 	for (const input of all('[name=unit]')) input.addEventListener('change', () => {
 		unit = input.value;
 		const keep = {...knobs};
+		const shown = structuredClone(many);
 		lesson(); go(at); tasks(); sum();
+		for (const name in many) move(name, shown[name]);
 		change(keep);
 	});
 	$('#measured').addEventListener('change', (event) => change({measured: event.target.checked}));
@@ -227,13 +315,9 @@ function listen() {
 	$('#more').addEventListener('click', () => { $('#seed').value = Number($('#seed').value) % 999999 + 1; tasks(); });
 	const watch = new IntersectionObserver((entries) => {
 		for (const e of entries) e.isIntersecting ? seen.add(e.target.dataset.picture) : seen.delete(e.target.dataset.picture);
-		if (entries.some((e) => e.isIntersecting)) change({});
 	}, {rootMargin: '100px'});
 	for (const picture of all('[data-picture]')) watch.observe(picture);
-	addEventListener('beforeprint', () => {
-		for (const picture of all('[data-picture]')) seen.add(picture.dataset.picture);
-		draw(settled);
-	});
+	addEventListener('beforeprint', () => { draw(settled); drawMany(false); });
 }
 
 // shelf makes a button of every plate; it is pressed when that plate is in the box as it came.
@@ -256,7 +340,11 @@ function shelf() {
 function lessonReady() {
 	steps = ask('steps', unit);
 	knobs = {...steps[0].set};
-	shelf(); lesson(); listen(); go(0); tasks(); sum();
+	const narrow = matchMedia('(max-width: 30rem)');
+	ask('screen', narrow.matches);
+	narrow.addEventListener('change', () => { ask('screen', narrow.matches); change({}); sum(); });
+	shelf(); lesson(); listen(); listenMany(); go(0); tasks(); sum();
+	for (const name in many) move(name, {});
 	$('main').removeAttribute('aria-busy');
 	document.documentElement.dataset.ready = Math.round(performance.now());
 }

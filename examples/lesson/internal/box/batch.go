@@ -24,7 +24,8 @@ type Batch struct {
 	Samples int
 	Seed    uint64
 	Nominal float64
-	Good    int // with room, and going together
+	Good    int              // with room, and going together
+	Width   tolerance.Length // of the picture, as in [View]
 }
 
 // Batch draws and evaluates boxes. The same seed gives the same boxes: the first of a long run are those of a short one.
@@ -115,5 +116,5 @@ func (b *Batch) Draw(w io.Writer, unit tolerance.Unit) error {
 		h.Under += lost
 		h.Note += " " + whole(lost) + " do not go together; they are counted as below."
 	}
-	return draw.Histogram(w, h, draw.Options{ID: "batch", Unit: unit})
+	return draw.Histogram(w, h, draw.Options{ID: "batch", Unit: unit, Width: b.Width})
 }

@@ -50,7 +50,7 @@ func (v *View) Sketch(w io.Writer, unit tolerance.Unit) error {
 		bar, label = 0.005*tolerance.Inch, "0.005 in"
 	}
 	y := sketchHigh - 9
-	fmt.Fprintf(&b, `<path class="sk-ink" d="M14 %d v-8 m0 4 h%.1f m0 -4 v8"/><text class="sk-small" x="%.1f" y="%d">%s of error at this size; bars: room for the shaft</text></svg>`, y, bar.Millimetres()*errorScale, 20+bar.Millimetres()*errorScale, y, label)
+	fmt.Fprintf(&b, `<path class="sk-ink" d="M14 %d v-8 m0 4 h%.1f m0 -4 v8"/><text class="sk-small" x="%.1f" y="%d">%s of error; bars: room for the shaft</text></svg>`, y, bar.Millimetres()*errorScale, 20+bar.Millimetres()*errorScale, y, label)
 	_, err := io.WriteString(w, b.String())
 	return err
 }

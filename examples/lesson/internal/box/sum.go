@@ -20,7 +20,8 @@ type Sum struct {
 	Seed    uint64
 	RSS     float64
 	Worst   float64
-	Beyond  float64 // share of the sums that exceeds the root sum of squares
+	Beyond  float64          // share of the sums that exceeds the root sum of squares
+	Width   tolerance.Length // of the picture, as in [View]
 }
 
 // Eccentric adds parts up at random clock angles, that many times.
@@ -63,7 +64,7 @@ func (s *Sum) Draw(w io.Writer, unit tolerance.Unit) error {
 	h.Quantity = "offset of the sum"
 	h.Limits.Greatest = tolerance.Given(h.Edges[within])
 	h.Note = whole(len(s.Sizes)) + " assemblies, seed " + whole(int(s.Seed)) + ", every part at a random clock angle. \"At most\" is the root sum of squares."
-	return draw.Histogram(w, h, draw.Options{ID: "sum", Unit: unit})
+	return draw.Histogram(w, h, draw.Options{ID: "sum", Unit: unit, Width: s.Width})
 }
 
 // histogram counts values (mm) into equal bins from low, in the unit. Where zero is an edge it is one exactly, so that what is just short of it counts as short.

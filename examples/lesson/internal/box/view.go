@@ -23,7 +23,11 @@ type View struct {
 	Shake    tolerance.Length // the greatest total movement of the plate in the case
 	Stack    align.Stack
 	Assembly *align.Assembly
+	Width    tolerance.Length // of the library's pictures on paper; 0: their own. [Narrow] suits a telephone
 }
+
+// Narrow is the width of pictures that a telephone shows whole, its texts at full size.
+const Narrow = 80 * tolerance.Millimetre
 
 // See works out the box that the knobs make. It returns the first fault of the knobs, or what the library finds wrong.
 func See(k Knobs) (*View, error) {
@@ -109,12 +113,12 @@ func (v *View) plateJoint() *align.SeatedJoint { return &v.Assembly.Joints[1] }
 
 // ShaftLine draws shaft line and room with the library's picture.
 func (v *View) ShaftLine(w io.Writer, unit tolerance.Unit) error {
-	return draw.ShaftLine(w, v.Stack, v.Assembly, draw.Options{ID: "line", Unit: unit})
+	return draw.ShaftLine(w, v.Stack, v.Assembly, draw.Options{ID: "line", Unit: unit, Width: v.Width})
 }
 
 // Seat draws the joint of case and plate with the library's picture.
 func (v *View) Seat(w io.Writer, unit tolerance.Unit) error {
-	return draw.Joint(w, v.Stack, v.Assembly, PlateJoint, draw.Options{ID: "seat", Unit: unit})
+	return draw.Joint(w, v.Stack, v.Assembly, PlateJoint, draw.Options{ID: "seat", Unit: unit, Width: v.Width})
 }
 
 // size is the length of an offset.

@@ -2,15 +2,22 @@ package teach
 
 import (
 	"math"
+	"slices"
 
+	"example.com/borestack/align/advise/batch"
 	"example.com/borestack/examples/lesson/internal/box"
+	"example.com/borestack/examples/lesson/internal/chance"
 	"example.com/borestack/tolerance"
 )
 
-// Seen is what a step's goal is judged by.
+// Seen is what a step's goal is judged by: the box, and what the pictures of many boxes show; nil where not yet seen.
 type Seen struct {
 	*box.View
 	Parts int // how many eccentric parts are added up
+	Ways  *chance.Ways
+	Count *chance.Count
+	Lot   *chance.Lot
+	Maker *chance.Maker
 }
 
 // Step is one guided step: what it says, how it sets the box, and what is to be done.
@@ -19,7 +26,7 @@ type Step struct {
 	Says  []string // paragraphs
 	Goal  string
 	Set   box.Knobs
-	Sum   bool // it is about parts added up, not about the box
+	About string // the picture that it is about; empty: the box
 	Done  func(Seen) bool
 }
 
@@ -141,7 +148,7 @@ func Steps(unit tolerance.Unit) []Step {
 		},
 		{
 			Title: "Two eccentric parts: why root sum of squares misleads",
-			Sum:   true,
+			About: "sum",
 			Says: []string{
 				"Two parts are each " + s.exact(0.05) + " off centre, at clock positions that nobody chose. Root sum of squares gives 1.41 times one of them. It is meant for many small errors along one line. Here half of all assemblies are worse than it says, and the worst is the plain sum.",
 				"For parts on the bench, measure the clock positions and add arrows. For a batch, sample.",
@@ -150,8 +157,57 @@ func Steps(unit tolerance.Unit) []Step {
 			Set:  box.True(),
 			Done: func(v Seen) bool { return v.Parts == 6 },
 		},
+		{
+			Title: "Three ways to add up: where root sum of squares is right",
+			About: "ways",
+			Says: []string{
+				"Two chains, every part within ±" + s.exact(chance.Tolerance) + " as three standard deviations. The end play is four lengths along one line: worst case is exact and wide, root sum of squares is right to the last digit, and Monte Carlo comes to the same within its own error.",
+				"The offset of the tail is the size √(x² + y²) of three arrows. A size has no minus: about zero it is no length along a line, and root sum of squares leaves four times as many outside as it promises.",
+			},
+			Goal: "Put the offset off to begin with, until the upper end of root sum of squares is right to " + s.about(0.002) + ".",
+			Set:  box.True(),
+			Done: func(v Seen) bool { return v.Ways != nil && v.Ways.Size.Short() <= 0.0021 },
+		},
+		{
+			Title: "What a sample is worth",
+			About: "count",
+			Says: []string{
+				"Monte Carlo counts good boxes, and a count has an error: √(p (1 − p)/N) for a share p of N samples. Four times the samples halve it. The funnel is where 95 of 100 runs lie.",
+				"The error says how far a run may be off, not how good the model is: a wrong distribution is as wrong with a million samples. And one run in twenty has the true share outside its 95 % interval.",
+			},
+			Goal: "The first run has 400 samples. Find how many it takes to make its error a quarter.",
+			Set:  box.True(),
+			Done: func(v Seen) bool { return v.Count != nil && v.Count.Samples >= 16*FirstCount },
+		},
+		{
+			Title: "Two parts of one lot",
+			About: "lot",
+			Says: []string{
+				"Two shims off one sheet are thick together or thin together: their deviations correlate. The worst case does not see it, because both may still be at their limits. Root sum of squares does not see it either: it takes parts to be independent.",
+				"Under one foot, shims of one lot spread more than that. One on either side, they spread less: what is alike in both lifts the foot and does not lean it. Which way it goes is a matter of the chain, so keep lots together, or mix them, on purpose.",
+			},
+			Goal: "Make the shims so alike that their sum spreads 1.3 times as far as root sum of squares says.",
+			Set:  box.True(),
+			Done: func(v Seen) bool { return v.Lot != nil && v.Lot.Sum.Exact >= 1.3*v.Lot.RSS },
+		},
+		{
+			Title: "The maker's side: where a wedge comes from",
+			About: "maker",
+			Says: []string{
+				"Twenty plates off one mill. Their wedges scatter, and a chip under the fixture leans them all one way. The same sizes could come from scatter alone: a list of sizes, or their mean, cannot tell. A wedge is a signed vector; with how each plate lay in the fixture, the vectors tell.",
+				"What keeps its place in the fixture comes from the fixture, what turns with the plate comes from the casting. A maker's further questions have programs of their own: which plate goes with which case (pair), what to write on the drawing (specify), which part is at fault in a box that runs rough (diagnose), and one axis through several bores (bores).",
+			},
+			Goal: "Drag the fixture's wedge out until the batch names the fixture. Then lay all plates alike, and see what can no longer be told.",
+			Set:  box.True(),
+			Done: func(v Seen) bool {
+				return v.Maker != nil && v.Maker.OfMade != nil && slices.ContainsFunc(v.Maker.OfMade.Causes, func(c batch.Cause) bool { return c.Kind == batch.FromFixture })
+			},
+		},
 	}
 }
+
+// FirstCount is how many samples the reader starts with.
+const FirstCount = 400
 
 func near(l, goal tolerance.Length) bool { return math.Abs(float64(l-goal)) <= float64(closeTo) }
 

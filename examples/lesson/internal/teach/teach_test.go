@@ -1,6 +1,7 @@
 package teach_test
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"strconv"
@@ -9,6 +10,7 @@ import (
 
 	"example.com/borestack/align"
 	"example.com/borestack/examples/lesson/internal/box"
+	"example.com/borestack/examples/lesson/internal/chance"
 	"example.com/borestack/examples/lesson/internal/teach"
 	"example.com/borestack/tolerance"
 )
@@ -16,39 +18,73 @@ import (
 var units = []tolerance.Unit{tolerance.Millimetres, tolerance.Inches}
 
 // reach says how each step's goal is reached.
-var reach = []func(*box.Knobs, *int){
-	func(k *box.Knobs, _ *int) { k.Offset = 0.05 },
-	func(k *box.Knobs, _ *int) { k.Wedge = 0.09 },
-	func(k *box.Knobs, _ *int) { k.Bow, k.Wedge = 0, 0.1 },
-	func(k *box.Knobs, _ *int) { k.Wedge = 0.08 },
-	func(k *box.Knobs, _ *int) { k.Wedge = 0.1 },
-	func(k *box.Knobs, _ *int) { k.Pilot = 0.2 },
-	func(k *box.Knobs, _ *int) { k.Dowels = 2 },
-	func(k *box.Knobs, _ *int) { k.Turn = 180 * tolerance.Degree },
-	func(k *box.Knobs, _ *int) { *k = box.Plates()[0].Set(*k) },
-	func(k *box.Knobs, _ *int) { k.Case = 45 },
-	func(_ *box.Knobs, parts *int) { *parts = 6 },
+var reach = []func(*box.Knobs, *teach.Seen){
+	func(k *box.Knobs, _ *teach.Seen) { k.Offset = 0.05 },
+	func(k *box.Knobs, _ *teach.Seen) { k.Wedge = 0.09 },
+	func(k *box.Knobs, _ *teach.Seen) { k.Bow, k.Wedge = 0, 0.1 },
+	func(k *box.Knobs, _ *teach.Seen) { k.Wedge = 0.08 },
+	func(k *box.Knobs, _ *teach.Seen) { k.Wedge = 0.1 },
+	func(k *box.Knobs, _ *teach.Seen) { k.Pilot = 0.2 },
+	func(k *box.Knobs, _ *teach.Seen) { k.Dowels = 2 },
+	func(k *box.Knobs, _ *teach.Seen) { k.Turn = 180 * tolerance.Degree },
+	func(k *box.Knobs, _ *teach.Seen) { *k = box.Plates()[0].Set(*k) },
+	func(k *box.Knobs, _ *teach.Seen) { k.Case = 45 },
+	func(_ *box.Knobs, s *teach.Seen) { s.Parts = 6 },
+	func(_ *box.Knobs, s *teach.Seen) { s.Ways, _ = chance.Add(0.08, 100, 1) },
+	func(_ *box.Knobs, s *teach.Seen) { s.Count, _ = chance.Sample(6400, 1) },
+	func(_ *box.Knobs, s *teach.Seen) { s.Lot, _ = chance.OneLot(0.7, 100, 1) },
+	func(_ *box.Knobs, s *teach.Seen) { s.Maker = plates(0.03) },
+}
+
+// first is what the page shows of many boxes before anything was done.
+func first(t *testing.T) (s teach.Seen) {
+	t.Helper()
+	var a, b, c error
+	s.Parts, s.Maker = 2, plates(0)
+	s.Ways, a = chance.Add(0, 100, 1)
+	s.Count, b = chance.Sample(teach.FirstCount, 1)
+	s.Lot, c = chance.OneLot(0, 100, 1)
+	if err := errors.Join(a, b, c); err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
+func plates(wedge tolerance.Length) *chance.Maker {
+	m, err := chance.Fixture{Wedge: wedge, Turn: true}.Plates()
+	if err != nil {
+		return nil
+	}
+	if m.Ask() != nil {
+		return nil
+	}
+	return m
 }
 
 func TestSteps(t *testing.T) {
+	before := first(t)
 	for _, unit := range units {
 		steps := teach.Steps(unit)
 		if len(steps) != len(reach) {
 			t.Fatalf("%d steps, %d ways to reach their goals", len(steps), len(reach))
 		}
 		for i, s := range steps {
-			k, parts := s.Set, 2
+			k, seen := s.Set, before
 			done := func() bool {
 				v, err := box.See(k)
 				if err != nil {
 					t.Fatalf("%s: %v", s.Title, err)
 				}
-				return s.Done(teach.Seen{View: v, Parts: parts})
+				seen.View = v
+				return s.Done(seen)
+			}
+			if s.About != "" && s.Done(teach.Seen{}) {
+				t.Errorf("%s: the goal is reached by nothing", s.Title)
 			}
 			if done() {
 				t.Errorf("%s: the goal is reached before anything was done", s.Title)
 			}
-			reach[i](&k, &parts)
+			reach[i](&k, &seen)
 			if !done() {
 				t.Errorf("%s: the goal is not reached", s.Title)
 			}
