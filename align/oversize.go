@@ -187,7 +187,7 @@ func (o *over) leastByCones() error {
 	c := p.Cone(2)
 	c.Row(0)[n] = 1
 	for i := range 2 {
-		o.floatRow(c.Row(i+1), i, 0, unit)
+		o.floatRow(c.Row(i+1), o.values[i], o.derivatives(i), 0, unit)
 	}
 	o.constraintCones(p, 0, unit)
 	res, err := o.solver.Solve(p, tol.Meet)
