@@ -18,8 +18,20 @@ const (
 
 // followNumber makes an output that is one number follow the floats about the floats at.
 func (o *over) followNumber(r *outputAt, at []floatset.Vec) {
-	if r.What == ChainLength {
+	switch r.What {
+	case ChainLength:
 		o.followChain(r.index, at)
+		return
+	case OffsetX, OffsetY, TiltX, TiltY:
+		vector := *r
+		if vector.What = OffsetSize; r.What == TiltX || r.What == TiltY {
+			vector.What = TiltSize
+		}
+		o.followVector(&vector, at)
+		if r.What == OffsetY || r.What == TiltY {
+			o.values[0] = o.values[1]
+			copy(o.derivatives(0), o.derivatives(1))
+		}
 		return
 	}
 	o.linearise(at, 1, func(dst []float64) { dst[0], _ = o.k.meshDeviation(r) })
