@@ -17,17 +17,21 @@ func (s Stack) WithCandidate(place string, n int) (Stack, error) {
 	if i < 0 || k < 0 || n < 0 || n >= len(s.Candidates[k].Parts) {
 		return Stack{}, &fault.FieldError{Path: "/candidates", Value: fmt.Sprintf("%q, %d", place, n), Want: "a candidate of a part of the stack", Err: fault.ErrUnknownName}
 	}
-	return s.Clone().withPart(i, s.Candidates[k].Parts[n]), nil
+	with := s.Candidates[k].Parts[n]
+	s.Candidates = nil
+	return s.Clone().withPart(i, with), nil
 }
 
 // InState returns the stack in one of its states: temperatures set, bores moved. Parts and shafts
-// that the state does not name stay as they are.
+// that the state does not name stay as they are. The result has neither candidates, which the state
+// does not reach, nor states: [Stack.WithCandidate] comes first.
 func (s Stack) InState(name string) (Stack, error) {
 	i := slices.IndexFunc(s.States, func(t State) bool { return t.Name == name })
 	if i < 0 {
 		return Stack{}, &fault.FieldError{Path: "/states", Value: fmt.Sprintf("%q", name), Want: "a state of the stack", Err: fault.ErrUnknownName}
 	}
 	state := s.States[i]
+	s.Candidates, s.States = nil, nil
 	out := s.Clone()
 	for _, t := range state.Temperatures {
 		for k := range out.Parts {

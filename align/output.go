@@ -12,9 +12,9 @@ const (
 	OffsetSize                     // of a bore from a reference, centre to centre
 	TIRSize                        // twice the offset
 	TiltSize                       // of a bore's axis from a reference
-	OffsetX                        // components of the offset, the joints where they lie
+	OffsetX                        // components of the offset; in samples of a [Plan] the joints where they lie
 	OffsetY
-	TiltX // components of the tilt, the joints where they lie
+	TiltX // components of the tilt, in the same way
 	TiltY
 	GapSize            // greatest gap of a joint
 	TurnAngle          // of a joint, clockwise
@@ -36,7 +36,8 @@ type Output struct {
 }
 
 // Range is a number at rest and its ends over the float of all joints that lie anywhere. Low and
-// High equal Rest where nothing floats. Absent values cannot be said (no line: no use).
+// High equal Rest where nothing floats, and of a side load. Absent values cannot be said (no line:
+// no use).
 type Range struct {
 	Rest, Low, High tolerance.Optional[float64]
 	Floats          bool // something that it depends on may lie anywhere

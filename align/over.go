@@ -239,13 +239,11 @@ func (o *over) floatUnit() float64 {
 	return unit
 }
 
-// floatRow adds number i, as it follows the floats, to a row: coefficients from column col on, the
-// constant last, all over unit.
-func (o *over) floatRow(row []float64, i, col int, unit float64) {
-	w := 3 * len(o.loose)
-	v := o.values[i]
+// floatRow adds a number to a row as it follows the floats, v there where they were followed from
+// and d its derivatives: coefficients from column col on, the constant last, over unit.
+func (o *over) floatRow(row []float64, v float64, d []float64, col int, unit float64) {
 	for l, j := range o.loose {
-		d := o.deriv[i*w+3*l:]
+		d := d[3*l:]
 		s := j.set
 		at := o.from[j.joint]
 		base := s.Vec(s.Base)
@@ -256,6 +254,12 @@ func (o *over) floatRow(row []float64, i, col int, unit float64) {
 		}
 	}
 	row[len(row)-1] += v / unit
+}
+
+// derivatives are those of number i.
+func (o *over) derivatives(i int) []float64 {
+	w := 3 * len(o.loose)
+	return o.deriv[i*w : (i+1)*w]
 }
 
 // constraintCones appends the constraints of all loose joints, their variables from column col on.

@@ -109,7 +109,7 @@ func (o *over) lineProgram(by shaftline.Measure, held bool, s float64) (*conic.P
 		// derivatives
 		k.line.LineRow(r, &f, c, component)
 		i := 2*k.line.Members[c] + component
-		o.floatRow(r, i, f.N, f.Unit)
+		o.floatRow(r, o.values[i], o.derivatives(i), f.N, f.Unit)
 		r[n] -= o.values[i] / f.Unit
 	}
 	heldRows := 0
@@ -147,29 +147,80 @@ func (o *over) lineProgram(by shaftline.Measure, held bool, s float64) (*conic.P
 
 // smallestPush finds the floats nearest rest whose margin is the best but for pushSlack.
 func (o *over) smallestPush(bestMargin float64, floats []floatset.Vec) error {
-	k := o.k
+	lack := -bestMargin + pushSlack
+	if done, err := o.pushByCircuits(lack, floats); err != nil || done {
+		return err
+	}
 	o.followCircles(floats)
-	p, f := o.lineProgram(shaftline.ByMargin, true, -bestMargin+pushSlack)
+	p, f := o.lineProgram(shaftline.ByMargin, true, lack)
 	q := p.Quadratic()
 	n := f.N + o.floatVariables() + 1
-	col := f.N
 	for i := range f.N {
 		q[i*n+i] = 1e-9 // lines are free; a touch keeps them still
 	}
+	return o.solvePush(p, f.N, f.Unit, floats)
+}
+
+// fewCircuits is up to how many sums of centres a push is looked for by them alone.
+const fewCircuits = 8
+
+// pushByCircuits finds the floats nearest rest at which no circuit lacks more room than lack; it
+// reports false where there are many circuits, or the lines there lack more than that.
+func (o *over) pushByCircuits(lack float64, floats []floatset.Vec) (bool, error) {
+	n := 0
+	for g := range o.sums {
+		n += len(o.listCircuits(g).circuits)
+	}
+	if n > fewCircuits {
+		return false, nil
+	}
+	o.followCircles(floats)
+	p, unit := &o.problem, math.Max(o.floatUnit(), o.roomOf(shaftline.ByMargin))
+	p.Reset(o.floatVariables())
+	for g := range o.sums {
+		o.now = &o.sums[g]
+		for i := range o.now.circuits {
+			c := &o.now.circuits[i]
+			o.cast(o.now.weightsOf(c))
+			cone := p.Cone(2)
+			r := cone.Row(0)
+			r[len(r)-1] = c.length(lack, shaftline.ByMargin) / unit
+			o.floatRow(cone.Row(1), o.shadow.x, o.shadow.gx, 0, unit)
+			o.floatRow(cone.Row(2), o.shadow.y, o.shadow.gy, 0, unit)
+		}
+	}
+	o.constraintCones(p, 0, unit)
+	copy(o.spot, floats)
+	if err := o.solvePush(p, 0, unit, o.spot); err != nil {
+		return false, nil
+	}
+	o.circlesTo(o.spot)
+	v, err := o.k.value(shaftline.ByMargin)
+	if err != nil || !(v <= lack+bestShare*o.roomOf(shaftline.ByMargin)) {
+		return false, err
+	}
+	copy(floats, o.spot)
+	return true, nil
+}
+
+// solvePush sets floats to those nearest rest that a program allows, their variables from column
+// col on, in unit.
+func (o *over) solvePush(p *conic.Problem, col int, unit float64, floats []floatset.Vec) error {
+	q, c, first := p.Quadratic(), p.Cost(), col
 	for _, j := range o.loose {
-		goal, base := j.set.Scaled(k.seats[j.joint].at), j.set.Base
+		goal, base := j.set.Scaled(o.k.seats[j.joint].at), j.set.Base
 		for t := range j.set.Dim {
-			q[col*n+col] = 1
-			for c := range 3 {
-				p.Cost()[col] -= j.set.Span[t][c] * (goal[c] - base[c]) / f.Unit
+			q[col*len(c)+col] = 1
+			for i := range 3 {
+				c[col] -= j.set.Span[t][i] * (goal[i] - base[i]) / unit
 			}
 			col++
 		}
 	}
-	res, err := o.solver.Solve(p, tol.Meet/f.Unit)
+	res, err := o.solver.Solve(p, tol.Meet/unit)
 	if err != nil {
 		return fault.Unsolved("the straight lines over the float", "/shafts and /joints", err)
 	}
-	o.readFloats(floats, res.X, f.N, f.Unit)
+	o.readFloats(floats, res.X, first, unit)
 	return nil
 }

@@ -18,8 +18,20 @@ const (
 
 // followNumber makes an output that is one number follow the floats about the floats at.
 func (o *over) followNumber(r *outputAt, at []floatset.Vec) {
-	if r.What == ChainLength {
+	switch r.What {
+	case ChainLength:
 		o.followChain(r.index, at)
+		return
+	case OffsetX, OffsetY, TiltX, TiltY:
+		vector := *r
+		if vector.What = OffsetSize; r.What == TiltX || r.What == TiltY {
+			vector.What = TiltSize
+		}
+		o.followVector(&vector, at)
+		if r.What == OffsetY || r.What == TiltY {
+			o.values[0] = o.values[1]
+			copy(o.derivatives(0), o.derivatives(1))
+		}
 		return
 	}
 	o.linearise(at, 1, func(dst []float64) { dst[0], _ = o.k.meshDeviation(r) })
@@ -111,6 +123,9 @@ func (o *over) leastSize(r *outputAt) (float64, error) {
 		if felt <= polished || least == 0 {
 			break
 		}
+		if o.toNothing() {
+			continue
+		}
 		s := o.castVector()
 		_, ok, err := s.nearest()
 		if err != nil {
@@ -125,6 +140,55 @@ func (o *over) leastSize(r *outputAt) (float64, error) {
 	return least, nil
 }
 
+// flat is the share of a vector's moves, squared, below which it moves along one line alone.
+const flat = 1e-12
+
+// toNothing sets spot to floats at which the vector followed last is nothing to first order, where
+// all sets hold them: the least shift of all, each joint's in its room's unit.
+func (o *over) toNothing() bool {
+	n := 3 * len(o.loose)
+	gx, gy := o.deriv[:n], o.deriv[n:2*n]
+	var xx, xy, yy float64
+	along := func(l, k int) (x, y, room float64) { // how the vector moves along span k of a joint
+		set := o.loose[l].set
+		v := set.Span[k]
+		v[2] /= set.CharLength
+		for c := range v {
+			x, y = x+v[c]*gx[3*l+c], y+v[c]*gy[3*l+c]
+		}
+		return x, y, set.WidestRadius()
+	}
+	for l, j := range o.loose {
+		for k := range j.set.Dim {
+			x, y, room := along(l, k)
+			xx, xy, yy = xx+room*room*x*x, xy+room*room*x*y, yy+room*room*y*y
+		}
+	}
+	det := xx*yy - xy*xy
+	if !(det > flat*(xx+yy)*(xx+yy)) {
+		return false
+	}
+	px, py := (xy*o.values[1]-yy*o.values[0])/det, (xy*o.values[0]-xx*o.values[1])/det
+	for l, j := range o.loose {
+		at := j.set.Scaled(o.from[j.joint])
+		for k := range j.set.Dim {
+			x, y, room := along(l, k)
+			for c := range at {
+				at[c] += room * room * (x*px + y*py) * j.set.Span[k][c]
+			}
+		}
+		v := j.set.Vec(at)
+		if !j.set.Inside(v) {
+			return false
+		}
+		o.trial[j.joint] = v
+	}
+	for _, j := range o.loose {
+		o.spot[j.joint] = o.trial[j.joint]
+	}
+	return true
+}
+
 // leastByCones sets spot to the floats of least length by a cone program.
 func (o *over) leastByCones() error {
 	n := o.floatVariables()
@@ -135,7 +199,7 @@ func (o *over) leastByCones() error {
 	c := p.Cone(2)
 	c.Row(0)[n] = 1
 	for i := range 2 {
-		o.floatRow(c.Row(i+1), i, 0, unit)
+		o.floatRow(c.Row(i+1), o.values[i], o.derivatives(i), 0, unit)
 	}
 	o.constraintCones(p, 0, unit)
 	res, err := o.solver.Solve(p, tol.Meet)

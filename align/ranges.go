@@ -93,7 +93,15 @@ func (o *over) rangeOf(out Output) (Range, error) {
 	if err != nil {
 		return Range{}, err
 	}
-	lo, hi, err := o.k.ends(o, &r, lowEnd|highEnd)
+	lo, hi := rest, rest
+	switch r.What {
+	case OffsetX, OffsetY, TiltX, TiltY: // a sample of a plan has them where the joints lie
+		if len(o.loose) > 0 {
+			lo, hi, err = o.scalarEnds(&r)
+		}
+	default:
+		lo, hi, err = o.k.ends(o, &r, lowEnd|highEnd)
+	}
 	if err != nil {
 		return Range{}, err
 	}

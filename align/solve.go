@@ -61,7 +61,7 @@ func (s Stack) Solve() (*Assembly, error) {
 		k.guides(a)
 	}
 	k.notes(a)
-	if at, bad := notFinite(reflect.ValueOf(a), ""); bad {
+	if at, bad := notFinite(reflect.ValueOf(a)); bad {
 		return nil, fmt.Errorf("align: a result is not finite, %s: %w", at, fault.ErrNotConverging)
 	}
 	return a, nil
@@ -310,25 +310,25 @@ func (k *kernel) pushes(o *over, floats []floatset.Vec) []Push {
 }
 
 // notFinite finds the first number of a result that is not finite, and says where it is.
-func notFinite(v reflect.Value, at string) (string, bool) {
+func notFinite(v reflect.Value) (at string, bad bool) {
 	switch v.Kind() {
 	case reflect.Float64:
-		return at, math.IsNaN(v.Float()) || math.IsInf(v.Float(), 0)
+		return "", math.IsNaN(v.Float()) || math.IsInf(v.Float(), 0)
 	case reflect.Pointer:
 		if !v.IsNil() {
-			return notFinite(v.Elem(), at)
+			return notFinite(v.Elem())
 		}
 	case reflect.Slice, reflect.Array:
 		for i := range v.Len() {
-			if path, bad := notFinite(v.Index(i), fmt.Sprintf("%s/%d", at, i)); bad {
-				return path, true
+			if at, bad := notFinite(v.Index(i)); bad {
+				return fmt.Sprintf("/%d%s", i, at), true
 			}
 		}
 	case reflect.Struct:
 		for i := range v.NumField() {
-			if f := v.Type().Field(i); f.IsExported() {
-				if path, bad := notFinite(v.Field(i), at+"/"+f.Name); bad {
-					return path, true
+			if f := v.Field(i); f.CanInterface() {
+				if at, bad := notFinite(f); bad {
+					return "/" + v.Type().Field(i).Name + at, true
 				}
 			}
 		}

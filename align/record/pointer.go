@@ -4,6 +4,7 @@ import (
 	"errors"
 	"math"
 	"reflect"
+	"slices"
 	"strings"
 
 	"example.com/borestack/align"
@@ -16,6 +17,8 @@ import (
 // zero value knows of no number.
 type Numbers struct {
 	record *Record
+	given  labels
+	stack  align.Stack // of the record, with labels in place of its quantities
 	places map[*Number][]place
 }
 
@@ -37,17 +40,24 @@ func (r *Record) Numbers(in func(align.Stack) (align.Stack, error)) (*Numbers, e
 	if faults := r.wordFaults(); len(faults) > 0 {
 		return nil, errors.Join(faults...)
 	}
-	given := &labels{}
-	s := r.stack(given)
+	t := &Numbers{record: r}
+	t.stack = r.stack(&t.given)
+	return t.In(in)
+}
+
+// In is the same for another stack that in makes of the record's, as [Record.Numbers] has it,
+// without reading the record again.
+func (t *Numbers) In(in func(align.Stack) (align.Stack, error)) (*Numbers, error) {
+	s := t.stack
 	if in != nil {
 		var err error
 		if s, err = in(s); err != nil {
 			return nil, err
 		}
 	}
-	out := &Numbers{r, map[*Number][]place{}}
-	given.find(reflect.ValueOf(&s).Elem(), nil, func(of label, path []hop) {
-		out.places[of.number] = append(out.places[of.number], place{path, of.gain})
+	out := &Numbers{t.record, t.given, t.stack, map[*Number][]place{}}
+	out.given.find(reflect.ValueOf(&s).Elem(), nil, func(of label, path []hop) {
+		out.places[of.number] = append(out.places[of.number], place{slices.Clone(path), of.gain})
 	})
 	return out, nil
 }
@@ -93,9 +103,9 @@ func (l *labels) next(n *Number, gain float64) float64 {
 	return math.Float64frombits(uint64(len(l.given)))
 }
 
-// find reports every label in v, and the path to it.
+// find reports every label in v, and the path to it, which is found's until it returns.
 func (l *labels) find(v reflect.Value, path []hop, found func(of label, path []hop)) {
-	at := func(i int) []hop { return append(path[:len(path):len(path)], hop(i)) }
+	at := func(i int) []hop { return append(path, hop(i)) }
 	switch v.Kind() {
 	case reflect.Pointer:
 		if !v.IsNil() {

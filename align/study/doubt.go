@@ -111,7 +111,7 @@ func (o Origin) follow(f *follower, d record.Doubt, state string) error {
 		return nil
 	}
 	var n numbers
-	refs, err := referencesOf(o.rec, o.in(state))
+	refs, err := o.references(o.in(state))
 	if err != nil {
 		return err
 	}

@@ -11,12 +11,14 @@ import (
 )
 
 // idleSteps are the nudges by which an input is tried, in standard deviations: far more than it ever
-// varies by, so that an input whose effect something else hides today is not called idle.
+// varies by, so that an input whose effect something else hides today is not called idle. The next
+// is tried only with what moved nothing at the ones before.
 var idleSteps = [...]float64{1, -1, 10, -10, 100, -100}
 
 // idle warns of every input that moves no output asked for, drawn floats included.
-func idle(rec *record.Record, stack align.Stack) ([]record.Warning, error) {
-	views, err := viewsOf(rec, stack)
+func idle(o Origin, stack align.Stack) ([]record.Warning, error) {
+	rec := o.rec
+	views, err := viewsOf(o, stack)
 	if err != nil || len(views) == 0 {
 		return nil, err
 	}
@@ -61,7 +63,8 @@ type view struct {
 }
 
 // viewsOf lists the states with the outputs asked for in each; what holds in every state is in all.
-func viewsOf(rec *record.Record, stack align.Stack) ([]view, error) {
+func viewsOf(o Origin, stack align.Stack) ([]view, error) {
+	rec := o.rec
 	if len(rec.Vary) == 0 {
 		return nil, nil
 	}
@@ -81,7 +84,7 @@ func viewsOf(rec *record.Record, stack align.Stack) ([]view, error) {
 			continue
 		}
 		var err error
-		if v.refs, err = referencesOf(rec, Origin{rec: rec}.in(name)); err != nil {
+		if v.refs, err = o.references(o.in(name)); err != nil {
 			return nil, err
 		}
 		if v.stack, err = inState(stack, name); err != nil {
@@ -94,25 +97,25 @@ func viewsOf(rec *record.Record, stack align.Stack) ([]view, error) {
 	return out, nil
 }
 
-// moved marks the inputs that move something in this view: first with the joints at rest, and those
-// that do not with them pushed.
+// moved marks the inputs that move something in this view: first with the joints at rest, then those
+// that do not with them pushed to the worst, and last to the best.
 func (v *view) moved(rec *record.Record, moves []bool) error {
-	for _, rest := range [2]bool{true, false} {
-		var outputs []align.Output
-		for i := range v.limits {
-			switch {
-			case rest:
-				outputs = append(outputs, components(v.limits[i].Output)...)
-			case !v.limits[i].AtRest:
-				best := v.limits[i].Output
-				best.Best = true
-				outputs = append(outputs, v.limits[i].Output, best)
-			}
+	var rest, worst, best []align.Output
+	for i := range v.limits {
+		o := v.limits[i].Output
+		rest = append(rest, components(o)...)
+		if !v.limits[i].AtRest {
+			worst = append(worst, o)
+			o.Best = true
+			best = append(best, o)
 		}
-		if len(outputs) > 0 {
-			if err := v.nudged(rec, outputs, rest, moves); err != nil {
-				return err
-			}
+	}
+	if err := v.nudged(rec, atRest(v.stack), rest, moves); err != nil {
+		return err
+	}
+	for _, pushed := range [2][]align.Output{worst, best} {
+		if err := v.nudged(rec, v.stack, pushed, moves); err != nil {
+			return err
 		}
 	}
 	for k := range rec.Vary {
@@ -170,8 +173,8 @@ func (v *view) source(k int) varies {
 	return varies{[]stackup.Input{input}, list}
 }
 
-// nudged marks the inputs that move some of the outputs.
-func (v *view) nudged(rec *record.Record, outputs []align.Output, rest bool, moves []bool) error {
+// nudged marks the inputs that move some of the outputs of a stack.
+func (v *view) nudged(rec *record.Record, s align.Stack, outputs []align.Output, moves []bool) error {
 	var list []align.Source
 	var of []int // input of each column
 	var mean, sd []float64
@@ -186,35 +189,40 @@ func (v *view) nudged(rec *record.Record, outputs []align.Output, rest bool, mov
 			mean, sd = append(mean, g.columns[c].mean), append(sd, g.columns[c].sd)
 		}
 	}
-	if len(list) == 0 {
+	if len(list) == 0 || len(outputs) == 0 {
 		return nil
-	}
-	s := v.stack
-	if rest {
-		s = atRest(s)
 	}
 	p, err := s.Compile(list, nil, append(outputs, align.Output{What: align.Assembles}))
 	if err != nil {
 		return err
 	}
-	n := len(idleSteps)*len(list) + 1
-	x := make([][]float64, len(list))
-	for c := range x {
-		x[c] = make([]float64, n)
-		for i, d := range idleSteps {
-			x[c][1+c*len(idleSteps)+i] = mean[c] + d*sd[c]
+	for _, d := range idleSteps {
+		var tried []int // columns
+		for c, k := range of {
+			if !moves[k] {
+				tried = append(tried, c)
+			}
 		}
-	}
-	y, err := evaluateRows(p, rowSet{x, n})
-	if err != nil {
-		return err
-	}
-	for c, k := range of {
-		for i := range idleSteps {
+		if len(tried) == 0 {
+			return nil
+		}
+		n := 1 + len(tried)
+		x := make([][]float64, len(list))
+		for c := range x {
+			x[c] = make([]float64, n)
+		}
+		for i, c := range tried {
+			x[c][1+i] = mean[c] + d*sd[c]
+		}
+		y, err := evaluateRows(p, rowSet{x, n})
+		if err != nil {
+			return err
+		}
+		for i, c := range tried {
 			for o := range y {
-				a, b := y[o][0], y[o][1+c*len(idleSteps)+i]
+				a, b := y[o][0], y[o][1+i]
 				if a != b && !(math.Abs(a-b) <= followTol*math.Max(1, math.Abs(a))) {
-					moves[k] = true
+					moves[of[c]] = true
 				}
 			}
 		}
@@ -234,12 +242,8 @@ func (v *view) feels(by *record.Vary) (bool, error) {
 		if s.JointName(i) != by.Float || j.Float != nil {
 			continue
 		}
-		spread, err := v.stack.FloatSpread(i, align.LiesUniform)
-		if err != nil {
+		if free, err := floats(s, i); err != nil || !free {
 			return false, err
-		}
-		if spread.Covariance == ([3][3]float64{}) {
-			return false, nil
 		}
 		for k := range v.limits {
 			l := &v.limits[k]
@@ -268,4 +272,12 @@ func (v *view) feels(by *record.Vary) (bool, error) {
 		}
 	}
 	return false, nil
+}
+
+// floats reports whether joint i of a stack has room to lie elsewhere than it rests.
+func floats(s align.Stack, i int) (bool, error) {
+	s = atRest(s)
+	s.Joints[i].Lies = align.LiesAny
+	r, _, err := s.Ranges([]align.Output{{What: align.Assembles}})
+	return err == nil && r[0].Floats, err
 }

@@ -19,18 +19,18 @@ type varies struct {
 
 // sources resolves the record's sources because of process or gauge. in makes the stack of the
 // state that is meant; nil: as measured. A number that this state does not depend on is left alone.
-func sources(rec *record.Record, because string, in func(align.Stack) (align.Stack, error)) (varies, error) {
+func (o Origin) sources(because string, in func(align.Stack) (align.Stack, error)) (varies, error) {
 	var out varies
-	if len(rec.Vary) == 0 {
-		return out, nil
-	}
-	refs, err := referencesOf(rec, in)
-	if err != nil {
-		return out, err
-	}
-	for i := range rec.Vary {
-		if v := &rec.Vary[i]; v.Float != "" || becauseOf(v) != because {
+	var refs *references
+	for i := range o.rec.Vary {
+		if v := &o.rec.Vary[i]; v.Float != "" || becauseOf(v) != because {
 			continue
+		}
+		if refs == nil {
+			var err error
+			if refs, err = o.references(in); err != nil {
+				return out, err
+			}
 		}
 		input, list, err := refs.source(i)
 		if err != nil {

@@ -2,6 +2,7 @@ package study
 
 import (
 	"context"
+	"sync"
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/record"
@@ -18,6 +19,8 @@ type Origin struct {
 	rec   *record.Record
 	all   []record.Doubt // of the record and its candidates
 	swaps []swap
+
+	numbers func() (*record.Numbers, error) // of the record, resolved once
 }
 
 // swap is a candidate in its place.
@@ -27,7 +30,12 @@ type swap struct {
 }
 
 // OriginOf is the origin of a record's own stack. The record is only read.
-func OriginOf(rec *record.Record) Origin { return Origin{rec: rec, all: rec.Doubts()} }
+func OriginOf(rec *record.Record) Origin { return originOf(rec, rec.Doubts()) }
+
+// originOf is the same with the doubts that there are of the record.
+func originOf(rec *record.Record, doubts []record.Doubt) Origin {
+	return Origin{rec: rec, all: doubts, numbers: sync.OnceValues(func() (*record.Numbers, error) { return rec.Numbers(nil) })}
+}
 
 // With is the origin with candidate n of a place put there.
 func (o Origin) With(place string, n int) Origin {
@@ -88,7 +96,7 @@ func (o Origin) Judge(ctx context.Context, s align.Stack, limits []record.Limit,
 		return out, worst(out), err
 	}
 	c.gauge = func(state string) (varies, error) {
-		v, err := sources(o.rec, "gauge", o.in(state))
+		v, err := o.sources("gauge", o.in(state))
 		if err != nil || len(v.sources) == 0 {
 			return v, err
 		}

@@ -12,17 +12,14 @@ type references struct {
 	base *record.Numbers // of the box as measured
 }
 
-// referencesOf resolves a record's numbers for the box that in makes of its stack; nil: as measured.
-func referencesOf(rec *record.Record, in func(align.Stack) (align.Stack, error)) (*references, error) {
-	base, err := rec.Numbers(nil)
-	if err != nil {
-		return nil, err
+// references resolves the record's numbers for the box that in makes of its stack; nil: as measured.
+func (o Origin) references(in func(align.Stack) (align.Stack, error)) (*references, error) {
+	base, err := o.numbers()
+	if err != nil || in == nil {
+		return &references{o.rec, base, base}, err
 	}
-	r := &references{rec, base, base}
-	if in != nil {
-		r.here, err = rec.Numbers(in)
-	}
-	return r, err
+	here, err := base.In(in)
+	return &references{o.rec, here, base}, err
 }
 
 // moves are what follows the number that a pointer leads to; none for a number that the state fixes,

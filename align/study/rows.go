@@ -4,6 +4,7 @@ import (
 	"errors"
 	"math"
 	"runtime"
+	"slices"
 	"sync"
 
 	"example.com/borestack/align"
@@ -30,6 +31,14 @@ type table struct {
 	gauge *gauge
 	sets  map[int]rowSet
 	known map[tableKey]outcome
+	plans []planned
+}
+
+// planned is a plan of the box for some outputs of one kind.
+type planned struct {
+	rest    bool
+	outputs []align.Output
+	plan    *align.Plan
 }
 
 // rowSet is n rows of deviations, column by column.
@@ -91,11 +100,7 @@ func (t *table) fill(batch int, list []asked) error {
 		if len(outputs) == 0 {
 			continue
 		}
-		s := t.stack
-		if rest {
-			s = atRest(s)
-		}
-		p, err := s.Compile(t.gauge.sources(), nil, append(outputs, align.Output{What: align.Assembles}))
+		p, err := t.plan(outputs, rest)
 		if err != nil {
 			return err
 		}
@@ -108,6 +113,24 @@ func (t *table) fill(batch int, list []asked) error {
 		}
 	}
 	return nil
+}
+
+// plan compiles the box for some outputs, once.
+func (t *table) plan(outputs []align.Output, rest bool) (*align.Plan, error) {
+	for _, p := range t.plans {
+		if p.rest == rest && slices.Equal(p.outputs, outputs) {
+			return p.plan, nil
+		}
+	}
+	s := t.stack
+	if rest {
+		s = atRest(s)
+	}
+	p, err := s.Compile(t.gauge.sources(), nil, append(outputs[:len(outputs):len(outputs)], align.Output{What: align.Assembles}))
+	if err == nil {
+		t.plans = append(t.plans, planned{rest, outputs, p})
+	}
+	return p, err
 }
 
 // get is one output in a batch.

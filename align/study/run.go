@@ -47,7 +47,7 @@ func run(ctx context.Context, rec *record.Record, doubts []record.Doubt) (*Resul
 		return nil, err
 	}
 	out.of = out.Assembly
-	o := Origin{rec: rec, all: doubts}
+	o := originOf(rec, doubts)
 	if out.Verdicts, out.Word, err = o.Judge(ctx, stack, rec.Limits()); err != nil {
 		return nil, err
 	}
@@ -63,7 +63,7 @@ func run(ctx context.Context, rec *record.Record, doubts []record.Doubt) (*Resul
 			out.Candidates = append(out.Candidates, r)
 		}
 	}
-	out.Warnings, err = idle(rec, stack)
+	out.Warnings, err = idle(o, stack)
 	return out, err
 }
 

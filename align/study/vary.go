@@ -120,12 +120,12 @@ func groupsOf(rec *record.Record) ([]*group, error) {
 	if err != nil {
 		return nil, err
 	}
-	limits := responses(rec)
+	limits, o := responses(rec), originOf(rec, nil)
 	var out []*group
 	for _, kind := range because(rec) {
 		alike := func(i int) groupKey { return groupKey{kind, limits[i].State, limits[i].AtRest} }
 		for _, own := range grouped(len(limits), alike) {
-			g, err := newGroup(rec, stack, alike(own[0]), limits, own)
+			g, err := newGroup(o, stack, alike(own[0]), limits, own)
 			if err != nil {
 				return nil, err
 			}
@@ -163,7 +163,7 @@ type group struct {
 	varies varies
 }
 
-func newGroup(rec *record.Record, stack align.Stack, key groupKey, limits []record.Limit, own []int) (*group, error) {
+func newGroup(o Origin, stack align.Stack, key groupKey, limits []record.Limit, own []int) (*group, error) {
 	g := &group{key: key, limits: limits, own: own, stack: stack}
 	var in func(align.Stack) (align.Stack, error)
 	if key.State != "" {
@@ -174,10 +174,10 @@ func newGroup(rec *record.Record, stack align.Stack, key groupKey, limits []reco
 		}
 	}
 	var err error
-	if g.varies, err = sources(rec, key.Because, in); err != nil {
+	if g.varies, err = o.sources(key.Because, in); err != nil {
 		return nil, err
 	}
-	g.lies = liesFor(key.Because, rec, &g.stack)
+	g.lies = liesFor(key.Because, o.rec, &g.stack)
 	for i := range g.lies {
 		if g.stack.Joints[i].Float != nil || (key.AtRest && g.lies[i] != align.LiesHang) {
 			g.lies[i] = align.LiesRest
@@ -194,11 +194,11 @@ func (g *group) loose() ([]string, error) {
 		if l != align.LiesAny {
 			continue
 		}
-		spread, err := g.stack.FloatSpread(i, align.LiesUniform)
+		free, err := floats(g.stack, i)
 		if err != nil {
 			return nil, err
 		}
-		if spread.Covariance != ([3][3]float64{}) {
+		if free {
 			out = append(out, g.stack.JointName(i))
 		}
 	}

@@ -226,6 +226,10 @@ func (d *shiftSet) seen(t *twoSets, q, n float64) (alongQ, alongN, moves float64
 	return d.room * q, d.room * n, d.room * q * q / size
 }
 
+// unfelt is the share of the directions' size below which one of a set's coordinates is pulled by
+// rounding alone: less than any sum of the directions is good to.
+const unfelt = 1e-15
+
 // meetSteps is how many of Newton's steps are tried before the bracket: they double the digits
 // each, or fail.
 const meetSteps = 7
@@ -236,8 +240,15 @@ const meetSteps = 7
 func (t *twoSets) meet() (d meeting, ok bool) {
 	q1, n1, _ := t.one.seen(t, t.across, t.along)
 	s := -(n1 + t.off) / t.two.room
-	if t.beta == 0 && math.Abs(s) < 1 && !t.two.lens { // nothing pulls the second: it goes where the first takes it
+	least := unfelt * (math.Abs(t.along) + math.Abs(t.across) + math.Abs(t.beta))
+	if math.Abs(t.beta) <= least && math.Abs(s) < 1 && !t.two.lens { // nothing pulls the second: it goes where the first takes it
 		return meeting{q1: q1, n1: n1, n2: t.off + n1}, true
+	}
+	if math.Abs(t.across) <= least && !t.one.lens { // nor the first along q: it goes where the second takes it
+		q2, n2, _ := t.two.seen(t, t.beta, t.along)
+		if n1 := n2 - t.off; math.Abs(n1) < t.one.room {
+			return meeting{n1: n1, q2: q2, n2: n2}, true
+		}
 	}
 	size, base := math.Abs(t.beta), 0.0
 	if !(math.Abs(s) < 1) {

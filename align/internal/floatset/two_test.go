@@ -61,6 +61,12 @@ func TestFloatSet_farthestOfSets(t *testing.T) {
 			pull = Vec{G: 1}
 		case 1:
 			pull.G = 0
+		case 2: // so that nothing pulls the first set along the line between the arms' ends
+			if s.lookForSets(); s.pair.arm > 0 {
+				t, along, beta := &s.pair, pull.X, pull.Y/64
+				pull = Vec{X: beta*t.qx - along*t.qy, Y: beta*t.qy + along*t.qx}
+				pull.G = beta*t.arm + pull.X*t.one.qx + pull.Y*t.one.qy
+			}
 		}
 		v, ok := s.farthestOfSets(pull)
 		if !ok {
