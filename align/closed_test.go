@@ -58,14 +58,11 @@ func TestPose_published(t *testing.T) {
 
 // The laws of poses at rest, at 1e-8 and at large angles.
 func TestPose_laws(t *testing.T) {
-	if (align.Pose{}) != align.Identity() {
-		t.Error("the zero pose is not the identity")
-	}
 	for _, size := range []float64{0, 1e-8, 1, 3} {
 		a := align.Translation(align.Vec3{X: 10, Y: -3, Z: 250}).Compose(align.Turning(r3.Vec{X: 0.3, Y: -0.5, Z: 0.8}, Angle(size)))
 		b := align.Translation(align.Vec3{X: -2, Y: 7, Z: 30}).Compose(align.Turning(r3.Vec{X: -0.9, Y: 0.1, Z: 0.2}, Angle(size*0.7)))
 		c := align.Turning(r3.Vec{X: 0.2, Y: 1, Z: -0.4}, Angle(size*1.3))
-		if !a.Compose(a.Inverse()).ApproxEqual(align.Identity(), 1e-11, 1e-14) {
+		if !a.Compose(a.Inverse()).ApproxEqual(align.Pose{}, 1e-11, 1e-14) {
 			t.Error(size, "inverse")
 		}
 		if !a.Compose(b).Compose(c).ApproxEqual(a.Compose(b.Compose(c)), 1e-11, 1e-14) {
@@ -78,8 +75,6 @@ func TestPose_laws(t *testing.T) {
 		step := a.Apply(b.Apply(p))
 		near(t, "apply twice", float64(there.X), float64(step.X), 1e-11)
 		near(t, "apply twice", float64(there.Z), float64(step.Z), 1e-11)
-		d := a.Perturb(align.Vec3{X: 1e-6}, r3.Vec{Y: 1e-8})
-		near(t, "perturbed in B", float64(a.Inverse().Compose(d).Origin().X), 1e-6, 1e-12)
 	}
 }
 

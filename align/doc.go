@@ -4,7 +4,7 @@
 //
 // # Frames and signs
 //
-// The stack frame S is the frame of the first part. +z runs rearward along the shaft line, +y is up, +x is to the right seen from the tail looking forward; right-handed. A clock angle is clockwise from 12 o'clock seen from the tail: the direction (sin θ, cos θ). A pose aFromB carries coordinates in B to A; poses compose by adjacency. Perturbations are a shift and then a rotation vector, right-multiplied ([Pose.Perturb]).
+// The stack frame S is the frame of the first part. +z runs rearward along the shaft line, +y is up, +x is to the right seen from the tail looking forward; right-handed. A clock angle is clockwise from 12 o'clock seen from the tail: the direction (sin θ, cos θ). A pose aFromB carries coordinates in B to A; poses compose by adjacency.
 //
 // A slope is dz/dx, dz/dy of a face, or dx/dz, dy/dz of an axis; an axis square to a face of slope s has slope -s. A part mounted end for end maps (x, y, z) to (-x, y, -z) and exchanges its faces. Lengths are at 20 °C (ISO 1); a part at T scales by 1 + α(T - 20) about its frame origin, and what was measured at another temperature is first brought to 20 °C. Pins and register rings do not grow.
 //

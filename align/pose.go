@@ -16,9 +16,6 @@ type Pose struct {
 	t           r3.Vec
 }
 
-// Identity returns the pose that changes nothing, which is also the zero value.
-func Identity() Pose { return Pose{} }
-
 // Translation returns the pose that shifts by d without turning.
 func Translation(d Vec3) Pose { return Pose{t: vecMM(d)} }
 
@@ -138,13 +135,6 @@ func (p Pose) Matrix() [3][3]float64 {
 
 // Origin returns where B's origin lies in A.
 func (p Pose) Origin() Vec3 { return lengthVec(p.t) }
-
-// Perturb returns p followed, in B, by a small shift and a small rotation vector: p · (shift, exp(turn)). Perturbations are right-multiplied, translation first.
-func (p Pose) Perturb(shiftB Vec3, turnB r3.Vec) Pose {
-	d := turnBy(turnB)
-	d.t = vecMM(shiftB)
-	return p.Compose(d)
-}
 
 // ApproxEqual reports whether p and q place the origin within tolLength and turn within tolAngle of each other.
 func (p Pose) ApproxEqual(q Pose, tolLength tolerance.Length, tolAngle tolerance.Angle) bool {

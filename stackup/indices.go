@@ -93,7 +93,7 @@ func (w *picker) block(set *Settings, block int) (out []pickFreeze, err error) {
 	err = w.a.block("", set.Seed, block, set.Samples, func(_, n int) error {
 		g := newPickFreeze(w.study, n)
 		out = append(out, g)
-		w.b.Draw()
+		w.b.draw()
 		if err := w.b.evaluator.Evaluate(w.b.Y, w.b.X, n); err != nil {
 			return err
 		}
@@ -102,7 +102,7 @@ func (w *picker) block(set *Settings, block int) (out []pickFreeze, err error) {
 		}
 		copy(w.picked.X, w.a.X)
 		for i := range w.study.Inputs {
-			from, to := w.a.Columns(i)
+			from, to := w.a.columns(i)
 			copy(w.picked.X[from:to], w.b.X[from:to])
 			if err := w.picked.evaluator.Evaluate(w.picked.Y, w.picked.X, n); err != nil {
 				return err

@@ -35,10 +35,10 @@ func (o Origin) With(place string, n int) Origin {
 	return o
 }
 
-// Doubts are those that touch the box: of the record's own the ones that the parts put in leave, and
+// doubts are those that touch the box: of the record's own the ones that the parts put in leave, and
 // those of the parts put in, each beside its neighbours. Where several are put in, what they make of
 // each other counts too; it names no numbers and so touches everything.
-func (o Origin) Doubts() []record.Doubt {
+func (o Origin) doubts() []record.Doubt {
 	if o.rec == nil {
 		return nil
 	}
@@ -102,7 +102,7 @@ func (o Origin) Judge(ctx context.Context, s align.Stack, limits []record.Limit,
 	if err != nil {
 		return nil, tolerance.NoLimit, err
 	}
-	doubts := o.Doubts()
+	doubts := o.doubts()
 	if len(doubts) > 0 {
 		if err := o.doubt(ctx, s, out, doubts); err != nil {
 			return nil, tolerance.NoLimit, err
