@@ -104,7 +104,7 @@ func newGaussian(mean []float64, factor *mat.Cholesky) (*gaussian, error) {
 
 // slopes are the observed outputs and their central differences at z; nil when one is not finite.
 func (w tracer) slopes(readings []Observation, z []float64) (y []float64, slopes [][]float64, err error) {
-	y, slopes, err = num.Slopes(w.Z, z, normalStep, len(readings), w.evaluate, func(k, i int) float64 { return w.Y[readings[k].Output][i] })
+	y, slopes, err = num.Slopes(w.Z, z, num.Alike(len(z), normalStep), len(readings), w.evaluate, func(k, i int) float64 { return w.Y[readings[k].Output][i] })
 	if err != nil {
 		return nil, nil, err
 	}

@@ -162,7 +162,7 @@ func (c *curvature) learn(step, change []float64) {
 
 // slope is the room at u and its central differences.
 func (w *pathfinder) slope(side Side, u []float64) (room float64, out []float64, err error) {
-	here, slopes, err := num.Slopes(w.Z, u, normalStep, 1, w.evaluate, func(_, i int) float64 { return within(w.q, side, w.Y, i) })
+	here, slopes, err := num.Slopes(w.Z, u, num.Alike(len(u), normalStep), 1, w.evaluate, func(_, i int) float64 { return within(w.q, side, w.Y, i) })
 	if err != nil {
 		return 0, nil, err
 	}
