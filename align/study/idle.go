@@ -87,7 +87,6 @@ func viewsOf(rec *record.Record, stack align.Stack) ([]view, error) {
 		if v.stack, err = inState(stack, name); err != nil {
 			return nil, err
 		}
-		v.stack.Candidates, v.stack.States = nil, nil
 		v.stack = settled(v.stack)
 		out = append(out, v)
 	}

@@ -123,16 +123,13 @@ func (o Origin) in(state string) func(align.Stack) (align.Stack, error) {
 				return s, err
 			}
 		}
-		s, err := inState(s, state)
-		s.Candidates, s.States = nil, nil
-		return s, err
+		return inState(s, state)
 	}
 }
 
 // left is what moves a number that a stack still has: a correction may put a fixed centre where a
 // sweep was.
 func (v varies) left(s align.Stack) varies {
-	s.Candidates, s.States = nil, nil
 	if _, err := s.Compile(v.sources, nil, nil); err == nil {
 		return v
 	}
