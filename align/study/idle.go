@@ -33,7 +33,7 @@ func idle(rec *record.Record, stack align.Stack) ([]record.Warning, error) {
 		case moves[k]:
 		case v.Float != "":
 			why := "no output asked for feels it"
-			if allAtRest(responses(rec)) {
+			if !slices.ContainsFunc(responses(rec), func(l record.Limit) bool { return !l.AtRest }) {
 				why = `every output asked for is judged over "rest"`
 			}
 			out = append(out, record.Warning{Path: fmt.Sprintf("/vary/%d", k), Text: fmt.Sprintf("the float of %q is varied and moves nothing: %s", v.Float, why)})
@@ -42,15 +42,6 @@ func idle(rec *record.Record, stack align.Stack) ([]record.Warning, error) {
 		}
 	}
 	return out, nil
-}
-
-func allAtRest(limits []record.Limit) bool {
-	for i := range limits {
-		if !limits[i].AtRest {
-			return false
-		}
-	}
-	return true
 }
 
 // view is the outputs asked for in one state.
@@ -197,9 +188,8 @@ func (v *view) nudged(rec *record.Record, outputs []align.Output, rest bool, mov
 		return err
 	}
 	n := len(idleSteps)*len(list) + 1
-	x := make([][]float64, len(list))
+	x := columnsOf(len(list), n)
 	for c := range x {
-		x[c] = make([]float64, n)
 		for i, d := range idleSteps {
 			x[c][1+c*len(idleSteps)+i] = mean[c] + d*sd[c]
 		}
