@@ -10,7 +10,8 @@ import (
 )
 
 // The tasks' examples stay as short as they are promised: a plain chain of three parts to a yield in ten lines of Go,
-// a chain in several ways side by side in 120.
+// a box to a yield with its error in 20, a record to a report in 15 with its errors handled, a chain in several ways
+// side by side in 120.
 func TestExamples_lines(t *testing.T) {
 	whole := func(file string) int {
 		text, err := os.ReadFile(file)
@@ -41,6 +42,8 @@ func TestExamples_lines(t *testing.T) {
 	}
 	for what, c := range map[string]struct{ lines, most int }{
 		"three parts to a yield": {body("../stackup/samples_test.go", "ExampleStudy_Run"), 10},
+		"a box to a yield":       {body("../align/study/example_test.go", "ExampleOf"), 20},
+		"a record to a report":   {body("../align/report/example_test.go", "Example"), 15},
 		"chain, side by side":    {whole("chain/main.go"), 120},
 	} {
 		if c.lines > c.most {

@@ -100,7 +100,7 @@ func (out *Settled) settle(a *Adaptive, p float64, digits int, whole, batch *Acc
 			continue
 		}
 		if tolerance == 0 {
-			tolerance = NumericalTolerance(whole.Summary(i).SD, digits)
+			tolerance = numericalTolerance(whole.Summary(i).SD, digits)
 		}
 		out.Tolerance[i] = tolerance
 		for k := range 4 {
@@ -112,10 +112,10 @@ func (out *Settled) settle(a *Adaptive, p float64, digits int, whole, batch *Acc
 	}
 }
 
-// NumericalTolerance is half a unit of the last of so many significant digits of u; 0 for u = 0.
+// numericalTolerance is half a unit of the last of so many significant digits of u; 0 for u = 0.
 //
 // Source: JCGM 101:2008, 7.9.2.
-func NumericalTolerance(u float64, digits int) float64 {
+func numericalTolerance(u float64, digits int) float64 {
 	if u == 0 || u-u != 0 {
 		return 0
 	}

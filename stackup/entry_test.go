@@ -11,6 +11,7 @@ import (
 	"testing"
 
 	"example.com/borestack/stackup"
+	"example.com/borestack/stackup/allocate"
 	"example.com/borestack/stackup/estimate"
 	"example.com/borestack/stackup/internal/stacktest"
 	"example.com/borestack/stackup/law"
@@ -126,6 +127,35 @@ var entries = map[string]func(ctx context.Context, s *stackup.Study, set stackup
 		v, err := only.SecondOrder(ctx, 0)
 		return none(v), err
 	},
+	"samples": func(ctx context.Context, s *stackup.Study, set stackup.Settings) (any, error) {
+		last := stackup.Sample{}
+		for x, err := range s.Samples(ctx, set) {
+			if err != nil {
+				return none(last), err
+			}
+			last = x
+		}
+		return none(last), nil
+	},
+	"grid": func(ctx context.Context, s *stackup.Study, set stackup.Settings) (any, error) {
+		g, err := s.Grid(ctx, []stackup.Axis{{Input: "a", Change: stackup.ChangeSpread, Values: []float64{0.5, 1, 2}}}, set)
+		if g == nil || len(g.Points) == 0 {
+			return nil, err
+		}
+		var yields []float64
+		for _, p := range g.Points {
+			yields = append(yields, p.Of[0].Yield, p.Of[0].Mean)
+		}
+		return yields, err
+	},
+	"allocate": func(ctx context.Context, s *stackup.Study, set stackup.Settings) (any, error) {
+		fine := []allocate.Option{{Scale: 0.5, Cost: 3}, {Scale: 1, Cost: 1}}
+		p, err := allocate.Sampled(ctx, s, allocate.Ask{Yield: 0.99, Costs: []allocate.Cost{{Input: "a", Options: fine}, {Input: "b", Options: fine}}}, set)
+		if p == nil {
+			return nil, err
+		}
+		return *p, err
+	},
 	"search": func(ctx context.Context, s *stackup.Study, _ stackup.Settings) (any, error) {
 		e, err := s.Search(ctx, 0, 1, stackup.SearchSettings{Evaluations: 5000})
 		if err != nil {
@@ -230,7 +260,7 @@ func TestEntries_deadContext(t *testing.T) {
 			}
 		}
 	}
-	for _, name := range []string{"run", "run until", "indices", "tails", "even", "rare", "compare", "learn", "estimate"} {
+	for _, name := range []string{"run", "run until", "indices", "tails", "even", "rare", "compare", "learn", "estimate", "grid", "samples"} {
 		if !partial[name] {
 			t.Errorf("%s: nothing came of what was whole", name)
 		}
@@ -271,7 +301,7 @@ func TestEntries_progress(t *testing.T) {
 			t.Fatal(err)
 		}
 		switch name {
-		case "linearise", "second order", "search", "how far, worst case":
+		case "linearise", "second order", "search", "how far, worst case", "samples":
 		default:
 			if reports == 0 {
 				t.Errorf("%s: no reports", name)

@@ -4,6 +4,8 @@ import (
 	"context"
 	"fmt"
 
+	"gonum.org/v1/gonum/floats"
+
 	"example.com/borestack/fault"
 	"example.com/borestack/stackup/internal/num"
 )
@@ -23,19 +25,24 @@ type Index struct {
 	First, Total Figure
 }
 
-// pickFreeze are the sums of one batch: of outputs a and b of two independent samples, less a fixed centre, and of d, the change of a when one input's deviation is taken from b.
+// pickFreeze are the sums of one batch: of outputs a and b of two independent samples, less a fixed centre, and of d,
+// the change of a when one input's deviation is taken from b.
 type pickFreeze struct {
 	n  float64
-	of []variances // per response
+	of [][]float64 // per response: Σ a, Σ b, Σ a² + b², and for each input Σ b·d, Σ d, Σ d²
 }
 
-type variances struct {
-	a, b, squares float64
-	d             []mixedSums // per input
-}
+// Where the sums of a response stand.
+const (
+	sumA = iota
+	sumB
+	sumSquares
+	ofSamples     // so many of the two samples, and after them
+	ofInput   = 3 // of each input
+)
 
-// mixedSums are Σ b·d, Σ d, Σ d².
-type mixedSums struct{ bd, d, dd float64 }
+// sumsOf is where the sums of an input stand.
+func sumsOf(input int) int { return ofSamples + ofInput*input }
 
 // fewestGroups is how many batches an interval needs.
 const fewestGroups = 8
@@ -91,9 +98,9 @@ func newPicker(ctx context.Context, s *Study, centres []float64) *picker {
 func (w *picker) block(set *Settings, block int) (out []pickFreeze, err error) {
 	w.b.Begin("/b", set.Seed, block)
 	err = w.a.block("", set.Seed, block, set.Samples, func(_, n int) error {
-		g := newPickFreeze(w.study, n)
+		g := newPickFreeze(n, len(w.study.Responses), len(w.study.Inputs))
 		out = append(out, g)
-		w.b.Draw()
+		w.b.draw()
 		if err := w.b.evaluator.Evaluate(w.b.Y, w.b.X, n); err != nil {
 			return err
 		}
@@ -102,7 +109,7 @@ func (w *picker) block(set *Settings, block int) (out []pickFreeze, err error) {
 		}
 		copy(w.picked.X, w.a.X)
 		for i := range w.study.Inputs {
-			from, to := w.a.Columns(i)
+			from, to := w.a.columns(i)
 			copy(w.picked.X[from:to], w.b.X[from:to])
 			if err := w.picked.evaluator.Evaluate(w.picked.Y, w.picked.X, n); err != nil {
 				return err
@@ -117,47 +124,46 @@ func (w *picker) block(set *Settings, block int) (out []pickFreeze, err error) {
 	return out, err
 }
 
-// newPickFreeze has room for the sums of a batch.
-func newPickFreeze(s *Study, n int) pickFreeze {
-	g := pickFreeze{n: float64(n), of: make([]variances, len(s.Responses))}
-	d := make([]mixedSums, len(s.Responses)*len(s.Inputs))
-	for k := range g.of {
-		g.of[k].d = d[k*len(s.Inputs) : (k+1)*len(s.Inputs)]
-	}
-	return g
+// newPickFreeze has room for the sums of n samples.
+func newPickFreeze(n, responses, inputs int) pickFreeze {
+	return pickFreeze{float64(n), num.Columns(responses, sumsOf(inputs))}
 }
 
 // variance adds up the two samples.
 func (w *picker) variance(g *pickFreeze, n int) error {
-	for k := range g.of {
-		v, c, of := &g.of[k], w.centres[k], w.study.Responses[k].Output
+	for k, v := range g.of {
+		c, of := w.centres[k], w.study.Responses[k].Output
 		yb := w.b.Y[of][:n]
+		var as, bs, squares float64
 		for i, a := range w.a.Y[of][:n] {
 			a, b := a-c, yb[i]-c
-			v.a += a
-			v.b += b
-			v.squares += a*a + b*b
+			as += a
+			bs += b
+			squares += a*a + b*b
 		}
-		if v.squares-v.squares != 0 {
+		if squares-squares != 0 {
 			return w.infinite(k, n)
 		}
+		v[sumA], v[sumB], v[sumSquares] = as, bs, squares
 	}
 	return nil
 }
 
 // change adds up what input i's deviation from the second sample changes.
 func (w *picker) change(g *pickFreeze, i, n int) error {
-	for k := range g.of {
-		d, of, c := &g.of[k].d[i], w.study.Responses[k].Output, w.centres[k]
+	for k, v := range g.of {
+		of, c := w.study.Responses[k].Output, w.centres[k]
+		var bd, d, dd float64
 		for j, y := range w.picked.Y[of][:n] {
 			by := y - w.a.Y[of][j]
-			d.bd += (w.b.Y[of][j] - c) * by
-			d.d += by
-			d.dd += by * by
+			bd += (w.b.Y[of][j] - c) * by
+			d += by
+			dd += by * by
 		}
-		if d.dd-d.dd != 0 {
+		if dd-dd != 0 {
 			return w.infinite(k, n)
 		}
+		copy(v[sumsOf(i):], []float64{bd, d, dd})
 	}
 	return nil
 }
@@ -199,25 +205,14 @@ func (x *Indices) Of(responses ...int) []Index {
 
 // sum adds up all batches.
 func (x *Indices) sum(responses []int) *pickFreeze {
-	all := &pickFreeze{of: make([]variances, len(x.groups[0].of))}
-	for _, k := range responses {
-		all.of[k].d = make([]mixedSums, len(x.inputs))
-	}
+	all := newPickFreeze(0, len(x.groups[0].of), len(x.inputs))
 	for g := range x.groups {
 		all.n += x.groups[g].n
 		for _, k := range responses {
-			to, from := &all.of[k], &x.groups[g].of[k]
-			to.a += from.a
-			to.b += from.b
-			to.squares += from.squares
-			for i := range to.d {
-				to.d[i].bd += from.d[i].bd
-				to.d[i].d += from.d[i].d
-				to.d[i].dd += from.d[i].dd
-			}
+			floats.Add(all.of[k], x.groups[g].of[k])
 		}
 	}
-	return all
+	return &all
 }
 
 // parts are the variance and what one input is to it.
@@ -226,22 +221,15 @@ type parts struct{ variance, first, total float64 }
 // without is what one input is to the variance of the responses together, less one group.
 func (p *pickFreeze) without(g *pickFreeze, responses []int, input int) (out parts) {
 	for _, k := range responses {
-		n, v := p.n, p.of[k]
-		d := v.d[input]
+		n, at := p.n, func(i int) float64 { return p.of[k][i] }
 		if g != nil {
-			less := &g.of[k]
-			n -= g.n
-			v.a -= less.a
-			v.b -= less.b
-			v.squares -= less.squares
-			d.bd -= less.d[input].bd
-			d.d -= less.d[input].d
-			d.dd -= less.d[input].dd
+			n, at = p.n-g.n, func(i int) float64 { return p.of[k][i] - g.of[k][i] }
 		}
-		mean := (v.a + v.b) / (2 * n)
-		out.variance += v.squares/(2*n) - mean*mean
-		out.first += (d.bd - mean*d.d) / n
-		out.total += d.dd / (2 * n)
+		own := sumsOf(input)
+		mean := (at(sumA) + at(sumB)) / (2 * n)
+		out.variance += at(sumSquares)/(2*n) - mean*mean
+		out.first += (at(own) - mean*at(own+1)) / n
+		out.total += at(own+2) / (2 * n)
 	}
 	return out
 }

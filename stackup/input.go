@@ -86,8 +86,8 @@ func (in *Input) Mean(k int) float64 {
 	return in.moved.to(k, in.Law.Moments().Mean)
 }
 
-// Covariance is that of two of the input's columns.
-func (in *Input) Covariance(i, j int) float64 {
+// covariance is that of two of the input's columns.
+func (in *Input) covariance(i, j int) float64 {
 	defer in.named()
 	switch {
 	case in.Joint != nil:
@@ -102,11 +102,11 @@ func (in *Input) Covariance(i, j int) float64 {
 // together is the covariance of two numbers that the input's columns make with gains a and b.
 func (in *Input) together(a, b []float64) (sum float64) {
 	for i := range a {
-		sum += a[i] * b[i] * in.Covariance(i, i)
+		sum += a[i] * b[i] * in.covariance(i, i)
 	}
 	for j := range a {
 		for i := range j {
-			sum += (a[i]*b[j] + a[j]*b[i]) * in.Covariance(i, j)
+			sum += (a[i]*b[j] + a[j]*b[i]) * in.covariance(i, j)
 		}
 	}
 	return sum

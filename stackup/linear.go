@@ -59,7 +59,7 @@ func (s *Study) spreads() (out, steps []float64) {
 	for i := range s.Inputs {
 		in := &s.Inputs[i]
 		for k := range in.Columns() {
-			sd := math.Sqrt(in.Covariance(k, k))
+			sd := math.Sqrt(in.covariance(k, k))
 			if in.Law != nil && sd-sd != 0 {
 				lo, hi := in.support()
 				if sd = (hi - lo) / 2; sd-sd != 0 {

@@ -164,7 +164,7 @@ func (s *Study) Sample(seed uint64, index int) ([]float64, error) {
 	w := NewSampler(context.Background(), s)
 	w.Begin("", seed, index/BlockSize)
 	for range index%BlockSize/BatchSize + 1 {
-		w.Draw()
+		w.draw()
 	}
 	out := make([]float64, len(w.X))
 	for c := range out {

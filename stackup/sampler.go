@@ -67,7 +67,7 @@ func (w *Sampler) Numbers(i int) (from, to int) {
 }
 
 // Columns are the columns of X that input i has, [from, to).
-func (w *Sampler) Columns(i int) (from, to int) {
+func (w *Sampler) columns(i int) (from, to int) {
 	p := &w.places[i]
 	return p.column, p.column + p.columns
 }
@@ -88,9 +88,9 @@ func (w *Sampler) Begin(key string, seed uint64, block int) {
 // Stream is that of input i.
 func (w *Sampler) Stream(i int) *law.Stream { return &w.streams[i] }
 
-// Draw fills X with the next samples by the inputs' laws: always a whole batch, so that a block's draws do not
+// draw fills X with the next samples by the inputs' laws: always a whole batch, so that a block's draws do not
 // depend on how many samples are asked for.
-func (w *Sampler) Draw() {
+func (w *Sampler) draw() {
 	for i := range w.places {
 		w.DrawInput(i, BatchSize)
 	}
@@ -162,7 +162,7 @@ func (w *Sampler) Batches(from, to int, draw func(at, n int), visit func(at, n i
 // block works out the samples of a block of a run of so many samples, by the inputs' laws.
 func (w *Sampler) block(key string, seed uint64, block, samples int, visit func(at, n int) error) error {
 	w.Begin(key, seed, block)
-	return w.Batches(block*BlockSize, min((block+1)*BlockSize, samples), func(int, int) { w.Draw() }, visit)
+	return w.Batches(block*BlockSize, min((block+1)*BlockSize, samples), func(int, int) { w.draw() }, visit)
 }
 
 // Rows evaluates the first n rows of X outside a run. An error says what for, a panic of the model is raised as a

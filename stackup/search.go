@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"example.com/borestack/fault"
+	"example.com/borestack/stackup/internal/num"
 	"example.com/borestack/stackup/law"
 )
 
@@ -177,54 +178,35 @@ func (q *seeker) climb(at []choice) error {
 
 // slope is the value and its central differences at a point, sign times.
 func (q *seeker) slope(at []choice) (value float64, out []float64, err error) {
-	n := len(q.w.X)
-	out = make([]float64, n)
-	step := make([]float64, n)
+	here, step := make([]float64, len(q.w.X)), make([]float64, len(q.w.X))
 	for i := range q.set {
 		r := &q.set[i]
+		r.add(here, at[i])
 		for k := range r.centre {
 			step[r.column+k] += r.extent(k) * differenceShare
 		}
 	}
-	q.put(0, at)
-	if err := q.evaluate(1); err != nil {
+	q.rows[0] = slices.Clone(at)
+	var best Extreme // the point itself counts, the probes beside it may lie outside
+	var bestAt []choice
+	values, slopes, err := num.Slopes(q.w.X, here, step, 1, func(n int) error {
+		err := q.evaluate(n)
+		if n == 1 {
+			best, bestAt = q.best, q.bestAt
+			best.X = slices.Clone(best.X)
+		}
+		return err
+	}, func(_, i int) float64 { return q.sign * q.w.Y[q.of][i] })
+	if err != nil {
 		return 0, nil, err
 	}
-	here := make([]float64, n)
-	for c := range here {
-		here[c] = q.w.X[c][0]
-	}
-	put := func(k, c int, by float64) {
-		for i, v := range here {
-			q.w.X[i][k] = v
-		}
-		q.w.X[c][k] += by
-	}
-	value = q.sign * q.w.Y[q.of][0]
-	best, bestAt := q.best, q.bestAt // the point itself counts, the probes beside it may lie outside
-	best.X = append([]float64(nil), best.X...)
-	for c := 0; c < n; {
-		k := 0
-		first := c
-		for ; c < n && k+2 <= BatchSize; c++ {
-			put(k, c, step[c])
-			put(k+1, c, -step[c])
-			k += 2
-		}
-		if err := q.evaluate(k); err != nil {
-			return 0, nil, err
-		}
-		for j := first; j < c; j++ {
-			if step[j] > 0 {
-				d := q.w.Y[q.of][2*(j-first)] - q.w.Y[q.of][2*(j-first)+1]
-				if d-d == 0 {
-					out[j] = q.sign * d / (2 * step[j])
-				}
-			}
-		}
-	}
 	q.best, q.bestAt = best, bestAt
-	return value, out, nil
+	for c, v := range slopes[0] {
+		if v-v != 0 { // without a step, or without a number beside the point
+			slopes[0][c] = 0
+		}
+	}
+	return values[0], slopes[0], nil
 }
 
 // flip tries the other end of every interval at the best point, one by one, until none is better.

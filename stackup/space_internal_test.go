@@ -96,7 +96,7 @@ func TestInput_moved(t *testing.T) {
 	l := must(must(flat.Scaled(2)).Shifted(10))
 	// Source: hand calculation: uniform from 2 − 2 + 10 to 2 + 2 + 10
 	want := must(law.NewUniform(10, 14)).Moments()
-	if math.Abs(l.Mean(0)-want.Mean) > 1e-12 || math.Abs(l.Covariance(0, 0)-want.Variance) > 1e-12 || l.moments()[0].ExcessKurtosis != want.ExcessKurtosis {
+	if math.Abs(l.Mean(0)-want.Mean) > 1e-12 || math.Abs(l.covariance(0, 0)-want.Variance) > 1e-12 || l.moments()[0].ExcessKurtosis != want.ExcessKurtosis {
 		t.Error(l.moments())
 	}
 	if lo, hi := l.support(); lo != 10 || hi != 14 {
@@ -109,7 +109,7 @@ func TestInput_moved(t *testing.T) {
 	}
 	// spread 0 is a constant
 	constant := must(normal.Scaled(0))
-	if lo, hi := constant.support(); lo != 2 || hi != 2 || constant.Mean(0) != 2 || constant.Covariance(0, 0) != 0 {
+	if lo, hi := constant.support(); lo != 2 || hi != 2 || constant.Mean(0) != 2 || constant.covariance(0, 0) != 0 {
 		t.Error(lo, hi)
 	}
 	for _, bad := range []float64{-1, math.NaN(), math.Inf(1)} {

@@ -8,11 +8,8 @@ import (
 // Angle is an angle in radians. The zero value is no angle, which is usable.
 type Angle float64
 
-// Units of angle.
-const (
-	Radian Angle = 1
-	Degree       = Radian * math.Pi / 180
-)
+// Degree is a unit of angle.
+const Degree Angle = math.Pi / 180
 
 // Radians returns a in radians.
 func (a Angle) Radians() float64 { return float64(a) }

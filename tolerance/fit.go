@@ -25,9 +25,6 @@ func (o Offset) TIR() TIR { return TIR(2 * o) }
 // Radial returns half the diametral clearance.
 func (d Diametral) Radial() Radial { return Radial(d / 2) }
 
-// Diametral returns twice the radial clearance.
-func (r Radial) Diametral() Diametral { return Diametral(2 * r) }
-
 // Length returns the reading as a length.
 func (t TIR) Length() Length { return Length(t) }
 

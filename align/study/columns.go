@@ -140,9 +140,8 @@ func (g *gauge) fold(round []GaugeSource, first int) {
 
 // rows are n samples of the columns at their means.
 func (g *gauge) rows(n int) [][]float64 {
-	x := make([][]float64, len(g.columns))
+	x := columnsOf(len(g.columns), n)
 	for c := range x {
-		x[c] = make([]float64, n)
 		for i := range x[c] {
 			x[c][i] = g.columns[c].mean
 		}

@@ -76,7 +76,6 @@ func (o Origin) doubt(ctx context.Context, s align.Stack, list []Verdict, doubts
 		if err != nil {
 			return err
 		}
-		t.Candidates, t.States = nil, nil
 		var limits []record.Limit
 		for _, i := range byState[name] {
 			limits = append(limits, list[i].Limit)

@@ -89,10 +89,7 @@ func (f *follower) look(e *align.Evaluator, x []float64) (features, error) {
 		columns[i] = x[i : i+1]
 	}
 	list := f.outputs()
-	y := make([][]float64, len(list))
-	for i := range y {
-		y[i] = make([]float64, 1)
-	}
+	y := columnsOf(len(list), 1)
 	if err := e.Evaluate(y, columns, 1); err != nil {
 		return out, err
 	}
@@ -163,7 +160,7 @@ func (f *follower) follow(n *numbers) error {
 		}
 		e := p.NewEvaluator()
 		for _, d := range followSteps {
-			if f.done() {
+			if !slices.Contains(f.moved, false) {
 				return nil
 			}
 			now, err := f.look(e, []float64{d})
@@ -184,15 +181,6 @@ func (f *follower) all() {
 	for i := range f.moved {
 		f.moved[i] = true
 	}
-}
-
-func (f *follower) done() bool {
-	for _, m := range f.moved {
-		if !m {
-			return false
-		}
-	}
-	return true
 }
 
 // depends reports whether limit i depends on the numbers that were moved.

@@ -122,10 +122,7 @@ func readingU(r *align.Readings) float64 {
 // way). That the larger side counts, at kinks of margin and use, is common practice, no published
 // source.
 func GaugeEffects(s align.Stack, sources []GaugeSource, outputs []align.Output) ([][]float64, error) {
-	out := make([][]float64, len(outputs))
-	for o := range out {
-		out[o] = make([]float64, len(sources))
-	}
+	out := columnsOf(len(outputs), len(sources))
 	if len(sources) == 0 || len(outputs) == 0 {
 		return out, nil
 	}

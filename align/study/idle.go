@@ -35,7 +35,7 @@ func idle(o Origin, stack align.Stack) ([]record.Warning, error) {
 		case moves[k]:
 		case v.Float != "":
 			why := "no output asked for feels it"
-			if allAtRest(responses(rec)) {
+			if !slices.ContainsFunc(responses(rec), func(l record.Limit) bool { return !l.AtRest }) {
 				why = `every output asked for is judged over "rest"`
 			}
 			out = append(out, record.Warning{Path: fmt.Sprintf("/vary/%d", k), Text: fmt.Sprintf("the float of %q is varied and moves nothing: %s", v.Float, why)})
@@ -44,15 +44,6 @@ func idle(o Origin, stack align.Stack) ([]record.Warning, error) {
 		}
 	}
 	return out, nil
-}
-
-func allAtRest(limits []record.Limit) bool {
-	for i := range limits {
-		if !limits[i].AtRest {
-			return false
-		}
-	}
-	return true
 }
 
 // view is the outputs asked for in one state.
@@ -90,7 +81,6 @@ func viewsOf(o Origin, stack align.Stack) ([]view, error) {
 		if v.stack, err = inState(stack, name); err != nil {
 			return nil, err
 		}
-		v.stack.Candidates, v.stack.States = nil, nil
 		v.stack = settled(v.stack)
 		out = append(out, v)
 	}
@@ -207,10 +197,7 @@ func (v *view) nudged(rec *record.Record, s align.Stack, outputs []align.Output,
 			return nil
 		}
 		n := 1 + len(tried)
-		x := make([][]float64, len(list))
-		for c := range x {
-			x[c] = make([]float64, n)
-		}
+		x := columnsOf(len(list), n)
 		for i, c := range tried {
 			x[c][1+i] = mean[c] + d*sd[c]
 		}

@@ -52,7 +52,6 @@ func (c *court) state(limits []record.Limit, own []int, state string, out []Verd
 	if err != nil {
 		return err
 	}
-	s.Candidates, s.States = nil, nil // judged by themselves; here they would only be checked again
 	var v varies
 	if c.gauge != nil {
 		if v, err = c.gauge(state); err != nil {
@@ -71,7 +70,6 @@ func (c *court) state(limits []record.Limit, own []int, state string, out []Verd
 		if made, err = inState(made, state); err != nil {
 			return err
 		}
-		made.Candidates, made.States = nil, nil
 		if err := widen(bands, made); err != nil {
 			return err
 		}
@@ -87,11 +85,15 @@ func (c *court) state(limits []record.Limit, own []int, state string, out []Verd
 	return nil
 }
 
+// inState is a stack in one of its states, "" as measured, without candidates and states: they are judged by
+// themselves, and would only be checked again.
 func inState(s align.Stack, name string) (align.Stack, error) {
-	if name == "" {
-		return s, nil
+	var err error
+	if name != "" {
+		s, err = s.InState(name)
 	}
-	return s.InState(name)
+	s.Candidates, s.States = nil, nil
+	return s, err
 }
 
 // bandsOf works out the guard band of the worst end of every limit, on a stack in the state that they

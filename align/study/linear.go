@@ -216,10 +216,7 @@ func (l *linear) bent(x, y int) string {
 		column := b.Column
 		for k := range l.study.Inputs {
 			in := &l.study.Inputs[k]
-			if column--; in.Plane != nil {
-				column--
-			}
-			if column < 0 {
+			if column -= in.Columns(); column < 0 {
 				name, _, _ := strings.Cut(in.Name, "/")
 				return name
 			}

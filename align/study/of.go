@@ -75,17 +75,6 @@ func nameOf(o align.Output) string {
 	return name
 }
 
-// columnsOf is how many columns of a model an input takes.
-func columnsOf(in *stackup.Input) int {
-	switch {
-	case in.Joint != nil:
-		return in.Joint.Columns()
-	case in.Plane != nil:
-		return 2
-	}
-	return 1
-}
-
 // paired puts distributions in the order of the sources that go by their names.
 func paired(sources []string, laws []stackup.Input) ([]stackup.Input, error) {
 	var out []stackup.Input
@@ -107,8 +96,8 @@ func paired(sources []string, laws []stackup.Input) ([]stackup.Input, error) {
 			wrong(path, strconv.Quote(name), "the sources of one law side by side", fault.ErrRepeated)
 		case k < 0:
 			wrong(path, strconv.Quote(name), "a law of this name"+perhaps(name, namesOf(laws)), fault.ErrMissing)
-		case columnsOf(&laws[k]) != n:
-			wrong(path, strconv.Quote(name), fmt.Sprintf("as many sources of this name as its law has columns: %d, not %d", columnsOf(&laws[k]), n), fault.ErrConflict)
+		case laws[k].Columns() != n:
+			wrong(path, strconv.Quote(name), fmt.Sprintf("as many sources of this name as its law has columns: %d, not %d", laws[k].Columns(), n), fault.ErrConflict)
 		default:
 			out = append(out, laws[k])
 		}

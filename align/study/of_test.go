@@ -2,9 +2,6 @@ package study_test
 
 import (
 	"errors"
-	"go/ast"
-	"go/parser"
-	"go/token"
 	"strings"
 	"testing"
 
@@ -15,28 +12,6 @@ import (
 	"example.com/borestack/stackup/law"
 	"example.com/borestack/tolerance"
 )
-
-// A box described in Go goes to a yield with its error in 20 lines.
-func TestExampleOf_lines(t *testing.T) {
-	const most = 20
-	set := token.NewFileSet()
-	file, err := parser.ParseFile(set, "example_test.go", nil, 0)
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, d := range file.Decls {
-		f, ok := d.(*ast.FuncDecl)
-		if !ok || f.Name.Name != "ExampleOf" {
-			continue
-		}
-		first, last := f.Body.List[0], f.Body.List[len(f.Body.List)-1]
-		if n := set.Position(last.End()).Line - set.Position(first.Pos()).Line + 1; n > most {
-			t.Errorf("ExampleOf takes %d lines, want %d at most", n, most)
-		}
-		return
-	}
-	t.Error("there is no ExampleOf")
-}
 
 // twoBores is a bed with two bores on a shaft: its margin is the room of the second.
 func twoBores() align.Stack {

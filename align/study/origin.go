@@ -43,10 +43,10 @@ func (o Origin) With(place string, n int) Origin {
 	return o
 }
 
-// Doubts are those that touch the box: of the record's own the ones that the parts put in leave, and
+// doubts are those that touch the box: of the record's own the ones that the parts put in leave, and
 // those of the parts put in, each beside its neighbours. Where several are put in, what they make of
 // each other counts too; it names no numbers and so touches everything.
-func (o Origin) Doubts() []record.Doubt {
+func (o Origin) doubts() []record.Doubt {
 	if o.rec == nil {
 		return nil
 	}
@@ -110,7 +110,7 @@ func (o Origin) Judge(ctx context.Context, s align.Stack, limits []record.Limit,
 	if err != nil {
 		return nil, tolerance.NoLimit, err
 	}
-	doubts := o.Doubts()
+	doubts := o.doubts()
 	if len(doubts) > 0 {
 		if err := o.doubt(ctx, s, out, doubts); err != nil {
 			return nil, tolerance.NoLimit, err
@@ -131,16 +131,13 @@ func (o Origin) in(state string) func(align.Stack) (align.Stack, error) {
 				return s, err
 			}
 		}
-		s, err := inState(s, state)
-		s.Candidates, s.States = nil, nil
-		return s, err
+		return inState(s, state)
 	}
 }
 
 // left is what moves a number that a stack still has: a correction may put a fixed centre where a
 // sweep was.
 func (v varies) left(s align.Stack) varies {
-	s.Candidates, s.States = nil, nil
 	if _, err := s.Compile(v.sources, nil, nil); err == nil {
 		return v
 	}

@@ -149,10 +149,7 @@ const rowsEach = 16
 // The rows are shared out between processors, which changes no result.
 func evaluateRows(p *align.Plan, rows rowSet) ([][]float64, error) {
 	x, n := rows.x, rows.n
-	y := make([][]float64, p.Outputs())
-	for o := range y {
-		y[o] = make([]float64, n)
-	}
+	y := columnsOf(p.Outputs(), n)
 	workers := max(1, min(runtime.GOMAXPROCS(0), n/rowsEach))
 	failed := make([]error, workers)
 	var wg sync.WaitGroup
@@ -166,6 +163,15 @@ func evaluateRows(p *align.Plan, rows rowSet) ([][]float64, error) {
 	}
 	wg.Wait()
 	return y, errors.Join(failed...)
+}
+
+// columnsOf are n columns of so many rows, zero.
+func columnsOf(n, rows int) [][]float64 {
+	out := make([][]float64, n)
+	for c := range out {
+		out[c] = make([]float64, rows)
+	}
+	return out
 }
 
 func slice(x [][]float64, from, to int) [][]float64 {

@@ -77,7 +77,7 @@ func stopped(ctx context.Context) error {
 
 // candidate evaluates the box with one candidate in its place.
 func candidate(ctx context.Context, o Origin, stack align.Stack, c align.Candidates, n int) (CandidateResult, error) {
-	out := CandidateResult{Place: c.Place, Name: c.Parts[n].Name, Doubts: o.Doubts()}
+	out := CandidateResult{Place: c.Place, Name: c.Parts[n].Name, Doubts: o.doubts()}
 	s, err := stack.WithCandidate(c.Place, n)
 	if err != nil {
 		return out, err

@@ -2,24 +2,10 @@ package study
 
 import (
 	"context"
-	"time"
 
 	"example.com/borestack/align"
 	"example.com/borestack/stackup"
 )
-
-// meter tells how far several studies have come as if they were one: it only grows, and ends at all
-// samples.
-type meter struct {
-	tell            func(stackup.Progress)
-	samples, done   int // of all studies; of those that are through
-	begun, reported time.Time
-}
-
-// meterFor is for n studies with these settings.
-func meterFor(set stackup.Settings, n int) *meter {
-	return &meter{tell: set.Progress, samples: n * samplesOf(set), begun: time.Now()}
-}
 
 // samplesOf is how many samples the blocks of a study's settings hold.
 func samplesOf(set stackup.Settings) int {
@@ -29,31 +15,24 @@ func samplesOf(set stackup.Settings) int {
 	return max(0, min(set.Samples, set.To*stackup.BlockSize)-set.From*stackup.BlockSize)
 }
 
-// often is how far apart reports are at least.
-const often = 100 * time.Millisecond
-
-// report says that a study has now done more samples.
-func (m *meter) report(more int) {
-	done := m.done + more
-	now := time.Now()
-	if m.tell == nil || done == 0 || now.Sub(m.reported) < often && done < m.samples {
-		return
+// label says which study of a record's is under way.
+func (k groupKey) label() string {
+	out := "samples: " + k.Because
+	if k.State != "" {
+		out += ", " + k.State
 	}
-	m.reported = now
-	left := float64(m.samples-done) / float64(done)
-	m.tell(stackup.Progress{Done: done, Samples: m.samples, Remaining: time.Duration(left * float64(now.Sub(m.begun)))})
+	if k.AtRest {
+		out += ", at rest"
+	}
+	return out
 }
 
-// sample runs the blocks of a study. When ctx ends it returns what whole blocks there are, and an error.
-func (g *group) sample(ctx context.Context, st *stackup.Study, set stackup.Settings, m *meter) (*stackup.Accumulator, error) {
-	if m.tell != nil {
-		set.Progress = func(p stackup.Progress) { m.report(p.Done) }
-	}
-	t, err := st.Run(ctx, set)
-	if err == nil {
-		m.done += t.Samples()
-	}
-	return t, err
+// sample runs the blocks of a study. Its progress is told as a part of that of all studies of the record, which
+// only grows and ends once. When ctx ends it returns what whole blocks there are, and an error.
+func (g *group) sample(ctx context.Context, st *stackup.Study, set stackup.Settings) (*stackup.Accumulator, error) {
+	each := samplesOf(set)
+	set.Progress = set.Part(g.key.label(), g.at*each, g.of*each)
+	return st.Run(ctx, set)
 }
 
 // model is a plan as the engine wants it.

@@ -39,13 +39,12 @@ func Shard(ctx context.Context, rec *record.Record, set stackup.Settings) ([]byt
 		return nil, err
 	}
 	out := shard{Format: shardFormat, Record: made, Samples: set.Samples}
-	m := meterFor(set, len(groups))
 	for _, g := range groups {
 		st, err := g.study(g.lies, false, g.own)
 		if err != nil {
 			return nil, err
 		}
-		t, err := g.sample(ctx, st, set, m)
+		t, err := g.sample(ctx, st, set)
 		if err != nil {
 			return nil, fmt.Errorf("study: %w", err)
 		}

@@ -102,7 +102,7 @@ func TestVary_stoppedBetweenStudies(t *testing.T) {
 	}
 }
 
-// Progress of several studies is one: it only grows, and ends once, at all samples.
+// Progress of several studies is one: it only grows, says what is being done, and ends once, at all samples.
 func TestVary_progressIsOne(t *testing.T) {
 	for name, run := range map[string]func(*record.Record, stackup.Settings) error{
 		"Vary": func(r *record.Record, set stackup.Settings) error {
@@ -126,7 +126,7 @@ func TestVary_progressIsOne(t *testing.T) {
 				studies = 1
 			}
 			for _, p := range got {
-				if p.Done <= last.Done || p.Samples != studies*samples {
+				if p.Done <= last.Done || p.Samples != studies*samples || p.What == "" {
 					t.Errorf("%s: %+v after %+v", name, p, last)
 				}
 				last = p

@@ -17,7 +17,8 @@ import (
 // when there are none, margin and use. It returns nothing when nothing varies. The same seed gives
 // the same answer on any number of workers.
 //
-// Progress counts the samples of all the record's studies together: it only grows.
+// Progress says which study is under way (because of process or gauge, in which state), and counts the samples of
+// all the record's studies together: it only grows.
 //
 // A source that moves nothing in the box is an error that names it. When ctx ends, the error wraps
 // its cause, and beside it stands what was sampled before, in whole blocks: those variations say
@@ -27,12 +28,8 @@ func Vary(ctx context.Context, rec *record.Record, set stackup.Settings) ([]*Var
 	if err != nil {
 		return nil, err
 	}
-	var m *meter
 	return varyBy(ctx, rec, made, func(g *group, st *stackup.Study) (*stackup.Accumulator, error) {
-		if m == nil {
-			m = meterFor(set, g.of)
-		}
-		return g.sample(ctx, st, set, m)
+		return g.sample(ctx, st, set)
 	})
 }
 
@@ -132,8 +129,8 @@ func groupsOf(rec *record.Record) ([]*group, error) {
 			out = append(out, g)
 		}
 	}
-	for _, g := range out {
-		g.of = len(out)
+	for k, g := range out {
+		g.at, g.of = k, len(out)
 	}
 	return out, nil
 }
@@ -154,7 +151,7 @@ func grouped[K comparable](n int, kind func(int) K) (out [][]int) {
 
 // group is the outputs of one state of the box, judged alike.
 type group struct {
-	of     int // how many groups the run has
+	at, of int // its place among the groups of the run, and how many they are
 	key    groupKey
 	limits []record.Limit
 	own    []int

@@ -2,6 +2,7 @@ package study
 
 import (
 	"context"
+	"slices"
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/internal/quantity"
@@ -49,12 +50,7 @@ func (g *group) worst(ctx context.Context, l *linear) ([]worstCase, error) {
 
 // anyFloat reports whether some joint does not lie at rest or hang.
 func (g *group) anyFloat() bool {
-	for _, l := range g.lies {
-		if l == align.LiesAny || l == align.LiesUniform || l == align.LiesRim {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(g.lies, func(l align.Lie) bool { return l != align.LiesRest && l != align.LiesHang })
 }
 
 // search finds the worst cases of the listed outputs in full: at corners and rims where the output

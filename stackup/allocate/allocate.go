@@ -3,6 +3,7 @@ package allocate
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"example.com/borestack/fault"
 	"example.com/borestack/stackup"
@@ -92,12 +93,7 @@ func (a *Ask) check(s *stackup.Study) error {
 
 // place is where an input is in a study; −1: nowhere.
 func place(s *stackup.Study, name string) int {
-	for i := range s.Inputs {
-		if s.Inputs[i].Name == name {
-			return i
-		}
-	}
-	return -1
+	return slices.IndexFunc(s.Inputs, func(in stackup.Input) bool { return in.Name == name })
 }
 
 // options are those of a table, or of a function in steps.
@@ -115,7 +111,7 @@ func (c *Cost) options() []Option {
 
 // scaled is the study with its inputs spread as is chosen, and only the number that is asked for.
 func (a *Ask) scaled(s *stackup.Study, choices []Option) (*stackup.Study, error) {
-	out := &stackup.Study{Model: s.Model, Inputs: append([]stackup.Input(nil), s.Inputs...), Responses: s.Responses[a.Response : a.Response+1]}
+	out := &stackup.Study{Model: s.Model, Inputs: slices.Clone(s.Inputs), Responses: s.Responses[a.Response : a.Response+1]}
 	for i := range a.Costs {
 		in := &out.Inputs[place(s, a.Costs[i].Input)]
 		var err error

@@ -33,13 +33,6 @@ const (
 // tracer evaluates the model at normal numbers.
 type tracer struct{ *stackup.Sampler }
 
-// put sets row i of Z.
-func (w tracer) put(i int, z []float64) {
-	for c, v := range z {
-		w.Z[c][i] = v
-	}
-}
-
 // evaluate works out the first n rows of Z.
 func (w tracer) evaluate(n int) error {
 	w.Fill(n)
@@ -111,32 +104,9 @@ func newGaussian(mean []float64, factor *mat.Cholesky) (*gaussian, error) {
 
 // slopes are the observed outputs and their central differences at z; nil when one is not finite.
 func (w tracer) slopes(readings []Observation, z []float64) (y []float64, slopes [][]float64, err error) {
-	slopes = num.Columns(len(readings), len(z))
-	w.put(0, z)
-	if err := w.evaluate(1); err != nil {
+	y, slopes, err = num.Slopes(w.Z, z, num.Alike(len(z), normalStep), len(readings), w.evaluate, func(k, i int) float64 { return w.Y[readings[k].Output][i] })
+	if err != nil {
 		return nil, nil, err
-	}
-	for k := range readings {
-		y = append(y, w.Y[readings[k].Output][0])
-	}
-	const most = stackup.BatchSize / 2
-	for from := 0; from < len(z); from += most {
-		to := min(from+most, len(z))
-		for c := from; c < to; c++ {
-			w.put(2*(c-from), z)
-			w.put(2*(c-from)+1, z)
-			w.Z[c][2*(c-from)] += normalStep
-			w.Z[c][2*(c-from)+1] -= normalStep
-		}
-		if err := w.evaluate(2 * (to - from)); err != nil {
-			return nil, nil, err
-		}
-		for k := range readings {
-			for c := from; c < to; c++ {
-				of := w.Y[readings[k].Output]
-				slopes[k][c] = (of[2*(c-from)] - of[2*(c-from)+1]) / (2 * normalStep)
-			}
-		}
 	}
 	var sum float64
 	for k := range readings {

@@ -3,7 +3,6 @@ package rare
 import (
 	"math"
 
-	"example.com/borestack/stackup"
 	"example.com/borestack/stackup/internal/num"
 )
 
@@ -163,29 +162,11 @@ func (c *curvature) learn(step, change []float64) {
 
 // slope is the room at u and its central differences.
 func (w *pathfinder) slope(side Side, u []float64) (room float64, out []float64, err error) {
-	out = make([]float64, len(u))
-	w.put(0, u)
-	if err := w.evaluate(1); err != nil {
+	here, slopes, err := num.Slopes(w.Z, u, num.Alike(len(u), normalStep), 1, w.evaluate, func(_, i int) float64 { return within(w.q, side, w.Y, i) })
+	if err != nil {
 		return 0, nil, err
 	}
-	room = within(w.q, side, w.Y, 0)
-	const most = stackup.BatchSize / 2
-	for from := 0; from < len(u); from += most {
-		to := min(from+most, len(u))
-		for c := from; c < to; c++ {
-			w.put(2*(c-from), u)
-			w.put(2*(c-from)+1, u)
-			w.Z[c][2*(c-from)] += normalStep
-			w.Z[c][2*(c-from)+1] -= normalStep
-		}
-		if err := w.evaluate(2 * (to - from)); err != nil {
-			return 0, nil, err
-		}
-		for c := from; c < to; c++ {
-			out[c] = (within(w.q, side, w.Y, 2*(c-from)) - within(w.q, side, w.Y, 2*(c-from)+1)) / (2 * normalStep)
-		}
-	}
-	return room, out, nil
+	return here[0], slopes[0], nil
 }
 
 // point is the design point next to u, where the limit, flat there, is crossed along its slope.

@@ -13,7 +13,7 @@ type Kind uint8
 
 // The kinds of fit; the zero value is no fit.
 const (
-	NoFit           Kind = iota
+	noFit           Kind = iota
 	ClearanceFit         // never tighter than size for size
 	TransitionFit        // loose or tight, as the parts happen to come
 	InterferenceFit      // never looser than size for size
@@ -27,14 +27,14 @@ func (k Kind) String() string {
 	return "no fit"
 }
 
-// Kind returns what fit the range is. A least clearance of zero is still a clearance fit, a
+// kind is what fit the range is. A least clearance of zero is still a clearance fit, a
 // greatest of zero an interference fit.
 //
 // Source: ISO 286-1:2010, 3.4 (from memory).
-func (c Clearance) Kind() Kind {
+func (c Clearance) kind() Kind {
 	switch {
 	case c.Least > c.Greatest:
-		return NoFit
+		return noFit
 	case c.Least >= 0:
 		return ClearanceFit
 	case c.Greatest <= 0:
@@ -53,8 +53,5 @@ func (c Clearance) Interference() (least, greatest Interference) {
 // the zero value is size for size, and a negative one is a clearance.
 type Interference float64
 
-// Length returns the interference as a length.
-func (i Interference) Length() tolerance.Length { return tolerance.Length(i) }
-
 // String says what it is: "0.035 mm interference".
-func (i Interference) String() string { return i.Length().String() + " interference" }
+func (i Interference) String() string { return tolerance.Length(i).String() + " interference" }

@@ -49,15 +49,15 @@ func ParseFit(s string) (Fit, error) {
 		return Fit{}, fmt.Errorf("fits: %q: shaft: %w", s, err)
 	}
 	f := Fit{tolerance.Length(size), hole, shaft}
-	if err := f.Validate(); err != nil {
+	if err := f.validate(); err != nil {
 		return Fit{}, err
 	}
 	return f, nil
 }
 
-// Validate refuses classes that the tables do not carry, two holes or two shafts, and sizes beyond
+// validate refuses classes that the tables do not carry, two holes or two shafts, and sizes beyond
 // the tables.
-func (f Fit) Validate() error {
+func (f Fit) validate() error {
 	for _, c := range []Class{f.Hole, f.Shaft} {
 		if err := c.Validate(); err != nil {
 			return err
@@ -78,7 +78,7 @@ func (f Fit) Validate() error {
 //
 // Source: ISO 286-1:2010, 3.3 and 3.4 (from memory).
 func (f Fit) Limits() (Mating, error) {
-	if err := f.Validate(); err != nil {
+	if err := f.validate(); err != nil {
 		return Mating{}, err
 	}
 	hole, err := f.Hole.interval(f.Size)
@@ -98,5 +98,5 @@ func between(hole, shaft interval) Mating {
 		Least:    tolerance.Diametral(micrometres(hole.lower - shaft.upper)),
 		Greatest: tolerance.Diametral(micrometres(hole.upper - shaft.lower)),
 	}
-	return Mating{hole.deviations(), shaft.deviations(), c, c.Kind()}
+	return Mating{hole.deviations(), shaft.deviations(), c, c.kind()}
 }

@@ -136,7 +136,7 @@ func TestFit_properties(t *testing.T) {
 			Hole:  fits.Class{Letter: pick("D E F G H J JS K M N P R S"), Grade: 4 + rng.IntN(8)},
 			Shaft: fits.Class{Letter: pick("d e f g h j js k m n p r s"), Grade: 4 + rng.IntN(8)},
 		}
-		if f.Validate() != nil {
+		if _, err := f.Limits(); err != nil {
 			continue
 		}
 		checked++

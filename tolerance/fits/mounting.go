@@ -51,7 +51,7 @@ type Running struct {
 // Source: thick ring theory, as in [PressFit.Solve]; the sum is geometry. For one steel it is the
 // reduction that bearing makers publish (from memory).
 func (m Mounting) Running() (Running, error) {
-	if err := m.Validate(); err != nil {
+	if err := m.validate(); err != nil {
 		return Running{}, err
 	}
 	shaft, err := m.shaftFit().Solve()
@@ -103,8 +103,8 @@ func (m Mounting) Range(bearing, shaft, housing Clearance) (least, greatest Runn
 	return least, greatest, nil
 }
 
-// Validate returns every fault of the mounting, joined.
-func (m Mounting) Validate() error {
+// validate returns every fault of the mounting, joined.
+func (m Mounting) validate() error {
 	out := append(m.shaftFit().faults("/shaft", "/inner", "/shaft_interference"), m.housingFit().faults("/outer", "/housing", "/housing_interference")...)
 	if c := float64(m.Clearance); !finite(c) {
 		out = append(out, fault.At("/clearance", fmt.Sprint(c)+" mm", "the bearing's own clearance in mm", fault.ErrNotFinite))

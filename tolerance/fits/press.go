@@ -44,8 +44,8 @@ func (c Change) Total() tolerance.Length { return c.Pressed + c.Warmed }
 // mistaken.
 const greatestStrain = 0.01
 
-// Validate returns every fault of the fit, joined.
-func (f PressFit) Validate() error {
+// validate returns every fault of the fit, joined.
+func (f PressFit) validate() error {
 	return errors.Join(f.faults("/inner", "/outer", "/interference")...)
 }
 
@@ -82,7 +82,7 @@ func (f PressFit) faults(inner, outer, interference string) []error {
 // Source: Lamé 1852, thick-walled cylinder; Shigley's Mechanical Engineering Design, press and
 // shrink fits (from memory).
 func (f PressFit) Solve() (Pressed, error) {
-	if err := f.Validate(); err != nil {
+	if err := f.validate(); err != nil {
 		return Pressed{}, err
 	}
 	_, kIn, _ := f.Inner.shape()

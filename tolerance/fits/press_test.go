@@ -220,7 +220,7 @@ func TestPressFit_faults(t *testing.T) {
 	good := func() fits.PressFit {
 		return fits.PressFit{ring(0, 50, 206000, 0.29, 11.5e-6), ring(50, 100, 71000, 0.33, 21.8e-6), 0.03}
 	}
-	if err := good().Validate(); err != nil {
+	if _, err := good().Solve(); err != nil {
 		t.Fatal(err)
 	}
 	nan := math.NaN()
@@ -255,7 +255,7 @@ func TestPressFit_faults(t *testing.T) {
 	}
 	f := good()
 	f.Inner.Modulus, f.Outer.Poisson = -1, 2
-	if err := f.Validate(); err == nil || !strings.Contains(err.Error(), "/inner/modulus") || !strings.Contains(err.Error(), "/outer/poisson") {
+	if _, err := f.Solve(); err == nil || !strings.Contains(err.Error(), "/inner/modulus") || !strings.Contains(err.Error(), "/outer/poisson") {
 		t.Error("not every fault is named:", err)
 	}
 	if _, err := fits.RingOf(tolerance.Material{Name: "wood", Expansion: 5e-6}, 0, 30); !errors.Is(err, fault.ErrMissing) || !strings.Contains(err.Error(), "wood") {

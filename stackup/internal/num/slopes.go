@@ -1,0 +1,48 @@
+package num
+
+import "slices"
+
+// Slopes are some numbers at a point, and their central differences with a step along each coordinate: not a
+// number for a step of 0. x are the columns whose first n rows evaluate takes; value is number k of row i after
+// that.
+func Slopes(x [][]float64, at, step []float64, numbers int, evaluate func(n int) error, value func(k, i int) float64) (here []float64, slopes [][]float64, err error) {
+	here, slopes = make([]float64, numbers), Columns(numbers, len(at))
+	put := func(i int) {
+		for c, v := range at {
+			x[c][i] = v
+		}
+	}
+	put(0)
+	if err := evaluate(1); err != nil {
+		return nil, nil, err
+	}
+	for k := range here {
+		here[k] = value(k, 0)
+	}
+	for from := 0; from < len(at); {
+		to := min(from+len(x[from])/2, len(at))
+		for c := from; c < to; c++ {
+			i := 2 * (c - from)
+			put(i)
+			put(i + 1)
+			x[c][i] += step[c]
+			x[c][i+1] -= step[c]
+		}
+		if err := evaluate(2 * (to - from)); err != nil {
+			return nil, nil, err
+		}
+		for k := range slopes {
+			for c := from; c < to; c++ {
+				i := 2 * (c - from)
+				slopes[k][c] = (value(k, i) - value(k, i+1)) / (2 * step[c])
+			}
+		}
+		from = to
+	}
+	return here, slopes, nil
+}
+
+// Alike are n times v.
+func Alike(n int, v float64) []float64 {
+	return slices.Repeat([]float64{v}, n)
+}
