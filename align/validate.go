@@ -16,6 +16,8 @@ const (
 	maxParts      = 40
 	maxShafts     = 20
 	maxSupports   = 100
+	maxTogether   = 32   // circles of one shaft, and of those that run in each other's ends: a support, a pocket, each mouth of a bush
+	maxOverFloats = 2000 // circles times what bounds the floats of joints that lie anywhere: a second or two of Solve
 	maxPockets    = 40
 	maxPins       = 64 // a joint; bolts likewise
 	maxReadings   = 2000
@@ -175,6 +177,7 @@ func (s Stack) Validate() error {
 	}
 	bores := boreNames(s.Parts)
 	c.shafts(&s, bores)
+	c.work(&s)
 	c.references(&s, bores)
 	c.meshes(&s, bores)
 	c.chains(&s)

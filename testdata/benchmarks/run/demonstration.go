@@ -174,4 +174,3 @@ func studies(t *table) error {
 	}
 	return nil
 }
-

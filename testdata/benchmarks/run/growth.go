@@ -39,27 +39,39 @@ func overFloats(change func(z *tower, n int)) func(*table, int) (time.Duration, 
 // curves are the sizes that a user may let grow.
 var curves = []curve{
 	{
-		"parts, joints at rest: a sample", []int{3, 5, 10, 20, 40}, "",
+		"parts, joints at rest: a sample",
+		[]int{3, 5, 10, 20, 40},
+		"",
 		overFloats(func(z *tower, n int) { z.parts, z.loose = n, 0 }),
 	},
 	{
-		"joints that lie anywhere, of ten parts: a sample", []int{1, 2, 4, 6, 9}, "",
+		"joints that lie anywhere, of ten parts: a sample",
+		[]int{1, 2, 4, 6, 9},
+		"",
 		overFloats(func(z *tower, n int) { z.parts, z.loose = 10, n }),
 	},
 	{
-		"supports of a shaft, joints at rest: a sample", []int{3, 6, 12, 25, 50, 100}, "",
+		"supports of a shaft, joints at rest: a sample",
+		[]int{3, 6, 12, 25, 50, 100},
+		"",
 		overFloats(func(z *tower, n int) { z.supports, z.loose = n, 0 }),
 	},
 	{
-		"supports of a shaft over the floats: a sample", []int{3, 6, 12, 25}, "",
+		"supports of a shaft over the floats: a sample",
+		[]int{3, 6, 12, 25},
+		"",
 		overFloats(func(z *tower, n int) { z.supports = n }),
 	},
 	{
-		"dowels of each joint: a sample", []int{1, 2, 4, 8, 16, 32, 64}, "",
+		"dowels of each joint: a sample",
+		[]int{1, 2, 4, 8, 16, 32, 64},
+		"",
 		overFloats(func(z *tower, n int) { z.pins = n }),
 	},
 	{
-		"samples of a study of stack-3", []int{1024, 4096, 16384, 65536, 262144}, "",
+		"samples of a study of stack-3",
+		[]int{1024, 4096, 16384, 65536, 262144},
+		"",
 		func(t *table, n int) (time.Duration, error) {
 			st, err := stack3.Study()
 			if err != nil {
@@ -72,7 +84,9 @@ var curves = []curve{
 		},
 	},
 	{
-		"candidates: the verdicts of a box", []int{2, 5, 10, 20, 50}, "",
+		"candidates: the verdicts of a box",
+		[]int{2, 5, 10, 20, 50},
+		"",
 		func(t *table, n int) (time.Duration, error) {
 			z := usual()
 			z.candidates = n

@@ -22,14 +22,21 @@ var greatest = []struct {
 	size tower
 }{
 	{"40 parts, joints at rest", tower{parts: 40, pins: 1, shafts: 1, supports: 5}},
-	{"40 parts, joints anywhere", tower{parts: 40, loose: 39, pins: 1, shafts: 1, supports: 5}},
-	{"64 pins a joint", tower{parts: 4, loose: 3, pins: 64, shafts: 1, supports: 5}},
-	{"a shaft on 100 supports, at rest", tower{parts: 4, pins: 1, shafts: 1, supports: 100}},
-	{"a shaft on 100 supports, joints anywhere", tower{parts: 4, loose: 3, pins: 1, shafts: 1, supports: 100}},
-	{"20 shafts on 100 supports, joints anywhere", tower{parts: 4, loose: 3, pins: 1, shafts: 20, supports: 100}},
+	{"40 parts, joints anywhere", tower{parts: 40, loose: 39, pins: 1, shafts: 1, supports: 25}},
+	{"64 pins a joint, anywhere", tower{parts: 6, loose: 5, pins: 64, shafts: 1, supports: 6}},
+	{"64 pins a joint, at rest", tower{parts: 40, pins: 64, shafts: 1, supports: 5}},
+	{"one shaft on 32 supports, at rest", tower{parts: 4, pins: 1, shafts: 1, supports: 32}},
+	{"one shaft on 32 supports, anywhere", tower{parts: 4, loose: 3, pins: 19, shafts: 1, supports: 32}},
+	{"one shaft on 33 supports", tower{parts: 4, loose: 3, pins: 1, shafts: 1, supports: 33}},
+	{"20 shafts on 100 supports, anywhere", tower{parts: 4, loose: 3, pins: 5, shafts: 20, supports: 100}},
+	{"20 shafts on 100 supports, 100 sections and loads each", tower{parts: 4, loose: 3, pins: 1, shafts: 20, supports: 100, bends: 100}},
+	{"a shaft on 32 supports, 100 sections and loads", tower{parts: 4, loose: 3, pins: 1, shafts: 1, supports: 32, bends: 100}},
+	{"200 chains of 200 links", tower{parts: 4, loose: 3, pins: 1, shafts: 1, supports: 5, chains: 200}},
+	{"20000 points a face", tower{parts: 7, pins: 1, shafts: 1, supports: 5, points: 20000}},
+	{"1000 points a face, anywhere", tower{parts: 6, loose: 5, pins: 1, shafts: 1, supports: 5, points: 1000}},
+	{"100 candidates", tower{parts: 4, loose: 3, pins: 1, shafts: 1, supports: 5, candidates: 100, readings: 100}},
 	{"all of it at rest", tower{parts: 40, pins: 64, shafts: 20, supports: 100, readings: 2000}},
-	{"all of it, joints anywhere", tower{parts: 40, loose: 39, pins: 64, shafts: 20, supports: 100, readings: 2000}},
-	{"all of it, one shaft", tower{parts: 40, loose: 39, pins: 64, shafts: 1, supports: 100, readings: 2000}},
+	{"all of it, anywhere", tower{parts: 40, loose: 39, pins: 64, shafts: 20, supports: 100, readings: 2000}},
 }
 
 // limits reads and solves records of the greatest sizes.

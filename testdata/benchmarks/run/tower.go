@@ -20,6 +20,9 @@ type tower struct {
 	candidates int // for the second part
 	readings   int // of a thickness round every part with two faces; 0: slopes
 	states     int
+	points     int // of every face; then joints seat on them
+	bends      int // sections of every shaft, and loads on it
+	chains     int // and links of each
 }
 
 // usual is a box of ordinary size, of which the curves change one number at a time.
@@ -48,6 +51,7 @@ func (t tower) text() ([]byte, error) {
 			supports = append(supports, object{"bore": fmt.Sprintf("p%d/b%d", t.home(k), k), "clearance": 0.12})
 		}
 		shafts[s] = object{"name": fmt.Sprint("s", s), "supports": supports}
+		t.bend(shafts[s])
 	}
 	rec["shafts"] = shafts
 	if t.candidates > 0 {
@@ -60,10 +64,35 @@ func (t tower) text() ([]byte, error) {
 	for s := range t.states {
 		states = append(states, object{"name": fmt.Sprint("warm ", s), "temperatures": object{"p1": 30 + s}})
 	}
+	var chains []any
+	for c := range t.chains {
+		var links []any
+		for k := range t.chains {
+			links = append(links, object{"name": fmt.Sprint("link ", k), "from": "p0/rear", "to": "p1/front"})
+		}
+		chains = append(chains, object{"name": fmt.Sprint("chain ", c), "links": links})
+	}
+	if chains != nil {
+		rec["chains"] = chains
+	}
 	if states != nil {
 		rec["states"] = states
 	}
 	return json.Marshal(rec)
+}
+
+// bend gives a shaft its sections and loads.
+func (t tower) bend(shaft object) {
+	var sections, loads []any
+	long := 40 * float64(t.parts)
+	for k := range t.bends {
+		from, to := long*float64(k)/float64(t.bends), long*float64(k+1)/float64(t.bends)
+		sections = append(sections, object{"from": from, "to": to, "diameter": 20 + k%3})
+		loads = append(loads, object{"name": fmt.Sprint("load ", k), "z": (from + to) / 2, "force": []float64{1, -2}})
+	}
+	if sections != nil {
+		shaft["material"], shaft["sections"], shaft["loads"] = "steel", sections, loads
+	}
 }
 
 // home is the part that holds support k.
@@ -85,13 +114,20 @@ func (t tower) part(place int, name string, off int) object {
 		part["bores"] = bores
 	}
 	if place > 0 {
-		part["front"] = object{"pilot": object{"kind": "spigot", "centre": []float64{0, 0}, "diameter": 100.0}, "dowels": t.dowels(8.02, 0)}
+		front := object{"pilot": object{"kind": "spigot", "centre": []float64{0, 0}, "diameter": 100.0}, "dowels": t.dowels(8.02, 0)}
+		if t.points > 0 {
+			front["points"] = t.ring(0, off)
+		}
+		part["front"] = front
 	}
 	if place < t.parts-1 {
 		rear := object{"pilot": object{"kind": "bore", "centre": []float64{0, 0}, "diameter": 100.02}, "dowels": t.dowels(8, off)}
-		if t.readings == 0 || place == 0 {
+		switch {
+		case t.points > 0:
+			rear["points"] = t.ring(40, off+1)
+		case t.readings == 0 || place == 0:
 			rear["z"], rear["slope"] = 40, []float64{wave(2e-5, off), wave(2e-5, off+2)}
-		} else {
+		default:
 			round := make([]float64, t.readings)
 			for i := range round {
 				round[i] = 40 + wave(0.002, off+i)
@@ -101,6 +137,16 @@ func (t tower) part(place int, name string, off int) object {
 		part["rear"] = rear
 	}
 	return part
+}
+
+// ring is a face's measured points at a height.
+func (t tower) ring(z float64, off int) [][3]float64 {
+	out := make([][3]float64, t.points)
+	for i := range out {
+		a := 2 * math.Pi * float64(i) / float64(t.points)
+		out[i] = [3]float64{70 * math.Cos(a), 70 * math.Sin(a), z + wave(0.003, off+i)}
+	}
+	return out
 }
 
 func (t tower) dowels(diameter float64, off int) []any {
@@ -120,11 +166,14 @@ func (t tower) joint(k int) object {
 	for i := range t.pins {
 		pins = append(pins, object{"dowel": fmt.Sprint("d", i), "diameter": 8.0, "pressed": "front"})
 	}
-	lies := "rest"
-	if k < t.loose {
-		lies = "any"
+	joint := object{"pins": pins}
+	if k >= t.loose {
+		joint["lies"] = "rest"
 	}
-	return object{"pins": pins, "lies": lies}
+	if t.points > 0 {
+		joint["seat"] = "points"
+	}
+	return joint
 }
 
 // record is the box as a record.
