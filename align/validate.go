@@ -24,9 +24,10 @@ const (
 	maxPoints     = 20000
 	maxCandidates = 100
 	maxStates     = 20
-	maxChains     = 200 // and links in each
-	maxSections   = 100 // of a shaft, and loads on it
-	maxListed     = 200 // faults listed by one check
+	maxChains     = 200        // and links in each
+	maxPairs      = 20_000_000 // of a station on one face and one on the other, all joints and candidates: every one is tried
+	maxSections   = 100        // of a shaft, and loads on it
+	maxListed     = 200        // faults listed by one check
 )
 
 // checker collects faults with their places.
@@ -148,7 +149,7 @@ func (s Stack) Validate() error {
 	}
 	fits := c.atMost("/parts", len(s.Parts), maxParts) && c.atMost("/shafts", len(s.Shafts), maxShafts) &&
 		c.atMost("/pockets", len(s.Pockets), maxPockets) && c.atMost("/chains", len(s.Chains), maxChains) &&
-		c.atMost("/states", len(s.States), maxStates) && c.atMost("/references", len(s.References), maxSupports) && c.atMost("/meshes", len(s.Meshes), maxChains)
+		c.atMost("/states", len(s.States), maxStates) && c.atMost("/references", len(s.References), maxSupports) && c.atMost("/meshes", len(s.Meshes), maxChains) && c.pairs(&s)
 	if !fits {
 		return errors.Join(c.faults...)
 	}
@@ -184,6 +185,30 @@ func (s Stack) Validate() error {
 	c.candidates(&s)
 	c.states(&s)
 	return errors.Join(c.faults...)
+}
+
+// pairs refuses joints on more measured points than can be paired in a second or two.
+func (c *checker) pairs(s *Stack) bool {
+	points := func(f *Face) int {
+		if f == nil {
+			return 0
+		}
+		return len(f.Points)
+	}
+	boxes, n := 1, 0
+	for _, q := range s.Candidates {
+		boxes += len(q.Parts)
+	}
+	for i := range s.Joints {
+		if !s.Joints[i].SeatOnPoints || i+1 >= len(s.Parts) {
+			continue
+		}
+		if n += boxes * points(rearAsMounted(&s.Parts[i])) * points(frontAsMounted(&s.Parts[i+1])); n > maxPairs {
+			c.add(fault.ErrTooMany, fmt.Sprintf("/joints/%d/seat", i), strconv.Itoa(n), fmt.Sprintf("at most %d pairs of a point on one face and one on the other, with every candidate: seat on fewer points, or on planes", maxPairs))
+			return false
+		}
+	}
+	return true
 }
 
 func boreNames(parts []Part) map[string]bool {

@@ -20,9 +20,10 @@ type tower struct {
 	candidates int // for the second part
 	readings   int // of a thickness round every part with two faces; 0: slopes
 	states     int
-	points     int // of every face; then joints seat on them
-	bends      int // sections of every shaft, and loads on it
-	chains     int // and links of each
+	points     int  // of every face
+	seat       bool // joints seat on them
+	bends      int  // sections of every shaft, and loads on it
+	chains     int  // and links of each
 }
 
 // usual is a box of ordinary size, of which the curves change one number at a time.
@@ -170,7 +171,7 @@ func (t tower) joint(k int) object {
 	if k >= t.loose {
 		joint["lies"] = "rest"
 	}
-	if t.points > 0 {
+	if t.seat {
 		joint["seat"] = "points"
 	}
 	return joint
