@@ -90,7 +90,7 @@ func TestStack_Validate_tooMuchWork(t *testing.T) {
 		"64 bolts at rest on 32 supports":       {bolted(align.LiesRest, 64), ""},
 		"64 bolts as measured on 32 supports":   {measured, ""},
 		"4,473 points a face":                   {ringed(4473), "/joints/0/seat"}, // 4,473² = 20,007,729
-		"2,001 points a face, of five tails":    {candidates, "/joints/0/seat"}, // 5·2,001² = 20,020,005
+		"2,001 points a face, of five tails":    {candidates, "/joints/0/seat"},   // 5·2,001² = 20,020,005
 		"300 points a face, which can be tried": {ringed(300), ""},
 	} {
 		err := c.box.Validate()

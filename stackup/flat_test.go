@@ -9,10 +9,10 @@ import (
 	"example.com/borestack/stackup/law"
 )
 
-// What a study keeps does not grow with its samples: of sixteen times as many it keeps little more (buckets of its
-// histograms that only they reach), makes
-// less on the way than they would fill, and writes out more filled buckets alone. The command
-// testdata/benchmarks/run measures ten million samples of 40 outputs.
+// What a study keeps does not grow with its samples: of sixteen times as many it keeps little more
+// (buckets of its histograms that only they reach), makes less on the way than they would fill, and
+// writes out more filled buckets alone. The command testdata/benchmarks/run measures ten million
+// samples of 40 outputs.
 //
 // Source: hand calculation: an output has one histogram of a fixed number of buckets, and of n
 // blocks the accumulator holds at most log2 n + 1 subtrees.

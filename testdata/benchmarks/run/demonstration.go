@@ -122,7 +122,7 @@ func boxes(t *table) error {
 		{"one sample: best and worst margin and use over the floats", " µs", "60", time.Microsecond, func() (time.Duration, error) { return sampleTime(s, lineOutputs) }},
 		{"one sample of one shaft on three supports", " µs", "15", time.Microsecond, func() (time.Duration, error) { return sampleTime(three, lineOutputs) }},
 		{"Solve", " ms", "", time.Millisecond, func() (time.Duration, error) { return each(func() error { _, err := s.Solve(); return err }) }},
-		{"Solve, with its state and five candidates", " ms", "5", time.Millisecond, func() (time.Duration, error) { return each(func() error { return everything(s) }) }},
+		{"Solve, with its states and candidates", " ms", "5", time.Millisecond, func() (time.Duration, error) { return each(func() error { return everything(s) }) }},
 		{"all verdicts with guard bands (study.Run)", " ms", "", time.Millisecond, func() (time.Duration, error) {
 			return each(func() error { _, err := study.Run(t.ctx, rec); return err })
 		}},

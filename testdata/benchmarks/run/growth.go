@@ -52,14 +52,26 @@ var curves = []curve{
 	},
 	{
 		"supports of a shaft, joints at rest: a sample",
-		[]int{3, 6, 12, 25, 50, 100},
-		"",
+		[]int{4, 6, 8, 12, 16, 24, 32},
+		"the search for the line works out the weights of all circles together, a square system",
 		overFloats(func(z *tower, n int) { z.supports, z.loose = n, 0 }),
 	},
 	{
+		"supports of a shaft, joints at rest: Solve",
+		[]int{4, 6, 8, 12, 16, 24, 32},
+		"every support has its slack searched for, and each look finds the line of all circles again",
+		func(_ *table, n int) (time.Duration, error) {
+			s, err := tower{parts: 4, pins: 1, shafts: 1, supports: n}.stack()
+			if err != nil {
+				return 0, err
+			}
+			return each(func() error { _, err := s.Solve(); return err })
+		},
+	},
+	{
 		"supports of a shaft over the floats: a sample",
-		[]int{3, 6, 12, 25},
-		"",
+		[]int{4, 6, 8, 12, 16, 24, 32},
+		"sums of three circles, more the more circles there are (up to 60 are followed), and the search for the line as above at every look",
 		overFloats(func(z *tower, n int) { z.supports = n }),
 	},
 	{

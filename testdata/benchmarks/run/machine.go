@@ -3,6 +3,7 @@
 package main
 
 import (
+	"fmt"
 	"os"
 	"runtime"
 	"strings"
@@ -13,13 +14,23 @@ import (
 func (t *table) machine() {
 	t.line("borestack benchmarks, %s%s", time.Now().Format(time.DateOnly), map[bool]string{true: ", quick"}[t.quick])
 	t.line("machine: %s/%s, %d processors, %s%s; load before %s", runtime.GOOS, runtime.GOARCH, runtime.NumCPU(), runtime.Version(), processor(), load())
+	if busy() {
+		t.line("BUSY: other work runs beside this. Wall times say little, processor times are up to twice too long; ratios of interleaved processor times hold")
+	}
 	t.line("figures: middle of the rounds (least to most), processor time unless said")
 }
 
 // machineAfter says how busy the machine was at the end.
 func (t *table) machineAfter() {
 	t.line("")
-	t.line("load after: %s (more than the processors: other work ran beside this, and wall times say little)", load())
+	t.line("load after: %s", load())
+}
+
+// busy reports whether other programs leave this one less than the whole machine.
+func busy() bool {
+	var now float64
+	_, err := fmt.Sscan(load(), &now)
+	return err == nil && now > float64(runtime.NumCPU())/2
 }
 
 // load is how many programs wanted to run of late, where the system tells.
