@@ -75,9 +75,9 @@ var curves = []curve{
 		overFloats(func(z *tower, n int) { z.supports = n }),
 	},
 	{
-		"dowels of each joint: a sample",
+		"dowels of each joint over the floats: a sample",
 		[]int{1, 2, 4, 8, 16, 32, 64},
-		"",
+		"by profile 85 % is cone programs of the floats: a step is in proportion, more bounds take more steps",
 		overFloats(func(z *tower, n int) { z.pins = n }),
 	},
 	{
