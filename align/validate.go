@@ -20,7 +20,7 @@ const (
 	maxOverFloats = 2000 // circles times what bounds the floats of joints that lie anywhere: a second or two of Solve
 	maxPockets    = 40
 	maxPins       = 64 // a joint; bolts likewise
-	maxReadings   = 2000
+	maxReadings   = 1000
 	maxPoints     = 20000
 	maxCandidates = 100
 	maxStates     = 20

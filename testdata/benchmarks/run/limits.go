@@ -16,6 +16,9 @@ import (
 // patience is how long a record of any size that is read may take to be solved, or refused.
 const patience = 2 * time.Second
 
+// mostBytes is the longest record that is read.
+const mostBytes = 12 << 20
+
 // greatest are boxes at the limits of what a record may hold: each limit alone, and many at once.
 var greatest = []struct {
 	what string
@@ -32,13 +35,14 @@ var greatest = []struct {
 	{"20 shafts on 100 supports, 100 sections and loads each", tower{parts: 4, loose: 3, pins: 1, shafts: 20, supports: 100, bends: 100}},
 	{"a shaft on 32 supports, 100 sections and loads", tower{parts: 4, loose: 3, pins: 1, shafts: 1, supports: 32, bends: 100}},
 	{"200 chains of 200 links", tower{parts: 4, loose: 3, pins: 1, shafts: 1, supports: 5, chains: 200}},
-	{"20000 points a face", tower{parts: 7, pins: 1, shafts: 1, supports: 5, points: 20000}},
+	{"20000 points a face", tower{parts: 6, pins: 1, shafts: 1, supports: 5, points: 20000}},
+	{"20000 points a face, of more parts", tower{parts: 9, pins: 1, shafts: 1, supports: 5, points: 20000}},
 	{"20000 points a face, seated on", tower{parts: 2, pins: 1, shafts: 1, supports: 5, points: 20000, seat: true}},
 	{"4400 points a face, seated on", tower{parts: 2, loose: 1, pins: 1, shafts: 1, supports: 5, points: 4400, seat: true}},
 	{"700 points a face, seated on", tower{parts: 40, loose: 39, pins: 1, shafts: 1, supports: 5, points: 700, seat: true}},
 	{"100 candidates", tower{parts: 4, loose: 3, pins: 1, shafts: 1, supports: 5, candidates: 100, readings: 100}},
-	{"all of it at rest", tower{parts: 40, pins: 64, shafts: 20, supports: 100, readings: 2000}},
-	{"all of it, anywhere", tower{parts: 40, loose: 39, pins: 64, shafts: 20, supports: 100, readings: 2000}},
+	{"all of it at rest", tower{parts: 40, pins: 64, shafts: 20, supports: 100, readings: 1000}},
+	{"all of it, anywhere", tower{parts: 40, loose: 39, pins: 64, shafts: 20, supports: 100, readings: 1000}},
 }
 
 // limits reads and solves records of the greatest sizes.
@@ -55,6 +59,8 @@ func limits(t *table) error {
 		switch {
 		case errors.As(err, &f):
 			did = "refused at " + f.Path
+		case err != nil && len(text) > mostBytes:
+			did = "refused for its length"
 		case err != nil:
 			return fmt.Errorf("%s: %w", c.what, err)
 		}

@@ -222,7 +222,7 @@ func (t *table) agreement(st *stackup.Study, all []peer) error {
 		}
 		said := fmt.Sprintf("  %s and borestack: tilts in case and plate within %.1f %%", p.name, 100*worst)
 		if before != nil {
-			said += fmt.Sprintf(", the two programs on all outputs within %.1f", worstOfTwo)
+			said += fmt.Sprintf(", the two programs on all outputs within %.1f standard errors", worstOfTwo)
 		}
 		t.line("%s", said)
 		if worst > nearly || worstOfTwo > theSame {
