@@ -18,7 +18,7 @@ func TestStack_Validate_everyNumber(t *testing.T) {
 	s.Parts[0].Bores[0].Sweep = &Sweep{Readings: readings}
 	s.Shafts[0].Material = tolerance.Given(tolerance.Material{Modulus: tolerance.Given(2e5)})
 	s.Shafts[0].Sections = []Section{{To: 500, Diameter: 40}}
-	s.Shafts[0].Loads = []Load{{Name: "pinion", Z: 20, Gear: &GearForce{Torque: 10, PitchDiameter: 40, PressureAngle: tolerance.Given(0.3 * tolerance.Radian)}}}
+	s.Shafts[0].Loads = []Load{{Name: "pinion", Z: 20, Gear: &GearForce{Torque: 10, PitchDiameter: 40, PressureAngle: tolerance.Given(tolerance.Angle(0.3))}}}
 	s.Shafts[0].Supports[0].Guide = Guide{Offset: tolerance.Given(tolerance.Length(0.1)), Force: tolerance.Given(100.0)}
 	s.Shafts[0].Supports[1].Stiffness, s.Shafts[0].Supports[1].Tilt = tolerance.Given(1e5), tolerance.Given(1e-3)
 	s.Meshes = []Mesh{{Name: "m", Axes: [2][2]string{{"p0/a", "p1/a"}, {"p0/a", "p1/c"}}, FaceWidth: 20, HelixTolerance: tolerance.Given(tolerance.Length(0.01))}}

@@ -127,7 +127,7 @@ type Bore struct {
 // Readings are gauge readings at stations round a part. Station angles are clock angles on the
 // part: clockwise from 12 o'clock seen from the tail, or, with FromNose, as seen from the nose.
 type Readings struct {
-	Values            [][]tolerance.Length `at:"readings" most:"2000"` // one entry a station, in order: empty where it could not be reached, several where it was repeated
+	Values            [][]tolerance.Length `at:"readings" most:"1000"` // one entry a station, in order: empty where it could not be reached, several where it was repeated
 	First             tolerance.Angle      // first station, when At is nil and the steps are equal
 	At                []tolerance.Angle    // the stations' angles; nil: equal steps from First
 	FromNose          bool

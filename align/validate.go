@@ -25,7 +25,7 @@ func (s Stack) faults(shapes map[reflect.Type]*shape) []error {
 	}
 	fits := c.atMost("/parts", len(s.Parts), maxParts) && c.atMost("/shafts", len(s.Shafts), maxShafts) &&
 		c.atMost("/pockets", len(s.Pockets), maxPockets) && c.atMost("/chains", len(s.Chains), maxChains) &&
-		c.atMost("/states", len(s.States), maxStates) && c.atMost("/references", len(s.References), maxSupports) && c.atMost("/meshes", len(s.Meshes), maxChains)
+		c.atMost("/states", len(s.States), maxStates) && c.atMost("/references", len(s.References), maxSupports) && c.atMost("/meshes", len(s.Meshes), maxChains) && c.pairs(&s)
 	if !fits {
 		return c.faults
 	}
@@ -54,12 +54,37 @@ func (s Stack) faults(shapes map[reflect.Type]*shape) []error {
 	}
 	bores := boreNames(s.Parts)
 	c.shafts(&s, bores)
+	c.work(&s)
 	c.references(&s, bores)
 	c.meshes(&s, bores)
 	c.chains(&s)
 	c.candidates(&s)
 	c.states(&s)
 	return c.faults
+}
+
+// pairs refuses joints on more measured points than can be paired in a second or two.
+func (c *checker) pairs(s *Stack) bool {
+	points := func(f *Face) int {
+		if f == nil {
+			return 0
+		}
+		return len(f.Points)
+	}
+	boxes, n := 1, 0
+	for _, q := range s.Candidates {
+		boxes += len(q.Parts)
+	}
+	for i := range s.Joints {
+		if !s.Joints[i].SeatOnPoints || i+1 >= len(s.Parts) {
+			continue
+		}
+		if n += boxes * points(rearAsMounted(&s.Parts[i])) * points(frontAsMounted(&s.Parts[i+1])); n > maxPairs {
+			c.add(fault.ErrTooMany, fmt.Sprintf("/joints/%d/seat", i), strconv.Itoa(n), fmt.Sprintf("at most %d pairs of a point on one face and one on the other, with every candidate: seat on fewer points, or on planes", maxPairs))
+			return false
+		}
+	}
+	return true
 }
 
 func boreNames(parts []Part) map[string]bool {

@@ -12,6 +12,53 @@ import (
 	"example.com/borestack/tolerance"
 )
 
+// work refuses boxes that would take more than a second or two to solve: shafts on more circles
+// than the quick search for their lines takes, and many circles over floats with many bounds.
+func (c *checker) work(s *Stack) {
+	circles, named := make([]int, len(s.Shafts)), map[string]int{}
+	add := func(shaft int, twoMouths bool) {
+		if circles[shaft]++; twoMouths {
+			circles[shaft]++
+		}
+	}
+	for i := range s.Shafts {
+		named[s.Shafts[i].Name] = i
+		for k := range s.Shafts[i].Supports {
+			add(i, s.Shafts[i].Supports[k].Kind == Bush)
+		}
+	}
+	var pockets [][2]int
+	for _, p := range s.Pockets {
+		a, known := named[p.Between[0]]
+		b, too := named[p.Between[1]]
+		if !known || !too {
+			return // reported already
+		}
+		add(a, p.Width.Given)
+		pockets = append(pockets, [2]int{a, b})
+	}
+	all := 0
+	for _, group := range coupled(len(s.Shafts), pockets) {
+		together := 0
+		for _, i := range group {
+			together += circles[i]
+		}
+		if together > maxTogether {
+			c.add(fault.ErrTooMany, fmt.Sprintf("/shafts/%d/supports", group[0]), strconv.Itoa(together), fmt.Sprintf("at most %d supports and pockets of one shaft and those that run in its ends, a bush counted twice", maxTogether))
+		}
+		all += together
+	}
+	bounds := 0
+	for i := range s.Joints {
+		if j := &s.Joints[i]; j.Lies == LiesAny && j.Float == nil {
+			bounds += 1 + len(j.Pins) + len(j.Bolts)
+		}
+	}
+	if all*bounds > maxOverFloats {
+		c.add(fault.ErrTooMany, "/joints", strconv.Itoa(bounds), fmt.Sprintf("at most %d pilots, pins and bolts of joints that may lie anywhere, beside %d supports and pockets: say how joints rest or hang, or how they were found to lie", maxOverFloats/all, all))
+	}
+}
+
 func (c *checker) shafts(s *Stack, bores map[string]bool) {
 	names := map[string]bool{}
 	carried := map[string]string{}

@@ -19,7 +19,7 @@ const Format = "borestack-record/1"
 
 // Bounds on what is read.
 const (
-	maxBytes  = 16 << 20
+	maxBytes  = 12 << 20
 	maxFaults = 50     // more are counted, not listed
 	maxLength = 100000 // mm: sizes over 100 m are absurd
 )

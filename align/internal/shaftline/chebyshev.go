@@ -4,7 +4,7 @@ import "math"
 
 // Limits of the fast method; larger groups go to the cone program.
 const (
-	fastCircles = 16
+	fastCircles = 32
 	fastLines   = 8 // coefficients a component: two a shaft
 	fastSteps   = 40
 	fastGap     = 1e-10 // of the use
