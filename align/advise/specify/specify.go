@@ -29,8 +29,8 @@ type Ask struct {
 // Result is callouts with their sizes, and what they give.
 type Result struct {
 	Title    string
-	Callouts []Callout // with Zone; those as wide as general tolerances are General
-	General  []bool    // the general tolerance does: no callout is needed
+	Callouts []Callout // with Zone
+	General  []bool    // the general tolerance holds the zone: no callout is needed
 	Cost     float64
 
 	// Dearest is the callout that costs most, and Why the limit that makes it so.
@@ -71,6 +71,11 @@ func (a *Ask) check() error {
 	if a.Samples < 0 {
 		return fault.At("samples", fmt.Sprint(a.Samples), "0 or more", fault.ErrOutOfRange)
 	}
+	// Even if all boxes hold, their interval ends at tail^(1/samples).
+	if n := a.samples(); a.Yield.Given && lowest(n, n) < a.Yield.Value {
+		least := math.Ceil(math.Log(tail) / math.Log(a.Yield.Value))
+		return fault.At("samples", fmt.Sprint(n), fmt.Sprintf("at least %.0f: fewer cannot show a yield of %g", least, a.Yield.Value), fault.ErrTooFew)
+	}
 	for i := range a.Callouts {
 		c := &a.Callouts[i]
 		switch {
@@ -102,7 +107,7 @@ func (a Ask) Specify(ctx context.Context) (*Result, error) {
 	weight, most, zone := make([]float64, n), make([]float64, n), make([]float64, n)
 	for k := range a.Callouts {
 		c := &a.Callouts[k]
-		weight[k], most[k] = c.Weight, general(c.Kind, float64(c.Across))
+		weight[k], most[k] = c.Weight, widestOf(c.Kind, float64(c.Across))
 		zone[k] = most[k]
 	}
 	power, sure := 1.0, 1.0
@@ -233,7 +238,7 @@ func (a *Ask) sized(zone, most []float64) *Result {
 	for k := range out.Callouts {
 		c := &out.Callouts[k]
 		c.Zone = tolerance.Length(zone[k])
-		general := zone[k] >= roundDown(most[k])
+		general := c.Kind.general() && zone[k] >= roundDown(most[k])
 		out.General = append(out.General, general)
 		if general {
 			continue
@@ -285,7 +290,7 @@ func (a Ask) Check(ctx context.Context) (*Result, error) {
 		if !(c.Zone > 0) || math.IsInf(float64(c.Zone), 0) {
 			return nil, fault.At(fmt.Sprintf("callouts/%d/zone", k), c.Zone.String(), "more than 0", fault.ErrOutOfRange)
 		}
-		zone[k], most[k] = float64(c.Zone), general(c.Kind, float64(c.Across))
+		zone[k], most[k] = float64(c.Zone), widestOf(c.Kind, float64(c.Across))
 	}
 	r, err := newResponses(a.Stack, a.Limits, a.Callouts)
 	if err != nil {
