@@ -20,7 +20,8 @@ const (
 	maxPins       = 64 // a joint; bolts likewise
 	maxReadings   = 2000
 	maxPoints     = 20000
-	maxCandidates = 100
+	maxCandidates = 1000
+	maxTried      = 4_000_000 // candidates times readings and points of the stack, which each is checked with
 	maxStates     = 20
 	maxChains     = 200 // and links in each
 	maxSections   = 100 // of a shaft, and loads on it

@@ -270,6 +270,7 @@ func (c *checker) chains(s *Stack) {
 func (c *checker) candidates(s *Stack) {
 	total := 0
 	places := map[string]bool{}
+	details := s.details()
 	for _, q := range s.Candidates {
 		at := "/candidates" + "/" + strings.ReplaceAll(strings.ReplaceAll(q.Place, "~", "~0"), "/", "~1")
 		i := slices.IndexFunc(s.Parts, func(p Part) bool { return p.Name == q.Place })
@@ -289,6 +290,10 @@ func (c *checker) candidates(s *Stack) {
 			c.add(fault.ErrTooMany, at, strconv.Itoa(total), fmt.Sprintf("at most %d candidates in all", maxCandidates))
 			return
 		}
+		if total*details > maxTried {
+			c.add(fault.ErrTooMany, at, strconv.Itoa(total), fmt.Sprintf("at most %d candidates beside the %d readings and points of this record", maxTried/details, details))
+			return
+		}
 		if len(c.faults) > 0 {
 			// what a candidate lacks in its place can be told only when the rest is right
 			names := map[string]bool{}
@@ -302,6 +307,9 @@ func (c *checker) candidates(s *Stack) {
 		for n := range q.Parts {
 			to := fmt.Sprintf("%s/%d", at, n)
 			c.name(to+"/name", q.Parts[n].Name, names)
+			if len(c.faults) >= maxListed {
+				return
+			}
 			for _, err := range faultsOf(s.withPart(i, q.Parts[n])) {
 				// the candidate's own faults at its own place; what it breaks elsewhere, at the candidate
 				f := *err
@@ -315,6 +323,37 @@ func (c *checker) candidates(s *Stack) {
 			}
 		}
 	}
+}
+
+// details is how many readings and points the parts hold.
+func (s *Stack) details() (n int) {
+	sweep := func(r *Sweep) {
+		if r != nil {
+			n += len(r.Values)
+		}
+	}
+	count := func(p *Part) {
+		for _, f := range []*Face{p.Front, p.Rear} {
+			if f == nil {
+				continue
+			}
+			n += len(f.Points)
+			sweep(f.Sweep)
+			if f.Thickness != nil {
+				n += len(f.Thickness.Values)
+			}
+			if f.Pilot != nil {
+				sweep(f.Pilot.Sweep)
+			}
+		}
+		for i := range p.Bores {
+			sweep(p.Bores[i].Sweep)
+		}
+	}
+	for i := range s.Parts {
+		count(&s.Parts[i])
+	}
+	return n
 }
 
 // faultsOf lists the faults of a stack.
