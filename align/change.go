@@ -15,7 +15,9 @@ func (s Stack) WithCandidate(place string, n int) (Stack, error) {
 	if i < 0 || k < 0 || n < 0 || n >= len(s.Candidates[k].Parts) {
 		return Stack{}, &fault.FieldError{Path: "/candidates", Value: fmt.Sprintf("%q, %d", place, n), Want: "a candidate of a part of the stack", Err: fault.ErrUnknownName}
 	}
-	return s.Clone().withPart(i, s.Candidates[k].Parts[n]), nil
+	part := s.Candidates[k].Parts[n]
+	s.Candidates = nil // hundreds of them need not be copied to be left out
+	return s.Clone().withPart(i, part), nil
 }
 
 // InState returns the stack in one of its states: temperatures set, bores moved. Parts and shafts that the state does not name stay as they are.
