@@ -45,7 +45,7 @@ func (w words) causes(page *paper.Page) {
 		return
 	}
 	for _, c := range w.Causes {
-		s.Item("It %s%s (scatter alone does as much once in %s)", w.cause(&c), w.sure(&c), odds(c.Chance))
+		s.Item("What they share %s%s (scatter alone does as much once in %s)", w.cause(&c), w.sure(&c), odds(c.Chance))
 	}
 	s.Text("The surest comes first; each is what is left when those before it are taken out. What is said of a cause is what can explain the parts; look before you turn a screw.")
 }
@@ -63,11 +63,11 @@ func (w words) cause(c *Cause) string {
 	size := w.Length(c.Vector.Size()) + " towards " + hand(c.Vector.Clock())
 	switch c.Kind {
 	case FromFixture:
-		return "comes from the fixture: it keeps its place there, " + size + ", however the part is laid in"
+		return "keeps its place in the fixture, " + size + ", however the part is laid in: the fixture can explain it"
 	case Drift:
 		return "wanders steadily, by " + size + " from the first part to the last: wear or warming can explain it"
 	case Mixed:
-		return "is longer along one line than a steady process makes it: two kinds " + w.Length(c.Vector.Size()) + " apart, mixed, can explain it"
+		return "scatters more along one line than a steady process does: two kinds " + w.Length(c.Vector.Size()) + " apart, mixed, can explain it"
 	case Between:
 		s := "differs by " + c.Label + ":"
 		for i, m := range c.Means {
@@ -75,7 +75,7 @@ func (w words) cause(c *Cause) string {
 		}
 		return s + ", each from the mean of all"
 	}
-	s := "keeps its place on the part, " + size
+	s := "keeps its place on the part, " + size + ": how the part is made can explain it"
 	if !w.LaysDiffer {
 		s += "; whether it is the part's or the fixture's this batch cannot tell, because how the parts lay is not known or was alike: lay some half a turn round"
 	}
@@ -84,11 +84,8 @@ func (w words) cause(c *Cause) string {
 
 // odds spells a small chance as one in so many.
 func odds(p float64) string {
-	switch {
-	case p < 1e-6:
+	if p < 1e-6 {
 		return "more than a million batches"
-	case p <= 0:
-		return "no"
 	}
 	return fmt.Sprintf("%.2g batches", 1/p)
 }

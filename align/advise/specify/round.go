@@ -7,6 +7,9 @@ import "math"
 // Source: ISO 3:1973, table 1, with the rounded values of R10 (from memory).
 var preferred = [...]float64{1, 1.25, 1.6, 2, 2.5, 3.15, 4, 5, 6.3, 8}
 
+// nextStep reaches the next preferred number, and no further.
+const nextStep = 1.3
+
 // finest is the smallest zone that is called out, mm: below it no shop holds and no gauge sees.
 const finest = 0.001
 

@@ -1,9 +1,11 @@
 package specify
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/stat/distuv"
 
@@ -99,6 +101,22 @@ func (a Ask) Specify(ctx context.Context) (*Result, error) {
 	if err := a.check(); err != nil {
 		return nil, err
 	}
+	out, err := a.zones(ctx)
+	if err != nil || !a.Yield.Given {
+		return out, err
+	}
+	// Tops that add as squares are an estimate: where few of them matter the worst case can come out cheaper,
+	// and it holds any yield.
+	all := a
+	all.Yield = tolerance.Optional[float64]{}
+	if worst, err := all.zones(ctx); err == nil && worst.Cost < out.Cost {
+		return worst, nil
+	}
+	return out, context.Cause(ctx)
+}
+
+// zones finds sizes by worst case or by yield.
+func (a *Ask) zones(ctx context.Context) (*Result, error) {
 	r, err := newResponses(a.Stack, a.Limits, a.Callouts)
 	if err != nil {
 		return nil, err
@@ -198,38 +216,62 @@ const (
 // settle scales zones, rounded down as they will be, until they hold what is asked: the worst case, or the
 // yield with its interval.
 func (a *Ask) settle(ctx context.Context, r *responses, zone []float64, tops []*top) ([]float64, error) {
-	holds := func(f float64) ([]float64, bool, error) {
-		z := make([]float64, len(zone))
-		for k := range z {
-			if z[k] = roundDown(f * zone[k]); z[k] == 0 {
-				return nil, false, nil
-			}
-		}
+	holds := func(z []float64) (bool, error) {
 		if a.Yield.Given {
 			s, err := a.sample(ctx, r, z, a.Yield.Value)
-			return z, err == nil && s.Low >= a.Yield.Value, err
+			return err == nil && s.Low >= a.Yield.Value, err
 		}
 		for of := range r.names {
 			w, err := r.worst(ctx, of, a.radii(z), tops[of])
 			if err != nil || w.value > rounding*r.scale[of] {
-				return z, false, err
+				return false, err
 			}
 		}
-		return z, true, nil
+		return true, nil
 	}
 	for f := widest; f > narrowest; f /= shrink {
-		z, ok, err := holds(f)
+		z := make([]float64, len(zone))
+		for k := range z {
+			z[k] = roundDown(f * zone[k])
+		}
+		if slices.Min(z) == 0 {
+			break
+		}
+		ok, err := holds(z)
 		if err != nil {
 			return nil, err
 		}
 		if ok {
-			return z, nil
-		}
-		if z == nil {
-			break
+			return z, a.widen(z, holds)
 		}
 	}
 	return nil, fault.At("limits", "", fmt.Sprintf("limits that zones of %g mm and more can hold", finest), fault.ErrConflict)
+}
+
+// widen takes back what rounding all zones together left: each in turn, the dearest first, gets the next
+// preferred size where that still holds what is asked.
+func (a *Ask) widen(z []float64, holds func([]float64) (bool, error)) error {
+	order := make([]int, len(z))
+	for k := range order {
+		order[k] = k
+	}
+	slices.SortStableFunc(order, func(i, k int) int { return -cmp.Compare(a.Callouts[i].Weight/z[i], a.Callouts[k].Weight/z[k]) })
+	for _, k := range order {
+		c := &a.Callouts[k]
+		was, next := z[k], roundDown(nextStep*z[k])
+		if next > widestOf(c.Kind, float64(c.Across)) {
+			continue
+		}
+		z[k] = next
+		ok, err := holds(z)
+		if err != nil {
+			return err
+		}
+		if !ok {
+			z[k] = was
+		}
+	}
+	return nil
 }
 
 // sized puts sizes on the callouts.

@@ -8,7 +8,6 @@ import (
 	"math/rand/v2"
 	"os"
 	"strconv"
-	"strings"
 	"testing"
 
 	"example.com/borestack/align"
