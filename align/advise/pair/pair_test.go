@@ -288,6 +288,7 @@ func TestTry_refuses(t *testing.T) {
 	}{
 		"no bins":   {pair.Box{Box: none}, fault.ErrOutOfRange},
 		"unknown":   {pair.Box{Box: b, Places: []string{"plat"}}, fault.ErrUnknownName},
+		"twice":     {pair.Box{Box: b, Places: []string{"plate", "plate"}}, fault.ErrRepeated},
 		"no limits": {pair.Box{Box: unheld}, fault.ErrMissing},
 		"one hole":  {pair.Box{Box: b, Turns: []advise.ReclockWork{{Part: "plate", Holes: 1}}}, fault.ErrOutOfRange},
 	} {
@@ -303,7 +304,6 @@ func TestTry_refuses(t *testing.T) {
 }
 
 // How long a large bench takes: trying and choosing apart.
-// BenchmarkPair tries and chooses on one core.
 func BenchmarkPair(b *testing.B) {
 	for _, n := range []int{20, 50, 200} {
 		box := boxOf(b, bench(b, 1, n-1, n-1))
