@@ -16,6 +16,7 @@ import (
 type Finding struct {
 	Title, Of string
 	Parts     int
+	At        []align.Vec2 // of each part, in order
 
 	Mean    align.Vec2          // of all parts
 	Radius  tolerance.Length    // of the 95 % confidence region of the mean
@@ -48,6 +49,9 @@ func Find(b Batch) (*Finding, error) {
 	v := b.vectors()
 	n := len(v)
 	out := &Finding{Title: b.Title, Of: b.Of, Parts: n, Greatest: b.Greatest}
+	for i := range b.Pieces {
+		out.At = append(out.At, b.Pieces[i].At)
+	}
 	out.Mean = mean(v).public()
 	s, _, _ := scatterAbout(v, ones(n))
 	dof := float64(n - 1)

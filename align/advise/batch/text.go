@@ -50,7 +50,7 @@ func (w words) causes(page *paper.Page) {
 		return
 	}
 	for _, c := range w.Causes {
-		s.Item("What they share %s%s (scatter alone does as much once in %s)", w.cause(&c), w.sure(&c), odds(c.Chance)).
+		s.Item("What they share %s (scatter alone does as much once in %s)", w.cause(&c), odds(c.Chance)).
 			Tells("towards 3 o'clock", float64(c.Vector.X), "mm").Tells("towards 12 o'clock", float64(c.Vector.Y), "mm").
 			Tells("give or take", float64(c.Radius), "mm").Tells("chance", c.Chance, "")
 	}
@@ -67,7 +67,7 @@ func (w words) sure(c *Cause) string {
 
 // cause says what it is.
 func (w words) cause(c *Cause) string {
-	size := w.Length(c.Vector.Size()) + " towards " + hand(c.Vector.Clock())
+	size := w.Length(c.Vector.Size()) + " towards " + hand(c.Vector.Clock()) + w.sure(c)
 	switch c.Kind {
 	case FromFixture:
 		return "keeps its place in the fixture, " + size + ", however the part is laid in: the fixture can explain it"

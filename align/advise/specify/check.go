@@ -40,7 +40,7 @@ func (a *Ask) sample(ctx context.Context, r *responses, zone []float64, least fl
 		}
 		m := min(block, n-done)
 		for i := range m {
-			draw(rng, x, i, radius)
+			drawBox(rng, x, i, radius)
 		}
 		y, err := r.at(x, m)
 		if err != nil {
@@ -76,8 +76,8 @@ func lowest(good, n int) float64 {
 	return distuv.Beta{Alpha: float64(good), Beta: float64(n - good + 1)}.Quantile(tail)
 }
 
-// draw draws one box: deviations normal with a third of the radius, none outside the zone.
-func draw(rng *rand.Rand, x [][]float64, i int, radius []float64) {
+// drawBox draws one box: deviations normal with a third of the radius, none outside the zone.
+func drawBox(rng *rand.Rand, x [][]float64, i int, radius []float64) {
 	for k, r := range radius {
 		for {
 			u, v := rng.NormFloat64()/sigmas, rng.NormFloat64()/sigmas

@@ -216,7 +216,7 @@ const (
 // settle scales zones, rounded down as they will be, until they hold what is asked: the worst case, or the
 // yield with its interval.
 func (a *Ask) settle(ctx context.Context, r *responses, zone []float64, tops []*top) ([]float64, error) {
-	holds := func(z []float64) (bool, error) {
+	held := func(z []float64, tops []*top) (bool, error) {
 		if a.Yield.Given {
 			s, err := a.sample(ctx, r, z, a.Yield.Value)
 			return err == nil && s.Low >= a.Yield.Value, err
@@ -229,6 +229,8 @@ func (a *Ask) settle(ctx context.Context, r *responses, zone []float64, tops []*
 		}
 		return true, nil
 	}
+	holds := func(z []float64) (bool, error) { return held(z, tops) }
+	surely := func(z []float64) (bool, error) { return held(z, make([]*top, len(tops))) }
 	for f := widest; f > narrowest; f /= shrink {
 		z := make([]float64, len(zone))
 		for k := range z {
@@ -238,12 +240,23 @@ func (a *Ask) settle(ctx context.Context, r *responses, zone []float64, tops []*
 			break
 		}
 		ok, err := holds(z)
+		if ok {
+			ok, err = surely(z)
+		}
 		if err != nil {
 			return nil, err
 		}
-		if ok {
-			return z, a.widen(z, holds)
+		if !ok {
+			continue
 		}
+		wide := slices.Clone(z)
+		if err := a.widen(wide, holds); err != nil {
+			return nil, err
+		}
+		if ok, err = surely(wide); ok {
+			z = wide
+		}
+		return z, err
 	}
 	return nil, fault.At("limits", "", fmt.Sprintf("limits that zones of %g mm and more can hold", finest), fault.ErrConflict)
 }

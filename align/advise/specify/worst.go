@@ -19,14 +19,16 @@ type top struct {
 // The search for the worst. A convex function over discs has its greatest at the rim of all of them, and
 // going to the rim along the gradient never descends.
 const (
-	drawn     = 512 // at the rims
-	worstOf   = 8   // of these that are climbed from, and
-	others    = 4   // whatever they are: every group of supports that can govern has a top of its own
-	climbs    = 25
-	startSeed = 1
+	drawnBoxes = 512 // at the rims
+	worstOf    = 8   // of these that are climbed from, and
+	others     = 4   // whatever they are: every group of supports that can govern has a top of its own
+	quickOf    = 2   // of the worst where a top is known already and the answer is looked at again
+	climbs     = 25
+	startSeed  = 1
 )
 
-// worst climbs to the worst of one response.
+// worst climbs to the worst of one response: from many places, or with a top that is known from there and a
+// few.
 func (r *responses) worst(ctx context.Context, of int, radius []float64, from *top) (top, error) {
 	best := top{of: of, value: math.Inf(-1)}
 	begin, err := r.startsAt(of, radius)
@@ -34,7 +36,7 @@ func (r *responses) worst(ctx context.Context, of int, radius []float64, from *t
 		return best, err
 	}
 	if from != nil {
-		begin = append(begin, toRim(from.at, from.at, radius))
+		begin = append(begin[others:others+quickOf:others+quickOf], toRim(from.at, from.at, radius))
 	}
 	for _, x := range begin {
 		before := math.Inf(-1)
@@ -64,9 +66,9 @@ func (r *responses) startsAt(of int, radius []float64) ([][]float64, error) {
 	rng := rand.New(rand.NewPCG(startSeed, uint64(of)))
 	x := make([][]float64, r.n)
 	for c := range x {
-		x[c] = make([]float64, drawn)
+		x[c] = make([]float64, drawnBoxes)
 	}
-	for i := range drawn {
+	for i := range drawnBoxes {
 		s, c := math.Sincos(2 * math.Pi * rng.Float64())
 		for k := range radius {
 			if i > 0 && rng.IntN(2) == 0 {
@@ -75,11 +77,11 @@ func (r *responses) startsAt(of int, radius []float64) ([][]float64, error) {
 			x[2*k][i], x[2*k+1][i] = radius[k]*c, radius[k]*s
 		}
 	}
-	y, err := r.at(x, drawn)
+	y, err := r.at(x, drawnBoxes)
 	if err != nil {
 		return nil, err
 	}
-	order := make([]int, drawn)
+	order := make([]int, drawnBoxes)
 	for i := range order {
 		order[i] = i
 	}
