@@ -4,8 +4,8 @@
 //
 // It works on signed vectors, wedges and offsets with their directions, because magnitudes hide what
 // matters: thirty plates that all lean one way and thirty that lean every way can have the same mean
-// wedge. A vector that keeps its clock position in the fixture comes from the fixture, one that turns with
-// the part comes from the part, one that wanders steadily comes from the cut as it wears; what differs by
+// wedge. The fixture can explain a vector that keeps its clock position there, the part one that turns with
+// it, a cut that wears one that wanders steadily; what differs by
 // a label comes with that clamping, side, machine or supplier. [Find] tries these in turn and says how
 // surely each is there.
 //

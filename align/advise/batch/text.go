@@ -44,7 +44,7 @@ func (f *Finding) page(unit tolerance.Unit) *paper.Page {
 }
 
 func (w words) causes(page *paper.Page) {
-	s := page.Section("causes", "Where it comes from")
+	s := page.Section("causes", "What can explain them")
 	if len(w.Causes) == 0 {
 		s.Text("Nothing that the parts have in common stands out of their scatter: there is nothing to adjust, only scatter to make smaller.")
 		return
