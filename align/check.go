@@ -22,7 +22,8 @@ const (
 	maxTogether   = 32   // circles of one shaft, and of those that run in each other's ends: a support, a pocket, each mouth of a bush
 	maxOverFloats = 2000 // circles times what bounds the floats of joints that lie anywhere: a second or two of Solve
 	maxPockets    = 40
-	maxCandidates = 100
+	maxCandidates = 1000
+	maxTried      = 4_000_000 // candidates times readings and points of the stack, which each is checked with
 	maxStates     = 20
 	maxChains     = 200        // and links in each
 	maxPairs      = 20_000_000 // of a station on one face and one on the other, all joints and candidates: every one is tried

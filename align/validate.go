@@ -101,6 +101,7 @@ func boreNames(parts []Part) map[string]bool {
 func (c *checker) candidates(s *Stack) {
 	total := 0
 	places := map[string]bool{}
+	details := s.details()
 	for _, q := range s.Candidates {
 		at := "/candidates" + "/" + strings.ReplaceAll(strings.ReplaceAll(q.Place, "~", "~0"), "/", "~1")
 		i := slices.IndexFunc(s.Parts, func(p Part) bool { return p.Name == q.Place })
@@ -116,6 +117,10 @@ func (c *checker) candidates(s *Stack) {
 			c.add(fault.ErrTooMany, at, strconv.Itoa(total), fmt.Sprintf("at most %d candidates in all", maxCandidates))
 			return
 		}
+		if total*details > maxTried {
+			c.add(fault.ErrTooMany, at, strconv.Itoa(total), fmt.Sprintf("at most %d candidates beside the %d readings and points of this record", maxTried/details, details))
+			return
+		}
 		if len(c.faults) > 0 {
 			// what a candidate lacks in its place can be told only when the rest is right
 			names := map[string]bool{}
@@ -127,6 +132,9 @@ func (c *checker) candidates(s *Stack) {
 		}
 		names := map[string]bool{}
 		for n := range q.Parts {
+			if len(c.faults) >= maxListed {
+				return
+			}
 			to := fmt.Sprintf("%s/%d", at, n)
 			c.name(to+"/name", q.Parts[n].Name, names)
 			for _, err := range s.withPart(i, q.Parts[n]).faults(c.shapes) {
@@ -145,4 +153,33 @@ func (c *checker) candidates(s *Stack) {
 			}
 		}
 	}
+}
+
+// details is how many readings and points the parts hold.
+func (s *Stack) details() (n int) {
+	sweep := func(r *Sweep) {
+		if r != nil {
+			n += len(r.Values)
+		}
+	}
+	for i := range s.Parts {
+		p := &s.Parts[i]
+		for _, f := range []*Face{p.Front, p.Rear} {
+			if f == nil {
+				continue
+			}
+			n += len(f.Points)
+			sweep(f.Sweep)
+			if f.Thickness != nil {
+				n += len(f.Thickness.Values)
+			}
+			if f.Pilot != nil {
+				sweep(f.Pilot.Sweep)
+			}
+		}
+		for b := range p.Bores {
+			sweep(p.Bores[b].Sweep)
+		}
+	}
+	return n
 }

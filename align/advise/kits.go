@@ -1,90 +1,78 @@
 package advise
 
 import (
-	"cmp"
 	"context"
 	"fmt"
 	"math"
-	"slices"
 
+	"example.com/borestack/align/advise/internal/assign"
 	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
-// mostSteps bounds the search for kits.
-const mostSteps = 2_000_000
+// mostKitPlaces is how many bins package assign takes.
+const mostKitPlaces = 3
 
-// stepsAtOnce is how many steps go between two looks at the context: well under a millisecond.
-const stepsAtOnce = 1000
+// leftUnknown stands for what is left of a box that passes without a number to compare by: it comes after
+// every box that has one, in whatever unit.
+const leftUnknown = -1e9
 
-// Kits picks fits that share no part, as many boxes as the scarcest place allows: the most that pass, then the most room in the tightest of them. It returns indices into Fits, best first. Every pick counts as a part of its own, the one measured in place too.
+// Kits picks fits that pass and share no part: the most boxes, and of those ways the one whose tightest
+// box has most left. It returns indices into Fits, best first. Every pick counts as a part of its own, the
+// one measured in place too. With one or two places that is the best there is; with three it is as good as
+// was found, and package pair says how good that is.
 //
-// It tries every way, and returns an error that wraps [fault.ErrTooMany] when there are too many, or the cause when ctx ends first.
+// More places are an error that wraps [fault.ErrTooMany]; when ctx ends first, the error wraps the cause.
 func (c *Comparison) Kits(ctx context.Context) ([]int, error) {
 	if err := stopped(ctx); err != nil {
 		return nil, err
 	}
-	boxes := len(c.Fits)
-	for k := range c.Places {
-		names := map[string]bool{}
+	if n := len(c.Places); n < 1 || n > mostKitPlaces {
+		return nil, fault.At("places", fmt.Sprint(n), fmt.Sprintf("one to %d places", mostKitPlaces), fault.ErrTooMany)
+	}
+	bins := make([]map[string]int, len(c.Places))
+	t := assign.Table{Sizes: make([]int, len(bins))}
+	for b := range bins {
+		bins[b] = map[string]int{}
 		for i := range c.Fits {
-			names[c.Fits[i].Picks[k].label()] = true
-		}
-		boxes = min(boxes, len(names))
-	}
-	if len(c.Places) == 0 {
-		boxes = min(boxes, 1)
-	}
-	s := kitSearch{ctx: ctx, c: c, boxes: boxes, used: map[string]bool{}, worst: math.Inf(-1), passing: -1}
-	if s.from(0, nil, 0, math.Inf(1)) {
-		return s.best, nil
-	}
-	return nil, cmp.Or(stopped(ctx), fmt.Errorf("advise: kits of %d fits: %w", len(c.Fits), fault.ErrTooMany))
-}
-
-// kitSearch is a depth-first search over fits in their order.
-type kitSearch struct {
-	ctx     context.Context
-	c       *Comparison
-	boxes   int
-	used    map[string]bool
-	steps   int
-	best    []int
-	passing int
-	worst   float64 // room of the tightest box of the best
-}
-
-// from extends chosen by fits i and on; false: too many steps, or the context has ended.
-func (s *kitSearch) from(i int, chosen []int, passing int, tightest float64) bool {
-	if s.steps++; s.steps > mostSteps || s.steps%stepsAtOnce == 0 && s.ctx.Err() != nil {
-		return false
-	}
-	if cmp.Or(cmp.Compare(len(chosen), len(s.best)), cmp.Compare(passing, s.passing), cmp.Compare(tightest, s.worst)) > 0 {
-		s.best, s.passing, s.worst = slices.Clone(chosen), passing, tightest
-	}
-	if len(chosen) == s.boxes {
-		return true
-	}
-	for ; i < len(s.c.Fits); i++ {
-		f := &s.c.Fits[i]
-		if slices.ContainsFunc(f.Picks, func(p Pick) bool { return s.used[p.Place+"/"+p.label()] }) {
-			continue
-		}
-		mark := func(on bool) {
-			for _, p := range f.Picks {
-				s.used[p.Place+"/"+p.label()] = on
+			if name := c.Fits[i].Picks[b].label(); bins[b][name] == 0 {
+				bins[b][name] = len(bins[b]) + 1
 			}
 		}
-		pass := passing
-		if f.Result.Word <= tolerance.Pass {
-			pass++
+		t.Sizes[b] = len(bins[b])
+	}
+	at := func(f *Fit) (i int) {
+		for b, n := range t.Sizes {
+			i = i*n + bins[b][f.Picks[b].label()] - 1
 		}
-		mark(true)
-		ok := s.from(i+1, append(chosen, i), pass, math.Min(tightest, f.Standing.Left.Or(math.Inf(-1))))
-		mark(false)
-		if !ok {
-			return false
+		return i
+	}
+	all := 1
+	for _, n := range t.Sizes {
+		all *= n
+	}
+	t.Value = make([]float64, all)
+	for i := range t.Value {
+		t.Value[i] = math.NaN()
+	}
+	for i := range c.Fits {
+		if f := &c.Fits[i]; f.Result.Word <= tolerance.Pass {
+			t.Value[at(f)] = f.Standing.Left.Or(leftUnknown)
 		}
 	}
-	return true
+	p, err := assign.Best(ctx, t)
+	if err != nil {
+		return nil, fmt.Errorf("advise: stopped: %w", err)
+	}
+	picked := map[int]bool{}
+	for _, pick := range p.Chosen {
+		picked[t.Index(pick)] = true
+	}
+	var out []int
+	for i := range c.Fits {
+		if picked[at(&c.Fits[i])] {
+			out = append(out, i)
+		}
+	}
+	return out, nil
 }

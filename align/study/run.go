@@ -3,14 +3,21 @@ package study
 import (
 	"context"
 	"fmt"
+	"strconv"
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/record"
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
+// maxCandidates is how many candidates are judged one by one, each in the box as it is; more are bins to
+// pair, and would take minutes here.
+const maxCandidates = 100
+
 // Run evaluates a record, what varies in it left alone: [Vary] studies that. It returns the faults
-// that make it impossible, or [fault.ErrNotConverging]. When ctx is done it does not begin, or
+// that make it impossible, an error that wraps [fault.ErrTooMany] for more than 100 candidates, or
+// [fault.ErrNotConverging]. When ctx is done it does not begin, or
 // stops before the next state or candidate, with an error that wraps the cause.
 func Run(ctx context.Context, rec *record.Record) (*Result, error) {
 	return run(ctx, rec, rec.Doubts())
@@ -24,6 +31,13 @@ func run(ctx context.Context, rec *record.Record, doubts []record.Doubt) (*Resul
 	stack, err := rec.Stack()
 	if err != nil {
 		return nil, err
+	}
+	total := 0
+	for _, c := range stack.Candidates {
+		total += len(c.Parts)
+	}
+	if total > maxCandidates {
+		return nil, fault.At("/candidates", strconv.Itoa(total), fmt.Sprintf("at most %d to judge each: pair takes bins of more", maxCandidates), fault.ErrTooMany)
 	}
 	out := &Result{Doubts: doubts}
 	if out.Assembly, err = stack.Solve(); err != nil {

@@ -11,21 +11,21 @@ import (
 // The invented plates lean by what their fixture does, and the invented study is worked out both ways.
 func TestRun_demonstration(t *testing.T) {
 	var out strings.Builder
-	if err := parts(plates, batch.Batch{Of: "wedges", Greatest: tolerance.Given(0.05 * tolerance.Millimetre)}, "mm", false, &out); err != nil {
+	if err := parts(plates, batch.Batch{Of: "wedges", Greatest: tolerance.Given(0.05 * tolerance.Millimetre)}, "mm", "", "", &out); err != nil {
 		t.Fatal(err)
 	}
-	if err := people(gauge, 0.05, &out); err != nil {
+	if err := people(gauge, 0.05, "", &out); err != nil {
 		t.Fatal(err)
 	}
 	if err := (batch.SamplingPlan{Sample: 80, Accept: 2}).Text(&out); err != nil {
 		t.Fatal(err)
 	}
-	for _, want := range []string{"It comes from the fixture", "Of a million such parts", "both together", "by variance", "of what is allowed", "still slips through"} {
+	for _, want := range []string{"the fixture can explain it", "Of a million such parts", "both together", "by variance", "of what is allowed", "still slips through"} {
 		if !strings.Contains(strings.Join(strings.Fields(out.String()), " "), want) {
 			t.Errorf("%q is missing from\n%s", want, out.String())
 		}
 	}
-	if err := parts([]byte("part,x\n"), batch.Batch{}, "mm", false, &out); err == nil {
+	if err := parts([]byte("part,x\n"), batch.Batch{}, "mm", "", "", &out); err == nil {
 		t.Error("a table without vectors was taken")
 	}
 }

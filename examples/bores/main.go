@@ -3,7 +3,7 @@
 //
 // Usage:
 //
-//	bores [-clean 0.1mm] [-wall 1.5mm] [-unit mm] [-markdown] [FILE]
+//	bores [-clean 0.1mm] [-wall 1.5mm] [-unit mm] [-markdown | -json] [FILE]
 //
 // FILE is a table with a head line: bore, x, y, z, diameter, and where known finished and most, the size
 // that the bore has to have and what the casting may be bored out to. Lengths are in the unit, positions
@@ -38,14 +38,16 @@ func main() {
 	flag.TextVar(&c.Clean, "clean", c.Clean, "least depth of a cut all round")
 	flag.TextVar(&c.Wall, "wall", c.Wall, "least wall of a sleeve")
 	name := flag.String("unit", "mm", "unit of the table: mm, in, um or thou")
-	markdown := flag.Bool("markdown", false, "print Markdown")
+	var as string
+	flag.BoolFunc("markdown", "print Markdown", func(string) error { as = "markdown"; return nil })
+	flag.BoolFunc("json", "print JSON", func(string) error { as = "json"; return nil })
 	flag.Parse()
 	text, err := demonstration, error(nil)
 	if flag.NArg() > 0 {
 		text, err = os.ReadFile(flag.Arg(0))
 	}
 	if err == nil {
-		err = run(text, c, *name, *markdown, os.Stdout)
+		err = run(text, c, *name, as, os.Stdout)
 	}
 	if err != nil {
 		fmt.Fprintln(os.Stderr, "bores:", err)
@@ -54,7 +56,7 @@ func main() {
 }
 
 // run reads the table and writes what to do.
-func run(text []byte, c bores.Casting, name string, markdown bool, out io.Writer) error {
+func run(text []byte, c bores.Casting, name string, as string, out io.Writer) error {
 	unit, err := tolerance.ParseUnit(name)
 	if err != nil {
 		return err
@@ -66,8 +68,11 @@ func run(text []byte, c bores.Casting, name string, markdown bool, out io.Writer
 	if err != nil {
 		return err
 	}
-	if markdown {
+	switch as {
+	case "markdown":
 		return l.Markdown(out, unit)
+	case "json":
+		return l.JSON(out, unit)
 	}
 	return l.Text(out, unit)
 }

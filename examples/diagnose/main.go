@@ -3,7 +3,7 @@
 //
 // Usage:
 //
-//	diagnose [-markdown] [-fault 8] [RECORD SIGHTS]
+//	diagnose [-markdown | -json] [-svg DIR] [-fault 8] [RECORD SIGHTS]
 //
 // RECORD is the box as drawn, or as it was measured when it was well; SIGHTS is a table with the head line
 // seen,of,at,value,clock,u (see the package documentation of align/advise/diagnose). Without them it takes
@@ -13,10 +13,12 @@ package main
 import (
 	"bytes"
 	_ "embed"
+	"errors"
 	"flag"
 	"fmt"
 	"io"
 	"os"
+	"path/filepath"
 
 	"example.com/borestack/align/advise/diagnose"
 	"example.com/borestack/align/record"
@@ -31,7 +33,10 @@ var sights []byte
 
 func main() {
 	var p diagnose.Process
-	markdown := flag.Bool("markdown", false, "print Markdown")
+	var as string
+	flag.BoolFunc("markdown", "print Markdown", func(string) error { as = "markdown"; return nil })
+	flag.BoolFunc("json", "print JSON", func(string) error { as = "json"; return nil })
+	svg := flag.String("svg", "", "write pictures into this `DIR`ectory")
 	flag.Float64Var(&p.Fault, "fault", 0, "how many times larger than the usual scatter a fault is; 0: 8")
 	flag.Parse()
 	files := [2][]byte{box, sights}
@@ -44,7 +49,7 @@ func main() {
 		}
 	}
 	if err == nil {
-		err = run(files[0], files[1], p, *markdown, os.Stdout)
+		err = run(files[0], files[1], p, as, *svg, os.Stdout)
 	}
 	if err != nil {
 		fmt.Fprintln(os.Stderr, "diagnose:", err)
@@ -53,7 +58,7 @@ func main() {
 }
 
 // run explains the sights of a box.
-func run(text, table []byte, p diagnose.Process, markdown bool, out io.Writer) error {
+func run(text, table []byte, p diagnose.Process, as, svg string, out io.Writer) error {
 	rec, err := record.Decode(bytes.NewReader(text))
 	if err != nil {
 		return err
@@ -74,8 +79,20 @@ func run(text, table []byte, p diagnose.Process, markdown bool, out io.Writer) e
 	if err != nil {
 		return err
 	}
-	if markdown {
+	if svg != "" {
+		pictures, err := f.Pictures(unit)
+		for name, text := range pictures {
+			err = errors.Join(err, os.WriteFile(filepath.Join(svg, name+".svg"), text, 0o644))
+		}
+		if err != nil {
+			return err
+		}
+	}
+	switch as {
+	case "markdown":
 		return f.Markdown(out, unit)
+	case "json":
+		return f.JSON(out, unit)
 	}
 	return f.Text(out, unit)
 }

@@ -3,7 +3,7 @@
 //
 // Usage:
 //
-//	pair [-markdown] [-turn PART:HOLES[:redrill]]... [-place PLACE]... [FILE]
+//	pair [-markdown | -json] [-turn PART:HOLES[:redrill]]... [-place PLACE]... [FILE]
 //
 // FILE is a record: a part in its place is the first of its bin, its candidates are the others. Without
 // one it pairs the bins that it carries, invented for a harbour launch. -turn lets a part be turned by
@@ -34,7 +34,9 @@ var demonstration []byte
 
 func main() {
 	var box pair.Box
-	markdown := flag.Bool("markdown", false, "print Markdown")
+	var as string
+	flag.BoolFunc("markdown", "print Markdown", func(string) error { as = "markdown"; return nil })
+	flag.BoolFunc("json", "print JSON", func(string) error { as = "json"; return nil })
 	flag.Func("turn", "let `PART:HOLES[:redrill]` be turned by steps of its hole pattern", func(v string) error {
 		w, err := parseTurn(v)
 		box.Turns = append(box.Turns, w)
@@ -53,14 +55,14 @@ func main() {
 			os.Exit(2)
 		}
 	}
-	if err := run(text, box, *markdown, os.Stdout); err != nil {
+	if err := run(text, box, as, os.Stdout); err != nil {
 		fmt.Fprintln(os.Stderr, "pair:", err)
 		os.Exit(2)
 	}
 }
 
 // run pairs the bins of a record.
-func run(text []byte, box pair.Box, markdown bool, out io.Writer) error {
+func run(text []byte, box pair.Box, as string, out io.Writer) error {
 	rec, err := record.Decode(bytes.NewReader(text))
 	if err != nil {
 		return err
@@ -80,8 +82,11 @@ func run(text []byte, box pair.Box, markdown bool, out io.Writer) error {
 	if err != nil {
 		return err
 	}
-	if markdown {
+	switch as {
+	case "markdown":
 		return p.Markdown(out, unit)
+	case "json":
+		return p.JSON(out, unit)
 	}
 	return p.Text(out, unit)
 }

@@ -3,7 +3,7 @@
 //
 // Usage:
 //
-//	specify [-yield 0.99] [-zones FILE] [-samples 20000] [-markdown] [RECORD]
+//	specify [-yield 0.99] [-zones FILE] [-samples 20000] [-markdown | -json] [-svg DIR] [RECORD]
 //
 // Without -yield no box within the zones leaves a limit. -zones checks callouts instead: a line for each,
 // its size in the record's unit and its name as -list prints it. The record is taken as drawn: square, on
@@ -14,12 +14,12 @@ import (
 	"bytes"
 	"context"
 	_ "embed"
+	"errors"
 	"flag"
 	"fmt"
 	"io"
 	"os"
-	"strconv"
-	"strings"
+	"path/filepath"
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/advise/specify"
@@ -35,7 +35,10 @@ func main() {
 	yield := flag.Float64("yield", 0, "share of boxes that must hold every limit; 0: the worst case")
 	zones := flag.String("zones", "", "`FILE` of callouts to check")
 	list := flag.Bool("list", false, "print the names of the callouts that the record allows")
-	markdown := flag.Bool("markdown", false, "print Markdown")
+	var as string
+	flag.BoolFunc("markdown", "print Markdown", func(string) error { as = "markdown"; return nil })
+	flag.BoolFunc("json", "print JSON", func(string) error { as = "json"; return nil })
+	svg := flag.String("svg", "", "write pictures into this `DIR`ectory")
 	flag.IntVar(&a.Samples, "samples", 0, "boxes drawn for a yield; 0: 20,000")
 	flag.Parse()
 	a.Yield = tolerance.Optional[float64]{Value: *yield, Given: *yield > 0}
@@ -47,7 +50,7 @@ func main() {
 		sizes, err = os.ReadFile(*zones)
 	}
 	if err == nil {
-		err = run(text, sizes, a, *list, *markdown, os.Stdout)
+		err = run(text, sizes, a, *list, as, *svg, os.Stdout)
 	}
 	if err != nil {
 		fmt.Fprintln(os.Stderr, "specify:", err)
@@ -56,7 +59,7 @@ func main() {
 }
 
 // run lists callouts, finds their sizes, or checks those of a file.
-func run(text, sizes []byte, a specify.Ask, list, markdown bool, out io.Writer) error {
+func run(text, sizes []byte, a specify.Ask, list bool, as, svg string, out io.Writer) error {
 	rec, err := record.Decode(bytes.NewReader(text))
 	if err != nil {
 		return err
@@ -86,7 +89,7 @@ func run(text, sizes []byte, a specify.Ask, list, markdown bool, out io.Writer) 
 		}
 		return nil
 	case sizes != nil:
-		if err := size(a.Callouts, string(sizes), unit); err != nil {
+		if err := specify.ReadZones(a.Callouts, string(sizes), unit); err != nil {
 			return err
 		}
 		find = a.Check
@@ -95,26 +98,20 @@ func run(text, sizes []byte, a specify.Ask, list, markdown bool, out io.Writer) 
 	if err != nil {
 		return err
 	}
-	if markdown {
+	if svg != "" {
+		pictures, err := r.Pictures(unit)
+		for name, text := range pictures {
+			err = errors.Join(err, os.WriteFile(filepath.Join(svg, name+".svg"), text, 0o644))
+		}
+		if err != nil {
+			return err
+		}
+	}
+	switch as {
+	case "markdown":
 		return r.Markdown(out, unit)
+	case "json":
+		return r.JSON(out, unit)
 	}
 	return r.Text(out, unit)
-}
-
-// size gives callouts the sizes of a file's lines: a number, a space, a name.
-func size(callouts []specify.Callout, text string, unit tolerance.Unit) error {
-	for n, line := range strings.Split(strings.TrimSpace(text), "\n") {
-		number, name, _ := strings.Cut(strings.TrimSpace(line), " ")
-		v, err := strconv.ParseFloat(number, 64)
-		known := false
-		for i := range callouts {
-			if c := &callouts[i]; c.Name() == strings.TrimSpace(name) {
-				c.Zone, known = tolerance.Length(v)*unit.Size(), true
-			}
-		}
-		if err != nil || !known {
-			return fmt.Errorf("line %d: %q: want a size, a space and a name that -list prints", n+1, line)
-		}
-	}
-	return nil
 }

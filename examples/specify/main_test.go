@@ -10,14 +10,14 @@ import (
 // Callouts are listed, and a file of sizes is checked.
 func TestRun_demonstration(t *testing.T) {
 	var names strings.Builder
-	if err := run(demonstration, nil, specify.Ask{}, true, false, &names); err != nil {
+	if err := run(demonstration, nil, specify.Ask{}, true, "", "", &names); err != nil {
 		t.Fatal(err)
 	}
 	var sizes, out strings.Builder
 	for _, name := range strings.Split(strings.TrimSpace(names.String()), "\n") {
 		sizes.WriteString("0.01 " + name + "\n")
 	}
-	if err := run(demonstration, []byte(sizes.String()), specify.Ask{Samples: 200}, false, false, &out); err != nil {
+	if err := run(demonstration, []byte(sizes.String()), specify.Ask{Samples: 200}, false, "", "", &out); err != nil {
 		t.Fatal(err)
 	}
 	for _, want := range []string{"Callouts", "parallelism", "Worst box, margin", "boxes drawn", "general tolerances"} {
@@ -26,7 +26,7 @@ func TestRun_demonstration(t *testing.T) {
 		}
 	}
 	for _, bad := range []string{"0.01 nothing of this box", "x " + names.String()} {
-		if err := run(demonstration, []byte(bad), specify.Ask{}, false, false, &out); err == nil {
+		if err := run(demonstration, []byte(bad), specify.Ask{}, false, "", "", &out); err == nil {
 			t.Errorf("%q was taken", bad)
 		}
 	}

@@ -47,6 +47,12 @@ type Batch struct {
 // fewest is how many pieces a batch needs for its scatter to mean something.
 const fewest = 8
 
+// What no part and no fixture reaches: sizes are squared, and angles keep their digits.
+const (
+	farthest   = 1e5 // mm
+	mostTurned = 1e4 // radians
+)
+
 // check names what is wrong with a batch.
 func (b *Batch) check() error {
 	var list []error
@@ -65,8 +71,11 @@ func (b *Batch) check() error {
 		list = append(list, fault.At("greatest", g.Value.String(), "more than 0", fault.ErrOutOfRange))
 	}
 	for i, p := range b.Pieces {
-		if size := float64(p.At.Size()); math.IsNaN(size) || math.IsInf(size, 0) {
-			list = append(list, fault.At(fmt.Sprintf("pieces/%d/at", i), fmt.Sprint(p.At), "finite numbers", fault.ErrNotFinite))
+		if size := float64(p.At.Size()); !(size <= farthest) {
+			list = append(list, fault.At(fmt.Sprintf("pieces/%d/at", i), fmt.Sprint(p.At), fmt.Sprintf("a finite vector of at most %g mm", farthest), fault.ErrNotFinite))
+		}
+		if lay := float64(p.Lay.Value); p.Lay.Given && !(math.Abs(lay) <= mostTurned) {
+			list = append(list, fault.At(fmt.Sprintf("pieces/%d/lay", i), fmt.Sprint(lay), "a clock position", fault.ErrNotFinite))
 		}
 	}
 	return errors.Join(list...)
@@ -95,6 +104,15 @@ func (b *Batch) labels() map[string][]string {
 		}
 	}
 	return out
+}
+
+// spread is the standard deviation of one component as it is measured, mm, where the process's is known;
+// 0: it is not.
+func (b *Batch) spread() float64 {
+	if b.Scatter == 0 {
+		return 0
+	}
+	return math.Hypot(float64(b.Scatter), float64(b.U))
 }
 
 // vectors are the pieces' vectors, mm.

@@ -70,8 +70,11 @@ type candidate struct {
 //
 // Source: the order of steps is common practice (forward selection), the correction for the number of
 // questions is Bonferroni's.
-func (b *Batch) causes() (found []Cause, left []vector) {
+//
+// dof are the degrees of freedom that are left of each component's scatter about its mean.
+func (b *Batch) causes() (found []Cause, left []vector, dof int) {
 	left = b.vectors()
+	dof = len(left) - 1
 	open := b.candidates()
 	asked := float64(len(open))
 	if mixing(len(left)) {
@@ -80,6 +83,9 @@ func (b *Batch) causes() (found []Cause, left []vector) {
 	for len(open) > 0 {
 		best, chance := -1, 1.0
 		for i, c := range open {
+			if len(c.values) > dof-2 {
+				continue // nothing would be left to tell it from scatter
+			}
 			if p := wilks(c.turn(left, 1), c.given, c.regressors); p < chance {
 				best, chance = i, p
 			}
@@ -89,17 +95,18 @@ func (b *Batch) causes() (found []Cause, left []vector) {
 		}
 		c := open[best]
 		open = slices.Delete(open, best, best+1)
-		var cause Cause
-		cause, left = c.explain(left)
-		cause.Chance = chance
-		found = append(found, cause)
+		cause, rest, taken := c.explain(left)
+		cause.Chance, left = chance, rest
+		if found = append(found, cause); c.kind != FromPart { // which is the mean
+			dof -= taken
+		}
 	}
 	if mixing(len(left)) {
-		if cause, ok := b.twoKinds(left, 1+len(found), Level/asked); ok {
+		if cause, ok := b.twoKinds(left, dof, Level/asked); ok {
 			found = append(found, cause)
 		}
 	}
-	return found, left
+	return found, left, dof
 }
 
 // candidates are the explanations that the batch allows, in a fixed order.
@@ -169,10 +176,10 @@ func (c *candidate) turn(v []vector, sign float64) []vector {
 	return out
 }
 
-// explain says what the cause adds, and what is left without it.
-func (c *candidate) explain(v []vector) (Cause, []vector) {
+// explain says what the cause adds, what is left without it, and how many degrees of freedom it takes.
+func (c *candidate) explain(v []vector) (out Cause, rest []vector, taken int) {
 	in := c.turn(v, 1)
-	_, without, _ := scatterAbout(in, c.given...)
+	_, without, before := scatterAbout(in, c.given...)
 	scatter, fit, rank := scatterAbout(in, append(c.given[:len(c.given):len(c.given)], c.regressors...)...)
 	left := make([]vector, len(in))
 	effect := make([]vector, len(in))
@@ -180,7 +187,7 @@ func (c *candidate) explain(v []vector) (Cause, []vector) {
 		effect[i] = fit[i].sub(without[i])
 		left[i] = in[i].sub(effect[i])
 	}
-	out := Cause{Kind: c.kind, Label: c.label}
+	out = Cause{Kind: c.kind, Label: c.label}
 	n := float64(len(in))
 	dof := n - float64(rank)
 	var share float64 // variance of the vector, in variances of one piece
@@ -209,5 +216,5 @@ func (c *candidate) explain(v []vector) (Cause, []vector) {
 		out.Vector, share = effect[0].public(), 1/n
 	}
 	out.Radius = tolerance.Length(regionRadius(scatter, dof, share))
-	return out, c.turn(left, -1)
+	return out, c.turn(left, -1), rank - before
 }

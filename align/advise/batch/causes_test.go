@@ -62,10 +62,10 @@ var faults = []struct {
 	}, Between, "side first", pieces / 4.0},
 }
 
-// repeats is how often each is drawn: 300, or as many as BATCH_REPEATS says. The share told rightly must
+// repeats is how often each is drawn: 200, or as many as BATCH_REPEATS says. The share told rightly must
 // be 95 % but for what so many can show, or what theory allows where that is less.
 func repeatsOf(t *testing.T) int {
-	n, err := strconv.Atoi(cmp.Or(os.Getenv("BATCH_REPEATS"), "300"))
+	n, err := strconv.Atoi(cmp.Or(os.Getenv("BATCH_REPEATS"), "200"))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -81,7 +81,7 @@ func TestCauses_planted(t *testing.T) {
 	named := 0
 	for range repeats {
 		b := planted(r, none)
-		if found, _ := b.causes(); len(found) > 0 {
+		if found, _, _ := b.causes(); len(found) > 0 {
 			named++
 		}
 	}
@@ -93,7 +93,7 @@ func TestCauses_planted(t *testing.T) {
 		right, first := 0, 0
 		for range repeats {
 			b := planted(r, f.plant)
-			found, _ := b.causes()
+			found, _, _ := b.causes()
 			if len(found) > 0 && found[0].Kind == f.kind && found[0].Label == f.label {
 				first++
 				if len(found) == 1 {
@@ -149,7 +149,7 @@ func TestCauses_mixed(t *testing.T) {
 		for range n {
 			b := planted(r, plant)
 			b.Scatter = scatter
-			if found, _ := b.causes(); len(found) > 0 && found[len(found)-1].Kind == Mixed {
+			if found, _, _ := b.causes(); len(found) > 0 && found[len(found)-1].Kind == Mixed {
 				right++
 			}
 			if ratio(b) > cut {
@@ -157,7 +157,7 @@ func TestCauses_mixed(t *testing.T) {
 			}
 			c := planted(r, none)
 			c.Scatter = scatter
-			if found, _ := c.causes(); len(found) > 0 {
+			if found, _, _ := c.causes(); len(found) > 0 {
 				wrong++
 			}
 		}

@@ -74,7 +74,7 @@ func TestCharts_runLengths(t *testing.T) {
 func TestIndividuals_published(t *testing.T) {
 	x := []float64{49.6, 47.6, 49.9, 51.3, 47.8, 51.2, 52.6, 52.4, 53.6, 52.1}
 	centre, ranges := level(x)
-	c := individuals(x, centre, ranges/rangeToSigma)
+	c := individuals(x, centre, ranges/rangeToSigma, "")
 	within(t, "centre", c.Centre, 50.81, 1e-9)
 	within(t, "mean moving range", ranges, 1.8778, 5e-5)
 	within(t, "upper limit", c.High, 55.8041, 5e-4)

@@ -4,10 +4,9 @@
 //
 // It works on signed vectors, wedges and offsets with their directions, because magnitudes hide what
 // matters: thirty plates that all lean one way and thirty that lean every way can have the same mean
-// wedge. A vector that keeps its clock position in the fixture comes from the fixture, one that turns with
-// the part comes from the part, one that wanders steadily comes from the cut as it wears; what differs by
-// a label comes with that clamping, side, machine or supplier. [Find] tries these in turn and says how
-// surely each is there.
+// wedge. The fixture can explain a vector that keeps its clock position there, the part one that turns with
+// it, a cut that wears one that wanders steadily; what differs by a label comes with that clamping, side,
+// machine or supplier. [Find] tries these in turn and says how surely each is there.
 //
 // Lengths are millimetres, vectors in the frame of the part seen from the tail, clock positions clockwise
 // from 12. A wedge is the rise across the part towards its thicker side.

@@ -16,6 +16,7 @@ import (
 type Finding struct {
 	Title, Of string
 	Parts     int
+	At        []align.Vec2 // of each part, in order
 
 	Mean    align.Vec2          // of all parts
 	Radius  tolerance.Length    // of the 95 % confidence region of the mean
@@ -48,6 +49,9 @@ func Find(b Batch) (*Finding, error) {
 	v := b.vectors()
 	n := len(v)
 	out := &Finding{Title: b.Title, Of: b.Of, Parts: n, Greatest: b.Greatest}
+	for i := range b.Pieces {
+		out.At = append(out.At, b.Pieces[i].At)
+	}
 	out.Mean = mean(v).public()
 	s, _, _ := scatterAbout(v, ones(n))
 	dof := float64(n - 1)
@@ -59,11 +63,12 @@ func Find(b Batch) (*Finding, error) {
 		out.Typical += tolerance.Length(w.size() / float64(n))
 	}
 	var left []vector
-	out.Causes, left = b.causes()
+	var free int
+	out.Causes, left, free = b.causes()
 	_, out.LaysDiffer = b.lays()
 	rest, _, _ := scatterAbout(left, ones(n))
-	out.Rest = tolerance.Length(math.Sqrt((rest.xx + rest.yy) / 2 / (dof - float64(len(out.Causes)))))
-	if err := out.capability(v, left); err != nil {
+	out.Rest = tolerance.Length(math.Sqrt((rest.xx + rest.yy) / 2 / float64(free)))
+	if err := out.capability(v, left, free); err != nil {
 		return nil, err
 	}
 	out.Charts = charts(&b, v)
@@ -79,12 +84,12 @@ func Find(b Batch) (*Finding, error) {
 // Source: the law is Rice's where the scatter is alike in all directions (practice and
 // stackup/law.NormalSize); B. Efron and R. J. Tibshirani, An Introduction to the Bootstrap (1993), 6.5
 // and 13.3 (from memory), for the interval by percentiles.
-func (f *Finding) capability(v, left []vector) error {
-	as, err := process(v)
+func (f *Finding) capability(v, left []vector, free int) error {
+	as, err := process(v, len(v)-1)
 	if err != nil {
 		return err
 	}
-	without, err := process(left)
+	without, err := process(left, free)
 	if err != nil {
 		return err
 	}
@@ -126,15 +131,16 @@ func interval(v float64, again []float64) Share {
 // plane is a process as its parts show it: mean and scatter of vectors, and the law of their size.
 type plane struct {
 	n    int
+	dof  float64 // of the scatter
 	mean vector
 	cov  matrix2
 	size law.Law
 }
 
-func process(v []vector) (plane, error) {
-	p := plane{n: len(v), mean: mean(v)}
+func process(v []vector, dof int) (plane, error) {
+	p := plane{n: len(v), dof: float64(dof), mean: mean(v)}
 	s, _, _ := scatterAbout(v, ones(len(v)))
-	d := float64(len(v) - 1)
+	d := p.dof
 	p.cov = matrix2{s.xx / d, s.yy / d, s.xy / d}
 	return p.withSize()
 }
@@ -162,7 +168,7 @@ func (p plane) again(stream uint64) (plane, error) {
 	c = math.Sqrt(max(0, p.cov.yy-b*b))
 	u, w, root := r.NormFloat64(), r.NormFloat64(), 1/math.Sqrt(float64(p.n))
 	p.mean = p.mean.add(vector{a * u, b*u + c*w}.scaled(root))
-	d := float64(p.n - 1)
+	d := p.dof
 	t := math.Sqrt(distuv.ChiSquared{K: d, Src: r}.Rand())
 	l, k := r.NormFloat64(), math.Sqrt(distuv.ChiSquared{K: d - 1, Src: r}.Rand())
 	// The root times the lower triangle (t, 0; l, k).

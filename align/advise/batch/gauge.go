@@ -45,8 +45,15 @@ func (s Spread) ShareOf(tolerance float64) float64 { return 6 * math.Sqrt(s.Gaug
 
 // Levels is how many groups of parts the gauge can tell apart.
 //
-// Source: common practice: √2 times part against gauge standard deviation, rounded down, at least one.
-func (s Spread) Levels() int { return max(1, int(math.Floor(math.Sqrt2*math.Sqrt(s.Part/s.Gauge())))) }
+// Source: common practice: √2 times part against gauge standard deviation, rounded down, at least one; no
+// more than mostLevels are told, however little the gauge scatters.
+func (s Spread) Levels() int {
+	levels := math.Sqrt2 * math.Sqrt(s.Part/s.Gauge())
+	return int(max(1, min(levels, mostLevels))) // a gauge that does not scatter makes it infinite
+}
+
+// mostLevels is as many groups as anyone sorts parts into.
+const mostLevels = 100
 
 // Verdict is what common practice says of such a share.
 //
@@ -97,10 +104,27 @@ func (g GaugeStudy) dimensions() (people, parts, repeats int, err error) {
 			}
 		}
 	}
+	if len(list) == 0 && alike(g.Readings) {
+		list = append(list, fault.At("readings", fmt.Sprint(g.Readings[0][0][0]), "readings that differ: a gauge too coarse for these parts shows nothing", fault.ErrTooFew))
+	}
 	if g.Tolerance < 0 || math.IsNaN(g.Tolerance) {
 		list = append(list, fault.At("tolerance", fmt.Sprint(g.Tolerance), "more than 0", fault.ErrOutOfRange))
 	}
 	return people, parts, repeats, errors.Join(list...)
+}
+
+// alike says whether all readings are one number.
+func alike(readings [][][]float64) bool {
+	for _, person := range readings {
+		for _, part := range person {
+			for _, v := range part {
+				if v != readings[0][0][0] {
+					return false
+				}
+			}
+		}
+	}
+	return true
 }
 
 // ByVariance splits the variance by a two-way analysis with persons and parts at random. Negative

@@ -160,3 +160,17 @@ func TestTaken_published(t *testing.T) {
 		}
 	}
 }
+
+// Readings that are all alike say nothing of the gauge, and one that does not scatter tells no more groups
+// than anyone sorts parts into.
+func TestGaugeStudy_coarse(t *testing.T) {
+	g := GaugeStudy{Readings: [][][]float64{{{1, 1}, {1, 1}}, {{1, 1}, {1, 1}}}}
+	if _, err := g.ByVariance(); !errors.Is(err, fault.ErrTooFew) {
+		t.Errorf("all alike: %v", err)
+	}
+	g.Readings = [][][]float64{{{1, 1}, {2, 2}}, {{1, 1}, {2, 2}}}
+	s, err := g.ByVariance()
+	if err != nil || s.Gauge() != 0 || s.Levels() != mostLevels {
+		t.Errorf("%+v, %d levels, %v", s, s.Levels(), err)
+	}
+}

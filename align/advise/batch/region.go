@@ -57,7 +57,7 @@ const (
 // Source: the law of either by seeded draws of 2×2 Wishart matrices (Bartlett's decomposition, any text
 // on multivariate analysis).
 func (b *Batch) longScatter(s matrix2, dof int) (chance float64) {
-	known := float64(b.Scatter)
+	known := b.spread()
 	measure := func(m matrix2, variance float64) float64 {
 		large, small, _ := m.principal()
 		if known > 0 {
@@ -83,17 +83,16 @@ func (b *Batch) longScatter(s matrix2, dof int) (chance float64) {
 // would have to be for that.
 //
 // Source: hand calculation: two halves d apart add d²/4 to the variance along d.
-func (b *Batch) twoKinds(left []vector, rank int, level float64) (Cause, bool) {
+func (b *Batch) twoKinds(left []vector, dof int, level float64) (Cause, bool) {
 	s, _, _ := scatterAbout(left, ones(len(left)))
-	dof := len(left) - max(rank, 1)
 	chance := b.longScatter(s, dof)
 	if chance > level {
 		return Cause{}, false
 	}
 	large, small, along := s.principal()
 	within := small / float64(dof)
-	if b.Scatter > 0 {
-		within = float64(b.Scatter * b.Scatter)
+	if known := b.spread(); known > 0 {
+		within = known * known
 	}
 	apart := 2 * math.Sqrt(max(0, large/float64(dof)-within))
 	return Cause{Kind: Mixed, Vector: along.scaled(apart).public(), Radius: tolerance.Length(math.Inf(1)), Chance: chance}, true

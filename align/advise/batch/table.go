@@ -44,9 +44,16 @@ func ReadTable(r io.Reader, unit tolerance.Unit) ([]Piece, error) {
 	if err != nil {
 		return nil, err
 	}
-	has := func(column string) bool { return slices.Contains(head, column) }
-	if cartesian, polar := has(colX) && has(colY), has(colSize) && has(colClock); cartesian == polar {
-		return nil, fault.At("line 1", strings.Join(head, ","), "the columns x and y, or size and clock", fault.ErrMissing)
+	count := func(a, b string) (n int) {
+		for _, column := range head {
+			if column == a || column == b {
+				n++
+			}
+		}
+		return n
+	}
+	if cartesian, polar := count(colX, colY), count(colSize, colClock); cartesian+polar != 2 || cartesian == 1 {
+		return nil, fault.At("head line", strings.Join(head, ","), "the columns x and y, or size and clock, and not both", fault.ErrMissing)
 	}
 	var out []Piece
 	var wrong []error
@@ -82,12 +89,15 @@ func opened(r io.Reader) (in *csv.Reader, head []string, err error) {
 	}
 	for i := range head {
 		head[i] = strings.TrimSpace(head[i])
+		if slices.Contains(head[:i], head[i]) {
+			return nil, nil, fault.At("head line", fmt.Sprintf("%q", head[i]), "each column once", fault.ErrRepeated)
+		}
 	}
 	return in, head, nil
 }
 
 // ReadStudy reads a gauge study from a table with the head line person, part, reading: one reading a line,
-// in any order, those of one person and part in the order they were taken.
+// in any order, those of one person and part in the order they were taken. Every fault is told, by its line.
 func ReadStudy(r io.Reader) (GaugeStudy, error) {
 	var g GaugeStudy
 	in, head, err := opened(r)
@@ -95,13 +105,9 @@ func ReadStudy(r io.Reader) (GaugeStudy, error) {
 		return g, err
 	}
 	if !slices.Equal(head, []string{"person", "part", "reading"}) {
-		return g, fault.At("line 1", strings.Join(head, ","), "person,part,reading", fault.ErrMissing)
+		return g, fault.At("head line", strings.Join(head, ","), "person,part,reading", fault.ErrMissing)
 	}
 	in.FieldsPerRecord = len(head)
-	rows, err := in.ReadAll()
-	if err != nil {
-		return g, fmt.Errorf("%w: %w", ErrTable, err)
-	}
 	var people, parts []string
 	index := func(names *[]string, name string) int {
 		if i := slices.Index(*names, name); i >= 0 {
@@ -110,22 +116,35 @@ func ReadStudy(r io.Reader) (GaugeStudy, error) {
 		*names = append(*names, name)
 		return len(*names) - 1
 	}
-	for _, row := range rows {
-		index(&people, row[0])
-		index(&parts, row[1])
-	}
-	for range people {
-		g.Readings = append(g.Readings, make([][]float64, len(parts)))
-	}
-	for i, row := range rows {
-		v, err := strconv.ParseFloat(row[2], 64)
-		if err != nil {
-			return g, fault.At(fmt.Sprintf("reading %d", i+1), fmt.Sprintf("%q", row[2]), "a number such as 0.012", fault.ErrSyntax)
+	readings := map[[2]int][]float64{}
+	var wrong []error
+	for {
+		row, err := in.Read()
+		if err == io.EOF {
+			break
 		}
-		at := &g.Readings[index(&people, row[0])][index(&parts, row[1])]
-		*at = append(*at, v)
+		if err != nil {
+			return g, fmt.Errorf("%w: %w", ErrTable, err)
+		}
+		v, err := strconv.ParseFloat(strings.TrimSpace(row[2]), 64)
+		if err != nil || math.IsNaN(v) || math.IsInf(v, 0) {
+			line, _ := in.FieldPos(2)
+			wrong = append(wrong, fault.At(fmt.Sprintf("line %d, reading", line), fmt.Sprintf("%q", row[2]), "a number such as 0.012", fault.ErrSyntax))
+		}
+		at := [2]int{index(&people, strings.TrimSpace(row[0])), index(&parts, strings.TrimSpace(row[1]))}
+		readings[at] = append(readings[at], v)
 	}
-	return g, nil
+	for i, person := range people {
+		g.Readings = append(g.Readings, nil)
+		for k, part := range parts {
+			one := readings[[2]int{i, k}]
+			g.Readings[i] = append(g.Readings[i], one)
+			if most := len(readings[[2]int{0, 0}]); len(one) != most {
+				wrong = append(wrong, fault.At("person "+person+", part "+part, fmt.Sprintf("%d readings", len(one)), fmt.Sprintf("%d, as %s of %s", most, people[0], parts[0]), fault.ErrMissing))
+			}
+		}
+	}
+	return g, errors.Join(wrong...)
 }
 
 // piece is one line of the table.

@@ -18,6 +18,11 @@ func (f *Finding) Markdown(out io.Writer, unit tolerance.Unit) error {
 	return f.page(unit).Markdown(out)
 }
 
+// JSON writes the same for a program, in the format borestack-batch/1.
+func (f *Finding) JSON(out io.Writer, unit tolerance.Unit) error {
+	return f.page(unit).JSON(out, "borestack-batch/1")
+}
+
 // words spells a finding.
 type words struct {
 	*Finding
@@ -39,13 +44,15 @@ func (f *Finding) page(unit tolerance.Unit) *paper.Page {
 }
 
 func (w words) causes(page *paper.Page) {
-	s := page.Section("causes", "Where it comes from")
+	s := page.Section("causes", "What can explain them")
 	if len(w.Causes) == 0 {
 		s.Text("Nothing that the parts have in common stands out of their scatter: there is nothing to adjust, only scatter to make smaller.")
 		return
 	}
 	for _, c := range w.Causes {
-		s.Item("It %s%s (scatter alone does as much once in %s)", w.cause(&c), w.sure(&c), odds(c.Chance))
+		s.Item("What they share %s (scatter alone does as much once in %s)", w.cause(&c), odds(c.Chance)).
+			Tells("towards 3 o'clock", float64(c.Vector.X), "mm").Tells("towards 12 o'clock", float64(c.Vector.Y), "mm").
+			Tells("give or take", float64(c.Radius), "mm").Tells("chance", c.Chance, "")
 	}
 	s.Text("The surest comes first; each is what is left when those before it are taken out. What is said of a cause is what can explain the parts; look before you turn a screw.")
 }
@@ -60,14 +67,14 @@ func (w words) sure(c *Cause) string {
 
 // cause says what it is.
 func (w words) cause(c *Cause) string {
-	size := w.Length(c.Vector.Size()) + " towards " + hand(c.Vector.Clock())
+	size := w.Length(c.Vector.Size()) + " towards " + hand(c.Vector.Clock()) + w.sure(c)
 	switch c.Kind {
 	case FromFixture:
-		return "comes from the fixture: it keeps its place there, " + size + ", however the part is laid in"
+		return "keeps its place in the fixture, " + size + ", however the part is laid in: the fixture can explain it"
 	case Drift:
 		return "wanders steadily, by " + size + " from the first part to the last: wear or warming can explain it"
 	case Mixed:
-		return "is longer along one line than a steady process makes it: two kinds " + w.Length(c.Vector.Size()) + " apart, mixed, can explain it"
+		return "scatters more along one line than a steady process does: two kinds " + w.Length(c.Vector.Size()) + " apart, mixed, can explain it"
 	case Between:
 		s := "differs by " + c.Label + ":"
 		for i, m := range c.Means {
@@ -75,7 +82,7 @@ func (w words) cause(c *Cause) string {
 		}
 		return s + ", each from the mean of all"
 	}
-	s := "keeps its place on the part, " + size
+	s := "keeps its place on the part, " + size + ": how the part is made can explain it"
 	if !w.LaysDiffer {
 		s += "; whether it is the part's or the fixture's this batch cannot tell, because how the parts lay is not known or was alike: lay some half a turn round"
 	}
@@ -84,24 +91,23 @@ func (w words) cause(c *Cause) string {
 
 // odds spells a small chance as one in so many.
 func odds(p float64) string {
-	switch {
-	case p < 1e-6:
+	if p < 1e-6 {
 		return "more than a million batches"
-	case p <= 0:
-		return "no"
 	}
 	return fmt.Sprintf("%.2g batches", 1/p)
 }
 
 func (w words) numbers(page *paper.Page) {
 	s := page.Section("numbers", "In numbers")
-	s.Item("Mean of all: %s towards %s, give or take %s", w.Length(w.Mean.Size()), hand(w.Mean.Clock()), w.Length(w.Radius))
-	s.Item("Scatter, standard deviation: %s along %s, %s across", w.Length(w.Scatter[0]), hand(w.Along), w.Length(w.Scatter[1]))
+	s.Item("Mean of all: %s towards %s, give or take %s", w.Length(w.Mean.Size()), hand(w.Mean.Clock()), w.Length(w.Radius)).
+		Tells("towards 3 o'clock", float64(w.Mean.X), "mm").Tells("towards 12 o'clock", float64(w.Mean.Y), "mm").Tells("give or take", float64(w.Radius), "mm")
+	s.Item("Scatter, standard deviation: %s along %s, %s across", w.Length(w.Scatter[0]), hand(w.Along), w.Length(w.Scatter[1])).
+		Tells("along", float64(w.Scatter[0]), "mm").Tells("across", float64(w.Scatter[1]), "mm").Tells("clock", w.Along.Degrees(), "deg")
 	if len(w.Causes) > 0 {
-		s.Item("Scatter without what has a cause: %s", w.Length(w.Rest))
+		s.Item("Scatter without what has a cause: %s", w.Length(w.Rest)).Tells("rest", float64(w.Rest), "mm")
 	}
-	s.Item("Mean of the sizes: %s. It says nothing of a common direction", w.Length(w.Typical))
-	s.Item("99 of 100 such parts are within %s (95 %% sure)", w.Length(w.Holds))
+	s.Item("Mean of the sizes: %s. It says nothing of a common direction", w.Length(w.Typical)).Tells("mean size", float64(w.Typical), "mm")
+	s.Item("99 of 100 such parts are within %s (95 %% sure)", w.Length(w.Holds)).Tells("holds", float64(w.Holds), "mm")
 }
 
 func (w words) limit(page *paper.Page) {
@@ -109,11 +115,16 @@ func (w words) limit(page *paper.Page) {
 		return
 	}
 	s := page.Section("limit", "Against the limit of "+w.Length(w.Greatest.Value))
-	s.Item("Of a million such parts, %s are beyond it (%s to %s with 95 %% confidence)", million(w.Beyond.Value), million(w.Beyond.Low), million(w.Beyond.High))
+	w.share(s.Item("Of a million such parts, %s are beyond it (%s to %s with 95 %% confidence)", million(w.Beyond.Value), million(w.Beyond.Low), million(w.Beyond.High)), w.Beyond)
 	if len(w.Causes) > 0 {
-		s.Item("Without what has a cause: %s (%s to %s)", million(w.BeyondRest.Value), million(w.BeyondRest.Low), million(w.BeyondRest.High))
+		w.share(s.Item("Without what has a cause: %s (%s to %s)", million(w.BeyondRest.Value), million(w.BeyondRest.Low), million(w.BeyondRest.High)), w.BeyondRest)
 	}
 	s.Text("From the law of the size of a vector whose components are normal (Rice's, where they scatter alike): sizes are not normal, and an index made for normal numbers misleads near zero.")
+}
+
+// share tells a share in full.
+func (words) share(i *paper.Item, v Share) {
+	i.Tells("share", v.Value, "").Tells("low", v.Low, "").Tells("high", v.High, "")
 }
 
 // million spells a share as parts per million.
@@ -146,13 +157,30 @@ func (w words) charts(page *paper.Page) {
 
 // Text writes the split of a gauge study, by variance and by ranges, in the unit of its readings.
 func (g GaugeStudy) Text(out io.Writer) error {
-	variance, err := g.ByVariance()
+	page, err := g.page()
 	if err != nil {
 		return err
 	}
-	ranges, err := g.ByRange()
+	return page.Text(out)
+}
+
+// JSON writes the same for a program, in the format borestack-gauge/1.
+func (g GaugeStudy) JSON(out io.Writer) error {
+	page, err := g.page()
 	if err != nil {
 		return err
+	}
+	return page.JSON(out, "borestack-gauge/1")
+}
+
+func (g GaugeStudy) page() (*paper.Page, error) {
+	variance, err := g.ByVariance()
+	if err != nil {
+		return nil, err
+	}
+	ranges, err := g.ByRange()
+	if err != nil {
+		return nil, err
 	}
 	page := &paper.Page{Title: "Will the gauge do"}
 	s := page.Section("split", "Standard deviations")
@@ -175,27 +203,44 @@ func (g GaugeStudy) Text(out io.Writer) error {
 		table.Row(nil, cells...)
 	}
 	share := variance.ShareOfSpread()
-	s.Item("The gauge is %.0f %% of the spread of the readings: %s", 100*share, Verdict(share))
+	s.Item("The gauge is %.0f %% of the spread of the readings: %s", 100*share, Verdict(share)).Tells("of spread", share, "")
 	if g.Tolerance > 0 {
 		of := variance.ShareOf(g.Tolerance)
-		s.Item("Six standard deviations of the gauge are %.0f %% of what is allowed: %s", 100*of, Verdict(of))
+		s.Item("Six standard deviations of the gauge are %.0f %% of what is allowed: %s", 100*of, Verdict(of)).Tells("of tolerance", of, "")
 	}
-	s.Item("It tells %d groups of parts apart; five are wanted", variance.Levels())
+	s.Item("It tells %d groups of parts apart; five are wanted", variance.Levels()).Tells("groups", float64(variance.Levels()), "")
 	if variance.Pooled {
 		s.Item("People do not differ by part more than chance makes them, so that term went into the repeats")
 	}
-	return page.Text(out)
+	return page, nil
 }
 
 // Text writes what a plan does.
 func (p SamplingPlan) Text(out io.Writer) error {
+	page, err := p.page()
+	if err != nil {
+		return err
+	}
+	return page.Text(out)
+}
+
+// JSON writes the same for a program, in the format borestack-sampling/1.
+func (p SamplingPlan) JSON(out io.Writer) error {
+	page, err := p.page()
+	if err != nil {
+		return err
+	}
+	return page.JSON(out, "borestack-sampling/1")
+}
+
+func (p SamplingPlan) page() (*paper.Page, error) {
 	page := &paper.Page{Title: fmt.Sprintf("A sample of %d, taken with up to %d bad", p.Sample, p.Accept)}
 	s := page.Section("curve", "Chance that the lot is taken")
 	table := s.Table(paper.Numbers("bad parts", "taken")...)
 	for _, bad := range []float64{0.001, 0.0025, 0.005, 0.01, 0.02, 0.05, 0.1, 0.2} {
 		taken, err := p.Taken(bad)
 		if err != nil {
-			return err
+			return nil, err
 		}
 		table.Row(nil, paper.Number(fmt.Sprintf("%.2g %%", 100*bad), bad, ""), paper.Number(fmt.Sprintf("%.1f %%", 100*taken), taken, ""))
 	}
@@ -205,9 +250,9 @@ func (p SamplingPlan) Text(out io.Writer) error {
 	}{{0.95, "the maker can count on being taken 95 times in 100"}, {0.1, "still slips through 10 times in 100"}} {
 		bad, err := p.ShareAt(q.chance)
 		if err != nil {
-			return err
+			return nil, err
 		}
-		s.Item("With %.2g %% bad a large lot %s", 100*bad, q.said)
+		s.Item("With %.2g %% bad a large lot %s", 100*bad, q.said).Tells("bad", bad, "").Tells("taken", q.chance, "")
 	}
-	return page.Text(out)
+	return page, nil
 }

@@ -15,6 +15,11 @@ func (l *Line) Text(out io.Writer, unit tolerance.Unit) error { return l.page(un
 // Markdown writes the same as Markdown.
 func (l *Line) Markdown(out io.Writer, unit tolerance.Unit) error { return l.page(unit).Markdown(out) }
 
+// JSON writes the same for a program, in the format borestack-bores/1.
+func (l *Line) JSON(out io.Writer, unit tolerance.Unit) error {
+	return l.page(unit).JSON(out, "borestack-bores/1")
+}
+
 func (l *Line) page(unit tolerance.Unit) *paper.Page {
 	say := spell.Lengths{Unit: unit}
 	page := &paper.Page{Title: "Bores to bring into line"}

@@ -138,7 +138,7 @@ func TestExplain_calibrated(t *testing.T) {
 	var tell, first, three int
 	var brier float64
 	var bins [10]struct{ n, said, true float64 }
-	boxes, err := strconv.Atoi(cmp.Or(os.Getenv("DIAGNOSE_BOXES"), "100")) // 1000 take half a minute
+	boxes, err := strconv.Atoi(cmp.Or(os.Getenv("DIAGNOSE_BOXES"), "60")) // 1000 take half a minute
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -281,10 +281,35 @@ func TestExplain_refuses(t *testing.T) {
 		"unknown kind":  {[]Seen{{Of: bore}}, fault.ErrOutOfRange},
 		"no number":     {[]Seen{{Kind: Sweep, Of: bore, Value: tolerance.Length(math.NaN())}}, fault.ErrNotFinite},
 		"negative TIR":  {[]Seen{{Kind: Sweep, Of: bore, Value: -1}}, fault.ErrOutOfRange},
+		"absurd TIR":    {[]Seen{{Kind: Sweep, Of: bore, Value: 1e300}}, fault.ErrOutOfRange},
 		"unknown joint": {[]Seen{{Kind: Weeps, Of: "here"}}, fault.ErrUnknownName},
 	} {
 		if _, err := Explain(s, c.seen, Process{}); !errors.Is(err, c.want) {
 			t.Errorf("%s: %v", name, err)
+		}
+	}
+}
+
+// A process that is none is refused, and does not count as the usual one.
+func TestExplain_process(t *testing.T) {
+	s := launch(t)
+	seen := []Seen{{Kind: Sweep, Of: supports(&s)[0], Value: 0.1}}
+	for _, p := range []Process{{Fault: 0.5}, {Fault: -8}, {Place: -1}, {Face: math.NaN()}, {Square: math.Inf(1)}} {
+		if _, err := Explain(s, seen, p); !errors.Is(err, fault.ErrOutOfRange) {
+			t.Errorf("%+v: %v", p, err)
+		}
+	}
+}
+
+// A blank is not zero, and what a sight of its kind has not is not dropped.
+func TestReadTable_columns(t *testing.T) {
+	for row, column := range map[string]string{
+		"sweep,b,,0.1,,": "clock", "sweep,b,,,90,": "value", "end play,b,,,,": "value", "worn,b,front,,,": "clock", "weeps,b,,,,": "clock",
+		"bright,b,,,,": "at", "worn,b,,0.1,90,": "value", "end play,b,,0.1,30,": "clock", "weeps,b,rear,,90,": "at", "sweep,b,,0.1,90,NaN": "u",
+	} {
+		_, err := ReadTable(strings.NewReader("\ufeffseen,of,at,value,clock,u\n"+row+"\n"), tolerance.Millimetres)
+		if err == nil || !strings.Contains(err.Error(), "line 2, "+column) {
+			t.Errorf("%s: %v", row, err)
 		}
 	}
 }

@@ -1,12 +1,14 @@
 package diagnose
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"strings"
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/internal/spell"
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -23,9 +25,26 @@ type Process struct {
 	Fault  float64          // times as large; usual 8
 }
 
+// check names what is wrong with a process.
+func (p Process) check() error {
+	var list []error
+	for _, v := range []struct {
+		name string
+		is   float64
+	}{{"face", p.Face}, {"place", float64(p.Place)}, {"bore", float64(p.Bore)}, {"square", p.Square}, {"length", float64(p.Length)}} {
+		if !(v.is >= 0) || math.IsInf(v.is, 0) {
+			list = append(list, fault.At("process/"+v.name, fmt.Sprint(v.is), "a standard deviation of more than 0, or 0 for the usual one", fault.ErrOutOfRange))
+		}
+	}
+	if p.Fault != 0 && !(p.Fault > 1) || math.IsInf(p.Fault, 0) {
+		list = append(list, fault.At("process/fault", fmt.Sprint(p.Fault), "more than 1 times the usual scatter, or 0 for the usual factor", fault.ErrOutOfRange))
+	}
+	return errors.Join(list...)
+}
+
 func (p Process) usual() Process {
 	or := func(v *float64, usual float64) {
-		if *v <= 0 {
+		if *v == 0 {
 			*v = usual
 		}
 	}

@@ -1,6 +1,7 @@
 package diagnose
 
 import (
+	"errors"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -53,7 +54,7 @@ func Explain(s align.Stack, seen []Seen, p Process) (*Finding, error) {
 	if err := s.Validate(); err != nil {
 		return nil, err
 	}
-	if err := check(&s, seen); err != nil {
+	if err := errors.Join(p.check(), check(&s, seen)); err != nil {
 		return nil, err
 	}
 	m, err := newModel(s, seen, p.usual())
@@ -61,6 +62,9 @@ func Explain(s align.Stack, seen []Seen, p Process) (*Finding, error) {
 		return nil, err
 	}
 	f := m.explain(m.value)
+	if math.IsNaN(f.Nothing) {
+		return nil, fault.At("seen", "", "values that some deviation of this box can give", fault.ErrOutOfRange)
+	}
 	f.Title = s.Title
 	f.Next = m.next(f)
 	return f, nil

@@ -22,6 +22,11 @@ func (f *Finding) Markdown(out io.Writer, unit tolerance.Unit) error {
 	return f.page(unit).Markdown(out)
 }
 
+// JSON writes the same for a program, in the format borestack-diagnose/1.
+func (f *Finding) JSON(out io.Writer, unit tolerance.Unit) error {
+	return f.page(unit).JSON(out, "borestack-diagnose/1")
+}
+
 func (f *Finding) page(unit tolerance.Unit) *paper.Page {
 	say := spell.Lengths{Unit: unit}
 	page := &paper.Page{Title: "What can explain what is seen"}
@@ -36,7 +41,14 @@ func (f *Finding) page(unit tolerance.Unit) *paper.Page {
 			rest += e.Probability
 			continue
 		}
-		item := s.Item("%.0f %%: %s, %s", 100*e.Probability, e.Name, e.dev.described(e.Size[:], say.Length))
+		item := s.Item("%.0f %%: %s, %s", 100*e.Probability, e.Name, e.dev.described(e.Size[:], say.Length)).Tells("probability", e.Probability, "")
+		size := [2]string{"towards 3 o'clock", "towards 12 o'clock"}
+		if e.dev.parts == 1 {
+			size[0] = "longer by"
+		}
+		for c := range e.dev.parts {
+			item.Tells(size[c], e.Size[c], map[bool]string{false: "mm"}[e.dev.slope])
+		}
 		item.More = append(item.More, "it can be: "+list(e.Members))
 		if len(e.Others) > 0 {
 			item.More = append(item.More, "the same to all that was seen: "+list(e.Others))
@@ -46,7 +58,7 @@ func (f *Finding) page(unit tolerance.Unit) *paper.Page {
 	s.Text("%.0f %%: no fault at all, the usual scatter of good parts; %.0f %%: all others together.", 100*f.Nothing, 100*rest)
 	if f.Next.Doubt > undecided && f.Next.After < f.Next.Doubt {
 		n := page.Section("next", "The measurement that would tell most")
-		n.Item("%s", spell.Upper(f.Next.Name))
+		n.Item("%s", spell.Upper(f.Next.Name)).Tells("undecided now", f.Next.Doubt, "bit").Tells("undecided after", f.Next.After, "bit")
 		n.Text("It is expected to bring what is undecided from %.1f to %.1f bits; one bit is two explanations alike.", f.Next.Doubt, f.Next.After)
 	}
 	page.Section("care", "Take care").Text("These are deviations of this box that can explain what is seen, by how parts of its kind scatter; none is shown to be the cause. What is not of this kind, such as a bent shaft or a spoilt bearing, is not among them. Look with the shafts locked against starting.")

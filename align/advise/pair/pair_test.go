@@ -288,6 +288,7 @@ func TestTry_refuses(t *testing.T) {
 	}{
 		"no bins":   {pair.Box{Box: none}, fault.ErrOutOfRange},
 		"unknown":   {pair.Box{Box: b, Places: []string{"plat"}}, fault.ErrUnknownName},
+		"twice":     {pair.Box{Box: b, Places: []string{"plate", "plate"}}, fault.ErrRepeated},
 		"no limits": {pair.Box{Box: unheld}, fault.ErrMissing},
 		"one hole":  {pair.Box{Box: b, Turns: []advise.ReclockWork{{Part: "plate", Holes: 1}}}, fault.ErrOutOfRange},
 	} {
@@ -304,24 +305,28 @@ func TestTry_refuses(t *testing.T) {
 
 // How long a large bench takes: trying and choosing apart.
 func BenchmarkPair(b *testing.B) {
-	for _, n := range []int{20, 49} {
-		box := boxOf(b, bench(b, 1, n, n))
-		b.Run(fmt.Sprintf("try/%dx%d", n+1, n+1), func(b *testing.B) {
+	for _, n := range []int{20, 50, 200} {
+		box := boxOf(b, bench(b, 1, n-1, n-1))
+		var table *pair.Table
+		b.Run(fmt.Sprintf("try/%dx%d", n, n), func(b *testing.B) {
 			for range b.N {
-				if _, err := pair.Try(b.Context(), pair.Box{Box: box, Workers: 1}); err != nil {
+				var err error
+				if table, err = pair.Try(b.Context(), pair.Box{Box: box, Workers: 1}); err != nil {
 					b.Fatal(err)
 				}
 			}
 		})
-		table, err := pair.Try(b.Context(), pair.Box{Box: box})
-		if err != nil {
-			b.Fatal(err)
-		}
-		b.Run(fmt.Sprintf("choose/%dx%d", n+1, n+1), func(b *testing.B) {
+		b.Run(fmt.Sprintf("choose/%dx%d", n, n), func(b *testing.B) {
+			if table == nil {
+				b.Skip("nothing was tried")
+			}
 			for range b.N {
-				if _, err := table.Choose(b.Context()); err != nil {
+				p, err := table.Choose(b.Context())
+				if err != nil {
 					b.Fatal(err)
 				}
+				b.ReportMetric(float64(len(p.Boxes)), "boxes")
+				b.ReportMetric(float64(p.Judged), "judged")
 			}
 		})
 	}

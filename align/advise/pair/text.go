@@ -22,6 +22,11 @@ func (p *Pairing) Markdown(out io.Writer, unit tolerance.Unit) error {
 	return p.page(unit).Markdown(out)
 }
 
+// JSON writes the same for a program, in the format borestack-pair/1.
+func (p *Pairing) JSON(out io.Writer, unit tolerance.Unit) error {
+	return p.page(unit).JSON(out, "borestack-pair/1")
+}
+
 func (p *Pairing) page(unit tolerance.Unit) *paper.Page {
 	w := words{p, spell.Lengths{Unit: unit}}
 	page := &paper.Page{Title: "Which part goes with which"}

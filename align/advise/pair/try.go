@@ -134,7 +134,10 @@ func (t *Table) layOut() error {
 		return fault.At("places", fmt.Sprint(n), "one to three places with candidates", fault.ErrOutOfRange)
 	}
 	n := 1
-	for _, place := range t.box.Places {
+	for i, place := range t.box.Places {
+		if slices.Contains(t.box.Places[:i], place) {
+			return fault.At("places", fmt.Sprintf("%q", place), "each place once", fault.ErrRepeated)
+		}
 		c := candidates(s, place)
 		if c == nil {
 			return fault.At("places", fmt.Sprintf("%q", place), "a place of the stack that has candidates", fault.ErrUnknownName)

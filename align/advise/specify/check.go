@@ -1,6 +1,7 @@
 package specify
 
 import (
+	"cmp"
 	"context"
 	"math"
 	"math/rand/v2"
@@ -11,6 +12,9 @@ import (
 // usualSamples is how many boxes are drawn for a yield.
 const usualSamples = 20000
 
+// samples is how many boxes are drawn for a yield.
+func (a *Ask) samples() int { return cmp.Or(a.Samples, usualSamples) }
+
 // block is how many are evaluated at once.
 const block = 512
 
@@ -19,10 +23,7 @@ const block = 512
 //
 // Source: the interval is that of C. J. Clopper and E. S. Pearson, Biometrika 26 (1934).
 func (a *Ask) sample(ctx context.Context, r *responses, zone []float64, least float64) (Share, error) {
-	n := a.Samples
-	if n == 0 {
-		n = usualSamples
-	}
+	n := a.samples()
 	radius := a.radii(zone)
 	rng := rand.New(rand.NewPCG(a.Seed, 7))
 	x := make([][]float64, r.n)
@@ -39,7 +40,7 @@ func (a *Ask) sample(ctx context.Context, r *responses, zone []float64, least fl
 		}
 		m := min(block, n-done)
 		for i := range m {
-			draw(rng, x, i, radius)
+			drawBox(rng, x, i, radius)
 		}
 		y, err := r.at(x, m)
 		if err != nil {
@@ -75,8 +76,8 @@ func lowest(good, n int) float64 {
 	return distuv.Beta{Alpha: float64(good), Beta: float64(n - good + 1)}.Quantile(tail)
 }
 
-// draw draws one box: deviations normal with a third of the radius, none outside the zone.
-func draw(rng *rand.Rand, x [][]float64, i int, radius []float64) {
+// drawBox draws one box: deviations normal with a third of the radius, none outside the zone.
+func drawBox(rng *rand.Rand, x [][]float64, i int, radius []float64) {
 	for k, r := range radius {
 		for {
 			u, v := rng.NormFloat64()/sigmas, rng.NormFloat64()/sigmas

@@ -12,7 +12,7 @@
 // left over is a convex function of the deviations to first order, so the worst is at the rim of every
 // zone: it is climbed to from several starts, and every top gives a plane that the sizes have to stay
 // under. Sizes are rounded down to preferred numbers (ISO 3, series R10), never above general tolerances
-// (ISO 2768-2, class H): a zone as wide as those needs no callout.
+// (ISO 2768-2, class H): a perpendicularity or coaxiality as wide as those needs no callout.
 //
 // The worst is found by search, not proved: [Ask.Check] draws boxes besides.
 //

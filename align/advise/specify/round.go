@@ -7,6 +7,9 @@ import "math"
 // Source: ISO 3:1973, table 1, with the rounded values of R10 (from memory).
 var preferred = [...]float64{1, 1.25, 1.6, 2, 2.5, 3.15, 4, 5, 6.3, 8}
 
+// nextStep reaches the next preferred number, and no further.
+const nextStep = 1.3
+
 // finest is the smallest zone that is called out, mm: below it no shop holds and no gauge sees.
 const finest = 0.001
 
@@ -27,12 +30,19 @@ func roundDown(zone float64) float64 {
 	return math.Round(out*1e6) / 1e6
 }
 
-// general is the general tolerance of a kind over a length, class H, mm: what holds without a callout.
+// general says whether a kind has a general tolerance at all. A position has none, and a parallelism is only
+// held within the larger of flatness and the size tolerance, which is wider than any zone here: both have to
+// be called out, however wide.
 //
-// Source: ISO 2768-2:1989, tables 1 (flatness, which parallelism follows), 2 (perpendicularity) and 4
-// (circular run-out, which holds coaxiality), class H (from memory). It gives none for position; the value
-// of coaxiality stands for it.
-func general(k Kind, across float64) float64 {
+// Source: ISO 2768-2:1989, 5.2.2 to 5.2.4 (from memory).
+func (k Kind) general() bool { return k == Perpendicularity || k == Coaxiality }
+
+// widestOf is how wide a zone of a kind over a length may be, mm: the general tolerance, class H, which holds
+// without a callout (see the method), and where there is none that of flatness or of coaxiality.
+//
+// Source: ISO 2768-2:1989, tables 1 (flatness), 2 (perpendicularity) and 4 (circular run-out, which holds
+// coaxiality), class H (from memory).
+func widestOf(k Kind, across float64) float64 {
 	at := func(steps ...[2]float64) float64 {
 		for _, s := range steps {
 			if across <= s[0] {

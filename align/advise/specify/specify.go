@@ -1,9 +1,11 @@
 package specify
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/stat/distuv"
 
@@ -29,8 +31,8 @@ type Ask struct {
 // Result is callouts with their sizes, and what they give.
 type Result struct {
 	Title    string
-	Callouts []Callout // with Zone; those as wide as general tolerances are General
-	General  []bool    // the general tolerance does: no callout is needed
+	Callouts []Callout // with Zone
+	General  []bool    // the general tolerance holds the zone: no callout is needed
 	Cost     float64
 
 	// Dearest is the callout that costs most, and Why the limit that makes it so.
@@ -71,6 +73,11 @@ func (a *Ask) check() error {
 	if a.Samples < 0 {
 		return fault.At("samples", fmt.Sprint(a.Samples), "0 or more", fault.ErrOutOfRange)
 	}
+	// Even if all boxes hold, their interval ends at tail^(1/samples).
+	if n := a.samples(); a.Yield.Given && lowest(n, n) < a.Yield.Value {
+		least := math.Ceil(math.Log(tail) / math.Log(a.Yield.Value))
+		return fault.At("samples", fmt.Sprint(n), fmt.Sprintf("at least %.0f: fewer cannot show a yield of %g", least, a.Yield.Value), fault.ErrTooFew)
+	}
 	for i := range a.Callouts {
 		c := &a.Callouts[i]
 		switch {
@@ -94,6 +101,22 @@ func (a Ask) Specify(ctx context.Context) (*Result, error) {
 	if err := a.check(); err != nil {
 		return nil, err
 	}
+	out, err := a.zones(ctx)
+	if err != nil || !a.Yield.Given {
+		return out, err
+	}
+	// Tops that add as squares are an estimate: where few of them matter the worst case can come out cheaper,
+	// and it holds any yield.
+	all := a
+	all.Yield = tolerance.Optional[float64]{}
+	if worst, err := all.zones(ctx); err == nil && worst.Cost < out.Cost {
+		return worst, nil
+	}
+	return out, context.Cause(ctx)
+}
+
+// zones finds sizes by worst case or by yield.
+func (a *Ask) zones(ctx context.Context) (*Result, error) {
 	r, err := newResponses(a.Stack, a.Limits, a.Callouts)
 	if err != nil {
 		return nil, err
@@ -102,7 +125,7 @@ func (a Ask) Specify(ctx context.Context) (*Result, error) {
 	weight, most, zone := make([]float64, n), make([]float64, n), make([]float64, n)
 	for k := range a.Callouts {
 		c := &a.Callouts[k]
-		weight[k], most[k] = c.Weight, general(c.Kind, float64(c.Across))
+		weight[k], most[k] = c.Weight, widestOf(c.Kind, float64(c.Across))
 		zone[k] = most[k]
 	}
 	power, sure := 1.0, 1.0
@@ -193,38 +216,75 @@ const (
 // settle scales zones, rounded down as they will be, until they hold what is asked: the worst case, or the
 // yield with its interval.
 func (a *Ask) settle(ctx context.Context, r *responses, zone []float64, tops []*top) ([]float64, error) {
-	holds := func(f float64) ([]float64, bool, error) {
-		z := make([]float64, len(zone))
-		for k := range z {
-			if z[k] = roundDown(f * zone[k]); z[k] == 0 {
-				return nil, false, nil
-			}
-		}
+	held := func(z []float64, tops []*top) (bool, error) {
 		if a.Yield.Given {
 			s, err := a.sample(ctx, r, z, a.Yield.Value)
-			return z, err == nil && s.Low >= a.Yield.Value, err
+			return err == nil && s.Low >= a.Yield.Value, err
 		}
 		for of := range r.names {
 			w, err := r.worst(ctx, of, a.radii(z), tops[of])
 			if err != nil || w.value > rounding*r.scale[of] {
-				return z, false, err
+				return false, err
 			}
 		}
-		return z, true, nil
+		return true, nil
 	}
+	holds := func(z []float64) (bool, error) { return held(z, tops) }
+	surely := func(z []float64) (bool, error) { return held(z, make([]*top, len(tops))) }
 	for f := widest; f > narrowest; f /= shrink {
-		z, ok, err := holds(f)
+		z := make([]float64, len(zone))
+		for k := range z {
+			z[k] = roundDown(f * zone[k])
+		}
+		if slices.Min(z) == 0 {
+			break
+		}
+		ok, err := holds(z)
+		if ok {
+			ok, err = surely(z)
+		}
 		if err != nil {
 			return nil, err
 		}
-		if ok {
-			return z, nil
+		if !ok {
+			continue
 		}
-		if z == nil {
-			break
+		wide := slices.Clone(z)
+		if err := a.widen(wide, holds); err != nil {
+			return nil, err
 		}
+		if ok, err = surely(wide); ok {
+			z = wide
+		}
+		return z, err
 	}
 	return nil, fault.At("limits", "", fmt.Sprintf("limits that zones of %g mm and more can hold", finest), fault.ErrConflict)
+}
+
+// widen takes back what rounding all zones together left: each in turn, the dearest first, gets the next
+// preferred size where that still holds what is asked.
+func (a *Ask) widen(z []float64, holds func([]float64) (bool, error)) error {
+	order := make([]int, len(z))
+	for k := range order {
+		order[k] = k
+	}
+	slices.SortStableFunc(order, func(i, k int) int { return -cmp.Compare(a.Callouts[i].Weight/z[i], a.Callouts[k].Weight/z[k]) })
+	for _, k := range order {
+		c := &a.Callouts[k]
+		was, next := z[k], roundDown(nextStep*z[k])
+		if next > widestOf(c.Kind, float64(c.Across)) {
+			continue
+		}
+		z[k] = next
+		ok, err := holds(z)
+		if err != nil {
+			return err
+		}
+		if !ok {
+			z[k] = was
+		}
+	}
+	return nil
 }
 
 // sized puts sizes on the callouts.
@@ -233,7 +293,7 @@ func (a *Ask) sized(zone, most []float64) *Result {
 	for k := range out.Callouts {
 		c := &out.Callouts[k]
 		c.Zone = tolerance.Length(zone[k])
-		general := zone[k] >= roundDown(most[k])
+		general := c.Kind.general() && zone[k] >= roundDown(most[k])
 		out.General = append(out.General, general)
 		if general {
 			continue
@@ -285,7 +345,7 @@ func (a Ask) Check(ctx context.Context) (*Result, error) {
 		if !(c.Zone > 0) || math.IsInf(float64(c.Zone), 0) {
 			return nil, fault.At(fmt.Sprintf("callouts/%d/zone", k), c.Zone.String(), "more than 0", fault.ErrOutOfRange)
 		}
-		zone[k], most[k] = float64(c.Zone), general(c.Kind, float64(c.Across))
+		zone[k], most[k] = float64(c.Zone), widestOf(c.Kind, float64(c.Across))
 	}
 	r, err := newResponses(a.Stack, a.Limits, a.Callouts)
 	if err != nil {

@@ -5,7 +5,7 @@
 //
 //   - page.go: the data, and how it is put together; clock.go: clocks with arrows, drawn in characters
 //   - text.go: for a screen or a printer, up to 98 characters wide, and the first screen of a report alone
-//   - markdown.go: for a ticket
+//   - markdown.go: for a ticket; json.go: for a program
 package paper
 
 import (
@@ -54,12 +54,26 @@ type Block struct {
 	Drawing []string
 }
 
-// Item is one item of a list: its text, what belongs to it on lines of its own, and pointers to
-// what it rests on.
+// Item is one item of a list: its text, what belongs to it on lines of its own, pointers to what it
+// rests on, and the numbers that it tells, for a program.
 type Item struct {
-	Text string
-	More []string
-	At   []string
+	Text   string
+	More   []string
+	At     []string
+	Values []Value
+}
+
+// Value is a number that an item tells, in full; the unit is empty for a ratio or a count.
+type Value struct {
+	Name  string
+	Value float64
+	Unit  string
+}
+
+// Tells adds a number that the item tells.
+func (i *Item) Tells(name string, v float64, unit string) *Item {
+	i.Values = append(i.Values, Value{name, v, unit})
+	return i
 }
 
 // Table is a table. A row says something in every column, or names the rows below it.

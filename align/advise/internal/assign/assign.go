@@ -29,14 +29,16 @@ type Table struct {
 	Value []float64
 }
 
-// At is the value of a combination.
-func (t Table) At(pick []int) float64 {
-	i := 0
+// Index is where the value of a combination stands.
+func (t Table) Index(pick []int) (i int) {
 	for b, p := range pick {
 		i = i*t.Sizes[b] + p
 	}
-	return t.Value[i]
+	return i
 }
+
+// At is the value of a combination.
+func (t Table) At(pick []int) float64 { return t.Value[t.Index(pick)] }
 
 // Picks is the answer, with what no answer can beat beside it.
 type Picks struct {
@@ -169,14 +171,14 @@ func worths(t Table) []float64 {
 			lo, hi = math.Min(lo, v), math.Max(hi, v)
 		}
 	}
-	share := 0.0
-	if hi > lo {
-		share = 0.5 / ((hi - lo) * float64(slices.Min(t.Sizes)))
-	}
 	out := make([]float64, len(t.Value))
 	for i, v := range t.Value {
-		if !math.IsNaN(v) {
-			out[i] = 1 + (v-lo)*share
+		switch {
+		case math.IsNaN(v):
+		case hi > lo:
+			out[i] = 1 + (v-lo)/(hi-lo)*0.5/float64(slices.Min(t.Sizes))
+		default:
+			out[i] = 1
 		}
 	}
 	return out
