@@ -121,13 +121,12 @@ func (c *canvas) shafts(f *frame, sc *scene, v view) {
 // has one at each mouth. The bars of a room that its shaft leaves are thick and red, with a cross where the shaft is; what
 // governs has a triangle below its bar.
 func (c *canvas) bars(f *frame, sc *scene, v view) {
-	for i := range sc.spots {
-		q := &sc.spots[i]
+	for _, q := range sc.spots {
 		kind := "support"
 		if q.pocket {
 			kind = "pocket"
 		}
-		c.titled(kind, q.name, func() { c.bar(f, q, v) })
+		c.titled(kind, q.name, func() { c.bar(f, &q, v) })
 		if q.governs() != "" {
 			x, y := f.px(q.z), f.py(v.of(q.x, q.y)-q.room)
 			c.titled("governs", q.name+" "+q.governs(), func() { c.triangle(mark, x, y+9, 6) })

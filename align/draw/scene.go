@@ -86,10 +86,9 @@ func newScene(s *align.Stack, a *align.Assembly) (*scene, error) {
 	if len(s.References) > 0 {
 		sc.short = sc.reference
 	}
-	for i := range a.Supports {
-		b := &a.Supports[i]
+	for i, b := range a.Supports {
 		sup := support(s, i)
-		q := spot{name: b.Bore, shaft: b.Shaft, z: float64(b.Z), x: float64(b.Offset.X), y: float64(b.Offset.Y), tilt: b.Tilt, room: roomOf(b, sup)}
+		q := spot{name: b.Bore, shaft: b.Shaft, z: float64(b.Z), x: float64(b.Offset.X), y: float64(b.Offset.Y), tilt: b.Tilt, room: roomOf(&b, sup)}
 		if b.Kind == align.Bush {
 			q.half = float64(sup.Width) / 2
 		}
@@ -112,8 +111,7 @@ func newScene(s *align.Stack, a *align.Assembly) (*scene, error) {
 			x: float64(l.AtZero.X) - ref.x, y: float64(l.AtZero.Y) - ref.y, sx: l.Slope.X - ref.sx, sy: l.Slope.Y - ref.sy,
 		})
 	}
-	for i := range s.Pockets {
-		p := &s.Pockets[i]
+	for _, p := range s.Pockets {
 		in, ok := sc.shaft(p.Between[1])
 		if !ok {
 			continue

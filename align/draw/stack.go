@@ -2,6 +2,7 @@ package draw
 
 import (
 	"io"
+	"math"
 	"strconv"
 
 	"example.com/borestack/align"
@@ -121,8 +122,7 @@ func (t *section) partWords() (words []string) {
 
 // jointWords says what locates every joint.
 func (t *section) jointWords() (words []string) {
-	for i := range t.a.Joints {
-		j := &t.a.Joints[i]
+	for i, j := range t.a.Joints {
 		var by []string
 		if j.Pilot != nil {
 			by = append(by, "pilot")
@@ -144,4 +144,240 @@ func (t *section) jointWords() (words []string) {
 		words = append(words, "joint "+spell.Name(j.Name)+" located by "+located+", lies "+lies)
 	}
 	return words
+}
+
+// block is a part as the record describes it, along its axis in S: between its faces, or as far as its bores where it has only one.
+type block struct {
+	from, to         float64 // z
+	rFrom, rTo       float64 // outer radius of its contact ring at each end, or of what is known
+	openFrom, openTo bool    // no face there
+}
+
+// section is the stack cut open along the shaft line, lengthwise and crosswise on one scale.
+type section struct {
+	*canvas
+	s      *align.Stack
+	a      *align.Assembly
+	blocks []block
+	x0, z0 float64
+	axis   float64 // y of the shaft line
+	scale  float64
+	far    float64 // greatest radius
+	z      span
+}
+
+// wallShare is what a part without a stated contact ring is drawn beyond the largest feature that it has.
+const wallShare = 1.15
+
+// newSection finds what extends from where to where.
+func newSection(c *canvas, s *align.Stack, a *align.Assembly) *section {
+	t := &section{canvas: c, s: s, a: a, z: nowhere()}
+	for i := range s.Parts {
+		t.blocks = append(t.blocks, t.block(i))
+	}
+	for _, b := range t.blocks {
+		t.z.add(b.from, b.to)
+		t.far = math.Max(t.far, math.Max(b.rFrom, b.rTo))
+	}
+	for i := range a.Supports {
+		h := float64(support(s, i).Width) / 2
+		t.z.add(float64(a.Supports[i].Z)-h, float64(a.Supports[i].Z)+h)
+	}
+	for i := range s.Pockets {
+		t.z.add(float64(s.Pockets[i].Z))
+	}
+	if t.far == 0 {
+		t.far = math.Max(t.z.size()/5, 1)
+		for i := range t.blocks {
+			t.blocks[i].rFrom, t.blocks[i].rTo = t.far, t.far
+		}
+	}
+	const tall = 250
+	wide := c.w - 2*margin - 16
+	t.scale = fineDown(math.Min(wide/(1.06*math.Max(t.z.size(), samePlace)), tall/(2.1*t.far))/unitsPerMM) * unitsPerMM
+	t.x0 = margin + 8 + (wide-t.z.size()*t.scale)/2
+	t.z0 = t.z.lo
+	return t
+}
+
+func (t *section) px(z float64) float64 { return t.x0 + (z-t.z0)*t.scale }
+func (t *section) py(r float64) float64 { return t.axis - r*t.scale }
+
+// block is part i.
+func (t *section) block(i int) block {
+	p, pose := &t.s.Parts[i], t.a.Placed[i].BaseFromPart
+	base := float64(pose.Origin().Z)
+	var b block
+	bores := nowhere()
+	widest := 0.0
+	_, sign := facing(p, false)
+	for k := range p.Bores {
+		bores.add(base + sign*float64(p.Bores[k].Centre.Z))
+		widest = math.Max(widest, float64(p.Bores[k].Diameter.Or(0))/2)
+	}
+	front, _ := facing(p, false)
+	rear, _ := facing(p, true)
+	known := nowhere()
+	if front != nil {
+		b.from, b.rFrom = base+sign*faceZ(front, t.a, p), contactRadius(front)
+		known.add(b.from)
+	}
+	if rear != nil {
+		b.to, b.rTo = base+sign*faceZ(rear, t.a, p), contactRadius(rear)
+		known.add(b.to)
+	}
+	if bores.lo <= bores.hi {
+		known.add(bores.lo, bores.hi)
+	}
+	if known.lo > known.hi {
+		known.add(base)
+	}
+	// beyond the last bore of an open end, a little more of the part
+	more := math.Max(.08*known.size(), 5)
+	if front == nil {
+		b.from, b.openFrom = known.lo-more, true
+	}
+	if rear == nil {
+		b.to, b.openTo = known.hi+more, true
+	}
+	if b.rFrom == 0 {
+		b.rFrom = math.Max(b.rTo, wallShare*widest)
+	}
+	if b.rTo == 0 {
+		b.rTo = math.Max(b.rFrom, wallShare*widest)
+	}
+	return b
+}
+
+// contactRadius is how far out a face touches: as stated, or a little beyond all that the record has on it.
+func contactRadius(f *align.Face) float64 {
+	if f.Diameter.Given {
+		return float64(f.Diameter.Value) / 2
+	}
+	r := 0.0
+	if f.Pilot != nil {
+		r = float64(f.Pilot.Diameter) / 2
+	}
+	for _, d := range f.Dowels {
+		r = math.Max(r, float64(d.Centre.Size())+float64(d.Diameter)/2)
+	}
+	for _, q := range f.Points {
+		r = math.Max(r, math.Hypot(float64(q.X), float64(q.Y)))
+	}
+	if f.Thickness != nil {
+		r = math.Max(r, float64(f.Thickness.Radius))
+	}
+	return wallShare * r
+}
+
+// parts draws every part's outline, open where it has no face.
+func (t *section) parts() {
+	for i, b := range t.blocks {
+		t.titled("part", t.s.Parts[i].Name, func() {
+			t.path(pale, true, t.px(b.from), t.py(b.rFrom), t.px(b.to), t.py(b.rTo), t.px(b.to), t.py(-b.rTo), t.px(b.from), t.py(-b.rFrom))
+			for _, r := range [2]float64{1, -1} {
+				t.line(ink, t.px(b.from), t.py(r*b.rFrom), t.px(b.to), t.py(r*b.rTo))
+			}
+			t.line([2]string{ink, dash}[boolIndex(b.openFrom)], t.px(b.from), t.py(b.rFrom), t.px(b.from), t.py(-b.rFrom))
+			t.line([2]string{ink, dash}[boolIndex(b.openTo)], t.px(b.to), t.py(b.rTo), t.px(b.to), t.py(-b.rTo))
+		})
+	}
+}
+
+// joints draws what locates every joint: the register as a step, pins as strokes across it, a gasket as a thick line.
+func (t *section) joints() {
+	for i := range t.s.Joints {
+		z := jointZ(t.s, t.a, i)
+		j := &t.s.Joints[i]
+		front, _ := facing(&t.s.Parts[i], true)
+		t.titled("joint", t.a.Joints[i].Name, func() {
+			if front == nil {
+				return
+			}
+			long := float64(j.Engagement.Or(0))
+			if long == 0 {
+				long = .02 * t.z.size()
+			}
+			if q := front.Pilot; q != nil && t.a.Joints[i].Pilot != nil {
+				d := long
+				if q.Kind == align.PilotBore && !j.RegisterRing.Given {
+					d = -long // the spigot behind enters the bore in front
+				}
+				r := float64(q.Diameter) / 2
+				for _, s := range [2]float64{1, -1} {
+					t.path(accent, false, t.px(z), t.py(s*r), t.px(z+d), t.py(s*r))
+				}
+			}
+			for k := range j.Pins {
+				for _, h := range front.Dowels {
+					if h.Name == j.Pins[k].Dowel {
+						y := t.py(float64(h.Centre.Y))
+						t.line(ink, t.px(z)-6, y, t.px(z)+6, y)
+						t.circle(solid, t.px(z), y, 2)
+					}
+				}
+			}
+			if j.Gasket != nil {
+				b := t.blocks[i+1]
+				t.line(heavy, t.px(z), t.py(b.rFrom), t.px(z), t.py(-b.rFrom))
+			}
+		})
+	}
+}
+
+// supports draws every support across its bore: a crossed square above and below for a bearing, a long box for a bush, and the shafts through them.
+func (t *section) supports() {
+	t.line(chain, t.px(t.z.lo)-8, t.axis, t.px(t.z.hi)+8, t.axis)
+	for i := range t.a.Supports {
+		b, sup := &t.a.Supports[i], support(t.s, i)
+		x := t.px(float64(b.Z))
+		r := t.boreRadius(b.Bore) * t.scale
+		if r == 0 {
+			r = 10
+		}
+		t.titled("support", b.Bore, func() {
+			for _, s := range [2]float64{1, -1} {
+				if b.Kind == align.Bush {
+					h := math.Max(float64(sup.Width)/2*t.scale, 3)
+					t.rect(hollow, x-h, t.axis-s*r-3, 2*h, 6)
+					continue
+				}
+				y := t.axis - s*(r-4)
+				t.rect(hollow, x-4, y-4, 8, 8)
+				t.cross(thin, x, y, 4)
+			}
+		})
+	}
+	for i := range t.s.Shafts {
+		z := nowhere()
+		for k := range t.a.Supports {
+			if b := &t.a.Supports[k]; b.Shaft == t.s.Shafts[i].Name {
+				h := float64(support(t.s, k).Width) / 2
+				z.add(float64(b.Z)-h, float64(b.Z)+h)
+			}
+		}
+		for k := range t.s.Pockets {
+			if p := &t.s.Pockets[k]; p.Between[0] == t.s.Shafts[i].Name || p.Between[1] == t.s.Shafts[i].Name {
+				z.add(float64(p.Z))
+			}
+		}
+		t.titled("shaft", t.s.Shafts[i].Name, func() {
+			t.dashed(accent, i, t.px(z.lo), t.axis, t.px(z.hi), t.axis)
+		})
+	}
+	for _, p := range t.s.Pockets {
+		t.titled("pocket", p.Name, func() { t.diamond(hollow, t.px(float64(p.Z)), t.axis, 5) })
+	}
+}
+
+// boreRadius is half a bore's diameter; 0 when it is not given.
+func (t *section) boreRadius(at string) float64 {
+	for _, p := range t.s.Parts {
+		for k := range p.Bores {
+			if p.Name+"/"+p.Bores[k].Name == at {
+				return float64(p.Bores[k].Diameter.Or(0)) / 2
+			}
+		}
+	}
+	return 0
 }

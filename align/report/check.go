@@ -211,27 +211,24 @@ func (c *checker) shafts() {
 		title = "References"
 	}
 	s := c.page.Section("shafts", title)
-	for i := range c.stack.Shafts {
-		q := &c.stack.Shafts[i]
+	for _, q := range c.stack.Shafts {
 		var list []string
 		for k := range q.Supports {
 			list = append(list, c.support(&q.Supports[k]))
 		}
 		if len(q.Sections) > 0 {
-			list = append(list, c.sections(q))
+			list = append(list, c.sections(&q))
 		}
 		s.Line("%s: %s%s.", spell.Name(q.Name), strings.Join(list, "; "), warmth(q.Temperature))
 	}
-	for i := range c.stack.Pockets {
-		q := &c.stack.Pockets[i]
+	for _, q := range c.stack.Pockets {
 		wide := ""
 		if q.Width.Given {
 			wide = ", " + c.p.Size(q.Width.Value) + " wide"
 		}
 		s.Line("%s: %s runs in the end of %s at z %s, clearance %s%s.", spell.Name(q.Name), spell.Name(q.Between[0]), spell.Name(q.Between[1]), c.p.Bare(q.Z), c.p.Length(q.Clearance.Length()), wide)
 	}
-	for i := range c.stack.References {
-		r := &c.stack.References[i]
+	for _, r := range c.stack.References {
 		along := "through " + spell.Name(r.Through[0]) + " and " + spell.Name(r.Through[1])
 		switch {
 		case r.Axis != "":
@@ -289,4 +286,88 @@ func warmth(t tolerance.Optional[tolerance.Celsius]) string {
 		return ""
 	}
 	return fmt.Sprintf(", at %s °C", spell.Trimmed(float64(t.Value), 1))
+}
+
+// chains says every axial chain's links.
+func (c *checker) chains() {
+	if len(c.stack.Chains) == 0 {
+		return
+	}
+	s := c.page.Section("chains", "Axial chains")
+	for _, q := range c.stack.Chains {
+		var list []string
+		for _, l := range q.Links {
+			g := l.Gain.Or(1)
+			link := spell.Name(l.Name) + " "
+			if l.From != "" {
+				link += "(" + spell.Name(l.From) + " to " + spell.Name(l.To) + ")"
+			} else {
+				link += c.p.Size(l.Length)
+			}
+			if g != 1 {
+				link += " times " + spell.Trimmed(g, 4)
+			}
+			list = append(list, link)
+		}
+		s.Line("%s: %s.", spell.Name(q.Name), strings.Join(list, ", "))
+	}
+}
+
+// states says every state.
+func (c *checker) states() {
+	if len(c.stack.States) == 0 {
+		return
+	}
+	s := c.page.Section("states", "States")
+	for _, q := range c.stack.States {
+		var list []string
+		for _, w := range q.Temperatures {
+			list = append(list, fmt.Sprintf("%s at %s °C", spell.Name(w.Of), spell.Trimmed(float64(w.Temperature), 1)))
+		}
+		for _, m := range q.Moves {
+			list = append(list, fmt.Sprintf("bores of %s moved by (%s, %s, %s)", spell.Name(m.Part), c.p.Bare(m.By.X), c.p.Bare(m.By.Y), c.p.Bare(m.By.Z)))
+		}
+		s.Line("%s: %s.", spell.Name(q.Name), strings.Join(list, ", "))
+	}
+}
+
+// limits says what is wanted.
+func (c *checker) limits() {
+	s := c.page.Section("limits", "Limits")
+	list := c.rec.Limits()
+	if len(list) == 0 {
+		s.Item("none: there will be nothing to pass or fail")
+	}
+	t := teller{p: c.p}
+	for _, l := range list {
+		want := strings.TrimSpace(t.outputWords(l) + " " + t.quantity(l.Output).bounds(l.Least, l.Greatest))
+		if l.AtRest {
+			want += ", judged where the joints rest"
+		}
+		if l.Because != "" {
+			want += ": " + spell.Clean(l.Because)
+		}
+		s.Item("%s", want)
+	}
+}
+
+// later lists the gears, and what varies.
+func (c *checker) later() {
+	if len(c.stack.Meshes) > 0 {
+		s := c.page.Section("meshes", "Gear meshes")
+		for _, m := range c.stack.Meshes {
+			s.Item("%s: face %s wide at z %s", spell.Name(m.Name), c.p.Size(m.FaceWidth), c.p.Bare(m.Z))
+		}
+	}
+	if len(c.rec.Vary) == 0 {
+		return
+	}
+	s := c.page.Section("variation", "What may vary")
+	for _, v := range c.rec.Vary {
+		if v.Float != "" {
+			s.Item("joint %s lies: %s", spell.Name(v.Float), v.Law.Word)
+			continue
+		}
+		s.Item("%s: %s at %s", spell.Name(v.Name), spell.Clean(v.Law.String()), spell.Clean(strings.Join(v.At.List, " and ")))
+	}
 }

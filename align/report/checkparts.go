@@ -30,8 +30,7 @@ func (c *checker) parts() error {
 
 // candidates says every candidate part in words.
 func (c *checker) candidates() error {
-	for i := range c.stack.Candidates {
-		q := &c.stack.Candidates[i]
+	for _, q := range c.stack.Candidates {
 		section := c.page.Section("candidates", "Candidates for "+spell.Name(q.Place))
 		at := slices.IndexFunc(c.stack.Parts, func(p align.Part) bool { return p.Name == q.Place })
 		for k := range q.Parts {
@@ -112,8 +111,7 @@ func (c *checker) face(side string, f *align.Face, fits map[string]align.Reading
 			c.swept(add, q.Sweep, fits["/"+side+"/pilot/sweep"], q.Kind == align.PilotBore)
 		}
 	}
-	for i := range f.Dowels {
-		d := &f.Dowels[i]
+	for _, d := range f.Dowels {
 		add("dowel hole %s of %s at %s", spell.Name(d.Name), c.p.Bare(d.Diameter), c.p.point(d.Centre))
 	}
 	return side + " face: " + strings.Join(out, "; ") + "."

@@ -115,8 +115,7 @@ func (t *teller) room() bool {
 func (t *teller) unassembled() []string {
 	var out []string
 	for _, c := range conditionsOf(t.res) {
-		for i := range c.box.Joints {
-			j := &c.box.Joints[i]
+		for _, j := range c.box.Joints {
 			if j.Assembles {
 				continue
 			}
@@ -134,8 +133,7 @@ func (t *teller) unassembled() []string {
 // strained says which joints only their bolts would close, though everything goes together.
 func (t *teller) strained() []string {
 	var out []string
-	for i := range t.res.Assembly.Joints {
-		j := &t.res.Assembly.Joints[i]
+	for _, j := range t.res.Assembly.Joints {
 		switch {
 		case !j.Assembles:
 		case j.Pilot != nil && j.Pilot.Strain > 0:
@@ -149,12 +147,11 @@ func (t *teller) strained() []string {
 
 // settleWords says of the first limit that readings leave open which of them would settle it.
 func (t *teller) settleWords() string {
-	for i := range t.res.Verdicts {
-		v := &t.res.Verdicts[i]
+	for _, v := range t.res.Verdicts {
 		if v.Word != tolerance.Undecided || v.Doubted {
 			continue
 		}
-		if set, share := t.leastCertain(v); set != "" {
+		if set, share := t.leastCertain(&v); set != "" {
 			return fmt.Sprintf("To settle it, take the readings of %s again, more often or with a better gauge: %s of what is uncertain comes from them.", setWords(set), spell.Percent(share))
 		}
 	}
@@ -228,12 +225,11 @@ const mostNamed = 3
 func (t *teller) notHeld(word tolerance.Decision) string {
 	var names []string
 	by := " is outside by "
-	for i := range t.res.Verdicts {
-		v := &t.res.Verdicts[i]
-		if v.Word != word || v.Doubted && word == tolerance.Undecided || word == tolerance.Fail && !assembles(boxOf(t.res, v).box) { // said already
+	for _, v := range t.res.Verdicts {
+		if v.Word != word || v.Doubted && word == tolerance.Undecided || word == tolerance.Fail && !assembles(boxOf(t.res, &v).box) { // said already
 			continue
 		}
-		s := t.standing(v, by)
+		s := t.standing(&v, by)
 		if names = append(names, s); strings.Contains(s, by) {
 			by = " by " // the first said of what
 		}
@@ -328,9 +324,8 @@ func (t *teller) statesWithoutRoom() []string {
 
 // saidOf reports whether a limit on the shaft line that does not hold in that state names it.
 func (t *teller) saidOf(state string) bool {
-	for i := range t.res.Verdicts {
-		v := &t.res.Verdicts[i]
-		if v.Word > tolerance.Pass && quantity.Of(v.Limit.Output.What).Thing == quantity.Line && boxOf(t.res, v).state == state {
+	for _, v := range t.res.Verdicts {
+		if v.Word > tolerance.Pass && quantity.Of(v.Limit.Output.What).Thing == quantity.Line && boxOf(t.res, &v).state == state {
 			return true
 		}
 	}

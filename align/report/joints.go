@@ -16,9 +16,8 @@ func (t *teller) joints() {
 		return
 	}
 	s := t.page.Section("joints", "Joints, front to rear")
-	for i := range a.Joints {
-		j := &a.Joints[i]
-		s.Line("%s: %s.", spell.Name(j.Name), strings.Join(t.joint(j), "; ")).From(fmt.Sprintf("/joints/%d", i))
+	for i, j := range a.Joints {
+		s.Line("%s: %s.", spell.Name(j.Name), strings.Join(t.joint(&j), "; ")).From(fmt.Sprintf("/joints/%d", i))
 	}
 }
 

@@ -2,11 +2,14 @@ package report
 
 import (
 	"fmt"
+	"math"
 	"slices"
+	"strconv"
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/internal/paper"
 	"example.com/borestack/align/internal/spell"
+	"example.com/borestack/tolerance"
 )
 
 // supports is the table of bores that carry shafts, from the main reference.
@@ -122,4 +125,127 @@ func (t *teller) chains() {
 	for _, c := range t.res.Assembly.Chains {
 		s.Item("%s: %s", spell.Name(c.Name), t.p.Both(c.Gap)).From(of(t.at.named["chain/"+c.Name])...)
 	}
+}
+
+// newtons is a force: three figures, none finer than a newton.
+func newtons(v float64) string { return threeFigures(v) + " N" }
+
+// threeFigures rounds to three figures, and to whole numbers at the finest.
+func threeFigures(v float64) string {
+	step := 1.0
+	if a := math.Abs(v); a >= 1000 {
+		step = math.Pow10(int(math.Floor(math.Log10(a))) - 2)
+	}
+	s := strconv.FormatFloat(math.Round(v/step)*step, 'f', 0, 64)
+	if s == "-0" {
+		return "0"
+	}
+	return s
+}
+
+// sideLoads is what the supports feel.
+func (t *teller) sideLoads() {
+	l := t.res.Assembly.Loads
+	if l == nil {
+		return
+	}
+	s := t.page.Section("loads", "Side loads (estimate: straight bores, rigid but for the stiffness stated)")
+	table := s.Table(slices.Concat(paper.Words("support", "shaft"), paper.Numbers("force N"), paper.Words("towards"), paper.Numbers("shaft tilt "+t.p.slopeUnit(), "of permitted"))...)
+	supports := t.at.supports()
+	for i, q := range l.At {
+		size := math.Hypot(q.Force.X, q.Force.Y)
+		towards := "-"
+		if threeFigures(size) != "0" {
+			towards = tolerance.Clock(q.Force.X, q.Force.Y).Hours()
+		}
+		at := of(t.at.named["pocket/"+q.Name])
+		if !q.Pocket && i < len(supports) {
+			at = supports[i]
+		}
+		table.Row(at, paper.Cell{Text: spell.Name(q.Name)}, paper.Cell{Text: spell.Name(q.Shaft)}, paper.Number(threeFigures(size), size, "N"), paper.Cell{Text: towards}, t.p.slopeCell(q.Tilt), shareCell(q.TiltRatio))
+	}
+	s.Text("Force is that of the housing on the shaft, in a pocket on the shaft named; tilt is the bent shaft against the bore's axis.")
+	for _, q := range l.Shafts {
+		s.Item("%s bends by %s; greatest bending stress %s N/mm² at z %s, without notches", spell.Name(q.Name), t.p.telling(q.Bend), threeFigures(q.Stress), t.p.Size(q.StressAt)).From(of(t.at.named["shaft/"+q.Name])...)
+	}
+}
+
+// heaviest says in one sentence which support carries most and how much its shaft bends; empty when nothing presses.
+func (t *teller) heaviest() string {
+	s := heaviestIn(t.res.Assembly, t.p)
+	if s == "" {
+		return ""
+	}
+	return spell.Upper(s) + " (estimate)."
+}
+
+// heaviestIn is the same of one box, in the middle of a sentence.
+func heaviestIn(a *align.Assembly, p printer) string {
+	l := a.Loads
+	if l == nil {
+		return ""
+	}
+	var most *align.SideLoad
+	for i := range l.At {
+		if s := &l.At[i]; most == nil || math.Hypot(s.Force.X, s.Force.Y) > math.Hypot(most.Force.X, most.Force.Y) {
+			most = s
+		}
+	}
+	size := math.Hypot(most.Force.X, most.Force.Y)
+	if threeFigures(size) == "0" {
+		return ""
+	}
+	out := spoken(most.Name) + " carries about " + newtons(size) + " sideways"
+	for _, s := range l.Shafts {
+		if s.Name == most.Shaft {
+			out += " and " + spoken(s.Name) + " shaft bends " + p.telling(s.Bend)
+		}
+	}
+	return out
+}
+
+// meshes says how each pair of gear axes lies, and which end of the tooth takes the load.
+func (t *teller) meshes() {
+	a := t.res.Assembly
+	if len(a.Meshes) == 0 {
+		return
+	}
+	s := t.page.Section("meshes", "Gear meshes, through the bores' centres, unloaded")
+	for _, m := range a.Meshes {
+		say := func(format string, args ...any) { s.Item(format, args...).From(of(t.at.named["mesh/"+m.Name])...) }
+		say("%s: axes %s apart; over the span of %s they part rearward by %s in plane%s, and cross by %s out of plane%s",
+			spell.Name(m.Name), t.p.Size(m.CentreDistance), t.p.Size(m.Span),
+			t.p.Length(m.InPlane), t.against(m.InPlane, m.InPlaneLimit), t.p.Length(m.OutOfPlane), t.against(m.OutOfPlane, m.OutPlaneLimit))
+		say("%s: driven one way the %s, driven the other way the %s; every %s of centre distance is %s of backlash",
+			spell.Name(m.Name), t.bearingEnd(m.Mismatch[0]), t.bearingEnd(m.Mismatch[1]),
+			t.p.Length(tolerance.Length(0.01*float64(tolerance.Millimetre))), t.p.fine().Length(tolerance.Length(0.01*m.BacklashGain)))
+		if r := m.Running; r != nil {
+			say("%s on its bent shafts (estimate): %s apart, %s in plane, %s out of plane; driven one way the %s, driven the other way the %s",
+				spell.Name(m.Name), t.p.Size(r.CentreDistance), t.p.Length(r.InPlane), t.p.Length(r.OutOfPlane), t.bearingEnd(r.Mismatch[0]), t.bearingEnd(r.Mismatch[1]))
+		}
+	}
+	s.Item("what loads bend comes on top where it is not worked out; the gear maker's data decide")
+}
+
+// against compares a deviation with its recommended limit.
+func (t *teller) against(v tolerance.Length, limit tolerance.Optional[tolerance.Length]) string {
+	if !limit.Given {
+		return ""
+	}
+	word := "within"
+	if max(v, -v) > limit.Value {
+		word = "outside"
+	}
+	return fmt.Sprintf(" (%s the recommended %s)", word, t.p.Length(limit.Value))
+}
+
+// bearingEnd says which end of the face engages first.
+func (t *teller) bearingEnd(v tolerance.Length) string {
+	switch {
+	case t.p.Plain(v) == "0":
+		return "whole face bears"
+	case v > 0:
+		return "rear end bears first, by " + t.p.Length(v) + " across the face"
+	}
+	return "front end bears first, by " + t.p.Length(-v) + " across the face"
 }

@@ -83,8 +83,7 @@ func (t *teller) lineWear(a *align.Assembly) []string {
 // jointWear is what a joint that does not close by itself can do.
 func (t *teller) jointWear(a *align.Assembly) []string {
 	var out []string
-	for i := range a.Joints {
-		j := &a.Joints[i]
+	for _, j := range a.Joints {
 		strained := j.Pilot != nil && j.Pilot.Strain > 0
 		if j.Assembles && !strained && !(j.Rules == align.RulesPilot && j.Gap.Greatest > 0) {
 			continue
@@ -97,8 +96,7 @@ func (t *teller) jointWear(a *align.Assembly) []string {
 // guideWear says how supports stand to the values that the machine's owner goes by. Ratios, never a verdict.
 func guideWear(a *align.Assembly) []string {
 	var out []string
-	for i := range a.Supports {
-		b := &a.Supports[i]
+	for _, b := range a.Supports {
 		because := "whose origin is not stated"
 		if b.Guides.Because != "" {
 			because = "from " + spell.Clean(b.Guides.Because)

@@ -109,6 +109,16 @@ func (p *Page) Section(id, title string) *Section {
 	return s
 }
 
+// List adds a section that is a list; none of an empty one.
+func (p *Page) List(id, title string, items ...string) {
+	if len(items) > 0 {
+		s := p.Section(id, title)
+		for _, i := range items {
+			s.Item("%s", i)
+		}
+	}
+}
+
 // Find is the section of that id; nil without one.
 func (p *Page) Find(id string) *Section {
 	if i := slices.IndexFunc(p.Sections, func(s *Section) bool { return s.ID == id }); i >= 0 {
