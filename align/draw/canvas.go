@@ -90,7 +90,6 @@ func (c *canvas) titled(kind, title string, draw func()) {
 	c.marks.WriteString("</g>\n")
 }
 
-// behind puts what draw draws below everything else.
 func (c *canvas) behind(draw func()) {
 	c.marks = &c.under
 	draw()
@@ -136,17 +135,14 @@ func (c *canvas) arrow(class, head string, x1, y1, x2, y2 float64) {
 	c.path(head, true, x2, y2, bx-half*uy, by+half*ux, bx+half*uy, by-half*ux)
 }
 
-// diamond is a mark with its corners r from (x, y).
 func (c *canvas) diamond(class string, x, y, r float64) {
 	c.path(class, true, x, y-r, x+r, y, x, y+r, x-r, y)
 }
 
-// triangle is a mark that points up.
 func (c *canvas) triangle(class string, x, y, r float64) {
 	c.path(class, true, x, y-r, x+.87*r, y+.5*r, x-.87*r, y+.5*r)
 }
 
-// cross is a mark of two strokes.
 func (c *canvas) cross(class string, x, y, r float64) {
 	c.line(class, x-r, y-r, x+r, y+r)
 	c.line(class, x-r, y+r, x+r, y-r)
@@ -210,7 +206,6 @@ func (c *canvas) try(class string, x, y, size float64, at anchor, s string) bool
 	return true
 }
 
-// finish is the whole picture.
 func (c *canvas) finish() string {
 	id, h := c.o.ID, c.y+margin
 	var b strings.Builder

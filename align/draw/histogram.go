@@ -82,7 +82,6 @@ func (b *Bins) check() error {
 	return finite("/nominal", b.Nominal.Value)
 }
 
-// total is everything counted.
 func (b *Bins) total() int {
 	n := b.Under + b.Over
 	for _, k := range b.Counts {
@@ -169,7 +168,6 @@ func newHistogram(c *canvas, b *Bins) *histogram {
 	return h
 }
 
-// px is where a number lies.
 func (h *histogram) px(v float64) float64 {
 	scale := (h.x1 - h.x0) / (h.shown.size() * 1.04)
 	return h.x0 + (v-h.shown.lo+.02*h.shown.size())*scale

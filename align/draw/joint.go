@@ -22,25 +22,21 @@ const (
 //
 // a must be the result of s. It returns an error that wraps [fault.ErrUnknownName] for a joint that the stack does not have, [fault.ErrConflict] when a is not of s, or a fault of the options.
 func Joint(w io.Writer, s align.Stack, a *align.Assembly, joint string, o Options) error {
-	o, err := o.check()
+	c, err := opened(&s, a, o, "Joint "+spell.Name(joint))
 	if err != nil {
-		return err
-	}
-	if err := belongs(&s, a); err != nil {
 		return err
 	}
 	at := slices.IndexFunc(a.Joints, func(j align.SeatedJoint) bool { return j.Name == joint })
 	if at < 0 {
 		return unknown("/joint", joint, "joint", namesOf(a.Joints, func(j *align.SeatedJoint) string { return j.Name }))
 	}
-	c := newCanvas(o, "Joint "+spell.Name(joint), a.Title)
-	p := &plan{canvas: c, of: &s.Joints[at], is: &a.Joints[at]}
+	p := &plan{field: field{canvas: c}, of: &s.Joints[at], is: &a.Joints[at]}
 	p.collect(&s, at)
 	answer := p.closing()
 	c.head(spell.Name(p.is.Rear)+" seats on "+spell.Name(p.is.Front)+". "+answer, p.fouling())
 	r := c.radius(jointRadius, 30)
 	p.cx, p.cy = margin+26+r, c.y+20+r
-	p.scale = fineDown(r/p.far/unitsPerMM) * unitsPerMM
+	p.scale = magnify(r / p.far)
 	x, y := c.beside(p.cx+r+60, p.cy-r-6, p.cy+r+26)
 	keys := p.draw()
 	c.y = math.Max(p.cy+r+26, p.float(x, c.keys(x, y, keys)+6))
@@ -48,24 +44,22 @@ func Joint(w io.Writer, s align.Stack, a *align.Assembly, joint string, o Option
 	c.scaleBar(margin, c.y, p.scale, false, "of the plan")
 	c.y += 4
 	frame := "Seen from the tail, 12 o'clock of " + spell.Name(p.is.Front) + " up. Clearances are diametral."
-	scale := "The plan is to scale, printed " + spell.Trimmed(float64(o.Width), 0) + " mm wide " + spell.Trimmed(p.scale/unitsPerMM, 4) + " times life size, but for marks of pins and bolts that would be too small to see. Gaps and clearances are too small for it and stand in words."
+	scale := "The plan is to scale, " + c.printed() + " " + spell.Trimmed(p.scale/unitsPerMM, 4) + " times life size, but for marks of pins and bolts that would be too small to see. Gaps and clearances are too small for it and stand in words."
 	c.notes(frame, scale)
 	c.describe(frame, answer, p.fouling(), keyWords(keys), p.floatWords(), scale)
 	return write(w, c)
 }
 
-// plan is a joint seen from the tail.
 type plan struct {
-	*canvas
-	of            *align.Joint
-	is            *align.SeatedJoint
-	cx, cy, scale float64
-	far           float64 // radius that holds everything, mm
-	ring          float64 // diameter of the contact ring, mm; 0: not given
-	pilot         float64 // diameter of the register, mm; 0: none
-	centre        align.Vec2
-	ringPilot     bool
-	pins          []pinMark
+	field
+	of        *align.Joint
+	is        *align.SeatedJoint
+	far       float64 // radius that holds everything, mm
+	ring      float64 // diameter of the contact ring, mm; 0: not given
+	pilot     float64 // diameter of the register, mm; 0: none
+	centre    align.Vec2
+	ringPilot bool
+	pins      []pinMark
 }
 
 // pinMark is a pin and where it stands in the front part's frame.
@@ -75,7 +69,6 @@ type pinMark struct {
 	x, y float64
 }
 
-// collect reads what the joint's two faces say.
 func (p *plan) collect(s *align.Stack, at int) {
 	front, sign := facing(&s.Parts[at], true)
 	rear, _ := facing(&s.Parts[at+1], false)
@@ -120,9 +113,6 @@ func (p *plan) collect(s *align.Stack, at int) {
 	}
 }
 
-func (p *plan) at(x, y float64) (px, py float64) { return p.cx + x*p.scale, p.cy - y*p.scale }
-
-// closing says how the faces meet.
 func (p *plan) closing() string {
 	g := p.is.Gap
 	switch {
@@ -139,22 +129,16 @@ func (p *plan) fouling() string {
 	if p.is.Assembles {
 		return ""
 	}
-	var names []string
-	for _, f := range p.is.Fouls {
-		names = append(names, spell.Name(f))
-	}
+	names := namesOf(p.is.Fouls, func(f *string) string { return spell.Name(*f) })
 	return "DOES NOT ASSEMBLE: its clearances lack " + p.p.Length(p.is.Interference.Length()) + " on diameter; in the way: " + spell.Listed(names, 6) + "."
 }
 
-// draw draws the plan and returns its key.
 func (p *plan) draw() []keyLine {
 	c := p.canvas
 	var keys []keyLine
 	add := func(sample func(x, y float64), text string) { keys = append(keys, keyLine{sample, text}) }
 	r := p.far * p.scale
-	c.line(faint, p.cx-r, p.cy, p.cx+r, p.cy)
-	c.line(faint, p.cx, p.cy-r, p.cx, p.cy+r)
-	c.clock(p.cx, p.cy, r+10)
+	p.upright(faint, r, 10)
 	if p.ring > 0 {
 		c.titled("ring", "contact ring", func() { c.circle(thin, p.cx, p.cy, p.ring/2*p.scale) })
 		add(c.stroke(thin), "contact ring, diameter "+c.p.Size(tolerance.Length(p.ring)))
@@ -280,11 +264,10 @@ func (p *plan) drawPins(add func(func(x, y float64), string)) {
 				}
 			}
 		})
-		_ = c.try(halo, x+r+5, y+.35*smallSize, smallSize, start, spell.Name(q.pin.Dowel)) ||
-			c.try(halo, x-r-5, y+.35*smallSize, smallSize, end, spell.Name(q.pin.Dowel)) ||
-			c.try(halo, x, y-r-5, smallSize, middle, spell.Name(q.pin.Dowel)) ||
-			c.try(halo, x, y+r+4+smallSize, smallSize, middle, spell.Name(q.pin.Dowel))
-		words := "pin " + spell.Name(q.pin.Dowel) + [3]string{" (pressed in front)", " (pressed in the rear part)", " (held by neither)"}[min(q.pin.Pressed, 2)]
+		name := spell.Name(q.pin.Dowel)
+		_ = c.try(halo, x+r+5, y+.35*smallSize, smallSize, start, name) || c.try(halo, x-r-5, y+.35*smallSize, smallSize, end, name) ||
+			c.try(halo, x, y-r-5, smallSize, middle, name) || c.try(halo, x, y+r+4+smallSize, smallSize, middle, name)
+		words := "pin " + name + [3]string{" (pressed in front)", " (pressed in the rear part)", " (held by neither)"}[min(q.pin.Pressed, 2)]
 		if q.pin.Locates.Given {
 			words += ", flatted: it holds along the stroke"
 		}
@@ -302,7 +285,6 @@ func (p *plan) drawPins(add func(func(x, y float64), string)) {
 	}
 }
 
-// drawBolts draws every bolt.
 func (p *plan) drawBolts(add func(func(x, y float64), string)) {
 	c := p.canvas
 	bolt := func(x, y float64) {
@@ -323,7 +305,6 @@ func (p *plan) drawBolts(add func(func(x, y float64), string)) {
 	}
 }
 
-// floatWords says where in its float the joint lies.
 func (p *plan) floatWords() string {
 	j := p.is
 	at := align.Vec2{X: j.Float.X, Y: j.Float.Y}
@@ -356,7 +337,7 @@ func (p *plan) float(x, y float64) float64 {
 	if most == 0 || j.Measured {
 		return y
 	}
-	scale := fineDown(floatHalf/most/unitsPerMM) * unitsPerMM
+	scale := magnify(floatHalf / most)
 	cx, cy := x+floatHalf+8, y+floatHalf+8
 	c.line(chain, cx-floatHalf-4, cy, cx+floatHalf+4, cy)
 	c.line(chain, cx, cy-floatHalf-4, cx, cy+floatHalf+4)

@@ -15,7 +15,6 @@ const (
 	smallPitch = 14.0
 )
 
-// head writes title and subtitle lines at the top.
 func (c *canvas) head(lines ...string) {
 	c.y += .95 * titleSize
 	for i, l := range wrap(spell.Clean(c.title), titleSize*boldWider, c.w-2*margin) {
@@ -32,7 +31,6 @@ func (c *canvas) head(lines ...string) {
 	c.y += 6
 }
 
-// notes writes small lines at the foot.
 func (c *canvas) notes(lines ...string) {
 	c.y += 4
 	for _, l := range lines {
@@ -93,7 +91,6 @@ func rows(flags []flag, right float64) (list []flag, count int) {
 	return list, count
 }
 
-// flagOff is how far a flag's text stands from its stem.
 const flagOff = 3
 
 // flagsAbove writes flags in rows above what follows, and leaves c.y at the foot of their stems. top gives where each stem starts.
@@ -161,38 +158,34 @@ func (c *canvas) keys(x, y float64, list []keyLine) float64 {
 	return y
 }
 
-// stroke is a sample of a line.
 func (c *canvas) stroke(class string) func(x, y float64) {
 	return func(x, y float64) { c.line(class, x-10, y, x+10, y) }
 }
 
-// scaleBar draws a bar of a length, level or upright, with its label, in a row of its own of which it takes width; (x, y) is its left foot. scale is user units a millimetre.
-func (c *canvas) scaleBar(x, y, scale float64, upright bool, label string) (width float64, length float64) {
+// scaleBar draws a bar of a length, level or upright, with its label, in a row of its own of which it returns the width; (x, y) is its left foot. scale is user units a millimetre.
+func (c *canvas) scaleBar(x, y, scale float64, upright bool, label string) (width float64) {
 	unit := float64(c.o.Unit.Size())
 	long := roundDown(barLength / scale / unit)
 	px := long * unit * scale
 	s := spell.Trimmed(long, 9) + " " + c.o.Unit.String() + " " + label
 	w, _ := textWidth(s, smallSize, false)
 	c.titled("scale", s, func() {
+		strokes := [3][4]float64{{0, 4, px, 4}, {0, 8, 0, 0}, {px, 8, px, 0}}
 		if upright {
-			c.line(ink, x+4, y, x+4, y-px)
-			c.line(ink, x, y, x+8, y)
-			c.line(ink, x, y-px, x+8, y-px)
-			return
+			strokes = [3][4]float64{{4, 0, 4, px}, {0, 0, 8, 0}, {0, px, 8, px}}
 		}
-		c.line(ink, x, y-4, x+px, y-4)
-		c.line(ink, x, y-8, x, y)
-		c.line(ink, x+px, y-8, x+px, y)
+		for _, l := range strokes {
+			c.line(ink, x+l[0], y-l[1], x+l[2], y-l[3])
+		}
 	})
 	tx := x + px + 8
 	if upright {
 		tx = x + 16
 	}
 	c.put(muted, tx, y-.1*smallSize, smallSize, start, cut(s, smallSize, c.w-margin/2-tx))
-	return tx - x + w, long * unit
+	return tx - x + w
 }
 
-// barLength is about how long a scale bar is.
 const barLength = 50
 
 // asciiWidths are the advances of " " to "~" in thousandths of the type size: of each character the wider of DejaVu Sans 2.37 and Liberation Sans 2.1 (which has the widths of the other usual sans serif faces), so that whichever of the picture's typefaces a reader has, no text is wider than reckoned.
@@ -285,3 +278,30 @@ func wrap(s string, size, width float64) []string {
 	}
 	return lines
 }
+
+// printed says how wide the picture is on paper.
+func (c *canvas) printed() string {
+	return "printed " + spell.Trimmed(float64(c.o.Width), 0) + " mm wide"
+}
+
+// field is what is seen from the tail: round a centre, on one scale.
+type field struct {
+	*canvas
+	cx, cy, radius, scale float64 // user units, and user units a millimetre
+}
+
+func (f *field) at(x, y float64) (px, py float64) { return f.cx + x*f.scale, f.cy - y*f.scale }
+
+// upright draws the upright and the level line through the centre, and the clock a little outside.
+func (f *field) upright(class string, radius, clock float64) {
+	f.line(class, f.cx-radius, f.cy, f.cx+radius, f.cy)
+	f.line(class, f.cx, f.cy-radius, f.cx, f.cy+radius)
+	r := radius + clock
+	f.put(muted, f.cx, f.cy-r-2, smallSize, middle, "12")
+	f.put(muted, f.cx+r+3, f.cy+.35*smallSize, smallSize, start, "3")
+	f.put(muted, f.cx, f.cy+r+.95*smallSize, smallSize, middle, "6")
+	f.put(muted, f.cx-r-3, f.cy+.35*smallSize, smallSize, end, "9")
+}
+
+// magnify chooses a round scale, at most that.
+func magnify(scale float64) float64 { return fineDown(scale/unitsPerMM) * unitsPerMM }

@@ -53,7 +53,6 @@ func ticks(lo, hi float64, n int) []float64 {
 // span is a range of numbers.
 type span struct{ lo, hi float64 }
 
-// nowhere is the empty range.
 func nowhere() span { return span{math.Inf(1), math.Inf(-1)} }
 
 func (s *span) add(values ...float64) {
@@ -93,7 +92,6 @@ func times(v float64) string {
 	return grouped(spell.Trimmed(v, 4)) + " times"
 }
 
-// count is a whole number with its digits in groups.
 func count(n int) string { return grouped(strconv.Itoa(n)) }
 
 // grouped puts commas between groups of three digits of a positive number.

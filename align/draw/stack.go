@@ -14,28 +14,18 @@ import (
 //
 // a must be the result of s. It returns an error that wraps [fault.ErrConflict] when a is not of s, or a fault of the options.
 func Stack(w io.Writer, s align.Stack, a *align.Assembly, o Options) error {
-	o, err := o.check()
+	c, err := opened(&s, a, o, "The stack as understood")
 	if err != nil {
 		return err
 	}
-	if err := belongs(&s, a); err != nil {
-		return err
-	}
-	c := newCanvas(o, "The stack as understood", a.Title)
 	c.head()
 	t := newSection(c, &s, a)
-	var mids, carried []float64
-	var parts, carriers []string
+	var mids []spot // of the parts, and what carries the shafts
 	for i, b := range t.blocks {
-		mids, parts = append(mids, t.px((b.from+b.to)/2)), append(parts, s.Parts[i].Name)
+		mids = append(mids, spot{name: s.Parts[i].Name, z: (b.from + b.to) / 2})
 	}
-	for i := range a.Supports {
-		carried, carriers = append(carried, t.px(float64(a.Supports[i].Z))), append(carriers, a.Supports[i].Bore)
-	}
-	for i := range s.Pockets {
-		carried, carriers = append(carried, t.px(float64(s.Pockets[i].Z))), append(carriers, s.Pockets[i].Name)
-	}
-	flags, partsNumbered := flagged(mids, parts, c.w-margin)
+	carriers := t.carriers()
+	flags, partsNumbered := flagged(mids, t.px, c.w-margin)
 	c.flagsAbove(flags, c.w-margin)
 	from := c.y
 	t.axis = from + 10 + t.far*t.scale
@@ -47,7 +37,7 @@ func Stack(w io.Writer, s align.Stack, a *align.Assembly, o Options) error {
 	t.joints()
 	t.supports()
 	c.y = foot
-	below, carriersNumbered := flagged(carried, carriers, c.w-margin)
+	below, carriersNumbered := flagged(carriers, t.px, c.w-margin)
 	c.behind(func() {
 		for _, f := range below {
 			c.line(faint, f.x, from, f.x, foot)
@@ -59,50 +49,48 @@ func Stack(w io.Writer, s align.Stack, a *align.Assembly, o Options) error {
 	c.y += 6
 	var keys []keyLine
 	if partsNumbered {
-		keys = append(keys, keyLine{nil, "Parts: " + numberedList(parts)})
+		keys = append(keys, keyLine{nil, "Parts: " + numberedList(mids)})
 	}
 	if carriersNumbered {
 		keys = append(keys, keyLine{nil, "Supports and pockets: " + numberedList(carriers)})
 	}
-	keys = append(keys, t.governors(carriersNumbered)...)
+	for _, q := range carriers {
+		if g := q.governs(); g != "" {
+			c.titled("governs", q.name+" "+g, func() { c.triangle(mark, t.px(q.z), t.axis+14, 6) })
+		}
+	}
+	keys = append(keys, c.governing(carriers, nameIn(carriers, carriersNumbered))...)
 	partWords, jointWords := t.partWords(), t.jointWords()
 	for _, words := range jointWords {
 		keys = append(keys, keyLine{nil, words})
 	}
 	c.y = c.keys(margin, c.y, keys)
 	frame := "Side view from the left: nose left, tail right, 12 o'clock up. Clock positions are seen from the tail."
-	scale := "Lengthwise and crosswise on one scale; printed " + spell.Trimmed(float64(o.Width), 0) + " mm wide it is " + spell.Trimmed(t.scale/unitsPerMM, 4) + " times life size. Deviations are too small to see here."
+	scale := "Lengthwise and crosswise on one scale; " + c.printed() + " it is " + spell.Trimmed(t.scale/unitsPerMM, 4) + " times life size. Deviations are too small to see here."
 	key := "Outlines join the contact rings of the two faces and are not the castings' shape; a dashed end has no face in the record. Strokes across a joint: pins; thick strokes along it: the register; crossed squares: bearings; boxes: bushes; diamond: pocket; thick dashed line across: gasket."
-	c.notes("Lengths in "+o.Unit.String()+".", frame, scale, key)
+	c.notes("Lengths in "+c.o.Unit.String()+".", frame, scale, key)
 	c.describe(append(append([]string{frame}, append(partWords, jointWords...)...), scale)...)
 	return write(w, c)
 }
 
-// governors marks what governs the shaft line, and returns the key to it.
-func (t *section) governors(numbered bool) (keys []keyLine) {
-	if t.a.Line == nil {
-		return nil
-	}
-	var spots []spot
-	var names []string
+// carriers are supports and pockets; what governs the shaft line is marked.
+func (t *section) carriers() (list []spot) {
 	add := func(name string, z tolerance.Length) {
-		q := spot{name: name}
-		q.govern(t.a.Line)
-		spots, names = append(spots, q), append(names, name)
-		if g := q.governs(); g != "" {
-			t.titled("governs", name+" "+g, func() { t.triangle(mark, t.px(float64(z)), t.axis+14, 6) })
+		q := spot{name: name, z: float64(z)}
+		if t.a.Line != nil {
+			q.govern(t.a.Line)
 		}
+		list = append(list, q)
 	}
-	for i := range t.a.Supports {
-		add(t.a.Supports[i].Bore, t.a.Supports[i].Z)
+	for _, b := range t.a.Supports {
+		add(b.Bore, b.Z)
 	}
-	for i := range t.s.Pockets {
-		add(t.s.Pockets[i].Name, t.s.Pockets[i].Z)
+	for _, p := range t.s.Pockets {
+		add(p.Name, p.Z)
 	}
-	return t.governing(spots, nameIn(names, numbered))
+	return list
 }
 
-// partWords says where every part is.
 func (t *section) partWords() (words []string) {
 	at := func(v float64, open bool) string {
 		if open {
@@ -120,7 +108,6 @@ func (t *section) partWords() (words []string) {
 	return words
 }
 
-// jointWords says what locates every joint.
 func (t *section) jointWords() (words []string) {
 	for i, j := range t.a.Joints {
 		var by []string
@@ -169,7 +156,6 @@ type section struct {
 // wallShare is what a part without a stated contact ring is drawn beyond the largest feature that it has.
 const wallShare = 1.15
 
-// newSection finds what extends from where to where.
 func newSection(c *canvas, s *align.Stack, a *align.Assembly) *section {
 	t := &section{canvas: c, s: s, a: a, z: nowhere()}
 	for i := range s.Parts {
@@ -194,7 +180,7 @@ func newSection(c *canvas, s *align.Stack, a *align.Assembly) *section {
 	}
 	const tall = 250
 	wide := c.w - 2*margin - 16
-	t.scale = fineDown(math.Min(wide/(1.06*math.Max(t.z.size(), samePlace)), tall/(2.1*t.far))/unitsPerMM) * unitsPerMM
+	t.scale = magnify(math.Min(wide/(1.06*math.Max(t.z.size(), samePlace)), tall/(2.1*t.far)))
 	t.x0 = margin + 8 + (wide-t.z.size()*t.scale)/2
 	t.z0 = t.z.lo
 	return t
@@ -203,7 +189,6 @@ func newSection(c *canvas, s *align.Stack, a *align.Assembly) *section {
 func (t *section) px(z float64) float64 { return t.x0 + (z-t.z0)*t.scale }
 func (t *section) py(r float64) float64 { return t.axis - r*t.scale }
 
-// block is part i.
 func (t *section) block(i int) block {
 	p, pose := &t.s.Parts[i], t.a.Placed[i].BaseFromPart
 	base := float64(pose.Origin().Z)
@@ -349,18 +334,7 @@ func (t *section) supports() {
 		})
 	}
 	for i := range t.s.Shafts {
-		z := nowhere()
-		for k := range t.a.Supports {
-			if b := &t.a.Supports[k]; b.Shaft == t.s.Shafts[i].Name {
-				h := float64(support(t.s, k).Width) / 2
-				z.add(float64(b.Z)-h, float64(b.Z)+h)
-			}
-		}
-		for k := range t.s.Pockets {
-			if p := &t.s.Pockets[k]; p.Between[0] == t.s.Shafts[i].Name || p.Between[1] == t.s.Shafts[i].Name {
-				z.add(float64(p.Z))
-			}
-		}
+		z := reachOfShaft(t.s, t.a, t.s.Shafts[i].Name)
 		t.titled("shaft", t.s.Shafts[i].Name, func() {
 			t.dashed(accent, i, t.px(z.lo), t.axis, t.px(z.hi), t.axis)
 		})
@@ -373,9 +347,9 @@ func (t *section) supports() {
 // boreRadius is half a bore's diameter; 0 when it is not given.
 func (t *section) boreRadius(at string) float64 {
 	for _, p := range t.s.Parts {
-		for k := range p.Bores {
-			if p.Name+"/"+p.Bores[k].Name == at {
-				return float64(p.Bores[k].Diameter.Or(0)) / 2
+		for _, b := range p.Bores {
+			if p.Name+"/"+b.Name == at {
+				return float64(b.Diameter.Or(0)) / 2
 			}
 		}
 	}

@@ -27,7 +27,7 @@ const targetRadius = 168
 //
 // a must be the result of s. It returns an error that wraps [fault.ErrUnknownName] when no shaft runs in that bore, [fault.ErrConflict] when a is not of s, [fault.ErrOutOfRange] for a limit that is not possible, or a fault of the options.
 func Target(w io.Writer, s align.Stack, a *align.Assembly, aim Aim, o Options) error {
-	o, sc, err := sceneOf("target", &s, a, o)
+	c, sc, err := sceneOf("target", &s, a, o, "Target of "+spell.Name(aim.Bore))
 	if err != nil {
 		return err
 	}
@@ -53,8 +53,6 @@ func Target(w io.Writer, s align.Stack, a *align.Assembly, aim Aim, o Options) e
 	if err != nil {
 		return err
 	}
-
-	c := newCanvas(o, "Target of "+spell.Name(aim.Bore), a.Title)
 	answer := "Offset " + c.p.offset(b.Offset) + " (centre to centre), TIR " + c.p.Length(2*b.Offset.Size()) + ", from " + sc.reference + "."
 	c.head(append([]string{answer}, warnings(a)...)...)
 
@@ -65,11 +63,11 @@ func Target(w io.Writer, s align.Stack, a *align.Assembly, aim Aim, o Options) e
 		c.paragraph(warn, bodySize, bodyPitch, "THE SHAFT LEAVES ITS ROOM by "+c.p.Length(tolerance.Length(q.out))+".")
 	}
 	c.y += 6
-	t := target{canvas: c, radius: c.radius(targetRadius, 18)}
-	t.cx, t.cy = margin+14+t.radius, c.y+16+t.radius
+	r := c.radius(targetRadius, 18)
+	t := target{field{canvas: c, radius: r, cx: margin + 14 + r, cy: c.y + 16 + r}}
 	x, y := c.beside(t.cx+t.radius+34, t.cy-t.radius, t.cy+t.radius+26)
 	t.fit(q, sc, aim, over, reach)
-	t.field()
+	t.rings()
 	keys := t.marks(&s, a, i, sc, aim, over, reach)
 	c.y = math.Max(t.cy+t.radius+22, c.keys(x, y, keys))
 	scale := c.magnified(t.scale)
@@ -92,10 +90,7 @@ func (t *target) marks(s *align.Stack, a *align.Assembly, i int, sc *scene, aim 
 		add(c.stroke(heavy), text)
 	}
 	x, y := t.at(q.x, q.y)
-	class := dash
-	if q.out > 0 {
-		class = alarm
-	}
+	class := q.class(dash)
 	c.titled("room", "room of the shaft's axis", func() { c.circle(class, x, y, q.room*t.scale) })
 	roomWords := "room of the shaft's axis, radius " + c.p.Length(tolerance.Length(q.room)) + " (clearance " + c.p.Length(b.Clearance.Length()) + " diametral"
 	if support(s, i).Runout != 0 {
@@ -120,10 +115,7 @@ func (t *target) marks(s *align.Stack, a *align.Assembly, i int, sc *scene, aim 
 	if g, ok := sc.shaft(q.shaft); ok {
 		gx, gy := g.at(q.z)
 		px, py := t.at(gx, gy)
-		class := accent
-		if q.out > 0 {
-			class = alarm
-		}
+		class := q.class(accent)
 		c.titled("shaft", "best straight shaft "+g.name, func() { c.cross(class, px, py, 5) })
 		v := align.Vec2{X: tolerance.Length(gx - q.x), Y: tolerance.Length(gy - q.y)}
 		add(func(x, y float64) { c.cross(class, x, y, 5) }, "best straight shaft "+spell.Name(g.name)+": "+c.p.offset(v)+" from the bore centre")
@@ -131,13 +123,8 @@ func (t *target) marks(s *align.Stack, a *align.Assembly, i int, sc *scene, aim 
 	return keys
 }
 
-// keyWords is a key as sentences.
 func keyWords(keys []keyLine) string {
-	var out []string
-	for _, k := range keys {
-		out = append(out, k.text)
-	}
-	return strings.Join(out, "; ")
+	return strings.Join(namesOf(keys, func(k *keyLine) string { return k.text }), "; ")
 }
 
 // magnified draws the scale bar of a picture without a lengthwise scale, and says how large it is on paper.
@@ -145,17 +132,10 @@ func (c *canvas) magnified(scale float64) string {
 	c.y += 14
 	c.scaleBar(margin, c.y, scale, false, "")
 	c.y += 4
-	return "Printed " + spell.Trimmed(float64(c.o.Width), 0) + " mm wide, it is " + times(scale/unitsPerMM) + " life size; the bar holds at any size."
+	return spell.Upper(c.printed()) + ", it is " + times(scale/unitsPerMM) + " life size; the bar holds at any size."
 }
 
-// target is the field seen from the tail.
-type target struct {
-	*canvas
-	cx, cy, radius, scale float64 // centre, radius of the field, and user units a millimetre
-}
-
-// at is where a vector from the reference line is on the picture.
-func (t *target) at(x, y float64) (px, py float64) { return t.cx + x*t.scale, t.cy - y*t.scale }
+type target struct{ field }
 
 // fit chooses a round magnification that shows everything.
 func (t *target) fit(q spot, sc *scene, aim Aim, over align.Range, reach []align.Vec2) {
@@ -172,35 +152,24 @@ func (t *target) fit(q spot, sc *scene, aim Aim, over align.Range, reach []align
 	if most <= 0 {
 		most = 0.01
 	}
-	t.scale = fineDown(t.radius/most/unitsPerMM) * unitsPerMM
+	t.scale = magnify(t.radius / most)
 }
 
-// field draws rings at round radii, the cross through the reference line, and the clock.
-func (t *target) field() {
+// rings draws rings at round radii, the cross through the reference line, and the clock.
+func (t *target) rings() {
 	unit := float64(t.o.Unit.Size())
 	r := t.radius / t.scale / unit
 	step := roundDown(r / 2.4)
 	c := t.canvas
-	c.line(chain, t.cx-t.radius, t.cy, t.cx+t.radius, t.cy)
-	c.line(chain, t.cx, t.cy-t.radius, t.cx, t.cy+t.radius)
+	t.upright(chain, t.radius, 4)
 	for k := 1.0; k*step <= r*(1+sameStep); k++ {
 		px := k * step * unit * t.scale
 		c.circle(faint, t.cx, t.cy, px)
 		x, y := t.cx+px*math.Sin(5*math.Pi/4), t.cy-px*math.Cos(5*math.Pi/4)
 		c.try(halo, x, y+.35*smallSize, smallSize, middle, spell.Trimmed(k*step, 9))
 	}
-	c.clock(t.cx, t.cy, t.radius+4)
 }
 
-// clock writes 12, 3, 6 and 9 round a circle.
-func (c *canvas) clock(x, y, r float64) {
-	c.put(muted, x, y-r-2, smallSize, middle, "12")
-	c.put(muted, x+r+3, y+.35*smallSize, smallSize, start, "3")
-	c.put(muted, x, y+r+.95*smallSize, smallSize, middle, "6")
-	c.put(muted, x-r-3, y+.35*smallSize, smallSize, end, "9")
-}
-
-// reach draws the region that the bore centre may take.
 func (t *target) reach(region []align.Vec2) {
 	var points []float64
 	for _, v := range region {

@@ -25,11 +25,8 @@ const (
 //
 // a must be the result of s. It returns an error that wraps [fault.ErrUnknownName] for a part that the stack does not have, [ErrNothingToDraw] for one without two faces, [fault.ErrConflict] when a is not of s, or a fault of the options.
 func Thickness(w io.Writer, s align.Stack, a *align.Assembly, part string, o Options) error {
-	o, err := o.check()
+	c, err := opened(&s, a, o, "Thickness of "+spell.Name(part))
 	if err != nil {
-		return err
-	}
-	if err := belongs(&s, a); err != nil {
 		return err
 	}
 	at := slices.IndexFunc(s.Parts, func(p align.Part) bool { return p.Name == part })
@@ -40,7 +37,6 @@ func Thickness(w io.Writer, s align.Stack, a *align.Assembly, part string, o Opt
 	if !ok {
 		return nothing("thickness", spell.Name(part)+" does not have two faces")
 	}
-	c := newCanvas(o, "Thickness of "+spell.Name(part), a.Title)
 	m := newPlate(c, &s.Parts[at], shape)
 	answer := plateWords(c.p, shape)
 	c.head(answer)
@@ -54,7 +50,7 @@ func Thickness(w io.Writer, s align.Stack, a *align.Assembly, part string, o Opt
 	c.y += 4
 	scale := "The ring stands for the mean thickness; deviations are drawn " + times(m.larger) + " larger than the ring of the readings"
 	if m.stations == 0 {
-		scale = "The ring stands for the mean thickness; printed " + spell.Trimmed(float64(o.Width), 0) + " mm wide, deviations are drawn " + times(m.scale/unitsPerMM) + " life size"
+		scale = "The ring stands for the mean thickness; " + c.printed() + ", deviations are drawn " + times(m.scale/unitsPerMM) + " life size"
 	}
 	frame := "Seen from the tail, 12 o'clock of the part up, as mounted."
 	if s.Parts[at].Turned {
@@ -65,7 +61,6 @@ func Thickness(w io.Writer, s align.Stack, a *align.Assembly, part string, o Opt
 	return write(w, c)
 }
 
-// plateWords is the wedge in words.
 func plateWords(p speller, shape align.PartShape) string {
 	s := "Thickness " + p.Size(shape.Thickness) + " on its axis"
 	if size := shape.Wedge.Size(); size > 0 {
@@ -81,11 +76,9 @@ func plateWords(p speller, shape align.PartShape) string {
 
 // plate is a thickness map: deviations from the mean at clock angles, as mounted.
 type plate struct {
-	*canvas
-	cx, cy  float64
+	field   // its scale is that of deviations
 	shape   align.PartShape
-	radius  float64 // of the map, in user units; ring and deepest are its mean ring and greatest deviation
-	ring    float64
+	ring    float64 // user units: the mean ring, and the greatest deviation from it
 	deepest float64
 
 	stations float64 // their radius, mm; 0: not read
@@ -95,15 +88,15 @@ type plate struct {
 	high     int
 	low      int
 	half     float64 // the plane's rise from the axis to the stations
-	scale    float64 // user units a millimetre of deviation
 	larger   float64 // deviations against the ring of the readings
 	outward  tolerance.Angle
 }
 
 func newPlate(c *canvas, p *align.Part, shape align.PartShape) *plate {
 	radius := c.radius(mapRadius, 40)
-	m := &plate{canvas: c, radius: radius, ring: ringShare * radius, deepest: depthShare * radius, shape: shape, mean: float64(shape.Thickness), outward: shape.Wedge.Clock(), half: float64(shape.Rise.Or(0)) / 2}
-	if t := rearReadings(p); t != nil {
+	m := &plate{field: field{canvas: c, radius: radius}, ring: ringShare * radius, deepest: depthShare * radius, shape: shape, mean: float64(shape.Thickness), outward: shape.Wedge.Clock(), half: float64(shape.Rise.Or(0)) / 2}
+	if p.Rear != nil && p.Rear.Thickness != nil {
+		t := p.Rear.Thickness
 		m.stations = float64(t.Radius)
 		m.theta, m.dev = stations(&t.Readings)
 		k := warming(p)
@@ -127,20 +120,12 @@ func newPlate(c *canvas, p *align.Part, shape align.PartShape) *plate {
 	if most == 0 {
 		most = 0.01
 	}
-	m.scale = fineDown(m.deepest/most/unitsPerMM) * unitsPerMM
+	m.scale = magnify(m.deepest / most)
 	if m.stations > 0 {
 		m.larger = fineDown(m.deepest / most * m.stations / m.ring)
 		m.scale = m.larger * m.ring / m.stations
 	}
 	return m
-}
-
-// rearReadings are the micrometer readings of a part; nil when it has none.
-func rearReadings(p *align.Part) *align.Thickness {
-	if p.Rear == nil {
-		return nil
-	}
-	return p.Rear.Thickness
 }
 
 // stations are the angles, seen from the tail, and mean readings of the stations that were read.
@@ -172,12 +157,9 @@ func (m *plate) at(theta, dev float64) (x, y float64) {
 	return m.cx + r*s, m.cy - r*c
 }
 
-// draw draws the map and returns its key.
 func (m *plate) draw() []keyLine {
 	c := m.canvas
-	c.line(faint, m.cx-m.radius, m.cy, m.cx+m.radius, m.cy)
-	c.line(faint, m.cx, m.cy-m.radius, m.cx, m.cy+m.radius)
-	c.clock(m.cx, m.cy, m.radius+2)
+	m.upright(faint, m.radius, 2)
 	c.titled("mean", "mean thickness", func() { c.circle(chain, m.cx, m.cy, m.ring) })
 	keys := []keyLine{{c.stroke(chain), "mean ring: " + c.p.Size(tolerance.Length(m.mean))}}
 
@@ -292,9 +274,9 @@ func boolIndex(b bool) int {
 
 // readingsOf is the fit of a part's thickness readings; nil when it has none.
 func readingsOf(a *align.Assembly, part int) *align.ReadingFit {
-	for i := range a.Readings {
-		if strings.HasPrefix(a.Readings[i].Path, fmt.Sprintf("/parts/%d/", part)) && a.Readings[i].OnThickness {
-			return &a.Readings[i]
+	for _, f := range a.Readings {
+		if strings.HasPrefix(f.Path, fmt.Sprintf("/parts/%d/", part)) && f.OnThickness {
+			return &f
 		}
 	}
 	return nil

@@ -10,6 +10,7 @@ import (
 	"example.com/borestack/align/draw"
 	"example.com/borestack/align/internal/paper"
 	"example.com/borestack/align/internal/spell"
+	"example.com/borestack/align/record"
 	"example.com/borestack/tolerance"
 )
 
@@ -18,7 +19,6 @@ import (
 // mostToDo is how many things to do a first screen names.
 const mostToDo = 3
 
-// toDo says what to do next, the most pressing first.
 func (t *teller) toDo() {
 	for _, say := range []func() string{t.stopWords, t.measureWords, t.settleWords, t.pushWords, t.changeWords, t.limitWords, t.gaugeWords, t.afterWords} {
 		if s := say(); s != "" && len(t.page.Do) < mostToDo {
@@ -29,23 +29,18 @@ func (t *teller) toDo() {
 
 // stopWords names the first joint that does not go together.
 func (t *teller) stopWords() string {
-	for i := range t.res.Assembly.Joints {
-		if j := &t.res.Assembly.Joints[i]; !j.Assembles {
-			return fmt.Sprintf("Find what is wrong at %s: %s in the way.", spell.Name(j.Name), fouling(j.Fouls))
-		}
+	for _, j := range fouls(t.res.Assembly) {
+		return fmt.Sprintf("Find what is wrong at %s: %s in the way.", spell.Name(j.Name), fouling(j.Fouls))
 	}
 	return ""
 }
 
 // measureWords says what is in doubt and has to be measured again.
 func (t *teller) measureWords() string {
-	var places []string
-	for _, d := range t.res.Doubts {
-		places = append(places, spell.Clean(t.at.place(d.Path)))
-	}
-	if len(places) == 0 {
+	if len(t.res.Doubts) == 0 {
 		return ""
 	}
+	places := mapped(t.res.Doubts, func(d record.Doubt) string { return spell.Clean(t.at.place(d.Path)) })
 	return "Measure again, or correct the record: " + spell.Listed(places, 2) + "."
 }
 
@@ -117,18 +112,18 @@ func (t *teller) afterWords() string {
 
 // assumedWords says how much of the answer was not measured.
 func (t *teller) assumedWords() string {
-	var out []string
-	for _, s := range assumed(&t.at, t.res) {
+	out := mapped(assumed(&t.at, t.res), func(s string) string {
 		said, _, _ := strings.Cut(s, ":")
-		out = append(out, said)
-	}
+		return said
+	})
 	if len(out) == 0 {
 		return ""
 	}
-	if len(out) > 2 {
-		return fmt.Sprintf("Assumed, not measured: %s; and %d more, below.", strings.Join(out[:2], "; "), len(out)-2)
+	end := "."
+	if more := len(out) - 2; more > 0 {
+		out, end = out[:2], fmt.Sprintf("; and %d more, below.", more)
 	}
-	return "Assumed, not measured: " + strings.Join(out, "; ") + "."
+	return "Assumed, not measured: " + strings.Join(out, "; ") + end
 }
 
 // mostRows is how many supports the picture in characters shows.
@@ -150,13 +145,8 @@ func (t *teller) sketch() {
 // mostGovern is how many supports and pockets a sentence names; the rest it counts.
 const mostGovern = 3
 
-// names are supports and pockets in words, in the order given.
 func names(list []tolerance.Share) []string {
-	var out []string
-	for _, g := range list {
-		out = append(out, spoken(g.Name))
-	}
-	return out
+	return mapped(list, func(g tolerance.Share) string { return spoken(g.Name) })
 }
 
 // useWords says what misalignment uses up, and what drives that. Nothing of a box that does not assemble.
@@ -174,13 +164,14 @@ func (t *teller) useWords() string {
 	if !ok {
 		return "No straight line passes through the supports that have no clearance."
 	}
-	s := "Misalignment uses " + shareUsed(use) + where
-	if use < noUse {
+	s := "Misalignment uses "
+	switch {
+	case use < noUse:
 		return "Misalignment uses none of the clearances" + where + "."
+	case use > 1:
+		s = "Misalignment would use "
 	}
-	if use > 1 {
-		s = "Misalignment would use " + shareUsed(use) + where
-	}
+	s += shareUsed(use) + where
 	switch by := names(l.Governs); len(by) {
 	case 0:
 		return s + "."

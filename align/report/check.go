@@ -55,7 +55,6 @@ func decodes(rec *record.Record) error {
 	return err
 }
 
-// checker writes one record back.
 type checker struct {
 	page  *paper.Page
 	p     printer
@@ -75,36 +74,26 @@ func (c *checker) head() {
 		s.Text("%s", spell.Clean(c.rec.Note))
 	}
 	s.Text("Lengths are in %s; clock positions seen from the tail end looking forward, 12 o'clock up; clearances on diameter. No verdict here.", c.p.unitWord())
-	if list := c.rec.Doubts(); len(list) > 0 {
-		s := c.page.Section("doubts", "In doubt: measure again, or correct the record")
-		for _, d := range list {
-			s.Item("%s: %s", spell.Clean(c.at.place(d.Path)), spell.Clean(d.Why))
-		}
-	}
-	if list := recordWarnings(&c.at); len(list) > 0 {
-		s := c.page.Section("warnings", "Looks like a slip")
-		for _, said := range list {
-			s.Item("%s", said)
-		}
-	}
+	c.page.List("doubts", inDoubtTitle, mapped(c.rec.Doubts(), func(d record.Doubt) string {
+		return spell.Clean(c.at.place(d.Path)) + ": " + spell.Clean(d.Why)
+	})...)
+	c.page.List("warnings", "Looks like a slip", recordWarnings(&c.at)...)
 }
 
 // joints says what sits in what.
 func (c *checker) joints() {
-	if len(c.stack.Joints) == 0 {
-		return
-	}
-	s := c.page.Section("joints", "Joints")
+	var list []string
 	for k := range c.stack.Joints {
-		s.Line("%s: %s.", spell.Name(c.stack.JointName(k)), strings.Join(c.joint(k), "; "))
+		list = append(list, spell.Name(c.stack.JointName(k))+": "+strings.Join(c.joint(k), "; ")+".")
 	}
+	c.page.Lines("joints", "Joints", list...)
 }
 
 func (c *checker) joint(k int) []string {
 	j := &c.stack.Joints[k]
 	front, rear := &c.stack.Parts[k], &c.stack.Parts[k+1]
-	out := []string{fmt.Sprintf("the %s on the %s", spell.Name(rear.Name), spell.Name(front.Name))}
-	add := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
+	out := clauses{fmt.Sprintf("the %s on the %s", spell.Name(rear.Name), spell.Name(front.Name))}
+	add := out.add
 	if g := j.Gasket; g != nil {
 		s := fmt.Sprintf("a gasket or shim %s thick", c.p.Size(g.Thickness))
 		if g.Slope.Size() > 0 {
@@ -112,7 +101,7 @@ func (c *checker) joint(k int) []string {
 		}
 		add("%s", s)
 	}
-	add("%s", c.register(j, mountedRear(front), mountedFront(rear)))
+	add("%s", c.register(j, mounted(front, true), mounted(rear, false)))
 	if j.Engagement.Given {
 		add("engaged over %s", c.p.Size(j.Engagement.Value))
 	}
@@ -147,17 +136,9 @@ func (c *checker) joint(k int) []string {
 	return out
 }
 
-// mountedRear is the face of a part that looks rearward as mounted.
-func mountedRear(p *align.Part) *align.Face {
-	if p.Turned {
-		return p.Front
-	}
-	return p.Rear
-}
-
-// mountedFront is the face of a part that looks forward as mounted.
-func mountedFront(p *align.Part) *align.Face {
-	if p.Turned {
+// mounted is the face of a part that looks rearward, or forward, as mounted.
+func mounted(p *align.Part, rear bool) *align.Face {
+	if rear != p.Turned {
 		return p.Rear
 	}
 	return p.Front
@@ -184,14 +165,7 @@ func (c *checker) register(j *align.Joint, a, b *align.Face) string {
 
 func (c *checker) pin(p *align.Pin) string {
 	s := fmt.Sprintf("pin %s of %s ", spell.Name(p.Dowel), c.p.Size(p.Diameter))
-	switch p.Pressed {
-	case align.PressedFront:
-		s += "pressed in the front part"
-	case align.PressedRear:
-		s += "pressed in the rear part"
-	default:
-		s += "held by neither part"
-	}
+	s += [3]string{"pressed in the front part", "pressed in the rear part", "held by neither part"}[min(p.Pressed, 2)]
 	if v, ok := p.Locates.Get(); ok {
 		s += fmt.Sprintf(", which holds along %s to %s only", v.Clock().Hours(), (align.Slope{X: -v.X, Y: -v.Y}).Clock().Hours())
 	}
@@ -201,7 +175,6 @@ func (c *checker) pin(p *align.Pin) string {
 	return s
 }
 
-// shafts says what runs in what.
 func (c *checker) shafts() {
 	if len(c.stack.Shafts)+len(c.stack.Pockets)+len(c.stack.References) == 0 {
 		return
@@ -212,10 +185,7 @@ func (c *checker) shafts() {
 	}
 	s := c.page.Section("shafts", title)
 	for _, q := range c.stack.Shafts {
-		var list []string
-		for k := range q.Supports {
-			list = append(list, c.support(&q.Supports[k]))
-		}
+		list := mapped(q.Supports, c.support)
 		if len(q.Sections) > 0 {
 			list = append(list, c.sections(&q))
 		}
@@ -240,7 +210,7 @@ func (c *checker) shafts() {
 	}
 }
 
-func (c *checker) support(q *align.Support) string {
+func (c *checker) support(q align.Support) string {
 	s := spell.Name(q.Bore)
 	if q.Kind == align.Bush {
 		s += ", a bush " + c.p.Size(q.Width) + " wide"
@@ -288,50 +258,36 @@ func warmth(t tolerance.Optional[tolerance.Celsius]) string {
 	return fmt.Sprintf(", at %s °C", spell.Trimmed(float64(t.Value), 1))
 }
 
-// chains says every axial chain's links.
 func (c *checker) chains() {
-	if len(c.stack.Chains) == 0 {
-		return
-	}
-	s := c.page.Section("chains", "Axial chains")
-	for _, q := range c.stack.Chains {
-		var list []string
-		for _, l := range q.Links {
-			g := l.Gain.Or(1)
+	c.page.Lines("chains", "Axial chains", mapped(c.stack.Chains, func(q align.Chain) string {
+		return spell.Name(q.Name) + ": " + strings.Join(mapped(q.Links, func(l align.Link) string {
 			link := spell.Name(l.Name) + " "
 			if l.From != "" {
 				link += "(" + spell.Name(l.From) + " to " + spell.Name(l.To) + ")"
 			} else {
 				link += c.p.Size(l.Length)
 			}
-			if g != 1 {
+			if g := l.Gain.Or(1); g != 1 {
 				link += " times " + spell.Trimmed(g, 4)
 			}
-			list = append(list, link)
-		}
-		s.Line("%s: %s.", spell.Name(q.Name), strings.Join(list, ", "))
-	}
+			return link
+		}), ", ") + "."
+	})...)
 }
 
-// states says every state.
 func (c *checker) states() {
-	if len(c.stack.States) == 0 {
-		return
-	}
-	s := c.page.Section("states", "States")
-	for _, q := range c.stack.States {
-		var list []string
+	c.page.Lines("states", "States", mapped(c.stack.States, func(q align.State) string {
+		var list clauses
 		for _, w := range q.Temperatures {
-			list = append(list, fmt.Sprintf("%s at %s °C", spell.Name(w.Of), spell.Trimmed(float64(w.Temperature), 1)))
+			list.add("%s at %s °C", spell.Name(w.Of), spell.Trimmed(float64(w.Temperature), 1))
 		}
 		for _, m := range q.Moves {
-			list = append(list, fmt.Sprintf("bores of %s moved by (%s, %s, %s)", spell.Name(m.Part), c.p.Bare(m.By.X), c.p.Bare(m.By.Y), c.p.Bare(m.By.Z)))
+			list.add("bores of %s moved by (%s, %s, %s)", spell.Name(m.Part), c.p.Bare(m.By.X), c.p.Bare(m.By.Y), c.p.Bare(m.By.Z))
 		}
-		s.Line("%s: %s.", spell.Name(q.Name), strings.Join(list, ", "))
-	}
+		return spell.Name(q.Name) + ": " + strings.Join(list, ", ") + "."
+	})...)
 }
 
-// limits says what is wanted.
 func (c *checker) limits() {
 	s := c.page.Section("limits", "Limits")
 	list := c.rec.Limits()
@@ -351,23 +307,14 @@ func (c *checker) limits() {
 	}
 }
 
-// later lists the gears, and what varies.
 func (c *checker) later() {
-	if len(c.stack.Meshes) > 0 {
-		s := c.page.Section("meshes", "Gear meshes")
-		for _, m := range c.stack.Meshes {
-			s.Item("%s: face %s wide at z %s", spell.Name(m.Name), c.p.Size(m.FaceWidth), c.p.Bare(m.Z))
-		}
-	}
-	if len(c.rec.Vary) == 0 {
-		return
-	}
-	s := c.page.Section("variation", "What may vary")
-	for _, v := range c.rec.Vary {
+	c.page.List("meshes", "Gear meshes", mapped(c.stack.Meshes, func(m align.Mesh) string {
+		return fmt.Sprintf("%s: face %s wide at z %s", spell.Name(m.Name), c.p.Size(m.FaceWidth), c.p.Bare(m.Z))
+	})...)
+	c.page.List("variation", "What may vary", mapped(c.rec.Vary, func(v record.Vary) string {
 		if v.Float != "" {
-			s.Item("joint %s lies: %s", spell.Name(v.Float), v.Law.Word)
-			continue
+			return "joint " + spell.Name(v.Float) + " lies: " + v.Law.Word
 		}
-		s.Item("%s: %s at %s", spell.Name(v.Name), spell.Clean(v.Law.String()), spell.Clean(strings.Join(v.At.List, " and ")))
-	}
+		return spell.Name(v.Name) + ": " + spell.Clean(v.Law.String()) + " at " + spell.Clean(strings.Join(v.At.List, " and "))
+	})...)
 }

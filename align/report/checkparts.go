@@ -12,7 +12,6 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// parts says every part in words, from the front.
 func (c *checker) parts() error {
 	s := c.page.Section("parts", "Parts, front to rear")
 	for i := range c.stack.Parts {
@@ -28,7 +27,6 @@ func (c *checker) parts() error {
 	return nil
 }
 
-// candidates says every candidate part in words.
 func (c *checker) candidates() error {
 	for _, q := range c.stack.Candidates {
 		section := c.page.Section("candidates", "Candidates for "+spell.Name(q.Place))
@@ -69,11 +67,10 @@ func (c *checker) part(section *paper.Section, known, role string, p *align.Part
 	for _, f := range alone.Readings {
 		fits[strings.TrimPrefix(f.Path, "/parts/0")] = f
 	}
-	if p.Front != nil {
-		item.More = append(item.More, c.face("front", p.Front, fits))
-	}
-	if p.Rear != nil {
-		item.More = append(item.More, c.face("rear", p.Rear, fits))
+	for i, f := range [2]*align.Face{p.Front, p.Rear} {
+		if f != nil {
+			item.More = append(item.More, c.face([2]string{"front", "rear"}[i], f, fits))
+		}
 	}
 	for k := range p.Bores {
 		item.More = append(item.More, c.bore(k, &p.Bores[k], fits))
@@ -83,8 +80,8 @@ func (c *checker) part(section *paper.Section, known, role string, p *align.Part
 
 // face is one face: how it was measured, its pilot and dowel holes.
 func (c *checker) face(side string, f *align.Face, fits map[string]align.ReadingFit) string {
-	var out []string
-	add := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
+	var out clauses
+	add := out.add
 	switch {
 	case f.Thickness != nil:
 		add("%s round a radius of %s", c.readings("micrometer", &f.Thickness.Readings), c.p.Size(f.Thickness.Radius))
@@ -135,8 +132,8 @@ func (c *checker) onDial(v align.Vec2) string {
 }
 
 func (c *checker) bore(k int, b *align.Bore, fits map[string]align.ReadingFit) string {
-	out := []string{"at z " + c.p.Bare(b.Centre.Z)}
-	add := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
+	out := clauses{"at z " + c.p.Bare(b.Centre.Z)}
+	add := out.add
 	if b.Diameter.Given {
 		add("diameter %s", c.p.Bare(b.Diameter.Value))
 	}
@@ -171,7 +168,6 @@ func (c *checker) swept(add func(string, ...any), s *align.Sweep, fit align.Read
 	}
 }
 
-// setup says how a dial was set up.
 func (c *checker) setup(add func(string, ...any), s *align.Sweep) {
 	about := "the part's z axis"
 	if s.About != "" {

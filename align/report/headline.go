@@ -43,12 +43,14 @@ func (t *teller) headline() {
 	if s := t.roomWords(); s != "" && !told.room {
 		more(spell.Upper(s) + ".")
 	}
-	for _, s := range []string{t.useWords(), t.marginWords(), t.thickWords(), t.assumedWords(), t.yieldWords(), t.heaviest()} {
+	for _, s := range []string{t.useWords(), t.marginWords(), t.thickWords(), t.assumedWords(), t.yieldWords()} {
 		more(s)
+	}
+	if s := heaviestIn(t.res.Assembly, t.p); s != "" {
+		more(spell.Upper(s) + " (estimate).")
 	}
 }
 
-// mostDoubts is how many doubts the first lines tell in full.
 const mostDoubts = 3
 
 // told is what the first sentence has said in full.
@@ -57,9 +59,7 @@ type told struct{ doubt, room bool }
 // lead is the first sentence: what does not hold, what is in doubt, what stays open, and only if there is none of these that
 // the box has room.
 func (t *teller) lead() (string, told) {
-	var out []string
-	var done told
-	out = append(out, t.unassembled()...)
+	out, done := t.unassembled(), told{}
 	if s := t.notHeld(tolerance.Fail); s != "" {
 		out = append(out, s)
 	}
@@ -115,16 +115,12 @@ func (t *teller) room() bool {
 func (t *teller) unassembled() []string {
 	var out []string
 	for _, c := range conditionsOf(t.res) {
-		for _, j := range c.box.Joints {
-			if j.Assembles {
-				continue
-			}
+		for _, j := range fouls(c.box)[:min(len(fouls(c.box)), 1)] { // one joint of each condition: the others follow below
 			s := "it does not assemble"
 			if c.state != "" {
 				s = "in state " + spell.Name(c.state) + " it does not assemble"
 			}
 			out = append(out, fmt.Sprintf("%s: at %s %s in the way, and the clearances there lack %s on diameter", s, spell.Name(j.Name), fouling(j.Fouls), t.p.Both(j.Interference.Length())))
-			break // one joint of each condition: the others follow below
 		}
 	}
 	return out
@@ -178,37 +174,25 @@ func (t *teller) thickWords() string {
 
 // fouled says what to do about joints that do not go together, and names those that the first sentence left out.
 func (t *teller) fouled() (out []string) {
-	var more []string
-	first := true
-	for i := range t.res.Assembly.Joints {
-		if j := &t.res.Assembly.Joints[i]; !j.Assembles {
-			if !first {
-				more = append(more, fmt.Sprintf("%s: %s in the way by %s on diameter", spell.Name(j.Name), fouling(j.Fouls), t.p.Both(j.Interference.Length())))
-			}
-			first = false
-		}
+	list := fouls(t.res.Assembly)
+	if len(list) == 0 {
+		return nil
 	}
-	if len(more) > 0 {
+	if more := mapped(list[1:], func(j *align.SeatedJoint) string {
+		return fmt.Sprintf("%s: %s in the way by %s on diameter", spell.Name(j.Name), fouling(j.Fouls), t.p.Both(j.Interference.Length()))
+	}); len(more) > 0 {
 		out = append(out, "Nor does "+strings.Join(more, "; nor ")+".")
 	}
-	if !first {
-		out = append(out, doNotDraw)
-	}
-	return out
+	return append(out, doNotDraw)
 }
 
-// fouling says what stands in the way.
 func fouling(names []string) string {
-	var out []string
-	for _, n := range names {
-		switch n {
-		case "pilot", "bolts":
-			n = "the " + n
-		default:
-			n = "dowel " + spell.Name(n)
+	out := mapped(names, func(n string) string {
+		if n == "pilot" || n == "bolts" {
+			return "the " + n
 		}
-		out = append(out, n)
-	}
+		return "dowel " + spell.Name(n)
+	})
 	switch len(out) {
 	case 0:
 		return "something is"
@@ -237,22 +221,17 @@ func (t *teller) notHeld(word tolerance.Decision) string {
 	if len(names) == 0 {
 		return ""
 	}
-	list := spell.Listed(names, mostNamed)
-	switch {
-	case word == tolerance.Fail:
-		return list
-	case word == tolerance.Undecided:
-		return "the readings leave open " + list
-	}
-	return "how the parts are pushed before tightening decides " + list
+	return map[tolerance.Decision]string{
+		tolerance.Undecided: "the readings leave open ", tolerance.Depends: "how the parts are pushed before tightening decides ",
+	}[word] + spell.Listed(names, mostNamed)
 }
 
 // doubted names the limits that rest on what is in doubt, and stay undecided for that.
 func (t *teller) doubted() string {
 	var names []string
-	for i := range t.res.Verdicts {
-		if v := &t.res.Verdicts[i]; v.Doubted && v.Word == tolerance.Undecided {
-			names = append(names, t.standing(v, ""))
+	for _, v := range t.res.Verdicts {
+		if v.Doubted && v.Word == tolerance.Undecided {
+			names = append(names, t.standing(&v, ""))
 		}
 	}
 	if len(names) == 0 {
@@ -261,7 +240,6 @@ func (t *teller) doubted() string {
 	return "Undecided for that: " + spell.Listed(names, mostNamed) + "."
 }
 
-// stopped ends a sentence, if it does not end by itself.
 func stopped(s string) string {
 	if strings.HasSuffix(s, "?") || strings.HasSuffix(s, "!") {
 		return s
@@ -298,7 +276,6 @@ func (t *teller) standing(v *study.Verdict, by string) string {
 	return s
 }
 
-// side is on which side of a limit a room is.
 func side(room float64) string {
 	if room < 0 {
 		return "outside"

@@ -51,7 +51,6 @@ func HTML(w io.Writer, rec *record.Record, res *study.Result) error {
 	return err
 }
 
-// htmlPage is what the template shows.
 type htmlPage struct {
 	*paper.Page
 	Style  template.CSS
@@ -59,7 +58,6 @@ type htmlPage struct {
 	Record []recordLine
 }
 
-// titledTable is a table and the section that it stands in.
 type titledTable struct {
 	*paper.Table
 	ID, Title string
@@ -73,7 +71,6 @@ func (t titledTable) Span() int {
 	return len(t.Columns)
 }
 
-// class is a verdict as a class of the style sheet.
 func class(word string) string { return strings.ReplaceAll(word, " ", "-") }
 
 // htmlTemplate is parsed once; a page clones it for the anchors of its own record.
@@ -99,7 +96,6 @@ const mostRecord = 512 << 10
 // recordLine is one line of the record, and the anchor of the value that begins on it when something leads there.
 type recordLine struct{ ID, Text string }
 
-// used are all pointers that the page leads to.
 func used(p *paper.Page) map[string]bool {
 	out := map[string]bool{}
 	add := func(at []string) {
@@ -221,7 +217,6 @@ var layout string
 // module is the library's import path, by which the program's build information knows its version.
 const module = "example.com/borestack"
 
-// fact is one line of provenance.
 type fact struct{ What, Is string }
 
 // provenance says what the report was made of and by: nothing that changes from run to run. The record is returned as the library writes it.
@@ -247,7 +242,6 @@ func (t *teller) provenance() (facts []fact, record []byte, err error) {
 	return facts, b.Bytes(), nil
 }
 
-// origins says where the limits come from.
 func (t *teller) origins() string {
 	n := len(t.res.Verdicts)
 	if n == 0 {

@@ -9,7 +9,6 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// joints says in words how every joint closed.
 func (t *teller) joints() {
 	a := t.res.Assembly
 	if len(a.Joints) == 0 {
@@ -23,8 +22,8 @@ func (t *teller) joints() {
 
 // joint is one joint, a clause each: seat, pilot, pins, float, turn.
 func (t *teller) joint(j *align.SeatedJoint) []string {
-	var out []string
-	add := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
+	var out clauses
+	add := out.add
 	if e := j.Between; e.Given {
 		add("heights taken between stations, good to about %s", t.p.telling(e.Value))
 	}
@@ -69,14 +68,13 @@ func (t *teller) ownTwelve(part string) (tolerance.Angle, bool) {
 	return 0, false
 }
 
-// pilot is what the register does.
 func (t *teller) pilot(j *align.SeatedJoint) []string {
 	f := j.Pilot
 	if f == nil {
 		return []string{"no pilot"}
 	}
-	var out []string
-	add := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
+	var out clauses
+	add := out.add
 	c := f.Clearance.Length()
 	switch {
 	case f.Loose:
@@ -104,8 +102,8 @@ func (t *teller) pilot(j *align.SeatedJoint) []string {
 
 // float is where the joint lies, and how far it may.
 func (t *teller) float(j *align.SeatedJoint) []string {
-	var out []string
-	add := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
+	var out clauses
+	add := out.add
 	at := align.Vec2{X: j.Float.X, Y: j.Float.Y}
 	middle := t.p.Plain(at.Size()) == "0"
 	where := "lies in the middle"

@@ -42,7 +42,6 @@ func documentOf(rec *record.Record, res *study.Result) (object, error) {
 	return d, finite(d, "")
 }
 
-// writer says every key of the report.
 type writer struct {
 	printer
 	rec *record.Record
@@ -215,7 +214,6 @@ func (w writer) contact(c *align.Contact) object {
 	return obj("least_pressure", c.Least, "greatest_pressure", c.Greatest, "open?", arc(c.Open, tolerance.Angle.Degrees), "stations", stations)
 }
 
-// carried are the side loads and chains of one box.
 func (w writer) carried(a *align.Assembly) object {
 	return obj("side_loads?", w.sideLoads(a), "chains?", each(a.Chains, w.chain))
 }
@@ -296,7 +294,6 @@ func (w writer) line(l *align.ShaftLine) object {
 	)
 }
 
-// sharers are the names of what shares.
 func sharers(list []tolerance.Share) []string {
 	out := []string{}
 	for _, g := range list {
@@ -316,7 +313,6 @@ func (w writer) summary(a *align.Assembly) object {
 	return obj("use", use, "margin", margin, "governs", governs)
 }
 
-// output is what a limit or study is on.
 func (w writer) output(l record.Limit) object {
 	return obj("kind", record.OutputKind(l.Output.What), "of?", l.Output.Of, "from?", l.Output.From, "state?", l.State)
 }
@@ -365,7 +361,6 @@ const (
 	noForce  = 1e-9  // N
 )
 
-// pair is two lengths.
 func (w writer) pair(x, y tolerance.Length) []float64 { return []float64{w.in(x), w.in(y)} }
 
 func (w writer) vector(v align.Vec2) object {
@@ -376,7 +371,6 @@ func slopeObject(s align.Slope) object {
 	return obj("x", unsigned(s.X), "y", unsigned(s.Y), "size", s.Size(), "clock", direction(s.X, s.Y, noSlope))
 }
 
-// direction is a vector's clock in degrees.
 func direction(x, y, least float64) float64 {
 	if math.Hypot(x, y) < least {
 		return 0
@@ -387,7 +381,6 @@ func direction(x, y, least float64) float64 {
 // degreesOf is a turn, which may be negative.
 func degreesOf(a tolerance.Angle) float64 { return unsigned(a.Degrees()) }
 
-// unsigned takes the sign off zero.
 func unsigned(v float64) float64 {
 	if v == 0 {
 		return 0
@@ -401,7 +394,6 @@ func (w writer) study(v *study.Variation) object {
 	return obj("because", v.Because, "samples", v.Samples, "seed", v.Seed, "outputs", each(v.Outputs, w.varied))
 }
 
-// share spells a probability as a key.
 func share(p float64) string { return strconv.FormatFloat(p, 'g', -1, 64) }
 
 func (w writer) varied(v *study.Varied) object {
@@ -470,7 +462,6 @@ func axisOf(c study.Cause) string {
 
 func tailOf(c study.Cause) string { return [2]string{"lower", "upper"}[boolIndex(c.Upper)] }
 
-// boolIndex is 1 for what is true.
 func boolIndex(b bool) int {
 	if b {
 		return 1

@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"example.com/borestack/align"
@@ -55,10 +56,7 @@ func shares(s *paper.Section, what string, list []tolerance.Share) {
 	if len(list) == 0 {
 		return
 	}
-	var each []string
-	for _, g := range list {
-		each = append(each, fmt.Sprintf("%s %s", spell.Name(g.Name), spell.Percent(g.Share)))
-	}
+	each := mapped(list, func(g tolerance.Share) string { return spell.Name(g.Name) + " " + spell.Percent(g.Share) })
 	s.Item("%s: %s (supports on one shaft act together)", what, spell.Listed(each, 8))
 }
 
@@ -179,37 +177,16 @@ func gaugesAssumed(rec *record.Record, res *study.Result) string {
 
 // uncertaintyStated reports whether any reading, or any source that varies because of the gauge, states an uncertainty.
 func uncertaintyStated(rec *record.Record, res *study.Result) bool {
-	for i := range res.Assembly.Readings {
-		if f := &res.Assembly.Readings[i]; f.MeanU.Value > 0 || f.FirstU.Value > 0 {
-			return true
-		}
-	}
-	for i := range rec.Vary {
-		if rec.Vary[i].Because == "gauge" {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(res.Assembly.Readings, func(f align.ReadingFit) bool { return f.MeanU.Value > 0 || f.FirstU.Value > 0 }) ||
+		slices.ContainsFunc(rec.Vary, func(v record.Vary) bool { return v.Because == "gauge" })
 }
 
-// anyUncertainty reports whether a stated uncertainty reaches any limit.
 func anyUncertainty(res *study.Result) bool {
-	for i := range res.Verdicts {
-		if v := &res.Verdicts[i]; v.U > 0 || v.Holds.Given {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(res.Verdicts, func(v study.Verdict) bool { return v.U > 0 || v.Holds.Given })
 }
 
-// asksFor reports whether a limit is on that quantity.
 func asksFor(res *study.Result, what align.Quantity) bool {
-	for i := range res.Verdicts {
-		if res.Verdicts[i].Limit.Output.What == what {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(res.Verdicts, func(v study.Verdict) bool { return v.Limit.Output.What == what })
 }
 
 // unmoved says of a limit that no stated uncertainty reaches why that is so; empty of any other.
@@ -270,16 +247,13 @@ func (t *teller) leastCertain(v *study.Verdict) (set string, share float64) {
 
 // understood lists every round of the record as it was understood.
 func (c *checker) understood() {
-	var s *paper.Section
+	var list []string
 	for _, u := range c.rec.Understood() {
-		if !aRound(u.Path) {
-			continue
+		if aRound(u.Path) {
+			list = append(list, spell.Clean(c.at.place(u.Path))+": "+spell.Clean(u.Text))
 		}
-		if s == nil {
-			s = c.page.Section("rounds", "Rounds as they were understood: is that where the readings were taken?")
-		}
-		s.Item("%s: %s", spell.Clean(c.at.place(u.Path)), spell.Clean(u.Text))
 	}
+	c.page.List("rounds", "Rounds as they were understood: is that where the readings were taken?", list...)
 }
 
 // aRound reports whether a pointer leads to a round of readings, or to points round a feature.
@@ -293,16 +267,9 @@ func (t *teller) sweptDrivers(s *paper.Section) {
 	for _, g := range t.res.Assembly.Line.Governs {
 		drives[g.Name] = true
 	}
-	at := map[string]string{}
-	for i := range t.rec.Parts {
-		for k := range t.rec.Parts[i].Bores {
-			if name := t.rec.Parts[i].Name + "/" + t.rec.Parts[i].Bores[k].Name; drives[name] {
-				at[fmt.Sprintf("/parts/%d/bores/%d/sweep", i, k)] = name
-			}
-		}
-	}
 	for _, u := range t.rec.Understood() {
-		if name := at[u.Path]; name != "" {
+		at, swept := strings.CutSuffix(u.Path, "/sweep")
+		if name := t.at.words[at]; swept && drives[name] && t.at.bores[name] == at {
 			s.Item("the sweep of %s was understood so: %s", spoken(name), spell.Clean(u.Text))
 		}
 	}

@@ -71,7 +71,6 @@ func (o object) MarshalJSON() ([]byte, error) {
 	return b.Bytes(), nil
 }
 
-// sorted is an object of numbers by name.
 func sorted(values map[string]*float64) object {
 	o := object{}
 	for _, k := range slices.Sorted(maps.Keys(values)) {

@@ -65,7 +65,6 @@ func most(c *paper.Section, n int) int {
 	return min(n, mostPictures)
 }
 
-// illustrate draws the pictures that belong to the sections.
 func (t *teller) illustrate() error {
 	s, err := t.rec.Stack()
 	if err != nil {
@@ -149,7 +148,6 @@ func (a *album) aim(bore string) draw.Aim {
 	return aim
 }
 
-// joints draws every joint as seen from the tail.
 func (a *album) joints(c *paper.Section) {
 	res := a.t.res.Assembly
 	for i := range most(c, len(res.Joints)) {
@@ -163,7 +161,6 @@ func (a *album) joint(to *[]paper.Picture, joint string) {
 	})
 }
 
-// whole draws the stack as it was understood.
 func (a *album) whole(to *[]paper.Picture) {
 	a.draw(to, "The stack as understood from the record, to scale: hold it against the machine before believing a number.", func(w io.Writer, o draw.Options) error {
 		return draw.Stack(w, a.stack, a.t.res.Assembly, o)

@@ -60,7 +60,6 @@ func pointersOf(rec *record.Record) pointers {
 	return p
 }
 
-// name notes where the first thing of that kind and name stands.
 func (p *pointers) name(kind, name, at string) {
 	if key := kind + "/" + name; p.named[key] == "" {
 		p.named[key] = at
@@ -128,7 +127,6 @@ func (p *pointers) place(of string) string {
 	return of
 }
 
-// of is the pointers that are there.
 func of(at ...string) []string {
 	return slices.DeleteFunc(at, func(a string) bool { return a == "" })
 }

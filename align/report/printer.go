@@ -1,6 +1,7 @@
 package report
 
 import (
+	"fmt"
 	"math"
 	"strings"
 
@@ -12,7 +13,6 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// printer spells numbers in the record's unit.
 type printer struct{ spell.Lengths }
 
 func printerOf(rec *record.Record) printer {
@@ -35,25 +35,13 @@ func (p printer) telling(l tolerance.Length) string {
 	return "under " + least
 }
 
-// unitWord is the record's unit in full.
 func (p printer) unitWord() string {
-	switch p.Unit {
-	case tolerance.Micrometres:
-		return "micrometres"
-	case tolerance.Metres:
-		return "metres"
-	case tolerance.Inches:
-		return "inches"
-	case tolerance.Thousandths:
-		return "thousandths of an inch"
-	}
-	return "millimetres"
+	return [...]string{"millimetres", "micrometres", "metres", "inches", "thousandths of an inch"}[p.Unit]
 }
 
 // point is a position across the shaft line, without unit.
 func (p printer) point(v align.Vec2) string { return "(" + p.Bare(v.X) + ", " + p.Bare(v.Y) + ")" }
 
-// in is a length in the record's unit.
 func (p printer) in(l tolerance.Length) float64 { return unsigned(l.In(p.Unit)) }
 
 // optional is a length in the record's unit; nil without one.
@@ -68,6 +56,14 @@ func (p printer) optional(o tolerance.Optional[tolerance.Length]) *float64 {
 // cell is a deviation, in a column of lengths.
 func (p printer) cell(l tolerance.Length) paper.Cell {
 	return paper.Number(p.Plain(l), p.in(l), p.Unit.String())
+}
+
+// optionalCell is the same; a dash without one.
+func (p printer) optionalCell(o tolerance.Optional[tolerance.Length]) paper.Cell {
+	if !o.Given {
+		return paper.Cell{Text: "-"}
+	}
+	return p.cell(o.Value)
 }
 
 // withUnit is a deviation in a column that does not name the unit.
@@ -134,7 +130,6 @@ type shown struct {
 
 func (t *teller) quantity(o align.Output) shown { return shown{t.p, quantity.Of(o.What)} }
 
-// show is a number of the output with its unit.
 func (q shown) show(v float64) string {
 	switch q.Measure {
 	case quantity.Share:
@@ -185,7 +180,6 @@ func (q shown) bounds(least, greatest tolerance.Optional[float64]) string {
 	return "without a limit"
 }
 
-// outputWords says what a limit is on.
 func (t *teller) outputWords(l record.Limit) string {
 	s := outputName(l.Output)
 	if l.State != "" {
@@ -203,7 +197,6 @@ func outputName(o align.Output) string {
 	return s
 }
 
-// outputShort says what an output is.
 func outputShort(o align.Output) string {
 	switch {
 	case quantity.Of(o.What).Measure != quantity.YesNo:
@@ -212,4 +205,22 @@ func outputShort(o align.Output) string {
 		return "every joint assembles"
 	}
 	return spell.Name(o.Of) + " assembles"
+}
+
+// clauses are what a sentence is put together from.
+type clauses []string
+
+func (c *clauses) add(format string, args ...any) { *c = append(*c, fmt.Sprintf(format, args...)) }
+
+// mapped is what becomes of every element of a list.
+func mapped[T, U any](list []T, of func(T) U) (out []U) {
+	for _, v := range list {
+		out = append(out, of(v))
+	}
+	return out
+}
+
+// namesOf are the names of a list's elements, as they are spelled.
+func namesOf[T any](list []T, name func(T) string) []string {
+	return mapped(list, func(v T) string { return spell.Name(name(v)) })
 }

@@ -12,7 +12,6 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// placed says where every part ended up.
 func (t *teller) placed() {
 	s := t.page.Section("stack", "The stack, as understood")
 	s.Wide = true
@@ -24,7 +23,6 @@ func (t *teller) placed() {
 	s.Text("Where the origin of every part's frame came to lie in the frame of the first part (%s), each joint where it lies.", t.p.Unit)
 }
 
-// readings says what every set of readings came to.
 func (t *teller) readings() {
 	a := t.res.Assembly
 	if len(a.Readings) == 0 {
@@ -33,12 +31,7 @@ func (t *teller) readings() {
 	s := t.page.Section("readings", "Readings")
 	s.Wide = true
 	table := s.Table(append(paper.Words("readings"), paper.Numbers("stations", "mean", "swing once round", "which says", "residual sd", "sd of the mean", "sd of the swing", "closing")...)...)
-	optional := func(o tolerance.Optional[tolerance.Length]) paper.Cell {
-		if !o.Given {
-			return paper.Cell{Text: "-"}
-		}
-		return t.p.fine().cell(o.Value)
-	}
+	optional := t.p.fine().optionalCell
 	for _, f := range a.Readings {
 		first, says := paper.Cell{Text: "-"}, "-"
 		if !f.OnThickness {

@@ -67,7 +67,6 @@ func (t *teller) unbounded(s *paper.Section, v *study.Variation) {
 	}
 }
 
-// variedName says which output it is, and of which state.
 func (t *teller) variedName(v *study.Varied) string {
 	s := outputShort(v.Limit.Output)
 	if v.Limit.State != "" {
@@ -76,7 +75,6 @@ func (t *teller) variedName(v *study.Varied) string {
 	return s
 }
 
-// variedRow is one output's row.
 func (t *teller) variedRow(v *study.Varied) []paper.Cell {
 	q, s := t.quantity(v.Limit.Output), v.Sampled
 	row := paper.Cells(t.variedName(v), "-", t.worstWords(v, q), "-", "no line", "-", "-", "-")
@@ -277,7 +275,6 @@ func decimals(p float64) int {
 	return 2
 }
 
-// limitOf is an output with its limit.
 func (t *teller) limitOf(v *study.Varied) string {
 	s := outputShort(v.Limit.Output)
 	if v.Limit.State != "" {

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -25,26 +26,24 @@ func (t *teller) supports() {
 	s := t.page.Section("supports", fmt.Sprintf("Supports (%s), from %s", t.p.Unit, from))
 	table := s.Table(slices.Concat(paper.Words("support"), paper.Numbers("z", "offset"), paper.Words("at"), paper.Numbers("TIR", "tilt "+t.p.slopeUnit()), paper.Words("at"), paper.Numbers("clearance", "room"))...)
 	several := slices.ContainsFunc(a.Supports, func(b align.SupportedBore) bool { return b.Shaft != a.Supports[0].Shaft })
+	hand := func(said string, v interface{ Clock() tolerance.Angle }) paper.Cell {
+		if said == "0" {
+			return paper.Cell{Text: "-"}
+		}
+		return paper.Cell{Text: spell.Hand(v.Clock())}
+	}
 	at, shaft := t.at.supports(), ""
 	for i, b := range a.Supports {
 		if several && b.Shaft != shaft {
 			table.Group(spell.Name(b.Shaft) + ":")
 		}
 		shaft = b.Shaft
-		size := b.Offset.Size()
-		offsetAt, tiltAt, room := "-", "-", paper.Cell{Text: "-"}
-		if t.p.Plain(size) != "0" {
-			offsetAt = spell.Hand(b.Offset.Clock())
+		name, z, size := spell.Name(b.Bore), t.p.cell(b.Z), b.Offset.Size()
+		if b.Kind == align.Bush {
+			name += " (bush)"
 		}
-		if t.p.slope(b.Tilt.Size()) != "0" {
-			tiltAt = spell.Hand(b.Tilt.Clock())
-		}
-		if b.Room.Given {
-			room = t.p.cell(b.Room.Value)
-		}
-		z, tir := t.p.cell(b.Z), t.p.cell(2*size)
 		z.Text = t.p.Place(b.Z)
-		table.Row(at[i], paper.Cell{Text: spell.Name(b.Bore) + kindMark(b.Kind)}, z, t.p.cell(size), paper.Cell{Text: offsetAt}, tir, t.p.slopeCell(b.Tilt), paper.Cell{Text: tiltAt}, t.p.cell(b.Clearance.Length()), room)
+		table.Row(at[i], paper.Cell{Text: name}, z, t.p.cell(size), hand(t.p.Plain(size), b.Offset), t.p.cell(2*size), t.p.slopeCell(b.Tilt), hand(t.p.slope(b.Tilt.Size()), b.Tilt), t.p.cell(b.Clearance.Length()), t.p.optionalCell(b.Room))
 	}
 	s.Text("Offset is centre to centre and TIR twice that; clearance is diametral; room is how far that bore alone may move before no straight shaft has room (\"-\": none, or no bound).")
 	for _, b := range a.Supports {
@@ -54,14 +53,6 @@ func (t *teller) supports() {
 	}
 }
 
-func kindMark(k align.SupportKind) string {
-	if k == align.Bush {
-		return " (bush)"
-	}
-	return ""
-}
-
-// states is the box in each of its states.
 func (t *teller) states() {
 	if len(t.res.States) == 0 {
 		return
@@ -116,7 +107,6 @@ func (t *teller) lineCells(a *align.Assembly) []paper.Cell {
 	return []paper.Cell{t.p.withUnit(l.Margin), use, {Text: by}}
 }
 
-// chains is every axial chain's sum.
 func (t *teller) chains() {
 	if len(t.res.Assembly.Chains) == 0 {
 		return
@@ -143,7 +133,6 @@ func threeFigures(v float64) string {
 	return s
 }
 
-// sideLoads is what the supports feel.
 func (t *teller) sideLoads() {
 	l := t.res.Assembly.Loads
 	if l == nil {
@@ -170,28 +159,15 @@ func (t *teller) sideLoads() {
 	}
 }
 
-// heaviest says in one sentence which support carries most and how much its shaft bends; empty when nothing presses.
-func (t *teller) heaviest() string {
-	s := heaviestIn(t.res.Assembly, t.p)
-	if s == "" {
-		return ""
-	}
-	return spell.Upper(s) + " (estimate)."
-}
-
-// heaviestIn is the same of one box, in the middle of a sentence.
+// heaviestIn says which support carries most and how much its shaft bends, in the middle of a sentence; empty when nothing presses.
 func heaviestIn(a *align.Assembly, p printer) string {
 	l := a.Loads
 	if l == nil {
 		return ""
 	}
-	var most *align.SideLoad
-	for i := range l.At {
-		if s := &l.At[i]; most == nil || math.Hypot(s.Force.X, s.Force.Y) > math.Hypot(most.Force.X, most.Force.Y) {
-			most = s
-		}
-	}
-	size := math.Hypot(most.Force.X, most.Force.Y)
+	force := func(s align.SideLoad) float64 { return math.Hypot(s.Force.X, s.Force.Y) }
+	most := slices.MaxFunc(l.At, func(a, b align.SideLoad) int { return cmp.Compare(force(a), force(b)) })
+	size := force(most)
 	if threeFigures(size) == "0" {
 		return ""
 	}

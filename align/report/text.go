@@ -23,7 +23,6 @@ func Short(w io.Writer, rec *record.Record, res *study.Result) error {
 	return bench(w, rec, res, (*paper.Page).Short)
 }
 
-// bench writes the report as it is for the bench.
 func bench(w io.Writer, rec *record.Record, res *study.Result, write func(*paper.Page, io.Writer) error) error {
 	if err := res.MadeOf(rec); err != nil {
 		return err
@@ -112,14 +111,12 @@ func (t *teller) conditions() {
 	t.page.List("conditions", "Warnings", warnings(&t.at, t.res)...)
 }
 
-// note is the record's own note.
 func (t *teller) note() {
 	if t.rec.Note != "" {
 		t.page.Section("note", "Note of the record").Text("%s", spell.Clean(t.rec.Note))
 	}
 }
 
-// conventions says how to read the numbers.
 func (t *teller) conventions() {
 	t.page.List("conventions", "Conventions",
 		"clock positions and turns are seen from the tail end looking forward, 12 o'clock up; z runs rearward",

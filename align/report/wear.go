@@ -15,28 +15,25 @@ const narrow = 0.8
 // Source: common practice, no published source.
 func (t *teller) wear() {
 	a := t.res.Assembly
-	list := append(t.lineWear(a), t.jointWear(a)...)
+	list := clauses(append(t.lineWear(a), t.jointWear(a)...))
 	for _, b := range a.Supports {
 		if b.TiltRatio.Value > 1 {
-			list = append(list, fmt.Sprintf("the tilt of %s, %s times its guide, can contribute to loading that bearing at one edge", spoken(b.Bore), spell.Trimmed(b.TiltRatio.Value, 1)))
+			list.add("the tilt of %s, %s times its guide, can contribute to loading that bearing at one edge", spoken(b.Bore), spell.Trimmed(b.TiltRatio.Value, 1))
 		}
 	}
 	list = append(list, guideWear(a)...)
 	if len(list) == 0 && a.Line == nil {
 		return
 	}
-	s := t.page.Section("wear", "What can wear if left")
-	for _, what := range list {
-		s.Item("%s", what)
-	}
 	switch {
 	case len(list) == 0 && a.Loads == nil:
-		s.Item("as measured, %s and unloaded, no support presses on its shaft; load and bent shafts are not in this", temperatureWords(t.rec))
+		list.add("as measured, %s and unloaded, no support presses on its shaft; load and bent shafts are not in this", temperatureWords(t.rec))
 	case len(list) == 0:
-		s.Item("straight shafts have room; what loads press on is in the side loads")
+		list.add("straight shafts have room; what loads press on is in the side loads")
 	case a.Line != nil:
-		s.Item("a line out of true can contribute to gears loaded at one end, jumping out of gear, a weeping lip seal, noise and vibration; each has other causes too, so look at those before cutting anything")
+		list.add("a line out of true can contribute to gears loaded at one end, jumping out of gear, a weeping lip seal, noise and vibration; each has other causes too, so look at those before cutting anything")
 	}
+	t.page.List("wear", "What can wear if left", list...)
 }
 
 // lineWear is what supports that govern can do when straight shafts have little room or none.

@@ -152,7 +152,6 @@ var warningWords = map[align.NoteKind]string{
 	align.NoteNoClearance:        "{of} has no radial room: the shaft must pass through its very centre",
 }
 
-// warning is the sentence of a warning note.
 func warning(at *pointers, n align.Note) string {
 	p := printerOf(at.rec)
 	of := spell.Clean(at.place(n.Of))

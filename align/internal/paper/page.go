@@ -110,11 +110,16 @@ func (p *Page) Section(id, title string) *Section {
 }
 
 // List adds a section that is a list; none of an empty one.
-func (p *Page) List(id, title string, items ...string) {
+func (p *Page) List(id, title string, items ...string) { p.list(false, id, title, items) }
+
+// Lines is the same of a list whose items bear no mark in text.
+func (p *Page) Lines(id, title string, items ...string) { p.list(true, id, title, items) }
+
+func (p *Page) list(bare bool, id, title string, items []string) {
 	if len(items) > 0 {
 		s := p.Section(id, title)
 		for _, i := range items {
-			s.Item("%s", i)
+			s.item(bare, "%s", i)
 		}
 	}
 }
