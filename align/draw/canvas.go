@@ -4,6 +4,7 @@ import (
 	"encoding/xml"
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -188,12 +189,7 @@ func (c *canvas) fits(b box) bool {
 	if b.x0 < margin/2 || b.x1 > c.edge || b.y0 < margin/2 {
 		return false
 	}
-	for _, o := range c.boxes {
-		if b.overlaps(o) {
-			return false
-		}
-	}
-	return true
+	return !slices.ContainsFunc(c.boxes, b.overlaps)
 }
 
 // try writes a text only where its place is free, and says whether it did.

@@ -1,6 +1,7 @@
 package draw
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"math"
@@ -40,54 +41,46 @@ func BinsOf(h stackup.Histogram, quantity, unit string, size float64) Bins {
 	return b
 }
 
-// check refuses what is no distribution.
-func (b *Bins) check() error {
+// check refuses what is no distribution, and counts all of it.
+func (b *Bins) check() (total int, err error) {
 	bad := func(path string, v any, want string) error {
 		return &fault.FieldError{Path: path, Value: fmt.Sprint(v), Want: want, Err: fault.ErrOutOfRange}
 	}
 	if len(b.Counts) == 0 || len(b.Edges) != len(b.Counts)+1 {
-		return bad("/edges", len(b.Edges), fmt.Sprintf("%d edges, one more than counts, and a count", len(b.Counts)+1))
+		return 0, bad("/edges", len(b.Edges), fmt.Sprintf("%d edges, one more than counts, and a count", len(b.Counts)+1))
 	}
 	for i, e := range b.Edges {
-		if err := finite(fmt.Sprintf("/edges/%d", i), e); err != nil {
-			return err
+		at := fmt.Sprintf("/edges/%d", i)
+		if err := finite(at, e); err != nil {
+			return 0, err
 		}
 		if i > 0 && !(e > b.Edges[i-1]) {
-			return bad(fmt.Sprintf("/edges/%d", i), e, "more than the edge before")
+			return 0, bad(at, e, "more than the edge before")
 		}
 	}
 	if err := finite("/edges", b.Edges[len(b.Edges)-1]-b.Edges[0]); err != nil {
-		return err
+		return 0, err
 	}
-	total := 0
-	for i, n := range append([]int{b.Under, b.Over}, b.Counts...) {
-		path := [2]string{"/under", "/over"}[min(i, 1)]
-		if i >= 2 {
-			path = fmt.Sprintf("/counts/%d", i-2)
+	for i, n := range slices.Concat([]int{b.Under, b.Over}, b.Counts) {
+		path := fmt.Sprintf("/counts/%d", i-2)
+		if i < 2 {
+			path = [2]string{"/under", "/over"}[i]
 		}
-		if n < 0 {
-			return bad(path, n, "a count of at least 0")
-		}
-		if total > math.MaxInt-n {
-			return bad(path, n, "counts whose sum is a number")
+		switch {
+		case n < 0:
+			return 0, bad(path, n, "a count of at least 0")
+		case total > math.MaxInt-n:
+			return 0, bad(path, n, "counts whose sum is a number")
 		}
 		total += n
 	}
 	if total == 0 {
-		return nothing("histogram", "it counts nothing")
+		return 0, nothing("histogram", "it counts nothing")
 	}
 	if err := b.Limits.Validate(); err != nil {
-		return fmt.Errorf("draw: histogram: /limits: %w", err)
+		return 0, fmt.Errorf("draw: histogram: /limits: %w", err)
 	}
-	return finite("/nominal", b.Nominal.Value)
-}
-
-func (b *Bins) total() int {
-	n := b.Under + b.Over
-	for _, k := range b.Counts {
-		n += k
-	}
-	return n
+	return total, finite("/nominal", b.Nominal.Value)
 }
 
 // histogramHeight is that of the bars, in user units.
@@ -101,11 +94,11 @@ func Histogram(w io.Writer, b Bins, o Options) error {
 	if err != nil {
 		return err
 	}
-	if err := b.check(); err != nil {
+	total, err := b.check()
+	if err != nil {
 		return err
 	}
 	c := newCanvas(o, "Distribution: "+spell.Name(b.Quantity), "")
-	total := b.total()
 	out := outsideWords(&b, total)
 	c.head(out)
 	h := newHistogram(c, &b)
@@ -194,9 +187,6 @@ func (c *canvas) bins(b *Bins, px func(float64) float64, foot float64) {
 	for i := range b.Counts {
 		tallest = math.Max(tallest, height(i))
 	}
-	if tallest == 0 {
-		return
-	}
 	for i, n := range b.Counts {
 		if n == 0 {
 			continue
@@ -279,13 +269,9 @@ func Shares(w io.Writer, list Contributions, o Options) error {
 		return err
 	}
 	c := newCanvas(o, "Shares: "+spell.Name(list.Of), "")
-	first := 0
-	for i, s := range list.Shares {
-		if s.Share > list.Shares[first].Share {
-			first = i
-		}
-	}
-	answer := "Largest: " + spell.Name(list.Shares[first].Name) + ", " + spell.Percent(list.Shares[first].Share) + "."
+	largest := slices.MaxFunc(list.Shares, func(a, b tolerance.Share) int { return cmp.Compare(a.Share, b.Share) })
+	first := slices.Index(list.Shares, largest)
+	answer := "Largest: " + spell.Name(largest.Name) + ", " + spell.Percent(largest.Share) + "."
 	c.head(answer)
 	bars := slices.Clip(list.Shares)
 	// a rest below half a percent would read as nothing

@@ -83,18 +83,18 @@ func (p *plan) collect(s *align.Stack, at int) {
 			p.pilot = float64(f.Pilot.Diameter)
 		}
 	}
-	if front != nil && front.Pilot != nil {
-		p.centre = front.Pilot.Centre
-		p.centre.X *= tolerance.Length(sign)
-	}
 	if d, ok := p.of.RegisterRing.Get(); ok && p.is.Pilot != nil {
 		p.pilot, p.ringPilot = float64(d), true
 	}
 	if front != nil {
-		for i := range p.of.Pins {
+		if front.Pilot != nil {
+			p.centre = front.Pilot.Centre
+			p.centre.X *= tolerance.Length(sign)
+		}
+		for i, pin := range p.of.Pins[:min(len(p.of.Pins), len(p.is.Pins))] {
 			for _, d := range front.Dowels {
-				if d.Name == p.of.Pins[i].Dowel && i < len(p.is.Pins) {
-					p.pins = append(p.pins, pinMark{&p.of.Pins[i], &p.is.Pins[i], sign * float64(d.Centre.X), float64(d.Centre.Y)})
+				if d.Name == pin.Dowel {
+					p.pins = append(p.pins, pinMark{&pin, &p.is.Pins[i], sign * float64(d.Centre.X), float64(d.Centre.Y)})
 				}
 			}
 		}
@@ -103,10 +103,8 @@ func (p *plan) collect(s *align.Stack, at int) {
 	for _, q := range p.pins {
 		p.far = math.Max(p.far, math.Hypot(q.x, q.y)+float64(q.pin.Diameter)/2)
 	}
-	for _, list := range [2][]align.Vec2{p.of.Bolts, p.is.Contacts} {
-		for _, v := range list {
-			p.far = math.Max(p.far, float64(v.Size()))
-		}
+	for _, v := range slices.Concat(p.of.Bolts, p.is.Contacts) {
+		p.far = math.Max(p.far, float64(v.Size()))
 	}
 	if p.far == 0 {
 		p.far = 1
@@ -115,13 +113,14 @@ func (p *plan) collect(s *align.Stack, at int) {
 
 func (p *plan) closing() string {
 	g := p.is.Gap
+	how := "The faces touch, with a gap of "
 	switch {
-	case p.is.Rules == align.RulesPilot && g.Greatest > 0:
-		return "The pilot leads and the faces do not close: open by " + p.p.Length(g.Greatest) + " at " + spell.Hand(g.Clock) + "."
-	case g.Greatest > 0:
-		return "The faces touch, with a gap of " + p.p.Length(g.Greatest) + " at " + spell.Hand(g.Clock) + "."
+	case !(g.Greatest > 0):
+		return "The faces are flush."
+	case p.is.Rules == align.RulesPilot:
+		how = "The pilot leads and the faces do not close: open by "
 	}
-	return "The faces are flush."
+	return how + p.p.Length(g.Greatest) + " at " + spell.Hand(g.Clock) + "."
 }
 
 // fouling says what is in the way of a joint that does not assemble.
@@ -138,7 +137,8 @@ func (p *plan) draw() []keyLine {
 	var keys []keyLine
 	add := func(sample func(x, y float64), text string) { keys = append(keys, keyLine{sample, text}) }
 	r := p.far * p.scale
-	p.upright(faint, r, 10)
+	p.upright(faint, r)
+	p.clock(r + 10)
 	if p.ring > 0 {
 		c.titled("ring", "contact ring", func() { c.circle(thin, p.cx, p.cy, p.ring/2*p.scale) })
 		add(c.stroke(thin), "contact ring, diameter "+c.p.Size(tolerance.Length(p.ring)))
@@ -223,14 +223,10 @@ func (p *plan) pilotWords() string {
 		what = "register ring"
 	}
 	s := what + ", diameter " + p.p.Size(tolerance.Length(p.pilot)) + ": "
-	switch l := f.Clearance.Length(); {
-	case l < 0:
+	if l := f.Clearance.Length(); l < 0 {
 		s += "squeezed by " + p.p.Length(-l)
-	default:
-		s += "clearance " + p.p.Length(l)
-		if f.Loose {
-			s += ", which locates nothing"
-		}
+	} else if s += "clearance " + p.p.Length(l); f.Loose {
+		s += ", which locates nothing"
 	}
 	if lean := math.Hypot(f.Lean.X, f.Lean.Y); p.p.slope(lean) != p.p.slope(0) {
 		s += "; leans " + p.p.slope(lean) + " towards " + spell.Hand(f.Lean.Clock())

@@ -244,9 +244,9 @@ func cut(s string, size, width float64) string {
 	if w, _ := textWidth(s, size, false); w <= width {
 		return s
 	}
-	r := []rune(s)
-	for n := len(r) - 1; n > 0; n-- {
-		t := strings.TrimRight(string(r[:n]), " ") + "…"
+	for r := []rune(s); len(r) > 1; {
+		r = r[:len(r)-1]
+		t := strings.TrimRight(string(r), " ") + "…"
 		if w, _ := textWidth(t, size, false); w <= width {
 			return t
 		}
@@ -292,11 +292,14 @@ type field struct {
 
 func (f *field) at(x, y float64) (px, py float64) { return f.cx + x*f.scale, f.cy - y*f.scale }
 
-// upright draws the upright and the level line through the centre, and the clock a little outside.
-func (f *field) upright(class string, radius, clock float64) {
+// upright draws the upright and the level line through the centre.
+func (f *field) upright(class string, radius float64) {
 	f.line(class, f.cx-radius, f.cy, f.cx+radius, f.cy)
 	f.line(class, f.cx, f.cy-radius, f.cx, f.cy+radius)
-	r := radius + clock
+}
+
+// clock writes 12, 3, 6 and 9 round the centre.
+func (f *field) clock(r float64) {
 	f.put(muted, f.cx, f.cy-r-2, smallSize, middle, "12")
 	f.put(muted, f.cx+r+3, f.cy+.35*smallSize, smallSize, start, "3")
 	f.put(muted, f.cx, f.cy+r+.95*smallSize, smallSize, middle, "6")

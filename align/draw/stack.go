@@ -22,7 +22,7 @@ func Stack(w io.Writer, s align.Stack, a *align.Assembly, o Options) error {
 	t := newSection(c, &s, a)
 	var mids []spot // of the parts, and what carries the shafts
 	for i, b := range t.blocks {
-		mids = append(mids, spot{name: s.Parts[i].Name, z: (b.from + b.to) / 2})
+		mids = append(mids, spot{name: s.Parts[i].Name, z: (b.z[0] + b.z[1]) / 2})
 	}
 	carriers := t.carriers()
 	flags, partsNumbered := flagged(mids, t.px, c.w-margin)
@@ -31,7 +31,7 @@ func Stack(w io.Writer, s align.Stack, a *align.Assembly, o Options) error {
 	t.axis = from + 10 + t.far*t.scale
 	foot := t.axis + t.far*t.scale + 10
 	for i, b := range t.blocks {
-		c.line(thin, flags[i].x, from, flags[i].x, t.py(max(b.rFrom, b.rTo)*.9))
+		c.line(thin, flags[i].x, from, flags[i].x, t.py(max(b.r[0], b.r[1])*.9))
 	}
 	t.parts()
 	t.joints()
@@ -99,7 +99,7 @@ func (t *section) partWords() (words []string) {
 		return t.p.Place(tolerance.Length(v))
 	}
 	for i, b := range t.blocks {
-		s := "part " + spell.Name(t.s.Parts[i].Name) + " from z " + at(b.from, b.openFrom) + " to " + at(b.to, b.openTo)
+		s := "part " + spell.Name(t.s.Parts[i].Name) + " from z " + at(b.z[0], b.open[0]) + " to " + at(b.z[1], b.open[1])
 		if t.s.Parts[i].Turned {
 			s += ", mounted end for end"
 		}
@@ -135,9 +135,8 @@ func (t *section) jointWords() (words []string) {
 
 // block is a part as the record describes it, along its axis in S: between its faces, or as far as its bores where it has only one.
 type block struct {
-	from, to         float64 // z
-	rFrom, rTo       float64 // outer radius of its contact ring at each end, or of what is known
-	openFrom, openTo bool    // no face there
+	z, r [2]float64 // of its front and rear end: where, and the outer radius of its contact ring there, or of what is known
+	open [2]bool    // no face there
 }
 
 // section is the stack cut open along the shaft line, lengthwise and crosswise on one scale.
@@ -162,20 +161,18 @@ func newSection(c *canvas, s *align.Stack, a *align.Assembly) *section {
 		t.blocks = append(t.blocks, t.block(i))
 	}
 	for _, b := range t.blocks {
-		t.z.add(b.from, b.to)
-		t.far = math.Max(t.far, math.Max(b.rFrom, b.rTo))
+		t.z.add(b.z[:]...)
+		t.far = math.Max(t.far, math.Max(b.r[0], b.r[1]))
 	}
-	for i := range a.Supports {
-		h := float64(support(s, i).Width) / 2
-		t.z.add(float64(a.Supports[i].Z)-h, float64(a.Supports[i].Z)+h)
-	}
-	for i := range s.Pockets {
-		t.z.add(float64(s.Pockets[i].Z))
+	for _, q := range s.Shafts {
+		if z := reachOfShaft(s, a, q.Name); z.lo <= z.hi {
+			t.z.add(z.lo, z.hi)
+		}
 	}
 	if t.far == 0 {
 		t.far = math.Max(t.z.size()/5, 1)
 		for i := range t.blocks {
-			t.blocks[i].rFrom, t.blocks[i].rTo = t.far, t.far
+			t.blocks[i].r = [2]float64{t.far, t.far}
 		}
 	}
 	const tall = 250
@@ -189,47 +186,33 @@ func newSection(c *canvas, s *align.Stack, a *align.Assembly) *section {
 func (t *section) px(z float64) float64 { return t.x0 + (z-t.z0)*t.scale }
 func (t *section) py(r float64) float64 { return t.axis - r*t.scale }
 
-func (t *section) block(i int) block {
-	p, pose := &t.s.Parts[i], t.a.Placed[i].BaseFromPart
-	base := float64(pose.Origin().Z)
-	var b block
-	bores := nowhere()
-	widest := 0.0
+func (t *section) block(i int) (b block) {
+	p, base := &t.s.Parts[i], float64(t.a.Placed[i].BaseFromPart.Origin().Z)
+	known, widest := nowhere(), 0.0
+	for k := range b.z {
+		f, sign := facing(p, k == 1)
+		if b.open[k] = f == nil; f != nil {
+			b.z[k], b.r[k] = base+sign*faceZ(f, t.a, p), contactRadius(f)
+			known.add(b.z[k])
+		}
+	}
 	_, sign := facing(p, false)
-	for k := range p.Bores {
-		bores.add(base + sign*float64(p.Bores[k].Centre.Z))
-		widest = math.Max(widest, float64(p.Bores[k].Diameter.Or(0))/2)
-	}
-	front, _ := facing(p, false)
-	rear, _ := facing(p, true)
-	known := nowhere()
-	if front != nil {
-		b.from, b.rFrom = base+sign*faceZ(front, t.a, p), contactRadius(front)
-		known.add(b.from)
-	}
-	if rear != nil {
-		b.to, b.rTo = base+sign*faceZ(rear, t.a, p), contactRadius(rear)
-		known.add(b.to)
-	}
-	if bores.lo <= bores.hi {
-		known.add(bores.lo, bores.hi)
+	for _, q := range p.Bores {
+		known.add(base + sign*float64(q.Centre.Z))
+		widest = math.Max(widest, float64(q.Diameter.Or(0))/2)
 	}
 	if known.lo > known.hi {
 		known.add(base)
 	}
 	// beyond the last bore of an open end, a little more of the part
 	more := math.Max(.08*known.size(), 5)
-	if front == nil {
-		b.from, b.openFrom = known.lo-more, true
-	}
-	if rear == nil {
-		b.to, b.openTo = known.hi+more, true
-	}
-	if b.rFrom == 0 {
-		b.rFrom = math.Max(b.rTo, wallShare*widest)
-	}
-	if b.rTo == 0 {
-		b.rTo = math.Max(b.rFrom, wallShare*widest)
+	for k, beyond := range [2]float64{known.lo - more, known.hi + more} {
+		if b.open[k] {
+			b.z[k] = beyond
+		}
+		if b.r[k] == 0 {
+			b.r[k] = math.Max(b.r[1-k], wallShare*widest)
+		}
 	}
 	return b
 }
@@ -259,12 +242,13 @@ func contactRadius(f *align.Face) float64 {
 func (t *section) parts() {
 	for i, b := range t.blocks {
 		t.titled("part", t.s.Parts[i].Name, func() {
-			t.path(pale, true, t.px(b.from), t.py(b.rFrom), t.px(b.to), t.py(b.rTo), t.px(b.to), t.py(-b.rTo), t.px(b.from), t.py(-b.rFrom))
+			t.path(pale, true, t.px(b.z[0]), t.py(b.r[0]), t.px(b.z[1]), t.py(b.r[1]), t.px(b.z[1]), t.py(-b.r[1]), t.px(b.z[0]), t.py(-b.r[0]))
 			for _, r := range [2]float64{1, -1} {
-				t.line(ink, t.px(b.from), t.py(r*b.rFrom), t.px(b.to), t.py(r*b.rTo))
+				t.line(ink, t.px(b.z[0]), t.py(r*b.r[0]), t.px(b.z[1]), t.py(r*b.r[1]))
 			}
-			t.line([2]string{ink, dash}[boolIndex(b.openFrom)], t.px(b.from), t.py(b.rFrom), t.px(b.from), t.py(-b.rFrom))
-			t.line([2]string{ink, dash}[boolIndex(b.openTo)], t.px(b.to), t.py(b.rTo), t.px(b.to), t.py(-b.rTo))
+			for k, z := range b.z {
+				t.line([2]string{ink, dash}[boolIndex(b.open[k])], t.px(z), t.py(b.r[k]), t.px(z), t.py(-b.r[k]))
+			}
 		})
 	}
 }
@@ -304,7 +288,7 @@ func (t *section) joints() {
 			}
 			if j.Gasket != nil {
 				b := t.blocks[i+1]
-				t.line(heavy, t.px(z), t.py(b.rFrom), t.px(z), t.py(-b.rFrom))
+				t.line(heavy, t.px(z), t.py(b.r[0]), t.px(z), t.py(-b.r[0]))
 			}
 		})
 	}

@@ -161,13 +161,14 @@ func (t *target) rings() {
 	r := t.radius / t.scale / unit
 	step := roundDown(r / 2.4)
 	c := t.canvas
-	t.upright(chain, t.radius, 4)
+	t.upright(chain, t.radius)
 	for k := 1.0; k*step <= r*(1+sameStep); k++ {
 		px := k * step * unit * t.scale
 		c.circle(faint, t.cx, t.cy, px)
 		x, y := t.cx+px*math.Sin(5*math.Pi/4), t.cy-px*math.Cos(5*math.Pi/4)
 		c.try(halo, x, y+.35*smallSize, smallSize, middle, spell.Trimmed(k*step, 9))
 	}
+	t.clock(t.radius + 4)
 }
 
 func (t *target) reach(region []align.Vec2) {

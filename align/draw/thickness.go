@@ -159,7 +159,8 @@ func (m *plate) at(theta, dev float64) (x, y float64) {
 
 func (m *plate) draw() []keyLine {
 	c := m.canvas
-	m.upright(faint, m.radius, 2)
+	m.upright(faint, m.radius)
+	m.clock(m.radius + 2)
 	c.titled("mean", "mean thickness", func() { c.circle(chain, m.cx, m.cy, m.ring) })
 	keys := []keyLine{{c.stroke(chain), "mean ring: " + c.p.Size(tolerance.Length(m.mean))}}
 

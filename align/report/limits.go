@@ -80,17 +80,17 @@ func (t *teller) limit(table *paper.Table, v *study.Verdict) {
 	} else {
 		told += ", cannot be said"
 	}
+	small := func(c *paper.Cell, before, said, after string) {
+		c.Small, told = append(c.Small, said), told+before+said+after
+	}
 	if v.Best.Given && v.Worst.Given && v.Best.Value != v.Worst.Value {
-		over := fmt.Sprintf("best %s, worst %s as the parts are pushed", q.show(v.Best.Value), q.show(v.Worst.Value))
-		value.Small, told = append(value.Small, over), told+" ("+over+")"
+		small(&value, " (", fmt.Sprintf("best %s, worst %s as the parts are pushed", q.show(v.Best.Value), q.show(v.Worst.Value)), ")")
 	}
 	if v.U > 0 {
-		u := fmt.Sprintf("standard uncertainty %s from the readings", q.sure(v.U))
-		value.Small, told = append(value.Small, u), told+", "+u
+		small(&value, ", ", "standard uncertainty "+q.sure(v.U)+" from the readings", "")
 	}
 	if h, ok := v.Holds.Get(); ok && v.Word != tolerance.Undecided {
-		held := fmt.Sprintf("held in %s of what the readings leave open", spell.Percent(h))
-		value.Small, told = append(value.Small, held), told+"; "+held
+		small(&value, "; ", "held in "+spell.Percent(h)+" of what the readings leave open", "")
 	}
 	if in := t.inside(v, q); in != "" {
 		told += "; " + in
@@ -100,12 +100,10 @@ func (t *teller) limit(table *paper.Table, v *study.Verdict) {
 		}
 	}
 	if v.Limit.AtRest {
-		const rest = "judged where the joints rest"
-		asked.Small, told = append(asked.Small, rest), told+"; "+rest
+		small(&asked, "; ", "judged where the joints rest", "")
 	}
 	if v.Corrected {
-		const shifted = "judged with the gauge's stated shift taken out"
-		asked.Small, told = append(asked.Small, shifted), told+"; "+shifted
+		small(&asked, "; ", "judged with the gauge's stated shift taken out", "")
 	}
 	asked.Small = append(asked.Small, because)
 	table.Row(t.at.limit(v.Limit), asked, paper.Verdict(v.Word), value, room)
@@ -115,10 +113,7 @@ func (t *teller) limit(table *paper.Table, v *study.Verdict) {
 // inside says how far a limit is held or missed, and in which state; nothing of a box that does not assemble.
 func (t *teller) inside(v *study.Verdict, q shown) string {
 	room, said := roomOf(t.res, v).Get()
-	in := ""
-	if v.InState != "" {
-		in = " in state " + spell.Name(v.InState)
-	}
+	in := inState(v.InState)
 	switch {
 	case !said || v.Limit.Output.What == align.Assembles:
 		if in != "" {
@@ -151,10 +146,7 @@ func (t *teller) limitNotes(v *study.Verdict, q shown) []string {
 	case tolerance.Depends:
 		out = append(out, "it depends on how the parts are pushed before tightening: see which way to push, below")
 	}
-	if s := t.unmoved(v); s != "" {
-		out = append(out, s)
-	}
-	return out
+	return append(out, of(t.unmoved(v))...)
 }
 
 // gaugesAssumed says that the gauges are taken as true, where that is so: because no uncertainty is stated, or because those
@@ -227,13 +219,11 @@ func setWords(set string) string { return spell.Clean(strings.Replace(set, ": ",
 // when no reading moves it, or that cannot be worked out.
 func (t *teller) leastCertain(v *study.Verdict) (set string, share float64) {
 	s, err := t.rec.Stack()
+	if c := boxOf(t.res, v); err == nil && c.state != "" {
+		s, err = s.InState(c.state)
+	}
 	if err != nil {
 		return "", 0
-	}
-	if c := boxOf(t.res, v); c.state != "" {
-		if s, err = s.InState(c.state); err != nil {
-			return "", 0
-		}
 	}
 	shares, err := study.UncertaintyShares(s, v.Limit.Output)
 	if err != nil || len(shares) == 0 {

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"sort"
 	"strings"
 
 	"example.com/borestack/align"
@@ -99,19 +98,15 @@ func (t *teller) illustrate() error {
 // there is none the stack.
 func (a *album) first() {
 	res := a.t.res.Assembly
-	for i := range res.Joints {
-		if joint := res.Joints[i].Name; !res.Joints[i].Assembles {
-			a.joint(&a.t.page.Picture, joint)
-			return
-		}
+	if list := fouls(res); len(list) > 0 {
+		a.joint(&a.t.page.Picture, list[0].Name)
+		return
 	}
 	if res.Line == nil {
 		a.whole(&a.t.page.Picture)
 		return
 	}
-	a.draw(&a.t.page.Picture, "The shaft line in side and top view, from the main reference.", func(w io.Writer, o draw.Options) error {
-		return draw.ShaftLine(w, a.stack, res, o)
-	})
+	a.draw(&a.t.page.Picture, "The shaft line in side and top view, from the main reference.", func(w io.Writer, o draw.Options) error { return draw.ShaftLine(w, a.stack, res, o) })
 }
 
 // supports draws every bore that carries a shaft as seen from the tail.
@@ -119,9 +114,7 @@ func (a *album) supports(c *paper.Section) {
 	res := a.t.res.Assembly
 	for i := range most(c, len(res.Supports)) {
 		aim := a.aim(res.Supports[i].Bore)
-		a.draw(&c.Gallery, "Bore "+spell.Clean(aim.Bore)+", as seen from the tail.", func(w io.Writer, o draw.Options) error {
-			return draw.Target(w, a.stack, res, aim, o)
-		})
+		a.draw(&c.Gallery, "Bore "+spell.Clean(aim.Bore)+", as seen from the tail.", func(w io.Writer, o draw.Options) error { return draw.Target(w, a.stack, res, aim, o) })
 	}
 }
 
@@ -156,15 +149,11 @@ func (a *album) joints(c *paper.Section) {
 }
 
 func (a *album) joint(to *[]paper.Picture, joint string) {
-	a.draw(to, "Joint "+spell.Clean(joint)+", as seen from the tail.", func(w io.Writer, o draw.Options) error {
-		return draw.Joint(w, a.stack, a.t.res.Assembly, joint, o)
-	})
+	a.draw(to, "Joint "+spell.Clean(joint)+", as seen from the tail.", func(w io.Writer, o draw.Options) error { return draw.Joint(w, a.stack, a.t.res.Assembly, joint, o) })
 }
 
 func (a *album) whole(to *[]paper.Picture) {
-	a.draw(to, "The stack as understood from the record, to scale: hold it against the machine before believing a number.", func(w io.Writer, o draw.Options) error {
-		return draw.Stack(w, a.stack, a.t.res.Assembly, o)
-	})
+	a.draw(to, "The stack as understood from the record, to scale: hold it against the machine before believing a number.", func(w io.Writer, o draw.Options) error { return draw.Stack(w, a.stack, a.t.res.Assembly, o) })
 }
 
 // parts draws the thickness of every part that was read with a micrometer.
@@ -177,9 +166,7 @@ func (a *album) parts(c *paper.Section) {
 		}
 	}
 	for _, part := range read[:most(c, len(read))] {
-		a.draw(&c.Gallery, "Thickness of "+spell.Clean(part)+" round the clock, as mounted, seen from the tail.", func(w io.Writer, o draw.Options) error {
-			return draw.Thickness(w, a.stack, res, part, o)
-		})
+		a.draw(&c.Gallery, "Thickness of "+spell.Clean(part)+" round the clock, as mounted, seen from the tail.", func(w io.Writer, o draw.Options) error { return draw.Thickness(w, a.stack, res, part, o) })
 	}
 }
 
@@ -194,16 +181,10 @@ func (a *album) variation(c *paper.Section, q *study.Variation) {
 		what := outputShort(o.Limit.Output)
 		if b, ok := a.t.bins(o); ok {
 			b.Note = note
-			a.draw(&c.Gallery, "How the samples of "+what+" lie.", func(w io.Writer, opt draw.Options) error {
-				return draw.Histogram(w, b, opt)
-			})
+			a.draw(&c.Gallery, "How the samples of "+what+" lie.", func(w io.Writer, opt draw.Options) error { return draw.Histogram(w, b, opt) })
 		}
-		if s := contributions(o); len(s.Shares) > 0 {
-			s.Note = "Shares of the variance, to first order."
-			a.draw(&c.Gallery, "What contributes to "+what+".", func(w io.Writer, opt draw.Options) error {
-				return draw.Shares(w, s, opt)
-			})
-		}
+		s := contributions(o)
+		a.draw(&c.Gallery, "What contributes to "+what+".", func(w io.Writer, opt draw.Options) error { return draw.Shares(w, s, opt) })
 	}
 }
 
@@ -229,13 +210,10 @@ const mostShares = 12
 
 // contributions are the shares of an output's variance, the largest first.
 func contributions(o *study.Varied) draw.Contributions {
-	c := draw.Contributions{Of: outputShort(o.Limit.Output)}
-	for _, s := range o.Shares {
-		if s.Share > 0 {
-			c.Shares = append(c.Shares, tolerance.Share{Name: s.Name, Share: math.Min(s.Share, 1)})
-		}
+	c := draw.Contributions{Of: outputShort(o.Limit.Output), Note: "Shares of the variance, to first order.", Shares: largestFirst(o.Shares, math.SmallestNonzeroFloat64)}
+	for i := range c.Shares {
+		c.Shares[i].Share = min(c.Shares[i].Share, 1)
 	}
-	sort.SliceStable(c.Shares, func(i, k int) bool { return c.Shares[i].Share > c.Shares[k].Share })
 	c.Shares = c.Shares[:min(len(c.Shares), mostShares)]
 	return c
 }

@@ -1,7 +1,6 @@
 package report
 
 import (
-	"cmp"
 	"fmt"
 	"slices"
 	"strconv"
@@ -193,14 +192,3 @@ func (p pointers) candidate(place, name string) []string {
 //
 // Source: RFC 6901, section 3.
 func token(name string) string { return strings.NewReplacer("~", "~0", "/", "~1").Replace(name) }
-
-// vary are the sources of variation of one kind: their indices in the record.
-func (p pointers) vary(because string) []int {
-	var out []int
-	for i, v := range p.rec.Vary {
-		if cmp.Or(v.Because, "process") == because {
-			out = append(out, i)
-		}
-	}
-	return out
-}

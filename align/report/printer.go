@@ -141,10 +141,7 @@ func (q shown) show(v float64) string {
 	case quantity.Turn:
 		return q.p.degrees(tolerance.Angle(v))
 	case quantity.YesNo:
-		if v >= 1 {
-			return "yes"
-		}
-		return "no"
+		return [2]string{"no", "yes"}[boolIndex(v >= 1)]
 	}
 	return q.p.telling(tolerance.Length(v))
 }
@@ -181,11 +178,15 @@ func (q shown) bounds(least, greatest tolerance.Optional[float64]) string {
 }
 
 func (t *teller) outputWords(l record.Limit) string {
-	s := outputName(l.Output)
-	if l.State != "" {
-		s += " in state " + spell.Name(l.State)
+	return outputName(l.Output) + inState(l.State)
+}
+
+// inState is behind what is said of a state; empty as measured.
+func inState(state string) string {
+	if state == "" {
+		return ""
 	}
-	return s
+	return " in state " + spell.Name(state)
 }
 
 // outputName says what an output is, with the convention that it is read in.
@@ -209,6 +210,11 @@ func outputShort(o align.Output) string {
 
 // clauses are what a sentence is put together from.
 type clauses []string
+
+// say adds those that are not empty.
+func (c *clauses) say(list ...string) {
+	*c = append(*c, of(list...)...)
+}
 
 func (c *clauses) add(format string, args ...any) { *c = append(*c, fmt.Sprintf(format, args...)) }
 
