@@ -173,9 +173,7 @@ func (p *plan) draw() []keyLine {
 	}
 	if g := p.is.Gap; g.Greatest > 0 {
 		s, cs := math.Sincos(float64(g.Clock))
-		c.titled("gap", "greatest gap", func() {
-			c.arrow(accent, mark, p.cx+(r-26)*s, p.cy-(r-26)*cs, p.cx+(r-2)*s, p.cy-(r-2)*cs)
-		})
+		c.titled("gap", "greatest gap", func() { c.arrow(accent, mark, p.cx+(r-26)*s, p.cy-(r-26)*cs, p.cx+(r-2)*s, p.cy-(r-2)*cs) })
 		add(func(x, y float64) { c.arrow(accent, mark, x-10, y, x+10, y) }, "greatest gap: "+c.p.Length(g.Greatest)+" at "+spell.Hand(g.Clock))
 	}
 	return keys
@@ -228,10 +226,10 @@ func (p *plan) pilotWords() string {
 	} else if s += "clearance " + p.p.Length(l); f.Loose {
 		s += ", which locates nothing"
 	}
-	if lean := math.Hypot(f.Lean.X, f.Lean.Y); p.p.slope(lean) != p.p.slope(0) {
-		s += "; leans " + p.p.slope(lean) + " towards " + spell.Hand(f.Lean.Clock())
+	if lean := math.Hypot(f.Lean.X, f.Lean.Y); p.p.Slope(lean) != p.p.Slope(0) {
+		s += "; leans " + p.p.Slope(lean) + " towards " + spell.Hand(f.Lean.Clock())
 		if f.LeanRoom.Given {
-			s += ", room for " + p.p.slope(f.LeanRoom.Value)
+			s += ", room for " + p.p.Slope(f.LeanRoom.Value)
 		}
 	}
 	if f.Strain > 0 {

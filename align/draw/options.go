@@ -76,13 +76,9 @@ func belongs(s *align.Stack, a *align.Assembly) error {
 	for _, q := range s.Shafts {
 		bores = append(bores, namesOf(q.Supports, func(q *align.Support) string { return q.Bore })...)
 	}
-	if len(bores) != len(a.Supports) || (a.Line == nil) != (len(s.Shafts) == 0) {
-		return conflict("/shafts", fmt.Sprintf("%d supports", len(a.Supports)), fmt.Sprintf("%d supports", len(bores)))
-	}
-	for i, b := range bores {
-		if a.Supports[i].Bore != b {
-			return conflict("/shafts", fmt.Sprintf("%q", a.Supports[i].Bore), fmt.Sprintf("%q", b))
-		}
+	carry := namesOf(a.Supports, func(b *align.SupportedBore) string { return b.Bore })
+	if !slices.Equal(carry, bores) || (a.Line == nil) != (len(s.Shafts) == 0) {
+		return conflict("/shafts", fmt.Sprintf("%q", carry), fmt.Sprintf("%q", bores))
 	}
 	return nil
 }

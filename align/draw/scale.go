@@ -66,25 +66,13 @@ func (s span) size() float64 { return s.hi - s.lo }
 // speller spells numbers in the picture's unit, digit for digit as the report does.
 type speller struct{ spell.Lengths }
 
-// slope is a slope with its unit: millimetres a metre, or the same number of thousandths of an inch an inch.
-func (p speller) slope(v float64) string {
-	unit := " mm/m"
-	if p.Unit == tolerance.Inches || p.Unit == tolerance.Thousandths {
-		unit = " thou/in"
-	}
-	return spell.Fixed(v*1000, 2, 0) + unit
-}
-
 // turnWords is a small turn and its way round.
 func turnWords(a tolerance.Angle) string {
 	s := spell.Degrees(tolerance.Angle(math.Abs(float64(a))))
-	switch {
-	case s == spell.Degrees(0):
+	if s == spell.Degrees(0) {
 		return s
-	case a < 0:
-		return s + " anticlockwise"
 	}
-	return s + " clockwise"
+	return s + [2]string{" clockwise", " anticlockwise"}[boolIndex(a < 0)]
 }
 
 // times is how many times larger, with digits in groups: "1,250 times".
@@ -97,17 +85,13 @@ func count(n int) string { return grouped(strconv.Itoa(n)) }
 // grouped puts commas between groups of three digits of a positive number.
 func grouped(s string) string {
 	whole, rest, _ := strings.Cut(s, ".")
-	var b strings.Builder
-	for i, r := range whole {
-		if i > 0 && (len(whole)-i)%3 == 0 {
-			b.WriteByte(',')
-		}
-		b.WriteRune(r)
+	for i := len(whole) - 3; i > 0; i -= 3 {
+		whole = whole[:i] + "," + whole[i:]
 	}
 	if rest != "" {
-		b.WriteString("." + rest)
+		whole += "." + rest
 	}
-	return b.String()
+	return whole
 }
 
 // offset spells a vector across the shaft line: "0.012 mm at 4:30", or "0 mm".

@@ -319,9 +319,7 @@ func (t *section) supports() {
 	}
 	for i := range t.s.Shafts {
 		z := reachOfShaft(t.s, t.a, t.s.Shafts[i].Name)
-		t.titled("shaft", t.s.Shafts[i].Name, func() {
-			t.dashed(accent, i, t.px(z.lo), t.axis, t.px(z.hi), t.axis)
-		})
+		t.titled("shaft", t.s.Shafts[i].Name, func() { t.dashed(accent, i, t.px(z.lo), t.axis, t.px(z.hi), t.axis) })
 	}
 	for _, p := range t.s.Pockets {
 		t.titled("pocket", p.Name, func() { t.diamond(hollow, t.px(float64(p.Z)), t.axis, 5) })

@@ -34,12 +34,8 @@ func Target(w io.Writer, s align.Stack, a *align.Assembly, aim Aim, o Options) e
 	if l, ok := aim.Limit.Get(); ok && !(l >= 0 && !math.IsInf(float64(l), 0)) {
 		return fault.At("/limit", fmt.Sprint(float64(l)), "a finite limit of at least 0", fault.ErrOutOfRange)
 	}
-	i, known := -1, []string(nil)
-	for k, q := range sc.spots[:len(a.Supports)] {
-		if known = append(known, q.name); q.name == aim.Bore {
-			i = k
-		}
-	}
+	known := namesOf(a.Supports, func(b *align.SupportedBore) string { return b.Bore })
+	i := slices.Index(known, aim.Bore)
 	if i < 0 {
 		return unknown("/bore", aim.Bore, "bore that carries a shaft", known)
 	}

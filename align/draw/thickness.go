@@ -64,7 +64,7 @@ func Thickness(w io.Writer, s align.Stack, a *align.Assembly, part string, o Opt
 func plateWords(p speller, shape align.PartShape) string {
 	s := "Thickness " + p.Size(shape.Thickness) + " on its axis"
 	if size := shape.Wedge.Size(); size > 0 {
-		s += "; wedge " + p.slope(size) + ", thickest at " + spell.Hand(shape.Wedge.Clock())
+		s += "; wedge " + p.Slope(size) + ", thickest at " + spell.Hand(shape.Wedge.Clock())
 		if shape.Rise.Given && shape.Across.Given {
 			s += ", by " + p.Length(shape.Rise.Value) + " across " + p.Size(shape.Across.Value)
 		}
@@ -188,10 +188,8 @@ func (m *plate) draw() []keyLine {
 	if m.shape.Wedge != (align.Slope{}) {
 		s, cs := math.Sincos(float64(m.outward))
 		tail, tip := 18.0, m.ring-m.deepest-8
-		c.titled("wedge", "wedge, towards its thickest side", func() {
-			c.arrow(accent, mark, m.cx-tail*s, m.cy+tail*cs, m.cx+tip*s, m.cy-tip*cs)
-		})
-		keys = append(keys, keyLine{func(x, y float64) { c.arrow(accent, mark, x-10, y, x+10, y) }, "wedge: thickest at " + spell.Hand(m.outward) + ", " + c.p.slope(math.Hypot(m.shape.Wedge.X, m.shape.Wedge.Y))})
+		c.titled("wedge", "wedge, towards its thickest side", func() { c.arrow(accent, mark, m.cx-tail*s, m.cy+tail*cs, m.cx+tip*s, m.cy-tip*cs) })
+		keys = append(keys, keyLine{func(x, y float64) { c.arrow(accent, mark, x-10, y, x+10, y) }, "wedge: thickest at " + spell.Hand(m.outward) + ", " + c.p.Slope(math.Hypot(m.shape.Wedge.X, m.shape.Wedge.Y))})
 	}
 	if v, ok := m.shape.ThicknessVariation.Get(); ok {
 		keys = append(keys, keyLine{nil, "thickness variation " + c.p.Length(v) + ", greatest less least reading"})

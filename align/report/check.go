@@ -97,7 +97,7 @@ func (c *checker) joint(k int) []string {
 	if g := j.Gasket; g != nil {
 		s := fmt.Sprintf("a gasket or shim %s thick", c.p.Size(g.Thickness))
 		if g.Slope.Size() > 0 {
-			s += fmt.Sprintf(", thickest at %s by %s", g.Slope.Clock().Hours(), c.p.ratio(g.Slope.Size()))
+			s += fmt.Sprintf(", thickest at %s by %s", g.Slope.Clock().Hours(), c.p.Slope(g.Slope.Size()))
 		}
 		add("%s", s)
 	}
@@ -220,7 +220,7 @@ func (c *checker) support(q align.Support) string {
 		s += ", journal runs out " + c.p.Length(q.Runout.Length()) + " TIR"
 	}
 	if q.Tilt.Given {
-		s += ", may tilt " + c.p.ratio(q.Tilt.Value)
+		s += ", may tilt " + c.p.Slope(q.Tilt.Value)
 	}
 	return s
 }

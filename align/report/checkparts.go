@@ -93,7 +93,7 @@ func (c *checker) face(side string, f *align.Face, fits map[string]align.Reading
 	case f.Slope == (align.Slope{}):
 		add("square, at z %s", c.p.Bare(f.Z))
 	default:
-		add("at z %s, rising towards %s by %s", c.p.Bare(f.Z), f.Slope.Clock().Hours(), c.p.ratio(f.Slope.Size()))
+		add("at z %s, rising towards %s by %s", c.p.Bare(f.Z), f.Slope.Clock().Hours(), c.p.Slope(f.Slope.Size()))
 	}
 	if f.Diameter.Given {
 		add("contact out to a diameter of %s", c.p.Bare(f.Diameter.Value))
@@ -143,7 +143,7 @@ func (c *checker) bore(k int, b *align.Bore, fits map[string]align.ReadingFit) s
 		add("centre at %s%s", c.p.point(v), c.onDial(v))
 	}
 	if b.Slope != (align.Slope{}) {
-		add("its axis leans towards %s by %s", b.Slope.Clock().Hours(), c.p.ratio(b.Slope.Size()))
+		add("its axis leans towards %s by %s", b.Slope.Clock().Hours(), c.p.Slope(b.Slope.Size()))
 	}
 	return "bore " + spell.Name(b.Name) + ": " + strings.Join(out, "; ") + "."
 }

@@ -243,17 +243,15 @@ func (t *teller) provenance() (facts []fact, record []byte, err error) {
 }
 
 func (t *teller) origins() string {
-	n := len(t.res.Verdicts)
-	if n == 0 {
+	if len(t.res.Verdicts) == 0 {
 		return "none is given"
 	}
 	var out, silent []string
-	for i := range t.res.Verdicts {
-		l := &t.res.Verdicts[i].Limit
-		if l.Because == "" {
-			silent = append(silent, l.Path)
+	for _, v := range t.res.Verdicts {
+		if v.Limit.Because == "" {
+			silent = append(silent, v.Limit.Path)
 		} else {
-			out = append(out, l.Path+": "+spell.Clean(l.Because))
+			out = append(out, v.Limit.Path+": "+spell.Clean(v.Limit.Because))
 		}
 	}
 	if len(silent) > 0 {
@@ -264,21 +262,12 @@ func (t *teller) origins() string {
 
 // version is the library's, as the program that runs was built with it: "development" when it was built from a source tree without one.
 func version() string {
-	info, ok := debug.ReadBuildInfo()
-	if !ok {
-		return "development"
-	}
-	found := ""
-	if info.Main.Path == module {
-		found = info.Main.Version
-	}
-	for _, d := range info.Deps {
-		if d.Path == module {
-			found = d.Version
+	if info, ok := debug.ReadBuildInfo(); ok {
+		for _, m := range append(info.Deps, &info.Main) {
+			if m.Path == module && m.Version != "" && m.Version != "(devel)" {
+				return m.Version
+			}
 		}
 	}
-	if found == "" || found == "(devel)" {
-		return "development"
-	}
-	return found
+	return "development"
 }

@@ -88,9 +88,9 @@ func (t *teller) pilot(j *align.SeatedJoint) []string {
 	}
 	lean := f.Lean.Size()
 	if t.p.slope(lean) != "0" {
-		s := fmt.Sprintf("its axis leans %s towards %s", t.p.ratio(lean), f.Lean.Clock().Hours())
+		s := fmt.Sprintf("its axis leans %s towards %s", t.p.Slope(lean), f.Lean.Clock().Hours())
 		if f.LeanRoom.Given {
-			s += fmt.Sprintf(" with room for %s", t.p.ratio(f.LeanRoom.Value))
+			s += fmt.Sprintf(" with room for %s", t.p.Slope(f.LeanRoom.Value))
 		}
 		add("%s", s)
 	}
@@ -177,7 +177,7 @@ func (p printer) shape(s align.PartShape) string {
 	case s.Rise.Given && s.Across.Given:
 		out += fmt.Sprintf(", thickest at %s seen from the tail, by %s across %s", at, p.Sizes(s.Rise.Value), p.Bare(s.Across.Value))
 	default:
-		out += fmt.Sprintf(", thickest at %s seen from the tail, by %s", at, p.ratio(wedge))
+		out += fmt.Sprintf(", thickest at %s seen from the tail, by %s", at, p.Slope(wedge))
 	}
 	if s.ThicknessVariation.Given {
 		out += fmt.Sprintf("; the readings vary by %s", p.Length(s.ThicknessVariation.Value))

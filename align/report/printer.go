@@ -71,20 +71,12 @@ func (p printer) withUnit(l tolerance.Length) paper.Cell {
 	return paper.Number(p.Length(l), p.in(l), p.Unit.String())
 }
 
-// slopeUnit is the unit of slopes: the same number in millimetres a metre and in thousandths of an inch an inch.
-func (p printer) slopeUnit() string {
-	if p.Unit == tolerance.Inches || p.Unit == tolerance.Thousandths {
-		return "thou/in"
-	}
-	return "mm/m"
-}
-
 // slope is a slope without its unit.
 func (p printer) slope(v float64) string { return spell.Fixed(v*1000, 2, 0) }
 
 // slopeCell is the size of a slope, in a column of slopes.
 func (p printer) slopeCell(s align.Slope) paper.Cell {
-	return paper.Number(p.slope(s.Size()), s.Size()*1000, p.slopeUnit())
+	return paper.Number(p.slope(s.Size()), s.Size()*1000, p.SlopeUnit())
 }
 
 // shareCell is a share in percent; a dash without one.
@@ -94,9 +86,6 @@ func shareCell(o tolerance.Optional[float64]) paper.Cell {
 	}
 	return paper.Number(spell.Percent(o.Value), o.Value, "")
 }
-
-// ratio is a slope with its unit.
-func (p printer) ratio(v float64) string { return p.slope(v) + " " + p.slopeUnit() }
 
 // degrees is a turn, to a thousandth of a degree: no finer than a dial at the rim can tell.
 func (p printer) degrees(a tolerance.Angle) string { return spell.Fixed(a.Degrees(), 3, 0) + "°" }
@@ -135,7 +124,7 @@ func (q shown) show(v float64) string {
 	case quantity.Share:
 		return spell.Percent(v)
 	case quantity.Slope:
-		return q.p.ratio(v)
+		return q.p.Slope(v)
 	case quantity.Force:
 		return newtons(v)
 	case quantity.Turn:

@@ -3,7 +3,6 @@ package report
 import (
 	"fmt"
 	"math"
-	"strconv"
 	"strings"
 
 	"example.com/borestack/align"
@@ -49,16 +48,16 @@ func (t *teller) readings() {
 
 // firstHarmonic is the size of a fit's first harmonic; one that is rounding has no number in full, as in the JSON report.
 func (t *teller) firstHarmonic(f *align.ReadingFit) paper.Cell {
-	c := paper.Cell{Text: "-"}
 	for _, h := range f.Harmonics {
 		if h.N == 1 {
-			c = t.p.cell(h.Size)
+			c := t.p.cell(h.Size)
 			if h.Size < noOffset {
 				c.Value = nil
 			}
+			return c
 		}
 	}
-	return c
+	return paper.Cell{Text: "-"}
 }
 
 // A dial's first harmonic says where the readings are greatest, which is seldom what is wanted: a bore swept from inside reads
@@ -124,31 +123,25 @@ func sweptWords(p printer, s *align.Stack, fit *align.ReadingFit) string {
 // sweepAt finds the sweep that a pointer to readings leads to: of a bore or pilot bore, of a spigot, or of a face. Nil: it
 // leads to none.
 func sweepAt(s *align.Stack, path string) (sweep *align.Sweep, bore, face bool) {
-	key := strings.Split(path, "/")
-	if len(key) < 5 || key[1] != "parts" {
-		return nil, false, false
-	}
-	n, err := strconv.Atoi(key[2])
-	if err != nil || n < 0 || n >= len(s.Parts) {
-		return nil, false, false
-	}
-	part := &s.Parts[n]
-	if key[3] == "bores" {
-		if k, err := strconv.Atoi(key[4]); err == nil && k >= 0 && k < len(part.Bores) {
-			return part.Bores[k].Sweep, true, false
+	for i, p := range s.Parts {
+		leads := func(format string, args ...any) bool {
+			return strings.HasPrefix(path+"/", fmt.Sprintf("/parts/%d/", i)+fmt.Sprintf(format, args...)+"/")
 		}
-		return nil, false, false
-	}
-	f := part.Front
-	if key[3] == "rear" {
-		f = part.Rear
-	}
-	switch {
-	case f == nil:
-	case key[4] == "sweep":
-		return f.Sweep, false, true
-	case key[4] == "pilot" && f.Pilot != nil:
-		return f.Pilot.Sweep, f.Pilot.Kind == align.PilotBore, false
+		for k, b := range p.Bores {
+			if leads("bores/%d", k) {
+				return b.Sweep, true, false
+			}
+		}
+		for k, f := range [2]*align.Face{p.Front, p.Rear} {
+			side := [2]string{"front", "rear"}[k]
+			switch {
+			case f == nil:
+			case leads("%s/sweep", side):
+				return f.Sweep, false, true
+			case leads("%s/pilot", side) && f.Pilot != nil:
+				return f.Pilot.Sweep, f.Pilot.Kind == align.PilotBore, false
+			}
+		}
 	}
 	return nil, false, false
 }

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"slices"
 	"strconv"
 	"strings"
@@ -30,17 +31,9 @@ func conditionsOf(res *study.Result) []condition {
 // boxOf is the box in the state that decides a verdict: the one that governs, or the one that the limit names. A state that
 // the result does not hold is taken as measured.
 func boxOf(res *study.Result, v *study.Verdict) condition {
-	name := v.InState
-	if name == "" {
-		name = v.Limit.State
-	}
 	list := conditionsOf(res)
-	for _, c := range list[1:] {
-		if name != "" && c.state == name {
-			return c
-		}
-	}
-	return list[0]
+	i := slices.IndexFunc(list, func(c condition) bool { return c.state == cmp.Or(v.InState, v.Limit.State) })
+	return list[max(i, 0)]
 }
 
 func assembles(a *align.Assembly) bool { return len(fouls(a)) == 0 }

@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 	"strconv"
+	"strings"
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/internal/paper"
@@ -24,7 +25,7 @@ func (t *teller) supports() {
 		from = "reference " + spell.Name(t.rec.References[0].Name)
 	}
 	s := t.page.Section("supports", fmt.Sprintf("Supports (%s), from %s", t.p.Unit, from))
-	table := s.Table(slices.Concat(paper.Words("support"), paper.Numbers("z", "offset"), paper.Words("at"), paper.Numbers("TIR", "tilt "+t.p.slopeUnit()), paper.Words("at"), paper.Numbers("clearance", "room"))...)
+	table := s.Table(slices.Concat(paper.Words("support"), paper.Numbers("z", "offset"), paper.Words("at"), paper.Numbers("TIR", "tilt "+t.p.SlopeUnit()), paper.Words("at"), paper.Numbers("clearance", "room"))...)
 	several := slices.ContainsFunc(a.Supports, func(b align.SupportedBore) bool { return b.Shaft != a.Supports[0].Shaft })
 	hand := func(said string, v interface{ Clock() tolerance.Angle }) paper.Cell {
 		if said == "0" {
@@ -67,11 +68,8 @@ func (t *teller) states() {
 		table.Row(at, append([]paper.Cell{{Text: name}}, t.lineCells(c.box)...)...)
 	}
 	if a := t.res.Assembly; a.Line != nil && assembles(a) {
-		c, less := tightest(t.res)
-		where := "as measured"
-		if less {
-			where = "in state " + spell.Name(c.state)
-		}
+		c, _ := tightest(t.res)
+		where := cmp.Or(strings.TrimPrefix(inState(c.state), " "), "as measured")
 		s.Item("the least room, however the parts lie, is %s: a margin of %s", where, t.p.Length(leastMargin(c.box)))
 	}
 	for _, q := range t.res.States {
@@ -139,7 +137,7 @@ func (t *teller) sideLoads() {
 		return
 	}
 	s := t.page.Section("loads", "Side loads (estimate: straight bores, rigid but for the stiffness stated)")
-	table := s.Table(slices.Concat(paper.Words("support", "shaft"), paper.Numbers("force N"), paper.Words("towards"), paper.Numbers("shaft tilt "+t.p.slopeUnit(), "of permitted"))...)
+	table := s.Table(slices.Concat(paper.Words("support", "shaft"), paper.Numbers("force N"), paper.Words("towards"), paper.Numbers("shaft tilt "+t.p.SlopeUnit(), "of permitted"))...)
 	supports := t.at.supports()
 	for i, q := range l.At {
 		size := math.Hypot(q.Force.X, q.Force.Y)

@@ -124,14 +124,6 @@ func (p *Page) list(bare bool, id, title string, items []string) {
 	}
 }
 
-// Find is the section of that id; nil without one.
-func (p *Page) Find(id string) *Section {
-	if i := slices.IndexFunc(p.Sections, func(s *Section) bool { return s.ID == id }); i >= 0 {
-		return p.Sections[i]
-	}
-	return nil
-}
-
 // Text adds a paragraph.
 func (s *Section) Text(format string, args ...any) {
 	s.Blocks = append(s.Blocks, Block{Text: fmt.Sprintf(format, args...)})
