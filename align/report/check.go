@@ -2,6 +2,7 @@ package report
 
 import (
 	"bytes"
+	"cmp"
 	"fmt"
 	"io"
 	"math"
@@ -64,11 +65,7 @@ type checker struct {
 }
 
 func (c *checker) head() {
-	title := spell.Clean(c.rec.Title)
-	if title == "" {
-		title = "a record without a title"
-	}
-	c.page.Lead = "The record in words: " + title + "."
+	c.page.Lead = "The record in words: " + cmp.Or(spell.Clean(c.rec.Title), "a record without a title") + "."
 	s := c.page.Section("", "")
 	if c.rec.Note != "" {
 		s.Text("%s", spell.Clean(c.rec.Note))
@@ -101,13 +98,11 @@ func (c *checker) joint(k int) []string {
 		}
 		add("%s", s)
 	}
-	add("%s", c.register(j, mounted(front, true), mounted(rear, false)))
+	out.say(c.register(j, mounted(front, true), mounted(rear, false)))
 	if j.Engagement.Given {
 		add("engaged over %s", c.p.Size(j.Engagement.Value))
 	}
-	for i := range j.Pins {
-		add("%s", c.pin(&j.Pins[i]))
-	}
+	out.say(mapped(j.Pins, c.pin)...)
 	if j.BoltClearance.Given {
 		add("%d bolts with %s of clearance", len(j.Bolts), c.p.Length(j.BoltClearance.Value.Length()))
 	}
@@ -117,12 +112,9 @@ func (c *checker) joint(k int) []string {
 	if j.SeatOnPoints {
 		add("seated on the measured points of both faces")
 	}
-	switch j.Rules {
-	case align.RulesFlush:
-		add("the bolts close the faces, whatever the pilot says")
-	case align.RulesPilot:
-		add("the pilot leads, whatever the faces say")
-	}
+	out.say(map[align.Rules]string{
+		align.RulesFlush: "the bolts close the faces, whatever the pilot says", align.RulesPilot: "the pilot leads, whatever the faces say",
+	}[j.Rules])
 	switch {
 	case j.Float != nil:
 		add("its float was measured: %s, turned %s clockwise", c.p.point(align.Vec2{X: j.Float.X, Y: j.Float.Y}), c.p.degrees(j.Float.Turn))
@@ -163,7 +155,7 @@ func (c *checker) register(j *align.Joint, a, b *align.Face) string {
 	return fmt.Sprintf("%s, %s in %s: %s", whose, c.p.Bare(spigot), c.p.Size(bore), fit)
 }
 
-func (c *checker) pin(p *align.Pin) string {
+func (c *checker) pin(p align.Pin) string {
 	s := fmt.Sprintf("pin %s of %s ", spell.Name(p.Dowel), c.p.Size(p.Diameter))
 	s += [3]string{"pressed in the front part", "pressed in the rear part", "held by neither part"}[min(p.Pressed, 2)]
 	if v, ok := p.Locates.Get(); ok {
@@ -176,27 +168,20 @@ func (c *checker) pin(p *align.Pin) string {
 }
 
 func (c *checker) shafts() {
-	if len(c.stack.Shafts)+len(c.stack.Pockets)+len(c.stack.References) == 0 {
-		return
-	}
-	title := "Shafts"
-	if len(c.stack.Shafts) == 0 {
-		title = "References"
-	}
-	s := c.page.Section("shafts", title)
+	var out clauses
 	for _, q := range c.stack.Shafts {
 		list := mapped(q.Supports, c.support)
 		if len(q.Sections) > 0 {
 			list = append(list, c.sections(&q))
 		}
-		s.Line("%s: %s%s.", spell.Name(q.Name), strings.Join(list, "; "), warmth(q.Temperature))
+		out.add("%s: %s%s.", spell.Name(q.Name), strings.Join(list, "; "), warmth(q.Temperature))
 	}
 	for _, q := range c.stack.Pockets {
 		wide := ""
 		if q.Width.Given {
 			wide = ", " + c.p.Size(q.Width.Value) + " wide"
 		}
-		s.Line("%s: %s runs in the end of %s at z %s, clearance %s%s.", spell.Name(q.Name), spell.Name(q.Between[0]), spell.Name(q.Between[1]), c.p.Bare(q.Z), c.p.Length(q.Clearance.Length()), wide)
+		out.add("%s: %s runs in the end of %s at z %s, clearance %s%s.", spell.Name(q.Name), spell.Name(q.Between[0]), spell.Name(q.Between[1]), c.p.Bare(q.Z), c.p.Length(q.Clearance.Length()), wide)
 	}
 	for _, r := range c.stack.References {
 		along := "through " + spell.Name(r.Through[0]) + " and " + spell.Name(r.Through[1])
@@ -206,8 +191,13 @@ func (c *checker) shafts() {
 		case len(r.Best) > 0:
 			along = "the best line through " + spell.Listed(cleaned(r.Best), 6)
 		}
-		s.Line("reference %s: %s.", spell.Name(r.Name), along)
+		out.add("reference %s: %s.", spell.Name(r.Name), along)
 	}
+	title := "Shafts"
+	if len(c.stack.Shafts) == 0 {
+		title = "References"
+	}
+	c.page.Lines("shafts", title, out...)
 }
 
 func (c *checker) support(q align.Support) string {
@@ -289,13 +279,9 @@ func (c *checker) states() {
 }
 
 func (c *checker) limits() {
-	s := c.page.Section("limits", "Limits")
-	list := c.rec.Limits()
-	if len(list) == 0 {
-		s.Item("none: there will be nothing to pass or fail")
-	}
+	var out clauses
 	t := teller{p: c.p}
-	for _, l := range list {
+	for _, l := range c.rec.Limits() {
 		want := strings.TrimSpace(t.outputWords(l) + " " + t.quantity(l.Output).bounds(l.Least, l.Greatest))
 		if l.AtRest {
 			want += ", judged where the joints rest"
@@ -303,8 +289,12 @@ func (c *checker) limits() {
 		if l.Because != "" {
 			want += ": " + spell.Clean(l.Because)
 		}
-		s.Item("%s", want)
+		out.say(want)
 	}
+	if len(out) == 0 {
+		out.say("none: there will be nothing to pass or fail")
+	}
+	c.page.List("limits", "Limits", out...)
 }
 
 func (c *checker) later() {

@@ -1,26 +1,20 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/internal/paper"
 	"example.com/borestack/align/internal/spell"
-	"example.com/borestack/tolerance"
 )
 
 func (c *checker) parts() error {
 	s := c.page.Section("parts", "Parts, front to rear")
-	for i := range c.stack.Parts {
-		role := ""
-		if i == 0 {
-			role = ", the base"
-		}
-		p := &c.stack.Parts[i]
-		if err := c.part(s, p.Name, role, p); err != nil {
+	for i, p := range c.stack.Parts {
+		if err := c.part(s, p.Name, [2]string{", the base", ""}[min(i, 1)], &p); err != nil {
 			return err
 		}
 	}
@@ -99,10 +93,7 @@ func (c *checker) face(side string, f *align.Face, fits map[string]align.Reading
 		add("contact out to a diameter of %s", c.p.Bare(f.Diameter.Value))
 	}
 	if q := f.Pilot; q != nil {
-		kind := "spigot"
-		if q.Kind == align.PilotBore {
-			kind = "pilot bore"
-		}
+		kind := [2]string{"spigot", "pilot bore"}[boolIndex(q.Kind == align.PilotBore)]
 		add("%s of %s%s", kind, c.p.Bare(q.Diameter), c.centre(q.Centre))
 		if q.Sweep != nil {
 			c.swept(add, q.Sweep, fits["/"+side+"/pilot/sweep"], q.Kind == align.PilotBore)
@@ -169,15 +160,8 @@ func (c *checker) swept(add func(string, ...any), s *align.Sweep, fit align.Read
 }
 
 func (c *checker) setup(add func(string, ...any), s *align.Sweep) {
-	about := "the part's z axis"
-	if s.About != "" {
-		about = spell.Name(s.About)
-	}
-	sense := "reading more as it is pushed in"
-	if s.Out {
-		sense = "reading more as it comes out"
-	}
-	text := "turned about " + about + ", " + sense
+	text := "turned about " + cmp.Or(spell.Name(s.About), "the part's z axis") + ", reading more as it "
+	text += [2]string{"is pushed in", "comes out"}[boolIndex(s.Out)]
 	if s.Droop != 0 {
 		text += ", it droops by " + c.p.Length(s.Droop)
 	}
@@ -192,28 +176,20 @@ func (c *checker) setup(add func(string, ...any), s *align.Sweep) {
 
 // readings says what was read: "dial at 8 stations, clockwise from 12 o'clock, -0.02 to 0.03 mm".
 func (c *checker) readings(gauge string, r *align.Readings) string {
-	read, lo, hi := 0, math.Inf(1), math.Inf(-1)
+	all, read := slices.Concat(r.Values...), 0
 	for _, v := range r.Values {
-		if len(v) > 0 {
-			read++
-		}
-		for _, x := range v {
-			lo, hi = math.Min(lo, float64(x)), math.Max(hi, float64(x))
-		}
+		read += min(len(v), 1)
 	}
-	first, seen := r.First, "tail"
+	first, seen := r.First, [2]string{"tail", "nose"}[boolIndex(r.FromNose)]
 	if len(r.At) > 0 {
 		first = r.At[0]
-	}
-	if r.FromNose {
-		seen = "nose"
 	}
 	s := fmt.Sprintf("%s at %d stations, clockwise from %s seen from the %s", gauge, read, first.Hours(), seen)
 	if read < len(r.Values) {
 		s += fmt.Sprintf(" (%d not reachable)", len(r.Values)-read)
 	}
 	if read > 0 {
-		s += fmt.Sprintf(", %s to %s", c.p.Plain(tolerance.Length(lo)), c.p.Length(tolerance.Length(hi)))
+		s += fmt.Sprintf(", %s to %s", c.p.Plain(slices.Min(all)), c.p.Length(slices.Max(all)))
 	}
 	if r.Closing.Given {
 		s += ", first station again " + c.p.Plain(r.Closing.Value)

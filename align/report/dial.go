@@ -178,8 +178,7 @@ func (t *teller) arm(joint string) tolerance.Length {
 	if t.stack == nil || i < 0 {
 		return 0
 	}
-	f := mounted(&t.stack.Parts[i+1], false)
-	switch {
+	switch f := mounted(&t.stack.Parts[i+1], false); {
 	case f == nil:
 		return 0
 	case f.Diameter.Given:
@@ -197,19 +196,16 @@ func (d *dials) steps(s *paper.Section, q *setting) {
 	if shifts {
 		how = fmt.Sprintf("push %s towards %s by %s", rear, q.push.Clock.Hours(), d.p.Both(q.push.By))
 	}
-	way, turned := "clockwise", q.swing
-	if q.swing < 0 {
-		way, turned = "anticlockwise", -q.swing
-	}
 	if turns {
-		how += fmt.Sprintf(", and turn it %s by %s at a radius of %s", way, d.p.Both(turned), d.p.Size(q.arm))
+		way := [2]string{"clockwise", "anticlockwise"}[boolIndex(q.swing < 0)]
+		how += fmt.Sprintf(", and turn it %s by %s at a radius of %s", way, d.p.Both(max(q.swing, -q.swing)), d.p.Size(q.arm))
 	}
 	item := s.Item("%s (joint %s)", how, spell.Name(q.push.Joint))
 	item.From(of(d.at.named["joint/"+q.push.Joint])...)
-	add := func(format string, args ...any) { item.More = append(item.More, fmt.Sprintf(format, args...)) }
 	if !shifts && !turns {
 		return
 	}
+	add := (*clauses)(&item.More).add
 	up, _ := d.ownTwelve(d.frontOf(q.push.Joint))
 	where := [3]string{(up + math.Pi/2).Hours(), up.Hours(), ""}
 	add("set: two dials on %s, plungers on the rim of %s and pointing at the middle, at %s and %s", front, rear, where[1], where[0])

@@ -32,7 +32,7 @@ func (t *teller) joint(j *align.SeatedJoint) []string {
 	}
 	switch {
 	case j.Contact != nil:
-		add("%s", t.pressing(j.Contact))
+		out.say(t.pressing(j.Contact))
 	case j.Rules == align.RulesPilot && j.Gap.Greatest > 0:
 		add("the pilot leads and the faces do not close: open by %s at %s", t.p.Both(j.Gap.Greatest), j.Gap.Clock.Hours())
 	case j.Gap.Greatest > 0:
@@ -43,7 +43,7 @@ func (t *teller) joint(j *align.SeatedJoint) []string {
 	if len(j.Contacts) > 0 {
 		add("it touches at %d stations", len(j.Contacts))
 	}
-	out = append(out, t.pilot(j)...)
+	out.say(t.pilot(j)...)
 	for _, f := range j.Pins {
 		if f.Squeeze > 0 {
 			add("pin %s is squeezed by %s", spell.Name(f.Dowel), t.p.Length(f.Squeeze))
@@ -88,11 +88,10 @@ func (t *teller) pilot(j *align.SeatedJoint) []string {
 	}
 	lean := f.Lean.Size()
 	if t.p.slope(lean) != "0" {
-		s := fmt.Sprintf("its axis leans %s towards %s", t.p.Slope(lean), f.Lean.Clock().Hours())
+		add("its axis leans %s towards %s", t.p.Slope(lean), f.Lean.Clock().Hours())
 		if f.LeanRoom.Given {
-			s += fmt.Sprintf(" with room for %s", t.p.Slope(f.LeanRoom.Value))
+			out[len(out)-1] += " with room for " + t.p.Slope(f.LeanRoom.Value)
 		}
-		add("%s", s)
 	}
 	if f.Strain > 0 {
 		add("closing the faces squeezes the register by %s", t.p.Both(f.Strain))

@@ -120,25 +120,15 @@ func (a *album) supports(c *paper.Section) {
 
 // aim is a bore with the first greatest offset, or TIR, that the record accepts for it from the main reference as measured.
 func (a *album) aim(bore string) draw.Aim {
-	main := ""
-	if len(a.t.rec.References) > 0 {
-		main = a.t.rec.References[0].Name
-	}
-	aim := draw.Aim{Bore: bore}
+	refs := a.t.rec.References
 	for _, l := range a.t.rec.Limits() {
-		o := l.Output
-		if o.Of != bore || l.State != "" || (o.From != "" && o.From != main) || !l.Greatest.Given || l.Greatest.Value < 0 {
-			continue
+		o, e := l.Output, quantity.Of(l.Output.What)
+		main := o.From == "" || len(refs) > 0 && o.From == refs[0].Name
+		if o.Of == bore && l.State == "" && main && l.Greatest.Given && l.Greatest.Value >= 0 && e.Size() && e.Measure == quantity.Length {
+			return draw.Aim{Bore: bore, Limit: tolerance.Given(tolerance.Offset(tolerance.Length(l.Greatest.Value / e.Scale))), Because: l.Because}
 		}
-		e := quantity.Of(o.What)
-		if !e.Size() || e.Measure != quantity.Length {
-			continue
-		}
-		aim.Limit = tolerance.Given(tolerance.Offset(tolerance.Length(l.Greatest.Value / e.Scale)))
-		aim.Because = l.Because
-		return aim
 	}
-	return aim
+	return draw.Aim{Bore: bore}
 }
 
 func (a *album) joints(c *paper.Section) {
