@@ -60,18 +60,15 @@ func newCanvas(o Options, title, of string) *canvas {
 
 // num prints a coordinate to a hundredth of a unit, 2.5 micrometres of paper.
 func num(v float64) string {
-	s := strconv.FormatFloat(v, 'f', 2, 64)
-	s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
-	if s == "-0" {
-		return "0"
+	if s := strings.TrimRight(strings.TrimRight(strconv.FormatFloat(v, 'f', 2, 64), "0"), "."); s != "-0" {
+		return s
 	}
-	return s
+	return "0"
 }
 
 func escape(s string) string {
 	var b strings.Builder
-	// a strings.Builder never fails
-	_ = xml.EscapeText(&b, []byte(s))
+	_ = xml.EscapeText(&b, []byte(s)) // a strings.Builder never fails
 	return b.String()
 }
 

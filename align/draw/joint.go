@@ -198,17 +198,14 @@ func (p *plan) marked(name, class string, x, y float64) (string, string) {
 
 // closest is what has the least clearance; empty without register and pins.
 func (p *plan) closest() (name string) {
-	least := math.Inf(1)
-	see := func(n string, c tolerance.Diametral) {
-		if v := float64(c.Length()); v < least {
-			name, least = n, v
-		}
-	}
+	least := tolerance.Diametral(math.Inf(1))
 	if p.is.Pilot != nil {
-		see(pilotName, p.is.Pilot.Clearance)
+		name, least = pilotName, p.is.Pilot.Clearance
 	}
 	for _, q := range p.pins {
-		see(q.pin.Dowel, q.fit.Clearance)
+		if c := q.fit.Clearance; c < least {
+			name, least = q.pin.Dowel, c
+		}
 	}
 	return name
 }
@@ -216,11 +213,7 @@ func (p *plan) closest() (name string) {
 // pilotWords is the register in words.
 func (p *plan) pilotWords() string {
 	f := p.is.Pilot
-	what := "pilot"
-	if p.ringPilot {
-		what = "register ring"
-	}
-	s := what + ", diameter " + p.p.Size(tolerance.Length(p.pilot)) + ": "
+	s := [2]string{"pilot", "register ring"}[boolIndex(p.ringPilot)] + ", diameter " + p.p.Size(tolerance.Length(p.pilot)) + ": "
 	if l := f.Clearance.Length(); l < 0 {
 		s += "squeezed by " + p.p.Length(-l)
 	} else if s += "clearance " + p.p.Length(l); f.Loose {
@@ -243,10 +236,7 @@ func (p *plan) drawPins(add func(func(x, y float64), string)) {
 	c := p.canvas
 	for _, q := range p.pins {
 		x, y := p.at(q.x, q.y)
-		class := solid
-		if q.pin.Pressed == align.PressedNeither {
-			class = hollow
-		}
+		class := [2]string{solid, hollow}[boolIndex(q.pin.Pressed == align.PressedNeither)]
 		r := math.Max(float64(q.pin.Diameter)/2*p.scale, 3.5)
 		class, governs := p.marked(q.pin.Dowel, class, x, y-r-5)
 		c.titled("pin", "pin "+q.pin.Dowel, func() {
@@ -324,10 +314,8 @@ func (p *plan) float(x, y float64) float64 {
 	c, j := p.canvas, p.is
 	y += 4
 	y = c.keys(x-30, y, []keyLine{{nil, p.floatWords()}})
-	most := 0.0
-	for _, l := range [6]tolerance.Length{j.ReachX[0], j.ReachX[1], j.ReachY[0], j.ReachY[1], j.Float.X, j.Float.Y} {
-		most = math.Max(most, math.Abs(float64(l)))
-	}
+	all := []tolerance.Length{j.ReachX[0], j.ReachX[1], j.ReachY[0], j.ReachY[1], j.Float.X, j.Float.Y}
+	most := float64(max(slices.Max(all), -slices.Min(all)))
 	if most == 0 || j.Measured {
 		return y
 	}

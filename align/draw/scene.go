@@ -49,15 +49,7 @@ func (q *spot) govern(l *align.ShaftLine) {
 
 // governs says what the spot decides; empty: nothing.
 func (q *spot) governs() string {
-	switch {
-	case q.drives && q.caps:
-		return "uses up the clearance and caps the margin"
-	case q.drives:
-		return "uses up the clearance"
-	case q.caps:
-		return "caps the margin"
-	}
-	return ""
+	return [2][2]string{{"", "caps the margin"}, {"uses up the clearance", "uses up the clearance and caps the margin"}}[boolIndex(q.drives)][boolIndex(q.caps)]
 }
 
 // segment is a straight shaft from the reference line: x + sx z, y + sy z, drawn from one z to another.
@@ -134,11 +126,10 @@ func reachOfShaft(s *align.Stack, a *align.Assembly, name string) span {
 }
 
 func (sc *scene) shaft(name string) (segment, bool) {
-	i := slices.IndexFunc(sc.shafts, func(g segment) bool { return g.name == name })
-	if i < 0 {
-		return segment{}, false
+	if i := slices.IndexFunc(sc.shafts, func(g segment) bool { return g.name == name }); i >= 0 {
+		return sc.shafts[i], true
 	}
-	return sc.shafts[i], true
+	return segment{}, false
 }
 
 // judge finds what governs, how much of its room every straight shaft uses, and where a straight shaft leaves its room: at a bearing or pocket, or at either mouth of a bush.
@@ -287,10 +278,8 @@ func warming(p *align.Part) float64 {
 }
 
 func shapeOf(a *align.Assembly, part string) (align.PartShape, bool) {
-	for _, p := range a.Parts {
-		if p.Name == part {
-			return p, true
-		}
+	if i := slices.IndexFunc(a.Parts, func(p align.PartShape) bool { return p.Name == part }); i >= 0 {
+		return a.Parts[i], true
 	}
 	return align.PartShape{}, false
 }

@@ -135,9 +135,7 @@ type target struct{ field }
 
 // fit chooses a round magnification that shows everything.
 func (t *target) fit(q spot, sc *scene, aim Aim, over align.Range, reach []align.Vec2) {
-	far := math.Hypot(q.x, q.y)
-	most := math.Max(far+q.room, float64(aim.Limit.Value))
-	most = math.Max(most, over.High.Value)
+	most := max(math.Hypot(q.x, q.y)+q.room, float64(aim.Limit.Value), over.High.Value)
 	if g, ok := sc.shaft(q.shaft); ok {
 		x, y := g.at(q.z)
 		most = math.Max(most, math.Hypot(x, y))
@@ -222,17 +220,9 @@ func reachOf(s *align.Stack, a *align.Assembly, out align.Output) ([]align.Vec2,
 	if err != nil {
 		return nil, fmt.Errorf("draw: reach: %w", err)
 	}
-	var at align.Vec2
-	for i := range a.Supports {
-		if a.Supports[i].Bore == out.Of {
-			at = a.Supports[i].Offset
-		}
-	}
-	far := float64(at.Size()) + 2*over.High.Value
-	region := []align.Vec2{}
-	for _, c := range [4][2]float64{{-1, -1}, {-1, 1}, {1, 1}, {1, -1}} {
-		region = append(region, align.Vec2{X: tolerance.Length(c[0] * far), Y: tolerance.Length(c[1] * far)})
-	}
+	at := a.Supports[slices.IndexFunc(a.Supports, func(b align.SupportedBore) bool { return b.Bore == out.Of })].Offset
+	far := at.Size() + tolerance.Length(2*over.High.Value)
+	region := []align.Vec2{{X: -far, Y: -far}, {X: -far, Y: far}, {X: far, Y: far}, {X: far, Y: -far}}
 	for k, r := range ranges {
 		sn, cs := math.Sincos(2 * math.Pi * float64(k) / reachDirections)
 		most := r.High.Value - r.Rest.Value + float64(at.X)*sn + float64(at.Y)*cs

@@ -105,17 +105,13 @@ func newPlate(c *canvas, p *align.Part, shape align.PartShape) *plate {
 				m.theta[i] = -m.theta[i]
 			}
 			m.dev[i] = m.dev[i]*k - m.mean
-			if m.dev[i] > m.dev[m.high] {
-				m.high = i
-			}
-			if m.dev[i] < m.dev[m.low] {
-				m.low = i
-			}
 		}
 	}
 	most := m.half
-	for _, d := range m.dev {
-		most = math.Max(most, math.Abs(d))
+	if len(m.dev) > 0 {
+		high, low := slices.Max(m.dev), slices.Min(m.dev)
+		m.high, m.low = slices.Index(m.dev, high), slices.Index(m.dev, low)
+		most = max(most, math.Abs(high), math.Abs(low))
 	}
 	if most == 0 {
 		most = 0.01
@@ -202,11 +198,11 @@ func (m *plate) draw() []keyLine {
 
 // round is the order of the stations round the clock.
 func (m *plate) round() []int {
+	turn := func(i int) float64 { return float64(tolerance.Angle(m.theta[i]).Normalized()) }
 	list := make([]int, len(m.theta))
 	for i := range list {
 		list[i] = i
 	}
-	turn := func(i int) float64 { return float64(tolerance.Angle(m.theta[i]).Normalized()) }
 	slices.SortStableFunc(list, func(a, b int) int { return cmp.Compare(turn(a), turn(b)) })
 	return list
 }
@@ -224,37 +220,28 @@ func (m *plate) marks(keys *[]keyLine) {
 	up := func(x, y float64) { c.triangle(solid, x, y, 6) }
 	down := func(x, y float64) { c.path(hollow, true, x, y+5.5, x+4.8, y-3, x-4.8, y-3) }
 	for i := range m.dev {
-		x, y := m.at(m.theta[i], m.dev[i])
-		c.titled("station", reading(i), func() {
-			switch i {
-			case m.high:
-				up(x, y)
-			case m.low:
-				down(x, y)
-			default:
-				c.circle(solid, x, y, 2.6)
-			}
-		})
+		show := func(x, y float64) { c.circle(solid, x, y, 2.6) }
+		switch i {
+		case m.high:
+			show = up
+		case m.low:
+			show = down
+		}
+		c.titled("station", reading(i), func() { show(m.at(m.theta[i], m.dev[i])) })
 	}
 	*keys = append(*keys, keyLine{up, "thickest station: " + reading(m.high)}, keyLine{down, "thinnest station: " + reading(m.low)})
 	// the two that matter most take their places first
-	order := append([]int{m.high, m.low}, m.round()...)
-	for n, i := range order {
-		if n >= 2 && (i == m.high || i == m.low) {
-			continue
-		}
+	others := slices.DeleteFunc(m.round(), func(i int) bool { return i == m.high || i == m.low })
+	for _, i := range append([]int{m.high, m.low}, others...) {
 		s := c.p.Plain(tolerance.Length(m.dev[i]))
 		if m.dev[i] > 0 && s != "0" {
 			s = "+" + s
 		}
 		sn, cs := math.Sincos(m.theta[i])
-		at := middle
-		if math.Abs(sn) > .35 {
-			at = [2]anchor{start, end}[boolIndex(sn < 0)]
-		}
 		for _, off := range [...]float64{11, 18, -14} {
-			if off < 0 && at != middle {
-				at = [2]anchor{end, start}[boolIndex(sn < 0)]
+			at := middle
+			if math.Abs(sn) > .35 {
+				at = [2]anchor{start, end}[boolIndex(sn < 0 != (off < 0))]
 			}
 			r := m.ring + m.dev[i]*m.scale + off
 			if c.try(halo, m.cx+r*sn, m.cy-r*cs+.35*smallSize, smallSize, at, s) {
@@ -285,19 +272,14 @@ func readingsOf(a *align.Assembly, part int) *align.ReadingFit {
 func (m *plate) harmonics(x, y float64, fit *align.ReadingFit) float64 {
 	c := m.canvas
 	const most, long = 8, 60.0
-	var list []align.Harmonic
-	var largest tolerance.Length
-	if fit != nil {
-		for _, h := range fit.Harmonics {
-			if h.N >= 2 && len(list) < most {
-				list = append(list, h)
-				largest = max(largest, h.Size)
-			}
-		}
-	}
-	if len(list) == 0 {
+	if fit == nil {
 		return y
 	}
+	list := slices.DeleteFunc(slices.Clone(fit.Harmonics), func(h align.Harmonic) bool { return h.N < 2 })
+	if list = list[:min(len(list), most)]; len(list) == 0 {
+		return y
+	}
+	largest := slices.MaxFunc(list, func(a, b align.Harmonic) int { return cmp.Compare(a.Size, b.Size) }).Size
 	y += smallPitch
 	c.put(muted, x, y-.25*smallSize, smallSize, start, cut("harmonics of what the plane leaves", smallSize, c.w-margin-x))
 	for _, h := range list {

@@ -86,10 +86,10 @@ func (t *teller) changeWords() string {
 
 // limitWords asks for limits where there are none.
 func (t *teller) limitWords() string {
-	if len(t.res.Verdicts) > 0 {
-		return ""
+	if len(t.res.Verdicts) == 0 {
+		return "Say in the record what is allowed (\"accept\"), and where that comes from: without a limit nothing passes."
 	}
-	return "Say in the record what is allowed (\"accept\"), and where that comes from: without a limit nothing passes."
+	return ""
 }
 
 // gaugeWords asks how sure the gauges are, where nothing says so.
@@ -156,10 +156,7 @@ func (t *teller) useWords() string {
 		return ""
 	}
 	l := a.Line
-	where := ""
-	if l.OverFloat != nil {
-		where = " where the parts rest"
-	}
+	where := [2]string{"", " where the parts rest"}[boolIndex(l.OverFloat != nil)]
 	use, ok := l.Use.Get()
 	if !ok {
 		return "No straight line passes through the supports that have no clearance."
@@ -205,10 +202,7 @@ func (t *teller) marginWords() string {
 		return ""
 	}
 	if c, alone := t.cappedAlone(a); alone {
-		own := "its"
-		if len(by) > 1 {
-			own = "their"
-		}
+		own := [2]string{"its", "their"}[boolIndex(len(by) > 1)]
 		return fmt.Sprintf("The margin is capped by %s, whatever the misalignment: half %s own clearance of %s is the most there can be.", spell.Listed(by, mostGovern), own, t.p.Both(c))
 	}
 	return "What caps the margin: " + spell.Listed(by, mostGovern) + "."
@@ -232,7 +226,7 @@ func (t *teller) cappedAlone(a *align.Assembly) (tolerance.Length, bool) {
 
 // capped names what caps the margin, for the middle of a sentence; empty when that is not said.
 func capped(l *align.ShaftLine) string {
-	if l == nil || len(l.MarginGoverns) == 0 {
+	if l == nil {
 		return ""
 	}
 	return spell.Listed(names(l.MarginGoverns), 3)

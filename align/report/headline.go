@@ -229,10 +229,7 @@ func stopped(s string) string {
 // standing is a limit's output, its state, and how it stands; by comes before how far it is outside, if it fails.
 func (t *teller) standing(v *study.Verdict, by string) string {
 	q := t.quantity(v.Limit.Output)
-	s := "the " + outputShort(v.Limit.Output)
-	if v.Limit.Output.What == align.Assembles {
-		s = "whether " + outputShort(v.Limit.Output)
-	}
+	s := [2]string{"the ", "whether "}[boolIndex(v.Limit.Output.What == align.Assembles)] + outputShort(v.Limit.Output)
 	s += inState(boxOf(t.res, v).state)
 	room, said := roomOf(t.res, v).Get()
 	switch {

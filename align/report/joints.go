@@ -143,14 +143,11 @@ func (t *teller) float(j *align.SeatedJoint) []string {
 
 // turnWords is a turn, or nothing when it is too small to print.
 func (p printer) turnWords(a tolerance.Angle) string {
-	switch s := p.degrees(a); {
-	case s == "0°":
+	s := p.degrees(max(a, -a))
+	if s == "0°" {
 		return ""
-	case a < 0:
-		return p.degrees(-a) + " anticlockwise"
-	default:
-		return s + " clockwise"
 	}
+	return s + [2]string{" clockwise", " anticlockwise"}[boolIndex(a < 0)]
 }
 
 // parts says what the thickness of every part does, as mounted.

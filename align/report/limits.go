@@ -115,11 +115,10 @@ func (t *teller) inside(v *study.Verdict, q shown) string {
 	room, said := roomOf(t.res, v).Get()
 	in := inState(v.InState)
 	switch {
-	case !said || v.Limit.Output.What == align.Assembles:
-		if in != "" {
-			return "decided" + in
-		}
+	case in == "" && (!said || v.Limit.Output.What == align.Assembles):
 		return ""
+	case !said || v.Limit.Output.What == align.Assembles:
+		return "decided" + in
 	case room >= 0:
 		return "inside by " + q.show(room) + in
 	}

@@ -59,11 +59,7 @@ func (t *teller) unbounded(s *paper.Section, v *study.Variation) {
 }
 
 func (t *teller) variedName(v *study.Varied) string {
-	s := outputShort(v.Limit.Output)
-	if v.Limit.State != "" {
-		s += " in " + spell.Name(v.Limit.State)
-	}
-	return s
+	return outputShort(v.Limit.Output) + strings.Replace(inState(v.Limit.State), " in state ", " in ", 1)
 }
 
 func (t *teller) variedRow(v *study.Varied) []paper.Cell {
@@ -225,17 +221,12 @@ func (t *teller) yieldWords() string {
 		if v == nil {
 			continue
 		}
-		what := "Yield of a batch made like this"
-		if q.Because == "gauge" {
-			what = "Probability that this very box holds, given its gauges"
-		}
+		what := [2]string{"Yield of a batch made like this", "Probability that this very box holds, given its gauges"}[boolIndex(q.Because == "gauge")]
 		s := v.Sampled
 		out += fmt.Sprintf("%s: %s (%s to %s with 95 %% confidence), by its worst limit, %s", what, percentage(s.Yield), strings.TrimSuffix(percentage(s.YieldInterval[0]), " %"), percentage(s.YieldInterval[1]), t.limitOf(v))
 		if bad := badEnd(v); bad-bad == 0 && v.Limit.Output.What != align.Assembles {
-			beyond := "more"
-			if low, _ := s.Quantile(1 - usualShare); low == bad {
-				beyond = "less"
-			}
+			low, _ := s.Quantile(1 - usualShare)
+			beyond := [2]string{"more", "less"}[boolIndex(low == bad)]
 			out += fmt.Sprintf("; 0.27 %% have %s than %s", beyond, t.quantity(v.Limit.Output).show(bad))
 		}
 		out += ". "

@@ -61,11 +61,8 @@ func (t *teller) states() {
 	s := t.page.Section("states", "States")
 	table := s.Table(slices.Concat(paper.Words("state"), paper.Numbers("margin", "used"), paper.Words("used up by"))...)
 	for i, c := range conditionsOf(t.res) {
-		name, at := "as measured", []string(nil)
-		if i > 0 {
-			name, at = spell.Name(c.state), of(t.at.named["state/"+c.state])
-		}
-		table.Row(at, append([]paper.Cell{{Text: name}}, t.lineCells(c.box)...)...)
+		name := [2]string{"as measured", spell.Name(c.state)}[min(i, 1)]
+		table.Row(of(t.at.named["state/"+c.state]), append([]paper.Cell{{Text: name}}, t.lineCells(c.box)...)...)
 	}
 	if a := t.res.Assembly; a.Line != nil && assembles(a) {
 		c, _ := tightest(t.res)
@@ -206,20 +203,14 @@ func (t *teller) against(v tolerance.Length, limit tolerance.Optional[tolerance.
 	if !limit.Given {
 		return ""
 	}
-	word := "within"
-	if max(v, -v) > limit.Value {
-		word = "outside"
-	}
+	word := [2]string{"within", "outside"}[boolIndex(max(v, -v) > limit.Value)]
 	return fmt.Sprintf(" (%s the recommended %s)", word, t.p.Length(limit.Value))
 }
 
 // bearingEnd says which end of the face engages first.
 func (t *teller) bearingEnd(v tolerance.Length) string {
-	switch {
-	case t.p.Plain(v) == "0":
+	if t.p.Plain(v) == "0" {
 		return "whole face bears"
-	case v > 0:
-		return "rear end bears first, by " + t.p.Length(v) + " across the face"
 	}
-	return "front end bears first, by " + t.p.Length(-v) + " across the face"
+	return [2]string{"front", "rear"}[boolIndex(v > 0)] + " end bears first, by " + t.p.Length(max(v, -v)) + " across the face"
 }

@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"slices"
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/internal/spell"
@@ -46,34 +47,27 @@ func (t *teller) lineWear(a *align.Assembly) []string {
 	if l.RunsFree && !sometimes && l.Use.Or(0) < narrow {
 		return nil
 	}
-	kinds := map[string]align.SupportKind{}
-	for _, b := range a.Supports {
-		kinds[b.Bore] = b.Kind
-	}
-	var bearings, bushes, pockets []string
+	const bush, pocket, bearing = 0, 1, 2
+	var at [3][]string
 	for _, g := range l.Governs {
-		switch kind, support := kinds[g.Name]; {
-		case !support:
-			pockets = append(pockets, spoken(g.Name))
-		case kind == align.Bush:
-			bushes = append(bushes, spoken(g.Name))
-		default:
-			bearings = append(bearings, spoken(g.Name))
+		kind := bearing
+		switch i := slices.IndexFunc(a.Supports, func(b align.SupportedBore) bool { return b.Bore == g.Name }); {
+		case i < 0:
+			kind = pocket
+		case a.Supports[i].Kind == align.Bush:
+			kind = bush
+		}
+		at[kind] = append(at[kind], spoken(g.Name))
+	}
+	little := [2]string{"no room", "little room"}[boolIndex(l.RunsFree)]
+	var out clauses
+	for kind, what := range [3]string{
+		"one-sided wear, at the mouths of a bush first", "edge loading and wear in a pocket, needles first", "heat, and wear at one side of a bearing",
+	} {
+		if len(at[kind]) > 0 {
+			out.add("%s at %s can contribute to %s", little, spell.Listed(at[kind], 4), what)
 		}
 	}
-	little := "little room"
-	if !l.RunsFree {
-		little = "no room"
-	}
-	var out []string
-	say := func(names []string, what string) {
-		if len(names) > 0 {
-			out = append(out, fmt.Sprintf("%s at %s can contribute to %s", little, spell.Listed(names, 4), what))
-		}
-	}
-	say(bushes, "one-sided wear, at the mouths of a bush first")
-	say(pockets, "edge loading and wear in a pocket, needles first")
-	say(bearings, "heat, and wear at one side of a bearing")
 	return out
 }
 
