@@ -214,8 +214,3 @@ func mapped[T, U any](list []T, of func(T) U) (out []U) {
 	}
 	return out
 }
-
-// namesOf are the names of a list's elements, as they are spelled.
-func namesOf[T any](list []T, name func(T) string) []string {
-	return mapped(list, func(v T) string { return spell.Name(name(v)) })
-}
