@@ -45,7 +45,7 @@ func TestValidate_candidates(t *testing.T) {
 	for i := range s.Candidates[0].Parts {
 		s.Candidates[0].Parts[i].Bores = nil
 	}
-	if n := len(faultsOf(s)); n == 0 || n > 2*maxListed {
+	if n := len(fault.List(s.Validate())); n == 0 || n > 2*maxListed {
 		t.Errorf("%d faults listed", n)
 	}
 }

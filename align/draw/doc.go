@@ -1,12 +1,11 @@
 // Package draw makes pictures of results as SVG: one function a picture, one self-contained file each, from the standard library alone.
 //
-//   - [ShaftLine]: side and top view of the shaft line, with the clearance at every support and the best straight shafts (shaftline.go, panel.go)
-//   - [Target]: one support as seen from the tail: offset, reach of the float, uncertainty, room, limit (target.go, reach.go)
-//   - [Thickness]: a plate's thickness round the clock, amplified (thickness.go, plate.go)
-//   - [Joint]: a joint as seen from the tail: register, pins, bolts, contacts, gap, float (joint.go, jointfloat.go)
-//   - [Stack]: the stack as understood from the record, to scale (stack.go, section.go)
-//   - [Rows]: how much of its room the shaft uses at every support, in characters (rows.go)
-//   - [Histogram] and [Shares]: a distribution with its limits, and what contributes (histogram.go, shares.go)
+//   - [ShaftLine] and [Rows]: the shaft line in side and top view, and how much of its room it uses in characters (shaftline.go, panel.go)
+//   - [Target]: one support as seen from the tail, with the reach of the float (target.go)
+//   - [Thickness]: a plate's thickness round the clock, amplified (thickness.go)
+//   - [Joint]: a joint as seen from the tail: register, pins, bolts, contacts, gap, float (joint.go)
+//   - [Stack]: the stack as understood from the record, to scale (stack.go)
+//   - [Histogram] and [Shares]: a distribution with its limits, and what contributes (histogram.go)
 //
 // # Conventions
 //
@@ -18,9 +17,9 @@
 //
 // # Reading by everyone
 //
-// Every picture has a title and a description for screen readers. Shape, dash and label carry the meaning and colour only repeats it, so that a black and white print says the same. The picture brings its own paper, dark where the reader prefers dark and light on paper. Texts never overlap: their extents are reckoned from the widths of the widest usual typeface (metrics.go), or, for scripts without such a table, enforced by the SVG itself. No picture refers to anything outside itself; every id and class starts with [Options.ID], so that several fit in one page.
+// Every picture has a title and a description for screen readers. Shape, dash and label carry the meaning and colour only repeats it, so that a black and white print says the same. The picture brings its own paper, dark where the reader prefers dark and light on paper. Texts never overlap: their extents are reckoned from the widths of the widest usual typeface (layout.go), or, for scripts without such a table, enforced by the SVG itself. No picture refers to anything outside itself; every id and class starts with [Options.ID], so that several fit in one page.
 //
 // # Rooms
 //
-// canvas.go and style.go write elements, layout.go places labels, rows and columns, number.go spells numbers, scale.go picks round scales, scene.go reads where everything is from the results. The package does not know how results are computed, with one exception that scene.go explains: where the reference line lies in the stack frame.
+// canvas.go writes elements, layout.go places labels, rows and columns, scale.go picks round scales and spells numbers, scene.go reads where everything is from the results. The package does not know how results are computed, with one exception that scene.go explains: where the reference line lies in the stack frame.
 package draw

@@ -1,6 +1,7 @@
 package draw
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"math"
@@ -40,55 +41,46 @@ func BinsOf(h stackup.Histogram, quantity, unit string, size float64) Bins {
 	return b
 }
 
-// check refuses what is no distribution.
-func (b *Bins) check() error {
+// check refuses what is no distribution, and counts all of it.
+func (b *Bins) check() (total int, err error) {
 	bad := func(path string, v any, want string) error {
 		return &fault.FieldError{Path: path, Value: fmt.Sprint(v), Want: want, Err: fault.ErrOutOfRange}
 	}
 	if len(b.Counts) == 0 || len(b.Edges) != len(b.Counts)+1 {
-		return bad("/edges", len(b.Edges), fmt.Sprintf("%d edges, one more than counts, and a count", len(b.Counts)+1))
+		return 0, bad("/edges", len(b.Edges), fmt.Sprintf("%d edges, one more than counts, and a count", len(b.Counts)+1))
 	}
 	for i, e := range b.Edges {
-		if err := finite(fmt.Sprintf("/edges/%d", i), e); err != nil {
-			return err
+		at := fmt.Sprintf("/edges/%d", i)
+		if err := finite(at, e); err != nil {
+			return 0, err
 		}
 		if i > 0 && !(e > b.Edges[i-1]) {
-			return bad(fmt.Sprintf("/edges/%d", i), e, "more than the edge before")
+			return 0, bad(at, e, "more than the edge before")
 		}
 	}
 	if err := finite("/edges", b.Edges[len(b.Edges)-1]-b.Edges[0]); err != nil {
-		return err
+		return 0, err
 	}
-	total := 0
-	for i, n := range append([]int{b.Under, b.Over}, b.Counts...) {
-		path := [2]string{"/under", "/over"}[min(i, 1)]
-		if i >= 2 {
-			path = fmt.Sprintf("/counts/%d", i-2)
+	for i, n := range slices.Concat([]int{b.Under, b.Over}, b.Counts) {
+		path := fmt.Sprintf("/counts/%d", i-2)
+		if i < 2 {
+			path = [2]string{"/under", "/over"}[i]
 		}
-		if n < 0 {
-			return bad(path, n, "a count of at least 0")
-		}
-		if total > math.MaxInt-n {
-			return bad(path, n, "counts whose sum is a number")
+		switch {
+		case n < 0:
+			return 0, bad(path, n, "a count of at least 0")
+		case total > math.MaxInt-n:
+			return 0, bad(path, n, "counts whose sum is a number")
 		}
 		total += n
 	}
 	if total == 0 {
-		return nothing("histogram", "it counts nothing")
+		return 0, nothing("histogram", "it counts nothing")
 	}
 	if err := b.Limits.Validate(); err != nil {
-		return fmt.Errorf("draw: histogram: /limits: %w", err)
+		return 0, fmt.Errorf("draw: histogram: /limits: %w", err)
 	}
-	return finite("/nominal", b.Nominal.Value)
-}
-
-// total is everything counted.
-func (b *Bins) total() int {
-	n := b.Under + b.Over
-	for _, k := range b.Counts {
-		n += k
-	}
-	return n
+	return total, finite("/nominal", b.Nominal.Value)
 }
 
 // histogramHeight is that of the bars, in user units.
@@ -102,11 +94,11 @@ func Histogram(w io.Writer, b Bins, o Options) error {
 	if err != nil {
 		return err
 	}
-	if err := b.check(); err != nil {
+	total, err := b.check()
+	if err != nil {
 		return err
 	}
 	c := newCanvas(o, "Distribution: "+spell.Name(b.Quantity), "")
-	total := b.total()
 	out := outsideWords(&b, total)
 	c.head(out)
 	h := newHistogram(c, &b)
@@ -169,7 +161,6 @@ func newHistogram(c *canvas, b *Bins) *histogram {
 	return h
 }
 
-// px is where a number lies.
 func (h *histogram) px(v float64) float64 {
 	scale := (h.x1 - h.x0) / (h.shown.size() * 1.04)
 	return h.x0 + (v-h.shown.lo+.02*h.shown.size())*scale
@@ -195,9 +186,6 @@ func (c *canvas) bins(b *Bins, px func(float64) float64, foot float64) {
 	height := func(i int) float64 { return float64(b.Counts[i]) / (b.Edges[i+1] - b.Edges[i]) }
 	for i := range b.Counts {
 		tallest = math.Max(tallest, height(i))
-	}
-	if tallest == 0 {
-		return
 	}
 	for i, n := range b.Counts {
 		if n == 0 {
@@ -259,4 +247,105 @@ func tickDecimals(s span, n int) int {
 		return 6
 	}
 	return min(max(0, int(math.Ceil(-math.Log10(list[1]-list[0])-sameStep))), 12)
+}
+
+// Contributions are the shares of one output, in the order in which they are drawn.
+type Contributions struct {
+	Of     string // what they are shares of: "variance of the margin"
+	Shares []tolerance.Share
+	Note   string // how they came about: method, samples, seed
+}
+
+// Shares draws contributions as bars, each with its share, the largest in full colour. What the shares leave of the whole is drawn as a bar of its own. Options.Unit is not used.
+//
+// It returns [ErrNothingToDraw] without shares, an error that wraps [fault.ErrNotFinite] or [fault.ErrOutOfRange] with the place for a share outside 0 to 1, or shares of more than 1 together, or a fault of the options.
+func Shares(w io.Writer, list Contributions, o Options) error {
+	o, err := o.check()
+	if err != nil {
+		return err
+	}
+	sum, err := list.check()
+	if err != nil {
+		return err
+	}
+	c := newCanvas(o, "Shares: "+spell.Name(list.Of), "")
+	largest := slices.MaxFunc(list.Shares, func(a, b tolerance.Share) int { return cmp.Compare(a.Share, b.Share) })
+	first := slices.Index(list.Shares, largest)
+	answer := "Largest: " + spell.Name(largest.Name) + ", " + spell.Percent(largest.Share) + "."
+	c.head(answer)
+	bars := slices.Clip(list.Shares)
+	// a rest below half a percent would read as nothing
+	if rest := 1 - sum; rest >= .005 {
+		bars = append(bars, tolerance.Share{Name: "not told apart", Share: rest})
+	}
+	c.shareBars(bars, first, len(list.Shares))
+	note := "Bars are drawn from 0 on one scale; together with what is not told apart they are the whole."
+	c.notes(note, list.Note)
+	sentences := []string{answer}
+	for _, s := range bars {
+		sentences = append(sentences, spell.Name(s.Name)+" "+spell.Percent(s.Share))
+	}
+	c.describe(append(sentences, note, list.Note)...)
+	return write(w, c)
+}
+
+// shareBars draws a bar for every share on one scale: the largest marked, those from told on hollow.
+func (c *canvas) shareBars(bars []tolerance.Share, largest, told int) {
+	wide := 0.0
+	for _, s := range bars {
+		w, _ := textWidth(spell.Name(s.Name), smallSize, false)
+		wide = math.Max(wide, w)
+	}
+	wide = math.Min(wide, (c.w-2*margin)*.42)
+	x0, x1 := margin+wide+10, c.w-margin-60
+	c.y += 4
+	from := c.y
+	for i, s := range bars {
+		const pitch = 18.0
+		c.put(text, margin+wide, c.y+pitch/2+.35*smallSize, smallSize, end, cut(spell.Name(s.Name), smallSize, wide))
+		length := (x1 - x0) * s.Share
+		class := bar
+		switch {
+		case i >= told:
+			class = hollow
+		case i == largest:
+			class = mark
+		}
+		label := spell.Percent(s.Share)
+		c.titled("share", spell.Name(s.Name)+": "+label, func() { c.rect(class, x0, c.y+3, length, pitch-6) })
+		c.put(text, x0+length+6, c.y+pitch/2+.35*smallSize, smallSize, start, label)
+		c.y += pitch
+	}
+	c.behind(func() {
+		for _, q := range [...]float64{.25, .5, .75, 1} {
+			c.line(faint, x0+q*(x1-x0), from, x0+q*(x1-x0), c.y)
+		}
+	})
+	c.line(ink, x0, from, x0, c.y)
+	c.y += smallPitch
+	for _, q := range [...]float64{0, .25, .5, .75, 1} {
+		c.try(muted, x0+q*(x1-x0), c.y-.25*smallSize, smallSize, middle, spell.Percent(q))
+	}
+}
+
+// check returns the sum of the shares.
+func (l *Contributions) check() (sum float64, err error) {
+	if len(l.Shares) == 0 {
+		return 0, nothing("shares", "no source contributes")
+	}
+	for i, s := range l.Shares {
+		at := fmt.Sprintf("/shares/%d/", i)
+		if err := finite(at+"share", s.Share); err != nil {
+			return 0, err
+		}
+		if s.Share < 0 || s.Share > 1 {
+			return 0, fault.At(at+"share", fmt.Sprint(s.Share), "a share from 0 to 1", fault.ErrOutOfRange)
+		}
+		sum += s.Share
+	}
+	// estimates may add up to a little more than the whole
+	if sum > 1.02 {
+		return 0, fault.At("/shares", fmt.Sprint(sum), "shares of at most 1 together", fault.ErrOutOfRange)
+	}
+	return sum, nil
 }

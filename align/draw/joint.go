@@ -22,25 +22,21 @@ const (
 //
 // a must be the result of s. It returns an error that wraps [fault.ErrUnknownName] for a joint that the stack does not have, [fault.ErrConflict] when a is not of s, or a fault of the options.
 func Joint(w io.Writer, s align.Stack, a *align.Assembly, joint string, o Options) error {
-	o, err := o.check()
+	c, err := opened(&s, a, o, "Joint "+spell.Name(joint))
 	if err != nil {
-		return err
-	}
-	if err := belongs(&s, a); err != nil {
 		return err
 	}
 	at := slices.IndexFunc(a.Joints, func(j align.SeatedJoint) bool { return j.Name == joint })
 	if at < 0 {
 		return unknown("/joint", joint, "joint", namesOf(a.Joints, func(j *align.SeatedJoint) string { return j.Name }))
 	}
-	c := newCanvas(o, "Joint "+spell.Name(joint), a.Title)
-	p := &plan{canvas: c, of: &s.Joints[at], is: &a.Joints[at]}
+	p := &plan{field: field{canvas: c}, of: &s.Joints[at], is: &a.Joints[at]}
 	p.collect(&s, at)
 	answer := p.closing()
 	c.head(spell.Name(p.is.Rear)+" seats on "+spell.Name(p.is.Front)+". "+answer, p.fouling())
 	r := c.radius(jointRadius, 30)
 	p.cx, p.cy = margin+26+r, c.y+20+r
-	p.scale = fineDown(r/p.far/unitsPerMM) * unitsPerMM
+	p.scale = magnify(r / p.far)
 	x, y := c.beside(p.cx+r+60, p.cy-r-6, p.cy+r+26)
 	keys := p.draw()
 	c.y = math.Max(p.cy+r+26, p.float(x, c.keys(x, y, keys)+6))
@@ -48,24 +44,22 @@ func Joint(w io.Writer, s align.Stack, a *align.Assembly, joint string, o Option
 	c.scaleBar(margin, c.y, p.scale, false, "of the plan")
 	c.y += 4
 	frame := "Seen from the tail, 12 o'clock of " + spell.Name(p.is.Front) + " up. Clearances are diametral."
-	scale := "The plan is to scale, printed " + spell.Trimmed(float64(o.Width), 0) + " mm wide " + spell.Trimmed(p.scale/unitsPerMM, 4) + " times life size, but for marks of pins and bolts that would be too small to see. Gaps and clearances are too small for it and stand in words."
+	scale := "The plan is to scale, " + c.printed() + " " + spell.Trimmed(p.scale/unitsPerMM, 4) + " times life size, but for marks of pins and bolts that would be too small to see. Gaps and clearances are too small for it and stand in words."
 	c.notes(frame, scale)
 	c.describe(frame, answer, p.fouling(), keyWords(keys), p.floatWords(), scale)
 	return write(w, c)
 }
 
-// plan is a joint seen from the tail.
 type plan struct {
-	*canvas
-	of            *align.Joint
-	is            *align.SeatedJoint
-	cx, cy, scale float64
-	far           float64 // radius that holds everything, mm
-	ring          float64 // diameter of the contact ring, mm; 0: not given
-	pilot         float64 // diameter of the register, mm; 0: none
-	centre        align.Vec2
-	ringPilot     bool
-	pins          []pinMark
+	field
+	of        *align.Joint
+	is        *align.SeatedJoint
+	far       float64 // radius that holds everything, mm
+	ring      float64 // diameter of the contact ring, mm; 0: not given
+	pilot     float64 // diameter of the register, mm; 0: none
+	centre    align.Vec2
+	ringPilot bool
+	pins      []pinMark
 }
 
 // pinMark is a pin and where it stands in the front part's frame.
@@ -75,7 +69,6 @@ type pinMark struct {
 	x, y float64
 }
 
-// collect reads what the joint's two faces say.
 func (p *plan) collect(s *align.Stack, at int) {
 	front, sign := facing(&s.Parts[at], true)
 	rear, _ := facing(&s.Parts[at+1], false)
@@ -90,18 +83,18 @@ func (p *plan) collect(s *align.Stack, at int) {
 			p.pilot = float64(f.Pilot.Diameter)
 		}
 	}
-	if front != nil && front.Pilot != nil {
-		p.centre = front.Pilot.Centre
-		p.centre.X *= tolerance.Length(sign)
-	}
 	if d, ok := p.of.RegisterRing.Get(); ok && p.is.Pilot != nil {
 		p.pilot, p.ringPilot = float64(d), true
 	}
 	if front != nil {
-		for i := range p.of.Pins {
+		if front.Pilot != nil {
+			p.centre = front.Pilot.Centre
+			p.centre.X *= tolerance.Length(sign)
+		}
+		for i, pin := range p.of.Pins[:min(len(p.of.Pins), len(p.is.Pins))] {
 			for _, d := range front.Dowels {
-				if d.Name == p.of.Pins[i].Dowel && i < len(p.is.Pins) {
-					p.pins = append(p.pins, pinMark{&p.of.Pins[i], &p.is.Pins[i], sign * float64(d.Centre.X), float64(d.Centre.Y)})
+				if d.Name == pin.Dowel {
+					p.pins = append(p.pins, pinMark{&pin, &p.is.Pins[i], sign * float64(d.Centre.X), float64(d.Centre.Y)})
 				}
 			}
 		}
@@ -110,28 +103,24 @@ func (p *plan) collect(s *align.Stack, at int) {
 	for _, q := range p.pins {
 		p.far = math.Max(p.far, math.Hypot(q.x, q.y)+float64(q.pin.Diameter)/2)
 	}
-	for _, list := range [2][]align.Vec2{p.of.Bolts, p.is.Contacts} {
-		for _, v := range list {
-			p.far = math.Max(p.far, float64(v.Size()))
-		}
+	for _, v := range slices.Concat(p.of.Bolts, p.is.Contacts) {
+		p.far = math.Max(p.far, float64(v.Size()))
 	}
 	if p.far == 0 {
 		p.far = 1
 	}
 }
 
-func (p *plan) at(x, y float64) (px, py float64) { return p.cx + x*p.scale, p.cy - y*p.scale }
-
-// closing says how the faces meet.
 func (p *plan) closing() string {
 	g := p.is.Gap
+	how := "The faces touch, with a gap of "
 	switch {
-	case p.is.Rules == align.RulesPilot && g.Greatest > 0:
-		return "The pilot leads and the faces do not close: open by " + p.p.Length(g.Greatest) + " at " + spell.Hand(g.Clock) + "."
-	case g.Greatest > 0:
-		return "The faces touch, with a gap of " + p.p.Length(g.Greatest) + " at " + spell.Hand(g.Clock) + "."
+	case !(g.Greatest > 0):
+		return "The faces are flush."
+	case p.is.Rules == align.RulesPilot:
+		how = "The pilot leads and the faces do not close: open by "
 	}
-	return "The faces are flush."
+	return how + p.p.Length(g.Greatest) + " at " + spell.Hand(g.Clock) + "."
 }
 
 // fouling says what is in the way of a joint that does not assemble.
@@ -139,22 +128,17 @@ func (p *plan) fouling() string {
 	if p.is.Assembles {
 		return ""
 	}
-	var names []string
-	for _, f := range p.is.Fouls {
-		names = append(names, spell.Name(f))
-	}
+	names := namesOf(p.is.Fouls, func(f *string) string { return spell.Name(*f) })
 	return "DOES NOT ASSEMBLE: its clearances lack " + p.p.Length(p.is.Interference.Length()) + " on diameter; in the way: " + spell.Listed(names, 6) + "."
 }
 
-// draw draws the plan and returns its key.
 func (p *plan) draw() []keyLine {
 	c := p.canvas
 	var keys []keyLine
 	add := func(sample func(x, y float64), text string) { keys = append(keys, keyLine{sample, text}) }
 	r := p.far * p.scale
-	c.line(faint, p.cx-r, p.cy, p.cx+r, p.cy)
-	c.line(faint, p.cx, p.cy-r, p.cx, p.cy+r)
-	c.clock(p.cx, p.cy, r+10)
+	p.upright(faint, r)
+	p.clock(r + 10)
 	if p.ring > 0 {
 		c.titled("ring", "contact ring", func() { c.circle(thin, p.cx, p.cy, p.ring/2*p.scale) })
 		add(c.stroke(thin), "contact ring, diameter "+c.p.Size(tolerance.Length(p.ring)))
@@ -189,9 +173,7 @@ func (p *plan) draw() []keyLine {
 	}
 	if g := p.is.Gap; g.Greatest > 0 {
 		s, cs := math.Sincos(float64(g.Clock))
-		c.titled("gap", "greatest gap", func() {
-			c.arrow(accent, mark, p.cx+(r-26)*s, p.cy-(r-26)*cs, p.cx+(r-2)*s, p.cy-(r-2)*cs)
-		})
+		c.titled("gap", "greatest gap", func() { c.arrow(accent, mark, p.cx+(r-26)*s, p.cy-(r-26)*cs, p.cx+(r-2)*s, p.cy-(r-2)*cs) })
 		add(func(x, y float64) { c.arrow(accent, mark, x-10, y, x+10, y) }, "greatest gap: "+c.p.Length(g.Greatest)+" at "+spell.Hand(g.Clock))
 	}
 	return keys
@@ -216,17 +198,14 @@ func (p *plan) marked(name, class string, x, y float64) (string, string) {
 
 // closest is what has the least clearance; empty without register and pins.
 func (p *plan) closest() (name string) {
-	least := math.Inf(1)
-	see := func(n string, c tolerance.Diametral) {
-		if v := float64(c.Length()); v < least {
-			name, least = n, v
-		}
-	}
+	least := tolerance.Diametral(math.Inf(1))
 	if p.is.Pilot != nil {
-		see(pilotName, p.is.Pilot.Clearance)
+		name, least = pilotName, p.is.Pilot.Clearance
 	}
 	for _, q := range p.pins {
-		see(q.pin.Dowel, q.fit.Clearance)
+		if c := q.fit.Clearance; c < least {
+			name, least = q.pin.Dowel, c
+		}
 	}
 	return name
 }
@@ -234,24 +213,16 @@ func (p *plan) closest() (name string) {
 // pilotWords is the register in words.
 func (p *plan) pilotWords() string {
 	f := p.is.Pilot
-	what := "pilot"
-	if p.ringPilot {
-		what = "register ring"
-	}
-	s := what + ", diameter " + p.p.Size(tolerance.Length(p.pilot)) + ": "
-	switch l := f.Clearance.Length(); {
-	case l < 0:
+	s := [2]string{"pilot", "register ring"}[boolIndex(p.ringPilot)] + ", diameter " + p.p.Size(tolerance.Length(p.pilot)) + ": "
+	if l := f.Clearance.Length(); l < 0 {
 		s += "squeezed by " + p.p.Length(-l)
-	default:
-		s += "clearance " + p.p.Length(l)
-		if f.Loose {
-			s += ", which locates nothing"
-		}
+	} else if s += "clearance " + p.p.Length(l); f.Loose {
+		s += ", which locates nothing"
 	}
-	if lean := math.Hypot(f.Lean.X, f.Lean.Y); p.p.slope(lean) != p.p.slope(0) {
-		s += "; leans " + p.p.slope(lean) + " towards " + spell.Hand(f.Lean.Clock())
+	if lean := math.Hypot(f.Lean.X, f.Lean.Y); p.p.Slope(lean) != p.p.Slope(0) {
+		s += "; leans " + p.p.Slope(lean) + " towards " + spell.Hand(f.Lean.Clock())
 		if f.LeanRoom.Given {
-			s += ", room for " + p.p.slope(f.LeanRoom.Value)
+			s += ", room for " + p.p.Slope(f.LeanRoom.Value)
 		}
 	}
 	if f.Strain > 0 {
@@ -265,10 +236,7 @@ func (p *plan) drawPins(add func(func(x, y float64), string)) {
 	c := p.canvas
 	for _, q := range p.pins {
 		x, y := p.at(q.x, q.y)
-		class := solid
-		if q.pin.Pressed == align.PressedNeither {
-			class = hollow
-		}
+		class := [2]string{solid, hollow}[boolIndex(q.pin.Pressed == align.PressedNeither)]
 		r := math.Max(float64(q.pin.Diameter)/2*p.scale, 3.5)
 		class, governs := p.marked(q.pin.Dowel, class, x, y-r-5)
 		c.titled("pin", "pin "+q.pin.Dowel, func() {
@@ -280,11 +248,10 @@ func (p *plan) drawPins(add func(func(x, y float64), string)) {
 				}
 			}
 		})
-		_ = c.try(halo, x+r+5, y+.35*smallSize, smallSize, start, spell.Name(q.pin.Dowel)) ||
-			c.try(halo, x-r-5, y+.35*smallSize, smallSize, end, spell.Name(q.pin.Dowel)) ||
-			c.try(halo, x, y-r-5, smallSize, middle, spell.Name(q.pin.Dowel)) ||
-			c.try(halo, x, y+r+4+smallSize, smallSize, middle, spell.Name(q.pin.Dowel))
-		words := "pin " + spell.Name(q.pin.Dowel) + [3]string{" (pressed in front)", " (pressed in the rear part)", " (held by neither)"}[min(q.pin.Pressed, 2)]
+		name := spell.Name(q.pin.Dowel)
+		_ = c.try(halo, x+r+5, y+.35*smallSize, smallSize, start, name) || c.try(halo, x-r-5, y+.35*smallSize, smallSize, end, name) ||
+			c.try(halo, x, y-r-5, smallSize, middle, name) || c.try(halo, x, y+r+4+smallSize, smallSize, middle, name)
+		words := "pin " + name + [3]string{" (pressed in front)", " (pressed in the rear part)", " (held by neither)"}[min(q.pin.Pressed, 2)]
 		if q.pin.Locates.Given {
 			words += ", flatted: it holds along the stroke"
 		}
@@ -302,7 +269,6 @@ func (p *plan) drawPins(add func(func(x, y float64), string)) {
 	}
 }
 
-// drawBolts draws every bolt.
 func (p *plan) drawBolts(add func(func(x, y float64), string)) {
 	c := p.canvas
 	bolt := func(x, y float64) {
@@ -321,4 +287,50 @@ func (p *plan) drawBolts(add func(func(x, y float64), string)) {
 		}
 		add(bolt, s)
 	}
+}
+
+func (p *plan) floatWords() string {
+	j := p.is
+	at := align.Vec2{X: j.Float.X, Y: j.Float.Y}
+	s := [3]string{"rests ", "rests ", "hangs "}[min(j.Lies, 2)]
+	if j.Measured {
+		s = "lies, as measured, "
+	}
+	s += p.p.offset(at) + " from nominal"
+	if spell.Degrees(j.Float.Turn) != spell.Degrees(0) {
+		s += ", turned " + turnWords(j.Float.Turn)
+	}
+	if !j.Measured {
+		s += "; may shift from " + p.p.Plain(j.ReachX[0]) + " to " + p.p.Length(j.ReachX[1]) + " across and from " + p.p.Plain(j.ReachY[0]) + " to " + p.p.Length(j.ReachY[1]) + " upwards"
+		if t, ok := j.TurnRange.Get(); ok {
+			s += ", and turn from " + turnWords(t[0]) + " to " + turnWords(t[1])
+		}
+	}
+	return "Where it lies: " + s + "."
+}
+
+// float draws the magnified float at (x, y) and returns its foot: the box of least and greatest shift, and where the joint lies.
+func (p *plan) float(x, y float64) float64 {
+	c, j := p.canvas, p.is
+	y += 4
+	y = c.keys(x-30, y, []keyLine{{nil, p.floatWords()}})
+	all := []tolerance.Length{j.ReachX[0], j.ReachX[1], j.ReachY[0], j.ReachY[1], j.Float.X, j.Float.Y}
+	most := float64(max(slices.Max(all), -slices.Min(all)))
+	if most == 0 || j.Measured {
+		return y
+	}
+	scale := magnify(floatHalf / most)
+	cx, cy := x+floatHalf+8, y+floatHalf+8
+	c.line(chain, cx-floatHalf-4, cy, cx+floatHalf+4, cy)
+	c.line(chain, cx, cy-floatHalf-4, cx, cy+floatHalf+4)
+	c.titled("float", "float", func() {
+		c.rect(dash, cx+float64(j.ReachX[0])*scale, cy-float64(j.ReachY[1])*scale, float64(j.ReachX[1]-j.ReachX[0])*scale, float64(j.ReachY[1]-j.ReachY[0])*scale)
+		c.circle(solid, cx+float64(j.Float.X)*scale, cy-float64(j.Float.Y)*scale, 3)
+	})
+	tx := cx + floatHalf + 14
+	if tx+110 < c.w-margin {
+		c.keys(tx-30+14, y+2, []keyLine{{nil, "dashed box: how far it may shift; dot: where it lies"}})
+	}
+	c.scaleBar(x+8, cy+floatHalf+22, scale, false, "of shift")
+	return cy + floatHalf + 26
 }

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"regexp"
 	"slices"
 
 	"example.com/borestack/align"
@@ -37,7 +38,7 @@ func (o Options) check() (Options, error) {
 	if o.ID == "" {
 		o.ID = defaultID
 	}
-	if !validID(o.ID) {
+	if !anID.MatchString(o.ID) {
 		return o, &fault.FieldError{Path: "/id", Value: fmt.Sprintf("%q", o.ID), Want: "a letter, then letters, digits, \"-\" or \"_\", at most 64", Err: fault.ErrOutOfRange}
 	}
 	if o.Width == 0 {
@@ -52,16 +53,8 @@ func (o Options) check() (Options, error) {
 	return o, nil
 }
 
-func validID(id string) bool {
-	for i, r := range id {
-		letter := r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z'
-		other := r >= '0' && r <= '9' || r == '-' || r == '_'
-		if !letter && (i == 0 || !other) {
-			return false
-		}
-	}
-	return len(id) <= 64
-}
+// anID is what starts ids and classes.
+var anID = regexp.MustCompile(`^[a-zA-Z][a-zA-Z0-9_-]{0,63}$`)
 
 // belongs refuses an assembly that is not the result of that stack.
 func belongs(s *align.Stack, a *align.Assembly) error {
@@ -74,29 +67,22 @@ func belongs(s *align.Stack, a *align.Assembly) error {
 	if len(a.Placed) != len(s.Parts) || len(a.Joints) != len(s.Joints) || len(a.Joints) != len(a.Placed)-1 {
 		return conflict("/parts", fmt.Sprintf("%d parts and %d joints", len(a.Placed), len(a.Joints)), fmt.Sprintf("%d parts and %d joints", len(s.Parts), len(s.Joints)))
 	}
-	for i := range s.Parts {
-		if a.Placed[i].Part != s.Parts[i].Name {
-			return conflict(fmt.Sprintf("/parts/%d/name", i), fmt.Sprintf("%q", a.Placed[i].Part), fmt.Sprintf("%q", s.Parts[i].Name))
+	for i, p := range s.Parts {
+		if a.Placed[i].Part != p.Name {
+			return conflict(fmt.Sprintf("/parts/%d/name", i), fmt.Sprintf("%q", a.Placed[i].Part), fmt.Sprintf("%q", p.Name))
 		}
 	}
 	var bores []string
-	for i := range s.Shafts {
-		for k := range s.Shafts[i].Supports {
-			bores = append(bores, s.Shafts[i].Supports[k].Bore)
-		}
+	for _, q := range s.Shafts {
+		bores = append(bores, namesOf(q.Supports, func(q *align.Support) string { return q.Bore })...)
 	}
-	if len(bores) != len(a.Supports) || (a.Line == nil) != (len(s.Shafts) == 0) {
-		return conflict("/shafts", fmt.Sprintf("%d supports", len(a.Supports)), fmt.Sprintf("%d supports", len(bores)))
-	}
-	for i, b := range bores {
-		if a.Supports[i].Bore != b {
-			return conflict("/shafts", fmt.Sprintf("%q", a.Supports[i].Bore), fmt.Sprintf("%q", b))
-		}
+	carry := namesOf(a.Supports, func(b *align.SupportedBore) string { return b.Bore })
+	if !slices.Equal(carry, bores) || (a.Line == nil) != (len(s.Shafts) == 0) {
+		return conflict("/shafts", fmt.Sprintf("%q", carry), fmt.Sprintf("%q", bores))
 	}
 	return nil
 }
 
-// namesOf are the names of a list's elements.
 func namesOf[T any](list []T, name func(*T) string) []string {
 	var out []string
 	for i := range list {
@@ -127,6 +113,18 @@ func finite(path string, v float64) error {
 		return &fault.FieldError{Path: path, Value: fmt.Sprint(v), Want: "a finite number", Err: fault.ErrNotFinite}
 	}
 	return nil
+}
+
+// opened is an empty picture of results, whose options and results are checked.
+func opened(s *align.Stack, a *align.Assembly, o Options, title string) (*canvas, error) {
+	o, err := o.check()
+	if err != nil {
+		return nil, err
+	}
+	if err := belongs(s, a); err != nil {
+		return nil, err
+	}
+	return newCanvas(o, title, a.Title), nil
 }
 
 // write sends a finished picture in one piece, so that a fault leaves nothing half written.

@@ -93,10 +93,8 @@ func (f *frame) open(c *canvas, v view) float64 {
 	return c.y + math.Max(f.extent[v].size()*f.along*f.larger, 40) + pad
 }
 
-// dashes tell shafts apart, in turn.
 var dashes = [...]string{"", "9 4", "3 3", "12 3 3 3"}
 
-// dashed is a line of the i-th shaft.
 func (c *canvas) dashed(class string, i int, x1, y1, x2, y2 float64) {
 	list := []string{"x1", num(x1), "y1", num(y1), "x2", num(x2), "y2", num(y2)}
 	if d := dashes[i%len(dashes)]; d != "" {
@@ -121,13 +119,8 @@ func (c *canvas) shafts(f *frame, sc *scene, v view) {
 // has one at each mouth. The bars of a room that its shaft leaves are thick and red, with a cross where the shaft is; what
 // governs has a triangle below its bar.
 func (c *canvas) bars(f *frame, sc *scene, v view) {
-	for i := range sc.spots {
-		q := &sc.spots[i]
-		kind := "support"
-		if q.pocket {
-			kind = "pocket"
-		}
-		c.titled(kind, q.name, func() { c.bar(f, q, v) })
+	for _, q := range sc.spots {
+		c.titled([2]string{"support", "pocket"}[boolIndex(q.pocket)], q.name, func() { c.bar(f, &q, v) })
 		if q.governs() != "" {
 			x, y := f.px(q.z), f.py(v.of(q.x, q.y)-q.room)
 			c.titled("governs", q.name+" "+q.governs(), func() { c.triangle(mark, x, y+9, 6) })
@@ -153,6 +146,14 @@ func (q *spot) ends() []float64 {
 	return []float64{0}
 }
 
+// class is that of what shows the spot's room: red where its shaft leaves it.
+func (q *spot) class(usual string) string {
+	if q.out > 0 {
+		return alarm
+	}
+	return usual
+}
+
 // bar is the room of one spot, and a mark at its centre.
 func (c *canvas) bar(f *frame, q *spot, v view) {
 	o, t := v.of(q.x, q.y), v.of(q.tilt.X, q.tilt.Y)
@@ -161,10 +162,7 @@ func (c *canvas) bar(f *frame, q *spot, v view) {
 			c.line(thin, f.px(q.z-q.half), f.py(o-t*q.half+r), f.px(q.z+q.half), f.py(o+t*q.half+r))
 		}
 	}
-	class := ink
-	if q.out > 0 {
-		class = alarm
-	}
+	class := q.class(ink)
 	for _, d := range q.ends() {
 		const tick = 6
 		x, y0, y1 := f.px(q.z+d), f.py(o+t*d+q.room), f.py(o+t*d-q.room)
@@ -182,18 +180,16 @@ func (c *canvas) bar(f *frame, q *spot, v view) {
 	}
 }
 
-// flagged are flags with these names at these places: by number, with a key, where they are many or a name would be cut.
-func flagged(at []float64, names []string, right float64) (out []flag, numbered bool) {
+// flagged are flags that name spots: by number, with a key, where they are many or a name would be cut.
+func flagged(spots []spot, px func(float64) float64, right float64) (out []flag, numbered bool) {
 	const many = 9
-	numbered = len(names) >= many
-	for i, x := range at {
-		s := spell.Name(names[i])
-		w, _ := textWidth(s, smallSize, false)
-		numbered = numbered || x+flagOff+w > right
-		out = append(out, flag{x: x})
+	numbered = len(spots) >= many
+	for _, q := range spots {
+		w, _ := textWidth(spell.Name(q.name), smallSize, false)
+		numbered = numbered || px(q.z)+flagOff+w > right
 	}
-	for i, name := 0, nameIn(names, numbered); i < len(out); i++ {
-		out[i].text = name(i)
+	for i, q := range spots {
+		out = append(out, flag{x: px(q.z), text: nameIn(spots, numbered)(i)})
 	}
 	return out, numbered
 }
@@ -201,8 +197,8 @@ func flagged(at []float64, names []string, right float64) (out []flag, numbered 
 // governing are the key to what governs, a line for each thing that is decided; nameOf says which spot it is.
 func (c *canvas) governing(spots []spot, nameOf func(i int) string) (keys []keyLine) {
 	by := map[string][]string{}
-	for i := range spots {
-		if g := spots[i].governs(); g != "" {
+	for i, q := range spots {
+		if g := q.governs(); g != "" {
 			by[g] = append(by[g], nameOf(i))
 		}
 	}
@@ -214,38 +210,34 @@ func (c *canvas) governing(spots []spot, nameOf func(i int) string) (keys []keyL
 
 // spotLines are the key to the spots: their numbers, what governs, and where a shaft leaves its room.
 func (c *canvas) spotLines(sc *scene, numbered bool) (keys []keyLine) {
-	var names []string
-	for _, q := range sc.spots {
-		names = append(names, q.name)
-	}
 	if numbered {
-		keys = append(keys, keyLine{nil, numberedList(names)})
+		keys = append(keys, keyLine{nil, numberedList(sc.spots)})
 	}
-	nameOf := nameIn(names, numbered)
+	nameOf := nameIn(sc.spots, numbered)
 	keys = append(keys, c.governing(sc.spots, nameOf)...)
-	for i := range sc.spots {
-		if out := sc.spots[i].out; out > 0 {
-			keys = append(keys, keyLine{func(x, y float64) { c.cross(alarm, x, y, 6) }, "THE SHAFT LEAVES ITS ROOM at " + nameOf(i) + " by " + c.p.Length(tolerance.Length(out))})
+	for i, q := range sc.spots {
+		if q.out > 0 {
+			keys = append(keys, keyLine{func(x, y float64) { c.cross(alarm, x, y, 6) }, "THE SHAFT LEAVES ITS ROOM at " + nameOf(i) + " by " + c.p.Length(tolerance.Length(q.out))})
 		}
 	}
 	return keys
 }
 
 // nameIn names what flags name: by its number where they are numbered.
-func nameIn(names []string, numbered bool) func(i int) string {
+func nameIn(spots []spot, numbered bool) func(i int) string {
 	return func(i int) string {
 		if numbered {
 			return strconv.Itoa(i + 1)
 		}
-		return spell.Name(names[i])
+		return spell.Name(spots[i].name)
 	}
 }
 
 // numberedList is "1 case, 2 plate".
-func numberedList(names []string) string {
+func numberedList(spots []spot) string {
 	var out []string
-	for i, n := range names {
-		out = append(out, strconv.Itoa(i+1)+" "+spell.Name(n))
+	for i, q := range spots {
+		out = append(out, strconv.Itoa(i+1)+" "+spell.Name(q.name))
 	}
 	return strings.Join(out, ", ")
 }
@@ -262,7 +254,6 @@ func (c *canvas) guides(flags []flag, f *frame, sc *scene, from, to float64) {
 	})
 }
 
-// jointFlags label joints below the views.
 func jointFlags(f *frame, sc *scene, a *align.Assembly, p speller) []flag {
 	var out []flag
 	for i, j := range sc.joints {
@@ -281,7 +272,7 @@ func jointFlags(f *frame, sc *scene, a *align.Assembly, p speller) []flag {
 // scales writes the two scale bars, in one row where there is room.
 func (c *canvas) scales(f *frame) {
 	c.y += barLength + 12
-	w, _ := c.scaleBar(f.x0, c.y, f.along, false, "lengthwise")
+	w := c.scaleBar(f.x0, c.y, f.along, false, "lengthwise")
 	x := f.x0 + w + 20
 	if x+125 > c.w-margin {
 		x, c.y = f.x0, c.y+barLength+12
@@ -290,10 +281,8 @@ func (c *canvas) scales(f *frame) {
 	c.y += 6
 }
 
-// scaleWords says how much larger crosswise lengths are drawn.
 func (f *frame) scaleWords() string {
 	return "Crosswise lengths are drawn " + times(f.larger) + " larger than lengthwise ones, in both views alike"
 }
 
-// viewWords says from where the views are seen.
 const viewWords = "Nose left, tail right. Side view from the left, 12 o'clock up; top view from above, 3 o'clock up. Clock positions are seen from the tail, 12 o'clock up."

@@ -1,6 +1,14 @@
 package draw
 
-import "math"
+import (
+	"math"
+	"strconv"
+	"strings"
+
+	"example.com/borestack/align"
+	"example.com/borestack/align/internal/spell"
+	"example.com/borestack/tolerance"
+)
 
 // sameStep is the share of a step by which rounding may put a number before it: far above that of a logarithm and a power,
 // far below what can be seen.
@@ -45,7 +53,6 @@ func ticks(lo, hi float64, n int) []float64 {
 // span is a range of numbers.
 type span struct{ lo, hi float64 }
 
-// nowhere is the empty range.
 func nowhere() span { return span{math.Inf(1), math.Inf(-1)} }
 
 func (s *span) add(values ...float64) {
@@ -55,3 +62,42 @@ func (s *span) add(values ...float64) {
 }
 
 func (s span) size() float64 { return s.hi - s.lo }
+
+// speller spells numbers in the picture's unit, digit for digit as the report does.
+type speller struct{ spell.Lengths }
+
+// turnWords is a small turn and its way round.
+func turnWords(a tolerance.Angle) string {
+	s := spell.Degrees(tolerance.Angle(math.Abs(float64(a))))
+	if s == spell.Degrees(0) {
+		return s
+	}
+	return s + [2]string{" clockwise", " anticlockwise"}[boolIndex(a < 0)]
+}
+
+// times is how many times larger, with digits in groups: "1,250 times".
+func times(v float64) string {
+	return grouped(spell.Trimmed(v, 4)) + " times"
+}
+
+func count(n int) string { return grouped(strconv.Itoa(n)) }
+
+// grouped puts commas between groups of three digits of a positive number.
+func grouped(s string) string {
+	whole, rest, _ := strings.Cut(s, ".")
+	for i := len(whole) - 3; i > 0; i -= 3 {
+		whole = whole[:i] + "," + whole[i:]
+	}
+	if rest != "" {
+		whole += "." + rest
+	}
+	return whole
+}
+
+// offset spells a vector across the shaft line: "0.012 mm at 4:30", or "0 mm".
+func (p speller) offset(v align.Vec2) string {
+	if p.Plain(v.Size()) == "0" {
+		return p.Length(0)
+	}
+	return p.Length(v.Size()) + " at " + spell.Hand(v.Clock())
+}

@@ -49,15 +49,7 @@ func (q *spot) govern(l *align.ShaftLine) {
 
 // governs says what the spot decides; empty: nothing.
 func (q *spot) governs() string {
-	switch {
-	case q.drives && q.caps:
-		return "uses up the clearance and caps the margin"
-	case q.drives:
-		return "uses up the clearance"
-	case q.caps:
-		return "caps the margin"
-	}
-	return ""
+	return [2][2]string{{"", "caps the margin"}, {"uses up the clearance", "uses up the clearance and caps the margin"}}[boolIndex(q.drives)][boolIndex(q.caps)]
 }
 
 // segment is a straight shaft from the reference line: x + sx z, y + sy z, drawn from one z to another.
@@ -86,34 +78,22 @@ func newScene(s *align.Stack, a *align.Assembly) (*scene, error) {
 	if len(s.References) > 0 {
 		sc.short = sc.reference
 	}
-	for i := range a.Supports {
-		b := &a.Supports[i]
+	for i, b := range a.Supports {
 		sup := support(s, i)
-		q := spot{name: b.Bore, shaft: b.Shaft, z: float64(b.Z), x: float64(b.Offset.X), y: float64(b.Offset.Y), tilt: b.Tilt, room: roomOf(b, sup)}
+		q := spot{name: b.Bore, shaft: b.Shaft, z: float64(b.Z), x: float64(b.Offset.X), y: float64(b.Offset.Y), tilt: b.Tilt, room: math.Max(float64(b.Clearance)-float64(sup.Runout), 0) / 2}
 		if b.Kind == align.Bush {
 			q.half = float64(sup.Width) / 2
 		}
 		sc.spots = append(sc.spots, q)
 	}
 	for _, l := range a.Line.Shafts {
-		z := nowhere()
-		for _, q := range sc.spots {
-			if q.shaft == l.Name {
-				z.add(q.z-q.half, q.z+q.half)
-			}
-		}
-		for i := range s.Pockets {
-			if p := &s.Pockets[i]; p.Between[0] == l.Name || p.Between[1] == l.Name {
-				z.add(float64(p.Z))
-			}
-		}
+		z := reachOfShaft(s, a, l.Name)
 		sc.shafts = append(sc.shafts, segment{
 			name: l.Name, from: z.lo, to: z.hi,
 			x: float64(l.AtZero.X) - ref.x, y: float64(l.AtZero.Y) - ref.y, sx: l.Slope.X - ref.sx, sy: l.Slope.Y - ref.sy,
 		})
 	}
-	for i := range s.Pockets {
-		p := &s.Pockets[i]
+	for _, p := range s.Pockets {
 		in, ok := sc.shaft(p.Between[1])
 		if !ok {
 			continue
@@ -128,13 +108,28 @@ func newScene(s *align.Stack, a *align.Assembly) (*scene, error) {
 	return sc, nil
 }
 
-// shaft is the straight shaft of that name.
-func (sc *scene) shaft(name string) (segment, bool) {
-	i := slices.IndexFunc(sc.shafts, func(g segment) bool { return g.name == name })
-	if i < 0 {
-		return segment{}, false
+// reachOfShaft is from where to where a shaft has supports and pockets.
+func reachOfShaft(s *align.Stack, a *align.Assembly, name string) span {
+	z := nowhere()
+	for i, b := range a.Supports {
+		if b.Shaft == name {
+			h := float64(support(s, i).Width) / 2
+			z.add(float64(b.Z)-h, float64(b.Z)+h)
+		}
 	}
-	return sc.shafts[i], true
+	for _, p := range s.Pockets {
+		if slices.Contains(p.Between[:], name) {
+			z.add(float64(p.Z))
+		}
+	}
+	return z
+}
+
+func (sc *scene) shaft(name string) (segment, bool) {
+	if i := slices.IndexFunc(sc.shafts, func(g segment) bool { return g.name == name }); i >= 0 {
+		return sc.shafts[i], true
+	}
+	return segment{}, false
 }
 
 // judge finds what governs, how much of its room every straight shaft uses, and where a straight shaft leaves its room: at a bearing or pocket, or at either mouth of a bush.
@@ -171,12 +166,6 @@ func support(s *align.Stack, i int) *align.Support {
 	return &align.Support{}
 }
 
-// roomOf is the radial room of the shaft's axis in a support, its journal's runout taken off.
-func roomOf(b *align.SupportedBore, sup *align.Support) float64 {
-	return math.Max(float64(b.Clearance)-float64(sup.Runout), 0) / 2
-}
-
-// referenceName says what offsets are from.
 func referenceName(s *align.Stack) string {
 	if len(s.References) > 0 {
 		return "reference " + spell.Name(s.References[0].Name)
@@ -187,11 +176,8 @@ func referenceName(s *align.Stack) string {
 	return "the line through the first two supports of " + spell.Name(s.Shafts[0].Name)
 }
 
-// axis is x + sx z, y + sy z in S.
-type axis struct{ x, y, sx, sy float64 }
-
 // referenceLine finds the main reference line in S, which the results leave out: offsets are from it and shafts are in S. The parts are placed once more where the joints lie, with the z axis of S as the reference: that gives the centres in S of the first and the last bore along it; their offsets taken off, they lie on the reference line.
-func referenceLine(s *align.Stack, a *align.Assembly) (axis, error) {
+func referenceLine(s *align.Stack, a *align.Assembly) (segment, error) {
 	first, last := 0, 0
 	for i := range a.Supports {
 		if a.Supports[i].Z < a.Supports[first].Z {
@@ -202,7 +188,7 @@ func referenceLine(s *align.Stack, a *align.Assembly) (axis, error) {
 		}
 	}
 	if !(a.Supports[last].Z > a.Supports[first].Z) {
-		return axis{}, nothing("shaft line", "all supports are at one place along the shaft line")
+		return segment{}, nothing("shaft line", "all supports are at one place along the shaft line")
 	}
 	zAxis := unused("z axis", s.Parts[0].Bores, func(b align.Bore) string { return b.Name })
 	t := *s
@@ -221,11 +207,11 @@ func referenceLine(s *align.Stack, a *align.Assembly) (axis, error) {
 	}
 	b, err := t.Solve()
 	if err != nil {
-		return axis{}, fmt.Errorf("draw: the stack does not solve: %w", err)
+		return segment{}, fmt.Errorf("draw: the stack does not solve: %w", err)
 	}
 	for i := range a.Placed {
 		if !a.Placed[i].BaseFromPart.ApproxEqual(b.Placed[i].BaseFromPart, samePlace, samePlace) {
-			return axis{}, &fault.FieldError{Path: fmt.Sprintf("/parts/%d", i), Value: fmt.Sprintf("%q", a.Placed[i].Part), Want: "the place that the stack gives it: the assembly must be the result of the stack", Err: fault.ErrConflict}
+			return segment{}, &fault.FieldError{Path: fmt.Sprintf("/parts/%d", i), Value: fmt.Sprintf("%q", a.Placed[i].Part), Want: "the place that the stack gives it: the assembly must be the result of the stack", Err: fault.ErrConflict}
 		}
 	}
 	// a state moves the base's bores, the added one with them
@@ -236,7 +222,7 @@ func referenceLine(s *align.Stack, a *align.Assembly) (axis, error) {
 	x0, y0, z0 := on(first, b.Supports[0])
 	x1, y1, z1 := on(last, b.Supports[1])
 	sx, sy := (x1-x0)/(z1-z0), (y1-y0)/(z1-z0)
-	return axis{x0 - sx*z0, y0 - sy*z0, sx, sy}, nil
+	return segment{x: x0 - sx*z0, y: y0 - sy*z0, sx: sx, sy: sy}, nil
 }
 
 // samePlace is how far results of the same stack may differ, mm and radians: far above rounding, far below what any gauge tells.
@@ -254,12 +240,9 @@ func jointZ(s *align.Stack, a *align.Assembly, i int) float64 {
 
 // facing is the face of a mounted part that looks forward or rearward, and the sign of its z and x: -1 when the part is turned end for end.
 func facing(p *align.Part, rear bool) (*align.Face, float64) {
-	if p.Turned {
-		rear = !rear
-	}
 	sign := 1.0
 	if p.Turned {
-		sign = -1
+		rear, sign = !rear, -1
 	}
 	if rear {
 		return p.Rear, sign
@@ -271,23 +254,18 @@ func facing(p *align.Part, rear bool) (*align.Face, float64) {
 func faceZ(f *align.Face, a *align.Assembly, p *align.Part) float64 {
 	switch {
 	case len(f.Points) > 0:
-		return warming(p) * heightOnAxis(f.Points)
+		at := make([]r3.Vec, len(f.Points))
+		for i, q := range f.Points {
+			at[i] = r3.Vec{X: float64(q.X), Y: float64(q.Y), Z: float64(q.Z)}
+		}
+		z, _, _ := form.PlaneOver(at) // the least-squares plane's height at x = y = 0
+		return warming(p) * z
 	case f.Thickness != nil:
 		if shape, ok := shapeOf(a, p.Name); ok {
 			return float64(shape.Thickness)
 		}
 	}
 	return warming(p) * float64(f.Z)
-}
-
-// heightOnAxis is the height at x = y = 0 of the least-squares plane through points.
-func heightOnAxis(points []align.Vec3) float64 {
-	at := make([]r3.Vec, len(points))
-	for i, q := range points {
-		at[i] = r3.Vec{X: float64(q.X), Y: float64(q.Y), Z: float64(q.Z)}
-	}
-	z, _, _ := form.PlaneOver(at)
-	return z
 }
 
 // warming is what a length grows by from the temperature it was measured at to the part's own.
@@ -300,10 +278,8 @@ func warming(p *align.Part) float64 {
 }
 
 func shapeOf(a *align.Assembly, part string) (align.PartShape, bool) {
-	for _, p := range a.Parts {
-		if p.Name == part {
-			return p, true
-		}
+	if i := slices.IndexFunc(a.Parts, func(p align.PartShape) bool { return p.Name == part }); i >= 0 {
+		return a.Parts[i], true
 	}
 	return align.PartShape{}, false
 }

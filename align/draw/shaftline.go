@@ -1,8 +1,13 @@
 package draw
 
 import (
+	"cmp"
+	"fmt"
 	"io"
+	"math"
 	"slices"
+	"strings"
+	"unicode/utf8"
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/internal/spell"
@@ -13,22 +18,16 @@ import (
 //
 // a must be the result of s. It returns [ErrNothingToDraw] for a stack without shafts, an error that wraps [fault.ErrConflict] when a is not of s, or a fault of the options.
 func ShaftLine(w io.Writer, s align.Stack, a *align.Assembly, o Options) error {
-	o, sc, err := sceneOf("shaft line", &s, a, o)
+	c, sc, err := sceneOf("shaft line", &s, a, o, "Shaft line")
 	if err != nil {
 		return err
 	}
-	c := newCanvas(o, "Shaft line", a.Title)
 	answer, governs, floats := lineWords(c.p, a)
 	c.head(append([]string{answer, floats}, warnings(a)...)...)
 
 	c.outside(sc)
 	f := newFrame(c, sc)
-	var at []float64
-	var names []string
-	for _, q := range sc.spots {
-		at, names = append(at, f.px(q.z)), append(names, q.name)
-	}
-	flags, numbered := flagged(at, names, c.w-margin)
+	flags, numbered := flagged(sc.spots, f.px, c.w-margin)
 	c.flagsAbove(flags, c.w-margin)
 	from := c.y
 	for _, v := range [2]view{side, top} {
@@ -77,20 +76,17 @@ func (c *canvas) outside(sc *scene) {
 	}
 }
 
-// sceneOf checks options and results and reads the scene.
-func sceneOf(picture string, s *align.Stack, a *align.Assembly, o Options) (Options, *scene, error) {
-	o, err := o.check()
+// sceneOf checks options and results, and reads the scene of a picture.
+func sceneOf(picture string, s *align.Stack, a *align.Assembly, o Options, title string) (*canvas, *scene, error) {
+	c, err := opened(s, a, o, title)
 	if err != nil {
-		return o, nil, err
-	}
-	if err := belongs(s, a); err != nil {
-		return o, nil, err
+		return nil, nil, err
 	}
 	if a.Line == nil {
-		return o, nil, nothing(picture, "the stack has no shafts")
+		return nil, nil, nothing(picture, "the stack has no shafts")
 	}
 	sc, err := newScene(s, a)
-	return o, sc, err
+	return c, sc, err
 }
 
 // lineWords says whether straight shafts have room, what governs, and the range over the float; nothing of room where a joint does not
@@ -121,20 +117,15 @@ func lineWords(p speller, a *align.Assembly) (answer, governs, floats string) {
 	return answer, governs, floats
 }
 
-// governors are the names of supports and pockets that govern.
 func governors(list []tolerance.Share) []string {
-	var out []string
-	for _, g := range list {
-		out = append(out, spell.Name(g.Name))
-	}
-	return out
+	return namesOf(list, func(g *tolerance.Share) string { return spell.Name(g.Name) })
 }
 
 // warnings says of every joint that does not assemble that what is drawn could not be.
 func warnings(a *align.Assembly) []string {
 	var out []string
-	for i := range a.Joints {
-		if j := &a.Joints[i]; !j.Assembles {
+	for _, j := range a.Joints {
+		if !j.Assembles {
 			out = append(out, "DOES NOT ASSEMBLE: "+spell.Name(j.Name)+"; drawn as if its clearances were opened by what they lack.")
 		}
 	}
@@ -144,9 +135,55 @@ func warnings(a *align.Assembly) []string {
 // supportWords is a sentence for every support, for those who cannot see the picture.
 func supportWords(p speller, a *align.Assembly) []string {
 	var out []string
-	for i := range a.Supports {
-		b := &a.Supports[i]
+	for _, b := range a.Supports {
 		out = append(out, spell.Name(b.Bore)+": z "+p.Place(b.Z)+", offset "+p.offset(b.Offset)+", clearance "+p.Length(b.Clearance.Length())+" diametral")
 	}
 	return out
+}
+
+// Widths of a picture in characters.
+const (
+	rowName = 30
+	rowBar  = 20
+)
+
+// Rows draws in characters how much of its room the best straight shaft uses at every support and pocket: a bar each, in the
+// order along the shafts. Of more than most the ones that use most are drawn, and the rest counted. The first row says what they are.
+//
+// a must be the result of s. It returns [ErrNothingToDraw] for a stack without shafts or one that does not assemble, an error
+// that wraps [fault.ErrConflict] when a is not of s, or a fault of the options.
+func Rows(s align.Stack, a *align.Assembly, most int, o Options) ([]string, error) {
+	c, sc, err := sceneOf("rows", &s, a, o, "")
+	if err != nil {
+		return nil, err
+	}
+	if len(warnings(a)) > 0 {
+		return nil, nothing("rows", "it does not assemble")
+	}
+	order := slices.Clone(sc.spots)
+	if len(order) > most {
+		slices.SortStableFunc(order, func(x, y spot) int { return -cmp.Compare(x.used, y.used) })
+		order = order[:most-1]
+	}
+	slices.SortStableFunc(order, func(x, y spot) int { return cmp.Compare(x.z, y.z) })
+	out := []string{"Room that the straight shaft uses at each support (* uses up the clearance, ^ caps the margin):"}
+	for _, q := range order {
+		out = append(out, q.row(c.p))
+	}
+	if n := len(sc.spots) - len(order); n > 0 {
+		out = append(out, fmt.Sprintf("and %d more, which use less", n))
+	}
+	return out, nil
+}
+
+func (q *spot) row(p speller) string {
+	mark := [2][2]string{{" ", "^"}, {"*", "*^"}}[boolIndex(q.drives)][boolIndex(q.caps)]
+	full := int(math.Round(rowBar * math.Min(q.used, 1)))
+	bar, says := strings.Repeat("#", full)+strings.Repeat(".", rowBar-full)+"|", spell.Percent(q.used)
+	if q.out > 0 {
+		bar = strings.Repeat("#", rowBar) + ">"
+		says = "THE SHAFT LEAVES ITS ROOM by " + p.Length(tolerance.Length(q.out))
+	}
+	name := spell.Name(q.name)
+	return name + strings.Repeat(" ", max(rowName-utf8.RuneCountInString(name), 1)) + fmt.Sprintf("%-2s |%s ", mark, bar) + says
 }

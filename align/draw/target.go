@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strings"
 
 	"example.com/borestack/align"
@@ -26,19 +27,15 @@ const targetRadius = 168
 //
 // a must be the result of s. It returns an error that wraps [fault.ErrUnknownName] when no shaft runs in that bore, [fault.ErrConflict] when a is not of s, [fault.ErrOutOfRange] for a limit that is not possible, or a fault of the options.
 func Target(w io.Writer, s align.Stack, a *align.Assembly, aim Aim, o Options) error {
-	o, sc, err := sceneOf("target", &s, a, o)
+	c, sc, err := sceneOf("target", &s, a, o, "Target of "+spell.Name(aim.Bore))
 	if err != nil {
 		return err
 	}
 	if l, ok := aim.Limit.Get(); ok && !(l >= 0 && !math.IsInf(float64(l), 0)) {
 		return fault.At("/limit", fmt.Sprint(float64(l)), "a finite limit of at least 0", fault.ErrOutOfRange)
 	}
-	i, known := -1, []string(nil)
-	for k, q := range sc.spots[:len(a.Supports)] {
-		if known = append(known, q.name); q.name == aim.Bore {
-			i = k
-		}
-	}
+	known := namesOf(a.Supports, func(b *align.SupportedBore) string { return b.Bore })
+	i := slices.Index(known, aim.Bore)
 	if i < 0 {
 		return unknown("/bore", aim.Bore, "bore that carries a shaft", known)
 	}
@@ -52,8 +49,6 @@ func Target(w io.Writer, s align.Stack, a *align.Assembly, aim Aim, o Options) e
 	if err != nil {
 		return err
 	}
-
-	c := newCanvas(o, "Target of "+spell.Name(aim.Bore), a.Title)
 	answer := "Offset " + c.p.offset(b.Offset) + " (centre to centre), TIR " + c.p.Length(2*b.Offset.Size()) + ", from " + sc.reference + "."
 	c.head(append([]string{answer}, warnings(a)...)...)
 
@@ -64,11 +59,11 @@ func Target(w io.Writer, s align.Stack, a *align.Assembly, aim Aim, o Options) e
 		c.paragraph(warn, bodySize, bodyPitch, "THE SHAFT LEAVES ITS ROOM by "+c.p.Length(tolerance.Length(q.out))+".")
 	}
 	c.y += 6
-	t := target{canvas: c, radius: c.radius(targetRadius, 18)}
-	t.cx, t.cy = margin+14+t.radius, c.y+16+t.radius
+	r := c.radius(targetRadius, 18)
+	t := target{field{canvas: c, radius: r, cx: margin + 14 + r, cy: c.y + 16 + r}}
 	x, y := c.beside(t.cx+t.radius+34, t.cy-t.radius, t.cy+t.radius+26)
 	t.fit(q, sc, aim, over, reach)
-	t.field()
+	t.rings()
 	keys := t.marks(&s, a, i, sc, aim, over, reach)
 	c.y = math.Max(t.cy+t.radius+22, c.keys(x, y, keys))
 	scale := c.magnified(t.scale)
@@ -91,10 +86,7 @@ func (t *target) marks(s *align.Stack, a *align.Assembly, i int, sc *scene, aim 
 		add(c.stroke(heavy), text)
 	}
 	x, y := t.at(q.x, q.y)
-	class := dash
-	if q.out > 0 {
-		class = alarm
-	}
+	class := q.class(dash)
 	c.titled("room", "room of the shaft's axis", func() { c.circle(class, x, y, q.room*t.scale) })
 	roomWords := "room of the shaft's axis, radius " + c.p.Length(tolerance.Length(q.room)) + " (clearance " + c.p.Length(b.Clearance.Length()) + " diametral"
 	if support(s, i).Runout != 0 {
@@ -119,10 +111,7 @@ func (t *target) marks(s *align.Stack, a *align.Assembly, i int, sc *scene, aim 
 	if g, ok := sc.shaft(q.shaft); ok {
 		gx, gy := g.at(q.z)
 		px, py := t.at(gx, gy)
-		class := accent
-		if q.out > 0 {
-			class = alarm
-		}
+		class := q.class(accent)
 		c.titled("shaft", "best straight shaft "+g.name, func() { c.cross(class, px, py, 5) })
 		v := align.Vec2{X: tolerance.Length(gx - q.x), Y: tolerance.Length(gy - q.y)}
 		add(func(x, y float64) { c.cross(class, x, y, 5) }, "best straight shaft "+spell.Name(g.name)+": "+c.p.offset(v)+" from the bore centre")
@@ -130,13 +119,8 @@ func (t *target) marks(s *align.Stack, a *align.Assembly, i int, sc *scene, aim 
 	return keys
 }
 
-// keyWords is a key as sentences.
 func keyWords(keys []keyLine) string {
-	var out []string
-	for _, k := range keys {
-		out = append(out, k.text)
-	}
-	return strings.Join(out, "; ")
+	return strings.Join(namesOf(keys, func(k *keyLine) string { return k.text }), "; ")
 }
 
 // magnified draws the scale bar of a picture without a lengthwise scale, and says how large it is on paper.
@@ -144,23 +128,14 @@ func (c *canvas) magnified(scale float64) string {
 	c.y += 14
 	c.scaleBar(margin, c.y, scale, false, "")
 	c.y += 4
-	return "Printed " + spell.Trimmed(float64(c.o.Width), 0) + " mm wide, it is " + times(scale/unitsPerMM) + " life size; the bar holds at any size."
+	return spell.Upper(c.printed()) + ", it is " + times(scale/unitsPerMM) + " life size; the bar holds at any size."
 }
 
-// target is the field seen from the tail.
-type target struct {
-	*canvas
-	cx, cy, radius, scale float64 // centre, radius of the field, and user units a millimetre
-}
-
-// at is where a vector from the reference line is on the picture.
-func (t *target) at(x, y float64) (px, py float64) { return t.cx + x*t.scale, t.cy - y*t.scale }
+type target struct{ field }
 
 // fit chooses a round magnification that shows everything.
 func (t *target) fit(q spot, sc *scene, aim Aim, over align.Range, reach []align.Vec2) {
-	far := math.Hypot(q.x, q.y)
-	most := math.Max(far+q.room, float64(aim.Limit.Value))
-	most = math.Max(most, over.High.Value)
+	most := max(math.Hypot(q.x, q.y)+q.room, float64(aim.Limit.Value), over.High.Value)
 	if g, ok := sc.shaft(q.shaft); ok {
 		x, y := g.at(q.z)
 		most = math.Max(most, math.Hypot(x, y))
@@ -171,35 +146,25 @@ func (t *target) fit(q spot, sc *scene, aim Aim, over align.Range, reach []align
 	if most <= 0 {
 		most = 0.01
 	}
-	t.scale = fineDown(t.radius/most/unitsPerMM) * unitsPerMM
+	t.scale = magnify(t.radius / most)
 }
 
-// field draws rings at round radii, the cross through the reference line, and the clock.
-func (t *target) field() {
+// rings draws rings at round radii, the cross through the reference line, and the clock.
+func (t *target) rings() {
 	unit := float64(t.o.Unit.Size())
 	r := t.radius / t.scale / unit
 	step := roundDown(r / 2.4)
 	c := t.canvas
-	c.line(chain, t.cx-t.radius, t.cy, t.cx+t.radius, t.cy)
-	c.line(chain, t.cx, t.cy-t.radius, t.cx, t.cy+t.radius)
+	t.upright(chain, t.radius)
 	for k := 1.0; k*step <= r*(1+sameStep); k++ {
 		px := k * step * unit * t.scale
 		c.circle(faint, t.cx, t.cy, px)
 		x, y := t.cx+px*math.Sin(5*math.Pi/4), t.cy-px*math.Cos(5*math.Pi/4)
 		c.try(halo, x, y+.35*smallSize, smallSize, middle, spell.Trimmed(k*step, 9))
 	}
-	c.clock(t.cx, t.cy, t.radius+4)
+	t.clock(t.radius + 4)
 }
 
-// clock writes 12, 3, 6 and 9 round a circle.
-func (c *canvas) clock(x, y, r float64) {
-	c.put(muted, x, y-r-2, smallSize, middle, "12")
-	c.put(muted, x+r+3, y+.35*smallSize, smallSize, start, "3")
-	c.put(muted, x, y+r+.95*smallSize, smallSize, middle, "6")
-	c.put(muted, x-r-3, y+.35*smallSize, smallSize, end, "9")
-}
-
-// reach draws the region that the bore centre may take.
 func (t *target) reach(region []align.Vec2) {
 	var points []float64
 	for _, v := range region {
@@ -207,4 +172,136 @@ func (t *target) reach(region []align.Vec2) {
 		points = append(points, x, y)
 	}
 	t.titled("reach", "reach of the bore centre", func() { t.path(thin, true, points...) })
+}
+
+// reachDirections is how many directions bound a region: a disc comes out at most 1/cos(π/24) - 1 = 0.9 % too large. Each is a search over the float, which makes up nearly all of the time that a target takes.
+const reachDirections = 24
+
+// farthestReference bounds the shift of a reference: half of the 100 m that a record may hold, so that a bore moved by it is still a bore. An offset |o| drawn by it is out by |o|/2D of itself.
+const farthestReference = 50_000 // mm
+
+// leastTurn is the least turn of parts that is reckoned with, so that D below is at most 10,000 |o|.
+const leastTurn = 1e-4
+
+// reachOf is the region that a bore centre takes, from the main reference, over the float of all joints: nil when nothing floats.
+//
+// The results give the greatest size of an offset, not its greatest part in a direction u. But the offset from the reference shifted by -D u is o + D u, and |o + D u| = D + o·u + |o⊥|²/2D to second order, so that the greatest size less the size at rest is the greatest of o·u less o·u at rest. A shifted reference follows its parts; their turn γ moves it by γD, square to u, which enters to second order too. With D = |o|/γ both together stay below 2γ|o|, less than the line that draws it.
+func reachOf(s *align.Stack, a *align.Assembly, out align.Output) ([]align.Vec2, error) {
+	over, err := a.Range(out)
+	if err != nil {
+		return nil, fmt.Errorf("draw: reach: %w", err)
+	}
+	if !over.Floats || !over.High.Given || !(over.High.Value > over.Low.Value) {
+		return nil, nil
+	}
+	turn := leastTurn
+	for i := range a.Joints {
+		if j := &a.Joints[i]; j.TurnRange.Given {
+			turn += float64(j.TurnRange.Value[1] - j.TurnRange.Value[0])
+		}
+	}
+	shift := math.Min(over.High.Value/turn, farthestReference)
+	t := *s
+	t.Candidates, t.States, t.Chains, t.Meshes = nil, nil, nil, nil
+	t.Parts, t.References = slices.Clone(s.Parts), slices.Clone(s.References)
+	if len(t.References) == 0 {
+		t.References = []align.Reference{defaultReference(s)}
+	}
+	main := t.References[0]
+	var outputs []align.Output
+	for k := range reachDirections {
+		sn, cs := math.Sincos(2 * math.Pi * float64(k) / reachDirections)
+		ref := movedReference(main, func(bore string) string { return shifted(&t, a, bore, -shift*sn, -shift*cs) })
+		ref.Name = unused(fmt.Sprintf("reach %d", k), t.References, func(r align.Reference) string { return r.Name })
+		t.References = append(t.References, ref)
+		outputs = append(outputs, align.Output{What: out.What, Of: out.Of, From: ref.Name})
+	}
+	ranges, _, err := t.Ranges(outputs)
+	if err != nil {
+		return nil, fmt.Errorf("draw: reach: %w", err)
+	}
+	at := a.Supports[slices.IndexFunc(a.Supports, func(b align.SupportedBore) bool { return b.Bore == out.Of })].Offset
+	far := at.Size() + tolerance.Length(2*over.High.Value)
+	region := []align.Vec2{{X: -far, Y: -far}, {X: -far, Y: far}, {X: far, Y: far}, {X: far, Y: -far}}
+	for k, r := range ranges {
+		sn, cs := math.Sincos(2 * math.Pi * float64(k) / reachDirections)
+		most := r.High.Value - r.Rest.Value + float64(at.X)*sn + float64(at.Y)*cs
+		region = clip(region, sn, cs, most)
+	}
+	return region, nil
+}
+
+// movedReference is a reference through other bores.
+func movedReference(main align.Reference, moved func(bore string) string) (out align.Reference) {
+	switch {
+	case main.Axis != "":
+		out.Axis = moved(main.Axis)
+	case len(main.Best) > 0:
+		for _, b := range main.Best {
+			out.Best = append(out.Best, moved(b))
+		}
+	default:
+		out.Through = [2]string{moved(main.Through[0]), moved(main.Through[1])}
+	}
+	return out
+}
+
+// defaultReference is what offsets are from where no reference is named: the line through the first shaft's first two supports, or its only support's axis.
+func defaultReference(s *align.Stack) align.Reference {
+	r := align.Reference{Name: "reference"}
+	if first := s.Shafts[0].Supports; len(first) > 1 {
+		r.Through = [2]string{first[0].Bore, first[1].Bore}
+	} else if len(first) == 1 {
+		r.Axis = first[0].Bore
+	}
+	return r
+}
+
+// clip keeps the part of a convex region with x ux + y uy ≤ most.
+func clip(region []align.Vec2, ux, uy, most float64) []align.Vec2 {
+	var out []align.Vec2
+	over := func(v align.Vec2) float64 { return float64(v.X)*ux + float64(v.Y)*uy - most }
+	for i, v := range region {
+		w := region[(i+1)%len(region)]
+		dv, dw := over(v), over(w)
+		if dv <= 0 {
+			out = append(out, v)
+		}
+		if (dv < 0) != (dw < 0) && dv != dw {
+			f := tolerance.Length(dv / (dv - dw))
+			out = append(out, align.Vec2{X: v.X + f*(w.X-v.X), Y: v.Y + f*(w.Y-v.Y)})
+		}
+	}
+	return out
+}
+
+// shifted adds a bore beside another of the same part, (dx, dy) from it in S, with the same axis slope, and returns its name. It is given as a sweep about the other, whose own centre may come from readings.
+func shifted(t *align.Stack, a *align.Assembly, at string, dx, dy float64) string {
+	part, bore, _ := strings.Cut(at, "/")
+	i := slices.IndexFunc(t.Parts, func(p align.Part) bool { return p.Name == part })
+	p := &t.Parts[i]
+	b := p.Bores[slices.IndexFunc(p.Bores, func(b align.Bore) bool { return b.Name == bore })]
+	// a rotation's inverse is its transpose
+	m := a.Placed[i].BaseFromPart.Matrix()
+	x, y := tolerance.Length(m[0][0]*dx+m[1][0]*dy), tolerance.Length(m[0][1]*dx+m[1][1]*dy)
+	if p.Turned {
+		x = -x
+	}
+	// a bore swept from inside reads -e·u(θ) at θ = 0°, 90°, 180°, 270°
+	readings := [][]tolerance.Length{{-y}, {-x}, {y}, {x}}
+	p.Bores = append(slices.Clone(p.Bores), align.Bore{
+		Name:   unused("shifted "+bore, p.Bores, func(b align.Bore) string { return b.Name }),
+		Centre: align.Vec3{Z: b.Centre.Z},
+		Slope:  b.Slope,
+		Sweep:  &align.Sweep{Readings: align.Readings{Values: readings}, About: at},
+	})
+	return part + "/" + p.Bores[len(p.Bores)-1].Name
+}
+
+// unused is a name that no element of list has.
+func unused[T any](base string, list []T, nameOf func(T) string) string {
+	for slices.ContainsFunc(list, func(v T) bool { return nameOf(v) == base }) {
+		base += "'"
+	}
+	return base
 }

@@ -2,10 +2,15 @@ package report
 
 import (
 	"fmt"
+	"math"
+	"slices"
 	"strings"
 
+	"example.com/borestack/align"
 	"example.com/borestack/align/draw"
+	"example.com/borestack/align/internal/paper"
 	"example.com/borestack/align/internal/spell"
+	"example.com/borestack/align/record"
 	"example.com/borestack/tolerance"
 )
 
@@ -14,7 +19,6 @@ import (
 // mostToDo is how many things to do a first screen names.
 const mostToDo = 3
 
-// toDo says what to do next, the most pressing first.
 func (t *teller) toDo() {
 	for _, say := range []func() string{t.stopWords, t.measureWords, t.settleWords, t.pushWords, t.changeWords, t.limitWords, t.gaugeWords, t.afterWords} {
 		if s := say(); s != "" && len(t.page.Do) < mostToDo {
@@ -25,23 +29,18 @@ func (t *teller) toDo() {
 
 // stopWords names the first joint that does not go together.
 func (t *teller) stopWords() string {
-	for i := range t.res.Assembly.Joints {
-		if j := &t.res.Assembly.Joints[i]; !j.Assembles {
-			return fmt.Sprintf("Find what is wrong at %s: %s in the way.", spell.Name(j.Name), fouling(j.Fouls))
-		}
+	for _, j := range fouls(t.res.Assembly) {
+		return fmt.Sprintf("Find what is wrong at %s: %s in the way.", spell.Name(j.Name), fouling(j.Fouls))
 	}
 	return ""
 }
 
 // measureWords says what is in doubt and has to be measured again.
 func (t *teller) measureWords() string {
-	var places []string
-	for _, d := range t.res.Doubts {
-		places = append(places, spell.Clean(t.at.place(d.Path)))
-	}
-	if len(places) == 0 {
+	if len(t.res.Doubts) == 0 {
 		return ""
 	}
+	places := mapped(t.res.Doubts, func(d record.Doubt) string { return spell.Clean(t.at.place(d.Path)) })
 	return "Measure again, or correct the record: " + spell.Listed(places, 2) + "."
 }
 
@@ -87,10 +86,10 @@ func (t *teller) changeWords() string {
 
 // limitWords asks for limits where there are none.
 func (t *teller) limitWords() string {
-	if len(t.res.Verdicts) > 0 {
-		return ""
+	if len(t.res.Verdicts) == 0 {
+		return "Say in the record what is allowed (\"accept\"), and where that comes from: without a limit nothing passes."
 	}
-	return "Say in the record what is allowed (\"accept\"), and where that comes from: without a limit nothing passes."
+	return ""
 }
 
 // gaugeWords asks how sure the gauges are, where nothing says so.
@@ -113,18 +112,18 @@ func (t *teller) afterWords() string {
 
 // assumedWords says how much of the answer was not measured.
 func (t *teller) assumedWords() string {
-	var out []string
-	for _, s := range assumed(&t.at, t.res) {
+	out := mapped(assumed(&t.at, t.res), func(s string) string {
 		said, _, _ := strings.Cut(s, ":")
-		out = append(out, said)
-	}
+		return said
+	})
 	if len(out) == 0 {
 		return ""
 	}
-	if len(out) > 2 {
-		return fmt.Sprintf("Assumed, not measured: %s; and %d more, below.", strings.Join(out[:2], "; "), len(out)-2)
+	end := "."
+	if more := len(out) - 2; more > 0 {
+		out, end = out[:2], fmt.Sprintf("; and %d more, below.", more)
 	}
-	return "Assumed, not measured: " + strings.Join(out, "; ") + "."
+	return "Assumed, not measured: " + strings.Join(out, "; ") + end
 }
 
 // mostRows is how many supports the picture in characters shows.
@@ -137,5 +136,116 @@ func (t *teller) sketch() {
 	}
 	if rows, err := draw.Rows(*t.stack, t.res.Assembly, mostRows, draw.Options{Unit: t.p.Unit}); err == nil {
 		t.page.Sketch, t.page.Drawing = rows[0], rows[1:]
+	}
+}
+
+// Two different things: what misalignment uses up, which the supports that drive the use of clearance decide; and what caps
+// the margin, which is often the tightest bearing, whatever the misalignment. They are never said in one sentence.
+
+// mostGovern is how many supports and pockets a sentence names; the rest it counts.
+const mostGovern = 3
+
+func names(list []tolerance.Share) []string {
+	return mapped(list, func(g tolerance.Share) string { return spoken(g.Name) })
+}
+
+// useWords says what misalignment uses up, and what drives that. Nothing of a box that does not assemble.
+func (t *teller) useWords() string {
+	a := t.res.Assembly
+	if a.Line == nil || !assembles(a) {
+		return ""
+	}
+	l := a.Line
+	where := [2]string{"", " where the parts rest"}[boolIndex(l.OverFloat != nil)]
+	use, ok := l.Use.Get()
+	if !ok {
+		return "No straight line passes through the supports that have no clearance."
+	}
+	s := "Misalignment uses "
+	switch {
+	case use < noUse:
+		return "Misalignment uses none of the clearances" + where + "."
+	case use > 1:
+		s = "Misalignment would use "
+	}
+	s += shareUsed(use) + where
+	switch by := names(l.Governs); len(by) {
+	case 0:
+		return s + "."
+	case 1:
+		return s + "; " + by[0] + " drives that."
+	default:
+		return s + "; what drives that: " + spell.Listed(by, mostGovern) + "."
+	}
+}
+
+// shareUsed is a use of clearance in words: how many times over, where that is no longer a matter of percent.
+func shareUsed(use float64) string {
+	const many = 10
+	if use > many {
+		return "more than ten times the clearances"
+	}
+	return spell.Percent(use) + " of the clearances"
+}
+
+// noUse is the share of the clearances below which they are not used.
+const noUse = 1e-6
+
+// marginWords says what caps the margin. Nothing of a box that does not assemble.
+func (t *teller) marginWords() string {
+	a := t.res.Assembly
+	if a.Line == nil || !assembles(a) {
+		return ""
+	}
+	by := names(a.Line.MarginGoverns)
+	if len(by) == 0 {
+		return ""
+	}
+	if c, alone := t.cappedAlone(a); alone {
+		own := [2]string{"its", "their"}[boolIndex(len(by) > 1)]
+		return fmt.Sprintf("The margin is capped by %s, whatever the misalignment: half %s own clearance of %s is the most there can be.", spell.Listed(by, mostGovern), own, t.p.Both(c))
+	}
+	return "What caps the margin: " + spell.Listed(by, mostGovern) + "."
+}
+
+// cappedAlone reports whether the own clearance of those supports, alike on each, is all that caps the margin, and that
+// clearance, on diameter.
+func (t *teller) cappedAlone(a *align.Assembly) (tolerance.Length, bool) {
+	var own tolerance.Length
+	for _, g := range a.Line.MarginGoverns {
+		i := slices.IndexFunc(a.Supports, func(b align.SupportedBore) bool { return b.Bore == g.Name })
+		if i < 0 {
+			return 0, false
+		}
+		if own = a.Supports[i].Clearance.Length(); math.Abs(float64(own/2-a.Line.Margin)) > -noRoom {
+			return 0, false
+		}
+	}
+	return own, true
+}
+
+// capped names what caps the margin, for the middle of a sentence; empty when that is not said.
+func capped(l *align.ShaftLine) string {
+	if l == nil {
+		return ""
+	}
+	return spell.Listed(names(l.MarginGoverns), 3)
+}
+
+// mostDialled is the greatest offset that a dial in a bore shows: more is a centre distance, not an error.
+const mostDialled = 2 * tolerance.Millimetre
+
+// dialled says of every bore that drives the use how far it stands off the line, and what a dial in it would show, so that
+// a total reading typed for an offset, or a unit, catches the eye.
+func (t *teller) dialled(s *paper.Section) {
+	a := t.res.Assembly
+	for _, g := range a.Line.Governs {
+		for _, b := range a.Supports {
+			size := b.Offset.Size()
+			if b.Bore != g.Name || t.p.Plain(size) == "0" || size > mostDialled {
+				continue
+			}
+			s.Item("%s stands %s off the line towards %s seen from the tail: that is %s TIR on a dial", spoken(b.Bore), t.p.Both(size), b.Offset.Clock().Hours(), t.p.Both(2*size))
+		}
 	}
 }

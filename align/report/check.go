@@ -2,6 +2,7 @@ package report
 
 import (
 	"bytes"
+	"cmp"
 	"fmt"
 	"io"
 	"math"
@@ -55,7 +56,6 @@ func decodes(rec *record.Record) error {
 	return err
 }
 
-// checker writes one record back.
 type checker struct {
 	page  *paper.Page
 	p     printer
@@ -65,60 +65,44 @@ type checker struct {
 }
 
 func (c *checker) head() {
-	title := spell.Clean(c.rec.Title)
-	if title == "" {
-		title = "a record without a title"
-	}
-	c.page.Lead = "The record in words: " + title + "."
+	c.page.Lead = "The record in words: " + cmp.Or(spell.Clean(c.rec.Title), "a record without a title") + "."
 	s := c.page.Section("", "")
 	if c.rec.Note != "" {
 		s.Text("%s", spell.Clean(c.rec.Note))
 	}
 	s.Text("Lengths are in %s; clock positions seen from the tail end looking forward, 12 o'clock up; clearances on diameter. No verdict here.", c.p.unitWord())
-	if list := c.rec.Doubts(); len(list) > 0 {
-		s := c.page.Section("doubts", "In doubt: measure again, or correct the record")
-		for _, d := range list {
-			s.Item("%s: %s", spell.Clean(c.at.place(d.Path)), spell.Clean(d.Why))
-		}
-	}
-	if list := recordWarnings(&c.at); len(list) > 0 {
-		s := c.page.Section("warnings", "Looks like a slip")
-		for _, said := range list {
-			s.Item("%s", said)
-		}
-	}
+	c.page.List("doubts", inDoubtTitle, mapped(c.rec.Doubts(), func(d record.Doubt) string {
+		return spell.Clean(c.at.place(d.Path)) + ": " + spell.Clean(d.Why)
+	})...)
+	c.page.List("warnings", "Looks like a slip", recordWarnings(&c.at)...)
 }
 
 // joints says what sits in what.
 func (c *checker) joints() {
-	if len(c.stack.Joints) == 0 {
-		return
-	}
-	s := c.page.Section("joints", "Joints")
+	var list []string
 	for k := range c.stack.Joints {
-		s.Line("%s: %s.", spell.Name(c.stack.JointName(k)), strings.Join(c.joint(k), "; "))
+		list = append(list, spell.Name(c.stack.JointName(k))+": "+strings.Join(c.joint(k), "; ")+".")
 	}
+	c.page.Lines("joints", "Joints", list...)
 }
 
 func (c *checker) joint(k int) []string {
 	j := &c.stack.Joints[k]
 	front, rear := &c.stack.Parts[k], &c.stack.Parts[k+1]
-	out := []string{fmt.Sprintf("the %s on the %s", spell.Name(rear.Name), spell.Name(front.Name))}
-	add := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
+	out := clauses{fmt.Sprintf("the %s on the %s", spell.Name(rear.Name), spell.Name(front.Name))}
+	add := out.add
 	if g := j.Gasket; g != nil {
 		s := fmt.Sprintf("a gasket or shim %s thick", c.p.Size(g.Thickness))
 		if g.Slope.Size() > 0 {
-			s += fmt.Sprintf(", thickest at %s by %s", g.Slope.Clock().Hours(), c.p.ratio(g.Slope.Size()))
+			s += fmt.Sprintf(", thickest at %s by %s", g.Slope.Clock().Hours(), c.p.Slope(g.Slope.Size()))
 		}
 		add("%s", s)
 	}
-	add("%s", c.register(j, mountedRear(front), mountedFront(rear)))
+	out.say(c.register(j, mounted(front, true), mounted(rear, false)))
 	if j.Engagement.Given {
 		add("engaged over %s", c.p.Size(j.Engagement.Value))
 	}
-	for i := range j.Pins {
-		add("%s", c.pin(&j.Pins[i]))
-	}
+	out.say(mapped(j.Pins, c.pin)...)
 	if j.BoltClearance.Given {
 		add("%d bolts with %s of clearance", len(j.Bolts), c.p.Length(j.BoltClearance.Value.Length()))
 	}
@@ -128,12 +112,9 @@ func (c *checker) joint(k int) []string {
 	if j.SeatOnPoints {
 		add("seated on the measured points of both faces")
 	}
-	switch j.Rules {
-	case align.RulesFlush:
-		add("the bolts close the faces, whatever the pilot says")
-	case align.RulesPilot:
-		add("the pilot leads, whatever the faces say")
-	}
+	out.say(map[align.Rules]string{
+		align.RulesFlush: "the bolts close the faces, whatever the pilot says", align.RulesPilot: "the pilot leads, whatever the faces say",
+	}[j.Rules])
 	switch {
 	case j.Float != nil:
 		add("its float was measured: %s, turned %s clockwise", c.p.point(align.Vec2{X: j.Float.X, Y: j.Float.Y}), c.p.degrees(j.Float.Turn))
@@ -147,17 +128,9 @@ func (c *checker) joint(k int) []string {
 	return out
 }
 
-// mountedRear is the face of a part that looks rearward as mounted.
-func mountedRear(p *align.Part) *align.Face {
-	if p.Turned {
-		return p.Front
-	}
-	return p.Rear
-}
-
-// mountedFront is the face of a part that looks forward as mounted.
-func mountedFront(p *align.Part) *align.Face {
-	if p.Turned {
+// mounted is the face of a part that looks rearward, or forward, as mounted.
+func mounted(p *align.Part, rear bool) *align.Face {
+	if rear != p.Turned {
 		return p.Rear
 	}
 	return p.Front
@@ -182,16 +155,9 @@ func (c *checker) register(j *align.Joint, a, b *align.Face) string {
 	return fmt.Sprintf("%s, %s in %s: %s", whose, c.p.Bare(spigot), c.p.Size(bore), fit)
 }
 
-func (c *checker) pin(p *align.Pin) string {
+func (c *checker) pin(p align.Pin) string {
 	s := fmt.Sprintf("pin %s of %s ", spell.Name(p.Dowel), c.p.Size(p.Diameter))
-	switch p.Pressed {
-	case align.PressedFront:
-		s += "pressed in the front part"
-	case align.PressedRear:
-		s += "pressed in the rear part"
-	default:
-		s += "held by neither part"
-	}
+	s += [3]string{"pressed in the front part", "pressed in the rear part", "held by neither part"}[min(p.Pressed, 2)]
 	if v, ok := p.Locates.Get(); ok {
 		s += fmt.Sprintf(", which holds along %s to %s only", v.Clock().Hours(), (align.Slope{X: -v.X, Y: -v.Y}).Clock().Hours())
 	}
@@ -201,37 +167,23 @@ func (c *checker) pin(p *align.Pin) string {
 	return s
 }
 
-// shafts says what runs in what.
 func (c *checker) shafts() {
-	if len(c.stack.Shafts)+len(c.stack.Pockets)+len(c.stack.References) == 0 {
-		return
-	}
-	title := "Shafts"
-	if len(c.stack.Shafts) == 0 {
-		title = "References"
-	}
-	s := c.page.Section("shafts", title)
-	for i := range c.stack.Shafts {
-		q := &c.stack.Shafts[i]
-		var list []string
-		for k := range q.Supports {
-			list = append(list, c.support(&q.Supports[k]))
-		}
+	var out clauses
+	for _, q := range c.stack.Shafts {
+		list := mapped(q.Supports, c.support)
 		if len(q.Sections) > 0 {
-			list = append(list, c.sections(q))
+			list = append(list, c.sections(&q))
 		}
-		s.Line("%s: %s%s.", spell.Name(q.Name), strings.Join(list, "; "), warmth(q.Temperature))
+		out.add("%s: %s%s.", spell.Name(q.Name), strings.Join(list, "; "), warmth(q.Temperature))
 	}
-	for i := range c.stack.Pockets {
-		q := &c.stack.Pockets[i]
+	for _, q := range c.stack.Pockets {
 		wide := ""
 		if q.Width.Given {
 			wide = ", " + c.p.Size(q.Width.Value) + " wide"
 		}
-		s.Line("%s: %s runs in the end of %s at z %s, clearance %s%s.", spell.Name(q.Name), spell.Name(q.Between[0]), spell.Name(q.Between[1]), c.p.Bare(q.Z), c.p.Length(q.Clearance.Length()), wide)
+		out.add("%s: %s runs in the end of %s at z %s, clearance %s%s.", spell.Name(q.Name), spell.Name(q.Between[0]), spell.Name(q.Between[1]), c.p.Bare(q.Z), c.p.Length(q.Clearance.Length()), wide)
 	}
-	for i := range c.stack.References {
-		r := &c.stack.References[i]
+	for _, r := range c.stack.References {
 		along := "through " + spell.Name(r.Through[0]) + " and " + spell.Name(r.Through[1])
 		switch {
 		case r.Axis != "":
@@ -239,11 +191,16 @@ func (c *checker) shafts() {
 		case len(r.Best) > 0:
 			along = "the best line through " + spell.Listed(cleaned(r.Best), 6)
 		}
-		s.Line("reference %s: %s.", spell.Name(r.Name), along)
+		out.add("reference %s: %s.", spell.Name(r.Name), along)
 	}
+	title := "Shafts"
+	if len(c.stack.Shafts) == 0 {
+		title = "References"
+	}
+	c.page.Lines("shafts", title, out...)
 }
 
-func (c *checker) support(q *align.Support) string {
+func (c *checker) support(q align.Support) string {
 	s := spell.Name(q.Bore)
 	if q.Kind == align.Bush {
 		s += ", a bush " + c.p.Size(q.Width) + " wide"
@@ -253,7 +210,7 @@ func (c *checker) support(q *align.Support) string {
 		s += ", journal runs out " + c.p.Length(q.Runout.Length()) + " TIR"
 	}
 	if q.Tilt.Given {
-		s += ", may tilt " + c.p.ratio(q.Tilt.Value)
+		s += ", may tilt " + c.p.Slope(q.Tilt.Value)
 	}
 	return s
 }
@@ -289,4 +246,65 @@ func warmth(t tolerance.Optional[tolerance.Celsius]) string {
 		return ""
 	}
 	return fmt.Sprintf(", at %s °C", spell.Trimmed(float64(t.Value), 1))
+}
+
+func (c *checker) chains() {
+	c.page.Lines("chains", "Axial chains", mapped(c.stack.Chains, func(q align.Chain) string {
+		return spell.Name(q.Name) + ": " + strings.Join(mapped(q.Links, func(l align.Link) string {
+			link := spell.Name(l.Name) + " "
+			if l.From != "" {
+				link += "(" + spell.Name(l.From) + " to " + spell.Name(l.To) + ")"
+			} else {
+				link += c.p.Size(l.Length)
+			}
+			if g := l.Gain.Or(1); g != 1 {
+				link += " times " + spell.Trimmed(g, 4)
+			}
+			return link
+		}), ", ") + "."
+	})...)
+}
+
+func (c *checker) states() {
+	c.page.Lines("states", "States", mapped(c.stack.States, func(q align.State) string {
+		var list clauses
+		for _, w := range q.Temperatures {
+			list.add("%s at %s °C", spell.Name(w.Of), spell.Trimmed(float64(w.Temperature), 1))
+		}
+		for _, m := range q.Moves {
+			list.add("bores of %s moved by (%s, %s, %s)", spell.Name(m.Part), c.p.Bare(m.By.X), c.p.Bare(m.By.Y), c.p.Bare(m.By.Z))
+		}
+		return spell.Name(q.Name) + ": " + strings.Join(list, ", ") + "."
+	})...)
+}
+
+func (c *checker) limits() {
+	var out clauses
+	t := teller{p: c.p}
+	for _, l := range c.rec.Limits() {
+		want := strings.TrimSpace(t.outputWords(l) + " " + t.quantity(l.Output).bounds(l.Least, l.Greatest))
+		if l.AtRest {
+			want += ", judged where the joints rest"
+		}
+		if l.Because != "" {
+			want += ": " + spell.Clean(l.Because)
+		}
+		out.say(want)
+	}
+	if len(out) == 0 {
+		out.say("none: there will be nothing to pass or fail")
+	}
+	c.page.List("limits", "Limits", out...)
+}
+
+func (c *checker) later() {
+	c.page.List("meshes", "Gear meshes", mapped(c.stack.Meshes, func(m align.Mesh) string {
+		return fmt.Sprintf("%s: face %s wide at z %s", spell.Name(m.Name), c.p.Size(m.FaceWidth), c.p.Bare(m.Z))
+	})...)
+	c.page.List("variation", "What may vary", mapped(c.rec.Vary, func(v record.Vary) string {
+		if v.Float != "" {
+			return "joint " + spell.Name(v.Float) + " lies: " + v.Law.Word
+		}
+		return spell.Name(v.Name) + ": " + spell.Clean(v.Law.String()) + " at " + spell.Clean(strings.Join(v.At.List, " and "))
+	})...)
 }

@@ -1,37 +1,28 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/internal/paper"
 	"example.com/borestack/align/internal/spell"
-	"example.com/borestack/tolerance"
 )
 
-// parts says every part in words, from the front.
 func (c *checker) parts() error {
 	s := c.page.Section("parts", "Parts, front to rear")
-	for i := range c.stack.Parts {
-		role := ""
-		if i == 0 {
-			role = ", the base"
-		}
-		p := &c.stack.Parts[i]
-		if err := c.part(s, p.Name, role, p); err != nil {
+	for i, p := range c.stack.Parts {
+		if err := c.part(s, p.Name, [2]string{", the base", ""}[min(i, 1)], &p); err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
-// candidates says every candidate part in words.
 func (c *checker) candidates() error {
-	for i := range c.stack.Candidates {
-		q := &c.stack.Candidates[i]
+	for _, q := range c.stack.Candidates {
 		section := c.page.Section("candidates", "Candidates for "+spell.Name(q.Place))
 		at := slices.IndexFunc(c.stack.Parts, func(p align.Part) bool { return p.Name == q.Place })
 		for k := range q.Parts {
@@ -70,11 +61,10 @@ func (c *checker) part(section *paper.Section, known, role string, p *align.Part
 	for _, f := range alone.Readings {
 		fits[strings.TrimPrefix(f.Path, "/parts/0")] = f
 	}
-	if p.Front != nil {
-		item.More = append(item.More, c.face("front", p.Front, fits))
-	}
-	if p.Rear != nil {
-		item.More = append(item.More, c.face("rear", p.Rear, fits))
+	for i, f := range [2]*align.Face{p.Front, p.Rear} {
+		if f != nil {
+			item.More = append(item.More, c.face([2]string{"front", "rear"}[i], f, fits))
+		}
 	}
 	for k := range p.Bores {
 		item.More = append(item.More, c.bore(k, &p.Bores[k], fits))
@@ -84,8 +74,8 @@ func (c *checker) part(section *paper.Section, known, role string, p *align.Part
 
 // face is one face: how it was measured, its pilot and dowel holes.
 func (c *checker) face(side string, f *align.Face, fits map[string]align.ReadingFit) string {
-	var out []string
-	add := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
+	var out clauses
+	add := out.add
 	switch {
 	case f.Thickness != nil:
 		add("%s round a radius of %s", c.readings("micrometer", &f.Thickness.Readings), c.p.Size(f.Thickness.Radius))
@@ -97,23 +87,19 @@ func (c *checker) face(side string, f *align.Face, fits map[string]align.Reading
 	case f.Slope == (align.Slope{}):
 		add("square, at z %s", c.p.Bare(f.Z))
 	default:
-		add("at z %s, rising towards %s by %s", c.p.Bare(f.Z), f.Slope.Clock().Hours(), c.p.ratio(f.Slope.Size()))
+		add("at z %s, rising towards %s by %s", c.p.Bare(f.Z), f.Slope.Clock().Hours(), c.p.Slope(f.Slope.Size()))
 	}
 	if f.Diameter.Given {
 		add("contact out to a diameter of %s", c.p.Bare(f.Diameter.Value))
 	}
 	if q := f.Pilot; q != nil {
-		kind := "spigot"
-		if q.Kind == align.PilotBore {
-			kind = "pilot bore"
-		}
+		kind := [2]string{"spigot", "pilot bore"}[boolIndex(q.Kind == align.PilotBore)]
 		add("%s of %s%s", kind, c.p.Bare(q.Diameter), c.centre(q.Centre))
 		if q.Sweep != nil {
 			c.swept(add, q.Sweep, fits["/"+side+"/pilot/sweep"], q.Kind == align.PilotBore)
 		}
 	}
-	for i := range f.Dowels {
-		d := &f.Dowels[i]
+	for _, d := range f.Dowels {
 		add("dowel hole %s of %s at %s", spell.Name(d.Name), c.p.Bare(d.Diameter), c.p.point(d.Centre))
 	}
 	return side + " face: " + strings.Join(out, "; ") + "."
@@ -137,8 +123,8 @@ func (c *checker) onDial(v align.Vec2) string {
 }
 
 func (c *checker) bore(k int, b *align.Bore, fits map[string]align.ReadingFit) string {
-	out := []string{"at z " + c.p.Bare(b.Centre.Z)}
-	add := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
+	out := clauses{"at z " + c.p.Bare(b.Centre.Z)}
+	add := out.add
 	if b.Diameter.Given {
 		add("diameter %s", c.p.Bare(b.Diameter.Value))
 	}
@@ -148,7 +134,7 @@ func (c *checker) bore(k int, b *align.Bore, fits map[string]align.ReadingFit) s
 		add("centre at %s%s", c.p.point(v), c.onDial(v))
 	}
 	if b.Slope != (align.Slope{}) {
-		add("its axis leans towards %s by %s", b.Slope.Clock().Hours(), c.p.ratio(b.Slope.Size()))
+		add("its axis leans towards %s by %s", b.Slope.Clock().Hours(), c.p.Slope(b.Slope.Size()))
 	}
 	return "bore " + spell.Name(b.Name) + ": " + strings.Join(out, "; ") + "."
 }
@@ -173,17 +159,9 @@ func (c *checker) swept(add func(string, ...any), s *align.Sweep, fit align.Read
 	}
 }
 
-// setup says how a dial was set up.
 func (c *checker) setup(add func(string, ...any), s *align.Sweep) {
-	about := "the part's z axis"
-	if s.About != "" {
-		about = spell.Name(s.About)
-	}
-	sense := "reading more as it is pushed in"
-	if s.Out {
-		sense = "reading more as it comes out"
-	}
-	text := "turned about " + about + ", " + sense
+	text := "turned about " + cmp.Or(spell.Name(s.About), "the part's z axis") + ", reading more as it "
+	text += [2]string{"is pushed in", "comes out"}[boolIndex(s.Out)]
 	if s.Droop != 0 {
 		text += ", it droops by " + c.p.Length(s.Droop)
 	}
@@ -198,28 +176,20 @@ func (c *checker) setup(add func(string, ...any), s *align.Sweep) {
 
 // readings says what was read: "dial at 8 stations, clockwise from 12 o'clock, -0.02 to 0.03 mm".
 func (c *checker) readings(gauge string, r *align.Readings) string {
-	read, lo, hi := 0, math.Inf(1), math.Inf(-1)
+	all, read := slices.Concat(r.Values...), 0
 	for _, v := range r.Values {
-		if len(v) > 0 {
-			read++
-		}
-		for _, x := range v {
-			lo, hi = math.Min(lo, float64(x)), math.Max(hi, float64(x))
-		}
+		read += min(len(v), 1)
 	}
-	first, seen := r.First, "tail"
+	first, seen := r.First, [2]string{"tail", "nose"}[boolIndex(r.FromNose)]
 	if len(r.At) > 0 {
 		first = r.At[0]
-	}
-	if r.FromNose {
-		seen = "nose"
 	}
 	s := fmt.Sprintf("%s at %d stations, clockwise from %s seen from the %s", gauge, read, first.Hours(), seen)
 	if read < len(r.Values) {
 		s += fmt.Sprintf(" (%d not reachable)", len(r.Values)-read)
 	}
 	if read > 0 {
-		s += fmt.Sprintf(", %s to %s", c.p.Plain(tolerance.Length(lo)), c.p.Length(tolerance.Length(hi)))
+		s += fmt.Sprintf(", %s to %s", c.p.Plain(slices.Min(all)), c.p.Length(slices.Max(all)))
 	}
 	if r.Closing.Given {
 		s += ", first station again " + c.p.Plain(r.Closing.Value)

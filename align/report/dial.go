@@ -37,11 +37,8 @@ func (t *teller) push() {
 	if r.BestMargin < 0 {
 		s.Item("no push brings room: a part has to change")
 	}
-	for _, q := range r.Push {
-		if _, differs := t.ownTwelve(t.frontOf(q.Joint)); differs {
-			s.Item("o'clock here is as the machine stands, 12 o'clock up, seen from the tail")
-			break
-		}
+	if slices.ContainsFunc(r.Push, func(q align.Push) bool { _, differs := t.ownTwelve(t.frontOf(q.Joint)); return differs }) {
+		s.Item("o'clock here is as the machine stands, 12 o'clock up, seen from the tail")
 	}
 	s.Item("bolts nearest the dowels first; then slacken, tighten again and measure again before condemning a part")
 }
@@ -56,7 +53,6 @@ type setting struct {
 	swing              tolerance.Length // of the push alone
 }
 
-// dials are the pushes of one box as readings.
 type dials struct {
 	*teller
 	settings []setting
@@ -107,11 +103,10 @@ func (t *teller) step() tolerance.Length {
 	return tolerance.Length(math.Pow10(-spell.Decimals(t.p.Unit))) * t.p.Unit.Size()
 }
 
-// setting works out what the dials of one joint read.
 func (t *teller) setting(q *align.Push) setting {
 	a := t.res.Assembly
 	s := setting{push: q, arm: t.arm(q.Joint)}
-	s.i = max(slices.IndexFunc(a.Joints, func(j align.SeatedJoint) bool { return j.Name == q.Joint }), 0)
+	s.i = max(jointAt(a, q.Joint), 0)
 	j := &a.Joints[s.i]
 	sin, cos := math.Sincos(float64(q.Clock))
 	x, y := tolerance.Length(sin)*q.By, tolerance.Length(cos)*q.By
@@ -179,12 +174,11 @@ func (d *dials) margins(offs [][]float64) []float64 {
 // arm is how far from the axis a dial for the turn of a joint's rear part stands: at its contact ring, or its register. 0:
 // nothing says how far.
 func (t *teller) arm(joint string) tolerance.Length {
-	i := slices.IndexFunc(t.res.Assembly.Joints, func(j align.SeatedJoint) bool { return j.Name == joint })
+	i := jointAt(t.res.Assembly, joint)
 	if t.stack == nil || i < 0 {
 		return 0
 	}
-	f := mountedFront(&t.stack.Parts[i+1])
-	switch {
+	switch f := mounted(&t.stack.Parts[i+1], false); {
 	case f == nil:
 		return 0
 	case f.Diameter.Given:
@@ -195,7 +189,6 @@ func (t *teller) arm(joint string) tolerance.Length {
 	return 0
 }
 
-// steps is one joint.
 func (d *dials) steps(s *paper.Section, q *setting) {
 	rear, front := d.behind(q.push.Joint), "the "+spell.Name(d.frontOf(q.push.Joint))
 	shifts, turns := d.p.Plain(q.push.By) != "0", d.p.Plain(q.swing) != "0"
@@ -203,19 +196,16 @@ func (d *dials) steps(s *paper.Section, q *setting) {
 	if shifts {
 		how = fmt.Sprintf("push %s towards %s by %s", rear, q.push.Clock.Hours(), d.p.Both(q.push.By))
 	}
-	way, turned := "clockwise", q.swing
-	if q.swing < 0 {
-		way, turned = "anticlockwise", -q.swing
-	}
 	if turns {
-		how += fmt.Sprintf(", and turn it %s by %s at a radius of %s", way, d.p.Both(turned), d.p.Size(q.arm))
+		way := [2]string{"clockwise", "anticlockwise"}[boolIndex(q.swing < 0)]
+		how += fmt.Sprintf(", and turn it %s by %s at a radius of %s", way, d.p.Both(max(q.swing, -q.swing)), d.p.Size(q.arm))
 	}
 	item := s.Item("%s (joint %s)", how, spell.Name(q.push.Joint))
 	item.From(of(d.at.named["joint/"+q.push.Joint])...)
-	add := func(format string, args ...any) { item.More = append(item.More, fmt.Sprintf(format, args...)) }
 	if !shifts && !turns {
 		return
 	}
+	add := (*clauses)(&item.More).add
 	up, _ := d.ownTwelve(d.frontOf(q.push.Joint))
 	where := [3]string{(up + math.Pi/2).Hours(), up.Hours(), ""}
 	add("set: two dials on %s, plungers on the rim of %s and pointing at the middle, at %s and %s", front, rear, where[1], where[0])
@@ -241,10 +231,11 @@ func (d *dials) steps(s *paper.Section, q *setting) {
 // reading is what a dial reads when it is right, and within how much.
 func (d *dials) reading(v tolerance.Length) string {
 	sign := func(v tolerance.Length) string {
-		if s := d.p.Plain(v); v > 0 && s != "0" {
-			return "+" + s
+		s := d.p.Plain(v)
+		if v > 0 && s != "0" {
+			s = "+" + s
 		}
-		return d.p.Plain(v)
+		return s
 	}
 	s := sign(v) + " " + d.p.Unit.String()
 	if d.within > 0 {
@@ -253,7 +244,6 @@ func (d *dials) reading(v tolerance.Length) string {
 	return s
 }
 
-// after says what belongs to all pushes.
 func (d *dials) after(s *paper.Section) {
 	l := d.res.Assembly.Line
 	r := l.OverFloat

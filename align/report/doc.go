@@ -4,21 +4,21 @@
 // they come from (text.go names them in order), and every form is a writer of that page (align/internal/paper).
 //
 //   - [Short] writes the first screen: the verdict and whatever speaks against the box, what uses up the clearance and what
-//     caps the margin, what was assumed, one picture, what to do (headline.go, governs.go, yield.go, answer.go). [Text] writes
-//     that, and below it everything else in the order in which a reader asks: what is in doubt and assumed, how the limits came
-//     out (limits.go, uncertainty.go), what to do (dial.go, todo.go), where everything is (supports.go, joints.go, loads.go,
-//     meshes.go, wear.go, study.go, cautions.go). How the box stands as measured and in its states is in standing.go. Words that
-//     a builder may not use are explained where they stand first (glossary.go).
+//     caps the margin, what was assumed, one picture, what to do (headline.go, answer.go). [Text] writes that, and below it
+//     everything else in the order in which a reader asks: what is in doubt and assumed, how the limits came out (limits.go),
+//     what to do (dial.go), where everything is (supports.go, joints.go, wear.go, study.go). How the box stands as measured, in
+//     its states and with its candidates is in standing.go. Words that a builder may not use are explained where they stand
+//     first (text.go).
 //   - [HTML] writes one self-contained page, the same words with pictures and with what has no room in text: where every part
-//     lies and what the readings came to (readings.go), the record itself (html.go, htmlpage.go, htmlstyle.go, htmlrecord.go,
-//     pictures.go, distribution.go, provenance.go); [Markdown] writes it without pictures, for a ticket.
-//   - [JSON] writes every number of the report, in the record's own unit, each key said once (json.go, studyjson.go); objects
-//     keep the order of their keys, and a number that is not finite is an error that names its key (object.go).
-//   - [Check] writes the record back in words and computes no verdict (check.go, checkparts.go, checkwants.go).
+//     lies and what the readings came to (readings.go), the record itself (html.go, page.html, page.css, pictures.go);
+//     [Markdown] writes it without pictures, for a ticket.
+//   - [JSON] writes every number of the report, in the record's own unit, each key said once (json.go); objects keep the order
+//     of their keys, and a number that is not finite is an error that names its key (object.go).
+//   - [Check] writes the record back in words and computes no verdict (check.go, checkparts.go).
 //
 // Notes become sentences in one place, for JSON and text alike (words.go); things of the result become pointers and pointers
-// become places in words (pointers.go); what a sweep says is in swept.go. Numbers and directions are spelled, and made fields,
-// in one place too (printer.go, quantity.go).
+// become places in words (pointers.go). Numbers and directions are spelled, and made fields, in one place too
+// (printer.go).
 //
 // Conventions of the text: directions are clock positions seen from the tail; an offset is centre to centre and a total indicator reading twice that; clearances are diametral, margins radial. Readings of a micrometer give wedge and thickness variation and nothing else: two points cannot see bow.
 //

@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"example.com/borestack/align"
@@ -19,36 +20,31 @@ func (t *teller) headline() {
 	lead, told := t.lead()
 	t.page.Word, t.page.Lead = t.res.Word.String(), stopped(lead)
 	t.page.Title = strings.Join(strings.Fields(spell.Clean(t.rec.Title)), " ")
-	more := func(s string) {
-		if s != "" {
-			t.page.More = append(t.page.More, s)
-		}
-	}
+	var more clauses
 	for i, d := range t.res.Doubts {
 		if i > 0 || !told.doubt {
-			more(stopped("In doubt: " + t.doubtWords(d)))
+			more.say(stopped("In doubt: " + t.doubtWords(d)))
 		}
 		if i == mostDoubts-1 && len(t.res.Doubts) > mostDoubts {
-			more(fmt.Sprintf("%d more in doubt: see below.", len(t.res.Doubts)-mostDoubts))
+			more.add("%d more in doubt: see below.", len(t.res.Doubts)-mostDoubts)
 			break
 		}
 	}
-	more(t.doubted())
-	for _, s := range t.fouled() {
-		more(s)
-	}
+	more.say(t.doubted())
+	more.say(t.fouled()...)
 	if len(t.strained()) > 0 {
-		more(doNotDraw)
+		more.say(doNotDraw)
 	}
 	if s := t.roomWords(); s != "" && !told.room {
-		more(spell.Upper(s) + ".")
+		more.say(spell.Upper(s) + ".")
 	}
-	for _, s := range []string{t.useWords(), t.marginWords(), t.thickWords(), t.assumedWords(), t.yieldWords(), t.heaviest()} {
-		more(s)
+	more.say(t.useWords(), t.marginWords(), t.thickWords(), t.assumedWords(), t.yieldWords())
+	if s := heaviestIn(t.res.Assembly, t.p); s != "" {
+		more.say(spell.Upper(s) + " (estimate).")
 	}
+	t.page.More = more
 }
 
-// mostDoubts is how many doubts the first lines tell in full.
 const mostDoubts = 3
 
 // told is what the first sentence has said in full.
@@ -57,12 +53,8 @@ type told struct{ doubt, room bool }
 // lead is the first sentence: what does not hold, what is in doubt, what stays open, and only if there is none of these that
 // the box has room.
 func (t *teller) lead() (string, told) {
-	var out []string
-	var done told
-	out = append(out, t.unassembled()...)
-	if s := t.notHeld(tolerance.Fail); s != "" {
-		out = append(out, s)
-	}
+	out, done := t.unassembled(), told{}
+	out.say(t.notHeld(tolerance.Fail))
 	if n := len(t.res.Doubts); n > 0 {
 		d := t.res.Doubts[0]
 		if done.doubt = len(out) == 0; done.doubt {
@@ -74,12 +66,8 @@ func (t *teller) lead() (string, told) {
 			out[len(out)-1] += fmt.Sprintf(" (and %d more)", n-1)
 		}
 	}
-	for _, word := range []tolerance.Decision{tolerance.Undecided, tolerance.Depends} {
-		if s := t.notHeld(word); s != "" {
-			out = append(out, s)
-		}
-	}
-	out = append(out, t.statesWithoutRoom()...)
+	out.say(t.notHeld(tolerance.Undecided), t.notHeld(tolerance.Depends))
+	out.say(t.statesWithoutRoom()...)
 	if len(out) == 0 || t.res.Word == tolerance.NoLimit && assembles(t.res.Assembly) {
 		out = append(out, t.roomWords())
 		done.room = true
@@ -103,29 +91,15 @@ func (t *teller) lead() (string, told) {
 
 // room reports whether straight shafts have room as measured and in every state, however the parts lie; true without shafts.
 func (t *teller) room() bool {
-	for _, c := range conditionsOf(t.res) {
-		if leastMargin(c.box) < noRoom || !assembles(c.box) {
-			return false
-		}
-	}
-	return true
+	return !slices.ContainsFunc(conditionsOf(t.res), func(c condition) bool { return leastMargin(c.box) < noRoom || !assembles(c.box) })
 }
 
 // unassembled says what does not go together, as measured or in a state.
-func (t *teller) unassembled() []string {
-	var out []string
+func (t *teller) unassembled() (out clauses) {
 	for _, c := range conditionsOf(t.res) {
-		for i := range c.box.Joints {
-			j := &c.box.Joints[i]
-			if j.Assembles {
-				continue
-			}
-			s := "it does not assemble"
-			if c.state != "" {
-				s = "in state " + spell.Name(c.state) + " it does not assemble"
-			}
-			out = append(out, fmt.Sprintf("%s: at %s %s in the way, and the clearances there lack %s on diameter", s, spell.Name(j.Name), fouling(j.Fouls), t.p.Both(j.Interference.Length())))
-			break // one joint of each condition: the others follow below
+		for _, j := range fouls(c.box)[:min(len(fouls(c.box)), 1)] { // one joint of each condition: the others follow below
+			s := strings.TrimPrefix(inState(c.state)+" it does not assemble", " ")
+			out.add("%s: at %s %s in the way, and the clearances there lack %s on diameter", s, spell.Name(j.Name), fouling(j.Fouls), t.p.Both(j.Interference.Length()))
 		}
 	}
 	return out
@@ -134,8 +108,7 @@ func (t *teller) unassembled() []string {
 // strained says which joints only their bolts would close, though everything goes together.
 func (t *teller) strained() []string {
 	var out []string
-	for i := range t.res.Assembly.Joints {
-		j := &t.res.Assembly.Joints[i]
+	for _, j := range t.res.Assembly.Joints {
 		switch {
 		case !j.Assembles:
 		case j.Pilot != nil && j.Pilot.Strain > 0:
@@ -149,12 +122,11 @@ func (t *teller) strained() []string {
 
 // settleWords says of the first limit that readings leave open which of them would settle it.
 func (t *teller) settleWords() string {
-	for i := range t.res.Verdicts {
-		v := &t.res.Verdicts[i]
+	for _, v := range t.res.Verdicts {
 		if v.Word != tolerance.Undecided || v.Doubted {
 			continue
 		}
-		if set, share := t.leastCertain(v); set != "" {
+		if set, share := t.leastCertain(&v); set != "" {
 			return fmt.Sprintf("To settle it, take the readings of %s again, more often or with a better gauge: %s of what is uncertain comes from them.", setWords(set), spell.Percent(share))
 		}
 	}
@@ -167,13 +139,13 @@ func (t *teller) thickWords() string {
 	if a.Line == nil || !assembles(a) || leastMargin(a) >= noRoom {
 		return ""
 	}
-	var most *align.PartShape
-	for i := range a.Parts {
-		if s := &a.Parts[i]; s.Rise.Given && t.p.Plain(s.Rise.Value) != "0" && (most == nil || s.Rise.Value > most.Rise.Value) {
+	var most align.PartShape
+	for _, s := range a.Parts {
+		if s.Rise.Given && t.p.Plain(s.Rise.Value) != "0" && (!most.Rise.Given || s.Rise.Value > most.Rise.Value) {
 			most = s
 		}
 	}
-	if most == nil {
+	if !most.Rise.Given {
 		return ""
 	}
 	return fmt.Sprintf("Most out of parallel is %s: thickest at %s seen from the tail, by %s across %s.", spoken(most.Name), most.Wedge.Clock().Hours(), t.p.Both(most.Rise.Value), t.p.Size(most.Across.Value))
@@ -181,37 +153,25 @@ func (t *teller) thickWords() string {
 
 // fouled says what to do about joints that do not go together, and names those that the first sentence left out.
 func (t *teller) fouled() (out []string) {
-	var more []string
-	first := true
-	for i := range t.res.Assembly.Joints {
-		if j := &t.res.Assembly.Joints[i]; !j.Assembles {
-			if !first {
-				more = append(more, fmt.Sprintf("%s: %s in the way by %s on diameter", spell.Name(j.Name), fouling(j.Fouls), t.p.Both(j.Interference.Length())))
-			}
-			first = false
-		}
+	list := fouls(t.res.Assembly)
+	if len(list) == 0 {
+		return nil
 	}
-	if len(more) > 0 {
+	if more := mapped(list[1:], func(j *align.SeatedJoint) string {
+		return fmt.Sprintf("%s: %s in the way by %s on diameter", spell.Name(j.Name), fouling(j.Fouls), t.p.Both(j.Interference.Length()))
+	}); len(more) > 0 {
 		out = append(out, "Nor does "+strings.Join(more, "; nor ")+".")
 	}
-	if !first {
-		out = append(out, doNotDraw)
-	}
-	return out
+	return append(out, doNotDraw)
 }
 
-// fouling says what stands in the way.
 func fouling(names []string) string {
-	var out []string
-	for _, n := range names {
-		switch n {
-		case "pilot", "bolts":
-			n = "the " + n
-		default:
-			n = "dowel " + spell.Name(n)
+	out := mapped(names, func(n string) string {
+		if n == "pilot" || n == "bolts" {
+			return "the " + n
 		}
-		out = append(out, n)
-	}
+		return "dowel " + spell.Name(n)
+	})
 	switch len(out) {
 	case 0:
 		return "something is"
@@ -228,12 +188,11 @@ const mostNamed = 3
 func (t *teller) notHeld(word tolerance.Decision) string {
 	var names []string
 	by := " is outside by "
-	for i := range t.res.Verdicts {
-		v := &t.res.Verdicts[i]
-		if v.Word != word || v.Doubted && word == tolerance.Undecided || word == tolerance.Fail && !assembles(boxOf(t.res, v).box) { // said already
+	for _, v := range t.res.Verdicts {
+		if v.Word != word || v.Doubted && word == tolerance.Undecided || word == tolerance.Fail && !assembles(boxOf(t.res, &v).box) { // said already
 			continue
 		}
-		s := t.standing(v, by)
+		s := t.standing(&v, by)
 		if names = append(names, s); strings.Contains(s, by) {
 			by = " by " // the first said of what
 		}
@@ -241,22 +200,17 @@ func (t *teller) notHeld(word tolerance.Decision) string {
 	if len(names) == 0 {
 		return ""
 	}
-	list := spell.Listed(names, mostNamed)
-	switch {
-	case word == tolerance.Fail:
-		return list
-	case word == tolerance.Undecided:
-		return "the readings leave open " + list
-	}
-	return "how the parts are pushed before tightening decides " + list
+	return map[tolerance.Decision]string{
+		tolerance.Undecided: "the readings leave open ", tolerance.Depends: "how the parts are pushed before tightening decides ",
+	}[word] + spell.Listed(names, mostNamed)
 }
 
 // doubted names the limits that rest on what is in doubt, and stay undecided for that.
 func (t *teller) doubted() string {
 	var names []string
-	for i := range t.res.Verdicts {
-		if v := &t.res.Verdicts[i]; v.Doubted && v.Word == tolerance.Undecided {
-			names = append(names, t.standing(v, ""))
+	for _, v := range t.res.Verdicts {
+		if v.Doubted && v.Word == tolerance.Undecided {
+			names = append(names, t.standing(&v, ""))
 		}
 	}
 	if len(names) == 0 {
@@ -265,7 +219,6 @@ func (t *teller) doubted() string {
 	return "Undecided for that: " + spell.Listed(names, mostNamed) + "."
 }
 
-// stopped ends a sentence, if it does not end by itself.
 func stopped(s string) string {
 	if strings.HasSuffix(s, "?") || strings.HasSuffix(s, "!") {
 		return s
@@ -276,13 +229,8 @@ func stopped(s string) string {
 // standing is a limit's output, its state, and how it stands; by comes before how far it is outside, if it fails.
 func (t *teller) standing(v *study.Verdict, by string) string {
 	q := t.quantity(v.Limit.Output)
-	s := "the " + outputShort(v.Limit.Output)
-	if v.Limit.Output.What == align.Assembles {
-		s = "whether " + outputShort(v.Limit.Output)
-	}
-	if c := boxOf(t.res, v); c.state != "" {
-		s += " in state " + spell.Name(c.state)
-	}
+	s := [2]string{"the ", "whether "}[boolIndex(v.Limit.Output.What == align.Assembles)] + outputShort(v.Limit.Output)
+	s += inState(boxOf(t.res, v).state)
 	room, said := roomOf(t.res, v).Get()
 	switch {
 	case v.Word == tolerance.Fail && (!said || room >= 0):
@@ -302,13 +250,7 @@ func (t *teller) standing(v *study.Verdict, by string) string {
 	return s
 }
 
-// side is on which side of a limit a room is.
-func side(room float64) string {
-	if room < 0 {
-		return "outside"
-	}
-	return "inside"
-}
+func side(room float64) string { return [2]string{"inside", "outside"}[boolIndex(room < 0)] }
 
 // statesWithoutRoom names the states in which straight shafts have no room, where no limit has said so.
 func (t *teller) statesWithoutRoom() []string {
@@ -328,13 +270,9 @@ func (t *teller) statesWithoutRoom() []string {
 
 // saidOf reports whether a limit on the shaft line that does not hold in that state names it.
 func (t *teller) saidOf(state string) bool {
-	for i := range t.res.Verdicts {
-		v := &t.res.Verdicts[i]
-		if v.Word > tolerance.Pass && quantity.Of(v.Limit.Output.What).Thing == quantity.Line && boxOf(t.res, v).state == state {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(t.res.Verdicts, func(v study.Verdict) bool {
+		return v.Word > tolerance.Pass && quantity.Of(v.Limit.Output.What).Thing == quantity.Line && boxOf(t.res, &v).state == state
+	})
 }
 
 // doubtWords says where in the record something cannot be relied on, and why.
@@ -373,22 +311,19 @@ func (t *teller) roomWords() string {
 
 // lineWords says whether straight shafts have room in that condition, and how the float changes it.
 func (t *teller) lineWords(l *align.ShaftLine, condition string) string {
-	worst, best, floats := l.Margin, l.Margin, false
-	if r := l.OverFloat; r != nil {
-		worst, best, floats = r.WorstMargin, r.BestMargin, true
-	}
-	pushed := ""
-	if floats {
-		pushed = fmt.Sprintf(" (%s to %s as the parts are pushed before tightening)", t.p.Plain(worst), t.p.Length(best))
+	m, floats := marginsOf(&align.Assembly{Line: l}), l.OverFloat != nil
+	worst, best := m[0], m[1]
+	pushed := func(from, to tolerance.Length) string {
+		if !floats {
+			return ""
+		}
+		return fmt.Sprintf(" (%s to %s as the parts are pushed before tightening)", t.p.Plain(from), t.p.Length(to))
 	}
 	switch {
 	case worst >= noRoom:
-		return fmt.Sprintf("straight shafts have room, %s: %s left on radius%s", condition, t.tell(l.Margin), pushed)
+		return fmt.Sprintf("straight shafts have room, %s: %s left on radius%s", condition, t.tell(l.Margin), pushed(worst, best))
 	case best < noRoom:
-		if floats {
-			pushed = fmt.Sprintf(" (%s to %s as the parts are pushed before tightening)", t.p.Plain(-best), t.p.Length(-worst))
-		}
-		return fmt.Sprintf("straight shafts have no room, %s: the clearances lack %s on radius%s", condition, t.tell(-l.Margin), pushed)
+		return fmt.Sprintf("straight shafts have no room, %s: the clearances lack %s on radius%s", condition, t.tell(-l.Margin), pushed(-best, -worst))
 	case l.RunsFree:
 		return fmt.Sprintf("straight shafts have room where the parts rest, %s: %s left on radius; pushed the worst way the clearances lack %s", condition, t.tell(l.Margin), t.tell(-worst))
 	}

@@ -2,9 +2,15 @@ package report
 
 import (
 	"bytes"
+	"cmp"
+	"crypto/sha256"
+	_ "embed"
+	"encoding/hex"
+	"encoding/json"
 	"fmt"
 	"html/template"
 	"io"
+	"runtime/debug"
 	"strconv"
 	"strings"
 
@@ -30,8 +36,9 @@ func HTML(w io.Writer, rec *record.Record, res *study.Result) error {
 		return err
 	}
 	d := htmlPage{Page: t.page, Style: template.CSS(styleSheet()), Facts: facts}
-	d.Record, d.anchors = listing(source, used(t.page))
-	page, err := htmlTemplate(d.linked)
+	var anchors map[string]string // of pointers into the record that the page holds
+	d.Record, anchors = listing(source, used(t.page))
+	page, err := htmlTemplate(func(pointer string) string { return anchors[pointer] })
 	if err != nil {
 		return fmt.Errorf("report: %w", err)
 	}
@@ -43,50 +50,229 @@ func HTML(w io.Writer, rec *record.Record, res *study.Result) error {
 	return err
 }
 
-// htmlPage is what the template shows.
 type htmlPage struct {
 	*paper.Page
-	Style   template.CSS
-	Facts   []fact
-	Record  []recordLine
-	anchors map[string]string
+	Style  template.CSS
+	Facts  []fact
+	Record []recordLine
 }
 
-// linked is the anchor of a pointer in the record that the page holds; empty when it holds none.
-func (d *htmlPage) linked(pointer string) string { return d.anchors[pointer] }
-
-// titledTable is a table and the section that it stands in.
 type titledTable struct {
 	*paper.Table
 	ID, Title string
 }
 
-// span is how many columns a group's name spans.
-func span(t titledTable) int {
+// Span is how many columns a group's name spans.
+func (t titledTable) Span() int {
 	if t.Sourced() {
 		return len(t.Columns) + 1
 	}
 	return len(t.Columns)
 }
 
-// class is a verdict as a class of the style sheet.
 func class(word string) string { return strings.ReplaceAll(word, " ", "-") }
 
-// exact writes a number so that it reads back to the same bits.
-func exact(v *float64) string { return strconv.FormatFloat(*v, 'g', -1, 64) }
-
-// htmlTemplate is the page as a template, with the anchors of its own record. It is parsed where it is needed, so that a
-// program that writes no page carries no template.
+// htmlTemplate is the page as a template, with the anchors of its own record. It is parsed where it is
+// needed, so that a program that writes no page carries no template.
 func htmlTemplate(linked func(pointer string) string) (*template.Template, error) {
 	return template.New("page").Funcs(template.FuncMap{
 		"class":  class,
-		"exact":  exact,
+		"exact":  func(v *float64) string { return strconv.FormatFloat(*v, 'g', -1, 64) }, // which reads back to the same bits
 		"linked": linked,
 		"is":     func(a, b int) bool { return a == b },
 		"cut":    spell.Clean,
-		"span":   span,
 		"svg":    func(s string) template.HTML { return template.HTML(s) }, // drawn by package draw, which escapes
 		"titled": func(t *paper.Table, s *paper.Section) titledTable { return titledTable{t, s.ID, s.Title} },
 		"upper":  spell.Upper,
 	}).Parse(htmlSource)
+}
+
+// htmlSource is the page. Elements without content are closed, so that the page is also well-formed XML.
+//
+//go:embed page.html
+var htmlSource string
+
+// mostRecord is how long a record may be to be shown in the page, in bytes.
+const mostRecord = 512 << 10
+
+// recordLine is one line of the record, and the anchor of the value that begins on it when something leads there.
+type recordLine struct{ ID, Text string }
+
+func used(p *paper.Page) map[string]bool {
+	out := map[string]bool{}
+	add := func(at []string) {
+		for _, a := range at {
+			out[a] = true
+		}
+	}
+	for _, s := range p.Sections {
+		for _, b := range s.Blocks {
+			for _, i := range b.List {
+				add(i.At)
+			}
+			for i := 0; b.Table != nil && i < len(b.Table.Rows); i++ {
+				add(b.Table.Rows[i].At)
+			}
+		}
+	}
+	return out
+}
+
+// listing is the record line by line, with an anchor for every wanted pointer that leads somewhere. A record that is too long is not listed, and has no anchors.
+func listing(source []byte, wanted map[string]bool) ([]recordLine, map[string]string) {
+	anchors := map[string]string{}
+	if len(source) > mostRecord {
+		return nil, anchors
+	}
+	var out []recordLine
+	for line := range strings.Lines(string(source)) {
+		body := strings.TrimLeft(line, " ") // the indentation stays, the rest is made safe to show
+		out = append(out, recordLine{Text: line[:len(line)-len(body)] + spell.Clean(strings.TrimRight(body, "\n"))})
+	}
+	for pointer, offset := range offsets(source) {
+		if wanted[pointer] {
+			line := &out[bytes.Count(source[:offset], []byte{'\n'})]
+			line.ID = cmp.Or(line.ID, "at"+anchor(pointer))
+			anchors[pointer] = line.ID
+		}
+	}
+	return out, anchors
+}
+
+// anchor spells a pointer as an id: letters, digits and "-" stay, "/" is ".", all else is its code between "_".
+func anchor(pointer string) string {
+	var out strings.Builder
+	for _, r := range pointer {
+		switch {
+		case r == '/':
+			out.WriteByte('.')
+		case r == '-' || r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' || r >= '0' && r <= '9':
+			out.WriteRune(r)
+		default:
+			fmt.Fprintf(&out, "_%x_", r)
+		}
+	}
+	return out.String()
+}
+
+// offsets is where every value of a JSON text begins, by its pointer.
+func offsets(source []byte) map[string]int {
+	out := map[string]int{}
+	d := json.NewDecoder(bytes.NewReader(source))
+	var value func(pointer string)
+	value = func(pointer string) {
+		begin := int(d.InputOffset())
+		for begin < len(source) && strings.IndexByte(" \n\r\t,:", source[begin]) >= 0 {
+			begin++
+		}
+		out[pointer] = begin
+		t, _ := d.Token() // what the library wrote is JSON
+		delim, ok := t.(json.Delim)
+		if !ok {
+			return
+		}
+		for i := 0; d.More(); i++ {
+			key := strconv.Itoa(i)
+			if delim == '{' {
+				k, _ := d.Token()
+				key = token(fmt.Sprint(k))
+			}
+			value(pointer + "/" + key)
+		}
+		_, _ = d.Token()
+	}
+	value("")
+	return out
+}
+
+// tint is a colour of the page, light and dark. The pictures use the same.
+type tint struct{ name, light, dark string }
+
+// tints: texts are ink, muted and link on paper and panel, and badge on the fields of the verdicts; all keep a contrast of 4.5.
+var tints = [...]tint{
+	{"paper", "#ffffff", "#15181d"},
+	{"panel", "#f3f5f8", "#1e232a"},
+	{"line", "#c9d0d8", "#3c4450"},
+	{"ink", "#1b1f24", "#e6e9ed"},
+	{"muted", "#4a525d", "#b3bcc8"},
+	{"link", "#0a5fb4", "#74b6ff"},
+	{"badge", "#ffffff", "#ffffff"},
+	{"pass", "#0b6b3a", "#0b6b3a"},
+	{"fail", "#a51d24", "#a51d24"},
+	{"depends", "#7d5200", "#7d5200"},
+	{"undecided", "#7d5200", "#7d5200"},
+	{"no-limit", "#4a525d", "#59616c"},
+}
+
+// styleSheet is the page's style: light, or dark on screens where the reader prefers it; on A4 in print, where no colour carries a meaning.
+func styleSheet() string {
+	var light, dark strings.Builder
+	for _, t := range tints {
+		fmt.Fprintf(&light, "--%s:%s;", t.name, t.light)
+		fmt.Fprintf(&dark, "--%s:%s;", t.name, t.dark)
+	}
+	return ":root{color-scheme:light dark;" + light.String() + "}\n@media screen and (prefers-color-scheme:dark){:root{" + dark.String() + "}}\n@media print{:root{color-scheme:light}}\n" + layout
+}
+
+// layout is what no tint changes.
+//
+//go:embed page.css
+var layout string
+
+// module is the library's import path, by which the program's build information knows its version.
+const module = "example.com/borestack"
+
+type fact struct{ What, Is string }
+
+// provenance says what the report was made of and by: nothing that changes from run to run. The record is returned as the library writes it.
+func (t *teller) provenance() (facts []fact, record []byte, err error) {
+	var b bytes.Buffer
+	if err := t.rec.Encode(&b); err != nil {
+		return nil, nil, fmt.Errorf("report: %w", err)
+	}
+	digest := sha256.Sum256(b.Bytes())
+	facts = []fact{
+		{"Record, SHA-256", hex.EncodeToString(digest[:])},
+		{"Record, format", spell.Clean(t.rec.Format) + ", lengths in " + t.p.unitWord() + fmt.Sprintf(", %d bytes as the library writes it", b.Len())},
+		{"Report, format", "the numbers are those of " + Format},
+		{"Library", module + ", " + version()},
+	}
+	for _, q := range t.res.Variations {
+		facts = append(facts, fact{"Study (" + q.Because + ")", fmt.Sprintf("%d samples, seed %d", q.Samples, q.Seed)})
+	}
+	if len(t.res.Variations) == 0 {
+		facts = append(facts, fact{"Study", "none: nothing was sampled"})
+	}
+	facts = append(facts, fact{"Limits", t.origins()})
+	return facts, b.Bytes(), nil
+}
+
+func (t *teller) origins() string {
+	if len(t.res.Verdicts) == 0 {
+		return "none is given"
+	}
+	var out, silent []string
+	for _, v := range t.res.Verdicts {
+		if v.Limit.Because == "" {
+			silent = append(silent, v.Limit.Path)
+		} else {
+			out = append(out, v.Limit.Path+": "+spell.Clean(v.Limit.Because))
+		}
+	}
+	if len(silent) > 0 {
+		out = append(out, "origin not stated: "+spell.Listed(silent, 12))
+	}
+	return strings.Join(out, "; ")
+}
+
+// version is the library's, as the program that runs was built with it: "development" when it was built from a source tree without one.
+func version() string {
+	if info, ok := debug.ReadBuildInfo(); ok {
+		for _, m := range append(info.Deps, &info.Main) {
+			if m.Path == module && m.Version != "" && m.Version != "(devel)" {
+				return m.Version
+			}
+		}
+	}
+	return "development"
 }

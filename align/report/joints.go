@@ -9,23 +9,21 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// joints says in words how every joint closed.
 func (t *teller) joints() {
 	a := t.res.Assembly
 	if len(a.Joints) == 0 {
 		return
 	}
 	s := t.page.Section("joints", "Joints, front to rear")
-	for i := range a.Joints {
-		j := &a.Joints[i]
-		s.Line("%s: %s.", spell.Name(j.Name), strings.Join(t.joint(j), "; ")).From(fmt.Sprintf("/joints/%d", i))
+	for i, j := range a.Joints {
+		s.Line("%s: %s.", spell.Name(j.Name), strings.Join(t.joint(&j), "; ")).From(fmt.Sprintf("/joints/%d", i))
 	}
 }
 
 // joint is one joint, a clause each: seat, pilot, pins, float, turn.
 func (t *teller) joint(j *align.SeatedJoint) []string {
-	var out []string
-	add := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
+	var out clauses
+	add := out.add
 	if e := j.Between; e.Given {
 		add("heights taken between stations, good to about %s", t.p.telling(e.Value))
 	}
@@ -34,7 +32,7 @@ func (t *teller) joint(j *align.SeatedJoint) []string {
 	}
 	switch {
 	case j.Contact != nil:
-		add("%s", t.pressing(j.Contact))
+		out.say(t.pressing(j.Contact))
 	case j.Rules == align.RulesPilot && j.Gap.Greatest > 0:
 		add("the pilot leads and the faces do not close: open by %s at %s", t.p.Both(j.Gap.Greatest), j.Gap.Clock.Hours())
 	case j.Gap.Greatest > 0:
@@ -45,7 +43,7 @@ func (t *teller) joint(j *align.SeatedJoint) []string {
 	if len(j.Contacts) > 0 {
 		add("it touches at %d stations", len(j.Contacts))
 	}
-	out = append(out, t.pilot(j)...)
+	out.say(t.pilot(j)...)
 	for _, f := range j.Pins {
 		if f.Squeeze > 0 {
 			add("pin %s is squeezed by %s", spell.Name(f.Dowel), t.p.Length(f.Squeeze))
@@ -70,14 +68,13 @@ func (t *teller) ownTwelve(part string) (tolerance.Angle, bool) {
 	return 0, false
 }
 
-// pilot is what the register does.
 func (t *teller) pilot(j *align.SeatedJoint) []string {
 	f := j.Pilot
 	if f == nil {
 		return []string{"no pilot"}
 	}
-	var out []string
-	add := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
+	var out clauses
+	add := out.add
 	c := f.Clearance.Length()
 	switch {
 	case f.Loose:
@@ -91,11 +88,10 @@ func (t *teller) pilot(j *align.SeatedJoint) []string {
 	}
 	lean := f.Lean.Size()
 	if t.p.slope(lean) != "0" {
-		s := fmt.Sprintf("its axis leans %s towards %s", t.p.ratio(lean), f.Lean.Clock().Hours())
+		add("its axis leans %s towards %s", t.p.Slope(lean), f.Lean.Clock().Hours())
 		if f.LeanRoom.Given {
-			s += fmt.Sprintf(" with room for %s", t.p.ratio(f.LeanRoom.Value))
+			out[len(out)-1] += " with room for " + t.p.Slope(f.LeanRoom.Value)
 		}
-		add("%s", s)
 	}
 	if f.Strain > 0 {
 		add("closing the faces squeezes the register by %s", t.p.Both(f.Strain))
@@ -105,8 +101,8 @@ func (t *teller) pilot(j *align.SeatedJoint) []string {
 
 // float is where the joint lies, and how far it may.
 func (t *teller) float(j *align.SeatedJoint) []string {
-	var out []string
-	add := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
+	var out clauses
+	add := out.add
 	at := align.Vec2{X: j.Float.X, Y: j.Float.Y}
 	middle := t.p.Plain(at.Size()) == "0"
 	where := "lies in the middle"
@@ -147,14 +143,11 @@ func (t *teller) float(j *align.SeatedJoint) []string {
 
 // turnWords is a turn, or nothing when it is too small to print.
 func (p printer) turnWords(a tolerance.Angle) string {
-	switch s := p.degrees(a); {
-	case s == "0°":
+	s := p.degrees(max(a, -a))
+	if s == "0°" {
 		return ""
-	case a < 0:
-		return p.degrees(-a) + " anticlockwise"
-	default:
-		return s + " clockwise"
 	}
+	return s + [2]string{" clockwise", " anticlockwise"}[boolIndex(a < 0)]
 }
 
 // parts says what the thickness of every part does, as mounted.
@@ -180,7 +173,7 @@ func (p printer) shape(s align.PartShape) string {
 	case s.Rise.Given && s.Across.Given:
 		out += fmt.Sprintf(", thickest at %s seen from the tail, by %s across %s", at, p.Sizes(s.Rise.Value), p.Bare(s.Across.Value))
 	default:
-		out += fmt.Sprintf(", thickest at %s seen from the tail, by %s", at, p.ratio(wedge))
+		out += fmt.Sprintf(", thickest at %s seen from the tail, by %s", at, p.Slope(wedge))
 	}
 	if s.ThicknessVariation.Given {
 		out += fmt.Sprintf("; the readings vary by %s", p.Length(s.ThicknessVariation.Value))

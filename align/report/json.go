@@ -6,6 +6,7 @@ import (
 	"io"
 	"math"
 	"slices"
+	"strconv"
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/internal/spell"
@@ -41,7 +42,6 @@ func documentOf(rec *record.Record, res *study.Result) (object, error) {
 	return d, finite(d, "")
 }
 
-// writer says every key of the report.
 type writer struct {
 	printer
 	rec *record.Record
@@ -62,23 +62,19 @@ func (w writer) document(res *study.Result) object {
 		"parts", each(a.Parts, w.part),
 		"sweeps", each(a.Readings, w.sweep),
 		"supports?", each(a.Supports, w.support),
-	)
-	if a.Line != nil {
-		d = append(d, member{"line", w.line(a.Line)})
-	}
-	d = append(d, obj(
+		"line?", w.line(a.Line),
 		"candidates?", each(res.Candidates, func(c *study.CandidateResult) object {
 			rank := 1 + slices.IndexFunc(res.Ranked(c.Place), func(r study.CandidateResult) bool { return r.Assembly == c.Assembly })
-			return append(obj("part", c.Place, "candidate", c.Name, "rank", rank, "verdict", c.Word.String()), w.summary(c.Assembly)...)
+			return obj("part", c.Place, "candidate", c.Name, "rank", rank, "verdict", c.Word.String(), "", w.summary(c.Assembly))
 		}),
 		"states?", each(res.States, func(s *study.StateResult) object {
-			return append(append(obj("name", s.Name), w.summary(s.Assembly)...), w.carried(s.Assembly)...)
+			return obj("name", s.Name, "", w.summary(s.Assembly), "", w.carried(s.Assembly))
 		}),
 		"side_loads?", w.sideLoads(a),
 		"bent_shafts?", w.bent(a),
 		"meshes?", each(a.Meshes, w.mesh),
 		"chains?", each(a.Chains, w.chain),
-	)...)
+	)
 	for i, v := range res.Variations {
 		d = append(d, member{[2]string{"study", "this_box"}[min(i, 1)], w.study(v)})
 	}
@@ -154,7 +150,11 @@ func (w writer) support(b *align.SupportedBore) object {
 // mesh also says by how much one end of the face engages first, for the flank that the other gear pushes along k × e and for
 // the opposite one: positive, the rear end. Running is the mesh on its bent shafts.
 func (w writer) mesh(m *align.MeshFit) object {
-	o := obj(
+	var running object
+	if r := m.Running; r != nil {
+		running = obj("in_plane", w.in(r.InPlane), "out_of_plane", w.in(r.OutOfPlane), "centre_distance", w.in(r.CentreDistance), "mismatch", w.pair(r.Mismatch[0], r.Mismatch[1]))
+	}
+	return obj(
 		"name", m.Name,
 		"in_plane", w.in(m.InPlane),
 		"out_of_plane", w.in(m.OutOfPlane),
@@ -163,57 +163,57 @@ func (w writer) mesh(m *align.MeshFit) object {
 		"centre_distance", w.in(m.CentreDistance),
 		"backlash_gain", m.BacklashGain,
 		"mismatch", w.pair(m.Mismatch[0], m.Mismatch[1]),
+		"running?", running,
 	)
-	if r := m.Running; r != nil {
-		o = append(o, member{"running", obj("in_plane", w.in(r.InPlane), "out_of_plane", w.in(r.OutOfPlane), "centre_distance", w.in(r.CentreDistance), "mismatch", w.pair(r.Mismatch[0], r.Mismatch[1]))})
-	}
-	return o
 }
 
 // joint: its float is the rear part's shift along the front part's own x and y, and its turn in degrees, clockwise seen from
 // the tail.
 func (w writer) joint(j *align.SeatedJoint) object {
-	o := obj(
-		"name", j.Name,
-		"rules", [2]string{"flush", "pilot"}[boolIndex(j.Rules == align.RulesPilot)],
-		"assembles", j.Assembles,
-		"interference", w.in(j.Interference.Length()),
-		"fouls?", j.Fouls,
-	)
+	pilot := obj("lean", nil)
 	if f := j.Pilot; f != nil {
-		o = append(o, obj("pilot_clearance", w.in(f.Clearance.Length()), "pilot_strain", w.in(f.Strain), "lean", slopeObject(f.Lean), "lean_room?", number(f.LeanRoom))...)
-	} else {
-		o = append(o, member{"lean", nil})
-	}
-	o = append(o, obj("float", obj("x", w.in(j.Float.X), "y", w.in(j.Float.Y), "turn", degreesOf(j.Float.Turn)))...)
-	if t, ok := j.TurnRange.Get(); ok {
-		o = append(o, member{"turn_range", []float64{degreesOf(t[0]), degreesOf(t[1])}})
+		pilot = obj("pilot_clearance", w.in(f.Clearance.Length()), "pilot_strain", w.in(f.Strain), "lean", slopeObject(f.Lean), "lean_room?", number(f.LeanRoom))
 	}
 	var touches [][]float64
 	for _, c := range j.Contacts {
 		touches = append(touches, w.pair(c.X, c.Y))
 	}
-	o = append(o, obj("gap", obj("greatest", w.in(j.Gap.Greatest), "clock", j.Gap.Clock.Degrees()), "contacts?", touches, "interpolation_error?", w.optional(j.Between))...)
-	if c := j.Contact; c != nil {
-		o = append(o, member{"contact", w.contact(c)})
+	return obj(
+		"name", j.Name,
+		"rules", [2]string{"flush", "pilot"}[boolIndex(j.Rules == align.RulesPilot)],
+		"assembles", j.Assembles,
+		"interference", w.in(j.Interference.Length()),
+		"fouls?", j.Fouls,
+		"", pilot,
+		"float", obj("x", w.in(j.Float.X), "y", w.in(j.Float.Y), "turn", degreesOf(j.Float.Turn)),
+		"turn_range?", arc(j.TurnRange, degreesOf),
+		"gap", obj("greatest", w.in(j.Gap.Greatest), "clock", j.Gap.Clock.Degrees()),
+		"contacts?", touches,
+		"interpolation_error?", w.optional(j.Between),
+		"contact?", w.contact(j.Contact),
+	)
+}
+
+// arc is from where to where a range of angles goes, in degrees; nil without one.
+func arc(o tolerance.Optional[[2]tolerance.Angle], degrees func(tolerance.Angle) float64) []float64 {
+	if !o.Given {
+		return nil
 	}
-	return o
+	return []float64{degrees(o.Value[0]), degrees(o.Value[1])}
 }
 
 // contact is how a yielding joint presses: pressures in N/mm², the widest stretch without pressure in degrees clockwise.
 func (w writer) contact(c *align.Contact) object {
-	o := obj("least_pressure", c.Least, "greatest_pressure", c.Greatest)
-	if gap, ok := c.Open.Get(); ok {
-		o = append(o, member{"open", []float64{gap[0].Degrees(), gap[1].Degrees()}})
+	if c == nil {
+		return nil
 	}
 	stations := []object{}
 	for _, s := range c.Stations {
 		stations = append(stations, obj("at", w.pair(s.At.X, s.At.Y), "gap", w.in(s.Gap), "pressure", s.Pressure))
 	}
-	return append(o, member{"stations", stations})
+	return obj("least_pressure", c.Least, "greatest_pressure", c.Greatest, "open?", arc(c.Open, tolerance.Angle.Degrees), "stations", stations)
 }
 
-// carried are the side loads and chains of one box.
 func (w writer) carried(a *align.Assembly) object {
 	return obj("side_loads?", w.sideLoads(a), "chains?", each(a.Chains, w.chain))
 }
@@ -238,16 +238,9 @@ func (w writer) bent(a *align.Assembly) (out []object) {
 
 func (w writer) chain(c *align.ChainGap) object { return obj("name", c.Name, "gap", w.in(c.Gap)) }
 
-// noForce is the size below which a force is rounding and has no direction.
-const noForce = 1e-9 // N
-
 // sideLoad is the force of the housing on the shaft at a bore, or in a pocket on the first-named shaft; slope is the bent
 // shaft's. Mouths are the front and rear mouth of a bush.
 func (w writer) sideLoad(l *align.SideLoad) object {
-	size, clock := math.Hypot(l.Force.X, l.Force.Y), 0.0
-	if size > noForce {
-		clock = tolerance.Clock(l.Force.X, l.Force.Y).Degrees()
-	}
 	var mouths [][]float64
 	for _, f := range l.Mouths {
 		mouths = append(mouths, []float64{unsigned(f.X), unsigned(f.Y)})
@@ -257,8 +250,8 @@ func (w writer) sideLoad(l *align.SideLoad) object {
 		"shaft", l.Shaft,
 		"x", unsigned(l.Force.X),
 		"y", unsigned(l.Force.Y),
-		"size", size,
-		"clock", clock,
+		"size", math.Hypot(l.Force.X, l.Force.Y),
+		"clock", direction(l.Force.X, l.Force.Y, noForce),
 		"slope", obj("x", unsigned(l.Slope.X), "y", unsigned(l.Slope.Y)),
 		"tilt", slopeObject(l.Tilt),
 		"tilt_ratio?", number(l.TiltRatio),
@@ -270,11 +263,24 @@ func (w writer) sideLoad(l *align.SideLoad) object {
 // line: its pushes say which way to push a joint's rear part from where it rests, as clock angles of the assembled machine (the
 // base's axes), not of the front part, whose own 12 o'clock may stand elsewhere.
 func (w writer) line(l *align.ShaftLine) object {
+	if l == nil {
+		return nil
+	}
 	shares := []float64{}
 	for _, g := range l.Governs {
 		shares = append(shares, g.Share)
 	}
-	o := obj(
+	var float object
+	if r := l.OverFloat; r != nil {
+		float = obj(
+			"use", []*float64{number(r.BestUse), number(r.WorstUse)},
+			"margin", w.pair(r.WorstMargin, r.BestMargin),
+			"push?", each(r.Push, func(q *align.Push) object {
+				return obj("joint", q.Joint, "clock", q.Clock.Degrees(), "by", w.in(q.By), "turn", degreesOf(q.Turn))
+			}),
+		)
+	}
+	return obj(
 		"use", number(l.Use),
 		"margin", w.in(l.Margin),
 		"runs_free", l.RunsFree,
@@ -284,20 +290,10 @@ func (w writer) line(l *align.ShaftLine) object {
 		"shafts", each(l.Shafts, func(s *align.StraightShaft) object {
 			return obj("name", s.Name, "at_zero", w.pair(s.AtZero.X, s.AtZero.Y), "slope", []float64{unsigned(s.Slope.X), unsigned(s.Slope.Y)})
 		}),
+		"over_float?", float,
 	)
-	if r := l.OverFloat; r != nil {
-		o = append(o, member{"over_float", obj(
-			"use", []*float64{number(r.BestUse), number(r.WorstUse)},
-			"margin", w.pair(r.WorstMargin, r.BestMargin),
-			"push?", each(r.Push, func(q *align.Push) object {
-				return obj("joint", q.Joint, "clock", q.Clock.Degrees(), "by", w.in(q.By), "turn", degreesOf(q.Turn))
-			}),
-		)})
-	}
-	return o
 }
 
-// sharers are the names of what shares.
 func sharers(list []tolerance.Share) []string {
 	out := []string{}
 	for _, g := range list {
@@ -317,20 +313,13 @@ func (w writer) summary(a *align.Assembly) object {
 	return obj("use", use, "margin", margin, "governs", governs)
 }
 
-// output is what a limit or study is on.
 func (w writer) output(l record.Limit) object {
 	return obj("kind", record.OutputKind(l.Output.What), "of?", l.Output.Of, "from?", l.Output.From, "state?", l.State)
 }
 
 func (w writer) verdict(res *study.Result, v *study.Verdict) object {
 	l := v.Limit
-	unit := w.rec.UnitOf(l.Output)
-	in := func(o tolerance.Optional[float64]) *float64 {
-		if o.Given {
-			o.Value /= unit
-		}
-		return number(o)
-	}
+	in := w.units(l.Output)
 	return obj(
 		"output", w.output(l),
 		"value", in(v.Value),
@@ -346,6 +335,17 @@ func (w writer) verdict(res *study.Result, v *study.Verdict) object {
 	)
 }
 
+// units makes numbers of an output those of the record's unit for it; nil without one.
+func (w writer) units(o align.Output) func(tolerance.Optional[float64]) *float64 {
+	unit := w.rec.UnitOf(o)
+	return func(o tolerance.Optional[float64]) *float64 {
+		if o.Given {
+			o.Value /= unit
+		}
+		return number(o)
+	}
+}
+
 func number(o tolerance.Optional[float64]) *float64 {
 	if !o.Given {
 		return nil
@@ -358,34 +358,113 @@ func number(o tolerance.Optional[float64]) *float64 {
 const (
 	noOffset = 1e-9  // mm
 	noSlope  = 1e-12 // ratio
+	noForce  = 1e-9  // N
 )
 
-// pair is two lengths.
 func (w writer) pair(x, y tolerance.Length) []float64 { return []float64{w.in(x), w.in(y)} }
 
 func (w writer) vector(v align.Vec2) object {
-	clock := v.Clock().Degrees()
-	if v.Size() < noOffset {
-		clock = 0
-	}
-	return obj("x", w.in(v.X), "y", w.in(v.Y), "size", w.in(v.Size()), "clock", clock)
+	return obj("x", w.in(v.X), "y", w.in(v.Y), "size", w.in(v.Size()), "clock", direction(float64(v.X), float64(v.Y), noOffset))
 }
 
 func slopeObject(s align.Slope) object {
-	clock := tolerance.Clock(s.X, s.Y).Degrees()
-	if s.Size() < noSlope {
-		clock = 0
+	return obj("x", unsigned(s.X), "y", unsigned(s.Y), "size", s.Size(), "clock", direction(s.X, s.Y, noSlope))
+}
+
+func direction(x, y, least float64) float64 {
+	if math.Hypot(x, y) < least {
+		return 0
 	}
-	return obj("x", unsigned(s.X), "y", unsigned(s.Y), "size", s.Size(), "clock", clock)
+	return tolerance.Clock(x, y).Degrees()
 }
 
 // degreesOf is a turn, which may be negative.
 func degreesOf(a tolerance.Angle) float64 { return unsigned(a.Degrees()) }
 
-// unsigned takes the sign off zero.
 func unsigned(v float64) float64 {
 	if v == 0 {
 		return 0
 	}
 	return v
+}
+
+// study is what varies: "process" gives yields of a batch, "gauge" probabilities for this very box. Where a record holds both,
+// the gauge's is "this_box".
+func (w writer) study(v *study.Variation) object {
+	return obj("because", v.Because, "samples", v.Samples, "seed", v.Seed, "outputs", each(v.Outputs, w.varied))
+}
+
+func share(p float64) string { return strconv.FormatFloat(p, 'g', -1, 64) }
+
+func (w writer) varied(v *study.Varied) object {
+	optional := w.units(v.Limit.Output)
+	// a number in the output's unit; null when it cannot be said
+	in := func(x float64) *float64 { return optional(tolerance.Optional[float64]{Value: x, Given: x-x == 0}) }
+	s := v.Sampled
+	var mean, sd, meanError, sdError *float64
+	if s.Infinite == 0 {
+		mean, sd, meanError, sdError = in(s.Mean), in(s.SD), in(s.MeanError), in(s.SDError)
+	}
+	p, errors, first := map[string]*float64{}, map[string]*float64{}, map[string]*float64{}
+	for i, q := range study.Quantiles() {
+		x, e := s.Quantile(q)
+		p[share(q)], errors[share(q)] = in(x), in(e)
+		if v.RSS != nil {
+			first[share(q)] = in(v.RSS.Quantiles[i])
+		}
+	}
+	var worst []*float64
+	var exact *bool
+	if q := v.Worst; q != nil {
+		worst, exact = []*float64{optional(q.Least), optional(q.Greatest)}, &q.Exact
+	}
+	var rss object
+	if r := v.RSS; r != nil {
+		rss = obj("mean", in(r.Mean), "sd", in(r.SD), "p", sorted(first))
+	}
+	var yield, yieldError *float64
+	var interval []float64
+	if v.Limited() {
+		yield, yieldError, interval = &s.Yield, &s.YieldError, s.YieldInterval[:]
+	}
+	return obj(
+		"output", w.output(v.Limit),
+		"nominal", optional(v.Nominal),
+		"worst", worst,
+		"worst_exact?", exact,
+		"unbounded?", v.Unbounded,
+		"mean", mean,
+		"sd", sd,
+		"rss", rss,
+		"p", sorted(p),
+		"errors", obj("mean", meanError, "sd", sdError, "p", sorted(errors), "yield?", yieldError),
+		"least", in(s.Least),
+		"least_sample", s.LeastAt,
+		"greatest", in(s.Most),
+		"greatest_sample", s.MostAt,
+		"yield?", yield,
+		"yield_interval?", interval,
+		"shares", each(v.Shares, func(q *tolerance.Share) object { return obj("input", q.Name, "share", q.Share) }),
+		// a tail, the outer tenth of an input's law, that samples which fail lie in so many times as often as others
+		"failures_lie_in?", each(v.Causes, func(c *study.Cause) object {
+			return obj("input", c.Input, "axis?", axisOf(*c), "tail", tailOf(*c), "times", c.Times, "interval", c.Interval)
+		}),
+	)
+}
+
+// axisOf is which of a pair a cause is about; empty for a single number.
+func axisOf(c study.Cause) string {
+	if !c.Pair {
+		return ""
+	}
+	return [2]string{"x", "y"}[boolIndex(c.Axis == 1)]
+}
+
+func tailOf(c study.Cause) string { return [2]string{"lower", "upper"}[boolIndex(c.Upper)] }
+
+func boolIndex(b bool) int {
+	if b {
+		return 1
+	}
+	return 0
 }

@@ -2,11 +2,15 @@ package report
 
 import (
 	"fmt"
+	"math"
+	"slices"
+	"strings"
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/internal/paper"
 	"example.com/borestack/align/internal/quantity"
 	"example.com/borestack/align/internal/spell"
+	"example.com/borestack/align/record"
 	"example.com/borestack/align/study"
 	"example.com/borestack/tolerance"
 )
@@ -52,10 +56,7 @@ func shares(s *paper.Section, what string, list []tolerance.Share) {
 	if len(list) == 0 {
 		return
 	}
-	var each []string
-	for _, g := range list {
-		each = append(each, fmt.Sprintf("%s %s", spell.Name(g.Name), spell.Percent(g.Share)))
-	}
+	each := mapped(list, func(g tolerance.Share) string { return spell.Name(g.Name) + " " + spell.Percent(g.Share) })
 	s.Item("%s: %s (supports on one shaft act together)", what, spell.Listed(each, 8))
 }
 
@@ -79,17 +80,17 @@ func (t *teller) limit(table *paper.Table, v *study.Verdict) {
 	} else {
 		told += ", cannot be said"
 	}
+	small := func(c *paper.Cell, before, said, after string) {
+		c.Small, told = append(c.Small, said), told+before+said+after
+	}
 	if v.Best.Given && v.Worst.Given && v.Best.Value != v.Worst.Value {
-		over := fmt.Sprintf("best %s, worst %s as the parts are pushed", q.show(v.Best.Value), q.show(v.Worst.Value))
-		value.Small, told = append(value.Small, over), told+" ("+over+")"
+		small(&value, " (", fmt.Sprintf("best %s, worst %s as the parts are pushed", q.show(v.Best.Value), q.show(v.Worst.Value)), ")")
 	}
 	if v.U > 0 {
-		u := fmt.Sprintf("standard uncertainty %s from the readings", q.sure(v.U))
-		value.Small, told = append(value.Small, u), told+", "+u
+		small(&value, ", ", "standard uncertainty "+q.sure(v.U)+" from the readings", "")
 	}
 	if h, ok := v.Holds.Get(); ok && v.Word != tolerance.Undecided {
-		held := fmt.Sprintf("held in %s of what the readings leave open", spell.Percent(h))
-		value.Small, told = append(value.Small, held), told+"; "+held
+		small(&value, "; ", "held in "+spell.Percent(h)+" of what the readings leave open", "")
 	}
 	if in := t.inside(v, q); in != "" {
 		told += "; " + in
@@ -99,12 +100,10 @@ func (t *teller) limit(table *paper.Table, v *study.Verdict) {
 		}
 	}
 	if v.Limit.AtRest {
-		const rest = "judged where the joints rest"
-		asked.Small, told = append(asked.Small, rest), told+"; "+rest
+		small(&asked, "; ", "judged where the joints rest", "")
 	}
 	if v.Corrected {
-		const shifted = "judged with the gauge's stated shift taken out"
-		asked.Small, told = append(asked.Small, shifted), told+"; "+shifted
+		small(&asked, "; ", "judged with the gauge's stated shift taken out", "")
 	}
 	asked.Small = append(asked.Small, because)
 	table.Row(t.at.limit(v.Limit), asked, paper.Verdict(v.Word), value, room)
@@ -114,16 +113,12 @@ func (t *teller) limit(table *paper.Table, v *study.Verdict) {
 // inside says how far a limit is held or missed, and in which state; nothing of a box that does not assemble.
 func (t *teller) inside(v *study.Verdict, q shown) string {
 	room, said := roomOf(t.res, v).Get()
-	in := ""
-	if v.InState != "" {
-		in = " in state " + spell.Name(v.InState)
-	}
+	in := inState(v.InState)
 	switch {
-	case !said || v.Limit.Output.What == align.Assembles:
-		if in != "" {
-			return "decided" + in
-		}
+	case in == "" && (!said || v.Limit.Output.What == align.Assembles):
 		return ""
+	case !said || v.Limit.Output.What == align.Assembles:
+		return "decided" + in
 	case room >= 0:
 		return "inside by " + q.show(room) + in
 	}
@@ -150,8 +145,121 @@ func (t *teller) limitNotes(v *study.Verdict, q shown) []string {
 	case tolerance.Depends:
 		out = append(out, "it depends on how the parts are pushed before tightening: see which way to push, below")
 	}
-	if s := t.unmoved(v); s != "" {
-		out = append(out, s)
+	return append(out, of(t.unmoved(v))...)
+}
+
+// gaugesAssumed says that the gauges are taken as true, where that is so: because no uncertainty is stated, or because those
+// that are stated reach no limit. Empty when a guard band is kept, or there is nothing to keep it for.
+func gaugesAssumed(rec *record.Record, res *study.Result) string {
+	switch {
+	case len(res.Verdicts) == 0 || anyUncertainty(res):
+		return ""
+	case uncertaintyStated(rec, res):
+		s := "the stated uncertainties move no limit that is asked for, so no guard band is kept"
+		if by := capped(res.Assembly.Line); by != "" && asksFor(res, align.Margin) {
+			s += ": the margin is capped by " + by + ", which no reading with a stated uncertainty moves"
+		}
+		return s
+	case len(res.Assembly.Readings) > 0:
+		return "the gauges read true: no uncertainty is stated that reaches a limit, so no guard band is kept"
 	}
-	return out
+	return ""
+}
+
+// uncertaintyStated reports whether any reading, or any source that varies because of the gauge, states an uncertainty.
+func uncertaintyStated(rec *record.Record, res *study.Result) bool {
+	return slices.ContainsFunc(res.Assembly.Readings, func(f align.ReadingFit) bool { return f.MeanU.Value > 0 || f.FirstU.Value > 0 }) ||
+		slices.ContainsFunc(rec.Vary, func(v record.Vary) bool { return v.Because == "gauge" })
+}
+
+func anyUncertainty(res *study.Result) bool {
+	return slices.ContainsFunc(res.Verdicts, func(v study.Verdict) bool { return v.U > 0 || v.Holds.Given })
+}
+
+func asksFor(res *study.Result, what align.Quantity) bool {
+	return slices.ContainsFunc(res.Verdicts, func(v study.Verdict) bool { return v.Limit.Output.What == what })
+}
+
+// unmoved says of a limit that no stated uncertainty reaches why that is so; empty of any other.
+func (t *teller) unmoved(v *study.Verdict) string {
+	if v.U > 0 || v.Holds.Given || !uncertaintyStated(t.rec, t.res) || v.Doubted || v.Limit.Output.What == align.Assembles || !assembles(boxOf(t.res, v).box) {
+		return ""
+	}
+	if by := capped(boxOf(t.res, v).box.Line); by != "" && v.Limit.Output.What == align.Margin {
+		return "no stated uncertainty moves it: it is capped by " + by
+	}
+	return "no stated uncertainty moves it"
+}
+
+// settling says what would settle a limit that is undecided: what is in doubt, or how good readings, and which first.
+func (t *teller) settling(v *study.Verdict, q shown) string {
+	if v.Doubted {
+		return "it rests on what is in doubt: measure that again, or correct the record"
+	}
+	s := "what is stated of the readings leaves it open"
+	if h, ok := v.Holds.Get(); ok {
+		s = fmt.Sprintf("what the readings leave open holds it in %s of cases, where a pass asks for 95 %%", spell.Percent(h))
+	} else if v.U > 0 {
+		s = fmt.Sprintf("within the guard band of %s (%s standard uncertainties, 95 %%)", q.sure(guardBand*v.U), spell.Trimmed(guardBand, 2))
+		if room := math.Abs(roomOf(t.res, v).Value); room > 0 && room < guardBand*v.U {
+			s += fmt.Sprintf("; readings good for a standard uncertainty of %s would settle it", q.sure(room/guardBand))
+		}
+	}
+	if set, share := t.leastCertain(v); set != "" {
+		s += fmt.Sprintf("; most of it (%s) comes from the readings of %s: take those again first, more often or with a better gauge", spell.Percent(share), setWords(set))
+	}
+	return s
+}
+
+// setWords says a set of readings, "plate: thickness", within a sentence.
+func setWords(set string) string { return spell.Clean(strings.Replace(set, ": ", ", ", 1)) }
+
+// leastCertain is the set of readings that the uncertainty of a limit comes from most, and its share of the variance; empty
+// when no reading moves it, or that cannot be worked out.
+func (t *teller) leastCertain(v *study.Verdict) (set string, share float64) {
+	s, err := t.rec.Stack()
+	if c := boxOf(t.res, v); err == nil && c.state != "" {
+		s, err = s.InState(c.state)
+	}
+	if err != nil {
+		return "", 0
+	}
+	shares, err := study.UncertaintyShares(s, v.Limit.Output)
+	if err != nil || len(shares) == 0 {
+		return "", 0
+	}
+	return shares[0].Name, shares[0].Share
+}
+
+// What a round of readings was taken to mean can be checked by an eye alone: where its first readings are, and what its own
+// unit makes of them. Centres are said where they stand.
+
+// understood lists every round of the record as it was understood.
+func (c *checker) understood() {
+	var list []string
+	for _, u := range c.rec.Understood() {
+		if aRound(u.Path) {
+			list = append(list, spell.Clean(c.at.place(u.Path))+": "+spell.Clean(u.Text))
+		}
+	}
+	c.page.List("rounds", "Rounds as they were understood: is that where the readings were taken?", list...)
+}
+
+// aRound reports whether a pointer leads to a round of readings, or to points round a feature.
+func aRound(path string) bool {
+	return strings.HasSuffix(path, "/sweep") || strings.HasSuffix(path, "/thickness") || strings.HasSuffix(path, "/round")
+}
+
+// sweptDrivers says of every swept bore that drives the use how its round was understood.
+func (t *teller) sweptDrivers(s *paper.Section) {
+	drives := map[string]bool{}
+	for _, g := range t.res.Assembly.Line.Governs {
+		drives[g.Name] = true
+	}
+	for _, u := range t.rec.Understood() {
+		at, swept := strings.CutSuffix(u.Path, "/sweep")
+		if name := t.at.words[at]; swept && drives[name] && t.at.bores[name] == at {
+			s.Item("the sweep of %s was understood so: %s", spoken(name), spell.Clean(u.Text))
+		}
+	}
 }

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"fmt"
+	"maps"
 	"math"
 	"reflect"
 	"slices"
@@ -21,12 +22,16 @@ type member struct {
 }
 
 // obj makes an object of keys and values in turn. A key that ends in "?" is left out where its value is nothing: nil, an empty
-// text or an empty list. A nil number behind any other key is null: it cannot be said.
+// text, an empty list or an empty object. A nil number behind any other key is null: it cannot be said. The members of an object
+// behind an empty key become those of this one.
 func obj(pairs ...any) object {
 	var o object
 	for i := 0; i+1 < len(pairs); i += 2 {
 		key, optional := strings.CutSuffix(pairs[i].(string), "?")
-		if v := pairs[i+1]; !optional || !empty(reflect.ValueOf(v)) {
+		switch v := pairs[i+1]; {
+		case pairs[i] == "":
+			o = append(o, v.(object)...)
+		case !optional || !empty(reflect.ValueOf(v)):
 			o = append(o, member{key, v})
 		}
 	}
@@ -66,13 +71,11 @@ func (o object) MarshalJSON() ([]byte, error) {
 	return b.Bytes(), nil
 }
 
-// sorted is an object of numbers by name.
 func sorted(values map[string]*float64) object {
 	o := object{}
-	for k, v := range values {
-		o = append(o, member{k, v})
+	for _, k := range slices.Sorted(maps.Keys(values)) {
+		o = append(o, member{k, values[k]})
 	}
-	slices.SortFunc(o, func(a, b member) int { return strings.Compare(a.key, b.key) })
 	return o
 }
 
@@ -83,22 +86,19 @@ func finite(v any, path string) error {
 		if math.IsNaN(v) || math.IsInf(v, 0) {
 			return fmt.Errorf("report: %w", fault.At(path, fmt.Sprint(v), "a finite number", fault.ErrNotFinite))
 		}
-		return nil
 	case *float64:
 		if v != nil {
 			return finite(*v, path)
 		}
-		return nil
 	case object:
 		for _, m := range v {
 			if err := finite(m.value, path+"/"+m.key); err != nil {
 				return err
 			}
 		}
-		return nil
-	}
-	if r := reflect.ValueOf(v); r.Kind() == reflect.Slice || r.Kind() == reflect.Array {
-		for i := range r.Len() {
+	default:
+		r := reflect.ValueOf(v)
+		for i := 0; (r.Kind() == reflect.Slice || r.Kind() == reflect.Array) && i < r.Len(); i++ {
 			if err := finite(r.Index(i).Interface(), fmt.Sprintf("%s/%d", path, i)); err != nil {
 				return err
 			}

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"strings"
 
 	"example.com/borestack/align"
@@ -11,6 +12,7 @@ import (
 	"example.com/borestack/align/internal/paper"
 	"example.com/borestack/align/internal/quantity"
 	"example.com/borestack/align/internal/spell"
+	"example.com/borestack/align/study"
 	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
@@ -62,7 +64,6 @@ func most(c *paper.Section, n int) int {
 	return min(n, mostPictures)
 }
 
-// illustrate draws the pictures that belong to the sections.
 func (t *teller) illustrate() error {
 	s, err := t.rec.Stack()
 	if err != nil {
@@ -97,19 +98,15 @@ func (t *teller) illustrate() error {
 // there is none the stack.
 func (a *album) first() {
 	res := a.t.res.Assembly
-	for i := range res.Joints {
-		if joint := res.Joints[i].Name; !res.Joints[i].Assembles {
-			a.joint(&a.t.page.Picture, joint)
-			return
-		}
+	if list := fouls(res); len(list) > 0 {
+		a.joint(&a.t.page.Picture, list[0].Name)
+		return
 	}
 	if res.Line == nil {
 		a.whole(&a.t.page.Picture)
 		return
 	}
-	a.draw(&a.t.page.Picture, "The shaft line in side and top view, from the main reference.", func(w io.Writer, o draw.Options) error {
-		return draw.ShaftLine(w, a.stack, res, o)
-	})
+	a.draw(&a.t.page.Picture, "The shaft line in side and top view, from the main reference.", func(w io.Writer, o draw.Options) error { return draw.ShaftLine(w, a.stack, res, o) })
 }
 
 // supports draws every bore that carries a shaft as seen from the tail.
@@ -117,36 +114,23 @@ func (a *album) supports(c *paper.Section) {
 	res := a.t.res.Assembly
 	for i := range most(c, len(res.Supports)) {
 		aim := a.aim(res.Supports[i].Bore)
-		a.draw(&c.Gallery, "Bore "+spell.Clean(aim.Bore)+", as seen from the tail.", func(w io.Writer, o draw.Options) error {
-			return draw.Target(w, a.stack, res, aim, o)
-		})
+		a.draw(&c.Gallery, "Bore "+spell.Clean(aim.Bore)+", as seen from the tail.", func(w io.Writer, o draw.Options) error { return draw.Target(w, a.stack, res, aim, o) })
 	}
 }
 
 // aim is a bore with the first greatest offset, or TIR, that the record accepts for it from the main reference as measured.
 func (a *album) aim(bore string) draw.Aim {
-	main := ""
-	if len(a.t.rec.References) > 0 {
-		main = a.t.rec.References[0].Name
-	}
-	aim := draw.Aim{Bore: bore}
+	refs := a.t.rec.References
 	for _, l := range a.t.rec.Limits() {
-		o := l.Output
-		if o.Of != bore || l.State != "" || (o.From != "" && o.From != main) || !l.Greatest.Given || l.Greatest.Value < 0 {
-			continue
+		o, e := l.Output, quantity.Of(l.Output.What)
+		main := o.From == "" || len(refs) > 0 && o.From == refs[0].Name
+		if o.Of == bore && l.State == "" && main && l.Greatest.Given && l.Greatest.Value >= 0 && e.Size() && e.Measure == quantity.Length {
+			return draw.Aim{Bore: bore, Limit: tolerance.Given(tolerance.Offset(tolerance.Length(l.Greatest.Value / e.Scale))), Because: l.Because}
 		}
-		e := quantity.Of(o.What)
-		if !e.Size() || e.Measure != quantity.Length {
-			continue
-		}
-		aim.Limit = tolerance.Given(tolerance.Offset(tolerance.Length(l.Greatest.Value / e.Scale)))
-		aim.Because = l.Because
-		return aim
 	}
-	return aim
+	return draw.Aim{Bore: bore}
 }
 
-// joints draws every joint as seen from the tail.
 func (a *album) joints(c *paper.Section) {
 	res := a.t.res.Assembly
 	for i := range most(c, len(res.Joints)) {
@@ -155,16 +139,11 @@ func (a *album) joints(c *paper.Section) {
 }
 
 func (a *album) joint(to *[]paper.Picture, joint string) {
-	a.draw(to, "Joint "+spell.Clean(joint)+", as seen from the tail.", func(w io.Writer, o draw.Options) error {
-		return draw.Joint(w, a.stack, a.t.res.Assembly, joint, o)
-	})
+	a.draw(to, "Joint "+spell.Clean(joint)+", as seen from the tail.", func(w io.Writer, o draw.Options) error { return draw.Joint(w, a.stack, a.t.res.Assembly, joint, o) })
 }
 
-// whole draws the stack as it was understood.
 func (a *album) whole(to *[]paper.Picture) {
-	a.draw(to, "The stack as understood from the record, to scale: hold it against the machine before believing a number.", func(w io.Writer, o draw.Options) error {
-		return draw.Stack(w, a.stack, a.t.res.Assembly, o)
-	})
+	a.draw(to, "The stack as understood from the record, to scale: hold it against the machine before believing a number.", func(w io.Writer, o draw.Options) error { return draw.Stack(w, a.stack, a.t.res.Assembly, o) })
 }
 
 // parts draws the thickness of every part that was read with a micrometer.
@@ -177,8 +156,54 @@ func (a *album) parts(c *paper.Section) {
 		}
 	}
 	for _, part := range read[:most(c, len(read))] {
-		a.draw(&c.Gallery, "Thickness of "+spell.Clean(part)+" round the clock, as mounted, seen from the tail.", func(w io.Writer, o draw.Options) error {
-			return draw.Thickness(w, a.stack, res, part, o)
-		})
+		a.draw(&c.Gallery, "Thickness of "+spell.Clean(part)+" round the clock, as mounted, seen from the tail.", func(w io.Writer, o draw.Options) error { return draw.Thickness(w, a.stack, res, part, o) })
 	}
+}
+
+// bars is how many bars a histogram has: of ten thousand samples the fullest hold some hundreds.
+const bars = 40
+
+// variation draws, for every output of a study, its distribution and what contributes to it.
+func (a *album) variation(c *paper.Section, q *study.Variation) {
+	note := fmt.Sprintf("%d samples, seed %d (%s).", q.Samples, q.Seed, q.Because)
+	for i := range most(c, len(q.Outputs)) {
+		o := &q.Outputs[i]
+		what := outputShort(o.Limit.Output)
+		if b, ok := a.t.bins(o); ok {
+			b.Note = note
+			a.draw(&c.Gallery, "How the samples of "+what+" lie.", func(w io.Writer, opt draw.Options) error { return draw.Histogram(w, b, opt) })
+		}
+		s := contributions(o)
+		a.draw(&c.Gallery, "What contributes to "+what+".", func(w io.Writer, opt draw.Options) error { return draw.Shares(w, s, opt) })
+	}
+}
+
+// bins is an output's distribution, between its least and its greatest sample. False: there is nothing to see.
+func (t *teller) bins(o *study.Varied) (draw.Bins, bool) {
+	s := o.Sampled
+	unit, size := quantity.Of(o.Limit.Output.What).Measure.Unit(t.p.Unit)
+	// what rounding alone spreads is no distribution
+	const rounding = 1e-9
+	if size == 0 || s.Infinite >= s.Samples || !(s.Most-s.Least > rounding*size) {
+		return draw.Bins{}, false
+	}
+	h, ok := s.Histogram(o.Limit.Limits, bars)
+	if !ok {
+		return draw.Bins{}, false
+	}
+	h.Nominal = o.Nominal
+	return draw.BinsOf(h, outputShort(o.Limit.Output), unit, size), true
+}
+
+// mostShares is how many contributions a picture names; the rest it draws as not told apart.
+const mostShares = 12
+
+// contributions are the shares of an output's variance, the largest first.
+func contributions(o *study.Varied) draw.Contributions {
+	c := draw.Contributions{Of: outputShort(o.Limit.Output), Note: "Shares of the variance, to first order.", Shares: largestFirst(o.Shares, math.SmallestNonzeroFloat64)}
+	for i := range c.Shares {
+		c.Shares[i].Share = min(c.Shares[i].Share, 1)
+	}
+	c.Shares = c.Shares[:min(len(c.Shares), mostShares)]
+	return c
 }

@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
 	"example.com/borestack/align"
@@ -33,27 +34,18 @@ func pointersOf(rec *record.Record) pointers {
 		p.joint(i)
 	}
 	for i := range rec.Shafts {
-		s, at := &rec.Shafts[i], fmt.Sprintf("/shafts/%d", i)
-		p.thing("shaft", s.Name, at)
-		for k := range s.Supports {
-			p.words[fmt.Sprintf("%s/supports/%d", at, k)] = "shaft " + s.Name + " at " + s.Supports[k].Bore
+		for k, q := range rec.Shafts[i].Supports {
+			p.words[fmt.Sprintf("/shafts/%d/supports/%d", i, k)] = "shaft " + rec.Shafts[i].Name + " at " + q.Bore
 		}
 	}
-	for i := range rec.Pockets {
-		p.thing("pocket", rec.Pockets[i].Name, fmt.Sprintf("/pockets/%d", i))
+	for i, r := range rec.References {
+		p.name("reference", r.Name, fmt.Sprintf("/references/%d", i))
 	}
-	for i := range rec.References {
-		p.name("reference", rec.References[i].Name, fmt.Sprintf("/references/%d", i))
-	}
-	for i := range rec.Meshes {
-		p.thing("mesh", rec.Meshes[i].Name, fmt.Sprintf("/meshes/%d", i))
-	}
-	for i := range rec.Chains {
-		p.thing("chain", rec.Chains[i].Name, fmt.Sprintf("/chains/%d", i))
-	}
-	for i := range rec.States {
-		p.thing("state", rec.States[i].Name, fmt.Sprintf("/states/%d", i))
-	}
+	things(&p, "shaft", "/shafts/", rec.Shafts, func(s *record.Shaft) string { return s.Name })
+	things(&p, "pocket", "/pockets/", rec.Pockets, func(q *record.Pocket) string { return q.Name })
+	things(&p, "mesh", "/meshes/", rec.Meshes, func(m *record.Mesh) string { return m.Name })
+	things(&p, "chain", "/chains/", rec.Chains, func(c *record.Chain) string { return c.Name })
+	things(&p, "state", "/states/", rec.States, func(s *record.State) string { return s.Name })
 	for i := range rec.Vary {
 		if name := rec.Vary[i].Name; name != "" {
 			p.words[fmt.Sprintf("/vary/%d", i)] = "what varies, " + name
@@ -67,17 +59,19 @@ func pointersOf(rec *record.Record) pointers {
 	return p
 }
 
-// name notes where the first thing of that kind and name stands.
 func (p *pointers) name(kind, name, at string) {
 	if key := kind + "/" + name; p.named[key] == "" {
 		p.named[key] = at
 	}
 }
 
-// thing does so for what is called by kind and name.
-func (p *pointers) thing(kind, name, at string) {
-	p.name(kind, name, at)
-	p.words[at] = kind + " " + name
+// things notes where those of a list stand that are called by kind and name.
+func things[T any](p *pointers, kind, in string, list []T, name func(*T) string) {
+	for i := range list {
+		at, called := in+strconv.Itoa(i), name(&list[i])
+		p.name(kind, called, at)
+		p.words[at] = kind + " " + called
+	}
 }
 
 // part says what stands where in a part that is known by that name.
@@ -90,15 +84,13 @@ func (p *pointers) part(part *record.Part, known, at string) {
 	}
 	for side, face := range map[string]*record.Face{"front": part.Front, "rear": part.Rear} {
 		of := at + "/" + side
-		p.words[of] = known + ", its " + side + " face"
-		p.words[of+"/thickness"] = known + ", thickness"
-		p.words[of+"/sweep"] = known + ", sweep of its " + side + " face"
-		p.words[of+"/pilot"] = known + ", its " + side + " pilot"
-		p.words[of+"/pilot/sweep"] = known + ", sweep of its " + side + " pilot"
-		if face != nil {
-			for k := range face.Dowels {
-				p.words[fmt.Sprintf("%s/dowels/%d", of, k)] = known + ", dowel hole " + face.Dowels[k].Name + " of its " + side + " face"
-			}
+		for key, words := range map[string]string{
+			"": "its %s face", "/thickness": "thickness", "/sweep": "sweep of its %s face", "/pilot": "its %s pilot", "/pilot/sweep": "sweep of its %s pilot",
+		} {
+			p.words[of+key] = known + ", " + strings.Replace(words, "%s", side, 1)
+		}
+		for k := 0; face != nil && k < len(face.Dowels); k++ {
+			p.words[fmt.Sprintf("%s/dowels/%d", of, k)] = known + ", dowel hole " + face.Dowels[k].Name + " of its " + side + " face"
 		}
 	}
 }
@@ -134,23 +126,16 @@ func (p *pointers) place(of string) string {
 	return of
 }
 
-// of is the pointers that are there.
 func of(at ...string) []string {
-	var out []string
-	for _, a := range at {
-		if a != "" {
-			out = append(out, a)
-		}
-	}
-	return out
+	return slices.DeleteFunc(at, func(a string) bool { return a == "" })
 }
 
 // supports are the pointers of every support, in the order of the results: shaft by shaft.
 func (p pointers) supports() [][]string {
 	var out [][]string
-	for i := range p.rec.Shafts {
-		for k := range p.rec.Shafts[i].Supports {
-			out = append(out, of(p.bores[p.rec.Shafts[i].Supports[k].Bore], fmt.Sprintf("/shafts/%d/supports/%d", i, k)))
+	for i, s := range p.rec.Shafts {
+		for k, q := range s.Supports {
+			out = append(out, of(p.bores[q.Bore], fmt.Sprintf("/shafts/%d/supports/%d", i, k)))
 		}
 	}
 	return out
@@ -169,7 +154,7 @@ func (p pointers) limit(l record.Limit) []string {
 
 // output is what an output is measured on, and from.
 func (p pointers) output(o align.Output) []string {
-	switch quantity.Of(o.What).Thing {
+	switch thing := quantity.Of(o.What).Thing; thing {
 	case quantity.Bore:
 		from := p.named["reference/"+o.From]
 		if o.From == "" && len(p.rec.References) > 0 {
@@ -178,18 +163,14 @@ func (p pointers) output(o align.Output) []string {
 		return of(p.bores[o.Of], from)
 	case quantity.Support, quantity.SupportOrPocket:
 		return of(p.bores[o.Of], p.named["pocket/"+o.Of])
-	case quantity.Joint:
-		return of(p.named["joint/"+o.Of])
 	case quantity.Part:
 		if at := p.named["part/"+o.Of]; at != "" {
 			return of(at + "/rear/thickness")
 		}
-	case quantity.Mesh:
-		return of(p.named["mesh/"+o.Of])
-	case quantity.Chain:
-		return of(p.named["chain/"+o.Of])
+		return nil
+	default:
+		return of(p.named[thing.String()+"/"+o.Of])
 	}
-	return nil
 }
 
 // candidate is where a candidate for a place stands; the part in place has no name.
@@ -211,19 +192,3 @@ func (p pointers) candidate(place, name string) []string {
 //
 // Source: RFC 6901, section 3.
 func token(name string) string { return strings.NewReplacer("~", "~0", "/", "~1").Replace(name) }
-
-// vary are the sources of variation of one kind: their indices in the record.
-func (p pointers) vary(because string) []int {
-	var out []int
-	for i := range p.rec.Vary {
-		v := &p.rec.Vary[i]
-		kind := v.Because
-		if kind == "" {
-			kind = "process"
-		}
-		if kind == because {
-			out = append(out, i)
-		}
-	}
-	return out
-}

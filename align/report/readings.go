@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"example.com/borestack/align"
@@ -10,7 +11,6 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// placed says where every part ended up.
 func (t *teller) placed() {
 	s := t.page.Section("stack", "The stack, as understood")
 	s.Wide = true
@@ -22,7 +22,6 @@ func (t *teller) placed() {
 	s.Text("Where the origin of every part's frame came to lie in the frame of the first part (%s), each joint where it lies.", t.p.Unit)
 }
 
-// readings says what every set of readings came to.
 func (t *teller) readings() {
 	a := t.res.Assembly
 	if len(a.Readings) == 0 {
@@ -31,19 +30,13 @@ func (t *teller) readings() {
 	s := t.page.Section("readings", "Readings")
 	s.Wide = true
 	table := s.Table(append(paper.Words("readings"), paper.Numbers("stations", "mean", "swing once round", "which says", "residual sd", "sd of the mean", "sd of the swing", "closing")...)...)
-	optional := func(o tolerance.Optional[tolerance.Length]) paper.Cell {
-		if !o.Given {
-			return paper.Cell{Text: "-"}
-		}
-		return t.p.fine().cell(o.Value)
-	}
-	for i := range a.Readings {
-		f := &a.Readings[i]
+	optional := t.p.fine().optionalCell
+	for _, f := range a.Readings {
 		first, says := paper.Cell{Text: "-"}, "-"
 		if !f.OnThickness {
-			first = t.firstHarmonic(f)
+			first = t.firstHarmonic(&f)
 			if t.stack != nil {
-				says = sweptWords(t.p, t.stack, f)
+				says = sweptWords(t.p, t.stack, &f)
 			}
 		}
 		name := spell.Clean(strings.TrimSuffix(t.at.place(f.Path), " ("+f.Path+")"))
@@ -55,14 +48,100 @@ func (t *teller) readings() {
 
 // firstHarmonic is the size of a fit's first harmonic; one that is rounding has no number in full, as in the JSON report.
 func (t *teller) firstHarmonic(f *align.ReadingFit) paper.Cell {
-	c := paper.Cell{Text: "-"}
 	for _, h := range f.Harmonics {
 		if h.N == 1 {
-			c = t.p.cell(h.Size)
+			c := t.p.cell(h.Size)
 			if h.Size < noOffset {
 				c.Value = nil
 			}
+			return c
 		}
 	}
-	return c
+	return paper.Cell{Text: "-"}
+}
+
+// A dial's first harmonic says where the readings are greatest, which is seldom what is wanted: a bore swept from inside reads
+// least where its centre lies. Words say where the centre is off, or where the part is thick; the JSON report keeps the readings.
+
+// sweptSign is the sign with which a reading that grows as the plunger is pushed in follows what is said of it: a spigot reads
+// most where its centre is, a bore opposite, a face where the part is thick.
+func sweptSign(s *align.Sweep, bore bool) float64 {
+	sign := 1.0
+	if bore {
+		sign = -1
+	}
+	if s.Out {
+		sign = -sign
+	}
+	return sign
+}
+
+// firstOf is the first harmonic of a fit as a vector towards where the readings are greatest, times sign; false without one.
+func firstOf(fit *align.ReadingFit, sign float64) (align.Vec2, bool) {
+	for _, h := range fit.Harmonics {
+		if h.N == 1 {
+			sin, cos := math.Sincos(float64(h.Clock))
+			size := tolerance.Length(sign) * h.Size
+			return align.Vec2{X: tolerance.Length(sin) * size, Y: tolerance.Length(cos) * size}, true
+		}
+	}
+	return align.Vec2{}, false
+}
+
+// sweptCentre is where a sweep of a register or bore puts the centre, from the axis that the dial turned about: droop and lift
+// make it seem high. False where the readings say no direction.
+func sweptCentre(s *align.Sweep, fit *align.ReadingFit, bore bool) (align.Vec2, bool) {
+	e, ok := firstOf(fit, sweptSign(s, bore))
+	e.Y -= s.Droop + s.Lift
+	return e, ok
+}
+
+// sweptWords says what the first harmonic of a set of readings means, on the part as measured: where the centre is off, or
+// where the part is thick. A dash where it says nothing: a thickness, whose plane is among the parts, or no direction.
+func sweptWords(p printer, s *align.Stack, fit *align.ReadingFit) string {
+	sweep, bore, face := sweepAt(s, fit.Path)
+	if sweep == nil {
+		return "-"
+	}
+	if face {
+		v, ok := firstOf(fit, sweptSign(sweep, false))
+		if !ok || p.Plain(v.Size()) == "0" {
+			return "-"
+		}
+		return "part thick at " + spell.Hand(v.Clock())
+	}
+	e, ok := sweptCentre(sweep, fit, bore)
+	switch {
+	case !ok:
+		return "-"
+	case p.Plain(e.Size()) == "0":
+		return "centre on the axis"
+	}
+	return "centre off by " + p.Plain(e.Size()) + " towards " + spell.Hand(e.Clock())
+}
+
+// sweepAt finds the sweep that a pointer to readings leads to: of a bore or pilot bore, of a spigot, or of a face. Nil: it
+// leads to none.
+func sweepAt(s *align.Stack, path string) (sweep *align.Sweep, bore, face bool) {
+	for i, p := range s.Parts {
+		leads := func(format string, args ...any) bool {
+			return strings.HasPrefix(path+"/", fmt.Sprintf("/parts/%d/", i)+fmt.Sprintf(format, args...)+"/")
+		}
+		for k, b := range p.Bores {
+			if leads("bores/%d", k) {
+				return b.Sweep, true, false
+			}
+		}
+		for k, f := range [2]*align.Face{p.Front, p.Rear} {
+			side := [2]string{"front", "rear"}[k]
+			switch {
+			case f == nil:
+			case leads("%s/sweep", side):
+				return f.Sweep, false, true
+			case leads("%s/pilot", side) && f.Pilot != nil:
+				return f.Pilot.Sweep, f.Pilot.Kind == align.PilotBore, false
+			}
+		}
+	}
+	return nil, false, false
 }

@@ -1,12 +1,14 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
+	"math"
 	"slices"
-	"sort"
 	"strconv"
 	"strings"
 
+	"example.com/borestack/align"
 	"example.com/borestack/align/internal/paper"
 	"example.com/borestack/align/internal/quantity"
 	"example.com/borestack/align/internal/spell"
@@ -23,18 +25,15 @@ func (t *teller) variation() {
 		}
 		s := t.page.Section("variation", title)
 		table := s.Table(append(paper.Words("output"), paper.Numbers("nominal", "worst case", "RSS bad end", "sampled bad end", "mean", "sd", count)...)...)
-		for i := range v.Outputs {
-			table.Row(t.at.limit(v.Outputs[i].Limit), t.variedRow(&v.Outputs[i])...)
+		for _, o := range v.Outputs {
+			table.Row(t.at.limit(o.Limit), t.variedRow(&o)...)
 		}
 		s.Text("From %d samples, seed %d. Worst case: every deviation at its limit at once. RSS: means and covariances to first order, a size by the exact law of a plane vector. The bad end is what 99.73 %% of samples are better than: they lie below it where the limit is a greatest, above it where it is a least, as for a margin.", v.Samples, v.Seed)
 		if len(v.Floats) > 0 {
 			s.Item("samples take the worst push of %s; RSS takes them at rest", spell.Listed(cleaned(v.Floats), 4))
 		}
-		for i := range v.Outputs {
-			if q := &v.Outputs[i].Sampled; v.Outputs[i].Limited() && q.Good == q.Samples {
-				s.Item("every sample within limits means a %s of at least %s %% with 95 %% confidence", count, twoDecimals(q.YieldInterval[0]))
-				break
-			}
+		if i := slices.IndexFunc(v.Outputs, func(o study.Varied) bool { return o.Limited() && o.Sampled.Good == o.Sampled.Samples }); i >= 0 {
+			s.Item("every sample within limits means a %s of at least %s %% with 95 %% confidence", count, twoDecimals(v.Outputs[i].Sampled.YieldInterval[0]))
 		}
 		t.unbounded(s, v)
 		for i := range v.Outputs {
@@ -44,20 +43,14 @@ func (t *teller) variation() {
 	}
 }
 
-func cleaned(names []string) []string {
-	var out []string
-	for _, n := range names {
-		out = append(out, spell.Name(n))
-	}
-	return out
-}
+func cleaned(names []string) []string { return mapped(names, spell.Name) }
 
 // unbounded names the inputs without limits, which leave outputs without a worst case.
 func (t *teller) unbounded(s *paper.Section, v *study.Variation) {
 	var list []string
-	for i := range v.Outputs {
-		if u := v.Outputs[i].Unbounded; u != "" && !slices.Contains(list, spell.Name(u)) {
-			list = append(list, spell.Name(u))
+	for _, o := range v.Outputs {
+		if u := spell.Name(o.Unbounded); u != "" && !slices.Contains(list, u) {
+			list = append(list, u)
 		}
 	}
 	if len(list) > 0 {
@@ -65,16 +58,10 @@ func (t *teller) unbounded(s *paper.Section, v *study.Variation) {
 	}
 }
 
-// variedName says which output it is, and of which state.
 func (t *teller) variedName(v *study.Varied) string {
-	s := outputShort(v.Limit.Output)
-	if v.Limit.State != "" {
-		s += " in " + spell.Name(v.Limit.State)
-	}
-	return s
+	return outputShort(v.Limit.Output) + strings.Replace(inState(v.Limit.State), " in state ", " in ", 1)
 }
 
-// variedRow is one output's row.
 func (t *teller) variedRow(v *study.Varied) []paper.Cell {
 	q, s := t.quantity(v.Limit.Output), v.Sampled
 	row := paper.Cells(t.variedName(v), "-", t.worstWords(v, q), "-", "no line", "-", "-", "-")
@@ -112,11 +99,7 @@ func (t *teller) worstWords(v *study.Varied, q shown) string {
 		}
 		return q.show(o.Value)
 	}
-	s := strings.TrimSuffix(show(w.Least), " "+t.p.Unit.String()) + " to " + show(w.Greatest)
-	if !w.Exact {
-		s += " (found)"
-	}
-	return s
+	return strings.TrimSuffix(show(w.Least), " "+t.p.Unit.String()) + " to " + show(w.Greatest) + [2]string{" (found)", ""}[boolIndex(w.Exact)]
 }
 
 // twoDecimals is a share in hundredths of a percent, or as finely as tells it from all.
@@ -132,43 +115,45 @@ func (t *teller) variedNotes(s *paper.Section, v *study.Varied, count string) {
 		between := v.Sampled.YieldInterval
 		s.Item("%s: %s between %s and %s %% with 95 %% confidence", what, count, twoDecimals(between[0]), twoDecimals(between[1]))
 	}
-	shares := append([]tolerance.Share(nil), v.Shares...)
-	sort.SliceStable(shares, func(i, k int) bool { return shares[i].Share > shares[k].Share })
-	var list []string
-	for _, q := range shares {
-		if q.Share >= leastShare && len(list) < 5 {
-			list = append(list, spell.Name(q.Name)+" "+spell.Percent(q.Share))
+	tell := func(said string, list []string) {
+		if len(list) > 0 {
+			s.Item("%s: %s: %s", what, said, strings.Join(list, ", "))
 		}
 	}
-	if len(list) > 0 {
-		s.Item("%s: shares of its variance: %s", what, strings.Join(list, ", "))
-	}
-	list = list[:0]
+	shares := largestFirst(v.Shares, leastShare)
+	tell("shares of its variance", mapped(shares[:min(len(shares), 5)], func(q tolerance.Share) string { return spell.Name(q.Name) + " " + spell.Percent(q.Share) }))
+	var list clauses
 	for _, c := range v.Causes[:min(len(v.Causes), 3)] {
 		name := spell.Name(c.Input)
 		if c.Pair {
 			name += " along " + axisOf(c)
 		}
-		list = append(list, fmt.Sprintf("%s in its %s tenth %s times", name, tailOf(c), strconv.FormatFloat(c.Times, 'f', 1, 64)))
+		list.add("%s in its %s tenth %.1f times", name, tailOf(c), c.Times)
 	}
-	if len(list) > 0 {
-		s.Item("%s: when it fails, more often than usual: %s", what, strings.Join(list, ", "))
-	}
+	tell("when it fails, more often than usual", list)
 	for _, c := range v.Cautions() {
 		s.Item("%s: %s", what, c)
 	}
 }
 
+// largestFirst are the shares of at least that, the largest first.
+func largestFirst(list []tolerance.Share, least float64) []tolerance.Share {
+	list = slices.DeleteFunc(slices.Clone(list), func(s tolerance.Share) bool { return s.Share < least })
+	slices.SortStableFunc(list, func(a, b tolerance.Share) int { return cmp.Compare(b.Share, a.Share) })
+	return list
+}
+
 // varies lists what varies for that reason, with what it moves.
 func (t *teller) varies(s *paper.Section, because string) {
-	list := t.at.vary(because)
-	if len(list) == 0 {
-		return
-	}
-	table := s.Table(paper.Words("what varies", "law", "moves")...)
-	table.Wide, table.Caption = true, "What varies. A law's number is in the unit of the number that it moves."
-	for _, k := range list {
-		source := &t.rec.Vary[k]
+	var table *paper.Table
+	for k, source := range t.rec.Vary {
+		if cmp.Or(source.Because, "process") != because {
+			continue
+		}
+		if table == nil {
+			table = s.Table(paper.Words("what varies", "law", "moves")...)
+			table.Wide, table.Caption = true, "What varies. A law's number is in the unit of the number that it moves."
+		}
 		at := of(fmt.Sprintf("/vary/%d", k))
 		if source.Float != "" {
 			table.Row(append(at, of(t.at.named["joint/"+source.Float])...), paper.Cells("joint "+spell.Name(source.Float), "lies: "+spell.Clean(source.Law.Word), "where it lies")...)
@@ -184,4 +169,106 @@ func (t *teller) varies(s *paper.Section, because string) {
 		}
 		table.Row(append(at, moves...), paper.Cells(spell.Name(source.Name), spell.Clean(source.Law.String()), many)...)
 	}
+}
+
+// usualShare is the share of samples on the good side of the number that a report gives: ±3 standard deviations of a normal
+// law.
+const usualShare = 0.9973
+
+// lowIsBad reports whether an output's bad end is its low one: a least limit alone, a margin without any, and of limits on
+// both sides the one with less room below these ends.
+func lowIsBad(v *study.Varied, low, high float64) bool {
+	least, greatest := v.Limit.Least, v.Limit.Greatest
+	if greatest.Given {
+		return least.Given && low-least.Value < greatest.Value-high
+	}
+	return least.Given || quantity.Of(v.Limit.Output.What).LowIsBad
+}
+
+// badEnd is the value that 99.73 % of samples are better than.
+func badEnd(v *study.Varied) float64 {
+	low, _ := v.Sampled.Quantile(1 - usualShare)
+	high, _ := v.Sampled.Quantile(usualShare)
+	if lowIsBad(v, low, high) {
+		return low
+	}
+	return high
+}
+
+// badEndFirstOrder is the same to first order: of a size only its high end is worked out; anything else is a normal law, the
+// same on both sides of its mean. False: it cannot be said.
+func badEndFirstOrder(v *study.Varied) (float64, bool) {
+	if v.RSS == nil {
+		return 0, false
+	}
+	high := v.RSS.Quantiles[len(v.RSS.Quantiles)-1]
+	low := 2*v.RSS.Mean - high
+	if e := quantity.Of(v.Limit.Output.What); e.Size() {
+		return high, !v.Limit.Least.Given
+	}
+	if lowIsBad(v, low, high) {
+		return low, true
+	}
+	return high, true
+}
+
+// yieldWords says beside the verdict how a batch, or this box within its gauges, does: of the limit that holds least often,
+// and where its bad end lies. It changes no verdict.
+func (t *teller) yieldWords() string {
+	out := ""
+	for _, q := range t.res.Variations {
+		v := leastYield(q)
+		if v == nil {
+			continue
+		}
+		what := [2]string{"Yield of a batch made like this", "Probability that this very box holds, given its gauges"}[boolIndex(q.Because == "gauge")]
+		s := v.Sampled
+		out += fmt.Sprintf("%s: %s (%s to %s with 95 %% confidence), by its worst limit, %s", what, percentage(s.Yield), strings.TrimSuffix(percentage(s.YieldInterval[0]), " %"), percentage(s.YieldInterval[1]), t.limitOf(v))
+		if bad := badEnd(v); bad-bad == 0 && v.Limit.Output.What != align.Assembles {
+			low, _ := s.Quantile(1 - usualShare)
+			beyond := [2]string{"more", "less"}[boolIndex(low == bad)]
+			out += fmt.Sprintf("; 0.27 %% have %s than %s", beyond, t.quantity(v.Limit.Output).show(bad))
+		}
+		out += ". "
+	}
+	if out != "" {
+		out += "The verdict above is of this box as it is."
+	}
+	return out
+}
+
+// percentage is a share of samples, with no more digits than samples can tell.
+func percentage(p float64) string {
+	digits := 1
+	if p > 0.99 && p < 1 {
+		digits = decimals(p)
+	}
+	return spell.Trimmed(100*p, digits) + " %"
+}
+
+// decimals are those of a share in percent: two, or as many as tell it from all.
+func decimals(p float64) int {
+	if missing := 100 * (1 - p); missing > 0 {
+		return max(2, int(math.Ceil(-math.Log10(missing))))
+	}
+	return 2
+}
+
+func (t *teller) limitOf(v *study.Varied) string {
+	s := outputShort(v.Limit.Output) + inState(v.Limit.State)
+	if b := t.quantity(v.Limit.Output).bounds(v.Limit.Least, v.Limit.Greatest); b != "" {
+		s += " " + b
+	}
+	return s
+}
+
+// leastYield is the output that holds its limit least often; nil when there is no limit.
+func leastYield(q *study.Variation) *study.Varied {
+	var least *study.Varied
+	for i := range q.Outputs {
+		if o := &q.Outputs[i]; o.Limited() && (least == nil || o.Sampled.Yield < least.Sampled.Yield) {
+			least = o
+		}
+	}
+	return least
 }

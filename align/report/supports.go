@@ -1,12 +1,17 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
+	"math"
 	"slices"
+	"strconv"
+	"strings"
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/internal/paper"
 	"example.com/borestack/align/internal/spell"
+	"example.com/borestack/tolerance"
 )
 
 // supports is the table of bores that carry shafts, from the main reference.
@@ -20,28 +25,26 @@ func (t *teller) supports() {
 		from = "reference " + spell.Name(t.rec.References[0].Name)
 	}
 	s := t.page.Section("supports", fmt.Sprintf("Supports (%s), from %s", t.p.Unit, from))
-	table := s.Table(slices.Concat(paper.Words("support"), paper.Numbers("z", "offset"), paper.Words("at"), paper.Numbers("TIR", "tilt "+t.p.slopeUnit()), paper.Words("at"), paper.Numbers("clearance", "room"))...)
+	table := s.Table(slices.Concat(paper.Words("support"), paper.Numbers("z", "offset"), paper.Words("at"), paper.Numbers("TIR", "tilt "+t.p.SlopeUnit()), paper.Words("at"), paper.Numbers("clearance", "room"))...)
 	several := slices.ContainsFunc(a.Supports, func(b align.SupportedBore) bool { return b.Shaft != a.Supports[0].Shaft })
+	hand := func(said string, v interface{ Clock() tolerance.Angle }) paper.Cell {
+		if said == "0" {
+			return paper.Cell{Text: "-"}
+		}
+		return paper.Cell{Text: spell.Hand(v.Clock())}
+	}
 	at, shaft := t.at.supports(), ""
 	for i, b := range a.Supports {
 		if several && b.Shaft != shaft {
 			table.Group(spell.Name(b.Shaft) + ":")
 		}
 		shaft = b.Shaft
-		size := b.Offset.Size()
-		offsetAt, tiltAt, room := "-", "-", paper.Cell{Text: "-"}
-		if t.p.Plain(size) != "0" {
-			offsetAt = spell.Hand(b.Offset.Clock())
+		name, z, size := spell.Name(b.Bore), t.p.cell(b.Z), b.Offset.Size()
+		if b.Kind == align.Bush {
+			name += " (bush)"
 		}
-		if t.p.slope(b.Tilt.Size()) != "0" {
-			tiltAt = spell.Hand(b.Tilt.Clock())
-		}
-		if b.Room.Given {
-			room = t.p.cell(b.Room.Value)
-		}
-		z, tir := t.p.cell(b.Z), t.p.cell(2*size)
 		z.Text = t.p.Place(b.Z)
-		table.Row(at[i], paper.Cell{Text: spell.Name(b.Bore) + kindMark(b.Kind)}, z, t.p.cell(size), paper.Cell{Text: offsetAt}, tir, t.p.slopeCell(b.Tilt), paper.Cell{Text: tiltAt}, t.p.cell(b.Clearance.Length()), room)
+		table.Row(at[i], paper.Cell{Text: name}, z, t.p.cell(size), hand(t.p.Plain(size), b.Offset), t.p.cell(2*size), t.p.slopeCell(b.Tilt), hand(t.p.slope(b.Tilt.Size()), b.Tilt), t.p.cell(b.Clearance.Length()), t.p.optionalCell(b.Room))
 	}
 	s.Text("Offset is centre to centre and TIR twice that; clearance is diametral; room is how far that bore alone may move before no straight shaft has room (\"-\": none, or no bound).")
 	for _, b := range a.Supports {
@@ -51,14 +54,6 @@ func (t *teller) supports() {
 	}
 }
 
-func kindMark(k align.SupportKind) string {
-	if k == align.Bush {
-		return " (bush)"
-	}
-	return ""
-}
-
-// states is the box in each of its states.
 func (t *teller) states() {
 	if len(t.res.States) == 0 {
 		return
@@ -66,18 +61,12 @@ func (t *teller) states() {
 	s := t.page.Section("states", "States")
 	table := s.Table(slices.Concat(paper.Words("state"), paper.Numbers("margin", "used"), paper.Words("used up by"))...)
 	for i, c := range conditionsOf(t.res) {
-		name, at := "as measured", []string(nil)
-		if i > 0 {
-			name, at = spell.Name(c.state), of(t.at.named["state/"+c.state])
-		}
-		table.Row(at, append([]paper.Cell{{Text: name}}, t.lineCells(c.box)...)...)
+		name := [2]string{"as measured", spell.Name(c.state)}[min(i, 1)]
+		table.Row(of(t.at.named["state/"+c.state]), append([]paper.Cell{{Text: name}}, t.lineCells(c.box)...)...)
 	}
 	if a := t.res.Assembly; a.Line != nil && assembles(a) {
-		c, less := tightest(t.res)
-		where := "as measured"
-		if less {
-			where = "in state " + spell.Name(c.state)
-		}
+		c, _ := tightest(t.res)
+		where := cmp.Or(strings.TrimPrefix(inState(c.state), " "), "as measured")
 		s.Item("the least room, however the parts lie, is %s: a margin of %s", where, t.p.Length(leastMargin(c.box)))
 	}
 	for _, q := range t.res.States {
@@ -113,7 +102,6 @@ func (t *teller) lineCells(a *align.Assembly) []paper.Cell {
 	return []paper.Cell{t.p.withUnit(l.Margin), use, {Text: by}}
 }
 
-// chains is every axial chain's sum.
 func (t *teller) chains() {
 	if len(t.res.Assembly.Chains) == 0 {
 		return
@@ -122,4 +110,107 @@ func (t *teller) chains() {
 	for _, c := range t.res.Assembly.Chains {
 		s.Item("%s: %s", spell.Name(c.Name), t.p.Both(c.Gap)).From(of(t.at.named["chain/"+c.Name])...)
 	}
+}
+
+// newtons is a force: three figures, none finer than a newton.
+func newtons(v float64) string { return threeFigures(v) + " N" }
+
+// threeFigures rounds to three figures, and to whole numbers at the finest.
+func threeFigures(v float64) string {
+	step := 1.0
+	if a := math.Abs(v); a >= 1000 {
+		step = math.Pow10(int(math.Floor(math.Log10(a))) - 2)
+	}
+	s := strconv.FormatFloat(math.Round(v/step)*step, 'f', 0, 64)
+	if s == "-0" {
+		return "0"
+	}
+	return s
+}
+
+func (t *teller) sideLoads() {
+	l := t.res.Assembly.Loads
+	if l == nil {
+		return
+	}
+	s := t.page.Section("loads", "Side loads (estimate: straight bores, rigid but for the stiffness stated)")
+	table := s.Table(slices.Concat(paper.Words("support", "shaft"), paper.Numbers("force N"), paper.Words("towards"), paper.Numbers("shaft tilt "+t.p.SlopeUnit(), "of permitted"))...)
+	supports := t.at.supports()
+	for i, q := range l.At {
+		size := math.Hypot(q.Force.X, q.Force.Y)
+		towards := "-"
+		if threeFigures(size) != "0" {
+			towards = tolerance.Clock(q.Force.X, q.Force.Y).Hours()
+		}
+		at := of(t.at.named["pocket/"+q.Name])
+		if !q.Pocket && i < len(supports) {
+			at = supports[i]
+		}
+		table.Row(at, paper.Cell{Text: spell.Name(q.Name)}, paper.Cell{Text: spell.Name(q.Shaft)}, paper.Number(threeFigures(size), size, "N"), paper.Cell{Text: towards}, t.p.slopeCell(q.Tilt), shareCell(q.TiltRatio))
+	}
+	s.Text("Force is that of the housing on the shaft, in a pocket on the shaft named; tilt is the bent shaft against the bore's axis.")
+	for _, q := range l.Shafts {
+		s.Item("%s bends by %s; greatest bending stress %s N/mm² at z %s, without notches", spell.Name(q.Name), t.p.telling(q.Bend), threeFigures(q.Stress), t.p.Size(q.StressAt)).From(of(t.at.named["shaft/"+q.Name])...)
+	}
+}
+
+// heaviestIn says which support carries most and how much its shaft bends, in the middle of a sentence; empty when nothing presses.
+func heaviestIn(a *align.Assembly, p printer) string {
+	l := a.Loads
+	if l == nil {
+		return ""
+	}
+	force := func(s align.SideLoad) float64 { return math.Hypot(s.Force.X, s.Force.Y) }
+	most := slices.MaxFunc(l.At, func(a, b align.SideLoad) int { return cmp.Compare(force(a), force(b)) })
+	size := force(most)
+	if threeFigures(size) == "0" {
+		return ""
+	}
+	out := spoken(most.Name) + " carries about " + newtons(size) + " sideways"
+	for _, s := range l.Shafts {
+		if s.Name == most.Shaft {
+			out += " and " + spoken(s.Name) + " shaft bends " + p.telling(s.Bend)
+		}
+	}
+	return out
+}
+
+// meshes says how each pair of gear axes lies, and which end of the tooth takes the load.
+func (t *teller) meshes() {
+	a := t.res.Assembly
+	if len(a.Meshes) == 0 {
+		return
+	}
+	s := t.page.Section("meshes", "Gear meshes, through the bores' centres, unloaded")
+	for _, m := range a.Meshes {
+		say := func(format string, args ...any) { s.Item(format, args...).From(of(t.at.named["mesh/"+m.Name])...) }
+		say("%s: axes %s apart; over the span of %s they part rearward by %s in plane%s, and cross by %s out of plane%s",
+			spell.Name(m.Name), t.p.Size(m.CentreDistance), t.p.Size(m.Span),
+			t.p.Length(m.InPlane), t.against(m.InPlane, m.InPlaneLimit), t.p.Length(m.OutOfPlane), t.against(m.OutOfPlane, m.OutPlaneLimit))
+		say("%s: driven one way the %s, driven the other way the %s; every %s of centre distance is %s of backlash",
+			spell.Name(m.Name), t.bearingEnd(m.Mismatch[0]), t.bearingEnd(m.Mismatch[1]),
+			t.p.Length(tolerance.Length(0.01*float64(tolerance.Millimetre))), t.p.fine().Length(tolerance.Length(0.01*m.BacklashGain)))
+		if r := m.Running; r != nil {
+			say("%s on its bent shafts (estimate): %s apart, %s in plane, %s out of plane; driven one way the %s, driven the other way the %s",
+				spell.Name(m.Name), t.p.Size(r.CentreDistance), t.p.Length(r.InPlane), t.p.Length(r.OutOfPlane), t.bearingEnd(r.Mismatch[0]), t.bearingEnd(r.Mismatch[1]))
+		}
+	}
+	s.Item("what loads bend comes on top where it is not worked out; the gear maker's data decide")
+}
+
+// against compares a deviation with its recommended limit.
+func (t *teller) against(v tolerance.Length, limit tolerance.Optional[tolerance.Length]) string {
+	if !limit.Given {
+		return ""
+	}
+	word := [2]string{"within", "outside"}[boolIndex(max(v, -v) > limit.Value)]
+	return fmt.Sprintf(" (%s the recommended %s)", word, t.p.Length(limit.Value))
+}
+
+// bearingEnd says which end of the face engages first.
+func (t *teller) bearingEnd(v tolerance.Length) string {
+	if t.p.Plain(v) == "0" {
+		return "whole face bears"
+	}
+	return [2]string{"front", "rear"}[boolIndex(v > 0)] + " end bears first, by " + t.p.Length(max(v, -v)) + " across the face"
 }

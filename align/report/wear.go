@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"slices"
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/internal/spell"
@@ -15,28 +16,25 @@ const narrow = 0.8
 // Source: common practice, no published source.
 func (t *teller) wear() {
 	a := t.res.Assembly
-	list := append(t.lineWear(a), t.jointWear(a)...)
+	list := clauses(append(t.lineWear(a), t.jointWear(a)...))
 	for _, b := range a.Supports {
 		if b.TiltRatio.Value > 1 {
-			list = append(list, fmt.Sprintf("the tilt of %s, %s times its guide, can contribute to loading that bearing at one edge", spoken(b.Bore), spell.Trimmed(b.TiltRatio.Value, 1)))
+			list.add("the tilt of %s, %s times its guide, can contribute to loading that bearing at one edge", spoken(b.Bore), spell.Trimmed(b.TiltRatio.Value, 1))
 		}
 	}
 	list = append(list, guideWear(a)...)
 	if len(list) == 0 && a.Line == nil {
 		return
 	}
-	s := t.page.Section("wear", "What can wear if left")
-	for _, what := range list {
-		s.Item("%s", what)
-	}
 	switch {
 	case len(list) == 0 && a.Loads == nil:
-		s.Item("as measured, %s and unloaded, no support presses on its shaft; load and bent shafts are not in this", temperatureWords(t.rec))
+		list.add("as measured, %s and unloaded, no support presses on its shaft; load and bent shafts are not in this", temperatureWords(t.rec))
 	case len(list) == 0:
-		s.Item("straight shafts have room; what loads press on is in the side loads")
+		list.add("straight shafts have room; what loads press on is in the side loads")
 	case a.Line != nil:
-		s.Item("a line out of true can contribute to gears loaded at one end, jumping out of gear, a weeping lip seal, noise and vibration; each has other causes too, so look at those before cutting anything")
+		list.add("a line out of true can contribute to gears loaded at one end, jumping out of gear, a weeping lip seal, noise and vibration; each has other causes too, so look at those before cutting anything")
 	}
+	t.page.List("wear", "What can wear if left", list...)
 }
 
 // lineWear is what supports that govern can do when straight shafts have little room or none.
@@ -49,42 +47,34 @@ func (t *teller) lineWear(a *align.Assembly) []string {
 	if l.RunsFree && !sometimes && l.Use.Or(0) < narrow {
 		return nil
 	}
-	kinds := map[string]align.SupportKind{}
-	for _, b := range a.Supports {
-		kinds[b.Bore] = b.Kind
-	}
-	var bearings, bushes, pockets []string
+	const bush, pocket, bearing = 0, 1, 2
+	var at [3][]string
 	for _, g := range l.Governs {
-		switch kind, support := kinds[g.Name]; {
-		case !support:
-			pockets = append(pockets, spoken(g.Name))
-		case kind == align.Bush:
-			bushes = append(bushes, spoken(g.Name))
-		default:
-			bearings = append(bearings, spoken(g.Name))
+		kind := bearing
+		switch i := slices.IndexFunc(a.Supports, func(b align.SupportedBore) bool { return b.Bore == g.Name }); {
+		case i < 0:
+			kind = pocket
+		case a.Supports[i].Kind == align.Bush:
+			kind = bush
+		}
+		at[kind] = append(at[kind], spoken(g.Name))
+	}
+	little := [2]string{"no room", "little room"}[boolIndex(l.RunsFree)]
+	var out clauses
+	for kind, what := range [3]string{
+		"one-sided wear, at the mouths of a bush first", "edge loading and wear in a pocket, needles first", "heat, and wear at one side of a bearing",
+	} {
+		if len(at[kind]) > 0 {
+			out.add("%s at %s can contribute to %s", little, spell.Listed(at[kind], 4), what)
 		}
 	}
-	little := "little room"
-	if !l.RunsFree {
-		little = "no room"
-	}
-	var out []string
-	say := func(names []string, what string) {
-		if len(names) > 0 {
-			out = append(out, fmt.Sprintf("%s at %s can contribute to %s", little, spell.Listed(names, 4), what))
-		}
-	}
-	say(bushes, "one-sided wear, at the mouths of a bush first")
-	say(pockets, "edge loading and wear in a pocket, needles first")
-	say(bearings, "heat, and wear at one side of a bearing")
 	return out
 }
 
 // jointWear is what a joint that does not close by itself can do.
 func (t *teller) jointWear(a *align.Assembly) []string {
 	var out []string
-	for i := range a.Joints {
-		j := &a.Joints[i]
+	for _, j := range a.Joints {
 		strained := j.Pilot != nil && j.Pilot.Strain > 0
 		if j.Assembles && !strained && !(j.Rules == align.RulesPilot && j.Gap.Greatest > 0) {
 			continue
@@ -97,8 +87,7 @@ func (t *teller) jointWear(a *align.Assembly) []string {
 // guideWear says how supports stand to the values that the machine's owner goes by. Ratios, never a verdict.
 func guideWear(a *align.Assembly) []string {
 	var out []string
-	for i := range a.Supports {
-		b := &a.Supports[i]
+	for _, b := range a.Supports {
 		because := "whose origin is not stated"
 		if b.Guides.Because != "" {
 			because = "from " + spell.Clean(b.Guides.Because)

@@ -124,12 +124,19 @@ func (p *Page) Section(id, title string) *Section {
 	return s
 }
 
-// Find is the section of that id; nil without one.
-func (p *Page) Find(id string) *Section {
-	if i := slices.IndexFunc(p.Sections, func(s *Section) bool { return s.ID == id }); i >= 0 {
-		return p.Sections[i]
+// List adds a section that is a list; none of an empty one.
+func (p *Page) List(id, title string, items ...string) { p.list(false, id, title, items) }
+
+// Lines is the same of a list whose items bear no mark in text.
+func (p *Page) Lines(id, title string, items ...string) { p.list(true, id, title, items) }
+
+func (p *Page) list(bare bool, id, title string, items []string) {
+	if len(items) > 0 {
+		s := p.Section(id, title)
+		for _, i := range items {
+			s.item(bare, "%s", i)
+		}
 	}
-	return nil
 }
 
 // Text adds a paragraph.

@@ -115,9 +115,6 @@ func TestPage_section(t *testing.T) {
 	if got := strings.Join(ids, " "); got != "a b a-2  a-3 " {
 		t.Errorf("ids %q", got)
 	}
-	if p.Find("a-3") != p.Sections[4] || p.Find("c") != nil {
-		t.Error("a section is not found by its id")
-	}
 }
 
 // Lines keep to the width, hang below their first, and a word that is longer than a line is broken.

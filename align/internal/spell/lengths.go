@@ -63,3 +63,14 @@ func (s Lengths) beside(l tolerance.Length, as func(Lengths, tolerance.Length) s
 	}
 	return out
 }
+
+// SlopeUnit is the unit of slopes: the same number in millimetres a metre and in thousandths of an inch an inch.
+func (s Lengths) SlopeUnit() string {
+	if s.Unit == tolerance.Inches || s.Unit == tolerance.Thousandths {
+		return "thou/in"
+	}
+	return "mm/m"
+}
+
+// Slope is a slope with its unit.
+func (s Lengths) Slope(v float64) string { return Fixed(v*1000, 2, 0) + " " + s.SlopeUnit() }
