@@ -24,13 +24,22 @@ func Short(w io.Writer, rec *record.Record, res *study.Result) error {
 }
 
 func bench(w io.Writer, rec *record.Record, res *study.Result, write func(*paper.Page, io.Writer) error) error {
-	if err := res.MadeOf(rec); err != nil {
+	p, err := benchPage(rec, res)
+	if err != nil {
 		return err
+	}
+	return write(p, w)
+}
+
+// benchPage is the report as it is written for the bench.
+func benchPage(rec *record.Record, res *study.Result) (*paper.Page, error) {
+	if err := res.MadeOf(rec); err != nil {
+		return nil, err
 	}
 	t := tell(rec, res)
 	t.sketch()
 	explain(t.page, true)
-	return write(t.page, w)
+	return t.page, nil
 }
 
 // Markdown writes the report of res, which [study.Run] made of rec, for a ticket: the verdict in the first line, then what [HTML] says, in headings, lists and tables (CommonMark with tables), without pictures. Texts of the record are escaped: none makes a link, a mention, markup or a row of its own. The same record and result give the same bytes.

@@ -59,7 +59,7 @@ func TestMany_dragFixture(t *testing.T) {
 	if !strings.Contains(s, "From the fixture: it keeps its place in the fixture") || !strings.Contains(s, "From scatter: the plates have nothing in common") {
 		t.Errorf("the batches say: %s", s)
 	}
-	if sheet := b.Text("#maker-sheet"); !strings.Contains(strings.Join(strings.Fields(sheet), " "), "comes from the fixture") {
+	if sheet := b.Text("#maker-sheet"); !strings.Contains(strings.Join(strings.Fields(sheet), " "), "the fixture can explain it") {
 		t.Errorf("the sheet says: %s", sheet)
 	}
 	b.mouse(input.MouseMoved, x, y) // no longer held

@@ -184,7 +184,7 @@ func TestMaker_laidAlike(t *testing.T) {
 		t.Error(s)
 	}
 	sheet, err := turned.Sheet(tolerance.Millimetres)
-	if err != nil || !strings.Contains(strings.Join(strings.Fields(sheet), " "), "comes from the fixture") {
+	if err != nil || !strings.Contains(strings.Join(strings.Fields(sheet), " "), "the fixture can explain it") {
 		t.Error(sheet, err)
 	}
 }
