@@ -1,16 +1,17 @@
+// Programs for the browser have a page of their own, and do without the templates and their weight.
+
+//go:build !js
+
 package report
 
 import (
 	"bytes"
 	"cmp"
-	"crypto/sha256"
 	_ "embed"
-	"encoding/hex"
 	"encoding/json"
 	"fmt"
 	"html/template"
 	"io"
-	"runtime/debug"
 	"strconv"
 	"strings"
 
@@ -218,61 +219,3 @@ func styleSheet() string {
 //
 //go:embed page.css
 var layout string
-
-// module is the library's import path, by which the program's build information knows its version.
-const module = "example.com/borestack"
-
-type fact struct{ What, Is string }
-
-// provenance says what the report was made of and by: nothing that changes from run to run. The record is returned as the library writes it.
-func (t *teller) provenance() (facts []fact, record []byte, err error) {
-	var b bytes.Buffer
-	if err := t.rec.Encode(&b); err != nil {
-		return nil, nil, fmt.Errorf("report: %w", err)
-	}
-	digest := sha256.Sum256(b.Bytes())
-	facts = []fact{
-		{"Record, SHA-256", hex.EncodeToString(digest[:])},
-		{"Record, format", spell.Clean(t.rec.Format) + ", lengths in " + t.p.unitWord() + fmt.Sprintf(", %d bytes as the library writes it", b.Len())},
-		{"Report, format", "the numbers are those of " + Format},
-		{"Library", module + ", " + version()},
-	}
-	for _, q := range t.res.Variations {
-		facts = append(facts, fact{"Study (" + q.Because + ")", fmt.Sprintf("%d samples, seed %d", q.Samples, q.Seed)})
-	}
-	if len(t.res.Variations) == 0 {
-		facts = append(facts, fact{"Study", "none: nothing was sampled"})
-	}
-	facts = append(facts, fact{"Limits", t.origins()})
-	return facts, b.Bytes(), nil
-}
-
-func (t *teller) origins() string {
-	if len(t.res.Verdicts) == 0 {
-		return "none is given"
-	}
-	var out, silent []string
-	for _, v := range t.res.Verdicts {
-		if v.Limit.Because == "" {
-			silent = append(silent, v.Limit.Path)
-		} else {
-			out = append(out, v.Limit.Path+": "+spell.Clean(v.Limit.Because))
-		}
-	}
-	if len(silent) > 0 {
-		out = append(out, "origin not stated: "+spell.Listed(silent, 12))
-	}
-	return strings.Join(out, "; ")
-}
-
-// version is the library's, as the program that runs was built with it: "development" when it was built from a source tree without one.
-func version() string {
-	if info, ok := debug.ReadBuildInfo(); ok {
-		for _, m := range append(info.Deps, &info.Main) {
-			if m.Path == module && m.Version != "" && m.Version != "(devel)" {
-				return m.Version
-			}
-		}
-	}
-	return "development"
-}

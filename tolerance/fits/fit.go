@@ -2,7 +2,6 @@ package fits
 
 import (
 	"fmt"
-	"regexp"
 	"strconv"
 	"strings"
 
@@ -26,25 +25,39 @@ type Mating struct {
 	Kind        Kind
 }
 
+// cutSize takes the size from the front of a fit, a sign of diameter before it and a unit behind it left out.
+func cutSize(s string) (number, rest string) {
+	s = strings.TrimSpace(s)
+	for _, sign := range []string{"ø", "Ø", "⌀"} {
+		if after, has := strings.CutPrefix(s, sign); has {
+			s = after
+			break
+		}
+	}
+	s = strings.TrimSpace(s)
+	rest = strings.TrimLeft(s, ".0123456789")
+	number = s[:len(s)-len(rest)]
+	rest = strings.TrimSpace(rest)
+	return number, strings.TrimPrefix(rest, "mm")
+}
+
 // ParseFit reads a fit in millimetres: "72 H7/k6", "72H7/k6", "ø72 mm H7/k6". The hole comes first.
 func ParseFit(s string) (Fit, error) {
 	want := "the nominal size in mm and two classes, the hole first, such as \"72 H7/k6\""
-	m := regexp.MustCompile(`^[øØ⌀]?\s*([0-9.]+)\s*(?:mm)?([^/]*)/(.*)$`).FindStringSubmatch(strings.TrimSpace(s))
-	size, err := 0.0, error(nil)
-	if m != nil {
-		size, err = strconv.ParseFloat(m[1], 64)
-	}
-	if m == nil || err != nil || strings.HasPrefix(m[2], ",") {
-		if regexp.MustCompile(`^[øØ⌀]?\s*[0-9.]+,`).MatchString(strings.TrimSpace(s)) {
+	number, classes := cutSize(s)
+	holeText, shaftText, both := strings.Cut(classes, "/")
+	size, err := strconv.ParseFloat(number, 64)
+	if !both || err != nil || strings.HasPrefix(classes, ",") {
+		if number != "" && strings.HasPrefix(classes, ",") {
 			want = "a decimal point, not a comma: " + want
 		}
 		return Fit{}, fault.At("fit", strconv.Quote(s), want, fault.ErrSyntax)
 	}
-	hole, err := ParseClass(m[2])
+	hole, err := ParseClass(holeText)
 	if err != nil {
 		return Fit{}, fmt.Errorf("fits: %q: hole: %w", s, err)
 	}
-	shaft, err := ParseClass(m[3])
+	shaft, err := ParseClass(shaftText)
 	if err != nil {
 		return Fit{}, fmt.Errorf("fits: %q: shaft: %w", s, err)
 	}
