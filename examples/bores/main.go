@@ -68,13 +68,17 @@ func run(text []byte, c bores.Casting, name string, as string, out io.Writer) er
 	if err != nil {
 		return err
 	}
+	write := l.Text
 	switch as {
 	case "markdown":
-		return l.Markdown(out, unit)
+		write = l.Markdown
 	case "json":
-		return l.JSON(out, unit)
+		write = l.JSON
 	}
-	return l.Text(out, unit)
+	if err := write(out, unit); err != nil || l.Passes() {
+		return err
+	}
+	return errors.New("a bore cannot be brought into line within what the casting allows")
 }
 
 var needed = []string{"bore", "x", "y", "z", "diameter"}

@@ -3,7 +3,7 @@
 //
 // Usage:
 //
-//	pair [-markdown | -json] [-turn PART:HOLES[:redrill]]... [-place PLACE]... [FILE]
+//	pair [-markdown | -json] [-turn PART:HOLES[:redrill]]... [-place PLACE]... [-more FILE] [FILE]
 //
 // FILE is a record: a part in its place is the first of its bin, its candidates are the others. Without
 // one it pairs the bins that it carries, invented for a harbour launch. -turn lets a part be turned by
@@ -34,7 +34,8 @@ var demonstration []byte
 
 func main() {
 	var box pair.Box
-	var as string
+	var as, more string
+	flag.StringVar(&more, "more", "", "`FILE` of the same bins with parts that arrived since: their combinations alone are new")
 	flag.BoolFunc("markdown", "print Markdown", func(string) error { as = "markdown"; return nil })
 	flag.BoolFunc("json", "print JSON", func(string) error { as = "json"; return nil })
 	flag.Func("turn", "let `PART:HOLES[:redrill]` be turned by steps of its hole pattern", func(v string) error {
@@ -55,29 +56,31 @@ func main() {
 			os.Exit(2)
 		}
 	}
-	if err := run(text, box, as, os.Stdout); err != nil {
+	if err := run(text, more, box, as, os.Stdout); err != nil {
 		fmt.Fprintln(os.Stderr, "pair:", err)
 		os.Exit(2)
 	}
 }
 
-// run pairs the bins of a record.
-func run(text []byte, box pair.Box, as string, out io.Writer) error {
-	rec, err := record.Decode(bytes.NewReader(text))
+// run pairs the bins of a record, and of one with more parts.
+func run(text []byte, more string, box pair.Box, as string, out io.Writer) error {
+	own, unit, err := decode(text)
 	if err != nil {
 		return err
 	}
-	if box.Box, err = advise.FromRecord(rec); err != nil {
-		return err
-	}
-	unit, err := tolerance.ParseUnit(rec.Units.Length)
-	if err != nil {
-		return err
-	}
+	box.Box = own
 	table, err := pair.Try(context.Background(), box)
+	if err == nil && more != "" {
+		if text, err = os.ReadFile(more); err == nil {
+			if own, _, err = decode(text); err == nil {
+				table, err = table.Extend(context.Background(), own)
+			}
+		}
+	}
 	if err != nil {
 		return err
 	}
+	fmt.Fprintf(os.Stderr, "bins %v: %d combinations\n", table.Bins(), table.Combinations())
 	p, err := table.Choose(context.Background())
 	if err != nil {
 		return err
@@ -89,6 +92,20 @@ func run(text []byte, box pair.Box, as string, out io.Writer) error {
 		return p.JSON(out, unit)
 	}
 	return p.Text(out, unit)
+}
+
+// decode is the box of a record, and the unit of its lengths.
+func decode(text []byte) (advise.Box, tolerance.Unit, error) {
+	rec, err := record.Decode(bytes.NewReader(text))
+	if err != nil {
+		return advise.Box{}, 0, err
+	}
+	unit, err := tolerance.ParseUnit(rec.Units.Length)
+	if err != nil {
+		return advise.Box{}, 0, err
+	}
+	box, err := advise.FromRecord(rec)
+	return box, unit, err
 }
 
 // parseTurn reads PART:HOLES[:redrill].

@@ -9,7 +9,7 @@ import (
 
 func TestRun_demonstration(t *testing.T) {
 	var out strings.Builder
-	if err := run(demonstration, pair.Box{}, "", &out); err != nil {
+	if err := run(demonstration, "", pair.Box{}, "", &out); err != nil {
 		t.Fatal(err)
 	}
 	for _, want := range []string{"boxes that pass, the tightest first", "No other way builds more boxes", "left over"} {
@@ -17,7 +17,7 @@ func TestRun_demonstration(t *testing.T) {
 			t.Errorf("%q is missing from\n%s", want, out.String())
 		}
 	}
-	if err := run([]byte(`{"format": "borestack-record/1"}`), pair.Box{}, "", &out); err == nil {
+	if err := run([]byte(`{"format": "borestack-record/1"}`), "", pair.Box{}, "", &out); err == nil {
 		t.Error("an empty record was taken")
 	}
 }

@@ -45,38 +45,3 @@ func settled(step float64, last *float64) bool {
 	*last = now
 	return done
 }
-
-// Hermite fills x and w, which are equally long, with the nodes, rising, and weights for integrals of f(x)·exp(−x²) over all x.
-//
-// The polynomials are those of unit norm, which stay in range for any n that a sum can use. Each node is sought below the last one found: the polynomial's next root there, divided by the roots known.
-//
-// Source: Abramowitz and Stegun (1964), 25.4.46 (weights), 22.7.13 (recurrence).
-func Hermite(x, w []float64) {
-	n := len(x)
-	z := math.Sqrt(2*float64(n) + 1) // above the greatest
-	for k := range (n + 1) / 2 {
-		slope, last := 0.0, math.Inf(1)
-		for range 10 * steps {
-			before, p := 0.0, math.Pow(math.Pi, -0.25)
-			for j := 1; j <= n; j++ {
-				before, p = p, z*math.Sqrt(2/float64(j))*p-math.Sqrt(float64(j-1)/float64(j))*before
-			}
-			slope = math.Sqrt(2*float64(n)) * before
-			known := 0.0 // of the derivative of the logarithm: the roots found
-			for i := range k {
-				known += 1/(z-x[n-1-i]) + 1/(z-x[i])
-			}
-			step := p / (slope - p*known)
-			if z -= step; settled(step, &last) {
-				break
-			}
-		}
-		if n%2 == 1 && k == n/2 {
-			z = 0
-		}
-		x[n-1-k], x[k] = z, -z
-		w[k] = 2 / (slope * slope)
-		w[n-1-k] = w[k]
-		z -= 1e-3 // off the root, which the quotient no longer has
-	}
-}

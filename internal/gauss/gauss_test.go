@@ -9,7 +9,7 @@ import (
 	"example.com/borestack/internal/gauss"
 )
 
-// Source: a second method: gonum's tables (Legendre: Bogaert 2014; Hermite: tabulated), to rounding.
+// Source: a second method: gonum's tables (Bogaert 2014), to rounding.
 func TestNodes_tables(t *testing.T) {
 	for _, n := range []int{1, 2, 3, 8, 24, 40, 61, 200} {
 		x, w, tx, tw := make([]float64, n), make([]float64, n), make([]float64, n), make([]float64, n)
@@ -27,21 +27,14 @@ func TestNodes_tables(t *testing.T) {
 		gauss.Legendre(x, w, -1, 3)
 		quad.Legendre{}.FixedLocations(tx, tw, -1, 3)
 		hold("Legendre", 4)
-		gauss.Hermite(x, w)
-		quad.Hermite{}.FixedLocations(tx, tw, math.Inf(-1), math.Inf(1))
-		hold("Hermite", math.Sqrt(2*float64(n)))
 	}
 }
 
-// Source: hand calculation: three Legendre nodes are 0 and ±√(3/5) with 8/9 and 5/9; two Hermite nodes ±√(1/2) with √π/2.
+// Source: hand calculation: three Legendre nodes are 0 and ±√(3/5) with 8/9 and 5/9.
 func TestNodes_byHand(t *testing.T) {
 	x, w := make([]float64, 3), make([]float64, 3)
 	gauss.Legendre(x, w, -1, 1)
 	if math.Abs(x[0]-math.Sqrt(0.6)) > 1e-15 || math.Abs(w[1]-8.0/9) > 1e-15 || math.Abs(w[0]-5.0/9) > 1e-15 {
 		t.Errorf("Legendre: %v %v", x, w)
-	}
-	gauss.Hermite(x[:2], w[:2])
-	if math.Abs(x[1]-math.Sqrt(0.5)) > 1e-15 || math.Abs(w[0]-math.Sqrt(math.Pi)/2) > 1e-15 {
-		t.Errorf("Hermite: %v %v", x[:2], w[:2])
 	}
 }
