@@ -1,8 +1,6 @@
 // Command bores says how to bring the bores of one casting into line: the best common axis, the move of
 // each bore, what to bore it to, and the wall of its sleeve.
 //
-// Usage:
-//
 //	bores [-clean 0.1mm] [-wall 1.5mm] [-unit mm] [-markdown | -json] [FILE]
 //
 // FILE is a table with a head line: bore, x, y, z, diameter, and where known finished and most, the size
@@ -39,8 +37,8 @@ func main() {
 	flag.TextVar(&c.Wall, "wall", c.Wall, "least wall of a sleeve")
 	name := flag.String("unit", "mm", "unit of the table: mm, in, um or thou")
 	var as string
-	flag.BoolFunc("markdown", "print Markdown", func(string) error { as = "markdown"; return nil })
-	flag.BoolFunc("json", "print JSON", func(string) error { as = "json"; return nil })
+	flag.BoolFunc("markdown", "", func(string) error { as = "markdown"; return nil })
+	flag.BoolFunc("json", "", func(string) error { as = "json"; return nil })
 	flag.Parse()
 	text, err := demonstration, error(nil)
 	if flag.NArg() > 0 {

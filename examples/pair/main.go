@@ -1,14 +1,11 @@
 // Command pair says which part goes with which: the most boxes that pass from bins of measured parts, the
 // worst of them as good as can be, and what would use the parts that are left over.
 //
-// Usage:
-//
 //	pair [-markdown | -json] [-turn PART:HOLES[:redrill]]... [-place PLACE]... [-more FILE] [FILE]
 //
-// FILE is a record: a part in its place is the first of its bin, its candidates are the others. Without
-// one it pairs the bins that it carries, invented for a harbour launch. -turn lets a part be turned by
-// steps of its hole pattern; with redrill its dowel holes may be drilled anew. -place names the bins, up
-// to three; without it all parts that have candidates are bins.
+// FILE is a record: a part in its place is the first of its bin, its candidates are the others; without
+// one it pairs invented bins. -turn lets a part be turned by steps of its hole pattern; with redrill its
+// dowel holes may be drilled anew. -place names the bins, up to three; else all that have candidates.
 package main
 
 import (
@@ -36,8 +33,8 @@ func main() {
 	var box pair.Box
 	var as, more string
 	flag.StringVar(&more, "more", "", "`FILE` of the same bins with parts that arrived since: their combinations alone are new")
-	flag.BoolFunc("markdown", "print Markdown", func(string) error { as = "markdown"; return nil })
-	flag.BoolFunc("json", "print JSON", func(string) error { as = "json"; return nil })
+	flag.BoolFunc("markdown", "", func(string) error { as = "markdown"; return nil })
+	flag.BoolFunc("json", "", func(string) error { as = "json"; return nil })
 	flag.Func("turn", "let `PART:HOLES[:redrill]` be turned by steps of its hole pattern", func(v string) error {
 		w, err := parseTurn(v)
 		box.Turns = append(box.Turns, w)
