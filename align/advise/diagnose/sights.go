@@ -25,7 +25,6 @@ const (
 
 var kinds = map[Kind]string{Sweep: "sweep", EndPlay: "end play", Worn: "worn", Bright: "bright", Weeps: "weeps"}
 
-
 // End is the front or the rear of a bore or a tooth.
 type End uint8
 
