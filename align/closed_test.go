@@ -7,17 +7,12 @@ import (
 	"strings"
 	"testing"
 
+	"example.com/borestack/internal/check"
+
 	"example.com/borestack/align"
 	"example.com/borestack/fault"
 	. "example.com/borestack/tolerance"
 )
-
-func near(t *testing.T, what string, got, want, tol float64) {
-	t.Helper()
-	if !(math.Abs(got-want) <= tol) {
-		t.Errorf("%s: %.12g, want %.12g", what, got, want)
-	}
-}
 
 func solve(t *testing.T, s align.Stack) *align.Assembly {
 	t.Helper()
@@ -46,11 +41,11 @@ func TestReadings_publishedBore(t *testing.T) {
 	s := swept(Thou, 0, 2, 4, -1, -7, -10, -5, 1)
 	a := solve(t, s)
 	f := a.Readings[0]
-	near(t, "mean", f.Mean.Thous(), -2, 1e-12)
-	near(t, "first", f.Harmonics[0].Size.Thous(), 5.83, 0.005)
-	near(t, "its clock", f.Harmonics[0].Clock.Degrees(), 43.6, 0.05)
-	near(t, "second", f.Harmonics[1].Size.Thous(), 2.50, 0.005)
-	near(t, "third", f.Harmonics[2].Size.Thous(), 0.87, 0.005)
+	check.Near(t, "mean", f.Mean.Thous(), -2, 1e-12)
+	check.Near(t, "first", f.Harmonics[0].Size.Thous(), 5.83, 0.005)
+	check.Near(t, "its clock", f.Harmonics[0].Clock.Degrees(), 43.6, 0.05)
+	check.Near(t, "second", f.Harmonics[1].Size.Thous(), 2.50, 0.005)
+	check.Near(t, "third", f.Harmonics[2].Size.Thous(), 0.87, 0.005)
 	if len(f.Harmonics) != 4 {
 		t.Errorf("%d harmonics from eight equal steps, want 4", len(f.Harmonics))
 	}
@@ -59,8 +54,8 @@ func TestReadings_publishedBore(t *testing.T) {
 		t.Fatal(err)
 	}
 	tir, _ := a.Range(align.Output{What: align.TIRSize, Of: "housing/register"})
-	near(t, "offset is the first harmonic, not the span of 14", Length(r.Rest.Value).Thous(), 5.83, 0.005)
-	near(t, "TIR is twice the offset", tir.Rest.Value, 2*r.Rest.Value, 1e-15)
+	check.Near(t, "offset is the first harmonic, not the span of 14", Length(r.Rest.Value).Thous(), 5.83, 0.005)
+	check.Near(t, "TIR is twice the offset", tir.Rest.Value, 2*r.Rest.Value, 1e-15)
 }
 
 // Source: Cummins N14 specifications manual, flywheel housing face example: 0, +3, -2, +3 at 12, 3, 6, 9 o'clock; hand calculation: 1 + cos θ - 2 cos 2θ exactly.
@@ -72,10 +67,10 @@ func TestReadings_publishedFace(t *testing.T) {
 	s := align.Stack{Parts: []align.Part{{Name: "housing", Rear: &align.Face{Sweep: &align.Sweep{Readings: align.Readings{Values: v}, Radius: 8 * Inch}}}}}
 	a := solve(t, s)
 	f := a.Readings[0]
-	near(t, "mean", f.Mean.Thous(), 1, 1e-12)
-	near(t, "tilt", f.Harmonics[0].Size.Thous(), 1, 1e-12)
-	near(t, "warp", f.Harmonics[1].Size.Thous(), 2, 1e-12)
-	near(t, "warp's clock", f.Harmonics[1].Clock.Degrees(), 90, 1e-9)
+	check.Near(t, "mean", f.Mean.Thous(), 1, 1e-12)
+	check.Near(t, "tilt", f.Harmonics[0].Size.Thous(), 1, 1e-12)
+	check.Near(t, "warp", f.Harmonics[1].Size.Thous(), 2, 1e-12)
+	check.Near(t, "warp's clock", f.Harmonics[1].Clock.Degrees(), 90, 1e-9)
 	kinds := map[align.NoteKind]bool{}
 	for _, n := range a.Warnings {
 		kinds[n.Kind] = true
@@ -104,8 +99,8 @@ func TestReadings_dowelChart(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		near(t, fmt.Sprintf("TIR %v with a %v dowel", c.tir, c.dowel), Length(got.Rest.Value).Thous(), c.left, 1e-9)
-		near(t, "ovality stays", a.Readings[0].Harmonics[1].Size.Thous(), 1.5, 1e-9)
+		check.Near(t, fmt.Sprintf("TIR %v with a %v dowel", c.tir, c.dowel), Length(got.Rest.Value).Thous(), c.left, 1e-9)
+		check.Near(t, "ovality stays", a.Readings[0].Harmonics[1].Size.Thous(), 1.5, 1e-9)
 	}
 }
 
@@ -161,7 +156,7 @@ func TestStack_Solve_shopPlates(t *testing.T) {
 	for _, rise := range []float64{0.0015, 0.0025, 0.003, 0.011} {
 		a := solve(t, shop(rise, 0.005, 0.005))
 		want := 8.0 / 18 * (10 * rise / 7) / 2 / 0.0025
-		near(t, fmt.Sprintf("rise %v", rise), a.Line.Use.Value, want, 1e-5*want)
+		check.Near(t, fmt.Sprintf("rise %v", rise), a.Line.Use.Value, want, 1e-5*want)
 		if a.Line.RunsFree != (rise < 0.01) {
 			t.Errorf("rise %v: runs free %v", rise, a.Line.RunsFree)
 		}
@@ -173,7 +168,7 @@ func TestStack_Solve_shopPlates(t *testing.T) {
 	}
 	// with ball bearings of 0.0009 in, 0.003 in no longer has room: hand calculation: (8/18)(10·0.003/7) over the rooms (10·0.0009 + 18·0.0009 + 8·0.005)/36
 	a := solve(t, shop(0.003, 0.0009, 0.005))
-	near(t, "ball bearings", a.Line.Use.Value, (8.0*10*0.003/7)/((10*0.0009+18*0.0009+8*0.005)/2), 1e-5)
+	check.Near(t, "ball bearings", a.Line.Use.Value, (8.0*10*0.003/7)/((10*0.0009+18*0.0009+8*0.005)/2), 1e-5)
 	if a.Line.RunsFree {
 		t.Error("0.003 in with ball bearings has no room")
 	}
@@ -192,7 +187,7 @@ func TestStack_Solve_wedgeNeverDisappears(t *testing.T) {
 			s.Joints[1].Lies = align.LiesRest
 			a := solve(t, s)
 			b := a.Supports[2]
-			near(t, "tilt", math.Hypot(b.Tilt.X, b.Tilt.Y), 0.011/7, 1e-8)
+			check.Near(t, "tilt", math.Hypot(b.Tilt.X, b.Tilt.Y), 0.011/7, 1e-8)
 			if off := math.Hypot(float64(b.Offset.X), float64(b.Offset.Y)); off < 10*25.4*0.011/7-float64(clearance)-1e-5 {
 				t.Errorf("clearance %v, engagement %v: offset only %v", clearance, engagement, off)
 			}
@@ -212,15 +207,15 @@ func TestStack_Solve_pressPilotGaps(t *testing.T) {
 		Joints: []align.Joint{{Engagement: Given[Length](20), Rules: align.RulesPilot}},
 	}
 	a := solve(t, s)
-	near(t, "gap", float64(a.Joints[0].Gap.Greatest), 0.2, 1e-9)
+	check.Near(t, "gap", float64(a.Joints[0].Gap.Greatest), 0.2, 1e-9)
 	// The pilot's axis lies along z, and the face that leans from it touches at one edge of its ring.
 	one := a.Placed[1].BaseFromPart.Apply(align.Vec3{X: 100})
 	other := a.Placed[1].BaseFromPart.Apply(align.Vec3{X: -100})
-	near(t, "touches", float64(min(one.Z, other.Z)), 0, 1e-6)
-	near(t, "open", float64(max(one.Z, other.Z)), 0.2, 1e-6)
+	check.Near(t, "touches", float64(min(one.Z, other.Z)), 0, 1e-6)
+	check.Near(t, "open", float64(max(one.Z, other.Z)), 0.2, 1e-6)
 	s.Joints[0].Rules = align.RulesFlush
 	a = solve(t, s)
-	near(t, "strain", float64(a.Joints[0].Pilot.Strain), 0.02, 1e-9)
+	check.Near(t, "strain", float64(a.Joints[0].Pilot.Strain), 0.02, 1e-9)
 	warned := false
 	for _, n := range a.Warnings {
 		warned = warned || n.Kind == align.NoteStrainedRegister
@@ -236,7 +231,7 @@ func TestReadings_fromNose(t *testing.T) {
 	a := solve(t, s)
 	s.Parts[0].Bores[2].Sweep.FromNose = true
 	b := solve(t, s)
-	near(t, "mirrored", b.Readings[0].Harmonics[0].Clock.Degrees(), 360-a.Readings[0].Harmonics[0].Clock.Degrees(), 1e-9)
+	check.Near(t, "mirrored", b.Readings[0].Harmonics[0].Clock.Degrees(), 360-a.Readings[0].Harmonics[0].Clock.Degrees(), 1e-9)
 }
 
 // Two dowels too far apart by d: each clearance lacks d minus both clearances' halves.
@@ -254,7 +249,7 @@ func TestStack_Solve_doesNotAssemble(t *testing.T) {
 		Joints: []align.Joint{{Pins: []align.Pin{{Dowel: "false", Diameter: 10}, {Dowel: "true", Diameter: 10}}}},
 	}
 	j := solve(t, s).Joints[0]
-	near(t, "interference", float64(j.Interference), 0.1-0.02, 1e-9)
+	check.Near(t, "interference", float64(j.Interference), 0.1-0.02, 1e-9)
 	if j.Assembles || len(j.Fouls) != 2 {
 		t.Errorf("assembles %v, fouls %v", j.Assembles, j.Fouls)
 	}
@@ -290,10 +285,10 @@ func TestStack_Solve_turnedBase(t *testing.T) {
 		}
 	}
 	b := solve(t, turned)
-	near(t, "margin", float64(b.Line.Margin), float64(a.Line.Margin), 1e-10)
-	near(t, "use", b.Line.Use.Value, a.Line.Use.Value, 1e-9)
+	check.Near(t, "margin", float64(b.Line.Margin), float64(a.Line.Margin), 1e-10)
+	check.Near(t, "use", b.Line.Use.Value, a.Line.Use.Value, 1e-9)
 	for i := range a.Supports {
-		near(t, "offset", float64(b.Supports[i].Offset.X), -float64(a.Supports[i].Offset.X), 1e-9)
+		check.Near(t, "offset", float64(b.Supports[i].Offset.X), -float64(a.Supports[i].Offset.X), 1e-9)
 	}
 }
 

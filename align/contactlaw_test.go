@@ -7,6 +7,8 @@ import (
 	"slices"
 	"testing"
 
+	"example.com/borestack/internal/check"
+
 	"example.com/borestack/align"
 	"example.com/borestack/tolerance"
 )
@@ -29,21 +31,21 @@ func TestLoads_twoBearingsUnequalSplit(t *testing.T) {
 	rear := -pull * near * far * (length + near) / (6 * length * ei)
 	for i, want := range [2]struct{ force, slope float64 }{{pull * far / length, front}, {pull * near / length, rear}} {
 		g := l.At[i]
-		within(t, "force x", g.Force.X, -want.force*dx, 1e-12)
-		within(t, "force y", g.Force.Y, -want.force*dy, 1e-12)
-		within(t, "shift x", float64(g.Shift.X), clearance/2*dx, 1e-12)
-		within(t, "shift y", float64(g.Shift.Y), clearance/2*dy, 1e-12)
-		within(t, "slope x", g.Slope.X, want.slope*dx, 1e-11)
-		within(t, "slope y", g.Slope.Y, want.slope*dy, 1e-11)
+		check.Relative(t, "force x", g.Force.X, -want.force*dx, 1e-12)
+		check.Relative(t, "force y", g.Force.Y, -want.force*dy, 1e-12)
+		check.Relative(t, "shift x", float64(g.Shift.X), clearance/2*dx, 1e-12)
+		check.Relative(t, "shift y", float64(g.Shift.Y), clearance/2*dy, 1e-12)
+		check.Relative(t, "slope x", g.Slope.X, want.slope*dx, 1e-11)
+		check.Relative(t, "slope y", g.Slope.Y, want.slope*dy, 1e-11)
 	}
 	// A load that points the other way at one bearing tips the shaft from rim to rim. Source: hand calculation: at z = 500 the front bearing holds it down with a quarter of the load.
 	s.Shafts[0].Loads[0].Z = 500
 	l = bend(t, s).Loads
-	within(t, "front force", l.At[0].Force.X, pull/4*dx, 1e-12)
-	within(t, "front shift", float64(l.At[0].Shift.X), -clearance/2*dx, 1e-12)
-	within(t, "rear shift", float64(l.At[1].Shift.X), clearance/2*dx, 1e-12)
+	check.Relative(t, "front force", l.At[0].Force.X, pull/4*dx, 1e-12)
+	check.Relative(t, "front shift", float64(l.At[0].Shift.X), -clearance/2*dx, 1e-12)
+	check.Relative(t, "rear shift", float64(l.At[1].Shift.X), clearance/2*dx, 1e-12)
 	// Between the supports the shaft bends as under a couple of 100 mm times the load at its rear end.
-	within(t, "front slope", l.At[0].Slope.X, (clearance/length-pull*100*length/(6*ei))*dx, 1e-11)
+	check.Relative(t, "front slope", l.At[0].Slope.X, (clearance/length-pull*100*length/(6*ei))*dx, 1e-11)
 }
 
 // A load right over one bearing leaves the other without force: it must lie within its room, no more can be said, and rounding must not throw it anywhere.

@@ -4,6 +4,8 @@ import (
 	"math"
 	"testing"
 
+	"example.com/borestack/internal/check"
+
 	"example.com/borestack/align"
 	"example.com/borestack/tolerance"
 )
@@ -32,7 +34,7 @@ func TestReadings_firstUncertainty(t *testing.T) {
 		"four equal":            {round(4), u * math.Sqrt(2.0/4)},
 		"eight equal":           {round(8), u * math.Sqrt(2.0/8)},
 	} {
-		near(t, name, float64(solve(t, c.s).Readings[0].FirstU.Value), c.want, 1e-14)
+		check.Near(t, name, float64(solve(t, c.s).Readings[0].FirstU.Value), c.want, 1e-14)
 	}
 }
 
@@ -53,7 +55,7 @@ func TestNotes_secondHarmonic(t *testing.T) {
 				got = n.Size
 			}
 		}
-		near(t, "noted", got, want, 1e-12)
+		check.Near(t, "noted", got, want, 1e-12)
 	}
 }
 
@@ -81,8 +83,8 @@ func TestPart_wedgeOfThickness(t *testing.T) {
 			Name: "plate", Front: &align.Face{}, Rear: &align.Face{Thickness: &align.Thickness{Radius: 80, Readings: r}},
 		}}})
 		wedge := a.Parts[0].Wedge
-		near(t, "wedge x", wedge.X, c.x*0.02/80, 1e-15)
-		near(t, "wedge y", wedge.Y, c.y*0.02/80, 1e-15)
-		near(t, "thickness", float64(a.Parts[0].Thickness), 12, 1e-12)
+		check.Near(t, "wedge x", wedge.X, c.x*0.02/80, 1e-15)
+		check.Near(t, "wedge y", wedge.Y, c.y*0.02/80, 1e-15)
+		check.Near(t, "thickness", float64(a.Parts[0].Thickness), 12, 1e-12)
 	}
 }

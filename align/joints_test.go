@@ -4,6 +4,8 @@ import (
 	"math"
 	"testing"
 
+	"example.com/borestack/internal/check"
+
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"example.com/borestack/align"
@@ -40,25 +42,25 @@ func TestJoint_hangAndAny(t *testing.T) {
 	s := pair(150.06, 150)
 	s.Joints[0].Lies = align.LiesHang
 	a := solve(t, s)
-	near(t, "fall", float64(a.Joints[0].Float.Y), -0.03, 1e-9)
-	near(t, "use", a.Line.Use.Value, 0.03/(4*0.05), 1e-9)
+	check.Near(t, "fall", float64(a.Joints[0].Float.Y), -0.03, 1e-9)
+	check.Near(t, "use", a.Line.Use.Value, 0.03/(4*0.05), 1e-9)
 	if a.Line.OverFloat != nil {
 		t.Error("a hanging joint does not float")
 	}
 	s.Joints[0].Lies = align.LiesAny
 	a = solve(t, s)
-	near(t, "best use", a.Line.OverFloat.BestUse.Value, 0, 1e-9)
-	near(t, "worst use", a.Line.OverFloat.WorstUse.Value, 0.03/(4*0.05), 1e-9)
-	near(t, "worst margin", float64(a.Line.OverFloat.WorstMargin), 0.05-0.03/4, 1e-9)
+	check.Near(t, "best use", a.Line.OverFloat.BestUse.Value, 0, 1e-9)
+	check.Near(t, "worst use", a.Line.OverFloat.WorstUse.Value, 0.03/(4*0.05), 1e-9)
+	check.Near(t, "worst margin", float64(a.Line.OverFloat.WorstMargin), 0.05-0.03/4, 1e-9)
 	r, err := a.Range(align.Output{What: align.TIRSize, Of: "tail/bush"})
 	if err != nil {
 		t.Fatal(err)
 	}
-	near(t, "greatest TIR", r.High.Value, 0.06, 1e-9)
-	near(t, "least TIR", r.Low.Value, 0, 1e-9)
+	check.Near(t, "greatest TIR", r.High.Value, 0.06, 1e-9)
+	check.Near(t, "least TIR", r.Low.Value, 0, 1e-9)
 	s.Joints[0].Float = &align.Float{X: 0.02, Turn: 0.001}
 	a = solve(t, s)
-	near(t, "measured", float64(a.Supports[2].Offset.X), 0.02, 1e-9)
+	check.Near(t, "measured", float64(a.Supports[2].Offset.X), 0.02, 1e-9)
 	if a.Line.OverFloat != nil {
 		t.Error("a measured float floats")
 	}
@@ -79,7 +81,7 @@ func TestRegister_leanIsShared(t *testing.T) {
 		}
 		rear.Kind, rear.Slope = c.kind, Given(align.Slope{X: 1e-3})
 		s.Joints[0] = align.Joint{Engagement: Given[Length](20), Lies: align.LiesRest}
-		near(t, "shift", float64(solve(t, s).Joints[0].Float.X), c.shift, 1e-9)
+		check.Near(t, "shift", float64(solve(t, s).Joints[0].Float.X), c.shift, 1e-9)
 		p, err := s.Compile(nil, nil, []align.Output{{What: align.OffsetX, Of: "tail/bush"}})
 		if err != nil {
 			t.Fatal(err)
@@ -88,7 +90,7 @@ func TestRegister_leanIsShared(t *testing.T) {
 		if err := p.NewEvaluator().Evaluate(y, nil, 1); err != nil {
 			t.Fatal(err)
 		}
-		near(t, "shift in a plan", y[0][0], c.shift, 1e-9)
+		check.Near(t, "shift in a plan", y[0][0], c.shift, 1e-9)
 	}
 }
 
@@ -99,9 +101,9 @@ func TestJoint_registerRing(t *testing.T) {
 	s := pair(150.03, 150.01)
 	s.Parts[1].Front.Pilot.Kind = align.PilotBore
 	s.Joints[0].RegisterRing = Given[Length](150)
-	near(t, "ring", float64(solve(t, s).Joints[0].Pilot.Clearance), 0.04, 1e-9)
+	check.Near(t, "ring", float64(solve(t, s).Joints[0].Pilot.Clearance), 0.04, 1e-9)
 	s.Joints[0].RegisterRing = Given[Length](150.02)
-	near(t, "ring tight in one", float64(solve(t, s).Joints[0].Pilot.Clearance), 0.01, 1e-9)
+	check.Near(t, "ring tight in one", float64(solve(t, s).Joints[0].Pilot.Clearance), 0.01, 1e-9)
 }
 
 // Four bolts in holes on a circle of radius R hold the part to half their clearance, and its turn to that over R.
@@ -114,9 +116,9 @@ func TestJoint_boltsInHoles(t *testing.T) {
 	s.Joints[0].BoltClearance = Given[Diametral](0.4)
 	a := solve(t, s)
 	j := a.Joints[0]
-	near(t, "reach", float64(j.ReachX[1]), 0.2, 1e-8)
-	near(t, "turn", float64(j.TurnRange.Value[1]), 0.2/90, 1e-9)
-	near(t, "worst use", a.Line.OverFloat.WorstUse.Value, 0.2/(4*0.05), 1e-6)
+	check.Near(t, "reach", float64(j.ReachX[1]), 0.2, 1e-8)
+	check.Near(t, "turn", float64(j.TurnRange.Value[1]), 0.2/90, 1e-9)
+	check.Near(t, "worst use", a.Line.OverFloat.WorstUse.Value, 0.2/(4*0.05), 1e-6)
 }
 
 // A plate turned end for end keeps its wedge's thickness and mirrors it left to right.
@@ -142,20 +144,20 @@ func TestPart_turned(t *testing.T) {
 		return p[0][2], p[1][2]
 	}
 	x, y := out(s)
-	near(t, "lean x", x, -0.001, 1e-8)
-	near(t, "lean y", y, -0.002, 1e-8)
+	check.Near(t, "lean x", x, -0.001, 1e-8)
+	check.Near(t, "lean y", y, -0.002, 1e-8)
 	s.Parts[1].Turned = true
 	x, y = out(s)
-	near(t, "turned lean x", x, 0.001, 1e-8)
-	near(t, "turned lean y", y, -0.002, 1e-8)
+	check.Near(t, "turned lean x", x, 0.001, 1e-8)
+	check.Near(t, "turned lean y", y, -0.002, 1e-8)
 	a := solve(t, s)
-	near(t, "thickness", float64(a.Parts[0].Thickness), 12, 1e-9)
-	near(t, "wedge x", a.Parts[0].Wedge.X, -0.001, 1e-12)
+	check.Near(t, "thickness", float64(a.Parts[0].Thickness), 12, 1e-9)
+	check.Near(t, "wedge x", a.Parts[0].Wedge.X, -0.001, 1e-12)
 	r, err := a.Range(align.Output{What: align.OffsetSize, Of: "plate/c"})
 	if err != nil {
 		t.Fatal(err)
 	}
-	near(t, "its bore keeps its distance from the axis", r.Rest.Value, math.Sqrt(5), 0.03)
+	check.Near(t, "its bore keeps its distance from the axis", r.Rest.Value, math.Sqrt(5), 0.03)
 }
 
 // Heating: alike and of one material, no angle changes; a cast-aluminium case loosens a steel plate's pilot.
@@ -173,9 +175,9 @@ func TestStack_InState_heat(t *testing.T) {
 		t.Fatal(err)
 	}
 	a := solve(t, hot)
-	near(t, "pilot", float64(a.Joints[0].Pilot.Clearance), 150.02*(1+21.5e-6*60)-150*(1+11.5e-6*60), 1e-9)
-	near(t, "running clearance", float64(a.Supports[1].Clearance), 0.1+40*(21.5e-6*60-11.5e-6*50), 1e-12)
-	near(t, "its shift", float64(a.Supports[2].Offset.Y), 0.01, 1e-9)
+	check.Near(t, "pilot", float64(a.Joints[0].Pilot.Clearance), 150.02*(1+21.5e-6*60)-150*(1+11.5e-6*60), 1e-9)
+	check.Near(t, "running clearance", float64(a.Supports[1].Clearance), 0.1+40*(21.5e-6*60-11.5e-6*50), 1e-12)
+	check.Near(t, "its shift", float64(a.Supports[2].Offset.Y), 0.01, 1e-9)
 	unknown := 0
 	for _, n := range a.Warnings {
 		if n.Kind == align.NoteClearanceUnchanged {
@@ -219,10 +221,10 @@ func TestSweep_aboutDroopLift(t *testing.T) {
 		return r.Rest.Value, 0
 	}
 	x, _ := at()
-	near(t, "in", x, 0.01+0.003, 1e-12)
+	check.Near(t, "in", x, 0.01+0.003, 1e-12)
 	w.Out = true
 	x, _ = at()
-	near(t, "out", x, 0.01-0.003, 1e-12)
+	check.Near(t, "out", x, 0.01-0.003, 1e-12)
 }
 
 // Shafts without any clearance: a line through all centres, or none.
@@ -240,7 +242,7 @@ func TestLine_noClearance(t *testing.T) {
 	if a.Line.Use.Given || a.Line.RunsFree {
 		t.Errorf("out of line: %+v", a.Line)
 	}
-	near(t, "margin", float64(a.Line.Margin), -0.3/4, 1e-9) // Source: hand calculation: |Σ w p| / Σ |w|, w = 1, -2, 1
+	check.Near(t, "margin", float64(a.Line.Margin), -0.3/4, 1e-9) // Source: hand calculation: |Σ w p| / Σ |w|, w = 1, -2, 1
 }
 
 // Two rooms without clearance and one with: the line is held at the two.
@@ -251,7 +253,7 @@ func TestLine_someWithout(t *testing.T) {
 	s.Shafts[0].Supports = append(s.Shafts[0].Supports, align.Support{Bore: "case/mid", Clearance: 0.04})
 	s.Parts[1].Bores[0].Centre.X = 0.02
 	a := solve(t, s)
-	near(t, "use", a.Line.Use.Value, 0.5, 1e-7) // Source: hand calculation: max(0.01/0.02, 0.02/0.05)
+	check.Near(t, "use", a.Line.Use.Value, 0.5, 1e-7) // Source: hand calculation: max(0.01/0.02, 0.02/0.05)
 	if a.Line.Governs[0].Name != "case/mid" {
 		t.Errorf("%v", a.Line.Governs)
 	}
@@ -331,11 +333,11 @@ func TestSupport_roomOfBush(t *testing.T) {
 		Shafts: []align.Shaft{{Name: "main", Supports: []align.Support{{Bore: "bed/bearing", Clearance: 0.1}, {Bore: "bed/bush", Kind: align.Bush, Width: 20, Clearance: 0.04}}}},
 	}
 	a := solve(t, s)
-	near(t, "bush", float64(a.Supports[1].Room.Value), 0.25, 1e-9)
-	near(t, "bearing", float64(a.Supports[0].Room.Value), 0.25, 1e-9)
+	check.Near(t, "bush", float64(a.Supports[1].Room.Value), 0.25, 1e-9)
+	check.Near(t, "bearing", float64(a.Supports[0].Room.Value), 0.25, 1e-9)
 	// Tilted by 0.003 in 10: the mouths' line itself is 0.03 off at the bearing, which leaves 0.22.
 	s.Parts[0].Bores[1].Slope.X = 0.0003
-	near(t, "tilted bush", float64(solve(t, s).Supports[1].Room.Value), 0.22, 1e-9)
+	check.Near(t, "tilted bush", float64(solve(t, s).Supports[1].Room.Value), 0.22, 1e-9)
 }
 
 // A pin pressed into neither part has the room of both its holes; one that is pressed in, that of the other.
@@ -355,10 +357,10 @@ func TestJoint_pinRoom(t *testing.T) {
 			Joints: []align.Joint{{Pins: []align.Pin{{Dowel: "left", Diameter: 8, Pressed: pressed}, {Dowel: "right", Diameter: 8, Pressed: pressed}}}},
 		}
 		j := solve(t, s).Joints[0]
-		near(t, "clearance", float64(j.Pins[0].Clearance), want, 1e-12)
+		check.Near(t, "clearance", float64(j.Pins[0].Clearance), want, 1e-12)
 		for k, end := range [2]float64{-want / 2, want / 2} {
-			near(t, "sideways", float64(j.ReachX[k]), end, 1e-9)
-			near(t, "up and down", float64(j.ReachY[k]), end, 1e-9)
+			check.Near(t, "sideways", float64(j.ReachX[k]), end, 1e-9)
+			check.Near(t, "up and down", float64(j.ReachY[k]), end, 1e-9)
 		}
 	}
 }

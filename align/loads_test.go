@@ -6,6 +6,8 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"example.com/borestack/internal/check"
+
 	"gonum.org/v1/gonum/mat"
 
 	"example.com/borestack/align"
@@ -46,13 +48,6 @@ func bend(t *testing.T, s align.Stack) *align.Assembly {
 	return a
 }
 
-func within(t *testing.T, what string, got, want, relative float64) {
-	t.Helper()
-	if !(math.Abs(got-want) <= relative*math.Abs(want)) {
-		t.Errorf("%s: %.15g, want %.15g", what, got, want)
-	}
-}
-
 // Source for all: elementary beam formulas, e.g. Young and Budynas, Roark's Formulas for Stress and Strain, table 8.1, worked out for a solid shaft of 30 mm and E = 207 GPa to 12 digits.
 func TestLoads_beamFormulas(t *testing.T) {
 	load := func(s align.Stack, z, fy float64) align.Stack {
@@ -61,35 +56,35 @@ func TestLoads_beamFormulas(t *testing.T) {
 	}
 	t.Run("load in the middle", func(t *testing.T) {
 		l := bend(t, load(bed(at(0, 0, 0), at(0, 0, 300)), 150, -1000)).Loads
-		within(t, "bend", float64(l.Shafts[0].Bend), 6.83435075005e-2, 1e-11)
-		within(t, "slope", l.At[0].Slope.Y, -6.83435075005e-4, 1e-11)
-		within(t, "force", l.At[1].Force.Y, 500, 1e-13)
-		within(t, "stress", l.Shafts[0].Stress, 1000*300.0/4/(math.Pi/32*27000), 1e-12)
+		check.Relative(t, "bend", float64(l.Shafts[0].Bend), 6.83435075005e-2, 1e-11)
+		check.Relative(t, "slope", l.At[0].Slope.Y, -6.83435075005e-4, 1e-11)
+		check.Relative(t, "force", l.At[1].Force.Y, 500, 1e-13)
+		check.Relative(t, "stress", l.Shafts[0].Stress, 1000*300.0/4/(math.Pi/32*27000), 1e-12)
 	})
 	t.Run("load at a third", func(t *testing.T) {
 		l := bend(t, load(bed(at(0, 0, 0), at(0, 0, 300)), 100, -1000)).Loads
-		within(t, "under the load", float64(l.Shafts[0].Bend), 5.39998083955e-2, 1e-11)
-		within(t, "front slope", l.At[0].Slope.Y, -6.74997604944e-4, 1e-11)
-		within(t, "rear slope", l.At[1].Slope.Y, 5.39998083955e-4, 1e-11)
+		check.Relative(t, "under the load", float64(l.Shafts[0].Bend), 5.39998083955e-2, 1e-11)
+		check.Relative(t, "front slope", l.At[0].Slope.Y, -6.74997604944e-4, 1e-11)
+		check.Relative(t, "rear slope", l.At[1].Slope.Y, 5.39998083955e-4, 1e-11)
 	})
 	t.Run("own weight", func(t *testing.T) {
 		s := bed(at(0, 0, 0), at(0, 0, 300))
 		s.Shafts[0].Density = tolerance.Given(7850.0)
 		q := 7850e-9 * 9.80665 * math.Pi / 4 * 900 // N/mm; the table's is 2
 		l := bend(t, s).Loads
-		within(t, "end slope", l.At[0].Slope.Y, -2.73374030002e-4*q/2, 1e-11)
-		within(t, "force", l.At[0].Force.Y, 150*q, 1e-12)
+		check.Relative(t, "end slope", l.At[0].Slope.Y, -2.73374030002e-4*q/2, 1e-11)
+		check.Relative(t, "force", l.At[0].Force.Y, 150*q, 1e-12)
 	})
 	t.Run("overhang", func(t *testing.T) {
 		s := load(bed(at(0, 0, 0), at(0, 0, 300)), 380, -1000)
 		s.Shafts[0].Sections[0].To = 380
 		l := bend(t, s).Loads
-		within(t, "tip", float64(l.Shafts[0].Bend), 9.84956505134e-2, 1e-11)
-		within(t, "front force", l.At[0].Force.Y, -1000*80.0/300, 1e-12)
+		check.Relative(t, "tip", float64(l.Shafts[0].Bend), 9.84956505134e-2, 1e-11)
+		check.Relative(t, "front force", l.At[0].Force.Y, -1000*80.0/300, 1e-12)
 	})
 	t.Run("middle support raised", func(t *testing.T) {
 		l := bend(t, bed(at(0, 0, 0), at(0, 0.02, 150), at(0, 0, 300))).Loads
-		within(t, "middle", l.At[1].Force.Y, 292.639355682, 1e-11)
+		check.Relative(t, "middle", l.At[1].Force.Y, 292.639355682, 1e-11)
 		if c := l.At[1].Force; math.Abs(c.X) > 1e-12 {
 			t.Errorf("sideways %v", c.X)
 		}
@@ -101,12 +96,12 @@ func TestLoads_beamFormulas(t *testing.T) {
 			Torque: 50, PitchDiameter: 100, PressureAngle: tolerance.Given(1e-12 * tolerance.Degree), Helix: 45 * tolerance.Degree, Mate: 0,
 		}}}
 		l := bend(t, s).Loads
-		within(t, "near slope", math.Abs(l.At[0].Slope.Y), 6.07497844449e-4, 1e-9)
-		within(t, "far slope", math.Abs(l.At[1].Slope.Y), 3.03748922225e-4, 1e-9)
+		check.Relative(t, "near slope", math.Abs(l.At[0].Slope.Y), 6.07497844449e-4, 1e-9)
+		check.Relative(t, "far slope", math.Abs(l.At[1].Slope.Y), 3.03748922225e-4, 1e-9)
 		// The mate above pushes the tooth clockwise, to the right; the front bearing holds it to the left.
-		within(t, "against the tooth", l.At[0].Force.X, -1000, 1e-9)
+		check.Relative(t, "against the tooth", l.At[0].Force.X, -1000, 1e-9)
 		// The axial force acts rearward at 12 o'clock and turns the shaft's rear end down: the rear bearing pushes up.
-		within(t, "against the couple", l.At[1].Force.Y, 50000.0/300, 1e-9)
+		check.Relative(t, "against the couple", l.At[1].Force.Y, 50000.0/300, 1e-9)
 	})
 }
 
@@ -119,7 +114,7 @@ func TestLoads_clearanceAtTheMiddle(t *testing.T) {
 	}
 	l := bend(t, s).Loads
 	ei := 207000 * math.Pi / 64 * 30 * 30 * 30 * 30
-	within(t, "middle", l.At[1].Force.Y, 48*ei*(delta-clearance)/(600*600*600), 1e-12)
+	check.Relative(t, "middle", l.At[1].Force.Y, 48*ei*(delta-clearance)/(600*600*600), 1e-12)
 	// Loads vanish as the room comes: at λ = 1 nothing presses.
 	for i := range s.Shafts[0].Supports {
 		s.Shafts[0].Supports[i].Clearance = delta * (1 + 1e-9)
@@ -281,7 +276,7 @@ func TestLoads_superpositionAndReciprocity(t *testing.T) {
 		c[i].Y = 0.1
 		return bend(t, bed(c...)).Loads.At[j].Force.Y
 	}
-	within(t, "reciprocity", settle(1, 3), settle(3, 1), 1e-10)
+	check.Relative(t, "reciprocity", settle(1, 3), settle(3, 1), 1e-10)
 }
 
 // A symmetric box gives symmetric loads.
@@ -307,8 +302,8 @@ func TestLoads_springs(t *testing.T) {
 	l := bend(t, s).Loads
 	ei := 207000 * math.Pi / 64 * 30 * 30 * 30 * 30
 	// Source: hand calculation, springs in series.
-	within(t, "force", l.At[1].Force.Y, delta/(1/k+length*length*length/(48*ei)), 1e-11)
-	within(t, "yield", float64(l.At[1].Shift.Y), -l.At[1].Force.Y/k, 1e-9)
+	check.Relative(t, "force", l.At[1].Force.Y, delta/(1/k+length*length*length/(48*ei)), 1e-11)
+	check.Relative(t, "yield", float64(l.At[1].Shift.Y), -l.At[1].Force.Y/k, 1e-9)
 }
 
 // Two shafts that meet in a pocket, each on two supports and overhanging to the pocket: two cantilever-like springs in series.
@@ -331,8 +326,8 @@ func TestLoads_pocket(t *testing.T) {
 	if pocket.Name != "pocket" || pocket.Shaft != "input" || !pocket.Pocket {
 		t.Fatalf("want the pocket last, on its first-named shaft: %+v", pocket)
 	}
-	within(t, "force on the input shaft, up", pocket.Force.Y, delta/give, 1e-10)
-	within(t, "front bearing", l.At[0].Force.Y, delta/give*70/100, 1e-10)
+	check.Relative(t, "force on the input shaft, up", pocket.Force.Y, delta/give, 1e-10)
+	check.Relative(t, "front bearing", l.At[0].Force.Y, delta/give*70/100, 1e-10)
 }
 
 func TestLoads_faults(t *testing.T) {
@@ -373,8 +368,8 @@ func TestPlan_sideForce(t *testing.T) {
 		q.Parts[0].Bores = append([]align.Bore(nil), s.Parts[0].Bores...)
 		q.Parts[0].Bores[1].Centre.Y += tolerance.Length(d)
 		l := bend(t, q).Loads
-		within(t, "b", y[0][i], math.Hypot(l.At[1].Force.X, l.At[1].Force.Y), 1e-9)
-		within(t, "d", y[1][i], math.Hypot(l.At[3].Force.X, l.At[3].Force.Y), 1e-9)
+		check.Relative(t, "b", y[0][i], math.Hypot(l.At[1].Force.X, l.At[1].Force.Y), 1e-9)
+		check.Relative(t, "d", y[1][i], math.Hypot(l.At[3].Force.X, l.At[3].Force.Y), 1e-9)
 	}
 	if n := testing.AllocsPerRun(50, func() { _ = e.Evaluate(y, x, 4) }); n > 0 {
 		t.Errorf("%v allocations in 4 samples", n)
@@ -418,12 +413,12 @@ func TestLoads_spurGear(t *testing.T) {
 	gear := &align.GearForce{Torque: 50, PitchDiameter: 100, Mate: 0}
 	s.Shafts[0].Loads = []align.Load{{Name: "gear", Z: 150, Gear: gear}}
 	l := bend(t, s).Loads
-	within(t, "the housing holds it up", l.At[0].Force.Y, 500*math.Tan(20*math.Pi/180), 1e-12)
-	within(t, "and to the left", l.At[0].Force.X, -500, 1e-12)
+	check.Relative(t, "the housing holds it up", l.At[0].Force.Y, 500*math.Tan(20*math.Pi/180), 1e-12)
+	check.Relative(t, "and to the left", l.At[0].Force.X, -500, 1e-12)
 	gear.Torque = -50 // driven the other way round, it still parts from its mate
 	l = bend(t, s).Loads
-	within(t, "held up still", l.At[0].Force.Y, 500*math.Tan(20*math.Pi/180), 1e-12)
-	within(t, "and to the right", l.At[0].Force.X, 500, 1e-12)
+	check.Relative(t, "held up still", l.At[0].Force.Y, 500*math.Tan(20*math.Pi/180), 1e-12)
+	check.Relative(t, "and to the right", l.At[0].Force.X, 500, 1e-12)
 }
 
 // Guides give ratios; without one there is none.
@@ -433,8 +428,8 @@ func TestLoads_guides(t *testing.T) {
 	s.Shafts[0].Supports[1].Guide = align.Guide{Offset: tolerance.Given(tolerance.Length(0.05)), Force: tolerance.Given(100.0), Because: "invented"}
 	a := bend(t, s)
 	g := a.Supports[1].Guides
-	within(t, "offset", g.Offset.Value, 0.4, 1e-12)
-	within(t, "force", g.Force.Value, 2.92639355682, 1e-11)
+	check.Relative(t, "offset", g.Offset.Value, 0.4, 1e-12)
+	check.Relative(t, "force", g.Force.Value, 2.92639355682, 1e-11)
 	if a.Supports[0].Guides.Force.Given || g.Because != "invented" {
 		t.Errorf("%+v", a.Supports[0].Guides)
 	}
@@ -452,5 +447,5 @@ func TestRunningClearance(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	within(t, "clearance", r[0].Rest.Value, 0.02+50*(21.8e-6*60-11.5e-6*50), 1e-12)
+	check.Relative(t, "clearance", r[0].Rest.Value, 0.02+50*(21.8e-6*60-11.5e-6*50), 1e-12)
 }

@@ -6,6 +6,8 @@ import (
 	"math"
 	"testing"
 
+	"example.com/borestack/internal/check"
+
 	"example.com/borestack/fault"
 	"example.com/borestack/stackup"
 	"example.com/borestack/stackup/internal/stacktest"
@@ -135,9 +137,9 @@ func TestStudy_Linearise_constant(t *testing.T) {
 	s := &stackup.Study{Model: stacktest.One(2, func(x []float64) float64 { return 1 + 2*x[0] + x[1] }), Inputs: []stackup.Input{stacktest.Uniform("shim", 0.3, 0.3), stacktest.Uniform("a", -0.5, 0.5)}}
 	l := stacktest.Must(s.Linearise(context.Background()))
 	least, greatest, ok := l.WorstScalar(s, 0)
-	stacktest.CloseTo(t, "mean", l.Spread(s, 0, -1).Mean[0], 1.6, 1e-12)
-	stacktest.CloseTo(t, "least", least.Value, 1.1, 1e-12)
-	stacktest.CloseTo(t, "greatest", greatest.Value, 2.1, 1e-12)
+	check.Near(t, "mean", l.Spread(s, 0, -1).Mean[0], 1.6, 1e-12)
+	check.Near(t, "least", least.Value, 1.1, 1e-12)
+	check.Near(t, "greatest", greatest.Value, 2.1, 1e-12)
 	if !ok || l.Doubt(0) != "" {
 		t.Error(l.Doubt(0))
 	}

@@ -6,6 +6,8 @@ import (
 	"math"
 	"testing"
 
+	"example.com/borestack/internal/check"
+
 	"example.com/borestack/fault"
 	"example.com/borestack/stackup"
 	"example.com/borestack/stackup/internal/stacktest"
@@ -32,14 +34,14 @@ func TestInput_Joint_moments(t *testing.T) {
 		lossMean, lossSD, sumSD := 1e6*2*u*u, 1e6*math.Sqrt(4*u*u*u*u*(1+rho*rho)), u*math.Sqrt(2*(1+rho))
 		acc := run(t, s, stackup.Settings{Samples: 100000, Seed: 2})
 		loss, sum := acc.Summary(0), acc.Summary(1)
-		stacktest.CloseTo(t, "mean", loss.Mean, lossMean, 5*loss.MeanError)
-		stacktest.CloseTo(t, "u", loss.SD, lossSD, 5*loss.SDError)
-		stacktest.CloseTo(t, "sum", sum.SD, sumSD, 5*sum.SDError+1e-12)
+		check.Near(t, "mean", loss.Mean, lossMean, 5*loss.MeanError)
+		check.Near(t, "u", loss.SD, lossSD, 5*loss.SDError)
+		check.Near(t, "sum", sum.SD, sumSD, 5*sum.SDError+1e-12)
 		l := stacktest.Must(s.Linearise(ctx))
-		stacktest.CloseTo(t, "sum to first order", math.Sqrt(l.Spread(s, 1, -1).XX), sumSD, 1e-9)
+		check.Near(t, "sum to first order", math.Sqrt(l.Spread(s, 1, -1).XX), sumSD, 1e-9)
 		e := stacktest.Must(quasi.Run(ctx, s, quasi.Settings{Settings: stackup.Settings{Samples: 16 * 512, Seed: 1}}))
-		stacktest.CloseTo(t, "mean of even points", e.Mean(0).Value, lossMean, 5*e.Mean(0).Error)
-		stacktest.CloseTo(t, "sum of even points", e.SD(1).Value, sumSD, 5*e.SD(1).Error+1e-12)
+		check.Near(t, "mean of even points", e.Mean(0).Value, lossMean, 5*e.Mean(0).Error)
+		check.Near(t, "sum of even points", e.SD(1).Value, sumSD, 5*e.SD(1).Error+1e-12)
 	}
 }
 
@@ -58,9 +60,9 @@ func TestInput_Joint_oneShare(t *testing.T) {
 		t.Fatalf("%d indices and %d shares of two inputs", len(list), len(shares))
 	}
 	for i, g := range list {
-		stacktest.CloseTo(t, g.Input+" first", g.First.Value, want[i], 4*g.First.Error)
-		stacktest.CloseTo(t, g.Input+" total", g.Total.Value, want[i], 4*g.Total.Error)
-		stacktest.CloseTo(t, g.Input+" to first order", shares[i], want[i], 1e-9)
+		check.Near(t, g.Input+" first", g.First.Value, want[i], 4*g.First.Error)
+		check.Near(t, g.Input+" total", g.Total.Value, want[i], 4*g.Total.Error)
+		check.Near(t, g.Input+" to first order", shares[i], want[i], 1e-9)
 	}
 }
 
@@ -101,20 +103,20 @@ func TestInput_Joint_worstCase(t *testing.T) {
 			}
 			return v
 		}
-		stacktest.CloseTo(t, c.name+" least", least.Value, 10+c.least-0.25, c.near)
-		stacktest.CloseTo(t, c.name+" greatest", greatest.Value, 10+c.greatest+0.25, c.near)
-		stacktest.CloseTo(t, c.name+" at its deviations", y(greatest.X), greatest.Value, 1e-12)
+		check.Near(t, c.name+" least", least.Value, 10+c.least-0.25, c.near)
+		check.Near(t, c.name+" greatest", greatest.Value, 10+c.greatest+0.25, c.near)
+		check.Near(t, c.name+" at its deviations", y(greatest.X), greatest.Value, 1e-12)
 		for sign, want := range map[float64]float64{1: greatest.Value, -1: least.Value} {
 			found := stacktest.Must(s.Search(context.Background(), 0, sign, stackup.SearchSettings{}))
-			stacktest.CloseTo(t, c.name+" in full", found.Value, want, 1e-12)
-			stacktest.CloseTo(t, c.name+" in full at its deviations", y(found.X), found.Value, 1e-12)
+			check.Near(t, c.name+" in full", found.Value, want, 1e-12)
+			check.Near(t, c.name+" in full at its deviations", y(found.X), found.Value, 1e-12)
 		}
 		half := stacktest.Must(l.Contributions(s, 0))
 		if len(half) != 2 {
 			t.Fatalf("%s: %d contributions", c.name, len(half))
 		}
-		stacktest.CloseTo(t, c.name+" contribution", half[0], (c.greatest-c.least)/2, c.near)
-		stacktest.CloseTo(t, c.name+" other contribution", half[1], 0.25, 1e-12)
+		check.Near(t, c.name+" contribution", half[0], (c.greatest-c.least)/2, c.near)
+		check.Near(t, c.name+" other contribution", half[1], 0.25, 1e-12)
 		// no sample goes beyond, and the samples fill the range where the law is not thin at its ends
 		q := run(t, s, stackup.Settings{Samples: 20000, Seed: 1}).Summary(0)
 		if q.Least < least.Value-1e-12-c.near || q.Most > greatest.Value+1e-12+c.near {
@@ -156,7 +158,7 @@ func TestInput_Joint_designPoint(t *testing.T) {
 		t.Fatalf("%+v", r)
 	}
 	for i, x := range r.Points[0].X {
-		stacktest.CloseTo(t, "deviation", x, limit/variance*(cov[i][0]*gains[0]+cov[i][1]*gains[1]), 1e-4)
+		check.Near(t, "deviation", x, limit/variance*(cov[i][0]*gains[0]+cov[i][1]*gains[1]), 1e-4)
 	}
 }
 
@@ -174,10 +176,10 @@ func TestInput_Joint_everyMethod(t *testing.T) {
 	set := stackup.Settings{Samples: 1 << 16, Seed: 1}
 	l := stacktest.Must(s.Linearise(ctx))
 	p := l.Spread(s, 0, -1)
-	stacktest.CloseTo(t, "mean to first order", p.Mean[0], 0.02, 1e-12)
-	stacktest.CloseTo(t, "sd to first order", math.Sqrt(p.XX), sd, 1e-9)
+	check.Near(t, "mean to first order", p.Mean[0], 0.02, 1e-12)
+	check.Near(t, "sd to first order", math.Sqrt(p.XX), sd, 1e-9)
 	learnt := stacktest.Must(learn.From(ctx, s, []learn.Observation{{Value: 0.06, Uncertainty: 0.01}}, set))
-	stacktest.CloseTo(t, "learnt", learnt.Responses[0].Mean.Value, 0.02+0.04*21e-4/(21e-4+1e-4), 5*learnt.Responses[0].Mean.Error)
+	check.Near(t, "learnt", learnt.Responses[0].Mean.Value, 0.02+0.04*21e-4/(21e-4+1e-4), 5*learnt.Responses[0].Mean.Error)
 	if len(learnt.Inputs) != 4 || learnt.Inputs[2].Name != "lot" || learnt.Inputs[2].Axis != 2 {
 		t.Errorf("%+v", learnt.Inputs)
 	}
@@ -189,14 +191,14 @@ func TestInput_Joint_everyMethod(t *testing.T) {
 	if err != nil || len(each) != 2 || each[0].Input != "lot" {
 		t.Fatalf("%v, %v, %v", now, each, err)
 	}
-	stacktest.CloseTo(t, "known twice as well", each[0].SD.Value, math.Sqrt(20e-4/4+1e-4), 5*each[0].SD.Error)
+	check.Near(t, "known twice as well", each[0].SD.Value, math.Sqrt(20e-4/4+1e-4), 5*each[0].SD.Error)
 	other := *s
 	other.Inputs = []stackup.Input{stacktest.Must(stackup.Input{Name: "lot", Joint: joint}.Scaled(0.5)), s.Inputs[1]}
 	c := stacktest.Must(stackup.Compare(ctx, s, &other, set))
-	stacktest.CloseTo(t, "less spread", c.Difference(0).SD.Value, math.Sqrt(6e-4)-sd, 5*c.Difference(0).SD.Error)
+	check.Near(t, "less spread", c.Difference(0).SD.Value, math.Sqrt(6e-4)-sd, 5*c.Difference(0).SD.Error)
 	// Source: hand calculation: 2.0 sd at yield Φ(2): √(20e-4 k² + 1e-4) = 0.05
 	far := stacktest.Must(s.HowFar(ctx, stackup.Question{Input: "lot", Change: stackup.ChangeSpread, From: 0.5, To: 2, Share: 1 - stacktest.Upper(2)}, set))
-	stacktest.CloseTo(t, "how far", far.Value, math.Sqrt(24e-4/20e-4), 4*far.Error)
+	check.Near(t, "how far", far.Value, math.Sqrt(24e-4/20e-4), 4*far.Error)
 	for _, change := range []stackup.Change{stackup.ChangeShift, stackup.ChangeLimits} {
 		if _, err := s.HowFar(ctx, stackup.Question{Input: "lot", Change: change, From: 0.1, To: 0.2, Share: 0.9}, set); !stacktest.Refused(err) {
 			t.Error(err)
@@ -206,7 +208,7 @@ func TestInput_Joint_everyMethod(t *testing.T) {
 		t.Error(err)
 	}
 	x := stacktest.Must(s.Sample(1, 1500))
-	stacktest.CloseTo(t, "sample", x[1]-x[0], -x[2], 1e-15) // both are the second source
+	check.Near(t, "sample", x[1]-x[0], -x[2], 1e-15) // both are the second source
 	a, again := run(t, s, stackup.Settings{Samples: 5000, Seed: 3, Workers: 1}), run(t, s, stackup.Settings{Samples: 5000, Seed: 3, Workers: 4})
 	if a.Summary(0).Mean != again.Summary(0).Mean {
 		t.Error("other numbers on other workers")

@@ -5,6 +5,8 @@ import (
 	"math"
 	"testing"
 
+	"example.com/borestack/internal/check"
+
 	"example.com/borestack/stackup"
 	"example.com/borestack/stackup/internal/stacktest"
 	"example.com/borestack/stackup/law"
@@ -40,14 +42,14 @@ func TestPublished_jcgm101Sums(t *testing.T) {
 		{"9.2.4", []stackup.Input{box("a", 1), box("b", 1), box("c", 1), box("d", 10)}, 10.14889156509222, 17.0158141, 0.03, 0.03, 10.14889156509222},
 	} {
 		q := sampled(t, many, stacktest.One(4, stacktest.Sum), c.inputs...)
-		stacktest.CloseTo(t, c.name+" mean", q.Mean, 0, 5*q.MeanError)
-		stacktest.CloseTo(t, c.name+" u", q.SD, c.u, c.tolSD)
+		check.Near(t, c.name+" mean", q.Mean, 0, 5*q.MeanError)
+		check.Near(t, c.name+" u", q.SD, c.u, c.tolSD)
 		hi, _ := q.Quantile(0.975)
 		lo, _ := q.Quantile(0.025)
-		stacktest.CloseTo(t, c.name+" upper end", hi, c.end, c.tolEnd)
-		stacktest.CloseTo(t, c.name+" lower end", lo, -c.end, c.tolEnd)
+		check.Near(t, c.name+" upper end", hi, c.end, c.tolEnd)
+		check.Near(t, c.name+" lower end", lo, -c.end, c.tolEnd)
 		s := &stackup.Study{Model: stacktest.One(4, stacktest.Sum), Inputs: c.inputs}
-		stacktest.CloseTo(t, c.name+" first order", math.Sqrt(stacktest.Must(s.Linearise(context.Background())).Spread(s, 0, -1).XX), c.linearU, 1e-9)
+		check.Near(t, c.name+" first order", math.Sqrt(stacktest.Must(s.Linearise(context.Background())).Spread(s, 0, -1).XX), c.linearU, 1e-9)
 	}
 }
 
@@ -58,15 +60,15 @@ func TestPublished_jcgm101Mass(t *testing.T) {
 	})
 	inputs := []stackup.Input{stacktest.Normal("reference", 0, 0.050), stacktest.Normal("added", 0, 0.020), stacktest.Uniform("air", -0.10, 0.10), stacktest.Uniform("weight", -1000, 1000), stacktest.Uniform("reference density", -50, 50)}
 	q := sampled(t, many, model, inputs...)
-	stacktest.CloseTo(t, "mean", q.Mean, 1.2340, 5e-4)
-	stacktest.CloseTo(t, "u", q.SD, 0.0755, 3e-4)
+	check.Near(t, "mean", q.Mean, 1.2340, 5e-4)
+	check.Near(t, "u", q.SD, 0.0755, 3e-4)
 	lo, hi := q.Shortest(0.95)
-	stacktest.CloseTo(t, "shortest, low", lo, 1.0840, 4e-3)
-	stacktest.CloseTo(t, "shortest, high", hi, 1.3832, 4e-3)
+	check.Near(t, "shortest, low", lo, 1.0840, 4e-3)
+	check.Near(t, "shortest, high", hi, 1.3832, 4e-3)
 	s := &stackup.Study{Model: model, Inputs: inputs}
-	stacktest.CloseTo(t, "first order", math.Sqrt(stacktest.Must(s.Linearise(context.Background())).Spread(s, 0, -1).XX), 0.053852, 2e-5)
+	check.Near(t, "first order", math.Sqrt(stacktest.Must(s.Linearise(context.Background())).Spread(s, 0, -1).XX), 0.053852, 2e-5)
 	second := stacktest.Must(s.SecondOrder(context.Background(), 0))
-	stacktest.CloseTo(t, "second order", second.SD, 0.074963, 2e-4)
+	check.Near(t, "second order", second.SD, 0.074963, 2e-4)
 }
 
 // Source: JCGM 101:2008, 9.4, comparison loss Y = X1² + X2², u 0.005 each, in 1e-6; exact: mean x1² + 2u², variance 4 x1² u² + 4u⁴; x1 = 0: exponential, 95 % at 149.787.
@@ -76,17 +78,17 @@ func TestPublished_jcgm101ComparisonLoss(t *testing.T) {
 		model := stacktest.One(2, func(x []float64) float64 { return 1e6 * ((x1+x[0])*(x1+x[0]) + x[1]*x[1]) })
 		inputs := []stackup.Input{stacktest.Normal("x1", 0, u), stacktest.Normal("x2", 0, u)}
 		q := sampled(t, many, model, inputs...)
-		stacktest.CloseTo(t, "mean", q.Mean, 1e6*(x1*x1+2*u*u), 5*q.MeanError)
-		stacktest.CloseTo(t, "u", q.SD, 1e6*math.Sqrt(4*x1*x1*u*u+4*u*u*u*u), 5*q.SDError)
+		check.Near(t, "mean", q.Mean, 1e6*(x1*x1+2*u*u), 5*q.MeanError)
+		check.Near(t, "u", q.SD, 1e6*math.Sqrt(4*x1*x1*u*u+4*u*u*u*u), 5*q.SDError)
 		second := stacktest.Must((&stackup.Study{Model: model, Inputs: inputs}).SecondOrder(context.Background(), 0))
-		stacktest.CloseTo(t, "mean to second order", second.Mean, 1e6*(x1*x1+2*u*u), 1e-3)
-		stacktest.CloseTo(t, "u to second order", second.SD, 1e6*math.Sqrt(4*x1*x1*u*u+4*u*u*u*u), 1e-3)
+		check.Near(t, "mean to second order", second.Mean, 1e6*(x1*x1+2*u*u), 1e-3)
+		check.Near(t, "u to second order", second.SD, 1e6*math.Sqrt(4*x1*x1*u*u+4*u*u*u*u), 1e-3)
 		if x1 == 0 {
 			at, e := q.Quantile(0.95)
-			stacktest.CloseTo(t, "95 % of the exponential law", at, 149.786613678, 5*e+0.1)
+			check.Near(t, "95 % of the exponential law", at, 149.786613678, 5*e+0.1)
 			lo, hi := q.Shortest(0.95)
-			stacktest.CloseTo(t, "shortest begins at zero", lo, 0, 0.5)
-			stacktest.CloseTo(t, "shortest ends", hi, 149.8, 1)
+			check.Near(t, "shortest begins at zero", lo, 0, 0.5)
+			check.Near(t, "shortest ends", hi, 149.8, 1)
 		}
 	}
 }
@@ -107,11 +109,11 @@ func TestPublished_jcgm101GaugeBlock(t *testing.T) {
 		student("standard", 0, 25, 18), student("difference", 215, 6, 24), student("random", 0, 4, 5), student("systematic", 0, 7, 8),
 		stacktest.Uniform("expansion", 9.5e-6, 13.5e-6), stacktest.Normal("bed", -0.1, 0.2), stackup.Input{Name: "cycle", Law: stacktest.Must(law.NewArcsine(-0.5, 0.5))},
 		curved("expansion difference", -1e-6, 1e-6, 0.1e-6), curved("temperature difference", -0.050, 0.050, 0.025))
-	stacktest.CloseTo(t, "mean", q.Mean, 837.98, 0.3)
-	stacktest.CloseTo(t, "u", q.SD, 35.81, 0.3)
+	check.Near(t, "mean", q.Mean, 837.98, 0.3)
+	check.Near(t, "u", q.SD, 35.81, 0.3)
 	lo, hi := q.Shortest(0.99)
-	stacktest.CloseTo(t, "shortest, low", lo, 744.6, 2.5)
-	stacktest.CloseTo(t, "shortest, high", hi, 931.9, 2.5)
+	check.Near(t, "shortest, low", lo, 744.6, 2.5)
+	check.Near(t, "shortest, high", hi, 931.9, 2.5)
 }
 
 // Source: JCGM 100:2008, H.1: uc 31.71 nm and second-order terms 11.89 and 1.74 from the inputs as printed (11.7 and 1.7 are printed; 11.7 does not reproduce), together 33.91; 34 is printed.
@@ -125,12 +127,12 @@ func TestPublished_gumEndGauge(t *testing.T) {
 	}}
 	l := stacktest.Must(s.Linearise(context.Background()))
 	p := l.Spread(s, 0, -1)
-	stacktest.CloseTo(t, "length", p.Mean[0], 838, 1e-6)
-	stacktest.CloseTo(t, "uc", math.Sqrt(p.XX), 31.7106, 1e-3)
+	check.Near(t, "length", p.Mean[0], 838, 1e-6)
+	check.Near(t, "uc", math.Sqrt(p.XX), 31.7106, 1e-3)
 	for i, want := range []float64{25, 9.7, 0, 0, 2.9, 16.676} {
-		stacktest.CloseTo(t, s.Inputs[i].Name, math.Sqrt(p.Shares[i]*p.XX), want, 0.01)
+		check.Near(t, s.Inputs[i].Name, math.Sqrt(p.Shares[i]*p.XX), want, 0.01)
 	}
-	stacktest.CloseTo(t, "to second order", stacktest.Must(s.SecondOrder(context.Background(), 0)).SD, 33.91, 0.01)
+	check.Near(t, "to second order", stacktest.Must(s.SecondOrder(context.Background(), 0)).SD, 33.91, 0.01)
 }
 
 // Source: one-way clutch, Fortini, Dimensioning for Interchangeable Manufacture (1967), model and sizes from memory; sensitivities, corners and moments recomputed.
@@ -142,27 +144,27 @@ func TestPublished_oneWayClutch(t *testing.T) {
 	limits := []stackup.Input{stacktest.Uniform("a", -0.05, 0.05), stacktest.Uniform("c", -0.01, 0.01), stacktest.Uniform("e", -0.05, 0.05)}
 	s := &stackup.Study{Model: model, Inputs: limits, Responses: []stackup.Response{{Name: "angle"}}}
 	l := stacktest.Must(s.Linearise(context.Background()))
-	stacktest.CloseTo(t, "nominal", l.At[0], 7.018389803367606, 1e-12)
+	check.Near(t, "nominal", l.At[0], 7.018389803367606, 1e-12)
 	for i, want := range []float64{-0.2078769606130227, -0.4141962960449216, 0.20631933543189895} {
-		stacktest.CloseTo(t, "sensitivity of "+s.Inputs[i].Name, l.Gain[0][i]/degree, want, 1e-6)
+		check.Near(t, "sensitivity of "+s.Inputs[i].Name, l.Gain[0][i]/degree, want, 1e-6)
 	}
 	least, greatest, _ := l.WorstScalar(s, 0)
-	stacktest.CloseTo(t, "linear worst case", (greatest.Value-least.Value)/2, 1.4239019792, 1e-5)
+	check.Near(t, "linear worst case", (greatest.Value-least.Value)/2, 1.4239019792, 1e-5)
 	for sign, want := range map[float64]float64{1: 8.320126683, -1: 5.408369813} {
 		e := stacktest.Must(s.Search(context.Background(), 0, sign, stackup.SearchSettings{}))
-		stacktest.CloseTo(t, "corner", e.Value, want, 1e-9)
+		check.Near(t, "corner", e.Value, want, 1e-9)
 	}
 	// tolerance = three standard deviations
 	s.Inputs = []stackup.Input{stacktest.Normal("a", 0, 0.05/3), stacktest.Normal("c", 0, 0.01/3), stacktest.Normal("e", 0, 0.05/3)}
-	stacktest.CloseTo(t, "RSS", 3*math.Sqrt(stacktest.Must(s.Linearise(context.Background())).Spread(s, 0, -1).XX), 0.8719640321, 1e-5)
+	check.Near(t, "RSS", 3*math.Sqrt(stacktest.Must(s.Linearise(context.Background())).Spread(s, 0, -1).XX), 0.8719640321, 1e-5)
 	q := run(t, s, stackup.Settings{Samples: many, Seed: 67}).Summary(0)
-	stacktest.CloseTo(t, "mean", q.Mean, 7.0121, 1e-3)
-	stacktest.CloseTo(t, "sd", q.SD, 0.29147, 0.005*0.29147)
-	stacktest.CloseTo(t, "skewness", q.Skewness, -0.126, 0.012)
+	check.Near(t, "mean", q.Mean, 7.0121, 1e-3)
+	check.Near(t, "sd", q.SD, 0.29147, 0.005*0.29147)
+	check.Near(t, "skewness", q.Skewness, -0.126, 0.012)
 	lo, e := q.Quantile(0.00135)
-	stacktest.CloseTo(t, "0.135 %", lo, 6.083, 4*e)
+	check.Near(t, "0.135 %", lo, 6.083, 4*e)
 	hi, e := q.Quantile(0.99865)
-	stacktest.CloseTo(t, "99.865 %", hi, 7.841, 4*e)
+	check.Near(t, "99.865 %", hi, 7.841, 4*e)
 }
 
 // Source: Chase, Basic tools for tolerance analysis of mechanical assemblies (2004), shaft and bearing housing, inch (from memory; recomputed).
@@ -182,13 +184,13 @@ func TestPublished_housingStack(t *testing.T) {
 	}
 	l := stacktest.Must(s.Linearise(context.Background()))
 	least, greatest, _ := l.WorstScalar(s, 0)
-	stacktest.CloseTo(t, "nominal", l.At[0], 0.0199, 1e-12)
-	stacktest.CloseTo(t, "worst case", (greatest.Value-least.Value)/2, 0.0245, 1e-12)
+	check.Near(t, "nominal", l.At[0], 0.0199, 1e-12)
+	check.Near(t, "worst case", (greatest.Value-least.Value)/2, 0.0245, 1e-12)
 	contributions := stacktest.Must(l.Contributions(s, 0))
-	stacktest.CloseTo(t, "RSS", stackup.RootSumOfSquares(contributions), 0.01107925990308, 1e-12)
-	stacktest.CloseTo(t, "mean shift", stackup.MeanShift(contributions, 0.25), 0.014434444927310, 1e-12)
-	stacktest.CloseTo(t, "mean shift 0 is RSS", stackup.MeanShift(contributions, 0), stackup.RootSumOfSquares(contributions), 1e-15)
-	stacktest.CloseTo(t, "mean shift 1 is the worst case", stackup.MeanShift(contributions, 1), 0.0245, 1e-12)
+	check.Near(t, "RSS", stackup.RootSumOfSquares(contributions), 0.01107925990308, 1e-12)
+	check.Near(t, "mean shift", stackup.MeanShift(contributions, 0.25), 0.014434444927310, 1e-12)
+	check.Near(t, "mean shift 0 is RSS", stackup.MeanShift(contributions, 0), stackup.RootSumOfSquares(contributions), 1e-15)
+	check.Near(t, "mean shift 1 is the worst case", stackup.MeanShift(contributions, 1), 0.0245, 1e-12)
 }
 
 // Source: closed forms for n equal contributors of 0.1.
@@ -201,7 +203,7 @@ func TestPublished_equalContributors(t *testing.T) {
 		for i := range list {
 			list[i] = 0.1
 		}
-		stacktest.CloseTo(t, "RSS", stackup.RootSumOfSquares(list), c.rss, 1e-13)
-		stacktest.CloseTo(t, "mean shift", stackup.MeanShift(list, 0.25), c.shifted, 1e-13)
+		check.Near(t, "RSS", stackup.RootSumOfSquares(list), c.rss, 1e-13)
+		check.Near(t, "mean shift", stackup.MeanShift(list, 0.25), c.shifted, 1e-13)
 	}
 }

@@ -13,6 +13,8 @@ import (
 	"strings"
 	"testing"
 
+	"example.com/borestack/internal/check"
+
 	"example.com/borestack/fault"
 	"example.com/borestack/stackup"
 	"example.com/borestack/stackup/internal/stacktest"
@@ -223,20 +225,20 @@ func TestStudy_HowFar_together(t *testing.T) {
 	share := 1 - stacktest.Upper(2)
 	ask := stackup.Question{Input: "a", Change: stackup.ChangeSpread, From: 0.5, To: 3, Share: share, With: []stackup.Along{{Input: "b", Change: stackup.ChangeSpread, Weight: 1}}}
 	l := stacktest.Must(s.HowFar(context.Background(), ask, set))
-	stacktest.CloseTo(t, "one factor", l.Value, 0.5/math.Hypot(0.2, 0.3), 4*l.Error)
+	check.Near(t, "one factor", l.Value, 0.5/math.Hypot(0.2, 0.3), 4*l.Error)
 	// b grows half as fast: 0.04 (1 + d)² + 0.09 (1 + d/2)² = 0.25
 	ask.With[0].Weight = 0.5
 	l = stacktest.Must(s.HowFar(context.Background(), ask, set))
 	a, b, c := 0.04+0.09/4, 2*0.04+0.09, 0.04+0.09-0.25
-	stacktest.CloseTo(t, "half as fast", l.Value, 1+(-b+math.Sqrt(b*b-4*a*c))/(2*a), 4*l.Error)
+	check.Near(t, "half as fast", l.Value, 1+(-b+math.Sqrt(b*b-4*a*c))/(2*a), 4*l.Error)
 	// shifts along weights: 1 + 2 times the shift takes the mean to 1 − 2 sd
 	ask = stackup.Question{Input: "a", Change: stackup.ChangeShift, From: 0, To: 1, Share: share, With: []stackup.Along{{Input: "b", Change: stackup.ChangeShift, Weight: 2}}}
 	l = stacktest.Must(s.HowFar(context.Background(), ask, set))
-	stacktest.CloseTo(t, "shifts", l.Value, (1-2*math.Hypot(0.2, 0.3))/3, 4*l.Error)
+	check.Near(t, "shifts", l.Value, (1-2*math.Hypot(0.2, 0.3))/3, 4*l.Error)
 	// the worst case of limits ±t and ±3t
 	ask = stackup.Question{Input: "a", Change: stackup.ChangeLimits, From: 0.01, To: 1, Share: 1, With: []stackup.Along{{Input: "b", Change: stackup.ChangeLimits, Weight: 3}}}
 	l = stacktest.Must(s.HowFar(context.Background(), ask, set))
-	stacktest.CloseTo(t, "limits", l.Value, 0.25, 1e-9)
+	check.Near(t, "limits", l.Value, 0.25, 1e-9)
 	for name, with := range map[string]stackup.Along{
 		"twice": {Input: "a", Change: stackup.ChangeLimits, Weight: 1}, "none": {Input: "z", Change: stackup.ChangeLimits, Weight: 1},
 		"spread along with limits": {Input: "b", Change: stackup.ChangeSpread, Weight: 1}, "limits of 0": {Input: "b", Change: stackup.ChangeLimits},

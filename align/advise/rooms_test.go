@@ -130,15 +130,15 @@ func makersQuestions(t *testing.T) (ask map[string]func(ctx context.Context) (st
 			}
 			return told(func(out *bytes.Buffer) error { return r.Text(out, tolerance.Millimetres) })
 		},
-		"diagnose.Explain": func(context.Context) (string, error) {
-			f, err := diagnose.Explain(s, seen, diagnose.Process{})
+		"diagnose.Explain": func(ctx context.Context) (string, error) {
+			f, err := diagnose.Explain(ctx, s, seen, diagnose.Process{})
 			if err != nil {
 				return "", err
 			}
 			return told(func(out *bytes.Buffer) error { return f.Text(out, tolerance.Millimetres) })
 		},
-		"batch.Find": func(context.Context) (string, error) {
-			f, err := batch.Find(batch.Batch{Of: "wedges", Pieces: pieces})
+		"batch.Find": func(ctx context.Context) (string, error) {
+			f, err := batch.Find(ctx, batch.Batch{Of: "wedges", Pieces: pieces})
 			if err != nil {
 				return "", err
 			}
@@ -209,7 +209,7 @@ func TestMakersRooms_deadContext(t *testing.T) {
 	ctx, stop := context.WithCancelCause(context.Background())
 	stop(errGone)
 	ask, _ := makersQuestions(t)
-	for _, name := range []string{"pair.Try", "pair.Choose", "pair.Extend", "specify.Specify", "specify.Check"} {
+	for _, name := range []string{"pair.Try", "pair.Choose", "pair.Extend", "specify.Specify", "specify.Check", "diagnose.Explain", "batch.Find"} {
 		if got, err := ask[name](ctx); !errors.Is(err, errGone) || got != "" {
 			t.Errorf("%s: %v, %q", name, err, got)
 		}

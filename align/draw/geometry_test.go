@@ -7,6 +7,8 @@ import (
 	"strings"
 	"testing"
 
+	"example.com/borestack/internal/check"
+
 	"example.com/borestack/align"
 	"example.com/borestack/align/draw"
 	"example.com/borestack/tolerance"
@@ -77,7 +79,7 @@ func TestShaftLine_places(t *testing.T) {
 			if bore == "case/front" {
 				x0 = cx + 100*along
 			}
-			near(t, bore+" height", cy, zero[v]-off*across, 2*printed)
+			check.Near(t, bore+" height", cy, zero[v]-off*across, 2*printed)
 			var upright []*node
 			for _, l := range g.all("line") {
 				if l.class() == "ink" && l.attr("x1") == l.attr("x2") {
@@ -98,10 +100,10 @@ func TestShaftLine_places(t *testing.T) {
 					at = float64(2*k-1) * 20
 				}
 				o := off + tilt*at/20
-				near(t, bore+" bar top", l.num(t, "y1"), zero[v]-(o+p.room)*across, 2*printed)
-				near(t, bore+" bar foot", l.num(t, "y2"), zero[v]-(o-p.room)*across, 2*printed)
+				check.Near(t, bore+" bar top", l.num(t, "y1"), zero[v]-(o+p.room)*across, 2*printed)
+				check.Near(t, bore+" bar foot", l.num(t, "y2"), zero[v]-(o-p.room)*across, 2*printed)
 				if bore != "case/front" {
-					near(t, bore+" bar place", l.num(t, "x1"), cx+at*along, 2*printed)
+					check.Near(t, bore+" bar place", l.num(t, "x1"), cx+at*along, 2*printed)
 				}
 			}
 		}
@@ -109,7 +111,7 @@ func TestShaftLine_places(t *testing.T) {
 	for bore, p := range want {
 		for _, g := range n.groups("support", bore) {
 			if c := g.child("circle"); c.attr("r") != "" {
-				near(t, bore+" place", c.num(t, "cx"), x0+p.z*along, 3*printed)
+				check.Near(t, bore+" place", c.num(t, "cx"), x0+p.z*along, 3*printed)
 			}
 		}
 	}
@@ -124,7 +126,7 @@ func TestShaftLine_places(t *testing.T) {
 			if v == 1 {
 				dev = float64(l.AtZero.X) + l.Slope.X*z - rx
 			}
-			near(t, "shaft", e.num(t, "y"+end), zero[v]-dev*across, 4*printed)
+			check.Near(t, "shaft", e.num(t, "y"+end), zero[v]-dev*across, 4*printed)
 		}
 	}
 }
@@ -183,7 +185,7 @@ func TestShaftLine_referenceInOtherFrames(t *testing.T) {
 				tightest = math.Max(tightest, math.Hypot(d[0], d[1])/room)
 			}
 		}
-		near(t, name+": greatest share of a room", tightest, use, .01*use)
+		check.Near(t, name+": greatest share of a room", tightest, use, .01*use)
 	}
 }
 
@@ -195,11 +197,11 @@ func TestTarget_circles(t *testing.T) {
 	scale := scaleOf(t, n, "mm ")
 	limit := n.groups("limit", "")[0].child("circle")
 	cx, cy := limit.num(t, "cx"), limit.num(t, "cy")
-	near(t, "limit", limit.num(t, "r"), .2*scale, printed)
+	check.Near(t, "limit", limit.num(t, "r"), .2*scale, printed)
 	room := n.groups("room", "")[0].child("circle")
-	near(t, "room", room.num(t, "r"), .1*scale, printed)
-	near(t, "bore right", room.num(t, "cx"), cx-rx*scale, 2*printed)
-	near(t, "bore up", room.num(t, "cy"), cy+ry*scale, 2*printed)
+	check.Near(t, "room", room.num(t, "r"), .1*scale, printed)
+	check.Near(t, "bore right", room.num(t, "cx"), cx-rx*scale, 2*printed)
+	check.Near(t, "bore up", room.num(t, "cy"), cy+ry*scale, 2*printed)
 	if n.groups("reach", "") != nil {
 		t.Error("nothing floats, and a reach is drawn")
 	}
@@ -241,15 +243,15 @@ func TestReach_regions(t *testing.T) {
 				far = math.Max(far, math.Hypot(float64(v.X), float64(v.Y)))
 			}
 			// a polygon of 24 sides about a disc is at most 0.9 % too large, between its sides
-			near(t, "right", right, tt.right, .005*tt.right)
-			near(t, "left", left, -tt.right, .005*tt.right)
-			near(t, "up", up, tt.up, .005*tt.up)
-			near(t, "down", down, -tt.up, .005*tt.up)
+			check.Near(t, "right", right, tt.right, .005*tt.right)
+			check.Near(t, "left", left, -tt.right, .005*tt.right)
+			check.Near(t, "up", up, tt.up, .005*tt.up)
+			check.Near(t, "down", down, -tt.up, .005*tt.up)
 			over, err := a.Range(align.Output{What: align.OffsetSize, Of: "tail/bush"})
 			if err != nil {
 				t.Fatal(err)
 			}
-			near(t, "farthest", far, over.High.Value, .009*over.High.Value)
+			check.Near(t, "farthest", far, over.High.Value, .009*over.High.Value)
 		})
 	}
 }
@@ -276,9 +278,9 @@ func TestReach_fromAnotherPart(t *testing.T) {
 			left, right, top = math.Min(left, float64(v.X)), math.Max(right, float64(v.X)), math.Max(top, float64(v.Y))
 		}
 		// a line from the joint to the far end of the machine tilts with the turn: less than a hundredth of the reach
-		near(t, name+" left", left, near0, 2e-4)
-		near(t, name+" right", right, far0, 2e-4)
-		near(t, name+" top", top, -.01+up, 4e-4)
+		check.Near(t, name+" left", left, near0, 2e-4)
+		check.Near(t, name+" right", right, far0, 2e-4)
+		check.Near(t, name+" top", top, -.01+up, 4e-4)
 	}
 }
 
@@ -307,15 +309,15 @@ func TestThickness_stations(t *testing.T) {
 			cx, cy, r := c.num(t, "cx"), c.num(t, "cy"), c.num(t, "r")
 			// Source: hand calculation: the mean of the readings is 10.001
 			path := n.groups("readings", "")[0].child("path").points(t)
-			near(t, "12 o'clock", path[0][1], cy-r-.003*scale, printed)
-			near(t, "12 o'clock", path[0][0], cx, printed)
+			check.Near(t, "12 o'clock", path[0][1], cy-r-.003*scale, printed)
+			check.Near(t, "12 o'clock", path[0][0], cx, printed)
 			right, left := .009, -.011
 			if tt.high < 0 {
 				right, left = left, right
 			}
-			near(t, "3 o'clock", path[1][0], cx+r+right*scale, printed)
-			near(t, "9 o'clock", path[3][0], cx-r-left*scale, printed)
-			near(t, "6 o'clock", path[2][1], cy+r-.001*scale, printed)
+			check.Near(t, "3 o'clock", path[1][0], cx+r+right*scale, printed)
+			check.Near(t, "9 o'clock", path[3][0], cx-r-left*scale, printed)
+			check.Near(t, "6 o'clock", path[2][1], cy+r-.001*scale, printed)
 			w := n.groups("wedge", "")[0].child("path").points(t)[0]
 			if (w[0]-cx)*tt.high <= 0 {
 				t.Errorf("the wedge points to %v from %g", w, cx)
@@ -335,14 +337,14 @@ func TestJoint_plan(t *testing.T) {
 	scale := scaleOf(t, n, "plan")
 	ring := n.groups("ring", "")[0].child("circle")
 	cx, cy := ring.num(t, "cx"), ring.num(t, "cy")
-	near(t, "contact ring", ring.num(t, "r"), 95*scale, printed)
-	near(t, "pilot", n.groups("pilot", "")[0].child("circle").num(t, "r"), 75*scale, printed)
+	check.Near(t, "contact ring", ring.num(t, "r"), 95*scale, printed)
+	check.Near(t, "pilot", n.groups("pilot", "")[0].child("circle").num(t, "r"), 75*scale, printed)
 	pin := n.groups("pin", "pin peg")[0].child("circle")
-	near(t, "pin right", pin.num(t, "cx"), cx+80*scale, printed)
-	near(t, "pin up", pin.num(t, "cy"), cy, printed)
+	check.Near(t, "pin right", pin.num(t, "cx"), cx+80*scale, printed)
+	check.Near(t, "pin up", pin.num(t, "cy"), cy, printed)
 	bolts := n.groups("bolt", "")
-	near(t, "bolt at 12", bolts[0].child("circle").num(t, "cy"), cy-85*scale, printed)
-	near(t, "bolt at 9", bolts[1].child("circle").num(t, "cx"), cx-85*scale, printed)
+	check.Near(t, "bolt at 12", bolts[0].child("circle").num(t, "cy"), cy-85*scale, printed)
+	check.Near(t, "bolt at 9", bolts[1].child("circle").num(t, "cx"), cx-85*scale, printed)
 	flat := strings.Replace(loose(`"pins":[{"dowel":"peg","diameter":8,"pressed":"front","locates":[0,1]}]`), `"lies":"rest"`, ``, 1)
 	u, b := decoded(t, flat)
 	for _, l := range picture(t, func(w io.Writer) error { return draw.Joint(w, u, b, "case|tail", draw.Options{}) }).groups("pin", "pin peg")[0].all("line") {
@@ -352,8 +354,8 @@ func TestJoint_plan(t *testing.T) {
 	}
 	box := n.groups("float", "")[0].child("rect")
 	float := scaleOf(t, n, "of shift")
-	near(t, "float across", box.num(t, "width"), float64(a.Joints[0].ReachX[1]-a.Joints[0].ReachX[0])*float, printed)
-	near(t, "float upwards", box.num(t, "height"), float64(a.Joints[0].ReachY[1]-a.Joints[0].ReachY[0])*float, printed)
+	check.Near(t, "float across", box.num(t, "width"), float64(a.Joints[0].ReachX[1]-a.Joints[0].ReachX[0])*float, printed)
+	check.Near(t, "float upwards", box.num(t, "height"), float64(a.Joints[0].ReachY[1]-a.Joints[0].ReachY[0])*float, printed)
 }
 
 func TestStack_oneScale(t *testing.T) {
@@ -362,12 +364,12 @@ func TestStack_oneScale(t *testing.T) {
 	scale := scaleOf(t, n, "in every direction")
 	p := n.groups("part", "tail")[0].child("path").points(t)
 	c := n.groups("part", "case")[0].child("path").points(t)
-	near(t, "case meets tail", c[1][0], p[0][0], printed)
-	near(t, "case's contact ring", c[2][1]-c[1][1], 190*scale, 2*printed)
+	check.Near(t, "case meets tail", c[1][0], p[0][0], printed)
+	check.Near(t, "case's contact ring", c[2][1]-c[1][1], 190*scale, 2*printed)
 	for _, g := range n.groups("support", "tail/bush") {
 		r := g.child("rect")
-		near(t, "bush behind the joint", r.num(t, "x")+r.num(t, "width")/2-p[0][0], 100*scale, 2*printed)
-		near(t, "bush", r.num(t, "width"), 40*scale, 2*printed)
+		check.Near(t, "bush behind the joint", r.num(t, "x")+r.num(t, "width")/2-p[0][0], 100*scale, 2*printed)
+		check.Near(t, "bush", r.num(t, "width"), 40*scale, 2*printed)
 	}
 }
 
@@ -394,10 +396,10 @@ func TestHistogram_areas(t *testing.T) {
 			area = a
 		}
 		// Source: hand calculation: areas are as counts, whatever the bin's width
-		near(t, g.child("title").Text, a/area, float64(b.Counts[i])/10, .005)
+		check.Near(t, g.child("title").Text, a/area, float64(b.Counts[i])/10, .005)
 	}
 	// Source: hand calculation: half of the second bin's 30 and the third's 20 of 60
-	near(t, "hatched", hatched/area, 3.5, .02)
+	check.Near(t, "hatched", hatched/area, 3.5, .02)
 	if s := n.child("desc").Text; !strings.Contains(s, "Between 20 and 50 of 60 lie outside") {
 		t.Error(s)
 	}
@@ -415,6 +417,6 @@ func TestShares_lengths(t *testing.T) {
 	if strings.Join(classes, " ") != "mark bar hollow" {
 		t.Errorf("the largest share, another and the rest are drawn as %v", classes)
 	}
-	near(t, "b", w[1]/w[0], .6, .001)
-	near(t, "rest", w[2]/w[0], .4, .001)
+	check.Near(t, "b", w[1]/w[0], .6, .001)
+	check.Near(t, "rest", w[2]/w[0], .4, .001)
 }

@@ -239,14 +239,6 @@ func scaleOf(t testing.TB, n *node, ends string) float64 {
 	return 0
 }
 
-// near fails unless got is within tol of want.
-func near(t testing.TB, what string, got, want, tol float64) {
-	t.Helper()
-	if !(math.Abs(got-want) <= tol) {
-		t.Errorf("%s: %g, want %g within %g", what, got, want, tol)
-	}
-}
-
 // decoded is the stack and result of a record.
 func decoded(t testing.TB, text string) (align.Stack, *align.Assembly) {
 	t.Helper()

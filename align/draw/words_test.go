@@ -12,6 +12,8 @@ import (
 	"strings"
 	"testing"
 
+	"example.com/borestack/internal/check"
+
 	"example.com/borestack/align/draw"
 	"example.com/borestack/align/record"
 	"example.com/borestack/align/report"
@@ -153,7 +155,7 @@ func TestShaftLine_pocketIsSupport(t *testing.T) {
 		across := scaleOf(t, n, "crosswise")
 		for _, g := range views {
 			bar := g.child("line")
-			near(t, "its room", math.Abs(bar.num(t, "y2")-bar.num(t, "y1")), float64(p.Clearance)*across, 2*printed)
+			check.Near(t, "its room", math.Abs(bar.num(t, "y2")-bar.num(t, "y1")), float64(p.Clearance)*across, 2*printed)
 		}
 	}
 	governs := false
@@ -366,8 +368,8 @@ func TestScale_round(t *testing.T) {
 	for _, tt := range []struct{ v, round, fine float64 }{
 		{1, 1, 1}, {1999, 1000, 1500}, {2000, 2000, 2000}, {999, 500, 800}, {.0099, .005, .008}, {.01, .01, .01}, {0, 1, 1}, {math.Inf(1), 1, 1},
 	} {
-		near(t, fmt.Sprint(tt.v, " round"), draw.RoundDown(tt.v), tt.round, 1e-12*tt.round)
-		near(t, fmt.Sprint(tt.v, " fine"), draw.FineDown(tt.v), tt.fine, 1e-12*tt.fine)
+		check.Near(t, fmt.Sprint(tt.v, " round"), draw.RoundDown(tt.v), tt.round, 1e-12*tt.round)
+		check.Near(t, fmt.Sprint(tt.v, " fine"), draw.FineDown(tt.v), tt.fine, 1e-12*tt.fine)
 	}
 	if got := draw.Ticks(-.02, .04, 6); len(got) != 7 || got[0] != -.02 || math.Abs(got[6]-.04) > 1e-12 {
 		t.Errorf("ticks %v", got)

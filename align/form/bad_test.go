@@ -7,6 +7,8 @@ import (
 	"strings"
 	"testing"
 
+	"example.com/borestack/internal/check"
+
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -163,17 +165,17 @@ func TestFits_undefined(t *testing.T) {
 // Source: hand calculation: the fewest points fit exactly.
 func TestFits_fewest(t *testing.T) {
 	p := must[form.PlaneFit](t)(planeBy(form.MinimumZone)([]r3.Vec{{X: 1}, {Y: 1}, {Z: 1}}, form.Uncertainty{Standard: 0.001}))
-	near(t, "plane", p.Deviation.Total.Millimetres(), 0, 1e-15)
-	near(t, "normal", p.Normal.X, 1/math.Sqrt(3), 1e-15)
+	check.Near(t, "plane", p.Deviation.Total.Millimetres(), 0, 1e-15)
+	check.Near(t, "normal", p.Normal.X, 1/math.Sqrt(3), 1e-15)
 	for _, fit := range []func([]r2.Vec, form.Uncertainty) (form.CircleFit, error){circleBy(form.LeastSquares), circleBy(form.MinimumZone), circleBy(form.MaximumInscribed), circleBy(form.MinimumCircumscribed)} {
 		c, err := fit([]r2.Vec{{X: 5, Y: 1}, {X: -2, Y: 1 + math.Sqrt(21)}, {X: -3, Y: -3}}, none)
 		if err != nil {
 			t.Error(err)
 			continue
 		}
-		near(t, c.Rule.String()+" x", c.Centre.X, 0, 1e-14)
-		near(t, c.Rule.String()+" y", c.Centre.Y, 1, 1e-14)
-		near(t, c.Rule.String()+" r", c.Radius.Millimetres(), 5, 1e-14)
+		check.Near(t, c.Rule.String()+" x", c.Centre.X, 0, 1e-14)
+		check.Near(t, c.Rule.String()+" y", c.Centre.Y, 1, 1e-14)
+		check.Near(t, c.Rule.String()+" r", c.Radius.Millimetres(), 5, 1e-14)
 	}
 }
 
@@ -190,14 +192,14 @@ func TestFits_exact(t *testing.T) {
 	const rounding = 5e-12 // of coordinates of 2 m
 	for _, fit := range []func([]r3.Vec, form.Uncertainty) (form.CylinderFit, error){cylinderBy(form.LeastSquares), cylinderBy(form.MinimumZone), cylinderBy(form.MinimumCircumscribed), cylinderBy(form.MaximumInscribed)} {
 		f := must[form.CylinderFit](t)(fit(tube, none))
-		near(t, "radius "+f.Rule.String(), f.Radius.Millimetres(), 25, rounding)
-		near(t, "direction "+f.Rule.String(), r3.Norm(r3.Sub(f.Direction, dir)), 0, 1e-13)
-		near(t, "cylindricity "+f.Rule.String(), f.Deviation.Total.Millimetres(), 0, rounding)
-		near(t, "length "+f.Rule.String(), r3.Norm(r3.Sub(f.Ends[1], f.Ends[0])), 58.5, rounding)
+		check.Near(t, "radius "+f.Rule.String(), f.Radius.Millimetres(), 25, rounding)
+		check.Near(t, "direction "+f.Rule.String(), r3.Norm(r3.Sub(f.Direction, dir)), 0, 1e-13)
+		check.Near(t, "cylindricity "+f.Rule.String(), f.Deviation.Total.Millimetres(), 0, rounding)
+		check.Near(t, "length "+f.Rule.String(), r3.Norm(r3.Sub(f.Ends[1], f.Ends[0])), 58.5, rounding)
 	}
 	for _, fit := range []func([]r3.Vec, form.Uncertainty) (form.PlaneFit, error){planeBy(form.LeastSquares), planeBy(form.MinimumZone)} {
 		f := must[form.PlaneFit](t)(fit(flat, none))
-		near(t, "normal "+f.Rule.String(), r3.Norm(r3.Sub(f.Normal, dir)), 0, 1e-13)
-		near(t, "flatness "+f.Rule.String(), f.Deviation.Total.Millimetres(), 0, rounding)
+		check.Near(t, "normal "+f.Rule.String(), r3.Norm(r3.Sub(f.Normal, dir)), 0, 1e-13)
+		check.Near(t, "flatness "+f.Rule.String(), f.Deviation.Total.Millimetres(), 0, rounding)
 	}
 }

@@ -4,6 +4,8 @@ import (
 	"math"
 	"testing"
 
+	"example.com/borestack/internal/check"
+
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -140,8 +142,8 @@ func TestCovariance_scatter(t *testing.T) {
 	const a = 0.003
 	points := []r3.Vec{{X: 1, Y: 1, Z: a}, {X: -1, Y: 1, Z: -a}, {X: -1, Y: -1, Z: a}, {X: 1, Y: -1, Z: -a}}
 	f := must[form.PlaneFit](t)(planeBy(form.LeastSquares)(points, form.Uncertainty{Scatter: true}))
-	near(t, "offset", f.Cov.At(0, 0), a*a, 1e-12)
-	near(t, "slope", f.Cov.At(1, 1), a*a, 1e-12)
+	check.Near(t, "offset", f.Cov.At(0, 0), a*a, 1e-12)
+	check.Near(t, "slope", f.Cov.At(1, 1), a*a, 1e-12)
 }
 
 // A second method, as for the covariances: the uncertainty of the form error.
@@ -175,7 +177,7 @@ func TestDeviation_uncertainty(t *testing.T) {
 			t.Errorf("%s: no uncertainty", f.name)
 			continue
 		}
-		near(t, f.name, got.Millimetres()/math.Sqrt(want.At(0, 0)), 1, 3e-3)
+		check.Near(t, f.name, got.Millimetres()/math.Sqrt(want.At(0, 0)), 1, 3e-3)
 		if without := must[form.Deviation](t)(f.run(points, form.Uncertainty{})); without.UTotal.Given {
 			t.Errorf("%s: an uncertainty out of nothing", f.name)
 		}

@@ -2,7 +2,6 @@ package form_test
 
 import (
 	"encoding/csv"
-	"math"
 	"os"
 	"strconv"
 	"strings"
@@ -72,14 +71,6 @@ func reference(t testing.TB, set, quantity string) []float64 {
 	}
 	t.Fatalf("no reference %q of %s", quantity, set)
 	return nil
-}
-
-// near checks got against want to an absolute tolerance.
-func near(t testing.TB, what string, got, want, tol float64) {
-	t.Helper()
-	if !(math.Abs(got-want) <= tol) {
-		t.Errorf("%s: %.17g, want %.17g within %g (off by %.3g)", what, got, want, tol, got-want)
-	}
 }
 
 // planeBy, circleBy and cylinderBy are the fits by one rule.

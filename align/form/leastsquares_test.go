@@ -3,6 +3,8 @@ package form_test
 import (
 	"testing"
 
+	"example.com/borestack/internal/check"
+
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"example.com/borestack/align/form"
@@ -34,15 +36,15 @@ func TestLeastSquaresPlane_reference(t *testing.T) {
 			t.Fatal(name, err)
 		}
 		n := reference(t, name, "LS normal(+z)")
-		near(t, name+" normal x", fit.Normal.X, n[0], 1e-14)
-		near(t, name+" normal y", fit.Normal.Y, n[1], 1e-14)
-		near(t, name+" normal z", fit.Normal.Z, n[2], 1e-14)
+		check.Near(t, name+" normal x", fit.Normal.X, n[0], 1e-14)
+		check.Near(t, name+" normal y", fit.Normal.Y, n[1], 1e-14)
+		check.Near(t, name+" normal z", fit.Normal.Z, n[2], 1e-14)
 		p := reference(t, name, "LS centroid")
-		near(t, name+" height", fit.Height(r3.Vec{X: p[0], Y: p[1], Z: p[2]}), 0, lsTol)
-		near(t, name+" total", fit.Deviation.Total.Millimetres(), reference(t, name, "LS flatness peak-to-valley (FLTt)")[0], lsTol)
-		near(t, name+" peak", fit.Deviation.Peak.Millimetres(), reference(t, name, "LS peak (FLTp)")[0], lsTol)
-		near(t, name+" valley", fit.Deviation.Valley.Millimetres(), reference(t, name, "LS valley (FLTv, signed)")[0], lsTol)
-		near(t, name+" rms", fit.Deviation.RMS.Millimetres(), reference(t, name, "LS rms (FLTq, divisor n)")[0], lsTol)
+		check.Near(t, name+" height", fit.Height(r3.Vec{X: p[0], Y: p[1], Z: p[2]}), 0, lsTol)
+		check.Near(t, name+" total", fit.Deviation.Total.Millimetres(), reference(t, name, "LS flatness peak-to-valley (FLTt)")[0], lsTol)
+		check.Near(t, name+" peak", fit.Deviation.Peak.Millimetres(), reference(t, name, "LS peak (FLTp)")[0], lsTol)
+		check.Near(t, name+" valley", fit.Deviation.Valley.Millimetres(), reference(t, name, "LS valley (FLTv, signed)")[0], lsTol)
+		check.Near(t, name+" rms", fit.Deviation.RMS.Millimetres(), reference(t, name, "LS rms (FLTq, divisor n)")[0], lsTol)
 	}
 }
 
@@ -55,12 +57,12 @@ func TestLeastSquaresCircle_reference(t *testing.T) {
 			t.Fatal(name, err)
 		}
 		want := reference(t, name, "LSCI centre,r")
-		near(t, name+" x", fit.Centre.X, want[0], lsTol)
-		near(t, name+" y", fit.Centre.Y, want[1], lsTol)
-		near(t, name+" r", fit.Radius.Millimetres(), want[2], lsTol)
-		near(t, name+" total", fit.Deviation.Total.Millimetres(), reference(t, name, "LSCI roundness (RONt)")[0], lsTol)
+		check.Near(t, name+" x", fit.Centre.X, want[0], lsTol)
+		check.Near(t, name+" y", fit.Centre.Y, want[1], lsTol)
+		check.Near(t, name+" r", fit.Radius.Millimetres(), want[2], lsTol)
+		check.Near(t, name+" total", fit.Deviation.Total.Millimetres(), reference(t, name, "LSCI roundness (RONt)")[0], lsTol)
 		rms := fit.Deviation.RMS.Millimetres()
-		near(t, name+" squares", rms*rms*float64(len(points)), reference(t, name, "LSCI sum sq")[0], 1e-12)
+		check.Near(t, name+" squares", rms*rms*float64(len(points)), reference(t, name, "LSCI sum sq")[0], 1e-12)
 	}
 }
 
@@ -72,10 +74,10 @@ func TestLeastSquaresCylinder_reference(t *testing.T) {
 	}
 	want := reference(t, "cylinder_3x8_taper", "LSCY axis point at z=0 (x,y), direction ratios (dx/dz,dy/dz), r")
 	sx, sy := fit.Direction.X/fit.Direction.Z, fit.Direction.Y/fit.Direction.Z
-	near(t, "x", fit.Point.X-sx*fit.Point.Z, want[0], lsTol)
-	near(t, "y", fit.Point.Y-sy*fit.Point.Z, want[1], lsTol)
-	near(t, "dx/dz", sx, want[2], 1e-12)
-	near(t, "dy/dz", sy, want[3], 1e-12)
-	near(t, "r", fit.Radius.Millimetres(), want[4], lsTol)
-	near(t, "total", fit.Deviation.Total.Millimetres(), reference(t, "cylinder_3x8_taper", "LSCY cylindricity (CYLt)")[0], lsTol)
+	check.Near(t, "x", fit.Point.X-sx*fit.Point.Z, want[0], lsTol)
+	check.Near(t, "y", fit.Point.Y-sy*fit.Point.Z, want[1], lsTol)
+	check.Near(t, "dx/dz", sx, want[2], 1e-12)
+	check.Near(t, "dy/dz", sy, want[3], 1e-12)
+	check.Near(t, "r", fit.Radius.Millimetres(), want[4], lsTol)
+	check.Near(t, "total", fit.Deviation.Total.Millimetres(), reference(t, "cylinder_3x8_taper", "LSCY cylindricity (CYLt)")[0], lsTol)
 }

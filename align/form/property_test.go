@@ -6,6 +6,8 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"example.com/borestack/internal/check"
+
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -96,7 +98,7 @@ func TestFits_invariant(t *testing.T) {
 					t.Errorf("%s, %d points, %s: %v", f.name, n, what, err)
 					return
 				}
-				near(t, fmt.Sprintf("%s, %d points, %s", f.name, n, what), got/factor, want, tol)
+				check.Near(t, fmt.Sprintf("%s, %d points, %s", f.name, n, what), got/factor, want, tol)
 			}
 			mapped := func(m func(r3.Vec) r3.Vec) []r3.Vec {
 				q := make([]r3.Vec, len(points))

@@ -5,6 +5,8 @@ import (
 	"math"
 	"testing"
 
+	"example.com/borestack/internal/check"
+
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"example.com/borestack/align/form"
@@ -44,7 +46,7 @@ func TestRelations_closedForms(t *testing.T) {
 		{"axis coaxial to axis", axis.Coaxiality(ends), 0.1},
 		{"no points", plane.Parallelism(nil), 0},
 	} {
-		near(t, c.name, c.got.Millimetres(), c.want.Millimetres(), tol)
+		check.Near(t, c.name, c.got.Millimetres(), c.want.Millimetres(), tol)
 	}
 }
 
@@ -60,10 +62,10 @@ func TestAxis_runout(t *testing.T) {
 		near2 = append(near2, tilted(r3.Vec{X: 20.01 * cos, Y: 2*e + 20.01*sin, Z: 60}))
 		face = append(face, tilted(r3.Vec{X: 40 * cos, Y: 40 * sin, Z: 5 + s*40*sin}))
 	}
-	near(t, "first", float64(axis.Runout(near1)), 2*e, 1e-12)
-	near(t, "second", float64(axis.Runout(near2)), 4*e, 2e-12)
-	near(t, "total", float64(axis.Runout(append(near1, near2...))), (20.01+2*e)-(20.01-2*e), 2e-12)
-	near(t, "axial", float64(axis.AxialRunout(face)), 80*s, 1e-12)
+	check.Near(t, "first", float64(axis.Runout(near1)), 2*e, 1e-12)
+	check.Near(t, "second", float64(axis.Runout(near2)), 4*e, 2e-12)
+	check.Near(t, "total", float64(axis.Runout(append(near1, near2...))), (20.01+2*e)-(20.01-2*e), 2e-12)
+	check.Near(t, "axial", float64(axis.AxialRunout(face)), 80*s, 1e-12)
 }
 
 // A tangent plane touches the high points on the outside; the flat below it is at the minimum zone's
@@ -73,16 +75,16 @@ func TestTangentPlane(t *testing.T) {
 	zone := must[form.PlaneFit](t)(planeBy(form.MinimumZone)(points, none))
 	for _, up := range []float64{1, -1} {
 		f := must[form.PlaneFit](t)(form.TangentPlane(points, r3.Vec{Z: up}))
-		near(t, "along outward", f.Normal.Z*up, 1, 1e-6)
+		check.Near(t, "along outward", f.Normal.Z*up, 1, 1e-6)
 		top, low := math.Inf(-1), math.Inf(1)
 		for _, p := range points {
 			top, low = math.Max(top, f.Height(p)), math.Min(low, f.Height(p))
 		}
-		near(t, "outside", top, 0, 1e-13)
-		near(t, "depth", low, -zone.Deviation.Total.Millimetres(), 1e-13)
-		near(t, "valley", f.Deviation.Valley.Millimetres(), low, 1e-13)
+		check.Near(t, "outside", top, 0, 1e-13)
+		check.Near(t, "depth", low, -zone.Deviation.Total.Millimetres(), 1e-13)
+		check.Near(t, "valley", f.Deviation.Valley.Millimetres(), low, 1e-13)
 		for _, c := range f.Deviation.High {
-			near(t, "contact", f.Height(points[c.Row]), 0, 1e-12)
+			check.Near(t, "contact", f.Height(points[c.Row]), 0, 1e-12)
 		}
 		if f.Rule != form.OutsideMaterial {
 			t.Error(f.Rule)

@@ -5,6 +5,8 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"example.com/borestack/internal/check"
+
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -133,7 +135,7 @@ func TestCircle_shortArcs(t *testing.T) {
 				t.Errorf("radius %g, noise %g: rms %g, truth %g", radius, noise, rms, math.Sqrt(squares/50))
 			}
 			if noise == 0 {
-				near(t, "radius", f.Radius.Millimetres()/radius, 1, 1e-12*radius)
+				check.Near(t, "radius", f.Radius.Millimetres()/radius, 1, 1e-12*radius)
 			}
 			z, err := circleBy(form.MinimumZone)(points, none)
 			if err != nil {

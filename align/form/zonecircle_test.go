@@ -5,6 +5,8 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"example.com/borestack/internal/check"
+
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"example.com/borestack/align/form"
@@ -21,13 +23,13 @@ func TestMinimumZoneCircle_reference(t *testing.T) {
 			t.Error(name, err)
 			continue
 		}
-		near(t, name, fit.Deviation.Total.Millimetres(), reference(t, name, "MZCI roundness")[0], zoneTol)
+		check.Near(t, name, fit.Deviation.Total.Millimetres(), reference(t, name, "MZCI roundness")[0], zoneTol)
 		c := reference(t, name, "MZCI centre")
-		near(t, name+" x", fit.Centre.X, c[0], zoneTol)
-		near(t, name+" y", fit.Centre.Y, c[1], zoneTol)
+		check.Near(t, name+" x", fit.Centre.X, c[0], zoneTol)
+		check.Near(t, name+" y", fit.Centre.Y, c[1], zoneTol)
 		r := reference(t, name, "MZCI radii outer,inner")
-		near(t, name+" outer", fit.Outer.Millimetres(), r[0], zoneTol)
-		near(t, name+" inner", fit.Inner.Millimetres(), r[1], zoneTol)
+		check.Near(t, name+" outer", fit.Outer.Millimetres(), r[0], zoneTol)
+		check.Near(t, name+" inner", fit.Inner.Millimetres(), r[1], zoneTol)
 		sameRows(t, name+" outer", fit.Deviation.High, contacts[name][0])
 		sameRows(t, name+" inner", fit.Deviation.Low, contacts[name][1])
 		if !(fit.Proof.Within > 0) || fit.Proof.Unbalance > 1e-12 {
@@ -80,7 +82,7 @@ func TestMinimumZoneCircle_bruteForce(t *testing.T) {
 			continue
 		}
 		want := bisectors(points)
-		near(t, "roundness", fit.Deviation.Total.Millimetres(), want, 1e-11)
+		check.Near(t, "roundness", fit.Deviation.Total.Millimetres(), want, 1e-11)
 	}
 }
 
@@ -98,10 +100,10 @@ func TestMinimumCircumscribedCircle_reference(t *testing.T) {
 		if len(fit.Deviation.High) < 3 {
 			tol = 2e-6
 		}
-		near(t, name+" x", fit.Centre.X, want[0], tol)
-		near(t, name+" y", fit.Centre.Y, want[1], tol)
-		near(t, name+" r", fit.Radius.Millimetres(), want[2], zoneTol)
-		near(t, name+" roundness", fit.Deviation.Total.Millimetres(), reference(t, name, "MCCI roundness")[0], tol)
+		check.Near(t, name+" x", fit.Centre.X, want[0], tol)
+		check.Near(t, name+" y", fit.Centre.Y, want[1], tol)
+		check.Near(t, name+" r", fit.Radius.Millimetres(), want[2], zoneTol)
+		check.Near(t, name+" roundness", fit.Deviation.Total.Millimetres(), reference(t, name, "MCCI roundness")[0], tol)
 		if !(fit.Proof.Within > 0) || fit.Proof.Unbalance > tol {
 			t.Errorf("%s: proof %+v", name, *fit.Proof)
 		}
@@ -117,10 +119,10 @@ func TestMaximumInscribedCircle_reference(t *testing.T) {
 			continue
 		}
 		want := reference(t, name, "MICI centre,r")
-		near(t, name+" x", fit.Centre.X, want[0], zoneTol)
-		near(t, name+" y", fit.Centre.Y, want[1], zoneTol)
-		near(t, name+" r", fit.Radius.Millimetres(), want[2], zoneTol)
-		near(t, name+" roundness", fit.Deviation.Total.Millimetres(), reference(t, name, "MICI roundness")[0], zoneTol)
+		check.Near(t, name+" x", fit.Centre.X, want[0], zoneTol)
+		check.Near(t, name+" y", fit.Centre.Y, want[1], zoneTol)
+		check.Near(t, name+" r", fit.Radius.Millimetres(), want[2], zoneTol)
+		check.Near(t, name+" roundness", fit.Deviation.Total.Millimetres(), reference(t, name, "MICI roundness")[0], zoneTol)
 		if !(fit.Proof.Within > 0) || fit.Proof.Unbalance > 1e-12 {
 			t.Errorf("%s: proof %+v", name, *fit.Proof)
 		}
@@ -175,13 +177,13 @@ func TestOneSidedCircles_bruteForce(t *testing.T) {
 		if err != nil {
 			t.Fatal(trial, err)
 		}
-		near(t, "enclosing", outer.Radius.Millimetres(), enclosing, 1e-12)
+		check.Near(t, "enclosing", outer.Radius.Millimetres(), enclosing, 1e-12)
 		inner, err := circleBy(form.MaximumInscribed)(points, form.Uncertainty{})
 		if err != nil {
 			t.Error(trial, err)
 			continue
 		}
-		near(t, "empty", inner.Radius.Millimetres(), empty, 1e-12)
+		check.Near(t, "empty", inner.Radius.Millimetres(), empty, 1e-12)
 	}
 }
 

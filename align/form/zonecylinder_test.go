@@ -5,6 +5,8 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"example.com/borestack/internal/check"
+
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"example.com/borestack/align/form"
@@ -17,14 +19,14 @@ func TestMinimumZoneCylinder_reference(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	near(t, "cylindricity", fit.Deviation.Total.Millimetres(), reference(t, name, "MZCY cylindricity")[0], 1e-12)
+	check.Near(t, "cylindricity", fit.Deviation.Total.Millimetres(), reference(t, name, "MZCY cylindricity")[0], 1e-12)
 	want := reference(t, name, "MZCY axis point z=0, dir ratios, mid radius")
 	sx, sy := fit.Direction.X/fit.Direction.Z, fit.Direction.Y/fit.Direction.Z
-	near(t, "x", fit.Point.X-sx*fit.Point.Z, want[0], 1e-9)
-	near(t, "y", fit.Point.Y-sy*fit.Point.Z, want[1], 1e-9)
-	near(t, "dx/dz", sx, want[2], 1e-10)
-	near(t, "dy/dz", sy, want[3], 1e-10)
-	near(t, "r", fit.Radius.Millimetres(), want[4], 1e-9)
+	check.Near(t, "x", fit.Point.X-sx*fit.Point.Z, want[0], 1e-9)
+	check.Near(t, "y", fit.Point.Y-sy*fit.Point.Z, want[1], 1e-9)
+	check.Near(t, "dx/dz", sx, want[2], 1e-10)
+	check.Near(t, "dy/dz", sy, want[3], 1e-10)
+	check.Near(t, "r", fit.Radius.Millimetres(), want[4], 1e-9)
 	sameRows(t, "outer", fit.Deviation.High, []float64{17, 22, 21})
 	sameRows(t, "inner", fit.Deviation.Low, []float64{3, 4, 7})
 	if fit.Proof.Unbalance > 1e-12 {
@@ -96,9 +98,9 @@ func TestCylinder_proof(t *testing.T) {
 			}
 			best := merit(points, f.Axis, rule)
 			if rule == form.MinimumZone {
-				near(t, name, best, f.Deviation.Total.Millimetres(), 1e-11)
+				check.Near(t, name, best, f.Deviation.Total.Millimetres(), 1e-11)
 			} else {
-				near(t, name, math.Abs(best), f.Radius.Millimetres(), 1e-11)
+				check.Near(t, name, math.Abs(best), f.Radius.Millimetres(), 1e-11)
 			}
 			e1, e2 := form.Plane{Normal: f.Direction}.Axes()
 			for range 400 {

@@ -5,6 +5,8 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"example.com/borestack/internal/check"
+
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"example.com/borestack/align/form"
@@ -43,7 +45,7 @@ func TestMinimumZonePlane_reference(t *testing.T) {
 			t.Error(name, err)
 			continue
 		}
-		near(t, name, fit.Deviation.Total.Millimetres(), reference(t, name, "MZ flatness")[0], zoneTol)
+		check.Near(t, name, fit.Deviation.Total.Millimetres(), reference(t, name, "MZ flatness")[0], zoneTol)
 		// Contacts of the pyramid and the dome leave the plane free to turn: no proof beyond small tilts.
 		free := name == "plane_exact_pyramid" || name == "plane_grid25_dome"
 		if !free && !math.IsInf(float64(fit.Proof.Within), 1) || fit.Proof.Unbalance > 1e-13 {
@@ -54,7 +56,7 @@ func TestMinimumZonePlane_reference(t *testing.T) {
 			continue
 		}
 		n := reference(t, name, "MZ normal(+z)")
-		near(t, name+" normal", r3.Norm(r3.Sub(fit.Normal, r3.Vec{X: n[0], Y: n[1], Z: n[2]})), 0, 1e-13)
+		check.Near(t, name+" normal", r3.Norm(r3.Sub(fit.Normal, r3.Vec{X: n[0], Y: n[1], Z: n[2]})), 0, 1e-13)
 		high, low := reference(t, name, "MZ contacts high"), reference(t, name, "MZ contacts low")
 		sameRows(t, name+" high", fit.Deviation.High, high)
 		sameRows(t, name+" low", fit.Deviation.Low, low)
@@ -67,7 +69,7 @@ func TestMinimumZonePlane_tetrahedron(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	near(t, "width", fit.Deviation.Total.Millimetres(), 2, zoneTol)
+	check.Near(t, "width", fit.Deviation.Total.Millimetres(), 2, zoneTol)
 }
 
 // enumerate is the width of a few points by brute force: every direction square to three points or to two pairs.
@@ -117,7 +119,7 @@ func TestMinimumZonePlane_bruteForce(t *testing.T) {
 				t.Errorf("trial %d: width %.15g, least %.15g, proof %+v", trial, width, best, *fit.Proof)
 			}
 		default:
-			near(t, "width", width, best, 1e-12*size[0])
+			check.Near(t, "width", width, best, 1e-12*size[0])
 		}
 	}
 }

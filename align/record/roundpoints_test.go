@@ -8,6 +8,8 @@ import (
 	"strings"
 	"testing"
 
+	"example.com/borestack/internal/check"
+
 	"example.com/borestack/align"
 	"example.com/borestack/align/record"
 	"example.com/borestack/fault"
@@ -53,9 +55,9 @@ func TestRound_pilot(t *testing.T) {
 		t.Fatal(err)
 	}
 	p := s.Parts[0].Rear.Pilot
-	close1(t, "x", float64(p.Centre.X), 0.012, 1e-6)
-	close1(t, "y", float64(p.Centre.Y), -0.02, 1e-6)
-	close1(t, "diameter", float64(p.Diameter), 80.01, 1e-6)
+	check.Near(t, "x", float64(p.Centre.X), 0.012, 1e-6)
+	check.Near(t, "y", float64(p.Centre.Y), -0.02, 1e-6)
+	check.Near(t, "diameter", float64(p.Diameter), 80.01, 1e-6)
 	var xx, yy, xy, dd float64
 	for _, e := range p.Errors {
 		xx += float64(e.X * e.X)
@@ -63,10 +65,10 @@ func TestRound_pilot(t *testing.T) {
 		xy += float64(e.X * e.Y)
 		dd += float64(e.Diameter * e.Diameter)
 	}
-	close1(t, "variance of x", xx, 2*u*u/n, 1e-10)
-	close1(t, "variance of y", yy, 2*u*u/n, 1e-10)
-	close1(t, "covariance", xy, 0, 1e-10)
-	close1(t, "variance of the diameter", dd, 4*u*u/n, 1e-10)
+	check.Near(t, "variance of x", xx, 2*u*u/n, 1e-10)
+	check.Near(t, "variance of y", yy, 2*u*u/n, 1e-10)
+	check.Near(t, "covariance", xy, 0, 1e-10)
+	check.Near(t, "variance of the diameter", dd, 4*u*u/n, 1e-10)
 	if p.Slope.Given {
 		t.Errorf("one section gives a slope: %v", p.Slope)
 	}
@@ -93,13 +95,6 @@ func TestRound_pilot(t *testing.T) {
 	}
 }
 
-func close1(t *testing.T, what string, got, want, within float64) {
-	t.Helper()
-	if !(math.Abs(got-want) <= within) {
-		t.Errorf("%s: %v, want %v", what, got, want)
-	}
-}
-
 // Source: hand calculation: rings of radius 1 in at z 3 and 4 in, the second shifted by 0.001 in: the axis
 // has a slope of 0.001 and is halfway at z 3.5. In inches, lengths come out in mm.
 func TestRound_bore(t *testing.T) {
@@ -113,17 +108,17 @@ func TestRound_bore(t *testing.T) {
 		t.Fatal(err)
 	}
 	b := s.Parts[0].Bores[1]
-	close1(t, "x", float64(b.Centre.X), 0.0005*25.4, 1e-5)
-	close1(t, "z", float64(b.Centre.Z), 3.5*25.4, 1e-4)
-	close1(t, "slope x", b.Slope.X, 0.001, 1e-6)
-	close1(t, "slope y", b.Slope.Y, 0, 1e-6)
-	close1(t, "diameter", float64(b.Diameter.Value), 50.8, 1e-4)
+	check.Near(t, "x", float64(b.Centre.X), 0.0005*25.4, 1e-5)
+	check.Near(t, "z", float64(b.Centre.Z), 3.5*25.4, 1e-4)
+	check.Near(t, "slope x", b.Slope.X, 0.001, 1e-6)
+	check.Near(t, "slope y", b.Slope.Y, 0, 1e-6)
+	check.Near(t, "diameter", float64(b.Diameter.Value), 50.8, 1e-4)
 	// Source: hand calculation: slope over heights ±0.5 in: u² / Σ z² cos² = u² / (16·0.25/2).
 	var ss float64
 	for _, e := range b.Errors {
 		ss += e.Slope.X * e.Slope.X
 	}
-	close1(t, "variance of the slope", ss/(1e-8/2), 1, 0.01)
+	check.Near(t, "variance of the slope", ss/(1e-8/2), 1, 0.01)
 }
 
 // Places, values and what would be right.

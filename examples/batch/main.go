@@ -14,6 +14,7 @@ package main
 
 import (
 	"bytes"
+	"context"
 	_ "embed"
 	"errors"
 	"flag"
@@ -83,7 +84,7 @@ func parts(text []byte, b batch.Batch, name, as, svg string, out io.Writer) erro
 	if b.Pieces, err = batch.ReadTable(bytes.NewReader(text), unit); err != nil {
 		return err
 	}
-	f, err := batch.Find(b)
+	f, err := batch.Find(context.Background(), b)
 	if err != nil {
 		return err
 	}

@@ -12,6 +12,7 @@ package main
 
 import (
 	"bytes"
+	"context"
 	_ "embed"
 	"errors"
 	"flag"
@@ -75,7 +76,7 @@ func run(text, table []byte, p diagnose.Process, as, svg string, out io.Writer) 
 	if err != nil {
 		return err
 	}
-	f, err := diagnose.Explain(s, seen, p)
+	f, err := diagnose.Explain(context.Background(), s, seen, p)
 	if err != nil {
 		return err
 	}

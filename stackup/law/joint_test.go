@@ -6,6 +6,8 @@ import (
 	"math"
 	"testing"
 
+	"example.com/borestack/internal/check"
+
 	"example.com/borestack/fault"
 	"example.com/borestack/stackup/internal/stacktest"
 	"example.com/borestack/stackup/law"
@@ -73,9 +75,9 @@ func TestShared_draws(t *testing.T) {
 	))
 	matches(t, c, columns(c, 100_000, 1000))
 	// Source: hand calculation: variance 0.06²/12 = 3e-4; −2.5·3e-4; 6.25·3e-4 + 2.5e-5.
-	stacktest.Near(t, "variance", c.Covariance(0, 0), 3e-4, 1e-13)
-	stacktest.Near(t, "covariance", c.Covariance(0, 1), -7.5e-4, 1e-13)
-	stacktest.Near(t, "variance of the sum", c.Covariance(1, 1), 1.9e-3, 1e-13)
+	check.Relative(t, "variance", c.Covariance(0, 0), 3e-4, 1e-13)
+	check.Relative(t, "covariance", c.Covariance(0, 1), -7.5e-4, 1e-13)
+	check.Relative(t, "variance of the sum", c.Covariance(1, 1), 1.9e-3, 1e-13)
 	if c.Covariance(2, 1) != 0 {
 		t.Error("what stands still varies with another")
 	}
@@ -111,7 +113,7 @@ func TestNewNormals_draws(t *testing.T) {
 			t.Errorf("mean %d: %v", i, m)
 		}
 		for j, v := range row {
-			stacktest.Near(t, fmt.Sprint("covariance ", i, j), c.Covariance(i, j), v, 1e-12)
+			check.Relative(t, fmt.Sprint("covariance ", i, j), c.Covariance(i, j), v, 1e-12)
 		}
 	}
 	out := columns(c, 100_000, 1000)

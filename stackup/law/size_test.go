@@ -6,8 +6,9 @@ import (
 	"math"
 	"testing"
 
+	"example.com/borestack/internal/check"
+
 	"example.com/borestack/fault"
-	"example.com/borestack/stackup/internal/stacktest"
 	"example.com/borestack/stackup/law"
 )
 
@@ -45,13 +46,13 @@ func TestNormalSize_rice(t *testing.T) {
 		} {
 			name := fmt.Sprintf("ν/σ %v", row[0])
 			m := l.Moments()
-			stacktest.Near(t, name+" mean", m.Mean, 2*row[1], 1e-13)
-			stacktest.Near(t, name+" variance", m.Variance, 4*row[2], 5e-13)
+			check.Relative(t, name+" mean", m.Mean, 2*row[1], 1e-13)
+			check.Relative(t, name+" variance", m.Variance, 4*row[2], 5e-13)
 			for i, p := range []float64{0.5, 0.95, 0.99} {
-				stacktest.Near(t, fmt.Sprint(name, " quantile ", p), l.Quantile(p), 2*row[3+i], 1e-11)
+				check.Relative(t, fmt.Sprint(name, " quantile ", p), l.Quantile(p), 2*row[3+i], 1e-11)
 			}
 			for i := range 3 {
-				stacktest.Near(t, fmt.Sprint(name, " CDF ", i+1), l.CDF(2*float64(i+1)), row[6+i], 1e-11)
+				check.Relative(t, fmt.Sprint(name, " CDF ", i+1), l.CDF(2*float64(i+1)), row[6+i], 1e-11)
 			}
 		}
 	}
@@ -64,7 +65,7 @@ func TestNormalSize_hoyt(t *testing.T) {
 			v := row[0] * row[0]
 			l := size(t, 0, 0, c*c+v*s*s, s*s+v*c*c, (1-v)*s*c)
 			for i, p := range []float64{0.5, 0.9, 0.95, 0.99, 0.9973} {
-				stacktest.Near(t, fmt.Sprint("ratio ", row[0], " turned ", turn, " share ", p), l.Quantile(p), row[1+i], 1e-10)
+				check.Relative(t, fmt.Sprint("ratio ", row[0], " turned ", turn, " share ", p), l.Quantile(p), row[1+i], 1e-10)
 			}
 		}
 	}
@@ -75,17 +76,17 @@ func TestNormalSize_rayleigh(t *testing.T) {
 	l := size(t, 0, 0, 1, 1, 0)
 	for _, q := range []float64{1e-300, 1e-100, 1e-15, 1e-9, 1e-3, 0.1, 0.4, 0.7, 0.99} {
 		r := math.Sqrt(-2 * math.Log(q))
-		stacktest.Near(t, fmt.Sprint("upper quantile ", q), l.UpperQuantile(q), r, 1e-14)
-		stacktest.Near(t, fmt.Sprint("survival ", r), l.Survival(r), math.Exp(-r*r/2), 1e-12)
-		stacktest.Near(t, fmt.Sprint("quantile ", q), l.Quantile(q), math.Sqrt(-2*math.Log1p(-q)), 1e-13)
+		check.Relative(t, fmt.Sprint("upper quantile ", q), l.UpperQuantile(q), r, 1e-14)
+		check.Relative(t, fmt.Sprint("survival ", r), l.Survival(r), math.Exp(-r*r/2), 1e-12)
+		check.Relative(t, fmt.Sprint("quantile ", q), l.Quantile(q), math.Sqrt(-2*math.Log1p(-q)), 1e-13)
 		r = math.Sqrt(-2 * math.Log1p(-q))
-		stacktest.Near(t, fmt.Sprint("CDF ", r), l.CDF(r), -math.Expm1(-r*r/2), 1e-13)
+		check.Relative(t, fmt.Sprint("CDF ", r), l.CDF(r), -math.Expm1(-r*r/2), 1e-13)
 	}
 	m := l.Moments()
-	stacktest.Near(t, "mean", m.Mean, math.Sqrt(math.Pi/2), 1e-14)
-	stacktest.Near(t, "variance", m.Variance, 2-math.Pi/2, 1e-13)
-	stacktest.Near(t, "skewness", m.Skewness, 2*math.Sqrt(math.Pi)*(math.Pi-3)/math.Pow(4-math.Pi, 1.5), 1e-12)
-	stacktest.Near(t, "excess kurtosis", m.ExcessKurtosis, -(6*math.Pi*math.Pi-24*math.Pi+16)/((4-math.Pi)*(4-math.Pi)), 1e-11)
+	check.Relative(t, "mean", m.Mean, math.Sqrt(math.Pi/2), 1e-14)
+	check.Relative(t, "variance", m.Variance, 2-math.Pi/2, 1e-13)
+	check.Relative(t, "skewness", m.Skewness, 2*math.Sqrt(math.Pi)*(math.Pi-3)/math.Pow(4-math.Pi, 1.5), 1e-12)
+	check.Relative(t, "excess kurtosis", m.ExcessKurtosis, -(6*math.Pi*math.Pi-24*math.Pi+16)/((4-math.Pi)*(4-math.Pi)), 1e-11)
 }
 
 // craig is Craig's form of the Hoyt law: P(|v| > r) = (1/2π) ∮ exp(−r²/(2(s² cos² t + u² sin² t))) dt, by the periodic trapezoid rule.
@@ -106,8 +107,8 @@ func TestNormalSize_farTailsOfHoyt(t *testing.T) {
 		l := size(t, 0, 0, 9, 9*u*u, 0)
 		for _, r := range []float64{1e-8, 1e-3, 0.1, 1, 3, 8, 20} {
 			above, below := craig(r, 1, u)
-			stacktest.Near(t, fmt.Sprint("ratio ", u, " survival ", r), l.Survival(3*r), above, 1e-12)
-			stacktest.Near(t, fmt.Sprint("ratio ", u, " CDF ", r), l.CDF(3*r), below, 1e-12)
+			check.Relative(t, fmt.Sprint("ratio ", u, " survival ", r), l.Survival(3*r), above, 1e-12)
+			check.Relative(t, fmt.Sprint("ratio ", u, " CDF ", r), l.CDF(3*r), below, 1e-12)
 		}
 	}
 }
@@ -147,11 +148,11 @@ func TestNormalSize_againstTheRim(t *testing.T) {
 			name := fmt.Sprint(c, " size ", r)
 			want := rim(r, c.a, c.b, c.s, c.u)
 			if d > 0 {
-				stacktest.Near(t, name+" survival", l.Survival(r), want, 1e-11)
-				stacktest.Near(t, name+" CDF", l.CDF(r), 1-want, 1e-11)
+				check.Relative(t, name+" survival", l.Survival(r), want, 1e-11)
+				check.Relative(t, name+" CDF", l.CDF(r), 1-want, 1e-11)
 			} else {
-				stacktest.Near(t, name+" CDF", l.CDF(r), -want, 1e-11)
-				stacktest.Near(t, name+" survival", l.Survival(r), 1+want, 1e-11)
+				check.Relative(t, name+" CDF", l.CDF(r), -want, 1e-11)
+				check.Relative(t, name+" survival", l.Survival(r), 1+want, 1e-11)
 			}
 		}
 	}
@@ -165,19 +166,19 @@ func TestNormalSize_onALine(t *testing.T) {
 	for _, r := range []float64{1e-9, 0.2, 1, 3, 8, 12} {
 		below := (math.Erf((r-m)/math.Sqrt2) + math.Erf((r+m)/math.Sqrt2)) / 2
 		above := (math.Erfc((r-m)/math.Sqrt2) + math.Erfc((r+m)/math.Sqrt2)) / 2
-		stacktest.Near(t, fmt.Sprint("CDF ", r), l.CDF(r), below, 1e-7*step(r < 1e-6)+1e-13)
-		stacktest.Near(t, fmt.Sprint("survival ", r), l.Survival(r), above, 1e-12)
+		check.Relative(t, fmt.Sprint("CDF ", r), l.CDF(r), below, 1e-7*step(r < 1e-6)+1e-13)
+		check.Relative(t, fmt.Sprint("survival ", r), l.Survival(r), above, 1e-12)
 	}
 	mean := math.Sqrt(2/math.Pi)*math.Exp(-m*m/2) + m*math.Erf(m/math.Sqrt2)
 	got := l.Moments()
-	stacktest.Near(t, "mean", got.Mean, mean, 1e-13)
-	stacktest.Near(t, "variance", got.Variance, 1+m*m-mean*mean, 1e-12)
+	check.Relative(t, "mean", got.Mean, mean, 1e-13)
+	check.Relative(t, "variance", got.Variance, 1+m*m-mean*mean, 1e-12)
 
 	// past 0: |v|² = b² + z²
 	l = size(t, 0, 2, 1, 0, 0)
-	stacktest.Near(t, "past 0: quantile", l.Quantile(0.3), math.Hypot(2, math.Sqrt2*math.Erfinv(0.3)), 1e-14)
-	stacktest.Near(t, "past 0: upper quantile", l.UpperQuantile(1e-15), math.Hypot(2, -law.StandardQuantile(0.5e-15)), 1e-14)
-	stacktest.Near(t, "past 0: CDF", l.CDF(math.Sqrt(5)), math.Erf(1/math.Sqrt2), 1e-14)
+	check.Relative(t, "past 0: quantile", l.Quantile(0.3), math.Hypot(2, math.Sqrt2*math.Erfinv(0.3)), 1e-14)
+	check.Relative(t, "past 0: upper quantile", l.UpperQuantile(1e-15), math.Hypot(2, -law.StandardQuantile(0.5e-15)), 1e-14)
+	check.Relative(t, "past 0: CDF", l.CDF(math.Sqrt(5)), math.Erf(1/math.Sqrt2), 1e-14)
 	if low, high := l.Support(); low != 2 || !math.IsInf(high, 1) || l.CDF(1.999) != 0 || l.Survival(1.999) != 1 {
 		t.Errorf("support %v to %v", low, high)
 	}
@@ -195,10 +196,10 @@ func TestNormalSize_aThinCovarianceTendsToTheLine(t *testing.T) {
 		line := size(t, c[0], c[1], 1, 0, 0)
 		thin := size(t, c[0], c[1], 1, 1e-18, 0)
 		for _, p := range []float64{1e-4, 0.1, 0.5, 0.9, 1 - 1e-6} {
-			stacktest.Near(t, fmt.Sprint("mean ", c, " quantile ", p), thin.Quantile(p), line.Quantile(p), 1e-8)
+			check.Relative(t, fmt.Sprint("mean ", c, " quantile ", p), thin.Quantile(p), line.Quantile(p), 1e-8)
 		}
-		stacktest.Near(t, "far tail", thin.UpperQuantile(1e-15), line.UpperQuantile(1e-15), 1e-8)
-		stacktest.Near(t, "mean", thin.Moments().Mean, line.Moments().Mean, 1e-12)
+		check.Relative(t, "far tail", thin.UpperQuantile(1e-15), line.UpperQuantile(1e-15), 1e-8)
+		check.Relative(t, "mean", thin.Moments().Mean, line.Moments().Mean, 1e-12)
 	}
 }
 
@@ -226,8 +227,8 @@ func TestNormalSize_momentsMeet(t *testing.T) {
 			s, c := math.Sincos(turn)
 			inside := size(t, 8*(1-1e-14)*c, 8*(1-1e-14)*s, 1, e*e, 0).Moments()
 			outside := size(t, 8*(1+1e-14)*c, 8*(1+1e-14)*s, 1, e*e, 0).Moments()
-			stacktest.Near(t, "mean", inside.Mean, outside.Mean, 1e-13)
-			stacktest.Near(t, "variance", inside.Variance, outside.Variance, 1e-10)
+			check.Relative(t, "mean", inside.Mean, outside.Mean, 1e-13)
+			check.Relative(t, "variance", inside.Variance, outside.Variance, 1e-10)
 			if d := inside.Skewness - outside.Skewness; math.Abs(d) > 1e-8 {
 				t.Error("skewness", e, turn, inside.Skewness, outside.Skewness)
 			}
@@ -251,7 +252,7 @@ func TestNormalSize_anyShape(t *testing.T) {
 		name := fmt.Sprintf("mean %.3g %.3g, ratio %.3g", a, b, e)
 		for _, p := range []float64{1e-12, 1e-4, 0.3, 0.9} {
 			r := straight.Quantile(p)
-			stacktest.Near(t, name+": scaled quantile", other.Quantile(p), r*scale, 1e-12)
+			check.Relative(t, name+": scaled quantile", other.Quantile(p), r*scale, 1e-12)
 			grid := math.Abs(straight.CDF(math.Nextafter(r, math.Inf(1))) - straight.CDF(math.Nextafter(r, 0)))
 			if got := straight.CDF(r); math.Abs(got-p) > 1e-10*p+4*grid {
 				t.Errorf("%s: quantile %v is %v, of which the CDF is %v", name, p, r, got)
@@ -269,7 +270,7 @@ func TestNormalSize_anyShape(t *testing.T) {
 		}
 		turned := size(t, a*cos-b*sin, a*sin+b*cos, cos*cos+e*e*sin*sin, sin*sin+e*e*cos*cos, (1-e*e)*sin*cos)
 		for _, q := range []float64{1e-9, 0.1, 0.7} {
-			stacktest.Near(t, name+": turned", turned.UpperQuantile(q), straight.UpperQuantile(q), 1e-9)
+			check.Relative(t, name+": turned", turned.UpperQuantile(q), straight.UpperQuantile(q), 1e-9)
 		}
 	}
 }

@@ -4,6 +4,8 @@ import (
 	"math"
 	"math/rand/v2"
 	"testing"
+
+	"example.com/borestack/internal/check"
 )
 
 // lengths is the mean number of points to the first signal, with its standard error, of standard normal
@@ -75,10 +77,10 @@ func TestIndividuals_published(t *testing.T) {
 	x := []float64{49.6, 47.6, 49.9, 51.3, 47.8, 51.2, 52.6, 52.4, 53.6, 52.1}
 	centre, ranges := level(x)
 	c := individuals(x, centre, ranges/rangeToSigma, "")
-	within(t, "centre", c.Centre, 50.81, 1e-9)
-	within(t, "mean moving range", ranges, 1.8778, 5e-5)
-	within(t, "upper limit", c.High, 55.8041, 5e-4)
-	within(t, "lower limit", c.Low, 45.8159, 5e-4)
+	check.Near(t, "centre", c.Centre, 50.81, 1e-9)
+	check.Near(t, "mean moving range", ranges, 1.8778, 5e-5)
+	check.Near(t, "upper limit", c.High, 55.8041, 5e-4)
+	check.Near(t, "lower limit", c.Low, 45.8159, 5e-4)
 }
 
 // The limit of T² is passed by as many parts of steady batches as it says.

@@ -1,6 +1,8 @@
 package batch
 
 import (
+	"context"
+	"fmt"
 	"math"
 	"math/rand/v2"
 
@@ -41,8 +43,8 @@ type Finding struct {
 // Share is a share of parts, with its 95 % interval.
 type Share struct{ Value, Low, High float64 }
 
-// Find works out what a batch says.
-func Find(b Batch) (*Finding, error) {
+// Find works out what a batch says. When ctx ends it stops, with an error that wraps the cause.
+func Find(ctx context.Context, b Batch) (*Finding, error) {
 	if err := b.check(); err != nil {
 		return nil, err
 	}
@@ -68,7 +70,7 @@ func Find(b Batch) (*Finding, error) {
 	_, out.LaysDiffer = b.lays()
 	rest, _, _ := scatterAbout(left, ones(n))
 	out.Rest = tolerance.Length(math.Sqrt((rest.xx + rest.yy) / 2 / float64(free)))
-	if err := out.capability(v, left, free); err != nil {
+	if err := out.capability(ctx, v, left, free); err != nil {
 		return nil, err
 	}
 	out.Charts = charts(&b, v)
@@ -84,7 +86,7 @@ func Find(b Batch) (*Finding, error) {
 // Source: the law is Rice's where the scatter is alike in all directions (practice and
 // stackup/law.NormalSize); B. Efron and R. J. Tibshirani, An Introduction to the Bootstrap (1993), 6.5
 // and 13.3 (from memory), for the interval by percentiles.
-func (f *Finding) capability(v, left []vector, free int) error {
+func (f *Finding) capability(ctx context.Context, v, left []vector, free int) error {
 	as, err := process(v, len(v)-1)
 	if err != nil {
 		return err
@@ -97,6 +99,9 @@ func (f *Finding) capability(v, left []vector, free int) error {
 	var beyond, rest []float64
 	limit := float64(f.Greatest.Or(0))
 	for k := range bootstraps {
+		if ctx.Err() != nil {
+			return fmt.Errorf("batch: stopped: %w", context.Cause(ctx))
+		}
 		a, err := as.again(uint64(2 * k))
 		if err != nil {
 			return err

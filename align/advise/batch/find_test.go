@@ -33,7 +33,7 @@ func TestFind_covers(t *testing.T) {
 	for range n {
 		b := planted(r, func(int, *Piece) (x, y float64) { return 1.5, 0 })
 		b.Greatest = tolerance.Given[tolerance.Length](4)
-		f, err := Find(b)
+		f, err := Find(t.Context(), b)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -60,11 +60,11 @@ func TestFind_magnitudesHide(t *testing.T) {
 		lean.Pieces = append(lean.Pieces, Piece{At: align.Vec2{X: 0.05, Y: tolerance.Length(0.002 * math.Cos(3*a))}})
 		every.Pieces = append(every.Pieces, Piece{At: align.Vec2{X: tolerance.Length(0.05 * math.Cos(5*a)), Y: tolerance.Length(0.05 * math.Sin(5*a))}})
 	}
-	f, err := Find(lean)
+	f, err := Find(t.Context(), lean)
 	if err != nil {
 		t.Fatal(err)
 	}
-	g, err := Find(every)
+	g, err := Find(t.Context(), every)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -82,22 +82,22 @@ func TestFind_degenerate(t *testing.T) {
 	for range 10 {
 		same.Pieces = append(same.Pieces, Piece{})
 	}
-	f, err := Find(same)
+	f, err := Find(t.Context(), same)
 	if err != nil || len(f.Causes) != 0 {
 		t.Errorf("%+v, %v", f, err)
 	}
 	for i := range same.Pieces {
 		same.Pieces[i].At.X = 0.01
 	}
-	if f, err = Find(same); err != nil || len(f.Causes) != 1 {
+	if f, err = Find(t.Context(), same); err != nil || len(f.Causes) != 1 {
 		t.Errorf("all by one amount: %+v, %v", f, err)
 	}
-	if _, err := Find(Batch{Pieces: same.Pieces[:3]}); !errors.Is(err, fault.ErrTooFew) {
+	if _, err := Find(t.Context(), Batch{Pieces: same.Pieces[:3]}); !errors.Is(err, fault.ErrTooFew) {
 		t.Errorf("three parts: %v", err)
 	}
 	same.Pieces[2].At.Y = tolerance.Length(math.NaN())
 	same.Scatter = -1
-	if _, err := Find(same); !errors.Is(err, fault.ErrNotFinite) || !errors.Is(err, fault.ErrOutOfRange) {
+	if _, err := Find(t.Context(), same); !errors.Is(err, fault.ErrNotFinite) || !errors.Is(err, fault.ErrOutOfRange) {
 		t.Errorf("%v", err)
 	}
 }
@@ -164,7 +164,7 @@ func TestFind_rest(t *testing.T) {
 			within += e.x*e.x + e.y*e.y
 		}
 	}
-	f, err := Find(b)
+	f, err := Find(t.Context(), b)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -6,15 +6,10 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"example.com/borestack/internal/check"
+
 	"example.com/borestack/fault"
 )
-
-func within(t *testing.T, what string, got, want, by float64) {
-	t.Helper()
-	if !(math.Abs(got-want) <= by) {
-		t.Errorf("%s: %.7g, want %.7g", what, got, want)
-	}
-}
 
 // Three people, five parts, three repeats.
 //
@@ -32,15 +27,15 @@ func TestByVariance_published(t *testing.T) {
 		t.Fatal(err)
 	}
 	for i, want := range []float64{1.63035, 28.90937, 0.06500, 1.71213} {
-		within(t, "sum of squares", s.Sums[i], want, 5e-6)
+		check.Near(t, "sum of squares", s.Sums[i], want, 5e-6)
 	}
 	if s.Freedoms != [4]float64{2, 4, 8, 30} || !s.Pooled {
 		t.Errorf("%+v", s)
 	}
 	// Source: hand calculation from the sums above, pooled: 1.77713/38, (0.815175 − 0.046767)/15, (7.2273425 − 0.046767)/9.
-	within(t, "repeat", s.Repeat, 0.0467666, 1e-6)
-	within(t, "person", s.Person, 0.0512272, 1e-6)
-	within(t, "part", s.Part, 0.7978419, 1e-6)
+	check.Near(t, "repeat", s.Repeat, 0.0467666, 1e-6)
+	check.Near(t, "person", s.Person, 0.0512272, 1e-6)
+	check.Near(t, "part", s.Part, 0.7978419, 1e-6)
 	if s.Levels() != 4 || Verdict(s.ShareOfSpread()) != "not acceptable" { // √2 · √(0.79784/0.09799) = 4.03
 		t.Errorf("levels %d, share %g", s.Levels(), s.ShareOfSpread())
 	}
@@ -53,13 +48,13 @@ func TestByVariance_published(t *testing.T) {
 func TestRangeFactor_published(t *testing.T) {
 	for m, want := range map[int]float64{2: 1.128379, 3: 1.692569, 4: 2.058751, 5: 2.325929, 10: 3.077505} {
 		first, _ := rangeMoments(m)
-		within(t, "d2", first, want, 2e-4)
+		check.Near(t, "d2", first, want, 2e-4)
 	}
 	for _, c := range []struct {
 		m, g int
 		want float64
 	}{{2, 1, 1.41421}, {3, 1, 1.91155}, {10, 1, 3.17905}, {2, 3, 1.23105}, {3, 15, 1.70806}} {
-		within(t, "d2*", rangeFactor(c.m, c.g), c.want, 1e-3)
+		check.Near(t, "d2*", rangeFactor(c.m, c.g), c.want, 1e-3)
 	}
 }
 
@@ -98,9 +93,9 @@ func TestGaugeStudy_recovers(t *testing.T) {
 		ranges.Part += b.Part / n
 	}
 	for _, s := range []Spread{variance, ranges} {
-		within(t, "repeat", s.Repeat, 0.04, 0.004) // the term that is pooled only when it is small costs a few per cent
-		within(t, "person", s.Person, 0.09, 0.04)
-		within(t, "part", s.Part, 1, 0.15)
+		check.Near(t, "repeat", s.Repeat, 0.04, 0.004) // the term that is pooled only when it is small costs a few per cent
+		check.Near(t, "person", s.Person, 0.09, 0.04)
+		check.Near(t, "part", s.Part, 1, 0.15)
 	}
 }
 
@@ -143,17 +138,17 @@ func TestTaken_published(t *testing.T) {
 			t.Fatal(err)
 		}
 		user, _ := c.plan.ShareAt(0.1)
-		within(t, "95 %", maker, c.maker, 0.00006)
-		within(t, "10 %", user, c.consumer, 0.0006)
+		check.Near(t, "95 %", maker, c.maker, 0.00006)
+		check.Near(t, "10 %", user, c.consumer, 0.0006)
 		back, _ := c.plan.Taken(maker)
-		within(t, "there and back", back, 0.95, 1e-9)
+		check.Near(t, "there and back", back, 0.95, 1e-9)
 	}
 	// Source: hand calculation: 2 bad of 10, none in 3: 8·7·6 / (10·9·8).
 	p, err := SamplingPlan{Lot: 10, Sample: 3}.Taken(0.2)
 	if err != nil {
 		t.Fatal(err)
 	}
-	within(t, "a small lot", p, 8.0*7*6/(10*9*8), 1e-12)
+	check.Near(t, "a small lot", p, 8.0*7*6/(10*9*8), 1e-12)
 	for _, bad := range []SamplingPlan{{}, {Sample: 5, Accept: 5}, {Lot: 3, Sample: 5}, {Sample: 5, Accept: -1}} {
 		if _, err := bad.Taken(0.1); !errors.Is(err, fault.ErrOutOfRange) {
 			t.Errorf("%+v: %v", bad, err)

@@ -50,7 +50,7 @@ func everything(s *align.Stack) (out []Seen) {
 func TestExplain_oneSweep(t *testing.T) {
 	s := launch(t)
 	bore := supports(&s)[len(supports(&s))-1]
-	f, err := Explain(s, []Seen{{Kind: Sweep, Of: bore, Value: 1.2, Clock: 120 * tolerance.Degree}}, Process{})
+	f, err := Explain(t.Context(), s, []Seen{{Kind: Sweep, Of: bore, Value: 1.2, Clock: 120 * tolerance.Degree}}, Process{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -129,7 +129,7 @@ func TestExplain_calibrated(t *testing.T) {
 		}
 	}
 	seen = append(seen, Seen{Kind: Weeps, Of: s.JointName(1)})
-	m, err := newModel(s, seen, Process{}.usual())
+	m, err := newModel(t.Context(), s, seen, Process{}.usual())
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -233,7 +233,7 @@ func TestExplain_calibrated(t *testing.T) {
 func TestEffects_secondMethod(t *testing.T) {
 	s := launch(t)
 	seen := everything(&s)
-	m, err := newModel(s, seen, Process{}.usual())
+	m, err := newModel(t.Context(), s, seen, Process{}.usual())
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -284,7 +284,7 @@ func TestExplain_refuses(t *testing.T) {
 		"absurd TIR":    {[]Seen{{Kind: Sweep, Of: bore, Value: 1e300}}, fault.ErrOutOfRange},
 		"unknown joint": {[]Seen{{Kind: Weeps, Of: "here"}}, fault.ErrUnknownName},
 	} {
-		if _, err := Explain(s, c.seen, Process{}); !errors.Is(err, c.want) {
+		if _, err := Explain(t.Context(), s, c.seen, Process{}); !errors.Is(err, c.want) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
@@ -295,7 +295,7 @@ func TestExplain_process(t *testing.T) {
 	s := launch(t)
 	seen := []Seen{{Kind: Sweep, Of: supports(&s)[0], Value: 0.1}}
 	for _, p := range []Process{{Fault: 0.5}, {Fault: -8}, {Place: -1}, {Face: math.NaN()}, {Square: math.Inf(1)}} {
-		if _, err := Explain(s, seen, p); !errors.Is(err, fault.ErrOutOfRange) {
+		if _, err := Explain(t.Context(), s, seen, p); !errors.Is(err, fault.ErrOutOfRange) {
 			t.Errorf("%+v: %v", p, err)
 		}
 	}

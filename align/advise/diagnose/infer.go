@@ -1,7 +1,9 @@
 package diagnose
 
 import (
+	"context"
 	"errors"
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -49,15 +51,16 @@ type model struct {
 	draws  [][]float64 // standard normal numbers for the directions and sides, the same for every explanation
 }
 
-// Explain works out what can explain what was seen on a box of this stack.
-func Explain(s align.Stack, seen []Seen, p Process) (*Finding, error) {
+// Explain works out what can explain what was seen on a box of this stack. When ctx ends it stops before
+// the next deviation, with an error that wraps the cause.
+func Explain(ctx context.Context, s align.Stack, seen []Seen, p Process) (*Finding, error) {
 	if err := s.Validate(); err != nil {
 		return nil, err
 	}
 	if err := errors.Join(p.check(), check(&s, seen)); err != nil {
 		return nil, err
 	}
-	m, err := newModel(s, seen, p.usual())
+	m, err := newModel(ctx, s, seen, p.usual())
 	if err != nil {
 		return nil, err
 	}
@@ -66,11 +69,13 @@ func Explain(s align.Stack, seen []Seen, p Process) (*Finding, error) {
 		return nil, fault.At("seen", "", "values that some deviation of this box can give", fault.ErrOutOfRange)
 	}
 	f.Title = s.Title
-	f.Next = m.next(f)
+	if f.Next, err = m.next(ctx); err != nil {
+		return nil, err
+	}
 	return f, nil
 }
 
-func newModel(s align.Stack, seen []Seen, p Process) (*model, error) {
+func newModel(ctx context.Context, s align.Stack, seen []Seen, p Process) (*model, error) {
 	m := &model{seen: seen, dev: deviations(&s, p), fault: p.Fault}
 	still := rested(s)
 	var err error
@@ -87,6 +92,9 @@ func newModel(s align.Stack, seen []Seen, p Process) (*model, error) {
 	}
 	var columns [][]float64
 	for i := range m.dev {
+		if err := stopped(ctx); err != nil {
+			return nil, err
+		}
 		e, err := effects(&base, at, seen, &m.dev[i])
 		if err != nil {
 			return nil, err
@@ -377,4 +385,12 @@ func (m *model) alike() (groups [][]int) {
 		}
 	}
 	return groups
+}
+
+// stopped is the error of a question whose context has ended.
+func stopped(ctx context.Context) error {
+	if ctx.Err() == nil {
+		return nil
+	}
+	return fmt.Errorf("diagnose: stopped: %w", context.Cause(ctx))
 }

@@ -1,6 +1,7 @@
 package diagnose
 
 import (
+	"context"
 	"math"
 	"math/rand/v2"
 )
@@ -17,10 +18,13 @@ type Measurement struct {
 const trials = 120
 
 // next finds the measurement of a single deviation, with the box apart, that would tell most.
-func (m *model) next(f *Finding) Measurement {
+func (m *model) next(ctx context.Context) (Measurement, error) {
 	p, g := m.weights(m.value)
 	best := Measurement{Doubt: entropy(p), After: math.Inf(1)}
 	for k := range m.dev {
+		if err := stopped(ctx); err != nil {
+			return best, err
+		}
 		d := &m.dev[k]
 		u := float64(usualU)
 		if d.slope {
@@ -30,7 +34,7 @@ func (m *model) next(f *Finding) Measurement {
 			best.Name, best.After = d.measure, after
 		}
 	}
-	return best
+	return best, nil
 }
 
 // expected is the entropy that is left on average once one component of deviation k, the one that is known

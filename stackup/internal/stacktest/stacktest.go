@@ -5,10 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"testing"
-
-	"github.com/google/go-cmp/cmp"
-	"github.com/google/go-cmp/cmp/cmpopts"
 
 	"example.com/borestack/fault"
 	"example.com/borestack/stackup"
@@ -117,25 +113,6 @@ func Gap() *stackup.Study {
 			{Name: "dowels", Plane: Must(law.NewDisc(0, 0, 0.05))},
 		},
 		Responses: []stackup.Response{clearance},
-	}
-}
-
-// CloseTo reports an error unless got is within a distance of want.
-func CloseTo(t testing.TB, what string, got, want, within float64) {
-	t.Helper()
-	compare(t, what, got, want, cmpopts.EquateApprox(0, within))
-}
-
-// Near reports an error unless got is within a share of want.
-func Near(t testing.TB, what string, got, want, share float64) {
-	t.Helper()
-	compare(t, what, got, want, cmpopts.EquateApprox(share, 0))
-}
-
-func compare(t testing.TB, what string, got, want float64, how cmp.Option) {
-	t.Helper()
-	if !cmp.Equal(want, got, how) {
-		t.Errorf("%s: %.16g, want %.16g (relative difference %.2g)", what, got, want, got/want-1)
 	}
 }
 

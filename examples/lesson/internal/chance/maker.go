@@ -1,6 +1,7 @@
 package chance
 
 import (
+	"context"
 	"math"
 	"strings"
 
@@ -69,8 +70,8 @@ func (f Fixture) Plates() (*Maker, error) {
 
 // Ask asks both batches what their plates have in common.
 func (m *Maker) Ask() (err error) {
-	if m.OfMade, err = batch.Find(m.Made); err == nil {
-		m.OfScattered, err = batch.Find(m.Scattered)
+	if m.OfMade, err = batch.Find(context.Background(), m.Made); err == nil {
+		m.OfScattered, err = batch.Find(context.Background(), m.Scattered)
 	}
 	return err
 }
