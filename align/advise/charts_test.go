@@ -5,13 +5,13 @@ import (
 	"math"
 	"testing"
 
+	"example.com/borestack/internal/check"
+
 	"example.com/borestack/align"
 	"example.com/borestack/align/advise"
 	"example.com/borestack/fault"
 	. "example.com/borestack/tolerance"
 )
-
-func near(got, want Length) bool { return math.Abs(float64(got-want)) < 1e-9 }
 
 // Source: Dodge Dakota technical service bulletin, 1989, offset dowel chart: TIR 11 to 21 thou takes the 7 thou dowel, 22 to 35 the 14, 36 to 52 the 21; up to 10 is accepted, over 52 the housing is replaced. Residuals at the bands' ends: hand calculation |TIR - 2·step|.
 func TestDowelStep_chart(t *testing.T) {
@@ -34,12 +34,12 @@ func TestDowelStep_chart(t *testing.T) {
 			if !errors.Is(err, advise.ErrNotPossible) {
 				t.Errorf("TIR %d: %v, %v", tir, got, err)
 			}
-		case err != nil || !near(got.Step.Length(), Length(want)*Thou):
+		case err != nil || !check.Close(got.Step.Length(), Length(want)*Thou, 1e-9):
 			t.Errorf("TIR %d: %v, %v, want the %d", tir, got.Step, err, want)
 		}
 	}
 	for tir, residual := range map[Length]Length{11: 3, 21: 7, 22: 6, 35: 7, 36: 6, 52: 10} {
-		if got, _ := advise.DowelStep(TIR(tir*Thou), TIR(10*Thou), stock); !near(got.Residual.Length(), residual*Thou) {
+		if got, _ := advise.DowelStep(TIR(tir*Thou), TIR(10*Thou), stock); !check.Close(got.Residual.Length(), residual*Thou, 1e-9) {
 			t.Errorf("TIR %v leaves %v, want %v", tir, got.Residual, residual)
 		}
 	}
@@ -64,16 +64,16 @@ func TestCornerShims_housing(t *testing.T) {
 		}
 		least := Length(math.Inf(1))
 		for i, s := range got {
-			if !near(s.Raw, (9-r[i])*Thou) || !near(Length(math.Abs(float64(s.Left))), c.twist*Thou) {
+			if !check.Close(s.Raw, (9-r[i])*Thou, 1e-9) || !check.Close(Length(math.Abs(float64(s.Left))), c.twist*Thou, 1e-9) {
 				t.Errorf("%v, corner %d: %+v, want %v raw and a twist of %v", r, i, s, 9-r[i], c.twist)
 			}
 			least = min(least, s.Plane)
 		}
-		if !near(least, 0) {
+		if !check.Close(least, 0, 1e-9) {
 			t.Errorf("%v: the thinnest corner has a shim of %v", r, least)
 		}
 		// a plane: what is opposite sums alike
-		if !near(got[0].Plane+got[2].Plane, got[1].Plane+got[3].Plane) {
+		if !check.Close(got[0].Plane+got[2].Plane, got[1].Plane+got[3].Plane, 1e-9) {
 			t.Errorf("%v: plane shims %v are no plane", r, got)
 		}
 	}
@@ -87,11 +87,11 @@ func TestChooseShim_pack(t *testing.T) {
 	want := advise.EndPlay{Least: 0.06, Greatest: 0.11}
 	stock := advise.ShimStock{Sizes: []Length{0.1, 0.12, 0.15, 0.2, 0.3}, Pieces: 3}
 	got, err := advise.ChooseShim(0.47, 0.005, want, stock)
-	if err != nil || !near(got.Window[0], 0.36) || !near(got.Window[1], 0.41) {
+	if err != nil || !check.Close(got.Window[0], 0.36, 1e-9) || !check.Close(got.Window[1], 0.41, 1e-9) {
 		t.Fatalf("%+v, %v", got, err)
 	}
 	// nearest to 0.385 in the middle: 0.2 + 0.2 is 0.015 off, 0.12 + 0.12 + 0.15 is 0.005 off
-	if !near(got.Sum, 0.39) || !near(got.Play, 0.08) || len(got.Pack) != 3 {
+	if !check.Close(got.Sum, 0.39, 1e-9) || !check.Close(got.Play, 0.08, 1e-9) || len(got.Pack) != 3 {
 		t.Errorf("pack %v", got)
 	}
 	if _, err := advise.ChooseShim(0.02, 0.005, want, stock); !errors.Is(err, advise.ErrNotValid) {
@@ -110,7 +110,7 @@ func TestChooseShim_nearest(t *testing.T) {
 		shim  Length
 	}{{[]Length{1.72, 1.75, 1.78, 1.81, 1.84}, 1.78}, {[]Length{1.77, 1.80, 1.83}, 1.80}, {[]Length{1.80, 1.78}, 1.78}} {
 		got, err := advise.ChooseShim(1.93, 0, want, advise.ShimStock{Sizes: c.stock})
-		if err != nil || !near(got.Sum, c.shim) || got.Agrees != 1 {
+		if err != nil || !check.Close(got.Sum, c.shim, 1e-9) || got.Agrees != 1 {
 			t.Errorf("of %v: %+v, %v, want %v", c.stock, got, err, c.shim)
 		}
 	}
@@ -124,10 +124,10 @@ func TestBox_ShimFor_chain(t *testing.T) {
 		Chains: []align.Chain{{Name: "shim", Links: []align.Link{{Name: "depth", From: "housing/front", To: "cover/front"}, {Name: "bearing", Length: 30.1, Gain: Given(-1.0)}}, Least: Given[Length](0), Greatest: Given[Length](0.05)}},
 	}
 	got, err := advise.Box{Stack: s}.ShimFor("shim", advise.ShimStock{Sizes: []Length{3.0, 3.05, 3.1, 3.15}})
-	if err != nil || !near(got.Window[1], 3.1) {
+	if err != nil || !check.Close(got.Window[1], 3.1, 1e-9) {
 		t.Fatalf("%+v, %v", got, err)
 	}
-	if !near(got.Sum, 3.1) && !near(got.Sum, 3.05) {
+	if !check.Close(got.Sum, 3.1, 1e-9) && !check.Close(got.Sum, 3.05, 1e-9) {
 		t.Errorf("shim %v", got.Sum)
 	}
 	if _, err := (advise.Box{Stack: s}).ShimFor("shm", advise.ShimStock{}); !errors.Is(err, fault.ErrUnknownName) {
@@ -138,12 +138,12 @@ func TestBox_ShimFor_chain(t *testing.T) {
 // Source: Ducati ST2 workshop manual, shaft shims: total d1 + d2 + preload - L; side 1 d1 + preload/2 - L/2; side 2 the rest. Rounded down to 0.05: 2.26 to 2.25, 2.28 to 2.25, 2.33 to 2.30 (from an excerpt without an address).
 func TestSplitShims_twoHalves(t *testing.T) {
 	got, err := advise.SplitShims(75.2, 75.35, 146, 0.15, 0)
-	if err != nil || !near(got.Total, 4.7) || !near(got.Side1, 2.275) || !near(got.Side2, 2.425) {
+	if err != nil || !check.Close(got.Total, 4.7, 1e-9) || !check.Close(got.Side1, 2.275, 1e-9) || !check.Close(got.Side2, 2.425, 1e-9) {
 		t.Errorf("%+v, %v", got, err)
 	}
 	for side, want := range map[Length]Length{2.26: 2.25, 2.28: 2.25, 2.33: 2.30, 2.30: 2.30} {
 		got, err := advise.SplitShims(side+70, 75, 140, 0, 0.05)
-		if err != nil || !near(got.Side1, want) {
+		if err != nil || !check.Close(got.Side1, want, 1e-9) {
 			t.Errorf("%v rounds to %v, %v, want %v", side, got.Side1, err, want)
 		}
 	}

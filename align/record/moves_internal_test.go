@@ -11,6 +11,9 @@ import (
 	"sync"
 	"testing"
 
+	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
+
 	"example.com/borestack/align"
 )
 
@@ -122,7 +125,7 @@ func TestNumbers_everyNumber(t *testing.T) {
 				}
 				was := *follow(&s, p.path)
 				*follow(&s, p.path) += p.gain * step
-				if now := flat(reflect.ValueOf(&s).Elem(), nil); len(moves) == 1 && !close(now, after) {
+				if now := flat(reflect.ValueOf(&s).Elem(), nil); len(moves) == 1 && !cmp.Equal(now, after, cmpopts.EquateApprox(1e-12, 1e-12)) {
 					t.Errorf("%s, %s: another number is moved than the one that follows (%v)", name, pointer, was)
 				}
 			}
@@ -149,15 +152,6 @@ func flat(v reflect.Value, out []float64) []float64 {
 		out = append(out, v.Float())
 	}
 	return out
-}
-
-func close(a, b []float64) bool {
-	for i := range a {
-		if math.Abs(a[i]-b[i]) > 1e-12*math.Max(1, math.Abs(b[i])) {
-			return false
-		}
-	}
-	return len(a) == len(b)
 }
 
 // Source: hand calculation: an inch is 25.4 mm, a thousandth of it 0.0254 mm, a degree π/180; a state's temperature is its part's, a move its part's.

@@ -8,6 +8,9 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
+
 	"example.com/borestack/align/report"
 	"example.com/borestack/align/study"
 	"example.com/borestack/fault"
@@ -55,9 +58,8 @@ func at(t *testing.T, v any, path ...any) any {
 
 func near(t *testing.T, what string, got any, want, tol float64) {
 	t.Helper()
-	g, ok := got.(float64)
-	if !ok || math.Abs(g-want) > tol {
-		t.Errorf("%s = %v, want %v within %v", what, got, want, tol)
+	if diff := cmp.Diff(any(want), got, cmpopts.EquateApprox(0, tol)); diff != "" {
+		t.Errorf("%s (-want +got):\n%s", what, diff)
 	}
 }
 

@@ -23,8 +23,12 @@ func Relative(t testing.TB, what string, got, want, share float64) {
 	Near(t, what, got, want, share*math.Abs(want))
 }
 
-// Close reports whether values are equal but for tol in every number in them: numbers, slices and structs
-// of them.
-func Close[T any](got, want T, tol float64) bool {
-	return cmp.Equal(got, want, cmpopts.EquateApprox(0, tol))
+// Close reports whether got is within tol of want.
+func Close[T ~float64](got, want T, tol float64) bool {
+	return cmp.Equal(float64(got), float64(want), cmpopts.EquateApprox(0, tol))
+}
+
+// CloseShare reports whether got is within a share of want.
+func CloseShare[T ~float64](got, want T, share float64) bool {
+	return Close(got, want, share*math.Abs(float64(want)))
 }

@@ -7,6 +7,8 @@ import (
 	"strings"
 	"testing"
 
+	"example.com/borestack/internal/check"
+
 	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 	"example.com/borestack/tolerance/fits"
@@ -49,7 +51,7 @@ func TestMounting_Running_published(t *testing.T) {
 			sq := func(x float64) float64 { return x * x }
 			byShaft := ds * (d / f) * (1 - sq(d0/d)) / (1 - sq(d0/f))
 			byHousing := dh * (e / d2) * (1 - sq(d2/out)) / (1 - sq(e/out))
-			if !near(float64(got.ByShaft), byShaft, 1e-12) || !near(float64(got.ByHousing), byHousing, 1e-12) || got.ByHeat != 0 || !near(float64(got.Clearance), 0.015-byShaft-byHousing, 1e-12) {
+			if !check.CloseShare(float64(got.ByShaft), byShaft, 1e-12) || !check.CloseShare(float64(got.ByHousing), byHousing, 1e-12) || got.ByHeat != 0 || !check.CloseShare(float64(got.Clearance), 0.015-byShaft-byHousing, 1e-12) {
 				t.Errorf("shaft bore %v, housing %v: %+v, want %v and %v", d0, out, got, byShaft, byHousing)
 			}
 		}
@@ -68,7 +70,7 @@ func TestMounting_Running_heat(t *testing.T) {
 	m = mounted(110, 71000)
 	m.Shaft, m.Inner = m.Shaft.At(30), m.Inner.At(30)
 	// Source: hand calculation: elements are half-way: F ΔT + 2 w ΔT/2 = (F + (E - F - c)/2) ΔT.
-	if got := running(t, m); !near(float64(got.ByHeat), 12e-6*10*(39.4+(62.6-39.4-0.015)/2), 1e-12) {
+	if got := running(t, m); !check.CloseShare(float64(got.ByHeat), 12e-6*10*(39.4+(62.6-39.4-0.015)/2), 1e-12) {
 		t.Error("elements half-way:", got)
 	}
 	// A light-metal housing lets go of its ring when warm, and gives back what it took.

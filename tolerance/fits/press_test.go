@@ -7,14 +7,12 @@ import (
 	"strings"
 	"testing"
 
+	"example.com/borestack/internal/check"
+
 	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 	"example.com/borestack/tolerance/fits"
 )
-
-func near(got, want, relative float64) bool {
-	return math.Abs(got-want) <= relative*math.Abs(want)
-}
 
 func ring(inner, outer, modulus, poisson, expansion float64) fits.Ring {
 	return fits.Ring{Inner: tolerance.Length(inner), Outer: tolerance.Length(outer), Modulus: modulus, Poisson: poisson, Expansion: expansion}
@@ -40,13 +38,13 @@ func TestPressFit_Solve_reference(t *testing.T) {
 		{72, 90, 62, 0.02, 71000, 0.33, 207000, 0.30, 2.780314142894999, 12.665875539855, -18.731847822430},
 	} {
 		p := solved(t, fits.PressFit{ring(c.inner, c.d, c.ei, c.vi, 0), ring(c.d, c.outer, c.eo, c.vo, 0), fits.Interference(c.delta)})
-		if got := p.Pressure; !near(got, c.pressure, 1e-12) {
+		if got := p.Pressure; !check.CloseShare(got, c.pressure, 1e-12) {
 			t.Errorf("%v in %v: pressure %.17g, want %.17g", c.d, c.outer, got, c.pressure)
 		}
-		if got := p.Outer.HoopBore; !near(got, c.hub, 1e-12) {
+		if got := p.Outer.HoopBore; !check.CloseShare(got, c.hub, 1e-12) {
 			t.Errorf("%v in %v: hub %.17g, want %.17g", c.d, c.outer, got, c.hub)
 		}
-		if got := p.Inner.HoopOutside; !near(got, c.sleeve, 1e-12) {
+		if got := p.Inner.HoopOutside; !check.CloseShare(got, c.sleeve, 1e-12) {
 			t.Errorf("%v in %v: sleeve %.17g, want %.17g", c.d, c.outer, got, c.sleeve)
 		}
 	}
@@ -73,10 +71,10 @@ func TestPressFit_Solve_thinRing(t *testing.T) {
 	const d, delta, e = 60.0, 0.03, 206000.0
 	for _, wall := range []float64{1e-2, 1e-3, 1e-4} {
 		p := solved(t, fits.PressFit{ring(0, d, 1e18, 0.3, 0), ring(d, d+2*wall, e, 0.3, 0), delta})
-		if got, want := p.Outer.HoopBore, e*delta/d; !near(got, want, 2*wall/d) {
+		if got, want := p.Outer.HoopBore, e*delta/d; !check.CloseShare(got, want, 2*wall/d) {
 			t.Errorf("wall %v: hoop %v, want %v", wall, got, want)
 		}
-		if got, want := p.Pressure, 2*wall*e*delta/(d*d); !near(got, want, 4*wall/d) {
+		if got, want := p.Pressure, 2*wall*e*delta/(d*d); !check.CloseShare(got, want, 4*wall/d) {
 			t.Errorf("wall %v: pressure %v, want %v", wall, got, want)
 		}
 	}
@@ -90,13 +88,13 @@ func TestPressFit_Solve_solidShaft(t *testing.T) {
 	}
 	p := fit(0)
 	want := e * delta * (1 - d*d/(outer*outer)) / (2 * d)
-	if !near(p.Pressure, want, 1e-14) || !near(float64(p.Outer.Outside.Total()), delta*d/outer, 1e-14) {
+	if !check.CloseShare(p.Pressure, want, 1e-14) || !check.CloseShare(float64(p.Outer.Outside.Total()), delta*d/outer, 1e-14) {
 		t.Errorf("%+v, want %v and %v", p, want, delta*d/outer)
 	}
 	if p.Inner.HoopBore != -p.Pressure || p.Inner.HoopOutside != -p.Pressure || p.Inner.Bore != (fits.Change{}) {
 		t.Errorf("the shaft is not under even pressure: %+v", p.Inner)
 	}
-	if pin := fit(1e-6); !near(pin.Inner.HoopBore, -2*want, 1e-9) || !near(pin.Pressure, want, 1e-9) || !near(pin.Inner.HoopOutside, -want, 1e-9) {
+	if pin := fit(1e-6); !check.CloseShare(pin.Inner.HoopBore, -2*want, 1e-9) || !check.CloseShare(pin.Pressure, want, 1e-9) || !check.CloseShare(pin.Inner.HoopOutside, -want, 1e-9) {
 		t.Errorf("a vanishing bore: %+v", pin)
 	}
 }
@@ -175,7 +173,7 @@ func TestPressFit_LetsGo(t *testing.T) {
 	const d, delta, in, out = 72.0, 0.05, 11.5e-6, 21.8e-6
 	f := fits.PressFit{ring(62, d, 206000, 0.29, in), ring(d, 110, 71000, 0.33, out), delta}
 	at, ok := f.LetsGo().Get()
-	if !ok || !near(float64(at), 20+delta/(d*(out-in)), 1e-13) {
+	if !ok || !check.CloseShare(float64(at), 20+delta/(d*(out-in)), 1e-13) {
 		t.Error(at, ok)
 	}
 	for _, by := range []tolerance.Celsius{-1, 1} {
@@ -201,11 +199,11 @@ func TestPressFit_Solve_warmth(t *testing.T) {
 	steel, light := ring(0, 72, 206000, 0.29, 11.5e-6), ring(72, 110, 71000, 0.33, 21.8e-6)
 	cold := solved(t, fits.PressFit{steel, light, fits.Interference(0.05 + 72*(11.5e-6*30-21.8e-6*60))})
 	warm := solved(t, fits.PressFit{steel.At(50), light.At(80), 0.05})
-	if !near(warm.Pressure, cold.Pressure, 1e-12) {
+	if !check.CloseShare(warm.Pressure, cold.Pressure, 1e-12) {
 		t.Errorf("%v, want %v", warm.Pressure, cold.Pressure)
 	}
 	// Source: hand calculation: 110 mm × 21.8e-6/K × 60 K = 0.14388 mm.
-	if got := float64(warm.Outer.Outside.Warmed); !near(got, 0.14388, 1e-12) {
+	if got := float64(warm.Outer.Outside.Warmed); !check.CloseShare(got, 0.14388, 1e-12) {
 		t.Error(got)
 	}
 	sleeve := ring(72, 90, 206000, 0.29, 11.5e-6)

@@ -7,6 +7,8 @@ import (
 	"strings"
 	"testing"
 
+	"example.com/borestack/internal/check"
+
 	"example.com/borestack/align"
 	"example.com/borestack/align/advise/bores"
 	"example.com/borestack/fault"
@@ -16,8 +18,6 @@ import (
 func bore(name string, x, y, z, most Length) bores.Bore {
 	return bores.Bore{Name: name, Centre: align.Vec3{X: x, Y: y, Z: z}, Diameter: 60, Finished: 60, Most: most}
 }
-
-func near(a, b Length) bool { return math.Abs(float64(a-b)) < 1e-7 }
 
 // Two bores that stay are the axis; the one between them moves to it, is cut whole all round and sleeved.
 //
@@ -31,7 +31,7 @@ func TestAlign_twoStay(t *testing.T) {
 		t.Fatal(err)
 	}
 	m := l.Moves[1]
-	if !near(m.By.X, 0) || !near(m.By.Y, 0.08) || m.Deed != bores.Sleeve || !near(m.To, 63) || !near(m.Wall, 1.5) || !near(m.Left, 3) || !l.Passes() {
+	if !check.Close(m.By.X, 0, 1e-7) || !check.Close(m.By.Y, 0.08, 1e-7) || m.Deed != bores.Sleeve || !check.Close(m.To, 63, 1e-7) || !check.Close(m.Wall, 1.5, 1e-7) || !check.Close(m.Left, 3, 1e-7) || !l.Passes() {
 		t.Errorf("%+v", l)
 	}
 	if math.Abs(l.Share-0.08/2.9) > 1e-7 { // room (66 − 60)/2 − 0.1
@@ -51,7 +51,7 @@ func TestAlign_noneStays(t *testing.T) {
 		t.Fatal(err)
 	}
 	for i, want := range []Length{0.05, -0.05, 0.05} {
-		if !near(l.Moves[i].By.Y, want) || !near(l.Moves[i].By.X, 0) {
+		if !check.Close(l.Moves[i].By.Y, want, 1e-7) || !check.Close(l.Moves[i].By.X, 0, 1e-7) {
 			t.Errorf("%+v", l.Moves[i])
 		}
 	}
@@ -114,7 +114,7 @@ func TestAlign_rejects(t *testing.T) {
 		t.Errorf("%+v", l.Moves)
 	}
 	l, _ = bores.Casting{Bores: []bores.Bore{bore("a", 0, 0, 0, 0), bore("b", 1.2, 0, 50, 62), bore("c", 0, 0, 100, 0)}}.Align()
-	if m := l.Moves[1]; m.Deed != bores.Reject || !near(m.Left, -0.4) {
+	if m := l.Moves[1]; m.Deed != bores.Reject || !check.Close(m.Left, -0.4, 1e-7) {
 		t.Errorf("%+v", m)
 	}
 }
