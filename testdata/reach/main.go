@@ -130,7 +130,7 @@ func place(prog *ssa.Program, root string, f *ssa.Function) (name, at string) {
 		return "", ""
 	}
 	// Outside the library: programs, test mains that the build makes, helpers that tests share.
-	for _, folder := range []string{"..", "examples", "testdata", "stackup/internal/stacktest"} {
+	for _, folder := range []string{"..", "examples", "testdata", "internal/check", "stackup/internal/stacktest"} {
 		if strings.HasPrefix(rel, folder) {
 			return "", ""
 		}
