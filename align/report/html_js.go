@@ -13,6 +13,6 @@ import (
 
 // HTML writes no page in a program for the browser, which has one of its own: its error wraps
 // [errors.ErrUnsupported].
-func HTML(io.Writer, *record.Record, *study.Result) error {
+func HTML(w io.Writer, rec *record.Record, res *study.Result) error {
 	return fmt.Errorf("report: a web page: %w", errors.ErrUnsupported)
 }
