@@ -16,14 +16,12 @@ import (
 	"bytes"
 	"context"
 	_ "embed"
-	"errors"
 	"flag"
-	"fmt"
 	"io"
 	"os"
-	"path/filepath"
 
 	"example.com/borestack/align/advise/batch"
+	"example.com/borestack/examples/internal/answer"
 	"example.com/borestack/tolerance"
 )
 
@@ -40,10 +38,9 @@ func main() {
 	unit := flag.String("unit", "mm", "unit of the table: mm, in, um or thou")
 	flag.TextVar(&greatest, "greatest", tolerance.Length(0), "largest size that a part may have")
 	flag.TextVar(&b.Scatter, "scatter", tolerance.Length(0), "the process's standard deviation of a component, where it is known")
-	var as string
-	flag.BoolFunc("markdown", "print Markdown", func(string) error { as = "markdown"; return nil })
-	flag.BoolFunc("json", "print JSON", func(string) error { as = "json"; return nil })
-	svg := flag.String("svg", "", "write pictures into this `DIR`ectory")
+	var form answer.Form
+	form.Flags()
+	flag.StringVar(&form.Folder, "svg", "", "write pictures into this `DIR`ectory")
 	study := flag.Bool("gauge", false, "the table is a gauge study")
 	wide := flag.Float64("tolerance", 0, "width of what is allowed, in the unit of the study")
 	flag.IntVar(&plan.Sample, "sample", 0, "parts that a sampling plan looks at")
@@ -51,32 +48,25 @@ func main() {
 	flag.IntVar(&plan.Lot, "lot", 0, "parts in the lot; 0: many")
 	flag.Parse()
 	b.Of, b.Greatest = "the vectors of the table", tolerance.Optional[tolerance.Length]{Value: greatest, Given: greatest > 0}
-	text, err := plates, error(nil)
+	carried := plates
 	if *study {
-		text = gauge
+		carried = gauge
 	}
-	if flag.NArg() > 0 {
-		text, err = os.ReadFile(flag.Arg(0))
-	}
+	files, err := answer.Files(carried)
 	switch {
 	case err != nil:
-	case plan.Sample > 0 && as == "json":
-		err = plan.JSON(os.Stdout)
 	case plan.Sample > 0:
-		err = plan.Text(os.Stdout)
+		err = form.Write(os.Stdout, plan)
 	case *study:
-		err = people(text, *wide, as, os.Stdout)
+		err = people(files[0], *wide, form, os.Stdout)
 	default:
-		err = parts(text, b, *unit, as, *svg, os.Stdout)
+		err = parts(files[0], b, *unit, form, os.Stdout)
 	}
-	if err != nil {
-		fmt.Fprintln(os.Stderr, "batch:", err)
-		os.Exit(2)
-	}
+	answer.End("batch", err)
 }
 
 // parts says what the parts of a table have in common.
-func parts(text []byte, b batch.Batch, name, as, svg string, out io.Writer) error {
+func parts(text []byte, b batch.Batch, name string, form answer.Form, out io.Writer) error {
 	unit, err := tolerance.ParseUnit(name)
 	if err != nil {
 		return err
@@ -88,33 +78,18 @@ func parts(text []byte, b batch.Batch, name, as, svg string, out io.Writer) erro
 	if err != nil {
 		return err
 	}
-	if svg != "" {
-		pictures, err := f.Pictures(unit)
-		for name, text := range pictures {
-			err = errors.Join(err, os.WriteFile(filepath.Join(svg, name+".svg"), text, 0o644))
-		}
-		if err != nil {
-			return err
-		}
+	if err := form.Draw(func() (map[string][]byte, error) { return f.Pictures(unit) }); err != nil {
+		return err
 	}
-	switch as {
-	case "markdown":
-		return f.Markdown(out, unit)
-	case "json":
-		return f.JSON(out, unit)
-	}
-	return f.Text(out, unit)
+	return form.Write(out, answer.In(unit, f))
 }
 
 // people splits a gauge study: by variance, and as it is done on paper.
-func people(text []byte, wide float64, as string, out io.Writer) error {
+func people(text []byte, wide float64, form answer.Form, out io.Writer) error {
 	g, err := batch.ReadStudy(bytes.NewReader(text))
 	if err != nil {
 		return err
 	}
 	g.Tolerance = wide
-	if as == "json" {
-		return g.JSON(out)
-	}
-	return g.Text(out)
+	return form.Write(out, g)
 }

@@ -25,6 +25,7 @@ import (
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/advise/bores"
+	"example.com/borestack/examples/internal/answer"
 	"example.com/borestack/tolerance"
 )
 
@@ -36,25 +37,18 @@ func main() {
 	flag.TextVar(&c.Clean, "clean", c.Clean, "least depth of a cut all round")
 	flag.TextVar(&c.Wall, "wall", c.Wall, "least wall of a sleeve")
 	name := flag.String("unit", "mm", "unit of the table: mm, in, um or thou")
-	var as string
-	flag.BoolFunc("markdown", "", func(string) error { as = "markdown"; return nil })
-	flag.BoolFunc("json", "", func(string) error { as = "json"; return nil })
+	var form answer.Form
+	form.Flags()
 	flag.Parse()
-	text, err := demonstration, error(nil)
-	if flag.NArg() > 0 {
-		text, err = os.ReadFile(flag.Arg(0))
-	}
+	files, err := answer.Files(demonstration)
 	if err == nil {
-		err = run(text, c, *name, as, os.Stdout)
+		err = run(files[0], c, *name, form, os.Stdout)
 	}
-	if err != nil {
-		fmt.Fprintln(os.Stderr, "bores:", err)
-		os.Exit(2)
-	}
+	answer.End("bores", err)
 }
 
 // run reads the table and writes what to do.
-func run(text []byte, c bores.Casting, name string, as string, out io.Writer) error {
+func run(text []byte, c bores.Casting, name string, form answer.Form, out io.Writer) error {
 	unit, err := tolerance.ParseUnit(name)
 	if err != nil {
 		return err
@@ -66,14 +60,7 @@ func run(text []byte, c bores.Casting, name string, as string, out io.Writer) er
 	if err != nil {
 		return err
 	}
-	write := l.Text
-	switch as {
-	case "markdown":
-		write = l.Markdown
-	case "json":
-		write = l.JSON
-	}
-	if err := write(out, unit); err != nil || l.Passes() {
+	if err := form.Write(out, answer.In(unit, l)); err != nil || l.Passes() {
 		return err
 	}
 	return errors.New("a bore cannot be brought into line within what the casting allows")

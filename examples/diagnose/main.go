@@ -14,15 +14,13 @@ import (
 	"bytes"
 	"context"
 	_ "embed"
-	"errors"
 	"flag"
-	"fmt"
 	"io"
 	"os"
-	"path/filepath"
 
 	"example.com/borestack/align/advise/diagnose"
 	"example.com/borestack/align/record"
+	"example.com/borestack/examples/internal/answer"
 	"example.com/borestack/tolerance"
 )
 
@@ -34,32 +32,20 @@ var sights []byte
 
 func main() {
 	var p diagnose.Process
-	var as string
-	flag.BoolFunc("markdown", "print Markdown", func(string) error { as = "markdown"; return nil })
-	flag.BoolFunc("json", "print JSON", func(string) error { as = "json"; return nil })
-	svg := flag.String("svg", "", "write pictures into this `DIR`ectory")
+	var form answer.Form
+	form.Flags()
+	flag.StringVar(&form.Folder, "svg", "", "write pictures into this `DIR`ectory")
 	flag.Float64Var(&p.Fault, "fault", 0, "how many times larger than the usual scatter a fault is; 0: 8")
 	flag.Parse()
-	files := [2][]byte{box, sights}
-	var err error
-	if flag.NArg() > 0 {
-		for i := range files {
-			if err == nil {
-				files[i], err = os.ReadFile(flag.Arg(i))
-			}
-		}
-	}
+	files, err := answer.Files(box, sights)
 	if err == nil {
-		err = run(files[0], files[1], p, as, *svg, os.Stdout)
+		err = run(files[0], files[1], p, form, os.Stdout)
 	}
-	if err != nil {
-		fmt.Fprintln(os.Stderr, "diagnose:", err)
-		os.Exit(2)
-	}
+	answer.End("diagnose", err)
 }
 
 // run explains the sights of a box.
-func run(text, table []byte, p diagnose.Process, as, svg string, out io.Writer) error {
+func run(text, table []byte, p diagnose.Process, form answer.Form, out io.Writer) error {
 	rec, err := record.Decode(bytes.NewReader(text))
 	if err != nil {
 		return err
@@ -80,20 +66,8 @@ func run(text, table []byte, p diagnose.Process, as, svg string, out io.Writer) 
 	if err != nil {
 		return err
 	}
-	if svg != "" {
-		pictures, err := f.Pictures(unit)
-		for name, text := range pictures {
-			err = errors.Join(err, os.WriteFile(filepath.Join(svg, name+".svg"), text, 0o644))
-		}
-		if err != nil {
-			return err
-		}
+	if err := form.Draw(func() (map[string][]byte, error) { return f.Pictures(unit) }); err != nil {
+		return err
 	}
-	switch as {
-	case "markdown":
-		return f.Markdown(out, unit)
-	case "json":
-		return f.JSON(out, unit)
-	}
-	return f.Text(out, unit)
+	return form.Write(out, answer.In(unit, f))
 }

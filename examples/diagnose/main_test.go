@@ -5,11 +5,12 @@ import (
 	"testing"
 
 	"example.com/borestack/align/advise/diagnose"
+	"example.com/borestack/examples/internal/answer"
 )
 
 func TestRun_demonstration(t *testing.T) {
 	var out strings.Builder
-	if err := run(box, sights, diagnose.Process{}, "", "", &out); err != nil {
+	if err := run(box, sights, diagnose.Process{}, answer.Form{}, &out); err != nil {
 		t.Fatal(err)
 	}
 	for _, want := range []string{"The likeliest first", "plate/main bearing out of place", "The measurement that would tell most", "none is shown to be the cause"} {
@@ -17,7 +18,7 @@ func TestRun_demonstration(t *testing.T) {
 			t.Errorf("%q is missing from\n%s", want, out.String())
 		}
 	}
-	if err := run(box, []byte("seen\n"), diagnose.Process{}, "", "", &out); err == nil {
+	if err := run(box, []byte("seen\n"), diagnose.Process{}, answer.Form{}, &out); err == nil {
 		t.Error("a table without columns was taken")
 	}
 }

@@ -23,6 +23,7 @@ import (
 	"example.com/borestack/align/advise"
 	"example.com/borestack/align/advise/pair"
 	"example.com/borestack/align/record"
+	"example.com/borestack/examples/internal/answer"
 	"example.com/borestack/tolerance"
 )
 
@@ -31,10 +32,10 @@ var demonstration []byte
 
 func main() {
 	var box pair.Box
-	var as, more string
+	var form answer.Form
+	var more string
 	flag.StringVar(&more, "more", "", "`FILE` of the same bins with parts that arrived since: their combinations alone are new")
-	flag.BoolFunc("markdown", "", func(string) error { as = "markdown"; return nil })
-	flag.BoolFunc("json", "", func(string) error { as = "json"; return nil })
+	form.Flags()
 	flag.Func("turn", "let `PART:HOLES[:redrill]` be turned by steps of its hole pattern", func(v string) error {
 		w, err := parseTurn(v)
 		box.Turns = append(box.Turns, w)
@@ -45,22 +46,15 @@ func main() {
 		return nil
 	})
 	flag.Parse()
-	text := demonstration
-	if flag.NArg() > 0 {
-		var err error
-		if text, err = os.ReadFile(flag.Arg(0)); err != nil {
-			fmt.Fprintln(os.Stderr, "pair:", err)
-			os.Exit(2)
-		}
+	files, err := answer.Files(demonstration)
+	if err == nil {
+		err = run(files[0], more, box, form, os.Stdout)
 	}
-	if err := run(text, more, box, as, os.Stdout); err != nil {
-		fmt.Fprintln(os.Stderr, "pair:", err)
-		os.Exit(2)
-	}
+	answer.End("pair", err)
 }
 
 // run pairs the bins of a record, and of one with more parts.
-func run(text []byte, more string, box pair.Box, as string, out io.Writer) error {
+func run(text []byte, more string, box pair.Box, form answer.Form, out io.Writer) error {
 	own, unit, err := decode(text)
 	if err != nil {
 		return err
@@ -82,13 +76,7 @@ func run(text []byte, more string, box pair.Box, as string, out io.Writer) error
 	if err != nil {
 		return err
 	}
-	switch as {
-	case "markdown":
-		return p.Markdown(out, unit)
-	case "json":
-		return p.JSON(out, unit)
-	}
-	return p.Text(out, unit)
+	return form.Write(out, answer.In(unit, p))
 }
 
 // decode is the box of a record, and the unit of its lengths.

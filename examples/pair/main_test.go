@@ -5,11 +5,12 @@ import (
 	"testing"
 
 	"example.com/borestack/align/advise/pair"
+	"example.com/borestack/examples/internal/answer"
 )
 
 func TestRun_demonstration(t *testing.T) {
 	var out strings.Builder
-	if err := run(demonstration, "", pair.Box{}, "", &out); err != nil {
+	if err := run(demonstration, "", pair.Box{}, answer.Form{}, &out); err != nil {
 		t.Fatal(err)
 	}
 	for _, want := range []string{"boxes that pass, the tightest first", "No other way builds more boxes", "left over"} {
@@ -17,7 +18,7 @@ func TestRun_demonstration(t *testing.T) {
 			t.Errorf("%q is missing from\n%s", want, out.String())
 		}
 	}
-	if err := run([]byte(`{"format": "borestack-record/1"}`), "", pair.Box{}, "", &out); err == nil {
+	if err := run([]byte(`{"format": "borestack-record/1"}`), "", pair.Box{}, answer.Form{}, &out); err == nil {
 		t.Error("an empty record was taken")
 	}
 }

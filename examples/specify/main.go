@@ -14,16 +14,15 @@ import (
 	"bytes"
 	"context"
 	_ "embed"
-	"errors"
 	"flag"
 	"fmt"
 	"io"
 	"os"
-	"path/filepath"
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/advise/specify"
 	"example.com/borestack/align/record"
+	"example.com/borestack/examples/internal/answer"
 	"example.com/borestack/tolerance"
 )
 
@@ -35,31 +34,25 @@ func main() {
 	yield := flag.Float64("yield", 0, "share of boxes that must hold every limit; 0: the worst case")
 	zones := flag.String("zones", "", "`FILE` of callouts to check")
 	list := flag.Bool("list", false, "print the names of the callouts that the record allows")
-	var as string
-	flag.BoolFunc("markdown", "print Markdown", func(string) error { as = "markdown"; return nil })
-	flag.BoolFunc("json", "print JSON", func(string) error { as = "json"; return nil })
-	svg := flag.String("svg", "", "write pictures into this `DIR`ectory")
+	var form answer.Form
+	form.Flags()
+	flag.StringVar(&form.Folder, "svg", "", "write pictures into this `DIR`ectory")
 	flag.IntVar(&a.Samples, "samples", 0, "boxes drawn for a yield; 0: 20,000")
 	flag.Parse()
 	a.Yield = tolerance.Optional[float64]{Value: *yield, Given: *yield > 0}
-	text, sizes, err := demonstration, []byte(nil), error(nil)
-	if flag.NArg() == 1 {
-		text, err = os.ReadFile(flag.Arg(0))
-	}
+	files, err := answer.Files(demonstration)
+	var sizes []byte
 	if err == nil && *zones != "" {
 		sizes, err = os.ReadFile(*zones)
 	}
 	if err == nil {
-		err = run(text, sizes, a, *list, as, *svg, os.Stdout)
+		err = run(files[0], sizes, a, *list, form, os.Stdout)
 	}
-	if err != nil {
-		fmt.Fprintln(os.Stderr, "specify:", err)
-		os.Exit(2)
-	}
+	answer.End("specify", err)
 }
 
 // run lists callouts, finds their sizes, or checks those of a file.
-func run(text, sizes []byte, a specify.Ask, list bool, as, svg string, out io.Writer) error {
+func run(text, sizes []byte, a specify.Ask, list bool, form answer.Form, out io.Writer) error {
 	rec, err := record.Decode(bytes.NewReader(text))
 	if err != nil {
 		return err
@@ -98,20 +91,8 @@ func run(text, sizes []byte, a specify.Ask, list bool, as, svg string, out io.Wr
 	if err != nil {
 		return err
 	}
-	if svg != "" {
-		pictures, err := r.Pictures(unit)
-		for name, text := range pictures {
-			err = errors.Join(err, os.WriteFile(filepath.Join(svg, name+".svg"), text, 0o644))
-		}
-		if err != nil {
-			return err
-		}
+	if err := form.Draw(func() (map[string][]byte, error) { return r.Pictures(unit) }); err != nil {
+		return err
 	}
-	switch as {
-	case "markdown":
-		return r.Markdown(out, unit)
-	case "json":
-		return r.JSON(out, unit)
-	}
-	return r.Text(out, unit)
+	return form.Write(out, answer.In(unit, r))
 }

@@ -164,6 +164,15 @@ func (g GaugeStudy) Text(out io.Writer) error {
 	return page.Text(out)
 }
 
+// Markdown writes the same as Markdown.
+func (g GaugeStudy) Markdown(out io.Writer) error {
+	page, err := g.page()
+	if err != nil {
+		return err
+	}
+	return page.Markdown(out)
+}
+
 // JSON writes the same for a program, in the format borestack-gauge/1.
 func (g GaugeStudy) JSON(out io.Writer) error {
 	page, err := g.page()
@@ -222,6 +231,15 @@ func (p SamplingPlan) Text(out io.Writer) error {
 		return err
 	}
 	return page.Text(out)
+}
+
+// Markdown writes the same as Markdown.
+func (p SamplingPlan) Markdown(out io.Writer) error {
+	page, err := p.page()
+	if err != nil {
+		return err
+	}
+	return page.Markdown(out)
 }
 
 // JSON writes the same for a program, in the format borestack-sampling/1.

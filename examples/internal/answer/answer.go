@@ -1,0 +1,104 @@
+// Package answer reads what a program is asked about and writes what it has found, as its user asks for
+// it: text, Markdown or JSON, and pictures into a folder.
+package answer
+
+import (
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+
+	"example.com/borestack/tolerance"
+)
+
+// Answer is what a program has found.
+type Answer interface {
+	Text(out io.Writer) error
+	Markdown(out io.Writer) error
+	JSON(out io.Writer) error
+}
+
+// Lengths is an answer that tells lengths in a unit.
+type Lengths interface {
+	Text(out io.Writer, unit tolerance.Unit) error
+	Markdown(out io.Writer, unit tolerance.Unit) error
+	JSON(out io.Writer, unit tolerance.Unit) error
+}
+
+// In is an answer with its lengths in a unit.
+func In(unit tolerance.Unit, a Lengths) Answer { return told{a, unit} }
+
+type told struct {
+	Lengths
+	unit tolerance.Unit
+}
+
+func (t told) Text(out io.Writer) error     { return t.Lengths.Text(out, t.unit) }
+func (t told) Markdown(out io.Writer) error { return t.Lengths.Markdown(out, t.unit) }
+func (t told) JSON(out io.Writer) error     { return t.Lengths.JSON(out, t.unit) }
+
+// Form is how an answer is wanted. The zero value is text, without pictures.
+type Form struct {
+	Markdown, JSON bool
+	Folder         string // for pictures; empty: none
+}
+
+// Flags adds the flags of a form to those of the program.
+func (f *Form) Flags() {
+	flag.BoolVar(&f.Markdown, "markdown", false, "print Markdown")
+	flag.BoolVar(&f.JSON, "json", false, "print JSON")
+}
+
+// Write writes an answer.
+func (f Form) Write(out io.Writer, a Answer) error {
+	switch {
+	case f.JSON && f.Markdown:
+		return errors.New("-json or -markdown, not both")
+	case f.JSON:
+		return a.JSON(out)
+	case f.Markdown:
+		return a.Markdown(out)
+	}
+	return a.Text(out)
+}
+
+// Draw writes pictures by their names, where a folder is named for them.
+func (f Form) Draw(pictures func() (map[string][]byte, error)) error {
+	if f.Folder == "" {
+		return nil
+	}
+	drawn, err := pictures()
+	for name, text := range drawn {
+		err = errors.Join(err, os.WriteFile(filepath.Join(f.Folder, name+".svg"), text, 0o644))
+	}
+	return err
+}
+
+// Files reads the files that the program was given, or takes what it carries where it was given none.
+func Files(carried ...[]byte) ([][]byte, error) {
+	switch flag.NArg() {
+	case 0:
+		return carried, nil
+	case len(carried):
+	default:
+		return nil, fmt.Errorf("%d files: want %d, or none for what the program carries", flag.NArg(), len(carried))
+	}
+	out := make([][]byte, len(carried))
+	var err error
+	for i := range out {
+		if out[i], err = os.ReadFile(flag.Arg(i)); err != nil {
+			return nil, err
+		}
+	}
+	return out, nil
+}
+
+// End ends a program: with what went wrong and status 2, where something did.
+func End(program string, err error) {
+	if err != nil {
+		fmt.Fprintf(os.Stderr, "%s: %v\n", program, err)
+		os.Exit(2)
+	}
+}
