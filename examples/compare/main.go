@@ -18,6 +18,7 @@ import (
 
 	"example.com/borestack/align/advise"
 	"example.com/borestack/align/record"
+	"example.com/borestack/examples/internal/answer"
 	"example.com/borestack/tolerance"
 )
 
@@ -28,18 +29,11 @@ func main() {
 	markdown := flag.Bool("markdown", false, "print Markdown")
 	audit := flag.Bool("audit", false, "add how sure the verdict is, and what it rests on")
 	flag.Parse()
-	text := demonstration
-	if flag.NArg() > 0 {
-		var err error
-		if text, err = os.ReadFile(flag.Arg(0)); err != nil {
-			fmt.Fprintln(os.Stderr, "compare:", err)
-			os.Exit(2)
-		}
+	files, err := answer.Files(demonstration)
+	if err == nil {
+		err = run(files[0], *markdown, *audit, os.Stdout)
 	}
-	if err := run(text, *markdown, *audit, os.Stdout); err != nil {
-		fmt.Fprintln(os.Stderr, "compare:", err)
-		os.Exit(2)
-	}
+	answer.End("compare", err)
 }
 
 // run compares the candidates of a record, all places together.

@@ -21,6 +21,7 @@ import (
 
 	"example.com/borestack/align/advise"
 	"example.com/borestack/align/record"
+	"example.com/borestack/examples/internal/answer"
 	"example.com/borestack/tolerance"
 )
 
@@ -34,18 +35,11 @@ What yours can do and has (skims, shims, bushes, least thicknesses) goes under "
 func main() {
 	markdown := flag.Bool("markdown", false, "print the sheets as Markdown")
 	flag.Parse()
-	text := demonstration
-	if flag.NArg() > 0 {
-		var err error
-		if text, err = os.ReadFile(flag.Arg(0)); err != nil {
-			fmt.Fprintln(os.Stderr, "correct:", err)
-			os.Exit(2)
-		}
+	files, err := answer.Files(demonstration)
+	if err == nil {
+		err = run(files[0], *markdown, os.Stdout)
 	}
-	if err := run(text, *markdown, os.Stdout); err != nil {
-		fmt.Fprintln(os.Stderr, "correct:", err)
-		os.Exit(2)
-	}
+	answer.End("correct", err)
 }
 
 // run prints the sheet of the simplest correction that passes, the ranked list of what the shop can do, and the sheet of the best if that is another.

@@ -15,12 +15,12 @@ import (
 	"context"
 	_ "embed"
 	"flag"
-	"fmt"
 	"io"
 	"os"
 
 	"example.com/borestack/align/advise"
 	"example.com/borestack/align/record"
+	"example.com/borestack/examples/internal/answer"
 	"example.com/borestack/tolerance"
 )
 
@@ -32,14 +32,6 @@ func main() {
 	table := flag.Bool("table", false, "print the blank as a table for a spreadsheet and nothing else")
 	markdown := flag.Bool("markdown", false, "print the sheet as Markdown")
 	flag.Parse()
-	text := demonstration
-	if flag.NArg() > 0 {
-		var err error
-		if text, err = os.ReadFile(flag.Arg(0)); err != nil {
-			fmt.Fprintln(os.Stderr, "measure:", err)
-			os.Exit(2)
-		}
-	}
 	form := sheetText
 	switch {
 	case *blank:
@@ -49,10 +41,11 @@ func main() {
 	case *markdown:
 		form = sheetMarkdown
 	}
-	if err := run(text, form, os.Stdout); err != nil {
-		fmt.Fprintln(os.Stderr, "measure:", err)
-		os.Exit(2)
+	files, err := answer.Files(demonstration)
+	if err == nil {
+		err = run(files[0], form, os.Stdout)
 	}
+	answer.End("measure", err)
 }
 
 // form is what is printed.

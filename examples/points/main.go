@@ -14,6 +14,7 @@ import (
 	"bytes"
 	_ "embed"
 	"encoding/csv"
+	"flag"
 	"fmt"
 	"io"
 	"os"
@@ -22,6 +23,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"example.com/borestack/align/form"
+	"example.com/borestack/examples/internal/answer"
 	"example.com/borestack/tolerance"
 )
 
@@ -42,17 +44,12 @@ var budget = tolerance.Budget{Sources: []tolerance.Source{
 }}
 
 func main() {
-	var err error
-	if len(os.Args) > 1 {
-		plate, err = os.ReadFile(os.Args[1])
-	}
+	flag.Parse()
+	files, err := answer.Files(plate)
 	if err == nil {
-		err = run(plate, os.Stdout)
+		err = run(files[0], os.Stdout)
 	}
-	if err != nil {
-		fmt.Fprintln(os.Stderr, "points:", err)
-		os.Exit(2)
-	}
+	answer.End("points", err)
 }
 
 // run says what a table of points comes to.
