@@ -2,9 +2,7 @@ package align
 
 import (
 	"fmt"
-	"maps"
 	"math"
-	"reflect"
 	"slices"
 	"strconv"
 	"strings"
@@ -32,91 +30,93 @@ const (
 
 // checker collects faults with their places.
 type checker struct {
-	faults []error
-	broken map[int]bool // parts with faults of their own
-	at     []byte       // path of the value that is looked at
-	shapes map[reflect.Type]*shape
+	faults  []error
+	at      []byte         // path of what is looked at
+	mounted []*mountedPart // the parts as mounted; nil: not looked at yet, or faulty
+	only    int            // the one part that has not been checked before; -1: none has
 }
 
-func (c *checker) add(class error, path, value, want string) {
+// add notes a fault below what is looked at.
+func (c *checker) add(class error, below, value, want string) {
 	if len(c.faults) < maxListed {
-		c.faults = append(c.faults, &fault.FieldError{Path: path, Value: value, Want: want, Err: class})
+		c.faults = append(c.faults, &fault.FieldError{Path: string(c.at) + below, Value: value, Want: want, Err: class})
 	}
 }
 
+// below looks at something below.
+func (c *checker) below(key string, look func()) {
+	before := len(c.at)
+	c.at = append(c.at, key...)
+	look()
+	c.at = c.at[:before]
+}
+
+// each looks at the n elements of a list below.
+func (c *checker) each(key string, n int, look func(i int)) {
+	before := len(c.at)
+	for i := range n {
+		c.at = strconv.AppendInt(append(append(c.at[:before], key...), '/'), int64(i), 10)
+		look(i)
+	}
+	c.at = c.at[:before]
+}
+
 // name checks one name, and that it is new.
-func (c *checker) name(path, name string, seen map[string]bool) {
+func (c *checker) name(below, name string, seen map[string]bool) {
 	switch {
 	case name == "" || strings.TrimSpace(name) != name || strings.Contains(name, "/"):
-		c.add(fault.ErrOutOfRange, path, strconv.Quote(name), "a name, not empty, without \"/\" or spaces at its ends")
+		c.add(fault.ErrOutOfRange, below, strconv.Quote(name), "a name, not empty, without \"/\" or spaces at its ends")
 	case seen[name]:
-		c.add(fault.ErrRepeated, path, strconv.Quote(name), "each name once")
+		c.add(fault.ErrRepeated, below, strconv.Quote(name), "each name once")
 	}
 	seen[name] = true
 }
 
-// nameSet holds the names of a list.
-func nameSet[T any](list []T, name func(*T) string) map[string]bool {
-	set := map[string]bool{}
-	for _, n := range namesOf(list, name) {
-		set[n] = true
-	}
-	return set
-}
-
 // known checks that a name is one of a kind.
-func (c *checker) known(path, kind, name string, known map[string]bool) bool {
-	if known[name] {
+func (c *checker) known(below, kind, name string, known []string) bool {
+	if slices.Contains(known, name) {
 		return true
 	}
 	want := "the name of a " + kind
-	if near, ok := tolerance.Nearest(name, slices.Sorted(maps.Keys(known))); ok {
+	if near, ok := tolerance.Nearest(name, slices.Sorted(slices.Values(known))); ok {
 		want = fmt.Sprintf("the name of a %s: perhaps %q", kind, near)
 	}
-	c.add(fault.ErrUnknownName, path, strconv.Quote(name), want)
+	c.add(fault.ErrUnknownName, below, strconv.Quote(name), want)
 	return false
 }
 
-func (c *checker) atMost(path string, n, most int) bool {
+func (c *checker) atMost(below string, n, most int) bool {
 	if n > most {
-		c.add(fault.ErrTooMany, path, strconv.Itoa(n), fmt.Sprintf("at most %d", most))
+		c.add(fault.ErrTooMany, below, strconv.Itoa(n), fmt.Sprintf("at most %d", most))
 	}
 	return n <= most
 }
 
 // warm checks that away from 20 °C a material is given.
-func (c *checker) warm(path string, t tolerance.Optional[tolerance.Celsius], material bool) {
+func (c *checker) warm(below string, t tolerance.Optional[tolerance.Celsius], material bool) {
 	if !t.Given {
 		return
 	}
 	v := float64(t.Value)
 	switch {
 	case math.IsNaN(v) || v < -273.15 || v > 2000:
-		c.add(fault.ErrOutOfRange, path, fmt.Sprint(v), "a temperature in °C from -273.15 to 2000")
+		c.add(fault.ErrOutOfRange, below, fmt.Sprint(v), "a temperature in °C from -273.15 to 2000")
 	case t.Value != tolerance.Reference && !material:
-		c.add(fault.ErrMissing, path, fmt.Sprintf("%v", v), "a material beside a temperature other than 20 °C")
+		c.add(fault.ErrMissing, below, fmt.Sprintf("%v", v), "a material beside a temperature other than 20 °C")
 	}
 }
 
-// wanted is what is wanted of a number: an interval, and how it is said. Of a length, only whether
-// it must be positive counts.
-type wanted struct {
-	low, high float64
-	open      [2]bool // an end is not within
-	positive  bool
-	says      string
+// oneOf counts how many of several ways are taken.
+func oneOf(ways ...bool) (n int) {
+	for _, w := range ways {
+		if w {
+			n++
+		}
+	}
+	return n
 }
 
-// shape is what is looked at in a structure.
-type shape struct {
-	optional bool // it is a value, and whether it is given
-	named    int  // its field "Name"; -1: none
-	fields   []shapeField
-}
-
-type shapeField struct {
-	index int
-	key   string // as in a path; empty: its fields are those of the structure
-	want  *wanted
-	most  int // of a list; 0: any number
+// escaped is a name as a JSON Pointer has it.
+func escaped(name string) string {
+	return strings.ReplaceAll(strings.ReplaceAll(name, "~", "~0"), "/", "~1")
 }

@@ -4,19 +4,23 @@ import "reflect"
 
 // Clone returns a deep copy: nothing that either holds is seen by the other.
 func (s Stack) Clone() Stack {
-	unshare(reflect.ValueOf(&s).Elem())
+	v := reflect.ValueOf(&s).Elem()
+	unshare(v, shapes[v.Type()])
 	return s
 }
 
 // unshare gives a value memory of its own for everything behind its pointers and slices.
-func unshare(v reflect.Value) {
-	switch v.Kind() {
+func unshare(v reflect.Value, s *shape) {
+	if !s.shares {
+		return
+	}
+	switch s.kind {
 	case reflect.Pointer:
 		if !v.IsNil() {
 			own := reflect.New(v.Type().Elem())
 			own.Elem().Set(v.Elem())
 			v.Set(own)
-			unshare(own.Elem())
+			unshare(own.Elem(), s.elem)
 		}
 	case reflect.Slice:
 		if v.IsNil() {
@@ -25,12 +29,41 @@ func unshare(v reflect.Value) {
 		own := reflect.MakeSlice(v.Type(), v.Len(), v.Len())
 		reflect.Copy(own, v)
 		v.Set(own)
-		for i := 0; i < v.Len() && v.Type().Elem().Kind() != reflect.Float64; i++ {
-			unshare(v.Index(i))
+		if lists := s.elem; lists.kind == reflect.Slice && !lists.elem.shares {
+			unshareLists(v)
+			return
+		}
+		for i := 0; i < v.Len() && s.elem.shares; i++ {
+			unshare(v.Index(i), s.elem)
+		}
+	case reflect.Array:
+		for i := range v.Len() {
+			unshare(v.Index(i), s.elem)
 		}
 	case reflect.Struct:
-		for i := range v.NumField() {
-			unshare(v.Field(i))
+		for i := range s.fields {
+			unshare(v.Field(s.fields[i].index), s.fields[i].shape)
 		}
+	}
+}
+
+// unshareLists gives lists of plain values, such as the readings of each station, one memory of
+// their own.
+func unshareLists(lists reflect.Value) {
+	n := 0
+	for i := range lists.Len() {
+		n += lists.Index(i).Len()
+	}
+	all := reflect.MakeSlice(lists.Type().Elem(), n, n)
+	for i, at := 0, 0; i < lists.Len(); i++ {
+		list := lists.Index(i)
+		if list.IsNil() {
+			continue
+		}
+		to := at + list.Len()
+		own := all.Slice3(at, to, to)
+		reflect.Copy(own, list)
+		list.Set(own)
+		at = to
 	}
 }

@@ -112,22 +112,27 @@ func (n Number) in(s *Stack, at map[uintptr]int) (index int, wrong *fault.FieldE
 // numbers that are not given are none.
 func numbersOf(s *Stack) []reflect.Value { return numbersIn(reflect.ValueOf(s).Elem(), nil) }
 
+// numbersIn appends the numbers of what a stack or a mounted part is made of.
 func numbersIn(v reflect.Value, list []reflect.Value) []reflect.Value {
-	switch v.Kind() {
+	return numbersAlong(v, shapeOf(v.Type(), shapes), list)
+}
+
+func numbersAlong(v reflect.Value, s *shape, list []reflect.Value) []reflect.Value {
+	switch s.kind {
 	case reflect.Pointer:
 		if !v.IsNil() {
-			list = numbersIn(v.Elem(), list)
+			list = numbersAlong(v.Elem(), s.elem, list)
 		}
 	case reflect.Struct:
-		if v.NumField() == 2 && v.Field(1).Kind() == reflect.Bool && v.Type().Field(1).Name == "Given" && !v.Field(1).Bool() {
-			return list // a tolerance.Optional
+		if s.optional && !v.Field(1).Bool() {
+			return list
 		}
-		for i := range v.NumField() {
-			list = numbersIn(v.Field(i), list)
+		for i := range s.fields {
+			list = numbersAlong(v.Field(s.fields[i].index), s.fields[i].shape, list)
 		}
 	case reflect.Slice, reflect.Array:
 		for i := range v.Len() {
-			list = numbersIn(v.Index(i), list)
+			list = numbersAlong(v.Index(i), s.elem, list)
 		}
 	case reflect.Float64:
 		list = append(list, v)

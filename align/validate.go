@@ -3,7 +3,6 @@ package align
 import (
 	"errors"
 	"fmt"
-	"reflect"
 	"slices"
 	"strconv"
 	"strings"
@@ -14,53 +13,62 @@ import (
 // Validate reports every fault of the stack, joined, in its order: each is a [fault.FieldError]
 // whose path is a JSON Pointer into the record of the same layout. It does not judge whether the
 // machine is any good.
-func (s Stack) Validate() error { return errors.Join(s.faults(map[reflect.Type]*shape{})...) }
+func (s Stack) Validate() error {
+	c := &checker{mounted: make([]*mountedPart, len(s.Parts)), only: -1}
+	c.stack(&s)
+	return errors.Join(c.faults...)
+}
 
-// faults lists the faults of the stack; shapes are kept from one check to the next.
-func (s Stack) faults(shapes map[reflect.Type]*shape) []error {
-	c := &checker{broken: map[int]bool{}, shapes: shapes}
+// stack checks a stack, or what another part in one place may break.
+func (c *checker) stack(s *Stack) {
 	if len(s.Parts) == 0 {
 		c.add(fault.ErrMissing, "/parts", "a list of 0", "at least one part")
-		return c.faults
+		return
 	}
 	fits := c.atMost("/parts", len(s.Parts), maxParts) && c.atMost("/shafts", len(s.Shafts), maxShafts) &&
 		c.atMost("/pockets", len(s.Pockets), maxPockets) && c.atMost("/chains", len(s.Chains), maxChains) &&
-		c.atMost("/states", len(s.States), maxStates) && c.atMost("/references", len(s.References), maxSupports) && c.atMost("/meshes", len(s.Meshes), maxChains) && c.pairs(&s)
+		c.atMost("/states", len(s.States), maxStates) && c.atMost("/references", len(s.References), maxSupports) && c.atMost("/meshes", len(s.Meshes), maxChains) && c.pairs(s)
 	if !fits {
-		return c.faults
+		return
 	}
 	seen := map[string]bool{}
-	for i := range s.Parts {
-		at := fmt.Sprintf("/parts/%d", i)
-		c.name(at+"/name", s.Parts[i].Name, seen)
+	c.each("/parts", len(s.Parts), func(i int) {
+		if c.only >= 0 && i != c.only {
+			return
+		}
+		c.name("/name", s.Parts[i].Name, seen)
 		before := len(c.faults)
-		c.part(at, &s.Parts[i])
-		c.broken[i] = len(c.faults) > before
-	}
+		m := c.part(&s.Parts[i])
+		if len(c.faults) == before {
+			c.mounted[i] = m
+		}
+	})
 	if len(s.Joints) != len(s.Parts)-1 {
 		c.add(fault.ErrConflict, "/joints", fmt.Sprintf("a list of %d", len(s.Joints)), fmt.Sprintf("%d joints for %d parts", len(s.Parts)-1, len(s.Parts)))
 	} else {
 		names := map[string]bool{}
-		for i := range s.Joints {
-			at := fmt.Sprintf("/joints/%d", i)
-			if name := s.JointName(i); names[name] {
-				c.add(fault.ErrRepeated, at+"/name", strconv.Quote(name), "each name once")
-			} else if s.Joints[i].Name != "" {
-				c.name(at+"/name", name, map[string]bool{})
+		c.each("/joints", len(s.Joints), func(i int) {
+			if c.only >= 0 && i != c.only && i+1 != c.only {
+				return
 			}
-			names[s.JointName(i)] = true
-			c.joint(at, &s, i)
-		}
+			name := s.JointName(i)
+			if names[name] {
+				c.add(fault.ErrRepeated, "/name", strconv.Quote(name), "each name once")
+			} else if s.Joints[i].Name != "" {
+				c.name("/name", name, map[string]bool{})
+			}
+			names[name] = true
+			c.joint(s, i)
+		})
 	}
 	bores := boreNames(s.Parts)
-	c.shafts(&s, bores)
-	c.work(&s)
-	c.references(&s, bores)
-	c.meshes(&s, bores)
-	c.chains(&s)
-	c.candidates(&s)
-	c.states(&s)
-	return c.faults
+	c.shafts(s, bores)
+	c.work(s)
+	c.references(s, bores)
+	c.meshes(s, bores)
+	c.chains(s)
+	c.candidates(s)
+	c.states(s)
 }
 
 // pairs refuses joints on more measured points than can be paired in a second or two.
@@ -87,15 +95,16 @@ func (c *checker) pairs(s *Stack) bool {
 	return true
 }
 
-func boreNames(parts []Part) map[string]bool {
-	bores := map[string]bool{}
+func boreNames(parts []Part) (names []string) {
 	for i := range parts {
-		for _, b := range parts[i].Bores {
-			bores[parts[i].Name+"/"+b.Name] = true
+		for k := range parts[i].Bores {
+			names = append(names, parts[i].Name+"/"+parts[i].Bores[k].Name)
 		}
 	}
-	return bores
+	return names
 }
+
+func partName(p *Part) string { return p.Name }
 
 // candidates checks each candidate by putting it in its place.
 func (c *checker) candidates(s *Stack) {
@@ -103,10 +112,10 @@ func (c *checker) candidates(s *Stack) {
 	places := map[string]bool{}
 	details := s.details()
 	for _, q := range s.Candidates {
-		at := "/candidates" + "/" + strings.ReplaceAll(strings.ReplaceAll(q.Place, "~", "~0"), "/", "~1")
+		at := "/candidates/" + escaped(q.Place)
 		i := slices.IndexFunc(s.Parts, func(p Part) bool { return p.Name == q.Place })
 		if i < 0 {
-			c.known(at, "part", q.Place, nameSet(s.Parts, func(p *Part) string { return p.Name }))
+			c.known(at, "part", q.Place, namesOf(s.Parts, partName))
 			continue
 		}
 		if places[q.Place] {
@@ -121,37 +130,41 @@ func (c *checker) candidates(s *Stack) {
 			c.add(fault.ErrTooMany, at, strconv.Itoa(total), fmt.Sprintf("at most %d candidates beside the %d readings and points of this record", maxTried/details, details))
 			return
 		}
-		if len(c.faults) > 0 {
-			// what a candidate lacks in its place can be told only when the rest is right
-			names := map[string]bool{}
-			for n := range q.Parts {
-				c.name(fmt.Sprintf("%s/%d/name", at, n), q.Parts[n].Name, names)
-				c.part(fmt.Sprintf("%s/%d", at, n), &q.Parts[n])
-			}
-			continue
-		}
+		// what a candidate lacks in its place can be told only when the rest is right
+		alone := len(c.faults) > 0
 		names := map[string]bool{}
-		for n := range q.Parts {
-			if len(c.faults) >= maxListed {
-				return
+		c.each(at, len(q.Parts), func(n int) {
+			switch {
+			case !alone && len(c.faults) >= maxListed:
+			case alone:
+				c.name("/name", q.Parts[n].Name, names)
+				c.part(&q.Parts[n])
+			default:
+				c.name("/name", q.Parts[n].Name, names)
+				c.inPlace(s, i, q.Parts[n])
 			}
-			to := fmt.Sprintf("%s/%d", at, n)
-			c.name(to+"/name", q.Parts[n].Name, names)
-			for _, err := range s.withPart(i, q.Parts[n]).faults(c.shapes) {
-				// the candidate's own faults at its own place; what it breaks elsewhere, at the
-				// candidate
-				var own *fault.FieldError
-				errors.As(err, &own) // as add makes them all
-				f := *own
-				if rest, own := strings.CutPrefix(f.Path, fmt.Sprintf("/parts/%d/", i)); own {
-					f.Path = to + "/" + rest
-				} else {
-					f.Want += fmt.Sprintf(" (with this candidate, at %s)", f.Path)
-					f.Path = to
-				}
-				c.faults = append(c.faults, &f)
-			}
+		})
+	}
+}
+
+// inPlace checks a candidate in place i of a stack without faults: its own faults at its own place,
+// what it breaks elsewhere at the candidate.
+func (c *checker) inPlace(s *Stack, i int, candidate Part) {
+	with := s.withPart(i, candidate)
+	in := checker{mounted: slices.Clone(c.mounted), only: i}
+	in.mounted[i] = nil
+	in.stack(&with)
+	for _, err := range in.faults {
+		var own *fault.FieldError
+		errors.As(err, &own) // as add makes them all
+		f := *own
+		if rest, own := strings.CutPrefix(f.Path, fmt.Sprintf("/parts/%d/", i)); own {
+			f.Path = string(c.at) + "/" + rest
+		} else {
+			f.Want += fmt.Sprintf(" (with this candidate, at %s)", f.Path)
+			f.Path = string(c.at)
 		}
+		c.faults = append(c.faults, &f)
 	}
 }
 

@@ -11,53 +11,57 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-func (c *checker) part(at string, p *Part) {
+// part checks a part, and returns it as mounted where nothing was wrong so far.
+func (c *checker) part(p *Part) *mountedPart {
 	before := len(c.faults)
-	c.warm(at+"/temperature", p.Temperature, p.Material.Given)
-	c.warm(at+"/measured_at", p.MeasuredAt, p.Material.Given)
-	if !c.values(at, p) {
-		return
+	c.warm("/temperature", p.Temperature, p.Material.Given)
+	c.warm("/measured_at", p.MeasuredAt, p.Material.Given)
+	if !c.values(p) {
+		return nil
 	}
-	c.face(at+"/front", p.Front, p, false)
-	c.face(at+"/rear", p.Rear, p, true)
-	for i := range p.Bores {
+	c.below("/front", func() { c.face(p.Front, p, false) })
+	c.below("/rear", func() { c.face(p.Rear, p, true) })
+	c.each("/bores", len(p.Bores), func(i int) {
 		b := &p.Bores[i]
-		q := fmt.Sprintf("%s/bores/%d", at, i)
-		if b.Sweep != nil {
-			if b.Centre.X != 0 || b.Centre.Y != 0 {
-				c.add(fault.ErrConflict, q+"/centre", fmt.Sprintf("[%v, %v]", b.Centre.X, b.Centre.Y), "a centre across the line or a sweep, not both")
-			}
-			c.sweep(q+"/sweep", b.Sweep, p, false)
-			c.sweptCircle(q+"/sweep/about", p, i)
+		if b.Sweep == nil {
+			return
 		}
+		if b.Centre.X != 0 || b.Centre.Y != 0 {
+			c.add(fault.ErrConflict, "/centre", fmt.Sprintf("[%v, %v]", b.Centre.X, b.Centre.Y), "a centre across the line or a sweep, not both")
+		}
+		c.below("/sweep", func() { c.sweep(b.Sweep, p, false) })
+		c.sweptCircle("/sweep/about", p, i)
+	})
+	if len(c.faults) > before {
+		return nil
 	}
-	if len(c.faults) == before {
-		c.planes(at, p)
-	}
+	m := newMountedPart(p)
+	m.mount(p)
+	c.planes(p, &m)
+	return &m
 }
 
 // planes refuses a face whose points or readings make a plane steeper than a slope may be stated,
 // and a part that is thinner than nothing: at its z axis the rear face must lie behind the front
-// face.
-func (c *checker) planes(at string, p *Part) {
-	l := p.Located()
+// face. Neither temperature nor how it is turned changes that.
+func (c *checker) planes(p *Part, m *mountedPart) {
 	before := len(c.faults)
-	for side, plane := range [2]LocatedFace{l.Front, l.Rear} {
-		f, to := [2]*Face{p.Front, p.Rear}[side], at+[2]string{"/front", "/rear"}[side]
+	for side, f := range [2]*Face{p.Front, p.Rear} {
 		if f == nil || f.measured() == "" {
 			continue
 		}
-		if rise := math.Hypot(plane.Slope.X, plane.Slope.Y); !(rise <= steepest) {
-			c.add(fault.ErrOutOfRange, to+f.measured(), fmt.Sprintf("%.3g", rise), fmt.Sprintf("a face that rises by at most %v times the distance across it", steepest))
+		if rise := math.Hypot(m.faces[side].p.SX, m.faces[side].p.SY); !(rise <= steepest) {
+			c.add(fault.ErrOutOfRange, [2]string{"/front", "/rear"}[side]+f.measured(), fmt.Sprintf("%.3g", rise), fmt.Sprintf("a face that rises by at most %v times the distance across it", steepest))
 		}
 	}
-	if len(c.faults) > before || p.Front == nil || p.Rear == nil || l.Rear.Z > l.Front.Z {
+	if len(c.faults) > before || p.Front == nil || p.Rear == nil || m.rear.p.Z > m.front.p.Z {
 		return
 	}
+	l := p.Located()
 	want := fmt.Sprintf("a rear face behind the front face: more than %v at the part's z axis", l.Front.Z)
-	to := at + "/rear/z"
+	to := "/rear/z"
 	if p.Rear.Sweep == nil && p.Rear.measured() != "" { // a sweep gives the slope alone
-		to = at + "/rear" + p.Rear.measured()
+		to = "/rear" + p.Rear.measured()
 		want += fmt.Sprintf(", where these give %v", l.Rear.Z)
 	}
 	c.add(fault.ErrConflict, to, l.Rear.Z.String(), want)
@@ -77,63 +81,57 @@ func (f *Face) measured() string {
 }
 
 // sweptCircle refuses bores swept about each other in a circle.
-func (c *checker) sweptCircle(path string, p *Part, i int) {
+func (c *checker) sweptCircle(below string, p *Part, i int) {
 	at := i
 	for range p.Bores {
 		s := p.Bores[at].Sweep
 		if s == nil || s.About == "" {
 			return
 		}
-		_, name, _ := strings.Cut(s.About, "/")
-		next := -1
-		for k := range p.Bores {
-			if p.Bores[k].Name == name {
-				next = k
-			}
-		}
-		if next < 0 {
+		if at = p.boreOf(s.About); at < 0 {
 			return
 		}
-		if at = next; at == i {
-			c.add(fault.ErrConflict, path, strconv.Quote(p.Bores[i].Sweep.About), "a bore that is not itself swept about this one")
+		if at == i {
+			c.add(fault.ErrConflict, below, strconv.Quote(p.Bores[i].Sweep.About), "a bore that is not itself swept about this one")
 			return
 		}
 	}
 }
 
-func (c *checker) face(at string, f *Face, p *Part, rear bool) {
+// boreOf finds the bore of the part that "part/bore" names; -1: none.
+func (p *Part) boreOf(name string) int {
+	_, bore, _ := strings.Cut(name, "/")
+	return slices.IndexFunc(p.Bores, func(b Bore) bool { return b.Name == bore })
+}
+
+func (c *checker) face(f *Face, p *Part, rear bool) {
 	if f == nil {
 		return
 	}
-	ways := 0
-	for _, w := range []bool{len(f.Points) > 0, f.Thickness != nil, f.Sweep != nil} {
-		if w {
-			ways++
-		}
-	}
+	ways := oneOf(len(f.Points) > 0, f.Thickness != nil, f.Sweep != nil)
 	if ways > 1 {
-		c.add(fault.ErrConflict, at, "several", "one of points, thickness and sweep")
+		c.add(fault.ErrConflict, "", "several", "one of points, thickness and sweep")
 	}
 	if ways == 1 && (f.Slope != Slope{}) {
-		c.add(fault.ErrConflict, at+"/slope", fmt.Sprintf("[%v, %v]", f.Slope.X, f.Slope.Y), "no slope beside points, thickness or a sweep, which give it")
+		c.add(fault.ErrConflict, "/slope", fmt.Sprintf("[%v, %v]", f.Slope.X, f.Slope.Y), "no slope beside points, thickness or a sweep, which give it")
 	}
 	if f.Sweep == nil && ways == 1 && f.Z != 0 {
-		c.add(fault.ErrConflict, at+"/z", f.Z.String(), "no z beside points or thickness, which give it")
+		c.add(fault.ErrConflict, "/z", f.Z.String(), "no z beside points or thickness, which give it")
 	}
 	if n := len(f.Points); n > 0 && (n < 3 || collinear(f.Points)) {
-		c.add(fault.ErrOutOfRange, at+"/points", fmt.Sprintf("a list of %d", n), "at least three points that are not on one line")
+		c.add(fault.ErrOutOfRange, "/points", fmt.Sprintf("a list of %d", n), "at least three points that are not on one line")
 	}
 	if t := f.Thickness; t != nil {
-		c.thickness(at, t, p, rear)
+		c.below("/thickness", func() { c.thickness(t, p, rear) })
 	}
 	if f.Sweep != nil {
-		c.sweep(at+"/sweep", f.Sweep, p, true)
+		c.below("/sweep", func() { c.sweep(f.Sweep, p, true) })
 	}
 	if q := f.Pilot; q != nil && q.Sweep != nil {
 		if (q.Centre != Vec2{}) {
-			c.add(fault.ErrConflict, at+"/pilot/centre", fmt.Sprintf("[%v, %v]", q.Centre.X, q.Centre.Y), "a centre or a sweep, not both")
+			c.add(fault.ErrConflict, "/pilot/centre", fmt.Sprintf("[%v, %v]", q.Centre.X, q.Centre.Y), "a centre or a sweep, not both")
 		}
-		c.sweep(at+"/pilot/sweep", q.Sweep, p, false)
+		c.below("/pilot/sweep", func() { c.sweep(q.Sweep, p, false) })
 	}
 }
 
@@ -156,56 +154,53 @@ func collinear(pts []Vec3) bool {
 	return !(xx*yy-xy*xy > collinearShare*collinearShare*(xx+yy)*(xx+yy))
 }
 
-func (c *checker) thickness(at string, t *Thickness, p *Part, rear bool) {
-	c.readings(at+"/thickness", &t.Readings)
+func (c *checker) thickness(t *Thickness, p *Part, rear bool) {
+	c.readings(&t.Readings)
 	if !rear {
-		c.add(fault.ErrConflict, at+"/thickness", "on a front face", "thickness on the rear face: the front face is its datum")
+		c.add(fault.ErrConflict, "", "on a front face", "thickness on the rear face: the front face is its datum")
 		return
 	}
 	if f := p.Front; f != nil && (f.Z != 0 || f.Slope != Slope{} || len(f.Points) > 0 || f.Thickness != nil || f.Sweep != nil) {
-		c.add(fault.ErrConflict, at+"/thickness", "beside a front face with a plane of its own", "a front face at z = 0 without slope: thickness readings make it the datum")
+		c.add(fault.ErrConflict, "", "beside a front face with a plane of its own", "a front face at z = 0 without slope: thickness readings make it the datum")
 	}
 }
 
-func (c *checker) sweep(at string, s *Sweep, p *Part, onFace bool) {
-	c.readings(at, &s.Readings)
+func (c *checker) sweep(s *Sweep, p *Part, onFace bool) {
+	c.readings(&s.Readings)
 	switch {
 	case onFace:
-		c.positive(at+"/radius", s.Radius)
+		c.positive("/radius", s.Radius)
 		if s.Droop != 0 {
-			c.add(fault.ErrConflict, at+"/droop", s.Droop.String(), "no droop on a face: it belongs to bores and spigots")
+			c.add(fault.ErrConflict, "/droop", s.Droop.String(), "no droop on a face: it belongs to bores and spigots")
 		}
 		if s.Lift != 0 {
-			c.add(fault.ErrConflict, at+"/lift", s.Lift.String(), "no lift on a face: it belongs to bores and spigots")
+			c.add(fault.ErrConflict, "/lift", s.Lift.String(), "no lift on a face: it belongs to bores and spigots")
 		}
 	case s.Radius != 0:
-		c.add(fault.ErrConflict, at+"/radius", s.Radius.String(), "no radius: it belongs to face sweeps")
+		c.add(fault.ErrConflict, "/radius", s.Radius.String(), "no radius: it belongs to face sweeps")
 	}
-	if s.About == "" {
-		return
+	if s.About != "" && !(p.boreOf(s.About) >= 0 && strings.HasPrefix(s.About, p.Name+"/")) {
+		c.known("/about", "bore of the same part", s.About, boreNames([]Part{*p}))
 	}
-	c.known(at+"/about", "bore of the same part", s.About, nameSet(p.Bores, func(b *Bore) string { return p.Name + "/" + b.Name }))
 }
 
-func (c *checker) readings(at string, r *Readings) {
+func (c *checker) readings(r *Readings) {
 	if r.At != nil && len(r.At) != len(r.Values) {
-		c.add(fault.ErrConflict, at+"/at", fmt.Sprintf("a list of %d", len(r.At)), fmt.Sprintf("as many angles as readings: %d", len(r.Values)))
+		c.add(fault.ErrConflict, "/at", fmt.Sprintf("a list of %d", len(r.At)), fmt.Sprintf("as many angles as readings: %d", len(r.Values)))
 		return
 	}
 	if r.At != nil && r.First != 0 {
-		c.add(fault.ErrConflict, at+"/first", r.First.String(), "first or at, not both")
+		c.add(fault.ErrConflict, "/first", r.First.String(), "first or at, not both")
 	}
 	if r.Closing.Given && (len(r.Values) == 0 || len(r.Values[0]) == 0) {
-		c.add(fault.ErrConflict, at+"/closing", r.Closing.Value.String(), "a first station that was read")
+		c.add(fault.ErrConflict, "/closing", r.Closing.Value.String(), "a first station that was read")
 	}
-	theta, _ := r.stations(nil, nil)
-	turn := func(a float64) float64 { return float64(tolerance.Angle(a).Normalized()) }
-	distinct := 0
-	order := make([]float64, len(theta))
-	for i, a := range theta {
-		order[i] = turn(a)
+	order, _ := r.stations(nil, nil)
+	for i, a := range order {
+		order[i] = float64(tolerance.Angle(a).Normalized())
 	}
 	slices.Sort(order)
+	distinct := 0
 	const same = 1e-9 // rad
 	for i, a := range order {
 		if i == 0 || a-order[i-1] > same {
@@ -216,9 +211,9 @@ func (c *checker) readings(at string, r *Readings) {
 		distinct--
 	}
 	switch {
-	case distinct < len(theta):
-		c.add(fault.ErrRepeated, at+"/at", fmt.Sprintf("%d stations at %d angles", len(theta), distinct), "each station once; repeats as a list in readings")
+	case distinct < len(order):
+		c.add(fault.ErrRepeated, "/at", fmt.Sprintf("%d stations at %d angles", len(order), distinct), "each station once; repeats as a list in readings")
 	case distinct < 3:
-		c.add(fault.ErrOutOfRange, at+"/readings", fmt.Sprintf("%d stations read", distinct), "at least three stations")
+		c.add(fault.ErrOutOfRange, "/readings", fmt.Sprintf("%d stations read", distinct), "at least three stations")
 	}
 }

@@ -2,10 +2,9 @@ package align
 
 import (
 	"fmt"
-	"maps"
 	"math"
+	"slices"
 	"strconv"
-	"strings"
 
 	"example.com/borestack/align/internal/tol"
 	"example.com/borestack/fault"
@@ -59,215 +58,206 @@ func (c *checker) work(s *Stack) {
 	}
 }
 
-func (c *checker) shafts(s *Stack, bores map[string]bool) {
+func (c *checker) shafts(s *Stack, bores []string) {
 	names := map[string]bool{}
 	carried := map[string]string{}
 	total := 0
 	count := map[string]int{}
-	for i := range s.Shafts {
+	c.each("/shafts", len(s.Shafts), func(i int) {
 		sh := &s.Shafts[i]
-		at := fmt.Sprintf("/shafts/%d", i)
-		c.name(at+"/name", sh.Name, names)
-		c.warm(at+"/temperature", sh.Temperature, sh.Material.Given)
+		if total > maxSupports {
+			return
+		}
+		c.name("/name", sh.Name, names)
+		c.warm("/temperature", sh.Temperature, sh.Material.Given)
 		if total += len(sh.Supports); total > maxSupports {
-			c.add(fault.ErrTooMany, at+"/supports", strconv.Itoa(total), fmt.Sprintf("at most %d supports in all", maxSupports))
+			c.add(fault.ErrTooMany, "/supports", strconv.Itoa(total), fmt.Sprintf("at most %d supports in all", maxSupports))
 			return
 		}
 		count[sh.Name] += len(sh.Supports)
-		if !c.values(at, sh) {
-			continue
+		if !c.values(sh) {
+			return
 		}
-		for k := range sh.Supports {
-			c.support(fmt.Sprintf("%s/supports/%d", at, k), &sh.Supports[k], sh.Name, bores, carried)
-		}
-		c.sections(at, sh)
+		c.each("/supports", len(sh.Supports), func(k int) { c.support(&sh.Supports[k], sh.Name, bores, carried) })
+		c.sections(sh)
 		if len(sh.Sections) == 0 && (len(sh.Loads) > 0 || sh.Density.Given) {
-			c.add(fault.ErrMissing, at+"/sections", "", "sections: only a shaft with sections carries loads")
+			c.add(fault.ErrMissing, "/sections", "", "sections: only a shaft with sections carries loads")
 		}
+	})
+	if total > maxSupports {
+		return
 	}
-	pockets := map[string]bool{}
-	for i, p := range s.Pockets {
-		at := fmt.Sprintf("/pockets/%d", i)
-		c.name(at+"/name", p.Name, pockets)
-		for k, n := range p.Between {
-			if c.known(fmt.Sprintf("%s/between/%d", at, k), "shaft", n, names) {
-				count[n]++
+	shafts, pockets := namesOf(s.Shafts, shaftName), map[string]bool{}
+	c.each("/pockets", len(s.Pockets), func(i int) {
+		p := &s.Pockets[i]
+		c.name("/name", p.Name, pockets)
+		c.each("/between", len(p.Between), func(k int) {
+			if c.known("", "shaft", p.Between[k], shafts) {
+				count[p.Between[k]]++
 			}
-		}
+		})
 		if p.Between[0] == p.Between[1] {
-			c.add(fault.ErrConflict, at+"/between", strconv.Quote(p.Between[0])+" twice", "two different shafts")
+			c.add(fault.ErrConflict, "/between", strconv.Quote(p.Between[0])+" twice", "two different shafts")
 		}
-		c.values(at, &p)
-	}
-	for i := range s.Shafts {
+		c.values(p)
+	})
+	c.each("/shafts", len(s.Shafts), func(i int) {
 		if n := count[s.Shafts[i].Name]; n < 2 {
-			c.add(fault.ErrMissing, fmt.Sprintf("/shafts/%d/supports", i), fmt.Sprintf("%d supports or pockets", n), "at least two supports or pockets")
+			c.add(fault.ErrMissing, "/supports", fmt.Sprintf("%d supports or pockets", n), "at least two supports or pockets")
 		}
-	}
+	})
 }
 
-func (c *checker) support(at string, p *Support, shaft string, bores map[string]bool, carried map[string]string) {
-	c.known(at+"/bore", "bore, \"part/bore\"", p.Bore, bores)
+func shaftName(s *Shaft) string { return s.Name }
+
+func (c *checker) support(p *Support, shaft string, bores []string, carried map[string]string) {
+	c.known("/bore", aBore, p.Bore, bores)
 	if other, twice := carried[p.Bore]; twice {
-		c.add(fault.ErrRepeated, at+"/bore", strconv.Quote(p.Bore), "one shaft in a bore: it already carries "+strconv.Quote(other))
+		c.add(fault.ErrRepeated, "/bore", strconv.Quote(p.Bore), "one shaft in a bore: it already carries "+strconv.Quote(other))
 	}
 	carried[p.Bore] = shaft
 	switch {
 	case p.Kind == Bush && p.Width == 0:
-		c.add(fault.ErrMissing, at+"/width", "", "a width: a bush binds at its mouths")
+		c.add(fault.ErrMissing, "/width", "", "a width: a bush binds at its mouths")
 	case p.Kind == Bush:
-		c.positive(at+"/width", p.Width)
+		c.positive("/width", p.Width)
 	case p.Width != 0:
-		c.add(fault.ErrConflict, at+"/width", p.Width.String(), "no width on a bearing, or kind \"bush\"")
+		c.add(fault.ErrConflict, "/width", p.Width.String(), "no width on a bearing, or kind \"bush\"")
 	}
 }
+
+// Kinds of names, as faults call them.
+const (
+	aBore = "bore, \"part/bore\""
+	aFace = "face, \"part/front\" or \"part/rear\""
+)
 
 // sections checks an elastic shaft.
-func (c *checker) sections(at string, sh *Shaft) {
-	for k, q := range sh.Sections {
-		to := fmt.Sprintf("%s/sections/%d", at, k)
+func (c *checker) sections(sh *Shaft) {
+	c.each("/sections", len(sh.Sections), func(k int) {
+		q := &sh.Sections[k]
 		if q.To <= q.From {
-			c.add(fault.ErrConflict, to+"/to", q.To.String(), "more than from")
+			c.add(fault.ErrConflict, "/to", q.To.String(), "more than from")
 		}
 		if q.Bore >= q.Diameter {
-			c.add(fault.ErrConflict, to+"/bore", q.Bore.String(), "less than the diameter")
+			c.add(fault.ErrConflict, "/bore", q.Bore.String(), "less than the diameter")
 		}
 		if k > 0 && math.Abs(float64(q.From-sh.Sections[k-1].To)) > tol.Meet {
-			c.add(fault.ErrConflict, to+"/from", q.From.String(), "where the section before it ends, "+sh.Sections[k-1].To.String())
+			c.add(fault.ErrConflict, "/from", q.From.String(), "where the section before it ends, "+sh.Sections[k-1].To.String())
 		}
-	}
+	})
 	if m := sh.Material; len(sh.Sections) > 0 && !(m.Given && m.Value.Modulus.Given && m.Value.Modulus.Value > 0) {
-		c.add(fault.ErrMissing, at+"/material", m.Value.Name, "a material with a modulus: a shaft with sections bends")
+		c.add(fault.ErrMissing, "/material", m.Value.Name, "a material with a modulus: a shaft with sections bends")
 	}
 }
 
-func (c *checker) references(s *Stack, bores map[string]bool) {
+func (c *checker) references(s *Stack, bores []string) {
 	names := map[string]bool{}
-	for i, r := range s.References {
-		at := fmt.Sprintf("/references/%d", i)
-		c.name(at+"/name", r.Name, names)
-		ways := 0
-		for _, w := range []bool{r.Through != [2]string{}, r.Axis != "", len(r.Best) > 0} {
-			if w {
-				ways++
-			}
+	c.each("/references", len(s.References), func(i int) {
+		r := &s.References[i]
+		c.name("/name", r.Name, names)
+		if ways := oneOf(r.Through != [2]string{}, r.Axis != "", len(r.Best) > 0); ways != 1 {
+			c.add(fault.ErrConflict, "", fmt.Sprintf("%d ways", ways), "one of through, axis and best")
+			return
 		}
-		if ways != 1 {
-			c.add(fault.ErrConflict, at, fmt.Sprintf("%d ways", ways), "one of through, axis and best")
-			continue
-		}
-		list, key := r.Best, "best"
+		list, key := r.Best, "/best"
 		switch {
 		case r.Axis != "":
-			c.known(at+"/axis", "bore, \"part/bore\"", r.Axis, bores)
-			continue
+			c.known("/axis", aBore, r.Axis, bores)
+			return
 		case len(r.Best) == 0:
-			list, key = r.Through[:], "through"
+			list, key = r.Through[:], "/through"
 		case len(r.Best) < 3 || len(r.Best) > maxSupports:
-			c.add(fault.ErrOutOfRange, at+"/best", fmt.Sprintf("a list of %d", len(r.Best)), "three or more bores")
+			c.add(fault.ErrOutOfRange, "/best", fmt.Sprintf("a list of %d", len(r.Best)), "three or more bores")
 		}
-		seen := map[string]bool{}
-		for k, b := range list {
-			q := fmt.Sprintf("%s/%s/%d", at, key, k)
-			if c.known(q, "bore, \"part/bore\"", b, bores) && seen[b] {
-				c.add(fault.ErrRepeated, q, strconv.Quote(b), "each bore once")
+		c.each(key, len(list), func(k int) {
+			if c.known("", aBore, list[k], bores) && slices.Contains(list[:k], list[k]) {
+				c.add(fault.ErrRepeated, "", strconv.Quote(list[k]), "each bore once")
 			}
-			seen[b] = true
-		}
-	}
+		})
+	})
 }
 
-func (c *checker) meshes(s *Stack, bores map[string]bool) {
+func (c *checker) meshes(s *Stack, bores []string) {
 	names := map[string]bool{}
-	for i, m := range s.Meshes {
-		at := fmt.Sprintf("/meshes/%d", i)
-		c.name(at+"/name", m.Name, names)
-		for k, a := range m.Axes {
-			for n, b := range a {
-				c.known(fmt.Sprintf("%s/axes/%d/%d", at, k, n), "bore, \"part/bore\"", b, bores)
-			}
+	c.each("/meshes", len(s.Meshes), func(i int) {
+		m := &s.Meshes[i]
+		c.name("/name", m.Name, names)
+		c.each("/axes", len(m.Axes), func(k int) {
+			a := &m.Axes[k]
+			c.each("", len(a), func(n int) { c.known("", aBore, a[n], bores) })
 			if a[0] == a[1] {
-				c.add(fault.ErrRepeated, fmt.Sprintf("%s/axes/%d", at, k), strconv.Quote(a[0]), "two different bores")
+				c.add(fault.ErrRepeated, "", strconv.Quote(a[0]), "two different bores")
 			}
-		}
-		c.values(at, &m)
-	}
+		})
+		c.values(m)
+	})
 }
 
 func (c *checker) chains(s *Stack) {
 	names := map[string]bool{}
-	faces := map[string]bool{}
+	var faces []string
 	for i := range s.Parts {
 		if s.Parts[i].Front != nil {
-			faces[s.Parts[i].Name+"/front"] = true
+			faces = append(faces, s.Parts[i].Name+"/front")
 		}
 		if s.Parts[i].Rear != nil {
-			faces[s.Parts[i].Name+"/rear"] = true
+			faces = append(faces, s.Parts[i].Name+"/rear")
 		}
 	}
-	for i, ch := range s.Chains {
-		at := fmt.Sprintf("/chains/%d", i)
-		c.name(at+"/name", ch.Name, names)
+	c.each("/chains", len(s.Chains), func(i int) {
+		ch := &s.Chains[i]
+		c.name("/name", ch.Name, names)
 		if len(ch.Links) == 0 {
-			c.add(fault.ErrMissing, at+"/links", "a list of 0", "at least one link")
+			c.add(fault.ErrMissing, "/links", "a list of 0", "at least one link")
 		}
-		if !c.atMost(at+"/links", len(ch.Links), maxChains) {
-			continue
+		if !c.atMost("/links", len(ch.Links), maxChains) {
+			return
 		}
-		c.values(at, &ch)
-		for k, l := range ch.Links {
-			q := fmt.Sprintf("%s/links/%d", at, k)
+		c.values(ch)
+		c.each("/links", len(ch.Links), func(k int) {
+			l := &ch.Links[k]
 			switch {
 			case l.From == "" && l.To == "":
 			case l.From == "" || l.To == "":
-				c.add(fault.ErrMissing, q, strconv.Quote(l.From+l.To), "both from and to")
+				c.add(fault.ErrMissing, "", strconv.Quote(l.From+l.To), "both from and to")
 			case l.Length != 0:
-				c.add(fault.ErrConflict, q+"/length", l.Length.String(), "a length, or from and to")
+				c.add(fault.ErrConflict, "/length", l.Length.String(), "a length, or from and to")
 			default:
-				c.known(q+"/from", "face, \"part/front\" or \"part/rear\"", l.From, faces)
-				c.known(q+"/to", "face, \"part/front\" or \"part/rear\"", l.To, faces)
+				c.known("/from", aFace, l.From, faces)
+				c.known("/to", aFace, l.To, faces)
 			}
-		}
+		})
 		if ch.Least.Given && ch.Greatest.Given && ch.Least.Value > ch.Greatest.Value {
-			c.add(fault.ErrConflict, at+"/least", ch.Least.Value.String(), "at most greatest")
+			c.add(fault.ErrConflict, "/least", ch.Least.Value.String(), "at most greatest")
 		}
-	}
+	})
 }
 
 func (c *checker) states(s *Stack) {
 	names := map[string]bool{}
-	parts := nameSet(s.Parts, func(p *Part) string { return p.Name })
-	either := nameSet(s.Shafts, func(q *Shaft) string { return q.Name })
-	maps.Copy(either, parts)
-	for i, st := range s.States {
-		at := fmt.Sprintf("/states/%d", i)
-		c.name(at+"/name", st.Name, names)
+	parts := namesOf(s.Parts, partName)
+	either := slices.Concat(parts, namesOf(s.Shafts, shaftName))
+	c.each("/states", len(s.States), func(i int) {
+		st := &s.States[i]
+		c.name("/name", st.Name, names)
 		for _, t := range st.Temperatures {
-			to := at + "/temperatures/" + strings.ReplaceAll(strings.ReplaceAll(t.Of, "~", "~0"), "/", "~1")
+			to := "/temperatures/" + escaped(t.Of)
 			if c.known(to, "part or shaft", t.Of, either) {
 				c.warm(to, tolerance.Given(t.Temperature), s.hasMaterial(t.Of))
 			}
 		}
-		for _, m := range st.Moves {
-			to := at + "/moves/" + strings.ReplaceAll(strings.ReplaceAll(m.Part, "~", "~0"), "/", "~1")
-			if c.known(to, "part", m.Part, parts) {
-				c.values(to, &m.By)
+		for k := range st.Moves {
+			m := &st.Moves[k]
+			if to := "/moves/" + escaped(m.Part); c.known(to, "part", m.Part, parts) {
+				c.below(to, func() { c.values(&m.By) })
 			}
 		}
-	}
+	})
 }
 
 // hasMaterial reports whether every part and shaft of that name has a material.
 func (s *Stack) hasMaterial(name string) bool {
-	for i := range s.Parts {
-		if s.Parts[i].Name == name && !s.Parts[i].Material.Given {
-			return false
-		}
-	}
-	for i := range s.Shafts {
-		if s.Shafts[i].Name == name && !s.Shafts[i].Material.Given {
-			return false
-		}
-	}
-	return true
+	return !slices.ContainsFunc(s.Parts, func(p Part) bool { return p.Name == name && !p.Material.Given }) &&
+		!slices.ContainsFunc(s.Shafts, func(q Shaft) bool { return q.Name == name && !q.Material.Given })
 }
