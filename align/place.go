@@ -15,8 +15,9 @@ import (
 // beyond it the rest stay flush.
 const maxStrained = 8
 
-// workOut is a kernel that has solved a valid stack.
+// workOut is a kernel that has solved a valid stack; its candidates and states do not come in.
 func workOut(s Stack) (*kernel, error) {
+	s.Candidates, s.States = nil, nil
 	k := newKernel(s, newLayout(&s))
 	if err := k.solve(); err != nil {
 		return nil, err

@@ -4,57 +4,58 @@ import "example.com/borestack/align/internal/dense"
 
 // gMul sets dst = G x.
 func (s *Solver) gMul(dst, x []float64) {
-	k := s.n
+	g := s.g
 	for i, d := range s.dims {
-		cols := s.idx[s.idxAt[i]:s.idxAt[i+1]]
+		cols := s.columns(i)
 		for r := s.at[i]; r < s.at[i]+d; r++ {
-			row := s.g[r*k : (r+1)*k]
+			row := g[:len(cols)]
 			var v float64
-			for _, j := range cols {
-				v += row[j] * x[j]
+			for a, j := range cols {
+				v += row[a] * x[j]
 			}
-			dst[r] = v
+			dst[r], g = v, g[len(cols):]
 		}
 	}
 }
 
 // gMulT adds Gᵀ v to dst.
 func (s *Solver) gMulT(dst, v []float64) {
-	k := s.n
+	g := s.g
 	for i, d := range s.dims {
-		cols := s.idx[s.idxAt[i]:s.idxAt[i+1]]
+		cols := s.columns(i)
 		for r := s.at[i]; r < s.at[i]+d; r++ {
-			row, a := s.g[r*k:(r+1)*k], v[r]
-			for _, j := range cols {
-				dst[j] += row[j] * a
+			row, f := g[:len(cols)], v[r]
+			for a, j := range cols {
+				dst[j] += row[a] * f
 			}
+			g = g[len(cols):]
 		}
 	}
 }
 
 // factor forms and factors P + Gᵀ W⁻² G, as the square of W⁻¹G so that it stays positive.
 func (s *Solver) factor() {
-	k := s.n
+	k, g := s.n, s.g
 	copy(s.hess, s.p)
 	for i, d := range s.dims {
 		c := &s.scale[i]
-		cols := s.idx[s.idxAt[i]:s.idxAt[i+1]]
+		cols := s.columns(i)
 		m := len(cols)
 		s.u = resize(s.u, m*d)
-		inv, at := 1/c.beta, s.at[i]
-		for a, j := range cols {
-			g0 := s.g[at*k+j]
-			q := c.v[0] * g0
+		inv := 1 / c.beta
+		for a := range cols {
+			q := c.v[0] * g[a]
 			for r := 1; r < d; r++ {
-				q -= c.v[r] * s.g[(at+r)*k+j]
+				q -= c.v[r] * g[r*m+a]
 			}
 			q *= 2
-			s.u[a] = inv * (q*c.v[0] - g0)
+			s.u[a] = inv * (q*c.v[0] - g[a])
 			for r := 1; r < d; r++ {
-				s.u[r*m+a] = inv * (s.g[(at+r)*k+j] - q*c.v[r])
+				s.u[r*m+a] = inv * (g[r*m+a] - q*c.v[r])
 			}
 		}
-		for r := 0; r < d; r++ {
+		g = g[m*d:]
+		for r := range d {
 			u := s.u[r*m : (r+1)*m]
 			for a, ja := range cols {
 				row, ua := s.hess[ja*k:(ja+1)*k], u[a]

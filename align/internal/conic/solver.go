@@ -73,18 +73,33 @@ func (s *Solver) load(p *Problem, eqTol float64) bool {
 		s.at = append(s.at, s.m)
 		s.m += d
 	}
-	s.g = resize(s.g, s.m*k)
 	s.h = resize(s.h, s.m)
-	s.rhs = resize(s.rhs, k+1)
-	for i := 0; i < s.m; i++ {
-		s.reduceRow(s.rhs, p.rows[i*w:(i+1)*w], n)
-		for j := 0; j < k; j++ {
-			s.g[i*k+j] = -s.rhs[j]
+	s.g, s.idx, s.idxAt = s.g[:0], s.idx[:0], append(s.idxAt[:0], 0)
+	rows := p.rows
+	for i, d := range s.dims {
+		s.u = resize(s.u, d*(k+1))
+		for r := range d {
+			u := s.u[r*(k+1) : (r+1)*(k+1)]
+			s.reduceRow(u, rows[:w], n)
+			s.h[s.at[i]+r] = u[k]
+			rows = rows[w:]
 		}
-		s.h[i] = s.rhs[k]
+		for j := range k {
+			for r := range d {
+				if s.u[r*(k+1)+j] != 0 {
+					s.idx = append(s.idx, j)
+					break
+				}
+			}
+		}
+		s.idxAt = append(s.idxAt, len(s.idx))
+		for r := range d {
+			for _, j := range s.columns(i) {
+				s.g = append(s.g, -s.u[r*(k+1)+j])
+			}
+		}
 	}
 	s.reduceObjective(p)
-	s.columns()
 	s.reserve()
 	return true
 }
@@ -150,24 +165,8 @@ func (s *Solver) direction(x, y []float64, n int) {
 	}
 }
 
-// columns lists each cone's nonzero columns.
-func (s *Solver) columns() {
-	k := s.n
-	s.idx, s.idxAt = s.idx[:0], s.idxAt[:0]
-	for i, d := range s.dims {
-		s.idxAt = append(s.idxAt, len(s.idx))
-		at := s.at[i]
-		for j := 0; j < k; j++ {
-			for r := at; r < at+d; r++ {
-				if s.g[r*k+j] != 0 {
-					s.idx = append(s.idx, j)
-					break
-				}
-			}
-		}
-	}
-	s.idxAt = append(s.idxAt, len(s.idx))
-}
+// columns are the variables that cone i feels.
+func (s *Solver) columns(i int) []int { return s.idx[s.idxAt[i]:s.idxAt[i+1]] }
 
 func (s *Solver) reserve() {
 	n, m := s.n, s.m

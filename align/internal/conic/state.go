@@ -6,9 +6,9 @@ type Solver struct {
 	pivot, free []int
 	n, m        int // free variables, rows of cones
 
-	p, c, g, h []float64 // the reduced program: G y + s = h
+	p, c, g, h []float64 // the reduced program: G y + s = h; of G, cone by cone, the columns that it feels
 	dims, at   []int     // rows of each cone, and where they start
-	idx, idxAt []int     // nonzero columns of each cone
+	idx, idxAt []int     // the columns that each cone feels, and where they start
 
 	s, z, lam, ds, dz []float64 // slack, multiplier, scaled point, steps
 	rx, rz            []float64 // residuals

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"example.com/borestack/align/internal/dense"
 	"example.com/borestack/align/internal/tol"
 	"example.com/borestack/fault"
 )
@@ -52,7 +53,7 @@ func (l *Solver) Slack(i int, use float64) (float64, bool, error) {
 		n, miss = 4, 25*slackMiss
 	}
 	q := slackSearch{
-		l: l, group: group, holder: i, least: math.Inf(1), miss: miss, hint: slices.Clone(l.Multipliers), from: l.widestRadius(),
+		l: l, group: group, holder: i, least: math.Inf(1), miss: miss, sure: tangentNear, centres: l.fast.p, hint: slices.Clone(l.Multipliers), from: l.widestRadius(),
 		cones: len(l.Members) > fastCircles || 2*len(group) > fastLines || l.LeastRadius() <= 0,
 	}
 	var aims [slackAims + 1]rimAt
@@ -78,15 +79,21 @@ func (l *Solver) Slack(i int, use float64) (float64, bool, error) {
 
 // slackSearch looks for the least reach of a holder.
 type slackSearch struct {
-	l      *Solver
-	group  []int
-	holder int
-	least  float64      // distance of the nearest tangent found
-	miss   float64      // share of it that an arc may hide
-	hint   [][2]float64 // the multipliers last found
-	from   float64      // a reach to begin with
-	cones  bool         // by the cone program instead of tangents
+	l       *Solver
+	group   []int
+	holder  int
+	least   float64                 // distance of the nearest tangent found
+	miss    float64                 // share of it that an arc may hide
+	sure    float64                 // by which the utilisation may differ from 1 at the rim
+	centres [fastCircles][2]float64 // where nothing moved, for the fast method
+	hint    [][2]float64            // the multipliers last found
+	tangent []tangent               // those found
+	from    float64                 // a reach to begin with
+	cones   bool                    // by the cone program instead of tangents
 }
+
+// tangent is one that no move with room crosses: x·dx + y·dy ≤ far.
+type tangent struct{ x, y, far float64 }
 
 // rimAt is where the rim is met in a direction, an angle from +y towards +x, and how far its normal
 // leans on from there.
@@ -118,7 +125,8 @@ func (q *slackSearch) rim(angle float64) (rimAt, error) {
 // Of the tangents along one direction.
 const (
 	tangentSteps = 40
-	tangentSure  = 10 * fastGap // by which the utilisation may exceed 1 at the rim
+	tangentNear  = 1e-4         // by which the utilisation may differ from 1 at the rim while a least is looked for,
+	tangentSure  = 10 * fastGap // and where one is
 	tangentFlat  = 1e-12        // share of the multipliers by which they move with the holder by rounding alone
 )
 
@@ -128,7 +136,8 @@ const (
 // Derivation: by the multipliers y of the utilisation with the holder moved, no move d leaves room
 // unless Σ y·p + Y·d ≤ 1, p where nothing moved and Y the sum of y over the holder's circles: a
 // tangent of the moves that do. The utilisation is convex in the move, so that each tangent meets
-// the direction beyond the rim, and nearer to it than the last.
+// the direction beyond the rim, and nearer to it than the last. The first move is to the nearest of
+// the tangents that other directions found.
 //
 // Source: J. E. Kelley, The cutting-plane method for solving convex programs, 1960; hand
 // calculation.
@@ -136,10 +145,18 @@ func (q *slackSearch) tangents(ux, uy float64) (t, nx, ny float64, err error) {
 	l := q.l
 	l.Many = true
 	defer func() { l.Hint = nil }()
-	t = q.from
+	t = math.Inf(1)
+	for _, c := range q.tangent {
+		if along := c.x*ux + c.y*uy; along > 0 {
+			t = math.Min(t, c.far/along)
+		}
+	}
+	if math.IsInf(t, 1) {
+		t = q.from
+	}
 	for range tangentSteps {
 		l.Hint = q.hint
-		use, err := l.movedUtilisation(q.group, q.holder, t*ux, t*uy)
+		use, err := q.moved(t*ux, t*uy)
 		if err != nil {
 			return 0, 0, 0, err
 		}
@@ -148,16 +165,21 @@ func (q *slackSearch) tangents(ux, uy float64) (t, nx, ny float64, err error) {
 		var all float64
 		for c, m := range l.Members {
 			y := l.Multipliers[c]
-			all += math.Hypot(y[0], y[1])
+			all += dense.Length(y[0], y[1])
 			if l.Circles[m].Holder == q.holder {
 				nx, ny = nx+y[0], ny+y[1]
 			}
 		}
 		along := nx*ux + ny*uy
-		switch over := use - 1; {
-		case math.Abs(over) <= tangentSure && along > 0:
+		over := use - 1
+		held := along > tangentFlat*all && t-over/along > 0
+		if held {
+			q.tangent = append(q.tangent, tangent{nx, ny, t*along - over})
+		}
+		switch {
+		case math.Abs(over) <= q.sure && along > 0:
 			return t - over/along, nx, ny, nil
-		case along > tangentFlat*all && t-over/along > 0:
+		case held:
 			t -= over / along
 		case over < 0 && t > slackFar*l.widestRadius():
 			return math.Inf(1), 0, 0, nil
@@ -170,16 +192,28 @@ func (q *slackSearch) tangents(ux, uy float64) (t, nx, ny float64, err error) {
 	return -1, 0, 0, nil
 }
 
-// movedUtilisation is the utilisation of a group with a holder's circles moved by (x, y), and the
-// multipliers, beginning with a hint.
-func (l *Solver) movedUtilisation(group []int, holder int, x, y float64) (float64, error) {
+// moved is the utilisation of the group with the holder's circles moved by (x, y), and the
+// multipliers, beginning with the hint.
+func (q *slackSearch) moved(x, y float64) (float64, error) {
+	l := q.l
+	l.fast.p, l.fast.gap = q.centres, fastGap
+	for c, m := range l.Members {
+		if l.Circles[m].Holder == q.holder {
+			p := &l.fast.p[c]
+			p[0], p[1] = p[0]+x, p[1]+y
+		}
+	}
+	if use, proved := l.fastUtilisation(); proved {
+		return use, nil
+	}
 	l.kept = append(l.kept[:0], l.Circles...)
 	for i := range l.Circles {
-		if c := &l.Circles[i]; c.Holder == holder {
+		if c := &l.Circles[i]; c.Holder == q.holder {
 			c.X, c.Y = c.X+x, c.Y+y
 		}
 	}
-	use, err := l.leastOfGroup(group, ByUtilisation)
+	l.Gather(q.group)
+	use, err := l.byCones(q.group, ByUtilisation)
 	copy(l.Circles, l.kept)
 	return use, err
 }
@@ -216,6 +250,8 @@ func chordReach(a, b rimAt) float64 {
 // between goes to a least between two directions whose normals lean to each other: regula falsi on
 // the lean, the weight of an end that stays halved (Illinois).
 func (q *slackSearch) between(lo, hi rimAt) error {
+	q.sure = tangentSure
+	defer func() { q.sure = tangentNear }()
 	wlo, whi, kept := lo.lean, hi.lean, 0
 	for range slackTurns {
 		m, err := q.rim(lo.angle + (hi.angle-lo.angle)*wlo/(wlo-whi))

@@ -73,7 +73,7 @@ func TestSlack_tangentsAgainstCones(t *testing.T) {
 		if use, err := l.Utilisation(); err != nil || !(use < 1) || l.Closed || l.LeastRadius() <= 0 {
 			continue
 		}
-		q := slackSearch{l: l, group: l.Groups[0], holder: trial % 3, from: l.widestRadius()}
+		q := slackSearch{l: l, group: l.Groups[0], holder: trial % 3, sure: tangentSure, centres: l.fast.p, from: l.widestRadius()}
 		for n := range 4 {
 			sin, cos := math.Sincos(2*math.Pi*rng.Float64() + float64(n))
 			got, nx, ny, err := q.tangents(sin, cos)
