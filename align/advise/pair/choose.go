@@ -6,11 +6,12 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"sync"
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/advise"
 	"example.com/borestack/align/advise/internal/assign"
-	"example.com/borestack/tolerance"
+	"example.com/borestack/align/study"
 )
 
 // Pick is a part, by its place and its name there.
@@ -18,11 +19,11 @@ type Pick struct{ Place, Name string }
 
 // Made is one box to be built. It passes.
 type Made struct {
-	Parts   []Pick // one a bin, in the order of the places
-	Turned  []advise.Correction
-	Left    float64 // see [Pairing.Of]; at the worst float, as measured
-	Stack   align.Stack
-	Verdict *advise.Judgement
+	Parts    []Pick // one a bin, in the order of the places
+	Turned   []advise.Correction
+	Left     float64 // see [Pairing.Of]; at the worst float, as measured
+	Stack    align.Stack
+	Verdicts []study.Verdict // one a limit, in order
 }
 
 // Pairing is which part goes with which. The zero value is an empty one.
@@ -77,7 +78,17 @@ func (t *Table) Choose(ctx context.Context) (*Pairing, error) {
 	}
 }
 
-// chooser remembers what was judged, by combination.
+// combination is one pick a bin; bins that are not there are 0.
+type combination [3]int
+
+// judged is what was judged of the parts of a table, and of those that it was extended from; nil for
+// what does not pass.
+type judged struct {
+	mu   sync.Mutex
+	made map[combination]*Made
+}
+
+// chooser remembers what one choice had judged, by combination.
 type chooser struct {
 	t    *Table
 	made map[int]*Made // nil: it does not pass
@@ -95,27 +106,42 @@ func (c *chooser) left(i int) float64 {
 func (c *chooser) judgeAll(ctx context.Context, chosen [][]int) error {
 	var fresh []int
 	for _, picks := range chosen {
-		if i := c.t.index(picks); !c.known(i) {
+		i := c.t.index(picks)
+		if _, known := c.made[i]; !known {
 			fresh = append(fresh, i)
 		}
 	}
 	made := make([]*Made, len(fresh))
-	err := c.t.each(ctx, len(fresh), func(k int) { made[k] = c.t.judge(ctx, fresh[k]) })
+	err := c.t.each(ctx, len(fresh), func(_, k int) { made[k] = c.t.judge(ctx, fresh[k]) })
 	for k, i := range fresh {
 		c.made[i] = made[k]
 	}
 	return err
 }
 
-func (c *chooser) known(i int) bool {
-	_, known := c.made[i]
-	return known
-}
-
 // judge judges a combination in full, at the best of its clockings, and where that does not pass at the
 // others that may; nil where none passes.
 func (t *Table) judge(ctx context.Context, i int) *Made {
 	picks := t.picks(i)
+	var key combination
+	copy(key[:], picks)
+	t.judged.mu.Lock()
+	made, known := t.judged.made[key]
+	t.judged.mu.Unlock()
+	if known {
+		return made
+	}
+	made = t.judgeNow(ctx, picks, t.tried[i])
+	if ctx.Err() == nil {
+		t.judged.mu.Lock()
+		t.judged.made[key] = made
+		t.judged.mu.Unlock()
+	}
+	return made
+}
+
+// judgeNow is judge of what has not been judged before.
+func (t *Table) judgeNow(ctx context.Context, picks []int, best worth) *Made {
 	s, err := t.put(picks)
 	if err != nil {
 		return nil
@@ -126,26 +152,29 @@ func (t *Table) judge(ctx context.Context, i int) *Made {
 			origin = origin.With(t.box.Places[b], p-1)
 		}
 	}
-	order := []int{t.tried[i].way}
+	ways := []int{best.way}
 	for k := range t.turns {
-		if k != order[0] {
-			order = append(order, k)
+		if k != best.way {
+			ways = append(ways, k)
 		}
 	}
-	for n, k := range order {
-		w := t.tried[i]
+	for n, k := range ways {
+		w := best
 		if n > 0 {
 			if w = t.worth(s, t.turns[k]); w.fails != "" {
 				continue
 			}
 		}
 		made, err := turned(s, t.turns[k])
-		if err != nil {
+		if err != nil || math.IsNaN(w.left) {
 			continue
 		}
-		j, err := advise.Box{Stack: made, Limits: t.box.Limits, Origin: origin}.Judge(ctx)
-		if err == nil && j.Word == tolerance.Pass && !math.IsNaN(w.left) {
-			return &Made{t.named(picks), t.turns[k], w.left, made, j}
+		verdicts, passes, err := origin.Passes(ctx, made, t.box.Limits)
+		if err != nil || !passes {
+			continue
+		}
+		if _, err := made.Solve(); err == nil { // all that a run of the record says of it
+			return &Made{t.named(picks), t.turns[k], w.left, made, verdicts}
 		}
 	}
 	return nil

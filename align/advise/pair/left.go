@@ -1,5 +1,7 @@
 package pair
 
+import "slices"
+
 // Leftover is a part that is in no box, and the best box that it could be in.
 type Leftover struct {
 	Part Pick
@@ -15,34 +17,24 @@ const notSure = "what the gauge and the readings leave open"
 
 // over looks through all combinations for the best that each unused part is in.
 func (t *Table) over(used []map[int]bool, made map[int]*Made) (out []Leftover) {
-	best := make([]map[int]int, len(t.bins)) // combination by part, bin by bin
-	for b := range best {
-		best[b] = map[int]int{}
-	}
-	worthOf := func(i int) worth {
-		w := t.tried[i]
-		if m, judged := made[i]; judged && m == nil && w.fails == "" {
-			w.fails = notSure
-		}
-		return w
+	in := make([]map[int][]int, len(t.bins)) // combinations of each part that is left over, bin by bin
+	for b := range in {
+		in[b] = map[int][]int{}
 	}
 	for i := range t.tried {
 		for b, p := range t.picks(i) {
-			if used[b][p] {
-				continue
-			}
-			if k, known := best[b][p]; !known || worthOf(i).better(worthOf(k)) {
-				best[b][p] = i
+			if !used[b][p] {
+				in[b][p] = append(in[b][p], i)
 			}
 		}
 	}
+	known := map[int]worth{}
 	for b := range t.bins {
 		for p, name := range t.bins[b] {
-			i, known := best[b][p]
-			if !known {
+			if len(in[b][p]) == 0 {
 				continue
 			}
-			w := worthOf(i)
+			i, w := t.bestOf(in[b][p], made, known)
 			l := Leftover{Part: Pick{t.box.Places[b], name}, Left: w.left, Fails: w.fails}
 			for o, q := range t.picks(i) {
 				if o == b {
@@ -57,4 +49,47 @@ func (t *Table) over(used []map[int]bool, made map[int]*Made) (out []Leftover) {
 		}
 	}
 	return out
+}
+
+// bestOf is the best of some combinations, the first of those that are alike. What fails for certain is
+// worked out in full only where nothing better is known than what it is at most; known keeps that.
+func (t *Table) bestOf(list []int, made map[int]*Made, known map[int]worth) (best int, of worth) {
+	worthOf := func(i int) worth {
+		w := t.tried[i]
+		if m, judged := made[i]; judged && m == nil && w.fails == "" {
+			w.fails = notSure
+		}
+		return w
+	}
+	order := slices.Clone(list)
+	slices.SortStableFunc(order, func(i, k int) int {
+		switch a, b := worthOf(i), worthOf(k); {
+		case a.better(b):
+			return -1
+		case b.better(a):
+			return 1
+		}
+		return 0
+	})
+	best = -1
+	for _, i := range order {
+		w := worthOf(i)
+		if best >= 0 && !w.better(of) {
+			continue
+		}
+		if w.rough {
+			exact, is := known[i]
+			if !is {
+				if exact = t.exact(t.picks(i)); exact.fails == "" {
+					exact.fails = w.fails
+				}
+				known[i] = exact
+			}
+			w = exact
+		}
+		if best < 0 || w.better(of) || i < best && !of.better(w) {
+			best, of = i, w
+		}
+	}
+	return best, of
 }
