@@ -43,6 +43,7 @@ type judged struct {
 	value       align.Range
 	assembles   bool    // as measured
 	brief       bool    // only whether it passes is asked
+	drawn       bool    // draws decided it
 	extra       float64 // standard uncertainty from elsewhere
 	worst, best end
 }

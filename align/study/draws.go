@@ -123,6 +123,7 @@ func atLeast(k, n int) answer {
 // outside, undecided otherwise. It stops at the first look whose interval leaves 95 % out; at the last
 // the share itself decides.
 func (q *judged) draw(e *end) (tolerance.Decision, error) {
+	q.drawn = true
 	var t insides
 	making := law.NewStream(drawSeed, "making", 0)
 	for look, n := range looks {

@@ -103,16 +103,6 @@ func (o Origin) Judge(ctx context.Context, s align.Stack, limits []record.Limit,
 	return out, inDoubt(worst(out), doubts), nil
 }
 
-// Passes reports whether [Origin.Judge] would say pass, and then its verdicts. It stops at the first
-// limit that does not pass.
-func (o Origin) Passes(ctx context.Context, s align.Stack, limits []record.Limit) ([]Verdict, bool, error) {
-	out, err := o.judge(ctx, court{stack: s, brief: true}, limits)
-	if err != nil || worst(out) != tolerance.Pass || len(o.doubts()) > 0 {
-		return nil, false, err
-	}
-	return out, true, nil
-}
-
 // judge is the court's judgement with what varies because of the gauge.
 func (o Origin) judge(ctx context.Context, c court, limits []record.Limit) ([]Verdict, error) {
 	if o.rec == nil {

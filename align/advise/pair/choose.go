@@ -47,7 +47,7 @@ type Pairing struct {
 // and of those the one with most left in all. When ctx ends it stops before the next box, with an error
 // that wraps the cause.
 func (t *Table) Choose(ctx context.Context) (*Pairing, error) {
-	c := chooser{t, map[int]*Made{}}
+	c := chooser{t, map[int]*Made{}, make([]bool, len(t.tried))}
 	sizes, values := make([]int, len(t.bins)), make([]float64, len(t.tried))
 	for b := range sizes {
 		sizes[b] = len(t.bins[b])
@@ -67,13 +67,15 @@ func (t *Table) Choose(ctx context.Context) (*Pairing, error) {
 		}
 		again := false
 		for _, picks := range p.Chosen {
-			i := t.index(picks)
-			if left := c.left(i); left != values[i] {
-				values[i], again = left, true
-			}
+			again = again || c.out[t.index(picks)]
 		}
 		if !again {
 			return c.pairing(p), nil
+		}
+		for i, out := range c.out {
+			if out {
+				values[i] = math.NaN()
+			}
 		}
 	}
 }
@@ -81,25 +83,23 @@ func (t *Table) Choose(ctx context.Context) (*Pairing, error) {
 // combination is one pick a bin; bins that are not there are 0.
 type combination [3]int
 
-// judged is what was judged of the parts of a table, and of those that it was extended from; nil for
-// what does not pass.
+// judged is what was judged of the parts of a table, and of those that it was extended from.
 type judged struct {
 	mu   sync.Mutex
-	made map[combination]*Made
+	made map[combination]judgement
+}
+
+// judgement is what was found of one combination: the box, or why there is none.
+type judgement struct {
+	made *Made // nil: it does not pass
+	why  study.Refusal
 }
 
 // chooser remembers what one choice had judged, by combination.
 type chooser struct {
 	t    *Table
 	made map[int]*Made // nil: it does not pass
-}
-
-// left is what is left of a combination that was judged; NaN where it does not pass.
-func (c *chooser) left(i int) float64 {
-	if m := c.made[i]; m != nil {
-		return m.Left
-	}
-	return math.NaN()
+	out  []bool        // combinations that do not pass, whether or not they were judged
 }
 
 // judgeAll judges what has not been judged yet.
@@ -111,17 +111,35 @@ func (c *chooser) judgeAll(ctx context.Context, chosen [][]int) error {
 			fresh = append(fresh, i)
 		}
 	}
-	made := make([]*Made, len(fresh))
-	err := c.t.each(ctx, len(fresh), func(_, k int) { made[k] = c.t.judge(ctx, fresh[k]) })
+	found := make([]judgement, len(fresh))
+	err := c.t.each(ctx, len(fresh), func(_, k int) { found[k] = c.t.judge(ctx, fresh[k]) })
 	for k, i := range fresh {
-		c.made[i] = made[k]
+		if c.made[i] = found[k].made; found[k].made == nil {
+			c.out[i] = true
+			c.rule(i, found[k].why.Parts)
+		}
 	}
 	return err
 }
 
+// rule rules out every combination that has the same of the parts that settled it as combination i.
+func (c *chooser) rule(i int, parts []string) {
+	if len(parts) == 0 || len(c.t.turns) > 1 {
+		return
+	}
+	picks := c.t.picks(i)
+	for k := range c.out {
+		same := true
+		for b, p := range c.t.picks(k) {
+			same = same && (p == picks[b] || !slices.Contains(parts, c.t.box.Places[b]))
+		}
+		c.out[k] = c.out[k] || same
+	}
+}
+
 // judge judges a combination in full, at the best of its clockings, and where that does not pass at the
 // others that may; nil where none passes.
-func (t *Table) judge(ctx context.Context, i int) *Made {
+func (t *Table) judge(ctx context.Context, i int) judgement {
 	picks := t.picks(i)
 	var key combination
 	copy(key[:], picks)
@@ -141,10 +159,10 @@ func (t *Table) judge(ctx context.Context, i int) *Made {
 }
 
 // judgeNow is judge of what has not been judged before.
-func (t *Table) judgeNow(ctx context.Context, picks []int, best worth) *Made {
+func (t *Table) judgeNow(ctx context.Context, picks []int, best worth) (found judgement) {
 	s, err := t.put(picks)
 	if err != nil {
-		return nil
+		return found
 	}
 	origin := t.box.Origin
 	for b, p := range picks {
@@ -169,15 +187,16 @@ func (t *Table) judgeNow(ctx context.Context, picks []int, best worth) *Made {
 		if err != nil || math.IsNaN(w.left) {
 			continue
 		}
-		verdicts, passes, err := origin.Passes(ctx, made, t.box.Limits)
-		if err != nil || !passes {
+		verdicts, why, err := origin.Passes(ctx, made, t.box.Limits)
+		if found.why = why; err != nil || verdicts == nil {
 			continue
 		}
 		if _, err := made.Solve(); err == nil { // all that a run of the record says of it
-			return &Made{t.named(picks), t.turns[k], w.left, made, verdicts}
+			found.made = &Made{t.named(picks), t.turns[k], w.left, made, verdicts}
+			return found
 		}
 	}
-	return nil
+	return found
 }
 
 // named are the parts that a combination takes.
@@ -208,6 +227,6 @@ func (c *chooser) pairing(p assign.Picks) *Pairing {
 		}
 	}
 	slices.SortStableFunc(out.Boxes, func(a, b Made) int { return cmp.Compare(a.Left, b.Left) })
-	out.Over = c.t.over(used, c.made)
+	out.Over = c.t.over(used, c.out)
 	return out
 }

@@ -16,7 +16,7 @@ type Leftover struct {
 const notSure = "what the gauge and the readings leave open"
 
 // over looks through all combinations for the best that each unused part is in.
-func (t *Table) over(used []map[int]bool, made map[int]*Made) (out []Leftover) {
+func (t *Table) over(used []map[int]bool, ruled []bool) (out []Leftover) {
 	in := make([]map[int][]int, len(t.bins)) // combinations of each part that is left over, bin by bin
 	for b := range in {
 		in[b] = map[int][]int{}
@@ -34,7 +34,7 @@ func (t *Table) over(used []map[int]bool, made map[int]*Made) (out []Leftover) {
 			if len(in[b][p]) == 0 {
 				continue
 			}
-			i, w := t.bestOf(in[b][p], made, known)
+			i, w := t.bestOf(in[b][p], ruled, known)
 			l := Leftover{Part: Pick{t.box.Places[b], name}, Left: w.left, Fails: w.fails}
 			for o, q := range t.picks(i) {
 				if o == b {
@@ -53,10 +53,10 @@ func (t *Table) over(used []map[int]bool, made map[int]*Made) (out []Leftover) {
 
 // bestOf is the best of some combinations, the first of those that are alike. What fails for certain is
 // worked out in full only where nothing better is known than what it is at most; known keeps that.
-func (t *Table) bestOf(list []int, made map[int]*Made, known map[int]worth) (best int, of worth) {
+func (t *Table) bestOf(list []int, ruled []bool, known map[int]worth) (best int, of worth) {
 	worthOf := func(i int) worth {
 		w := t.tried[i]
-		if m, judged := made[i]; judged && m == nil && w.fails == "" {
+		if ruled[i] && w.fails == "" {
 			w.fails = notSure
 		}
 		return w

@@ -76,7 +76,7 @@ func (t *Table) Extend(ctx context.Context, b advise.Box) (*Table, error) {
 }
 
 func try(ctx context.Context, b Box, known *Table) (*Table, error) {
-	t := &Table{box: b, judged: &judged{made: map[combination]*Made{}}}
+	t := &Table{box: b, judged: &judged{made: map[combination]judgement{}}}
 	if err := t.layOut(); err != nil {
 		return nil, err
 	}
