@@ -70,7 +70,7 @@ func (t *Table) Choose(ctx context.Context) (*Pairing, error) {
 			again = again || c.out[t.index(picks)]
 		}
 		if !again {
-			return c.pairing(p), nil
+			return c.pairing(ctx, p)
 		}
 		for i, out := range c.out {
 			if out {
@@ -209,13 +209,8 @@ func (t *Table) named(picks []int) []Pick {
 }
 
 // pairing is the answer, once all that was picked passes.
-func (c *chooser) pairing(p assign.Picks) *Pairing {
-	out := &Pairing{Title: c.t.box.Stack.Title, Of: c.t.of, Most: p.MostBound, Least: p.LeastBound, Proved: p.Proved(), Judged: len(c.made)}
-	for _, m := range c.made {
-		if m == nil {
-			out.RuledOut++
-		}
-	}
+func (c *chooser) pairing(ctx context.Context, p assign.Picks) (*Pairing, error) {
+	out := &Pairing{Title: c.t.box.Stack.Title, Of: c.t.of, Most: p.MostBound, Least: p.LeastBound, Proved: p.Proved()}
 	used := make([]map[int]bool, len(c.t.bins))
 	for b := range used {
 		used[b] = map[int]bool{}
@@ -227,6 +222,13 @@ func (c *chooser) pairing(p assign.Picks) *Pairing {
 		}
 	}
 	slices.SortStableFunc(out.Boxes, func(a, b Made) int { return cmp.Compare(a.Left, b.Left) })
-	out.Over = c.t.over(used, c.out)
-	return out
+	var err error
+	out.Over, err = c.leftovers(ctx, used)
+	out.Judged = len(c.made)
+	for _, m := range c.made {
+		if m == nil {
+			out.RuledOut++
+		}
+	}
+	return out, err
 }

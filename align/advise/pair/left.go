@@ -1,6 +1,9 @@
 package pair
 
-import "slices"
+import (
+	"context"
+	"slices"
+)
 
 // Leftover is a part that is in no box, and the best box that it could be in.
 type Leftover struct {
@@ -15,8 +18,29 @@ type Leftover struct {
 // notSure is why a box does not pass that holds every limit as measured.
 const notSure = "what the gauge and the readings leave open"
 
-// over looks through all combinations for the best that each unused part is in.
-func (t *Table) over(used []map[int]bool, ruled []bool) (out []Leftover) {
+// leftovers are the parts that no box uses, each in the best box that it could be in. That box is judged
+// as well: what does not pass would use nothing.
+func (c *chooser) leftovers(ctx context.Context, used []map[int]bool) ([]Leftover, error) {
+	known := map[int]worth{}
+	for {
+		out, boxes := c.t.over(used, c.out, known)
+		var unsure [][]int
+		for n, i := range boxes {
+			if _, judged := c.made[i]; !judged && out[n].Fails == "" {
+				unsure = append(unsure, c.t.picks(i))
+			}
+		}
+		if len(unsure) == 0 {
+			return out, nil
+		}
+		if err := c.judgeAll(ctx, unsure); err != nil {
+			return nil, err
+		}
+	}
+}
+
+// over looks through all combinations for the best that each unused part is in, and lists these.
+func (t *Table) over(used []map[int]bool, ruled []bool, known map[int]worth) (out []Leftover, boxes []int) {
 	in := make([]map[int][]int, len(t.bins)) // combinations of each part that is left over, bin by bin
 	for b := range in {
 		in[b] = map[int][]int{}
@@ -28,7 +52,6 @@ func (t *Table) over(used []map[int]bool, ruled []bool) (out []Leftover) {
 			}
 		}
 	}
-	known := map[int]worth{}
 	for b := range t.bins {
 		for p, name := range t.bins[b] {
 			if len(in[b][p]) == 0 {
@@ -45,10 +68,10 @@ func (t *Table) over(used []map[int]bool, ruled []bool) (out []Leftover) {
 					l.Wanted = append(l.Wanted, t.box.Places[o])
 				}
 			}
-			out = append(out, l)
+			out, boxes = append(out, l), append(boxes, i)
 		}
 	}
-	return out
+	return out, boxes
 }
 
 // bestOf is the best of some combinations, the first of those that are alike. What fails for certain is
