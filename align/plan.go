@@ -36,37 +36,52 @@ func (s Stack) Compile(in []Source, lies []Lie, out []Output) (*Plan, error) {
 	if err := s.Validate(); err != nil {
 		return nil, err
 	}
-	if lies != nil && len(lies) != len(s.Joints) {
-		return nil, &fault.FieldError{Path: "/joints", Value: fmt.Sprintf("%d ways to lie", len(lies)), Want: fmt.Sprintf("one for each of %d joints", len(s.Joints)), Err: fault.ErrConflict}
-	}
-	p := &Plan{stack: s.Clone(), outputs: slices.Clone(out)}
-	for i, l := range lies {
-		if l > LiesRim {
-			return nil, &fault.FieldError{Path: fmt.Sprintf("/joints/%d/lies", i), Value: fmt.Sprint(uint8(l)), Want: "one of the ways to lie", Err: fault.ErrOutOfRange}
-		}
-		p.stack.Joints[i].Lies = l
-	}
-	for i := range p.stack.Joints {
-		if j := &p.stack.Joints[i]; j.Float == nil && (j.Lies == LiesUniform || j.Lies == LiesRim) {
-			p.drawn = append(p.drawn, i)
-		}
-	}
+	p := &Plan{stack: s.Clone()}
 	for i := range in {
 		p.sources = append(p.sources, in[i].Name)
 	}
 	p.lay = newLayout(&p.stack)
 	c := &checker{}
 	p.moved = resolveMoves(p.stack, in, c)
-	k := newKernel(p.stack, p.lay)
+	return p.asking(lies, out, c)
+}
+
+// Asking is the plan of the same box and sources for other outputs, with its joints lying so, as
+// [Stack.Compile] has it; nil: as they do in this plan. What was checked is not checked again.
+func (p *Plan) Asking(lies []Lie, out []Output) (*Plan, error) {
+	return p.asking(lies, out, &checker{})
+}
+
+// asking is Asking beside faults found before.
+func (p *Plan) asking(lies []Lie, out []Output, c *checker) (*Plan, error) {
+	q := *p
+	q.outputs, q.drawn = slices.Clone(out), nil
+	q.stack.Joints = slices.Clone(p.stack.Joints)
+	joints := q.stack.Joints
+	if lies != nil && len(lies) != len(joints) {
+		return nil, &fault.FieldError{Path: "/joints", Value: fmt.Sprintf("%d ways to lie", len(lies)), Want: fmt.Sprintf("one for each of %d joints", len(joints)), Err: fault.ErrConflict}
+	}
+	for i, l := range lies {
+		if l > LiesRim {
+			return nil, &fault.FieldError{Path: fmt.Sprintf("/joints/%d/lies", i), Value: fmt.Sprint(uint8(l)), Want: "one of the ways to lie", Err: fault.ErrOutOfRange}
+		}
+		joints[i].Lies = l
+	}
+	for i := range joints {
+		if j := &joints[i]; j.Float == nil && (j.Lies == LiesUniform || j.Lies == LiesRim) {
+			q.drawn = append(q.drawn, i)
+		}
+	}
+	names := kernel{stack: q.stack, lay: q.lay}
 	for i := range out {
-		if _, err := k.resolve(out[i]); err != nil {
+		if _, err := names.resolve(out[i]); err != nil {
 			c.faults = append(c.faults, fmt.Errorf("output %d: %w", i, err))
 		}
 	}
 	if len(c.faults) > 0 {
 		return nil, errors.Join(c.faults...)
 	}
-	return p, nil
+	return &q, nil
 }
 
 // Inputs is how many columns a sample has: one a source, and one for each joint whose float is
@@ -230,11 +245,29 @@ func (s Stack) Ranges(out []Output) (ranges []Range, assembles bool, err error) 
 	if err != nil {
 		return nil, false, err
 	}
+	return k.newOver().ranges(out)
+}
+
+// Ranges is [Stack.Ranges] of the plan's box without deviations; the joints lie as the plan says.
+func (e *Evaluator) Ranges(out []Output) (ranges []Range, assembles bool, err error) {
+	for i := range e.slots {
+		e.slots[i].set(0)
+	}
+	pick := e.k.pick
+	defer func() { e.k.pick = pick }()
+	e.k.pick = nil // where it lies outside samples
+	if err := e.k.solve(); err != nil {
+		return nil, false, err
+	}
+	return e.k.newOver().ranges(out)
+}
+
+// ranges works out several outputs of the kernel's box.
+func (o *over) ranges(out []Output) (ranges []Range, assembles bool, err error) {
 	assembles = true
-	for _, q := range k.seats {
+	for _, q := range o.k.seats {
 		assembles = assembles && q.set.Lack == 0
 	}
-	o := k.newOver()
 	for i := range out {
 		r, err := o.rangeOf(out[i])
 		if err != nil {

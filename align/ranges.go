@@ -93,15 +93,7 @@ func (o *over) rangeOf(out Output) (Range, error) {
 	if err != nil {
 		return Range{}, err
 	}
-	lo, hi := rest, rest
-	switch r.What {
-	case OffsetX, OffsetY, TiltX, TiltY: // a sample of a plan has them where the joints lie
-		if len(o.loose) > 0 {
-			lo, hi, err = o.scalarEnds(&r)
-		}
-	default:
-		lo, hi, err = o.k.ends(o, &r, lowEnd|highEnd)
-	}
+	lo, hi, err := o.endsOf(&r, lowEnd|highEnd)
 	if err != nil {
 		return Range{}, err
 	}
@@ -112,4 +104,15 @@ func (o *over) rangeOf(out Output) (Range, error) {
 		return tolerance.Given(v)
 	}
 	return Range{optional(rest), optional(lo), optional(hi), len(o.loose) > 0}, nil
+}
+
+// endsOf is ends, with those of the components that a sample of a plan has where the joints lie.
+func (o *over) endsOf(r *outputAt, want end) (lo, hi float64, err error) {
+	switch r.What {
+	case OffsetX, OffsetY, TiltX, TiltY:
+		if len(o.loose) > 0 {
+			return o.scalarEnds(r)
+		}
+	}
+	return o.k.ends(o, r, want)
 }

@@ -41,6 +41,9 @@ type judged struct {
 	bounds      tolerance.Limits
 	by          *table
 	value       align.Range
+	assembles   bool    // as measured
+	brief       bool    // only whether it passes is asked
+	drawn       bool    // draws decided it
 	extra       float64 // standard uncertainty from elsewhere
 	worst, best end
 }
@@ -51,7 +54,7 @@ func newJudged(l record.Limit, by *table, r align.Range) *judged {
 	if l.Output.What == align.Assembles && !l.Least.Given && !l.Greatest.Given {
 		q.bounds.Least = tolerance.Given(1.0)
 	}
-	rest := l.AtRest || !r.Floats
+	rest := l.AtRest || !r.Floats || !feelsFloat(l.Output.What)
 	low, high := asked{l.Output, rest}, asked{l.Output, rest}
 	if !rest {
 		low.output.Best = l.Output.What != align.Margin
@@ -84,6 +87,15 @@ func newJudged(l record.Limit, by *table, r align.Range) *judged {
 		q.worst, q.best = end{of: []asked{high}, slack: nearest}, end{of: []asked{low}, slack: nearest}
 	}
 	return q
+}
+
+// feelsFloat reports whether an output may differ over the float: others are what they are at rest.
+func feelsFloat(q align.Quantity) bool {
+	switch q {
+	case align.GapSize, align.ThicknessVariation, align.RunningClearance, align.SideForce, align.Assembles:
+		return false
+	}
+	return true
 }
 
 // middle is the point of a range nearest the middle of two limits.

@@ -68,7 +68,11 @@ func TestGauge_fold(t *testing.T) {
 		var u [2][]float64
 		var effects [2][][]float64
 		for whole := range u {
-			by := newTable(s, gaugeOf(sources, varies{}, whole == 1))
+			tables, err := tablesOf(s, gaugeOf(sources, varies{}, whole == 1))
+			if err != nil {
+				t.Fatal(err)
+			}
+			by := tables[0]
 			if n := len(by.gauge.columns); whole == 0 && n > 7 {
 				t.Errorf("case %d: %d columns for three rounds", i, n)
 			}

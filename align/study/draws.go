@@ -123,6 +123,7 @@ func atLeast(k, n int) answer {
 // outside, undecided otherwise. It stops at the first look whose interval leaves 95 % out; at the last
 // the share itself decides.
 func (q *judged) draw(e *end) (tolerance.Decision, error) {
+	q.drawn = true
 	var t insides
 	making := law.NewStream(drawSeed, "making", 0)
 	for look, n := range looks {
@@ -148,6 +149,8 @@ func (q *judged) draw(e *end) (tolerance.Decision, error) {
 		switch {
 		case in == yes:
 			return tolerance.Pass, nil
+		case q.brief && in == no:
+			return tolerance.Undecided, nil
 		case out == yes:
 			return tolerance.Fail, nil
 		case in == no && out == no:

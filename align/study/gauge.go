@@ -126,8 +126,11 @@ func GaugeEffects(s align.Stack, sources []GaugeSource, outputs []align.Output) 
 	if len(sources) == 0 || len(outputs) == 0 {
 		return out, nil
 	}
-	list, err := bandsOf(s, sources, varies{}, unlimited(outputs))
+	list, err := layBands(s, sources, varies{}, unlimited(outputs))
 	if err != nil {
+		return nil, err
+	}
+	if err := measure(list); err != nil {
 		return nil, err
 	}
 	for o, q := range list {

@@ -201,7 +201,7 @@ func (v *view) nudged(rec *record.Record, s align.Stack, outputs []align.Output,
 		for i, c := range tried {
 			x[c][1+i] = mean[c] + d*sd[c]
 		}
-		y, err := evaluateRows(p, rowSet{x, n})
+		y, err := (&planned{plan: p}).rows(rowSet{x, n})
 		if err != nil {
 			return err
 		}

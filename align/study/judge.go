@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"math"
+	"slices"
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/record"
@@ -29,6 +30,7 @@ type court struct {
 	stack  align.Stack
 	varied []align.Stack
 	gauge  func(state string) (varies, error) // what varies because of the gauge, besides the readings; nil: nothing
+	brief  *Refusal                           // only whether all limits pass is asked, and why not; nil: all is
 }
 
 // judge holds the box, in the state that each limit names, against the limits. Limits of one state
@@ -39,15 +41,18 @@ func (c *court) judge(ctx context.Context, limits []record.Limit) ([]Verdict, er
 		if err := stopped(ctx); err != nil {
 			return nil, err
 		}
-		if err := c.state(limits, own, limits[own[0]].State, out); err != nil {
+		if err := c.state(limits, own, limits[own[0]].State, out, nil); err != nil {
 			return nil, err
+		}
+		if c.brief != nil && worst(out) > tolerance.Pass {
+			return out, nil
 		}
 	}
 	return out, c.everyState(ctx, limits, out)
 }
 
-// state judges some limits in one state.
-func (c *court) state(limits []record.Limit, own []int, state string, out []Verdict) error {
+// state judges some limits in one state; of those with a verdict before, the ones that may be worse here.
+func (c *court) state(limits []record.Limit, own []int, state string, out, before []Verdict) error {
 	s, err := inState(c.stack, state)
 	if err != nil {
 		return err
@@ -62,8 +67,20 @@ func (c *court) state(limits []record.Limit, own []int, state string, out []Verd
 	for _, k := range own {
 		list = append(list, limits[k])
 	}
-	bands, err := bandsOf(s, GaugeSources(&s), v, list)
+	bands, err := layBands(s, GaugeSources(&s), v, list)
 	if err != nil {
+		return err
+	}
+	for n := len(own) - 1; n >= 0; n-- {
+		if bands[n].brief = c.brief != nil; before != nil && bands[n].noWorse(&before[own[n]]) {
+			out[own[n]] = before[own[n]]
+			bands, own = slices.Delete(bands, n, n+1), slices.Delete(slices.Clone(own), n, n+1)
+		}
+	}
+	if c.brief != nil && len(bands) > 0 {
+		return c.briefly(bands, own, out)
+	}
+	if err := measure(bands); err != nil {
 		return err
 	}
 	for _, made := range c.varied {
@@ -96,37 +113,50 @@ func inState(s align.Stack, name string) (align.Stack, error) {
 	return s, err
 }
 
-// bandsOf works out the guard band of the worst end of every limit, on a stack in the state that they
-// are judged in. What is fitted to a round stands for its readings, but for thickness variations,
-// which see every reading.
-func bandsOf(s align.Stack, sources []GaugeSource, v varies, limits []record.Limit) ([]*judged, error) {
+// layBands works out the range of every limit, on a stack in the state that they are judged in. What
+// is fitted to a round stands for its readings, but for thickness variations, which see every reading.
+func layBands(s align.Stack, sources []GaugeSource, v varies, limits []record.Limit) ([]*judged, error) {
 	s = settled(s)
 	var outputs []align.Output
 	for i := range limits {
 		outputs = append(outputs, limits[i].Output)
 	}
-	ranges, _, err := s.Ranges(outputs)
+	gauges := []*gauge{gaugeOf(sources, v, false)}
+	whole := slices.ContainsFunc(outputs, func(o align.Output) bool { return o.What == align.ThicknessVariation })
+	if whole {
+		gauges = append(gauges, gaugeOf(sources, v, true))
+	}
+	tables, err := tablesOf(s, gauges...)
+	if err != nil {
+		return nil, err
+	}
+	ranges, assembles, err := tables[0].box.NewEvaluator().Ranges(outputs)
 	if err != nil {
 		return nil, blame(s, limits, err)
 	}
-	folded, whole := newTable(s, gaugeOf(sources, v, false)), newTable(s, gaugeOf(sources, v, true))
 	out := make([]*judged, len(limits))
 	for i := range limits {
-		by := folded
+		by := tables[0]
 		if limits[i].Output.What == align.ThicknessVariation {
-			by = whole
+			by = tables[1]
 		}
 		out[i] = newJudged(limits[i], by, ranges[i])
-	}
-	if err := prefill(out, nudgeBatch, func(q *judged) []asked { return q.needs(&q.worst) }); err != nil {
-		return nil, err
-	}
-	for _, q := range out {
-		if err := q.nudge(&q.worst); err != nil {
-			return nil, err
-		}
+		out[i].assembles = assembles
 	}
 	return out, nil
+}
+
+// measure works out the guard bands of the worst ends.
+func measure(list []*judged) error {
+	if err := prefill(list, nudgeBatch, func(q *judged) []asked { return q.needs(&q.worst) }); err != nil {
+		return err
+	}
+	for _, q := range list {
+		if err := q.nudge(&q.worst); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // blame puts a fault of what is asked for at the limit that asks for it.
@@ -184,11 +214,14 @@ func (q *judged) limited() bool { return q.bounds.Least.Given || q.bounds.Greate
 
 // widen adds what one varied stack says to the bands: independent, so that squares add.
 func widen(list []*judged, made align.Stack) error {
-	t := newTable(settled(made), &gauge{normal: true})
+	t, err := tablesOf(settled(made), &gauge{normal: true})
+	if err != nil {
+		return err
+	}
 	moved := make([]*judged, len(list))
 	for i, q := range list {
 		m := *q
-		m.by = t
+		m.by = t[0]
 		moved[i] = &m
 	}
 	if err := prefill(moved, nudgeBatch, func(q *judged) []asked { return q.needs(&q.worst) }); err != nil {
@@ -235,17 +268,10 @@ func (q *judged) distance(to *judged) (float64, error) {
 func (q *judged) verdict() (Verdict, error) {
 	v := Verdict{Limit: q.limit, Value: q.value.Rest, U: q.worst.u}
 	stated := q.limit.Least.Given || q.limit.Greatest.Given
-	if q.value.Floats && !q.limit.AtRest {
-		v.Best, v.Worst = ends(q.limit.Output.What, q.bounds, q.value.Low, q.value.High)
-	}
+	v.Best, v.Worst = q.span()
 	if stated && q.worst.fits {
-		v.Room = tolerance.Given(q.worst.at)
-		if at := v.Worst; !q.by.gauge.shifted() {
-			if !at.Given {
-				at = v.Value
-			}
-			slack, _ := q.bounds.Room(at.Value)
-			v.Room.Value = slack
+		if v.Room = tolerance.Given(q.worst.at); !q.by.gauge.shifted() {
+			v.Room.Value = q.room(&v)
 		}
 	}
 	if !q.limited() {
@@ -257,14 +283,48 @@ func (q *judged) verdict() (Verdict, error) {
 	return v, err
 }
 
-// word decides: first by the worst end, and where that is no pass by the best.
+// span is the best and the worst of the range, absent where nothing floats or it is judged at rest.
+func (q *judged) span() (best, worst tolerance.Optional[float64]) {
+	if !q.value.Floats || q.limit.AtRest {
+		return best, worst
+	}
+	return ends(q.limit.Output.What, q.bounds, q.value.Low, q.value.High)
+}
+
+// room is what is left at the worst of a verdict's range.
+func (q *judged) room(v *Verdict) float64 {
+	slack, _ := q.bounds.Room(v.Worst.Or(v.Value.Value))
+	return slack
+}
+
+// noWorse reports whether a verdict here is surely no worse than one that is as grave as can be.
+func (q *judged) noWorse(than *Verdict) bool {
+	if than.Word != tolerance.Fail || q.by.gauge.shifted() {
+		return false
+	}
+	here := Verdict{Value: q.value.Rest}
+	here.Best, here.Worst = q.span()
+	return !than.Room.Given || q.assembles && here.Value.Given && q.room(&here) >= than.Room.Value-sameSlack
+}
+
+// word decides: first by the worst end, and where that is no pass by the best. A box that holds where
+// it rests holds as it lies best.
 func (q *judged) word() (tolerance.Decision, error) {
 	atWorst, err := q.decision(&q.worst)
 	if err != nil || atWorst == tolerance.Pass {
 		return tolerance.Pass, err
 	}
 	atBest := atWorst
-	if q.best.slack != nil {
+	resting := false
+	if q.best.slack != nil && !q.brief {
+		if resting, err = q.passesAtRest(); err != nil {
+			return 0, err
+		}
+	}
+	switch {
+	case resting:
+		atBest = tolerance.Pass
+	case q.best.slack != nil && !q.brief:
 		if err := q.by.fill(nudgeBatch, q.best.of); err != nil {
 			return 0, err
 		}
@@ -282,6 +342,26 @@ func (q *judged) word() (tolerance.Decision, error) {
 		return tolerance.Undecided, nil
 	}
 	return tolerance.Depends, nil
+}
+
+// passesAtRest reports whether the guard band where the box rests says a pass. Where it does, the box
+// as it lies best, which is as it rests or better under every deviation, passes.
+func (q *judged) passesAtRest() (bool, error) {
+	if slack, _ := q.bounds.Room(q.value.Rest.Or(math.NaN())); !(slack > 0) {
+		return false, nil
+	}
+	l := q.limit
+	l.AtRest = true
+	r := newJudged(l, q.by, q.value)
+	r.extra = q.extra
+	if err := measure([]*judged{r}); err != nil {
+		return false, err
+	}
+	d, sure := r.decide(&r.worst)
+	if !sure || d != tolerance.Pass || !r.probes(&r.worst, d, sure) {
+		return sure && d == tolerance.Pass, nil
+	}
+	return r.probed(&r.worst, d)
 }
 
 // decision is what one end says: by its guard band where that can be relied on, and by draws where

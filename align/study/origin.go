@@ -90,23 +90,7 @@ func candidateOf(rec *record.Record, w swap) *record.Part {
 // because of the gauge, and what rests on a number in doubt does not pass. The word is the worst of
 // all, undecided instead of pass or depends while a doubt stands, as [Run] has it.
 func (o Origin) Judge(ctx context.Context, s align.Stack, limits []record.Limit, varied ...align.Stack) ([]Verdict, tolerance.Decision, error) {
-	c := court{stack: s, varied: varied}
-	if o.rec == nil {
-		out, err := c.judge(ctx, limits)
-		return out, worst(out), err
-	}
-	c.gauge = func(state string) (varies, error) {
-		v, err := o.sources("gauge", o.in(state))
-		if err != nil || len(v.sources) == 0 {
-			return v, err
-		}
-		t, err := inState(s, state)
-		if err != nil {
-			return v, err
-		}
-		return v.left(t), nil
-	}
-	out, err := c.judge(ctx, limits)
+	out, err := o.judge(ctx, court{stack: s, varied: varied}, limits)
 	if err != nil {
 		return nil, tolerance.NoLimit, err
 	}
@@ -117,6 +101,25 @@ func (o Origin) Judge(ctx context.Context, s align.Stack, limits []record.Limit,
 		}
 	}
 	return out, inDoubt(worst(out), doubts), nil
+}
+
+// judge is the court's judgement with what varies because of the gauge.
+func (o Origin) judge(ctx context.Context, c court, limits []record.Limit) ([]Verdict, error) {
+	if o.rec == nil {
+		return c.judge(ctx, limits)
+	}
+	c.gauge = func(state string) (varies, error) {
+		v, err := o.sources("gauge", o.in(state))
+		if err != nil || len(v.sources) == 0 {
+			return v, err
+		}
+		t, err := inState(c.stack, state)
+		if err != nil {
+			return v, err
+		}
+		return v.left(t), nil
+	}
+	return c.judge(ctx, limits)
 }
 
 // in makes this box in a state from the record's stack, with the candidates in their places, and then

@@ -27,18 +27,21 @@ type outcome struct {
 
 // table is one box under many deviations of its gauge. What was worked out once is kept.
 type table struct {
-	stack align.Stack
+	box   *align.Plan // without outputs; its sources are the columns of one table after the other
+	still []align.Lie // how its joints lie at rest
 	gauge *gauge
+	first int // source of the first of its columns
 	sets  map[int]rowSet
 	known map[tableKey]outcome
-	plans []planned
+	plans []*planned
 }
 
-// planned is a plan of the box for some outputs of one kind.
+// planned is a plan of the box for some outputs of one kind, and its evaluators.
 type planned struct {
 	rest    bool
 	outputs []align.Output
 	plan    *align.Plan
+	workers []*align.Evaluator
 }
 
 // rowSet is n rows of deviations, column by column.
@@ -59,8 +62,23 @@ const (
 	firstDraw
 )
 
-func newTable(s align.Stack, g *gauge) *table {
-	return &table{stack: s, gauge: g, sets: map[int]rowSet{}, known: map[tableKey]outcome{}}
+// tablesOf checks and resolves a stack once for several gauges.
+func tablesOf(s align.Stack, gauges ...*gauge) ([]*table, error) {
+	var still []align.Lie
+	for _, j := range atRest(s).Joints {
+		still = append(still, j.Lies)
+	}
+	var sources []align.Source
+	var out []*table
+	for _, g := range gauges {
+		out = append(out, &table{still: still, gauge: g, first: len(sources), sets: map[int]rowSet{}, known: map[tableKey]outcome{}})
+		sources = append(sources, g.sources()...)
+	}
+	p, err := s.Compile(sources, nil, nil)
+	for _, t := range out {
+		t.box = p
+	}
+	return out, err
 }
 
 // batch is a batch's rows.
@@ -104,7 +122,7 @@ func (t *table) fill(batch int, list []asked) error {
 		if err != nil {
 			return err
 		}
-		y, err := evaluateRows(p, t.batch(batch))
+		y, err := p.rows(t.spread(t.batch(batch)))
 		if err != nil {
 			return err
 		}
@@ -116,21 +134,34 @@ func (t *table) fill(batch int, list []asked) error {
 }
 
 // plan compiles the box for some outputs, once.
-func (t *table) plan(outputs []align.Output, rest bool) (*align.Plan, error) {
+func (t *table) plan(outputs []align.Output, rest bool) (*planned, error) {
 	for _, p := range t.plans {
 		if p.rest == rest && slices.Equal(p.outputs, outputs) {
-			return p.plan, nil
+			return p, nil
 		}
 	}
-	s := t.stack
+	var lies []align.Lie
 	if rest {
-		s = atRest(s)
+		lies = t.still
 	}
-	p, err := s.Compile(t.gauge.sources(), nil, append(outputs[:len(outputs):len(outputs)], align.Output{What: align.Assembles}))
-	if err == nil {
-		t.plans = append(t.plans, planned{rest, outputs, p})
+	p, err := t.box.Asking(lies, append(outputs[:len(outputs):len(outputs)], align.Output{What: align.Assembles}))
+	if err != nil {
+		return nil, err
 	}
-	return p, err
+	out := &planned{rest: rest, outputs: outputs, plan: p}
+	t.plans = append(t.plans, out)
+	return out, nil
+}
+
+// spread lays rows of this table out as columns of the box, those of other tables zero.
+func (t *table) spread(rows rowSet) rowSet {
+	none := make([]float64, rows.n)
+	x := make([][]float64, len(t.box.Sources()))
+	for c := range x {
+		x[c] = none
+	}
+	copy(x[t.first:], rows.x)
+	return rowSet{x, rows.n}
 }
 
 // get is one output in a batch.
@@ -144,13 +175,16 @@ func (t *table) get(batch int, a asked) (outcome, error) {
 // rowsEach is how many rows are worth a worker of their own.
 const rowsEach = 16
 
-// evaluateRows evaluates a plan whose last output is whether the box assembles. A row that cannot be
-// worked out does not assemble, and has no values; one for which no answer was found has none at all.
-// The rows are shared out between processors, which changes no result.
-func evaluateRows(p *align.Plan, rows rowSet) ([][]float64, error) {
+// rows evaluates a plan whose last output is whether the box assembles. A row that cannot be worked
+// out does not assemble, and has no values; one for which no answer was found has none at all. The
+// rows are shared out between processors, which changes no result.
+func (p *planned) rows(rows rowSet) ([][]float64, error) {
 	x, n := rows.x, rows.n
-	y := columnsOf(p.Outputs(), n)
+	y := columnsOf(p.plan.Outputs(), n)
 	workers := max(1, min(runtime.GOMAXPROCS(0), n/rowsEach))
+	for len(p.workers) < workers {
+		p.workers = append(p.workers, p.plan.NewEvaluator())
+	}
 	failed := make([]error, workers)
 	var wg sync.WaitGroup
 	for w := range workers {
@@ -158,7 +192,7 @@ func evaluateRows(p *align.Plan, rows rowSet) ([][]float64, error) {
 		wg.Add(1)
 		go func() {
 			defer wg.Done()
-			failed[w] = evaluateSome(p, slice(y, from, to), slice(x, from, to), to-from)
+			failed[w] = evaluateSome(p.workers[w], slice(y, from, to), slice(x, from, to), to-from)
 		}()
 	}
 	wg.Wait()
@@ -183,8 +217,7 @@ func slice(x [][]float64, from, to int) [][]float64 {
 }
 
 // evaluateSome evaluates rows in turn, and goes on after one that fails.
-func evaluateSome(p *align.Plan, y, x [][]float64, n int) error {
-	e := p.NewEvaluator()
+func evaluateSome(e *align.Evaluator, y, x [][]float64, n int) error {
 	for n > 0 {
 		err := e.Evaluate(y, x, n)
 		if err == nil {

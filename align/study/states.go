@@ -5,6 +5,7 @@ import (
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/record"
+	"example.com/borestack/tolerance"
 )
 
 // holdsEverywhere reports whether a limit holds in every state: margin or use that names none.
@@ -29,13 +30,16 @@ func (c *court) everyState(ctx context.Context, limits []record.Limit, out []Ver
 		}
 		name := c.stack.States[i].Name
 		there := make([]Verdict, len(limits))
-		if err := c.state(limits, own, name, there); err != nil {
+		if err := c.state(limits, own, name, there, out); err != nil {
 			return err
 		}
 		for _, k := range own {
 			if worse(&there[k], &out[k]) {
 				out[k].Word, out[k].Room, out[k].U, out[k].Holds, out[k].InState = there[k].Word, there[k].Room, there[k].U, there[k].Holds, name
 			}
+		}
+		if c.brief != nil && worst(out) > tolerance.Pass {
+			return nil
 		}
 	}
 	return nil

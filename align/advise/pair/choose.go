@@ -6,11 +6,12 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"sync"
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/advise"
 	"example.com/borestack/align/advise/internal/assign"
-	"example.com/borestack/tolerance"
+	"example.com/borestack/align/study"
 )
 
 // Pick is a part, by its place and its name there.
@@ -18,11 +19,11 @@ type Pick struct{ Place, Name string }
 
 // Made is one box to be built. It passes.
 type Made struct {
-	Parts   []Pick // one a bin, in the order of the places
-	Turned  []advise.Correction
-	Left    float64 // see [Pairing.Of]; at the worst float, as measured
-	Stack   align.Stack
-	Verdict *advise.Judgement
+	Parts    []Pick // one a bin, in the order of the places
+	Turned   []advise.Correction
+	Left     float64 // see [Pairing.Of]; at the worst float, as measured
+	Stack    align.Stack
+	Verdicts []study.Verdict // one a limit, in order
 }
 
 // Pairing is which part goes with which. The zero value is an empty one.
@@ -46,7 +47,7 @@ type Pairing struct {
 // and of those the one with most left in all. When ctx ends it stops before the next box, with an error
 // that wraps the cause.
 func (t *Table) Choose(ctx context.Context) (*Pairing, error) {
-	c := chooser{t, map[int]*Made{}}
+	c := chooser{t, map[int]*Made{}, make([]bool, len(t.tried))}
 	sizes, values := make([]int, len(t.bins)), make([]float64, len(t.tried))
 	for b := range sizes {
 		sizes[b] = len(t.bins[b])
@@ -66,59 +67,102 @@ func (t *Table) Choose(ctx context.Context) (*Pairing, error) {
 		}
 		again := false
 		for _, picks := range p.Chosen {
-			i := t.index(picks)
-			if left := c.left(i); left != values[i] {
-				values[i], again = left, true
-			}
+			again = again || c.out[t.index(picks)]
 		}
 		if !again {
-			return c.pairing(p), nil
+			return c.pairing(ctx, p)
+		}
+		for i, out := range c.out {
+			if out {
+				values[i] = math.NaN()
+			}
 		}
 	}
 }
 
-// chooser remembers what was judged, by combination.
+// combination is one pick a bin; bins that are not there are 0.
+type combination [3]int
+
+// judged is what was judged of the parts of a table, and of those that it was extended from.
+type judged struct {
+	mu   sync.Mutex
+	made map[combination]judgement
+}
+
+// judgement is what was found of one combination: the box, or why there is none.
+type judgement struct {
+	made *Made // nil: it does not pass
+	why  study.Refusal
+}
+
+// chooser remembers what one choice had judged, by combination.
 type chooser struct {
 	t    *Table
 	made map[int]*Made // nil: it does not pass
-}
-
-// left is what is left of a combination that was judged; NaN where it does not pass.
-func (c *chooser) left(i int) float64 {
-	if m := c.made[i]; m != nil {
-		return m.Left
-	}
-	return math.NaN()
+	out  []bool        // combinations that do not pass, whether or not they were judged
 }
 
 // judgeAll judges what has not been judged yet.
 func (c *chooser) judgeAll(ctx context.Context, chosen [][]int) error {
 	var fresh []int
 	for _, picks := range chosen {
-		if i := c.t.index(picks); !c.known(i) {
+		i := c.t.index(picks)
+		if _, known := c.made[i]; !known {
 			fresh = append(fresh, i)
 		}
 	}
-	made := make([]*Made, len(fresh))
-	err := c.t.each(ctx, len(fresh), func(k int) { made[k] = c.t.judge(ctx, fresh[k]) })
+	found := make([]judgement, len(fresh))
+	err := c.t.each(ctx, len(fresh), func(_, k int) { found[k] = c.t.judge(ctx, fresh[k]) })
 	for k, i := range fresh {
-		c.made[i] = made[k]
+		if c.made[i] = found[k].made; found[k].made == nil {
+			c.out[i] = true
+			c.rule(i, found[k].why.Parts)
+		}
 	}
 	return err
 }
 
-func (c *chooser) known(i int) bool {
-	_, known := c.made[i]
-	return known
+// rule rules out every combination that has the same of the parts that settled it as combination i.
+func (c *chooser) rule(i int, parts []string) {
+	if len(parts) == 0 || len(c.t.turns) > 1 {
+		return
+	}
+	picks := c.t.picks(i)
+	for k := range c.out {
+		same := true
+		for b, p := range c.t.picks(k) {
+			same = same && (p == picks[b] || !slices.Contains(parts, c.t.box.Places[b]))
+		}
+		c.out[k] = c.out[k] || same
+	}
 }
 
 // judge judges a combination in full, at the best of its clockings, and where that does not pass at the
 // others that may; nil where none passes.
-func (t *Table) judge(ctx context.Context, i int) *Made {
+func (t *Table) judge(ctx context.Context, i int) judgement {
 	picks := t.picks(i)
+	var key combination
+	copy(key[:], picks)
+	t.judged.mu.Lock()
+	made, known := t.judged.made[key]
+	t.judged.mu.Unlock()
+	if known {
+		return made
+	}
+	made = t.judgeNow(ctx, picks, t.tried[i])
+	if ctx.Err() == nil {
+		t.judged.mu.Lock()
+		t.judged.made[key] = made
+		t.judged.mu.Unlock()
+	}
+	return made
+}
+
+// judgeNow is judge of what has not been judged before.
+func (t *Table) judgeNow(ctx context.Context, picks []int, best worth) (found judgement) {
 	s, err := t.put(picks)
 	if err != nil {
-		return nil
+		return found
 	}
 	origin := t.box.Origin
 	for b, p := range picks {
@@ -126,29 +170,33 @@ func (t *Table) judge(ctx context.Context, i int) *Made {
 			origin = origin.With(t.box.Places[b], p-1)
 		}
 	}
-	order := []int{t.tried[i].way}
+	ways := []int{best.way}
 	for k := range t.turns {
-		if k != order[0] {
-			order = append(order, k)
+		if k != best.way {
+			ways = append(ways, k)
 		}
 	}
-	for n, k := range order {
-		w := t.tried[i]
+	for n, k := range ways {
+		w := best
 		if n > 0 {
 			if w = t.worth(s, t.turns[k]); w.fails != "" {
 				continue
 			}
 		}
 		made, err := turned(s, t.turns[k])
-		if err != nil {
+		if err != nil || math.IsNaN(w.left) {
 			continue
 		}
-		j, err := advise.Box{Stack: made, Limits: t.box.Limits, Origin: origin}.Judge(ctx)
-		if err == nil && j.Word == tolerance.Pass && !math.IsNaN(w.left) {
-			return &Made{t.named(picks), t.turns[k], w.left, made, j}
+		verdicts, why, err := origin.Passes(ctx, made, t.box.Limits)
+		if found.why = why; err != nil || verdicts == nil {
+			continue
+		}
+		if _, err := made.Solve(); err == nil { // all that a run of the record says of it
+			found.made = &Made{t.named(picks), t.turns[k], w.left, made, verdicts}
+			return found
 		}
 	}
-	return nil
+	return found
 }
 
 // named are the parts that a combination takes.
@@ -161,13 +209,8 @@ func (t *Table) named(picks []int) []Pick {
 }
 
 // pairing is the answer, once all that was picked passes.
-func (c *chooser) pairing(p assign.Picks) *Pairing {
-	out := &Pairing{Title: c.t.box.Stack.Title, Of: c.t.of, Most: p.MostBound, Least: p.LeastBound, Proved: p.Proved(), Judged: len(c.made)}
-	for _, m := range c.made {
-		if m == nil {
-			out.RuledOut++
-		}
-	}
+func (c *chooser) pairing(ctx context.Context, p assign.Picks) (*Pairing, error) {
+	out := &Pairing{Title: c.t.box.Stack.Title, Of: c.t.of, Most: p.MostBound, Least: p.LeastBound, Proved: p.Proved()}
 	used := make([]map[int]bool, len(c.t.bins))
 	for b := range used {
 		used[b] = map[int]bool{}
@@ -179,6 +222,13 @@ func (c *chooser) pairing(p assign.Picks) *Pairing {
 		}
 	}
 	slices.SortStableFunc(out.Boxes, func(a, b Made) int { return cmp.Compare(a.Left, b.Left) })
-	out.Over = c.t.over(used, c.made)
-	return out
+	var err error
+	out.Over, err = c.leftovers(ctx, used)
+	out.Judged = len(c.made)
+	for _, m := range c.made {
+		if m == nil {
+			out.RuledOut++
+		}
+	}
+	return out, err
 }

@@ -1,5 +1,10 @@
 package pair
 
+import (
+	"context"
+	"slices"
+)
+
 // Leftover is a part that is in no box, and the best box that it could be in.
 type Leftover struct {
 	Part Pick
@@ -13,36 +18,46 @@ type Leftover struct {
 // notSure is why a box does not pass that holds every limit as measured.
 const notSure = "what the gauge and the readings leave open"
 
-// over looks through all combinations for the best that each unused part is in.
-func (t *Table) over(used []map[int]bool, made map[int]*Made) (out []Leftover) {
-	best := make([]map[int]int, len(t.bins)) // combination by part, bin by bin
-	for b := range best {
-		best[b] = map[int]int{}
-	}
-	worthOf := func(i int) worth {
-		w := t.tried[i]
-		if m, judged := made[i]; judged && m == nil && w.fails == "" {
-			w.fails = notSure
+// leftovers are the parts that no box uses, each in the best box that it could be in. That box is judged
+// as well: what does not pass would use nothing.
+func (c *chooser) leftovers(ctx context.Context, used []map[int]bool) ([]Leftover, error) {
+	known := map[int]worth{}
+	for {
+		out, boxes := c.t.over(used, c.out, known)
+		var unsure [][]int
+		for n, i := range boxes {
+			if _, judged := c.made[i]; !judged && out[n].Fails == "" {
+				unsure = append(unsure, c.t.picks(i))
+			}
 		}
-		return w
+		if len(unsure) == 0 {
+			return out, nil
+		}
+		if err := c.judgeAll(ctx, unsure); err != nil {
+			return nil, err
+		}
+	}
+}
+
+// over looks through all combinations for the best that each unused part is in, and lists these.
+func (t *Table) over(used []map[int]bool, ruled []bool, known map[int]worth) (out []Leftover, boxes []int) {
+	in := make([]map[int][]int, len(t.bins)) // combinations of each part that is left over, bin by bin
+	for b := range in {
+		in[b] = map[int][]int{}
 	}
 	for i := range t.tried {
 		for b, p := range t.picks(i) {
-			if used[b][p] {
-				continue
-			}
-			if k, known := best[b][p]; !known || worthOf(i).better(worthOf(k)) {
-				best[b][p] = i
+			if !used[b][p] {
+				in[b][p] = append(in[b][p], i)
 			}
 		}
 	}
 	for b := range t.bins {
 		for p, name := range t.bins[b] {
-			i, known := best[b][p]
-			if !known {
+			if len(in[b][p]) == 0 {
 				continue
 			}
-			w := worthOf(i)
+			i, w := t.bestOf(in[b][p], ruled, known)
 			l := Leftover{Part: Pick{t.box.Places[b], name}, Left: w.left, Fails: w.fails}
 			for o, q := range t.picks(i) {
 				if o == b {
@@ -53,8 +68,51 @@ func (t *Table) over(used []map[int]bool, made map[int]*Made) (out []Leftover) {
 					l.Wanted = append(l.Wanted, t.box.Places[o])
 				}
 			}
-			out = append(out, l)
+			out, boxes = append(out, l), append(boxes, i)
 		}
 	}
-	return out
+	return out, boxes
+}
+
+// bestOf is the best of some combinations, the first of those that are alike. What fails for certain is
+// worked out in full only where nothing better is known than what it is at most; known keeps that.
+func (t *Table) bestOf(list []int, ruled []bool, known map[int]worth) (best int, of worth) {
+	worthOf := func(i int) worth {
+		w := t.tried[i]
+		if ruled[i] && w.fails == "" {
+			w.fails = notSure
+		}
+		return w
+	}
+	order := slices.Clone(list)
+	slices.SortStableFunc(order, func(i, k int) int {
+		switch a, b := worthOf(i), worthOf(k); {
+		case a.better(b):
+			return -1
+		case b.better(a):
+			return 1
+		}
+		return 0
+	})
+	best = -1
+	for _, i := range order {
+		w := worthOf(i)
+		if best >= 0 && !w.better(of) {
+			continue
+		}
+		if w.rough {
+			exact, is := known[i]
+			if !is {
+				if exact = t.exact(t.picks(i)); exact.fails == "" {
+					exact.fails = w.fails
+				}
+				known[i] = exact
+			}
+			w = exact
+		}
+		if best < 0 || w.better(of) || i < best && !of.better(w) {
+			best, of = i, w
+		}
+	}
+	return best, of
 }

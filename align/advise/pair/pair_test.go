@@ -2,6 +2,7 @@ package pair_test
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"encoding/json"
 	"errors"
@@ -22,9 +23,16 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// bench is the invented bench of three plates and two tails, with the given numbers of further plates and
-// tails whose wedges and bores are drawn.
-func bench(t testing.TB, seed uint64, plates, tails int) *record.Record {
+// lot is how many parts are drawn for each bin beside the one in place, and how far their rounds go: the
+// first harmonic's standard deviation, in mm.
+type lot struct {
+	plates, tails, cases int
+	spread               float64 // 0: poor parts, most of which no box takes
+}
+
+// bench is the invented bench of three plates and two tails, with a lot of plates, tails and cases whose
+// wedges and bores are drawn instead.
+func bench(t testing.TB, seed uint64, of lot) *record.Record {
 	t.Helper()
 	text, err := os.ReadFile("../../../examples/compare/bench.json")
 	if err != nil {
@@ -36,8 +44,11 @@ func bench(t testing.TB, seed uint64, plates, tails int) *record.Record {
 	}
 	r := rand.New(rand.NewPCG(seed, 3))
 	bins := box["candidates"].(map[string]any)
-	for _, place := range []string{"plate", "tail"} {
-		n := map[string]int{"plate": plates, "tail": tails}[place]
+	if of.cases > 0 {
+		bins["case"] = box["parts"].([]any)[1:2]
+	}
+	for _, place := range slices.Sorted(maps.Keys(bins)) {
+		n := map[string]int{"plate": of.plates, "tail": of.tails, "case": of.cases}[place]
 		first, _ := json.Marshal(bins[place].([]any)[0])
 		var list []any
 		for i := range n {
@@ -46,7 +57,7 @@ func bench(t testing.TB, seed uint64, plates, tails int) *record.Record {
 				t.Fatal(err)
 			}
 			name := fmt.Sprintf("%s %d", place, i+1)
-			spoil(r, part, fmt.Sprint(part["name"]), name)
+			spoil(r, part, fmt.Sprint(part["name"]), name, cmp.Or(of.spread, 0.02))
 			part["name"] = name
 			list = append(list, part)
 		}
@@ -64,10 +75,10 @@ func bench(t testing.TB, seed uint64, plates, tails int) *record.Record {
 }
 
 // spoil adds a first harmonic to every round of readings, and gives the part another name.
-func spoil(r *rand.Rand, v any, from, to string) {
+func spoil(r *rand.Rand, v any, from, to string, spread float64) {
 	list, _ := v.([]any)
 	for _, x := range list {
-		spoil(r, x, from, to)
+		spoil(r, x, from, to, spread)
 	}
 	tree, _ := v.(map[string]any)
 	for _, k := range slices.Sorted(maps.Keys(tree)) {
@@ -76,10 +87,10 @@ func spoil(r *rand.Rand, v any, from, to string) {
 			tree[k] = strings.ReplaceAll(x, from+"/", to+"/")
 		case []any:
 			if k != "readings" {
-				spoil(r, x, from, to)
+				spoil(r, x, from, to, spread)
 				continue
 			}
-			a, at := 0.02*r.NormFloat64(), 2*math.Pi*r.Float64()
+			a, at := spread*r.NormFloat64(), 2*math.Pi*r.Float64()
 			first := 0.0
 			for i := range x {
 				x[i] = math.Round(1000*(x[i].(float64)+a*math.Cos(2*math.Pi*float64(i)/float64(len(x))-at))) / 1000
@@ -91,7 +102,7 @@ func spoil(r *rand.Rand, v any, from, to string) {
 				tree["closing"] = first
 			}
 		default:
-			spoil(r, x, from, to)
+			spoil(r, x, from, to, spread)
 		}
 	}
 }
@@ -148,7 +159,7 @@ func inPlace(t testing.TB, rec *record.Record, parts []pair.Pick) *record.Record
 // Source: every choice tried, each combination judged by study.Run.
 func TestChoose_bruteForce(t *testing.T) {
 	for seed := range uint64(4) {
-		rec := bench(t, seed, 2, 2)
+		rec := bench(t, seed, lot{plates: 2, tails: 2})
 		table, err := pair.Try(t.Context(), pair.Box{Box: boxOf(t, rec)})
 		if err != nil {
 			t.Fatal(err)
@@ -209,7 +220,7 @@ func ways(m [][]float64, i int, used map[int]bool, count int, low float64) (most
 
 // A part that arrives later changes the table as if it had been there.
 func TestTable_Extend(t *testing.T) {
-	all, fewer := bench(t, 5, 3, 2), bench(t, 5, 3, 2)
+	all, fewer := bench(t, 5, lot{plates: 3, tails: 2}), bench(t, 5, lot{plates: 3, tails: 2})
 	for i := range fewer.Candidates {
 		if fewer.Candidates[i].Name == "plate" {
 			fewer.Candidates[i].Value = fewer.Candidates[i].Value[:2]
@@ -250,7 +261,7 @@ func written(t *testing.T, table *pair.Table) string {
 
 // Turning a part by steps of its holes is one more way to make a box, and never leaves fewer boxes.
 func TestTry_turns(t *testing.T) {
-	b := boxOf(t, bench(t, 1, 2, 2))
+	b := boxOf(t, bench(t, 1, lot{plates: 2, tails: 2}))
 	still, err := pair.Try(t.Context(), pair.Box{Box: b})
 	if err != nil {
 		t.Fatal(err)
@@ -277,7 +288,7 @@ func TestTry_turns(t *testing.T) {
 }
 
 func TestTry_refuses(t *testing.T) {
-	b := boxOf(t, bench(t, 1, 1, 1))
+	b := boxOf(t, bench(t, 1, lot{plates: 1, tails: 1}))
 	none := b
 	none.Stack.Candidates = nil
 	unheld := b
@@ -303,35 +314,50 @@ func TestTry_refuses(t *testing.T) {
 	}
 }
 
-// How long a large bench takes: trying and choosing apart.
+// How long a large bench takes, on one worker: trying all combinations, choosing (assigning and judging),
+// choosing again when all is judged (assigning alone), and one part more of each kind.
 func BenchmarkPair(b *testing.B) {
 	sizes := []int{20}
-	if os.Getenv("PAIR_LARGE") != "" { // minutes
+	if os.Getenv("PAIR_LARGE") != "" { // half a minute
 		sizes = []int{20, 50, 200}
 	}
 	for _, n := range sizes {
-		box := boxOf(b, bench(b, 1, n-1, n-1))
-		var table *pair.Table
-		b.Run(fmt.Sprintf("try/%dx%d", n, n), func(b *testing.B) {
-			for range b.N {
-				var err error
-				if table, err = pair.Try(b.Context(), pair.Box{Box: box, Workers: 1}); err != nil {
-					b.Fatal(err)
-				}
+		for say, spread := range map[string]float64{"poor": 0.02, "good": 0.004} {
+			box := boxOf(b, bench(b, 1, lot{plates: n - 1, tails: n - 1, spread: spread}))
+			fewer := box
+			fewer.Stack = fewer.Stack.Clone()
+			for k := range fewer.Stack.Candidates {
+				c := &fewer.Stack.Candidates[k]
+				c.Parts = c.Parts[:len(c.Parts)-1]
 			}
-		})
-		b.Run(fmt.Sprintf("choose/%dx%d", n, n), func(b *testing.B) {
+			var table *pair.Table
+			run := func(name string, do func() error) {
+				b.Run(fmt.Sprintf("%s/%dx%d/%s", say, n, n, name), func(b *testing.B) {
+					for range b.N {
+						if err := do(); err != nil {
+							b.Fatal(err)
+						}
+					}
+				})
+			}
+			var err error
+			choose := func() error { _, err = table.Choose(b.Context()); return err }
+			run("try", func() error {
+				table, err = pair.Try(b.Context(), pair.Box{Box: fewer, Workers: 1})
+				return err
+			})
 			if table == nil {
-				b.Skip("nothing was tried")
+				continue
 			}
-			for range b.N {
-				p, err := table.Choose(b.Context())
-				if err != nil {
-					b.Fatal(err)
+			run("choose", choose)
+			run("assign", choose)
+			run("one more", func() error {
+				next, err := table.Extend(b.Context(), box)
+				if err == nil {
+					_, err = next.Choose(b.Context())
 				}
-				b.ReportMetric(float64(len(p.Boxes)), "boxes")
-				b.ReportMetric(float64(p.Judged), "judged")
-			}
-		})
+				return err
+			})
+		}
 	}
 }

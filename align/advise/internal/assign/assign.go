@@ -12,6 +12,7 @@
 // problems, Journal of the Operational Research Society 32 (1981), the relaxation by prices.
 //
 //   - assign.go: the questions in their order, and the search over the least value
+//   - matching.go: how many of two bins go together
 //   - hungarian.go: the assignment of two bins
 //   - prices.go: three bins, the bound and the repair
 package assign
@@ -54,12 +55,12 @@ func (p Picks) Proved() bool { return len(p.Chosen) == p.MostBound && p.Least >=
 
 // Best answers for a table. When ctx ends it stops between two steps of the search and returns its cause.
 func Best(ctx context.Context, t Table) (Picks, error) {
-	s := search{ctx: ctx, t: t, solve: alone}
+	s := search{ctx: ctx, t: t, solve: alone, count: alone}
 	switch len(t.Sizes) {
 	case 2:
-		s.solve = two
+		s.solve, s.count = two, mostOfTwo
 	case 3:
-		s.solve = three
+		s.solve, s.count = three, three
 	}
 	return s.run()
 }
@@ -75,10 +76,11 @@ type search struct {
 	ctx   context.Context
 	t     Table
 	solve func(Table) answer
+	count func(Table) answer // as many as solve finds, whatever their values
 }
 
 func (s *search) run() (Picks, error) {
-	all := s.solve(s.t)
+	all := s.count(s.t)
 	out := Picks{Chosen: all.chosen, MostBound: all.most}
 	out.Least, out.LeastBound = least(s.t, all.chosen), math.Inf(1)
 	n := len(all.chosen)
@@ -93,9 +95,9 @@ func (s *search) run() (Picks, error) {
 			return out, err
 		}
 		mid := (lo + hi) / 2
-		a := s.solve(atLeast(s.t, levels[mid]))
+		a := s.count(atLeast(s.t, levels[mid]))
 		if len(a.chosen) >= n {
-			lo, found, out.Chosen = mid, mid, a.chosen
+			lo, found = mid, mid
 			continue
 		}
 		hi = mid
@@ -108,12 +110,13 @@ func (s *search) run() (Picks, error) {
 			return out, err
 		}
 		mid := (lo + none) / 2
-		if a := s.solve(atLeast(s.t, levels[mid])); a.most < n {
+		if a := s.count(atLeast(s.t, levels[mid])); a.most < n {
 			none = mid
 		} else {
 			lo = mid
 		}
 	}
+	out.Chosen = s.solve(atLeast(s.t, levels[found])).chosen
 	out.Least, out.LeastBound = least(s.t, out.Chosen), levels[none-1]
 	return out, nil
 }

@@ -1,0 +1,123 @@
+package pair_test
+
+import (
+	"math"
+	"slices"
+	"testing"
+
+	"example.com/borestack/align/advise/pair"
+	"example.com/borestack/align/study"
+	"example.com/borestack/tolerance"
+)
+
+// judgedBin is every combination of two bins, judged in full.
+type judgedBin struct {
+	left  [][]float64 // worst margin; NaN where the box does not pass
+	parts [][]study.Refusal
+}
+
+// judgeAll judges every box of two bins in full and in brief, which agree.
+func judgeAll(t *testing.T, b pair.Box, bins [][]string) judgedBin {
+	t.Helper()
+	var out judgedBin
+	for i := range bins[0] {
+		var left []float64
+		var why []study.Refusal
+		for k := range bins[1] {
+			s, o := b.Stack, b.Origin
+			for n, pick := range []int{i, k} {
+				if pick == 0 {
+					continue
+				}
+				all, place := b.Stack.Candidates, b.Stack.Candidates[n].Place
+				s.Candidates = all
+				with, err := s.WithCandidate(place, pick-1)
+				if err != nil {
+					t.Fatal(err)
+				}
+				s, o = with, o.With(place, pick-1)
+			}
+			s.Candidates = nil
+			verdicts, word, err := o.Judge(t.Context(), s, b.Limits)
+			if err != nil {
+				t.Fatal(err)
+			}
+			brief, refusal, err := o.Passes(t.Context(), s, b.Limits)
+			if err != nil || (brief != nil) != (word == tolerance.Pass) {
+				t.Errorf("%s with %s: %v in full, in brief %v, %v", bins[0][i], bins[1][k], word, brief != nil, err)
+			}
+			v := math.NaN()
+			if word == tolerance.Pass {
+				v = verdicts[0].Worst.Or(verdicts[0].Value.Or(math.NaN()))
+			}
+			left, why = append(left, v), append(why, refusal)
+		}
+		out.left, out.parts = append(out.left, left), append(out.parts, why)
+	}
+	return out
+}
+
+// The pairing of larger bins is the best of all ways; what is said to settle that a box does not pass
+// settles it for every box that has it.
+//
+// Source: every combination judged by study.Origin.Judge, every way tried.
+func TestChoose_everyBoxJudged(t *testing.T) {
+	settled := 0
+	for seed, spread := range []float64{0.02, 0.012} {
+		rec := bench(t, uint64(seed), lot{plates: 4, tails: 3, spread: spread})
+		b := pair.Box{Box: boxOf(t, rec)}
+		table, err := pair.Try(t.Context(), b)
+		if err != nil {
+			t.Fatal(err)
+		}
+		p, err := table.Choose(t.Context())
+		if err != nil {
+			t.Fatal(err)
+		}
+		all := judgeAll(t, b, table.Bins())
+		most, low := ways(all.left, 0, map[int]bool{}, 0, math.Inf(1))
+		if len(p.Boxes) != most || most > 0 && math.Abs(p.Boxes[0].Left-low) > 1e-9 || !p.Proved {
+			t.Errorf("seed %d: %d boxes, tightest %v; every way tried: %d, %g", seed, len(p.Boxes), p.Boxes, most, low)
+		}
+		for i := range all.left {
+			for k, why := range all.parts[i] {
+				if len(why.Parts) == 0 {
+					continue
+				}
+				settled++
+				for i2 := range all.left {
+					for k2, left := range all.left[i2] {
+						alike := (i2 == i || !slices.Contains(why.Parts, "plate")) && (k2 == k || !slices.Contains(why.Parts, "tail"))
+						if alike && !math.IsNaN(left) {
+							t.Errorf("seed %d: %v settle box %d, %d, and %d, %d passes", seed, why.Parts, i, k, i2, k2)
+						}
+					}
+				}
+			}
+		}
+	}
+	if settled == 0 {
+		t.Error("nothing was settled by a part: the case tests nothing")
+	}
+}
+
+// A box that does not go together in too many draws does not pass, whatever the limit; one that always
+// does is left to its limits.
+func TestPasses_reasons(t *testing.T) {
+	rec := bench(t, 3, lot{plates: 1, tails: 1, spread: 0.001})
+	b := boxOf(t, rec)
+	s := b.Stack
+	s.Candidates = nil
+	for _, c := range []struct {
+		say   string
+		by    tolerance.Diametral
+		parts []string
+	}{{"free", 0, nil}, {"tight", 0.0135, []string{"case", "plate"}}} {
+		one := s.Clone()
+		one.Parts[2].Front.Pilot.Diameter += tolerance.Length(c.by)
+		_, why, err := b.Origin.Passes(t.Context(), one, b.Limits)
+		if err != nil || !slices.Equal(why.Parts, c.parts) {
+			t.Errorf("%s: settled by %v, %v; want %v", c.say, why.Parts, err, c.parts)
+		}
+	}
+}

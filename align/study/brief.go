@@ -1,0 +1,139 @@
+package study
+
+import (
+	"context"
+
+	"example.com/borestack/align"
+	"example.com/borestack/align/record"
+	"example.com/borestack/tolerance"
+)
+
+// Refusal is why a box does not pass. The zero value is none.
+type Refusal struct {
+	// Parts are those that settle it: no box passes that has them with the same readings. None: only
+	// this box is known not to.
+	Parts []string
+}
+
+// Passes reports whether [Origin.Judge] would say pass, and then its verdicts; else nil, and a
+// refusal. It stops at the first limit that does not pass.
+func (o Origin) Passes(ctx context.Context, s align.Stack, limits []record.Limit) ([]Verdict, Refusal, error) {
+	if len(o.doubts()) > 0 {
+		return nil, Refusal{}, nil
+	}
+	var why Refusal
+	out, err := o.judge(ctx, court{stack: s, brief: &why}, limits)
+	if err != nil || worst(out) != tolerance.Pass {
+		return nil, why, err
+	}
+	return out, why, nil
+}
+
+// briefly judges limits of one state until one does not pass: first whether the box goes together, then
+// those judged at rest, which take a tenth of the time, and then the others.
+func (c *court) briefly(bands []*judged, own []int, out []Verdict) error {
+	refused, err := c.apart(bands)
+	if err != nil || refused {
+		out[own[0]].Word = tolerance.Undecided
+		return err
+	}
+	for _, rest := range [2]bool{true, false} {
+		var list []*judged
+		var of []int
+		for n, q := range bands {
+			if q.worst.of[0].rest == rest {
+				list, of = append(list, q), append(of, own[n])
+			}
+		}
+		if err := measure(list); err != nil {
+			return err
+		}
+		if err := probe(list); err != nil {
+			return err
+		}
+		for n, q := range list {
+			v, err := q.verdict()
+			if out[of[n]] = v; err != nil || v.Word > tolerance.Pass {
+				if o := q.limit.Output; o.What == align.ThicknessVariation && q.drawn {
+					c.brief.Parts = []string{o.Of} // its readings alone, drawn alike in every box
+				}
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+// apart reports whether a joint, or the box, goes together too seldom for anything in it to pass: as
+// long as it may not, every limit is decided by draws, and holds in none in which it does not.
+func (c *court) apart(bands []*judged) (bool, error) {
+	q := firstInside(bands)
+	if q == nil {
+		return false, nil
+	}
+	s := &c.stack
+	list := make([]asked, 0, len(s.Joints)+1)
+	for k := range s.Joints {
+		list = append(list, asked{align.Output{What: align.Assembles, Of: s.JointName(k)}, true})
+	}
+	list = append(list, asked{align.Output{What: align.Assembles}, true})
+	if err := q.by.fill(nudgeBatch, list); err != nil {
+		return false, err
+	}
+	for k, a := range list {
+		seldom, err := q.seldom(a)
+		if err != nil {
+			return false, err
+		}
+		if seldom {
+			if k < len(s.Joints) {
+				c.brief.Parts = []string{s.Parts[k].Name, s.Parts[k+1].Name}
+			}
+			return true, nil
+		}
+	}
+	return false, nil
+}
+
+// firstInside is the first limit that a box must go together for, on what is folded.
+func firstInside(bands []*judged) *judged {
+	for _, q := range bands {
+		if q.limited() && !q.askedAlone() && q.limit.Output.What != align.ThicknessVariation {
+			return q
+		}
+	}
+	return nil
+}
+
+// seldom reports whether something that a nudge decides holds in too few draws for a pass.
+func (q *judged) seldom(a asked) (bool, error) {
+	in, n := 0, 0
+	for batch := nudgeBatch; ; batch++ {
+		o, err := q.by.get(batch, a)
+		if err != nil {
+			return false, err
+		}
+		held := 0
+		for _, v := range o.values {
+			if v == 1 {
+				held++
+			}
+		}
+		switch {
+		case batch == nudgeBatch && held == len(o.values):
+			return false, nil
+		case batch < firstDraw:
+			continue
+		}
+		in, n = in+held, n+len(o.values)
+		switch atLeast(in, n) {
+		case yes:
+			return false, nil
+		case no:
+			return true, nil
+		}
+		if batch-firstDraw == len(looks)-1 {
+			return float64(in) < conforms*float64(n), nil
+		}
+	}
+}
