@@ -20,9 +20,9 @@ const (
 
 // Joint draws a joint as seen from the tail, in the frame of the part in front: contact ring, register, pins and bolts to scale; where it touches; the side on which it gaps; and, magnified beside it, where in its float it lies.
 //
-// a must be the result of s. It returns an error that wraps [fault.ErrUnknownName] for a joint that the stack does not have, [fault.ErrConflict] when a is not of s, or a fault of the options.
-func Joint(w io.Writer, s align.Stack, a *align.Assembly, joint string, o Options) error {
-	c, err := opened(&s, a, o, "Joint "+spell.Name(joint))
+// It returns an error that wraps [fault.ErrUnknownName] for a joint that the stack does not have, [fault.ErrMissing] without a, or a fault of the options.
+func Joint(w io.Writer, a *align.Assembly, joint string, o Options) error {
+	c, s, err := opened(a, o, "Joint "+spell.Name(joint))
 	if err != nil {
 		return err
 	}

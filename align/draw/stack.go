@@ -12,9 +12,9 @@ import (
 
 // Stack draws the stack as it was understood, cut open along the shaft line and lengthwise as crosswise on one scale: parts between their faces, what locates every joint, supports, pockets and shafts. It is the picture to hold against the machine before any number is believed. Parts are drawn between contact rings, not in their true outline.
 //
-// a must be the result of s. It returns an error that wraps [fault.ErrConflict] when a is not of s, or a fault of the options.
-func Stack(w io.Writer, s align.Stack, a *align.Assembly, o Options) error {
-	c, err := opened(&s, a, o, "The stack as understood")
+// It returns an error that wraps [fault.ErrMissing] without a, or a fault of the options.
+func Stack(w io.Writer, a *align.Assembly, o Options) error {
+	c, s, err := opened(a, o, "The stack as understood")
 	if err != nil {
 		return err
 	}
@@ -190,9 +190,9 @@ func (t *section) block(i int) (b block) {
 	p, base := &t.s.Parts[i], float64(t.a.Placed[i].BaseFromPart.Origin().Z)
 	known, widest := nowhere(), 0.0
 	for k := range b.z {
-		f, sign := facing(p, k == 1)
+		f, _ := facing(p, k == 1)
 		if b.open[k] = f == nil; f != nil {
-			b.z[k], b.r[k] = base+sign*faceZ(f, t.a, p), contactRadius(f)
+			b.z[k], b.r[k] = float64(t.a.Placed[i].Faces[k].Value), contactRadius(f)
 			known.add(b.z[k])
 		}
 	}
@@ -256,7 +256,7 @@ func (t *section) parts() {
 // joints draws what locates every joint: the register as a step, pins as strokes across it, a gasket as a thick line.
 func (t *section) joints() {
 	for i := range t.s.Joints {
-		z := jointZ(t.s, t.a, i)
+		z := jointZ(t.a, i)
 		j := &t.s.Joints[i]
 		front, _ := facing(&t.s.Parts[i], true)
 		t.titled("joint", t.a.Joints[i].Name, func() {

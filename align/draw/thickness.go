@@ -23,9 +23,9 @@ const (
 
 // Thickness draws a part's thickness round the clock, as mounted and as seen from the tail: every station's deviation from the mean, amplified; the fitted plane, whose thickest side is the wedge's; the thickest and thinnest station; and what the harmonics of the residual say. A part that was not read with a micrometer has its plane alone.
 //
-// a must be the result of s. It returns an error that wraps [fault.ErrUnknownName] for a part that the stack does not have, [ErrNothingToDraw] for one without two faces, [fault.ErrConflict] when a is not of s, or a fault of the options.
-func Thickness(w io.Writer, s align.Stack, a *align.Assembly, part string, o Options) error {
-	c, err := opened(&s, a, o, "Thickness of "+spell.Name(part))
+// It returns an error that wraps [fault.ErrUnknownName] for a part that the stack does not have, [ErrNothingToDraw] for one without two faces, [fault.ErrMissing] without a, or a fault of the options.
+func Thickness(w io.Writer, a *align.Assembly, part string, o Options) error {
+	c, s, err := opened(a, o, "Thickness of "+spell.Name(part))
 	if err != nil {
 		return err
 	}
@@ -98,7 +98,7 @@ func newPlate(c *canvas, p *align.Part, shape align.PartShape) *plate {
 	if p.Rear != nil && p.Rear.Thickness != nil {
 		t := p.Rear.Thickness
 		m.stations = float64(t.Radius)
-		m.theta, m.dev = stations(&t.Readings)
+		m.theta, m.dev = t.Stations()
 		k := warming(p)
 		for i := range m.theta {
 			if p.Turned {
@@ -122,28 +122,6 @@ func newPlate(c *canvas, p *align.Part, shape align.PartShape) *plate {
 		m.scale = m.larger * m.ring / m.stations
 	}
 	return m
-}
-
-// stations are the angles, seen from the tail, and mean readings of the stations that were read.
-func stations(r *align.Readings) (theta, value []float64) {
-	for k, list := range r.Values {
-		if len(list) == 0 {
-			continue
-		}
-		angle := float64(r.First) + float64(k)*2*math.Pi/float64(len(r.Values))
-		if r.At != nil {
-			angle = float64(r.At[k])
-		}
-		if r.FromNose {
-			angle = -angle
-		}
-		var sum float64
-		for _, v := range list {
-			sum += float64(v)
-		}
-		theta, value = append(theta, angle), append(value, sum/float64(len(list)))
-	}
-	return theta, value
 }
 
 // at is where a deviation at a clock angle is.
