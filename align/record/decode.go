@@ -1,6 +1,7 @@
 package record
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
@@ -70,7 +71,7 @@ func (d *decoder) semantics(rec *Record) error {
 	if _, err := tolerance.ParseUnit(rec.Units.Length); err != nil {
 		return d.join() // found already, and lengths cannot be judged without it
 	}
-	stack := rec.stack(nil)
+	stack, _ := rec.stack(nil)
 	var faults []error
 	if err := stack.Validate(); err != nil {
 		faults = append(faults, fault.List(err)...)
@@ -276,11 +277,12 @@ func wantOne(got string, known []string) string {
 	return "one of " + all
 }
 
-// field is one key of an object.
+// field is one key of an object: its rule, and where the mapping to a stack puts it, in a list of
+// words the one that counts as 0.
 type field struct {
-	key, rule string
-	index     []int
-	required  bool
+	key, rule, to, zero string
+	index               []int
+	required            bool
 }
 
 // fields lists a struct's keys, embedded ones included.
@@ -301,7 +303,7 @@ func fields(t reflect.Type) []field {
 		}
 		rule := f.Tag.Get("rule")
 		rest, required := strings.CutPrefix(rule, "required")
-		out = append(out, field{key, strings.TrimPrefix(rest, ","), []int{i}, required})
+		out = append(out, field{key, strings.TrimPrefix(rest, ","), cmp.Or(f.Tag.Get("to"), f.Name), f.Tag.Get("zero"), []int{i}, required})
 	}
 	return out
 }

@@ -35,9 +35,9 @@ type RoundPoints struct {
 
 // roundGives is what points round a feature come to, in the record's units; form errors in millimetres.
 type roundGives struct {
-	Centre   Triple `json:"centre"`
-	Diameter Number `json:"diameter"`
-	Slope    *Pair  `json:"slope"` // nil: at one height
+	Centre   Triple `json:"centre" rule:"length"`
+	Diameter Number `json:"diameter" rule:"length"`
+	Slope    *Pair  `json:"slope" rule:"slope"` // nil: at one height
 
 	errors      []align.FitError
 	least, zone tolerance.Length // form error: about the feature of least squares, and the least there is
@@ -167,31 +167,6 @@ func fitErrors(cov *mat.SymDense, of func(column []float64) align.FitError) (out
 		out = append(out, of(mat.Col(nil, k, &l)))
 	}
 	return out
-}
-
-// roundPilot puts what points round a pilot give in its place.
-func (m mapper) roundPilot(q *align.Pilot, p *RoundPoints) {
-	if p == nil {
-		return
-	}
-	g := p.of(m.unit)
-	q.Centre = align.Vec2{X: m.length(&g.Centre[0]), Y: m.length(&g.Centre[1])}
-	q.Diameter, q.Errors = m.length(&g.Diameter), g.errors
-	if g.Slope != nil {
-		q.Slope = m.optionalSlope(g.Slope)
-	}
-}
-
-// roundBore puts what points round a bore give in its place.
-func (m mapper) roundBore(b *align.Bore, p *RoundPoints) {
-	if p == nil {
-		return
-	}
-	g := p.of(m.unit)
-	b.Centre, b.Diameter, b.Errors = m.triple(&g.Centre), m.optional(&g.Diameter), g.errors
-	if g.Slope != nil {
-		b.Slope = m.slope(g.Slope)
-	}
 }
 
 // isGiven reports whether a pointer leads to a number that points round a feature give: it may vary.
