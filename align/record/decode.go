@@ -1,6 +1,7 @@
 package record
 
 import (
+	"bytes"
 	"cmp"
 	"errors"
 	"fmt"
@@ -150,24 +151,29 @@ type decoder struct {
 	rules      map[string]numberRule
 	lengthUnit tolerance.Length // of the record
 	blockUnit  tolerance.Length // of the block that is being read: its own where it names one, else the record's
-	faults     []error
-	more       int
-	fatal      bool // the frame is too faulty to judge the whole
+	faultList
+	fatal bool // the frame is too faulty to judge the whole
 }
 
-func (d *decoder) add(err error) {
-	if len(d.faults) >= maxFaults {
-		d.more++
+// faultList is the first faults, and how many more there are.
+type faultList struct {
+	faults []error
+	more   int
+}
+
+func (l *faultList) add(err error) {
+	if len(l.faults) >= maxFaults {
+		l.more++
 		return
 	}
-	d.faults = append(d.faults, err)
+	l.faults = append(l.faults, err)
 }
 
-func (d *decoder) join() error {
-	if d.more > 0 {
-		d.faults = append(d.faults, fmt.Errorf("record: and %d more faults", d.more))
+func (l *faultList) join() error {
+	if l.more > 0 {
+		l.faults = append(l.faults, fmt.Errorf("record: and %d more faults", l.more))
 	}
-	return errors.Join(d.faults...)
+	return errors.Join(l.faults...)
 }
 
 func (d *decoder) fault(path string, n *node, class error, want string) {
@@ -360,4 +366,21 @@ func (d *decoder) object(v reflect.Value, n *node, path string) {
 			}
 		}
 	}
+}
+
+// blank reports whether a list holds null alone.
+func blank(n *node) bool {
+	return n.kind == isArray && len(n.vals) > 0 && !slices.ContainsFunc(n.vals, func(c *node) bool { return c.kind != isNull })
+}
+
+// text reads a whole table or record.
+func text(r io.Reader, what string) (string, error) {
+	raw, err := io.ReadAll(io.LimitReader(r, maxBytes+1))
+	if err != nil {
+		return "", fmt.Errorf("record: %w", err)
+	}
+	if len(raw) > maxBytes {
+		return "", fmt.Errorf("record: longer than %d bytes: want one %s", maxBytes, what)
+	}
+	return string(bytes.TrimPrefix(raw, []byte("\ufeff"))), nil
 }
