@@ -7,6 +7,7 @@ import (
 	"math"
 	"regexp"
 	"slices"
+	"strings"
 
 	"example.com/borestack/align"
 	"example.com/borestack/fault"
@@ -100,8 +101,16 @@ func opened(a *align.Assembly, o Options, title string) (*canvas, align.Stack, e
 	return newCanvas(o, title, a.Title), a.Stack(), nil
 }
 
-// write sends a finished picture in one piece, so that a fault leaves nothing half written.
-func write(w io.Writer, c *canvas) error {
+// write sends a finished picture in one piece, so that a fault leaves nothing half written, with sentences that describe it to
+// screen readers.
+func (c *canvas) write(w io.Writer, sentences ...string) error {
+	var out []string
+	for _, s := range sentences {
+		if s = strings.TrimSpace(s); s != "" {
+			out = append(out, strings.TrimRight(s, ".")+".")
+		}
+	}
+	c.desc = strings.Join(out, " ")
 	if _, err := io.WriteString(w, c.finish()); err != nil {
 		return fmt.Errorf("draw: %w", err)
 	}

@@ -43,15 +43,15 @@ func ShaftLine(w io.Writer, a *align.Assembly, o Options) error {
 	c.guides(flags, f, sc, from, c.y)
 	c.flagsBelow(jointFlags(f, sc, a, c.p), c.w-margin)
 	c.scales(f)
-	keys := append(c.spotLines(sc, numbered), keyLine{c.stroke(chain), sc.reference})
+	c.explainSpots(sc, numbered)
+	c.explain(c.stroke(chain), sc.reference)
 	for i, g := range sc.shafts {
-		keys = append(keys, keyLine{func(x, y float64) { c.dashed(accent, i, x-10, y, x+10, y) }, "straight shaft " + spell.Name(g.name)})
+		c.explain(func(x, y float64) { c.dashed(accent, i, x-10, y, x+10, y) }, "straight shaft "+spell.Name(g.name))
 	}
-	c.y = c.keys(margin, c.y+4, keys)
+	c.y = c.keys(margin, c.y+4)
 	key := "Marks: dot, bearing; square, bush, barred at both mouths; diamond, pocket; upright bar, the room of the shaft's axis; triangle, what governs; cross, the shaft leaves its room; dotted line, joint."
 	c.notes(viewWords, f.scaleWords()+".", key)
-	c.describe(slices.Concat([]string{viewWords, answer, governs, floats, outsideSpots(c.p, sc), f.scaleWords()}, supportWords(c.p, a), warnings(a))...)
-	return write(w, c)
+	return c.write(w, slices.Concat([]string{viewWords, answer, governs, floats, outsideSpots(c.p, sc), f.scaleWords()}, supportWords(c.p, a), warnings(a))...)
 }
 
 // outsideSpots says where a straight shaft leaves its room; empty: nowhere.

@@ -47,30 +47,28 @@ func Stack(w io.Writer, a *align.Assembly, o Options) error {
 	c.y += 20
 	c.scaleBar(margin, c.y, t.scale, false, "in every direction")
 	c.y += 6
-	var keys []keyLine
 	if partsNumbered {
-		keys = append(keys, keyLine{nil, "Parts: " + numberedList(mids)})
+		c.explain(nil, "Parts: "+numberedList(mids))
 	}
 	if carriersNumbered {
-		keys = append(keys, keyLine{nil, "Supports and pockets: " + numberedList(carriers)})
+		c.explain(nil, "Supports and pockets: "+numberedList(carriers))
 	}
 	for _, q := range carriers {
 		if g := q.governs(); g != "" {
 			c.titled("governs", q.name+" "+g, func() { c.triangle(mark, t.px(q.z), t.axis+14, 6) })
 		}
 	}
-	keys = append(keys, c.governing(carriers, nameIn(carriers, carriersNumbered))...)
+	c.governing(carriers, nameIn(carriers, carriersNumbered))
 	partWords, jointWords := t.partWords(), t.jointWords()
 	for _, words := range jointWords {
-		keys = append(keys, keyLine{nil, words})
+		c.explain(nil, words)
 	}
-	c.y = c.keys(margin, c.y, keys)
+	c.y = c.keys(margin, c.y)
 	frame := "Side view from the left: nose left, tail right, 12 o'clock up. Clock positions are seen from the tail."
 	scale := "Lengthwise and crosswise on one scale; " + c.printed() + " it is " + spell.Trimmed(t.scale/unitsPerMM, 4) + " times life size. Deviations are too small to see here."
 	key := "Outlines join the contact rings of the two faces and are not the castings' shape; a dashed end has no face in the record. Strokes across a joint: pins; thick strokes along it: the register; crossed squares: bearings; boxes: bushes; diamond: pocket; thick dashed line across: gasket."
 	c.notes("Lengths in "+c.o.Unit.String()+".", frame, scale, key)
-	c.describe(append(append([]string{frame}, append(partWords, jointWords...)...), scale)...)
-	return write(w, c)
+	return c.write(w, append(append([]string{frame}, append(partWords, jointWords...)...), scale)...)
 }
 
 // carriers are supports and pockets; what governs the shaft line is marked.

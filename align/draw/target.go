@@ -5,7 +5,6 @@ import (
 	"io"
 	"math"
 	"slices"
-	"strings"
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/internal/spell"
@@ -63,26 +62,24 @@ func Target(w io.Writer, a *align.Assembly, aim Aim, o Options) error {
 	x, y := c.beside(t.cx+t.radius+34, t.cy-t.radius, t.cy+t.radius+26)
 	t.fit(q, sc, aim, over, reach)
 	t.rings()
-	keys := t.marks(a, i, sc, aim, over, reach)
-	c.y = math.Max(t.cy+t.radius+22, c.keys(x, y, keys))
+	t.marks(a, i, sc, aim, over, reach)
+	c.y = math.Max(t.cy+t.radius+22, c.keys(x, y))
 	scale := c.magnified(t.scale)
 	c.notes(scale, "Seen from the tail, 12 o'clock up. Offsets are centre to centre; clearances are diametral.")
-	c.describe("Seen from the tail, 12 o'clock up", answer, keyWords(keys), scale)
-	return write(w, c)
+	return c.write(w, "Seen from the tail, 12 o'clock up", answer, c.keyWords(), scale)
 }
 
-// marks draws all that is known of support i, from the limit to the shaft, and returns the key to it.
-func (t *target) marks(a *align.Assembly, i int, sc *scene, aim Aim, over align.Range, reach []align.Vec2) []keyLine {
+// marks draws all that is known of support i, from the limit to the shaft, and explains it.
+func (t *target) marks(a *align.Assembly, i int, sc *scene, aim Aim, over align.Range, reach []align.Vec2) {
 	c, b, q := t.canvas, &a.Supports[i], sc.spots[i]
-	keys := []keyLine{{c.stroke(chain), "centre of the rings: " + sc.reference}}
-	add := func(sample func(x, y float64), text string) { keys = append(keys, keyLine{sample, text}) }
+	c.explain(c.stroke(chain), "centre of the rings: "+sc.reference)
 	if l, ok := aim.Limit.Get(); ok {
 		c.titled("limit", "limit", func() { c.circle(heavy, t.cx, t.cy, float64(l)*t.scale) })
 		text := "limit: offset at most " + c.p.Length(l.Length()) + ", TIR at most " + c.p.Length(l.TIR().Length())
 		if aim.Because != "" {
 			text += " (" + spell.Clean(aim.Because) + ")"
 		}
-		add(c.stroke(heavy), text)
+		c.explain(c.stroke(heavy), text)
 	}
 	x, y := t.at(q.x, q.y)
 	class := q.class(dash)
@@ -91,35 +88,28 @@ func (t *target) marks(a *align.Assembly, i int, sc *scene, aim Aim, over align.
 	if q.runout != 0 {
 		roomWords += " less runout " + c.p.Length(q.runout.Length())
 	}
-	add(c.stroke(class), roomWords+")")
+	c.explain(c.stroke(class), roomWords+")")
 	if g := q.governs(); g != "" {
-		c.titled("governs", q.name+" "+g, func() { c.triangle(mark, x, y+q.room*t.scale+7, 6) })
-		add(func(x, y float64) { c.triangle(mark, x, y, 6) }, "it "+g)
+		c.show("governs", q.name+" "+g, x, y+q.room*t.scale+7, func(x, y float64) { c.triangle(mark, x, y, 6) }, "it "+g)
 	}
 	if over.Floats && over.Low.Given && over.High.Given {
 		t.reach(reach)
-		add(c.stroke(thin), "reach of the bore centre as the parts are pushed: offset "+c.p.Plain(tolerance.Length(over.Low.Value))+" to "+c.p.Length(tolerance.Length(over.High.Value)))
+		c.explain(c.stroke(thin), "reach of the bore centre as the parts are pushed: offset "+c.p.Plain(tolerance.Length(over.Low.Value))+" to "+c.p.Length(tolerance.Length(over.High.Value)))
 	} else {
-		add(nil, "nothing that it depends on can be pushed")
+		c.explain(nil, "nothing that it depends on can be pushed")
 	}
 	c.titled("offset", "offset of "+aim.Bore, func() {
 		c.arrow(ink, solid, t.cx, t.cy, x, y)
 		c.circle(solid, x, y, 3.3)
 	})
-	add(func(x, y float64) { c.circle(solid, x, y, 3.3) }, "bore centre, "+c.p.offset(b.Offset))
+	c.explain(func(x, y float64) { c.circle(solid, x, y, 3.3) }, "bore centre, "+c.p.offset(b.Offset))
 	if g, ok := sc.shaft(q.shaft); ok {
 		gx, gy := g.at(q.z)
 		px, py := t.at(gx, gy)
 		class := q.class(accent)
-		c.titled("shaft", "best straight shaft "+g.name, func() { c.cross(class, px, py, 5) })
 		v := align.Vec2{X: tolerance.Length(gx - q.x), Y: tolerance.Length(gy - q.y)}
-		add(func(x, y float64) { c.cross(class, x, y, 5) }, "best straight shaft "+spell.Name(g.name)+": "+c.p.offset(v)+" from the bore centre")
+		c.show("shaft", "best straight shaft "+g.name, px, py, func(x, y float64) { c.cross(class, x, y, 5) }, "best straight shaft "+spell.Name(g.name)+": "+c.p.offset(v)+" from the bore centre")
 	}
-	return keys
-}
-
-func keyWords(keys []keyLine) string {
-	return strings.Join(namesOf(keys, func(k *keyLine) string { return k.text }), "; ")
 }
 
 // magnified draws the scale bar of a picture without a lengthwise scale, and says how large it is on paper.
