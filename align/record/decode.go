@@ -59,7 +59,6 @@ func decodeFields(r io.Reader) (*decoder, *Record, error) {
 	}
 	rec := &Record{}
 	d.value(reflect.ValueOf(rec).Elem(), tree, "", "")
-	rec.tree = tree
 	return d, rec, nil
 }
 

@@ -95,9 +95,9 @@ func (d *decoder) lawKey(n *node, at string, k lawKey) LawKey {
 	return out
 }
 
-// lawFaults checks what a law's numbers and keys mean together, and that it fits what it moves: a
+// law checks what a law's numbers and keys mean together, and that it fits what it moves: a
 // number, or a pair of them.
-func lawFaults(l *Law, at string, pair, limits bool, wrong func(path, value string, class error, want string)) {
+func (c *studyCheck) law(l *Law, at string, pair, limits bool) {
 	form := formOf(l.Kind)
 	if form.key == "" {
 		return // said already
@@ -105,32 +105,32 @@ func lawFaults(l *Law, at string, pair, limits bool, wrong func(path, value stri
 	shift, own := len(l.numbers("shift")), l.numbers(l.Kind)
 	switch {
 	case pair && form.pair == nil:
-		wrong(at, l.Kind, fault.ErrConflict, "disc, ring, ellipse or normal for a pair of pointers")
+		c.wrong(at, l.Kind, fault.ErrConflict, "disc, ring, ellipse or normal for a pair of pointers")
 	case !pair && (form.alone == nil || l.Kind == "normal" && len(own) == 2):
-		wrong(at, l.Kind, fault.ErrConflict, "a pair of pointers for "+l.Kind)
+		c.wrong(at, l.Kind, fault.ErrConflict, "a pair of pointers for "+l.Kind)
 	case !pair && l.key("correlation") != nil:
-		wrong(at+"/correlation", "", fault.ErrConflict, "a pair of pointers for a correlation")
+		c.wrong(at+"/correlation", "", fault.ErrConflict, "a pair of pointers for a correlation")
 	case pair && shift == 1 || !pair && shift == 2:
-		wrong(at+"/shift", "", fault.ErrConflict, "a number for one pointer, a pair for two")
+		c.wrong(at+"/shift", "", fault.ErrConflict, "a number for one pointer, a pair for two")
 	case limits && (l.Kind == "ellipse" || l.key("correlation") != nil):
-		wrong(at, l.Kind, fault.ErrConflict, "no limits beside "+l.Kind+" of a pair that hangs together")
+		c.wrong(at, l.Kind, fault.ErrConflict, "no limits beside "+l.Kind+" of a pair that hangs together")
 	}
 	if w := l.numbers("weights"); w != nil {
 		if of := max(len(own), len(l.own().Laws)); len(w) != of {
-			wrong(at+"/weights", strconv.Itoa(len(w)), fault.ErrConflict, fmt.Sprintf("one for each of %d", of))
+			c.wrong(at+"/weights", strconv.Itoa(len(w)), fault.ErrConflict, fmt.Sprintf("one for each of %d", of))
 		} else if !(slices.Max(w) > 0) {
-			wrong(at+"/weights", "all 0", fault.ErrConflict, "at least one above 0")
+			c.wrong(at+"/weights", "all 0", fault.ErrConflict, "at least one above 0")
 		}
 	}
 	if e := l.numbers("inexact"); e != nil && e[0] > own[0] {
-		wrong(at+"/inexact", Num(e[0]).Text, fault.ErrConflict, "at most the half width")
+		c.wrong(at+"/inexact", Num(e[0]).Text, fault.ErrConflict, "at most the half width")
 	}
 	for i, m := range l.own().Laws {
 		to := fmt.Sprintf("%s/mixture/%d", at, i)
 		if m.Kind == "mixture" || m.Word != "" {
-			wrong(to, m.Kind+m.Word, fault.ErrConflict, "a law such as {\"normal\": 0.01}")
+			c.wrong(to, m.Kind+m.Word, fault.ErrConflict, "a law such as {\"normal\": 0.01}")
 		} else {
-			lawFaults(&m, to, false, false, wrong)
+			c.law(&m, to, false, false)
 		}
 	}
 }

@@ -23,8 +23,6 @@ type Record struct {
 	Accept     []Accept      `json:"accept,omitempty"`
 	Shop       *Shop         `json:"shop,omitempty"`
 	Note       string        `json:"note,omitempty"`
-
-	tree *node
 }
 
 // Units are the record's units.

@@ -6,7 +6,6 @@ import (
 	"math"
 	"reflect"
 	"strconv"
-	"strings"
 
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/spatial/r2"
@@ -167,12 +166,6 @@ func fitErrors(cov *mat.SymDense, of func(column []float64) align.FitError) (out
 		out = append(out, of(mat.Col(nil, k, &l)))
 	}
 	return out
-}
-
-// isGiven reports whether a pointer leads to a number that points round a feature give: it may vary.
-func (r *Record) isGiven(pointer string) bool {
-	return strings.Contains(pointer, "/round/") && !strings.Contains(pointer, "/round/points/") &&
-		r.number(pointer) != nil
 }
 
 // pilot refuses a pilot that is nowhere or has no diameter, and one that says either twice.
