@@ -79,14 +79,16 @@ func (d *decoder) semantics(rec *Record) error {
 	if len(d.faults) == 0 {
 		faults = append(faults, rec.studyFaults(&stack)...)
 	}
-	sources, written := d.sources(rec), len(d.faults)
+	written := d.faults
+	d.sources(rec)
+	sources := d.faults[len(written):]
 	for _, err := range faults {
 		var f *fault.FieldError
 		if !errors.As(err, &f) {
 			d.add(err)
 			continue
 		}
-		if d.follows(f) || within(f, sources) {
+		if follows(f, written) || within(f, sources) {
 			continue
 		}
 		g := *f
@@ -98,7 +100,6 @@ func (d *decoder) semantics(rec *Record) error {
 		}
 		d.add(&g)
 	}
-	d.faults = slices.Insert(d.faults, written, sources...)
 	return d.join()
 }
 
@@ -116,16 +117,16 @@ func within(f *fault.FieldError, others []error) bool {
 // follows reports whether a fault of the whole is, or may be, a consequence of one already found:
 // its place is inside or around a faulty one, or it misses something that a faulty part, or its own
 // faulty section, may hold.
-func (d *decoder) follows(f *fault.FieldError) bool {
+func follows(f *fault.FieldError, found []error) bool {
 	section := func(path string) string {
 		s, _, _ := strings.Cut(strings.TrimPrefix(path, "/"), "/")
 		return s
 	}
-	if within(f, d.faults) {
+	if within(f, found) {
 		return true
 	}
 	misses := strings.Count(f.Path, "/") > 1 && (errors.Is(f.Err, fault.ErrUnknownName) || errors.Is(f.Err, fault.ErrMissing) || errors.Is(f.Err, fault.ErrNotLocated) || errors.Is(f.Err, fault.ErrConflict))
-	for _, e := range d.faults {
+	for _, e := range found {
 		var g *fault.FieldError
 		if !errors.As(e, &g) {
 			continue
