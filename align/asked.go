@@ -19,7 +19,7 @@ type outputAt struct {
 // resolve finds what an output asks for.
 func (k *kernel) resolve(o Output) (outputAt, error) {
 	r := outputAt{Output: o, index: -1}
-	kind, names := k.askable(o.What)
+	kind, names := k.stack.Askable(o.What)
 	switch {
 	case kind == "":
 		return r, &fault.FieldError{Path: "/kind", Value: fmt.Sprint(uint8(o.What)), Want: "one of the quantities", Err: fault.ErrOutOfRange}
@@ -57,10 +57,9 @@ const (
 	boreKind      = "bore"
 )
 
-// askable lists what an output of a quantity may be of, by index, an empty name where it may not;
-// the kind is empty for what is no quantity.
-func (k *kernel) askable(what Quantity) (kind string, names []string) {
-	s := &k.stack
+// Askable lists what an output of a quantity may be of, by index, with an empty name where it may
+// not, and what that is called: a bore, a joint. The kind is empty for what is no quantity.
+func (s *Stack) Askable(what Quantity) (kind string, names []string) {
 	switch what {
 	case Margin, Use:
 		return shaftLineKind, nil
@@ -87,8 +86,8 @@ func (k *kernel) askable(what Quantity) (kind string, names []string) {
 	case ChainLength:
 		return "chain", namesOf(s.Chains, func(c *Chain) string { return c.Name })
 	case SideForce, RunningClearance:
-		for i := range k.lay.supports {
-			names = append(names, k.support(i).Bore)
+		for i := range s.Shafts {
+			names = append(names, namesOf(s.Shafts[i].Supports, func(b *Support) string { return b.Bore })...)
 		}
 		if what == SideForce {
 			names = append(names, namesOf(s.Pockets, func(p *Pocket) string { return p.Name })...)

@@ -16,11 +16,14 @@ type Assembly struct {
 	Readings []ReadingFit
 	Supports []SupportedBore
 	Line     *ShaftLine // nil when the stack has no shafts
-	Loads    *SideLoads // nil when no shaft has sections
-	Chains   []ChainGap
-	Meshes   []MeshFit
-	Assumed  []Note // taken for granted, not measured
-	Warnings []Note
+	// Reference is the main reference that offsets are from, where there are shafts: AtZero +
+	// Slope·z in S.
+	Reference StraightShaft
+	Loads     *SideLoads // nil when no shaft has sections
+	Chains    []ChainGap
+	Meshes    []MeshFit
+	Assumed   []Note // taken for granted, not measured
+	Warnings  []Note
 
 	stack Stack // what was solved, for ranges on demand
 }
@@ -29,6 +32,7 @@ type Assembly struct {
 type PlacedPart struct {
 	Part         string
 	BaseFromPart Pose
+	Faces        [2]tolerance.Optional[tolerance.Length] // z in S where its frame axis meets the face that looks forward, and the other; absent: no such face
 }
 
 // SeatedJoint is how one joint closed.

@@ -39,6 +39,10 @@ func (r *Readings) stations(theta, value []float64) ([]float64, []float64) {
 	return theta, value
 }
 
+// Stations are the clock angles, seen from the tail, of the stations that were read, in radians and
+// as written, and their mean readings in millimetres.
+func (r *Readings) Stations() (theta, value []float64) { return r.stations(nil, nil) }
+
 // equalSteps reports whether all stations were read at equal steps round the part.
 func (r *Readings) equalSteps() bool {
 	if r.At != nil {

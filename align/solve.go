@@ -29,7 +29,13 @@ func (s Stack) Solve() (*Assembly, error) {
 	}
 	a := &Assembly{Title: s.Title, stack: k.stack}
 	for i := range s.Parts {
-		a.Placed = append(a.Placed, PlacedPart{s.Parts[i].Name, k.placed[i]})
+		p := PlacedPart{Part: s.Parts[i].Name, BaseFromPart: k.placed[i]}
+		for n, f := range []*mountedFace{k.parts[i].front, k.parts[i].rear} {
+			if f.given {
+				p.Faces[n] = tolerance.Given(tolerance.Length(k.placed[i].apply(r3.Vec{Z: f.p.Z}).Z))
+			}
+		}
+		a.Placed = append(a.Placed, p)
 	}
 	for i := range s.Joints {
 		j, err := k.joint(i)
@@ -205,6 +211,7 @@ func (k *kernel) shafts(a *Assembly) error {
 	a.Line = line
 	use := line.Use.Or(math.Inf(1))
 	ref := k.reference(0)
+	a.Reference = StraightShaft{AtZero: Vec2{tolerance.Length(ref.x), tolerance.Length(ref.y)}, Slope: Slope{ref.sx, ref.sy}}
 	for i, at := range k.lay.supports {
 		sup := k.support(i)
 		axis := k.axisAt(at.boreAt)

@@ -8,12 +8,12 @@ import (
 )
 
 func BenchmarkPictures(b *testing.B) {
-	s, a := decoded(b, demonstration(b))
+	_, a := decoded(b, demonstration(b))
 	for name, draws := range map[string]func() error{
-		"picture=shaftline": func() error { return draw.ShaftLine(io.Discard, s, a, draw.Options{}) },
-		"picture=target":    func() error { return draw.Target(io.Discard, s, a, draw.Aim{Bore: "tail/tail bush"}, draw.Options{}) },
-		"picture=thickness": func() error { return draw.Thickness(io.Discard, s, a, "plate", draw.Options{}) },
-		"picture=stack":     func() error { return draw.Stack(io.Discard, s, a, draw.Options{}) },
+		"picture=shaftline": func() error { return draw.ShaftLine(io.Discard, a, draw.Options{}) },
+		"picture=target":    func() error { return draw.Target(io.Discard, a, draw.Aim{Bore: "tail/tail bush"}, draw.Options{}) },
+		"picture=thickness": func() error { return draw.Thickness(io.Discard, a, "plate", draw.Options{}) },
+		"picture=stack":     func() error { return draw.Stack(io.Discard, a, draw.Options{}) },
 	} {
 		b.Run(name, func(b *testing.B) {
 			b.ReportAllocs()

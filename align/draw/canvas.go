@@ -50,6 +50,7 @@ type canvas struct {
 	under, over strings.Builder
 	texts       strings.Builder
 	boxes       []box
+	key         []keyLine // what the picture explains, until keys writes it
 }
 
 func newCanvas(o Options, title, of string) *canvas {

@@ -21,5 +21,5 @@
 //
 // # Rooms
 //
-// canvas.go writes elements, layout.go places labels, rows and columns, scale.go picks round scales and spells numbers, scene.go reads where everything is from the results. The package does not know how results are computed, with one exception that scene.go explains: where the reference line lies in the stack frame.
+// canvas.go writes elements, layout.go places labels, rows and columns, scale.go picks round scales and spells numbers, scene.go reads where everything is from the results. The package does not know how results are computed.
 package draw

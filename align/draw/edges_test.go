@@ -34,9 +34,9 @@ func TestPictures_edges(t *testing.T) {
 			if name == "pilot leads" {
 				text = strings.Replace(text, `{"lies":"rest"}`, `{"lies":"rest","rules":"pilot","engagement":8}`, 1)
 			}
-			s, a := decoded(t, text)
-			every(t, s, a, rand.New(rand.NewPCG(1, 1)), draw.Options{})
-			n := picture(t, func(w io.Writer) error { return draw.ShaftLine(w, s, a, draw.Options{}) })
+			_, a := decoded(t, text)
+			every(t, a, rand.New(rand.NewPCG(1, 1)), draw.Options{})
+			n := picture(t, func(w io.Writer) error { return draw.ShaftLine(w, a, draw.Options{}) })
 			if d := strings.ToLower(n.child("desc").Text); !strings.Contains(d, strings.ToLower(tt.says)) {
 				t.Errorf("does not say %q: %s", tt.says, d)
 			}
@@ -61,7 +61,7 @@ func TestStack_partsMeetWarm(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	n := picture(t, func(w io.Writer) error { return draw.Stack(w, warm, a, draw.Options{}) })
+	n := picture(t, func(w io.Writer) error { return draw.Stack(w, a, draw.Options{}) })
 	edges := func(part string) (from, to float64) {
 		p := n.groups("part", part)[0].child("path").points(t)
 		return p[0][0], p[1][0]

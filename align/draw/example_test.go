@@ -59,7 +59,7 @@ func ExampleShaftLine() {
 		return
 	}
 	var b strings.Builder
-	if err := draw.ShaftLine(&b, s, a, draw.Options{ID: "line"}); err != nil {
+	if err := draw.ShaftLine(&b, a, draw.Options{ID: "line"}); err != nil {
 		fmt.Println(err)
 		return
 	}
@@ -87,7 +87,7 @@ func ExampleTarget() {
 	}
 	var b strings.Builder
 	aim := draw.Aim{Bore: "tail/bush", Limit: tolerance.Given(tolerance.TIR(100 * tolerance.Micrometre).Offset())}
-	if err := draw.Target(&b, s, a, aim, draw.Options{ID: "target"}); err != nil {
+	if err := draw.Target(&b, a, aim, draw.Options{ID: "target"}); err != nil {
 		fmt.Println(err)
 		return
 	}

@@ -1,7 +1,5 @@
 package draw
 
-import "example.com/borestack/align"
-
 // Extent is the box that a text is reckoned to take: x0, y0, x1, y1.
 func Extent(s string, x, y, size float64, at string, bold bool) [4]float64 {
 	b, _ := extent(s, x, y, size, anchor(at), bold)
@@ -10,11 +8,6 @@ func Extent(s string, x, y, size float64, at string, bold bool) [4]float64 {
 
 // TextWidth is the reckoned width of a text, and whether it needs no holding to it.
 func TextWidth(s string, size float64, bold bool) (float64, bool) { return textWidth(s, size, bold) }
-
-// Reach is the region that a bore centre takes over the float.
-func Reach(s align.Stack, a *align.Assembly, bore string) ([]align.Vec2, error) {
-	return reachOf(&s, a, align.Output{What: align.OffsetSize, Of: bore})
-}
 
 // CSS is the style sheet of a picture.
 func CSS(id string) string { return css(id) }

@@ -28,8 +28,8 @@ const threeBores = `{"format":"borestack-record/1","title":"three bores","units"
 func reference(z float64) (x, y float64) { return .03 - .0004*(z+100), -.01 + .0004*(z+100) }
 
 func TestShaftLine_places(t *testing.T) {
-	s, a := decoded(t, threeBores)
-	n := picture(t, func(w io.Writer) error { return draw.ShaftLine(w, s, a, draw.Options{}) })
+	_, a := decoded(t, threeBores)
+	n := picture(t, func(w io.Writer) error { return draw.ShaftLine(w, a, draw.Options{}) })
 	along, across := scaleOf(t, n, "lengthwise"), scaleOf(t, n, "crosswise")
 	// the factor that the picture states is the one that it is drawn with, for the scale bars too
 	factor := across / along
@@ -152,7 +152,7 @@ func TestShaftLine_referenceInOtherFrames(t *testing.T) {
 		if err != nil {
 			t.Fatal(name, err)
 		}
-		n := picture(t, func(w io.Writer) error { return draw.ShaftLine(w, s, a, draw.Options{}) })
+		n := picture(t, func(w io.Writer) error { return draw.ShaftLine(w, a, draw.Options{}) })
 		across := scaleOf(t, n, "crosswise")
 		along := scaleOf(t, n, "lengthwise")
 		// the shaft leaves every bore centre by what use of clearance times room says at most, and by no less at one that governs
@@ -190,10 +190,10 @@ func TestShaftLine_referenceInOtherFrames(t *testing.T) {
 }
 
 func TestTarget_circles(t *testing.T) {
-	s, a := decoded(t, threeBores)
+	_, a := decoded(t, threeBores)
 	rx, ry := reference(200)
 	aim := draw.Aim{Bore: "tail/bush", Limit: tolerance.Given(tolerance.Offset(.2))}
-	n := picture(t, func(w io.Writer) error { return draw.Target(w, s, a, aim, draw.Options{}) })
+	n := picture(t, func(w io.Writer) error { return draw.Target(w, a, aim, draw.Options{}) })
 	scale := scaleOf(t, n, "mm ")
 	limit := n.groups("limit", "")[0].child("circle")
 	cx, cy := limit.num(t, "cx"), limit.num(t, "cy")
@@ -230,8 +230,8 @@ func TestReach_regions(t *testing.T) {
 		{"pilot and peg", `"pins":[{"dowel":"peg","diameter":8,"pressed":"front"}]`, .005, .02},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
-			s, a := decoded(t, loose(tt.joint))
-			region, err := draw.Reach(s, a, "tail/bush")
+			_, a := decoded(t, loose(tt.joint))
+			region, err := a.Reach("tail/bush", 24)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -265,11 +265,11 @@ func TestReach_fromAnotherPart(t *testing.T) {
 	straight := `{"name":"tail","front":{"z":0,"pilot":{"kind":"spigot","centre":[0,0],"diameter":149.96},"dowels":[{"name":"peg","centre":[69.297620760,40.009000000],"diameter":8.01}]},"bores":[{"name":"bush","centre":[0,0,100]},{"name":"end","centre":[0,0,150]}]}`
 	turned := `{"name":"tail","turned":true,"rear":{"z":0,"pilot":{"kind":"spigot","centre":[0,0],"diameter":149.96},"dowels":[{"name":"peg","centre":[-69.297620760,40.009000000],"diameter":8.01}]},"bores":[{"name":"bush","centre":[0,0,-100]},{"name":"end","centre":[0,0,-150]}]}`
 	for name, tail := range map[string]string{"straight": straight, "turned": turned} {
-		s, a := decoded(t, `{"format":"borestack-record/1","units":{"length":"mm"},"parts":[
+		_, a := decoded(t, `{"format":"borestack-record/1","units":{"length":"mm"},"parts":[
 		 {"name":"case","rear":{"z":100,"pilot":{"kind":"bore","centre":[0,0],"diameter":150},"dowels":[{"name":"peg","centre":[80,0],"diameter":8}]},"bores":[{"name":"front","centre":[0.03,-0.01,-100]}]},`+tail+`],
 		 "joints":[{"clock":30,"pins":[{"dowel":"peg","diameter":8,"pressed":"front"}]}],"references":[{"name":"tail line","through":["tail/bush","tail/end"]}],
 		 "shafts":[{"name":"main","supports":[{"bore":"case/front","clearance":0.1},{"bore":"tail/bush","clearance":0.1},{"bore":"tail/end","clearance":0.1}]}]}`)
-		region, err := draw.Reach(s, a, "case/front")
+		region, err := a.Reach("case/front", 24)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -302,8 +302,8 @@ func TestThickness_stations(t *testing.T) {
 		{"from the nose", `,"seen_from":"nose"`, -1},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
-			s, a := decoded(t, plateRecord(readings, tt.more))
-			n := picture(t, func(w io.Writer) error { return draw.Thickness(w, s, a, "plate", draw.Options{}) })
+			_, a := decoded(t, plateRecord(readings, tt.more))
+			n := picture(t, func(w io.Writer) error { return draw.Thickness(w, a, "plate", draw.Options{}) })
 			scale := scaleOf(t, n, "outwards")
 			c := n.groups("mean", "")[0].child("circle")
 			cx, cy, r := c.num(t, "cx"), c.num(t, "cy"), c.num(t, "r")
@@ -332,8 +332,8 @@ func TestThickness_stations(t *testing.T) {
 }
 
 func TestJoint_plan(t *testing.T) {
-	s, a := decoded(t, strings.Replace(loose(`"pins":[{"dowel":"peg","diameter":8,"pressed":"front"}],"bolts":[[0,85],[-85,0]],"bolt_clearance":0.5`), `"lies":"rest"`, ``, 1))
-	n := picture(t, func(w io.Writer) error { return draw.Joint(w, s, a, "case|tail", draw.Options{}) })
+	_, a := decoded(t, strings.Replace(loose(`"pins":[{"dowel":"peg","diameter":8,"pressed":"front"}],"bolts":[[0,85],[-85,0]],"bolt_clearance":0.5`), `"lies":"rest"`, ``, 1))
+	n := picture(t, func(w io.Writer) error { return draw.Joint(w, a, "case|tail", draw.Options{}) })
 	scale := scaleOf(t, n, "plan")
 	ring := n.groups("ring", "")[0].child("circle")
 	cx, cy := ring.num(t, "cx"), ring.num(t, "cy")
@@ -346,8 +346,8 @@ func TestJoint_plan(t *testing.T) {
 	check.Near(t, "bolt at 12", bolts[0].child("circle").num(t, "cy"), cy-85*scale, printed)
 	check.Near(t, "bolt at 9", bolts[1].child("circle").num(t, "cx"), cx-85*scale, printed)
 	flat := strings.Replace(loose(`"pins":[{"dowel":"peg","diameter":8,"pressed":"front","locates":[0,1]}]`), `"lies":"rest"`, ``, 1)
-	u, b := decoded(t, flat)
-	for _, l := range picture(t, func(w io.Writer) error { return draw.Joint(w, u, b, "case|tail", draw.Options{}) }).groups("pin", "pin peg")[0].all("line") {
+	_, b := decoded(t, flat)
+	for _, l := range picture(t, func(w io.Writer) error { return draw.Joint(w, b, "case|tail", draw.Options{}) }).groups("pin", "pin peg")[0].all("line") {
 		if l.attr("x1") != l.attr("x2") || l.attr("y1") == l.attr("y2") {
 			t.Errorf("a pin that holds upwards has its stroke from %s,%s to %s,%s", l.attr("x1"), l.attr("y1"), l.attr("x2"), l.attr("y2"))
 		}
@@ -359,8 +359,8 @@ func TestJoint_plan(t *testing.T) {
 }
 
 func TestStack_oneScale(t *testing.T) {
-	s, a := decoded(t, threeBores)
-	n := picture(t, func(w io.Writer) error { return draw.Stack(w, s, a, draw.Options{}) })
+	_, a := decoded(t, threeBores)
+	n := picture(t, func(w io.Writer) error { return draw.Stack(w, a, draw.Options{}) })
 	scale := scaleOf(t, n, "in every direction")
 	p := n.groups("part", "tail")[0].child("path").points(t)
 	c := n.groups("part", "case")[0].child("path").points(t)

@@ -109,24 +109,22 @@ func Histogram(w io.Writer, b Bins, o Options) error {
 		draw(top, foot)
 	}
 	h.ticks(foot)
-	c.y = c.keys(margin, c.y+4, h.keys)
+	c.y = c.keys(margin, c.y+4)
 	note := "Areas are shares of all " + count(total) + " counted; the fullest bar holds " + spell.Percent(float64(slices.Max(b.Counts))/float64(total)) + "; hatched lies outside a limit."
 	beyond := ""
 	if b.Under+b.Over > 0 {
 		beyond = "Not drawn: " + count(b.Under) + " below and " + count(b.Over) + " above the bars."
 	}
 	c.notes(note, beyond, b.Note)
-	c.describe(out, note, beyond, b.Note)
-	return write(w, c)
+	return c.write(w, out, note, beyond, b.Note)
 }
 
-// histogram is the field of a distribution: its span with the limits in it, and these as lines to draw and the key to them.
+// histogram is the field of a distribution: its span with the limits in it, and these as lines to draw.
 type histogram struct {
 	*canvas
 	b      *Bins
 	shown  span
 	x0, x1 float64
-	keys   []keyLine
 	lines  []func(top, foot float64)
 }
 
@@ -149,11 +147,11 @@ func newHistogram(c *canvas, b *Bins) *histogram {
 		}
 		s := m.what + " " + spell.Trimmed(m.at.Value, 6) + " " + spell.Clean(b.Unit)
 		if m.at.Value < h.shown.lo || m.at.Value > h.shown.hi {
-			h.keys = append(h.keys, keyLine{nil, s + ": beyond the picture"})
+			c.explain(nil, s+": beyond the picture")
 			continue
 		}
 		x := h.px(m.at.Value)
-		h.keys = append(h.keys, keyLine{c.stroke(m.class), s})
+		c.explain(c.stroke(m.class), s)
 		h.lines = append(h.lines, func(top, foot float64) {
 			c.titled("limit", s, func() { c.line(m.class, x, top, x, foot) })
 		})
@@ -285,8 +283,7 @@ func Shares(w io.Writer, list Contributions, o Options) error {
 	for _, s := range bars {
 		sentences = append(sentences, spell.Name(s.Name)+" "+spell.Percent(s.Share))
 	}
-	c.describe(append(sentences, note, list.Note)...)
-	return write(w, c)
+	return c.write(w, append(sentences, note, list.Note)...)
 }
 
 // shareBars draws a bar for every share on one scale: the largest marked, those from told on hollow.

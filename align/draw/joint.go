@@ -20,9 +20,9 @@ const (
 
 // Joint draws a joint as seen from the tail, in the frame of the part in front: contact ring, register, pins and bolts to scale; where it touches; the side on which it gaps; and, magnified beside it, where in its float it lies.
 //
-// a must be the result of s. It returns an error that wraps [fault.ErrUnknownName] for a joint that the stack does not have, [fault.ErrConflict] when a is not of s, or a fault of the options.
-func Joint(w io.Writer, s align.Stack, a *align.Assembly, joint string, o Options) error {
-	c, err := opened(&s, a, o, "Joint "+spell.Name(joint))
+// It returns an error that wraps [fault.ErrUnknownName] for a joint that the stack does not have, [fault.ErrMissing] without a, or a fault of the options.
+func Joint(w io.Writer, a *align.Assembly, joint string, o Options) error {
+	c, s, err := opened(a, o, "Joint "+spell.Name(joint))
 	if err != nil {
 		return err
 	}
@@ -38,16 +38,15 @@ func Joint(w io.Writer, s align.Stack, a *align.Assembly, joint string, o Option
 	p.cx, p.cy = margin+26+r, c.y+20+r
 	p.scale = magnify(r / p.far)
 	x, y := c.beside(p.cx+r+60, p.cy-r-6, p.cy+r+26)
-	keys := p.draw()
-	c.y = math.Max(p.cy+r+26, p.float(x, c.keys(x, y, keys)+6))
+	p.draw()
+	c.y = math.Max(p.cy+r+26, p.float(x, c.keys(x, y)+6))
 	c.y += 14
 	c.scaleBar(margin, c.y, p.scale, false, "of the plan")
 	c.y += 4
 	frame := "Seen from the tail, 12 o'clock of " + spell.Name(p.is.Front) + " up. Clearances are diametral."
 	scale := "The plan is to scale, " + c.printed() + " " + spell.Trimmed(p.scale/unitsPerMM, 4) + " times life size, but for marks of pins and bolts that would be too small to see. Gaps and clearances are too small for it and stand in words."
 	c.notes(frame, scale)
-	c.describe(frame, answer, p.fouling(), keyWords(keys), p.floatWords(), scale)
-	return write(w, c)
+	return c.write(w, frame, answer, p.fouling(), c.keyWords(), p.floatWords(), scale)
 }
 
 type plan struct {
@@ -132,27 +131,25 @@ func (p *plan) fouling() string {
 	return "DOES NOT ASSEMBLE: its clearances lack " + p.p.Length(p.is.Interference.Length()) + " on diameter; in the way: " + spell.Listed(names, 6) + "."
 }
 
-func (p *plan) draw() []keyLine {
+func (p *plan) draw() {
 	c := p.canvas
-	var keys []keyLine
-	add := func(sample func(x, y float64), text string) { keys = append(keys, keyLine{sample, text}) }
 	r := p.far * p.scale
 	p.upright(faint, r)
 	p.clock(r + 10)
 	if p.ring > 0 {
 		c.titled("ring", "contact ring", func() { c.circle(thin, p.cx, p.cy, p.ring/2*p.scale) })
-		add(c.stroke(thin), "contact ring, diameter "+c.p.Size(tolerance.Length(p.ring)))
+		c.explain(c.stroke(thin), "contact ring, diameter "+c.p.Size(tolerance.Length(p.ring)))
 	}
 	if p.pilot > 0 {
 		x, y := p.at(float64(p.centre.X), float64(p.centre.Y))
 		class, words := p.marked(pilotName, accent, x, y+p.pilot/2*p.scale)
 		c.titled("pilot", "pilot", func() { c.circle(class, x, y, p.pilot/2*p.scale) })
-		add(c.stroke(class), p.pilotWords()+words)
+		c.explain(c.stroke(class), p.pilotWords()+words)
 	} else {
-		add(nil, "no pilot locates it")
+		c.explain(nil, "no pilot locates it")
 	}
-	p.drawPins(add)
-	p.drawBolts(add)
+	p.drawPins()
+	p.drawBolts()
 	// the rings are named where there is room, so that their weights need not tell them apart
 	for _, ring := range [2]struct {
 		diameter float64
@@ -169,14 +166,13 @@ func (p *plan) draw() []keyLine {
 		c.titled("contact", "contact", func() { c.triangle(solid, x, y, 6) })
 	}
 	if n := len(p.is.Contacts); n > 0 {
-		add(func(x, y float64) { c.triangle(solid, x, y, 6) }, "touches here ("+strconv.Itoa(n)+" stations)")
+		c.explain(func(x, y float64) { c.triangle(solid, x, y, 6) }, "touches here ("+strconv.Itoa(n)+" stations)")
 	}
 	if g := p.is.Gap; g.Greatest > 0 {
 		s, cs := math.Sincos(float64(g.Clock))
 		c.titled("gap", "greatest gap", func() { c.arrow(accent, mark, p.cx+(r-26)*s, p.cy-(r-26)*cs, p.cx+(r-2)*s, p.cy-(r-2)*cs) })
-		add(func(x, y float64) { c.arrow(accent, mark, x-10, y, x+10, y) }, "greatest gap: "+c.p.Length(g.Greatest)+" at "+spell.Hand(g.Clock))
+		c.explain(func(x, y float64) { c.arrow(accent, mark, x-10, y, x+10, y) }, "greatest gap: "+c.p.Length(g.Greatest)+" at "+spell.Hand(g.Clock))
 	}
-	return keys
 }
 
 // pilotName is what a result calls the register among what fouls; a dowel has its own name.
@@ -232,7 +228,7 @@ func (p *plan) pilotWords() string {
 }
 
 // drawPins draws every pin, filled where it is pressed in a part, with its name where there is room; a flatted pin has a stroke along the direction that it holds.
-func (p *plan) drawPins(add func(func(x, y float64), string)) {
+func (p *plan) drawPins() {
 	c := p.canvas
 	for _, q := range p.pins {
 		x, y := p.at(q.x, q.y)
@@ -261,15 +257,15 @@ func (p *plan) drawPins(add func(func(x, y float64), string)) {
 		}
 		words += governs
 		if len(p.pins) <= 6 {
-			add(func(x, y float64) { c.circle(class, x, y, 4.5) }, words)
+			c.explain(func(x, y float64) { c.circle(class, x, y, 4.5) }, words)
 		}
 	}
 	if n := len(p.pins); n > 6 {
-		add(func(x, y float64) { c.circle(solid, x, y, 4.5) }, fmt.Sprintf("%d pins", n))
+		c.explain(func(x, y float64) { c.circle(solid, x, y, 4.5) }, fmt.Sprintf("%d pins", n))
 	}
 }
 
-func (p *plan) drawBolts(add func(func(x, y float64), string)) {
+func (p *plan) drawBolts() {
 	c := p.canvas
 	bolt := func(x, y float64) {
 		c.circle(hollow, x, y, 5)
@@ -285,7 +281,7 @@ func (p *plan) drawBolts(add func(func(x, y float64), string)) {
 		if d, ok := p.of.BoltClearance.Get(); ok {
 			s += ", clearance in their holes " + c.p.Length(d.Length())
 		}
-		add(bolt, s)
+		c.explain(bolt, s)
 	}
 }
 
@@ -313,7 +309,7 @@ func (p *plan) floatWords() string {
 func (p *plan) float(x, y float64) float64 {
 	c, j := p.canvas, p.is
 	y += 4
-	y = c.keys(x-30, y, []keyLine{{nil, p.floatWords()}})
+	y = c.keyAt(x-30, y, keyLine{nil, p.floatWords()})
 	all := []tolerance.Length{j.ReachX[0], j.ReachX[1], j.ReachY[0], j.ReachY[1], j.Float.X, j.Float.Y}
 	most := float64(max(slices.Max(all), -slices.Min(all)))
 	if most == 0 || j.Measured {
@@ -329,7 +325,7 @@ func (p *plan) float(x, y float64) float64 {
 	})
 	tx := cx + floatHalf + 14
 	if tx+110 < c.w-margin {
-		c.keys(tx-30+14, y+2, []keyLine{{nil, "dashed box: how far it may shift; dot: where it lies"}})
+		c.keyAt(tx-30+14, y+2, keyLine{nil, "dashed box: how far it may shift; dot: where it lies"})
 	}
 	c.scaleBar(x+8, cy+floatHalf+22, scale, false, "of shift")
 	return cy + floatHalf + 26

@@ -46,17 +46,6 @@ func (c *canvas) paragraph(class string, size, pitch float64, s string) {
 	}
 }
 
-// describe joins sentences into the description for screen readers.
-func (c *canvas) describe(sentences ...string) {
-	var out []string
-	for _, s := range sentences {
-		if s = strings.TrimSpace(s); s != "" {
-			out = append(out, strings.TrimRight(s, ".")+".")
-		}
-	}
-	c.desc = strings.Join(out, " ")
-}
-
 // flag is a label for something at x.
 type flag struct {
 	x    float64
@@ -142,20 +131,40 @@ type keyLine struct {
 	text   string
 }
 
-// keys writes a key from (x, y) to the right margin and returns its foot.
-func (c *canvas) keys(x, y float64, list []keyLine) float64 {
-	const indent = 30
-	for _, k := range list {
-		if k.sample != nil {
-			k.sample(x+10, y+smallPitch/2)
-		}
-		for _, l := range wrap(spell.Clean(k.text), smallSize, c.w-margin-x-indent) {
-			y += smallPitch
-			c.put(text, x+indent, y-.25*smallSize, smallSize, start, l)
-		}
-		y += 3
+// explain adds a line to the key.
+func (c *canvas) explain(sample func(x, y float64), text string) {
+	c.key = append(c.key, keyLine{sample, text})
+}
+
+// show draws a mark at (x, y) with a title, and adds it to the key.
+func (c *canvas) show(kind, title string, x, y float64, mark func(x, y float64), text string) {
+	c.titled(kind, title, func() { mark(x, y) })
+	c.explain(mark, text)
+}
+
+// keys writes the key from (x, y) to the right margin and returns its foot.
+func (c *canvas) keys(x, y float64) float64 {
+	for _, k := range c.key {
+		y = c.keyAt(x, y, k)
 	}
 	return y
+}
+
+func (c *canvas) keyAt(x, y float64, k keyLine) float64 {
+	const indent = 30
+	if k.sample != nil {
+		k.sample(x+10, y+smallPitch/2)
+	}
+	for _, l := range wrap(spell.Clean(k.text), smallSize, c.w-margin-x-indent) {
+		y += smallPitch
+		c.put(text, x+indent, y-.25*smallSize, smallSize, start, l)
+	}
+	return y + 3
+}
+
+// keyWords is the key in words.
+func (c *canvas) keyWords() string {
+	return strings.Join(namesOf(c.key, func(k *keyLine) string { return k.text }), "; ")
 }
 
 func (c *canvas) stroke(class string) func(x, y float64) {

@@ -7,6 +7,7 @@ import (
 	"math"
 	"regexp"
 	"slices"
+	"strings"
 
 	"example.com/borestack/align"
 	"example.com/borestack/fault"
@@ -56,33 +57,6 @@ func (o Options) check() (Options, error) {
 // anID is what starts ids and classes.
 var anID = regexp.MustCompile(`^[a-zA-Z][a-zA-Z0-9_-]{0,63}$`)
 
-// belongs refuses an assembly that is not the result of that stack.
-func belongs(s *align.Stack, a *align.Assembly) error {
-	if a == nil {
-		return &fault.FieldError{Path: "/assembly", Want: "the result of the stack", Err: fault.ErrMissing}
-	}
-	conflict := func(path, value, want string) error {
-		return &fault.FieldError{Path: path, Value: value, Want: want + ": the assembly must be the result of the stack", Err: fault.ErrConflict}
-	}
-	if len(a.Placed) != len(s.Parts) || len(a.Joints) != len(s.Joints) || len(a.Joints) != len(a.Placed)-1 {
-		return conflict("/parts", fmt.Sprintf("%d parts and %d joints", len(a.Placed), len(a.Joints)), fmt.Sprintf("%d parts and %d joints", len(s.Parts), len(s.Joints)))
-	}
-	for i, p := range s.Parts {
-		if a.Placed[i].Part != p.Name {
-			return conflict(fmt.Sprintf("/parts/%d/name", i), fmt.Sprintf("%q", a.Placed[i].Part), fmt.Sprintf("%q", p.Name))
-		}
-	}
-	var bores []string
-	for _, q := range s.Shafts {
-		bores = append(bores, namesOf(q.Supports, func(q *align.Support) string { return q.Bore })...)
-	}
-	carry := namesOf(a.Supports, func(b *align.SupportedBore) string { return b.Bore })
-	if !slices.Equal(carry, bores) || (a.Line == nil) != (len(s.Shafts) == 0) {
-		return conflict("/shafts", fmt.Sprintf("%q", carry), fmt.Sprintf("%q", bores))
-	}
-	return nil
-}
-
 func namesOf[T any](list []T, name func(*T) string) []string {
 	var out []string
 	for i := range list {
@@ -115,20 +89,28 @@ func finite(path string, v float64) error {
 	return nil
 }
 
-// opened is an empty picture of results, whose options and results are checked.
-func opened(s *align.Stack, a *align.Assembly, o Options, title string) (*canvas, error) {
+// opened is an empty picture of results, and the stack that they are of; the options are checked.
+func opened(a *align.Assembly, o Options, title string) (*canvas, align.Stack, error) {
 	o, err := o.check()
 	if err != nil {
-		return nil, err
+		return nil, align.Stack{}, err
 	}
-	if err := belongs(s, a); err != nil {
-		return nil, err
+	if a == nil {
+		return nil, align.Stack{}, &fault.FieldError{Path: "/assembly", Want: "the result of a stack", Err: fault.ErrMissing}
 	}
-	return newCanvas(o, title, a.Title), nil
+	return newCanvas(o, title, a.Title), a.Stack(), nil
 }
 
-// write sends a finished picture in one piece, so that a fault leaves nothing half written.
-func write(w io.Writer, c *canvas) error {
+// write sends a finished picture in one piece, so that a fault leaves nothing half written, with sentences that describe it to
+// screen readers.
+func (c *canvas) write(w io.Writer, sentences ...string) error {
+	var out []string
+	for _, s := range sentences {
+		if s = strings.TrimSpace(s); s != "" {
+			out = append(out, strings.TrimRight(s, ".")+".")
+		}
+	}
+	c.desc = strings.Join(out, " ")
 	if _, err := io.WriteString(w, c.finish()); err != nil {
 		return fmt.Errorf("draw: %w", err)
 	}

@@ -194,8 +194,8 @@ func flagged(spots []spot, px func(float64) float64, right float64) (out []flag,
 	return out, numbered
 }
 
-// governing are the key to what governs, a line for each thing that is decided; nameOf says which spot it is.
-func (c *canvas) governing(spots []spot, nameOf func(i int) string) (keys []keyLine) {
+// governing explains what governs, a line for each thing that is decided; nameOf says which spot it is.
+func (c *canvas) governing(spots []spot, nameOf func(i int) string) {
 	by := map[string][]string{}
 	for i, q := range spots {
 		if g := q.governs(); g != "" {
@@ -203,24 +203,22 @@ func (c *canvas) governing(spots []spot, nameOf func(i int) string) (keys []keyL
 		}
 	}
 	for _, g := range slices.Sorted(maps.Keys(by)) {
-		keys = append(keys, keyLine{func(x, y float64) { c.triangle(mark, x, y, 6) }, g + ": " + spell.List(by[g])})
+		c.explain(func(x, y float64) { c.triangle(mark, x, y, 6) }, g+": "+spell.List(by[g]))
 	}
-	return keys
 }
 
-// spotLines are the key to the spots: their numbers, what governs, and where a shaft leaves its room.
-func (c *canvas) spotLines(sc *scene, numbered bool) (keys []keyLine) {
+// explainSpots explains the spots: their numbers, what governs, and where a shaft leaves its room.
+func (c *canvas) explainSpots(sc *scene, numbered bool) {
 	if numbered {
-		keys = append(keys, keyLine{nil, numberedList(sc.spots)})
+		c.explain(nil, numberedList(sc.spots))
 	}
 	nameOf := nameIn(sc.spots, numbered)
-	keys = append(keys, c.governing(sc.spots, nameOf)...)
+	c.governing(sc.spots, nameOf)
 	for i, q := range sc.spots {
 		if q.out > 0 {
-			keys = append(keys, keyLine{func(x, y float64) { c.cross(alarm, x, y, 6) }, "THE SHAFT LEAVES ITS ROOM at " + nameOf(i) + " by " + c.p.Length(tolerance.Length(q.out))})
+			c.explain(func(x, y float64) { c.cross(alarm, x, y, 6) }, "THE SHAFT LEAVES ITS ROOM at "+nameOf(i)+" by "+c.p.Length(tolerance.Length(q.out)))
 		}
 	}
-	return keys
 }
 
 // nameIn names what flags name: by its number where they are numbered.

@@ -146,23 +146,23 @@ func randomStack(r *rand.Rand) align.Stack {
 }
 
 // every draws all pictures of a stack.
-func every(t testing.TB, s align.Stack, a *align.Assembly, r *rand.Rand, o draw.Options) (drawn int) {
+func every(t testing.TB, a *align.Assembly, r *rand.Rand, o draw.Options) (drawn int) {
 	t.Helper()
 	one := func(draws func(w io.Writer) error) *node {
 		drawn++
 		return picture(t, draws)
 	}
-	one(func(w io.Writer) error { return draw.Stack(w, s, a, o) })
+	one(func(w io.Writer) error { return draw.Stack(w, a, o) })
 	for i := range a.Joints {
-		one(func(w io.Writer) error { return draw.Joint(w, s, a, a.Joints[i].Name, o) })
+		one(func(w io.Writer) error { return draw.Joint(w, a, a.Joints[i].Name, o) })
 	}
 	for _, p := range a.Parts {
-		one(func(w io.Writer) error { return draw.Thickness(w, s, a, p.Name, o) })
+		one(func(w io.Writer) error { return draw.Thickness(w, a, p.Name, o) })
 	}
 	if a.Line == nil {
 		return drawn
 	}
-	line := one(func(w io.Writer) error { return draw.ShaftLine(w, s, a, o) })
+	line := one(func(w io.Writer) error { return draw.ShaftLine(w, a, o) })
 	if len(a.Supports) <= 12 && (o.Width == 0 || o.Width >= 160) {
 		// Source: ISO 216, A4 is 297 mm high; 20 mm are kept at head and foot
 		if h := line.num(t, "height"); h > 257 {
@@ -173,7 +173,7 @@ func every(t testing.TB, s align.Stack, a *align.Assembly, r *rand.Rand, o draw.
 	if r.IntN(2) == 0 {
 		aim.Limit = tolerance.Given(tolerance.Offset(math.Pow(10, -3+4*r.Float64())))
 	}
-	one(func(w io.Writer) error { return draw.Target(w, s, a, aim, o) })
+	one(func(w io.Writer) error { return draw.Target(w, a, aim, o) })
 	return drawn
 }
 
@@ -201,7 +201,7 @@ func TestPictures_randomStacks(t *testing.T) {
 		if r.IntN(2) == 0 {
 			o.Width = 0
 		}
-		drawn += every(t, s, a, r, o)
+		drawn += every(t, a, r, o)
 		if t.Failed() {
 			t.Fatalf("seed %d", seed)
 		}

@@ -1,16 +1,11 @@
 package draw
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
-	"gonum.org/v1/gonum/spatial/r3"
-
 	"example.com/borestack/align"
-	"example.com/borestack/align/form"
 	"example.com/borestack/align/internal/spell"
-	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -32,6 +27,7 @@ type spot struct {
 	tilt   align.Slope
 	half   float64 // half the width of a bush; 0: a bearing or pocket
 	room   float64 // (clearance - runout)/2, at least 0
+	runout tolerance.TIR
 	pocket bool
 	used   float64 // the share of that room which its straight shaft uses
 	out    float64 // by how much its straight shaft leaves that room, radial; 0: it stays inside
@@ -68,19 +64,23 @@ type crossing struct {
 	gap  bool
 }
 
-// newScene reads where everything is. A fault is that of an assembly that is not of that stack.
+// newScene reads where everything is.
 func newScene(s *align.Stack, a *align.Assembly) (*scene, error) {
-	ref, err := referenceLine(s, a)
-	if err != nil {
-		return nil, err
+	along := nowhere()
+	for _, b := range a.Supports {
+		along.add(float64(b.Z))
 	}
+	if !(along.size() > 0) {
+		return nil, nothing("shaft line", "all supports are at one place along the shaft line")
+	}
+	ref := &a.Reference
 	sc := &scene{reference: referenceName(s), short: "reference line"}
 	if len(s.References) > 0 {
 		sc.short = sc.reference
 	}
 	for i, b := range a.Supports {
 		sup := support(s, i)
-		q := spot{name: b.Bore, shaft: b.Shaft, z: float64(b.Z), x: float64(b.Offset.X), y: float64(b.Offset.Y), tilt: b.Tilt, room: math.Max(float64(b.Clearance)-float64(sup.Runout), 0) / 2}
+		q := spot{name: b.Bore, shaft: b.Shaft, z: float64(b.Z), x: float64(b.Offset.X), y: float64(b.Offset.Y), tilt: b.Tilt, runout: sup.Runout, room: math.Max(float64(b.Clearance)-float64(sup.Runout), 0) / 2}
 		if b.Kind == align.Bush {
 			q.half = float64(sup.Width) / 2
 		}
@@ -90,7 +90,7 @@ func newScene(s *align.Stack, a *align.Assembly) (*scene, error) {
 		z := reachOfShaft(s, a, l.Name)
 		sc.shafts = append(sc.shafts, segment{
 			name: l.Name, from: z.lo, to: z.hi,
-			x: float64(l.AtZero.X) - ref.x, y: float64(l.AtZero.Y) - ref.y, sx: l.Slope.X - ref.sx, sy: l.Slope.Y - ref.sy,
+			x: float64(l.AtZero.X - ref.AtZero.X), y: float64(l.AtZero.Y - ref.AtZero.Y), sx: l.Slope.X - ref.Slope.X, sy: l.Slope.Y - ref.Slope.Y,
 		})
 	}
 	for _, p := range s.Pockets {
@@ -103,7 +103,7 @@ func newScene(s *align.Stack, a *align.Assembly) (*scene, error) {
 	}
 	sc.judge(a)
 	for i := range a.Joints {
-		sc.joints = append(sc.joints, crossing{a.Joints[i].Name, jointZ(s, a, i), a.Joints[i].Gap.Greatest > 0})
+		sc.joints = append(sc.joints, crossing{a.Joints[i].Name, jointZ(a, i), a.Joints[i].Gap.Greatest > 0})
 	}
 	return sc, nil
 }
@@ -170,72 +170,19 @@ func referenceName(s *align.Stack) string {
 	if len(s.References) > 0 {
 		return "reference " + spell.Name(s.References[0].Name)
 	}
-	if r := defaultReference(s); r.Axis != "" {
-		return "the axis of " + spell.Name(r.Axis)
+	if first := s.Shafts[0].Supports; len(first) == 1 {
+		return "the axis of " + spell.Name(first[0].Bore)
 	}
 	return "the line through the first two supports of " + spell.Name(s.Shafts[0].Name)
-}
-
-// referenceLine finds the main reference line in S, which the results leave out: offsets are from it and shafts are in S. The parts are placed once more where the joints lie, with the z axis of S as the reference: that gives the centres in S of the first and the last bore along it; their offsets taken off, they lie on the reference line.
-func referenceLine(s *align.Stack, a *align.Assembly) (segment, error) {
-	first, last := 0, 0
-	for i := range a.Supports {
-		if a.Supports[i].Z < a.Supports[first].Z {
-			first = i
-		}
-		if a.Supports[i].Z > a.Supports[last].Z {
-			last = i
-		}
-	}
-	if !(a.Supports[last].Z > a.Supports[first].Z) {
-		return segment{}, nothing("shaft line", "all supports are at one place along the shaft line")
-	}
-	zAxis := unused("z axis", s.Parts[0].Bores, func(b align.Bore) string { return b.Name })
-	t := *s
-	t.Candidates, t.States, t.Chains, t.Meshes, t.Pockets = nil, nil, nil, nil, nil
-	t.Parts = slices.Clone(s.Parts)
-	base := &t.Parts[0]
-	base.Bores = append(slices.Clone(base.Bores), align.Bore{Name: zAxis})
-	t.References = []align.Reference{{Name: zAxis, Axis: base.Name + "/" + zAxis}}
-	t.Shafts = []align.Shaft{{Name: "shaft", Supports: []align.Support{{Bore: a.Supports[first].Bore, Clearance: 1}, {Bore: a.Supports[last].Bore, Clearance: 1}}}}
-	t.Joints = slices.Clone(s.Joints)
-	for i := range t.Joints {
-		t.Joints[i].Rules = a.Joints[i].Rules // where flush and pilot-led were both worked out, the one that governed
-		if t.Joints[i].Lies == align.LiesAny {
-			t.Joints[i].Lies = align.LiesRest // where results are given
-		}
-	}
-	b, err := t.Solve()
-	if err != nil {
-		return segment{}, fmt.Errorf("draw: the stack does not solve: %w", err)
-	}
-	for i := range a.Placed {
-		if !a.Placed[i].BaseFromPart.ApproxEqual(b.Placed[i].BaseFromPart, samePlace, samePlace) {
-			return segment{}, &fault.FieldError{Path: fmt.Sprintf("/parts/%d", i), Value: fmt.Sprintf("%q", a.Placed[i].Part), Want: "the place that the stack gives it: the assembly must be the result of the stack", Err: fault.ErrConflict}
-		}
-	}
-	// a state moves the base's bores, the added one with them
-	on := func(i int, p align.SupportedBore) (x, y, z float64) {
-		o := a.Supports[i].Offset
-		return float64(p.Offset.X + base.Moved.X - o.X), float64(p.Offset.Y + base.Moved.Y - o.Y), float64(p.Z)
-	}
-	x0, y0, z0 := on(first, b.Supports[0])
-	x1, y1, z1 := on(last, b.Supports[1])
-	sx, sy := (x1-x0)/(z1-z0), (y1-y0)/(z1-z0)
-	return segment{x: x0 - sx*z0, y: y0 - sy*z0, sx: sx, sy: sy}, nil
 }
 
 // samePlace is how far results of the same stack may differ, mm and radians: far above rounding, far below what any gauge tells.
 const samePlace = 1e-6
 
-// jointZ is where joint i's rear part meets it, on its frame axis, in S.
-func jointZ(s *align.Stack, a *align.Assembly, i int) float64 {
-	p := &s.Parts[i+1]
-	z := 0.0
-	if f, sign := facing(p, false); f != nil {
-		z = sign * faceZ(f, a, p)
-	}
-	return float64(a.Placed[i+1].BaseFromPart.Apply(align.Vec3{Z: tolerance.Length(z)}).Z)
+// jointZ is where joint i's rear part meets it, on its frame axis, in S: at its origin where it has no face there.
+func jointZ(a *align.Assembly, i int) float64 {
+	p := &a.Placed[i+1]
+	return float64(p.Faces[0].Or(p.BaseFromPart.Origin().Z))
 }
 
 // facing is the face of a mounted part that looks forward or rearward, and the sign of its z and x: -1 when the part is turned end for end.
@@ -248,24 +195,6 @@ func facing(p *align.Part, rear bool) (*align.Face, float64) {
 		return p.Rear, sign
 	}
 	return p.Front, sign
-}
-
-// faceZ is where a face is on its part's axis at the part's temperature, as measured (not turned).
-func faceZ(f *align.Face, a *align.Assembly, p *align.Part) float64 {
-	switch {
-	case len(f.Points) > 0:
-		at := make([]r3.Vec, len(f.Points))
-		for i, q := range f.Points {
-			at[i] = r3.Vec{X: float64(q.X), Y: float64(q.Y), Z: float64(q.Z)}
-		}
-		z, _, _ := form.PlaneOver(at) // the least-squares plane's height at x = y = 0
-		return warming(p) * z
-	case f.Thickness != nil:
-		if shape, ok := shapeOf(a, p.Name); ok {
-			return float64(shape.Thickness)
-		}
-	}
-	return warming(p) * float64(f.Z)
 }
 
 // warming is what a length grows by from the temperature it was measured at to the part's own.

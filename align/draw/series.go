@@ -64,15 +64,14 @@ func Line(w io.Writer, s Series, o Options) error {
 		answer = fmt.Sprintf("%s of %s points signal; the first is part %d.", count(n), count(len(s.Points)), s.Signals[0]+1)
 	}
 	c.head(answer)
-	keys := c.series(&s, shown)
-	c.y = c.keys(margin, c.y+4, keys)
+	c.series(&s, shown)
+	c.y = c.keys(margin, c.y+4)
 	c.notes(s.Because)
-	c.describe(answer, keyWords(keys), s.Because)
-	return write(w, c)
+	return c.write(w, answer, c.keyWords(), s.Because)
 }
 
-// series draws the field of a chart, and returns the key to it.
-func (c *canvas) series(s *Series, shown span) (keys []keyLine) {
+// series draws the field of a chart, and explains it.
+func (c *canvas) series(s *Series, shown span) {
 	x0, x1, top := margin+44, c.w-margin-16, c.y+4
 	foot := top + seriesHeight
 	px := func(i int) float64 { return x0 + (float64(i)+.5)*(x1-x0)/float64(len(s.Points)) }
@@ -85,7 +84,7 @@ func (c *canvas) series(s *Series, shown span) (keys []keyLine) {
 	level := func(class, what string, at tolerance.Optional[float64]) {
 		if v, ok := at.Get(); ok {
 			c.titled("limit", what, func() { c.line(class, x0, py(v), x1, py(v)) })
-			keys = append(keys, keyLine{c.stroke(class), what + " " + spell.Trimmed(v, decimals+1) + " " + spell.Clean(s.Unit)})
+			c.explain(c.stroke(class), what+" "+spell.Trimmed(v, decimals+1)+" "+spell.Clean(s.Unit))
 		}
 	}
 	level(chain, "centre", tolerance.Given(s.Centre))
@@ -113,7 +112,7 @@ func (c *canvas) series(s *Series, shown span) (keys []keyLine) {
 		c.titled("part", said, func() { c.circle(solid, px(i), py(v), 2.2) })
 	}
 	if len(s.Signals) > 0 {
-		keys = append(keys, keyLine{func(x, y float64) { c.diamond(mark, x, y, 5) }, "a point that signals: look at the process there"})
+		c.explain(func(x, y float64) { c.diamond(mark, x, y, 5) }, "a point that signals: look at the process there")
 	}
 	c.line(ink, x0, foot, x1, foot)
 	for _, v := range ticks(1, float64(len(s.Points)), 8) {
@@ -123,5 +122,4 @@ func (c *canvas) series(s *Series, shown span) (keys []keyLine) {
 	}
 	c.y = foot + 4 + 1.25*smallSize + smallPitch
 	c.put(text, (x0+x1)/2, c.y-.25*smallSize, smallSize, middle, "parts in order of making")
-	return keys
 }

@@ -16,9 +16,9 @@ import (
 
 // ShaftLine draws the shaft line in side and top view: the bore centres where they lie, as deviations from the main reference line; the room that each leaves the axis of its shaft; the best straight shafts; pockets and joints; what governs, and where a shaft leaves its room.
 //
-// a must be the result of s. It returns [ErrNothingToDraw] for a stack without shafts, an error that wraps [fault.ErrConflict] when a is not of s, or a fault of the options.
-func ShaftLine(w io.Writer, s align.Stack, a *align.Assembly, o Options) error {
-	c, sc, err := sceneOf("shaft line", &s, a, o, "Shaft line")
+// It returns [ErrNothingToDraw] for a stack without shafts, an error that wraps [fault.ErrMissing] without a, or a fault of the options.
+func ShaftLine(w io.Writer, a *align.Assembly, o Options) error {
+	c, sc, err := sceneOf("shaft line", a, o, "Shaft line")
 	if err != nil {
 		return err
 	}
@@ -43,15 +43,15 @@ func ShaftLine(w io.Writer, s align.Stack, a *align.Assembly, o Options) error {
 	c.guides(flags, f, sc, from, c.y)
 	c.flagsBelow(jointFlags(f, sc, a, c.p), c.w-margin)
 	c.scales(f)
-	keys := append(c.spotLines(sc, numbered), keyLine{c.stroke(chain), sc.reference})
+	c.explainSpots(sc, numbered)
+	c.explain(c.stroke(chain), sc.reference)
 	for i, g := range sc.shafts {
-		keys = append(keys, keyLine{func(x, y float64) { c.dashed(accent, i, x-10, y, x+10, y) }, "straight shaft " + spell.Name(g.name)})
+		c.explain(func(x, y float64) { c.dashed(accent, i, x-10, y, x+10, y) }, "straight shaft "+spell.Name(g.name))
 	}
-	c.y = c.keys(margin, c.y+4, keys)
+	c.y = c.keys(margin, c.y+4)
 	key := "Marks: dot, bearing; square, bush, barred at both mouths; diamond, pocket; upright bar, the room of the shaft's axis; triangle, what governs; cross, the shaft leaves its room; dotted line, joint."
 	c.notes(viewWords, f.scaleWords()+".", key)
-	c.describe(slices.Concat([]string{viewWords, answer, governs, floats, outsideSpots(c.p, sc), f.scaleWords()}, supportWords(c.p, a), warnings(a))...)
-	return write(w, c)
+	return c.write(w, slices.Concat([]string{viewWords, answer, governs, floats, outsideSpots(c.p, sc), f.scaleWords()}, supportWords(c.p, a), warnings(a))...)
 }
 
 // outsideSpots says where a straight shaft leaves its room; empty: nowhere.
@@ -77,15 +77,15 @@ func (c *canvas) outside(sc *scene) {
 }
 
 // sceneOf checks options and results, and reads the scene of a picture.
-func sceneOf(picture string, s *align.Stack, a *align.Assembly, o Options, title string) (*canvas, *scene, error) {
-	c, err := opened(s, a, o, title)
+func sceneOf(picture string, a *align.Assembly, o Options, title string) (*canvas, *scene, error) {
+	c, s, err := opened(a, o, title)
 	if err != nil {
 		return nil, nil, err
 	}
 	if a.Line == nil {
 		return nil, nil, nothing(picture, "the stack has no shafts")
 	}
-	sc, err := newScene(s, a)
+	sc, err := newScene(&s, a)
 	return c, sc, err
 }
 
@@ -150,10 +150,10 @@ const (
 // Rows draws in characters how much of its room the best straight shaft uses at every support and pocket: a bar each, in the
 // order along the shafts. Of more than most the ones that use most are drawn, and the rest counted. The first row says what they are.
 //
-// a must be the result of s. It returns [ErrNothingToDraw] for a stack without shafts or one that does not assemble, an error
-// that wraps [fault.ErrConflict] when a is not of s, or a fault of the options.
-func Rows(s align.Stack, a *align.Assembly, most int, o Options) ([]string, error) {
-	c, sc, err := sceneOf("rows", &s, a, o, "")
+// It returns [ErrNothingToDraw] for a stack without shafts or one that does not assemble, an error that wraps [fault.ErrMissing]
+// without a, or a fault of the options.
+func Rows(a *align.Assembly, most int, o Options) ([]string, error) {
+	c, sc, err := sceneOf("rows", a, o, "")
 	if err != nil {
 		return nil, err
 	}

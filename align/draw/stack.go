@@ -12,9 +12,9 @@ import (
 
 // Stack draws the stack as it was understood, cut open along the shaft line and lengthwise as crosswise on one scale: parts between their faces, what locates every joint, supports, pockets and shafts. It is the picture to hold against the machine before any number is believed. Parts are drawn between contact rings, not in their true outline.
 //
-// a must be the result of s. It returns an error that wraps [fault.ErrConflict] when a is not of s, or a fault of the options.
-func Stack(w io.Writer, s align.Stack, a *align.Assembly, o Options) error {
-	c, err := opened(&s, a, o, "The stack as understood")
+// It returns an error that wraps [fault.ErrMissing] without a, or a fault of the options.
+func Stack(w io.Writer, a *align.Assembly, o Options) error {
+	c, s, err := opened(a, o, "The stack as understood")
 	if err != nil {
 		return err
 	}
@@ -47,30 +47,28 @@ func Stack(w io.Writer, s align.Stack, a *align.Assembly, o Options) error {
 	c.y += 20
 	c.scaleBar(margin, c.y, t.scale, false, "in every direction")
 	c.y += 6
-	var keys []keyLine
 	if partsNumbered {
-		keys = append(keys, keyLine{nil, "Parts: " + numberedList(mids)})
+		c.explain(nil, "Parts: "+numberedList(mids))
 	}
 	if carriersNumbered {
-		keys = append(keys, keyLine{nil, "Supports and pockets: " + numberedList(carriers)})
+		c.explain(nil, "Supports and pockets: "+numberedList(carriers))
 	}
 	for _, q := range carriers {
 		if g := q.governs(); g != "" {
 			c.titled("governs", q.name+" "+g, func() { c.triangle(mark, t.px(q.z), t.axis+14, 6) })
 		}
 	}
-	keys = append(keys, c.governing(carriers, nameIn(carriers, carriersNumbered))...)
+	c.governing(carriers, nameIn(carriers, carriersNumbered))
 	partWords, jointWords := t.partWords(), t.jointWords()
 	for _, words := range jointWords {
-		keys = append(keys, keyLine{nil, words})
+		c.explain(nil, words)
 	}
-	c.y = c.keys(margin, c.y, keys)
+	c.y = c.keys(margin, c.y)
 	frame := "Side view from the left: nose left, tail right, 12 o'clock up. Clock positions are seen from the tail."
 	scale := "Lengthwise and crosswise on one scale; " + c.printed() + " it is " + spell.Trimmed(t.scale/unitsPerMM, 4) + " times life size. Deviations are too small to see here."
 	key := "Outlines join the contact rings of the two faces and are not the castings' shape; a dashed end has no face in the record. Strokes across a joint: pins; thick strokes along it: the register; crossed squares: bearings; boxes: bushes; diamond: pocket; thick dashed line across: gasket."
 	c.notes("Lengths in "+c.o.Unit.String()+".", frame, scale, key)
-	c.describe(append(append([]string{frame}, append(partWords, jointWords...)...), scale)...)
-	return write(w, c)
+	return c.write(w, append(append([]string{frame}, append(partWords, jointWords...)...), scale)...)
 }
 
 // carriers are supports and pockets; what governs the shaft line is marked.
@@ -190,9 +188,9 @@ func (t *section) block(i int) (b block) {
 	p, base := &t.s.Parts[i], float64(t.a.Placed[i].BaseFromPart.Origin().Z)
 	known, widest := nowhere(), 0.0
 	for k := range b.z {
-		f, sign := facing(p, k == 1)
+		f, _ := facing(p, k == 1)
 		if b.open[k] = f == nil; f != nil {
-			b.z[k], b.r[k] = base+sign*faceZ(f, t.a, p), contactRadius(f)
+			b.z[k], b.r[k] = float64(t.a.Placed[i].Faces[k].Value), contactRadius(f)
 			known.add(b.z[k])
 		}
 	}
@@ -256,7 +254,7 @@ func (t *section) parts() {
 // joints draws what locates every joint: the register as a step, pins as strokes across it, a gasket as a thick line.
 func (t *section) joints() {
 	for i := range t.s.Joints {
-		z := jointZ(t.s, t.a, i)
+		z := jointZ(t.a, i)
 		j := &t.s.Joints[i]
 		front, _ := facing(&t.s.Parts[i], true)
 		t.titled("joint", t.a.Joints[i].Name, func() {

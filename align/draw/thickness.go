@@ -23,9 +23,9 @@ const (
 
 // Thickness draws a part's thickness round the clock, as mounted and as seen from the tail: every station's deviation from the mean, amplified; the fitted plane, whose thickest side is the wedge's; the thickest and thinnest station; and what the harmonics of the residual say. A part that was not read with a micrometer has its plane alone.
 //
-// a must be the result of s. It returns an error that wraps [fault.ErrUnknownName] for a part that the stack does not have, [ErrNothingToDraw] for one without two faces, [fault.ErrConflict] when a is not of s, or a fault of the options.
-func Thickness(w io.Writer, s align.Stack, a *align.Assembly, part string, o Options) error {
-	c, err := opened(&s, a, o, "Thickness of "+spell.Name(part))
+// It returns an error that wraps [fault.ErrUnknownName] for a part that the stack does not have, [ErrNothingToDraw] for one without two faces, [fault.ErrMissing] without a, or a fault of the options.
+func Thickness(w io.Writer, a *align.Assembly, part string, o Options) error {
+	c, s, err := opened(a, o, "Thickness of "+spell.Name(part))
 	if err != nil {
 		return err
 	}
@@ -42,8 +42,8 @@ func Thickness(w io.Writer, s align.Stack, a *align.Assembly, part string, o Opt
 	c.head(answer)
 	m.cx, m.cy = margin+m.radius+40, c.y+m.radius+18
 	x, y := c.beside(m.cx+m.radius+44, m.cy-m.ring-m.deepest, m.cy+m.radius+24)
-	keys := m.draw()
-	foot := m.harmonics(x, c.keys(x, y, keys)+6, readingsOf(a, at))
+	m.draw()
+	foot := m.harmonics(x, c.keys(x, y)+6, readingsOf(a, at))
 	c.y = math.Max(m.cy+m.radius+18, foot)
 	c.y += 14
 	c.scaleBar(margin, c.y, m.scale, false, "of thickness, outwards")
@@ -57,8 +57,7 @@ func Thickness(w io.Writer, s align.Stack, a *align.Assembly, part string, o Opt
 		frame += " It is mounted end for end: its readings were taken in the mirror image."
 	}
 	c.notes(scale+".", frame+" Two points of a micrometer see thickness alone: neither flatness nor bow.")
-	c.describe(frame, answer, keyWords(keys), scale)
-	return write(w, c)
+	return c.write(w, frame, answer, c.keyWords(), scale)
 }
 
 func plateWords(p speller, shape align.PartShape) string {
@@ -98,7 +97,7 @@ func newPlate(c *canvas, p *align.Part, shape align.PartShape) *plate {
 	if p.Rear != nil && p.Rear.Thickness != nil {
 		t := p.Rear.Thickness
 		m.stations = float64(t.Radius)
-		m.theta, m.dev = stations(&t.Readings)
+		m.theta, m.dev = t.Stations()
 		k := warming(p)
 		for i := range m.theta {
 			if p.Turned {
@@ -124,28 +123,6 @@ func newPlate(c *canvas, p *align.Part, shape align.PartShape) *plate {
 	return m
 }
 
-// stations are the angles, seen from the tail, and mean readings of the stations that were read.
-func stations(r *align.Readings) (theta, value []float64) {
-	for k, list := range r.Values {
-		if len(list) == 0 {
-			continue
-		}
-		angle := float64(r.First) + float64(k)*2*math.Pi/float64(len(r.Values))
-		if r.At != nil {
-			angle = float64(r.At[k])
-		}
-		if r.FromNose {
-			angle = -angle
-		}
-		var sum float64
-		for _, v := range list {
-			sum += float64(v)
-		}
-		theta, value = append(theta, angle), append(value, sum/float64(len(list)))
-	}
-	return theta, value
-}
-
 // at is where a deviation at a clock angle is.
 func (m *plate) at(theta, dev float64) (x, y float64) {
 	s, c := math.Sincos(theta)
@@ -153,12 +130,12 @@ func (m *plate) at(theta, dev float64) (x, y float64) {
 	return m.cx + r*s, m.cy - r*c
 }
 
-func (m *plate) draw() []keyLine {
+func (m *plate) draw() {
 	c := m.canvas
 	m.upright(faint, m.radius)
 	m.clock(m.radius + 2)
 	c.titled("mean", "mean thickness", func() { c.circle(chain, m.cx, m.cy, m.ring) })
-	keys := []keyLine{{c.stroke(chain), "mean ring: " + c.p.Size(tolerance.Length(m.mean))}}
+	c.explain(c.stroke(chain), "mean ring: "+c.p.Size(tolerance.Length(m.mean)))
 
 	const n = 120
 	var points []float64
@@ -169,7 +146,7 @@ func (m *plate) draw() []keyLine {
 	}
 	c.titled("plane", "fitted plane", func() { c.path(dash, true, points...) })
 	if m.half > 0 {
-		keys = append(keys, keyLine{c.stroke(dash), "fitted plane: rises by " + c.p.Length(2*tolerance.Length(m.half)) + " across " + c.p.Size(m.shape.Across.Value)})
+		c.explain(c.stroke(dash), "fitted plane: rises by "+c.p.Length(2*tolerance.Length(m.half))+" across "+c.p.Size(m.shape.Across.Value))
 	}
 	if len(m.dev) > 0 {
 		points = points[:0]
@@ -178,22 +155,21 @@ func (m *plate) draw() []keyLine {
 			points = append(points, x, y)
 		}
 		c.titled("readings", "readings", func() { c.path(thin, true, points...) })
-		keys = append(keys, keyLine{c.stroke(thin), fmt.Sprintf("%d stations at radius %s, joined", len(m.dev), c.p.Size(tolerance.Length(m.stations)))})
+		c.explain(c.stroke(thin), fmt.Sprintf("%d stations at radius %s, joined", len(m.dev), c.p.Size(tolerance.Length(m.stations))))
 	}
-	m.marks(&keys)
+	m.marks()
 	if m.shape.Wedge != (align.Slope{}) {
 		s, cs := math.Sincos(float64(m.outward))
 		tail, tip := 18.0, m.ring-m.deepest-8
 		c.titled("wedge", "wedge, towards its thickest side", func() { c.arrow(accent, mark, m.cx-tail*s, m.cy+tail*cs, m.cx+tip*s, m.cy-tip*cs) })
-		keys = append(keys, keyLine{func(x, y float64) { c.arrow(accent, mark, x-10, y, x+10, y) }, "wedge: thickest at " + spell.Hand(m.outward) + ", " + c.p.Slope(math.Hypot(m.shape.Wedge.X, m.shape.Wedge.Y))})
+		c.explain(func(x, y float64) { c.arrow(accent, mark, x-10, y, x+10, y) }, "wedge: thickest at "+spell.Hand(m.outward)+", "+c.p.Slope(math.Hypot(m.shape.Wedge.X, m.shape.Wedge.Y)))
 	}
 	if v, ok := m.shape.ThicknessVariation.Get(); ok {
-		keys = append(keys, keyLine{nil, "thickness variation " + c.p.Length(v) + ", greatest less least reading"})
+		c.explain(nil, "thickness variation "+c.p.Length(v)+", greatest less least reading")
 	}
 	if v, ok := m.shape.Waviness.Get(); ok {
-		keys = append(keys, keyLine{nil, "waviness " + c.p.Length(v) + ", peak to valley about the plane"})
+		c.explain(nil, "waviness "+c.p.Length(v)+", peak to valley about the plane")
 	}
-	return keys
 }
 
 // round is the order of the stations round the clock.
@@ -208,7 +184,7 @@ func (m *plate) round() []int {
 }
 
 // marks draws every station, the thickest and thinnest apart, each with its deviation where there is room.
-func (m *plate) marks(keys *[]keyLine) {
+func (m *plate) marks() {
 	c := m.canvas
 	if len(m.dev) == 0 {
 		return
@@ -229,7 +205,8 @@ func (m *plate) marks(keys *[]keyLine) {
 		}
 		c.titled("station", reading(i), func() { show(m.at(m.theta[i], m.dev[i])) })
 	}
-	*keys = append(*keys, keyLine{up, "thickest station: " + reading(m.high)}, keyLine{down, "thinnest station: " + reading(m.low)})
+	c.explain(up, "thickest station: "+reading(m.high))
+	c.explain(down, "thinnest station: "+reading(m.low))
 	// the two that matter most take their places first
 	others := slices.DeleteFunc(m.round(), func(i int) bool { return i == m.high || i == m.low })
 	for _, i := range append([]int{m.high, m.low}, others...) {

@@ -59,20 +59,19 @@ func Vectors(w io.Writer, list Cloud, o Options) error {
 	t.scale = fineDown(t.radius/most/unitsPerMM) * unitsPerMM
 	x, y := c.beside(t.cx+t.radius+34, t.cy-t.radius, t.cy+t.radius+26)
 	t.rings()
-	keys := t.cloud(&list)
-	c.y = math.Max(t.cy+t.radius+22, c.keys(x, y, keys))
+	t.cloud(&list)
+	c.y = math.Max(t.cy+t.radius+22, c.keys(x, y))
 	scale := c.magnified(t.scale)
 	c.notes(scale, "Seen from the tail, 12 o'clock up.", list.Note)
-	c.describe("Seen from the tail, 12 o'clock up", answer, keyWords(keys), scale, list.Note)
-	return write(w, c)
+	return c.write(w, "Seen from the tail, 12 o'clock up", answer, c.keyWords(), scale, list.Note)
 }
 
-// cloud draws points, mean, region and limit, and returns the key to them.
-func (t *target) cloud(list *Cloud) (keys []keyLine) {
+// cloud draws points, mean, region and limit, and explains them.
+func (t *target) cloud(list *Cloud) {
 	c := t.canvas
 	if l, ok := list.Limit.Get(); ok {
 		c.titled("limit", "limit", func() { c.circle(heavy, t.cx, t.cy, float64(l)*t.scale) })
-		keys = append(keys, keyLine{c.stroke(heavy), "limit: size at most " + c.p.Length(l)})
+		c.explain(c.stroke(heavy), "limit: size at most "+c.p.Length(l))
 	}
 	out := 0
 	for i, v := range list.At {
@@ -83,16 +82,14 @@ func (t *target) cloud(list *Cloud) (keys []keyLine) {
 		}
 		c.titled("part", fmt.Sprintf("part %d: %s", i+1, c.p.offset(v)), func() { c.circle(class, x, y, 2.6) })
 	}
-	keys = append(keys, keyLine{func(x, y float64) { c.circle(solid, x, y, 2.6) }, count(len(list.At)) + " parts"})
+	c.explain(func(x, y float64) { c.circle(solid, x, y, 2.6) }, count(len(list.At))+" parts")
 	if out > 0 {
-		keys = append(keys, keyLine{func(x, y float64) { c.circle(hollow, x, y, 2.6) }, count(out) + " of them beyond the limit"})
+		c.explain(func(x, y float64) { c.circle(hollow, x, y, 2.6) }, count(out)+" of them beyond the limit")
 	}
 	x, y := t.at(float64(list.Mean.X), float64(list.Mean.Y))
-	c.titled("mean", "mean of all", func() { c.cross(accent, x, y, 6) })
-	keys = append(keys, keyLine{func(x, y float64) { c.cross(accent, x, y, 6) }, "mean of all"})
+	c.show("mean", "mean of all", x, y, func(x, y float64) { c.cross(accent, x, y, 6) }, "mean of all")
 	if list.Region > 0 {
 		c.titled("region", "95 % region of the mean", func() { c.circle(dash, x, y, float64(list.Region)*t.scale) })
-		keys = append(keys, keyLine{c.stroke(dash), "95 % region of the mean of all such parts, radius " + c.p.Length(list.Region)})
+		c.explain(c.stroke(dash), "95 % region of the mean of all such parts, radius "+c.p.Length(list.Region))
 	}
-	return keys
 }

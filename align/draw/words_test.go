@@ -36,13 +36,9 @@ func TestPictures_numbersAreTheReports(t *testing.T) {
 	if err := report.Text(&text, rec, res); err != nil {
 		t.Fatal(err)
 	}
-	s, err := rec.Stack()
-	if err != nil {
-		t.Fatal(err)
-	}
 	flow := strings.Join(strings.Fields(text.String()), " ")
-	line := picture(t, func(w io.Writer) error { return draw.ShaftLine(w, s, res.Assembly, draw.Options{}) })
-	plate := picture(t, func(w io.Writer) error { return draw.Thickness(w, s, res.Assembly, "plate", draw.Options{}) })
+	line := picture(t, func(w io.Writer) error { return draw.ShaftLine(w, res.Assembly, draw.Options{}) })
+	plate := picture(t, func(w io.Writer) error { return draw.Thickness(w, res.Assembly, "plate", draw.Options{}) })
 	for _, c := range []struct {
 		n    *node
 		what string
@@ -64,9 +60,9 @@ func TestPictures_governorAndOutside(t *testing.T) {
 		"room":    {threeBores, 0},
 		"no room": {strings.Replace(threeBores, `"centre":[0,0,100]`, `"centre":[0.6,0,100]`, 1), 3},
 	} {
-		s, a := decoded(t, tt.record)
-		line := picture(t, func(w io.Writer) error { return draw.ShaftLine(w, s, a, draw.Options{Width: 88}) })
-		stack := picture(t, func(w io.Writer) error { return draw.Stack(w, s, a, draw.Options{Width: 88}) })
+		_, a := decoded(t, tt.record)
+		line := picture(t, func(w io.Writer) error { return draw.ShaftLine(w, a, draw.Options{Width: 88}) })
+		stack := picture(t, func(w io.Writer) error { return draw.Stack(w, a, draw.Options{Width: 88}) })
 		if a.Line.RunsFree != (tt.outside == 0) {
 			t.Fatalf("%s: runs free is %v", name, a.Line.RunsFree)
 		}
@@ -92,14 +88,14 @@ func TestPictures_governorAndOutside(t *testing.T) {
 			marked(line, 2)
 			marked(stack, 1)
 			target := picture(t, func(w io.Writer) error {
-				return draw.Target(w, s, a, draw.Aim{Bore: g.Name}, draw.Options{Width: 88})
+				return draw.Target(w, a, draw.Aim{Bore: g.Name}, draw.Options{Width: 88})
 			})
 			marked(target, 1)
 			if said := strings.Contains(labelled(target), "THE SHAFT LEAVES ITS ROOM"); said != (tt.outside > 0) {
 				t.Errorf("%s: the target of %s says that the shaft leaves its room: %v", name, g.Name, said)
 			}
 		}
-		joint := picture(t, func(w io.Writer) error { return draw.Joint(w, s, a, "case|tail", draw.Options{Width: 88}) })
+		joint := picture(t, func(w io.Writer) error { return draw.Joint(w, a, "case|tail", draw.Options{Width: 88}) })
 		if len(joint.groups("governs", "pilot holds it closest")) != 1 {
 			t.Errorf("%s: what holds the joint is not marked", name)
 		}
@@ -108,8 +104,8 @@ func TestPictures_governorAndOutside(t *testing.T) {
 
 // What governs uses of its room what the result says, and nothing uses more; a shaft out of its room is said in capitals.
 func TestRows_shares(t *testing.T) {
-	s, a := decoded(t, threeBores)
-	rows, err := draw.Rows(s, a, 6, draw.Options{})
+	_, a := decoded(t, threeBores)
+	rows, err := draw.Rows(a, 6, draw.Options{})
 	if err != nil || len(rows) != 4 {
 		t.Fatalf("%q, %v", rows, err)
 	}
@@ -120,12 +116,12 @@ func TestRows_shares(t *testing.T) {
 			t.Errorf("%q, want it to end in %q", row, want)
 		}
 	}
-	few, err := draw.Rows(s, a, 2, draw.Options{})
+	few, err := draw.Rows(a, 2, draw.Options{})
 	if err != nil || len(few) != 3 || few[2] != "and 2 more, which use less" {
 		t.Errorf("%q, %v", few, err)
 	}
-	s, a = decoded(t, strings.Replace(threeBores, `"centre":[0,0,100]`, `"centre":[0.6,0,100]`, 1))
-	if rows, err = draw.Rows(s, a, 6, draw.Options{}); err != nil || !strings.Contains(rows[3], "####> THE SHAFT LEAVES ITS ROOM by 0.188 mm") {
+	_, a = decoded(t, strings.Replace(threeBores, `"centre":[0,0,100]`, `"centre":[0.6,0,100]`, 1))
+	if rows, err = draw.Rows(a, 6, draw.Options{}); err != nil || !strings.Contains(rows[3], "####> THE SHAFT LEAVES ITS ROOM by 0.188 mm") {
 		t.Errorf("%q, %v", rows, err)
 	}
 }
@@ -146,7 +142,7 @@ func TestShaftLine_pocketIsSupport(t *testing.T) {
 		t.Fatal(err)
 	}
 	s, a := decoded(t, string(b))
-	n := picture(t, func(w io.Writer) error { return draw.ShaftLine(w, s, a, draw.Options{}) })
+	n := picture(t, func(w io.Writer) error { return draw.ShaftLine(w, a, draw.Options{}) })
 	for _, p := range s.Pockets {
 		views := n.groups("pocket", p.Name)
 		if len(views) != 2 {
@@ -180,8 +176,8 @@ func TestShaftLine_pocketIsSupport(t *testing.T) {
 func TestPictures_onATelephone(t *testing.T) {
 	// Source: common practice, no published source: 390 px less the page's own margins and border
 	const least, screen = 11.0, 390 - 2*14.4 - 2
-	s, a := decoded(t, demonstration(t))
-	n := picture(t, func(w io.Writer) error { return draw.ShaftLine(w, s, a, draw.Options{Width: 88}) })
+	_, a := decoded(t, demonstration(t))
+	n := picture(t, func(w io.Writer) error { return draw.ShaftLine(w, a, draw.Options{Width: 88}) })
 	wide, err := strconv.ParseFloat(strings.Fields(n.attr("viewBox"))[2], 64)
 	if err != nil || wide > screen {
 		t.Fatalf("%g units wide, %v", wide, err)
@@ -199,7 +195,7 @@ func TestPictures_hostileNames(t *testing.T) {
 	text := strings.ReplaceAll(threeBores, `"case line"`, `"`+`<b onload=x>`+`"`)
 	s, a := decoded(t, text)
 	s.Title, a.Title = evil, evil
-	n := picture(t, func(w io.Writer) error { return draw.ShaftLine(w, s, a, draw.Options{}) })
+	n := picture(t, func(w io.Writer) error { return draw.ShaftLine(w, a, draw.Options{}) })
 	if got, want := n.child("title").Text, `Shaft line: </title><script>alert(1)</script>"'& ]]>`; strings.TrimSpace(got) != want {
 		t.Errorf("title %q, want %q", got, want)
 	}
@@ -217,10 +213,10 @@ func TestPictures_hostileNames(t *testing.T) {
 
 // Two pictures in one page share no id and no class.
 func TestPictures_severalInOnePage(t *testing.T) {
-	s, a := decoded(t, threeBores)
+	_, a := decoded(t, threeBores)
 	seen := map[string]string{}
 	for _, id := range []string{"a", "b"} {
-		n := picture(t, func(w io.Writer) error { return draw.Stack(w, s, a, draw.Options{ID: id}) })
+		n := picture(t, func(w io.Writer) error { return draw.Stack(w, a, draw.Options{ID: id}) })
 		n.each(func(e *node) {
 			for _, v := range append(strings.Fields(e.attr("class")), e.attr("id")) {
 				if o := seen[v]; v != "" && o != "" && o != id {
@@ -233,11 +229,11 @@ func TestPictures_severalInOnePage(t *testing.T) {
 }
 
 func TestPictures_sameBytes(t *testing.T) {
-	s, a := decoded(t, demonstration(t))
+	_, a := decoded(t, demonstration(t))
 	draws := func() string {
 		var b bytes.Buffer
-		err := errors.Join(draw.ShaftLine(&b, s, a, draw.Options{}), draw.Stack(&b, s, a, draw.Options{}),
-			draw.Target(&b, s, a, draw.Aim{Bore: "tail/tail bush"}, draw.Options{}), draw.Thickness(&b, s, a, "plate", draw.Options{}))
+		err := errors.Join(draw.ShaftLine(&b, a, draw.Options{}), draw.Stack(&b, a, draw.Options{}),
+			draw.Target(&b, a, draw.Aim{Bore: "tail/tail bush"}, draw.Options{}), draw.Thickness(&b, a, "plate", draw.Options{}))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -249,9 +245,8 @@ func TestPictures_sameBytes(t *testing.T) {
 }
 
 func TestPictures_faults(t *testing.T) {
-	s, a := decoded(t, threeBores)
-	u, b := decoded(t, strings.Replace(threeBores, `"centre":[0,0],"diameter":150}},"bores":[{"name":"bush"`, `"centre":[0.01,0],"diameter":150}},"bores":[{"name":"bush"`, 1))
-	plate, shape := decoded(t, plateRecord("10,10,10,10", ""))
+	_, a := decoded(t, threeBores)
+	_, shape := decoded(t, plateRecord("10,10,10,10", ""))
 	var o draw.Options
 	bins := func(edit func(*draw.Bins)) error {
 		b := draw.Bins{Quantity: "gap", Edges: []float64{0, 1}, Counts: []int{1}}
@@ -266,27 +261,25 @@ func TestPictures_faults(t *testing.T) {
 		want error
 		says string
 	}{
-		"id":               {draw.Stack(io.Discard, s, a, draw.Options{ID: `x" onload="y`}), fault.ErrOutOfRange, "/id"},
-		"width":            {draw.Stack(io.Discard, s, a, draw.Options{Width: tolerance.Length(math.NaN())}), fault.ErrOutOfRange, "/width"},
-		"unit":             {draw.Stack(io.Discard, s, a, draw.Options{Unit: 99}), fault.ErrOutOfRange, "/unit"},
-		"no result":        {draw.Stack(io.Discard, s, nil, o), fault.ErrMissing, "/assembly"},
-		"of another stack": {draw.ShaftLine(io.Discard, s, b, o), fault.ErrConflict, "/parts/1"},
-		"of a shorter one": {draw.Stack(io.Discard, u, shape, o), fault.ErrConflict, "/parts"},
-		"no shafts":        {draw.ShaftLine(io.Discard, plate, shape, o), draw.ErrNothingToDraw, "no shafts"},
-		"no such bore":     {draw.Target(io.Discard, s, a, draw.Aim{Bore: "tail/bus"}, o), fault.ErrUnknownName, `"tail/bush"`},
-		"no such part":     {draw.Thickness(io.Discard, s, a, "cose", o), fault.ErrUnknownName, `"case"`},
-		"no such joint":    {draw.Joint(io.Discard, s, a, "case|tale", o), fault.ErrUnknownName, `"case|tail"`},
-		"one face":         {draw.Thickness(io.Discard, s, a, "tail", o), draw.ErrNothingToDraw, "two faces"},
-		"limit":            {draw.Target(io.Discard, s, a, draw.Aim{Bore: "tail/bush", Limit: tolerance.Given(tolerance.Offset(-1))}, o), fault.ErrOutOfRange, "/limit"},
-		"edges":            {bins(func(b *draw.Bins) { b.Edges = nil }), fault.ErrOutOfRange, "/edges"},
-		"falling edges":    {bins(func(b *draw.Bins) { b.Edges = []float64{1, 0} }), fault.ErrOutOfRange, "/edges/1"},
-		"an edge of NaN":   {bins(func(b *draw.Bins) { b.Edges[0] = math.NaN() }), fault.ErrNotFinite, "/edges/0"},
-		"negative count":   {bins(func(b *draw.Bins) { b.Counts[0] = -1 }), fault.ErrOutOfRange, "/counts/0"},
-		"nothing counted":  {bins(func(b *draw.Bins) { b.Counts[0] = 0 }), draw.ErrNothingToDraw, "counts nothing"},
-		"no shares":        {shares(), draw.ErrNothingToDraw, "no source"},
-		"share over 1":     {shares(tolerance.Share{Share: 1.2}), fault.ErrOutOfRange, "/shares/0/share"},
-		"share NaN":        {shares(tolerance.Share{Share: math.NaN()}), fault.ErrNotFinite, "/shares/0/share"},
-		"shares over 1":    {shares(tolerance.Share{Share: .8}, tolerance.Share{Share: .8}), fault.ErrOutOfRange, "/shares"},
+		"id":              {draw.Stack(io.Discard, a, draw.Options{ID: `x" onload="y`}), fault.ErrOutOfRange, "/id"},
+		"width":           {draw.Stack(io.Discard, a, draw.Options{Width: tolerance.Length(math.NaN())}), fault.ErrOutOfRange, "/width"},
+		"unit":            {draw.Stack(io.Discard, a, draw.Options{Unit: 99}), fault.ErrOutOfRange, "/unit"},
+		"no result":       {draw.Stack(io.Discard, nil, o), fault.ErrMissing, "/assembly"},
+		"no shafts":       {draw.ShaftLine(io.Discard, shape, o), draw.ErrNothingToDraw, "no shafts"},
+		"no such bore":    {draw.Target(io.Discard, a, draw.Aim{Bore: "tail/bus"}, o), fault.ErrUnknownName, `"tail/bush"`},
+		"no such part":    {draw.Thickness(io.Discard, a, "cose", o), fault.ErrUnknownName, `"case"`},
+		"no such joint":   {draw.Joint(io.Discard, a, "case|tale", o), fault.ErrUnknownName, `"case|tail"`},
+		"one face":        {draw.Thickness(io.Discard, a, "tail", o), draw.ErrNothingToDraw, "two faces"},
+		"limit":           {draw.Target(io.Discard, a, draw.Aim{Bore: "tail/bush", Limit: tolerance.Given(tolerance.Offset(-1))}, o), fault.ErrOutOfRange, "/limit"},
+		"edges":           {bins(func(b *draw.Bins) { b.Edges = nil }), fault.ErrOutOfRange, "/edges"},
+		"falling edges":   {bins(func(b *draw.Bins) { b.Edges = []float64{1, 0} }), fault.ErrOutOfRange, "/edges/1"},
+		"an edge of NaN":  {bins(func(b *draw.Bins) { b.Edges[0] = math.NaN() }), fault.ErrNotFinite, "/edges/0"},
+		"negative count":  {bins(func(b *draw.Bins) { b.Counts[0] = -1 }), fault.ErrOutOfRange, "/counts/0"},
+		"nothing counted": {bins(func(b *draw.Bins) { b.Counts[0] = 0 }), draw.ErrNothingToDraw, "counts nothing"},
+		"no shares":       {shares(), draw.ErrNothingToDraw, "no source"},
+		"share over 1":    {shares(tolerance.Share{Share: 1.2}), fault.ErrOutOfRange, "/shares/0/share"},
+		"share NaN":       {shares(tolerance.Share{Share: math.NaN()}), fault.ErrNotFinite, "/shares/0/share"},
+		"shares over 1":   {shares(tolerance.Share{Share: .8}, tolerance.Share{Share: .8}), fault.ErrOutOfRange, "/shares"},
 	} {
 		if !errors.Is(tt.err, tt.want) || !strings.Contains(fmt.Sprint(tt.err), tt.says) {
 			t.Errorf("%s: %v, want %v with %q", name, tt.err, tt.want, tt.says)

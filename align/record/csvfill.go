@@ -39,8 +39,8 @@ const (
 // A place takes all its readings or points anew; the rest of the record stays. In a table apart by
 // semicolons or tabs a decimal comma is understood; the notes say where the first one stands, and a
 // table with both marks is refused. A round of which the table holds no reading at all is not filled
-// in, which is a fault. Faults of cells are [CellError] values with line and column, those of the
-// filled record as by [Decode].
+// in, which is a fault. Faults of cells name line and column in place of a JSON Pointer, those of the
+// filled record are as by [Decode].
 func Fill(rec, table io.Reader) (filled *Record, notes []string, err error) {
 	d, r, err := decodeFields(rec)
 	if err != nil {
@@ -136,11 +136,11 @@ func (f *filler) row(q *row) {
 				f.cellFault(q, k, errUnknown, wantOne(u, tolerance.Units()))
 			}
 		default:
-			n, ok := f.number(q, k)
+			n, u, ok := f.number(q, k)
 			if gap && is == "reading" {
 				f.cellFault(q, k, fault.ErrMissing, "repeats filled from the left, or no reading at all")
 			}
-			if u := q.unitOf(&f.table, k); ok && f.columns[k].isLength() && u != "" {
+			if ok && u != "" && slices.Contains(lengths(), is) {
 				n = converted(n, u, unit)
 			}
 			switch {
@@ -313,46 +313,35 @@ func (f *filler) putNumber(q *fillPlace, n *Number) {
 
 // inOrder puts numbered stations in order; several rows of one number are repeats.
 func (f *filler) inOrder(list []fillRow) []fillRow {
-	numbered := slices.ContainsFunc(list, func(r fillRow) bool { return r.station > 0 })
-	if !numbered {
+	if !slices.ContainsFunc(list, func(r fillRow) bool { return r.station > 0 }) {
 		return list
 	}
-	most := 0
+	out, most := make([]fillRow, len(list)), 0
 	for i := range list {
-		if list[i].station == 0 {
-			f.rowFault(&list[i].row, "", fault.ErrMissing, "the number of the station")
+		r, k := &list[i], list[i].station-1
+		said := fmt.Sprintf("station %d", r.station)
+		switch {
+		case k < 0:
+			f.rowFault(&r.row, "", fault.ErrMissing, "the number of the station")
 			return nil
-		}
-		most = max(most, list[i].station)
-	}
-	if most > len(list) {
-		for i := range list {
-			if list[i].station > len(list) {
-				f.rowFault(&list[i].row, fmt.Sprintf("station %d", list[i].station), fault.ErrConflict, fmt.Sprintf("stations from 1 without a gap: there are %d rows; an empty reading where the gauge could not reach", len(list)))
-				return nil
-			}
-		}
-	}
-	out := make([]fillRow, most)
-	for _, r := range list {
-		to := &out[r.station-1]
-		if to.station == 0 {
-			*to = r
-			continue
-		}
-		if len(to.values) == 0 || len(r.values) == 0 {
-			f.rowFault(&r.row, fmt.Sprintf("station %d", r.station), fault.ErrRepeated, "a reading in every repeat of a station")
+		case k >= len(list):
+			f.rowFault(&r.row, said, fault.ErrConflict, fmt.Sprintf("stations from 1 without a gap: there are %d rows; an empty reading where the gauge could not reach", len(list)))
 			return nil
-		}
-		to.values = append(slices.Clone(to.values), r.values...)
-	}
-	for i := range out {
-		if out[i].station == 0 {
-			f.rowFault(&list[0].row, fmt.Sprintf("no station %d", i+1), fault.ErrMissing, "a row for every station; an empty reading where the gauge could not reach")
+		case out[k].station == 0:
+			out[k] = *r
+		case len(out[k].values) == 0 || len(r.values) == 0:
+			f.rowFault(&r.row, said, fault.ErrRepeated, "a reading in every repeat of a station")
 			return nil
+		default:
+			out[k].values = slices.Concat(out[k].values, r.values)
 		}
+		most = max(most, r.station)
 	}
-	return out
+	if i := slices.IndexFunc(out[:most], func(r fillRow) bool { return r.station == 0 }); i >= 0 {
+		f.rowFault(&list[0].row, fmt.Sprintf("no station %d", i+1), fault.ErrMissing, "a row for every station; an empty reading where the gauge could not reach")
+		return nil
+	}
+	return out[:most]
 }
 
 // clocks are the stations' angles; nil where no row has one.
@@ -372,8 +361,3 @@ func (f *filler) clocks(list []fillRow) []Number {
 
 // errNotFilled is the class of a blank's round that nobody filled in.
 var errNotFilled = errors.New("not filled in")
-
-// blank reports whether a list holds null alone.
-func blank(n *node) bool {
-	return n.kind == isArray && len(n.vals) > 0 && !slices.ContainsFunc(n.vals, func(c *node) bool { return c.kind != isNull })
-}

@@ -1,6 +1,8 @@
 package record
 
 import (
+	"bytes"
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
@@ -57,7 +59,6 @@ func decodeFields(r io.Reader) (*decoder, *Record, error) {
 	}
 	rec := &Record{}
 	d.value(reflect.ValueOf(rec).Elem(), tree, "", "")
-	rec.tree = tree
 	return d, rec, nil
 }
 
@@ -70,7 +71,7 @@ func (d *decoder) semantics(rec *Record) error {
 	if _, err := tolerance.ParseUnit(rec.Units.Length); err != nil {
 		return d.join() // found already, and lengths cannot be judged without it
 	}
-	stack := rec.stack(nil)
+	stack, _ := rec.stack(nil)
 	var faults []error
 	if err := stack.Validate(); err != nil {
 		faults = append(faults, fault.List(err)...)
@@ -78,14 +79,16 @@ func (d *decoder) semantics(rec *Record) error {
 	if len(d.faults) == 0 {
 		faults = append(faults, rec.studyFaults(&stack)...)
 	}
-	sources, written := d.sources(rec), len(d.faults)
+	written := d.faults
+	d.sources(rec)
+	sources := d.faults[len(written):]
 	for _, err := range faults {
 		var f *fault.FieldError
 		if !errors.As(err, &f) {
 			d.add(err)
 			continue
 		}
-		if d.follows(f) || within(f, sources) {
+		if follows(f, written) || within(f, sources) {
 			continue
 		}
 		g := *f
@@ -97,7 +100,6 @@ func (d *decoder) semantics(rec *Record) error {
 		}
 		d.add(&g)
 	}
-	d.faults = slices.Insert(d.faults, written, sources...)
 	return d.join()
 }
 
@@ -115,16 +117,16 @@ func within(f *fault.FieldError, others []error) bool {
 // follows reports whether a fault of the whole is, or may be, a consequence of one already found:
 // its place is inside or around a faulty one, or it misses something that a faulty part, or its own
 // faulty section, may hold.
-func (d *decoder) follows(f *fault.FieldError) bool {
+func follows(f *fault.FieldError, found []error) bool {
 	section := func(path string) string {
 		s, _, _ := strings.Cut(strings.TrimPrefix(path, "/"), "/")
 		return s
 	}
-	if within(f, d.faults) {
+	if within(f, found) {
 		return true
 	}
 	misses := strings.Count(f.Path, "/") > 1 && (errors.Is(f.Err, fault.ErrUnknownName) || errors.Is(f.Err, fault.ErrMissing) || errors.Is(f.Err, fault.ErrNotLocated) || errors.Is(f.Err, fault.ErrConflict))
-	for _, e := range d.faults {
+	for _, e := range found {
 		var g *fault.FieldError
 		if !errors.As(e, &g) {
 			continue
@@ -149,24 +151,29 @@ type decoder struct {
 	rules      map[string]numberRule
 	lengthUnit tolerance.Length // of the record
 	blockUnit  tolerance.Length // of the block that is being read: its own where it names one, else the record's
-	faults     []error
-	more       int
-	fatal      bool // the frame is too faulty to judge the whole
+	faultList
+	fatal bool // the frame is too faulty to judge the whole
 }
 
-func (d *decoder) add(err error) {
-	if len(d.faults) >= maxFaults {
-		d.more++
+// faultList is the first faults, and how many more there are.
+type faultList struct {
+	faults []error
+	more   int
+}
+
+func (l *faultList) add(err error) {
+	if len(l.faults) >= maxFaults {
+		l.more++
 		return
 	}
-	d.faults = append(d.faults, err)
+	l.faults = append(l.faults, err)
 }
 
-func (d *decoder) join() error {
-	if d.more > 0 {
-		d.faults = append(d.faults, fmt.Errorf("record: and %d more faults", d.more))
+func (l *faultList) join() error {
+	if l.more > 0 {
+		l.faults = append(l.faults, fmt.Errorf("record: and %d more faults", l.more))
 	}
-	return errors.Join(d.faults...)
+	return errors.Join(l.faults...)
 }
 
 func (d *decoder) fault(path string, n *node, class error, want string) {
@@ -276,11 +283,12 @@ func wantOne(got string, known []string) string {
 	return "one of " + all
 }
 
-// field is one key of an object.
+// field is one key of an object: its rule, and where the mapping to a stack puts it, in a list of
+// words the one that counts as 0.
 type field struct {
-	key, rule string
-	index     []int
-	required  bool
+	key, rule, to, zero string
+	index               []int
+	required            bool
 }
 
 // fields lists a struct's keys, embedded ones included.
@@ -301,7 +309,7 @@ func fields(t reflect.Type) []field {
 		}
 		rule := f.Tag.Get("rule")
 		rest, required := strings.CutPrefix(rule, "required")
-		out = append(out, field{key, strings.TrimPrefix(rest, ","), []int{i}, required})
+		out = append(out, field{key, strings.TrimPrefix(rest, ","), cmp.Or(f.Tag.Get("to"), f.Name), f.Tag.Get("zero"), []int{i}, required})
 	}
 	return out
 }
@@ -358,4 +366,21 @@ func (d *decoder) object(v reflect.Value, n *node, path string) {
 			}
 		}
 	}
+}
+
+// blank reports whether a list holds null alone.
+func blank(n *node) bool {
+	return n.kind == isArray && len(n.vals) > 0 && !slices.ContainsFunc(n.vals, func(c *node) bool { return c.kind != isNull })
+}
+
+// text reads a whole table or record.
+func text(r io.Reader, what string) (string, error) {
+	raw, err := io.ReadAll(io.LimitReader(r, maxBytes+1))
+	if err != nil {
+		return "", fmt.Errorf("record: %w", err)
+	}
+	if len(raw) > maxBytes {
+		return "", fmt.Errorf("record: longer than %d bytes: want one %s", maxBytes, what)
+	}
+	return string(bytes.TrimPrefix(raw, []byte("\ufeff"))), nil
 }

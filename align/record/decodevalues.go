@@ -59,6 +59,9 @@ func numberRules() map[string]numberRule {
 	above := func(want string, least float64) numberRule {
 		return numberRule{want, func(v, _ float64) bool { return v > least }}
 	}
+	whole := func(want string, least, most float64) numberRule {
+		return numberRule{want, func(v, _ float64) bool { return v >= least && v <= most && v == math.Trunc(v) }}
+	}
 	length := numberRule{"a size of at most 100 m", func(v, unit float64) bool { return math.Abs(v)*unit <= maxLength }}
 	return map[string]numberRule{
 		"length": length, "reading": length,
@@ -72,6 +75,9 @@ func numberRules() map[string]numberRule {
 		"abovetwo":    above("more than 2: with fewer degrees of freedom there is no standard deviation", 2),
 		"shape":       within(fmt.Sprintf("a shape from %g to %g", leastShape, greatestShape), leastShape, greatestShape),
 		"spread":      within(fmt.Sprintf("a standard deviation of the logarithm from 0 to %g", greatestSpread), 0, greatestSpread),
+		"holes":       whole(fmt.Sprintf("%d to %d equal steps in a turn", leastHoles, mostHoles), leastHoles, mostHoles),
+		"pairs":       whole(fmt.Sprintf("0 to %d corrections, tried with a second", mostPairs), 0, mostPairs),
+		"clockstep":   within(fmt.Sprintf("%g to %d degrees", finestClock, coarsestClock), finestClock, coarsestClock),
 		"ratio":       within("a number of at most 1e12", -1e12, 1e12),
 	}
 }

@@ -18,7 +18,7 @@
 // # Map
 //
 //   - tree.go: JSON with its places; decode.go, decodevalues.go: strict reading by the field tags; encode.go: writing
-//   - record.go, shop.go, values.go: the format; stack.go: to quantities; limits.go: limits and units of outputs; pointer.go: what follows a number
+//   - record.go, shop.go, values.go: the format; stack.go: to quantities, by the same field tags; limits.go: limits and units of outputs; pointer.go: what follows a number
 //   - faults.go, sources.go, warnings.go: what is wrong, what is located twice or not at all, what is odd
 //   - doubt*.go: slips of the hand, by rounds of readings (round.go, harmonicfit.go), places (squarely.go) and fits; understood.go: what was taken to be meant
 //   - lawtable.go: every law, its keys and what it is; laws.go, lawdecode.go: how laws are written and read; fit.go: sizes by their classes

@@ -17,169 +17,137 @@ const (
 	maxAccept = 500
 )
 
-// studyFaults checks what accept and vary refer to, and bores that give their centre twice or not at all.
+// studyCheck checks what accept, vary and shop refer to.
+type studyCheck struct {
+	rec    *Record
+	stack  *align.Stack
+	joints []string
+	faults []error
+}
+
+// studyFaults are what accept, vary and shop get wrong.
 func (r *Record) studyFaults(s *align.Stack) []error {
-	var out []error
-	wrong := func(path, value string, class error, want string) {
-		out = append(out, &fault.FieldError{Path: path, Value: value, Want: want, Err: class})
+	c := &studyCheck{rec: r, stack: s}
+	_, c.joints = s.Askable(align.GapSize)
+	if n := len(r.Vary); n > maxVary {
+		c.wrong("/vary", strconv.Itoa(n), fault.ErrTooMany, fmt.Sprintf("at most %d", maxVary))
+		return c.faults
 	}
-	if len(r.Vary) > maxVary {
-		wrong("/vary", fmt.Sprintf("%d", len(r.Vary)), fault.ErrTooMany, fmt.Sprintf("at most %d", maxVary))
-		return out
-	}
-	if len(r.Accept) > maxAccept {
-		wrong("/accept", fmt.Sprintf("%d", len(r.Accept)), fault.ErrTooMany, fmt.Sprintf("at most %d", maxAccept))
-		return out
-	}
-	joints := make([]string, len(s.Joints))
-	for i := range s.Joints {
-		joints[i] = s.JointName(i)
+	if n := len(r.Accept); n > maxAccept {
+		c.wrong("/accept", strconv.Itoa(n), fault.ErrTooMany, fmt.Sprintf("at most %d", maxAccept))
+		return c.faults
 	}
 	names := map[string]bool{}
 	for i := range r.Vary {
-		r.varyFaults(&r.Vary[i], "/vary/"+strconv.Itoa(i), joints, names, wrong)
+		c.vary(&r.Vary[i], "/vary/"+strconv.Itoa(i), names)
 	}
 	for i := range r.Accept {
-		r.acceptFaults(&r.Accept[i], "/accept/"+strconv.Itoa(i), s, wrong)
+		c.accept(&r.Accept[i], "/accept/"+strconv.Itoa(i))
 	}
-	r.shopFaults(s, wrong)
-	return out
+	if r.Shop != nil {
+		c.shop()
+	}
+	return c.faults
 }
 
-func (r *Record) varyFaults(v *Vary, at string, joints []string, names map[string]bool, wrong func(path, value string, class error, want string)) {
+func (c *studyCheck) wrong(path, value string, class error, want string) {
+	c.faults = append(c.faults, fault.At(path, value, want, class))
+}
+
+// named refuses a name that is none of those known, with the nearest.
+func (c *studyCheck) named(path, kind, got string, known []string) {
+	if slices.Contains(known, got) {
+		return
+	}
+	want := "the name of a " + kind
+	if near, ok := tolerance.Nearest(got, known); ok {
+		want += fmt.Sprintf(": perhaps %q", near)
+	}
+	c.wrong(path, strconv.Quote(got), fault.ErrUnknownName, want)
+}
+
+func (c *studyCheck) vary(v *Vary, at string, names map[string]bool) {
 	if v.Float != "" {
-		if !slices.Contains(joints, v.Float) {
-			wrong(at+"/float", strconv.Quote(v.Float), fault.ErrUnknownName, wantName("joint", v.Float, joints))
-		}
+		c.named(at+"/float", "joint", v.Float, c.joints)
 		if v.Law.Word == "" {
-			wrong(at+"/law", v.Law.Kind, fault.ErrConflict, "uniform, rim, hang, rest or any, as text")
+			c.wrong(at+"/law", v.Law.Kind, fault.ErrConflict, "uniform, rim, hang, rest or any, as text")
 		}
 		return
 	}
 	if v.Name == "" {
-		wrong(at+"/name", "", fault.ErrMissing, "this key")
+		c.wrong(at+"/name", "", fault.ErrMissing, "this key")
 	} else if names[v.Name] {
-		wrong(at+"/name", strconv.Quote(v.Name), fault.ErrRepeated, "each name once")
+		c.wrong(at+"/name", strconv.Quote(v.Name), fault.ErrRepeated, "each name once")
 	}
 	names[v.Name] = true
-	pairs := len(v.At.List) == 2
-	r.pointerFaults(&v.At, at+"/at", wrong)
+	c.pointers(&v.At, at+"/at")
 	switch {
 	case v.At.IsZero():
-		wrong(at+"/at", "", fault.ErrMissing, "a pointer to a number, or a pair of them")
+		c.wrong(at+"/at", "", fault.ErrMissing, "a pointer to a number, or a pair of them")
 	case v.Law.Word != "":
-		wrong(at+"/law", strconv.Quote(v.Law.Word), fault.ErrConflict, "a law such as {\"normal\": 0.01}")
+		c.wrong(at+"/law", strconv.Quote(v.Law.Word), fault.ErrConflict, "a law such as {\"normal\": 0.01}")
 	default:
-		lawFaults(&v.Law, at+"/law", pairs, v.Limits != nil, wrong)
+		c.law(&v.Law, at+"/law", len(v.At.List) == 2, v.Limits != nil)
 	}
 	if v.Limits != nil && v.Limits[0].Value > v.Limits[1].Value {
-		wrong(at+"/limits", v.Limits[0].Text+" above "+v.Limits[1].Text, fault.ErrConflict, "[lowest, highest]")
+		c.wrong(at+"/limits", v.Limits[0].Text+" above "+v.Limits[1].Text, fault.ErrConflict, "[lowest, highest]")
 	}
 	for k := range v.Also {
-		r.pointerFaults(&v.Also[k].At, fmt.Sprintf("%s/also/%d/at", at, k), wrong)
+		to := fmt.Sprintf("%s/also/%d/at", at, k)
+		c.pointers(&v.Also[k].At, to)
 		if len(v.Also[k].At.List) != len(v.At.List) {
-			wrong(fmt.Sprintf("%s/also/%d/at", at, k), "", fault.ErrConflict, "as many pointers as in at")
+			c.wrong(to, "", fault.ErrConflict, "as many pointers as in at")
 		}
 	}
 }
 
-// pointerFaults checks that pointers lead to numbers of the record.
-func (r *Record) pointerFaults(p *Pointers, at string, wrong func(path, value string, class error, want string)) {
+// pointers checks that pointers lead to numbers of the record.
+func (c *studyCheck) pointers(p *Pointers, at string) {
 	for i, to := range p.List {
 		path := at
 		if len(p.List) > 1 {
 			path += "/" + strconv.Itoa(i)
 		}
-		_, fit := r.find(to).(*Fit)
-		if n, ok := r.tree.find(to); !r.isGiven(to) && (!ok || n.kind != isNumber && !fit) {
-			wrong(path, strconv.Quote(to), fault.ErrUnknownName, "a JSON Pointer (RFC 6901) to a number of this record")
+		if n := c.rec.number(to); n == nil || n.Text == "" {
+			c.wrong(path, strconv.Quote(to), fault.ErrUnknownName, "a JSON Pointer (RFC 6901) to a number of this record")
 		}
 	}
 }
 
-func (r *Record) acceptFaults(a *Accept, at string, s *align.Stack, wrong func(path, value string, class error, want string)) {
+func (c *studyCheck) accept(a *Accept, at string) {
 	if a.Least != nil && a.Greatest != nil && a.Least.Value > a.Greatest.Value {
-		wrong(at, a.Least.Text+" above "+a.Greatest.Text, fault.ErrConflict, "least at most greatest")
+		c.wrong(at, a.Least.Text+" above "+a.Greatest.Text, fault.ErrConflict, "least at most greatest")
 	}
-	o := &a.Output
+	o, s := &a.Output, c.stack
 	kind := strconv.Quote(o.Kind)
-	e, known := quantity.ByWord(o.Kind)
+	e, is := quantity.ByWord(o.Kind)
 	switch {
-	case !known: // a fault of its own
+	case !is: // a fault of its own
 	case e.Thing == quantity.Line:
 		if len(s.Shafts) == 0 {
-			wrong(at+"/output/kind", kind, fault.ErrMissing, "a record with shafts")
+			c.wrong(at+"/output/kind", kind, fault.ErrMissing, "a record with shafts")
 		}
 	case o.Of == "" && e.Measure == quantity.YesNo: // of every joint
 	case o.Of == "":
-		wrong(at+"/output/of", "", fault.ErrMissing, "the name of a "+e.Thing.String())
+		c.wrong(at+"/output/of", "", fault.ErrMissing, "the name of a "+e.Thing.String())
 	default:
-		if known := namesOf(s, e.Thing); !slices.Contains(known, o.Of) {
-			wrong(at+"/output/of", strconv.Quote(o.Of), fault.ErrUnknownName, wantName(e.Thing.String(), o.Of, known))
-		}
+		_, known := s.Askable(e.What)
+		c.named(at+"/output/of", e.Thing.String(), o.Of, slices.DeleteFunc(known, func(name string) bool { return name == "" }))
 	}
-	var refs, states []string
-	for _, q := range s.References {
-		refs = append(refs, q.Name)
+	if e.Thing == quantity.Bore && len(s.References) == 0 && len(s.Shafts) == 0 {
+		c.wrong(at+"/output/kind", kind, fault.ErrMissing, "a reference to measure it from")
 	}
-	for _, q := range s.States {
-		states = append(states, q.Name)
+	if o.From != "" {
+		c.named(at+"/output/from", "reference", o.From, namesOf(s.References, func(q *align.Reference) string { return q.Name }))
 	}
-	if e.Thing == quantity.Bore && len(refs) == 0 && len(s.Shafts) == 0 {
-		wrong(at+"/output/kind", kind, fault.ErrMissing, "a reference to measure it from")
-	}
-	if o.From != "" && !slices.Contains(refs, o.From) {
-		wrong(at+"/output/from", strconv.Quote(o.From), fault.ErrUnknownName, wantName("reference", o.From, refs))
-	}
-	if o.State != "" && !slices.Contains(states, o.State) {
-		wrong(at+"/output/state", strconv.Quote(o.State), fault.ErrUnknownName, wantName("state", o.State, states))
+	if o.State != "" {
+		c.named(at+"/output/state", "state", o.State, namesOf(s.States, func(q *align.State) string { return q.Name }))
 	}
 }
 
-// namesOf are the names that an output of such a thing may have.
-func namesOf(s *align.Stack, t quantity.Thing) (out []string) {
-	switch t {
-	case quantity.Joint:
-		for i := range s.Joints {
-			out = append(out, s.JointName(i))
-		}
-	case quantity.Part, quantity.Bore:
-		for _, p := range s.Parts {
-			if t == quantity.Part && p.Rear != nil && p.Rear.Thickness != nil {
-				out = append(out, p.Name)
-			}
-			for _, b := range p.Bores {
-				if t == quantity.Bore {
-					out = append(out, p.Name+"/"+b.Name)
-				}
-			}
-		}
-	case quantity.Mesh:
-		for _, m := range s.Meshes {
-			out = append(out, m.Name)
-		}
-	case quantity.Chain:
-		for _, c := range s.Chains {
-			out = append(out, c.Name)
-		}
-	case quantity.Support, quantity.SupportOrPocket:
-		for _, q := range s.Shafts {
-			for _, b := range q.Supports {
-				out = append(out, b.Bore)
-			}
-		}
-		for _, q := range s.Pockets {
-			if t == quantity.SupportOrPocket {
-				out = append(out, q.Name)
-			}
-		}
+func namesOf[T any](list []T, name func(*T) string) (out []string) {
+	for i := range list {
+		out = append(out, name(&list[i]))
 	}
 	return out
-}
-
-func wantName(kind, got string, known []string) string {
-	if near, ok := tolerance.Nearest(got, known); ok {
-		return fmt.Sprintf("the name of a %s: perhaps %q", kind, near)
-	}
-	return "the name of a " + kind
 }

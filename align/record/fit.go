@@ -192,16 +192,6 @@ func stated(n *Number, f *Fit) *Number {
 	return n
 }
 
-// size refuses a size that is stated twice, by its key and by its fit, or not at all.
-func (c *sourceCheck) size(s sized) {
-	switch {
-	case s.number.Text == "" && *s.fit == nil:
-		c.missing(s.at+"/"+s.key, "this key, or fit")
-	case s.number.Text != "" && *s.fit != nil:
-		c.twice(s.at+"/fit", s.key+" or fit, not both: what was measured stands")
-	}
-}
-
 // Fits says in words every size that rests on a class of fit, with its place.
 func (r *Record) Fits() []Understood {
 	var out []Understood

@@ -1,6 +1,12 @@
 package record
 
-import "math"
+import (
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/floats"
+	"gonum.org/v1/gonum/mat"
+)
 
 // harmonicFit is the least-squares fit of mean and harmonics to readings round a ring: what is left
 // at each station, and how much each station's own reading makes of its fit (leverage, 0 to 1).
@@ -9,46 +15,42 @@ type harmonicFit struct {
 	sum            float64 // of left squared
 }
 
-// newHarmonicFit fits n harmonics beside the mean. Columns that the stations cannot tell from those
-// before are left out.
+// newHarmonicFit fits n harmonics beside the mean, as far as the stations can tell them apart.
 //
-// Source: modified Gram-Schmidt, twice (Björck, Numerical Methods for Least Squares Problems, 1996,
-// section 2.4).
+// Source: projection on the left singular vectors of the design matrix (Björck, Numerical Methods
+// for Least Squares Problems, 1996, section 1.2.5).
 func newHarmonicFit(theta, value []float64, n int) harmonicFit {
 	m := len(theta)
-	f := harmonicFit{left: append([]float64(nil), value...), leverage: make([]float64, m)}
-	var basis [][]float64
-	for c := range 2*n + 1 {
-		col := make([]float64, m)
-		for k, a := range theta {
-			s, cs := math.Sincos(float64((c+1)/2) * a)
-			col[k] = cs
-			if c > 0 && c%2 == 0 {
-				col[k] = s
-			}
-		}
-		for range 2 {
-			for _, q := range basis {
-				project(col, q)
-			}
-		}
-		const told = 1e-9 // of a column's length: less is rounding
-		size := math.Sqrt(dot(col, col))
-		if size <= told*math.Sqrt(float64(m)) {
-			continue
-		}
-		for k := range col {
-			col[k] /= size
-			f.leverage[k] += col[k] * col[k]
-		}
-		basis = append(basis, col)
-	}
-	for range 2 {
-		for _, q := range basis {
-			project(f.left, q)
+	f := harmonicFit{left: slices.Clone(value), leverage: make([]float64, m)}
+	design := mat.NewDense(m, 2*n+1, nil)
+	for k, a := range theta {
+		design.Set(k, 0, 1)
+		for h := 1; h <= n; h++ {
+			s, c := math.Sincos(float64(h) * a)
+			design.Set(k, 2*h-1, c)
+			design.Set(k, 2*h, s)
 		}
 	}
-	f.sum = dot(f.left, f.left)
+	var svd mat.SVD
+	if !svd.Factorize(design, mat.SVDThin) {
+		return f
+	}
+	var u mat.Dense
+	svd.UTo(&u)
+	const told = 1e-9 // of a column's length: less is rounding
+	for pass := range 2 {
+		for c, size := range svd.Values(nil) {
+			if size <= told*math.Sqrt(float64(m)) {
+				continue
+			}
+			along := mat.Col(nil, c, &u)
+			floats.AddScaled(f.left, -floats.Dot(along, f.left), along)
+			for k := range along {
+				f.leverage[k] += along[k] * along[k] * float64(pass)
+			}
+		}
+	}
+	f.sum = floats.Dot(f.left, f.left)
 	return f
 }
 
@@ -70,20 +72,4 @@ func (f *harmonicFit) without(k int) (off, scatter, share float64, ok bool) {
 	off = f.left[k] / free
 	rest := max(f.sum-f.left[k]*off, 0)
 	return off, math.Sqrt(rest / float64(len(f.left)-1)), f.leverage[k] / free, true
-}
-
-// project takes out of v what lies along the unit vector q.
-func project(v, q []float64) {
-	d := dot(v, q)
-	for k := range v {
-		v[k] -= d * q[k]
-	}
-}
-
-func dot(a, b []float64) float64 {
-	sum := 0.0
-	for k := range a {
-		sum += a[k] * b[k]
-	}
-	return sum
 }

@@ -11,21 +11,18 @@ import (
 // Law is how a source of variation is distributed, or, with Word, how a joint lies. Numbers are in
 // the unit of the number that it moves.
 type Law struct {
-	Word       string      // "uniform", "rim", "hang", "rest", "any": of a float
-	Kind       string      // the law's name, such as "normal"; see RECORD.md
-	Size       Number      // the law's own number, where it has one
-	List       []Number    // its own numbers, where it has several: values, semi-axes, a deviation for each of a pair
-	Laws       []Law       // of a mixture
-	Fit        string      // the classes of a fit, "35 H7/g6"
-	Parameters []Parameter // its further numbers, in the order written
-	Shift      []Number    // none, one, or two
+	Word string   // "uniform", "rim", "hang", "rest", "any": of a float
+	Kind string   // the law's name, such as "normal"; see RECORD.md
+	Keys []LawKey // the key of that name, its further ones and "shift", in the order written
 }
 
-// Parameter is a further number of a law, or several: {"top": 0.5}, {"shapes": [2, 3]}.
-type Parameter struct {
-	Key    string
-	Values []Number
-	List   bool // written as a list
+// LawKey is one key of a law and what it holds: {"normal": 0.01}, {"shapes": [2, 3]}.
+type LawKey struct {
+	Key     string
+	Numbers []Number
+	List    bool   // written as a list
+	Laws    []Law  // of a mixture, in place of numbers
+	Fit     string // the classes of a fit, "35 H7/g6", in place of numbers
 }
 
 // String says the law in words, with its numbers as they were written: "beta 0.02, shapes 2 and 3,
@@ -34,78 +31,87 @@ func (l Law) String() string {
 	if l.Word != "" {
 		return l.Word
 	}
-	said := []string{l.Kind}
-	switch {
-	case len(l.Laws) > 0:
-		var of []string
-		for _, m := range l.Laws {
-			of = append(of, "("+m.String()+")")
+	said := [3][]string{} // its own key, the further ones, and the shift
+	for _, k := range l.Keys {
+		switch k.Key {
+		case l.Kind:
+			said[0] = append(said[0], k.Key+" "+k.said())
+		case "shift":
+			said[2] = append(said[2], "shifted by "+k.said())
+		default:
+			said[1] = append(said[1], k.Key+" "+k.said())
 		}
-		said[0] += " of " + strings.Join(of, ", ")
-	case l.Fit != "":
-		said[0] += " " + l.Fit
-	case l.List != nil:
-		said[0] += " " + sayNumbers(l.List)
-	default:
-		said[0] += " " + l.Size.Text
 	}
-	for _, p := range l.Parameters {
-		said = append(said, p.Key+" "+sayNumbers(p.Values))
-	}
-	if len(l.Shift) > 0 {
-		said = append(said, "shifted by "+sayNumbers(l.Shift))
-	}
-	return strings.Join(said, ", ")
+	return strings.Join(slices.Concat(said[:]...), ", ")
 }
 
-// fewSaid is how many numbers of a list are said; of more, how many there are, and the ends.
-const fewSaid = 6
-
-// sayNumbers joins numbers as they were written.
-func sayNumbers(list []Number) string {
-	var out []string
-	for _, n := range list {
+// said is what a key holds, in words.
+func (k *LawKey) said() string {
+	const few = 6 // numbers of a list that are said; of more, how many there are, and the ends
+	if k.Laws != nil {
+		var of []string
+		for _, m := range k.Laws {
+			of = append(of, "("+m.String()+")")
+		}
+		return "of " + strings.Join(of, ", ")
+	}
+	out := []string{}
+	for _, n := range k.Numbers {
 		out = append(out, n.Text)
 	}
 	switch n := len(out); {
 	case n == 2:
 		return out[0] + " and " + out[1]
-	case n > fewSaid:
-		least := slices.MinFunc(list, cmpNumbers)
-		greatest := slices.MaxFunc(list, cmpNumbers)
-		return fmt.Sprintf("%d values from %s to %s", n, least.Text, greatest.Text)
+	case n > few:
+		by := func(a, b Number) int { return cmp.Compare(a.Value, b.Value) }
+		return fmt.Sprintf("%d values from %s to %s", n, slices.MinFunc(k.Numbers, by).Text, slices.MaxFunc(k.Numbers, by).Text)
 	}
-	return strings.Join(out, ", ")
+	return k.Fit + strings.Join(out, ", ")
 }
-
-func cmpNumbers(a, b Number) int { return cmp.Compare(a.Value, b.Value) }
 
 // MarshalJSON writes the law as it was read.
 func (l Law) MarshalJSON() ([]byte, error) {
 	if l.Word != "" {
 		return json.Marshal(l.Word)
 	}
-	one := func(list []Number, asList bool) any {
-		if !asList && len(list) == 1 {
-			return list[0]
+	var out Named[any]
+	for _, k := range l.Keys {
+		var v any = k.Numbers
+		switch {
+		case k.Laws != nil:
+			v = k.Laws
+		case k.Fit != "":
+			v = k.Fit
+		case !k.List && len(k.Numbers) == 1:
+			v = k.Numbers[0]
 		}
-		return list
-	}
-	own := one([]Number{l.Size}, false)
-	switch {
-	case l.Laws != nil:
-		own = l.Laws
-	case l.Fit != "":
-		own = l.Fit
-	case l.List != nil:
-		own = l.List
-	}
-	out := Named[any]{{l.Kind, own}}
-	for _, p := range l.Parameters {
-		out = append(out, Entry[any]{p.Key, one(p.Values, p.List)})
-	}
-	if len(l.Shift) > 0 {
-		out = append(out, Entry[any]{"shift", one(l.Shift, false)})
+		out = append(out, Entry[any]{k.Key, v})
 	}
 	return out.MarshalJSON()
+}
+
+// key is one of the law's keys; nil where it is left out.
+func (l *Law) key(name string) *LawKey {
+	if i := slices.IndexFunc(l.Keys, func(k LawKey) bool { return k.Key == name }); i >= 0 {
+		return &l.Keys[i]
+	}
+	return nil
+}
+
+// own is the key of the law's name.
+func (l *Law) own() LawKey {
+	if k := l.key(l.Kind); k != nil {
+		return *k
+	}
+	return LawKey{}
+}
+
+// numbers are those of a key; nil where it is left out.
+func (l *Law) numbers(name string) (out []float64) {
+	if k := l.key(name); k != nil {
+		for _, n := range k.Numbers {
+			out = append(out, n.Value)
+		}
+	}
+	return out
 }

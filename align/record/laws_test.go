@@ -116,6 +116,7 @@ func TestLaw_faults(t *testing.T) {
 		{oneAt, `{"weibull":0.01,"shape":0}`, "", "/law/shape", "0.1", fault.ErrOutOfRange},
 		{oneAt, `{"normal":0.01,"uniform":0.02}`, "", "/law/uniform", "one law", fault.ErrRepeated},
 		{oneAt, `{"normal":0.01,"normal":0.02}`, "", "/law/normal", "", fault.ErrRepeated},
+		{oneAt, `{"normal":0.01,"shift":0,"shift":1}`, "", "/law/shift", "each key once", fault.ErrRepeated},
 		{oneAt, `{"normal":-0.01}`, "", "/law/normal", "0 or more", fault.ErrOutOfRange},
 		{oneAt, `{"lognormal":0,"spread":0.1}`, "", "/law/lognormal", "more than 0", fault.ErrOutOfRange},
 		{oneAt, `{"trapezoidal":0.01,"top":1.5}`, "", "/law/top", "0 to 1", fault.ErrOutOfRange},

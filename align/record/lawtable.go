@@ -12,11 +12,12 @@ import (
 
 // How many numbers a key of a law takes.
 const (
-	oneNumber  = 1
-	twoNumbers = 2
-	manyNumber = 0  // one or more
-	manyLaws   = -1 // laws in place of numbers
-	classes    = -2 // a fit in place of numbers
+	oneNumber = iota
+	twoNumbers
+	oneOrTwo    // a list of two
+	manyNumbers // a list of one or more
+	manyLaws    // laws in place of numbers
+	classes     // a fit in place of numbers
 )
 
 // maxLawValues bounds the values of a discrete law or a measured sample.
@@ -42,7 +43,8 @@ type lawForm struct {
 type lawNumbers struct {
 	*Law
 	shift [2]float64 // of each component
-	size  float64    // its own number: a half width, a scale, or whatever the law means by it
+	given []float64  // its own numbers
+	size  float64    // the first: a half width, a scale, or whatever the law means by it
 	unit  tolerance.Length
 }
 
@@ -54,9 +56,9 @@ func lawForms() []lawForm {
 	one := func(key string, alone func(n lawNumbers) (law.Law, error), more ...lawKey) lawForm {
 		return lawForm{of(key, width, oneNumber), more, alone, nil}
 	}
-	weights := maybe("weights", width, manyNumber)
+	weights := maybe("weights", width, manyNumbers)
 	return []lawForm{
-		{of("normal", width, oneNumber), maybe("correlation", "correlation", oneNumber), func(n lawNumbers) (law.Law, error) {
+		{of("normal", width, oneOrTwo), maybe("correlation", "correlation", oneNumber), func(n lawNumbers) (law.Law, error) {
 			return law.NewNormal(n.shift[0], n.size)
 		}, lawNumbers.normals},
 		one("uniform", func(n lawNumbers) (law.Law, error) { return law.NewUniform(n.ends()) }),
@@ -68,7 +70,7 @@ func lawForms() []lawForm {
 			return law.NewRing(n.shift[0], n.shift[1], n.size)
 		}},
 		{of("ellipse", width, twoNumbers), maybe("clock", "angle", oneNumber), nil, func(n lawNumbers) (law.Plane, error) {
-			a, b := n.pairOf(n.values())
+			a, b := n.pairOf(n.given)
 			return law.NewEllipse(n.shift[0], n.shift[1], a, b, math.Pi/2-n.more("clock", 0)*math.Pi/180) // clockwise from 12 o'clock
 		}},
 		one("trapezoidal", func(n lawNumbers) (law.Law, error) {
@@ -82,7 +84,7 @@ func lawForms() []lawForm {
 		one("arcsine", func(n lawNumbers) (law.Law, error) { return law.NewArcsine(n.ends()) }),
 		one("beta", func(n lawNumbers) (law.Law, error) {
 			low, high := n.ends()
-			a, b := n.pairOf(n.parameter("shapes"))
+			a, b := n.pairOf(n.numbers("shapes"))
 			return law.NewBeta(low, high, a, b)
 		}, of("shapes", "ratio,shape", twoNumbers)),
 		one("student", func(n lawNumbers) (law.Law, error) {
@@ -94,10 +96,10 @@ func lawForms() []lawForm {
 		one("weibull", func(n lawNumbers) (law.Law, error) {
 			return law.NewWeibull(n.shift[0], n.size, n.more("shape", math.NaN()))
 		}, of("shape", "ratio,shape", oneNumber)),
-		{of("discrete", "ratio", manyNumber), weights, func(n lawNumbers) (law.Law, error) {
-			return law.NewDiscrete(n.shifted(), n.weights(len(n.List)))
+		{of("discrete", "ratio", manyNumbers), weights, func(n lawNumbers) (law.Law, error) {
+			return law.NewDiscrete(n.shifted(), n.weights(len(n.given)))
 		}, nil},
-		{of("sample", "ratio", manyNumber), nil, func(n lawNumbers) (law.Law, error) { return law.NewSample(n.shifted()) }, nil},
+		{of("sample", "ratio", manyNumbers), nil, func(n lawNumbers) (law.Law, error) { return law.NewSample(n.shifted()) }, nil},
 		{lawKey{key: "mixture", count: manyLaws}, weights, lawNumbers.mixture, nil},
 		{lawKey{key: "fit", count: classes}, nil, lawNumbers.fit, nil},
 	}
@@ -107,8 +109,7 @@ func lawForms() []lawForm {
 // unit for lengths: shift included, between its limits. A law that nobody knows is an error that wraps
 // [fault.ErrUnknownName].
 func (v *Vary) Distribution(unit tolerance.Length) (alone law.Law, pair law.Plane, err error) {
-	form, _ := formOf(v.Law.Kind)
-	n := v.Law.numbers(0, unit)
+	form, n := formOf(v.Law.Kind), v.Law.moving(0, unit)
 	switch {
 	case len(v.At.List) == 2 && form.pair != nil:
 		if pair, err = form.pair(n); err == nil {
@@ -145,12 +146,13 @@ func (v *Vary) cutPair(l law.Plane) (law.Plane, error) {
 	return p, err
 }
 
-// numbers are the law's numbers, shifted by further along its only or first component.
-func (l *Law) numbers(further float64, unit tolerance.Length) lawNumbers {
-	n := lawNumbers{Law: l, size: l.Size.Value, unit: unit}
-	for i := range l.Shift {
-		n.shift[i] = l.Shift[i].Value
+// moving are the law's numbers, shifted by further along its only or first component.
+func (l *Law) moving(further float64, unit tolerance.Length) lawNumbers {
+	n := lawNumbers{Law: l, given: l.numbers(l.Kind), unit: unit}
+	if len(n.given) > 0 {
+		n.size = n.given[0]
 	}
+	copy(n.shift[:], l.numbers("shift"))
 	n.shift[0] += further
 	return n
 }
@@ -160,7 +162,7 @@ func (n lawNumbers) ends() (low, high float64) { return n.shift[0] - n.size, n.s
 
 // more is the number of a further key, or otherwise where it is left out.
 func (n lawNumbers) more(key string, otherwise float64) float64 {
-	if p := n.parameter(key); len(p) > 0 {
+	if p := n.numbers(key); len(p) > 0 {
 		return p[0]
 	}
 	return otherwise
@@ -176,7 +178,7 @@ func (n lawNumbers) pairOf(list []float64) (a, b float64) {
 
 // shifted are the law's values, each moved by the shift.
 func (n lawNumbers) shifted() []float64 {
-	out := n.values()
+	out := slices.Clone(n.given)
 	for i := range out {
 		out[i] += n.shift[0]
 	}
@@ -185,7 +187,7 @@ func (n lawNumbers) shifted() []float64 {
 
 // weights are those of the law; alike where none are given.
 func (n lawNumbers) weights(count int) []float64 {
-	if w := n.parameter("weights"); w != nil {
+	if w := n.numbers("weights"); w != nil {
 		return w
 	}
 	return slices.Repeat([]float64{1}, count)
@@ -194,8 +196,8 @@ func (n lawNumbers) weights(count int) []float64 {
 // normals are two normal components, independent or not.
 func (n lawNumbers) normals() (law.Plane, error) {
 	a, b := n.size, n.size
-	if n.List != nil {
-		a, b = n.pairOf(n.values())
+	if len(n.given) > 1 {
+		b = n.given[1]
 	}
 	if r := n.more("correlation", 0); r != 0 {
 		return law.NewBivariate(n.shift[0], n.shift[1], a*a, b*b, r*a*b)
@@ -211,12 +213,12 @@ func (n lawNumbers) normals() (law.Plane, error) {
 // mixture is several laws, each with its weight.
 func (n lawNumbers) mixture() (law.Law, error) {
 	var list []law.Law
-	for i := range n.Laws {
-		form, _ := formOf(n.Laws[i].Kind)
+	for _, m := range n.own().Laws {
+		form := formOf(m.Kind)
 		if form.alone == nil {
-			return nil, fmt.Errorf("no law %q: %w", n.Laws[i].Kind, fault.ErrUnknownName)
+			return nil, fmt.Errorf("no law %q: %w", m.Kind, fault.ErrUnknownName)
 		}
-		one, err := form.alone(n.Laws[i].numbers(n.shift[0], n.unit))
+		one, err := form.alone(m.moving(n.shift[0], n.unit))
 		if err != nil {
 			return nil, err
 		}
@@ -230,7 +232,7 @@ func (n lawNumbers) mixture() (law.Law, error) {
 //
 // Source: common practice, no published source (a capability of 1, independent parts).
 func (n lawNumbers) fit() (law.Law, error) {
-	is, err := parseFit(n.Fit)
+	is, err := parseFit(n.own().Fit)
 	if err != nil {
 		return nil, err
 	}
@@ -246,14 +248,14 @@ func (n lawNumbers) fit() (law.Law, error) {
 	return law.Truncate(l, about-greatest/unit, about+greatest/unit)
 }
 
-// formOf finds the form of a kind of law.
-func formOf(kind string) (lawForm, bool) {
+// formOf finds the form of a kind of law; one without a key where there is none.
+func formOf(kind string) lawForm {
 	for _, f := range lawForms() {
 		if f.key == kind {
-			return f, true
+			return f
 		}
 	}
-	return lawForm{}, false
+	return lawForm{}
 }
 
 // lawKinds are the names of the laws: how a number deviates. floatWords say how a joint lies in a study.
@@ -266,29 +268,3 @@ func lawKinds() []string {
 }
 
 func floatWords() []string { return []string{"uniform", "rim", "hang", "rest", "any"} }
-
-// parameter returns the numbers of a key besides the law's own; nil where it is left out.
-func (l *Law) parameter(key string) []float64 {
-	for i := range l.Parameters {
-		if l.Parameters[i].Key == key {
-			return valuesOf(l.Parameters[i].Values)
-		}
-	}
-	return nil
-}
-
-// values are the law's own numbers, however many.
-func (l *Law) values() []float64 {
-	if l.List != nil {
-		return valuesOf(l.List)
-	}
-	return []float64{l.Size.Value}
-}
-
-func valuesOf(list []Number) []float64 {
-	out := make([]float64, len(list))
-	for i := range list {
-		out[i] = list[i].Value
-	}
-	return out
-}

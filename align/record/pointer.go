@@ -37,11 +37,11 @@ type place struct {
 // comes to stand in the stack is what its number moves. So there is one mapping, and no table
 // beside it that could differ.
 func (r *Record) Numbers(in func(align.Stack) (align.Stack, error)) (*Numbers, error) {
-	if faults := r.wordFaults(); len(faults) > 0 {
+	t := &Numbers{record: r}
+	var faults []error
+	if t.stack, faults = r.stack(&t.given); len(faults) > 0 {
 		return nil, errors.Join(faults...)
 	}
-	t := &Numbers{record: r}
-	t.stack = r.stack(&t.given)
 	return t.In(in)
 }
 
@@ -203,7 +203,7 @@ func descend(v reflect.Value, steps []string) any {
 			}
 		}
 	case reflect.Slice, reflect.Array:
-		if strings.HasPrefix(v.Type().Name(), "Named[") {
+		if isNamed(v.Type()) {
 			for i := range v.Len() {
 				if v.Index(i).Field(0).String() == key {
 					return descend(v.Index(i).Field(1), rest)

@@ -2,7 +2,8 @@ package record
 
 // Record is one measured stack, numbers as written and in the record's own units. [Decode] reads
 // one, [Record.Encode] writes it again, [Record.Stack] maps it to quantities. The field tags are
-// the format's table: the key, and the rule that its value keeps.
+// the format's table: the key, the rule that its value keeps, and where a field of another name of
+// the stack takes it (to).
 //
 // The zero value is not a valid record.
 type Record struct {
@@ -22,8 +23,6 @@ type Record struct {
 	Accept     []Accept      `json:"accept,omitempty"`
 	Shop       *Shop         `json:"shop,omitempty"`
 	Note       string        `json:"note,omitempty"`
-
-	tree *node
 }
 
 // Units are the record's units.
@@ -57,10 +56,10 @@ type Face struct {
 
 // Readings are the keys that thickness and sweeps share.
 type Readings struct {
-	Readings          []Reading `json:"readings" rule:"required,reading"`
+	Readings          []Reading `json:"readings" rule:"required,reading" to:"Values"`
 	First             *Number   `json:"first,omitempty" rule:"angle"`
 	At                []Number  `json:"at,omitempty" rule:"angle"`
-	SeenFrom          string    `json:"seen_from,omitempty" rule:"tail|nose"`
+	SeenFrom          string    `json:"seen_from,omitempty" rule:"tail|nose" to:"FromNose"`
 	Unit              string    `json:"unit,omitempty" rule:"unit"`
 	Closing           *Number   `json:"closing,omitempty" rule:"reading"`
 	Uncertainty       *Number   `json:"uncertainty,omitempty" rule:"reading,notnegative"`
@@ -77,7 +76,7 @@ type Thickness struct {
 type Sweep struct {
 	Readings
 	Radius   *Number `json:"radius,omitempty" rule:"length,abovezero"`
-	Positive string  `json:"positive,omitempty" rule:"in|out"`
+	Positive string  `json:"positive,omitempty" rule:"in|out" to:"Out"`
 	About    string  `json:"about,omitempty"`
 	Droop    *Number `json:"droop,omitempty" rule:"reading,notnegative"`
 	Lift     *Number `json:"lift,omitempty" rule:"reading,notnegative"`
@@ -89,9 +88,9 @@ type Pilot struct {
 	Kind     string       `json:"kind" rule:"required,spigot|bore"`
 	Centre   *Pair        `json:"centre,omitempty" rule:"length"`
 	Sweep    *Sweep       `json:"sweep,omitempty"`
-	Round    *RoundPoints `json:"round,omitempty"`
+	Round    *RoundPoints `json:"round,omitempty" to:"."`
 	Diameter Number       `json:"diameter,omitzero" rule:"length,abovezero"`
-	Fit      *Fit         `json:"fit,omitempty" rule:"diameter"`
+	Fit      *Fit         `json:"fit,omitempty" rule:"diameter" to:"Diameter"`
 	Slope    *Pair        `json:"slope,omitempty" rule:"slope"`
 }
 
@@ -100,16 +99,16 @@ type Dowel struct {
 	Name     string `json:"name" rule:"required,name"`
 	Centre   Pair   `json:"centre" rule:"required,length"`
 	Diameter Number `json:"diameter,omitzero" rule:"length,abovezero"`
-	Fit      *Fit   `json:"fit,omitempty" rule:"hole"`
+	Fit      *Fit   `json:"fit,omitempty" rule:"hole" to:"Diameter"`
 }
 
 // Bore is a support bore as written.
 type Bore struct {
 	Name     string       `json:"name" rule:"required,name"`
 	Centre   *Triple      `json:"centre,omitempty" rule:"length"`
-	Z        *Number      `json:"z,omitempty" rule:"length"`
+	Z        *Number      `json:"z,omitempty" rule:"length" to:"Centre.Z"`
 	Sweep    *Sweep       `json:"sweep,omitempty"`
-	Round    *RoundPoints `json:"round,omitempty"`
+	Round    *RoundPoints `json:"round,omitempty" to:"."`
 	Slope    *Pair        `json:"slope,omitempty" rule:"slope"`
 	Diameter *Number      `json:"diameter,omitempty" rule:"length,abovezero"`
 }
@@ -118,10 +117,10 @@ type Bore struct {
 type Joint struct {
 	Name          string        `json:"name,omitempty" rule:"name"`
 	Gasket        *Gasket       `json:"gasket,omitempty"`
-	Seat          string        `json:"seat,omitempty" rule:"planes|points"`
+	Seat          string        `json:"seat,omitempty" rule:"planes|points" to:"SeatOnPoints"`
 	Interpolate   *bool         `json:"interpolate,omitempty"`
 	Flatten       *Number       `json:"flatten,omitempty" rule:"ratio,notnegative"`
-	Yielding      *Yielding     `json:"yielding,omitempty"`
+	Yielding      *Yielding     `json:"yielding,omitempty" to:"Yield"`
 	Rules         string        `json:"rules,omitempty" rule:"auto|flush|pilot"`
 	Engagement    *Number       `json:"engagement,omitempty" rule:"length,notnegative"`
 	RegisterRing  *RegisterRing `json:"register_ring,omitempty"`
@@ -129,7 +128,7 @@ type Joint struct {
 	Bolts         []Pair        `json:"bolts,omitempty" rule:"length"`
 	BoltClearance *Number       `json:"bolt_clearance,omitempty" rule:"length,notnegative"`
 	Clock         *Number       `json:"clock,omitempty" rule:"angle"`
-	Lies          string        `json:"lies,omitempty" rule:"rest|hang|any"`
+	Lies          string        `json:"lies,omitempty" rule:"rest|hang|any" zero:"any"`
 	Float         *Float        `json:"float,omitempty"`
 }
 
@@ -162,7 +161,7 @@ type Float struct {
 type Pin struct {
 	Dowel    string `json:"dowel" rule:"required"`
 	Diameter Number `json:"diameter,omitzero" rule:"length,abovezero"`
-	Fit      *Fit   `json:"fit,omitempty" rule:"shaft"`
+	Fit      *Fit   `json:"fit,omitempty" rule:"shaft" to:"Diameter"`
 	Pressed  string `json:"pressed" rule:"required,front|rear|neither"`
 	Locates  *Pair  `json:"locates,omitempty" rule:"ratio"`
 	Step     *Pair  `json:"step,omitempty" rule:"length"`
@@ -208,7 +207,7 @@ type Section struct {
 type Support struct {
 	Bore      string  `json:"bore" rule:"required"`
 	Clearance Number  `json:"clearance,omitzero" rule:"length,notnegative"`
-	Fit       *Fit    `json:"fit,omitempty" rule:"clearance"`
+	Fit       *Fit    `json:"fit,omitempty" rule:"clearance" to:"Clearance"`
 	Kind      string  `json:"kind,omitempty" rule:"bearing|bush"`
 	Width     *Number `json:"width,omitempty" rule:"length,abovezero"`
 	Runout    *Number `json:"runout,omitempty" rule:"length,notnegative"`
@@ -231,7 +230,7 @@ type Pocket struct {
 	Between   []string `json:"between" rule:"required,two"`
 	Z         Number   `json:"z" rule:"required,length"`
 	Clearance Number   `json:"clearance,omitzero" rule:"length,notnegative"`
-	Fit       *Fit     `json:"fit,omitempty" rule:"clearance"`
+	Fit       *Fit     `json:"fit,omitempty" rule:"clearance" to:"Clearance"`
 	Width     *Number  `json:"width,omitempty" rule:"length,abovezero"`
 }
 

@@ -6,7 +6,6 @@ import (
 	"math"
 	"reflect"
 	"strconv"
-	"strings"
 
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/spatial/r2"
@@ -35,9 +34,9 @@ type RoundPoints struct {
 
 // roundGives is what points round a feature come to, in the record's units; form errors in millimetres.
 type roundGives struct {
-	Centre   Triple `json:"centre"`
-	Diameter Number `json:"diameter"`
-	Slope    *Pair  `json:"slope"` // nil: at one height
+	Centre   Triple `json:"centre" rule:"length"`
+	Diameter Number `json:"diameter" rule:"length"`
+	Slope    *Pair  `json:"slope" rule:"slope"` // nil: at one height
 
 	errors      []align.FitError
 	least, zone tolerance.Length // form error: about the feature of least squares, and the least there is
@@ -169,105 +168,12 @@ func fitErrors(cov *mat.SymDense, of func(column []float64) align.FitError) (out
 	return out
 }
 
-// roundPilot puts what points round a pilot give in its place.
-func (m mapper) roundPilot(q *align.Pilot, p *RoundPoints) {
-	if p == nil {
-		return
-	}
-	g := p.of(m.unit)
-	q.Centre = align.Vec2{X: m.length(&g.Centre[0]), Y: m.length(&g.Centre[1])}
-	q.Diameter, q.Errors = m.length(&g.Diameter), g.errors
-	if g.Slope != nil {
-		q.Slope = m.optionalSlope(g.Slope)
-	}
-}
-
-// roundBore puts what points round a bore give in its place.
-func (m mapper) roundBore(b *align.Bore, p *RoundPoints) {
-	if p == nil {
-		return
-	}
-	g := p.of(m.unit)
-	b.Centre, b.Diameter, b.Errors = m.triple(&g.Centre), m.optional(&g.Diameter), g.errors
-	if g.Slope != nil {
-		b.Slope = m.slope(g.Slope)
-	}
-}
-
-// isGiven reports whether a pointer leads to a number that points round a feature give: it may vary.
-func (r *Record) isGiven(pointer string) bool {
-	return strings.Contains(pointer, "/round/") && !strings.Contains(pointer, "/round/points/") &&
-		r.number(pointer) != nil
-}
-
-// pilot refuses a pilot that is nowhere or has no diameter, and one that says either twice.
-func (c *sourceCheck) pilot(at string, q *Pilot) {
-	given := ""
-	for _, w := range []struct {
-		key   string
-		given bool
-	}{{"centre", q.Centre != nil}, {"sweep", q.Sweep != nil}, {"round", q.Round != nil}} {
-		switch {
-		case w.given && given != "":
-			c.twice(at+"/"+w.key, given+" or "+w.key+", not both: each says where the pilot is")
-		case w.given:
-			given = w.key
-		}
-	}
-	switch {
-	case given == "":
-		c.missing(at, "where the pilot is: centre [x, y] or sweep")
-	case q.Round != nil && q.Diameter.Text != "":
-		c.twice(at+"/diameter", "diameter or round, not both: the points give it")
-	case q.Round != nil && q.Fit != nil:
-		c.twice(at+"/fit", "fit or round, not both: the points give the diameter")
-	}
-	if is, err := parseFit(q.Fit.text()); err == nil && (is.rule == ofHole) != (q.Kind == "bore") {
-		c.twice(at+"/fit", `a class of holes, such as "150 H7", of a bore; a class of shafts, such as "150 g6", of a spigot`)
-	}
-	c.slope(at, q.Round, q.Slope)
-}
-
-// bore refuses a bore that is nowhere, and one that says twice where it is or how wide.
-func (c *sourceCheck) bore(at string, b *Bore) {
-	switch {
-	case b.Centre == nil && b.Sweep == nil && b.Round == nil:
-		c.missing(at, "where the bore is: centre [x, y, z], or sweep with z")
-	case b.Centre != nil && b.Sweep != nil:
-		c.twice(at+"/sweep", "centre or sweep, not both: each says where the bore is")
-	case b.Centre != nil && b.Z != nil:
-		c.twice(at+"/z", "no z beside centre, whose third number it is; z stands beside sweep")
-	}
-	if b.Round == nil {
-		return
-	}
-	for _, w := range []struct {
-		key   string
-		given bool
-	}{{"centre", b.Centre != nil}, {"sweep", b.Sweep != nil}, {"z", b.Z != nil}, {"diameter", b.Diameter != nil}} {
-		if w.given {
-			c.twice(at+"/"+w.key, "no "+w.key+" beside round, which gives it")
-		}
-	}
-	c.slope(at, b.Round, b.Slope)
-}
-
-// slope refuses a slope beside points that give one.
-func (c *sourceCheck) slope(at string, p *RoundPoints, slope *Pair) {
-	if p != nil && slope != nil && p.gives.Slope != nil {
-		c.twice(at+"/slope", "no slope beside points at several heights, which give it")
-	}
-}
-
 // eachRoundPoints calls do for the pilots and bores of a part that were measured as points: where that
 // stands, and what it is.
 func eachRoundPoints(p *Part, at string, do func(at, what string, q *RoundPoints)) {
-	for _, side := range []struct {
-		at string
-		f  *Face
-	}{{"/front", p.Front}, {"/rear", p.Rear}} {
-		if side.f != nil && side.f.Pilot != nil && side.f.Pilot.Round != nil {
-			do(at+side.at+"/pilot/round", "the "+side.at[1:]+" pilot of "+spell.Name(p.Name), side.f.Pilot.Round)
+	for _, side := range p.sides() {
+		if q := side.face.Pilot; q != nil && q.Round != nil {
+			do(at+"/"+side.name+"/pilot/round", "the "+side.name+" pilot of "+spell.Name(p.Name), q.Round)
 		}
 	}
 	for i := range p.Bores {

@@ -43,13 +43,9 @@ func (u *understanding) say(path, format string, args ...any) {
 }
 
 func (u *understanding) part(written *Part, p *align.Part, at string) {
-	for _, side := range []struct {
-		f *align.Face
-		w *Face
-		s string
-	}{{p.Front, written.Front, "/front"}, {p.Rear, written.Rear, "/rear"}} {
-		if side.f != nil && side.f.Pilot != nil && side.w.Pilot.Centre != nil {
-			u.centre(at+side.s+"/pilot/centre", "the pilot of "+spell.Name(p.Name), side.f.Pilot.Centre)
+	for _, side := range written.sides() {
+		if q := side.face.Pilot; q != nil && q.Centre != nil {
+			u.centre(at+"/"+side.name+"/pilot/centre", "the pilot of "+spell.Name(p.Name), side.of(p).Pilot.Centre)
 		}
 	}
 	for i := range p.Bores {

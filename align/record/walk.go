@@ -98,6 +98,14 @@ type namedFace struct {
 	face *Face
 }
 
+// of is the same face of the mapped part.
+func (f namedFace) of(p *align.Part) *align.Face {
+	if f.name == "rear" {
+		return p.Rear
+	}
+	return p.Front
+}
+
 // sides are the faces that a part has, front first.
 func (p *Part) sides() []namedFace {
 	return slices.DeleteFunc([]namedFace{{"front", p.Front}, {"rear", p.Rear}}, func(f namedFace) bool { return f.face == nil })

@@ -76,15 +76,10 @@ func partWarnings(p *align.Part, written *Part, at, unit string, warn func(path,
 			warn(to, "a part %v thick: is the unit right, and are front and rear the right way round?", l.Rear.Z-l.Front.Z)
 		}
 	}
-	for _, side := range []struct {
-		name string
-		f    *align.Face
-	}{{"/front", p.Front}, {"/rear", p.Rear}} {
-		if side.f == nil {
-			continue
-		}
-		if s := max(math.Abs(side.f.Slope.X), math.Abs(side.f.Slope.Y)); s > steepFace {
-			warn(at+side.name+"/slope", "a face slope of %.3g: is it a ratio?", s)
+	for _, side := range written.sides() {
+		f := side.of(p)
+		if s := max(math.Abs(f.Slope.X), math.Abs(f.Slope.Y)); s > steepFace {
+			warn(at+"/"+side.name+"/slope", "a face slope of %.3g: is it a ratio?", s)
 		}
 	}
 	eachRound(written, at, unit, func(q *round) {

@@ -72,7 +72,7 @@ func TestRecord_Stack_unknownWords(t *testing.T) {
 }
 
 func vary(kind, word string) record.Vary {
-	return record.Vary{Name: "v", At: record.Pointers{List: []string{"/shafts/0/supports/0/clearance"}}, Law: record.Law{Kind: kind, Word: word, Size: record.Num(0.01)}}
+	return record.Vary{Name: "v", At: record.Pointers{List: []string{"/shafts/0/supports/0/clearance"}}, Law: record.Law{Kind: kind, Word: word, Keys: []record.LawKey{{Key: kind, Numbers: []record.Number{record.Num(0.01)}}}}}
 }
 
 // wordy is a record that decodes, to make slips in.

@@ -134,7 +134,7 @@ func (t *teller) sketch() {
 	if t.stack == nil {
 		return
 	}
-	if rows, err := draw.Rows(*t.stack, t.res.Assembly, mostRows, draw.Options{Unit: t.p.Unit}); err == nil {
+	if rows, err := draw.Rows(t.res.Assembly, mostRows, draw.Options{Unit: t.p.Unit}); err == nil {
 		t.page.Sketch, t.page.Drawing = rows[0], rows[1:]
 	}
 }

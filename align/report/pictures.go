@@ -7,7 +7,6 @@ import (
 	"math"
 	"strings"
 
-	"example.com/borestack/align"
 	"example.com/borestack/align/draw"
 	"example.com/borestack/align/internal/paper"
 	"example.com/borestack/align/internal/quantity"
@@ -26,11 +25,10 @@ const pictureWidth = 88 * tolerance.Millimetre
 
 // album draws the pictures of one page: each id once.
 type album struct {
-	t     *teller
-	stack align.Stack
-	n     int
-	err   error
-	lost  []string // captions of what cannot be drawn
+	t    *teller
+	n    int
+	err  error
+	lost []string // captions of what cannot be drawn
 }
 
 // draw adds a picture, unless there is nothing to draw. One whose numbers cannot be drawn is left out, and the section says so: they stand in its tables. The first other fault is kept, and ends the page.
@@ -65,11 +63,7 @@ func most(c *paper.Section, n int) int {
 }
 
 func (t *teller) illustrate() error {
-	s, err := t.rec.Stack()
-	if err != nil {
-		return err
-	}
-	a := &album{t: t, stack: s}
+	a := &album{t: t}
 	a.first()
 	studies := t.res.Variations
 	for _, c := range t.page.Sections {
@@ -106,7 +100,7 @@ func (a *album) first() {
 		a.whole(&a.t.page.Picture)
 		return
 	}
-	a.draw(&a.t.page.Picture, "The shaft line in side and top view, from the main reference.", func(w io.Writer, o draw.Options) error { return draw.ShaftLine(w, a.stack, res, o) })
+	a.draw(&a.t.page.Picture, "The shaft line in side and top view, from the main reference.", func(w io.Writer, o draw.Options) error { return draw.ShaftLine(w, res, o) })
 }
 
 // supports draws every bore that carries a shaft as seen from the tail.
@@ -114,7 +108,7 @@ func (a *album) supports(c *paper.Section) {
 	res := a.t.res.Assembly
 	for i := range most(c, len(res.Supports)) {
 		aim := a.aim(res.Supports[i].Bore)
-		a.draw(&c.Gallery, "Bore "+spell.Clean(aim.Bore)+", as seen from the tail.", func(w io.Writer, o draw.Options) error { return draw.Target(w, a.stack, res, aim, o) })
+		a.draw(&c.Gallery, "Bore "+spell.Clean(aim.Bore)+", as seen from the tail.", func(w io.Writer, o draw.Options) error { return draw.Target(w, res, aim, o) })
 	}
 }
 
@@ -139,11 +133,11 @@ func (a *album) joints(c *paper.Section) {
 }
 
 func (a *album) joint(to *[]paper.Picture, joint string) {
-	a.draw(to, "Joint "+spell.Clean(joint)+", as seen from the tail.", func(w io.Writer, o draw.Options) error { return draw.Joint(w, a.stack, a.t.res.Assembly, joint, o) })
+	a.draw(to, "Joint "+spell.Clean(joint)+", as seen from the tail.", func(w io.Writer, o draw.Options) error { return draw.Joint(w, a.t.res.Assembly, joint, o) })
 }
 
 func (a *album) whole(to *[]paper.Picture) {
-	a.draw(to, "The stack as understood from the record, to scale: hold it against the machine before believing a number.", func(w io.Writer, o draw.Options) error { return draw.Stack(w, a.stack, a.t.res.Assembly, o) })
+	a.draw(to, "The stack as understood from the record, to scale: hold it against the machine before believing a number.", func(w io.Writer, o draw.Options) error { return draw.Stack(w, a.t.res.Assembly, o) })
 }
 
 // parts draws the thickness of every part that was read with a micrometer.
@@ -156,7 +150,7 @@ func (a *album) parts(c *paper.Section) {
 		}
 	}
 	for _, part := range read[:most(c, len(read))] {
-		a.draw(&c.Gallery, "Thickness of "+spell.Clean(part)+" round the clock, as mounted, seen from the tail.", func(w io.Writer, o draw.Options) error { return draw.Thickness(w, a.stack, res, part, o) })
+		a.draw(&c.Gallery, "Thickness of "+spell.Clean(part)+" round the clock, as mounted, seen from the tail.", func(w io.Writer, o draw.Options) error { return draw.Thickness(w, res, part, o) })
 	}
 }
 

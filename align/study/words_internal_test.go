@@ -32,7 +32,7 @@ func TestUnknownWords(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		r.Vary = []record.Vary{{Name: "v", At: record.Pointers{List: []string{"/shafts/0/supports/0/clearance"}}, Law: record.Law{Kind: "normal", Size: record.Num(1e-4)}}}
+		r.Vary = []record.Vary{{Name: "v", At: record.Pointers{List: []string{"/shafts/0/supports/0/clearance"}}, Law: record.Law{Kind: "normal", Keys: []record.LawKey{{Key: "normal", Numbers: []record.Number{record.Num(1e-4)}}}}}}
 		if _, err := Vary(t.Context(), r, set); err != nil {
 			t.Fatal("before the slip:", err)
 		}
@@ -48,7 +48,7 @@ func TestUnknownWords(t *testing.T) {
 			}
 		}
 	}
-	v := record.Vary{Name: "v", Law: record.Law{Kind: "gauss", Size: record.Num(1)}, At: record.Pointers{List: []string{""}}}
+	v := record.Vary{Name: "v", Law: record.Law{Kind: "gauss", Keys: []record.LawKey{{Key: "gauss", Numbers: []record.Number{record.Num(1)}}}}, At: record.Pointers{List: []string{""}}}
 	if in, err := inputOf(&v, tolerance.Millimetre); !errors.Is(err, fault.ErrUnknownName) {
 		t.Errorf("%v, %v", in, err)
 	}

@@ -207,14 +207,10 @@ func InFull(ctx context.Context, text string) (Full, error) {
 	for _, s := range brief.Do {
 		f.Verdict.Lines = append(f.Verdict.Lines, "To do: "+s)
 	}
-	stack, err := rec.Stack()
-	if err != nil {
-		return Full{}, err
-	}
 	unit, _ := tolerance.ParseUnit(rec.Units.Length)
 	for i, picture := range []func(o draw.Options) error{
-		func(o draw.Options) error { b.Reset(); return draw.Stack(&b, stack, res.Assembly, o) },
-		func(o draw.Options) error { b.Reset(); return draw.ShaftLine(&b, stack, res.Assembly, o) },
+		func(o draw.Options) error { b.Reset(); return draw.Stack(&b, res.Assembly, o) },
+		func(o draw.Options) error { b.Reset(); return draw.ShaftLine(&b, res.Assembly, o) },
 	} {
 		if err := picture(draw.Options{ID: fmt.Sprintf("full%d", i), Unit: unit}); err == nil {
 			f.SVG = append(f.SVG, b.String())

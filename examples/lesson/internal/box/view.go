@@ -113,12 +113,12 @@ func (v *View) plateJoint() *align.SeatedJoint { return &v.Assembly.Joints[1] }
 
 // ShaftLine draws shaft line and room with the library's picture.
 func (v *View) ShaftLine(w io.Writer, unit tolerance.Unit) error {
-	return draw.ShaftLine(w, v.Stack, v.Assembly, draw.Options{ID: "line", Unit: unit, Width: v.Width})
+	return draw.ShaftLine(w, v.Assembly, draw.Options{ID: "line", Unit: unit, Width: v.Width})
 }
 
 // Seat draws the joint of case and plate with the library's picture.
 func (v *View) Seat(w io.Writer, unit tolerance.Unit) error {
-	return draw.Joint(w, v.Stack, v.Assembly, PlateJoint, draw.Options{ID: "seat", Unit: unit, Width: v.Width})
+	return draw.Joint(w, v.Assembly, PlateJoint, draw.Options{ID: "seat", Unit: unit, Width: v.Width})
 }
 
 // size is the length of an offset.
