@@ -77,10 +77,8 @@ func (a *Advice) toStrip(_ *rater, c Correction, s *align.Stack, fits func(Corre
 
 // mostRise is how far a cut may rise before it takes more than the stock anywhere.
 func (a *Advice) mostRise(c Correction) tolerance.Length {
-	for _, w := range a.Shop.Skims {
-		if w.Face == c.Place && w.Stock > 0 {
-			return max(w.Stock-c.By, c.Rise)
-		}
+	if w := a.Shop.work(c, func(w *Work) bool { return w.Most > 0 }); w != nil {
+		return max(w.Most-c.By, c.Rise)
 	}
 	return tolerance.Length(math.Inf(1))
 }

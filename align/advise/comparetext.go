@@ -2,7 +2,6 @@ package advise
 
 import (
 	"cmp"
-	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -35,7 +34,6 @@ func (c *Comparison) Page(unit tolerance.Unit) *Page {
 	}
 	c.matrix(p)
 	c.differences(p)
-	c.kits(p)
 	if len(c.Refused) > 0 {
 		p.heading("Does not go together")
 		for _, r := range c.Refused {
@@ -84,19 +82,6 @@ func (c *Comparison) matrix(p *sheet) {
 			row = append(row, cmp.Or(cell[[2]string{a, b}], "-"))
 		}
 		table.Row(nil, paper.Cells(row...)...)
-	}
-}
-
-// kits says how to build as many boxes as there are parts for.
-func (c *Comparison) kits(p *sheet) {
-	list, err := c.Kits(context.Background())
-	if err != nil || len(list) < 2 {
-		return
-	}
-	p.heading("To build %d boxes of these", len(list))
-	for _, i := range list {
-		f := &c.Fits[i]
-		p.item("%s: %s, %s %s", pickNames(f.Picks), f.Result.Word, c.unit(p), c.show(p, c.value(f).Value))
 	}
 }
 

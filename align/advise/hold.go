@@ -117,23 +117,18 @@ const worthADivision = 5e-4
 
 // settle takes the best of the divisions about one; set is the correction that holds the joint there.
 func (r *rater) settle(d *dialPlace, about division, s *align.Stack, set func(align.Float) Correction) (c Correction, at division, found bool) {
-	var best rating
+	best := choice{rater: r}
 	for _, try := range d.around(about) {
 		f, ok := d.float(try)
-		if !ok || r.ended() {
+		if !ok {
 			continue
 		}
 		e := set(f)
-		after, err := e.Apply(*s)
-		if err != nil {
-			continue
-		}
-		got, ok := r.rate(after)
-		if ok && (!found || got.short > best.short+same || (got.short > best.short-same && got.room > best.room+worthADivision)) {
-			best, c, at, found = got, e, try, true
+		if best.take(worthADivision, func() (align.Stack, error) { return e.Apply(*s) }) {
+			c, at = e, try
 		}
 	}
-	return c, at, found
+	return c, at, best.found
 }
 
 // toDialPush brings every joint that is held to divisions of the dials: the best of those about where it was to be held. A joint that cannot be held at any is left as it was.
@@ -199,10 +194,8 @@ func (a *Advice) toDialRedowel(r *rater, c Correction, s *align.Stack, _ func(Co
 
 // mostMoved is how far a joint may be moved before it is reamed.
 func (a *Advice) mostMoved(c Correction) tolerance.Length {
-	for _, w := range a.Shop.Redowel {
-		if w.Joint == c.Place {
-			return max(w.Most, c.By)
-		}
+	if w := a.Shop.work(c, func(*Work) bool { return true }); w != nil {
+		return max(w.Most, c.By)
 	}
 	return tolerance.Length(math.Inf(1))
 }

@@ -258,10 +258,8 @@ func (a *Advice) orderPush(o *workOrder, before, _ *align.Stack) error {
 func (a *Advice) orderCut(o *workOrder, before, _ *align.Stack) error {
 	c := o.Correction
 	o.Datum = side(o.Face == "rear", "front", "rear")
-	for _, k := range a.Shop.Skims {
-		if k.Face == c.Place {
-			o.Least = k.Least
-		}
+	if w := a.Shop.work(c, func(w *Work) bool { return w.Least.Given }); w != nil {
+		o.Least = w.Least
 	}
 	p, rear, err := c.face(before)
 	if err != nil {
