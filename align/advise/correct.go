@@ -63,7 +63,11 @@ func Correct(ctx context.Context, b Box, shop Shop) (*Advice, error) {
 	jobs := shop.jobs(b.Stack)
 	var singles []Option
 	for _, w := range jobs {
-		o, err := out.single(ctx, w, b.Stack)
+		var o *Option
+		c, err := out.find(ctx, w, b.Stack)
+		if err == nil {
+			o, err = out.Try(ctx, c)
+		}
 		switch {
 		case ctx.Err() != nil:
 			return nil, stopped(ctx)
@@ -83,16 +87,12 @@ func Correct(ctx context.Context, b Box, shop Shop) (*Advice, error) {
 	return out, nil
 }
 
-// single finds the amount of one work and judges it.
-func (a *Advice) single(ctx context.Context, w job, s align.Stack) (*Option, error) {
+// find chooses the amounts of a job on a stack.
+func (a *Advice) find(ctx context.Context, w job, s align.Stack) (Correction, error) {
 	if name := a.Shop.kept(w.Correction, &s); name != "" {
-		return nil, w.impossible("%s must not be touched", name)
+		return w.Correction, w.impossible("%s must not be touched", name)
 	}
-	c, err := search{w, &a.Shop, newRater(ctx, a.Box, a.Before), s}.find()
-	if err != nil {
-		return nil, err
-	}
-	return a.Try(ctx, c)
+	return search{w, &a.Shop, newRater(ctx, a.Box, a.Before), s}.find()
 }
 
 // Try carries corrections out exactly, in the order of work, and judges what they leave. It is the way to ask about a correction of one's own. It refuses to touch what the shop keeps, and a skim of a face for which the shop states no least thickness ([ErrNoThickness]) or that would leave the part thinner. When ctx ends the error wraps its cause.
@@ -199,7 +199,7 @@ func (a *Advice) pairs(ctx context.Context, jobs []job, singles []Option) ([]Opt
 			if !sensible(c, w) || alone(singles[:n], w) != nil { // a better single had this work put on top of it
 				continue
 			}
-			second, err := search{w, &a.Shop, newRater(ctx, a.Box, a.Before), first.Stack}.find()
+			second, err := a.find(ctx, w, first.Stack)
 			if ctx.Err() != nil {
 				return nil, stopped(ctx)
 			}

@@ -234,14 +234,23 @@ func shiftSwept(w *align.Sweep, bore bool, v align.Vec2) {
 
 // moveBore moves a support bore by By towards Clock, on the part as measured. Features that were swept about it stay where they are.
 func (c Correction) moveBore(s *align.Stack) error {
-	part, bore, _ := strings.Cut(c.Place, "/")
+	p, b := boreNamed(s, c.Place)
+	if p == nil {
+		return c.unknown("a bore of the stack, \"part/bore\"")
+	}
+	shiftBore(p, b, towards(c.By, c.Clock))
+	return nil
+}
+
+// boreNamed is a part and which of its bores "part/bore" is; nil where there is none.
+func boreNamed(s *align.Stack, name string) (*align.Part, int) {
+	part, bore, _ := strings.Cut(name, "/")
 	if i := partNamed(s, part); i >= 0 {
 		if b := slices.IndexFunc(s.Parts[i].Bores, func(b align.Bore) bool { return b.Name == bore }); b >= 0 {
-			shiftBore(&s.Parts[i], b, towards(c.By, c.Clock))
-			return nil
+			return &s.Parts[i], b
 		}
 	}
-	return c.unknown("a bore of the stack, \"part/bore\"")
+	return nil, 0
 }
 
 // shiftBore moves bore b by v in the part's frame, and takes the same off the sweeps that turned about it.

@@ -55,7 +55,7 @@ type trait struct {
 	bench    bool   // ordered by the part's own marks
 	measured bool   // Clock is on the part as measured; else on the front part of the joint as mounted
 	zero     string // from where its amounts count; PART, BEHIND and FACE stand for theirs
-	detail   func(a *Advice, o *workOrder, before, after *align.Stack) error
+	detail   func(a *Advice, o *workOrder, after *align.Stack) error
 	words    func(p *sheet, o *workOrder)
 }
 
@@ -71,7 +71,7 @@ func (k Kind) trait() trait {
 		effort: 6, apply: Correction.skim, cuts: place, find: search.parallelCut, deep: true, vector: rise, bench: true, measured: true,
 		zero: "the FACE face as it is", detail: (*Advice).orderCut, words: (*sheet).cut,
 	}
-	bore := trait{effort: 9, apply: Correction.moveBore, cuts: place, find: search.moved, vector: move, bench: true, measured: true, detail: (*Advice).orderBore}
+	bore := trait{effort: 9, apply: Correction.moveBore, cuts: place, find: search.moved, vector: move, bench: true, measured: true}
 	shim := trait{
 		effort: 3, apply: onJoint(Correction.shim), find: search.inStock, deep: true, vector: rise,
 		zero: "what is between the PART and the BEHIND now", detail: (*Advice).orderAtJoint,
@@ -80,14 +80,14 @@ func (k Kind) trait() trait {
 	case Swap:
 		return trait{
 			name: "another part", effort: 3, apply: Correction.swap,
-			zero: "the place of the PART that was measured", detail: (*Advice).orderSwap, words: (*sheet).swap,
+			zero: "the place of the PART that was measured", words: (*sheet).swap,
 		}
 	case TurnOver:
 		return trait{name: "turn end for end", effort: 2, apply: onPart(Correction.turnOver), zero: "as it was mounted", words: (*sheet).turnOver}
 	case Reclock:
 		return trait{
 			name: "re-clock", effort: 2, apply: onPart(Correction.reclock), cuts: Correction.drilled, find: search.clocked,
-			zero: "as it stood", detail: (*Advice).orderReclock, words: (*sheet).reclock,
+			zero: "as it stood", words: (*sheet).reclock,
 		}
 	case Skim:
 		skim.name = "skim parallel"

@@ -229,13 +229,6 @@ func (t *Task) choose() {
 	}
 }
 
-// Heaviest are the tasks by how much they count, heaviest first.
-func (p *Programme) Heaviest() []Task {
-	out := slices.Clone(p.Tasks)
-	slices.SortStableFunc(out, func(x, y Task) int { return cmp.Compare(y.Share, x.Share) })
-	return out
-}
-
 // Page is the measuring sheet for printing, lengths in the unit: a line for every station, to be filled in by hand.
 func (p *Programme) Page(unit tolerance.Unit) *Page {
 	s := sheetOf("Measuring sheet", p.Title, unit)
@@ -260,8 +253,9 @@ func (p *Programme) Page(unit tolerance.Unit) *Page {
 		}
 	}
 	s.heading("Where care pays")
-	for i, t := range p.Heaviest() {
-		if i < 3 && t.Share > 0 {
+	heaviest := slices.SortedStableFunc(slices.Values(p.Tasks), func(x, y Task) int { return cmp.Compare(y.Share, x.Share) })
+	for _, t := range heaviest[:min(len(heaviest), 3)] {
+		if t.Share > 0 {
 			s.item("%s of the %s: %.0f %% of the result's variance, were all read equally well", t.What, t.Part, 100*t.Share)
 		}
 	}

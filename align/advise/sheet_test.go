@@ -93,7 +93,7 @@ func byNumbers(s align.Stack, o *advise.WorkOrder) (align.Stack, error) {
 	case advise.Shim, advise.TaperShim:
 		k := jointOf(&s, c.Place)
 		g := align.Gasket{}
-		if j := s.Joints[k].Gasket; j != nil && o.Gasket != "in place of" {
+		if j := s.Joints[k].Gasket; j != nil && !c.Replace {
 			g = *j
 		}
 		z, x, y := round(c.By, 1e-4), 0.0, 0.0

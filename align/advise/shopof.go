@@ -1,7 +1,6 @@
 package advise
 
 import (
-	"example.com/borestack/align"
 	"example.com/borestack/align/record"
 	"example.com/borestack/tolerance"
 )
@@ -105,24 +104,24 @@ func ShopOf(rec *record.Record) (shop Shop, usual bool) {
 // usualShop is what is tried where a record names no shop.
 func usualShop(rec *record.Record) Shop {
 	shop := Shop{Push: true, Swap: true}
-	s := align.Stack{}
-	for i := range rec.Parts {
-		p := &rec.Parts[i]
-		s.Parts = append(s.Parts, align.Part{Name: p.Name})
-		if p.Rear != nil && p.Rear.Thickness != nil {
-			for _, k := range []Kind{Skim, SkimWedge} {
-				shop.Works = append(shop.Works, Work{Kind: k, Place: p.Name + "/rear", Most: usualStock})
-			}
+	add := func(place string, works ...Work) {
+		for _, w := range works {
+			w.Place = place
+			shop.Works = append(shop.Works, w)
 		}
 	}
-	for i := range rec.Joints {
-		s.Joints = append(s.Joints, align.Joint{Name: rec.Joints[i].Name})
+	s, err := rec.Stack()
+	if err != nil {
+		return shop
 	}
-	for _, w := range []Work{{Kind: OffsetDowels, Sizes: usualDowels()}, {Kind: Redowel, Most: usualMost}} {
-		for i := range rec.Joints {
-			if w.Place = s.JointName(i); len(rec.Joints[i].Pins) > 0 {
-				shop.Works = append(shop.Works, w)
-			}
+	for _, p := range s.Parts {
+		if p.Rear != nil && p.Rear.Thickness != nil {
+			add(p.Name+"/rear", Work{Kind: Skim, Most: usualStock}, Work{Kind: SkimWedge, Most: usualStock})
+		}
+	}
+	for i, j := range s.Joints {
+		if len(j.Pins) > 0 {
+			add(s.JointName(i), Work{Kind: OffsetDowels, Sizes: usualDowels()}, Work{Kind: Redowel, Most: usualMost})
 		}
 	}
 	return shop
