@@ -135,20 +135,20 @@ func (c *Comparison) chooseOutput(b Box) error {
 
 // fit puts one combination together.
 func (c *Comparison) fit(ctx context.Context, b Box, picks []Pick) (*Fit, error) {
-	f := &Fit{Picks: picks, Stack: b.Stack}
-	origin := b.Origin
 	own := map[string]string{} // what the part in a place really is
-	var err error
+	var swaps []Correction
 	for _, p := range picks {
-		if p.Index < 0 {
-			continue
-		}
-		own[p.Place], origin = p.Name, origin.With(p.Place, p.Index)
-		if f.Stack, err = (Correction{Kind: Swap, Place: p.Place, Part: p.Index}).Apply(f.Stack); err != nil {
-			return nil, err
+		if p.Index >= 0 {
+			own[p.Place] = p.Name
+			swaps = append(swaps, Correction{Kind: Swap, Place: p.Place, Part: p.Index})
 		}
 	}
-	if f.Result, err = (Box{f.Stack, b.Limits, origin}).Judge(ctx); err != nil {
+	s, err := applied(b.Stack, swaps)
+	if err != nil {
+		return nil, err
+	}
+	f := &Fit{Picks: picks, Stack: s}
+	if f.Result, err = (Box{s, b.Limits, originOf(b.Origin, swaps)}).Judge(ctx); err != nil {
 		return nil, err
 	}
 	if l := f.Result.Assembly.Line; l != nil && len(l.Governs) > 0 {

@@ -373,19 +373,7 @@ func (p *sheet) value(e Effect, v tolerance.Optional[float64]) string {
 	if !v.Given {
 		return "cannot be said"
 	}
-	switch quantity.Of(e.Output.What).Measure {
-	case quantity.Share:
-		return fmt.Sprintf("%.0f %%", 100*v.Value)
-	case quantity.Slope:
-		return fmt.Sprintf("%.3f mrad", 1000*v.Value)
-	case quantity.Turn:
-		return fmt.Sprintf("%.3f°", tolerance.Angle(v.Value).Degrees())
-	case quantity.Force:
-		return fmt.Sprintf("%.0f N", v.Value)
-	case quantity.YesNo:
-		return side(v.Value == 1, "yes", "no")
-	}
-	return p.Both(tolerance.Length(v.Value))
+	return quantity.Of(e.Output.What).Measure.Tell(v.Value, p.Lengths, p.Both)
 }
 
 // outputWords names an output, and the state it is in.
