@@ -92,15 +92,8 @@ func roomOf(j *Judgement) float64 {
 	}
 	least := math.Inf(1)
 	for i := range j.Verdicts {
-		v := &j.Verdicts[i]
-		if v.Word == tolerance.NoLimit {
-			continue
-		}
-		scale := math.Max(math.Abs(v.Limit.Least.Value), math.Abs(v.Limit.Greatest.Value))
-		if scale == 0 {
-			scale = 1
-		}
-		if v.Room.Given {
+		if v := &j.Verdicts[i]; v.Word != tolerance.NoLimit && v.Room.Given {
+			scale := cmp.Or(math.Max(math.Abs(v.Limit.Least.Value), math.Abs(v.Limit.Greatest.Value)), 1)
 			least = math.Min(least, v.Room.Value/scale)
 		}
 	}

@@ -101,13 +101,11 @@ func (d *dialPlace) nearest(f align.Float) division {
 // around lists divisions about one, itself first, those without an order to turn before the others.
 func (d *dialPlace) around(at division) []division {
 	var out []division
-	turns := []int{0}
-	if !d.turnless.Given && d.travel.Turns && at.turn != 0 {
-		turns = append(turns, at.turn)
-	}
-	for _, t := range turns {
+	for _, turn := range slices.Compact([]int{0, at.turn}) {
 		for _, s := range [][2]int{{0, 0}, {1, 0}, {-1, 0}, {0, 1}, {0, -1}, {1, 1}, {1, -1}, {-1, 1}, {-1, -1}} {
-			out = append(out, division{at.x + s[0], at.y + s[1], t})
+			if turn == 0 || !d.turnless.Given && d.travel.Turns {
+				out = append(out, division{at.x + s[0], at.y + s[1], turn})
+			}
 		}
 	}
 	return out
