@@ -256,20 +256,21 @@ func judgedAt(v *study.Verdict, states []study.StateResult) tolerance.Optional[f
 	case !l.Least.Given:
 		return tolerance.Given(high)
 	}
-	i := slices.IndexFunc(states, func(s study.StateResult) bool { return s.Name == v.InState })
-	if i < 0 || states[i].Assembly.Line == nil {
-		return tolerance.Optional[float64]{}
-	}
 	// Both limits leave that room at one value each: the one that the state comes to.
-	best, off := low, math.Inf(1)
-	for _, end := range lineEnds(l.Output.What, states[i].Assembly.Line) {
-		for _, at := range []float64{low, high} {
-			if d := math.Abs(end - at); d < off {
-				best, off = at, d
+	best, off := tolerance.Optional[float64]{}, math.Inf(1)
+	for _, s := range states {
+		if s.Name != v.InState || s.Assembly.Line == nil {
+			continue
+		}
+		for _, end := range lineEnds(l.Output.What, s.Assembly.Line) {
+			for _, at := range []float64{low, high} {
+				if d := math.Abs(end - at); d < off {
+					best, off = tolerance.Given(at), d
+				}
 			}
 		}
 	}
-	return tolerance.Given(best)
+	return best
 }
 
 // lineEnds are the ends over the float of a shaft line's use or margin.

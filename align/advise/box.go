@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/record"
@@ -44,10 +45,8 @@ func (j *Judgement) WorstMargin() (tolerance.Length, bool) {
 	if j.Margin == nil {
 		return 0, false
 	}
-	if j.Margin.Worst.Given {
-		return tolerance.Length(j.Margin.Worst.Value), true
-	}
-	return tolerance.Length(j.Margin.Value.Value), j.Margin.Value.Given
+	worst := worstOf(j.Margin)
+	return tolerance.Length(worst.Value), worst.Given
 }
 
 // Judge runs the whole model on the box in every state that a limit names. The verdicts are those of [study.Run], doubts included. When ctx ends it stops before the next state, with an error that wraps the cause.
@@ -87,14 +86,12 @@ func (b Box) judge(ctx context.Context, varied []align.Stack) (*Judgement, error
 
 // atRest is the stack with every joint that may lie anywhere taken to rest: the float costs a hundred times what the box at rest does.
 func atRest(s align.Stack) align.Stack {
-	joints := make([]align.Joint, len(s.Joints))
-	copy(joints, s.Joints)
-	for i := range joints {
-		if joints[i].Lies == align.LiesAny {
-			joints[i].Lies = align.LiesRest
+	s.Joints = slices.Clone(s.Joints)
+	for i := range s.Joints {
+		if j := &s.Joints[i]; j.Lies == align.LiesAny {
+			j.Lies = align.LiesRest
 		}
 	}
-	s.Joints = joints
 	return s
 }
 

@@ -50,7 +50,7 @@ type Comparison struct {
 	Places      []string
 	Of          align.Output // what differences are of: the margin at the worst float, mm, or without shafts the output of the first limit
 	Fits        []Fit        // best first
-	Differences []Difference // each fit from the one ranked before it, then every fit from the best
+	Differences []Difference // each fit from the one ranked before it
 	Refused     []Refusal
 }
 
@@ -135,20 +135,20 @@ func (c *Comparison) chooseOutput(b Box) error {
 
 // fit puts one combination together.
 func (c *Comparison) fit(ctx context.Context, b Box, picks []Pick) (*Fit, error) {
-	f := &Fit{Picks: picks, Stack: b.Stack}
-	origin := b.Origin
 	own := map[string]string{} // what the part in a place really is
-	var err error
+	var swaps []Correction
 	for _, p := range picks {
-		if p.Index < 0 {
-			continue
-		}
-		own[p.Place], origin = p.Name, origin.With(p.Place, p.Index)
-		if f.Stack, err = (Correction{Kind: Swap, Place: p.Place, Part: p.Index}).Apply(f.Stack); err != nil {
-			return nil, err
+		if p.Index >= 0 {
+			own[p.Place] = p.Name
+			swaps = append(swaps, Correction{Kind: Swap, Place: p.Place, Part: p.Index})
 		}
 	}
-	if f.Result, err = (Box{f.Stack, b.Limits, origin}).Judge(ctx); err != nil {
+	s, err := applied(b.Stack, swaps)
+	if err != nil {
+		return nil, err
+	}
+	f := &Fit{Picks: picks, Stack: s}
+	if f.Result, err = (Box{s, b.Limits, originOf(b.Origin, swaps)}).Judge(ctx); err != nil {
 		return nil, err
 	}
 	if l := f.Result.Assembly.Line; l != nil && len(l.Governs) > 0 {
@@ -207,37 +207,29 @@ func (c *Comparison) value(f *Fit) tolerance.Optional[float64] {
 	return tolerance.Optional[float64]{}
 }
 
-// differ works out the paired differences: each from the one before it, and each from the best.
-func (c *Comparison) differ() {
-	for i := 1; i < len(c.Fits); i++ {
-		c.difference(i-1, i)
-	}
-	for i := 2; i < len(c.Fits); i++ {
-		c.difference(0, i)
-	}
-}
-
-// difference compares two fits. Sensitivities are those at the worst of the float.
+// differ compares each fit with the one before it. Sensitivities are those at the worst of the float.
 //
 // Source: JCGM 100:2008, 5.2.2 (what is common to both is fully correlated and subtracts before squaring).
-func (c *Comparison) difference(a, b int) {
-	x, y := c.Fits[a].Standing, c.Fits[b].Standing
-	if !x.Left.Given || !y.Left.Given {
-		return
+func (c *Comparison) differ() {
+	for i := 1; i < len(c.Fits); i++ {
+		better, worse := &c.Fits[i-1], &c.Fits[i]
+		x, y := better.Standing, worse.Standing
+		if !x.Left.Given || !y.Left.Given {
+			continue
+		}
+		d := Difference{Better: i - 1, Worse: i, By: x.Left.Value - y.Left.Value, ByVerdict: x.ByVerdict(y)}
+		apart := maps.Clone(better.effect)
+		for key, e := range worse.effect {
+			apart[key] -= e
+		}
+		for _, key := range slices.Sorted(maps.Keys(apart)) {
+			d.U = math.Hypot(d.U, apart[key])
+		}
+		d.Interval = [2]float64{d.By - coverage95*d.U, d.By + coverage95*d.U}
+		d.Telling = d.Interval[0] > 0 || d.Interval[1] < 0
+		d.Needed = math.Abs(d.By) / coverage95
+		c.Differences = append(c.Differences, d)
 	}
-	d := Difference{Better: a, Worse: b, By: x.Left.Value - y.Left.Value, ByVerdict: x.ByVerdict(y)}
-	apart := map[string]float64{}
-	maps.Copy(apart, c.Fits[a].effect)
-	for key, e := range c.Fits[b].effect {
-		apart[key] -= e
-	}
-	for _, key := range slices.Sorted(maps.Keys(apart)) {
-		d.U = math.Hypot(d.U, apart[key])
-	}
-	d.Interval = [2]float64{d.By - coverage95*d.U, d.By + coverage95*d.U}
-	d.Telling = d.Interval[0] > 0 || d.Interval[1] < 0
-	d.Needed = math.Abs(d.By) / coverage95
-	c.Differences = append(c.Differences, d)
 }
 
 func pickNames(picks []Pick) string {

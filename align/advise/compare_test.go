@@ -93,10 +93,10 @@ func TestCompare_differences(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(c.Fits) != 3 || len(c.Differences) != 3 {
+	if len(c.Fits) != 3 || len(c.Differences) != 2 {
 		t.Fatalf("%d fits, %d differences", len(c.Fits), len(c.Differences))
 	}
-	for i, want := range []float64{0.02, 0.005, 0.025} {
+	for i, want := range []float64{0.02, 0.005} {
 		d := c.Differences[i]
 		if math.Abs(d.By-want) > 1e-9 || math.Abs(d.U-u/math.Sqrt2) > 1e-6 || math.Abs(d.Interval[1]-d.By-1.96*d.U) > 1e-12 {
 			t.Errorf("difference %d: %+v, want %v with u %v", i, d, want, u/math.Sqrt2)

@@ -2,7 +2,6 @@ package advise
 
 import (
 	"cmp"
-	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -35,7 +34,6 @@ func (c *Comparison) Page(unit tolerance.Unit) *Page {
 	}
 	c.matrix(p)
 	c.differences(p)
-	c.kits(p)
 	if len(c.Refused) > 0 {
 		p.heading("Does not go together")
 		for _, r := range c.Refused {
@@ -65,40 +63,29 @@ func (c *Comparison) matrix(p *sheet) {
 		return
 	}
 	cell := map[[2]string]string{}
-	var down, across []string
+	var names [2][]string // down, and across
 	for i := range c.Fits {
-		k := c.Fits[i].Picks
-		a, b := k[0].label(), k[1].label()
-		cell[[2]string{a, b}] = fmt.Sprintf("%s %s", c.Fits[i].Result.Word, c.show(p, c.value(&c.Fits[i]).Value))
-		for list, name := range map[*[]string]string{&down: a, &across: b} {
-			if !slices.Contains(*list, name) {
-				*list = append(*list, name)
+		var at [2]string
+		for n, k := range c.Fits[i].Picks {
+			if at[n] = k.label(); !slices.Contains(names[n], at[n]) {
+				names[n] = append(names[n], at[n])
 			}
 		}
+		cell[at] = fmt.Sprintf("%s %s", c.Fits[i].Result.Word, c.show(p, c.value(&c.Fits[i]).Value))
 	}
 	p.heading("Who fits whom: verdict and %s", c.unit(p))
-	table := p.table(paper.Words(""), paper.Words(across...))
-	for _, a := range down {
+	table := p.table(paper.Words(""), paper.Words(names[1]...))
+	for _, a := range names[0] {
 		row := []string{a}
-		for _, b := range across {
+		for _, b := range names[1] {
 			row = append(row, cmp.Or(cell[[2]string{a, b}], "-"))
 		}
 		table.Row(nil, paper.Cells(row...)...)
 	}
 }
 
-// kits says how to build as many boxes as there are parts for.
-func (c *Comparison) kits(p *sheet) {
-	list, err := c.Kits(context.Background())
-	if err != nil || len(list) < 2 {
-		return
-	}
-	p.heading("To build %d boxes of these", len(list))
-	for _, i := range list {
-		f := &c.Fits[i]
-		p.item("%s: %s, %s %s", pickNames(f.Picks), f.Result.Word, c.unit(p), c.show(p, c.value(f).Value))
-	}
-}
+// mostDifferences is how many a page shows.
+const mostDifferences = 12
 
 // differences says what the gauge can tell.
 func (c *Comparison) differences(p *sheet) {
@@ -107,8 +94,8 @@ func (c *Comparison) differences(p *sheet) {
 	}
 	p.heading("What the gauge can tell (95 %%; readings that both share cancel)")
 	for n, d := range c.Differences {
-		if n == len(c.Fits)-1 || n == 12 {
-			break // the rest is in the data: each from the best
+		if n == mostDifferences {
+			break // the rest is in the data
 		}
 		a, b := pickNames(c.Fits[d.Better].Picks), pickNames(c.Fits[d.Worse].Picks)
 		p.item("%s", c.differs(p, &d, a, b))
@@ -117,22 +104,19 @@ func (c *Comparison) differences(p *sheet) {
 
 // differs says which of two fits comes first and by what: a number that is more than nothing where the number decides, and the verdicts where they do.
 func (c *Comparison) differs(p *sheet, d *Difference, a, b string) string {
-	nothing := c.show(p, 0)
 	more := c.show(p, math.Abs(d.By))
-	if d.ByVerdict {
-		by := fmt.Sprintf("%s before %s by its verdict, %s against %s", a, b, c.Fits[d.Better].Result.Word, c.Fits[d.Worse].Result.Word)
-		switch {
-		case more == nothing:
-			return by
-		case d.By < 0:
-			return fmt.Sprintf("%s, although it has %s less left", by, more)
-		}
+	alike := more == c.show(p, 0)
+	by := fmt.Sprintf("%s before %s by its verdict, %s against %s", a, b, c.Fits[d.Better].Result.Word, c.Fits[d.Worse].Result.Word)
+	switch {
+	case d.ByVerdict && alike:
+		return by
+	case d.ByVerdict && d.By < 0:
+		return fmt.Sprintf("%s, although it has %s less left", by, more)
+	case d.ByVerdict:
 		return fmt.Sprintf("%s, and by %s", by, more) + c.known(p, d)
-	}
-	if more == nothing {
+	case alike:
 		return fmt.Sprintf("%s and %s: alike", a, b)
-	}
-	if d.U > 0 && !d.Telling {
+	case d.U > 0 && !d.Telling:
 		return fmt.Sprintf("%s and %s: %s%s, a difference smaller than your gauge can tell; readings that bring its standard uncertainty from %s to %s would", a, b, more, c.known(p, d), c.show(p, d.U), c.show(p, d.Needed))
 	}
 	return fmt.Sprintf("%s before %s by %s", a, b, more) + c.known(p, d)

@@ -60,10 +60,14 @@ func Correct(ctx context.Context, b Box, shop Shop) (*Advice, error) {
 	}
 	out.Tell = tell(out.Before)
 	leave := Option{Stack: b.Stack, After: out.Before}
-	works := shop.works(b.Stack)
+	jobs := shop.jobs(b.Stack)
 	var singles []Option
-	for _, w := range works {
-		o, err := out.single(ctx, w, b.Stack)
+	for _, w := range jobs {
+		var o *Option
+		c, err := out.find(ctx, w, b.Stack)
+		if err == nil {
+			o, err = out.Try(ctx, c)
+		}
 		switch {
 		case ctx.Err() != nil:
 			return nil, stopped(ctx)
@@ -74,7 +78,7 @@ func Correct(ctx context.Context, b Box, shop Shop) (*Advice, error) {
 		}
 	}
 	out.rank(singles)
-	pairs, err := out.pairs(ctx, works, singles)
+	pairs, err := out.pairs(ctx, jobs, singles)
 	if err != nil {
 		return nil, err
 	}
@@ -83,16 +87,12 @@ func Correct(ctx context.Context, b Box, shop Shop) (*Advice, error) {
 	return out, nil
 }
 
-// single finds the amount of one work and judges it.
-func (a *Advice) single(ctx context.Context, w work, s align.Stack) (*Option, error) {
+// find chooses the amounts of a job on a stack.
+func (a *Advice) find(ctx context.Context, w job, s align.Stack) (Correction, error) {
 	if name := a.Shop.kept(w.Correction, &s); name != "" {
-		return nil, w.impossible("%s must not be touched", name)
+		return w.Correction, w.impossible("%s must not be touched", name)
 	}
-	c, err := w.find(newRater(ctx, a.Box, a.Before), s)
-	if err != nil {
-		return nil, err
-	}
-	return a.Try(ctx, c)
+	return search{w, &a.Shop, newRater(ctx, a.Box, a.Before), s}.find()
 }
 
 // Try carries corrections out exactly, in the order of work, and judges what they leave. It is the way to ask about a correction of one's own. It refuses to touch what the shop keeps, and a skim of a face for which the shop states no least thickness ([ErrNoThickness]) or that would leave the part thinner. When ctx ends the error wraps its cause.
@@ -191,15 +191,15 @@ func describe(list []Correction) string {
 }
 
 // pairs tries the best singles with each other work on top, and keeps the pairs that beat both.
-func (a *Advice) pairs(ctx context.Context, works []work, singles []Option) ([]Option, error) {
+func (a *Advice) pairs(ctx context.Context, jobs []job, singles []Option) ([]Option, error) {
 	var out []Option
 	for n, first := range singles[:min(len(singles), a.Shop.Pairs)] {
 		c := first.Corrections[0]
-		for _, w := range works {
+		for _, w := range jobs {
 			if !sensible(c, w) || alone(singles[:n], w) != nil { // a better single had this work put on top of it
 				continue
 			}
-			second, err := w.find(newRater(ctx, a.Box, a.Before), first.Stack)
+			second, err := a.find(ctx, w, first.Stack)
 			if ctx.Err() != nil {
 				return nil, stopped(ctx)
 			}
@@ -222,7 +222,7 @@ func (a *Advice) pairs(ctx context.Context, works []work, singles []Option) ([]O
 }
 
 // sensible reports whether a work goes with a correction: not the same twice, nor two ways of moving the same thing.
-func sensible(c Correction, w work) bool {
+func sensible(c Correction, w job) bool {
 	same := map[Kind]Kind{OffsetDowels: Redowel, Bush: Sleeve, SkimWedge: Skim} // ways of moving one thing
 	way := func(k Kind) Kind { return cmp.Or(same[k], k) }
 	if w.Kind == Swap || c.Kind == Push || c.Kind == Redowel && (w.Kind < Redowel || w.Kind == Push) {
@@ -232,7 +232,7 @@ func sensible(c Correction, w work) bool {
 }
 
 // alone is the single that a work was found as; nil where it was not possible.
-func alone(singles []Option, w work) *Option {
+func alone(singles []Option, w job) *Option {
 	for i := range singles {
 		if c := singles[i].Corrections[0]; c.Kind == w.Kind && c.Place == w.Place {
 			return &singles[i]

@@ -101,7 +101,7 @@ func TestCorrect_bestEqualsBruteForce(t *testing.T) {
 				break
 			}
 			b := lineOnly(randomBox(rand.New(rand.NewPCG(7, seed))))
-			shop := advise.Shop{Step: c.step, ClockStep: c.clock, Shims: []advise.ShimWork{{Joint: "two", MostTaper: most, Across: 200}}, Bores: []advise.BoreWork{{Bore: "plate/bearing", Most: most}}}
+			shop := advise.Shop{Step: c.step, ClockStep: c.clock, Works: []advise.Work{{Kind: advise.Sleeve, Place: "plate/bearing", Most: most}, {Kind: advise.TaperShim, Place: "two", Most: most, Across: 200}}}
 			a, err := advise.Correct(context.Background(), b, shop)
 			if err != nil {
 				t.Fatal(err)
@@ -148,14 +148,25 @@ func TestCorrect_bestEqualsBruteForce(t *testing.T) {
 // everything is a shop that may do all of it to a randomBox.
 func everything() advise.Shop {
 	return advise.Shop{
-		Push: true, Swap: true, Reclock: []advise.ReclockWork{{Part: "plate", Holes: 6, Redrill: true}}, TurnOver: []string{"plate"},
-		Dowels:  []advise.DowelWork{{Joint: "one", Steps: []Length{0.007 * Inch, 0.014 * Inch, 0.021 * Inch}}},
-		Shims:   []advise.ShimWork{{Joint: "two", Thicknesses: []Length{0.1, 0.2, 0.4}, Replace: true, MostTaper: 0.15}},
-		Skims:   []advise.SkimWork{{Face: "plate/rear", Stock: 0.3, Clean: 0.01, Least: Given[Length](13.7), Wedge: true, Across: 184}},
-		Redowel: []advise.RedowelWork{{Joint: "one", Most: 0.3, Pin: 13}},
-		Bores:   []advise.BoreWork{{Bore: "tail/bush", Most: 0.2, Wall: 2, Offsets: []Length{0.05, 0.1}}},
-		Step:    0.02, ClockStep: 30 * Degree, Pairs: 1,
+		Push: true, Swap: true, Step: 0.02, ClockStep: 30 * Degree, Pairs: 1,
+		Works: append(cuts(advise.Work{Place: "plate/rear", Most: 0.3, Thin: 0.01, Least: Given[Length](13.7), Across: 184}), []advise.Work{
+			{Kind: advise.TurnOver, Place: "plate"},
+			{Kind: advise.Reclock, Place: "plate", Holes: 6, Redrill: true},
+			{Kind: advise.Sleeve, Place: "tail/bush", Most: 0.2, Across: 2},
+			{Kind: advise.Bush, Place: "tail/bush", Sizes: []Length{0.05, 0.1}},
+			{Kind: advise.Shim, Place: "two", Sizes: []Length{0.1, 0.2, 0.4}, Replace: true},
+			{Kind: advise.TaperShim, Place: "two", Most: 0.15, Replace: true},
+			{Kind: advise.OffsetDowels, Place: "one", Sizes: []Length{0.007 * Inch, 0.014 * Inch, 0.021 * Inch}},
+			{Kind: advise.Redowel, Place: "one", Most: 0.3, Across: 13},
+		}...),
 	}
+}
+
+// cuts are both ways to cut a face.
+func cuts(w advise.Work) []advise.Work {
+	wedge := w
+	w.Kind, wedge.Kind = advise.Skim, advise.SkimWedge
+	return []advise.Work{w, wedge}
 }
 
 // No correction makes another accepted output fail unsaid; the one that is called best makes none worse, and none is better than it by verdict.
@@ -225,7 +236,7 @@ func TestCorrect_nothingFailsUnsaid(t *testing.T) {
 // A skim keeps the part as thick as it must stay, takes no more than the stock, and is refused when nobody says how thin the part may be.
 func TestCorrect_skim(t *testing.T) {
 	b := randomBox(rand.New(rand.NewPCG(3, 1)))
-	shop := advise.Shop{Step: 0.01, ClockStep: 15 * Degree, Skims: []advise.SkimWork{{Face: "plate/rear", Stock: 0.2, Clean: 0.02, Wedge: true, Across: 184}}}
+	shop := advise.Shop{Step: 0.01, ClockStep: 15 * Degree, Works: cuts(advise.Work{Place: "plate/rear", Most: 0.2, Thin: 0.02, Across: 184})}
 	a, err := advise.Correct(context.Background(), b, shop)
 	if err != nil {
 		t.Fatal(err)
@@ -234,7 +245,10 @@ func TestCorrect_skim(t *testing.T) {
 		t.Errorf("without a least thickness: %v, %d options", a.Refused, len(a.Options))
 	}
 	const least = 13.85
-	shop.Skims[0].Least = Given[Length](least)
+	atLeast := func(least Length) {
+		shop.Works[0].Least, shop.Works[1].Least = Given(least), Given(least)
+	}
+	atLeast(least)
 	if a, err = advise.Correct(context.Background(), b, shop); err != nil {
 		t.Fatal(err)
 	}
@@ -270,8 +284,7 @@ func TestCorrect_skim(t *testing.T) {
 	}
 	// by itself each would do, together they would not
 	front, rear := advise.Correction{Kind: advise.Skim, Place: "plate/front", By: 0.08, Across: 184}, advise.Correction{Kind: advise.Skim, Place: "plate/rear", By: 0.08, Across: 184}
-	shop.Skims = append(shop.Skims, advise.SkimWork{Face: "plate/front", Least: Given[Length](least)})
-	shop.Skims[0].Least = Given[Length](least)
+	shop.Works = append(shop.Works, advise.Work{Kind: advise.Skim, Place: "plate/front", Least: Given[Length](least)})
 	if a, err = advise.Correct(context.Background(), b, shop); err != nil {
 		t.Fatal(err)
 	}
@@ -287,8 +300,8 @@ func TestCorrect_skim(t *testing.T) {
 	if _, err := a.Try(context.Background(), advise.Correction{Kind: advise.Skim, Place: "case/rear", By: 0.05, Across: 184}); !errors.Is(err, advise.ErrNoThickness) {
 		t.Errorf("a face without a least thickness: %v", err)
 	}
-	shop.Skims = shop.Skims[:1]
-	shop.Skims[0].Least = Given[Length](14.5)
+	shop.Works = shop.Works[:2]
+	atLeast(14.5)
 	if a, err = advise.Correct(context.Background(), b, shop); err != nil || len(a.Refused) != 2 || !errors.Is(a.Refused[0].Err, advise.ErrNotPossible) {
 		t.Errorf("thinner already: %v, %v", a.Refused, err)
 	}
@@ -315,12 +328,12 @@ func TestCorrect_keepCancelFaults(t *testing.T) {
 	if _, err := advise.Correct(ctx, b, everything()); !errors.Is(err, context.Canceled) {
 		t.Errorf("cancelled: %v", err)
 	}
-	for _, bad := range []advise.Shop{{Step: -1}, {ClockStep: 200 * Degree}, {Pairs: -1}, {Within: Length(math.NaN())}, {Skims: []advise.SkimWork{{Stock: -1}}}, {Reclock: []advise.ReclockWork{{Part: "plate"}}}} {
+	for _, bad := range []advise.Shop{{Step: -1}, {ClockStep: 200 * Degree}, {Pairs: -1}, {Within: Length(math.NaN())}, {Works: []advise.Work{{Kind: advise.Skim, Most: -1}}}, {Works: []advise.Work{{Kind: advise.Reclock, Place: "plate"}}}} {
 		if _, err := advise.Correct(context.Background(), b, bad); !errors.Is(err, fault.ErrOutOfRange) && !errors.Is(err, fault.ErrNotFinite) {
 			t.Errorf("%+v: %v", bad, err)
 		}
 	}
-	a, err = advise.Correct(context.Background(), b, advise.Shop{Shims: []advise.ShimWork{{Joint: "four", MostTaper: 0.1}}, TurnOver: []string{"lid"}, Bores: []advise.BoreWork{{Bore: "tail/bsh", Most: 0.1}}})
+	a, err = advise.Correct(context.Background(), b, advise.Shop{Works: []advise.Work{{Kind: advise.TaperShim, Place: "four", Most: 0.1}, {Kind: advise.TurnOver, Place: "lid"}, {Kind: advise.Sleeve, Place: "tail/bsh", Most: 0.1}}})
 	if err != nil || len(a.Refused) != 3 {
 		t.Fatalf("%v, %v", a, err)
 	}
@@ -335,8 +348,9 @@ func BenchmarkCorrect(b *testing.B) {
 	_, box := launch(b)
 	shop := advise.Shop{
 		Push: true, Swap: true, Step: 0.01,
-		Skims: []advise.SkimWork{{Face: "plate/rear", Stock: 0.2, Clean: 0.02, Least: Given[Length](13.7), Wedge: true}},
-		Shims: []advise.ShimWork{{Joint: "case|plate", Thicknesses: []Length{0.2, 0.3}, Replace: true, MostTaper: 0.2}},
+		Works: append(cuts(advise.Work{Place: "plate/rear", Most: 0.2, Thin: 0.02, Least: Given[Length](13.7)}),
+			advise.Work{Kind: advise.Shim, Place: "case|plate", Sizes: []Length{0.2, 0.3}, Replace: true},
+			advise.Work{Kind: advise.TaperShim, Place: "case|plate", Most: 0.2, Replace: true}),
 	}
 	b.ReportAllocs()
 	for b.Loop() {

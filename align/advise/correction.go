@@ -98,6 +98,16 @@ func (c Correction) impossible(format string, args ...any) error {
 // title names a correction: "skim by a wedge of plate/rear".
 func (c Correction) title() string { return c.Kind.String() + side(c.Place != "", " of "+c.Place, "") }
 
+// candidate is the name of the part that is put in.
+func (c Correction) candidate(s *align.Stack) string {
+	for _, k := range s.Candidates {
+		if k.Place == c.Place && c.Part < len(k.Parts) {
+			return k.Parts[c.Part].Name
+		}
+	}
+	return ""
+}
+
 // towards is the vector of that length in the direction of a clock angle.
 func towards(by tolerance.Length, clock tolerance.Angle) align.Vec2 {
 	sn, cs := math.Sincos(float64(clock))

@@ -71,11 +71,7 @@ func (a *Advice) short(p *sheet, o *Option) string {
 		s := c.title()
 		switch t := c.Kind.trait(); {
 		case c.Kind == Swap:
-			for _, k := range a.Box.Stack.Candidates {
-				if k.Place == c.Place && c.Part < len(k.Parts) {
-					s += " (" + k.Parts[c.Part].Name + ")"
-				}
-			}
+			s += " (" + c.candidate(&a.Box.Stack) + ")"
 		case c.Kind == Reclock:
 			s += fmt.Sprintf(" by %s", spell.Around(c.Turn))
 		case t.deep && c.Rise > 0:

@@ -65,11 +65,7 @@ func (a *Advice) expect(o *Option) (*Dial, error) {
 	if err := a.surely(d, o, bores, at); err != nil {
 		return nil, err
 	}
-	stack := o.Stack
-	if len(stack.References) == 0 {
-		stack.References = defaultReference(stack)
-	}
-	ranges, _, err := stack.Ranges([]align.Output{{What: align.TIRSize, Of: d.Bore, From: from}})
+	ranges, _, err := referenced(o.Stack).Ranges([]align.Output{{What: align.TIRSize, Of: d.Bore, From: from}})
 	if err != nil {
 		return nil, err
 	}
@@ -116,13 +112,13 @@ func watched(b Box) (bores []string, from string) {
 	return bores, from
 }
 
-// defaultReference is the line that offsets are from when a stack names none.
-func defaultReference(s align.Stack) []align.Reference {
-	if len(s.Shafts) == 0 || len(s.Shafts[0].Supports) < 2 {
-		return nil
+// referenced is the stack with the line that offsets are from when it names none.
+func referenced(s align.Stack) align.Stack {
+	if len(s.References) == 0 && len(s.Shafts) > 0 && len(s.Shafts[0].Supports) > 1 {
+		p := s.Shafts[0].Supports
+		s.References = []align.Reference{{Name: "first two supports", Through: [2]string{p[0].Bore, p[1].Bore}}}
 	}
-	p := s.Shafts[0].Supports
-	return []align.Reference{{Name: "first two supports", Through: [2]string{p[0].Bore, p[1].Bore}}}
+	return s
 }
 
 // components asks for the offsets of bores from a reference, x and y by turns.
@@ -136,10 +132,7 @@ func components(bores []string, from string) []align.Output {
 
 // dialled is the stack at rest without what a dial does not need, and with the reference that it needs.
 func dialled(s align.Stack) align.Stack {
-	s = atRest(s)
-	if len(s.References) == 0 {
-		s.References = defaultReference(s)
-	}
+	s = referenced(atRest(s))
 	s.Candidates, s.States, s.Chains = nil, nil, nil
 	return s
 }

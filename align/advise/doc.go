@@ -3,7 +3,7 @@
 // A [Box] is a stack and the limits that it is held against. [Box.Judge] runs the whole model on it, chains and gauge uncertainty included. Every question is answered by changed stacks that are judged the same way:
 //
 //   - [Correct] searches what a [Shop] allows and ranks the [Option]s; each carries its corrected stack, [Advice.Try] asks about one of your own, and [Advice.Sheet] makes the [WorkSheet]
-//   - [Compare] puts candidate parts in their places, all combinations, with paired differences; [Comparison.Kits] builds as many boxes as there are parts for
+//   - [Compare] puts candidate parts in their places, all combinations, with paired differences
 //   - [Assess] says what a limit says of a measured number, with both risks; [AuditRecord] what an auditor asks
 //   - [ChooseShim], [DowelStep], [CornerShims], [SplitShims]: the small charts of the trade
 //   - [Measure] lists which readings to take, and makes the blank record
@@ -21,7 +21,7 @@
 //   - correct.go, rank.go, dial.go, correcttext.go: singles, pairs, their rank, and the reading to expect
 //   - asprinted.go, hold.go: amounts as the tools in hand can do them
 //   - worksheet.go, sheetgrammar.go, sheettext.go: what the machinist gets
-//   - compare.go, kits.go, comparetext.go: candidates
+//   - compare.go, comparetext.go: candidates
 //   - assess.go, audittext.go: acceptance
 //   - shim.go, dowelchart.go: charts
 //   - measure.go, blank.go, measuretext.go: what to measure

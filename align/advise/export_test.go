@@ -10,3 +10,5 @@ type (
 func (w *WorkSheet) Orders() []WorkOrder { return w.orders }
 
 func (a *Advice) Expect(o *Option) (*Dial, error) { return a.expect(o) }
+
+func (o *workOrder) Pins() []string { return o.pins(jointNamed(o.before, o.Correction.Place)) }

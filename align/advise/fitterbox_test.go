@@ -180,7 +180,7 @@ func tools(rng *rand.Rand) advise.Shop {
 // searching is a shop that does a kind of work, and some other, and looks for amounts.
 func searching(rng *rand.Rand, k advise.Kind, registers bool) advise.Shop {
 	s := tools(rng)
-	s.Skims = nil
+	s.Works = nil
 	s.ClockStep = 15 * Degree
 	s.Pairs = 1
 	s.Step = max(s.Step, 0.005)
@@ -189,28 +189,28 @@ func searching(rng *rand.Rand, k advise.Kind, registers bool) advise.Shop {
 		case advise.Swap:
 			s.Swap = true
 		case advise.TurnOver:
-			s.TurnOver = []string{"plate"}
+			s.Works = append(s.Works, advise.Work{Kind: kind, Place: "plate"})
 		case advise.Reclock:
-			s.Reclock = []advise.ReclockWork{{Part: "plate", Holes: 3 + rng.IntN(5), Redrill: true}}
+			s.Works = append(s.Works, advise.Work{Kind: kind, Place: "plate", Holes: 3 + rng.IntN(5), Redrill: true})
 		case advise.Skim, advise.SkimWedge:
 			face := []string{"plate/front", "plate/rear", "case/rear"}[rng.IntN(3)]
-			s.Skims = []advise.SkimWork{{Face: face, Stock: 0.2, Clean: 0.01, Least: Given[Length](13), Wedge: kind == advise.SkimWedge}}
+			s.Works = append(s.Works, advise.Work{Kind: kind, Place: face, Most: 0.2, Thin: 0.01, Least: Given[Length](13)})
 		case advise.Sleeve:
-			s.Bores = []advise.BoreWork{{Bore: []string{"tail/bush", "plate/bearing"}[rng.IntN(2)], Most: 0.1, Wall: 2}}
+			s.Works = append(s.Works, advise.Work{Kind: kind, Place: []string{"tail/bush", "plate/bearing"}[rng.IntN(2)], Most: 0.1, Across: 2})
 		case advise.Bush:
-			s.Bores = []advise.BoreWork{{Bore: []string{"tail/bush", "plate/bearing"}[rng.IntN(2)], Offsets: []Length{0.01, 0.02, 0.05}}}
+			s.Works = append(s.Works, advise.Work{Kind: kind, Place: []string{"tail/bush", "plate/bearing"}[rng.IntN(2)], Sizes: []Length{0.01, 0.02, 0.05}})
 		case advise.Shim:
-			s.Shims = append(s.Shims, advise.ShimWork{Joint: "three", Thicknesses: []Length{0.1, 0.2}, Replace: rng.IntN(2) == 0})
+			s.Works = append(s.Works, advise.Work{Kind: kind, Place: "three", Sizes: []Length{0.1, 0.2}, Replace: rng.IntN(2) == 0})
 		case advise.TaperShim:
-			s.Shims = append(s.Shims, advise.ShimWork{Joint: []string{"two", "three"}[rng.IntN(2)], Thin: 0.1, MostTaper: 0.15})
+			s.Works = append(s.Works, advise.Work{Kind: kind, Place: []string{"two", "three"}[rng.IntN(2)], Thin: 0.1, Most: 0.15})
 		case advise.OffsetDowels:
-			s.Dowels = []advise.DowelWork{{Joint: "one", Steps: []Length{0.007 * Inch, 0.0005 * Inch, 0.01, 0.02}}}
+			s.Works = append(s.Works, advise.Work{Kind: kind, Place: "one", Sizes: []Length{0.007 * Inch, 0.0005 * Inch, 0.01, 0.02}})
 		case advise.Redowel:
 			joint := "one"
 			if !registers {
 				joint = []string{"one", "two", "three"}[rng.IntN(3)]
 			}
-			s.Redowel = []advise.RedowelWork{{Joint: joint, Most: 0.1, Pin: Length(rng.IntN(2)) * 13}}
+			s.Works = append(s.Works, advise.Work{Kind: kind, Place: joint, Most: 0.1, Across: Length(rng.IntN(2)) * 13})
 		case advise.Push:
 			s.Push = true
 		}

@@ -159,7 +159,7 @@ func carryOut(s align.Stack, o *advise.WorkOrder) (align.Stack, error) {
 		}
 		s.Joints[k].Gasket = &g
 	case advise.OffsetDowels: // as if the holes in front had been drilled where the pins' rear ends are
-		for _, name := range o.Pins {
+		for _, name := range o.Pins() {
 			for d := range s.Parts[i].Rear.Dowels {
 				if h := &s.Parts[i].Rear.Dowels[d]; h.Name == name {
 					h.Centre.X += move.X
@@ -183,8 +183,8 @@ func carryOut(s align.Stack, o *advise.WorkOrder) (align.Stack, error) {
 		b.Centre.X += move.X
 		b.Centre.Y += move.Y
 	case advise.Swap:
-		for _, p := range s.Candidates[0].Parts {
-			if p.Name == o.Candidate {
+		for n, p := range s.Candidates[0].Parts {
+			if n == c.Part {
 				p = plain(p)
 				p.Name = c.Place
 				s.Parts[partOf(&s, c.Place)] = p

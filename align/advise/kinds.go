@@ -44,6 +44,8 @@ type trait struct {
 	apply func(c Correction, s *align.Stack) error
 	cuts  func(c Correction, s *align.Stack) []string // what it cuts, drills or moves, as in Shop.Keep
 
+	find func(search) (Correction, error) // chooses its amounts; nil: it has none
+
 	// What of it is an amount: By, where it is deep, and the vector of that size towards Clock.
 	deep   bool
 	vector func(*Correction) *tolerance.Length
@@ -53,9 +55,12 @@ type trait struct {
 	bench    bool   // ordered by the part's own marks
 	measured bool   // Clock is on the part as measured; else on the front part of the joint as mounted
 	zero     string // from where its amounts count; PART, BEHIND and FACE stand for theirs
-	detail   func(a *Advice, o *workOrder, before, after *align.Stack) error
+	detail   func(a *Advice, o *workOrder, after *align.Stack) error
 	words    func(p *sheet, o *workOrder)
 }
+
+// cuts reports whether it cuts a face.
+func (k Kind) cuts() bool { return k == Skim || k == SkimWedge }
 
 func move(c *Correction) *tolerance.Length { return &c.By }
 func rise(c *Correction) *tolerance.Length { return &c.Rise }
@@ -63,58 +68,58 @@ func rise(c *Correction) *tolerance.Length { return &c.Rise }
 // trait looks a kind up. It is a function, as what the kinds do looks kinds up in its turn.
 func (k Kind) trait() trait {
 	skim := trait{
-		effort: 6, apply: Correction.skim, cuts: place, deep: true, vector: rise, bench: true, measured: true,
+		effort: 6, apply: Correction.skim, cuts: place, find: search.parallelCut, deep: true, vector: rise, bench: true, measured: true,
 		zero: "the FACE face as it is", detail: (*Advice).orderCut, words: (*sheet).cut,
 	}
-	bore := trait{effort: 9, apply: Correction.moveBore, cuts: place, vector: move, bench: true, measured: true, detail: (*Advice).orderBore}
+	bore := trait{effort: 9, apply: Correction.moveBore, cuts: place, find: search.moved, vector: move, bench: true, measured: true}
 	shim := trait{
-		effort: 3, apply: onJoint(Correction.shim), deep: true, vector: rise,
+		effort: 3, apply: onJoint(Correction.shim), find: search.inStock, deep: true, vector: rise,
 		zero: "what is between the PART and the BEHIND now", detail: (*Advice).orderAtJoint,
 	}
 	switch k {
 	case Swap:
 		return trait{
 			name: "another part", effort: 3, apply: Correction.swap,
-			zero: "the place of the PART that was measured", detail: (*Advice).orderSwap, words: (*sheet).swap,
+			zero: "the place of the PART that was measured", words: (*sheet).swap,
 		}
 	case TurnOver:
 		return trait{name: "turn end for end", effort: 2, apply: onPart(Correction.turnOver), zero: "as it was mounted", words: (*sheet).turnOver}
 	case Reclock:
 		return trait{
-			name: "re-clock", effort: 2, apply: onPart(Correction.reclock), cuts: Correction.drilled,
-			zero: "as it stood", detail: (*Advice).orderReclock, words: (*sheet).reclock,
+			name: "re-clock", effort: 2, apply: onPart(Correction.reclock), cuts: Correction.drilled, find: search.clocked,
+			zero: "as it stood", words: (*sheet).reclock,
 		}
 	case Skim:
 		skim.name = "skim parallel"
 		return skim
 	case SkimWedge:
-		skim.name, skim.effort, skim.tool = "skim by a wedge", 7, (*Advice).toStrip
+		skim.name, skim.effort, skim.find, skim.tool = "skim by a wedge", 7, search.wedgeCut, (*Advice).toStrip
 		return skim
 	case Sleeve:
 		bore.name, bore.zero, bore.words = "bore and sleeve", "the centre of the bore as it is", (*sheet).sleeve
 		return bore
 	case Bush:
-		bore.name, bore.effort, bore.zero, bore.words = "bush off centre", 8, "the centre of the bore that it is pressed in", (*sheet).bush
+		bore.name, bore.effort, bore.find, bore.zero, bore.words = "bush off centre", 8, search.stocked, "the centre of the bore that it is pressed in", (*sheet).bush
 		return bore
 	case Shim:
 		shim.name, shim.words = "shim", (*sheet).shim
 		return shim
 	case TaperShim:
-		shim.name, shim.effort, shim.bench, shim.words = "tapered shim", 5, true, (*sheet).taperedShim
+		shim.name, shim.effort, shim.find, shim.bench, shim.words = "tapered shim", 5, search.tapered, true, (*sheet).taperedShim
 		return shim
 	case OffsetDowels:
 		return trait{
-			name: "offset dowels", effort: 4, apply: onJoint(Correction.offsetDowels), vector: move,
+			name: "offset dowels", effort: 4, apply: onJoint(Correction.offsetDowels), find: search.stocked, vector: move,
 			zero: "straight dowels", detail: (*Advice).orderAtJoint, words: (*sheet).offsetDowels,
 		}
 	case Redowel:
 		return trait{
-			name: "ream and re-dowel in place", effort: 7, apply: onJoint(Correction.redowel), cuts: Correction.reamed, vector: move, tool: (*Advice).toDialRedowel,
+			name: "ream and re-dowel in place", effort: 7, apply: onJoint(Correction.redowel), cuts: Correction.reamed, find: search.held, vector: move, tool: (*Advice).toDialRedowel,
 			zero: "the middle of what it can be pushed with its dowels in, on the dials", detail: (*Advice).orderAtJoint, words: (*sheet).redowel,
 		}
 	case Push:
 		return trait{
-			name: "push before tightening", effort: 1, apply: Correction.push, tool: (*Advice).toDialPush,
+			name: "push before tightening", effort: 1, apply: Correction.push, find: search.pushed, tool: (*Advice).toDialPush,
 			zero: "the middle of what each joint can be pushed, on the dials", detail: (*Advice).orderPush, words: (*sheet).pushes,
 		}
 	}

@@ -57,7 +57,7 @@ func TestSheet_promiseKept(t *testing.T) {
 			b := randomBox(rng)
 			var thin advise.Shop // how thin they may become, and no stock to search
 			for _, face := range []string{"plate/front", "plate/rear", "case/rear"} {
-				thin.Skims = append(thin.Skims, advise.SkimWork{Face: face, Least: Given[Length](13)})
+				thin.Works = append(thin.Works, advise.Work{Kind: advise.Skim, Place: face, Least: Given[Length](13)})
 			}
 			a, err := advise.Correct(context.Background(), b, thin)
 			if err != nil {

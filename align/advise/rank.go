@@ -35,38 +35,36 @@ func felt(o align.Output) float64 {
 // effectsOf compares two judgements of the same limits: every limit that changes, every chain, and every joint.
 func effectsOf(before, after *Judgement) []Effect {
 	var out []Effect
-	for i := range after.Verdicts {
-		b, a := &before.Verdicts[i], &after.Verdicts[i]
-		x, y := worstOf(b), worstOf(a)
-		if b.Word == a.Word && x.Given == y.Given && math.Abs(x.Value-y.Value) < felt(a.Limit.Output) {
-			continue
-		}
-		out = append(out, Effect{Output: a.Limit.Output, State: a.Limit.State, Limited: true, Before: x, After: y, WordBefore: b.Word, WordAfter: a.Word})
-	}
 	limited := map[string]bool{}
 	for i := range after.Verdicts {
-		if o := after.Verdicts[i].Limit.Output; o.What == align.ChainLength {
-			limited[o.Of] = true
+		b, a := &before.Verdicts[i], &after.Verdicts[i]
+		o := a.Limit.Output
+		limited[o.Of] = limited[o.Of] || o.What == align.ChainLength
+		x, y := worstOf(b), worstOf(a)
+		if b.Word != a.Word || x.Given != y.Given || math.Abs(x.Value-y.Value) >= felt(o) {
+			out = append(out, Effect{Output: o, State: a.Limit.State, Limited: true, Before: x, After: y, WordBefore: b.Word, WordAfter: a.Word})
 		}
 	}
+	add := func(o align.Output, from, to float64, was, is tolerance.Decision, strained bool) {
+		out = append(out, Effect{Output: o, Strained: strained, Before: tolerance.Given(from), After: tolerance.Given(to), WordBefore: was, WordAfter: is})
+	}
 	for i, c := range after.Assembly.Chains {
-		old := before.Assembly.Chains[i].Gap
-		if !limited[c.Name] && math.Abs(float64(c.Gap-old)) >= felt(align.Output{What: align.ChainLength}) {
-			out = append(out, Effect{Output: align.Output{What: align.ChainLength, Of: c.Name}, Before: tolerance.Given(float64(old)), After: tolerance.Given(float64(c.Gap))})
+		o, old := align.Output{What: align.ChainLength, Of: c.Name}, before.Assembly.Chains[i].Gap
+		if !limited[c.Name] && math.Abs(float64(c.Gap-old)) >= felt(o) {
+			add(o, float64(old), float64(c.Gap), tolerance.NoLimit, tolerance.NoLimit, false)
 		}
 	}
 	for i := range after.Assembly.Joints {
 		b, a := &before.Assembly.Joints[i], &after.Assembly.Joints[i]
 		o := align.Output{What: align.Assembles, Of: a.Name}
-		yes, no := tolerance.Given(1.0), tolerance.Given(0.0)
 		switch {
 		case a.Assembles && !b.Assembles:
-			out = append(out, Effect{Output: o, Before: no, After: yes, WordBefore: tolerance.Fail, WordAfter: tolerance.Pass})
+			add(o, 0, 1, tolerance.Fail, tolerance.Pass, false)
 		case b.Assembles && !a.Assembles:
-			out = append(out, Effect{Output: o, Before: yes, After: no, WordBefore: tolerance.Pass, WordAfter: tolerance.Fail})
+			add(o, 1, 0, tolerance.Pass, tolerance.Fail, false)
 		}
 		if strain(a) > 0 && strain(b) == 0 {
-			out = append(out, Effect{Output: o, Strained: true, Before: tolerance.Given(0.0), After: tolerance.Given(float64(strain(a))), WordBefore: tolerance.Pass, WordAfter: tolerance.Depends})
+			add(o, 0, float64(strain(a)), tolerance.Pass, tolerance.Depends, true)
 		}
 	}
 	return out
@@ -94,15 +92,8 @@ func roomOf(j *Judgement) float64 {
 	}
 	least := math.Inf(1)
 	for i := range j.Verdicts {
-		v := &j.Verdicts[i]
-		if v.Word == tolerance.NoLimit {
-			continue
-		}
-		scale := math.Max(math.Abs(v.Limit.Least.Value), math.Abs(v.Limit.Greatest.Value))
-		if scale == 0 {
-			scale = 1
-		}
-		if v.Room.Given {
+		if v := &j.Verdicts[i]; v.Word != tolerance.NoLimit && v.Room.Given {
+			scale := cmp.Or(math.Max(math.Abs(v.Limit.Least.Value), math.Abs(v.Limit.Greatest.Value)), 1)
 			least = math.Min(least, v.Room.Value/scale)
 		}
 	}

@@ -17,11 +17,36 @@ type rating struct {
 // same is what the last digits of a rating may differ by.
 const same = 1e-12
 
-func (r rating) better(q rating) bool {
+// better reports whether r is better than q, or has room worth more than that.
+func (r rating) better(q rating, worth float64) bool {
 	if math.Abs(r.short-q.short) > same {
 		return r.short > q.short
 	}
-	return r.room > q.room+same
+	return r.room > q.room+max(worth, same)
+}
+
+// choice is the best that was found so far.
+type choice struct {
+	*rater
+	top   rating
+	found bool
+}
+
+// take rates a stack, unless the context has ended, and reports whether it is better than all so far, by room worth more than that.
+func (c *choice) take(worth float64, of func() (align.Stack, error)) bool {
+	if c.ended() {
+		return false
+	}
+	s, err := of()
+	if err != nil {
+		return false
+	}
+	got, ok := c.rate(s)
+	if !ok || c.found && !got.better(c.top, worth) {
+		return false
+	}
+	c.top, c.found = got, true
+	return true
 }
 
 // rater rates changed stacks. What the float and the guard band take of each limit is taken from the box as it is, so that the search may run at rest, a hundred times faster; what it finds is judged in full.
@@ -126,24 +151,21 @@ func (r *rater) vector(most, step tolerance.Length, clockStep tolerance.Angle, o
 	}
 	type setting struct{ size, turn int }
 	tried := map[setting]bool{}
-	var best rating
+	best := choice{rater: r}
 	var at setting
 	try := func(q setting) bool {
 		q.turn = ((q.turn % turns) + turns) % turns
-		if q.size < 1 || q.size > sizes || tried[q] || r.ended() {
+		if q.size < 1 || q.size > sizes || tried[q] {
 			return false
 		}
 		tried[q] = true
-		s, err := of(tolerance.Length(q.size)*step, tolerance.Angle(q.turn)*clockStep)
-		if err != nil {
-			return false
+		better := best.take(0, func() (align.Stack, error) {
+			return of(tolerance.Length(q.size)*step, tolerance.Angle(q.turn)*clockStep)
+		})
+		if better {
+			at = q
 		}
-		got, ok := r.rate(s)
-		if !ok || (found && !got.better(best)) {
-			return false
-		}
-		best, at, found = got, q, true
-		return true
+		return better
 	}
 	ds, dt := 1, 1
 	if sizes*turns > enumerated {
@@ -164,20 +186,5 @@ func (r *rater) vector(most, step tolerance.Length, clockStep tolerance.Angle, o
 			}
 		}
 	}
-	return tolerance.Length(at.size) * step, tolerance.Angle(at.turn) * clockStep, found
-}
-
-// pick finds the best of n choices.
-func (r *rater) pick(n int, of func(int) (align.Stack, error)) (best int, found bool) {
-	var top rating
-	for i := 0; i < n && !r.ended(); i++ {
-		s, err := of(i)
-		if err != nil {
-			continue
-		}
-		if got, ok := r.rate(s); ok && (!found || got.better(top)) {
-			top, best, found = got, i, true
-		}
-	}
-	return best, found
+	return tolerance.Length(at.size) * step, tolerance.Angle(at.turn) * clockStep, best.found
 }

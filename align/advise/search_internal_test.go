@@ -18,8 +18,11 @@ func TestRater_stopsBeforeTheNextCandidate(t *testing.T) {
 			"vector": func(r *rater, made func() (align.Stack, error)) {
 				r.vector(1, 0.01, 1*tolerance.Degree, func(tolerance.Length, tolerance.Angle) (align.Stack, error) { return made() })
 			},
-			"pick": func(r *rater, made func() (align.Stack, error)) {
-				r.pick(1000, func(int) (align.Stack, error) { return made() })
+			"choice": func(r *rater, made func() (align.Stack, error)) {
+				c := choice{rater: r}
+				for range 1000 {
+					c.take(0, made)
+				}
 			},
 		} {
 			ctx, cancel := context.WithCancel(context.Background())

@@ -93,7 +93,7 @@ func byNumbers(s align.Stack, o *advise.WorkOrder) (align.Stack, error) {
 	case advise.Shim, advise.TaperShim:
 		k := jointOf(&s, c.Place)
 		g := align.Gasket{}
-		if j := s.Joints[k].Gasket; j != nil && o.Gasket != "in place of" {
+		if j := s.Joints[k].Gasket; j != nil && !c.Replace {
 			g = *j
 		}
 		z, x, y := round(c.By, 1e-4), 0.0, 0.0
@@ -181,7 +181,7 @@ func byDials(s *align.Stack, h *advise.Hold, there bool) error {
 func thinShop() advise.Shop {
 	var out advise.Shop
 	for _, face := range []string{"plate/front", "plate/rear", "case/rear"} {
-		out.Skims = append(out.Skims, advise.SkimWork{Face: face, Least: Given[Length](13)})
+		out.Works = append(out.Works, advise.Work{Kind: advise.Skim, Place: face, Least: Given[Length](13)})
 	}
 	return out
 }
@@ -390,7 +390,7 @@ func TestSheet_stripMakesItsTable(t *testing.T) {
 		}
 	}
 	_, b := boxFrom(t, "../../examples/correct/harbour-launch.json")
-	shop := advise.Shop{Step: 0.01, Skims: []advise.SkimWork{{Face: "plate/rear", Stock: 0.3, Least: Given[Length](13.5), Wedge: true}}}
+	shop := advise.Shop{Step: 0.01, Works: cuts(advise.Work{Place: "plate/rear", Most: 0.3, Least: Given[Length](13.5)})}
 	a, err := advise.Correct(context.Background(), b, shop)
 	if err != nil {
 		t.Fatal(err)

@@ -234,7 +234,7 @@ func TestSheet_everyOrderNamesItsFrame(t *testing.T) {
 // What the tools at hand cannot do is not printed, and the promise says what that costs: a shop with two strips and a coarse dial.
 func TestSheet_followsTools(t *testing.T) {
 	b := randomBox(rand.New(rand.NewPCG(2, 3)))
-	fine := advise.Shop{Step: 0.001, Skims: []advise.SkimWork{{Face: "plate/rear", Stock: 0.3, Clean: 0.01, Least: Given[Length](13), Wedge: true, Across: 184}}}
+	fine := advise.Shop{Step: 0.001, Works: cuts(advise.Work{Place: "plate/rear", Most: 0.3, Thin: 0.01, Least: Given[Length](13), Across: 184})}
 	coarse := fine
 	coarse.Strips = []Length{0.05, 0.1}
 	for i, shop := range []advise.Shop{fine, coarse} {
@@ -299,7 +299,7 @@ func TestSheet_golden(t *testing.T) {
 	over.Stack.Title = "Invented: a plate that is mounted end for end"
 	shop := advise.Shop{
 		Step: 0.01, Within: 0.005, Dial: 0.002,
-		Skims: []advise.SkimWork{{Face: "plate/rear", Least: Given[Length](13.5)}, {Face: "plate/front", Least: Given[Length](13.5)}}, // and nothing to search
+		Works: []advise.Work{{Kind: advise.Skim, Place: "plate/rear", Least: Given[Length](13.5)}, {Kind: advise.Skim, Place: "plate/front", Least: Given[Length](13.5)}}, // and nothing to search
 	}
 	for name, c := range map[string]struct {
 		box  advise.Box

@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"example.com/borestack/align"
 	"example.com/borestack/align/internal/paper"
 	"example.com/borestack/align/internal/quantity"
 	"example.com/borestack/align/internal/spell"
@@ -60,8 +61,10 @@ const inTheBox = "in the box: clock positions are seen from the tail, as the box
 
 // frame says where the clock positions of an order are, and from where its amounts count; of parts end for end first of all.
 func (p *sheet) frame(o *workOrder) {
-	for _, name := range o.EndForEnd {
-		p.item("the %s is mounted end for end in the box: its rear face as measured looks forward there", name)
+	for i := range o.before.Parts {
+		if q := &o.before.Parts[i]; q.Turned && (q.Name == o.Part || q.Name == o.Behind || o.Correction.Kind == Push) {
+			p.item("the %s is mounted end for end in the box: its rear face as measured looks forward there", q.Name)
+		}
 	}
 	if !o.Bench {
 		p.item(inTheBox, o.Zero)
@@ -74,14 +77,14 @@ func (p *sheet) frame(o *workOrder) {
 }
 
 func (p *sheet) swap(o *workOrder) {
-	p.item("fit %s in place of the %s that was measured, its 12 o'clock mark where that of the old one was", o.Candidate, o.Part)
+	p.item("fit %s in place of the %s that was measured, its 12 o'clock mark where that of the old one was", o.Correction.candidate(o.before), o.Part)
 	p.last().Clocks(paper.Arrow("its 12 o'clock mark, in the box", o.Stands))
 }
 
 func (p *sheet) turnOver(o *workOrder) {
 	p.item("turn the %s over about the line through its 12 and 6 o'clock marks: its 12 o'clock mark stays where it is, its 3 o'clock mark goes where its 9 o'clock mark was, and the face that looked forward looks to the tail", o.Part)
 	before, after := paper.Arrow("its marks before", 0), paper.Crossed("its marks after")
-	if o.Turned {
+	if o.before.Parts[partNamed(o.before, o.Part)].Turned {
 		before, after = paper.Crossed("its marks before"), paper.Arrow("its marks after", 0)
 	}
 	p.last().Clocks(before, after)
@@ -90,8 +93,9 @@ func (p *sheet) turnOver(o *workOrder) {
 func (p *sheet) sleeve(o *workOrder) {
 	c := o.Correction
 	p.item("set up on the old bore %s, move %s towards %s, bore, sleeve, and bore the sleeve to size there", c.Place, p.Both(c.By), spell.Direction(o.Clock))
-	if o.Opened.Given {
-		p.item("bore to at least %s, so that the old bore of %s cleans up and the sleeve keeps a wall of %s", p.Drawn(o.Opened.Value), p.Drawn(o.Bore.Value), p.Both(c.Across))
+	if q, b := boreNamed(o.before, c.Place); q.Bores[b].Diameter.Given {
+		old := q.Bores[b].Diameter.Value
+		p.item("bore to at least %s, so that the old bore of %s cleans up and the sleeve keeps a wall of %s", p.Drawn(old+2*c.By+2*c.Across), p.Drawn(old), p.Both(c.Across))
 	}
 	p.item("leave a sound wall round it; stop when the casting is too thin")
 	p.last().Clocks(paper.Arrow("the bore goes, by own marks", o.Clock))
@@ -111,8 +115,8 @@ func (p *sheet) shim(o *workOrder) {
 }
 
 func (p *sheet) offsetDowels(o *workOrder) {
-	by := o.Correction.By
-	p.item("fit offset dowels of %s (centre to centre, that is %s TIR) between the %s and the %s: %s, all pointing the same way", p.Size(by), p.Size(2*by), o.Part, o.Behind, strings.Join(o.Pins, " and "))
+	c := o.Correction
+	p.item("fit offset dowels of %s (centre to centre, that is %s TIR) between the %s and the %s: %s, all pointing the same way", p.Size(c.By), p.Size(2*c.By), o.Part, o.Behind, strings.Join(o.pins(jointNamed(o.before, c.Place)), " and "))
 	p.item("their rear ends, and with them the %s, go towards %s", o.Behind, spell.Direction(o.Clock))
 	p.last().Clocks(paper.Arrow("rear ends, in the box", o.Clock))
 }
@@ -120,14 +124,20 @@ func (p *sheet) offsetDowels(o *workOrder) {
 func (p *sheet) reclock(o *workOrder) {
 	c := o.Correction
 	p.item("turn the %s by %s clockwise; the parts behind it stay as they are", c.Place, spell.Around(c.Turn))
-	if o.Tapered[1] != "" {
-		p.item("the tapered gasket behind it turns with it: lay it by the marks of the %s", o.Tapered[1])
-	}
-	if o.Tapered[0] != "" {
-		p.item("the tapered gasket in front of it stays by the marks of the %s", o.Tapered[0])
+	i := partNamed(o.before, c.Place)
+	for _, t := range []struct {
+		joint int
+		says  string
+	}{{i, "the tapered gasket behind it turns with it: lay it by the marks of the %s"}, {i - 1, "the tapered gasket in front of it stays by the marks of the %s"}} {
+		if t.joint >= 0 && t.joint < len(o.before.Joints) {
+			if g := o.before.Joints[t.joint].Gasket; g != nil && g.Slope != (align.Slope{}) {
+				p.item(t.says, o.before.Parts[t.joint].Name)
+			}
+		}
 	}
 	if c.Redrill {
-		p.item("set it in the middle of what its pilots let it move, and drill its dowel holes anew in place%s", side(len(o.Pins) > 0, ": those of "+strings.Join(o.Pins, " and "), ""))
+		pins := append(o.pins(i-1), o.pins(i)...)
+		p.item("set it in the middle of what its pilots let it move, and drill its dowel holes anew in place%s", side(len(pins) > 0, ": those of "+strings.Join(pins, " and "), ""))
 	}
 	p.last().Clocks(paper.Arrow("its 12 o'clock mark before", o.Stands), paper.Arrow("and after, in the box", o.Stands+c.Turn))
 }
@@ -144,15 +154,25 @@ func (p *sheet) taperedShim(o *workOrder) {
 }
 
 func (p *sheet) gasket(o *workOrder) {
-	if o.Gasket != "" {
-		p.item("%s the gasket that is there", o.Gasket)
+	if o.before.Joints[jointNamed(o.before, o.Correction.Place)].Gasket != nil {
+		p.item("%s the gasket that is there", side(o.Correction.Replace, "in place of", "beside"))
 	}
+}
+
+// pins are the dowels of joint k; none where there is no such joint.
+func (o *workOrder) pins(k int) (out []string) {
+	if k >= 0 && k < len(o.before.Joints) {
+		for _, q := range o.before.Joints[k].Pins {
+			out = append(out, q.Dowel)
+		}
+	}
+	return out
 }
 
 // cut writes a skim: which face, which is down, how it is set up, what comes off where, and when to stop.
 func (p *sheet) cut(o *workOrder) {
 	c := o.Correction
-	p.item("cut the %s face of the %s. Datum: its %s face, down, clean and stoned; do not cut that one", o.Face, o.Part, o.Datum)
+	p.item("cut the %s face of the %s. Datum: its %s face, down, clean and stoned; do not cut that one", o.Face, o.Part, side(o.Face == "rear", "front", "rear"))
 	if c.Kind == SkimWedge {
 		p.item("take off %s at %s, and %s opposite at %s: a wedge of %s across %s", p.Both(c.By+c.Rise), spell.Direction(c.Clock), p.Both(c.By), spell.Direction(c.Clock+180*tolerance.Degree), p.Both(c.Rise), p.Drawn(c.Across))
 	} else {
@@ -271,7 +291,7 @@ func (p *sheet) stuck() {
 func (p *sheet) redowel(o *workOrder) {
 	for i := range o.Holds {
 		h := &o.Holds[i]
-		p.item("leave the dowels in (%s), bolts snug; %s", strings.Join(o.Pins, ", "), p.zeroing(h))
+		p.item("leave the dowels in (%s), bolts snug; %s", strings.Join(o.pins(jointNamed(o.before, o.Correction.Place)), ", "), p.zeroing(h))
 		p.item("take the dowels out and move the %s on the %s, without turning it, until %s", o.Behind, o.Part, p.dials(h))
 		p.item("%s", p.right(h))
 		p.last().Clocks(paper.Arrow("from zero, in the box", h.At.Clock()))
@@ -353,19 +373,7 @@ func (p *sheet) value(e Effect, v tolerance.Optional[float64]) string {
 	if !v.Given {
 		return "cannot be said"
 	}
-	switch quantity.Of(e.Output.What).Measure {
-	case quantity.Share:
-		return fmt.Sprintf("%.0f %%", 100*v.Value)
-	case quantity.Slope:
-		return fmt.Sprintf("%.3f mrad", 1000*v.Value)
-	case quantity.Turn:
-		return fmt.Sprintf("%.3f°", tolerance.Angle(v.Value).Degrees())
-	case quantity.Force:
-		return fmt.Sprintf("%.0f N", v.Value)
-	case quantity.YesNo:
-		return side(v.Value == 1, "yes", "no")
-	}
-	return p.Both(tolerance.Length(v.Value))
+	return quantity.Of(e.Output.What).Measure.Tell(v.Value, p.Lengths, p.Both)
 }
 
 // outputWords names an output, and the state it is in.

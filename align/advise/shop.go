@@ -12,17 +12,10 @@ import (
 
 // Shop is what may be done to a stack: the work that the shop does, what it has in stock, and what must not be touched. The zero value allows nothing.
 type Shop struct {
-	Push     bool // push the parts within their float before tightening
-	Swap     bool // the stack's candidates may take their places
-	Reclock  []ReclockWork
-	TurnOver []string // parts that may be mounted end for end
-	Dowels   []DowelWork
-	Shims    []ShimWork
-	Skims    []SkimWork
-	Redowel  []RedowelWork
-	Bores    []BoreWork
-
-	Keep []string // what must not be touched: "part", "part/front", "part/rear" or "part/bore"
+	Push  bool // push the parts within their float before tightening
+	Swap  bool // the stack's candidates may take their places
+	Works []Work
+	Keep  []string // what must not be touched: "part", "part/front", "part/rear" or "part/bore"
 
 	Step      tolerance.Length // amounts are multiples of this; 0: 0.005 mm
 	ClockStep tolerance.Angle  // directions are multiples of this; 0: 5°
@@ -38,52 +31,36 @@ type Shop struct {
 	Pairs int // how many of the best single corrections are tried together with a second; 0: singles alone
 }
 
-// ReclockWork allows a part to be turned by steps of its hole pattern.
-type ReclockWork struct {
-	Part    string
-	Holes   int  // equal steps in a turn
-	Redrill bool // its dowel holes may be drilled anew
+// Work is one kind of correction that a shop does at one place, and the stock for it. Which fields count depends on the kind; the zero value does nothing.
+type Work struct {
+	Kind  Kind
+	Place string // as in [Correction]
+
+	Sizes []tolerance.Length                   // in stock: of Shim the thicknesses, of OffsetDowels the offsets of one end from the other as sold (not TIR), of Bush how far they are off centre
+	Most  tolerance.Length                     // of a cut the most that may come off anywhere, of TaperShim the rise, of Sleeve and Redowel how far it may be moved
+	Thin  tolerance.Length                     // of a cut the least depth that cleans up, of TaperShim its thickness at the thin side
+	Least tolerance.Optional[tolerance.Length] // of a cut: the part's least thickness afterwards, anywhere on the ring and wherever a face was measured; without it the cut is refused
+
+	Across  tolerance.Length // of a cut and TaperShim what the rise is across, 0: the ring of the thickness readings, or the contact ring; of Sleeve the least wall, of Redowel the diameter of the new pins, 0: as large as the holes
+	Holes   int              // Reclock: equal steps in a turn
+	Redrill bool             // Reclock: its dowel holes may be drilled anew
+	Replace bool             // Shim, TaperShim: in place of the gasket that is there
 }
 
-// DowelWork is the stock of offset dowels for a joint.
-type DowelWork struct {
-	Joint string
-	Steps []tolerance.Length // offsets of one end from the other, as sold: not TIR
+// correction is the work without its amounts.
+func (w *Work) correction() Correction {
+	return Correction{Kind: w.Kind, Place: w.Place, By: w.Thin, Across: w.Across, Redrill: w.Redrill, Replace: w.Replace}
 }
 
-// ShimWork is the stock of shims and gaskets for a joint, and how steep a tapered one can be made.
-type ShimWork struct {
-	Joint       string
-	Thicknesses []tolerance.Length
-	Replace     bool             // in place of the gasket that is there
-	MostTaper   tolerance.Length // greatest rise of a tapered shim; 0: none
-	Thin        tolerance.Length // its thickness at the thin side, at least
-	Across      tolerance.Length // over which the rise is given; 0: the contact ring
-}
-
-// SkimWork is the stock that may come off a face. Without a stated least thickness it is refused.
-type SkimWork struct {
-	Face   string                               // "part/front" or "part/rear", as measured
-	Stock  tolerance.Length                     // most that may come off anywhere
-	Least  tolerance.Optional[tolerance.Length] // the part's least thickness afterwards, anywhere on the ring and wherever a face was measured
-	Clean  tolerance.Length                     // least depth that cleans up
-	Wedge  bool                                 // the face may be cut by a wedge
-	Across tolerance.Length                     // over which the rise is given; 0: the ring of the thickness readings, or the contact ring
-}
-
-// RedowelWork allows a joint to be set by dial, reamed and dowelled in place.
-type RedowelWork struct {
-	Joint string
-	Most  tolerance.Length // how far it may be moved
-	Pin   tolerance.Length // diameter of the new pins; 0: as large as the holes
-}
-
-// BoreWork allows a support bore to be moved.
-type BoreWork struct {
-	Bore    string
-	Most    tolerance.Length   // farthest move by boring and sleeving; 0: none
-	Wall    tolerance.Length   // least wall of the sleeve
-	Offsets []tolerance.Length // stock of bushes bored off centre
+// work is the first work at the place of a correction, of its kind or, of a cut, of either kind of cut, for which is holds; nil without one.
+func (s Shop) work(c Correction, is func(w *Work) bool) *Work {
+	for i := range s.Works {
+		w := &s.Works[i]
+		if w.Place == c.Place && (w.Kind == c.Kind || w.Kind.cuts() && c.Kind.cuts()) && is(w) {
+			return w
+		}
+	}
+	return nil
 }
 
 // Rounding of amounts when the shop does not say.
@@ -123,44 +100,19 @@ func (s Shop) ready() (Shop, error) {
 	if s.Pairs < 0 || s.Pairs > 20 {
 		wrong = fault.At("pairs", fmt.Sprint(s.Pairs), "0 to 20", fault.ErrOutOfRange)
 	}
-	for i, w := range s.Reclock {
-		if w.Holes < 2 || w.Holes > 360 {
-			wrong = fault.At(fmt.Sprintf("reclock/%d/holes", i), fmt.Sprint(w.Holes), "2 to 360 equal steps in a turn", fault.ErrOutOfRange)
-		}
-	}
-	s.amounts(check)
-	return s, wrong
-}
-
-// amounts checks the amounts of every work: none is less than nothing.
-func (s Shop) amounts(check func(path string, v, least tolerance.Length)) {
-	all := func(path string, i int, list ...tolerance.Length) {
-		for _, v := range list {
-			check(fmt.Sprintf(path, i), v, 0)
-		}
-	}
 	for i, v := range s.Strips {
-		all("strips/%d", i, v)
+		check(fmt.Sprintf("strips/%d", i), v, 0)
 	}
-	for i, w := range s.Dowels {
-		all("dowels/%d/steps", i, w.Steps...)
+	for i, w := range s.Works {
+		at := fmt.Sprintf("works/%d", i)
+		if w.Kind == Reclock && (w.Holes < 2 || w.Holes > 360) {
+			wrong = fault.At(at+"/holes", fmt.Sprint(w.Holes), "2 to 360 equal steps in a turn", fault.ErrOutOfRange)
+		}
+		for _, v := range append([]tolerance.Length{w.Most, w.Thin, w.Least.Or(0), w.Across}, w.Sizes...) {
+			check(at, v, 0)
+		}
 	}
-	for i, w := range s.Shims {
-		all("shims/%d/thicknesses", i, w.Thicknesses...)
-		all("shims/%d/taper", i, w.MostTaper, w.Thin, w.Across)
-	}
-	for i, w := range s.Skims {
-		all("skims/%d/stock", i, w.Stock)
-		all("skims/%d/clean", i, w.Clean, w.Across)
-		all("skims/%d/least", i, w.Least.Or(0))
-	}
-	for i, w := range s.Redowel {
-		all("redowel/%d/most", i, w.Most, w.Pin)
-	}
-	for i, w := range s.Bores {
-		all("bores/%d/most", i, w.Most, w.Wall)
-		all("bores/%d/offsets", i, w.Offsets...)
-	}
+	return s, wrong
 }
 
 // kept says which of the features that a correction cuts or moves must not be touched; empty: none.

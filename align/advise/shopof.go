@@ -1,7 +1,6 @@
 package advise
 
 import (
-	"example.com/borestack/align"
 	"example.com/borestack/align/record"
 	"example.com/borestack/tolerance"
 )
@@ -51,7 +50,7 @@ func ShopOf(rec *record.Record) (shop Shop, usual bool) {
 		return *b
 	}
 	shop = Shop{
-		Push: yes(w.Push, true), Swap: yes(w.Swap, true), TurnOver: w.TurnOver, Keep: w.Keep,
+		Push: yes(w.Push, true), Swap: yes(w.Swap, true), Keep: w.Keep,
 		Step: one(w.Step), Within: one(w.Within), Dial: one(w.Dial), Graduation: one(w.Graduation), Strips: several(w.Strips),
 	}
 	if w.ClockStep != nil {
@@ -60,27 +59,44 @@ func ShopOf(rec *record.Record) (shop Shop, usual bool) {
 	if w.Pairs != nil {
 		shop.Pairs = int(w.Pairs.Value)
 	}
+	add := func(q Work) { shop.Works = append(shop.Works, q) }
+	for _, part := range w.TurnOver {
+		add(Work{Kind: TurnOver, Place: part})
+	}
 	for _, q := range w.Reclock {
-		shop.Reclock = append(shop.Reclock, ReclockWork{q.Part, int(q.Holes.Value), yes(q.Redrill, false)})
-	}
-	for _, q := range w.Dowels {
-		shop.Dowels = append(shop.Dowels, DowelWork{q.Joint, several(q.Steps)})
-	}
-	for _, q := range w.Shims {
-		shop.Shims = append(shop.Shims, ShimWork{q.Joint, several(q.Thicknesses), yes(q.Replace, false), one(q.Taper), one(q.Thin), one(q.Across)})
+		add(Work{Kind: Reclock, Place: q.Part, Holes: int(q.Holes.Value), Redrill: yes(q.Redrill, false)})
 	}
 	for _, q := range w.Skims {
-		s := SkimWork{Face: q.Face, Stock: one(&q.Stock), Clean: one(q.Clean), Wedge: yes(q.Wedge, false), Across: one(q.Across)}
+		cut := Work{Kind: Skim, Place: q.Face, Most: one(&q.Stock), Thin: one(q.Clean), Across: one(q.Across)}
 		if q.Least != nil {
-			s.Least = tolerance.Given(one(q.Least))
+			cut.Least = tolerance.Given(one(q.Least))
 		}
-		shop.Skims = append(shop.Skims, s)
-	}
-	for _, q := range w.Redowel {
-		shop.Redowel = append(shop.Redowel, RedowelWork{q.Joint, one(&q.Most), one(q.Pin)})
+		add(cut)
+		if cut.Kind = SkimWedge; yes(q.Wedge, false) {
+			add(cut)
+		}
 	}
 	for _, q := range w.Bores {
-		shop.Bores = append(shop.Bores, BoreWork{q.Bore, one(q.Most), one(q.Wall), several(q.Offsets)})
+		if q.Most != nil {
+			add(Work{Kind: Sleeve, Place: q.Bore, Most: one(q.Most), Across: one(q.Wall)})
+		}
+		if len(q.Offsets) > 0 {
+			add(Work{Kind: Bush, Place: q.Bore, Sizes: several(q.Offsets)})
+		}
+	}
+	for _, q := range w.Shims {
+		if len(q.Thicknesses) > 0 {
+			add(Work{Kind: Shim, Place: q.Joint, Sizes: several(q.Thicknesses), Replace: yes(q.Replace, false)})
+		}
+		if q.Taper != nil {
+			add(Work{Kind: TaperShim, Place: q.Joint, Most: one(q.Taper), Thin: one(q.Thin), Across: one(q.Across), Replace: yes(q.Replace, false)})
+		}
+	}
+	for _, q := range w.Dowels {
+		add(Work{Kind: OffsetDowels, Place: q.Joint, Sizes: several(q.Steps)})
+	}
+	for _, q := range w.Redowel {
+		add(Work{Kind: Redowel, Place: q.Joint, Most: one(&q.Most), Across: one(q.Pin)})
 	}
 	return shop, false
 }
@@ -88,19 +104,24 @@ func ShopOf(rec *record.Record) (shop Shop, usual bool) {
 // usualShop is what is tried where a record names no shop.
 func usualShop(rec *record.Record) Shop {
 	shop := Shop{Push: true, Swap: true}
-	s := align.Stack{}
-	for i := range rec.Parts {
-		p := &rec.Parts[i]
-		s.Parts = append(s.Parts, align.Part{Name: p.Name})
-		if p.Rear != nil && p.Rear.Thickness != nil {
-			shop.Skims = append(shop.Skims, SkimWork{Face: p.Name + "/rear", Stock: usualStock, Wedge: true})
+	add := func(place string, works ...Work) {
+		for _, w := range works {
+			w.Place = place
+			shop.Works = append(shop.Works, w)
 		}
 	}
-	for i := range rec.Joints {
-		s.Joints = append(s.Joints, align.Joint{Name: rec.Joints[i].Name})
-		if len(rec.Joints[i].Pins) > 0 {
-			shop.Dowels = append(shop.Dowels, DowelWork{s.JointName(i), usualDowels()})
-			shop.Redowel = append(shop.Redowel, RedowelWork{Joint: s.JointName(i), Most: usualMost})
+	s, err := rec.Stack()
+	if err != nil {
+		return shop
+	}
+	for _, p := range s.Parts {
+		if p.Rear != nil && p.Rear.Thickness != nil {
+			add(p.Name+"/rear", Work{Kind: Skim, Most: usualStock}, Work{Kind: SkimWedge, Most: usualStock})
+		}
+	}
+	for i, j := range s.Joints {
+		if len(j.Pins) > 0 {
+			add(s.JointName(i), Work{Kind: OffsetDowels, Sizes: usualDowels()}, Work{Kind: Redowel, Most: usualMost})
 		}
 	}
 	return shop

@@ -34,14 +34,20 @@ func TestShopOf_everyKey(t *testing.T) {
  "keep": ["case"], "step": 1, "clock_step": 10, "within": 2, "dial": 3, "graduation": 4, "strips": [5, 6], "pairs": 7},`))
 	const in = tolerance.Inch
 	want := advise.Shop{
-		TurnOver: []string{"plate"}, Reclock: []advise.ReclockWork{{Part: "plate", Holes: 6, Redrill: true}},
-		Dowels:  []advise.DowelWork{{Joint: "case|plate", Steps: []tolerance.Length{in, 2 * in}}},
-		Shims:   []advise.ShimWork{{Joint: "case|plate", Thicknesses: []tolerance.Length{in}, Replace: true, MostTaper: 2 * in, Thin: 3 * in, Across: 4 * in}},
-		Skims:   []advise.SkimWork{{Face: "plate/rear", Stock: in, Least: tolerance.Given[tolerance.Length](2 * in), Clean: 3 * in, Wedge: true, Across: 4 * in}},
-		Redowel: []advise.RedowelWork{{Joint: "case|plate", Most: in, Pin: 2 * in}},
-		Bores:   []advise.BoreWork{{Bore: "tail/bush", Most: in, Wall: 2 * in, Offsets: []tolerance.Length{3 * in}}},
-		Keep:    []string{"case"},
-		Step:    in, ClockStep: 10 * tolerance.Degree, Within: 2 * in, Dial: 3 * in, Graduation: 4 * in, Strips: []tolerance.Length{5 * in, 6 * in}, Pairs: 7,
+		Works: []advise.Work{
+			{Kind: advise.TurnOver, Place: "plate"},
+			{Kind: advise.Reclock, Place: "plate", Holes: 6, Redrill: true},
+			{Kind: advise.Skim, Place: "plate/rear", Most: in, Least: tolerance.Given[tolerance.Length](2 * in), Thin: 3 * in, Across: 4 * in},
+			{Kind: advise.SkimWedge, Place: "plate/rear", Most: in, Least: tolerance.Given[tolerance.Length](2 * in), Thin: 3 * in, Across: 4 * in},
+			{Kind: advise.Sleeve, Place: "tail/bush", Most: in, Across: 2 * in},
+			{Kind: advise.Bush, Place: "tail/bush", Sizes: []tolerance.Length{3 * in}},
+			{Kind: advise.Shim, Place: "case|plate", Sizes: []tolerance.Length{in}, Replace: true},
+			{Kind: advise.TaperShim, Place: "case|plate", Most: 2 * in, Thin: 3 * in, Across: 4 * in, Replace: true},
+			{Kind: advise.OffsetDowels, Place: "case|plate", Sizes: []tolerance.Length{in, 2 * in}},
+			{Kind: advise.Redowel, Place: "case|plate", Most: in, Across: 2 * in},
+		},
+		Keep: []string{"case"},
+		Step: in, ClockStep: 10 * tolerance.Degree, Within: 2 * in, Dial: 3 * in, Graduation: 4 * in, Strips: []tolerance.Length{5 * in, 6 * in}, Pairs: 7,
 	}
 	if usual || !reflect.DeepEqual(got, want) {
 		t.Errorf("%+v\nwant\n%+v", got, want)
@@ -50,7 +56,7 @@ func TestShopOf_everyKey(t *testing.T) {
 		t.Errorf("an empty shop: %+v", got)
 	}
 	got, usual = advise.ShopOf(decode(""))
-	if !usual || !got.Push || !got.Swap || len(got.Skims) != 1 || got.Skims[0].Face != "plate/rear" || got.Skims[0].Least.Given || len(got.Dowels) > 0 {
+	if !usual || !got.Push || !got.Swap || len(got.Works) != 2 || got.Works[0].Place != "plate/rear" || got.Works[0].Least.Given {
 		t.Errorf("no shop: %+v", got)
 	}
 }

@@ -10,117 +10,86 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// finder chooses the amounts of a correction for a stack; an error says why there are none.
-type finder func(r *rater, b align.Stack, c Correction) (Correction, error)
-
-// work is a correction without its amounts, and how they are found.
-type work struct {
+// job is a correction without its amounts, and the work of the shop that it is.
+type job struct {
 	Correction
-	finder
+	work Work
 }
 
-// find chooses the amounts for a stack.
-func (w work) find(r *rater, b align.Stack) (Correction, error) { return w.finder(r, b, w.Correction) }
-
-// works lists what the shop allows on a stack.
-func (s Shop) works(stack align.Stack) []work {
-	var out []work
-	add := func(c Correction, find finder) { out = append(out, work{c, find}) }
-	asItIs := func(_ *rater, _ align.Stack, c Correction) (Correction, error) { return c, nil }
+// jobs lists what the shop allows on a stack.
+func (s Shop) jobs(stack align.Stack) (out []job) {
 	if s.Swap {
 		for _, k := range stack.Candidates {
 			for n := range k.Parts {
-				add(Correction{Kind: Swap, Place: k.Place, Part: n}, asItIs)
+				out = append(out, job{Correction: Correction{Kind: Swap, Place: k.Place, Part: n}})
 			}
 		}
 	}
-	for _, p := range s.TurnOver {
-		add(Correction{Kind: TurnOver, Place: p}, asItIs)
-	}
-	for _, w := range s.Reclock {
-		add(Correction{Kind: Reclock, Place: w.Part, Redrill: w.Redrill}, w.find)
-	}
-	for _, w := range s.Skims {
-		c := Correction{Kind: Skim, Place: w.Face, By: w.Clean, Across: w.Across}
-		add(c, s.cutting(w, s.parallelCut))
-		if c.Kind = SkimWedge; w.Wedge {
-			add(c, s.cutting(w, s.wedgeCut))
-		}
-	}
-	for _, w := range s.Bores {
-		if w.Most > 0 {
-			add(Correction{Kind: Sleeve, Place: w.Bore, Across: w.Wall}, s.moved(w.Most))
-		}
-		if len(w.Offsets) > 0 {
-			add(Correction{Kind: Bush, Place: w.Bore}, s.stocked(w.Offsets))
-		}
-	}
-	for _, w := range s.Shims {
-		if len(w.Thicknesses) > 0 {
-			add(Correction{Kind: Shim, Place: w.Joint, Replace: w.Replace}, w.find)
-		}
-		if w.MostTaper > 0 {
-			add(Correction{Kind: TaperShim, Place: w.Joint, By: w.Thin, Across: w.Across, Replace: w.Replace}, s.tapered(w.MostTaper))
-		}
-	}
-	for _, w := range s.Dowels {
-		add(Correction{Kind: OffsetDowels, Place: w.Joint}, s.stocked(w.Steps))
-	}
-	for _, w := range s.Redowel {
-		add(Correction{Kind: Redowel, Place: w.Joint, Across: w.Pin}, s.held(w.Most))
+	for _, w := range s.Works {
+		out = append(out, job{w.correction(), w})
 	}
 	if s.Push {
-		add(Correction{Kind: Push}, pushed)
+		out = append(out, job{Correction: Correction{Kind: Push}})
 	}
 	return out
 }
 
-// search finds the best size and direction of a correction up to most; of carries it out.
-func (s Shop) search(r *rater, b align.Stack, c Correction, most tolerance.Length, of func(Correction, align.Stack) (align.Stack, error)) (Correction, error) {
-	size := c.Kind.trait().vector
-	by, clock, ok := r.vector(most, s.Step, s.ClockStep, func(by tolerance.Length, clock tolerance.Angle) (align.Stack, error) {
-		d := c
-		*size(&d), d.Clock = by, clock
-		return of(d, b)
-	})
-	if !ok {
-		*size(&c) = s.Step
-		return c, nothing(c, b)
-	}
-	*size(&c), c.Clock = by, clock
-	return c, nil
+// search looks for the amounts of a job on a stack.
+type search struct {
+	job
+	shop  *Shop
+	r     *rater
+	stack align.Stack
 }
 
-// stocked searches the best of the sizes in stock, in every direction.
-func (s Shop) stocked(sizes []tolerance.Length) finder {
-	sizes = slices.DeleteFunc(slices.Clone(sizes), func(v tolerance.Length) bool { return v <= 0 })
-	turns := int(math.Round(2 * math.Pi / float64(s.ClockStep)))
-	return func(r *rater, b align.Stack, c Correction) (Correction, error) {
-		return r.best(len(sizes)*turns, b, c, func(i int, d *Correction) {
-			d.By, d.Clock = sizes[i/turns], tolerance.Angle(i%turns)*s.ClockStep
-		})
+// find chooses the amounts; an error says why there are none. What has no amounts is as it is.
+func (q search) find() (Correction, error) {
+	if find := q.Kind.trait().find; find != nil {
+		return find(q)
 	}
+	return q.Correction, nil
 }
 
-// best is the best of n ways to set a correction; an error says why there is none.
-func (r *rater) best(n int, b align.Stack, c Correction, set func(i int, d *Correction)) (Correction, error) {
-	i, ok := r.pick(n, func(i int) (align.Stack, error) {
-		d := c
+// best is the best of n ways to set the correction; an error says why there is none.
+func (q search) best(n int, set func(i int, d *Correction)) (Correction, error) {
+	at := func(i int) Correction {
+		d := q.Correction
 		set(i, &d)
-		return d.Apply(b)
-	})
-	if n > 0 {
-		set(i, &c)
+		return d
 	}
-	if !ok {
-		return c, nothing(c, b)
+	best, c := choice{rater: q.r}, q.Correction
+	for i := range n {
+		if d := at(i); best.take(0, func() (align.Stack, error) { return d.Apply(q.stack) }) {
+			c = d
+		}
 	}
-	return c, nil
+	if n > 0 && !best.found {
+		c = at(0)
+	}
+	return c, q.found(best.found, c)
 }
 
-// nothing is the refusal when no amount could be evaluated; try says why.
-func nothing(c Correction, s align.Stack) error {
-	if t, err := c.Apply(s); err != nil {
+// vector is the best size, up to most, and direction of the correction; of carries it out.
+func (q search) vector(most tolerance.Length, of func(Correction) (align.Stack, error)) (Correction, error) {
+	size, c := q.Kind.trait().vector, q.Correction
+	by, clock, ok := q.r.vector(most, q.shop.Step, q.shop.ClockStep, func(by tolerance.Length, clock tolerance.Angle) (align.Stack, error) {
+		d := q.Correction
+		*size(&d), d.Clock = by, clock
+		return of(d)
+	})
+	*size(&c) = q.shop.Step
+	if ok {
+		*size(&c), c.Clock = by, clock
+	}
+	return c, q.found(ok, c)
+}
+
+// found refuses what could not be evaluated with any amount; c, one of them, says why.
+func (q search) found(ok bool, c Correction) error {
+	if ok {
+		return nil
+	}
+	if t, err := c.Apply(q.stack); err != nil {
 		return err
 	} else if err := t.Validate(); err != nil {
 		return fmt.Errorf("%s: %w: %w", c.title(), ErrNotPossible, err)
@@ -128,75 +97,82 @@ func nothing(c Correction, s align.Stack) error {
 	return c.impossible("no amount of it can be evaluated")
 }
 
-// find turns the part by every step of its pattern.
-func (w ReclockWork) find(r *rater, b align.Stack, c Correction) (Correction, error) {
-	return r.best(w.Holes-1, b, c, func(i int, d *Correction) { d.Turn = tolerance.Angle(2 * math.Pi * float64(i+1) / float64(w.Holes)) })
+// apply carries a correction out on the stack.
+func (q search) apply(c Correction) (align.Stack, error) { return c.Apply(q.stack) }
+
+// clocked turns the part by every step of its pattern.
+func (q search) clocked() (Correction, error) {
+	return q.best(q.work.Holes-1, func(i int, d *Correction) {
+		d.Turn = tolerance.Angle(2 * math.Pi * float64(i+1) / float64(q.work.Holes))
+	})
 }
 
-// find takes the best shim in stock.
-func (w ShimWork) find(r *rater, b align.Stack, c Correction) (Correction, error) {
-	return r.best(len(w.Thicknesses), b, c, func(i int, d *Correction) { d.By = w.Thicknesses[i] })
+// inStock takes the best shim in stock.
+func (q search) inStock() (Correction, error) {
+	return q.best(len(q.work.Sizes), func(i int, d *Correction) { d.By = q.work.Sizes[i] })
+}
+
+// stocked takes the best of the sizes in stock, in every direction.
+func (q search) stocked() (Correction, error) {
+	sizes := slices.DeleteFunc(slices.Clone(q.work.Sizes), func(v tolerance.Length) bool { return v <= 0 })
+	turns := int(math.Round(2 * math.Pi / float64(q.shop.ClockStep)))
+	return q.best(len(sizes)*turns, func(i int, d *Correction) {
+		d.By, d.Clock = sizes[i/turns], tolerance.Angle(i%turns)*q.shop.ClockStep
+	})
 }
 
 // moved searches the size and direction of a move.
-func (s Shop) moved(most tolerance.Length) finder {
-	return func(r *rater, b align.Stack, c Correction) (Correction, error) {
-		return s.search(r, b, c, most, Correction.Apply)
-	}
-}
+func (q search) moved() (Correction, error) { return q.vector(q.work.Most, q.apply) }
 
 // tapered searches the rise of a tapered shim, across the contact ring where nothing else is said.
-func (s Shop) tapered(most tolerance.Length) finder {
-	return func(r *rater, b align.Stack, c Correction) (Correction, error) {
-		k := jointNamed(&b, c.Place)
-		if k < 0 {
-			return c, c.unknown("a joint of the stack")
-		}
-		if c.Across == 0 {
-			for _, f := range []*align.Face{mountedFace(&b.Parts[k], true), mountedFace(&b.Parts[k+1], false)} {
-				if f != nil && f.Diameter.Given && (c.Across == 0 || f.Diameter.Value < c.Across) {
-					c.Across = f.Diameter.Value
-				}
+func (q search) tapered() (Correction, error) {
+	k := jointNamed(&q.stack, q.Place)
+	if k < 0 {
+		return q.Correction, q.unknown("a joint of the stack")
+	}
+	if q.Across == 0 {
+		for _, f := range []*align.Face{mountedFace(&q.stack.Parts[k], true), mountedFace(&q.stack.Parts[k+1], false)} {
+			if f != nil && f.Diameter.Given && (q.Across == 0 || f.Diameter.Value < q.Across) {
+				q.Across = f.Diameter.Value
 			}
 		}
-		if c.Across == 0 {
-			return c, fault.At("shim of "+c.Place, "", "the diameter across which its taper is given, or that of the contact ring", fault.ErrMissing)
-		}
-		return s.search(r, b, c, most, Correction.Apply)
 	}
+	if q.Across == 0 {
+		return q.Correction, fault.At("shim of "+q.Place, "", "the diameter across which its taper is given, or that of the contact ring", fault.ErrMissing)
+	}
+	return q.moved()
 }
 
 // held searches where a joint is best held to be reamed. Reaming does not move it, so that the search holds the joint alone.
-func (s Shop) held(most tolerance.Length) finder {
-	return func(r *rater, b align.Stack, c Correction) (Correction, error) {
-		at := jointNamed(&b, c.Place)
-		if at < 0 {
-			return c, c.unknown("a joint of the stack")
-		}
-		a, err := placed(b)
-		if err != nil {
-			return c, err
-		}
-		j := &a.Joints[at]
-		return s.search(r, b, c, most, func(d Correction, b align.Stack) (align.Stack, error) {
-			v := towards(d.By, d.Clock)
-			f := j.Float
-			f.X += v.X
-			f.Y += v.Y
-			t := b
-			t.Joints = slices.Clone(b.Joints)
-			t.Joints[at].Float = &f
-			if j.Pilot != nil { // the old holes say nothing any more
-				t.Joints[at].Pins = nil
-			}
-			return t, d.withinPilot(&b, j, at, f)
-		})
+func (q search) held() (Correction, error) {
+	at := jointNamed(&q.stack, q.Place)
+	if at < 0 {
+		return q.Correction, q.unknown("a joint of the stack")
 	}
+	a, err := placed(q.stack)
+	if err != nil {
+		return q.Correction, err
+	}
+	j := &a.Joints[at]
+	return q.vector(q.work.Most, func(d Correction) (align.Stack, error) {
+		v := towards(d.By, d.Clock)
+		f := j.Float
+		f.X += v.X
+		f.Y += v.Y
+		t := q.stack
+		t.Joints = slices.Clone(t.Joints)
+		t.Joints[at].Float = &f
+		if j.Pilot != nil { // the old holes say nothing any more
+			t.Joints[at].Pins = nil
+		}
+		return t, d.withinPilot(&q.stack, j, at, f)
+	})
 }
 
 // pushed holds every joint that can move where the shaft line has most room.
-func pushed(_ *rater, s align.Stack, c Correction) (Correction, error) {
-	a, err := s.Solve()
+func (q search) pushed() (Correction, error) {
+	c := q.Correction
+	a, err := q.stack.Solve()
 	if err != nil {
 		return c, err
 	}
@@ -211,8 +187,7 @@ func pushed(_ *rater, s align.Stack, c Correction) (Correction, error) {
 		f := j.Float
 		for _, p := range a.Line.OverFloat.Push {
 			if p.Joint == j.Name {
-				v := towards(p.By, p.Clock)
-				d := inFront(a, k, v)
+				d := inFront(a, k, towards(p.By, p.Clock))
 				f.X += d.X
 				f.Y += d.Y
 				f.Turn += p.Turn

@@ -3,7 +3,6 @@ package advise
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 
 	"example.com/borestack/align"
@@ -11,24 +10,28 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// cutting is a search among the cuts of a face. It refuses a skim without a stated least thickness.
-func (s Shop) cutting(w SkimWork, search func(r *rater, b align.Stack, c Correction, w SkimWork, p *align.Part) (Correction, error)) finder {
-	return func(r *rater, b align.Stack, c Correction) (Correction, error) {
-		if !w.Least.Given {
-			return c, c.noThickness()
-		}
-		p, rear, err := c.twoFaced(&b)
-		if err != nil {
-			return c, err
-		}
-		if c.Across == 0 {
-			c.Across = ringOf(p, rear)
-		}
-		if c.Across == 0 {
-			return c, fault.At("skim of "+w.Face, "", "the diameter of its contact ring, or thickness readings round it", fault.ErrMissing)
-		}
-		return search(r, b, c, w, p)
+// cut begins the search of a cut: the part, how thick it is where it is thinnest, and the most that may come off there. It refuses a skim without a stated least thickness.
+func (q *search) cut() (p *align.Part, thin, deepest tolerance.Length, err error) {
+	if !q.work.Least.Given {
+		return nil, 0, 0, q.noThickness()
 	}
+	p, rear, err := q.twoFaced(&q.stack)
+	if err != nil {
+		return nil, 0, 0, err
+	}
+	if q.Across = q.across(p, rear); q.Across == 0 {
+		return nil, 0, 0, fault.At("skim of "+q.Place, "", "the diameter of its contact ring, or thickness readings round it", fault.ErrMissing)
+	}
+	thin, err = thinnest(p, q.Across, tilted{})
+	return p, thin, min(q.work.Most, thin-q.work.Least.Value), err
+}
+
+// across is what the rise of a cut is across: where nothing is said, the ring that the part is marked on.
+func (c Correction) across(p *align.Part, rear bool) tolerance.Length {
+	if c.Across == 0 {
+		return ringOf(p, rear)
+	}
+	return c.Across
 }
 
 func (c Correction) noThickness() error {
@@ -46,23 +49,19 @@ func (c Correction) twoFaced(s *align.Stack) (p *align.Part, rear bool, err erro
 
 // thickEnough refuses a skim whose least thickness is not stated, or that would leave a part of the stack before it thinner than that, with all that comes off taken from its low spots too.
 func (s Shop) thickEnough(c Correction, before *align.Stack) error {
-	if c.Kind != Skim && c.Kind != SkimWedge {
+	if !c.Kind.cuts() {
 		return nil
 	}
-	i := slices.IndexFunc(s.Skims, func(w SkimWork) bool { return w.Face == c.Place && w.Least.Given })
-	if i < 0 {
+	w := s.work(c, func(w *Work) bool { return w.Least.Given })
+	if w == nil {
 		return c.noThickness()
 	}
 	p, rear, err := c.twoFaced(before)
 	if err != nil {
 		return err
 	}
-	across := c.Across
-	if across == 0 {
-		across = ringOf(p, rear)
-	}
-	thin, err := thinnest(p, across, c.depth())
-	if least := s.Skims[i].Least.Value; err == nil && thin < least-rounding {
+	thin, err := thinnest(p, c.across(p, rear), c.depth())
+	if least := w.Least.Value; err == nil && thin < least-rounding {
 		err = c.impossible("it leaves the part %v thick where it is thinnest, less than %v", thin, least)
 	}
 	return err
@@ -174,49 +173,48 @@ func thicknessOf(p *align.Part) (tilted, error) {
 }
 
 // parallelCut searches the depth of a parallel cut.
-func (s Shop) parallelCut(r *rater, b align.Stack, c Correction, w SkimWork, p *align.Part) (Correction, error) {
-	thin, err := thinnest(p, c.Across, tilted{})
+func (q search) parallelCut() (Correction, error) {
+	_, _, deepest, err := q.cut()
 	if err != nil {
-		return c, err
+		return q.Correction, err
 	}
-	deepest := min(w.Stock, thin-w.Least.Value)
-	first := int(math.Ceil(float64(max(w.Clean, s.Step)/s.Step) - whole))
-	n := int(math.Floor(float64(deepest/s.Step)+whole)) - first + 1
+	step, clean := q.shop.Step, max(q.work.Thin, q.shop.Step)
+	first := int(math.Ceil(float64(clean/step) - whole))
+	n := int(math.Floor(float64(deepest/step)+whole)) - first + 1
 	if n < 1 {
-		return c, c.impossible("at most %v may come off, and %v is needed to clean up", max(deepest, 0), max(w.Clean, s.Step))
+		return q.Correction, q.impossible("at most %v may come off, and %v is needed to clean up", max(deepest, 0), clean)
 	}
 	stride := 1 + (n-1)/40 // forty depths at most, then every step near the best
-	depth := func(i int) tolerance.Length { return tolerance.Length(first+i) * s.Step }
-	c, err = r.best((n-1)/stride+1, b, c, func(i int, d *Correction) { d.By = depth(i * stride) })
+	depth := func(i int) tolerance.Length { return tolerance.Length(first+i) * step }
+	c, err := q.best((n-1)/stride+1, func(i int, d *Correction) { d.By = depth(i * stride) })
 	if err != nil {
 		return c, err
 	}
-	near := int(math.Round(float64(c.By/s.Step))) - first
-	from := max(0, near-stride+1)
-	if fine, err := r.best(min(n-from, 2*stride-1), b, c, func(i int, d *Correction) { d.By = depth(from + i) }); err == nil {
+	from := max(0, int(math.Round(float64(c.By/step)))-first-stride+1)
+	if fine, err := q.best(min(n-from, 2*stride-1), func(i int, d *Correction) { d.By = depth(from + i) }); err == nil {
 		c = fine
 	}
 	return c, nil
 }
 
 // wedgeCut searches the rise of a wedge cut: shallowest where it just cleans up, never thinner than allowed.
-func (s Shop) wedgeCut(r *rater, b align.Stack, c Correction, w SkimWork, p *align.Part) (Correction, error) {
-	thin, err := thinnest(p, c.Across, tilted{})
+func (q search) wedgeCut() (Correction, error) {
+	p, thin, deepest, err := q.cut()
 	if err != nil {
-		return c, err
+		return q.Correction, err
 	}
-	least, most, deepest := w.Least.Value, w.Stock-w.Clean, min(w.Stock, thin-w.Least.Value)
-	if most < s.Step || deepest < w.Clean-usualStep {
-		return c, c.impossible("at most %v may come off", max(deepest, 0))
+	least, most := q.work.Least.Value, q.work.Most-q.work.Thin
+	if most < q.shop.Step || deepest < q.work.Thin-usualStep {
+		return q.Correction, q.impossible("at most %v may come off", max(deepest, 0))
 	}
-	out, err := s.search(r, b, c, most, func(d Correction, b align.Stack) (align.Stack, error) {
+	out, err := q.vector(most, func(d Correction) (align.Stack, error) {
 		if thin, err := thinnest(p, d.Across, d.depth()); err != nil || thin < least-rounding {
-			return b, d.impossible("thinner than %v", least)
+			return q.stack, d.impossible("thinner than %v", least)
 		}
-		return d.Apply(b)
+		return q.apply(d)
 	})
 	if err != nil {
-		return c, c.impossible("no wedge leaves the part at least %v thick (it is %v at its thinnest)", least, thin)
+		return q.Correction, q.impossible("no wedge leaves the part at least %v thick (it is %v at its thinnest)", least, thin)
 	}
 	return out, nil
 }

@@ -58,7 +58,7 @@ func dented(how string) advise.Box {
 func TestSkim_lowSpots(t *testing.T) {
 	for _, how := range []string{"rear points", "front points", "rear sweep", "front sweep, out"} {
 		b := dented(how)
-		shop := advise.Shop{Step: 0.01, ClockStep: 30 * Degree, Skims: []advise.SkimWork{{Face: "plate/rear", Stock: 0.5, Least: Given[Length](13.6), Wedge: true, Across: 184}}}
+		shop := advise.Shop{Step: 0.01, ClockStep: 30 * Degree, Works: cuts(advise.Work{Place: "plate/rear", Most: 0.5, Least: Given[Length](13.6), Across: 184})}
 		a, err := advise.Correct(context.Background(), b, shop)
 		if err != nil {
 			t.Fatal(how, err)

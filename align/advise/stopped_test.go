@@ -13,15 +13,15 @@ import (
 
 	"example.com/borestack/align/advise"
 	"example.com/borestack/align/record"
-	"example.com/borestack/align/study"
 	. "example.com/borestack/tolerance"
 )
 
 // quick is a shop whose work on the launch is soon found.
 func quick() advise.Shop {
 	return advise.Shop{
-		Push: true, Swap: true, Reclock: []advise.ReclockWork{{Part: "plate", Holes: 6, Redrill: true}}, TurnOver: []string{"plate"},
-		Bores: []advise.BoreWork{{Bore: "tail/tail bush", Most: 0.06, Wall: 2}}, Step: 0.02, ClockStep: 90 * Degree, Pairs: 1,
+		Push: true, Swap: true, Works: []advise.Work{
+			{Kind: advise.TurnOver, Place: "plate"}, {Kind: advise.Reclock, Place: "plate", Holes: 6, Redrill: true}, {Kind: advise.Sleeve, Place: "tail/tail bush", Most: 0.06, Across: 2},
+		}, Step: 0.02, ClockStep: 90 * Degree, Pairs: 1,
 	}
 }
 
@@ -39,17 +39,6 @@ func resting(t testing.TB) (*record.Record, advise.Box) {
 		t.Fatal(err)
 	}
 	return rec, b
-}
-
-// manyFits are so many that their kits take many steps.
-func manyFits() *advise.Comparison {
-	c := &advise.Comparison{Places: []string{"plate", "tail"}}
-	for i := range 20 {
-		for k := range 20 {
-			c.Fits = append(c.Fits, advise.Fit{Result: &advise.Judgement{}, Standing: study.Standing{Left: Given(float64(i * k % 17))}, Picks: []advise.Pick{{Place: "plate", Name: fmt.Sprint(i), Index: i}, {Place: "tail", Name: fmt.Sprint(k), Index: k}}})
-		}
-	}
-	return c
 }
 
 // questions are all entry points that take long; each says whether there was an answer.
@@ -81,7 +70,6 @@ func questions(t testing.TB, rec *record.Record, b advise.Box, shop advise.Shop)
 			p, err := advise.Measure(ctx, rec)
 			return p != nil, err
 		},
-		"Kits": func(ctx context.Context) (some bool, err error) { k, err := manyFits().Kits(ctx); return k != nil, err },
 		"Try": func(ctx context.Context) (some bool, err error) {
 			o, err := (&advise.Advice{Box: b, Before: before}).Try(ctx, advise.Correction{Kind: advise.Sleeve, Place: "tail/tail bush", By: 0.05})
 			return o != nil, err
@@ -181,8 +169,6 @@ func TestBox_shared(t *testing.T) {
 		say(a.Page(Millimetres).Text(&out))
 		say(a.Page(Millimetres).Markdown(&out))
 		say(c.Page(Millimetres).Text(&out))
-		_, err = c.Kits(context.Background())
-		say(err)
 		audit, err := advise.AuditRecord(context.Background(), rec)
 		say(err)
 		say(audit.Page(Millimetres).Text(&out))

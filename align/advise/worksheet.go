@@ -1,6 +1,7 @@
 package advise
 
 import (
+	"cmp"
 	"context"
 	"math"
 	"strings"
@@ -31,7 +32,6 @@ type workOrder struct {
 	Part       string // that is cut, marked or mounted; of joints the part in front
 	Behind     string // of joints: the part behind
 	Face       string // that is cut: "front" or "rear" as measured; of bores their name
-	Datum      string // that is down, and must not be cut
 
 	// Bench: clocks are by the part's own marks as measured, seen from its tail end. Otherwise they are seen from
 	// the tail, as the box stands.
@@ -41,20 +41,14 @@ type workOrder struct {
 	InBox  tolerance.Angle // the same direction in the box
 	Stands tolerance.Angle // where the part's own 12 o'clock mark stands in the box
 
-	Turned    bool     // the part is mounted end for end
-	EndForEnd []string // parts concerned that are, the part itself first
-	Marks     []mark
-	Circle    tolerance.Length                     // diameter that the marks are on; 0: each has its own radius
-	Strip     *strip                               // under the datum while the face is cut; nil: none can be said
-	Gasket    string                               // Shim, TaperShim: what becomes of the one that is there: "beside" or "in place of" it; empty: there is none
-	Least     tolerance.Optional[tolerance.Length] // the part must nowhere be thinner
-	Within    tolerance.Length                     // finish is held within ± this
-	Candidate string                               // Swap: the part to fit
-	Pins      []string                             // dowels concerned
-	Bore      tolerance.Optional[tolerance.Length] // diameter of the bore that is moved
-	Opened    tolerance.Optional[tolerance.Length] // Sleeve: diameter to bore to, so that the old bore cleans up and the sleeve keeps its wall
-	Holds     []hold                               // Push, Redowel: where parts are held on the dials
-	Tapered   [2]string                            // Reclock: parts in front whose tapered gasket is in front of the part, and behind it
+	Marks  []mark
+	Circle tolerance.Length                     // diameter that the marks are on; 0: each has its own radius
+	Strip  *strip                               // under the datum while the face is cut; nil: none can be said
+	Least  tolerance.Optional[tolerance.Length] // the part must nowhere be thinner
+	Within tolerance.Length                     // finish is held within ± this
+	Holds  []hold                               // Push, Redowel: where parts are held on the dials
+
+	before *align.Stack // that it is carried out on
 }
 
 // strip is what tilts a part under the cutter: a strip of that thickness under the datum face, From the edge opposite on which the part rests. A level cut makes the finished wedge Thickness across From, thin over the strip.
@@ -98,16 +92,15 @@ func (a *Advice) Sheet(ctx context.Context, o *Option) (*WorkSheet, error) {
 	}
 	s := a.Box.Stack
 	for _, c := range printed.Corrections {
-		after, err := c.Apply(s)
-		if err != nil {
+		before := s
+		if s, err = c.Apply(before); err != nil {
 			return nil, err
 		}
-		order, err := a.order(c, &s, &after)
+		order, err := a.order(c, &before, &s)
 		if err != nil {
 			return nil, err
 		}
 		w.orders = append(w.orders, order)
-		s = after
 	}
 	if err := stopped(ctx); err != nil {
 		return nil, err
@@ -121,10 +114,7 @@ func (a *Advice) Sheet(ctx context.Context, o *Option) (*WorkSheet, error) {
 // order spells out one correction on the stack before it and after it.
 func (a *Advice) order(c Correction, before, after *align.Stack) (workOrder, error) {
 	t := c.Kind.trait()
-	o := workOrder{Correction: c, Within: a.Shop.Within, Bench: t.bench, Clock: c.Clock, InBox: c.Clock}
-	if o.Within == 0 {
-		o.Within = a.Shop.Step
-	}
+	o := workOrder{Correction: c, Within: cmp.Or(a.Shop.Within, a.Shop.Step), Bench: t.bench, Clock: c.Clock, InBox: c.Clock, before: before}
 	o.Part, o.Face, _ = strings.Cut(c.Place, "/")
 	if k := jointNamed(before, c.Place); k >= 0 && c.Kind >= Shim {
 		o.Part, o.Behind = before.Parts[k].Name, before.Parts[k+1].Name
@@ -136,22 +126,17 @@ func (a *Advice) order(c Correction, before, after *align.Stack) (workOrder, err
 	if t.detail == nil {
 		return o, nil
 	}
-	return o, t.detail(a, &o, before, after)
+	return o, t.detail(a, &o, after)
 }
 
-// setFrame says in which frame the order is, where its direction points in the box, and which parts are end for end; measured: its clock is that of the part as measured.
+// setFrame says in which frame the order is, and where its direction points in the box; measured: its clock is that of the part as measured.
 func (o *workOrder) setFrame(s *align.Stack, measured bool) error {
 	c := o.Correction
-	for i := range s.Parts {
-		if p := &s.Parts[i]; p.Turned && (p.Name == o.Part || p.Name == o.Behind || c.Kind == Push) {
-			o.EndForEnd = append(o.EndForEnd, p.Name)
-		}
-	}
 	at := partNamed(s, o.Part)
 	if at < 0 {
 		return nil
 	}
-	o.Turned = s.Parts[at].Turned
+	turned := s.Parts[at].Turned
 	solved, err := placed(*s)
 	if err != nil {
 		return err
@@ -164,9 +149,9 @@ func (o *workOrder) setFrame(s *align.Stack, measured bool) error {
 	o.Stands = inBox(0)
 	mounted, own := c.Clock, c.Clock
 	switch { // its own marks are mirrored as it is mounted
-	case o.Turned && measured:
+	case turned && measured:
 		mounted = -mounted
-	case o.Turned:
+	case turned:
 		own = -own
 	}
 	o.InBox = inBox(mounted)
@@ -177,93 +162,42 @@ func (o *workOrder) setFrame(s *align.Stack, measured bool) error {
 	return nil
 }
 
-// orderSwap names the part to fit.
-func (a *Advice) orderSwap(o *workOrder, before, _ *align.Stack) error {
-	for _, k := range before.Candidates {
-		if k.Place == o.Correction.Place {
-			o.Candidate = k.Parts[o.Correction.Part].Name
-		}
-	}
-	return nil
-}
-
 // orderAtJoint spells out what is done at a joint.
-func (a *Advice) orderAtJoint(o *workOrder, before, after *align.Stack) error {
-	c, k := o.Correction, jointNamed(before, o.Correction.Place)
-	for _, p := range after.Joints[k].Pins {
-		o.Pins = append(o.Pins, p.Dowel)
-	}
-	if before.Joints[k].Gasket != nil {
-		o.Gasket = side(c.Replace, "in place of", "beside")
-	}
+func (a *Advice) orderAtJoint(o *workOrder, after *align.Stack) error {
+	c, k := o.Correction, jointNamed(after, o.Correction.Place)
 	switch c.Kind {
 	case TaperShim:
-		o.marksOfShim(c, &before.Joints[k])
+		o.marksOfShim(c, &o.before.Joints[k], o.before.Parts[k].Turned)
 	case Redowel:
-		t, err := before.Travel(c.Place)
-		if err != nil {
-			return err
-		}
-		o.Holds = []hold{holdOf(t, before, k, *after.Joints[k].Float)}
-	}
-	return nil
-}
-
-// orderBore says how large the bore is, and how large it becomes for its sleeve.
-func (a *Advice) orderBore(o *workOrder, before, _ *align.Stack) error {
-	for _, b := range before.Parts[partNamed(before, o.Part)].Bores {
-		if b.Name == o.Face {
-			o.Bore = b.Diameter
-		}
-	}
-	if c := o.Correction; c.Kind == Sleeve && o.Bore.Given {
-		o.Opened = tolerance.Given(o.Bore.Value + 2*c.By + 2*c.Across)
-	}
-	return nil
-}
-
-// orderReclock names the dowels to be drilled for anew, and the tapered gaskets on both sides: the one behind lies on the part and turns with it.
-func (a *Advice) orderReclock(o *workOrder, before, _ *align.Stack) error {
-	i := partNamed(before, o.Part)
-	for n, k := range []int{i - 1, i} {
-		if k < 0 || k == len(before.Joints) {
-			continue
-		}
-		j := &before.Joints[k]
-		if g := j.Gasket; g != nil && g.Slope != (align.Slope{}) {
-			o.Tapered[n] = before.Parts[k].Name
-		}
-		for _, p := range j.Pins {
-			if o.Correction.Redrill {
-				o.Pins = append(o.Pins, p.Dowel)
-			}
-		}
+		return o.hold(JointFloat{c.Place, *after.Joints[k].Float})
 	}
 	return nil
 }
 
 // orderPush says where every joint that can move is held.
-func (a *Advice) orderPush(o *workOrder, before, _ *align.Stack) error {
-	for _, f := range o.Correction.Floats {
-		t, err := before.Travel(f.Joint)
+func (a *Advice) orderPush(o *workOrder, _ *align.Stack) error {
+	return o.hold(o.Correction.Floats...)
+}
+
+// hold says where joints are held, on the dials.
+func (o *workOrder) hold(list ...JointFloat) error {
+	for _, f := range list {
+		t, err := o.before.Travel(f.Joint)
 		if err != nil {
 			return err
 		}
-		o.Holds = append(o.Holds, holdOf(t, before, jointNamed(before, f.Joint), f.Float))
+		o.Holds = append(o.Holds, holdOf(t, o.before, jointNamed(o.before, f.Joint), f.Float))
 	}
 	return nil
 }
 
 // orderCut lists what comes off at each station, and how thick the part is to be there; and how the part is set up.
-func (a *Advice) orderCut(o *workOrder, before, _ *align.Stack) error {
+func (a *Advice) orderCut(o *workOrder, _ *align.Stack) error {
 	c := o.Correction
-	o.Datum = side(o.Face == "rear", "front", "rear")
-	for _, k := range a.Shop.Skims {
-		if k.Face == c.Place {
-			o.Least = k.Least
-		}
+	if w := a.Shop.work(c, func(w *Work) bool { return w.Least.Given }); w != nil {
+		o.Least = w.Least
 	}
-	p, rear, err := c.face(before)
+	p, rear, err := c.face(o.before)
 	if err != nil {
 		return err
 	}
@@ -271,11 +205,7 @@ func (a *Advice) orderCut(o *workOrder, before, _ *align.Stack) error {
 	if err != nil {
 		return err
 	}
-	across := c.Across
-	if across == 0 {
-		across = ringOf(p, rear)
-	}
-	cut := c.depth()
+	across, cut := c.across(p, rear), c.depth()
 	if across > 0 { // the strip is under the side that is thin when the cut is done
 		v := align.Vec2{X: across * tolerance.Length(cut.s.X-old.s.X), Y: across * tolerance.Length(cut.s.Y-old.s.Y)}
 		o.Strip = &strip{Thickness: v.Size(), Clock: v.Clock(), From: across}
@@ -306,7 +236,7 @@ func (a *Advice) orderCut(o *workOrder, before, _ *align.Stack) error {
 }
 
 // marksOfShim lists the thickness of a tapered shim at the bolts, or at equal steps round its ring, by the front part's own marks.
-func (o *workOrder) marksOfShim(c Correction, j *align.Joint) {
+func (o *workOrder) marksOfShim(c Correction, j *align.Joint, turned bool) {
 	at := j.Bolts
 	if len(at) < 3 {
 		at, o.Circle = nil, c.Across
@@ -316,7 +246,7 @@ func (o *workOrder) marksOfShim(c Correction, j *align.Joint) {
 	}
 	for _, v := range at {
 		thick, own := c.depth().at(v.X, v.Y), v.Clock()
-		if o.Turned {
+		if turned {
 			own = (-own).Normalized()
 		}
 		o.Marks = append(o.Marks, mark{Clock: own, Radius: v.Size(), Amount: thick, Finish: thick, Thinner: thick - o.Within, Thicker: thick + o.Within})

@@ -25,7 +25,7 @@ func Check(w io.Writer, rec *record.Record) error {
 	if err != nil {
 		return err
 	}
-	c := &checker{page: &paper.Page{}, p: printerOf(rec), rec: rec, at: pointersOf(rec), stack: &s}
+	c := &checker{teller{page: &paper.Page{}, p: printerOf(rec), rec: rec, at: pointersOf(rec), stack: &s}}
 	c.head()
 	if err := c.parts(); err != nil {
 		return err
@@ -56,13 +56,8 @@ func decodes(rec *record.Record) error {
 	return err
 }
 
-type checker struct {
-	page  *paper.Page
-	p     printer
-	rec   *record.Record
-	at    pointers
-	stack *align.Stack
-}
+// checker tells a record alone, without a result.
+type checker struct{ teller }
 
 func (c *checker) head() {
 	c.page.Lead = "The record in words: " + cmp.Or(spell.Clean(c.rec.Title), "a record without a title") + "."
@@ -71,9 +66,7 @@ func (c *checker) head() {
 		s.Text("%s", spell.Clean(c.rec.Note))
 	}
 	s.Text("Lengths are in %s; clock positions seen from the tail end looking forward, 12 o'clock up; clearances on diameter. No verdict here.", c.p.unitWord())
-	c.page.List("doubts", inDoubtTitle, mapped(c.rec.Doubts(), func(d record.Doubt) string {
-		return spell.Clean(c.at.place(d.Path)) + ": " + spell.Clean(d.Why)
-	})...)
+	c.page.List("doubts", inDoubtTitle, mapped(c.rec.Doubts(), func(d record.Doubt) string { return c.saidAt(d.Path, d.Why) })...)
 	c.page.List("warnings", "Looks like a slip", recordWarnings(&c.at)...)
 }
 
@@ -117,7 +110,7 @@ func (c *checker) joint(k int) []string {
 	}[j.Rules])
 	switch {
 	case j.Float != nil:
-		add("its float was measured: %s, turned %s clockwise", c.p.point(align.Vec2{X: j.Float.X, Y: j.Float.Y}), c.p.degrees(j.Float.Turn))
+		add("its float was measured: %s, turned %s clockwise", c.p.point(align.Vec2{X: j.Float.X, Y: j.Float.Y}), spell.Turn(j.Float.Turn))
 	case j.Lies == align.LiesRest:
 		add("taken to lie at rest")
 	case j.Lies == align.LiesHang:
@@ -232,7 +225,7 @@ func (c *checker) sections(s *align.Shaft) string {
 	for _, l := range s.Loads {
 		out += fmt.Sprintf("; %s at z %s", spell.Name(l.Name), c.p.Bare(l.Z))
 		if size := math.Hypot(l.Force.X, l.Force.Y); size > 0 {
-			out += fmt.Sprintf(", %s towards %s", newtons(size), tolerance.Clock(l.Force.X, l.Force.Y).Hours())
+			out += fmt.Sprintf(", %s towards %s", spell.Newtons(size), tolerance.Clock(l.Force.X, l.Force.Y).Hours())
 		}
 		if g := l.Gear; g != nil {
 			out += fmt.Sprintf(", a gear of pitch diameter %s with its mate at %s, torque %s N·m clockwise", c.p.Size(g.PitchDiameter), g.Mate.Hours(), spell.Trimmed(g.Torque, 1))
@@ -280,9 +273,8 @@ func (c *checker) states() {
 
 func (c *checker) limits() {
 	var out clauses
-	t := teller{p: c.p}
 	for _, l := range c.rec.Limits() {
-		want := strings.TrimSpace(t.outputWords(l) + " " + t.quantity(l.Output).bounds(l.Least, l.Greatest))
+		want := strings.TrimSpace(c.outputWords(l) + " " + c.quantity(l.Output).bounds(l.Least, l.Greatest))
 		if l.AtRest {
 			want += ", judged where the joints rest"
 		}

@@ -277,7 +277,12 @@ func (t *teller) saidOf(state string) bool {
 
 // doubtWords says where in the record something cannot be relied on, and why.
 func (t *teller) doubtWords(d record.Doubt) string {
-	return spell.Clean(t.at.place(d.Path)) + ": " + strings.TrimSuffix(spell.Clean(d.Why), ".")
+	return strings.TrimSuffix(t.saidAt(d.Path, d.Why), ".")
+}
+
+// saidAt is what is said of a place in the record.
+func (t *teller) saidAt(path, what string) string {
+	return spell.Clean(t.at.place(path)) + ": " + spell.Clean(what)
 }
 
 // roomWords says whether straight shafts have room as measured, and in which state they have least. Nothing of a box that

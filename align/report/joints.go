@@ -115,7 +115,7 @@ func (t *teller) float(j *align.SeatedJoint) []string {
 	}
 	shifts := t.p.Plain(max(j.ReachX[1]-j.ReachX[0], j.ReachY[1]-j.ReachY[0])) != "0"
 	span, turns := j.TurnRange.Get()
-	turns = turns && t.p.degrees(span[1]-span[0]) != "0°"
+	turns = turns && spell.Turn(span[1]-span[0]) != "0°"
 	switch {
 	case j.Measured:
 		add("%s, as measured", where)
@@ -136,14 +136,14 @@ func (t *teller) float(j *align.SeatedJoint) []string {
 		add("it can be pushed %s sideways and %s up and down in all", t.p.Length(j.ReachX[1]-j.ReachX[0]), t.p.Length(j.ReachY[1]-j.ReachY[0]))
 	}
 	if turns {
-		add("it can be turned from %s to %s (clockwise positive)", t.p.degrees(span[0]), t.p.degrees(span[1]))
+		add("it can be turned from %s to %s (clockwise positive)", spell.Turn(span[0]), spell.Turn(span[1]))
 	}
 	return out
 }
 
 // turnWords is a turn, or nothing when it is too small to print.
 func (p printer) turnWords(a tolerance.Angle) string {
-	s := p.degrees(max(a, -a))
+	s := spell.Turn(max(a, -a))
 	if s == "0°" {
 		return ""
 	}

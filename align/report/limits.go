@@ -238,16 +238,11 @@ func (t *teller) leastCertain(v *study.Verdict) (set string, share float64) {
 func (c *checker) understood() {
 	var list []string
 	for _, u := range c.rec.Understood() {
-		if aRound(u.Path) {
-			list = append(list, spell.Clean(c.at.place(u.Path))+": "+spell.Clean(u.Text))
+		if slices.Contains([]string{"sweep", "thickness", "round"}, u.Path[strings.LastIndexByte(u.Path, '/')+1:]) {
+			list = append(list, c.saidAt(u.Path, u.Text))
 		}
 	}
 	c.page.List("rounds", "Rounds as they were understood: is that where the readings were taken?", list...)
-}
-
-// aRound reports whether a pointer leads to a round of readings, or to points round a feature.
-func aRound(path string) bool {
-	return strings.HasSuffix(path, "/sweep") || strings.HasSuffix(path, "/thickness") || strings.HasSuffix(path, "/round")
 }
 
 // sweptDrivers says of every swept bore that drives the use how its round was understood.

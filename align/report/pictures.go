@@ -5,8 +5,10 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strings"
 
+	"example.com/borestack/align"
 	"example.com/borestack/align/draw"
 	"example.com/borestack/align/internal/paper"
 	"example.com/borestack/align/internal/quantity"
@@ -54,12 +56,14 @@ func (a *album) draw(to *[]paper.Picture, caption string, draws func(w io.Writer
 	*to = append(*to, paper.Picture{Caption: fmt.Sprintf("Figure %d. %s", a.n, caption), SVG: svg})
 }
 
-// most says how many of n pictures are drawn, and notes it in the section when not all are.
-func most(c *paper.Section, n int) int {
-	if n > mostPictures {
+// gallery draws a section's pictures, and notes in the section when not all are drawn.
+func gallery[T any](c *paper.Section, list []T, draw func(T)) {
+	if n := len(list); n > mostPictures {
 		c.Text("Pictures of the first %d of %d.", mostPictures, n)
 	}
-	return min(n, mostPictures)
+	for _, v := range list[:min(len(list), mostPictures)] {
+		draw(v)
+	}
 }
 
 func (t *teller) illustrate() error {
@@ -70,12 +74,20 @@ func (t *teller) illustrate() error {
 		switch id, _, _ := strings.Cut(c.ID, "-"); id {
 		case "stack":
 			a.whole(&c.Beside)
-		case "supports":
-			a.supports(c)
+		case "supports": // every bore that carries a shaft as seen from the tail
+			gallery(c, a.t.res.Assembly.Supports, func(b align.SupportedBore) {
+				aim := a.aim(b.Bore)
+				a.draw(&c.Gallery, "Bore "+spell.Clean(aim.Bore)+", as seen from the tail.", func(w io.Writer, o draw.Options) error { return draw.Target(w, a.t.res.Assembly, aim, o) })
+			})
 		case "joints":
-			a.joints(c)
-		case "parts":
-			a.parts(c)
+			gallery(c, a.t.res.Assembly.Joints, func(j align.SeatedJoint) { a.joint(&c.Gallery, j.Name) })
+		case "parts": // those that were read with a micrometer
+			read := slices.DeleteFunc(slices.Clone(a.t.res.Assembly.Parts), func(s align.PartShape) bool { return !s.ThicknessVariation.Given })
+			gallery(c, read, func(s align.PartShape) {
+				a.draw(&c.Gallery, "Thickness of "+spell.Clean(s.Name)+" round the clock, as mounted, seen from the tail.", func(w io.Writer, o draw.Options) error {
+					return draw.Thickness(w, a.t.res.Assembly, s.Name, o)
+				})
+			})
 		case "variation":
 			a.variation(c, studies[0])
 			studies = studies[1:]
@@ -103,15 +115,6 @@ func (a *album) first() {
 	a.draw(&a.t.page.Picture, "The shaft line in side and top view, from the main reference.", func(w io.Writer, o draw.Options) error { return draw.ShaftLine(w, res, o) })
 }
 
-// supports draws every bore that carries a shaft as seen from the tail.
-func (a *album) supports(c *paper.Section) {
-	res := a.t.res.Assembly
-	for i := range most(c, len(res.Supports)) {
-		aim := a.aim(res.Supports[i].Bore)
-		a.draw(&c.Gallery, "Bore "+spell.Clean(aim.Bore)+", as seen from the tail.", func(w io.Writer, o draw.Options) error { return draw.Target(w, res, aim, o) })
-	}
-}
-
 // aim is a bore with the first greatest offset, or TIR, that the record accepts for it from the main reference as measured.
 func (a *album) aim(bore string) draw.Aim {
 	refs := a.t.rec.References
@@ -125,13 +128,6 @@ func (a *album) aim(bore string) draw.Aim {
 	return draw.Aim{Bore: bore}
 }
 
-func (a *album) joints(c *paper.Section) {
-	res := a.t.res.Assembly
-	for i := range most(c, len(res.Joints)) {
-		a.joint(&c.Gallery, res.Joints[i].Name)
-	}
-}
-
 func (a *album) joint(to *[]paper.Picture, joint string) {
 	a.draw(to, "Joint "+spell.Clean(joint)+", as seen from the tail.", func(w io.Writer, o draw.Options) error { return draw.Joint(w, a.t.res.Assembly, joint, o) })
 }
@@ -140,36 +136,21 @@ func (a *album) whole(to *[]paper.Picture) {
 	a.draw(to, "The stack as understood from the record, to scale: hold it against the machine before believing a number.", func(w io.Writer, o draw.Options) error { return draw.Stack(w, a.t.res.Assembly, o) })
 }
 
-// parts draws the thickness of every part that was read with a micrometer.
-func (a *album) parts(c *paper.Section) {
-	res := a.t.res.Assembly
-	var read []string
-	for _, s := range res.Parts {
-		if s.ThicknessVariation.Given {
-			read = append(read, s.Name)
-		}
-	}
-	for _, part := range read[:most(c, len(read))] {
-		a.draw(&c.Gallery, "Thickness of "+spell.Clean(part)+" round the clock, as mounted, seen from the tail.", func(w io.Writer, o draw.Options) error { return draw.Thickness(w, res, part, o) })
-	}
-}
-
 // bars is how many bars a histogram has: of ten thousand samples the fullest hold some hundreds.
 const bars = 40
 
 // variation draws, for every output of a study, its distribution and what contributes to it.
 func (a *album) variation(c *paper.Section, q *study.Variation) {
 	note := fmt.Sprintf("%d samples, seed %d (%s).", q.Samples, q.Seed, q.Because)
-	for i := range most(c, len(q.Outputs)) {
-		o := &q.Outputs[i]
+	gallery(c, q.Outputs, func(o study.Varied) {
 		what := outputShort(o.Limit.Output)
-		if b, ok := a.t.bins(o); ok {
+		if b, ok := a.t.bins(&o); ok {
 			b.Note = note
 			a.draw(&c.Gallery, "How the samples of "+what+" lie.", func(w io.Writer, opt draw.Options) error { return draw.Histogram(w, b, opt) })
 		}
-		s := contributions(o)
+		s := contributions(&o)
 		a.draw(&c.Gallery, "What contributes to "+what+".", func(w io.Writer, opt draw.Options) error { return draw.Shares(w, s, opt) })
-	}
+	})
 }
 
 // bins is an output's distribution, between its least and its greatest sample. False: there is nothing to see.

@@ -87,9 +87,6 @@ func shareCell(o tolerance.Optional[float64]) paper.Cell {
 	return paper.Number(spell.Percent(o.Value), o.Value, "")
 }
 
-// degrees is a turn, to a thousandth of a degree: no finer than a dial at the rim can tell.
-func (p printer) degrees(a tolerance.Angle) string { return spell.Fixed(a.Degrees(), 3, 0) + "°" }
-
 // fine tells two figures of what is smaller than a gauge shows: uncertainties and ratios.
 func (p printer) fine() printer {
 	p.Gauge = false
@@ -119,21 +116,7 @@ type shown struct {
 
 func (t *teller) quantity(o align.Output) shown { return shown{t.p, quantity.Of(o.What)} }
 
-func (q shown) show(v float64) string {
-	switch q.Measure {
-	case quantity.Share:
-		return spell.Percent(v)
-	case quantity.Slope:
-		return q.p.Slope(v)
-	case quantity.Force:
-		return newtons(v)
-	case quantity.Turn:
-		return q.p.degrees(tolerance.Angle(v))
-	case quantity.YesNo:
-		return [2]string{"no", "yes"}[boolIndex(v >= 1)]
-	}
-	return q.p.telling(tolerance.Length(v))
-}
+func (q shown) show(v float64) string { return q.Measure.Tell(v, q.p.Lengths, q.p.telling) }
 
 // sure is an uncertainty of the output with its unit: two figures, whatever a gauge shows.
 func (q shown) sure(v float64) string {

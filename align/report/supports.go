@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strconv"
 	"strings"
 
 	"example.com/borestack/align"
@@ -112,22 +111,6 @@ func (t *teller) chains() {
 	}
 }
 
-// newtons is a force: three figures, none finer than a newton.
-func newtons(v float64) string { return threeFigures(v) + " N" }
-
-// threeFigures rounds to three figures, and to whole numbers at the finest.
-func threeFigures(v float64) string {
-	step := 1.0
-	if a := math.Abs(v); a >= 1000 {
-		step = math.Pow10(int(math.Floor(math.Log10(a))) - 2)
-	}
-	s := strconv.FormatFloat(math.Round(v/step)*step, 'f', 0, 64)
-	if s == "-0" {
-		return "0"
-	}
-	return s
-}
-
 func (t *teller) sideLoads() {
 	l := t.res.Assembly.Loads
 	if l == nil {
@@ -139,18 +122,18 @@ func (t *teller) sideLoads() {
 	for i, q := range l.At {
 		size := math.Hypot(q.Force.X, q.Force.Y)
 		towards := "-"
-		if threeFigures(size) != "0" {
+		if spell.ThreeFigures(size) != "0" {
 			towards = tolerance.Clock(q.Force.X, q.Force.Y).Hours()
 		}
 		at := of(t.at.named["pocket/"+q.Name])
 		if !q.Pocket && i < len(supports) {
 			at = supports[i]
 		}
-		table.Row(at, paper.Cell{Text: spell.Name(q.Name)}, paper.Cell{Text: spell.Name(q.Shaft)}, paper.Number(threeFigures(size), size, "N"), paper.Cell{Text: towards}, t.p.slopeCell(q.Tilt), shareCell(q.TiltRatio))
+		table.Row(at, paper.Cell{Text: spell.Name(q.Name)}, paper.Cell{Text: spell.Name(q.Shaft)}, paper.Number(spell.ThreeFigures(size), size, "N"), paper.Cell{Text: towards}, t.p.slopeCell(q.Tilt), shareCell(q.TiltRatio))
 	}
 	s.Text("Force is that of the housing on the shaft, in a pocket on the shaft named; tilt is the bent shaft against the bore's axis.")
 	for _, q := range l.Shafts {
-		s.Item("%s bends by %s; greatest bending stress %s N/mm² at z %s, without notches", spell.Name(q.Name), t.p.telling(q.Bend), threeFigures(q.Stress), t.p.Size(q.StressAt)).From(of(t.at.named["shaft/"+q.Name])...)
+		s.Item("%s bends by %s; greatest bending stress %s N/mm² at z %s, without notches", spell.Name(q.Name), t.p.telling(q.Bend), spell.ThreeFigures(q.Stress), t.p.Size(q.StressAt)).From(of(t.at.named["shaft/"+q.Name])...)
 	}
 }
 
@@ -163,10 +146,10 @@ func heaviestIn(a *align.Assembly, p printer) string {
 	force := func(s align.SideLoad) float64 { return math.Hypot(s.Force.X, s.Force.Y) }
 	most := slices.MaxFunc(l.At, func(a, b align.SideLoad) int { return cmp.Compare(force(a), force(b)) })
 	size := force(most)
-	if threeFigures(size) == "0" {
+	if spell.ThreeFigures(size) == "0" {
 		return ""
 	}
-	out := spoken(most.Name) + " carries about " + newtons(size) + " sideways"
+	out := spoken(most.Name) + " carries about " + spell.Newtons(size) + " sideways"
 	for _, s := range l.Shafts {
 		if s.Name == most.Shaft {
 			out += " and " + spoken(s.Name) + " shaft bends " + p.telling(s.Bend)

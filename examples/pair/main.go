@@ -94,7 +94,7 @@ func decode(text []byte) (advise.Box, tolerance.Unit, error) {
 }
 
 // parseTurn reads PART:HOLES[:redrill].
-func parseTurn(v string) (w advise.ReclockWork, err error) {
+func parseTurn(v string) (w pair.Turn, err error) {
 	field := strings.Split(v, ":")
 	if len(field) < 2 || len(field) > 3 || len(field) == 3 && field[2] != "redrill" {
 		return w, errors.New("want PART:HOLES or PART:HOLES:redrill, such as plate:6")

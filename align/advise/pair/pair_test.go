@@ -266,7 +266,7 @@ func TestTry_turns(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	turned, err := pair.Try(t.Context(), pair.Box{Box: b, Turns: []advise.ReclockWork{{Part: "plate", Holes: 2, Redrill: true}}})
+	turned, err := pair.Try(t.Context(), pair.Box{Box: b, Turns: []pair.Turn{{Part: "plate", Holes: 2, Redrill: true}}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -301,7 +301,7 @@ func TestTry_refuses(t *testing.T) {
 		"unknown":   {pair.Box{Box: b, Places: []string{"plat"}}, fault.ErrUnknownName},
 		"twice":     {pair.Box{Box: b, Places: []string{"plate", "plate"}}, fault.ErrRepeated},
 		"no limits": {pair.Box{Box: unheld}, fault.ErrMissing},
-		"one hole":  {pair.Box{Box: b, Turns: []advise.ReclockWork{{Part: "plate", Holes: 1}}}, fault.ErrOutOfRange},
+		"one hole":  {pair.Box{Box: b, Turns: []pair.Turn{{Part: "plate", Holes: 1}}}, fault.ErrOutOfRange},
 	} {
 		if _, err := pair.Try(t.Context(), c.box); !errors.Is(err, c.want) {
 			t.Errorf("%s: %v", name, err)

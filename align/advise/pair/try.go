@@ -19,9 +19,16 @@ import (
 type Box struct {
 	advise.Box
 
-	Places  []string             // the places of one to three bins; none: all that have candidates
-	Turns   []advise.ReclockWork // parts that may be turned by steps of their hole pattern
-	Workers int                  // how many combinations are worked out at once; 0: one a processor
+	Places  []string // the places of one to three bins; none: all that have candidates
+	Turns   []Turn   // parts that may be turned by steps of their hole pattern
+	Workers int      // how many combinations are worked out at once; 0: one a processor
+}
+
+// Turn allows a part to be turned by steps of its hole pattern.
+type Turn struct {
+	Part    string
+	Holes   int  // equal steps in a turn
+	Redrill bool // its dowel holes may be drilled anew
 }
 
 // mostCombinations bounds what is tried: minutes on one slow core, and not by mistake.

@@ -2,51 +2,40 @@ package paper
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
 	"example.com/borestack/tolerance"
 )
 
-// Size of the clock picture in characters: a character is about twice as high as wide.
-const (
-	dialRows    = 7
-	dialColumns = 15
-)
-
 // heads are arrow heads, clockwise from 12 o'clock.
 const heads = "↑↗→↘↓↙←↖"
 
-// dialFace is a clock with an arrow, in characters, that prints on anything. The zero value is blank.
-type dialFace [dialRows][dialColumns]rune
+// dialFace is a clock with an arrow, in characters, that prints on anything: a character is about twice as high as wide.
+type dialFace [7][]rune
 
 // newFace draws the hours; crossed has 3 and 9 change places, as on a part that was turned over.
-func newFace(crossed bool) *dialFace {
-	f := &dialFace{}
-	for r := range f {
-		for c := range f[r] {
-			f[r][c] = ' '
+func newFace(crossed bool) (f dialFace) {
+	for r, row := range []string{
+		"   .  12   .   ",
+		" .           . ",
+		"               ",
+		"9      o      3",
+		"               ",
+		" .           . ",
+		"   .   6   .   ",
+	} {
+		f[r] = []rune(row)
+		if crossed && r == 3 {
+			slices.Reverse(f[r])
 		}
-	}
-	right, left := '3', '9'
-	if crossed {
-		right, left = left, right
-	}
-	f[0][6], f[0][7] = '1', '2'
-	f[dialRows-1][7] = '6'
-	f[3][dialColumns-1], f[3][0] = right, left
-	f[3][7] = 'o'
-	for _, row := range []int{0, dialRows - 1} {
-		f[row][3], f[row][dialColumns-4] = '.', '.'
-	}
-	for _, row := range []int{1, dialRows - 2} {
-		f[row][1], f[row][dialColumns-2] = '.', '.'
 	}
 	return f
 }
 
 // put sets a character in a direction, at a share of the rim's radius.
-func (f *dialFace) put(clock tolerance.Angle, share float64, r rune) {
+func (f dialFace) put(clock tolerance.Angle, share float64, r rune) {
 	sn, cs := math.Sincos(float64(clock))
 	row, col := 3-int(math.Round(3*share*cs)), 7+int(math.Round(7*share*sn))
 	if f[row][col] == ' ' || f[row][col] == '.' {
@@ -55,7 +44,7 @@ func (f *dialFace) put(clock tolerance.Angle, share float64, r rune) {
 }
 
 // arrow points from the middle in a direction.
-func (f *dialFace) arrow(clock tolerance.Angle) *dialFace {
+func (f dialFace) arrow(clock tolerance.Angle) dialFace {
 	head := []rune(heads)
 	eighth := int(math.Round(clock.Normalized().Degrees()/45)) % len(head)
 	for _, share := range []float64{0.25, 0.45} {
@@ -67,7 +56,7 @@ func (f *dialFace) arrow(clock tolerance.Angle) *dialFace {
 
 // Clock is a clock in characters with its caption.
 type Clock struct {
-	face    *dialFace
+	face    dialFace
 	caption string
 }
 
@@ -83,16 +72,16 @@ func Middle(caption string) Clock { return Clock{newFace(false), caption} }
 // Clocks adds clocks beside each other, each with its caption below.
 func (s *Section) Clocks(clocks ...Clock) {
 	const gap = 6
-	width := dialColumns
+	width := len(newFace(false)[0])
 	for _, c := range clocks {
 		width = max(width, utf8.RuneCountInString(c.caption))
 	}
-	rows := make([]string, dialRows+1)
+	rows := make([]string, len(dialFace{})+1)
 	for _, c := range clocks {
 		for r := range rows {
 			line := c.caption
-			if r < dialRows {
-				line = string(c.face[r][:])
+			if r < len(c.face) {
+				line = string(c.face[r])
 			}
 			pad := width - utf8.RuneCountInString(line)
 			rows[r] += strings.Repeat(" ", pad/2) + line + strings.Repeat(" ", pad-pad/2+gap)

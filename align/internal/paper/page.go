@@ -14,32 +14,34 @@ import (
 	"strings"
 )
 
-// Page is one report or sheet.
+// Page is one report or sheet. Its tags, and those of what it is made of, are for [Page.JSON].
 type Page struct {
-	Title string
+	Title string `json:"title"`
 
 	// Lead is the sentence that a report begins with, behind Word, its verdict; More is what else
 	// must be read if nothing below is. A sheet has none of these, and begins with its title.
-	Word, Lead string
-	More       []string
+	Word string   `json:"-"`
+	Lead string   `json:"-"`
+	More []string `json:"-"`
 
 	// The rest of the first screen of a report: one picture in characters with its title, and what to do.
-	Sketch  string
-	Drawing []string
-	Picture []Picture // the same for a web page
-	Do      []string
+	Sketch  string    `json:"-"`
+	Drawing []string  `json:"-"`
+	Picture []Picture `json:"-"` // the same for a web page
+	Do      []string  `json:"-"`
 
-	Sections []*Section
+	Sections []*Section `json:"sections"`
 }
 
 // Section is one section. Its ID is for links within a web page.
 type Section struct {
-	ID, Title string
-	InText    string // its title in text, where that is another
-	Wide      bool   // there is no room for it in text
-	Blocks    []Block
-	Beside    []Picture // beside the words, where there is room
-	Gallery   []Picture // below them
+	ID      string    `json:"id"`
+	Title   string    `json:"title"`
+	InText  string    `json:"-"` // its title in text, where that is another
+	Wide    bool      `json:"-"` // there is no room for it in text
+	Blocks  []Block   `json:"blocks"`
+	Beside  []Picture `json:"-"` // beside the words, where there is room
+	Gallery []Picture `json:"-"` // below them
 }
 
 // Picture is a drawing in SVG, for a web page.
@@ -47,43 +49,45 @@ type Picture struct{ Caption, SVG string }
 
 // Block is a paragraph, a list, a table or a drawing in characters: one of the four.
 type Block struct {
-	Text    string
-	List    []Item
-	Bare    bool // the list's items bear no mark in text
-	Table   *Table
-	Drawing []string
+	Text    string   `json:"text,omitempty"`
+	List    []Item   `json:"list,omitempty"`
+	Bare    bool     `json:"-"` // the list's items bear no mark in text
+	Table   *Table   `json:"table,omitempty"`
+	Drawing []string `json:"-"`
 }
 
 // Item is one item of a list: its text, what belongs to it on lines of its own, pointers to what it
 // rests on, and the numbers that it tells, for a program.
 type Item struct {
-	Text   string
-	More   []string
-	At     []string
-	Values []Value
+	Text   string   `json:"text"`
+	More   []string `json:"more,omitempty"`
+	At     []string `json:"-"`
+	Values []Value  `json:"values,omitempty"`
 }
 
 // Value is a number that an item tells, in full; the unit is empty for a ratio or a count.
 type Value struct {
-	Name  string
-	Value float64
-	Unit  string
+	Name  string  `json:"name"`
+	Value float64 `json:"value"`
+	Unit  string  `json:"unit,omitempty"`
 }
 
-// Tells adds a number that the item tells.
+// Tells adds a number that the item tells; none that is not finite.
 func (i *Item) Tells(name string, v float64, unit string) *Item {
-	i.Values = append(i.Values, Value{name, v, unit})
+	if v-v == 0 {
+		i.Values = append(i.Values, Value{name, v, unit})
+	}
 	return i
 }
 
 // Table is a table. A row says something in every column, or names the rows below it.
 type Table struct {
-	Caption string
-	Columns []Column
-	Key     int // the column that names the rows
-	Rows    []Row
-	Told    []Item // the same as a list, which takes its place in text
-	Wide    bool   // there is no room for it in text
+	Caption string   `json:"-"`
+	Columns []Column `json:"columns"`
+	Key     int      `json:"-"` // the column that names the rows
+	Rows    []Row    `json:"rows"`
+	Told    []Item   `json:"-"` // the same as a list, which takes its place in text
+	Wide    bool     `json:"-"` // there is no room for it in text
 }
 
 // Column is a column's head, and whether it holds numbers.
@@ -101,11 +105,11 @@ type Row struct {
 
 // Cell is what one field says.
 type Cell struct {
-	Text    string
-	Value   *float64 // in Unit, in full; nil: it says no number, or several
-	Unit    string   // empty for a ratio or a count
-	Verdict bool     // the text is the word of a verdict
-	Small   []string // what belongs to it
+	Text    string   `json:"text"`
+	Value   *float64 `json:"value,omitempty"` // in Unit, in full; nil: it says no number, or several
+	Unit    string   `json:"unit,omitempty"`  // empty for a ratio or a count
+	Verdict bool     `json:"-"`               // the text is the word of a verdict
+	Small   []string `json:"-"`               // what belongs to it
 }
 
 // Section adds a section. One of an id that is there already gets a number to its own.
@@ -119,7 +123,7 @@ func (p *Page) Section(id, title string) *Section {
 	if id != "" && n > 1 {
 		id = fmt.Sprintf("%s-%d", id, n)
 	}
-	s := &Section{ID: id, Title: title}
+	s := &Section{ID: id, Title: title, Blocks: []Block{}}
 	p.Sections = append(p.Sections, s)
 	return s
 }
@@ -168,7 +172,7 @@ func (s *Section) Drawing(rows []string) { s.Blocks = append(s.Blocks, Block{Dra
 
 // Table adds a table.
 func (s *Section) Table(columns ...Column) *Table {
-	t := &Table{Columns: columns}
+	t := &Table{Columns: columns, Rows: []Row{}}
 	s.Blocks = append(s.Blocks, Block{Table: t})
 	return t
 }

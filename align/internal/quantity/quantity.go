@@ -8,6 +8,7 @@ import (
 	"math"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/tolerance"
 )
 
@@ -52,6 +53,24 @@ func (m Measure) InRecord(lengths tolerance.Unit) float64 {
 		return size
 	}
 	return 1
+}
+
+// Tell spells a number of the measure, which comes in its base unit, with its unit: a length as
+// told, a slope in the unit that goes with those of lengths.
+func (m Measure) Tell(v float64, lengths spell.Lengths, told func(tolerance.Length) string) string {
+	switch m {
+	case Share:
+		return spell.Percent(v)
+	case Slope:
+		return lengths.Slope(v)
+	case Force:
+		return spell.Newtons(v)
+	case Turn:
+		return spell.Turn(tolerance.Angle(v))
+	case YesNo:
+		return map[bool]string{false: "no", true: "yes"}[v >= 1]
+	}
+	return told(tolerance.Length(v))
 }
 
 // Thing is what an output names.

@@ -69,6 +69,21 @@ func Percent(v float64) string {
 // Degrees is a small turn.
 func Degrees(a tolerance.Angle) string { return Fixed(a.Degrees(), 3, fineTurn) + "°" }
 
+// Turn is a turn to a thousandth of a degree: no finer than a dial at the rim can tell.
+func Turn(a tolerance.Angle) string { return Fixed(a.Degrees(), 3, 0) + "°" }
+
+// Newtons is a force: three figures, none finer than a newton.
+func Newtons(v float64) string { return ThreeFigures(v) + " N" }
+
+// ThreeFigures rounds to three figures, and to whole numbers at the finest.
+func ThreeFigures(v float64) string {
+	step := 1.0
+	if a := math.Abs(v); a >= 1000 {
+		step = math.Pow10(int(math.Floor(math.Log10(a))) - 2)
+	}
+	return Trimmed(math.Round(v/step)*step, 0)
+}
+
 // Hand is a clock position as on a dial: "4:30".
 func Hand(a tolerance.Angle) string {
 	half := int(math.Round(a.Normalized().Degrees()/15)) % 24

@@ -1,6 +1,7 @@
 package advise
 
 import (
+	"context"
 	"math"
 	"slices"
 
@@ -100,13 +101,11 @@ func (d *dialPlace) nearest(f align.Float) division {
 // around lists divisions about one, itself first, those without an order to turn before the others.
 func (d *dialPlace) around(at division) []division {
 	var out []division
-	turns := []int{0}
-	if !d.turnless.Given && d.travel.Turns && at.turn != 0 {
-		turns = append(turns, at.turn)
-	}
-	for _, t := range turns {
+	for _, turn := range slices.Compact([]int{0, at.turn}) {
 		for _, s := range [][2]int{{0, 0}, {1, 0}, {-1, 0}, {0, 1}, {0, -1}, {1, 1}, {1, -1}, {-1, 1}, {-1, -1}} {
-			out = append(out, division{at.x + s[0], at.y + s[1], t})
+			if turn == 0 || !d.turnless.Given && d.travel.Turns {
+				out = append(out, division{at.x + s[0], at.y + s[1], turn})
+			}
 		}
 	}
 	return out
@@ -117,23 +116,18 @@ const worthADivision = 5e-4
 
 // settle takes the best of the divisions about one; set is the correction that holds the joint there.
 func (r *rater) settle(d *dialPlace, about division, s *align.Stack, set func(align.Float) Correction) (c Correction, at division, found bool) {
-	var best rating
+	best := choice{rater: r}
 	for _, try := range d.around(about) {
 		f, ok := d.float(try)
-		if !ok || r.ended() {
+		if !ok {
 			continue
 		}
 		e := set(f)
-		after, err := e.Apply(*s)
-		if err != nil {
-			continue
-		}
-		got, ok := r.rate(after)
-		if ok && (!found || got.short > best.short+same || (got.short > best.short-same && got.room > best.room+worthADivision)) {
-			best, c, at, found = got, e, try, true
+		if best.take(worthADivision, func() (align.Stack, error) { return e.Apply(*s) }) {
+			c, at = e, try
 		}
 	}
-	return c, at, found
+	return c, at, best.found
 }
 
 // toDialPush brings every joint that is held to divisions of the dials: the best of those about where it was to be held. A joint that cannot be held at any is left as it was.
@@ -199,10 +193,102 @@ func (a *Advice) toDialRedowel(r *rater, c Correction, s *align.Stack, _ func(Co
 
 // mostMoved is how far a joint may be moved before it is reamed.
 func (a *Advice) mostMoved(c Correction) tolerance.Length {
-	for _, w := range a.Shop.Redowel {
-		if w.Joint == c.Place {
-			return max(w.Most, c.By)
-		}
+	if w := a.Shop.work(c, func(*Work) bool { return true }); w != nil {
+		return max(w.Most, c.By)
 	}
 	return tolerance.Length(math.Inf(1))
+}
+
+// asPrinted is the option with every amount as the tool in hand can do it and as the sheet says it: strips
+// from the shop's stock, pushes in divisions of its dial. What no tool can round stays as it is. The result
+// is judged again, so that the sheet promises what its own numbers give.
+func (a *Advice) asPrinted(ctx context.Context, o *Option) (*Option, error) {
+	list := slices.Clone(o.Corrections)
+	r := newRater(ctx, a.Box, a.Before)
+	s := a.Box.Stack
+	changed := false
+	for i, c := range list {
+		if tool := c.Kind.trait().tool; tool != nil {
+			printed, err := tool(a, r, c, &s, func(d Correction) bool { // only what fits is taken
+				try := slices.Clone(list)
+				try[i] = d
+				_, err := a.carryOut(try)
+				return err == nil
+			})
+			if err != nil {
+				return nil, err
+			}
+			if printed != nil {
+				list[i], changed = *printed, true
+			}
+		}
+		var err error
+		if s, err = list[i].Apply(s); err != nil {
+			return nil, err
+		}
+	}
+	if err := stopped(ctx); err != nil || !changed {
+		return o, err
+	}
+	return a.Try(ctx, list...)
+}
+
+// stripClock is how closely the place of a strip is set out.
+const stripClock = 1 * tolerance.Degree
+
+// toStrip rounds the finished wedge of a cut to a strip in stock, at a whole degree: what the strip leaves is what is finished, so that the cut follows from it.
+func (a *Advice) toStrip(_ *rater, c Correction, s *align.Stack, fits func(Correction) bool) (*Correction, error) {
+	p, _, err := c.face(s)
+	if err != nil {
+		return nil, err
+	}
+	if p.Front == nil || p.Rear == nil || c.Across == 0 {
+		return nil, nil
+	}
+	now, err := thicknessOf(p)
+	if err != nil {
+		return nil, err
+	}
+	cut := c.wedge()
+	thin := align.Vec2{X: c.Across * tolerance.Length(cut.X-now.s.X), Y: c.Across * tolerance.Length(cut.Y-now.s.Y)}
+	most := a.mostRise(c)
+	for _, size := range a.strips(thin.Size()) {
+		clock := tolerance.Angle(math.Round(float64(thin.Clock()/stripClock))) * stripClock
+		v := towards(size, clock)
+		w := align.Vec2{X: v.X + c.Across*tolerance.Length(now.s.X), Y: v.Y + c.Across*tolerance.Length(now.s.Y)}
+		d := c
+		d.Rise, d.Clock = w.Size(), w.Clock()
+		if d.Rise <= most+rounding && fits(d) {
+			return &d, nil
+		}
+	}
+	return nil, nil
+}
+
+// mostRise is how far a cut may rise before it takes more than the stock anywhere.
+func (a *Advice) mostRise(c Correction) tolerance.Length {
+	if w := a.Shop.work(c, func(w *Work) bool { return w.Most > 0 }); w != nil {
+		return max(w.Most-c.By, c.Rise)
+	}
+	return tolerance.Length(math.Inf(1))
+}
+
+// nearby is how many strips are tried, nearest first.
+const nearby = 6
+
+// strips lists what can be put under a part, nearest to size first; 0 is none.
+func (a *Advice) strips(size tolerance.Length) []tolerance.Length {
+	out := append([]tolerance.Length{0}, a.Shop.Strips...)
+	if len(a.Shop.Strips) == 0 {
+		n := math.Floor(float64(size / a.Shop.Step))
+		for k := n - nearby/2; k <= n+nearby/2; k++ {
+			if k > 0 {
+				out = append(out, tolerance.Length(k)*a.Shop.Step)
+			}
+		}
+	}
+	slices.SortStableFunc(out, func(x, y tolerance.Length) int {
+		return int(math.Copysign(1, math.Abs(float64(x-size))-math.Abs(float64(y-size))))
+	})
+	return out[:min(len(out), nearby)]
 }
