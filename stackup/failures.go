@@ -82,8 +82,8 @@ func (s *Study) cuts(seed uint64) []cut {
 		}
 		const draws = 16 * BlockSize
 		x := num.Columns(in.Columns(), draws)
-		stream := []law.Stream{law.NewStream(seed, in.Name+"/tails", 0)}
-		in.draw(x, make([]float64, draws), stream)
+		stream := law.NewStream(seed, in.Name+"/tails", 0)
+		in.draw(x, make([]float64, draws), &stream)
 		for _, v := range x {
 			slices.Sort(v)
 			k := int(math.Round(tailShare * draws))

@@ -124,8 +124,10 @@ func TestInput_moved(t *testing.T) {
 		t.Error("shift NaN")
 	}
 	x, y := [][]float64{make([]float64, 100)}, [][]float64{make([]float64, 100)}
-	l.draw(x, nil, []law.Stream{law.NewStream(1, "a", 0)})
-	flat.draw(y, nil, []law.Stream{law.NewStream(1, "a", 0)})
+	for in, to := range map[*Input][][]float64{&l: x, &flat: y} {
+		stream := law.NewStream(1, "a", 0)
+		in.draw(to, nil, &stream)
+	}
 	for i := range x[0] {
 		if math.Abs(x[0][i]-(2*(y[0][i]-2)+12)) > 1e-12 {
 			t.Fatal("other draws")
