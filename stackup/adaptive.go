@@ -1,6 +1,7 @@
 package stackup
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -34,16 +35,7 @@ const (
 //
 // Source: JCGM 101:2008, 7.9.4; batches are of max(10⁴, 100/(1−p)) samples, rounded up to whole blocks.
 func (s *Study) RunUntil(ctx context.Context, a Adaptive, set Settings) (*Accumulator, Settled, error) {
-	p, digits, most := a.Share, a.Digits, a.Most
-	if p == 0 {
-		p = 0.95
-	}
-	if digits == 0 {
-		digits = 2
-	}
-	if most == 0 {
-		most = mostAdaptive
-	}
+	p, digits, most := cmp.Or(a.Share, 0.95), cmp.Or(a.Digits, 2), cmp.Or(a.Most, mostAdaptive)
 	if !(p > 0 && p < 1) || digits < 1 || len(a.Tolerances) > len(s.Responses) {
 		return nil, Settled{}, fault.At("adaptive", fmt.Sprintf("share %g, %d digits, %d tolerances", p, digits, len(a.Tolerances)), "a probability, at least 1 digit, at most a tolerance for each response", fault.ErrOutOfRange)
 	}
@@ -59,20 +51,14 @@ func (s *Study) RunUntil(ctx context.Context, a Adaptive, set Settings) (*Accumu
 		batch := set
 		batch.From, batch.To, batch.Samples = from, from+blocks, (from+blocks)*BlockSize
 		batch.Progress = set.Part(fmt.Sprintf("batch %d", out.Batches+1), from*BlockSize, max(2*blocks, from+blocks)*BlockSize)
-		t, err := s.Run(ctx, batch)
-		if t == nil {
-			return whole, out, err
-		}
-		if err != nil { // the whole blocks of a batch that was stopped
-			if whole == nil {
-				return t, out, err
-			}
-			return whole, out, errors.Join(err, whole.Merge(t))
-		}
+		t, err := s.Run(ctx, batch) // of a batch that was stopped, the whole blocks
 		if whole == nil {
 			whole = t
-		} else if err := whole.Merge(t); err != nil {
-			return nil, out, err
+		} else if t != nil {
+			err = errors.Join(err, whole.Merge(t))
+		}
+		if err != nil {
+			return whole, out, err
 		}
 		out.Batches++
 		out.settle(&a, p, digits, whole, t, figures)
@@ -103,11 +89,8 @@ func (out *Settled) settle(a *Adaptive, p float64, digits int, whole, batch *Acc
 			tolerance = numericalTolerance(whole.Summary(i).SD, digits)
 		}
 		out.Tolerance[i] = tolerance
-		for k := range 4 {
-			m := &figures[i][k]
-			if !(2*math.Sqrt(m.variance()/m.N) <= tolerance) {
-				out.Stable = false
-			}
+		for _, m := range figures[i] {
+			out.Stable = out.Stable && 2*math.Sqrt(m.variance()/m.N) <= tolerance
 		}
 	}
 }

@@ -5,6 +5,7 @@ import (
 	"math"
 	"testing"
 
+	"example.com/borestack/stackup/internal/num"
 	"example.com/borestack/stackup/law"
 	"example.com/borestack/tolerance"
 )
@@ -25,8 +26,8 @@ func TestSampler_allocs(t *testing.T) {
 	}
 	w, n := NewSampler(context.Background(), s), NewNormalSampler(context.Background(), s)
 	cuts := s.cuts(1)
-	counts := newTailCounts(1, len(cuts))
-	draw, visit := func(int, int) { w.draw() }, func(_, n int) error { return counts.count(s, w, cuts, n) }
+	counts := num.Columns(2, 1+2*len(cuts))
+	draw, visit := func(int, int) { w.draw() }, func(_, n int) error { return s.countTails(counts, w, cuts, n) }
 	for name, f := range map[string]func() error{
 		"tails":   func() error { w.Begin("", 1, 0); return w.Batches(0, 2*BatchSize, draw, visit) },
 		"normals": func() error { n.Begin("/b", 1, 0); n.Normals(); n.Fill(BatchSize); return n.Rows("test", BatchSize) },

@@ -1,8 +1,9 @@
 package stackup
 
 import (
+	"cmp"
 	"math"
-	"sort"
+	"slices"
 
 	"example.com/borestack/tolerance"
 )
@@ -28,42 +29,56 @@ func (s Summary) Histogram(limits tolerance.Limits, bars int) (h Histogram, ok b
 	if s.Infinite >= s.Samples || bars < 1 || !(s.Most-s.Least > roundingSpread*size) {
 		return h, false
 	}
-	list := s.binsBetween(limits, bars)
-	if len(list) == 0 {
-		return h, false
-	}
-	h = Histogram{Edges: []float64{list[0].low}, Counts: s.wholeCounts(list, limits), Limits: limits, Nominal: tolerance.Given(s.t.shapes[s.i].centre)}
+	list := s.bins(limits, bars)
+	shape := &s.t.shapes[s.i]
+	h = Histogram{Edges: []float64{list[0].low}, Under: int(shape.under), Over: int(shape.over), Limits: limits, Nominal: tolerance.Given(shape.centre)}
 	for _, b := range list {
+		if !(b.low < b.high) { // bins of a sliver are no bins
+			return Histogram{}, false
+		}
 		h.Edges = append(h.Edges, b.high)
 	}
-	shape := &s.t.shapes[s.i]
-	h.Under, h.Over = int(shape.under), int(shape.over)
+	h.Counts = s.wholeCounts(list, limits)
 	return h, true
 }
 
-// binsBetween are bins from the least to the greatest sample, with the limits between them as edges.
-func (s Summary) binsBetween(limits tolerance.Limits, bars int) []bin {
+// bin is one bar of a histogram.
+type bin struct {
+	low, high float64
+	count     float64 // samples; shares of a bucket that two bins cut are split evenly
+}
+
+// bins are about so many bins from the least to the greatest sample, with the limits between them as edges.
+func (s Summary) bins(limits tolerance.Limits, bars int) (out []bin) {
 	cuts := []float64{s.Least}
 	for _, l := range []tolerance.Optional[float64]{limits.Least, limits.Greatest} {
 		if l.Given && l.Value > cuts[len(cuts)-1] && l.Value < s.Most {
 			cuts = append(cuts, l.Value)
 		}
 	}
+	cells := s.t.shapes[s.i].cells()
 	cuts = append(cuts, s.Most)
-	var out []bin
 	for i := 1; i < len(cuts); i++ {
-		n := max(1, int(math.Round(float64(bars)*(cuts[i]-cuts[i-1])/(s.Most-s.Least))))
-		list, err := s.bins(cuts[i-1], cuts[i], n)
-		if err != nil || !(list[0].low < list[0].high) {
-			return nil
+		low, high := cuts[i-1], cuts[i]
+		n := max(1, int(math.Round(float64(bars)*(high-low)/(s.Most-s.Least))))
+		list := make([]bin, n)
+		w := (high - low) / float64(n)
+		for k := range list {
+			list[k].low, list[k].high = low+float64(k)*w, low+float64(k+1)*w
 		}
-		list[0].low, list[n-1].high = cuts[i-1], cuts[i]
+		for _, c := range cells {
+			a, b := math.Max(c.low, s.Least), math.Min(c.high, s.Most)
+			first, last := int(math.Floor((a-low)/w)), int(math.Floor((b-low)/w))
+			for k := max(first, 0); k <= min(last, n-1); k++ {
+				share := 1.0
+				if b > a {
+					share = math.Max(math.Min(b, list[k].high)-math.Max(a, list[k].low), 0) / (b - a)
+				}
+				list[k].count += share * float64(c.count)
+			}
+		}
+		list[0].low, list[n-1].high = low, high
 		out = append(out, list...)
-	}
-	for i := range out { // bins of a sliver are no bins
-		if !(out[i].low < out[i].high) {
-			return nil
-		}
 	}
 	return out
 }
@@ -106,20 +121,16 @@ func apportion(counts []int, list []bin, group []int, n int) {
 	if sum <= 0 || n <= 0 {
 		return
 	}
-	type part struct {
-		i    int
-		rest float64
-	}
-	var parts []part
+	rest := make([]float64, len(list))
 	left := n
 	for _, i := range group {
 		share := float64(n) * list[i].count / sum
 		counts[i] = int(share)
 		left -= counts[i]
-		parts = append(parts, part{i, share - math.Floor(share)})
+		rest[i] = share - math.Floor(share)
 	}
-	sort.SliceStable(parts, func(a, b int) bool { return parts[a].rest > parts[b].rest })
-	for k := 0; k < left && k < len(parts); k++ {
-		counts[parts[k].i]++
+	slices.SortStableFunc(group, func(a, b int) int { return cmp.Compare(rest[b], rest[a]) })
+	for _, i := range group[:min(max(left, 0), len(group))] {
+		counts[i]++
 	}
 }

@@ -1,7 +1,6 @@
 package stackup
 
 import (
-	"context"
 	"fmt"
 	"math"
 
@@ -37,62 +36,45 @@ func (l *Linear) Doubt(o int) string {
 	return ""
 }
 
-// findBends compares both sides of every input: one spread away, or, where the model has no number there, at the
-// small steps that the gains y are from, scaled up.
-func (l *Linear) findBends(ctx context.Context, e *guarded, spreads []float64, y [][]float64) error {
+// findBends compares both sides of every input: one spread away, or, where the model has no number there, at
+// small steps, scaled up.
+func (l *Linear) findBends(w *Sampler, spreads []float64) error {
 	up, down := num.Columns(len(spreads), len(l.At)), num.Columns(len(spreads), len(l.At))
-	spread := make([]float64, len(l.At)) // squared, of all gains together
-	x2, y2 := num.Columns(len(spreads), 2), num.Columns(len(l.At), 2)
 	for c, h := range spreads {
-		if h == 0 {
-			continue
+		for o := range l.At {
+			up[c][o], down[c][o] = math.NaN(), math.NaN()
 		}
-		if err := ctx.Err(); err != nil {
-			return stoppedDifferences(ctx)
-		}
-		x2[c][0], x2[c][1] = h, -h
-		err := raise(e.Evaluate(y2, x2, 2), false)
-		x2[c][0], x2[c][1] = 0, 0
-		for o, at := range l.At {
-			up[c][o], down[c][o] = y2[o][0]-at, y2[o][1]-at
-			if sum := up[c][o] + down[c][o]; err != nil || sum-sum != 0 {
-				up[c][o], down[c][o] = (y[o][2*c+1]-at)/differenceShare, (y[o][2*c+2]-at)/differenceShare
+		for _, share := range [2]float64{1, differenceShare} {
+			if h == 0 {
+				break
 			}
-			spread[o] += l.Gain[o][c] * h * l.Gain[o][c] * h
+			for k := range w.X {
+				w.X[k][0], w.X[k][1] = 0, 0
+			}
+			w.X[c][0], w.X[c][1] = h*share, -h*share
+			if err := w.differences(2); w.Stopped() != nil {
+				return err
+			} else if err != nil {
+				continue
+			}
+			for o, at := range l.At {
+				if sum := up[c][o] + down[c][o]; sum-sum != 0 {
+					up[c][o], down[c][o] = (w.Y[o][0]-at)/share, (w.Y[o][1]-at)/share
+				}
+			}
 		}
 	}
 	for o, at := range l.At {
+		var spread float64 // squared, of all gains together
+		for c, h := range spreads {
+			spread += l.Gain[o][c] * h * l.Gain[o][c] * h
+		}
 		for c := range spreads {
 			even := math.Abs(up[c][o]+down[c][o]) / 2
-			if even > bendShare*math.Sqrt(spread[o]) && even > bendRounding*math.Abs(at) {
+			if even > bendShare*math.Sqrt(spread) && even > bendRounding*math.Abs(at) {
 				l.Bends = append(l.Bends, Bend{o, c, up[c][o], down[c][o]})
 			}
 		}
 	}
 	return nil
-}
-
-// inChunks evaluates n rows, a batch at once, for as long as ctx is not done.
-func inChunks(ctx context.Context, e *guarded, y, x [][]float64, n int) error {
-	part := func(v [][]float64, from, to int) [][]float64 {
-		out := make([][]float64, len(v))
-		for c := range v {
-			out[c] = v[c][from:to]
-		}
-		return out
-	}
-	for from := 0; from < n; from += BatchSize {
-		if err := ctx.Err(); err != nil {
-			return stoppedDifferences(ctx)
-		}
-		to := min(from+BatchSize, n)
-		if err := e.Evaluate(part(y, from, to), part(x, from, to), to-from); err != nil {
-			return raise(fmt.Errorf("stackup: differences: %w", err), false)
-		}
-	}
-	return nil
-}
-
-func stoppedDifferences(ctx context.Context) error {
-	return fmt.Errorf("stackup: stopped in the differences: %w", context.Cause(ctx))
 }

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 
 	"example.com/borestack/fault"
 	"example.com/borestack/stackup/internal/num"
@@ -14,7 +15,7 @@ type Comparison struct {
 	Samples   int
 	responses []string
 	y         [2][][]float64 // study, response, sample
-	good      [][4]int       // response: samples good in neither, the second only, the first only, both
+	good      [2][][]bool
 }
 
 // leastCompared is how few samples may be compared.
@@ -43,82 +44,55 @@ func Compare(ctx context.Context, a, b *Study, set Settings) (*Comparison, error
 	if err := set.Whole(leastCompared); err != nil {
 		return nil, err
 	}
-	out := &Comparison{Samples: set.Samples}
+	out := &Comparison{}
 	for k := range a.Responses {
 		out.responses = append(out.responses, a.Responses[k].Name)
 	}
-	for k := range b.Responses {
-		if k >= len(a.Responses) || b.Responses[k].Name != a.Responses[k].Name || len(a.Responses) != len(b.Responses) {
-			return nil, fault.At(b.Responses[k].Name, "not asked in the same place by both studies", fmt.Sprintf("%q of both", out.responses), fault.ErrConflict)
-		}
-	}
-	if len(a.Responses) != len(b.Responses) {
-		return nil, fault.At("study", fmt.Sprintf("%d responses against %d", len(a.Responses), len(b.Responses)), "the same of both studies", fault.ErrOutOfRange)
+	if !slices.EqualFunc(out.responses, b.Responses, func(name string, q Response) bool { return name == q.Name }) {
+		return nil, fault.At("study", fmt.Sprintf("%d responses against %d, or others", len(a.Responses), len(b.Responses)), fmt.Sprintf("%q of both studies", out.responses), fault.ErrConflict)
 	}
 	for d := range out.y {
 		out.y[d] = num.Columns(len(a.Responses), set.Samples)
-	}
-	out.good = make([][4]int, len(a.Responses))
-	parts := set.Blocks()
-	done, err := Blocks(ctx, set, parts, func() func(int) ([][4]int, error) {
-		w := [2]*Sampler{NewNormalSampler(ctx, a), NewNormalSampler(ctx, b)}
-		return func(block int) ([][4]int, error) { return out.block(w, &set, block) }
-	}, func(_ int, good [][4]int) {
-		for k := range good {
-			for i, n := range good[k] {
-				out.good[k][i] += n
-			}
+		for range a.Responses {
+			out.good[d] = append(out.good[d], make([]bool, set.Samples))
 		}
-	})
+	}
+	parts := set.Blocks()
+	done, err := Blocks(ctx, set, parts, func() func(int) (struct{}, error) {
+		w := [2]*Sampler{NewNormalSampler(ctx, a), NewNormalSampler(ctx, b)}
+		return func(block int) (none struct{}, err error) {
+			for d := range w {
+				if err == nil {
+					err = out.block(d, w[d], &set, block)
+				}
+			}
+			return none, err
+		}
+	}, func(int, struct{}) {})
 	if out.Samples = parts.Of(done); out.Samples < 2*leastCompared {
 		return nil, err
-	}
-	for d := range out.y {
-		for k := range out.y[d] {
-			out.y[d][k] = out.y[d][k][:out.Samples]
-		}
 	}
 	return out, err
 }
 
-// block works out a block of both studies, one after the other.
-func (c *Comparison) block(w [2]*Sampler, set *Settings, block int) (good [][4]int, err error) {
-	good = make([][4]int, len(c.responses))
-	first := make([][BlockSize]bool, len(c.responses)) // good in the first study
+// block works out a block of one of the studies.
+func (c *Comparison) block(d int, w *Sampler, set *Settings, block int) error {
+	w.Begin("", set.Seed, block)
 	from := block * BlockSize
-	for d, w := range w {
-		w.Begin("", set.Seed, block)
-		draw := func(int, int) { w.Normals(); w.Fill(BatchSize) }
-		err := w.Batches(from, min(from+BlockSize, set.Samples), draw, func(at, n int) error {
-			for k := range good {
-				q := &w.study.Responses[k]
-				if err := q.Known(w.Y, n); err != nil {
-					return err
-				}
-				copy(c.y[d][k][at:], w.Y[q.Output][:n])
-				for i := range n {
-					if is, was := q.Good(w.Y, i), &first[k][at-from+i]; d == 0 {
-						*was = is
-					} else {
-						good[k][2*one(*was)+one(is)]++
-					}
-				}
+	draw := func(int, int) { w.Normals(); w.Fill(BatchSize) }
+	return w.Batches(from, min(from+BlockSize, set.Samples), draw, func(at, n int) error {
+		for k := range c.responses {
+			q := &w.study.Responses[k]
+			if err := q.Known(w.Y, n); err != nil {
+				return err
 			}
-			return nil
-		})
-		if err != nil {
-			return nil, err
+			copy(c.y[d][k][at:], w.Y[q.Output][:n])
+			for i := range n {
+				c.good[d][k][at+i] = q.Good(w.Y, i)
+			}
 		}
-	}
-	return good, nil
-}
-
-// one is 1 for true.
-func one(yes bool) int {
-	if yes {
-		return 1
-	}
-	return 0
+		return nil
+	})
 }
 
 // Difference sums up response i. The interval of the yields' difference counts half a sample more in each of the four cells of good and bad.
@@ -128,7 +102,7 @@ func one(yes bool) int {
 // It panics if there is none of that number.
 func (c *Comparison) Difference(i int) Difference {
 	out := Difference{Name: c.responses[i], Samples: c.Samples}
-	a, b := c.y[0][i], c.y[1][i]
+	a, b := c.y[0][i][:c.Samples], c.y[1][i][:c.Samples]
 	var n, ma, mb float64
 	for k := range a {
 		if d := b[k] - a[k]; d-d == 0 {
@@ -142,8 +116,15 @@ func (c *Comparison) Difference(i int) Difference {
 		ma, mb = ma/n, mb/n
 		out.Mean, out.SD = pairedMoments(a, b, n, ma, mb)
 	}
-	good := c.good[i]
-	all, first, second := float64(c.Samples), float64(good[2]), float64(good[1])
+	all, first, second := float64(c.Samples), 0.0, 0.0 // samples good in the first study only, and in the second
+	for k := range a {
+		switch was, is := c.good[0][i][k], c.good[1][i][k]; {
+		case was && !is:
+			first++
+		case is && !was:
+			second++
+		}
+	}
 	out.Yield = NewFigure((second-first)/(all+2), math.Sqrt(first+second+1-(second-first)*(second-first)/(all+2))/(all+2), math.Inf(1))
 	out.Yield.Value = (second - first) / all
 	return out

@@ -5,6 +5,8 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/floats"
+
 	"example.com/borestack/stackup/internal/num"
 	"example.com/borestack/stackup/law"
 )
@@ -39,21 +41,28 @@ func (s *Study) FailureTails(ctx context.Context, set Settings) ([]Failures, err
 		return nil, err
 	}
 	cuts := s.cuts(set.Seed)
-	parts, all := set.Blocks(), newTailCounts(len(s.Responses), len(cuts))
-	done, err := Blocks(ctx, set, parts, func() func(int) (*tailCounts, error) {
+	// for every response, of the samples that fail it, and last of all samples: how many, and for each column how
+	// many in the lower and in the upper tail
+	counts := func() [][]float64 { return num.Columns(len(s.Responses)+1, 1+2*len(cuts)) }
+	all := counts()
+	done, err := Blocks(ctx, set, set.Blocks(), func() func(int) ([][]float64, error) {
 		w := NewSampler(ctx, s)
-		return func(block int) (*tailCounts, error) {
-			c := newTailCounts(len(s.Responses), len(cuts))
-			return c, w.block("", set.Seed, block, set.Samples, func(_, n int) error { return c.count(s, w, cuts, n) })
+		return func(block int) ([][]float64, error) {
+			own := counts()
+			return own, w.block("", set.Seed, block, set.Samples, func(_, n int) error { return s.countTails(own, w, cuts, n) })
 		}
-	}, func(_ int, c *tailCounts) { all.add(c) })
+	}, func(_ int, own [][]float64) {
+		for k := range all {
+			floats.Add(all[k], own[k])
+		}
+	})
 	if err != nil && done == 0 {
 		return nil, err
 	}
 	var out []Failures
 	for k := range s.Responses {
 		if q := &s.Responses[k]; q.Limited() || q.Unless > 0 {
-			out = append(out, s.failures(k, cuts, all, parts.Of(done)))
+			out = append(out, s.failures(k, cuts, all))
 		}
 	}
 	return out, err
@@ -73,8 +82,8 @@ func (s *Study) cuts(seed uint64) []cut {
 		}
 		const draws = 16 * BlockSize
 		x := num.Columns(in.Columns(), draws)
-		stream := []law.Stream{law.NewStream(seed, in.Name+"/tails", 0)}
-		in.draw(x, make([]float64, draws), stream)
+		stream := law.NewStream(seed, in.Name+"/tails", 0)
+		in.draw(x, make([]float64, draws), &stream)
 		for _, v := range x {
 			slices.Sort(v)
 			k := int(math.Round(tailShare * draws))
@@ -93,79 +102,46 @@ func (in *Input) cut() cut {
 	return c
 }
 
-// tailCounts are counts of one block.
-type tailCounts struct {
-	failed []int
-	of     [][]inTails // response, column; the last row counts all samples
-}
-
-type inTails struct{ lower, upper int }
-
-func newTailCounts(responses, columns int) *tailCounts {
-	c := &tailCounts{make([]int, responses), make([][]inTails, responses+1)}
-	for k := range c.of {
-		c.of[k] = make([]inTails, columns)
-	}
-	return c
-}
-
-func (c *tailCounts) add(o *tailCounts) {
-	for k := range c.of {
-		for i := range c.of[k] {
-			c.of[k][i].lower += o.of[k][i].lower
-			c.of[k][i].upper += o.of[k][i].upper
-		}
-	}
-	for k := range c.failed {
-		c.failed[k] += o.failed[k]
-	}
-}
-
-// count adds the n samples of a batch.
-func (c *tailCounts) count(s *Study, w *Sampler, cuts []cut, n int) error {
+// countTails adds the n samples of a batch.
+func (s *Study) countTails(to [][]float64, w *Sampler, cuts []cut, n int) error {
 	for k := range s.Responses {
 		if err := s.Responses[k].Known(w.Y, n); err != nil {
 			return err
 		}
 	}
 	for i := range n {
-		countTails(c.of[len(c.failed)], w.X, cuts, i)
-		for k := range s.Responses {
-			if !s.Responses[k].Good(w.Y, i) {
-				c.failed[k]++
-				countTails(c.of[k], w.X, cuts, i)
+		for k, own := range to {
+			if k < len(s.Responses) && s.Responses[k].Good(w.Y, i) {
+				continue
+			}
+			own[0]++
+			for c := range cuts {
+				v := w.X[c][i]
+				if v <= cuts[c].lower {
+					own[1+2*c]++
+				}
+				if v >= cuts[c].upper { // both, for a constant
+					own[2+2*c]++
+				}
 			}
 		}
 	}
 	return nil
 }
 
-// countTails adds the tails that sample i is in.
-func countTails(to []inTails, x [][]float64, cuts []cut, i int) {
-	for c := range to {
-		v := x[c][i]
-		if v <= cuts[c].lower {
-			to[c].lower++
-		}
-		if v >= cuts[c].upper { // both, for a constant
-			to[c].upper++
-		}
-	}
-}
-
 // failures makes ratios of the counts.
-func (s *Study) failures(k int, cuts []cut, all *tailCounts, samples int) Failures {
-	out := Failures{Name: s.Responses[k].Name, Samples: samples, Failed: all.failed[k]}
-	usual := all.of[len(s.Responses)]
-	column := 0
+func (s *Study) failures(k int, cuts []cut, all [][]float64) Failures {
+	got, usual := all[k], all[len(s.Responses)]
+	out := Failures{Name: s.Responses[k].Name, Samples: int(usual[0]), Failed: int(got[0])}
+	c := 0
 	for i := range s.Inputs {
 		for axis := range s.Inputs[i].Columns() {
-			c, got, n := cuts[column], all.of[k][column], usual[column]
-			if c.below < 0 {
-				c.below, c.above = float64(n.lower)/float64(samples), float64(n.upper)/float64(samples)
+			q, lower, upper := cuts[c], 1+2*c, 2+2*c
+			if q.below < 0 {
+				q.below, q.above = usual[lower]/usual[0], usual[upper]/usual[0]
 			}
-			out.Tails = append(out.Tails, Tail{s.Inputs[i].Name, axis, ratio(got.lower, out.Failed, c.below), ratio(got.upper, out.Failed, c.above)})
-			column++
+			out.Tails = append(out.Tails, Tail{s.Inputs[i].Name, axis, ratio(int(got[lower]), out.Failed, q.below), ratio(int(got[upper]), out.Failed, q.above)})
+			c++
 		}
 	}
 	return out

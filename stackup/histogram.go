@@ -3,7 +3,6 @@ package stackup
 import (
 	"math"
 	"math/bits"
-	"sort"
 )
 
 // A histogram counts deviations from a centre in buckets that are equal shares of an octave: whatever the scale of an output, a bucket is at most 2⁻⁸ of its deviation wide, and counts add up in any order.
@@ -139,22 +138,4 @@ func (h *histogram) cells() []cell {
 		before += out[i].count
 	}
 	return out
-}
-
-// quantile interpolates the value below which a share p of n samples lies; the samples within a bucket are taken as evenly spread, the extremes as they are.
-func quantile(cells []cell, n, under, p float64, least, most float64) float64 {
-	rank := p * n
-	if len(cells) == 0 || rank < under {
-		if under > 0 {
-			return math.Inf(-1)
-		}
-		return math.Inf(1)
-	}
-	i := sort.Search(len(cells), func(i int) bool { return float64(cells[i].before+cells[i].count) >= rank })
-	if i == len(cells) {
-		return math.Inf(1)
-	}
-	c := cells[i]
-	low, high := math.Max(c.low, least), math.Min(c.high, most)
-	return low + (high-low)*math.Min(math.Max((rank-float64(c.before))/float64(c.count), 0), 1)
 }

@@ -112,19 +112,19 @@ func (in *Input) together(a, b []float64) (sum float64) {
 	return sum
 }
 
-// draw fills the input's columns with the next values of a stream, the only one of s. work is at least as long.
-func (in *Input) draw(x [][]float64, work []float64, s []law.Stream) {
+// draw fills the input's columns with the next values of a stream. work is at least as long.
+func (in *Input) draw(x [][]float64, work []float64, s *law.Stream) {
 	defer in.named()
 	switch {
 	case in.Joint != nil:
 		in.Joint.Draw(x, work[:len(x[0])], s)
 	case in.Plane != nil:
-		in.Plane.Draw(x[0], x[1], &s[0])
+		in.Plane.Draw(x[0], x[1], s)
 	case in.moved != nil && in.moved.byRank:
-		s[0].Normals(x[0])
+		s.Normals(x[0])
 		law.FromNormals(in.Law, x[0], x[0])
 	default:
-		in.Law.Draw(x[0], &s[0])
+		in.Law.Draw(x[0], s)
 	}
 	in.moved.all(x)
 }

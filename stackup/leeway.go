@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 
 	"example.com/borestack/stackup/internal/num"
 	"example.com/borestack/tolerance"
@@ -38,14 +39,13 @@ func (s *Study) HowFar(ctx context.Context, ask Question, set Settings) (Leeway,
 	if err := s.checkQuestion(&ask); err != nil {
 		return Leeway{}, err
 	}
+	if ask.Share < 1 {
+		if err := set.Whole(BlockSize); err != nil {
+			return Leeway{}, err
+		}
+	}
 	f := &changing{ctx: ctx, study: s, ask: ask, set: set, known: map[float64]float64{}}
-	if ask.Share == 1 {
-		return f.worst()
-	}
-	if err := set.Whole(BlockSize); err != nil {
-		return Leeway{}, err
-	}
-	return f.sampled()
+	return f.solve()
 }
 
 // changing is the target as a function of the value.
@@ -61,18 +61,6 @@ type changing struct {
 // at is the value at a share of the way.
 func (f *changing) at(way float64) float64 { return f.ask.From + way*(f.ask.To-f.ask.From) }
 
-// changed is the study with the inputs changed, and only the number that is asked for.
-func (f *changing) changed(way float64) (*Study, error) {
-	out := f.study.own()
-	out.Responses = out.Responses[f.ask.Response : f.ask.Response+1]
-	for _, p := range f.ask.parts() {
-		if err := out.change(p.Input, p.Change, p.value(f.at(way)), p.Angle); err != nil {
-			return nil, err
-		}
-	}
-	return out, nil
-}
-
 // count is how many samples hold the limits; of a worst case 1 or 0.
 func (f *changing) count(way float64) (float64, error) {
 	if n, ok := f.known[way]; ok {
@@ -81,11 +69,15 @@ func (f *changing) count(way float64) (float64, error) {
 	if f.ctx.Err() != nil {
 		return 0, fmt.Errorf("stackup: stopped after %d values: %w", f.tries, context.Cause(f.ctx))
 	}
-	s, err := f.changed(way)
-	if err != nil {
-		return 0, err
+	s := f.study.own()
+	s.Responses = s.Responses[f.ask.Response : f.ask.Response+1]
+	for _, p := range f.ask.parts() {
+		if err := s.change(p.Input, p.Change, p.value(f.at(way)), p.Angle); err != nil {
+			return 0, err
+		}
 	}
 	var n int
+	var err error
 	if f.ask.Share == 1 {
 		n, err = s.worstHolds(f.ctx)
 	} else {
@@ -117,97 +109,77 @@ func (s *Study) countGood(ctx context.Context, set *Settings) (int, error) {
 	return total, err
 }
 
-// sampled solves for a share of the samples.
-func (f *changing) sampled() (Leeway, error) {
+// solve finds where the target is lost first; of a share, with its interval.
+func (f *changing) solve() (Leeway, error) {
 	n, p := f.set.Samples, f.ask.Share
-	fine := math.Max(math.Sqrt(float64(n)*p*(1-p))/20, 1)
-	want := p * float64(n)
-	lowCount, highCount := num.BinomialRange(n, p)
-	value, held, err := f.crossing(want, fine)
+	want, fine := 1.0, 0.0 // of a worst case
+	if p < 1 {
+		want, fine = p*float64(n), math.Max(math.Sqrt(float64(n)*p*(1-p))/20, 1)
+	}
+	value, err := f.crossing(want, fine)
 	if err != nil {
 		return Leeway{}, err
 	}
-	early, _, err := f.crossing(highCount+1, 2*fine)
+	out := Leeway{Value: f.at(value), NeverHeld: f.known[0] < want, AlwaysHeld: value == 1}
+	for k := range grid {
+		if (f.known[float64(k)/grid] >= want) != (f.known[float64(k+1)/grid] >= want) {
+			out.Crossings++
+		}
+	}
+	if out.Interval = [2]float64{out.Value, out.Value}; p == 1 {
+		return out, nil
+	}
+	low, high := num.BinomialRange(n, p)
+	early, err := f.crossing(high+1, 2*fine)
 	if err != nil {
 		return Leeway{}, err
 	}
-	late, _, err := f.crossing(lowCount, 2*fine)
+	late, err := f.crossing(low, 2*fine)
 	if err != nil {
 		return Leeway{}, err
 	}
-	out := Leeway{Value: f.at(value), NeverHeld: held == never, AlwaysHeld: held == always}
 	out.Interval = [2]float64{f.at(math.Min(early, value)), f.at(math.Max(late, value))}
-	if out.Interval[0] > out.Interval[1] {
-		out.Interval[0], out.Interval[1] = out.Interval[1], out.Interval[0]
-	}
+	slices.Sort(out.Interval[:])
 	out.Error = (out.Interval[1] - out.Interval[0]) / 2 / num.Coverage(math.Inf(1))
 	out.Evaluations = f.tries * n
-	out.Crossings = f.crossings(want)
 	return out, nil
 }
 
-// crossings is how often the target is lost or regained along the even values.
-func (f *changing) crossings(want float64) (n int) {
-	for k := range grid {
-		if (f.known[float64(k)/grid] >= want) != (f.known[float64(k+1)/grid] >= want) {
-			n++
-		}
-	}
-	return n
-}
-
-// How a target is held over the whole way.
-const (
-	crossed = iota
-	never
-	always
-)
-
-// crossing is the first share of the way at which the count falls below want, to within a few counts.
-func (f *changing) crossing(want, fine float64) (way float64, held int, err error) {
+// crossing is the first share of the way at which the count falls below want, to within a few counts: 0 where it is
+// never held, 1 where always.
+func (f *changing) crossing(want, fine float64) (float64, error) {
 	var counts [grid + 1]float64
 	for k := range counts {
+		var err error
 		if counts[k], err = f.count(float64(k) / grid); err != nil {
-			return 0, 0, err
+			return 0, err
 		}
 	}
-	if counts[0] < want {
-		return 0, never, nil
+	k := slices.IndexFunc(counts[:], func(n float64) bool { return n < want })
+	switch k {
+	case -1:
+		return 1, nil
+	case 0:
+		return 0, nil
 	}
-	for k := range grid {
-		if counts[k+1] >= want {
-			continue
+	a, b := float64(k-1)/grid, float64(k)/grid
+	na, nb := counts[k-1], counts[k]
+	for range halvings {
+		if na-nb <= fine {
+			break
 		}
-		a, b := float64(k)/grid, float64(k+1)/grid
-		na, nb := counts[k], counts[k+1]
-		for range halvings {
-			if na-nb <= fine {
-				break
-			}
-			m := (a + b) / 2
-			nm, err := f.count(m)
-			if err != nil {
-				return 0, 0, err
-			}
-			if nm >= want {
-				a, na = m, nm
-			} else {
-				b, nb = m, nm
-			}
+		m := (a + b) / 2
+		nm, err := f.count(m)
+		if err != nil {
+			return 0, err
 		}
-		return a + (b-a)*(na-want)/(na-nb), crossed, nil
+		if nm >= want {
+			a, na = m, nm
+		} else {
+			b, nb = m, nm
+		}
 	}
-	return 1, always, nil
-}
-
-// worst solves for the worst case.
-func (f *changing) worst() (Leeway, error) {
-	way, held, err := f.crossing(1, 0)
-	if err != nil {
-		return Leeway{}, err
-	}
-	v := f.at(way)
-	return Leeway{Value: v, Interval: [2]float64{v, v}, NeverHeld: held == never, AlwaysHeld: held == always, Crossings: f.crossings(1)}, nil
+	return a + (b-a)*(na-want)/(na-nb), nil
 }
 
 // worstHolds is 1 when the worst case of the first response holds its limits, and what must hold besides.

@@ -30,27 +30,29 @@ func (s *Study) Linearise(ctx context.Context) (*Linear, error) {
 	if err := s.Validate(); err != nil {
 		return nil, err
 	}
-	n, outs := s.Model.Inputs(), s.Model.Outputs()
+	w := NewSampler(ctx, s)
 	spreads, steps := s.spreads()
-	x, y := num.Columns(n, 2*n+1), num.Columns(outs, 2*n+1)
-	for c, h := range steps {
-		x[c][2*c+1], x[c][2*c+2] = h*differenceShare, -h*differenceShare
+	for c := range steps {
+		steps[c] *= differenceShare
 	}
-	e := newEvaluator(ctx, s.Model)
-	if err := inChunks(ctx, e, y, x, 2*n+1); err != nil {
+	l, outs := &Linear{}, s.Model.Outputs()
+	var err error
+	l.At, l.Gain, err = num.Slopes(w.X, make([]float64, len(steps)), steps, outs, w.differences, func(o, i int) float64 { return w.Y[o][i] })
+	if err != nil {
 		return nil, err
 	}
-	l := &Linear{At: make([]float64, outs), Gain: num.Columns(outs, n)}
-	for o := range outs {
-		l.At[o] = y[o][0]
+	for o := range l.Gain {
 		for c, h := range steps {
-			if h > 0 {
-				l.Gain[o][c] = (y[o][2*c+1] - y[o][2*c+2]) / (2 * h * differenceShare)
+			if !(h > 0) {
+				l.Gain[o][c] = 0
 			}
 		}
 	}
-	return l, l.findBends(ctx, e, spreads, y)
+	return l, l.findBends(w, spreads)
 }
+
+// differences evaluates the first n rows.
+func (w *Sampler) differences(n int) error { return w.Rows("differences", n) }
 
 // spreads are the standard deviations of the columns; where a law has none that is finite, half its support, or 1.
 //
@@ -81,7 +83,6 @@ type Spread struct {
 	Mean       [2]float64
 	XX, YY, XY float64
 	Shares     []float64 // of the variance, or of the trace of the covariance, by input; they add up to 1
-	Doubt      string    // why the first order says little here, as [Linear.Doubt] does; empty: no sign of it
 }
 
 // Spread propagates means and covariances to outputs x and y of the linear model; y −1: one output.
@@ -95,9 +96,6 @@ func (l *Linear) Spread(s *Study, x, y int) Spread {
 	}
 	for d, o := range outs {
 		out.Mean[d] = l.At[o]
-		if out.Doubt == "" {
-			out.Doubt = l.Doubt(o)
-		}
 	}
 	c := 0
 	var trace float64

@@ -78,7 +78,7 @@ func (set *Settings) blockRange() (from, to int, err error) {
 	return from, to, nil
 }
 
-// Nominal evaluates the responses at zero deviation.
+// Nominal evaluates the responses at zero deviation; 0 where one is not finite.
 func (s *Study) Nominal(ctx context.Context) ([]float64, error) {
 	if ctx.Err() != nil {
 		return nil, fmt.Errorf("stackup: stopped before the first sample: %w", context.Cause(ctx))
@@ -90,7 +90,9 @@ func (s *Study) Nominal(ctx context.Context) ([]float64, error) {
 	}
 	out := make([]float64, len(s.Responses))
 	for i := range s.Responses {
-		out[i] = y[s.Responses[i].Output][0]
+		if v := y[s.Responses[i].Output][0]; v-v == 0 {
+			out[i] = v
+		}
 	}
 	return out, nil
 }

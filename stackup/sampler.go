@@ -97,7 +97,7 @@ func (w *Sampler) draw() {
 }
 
 // DrawInput fills the first n rows of input i's columns by its law.
-func (w *Sampler) DrawInput(i, n int) { w.places[i].draw(w.X, w.work, w.streams[i:i+1], n) }
+func (w *Sampler) DrawInput(i, n int) { w.places[i].draw(w.X, w.work, &w.streams[i], n) }
 
 // Normals fills Z with the next normal numbers, and the columns of inputs that cannot be made of them by their laws.
 func (w *Sampler) Normals() {

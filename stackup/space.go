@@ -98,6 +98,6 @@ func (p *place) rows(x [][]float64, n int) [][]float64 {
 }
 
 // draw fills the first n rows of the input's columns at random. work is at least as long as they are.
-func (p *place) draw(x [][]float64, work []float64, s []law.Stream, n int) {
+func (p *place) draw(x [][]float64, work []float64, s *law.Stream, n int) {
 	p.input.draw(p.rows(x, n), work, s)
 }

@@ -1,10 +1,9 @@
 package stackup
 
 import (
-	"fmt"
 	"math"
+	"sort"
 
-	"example.com/borestack/fault"
 	"example.com/borestack/stackup/internal/num"
 )
 
@@ -51,46 +50,34 @@ func (t *Accumulator) Summary(i int) Summary {
 	return s
 }
 
+// quantiles are the values below which shares of the samples lie, those within a bucket taken as evenly spread and
+// the extremes as they are.
+func (s Summary) quantiles() func(p float64) float64 {
+	h := &s.t.shapes[s.i]
+	cells := h.cells()
+	return func(p float64) float64 {
+		rank := p * float64(s.Samples)
+		if len(cells) == 0 || rank < float64(h.under) {
+			if h.under > 0 {
+				return math.Inf(-1)
+			}
+			return math.Inf(1)
+		}
+		i := sort.Search(len(cells), func(i int) bool { return float64(cells[i].before+cells[i].count) >= rank })
+		if i == len(cells) {
+			return math.Inf(1)
+		}
+		c := cells[i]
+		low, high := math.Max(c.low, s.Least), math.Min(c.high, s.Most)
+		return low + (high-low)*math.Min(math.Max((rank-float64(c.before))/float64(c.count), 0), 1)
+	}
+}
+
 // Quantile returns the value below which a share p of the samples lies, and its standard error. The value is interpolated within a bucket at most 2⁻⁸ of its deviation from nominal wide; the error is half the distance of the order statistics one standard deviation of the rank to either side.
 func (s Summary) Quantile(p float64) (value, standardError float64) {
-	h := &s.t.shapes[s.i]
-	n, under := float64(s.Samples), float64(h.under)
-	cells := h.cells()
-	value = quantile(cells, n, under, p, s.Least, s.Most)
-	d := math.Sqrt(p * (1 - p) / n)
-	lo := quantile(cells, n, under, math.Max(p-d, 0), s.Least, s.Most)
-	hi := quantile(cells, n, under, math.Min(p+d, 1), s.Least, s.Most)
-	return value, (hi - lo) / 2
-}
-
-// bin is one bar of a histogram.
-type bin struct {
-	low, high float64
-	count     float64 // samples; shares of a bucket that two bins cut are split evenly
-}
-
-// bins are the samples between two values in n equal bins.
-func (s Summary) bins(low, high float64, n int) ([]bin, error) {
-	if !(low < high) || n < 1 {
-		return nil, fault.At(s.Name, fmt.Sprintf("%d bins from %g to %g", n, low, high), "at least one bin, low below high", fault.ErrOutOfRange)
-	}
-	out := make([]bin, n)
-	w := (high - low) / float64(n)
-	for i := range out {
-		out[i].low, out[i].high = low+float64(i)*w, low+float64(i+1)*w
-	}
-	for _, c := range s.t.shapes[s.i].cells() {
-		a, b := math.Max(c.low, s.Least), math.Min(c.high, s.Most)
-		first, last := int(math.Floor((a-low)/w)), int(math.Floor((b-low)/w))
-		for k := max(first, 0); k <= min(last, n-1); k++ {
-			share := 1.0
-			if b > a {
-				share = math.Max(math.Min(b, out[k].high)-math.Max(a, out[k].low), 0) / (b - a)
-			}
-			out[k].count += share * float64(c.count)
-		}
-	}
-	return out, nil
+	at := s.quantiles()
+	d := math.Sqrt(p * (1 - p) / float64(s.Samples))
+	return at(p), (at(math.Min(p+d, 1)) - at(math.Max(p-d, 0))) / 2
 }
 
 // Shortest returns the shortest interval that holds a share p of the samples, interpolated as [Summary.Quantile] is.
@@ -98,14 +85,11 @@ func (s Summary) bins(low, high float64, n int) ([]bin, error) {
 // Source: JCGM 101:2008, 5.3.4 and 7.7.
 func (s Summary) Shortest(p float64) (low, high float64) {
 	const starts = 2000
-	h := &s.t.shapes[s.i]
-	n, under := float64(s.Samples), float64(h.under)
-	cells := h.cells()
+	at := s.quantiles()
 	low, high = math.Inf(-1), math.Inf(1)
 	for k := range starts + 1 {
 		q := (1 - p) * float64(k) / starts
-		a, b := quantile(cells, n, under, q, s.Least, s.Most), quantile(cells, n, under, math.Min(q+p, 1), s.Least, s.Most)
-		if b-a < high-low {
+		if a, b := at(q), at(math.Min(q+p, 1)); b-a < high-low {
 			low, high = a, b
 		}
 	}

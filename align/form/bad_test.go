@@ -100,7 +100,6 @@ func TestFits_badPoints(t *testing.T) {
 		{"station twice", only(spaceFits(with(7, twice), u), "plane", "tangent"), form.ErrStation, 7},
 		{"uncertainty below 0", spaceFits(some, form.Uncertainty{Standard: -1}), fault.ErrOutOfRange, -3},
 		{"uncertainty NaN", spaceFits(some, form.Uncertainty{Standard: tolerance.Length(math.NaN())}), fault.ErrOutOfRange, -3},
-		{"uncertainty twice", flatFits(circle, form.Uncertainty{Standard: 1, Scatter: true}), fault.ErrConflict, -3},
 	} {
 		if len(c.errs) == 0 {
 			t.Error(c.name, "checks nothing")

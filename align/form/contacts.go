@@ -2,6 +2,7 @@ package form
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
@@ -47,7 +48,7 @@ func (s *strip) growth(sol *solution) float64 {
 }
 
 // differences are those of the directions of every low and every high contact that carries weight; of
-// a one-sided strip, of its contacts and 0. There are none where a contact is missing or carries none.
+// a one-sided strip, of 0 and its contacts. There are none where a contact is missing or carries none.
 func (s *strip) differences(sol *solution) (v [][]float64) {
 	var highs, lows [][]float64
 	for r, c := range sol.basis[:sol.size] {
@@ -61,12 +62,8 @@ func (s *strip) differences(sol *solution) (v [][]float64) {
 			lows = append(lows, a)
 		}
 	}
-	zero := [][]float64{make([]float64, s.m)}
-	switch s.side {
-	case onlyHigh:
-		lows = zero
-	case onlyLow:
-		highs = zero
+	if s.one {
+		lows = [][]float64{make([]float64, s.m)}
 	}
 	for _, t := range highs {
 		for _, b := range lows {
@@ -109,30 +106,20 @@ func (s *strip) unbalance(sol *solution) float64 {
 	return floats.Norm(sum, math.Inf(1))
 }
 
-// weights writes the multipliers into the contacts of a deviation; a contact that rounding kept off
-// the list is added.
-func (sol *solution) weights(dev *Deviation) {
-	for r, c := range sol.basis[:sol.size] {
-		w := math.Max(sol.weight[r], 0)
-		switch c.kind {
-		case high:
-			dev.High = weigh(dev.High, c.row, w)
-		case low:
-			dev.Low = weigh(dev.Low, c.row, w)
-		}
-	}
-}
-
-func weigh(list []Contact, row int, w float64) []Contact {
-	for i := range list {
-		if list[i].Row == row {
-			list[i].Weight = w
-			return list
-		}
-	}
+// weights writes the multipliers into the lists of high and low contacts; one that rounding kept off
+// its list is added.
+func (sol *solution) weights(top, bottom *[]Contact) {
 	const felt = 1e-12 // of weights that add up to 1: less is rounding
-	if w <= felt {
-		return list
+	for r, c := range sol.basis[:sol.size] {
+		list := map[kind]*[]Contact{high: top, low: bottom}[c.kind]
+		if list == nil { // a wall of the box
+			continue
+		}
+		w := math.Max(sol.weight[r], 0)
+		if i := slices.IndexFunc(*list, func(q Contact) bool { return q.Row == c.row }); i >= 0 {
+			(*list)[i].Weight = w
+		} else if w > felt {
+			*list = append(*list, Contact{Row: c.row, Weight: w})
+		}
 	}
-	return append(list, Contact{Row: row, Weight: w})
 }

@@ -137,15 +137,6 @@ func TestCovariance_cylinder(t *testing.T) {
 	}
 }
 
-// Source: hand calculation: residuals ±a alternating on a square of side 2: s² = 4a²/(4 - 3), so that the offset's variance is s²/4 = a².
-func TestCovariance_scatter(t *testing.T) {
-	const a = 0.003
-	points := []r3.Vec{{X: 1, Y: 1, Z: a}, {X: -1, Y: 1, Z: -a}, {X: -1, Y: -1, Z: a}, {X: 1, Y: -1, Z: -a}}
-	f := must[form.PlaneFit](t)(planeBy(form.LeastSquares)(points, form.Uncertainty{Scatter: true}))
-	check.Near(t, "offset", f.Cov.At(0, 0), a*a, 1e-12)
-	check.Near(t, "slope", f.Cov.At(1, 1), a*a, 1e-12)
-}
-
 // A second method, as for the covariances: the uncertainty of the form error.
 func TestDeviation_uncertainty(t *testing.T) {
 	const n = 12

@@ -53,8 +53,8 @@ func (c *cloud) cylinderStarts(axes principal) []tube {
 	starts = append(starts, grid[:min(keep, len(grid))]...)
 	g, h := make([]float64, 5), mat.NewSymDense(5, nil)
 	for i, s := range starts {
-		if t, ok := newton(s.tube, 5, few.evalCylinder, tube.move); ok && t.sound() {
-			starts[i] = scoredTube{t, few.evalCylinder(t, g, h)}
+		if t, ok := few.newton(s.tube); ok && t.sound() {
+			starts[i] = scoredTube{t, few.squares(t, g, h)}
 		} else {
 			starts[i].sum = math.Inf(1) // a last resort
 		}
@@ -90,13 +90,14 @@ func (c *cloud) lookAlong(dir r3.Vec) (scoredTube, bool) {
 		flat.p[i] = r3.Vec{X: r3.Dot(e1, p), Y: r3.Dot(e2, p)}
 	}
 	k := flat.algebraic()
-	if !finite(k.x, k.y, k.r) {
+	if !finite(k.at.X, k.at.Y, k.r) {
 		return scoredTube{}, false
 	}
 	var sum float64
-	for i := range flat.p {
-		_, _, rho := flat.polar(i, k.x, k.y)
+	f := k.frame()
+	for _, p := range flat.p {
+		_, _, rho, _ := f.see(p)
 		sum += (rho - k.r) * (rho - k.r)
 	}
-	return scoredTube{tube{at: r3.Add(r3.Scale(k.x, e1), r3.Scale(k.y, e2)), dir: dir, r: k.r}, sum}, true
+	return scoredTube{tube{at: r3.Add(r3.Scale(k.at.X, e1), r3.Scale(k.at.Y, e2)), dir: dir, r: k.r}, sum}, true
 }

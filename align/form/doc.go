@@ -39,11 +39,11 @@
 //
 // # Map
 //
-//   - points.go: checks, centring, scaling; scatter.go: principal axes; result.go: what fits have in
-//     common; errors.go
-//   - plane.go, circle.go, cylinder.go, cylinderstart.go, newton.go: least squares
-//   - strip.go, price.go: the linear program behind every zone; contacts.go: what its contacts tell;
-//     descend.go: from program to program; zoneplane.go, zonecircle.go, zonecylinder.go: zones
+//   - points.go: checks, centring, scaling, principal axes; result.go: what fits have in common;
+//     errors.go
+//   - plane.go: planes; round.go, tube.go, cylinderstart.go: circles and cylinders by least squares
+//   - strip.go: the linear program behind every zone; contacts.go: what its contacts tell; zone.go: from
+//     program to program, to round zones
 //   - relate.go: datums and relations
 //
 // # Non-goals

@@ -2,7 +2,6 @@ package form
 
 import (
 	"errors"
-	"fmt"
 	"strconv"
 
 	"example.com/borestack/fault"
@@ -25,10 +24,6 @@ func atFault(row int, value, want string, class error) error {
 		path += "/" + strconv.Itoa(row)
 	}
 	return fault.At(path, value, want, class)
-}
-
-func tooFew(n, want int) error {
-	return atFault(whole, fmt.Sprintf("%d of them", n), fmt.Sprintf("%d or more", want), fault.ErrTooFew)
 }
 
 // unending is the fault of a search that does not settle.

@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"math"
 
-	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"example.com/borestack/fault"
@@ -12,10 +12,9 @@ import (
 )
 
 // Uncertainty says how well the points are known: independent of each other, and alike along every
-// axis. The zero value says nothing, and results then carry no covariance. State one of the two.
+// axis. The zero value says nothing, and results then carry no covariance.
 type Uncertainty struct {
 	Standard tolerance.Length // standard uncertainty (k = 1) of every point along each axis
-	Scatter  bool             // taken from the residuals: root of their sum of squares over n less the number of parameters
 }
 
 // maxCoordinate, in mm, keeps squares of coordinates, and sums of them, finite.
@@ -30,7 +29,6 @@ type cloud struct {
 	scale  float64  // mm per unit; a power of two, so that scaling is exact
 	grain  float64  // rounding of the coordinates as given, in units
 	u      float64  // standard uncertainty in units; 0 when none is stated
-	own    bool     // the uncertainty is to come from the residuals
 }
 
 // newCloud checks and centres the points. At least want of them are needed.
@@ -56,7 +54,12 @@ func newCloud(points []r3.Vec, u Uncertainty, want int) (*cloud, error) {
 		c.p[i] = r3.Scale(1/c.scale, d)
 	}
 	c.mean = mean(c.p)
-	return c, c.weigh(u)
+	v := float64(u.Standard)
+	if !(v >= 0) || math.IsInf(v, 0) {
+		return nil, fault.At("uncertainty", fmt.Sprintf("%v mm", v), "a finite length of 0 or more", fault.ErrOutOfRange)
+	}
+	c.u = v / c.scale
+	return c, nil
 }
 
 // mean is the points' mean.
@@ -75,7 +78,7 @@ func greatest(p r3.Vec) float64 {
 // checkPoints refuses too few points, and numbers that are not usable.
 func checkPoints(points []r3.Vec, want int) error {
 	if len(points) < want {
-		return tooFew(len(points), want)
+		return atFault(whole, fmt.Sprintf("%d of them", len(points)), fmt.Sprintf("%d or more", want), fault.ErrTooFew)
 	}
 	for i, p := range points {
 		for k, v := range [3]float64{p.X, p.Y, p.Z} {
@@ -90,32 +93,66 @@ func checkPoints(points []r3.Vec, want int) error {
 	return nil
 }
 
-// newFlat is newCloud for points of a plane.
-func newFlat(points []r2.Vec, u Uncertainty, want int) (*cloud, error) {
-	lifted := make([]r3.Vec, len(points))
-	for i, p := range points {
-		lifted[i] = r3.Vec{X: p.X, Y: p.Y}
-	}
-	return newCloud(lifted, u, want)
-}
-
-// weigh takes over the uncertainty.
-func (c *cloud) weigh(u Uncertainty) error {
-	if v := float64(u.Standard); !(v >= 0) || math.IsInf(v, 0) {
-		return fault.At("uncertainty", fmt.Sprintf("%v mm", v), "a finite length of 0 or more", fault.ErrOutOfRange)
-	}
-	if u.Scatter && u.Standard != 0 {
-		return fault.At("uncertainty", "stated, and from the scatter", "one of Standard and Scatter", fault.ErrConflict)
-	}
-	c.u, c.own = float64(u.Standard)/c.scale, u.Scatter
-	return nil
-}
-
 // out carries a point of the cloud back to the frame and unit of the points given.
 func (c *cloud) out(p r3.Vec) r3.Vec { return r3.Add(c.origin, r3.Scale(c.scale, p)) }
 
 // length carries a length of the cloud back to millimetres.
 func (c *cloud) length(v float64) tolerance.Length { return tolerance.Length(v * c.scale) }
+
+// principal holds the principal axes of a cloud about its mean, the widest first.
+type principal struct {
+	axis [3]r3.Vec
+	size [3]float64 // root of the sum of squares along each
+}
+
+// collinear is how far, against the size of the cloud, points may stray from a line and still count
+// as on it: a nanometre over a metre.
+const collinear = 1e-9
+
+// spread returns the principal axes of points that do not all lie on one line: the right singular
+// vectors of the points about their mean, which keeps the digits of the narrowest, that the matrix of
+// products would square away.
+func (c *cloud) spread() (axes principal, err error) {
+	rows := mat.NewDense(max(3, len(c.p)), 3, nil)
+	for i, p := range c.p {
+		d := r3.Sub(p, c.mean)
+		rows.SetRow(i, []float64{d.X, d.Y, d.Z})
+	}
+	var svd mat.SVD
+	if !svd.Factorize(rows, mat.SVDThinV) {
+		return axes, atFault(whole, "the scatter has no principal axes", "points of moderate size", fault.ErrNotConverging)
+	}
+	var v mat.Dense
+	svd.VTo(&v)
+	svd.Values(axes.size[:])
+	for k := range axes.axis {
+		axes.axis[k] = r3.Unit(r3.Vec{X: v.At(0, k), Y: v.At(1, k), Z: v.At(2, k)})
+	}
+	row, far, stray := c.farthest(func(d r3.Vec) float64 { return r3.Norm(r3.Cross(axes.axis[0], d)) })
+	if !stray {
+		err = atFault(row, fmt.Sprintf("of all points it lies farthest from their common line, %.3g mm", far*c.scale), "points that span an area", ErrCollinear)
+	}
+	return axes, err
+}
+
+// checkSolid refuses points that all lie in one plane.
+func (c *cloud) checkSolid(p principal) error {
+	if _, _, stray := c.farthest(func(d r3.Vec) float64 { return math.Abs(r3.Dot(p.axis[2], d)) }); stray {
+		return nil
+	}
+	return atFault(whole, "they lie in one plane", "points in two or more cross-sections", fault.ErrUndefined)
+}
+
+// farthest is the point that is farthest by some measure from the mean, and whether that is more than
+// rounding.
+func (c *cloud) farthest(of func(r3.Vec) float64) (row int, far float64, stray bool) {
+	for i, q := range c.p {
+		if v := of(r3.Sub(q, c.mean)); v > far {
+			row, far = i, v
+		}
+	}
+	return row, far, far > collinear && far > c.grain
+}
 
 // station looks for two rows that agree in the two coordinates across the axis nearest to the normal
 // and differ along it: one station with two heights. It compares the coordinates as given, bit for

@@ -145,8 +145,8 @@ func TestZones_order(t *testing.T) {
 				t.Error("roundness", cz.Deviation.Total, other.Rule, other.Deviation.Total)
 			}
 		}
-		if cc.Radius > cz.Outer || ci.Radius < cz.Inner {
-			t.Error("radii", cc.Radius, cz.Outer, ci.Radius, cz.Inner)
+		if cc.Radius > cz.Radius+cz.Deviation.Peak || ci.Radius < cz.Radius+cz.Deviation.Valley {
+			t.Error("radii", cc.Radius, cz.Radius, ci.Radius, cz.Deviation)
 		}
 		tube := measuredCylinder(n, seed)
 		tl, tz := must[form.CylinderFit](t)(cylinderBy(form.LeastSquares)(tube, none)), must[form.CylinderFit](t)(cylinderBy(form.MinimumZone)(tube, none))
@@ -156,8 +156,8 @@ func TestZones_order(t *testing.T) {
 				t.Error("cylindricity", tz.Deviation.Total, other.Rule, other.Deviation.Total)
 			}
 		}
-		if tc.Radius > tz.Outer || ti.Radius < tz.Inner {
-			t.Error("cylinders", tc.Radius, tz.Outer, ti.Radius, tz.Inner)
+		if tc.Radius > tz.Radius+tz.Deviation.Peak || ti.Radius < tz.Radius+tz.Deviation.Valley {
+			t.Error("cylinders", tc.Radius, tz.Radius, ti.Radius, tz.Deviation)
 		}
 	}
 }

@@ -86,7 +86,7 @@ func (c *cloud) deviation(d []float64) Deviation {
 const contactWork = 1e-12
 
 // uncertain fills in the covariance of parameters found by least squares and the uncertainty of the
-// form error. The deviations d have the rows jac(i) as derivatives, in units; dims converts each
+// form error. The deviations have the rows jac(i) as derivatives, in units; dims converts each
 // parameter to its public unit. To first order, and neglecting the form error against the size of the
 // feature, with N = Σ j jᵀ and u the uncertainty of a point,
 //
@@ -94,16 +94,9 @@ const contactWork = 1e-12
 //
 // Source: JCGM 102:2011 6.3 (law of propagation for implicit models) (from memory), for the normal
 // equations; the form error is a difference of two residuals, whose covariance is u² (I - J N⁻¹ Jᵀ).
-func (c *cloud) uncertain(dev *Deviation, d, dims []float64, jac func(i int, row []float64)) *mat.SymDense {
+func (c *cloud) uncertain(dev *Deviation, dims []float64, jac func(i int, row []float64)) *mat.SymDense {
 	k, n := len(dims), len(c.p)
 	u := c.u
-	if c.own && n > k {
-		var squares float64
-		for _, v := range d {
-			squares += v * v
-		}
-		u = math.Sqrt(squares / float64(n-k))
-	}
 	if u == 0 {
 		return nil
 	}

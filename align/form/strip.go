@@ -13,7 +13,7 @@ import (
 //	minimise   hi - lo
 //	subject to lo ≤ d_i - a_i·x ≤ hi for every point i, |x_k| ≤ box
 //
-// One-sided: minimise hi alone (a circumscribed feature), or maximise lo alone (an inscribed one).
+// One-sided: minimise hi alone (a circumscribed feature; of an inscribed one, a and d negated).
 // It is solved by exchange, the dual simplex method: a basis of as many contacts as unknowns with
 // weights that are not negative; the point that strays most from its strip enters, the one whose
 // weight reaches 0 first leaves.
@@ -21,22 +21,14 @@ import (
 // Source: E. W. Cheney, Introduction to Approximation Theory, 1966, chapter 2 (exchange for linear
 // minimax approximation).
 type strip struct {
-	m    int       // unknown displacements, 1 to 4
-	a    []float64 // n × m
-	d    []float64 // n
-	side sides
-	box  float64
+	m   int       // unknown displacements, 1 to 4
+	a   []float64 // n × m
+	d   []float64 // n
+	one bool      // one-sided
+	box float64
 
 	short []int // points that strayed when all were last looked at
 }
-
-type sides uint8
-
-const (
-	both sides = iota
-	onlyHigh
-	onlyLow
-)
 
 const maxUnknowns = 6
 
@@ -61,44 +53,33 @@ const (
 type solution struct {
 	x       [4]float64
 	hi, lo  float64
-	value   float64 // hi - lo, or hi, or -lo: what was made least
+	value   float64 // hi - lo, or hi: what was made least
 	basis   [maxUnknowns]active
 	weight  vector
 	inverse [maxUnknowns]vector // of the basis matrix
 	size    int                 // unknowns
 }
 
+// unknowns are the displacements, then hi, then lo unless the strip is one-sided.
 func (s *strip) unknowns() int {
-	if s.side == both {
-		return s.m + 2
+	if s.one {
+		return s.m + 1
 	}
-	return s.m + 1
-}
-
-// slots returns the places of hi and lo among the unknowns.
-func (s *strip) slots() (hi, lo int) {
-	switch s.side {
-	case onlyHigh:
-		return s.m, -1
-	case onlyLow:
-		return -1, s.m
-	}
-	return s.m, s.m + 1
+	return s.m + 2
 }
 
 // row returns g and b of one constraint g·y ≤ b.
 func (s *strip) row(c active) (g vector, b float64) {
-	hi, lo := s.slots()
 	switch c.kind {
 	case high:
 		for k, v := range s.a[c.row*s.m : (c.row+1)*s.m] {
 			g[k] = -v
 		}
-		g[hi] = -1
+		g[s.m] = -1
 		return g, -s.d[c.row]
 	case low:
 		copy(g[:], s.a[c.row*s.m:(c.row+1)*s.m])
-		g[lo] = 1
+		g[s.m+1] = 1
 		return g, s.d[c.row]
 	case wallUp:
 		g[c.row] = 1
@@ -123,10 +104,8 @@ func (s *strip) first(tip [4]float64) [maxUnknowns]active {
 	}
 	for k := range s.m {
 		slope := -tip[k] // of the objective along unknown k
-		if s.side != onlyLow {
-			slope += s.a[top*s.m+k]
-		}
-		if s.side != onlyHigh {
+		slope += s.a[top*s.m+k]
+		if !s.one {
 			slope -= s.a[bottom*s.m+k]
 		}
 		basis[k] = active{wallUp, k}
@@ -134,14 +113,7 @@ func (s *strip) first(tip [4]float64) [maxUnknowns]active {
 			basis[k].kind = wallDown
 		}
 	}
-	switch s.side {
-	case onlyHigh:
-		basis[s.m] = active{high, top}
-	case onlyLow:
-		basis[s.m] = active{low, bottom}
-	default:
-		basis[s.m], basis[s.m+1] = active{high, top}, active{low, bottom}
-	}
+	basis[s.m], basis[s.m+1] = active{high, top}, active{low, bottom} // a one-sided strip has no second
 	return basis
 }
 
@@ -258,23 +230,15 @@ func (s *strip) settle(sol *solution, tip [4]float64) bool {
 		}
 	}
 	copy(sol.x[:], y[:s.m])
-	hi, lo := s.slots()
-	sol.hi, sol.lo, sol.value = 0, 0, 0
-	if hi >= 0 {
-		sol.hi = y[hi]
-		sol.value += y[hi]
-	}
-	if lo >= 0 {
-		sol.lo = y[lo]
-		sol.value -= y[lo]
+	sol.hi, sol.value = y[s.m], y[s.m]
+	if !s.one {
+		sol.lo = y[s.m+1]
+		sol.value -= sol.lo
 	}
 	for r := range n {
-		sol.weight[r] = 0
-		if hi >= 0 {
-			sol.weight[r] -= inv[hi][r]
-		}
-		if lo >= 0 {
-			sol.weight[r] += inv[lo][r]
+		sol.weight[r] = -inv[s.m][r]
+		if !s.one {
+			sol.weight[r] += inv[s.m+1][r]
 		}
 		for k := range s.m {
 			sol.weight[r] -= inv[k][r] * tip[k]
@@ -297,4 +261,75 @@ func invert(m [maxUnknowns]vector, n int) (inv [maxUnknowns]vector, ok bool) {
 		copy(inv[i][:], a.RawRowView(i))
 	}
 	return inv, true
+}
+
+// price returns the constraint that enters the basis and by how much it is violated: one that
+// strays most. Looking at all points costs most of an exchange, so that it keeps a short list of
+// the worst of every block of points and looks at those until none of them strays.
+func (s *strip) price(sol *solution, tol float64) (active, float64) {
+	v := pricing{strip: s, x: sol.x[:s.m], hi: sol.hi, lo: sol.lo}
+	if s.one {
+		v.lo = math.Inf(-1)
+	}
+	for k := range s.m {
+		if e := sol.x[k] - s.box; e > v.by {
+			v.worst, v.by = active{wallUp, k}, e
+		}
+		if e := -sol.x[k] - s.box; e > v.by {
+			v.worst, v.by = active{wallDown, k}, e
+		}
+	}
+	for _, i := range s.short {
+		v.look(i)
+	}
+	// A contact of the basis may stray by rounding and hide the points that are not on the list.
+	const rounding = 100
+	if v.by > rounding*tol {
+		return v.worst, v.by
+	}
+	const blocks, fewest = 64, 256
+	if len(s.d) <= fewest {
+		for i := range s.d {
+			v.look(i)
+		}
+		return v.worst, v.by
+	}
+	s.short = s.short[:0]
+	best, by := v.worst, v.by
+	step := (len(s.d) + blocks - 1) / blocks
+	for from := 0; from < len(s.d); from += step {
+		v.by = tol
+		for i := from; i < min(from+step, len(s.d)); i++ {
+			v.look(i)
+		}
+		if v.by > tol {
+			s.short = append(s.short, v.worst.row)
+		}
+		if v.by > by {
+			best, by = v.worst, v.by
+		}
+	}
+	return best, by
+}
+
+// pricing keeps the constraint that is violated most of those looked at.
+type pricing struct {
+	strip  *strip
+	x      []float64
+	hi, lo float64
+	worst  active
+	by     float64
+}
+
+func (v *pricing) look(i int) {
+	d, moved := v.strip.d[i], 0.0
+	for k, a := range v.strip.a[i*len(v.x) : (i+1)*len(v.x)] {
+		moved += a * v.x[k]
+	}
+	d -= moved
+	if e := d - v.hi; e > v.by {
+		v.worst, v.by = active{high, i}, e
+	} else if e := v.lo - d; e > v.by {
+		v.worst, v.by = active{low, i}, e
+	}
 }

@@ -13,7 +13,7 @@ func TestStrip_optimal(t *testing.T) {
 	rng := rand.New(rand.NewPCG(31, 32))
 	for trial := range 300 {
 		n := []int{1, 2, 5, 30, 257, 3000}[trial%6]
-		s := strip{m: 1 + trial%4, side: sides(trial % 3), box: []float64{1, 1e-3}[trial%2]}
+		s := strip{m: 1 + trial%4, one: trial%3 == 1, box: []float64{1, 1e-3}[trial%2]}
 		for range n {
 			for range s.m {
 				v := 2*rng.Float64() - 1
@@ -42,7 +42,7 @@ func TestStrip_optimal(t *testing.T) {
 			for k := range s.m {
 				v -= s.a[i*s.m+k] * sol.x[k]
 			}
-			if s.side != onlyLow && v > sol.hi+rounding || s.side != onlyHigh && v < sol.lo-rounding {
+			if v > sol.hi+rounding || !s.one && v < sol.lo-rounding {
 				t.Errorf("trial %d: point %d at %g outside %g to %g", trial, i, v, sol.lo, sol.hi)
 			}
 		}
@@ -68,7 +68,7 @@ func TestStrip_optimal(t *testing.T) {
 				pull[k] += w * g[k]
 			}
 		}
-		if s.side != onlyLow && math.Abs(highs-1) > rounding || s.side != onlyHigh && math.Abs(lows-1) > rounding {
+		if math.Abs(highs-1) > rounding || !s.one && math.Abs(lows-1) > rounding {
 			t.Errorf("trial %d: weights add up to %g and %g", trial, highs, lows)
 		}
 		for _, v := range pull {
@@ -81,16 +81,16 @@ func TestStrip_optimal(t *testing.T) {
 
 // Source: hand calculation: contacts at ±1 along each axis pull as the square with corners (±1, 0), (0, ±1) does: its inscribed circle has radius √½.
 func TestStrip_growth(t *testing.T) {
-	s := strip{m: 2, side: onlyHigh, box: 1, a: []float64{1, 0, -1, 0, 0, 1, 0, -1}, d: []float64{1, 1, 1, 1}}
+	s := strip{m: 2, one: true, box: 1, a: []float64{1, 0, -1, 0, 0, 1, 0, -1}, d: []float64{1, 1, 1, 1}}
 	sol := solution{size: 4, basis: [maxUnknowns]active{{high, 0}, {high, 1}, {high, 2}, {high, 3}}, weight: vector{0.25, 0.25, 0.25, 0.25}}
 	if g := s.growth(&sol); math.Abs(g-math.Sqrt(0.5)) > 1e-15 {
 		t.Error(g)
 	}
 	// A simplex in four dimensions, against directions tried at random.
-	s = strip{m: 4, side: onlyLow, box: 1, a: []float64{1, 0, 0, 0, 0, 1, 0, 0, 0, 0, 1, 0, 0, 0, 0, 1, -1, -1, -1, -1}, d: []float64{1, 1, 1, 1, 1}}
+	s = strip{m: 4, one: true, box: 1, a: []float64{1, 0, 0, 0, 0, 1, 0, 0, 0, 0, 1, 0, 0, 0, 0, 1, -1, -1, -1, -1}, d: []float64{1, 1, 1, 1, 1}}
 	sol = solution{size: 5, weight: vector{0.2, 0.2, 0.2, 0.2, 0.2}}
 	for r := range 5 {
-		sol.basis[r] = active{low, r}
+		sol.basis[r] = active{high, r}
 	}
 	g := s.growth(&sol)
 	rng := rand.New(rand.NewPCG(41, 42))

@@ -122,13 +122,3 @@ func (a *Ask) scaled(s *stackup.Study, choices []Option) (*stackup.Study, error)
 	}
 	return out, nil
 }
-
-// plan lists what is chosen.
-func (a *Ask) plan(choices []Option) *Plan {
-	out := &Plan{}
-	for i, o := range choices {
-		out.Choices = append(out.Choices, Choice{a.Costs[i].Input, o})
-		out.Cost += o.Cost
-	}
-	return out
-}

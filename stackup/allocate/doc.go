@@ -3,5 +3,4 @@
 //
 //	allocate.go   what is asked, and the answer
 //	sampled.go    for any model, by samples
-//	knapsack.go   the least cost within a variance: a multiple-choice knapsack, solved to the proven optimum
 package allocate

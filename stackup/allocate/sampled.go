@@ -14,28 +14,29 @@ import (
 
 // Bounds of an allocation by samples.
 const (
-	allTried      = 512     // combinations of options that are tried in order of cost, if there are no more
-	weightSamples = 4096    // for what each input is to the variance
-	budgets       = 24      // halvings of the variance that the start may have
-	cutsMost      = 60      // of the variance, down to nothing
-	startVariance = 1 << 20 // times the variance as it is: more than any option fills
-	steps         = 24      // into how many scales the range of a function of cost is cut, evenly in the logarithm
+	allTried      = 512   // combinations of options that are tried in order of cost, if there are no more
+	weightSamples = 4096  // for what each input is to the variance
+	firstPrice    = 1e-12 // of the variance, in the greatest cost for all of it: little more than none
+	doublings     = 80    // of that price, until options hold
+	halvings      = 24    // of the way between the last two prices
+	steps         = 24    // into how many scales the range of a function of cost is cut, evenly in the logarithm
+	rounding      = 1e-13 // what a sum of costs may lose to it, as a share: some hundred additions
 )
 
 // Sampled allocates for any model, by samples: every allocation that is tried is sampled on the same draws, Samples
 // of them, and holds the yield when its share of good samples does. Where the options have up to 512 combinations
 // they are tried in order of cost, so that the first that holds is the optimum for these samples. Where there are
-// more, the shares that the inputs have in the variance (total Sobol indices) and a knapsack of them order the
-// options: the greatest variance whose cheapest options hold is the start, and single steps and exchanges of a step
-// of one input for one of another follow while they cost less and hold. That is cheap, and not proven. A function of
-// cost is cut into 24 steps.
+// more, every input takes what costs least with a price on its share of the variance (total Sobol indices), the
+// lowest price whose options hold is the start, and single steps and exchanges of a step of one input for one of
+// another follow while they cost less and hold. That is cheap, and not proven. A function of cost is cut into 24
+// steps.
 //
 // It returns a [fault.FieldError] for what cannot be asked, and when no options that were tried hold the yield.
 // When ctx is done it returns an error that wraps ctx.Err().
 //
 // Source: Spotts, Allocation of tolerances to minimize cost of assembly, J. Eng. Ind. 95 (1973), and Lee and Woo,
-// Optimum selection of discrete tolerances, J. Mech. Transm. Autom. Des. 111 (1989), for the question; Sinha and
-// Zoltners, The multiple-choice knapsack problem, Oper. Res. 27 (1979), for the start (all from memory).
+// Optimum selection of discrete tolerances, J. Mech. Transm. Autom. Des. 111 (1989), for the question; Everett,
+// Generalized Lagrange multiplier method, Oper. Res. 11 (1963), for the price of the variance (all from memory).
 func Sampled(ctx context.Context, s *stackup.Study, ask Ask, set stackup.Settings) (*Plan, error) {
 	if err := ask.check(s); err != nil {
 		return nil, err
@@ -111,8 +112,10 @@ func (t *trials) holds(at []int) (bool, error) {
 
 // plan is the answer.
 func (t *trials) plan(at []int, method string, bound float64) *Plan {
-	out := t.ask.plan(t.chosen(at))
-	out.Yield, out.Evaluations, out.Bound = t.known[fmt.Sprint(at)], t.evaluations, bound
+	out := &Plan{Cost: t.cost(at), Yield: t.known[fmt.Sprint(at)], Evaluations: t.evaluations, Bound: bound}
+	for i, o := range t.chosen(at) {
+		out.Choices = append(out.Choices, Choice{t.ask.Costs[i].Input, o})
+	}
 	out.Method = fmt.Sprintf("%d samples of each allocation, on the same draws: %s", t.set.Samples, method)
 	return out
 }
@@ -143,13 +146,13 @@ func (t *trials) all(combinations int) (*Plan, error) {
 	return nil, t.nothing()
 }
 
-// search starts from the knapsack, and exchanges steps.
+// search starts from a price of the variance, and exchanges steps.
 func (t *trials) search() (*Plan, error) {
-	groups, variance, err := t.weights()
+	shares, err := t.shares()
 	if err != nil {
 		return nil, err
 	}
-	at, err := t.start(groups, variance)
+	at, err := t.start(shares)
 	if err != nil {
 		return nil, err
 	}
@@ -158,77 +161,78 @@ func (t *trials) search() (*Plan, error) {
 			return nil, err
 		}
 	}
-	return t.plan(at, "knapsack by shares of the variance (Sinha and Zoltners 1979), then exchanges of steps: good, not proven", math.NaN()), nil
+	return t.plan(at, "a price on shares of the variance, then exchanges of steps: good, not proven", math.NaN()), nil
 }
 
-// weights are the options as items whose weights are their shares of the variance.
-func (t *trials) weights() (groups [][]item, variance float64, err error) {
+// shares are those that the inputs with costs have in the variance; all alike of a number without one.
+func (t *trials) shares() (out []float64, err error) {
 	one := *t.study
 	one.Responses = one.Responses[t.ask.Response : t.ask.Response+1]
 	set := stackup.Settings{Samples: weightSamples, Seed: t.set.Seed, Workers: t.set.Workers}
 	x, err := one.SobolIndices(t.ctx, set)
 	if err != nil && !errors.Is(err, fault.ErrNotFinite) {
-		return nil, 0, err
+		return nil, err
 	}
 	t.evaluations += weightSamples * (len(one.Inputs) + 2)
 	for i := range t.ask.Costs {
-		own := 1.0 // a number without a variance: all alike
+		own := 1.0
 		if err == nil {
 			own = math.Max(x.Of(0)[place(t.study, t.ask.Costs[i].Input)].Total.Value, 0)
 		}
-		variance += own
-		var g []item
-		for k, o := range t.options[i] {
-			g = append(g, item{own * o.Scale * o.Scale, o.Cost, k})
-		}
-		groups = append(groups, g)
+		out = append(out, own)
 	}
-	return groups, variance, nil
+	return out, nil
 }
 
-// start are the cheapest options of the greatest variance with which they hold.
-func (t *trials) start(groups [][]item, variance float64) ([]int, error) {
-	try := func(budget float64) ([]int, bool, error) {
-		at, _, ok := cheapest(groups, budget)
-		if !ok {
-			return nil, false, nil
+// start are the options that hold at the lowest price of the variance, or else the tightest.
+func (t *trials) start(shares []float64) ([]int, error) {
+	greatest := 0.0
+	try := func(price float64) (at []int, holds bool, err error) {
+		for i, list := range t.options {
+			dear := func(k int) float64 { return list[k].Cost + price*shares[i]*list[k].Scale*list[k].Scale }
+			best := 0
+			for k := range list {
+				if dear(k) < dear(best) {
+					best = k
+				}
+				greatest = math.Max(greatest, math.Abs(list[k].Cost))
+			}
+			at = append(at, best)
 		}
-		holds, err := t.holds(at)
+		holds, err = t.holds(at)
 		return at, holds, err
 	}
-	budget := startVariance * math.Max(variance, math.SmallestNonzeroFloat64)
-	best, ok, err := try(budget)
+	best, ok, err := try(0)
 	if ok || err != nil {
 		return best, err
 	}
-	low := budget
-	for k := 0; !ok; k++ {
-		if k == cutsMost {
+	low, high := 0.0, firstPrice*greatest
+	for range doublings {
+		if best, ok, err = try(high); ok || err != nil {
 			break
 		}
-		low /= 2
-		if best, ok, err = try(low); err != nil {
-			return nil, err
-		}
+		low, high = high, 2*high
 	}
-	if !ok { // the tightest of all
-		best = make([]int, len(groups))
+	if err != nil {
+		return nil, err
+	}
+	if !ok {
+		best = make([]int, len(t.options))
 		if ok, err = t.holds(best); !ok && err == nil {
 			err = t.nothing()
 		}
 		return best, err
 	}
-	high := 2 * low
-	for range budgets {
+	for range halvings {
 		m := (low + high) / 2
 		at, ok, err := try(m)
 		switch {
 		case err != nil:
 			return nil, err
 		case ok:
-			low, best = m, at
+			high, best = m, at
 		default:
-			high = m
+			low = m
 		}
 	}
 	return best, nil

@@ -54,10 +54,10 @@ func BenchmarkPlane_Draw(b *testing.B) {
 
 func BenchmarkNormals_Draw(b *testing.B) {
 	c := stacktest.Must(law.NewNormals(make([]float64, 3), [][]float64{{1, 0.5, 0.2}, {0.5, 1, 0.1}, {0.2, 0.1, 1}}))
-	s := []law.Stream{law.NewStream(1, "x", 0)}
+	s := law.NewStream(1, "x", 0)
 	dst, work := [][]float64{make([]float64, 1024), make([]float64, 1024), make([]float64, 1024)}, make([]float64, 1024)
 	for b.Loop() {
-		c.Draw(dst, work, s)
+		c.Draw(dst, work, &s)
 	}
 	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/3072, "ns/draw")
 }

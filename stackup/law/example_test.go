@@ -59,7 +59,8 @@ func ExampleNewNormals() {
 	}
 	fmt.Printf("covariance %.2e mm²\n", both.Covariance(0, 1))
 	x := [][]float64{make([]float64, 2), make([]float64, 2)}
-	both.Draw(x, make([]float64, 2), []law.Stream{law.NewStream(1, "bores", 0)})
+	stream := law.NewStream(1, "bores", 0)
+	both.Draw(x, make([]float64, 2), &stream)
 	fmt.Printf("front %.4f, rear %.4f\n", x[0], x[1])
 	// Output:
 	// covariance 1.28e-05 mm²

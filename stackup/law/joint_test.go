@@ -19,16 +19,13 @@ func columns(j law.Joint, n, block int) [][]float64 {
 	for i := range out {
 		out[i] = make([]float64, n)
 	}
-	streams := make([]law.Stream, j.Streams())
-	for k := range streams {
-		streams[k] = law.NewStream(11, fmt.Sprint("source ", k), 0)
-	}
+	stream := law.NewStream(11, "sources", 0)
 	part, work := make([][]float64, len(out)), make([]float64, block)
 	for from := 0; from < n; from += block {
 		for i := range out {
 			part[i] = out[i][from : from+block]
 		}
-		j.Draw(part, work, streams)
+		j.Draw(part, work, &stream)
 	}
 	return out
 }
@@ -97,8 +94,8 @@ func TestJoint_Draw_allocs(t *testing.T) {
 		for i := range dst {
 			dst[i] = make([]float64, 64)
 		}
-		s := []law.Stream{law.NewStream(1, "x", 0)}
-		if got := testing.AllocsPerRun(5, func() { j.Draw(dst, work, s) }); got != 0 {
+		s := law.NewStream(1, "x", 0)
+		if got := testing.AllocsPerRun(5, func() { j.Draw(dst, work, &s) }); got != 0 {
 			t.Errorf("%T: %v allocations", j, got)
 		}
 	}

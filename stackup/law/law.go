@@ -60,16 +60,14 @@ type Reach struct {
 type Joint interface {
 	// Columns returns how many deviations there are.
 	Columns() int
-	// Streams returns how many streams Draw takes; given one, it takes all from that.
-	Streams() int
 	// Mean returns the mean of a deviation.
 	Mean(column int) float64
 	// Covariance returns the covariance of two deviations; of one with itself, its variance.
 	Covariance(i, j int) float64
 	// Reach returns ways that bound the deviations: their sum is the least convex set that holds all deviations. False when there is none, or none is known.
 	Reach() ([]Segment, bool)
-	// Draw fills the columns of dst with the next values of the streams. All columns, and work, are equally long; work is scratch.
-	Draw(dst [][]float64, work []float64, s []Stream)
+	// Draw fills the columns of dst with the next values of a stream. All columns, and work, are equally long; work is scratch.
+	Draw(dst [][]float64, work []float64, s *Stream)
 }
 
 // A Segment is a way that deviations go along together, a number for each deviation at either end.

@@ -46,16 +46,17 @@ func (l normal) momentsBetween(lowest, highest float64) Moments {
 	return truncatedNormal(a, b).scaled(lowest, l.sd)
 }
 
-// momentsOf integrates powers of the quantile over the probability, p = Φ(z): E g(X) = ∫ g(Q(Φ(z))) φ(z) dz. Over z the ends, where quantile functions are steep, flatten out, and the trapezoid rule converges geometrically for smooth quantile functions.
+// momentsOf integrates powers of the quantile over the probability, p = Φ(z): E g(X) = ∫ g(Q(Φ(z))) φ(z) dz. Over z the ends, where quantile functions are steep, flatten out, and the trapezoid rule converges geometrically for smooth quantile functions. Shares too small for a float64, whose quantile would be infinite, are left out.
 func momentsOf(l Law) Moments {
 	const pitch, reach = 1.0 / 32, 36
-	const n = reach / pitch
-	x, w := make([]float64, 2*n+1), make([]float64, 2*n+1)
-	for i := range x {
-		x[i] = float64(i-n) * pitch
-		w[i] = density(x[i]) * pitch
+	var x, w []float64
+	for i := -reach / pitch; i <= reach/pitch; i++ {
+		z := []float64{i * pitch}
+		weight := density(z[0]) * pitch
+		if FromNormals(l, z, z); !math.IsInf(z[0], 0) {
+			x, w = append(x, z[0]), append(w, weight)
+		}
 	}
-	FromNormals(l, x, x)
 	return momentsOfPoints(x, w, x[0], 1)
 }
 

@@ -108,9 +108,6 @@ func alongAxes(name string, mean, sd []float64, correlation *mat.SymDense) (Join
 // Columns returns the number of rows of gains.
 func (c *shared) Columns() int { return len(c.gains) }
 
-// Streams returns the number of sources.
-func (c *shared) Streams() int { return len(c.sources) }
-
 // Mean returns the mean of a deviation.
 func (c *shared) Mean(column int) (mean float64) {
 	for k, g := range c.gains[column] {
@@ -157,14 +154,14 @@ func (c *shared) addTo(dst [][]float64, values []float64, k int) {
 	}
 }
 
-// Draw fills the columns of dst with the next values, one stream for each source, or all from one stream, source by source. It panics if work is shorter than the columns.
-func (c *shared) Draw(dst [][]float64, work []float64, s []Stream) {
+// Draw fills the columns of dst with the next values, source by source. It panics if work is shorter than the columns.
+func (c *shared) Draw(dst [][]float64, work []float64, s *Stream) {
 	for _, column := range dst[:len(c.gains)] {
 		clear(column)
 	}
 	for k, l := range c.sources {
 		values := work[:len(dst[0])]
-		l.Draw(values, &s[k%len(s)])
+		l.Draw(values, s)
 		c.addTo(dst, values, k)
 	}
 }

@@ -13,8 +13,17 @@ func NewWeibull(origin, scale, shape float64) (Law, error) {
 	if err := check(name, finite("origin", origin), atLeastZero("scale", scale), positive("shape", shape)); err != nil {
 		return nil, err
 	}
-	l := weibull{origin, scale, shape}
-	return distribution{l, origin, l.at(math.Inf(1)), l.moments()}, nil
+	l := distribution{form: weibull{origin, scale, shape}, lowest: origin, highest: math.Inf(1), moments: Moments{Mean: origin}}
+	const heavy = 0.125 // where powers outgrow the range of the sum, and the closed forms lose nothing
+	switch {
+	case scale == 0:
+		l.highest = origin
+	case shape < heavy:
+		l.moments = weibull{origin, scale, shape}.heavyMoments()
+	default:
+		l.moments = momentsOf(l)
+	}
+	return l, nil
 }
 
 func (l weibull) tail(x float64, above bool) float64 {
@@ -45,34 +54,10 @@ func (l weibull) power(x, exponent float64) float64 {
 
 // at is the value at a hazard.
 func (l weibull) at(hazard float64) float64 {
-	if l.scale == 0 {
-		return l.origin
-	}
 	return l.origin + l.scale*l.power(hazard, 1/l.shape)
 }
 
-// moments are the moments E ((X − origin)/scale)^n = Γ(1 + n/shape), centred.
-//
-// Centring the closed forms would lose digits for large shapes, where the law is narrow. The logarithm of the hazard follows the law with density exp(y − exp(y)), over which the trapezoid rule converges geometrically, so deviations from the scale are summed instead.
-func (l weibull) moments() Moments {
-	if l.scale == 0 {
-		return Moments{Mean: l.origin}
-	}
-	inverse := 1 / l.shape
-	const heavy = 8 // where powers outgrow the range of the sum, and the closed forms lose nothing
-	if inverse > heavy {
-		return l.heavyMoments()
-	}
-	const pitch, from, to = 1.0 / 32, -42, 7
-	var x, shares []float64
-	for i := from / pitch; i <= to/pitch; i++ {
-		y := i * pitch
-		x, shares = append(x, math.Expm1(y*inverse)), append(shares, pitch*math.Exp(y-math.Exp(y)))
-	}
-	return momentsOfPoints(x, shares, 0, 1).scaled(l.origin+l.scale, l.scale)
-}
-
-// heavyMoments returns the closed forms, infinite where they overflow.
+// heavyMoments returns the closed forms by E ((X − origin)/scale)^n = Γ(1 + n/shape), infinite where they overflow.
 func (l weibull) heavyMoments() Moments {
 	gamma := func(n float64) float64 { return math.Gamma(1 + n/l.shape) }
 	m1, m2, m3, m4 := gamma(1), gamma(2), gamma(3), gamma(4)

@@ -33,15 +33,3 @@ func ExampleNext() {
 	fmt.Printf("doubt %.2f; with the %s known twice as well, %.2f\n", now.Doubt.Value, each[0].Input, each[0].Doubt.Value)
 	// Output: doubt 0.46; with the spigot known twice as well, 0.26
 }
-
-func ExampleLearnt_Quantile() {
-	s := stacktest.Gap()
-	l, err := learn.From(context.Background(), s, []learn.Observation{{Value: 0.045, Uncertainty: 0.002}}, stackup.Settings{Samples: 1 << 16, Seed: 1})
-	if err != nil {
-		fmt.Println(err)
-		return
-	}
-	fmt.Printf("95 %% sure to leave %.3f mm\n", l.Quantile(0, 0.05))
-	// Output:
-	// 95 % sure to leave 0.042 mm
-}

@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"math"
-	"sort"
 
 	"example.com/borestack/fault"
 	"example.com/borestack/stackup"
@@ -39,9 +38,6 @@ type Learnt struct {
 	Inputs    []Posterior // of every column of the model, in order
 	Responses []Posterior
 	Doubt     string // why the errors may be too small; empty: no sign of it
-
-	y         [][]float64 // response, sample
-	logWeight []float64
 }
 
 // Posterior is what is known of one deviation or response.
@@ -89,25 +85,16 @@ func From(ctx context.Context, s *stackup.Study, readings []Observation, set sta
 	if err != nil {
 		return nil, err
 	}
-	for k, c := range centres {
-		if c-c != 0 {
-			centres[k] = 0
-		}
-	}
 	parts := set.Blocks()
-	out := &Learnt{y: num.Columns(len(s.Responses), set.Samples), logWeight: make([]float64, set.Samples)}
 	var sums []weighed
 	done, err := stackup.Blocks(ctx, set, parts, func() func(int) (weighed, error) {
 		w := newWeigher(ctx, s, likely, readings, centres)
-		return func(block int) (weighed, error) { return w.block(out, &set, block) }
+		return func(block int) (weighed, error) { return w.block(&set, block) }
 	}, func(_ int, of weighed) { sums = append(sums, of) })
-	if out.Samples = parts.Of(done); out.Samples < fewestBlocks*stackup.BlockSize {
+	out := &Learnt{Samples: parts.Of(done)}
+	if out.Samples < fewestBlocks*stackup.BlockSize {
 		return nil, err
 	}
-	for k := range out.y {
-		out.y[k] = out.y[k][:out.Samples]
-	}
-	out.logWeight = out.logWeight[:out.Samples]
 	if err := out.conclude(s, sums, centres); err != nil {
 		return nil, err
 	}
@@ -123,17 +110,11 @@ func (t *Learnt) conclude(s *stackup.Study, sums []weighed, centres []float64) e
 	if math.IsInf(top, -1) {
 		return fmt.Errorf("stackup: the observations have no chance in any of %d samples: %w", t.Samples, fault.ErrNotFinite)
 	}
-	all := newWeighed(len(sums[0].of), 0)
+	all := newWeighed(len(sums[0].of))
 	all.top = top
 	for b := range sums {
 		sums[b].raise(top)
-		all.w += sums[b].w
-		all.ww += sums[b].ww
-		for i := range all.of {
-			all.of[i].v += sums[b].of[i].v
-			all.of[i].vv += sums[b].of[i].vv
-			all.of[i].good += sums[b].of[i].good
-		}
+		all.add(&sums[b])
 	}
 	t.Effective = all.w * all.w / all.ww
 	const fewest = 200
@@ -176,35 +157,4 @@ func posterior(all *weighed, sums []weighed, c int, centre float64) Posterior {
 	return Posterior{
 		Mean: stackup.NewFigure(centre+whole[0], num.Jackknife(without[0]), dof), SD: stackup.NewFigure(whole[1], num.Jackknife(without[1]), dof), Yield: stackup.NewFigure(whole[2], num.Jackknife(without[2]), dof),
 	}
-}
-
-// Quantile returns the value of response i below which it is with chance p. It panics if there is none of that number, and returns NaN when p is not within 0 and 1.
-func (t *Learnt) Quantile(i int, p float64) float64 {
-	if !(p >= 0 && p <= 1) {
-		return math.NaN()
-	}
-	order := make([]int, len(t.logWeight))
-	top := math.Inf(-1)
-	for k, l := range t.logWeight {
-		order[k] = k
-		top = math.Max(top, l)
-	}
-	y := t.y[i]
-	sort.Slice(order, func(a, b int) bool { return y[order[a]] < y[order[b]] })
-	var all float64
-	for _, k := range order {
-		all += math.Exp(t.logWeight[k] - top)
-	}
-	var sum float64
-	last := math.NaN()
-	for _, k := range order {
-		if w := math.Exp(t.logWeight[k] - top); w > 0 {
-			sum += w
-			last = y[k]
-			if sum >= p*all {
-				break
-			}
-		}
-	}
-	return last
 }

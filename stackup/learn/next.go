@@ -62,16 +62,12 @@ func Next(ctx context.Context, s *stackup.Study, i int, set stackup.Settings) (n
 	if err != nil {
 		return now, nil, err
 	}
-	centre := centres[i]
-	if centre-centre != 0 {
-		centre = 0
-	}
 	n := len(s.Inputs)
 	variances, doubts := num.Columns(n+1, nextReplicates), num.Columns(n+1, nextReplicates)
 	perFinding := set.Samples / (nextReplicates * nextFindings)
 	parts := stackup.Parts{N: (n + 1) * nextReplicates, Each: perFinding * nextFindings, Samples: (n + 1) * nextReplicates * perFinding * nextFindings}
 	_, err = stackup.Blocks(ctx, set, parts, func() func(int) (found, error) {
-		w := newFinder(ctx, s, i, centre)
+		w := newFinder(ctx, s, i, centres[i])
 		return func(k int) (found, error) {
 			return w.run(set.Seed, k/nextReplicates, k%nextReplicates, perFinding) // input number n: as things are
 		}

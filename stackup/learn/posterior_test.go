@@ -72,12 +72,6 @@ func TestStudy_Learn_coverage(t *testing.T) {
 		if got.Effective < 5000 || got.Doubt != "" {
 			t.Fatalf("%v effective samples: %s", got.Effective, got.Doubt)
 		}
-		if seed == 0 {
-			// Source: the normal law of the conditioned output
-			if q := got.Quantile(0, 0.9); math.Abs(q-(mean+sd*law.StandardQuantile(0.9))) > 0.05*sd {
-				t.Errorf("quantile %v", q)
-			}
-		}
 	}
 	for k, h := range hits {
 		if !stacktest.WithinBinomial(h, repeats, 0.95) {
@@ -166,9 +160,6 @@ func TestStudy_Learn_errors(t *testing.T) {
 	a, b := learnt(t, s, stackup.Settings{Samples: 20000, Workers: 1}, readings...), learnt(t, s, stackup.Settings{Samples: 20000, Workers: 3}, readings...)
 	if !reflect.DeepEqual(a, b) {
 		t.Error("other numbers on other workers")
-	}
-	if q := a.Quantile(0, 2); q == q {
-		t.Error(q)
 	}
 	// a reading that nothing explains
 	far := &stackup.Study{Model: stacktest.One(1, func(x []float64) float64 { return math.Inf(1) }), Inputs: []stackup.Input{stacktest.Normal("a", 0, 1)}}

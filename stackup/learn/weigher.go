@@ -16,8 +16,19 @@ type weighed struct {
 
 type weighedSums struct{ v, vv, good float64 }
 
-func newWeighed(columns, responses int) weighed {
-	return weighed{top: math.Inf(-1), of: make([]weighedSums, columns+responses)}
+func newWeighed(columns int) weighed {
+	return weighed{top: math.Inf(-1), of: make([]weighedSums, columns)}
+}
+
+// add adds sums with the same top.
+func (a *weighed) add(b *weighed) {
+	a.w += b.w
+	a.ww += b.ww
+	for i, o := range b.of {
+		a.of[i].v += o.v
+		a.of[i].vv += o.vv
+		a.of[i].good += o.good
+	}
 }
 
 // raise scales the sums to a higher top.
@@ -51,12 +62,12 @@ func newWeigher(ctx context.Context, s *stackup.Study, near *gaussian, readings 
 }
 
 // block weighs the samples of a block.
-func (w *weigher) block(out *Learnt, set *stackup.Settings, block int) (weighed, error) {
+func (w *weigher) block(set *stackup.Settings, block int) (weighed, error) {
 	w.Begin("/learn", set.Seed, block)
 	w.chance = law.NewStream(set.Seed, "/learn", uint64(block))
-	to := newWeighed(len(w.X), len(w.study.Responses))
+	to := newWeighed(len(w.X) + len(w.study.Responses))
 	from, end := block*stackup.BlockSize, min((block+1)*stackup.BlockSize, set.Samples)
-	err := w.Batches(from, end, func(int, int) { w.draw() }, func(at, n int) error { return w.weigh(out, &to, at, n) })
+	err := w.Batches(from, end, func(int, int) { w.draw() }, func(_, n int) error { return w.weigh(&to, n) })
 	return to, err
 }
 
@@ -91,18 +102,16 @@ func (w *weigher) logWeight(i int) float64 {
 	return out
 }
 
-// weigh weighs n samples from at on.
-func (w *weigher) weigh(out *Learnt, to *weighed, at, n int) error {
+// weigh adds n samples.
+func (w *weigher) weigh(to *weighed, n int) error {
 	responses := w.study.Responses
 	for k := range responses {
 		if err := responses[k].Known(w.Y, n); err != nil {
 			return err
 		}
-		copy(out.y[k][at:], w.Y[responses[k].Output][:n])
 	}
 	for i := range n {
 		l := w.logWeight(i)
-		out.logWeight[at+i] = l
 		if math.IsInf(l, -1) {
 			continue
 		}

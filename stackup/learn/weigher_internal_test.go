@@ -6,7 +6,6 @@ import (
 	"testing"
 
 	"example.com/borestack/stackup"
-	"example.com/borestack/stackup/internal/num"
 	"example.com/borestack/stackup/law"
 	"example.com/borestack/tolerance"
 )
@@ -45,11 +44,10 @@ func TestWeigher_allocs(t *testing.T) {
 	}
 	w := newWeigher(context.Background(), s, likely, readings, []float64{0})
 	w.Begin("/learn", 1, 0)
-	out := &Learnt{y: num.Columns(1, stackup.BatchSize), logWeight: make([]float64, stackup.BatchSize)}
-	to := newWeighed(2, 1)
+	to := newWeighed(3)
 	if n := testing.AllocsPerRun(5, func() {
 		w.draw()
-		if err := w.weigh(out, &to, 0, stackup.BatchSize); err != nil {
+		if err := w.weigh(&to, stackup.BatchSize); err != nil {
 			t.Fatal(err)
 		}
 	}); n != 0 {
