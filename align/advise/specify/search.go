@@ -41,7 +41,7 @@ func (a *Ask) begin() (*search, error) {
 
 // plane is a response at its top within zones: its value, and its rise by each zone.
 type plane struct {
-	of    int
+	of int
 	top
 	zone []float64
 	rise []float64 // by the size of the zone
