@@ -121,38 +121,44 @@ func makersQuestions(t *testing.T) (ask map[string]func(ctx context.Context) (st
 			if err != nil {
 				return "", err
 			}
-			return told(func(out *bytes.Buffer) error { return r.Text(out, tolerance.Millimetres) })
+			return told(func(out *bytes.Buffer) error { return r.Page(tolerance.Millimetres).Text(out) })
 		},
 		"specify.Check": func(ctx context.Context) (string, error) {
 			r, err := question.Check(ctx)
 			if err != nil {
 				return "", err
 			}
-			return told(func(out *bytes.Buffer) error { return r.Text(out, tolerance.Millimetres) })
+			return told(func(out *bytes.Buffer) error { return r.Page(tolerance.Millimetres).Text(out) })
 		},
 		"diagnose.Explain": func(ctx context.Context) (string, error) {
 			f, err := diagnose.Explain(ctx, s, seen, diagnose.Process{})
 			if err != nil {
 				return "", err
 			}
-			return told(func(out *bytes.Buffer) error { return f.Text(out, tolerance.Millimetres) })
+			return told(func(out *bytes.Buffer) error { return f.Page(tolerance.Millimetres).Text(out) })
 		},
 		"batch.Find": func(ctx context.Context) (string, error) {
 			f, err := batch.Find(ctx, batch.Batch{Of: "wedges", Pieces: pieces})
 			if err != nil {
 				return "", err
 			}
-			return told(func(out *bytes.Buffer) error { return f.Text(out, tolerance.Millimetres) })
+			return told(func(out *bytes.Buffer) error { return f.Page(tolerance.Millimetres).Text(out) })
 		},
 		"batch.GaugeStudy": func(context.Context) (string, error) {
-			return told(func(out *bytes.Buffer) error { return people.Text(out) })
+			return told(func(out *bytes.Buffer) error {
+				p, err := people.Page()
+				if err != nil {
+					return err
+				}
+				return p.Text(out)
+			})
 		},
 		"bores.Align": func(context.Context) (string, error) {
 			l, err := casting.Align()
 			if err != nil {
 				return "", err
 			}
-			return told(func(out *bytes.Buffer) error { return l.Text(out, tolerance.Millimetres) })
+			return told(func(out *bytes.Buffer) error { return l.Page(tolerance.Millimetres).Text(out) })
 		},
 	}
 	return ask, []any{rec, box.Stack, s, question.Stack, table.Bins(), seen, pieces, people, casting}

@@ -7,10 +7,8 @@ package report
 import (
 	"bytes"
 	"cmp"
-	_ "embed"
 	"encoding/json"
 	"fmt"
-	"html/template"
 	"io"
 	"strconv"
 	"strings"
@@ -36,68 +34,16 @@ func HTML(w io.Writer, rec *record.Record, res *study.Result) error {
 	if err != nil {
 		return err
 	}
-	d := htmlPage{Page: t.page, Style: template.CSS(style), Facts: facts}
-	var anchors map[string]string // of pointers into the record that the page holds
-	d.Record, anchors = listing(source, used(t.page))
-	page, err := htmlTemplate(func(pointer string) string { return anchors[pointer] })
-	if err != nil {
+	web := paper.Web{Facts: facts}
+	web.Record, web.Anchors = listing(source, used(t.page))
+	if err := t.page.HTML(w, web); err != nil {
 		return fmt.Errorf("report: %w", err)
 	}
-	var b bytes.Buffer
-	if err := page.Execute(&b, &d); err != nil {
-		return fmt.Errorf("report: %w", err)
-	}
-	_, err = b.WriteTo(w)
-	return err
+	return nil
 }
-
-type htmlPage struct {
-	*paper.Page
-	Style  template.CSS
-	Facts  []fact
-	Record []recordLine
-}
-
-type titledTable struct {
-	*paper.Table
-	ID, Title string
-}
-
-// Span is how many columns a group's name spans.
-func (t titledTable) Span() int {
-	if t.Sourced() {
-		return len(t.Columns) + 1
-	}
-	return len(t.Columns)
-}
-
-func class(word string) string { return strings.ReplaceAll(word, " ", "-") }
-
-// htmlTemplate is the page as a template, with the anchors of its own record. It is parsed where it is
-// needed, so that a program that writes no page carries no template.
-func htmlTemplate(linked func(pointer string) string) (*template.Template, error) {
-	return template.New("page").Funcs(template.FuncMap{
-		"class":  class,
-		"exact":  func(v *float64) string { return strconv.FormatFloat(*v, 'g', -1, 64) }, // which reads back to the same bits
-		"linked": linked,
-		"is":     func(a, b int) bool { return a == b },
-		"cut":    spell.Clean,
-		"svg":    func(s string) template.HTML { return template.HTML(s) }, // drawn by package draw, which escapes
-		"titled": func(t *paper.Table, s *paper.Section) titledTable { return titledTable{t, s.ID, s.Title} },
-		"upper":  spell.Upper,
-	}).Parse(htmlSource)
-}
-
-// htmlSource is the page. Elements without content are closed, so that the page is also well-formed XML.
-//
-//go:embed page.html
-var htmlSource string
 
 // mostRecord is how long a record may be to be shown in the page, in bytes.
 const mostRecord = 512 << 10
-
-// recordLine is one line of the record, and the anchor of the value that begins on it when something leads there.
-type recordLine struct{ ID, Text string }
 
 func used(p *paper.Page) map[string]bool {
 	out := map[string]bool{}
@@ -120,15 +66,15 @@ func used(p *paper.Page) map[string]bool {
 }
 
 // listing is the record line by line, with an anchor for every wanted pointer that leads somewhere. A record that is too long is not listed, and has no anchors.
-func listing(source []byte, wanted map[string]bool) ([]recordLine, map[string]string) {
+func listing(source []byte, wanted map[string]bool) ([]paper.Line, map[string]string) {
 	anchors := map[string]string{}
 	if len(source) > mostRecord {
 		return nil, anchors
 	}
-	var out []recordLine
+	var out []paper.Line
 	for line := range strings.Lines(string(source)) {
 		body := strings.TrimLeft(line, " ") // the indentation stays, the rest is made safe to show
-		out = append(out, recordLine{Text: line[:len(line)-len(body)] + spell.Clean(strings.TrimRight(body, "\n"))})
+		out = append(out, paper.Line{Text: line[:len(line)-len(body)] + spell.Clean(strings.TrimRight(body, "\n"))})
 	}
 	for pointer, offset := range offsets(source) {
 		if wanted[pointer] {
@@ -185,10 +131,3 @@ func offsets(source []byte) map[string]int {
 	value("")
 	return out
 }
-
-// style is the page's: light, or dark on screens where the reader prefers it; on A4 in print, where no colour carries a
-// meaning. Texts are ink, muted and link on paper and panel, and badge on the fields of the verdicts; all keep a contrast of
-// 4.5. The pictures use the same colours.
-//
-//go:embed page.css
-var style string

@@ -8,34 +8,32 @@ import (
 	"runtime/debug"
 	"strings"
 
+	"example.com/borestack/align/internal/paper"
 	"example.com/borestack/align/internal/spell"
 )
 
 // module is the library's import path, by which the program's build information knows its version.
 const module = "example.com/borestack"
 
-type fact struct{ What, Is string }
-
 // provenance says what the report was made of and by: nothing that changes from run to run. The record is returned as the library writes it.
-func (t *teller) provenance() (facts []fact, record []byte, err error) {
+func (t *teller) provenance() (facts []paper.Fact, record []byte, err error) {
 	var b bytes.Buffer
 	if err := t.rec.Encode(&b); err != nil {
 		return nil, nil, fmt.Errorf("report: %w", err)
 	}
 	digest := sha256.Sum256(b.Bytes())
-	facts = []fact{
-		{"Record, SHA-256", hex.EncodeToString(digest[:])},
-		{"Record, format", spell.Clean(t.rec.Format) + ", lengths in " + t.p.unitWord() + fmt.Sprintf(", %d bytes as the library writes it", b.Len())},
-		{"Report, format", "the numbers are those of " + Format},
-		{"Library", module + ", " + version()},
-	}
+	fact := func(what, is string) { facts = append(facts, paper.Fact{What: what, Is: is}) }
+	fact("Record, SHA-256", hex.EncodeToString(digest[:]))
+	fact("Record, format", spell.Clean(t.rec.Format)+", lengths in "+t.p.unitWord()+fmt.Sprintf(", %d bytes as the library writes it", b.Len()))
+	fact("Report, format", "the numbers are those of "+Format)
+	fact("Library", module+", "+version())
 	for _, q := range t.res.Variations {
-		facts = append(facts, fact{"Study (" + q.Because + ")", fmt.Sprintf("%d samples, seed %d", q.Samples, q.Seed)})
+		fact("Study ("+q.Because+")", fmt.Sprintf("%d samples, seed %d", q.Samples, q.Seed))
 	}
 	if len(t.res.Variations) == 0 {
-		facts = append(facts, fact{"Study", "none: nothing was sampled"})
+		fact("Study", "none: nothing was sampled")
 	}
-	facts = append(facts, fact{"Limits", t.origins()})
+	fact("Limits", t.origins())
 	return facts, b.Bytes(), nil
 }
 

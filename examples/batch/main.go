@@ -3,7 +3,7 @@
 //
 // Usage:
 //
-//	batch [-unit mm] [-greatest 0.05mm] [-scatter 0.01mm] [-markdown | -json] [-svg DIR] [FILE]
+//	batch [-unit mm] [-greatest 0.05mm] [-scatter 0.01mm] [-markdown | -json] [-html FILE] [-svg DIR] [FILE]
 //	batch -gauge [-json] [-tolerance 0.05] [FILE]
 //	batch -sample 80 -accept 2 [-json] [-lot 500]
 //
@@ -21,6 +21,7 @@ import (
 	"os"
 
 	"example.com/borestack/align/advise/batch"
+	"example.com/borestack/align/sheet"
 	"example.com/borestack/examples/internal/answer"
 	"example.com/borestack/tolerance"
 )
@@ -40,7 +41,6 @@ func main() {
 	flag.TextVar(&b.Scatter, "scatter", tolerance.Length(0), "the process's standard deviation of a component, where it is known")
 	var form answer.Form
 	form.Flags()
-	flag.StringVar(&form.Folder, "svg", "", "write pictures into this `DIR`ectory")
 	study := flag.Bool("gauge", false, "the table is a gauge study")
 	wide := flag.Float64("tolerance", 0, "width of what is allowed, in the unit of the study")
 	flag.IntVar(&plan.Sample, "sample", 0, "parts that a sampling plan looks at")
@@ -56,7 +56,7 @@ func main() {
 	switch {
 	case err != nil:
 	case plan.Sample > 0:
-		err = form.Write(os.Stdout, plan)
+		err = written(plan.Page, form, os.Stdout)
 	case *study:
 		err = people(files[0], *wide, form, os.Stdout)
 	default:
@@ -78,10 +78,7 @@ func parts(text []byte, b batch.Batch, name string, form answer.Form, out io.Wri
 	if err != nil {
 		return err
 	}
-	if err := form.Draw(func() (map[string][]byte, error) { return f.Pictures(unit) }); err != nil {
-		return err
-	}
-	return form.Write(out, answer.In(unit, f))
+	return form.Write(out, f.Page(unit))
 }
 
 // people splits a gauge study: by variance, and as it is done on paper.
@@ -91,5 +88,14 @@ func people(text []byte, wide float64, form answer.Form, out io.Writer) error {
 		return err
 	}
 	g.Tolerance = wide
-	return form.Write(out, g)
+	return written(g.Page, form, out)
+}
+
+// written writes a page that is made of numbers that may be at fault.
+func written(page func() (*sheet.Page, error), form answer.Form, out io.Writer) error {
+	p, err := page()
+	if err != nil {
+		return err
+	}
+	return form.Write(out, p)
 }

@@ -18,7 +18,7 @@ func TestRun_demonstration(t *testing.T) {
 	if err := people(gauge, 0.05, answer.Form{}, &out); err != nil {
 		t.Fatal(err)
 	}
-	if err := (batch.SamplingPlan{Sample: 80, Accept: 2}).Text(&out); err != nil {
+	if err := written(batch.SamplingPlan{Sample: 80, Accept: 2}.Page, answer.Form{}, &out); err != nil {
 		t.Fatal(err)
 	}
 	for _, want := range []string{"the fixture can explain it", "Of a million such parts", "both together", "by variance", "of what is allowed", "still slips through"} {

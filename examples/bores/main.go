@@ -1,7 +1,7 @@
 // Command bores says how to bring the bores of one casting into line: the best common axis, the move of
 // each bore, what to bore it to, and the wall of its sleeve.
 //
-//	bores [-clean 0.1mm] [-wall 1.5mm] [-unit mm] [-markdown | -json] [FILE]
+//	bores [-clean 0.1mm] [-wall 1.5mm] [-unit mm] [-markdown | -json] [-html FILE] [FILE]
 //
 // FILE is a table with a head line: bore, x, y, z, diameter, and where known finished and most, the size
 // that the bore has to have and what the casting may be bored out to. Lengths are in the unit, positions
@@ -60,7 +60,7 @@ func run(text []byte, c bores.Casting, name string, form answer.Form, out io.Wri
 	if err != nil {
 		return err
 	}
-	if err := form.Write(out, answer.In(unit, l)); err != nil || l.Passes() {
+	if err := form.Write(out, l.Page(unit)); err != nil || l.Passes() {
 		return err
 	}
 	return errors.New("a bore cannot be brought into line within what the casting allows")

@@ -3,7 +3,7 @@
 //
 // Usage:
 //
-//	diagnose [-markdown | -json] [-svg DIR] [-fault 8] [RECORD SIGHTS]
+//	diagnose [-markdown | -json] [-html FILE] [-svg DIR] [-fault 8] [RECORD SIGHTS]
 //
 // RECORD is the box as drawn, or as it was measured when it was well; SIGHTS is a table with the head line
 // seen,of,at,value,clock,u (see the package documentation of align/advise/diagnose). Without them it takes
@@ -34,7 +34,6 @@ func main() {
 	var p diagnose.Process
 	var form answer.Form
 	form.Flags()
-	flag.StringVar(&form.Folder, "svg", "", "write pictures into this `DIR`ectory")
 	flag.Float64Var(&p.Fault, "fault", 0, "how many times larger than the usual scatter a fault is; 0: 8")
 	flag.Parse()
 	files, err := answer.Files(box, sights)
@@ -66,8 +65,5 @@ func run(text, table []byte, p diagnose.Process, form answer.Form, out io.Writer
 	if err != nil {
 		return err
 	}
-	if err := form.Draw(func() (map[string][]byte, error) { return f.Pictures(unit) }); err != nil {
-		return err
-	}
-	return form.Write(out, answer.In(unit, f))
+	return form.Write(out, f.Page(unit))
 }

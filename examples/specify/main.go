@@ -3,7 +3,7 @@
 //
 // Usage:
 //
-//	specify [-yield 0.99] [-zones FILE] [-samples 20000] [-markdown | -json] [-svg DIR] [RECORD]
+//	specify [-yield 0.99] [-zones FILE] [-samples 20000] [-markdown | -json] [-html FILE] [-svg DIR] [RECORD]
 //
 // Without -yield no box within the zones leaves a limit. -zones checks callouts instead: a line for each,
 // its size in the record's unit and its name as -list prints it. The record is taken as drawn: square, on
@@ -36,7 +36,6 @@ func main() {
 	list := flag.Bool("list", false, "print the names of the callouts that the record allows")
 	var form answer.Form
 	form.Flags()
-	flag.StringVar(&form.Folder, "svg", "", "write pictures into this `DIR`ectory")
 	flag.IntVar(&a.Samples, "samples", 0, "boxes drawn for a yield; 0: 20,000")
 	flag.Parse()
 	a.Yield = tolerance.Optional[float64]{Value: *yield, Given: *yield > 0}
@@ -91,8 +90,5 @@ func run(text, sizes []byte, a specify.Ask, list bool, form answer.Form, out io.
 	if err != nil {
 		return err
 	}
-	if err := form.Draw(func() (map[string][]byte, error) { return r.Pictures(unit) }); err != nil {
-		return err
-	}
-	return form.Write(out, answer.In(unit, r))
+	return form.Write(out, r.Page(unit))
 }

@@ -50,9 +50,19 @@ type LabelMean struct {
 	Mean  align.Vec2
 }
 
-// Level is the chance that any cause is named in a batch that has none: a little less than one in twenty,
-// which is promised.
-const Level = 0.04
+// Level is the chance at most that any cause is named in a batch that has none, shared by all questions.
+const Level = 0.05
+
+// What is to be told, in standard deviations of the scatter: every question gets so much of the level that
+// such deviations are told as often as can be, all taken together. Larger ones are told more surely.
+//
+// Source: common practice, no published source.
+const (
+	constantOff = 1.0 // on the part or in the fixture
+	driftOver   = 2.0 // from the first part to the last
+	valuesApart = 1.0 // of a label
+	kindsApart  = 2.0 // without a label
+)
 
 // candidate is one explanation that is tried.
 type candidate struct {
@@ -62,71 +72,128 @@ type candidate struct {
 	regressors [][]float64
 	given      [][]float64
 	frame      []float64 // the angles by which vectors are turned before the test; nil: none
+
+	// plain is how plainly what is to be told shows: twice the mean of its log-likelihood ratio.
+	plain float64
 }
 
-// causes finds what the parts have in common, one after the other: the explanation that scatter is least
-// likely to give, as long as that is less likely than Level among all that are tried; then the same of
-// what it leaves. Each takes the mean out first where its own question is not the mean.
+// levels are the chances below which scatter is no answer to questions, together Level: a likelihood ratio of
+// what is to be told, in a known direction, that is the same for all.
 //
-// Source: the order of steps is common practice (forward selection), the correction for the number of
-// questions is Bonferroni's.
+// Source: hand calculation: ln of the ratio is √λ z − λ/2 with z standard normal, and two components beyond z
+// have a chance of exp(−z²/2); that one threshold tells most is the lemma of J. Neyman and E. S. Pearson,
+// Philosophical Transactions of the Royal Society A 231 (1933).
+func levels(of []candidate) []float64 {
+	out := make([]float64, len(of))
+	for low, high := 0.0, 1000.0; high-low > 1e-9; {
+		mid, sum := (low+high)/2, 0.0
+		for i := range of {
+			root := math.Sqrt(of[i].plain)
+			z := mid/root + root/2
+			out[i] = math.Exp(-z * z / 2)
+			sum += out[i]
+		}
+		if sum > Level {
+			low = mid
+		} else {
+			high = mid
+		}
+	}
+	return out
+}
+
+// causes finds what the parts have in common, one after the other: the explanation whose chance is least
+// beside its level, as long as it is less; then the same of what it leaves, at half the level, so that a batch
+// with one cause is rarely told of two. Each takes the mean out first where its own question is not the mean.
+//
+// Source: the order of steps is common practice (forward selection); that the levels add up to the whole at
+// most is Bonferroni's inequality.
 //
 // dof are the degrees of freedom that are left of each component's scatter about its mean.
 func (b *Batch) causes() (found []Cause, left []vector, dof int) {
-	left = b.vectors()
+	left, known := b.vectors(), b.spread()
 	dof = len(left) - 1
 	open := b.candidates()
-	asked := float64(len(open))
-	if mixing(len(left)) {
-		asked++
-	}
-	for len(open) > 0 {
-		best, chance := -1, 1.0
-		for i, c := range open {
-			if len(c.values) > dof-2 {
-				continue // nothing would be left to tell it from scatter
-			}
-			if p := wilks(c.turn(left, 1), c.given, c.regressors); p < chance {
-				best, chance = i, p
+	level := levels(open)
+	for part := 1.0; ; part /= 2 {
+		best, least, chance := -1, part, 0.0
+		for i := range open {
+			if p := open[i].chance(left, dof, known); p/level[i] < least {
+				best, least, chance = i, p/level[i], p
 			}
 		}
-		if best < 0 || chance > Level/asked {
-			break
+		if best < 0 {
+			return found, left, dof
 		}
-		c := open[best]
-		open = slices.Delete(open, best, best+1)
-		cause, rest, taken := c.explain(left)
-		cause.Chance, left = chance, rest
-		if found = append(found, cause); c.kind != FromPart { // which is the mean
-			dof -= taken
+		c := &open[best]
+		var cause Cause
+		if c.kind == Mixed {
+			cause = twoKinds(left, dof, known)
+			known = 0 // what is left scatters as two kinds do
+		} else {
+			var taken int
+			if cause, left, taken = c.explain(left); c.kind != FromPart { // which is the mean
+				dof -= taken
+			}
 		}
+		cause.Chance = chance
+		found = append(found, cause)
+		open, level = slices.Delete(open, best, best+1), slices.Delete(level, best, best+1)
 	}
-	if mixing(len(left)) {
-		if cause, ok := b.twoKinds(left, dof, Level/asked); ok {
-			found = append(found, cause)
-		}
+}
+
+// chance is the probability that scatter alone does as much.
+func (c *candidate) chance(v []vector, dof int, known float64) float64 {
+	switch {
+	case c.kind == Mixed:
+		s, _, _ := scatterAbout(v, ones(len(v)))
+		return longScatter(s, dof, known)
+	case len(c.values) > dof-2:
+		return 1 // nothing would be left to tell it from scatter
 	}
-	return found, left, dof
+	return chanceOf(c.turn(v, 1), c.given, c.regressors, known)
 }
 
 // candidates are the explanations that the batch allows, in a fixed order.
 func (b *Batch) candidates() []candidate {
 	n := len(b.Pieces)
+	all := float64(n)
+	// What adds squares to sums of squares; where the covariance is not known the batch's own takes them in.
+	plain := func(squares float64) float64 {
+		if b.spread() == 0 {
+			return all * math.Log1p(squares/all)
+		}
+		return squares
+	}
 	one := [][]float64{ones(n)}
-	out := []candidate{{kind: FromPart, regressors: one}}
+	off := plain(constantOff * constantOff * all)
+	out := []candidate{{kind: FromPart, regressors: one, plain: off}}
 	if frame, ok := b.lays(); ok {
-		out = append(out, candidate{kind: FromFixture, regressors: one, frame: frame})
+		out = append(out, candidate{kind: FromFixture, regressors: one, frame: frame, plain: off})
 	}
 	order := make([]float64, n)
 	for i := range order {
-		order[i] = float64(i)/float64(n-1) - 0.5
+		order[i] = float64(i)/(all-1) - 0.5
 	}
-	out = append(out, candidate{kind: Drift, given: one, regressors: [][]float64{order}})
+	out = append(out, candidate{kind: Drift, given: one, regressors: [][]float64{order}, plain: plain(driftOver * driftOver * dot(order, order))})
 	labels := b.labels()
 	for _, name := range slices.Sorted(maps.Keys(labels)) {
 		c := candidate{kind: Between, label: name, values: labels[name], given: one}
+		among := all // of two values 2 n₁ n₂ / n is left
 		for _, value := range labels[name] {
-			c.regressors = append(c.regressors, b.carrying(name, value))
+			with := b.carrying(name, value)
+			c.regressors = append(c.regressors, with)
+			among -= math.Pow(dot(with, with), 2) / all
+		}
+		c.plain = plain(valuesApart * valuesApart * among / 2)
+		out = append(out, c)
+	}
+	if n >= 3*fewest { // fewer show no shape
+		// Two kinds, half each, d apart make the variance along one line 1 + d²/4 times as large.
+		const more = kindsApart * kindsApart / 4
+		c := candidate{kind: Mixed, plain: all * (more - math.Log1p(more))}
+		if b.spread() == 0 { // and only its shape tells
+			c.plain = all * (2*math.Log1p(more/2.0) - math.Log1p(more))
 		}
 		out = append(out, c)
 	}

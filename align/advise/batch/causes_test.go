@@ -5,10 +5,9 @@ import (
 	"math"
 	"math/rand/v2"
 	"os"
+	"slices"
 	"strconv"
 	"testing"
-
-	"gonum.org/v1/gonum/stat/distuv"
 
 	"example.com/borestack/align"
 	"example.com/borestack/tolerance"
@@ -20,10 +19,11 @@ const pieces = 30
 // clockings, with labels that mean something only if a fault gives them a meaning.
 func planted(r *rand.Rand, fault func(i int, p *Piece) (x, y float64)) Batch {
 	b := Batch{Of: "wedge"}
+	half := r.Perm(pieces)
 	for i := range pieces {
 		p := Piece{
 			Lay:    tolerance.Given(tolerance.Angle(2 * math.Pi * float64(r.IntN(6)) / 6)),
-			Labels: map[string]string{"supplier": [2]string{"north", "south"}[r.IntN(2)], "side first": [2]string{"A", "B"}[i%2]},
+			Labels: map[string]string{"supplier": [2]string{"north", "south"}[half[i]%2], "side first": [2]string{"A", "B"}[i%2]},
 		}
 		x, y := fault(i, &p)
 		p.At = align.Vec2{X: tolerance.Length(x + r.NormFloat64()), Y: tolerance.Length(y + r.NormFloat64())}
@@ -34,170 +34,258 @@ func planted(r *rand.Rand, fault func(i int, p *Piece) (x, y float64)) Batch {
 
 func none(int, *Piece) (x, y float64) { return 0, 0 }
 
-// faults are the planted ones, each in a fixed direction. The power is that of the best test of the same
-// question alone at the level that each question gets: the non-central F law, its non-centrality the sum
-// of squares of the shifts about what is taken out first.
+// apart is a fault by which two values of a label lie apart.
+func apart(label, first string, by float64) func(int, *Piece) (x, y float64) {
+	return func(_ int, p *Piece) (x, y float64) {
+		if p.Labels[label] == first {
+			return -0.6 * by / 2, -0.8 * by / 2
+		}
+		return 0.6 * by / 2, 0.8 * by / 2
+	}
+}
+
+// faults are the planted ones, each in a fixed direction that nobody knows, and how large they are.
 var faults = []struct {
-	name     string
-	plant    func(i int, p *Piece) (x, y float64)
-	kind     Kind
-	label    string
-	noncentr float64 // Source: hand calculation
+	name  string
+	plant func(i int, p *Piece) (x, y float64)
+	kind  Kind
+	label string
+	size  float64
 }{
 	{"a fixture wedge of 1 s", func(_ int, p *Piece) (x, y float64) {
 		// In the fixture towards 12 o'clock; on the part turned back by how it lay.
 		v := vector{0, 1}.turned(-float64(p.Lay.Value))
 		return v.x, v.y
-	}, FromFixture, "", pieces},
-	{"a constant on the part of 1 s", func(int, *Piece) (x, y float64) { return 0.6, 0.8 }, FromPart, "", pieces},
-	{"a drift of 2 s", func(i int, _ *Piece) (x, y float64) { return 2*float64(i)/(pieces-1) - 1, 0 }, Drift, "", 10.7},
-	{"two suppliers 2 s apart", func(_ int, p *Piece) (x, y float64) {
-		return map[string]float64{"north": -1, "south": 1}[p.Labels["supplier"]], 0
-	}, Between, "supplier", pieces},
-	{"a flip of the clamping worth 1 s", func(_ int, p *Piece) (x, y float64) {
-		return 0, map[string]float64{"A": -1, "B": 1}[p.Labels["side first"]]
-	}, Between, "side first", pieces},
-	{"a flip of the clamping, 1 s from side to side", func(_ int, p *Piece) (x, y float64) {
-		return 0, map[string]float64{"A": -0.5, "B": 0.5}[p.Labels["side first"]]
-	}, Between, "side first", pieces / 4.0},
+	}, FromFixture, "", 1},
+	{"a constant on the part of 1 s", func(int, *Piece) (x, y float64) { return 0.6, 0.8 }, FromPart, "", 1},
+	{"a drift of 2 s", func(i int, _ *Piece) (x, y float64) { return 2*float64(i)/(pieces-1) - 1, 0 }, Drift, "", 2},
+	{"two suppliers 2 s apart", apart("supplier", "north", 2), Between, "supplier", 2},
+	{"a flip of the clamping, 1 s either way", apart("side first", "A", 2), Between, "side first", 2},
+	{"a flip of the clamping, 1 s from side to side", apart("side first", "A", 1), Between, "side first", 1},
 }
 
-// repeats is how often each is drawn: 200, or as many as BATCH_REPEATS says. The share told rightly must
-// be 95 % but for what so many can show, or what theory allows where that is less.
+// repeats is how often each is drawn: 100, or as many as BATCH_REPEATS says.
 func repeatsOf(t *testing.T) int {
-	n, err := strconv.Atoi(cmp.Or(os.Getenv("BATCH_REPEATS"), "200"))
+	n, err := strconv.Atoi(cmp.Or(os.Getenv("BATCH_REPEATS"), "100"))
 	if err != nil {
 		t.Fatal(err)
 	}
 	return n
 }
 
-// Clean batches are left alone, and what is planted is told for what it is.
+// likelihoods are the logarithms of how much likelier a batch is with each question's deviation than without,
+// as large as planted, in a direction that is anybody's guess, the scatter known or of any covariance.
 //
-// Source: simulation; the power of the best test by the non-central χ² law (the scatter known), which no
-// test of the same size beats.
-func TestCauses_planted(t *testing.T) {
-	repeats, r := repeatsOf(t), rand.New(rand.NewPCG(5, 5))
-	named := 0
-	for range repeats {
+// Source: hand calculation: the mean of exp(√λ z cos θ − λ/2) over θ is I₀(√λ z) exp(−λ/2), with z the length
+// of the question's standard normal vector and λ the sum of squares that the deviation adds; of any covariance
+// ₁F₁(n/2; 1; λ (1−Λ)/2) exp(−λ/2), which is the non-central beta law of Hotelling's T² for n vectors.
+func likelihoods(b *Batch, flip float64, known bool) []float64 {
+	var out []float64
+	list := b.candidates()
+	for k := range list {
+		c := &list[k]
+		if c.kind == Mixed {
+			if known {
+				out = append(out, mixture(b))
+			}
+			continue
+		}
+		all, _, _ := scatterAbout(c.turn(b.vectors(), 1))
+		before, _, _ := scatterAbout(c.turn(b.vectors(), 1), c.given...)
+		after, _, _ := scatterAbout(c.turn(b.vectors(), 1), append(slices.Clone(c.given), c.regressors...)...)
+		lambda := float64(pieces) // Source: hand calculation
+		switch {
+		case c.kind == Drift:
+			lambda = 31.0 * 30 / (3 * 29) // Σ (2 i/29 − 1)²
+		case c.label == "side first":
+			lambda *= flip * flip / 4
+		}
+		left := matrix2{all.xx - before.xx + after.xx, all.yy - before.yy + after.yy, all.xy - before.xy + after.xy}
+		squares, term, sum := before.xx+before.yy-after.xx-after.yy, 1.0, 1.0
+		for n := 0.0; term > 1e-12*sum; n++ {
+			if term *= lambda / 2 / (n + 1) / (n + 1); known {
+				term *= squares / 2
+			} else {
+				term *= (pieces/2 + n) * (1 - left.det()/all.det())
+			}
+			sum += term
+		}
+		out = append(out, math.Log(sum)-lambda/2)
+	}
+	return out
+}
+
+// mixture is the same of two kinds, half each, 1 either way of the middle.
+func mixture(b *Batch) float64 {
+	const lines = 24
+	v, sum := b.vectors(), 0.0
+	m := mean(v)
+	for k := range lines {
+		s, c := math.Sincos(math.Pi * float64(k) / lines)
+		l := 0.0
+		for _, w := range v {
+			l += math.Log(math.Cosh(c*(w.x-m.x)+s*(w.y-m.y))) - 0.5
+		}
+		sum += math.Exp(l) / lines
+	}
+	return math.Log(sum)
+}
+
+// best is how often the best possible rule tells a fault: of all rules that leave 95 of 100 clean batches
+// alone, the one that tells the most of the planted faults on average. It knows how large each fault would be,
+// and the scatter or not its covariance, but not which fault it is, nor its direction.
+//
+// Source: the lemma of Neyman and Pearson, with the rule's level by simulation.
+func best(r *rand.Rand, repeats int, flip float64, known bool, plant func(*rand.Rand) Batch, question func(*candidate) bool) float64 {
+	var clean []float64
+	for range 2 * repeats {
 		b := planted(r, none)
-		if found, _, _ := b.causes(); len(found) > 0 {
-			named++
+		clean = append(clean, slices.Max(likelihoods(&b, flip, known)))
+	}
+	least, told := quantile(clean, 0.95), 0
+	for range repeats {
+		b := plant(r)
+		l, c := likelihoods(&b, flip, known), b.candidates()
+		if k := slices.Index(l, slices.Max(l)); l[k] > least && question(&c[k]) {
+			told++
 		}
 	}
-	t.Logf("clean batches with a cause named: %.1f %%", 100*float64(named)/float64(repeats))
-	if n := float64(repeats); float64(named) > 0.05*n+2*math.Sqrt(0.05*0.95*n) {
-		t.Errorf("%d of %d clean batches have a cause", named, repeats)
-	}
-	for _, f := range faults {
-		right, first := 0, 0
-		for range repeats {
-			b := planted(r, f.plant)
-			found, _, _ := b.causes()
-			if len(found) > 0 && found[0].Kind == f.kind && found[0].Label == f.label {
-				first++
-				if len(found) == 1 {
-					right++
+	return float64(told) / float64(repeats)
+}
+
+// Clean batches are left alone, and what is planted is told for what it is: in 95 of 100 or, where no rule
+// does as much, about as often as the best; on average nearly so.
+//
+// Source: simulation, the best possible as likelihoods have it.
+func TestCauses_planted(t *testing.T) {
+	repeats := repeatsOf(t)
+	n := float64(repeats)
+	for _, scatter := range []tolerance.Length{1, 0} {
+		r, named := rand.New(rand.NewPCG(5, 5)), 0
+		for range 4 * repeats {
+			b := planted(r, none)
+			b.Scatter = scatter
+			if found, _, _ := b.causes(); len(found) > 0 {
+				named++
+			}
+		}
+		t.Logf("scatter known: %v; clean batches with a cause named: %.1f %%", scatter > 0, 25*float64(named)/n)
+		if float64(named) > Level*4*n+2*math.Sqrt(Level*4*n) {
+			t.Errorf("%d of %d clean batches have a cause", named, 4*repeats)
+		}
+		less := 0.0
+		for _, f := range faults {
+			right, first := 0, 0
+			for range repeats {
+				b := planted(r, f.plant)
+				b.Scatter = scatter
+				found, _, _ := b.causes()
+				if len(found) > 0 && found[0].Kind == f.kind && found[0].Label == f.label {
+					first++
+					if len(found) == 1 {
+						right++
+					}
 				}
 			}
+			flip := 1.0
+			if f.label == "side first" {
+				flip = f.size
+			}
+			most := best(rand.New(rand.NewPCG(6, 6)), repeats, flip, scatter > 0, func(r *rand.Rand) Batch { return planted(r, f.plant) }, func(c *candidate) bool { return c.kind == f.kind && c.label == f.label })
+			told := float64(first) / n
+			t.Logf("%s: told first %.1f %%, and nothing else %.1f %%; the best possible %.1f %%", f.name, 100*told, 100*float64(right)/n, 100*most)
+			want := min(0.95, most-0.08)
+			if told < want-2*math.Sqrt(2*want*(1-want)/n) {
+				t.Errorf("%s: told in %.1f %%, want %.1f %%", f.name, 100*told, 100*want)
+			}
+			less += (most - told) / float64(len(faults))
 		}
-		best := power(f.noncentr, Level/6)
-		t.Logf("%s: named first %.1f %%, alone %.1f %%; the best possible at this level %.1f %%", f.name, 100*float64(first)/float64(repeats), 100*float64(right)/float64(repeats), 100*best)
-		want := min(0.95, best-0.12) // the scatter is not known, and other questions may be answered first
-		if got := float64(first) / float64(repeats); got < want-2*math.Sqrt(want*(1-want)/float64(repeats)) {
-			t.Errorf("%s: told in %.1f %%, want %.1f %%", f.name, 100*got, 100*want)
+		t.Logf("on average %.1f %% less than the best possible", 100*less)
+		if noise := math.Sqrt(2 * 0.12 / n / float64(len(faults))); less > 0.03+2*noise {
+			t.Errorf("on average %.1f %% less than the best possible", 100*less)
 		}
 	}
 }
 
-// power is that of the χ² test with two degrees of freedom: a Poisson mixture of central laws.
+// Two kinds of parts that no label tells apart, half each, with the process's scatter known and not: then only
+// a shape that is long along one line tells of them.
 //
-// Source: the series of the non-central χ² law, any handbook (e.g. Abramowitz and Stegun 26.4.25).
-func power(noncentrality, level float64) (p float64) {
-	cut := distuv.ChiSquared{K: 2}.Quantile(1 - level)
-	for k := range 200 {
-		p += distuv.Poisson{Lambda: noncentrality / 2}.Prob(float64(k)) * distuv.ChiSquared{K: 2 + 2*float64(k)}.Survival(cut)
-	}
-	return p
-}
-
-// Two kinds of parts that no label tells apart, with the process's scatter known and not.
-//
-// Source: simulation; the best possible is the likelihood ratio with the direction, the distance and the
-// scatter all known.
+// Source: simulation, the best possible as likelihoods have it, which knows the scatter.
 func TestCauses_mixed(t *testing.T) {
-	if testing.Short() {
-		t.Skip("the likelihood ratio's level takes a while")
-	}
-	r := rand.New(rand.NewPCG(6, 6))
-	plant := func(int, *Piece) (x, y float64) { return 2*float64(r.IntN(2)) - 1, 0 }
-	ratio := func(b Batch) (l float64) {
-		for _, p := range b.Pieces {
-			x := float64(p.At.X)
-			l += math.Log(math.Cosh(x)) - 0.5
+	n := repeatsOf(t)
+	plant := func(r *rand.Rand) Batch {
+		b := planted(r, apart("supplier", "north", 2))
+		for i, k := range r.Perm(pieces) { // the label tells nothing
+			b.Pieces[i].Labels["supplier"] = [2]string{"north", "south"}[k%2]
 		}
-		return l
+		return b
 	}
-	var clean []float64
-	for range 4000 {
-		clean = append(clean, ratio(planted(r, none)))
-	}
-	cut := quantile(clean, 1-Level/6)
+	most := best(rand.New(rand.NewPCG(6, 6)), n, 1, true, plant, func(c *candidate) bool { return c.kind == Mixed })
 	for _, scatter := range []tolerance.Length{1, 0} {
-		right, best, wrong := 0, 0, 0
-		const n = 150
+		r, right := rand.New(rand.NewPCG(6, 6)), 0
 		for range n {
-			b := planted(r, plant)
+			b := plant(r)
 			b.Scatter = scatter
-			if found, _, _ := b.causes(); len(found) > 0 && found[len(found)-1].Kind == Mixed {
+			if found, _, _ := b.causes(); len(found) > 0 && found[0].Kind == Mixed {
 				right++
 			}
-			if ratio(b) > cut {
-				best++
-			}
-			c := planted(r, none)
-			c.Scatter = scatter
-			if found, _, _ := c.causes(); len(found) > 0 {
-				wrong++
-			}
 		}
-		t.Logf("scatter known %v: told %d of %d, the best possible %d; clean batches with a cause %d", scatter > 0, right, n, best, wrong)
-		if wrong > n/10 || scatter > 0 && right < best/2 {
-			t.Errorf("scatter known %v: told %d of %d, best possible %d, clean with a cause %d", scatter > 0, right, n, best, wrong)
+		told := float64(right) / float64(n)
+		t.Logf("scatter known %v: told first %.1f %%, the best possible %.1f %%", scatter > 0, 100*told, 100*most)
+		if scatter > 0 && told < most-0.03-2*math.Sqrt(2*most*(1-most)/float64(n)) {
+			t.Errorf("told in %.1f %%, best possible %.1f %%", 100*told, 100*most)
 		}
 	}
 }
 
-// The share that Wilks' law gives is uniform where nothing is there, whatever the covariance.
+// The chances that are told are uniform where nothing is there: Wilks' whatever the covariance, the others where
+// it is what it is taken for.
 //
 // Source: simulation; the Kolmogorov limit at 0.1 % for 2,000 draws is 1.95/√2000.
-func TestWilks_uniform(t *testing.T) {
-	r := rand.New(rand.NewPCG(8, 8))
-	var p []float64
-	x := make([]float64, 12)
+func TestChances_uniform(t *testing.T) {
+	const n = 12
+	x := make([]float64, n)
 	for i := range x {
 		x[i] = float64(i * i)
 	}
-	for range 2000 {
-		v := make([]vector, 12)
-		for i := range v {
-			a, b := r.NormFloat64(), r.NormFloat64()
-			v[i] = vector{3 * a, 0.2*b + a}
-		}
-		p = append(p, wilks(v, [][]float64{ones(12)}, [][]float64{x}))
-	}
-	worst := 0.0
-	for k := range 20 {
-		at := float64(k+1) / 21
-		below := 0
-		for _, q := range p {
-			if q <= at {
-				below++
+	for name, c := range map[string]struct {
+		lean, known float64
+		chance      func(v []vector, known float64) float64
+	}{
+		"Wilks": {3, 0, func(v []vector, _ float64) float64 { return chanceOf(v, [][]float64{ones(n)}, [][]float64{x}, 0) }},
+		"χ²":    {0, 2, func(v []vector, k float64) float64 { return chanceOf(v, [][]float64{ones(n)}, [][]float64{x}, k) }},
+		"long": {0, 0, func(v []vector, k float64) float64 {
+			s, _, _ := scatterAbout(v, ones(n))
+			return longScatter(s, n-1, 0)
+		}},
+		"long, known": {0, 2, func(v []vector, k float64) float64 {
+			s, _, _ := scatterAbout(v, ones(n))
+			return longScatter(s, n-1, k)
+		}},
+	} {
+		r := rand.New(rand.NewPCG(8, 8))
+		var p []float64
+		for range 2000 {
+			v := make([]vector, n)
+			for i := range v {
+				a, b := r.NormFloat64(), r.NormFloat64()
+				v[i] = vector{2 * a, 2*b + c.lean*a}
 			}
+			p = append(p, c.chance(v, c.known))
 		}
-		worst = max(worst, math.Abs(float64(below)/2000-at))
-	}
-	if worst > 1.95/math.Sqrt(2000) {
-		t.Errorf("off the uniform law by %.3f", worst)
+		worst := 0.0
+		for k := range 20 {
+			at := float64(k+1) / 21
+			below := 0
+			for _, q := range p {
+				if q <= at {
+					below++
+				}
+			}
+			worst = max(worst, math.Abs(float64(below)/2000-at))
+		}
+		if worst > 1.95/math.Sqrt(2000) {
+			t.Errorf("%s: off the uniform distribution by %.3f", name, worst)
+		}
 	}
 }

@@ -29,7 +29,7 @@ func TestFind_covers(t *testing.T) {
 	}
 	share, size := truth.size.Survival(4), truth.size.Quantile(held)
 	covered, enough := 0, 0
-	n := repeatsOf(t) / 10
+	n := repeatsOf(t) / 5
 	for range n {
 		b := planted(r, func(int, *Piece) (x, y float64) { return 1.5, 0 })
 		b.Greatest = tolerance.Given[tolerance.Length](4)

@@ -1,34 +1,33 @@
 package batch
 
 import (
-	"bytes"
 	"fmt"
 	"math"
-	"slices"
+	"strings"
 
 	"example.com/borestack/align/draw"
+	"example.com/borestack/align/internal/paper"
+	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/tolerance"
 )
 
-// Pictures draws the vectors of the parts, with their mean, and every chart, as SVG by name.
-func (f *Finding) Pictures(unit tolerance.Unit) (map[string][]byte, error) {
-	out := map[string][]byte{}
-	var b bytes.Buffer
-	o := draw.Options{Unit: unit}
+// pictures are the vectors of the parts, with their mean, and every chart.
+func (f *Finding) pictures(unit tolerance.Unit) (out []paper.Picture, err error) {
+	var b strings.Builder
 	cloud := draw.Cloud{Of: f.Of, At: f.At, Mean: f.Mean, Limit: f.Greatest}
 	if !math.IsInf(float64(f.Radius), 0) {
 		cloud.Region = f.Radius
 	}
-	if err := draw.Vectors(&b, cloud, o); err != nil {
+	if err := draw.Vectors(&b, cloud, draw.Options{Unit: unit, ID: "vectors"}); err != nil {
 		return nil, err
 	}
-	out["vectors"] = slices.Clone(b.Bytes())
+	out = append(out, paper.Picture{Caption: spell.Upper(f.Of) + ", part by part", SVG: b.String(), Name: "vectors"})
 	for i := range f.Charts {
 		b.Reset()
-		if err := draw.Line(&b, f.Charts[i].series(unit), o); err != nil {
+		if err := draw.Line(&b, f.Charts[i].series(unit), draw.Options{Unit: unit, ID: fmt.Sprintf("chart%d", i+1)}); err != nil {
 			return nil, err
 		}
-		out[fmt.Sprintf("chart-%d", i+1)] = slices.Clone(b.Bytes())
+		out = append(out, paper.Picture{Caption: spell.Upper(f.Charts[i].Name) + ", " + f.Charts[i].Of, SVG: b.String(), Name: fmt.Sprintf("chart-%d", i+1)})
 	}
 	return out, nil
 }

@@ -2,9 +2,9 @@ package batch
 
 import (
 	"math"
-	"math/rand/v2"
 	"slices"
 
+	"gonum.org/v1/gonum/mathext"
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"example.com/borestack/tolerance"
@@ -42,60 +42,43 @@ func (m matrix2) principal() (large, small float64, along vector) {
 	return large, small, vector{math.Cos(a), math.Sin(a)}
 }
 
-// mixing says whether so many pieces are enough to ask whether they are of two kinds.
-func mixing(n int) bool { return n >= 3*fewest }
-
-// The draws that tell how long a scatter is along one line by chance alone.
-const (
-	lengthDraws = 4000
-	lengthSeed  = 1
-)
-
-// longScatter is whether a scatter is longer along one line than chance makes it: the larger principal
-// variance against a known one, or without it against the smaller.
+// longScatter is the chance that a scatter is as long along one line: its larger principal variance against
+// a known one, or without it against the smaller.
 //
-// Source: the law of either by seeded draws of 2×2 Wishart matrices (Bartlett's decomposition, any text
-// on multivariate analysis).
-func (b *Batch) longScatter(s matrix2, dof int) (chance float64) {
-	known := b.spread()
-	measure := func(m matrix2, variance float64) float64 {
-		large, small, _ := m.principal()
-		if known > 0 {
-			return large / variance
-		}
-		return large / max(small, math.SmallestNonzeroFloat64)
+// Source: hand calculation from the joint density of the roots of a 2×2 Wishart matrix with ν degrees of
+// freedom, (l₁l₂)^((ν−3)/2) e^(−(l₁+l₂)/2) (l₁−l₂): the larger by parts twice; of the ratio
+// P(2√(l₁l₂)/(l₁+l₂) ≤ w) = w^(ν−1), which is J. W. Mauchly's test, Annals of Mathematical Statistics 11
+// (1940), for two components.
+func longScatter(s matrix2, dof int, known float64) float64 {
+	nu := float64(dof)
+	if s.xx+s.yy == 0 {
+		return 1
 	}
-	seen := measure(s, known*known)
-	r := rand.New(rand.NewPCG(lengthSeed, uint64(dof)))
-	first, second := distuv.ChiSquared{K: float64(dof), Src: r}, distuv.ChiSquared{K: float64(dof - 1), Src: r}
-	as := 0
-	for range lengthDraws {
-		a, c := math.Sqrt(first.Rand()), r.NormFloat64()
-		d := math.Sqrt(second.Rand())
-		if measure(matrix2{a * a, c*c + d*d, a * c}, 1) >= seen {
-			as++
-		}
+	if known == 0 {
+		w := 4 * max(0, s.det()) / math.Pow(s.xx+s.yy, 2)
+		return math.Pow(w, (nu-1)/2)
 	}
-	return (float64(as) + 1) / (lengthDraws + 1)
+	large, _, _ := s.principal()
+	x, half := large/(known*known), (nu-1)/2
+	all, _ := math.Lgamma(nu - 1)
+	part, _ := math.Lgamma(half)
+	less := math.Exp(half*math.Log(x)-x/2+half*math.Ln2+part-math.Ln2-all) * mathext.GammaIncReg(half, x/2)
+	return mathext.GammaIncRegComp(nu-1, x) + less
 }
 
-// twoKinds says whether the pieces' scatter is long along one line, and how far apart two halves of them
-// would have to be for that.
+// twoKinds are two kinds of pieces, half each, as far apart as would make their scatter as long along one
+// line.
 //
 // Source: hand calculation: two halves d apart add d²/4 to the variance along d.
-func (b *Batch) twoKinds(left []vector, dof int, level float64) (Cause, bool) {
-	s, _, _ := scatterAbout(left, ones(len(left)))
-	chance := b.longScatter(s, dof)
-	if chance > level {
-		return Cause{}, false
-	}
+func twoKinds(v []vector, dof int, known float64) Cause {
+	s, _, _ := scatterAbout(v, ones(len(v)))
 	large, small, along := s.principal()
-	within := small / float64(dof)
-	if known := b.spread(); known > 0 {
-		within = known * known
+	within := known * known
+	if known == 0 {
+		within = small / float64(dof)
 	}
 	apart := 2 * math.Sqrt(max(0, large/float64(dof)-within))
-	return Cause{Kind: Mixed, Vector: along.scaled(apart).public(), Radius: tolerance.Length(math.Inf(1)), Chance: chance}, true
+	return Cause{Kind: Mixed, Vector: along.scaled(apart).public(), Radius: tolerance.Length(math.Inf(1))}
 }
 
 // quantile of sorted values, the lower of two neighbours.

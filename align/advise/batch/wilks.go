@@ -58,19 +58,22 @@ func scatterAbout(v []vector, regressors ...[]float64) (s matrix2, fit []vector,
 // rounding is what a sum of squares, or a determinant beside its square, can be by rounding alone.
 const rounding = 1e-20
 
-// wilks is the probability that pure scatter explains as much as extra regressors do beside the given
-// ones, for vectors of any one covariance.
+// chanceOf is the probability that pure scatter explains as much as extra regressors do beside the given
+// ones: of a known standard deviation of each component, or for vectors of any one covariance where it is 0.
 //
-// Source: the exact law of Wilks' Λ for two responses, e.g. K. V. Mardia, J. T. Kent and J. M. Bibby,
+// Source: the χ² law of a sum of squares, any text on statistics; the exact law of Wilks' Λ for two responses, e.g. K. V. Mardia, J. T. Kent and J. M. Bibby,
 // Multivariate Analysis (1979), 3.7.3 (from memory): (1−√Λ)/√Λ · (ν−1)/h ~ F(2h, 2(ν−1)).
-func wilks(v []vector, given, extra [][]float64) float64 {
+func chanceOf(v []vector, given, extra [][]float64, known float64) float64 {
 	before, _, r0 := scatterAbout(v, given...)
 	after, _, r1 := scatterAbout(v, append(given[:len(given):len(given)], extra...)...)
 	h, nu := float64(r1-r0), float64(len(v)-r1)
-	if h == 0 || nu < 2 {
-		return 1
-	}
 	all, rest := before.xx+before.yy, after.xx+after.yy
+	switch {
+	case h == 0 || nu < 2:
+		return 1
+	case known > 0:
+		return distuv.ChiSquared{K: 2 * h}.Survival((all - rest) / (known * known))
+	}
 	switch {
 	case all == 0:
 		return 1 // no scatter at all: nothing to explain

@@ -133,7 +133,7 @@ func TestAlign_rebore(t *testing.T) {
 		t.Errorf("%+v", m)
 	}
 	var out strings.Builder
-	if err := l.Text(&out, Millimetres); err != nil || !strings.Contains(out.String(), "rebore") || !strings.Contains(out.String(), "9:00") {
+	if err := l.Page(Millimetres).Text(&out); err != nil || !strings.Contains(out.String(), "rebore") || !strings.Contains(out.String(), "9:00") {
 		t.Errorf("%v\n%s", err, out.String())
 	}
 }

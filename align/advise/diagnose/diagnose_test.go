@@ -65,7 +65,7 @@ func TestExplain_oneSweep(t *testing.T) {
 		t.Errorf("%+v", f.Next)
 	}
 	var out strings.Builder
-	if err := f.Text(&out, tolerance.Millimetres); err != nil || !strings.Contains(out.String(), "none is shown to be the cause") {
+	if err := f.Page(tolerance.Millimetres).Text(&out); err != nil || !strings.Contains(out.String(), "none is shown to be the cause") {
 		t.Errorf("%v\n%s", err, out.String())
 	}
 	t.Log(out.String())

@@ -7,33 +7,52 @@ import (
 	"example.com/borestack/align"
 	"example.com/borestack/align/record"
 	"example.com/borestack/fault"
+	"example.com/borestack/tolerance"
 )
 
 // responses are the limits of a box as functions of deviations: each is how far its worst end is beyond,
 // in the base unit of its output; below 0 it holds. Components of deviations are two a callout, X and Y.
 type responses struct {
-	groups []group
-	names  []string
-	n      int       // components
-	scale  []float64 // what is left of each at the drawn box
+	list   []response
+	groups []group // limits that one plan evaluates: for boxes of which all limits are asked
+	n      int     // components
+
+	// steep is the steepest rise of any response by each callout's deviation that was seen, in shares of what
+	// the box as drawn has left of it.
+	steep []float64
 }
 
-// group is the limits that one plan evaluates.
+// response is one end of one limit.
+type response struct {
+	name  string
+	sign  float64 // 1: a greatest, -1: a least
+	bound float64
+	scale float64 // what is left at the drawn box
+
+	alone         *align.Evaluator // of this one only
+	group, output int              // where it is among all
+	tops          [][]float64      // where climbs ended, each deviation in shares of its zone's radius
+	whole         struct {         // the last search from many places
+		radius []float64
+		top    top
+	}
+}
+
+// group is limits of one state and one way to lie.
 type group struct {
-	e       *align.Evaluator
+	plan    *align.Plan
 	outputs int
-	sides   []side
-	dst     [][]float64
 }
 
-// side is one end of one limit.
-type side struct {
-	output int
-	sign   float64 // 1: a greatest, -1: a least
-	bound  float64
+// beyond is how far a value of the output is beyond; what is no number is beyond everything.
+func (r *response) beyond(value float64) float64 {
+	if v := r.sign * (value - r.bound); !math.IsNaN(v) {
+		return v
+	}
+	return math.Inf(1)
 }
 
-// newResponses compiles the limits. Those of one state and one way to lie go together.
+// newResponses compiles the limits, each alone and those of one state and one way to lie together.
 func newResponses(s align.Stack, limits []record.Limit, callouts []Callout) (*responses, error) {
 	s = prepared(s)
 	for i := range callouts {
@@ -41,88 +60,91 @@ func newResponses(s align.Stack, limits []record.Limit, callouts []Callout) (*re
 			c.widen(&s, c.Size)
 		}
 	}
-	r := &responses{n: 2 * len(callouts)}
-	type key struct {
+	r := &responses{n: 2 * len(callouts), steep: make([]float64, len(callouts))}
+	type way struct {
 		state string
 		rest  bool
 	}
-	var keys []key
-	by := map[key][]record.Limit{}
+	index, asked := map[way]int{}, [][]align.Output{}
+	var ways []way
 	for _, l := range limits {
-		k := key{l.State, l.AtRest}
-		if by[k] == nil {
-			keys = append(keys, k)
+		w := way{l.State, l.AtRest}
+		g, known := index[w]
+		if !known {
+			g, index[w] = len(ways), len(ways)
+			ways, asked = append(ways, w), append(asked, nil)
 		}
-		by[k] = append(by[k], l)
-	}
-	for _, k := range keys {
-		in := s
-		var err error
-		if k.state != "" {
-			if in, err = s.InState(k.state); err != nil {
-				return nil, err
+		var alone *align.Evaluator
+		for _, end := range []struct {
+			bound tolerance.Optional[float64]
+			sign  float64
+		}{{l.Greatest, 1}, {l.Least, -1}} {
+			if !end.bound.Given {
+				continue
 			}
-		}
-		in.States = nil
-		var lies []align.Lie
-		for j := range in.Joints {
-			l := in.Joints[j].Lies
-			if k.rest && l == align.LiesAny {
-				l = align.LiesRest
-			}
-			lies = append(lies, l)
-		}
-		g := group{}
-		var asked []align.Output
-		for _, l := range by[k] {
-			for _, end := range []struct {
-				given bool
-				sign  float64
-				bound float64
-			}{{l.Greatest.Given, 1, l.Greatest.Value}, {l.Least.Given, -1, l.Least.Value}} {
-				if end.given {
-					g.sides = append(g.sides, side{len(asked), end.sign, end.bound})
-					r.names = append(r.names, record.OutputKind(l.Output.What)+nameOf(l))
+			if alone == nil {
+				plan, err := compile(s, w.state, w.rest, callouts, []align.Output{l.Output})
+				if err != nil {
+					return nil, err
 				}
+				alone = plan.NewEvaluator()
 			}
-			asked = append(asked, l.Output)
+			r.list = append(r.list, response{name: nameOf(l), sign: end.sign, bound: end.bound.Value, alone: alone, group: g, output: len(asked[g])})
 		}
-		var sources []align.Source
-		for i := range callouts {
-			m := callouts[i].moves(&in)
-			for c, axis := range []string{" X", " Y"} {
-				sources = append(sources, align.Source{Name: callouts[i].Name() + axis, Moves: m[c]})
-			}
-		}
-		plan, err := in.Compile(sources, lies, asked)
+		asked[g] = append(asked[g], l.Output)
+	}
+	if len(r.list) == 0 {
+		return nil, fault.At("limits", "", "a limit on a number", fault.ErrMissing)
+	}
+	for g, w := range ways {
+		plan, err := compile(s, w.state, w.rest, callouts, asked[g])
 		if err != nil {
 			return nil, err
 		}
-		g.e, g.outputs = plan.NewEvaluator(), len(asked)
-		r.groups = append(r.groups, g)
+		r.groups = append(r.groups, group{plan, len(asked[g])})
 	}
-	if len(r.names) == 0 {
-		return nil, fault.At("limits", "", "a limit on a number", fault.ErrMissing)
-	}
-	zero := make([][]float64, r.n)
-	for c := range zero {
-		zero[c] = []float64{0}
-	}
-	at, err := r.at(zero, 1)
-	if err != nil {
-		return nil, err
-	}
-	for i := range at {
-		if !(at[i][0] < 0) {
-			return nil, fault.At("limits", r.names[i], fmt.Sprintf("a limit that the box as drawn holds: it is beyond by %.4g", at[i][0]), fault.ErrConflict)
+	for of := range r.list {
+		q := &r.list[of]
+		at, err := r.at(of, columns(r.n, 1), 1)
+		if err != nil {
+			return nil, err
 		}
-		r.scale = append(r.scale, -at[i][0])
+		if q.scale = -at[0]; !(q.scale > 0) {
+			return nil, fault.At("limits", q.name, fmt.Sprintf("a limit that the box as drawn holds: it is beyond by %.4g", at[0]), fault.ErrConflict)
+		}
 	}
 	return r, nil
 }
 
+// compile makes a plan of outputs whose sources are the components of deviations.
+func compile(s align.Stack, state string, rest bool, callouts []Callout, asked []align.Output) (*align.Plan, error) {
+	if state != "" {
+		var err error
+		if s, err = s.InState(state); err != nil {
+			return nil, err
+		}
+	}
+	s.States = nil
+	var lies []align.Lie
+	for j := range s.Joints {
+		l := s.Joints[j].Lies
+		if rest && l == align.LiesAny {
+			l = align.LiesRest
+		}
+		lies = append(lies, l)
+	}
+	var sources []align.Source
+	for i := range callouts {
+		m := callouts[i].moves(&s)
+		for c, axis := range []string{" X", " Y"} {
+			sources = append(sources, align.Source{Name: callouts[i].Name() + axis, Moves: m[c]})
+		}
+	}
+	return s.Compile(sources, lies, asked)
+}
+
 func nameOf(l record.Limit) string {
-	s := ""
+	s := record.OutputKind(l.Output.What)
 	if l.Output.Of != "" {
 		s += " of " + l.Output.Of
 	}
@@ -132,58 +154,59 @@ func nameOf(l record.Limit) string {
 	return s
 }
 
-// at evaluates every response for n columns of deviations: out[response][sample].
-func (r *responses) at(x [][]float64, n int) ([][]float64, error) {
-	var out [][]float64
-	for i := range r.groups {
-		g := &r.groups[i]
-		for len(g.dst) < g.outputs {
-			g.dst = append(g.dst, nil)
-		}
-		for o := range g.dst {
-			if len(g.dst[o]) < n {
-				g.dst[o] = make([]float64, n)
-			}
-		}
-		if err := g.e.Evaluate(g.dst, x, n); err != nil {
-			return nil, err
-		}
-		for _, q := range g.sides {
-			row := make([]float64, n)
-			for k := range row {
-				if row[k] = q.sign * (g.dst[q.output][k] - q.bound); math.IsNaN(row[k]) {
-					row[k] = math.Inf(1)
-				}
-			}
-			out = append(out, row)
-		}
+// at is one response for n columns of deviations.
+func (r *responses) at(of int, x [][]float64, n int) ([]float64, error) {
+	out := make([]float64, n)
+	if err := r.list[of].alone.Evaluate([][]float64{out}, x, n); err != nil {
+		return nil, err
+	}
+	for i, v := range out {
+		out[i] = r.list[of].beyond(v)
 	}
 	return out, nil
 }
 
-// gradient is the value of a response at one deviation, and its derivatives by central differences; the
-// steps are a share of each zone's radius.
-func (r *responses) gradient(of int, x, radius []float64) (v float64, g []float64, err error) {
+// gradient is the value of a response at one deviation, and its derivatives by central differences or, for
+// half the work, by forward ones; the steps are a share of each zone's radius.
+func (r *responses) gradient(of int, x, radius []float64, central bool) (v float64, g []float64, err error) {
 	const share = 1e-3
-	n := 2*r.n + 1
-	cols := make([][]float64, r.n)
-	step := make([]float64, r.n)
+	sides := []float64{1}
+	if central {
+		sides = []float64{1, -1}
+	}
+	n := 1 + len(sides)*r.n
+	cols := columns(r.n, n)
 	for c := range cols {
-		cols[c] = make([]float64, n)
 		for k := range cols[c] {
 			cols[c][k] = x[c]
 		}
-		step[c] = share * math.Max(radius[c/2], 1e-9)
-		cols[c][2*c+1] += step[c]
-		cols[c][2*c+2] -= step[c]
+		for k, side := range sides {
+			cols[c][1+k*r.n+c] += side * share * radius[c/2]
+		}
 	}
-	y, err := r.at(cols, n)
+	y, err := r.at(of, cols, n)
 	if err != nil {
 		return 0, nil, err
 	}
 	g = make([]float64, r.n)
 	for c := range g {
-		g[c] = (y[of][2*c+1] - y[of][2*c+2]) / (2 * step[c])
+		other := y[0]
+		if central {
+			other = y[1+r.n+c]
+		}
+		g[c] = (y[1+c] - other) / (float64(len(sides)) * share * radius[c/2])
 	}
-	return y[of][0], g, nil
+	for k, rise := range rises(g) {
+		r.steep[k] = max(r.steep[k], rise/r.list[of].scale)
+	}
+	return y[0], g, nil
+}
+
+// columns are n numbers for each component.
+func columns(components, n int) [][]float64 {
+	out := make([][]float64, components)
+	for c := range out {
+		out[c] = make([]float64, n)
+	}
+	return out
 }

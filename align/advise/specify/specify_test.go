@@ -114,18 +114,18 @@ func TestSpecify_thenSample(t *testing.T) {
 				x[2*k][i], x[2*k+1][i] = rim*cos, rim*sin
 			}
 		}
-		y, err := res.at(x, boxes)
-		if err != nil {
-			t.Fatal(err)
-		}
 		tight := math.Inf(1)
-		for of := range y {
-			for i, v := range y[of] {
+		for of := range res.list {
+			y, err := res.at(of, x, boxes)
+			if err != nil {
+				t.Fatal(err)
+			}
+			for i, v := range y {
 				if v > 0 {
 					t.Errorf("stack %d: box %d is beyond %s by %g", seed, i, w.Worst[of].Limit, v)
 				}
 			}
-			tight = min(tight, w.Worst[of].Left/res.scale[of])
+			tight = min(tight, w.Worst[of].Left/res.list[of].scale)
 		}
 		if tight > 0.45 && !allWidest(w.Callouts) { // rounding down alone takes up to a fifth of every zone
 			t.Errorf("stack %d: %.0f %% of every limit is left", seed, 100*tight)

@@ -10,7 +10,6 @@ import (
 
 // top is the worst of one response within zones: where it is, how far beyond, and how it rises there.
 type top struct {
-	of    int
 	at    []float64 // components
 	value float64
 	rise  []float64 // size of the gradient by each callout's deviation
@@ -22,52 +21,105 @@ const (
 	drawnBoxes = 512 // at the rims
 	worstOf    = 8   // of these that are climbed from, and
 	others     = 4   // whatever they are: every group of supports that can govern has a top of its own
-	quickOf    = 2   // of the worst where a top is known already and the answer is looked at again
+	quickOf    = 2   // of the tops known that are climbed from where the answer is looked at again
+	mostTops   = 32  // that are remembered of one response
 	climbs     = 25
 	startSeed  = 1
 )
 
-// worst climbs to the worst of one response: from many places, or with a top that is known from there and a
-// few.
-func (r *responses) worst(ctx context.Context, of int, radius []float64, from *top) (top, error) {
-	best := top{of: of, value: math.Inf(-1)}
+// worst climbs to the worst of one response from many places.
+func (r *responses) worst(ctx context.Context, of int, radius []float64) (top, error) {
+	q := &r.list[of]
+	if slices.Equal(q.whole.radius, radius) {
+		return q.whole.top, nil
+	}
 	begin, err := r.startsAt(of, radius)
 	if err != nil {
-		return best, err
+		return top{}, err
 	}
-	if from != nil {
-		begin = append(begin[others:others+quickOf:others+quickOf], toRim(from.at, from.at, radius))
+	w, err := r.climb(ctx, of, radius, begin)
+	if err == nil {
+		q.whole.radius, q.whole.top = slices.Clone(radius), w
 	}
+	return w, err
+}
+
+// known are the worst of the tops that one response had in other zones, and how far beyond it is there.
+func (r *responses) known(of int, radius []float64) (begin [][]float64, value float64, err error) {
+	tops := r.list[of].tops
+	x := columns(r.n, len(tops))
+	for i, t := range tops {
+		for c := range x {
+			x[c][i] = t[c] * radius[c/2]
+		}
+	}
+	y, err := r.at(of, x, len(tops))
+	if err != nil {
+		return nil, 0, err
+	}
+	order := downwards(y)
+	return pick(x, order[:min(quickOf, len(order))]), y[order[0]], nil
+}
+
+// climb goes up from every beginning, and remembers the tops.
+func (r *responses) climb(ctx context.Context, of int, radius []float64, begin [][]float64) (top, error) {
+	best := top{value: math.Inf(-1)}
 	for _, x := range begin {
-		before := math.Inf(-1)
+		before, at := math.Inf(-1), x
 		for range climbs {
 			if err := context.Cause(ctx); err != nil {
 				return best, err
 			}
-			v, g, err := r.gradient(of, x, radius)
+			v, g, err := r.gradient(of, x, radius, false)
 			if err != nil {
 				return best, err
 			}
-			if v > best.value {
-				best.value, best.at, best.rise = v, append([]float64(nil), x...), rises(g)
-			}
-			if v <= before+1e-7*r.scale[of] {
+			if v <= before+1e-7*r.list[of].scale {
 				break
 			}
-			before, x = v, toRim(g, x, radius)
+			before, at, x = v, x, toRim(g, x, radius)
+		}
+		r.list[of].remember(at, radius)
+		if before > best.value {
+			best.value, best.at = before, at
 		}
 	}
-	return best, nil
+	if best.at == nil { // beyond everything that a number tells
+		best.at = begin[0]
+	}
+	v, g, err := r.gradient(of, best.at, radius, true)
+	best.value, best.rise = v, rises(g)
+	return best, err
+}
+
+// remember keeps where a climb ended, in shares of the zones.
+func (q *response) remember(at, radius []float64) {
+	share := make([]float64, len(at))
+	for c := range at {
+		share[c] = at[c] / radius[c/2]
+	}
+	const same = 0.02 // of a zone: the next climb from either ends in one place
+	near := func(t []float64) bool {
+		for c := range t {
+			if math.Abs(t[c]-share[c]) > same {
+				return false
+			}
+		}
+		return true
+	}
+	if slices.ContainsFunc(q.tops, near) {
+		return
+	}
+	if q.tops = append(q.tops, share); len(q.tops) > mostTops {
+		q.tops = slices.Delete(q.tops, 0, 1)
+	}
 }
 
 // startsAt are deviations drawn at the rims, and the worst of many more. All of one lie along one line, this
 // way or that, as they do at the worst of a limit to first order; the first lie all one way.
 func (r *responses) startsAt(of int, radius []float64) ([][]float64, error) {
 	rng := rand.New(rand.NewPCG(startSeed, uint64(of)))
-	x := make([][]float64, r.n)
-	for c := range x {
-		x[c] = make([]float64, drawnBoxes)
-	}
+	x := columns(r.n, drawnBoxes)
 	for i := range drawnBoxes {
 		s, c := math.Sincos(2 * math.Pi * rng.Float64())
 		for k := range radius {
@@ -77,24 +129,36 @@ func (r *responses) startsAt(of int, radius []float64) ([][]float64, error) {
 			x[2*k][i], x[2*k+1][i] = radius[k]*c, radius[k]*s
 		}
 	}
-	y, err := r.at(x, drawnBoxes)
+	y, err := r.at(of, x, drawnBoxes)
 	if err != nil {
 		return nil, err
 	}
-	order := make([]int, drawnBoxes)
+	for i := range others {
+		y[i] = math.Inf(1) // first, whatever they are
+	}
+	return pick(x, downwards(y)[:others+worstOf]), nil
+}
+
+// downwards is the order of numbers, the greatest first.
+func downwards(y []float64) []int {
+	order := make([]int, len(y))
 	for i := range order {
 		order[i] = i
 	}
-	slices.SortStableFunc(order[others:], func(a, b int) int { return -cmp.Compare(y[of][a], y[of][b]) })
-	var out [][]float64
-	for _, i := range order[:others+worstOf] {
-		at := make([]float64, r.n)
-		for c := range at {
+	slices.SortStableFunc(order, func(a, b int) int { return -cmp.Compare(y[a], y[b]) })
+	return order
+}
+
+// pick are single deviations of columns.
+func pick(x [][]float64, which []int) (out [][]float64) {
+	for _, i := range which {
+		at := make([]float64, len(x))
+		for c := range x {
 			at[c] = x[c][i]
 		}
 		out = append(out, at)
 	}
-	return out, nil
+	return out
 }
 
 // toRim is the deviation at the rim of every zone towards a vector, or where that is zero, towards where it

@@ -1,11 +1,11 @@
 // Package paper is what is written, as data: a page of sections, each of paragraphs, lists, tables
-// and drawings, whose fields know their number and where in a record they come from. Text and
-// Markdown are writers of that data, here for reports and sheets alike; package report writes it as
-// a web page too. Nothing about a page is found out from how it was written.
+// and drawings, whose fields know their number and where in a record they come from. Text, Markdown,
+// JSON and a web page are writers of that data, for reports and sheets alike. Nothing about a page is
+// found out from how it was written.
 //
 //   - page.go: the data, and how it is put together; clock.go: clocks with arrows, drawn in characters
 //   - text.go: for a screen or a printer, up to 98 characters wide, and the first screen of a report alone
-//   - markdown.go: for a ticket; json.go: for a program
+//   - markdown.go: for a ticket; json.go: for a program; web.go: for a browser
 package paper
 
 import (
@@ -44,8 +44,22 @@ type Section struct {
 	Gallery []Picture `json:"-"` // below them
 }
 
-// Picture is a drawing in SVG, for a web page.
-type Picture struct{ Caption, SVG string }
+// Picture is a drawing in SVG, for a web page; its name is that of a file of its own.
+type Picture struct{ Caption, SVG, Name string }
+
+// Web is what a web page has besides: what it was made of, and the record that its pointers lead into, line
+// by line, with the anchors of the pointers that lead to one. The zero value is none of it.
+type Web struct {
+	Facts   []Fact
+	Record  []Line
+	Anchors map[string]string
+}
+
+// Fact is one thing that a page was made of or by.
+type Fact struct{ What, Is string }
+
+// Line is one line of a record, and the anchor of the value that begins on it where something leads there.
+type Line struct{ ID, Text string }
 
 // Block is a paragraph, a list, a table or a drawing in characters: one of the four.
 type Block struct {

@@ -1,8 +1,9 @@
 // Package answer reads what a program is asked about and writes what it has found, as its user asks for
-// it: text, Markdown or JSON, and pictures into a folder.
+// it: text, Markdown or JSON, one page of the web, and pictures into a folder.
 package answer
 
 import (
+	"bytes"
 	"errors"
 	"flag"
 	"fmt"
@@ -10,10 +11,11 @@ import (
 	"os"
 	"path/filepath"
 
+	"example.com/borestack/align/sheet"
 	"example.com/borestack/tolerance"
 )
 
-// Answer is what a program has found.
+// Answer is what a program has found; a [sheet.Page] has pictures and a page of the web besides.
 type Answer interface {
 	Text(out io.Writer) error
 	Markdown(out io.Writer) error
@@ -39,9 +41,10 @@ func (t told) Text(out io.Writer) error     { return t.Lengths.Text(out, t.unit)
 func (t told) Markdown(out io.Writer) error { return t.Lengths.Markdown(out, t.unit) }
 func (t told) JSON(out io.Writer) error     { return t.Lengths.JSON(out, t.unit) }
 
-// Form is how an answer is wanted. The zero value is text, without pictures.
+// Form is how an answer is wanted. The zero value is text alone.
 type Form struct {
 	Markdown, JSON bool
+	HTML           string // file for a page of the web; empty: none
 	Folder         string // for pictures; empty: none
 }
 
@@ -49,10 +52,21 @@ type Form struct {
 func (f *Form) Flags() {
 	flag.BoolVar(&f.Markdown, "markdown", false, "print Markdown")
 	flag.BoolVar(&f.JSON, "json", false, "print JSON")
+	flag.StringVar(&f.HTML, "html", "", "write one page with its pictures into this `FILE`")
+	flag.StringVar(&f.Folder, "svg", "", "write pictures into this `DIR`ectory")
 }
 
 // Write writes an answer.
 func (f Form) Write(out io.Writer, a Answer) error {
+	if f.HTML != "" || f.Folder != "" {
+		page, ok := a.(*sheet.Page)
+		if !ok {
+			return errors.New("-html and -svg: this answer has no pictures")
+		}
+		if err := f.save(page); err != nil {
+			return err
+		}
+	}
 	switch {
 	case f.JSON && f.Markdown:
 		return errors.New("-json or -markdown, not both")
@@ -64,12 +78,21 @@ func (f Form) Write(out io.Writer, a Answer) error {
 	return a.Text(out)
 }
 
-// Draw writes pictures by their names, where a folder is named for them.
-func (f Form) Draw(pictures func() (map[string][]byte, error)) error {
+// save writes the files that are wanted.
+func (f Form) save(page *sheet.Page) error {
+	if f.HTML != "" {
+		var b bytes.Buffer
+		if err := page.HTML(&b); err != nil {
+			return err
+		}
+		if err := os.WriteFile(f.HTML, b.Bytes(), 0o644); err != nil {
+			return err
+		}
+	}
 	if f.Folder == "" {
 		return nil
 	}
-	drawn, err := pictures()
+	drawn, err := page.Pictures()
 	for name, text := range drawn {
 		err = errors.Join(err, os.WriteFile(filepath.Join(f.Folder, name+".svg"), text, 0o644))
 	}

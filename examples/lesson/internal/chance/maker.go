@@ -114,7 +114,7 @@ func found(f *batch.Finding, unit tolerance.Unit) string {
 // Sheet is what the library prints of the batch from the fixture.
 func (m *Maker) Sheet(unit tolerance.Unit) (string, error) {
 	var b strings.Builder
-	err := m.OfMade.Text(&b, unit)
+	err := m.OfMade.Page(unit).Text(&b)
 	return b.String(), err
 }
 

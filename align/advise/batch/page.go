@@ -2,26 +2,13 @@ package batch
 
 import (
 	"fmt"
-	"io"
 	"math"
 
 	"example.com/borestack/align/internal/paper"
 	"example.com/borestack/align/internal/spell"
+	"example.com/borestack/align/sheet"
 	"example.com/borestack/tolerance"
 )
-
-// Text writes what the batch says, lengths in the unit.
-func (f *Finding) Text(out io.Writer, unit tolerance.Unit) error { return f.page(unit).Text(out) }
-
-// Markdown writes the same as Markdown.
-func (f *Finding) Markdown(out io.Writer, unit tolerance.Unit) error {
-	return f.page(unit).Markdown(out)
-}
-
-// JSON writes the same for a program, in the format borestack-batch/1.
-func (f *Finding) JSON(out io.Writer, unit tolerance.Unit) error {
-	return f.page(unit).JSON(out, "borestack-batch/1")
-}
 
 // words spells a finding.
 type words struct {
@@ -29,7 +16,8 @@ type words struct {
 	spell.Lengths
 }
 
-func (f *Finding) page(unit tolerance.Unit) *paper.Page {
+// Page says what the batch says, lengths in the unit.
+func (f *Finding) Page(unit tolerance.Unit) *sheet.Page {
 	w := words{f, spell.Lengths{Unit: unit}}
 	title := fmt.Sprintf("What %d parts have in common", f.Parts)
 	if f.Of != "" {
@@ -40,7 +28,7 @@ func (f *Finding) page(unit tolerance.Unit) *paper.Page {
 	w.numbers(page)
 	w.limit(page)
 	w.charts(page)
-	return page
+	return sheet.New(page, "borestack-batch/1", func() ([]paper.Picture, error) { return f.pictures(unit) })
 }
 
 func (w words) causes(page *paper.Page) {
@@ -155,34 +143,8 @@ func (w words) charts(page *paper.Page) {
 	}
 }
 
-// Text writes the split of a gauge study, by variance and by ranges, in the unit of its readings.
-func (g GaugeStudy) Text(out io.Writer) error {
-	page, err := g.page()
-	if err != nil {
-		return err
-	}
-	return page.Text(out)
-}
-
-// Markdown writes the same as Markdown.
-func (g GaugeStudy) Markdown(out io.Writer) error {
-	page, err := g.page()
-	if err != nil {
-		return err
-	}
-	return page.Markdown(out)
-}
-
-// JSON writes the same for a program, in the format borestack-gauge/1.
-func (g GaugeStudy) JSON(out io.Writer) error {
-	page, err := g.page()
-	if err != nil {
-		return err
-	}
-	return page.JSON(out, "borestack-gauge/1")
-}
-
-func (g GaugeStudy) page() (*paper.Page, error) {
+// Page says the split of a gauge study, by variance and by ranges, in the unit of its readings.
+func (g GaugeStudy) Page() (*sheet.Page, error) {
 	variance, err := g.ByVariance()
 	if err != nil {
 		return nil, err
@@ -221,37 +183,11 @@ func (g GaugeStudy) page() (*paper.Page, error) {
 	if variance.Pooled {
 		s.Item("People do not differ by part more than chance makes them, so that term went into the repeats")
 	}
-	return page, nil
+	return sheet.New(page, "borestack-gauge/1", nil), nil
 }
 
-// Text writes what a plan does.
-func (p SamplingPlan) Text(out io.Writer) error {
-	page, err := p.page()
-	if err != nil {
-		return err
-	}
-	return page.Text(out)
-}
-
-// Markdown writes the same as Markdown.
-func (p SamplingPlan) Markdown(out io.Writer) error {
-	page, err := p.page()
-	if err != nil {
-		return err
-	}
-	return page.Markdown(out)
-}
-
-// JSON writes the same for a program, in the format borestack-sampling/1.
-func (p SamplingPlan) JSON(out io.Writer) error {
-	page, err := p.page()
-	if err != nil {
-		return err
-	}
-	return page.JSON(out, "borestack-sampling/1")
-}
-
-func (p SamplingPlan) page() (*paper.Page, error) {
+// Page says what a plan does.
+func (p SamplingPlan) Page() (*sheet.Page, error) {
 	page := &paper.Page{Title: fmt.Sprintf("A sample of %d, taken with up to %d bad", p.Sample, p.Accept)}
 	s := page.Section("curve", "Chance that the lot is taken")
 	table := s.Table(paper.Numbers("bad parts", "taken")...)
@@ -272,5 +208,5 @@ func (p SamplingPlan) page() (*paper.Page, error) {
 		}
 		s.Item("With %.2g %% bad a large lot %s", 100*bad, q.said).Tells("bad", bad, "").Tells("taken", q.chance, "")
 	}
-	return page, nil
+	return sheet.New(page, "borestack-sampling/1", nil), nil
 }

@@ -1,10 +1,12 @@
 package diagnose
 
 import (
-	"io"
+	"strings"
 
+	"example.com/borestack/align/draw"
 	"example.com/borestack/align/internal/paper"
 	"example.com/borestack/align/internal/spell"
+	"example.com/borestack/align/sheet"
 	"example.com/borestack/tolerance"
 )
 
@@ -14,20 +16,8 @@ const undecided = 0.1
 // least is the probability below which an explanation is not written.
 const least = 0.02
 
-// Text writes what can explain what was seen, lengths in the unit.
-func (f *Finding) Text(out io.Writer, unit tolerance.Unit) error { return f.page(unit).Text(out) }
-
-// Markdown writes the same as Markdown.
-func (f *Finding) Markdown(out io.Writer, unit tolerance.Unit) error {
-	return f.page(unit).Markdown(out)
-}
-
-// JSON writes the same for a program, in the format borestack-diagnose/1.
-func (f *Finding) JSON(out io.Writer, unit tolerance.Unit) error {
-	return f.page(unit).JSON(out, "borestack-diagnose/1")
-}
-
-func (f *Finding) page(unit tolerance.Unit) *paper.Page {
+// Page says what can explain what was seen, lengths in the unit.
+func (f *Finding) Page(unit tolerance.Unit) *sheet.Page {
 	say := spell.Lengths{Unit: unit}
 	page := &paper.Page{Title: "What can explain what is seen"}
 	if f.Title != "" {
@@ -62,5 +52,26 @@ func (f *Finding) page(unit tolerance.Unit) *paper.Page {
 		n.Text("It is expected to bring what is undecided from %.1f to %.1f bits; one bit is two explanations alike.", f.Next.Doubt, f.Next.After)
 	}
 	page.Section("care", "Take care").Text("These are deviations of this box that can explain what is seen, by how parts of its kind scatter; none is shown to be the cause. What is not of this kind, such as a bent shaft or a spoilt bearing, is not among them. Look with the shafts locked against starting.")
-	return page
+	return sheet.New(page, "borestack-diagnose/1", func() ([]paper.Picture, error) { return f.pictures(unit) })
+}
+
+// pictures are the probabilities of what can explain the sights.
+func (f *Finding) pictures(unit tolerance.Unit) ([]paper.Picture, error) {
+	list := draw.Contributions{Of: "what can explain what is seen", Note: "Probabilities from how parts of this kind scatter; none is shown to be the cause."}
+	others := 0.0
+	add := func(name string, p float64) {
+		list.Shares = append(list.Shares, tolerance.Share{Name: name, Share: min(1, max(0, p))})
+	}
+	for i := range f.Explanations {
+		if e := &f.Explanations[i]; e.Probability >= least {
+			add(e.Name, e.Probability)
+		} else {
+			others += e.Probability
+		}
+	}
+	add("no fault, the usual scatter", f.Nothing)
+	add("all others together", others)
+	var b strings.Builder
+	err := draw.Shares(&b, list, draw.Options{Unit: unit})
+	return []paper.Picture{{Caption: "Probabilities", SVG: b.String(), Name: "probabilities"}}, err
 }

@@ -1,26 +1,16 @@
 package bores
 
 import (
-	"io"
 	"strings"
 
 	"example.com/borestack/align/internal/paper"
 	"example.com/borestack/align/internal/spell"
+	"example.com/borestack/align/sheet"
 	"example.com/borestack/tolerance"
 )
 
-// Text writes what to do to each bore, lengths in the unit.
-func (l *Line) Text(out io.Writer, unit tolerance.Unit) error { return l.page(unit).Text(out) }
-
-// Markdown writes the same as Markdown.
-func (l *Line) Markdown(out io.Writer, unit tolerance.Unit) error { return l.page(unit).Markdown(out) }
-
-// JSON writes the same for a program, in the format borestack-bores/1.
-func (l *Line) JSON(out io.Writer, unit tolerance.Unit) error {
-	return l.page(unit).JSON(out, "borestack-bores/1")
-}
-
-func (l *Line) page(unit tolerance.Unit) *paper.Page {
+// Page says what to do to each bore, lengths in the unit.
+func (l *Line) Page(unit tolerance.Unit) *sheet.Page {
 	say := spell.Lengths{Unit: unit}
 	page := &paper.Page{Title: "Bores to bring into line"}
 	s := page.Section("moves", "Move of each bore, from where it is to the common axis")
@@ -52,7 +42,7 @@ func (l *Line) page(unit tolerance.Unit) *paper.Page {
 	}
 	s.Text("Across is to the right and up towards 12 o'clock, seen from the tail. What is left in the casting is diameter that the drawing or maker still allows; below zero, what is lacking.")
 	s.Text("%s", caution)
-	return page
+	return sheet.New(page, "borestack-bores/1", nil)
 }
 
 const caution = "An estimate from your readings: mind the maker's least wall, sleeve fit and the centre distance of gears, which move with the axis."

@@ -2,27 +2,19 @@ package specify
 
 import (
 	"fmt"
-	"io"
+	"strings"
 
+	"gonum.org/v1/gonum/floats"
+
+	"example.com/borestack/align/draw"
 	"example.com/borestack/align/internal/paper"
 	"example.com/borestack/align/internal/spell"
+	"example.com/borestack/align/sheet"
 	"example.com/borestack/tolerance"
 )
 
-// Text writes the callouts and what they give, lengths in the unit.
-func (r *Result) Text(out io.Writer, unit tolerance.Unit) error { return r.page(unit).Text(out) }
-
-// Markdown writes the same as Markdown.
-func (r *Result) Markdown(out io.Writer, unit tolerance.Unit) error {
-	return r.page(unit).Markdown(out)
-}
-
-// JSON writes the same for a program, in the format borestack-specify/1.
-func (r *Result) JSON(out io.Writer, unit tolerance.Unit) error {
-	return r.page(unit).JSON(out, "borestack-specify/1")
-}
-
-func (r *Result) page(unit tolerance.Unit) *paper.Page {
+// Page says the callouts and what they give, lengths in the unit.
+func (r *Result) Page(unit tolerance.Unit) *sheet.Page {
 	say := spell.Lengths{Unit: unit}
 	page := &paper.Page{Title: "What the drawing has to call out"}
 	if r.Title != "" {
@@ -58,20 +50,34 @@ func (r *Result) page(unit tolerance.Unit) *paper.Page {
 		if q.Left < 0 {
 			left = fmt.Sprintf("beyond by %.4g", -q.Left)
 		}
-		w.Item("Worst box, %s: %s; most of it taken by %s", q.Limit, left, r.Callouts[most(q.Takes)].Name()).Tells("left", q.Left, "")
+		w.Item("Worst box, %s: %s; most of it taken by %s", q.Limit, left, r.Callouts[floats.MaxIdx(q.Takes)].Name()).Tells("left", q.Left, "")
 	}
 	w.Item("Of %d boxes drawn, %.2f %% hold every limit (%.2f to %.2f %% with 95 %% confidence)", r.Yield.Boxes, 100*r.Yield.Value, 100*r.Yield.Low, 100*r.Yield.High).
 		Tells("yield", r.Yield.Value, "").Tells("low", r.Yield.Low, "").Tells("high", r.Yield.High, "").Tells("boxes", float64(r.Yield.Boxes), "")
 	w.Text("Drawn boxes have normal deviations with a third of each zone as standard deviation. A process that sits at one side of its zone does worse: hold the worst case where a failure can hurt someone.")
-	return page
+	return sheet.New(page, "borestack-specify/1", func() ([]paper.Picture, error) { return r.pictures(unit) })
 }
 
-// most is the index of the largest.
-func most(v []float64) (at int) {
-	for i := range v {
-		if v[i] > v[at] {
-			at = i
+// pictures are, for each limit, what every callout takes of it at its worst box.
+func (r *Result) pictures(unit tolerance.Unit) (out []paper.Picture, err error) {
+	for i := range r.Worst {
+		w := &r.Worst[i]
+		sum := floats.Sum(w.Takes)
+		if sum == 0 {
+			continue // nothing that is called out bears on it
 		}
+		list := draw.Contributions{
+			Of:   "what callouts take of the " + w.Limit,
+			Note: fmt.Sprintf("Of all that callouts take together, which is %.0f %% of what the box as drawn leaves of the limit.", 100*sum),
+		}
+		for k, v := range w.Takes {
+			list.Shares = append(list.Shares, tolerance.Share{Name: r.Callouts[k].Name(), Share: v / sum})
+		}
+		var b strings.Builder
+		if err := draw.Shares(&b, list, draw.Options{Unit: unit, ID: fmt.Sprintf("limit%d", i+1)}); err != nil {
+			return nil, err
+		}
+		out = append(out, paper.Picture{Caption: spell.Upper(list.Of), SVG: b.String(), Name: fmt.Sprintf("limit-%d", i+1)})
 	}
-	return at
+	return out, nil
 }
