@@ -1,6 +1,7 @@
 package stackup
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -43,13 +44,9 @@ func (s *Study) Search(ctx context.Context, i int, sign float64, set SearchSetti
 	if unbounded != "" {
 		return Extreme{}, fault.At(unbounded, "no limits", "limits, for a worst case", fault.ErrMissing)
 	}
-	q := &seeker{of: s.Responses[i].Output, sign: sign, set: reaches, w: NewSampler(ctx, s), left: set.Evaluations}
-	if q.left <= 0 {
-		q.left = searchEvaluations
-	}
-	n := s.Model.Inputs()
+	q := &seeker{of: s.Responses[i].Output, sign: sign, set: reaches, w: NewSampler(ctx, s), left: cmp.Or(max(set.Evaluations, 0), searchEvaluations)}
 	q.rows = make([][]choice, BatchSize)
-	q.best = Extreme{Value: math.Inf(-1), X: make([]float64, n)}
+	q.best = Extreme{Value: math.Inf(-1), X: make([]float64, s.Model.Inputs())}
 	if err := q.run(); err != nil {
 		return Extreme{}, err
 	}
@@ -187,20 +184,16 @@ func (q *seeker) slope(at []choice) (value float64, out []float64, err error) {
 		}
 	}
 	q.rows[0] = slices.Clone(at)
-	var best Extreme // the point itself counts, the probes beside it may lie outside
-	var bestAt []choice
 	values, slopes, err := num.Slopes(q.w.X, here, step, 1, func(n int) error {
-		err := q.evaluate(n)
 		if n == 1 {
-			best, bestAt = q.best, q.bestAt
-			best.X = slices.Clone(best.X)
+			return q.evaluate(1)
 		}
-		return err
+		q.left -= n // the point itself counts, the probes beside it may lie outside
+		return q.w.Rows("worst case", n)
 	}, func(_, i int) float64 { return q.sign * q.w.Y[q.of][i] })
 	if err != nil {
 		return 0, nil, err
 	}
-	q.best, q.bestAt = best, bestAt
 	for c, v := range slopes[0] {
 		if v-v != 0 { // without a step, or without a number beside the point
 			slopes[0][c] = 0

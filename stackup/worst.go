@@ -18,9 +18,8 @@ func (l *Linear) WorstScalar(s *Study, o int) (least, greatest Extreme, ok bool)
 		return least, greatest, false
 	}
 	b := l.body(set, o, -1)
-	greatest = b.push(set, [2]float64{1, 0})
-	least = b.push(set, [2]float64{-1, 0})
-	return least, greatest, true
+	one := func(u [2]float64) Extreme { return Extreme{b.point(u)[0], b.deviations(u)} }
+	return one([2]float64{-1, 0}), one([2]float64{1, 0}), true
 }
 
 // WorstSize returns the least and greatest length of the pair of outputs (x, y) of the linear model over all deviations within their limits. The set of pairs is a sum of intervals and ellipses; the greatest length is at a corner or on a rim of it, the least is its distance from zero. ok is false when an input has no limits.
@@ -32,45 +31,31 @@ func (l *Linear) WorstSize(s *Study, x, y int) (least, greatest Extreme, ok bool
 		return least, greatest, false
 	}
 	b := l.body(set, x, y)
-	greatest.Value = -1
-	for _, t := range b.directions() {
-		u := [2]float64{math.Cos(t), math.Sin(t)}
-		e := b.climb(set, u)
-		if e.Value > greatest.Value {
-			greatest = e
-		}
-	}
-	least = b.nearest(set)
+	least = b.nearest()
 	if least.Value == 0 {
-		b.hollow(set, &least)
+		b.hollow(&least)
 	}
-	return least, greatest, true
+	return least, b.farthest(), true
 }
 
 // hollow keeps the least length away from zero where rims alone keep the sum there: the size of a sum of circles is never less than its longest radius less the others, and what else is added shortens it by its own greatest length at most. Rims that the gains make oval count as filled.
-func (b *body) hollow(set []reach, least *Extreme) {
-	rest := *b
-	rest.a, rest.b = nil, nil
-	var others []reach
+func (b *body) hollow(least *Extreme) {
+	rest := body{at: b.at, n: b.n}
 	var sum, longest float64
-	for i := range set {
+	for i := range b.set {
 		a, c := math.Hypot(b.a[i][0], b.a[i][1]), math.Hypot(b.b[i][0], b.b[i][1])
-		if round := math.Abs(a-c) <= roundShare*a && math.Abs(dot(b.a[i], b.b[i])) <= roundShare*a*a; set[i].hollow && round {
+		if round := math.Abs(a-c) <= roundShare*a && math.Abs(dot(b.a[i], b.b[i])) <= roundShare*a*a; b.set[i].hollow && round {
 			sum += a
 			longest = math.Max(longest, a)
 			continue
 		}
-		others = append(others, set[i])
+		rest.set = append(rest.set, b.set[i])
 		rest.a, rest.b = append(rest.a, b.a[i]), append(rest.b, b.b[i])
 	}
 	if sum == 0 {
 		return
 	}
-	far := 0.0
-	for _, t := range rest.directions() {
-		far = math.Max(far, rest.climb(others, [2]float64{math.Cos(t), math.Sin(t)}).Value)
-	}
-	least.Value = math.Max(0, 2*longest-sum-far)
+	least.Value = math.Max(0, 2*longest-sum-rest.farthest().Value)
 }
 
 // roundShare is how far two half-axes may differ and still be those of a circle: rounding of differences.
@@ -78,13 +63,14 @@ const roundShare = 1e-6
 
 // body is the image of the inputs' sets: centre + Σ segments and ellipses, in the plane of two outputs, or on a line.
 type body struct {
+	set  []reach
 	at   [2]float64
 	a, b [][2]float64 // images of the half-axes
 	n    int          // columns
 }
 
 func (l *Linear) body(set []reach, x, y int) *body {
-	b := &body{n: len(l.Gain[x])}
+	b := &body{set: set, n: len(l.Gain[x])}
 	image := func(r *reach, v []float64) (out [2]float64) {
 		for d, o := range [2]int{x, y} {
 			if o < 0 {
@@ -126,16 +112,11 @@ func (b *body) point(u [2]float64) [2]float64 {
 // choose is the point of set i that is farthest in direction u.
 func (b *body) choose(i int, u [2]float64) choice { return outermost(dot(b.a[i], u), dot(b.b[i], u)) }
 
-// push is the farthest point in direction u on a line of one output: its value, and the deviations.
-func (b *body) push(set []reach, u [2]float64) Extreme {
-	return Extreme{b.point(u)[0], b.deviations(set, u)}
-}
-
 // deviations are those of the farthest point in direction u.
-func (b *body) deviations(set []reach, u [2]float64) []float64 {
+func (b *body) deviations(u [2]float64) []float64 {
 	x := make([]float64, b.n)
-	for i := range set {
-		set[i].add(x, b.choose(i, u))
+	for i := range b.set {
+		b.set[i].add(x, b.choose(i, u))
 	}
 	return x
 }
@@ -161,28 +142,33 @@ func (b *body) directions() []float64 {
 	return out
 }
 
-// climb steps to the direction of the farthest point until its length grows no more.
-func (b *body) climb(set []reach, u [2]float64) Extreme {
+// farthest is the point farthest from zero: from many directions, stepping to that of the farthest point until its
+// length grows no more.
+func (b *body) farthest() Extreme {
 	const steps = 1000
-	p := b.point(u)
-	size := math.Hypot(p[0], p[1])
-	for range steps {
-		if size == 0 {
-			break
+	best := Extreme{Value: -1}
+	for _, t := range b.directions() {
+		u := [2]float64{math.Cos(t), math.Sin(t)}
+		p := b.point(u)
+		size := math.Hypot(p[0], p[1])
+		for k := 0; k < steps && size > 0; k++ {
+			next := [2]float64{p[0] / size, p[1] / size}
+			q := b.point(next)
+			longer := math.Hypot(q[0], q[1])
+			if longer <= size {
+				break
+			}
+			u, p, size = next, q, longer
 		}
-		next := [2]float64{p[0] / size, p[1] / size}
-		q := b.point(next)
-		longer := math.Hypot(q[0], q[1])
-		if longer <= size {
-			break
+		if size > best.Value {
+			best = Extreme{size, b.deviations(u)}
 		}
-		u, p, size = next, q, longer
 	}
-	return Extreme{size, b.deviations(set, u)}
+	return best
 }
 
 // nearest is the point of the body nearest zero: the greatest, over directions u, of how far the whole body lies beyond zero along u; 0 when zero is within.
-func (b *body) nearest(set []reach) Extreme {
+func (b *body) nearest() Extreme {
 	beyond := func(t float64) float64 {
 		u := [2]float64{-math.Cos(t), -math.Sin(t)}
 		return -dot(b.point(u), u)
@@ -207,5 +193,5 @@ func (b *body) nearest(set []reach) Extreme {
 	}
 	t := (lo + hi) / 2
 	v := math.Max(math.Max(beyond(t), best), 0)
-	return Extreme{Value: v, X: b.deviations(set, [2]float64{-math.Cos(t), -math.Sin(t)})}
+	return Extreme{Value: v, X: b.deviations([2]float64{-math.Cos(t), -math.Sin(t)})}
 }

@@ -1,6 +1,7 @@
 package fits
 
 import (
+	"errors"
 	"fmt"
 	"strconv"
 	"strings"
@@ -9,6 +10,9 @@ import (
 	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
+
+// ErrUnknownClass is the class of faults of a tolerance class that the tables do not carry.
+var ErrUnknownClass = errors.New("unknown class")
 
 // Class is a tolerance class of ISO 286, such as H7 or k6: the letter places the tolerance
 // interval, the grade says how wide it is. Capital letters are holes, small ones shafts. The zero
@@ -45,10 +49,11 @@ func ParseClass(s string) (Class, error) {
 	if err != nil {
 		return Class{}, fault.At("class", strconv.Quote(s), fmt.Sprintf("a grade from %d to %d", leastGrade, greatestGrade), fault.ErrSyntax)
 	}
-	if c := (Class{t[:end], grade}); c.Validate() == nil {
-		return c, nil
+	c := Class{t[:end], grade}
+	if err := c.Validate(); err != nil {
+		return Class{}, err
 	}
-	return Class{}, Class{t[:end], grade}.Validate()
+	return c, nil
 }
 
 // Validate returns ErrUnknownClass for a class that the tables do not carry, naming those that they
@@ -98,6 +103,7 @@ func (c Class) interval(size tolerance.Length) (interval, error) {
 	return shaftInterval(c.Letter, c.Grade, mm), nil
 }
 
+// deviations are the interval's ends.
 func (in interval) deviations() Deviations {
 	return Deviations{micrometres(in.lower), micrometres(in.upper)}
 }

@@ -44,12 +44,6 @@ func ExampleClass_At() {
 	// 50.001 mm 0 mm 0.03 mm <nil>
 }
 
-func ExampleStandardTolerance() {
-	it, err := fits.StandardTolerance(72*tolerance.Millimetre, 7)
-	fmt.Println(it, err)
-	// Output: 0.03 mm <nil>
-}
-
 func ExampleInternalClearance() {
 	c, err := fits.InternalClearance(fits.DeepGroove, 35*tolerance.Millimetre, fits.C3)
 	fmt.Println(c.Least, "to", c.Greatest, err)

@@ -62,45 +62,31 @@ func ParseFit(s string) (Fit, error) {
 		return Fit{}, fmt.Errorf("fits: %q: shaft: %w", s, err)
 	}
 	f := Fit{tolerance.Length(size), hole, shaft}
-	if err := f.validate(); err != nil {
+	if _, err := f.Limits(); err != nil {
 		return Fit{}, err
 	}
 	return f, nil
 }
 
-// validate refuses classes that the tables do not carry, two holes or two shafts, and sizes beyond
-// the tables.
-func (f Fit) validate() error {
-	for _, c := range []Class{f.Hole, f.Shaft} {
-		if err := c.Validate(); err != nil {
-			return err
-		}
-	}
-	if !f.Hole.Hole() {
-		return fault.At("hole", f.Hole.String(), "a class of holes, in capitals, before the slash", fault.ErrConflict)
-	}
-	if f.Shaft.Hole() {
-		return fault.At("shaft", f.Shaft.String(), "a class of shafts, in small letters, after the slash", fault.ErrConflict)
-	}
-	return outside("size", f.Size.Millimetres(), 0, greatestSize, isoSizes)
-}
-
-// Limits returns the limit deviations of hole and shaft, and the clearance between them.
+// Limits returns the limit deviations of hole and shaft, and the clearance between them. It refuses classes that the
+// tables do not carry, two holes or two shafts, and sizes beyond the tables.
 //
 //	greatest clearance = ES - ei    least clearance = EI - es    (negative: interference)
 //
 // Source: ISO 286-1:2010, 3.3 and 3.4 (from memory).
 func (f Fit) Limits() (Mating, error) {
-	if err := f.validate(); err != nil {
-		return Mating{}, err
-	}
 	hole, err := f.Hole.interval(f.Size)
 	if err != nil {
 		return Mating{}, err
 	}
 	shaft, err := f.Shaft.interval(f.Size)
-	if err != nil {
+	switch {
+	case err != nil:
 		return Mating{}, err
+	case !f.Hole.Hole():
+		return Mating{}, fault.At("hole", f.Hole.String(), "a class of holes, in capitals, before the slash", fault.ErrConflict)
+	case f.Shaft.Hole():
+		return Mating{}, fault.At("shaft", f.Shaft.String(), "a class of shafts, in small letters, after the slash", fault.ErrConflict)
 	}
 	return between(hole, shaft), nil
 }

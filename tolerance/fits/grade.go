@@ -2,6 +2,7 @@ package fits
 
 import (
 	"fmt"
+	"math"
 	"slices"
 
 	"example.com/borestack/fault"
@@ -36,23 +37,11 @@ func fineStep(mm float64) int {
 	return i
 }
 
-// StandardTolerance returns the standard tolerance IT of a grade, 4 to 11, at a nominal size over 0
-// up to and including 500 mm: the width of the tolerance interval, exact to the micrometre. It is
-// the table, not the formula behind it, which the standard itself rounds unevenly.
+// standardTolerance is IT in micrometres: the table, not the formula behind it, which the standard itself rounds
+// unevenly.
 //
 // Source: ISO 286-1:2010, Table 1 (from memory; every cell found identical in two independent
 // public transcriptions).
-func StandardTolerance(size tolerance.Length, grade int) (tolerance.Length, error) {
-	if err := outside("size", size.Millimetres(), 0, greatestSize, isoSizes); err != nil {
-		return 0, err
-	}
-	if grade < leastGrade || grade > greatestGrade {
-		return 0, fault.At("grade", fmt.Sprintf("IT%d", grade), fmt.Sprintf("IT%d to IT%d", leastGrade, greatestGrade), fault.ErrOutOfRange)
-	}
-	return micrometres(standardTolerance(mainStep(size.Millimetres()), grade)), nil
-}
-
-// standardTolerance is IT in micrometres.
 func standardTolerance(step, grade int) float64 {
 	table := [...][greatestGrade - leastGrade + 1]float64{
 		{3, 4, 6, 10, 14, 25, 40, 60},
@@ -70,4 +59,18 @@ func standardTolerance(step, grade int) float64 {
 		{20, 27, 40, 63, 97, 155, 250, 400},
 	}
 	return table[step][grade-leastGrade]
+}
+
+func finite(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
+
+// outside is the fault of a size in millimetres that a table does not reach; nil within.
+func outside(path string, mm, over, to float64, of string) error {
+	want := fmt.Sprintf("over %v mm, up to and including %v mm (%s)", over, to, of)
+	switch {
+	case !finite(mm):
+		return fault.At(path, fmt.Sprint(mm), want, fault.ErrNotFinite)
+	case mm <= over || mm > to:
+		return fault.At(path, fmt.Sprintf("%v mm", mm), want, fault.ErrOutOfRange)
+	}
+	return nil
 }
