@@ -6,7 +6,7 @@ import "math"
 // that a sample is the same wherever it is drawn.
 
 const (
-	tries     = 2000 // of rejection before walking instead
+	Tries     = 2500 // of rejection before walking instead; of a pair's, one in five misses the disc
 	walkSteps = 60   // of a hit-and-run walk, which forgets its start within a dozen
 )
 
@@ -17,12 +17,15 @@ const (
 type words uint64
 
 func (w *words) next() uint64 {
-	*w += 0x9e3779b97f4a7c15
+	*w += increment
 	z := uint64(*w)
 	z = (z ^ z>>30) * 0xbf58476d1ce4e5b9
 	z = (z ^ z>>27) * 0x94d049bb133111eb
 	return z ^ z>>31
 }
+
+// increment is 2⁶⁴ divided by the increment ratio, odd.
+const increment = 0x9e3779b97f4a7c15
 
 // fraction is a number in (0, 1).
 func (w *words) fraction() float64 { return (float64(int64(w.next()>>12)) + 0.5) * 0x1p-52 }
@@ -53,6 +56,15 @@ func (s *Set) Uniform(u float64) (Vec, error) {
 		return s.AtSpan([]float64{lo + (hi-lo)*source.fraction(), 0, 0}), nil
 	}
 	if len(s.Open) == len(s.Constraints) && (s.Dim == 3 || !s.Turns) {
+		var p Pair
+		if s.Turns && Whole(s.Constraints) && p.Sight(s.Constraints, u) {
+			for range Tries {
+				if p.Try() == 1 {
+					return p.At(), nil
+				}
+			}
+			return s.walk(&source)
+		}
 		var at Sighting
 		if s.Sight(&at) {
 			if v, ok := s.Draw(&at, u); ok {
@@ -110,7 +122,7 @@ func (s *Set) Sight(at *Sighting) bool {
 func (s *Set) Draw(at *Sighting, u float64) (Vec, bool) {
 	f := &s.Constraints[at.disc]
 	source := words(math.Float64bits(u))
-	for range tries {
+	for range Tries {
 		x, y := source.inDisc()
 		x, y = f.Radius*x, f.Radius*y
 		g := s.Target.G
