@@ -55,10 +55,12 @@ func (j *jointColumns) settle(n int, from *[chunk]rigid, pick []float64, hard *[
 		j.lacks[i] = false
 		switch {
 		case hard[i]:
-		case !(still || drawn) || !row.centred || !floatset.Roomy(c, row.target, j.thin, but):
+		case !(still || drawn) || !row.eased(c, j.thin, but):
 			j.lie(i, from, pick, hard)
 		case still:
 			j.at[i] = row.target
+		case row.fixed:
+			j.at[i] = floatset.TurnedAlone(c, row.target, pick[i])
 		case j.pairs && row.draw.Sight(c, pick[i]):
 			waits = append(waits, uint8(i))
 		case j.draw(i, pick[i]):
@@ -69,6 +71,14 @@ func (j *jointColumns) settle(n int, from *[chunk]rigid, pick []float64, hard *[
 	for _, i := range j.rounds(waits) {
 		j.lie(int(i), from, pick, hard)
 	}
+}
+
+// eased reports whether all constraints but those of a held shift leave room at the target.
+func (row *floatRow) eased(c []floatset.Constraint, thin float64, but int) bool {
+	if row.fixed {
+		return floatset.Roomy(c, row.target, thin, -1)
+	}
+	return row.centred && floatset.Roomy(c, row.target, thin, but)
 }
 
 // rounds draws in samples that wait, each of a pair of constraints, and returns those that too many

@@ -137,6 +137,29 @@ func (s *Set) Draw(at *Sighting, u float64) (Vec, bool) {
 	return Vec{}, false
 }
 
+// TurnedAlone draws the turn where the shift is held and constraints leave room at v: uniformly in what
+// they leave about it.
+func TurnedAlone(c []Constraint, v Vec, u float64) Vec {
+	if len(c) == 0 {
+		return v
+	}
+	lo, hi := math.Inf(-1), math.Inf(1)
+	for i := range c {
+		f := &c[i]
+		x, y, ax, ay := f.PX+v.X+v.G*f.QX, f.PY+v.Y+v.G*f.QY, f.QX, f.QY
+		if f.Slab {
+			x, y, ax, ay = f.NX*x+f.NY*y, 0, f.NX*ax+f.NY*ay, 0
+		}
+		if a := ax*ax + ay*ay; a > 0 {
+			l, h := chord(x, y, ax, ay, a, f.Radius)
+			lo, hi = math.Max(lo, l), math.Min(hi, h)
+		}
+	}
+	source := words(math.Float64bits(u))
+	v.G += lo + (hi-lo)*source.fraction()
+	return v
+}
+
 // walk is the end of a hit-and-run walk through F from its base: each step goes to a uniform point
 // of the chord in a uniform direction, which leaves the uniform law as it is.
 //
