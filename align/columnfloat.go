@@ -7,26 +7,24 @@ import (
 	"example.com/borestack/align/internal/tol"
 )
 
-// look sets the constraints and the target of sample i for the float that follows.
-func (j *jointColumns) look(i int) {
-	s, row := &j.set, &j.floats[i]
-	s.Constraints = j.constraints[i*j.stride : i*j.stride+j.each : (i+1)*j.stride]
-	switch {
+// constraintsOf are those of sample i: without the pilot's where the shift is held, and without the
+// first of a pilot that could lean and does not, which is the second. There is room for one more.
+func (j *jointColumns) constraintsOf(i int) []floatset.Constraint {
+	c := j.constraints[i*j.stride : i*j.stride+j.each : (i+1)*j.stride]
+	switch row := &j.floats[i]; {
 	case row.fixed:
-		s.Constraints = s.Constraints[j.pilotConstraints():]
-	case row.straight: // the first of its two constraints is the second
-		s.Constraints = s.Constraints[1:]
+		return c[j.pilotConstraints():]
+	case row.straight:
+		return c[1:]
 	}
-	s.Fixed, s.Target = row.fixed, row.target
+	return c
 }
 
 // settle lays B in its float. Samples whose register strains are marked hard.
 //
 // What needs no guess comes first, for all samples: the processor works on several at once until a
-// draw is refused.
+// jump goes the other way. Draws go round by round, those that a round refuses into the next.
 func (j *jointColumns) settle(n int, from *[chunk]rigid, pick []float64, hard *[chunk]bool) {
-	s := &j.set
-	drawn := j.float == nil && j.lies == LiesUniform && pick != nil
 	j.register(n, hard)
 	for k := range j.pins {
 		j.pin(k, n)
@@ -34,59 +32,109 @@ func (j *jointColumns) settle(n int, from *[chunk]rigid, pick []float64, hard *[
 	for k := range j.bolts {
 		j.bolt(k, n)
 	}
-	s.Turns = j.each > j.pilotConstraints()
+	turns := j.each > j.pilotConstraints()
+	drawn := j.float == nil && j.lies == LiesUniform && pick != nil
+	still := j.float == nil && (j.lies == LiesRest || pick == nil && j.lies != LiesHang)
 	but := -1
 	if j.pilotConstraints() == 1 { // it leaves room, or the sample is not centred
 		but = 0
 	}
+	waits := j.waits[:0]
 	for i := range n {
-		row := &j.floats[i]
-		j.look(i)
+		row, c := &j.floats[i], j.constraintsOf(i)
 		switch {
 		case !j.pilot: // the aim weighs turns by the characteristic length
+			s := &j.set
+			s.Constraints, s.Turns = c, turns
 			s.Measure()
 			s.Aim(false)
+			row.target = s.Target
 		case row.qq > 0:
-			s.Target.G = -row.qr / row.qq
+			row.target.G = -row.qr / row.qq
 		}
-		row.target = s.Target
-		row.roomy = row.centred && s.Roomy(s.Target, j.thin, but)
-		if drawn {
-			row.drawn = s.Sight(&row.at)
-		}
-	}
-	still := j.float == nil && (j.lies == LiesRest || pick == nil && j.lies != LiesHang)
-	for i := range n {
-		row := &j.floats[i]
 		j.lacks[i] = false
 		switch {
 		case hard[i]:
-			continue
-		case row.roomy && still:
+		case !(still || drawn) || !row.eased(c, j.thin, but):
+			j.lie(i, from, pick, hard)
+		case still:
 			j.at[i] = row.target
-			continue
-		case row.roomy && drawn && row.drawn:
-			j.look(i)
-			var ok bool
-			if j.at[i], ok = s.Draw(&row.at, pick[i]); ok {
-				continue
-			}
+		case row.fixed:
+			j.at[i] = floatset.TurnedAlone(c, row.target, pick[i])
+		case j.pairs && row.draw.Sight(c, pick[i]):
+			waits = append(waits, uint8(i))
+		case j.draw(i, pick[i]):
+		default:
+			j.lie(i, from, pick, hard)
 		}
-		u := math.NaN()
-		if pick != nil {
-			u = pick[i]
-		}
-		j.look(i)
-		at, err := j.lie(i, from, u)
-		if err != nil {
-			hard[i] = true
-		}
-		j.at[i], j.lacks[i] = at, s.Lack > 0
+	}
+	for _, i := range j.rounds(waits) {
+		j.lie(int(i), from, pick, hard)
 	}
 }
 
-// lie is where B lies in sample i, whatever its constraints leave.
-func (j *jointColumns) lie(i int, from *[chunk]rigid, u float64) (floatset.Vec, error) {
+// eased reports whether all constraints but those of a held shift leave room at the target.
+func (row *floatRow) eased(c []floatset.Constraint, thin float64, but int) bool {
+	if row.fixed {
+		return floatset.Roomy(c, row.target, thin, -1)
+	}
+	return row.centred && floatset.Roomy(c, row.target, thin, but)
+}
+
+// rounds draws in samples that wait, each of a pair of constraints, and returns those that too many
+// rounds refuse.
+func (j *jointColumns) rounds(waits []uint8) []uint8 {
+	rest := append(j.rest[:0], waits...)
+	for range floatset.Tries {
+		left := 0
+		for _, i := range rest {
+			rest[left] = i
+			left += 1 - j.floats[i&(chunk-1)].draw.Try()
+		}
+		if rest = rest[:left]; left == 0 {
+			break
+		}
+	}
+	for _, i := range waits {
+		j.at[i&(chunk-1)] = j.floats[i&(chunk-1)].draw.At()
+	}
+	return rest
+}
+
+// draw draws in sample i by itself, and reports whether that went.
+func (j *jointColumns) draw(i int, u float64) bool {
+	j.take(i)
+	at, ok := floatset.Vec{}, j.set.Sight(&j.sight)
+	if ok {
+		at, ok = j.set.Draw(&j.sight, u)
+	}
+	j.at[i] = at
+	return ok
+}
+
+// take hands sample i to the joint's set.
+func (j *jointColumns) take(i int) {
+	s := &j.set
+	s.Constraints, s.Fixed, s.Target = j.constraintsOf(i), j.floats[i].fixed, j.floats[i].target
+	s.Turns = j.each > j.pilotConstraints()
+}
+
+// lie finds where B lies in sample i, whatever its constraints leave.
+func (j *jointColumns) lie(i int, from *[chunk]rigid, pick []float64, hard *[chunk]bool) {
+	u := math.NaN()
+	if pick != nil {
+		u = pick[i]
+	}
+	j.take(i)
+	at, err := j.where(i, from, u)
+	j.at[i], j.lacks[i] = at, j.set.Lack > 0
+	if err != nil {
+		hard[i] = true
+	}
+}
+
+// where is where B lies in sample i, whatever its constraints leave.
+func (j *jointColumns) where(i int, from *[chunk]rigid, u float64) (floatset.Vec, error) {
 	s := &j.set
 	s.Measure()
 	if err := s.Prepare(); err != nil {

@@ -28,11 +28,14 @@ type jointColumns struct {
 	stride      int                   // with room for one more, of a register that gives way
 	constraints []floatset.Constraint // of every sample
 	floats      [chunk]floatRow
+	pairs       bool         // two whole constraints: a draw goes by the round
 	thin        float64      // room below which one of them holds like a press fit
 	set         floatset.Set // of one sample at a time
 	seats       [chunk]seatRow
 	at          [chunk]floatset.Vec // where B lies in its float
 	lacks       [chunk]bool         // it does not assemble
+	waits, rest [chunk]uint8        // samples whose draw is not done
+	sight       floatset.Sighting   // of one that is drawn by itself
 	placed      [chunk]rigid        // B in S
 }
 
@@ -129,9 +132,7 @@ type floatRow struct {
 	fixed    bool    // the shift is held
 	straight bool    // a pilot that could lean does not
 	centred  bool    // a pilot leaves room where it is centred; true without one
-	roomy    bool    // every constraint leaves room at the target
-	drawn    bool    // at is set
-	at       floatset.Sighting
+	draw     floatset.Pair
 }
 
 // layConstraints lists the constraints of every sample, with what is the same in all.
@@ -148,6 +149,7 @@ func (j *jointColumns) layConstraints() {
 	}
 	j.thin = (&floatset.Set{Constraints: one}).Thin()
 	j.each, j.stride = len(one), len(one)+1
+	j.pairs = floatset.Whole(one) && j.each > j.pilotConstraints()
 	j.constraints = slices.Repeat(append(one, floatset.Constraint{}), chunk)
 }
 

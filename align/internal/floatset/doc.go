@@ -23,7 +23,8 @@
 // unknown
 // for two such sets (two.go), and a cone program otherwise. A point is drawn uniformly by rejection
 // from
-// the tightest disc and the narrowest window of turns (draw.go); means and covariances are
+// the tightest disc and the narrowest window of turns (draw.go; of two whole constraints without a
+// jump, pair.go); means and covariances are
 // integrals
 // along rays (spread.go).
 //

@@ -6,7 +6,7 @@ import "math"
 // that a sample is the same wherever it is drawn.
 
 const (
-	tries     = 2000 // of rejection before walking instead
+	Tries     = 2500 // of rejection before walking instead; of a pair's, one in five misses the disc
 	walkSteps = 60   // of a hit-and-run walk, which forgets its start within a dozen
 )
 
@@ -17,12 +17,15 @@ const (
 type words uint64
 
 func (w *words) next() uint64 {
-	*w += 0x9e3779b97f4a7c15
+	*w += increment
 	z := uint64(*w)
 	z = (z ^ z>>30) * 0xbf58476d1ce4e5b9
 	z = (z ^ z>>27) * 0x94d049bb133111eb
 	return z ^ z>>31
 }
+
+// increment is 2⁶⁴ divided by the increment ratio, odd.
+const increment = 0x9e3779b97f4a7c15
 
 // fraction is a number in (0, 1).
 func (w *words) fraction() float64 { return (float64(int64(w.next()>>12)) + 0.5) * 0x1p-52 }
@@ -53,6 +56,15 @@ func (s *Set) Uniform(u float64) (Vec, error) {
 		return s.AtSpan([]float64{lo + (hi-lo)*source.fraction(), 0, 0}), nil
 	}
 	if len(s.Open) == len(s.Constraints) && (s.Dim == 3 || !s.Turns) {
+		var p Pair
+		if s.Turns && Whole(s.Constraints) && p.Sight(s.Constraints, u) {
+			for range Tries {
+				if p.Try() == 1 {
+					return p.At(), nil
+				}
+			}
+			return s.walk(&source)
+		}
 		var at Sighting
 		if s.Sight(&at) {
 			if v, ok := s.Draw(&at, u); ok {
@@ -110,7 +122,7 @@ func (s *Set) Sight(at *Sighting) bool {
 func (s *Set) Draw(at *Sighting, u float64) (Vec, bool) {
 	f := &s.Constraints[at.disc]
 	source := words(math.Float64bits(u))
-	for range tries {
+	for range Tries {
 		x, y := source.inDisc()
 		x, y = f.Radius*x, f.Radius*y
 		g := s.Target.G
@@ -123,6 +135,29 @@ func (s *Set) Draw(at *Sighting, u float64) (Vec, bool) {
 		}
 	}
 	return Vec{}, false
+}
+
+// TurnedAlone draws the turn where the shift is held and constraints leave room at v: uniformly in what
+// they leave about it.
+func TurnedAlone(c []Constraint, v Vec, u float64) Vec {
+	if len(c) == 0 {
+		return v
+	}
+	lo, hi := math.Inf(-1), math.Inf(1)
+	for i := range c {
+		f := &c[i]
+		x, y, ax, ay := f.PX+v.X+v.G*f.QX, f.PY+v.Y+v.G*f.QY, f.QX, f.QY
+		if f.Slab {
+			x, y, ax, ay = f.NX*x+f.NY*y, 0, f.NX*ax+f.NY*ay, 0
+		}
+		if a := ax*ax + ay*ay; a > 0 {
+			l, h := chord(x, y, ax, ay, a, f.Radius)
+			lo, hi = math.Max(lo, l), math.Min(hi, h)
+		}
+	}
+	source := words(math.Float64bits(u))
+	v.G += lo + (hi-lo)*source.fraction()
+	return v
 }
 
 // walk is the end of a hit-and-run walk through F from its base: each step goes to a uniform point

@@ -208,9 +208,12 @@ func (s *Set) WidestRadius() float64 {
 
 // Roomy reports whether every constraint, but for one that need not be looked at, or -1, leaves at
 // least so much room at v.
-func (s *Set) Roomy(v Vec, room float64, but int) bool {
-	for i := range s.Constraints {
-		if f := &s.Constraints[i]; i != but && !f.holds(v, -room) {
+func (s *Set) Roomy(v Vec, room float64, but int) bool { return Roomy(s.Constraints, v, room, but) }
+
+// Roomy is [Set.Roomy] of constraints by themselves.
+func Roomy(c []Constraint, v Vec, room float64, but int) bool {
+	for i := range c {
+		if f := &c[i]; i != but && !f.holds(v, -room) {
 			return false
 		}
 	}

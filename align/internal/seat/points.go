@@ -150,41 +150,33 @@ func ringDiameter(pts []r3.Vec) float64 {
 // outside the stations.
 func (s *Solver) Solve(cx, cy float64) error {
 	n := len(s.Stations)
-	var size, low float64
+	// what each place asks of the plane, about the centroid; three helpers far out and far down begin
+	// the search where stations do not
+	s.places = dense.Resize(s.places, n+3)
+	var square uint64 // the bits of a number that is not negative are in its order
+	var low float64
 	for i := range s.Stations {
-		p := &s.Stations[i]
-		size = math.Max(size, dense.Length(p.X-cx, p.Y-cy))
-		low = math.Min(low, p.HA-p.HB)
+		p, q := &s.Stations[i], &s.places[i]
+		x, y, up := p.X-cx, p.Y-cy, p.HA-p.HB
+		q.x, q.y, q.up = x, y, up
+		square = max(square, math.Float64bits(x*x+y*y))
+		if up < low {
+			low = up
+		}
 	}
+	size := math.Sqrt(math.Float64frombits(square))
 	if size == 0 {
 		size = 1
 	}
-	// what each place asks of the plane, about the centroid in units of the ring; three helpers far
-	// out and far down begin the search
-	s.places = dense.Resize(s.places, n+3)
-	for i := range s.Stations {
-		p := &s.Stations[i]
-		s.places[i] = seatPlace{(p.X - cx) / size, (p.Y - cy) / size, p.HA - p.HB}
-	}
 	for k, u := range helpers {
-		s.places[n+k] = seatPlace{10 * u[0], 10 * u[1], low - outsideFall*size}
+		s.places[n+k] = seatPlace{10 * size * u[0], 10 * size * u[1], low - outsideFall*size}
 	}
-	s.at = [3]int{0, n / 3, 2 * n / 3} // where stations go round, these mostly hold the centroid
-	if n < 3 || !s.plane() || math.Min(s.force[0], math.Min(s.force[1], s.force[2])) < 0 {
-		s.at = [3]int{n, n + 1, n + 2}
-	}
+	s.begin(n, low)
 	for range 100 + 10*n { // exchanges, a few times what any ring of stations takes
 		if !s.plane() {
 			return fmt.Errorf("the stations do not make a plane: %w", fault.ErrConflict)
 		}
-		worst, in := lacks*size, -1
-		w0, w1, w2 := s.Shift[0], s.Shift[1], s.Shift[2]
-		for i := range s.places[:n] {
-			q := &s.places[i]
-			if lack := q.up - w0 - w1*q.x - w2*q.y; lack > worst {
-				worst, in = lack, i
-			}
-		}
+		in := highest(s.places[:n], seatPlace{s.Shift[1], s.Shift[2], s.Shift[0]}, lacks*size)
 		if in < 0 {
 			break
 		}
@@ -195,19 +187,57 @@ func (s *Solver) Solve(cx, cy float64) error {
 			return fmt.Errorf("the clamping centroid (%.4g, %.4g) mm lies outside the stations, so nothing holds the part there: %w", cx, cy, fault.ErrConflict)
 		}
 	}
-	if math.Min(s.force[0], math.Min(s.force[1], s.force[2])) <= rockShare {
-		if err := s.rock(); err != nil {
+	if min(s.force[0], s.force[1], s.force[2]) <= rockShare {
+		if err := s.rock(size); err != nil {
 			return err
 		}
 	}
 	// back to A's frame
-	wx, wy := s.Shift[1]/size, s.Shift[2]/size
+	wx, wy := s.Shift[1], s.Shift[2]
 	s.Shift = [3]float64{s.Shift[0] - wx*cx - wy*cy, wx, wy}
 	for i := range s.Stations {
 		p := &s.Stations[i]
 		p.Gap = p.HB + s.Shift[0] + wx*p.X + wy*p.Y - p.HA
 	}
 	return nil
+}
+
+// begin chooses the first three contacts of n stations: the highest of each third of them, which go
+// round and mostly hold the centroid; the first of each third, or the helpers, where they do not.
+// None is lower than low.
+func (s *Solver) begin(n int, low float64) {
+	for _, choose := range [2]bool{true, false} {
+		if n < 3 {
+			break
+		}
+		for k := range 3 {
+			from, to := k*n/3, (k+1)*n/3
+			s.at[k] = from
+			if choose {
+				s.at[k] += max(highest(s.places[from:to], seatPlace{up: low}, 0), 0)
+			}
+		}
+		if s.plane() && min(s.force[0], s.force[1], s.force[2]) >= 0 {
+			return
+		}
+	}
+	s.at = [3]int{n, n + 1, n + 2}
+}
+
+// highest is the place that stands out of a plane most, by more than a floor; −1: none. Positive
+// numbers are ordered as their bits are: which is higher nobody foresees, and integers are compared
+// without a jump.
+func highest(places []seatPlace, p seatPlace, floor float64) int {
+	worst, in := int64(math.Float64bits(floor)), -1
+	for i := range places {
+		q := &places[i]
+		lack := int64(math.Float64bits(q.up - p.up - p.x*q.x - p.y*q.y))
+		if lack > worst {
+			in = i
+		}
+		worst = max(worst, lack)
+	}
+	return in
 }
 
 // helpers are three directions, a third of a turn apart.
@@ -231,11 +261,12 @@ func (s *Solver) plane() bool {
 	if d == 0 {
 		return false
 	}
-	s.force = [3]float64{(x1*y2 - x2*y1) / d, (x2*y0 - x0*y2) / d, (x0*y1 - x1*y0) / d}
+	d = 1 / d
+	s.force = [3]float64{(x1*y2 - x2*y1) * d, (x2*y0 - x0*y2) * d, (x0*y1 - x1*y0) * d}
 	s.Shift = [3]float64{
 		s.force[0]*u0 + s.force[1]*u1 + s.force[2]*u2,
-		(u0*(y1-y2) + u1*(y2-y0) + u2*(y0-y1)) / d,
-		(u0*(x2-x1) + u1*(x0-x2) + u2*(x1-x0)) / d,
+		(u0*(y1-y2) + u1*(y2-y0) + u2*(y0-y1)) * d,
+		(u0*(x2-x1) + u1*(x0-x2) + u2*(x1-x0)) * d,
 	}
 	return true
 }
@@ -247,17 +278,17 @@ func (s *Solver) exchange(in int) {
 	x0, y0, _ := s.place(s.at[0])
 	x1, y1, _ := s.place(s.at[1])
 	x2, y2, _ := s.place(s.at[2])
-	d := (x1-x0)*(y2-y0) - (x2-x0)*(y1-y0)
+	d := 1 / ((x1-x0)*(y2-y0) - (x2-x0)*(y1-y0))
 	// shares of the newcomer in the old contacts
 	m := [3]float64{
-		((x1-x)*(y2-y) - (x2-x)*(y1-y)) / d,
-		((x2-x)*(y0-y) - (x0-x)*(y2-y)) / d,
-		((x0-x)*(y1-y) - (x1-x)*(y0-y)) / d,
+		((x1-x)*(y2-y) - (x2-x)*(y1-y)) * d,
+		((x2-x)*(y0-y) - (x0-x)*(y2-y)) * d,
+		((x0-x)*(y1-y) - (x1-x)*(y0-y)) * d,
 	}
 	least, out := math.Inf(1), 0
 	for k := range 3 {
 		if m[k] > leaves {
-			if r := math.Max(0, s.force[k]) / m[k]; r < least {
+			if r := max(0, s.force[k]) / m[k]; r < least {
 				least, out = r, k
 			}
 		}
@@ -266,8 +297,8 @@ func (s *Solver) exchange(in int) {
 }
 
 // rock chooses, among the seats of a part that rocks about contacts that carry everything, the one
-// of least Σ gap².
-func (s *Solver) rock() error {
+// of least Σ gap². Its program is in units of the ring's size.
+func (s *Solver) rock(size float64) error {
 	n := len(s.Stations)
 	p := &s.problem
 	p.Reset(3)
@@ -282,7 +313,7 @@ func (s *Solver) rock() error {
 	}
 	for i := range n {
 		x, y, up := s.place(i)
-		row := [3]float64{1, x, y}
+		row := [3]float64{1, x / size, y / size}
 		gap := (s.Shift[0] + s.Shift[1]*x + s.Shift[2]*y - up) / unit // about the present seat
 		for a := range 3 {
 			for b := range 3 {
@@ -307,9 +338,9 @@ func (s *Solver) rock() error {
 	if err != nil {
 		return fmt.Errorf("a seat that rocks: %w", fault.ErrNotConverging)
 	}
-	for k := range 3 {
-		s.Shift[k] += unit * res.X[k]
-	}
+	s.Shift[0] += unit * res.X[0]
+	s.Shift[1] += unit * res.X[1] / size
+	s.Shift[2] += unit * res.X[2] / size
 	return nil
 }
 
