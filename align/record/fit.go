@@ -184,14 +184,6 @@ func (r *Record) restsOn(pointer string) string {
 	return pointer
 }
 
-// stated is the number that a size rests on: as written, or the middle of its fit.
-func stated(n *Number, f *Fit) *Number {
-	if f != nil {
-		return &f.Middle
-	}
-	return n
-}
-
 // Fits says in words every size that rests on a class of fit, with its place.
 func (r *Record) Fits() []Remark {
 	var out []Remark
