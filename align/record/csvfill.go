@@ -86,6 +86,7 @@ type filler struct {
 // fillPlace is the rows of one place.
 type fillPlace struct {
 	namedPlace
+	to   any // as of [Record.fillable]
 	rows []fillRow
 }
 
@@ -111,7 +112,7 @@ func (f *filler) row(q *row) {
 		return
 	}
 	unit := f.rec.Units.Length
-	if b := f.rec.block(at.pointer); b != nil {
+	if b, round := at.to.(*Readings); round {
 		unit = b.unitOf(f.rec)
 	}
 	out := fillRow{row: *q, point: map[string]Number{}}
@@ -161,20 +162,10 @@ func (f *filler) row(q *row) {
 func (f *filler) place(q *row, k int, cell string) *fillPlace {
 	is := namedPlace{cell, cell}
 	if !strings.HasPrefix(cell, "/") {
-		named := func(list []namedPlace) int {
-			return slices.IndexFunc(list, func(p namedPlace) bool { return strings.EqualFold(p.name, cell) })
-		}
-		i := named(f.places)
-		if short := f.rec.shortNames(); i < 0 && named(short) >= 0 {
-			pointer := short[named(short)].pointer
-			i = slices.IndexFunc(f.places, func(p namedPlace) bool { return p.pointer == pointer })
-		}
+		i := f.rec.named(f.places, cell)
 		if i < 0 {
 			want := `a place such as "plate/thickness", or a JSON Pointer`
-			var names []string
-			for _, p := range f.places {
-				names = append(names, p.name)
-			}
+			names := namesOf(f.places, func(p *namedPlace) string { return p.name })
 			if near, ok := tolerance.Nearest(cell, names); ok {
 				want = "a place that the record has: perhaps " + strconv.Quote(near)
 			} else if len(names) > 0 {
@@ -187,13 +178,12 @@ func (f *filler) place(q *row, k int, cell string) *fillPlace {
 	}
 	at := f.by[is.pointer]
 	if at == nil {
-		_, face := f.rec.find(is.pointer).(*Face)
-		_, fit := f.rec.find(is.pointer).(*Fit) // its clearance is what is measured
-		if fit || !face && f.rec.number(is.pointer) == nil && f.rec.block(is.pointer) == nil {
+		to := f.rec.fillable(is.pointer)
+		if to == nil {
 			f.cellFault(q, k, fault.ErrUnknownName, "a JSON Pointer to a round, a face or a number that the record has")
 			return nil
 		}
-		at = &fillPlace{namedPlace: is}
+		at = &fillPlace{namedPlace: is, to: to}
 		f.by[is.pointer], f.filled = at, append(f.filled, at)
 	}
 	return at
@@ -201,12 +191,13 @@ func (f *filler) place(q *row, k int, cell string) *fillPlace {
 
 // put gives a place what its rows say.
 func (f *filler) put(q *fillPlace) {
-	if x, face := f.rec.find(q.pointer).(*Face); face {
+	switch x := q.to.(type) {
+	case *Face:
 		f.putPoints(q, x)
-	} else if n := f.rec.number(q.pointer); n != nil {
-		f.putNumber(q, n)
-	} else if b := f.rec.block(q.pointer); b != nil {
-		f.putRound(q, b)
+	case *Number:
+		f.putNumber(q, x)
+	case *Readings:
+		f.putRound(q, x)
 	}
 }
 

@@ -28,29 +28,27 @@ func (r *Record) WriteTable(w io.Writer) error {
 	}
 	write("place", "station", "reading", "unit", "x", "y", "z")
 	for _, p := range places {
-		if f, face := r.find(p.pointer).(*Face); face {
-			for _, at := range f.Points {
+		switch x := r.fillable(p.pointer).(type) {
+		case *Face:
+			for _, at := range x.Points {
 				write(p.name, "", "", r.Units.Length, at[0].written(), at[1].written(), at[2].written())
 			}
-			continue
-		}
-		b := r.block(p.pointer)
-		if b == nil {
-			if n := r.number(p.pointer); n.Text != "" { // else a class of fit stands in its place
-				write(p.name, "", n.Text, r.Units.Length)
+		case *Number:
+			if x.Text != "" { // else a class of fit stands in its place
+				write(p.name, "", x.Text, r.Units.Length)
 			}
-			continue
-		}
-		for i, v := range b.Readings {
-			if len(v.Repeats) == 0 {
-				write(p.name, strconv.Itoa(i+1), "", b.unitOf(r))
+		case *Readings:
+			for i, v := range x.Readings {
+				if len(v.Repeats) == 0 {
+					write(p.name, strconv.Itoa(i+1), "", x.unitOf(r))
+				}
+				for _, n := range v.Repeats {
+					write(p.name, strconv.Itoa(i+1), n.written(), x.unitOf(r))
+				}
 			}
-			for _, n := range v.Repeats {
-				write(p.name, strconv.Itoa(i+1), n.written(), b.unitOf(r))
+			if x.Closing != nil {
+				write(p.name, "closing", x.Closing.written(), x.unitOf(r))
 			}
-		}
-		if b.Closing != nil {
-			write(p.name, "closing", b.Closing.written(), b.unitOf(r))
 		}
 	}
 	out.Flush()

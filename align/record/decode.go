@@ -79,16 +79,17 @@ func (d *decoder) semantics(rec *Record) error {
 	if len(d.faults) == 0 {
 		faults = append(faults, rec.studyFaults(&stack)...)
 	}
-	written := d.faults
+	found := slices.Clip(d.faults)
 	d.sources(rec)
-	sources := d.faults[len(written):]
+	sources := d.faults[len(found):]
 	for _, err := range faults {
 		var f *fault.FieldError
 		if !errors.As(err, &f) {
 			d.add(err)
+			found = append(found, err)
 			continue
 		}
-		if follows(f, written) || within(f, sources) {
+		if follows(f, found) || within(f, sources) {
 			continue
 		}
 		g := *f
@@ -99,6 +100,7 @@ func (d *decoder) semantics(rec *Record) error {
 			}
 		}
 		d.add(&g)
+		found = append(found, &g)
 	}
 	return d.join()
 }

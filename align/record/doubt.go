@@ -1,7 +1,9 @@
 package record
 
 import (
+	"slices"
 	"strconv"
+	"strings"
 
 	"example.com/borestack/align"
 	"example.com/borestack/tolerance"
@@ -86,17 +88,6 @@ func (b *box) replace(place string, written *Part, at string) {
 	}
 }
 
-// concerns reports whether a doubt between these parts is one of this box, and not of the box
-// without the candidate.
-func (b *box) concerns(parts ...int) bool {
-	for _, i := range parts {
-		if i == b.only {
-			return true
-		}
-	}
-	return b.only < 0
-}
-
 // place is where a doubt between parts is shown: at the candidate's own feature when there is one,
 // else where the record says what joins them.
 func (b *box) place(otherwise, candidates string) string {
@@ -106,8 +97,12 @@ func (b *box) place(otherwise, candidates string) string {
 	return otherwise
 }
 
-// doubt raises a doubt. What a class of fit gives rests on the class.
+// doubt raises a doubt, unless it is one of the box without the candidate: none of its numbers is
+// the candidate's. What a class of fit gives rests on the class.
 func (b *box) doubt(path, why string, numbers ...string) {
+	if b.only >= 0 && !slices.ContainsFunc(numbers, func(n string) bool { return strings.HasPrefix(n, b.parts[b.only].at+"/") }) {
+		return
+	}
 	for i := range numbers {
 		numbers[i] = b.rec.restsOn(numbers[i])
 	}
@@ -129,9 +124,7 @@ func (b *box) partDoubts(i int) {
 // betweenDoubts are those of parts that meet, and of shafts that run through them.
 func (b *box) betweenDoubts() {
 	for k := range b.stack.Joints {
-		if b.concerns(k, k+1) {
-			b.fitDoubts(k)
-		}
+		b.fitDoubts(k)
 	}
 	z := squareZ(&b.stack)
 	for i := range b.stack.Shafts {

@@ -3,7 +3,6 @@ package record
 import (
 	"fmt"
 	"math"
-	"strings"
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/internal/spell"
@@ -35,15 +34,8 @@ type meeting struct {
 }
 
 // diameter is the pointer to what says the diameter of the face's pilot.
-func (m meeting) diameter() string {
-	written := m.written.Front
-	if strings.HasSuffix(m.at, "/rear") {
-		written = m.written.Rear
-	}
-	if written.Pilot.Round != nil {
-		return m.at + "/pilot/round/diameter"
-	}
-	return m.at + "/pilot/diameter"
+func (b *box) diameter(m meeting) string {
+	return b.first(m.at+"/pilot", "/round/diameter", "/diameter")[0]
 }
 
 // meets returns the rear face of part k and the front face of part k+1 as mounted.
@@ -84,12 +76,12 @@ func (b *box) pilotDoubts(k int, f, r meeting) {
 	if p == nil || q == nil {
 		return
 	}
-	numbers := []string{f.diameter(), r.diameter()}
+	numbers := []string{b.diameter(f), b.diameter(r)}
 	if ring := b.stack.Joints[k].RegisterRing; ring.Given {
 		at := fmt.Sprintf("/joints/%d/register_ring/diameter", k)
 		for i, m := range []meeting{f, r} {
 			d := m.cold(m.face.Pilot.Diameter)
-			if squeeze := ring.Value - d; b.concernsFace(m) && exceeds(float64(squeeze), tightest*float64(ring.Value), float64(d)) {
+			if squeeze := ring.Value - d; exceeds(float64(squeeze), tightest*float64(ring.Value), float64(d)) {
 				b.doubt(b.place(at, numbers[i]), fmt.Sprintf("a register ring of %s in the bore of %s in %s is %s tight, %s of its diameter: no ring is pressed in so hard",
 					b.say(ring.Value), b.say(d), spell.Name(m.Name), b.say(squeeze), spell.Percent(float64(squeeze/ring.Value))), at, numbers[i])
 			}
@@ -105,13 +97,10 @@ func (b *box) pilotDoubts(k int, f, r meeting) {
 	}
 	d, hole := spigot.cold(spigot.face.Pilot.Diameter), bore.cold(bore.face.Pilot.Diameter)
 	if squeeze := d - hole; exceeds(float64(squeeze), tightest*float64(d), float64(d)) {
-		b.doubt(b.place(fmt.Sprintf("/joints/%d", k), b.own(f, r).diameter()), fmt.Sprintf("the spigot of %s on %s is %s larger than the bore of %s in %s, %s of its diameter: no register is pressed together so hard. Read both again",
+		b.doubt(b.place(fmt.Sprintf("/joints/%d", k), b.diameter(b.own(f, r))), fmt.Sprintf("the spigot of %s on %s is %s larger than the bore of %s in %s, %s of its diameter: no register is pressed together so hard. Read both again",
 			b.say(d), spell.Name(spigot.Name), b.say(squeeze), b.say(hole), spell.Name(bore.Name), spell.Percent(float64(squeeze/d))), numbers...)
 	}
 }
-
-// concernsFace reports whether a doubt about one face of a joint is one of this box.
-func (b *box) concernsFace(m meeting) bool { return b.only < 0 || m.boxPart == &b.parts[b.only] }
 
 // pinDoubts asks of a pin whether it can enter the holes that it is not pressed into.
 func (b *box) pinDoubts(k, i int, f, r meeting) {
@@ -121,7 +110,7 @@ func (b *box) pinDoubts(k, i int, f, r meeting) {
 		meeting
 		holds align.Press
 	}{{f, align.PressedFront}, {r, align.PressedRear}} {
-		if pin.Pressed == m.holds || !b.concernsFace(m.meeting) {
+		if pin.Pressed == m.holds {
 			continue
 		}
 		for n, d := range m.face.Dowels {
@@ -141,7 +130,7 @@ func (b *box) pinDoubts(k, i int, f, r meeting) {
 func (b *box) bushDoubts(shaft int) {
 	for k, s := range b.stack.Shafts[shaft].Supports {
 		part, i := b.holder(s.Bore)
-		if part < 0 || !b.concerns(part) || s.Kind != align.Bush || !s.Journal.Given {
+		if part < 0 || s.Kind != align.Bush || !s.Journal.Given {
 			continue
 		}
 		p := &b.parts[part]

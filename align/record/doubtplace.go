@@ -3,6 +3,7 @@ package record
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -43,18 +44,18 @@ func (b *box) boreDoubts(p *boxPart) {
 			far = math.Hypot(float64(c.X), float64(c.Y))
 		}
 		if exceeds(far, float64(d), float64(d)) {
-			b.doubt(at, fmt.Sprintf("its centre lies %s from %s, outside a part of diameter %s: are x, y and z in their places?", b.say(tolerance.Length(far)), from, b.say(d)), centreNumbers(p, i)...)
+			b.doubt(at, fmt.Sprintf("its centre lies %s from %s, outside a part of diameter %s: are x, y and z in their places?", b.say(tolerance.Length(far)), from, b.say(d)), b.centreNumbers(p, i)...)
 			continue
 		}
 		if !p.lies.Front.Given || !p.lies.Rear.Given {
 			continue
 		}
 		ahead, behind := p.lies.Front.Z-c.Z, c.Z-p.lies.Rear.Z
-		where, by, zFace, face := "ahead of its front face", ahead, p.lies.Front.Z, faceNumbers(p, p.written.Front, "/front")
+		where, by, zFace, face := "ahead of its front face", ahead, p.lies.Front.Z, b.faceNumbers(p, "/front")
 		if behind > ahead {
-			where, by, zFace, face = "behind its rear face", behind, p.lies.Rear.Z, faceNumbers(p, p.written.Rear, "/rear")
+			where, by, zFace, face = "behind its rear face", behind, p.lies.Rear.Z, b.faceNumbers(p, "/rear")
 		}
-		numbers := zNumbers(p, i)
+		numbers := b.zNumbers(p, i)
 		if len(numbers) == 0 { // the bore is at 0 unsaid, so the face says that it is elsewhere
 			numbers = face
 		}
@@ -64,60 +65,36 @@ func (b *box) boreDoubts(p *boxPart) {
 	}
 }
 
-// centreNumbers are the pointers to what says where bore i of a part is.
-func centreNumbers(p *boxPart, i int) []string {
-	at, w := p.at+"/bores/"+strconv.Itoa(i), &p.written.Bores[i]
-	var out []string
-	if w.Centre != nil {
-		return append(out, at+"/centre/0", at+"/centre/1", at+"/centre/2")
-	}
-	if w.Round != nil {
-		return append(out, at+"/round/centre/0", at+"/round/centre/1", at+"/round/centre/2")
-	}
-	eachRound(p.written, p.at, "mm", func(q *round) {
-		if q.at == at+"/sweep" {
-			out = q.allNumbers()
+// first are the pointers to the numbers at the first of several places below another that holds any.
+func (b *box) first(at string, keys ...string) []string {
+	for _, key := range keys {
+		if list := b.rec.leaves(at + key); len(list) > 0 {
+			return list
 		}
-	})
-	return append(out, zNumbers(p, i)...)
-}
-
-// zNumbers are the pointers to what says where bore i of a part is along its z axis; none where
-// nothing does, and it is at 0.
-func zNumbers(p *boxPart, i int) []string {
-	at, w := p.at+"/bores/"+strconv.Itoa(i), &p.written.Bores[i]
-	switch {
-	case w.Centre != nil:
-		return []string{at + "/centre/2"}
-	case w.Round != nil:
-		return []string{at + "/round/centre/2"}
-	case w.Z != nil:
-		return []string{at + "/z"}
 	}
 	return nil
 }
 
+// centreNumbers are the pointers to what says where bore i of a part is.
+func (b *box) centreNumbers(p *boxPart, i int) []string {
+	at := p.at + "/bores/" + strconv.Itoa(i)
+	if list := b.first(at, "/centre", "/round/centre"); list != nil {
+		return list
+	}
+	return append(b.rec.leaves(at+"/sweep/readings"), b.rec.leaves(at+"/z")...)
+}
+
+// zNumbers are the pointers to what says where bore i of a part is along its z axis; none where
+// nothing does, and it is at 0.
+func (b *box) zNumbers(p *boxPart, i int) []string {
+	return b.first(p.at+"/bores/"+strconv.Itoa(i), "/centre/2", "/round/centre/2", "/z")
+}
+
 // faceNumbers are the pointers to what says where a face lies along its part's z axis; none where
 // it is at 0 unsaid.
-func faceNumbers(p *boxPart, f *Face, side string) []string {
-	var out []string
-	at := p.at + side
-	switch {
-	case f == nil:
-	case f.Z != nil:
-		out = append(out, at+"/z")
-	case f.Thickness != nil:
-		eachRound(p.written, p.at, "mm", func(q *round) {
-			if q.at == at+"/thickness" {
-				out = q.allNumbers()
-			}
-		})
-	default:
-		for i := range f.Points {
-			out = append(out, at+"/points/"+strconv.Itoa(i)+"/2")
-		}
-	}
-	return out
+func (b *box) faceNumbers(p *boxPart, side string) []string {
+	list := b.first(p.at+side, "/z", "/thickness/readings", "/points")
+	return slices.DeleteFunc(list, func(at string) bool { return strings.Contains(at, "/points/") && !strings.HasSuffix(at, "/2") })
 }
 
 // holder finds the part and the bore that a support names.
@@ -170,7 +147,7 @@ func (b *box) between(earlier, later int) bool {
 
 // orderNumbers are the pointers to what says where two bores lie along the line from each other.
 func (b *box) orderNumbers(earlier, first, later, bore int) []string {
-	out := zNumbers(&b.parts[earlier], first)
+	out := b.zNumbers(&b.parts[earlier], first)
 	for i := earlier; i <= later; i++ {
 		p := &b.parts[i]
 		front, rear := i > earlier, i < later // as mounted
@@ -178,16 +155,16 @@ func (b *box) orderNumbers(earlier, first, later, bore int) []string {
 			front, rear = rear, front
 		}
 		if front {
-			out = append(out, faceNumbers(p, p.written.Front, "/front")...)
+			out = append(out, b.faceNumbers(p, "/front")...)
 		}
 		if rear {
-			out = append(out, faceNumbers(p, p.written.Rear, "/rear")...)
+			out = append(out, b.faceNumbers(p, "/rear")...)
 		}
 		if i < later && b.rec.Joints[i].Gasket != nil {
 			out = append(out, fmt.Sprintf("/joints/%d/gasket/thickness", i))
 		}
 	}
-	return append(out, zNumbers(&b.parts[later], bore)...)
+	return append(out, b.zNumbers(&b.parts[later], bore)...)
 }
 
 // radiusDoubts asks whether faces were read where they are: a radius outside the face is a diameter.

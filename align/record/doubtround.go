@@ -42,7 +42,7 @@ func (b *box) closesDoubt(q *round) {
 	}
 	e, _ := q.closing()
 	b.doubt(q.at, fmt.Sprintf("the round does not close: the first station read %s, and %s when it was read again at the end, %s %v apart where the whole round ranges over %s. Something moved, so the round is void: take it again",
-		q.say(q.value[0], 1), q.Closing.written(), q.say(math.Abs(e), 1), q.unit, q.say(q.span(), 1)), q.allNumbers()...)
+		q.say(q.value[0], 1), q.Closing.written(), q.say(math.Abs(e), 1), q.unit, q.say(q.span(), 1)), b.rec.leaves(q.at+"/readings")...)
 }
 
 // againDoubt asks whether the last reading is the first station once more: readings at equal steps,
@@ -87,7 +87,7 @@ func (b *box) againDoubt(q *round) bool {
 		return false
 	}
 	b.doubt(q.at, fmt.Sprintf("%d readings look like %d and the first station again: the last, %s, repeats the first, %s, and the first %d at steps of %s° fit a smooth round within %s %v where all %d at %s° scatter by %s. Write the last as \"closing\"",
-		m, m-1, q.say(q.value[n-1], 1), q.say(q.value[0], 1), m-1, spell.Trimmed(360/float64(m-1), 1), q.size(closed), q.unit, m, spell.Trimmed(360/float64(m), 1), q.size(open)), q.allNumbers()...)
+		m, m-1, q.say(q.value[n-1], 1), q.say(q.value[0], 1), m-1, spell.Trimmed(360/float64(m-1), 1), q.size(closed), q.unit, m, spell.Trimmed(360/float64(m), 1), q.size(open)), b.rec.leaves(q.at+"/readings")...)
 	return true
 }
 
@@ -129,7 +129,7 @@ func (b *box) strayDoubt(q *round) {
 	off, scatter, _, _ := fit.without(worst)
 	k := q.station[worst]
 	b.doubt(fmt.Sprintf("%s/readings/%d", q.at, k), fmt.Sprintf("reading %d of %d, %s, is %s %v where the others ask for %s within %s: read it again",
-		k+1, len(q.Readings.Readings), q.clock(k), q.say(q.value[worst], 1), q.unit, q.say(q.value[worst]-off, 0), q.size(max(scatter, q.last()))), q.numbers(k)...)
+		k+1, len(q.Readings.Readings), q.clock(k), q.say(q.value[worst], 1), q.unit, q.say(q.value[worst]-off, 0), q.size(max(scatter, q.last()))), b.rec.leaves(fmt.Sprintf("%s/readings/%d", q.at, k))...)
 }
 
 // unitDoubt asks whether a block's own unit is meant: its readings are finer than any gauge of a
@@ -149,5 +149,5 @@ func (b *box) unitDoubt(q *round) {
 	if exceeds(q.last()*size, float64(finest), float64(finest)) || !exceeds(float64(seen), q.span()*size, float64(seen)) {
 		return
 	}
-	b.doubt(q.at, fmt.Sprintf("the readings are in %v, so they range over %s %v and are read to %s: no gauge reads that. Is the block's \"unit\" right?", q.unit, q.say(q.span(), 1), q.unit, q.say(q.last(), 0)), q.allNumbers()...)
+	b.doubt(q.at, fmt.Sprintf("the readings are in %v, so they range over %s %v and are read to %s: no gauge reads that. Is the block's \"unit\" right?", q.unit, q.say(q.span(), 1), q.unit, q.say(q.last(), 0)), b.rec.leaves(q.at+"/readings")...)
 }

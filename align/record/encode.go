@@ -1,7 +1,6 @@
 package record
 
 import (
-	"bytes"
 	"encoding/json"
 	"fmt"
 	"io"
@@ -9,15 +8,11 @@ import (
 
 // Encode writes the record as indented JSON. Decoding it gives the same record, number for number.
 func (r *Record) Encode(w io.Writer) error {
-	var raw, out bytes.Buffer
-	enc := json.NewEncoder(&raw)
+	enc := json.NewEncoder(w)
 	enc.SetEscapeHTML(false)
+	enc.SetIndent("", " ")
 	if err := enc.Encode(r); err != nil {
 		return fmt.Errorf("record: %w", err)
 	}
-	if err := json.Indent(&out, raw.Bytes(), "", " "); err != nil {
-		return fmt.Errorf("record: %w", err)
-	}
-	_, err := out.WriteTo(w)
-	return err
+	return nil
 }

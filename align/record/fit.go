@@ -184,20 +184,12 @@ func (r *Record) restsOn(pointer string) string {
 	return pointer
 }
 
-// stated is the number that a size rests on: as written, or the middle of its fit.
-func stated(n *Number, f *Fit) *Number {
-	if f != nil {
-		return &f.Middle
-	}
-	return n
-}
-
 // Fits says in words every size that rests on a class of fit, with its place.
-func (r *Record) Fits() []Understood {
-	var out []Understood
+func (r *Record) Fits() []Remark {
+	var out []Remark
 	r.eachSize(func(s sized) {
 		if f := *s.fit; f != nil {
-			out = append(out, Understood{s.at + "/fit", fmt.Sprintf("the %s is the middle of its fit %s, %s %s", s.what, f.Text, f.Middle.Text, r.Units.Length)})
+			out = append(out, Remark{s.at + "/fit", fmt.Sprintf("the %s is the middle of its fit %s, %s %s", s.what, f.Text, f.Middle.Text, r.Units.Length)})
 		}
 	})
 	return out

@@ -5,6 +5,7 @@ import (
 	"math"
 	"reflect"
 	"slices"
+	"strconv"
 	"strings"
 
 	"example.com/borestack/align"
@@ -161,6 +162,28 @@ func (r *Record) number(pointer string) *Number {
 		}
 	}
 	return nil
+}
+
+// leaves are the pointers to all numbers at or below a place.
+func (r *Record) leaves(pointer string) (out []string) {
+	n := 0
+	switch x := r.find(pointer).(type) {
+	case nil:
+	case *Number:
+		return []string{pointer}
+	case *Reading:
+		if n = len(x.Repeats); !x.List && n > 0 {
+			return []string{pointer}
+		}
+	default:
+		if v := reflect.ValueOf(x).Elem(); v.Kind() == reflect.Slice || v.Kind() == reflect.Array {
+			n = v.Len()
+		}
+	}
+	for i := range n {
+		out = append(out, r.leaves(pointer+"/"+strconv.Itoa(i))...)
+	}
+	return out
 }
 
 // find is a pointer to what a JSON Pointer leads to; nil where it leads to nothing.

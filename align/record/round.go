@@ -145,29 +145,6 @@ func (q *round) span() float64 { return q.hi - q.lo }
 // scale is the size of the numbers, for the rounding of sums of them.
 func (q *round) scale() float64 { return max(math.Abs(q.lo), math.Abs(q.hi)) }
 
-// numbers are the pointers to the readings at a station.
-func (q *round) numbers(station int) []string {
-	at := q.at + "/readings/" + strconv.Itoa(station)
-	v := &q.Readings.Readings[station]
-	if !v.List {
-		return []string{at}
-	}
-	var out []string
-	for k := range v.Repeats {
-		out = append(out, at+"/"+strconv.Itoa(k))
-	}
-	return out
-}
-
-// allNumbers are the pointers to every reading.
-func (q *round) allNumbers() []string {
-	var out []string
-	for _, k := range q.station {
-		out = append(out, q.numbers(k)...)
-	}
-	return out
-}
-
 // clock says where a station is: by the clock, or in degrees between its half hours; from both ends
 // when it was read from the nose.
 func (q *round) clock(station int) string {

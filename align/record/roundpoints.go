@@ -239,7 +239,7 @@ func (g *roundGives) distance(p Triple, unit tolerance.Length) float64 {
 }
 
 // pointsRound says what points round a feature come to.
-func (u *understanding) pointsRound(at, what string, p *RoundPoints) {
+func (u *remarks) pointsRound(at, what string, p *RoundPoints) {
 	g := p.of(u.unit.Size())
 	shape, of := "a circle", "out of round"
 	if g.Slope != nil {

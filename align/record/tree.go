@@ -21,10 +21,6 @@ const (
 	isObject
 )
 
-func (k kind) String() string {
-	return [...]string{"null", "true or false", "a number", "text", "a list", "an object"}[k]
-}
-
 // node is one JSON value as written.
 type node struct {
 	kind kind
@@ -165,17 +161,8 @@ func (n *node) find(pointer string) (*node, bool) {
 
 // index reads an array index by RFC 6901: digits without a leading zero.
 func index(s string) (int, bool) {
-	if s == "" || len(s) > 7 || (len(s) > 1 && s[0] == '0') {
-		return 0, false
-	}
-	n := 0
-	for _, c := range []byte(s) {
-		if c < '0' || c > '9' {
-			return 0, false
-		}
-		n = 10*n + int(c-'0')
-	}
-	return n, true
+	n, err := strconv.Atoi(s)
+	return n, err == nil && n >= 0 && strconv.Itoa(n) == s
 }
 
 // show is a value as written, shortened.

@@ -9,40 +9,46 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// Understood is what one place of the record was taken to mean, in a sentence.
-type Understood struct {
+// Remark is what one place of the record was taken to mean, or looks like.
+type Remark struct {
 	Path string // JSON Pointer
-	Text string
+	Text string // a sentence
 }
 
 // String says where and what.
-func (u Understood) String() string { return u.Path + ": " + u.Text }
+func (u Remark) String() string { return u.Path + ": " + u.Text }
+
+// remarks collect what is said of a record and its stack.
+type remarks struct {
+	rec  *Record
+	unit tolerance.Unit
+	list []Remark
+}
+
+func (u *remarks) say(path, format string, args ...any) {
+	u.list = append(u.list, Remark{path, fmt.Sprintf(format, args...)})
+}
+
+// remark is what is said of a record that decodes; nothing of another.
+func (r *Record) remark(say func(u *remarks, s *align.Stack)) []Remark {
+	s, err := r.Stack()
+	if err != nil || s.Validate() != nil {
+		return nil
+	}
+	u := &remarks{rec: r, unit: r.unit()}
+	say(u, &s)
+	return u.list
+}
 
 // Understood says what no rule can check and an eye can: what a dial would show of a centre that
 // was typed (an offset, or its TIR?), where a round's readings were taken to be (the sense of the
 // clock, the end it is seen from), and what a block in a unit of its own comes to. Parts first,
 // then candidates.
-func (r *Record) Understood() []Understood {
-	s, err := r.Stack()
-	if err != nil || s.Validate() != nil {
-		return nil
-	}
-	u := &understanding{unit: r.unit()}
-	r.eachPart(&s, u.part)
-	return u.out
+func (r *Record) Understood() []Remark {
+	return r.remark(func(u *remarks, s *align.Stack) { r.eachPart(s, u.part) })
 }
 
-// understanding collects what [Record.Understood] says.
-type understanding struct {
-	unit tolerance.Unit
-	out  []Understood
-}
-
-func (u *understanding) say(path, format string, args ...any) {
-	u.out = append(u.out, Understood{path, fmt.Sprintf(format, args...)})
-}
-
-func (u *understanding) part(written *Part, p *align.Part, at string) {
+func (u *remarks) part(written *Part, p *align.Part, at string) {
 	for _, side := range written.sides() {
 		if q := side.face.Pilot; q != nil && q.Centre != nil {
 			u.centre(at+"/"+side.name+"/pilot/centre", "the pilot of "+spell.Name(p.Name), side.of(p).Pilot.Centre)
@@ -59,7 +65,7 @@ func (u *understanding) part(written *Part, p *align.Part, at string) {
 }
 
 // centre says a centre that is nearly on the axis as a dial would show it.
-func (u *understanding) centre(path, what string, c align.Vec2) {
+func (u *remarks) centre(path, what string, c align.Vec2) {
 	const nearly = 2 * tolerance.Millimetre // farther off is meant to be elsewhere
 	off := tolerance.Length(math.Hypot(float64(c.X), float64(c.Y)))
 	if off == 0 || off > nearly {
@@ -70,7 +76,7 @@ func (u *understanding) centre(path, what string, c align.Vec2) {
 }
 
 // round says where a round's readings are.
-func (u *understanding) round(q *round) {
+func (u *remarks) round(q *round) {
 	most := 0
 	for k, v := range q.value {
 		if v > q.value[most] {

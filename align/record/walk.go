@@ -66,30 +66,31 @@ func (r *Record) places() []namedPlace {
 	return out
 }
 
-// shortNames are further names of places where they can mean one thing: a face by the one round that it
-// has, or by its points where it has none, and a bore by its clearance where it was not swept.
-func (r *Record) shortNames() []namedPlace {
-	var out []namedPlace
+// named finds a place by what people call it: by a further name where that can mean one thing, a
+// face by the one round that it has, or by its points where it has none, and a bore by its
+// clearance where it was not swept. -1: none is called so.
+func (r *Record) named(places []namedPlace, called string) int {
+	by := func(of func(namedPlace) string, called string) int {
+		return slices.IndexFunc(places, func(p namedPlace) bool { return strings.EqualFold(of(p), called) })
+	}
+	name, pointer := func(p namedPlace) string { return p.name }, func(p namedPlace) string { return p.pointer }
+	if i := by(name, called); i >= 0 {
+		return i
+	}
 	for i := range r.Parts {
 		p := &r.Parts[i]
 		for _, side := range p.sides() {
-			f, at := side.face, fmt.Sprintf("/parts/%d/%s", i, side.name)
-			to := at
-			switch {
-			case f.Thickness != nil && f.Sweep == nil:
-				to += "/thickness"
-			case f.Sweep != nil && f.Thickness == nil:
-				to += "/sweep"
+			if !strings.EqualFold(p.Name+"/"+side.name, called) {
+				continue
 			}
-			out = append(out, namedPlace{p.Name + "/" + side.name, to})
+			at := fmt.Sprintf("/parts/%d/%s", i, side.name)
+			if keys := present(side.face, "thickness", "sweep"); len(keys) == 1 {
+				at += "/" + keys[0]
+			}
+			return by(pointer, at)
 		}
 	}
-	for _, p := range r.places() {
-		if bore, clearance := strings.CutPrefix(p.name, "clearance of "); clearance {
-			out = append(out, namedPlace{bore, p.pointer})
-		}
-	}
-	return out
+	return by(name, "clearance of "+called)
 }
 
 // namedFace is one face of a part under its key.
@@ -111,13 +112,20 @@ func (p *Part) sides() []namedFace {
 	return slices.DeleteFunc([]namedFace{{"front", p.Front}, {"rear", p.Rear}}, func(f namedFace) bool { return f.face == nil })
 }
 
-// block is the round of readings that a JSON Pointer leads to; nil where it leads to none.
-func (r *Record) block(pointer string) *Readings {
+// fillable is what a table may fill at a JSON Pointer: a face, for its points, a round of readings,
+// or a number; nil where it leads to none of them.
+func (r *Record) fillable(pointer string) any {
 	switch x := r.find(pointer).(type) {
+	case *Face:
+		return x
 	case *Thickness:
 		return &x.Readings
 	case *Sweep:
 		return &x.Readings
+	case *Number, *Reading:
+		if n := r.number(pointer); n != nil {
+			return n
+		}
 	}
 	return nil
 }

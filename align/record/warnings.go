@@ -8,15 +8,6 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// Warning is something that decodes but looks like a slip: a unit, a decimal point, diametral for radial.
-type Warning struct {
-	Path string
-	Text string
-}
-
-// String says where and what.
-func (w Warning) String() string { return w.Path + ": " + w.Text }
-
 // Scales, in mm or ratios, beyond which a number looks like a slip. They are wide: they warn, they
 // do not judge.
 const (
@@ -31,39 +22,34 @@ const (
 
 // Warnings lists what looks like a slip, in parts and candidates: an implausible scale, and rounds
 // that come back to their first station worse than their gauge should.
-func (r *Record) Warnings() []Warning {
-	s, err := r.Stack()
-	if err != nil || s.Validate() != nil {
-		return nil
-	}
-	var out []Warning
-	warn := func(path, format string, args ...any) { out = append(out, Warning{path, fmt.Sprintf(format, args...)}) }
+func (r *Record) Warnings() []Remark { return r.remark((*remarks).warn) }
+
+func (u *remarks) warn(s *align.Stack) {
 	bores := map[string]*align.Bore{}
-	r.eachPart(&s, func(w *Part, p *align.Part, at string) { partWarnings(p, w, at, r.Units.Length, warn) })
+	u.rec.eachPart(s, u.warnPart)
 	for i := range s.Parts {
 		for b := range s.Parts[i].Bores {
 			bores[s.Parts[i].Name+"/"+s.Parts[i].Bores[b].Name] = &s.Parts[i].Bores[b]
 		}
 	}
-	z := squareZ(&s)
+	z := squareZ(s)
 	for i := range s.Shafts {
 		for k, q := range s.Shafts[i].Supports {
 			at := fmt.Sprintf("/shafts/%d/supports/%d", i, k)
 			if q.Clearance > wideClearance {
-				warn(at+"/clearance", "a running clearance of %v: is the unit right, and is it diametral?", q.Clearance.Length())
+				u.say(at+"/clearance", "a running clearance of %v: is the unit right, and is it diametral?", q.Clearance.Length())
 			} else if b := bores[q.Bore]; b != nil && b.Diameter.Given && q.Clearance.Length() > clearanceShare*b.Diameter.Value {
-				warn(at+"/clearance", "a running clearance of %v in a bore of %v: is the unit right, and is it diametral?", q.Clearance.Length(), b.Diameter.Value)
+				u.say(at+"/clearance", "a running clearance of %v in a bore of %v: is the unit right, and is it diametral?", q.Clearance.Length(), b.Diameter.Value)
 			}
 			if q.Runout.Length() > q.Clearance.Length() && q.Clearance > 0 {
-				warn(at+"/runout", "the journal runs out by %v, more than the clearance: is it a TIR?", q.Runout)
+				u.say(at+"/runout", "the journal runs out by %v, more than the clearance: is it a TIR?", q.Runout)
 			}
 		}
-		lineWarning(&s, i, z, warn)
+		u.warnLine(s, i, z)
 	}
-	return out
 }
 
-func partWarnings(p *align.Part, written *Part, at, unit string, warn func(path, format string, args ...any)) {
+func (u *remarks) warnPart(written *Part, p *align.Part, at string) {
 	if p.Front != nil && p.Rear != nil {
 		if l := p.Located(); l.Rear.Z-l.Front.Z < thinPart {
 			to := at + "/rear/z"
@@ -73,50 +59,49 @@ func partWarnings(p *align.Part, written *Part, at, unit string, warn func(path,
 			case len(p.Rear.Points) > 0:
 				to = at + "/rear/points"
 			}
-			warn(to, "a part %v thick: is the unit right, and are front and rear the right way round?", l.Rear.Z-l.Front.Z)
+			u.say(to, "a part %v thick: is the unit right, and are front and rear the right way round?", l.Rear.Z-l.Front.Z)
 		}
 	}
 	for _, side := range written.sides() {
 		f := side.of(p)
 		if s := max(math.Abs(f.Slope.X), math.Abs(f.Slope.Y)); s > steepFace {
-			warn(at+"/"+side.name+"/slope", "a face slope of %.3g: is it a ratio?", s)
+			u.say(at+"/"+side.name+"/slope", "a face slope of %.3g: is it a ratio?", s)
 		}
 	}
-	eachRound(written, at, unit, func(q *round) {
-		readingWarnings(q, warn)
-		closingWarning(q, warn)
+	eachRound(written, at, u.rec.Units.Length, func(q *round) {
+		u.warnReadings(q)
+		u.warnClosing(q)
 	})
 }
 
-func readingWarnings(q *round, warn func(path, format string, args ...any)) {
+func (u *remarks) warnReadings(q *round) {
 	size := q.unit.Size()
 	spread := tolerance.Length(q.span()) * size
 	if spread > wideReadings {
-		warn(q.at+"/readings", "readings that spread over %v: is the unit right?", spread)
-	} else if u, stated := q.uncertainty(); stated && u > q.span() && spread > 0 {
-		warn(q.at+"/uncertainty", "a standard uncertainty of %v beside readings that spread over %v: is it k = 1, and the unit right?", tolerance.Length(u)*size, spread)
+		u.say(q.at+"/readings", "readings that spread over %v: is the unit right?", spread)
+	} else if own, stated := q.uncertainty(); stated && own > q.span() && spread > 0 {
+		u.say(q.at+"/uncertainty", "a standard uncertainty of %v beside readings that spread over %v: is it k = 1, and the unit right?", tolerance.Length(own)*size, spread)
 	}
 }
 
-// closingWarning warns of a round that closes badly and is not void: worse than two standard
+// warnClosing warns of a round that closes badly and is not void: worse than two standard
 // uncertainties; none stated, than half of what would make it void.
-func closingWarning(q *round, warn func(path, format string, args ...any)) {
+func (u *remarks) warnClosing(q *round) {
 	e, taken := q.closing()
 	if !taken || q.void() {
 		return
 	}
 	bound := max(q.span()/8, q.last())
-	u, stated := q.uncertainty()
-	if stated {
-		bound = 2 * u
+	if own, stated := q.uncertainty(); stated {
+		bound = 2 * own
 	}
 	if exceeds(math.Abs(e), bound, q.scale()) {
-		warn(q.at+"/closing", "the first station read %s, and %s when it was read again at the end, %s %v apart: read the round again", q.say(q.value[0], 1), q.Closing.written(), q.say(math.Abs(e), 1), q.unit)
+		u.say(q.at+"/closing", "the first station read %s, and %s when it was read again at the end, %s %v apart: read the round again", q.say(q.value[0], 1), q.Closing.written(), q.say(math.Abs(e), 1), q.unit)
 	}
 }
 
-// lineWarning looks at how long a shaft's line is, by its bores in a stack that is put together squarely.
-func lineWarning(s *align.Stack, i int, z map[string]tolerance.Length, warn func(path, format string, args ...any)) {
+// warnLine looks at how long a shaft's line is, by its bores in a stack that is put together squarely.
+func (u *remarks) warnLine(s *align.Stack, i int, z map[string]tolerance.Length) {
 	if len(s.Shafts[i].Supports) < 2 {
 		return
 	}
@@ -125,6 +110,6 @@ func lineWarning(s *align.Stack, i int, z map[string]tolerance.Length, warn func
 		lo, hi = min(lo, z[q.Bore]), max(hi, z[q.Bore])
 	}
 	if d := hi - lo; d < shortLine || d > longLine {
-		warn(fmt.Sprintf("/shafts/%d", i), "a shaft line %v long between its outer supports: is the unit right?", d)
+		u.say(fmt.Sprintf("/shafts/%d", i), "a shaft line %v long between its outer supports: is the unit right?", d)
 	}
 }

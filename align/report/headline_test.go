@@ -204,7 +204,7 @@ func TestJSON_doubtsAndStates(t *testing.T) {
 		t.Error("a state governs, and none was set")
 	}
 	res.Doubts = []record.Doubt{{Path: "/parts/1", Why: "odd"}}
-	res.Warnings = []record.Warning{{Path: "/vary/0", Text: "moves nothing"}}
+	res.Warnings = []record.Remark{{Path: "/vary/0", Text: "moves nothing"}}
 	res.Verdicts[0].InState = "warm"
 	res.Assembly.Line.MarginGoverns = []tolerance.Share{{Name: "case/rear", Share: 1}}
 	v = as()

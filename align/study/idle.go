@@ -16,7 +16,7 @@ import (
 var idleSteps = [...]float64{1, -1, 10, -10, 100, -100}
 
 // idle warns of every input that moves no output asked for, drawn floats included.
-func idle(o Origin, stack align.Stack) ([]record.Warning, error) {
+func idle(o Origin, stack align.Stack) ([]record.Remark, error) {
 	rec := o.rec
 	views, err := viewsOf(o, stack)
 	if err != nil || len(views) == 0 {
@@ -28,7 +28,7 @@ func idle(o Origin, stack align.Stack) ([]record.Warning, error) {
 			return nil, err
 		}
 	}
-	var out []record.Warning
+	var out []record.Remark
 	for k := range rec.Vary {
 		v := &rec.Vary[k]
 		switch {
@@ -38,9 +38,9 @@ func idle(o Origin, stack align.Stack) ([]record.Warning, error) {
 			if !slices.ContainsFunc(responses(rec), func(l record.Limit) bool { return !l.AtRest }) {
 				why = `every output asked for is judged over "rest"`
 			}
-			out = append(out, record.Warning{Path: fmt.Sprintf("/vary/%d", k), Text: fmt.Sprintf("the float of %q is varied and moves nothing: %s", v.Float, why)})
+			out = append(out, record.Remark{Path: fmt.Sprintf("/vary/%d", k), Text: fmt.Sprintf("the float of %q is varied and moves nothing: %s", v.Float, why)})
 		default:
-			out = append(out, record.Warning{Path: fmt.Sprintf("/vary/%d", k), Text: fmt.Sprintf("%q moves no output asked for", v.Name)})
+			out = append(out, record.Remark{Path: fmt.Sprintf("/vary/%d", k), Text: fmt.Sprintf("%q moves no output asked for", v.Name)})
 		}
 	}
 	return out, nil
