@@ -7,7 +7,6 @@ package paper
 import (
 	"bytes"
 	_ "embed"
-	"fmt"
 	"html/template"
 	"io"
 	"strconv"
@@ -28,7 +27,7 @@ func (p *Page) HTML(w io.Writer, web Web) error {
 		*Page
 		Web
 		Style template.CSS
-	}{p, web, template.CSS(styleSheet())}); err != nil {
+	}{p, web, template.CSS(style)}); err != nil {
 		return err
 	}
 	_, err = b.WriteTo(w)
@@ -70,38 +69,9 @@ func webTemplate(linked func(pointer string) string) (*template.Template, error)
 //go:embed page.html
 var webSource string
 
-// tint is a colour of the page, light and dark. The pictures use the same.
-type tint struct{ name, light, dark string }
-
-// tints: texts are ink, muted and link on paper and panel, and badge on the fields of the verdicts; all
-// keep a contrast of 4.5.
-var tints = [...]tint{
-	{"paper", "#ffffff", "#15181d"},
-	{"panel", "#f3f5f8", "#1e232a"},
-	{"line", "#c9d0d8", "#3c4450"},
-	{"ink", "#1b1f24", "#e6e9ed"},
-	{"muted", "#4a525d", "#b3bcc8"},
-	{"link", "#0a5fb4", "#74b6ff"},
-	{"badge", "#ffffff", "#ffffff"},
-	{"pass", "#0b6b3a", "#0b6b3a"},
-	{"fail", "#a51d24", "#a51d24"},
-	{"depends", "#7d5200", "#7d5200"},
-	{"undecided", "#7d5200", "#7d5200"},
-	{"no-limit", "#4a525d", "#59616c"},
-}
-
-// styleSheet is the page's style: light, or dark on screens where the reader prefers it; on A4 in print,
-// where no colour carries a meaning.
-func styleSheet() string {
-	var light, dark strings.Builder
-	for _, t := range tints {
-		fmt.Fprintf(&light, "--%s:%s;", t.name, t.light)
-		fmt.Fprintf(&dark, "--%s:%s;", t.name, t.dark)
-	}
-	return ":root{color-scheme:light dark;" + light.String() + "}\n@media screen and (prefers-color-scheme:dark){:root{" + dark.String() + "}}\n@media print{:root{color-scheme:light}}\n" + layout
-}
-
-// layout is what no tint changes.
+// style is the page's: light, or dark on screens where the reader prefers it; on A4 in print, where no colour carries a
+// meaning. Texts are ink, muted and link on paper and panel, and badge on the fields of the verdicts; all keep a contrast of
+// 4.5. The pictures use the same colours.
 //
 //go:embed page.css
-var layout string
+var style string
