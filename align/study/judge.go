@@ -130,7 +130,7 @@ func layBands(s align.Stack, sources []GaugeSource, v varies, limits []record.Li
 	if err != nil {
 		return nil, err
 	}
-	ranges, assembles, err := tables[0].box.NewEvaluator().Ranges(outputs)
+	ranges, assembles, err := tables[0].worker(0).Ranges(outputs)
 	if err != nil {
 		return nil, blame(s, limits, err)
 	}
