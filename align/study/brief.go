@@ -126,14 +126,8 @@ func (q *judged) seldom(a asked) (bool, error) {
 			continue
 		}
 		in, n = in+held, n+len(o.values)
-		switch atLeast(in, n) {
-		case yes:
-			return false, nil
-		case no:
-			return true, nil
-		}
-		if batch-firstDraw == len(looks)-1 {
-			return float64(in) < conforms*float64(n), nil
+		if a := enough(in, n, batch-firstDraw); a != open {
+			return a == no, nil
 		}
 	}
 }

@@ -12,19 +12,6 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// Judge holds a box against its limits: pass when the worst over the float holds beyond the guard
-// band, fail when even the best does not, depends when the limit lies between the two, undecided when
-// the gauge cannot tell. A box that does not assemble fails every limit. A limit on margin or use that
-// names no state holds in every state of the stack; the worst governs. What the readings leave open
-// comes from their stated uncertainties and closing errors.
-//
-// Each of varied is the stack with one amount of what was made of it a standard uncertainty off; that
-// widens the guard bands. When ctx is done it stops before the next state.
-func Judge(ctx context.Context, s align.Stack, limits []record.Limit, varied ...align.Stack) ([]Verdict, error) {
-	out, _, err := Origin{}.Judge(ctx, s, limits, varied...)
-	return out, err
-}
-
 // court judges one box in all its states.
 type court struct {
 	stack  align.Stack

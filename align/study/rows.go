@@ -238,20 +238,19 @@ func evaluateSome(e *align.Evaluator, y, x [][]float64, n int) error {
 
 // atRest is the stack with joints that may lie anywhere, or are drawn in samples, at rest.
 func atRest(s align.Stack) align.Stack {
-	s.Joints = append([]align.Joint(nil), s.Joints...)
-	for i := range s.Joints {
-		if s.Joints[i].Lies != align.LiesHang {
-			s.Joints[i].Lies = align.LiesRest
-		}
-	}
-	return s
+	return resting(s, func(l align.Lie) bool { return l != align.LiesHang })
 }
 
 // settled is the stack with joints that are drawn in samples at rest, as they lie elsewhere.
 func settled(s align.Stack) align.Stack {
+	return resting(s, func(l align.Lie) bool { return l == align.LiesUniform || l == align.LiesRim })
+}
+
+// resting is the stack with the joints at rest that lie in such a way.
+func resting(s align.Stack, which func(align.Lie) bool) align.Stack {
 	s.Joints = append([]align.Joint(nil), s.Joints...)
 	for i := range s.Joints {
-		if l := s.Joints[i].Lies; l == align.LiesUniform || l == align.LiesRim {
+		if which(s.Joints[i].Lies) {
 			s.Joints[i].Lies = align.LiesRest
 		}
 	}

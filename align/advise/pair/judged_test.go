@@ -1,12 +1,14 @@
 package pair_test
 
 import (
+	"errors"
 	"math"
 	"slices"
 	"testing"
 
 	"example.com/borestack/align/advise/pair"
 	"example.com/borestack/align/study"
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -119,5 +121,31 @@ func TestPasses_reasons(t *testing.T) {
 		if err != nil || !slices.Equal(why.Parts, c.parts) {
 			t.Errorf("%s: settled by %v, %v; want %v", c.say, why.Parts, err, c.parts)
 		}
+	}
+}
+
+// A candidate that lists its features in another order is worked out like any other, only slower.
+//
+// Source: a second method, the same parts in the order of the part in place.
+func TestTry_anotherOrder(t *testing.T) {
+	var said [2]string
+	for n := range said {
+		b := boxOf(t, bench(t, 6, lot{plates: 1, tails: 1, cases: 1, spread: 0.004}))
+		for _, c := range b.Stack.Candidates {
+			if c.Place == "case" && n == 1 {
+				slices.Reverse(c.Parts[0].Front.Dowels)
+				if _, err := b.Stack.Swaps("", nil); !errors.Is(err, fault.ErrConflict) {
+					t.Errorf("a candidate in another order: %v", err)
+				}
+			}
+		}
+		table, err := pair.Try(t.Context(), pair.Box{Box: b})
+		if err != nil {
+			t.Fatal(err)
+		}
+		said[n] = written(t, table)
+	}
+	if said[0] != said[1] {
+		t.Errorf("in order:\n%s\nin another:\n%s", said[0], said[1])
 	}
 }
