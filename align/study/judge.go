@@ -183,7 +183,7 @@ func prefill(list []*judged, batch int, needs func(*judged) []asked) error {
 // probe works out together what the probes of all limits need that seem to pass.
 func probe(list []*judged) error {
 	return prefill(list, probeBatch, func(q *judged) []asked {
-		if d, sure := q.decide(&q.worst); !q.limited() || !q.probes(&q.worst, d, sure) {
+		if d, sure := q.decide(&q.worst); !q.limited() || q.failing() || !q.probes(&q.worst, d, sure) {
 			return nil
 		}
 		return q.worst.of
@@ -294,31 +294,20 @@ func (q *judged) noWorse(than *Verdict) bool {
 	return !than.Room.Given || q.assembles && here.Value.Given && q.room(&here) >= than.Room.Value-sameSlack
 }
 
-// word decides: first by the worst end, and where that is no pass by the best. A box that holds where
-// it rests holds as it lies best.
+// word decides: by the worst end, and where that is no pass by the best.
 func (q *judged) word() (tolerance.Decision, error) {
+	if q.failing() {
+		if atBest, err := q.atBest(); err != nil || atBest == tolerance.Fail {
+			return atBest, err
+		}
+	}
 	atWorst, err := q.decision(&q.worst)
-	if err != nil || atWorst == tolerance.Pass {
-		return tolerance.Pass, err
+	if err != nil || atWorst == tolerance.Pass || q.brief {
+		return atWorst, err
 	}
 	atBest := atWorst
-	resting := false
-	if q.best.slack != nil && !q.brief {
-		if resting, err = q.passesAtRest(); err != nil {
-			return 0, err
-		}
-	}
-	switch {
-	case resting:
-		atBest = tolerance.Pass
-	case q.best.slack != nil && !q.brief:
-		if err := q.by.fill(nudgeBatch, q.best.of); err != nil {
-			return 0, err
-		}
-		if err := q.nudge(&q.best); err != nil {
-			return 0, err
-		}
-		if atBest, err = q.decision(&q.best); err != nil {
+	if q.best.slack != nil {
+		if atBest, err = q.atBest(); err != nil {
 			return 0, err
 		}
 	}
@@ -329,6 +318,27 @@ func (q *judged) word() (tolerance.Decision, error) {
 		return tolerance.Undecided, nil
 	}
 	return tolerance.Depends, nil
+}
+
+// failing reports whether the guard band of the worst end says a fail that the best end may settle: what
+// fails as it lies best fails, and the worst need not be probed.
+func (q *judged) failing() bool {
+	d, sure := q.decide(&q.worst)
+	return sure && d == tolerance.Fail && q.best.slack != nil && !q.brief
+}
+
+// atBest is what the best end says. A box that passes where it rests passes as it lies best.
+func (q *judged) atBest() (tolerance.Decision, error) {
+	if resting, err := q.passesAtRest(); err != nil || resting {
+		return tolerance.Pass, err
+	}
+	if err := q.by.fill(nudgeBatch, q.best.of); err != nil {
+		return 0, err
+	}
+	if err := q.nudge(&q.best); err != nil {
+		return 0, err
+	}
+	return q.decision(&q.best)
 }
 
 // passesAtRest reports whether the guard band where the box rests says a pass. Where it does, the box
