@@ -59,12 +59,8 @@ func viewsOf(o Origin, stack align.Stack) ([]view, error) {
 	if len(rec.Vary) == 0 {
 		return nil, nil
 	}
-	names := []string{""}
-	for i := range stack.States {
-		names = append(names, stack.States[i].Name)
-	}
 	var out []view
-	for _, name := range names {
+	for _, name := range statesOf(&stack) {
 		var v view
 		for _, l := range responses(rec) {
 			if l.State == name || holdsEverywhere(&l) {

@@ -17,7 +17,9 @@ type court struct {
 	stack  align.Stack
 	varied []align.Stack
 	gauge  func(state string) (varies, error) // what varies because of the gauge, besides the readings; nil: nothing
-	brief  *Refusal                           // only whether all limits pass is asked, and why not; nil: all is
+	brief  bool                               // only whether all limits pass is asked,
+
+	settled []string // and parts with which none does
 }
 
 // judge holds the box, in the state that each limit names, against the limits. Limits of one state
@@ -31,7 +33,7 @@ func (c *court) judge(ctx context.Context, limits []record.Limit) ([]Verdict, er
 		if err := c.state(limits, own, limits[own[0]].State, out, nil); err != nil {
 			return nil, err
 		}
-		if c.brief != nil && worst(out) > tolerance.Pass {
+		if c.brief && worst(out) > tolerance.Pass {
 			return out, nil
 		}
 	}
@@ -59,12 +61,12 @@ func (c *court) state(limits []record.Limit, own []int, state string, out, befor
 		return err
 	}
 	for n := len(own) - 1; n >= 0; n-- {
-		if bands[n].brief = c.brief != nil; before != nil && bands[n].noWorse(&before[own[n]]) {
+		if bands[n].brief = c.brief; before != nil && bands[n].noWorse(&before[own[n]]) {
 			out[own[n]] = before[own[n]]
 			bands, own = slices.Delete(bands, n, n+1), slices.Delete(slices.Clone(own), n, n+1)
 		}
 	}
-	if c.brief != nil && len(bands) > 0 {
+	if c.brief && len(bands) > 0 {
 		return c.briefly(bands, own, out)
 	}
 	if err := measure(bands); err != nil {

@@ -97,7 +97,7 @@ func candidateOf(rec *record.Record, w swap) *record.Part {
 // Each of varied is the stack with one amount of what was made of it a standard uncertainty off; that
 // widens the guard bands. When ctx is done it stops before the next state.
 func (o Origin) Judge(ctx context.Context, s align.Stack, limits []record.Limit, varied ...align.Stack) ([]Verdict, tolerance.Decision, error) {
-	out, err := o.judge(ctx, court{stack: s, varied: varied}, limits)
+	out, err := o.judge(ctx, &court{stack: s, varied: varied}, limits)
 	if err != nil {
 		return nil, tolerance.NoLimit, err
 	}
@@ -111,7 +111,7 @@ func (o Origin) Judge(ctx context.Context, s align.Stack, limits []record.Limit,
 }
 
 // judge is the court's judgement with what varies because of the gauge.
-func (o Origin) judge(ctx context.Context, c court, limits []record.Limit) ([]Verdict, error) {
+func (o Origin) judge(ctx context.Context, c *court, limits []record.Limit) ([]Verdict, error) {
 	if o.rec == nil {
 		return c.judge(ctx, limits)
 	}

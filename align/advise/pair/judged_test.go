@@ -7,7 +7,6 @@ import (
 	"testing"
 
 	"example.com/borestack/align/advise/pair"
-	"example.com/borestack/align/study"
 	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
@@ -15,7 +14,7 @@ import (
 // judgedBin is every combination of two bins, judged in full.
 type judgedBin struct {
 	left  [][]float64 // worst margin; NaN where the box does not pass
-	parts [][]study.Refusal
+	parts [][][]string
 }
 
 // judgeAll judges every box of two bins in full and in brief, which agree.
@@ -24,7 +23,7 @@ func judgeAll(t *testing.T, b pair.Box, bins [][]string) judgedBin {
 	var out judgedBin
 	for i := range bins[0] {
 		var left []float64
-		var why []study.Refusal
+		var why [][]string
 		for k := range bins[1] {
 			s, o := b.Stack, b.Origin
 			for n, pick := range []int{i, k} {
@@ -83,15 +82,15 @@ func TestChoose_everyBoxJudged(t *testing.T) {
 		}
 		for i := range all.left {
 			for k, why := range all.parts[i] {
-				if len(why.Parts) == 0 {
+				if len(why) == 0 {
 					continue
 				}
 				settled++
 				for i2 := range all.left {
 					for k2, left := range all.left[i2] {
-						alike := (i2 == i || !slices.Contains(why.Parts, "plate")) && (k2 == k || !slices.Contains(why.Parts, "tail"))
+						alike := (i2 == i || !slices.Contains(why, "plate")) && (k2 == k || !slices.Contains(why, "tail"))
 						if alike && !math.IsNaN(left) {
-							t.Errorf("seed %d: %v settle box %d, %d, and %d, %d passes", seed, why.Parts, i, k, i2, k2)
+							t.Errorf("seed %d: %v settle box %d, %d, and %d, %d passes", seed, why, i, k, i2, k2)
 						}
 					}
 				}
@@ -118,8 +117,8 @@ func TestPasses_reasons(t *testing.T) {
 		one := s.Clone()
 		one.Parts[2].Front.Pilot.Diameter += tolerance.Length(c.by)
 		_, why, err := b.Origin.Passes(t.Context(), one, b.Limits)
-		if err != nil || !slices.Equal(why.Parts, c.parts) {
-			t.Errorf("%s: settled by %v, %v; want %v", c.say, why.Parts, err, c.parts)
+		if err != nil || !slices.Equal(why, c.parts) {
+			t.Errorf("%s: settled by %v, %v; want %v", c.say, why, err, c.parts)
 		}
 	}
 }
