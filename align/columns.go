@@ -39,6 +39,11 @@ func newColumns(k *kernel, slots []slot, outputs []outputAt, drawn []int, first 
 	if slices.ContainsFunc(outputs, func(r outputAt) bool { return !r.plain() }) {
 		return nil
 	}
+	for i := range k.stack.Joints {
+		if !k.plainJoint(i) {
+			return nil
+		}
+	}
 	b := &columnsBuilder{slots: slots, moved: map[uintptr]follows{}, used: make([]bool, len(slots)), same: map[float64]*column{}}
 	for i := range slots {
 		b.moved[slots[i].number.Addr().Pointer()] = follows{i, 1}
@@ -51,9 +56,6 @@ func newColumns(k *kernel, slots []slot, outputs []outputAt, drawn []int, first 
 		c.addPart(b, &k.parts[i])
 	}
 	for i := range k.stack.Joints {
-		if !k.plainJoint(i) {
-			return nil
-		}
 		rear, front := 1, 0 // of the two parts, the faces that meet
 		if k.stack.Parts[i].Turned {
 			rear = 0

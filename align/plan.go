@@ -36,43 +36,17 @@ func (s Stack) Compile(in []Source, lies []Lie, out []Output) (*Plan, error) {
 	if err := s.Validate(); err != nil {
 		return nil, err
 	}
-	p := &Plan{stack: s.Clone()}
+	p := &Plan{stack: s.Clone(), outputs: slices.Clone(out)}
 	for i := range in {
 		p.sources = append(p.sources, in[i].Name)
 	}
 	p.lay = newLayout(&p.stack)
+	if err := lay(p.stack.Joints, lies); err != nil {
+		return nil, err
+	}
 	c := &checker{}
 	p.moved = resolveMoves(p.stack, in, c)
-	return p.asking(lies, out, c)
-}
-
-// Asking is the plan of the same box and sources for other outputs, with its joints lying so, as
-// [Stack.Compile] has it; nil: as they do in this plan. What was checked is not checked again.
-func (p *Plan) Asking(lies []Lie, out []Output) (*Plan, error) {
-	return p.asking(lies, out, &checker{})
-}
-
-// asking is Asking beside faults found before.
-func (p *Plan) asking(lies []Lie, out []Output, c *checker) (*Plan, error) {
-	q := *p
-	q.outputs, q.drawn = slices.Clone(out), nil
-	q.stack.Joints = slices.Clone(p.stack.Joints)
-	joints := q.stack.Joints
-	if lies != nil && len(lies) != len(joints) {
-		return nil, &fault.FieldError{Path: "/joints", Value: fmt.Sprintf("%d ways to lie", len(lies)), Want: fmt.Sprintf("one for each of %d joints", len(joints)), Err: fault.ErrConflict}
-	}
-	for i, l := range lies {
-		if l > LiesRim {
-			return nil, &fault.FieldError{Path: fmt.Sprintf("/joints/%d/lies", i), Value: fmt.Sprint(uint8(l)), Want: "one of the ways to lie", Err: fault.ErrOutOfRange}
-		}
-		joints[i].Lies = l
-	}
-	for i := range joints {
-		if j := &joints[i]; j.Float == nil && (j.Lies == LiesUniform || j.Lies == LiesRim) {
-			q.drawn = append(q.drawn, i)
-		}
-	}
-	names := kernel{stack: q.stack, lay: q.lay}
+	names := kernel{stack: p.stack, lay: p.lay}
 	for i := range out {
 		if _, err := names.resolve(out[i]); err != nil {
 			c.faults = append(c.faults, fmt.Errorf("output %d: %w", i, err))
@@ -81,7 +55,32 @@ func (p *Plan) asking(lies []Lie, out []Output, c *checker) (*Plan, error) {
 	if len(c.faults) > 0 {
 		return nil, errors.Join(c.faults...)
 	}
-	return &q, nil
+	p.drawn = drawnOf(p.stack.Joints)
+	return p, nil
+}
+
+// lay makes joints lie so; nil: as they do.
+func lay(joints []Joint, lies []Lie) error {
+	if lies != nil && len(lies) != len(joints) {
+		return &fault.FieldError{Path: "/joints", Value: fmt.Sprintf("%d ways to lie", len(lies)), Want: fmt.Sprintf("one for each of %d joints", len(joints)), Err: fault.ErrConflict}
+	}
+	for i, l := range lies {
+		if l > LiesRim {
+			return &fault.FieldError{Path: fmt.Sprintf("/joints/%d/lies", i), Value: fmt.Sprint(uint8(l)), Want: "one of the ways to lie", Err: fault.ErrOutOfRange}
+		}
+		joints[i].Lies = l
+	}
+	return nil
+}
+
+// drawnOf lists the joints whose float is drawn.
+func drawnOf(joints []Joint) (list []int) {
+	for i := range joints {
+		if j := &joints[i]; j.Float == nil && (j.Lies == LiesUniform || j.Lies == LiesRim) {
+			list = append(list, i)
+		}
+	}
+	return list
 }
 
 // Inputs is how many columns a sample has: one a source, and one for each joint whose float is
@@ -114,18 +113,12 @@ type Evaluator struct {
 	drawn   []int
 	first   int      // column of the first drawn float
 	columns *columns // nil: every sample goes to the kernel
+	able    bool     // the box can be worked out without deviations
 }
 
 // NewEvaluator returns an evaluator for one goroutine.
 func (p *Plan) NewEvaluator() *Evaluator {
-	e := &Evaluator{k: newKernel(p.stack, p.lay), drawn: p.drawn, first: len(p.sources)}
-	if len(p.drawn) > 0 {
-		e.k.pick = make([]float64, len(p.stack.Joints))
-	}
-	for _, o := range p.outputs {
-		r, _ := e.k.resolve(o) // Compile has checked it
-		e.outputs = append(e.outputs, r)
-	}
+	e := &Evaluator{k: newKernel(p.stack, p.lay), first: len(p.sources)}
 	if len(p.moved) > 0 {
 		numbers := numbersOf(&e.k.stack)
 		for _, m := range p.moved {
@@ -133,10 +126,42 @@ func (p *Plan) NewEvaluator() *Evaluator {
 			e.slots = append(e.slots, slot{n, n.Float(), m.terms})
 		}
 	}
-	if e.k.findStill(e.slots) == nil { // a box that cannot be worked out without deviations says so in every sample
-		e.columns = newColumns(e.k, e.slots, e.outputs, p.drawn, e.first)
-	}
+	e.able = e.k.findStill(e.slots) == nil // a box that is not says so in every sample
+	_ = e.Ask(nil, p.outputs)              // Compile has checked it
 	return e
+}
+
+// Ask has the evaluator work out other outputs from now on, with the joints lying so, as
+// [Stack.Compile] has it; nil: as they do. It leaves the evaluator as it was where there is a fault.
+func (e *Evaluator) Ask(lies []Lie, out []Output) error {
+	k := e.k
+	var outputs []outputAt
+	for i := range out {
+		r, err := k.resolve(out[i])
+		if err != nil {
+			return fmt.Errorf("output %d: %w", i, err)
+		}
+		outputs = append(outputs, r)
+	}
+	e.back()
+	if err := lay(k.stack.Joints, lies); err != nil {
+		return err
+	}
+	e.outputs, e.columns, e.drawn, k.pick = outputs, nil, drawnOf(k.stack.Joints), nil
+	if len(e.drawn) > 0 {
+		k.pick = make([]float64, len(k.stack.Joints))
+	}
+	if e.able {
+		e.columns = newColumns(k, e.slots, e.outputs, e.drawn, e.first)
+	}
+	return nil
+}
+
+// back takes every deviation back.
+func (e *Evaluator) back() {
+	for i := range e.slots {
+		e.slots[i].set(0)
+	}
 }
 
 // Evaluate sets dst[o][i] to output o, in its base unit, for the deviations x[·][i], for i < n. A
@@ -248,11 +273,9 @@ func (s Stack) Ranges(out []Output) (ranges []Range, assembles bool, err error) 
 	return k.newOver().ranges(out)
 }
 
-// Ranges is [Stack.Ranges] of the plan's box without deviations; the joints lie as the plan says.
+// Ranges is [Stack.Ranges] of the plan's box without deviations.
 func (e *Evaluator) Ranges(out []Output) (ranges []Range, assembles bool, err error) {
-	for i := range e.slots {
-		e.slots[i].set(0)
-	}
+	e.back()
 	pick := e.k.pick
 	defer func() { e.k.pick = pick }()
 	e.k.pick = nil // where it lies outside samples

@@ -34,8 +34,12 @@ func TestSwaps_sameAsAlone(t *testing.T) {
 			t.Fatal(err)
 		}
 		plates, tails := len(s.Candidates[0].Parts), len(s.Candidates[1].Parts)
-		for n := range 2 * (plates + 1) * (tails + 1) { // round twice, the second time with everything put in before
-			picks := []int{(n * 5) % (plates + 1), (n * 3) % (tails + 1)}
+		all := (plates + 1) * (tails + 1)
+		for n := range 2 * all { // first one plate after the other to each tail, then one tail after the other
+			picks := []int{n % (plates + 1), n / (plates + 1)}
+			if n >= all {
+				picks = []int{(n - all) / (tails + 1), n % (tails + 1)}
+			}
 			if err := swaps.Put(picks); err != nil {
 				t.Fatal(err)
 			}

@@ -8,25 +8,19 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// Refusal is why a box does not pass. The zero value is none.
-type Refusal struct {
-	// Parts are those that settle it: no box passes that has them with the same readings. None: only
-	// this box is known not to.
-	Parts []string
-}
-
-// Passes reports whether [Origin.Judge] would say pass, and then its verdicts; else nil, and a
-// refusal. It stops at the first limit that does not pass.
-func (o Origin) Passes(ctx context.Context, s align.Stack, limits []record.Limit) ([]Verdict, Refusal, error) {
+// Passes reports whether [Origin.Judge] would say pass, and then its verdicts; else nil, and the parts
+// that settle it: no box passes that has them with the same readings. None of them: only this box is
+// known not to pass. It stops at the first limit that does not.
+func (o Origin) Passes(ctx context.Context, s align.Stack, limits []record.Limit) (verdicts []Verdict, settled []string, err error) {
 	if len(o.doubts()) > 0 {
-		return nil, Refusal{}, nil
+		return nil, nil, nil
 	}
-	var why Refusal
-	out, err := o.judge(ctx, court{stack: s, brief: &why}, limits)
+	c := &court{stack: s, brief: true}
+	out, err := o.judge(ctx, c, limits)
 	if err != nil || worst(out) != tolerance.Pass {
-		return nil, why, err
+		return nil, c.settled, err
 	}
-	return out, why, nil
+	return out, nil, nil
 }
 
 // briefly judges limits of one state until one does not pass: first whether the box goes together, then
@@ -55,7 +49,7 @@ func (c *court) briefly(bands []*judged, own []int, out []Verdict) error {
 			v, err := q.verdict()
 			if out[of[n]] = v; err != nil || v.Word > tolerance.Pass {
 				if o := q.limit.Output; o.What == align.ThicknessVariation && q.drawn {
-					c.brief.Parts = []string{o.Of} // its readings alone, drawn alike in every box
+					c.settled = []string{o.Of} // its readings alone, drawn alike in every box
 				}
 				return err
 			}
@@ -87,7 +81,7 @@ func (c *court) apart(bands []*judged) (bool, error) {
 		}
 		if seldom {
 			if k < len(s.Joints) {
-				c.brief.Parts = []string{s.Parts[k].Name, s.Parts[k+1].Name}
+				c.settled = []string{s.Parts[k].Name, s.Parts[k+1].Name}
 			}
 			return true, nil
 		}
@@ -126,14 +120,8 @@ func (q *judged) seldom(a asked) (bool, error) {
 			continue
 		}
 		in, n = in+held, n+len(o.values)
-		switch atLeast(in, n) {
-		case yes:
-			return false, nil
-		case no:
-			return true, nil
-		}
-		if batch-firstDraw == len(looks)-1 {
-			return float64(in) < conforms*float64(n), nil
+		if a := enough(in, n, batch-firstDraw); a != open {
+			return a == no, nil
 		}
 	}
 }

@@ -106,16 +106,13 @@ func (g *gauge) fold(round []GaugeSource, first int) {
 			}
 		}
 	}
-	var e mat.EigenSym
-	if !e.Factorize(c, true) {
+	values, vec, found := principal(c)
+	if !found {
 		for i := range round {
 			g.add(round[i].Set+": "+round[i].Key, column{round[i].Source, 0, round[i].Standard, []part{{first + i, 1}}})
 		}
 		return
 	}
-	var vec mat.Dense
-	e.VectorsTo(&vec)
-	values := e.Values(nil)
 	for n, v := range values {
 		if !(v > foldedTo*values[2]) {
 			continue
@@ -136,6 +133,16 @@ func (g *gauge) fold(round []GaugeSource, first int) {
 		}
 		g.add(fmt.Sprintf("%s: direction %d", round[0].Set, n), to)
 	}
+}
+
+// principal are the principal directions of a covariance, in columns, and the variance along each.
+func principal(c *mat.SymDense) (values []float64, directions mat.Dense, found bool) {
+	var e mat.EigenSym
+	if !e.Factorize(c, true) {
+		return nil, directions, false
+	}
+	e.VectorsTo(&directions)
+	return e.Values(nil), directions, true
 }
 
 // rows are n samples of the columns at their means.

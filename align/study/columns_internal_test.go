@@ -149,7 +149,7 @@ func TestJudge_coverage(t *testing.T) {
 			o, bounds := c.make(c.off)
 			l := unlimited([]align.Output{o})[0]
 			l.Least, l.Greatest = bounds.Least, bounds.Greatest
-			v, err := Judge(t.Context(), s, []record.Limit{l})
+			v, _, err := Origin{}.Judge(t.Context(), s, []record.Limit{l})
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -184,13 +184,13 @@ func bedOfThree(r *rand.Rand, x, y, u float64) align.Stack {
 // What draws say: sure passes and fails at the first look that can tell, and never within the interval.
 //
 // Source: Clopper and Pearson's closed form for none or all of n: (α)^(1/n).
-func TestAtLeast(t *testing.T) {
+func TestEnough(t *testing.T) {
 	n := int(math.Ceil(math.Log(lookError) / math.Log(0.95)))
-	if atLeast(n-1, n-1) != open || atLeast(n, n) != yes || atLeast(0, 32) != no {
-		t.Errorf("all of %d: %v, of %d: %v", n-1, atLeast(n-1, n-1), n, atLeast(n, n))
+	if enough(n-1, n-1, 0) != open || enough(n, n, 0) != yes || enough(0, 32, 0) != no {
+		t.Errorf("all of %d: %v, of %d: %v", n-1, enough(n-1, n-1, 0), n, enough(n, n, 0))
 	}
-	if atLeast(950, 1000) != open || atLeast(980, 1000) != yes || atLeast(920, 1000) != no {
-		t.Error(atLeast(950, 1000), atLeast(980, 1000), atLeast(920, 1000))
+	if enough(950, 1000, 0) != open || enough(980, 1000, 0) != yes || enough(920, 1000, 0) != no {
+		t.Error(enough(950, 1000, 0), enough(980, 1000, 0), enough(920, 1000, 0))
 	}
 	// However often it is looked, a share of exactly 95 % is called no more than one in twenty times.
 	r := rand.New(rand.NewPCG(7, 8))
@@ -202,7 +202,7 @@ func TestAtLeast(t *testing.T) {
 				k++
 			}
 			if i+1 == looks[at] {
-				if atLeast(k, i+1) != open {
+				if enough(k, i+1, 0) != open {
 					called++
 					break
 				}

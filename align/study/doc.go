@@ -14,6 +14,7 @@
 //
 //	run.go, result.go            this box, its states and candidates
 //	judge.go, states.go          limits: one state, and every state
+//	brief.go                     whether a box passes, and which parts settle that it does not
 //	band.go                      the guard band of one end of one limit
 //	draws.go                     probes, and draws that decide
 //	gauge.go, columns.go         what makes readings uncertain: sources, and rounds folded to three numbers

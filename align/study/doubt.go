@@ -54,33 +54,27 @@ func under(pointer, place string) bool {
 // doubt marks the verdicts that rest on a number in doubt. Those that do not fail are undecided; their
 // values stay.
 func (o Origin) doubt(ctx context.Context, s align.Stack, list []Verdict, doubts []record.Doubt) error {
-	byState := map[string][]int{}
-	var states []string
-	for i := range list {
-		if list[i].Word == tolerance.NoLimit {
+	for _, name := range statesOf(&s) {
+		var own []int
+		var limits []record.Limit
+		for i := range list {
+			v := &list[i]
+			if v.Word != tolerance.NoLimit && (v.Limit.State == name || name != "" && v.InState == name) {
+				own, limits = append(own, i), append(limits, v.Limit)
+			}
+		}
+		if len(own) == 0 {
 			continue
 		}
-		at := []string{list[i].Limit.State}
-		if list[i].InState != "" {
-			at = append(at, list[i].InState)
-		}
-		for _, name := range at {
-			if byState[name] == nil {
-				states = append(states, name)
-			}
-			byState[name] = append(byState[name], i)
-		}
-	}
-	for _, name := range states {
 		t, err := inState(s, name)
 		if err != nil {
 			return err
 		}
-		var limits []record.Limit
-		for _, i := range byState[name] {
-			limits = append(limits, list[i].Limit)
-		}
 		f, err := newFollower(t, limits)
+		if err != nil {
+			return err
+		}
+		refs, err := o.references(o.in(name))
 		if err != nil {
 			return err
 		}
@@ -88,11 +82,11 @@ func (o Origin) doubt(ctx context.Context, s align.Stack, list []Verdict, doubts
 			if err := stopped(ctx); err != nil {
 				return err
 			}
-			if err := o.follow(f, d, name); err != nil {
+			if err := refs.follow(f, d); err != nil {
 				return err
 			}
 		}
-		for n, i := range byState[name] {
+		for n, i := range own {
 			if f.moved[n] {
 				list[i].Doubted = true
 				list[i].Word = inDoubt(list[i].Word, doubts)
@@ -102,20 +96,25 @@ func (o Origin) doubt(ctx context.Context, s align.Stack, list []Verdict, doubts
 	return nil
 }
 
+// statesOf names the states of a stack, as measured first.
+func statesOf(s *align.Stack) []string {
+	names := []string{""}
+	for i := range s.States {
+		names = append(names, s.States[i].Name)
+	}
+	return names
+}
+
 // follow marks what can move with the numbers of one doubt in this box. A doubt that names no numbers,
 // or leads to something that is no number, may touch everything.
-func (o Origin) follow(f *follower, d record.Doubt, state string) error {
+func (r *references) follow(f *follower, d record.Doubt) error {
 	if len(d.Numbers) == 0 {
 		f.all()
 		return nil
 	}
 	var n numbers
-	refs, err := o.references(o.in(state))
-	if err != nil {
-		return err
-	}
 	for _, pointer := range d.Numbers {
-		moves, err := refs.moves(pointer)
+		moves, err := r.moves(pointer)
 		if err != nil {
 			f.all()
 			continue

@@ -95,10 +95,6 @@ func (q *judged) foretold(e *end) ([]float64, error) {
 	return out, nil
 }
 
-// insides counts how many draws are inside, and how many outside; one for which no answer was found is
-// neither.
-type insides struct{ n, inside, outside int }
-
 // answer is yes, no, or not yet.
 type answer uint8
 
@@ -108,23 +104,28 @@ const (
 	no
 )
 
-// atLeast says whether the share k of n is at least that of a pass.
-func atLeast(k, n int) answer {
-	if k > 0 && mathext.InvRegIncBeta(float64(k), float64(n-k+1), lookError) > conforms {
+// enough says whether the share k of n, at that look, is at least that of a pass; at the last look the
+// share itself decides.
+func enough(k, n, look int) answer {
+	switch {
+	case k > 0 && mathext.InvRegIncBeta(float64(k), float64(n-k+1), lookError) > conforms:
+		return yes
+	case k < n && mathext.InvRegIncBeta(float64(k+1), float64(n-k), 1-lookError) < conforms:
+		return no
+	case look < len(looks)-1:
+		return open
+	case float64(k) >= conforms*float64(n):
 		return yes
 	}
-	if k < n && mathext.InvRegIncBeta(float64(k+1), float64(n-k), 1-lookError) < conforms {
-		return no
-	}
-	return open
+	return no
 }
 
 // draw decides one end by draws of all deviations: a pass when 95 % are inside, a fail when 95 % are
-// outside, undecided otherwise. It stops at the first look whose interval leaves 95 % out; at the last
-// the share itself decides.
+// outside, undecided otherwise; one for which no answer was found is neither. It stops at the first look
+// whose interval leaves 95 % out.
 func (q *judged) draw(e *end) (tolerance.Decision, error) {
 	q.drawn = true
-	var t insides
+	inside, outside := 0, 0
 	making := law.NewStream(drawSeed, "making", 0)
 	for look, n := range looks {
 		y, err := q.slacks(e, firstDraw+look)
@@ -138,30 +139,21 @@ func (q *judged) draw(e *end) (tolerance.Decision, error) {
 			switch {
 			case math.IsNaN(slack):
 			case holds(slack, q.bounds):
-				t.inside++
+				inside++
 			default:
-				t.outside++
+				outside++
 			}
 		}
-		t.n = n
-		e.holds = tolerance.Given(float64(t.inside) / float64(n))
-		in, out := atLeast(t.inside, t.n), atLeast(t.outside, t.n)
+		e.holds = tolerance.Given(float64(inside) / float64(n))
+		in, out := enough(inside, n, look), enough(outside, n, look)
 		switch {
 		case in == yes:
 			return tolerance.Pass, nil
-		case q.brief && in == no:
-			return tolerance.Undecided, nil
 		case out == yes:
 			return tolerance.Fail, nil
-		case in == no && out == no:
+		case in == no && (out == no || q.brief):
 			return tolerance.Undecided, nil
 		}
-	}
-	switch {
-	case float64(t.inside) >= conforms*float64(t.n):
-		return tolerance.Pass, nil
-	case float64(t.outside) >= conforms*float64(t.n):
-		return tolerance.Fail, nil
 	}
 	return tolerance.Undecided, nil
 }

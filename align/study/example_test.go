@@ -130,7 +130,7 @@ func ExampleMerge() {
 }
 
 // A limit held against a box that was described in Go, by the same rules as a record's.
-func ExampleJudge() {
+func ExampleOrigin_Judge() {
 	rec, err := record.Decode(strings.NewReader(plateBox))
 	if err != nil {
 		fmt.Println(err)
@@ -142,7 +142,7 @@ func ExampleJudge() {
 		return
 	}
 	offset := record.Limit{Output: align.Output{What: align.OffsetSize, Of: "tail/bush"}, Limits: tolerance.AtMost(0.02)}
-	verdicts, err := study.Judge(context.Background(), box, []record.Limit{offset})
+	verdicts, _, err := study.Origin{}.Judge(context.Background(), box, []record.Limit{offset})
 	if err != nil {
 		fmt.Println(err)
 		return

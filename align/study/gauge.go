@@ -26,36 +26,41 @@ const thicknessPlace = "thickness"
 // finds the set again in a copy of the stack.
 func EachReadings(s *align.Stack, do func(part int, place string, r *align.Readings, find func(*align.Stack) *align.Readings)) {
 	for i := range s.Parts {
-		for _, rear := range []bool{false, true} {
-			side := func(s *align.Stack) *align.Face {
-				if rear {
-					return s.Parts[i].Rear
-				}
-				return s.Parts[i].Front
+		sweep := func(place string, of func(*align.Stack) *align.Sweep) {
+			if of(s) != nil {
+				do(i, place, &of(s).Readings, func(s *align.Stack) *align.Readings { return &of(s).Readings })
 			}
-			name := "front"
-			if rear {
-				name = "rear"
-			}
-			f := side(s)
+		}
+		for _, q := range sidesOf(i) {
+			f := q.of(s)
 			if f == nil {
 				continue
 			}
 			if f.Thickness != nil {
-				do(i, thicknessPlace, &f.Thickness.Readings, func(s *align.Stack) *align.Readings { return &side(s).Thickness.Readings })
+				do(i, thicknessPlace, &f.Thickness.Readings, func(s *align.Stack) *align.Readings { return &q.of(s).Thickness.Readings })
 			}
-			if f.Sweep != nil {
-				do(i, "sweep of its "+name+" face", &f.Sweep.Readings, func(s *align.Stack) *align.Readings { return &side(s).Sweep.Readings })
-			}
-			if f.Pilot != nil && f.Pilot.Sweep != nil {
-				do(i, "sweep of its "+name+" pilot", &f.Pilot.Sweep.Readings, func(s *align.Stack) *align.Readings { return &side(s).Pilot.Sweep.Readings })
+			sweep("sweep of its "+q.name+" face", func(s *align.Stack) *align.Sweep { return q.of(s).Sweep })
+			if f.Pilot != nil {
+				sweep("sweep of its "+q.name+" pilot", func(s *align.Stack) *align.Sweep { return q.of(s).Pilot.Sweep })
 			}
 		}
 		for b := range s.Parts[i].Bores {
-			if w := s.Parts[i].Bores[b].Sweep; w != nil {
-				do(i, "sweep of "+s.Parts[i].Bores[b].Name, &w.Readings, func(s *align.Stack) *align.Readings { return &s.Parts[i].Bores[b].Sweep.Readings })
-			}
+			sweep("sweep of "+s.Parts[i].Bores[b].Name, func(s *align.Stack) *align.Sweep { return s.Parts[i].Bores[b].Sweep })
 		}
+	}
+}
+
+// side is a face of a part as measured, nil where it has none.
+type side struct {
+	name string
+	of   func(*align.Stack) *align.Face
+}
+
+// sidesOf are the two of part i.
+func sidesOf(i int) [2]side {
+	return [2]side{
+		{"front", func(s *align.Stack) *align.Face { return s.Parts[i].Front }},
+		{"rear", func(s *align.Stack) *align.Face { return s.Parts[i].Rear }},
 	}
 }
 

@@ -18,13 +18,7 @@ func pointSources(s *align.Stack) (out []GaugeSource) {
 				out = append(out, q)
 			}
 		}
-		for _, side := range []struct {
-			name string
-			of   func(*align.Stack) *align.Face
-		}{
-			{"front", func(s *align.Stack) *align.Face { return s.Parts[i].Front }},
-			{"rear", func(s *align.Stack) *align.Face { return s.Parts[i].Rear }},
-		} {
+		for _, side := range sidesOf(i) {
 			f := side.of(s)
 			if f == nil || f.Pilot == nil {
 				continue

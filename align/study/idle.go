@@ -59,12 +59,8 @@ func viewsOf(o Origin, stack align.Stack) ([]view, error) {
 	if len(rec.Vary) == 0 {
 		return nil, nil
 	}
-	names := []string{""}
-	for i := range stack.States {
-		names = append(names, stack.States[i].Name)
-	}
 	var out []view
-	for _, name := range names {
+	for _, name := range statesOf(&stack) {
 		var v view
 		for _, l := range responses(rec) {
 			if l.State == name || holdsEverywhere(&l) {
@@ -100,11 +96,15 @@ func (v *view) moved(rec *record.Record, moves []bool) error {
 			best = append(best, o)
 		}
 	}
-	if err := v.nudged(rec, atRest(v.stack), rest, moves); err != nil {
+	inputs, err := v.inputs(rec, moves)
+	if err != nil {
 		return err
 	}
-	for _, pushed := range [2][]align.Output{worst, best} {
-		if err := v.nudged(rec, v.stack, pushed, moves); err != nil {
+	for _, asked := range []struct {
+		rest bool
+		of   []align.Output
+	}{{true, rest}, {false, worst}, {false, best}} {
+		if err := inputs.nudged(asked.rest, asked.of, moves); err != nil {
 			return err
 		}
 	}
@@ -163,11 +163,16 @@ func (v *view) source(k int) varies {
 	return varies{[]stackup.Input{input}, list}
 }
 
-// nudged marks the inputs that move some of the outputs of a stack.
-func (v *view) nudged(rec *record.Record, s align.Stack, outputs []align.Output, moves []bool) error {
+// nudges are a view's inputs as columns of a box.
+type nudges struct {
+	*box
+	of       []int // input of each column
+	mean, sd []float64
+}
+
+// inputs are those that are not known to move anything.
+func (v *view) inputs(rec *record.Record, moves []bool) (n nudges, err error) {
 	var list []align.Source
-	var of []int // input of each column
-	var mean, sd []float64
 	for k := range rec.Vary {
 		if moves[k] || rec.Vary[k].Float != "" {
 			continue
@@ -175,20 +180,24 @@ func (v *view) nudged(rec *record.Record, s align.Stack, outputs []align.Output,
 		own := v.source(k)
 		g := gaugeOf(nil, own, true)
 		for c := range own.sources {
-			list, of = append(list, own.sources[c]), append(of, k)
-			mean, sd = append(mean, g.columns[c].mean), append(sd, g.columns[c].sd)
+			list, n.of = append(list, own.sources[c]), append(n.of, k)
+			n.mean, n.sd = append(n.mean, g.columns[c].mean), append(n.sd, g.columns[c].sd)
 		}
 	}
-	if len(list) == 0 || len(outputs) == 0 {
-		return nil
+	if len(list) > 0 {
+		n.box, err = newBox(v.stack, list)
 	}
-	p, err := s.Compile(list, nil, append(outputs, align.Output{What: align.Assembles}))
-	if err != nil {
-		return err
+	return n, err
+}
+
+// nudged marks the inputs that move some of the outputs.
+func (v nudges) nudged(rest bool, outputs []align.Output, moves []bool) error {
+	if len(outputs) == 0 {
+		return nil
 	}
 	for _, d := range idleSteps {
 		var tried []int // columns
-		for c, k := range of {
+		for c, k := range v.of {
 			if !moves[k] {
 				tried = append(tried, c)
 			}
@@ -197,11 +206,11 @@ func (v *view) nudged(rec *record.Record, s align.Stack, outputs []align.Output,
 			return nil
 		}
 		n := 1 + len(tried)
-		x := columnsOf(len(list), n)
+		x := columnsOf(len(v.of), n)
 		for i, c := range tried {
-			x[c][1+i] = mean[c] + d*sd[c]
+			x[c][1+i] = v.mean[c] + d*v.sd[c]
 		}
-		y, err := (&planned{plan: p}).rows(rowSet{x, n})
+		y, err := v.rows(rowSet{x, n}, rest, outputs)
 		if err != nil {
 			return err
 		}
@@ -209,7 +218,7 @@ func (v *view) nudged(rec *record.Record, s align.Stack, outputs []align.Output,
 			for o := range y {
 				a, b := y[o][0], y[o][1+i]
 				if a != b && !(math.Abs(a-b) <= followTol*math.Max(1, math.Abs(a))) {
-					moves[of[c]] = true
+					moves[v.of[c]] = true
 				}
 			}
 		}

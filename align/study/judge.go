@@ -12,25 +12,14 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// Judge holds a box against its limits: pass when the worst over the float holds beyond the guard
-// band, fail when even the best does not, depends when the limit lies between the two, undecided when
-// the gauge cannot tell. A box that does not assemble fails every limit. A limit on margin or use that
-// names no state holds in every state of the stack; the worst governs. What the readings leave open
-// comes from their stated uncertainties and closing errors.
-//
-// Each of varied is the stack with one amount of what was made of it a standard uncertainty off; that
-// widens the guard bands. When ctx is done it stops before the next state.
-func Judge(ctx context.Context, s align.Stack, limits []record.Limit, varied ...align.Stack) ([]Verdict, error) {
-	out, _, err := Origin{}.Judge(ctx, s, limits, varied...)
-	return out, err
-}
-
 // court judges one box in all its states.
 type court struct {
 	stack  align.Stack
 	varied []align.Stack
 	gauge  func(state string) (varies, error) // what varies because of the gauge, besides the readings; nil: nothing
-	brief  *Refusal                           // only whether all limits pass is asked, and why not; nil: all is
+	brief  bool                               // only whether all limits pass is asked,
+
+	settled []string // and parts with which none does
 }
 
 // judge holds the box, in the state that each limit names, against the limits. Limits of one state
@@ -44,7 +33,7 @@ func (c *court) judge(ctx context.Context, limits []record.Limit) ([]Verdict, er
 		if err := c.state(limits, own, limits[own[0]].State, out, nil); err != nil {
 			return nil, err
 		}
-		if c.brief != nil && worst(out) > tolerance.Pass {
+		if c.brief && worst(out) > tolerance.Pass {
 			return out, nil
 		}
 	}
@@ -72,12 +61,12 @@ func (c *court) state(limits []record.Limit, own []int, state string, out, befor
 		return err
 	}
 	for n := len(own) - 1; n >= 0; n-- {
-		if bands[n].brief = c.brief != nil; before != nil && bands[n].noWorse(&before[own[n]]) {
+		if bands[n].brief = c.brief; before != nil && bands[n].noWorse(&before[own[n]]) {
 			out[own[n]] = before[own[n]]
 			bands, own = slices.Delete(bands, n, n+1), slices.Delete(slices.Clone(own), n, n+1)
 		}
 	}
-	if c.brief != nil && len(bands) > 0 {
+	if c.brief && len(bands) > 0 {
 		return c.briefly(bands, own, out)
 	}
 	if err := measure(bands); err != nil {
@@ -130,7 +119,7 @@ func layBands(s align.Stack, sources []GaugeSource, v varies, limits []record.Li
 	if err != nil {
 		return nil, err
 	}
-	ranges, assembles, err := tables[0].box.NewEvaluator().Ranges(outputs)
+	ranges, assembles, err := tables[0].worker(0).Ranges(outputs)
 	if err != nil {
 		return nil, blame(s, limits, err)
 	}
@@ -196,7 +185,7 @@ func prefill(list []*judged, batch int, needs func(*judged) []asked) error {
 // probe works out together what the probes of all limits need that seem to pass.
 func probe(list []*judged) error {
 	return prefill(list, probeBatch, func(q *judged) []asked {
-		if d, sure := q.decide(&q.worst); !q.limited() || !q.probes(&q.worst, d, sure) {
+		if d, sure := q.decide(&q.worst); !q.limited() || q.failing() || !q.probes(&q.worst, d, sure) {
 			return nil
 		}
 		return q.worst.of
@@ -307,31 +296,20 @@ func (q *judged) noWorse(than *Verdict) bool {
 	return !than.Room.Given || q.assembles && here.Value.Given && q.room(&here) >= than.Room.Value-sameSlack
 }
 
-// word decides: first by the worst end, and where that is no pass by the best. A box that holds where
-// it rests holds as it lies best.
+// word decides: by the worst end, and where that is no pass by the best.
 func (q *judged) word() (tolerance.Decision, error) {
+	if q.failing() {
+		if atBest, err := q.atBest(); err != nil || atBest == tolerance.Fail {
+			return atBest, err
+		}
+	}
 	atWorst, err := q.decision(&q.worst)
-	if err != nil || atWorst == tolerance.Pass {
-		return tolerance.Pass, err
+	if err != nil || atWorst == tolerance.Pass || q.brief {
+		return atWorst, err
 	}
 	atBest := atWorst
-	resting := false
-	if q.best.slack != nil && !q.brief {
-		if resting, err = q.passesAtRest(); err != nil {
-			return 0, err
-		}
-	}
-	switch {
-	case resting:
-		atBest = tolerance.Pass
-	case q.best.slack != nil && !q.brief:
-		if err := q.by.fill(nudgeBatch, q.best.of); err != nil {
-			return 0, err
-		}
-		if err := q.nudge(&q.best); err != nil {
-			return 0, err
-		}
-		if atBest, err = q.decision(&q.best); err != nil {
+	if q.best.slack != nil {
+		if atBest, err = q.atBest(); err != nil {
 			return 0, err
 		}
 	}
@@ -342,6 +320,27 @@ func (q *judged) word() (tolerance.Decision, error) {
 		return tolerance.Undecided, nil
 	}
 	return tolerance.Depends, nil
+}
+
+// failing reports whether the guard band of the worst end says a fail that the best end may settle: what
+// fails as it lies best fails, and the worst need not be probed.
+func (q *judged) failing() bool {
+	d, sure := q.decide(&q.worst)
+	return sure && d == tolerance.Fail && q.best.slack != nil && !q.brief
+}
+
+// atBest is what the best end says. A box that passes where it rests passes as it lies best.
+func (q *judged) atBest() (tolerance.Decision, error) {
+	if resting, err := q.passesAtRest(); err != nil || resting {
+		return tolerance.Pass, err
+	}
+	if err := q.by.fill(nudgeBatch, q.best.of); err != nil {
+		return 0, err
+	}
+	if err := q.nudge(&q.best); err != nil {
+		return 0, err
+	}
+	return q.decision(&q.best)
 }
 
 // passesAtRest reports whether the guard band where the box rests says a pass. Where it does, the box

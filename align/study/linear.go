@@ -143,13 +143,11 @@ func (g *group) floats() (inputs []stackup.Input, srcs []align.Source, measured 
 				c.SetSym(a, b, spread.Covariance[a][b])
 			}
 		}
-		var e mat.EigenSym
-		if !e.Factorize(c, true) {
+		values, vec, found := principal(c)
+		if !found {
 			return nil, nil, measured, fault.ErrNotConverging
 		}
-		var vec mat.Dense
-		e.VectorsTo(&vec)
-		for n, v := range e.Values(nil) {
+		for n, v := range values {
 			if v > 0 {
 				if err := add([3]float64{vec.At(0, n), vec.At(1, n), vec.At(2, n)}, 0, math.Sqrt(v)); err != nil {
 					return nil, nil, measured, err

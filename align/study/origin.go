@@ -86,11 +86,18 @@ func candidateOf(rec *record.Record, w swap) *record.Part {
 	return nil
 }
 
-// Judge is [Judge] of a stack of this origin: its guard bands take in what the record says varies
-// because of the gauge, and what rests on a number in doubt does not pass. The word is the worst of
-// all, undecided instead of pass or depends while a doubt stands, as [Run] has it.
+// Judge holds a stack of this origin against limits: pass when the worst over the float holds beyond
+// the guard band, fail when even the best does not, depends when the limit lies between the two,
+// undecided when the gauge cannot tell. A box that does not assemble fails every limit. A limit on
+// margin or use that names no state holds in every state of the stack; the worst governs. What the
+// readings leave open comes from their stated uncertainties and closing errors, and from what the
+// record says varies because of the gauge; what rests on a number in doubt does not pass. The word is
+// the worst of all, undecided instead of pass or depends while a doubt stands, as [Run] has it.
+//
+// Each of varied is the stack with one amount of what was made of it a standard uncertainty off; that
+// widens the guard bands. When ctx is done it stops before the next state.
 func (o Origin) Judge(ctx context.Context, s align.Stack, limits []record.Limit, varied ...align.Stack) ([]Verdict, tolerance.Decision, error) {
-	out, err := o.judge(ctx, court{stack: s, varied: varied}, limits)
+	out, err := o.judge(ctx, &court{stack: s, varied: varied}, limits)
 	if err != nil {
 		return nil, tolerance.NoLimit, err
 	}
@@ -104,7 +111,7 @@ func (o Origin) Judge(ctx context.Context, s align.Stack, limits []record.Limit,
 }
 
 // judge is the court's judgement with what varies because of the gauge.
-func (o Origin) judge(ctx context.Context, c court, limits []record.Limit) ([]Verdict, error) {
+func (o Origin) judge(ctx context.Context, c *court, limits []record.Limit) ([]Verdict, error) {
 	if o.rec == nil {
 		return c.judge(ctx, limits)
 	}

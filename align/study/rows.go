@@ -4,7 +4,6 @@ import (
 	"errors"
 	"math"
 	"runtime"
-	"slices"
 	"sync"
 
 	"example.com/borestack/align"
@@ -27,20 +26,17 @@ type outcome struct {
 
 // table is one box under many deviations of its gauge. What was worked out once is kept.
 type table struct {
-	box   *align.Plan // without outputs; its sources are the columns of one table after the other
-	still []align.Lie // how its joints lie at rest
+	*box
 	gauge *gauge
 	first int // source of the first of its columns
 	sets  map[int]rowSet
 	known map[tableKey]outcome
-	plans []*planned
 }
 
-// planned is a plan of the box for some outputs of one kind, and its evaluators.
-type planned struct {
-	rest    bool
-	outputs []align.Output
-	plan    *align.Plan
+// box is a stack checked and resolved once, to be worked out for one list of outputs after the other.
+type box struct {
+	plan    *align.Plan    // without outputs; its sources are the columns of one table after the other
+	lies    [2][]align.Lie // how its joints lie, and how they do at rest
 	workers []*align.Evaluator
 }
 
@@ -64,21 +60,31 @@ const (
 
 // tablesOf checks and resolves a stack once for several gauges.
 func tablesOf(s align.Stack, gauges ...*gauge) ([]*table, error) {
-	var still []align.Lie
-	for _, j := range atRest(s).Joints {
-		still = append(still, j.Lies)
-	}
 	var sources []align.Source
 	var out []*table
 	for _, g := range gauges {
-		out = append(out, &table{still: still, gauge: g, first: len(sources), sets: map[int]rowSet{}, known: map[tableKey]outcome{}})
+		out = append(out, &table{gauge: g, first: len(sources), sets: map[int]rowSet{}, known: map[tableKey]outcome{}})
 		sources = append(sources, g.sources()...)
 	}
-	p, err := s.Compile(sources, nil, nil)
+	b, err := newBox(s, sources)
 	for _, t := range out {
-		t.box = p
+		t.box = b
 	}
 	return out, err
+}
+
+func newBox(s align.Stack, sources []align.Source) (*box, error) {
+	p, err := s.Compile(sources, nil, nil)
+	if err != nil {
+		return nil, err
+	}
+	b := &box{plan: p}
+	for rest, of := range []align.Stack{s, atRest(s)} {
+		for _, j := range of.Joints {
+			b.lies[rest] = append(b.lies[rest], j.Lies)
+		}
+	}
+	return b, nil
 }
 
 // batch is a batch's rows.
@@ -118,11 +124,7 @@ func (t *table) fill(batch int, list []asked) error {
 		if len(outputs) == 0 {
 			continue
 		}
-		p, err := t.plan(outputs, rest)
-		if err != nil {
-			return err
-		}
-		y, err := p.rows(t.spread(t.batch(batch)))
+		y, err := t.rows(t.spread(t.batch(batch)), rest, outputs)
 		if err != nil {
 			return err
 		}
@@ -133,30 +135,10 @@ func (t *table) fill(batch int, list []asked) error {
 	return nil
 }
 
-// plan compiles the box for some outputs, once.
-func (t *table) plan(outputs []align.Output, rest bool) (*planned, error) {
-	for _, p := range t.plans {
-		if p.rest == rest && slices.Equal(p.outputs, outputs) {
-			return p, nil
-		}
-	}
-	var lies []align.Lie
-	if rest {
-		lies = t.still
-	}
-	p, err := t.box.Asking(lies, append(outputs[:len(outputs):len(outputs)], align.Output{What: align.Assembles}))
-	if err != nil {
-		return nil, err
-	}
-	out := &planned{rest: rest, outputs: outputs, plan: p}
-	t.plans = append(t.plans, out)
-	return out, nil
-}
-
 // spread lays rows of this table out as columns of the box, those of other tables zero.
 func (t *table) spread(rows rowSet) rowSet {
 	none := make([]float64, rows.n)
-	x := make([][]float64, len(t.box.Sources()))
+	x := make([][]float64, t.plan.Inputs())
 	for c := range x {
 		x[c] = none
 	}
@@ -175,15 +157,22 @@ func (t *table) get(batch int, a asked) (outcome, error) {
 // rowsEach is how many rows are worth a worker of their own.
 const rowsEach = 16
 
-// rows evaluates a plan whose last output is whether the box assembles. A row that cannot be worked
-// out does not assemble, and has no values; one for which no answer was found has none at all. The
-// rows are shared out between processors, which changes no result.
-func (p *planned) rows(rows rowSet) ([][]float64, error) {
+// rows works out outputs, and last of all whether the box assembles, at rest or as the joints lie. A
+// row that cannot be worked out does not assemble, and has no values; one for which no answer was found
+// has none at all. The rows are shared out between processors, which changes no result.
+func (b *box) rows(rows rowSet, rest bool, outputs []align.Output) ([][]float64, error) {
 	x, n := rows.x, rows.n
-	y := columnsOf(p.plan.Outputs(), n)
+	outputs = append(outputs[:len(outputs):len(outputs)], align.Output{What: align.Assembles})
+	lies := b.lies[0]
+	if rest {
+		lies = b.lies[1]
+	}
+	y := columnsOf(len(outputs), n)
 	workers := max(1, min(runtime.GOMAXPROCS(0), n/rowsEach))
-	for len(p.workers) < workers {
-		p.workers = append(p.workers, p.plan.NewEvaluator())
+	for w := range workers {
+		if err := b.worker(w).Ask(lies, outputs); err != nil {
+			return nil, err
+		}
 	}
 	failed := make([]error, workers)
 	var wg sync.WaitGroup
@@ -192,11 +181,19 @@ func (p *planned) rows(rows rowSet) ([][]float64, error) {
 		wg.Add(1)
 		go func() {
 			defer wg.Done()
-			failed[w] = evaluateSome(p.workers[w], slice(y, from, to), slice(x, from, to), to-from)
+			failed[w] = evaluateSome(b.workers[w], slice(y, from, to), slice(x, from, to), to-from)
 		}()
 	}
 	wg.Wait()
 	return y, errors.Join(failed...)
+}
+
+// worker is the evaluator of one worker.
+func (b *box) worker(w int) *align.Evaluator {
+	for len(b.workers) <= w {
+		b.workers = append(b.workers, b.plan.NewEvaluator())
+	}
+	return b.workers[w]
 }
 
 // columnsOf are n columns of so many rows, zero.
@@ -241,20 +238,19 @@ func evaluateSome(e *align.Evaluator, y, x [][]float64, n int) error {
 
 // atRest is the stack with joints that may lie anywhere, or are drawn in samples, at rest.
 func atRest(s align.Stack) align.Stack {
-	s.Joints = append([]align.Joint(nil), s.Joints...)
-	for i := range s.Joints {
-		if s.Joints[i].Lies != align.LiesHang {
-			s.Joints[i].Lies = align.LiesRest
-		}
-	}
-	return s
+	return resting(s, func(l align.Lie) bool { return l != align.LiesHang })
 }
 
 // settled is the stack with joints that are drawn in samples at rest, as they lie elsewhere.
 func settled(s align.Stack) align.Stack {
+	return resting(s, func(l align.Lie) bool { return l == align.LiesUniform || l == align.LiesRim })
+}
+
+// resting is the stack with the joints at rest that lie in such a way.
+func resting(s align.Stack, which func(align.Lie) bool) align.Stack {
 	s.Joints = append([]align.Joint(nil), s.Joints...)
 	for i := range s.Joints {
-		if l := s.Joints[i].Lies; l == align.LiesUniform || l == align.LiesRim {
+		if which(s.Joints[i].Lies) {
 			s.Joints[i].Lies = align.LiesRest
 		}
 	}

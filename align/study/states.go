@@ -38,7 +38,7 @@ func (c *court) everyState(ctx context.Context, limits []record.Limit, out []Ver
 				out[k].Word, out[k].Room, out[k].U, out[k].Holds, out[k].InState = there[k].Word, there[k].Room, there[k].U, there[k].Holds, name
 			}
 		}
-		if c.brief != nil && worst(out) > tolerance.Pass {
+		if c.brief && worst(out) > tolerance.Pass {
 			return nil
 		}
 	}

@@ -23,7 +23,7 @@ func TestJudge_varied(t *testing.T) {
 	}
 	for least, want := range map[float64]tolerance.Decision{0.5 - 0.00826: tolerance.Pass, 0.5 - 0.0082: tolerance.Undecided, 0.5 + 0.00826: tolerance.Fail} {
 		limit := record.Limit{Output: align.Output{What: align.ChainLength, Of: "play"}, Limits: tolerance.AtLeast(least)}
-		v, err := study.Judge(t.Context(), gap(0.5), []record.Limit{limit}, gap(0.503), gap(0.496))
+		v, _, err := study.Origin{}.Judge(t.Context(), gap(0.5), []record.Limit{limit}, gap(0.503), gap(0.496))
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -91,8 +91,8 @@ type judged struct {
 
 // judgement is what was found of one combination: the box, or why there is none.
 type judgement struct {
-	made *Made // nil: it does not pass
-	why  study.Refusal
+	made    *Made    // nil: it does not pass
+	settled []string // by these parts, in every box that has them
 }
 
 // chooser remembers what one choice had judged, by combination.
@@ -116,7 +116,7 @@ func (c *chooser) judgeAll(ctx context.Context, chosen [][]int) error {
 	for k, i := range fresh {
 		if c.made[i] = found[k].made; found[k].made == nil {
 			c.out[i] = true
-			c.rule(i, found[k].why.Parts)
+			c.rule(i, found[k].settled)
 		}
 	}
 	return err
@@ -187,8 +187,8 @@ func (t *Table) judgeNow(ctx context.Context, picks []int, best worth) (found ju
 		if err != nil || math.IsNaN(w.left) {
 			continue
 		}
-		verdicts, why, err := origin.Passes(ctx, made, t.box.Limits)
-		if found.why = why; err != nil || verdicts == nil {
+		verdicts, settled, err := origin.Passes(ctx, made, t.box.Limits)
+		if found.settled = settled; err != nil || verdicts == nil {
 			continue
 		}
 		if _, err := made.Solve(); err == nil { // all that a run of the record says of it

@@ -7,17 +7,20 @@
 // nearly all the time, and because a part that arrives later needs only its own combinations
 // ([Table.Extend]).
 //
-// A box counts as passing when [example.com/borestack/align/study.Origin.Judge] passes it, guard bands
+// A box counts as passing when [example.com/borestack/align/study.Origin.Passes] passes it, guard bands
 // and doubts included. Judging is dear and few boxes are built, so combinations are first held against
-// the limits without the gauge, which none that passes can fail; what is picked is judged in full, and
-// what does not pass there is ruled out before the next choice. No pairing ever holds a box that does
-// not pass.
+// the limits without the gauge, which none that passes can fail, and at the worst float only where they
+// hold at rest; what is picked is judged in full, and what does not pass there is ruled out before the
+// next choice, with every box that has the parts that settled it. No pairing ever holds a box that does
+// not pass. What was judged stays known to the tables that this one is extended to.
 //
 // What is best is the worst margin of the box that has least: the radial room left for a straight shaft
 // at the worst float, in millimetres; without shafts, what is left of the first limit on a number, in
 // its base unit. One or two bins are solved exactly; three come with a bound that no choice can beat.
 //
-//   - try.go: combinations, and their worth without the gauge
+//   - layout.go: bins, clockings, and limits by state
+//   - try.go: all combinations, on all workers
+//   - worth.go: what one is worth, without the gauge
 //   - choose.go: the choice, judged
 //   - left.go: parts that are left over, and what would use them
 //   - text.go: the sheet

@@ -1,19 +1,20 @@
 package pair_test
 
 import (
+	"errors"
 	"math"
 	"slices"
 	"testing"
 
 	"example.com/borestack/align/advise/pair"
-	"example.com/borestack/align/study"
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
 // judgedBin is every combination of two bins, judged in full.
 type judgedBin struct {
 	left  [][]float64 // worst margin; NaN where the box does not pass
-	parts [][]study.Refusal
+	parts [][][]string
 }
 
 // judgeAll judges every box of two bins in full and in brief, which agree.
@@ -22,7 +23,7 @@ func judgeAll(t *testing.T, b pair.Box, bins [][]string) judgedBin {
 	var out judgedBin
 	for i := range bins[0] {
 		var left []float64
-		var why []study.Refusal
+		var why [][]string
 		for k := range bins[1] {
 			s, o := b.Stack, b.Origin
 			for n, pick := range []int{i, k} {
@@ -81,15 +82,15 @@ func TestChoose_everyBoxJudged(t *testing.T) {
 		}
 		for i := range all.left {
 			for k, why := range all.parts[i] {
-				if len(why.Parts) == 0 {
+				if len(why) == 0 {
 					continue
 				}
 				settled++
 				for i2 := range all.left {
 					for k2, left := range all.left[i2] {
-						alike := (i2 == i || !slices.Contains(why.Parts, "plate")) && (k2 == k || !slices.Contains(why.Parts, "tail"))
+						alike := (i2 == i || !slices.Contains(why, "plate")) && (k2 == k || !slices.Contains(why, "tail"))
 						if alike && !math.IsNaN(left) {
-							t.Errorf("seed %d: %v settle box %d, %d, and %d, %d passes", seed, why.Parts, i, k, i2, k2)
+							t.Errorf("seed %d: %v settle box %d, %d, and %d, %d passes", seed, why, i, k, i2, k2)
 						}
 					}
 				}
@@ -116,8 +117,34 @@ func TestPasses_reasons(t *testing.T) {
 		one := s.Clone()
 		one.Parts[2].Front.Pilot.Diameter += tolerance.Length(c.by)
 		_, why, err := b.Origin.Passes(t.Context(), one, b.Limits)
-		if err != nil || !slices.Equal(why.Parts, c.parts) {
-			t.Errorf("%s: settled by %v, %v; want %v", c.say, why.Parts, err, c.parts)
+		if err != nil || !slices.Equal(why, c.parts) {
+			t.Errorf("%s: settled by %v, %v; want %v", c.say, why, err, c.parts)
 		}
+	}
+}
+
+// A candidate that lists its features in another order is worked out like any other, only slower.
+//
+// Source: a second method, the same parts in the order of the part in place.
+func TestTry_anotherOrder(t *testing.T) {
+	var said [2]string
+	for n := range said {
+		b := boxOf(t, bench(t, 6, lot{plates: 1, tails: 1, cases: 1, spread: 0.004}))
+		for _, c := range b.Stack.Candidates {
+			if c.Place == "case" && n == 1 {
+				slices.Reverse(c.Parts[0].Front.Dowels)
+				if _, err := b.Stack.Swaps("", nil); !errors.Is(err, fault.ErrConflict) {
+					t.Errorf("a candidate in another order: %v", err)
+				}
+			}
+		}
+		table, err := pair.Try(t.Context(), pair.Box{Box: b})
+		if err != nil {
+			t.Fatal(err)
+		}
+		said[n] = written(t, table)
+	}
+	if said[0] != said[1] {
+		t.Errorf("in order:\n%s\nin another:\n%s", said[0], said[1])
 	}
 }
