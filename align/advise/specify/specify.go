@@ -77,7 +77,7 @@ func (a *Ask) check() error {
 	for i := range a.Callouts {
 		c := &a.Callouts[i]
 		switch {
-		case c.moves == nil:
+		case c.moves[0] == nil:
 			return fault.At(fmt.Sprintf("callouts/%d", i), c.Feature, "one that Callouts lists", fault.ErrUnknownName)
 		case !(c.Weight > 0) || math.IsInf(c.Weight, 0):
 			return fault.At(fmt.Sprintf("callouts/%d/weight", i), fmt.Sprint(c.Weight), "more than 0", fault.ErrOutOfRange)
