@@ -32,7 +32,6 @@ type Piece struct {
 
 // Batch is measured parts of one kind, in order of making. The zero value is empty, which is refused.
 type Batch struct {
-	Title  string
 	Of     string // what the vector is, in words: "wedge of the plate"
 	Pieces []Piece
 

@@ -10,15 +10,14 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"example.com/borestack/align"
-	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/stackup/law"
 	"example.com/borestack/tolerance"
 )
 
 // Finding is what a batch says. The zero value is an empty one.
 type Finding struct {
-	Title, Of string
-	Parts     int
+	Of    string
+	Parts int
 	At        []align.Vec2 // of each part, in order
 
 	Mean    align.Vec2          // of all parts
@@ -51,7 +50,7 @@ func Find(ctx context.Context, b Batch) (*Finding, error) {
 	}
 	v := b.vectors()
 	n := len(v)
-	out := &Finding{Title: b.Title, Of: b.Of, Parts: n, Greatest: b.Greatest}
+	out := &Finding{Of: b.Of, Parts: n, Greatest: b.Greatest}
 	for i := range b.Pieces {
 		out.At = append(out.At, b.Pieces[i].At)
 	}
@@ -156,9 +155,6 @@ func (p plane) withSize() (plane, error) {
 	p.size, err = law.NewNormalSize(p.mean.X, p.mean.Y, p.cov.xx, p.cov.yy, p.cov.xy)
 	return p, err
 }
-
-// hand is a clock position as on a dial.
-func hand(a tolerance.Angle) string { return spell.Hand(a) }
 
 // again is the process as another batch of as many parts would show it.
 //

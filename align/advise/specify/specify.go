@@ -142,7 +142,7 @@ func (s *search) result(ctx context.Context, zone []float64) (*Result, error) {
 	}
 	radius, tightest := s.radii(zone), -1
 	for of := range s.r.list {
-		w, err := s.r.worst(ctx, of, radius)
+		w, err := s.r.worst(ctx, of, radius, true)
 		if err != nil {
 			return nil, err
 		}
