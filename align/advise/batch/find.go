@@ -18,7 +18,7 @@ import (
 type Finding struct {
 	Of    string
 	Parts int
-	At        []align.Vec2 // of each part, in order
+	At    []align.Vec2 // of each part, in order
 
 	Mean    align.Vec2          // of all parts
 	Radius  tolerance.Length    // of the 95 % confidence region of the mean

@@ -135,7 +135,8 @@ func TestExplain_calibrated(t *testing.T) {
 		}
 	}
 	seen = append(seen, Seen{Kind: Weeps, Of: s.JointName(1)})
-	m, err := newModel(t.Context(), s, seen, Process{}.usual())
+	process, _ := Process{}.completed()
+	m, err := newModel(t.Context(), s, seen, process)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -239,7 +240,8 @@ func TestExplain_calibrated(t *testing.T) {
 func TestEffects_secondMethod(t *testing.T) {
 	s := launch(t)
 	seen := everything(&s)
-	m, err := newModel(t.Context(), s, seen, Process{}.usual())
+	process, _ := Process{}.completed()
+	m, err := newModel(t.Context(), s, seen, process)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -58,10 +58,11 @@ func Explain(ctx context.Context, s align.Stack, seen []Seen, process Process) (
 	if err := s.Validate(); err != nil {
 		return nil, err
 	}
-	if err := errors.Join(process.check(), check(&s, seen)); err != nil {
+	process, err := process.completed()
+	if err := errors.Join(err, check(&s, seen)); err != nil {
 		return nil, err
 	}
-	m, err := newModel(ctx, s, seen, process.usual())
+	m, err := newModel(ctx, s, seen, process)
 	if err != nil {
 		return nil, err
 	}
