@@ -66,8 +66,8 @@ func (a *Ask) check() error {
 	if a.Yield.Given && !(a.Yield.Value > 0.5 && a.Yield.Value < 1) {
 		return fault.At("yield", fmt.Sprint(a.Yield.Value), "more than 0.5, less than 1", fault.ErrOutOfRange)
 	}
-	if a.Samples < 0 {
-		return fault.At("samples", fmt.Sprint(a.Samples), "0 or more", fault.ErrOutOfRange)
+	if a.Samples < 0 || a.Samples > mostSamples {
+		return fault.At("samples", fmt.Sprint(a.Samples), fmt.Sprintf("0 to %d", mostSamples), fault.ErrOutOfRange)
 	}
 	// Even if all boxes hold, their interval ends at tail^(1/samples).
 	if n := a.samples(); a.Yield.Given && lowest(n, n) < a.Yield.Value {

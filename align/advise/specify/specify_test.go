@@ -366,6 +366,7 @@ func TestSpecify_refuses(t *testing.T) {
 		// Source: hand calculation: 0.025^(1/20000) = 0.99982.
 		"more than 20,000 boxes show": {func(a *Ask) { a.Yield = tolerance.Given(0.9999) }, fault.ErrTooFew},
 		"less than any":               {func(a *Ask) { a.Samples = -1 }, fault.ErrOutOfRange},
+		"more than fit":               {func(a *Ask) { a.Samples = mostSamples + 1 }, fault.ErrOutOfRange},
 	} {
 		a := good
 		c.spoil(&a)
