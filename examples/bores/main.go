@@ -12,18 +12,11 @@ package main
 import (
 	"bytes"
 	_ "embed"
-	"encoding/csv"
 	"errors"
 	"flag"
-	"fmt"
 	"io"
-	"math"
 	"os"
-	"slices"
-	"strconv"
-	"strings"
 
-	"example.com/borestack/align"
 	"example.com/borestack/align/advise/bores"
 	"example.com/borestack/examples/internal/answer"
 	"example.com/borestack/tolerance"
@@ -53,7 +46,7 @@ func run(text []byte, c bores.Casting, name string, form answer.Form, out io.Wri
 	if err != nil {
 		return err
 	}
-	if c.Bores, err = read(text, unit); err != nil {
+	if c.Bores, err = bores.ReadTable(bytes.NewReader(text), unit); err != nil {
 		return err
 	}
 	l, err := c.Align()
@@ -64,44 +57,4 @@ func run(text []byte, c bores.Casting, name string, form answer.Form, out io.Wri
 		return err
 	}
 	return errors.New("a bore cannot be brought into line within what the casting allows")
-}
-
-var needed = []string{"bore", "x", "y", "z", "diameter"}
-
-// read takes the bores of a table.
-func read(text []byte, unit tolerance.Unit) (list []bores.Bore, err error) {
-	in := csv.NewReader(bytes.NewReader(bytes.TrimPrefix(text, []byte("\ufeff"))))
-	in.Comment, in.TrimLeadingSpace = '#', true
-	rows, err := in.ReadAll()
-	if err != nil {
-		return nil, err
-	}
-	if len(rows) == 0 {
-		return nil, errors.New("an empty table: want a head line and a line for each bore")
-	}
-	head := rows[0]
-	for _, column := range needed {
-		if !slices.Contains(head, column) {
-			return nil, fmt.Errorf("the head line lacks %q: want %s, and finished and most where known", column, strings.Join(needed, ", "))
-		}
-	}
-	for n, row := range rows[1:] {
-		length := func(column string) tolerance.Length {
-			i := slices.Index(head, column)
-			if i < 0 || row[i] == "" && !slices.Contains(needed, column) {
-				return 0
-			}
-			v, bad := strconv.ParseFloat(row[i], 64)
-			if bad != nil || math.IsNaN(v) || math.IsInf(v, 0) {
-				err = errors.Join(err, fmt.Errorf("bore %d, %s: %q: want a number such as 62.01", n+1, column, row[i]))
-			}
-			return tolerance.Length(v) * unit.Size()
-		}
-		list = append(list, bores.Bore{
-			Name:     row[slices.Index(head, "bore")],
-			Centre:   align.Vec3{X: length("x"), Y: length("y"), Z: length("z")},
-			Diameter: length("diameter"), Finished: length("finished"), Most: length("most"),
-		})
-	}
-	return list, err
 }

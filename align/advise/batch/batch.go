@@ -7,6 +7,8 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/spatial/r2"
+
 	"example.com/borestack/align"
 	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
@@ -30,7 +32,6 @@ type Piece struct {
 
 // Batch is measured parts of one kind, in order of making. The zero value is empty, which is refused.
 type Batch struct {
-	Title  string
 	Of     string // what the vector is, in words: "wedge of the plate"
 	Pieces []Piece
 
@@ -116,35 +117,26 @@ func (b *Batch) spread() float64 {
 }
 
 // vectors are the pieces' vectors, mm.
-func (b *Batch) vectors() []vector {
-	out := make([]vector, len(b.Pieces))
+func (b *Batch) vectors() []r2.Vec {
+	out := make([]r2.Vec, len(b.Pieces))
 	for i, p := range b.Pieces {
-		out[i] = vector{float64(p.At.X), float64(p.At.Y)}
+		out[i] = r2.Vec{X: float64(p.At.X), Y: float64(p.At.Y)}
 	}
 	return out
 }
 
-// vector is a plane vector, mm.
-type vector struct{ x, y float64 }
-
-func (v vector) sub(w vector) vector     { return vector{v.x - w.x, v.y - w.y} }
-func (v vector) scaled(f float64) vector { return vector{f * v.x, f * v.y} }
-func (v vector) add(w vector) vector     { return vector{v.x + w.x, v.y + w.y} }
-func (v vector) size() float64           { return math.Hypot(v.x, v.y) }
-func (v vector) public() align.Vec2 {
-	return align.Vec2{X: tolerance.Length(v.x), Y: tolerance.Length(v.y)}
+// public is a vector in lengths.
+func public(v r2.Vec) align.Vec2 {
+	return align.Vec2{X: tolerance.Length(v.X), Y: tolerance.Length(v.Y)}
 }
 
-func (v vector) turned(a float64) vector {
-	// Clockwise seen from the tail, where x is to the right and y up.
-	s, c := math.Sincos(a)
-	return vector{c*v.x + s*v.y, c*v.y - s*v.x}
-}
+// turned is a vector turned clockwise, seen from the tail, where x is to the right and y up.
+func turned(v r2.Vec, by float64) r2.Vec { return r2.Rotate(v, -by, r2.Vec{}) }
 
 // mean of vectors.
-func mean(v []vector) (m vector) {
+func mean(v []r2.Vec) (m r2.Vec) {
 	for _, w := range v {
-		m = m.add(w)
+		m = r2.Add(m, w)
 	}
-	return m.scaled(1 / float64(len(v)))
+	return r2.Scale(1/float64(len(v)), m)
 }

@@ -5,6 +5,9 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/floats"
+	"gonum.org/v1/gonum/spatial/r2"
+
 	"example.com/borestack/align"
 	"example.com/borestack/tolerance"
 )
@@ -110,7 +113,7 @@ func levels(of []candidate) []float64 {
 // most is Bonferroni's inequality.
 //
 // dof are the degrees of freedom that are left of each component's scatter about its mean.
-func (b *Batch) causes() (found []Cause, left []vector, dof int) {
+func (b *Batch) causes() (found []Cause, left []r2.Vec, dof int) {
 	left, known := b.vectors(), b.spread()
 	dof = len(left) - 1
 	open := b.candidates()
@@ -143,7 +146,7 @@ func (b *Batch) causes() (found []Cause, left []vector, dof int) {
 }
 
 // chance is the probability that scatter alone does as much.
-func (c *candidate) chance(v []vector, dof int, known float64) float64 {
+func (c *candidate) chance(v []r2.Vec, dof int, known float64) float64 {
 	switch {
 	case c.kind == Mixed:
 		s, _, _ := scatterAbout(v, ones(len(v)))
@@ -175,7 +178,7 @@ func (b *Batch) candidates() []candidate {
 	for i := range order {
 		order[i] = float64(i)/(all-1) - 0.5
 	}
-	out = append(out, candidate{kind: Drift, given: one, regressors: [][]float64{order}, plain: plain(driftOver * driftOver * dot(order, order))})
+	out = append(out, candidate{kind: Drift, given: one, regressors: [][]float64{order}, plain: plain(driftOver * driftOver * floats.Dot(order, order))})
 	labels := b.labels()
 	for _, name := range slices.Sorted(maps.Keys(labels)) {
 		c := candidate{kind: Between, label: name, values: labels[name], given: one}
@@ -183,7 +186,7 @@ func (b *Batch) candidates() []candidate {
 		for _, value := range labels[name] {
 			with := b.carrying(name, value)
 			c.regressors = append(c.regressors, with)
-			among -= math.Pow(dot(with, with), 2) / all
+			among -= math.Pow(floats.Dot(with, with), 2) / all
 		}
 		c.plain = plain(valuesApart * valuesApart * among / 2)
 		out = append(out, c)
@@ -232,27 +235,27 @@ func (b *Batch) lays() (angles []float64, differ bool) {
 const mostAlike = 0.9
 
 // turn brings vectors to the frame of the question, or back.
-func (c *candidate) turn(v []vector, sign float64) []vector {
+func (c *candidate) turn(v []r2.Vec, sign float64) []r2.Vec {
 	if c.frame == nil {
 		return v
 	}
-	out := make([]vector, len(v))
+	out := make([]r2.Vec, len(v))
 	for i := range v {
-		out[i] = v[i].turned(sign * c.frame[i])
+		out[i] = turned(v[i], sign*c.frame[i])
 	}
 	return out
 }
 
 // explain says what the cause adds, what is left without it, and how many degrees of freedom it takes.
-func (c *candidate) explain(v []vector) (out Cause, rest []vector, taken int) {
+func (c *candidate) explain(v []r2.Vec) (out Cause, rest []r2.Vec, taken int) {
 	in := c.turn(v, 1)
 	_, without, before := scatterAbout(in, c.given...)
 	scatter, fit, rank := scatterAbout(in, append(c.given[:len(c.given):len(c.given)], c.regressors...)...)
-	left := make([]vector, len(in))
-	effect := make([]vector, len(in))
+	left := make([]r2.Vec, len(in))
+	effect := make([]r2.Vec, len(in))
 	for i := range in {
-		effect[i] = fit[i].sub(without[i])
-		left[i] = in[i].sub(effect[i])
+		effect[i] = r2.Sub(fit[i], without[i])
+		left[i] = r2.Sub(in[i], effect[i])
 	}
 	out = Cause{Kind: c.kind, Label: c.label}
 	n := float64(len(in))
@@ -260,16 +263,16 @@ func (c *candidate) explain(v []vector) (out Cause, rest []vector, taken int) {
 	var share float64 // variance of the vector, in variances of one piece
 	switch c.kind {
 	case Drift:
-		out.Vector = effect[len(effect)-1].sub(effect[0]).public()
+		out.Vector = public(r2.Sub(effect[len(effect)-1], effect[0]))
 		q := c.regressors[0]
-		share = 1 / dot(q, q)
+		share = 1 / floats.Dot(q, q)
 	case Between:
 		for k, value := range c.values {
 			m := LabelMean{Value: value}
 			for i := range effect {
 				if c.regressors[k][i] == 1 {
 					m.Parts++
-					m.Mean = effect[i].public()
+					m.Mean = public(effect[i])
 				}
 			}
 			out.Means = append(out.Means, m)
@@ -280,7 +283,7 @@ func (c *candidate) explain(v []vector) (out Cause, rest []vector, taken int) {
 			share = 1/float64(a.Parts) + 1/float64(b.Parts)
 		}
 	default:
-		out.Vector, share = effect[0].public(), 1/n
+		out.Vector, share = public(effect[0]), 1/n
 	}
 	out.Radius = tolerance.Length(regionRadius(scatter, dof, share))
 	return out, c.turn(left, -1), rank - before

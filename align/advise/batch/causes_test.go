@@ -9,6 +9,8 @@ import (
 	"strconv"
 	"testing"
 
+	"gonum.org/v1/gonum/spatial/r2"
+
 	"example.com/borestack/align"
 	"example.com/borestack/tolerance"
 )
@@ -54,8 +56,8 @@ var faults = []struct {
 }{
 	{"a fixture wedge of 1 s", func(_ int, p *Piece) (x, y float64) {
 		// In the fixture towards 12 o'clock; on the part turned back by how it lay.
-		v := vector{0, 1}.turned(-float64(p.Lay.Value))
-		return v.x, v.y
+		v := turned(r2.Vec{X: 0, Y: 1}, -float64(p.Lay.Value))
+		return v.X, v.Y
 	}, FromFixture, "", 1},
 	{"a constant on the part of 1 s", func(int, *Piece) (x, y float64) { return 0.6, 0.8 }, FromPart, "", 1},
 	{"a drift of 2 s", func(i int, _ *Piece) (x, y float64) { return 2*float64(i)/(pieces-1) - 1, 0 }, Drift, "", 2},
@@ -124,7 +126,7 @@ func mixture(b *Batch) float64 {
 		s, c := math.Sincos(math.Pi * float64(k) / lines)
 		l := 0.0
 		for _, w := range v {
-			l += math.Log(math.Cosh(c*(w.x-m.x)+s*(w.y-m.y))) - 0.5
+			l += math.Log(math.Cosh(c*(w.X-m.X)+s*(w.Y-m.Y))) - 0.5
 		}
 		sum += math.Exp(l) / lines
 	}
@@ -243,22 +245,22 @@ func TestCauses_mixed(t *testing.T) {
 //
 // Source: simulation; the Kolmogorov limit at 0.1 % for 2,000 draws is 1.95/√2000.
 func TestChances_uniform(t *testing.T) {
-	const n = 12
+	const n = 6 // few: a degree of freedom more or less shows
 	x := make([]float64, n)
 	for i := range x {
 		x[i] = float64(i * i)
 	}
 	for name, c := range map[string]struct {
 		lean, known float64
-		chance      func(v []vector, known float64) float64
+		chance      func(v []r2.Vec, known float64) float64
 	}{
-		"Wilks": {3, 0, func(v []vector, _ float64) float64 { return chanceOf(v, [][]float64{ones(n)}, [][]float64{x}, 0) }},
-		"χ²":    {0, 2, func(v []vector, k float64) float64 { return chanceOf(v, [][]float64{ones(n)}, [][]float64{x}, k) }},
-		"long": {0, 0, func(v []vector, k float64) float64 {
+		"Wilks": {3, 0, func(v []r2.Vec, _ float64) float64 { return chanceOf(v, [][]float64{ones(n)}, [][]float64{x}, 0) }},
+		"χ²":    {0, 2, func(v []r2.Vec, k float64) float64 { return chanceOf(v, [][]float64{ones(n)}, [][]float64{x}, k) }},
+		"long": {0, 0, func(v []r2.Vec, k float64) float64 {
 			s, _, _ := scatterAbout(v, ones(n))
 			return longScatter(s, n-1, 0)
 		}},
-		"long, known": {0, 2, func(v []vector, k float64) float64 {
+		"long, known": {0, 2, func(v []r2.Vec, k float64) float64 {
 			s, _, _ := scatterAbout(v, ones(n))
 			return longScatter(s, n-1, k)
 		}},
@@ -266,10 +268,10 @@ func TestChances_uniform(t *testing.T) {
 		r := rand.New(rand.NewPCG(8, 8))
 		var p []float64
 		for range 2000 {
-			v := make([]vector, n)
+			v := make([]r2.Vec, n)
 			for i := range v {
 				a, b := r.NormFloat64(), r.NormFloat64()
-				v[i] = vector{2 * a, 2*b + c.lean*a}
+				v[i] = r2.Vec{X: 2 * a, Y: 2*b + c.lean*a}
 			}
 			p = append(p, c.chance(v, c.known))
 		}

@@ -3,6 +3,8 @@ package batch
 import (
 	"math"
 
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/stat"
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
@@ -43,11 +45,11 @@ const (
 
 // charts draws every chart of a batch. The scatter is that from part to part, which a drift or a change of
 // level does not widen.
-func charts(b *Batch, v []vector) (out []Chart) {
+func charts(b *Batch, v []r2.Vec) (out []Chart) {
 	for _, c := range []struct {
 		name string
-		of   func(vector) float64
-	}{{"towards 3 o'clock", func(w vector) float64 { return w.x }}, {"towards 12 o'clock", func(w vector) float64 { return w.y }}} {
+		of   func(r2.Vec) float64
+	}{{"towards 3 o'clock", func(w r2.Vec) float64 { return w.X }}, {"towards 12 o'clock", func(w r2.Vec) float64 { return w.Y }}} {
 		x := make([]float64, len(v))
 		for i, w := range v {
 			x[i] = c.of(w)
@@ -73,13 +75,10 @@ func charts(b *Batch, v []vector) (out []Chart) {
 
 // level is the mean of a series, and its mean moving range.
 func level(x []float64) (centre, ranges float64) {
-	for i, v := range x {
-		centre += v / float64(len(x))
-		if i > 0 {
-			ranges += math.Abs(v-x[i-1]) / float64(len(x)-1)
-		}
+	for i := range len(x) - 1 {
+		ranges += math.Abs(x[i+1]-x[i]) / float64(len(x)-1)
 	}
-	return centre, ranges
+	return stat.Mean(x, nil), ranges
 }
 
 // individuals charts every part, with the run rules.
@@ -198,7 +197,7 @@ func weighted(x []float64, centre, sigma float64) Chart {
 //
 // Source: N. D. Tracy, J. C. Young and R. L. Mason, Journal of Quality Technology 24 (1992): for the parts
 // that the mean and the scatter come from, T² is (n−1)²/n times a beta law with 1 and (n−3)/2.
-func squares(v []vector) *Chart {
+func squares(v []r2.Vec) *Chart {
 	n := float64(len(v))
 	m := mean(v)
 	s, _, _ := scatterAbout(v, ones(len(v)))
@@ -209,8 +208,8 @@ func squares(v []vector) *Chart {
 	high := (n - 1) * (n - 1) / n * distuv.Beta{Alpha: 1, Beta: (n - 3) / 2}.Quantile(1-squareRisk)
 	c := &Chart{Name: "both together (T²)", Of: "both components", Low: math.Inf(-1), High: high, Limits: "passed by 27 of 10,000 parts of a steady process"}
 	for i, w := range v {
-		e := w.sub(m)
-		t := (s.yy*e.x*e.x - 2*s.xy*e.x*e.y + s.xx*e.y*e.y) / (n - 1) / d
+		e := r2.Sub(w, m)
+		t := (s.yy*e.X*e.X - 2*s.xy*e.X*e.Y + s.xx*e.Y*e.Y) / (n - 1) / d
 		if t > high {
 			c.Signals = append(c.Signals, Signal{i, "far from the others"})
 		}

@@ -5,6 +5,8 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"gonum.org/v1/gonum/spatial/r2"
+
 	"example.com/borestack/internal/check"
 )
 
@@ -90,10 +92,10 @@ func TestSquares_risk(t *testing.T) {
 	r := rand.New(rand.NewPCG(4, 4))
 	beyond, all := 0, 0
 	for range 4000 {
-		v := make([]vector, 12)
+		v := make([]r2.Vec, 12)
 		for i := range v {
 			a := r.NormFloat64()
-			v[i] = vector{a, 0.3*a + 0.1*r.NormFloat64()}
+			v[i] = r2.Vec{X: a, Y: 0.3*a + 0.1*r.NormFloat64()}
 		}
 		beyond += len(squares(v).Signals)
 		all += len(v)
@@ -102,7 +104,7 @@ func TestSquares_risk(t *testing.T) {
 	if math.Abs(float64(beyond)-want) > 3.5*math.Sqrt(want) {
 		t.Errorf("%d of %d beyond, want about %.0f", beyond, all, want)
 	}
-	if squares([]vector{{1, 1}, {1, 1}, {1, 1}, {1, 1}}) != nil {
+	if squares([]r2.Vec{{X: 1, Y: 1}, {X: 1, Y: 1}, {X: 1, Y: 1}, {X: 1, Y: 1}}) != nil {
 		t.Error("parts that are all alike have no T²")
 	}
 }

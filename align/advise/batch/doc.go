@@ -12,10 +12,11 @@
 // from 12. A wedge is the rise across the part towards its thicker side.
 //
 //   - batch.go: parts and labels
-//   - wilks.go, causes.go: explanations, and the chance that scatter does as much
+//   - causes.go, wilks.go: explanations, how they share what may be told wrongly, and the chance that scatter
+//     does as much
 //   - region.go: confidence regions, scatter along one line
 //   - find.go: the finding, and the share beyond a limit
 //   - charts.go: control charts
 //   - gauge.go: people by parts by repeats; plan.go: sampling plans
-//   - table.go: parts as a table; text.go: the sheet
+//   - table.go: parts as a table; page.go, pictures.go: the answer as a page
 package batch

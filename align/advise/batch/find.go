@@ -6,19 +6,19 @@ import (
 	"math"
 	"math/rand/v2"
 
+	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"example.com/borestack/align"
-	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/stackup/law"
 	"example.com/borestack/tolerance"
 )
 
 // Finding is what a batch says. The zero value is an empty one.
 type Finding struct {
-	Title, Of string
-	Parts     int
-	At        []align.Vec2 // of each part, in order
+	Of    string
+	Parts int
+	At    []align.Vec2 // of each part, in order
 
 	Mean    align.Vec2          // of all parts
 	Radius  tolerance.Length    // of the 95 % confidence region of the mean
@@ -50,21 +50,21 @@ func Find(ctx context.Context, b Batch) (*Finding, error) {
 	}
 	v := b.vectors()
 	n := len(v)
-	out := &Finding{Title: b.Title, Of: b.Of, Parts: n, Greatest: b.Greatest}
+	out := &Finding{Of: b.Of, Parts: n, Greatest: b.Greatest}
 	for i := range b.Pieces {
 		out.At = append(out.At, b.Pieces[i].At)
 	}
-	out.Mean = mean(v).public()
+	out.Mean = public(mean(v))
 	s, _, _ := scatterAbout(v, ones(n))
 	dof := float64(n - 1)
 	out.Radius = tolerance.Length(regionRadius(s, dof, 1/float64(n)))
 	large, small, along := s.principal()
 	out.Scatter = [2]tolerance.Length{tolerance.Length(math.Sqrt(large / dof)), tolerance.Length(math.Sqrt(max(small, 0) / dof))}
-	out.Along = along.public().Clock()
+	out.Along = public(along).Clock()
 	for _, w := range v {
-		out.Typical += tolerance.Length(w.size() / float64(n))
+		out.Typical += tolerance.Length(r2.Norm(w) / float64(n))
 	}
-	var left []vector
+	var left []r2.Vec
 	var free int
 	out.Causes, left, free = b.causes()
 	_, out.LaysDiffer = b.lays()
@@ -86,7 +86,7 @@ func Find(ctx context.Context, b Batch) (*Finding, error) {
 // Source: the law is Rice's where the scatter is alike in all directions (practice and
 // stackup/law.NormalSize); B. Efron and R. J. Tibshirani, An Introduction to the Bootstrap (1993), 6.5
 // and 13.3 (from memory), for the interval by percentiles.
-func (f *Finding) capability(ctx context.Context, v, left []vector, free int) error {
+func (f *Finding) capability(ctx context.Context, v, left []r2.Vec, free int) error {
 	as, err := process(v, len(v)-1)
 	if err != nil {
 		return err
@@ -137,12 +137,12 @@ func interval(v float64, again []float64) Share {
 type plane struct {
 	n    int
 	dof  float64 // of the scatter
-	mean vector
+	mean r2.Vec
 	cov  matrix2
 	size law.Law
 }
 
-func process(v []vector, dof int) (plane, error) {
+func process(v []r2.Vec, dof int) (plane, error) {
 	p := plane{n: len(v), dof: float64(dof), mean: mean(v)}
 	s, _, _ := scatterAbout(v, ones(len(v)))
 	d := p.dof
@@ -152,12 +152,9 @@ func process(v []vector, dof int) (plane, error) {
 
 func (p plane) withSize() (plane, error) {
 	var err error
-	p.size, err = law.NewNormalSize(p.mean.x, p.mean.y, p.cov.xx, p.cov.yy, p.cov.xy)
+	p.size, err = law.NewNormalSize(p.mean.X, p.mean.Y, p.cov.xx, p.cov.yy, p.cov.xy)
 	return p, err
 }
-
-// hand is a clock position as on a dial.
-func hand(a tolerance.Angle) string { return spell.Hand(a) }
 
 // again is the process as another batch of as many parts would show it.
 //
@@ -172,7 +169,7 @@ func (p plane) again(stream uint64) (plane, error) {
 	}
 	c = math.Sqrt(max(0, p.cov.yy-b*b))
 	u, w, root := r.NormFloat64(), r.NormFloat64(), 1/math.Sqrt(float64(p.n))
-	p.mean = p.mean.add(vector{a * u, b*u + c*w}.scaled(root))
+	p.mean = r2.Add(p.mean, r2.Scale(root, r2.Vec{X: a * u, Y: b*u + c*w}))
 	d := p.dof
 	t := math.Sqrt(distuv.ChiSquared{K: d, Src: r}.Rand())
 	l, k := r.NormFloat64(), math.Sqrt(distuv.ChiSquared{K: d - 1, Src: r}.Rand())

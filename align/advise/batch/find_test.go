@@ -7,6 +7,8 @@ import (
 	"strings"
 	"testing"
 
+	"gonum.org/v1/gonum/spatial/r2"
+
 	"example.com/borestack/align"
 	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
@@ -19,11 +21,11 @@ import (
 // the Rice law in stackup/law, whose own checks are published tables).
 func TestFind_covers(t *testing.T) {
 	r := rand.New(rand.NewPCG(9, 9))
-	truth, err := process([]vector{{1, 0}, {2, 1}, {2, -1}}, 2) // any; only its type is wanted
+	truth, err := process([]r2.Vec{{X: 1, Y: 0}, {X: 2, Y: 1}, {X: 2, Y: -1}}, 2) // any; only its type is wanted
 	if err != nil {
 		t.Fatal(err)
 	}
-	truth.mean, truth.cov = vector{1.5, 0}, matrix2{1, 1, 0}
+	truth.mean, truth.cov = r2.Vec{X: 1.5, Y: 0}, matrix2{1, 1, 0}
 	if truth, err = truth.withSize(); err != nil {
 		t.Fatal(err)
 	}
@@ -149,19 +151,19 @@ func TestReadStudy(t *testing.T) {
 func TestFind_rest(t *testing.T) {
 	r := rand.New(rand.NewPCG(5, 5))
 	var b Batch
-	var x [4][]vector
+	var x [4][]r2.Vec
 	for i := range 12 {
 		k := i % 4
-		v := vector{100*float64(k%2) + r.NormFloat64(), 100*float64(k/2) + r.NormFloat64()}
+		v := r2.Vec{X: 100*float64(k%2) + r.NormFloat64(), Y: 100*float64(k/2) + r.NormFloat64()}
 		x[k] = append(x[k], v)
-		b.Pieces = append(b.Pieces, Piece{At: v.public(), Labels: map[string]string{"clamping": string(rune('A' + k))}})
+		b.Pieces = append(b.Pieces, Piece{At: public(v), Labels: map[string]string{"clamping": string(rune('A' + k))}})
 	}
 	within := 0.0
 	for _, list := range x {
 		m := mean(list)
 		for _, v := range list {
-			e := v.sub(m)
-			within += e.x*e.x + e.y*e.y
+			e := r2.Sub(v, m)
+			within += e.X*e.X + e.Y*e.Y
 		}
 	}
 	f, err := Find(t.Context(), b)

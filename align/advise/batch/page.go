@@ -55,7 +55,7 @@ func (w words) sure(c *Cause) string {
 
 // cause says what it is.
 func (w words) cause(c *Cause) string {
-	size := w.Length(c.Vector.Size()) + " towards " + hand(c.Vector.Clock()) + w.sure(c)
+	size := w.Length(c.Vector.Size()) + " towards " + spell.Hand(c.Vector.Clock()) + w.sure(c)
 	switch c.Kind {
 	case FromFixture:
 		return "keeps its place in the fixture, " + size + ", however the part is laid in: the fixture can explain it"
@@ -66,7 +66,7 @@ func (w words) cause(c *Cause) string {
 	case Between:
 		s := "differs by " + c.Label + ":"
 		for i, m := range c.Means {
-			s += fmt.Sprintf("%s %s %s towards %s", [2]string{"", ","}[min(i, 1)], m.Value, w.Length(m.Mean.Size()), hand(m.Mean.Clock()))
+			s += fmt.Sprintf("%s %s %s towards %s", [2]string{"", ","}[min(i, 1)], m.Value, w.Length(m.Mean.Size()), spell.Hand(m.Mean.Clock()))
 		}
 		return s + ", each from the mean of all"
 	}
@@ -87,9 +87,9 @@ func odds(p float64) string {
 
 func (w words) numbers(page *paper.Page) {
 	s := page.Section("numbers", "In numbers")
-	s.Item("Mean of all: %s towards %s, give or take %s", w.Length(w.Mean.Size()), hand(w.Mean.Clock()), w.Length(w.Radius)).
+	s.Item("Mean of all: %s towards %s, give or take %s", w.Length(w.Mean.Size()), spell.Hand(w.Mean.Clock()), w.Length(w.Radius)).
 		Tells("towards 3 o'clock", float64(w.Mean.X), "mm").Tells("towards 12 o'clock", float64(w.Mean.Y), "mm").Tells("give or take", float64(w.Radius), "mm")
-	s.Item("Scatter, standard deviation: %s along %s, %s across", w.Length(w.Scatter[0]), hand(w.Along), w.Length(w.Scatter[1])).
+	s.Item("Scatter, standard deviation: %s along %s, %s across", w.Length(w.Scatter[0]), spell.Hand(w.Along), w.Length(w.Scatter[1])).
 		Tells("along", float64(w.Scatter[0]), "mm").Tells("across", float64(w.Scatter[1]), "mm").Tells("clock", w.Along.Degrees(), "deg")
 	if len(w.Causes) > 0 {
 		s.Item("Scatter without what has a cause: %s", w.Length(w.Rest)).Tells("rest", float64(w.Rest), "mm")

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"gonum.org/v1/gonum/mathext"
+	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"example.com/borestack/tolerance"
@@ -22,16 +23,12 @@ func regionRadius(s matrix2, dof, share float64) float64 {
 	if dof < 2 || share == 0 {
 		return math.Inf(1)
 	}
-	return math.Sqrt(hotelling(coverage, dof) * share * math.Sqrt(max(s.det(), 0)) / dof)
-}
-
-// hotelling is the quantile of T² of two components.
-func hotelling(p, dof float64) float64 {
-	return 2 * dof / (dof - 1) * distuv.F{D1: 2, D2: dof - 1}.Quantile(p)
+	square := 2 * dof / (dof - 1) * distuv.F{D1: 2, D2: dof - 1}.Quantile(coverage)
+	return math.Sqrt(square * share * math.Sqrt(max(s.det(), 0)) / dof)
 }
 
 // principal are the variances along the axes of a scatter, the larger first, and the direction of the first.
-func (m matrix2) principal() (large, small float64, along vector) {
+func (m matrix2) principal() (large, small float64, along r2.Vec) {
 	half, mid := (m.xx-m.yy)/2, (m.xx+m.yy)/2
 	r := math.Hypot(half, m.xy)
 	large = mid + r
@@ -39,7 +36,7 @@ func (m matrix2) principal() (large, small float64, along vector) {
 		small = m.det() / large
 	}
 	a := math.Atan2(m.xy, half) / 2
-	return large, small, vector{math.Cos(a), math.Sin(a)}
+	return large, small, r2.Vec{X: math.Cos(a), Y: math.Sin(a)}
 }
 
 // longScatter is the chance that a scatter is as long along one line: its larger principal variance against
@@ -70,7 +67,7 @@ func longScatter(s matrix2, dof int, known float64) float64 {
 // line.
 //
 // Source: hand calculation: two halves d apart add d²/4 to the variance along d.
-func twoKinds(v []vector, dof int, known float64) Cause {
+func twoKinds(v []r2.Vec, dof int, known float64) Cause {
 	s, _, _ := scatterAbout(v, ones(len(v)))
 	large, small, along := s.principal()
 	within := known * known
@@ -78,7 +75,7 @@ func twoKinds(v []vector, dof int, known float64) Cause {
 		within = small / float64(dof)
 	}
 	apart := 2 * math.Sqrt(max(0, large/float64(dof)-within))
-	return Cause{Kind: Mixed, Vector: along.scaled(apart).public(), Radius: tolerance.Length(math.Inf(1))}
+	return Cause{Kind: Mixed, Vector: public(r2.Scale(apart, along)), Radius: tolerance.Length(math.Inf(1))}
 }
 
 // quantile of sorted values, the lower of two neighbours.

@@ -1,36 +1,21 @@
 package batch
 
 import (
-	"bufio"
-	"encoding/csv"
 	"errors"
 	"fmt"
 	"io"
 	"math"
 	"slices"
-	"strconv"
 	"strings"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/table"
 	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
-// ErrTable is a table that cannot be read, for errors.Is.
-var ErrTable = errors.New("a table that cannot be read")
-
-// byteOrderMark is what spreadsheets put before a table.
-const byteOrderMark = "\ufeff"
-
-// The columns of a table of parts that mean something; any other is a label.
-const (
-	colName  = "part"
-	colX     = "x"
-	colY     = "y"
-	colSize  = "size"
-	colClock = "clock"
-	colLay   = "lay"
-)
+// partColumns are the columns of a table of parts that mean something; any other is a label.
+var partColumns = []string{"part", "x", "y", "size", "clock", "lay"}
 
 // ReadTable reads parts in the order of making from a table with a head line. Each part has its vector,
 // as x and y in the unit (x towards 3 o'clock, y towards 12, seen from the tail) or as size and clock (in
@@ -40,158 +25,83 @@ const (
 //
 // Faults name the line, as written, and the column; all are told.
 func ReadTable(r io.Reader, unit tolerance.Unit) ([]Piece, error) {
-	in, head, err := opened(r)
+	t, err := table.Read(r)
 	if err != nil {
 		return nil, err
 	}
-	count := func(a, b string) (n int) {
-		for _, column := range head {
-			if column == a || column == b {
-				n++
-			}
+	var vector []string
+	for _, column := range partColumns[1:5] {
+		if slices.Contains(t.Head, column) {
+			vector = append(vector, column)
 		}
-		return n
 	}
-	if cartesian, polar := count(colX, colY), count(colSize, colClock); cartesian+polar != 2 || cartesian == 1 {
-		return nil, fault.At("head line", strings.Join(head, ","), "the columns x and y, or size and clock, and not both", fault.ErrMissing)
+	polar := slices.Equal(vector, []string{"size", "clock"})
+	if !polar && !slices.Equal(vector, []string{"x", "y"}) {
+		return nil, fault.At("head line", strings.Join(t.Head, ","), "the columns x and y, or size and clock, and not both", fault.ErrMissing)
 	}
 	var out []Piece
-	var wrong []error
-	for {
-		row, err := in.Read()
-		if err == io.EOF {
-			return out, errors.Join(wrong...)
+	for _, row := range t.Rows {
+		number := func(column string) tolerance.Length { return tolerance.Length(row.Number(column)) * unit.Size() }
+		p := Piece{Name: row.Text("part"), Labels: map[string]string{}}
+		if polar {
+			size := number("size")
+			if size < 0 {
+				row.Wrong("size", "zero or more", fault.ErrOutOfRange)
+			}
+			s, c := math.Sincos(row.Number("clock") * float64(tolerance.Degree))
+			p.At = align.Vec2{X: size * tolerance.Length(s), Y: size * tolerance.Length(c)}
+		} else {
+			p.At = align.Vec2{X: number("x"), Y: number("y")}
 		}
-		if err != nil {
-			return nil, fmt.Errorf("%w: %w", ErrTable, err)
+		if row.Text("lay") != "" {
+			p.Lay = tolerance.Given(row.Angle("lay"))
 		}
-		line, _ := in.FieldPos(0)
-		if len(row) != len(head) {
-			wrong = append(wrong, fault.At(fmt.Sprintf("line %d", line), fmt.Sprintf("%d fields", len(row)), fmt.Sprintf("%d, as the head line", len(head)), fault.ErrMissing))
-			continue
+		for _, column := range t.Head {
+			if text := row.Text(column); text != "" && !slices.Contains(partColumns, column) {
+				p.Labels[column] = text
+			}
 		}
-		p, err := piece(head, row, line, unit)
-		wrong = append(wrong, err)
 		out = append(out, p)
 	}
+	return out, t.Err()
 }
 
-// opened is a table behind its head line.
-func opened(r io.Reader) (in *csv.Reader, head []string, err error) {
-	text := bufio.NewReader(r)
-	if mark, _ := text.Peek(len(byteOrderMark)); string(mark) == byteOrderMark {
-		text.Discard(len(byteOrderMark)) // as much as was peeked
-	}
-	in = csv.NewReader(text)
-	in.Comment, in.TrimLeadingSpace, in.FieldsPerRecord = '#', true, -1
-	if head, err = in.Read(); err != nil {
-		return nil, nil, fmt.Errorf("%w: the head line: %w", ErrTable, err)
-	}
-	for i := range head {
-		head[i] = strings.TrimSpace(head[i])
-		if slices.Contains(head[:i], head[i]) {
-			return nil, nil, fault.At("head line", fmt.Sprintf("%q", head[i]), "each column once", fault.ErrRepeated)
-		}
-	}
-	return in, head, nil
-}
-
-// ReadStudy reads a gauge study from a table with the head line person, part, reading: one reading a line,
+// ReadStudy reads a gauge study from a table with the columns person, part and reading: one reading a line,
 // in any order, those of one person and part in the order they were taken. Every fault is told, by its line.
 func ReadStudy(r io.Reader) (GaugeStudy, error) {
 	var g GaugeStudy
-	in, head, err := opened(r)
+	t, err := table.Read(r, "person", "part", "reading")
 	if err != nil {
 		return g, err
 	}
-	if !slices.Equal(head, []string{"person", "part", "reading"}) {
-		return g, fault.At("head line", strings.Join(head, ","), "person,part,reading", fault.ErrMissing)
-	}
-	in.FieldsPerRecord = len(head)
-	var people, parts []string
 	index := func(names *[]string, name string) int {
-		if i := slices.Index(*names, name); i >= 0 {
-			return i
+		if !slices.Contains(*names, name) {
+			*names = append(*names, name)
 		}
-		*names = append(*names, name)
-		return len(*names) - 1
+		return slices.Index(*names, name)
 	}
-	readings := map[[2]int][]float64{}
-	var wrong []error
-	for {
-		row, err := in.Read()
-		if err == io.EOF {
-			break
+	var people, parts []string
+	for _, row := range t.Rows {
+		i, k := index(&people, row.Text("person")), index(&parts, row.Text("part"))
+		for len(g.Readings) <= i {
+			g.Readings = append(g.Readings, nil)
 		}
-		if err != nil {
-			return g, fmt.Errorf("%w: %w", ErrTable, err)
+		for len(g.Readings[i]) <= k {
+			g.Readings[i] = append(g.Readings[i], nil)
 		}
-		v, err := strconv.ParseFloat(strings.TrimSpace(row[2]), 64)
-		if err != nil || math.IsNaN(v) || math.IsInf(v, 0) {
-			line, _ := in.FieldPos(2)
-			wrong = append(wrong, fault.At(fmt.Sprintf("line %d, reading", line), fmt.Sprintf("%q", row[2]), "a number such as 0.012", fault.ErrSyntax))
-		}
-		at := [2]int{index(&people, strings.TrimSpace(row[0])), index(&parts, strings.TrimSpace(row[1]))}
-		readings[at] = append(readings[at], v)
+		g.Readings[i][k] = append(g.Readings[i][k], row.Number("reading"))
 	}
+	wrong := []error{t.Err()}
 	for i, person := range people {
-		g.Readings = append(g.Readings, nil)
 		for k, part := range parts {
-			one := readings[[2]int{i, k}]
-			g.Readings[i] = append(g.Readings[i], one)
-			if most := len(readings[[2]int{0, 0}]); len(one) != most {
-				wrong = append(wrong, fault.At("person "+person+", part "+part, fmt.Sprintf("%d readings", len(one)), fmt.Sprintf("%d, as %s of %s", most, people[0], parts[0]), fault.ErrMissing))
+			most, n := len(g.Readings[0][0]), 0
+			if k < len(g.Readings[i]) {
+				n = len(g.Readings[i][k])
+			}
+			if n != most {
+				wrong = append(wrong, fault.At("person "+person+", part "+part, fmt.Sprintf("%d readings", n), fmt.Sprintf("%d, as %s of %s", most, people[0], parts[0]), fault.ErrMissing))
 			}
 		}
 	}
 	return g, errors.Join(wrong...)
-}
-
-// piece is one line of the table.
-func piece(head, row []string, line int, unit tolerance.Unit) (Piece, error) {
-	p := Piece{Labels: map[string]string{}}
-	var wrong []error
-	var size, clock float64
-	for i, column := range head {
-		text := strings.TrimSpace(row[i])
-		number := func() float64 {
-			v, err := strconv.ParseFloat(text, 64)
-			if err != nil || math.IsNaN(v) || math.IsInf(v, 0) {
-				want := "a number such as 0.012"
-				if strings.Contains(text, ",") {
-					want += ", with a point and not a comma"
-				}
-				wrong = append(wrong, fault.At(fmt.Sprintf("line %d, %s", line, column), fmt.Sprintf("%q", text), want, fault.ErrSyntax))
-			}
-			return v
-		}
-		switch column {
-		case colName:
-			p.Name = text
-		case colX:
-			p.At.X = tolerance.Length(number()) * unit.Size()
-		case colY:
-			p.At.Y = tolerance.Length(number()) * unit.Size()
-		case colSize:
-			size = number()
-		case colClock:
-			clock = number()
-		case colLay:
-			if text != "" {
-				p.Lay = tolerance.Given(tolerance.Angle(number()) * tolerance.Degree)
-			}
-		default:
-			if text != "" {
-				p.Labels[column] = text
-			}
-		}
-	}
-	if slices.Contains(head, colSize) && len(wrong) == 0 {
-		if size < 0 {
-			wrong = append(wrong, fault.At(fmt.Sprintf("line %d, %s", line, colSize), fmt.Sprint(size), "zero or more", fault.ErrOutOfRange))
-		}
-		s, c := math.Sincos(clock * math.Pi / 180)
-		p.At = align.Vec2{X: tolerance.Length(size*s) * unit.Size(), Y: tolerance.Length(size*c) * unit.Size()}
-	}
-	return p, errors.Join(wrong...)
 }

@@ -2,8 +2,10 @@ package batch
 
 import (
 	"math"
+	"slices"
 
-	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/floats"
+	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
@@ -14,43 +16,37 @@ func (m matrix2) det() float64 { return m.xx*m.yy - m.xy*m.xy }
 
 // scatterAbout are the sums of squares of vectors about what regressors explain, and how many degrees of
 // freedom those take. A regressor that the others already give is left out.
-func scatterAbout(v []vector, regressors ...[]float64) (s matrix2, fit []vector, rank int) {
+func scatterAbout(v []r2.Vec, regressors ...[]float64) (s matrix2, fit []r2.Vec, rank int) {
 	n := len(v)
-	left := append([]vector(nil), v...)
+	left := slices.Clone(v)
 	var basis [][]float64
 	for _, r := range regressors {
-		q := append([]float64(nil), r...)
-		length := norm(q)
+		q := slices.Clone(r)
 		for range 2 { // Gram and Schmidt, twice: as good as a rotation
 			for _, b := range basis {
-				d := dot(q, b)
-				for i := range q {
-					q[i] -= d * b[i]
-				}
+				floats.AddScaled(q, -floats.Dot(q, b), b)
 			}
 		}
-		if l := norm(q); l > 1e-9*length {
-			for i := range q {
-				q[i] /= l
-			}
+		if l := floats.Norm(q, 2); l > 1e-9*floats.Norm(r, 2) {
+			floats.Scale(1/l, q)
 			basis = append(basis, q)
 		}
 	}
 	for _, b := range basis {
-		var c vector
+		var c r2.Vec
 		for i := range left {
-			c = c.add(left[i].scaled(b[i]))
+			c = r2.Add(c, r2.Scale(b[i], left[i]))
 		}
 		for i := range left {
-			left[i] = left[i].sub(c.scaled(b[i]))
+			left[i] = r2.Sub(left[i], r2.Scale(b[i], c))
 		}
 	}
-	fit = make([]vector, n)
+	fit = make([]r2.Vec, n)
 	for i := range left {
-		fit[i] = v[i].sub(left[i])
-		s.xx += left[i].x * left[i].x
-		s.yy += left[i].y * left[i].y
-		s.xy += left[i].x * left[i].y
+		fit[i] = r2.Sub(v[i], left[i])
+		s.xx += left[i].X * left[i].X
+		s.yy += left[i].Y * left[i].Y
+		s.xy += left[i].X * left[i].Y
 	}
 	return s, fit, len(basis)
 }
@@ -61,9 +57,10 @@ const rounding = 1e-20
 // chanceOf is the probability that pure scatter explains as much as extra regressors do beside the given
 // ones: of a known standard deviation of each component, or for vectors of any one covariance where it is 0.
 //
-// Source: the χ² law of a sum of squares, any text on statistics; the exact law of Wilks' Λ for two responses, e.g. K. V. Mardia, J. T. Kent and J. M. Bibby,
-// Multivariate Analysis (1979), 3.7.3 (from memory): (1−√Λ)/√Λ · (ν−1)/h ~ F(2h, 2(ν−1)).
-func chanceOf(v []vector, given, extra [][]float64, known float64) float64 {
+// Source: the χ² law of a sum of squares, any text on statistics; the exact law of Wilks' Λ for two
+// responses, e.g. K. V. Mardia, J. T. Kent and J. M. Bibby, Multivariate Analysis (1979), 3.7.3 (from
+// memory): (1−√Λ)/√Λ · (ν−1)/h ~ F(2h, 2(ν−1)).
+func chanceOf(v []r2.Vec, given, extra [][]float64, known float64) float64 {
 	before, _, r0 := scatterAbout(v, given...)
 	after, _, r1 := scatterAbout(v, append(given[:len(given):len(given)], extra...)...)
 	h, nu := float64(r1-r0), float64(len(v)-r1)
@@ -73,8 +70,6 @@ func chanceOf(v []vector, given, extra [][]float64, known float64) float64 {
 		return 1
 	case known > 0:
 		return distuv.ChiSquared{K: 2 * h}.Survival((all - rest) / (known * known))
-	}
-	switch {
 	case all == 0:
 		return 1 // no scatter at all: nothing to explain
 	case rest <= rounding*all:
@@ -95,8 +90,3 @@ func ones(n int) []float64 {
 	}
 	return out
 }
-
-func dot(a, b []float64) float64 {
-	return mat.Dot(mat.NewVecDense(len(a), a), mat.NewVecDense(len(b), b))
-}
-func norm(a []float64) float64 { return mat.Norm(mat.NewVecDense(len(a), a), 2) }

@@ -75,8 +75,14 @@ func TestExplain_oneSweep(t *testing.T) {
 // the gauges, and the sights of direction drawn from their own law.
 func (m *model) drawn(r *rand.Rand, k int) (x []float64, y []float64) {
 	x = make([]float64, m.n)
-	for i, v := range m.variances(k) {
-		x[i] = math.Sqrt(v) * r.NormFloat64()
+	for i := range m.dev {
+		sd := m.dev[i].sd
+		if i == k {
+			sd *= m.fault
+		}
+		for c := range m.dev[i].parts {
+			x[m.column[i]+c] = sd * r.NormFloat64()
+		}
 	}
 	return x, m.numbersAt(x)
 }
@@ -129,7 +135,8 @@ func TestExplain_calibrated(t *testing.T) {
 		}
 	}
 	seen = append(seen, Seen{Kind: Weeps, Of: s.JointName(1)})
-	m, err := newModel(t.Context(), s, seen, Process{}.usual())
+	process, _ := Process{}.completed()
+	m, err := newModel(t.Context(), s, seen, process)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -146,7 +153,7 @@ func TestExplain_calibrated(t *testing.T) {
 		k := r.IntN(len(m.dev)+1) - 1
 		x, y := m.drawn(r, k)
 		m.sight(r, y)
-		f := m.explain(m.value)
+		f := m.explain(m.weights())
 		told := map[int]float64{}
 		for _, e := range f.Explanations {
 			told[e.index] = e.Probability
@@ -177,7 +184,7 @@ func TestExplain_calibrated(t *testing.T) {
 		for i, row := range m.rows[0] {
 			m.value[i] = quiet[row]
 		}
-		p, _ := m.weights(m.value)
+		p, _ := m.weights()
 		copy(m.value, kept)
 		own, next := 0.0, 0.0
 		for _, group := range groups {
@@ -233,7 +240,8 @@ func TestExplain_calibrated(t *testing.T) {
 func TestEffects_secondMethod(t *testing.T) {
 	s := launch(t)
 	seen := everything(&s)
-	m, err := newModel(t.Context(), s, seen, Process{}.usual())
+	process, _ := Process{}.completed()
+	m, err := newModel(t.Context(), s, seen, process)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -26,5 +26,5 @@
 //   - sights.go: what is seen; table.go: the same as a table
 //   - faults.go: explanations, and what they do
 //   - infer.go: probabilities; next.go: the measurement that would tell
-//   - text.go: the sheet
+//   - page.go: the answer as a page
 package diagnose

@@ -1,10 +1,10 @@
 package diagnose
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
-	"strings"
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/internal/spell"
@@ -25,36 +25,23 @@ type Process struct {
 	Fault  float64          // times as large; usual 8
 }
 
-// check names what is wrong with a process.
-func (p Process) check() error {
+// completed is the process with the usual values where it says none, or what is wrong with it.
+func (p Process) completed() (Process, error) {
 	var list []error
 	for _, v := range []struct {
-		name string
-		is   float64
-	}{{"face", p.Face}, {"place", float64(p.Place)}, {"bore", float64(p.Bore)}, {"square", p.Square}, {"length", float64(p.Length)}} {
-		if !(v.is >= 0) || math.IsInf(v.is, 0) {
-			list = append(list, fault.At("process/"+v.name, fmt.Sprint(v.is), "a standard deviation of more than 0, or 0 for the usual one", fault.ErrOutOfRange))
+		name  string
+		is    *float64
+		usual float64
+	}{{"face", &p.Face, 5e-5}, {"place", (*float64)(&p.Place), 0.01}, {"bore", (*float64)(&p.Bore), 0.008}, {"square", &p.Square, 5e-5}, {"length", (*float64)(&p.Length), 0.03}} {
+		if !(*v.is >= 0) || math.IsInf(*v.is, 0) {
+			list = append(list, fault.At("process/"+v.name, fmt.Sprint(*v.is), "a standard deviation of more than 0, or 0 for the usual one", fault.ErrOutOfRange))
 		}
+		*v.is = cmp.Or(*v.is, v.usual)
 	}
-	if p.Fault != 0 && !(p.Fault > 1) || math.IsInf(p.Fault, 0) {
+	if p.Fault = cmp.Or(p.Fault, 8); !(p.Fault > 1) || math.IsInf(p.Fault, 0) {
 		list = append(list, fault.At("process/fault", fmt.Sprint(p.Fault), "more than 1 times the usual scatter, or 0 for the usual factor", fault.ErrOutOfRange))
 	}
-	return errors.Join(list...)
-}
-
-func (p Process) usual() Process {
-	or := func(v *float64, usual float64) {
-		if *v == 0 {
-			*v = usual
-		}
-	}
-	or(&p.Face, 5e-5)
-	or((*float64)(&p.Place), 0.01)
-	or((*float64)(&p.Bore), 0.008)
-	or(&p.Square, 5e-5)
-	or((*float64)(&p.Length), 0.03)
-	or(&p.Fault, 8)
-	return p
+	return p, errors.Join(list...)
 }
 
 // deviation is one way in which a box can differ from its stack.
@@ -233,6 +220,3 @@ func (d *deviation) described(x []float64, length func(tolerance.Length) string)
 	}
 	return "by " + length(tolerance.Length(size)) + towards
 }
-
-// list spells members.
-func list(words []string) string { return strings.Join(words, "; ") }

@@ -1,6 +1,7 @@
 package diagnose
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -8,6 +9,7 @@ import (
 	"math/rand/v2"
 	"slices"
 
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
 
 	"example.com/borestack/align"
@@ -32,7 +34,6 @@ type Finding struct {
 	Explanations []Explanation
 	Nothing      float64 // probability that no fault is needed: the usual scatter does it
 	Next         Measurement
-	model        *model
 }
 
 // model is deviations and sights of one stack.
@@ -53,26 +54,26 @@ type model struct {
 
 // Explain works out what can explain what was seen on a box of this stack. When ctx ends it stops before
 // the next deviation, with an error that wraps the cause.
-func Explain(ctx context.Context, s align.Stack, seen []Seen, p Process) (*Finding, error) {
+func Explain(ctx context.Context, s align.Stack, seen []Seen, process Process) (*Finding, error) {
 	if err := s.Validate(); err != nil {
 		return nil, err
 	}
-	if err := errors.Join(p.check(), check(&s, seen)); err != nil {
+	process, err := process.completed()
+	if err := errors.Join(err, check(&s, seen)); err != nil {
 		return nil, err
 	}
-	m, err := newModel(ctx, s, seen, p.usual())
+	m, err := newModel(ctx, s, seen, process)
 	if err != nil {
 		return nil, err
 	}
-	f := m.explain(m.value)
-	if math.IsNaN(f.Nothing) {
+	p, left := m.weights()
+	if math.IsNaN(p[0]) {
 		return nil, fault.At("seen", "", "values that some deviation of this box can give", fault.ErrOutOfRange)
 	}
+	f := m.explain(p, left)
 	f.Title = s.Title
-	if f.Next, err = m.next(ctx); err != nil {
-		return nil, err
-	}
-	return f, nil
+	f.Next, err = m.next(ctx, p, left)
+	return f, err
 }
 
 func newModel(ctx context.Context, s align.Stack, seen []Seen, p Process) (*model, error) {
@@ -145,78 +146,38 @@ const (
 	drawsSeed = 1
 )
 
-// variances are those of all components when deviation k is at fault; -1: none.
-func (m *model) variances(k int) []float64 {
-	out := make([]float64, m.n)
+// given is what an explanation makes of the measured values: how likely they are, and what they leave of
+// the components.
+type given struct {
+	logLikelihood float64
+	mean          []float64 // of the components
+	cov           *mat.SymDense
+}
+
+// condition works out what explanation k makes of the measured values, -1 being that nothing is at fault:
+// they are taken in one by one.
+//
+// Source: conditioning a normal law on one number with noise, any text on statistics.
+func (m *model) condition(k int) given {
+	g := given{mean: make([]float64, m.n), cov: mat.NewSymDense(m.n, nil)}
 	for i := range m.dev {
 		sd := m.dev[i].sd
 		if i == k {
 			sd *= m.fault
 		}
-		for c := range m.dev[i].parts {
-			out[m.column[i]+c] = sd * sd
+		for c := m.column[i]; c < m.column[i]+m.dev[i].parts; c++ {
+			g.cov.SetSym(c, c, sd*sd)
 		}
 	}
-	return out
-}
-
-// given is what an explanation makes of the measured values: how likely they are, and what they leave of
-// the components.
-type given struct {
-	logLikelihood float64
-	mean          *mat.VecDense // of the components
-	cov           *mat.SymDense
-}
-
-// condition works out what explanation k makes of measured values.
-func (m *model) condition(k int, value []float64) given {
-	v := m.variances(k)
-	prior := mat.NewSymDense(m.n, nil)
-	for i, x := range v {
-		prior.SetSym(i, i, x)
-	}
-	g := given{mean: mat.NewVecDense(m.n, nil), cov: prior}
-	n := len(m.rows[0])
-	if n == 0 {
-		return g
-	}
-	j := mat.NewDense(n, m.n, nil)
-	left := mat.NewVecDense(n, nil)
 	for i, row := range m.rows[0] {
-		j.SetRow(i, m.effect.RawRowView(row))
-		left.SetVec(i, value[i]-m.y0[row])
-	}
-	var cross mat.Dense // Σ Jᵀ
-	cross.Mul(prior, j.T())
-	var s mat.Dense
-	s.Mul(j, &cross)
-	sym := mat.NewSymDense(n, nil)
-	for a := range n {
-		for b := a; b < n; b++ {
-			sym.SetSym(a, b, s.At(a, b))
-		}
-		sym.SetSym(a, a, s.At(a, a)+m.noise[a]*m.noise[a])
-	}
-	var chol mat.Cholesky
-	if !chol.Factorize(sym) { // cannot be: every gauge has an uncertainty
-		g.logLikelihood = math.Inf(-1)
-		return g
-	}
-	var w mat.VecDense
-	if chol.SolveVecTo(&w, left) != nil {
-		g.logLikelihood = math.Inf(-1)
-		return g
-	}
-	g.logLikelihood = -(mat.Dot(left, &w) + chol.LogDet()) / 2
-	g.mean.MulVec(&cross, &w)
-	var gain, down mat.Dense
-	if chol.SolveTo(&gain, cross.T()) == nil {
-		down.Mul(&cross, &gain)
-		for a := range m.n {
-			for b := a; b < m.n; b++ {
-				g.cov.SetSym(a, b, prior.At(a, b)-down.At(a, b))
-			}
-		}
+		effect := m.effect.RowView(row)
+		var with mat.VecDense // how every component varies with the number
+		with.MulVec(g.cov, effect)
+		variance := mat.Dot(effect, &with) + m.noise[i]*m.noise[i]
+		off := m.value[i] - m.y0[row] - mat.Dot(effect, mat.NewVecDense(m.n, g.mean))
+		g.logLikelihood -= (off*off/variance + math.Log(variance)) / 2
+		floats.AddScaled(g.mean, off/variance, with.RawVector().Data)
+		g.cov.SymRankOne(g.cov, -1/variance, &with)
 	}
 	return g
 }
@@ -232,7 +193,7 @@ func (m *model) sights(g given) float64 {
 		d.SetRow(i, m.effect.RawRowView(row))
 	}
 	var mean mat.VecDense
-	mean.MulVec(d, g.mean)
+	mean.MulVec(d, mat.NewVecDense(m.n, g.mean))
 	var half, cov mat.Dense
 	half.Mul(g.cov, d.T())
 	cov.Mul(d, &half)
@@ -280,54 +241,34 @@ func rootOf(c *mat.Dense) [][]float64 {
 }
 
 // weights are the probabilities of no fault and of each deviation's fault, alike before anything is seen.
-func (m *model) weights(value []float64) (p []float64, g []given) {
-	logs := make([]float64, 0, len(m.dev)+1)
+func (m *model) weights() (p []float64, left []given) {
 	for k := -1; k < len(m.dev); k++ {
-		c := m.condition(k, value)
-		g = append(g, c)
-		logs = append(logs, c.logLikelihood+math.Log(m.sights(c)))
+		g := m.condition(k)
+		left = append(left, g)
+		p = append(p, g.logLikelihood+math.Log(m.sights(g)))
 	}
-	top := slices.Max(logs)
-	sum := 0.0
-	for _, l := range logs {
-		p = append(p, math.Exp(l-top))
-		sum += p[len(p)-1]
-	}
+	floats.AddConst(-floats.LogSumExp(p), p)
 	for i := range p {
-		p[i] /= sum
+		p[i] = math.Exp(p[i])
 	}
-	return p, g
+	return p, left
 }
 
 // explain sorts explanations by their probability, those that do the same together.
-func (m *model) explain(value []float64) *Finding {
-	p, g := m.weights(value)
-	f := &Finding{Nothing: p[0], model: m}
+func (m *model) explain(p []float64, left []given) *Finding {
+	f := &Finding{Nothing: p[0]}
 	for _, group := range m.groups {
-		var e Explanation
-		for n, k := range group {
-			d := &m.dev[k]
+		first := group[0]
+		d := &m.dev[first]
+		e := Explanation{Name: d.name, Members: d.members, Measure: d.measure, Probability: p[first+1], dev: d, index: first}
+		copy(e.Size[:d.parts], left[first+1].mean[m.column[first]:])
+		for _, k := range group[1:] {
 			e.Probability += p[k+1]
-			if n == 0 {
-				e.Name, e.Members, e.Measure, e.dev, e.index = d.name, d.members, d.measure, d, k
-				for c := range d.parts {
-					e.Size[c] = g[k+1].mean.AtVec(m.column[k] + c)
-				}
-				continue
-			}
-			e.Others = append(e.Others, d.name)
+			e.Others = append(e.Others, m.dev[k].name)
 		}
 		f.Explanations = append(f.Explanations, e)
 	}
-	slices.SortStableFunc(f.Explanations, func(a, b Explanation) int {
-		switch {
-		case a.Probability > b.Probability:
-			return -1
-		case a.Probability < b.Probability:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(f.Explanations, func(a, b Explanation) int { return -cmp.Compare(a.Probability, b.Probability) })
 	return f
 }
 
@@ -337,20 +278,13 @@ const sameEffect = 0.02
 // alike groups deviations that do the same to all that was seen: their effects span the same, and are as
 // large. Those that do nothing to it are one group.
 func (m *model) alike() (groups [][]int) {
-	shape := func(k int) *mat.Dense {
-		rows, _ := m.effect.Dims()
-		out := mat.NewDense(rows, rows, nil)
-		for c := range m.dev[k].parts {
-			col := mat.Col(nil, m.column[k]+c, m.effect)
-			for a := range rows {
-				for b := range rows {
-					out.Set(a, b, out.At(a, b)+col[a]*col[b]*m.dev[k].sd*m.dev[k].sd)
-				}
-			}
-		}
-		return out
-	}
 	rows, _ := m.effect.Dims()
+	shapes := make([]mat.Dense, len(m.dev)) // what each scatters of the numbers where nothing is wrong
+	for k := range m.dev {
+		own := m.effect.Slice(0, rows, m.column[k], m.column[k]+m.dev[k].parts)
+		shapes[k].Mul(own, own.T())
+		shapes[k].Scale(m.dev[k].sd*m.dev[k].sd, &shapes[k])
+	}
 	scale := make([]float64, rows)
 	for i, row := range m.rows[0] {
 		scale[row] = m.noise[i]
@@ -362,27 +296,23 @@ func (m *model) alike() (groups [][]int) {
 			}
 		}
 	}
-	var shapes []*mat.Dense
-	for k := range m.dev {
-		own := shape(k)
-		found := false
-		for g, other := range shapes {
-			same := true
-			for a := range rows {
-				for b := range rows {
-					if s := scale[a] * scale[b]; s > 0 && math.Abs(own.At(a, b)-other.At(a, b)) > sameEffect*(s+math.Sqrt(own.At(a, a)*own.At(b, b))) {
-						same = false
-					}
+	same := func(one, other *mat.Dense) bool {
+		for a := range rows {
+			for b := range rows {
+				if s := scale[a] * scale[b]; s > 0 && math.Abs(one.At(a, b)-other.At(a, b)) > sameEffect*(s+math.Sqrt(one.At(a, a)*one.At(b, b))) {
+					return false
 				}
 			}
-			if same {
-				groups[g], found = append(groups[g], k), true
-				break
-			}
 		}
-		if !found {
-			shapes, groups = append(shapes, own), append(groups, []int{k})
+		return true
+	}
+	for k := range m.dev {
+		g := slices.IndexFunc(groups, func(group []int) bool { return same(&shapes[k], &shapes[group[0]]) })
+		if g < 0 {
+			groups = append(groups, nil)
+			g = len(groups) - 1
 		}
+		groups[g] = append(groups[g], k)
 	}
 	return groups
 }

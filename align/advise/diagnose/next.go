@@ -18,8 +18,7 @@ type Measurement struct {
 const trials = 120
 
 // next finds the measurement of a single deviation, with the box apart, that would tell most.
-func (m *model) next(ctx context.Context) (Measurement, error) {
-	p, g := m.weights(m.value)
+func (m *model) next(ctx context.Context, p []float64, g []given) (Measurement, error) {
 	best := Measurement{Doubt: entropy(p), After: math.Inf(1)}
 	for k := range m.dev {
 		if err := stopped(ctx); err != nil {
@@ -53,11 +52,11 @@ func (m *model) expected(p []float64, g []given, k int, u float64) (left float64
 			at -= p[pick]
 			pick++
 		}
-		outcome := g[pick].mean.AtVec(c) + math.Sqrt(max(0, g[pick].cov.At(c, c))+u*u)*r.NormFloat64()
+		outcome := g[pick].mean[c] + math.Sqrt(max(0, g[pick].cov.At(c, c))+u*u)*r.NormFloat64()
 		sum := 0.0
 		for i := range p {
 			v := max(0, g[i].cov.At(c, c)) + u*u
-			e := outcome - g[i].mean.AtVec(c)
+			e := outcome - g[i].mean[c]
 			q[i] = p[i] * math.Exp(-e*e/(2*v)) / math.Sqrt(v)
 			sum += q[i]
 		}

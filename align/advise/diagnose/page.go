@@ -39,9 +39,9 @@ func (f *Finding) Page(unit tolerance.Unit) *sheet.Page {
 		for c := range e.dev.parts {
 			item.Tells(size[c], e.Size[c], map[bool]string{false: "mm"}[e.dev.slope])
 		}
-		item.More = append(item.More, "it can be: "+list(e.Members))
+		item.More = append(item.More, "it can be: "+strings.Join(e.Members, "; "))
 		if len(e.Others) > 0 {
-			item.More = append(item.More, "the same to all that was seen: "+list(e.Others))
+			item.More = append(item.More, "the same to all that was seen: "+strings.Join(e.Others, "; "))
 		}
 		item.More = append(item.More, "to see: "+e.Measure)
 	}

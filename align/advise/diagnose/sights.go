@@ -6,6 +6,9 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/floats"
+	"gonum.org/v1/gonum/stat"
+
 	"example.com/borestack/align"
 	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
@@ -231,14 +234,13 @@ func wear(s *align.Stack, a *align.Assembly, v *Seen) (x, y float64, err error) 
 			if shaft != own.Shaft {
 				continue
 			}
-			at := point{z: float64(p.Z)}
-			var ok bool
-			if at.x, at.y, ok = lineAt(pointsOf(a, p.Between[1-k], ""), at.z); ok {
-				points = append(points, at)
+			other := pointsOf(a, p.Between[1-k], "")
+			if x, y, ok := other.at(float64(p.Z)); ok {
+				points.add(float64(p.Z), x, y)
 			}
 		}
 	}
-	lx, ly, ok := lineAt(points, z)
+	lx, ly, ok := points.at(z)
 	if !ok {
 		return 0, 0, fault.At("of", fmt.Sprintf("%q", v.Of), "a bore of a shaft with two other supports, one behind the other: they say where the shaft stands", fault.ErrTooFew)
 	}
@@ -246,35 +248,30 @@ func wear(s *align.Stack, a *align.Assembly, v *Seen) (x, y float64, err error) 
 	return lx - float64(own.Offset.X) - own.Tilt.X*along, ly - float64(own.Offset.Y) - own.Tilt.Y*along, nil
 }
 
-// point is a place that a shaft passes.
-type point struct{ z, x, y float64 }
+// points are places that a shaft passes.
+type points struct{ z, x, y []float64 }
+
+func (p *points) add(z, x, y float64) { p.z, p.x, p.y = append(p.z, z), append(p.x, x), append(p.y, y) }
 
 // pointsOf are the centres of a shaft's supports, without one of them.
-func pointsOf(a *align.Assembly, shaft, without string) (out []point) {
+func pointsOf(a *align.Assembly, shaft, without string) (out points) {
 	for i := range a.Supports {
 		if b := &a.Supports[i]; b.Shaft == shaft && b.Bore != without {
-			out = append(out, point{float64(b.Z), float64(b.Offset.X), float64(b.Offset.Y)})
+			out.add(float64(b.Z), float64(b.Offset.X), float64(b.Offset.Y))
 		}
 	}
 	return out
 }
 
-// lineAt is the least-squares line through points, at z; false where two of them are not one behind the other.
-func lineAt(points []point, z float64) (x, y float64, ok bool) {
-	var n, sz, szz, sx, sy, szx, szy float64
-	for _, p := range points {
-		at := p.z - z
-		n++
-		sz += at
-		szz += at * at
-		sx += p.x
-		sy += p.y
-		szx += at * p.x
-		szy += at * p.y
-	}
-	d := n*szz - sz*sz
-	if n < 2 || !(d > 1e-9*n*szz) {
+// at is the least-squares line through points, at z; false where two of them are not one behind the other.
+func (p *points) at(z float64) (x, y float64, ok bool) {
+	if len(p.z) < 2 || floats.Max(p.z)-floats.Min(p.z) < nearest {
 		return 0, 0, false
 	}
-	return (szz*sx - sz*szx) / d, (szz*sy - sz*szy) / d, true
+	x0, sx := stat.LinearRegression(p.z, p.x, nil, false)
+	y0, sy := stat.LinearRegression(p.z, p.y, nil, false)
+	return x0 + sx*z, y0 + sy*z, true
 }
+
+// nearest is how far apart along the axis supports are at least, mm, to say where a shaft points.
+const nearest = 1e-3

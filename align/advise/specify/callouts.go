@@ -1,6 +1,7 @@
 package specify
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 
@@ -37,7 +38,7 @@ type Callout struct {
 	AtMaximum bool
 	Size      tolerance.Length
 
-	moves func(s *align.Stack) [2][]align.Move      // X and Y components
+	moves [2][]align.Move                           // by its X and Y components
 	widen func(s *align.Stack, by tolerance.Length) // AtMaximum: the hole larger
 }
 
@@ -83,42 +84,41 @@ func Drawn(s align.Stack) (align.Stack, error) {
 	}
 	s = s.Clone()
 	s.Candidates = nil
-	tenth := func(v *tolerance.Length) { *v = tolerance.Length(math.Round(10*float64(*v)) / 10) }
+	tenth := func(v ...*tolerance.Length) {
+		for _, x := range v {
+			*x = tolerance.Length(math.Round(10*float64(*x)) / 10)
+		}
+	}
 	for i := range s.Parts {
 		p := &s.Parts[i]
 		for _, f := range []*align.Face{p.Front, p.Rear} {
 			if f == nil {
 				continue
 			}
-			if f.Thickness != nil {
-				for _, shape := range a.Parts {
-					if shape.Name == p.Name {
-						f.Z = shape.Thickness
-					}
+			for _, shape := range a.Parts {
+				if f.Thickness != nil && shape.Name == p.Name {
+					f.Z = shape.Thickness
 				}
 			}
-			if len(f.Points) > 0 {
+			if n := len(f.Points); n > 0 {
 				f.Z = 0
 				for _, q := range f.Points {
-					f.Z += q.Z / tolerance.Length(len(f.Points))
+					f.Z += q.Z / tolerance.Length(n)
 				}
 			}
 			f.Points, f.Thickness, f.Sweep, f.Slope = nil, nil, nil, align.Slope{}
 			if f.Pilot != nil {
 				f.Pilot.Sweep, f.Pilot.Slope = nil, tolerance.Optional[align.Slope]{}
-				tenth(&f.Pilot.Centre.X)
-				tenth(&f.Pilot.Centre.Y)
+				tenth(&f.Pilot.Centre.X, &f.Pilot.Centre.Y)
 			}
 			for d := range f.Dowels {
-				tenth(&f.Dowels[d].Centre.X)
-				tenth(&f.Dowels[d].Centre.Y)
+				tenth(&f.Dowels[d].Centre.X, &f.Dowels[d].Centre.Y)
 			}
 		}
 		for b := range p.Bores {
 			q := &p.Bores[b]
 			q.Sweep, q.Slope = nil, align.Slope{}
-			tenth(&q.Centre.X)
-			tenth(&q.Centre.Y)
+			tenth(&q.Centre.X, &q.Centre.Y)
 		}
 	}
 	for k := range s.Joints {
@@ -145,15 +145,6 @@ const usualAcross = 100 * tolerance.Millimetre
 
 // Callouts lists what can be called out on the parts of a stack, without sizes.
 func Callouts(s align.Stack) (out []Callout) {
-	add := func(c Callout) {
-		c.Weight = usualWeights[c.Kind]
-		out = append(out, c)
-	}
-	both := func(x, y func(*align.Stack) *float64) func(*align.Stack) [2][]align.Move {
-		return func(*align.Stack) [2][]align.Move {
-			return [2][]align.Move{{{Of: align.NumberOf(x), Gain: 1}}, {{Of: align.NumberOf(y), Gain: 1}}}
-		}
-	}
 	carries := map[string]tolerance.Length{} // widths of bores that matter
 	for _, shaft := range s.Shafts {
 		for _, b := range shaft.Supports {
@@ -161,85 +152,85 @@ func Callouts(s align.Stack) (out []Callout) {
 		}
 	}
 	for _, r := range s.References {
-		for _, bore := range append(append([]string{}, r.Through[:]...), append(r.Best, r.Axis)...) {
+		for _, bore := range append(r.Through[:], append(r.Best, r.Axis)...) {
 			carries[bore] = max(carries[bore], 0)
 		}
 	}
 	for i := range s.Parts {
 		p := &s.Parts[i]
-		datum := p.Name + ", front face"
-		if p.Front == nil {
-			datum = p.Name + ", rear face"
-		}
-		pilot := datum
-		if p.Front != nil && p.Front.Pilot != nil {
-			pilot = p.Name + ", front pilot"
-		}
-		if i < len(s.Joints) && p.Rear != nil {
-			if p.Front != nil {
-				add(Callout{
-					Kind: Parallelism, Feature: p.Name + ", rear face", Datum: datum, Across: p.Rear.Diameter.Or(usualAcross),
-					moves: both(func(s *align.Stack) *float64 { return &s.Joints[i].Gasket.Slope.X }, func(s *align.Stack) *float64 { return &s.Joints[i].Gasket.Slope.Y }),
-				})
-			}
-			if p.Front != nil && p.Rear.Pilot != nil {
-				add(Callout{
-					Kind: Coaxiality, Feature: p.Name + ", rear pilot", Datum: pilot,
-					moves: func(s *align.Stack) (m [2][]align.Move) {
-						for k := i + 1; k < len(s.Parts); k++ {
-							m[0] = append(m[0], align.Move{Of: align.NumberOf(func(s *align.Stack) *tolerance.Length { return &s.Parts[k].Moved.X }), Gain: 1})
-							m[1] = append(m[1], align.Move{Of: align.NumberOf(func(s *align.Stack) *tolerance.Length { return &s.Parts[k].Moved.Y }), Gain: 1})
-						}
-						return m
-					},
-				})
+		datum, pilot := p.Name+", rear face", ""
+		if p.Front != nil {
+			datum = p.Name + ", front face"
+			if p.Front.Pilot != nil {
+				pilot = p.Name + ", front pilot"
 			}
 		}
+		pilot = cmp.Or(pilot, datum)
+		out = append(out, calloutsOfJoint(&s, i, datum, pilot)...)
 		for b := range p.Bores {
 			name := p.Name + "/" + p.Bores[b].Name
 			width, matters := carries[name]
-			if !matters {
-				continue
+			if matters {
+				out = append(out, Callout{Kind: Position, Feature: name, Datum: datum + " | " + pilot, moves: moves(func(s *align.Stack) (x, y *tolerance.Length) {
+					c := &s.Parts[i].Bores[b].Centre
+					return &c.X, &c.Y
+				})})
 			}
-			add(Callout{Kind: Position, Feature: name, Datum: datum + " | " + pilot, moves: lengths(
-				func(s *align.Stack) *tolerance.Length { return &s.Parts[i].Bores[b].Centre.X },
-				func(s *align.Stack) *tolerance.Length { return &s.Parts[i].Bores[b].Centre.Y },
-			)})
 			if width > 0 {
-				add(Callout{
-					Kind: Perpendicularity, Feature: name, Datum: datum, Across: width,
-					moves: both(func(s *align.Stack) *float64 { return &s.Parts[i].Bores[b].Slope.X }, func(s *align.Stack) *float64 { return &s.Parts[i].Bores[b].Slope.Y }),
-				})
+				out = append(out, Callout{Kind: Perpendicularity, Feature: name, Datum: datum, Across: width, moves: moves(func(s *align.Stack) (x, y *float64) {
+					c := &s.Parts[i].Bores[b].Slope
+					return &c.X, &c.Y
+				})})
 			}
 		}
-		for _, face := range []struct {
-			name string
-			of   *align.Face
-			take func(*align.Stack) *align.Face
-		}{
-			{"front", p.Front, func(s *align.Stack) *align.Face { return s.Parts[i].Front }},
-			{"rear", p.Rear, func(s *align.Stack) *align.Face { return s.Parts[i].Rear }},
-		} {
-			if face.of == nil {
+		for side, name := range [2]string{"front", "rear"} {
+			face := func(s *align.Stack) *align.Face { return [2]*align.Face{s.Parts[i].Front, s.Parts[i].Rear}[side] }
+			if face(&s) == nil {
 				continue
 			}
-			for d := range face.of.Dowels {
-				add(Callout{
-					Kind: Position, Feature: fmt.Sprintf("%s, dowel hole %s, %s", p.Name, face.of.Dowels[d].Name, face.name), Datum: datum + " | " + pilot,
-					moves: lengths(
-						func(s *align.Stack) *tolerance.Length { return &face.take(s).Dowels[d].Centre.X },
-						func(s *align.Stack) *tolerance.Length { return &face.take(s).Dowels[d].Centre.Y },
-					),
-					widen: func(s *align.Stack, by tolerance.Length) { face.take(s).Dowels[d].Diameter += by },
+			for d, hole := range face(&s).Dowels {
+				out = append(out, Callout{
+					Kind: Position, Feature: fmt.Sprintf("%s, dowel hole %s, %s", p.Name, hole.Name, name), Datum: datum + " | " + pilot,
+					moves: moves(func(s *align.Stack) (x, y *tolerance.Length) {
+						c := &face(s).Dowels[d].Centre
+						return &c.X, &c.Y
+					}),
+					widen: func(s *align.Stack, by tolerance.Length) { face(s).Dowels[d].Diameter += by },
 				})
 			}
 		}
+	}
+	for k := range out {
+		out[k].Weight = usualWeights[out[k].Kind]
 	}
 	return out
 }
 
-func lengths(x, y func(*align.Stack) *tolerance.Length) func(*align.Stack) [2][]align.Move {
-	return func(*align.Stack) [2][]align.Move {
-		return [2][]align.Move{{{Of: align.NumberOf(x), Gain: 1}}, {{Of: align.NumberOf(y), Gain: 1}}}
+// calloutsOfJoint are those of a part that has another behind it: its rear face and pilot.
+func calloutsOfJoint(s *align.Stack, i int, datum, pilot string) (out []Callout) {
+	p := &s.Parts[i]
+	if i >= len(s.Joints) || p.Front == nil || p.Rear == nil {
+		return nil
 	}
+	out = append(out, Callout{
+		Kind: Parallelism, Feature: p.Name + ", rear face", Datum: datum, Across: p.Rear.Diameter.Or(usualAcross),
+		moves: moves(func(s *align.Stack) (x, y *float64) { return &s.Joints[i].Gasket.Slope.X, &s.Joints[i].Gasket.Slope.Y }),
+	})
+	if p.Rear.Pilot == nil {
+		return out
+	}
+	var behind []func(*align.Stack) (x, y *tolerance.Length)
+	for k := i + 1; k < len(s.Parts); k++ {
+		behind = append(behind, func(s *align.Stack) (x, y *tolerance.Length) { return &s.Parts[k].Moved.X, &s.Parts[k].Moved.Y })
+	}
+	return append(out, Callout{Kind: Coaxiality, Feature: p.Name + ", rear pilot", Datum: pilot, moves: moves(behind...)})
+}
+
+// moves are what components move: each the numbers that are found together.
+func moves[T ~float64](at ...func(*align.Stack) (x, y *T)) (out [2][]align.Move) {
+	for _, find := range at {
+		out[0] = append(out[0], align.Move{Gain: 1, Of: align.NumberOf(func(s *align.Stack) *T { x, _ := find(s); return x })})
+		out[1] = append(out[1], align.Move{Gain: 1, Of: align.NumberOf(func(s *align.Stack) *T { _, y := find(s); return y })})
+	}
+	return out
 }

@@ -15,8 +15,11 @@ import (
 	"example.com/borestack/align"
 )
 
-// usualSamples is how many boxes are drawn for a yield.
-const usualSamples = 20000
+// How many boxes are drawn for a yield: all are kept, a few hundred bytes each.
+const (
+	usualSamples = 20000
+	mostSamples  = 1000000
+)
 
 // samples is how many boxes are drawn for a yield.
 func (a *Ask) samples() int { return cmp.Or(a.Samples, usualSamples) }

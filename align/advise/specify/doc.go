@@ -11,7 +11,9 @@
 // all, deviations normal with a third of the zone's radius as standard deviation and none outside. What is
 // left over is a convex function of the deviations to first order, so the worst is at the rim of every
 // zone: it is climbed to from several starts, and every top gives a plane that the sizes have to stay
-// under. Sizes are rounded down to preferred numbers (ISO 3, series R10), never above general tolerances
+// under. Tops are remembered for other sizes, and the last sizes are searched afresh. For a yield the same
+// boxes are drawn whatever the sizes: in the search those that planes and earlier sizes leave in doubt are
+// evaluated, the likeliest to fail first, and at the end all of them. Sizes are rounded down to preferred numbers (ISO 3, series R10), never above general tolerances
 // (ISO 2768-2, class H): a perpendicularity or coaxiality as wide as those needs no callout.
 //
 // The worst is found by search, not proved: [Ask.Check] draws boxes besides.
@@ -22,7 +24,7 @@
 //   - callouts.go: what can be called out on a stack
 //   - response.go: what is left of every limit, and how deviations move it
 //   - worst.go: the worst box within zones
-//   - least.go: zones at least cost; round.go: preferred numbers
-//   - specify.go, check.go: the two questions
-//   - text.go: the sheet
+//   - check.go: boxes drawn within zones
+//   - search.go: zones at least cost that hold; round.go: preferred numbers
+//   - specify.go: the two questions; sizes.go: sizes as a text; page.go: the answer as a page
 package specify

@@ -135,9 +135,8 @@ func compile(s align.Stack, state string, rest bool, callouts []Callout, asked [
 	}
 	var sources []align.Source
 	for i := range callouts {
-		m := callouts[i].moves(&s)
 		for c, axis := range []string{" X", " Y"} {
-			sources = append(sources, align.Source{Name: callouts[i].Name() + axis, Moves: m[c]})
+			sources = append(sources, align.Source{Name: callouts[i].Name() + axis, Moves: callouts[i].moves[c]})
 		}
 	}
 	return s.Compile(sources, lies, asked)

@@ -144,7 +144,7 @@ func (s *search) zones(ctx context.Context, yield tolerance.Optional[float64]) (
 	for range rounds {
 		broken := false
 		for of := range s.r.list {
-			w, err := s.topOf(ctx, of, zone)
+			w, err := s.r.worst(ctx, of, s.radii(zone), false)
 			if err != nil {
 				return nil, err
 			}
@@ -167,19 +167,6 @@ func (s *search) zones(ctx context.Context, yield tolerance.Optional[float64]) (
 		s.boxes.guess(s.seen, s.radii(zone))
 	}
 	return s.settle(ctx, zone, yield)
-}
-
-// topOf is the worst of a response within zones: at first from many places, then from what is known.
-func (s *search) topOf(ctx context.Context, of int, zone []float64) (top, error) {
-	radius := s.radii(zone)
-	if len(s.r.list[of].tops) == 0 {
-		return s.r.worst(ctx, of, radius)
-	}
-	begin, _, err := s.r.known(of, radius)
-	if err != nil {
-		return top{}, err
-	}
-	return s.r.climb(ctx, of, radius, begin)
 }
 
 // leastCost are the zones of least Σ weight_k / t_k under cuts, none wider than most. By the conditions of
@@ -257,7 +244,7 @@ func (s *search) settle(ctx context.Context, zone []float64, yield tolerance.Opt
 			if wide == nil {
 				break
 			}
-			if ok, err := s.surely(ctx, wide, yield); ok || err != nil {
+			if ok, err := s.holds(ctx, wide, yield, true); ok || err != nil {
 				return wide, err
 			}
 		}
@@ -265,34 +252,18 @@ func (s *search) settle(ctx context.Context, zone []float64, yield tolerance.Opt
 	return nil, fault.At("limits", "", fmt.Sprintf("limits that zones of %g mm and more can hold", finest), fault.ErrConflict)
 }
 
-// holds says whether zones hold what is asked, by what the search knows.
-func (s *search) holds(ctx context.Context, zone []float64, yield tolerance.Optional[float64]) (bool, error) {
+// holds says whether zones hold what is asked: by what the search knows, or afresh.
+func (s *search) holds(ctx context.Context, zone []float64, yield tolerance.Optional[float64], afresh bool) (bool, error) {
 	radius := s.radii(zone)
-	if yield.Given {
+	switch {
+	case yield.Given && afresh:
+		share, err := s.boxes.count(ctx, radius)
+		return share.Low >= yield.Value, err
+	case yield.Given:
 		return s.boxes.hold(ctx, radius, yield.Value)
 	}
 	for of := range s.r.list {
-		most := rounding * s.r.list[of].scale
-		begin, v, err := s.r.known(of, radius)
-		if err != nil || v > most {
-			return false, err
-		}
-		if w, err := s.r.climb(ctx, of, radius, begin); err != nil || w.value > most {
-			return false, err
-		}
-	}
-	return true, nil
-}
-
-// surely says the same of the last zones, looked at afresh.
-func (s *search) surely(ctx context.Context, zone []float64, yield tolerance.Optional[float64]) (bool, error) {
-	radius := s.radii(zone)
-	if yield.Given {
-		share, err := s.boxes.count(ctx, radius)
-		return share.Low >= yield.Value, err
-	}
-	for of := range s.r.list {
-		w, err := s.r.worst(ctx, of, radius)
+		w, err := s.r.worst(ctx, of, radius, afresh)
 		if err != nil || w.value > rounding*s.r.list[of].scale {
 			return false, err
 		}
@@ -303,7 +274,7 @@ func (s *search) surely(ctx context.Context, zone []float64, yield tolerance.Opt
 // widen takes back what rounding all zones together left: each in turn, the dearest first, gets the next
 // preferred size where that still holds what is asked. It is nil where the zones themselves do not.
 func (s *search) widen(ctx context.Context, zone []float64, yield tolerance.Optional[float64]) ([]float64, error) {
-	if ok, err := s.holds(ctx, zone, yield); !ok || err != nil {
+	if ok, err := s.holds(ctx, zone, yield, false); !ok || err != nil {
 		return nil, err
 	}
 	z, order := slices.Clone(zone), make([]int, len(zone))
@@ -317,7 +288,7 @@ func (s *search) widen(ctx context.Context, zone []float64, yield tolerance.Opti
 			continue
 		}
 		z[k] = next
-		ok, err := s.holds(ctx, z, yield)
+		ok, err := s.holds(ctx, z, yield, false)
 		if err != nil {
 			return nil, err
 		}

@@ -66,8 +66,8 @@ func (a *Ask) check() error {
 	if a.Yield.Given && !(a.Yield.Value > 0.5 && a.Yield.Value < 1) {
 		return fault.At("yield", fmt.Sprint(a.Yield.Value), "more than 0.5, less than 1", fault.ErrOutOfRange)
 	}
-	if a.Samples < 0 {
-		return fault.At("samples", fmt.Sprint(a.Samples), "0 or more", fault.ErrOutOfRange)
+	if a.Samples < 0 || a.Samples > mostSamples {
+		return fault.At("samples", fmt.Sprint(a.Samples), fmt.Sprintf("0 to %d", mostSamples), fault.ErrOutOfRange)
 	}
 	// Even if all boxes hold, their interval ends at tail^(1/samples).
 	if n := a.samples(); a.Yield.Given && lowest(n, n) < a.Yield.Value {
@@ -77,7 +77,7 @@ func (a *Ask) check() error {
 	for i := range a.Callouts {
 		c := &a.Callouts[i]
 		switch {
-		case c.moves == nil:
+		case c.moves[0] == nil:
 			return fault.At(fmt.Sprintf("callouts/%d", i), c.Feature, "one that Callouts lists", fault.ErrUnknownName)
 		case !(c.Weight > 0) || math.IsInf(c.Weight, 0):
 			return fault.At(fmt.Sprintf("callouts/%d/weight", i), fmt.Sprint(c.Weight), "more than 0", fault.ErrOutOfRange)
@@ -142,7 +142,7 @@ func (s *search) result(ctx context.Context, zone []float64) (*Result, error) {
 	}
 	radius, tightest := s.radii(zone), -1
 	for of := range s.r.list {
-		w, err := s.r.worst(ctx, of, radius)
+		w, err := s.r.worst(ctx, of, radius, true)
 		if err != nil {
 			return nil, err
 		}

@@ -4,9 +4,12 @@ import (
 	"cmp"
 	"context"
 	"errors"
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"os"
+	"runtime"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -154,6 +157,75 @@ func TestSpecify_thenSample(t *testing.T) {
 	}
 }
 
+// On any number of processors the answer is the same.
+func TestSpecify_workers(t *testing.T) {
+	s, limits := random(rand.New(rand.NewPCG(3, 4)))
+	a := Ask{Stack: s, Limits: limits, Callouts: Callouts(s), Samples: 500, Yield: tolerance.Given(0.95)}
+	was := runtime.GOMAXPROCS(0)
+	defer runtime.GOMAXPROCS(was)
+	var answers []string
+	for _, n := range []int{1, 4} {
+		runtime.GOMAXPROCS(n)
+		r, err := a.Specify(t.Context())
+		if err != nil {
+			t.Fatal(err)
+		}
+		answers = append(answers, fmt.Sprint(r.Cost, r.Yield, r.Worst))
+	}
+	if answers[0] != answers[1] {
+		t.Errorf("one processor: %s; four: %s", answers[0], answers[1])
+	}
+}
+
+// What the search takes for granted of boxes, from zones where all were counted, is what they are.
+//
+// Source: a count of all boxes.
+func TestBoxes_hold(t *testing.T) {
+	const yield = 0.8 // more than one look fail
+	held := 0
+	for seed := range uint64(1) {
+		st, limits := random(rand.New(rand.NewPCG(seed, 4)))
+		a := Ask{Stack: st, Limits: limits, Callouts: Callouts(st), Samples: 3000}
+		s, err := a.begin()
+		if err != nil {
+			t.Fatal(err)
+		}
+		zone, err := s.zones(t.Context(), tolerance.Given(yield))
+		if err != nil {
+			t.Fatal(err)
+		}
+		searched, fresh := a.draw(s.r), a.draw(s.r)
+		narrow := slices.Clone(zone)
+		for k := range narrow {
+			narrow[k] *= 0.6
+		}
+		if _, err := searched.count(t.Context(), s.radii(narrow)); err != nil {
+			t.Fatal(err)
+		}
+		for i, f := range []float64{0.7, 1.2, 0.9, 1.4, 0.95} {
+			z := slices.Clone(zone)
+			z[i%len(z)] *= 1.25
+			for k := range z {
+				z[k] *= f
+			}
+			got, err := searched.hold(t.Context(), s.radii(z), yield)
+			if err != nil {
+				t.Fatal(err)
+			}
+			want, err := fresh.count(t.Context(), s.radii(z))
+			if err != nil || got != (want.Low >= yield) {
+				t.Errorf("stack %d, zones %g times: held %v, counted %+v, %v", seed, f, got, want, err)
+			}
+			if got {
+				held++
+			}
+		}
+	}
+	if held == 0 || held == 5 {
+		t.Errorf("%d of 5 hold: nothing is told apart", held)
+	}
+}
+
 // allWidest says whether no zone could be wider.
 func allWidest(list []Callout) bool {
 	for _, c := range list {
@@ -294,6 +366,7 @@ func TestSpecify_refuses(t *testing.T) {
 		// Source: hand calculation: 0.025^(1/20000) = 0.99982.
 		"more than 20,000 boxes show": {func(a *Ask) { a.Yield = tolerance.Given(0.9999) }, fault.ErrTooFew},
 		"less than any":               {func(a *Ask) { a.Samples = -1 }, fault.ErrOutOfRange},
+		"more than fit":               {func(a *Ask) { a.Samples = mostSamples + 1 }, fault.ErrOutOfRange},
 	} {
 		a := good
 		c.spoil(&a)

@@ -27,11 +27,26 @@ const (
 	startSeed  = 1
 )
 
-// worst climbs to the worst of one response from many places.
-func (r *responses) worst(ctx context.Context, of int, radius []float64) (top, error) {
+// worst climbs to the worst of one response: afresh from many places, or from the worst of the tops that it
+// had in other zones.
+func (r *responses) worst(ctx context.Context, of int, radius []float64, afresh bool) (top, error) {
 	q := &r.list[of]
 	if slices.Equal(q.whole.radius, radius) {
 		return q.whole.top, nil
+	}
+	if !afresh && len(q.tops) > 0 {
+		x := columns(r.n, len(q.tops))
+		for i, t := range q.tops {
+			for c := range x {
+				x[c][i] = t[c] * radius[c/2]
+			}
+		}
+		y, err := r.at(of, x, len(q.tops))
+		if err != nil {
+			return top{}, err
+		}
+		order := downwards(y)
+		return r.climb(ctx, of, radius, pick(x, order[:min(quickOf, len(order))]))
 	}
 	begin, err := r.startsAt(of, radius)
 	if err != nil {
@@ -42,23 +57,6 @@ func (r *responses) worst(ctx context.Context, of int, radius []float64) (top, e
 		q.whole.radius, q.whole.top = slices.Clone(radius), w
 	}
 	return w, err
-}
-
-// known are the worst of the tops that one response had in other zones, and how far beyond it is there.
-func (r *responses) known(of int, radius []float64) (begin [][]float64, value float64, err error) {
-	tops := r.list[of].tops
-	x := columns(r.n, len(tops))
-	for i, t := range tops {
-		for c := range x {
-			x[c][i] = t[c] * radius[c/2]
-		}
-	}
-	y, err := r.at(of, x, len(tops))
-	if err != nil {
-		return nil, 0, err
-	}
-	order := downwards(y)
-	return pick(x, order[:min(quickOf, len(order))]), y[order[0]], nil
 }
 
 // climb goes up from every beginning, and remembers the tops.

@@ -1,0 +1,130 @@
+// Package table reads a table with a head line: columns by name in any order, lines that begin with # skipped,
+// every fault told by its line and column.
+package table
+
+import (
+	"bytes"
+	"encoding/csv"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"example.com/borestack/fault"
+	"example.com/borestack/tolerance"
+)
+
+// Table is a table as read. Its faults gather while its rows are understood.
+type Table struct {
+	Head  []string
+	Rows  []Row
+	wrong []error
+}
+
+// Row is one line.
+type Row struct {
+	table  *Table
+	line   int
+	fields []string
+}
+
+// byteOrderMark is what spreadsheets put before a table.
+const byteOrderMark = "\ufeff"
+
+// Read reads a table that has the columns named; it may have others. The error is of what cannot be read at
+// all.
+func Read(r io.Reader, needed ...string) (*Table, error) {
+	text, err := io.ReadAll(r)
+	if err != nil {
+		return nil, err
+	}
+	in := csv.NewReader(bytes.NewReader(bytes.TrimPrefix(text, []byte(byteOrderMark))))
+	in.Comment, in.TrimLeadingSpace, in.FieldsPerRecord = '#', true, -1
+	t := &Table{}
+	for {
+		fields, err := in.Read()
+		switch {
+		case err == io.EOF:
+			var missing error
+			for _, column := range needed {
+				if !slices.Contains(t.Head, column) {
+					missing = errors.Join(missing, fault.At("head line", strings.Join(t.Head, ","), "the column "+column, fault.ErrMissing))
+				}
+			}
+			return t, missing
+		case err != nil:
+			return nil, fault.At("table", err.Error(), "fields with commas between them", fault.ErrSyntax)
+		}
+		for i := range fields {
+			fields[i] = strings.TrimSpace(fields[i])
+		}
+		line, _ := in.FieldPos(0)
+		switch {
+		case t.Head == nil:
+			t.Head = fields
+			for i, column := range fields {
+				if slices.Contains(fields[:i], column) {
+					return nil, fault.At("head line", fmt.Sprintf("%q", column), "each column once", fault.ErrRepeated)
+				}
+			}
+		case len(fields) != len(t.Head):
+			t.wrong = append(t.wrong, fault.At(fmt.Sprintf("line %d", line), fmt.Sprintf("%d fields", len(fields)), fmt.Sprintf("%d, as the head line", len(t.Head)), fault.ErrMissing))
+		default:
+			t.Rows = append(t.Rows, Row{t, line, fields})
+		}
+	}
+}
+
+// Err is every fault that was found.
+func (t *Table) Err() error { return errors.Join(t.wrong...) }
+
+// Text is the field of a column; empty where the table has no such column.
+func (r Row) Text(column string) string {
+	if i := slices.Index(r.table.Head, column); i >= 0 {
+		return r.fields[i]
+	}
+	return ""
+}
+
+// Wrong notes that the field of a column is not what it has to be.
+func (r Row) Wrong(column, want string, class error) {
+	r.table.wrong = append(r.table.wrong, fault.At(fmt.Sprintf("line %d, %s", r.line, column), fmt.Sprintf("%q", r.Text(column)), want, class))
+}
+
+// Number is the number of a field, which a table that has the column has to give.
+func (r Row) Number(column string) float64 {
+	text := r.Text(column)
+	if !slices.Contains(r.table.Head, column) {
+		return 0
+	}
+	v, err := strconv.ParseFloat(text, 64)
+	if err != nil || math.IsNaN(v) || math.IsInf(v, 0) {
+		want := "a number such as 0.012"
+		if strings.Contains(text, ",") {
+			want += ", with a point and not a comma"
+		}
+		r.Wrong(column, want, fault.ErrSyntax)
+	}
+	return v
+}
+
+// Maybe is the same of a field that may be empty: 0.
+func (r Row) Maybe(column string) float64 {
+	if r.Text(column) == "" {
+		return 0
+	}
+	return r.Number(column)
+}
+
+// Length is the length of a field in the unit; empty is 0.
+func (r Row) Length(column string, unit tolerance.Unit) tolerance.Length {
+	return tolerance.Length(r.Maybe(column)) * unit.Size()
+}
+
+// Angle is the angle of a field in degrees; empty is 0.
+func (r Row) Angle(column string) tolerance.Angle {
+	return tolerance.Angle(r.Maybe(column)) * tolerance.Degree
+}
