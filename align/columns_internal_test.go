@@ -70,6 +70,13 @@ func plainStack(rng *rand.Rand) Stack {
 	for i := range s.Shafts[0].Supports {
 		s.Shafts[0].Supports[i].Journal = tolerance.Given(tolerance.Length(40))
 	}
+	s.Meshes = []Mesh{{Name: "gears", Axes: [2][2]string{{"p0/a", "p1/a"}, {"p0/c", "p1/c"}}, Z: 60, FaceWidth: 20}}
+	if rng.IntN(16) == 0 { // an elastic shaft
+		m := &s.Shafts[0]
+		m.Material = tolerance.Given(tolerance.Material{Modulus: tolerance.Given(207000.0)})
+		m.Sections = []Section{{From: -500, To: 1500, Diameter: 30}}
+		m.Loads = []Load{{Name: "belt", Z: 40, Force: Force{X: 500, Y: -200}}}
+	}
 	s.References = []Reference{
 		{Name: "two", Through: [2]string{"p0/a", "p1/a"}}, {Name: "axis", Axis: "p1/a"}, {Name: "best", Best: []string{"p0/a", "p1/a", "p1/c"}},
 	}
@@ -183,7 +190,11 @@ func TestColumns_sameAsKernel(t *testing.T) {
 		}
 		out := []Output{{What: Margin}, {What: Use}, {What: ChainLength, Of: "play"}, {What: Assembles}, {What: RunningClearance, Of: s.Shafts[0].Supports[0].Bore}}
 		for i := range s.Joints {
-			out = append(out, Output{What: Assembles, Of: s.JointName(i)}, Output{What: TurnAngle, Of: s.JointName(i)}, Output{What: GapSize, Of: s.JointName(i)})
+			out = append(out, Output{What: InPlane, Of: "gears"}, Output{What: OutOfPlane, Of: "gears"},
+				Output{What: Assembles, Of: s.JointName(i)}, Output{What: TurnAngle, Of: s.JointName(i)}, Output{What: GapSize, Of: s.JointName(i)})
+		}
+		for _, sup := range s.Shafts[0].Supports[:2] {
+			out = append(out, Output{What: SideForce, Of: sup.Bore})
 		}
 		last := s.Parts[len(s.Parts)-1].Name
 		for _, of := range []string{"p0/a", last + "/a", last + "/c"} {
@@ -245,7 +256,13 @@ func TestColumns_sameAsKernel(t *testing.T) {
 				if d <= 1e-11*(1+math.Abs(want[o][i])) {
 					close++
 				}
-				if !(d <= 1e-6*(1+math.Abs(want[o][i]))) { // where a joint fouls, a program finds where to a few tenths of a nanometre; a reference may magnify that
+				limit := 1e-9
+				if want[3][i] == 0 { // where a joint fouls, a program finds where to a few tenths of a nanometre; a reference may magnify that, and stiff shafts
+					if limit = 1e-5; out[o].What == SideForce {
+						limit = 1e-3
+					}
+				}
+				if !(d <= limit*(1+math.Abs(want[o][i]))) {
 					t.Errorf("box %d, output %+v of sample %d: %.17g in columns, %.17g alone (%g)", boxes, out[o], i, y[o][i], want[o][i], d)
 				}
 			}
@@ -339,7 +356,15 @@ func TestColumns_notPlain(t *testing.T) {
 		"clock":       {nil, []Source{{Name: "clock", Moves: []Move{{NumberOf(func(s *Stack) *tolerance.Angle { return &s.Joints[0].Clock }), 1}}}}, nil},
 		"anywhere":    {func(s *Stack) { s.Joints[0].Lies, s.Joints[0].Float = LiesAny, nil }, nil, nil},
 		"pilot leads": {func(s *Stack) { s.Joints[0].Rules = RulesPilot }, nil, nil},
-		"side force":  {nil, nil, []Output{{What: SideForce, Of: "p0/a"}}},
+		"a load": {func(s *Stack) {
+			m := &s.Shafts[0]
+			m.Material = tolerance.Given(tolerance.Material{Modulus: tolerance.Given(207000.0)})
+			m.Sections = []Section{{From: -500, To: 1500, Diameter: 30}}
+			m.Loads = []Load{{Name: "belt", Z: 40, Force: Force{X: 500, Y: -200}}}
+		}, []Source{{Name: "x", Moves: []Move{{NumberOf(func(s *Stack) *float64 { return &s.Shafts[0].Loads[0].Force.X }), 1}}}}, nil},
+		"where gears mesh": {func(s *Stack) {
+			s.Meshes = []Mesh{{Name: "m", Axes: [2][2]string{{"p0/a", "p1/a"}, {"p0/c", "p1/c"}}, FaceWidth: 20}}
+		}, []Source{{Name: "z", Moves: []Move{{NumberOf(func(s *Stack) *tolerance.Length { return &s.Meshes[0].Z }), 1}}}}, []Output{{What: InPlane, Of: "m"}}},
 		"seat on points": {func(s *Stack) {
 			s.Joints[0].SeatOnPoints = true
 			for _, f := range []*Face{rearAsMounted(&s.Parts[0]), frontAsMounted(&s.Parts[1])} {
