@@ -51,7 +51,11 @@ func (c *columns) output(y []float64, r *outputAt) {
 			}
 		}
 	case GapSize:
-		fillWith(y, 0)
+		if p := c.joints[r.index].points; p != nil {
+			copy(y, p.gap[:])
+		} else {
+			fillWith(y, 0)
+		}
 	case RunningClearance:
 		for i := range y {
 			y[i] = c.rooms[r.index].now[i] + c.grows[r.index]

@@ -36,9 +36,9 @@ type columns struct {
 // of the numbers that slots move, and of floats drawn from the columns of samples from first on. It
 // returns nil when the box is not plain.
 func newColumns(k *kernel, slots []slot, outputs []outputAt, drawn []int, first int) *columns {
-	b := &columnsBuilder{slots: slots, moved: map[uintptr]follows{}, used: make([]bool, len(slots)), same: map[float64]*column{}}
+	b := &columnsBuilder{slots: slots, moved: map[uintptr][]follows{}, used: make([]bool, len(slots)), same: map[float64]*column{}}
 	for i := range slots {
-		b.moved[slots[i].number.Addr().Pointer()] = follows{i, 1}
+		b.moved[slots[i].number.Addr().Pointer()] = []follows{{i, 1}}
 	}
 	c := &columns{k: k}
 	for i := range k.stack.Parts {
@@ -76,6 +76,8 @@ func newColumns(k *kernel, slots []slot, outputs []outputAt, drawn []int, first 
 		switch r := &outputs[i]; {
 		case r.ofBore():
 			c.want(r.bore, r.tilts())
+		case r.What == ThicknessVariation && !k.still.parts[r.index]:
+			return nil
 		case r.What == InPlane || r.What == OutOfPlane:
 			for _, axis := range k.lay.meshes[r.index] {
 				c.want(axis[0], false)

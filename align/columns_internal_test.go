@@ -35,6 +35,9 @@ func plainStack(rng *rand.Rand) Stack {
 			}
 		}
 		j.Rules = []Rules{RulesAuto, RulesFlush}[rng.IntN(2)]
+		if i == 0 && rng.IntN(3) == 0 {
+			onHeights(rng, j, a, b)
+		}
 	}
 	for i := range s.Parts {
 		p := &s.Parts[i]
@@ -83,6 +86,27 @@ func plainStack(rng *rand.Rand) Stack {
 	return s
 }
 
+// onHeights measures heights on one face of a joint or both, and seats it on them.
+func onHeights(rng *rand.Rand, j *Joint, a, b *Face) {
+	j.SeatOnPoints = true
+	which := 1 + rng.IntN(3)
+	n := []int{5, 8, 24}[rng.IntN(3)]
+	for side, f := range []*Face{a, b} {
+		if which>>side&1 == 0 {
+			continue
+		}
+		z := float64(f.Z)
+		f.Z, f.Slope = 0, Slope{}
+		for k := range n {
+			sin, cos := math.Sincos(2 * math.Pi * float64(k) / float64(n))
+			f.Points = append(f.Points, Vec3{tolerance.Length(95 * cos), tolerance.Length(95 * sin), tolerance.Length(z + 0.01*rng.NormFloat64())})
+		}
+	}
+	if rng.IntN(3) == 0 {
+		j.Flatten = 0.3
+	}
+}
+
 // endForEnd describes the same part as it was measured the other way round, and mounts it turned.
 func endForEnd(p *Part) {
 	p.Turned = true
@@ -97,6 +121,9 @@ func endForEnd(p *Part) {
 		}
 		for i := range f.Dowels {
 			f.Dowels[i].Centre.X = -f.Dowels[i].Centre.X
+		}
+		for i := range f.Points {
+			f.Points[i].X, f.Points[i].Z = -f.Points[i].X, -f.Points[i].Z
 		}
 	}
 	for i := range p.Bores {
@@ -120,7 +147,12 @@ func everyNumber(s *Stack) (in []Source, size []float64) {
 			if f == nil {
 				continue
 			}
-			length(func(s *Stack) *tolerance.Length { return &face(s).Z })
+			for k := range f.Points {
+				add(0.003, NumberOf(func(s *Stack) *tolerance.Length { return &face(s).Points[k].Z }))
+			}
+			if f.Points == nil {
+				length(func(s *Stack) *tolerance.Length { return &face(s).Z })
+			}
 			if f.Slope != (Slope{}) {
 				ratio(func(s *Stack) *float64 { return &face(s).Slope.X })
 				ratio(func(s *Stack) *float64 { return &face(s).Slope.Y })
@@ -256,7 +288,7 @@ func TestColumns_sameAsKernel(t *testing.T) {
 				if d <= 1e-11*(1+math.Abs(want[o][i])) {
 					close++
 				}
-				limit := 1e-9
+				limit := 1e-8
 				if want[3][i] == 0 { // where a joint fouls, a program finds where to a few tenths of a nanometre; a reference may magnify that, and stiff shafts
 					if limit = 1e-5; out[o].What == SideForce {
 						limit = 1e-3
@@ -339,7 +371,7 @@ func TestColumns_notPlain(t *testing.T) {
 			for i := range s.Joints {
 				s.Joints[i].Rules = RulesAuto
 			}
-			if j := &s.Joints[0]; j.Engagement.Given && !j.RegisterRing.Given && j.Float == nil && !s.Parts[0].Turned && !s.Parts[1].Turned {
+			if j := &s.Joints[0]; j.Engagement.Given && !j.RegisterRing.Given && j.Float == nil && !j.SeatOnPoints && !s.Parts[0].Turned && !s.Parts[1].Turned {
 				return s
 			}
 		}
@@ -365,15 +397,15 @@ func TestColumns_notPlain(t *testing.T) {
 		"where gears mesh": {func(s *Stack) {
 			s.Meshes = []Mesh{{Name: "m", Axes: [2][2]string{{"p0/a", "p1/a"}, {"p0/c", "p1/c"}}, FaceWidth: 20}}
 		}, []Source{{Name: "z", Moves: []Move{{NumberOf(func(s *Stack) *tolerance.Length { return &s.Meshes[0].Z }), 1}}}}, []Output{{What: InPlane, Of: "m"}}},
-		"seat on points": {func(s *Stack) {
-			s.Joints[0].SeatOnPoints = true
+		"seat between points": {func(s *Stack) {
+			s.Joints[0].SeatOnPoints, s.Joints[0].Interpolate = true, true
 			for _, f := range []*Face{rearAsMounted(&s.Parts[0]), frontAsMounted(&s.Parts[1])} {
 				z := f.Z
 				f.Z, f.Slope = 0, Slope{}
-				f.Points = []Vec3{{90, 0, z}, {-45, 78, z}, {-45, -78, z}, {0, 90, z}}
+				f.Points = []Vec3{{90, 0, z}, {28, 86, z}, {-73, 53, z}, {-73, -53, z}, {28, -86, z}}
 			}
 		}, nil, nil},
-		"reading": {func(s *Stack) {
+		"readings": {func(s *Stack) {
 			p := &s.Parts[0]
 			p.Turned, p.Front, p.Rear.Slope = false, nil, Slope{}
 			p.Rear.Sweep = &Sweep{Readings: Readings{Values: [][]tolerance.Length{{0}, {0.01}, {0}, {0}}}, Radius: 80}
@@ -391,7 +423,7 @@ func TestColumns_notPlain(t *testing.T) {
 			t.Errorf("%s: %v", name, err)
 			continue
 		}
-		if got := p.NewEvaluator().columns != nil; got != (name == "plain") {
+		if got := p.NewEvaluator().columns != nil; got != (name == "plain" || name == "readings") {
 			t.Errorf("%s: columns %v", name, got)
 		}
 	}

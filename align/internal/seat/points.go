@@ -108,7 +108,10 @@ func (s *Solver) Pair(j *Joining, fa, fb *Side) error {
 	} else if len(s.carried) > 0 && len(s.carried) != len(fa.Points) {
 		return fmt.Errorf("%d stations on the front part's face and %d on the rear part's: %w", len(fa.Points), len(fb.Points), fault.ErrConflict)
 	}
-	reach := pairShare * ringDiameter(fa.Points)
+	var reach float64
+	if len(s.carried) > 0 && between == nil {
+		reach = pairShare * ringDiameter(fa.Points)
+	}
 	for _, p := range fa.Points {
 		q := Station{X: p.X, Y: p.Y, HA: j.height(fa, p) + j.Gasket.At(p.X, p.Y)}
 		switch {
@@ -120,11 +123,12 @@ func (s *Solver) Pair(j *Joining, fa, fb *Side) error {
 		default:
 			near := math.Inf(1)
 			for _, b := range s.carried {
-				if d := math.Hypot(b.X-p.X, b.Y-p.Y); d < near {
+				dx, dy := b.X-p.X, b.Y-p.Y
+				if d := dx*dx + dy*dy; d < near {
 					near, q.HB = d, b.Z
 				}
 			}
-			if near > reach {
+			if near > reach*reach {
 				return fmt.Errorf("the station at (%.4g, %.4g) mm has no partner on the other face within %.3g mm: %w", p.X, p.Y, reach, fault.ErrConflict)
 			}
 		}
@@ -141,9 +145,10 @@ func ringDiameter(pts []r3.Vec) float64 {
 	}
 	var r float64
 	for _, p := range pts {
-		r = math.Max(r, math.Hypot(p.X-c.X, p.Y-c.Y))
+		dx, dy := p.X-c.X, p.Y-c.Y
+		r = max(r, dx*dx+dy*dy)
 	}
-	return 2 * r
+	return 2 * math.Sqrt(r)
 }
 
 // Solve finds the seat for a clamping centroid (cx, cy). It returns an error when the centroid lies
