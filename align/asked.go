@@ -110,15 +110,6 @@ func (r *outputAt) scale() float64 {
 	return 1
 }
 
-// plain reports whether places alone give an output.
-func (r *outputAt) plain() bool {
-	switch r.What {
-	case Margin, Use, ChainLength, TurnAngle, Assembles, GapSize, RunningClearance:
-		return true
-	}
-	return r.ofBore()
-}
-
 // ofBore reports whether an output is about a bore from a reference.
 func (r *outputAt) ofBore() bool {
 	switch r.What {

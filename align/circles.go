@@ -68,6 +68,7 @@ func (k *kernel) setMouths(n int, a *axisAt, wide bool, width, left float64) int
 
 // setCircle sets circle n so far along an axis.
 func (k *kernel) setCircle(n int, a *axisAt, along, left float64) {
+	k.bentOf = nil
 	q := &k.circles[n]
 	q.Z, q.X, q.Y, q.Radius = a.z+along, a.x+a.sx*along, a.y+a.sy*along, shaftline.RadiusOf(left)
 }

@@ -1,12 +1,14 @@
 package align
 
-import "reflect"
+import (
+	"math"
+	"reflect"
+)
 
 // A plan works out its samples side by side where it can: each number that a source moves is a
 // column, and seats, places and outputs are worked out over a few columns at a time. That goes for
-// plain boxes: joints on planes that close flush and are not looked at over their float, with
-// outputs that follow from places. Other boxes, and the single samples in which a register strains,
-// go to the kernel.
+// plain boxes: joints that close flush and are not looked at over their float. Other boxes, and the
+// single samples in which a register strains, go to the kernel.
 //
 // What a part's numbers are as mounted is read off the mount itself (columnsBuilder.mount); the
 // formulas of floats, circles, lines and outputs stand once, in jointfloat.go, circles.go, axis.go
@@ -32,7 +34,7 @@ type fill struct {
 	terms   []term
 }
 
-// follows is a number that follows one slot in proportion: it is scale times the slot's number.
+// follows is a slot that a number follows, and how far.
 type follows struct {
 	slot  int
 	scale float64
@@ -42,7 +44,7 @@ type follows struct {
 // mounted, by their address.
 type columnsBuilder struct {
 	slots []slot
-	moved map[uintptr]follows
+	moved map[uintptr][]follows
 	used  []bool
 	fills []fill
 	same  map[float64]*column // of numbers that nothing moves
@@ -73,18 +75,28 @@ func columnOf[T ~float64](b *columnsBuilder, p *T) *column {
 	if !moves {
 		return b.constant(float64(*p))
 	}
-	b.used[at.slot] = true
 	f := fill{dst: newColumn(), nominal: float64(*p)}
-	for _, t := range b.slots[at.slot].terms {
-		f.terms = append(f.terms, term{t.source, at.scale * t.gain})
+	for _, q := range at {
+		b.used[q.slot] = true
+		for _, t := range b.slots[q.slot].terms {
+			f.terms = append(f.terms, term{t.source, q.scale * t.gain})
+		}
 	}
 	b.fills = append(b.fills, f)
 	return f.dst
 }
 
+// Of how mounted numbers follow those of a part.
+const (
+	mostFollowing = 1 << 21 // moved numbers times mounted ones: more takes longer to find out than it saves
+	atOnce        = 2       // of moves at once, that must add up
+	addsUp        = 1e-9    // share by which sums of moves of 1 may differ from all at once by rounding
+)
+
 // mount finds how the features of part p as mounted follow the slots, by moving each and mounting
-// the part again, so that what mounts a part is written in one place. It reports false where one
-// does not follow a single slot in proportion: a fit to readings that move, a temperature.
+// the part again, so that what mounts a part is written in one place: planes follow the heights that
+// they are fitted to, a register the readings of its sweep. It reports false where moves do not add
+// up, as those of a temperature and a length do not.
 func (b *columnsBuilder) mount(p *Part, m *mountedPart) bool {
 	numbers := m.numbers()
 	values := func() []float64 {
@@ -95,27 +107,54 @@ func (b *columnsBuilder) mount(p *Part, m *mountedPart) bool {
 		}
 		return out
 	}
-	rest := values()
-	defer m.mount(p)
+	var moved []reflect.Value
 	for _, n := range numbersIn(reflect.ValueOf(p).Elem(), nil) {
-		at, moves := b.moved[n.Addr().Pointer()]
-		if !moves {
-			continue
+		if _, moves := b.moved[n.Addr().Pointer()]; moves {
+			moved = append(moved, n)
 		}
-		nominal := n.Float()
+	}
+	if len(moved)*len(numbers) > mostFollowing {
+		return false
+	}
+	rest, nominal := values(), make([]float64, len(moved))
+	defer m.mount(p)
+	for k, n := range moved {
+		nominal[k] = n.Float()
 		n.SetFloat(1)
 		one := values()
 		n.SetFloat(2)
-		two := values()
-		n.SetFloat(nominal)
-		for i, scale := range one {
-			to := numbers[i].Addr().Pointer()
-			_, twice := b.moved[to]
-			switch {
-			case scale == rest[i] && two[i] == rest[i]:
-			case two[i] == 2*scale && rest[i] == scale*nominal && !twice:
-				b.moved[to] = follows{at.slot, scale}
-			default:
+		for i, two := range values() {
+			if scale := two - one[i]; scale != 0 {
+				to := numbers[i].Addr().Pointer()
+				b.moved[to] = append(b.moved[to], follows{b.moved[n.Addr().Pointer()][0].slot, scale})
+			}
+		}
+		n.SetFloat(nominal[k])
+	}
+	defer func() {
+		for k, n := range moved {
+			n.SetFloat(nominal[k])
+		}
+	}()
+	for _, p := range []*float64{&m.warm, &m.expansion} { // clearances grow with these, of which no column is told
+		if len(b.moved[reflect.ValueOf(p).Pointer()]) > 0 {
+			return false
+		}
+	}
+	for try := range atOnce {
+		by := map[int]float64{}
+		for k, n := range moved {
+			d := math.Sin(float64(1 + (k+1)*(try+1))) // any numbers
+			by[b.moved[n.Addr().Pointer()][0].slot] = d
+			n.SetFloat(nominal[k] + d)
+		}
+		for i, got := range values() {
+			want, size := rest[i], 1+math.Abs(rest[i])
+			for _, q := range b.moved[numbers[i].Addr().Pointer()] {
+				want += q.scale * by[q.slot]
+				size += math.Abs(q.scale)
+			}
+			if !(math.Abs(got-want) <= addsUp*size) {
 				return false
 			}
 		}
@@ -123,11 +162,11 @@ func (b *columnsBuilder) mount(p *Part, m *mountedPart) bool {
 	return true
 }
 
-// numbers lists a mounted part's numbers but the points of its faces, whose planes are numbers.
+// numbers lists a mounted part's numbers.
 func (m *mountedPart) numbers() (list []reflect.Value) {
 	for i := range m.faces {
 		f := &m.faces[i]
-		for _, v := range []any{&f.p, &f.diameter, &f.cx, &f.cy, &f.pilotD, &f.px, &f.py, &f.dowels} {
+		for _, v := range []any{&f.p, &f.diameter, &f.cx, &f.cy, &f.pilotD, &f.px, &f.py, &f.dowels, &f.points} {
 			list = numbersIn(reflect.ValueOf(v).Elem(), list)
 		}
 	}

@@ -191,7 +191,7 @@ func (j *jointColumns) register(n int, hard *[chunk]bool) {
 func (j *jointColumns) pin(k, n int) {
 	p := &j.pins[k]
 	ax, ay, ad, bx, by, bd := p.a.x.now, p.a.y.now, p.a.d.now, p.b.x.now, p.b.y.now, p.b.d.now
-	d, stepX, stepY, slopeX, slopeY := p.d.now, p.stepX.now, p.stepY.now, j.b.sx.now, j.b.sy.now
+	d, stepX, stepY, slopeX, slopeY := p.d.now, p.stepX.now, p.stepY.now, j.bsx.now, j.bsy.now
 	first := j.pilotConstraints() + k
 	for i := range n {
 		s, f, row := &j.seats[i], &j.constraints[i*j.stride+first], &j.floats[i]

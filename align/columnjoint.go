@@ -9,9 +9,12 @@ import (
 // jointColumns are the numbers of one joint, and where they seat part B on part A.
 type jointColumns struct {
 	a, b        *faceColumns
-	gasket      *[3]*column // thickness and taper; nil: none
-	ring        *column     // register ring; nil: none
-	none        *column     // zeros
+	bz, bsx     *column // B's plane as it lies on A's: that of its face, but for a seat on points
+	bsy         *column
+	points      *pointColumns // nil: the planes close
+	gasket      *[3]*column   // thickness and taper; nil: none
+	ring        *column       // register ring; nil: none
+	none        *column       // zeros
 	pilot       bool
 	kindA       PilotKind
 	kindB       PilotKind
@@ -48,11 +51,16 @@ type pinColumns struct {
 	nx, ny          float64
 }
 
-// plainJoint reports whether joint i closes flush on planes, and does not lie anywhere.
+// onPoints reports whether joint i seats on measured heights.
+func (k *kernel) onPoints(i int) bool {
+	return k.stack.Joints[i].SeatOnPoints && len(k.parts[i].rear.points)+len(k.parts[i+1].front.points) > 0
+}
+
+// plainJoint reports whether joint i closes flush, on planes or on heights where they were measured,
+// and does not lie anywhere.
 func (k *kernel) plainJoint(i int) bool {
 	j := &k.stack.Joints[i]
-	onPoints := j.SeatOnPoints && len(k.parts[i].rear.points)+len(k.parts[i+1].front.points) > 0
-	return !onPoints && j.Rules != RulesPilot && (j.Float != nil || j.Lies != LiesAny)
+	return !(k.onPoints(i) && j.Interpolate) && j.Rules != RulesPilot && (j.Float != nil || j.Lies != LiesAny)
 }
 
 // newJointColumns lays out a plain joint, of the face in front and the one behind that meet at it.
@@ -60,10 +68,13 @@ func newJointColumns(b *columnsBuilder, k *kernel, i int, front, rear *faceColum
 	j := &k.stack.Joints[i]
 	fa, fb := k.parts[i].rear, k.parts[i+1].front
 	q := &jointColumns{
-		a: front, b: rear, kindA: fa.kind, kindB: fb.kind, pilot: k.flush[i].pilot, lies: j.Lies, pick: -1, none: b.constant(0),
+		a: front, b: rear, bz: rear.z, bsx: rear.sx, bsy: rear.sy, kindA: fa.kind, kindB: fb.kind, pilot: k.flush[i].pilot, lies: j.Lies, pick: -1, none: b.constant(0),
 	}
 	if g := j.Gasket; g != nil {
 		q.gasket = &[3]*column{columnOf(b, &g.Thickness), columnOf(b, &g.Slope.X), columnOf(b, &g.Slope.Y)}
+	}
+	if k.onPoints(i) {
+		q.points, q.bz, q.bsx, q.bsy = newPointColumns(b, k, i), newColumn(), newColumn(), newColumn()
 	}
 	if q.pilot && q.kindA == q.kindB {
 		q.ring = columnOf(b, &j.RegisterRing.Value)

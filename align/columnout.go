@@ -2,8 +2,10 @@ package align
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/floats"
+	"gonum.org/v1/gonum/spatial/r3"
 
 	"example.com/borestack/align/internal/dense"
 )
@@ -13,6 +15,7 @@ import (
 func (c *columns) evaluate(dst, x [][]float64, outputs []outputAt, at, n int) {
 	c.load(x, at, n)
 	c.place(x, at, n)
+	c.circles(dst, outputs, at, n)
 	for o := range outputs {
 		y := dst[o][at : at+n]
 		c.output(y, &outputs[o])
@@ -48,13 +51,20 @@ func (c *columns) output(y []float64, r *outputAt) {
 			}
 		}
 	case GapSize:
-		fillWith(y, 0)
+		if p := c.joints[r.index].points; p != nil {
+			copy(y, p.gap[:])
+		} else {
+			fillWith(y, 0)
+		}
 	case RunningClearance:
 		for i := range y {
 			y[i] = c.rooms[r.index].now[i] + c.grows[r.index]
 		}
-	case Margin, Use:
-		c.line(y, r.What)
+	case InPlane, OutOfPlane:
+		c.mesh(y, r)
+	case ThicknessVariation: // of readings that nothing moves
+		v, _ := c.k.outputValue(r)
+		fillWith(y, v)
 	}
 }
 
@@ -139,19 +149,49 @@ func (c *columns) addFace(y []float64, f faceAt, gain float64) {
 	}
 }
 
-// line sets margin or use, each sample's circles given to the kernel.
-func (c *columns) line(y []float64, what Quantity) {
+// ofCircles reports whether an output is worked out from a sample's circles.
+func (r *outputAt) ofCircles() bool {
+	return r.What == Margin || r.What == Use || r.What == SideForce
+}
+
+// circles sets the outputs of circles, each sample's given to the kernel once for all.
+func (c *columns) circles(dst [][]float64, outputs []outputAt, at, n int) {
+	if !slices.ContainsFunc(outputs, func(r outputAt) bool { return r.ofCircles() }) {
+		return
+	}
+	for i := range n {
+		if !c.hard[i] {
+			c.setCircles(i)
+		}
+		for o := range outputs {
+			if !outputs[o].ofCircles() {
+				continue
+			}
+			v, err := math.NaN(), error(nil)
+			if !c.hard[i] {
+				v, err = c.k.outputValue(&outputs[o])
+			}
+			if err != nil {
+				v = math.NaN()
+			}
+			dst[o][at+i] = v
+		}
+	}
+}
+
+// mesh sets a deviation of mesh k's axes.
+func (c *columns) mesh(y []float64, r *outputAt) {
 	for i := range y {
-		if y[i] = math.NaN(); c.hard[i] {
-			continue
+		var at [2][2]r3.Vec
+		for n, axis := range c.k.lay.meshes[r.index] {
+			for m, b := range axis {
+				q := &c.bore(b).at[i]
+				at[n][m] = r3.Vec{X: q.x, Y: q.y, Z: q.z}
+			}
 		}
-		c.setCircles(i)
-		by := c.k.line.Margin
-		if what == Use {
-			by = c.k.line.Utilisation
-		}
-		if v, err := by(); err == nil {
-			y[i] = v
+		g, err := c.k.meshAt(r.index, &at)
+		if y[i] = g.deviation(r.What); err != nil {
+			y[i] = math.NaN()
 		}
 	}
 }

@@ -38,6 +38,9 @@ func (c *columns) place(x [][]float64, at, n int) {
 		if j.pick >= 0 {
 			pick = x[j.pick][at : at+n]
 		}
+		if j.points != nil {
+			j.seatOnPoints(n, &c.hard)
+		}
 		j.seat(n)
 		j.settle(n, from, pick, &c.hard)
 		j.place(n, from)

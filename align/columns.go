@@ -34,19 +34,16 @@ type columns struct {
 
 // newColumns lays out the columns of outputs over a kernel that holds the stack without deviations:
 // of the numbers that slots move, and of floats drawn from the columns of samples from first on. It
-// returns nil when the box or its outputs are not plain.
+// returns nil when the box is not plain.
 func newColumns(k *kernel, slots []slot, outputs []outputAt, drawn []int, first int) *columns {
-	if slices.ContainsFunc(outputs, func(r outputAt) bool { return !r.plain() }) {
-		return nil
-	}
 	for i := range k.stack.Joints {
 		if !k.plainJoint(i) {
 			return nil
 		}
 	}
-	b := &columnsBuilder{slots: slots, moved: map[uintptr]follows{}, used: make([]bool, len(slots)), same: map[float64]*column{}}
+	b := &columnsBuilder{slots: slots, moved: map[uintptr][]follows{}, used: make([]bool, len(slots)), same: map[float64]*column{}}
 	for i := range slots {
-		b.moved[slots[i].number.Addr().Pointer()] = follows{i, 1}
+		b.moved[slots[i].number.Addr().Pointer()] = []follows{{i, 1}}
 	}
 	c := &columns{k: k}
 	for i := range k.stack.Parts {
@@ -78,8 +75,16 @@ func newColumns(k *kernel, slots []slot, outputs []outputAt, drawn []int, first 
 	}
 	c.lines = make([][chunk]axisLine, len(k.lay.refs))
 	for i := range outputs {
-		if r := &outputs[i]; r.ofBore() {
+		switch r := &outputs[i]; {
+		case r.ofBore():
 			c.want(r.bore, r.tilts())
+		case r.What == ThicknessVariation && !k.still.parts[r.index]:
+			return nil
+		case r.What == InPlane || r.What == OutOfPlane:
+			for _, axis := range k.lay.meshes[r.index] {
+				c.want(axis[0], false)
+				c.want(axis[1], false)
+			}
 		}
 	}
 	if slices.Contains(b.used, false) { // a source moves what these formulas take as still

@@ -35,6 +35,9 @@ func plainStack(rng *rand.Rand) Stack {
 			}
 		}
 		j.Rules = []Rules{RulesAuto, RulesFlush}[rng.IntN(2)]
+		if i == 0 && rng.IntN(3) == 0 {
+			onHeights(rng, j, a, b)
+		}
 	}
 	for i := range s.Parts {
 		p := &s.Parts[i]
@@ -70,10 +73,38 @@ func plainStack(rng *rand.Rand) Stack {
 	for i := range s.Shafts[0].Supports {
 		s.Shafts[0].Supports[i].Journal = tolerance.Given(tolerance.Length(40))
 	}
+	s.Meshes = []Mesh{{Name: "gears", Axes: [2][2]string{{"p0/a", "p1/a"}, {"p0/c", "p1/c"}}, Z: 60, FaceWidth: 20}}
+	if rng.IntN(16) == 0 { // an elastic shaft
+		m := &s.Shafts[0]
+		m.Material = tolerance.Given(tolerance.Material{Modulus: tolerance.Given(207000.0)})
+		m.Sections = []Section{{From: -500, To: 1500, Diameter: 30}}
+		m.Loads = []Load{{Name: "belt", Z: 40, Force: Force{X: 500, Y: -200}}}
+	}
 	s.References = []Reference{
 		{Name: "two", Through: [2]string{"p0/a", "p1/a"}}, {Name: "axis", Axis: "p1/a"}, {Name: "best", Best: []string{"p0/a", "p1/a", "p1/c"}},
 	}
 	return s
+}
+
+// onHeights measures heights on one face of a joint or both, and seats it on them.
+func onHeights(rng *rand.Rand, j *Joint, a, b *Face) {
+	j.SeatOnPoints = true
+	which := 1 + rng.IntN(3)
+	n := []int{5, 8, 24}[rng.IntN(3)]
+	for side, f := range []*Face{a, b} {
+		if which>>side&1 == 0 {
+			continue
+		}
+		z := float64(f.Z)
+		f.Z, f.Slope = 0, Slope{}
+		for k := range n {
+			sin, cos := math.Sincos(2 * math.Pi * float64(k) / float64(n))
+			f.Points = append(f.Points, Vec3{tolerance.Length(95 * cos), tolerance.Length(95 * sin), tolerance.Length(z + 0.01*rng.NormFloat64())})
+		}
+	}
+	if rng.IntN(3) == 0 {
+		j.Flatten = 0.3
+	}
 }
 
 // endForEnd describes the same part as it was measured the other way round, and mounts it turned.
@@ -90,6 +121,9 @@ func endForEnd(p *Part) {
 		}
 		for i := range f.Dowels {
 			f.Dowels[i].Centre.X = -f.Dowels[i].Centre.X
+		}
+		for i := range f.Points {
+			f.Points[i].X, f.Points[i].Z = -f.Points[i].X, -f.Points[i].Z
 		}
 	}
 	for i := range p.Bores {
@@ -113,7 +147,12 @@ func everyNumber(s *Stack) (in []Source, size []float64) {
 			if f == nil {
 				continue
 			}
-			length(func(s *Stack) *tolerance.Length { return &face(s).Z })
+			for k := range f.Points {
+				add(0.003, NumberOf(func(s *Stack) *tolerance.Length { return &face(s).Points[k].Z }))
+			}
+			if f.Points == nil {
+				length(func(s *Stack) *tolerance.Length { return &face(s).Z })
+			}
 			if f.Slope != (Slope{}) {
 				ratio(func(s *Stack) *float64 { return &face(s).Slope.X })
 				ratio(func(s *Stack) *float64 { return &face(s).Slope.Y })
@@ -183,7 +222,11 @@ func TestColumns_sameAsKernel(t *testing.T) {
 		}
 		out := []Output{{What: Margin}, {What: Use}, {What: ChainLength, Of: "play"}, {What: Assembles}, {What: RunningClearance, Of: s.Shafts[0].Supports[0].Bore}}
 		for i := range s.Joints {
-			out = append(out, Output{What: Assembles, Of: s.JointName(i)}, Output{What: TurnAngle, Of: s.JointName(i)}, Output{What: GapSize, Of: s.JointName(i)})
+			out = append(out, Output{What: InPlane, Of: "gears"}, Output{What: OutOfPlane, Of: "gears"},
+				Output{What: Assembles, Of: s.JointName(i)}, Output{What: TurnAngle, Of: s.JointName(i)}, Output{What: GapSize, Of: s.JointName(i)})
+		}
+		for _, sup := range s.Shafts[0].Supports[:2] {
+			out = append(out, Output{What: SideForce, Of: sup.Bore})
 		}
 		last := s.Parts[len(s.Parts)-1].Name
 		for _, of := range []string{"p0/a", last + "/a", last + "/c"} {
@@ -245,7 +288,13 @@ func TestColumns_sameAsKernel(t *testing.T) {
 				if d <= 1e-11*(1+math.Abs(want[o][i])) {
 					close++
 				}
-				if !(d <= 1e-6*(1+math.Abs(want[o][i]))) { // where a joint fouls, a program finds where to a few tenths of a nanometre; a reference may magnify that
+				limit := 1e-8
+				if want[3][i] == 0 { // where a joint fouls, a program finds where to a few tenths of a nanometre; a reference may magnify that, and stiff shafts
+					if limit = 1e-5; out[o].What == SideForce {
+						limit = 1e-3
+					}
+				}
+				if !(d <= limit*(1+math.Abs(want[o][i]))) {
 					t.Errorf("box %d, output %+v of sample %d: %.17g in columns, %.17g alone (%g)", boxes, out[o], i, y[o][i], want[o][i], d)
 				}
 			}
@@ -322,7 +371,7 @@ func TestColumns_notPlain(t *testing.T) {
 			for i := range s.Joints {
 				s.Joints[i].Rules = RulesAuto
 			}
-			if j := &s.Joints[0]; j.Engagement.Given && !j.RegisterRing.Given && j.Float == nil && !s.Parts[0].Turned && !s.Parts[1].Turned {
+			if j := &s.Joints[0]; j.Engagement.Given && !j.RegisterRing.Given && j.Float == nil && !j.SeatOnPoints && !s.Parts[0].Turned && !s.Parts[1].Turned {
 				return s
 			}
 		}
@@ -339,16 +388,24 @@ func TestColumns_notPlain(t *testing.T) {
 		"clock":       {nil, []Source{{Name: "clock", Moves: []Move{{NumberOf(func(s *Stack) *tolerance.Angle { return &s.Joints[0].Clock }), 1}}}}, nil},
 		"anywhere":    {func(s *Stack) { s.Joints[0].Lies, s.Joints[0].Float = LiesAny, nil }, nil, nil},
 		"pilot leads": {func(s *Stack) { s.Joints[0].Rules = RulesPilot }, nil, nil},
-		"side force":  {nil, nil, []Output{{What: SideForce, Of: "p0/a"}}},
-		"seat on points": {func(s *Stack) {
-			s.Joints[0].SeatOnPoints = true
+		"a load": {func(s *Stack) {
+			m := &s.Shafts[0]
+			m.Material = tolerance.Given(tolerance.Material{Modulus: tolerance.Given(207000.0)})
+			m.Sections = []Section{{From: -500, To: 1500, Diameter: 30}}
+			m.Loads = []Load{{Name: "belt", Z: 40, Force: Force{X: 500, Y: -200}}}
+		}, []Source{{Name: "x", Moves: []Move{{NumberOf(func(s *Stack) *float64 { return &s.Shafts[0].Loads[0].Force.X }), 1}}}}, nil},
+		"where gears mesh": {func(s *Stack) {
+			s.Meshes = []Mesh{{Name: "m", Axes: [2][2]string{{"p0/a", "p1/a"}, {"p0/c", "p1/c"}}, FaceWidth: 20}}
+		}, []Source{{Name: "z", Moves: []Move{{NumberOf(func(s *Stack) *tolerance.Length { return &s.Meshes[0].Z }), 1}}}}, []Output{{What: InPlane, Of: "m"}}},
+		"seat between points": {func(s *Stack) {
+			s.Joints[0].SeatOnPoints, s.Joints[0].Interpolate = true, true
 			for _, f := range []*Face{rearAsMounted(&s.Parts[0]), frontAsMounted(&s.Parts[1])} {
 				z := f.Z
 				f.Z, f.Slope = 0, Slope{}
-				f.Points = []Vec3{{90, 0, z}, {-45, 78, z}, {-45, -78, z}, {0, 90, z}}
+				f.Points = []Vec3{{90, 0, z}, {28, 86, z}, {-73, 53, z}, {-73, -53, z}, {28, -86, z}}
 			}
 		}, nil, nil},
-		"reading": {func(s *Stack) {
+		"readings": {func(s *Stack) {
 			p := &s.Parts[0]
 			p.Turned, p.Front, p.Rear.Slope = false, nil, Slope{}
 			p.Rear.Sweep = &Sweep{Readings: Readings{Values: [][]tolerance.Length{{0}, {0.01}, {0}, {0}}}, Radius: 80}
@@ -366,7 +423,7 @@ func TestColumns_notPlain(t *testing.T) {
 			t.Errorf("%s: %v", name, err)
 			continue
 		}
-		if got := p.NewEvaluator().columns != nil; got != (name == "plain") {
+		if got := p.NewEvaluator().columns != nil; got != (name == "plain" || name == "readings") {
 			t.Errorf("%s: columns %v", name, got)
 		}
 	}

@@ -3,7 +3,7 @@ package align
 // seat works out the meeting planes and the seat, as [seating.seat] does.
 func (j *jointColumns) seat(n int) {
 	az, asx, asy := j.a.z.now, j.a.sx.now, j.a.sy.now
-	bz, bsx, bsy := j.b.z.now, j.b.sx.now, j.b.sy.now
+	bz, bsx, bsy := j.bz.now, j.bsx.now, j.bsy.now
 	acx, acy, bcx, bcy := j.none.now, j.none.now, j.none.now, j.none.now
 	if j.pilot {
 		acx, acy, bcx, bcy = j.a.cx.now, j.a.cy.now, j.b.cx.now, j.b.cy.now

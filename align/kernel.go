@@ -27,6 +27,7 @@ type kernel struct {
 	line    shaftline.Solver
 	bender  bend.Solver
 	bent    []int // circles of the group last bent
+	bentOf  []int // that group; nil once a circle has moved
 	refs    []placedReference
 	list    []axisAt // centres of the line last worked out
 	still   stillness

@@ -30,6 +30,7 @@ func (k *kernel) elastic(group []int) bool {
 // k.bent.
 func (k *kernel) bend(group []int) error {
 	b := &k.bender
+	k.bentOf = nil
 	k.line.Gather(group)
 	k.bent = append(k.bent[:0], k.line.Members...)
 	b.Reset(len(group))
@@ -53,6 +54,7 @@ func (k *kernel) bend(group []int) error {
 		}
 		return k.loadsFailed(group[at], err)
 	}
+	k.bentOf = group
 	return nil
 }
 
@@ -192,8 +194,10 @@ func (k *kernel) sideForce(holder int) (float64, error) {
 		if !holds {
 			continue
 		}
-		if err := k.bend(g); err != nil {
-			return 0, err
+		if len(k.bentOf) == 0 || k.bentOf[0] != g[0] {
+			if err := k.bend(g); err != nil {
+				return 0, err
+			}
 		}
 		var x, y float64
 		for c, i := range k.bent {

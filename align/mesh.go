@@ -33,14 +33,23 @@ type meshGeometry struct {
 // Source: ISO/TR 10064-3:1996, section on shaft parallelism (from memory): deviations in the common
 // plane of the axes and square to it.
 func (k *kernel) mesh(i int) (meshGeometry, error) {
-	m, at := &k.stack.Meshes[i], &k.lay.meshes[i]
+	var at [2][2]r3.Vec
+	for n, axis := range k.lay.meshes[i] {
+		at[n] = [2]r3.Vec{k.centre(axis[0]), k.centre(axis[1])}
+	}
+	return k.meshAt(i, &at)
+}
+
+// meshAt is the same of axes through these centres.
+func (k *kernel) meshAt(i int, at *[2][2]r3.Vec) (meshGeometry, error) {
+	m := &k.stack.Meshes[i]
 	wrong := func(key, value, want string) error {
 		return &fault.FieldError{Path: fmt.Sprintf("/meshes/%d/%s", i, key), Value: value, Want: want, Err: fault.ErrConflict}
 	}
 	var start, dir [2]r3.Vec
 	var span [2]float64
 	for n, axis := range at {
-		a, b := k.centre(axis[0]), k.centre(axis[1])
+		a, b := axis[0], axis[1]
 		start[n], dir[n] = a, r3.Sub(b, a)
 		span[n] = r3.Norm(dir[n])
 		if !(math.Abs(dir[n].Z) > tol.Touching) {
@@ -171,11 +180,16 @@ func (k *kernel) shaftOn(axis [2]boreAt, group []int) int {
 	return -1
 }
 
+// deviation is one of the two over the span.
+func (g *meshGeometry) deviation(what Quantity) float64 {
+	if what == InPlane {
+		return g.in
+	}
+	return g.out
+}
+
 // meshDeviation is the deviation that an output asks for.
 func (k *kernel) meshDeviation(r *outputAt) (float64, error) {
 	g, err := k.mesh(r.index)
-	if r.What == InPlane {
-		return g.in, err
-	}
-	return g.out, err
+	return g.deviation(r.What), err
 }

@@ -54,9 +54,11 @@ func (j *Joint) clampingPoint(stations []seat.Station) (force, cx, cy float64) {
 		}
 	default:
 		for _, q := range stations {
-			cx += q.X / float64(len(stations))
-			cy += q.Y / float64(len(stations))
+			cx += q.X
+			cy += q.Y
 		}
+		share := 1 / float64(len(stations))
+		return 0, cx * share, cy * share
 	}
 	return 0, cx, cy
 }

@@ -108,7 +108,10 @@ func (s *Solver) Pair(j *Joining, fa, fb *Side) error {
 	} else if len(s.carried) > 0 && len(s.carried) != len(fa.Points) {
 		return fmt.Errorf("%d stations on the front part's face and %d on the rear part's: %w", len(fa.Points), len(fb.Points), fault.ErrConflict)
 	}
-	reach := pairShare * ringDiameter(fa.Points)
+	var reach float64
+	if len(s.carried) > 0 && between == nil {
+		reach = pairShare * ringDiameter(fa.Points)
+	}
 	for _, p := range fa.Points {
 		q := Station{X: p.X, Y: p.Y, HA: j.height(fa, p) + j.Gasket.At(p.X, p.Y)}
 		switch {
@@ -120,11 +123,12 @@ func (s *Solver) Pair(j *Joining, fa, fb *Side) error {
 		default:
 			near := math.Inf(1)
 			for _, b := range s.carried {
-				if d := math.Hypot(b.X-p.X, b.Y-p.Y); d < near {
+				dx, dy := b.X-p.X, b.Y-p.Y
+				if d := dx*dx + dy*dy; d < near {
 					near, q.HB = d, b.Z
 				}
 			}
-			if near > reach {
+			if near > reach*reach {
 				return fmt.Errorf("the station at (%.4g, %.4g) mm has no partner on the other face within %.3g mm: %w", p.X, p.Y, reach, fault.ErrConflict)
 			}
 		}
@@ -141,9 +145,10 @@ func ringDiameter(pts []r3.Vec) float64 {
 	}
 	var r float64
 	for _, p := range pts {
-		r = math.Max(r, math.Hypot(p.X-c.X, p.Y-c.Y))
+		dx, dy := p.X-c.X, p.Y-c.Y
+		r = max(r, dx*dx+dy*dy)
 	}
-	return 2 * r
+	return 2 * math.Sqrt(r)
 }
 
 // Solve finds the seat for a clamping centroid (cx, cy). It returns an error when the centroid lies
@@ -297,8 +302,60 @@ func (s *Solver) exchange(in int) {
 }
 
 // rock chooses, among the seats of a part that rocks about contacts that carry everything, the one
-// of least Σ gap². Its program is in units of the ring's size.
+// of least Σ gap².
 func (s *Solver) rock(size float64) error {
+	var room [3]int
+	held := room[:0]
+	for k, at := range s.at {
+		if s.force[k] > rockShare {
+			held = append(held, at)
+		}
+	}
+	if len(held) == 2 {
+		s.rockAbout(held[0], held[1])
+		return nil
+	}
+	return s.rockByProgram(size)
+}
+
+// rockAbout is that seat of a part that rocks about the line through two contacts, as parts do on
+// stations opposite each other: turned by t, a station whose way square to the line is d has the
+// gap g + t d. Σ (g + t d)² is least at −Σ g d / Σ d², or where the first station on the way there
+// touches.
+//
+// Source: hand calculation.
+func (s *Solver) rockAbout(a, b int) {
+	p, q := &s.places[a], &s.places[b]
+	nx, ny := p.y-q.y, q.x-p.x // d = n·(x − p)
+	var gd, dd float64
+	lo, hi := math.Inf(-1), math.Inf(1)
+	for i := range s.Stations {
+		if i == a || i == b {
+			continue
+		}
+		o := &s.places[i]
+		d := nx*(o.x-p.x) + ny*(o.y-p.y)
+		g := s.Shift[0] + s.Shift[1]*o.x + s.Shift[2]*o.y - o.up
+		gd, dd = gd+g*d, dd+d*d
+		switch {
+		case d > 0:
+			lo = max(lo, -g/d)
+		case d < 0:
+			hi = min(hi, -g/d)
+		}
+	}
+	if dd == 0 {
+		return
+	}
+	t := min(max(-gd/dd, lo), hi)
+	s.Shift[0] -= t * (nx*p.x + ny*p.y)
+	s.Shift[1] += t * nx
+	s.Shift[2] += t * ny
+}
+
+// rockByProgram is that seat about whatever carries everything, found by a program in units of the
+// ring's size.
+func (s *Solver) rockByProgram(size float64) error {
 	n := len(s.Stations)
 	p := &s.problem
 	p.Reset(3)
