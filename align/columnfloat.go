@@ -1,8 +1,6 @@
 package align
 
 import (
-	"math"
-
 	"example.com/borestack/align/internal/floatset"
 	"example.com/borestack/align/internal/tol"
 )
@@ -20,11 +18,22 @@ func (j *jointColumns) look(i int) {
 	s.Fixed, s.Target = row.fixed, row.target
 }
 
+// picks are the columns that a float is drawn from.
+type picks [FloatColumns][]float64
+
+// of are those of sample i; nil where there are none.
+func (p *picks) of(i int) *floatset.Numbers {
+	if p == nil {
+		return nil
+	}
+	return &floatset.Numbers{p[0][i], p[1][i], p[2][i]}
+}
+
 // settle lays B in its float. Samples whose register strains are marked hard.
 //
 // What needs no guess comes first, for all samples: the processor works on several at once until a
 // draw is refused.
-func (j *jointColumns) settle(n int, from *[chunk]rigid, pick []float64, hard *[chunk]bool) {
+func (j *jointColumns) settle(n int, from *[chunk]rigid, pick *picks, hard *[chunk]bool) {
 	s := &j.set
 	drawn := j.float == nil && j.lies == LiesUniform && pick != nil
 	j.register(n, hard)
@@ -65,19 +74,15 @@ func (j *jointColumns) settle(n int, from *[chunk]rigid, pick []float64, hard *[
 		case row.roomy && still:
 			j.at[i] = row.target
 			continue
-		case row.roomy && drawn && row.drawn:
+		case row.roomy && drawn && row.drawn && pick[1][i] < 0:
 			j.look(i)
 			var ok bool
-			if j.at[i], ok = s.Draw(&row.at, pick[i]); ok {
+			if j.at[i], ok = s.Draw(&row.at, floatset.WordsOf(pick[0][i])); ok {
 				continue
 			}
 		}
-		u := math.NaN()
-		if pick != nil {
-			u = pick[i]
-		}
 		j.look(i)
-		at, err := j.lie(i, from, u)
+		at, err := j.lie(i, from, pick.of(i))
 		if err != nil {
 			hard[i] = true
 		}
@@ -86,7 +91,7 @@ func (j *jointColumns) settle(n int, from *[chunk]rigid, pick []float64, hard *[
 }
 
 // lie is where B lies in sample i, whatever its constraints leave.
-func (j *jointColumns) lie(i int, from *[chunk]rigid, u float64) (floatset.Vec, error) {
+func (j *jointColumns) lie(i int, from *[chunk]rigid, u *floatset.Numbers) (floatset.Vec, error) {
 	s := &j.set
 	s.Measure()
 	if err := s.Prepare(); err != nil {

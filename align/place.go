@@ -150,9 +150,9 @@ func (k *kernel) lies(i int, base Pose) (floatset.Vec, error) {
 	if j.Float != nil {
 		return floatset.Vec{X: float64(j.Float.X), Y: float64(j.Float.Y), G: -float64(j.Float.Turn)}, nil
 	}
-	u := math.NaN()
+	var u *floatset.Numbers
 	if k.pick != nil {
-		u = k.pick[i]
+		u = &k.pick[i]
 	}
 	// falling is against y of S; along the meeting plane, in A
 	ex := base.rotate(r3.Vec{X: 1, Z: s.mx})

@@ -90,6 +90,7 @@ type Set struct {
 	looked      bool // sets has been looked for
 	sets        []shiftSet
 	pair        twoSets // the first two of them, unless one is a slab
+	rules       *rules  // nil until a draw follows its numbers
 }
 
 // Begin starts a set without constraints.
