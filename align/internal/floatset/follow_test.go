@@ -34,7 +34,7 @@ func TestSet_followScale(t *testing.T) {
 	slabs, lenses, flat, thicks := 0, 0, 0, 0
 	for trial := range 60 {
 		s := followed(rng)
-		want, err := s.UniformMoments()
+		want, err := s.rayMoments()
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -210,5 +210,57 @@ func BenchmarkSet_follow(b *testing.B) {
 	for b.Loop() {
 		u[0] = math.Mod(u[0]+0.618033988749895, 1)
 		_, _ = s.follow(u)
+	}
+}
+
+// Moments by sections are those of rays where F is thick, and where it is thin they are those of
+// the long feature alone.
+//
+// Source: a second method: integrals along rays; hand calculation: a pin without room holds x, and y
+// but for the turn about it, so that the shift lies anywhere along a diameter 2r: a variance of r²/3.
+func TestSet_sectionMoments(t *testing.T) {
+	rng := rand.New(rand.NewPCG(25, 1))
+	tried := 0
+	for range 200 {
+		s := followed(rng)
+		least, most := math.Inf(1), 0.0
+		for i := range s.Constraints {
+			least, most = math.Min(least, s.Constraints[i].Radius), math.Max(most, s.Constraints[i].Radius)
+		}
+		if least < most/3 || tried == 30 {
+			continue
+		}
+		tried++
+		got, ok := s.sectionMoments()
+		want, err := s.rayMoments()
+		if !ok || err != nil {
+			t.Fatal(ok, err)
+		}
+		for a := range 3 {
+			mean, other := got.First[a]/got.Weight, want.First[a]/want.Weight
+			v, w := got.Second[a][a]/got.Weight-mean*mean, want.Second[a][a]/want.Weight-other*other
+			if math.Abs(mean-other) > 5e-3*most || math.Abs(v-w) > 0.02*w+1e-9*most*most {
+				t.Errorf("set %v: component %d: mean %v, variance %v; by rays %v, %v", s.Constraints, a, mean, v, other, w)
+			}
+		}
+	}
+	const r, arm = 0.05, 80.0
+	for _, pin := range []float64{1e-4, 1e-6, 1e-9} {
+		s := &Set{}
+		s.Begin(true)
+		s.AddRegister(2*r, 0, 0, false)
+		s.Constraints = append(s.Constraints, Constraint{QY: arm, Radius: pin})
+		s.Measure()
+		s.Aim(true)
+		if err := s.Prepare(); err != nil {
+			t.Fatal(err)
+		}
+		m, err := s.UniformMoments()
+		if err != nil {
+			t.Fatal(err)
+		}
+		if v := m.Second[1][1] / m.Weight; math.Abs(v-r*r/3) > 1e-3*r*r*pin/1e-4 {
+			t.Errorf("pin %g: variance %v, want %v", pin, v, r*r/3)
+		}
 	}
 }
