@@ -189,7 +189,7 @@ func (e *estimating) tryOften() error {
 // tryLines tries lines through the points of an aim, unless the failures of so many random samples contradict them.
 func (e *estimating) tryLines(a *rare.Aim, failed, samples int) error {
 	set := e.trial()
-	set.Samples = trialLines * rare.LineReplicates * rare.LineEvaluations
+	set.Samples = trialLines * rare.LineUnit
 	r, err := a.Lines(e.ctx, set)
 	if unsuited(err) {
 		e.why += fmt.Sprintf("; not by lines: %v", err)
@@ -219,7 +219,7 @@ func (e *estimating) run() (Answer, error) {
 	scale := e.error / e.goal.Error
 	n := trialSamples * math.Max(scale*scale*reserve, 1)
 	if e.method == ByLines { // their error falls nearly as their number
-		n = rare.LineReplicates * rare.LineEvaluations * math.Max(trialLines*e.lines/e.goal.Error*reserve, leastLines)
+		n = rare.LineUnit * math.Max(trialLines*e.lines/e.goal.Error*reserve, leastLines)
 	}
 	for try := 0; ; try++ {
 		left := e.set.Samples - e.evaluations
@@ -267,7 +267,7 @@ func (e *estimating) size(n float64, left int) int {
 	case ByQuasiMonteCarlo:
 		unit = quasi.Replicates
 	case ByLines:
-		unit = rare.LineReplicates * rare.LineEvaluations
+		unit = rare.LineUnit
 	default:
 		return samples
 	}

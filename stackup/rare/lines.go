@@ -13,8 +13,10 @@ import (
 
 // Bounds of sampling by lines.
 const (
-	LineEvaluations = lineRounds + 1 // of a line, at most; four are usual
-	LineReplicates  = 16             // whose scatter is the error
+	LineUnit = lineReplicates * lineEvaluations // evaluations of one line in each replicate, at most
+
+	lineReplicates  = 16             // whose scatter is the error
+	lineEvaluations = lineRounds + 1 // of a line, at most; four are usual
 	lineRounds      = 6              // of evaluations to find where a line crosses the limit, at most
 	lineEnd         = 1e-3           // standard deviations: how near a crossing is enough
 	lineFar         = 9.0            // standard deviations: no crossing is looked for beyond
@@ -22,13 +24,13 @@ const (
 	leastSteep      = 1e-300         // a slope below which there is none
 )
 
-// Lines estimates the chance of failing along lines through the design points, in replicates of Sobol points, as
-// many as the samples of the settings allow at [LineEvaluations] each. All deviations but that towards a design point
-// are drawn; the chance of that one is integrated from where it crosses the limit. What a line misses, by another
+// Lines estimates the chance of failing along lines through the design points, in 16 replicates of Sobol points, as
+// many as the samples of the settings allow at [LineUnit] for a line in each. All deviations but that towards a design
+// point are drawn; the chance of that one is integrated from where it crosses the limit. What a line misses, by another
 // way to fail on it or a crossing badly found, a further draw on it adds or takes away: the estimate is unbiased
 // whatever the search for the crossing does.
 //
-// It returns an error that wraps [fault.ErrConflict] when an input cannot be made of normal numbers. When ctx is done
+// It returns an error that wraps [ErrNoDesignPoint] when the aim has none, and [fault.ErrConflict] when an input cannot be made of normal numbers. When ctx is done
 // it returns the whole replicates done so far, if there are at least four, beside an error that wraps ctx.Err().
 //
 // Source: Koutsourelakis, Pradlwarter and Schuëller, Reliability of structures in high dimensions, part I, Probab.
@@ -36,16 +38,19 @@ const (
 // integration of kinks and jumps: smoothing by preintegration, J. Comput. Appl. Math. 344 (2018); Veach and Guibas,
 // Optimally combining sampling techniques for Monte Carlo rendering, SIGGRAPH 1995 (the points' shares of a failure).
 func (a *Aim) Lines(ctx context.Context, set stackup.Settings) (*Rare, error) {
-	if err := set.Whole(LineReplicates * LineEvaluations); err != nil {
+	if err := set.Whole(LineUnit); err != nil {
 		return nil, err
+	}
+	if len(a.points) == 0 {
+		return nil, fmt.Errorf("stackup: %s: %w", a.response().Name, ErrNoDesignPoint)
 	}
 	if name := strange(stackup.NewNormalSampler(ctx, a.study), a.study); name != "" {
 		return nil, fault.At(name, "a law that is not made of normal numbers", "one that is, to sample by lines", fault.ErrConflict)
 	}
-	n := 1 << (bits.Len(uint(set.Samples/(LineReplicates*LineEvaluations))) - 1)
+	n := 1 << (bits.Len(uint(set.Samples/LineUnit)) - 1)
 	var all lineSums
 	var means []float64
-	_, err := stackup.Blocks(ctx, set, stackup.Parts{N: LineReplicates, Each: n * LineEvaluations, Samples: LineReplicates * n * LineEvaluations}, func() func(int) (lineSums, error) {
+	_, err := stackup.Blocks(ctx, set, stackup.Parts{N: lineReplicates, Each: n * lineEvaluations, Samples: lineReplicates * n * lineEvaluations}, func() func(int) (lineSums, error) {
 		w := newLiner(ctx, a, n)
 		return func(k int) (lineSums, error) { return w.replicate(set.Seed, k) }
 	}, func(_ int, of lineSums) {

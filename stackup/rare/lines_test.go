@@ -20,7 +20,7 @@ func linesOf(t testing.TB, s *stackup.Study, lines int, seed uint64) (*rare.Rare
 	if err != nil {
 		t.Fatal(err)
 	}
-	r, err := a.Lines(context.Background(), stackup.Settings{Samples: lines * rare.LineEvaluations, Seed: seed})
+	r, err := a.Lines(context.Background(), stackup.Settings{Samples: lines * rare.LineUnit / 16, Seed: seed})
 	if err != nil {
 		if errors.Is(err, fault.ErrConflict) {
 			return nil, false
@@ -55,7 +55,7 @@ func TestAim_Lines_known(t *testing.T) {
 			}
 			d := (r.Failure.Value - c.Want) / c.Want
 			sum, squares = sum+d, squares+d*d
-			if r.Failure.Error < c.Want/lines/1.5 || r.Samples > lines*rare.LineEvaluations {
+			if r.Failure.Error < c.Want/lines/1.5 || r.Samples > lines*rare.LineUnit/16 {
 				t.Errorf("%s: %+v, of %d evaluations", c.Name, r.Failure, r.Samples)
 			}
 		}
@@ -126,7 +126,7 @@ func TestGlance(t *testing.T) {
 		if a.Ways() == 2 {
 			both++
 		}
-		set.Samples = 1024 * rare.LineEvaluations
+		set.Samples = 64 * rare.LineUnit
 		r, err := a.Lines(context.Background(), set)
 		if err != nil {
 			t.Fatal(err)
@@ -140,5 +140,7 @@ func TestGlance(t *testing.T) {
 	}
 	if a, failed, err := rare.Glance(context.Background(), unlike(1e-5), 0, stackup.Settings{Samples: stackup.BlockSize}); err != nil || a.Ways() != 0 || failed > 5 {
 		t.Error(a, failed, err)
+	} else if _, err := a.Lines(context.Background(), stackup.Settings{Samples: rare.LineUnit}); !errors.Is(err, rare.ErrNoDesignPoint) {
+		t.Error(err)
 	}
 }
