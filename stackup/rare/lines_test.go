@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"math"
+	"reflect"
 	"testing"
 
 	"example.com/borestack/fault"
@@ -141,6 +142,35 @@ func TestGlance(t *testing.T) {
 	if a, failed, err := rare.Glance(context.Background(), unlike(1e-5), 0, stackup.Settings{Samples: stackup.BlockSize}); err != nil || a.Ways() != 0 || failed > 5 {
 		t.Error(a, failed, err)
 	} else if _, err := a.Lines(context.Background(), stackup.Settings{Samples: rare.LineUnit}); !errors.Is(err, rare.ErrNoDesignPoint) {
+		t.Error(err)
+	}
+}
+
+// The same seed gives the same answer on any number of workers; one that is stopped says so.
+func TestAim_Lines_workers(t *testing.T) {
+	s := rareKnown(1e-4)["two modes"]
+	a, err := rare.Find(context.Background(), s, 0, stackup.Settings{Samples: stackup.BlockSize, Seed: 1})
+	if err != nil {
+		t.Fatal(err)
+	}
+	set := stackup.Settings{Samples: 32 * rare.LineUnit, Seed: 2, Workers: 1}
+	one, err := a.Lines(context.Background(), set)
+	if err != nil {
+		t.Fatal(err)
+	}
+	set.Workers = 4
+	if four, err := a.Lines(context.Background(), set); err != nil || !reflect.DeepEqual(one, four) {
+		t.Errorf("%+v, on four workers %+v: %v", one, four, err)
+	}
+	if !stacktest.Holds(one.Failure, 1e-4) || one.Failure.Error > 0.05*1e-4 {
+		t.Errorf("%+v, want 1e-4", one.Failure)
+	}
+	ctx, stop := context.WithCancel(context.Background())
+	stop()
+	if r, err := a.Lines(ctx, set); r != nil || !errors.Is(err, context.Canceled) {
+		t.Error(r, err)
+	}
+	if _, err := a.Lines(context.Background(), stackup.Settings{Samples: 10}); !stacktest.Refused(err) {
 		t.Error(err)
 	}
 }
