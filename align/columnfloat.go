@@ -1,8 +1,6 @@
 package align
 
 import (
-	"math"
-
 	"example.com/borestack/align/internal/floatset"
 	"example.com/borestack/align/internal/tol"
 )
@@ -20,11 +18,26 @@ func (j *jointColumns) constraintsOf(i int) []floatset.Constraint {
 	return c
 }
 
+// picks are the columns that a float is drawn from.
+type picks [FloatColumns][]float64
+
+// of are those of sample i; nil where there are none.
+func (p *picks) of(i int) *floatset.Numbers {
+	if p == nil {
+		return nil
+	}
+	return &floatset.Numbers{p[0][i], p[1][i], p[2][i]}
+}
+
+// alone is the number that the float of sample i is drawn from alone; false where it follows all of
+// them.
+func (p *picks) alone(i int) (float64, bool) { return p[0][i], p[1][i] < 0 }
+
 // settle lays B in its float. Samples whose register strains are marked hard.
 //
 // What needs no guess comes first, for all samples: the processor works on several at once until a
 // jump goes the other way. Draws go round by round, those that a round refuses into the next.
-func (j *jointColumns) settle(n int, from *[chunk]rigid, pick []float64, hard *[chunk]bool) {
+func (j *jointColumns) settle(n int, from *[chunk]rigid, pick *picks, hard *[chunk]bool) {
 	j.register(n, hard)
 	for k := range j.pins {
 		j.pin(k, n)
@@ -59,13 +72,17 @@ func (j *jointColumns) settle(n int, from *[chunk]rigid, pick []float64, hard *[
 			j.lie(i, from, pick, hard)
 		case still:
 			j.at[i] = row.target
-		case row.fixed:
-			j.at[i] = floatset.TurnedAlone(c, row.target, pick[i])
-		case j.pairs && row.draw.Sight(c, pick[i]):
-			waits = append(waits, uint8(i))
-		case j.draw(i, pick[i]):
 		default:
-			j.lie(i, from, pick, hard)
+			switch u, alone := pick.alone(i); {
+			case !alone:
+				j.lie(i, from, pick, hard)
+			case row.fixed:
+				j.at[i] = floatset.TurnedAlone(c, row.target, u)
+			case j.pairs && row.draw.Sight(c, floatset.WordsOf(u)):
+				waits = append(waits, uint8(i))
+			case !j.draw(i, floatset.WordsOf(u)):
+				j.lie(i, from, pick, hard)
+			}
 		}
 	}
 	for _, i := range j.rounds(waits) {
@@ -102,7 +119,7 @@ func (j *jointColumns) rounds(waits []uint8) []uint8 {
 }
 
 // draw draws in sample i by itself, and reports whether that went.
-func (j *jointColumns) draw(i int, u float64) bool {
+func (j *jointColumns) draw(i int, u floatset.Words) bool {
 	j.take(i)
 	at, ok := floatset.Vec{}, j.set.Sight(&j.sight)
 	if ok {
@@ -120,13 +137,9 @@ func (j *jointColumns) take(i int) {
 }
 
 // lie finds where B lies in sample i, whatever its constraints leave.
-func (j *jointColumns) lie(i int, from *[chunk]rigid, pick []float64, hard *[chunk]bool) {
-	u := math.NaN()
-	if pick != nil {
-		u = pick[i]
-	}
+func (j *jointColumns) lie(i int, from *[chunk]rigid, pick *picks, hard *[chunk]bool) {
 	j.take(i)
-	at, err := j.where(i, from, u)
+	at, err := j.where(i, from, pick.of(i))
 	j.at[i], j.lacks[i] = at, j.set.Lack > 0
 	if err != nil {
 		hard[i] = true
@@ -134,7 +147,7 @@ func (j *jointColumns) lie(i int, from *[chunk]rigid, pick []float64, hard *[chu
 }
 
 // where is where B lies in sample i, whatever its constraints leave.
-func (j *jointColumns) where(i int, from *[chunk]rigid, u float64) (floatset.Vec, error) {
+func (j *jointColumns) where(i int, from *[chunk]rigid, u *floatset.Numbers) (floatset.Vec, error) {
 	s := &j.set
 	s.Measure()
 	if err := s.Prepare(); err != nil {

@@ -26,7 +26,7 @@ type jointColumns struct {
 	clocked     bool
 	lies        Lie
 	float       *[3]*column           // measured; nil: not
-	pick        int                   // column of the samples that the float is drawn from; −1: none
+	pick        int                   // first of the columns of the samples that the float is drawn from; −1: none
 	each        int                   // constraints of a sample: the pilot's first
 	stride      int                   // with room for one more, of a register that gives way
 	constraints []floatset.Constraint // of every sample

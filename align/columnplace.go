@@ -34,9 +34,12 @@ func (c *columns) place(x [][]float64, at, n int) {
 	clear(c.hard[:n])
 	var from *[chunk]rigid
 	for _, j := range c.joints {
-		var pick []float64
+		var pick *picks
 		if j.pick >= 0 {
-			pick = x[j.pick][at : at+n]
+			pick = &picks{}
+			for c := range pick {
+				pick[c] = x[j.pick+c][at : at+n]
+			}
 		}
 		if j.points != nil {
 			j.seatOnPoints(n, &c.hard)

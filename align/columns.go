@@ -62,7 +62,7 @@ func newColumns(k *kernel, slots []slot, outputs []outputAt, drawn []int, first 
 		}
 		j := newJointColumns(b, k, i, &c.faces[i][rear], &c.faces[i+1][front])
 		if n := slices.Index(drawn, i); n >= 0 {
-			j.pick = first + n
+			j.pick = first + FloatColumns*n
 		}
 		c.joints = append(c.joints, j)
 	}

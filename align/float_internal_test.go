@@ -138,7 +138,7 @@ func TestOver_againstSampling(t *testing.T) {
 			o.rest(floats)
 			for _, l := range o.loose {
 				if rng.IntN(2) == 0 {
-					v, err := l.set.Uniform(rng.Float64())
+					v, err := l.set.Uniform(floatset.Numbers{rng.Float64(), -1, -1})
 					if err != nil {
 						t.Fatal(err)
 					}

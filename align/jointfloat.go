@@ -58,16 +58,15 @@ func setBolt(f *floatset.Constraint, b Vec2, qx, qy, clearance float64) {
 }
 
 // lieIn is where a joint lies that was not measured, its float prepared: (dx, dy) is how a shift
-// along x and y lowers it, u the number in (0, 1) that its float is drawn from, NaN outside
-// samples.
-func lieIn(s *floatset.Set, how Lie, rest floatset.Vec, dx, dy, u float64) (floatset.Vec, error) {
+// along x and y lowers it, u what its float is drawn from, nil outside samples.
+func lieIn(s *floatset.Set, how Lie, rest floatset.Vec, dx, dy float64, u *floatset.Numbers) (floatset.Vec, error) {
 	switch {
 	case how == LiesHang:
 		return s.Hang(dx, dy)
-	case how == LiesUniform && u == u:
-		return s.Uniform(u)
-	case how == LiesRim && u == u:
-		return s.Rim(rest, u), nil
+	case how == LiesUniform && u != nil:
+		return s.Uniform(*u)
+	case how == LiesRim && u != nil:
+		return s.Rim(rest, u[0]), nil
 	}
 	return rest, nil
 }

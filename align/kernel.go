@@ -31,9 +31,9 @@ type kernel struct {
 	refs    []placedReference
 	list    []axisAt // centres of the line last worked out
 	still   stillness
-	placing int       // counts placings of the parts
-	pick    []float64 // per joint: the number in (0, 1) that its float is drawn from; nil outside samples
-	ledHow  int       // the combination of strained joints that governs: bit k set, joint strained[k] is pilot-led
+	placing int                // counts placings of the parts
+	pick    []floatset.Numbers // per joint: what its float is drawn from; nil outside samples
+	ledHow  int                // the combination of strained joints that governs: bit k set, joint strained[k] is pilot-led
 }
 
 // placedReference is a reference line as the parts were placed.

@@ -64,7 +64,7 @@ func TestOver_sizesAgainstSampling(t *testing.T) {
 		for range 100 {
 			o.rest(floats)
 			for _, l := range o.loose {
-				if v, err := l.set.Uniform(rng.Float64()); err == nil {
+				if v, err := l.set.Uniform(floatset.Numbers{rng.Float64(), -1, -1}); err == nil {
 					floats[l.joint] = v
 				}
 			}

@@ -6,9 +6,10 @@ import (
 	"reflect"
 	"slices"
 
+	"gonum.org/v1/gonum/spatial/r3"
+
 	"example.com/borestack/align/internal/floatset"
 	"example.com/borestack/align/internal/tol"
-	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // maxStrained bounds how many strained joints are tried flush and pilot-led in every combination;
@@ -151,9 +152,9 @@ func (k *kernel) lies(i int, base Pose) (floatset.Vec, error) {
 	if j.Float != nil {
 		return floatset.Vec{X: float64(j.Float.X), Y: float64(j.Float.Y), G: -float64(j.Float.Turn)}, nil
 	}
-	u := math.NaN()
+	var u *floatset.Numbers
 	if k.pick != nil {
-		u = k.pick[i]
+		u = &k.pick[i]
 	}
 	// falling is against y of S; along the meeting plane, in A
 	ex := base.rotate(r3.Vec{X: 1, Z: s.mx})

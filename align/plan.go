@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 
+	"example.com/borestack/align/internal/floatset"
 	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
@@ -18,7 +19,7 @@ type Plan struct {
 	sources []string // their names, in order
 	moved   []moved  // what they move
 	outputs []Output
-	drawn   []int // joints whose float is drawn, each from one further column
+	drawn   []int // joints whose float is drawn, each from [FloatColumns] further columns
 }
 
 // Compile prepares the outputs out as a function of the deviations of the sources in. lies says how
@@ -26,8 +27,8 @@ type Plan struct {
 // each sample gives the worst over its float (the least margin, the greatest of everything else),
 // or the best where an output asks for it.
 //
-// Each joint that lies [LiesUniform] or [LiesRim] takes one further column after the sources, in
-// order: numbers in (0, 1) that its float is drawn from. [Plan.Drawn] lists them.
+// Each joint that lies [LiesUniform] or [LiesRim] takes [FloatColumns] further columns after the
+// sources, in order: the numbers that its float is drawn from. [Plan.Drawn] lists them.
 //
 // It keeps nothing of what it is given: a change to sources or outputs afterwards does not reach
 // the plan. It returns every fault of the stack, or else of sources and outputs, joined; of sources
@@ -83,9 +84,17 @@ func drawnOf(joints []Joint) (list []int) {
 	return list
 }
 
-// Inputs is how many columns a sample has: one a source, and one for each joint whose float is
-// drawn.
-func (p *Plan) Inputs() int { return len(p.sources) + len(p.drawn) }
+// FloatColumns is how many numbers from 0 to 1 a joint's float is drawn from. Where they are
+// uniform and independent, the float is drawn by its law, and follows them: near numbers give near
+// floats wherever the float is that of two features, a register or a pin each, or of one; and where
+// it lies on a rim by the first. Where the second is negative the float is drawn from the first
+// alone, by the same law and several times as fast, but near numbers give floats as far apart as
+// any.
+const FloatColumns = 3
+
+// Inputs is how many columns a sample has: one a source, and [FloatColumns] for each joint whose
+// float is drawn.
+func (p *Plan) Inputs() int { return len(p.sources) + FloatColumns*len(p.drawn) }
 
 // Sources are the names of the sources, in the order of their columns. Several columns of one name
 // are what one source with several components moves.
@@ -97,7 +106,7 @@ func (p *Plan) Asked() []Output { return slices.Clone(p.outputs) }
 // JointName is the name of a joint of the plan's stack, or "front part|rear part".
 func (p *Plan) JointName(k int) string { return p.stack.JointName(k) }
 
-// Drawn lists the joints whose float is drawn, in the order of their columns.
+// Drawn lists the joints whose float is drawn, in the order of their [FloatColumns].
 func (p *Plan) Drawn() []int { return append([]int(nil), p.drawn...) }
 
 // Outputs is how many outputs the plan has.
@@ -149,7 +158,7 @@ func (e *Evaluator) Ask(lies []Lie, out []Output) error {
 	}
 	e.outputs, e.columns, e.drawn, k.pick = outputs, nil, drawnOf(k.stack.Joints), nil
 	if len(e.drawn) > 0 {
-		k.pick = make([]float64, len(k.stack.Joints))
+		k.pick = make([]floatset.Numbers, len(k.stack.Joints))
 	}
 	if e.able {
 		e.columns = newColumns(k, e.slots, e.outputs, e.drawn, e.first)
@@ -199,7 +208,9 @@ func (e *Evaluator) set(x [][]float64, i int) {
 		q.set(d)
 	}
 	for n, joint := range e.drawn {
-		e.k.pick[joint] = x[e.first+n][i]
+		for c := range FloatColumns {
+			e.k.pick[joint][c] = x[e.first+FloatColumns*n+c][i]
+		}
 	}
 }
 

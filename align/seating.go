@@ -3,10 +3,11 @@ package align
 import (
 	"math"
 
+	"gonum.org/v1/gonum/spatial/r3"
+
 	"example.com/borestack/align/internal/dense"
 	"example.com/borestack/align/internal/floatset"
 	"example.com/borestack/align/internal/seat"
-	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // straight is the lean, in radians, below which two pilots count as parallel: what is left by

@@ -35,7 +35,7 @@ func TestTwist_againstDifferences(t *testing.T) {
 		floats := make([]floatset.Vec, len(k.seats))
 		o.rest(floats)
 		for _, l := range o.loose {
-			if v, err := l.set.Uniform(rng.Float64()); err == nil {
+			if v, err := l.set.Uniform(floatset.Numbers{rng.Float64(), -1, -1}); err == nil {
 				floats[l.joint] = v
 			}
 		}

@@ -10,7 +10,6 @@ import (
 	"example.com/borestack/align/record"
 	"example.com/borestack/fault"
 	"example.com/borestack/stackup"
-	"example.com/borestack/stackup/law"
 	"example.com/borestack/tolerance"
 )
 
@@ -20,8 +19,8 @@ const floatMark = "float of "
 
 // Of makes a study of a compiled box: every source of the plan takes the distribution that goes by
 // its name,
-// whatever the order of the distributions, and every float that the plan draws takes the number it is drawn
-// from. A plane distribution or joint distribution takes the sources of its name in order, one for
+// whatever the order of the distributions, and every float that the plan draws takes the numbers it is
+// drawn from, one source of several columns. A plane distribution or joint distribution takes the sources of its name in order, one for
 // each of its columns.
 //
 // What is wanted is each a column of the plan's outputs with its limits; without any, all outputs
@@ -37,11 +36,7 @@ func Of(p *align.Plan, laws []stackup.Input, wanted ...stackup.Response) (*stack
 		return nil, err
 	}
 	for _, joint := range p.Drawn() {
-		one, err := law.NewUniform(0, 1)
-		if err != nil {
-			return nil, err
-		}
-		inputs = append(inputs, stackup.Input{Name: floatMark + p.JointName(joint), Law: one})
+		inputs = append(inputs, stackup.Input{Name: floatMark + p.JointName(joint), Joint: drawnFloat{}})
 	}
 	asked := p.Asked()
 	st := &stackup.Study{Model: model{p, false}, Inputs: inputs, Responses: slices.Clone(wanted)}

@@ -2,6 +2,7 @@ package study_test
 
 import (
 	"errors"
+	"math"
 	"strings"
 	"testing"
 
@@ -10,6 +11,7 @@ import (
 	"example.com/borestack/fault"
 	"example.com/borestack/stackup"
 	"example.com/borestack/stackup/law"
+	"example.com/borestack/stackup/quasi"
 	"example.com/borestack/tolerance"
 )
 
@@ -85,5 +87,41 @@ func TestOf_unlessItAssembles(t *testing.T) {
 	st, err := study.Of(p, nil, stackup.Response{Name: "x"}, stackup.Response{Name: "own", Unless: 1})
 	if err != nil || st.Responses[0].Unless != 2 || st.Responses[1].Unless != 1 {
 		t.Errorf("%+v, %v", st.Responses, err)
+	}
+}
+
+// A drawn float is one input of three numbers: drawn at random by a seed, and followed by
+// quasi-Monte Carlo points, it lies by the same law.
+//
+// Source: hand calculation: uniform in a disc of radius r, a variance of r²/4 along x; its size has
+// the mean 2r/3.
+func TestOf_drawnFloat(t *testing.T) {
+	const r = 0.025
+	s := align.Stack{
+		Parts: []align.Part{
+			{Name: "bed", Rear: &align.Face{Z: 50, Pilot: &align.Pilot{Kind: align.PilotBore, Diameter: 100 + 2*r}}, Bores: []align.Bore{{Name: "a"}}},
+			{Name: "plate", Front: &align.Face{Pilot: &align.Pilot{Kind: align.Spigot, Diameter: 100}}, Bores: []align.Bore{{Name: "b", Centre: align.Vec3{Z: 20}}}},
+		},
+		Joints:     make([]align.Joint, 1),
+		References: []align.Reference{{Name: "axis", Axis: "bed/a"}},
+	}
+	p := must(s.Compile(nil, []align.Lie{align.LiesUniform}, []align.Output{{What: align.OffsetX, Of: "plate/b"}, {What: align.OffsetSize, Of: "plate/b"}}))
+	st := must(study.Of(p, nil))
+	if len(st.Inputs) != 1 || st.Inputs[0].Columns() != align.FloatColumns {
+		t.Fatalf("%+v", st.Inputs)
+	}
+	run := must(st.Run(t.Context(), stackup.Settings{Samples: 40000, Seed: 1}))
+	even := must(quasi.Run(t.Context(), st, quasi.Settings{Settings: stackup.Settings{Samples: 16384, Seed: 1}}))
+	for name, got := range map[string][3]float64{
+		"at random": {run.Summary(0).Mean, run.Summary(0).SD, run.Summary(1).Mean},
+		"evenly":    {even.Mean(0).Value, even.SD(0).Value, even.Mean(1).Value},
+	} {
+		// The standard errors of 40,000 samples are r/400, r/500 and r/800 or so.
+		if math.Abs(got[0]) > r/80 || math.Abs(got[1]-r/2) > r/100 || math.Abs(got[2]-2*r/3) > r/150 {
+			t.Errorf("%s: mean %v, sd %v, mean size %v", name, got[0], got[1], got[2])
+		}
+	}
+	if e := even.Mean(1).Error; e > r/4000 { // at random as many samples are off by r/540
+		t.Errorf("quasi-Monte Carlo points are not followed: error %v", e)
 	}
 }

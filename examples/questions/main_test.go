@@ -15,7 +15,7 @@ func TestAnswers_all(t *testing.T) {
 	if len(lines) != 13 || strings.Contains(out.String(), "NaN") {
 		t.Errorf("%d lines\n%s", len(lines), out.String())
 	}
-	for _, want := range []string{"samples about the design points", "bore and ring leaves", "tilt × 1.0"} {
+	for _, want := range []string{"lines through the design points", "bore and ring leaves", "tilt × 1.0"} {
 		if !strings.Contains(out.String(), want) {
 			t.Errorf("%q is missing from\n%s", want, out.String())
 		}

@@ -26,6 +26,8 @@ type Answer struct {
 // Bounds of an estimate.
 const (
 	trialSamples  = 4096 // of each way
+	trialLines    = 8    // of each replicate
+	leastLines    = 128  // of each replicate, of an answer: fewer seldom meet a way to fail that the search missed
 	leastGain     = 1.5  // a way must have an error this much smaller than a plainer one
 	rareShare     = 0.2  // design points are looked for when at most this share of the trial fails
 	reserve       = 1.1  // samples more than the trial says
@@ -65,6 +67,7 @@ type estimating struct {
 	error       float64 // of the method on trialSamples evaluations
 	why         string
 	aim         *rare.Aim
+	lines       float64 // the error of the trial's lines
 	evaluations int
 }
 
@@ -90,11 +93,17 @@ func (e *estimating) propose(m Method, err float64) {
 
 // try compares the ways that suit the statistic.
 func (e *estimating) try() error {
+	if e.goal.Of == OfYield {
+		if err := e.tryOften(); err != nil || e.method == ByLines {
+			return err
+		}
+	}
 	f, t, err := e.random(e.trial())
 	if err != nil {
 		return err
 	}
 	e.evaluations += trialSamples
+	e.method = 0
 	e.propose(ByRandom, f.Error)
 	if e.goal.Of == OfYield {
 		if failed := t.Samples - t.Good; float64(failed) <= rareShare*float64(t.Samples) {
@@ -138,8 +147,7 @@ func (e *estimating) tryRare(failed int) error {
 		e.why += fmt.Sprintf("; not by design points: none of %d samples about them fails", n)
 		return nil
 	}
-	if most := p + 4*se; failed > 0 && (most < 1 && 1-num.BinomialAtMost(failed-1, trialSamples, most) < unlikelyTrial) {
-		e.why += fmt.Sprintf("; not by design points: %d of %d random samples fail, against %.2g expected: ways to fail were missed", failed, trialSamples, p*trialSamples)
+	if e.missed(p, se, failed, trialSamples) {
 		return nil
 	}
 	e.aim = a
@@ -150,6 +158,59 @@ func (e *estimating) tryRare(failed int) error {
 			e.method, e.error = ByDesignPoints, se
 		}
 	}
+	return e.tryLines(a, failed, trialSamples)
+}
+
+// missed reports whether more of the random samples fail than a chance allows that points say.
+func (e *estimating) missed(p, se float64, failed, samples int) bool {
+	most := p + 4*se
+	if failed == 0 || most >= 1 || 1-num.BinomialAtMost(failed-1, samples, most) >= unlikelyTrial {
+		return false
+	}
+	e.why += fmt.Sprintf("; not by design points: %d of %d random samples fail, against %.2g expected: ways to fail were missed", failed, samples, p*float64(samples))
+	return true
+}
+
+// tryOften tries lines for a response that fails so often that few samples show how.
+func (e *estimating) tryOften() error {
+	a, failed, err := rare.Glance(e.ctx, e.study, 0, e.trial())
+	if err != nil {
+		return err
+	}
+	e.evaluations += a.Evaluations()
+	if a.Ways() == 0 {
+		return nil
+	}
+	p := float64(failed) / stackup.BlockSize
+	e.propose(ByRandom, math.Sqrt(p*(1-p)/trialSamples))
+	return e.tryLines(a, failed, stackup.BlockSize)
+}
+
+// tryLines tries lines through the points of an aim, unless the failures of so many random samples contradict them.
+func (e *estimating) tryLines(a *rare.Aim, failed, samples int) error {
+	set := e.trial()
+	set.Samples = trialLines * rare.LineUnit
+	r, err := a.Lines(e.ctx, set)
+	if unsuited(err) {
+		e.why += fmt.Sprintf("; not by lines: %v", err)
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	e.evaluations += r.Samples
+	p, se := r.Failure.Value, r.Failure.Error
+	switch {
+	case r.Doubt != "":
+		e.why += "; not by lines: " + r.Doubt
+		return nil
+	case e.missed(p, se, failed, samples):
+		return nil
+	}
+	e.propose(ByLines, se*math.Sqrt(float64(r.Samples)/trialSamples))
+	if e.method == ByLines {
+		e.aim, e.lines = a, se
+	}
 	return nil
 }
 
@@ -157,6 +218,9 @@ func (e *estimating) tryRare(failed int) error {
 func (e *estimating) run() (Answer, error) {
 	scale := e.error / e.goal.Error
 	n := trialSamples * math.Max(scale*scale*reserve, 1)
+	if e.method == ByLines { // their error falls nearly as their number
+		n = rare.LineUnit * math.Max(trialLines*e.lines/e.goal.Error*reserve, leastLines)
+	}
 	for try := 0; ; try++ {
 		left := e.set.Samples - e.evaluations
 		set := e.set
@@ -170,13 +234,16 @@ func (e *estimating) run() (Answer, error) {
 		left -= done
 		if err == nil && try < enlargements {
 			if short := f.Error / e.goal.Error; short > 1 {
+				if e.method == ByLines {
+					done = set.Samples
+				}
 				if more := float64(done) * short * short; more <= float64(left) || float64(left) > 2*float64(done) {
 					n = more * reserve
 					continue
 				}
 			}
 			if doubt != "" && left >= stackup.BlockSize {
-				n = doubtful * float64(done)
+				n = doubtful * float64(set.Samples)
 				continue
 			}
 		}
@@ -195,14 +262,20 @@ func (e *estimating) size(n float64, left int) int {
 	if n < float64(left) {
 		samples = int(math.Ceil(n))
 	}
-	if e.method != ByQuasiMonteCarlo {
+	unit := 0
+	switch e.method {
+	case ByQuasiMonteCarlo:
+		unit = quasi.Replicates
+	case ByLines:
+		unit = rare.LineUnit
+	default:
 		return samples
 	}
-	per := 1 << bits.Len(uint(samples-1)/quasi.Replicates)
-	if per*quasi.Replicates > left {
+	per := 1 << bits.Len(uint((samples-1)/unit))
+	if per*unit > left {
 		per /= 2
 	}
-	return per * quasi.Replicates
+	return per * unit
 }
 
 // once runs the chosen way: the figure, the samples done, and what speaks against it. Beside an error it is what was done before.
@@ -214,9 +287,13 @@ func (e *estimating) once(set stackup.Settings) (f stackup.Figure, done int, dou
 		done = s.Samples
 	case ByQuasiMonteCarlo:
 		f, done, err = e.even(set)
-	case ByDesignPoints:
+	case ByDesignPoints, ByLines:
+		sample := e.aim.Sample
+		if e.method == ByLines {
+			sample = e.aim.Lines
+		}
 		var r *rare.Rare
-		if r, err = e.aim.Sample(e.ctx, set); r != nil {
+		if r, err = sample(e.ctx, set); r != nil {
 			p := r.Failure
 			f, done, doubt = stackup.Figure{Value: 1 - p.Value, Error: p.Error, Interval: [2]float64{1 - p.Interval[1], 1 - p.Interval[0]}}, r.Samples, r.Doubt
 		}

@@ -45,8 +45,8 @@ func TestStudy_Estimate_chooses(t *testing.T) {
 		{"sd, nearly linear", curve, estimate.Goal{Of: estimate.OfSD, Error: 1e-3}, sd[0], []estimate.Method{estimate.ByQuasiMonteCarlo}, 80000},
 		{"mean of a length", curve, estimate.Goal{Response: 1, Of: estimate.OfMean, Error: 2e-4}, mean[1], []estimate.Method{estimate.ByQuasiMonteCarlo}, 150000},
 		{"mean of a wave", wave, estimate.Goal{Of: estimate.OfMean, Error: 2e-3}, 0, []estimate.Method{estimate.ByRandom, estimate.ByQuasiMonteCarlo}, 200000},
-		{"a rare failure", flat, estimate.Goal{Of: estimate.OfYield, Error: 1e-6}, 1 - 1e-5, []estimate.Method{estimate.ByDesignPoints}, 100000},
-		{"yield 0.99", near, estimate.Goal{Of: estimate.OfYield, Error: 1e-4}, 0.99, []estimate.Method{estimate.ByDesignPoints}, 198000},
+		{"a rare failure", flat, estimate.Goal{Of: estimate.OfYield, Error: 1e-6}, 1 - 1e-5, []estimate.Method{estimate.ByLines}, 100000},
+		{"yield 0.99", near, estimate.Goal{Of: estimate.OfYield, Error: 1e-4}, 0.99, []estimate.Method{estimate.ByLines}, 198000},
 		{"yield 0.5", middle, estimate.Goal{Of: estimate.OfYield, Error: 1e-3}, 0.5, []estimate.Method{estimate.ByQuasiMonteCarlo, estimate.ByRandom}, 400000},
 		{"quantile", near, estimate.Goal{Of: estimate.OfQuantile, P: 0.9973, Error: 0.06}, math.Sqrt(10) * law.StandardQuantile(0.9973), []estimate.Method{estimate.ByRandom, estimate.ByQuasiMonteCarlo}, 400000},
 	} {
@@ -178,7 +178,7 @@ func TestStudy_Estimate_missedFailures(t *testing.T) {
 
 func TestMethod_String(t *testing.T) {
 	seen := map[string]bool{}
-	for m := estimate.ByRandom; m <= estimate.ByDesignPoints+1; m++ {
+	for m := estimate.ByRandom; m <= estimate.ByLines+1; m++ {
 		if s := m.String(); s == "" || seen[s] {
 			t.Error(s)
 		} else {

@@ -17,5 +17,5 @@ func ExampleRun() {
 		return
 	}
 	fmt.Printf("%.0f in a million fail; by %s\n", 1e6*(1-e.Value), e.Method)
-	// Output: 8 in a million fail; by samples about the design points
+	// Output: 8 in a million fail; by lines through the design points
 }

@@ -35,6 +35,7 @@ const (
 	ByRandom          Method = iota + 1 // [stackup.Study.Run]
 	ByQuasiMonteCarlo                   // [quasi.Run], Sobol
 	ByDesignPoints                      // [rare.Failures]
+	ByLines                             // [rare.Aim.Lines]
 )
 
 // String says which way in words.
@@ -46,6 +47,8 @@ func (m Method) String() string {
 		return "quasi-Monte Carlo, by a scrambled Sobol sequence"
 	case ByDesignPoints:
 		return "samples about the design points"
+	case ByLines:
+		return "lines through the design points"
 	}
 	return fmt.Sprintf("method %d", int(m))
 }

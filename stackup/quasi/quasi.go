@@ -10,7 +10,7 @@ import (
 	"example.com/borestack/fault"
 	"example.com/borestack/stackup"
 	"example.com/borestack/stackup/internal/num"
-	"example.com/borestack/stackup/quasi/internal/sobol"
+	"example.com/borestack/stackup/internal/sobol"
 )
 
 // Replicates is how many there are of a run, unless its settings say otherwise.

@@ -173,8 +173,10 @@ func (w *pathfinder) slope(side Side, u []float64) (room float64, out []float64,
 func (w *pathfinder) point(side Side, u, slope []float64, room float64) DesignPoint {
 	p := DesignPoint{Side: side, z: make([]float64, len(u)), Shares: make([]float64, len(w.study.Inputs))}
 	squares := num.Inner(slope, slope)
+	p.out, p.steep = make([]float64, len(u)), math.Sqrt(squares)
 	for i, s := range slope {
 		p.z[i] = u[i] - room/squares*s
+		p.out[i] = -s / p.steep
 	}
 	w.put(0, p.z)
 	for i := range w.study.Inputs {

@@ -95,7 +95,11 @@ func (w *pathfinder) across(start failure, axes [][]float64) (p DesignPoint, ok 
 		ray[c] *= to
 	}
 	beta := math.Sqrt(num.Inner(ray, ray))
-	return DesignPoint{Side: start.side, Beta: beta, Probability: math.Erfc(beta/math.Sqrt2) / 2, z: ray}, true, nil
+	out := make([]float64, len(ray))
+	for c, v := range ray {
+		out[c] = v / beta
+	}
+	return DesignPoint{Side: start.side, Beta: beta, Probability: math.Erfc(beta/math.Sqrt2) / 2, z: ray, out: out}, true, nil
 }
 
 // failure is where a sample failed.

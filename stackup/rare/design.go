@@ -27,7 +27,9 @@ type DesignPoint struct {
 	X           []float64 // the deviations, column by column
 	Shares      []float64 // by input: of the squared distance, adding up to 1; what each input is to failing there
 	z           []float64
-	settled     bool // not only the last of too many steps
+	out         []float64 // the way across the limit there, of length 1
+	steep       float64   // how fast the limit comes nearer that way; 0: not known
+	settled     bool      // not only the last of too many steps
 }
 
 // Bounds of the search.
@@ -107,40 +109,68 @@ func (w *pathfinder) put(i int, z []float64) {
 
 // look searches for the design points of every limit, from the medians and from samples that fail when the deviations are spread wider.
 func (w *pathfinder) look(seed uint64) error {
-	sides := sides(w.q)
-	starts := make([][][]float64, len(sides))
-	nearest, least := make([][]float64, len(sides)), make([]float64, len(sides))
-	for i := range least {
-		least[i] = math.Inf(1)
-	}
+	seen := newSights(sides(w.q))
 	w.Begin("/look", seed, 0)
 	for spread := 1; spread <= lookScales; spread++ {
 		for range lookBatches {
-			w.normals(float64(spread))
-			if err := w.evaluate(stackup.BatchSize); err != nil {
+			if err := w.sight(seen, float64(spread)); err != nil {
 				return err
-			}
-			for k, side := range sides {
-				for i := range stackup.BatchSize {
-					room := within(w.q, side, w.Y, i)
-					if room < 0 && len(starts[k]) < startsMost {
-						starts[k] = append(starts[k], w.row(i))
-					}
-					if room < least[k] {
-						least[k], nearest[k] = room, w.row(i)
-					}
-				}
 			}
 		}
 	}
-	for k, side := range sides {
+	return w.climbFrom(seen)
+}
+
+// sights are samples that searches may start from, for each limit: some that fail, and the one nearest to failing.
+type sights struct {
+	sides   []Side
+	starts  [][][]float64
+	nearest [][]float64
+	least   []float64
+	failed  int // by any limit
+}
+
+func newSights(sides []Side) *sights {
+	s := &sights{sides: sides, starts: make([][][]float64, len(sides)), nearest: make([][]float64, len(sides))}
+	for range sides {
+		s.least = append(s.least, math.Inf(1))
+	}
+	return s
+}
+
+// sight adds a batch of samples that are spread wider.
+func (w *pathfinder) sight(s *sights, spread float64) error {
+	w.normals(spread)
+	if err := w.evaluate(stackup.BatchSize); err != nil {
+		return err
+	}
+	for i := range stackup.BatchSize {
+		if !w.q.Good(w.Y, i) {
+			s.failed++
+		}
+		for k, side := range s.sides {
+			room := within(w.q, side, w.Y, i)
+			if room < 0 && len(s.starts[k]) < startsMost {
+				s.starts[k] = append(s.starts[k], w.row(i))
+			}
+			if room < s.least[k] {
+				s.least[k], s.nearest[k] = room, w.row(i)
+			}
+		}
+	}
+	return nil
+}
+
+// climbFrom searches from what was seen, and from beside the medians.
+func (w *pathfinder) climbFrom(s *sights) error {
+	for k, side := range s.sides {
 		w.normals(nudge) // beside the medians, where slopes may vanish by symmetry
 		if len(w.Z) == 0 {
 			break
 		}
-		all := append([][]float64{w.row(0)}, starts[k]...)
-		if nearest[k] != nil {
-			all = append(all, nearest[k])
+		all := append([][]float64{w.row(0)}, s.starts[k]...)
+		if s.nearest[k] != nil {
+			all = append(all, s.nearest[k])
 		}
 		if err := w.climbAll(side, all); err != nil {
 			return err

@@ -73,7 +73,10 @@ func (a *Aim) response() *stackup.Response { return &a.study.Responses[a.of] }
 // Evaluations is how many samples were evaluated, those of the trial included.
 func (a *Aim) Evaluations() int { return a.evaluations }
 
-// Trial is the chance of failing that the trial's samples say, its standard error, and how many of them failed.
+// Ways is how many points there are to sample about.
+func (a *Aim) Ways() int { return len(a.points) }
+
+// Trial is, of an aim that [Find] made, the chance of failing that the trial's samples say, its standard error, and how many of them failed.
 func (a *Aim) Trial() (p, standardError float64, failed, samples int) {
 	p, standardError = a.pilot.estimate()
 	return p, standardError, int(a.pilot.failed), int(a.pilot.n)
@@ -83,22 +86,74 @@ func (a *Aim) Trial() (p, standardError float64, failed, samples int) {
 // takes. Of the settings, Samples is at least [stackup.BlockSize], and Seed must be other than that of samples that
 // are to be compared.
 func Find(ctx context.Context, s *stackup.Study, i int, set stackup.Settings) (*Aim, error) {
-	if err := s.Validate(); err != nil {
+	if err := begin(s, i, set); err != nil {
 		return nil, err
+	}
+	return aim(ctx, s, i, set)
+}
+
+// begin checks what a search is asked for, and says that it begins.
+func begin(s *stackup.Study, i int, set stackup.Settings) error {
+	if err := s.Validate(); err != nil {
+		return err
 	}
 	if i < 0 || i >= len(s.Responses) {
-		return nil, fault.At("question", fmt.Sprintf("response %d", i), fmt.Sprintf("one of %d", len(s.Responses)), fault.ErrOutOfRange)
+		return fault.At("question", fmt.Sprintf("response %d", i), fmt.Sprintf("one of %d", len(s.Responses)), fault.ErrOutOfRange)
 	}
 	if len(sides(&s.Responses[i])) == 0 {
-		return nil, fault.At(s.Responses[i].Name, "no limits", "limits that can fail", fault.ErrMissing)
+		return fault.At(s.Responses[i].Name, "no limits", "limits that can fail", fault.ErrMissing)
 	}
 	if err := set.Whole(stackup.BlockSize); err != nil {
-		return nil, err
+		return err
 	}
 	if report := set.Part("looking for design points", 0, set.Samples); report != nil {
 		report(stackup.Progress{})
 	}
-	return aim(ctx, s, i, set)
+	return nil
+}
+
+// Bounds of what a glance suffices for.
+const (
+	glanceFewest = 20  // failures in a block: a way to fail that none of them shows is a small part of all
+	glanceMost   = 0.5 // of a block
+)
+
+// Glance is the search of [Find] for a response that fails so often that a block of samples as the laws say shows
+// every way that matters: it starts from their failures alone, tries no samples about what it found, and takes a
+// fraction of the evaluations. failed is how many of the block's samples failed. The aim has no points when these are
+// too few or too many, no slope leads to them, or an input cannot be made of normal numbers. It is for [Aim.Lines].
+func Glance(ctx context.Context, s *stackup.Study, i int, set stackup.Settings) (a *Aim, failed int, err error) {
+	if err := begin(s, i, set); err != nil {
+		return nil, 0, err
+	}
+	w := newPathfinder(ctx, s, &s.Responses[i])
+	a = &Aim{study: s, of: i}
+	if strange(w.Sampler, s) != "" {
+		return a, 0, nil
+	}
+	seen := newSights(sides(w.q))
+	w.Begin("/glance", set.Seed, 0)
+	for range stackup.BlockSize / stackup.BatchSize {
+		if err := w.sight(seen, 1); err != nil {
+			return nil, 0, err
+		}
+	}
+	a.evaluations = w.evaluations
+	if seen.failed < glanceFewest || float64(seen.failed) > glanceMost*stackup.BlockSize {
+		return a, seen.failed, nil
+	}
+	if err := w.climbFrom(seen); err != nil {
+		return nil, 0, err
+	}
+	a.set(w)
+	return a, seen.failed, nil
+}
+
+// set takes the points that were found.
+func (a *Aim) set(w *pathfinder) {
+	slices.SortStableFunc(w.points, func(p, q DesignPoint) int { return cmp.Compare(p.Beta, q.Beta) })
+	a.points, a.evaluations = w.points, w.evaluations
+	a.mix = newMixture(w.points)
 }
 
 // aim searches design points, covers what lies between them, and tries the mixture on one block.
@@ -120,9 +175,7 @@ func aim(ctx context.Context, s *stackup.Study, i int, set stackup.Settings) (*A
 			break
 		}
 	}
-	slices.SortStableFunc(w.points, func(p, q DesignPoint) int { return cmp.Compare(p.Beta, q.Beta) })
-	a.points, a.evaluations = w.points, w.evaluations
-	a.mix = newMixture(w.points)
+	a.set(w)
 	set.Progress, set.Samples = nil, stackup.BlockSize
 	a.evaluations += stackup.BlockSize
 	var err error
@@ -141,16 +194,12 @@ func (a *Aim) Sample(ctx context.Context, set stackup.Settings) (*Rare, error) {
 	if all.n == 0 {
 		return nil, err
 	}
-	unseen, hidden := a.unseen(&all)
+	unseen, hidden := a.unseen(all.seen, usual, all.n)
 	out := &Rare{
 		Name: a.response().Name, Failure: a.failure(&all, hidden),
 		Samples: int(all.n), Evaluations: a.evaluations + int(all.n), Largest: all.most / math.Max(all.sum, math.SmallestNonzeroFloat64),
 	}
-	for i := range a.points {
-		if a.points[i].settled {
-			out.Points = append(out.Points, a.points[i])
-		}
-	}
+	out.Points = a.settled()
 	const dominant, noticeable, fewest = 0.1, 0.02, 30
 	switch {
 	case all.failed == 0:
@@ -187,17 +236,27 @@ func (a *Aim) failure(all *weights, hidden float64) stackup.Figure {
 	return stackup.Figure{Value: p, Error: math.Hypot(e, hidden/ruleOfThree), Interval: [2]float64{p / factor, math.Min(p*factor+hidden, 1)}}
 }
 
-// unseen counts the points about which enough samples were drawn and none failed, and the chance that they
-// leave open: by the rule of three, what as many samples can miss, times their weight there.
-func (a *Aim) unseen(all *weights) (points int, chance float64) {
+// unseen counts the points about which enough of n samples were drawn, all but a share elsewhere, and none failed, and
+// the chance that they leave open: by the rule of three, what as many samples can miss, times their weight there.
+func (a *Aim) unseen(seen uint64, elsewhere, n float64) (points int, chance float64) {
 	const enough = 16 // half of the samples about a point fail where the limit is flat: 2⁻¹⁶ that none does
 	for k, share := range a.mix.shares {
-		if all.seen>>k&1 == 0 && share*all.n >= enough {
+		if seen>>k&1 == 0 && share/(1-usual)*(1-elsewhere)*n >= enough {
 			points++
-			chance += ruleOfThree / all.n * a.mix.weightOf(a.mix.z[k])
+			chance += ruleOfThree / n * a.mix.weightOf(a.mix.z[k])
 		}
 	}
 	return points, chance
+}
+
+// settled lists the points that are not only the last of too many steps.
+func (a *Aim) settled() (out []DesignPoint) {
+	for i := range a.points {
+		if a.points[i].settled {
+			out = append(out, a.points[i])
+		}
+	}
+	return out
 }
 
 // sample draws samples of the mixture and weighs their failures.

@@ -24,9 +24,9 @@
 // for two such sets (two.go), and a cone program otherwise. A point is drawn uniformly by rejection
 // from
 // the tightest disc and the narrowest window of turns (draw.go; of two whole constraints without a
-// jump, pair.go); means and covariances are
-// integrals
-// along rays (spread.go).
+// jump, pair.go), or so that it follows three numbers: the float of two features is a place along one
+// direction and two chords there (follow.go, chords.go). Means and covariances are integrals over
+// those, or along rays (spread.go).
 //
 // A [Set] keeps its memory and is for one goroutine; nothing of one set is carried to the next.
 //

@@ -2,21 +2,31 @@ package floatset
 
 import "math"
 
-// A float is drawn from one number in (0, 1): it seeds the few numbers that rejection needs, so
-// that a sample is the same wherever it is drawn.
+// A float is drawn from one number in (0, 1), which seeds the few numbers that rejection needs, or
+// from three, which it follows (follow.go): the same law, so that a sample is the same wherever it
+// is drawn. Rejection is many times as quick.
+
+// Numbers are what a float is drawn from.
+type Numbers [3]float64
+
+// WordsOf are those that u starts.
+func WordsOf(u float64) Words { return Words(math.Float64bits(u)) }
+
+// Alone reports whether the first number seeds the draw.
+func (n Numbers) Alone() bool { return n[1] < 0 }
 
 const (
 	Tries     = 2500 // of rejection before walking instead; of a pair's, one in five misses the disc
 	walkSteps = 60   // of a hit-and-run walk, which forgets its start within a dozen
 )
 
-// words are the random words that one number starts: SplitMix64.
+// Words are the random words that one number starts: SplitMix64.
 //
 // Source: Steele, Lea and Flood, Fast splittable pseudorandom number generators, OOPSLA 2014,
 // figure 16.
-type words uint64
+type Words uint64
 
-func (w *words) next() uint64 {
+func (w *Words) next() uint64 {
 	*w += increment
 	z := uint64(*w)
 	z = (z ^ z>>30) * 0xbf58476d1ce4e5b9
@@ -28,10 +38,10 @@ func (w *words) next() uint64 {
 const increment = 0x9e3779b97f4a7c15
 
 // fraction is a number in (0, 1).
-func (w *words) fraction() float64 { return (float64(int64(w.next()>>12)) + 0.5) * 0x1p-52 }
+func (w *Words) fraction() float64 { return (float64(int64(w.next()>>12)) + 0.5) * 0x1p-52 }
 
 // inDisc is a point of the unit disc.
-func (w *words) inDisc() (x, y float64) {
+func (w *Words) inDisc() (x, y float64) {
 	for {
 		z := w.next()
 		x, y = (float64(int32(z>>32))+0.5)*0x1p-31, (float64(int32(z))+0.5)*0x1p-31
@@ -41,23 +51,44 @@ func (w *words) inDisc() (x, y float64) {
 	}
 }
 
+// words are what the numbers seed: the first alone, or all of them where nothing that follows them
+// is known.
+func (n Numbers) words() Words {
+	w := WordsOf(n[0])
+	if !n.Alone() {
+		for _, u := range n[1:] {
+			w = Words(w.next()) ^ WordsOf(u)
+		}
+	}
+	return w
+}
+
 // Uniform is a point of F drawn uniformly in (fx, fy, L·γ).
 //
 // With r = p + f + γq at one full constraint, (r, γ) has the same measure as (f, γ): r is drawn in
 // that constraint's disc, γ in the window that another constraint leaves at most, which moves with
 // r, and the pair is kept if it is within them all.
-func (s *Set) Uniform(u float64) (Vec, error) {
+func (s *Set) Uniform(u Numbers) (Vec, error) {
 	if s.Dim == 0 {
 		return s.Nearest()
 	}
-	source := words(math.Float64bits(u))
+	source := u.words()
 	if s.Dim == 1 {
+		share := u[0]
+		if u.Alone() {
+			share = source.fraction()
+		}
 		lo, hi := s.interval(s.Base, s.Span[0])
-		return s.AtSpan([]float64{lo + (hi-lo)*source.fraction(), 0, 0}), nil
+		return s.AtSpan([]float64{lo + (hi-lo)*share, 0, 0}), nil
+	}
+	if !u.Alone() {
+		if v, ok := s.follow(u); ok {
+			return v, nil
+		}
 	}
 	if len(s.Open) == len(s.Constraints) && (s.Dim == 3 || !s.Turns) {
 		var p Pair
-		if s.Turns && Whole(s.Constraints) && p.Sight(s.Constraints, u) {
+		if s.Turns && Whole(s.Constraints) && p.Sight(s.Constraints, source) {
 			for range Tries {
 				if p.Try() == 1 {
 					return p.At(), nil
@@ -67,7 +98,7 @@ func (s *Set) Uniform(u float64) (Vec, error) {
 		}
 		var at Sighting
 		if s.Sight(&at) {
-			if v, ok := s.Draw(&at, u); ok {
+			if v, ok := s.Draw(&at, source); ok {
 				return v, nil
 			}
 		}
@@ -119,9 +150,8 @@ func (s *Set) Sight(at *Sighting) bool {
 }
 
 // Draw draws a point of F by rejection; false when too few points are kept.
-func (s *Set) Draw(at *Sighting, u float64) (Vec, bool) {
+func (s *Set) Draw(at *Sighting, source Words) (Vec, bool) {
 	f := &s.Constraints[at.disc]
-	source := words(math.Float64bits(u))
 	for range Tries {
 		x, y := source.inDisc()
 		x, y = f.Radius*x, f.Radius*y
@@ -155,7 +185,7 @@ func TurnedAlone(c []Constraint, v Vec, u float64) Vec {
 			lo, hi = math.Max(lo, l), math.Min(hi, h)
 		}
 	}
-	source := words(math.Float64bits(u))
+	source := WordsOf(u)
 	v.G += lo + (hi-lo)*source.fraction()
 	return v
 }
@@ -165,7 +195,7 @@ func TurnedAlone(c []Constraint, v Vec, u float64) Vec {
 //
 // Source: Smith, Efficient Monte Carlo procedures for generating points uniformly distributed over
 // bounded regions, Operations Research 32 (1984).
-func (s *Set) walk(source *words) (Vec, error) {
+func (s *Set) walk(source *Words) (Vec, error) {
 	at := s.Base
 	for range walkSteps {
 		var along [3]float64

@@ -11,7 +11,7 @@ import "math"
 // tighter's arm to the other's. b + γq is nearest to the middle at γ = −b·q/q², |b × q|/|q| from
 // it; t of the window's half room/|q| from there it is within if (b × q)² ≤ room² q² (1 − t²).
 type Pair struct {
-	source                     words
+	source                     Words
 	px, py, qx, qy             float64
 	room, limit                float64 // of the tighter, and room² q² of the other
 	x, y, t                    float64 // the point in the unit disc, and in the window
@@ -22,13 +22,13 @@ type Pair struct {
 func Whole(c []Constraint) bool { return len(c) == 2 && !c[0].Slab && !c[1].Slab }
 
 // Sight begins the draw of u; false where the two have one arm.
-func (p *Pair) Sight(c []Constraint, u float64) bool {
+func (p *Pair) Sight(c []Constraint, source Words) bool {
 	i := 0
 	if c[1].Radius < c[0].Radius {
 		i = 1
 	}
 	f, o := &c[i&1], &c[1-i&1]
-	p.source = words(math.Float64bits(u))
+	p.source = source
 	p.px, p.py, p.qx, p.qy = o.PX-f.PX, o.PY-f.PY, o.QX-f.QX, o.QY-f.QY
 	q := p.qx*p.qx + p.qy*p.qy
 	p.room, p.limit = f.Radius, o.Radius*o.Radius*q
@@ -53,7 +53,7 @@ func (p *Pair) Try() (kept int) {
 		inWindow = 1
 	}
 	p.x, p.y, p.t = x, y, t
-	p.source = first + increment*words(inDisc)
+	p.source = first + increment*Words(inDisc)
 	return inDisc & inWindow
 }
 

@@ -89,7 +89,8 @@ type Set struct {
 	nearestAt   Vec
 	looked      bool // sets has been looked for
 	sets        []shiftSet
-	pair        twoSets // the first two of them, unless one is a slab
+	pair        twoSets  // the first two of them, unless one is a slab
+	cutUp       *section // nil until a draw follows its numbers
 }
 
 // Begin starts a set without constraints.

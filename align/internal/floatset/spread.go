@@ -38,14 +38,22 @@ func (s *Set) RimMoments(rest Vec) (m Moments) {
 	return m
 }
 
-// UniformMoments integrate along rays from a point inside: the float is convex, so every ray leaves
-// it once.
+// UniformMoments are those of a point drawn uniformly in F.
 func (s *Set) UniformMoments() (m Moments, err error) {
 	if s.Dim == 0 {
 		v, err := s.Nearest()
 		m.add(s.Scaled(v), [3]float64{}, 1, 0, 0)
 		return m, err
 	}
+	if m, ok := s.sectionMoments(); ok && s.Dim > 1 {
+		return m, nil
+	}
+	return s.rayMoments()
+}
+
+// rayMoments integrate along rays from a point inside: F is convex, so that every ray leaves it
+// once. Where F is many times as long as it is thin, few rays go far.
+func (s *Set) rayMoments() (m Moments, err error) {
 	centre, err := s.middle()
 	if err != nil {
 		return m, err

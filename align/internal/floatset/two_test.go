@@ -142,7 +142,7 @@ func TestFloatSet_uniform(t *testing.T) {
 		var got Moments
 		const draws = 40000
 		for range draws {
-			v, err := s.Uniform(r.Float64())
+			v, err := s.Uniform(Numbers{r.Float64(), -1, -1})
 			if err != nil {
 				t.Fatal(err)
 			}

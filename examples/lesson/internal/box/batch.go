@@ -65,9 +65,14 @@ func (k Knobs) Batch(samples int, seed uint64) (*Batch, error) {
 		return nil, err
 	}
 	for range plan.Drawn() {
-		anywhere, _ := law.NewUniform(0, 1)
-		laws = append(laws, anywhere)
-		sources = append(sources, align.Source{Name: "how the plate lies"})
+		for c := range align.FloatColumns {
+			drawn, _ := law.NewUniform(0, 1)
+			if c > 0 { // the float is drawn from the first alone
+				drawn, _ = law.NewUniform(-1, -1)
+			}
+			laws = append(laws, drawn)
+			sources = append(sources, align.Source{Name: "how the plate lies"})
+		}
 	}
 	e := plan.NewEvaluator()
 	x, y := columns(len(laws)), columns(plan.Outputs())

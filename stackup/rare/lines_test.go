@@ -1,0 +1,176 @@
+package rare_test
+
+import (
+	"context"
+	"errors"
+	"math"
+	"reflect"
+	"testing"
+
+	"example.com/borestack/fault"
+	"example.com/borestack/stackup"
+	"example.com/borestack/stackup/internal/stacktest"
+	"example.com/borestack/stackup/law"
+	"example.com/borestack/stackup/rare"
+)
+
+// linesOf are the lines of a study, about points found with the same seed.
+func linesOf(t testing.TB, s *stackup.Study, lines int, seed uint64) (*rare.Rare, bool) {
+	t.Helper()
+	a, err := rare.Find(context.Background(), s, 0, stackup.Settings{Samples: stackup.BlockSize, Seed: seed})
+	if err != nil {
+		t.Fatal(err)
+	}
+	r, err := a.Lines(context.Background(), stackup.Settings{Samples: lines * rare.LineUnit / 16, Seed: seed})
+	if err != nil {
+		if errors.Is(err, fault.ErrConflict) {
+			return nil, false
+		}
+		t.Fatal(err)
+	}
+	return r, true
+}
+
+// Known chances, of limits that are flat, curved, on both sides and all round: lines hold them as often as they say,
+// with less of an error than as many samples about the points.
+func TestAim_Lines_known(t *testing.T) {
+	const repeats, lines = 12, 512
+	all, hits, tried := 0, 0, 0
+	for _, c := range rareCases() {
+		held, doubts := 0, 0
+		var sum, squares float64
+		for seed := range repeats {
+			r, ok := linesOf(t, c.Study, lines, uint64(seed))
+			if !ok {
+				break
+			}
+			tried++
+			if r.Doubt != "" {
+				doubts++
+				continue
+			}
+			all++
+			if stacktest.Holds(r.Failure, c.Want) {
+				hits++
+				held++
+			}
+			d := (r.Failure.Value - c.Want) / c.Want
+			sum, squares = sum+d, squares+d*d
+			if r.Failure.Error < c.Want/lines/1.5 || r.Samples > lines*rare.LineUnit/16 {
+				t.Errorf("%s: %+v, of %d evaluations", c.Name, r.Failure, r.Samples)
+			}
+		}
+		if n := float64(repeats - doubts); n > 2 && math.Abs(sum) > 4.5*math.Sqrt(squares) {
+			t.Errorf("%s: off by %.3g of it on average", c.Name, sum/n)
+		}
+		t.Logf("%s: %d of %d hold it, %d in doubt, scatter %.2g", c.Name, held, repeats, doubts, math.Sqrt(squares/repeats))
+	}
+	if share := float64(hits) / float64(all); share < 0.9 || all < tried/2 {
+		t.Errorf("%d of %d intervals hold the chance, of %d", hits, all, tried)
+	}
+}
+
+// A way to fail that no slope leads to, in the last digits of a deviation: the draws on the lines make up for it, and
+// say so.
+//
+// Source: hand calculation: x > 2.5, or a share 0.003 of its digits.
+func TestAim_Lines_mend(t *testing.T) {
+	s := &stackup.Study{
+		Model: stacktest.One(2, func(x []float64) float64 {
+			if _, f := math.Modf(math.Abs(x[0]) * 1e7); f < 0.003 {
+				return 1
+			}
+			return x[0] - 2.5
+		}),
+		Inputs:    []stackup.Input{stacktest.Normal("a", 0, 1), stacktest.Normal("b", 0, 1)},
+		Responses: []stackup.Response{stacktest.Greatest("y", 0)},
+	}
+	want := 1 - (1-stacktest.Upper(2.5))*(1-0.003)
+	var sum, squares float64
+	const repeats = 24
+	doubts := 0
+	for seed := range repeats {
+		r, _ := linesOf(t, s, 4096, uint64(seed))
+		if r.Doubt != "" {
+			doubts++
+		}
+		sum, squares = sum+r.Failure.Value, squares+r.Failure.Value*r.Failure.Value
+	}
+	mean := sum / repeats
+	sd := math.Sqrt((squares/repeats - mean*mean) / (repeats - 1))
+	if math.Abs(mean-want) > 4*sd || sd > 0.1*want || doubts < repeats*9/10 {
+		t.Errorf("%v ± %v, want %v; %d of %d in doubt", mean, sd, want, doubts, repeats)
+	}
+}
+
+// A glance finds every way that matters of what fails often, or says that it does not suffice.
+func TestGlance(t *testing.T) {
+	// Source: hand calculation: ways of chances q and 20q that know nothing of each other
+	unlike := func(q float64) *stackup.Study {
+		return &stackup.Study{
+			Model: stacktest.One(2, func(x []float64) float64 {
+				return math.Max(x[0]+law.StandardQuantile(20*q), -x[1]+law.StandardQuantile(q))
+			}),
+			Inputs: []stackup.Input{stacktest.Normal("a", 0, 1), stacktest.Normal("b", 0, 1)}, Responses: []stackup.Response{stacktest.Greatest("either", 0)},
+		}
+	}
+	const q = 0.005
+	want := 1 - (1-q)*(1-20*q)
+	held, both := 0, 0
+	const repeats = 40
+	for seed := range repeats {
+		set := stackup.Settings{Samples: stackup.BlockSize, Seed: uint64(seed)}
+		a, failed, err := rare.Glance(context.Background(), unlike(q), 0, set)
+		if err != nil || a.Ways() == 0 || failed < 50 {
+			t.Fatal(a.Ways(), failed, err)
+		}
+		if a.Ways() == 2 {
+			both++
+		}
+		set.Samples = 64 * rare.LineUnit
+		r, err := a.Lines(context.Background(), set)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if stacktest.Holds(r.Failure, want) {
+			held++
+		}
+	}
+	if !stacktest.WithinBinomial(held, repeats, 0.95) || both < repeats*9/10 {
+		t.Errorf("%d of %d intervals hold it, both ways found by %d", held, repeats, both)
+	}
+	if a, failed, err := rare.Glance(context.Background(), unlike(1e-5), 0, stackup.Settings{Samples: stackup.BlockSize}); err != nil || a.Ways() != 0 || failed > 5 {
+		t.Error(a, failed, err)
+	} else if _, err := a.Lines(context.Background(), stackup.Settings{Samples: rare.LineUnit}); !errors.Is(err, rare.ErrNoDesignPoint) {
+		t.Error(err)
+	}
+}
+
+// The same seed gives the same answer on any number of workers; one that is stopped says so.
+func TestAim_Lines_workers(t *testing.T) {
+	s := rareKnown(1e-4)["two modes"]
+	a, err := rare.Find(context.Background(), s, 0, stackup.Settings{Samples: stackup.BlockSize, Seed: 1})
+	if err != nil {
+		t.Fatal(err)
+	}
+	set := stackup.Settings{Samples: 32 * rare.LineUnit, Seed: 2, Workers: 1}
+	one, err := a.Lines(context.Background(), set)
+	if err != nil {
+		t.Fatal(err)
+	}
+	set.Workers = 4
+	if four, err := a.Lines(context.Background(), set); err != nil || !reflect.DeepEqual(one, four) {
+		t.Errorf("%+v, on four workers %+v: %v", one, four, err)
+	}
+	if !stacktest.Holds(one.Failure, 1e-4) || one.Failure.Error > 0.05*1e-4 {
+		t.Errorf("%+v, want 1e-4", one.Failure)
+	}
+	ctx, stop := context.WithCancel(context.Background())
+	stop()
+	if r, err := a.Lines(ctx, set); r != nil || !errors.Is(err, context.Canceled) {
+		t.Error(r, err)
+	}
+	if _, err := a.Lines(context.Background(), stackup.Settings{Samples: 10}); !stacktest.Refused(err) {
+		t.Error(err)
+	}
+}
