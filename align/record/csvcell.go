@@ -13,10 +13,10 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// Classes of faults in cells of a table, for errors.Is, beside those of package fault.
+// Classes of faults in cells of a table, beside those of package fault.
 var (
-	ErrAmbiguous = errors.New("could mean two numbers")
-	ErrNotNumber = errors.New("not a number")
+	errAmbiguous = errors.New("could mean two numbers")
+	errNotNumber = errors.New("not a number")
 )
 
 // Bounds on a number in a cell.
@@ -51,17 +51,17 @@ func parseCell(cell, decimal, unit string) (n Number, class error, want string) 
 	case notFinite.MatchString(s):
 		return n, fault.ErrNotFinite, "a finite number"
 	case strings.Contains(s, decimal) && strings.Contains(s, other), strings.Count(s, decimal) > 1:
-		return n, ErrAmbiguous, fmt.Sprintf("one decimal mark %q and no thousands separators", decimal)
+		return n, errAmbiguous, fmt.Sprintf("one decimal mark %q and no thousands separators", decimal)
 	case strings.Contains(s, other):
-		return n, ErrAmbiguous, fmt.Sprintf("%q if %q is meant as the decimal mark, %q if it parts thousands; the decimal mark of this table is %q",
+		return n, errAmbiguous, fmt.Sprintf("%q if %q is meant as the decimal mark, %q if it parts thousands; the decimal mark of this table is %q",
 			strings.Replace(s, other, decimal, 1), other, strings.ReplaceAll(s, other, ""), decimal)
 	case strings.HasPrefix(s, "\u2212"):
-		return n, ErrNotNumber, `a minus sign as on the keyboard, "-"`
+		return n, errNotNumber, `a minus sign as on the keyboard, "-"`
 	}
 	form := numberForm.FindStringSubmatch(strings.Replace(s, decimal, ".", 1))
 	sign, whole, part, power, rest := strings.Trim(form[1], "+"), form[2], form[3], form[4], form[5]
 	if whole+part == "" {
-		return n, ErrNotNumber, "a number"
+		return n, errNotNumber, "a number"
 	}
 	if rest != "" {
 		class, want = whyRest(rest, unit)
@@ -86,15 +86,15 @@ func parseCell(cell, decimal, unit string) (n Number, class error, want string) 
 func whyRest(rest, unit string) (class error, want string) {
 	tail := strings.TrimLeft(rest, " \u00a0\u2009\u202f'’_")
 	if tail != rest && tail != "" && tail[0] >= '0' && tail[0] <= '9' {
-		return ErrAmbiguous, "digits without gaps or thousands separators"
+		return errAmbiguous, "digits without gaps or thousands separators"
 	}
 	switch word, known := unitWord(tail); {
 	case !known || unit == "":
-		return ErrNotNumber, "a number alone"
+		return errNotNumber, "a number alone"
 	case word != unit:
 		return fault.ErrConflict, fmt.Sprintf("a number in %s, alone: that is the unit here", unit)
 	}
-	return ErrNotNumber, fmt.Sprintf("the number alone: its unit, %s, stands elsewhere", unit)
+	return errNotNumber, fmt.Sprintf("the number alone: its unit, %s, stands elsewhere", unit)
 }
 
 // unitWord is the symbol of a unit as people write it, and whether it is known.
