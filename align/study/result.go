@@ -32,7 +32,7 @@ type Result struct {
 	Verdicts   []Verdict
 	Word       tolerance.Decision // the worst of all
 	Doubts     []record.Doubt     // what cannot be relied on; while one stands, pass and depends are undecided
-	Warnings   []record.Remark   // what the study saw besides: an input that moves no output asked for
+	Warnings   []record.Remark    // what the study saw besides: an input that moves no output asked for
 	Variations []*Variation       // what [Vary] found: the caller puts it here for the report
 
 	made string          // digest of the record that it was made of
