@@ -227,7 +227,7 @@ func (t *table) number(r *row, k int) (n Number, unit string, ok bool) {
 	if decimal == "" {
 		decimal = "."
 	}
-	n, class, want := parseCell(cell, decimal, unit)
+	n, want, class := parseCell(cell, decimal, unit)
 	size := 1.0 // of the unit, in millimetres
 	if u, err := tolerance.ParseUnit(unit); err == nil {
 		size = float64(u.Size())
