@@ -194,7 +194,7 @@ func outsideWords(b *Bins, total int) string {
 	}
 	// a bin across a limit, or what lies beyond the bars on a limit's side, leaves a range
 	surely, perhaps := 0, 0
-	tally := func(lo, hi float64, n int) {
+	judge := func(lo, hi float64, n int) {
 		switch {
 		case least.Given && hi <= least.Value, greatest.Given && lo >= greatest.Value:
 			surely += n
@@ -202,10 +202,10 @@ func outsideWords(b *Bins, total int) string {
 			perhaps += n
 		}
 	}
-	tally(math.Inf(-1), b.Edges[0], b.Under)
-	tally(b.Edges[len(b.Edges)-1], math.Inf(1), b.Over)
+	judge(math.Inf(-1), b.Edges[0], b.Under)
+	judge(b.Edges[len(b.Edges)-1], math.Inf(1), b.Over)
 	for i, n := range b.Counts {
-		tally(b.Edges[i], b.Edges[i+1], n)
+		judge(b.Edges[i], b.Edges[i+1], n)
 	}
 	if perhaps > 0 {
 		return "Between " + count(surely) + " and " + count(surely+perhaps) + " of " + count(total) + " lie outside the limits, as far as the bars tell."
