@@ -15,30 +15,22 @@ import (
 
 // Bins are a distribution to draw: counts between edges, in the unit that they are labelled with.
 type Bins struct {
-	Quantity    string                      // what it is of: "margin of the shaft line"
-	Unit        string                      // of Edges, Limits and Nominal: "mm", "%"
-	Edges       []float64                   // rising, one more than Counts
-	Counts      []int                       // at least 0
-	Under, Over int                         // below the first edge, and above the last
-	Limits      tolerance.Limits            // in the same unit
-	Nominal     tolerance.Optional[float64] // the value without any deviation
-	Note        string                      // how it came about: samples, seed
+	stackup.Histogram
+	Quantity string // what it is of: "margin of the shaft line"
+	Unit     string // of Edges, Limits and Nominal: "mm", "%"
+	Note     string // how it came about: samples, seed
 }
 
 // BinsOf is a histogram of samples, to draw: of a quantity, in a unit of that size in the samples' own.
 func BinsOf(h stackup.Histogram, quantity, unit string, size float64) Bins {
-	scaled := func(v tolerance.Optional[float64]) tolerance.Optional[float64] {
+	h.Edges = slices.Clone(h.Edges)
+	for i := range h.Edges {
+		h.Edges[i] /= size
+	}
+	for _, v := range []*tolerance.Optional[float64]{&h.Nominal, &h.Limits.Least, &h.Limits.Greatest} {
 		v.Value /= size
-		return v
 	}
-	b := Bins{
-		Quantity: quantity, Unit: unit, Counts: h.Counts, Under: h.Under, Over: h.Over, Nominal: scaled(h.Nominal),
-		Limits: tolerance.Limits{Least: scaled(h.Limits.Least), Greatest: scaled(h.Limits.Greatest)},
-	}
-	for _, e := range h.Edges {
-		b.Edges = append(b.Edges, e/size)
-	}
-	return b
+	return Bins{Histogram: h, Quantity: quantity, Unit: unit}
 }
 
 // check refuses what is no distribution, and counts all of it.
