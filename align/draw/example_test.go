@@ -7,6 +7,7 @@ import (
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/draw"
+	"example.com/borestack/stackup"
 	"example.com/borestack/tolerance"
 )
 
@@ -104,8 +105,8 @@ func ExampleHistogram() {
 	var b strings.Builder
 	err := draw.Histogram(&b, draw.Bins{
 		Quantity: "margin of the shaft line", Unit: "mm",
-		Edges: []float64{-.01, 0, .01, .02, .03}, Counts: []int{12, 340, 500, 148},
-		Limits: tolerance.Limits{Least: tolerance.Given(0.0)}, Note: "1,000 samples, seed 1.",
+		Histogram: stackup.Histogram{Edges: []float64{-.01, 0, .01, .02, .03}, Counts: []int{12, 340, 500, 148}, Limits: tolerance.Limits{Least: tolerance.Given(0.0)}},
+		Note:      "1,000 samples, seed 1.",
 	}, draw.Options{ID: "margin"})
 	if err != nil {
 		fmt.Println(err)

@@ -11,6 +11,7 @@ import (
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/draw"
+	"example.com/borestack/stackup"
 	"example.com/borestack/tolerance"
 )
 
@@ -374,7 +375,7 @@ func TestStack_oneScale(t *testing.T) {
 }
 
 func TestHistogram_areas(t *testing.T) {
-	b := draw.Bins{Quantity: "gap", Unit: "mm", Edges: []float64{0, 1, 2, 4}, Counts: []int{10, 30, 20}, Limits: tolerance.Limits{Greatest: tolerance.Given(1.5)}}
+	b := draw.Bins{Quantity: "gap", Unit: "mm", Histogram: stackup.Histogram{Edges: []float64{0, 1, 2, 4}, Counts: []int{10, 30, 20}, Limits: tolerance.Limits{Greatest: tolerance.Given(1.5)}}}
 	n := picture(t, func(w io.Writer) error { return draw.Histogram(w, b, draw.Options{}) })
 	limit := n.groups("limit", "")[0].child("line").num(t, "x1")
 	var area, hatched float64

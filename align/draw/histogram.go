@@ -15,30 +15,22 @@ import (
 
 // Bins are a distribution to draw: counts between edges, in the unit that they are labelled with.
 type Bins struct {
-	Quantity    string                      // what it is of: "margin of the shaft line"
-	Unit        string                      // of Edges, Limits and Nominal: "mm", "%"
-	Edges       []float64                   // rising, one more than Counts
-	Counts      []int                       // at least 0
-	Under, Over int                         // below the first edge, and above the last
-	Limits      tolerance.Limits            // in the same unit
-	Nominal     tolerance.Optional[float64] // the value without any deviation
-	Note        string                      // how it came about: samples, seed
+	stackup.Histogram
+	Quantity string // what it is of: "margin of the shaft line"
+	Unit     string // of Edges, Limits and Nominal: "mm", "%"
+	Note     string // how it came about: samples, seed
 }
 
 // BinsOf is a histogram of samples, to draw: of a quantity, in a unit of that size in the samples' own.
 func BinsOf(h stackup.Histogram, quantity, unit string, size float64) Bins {
-	scaled := func(v tolerance.Optional[float64]) tolerance.Optional[float64] {
+	h.Edges = slices.Clone(h.Edges)
+	for i := range h.Edges {
+		h.Edges[i] /= size
+	}
+	for _, v := range []*tolerance.Optional[float64]{&h.Nominal, &h.Limits.Least, &h.Limits.Greatest} {
 		v.Value /= size
-		return v
 	}
-	b := Bins{
-		Quantity: quantity, Unit: unit, Counts: h.Counts, Under: h.Under, Over: h.Over, Nominal: scaled(h.Nominal),
-		Limits: tolerance.Limits{Least: scaled(h.Limits.Least), Greatest: scaled(h.Limits.Greatest)},
-	}
-	for _, e := range h.Edges {
-		b.Edges = append(b.Edges, e/size)
-	}
-	return b
+	return Bins{Histogram: h, Quantity: quantity, Unit: unit}
 }
 
 // check refuses what is no distribution, and counts all of it.
@@ -62,15 +54,12 @@ func (b *Bins) check() (total int, err error) {
 		return 0, err
 	}
 	for i, n := range slices.Concat([]int{b.Under, b.Over}, b.Counts) {
-		path := fmt.Sprintf("/counts/%d", i-2)
-		if i < 2 {
-			path = [2]string{"/under", "/over"}[i]
+		path := [2]string{"/under", "/over"}[min(i, 1)]
+		if i > 1 {
+			path = fmt.Sprintf("/counts/%d", i-2)
 		}
-		switch {
-		case n < 0:
-			return 0, bad(path, n, "a count of at least 0")
-		case total > math.MaxInt-n:
-			return 0, bad(path, n, "counts whose sum is a number")
+		if n < 0 || total > math.MaxInt-n {
+			return 0, bad(path, n, "a count of at least 0, and of all a number")
 		}
 		total += n
 	}
@@ -101,14 +90,7 @@ func Histogram(w io.Writer, b Bins, o Options) error {
 	c := newCanvas(o, "Distribution: "+spell.Name(b.Quantity), "")
 	out := outsideWords(&b, total)
 	c.head(out)
-	h := newHistogram(c, &b)
-	top := c.y
-	foot := top + histogramHeight
-	c.bins(&b, h.px, foot)
-	for _, draw := range h.lines {
-		draw(top, foot)
-	}
-	h.ticks(foot)
+	c.histogram(&b)
 	c.y = c.keys(margin, c.y+4)
 	note := "Areas are shares of all " + count(total) + " counted; the fullest bar holds " + spell.Percent(float64(slices.Max(b.Counts))/float64(total)) + "; hatched lies outside a limit."
 	beyond := ""
@@ -119,18 +101,10 @@ func Histogram(w io.Writer, b Bins, o Options) error {
 	return c.write(w, out, note, beyond, b.Note)
 }
 
-// histogram is the field of a distribution: its span with the limits in it, and these as lines to draw.
-type histogram struct {
-	*canvas
-	b      *Bins
-	shown  span
-	x0, x1 float64
-	lines  []func(top, foot float64)
-}
-
-func newHistogram(c *canvas, b *Bins) *histogram {
+// histogram draws the field of a distribution: its bars, the limits, and the foot with its numbers and what they are of.
+func (c *canvas) histogram(b *Bins) {
 	lo, hi := b.Edges[0], b.Edges[len(b.Edges)-1]
-	h := &histogram{canvas: c, b: b, shown: span{lo, hi}, x0: margin + 44, x1: c.w - margin - 16}
+	shown, x0, x1 := span{lo, hi}, margin+44, c.w-margin-16
 	marks := []struct {
 		class, what string
 		at          tolerance.Optional[float64]
@@ -138,44 +112,37 @@ func newHistogram(c *canvas, b *Bins) *histogram {
 	for _, m := range marks {
 		// a limit further away than the distribution is wide is named at the margin instead
 		if v := m.at; v.Given && v.Value > lo-(hi-lo) && v.Value < hi+(hi-lo) {
-			h.shown.add(v.Value)
+			shown.add(v.Value)
 		}
 	}
+	scale := (x1 - x0) / (shown.size() * 1.04)
+	px := func(v float64) float64 { return x0 + (v-shown.lo+.02*shown.size())*scale }
+	top, foot := c.y, c.y+histogramHeight
+	c.bins(b, px, foot)
 	for _, m := range marks {
-		if !m.at.Given {
-			continue
-		}
 		s := m.what + " " + spell.Trimmed(m.at.Value, 6) + " " + spell.Clean(b.Unit)
-		if m.at.Value < h.shown.lo || m.at.Value > h.shown.hi {
+		switch x := px(m.at.Value); {
+		case !m.at.Given:
+		case m.at.Value < shown.lo || m.at.Value > shown.hi:
 			c.explain(nil, s+": beyond the picture")
-			continue
-		}
-		x := h.px(m.at.Value)
-		c.explain(c.stroke(m.class), s)
-		h.lines = append(h.lines, func(top, foot float64) {
+		default:
+			c.explain(c.stroke(m.class), s)
 			c.titled("limit", s, func() { c.line(m.class, x, top, x, foot) })
-		})
+		}
 	}
-	return h
+	c.line(ink, x0, foot, x1, foot)
+	decimals := tickDecimals(shown, 6)
+	for _, v := range ticks(shown.lo, shown.hi, 6) {
+		c.line(thin, px(v), foot, px(v), foot+4)
+		c.try(muted, px(v), foot+4+smallSize, smallSize, middle, spell.Trimmed(v, decimals))
+	}
+	c.footWords(x0, x1, foot, spell.Name(b.Quantity)+", "+spell.Clean(b.Unit))
 }
 
-func (h *histogram) px(v float64) float64 {
-	scale := (h.x1 - h.x0) / (h.shown.size() * 1.04)
-	return h.x0 + (v-h.shown.lo+.02*h.shown.size())*scale
-}
-
-// ticks draws the foot of the bars with its numbers and what they are of.
-func (h *histogram) ticks(foot float64) {
-	c := h.canvas
-	c.line(ink, h.x0, foot, h.x1, foot)
-	decimals := tickDecimals(h.shown, 6)
-	for _, v := range ticks(h.shown.lo, h.shown.hi, 6) {
-		c.line(thin, h.px(v), foot, h.px(v), foot+4)
-		c.try(muted, h.px(v), foot+4+smallSize, smallSize, middle, spell.Trimmed(v, decimals))
-	}
-	c.y = foot + 4 + 1.25*smallSize
-	c.y += smallPitch
-	c.put(text, (h.x0+h.x1)/2, c.y-.25*smallSize, smallSize, middle, cut(spell.Name(h.b.Quantity)+", "+spell.Clean(h.b.Unit), smallSize, h.x1-h.x0))
+// footWords writes what the numbers at a foot are of, under them.
+func (c *canvas) footWords(x0, x1, foot float64, words string) {
+	c.y = foot + 4 + 1.25*smallSize + smallPitch
+	c.put(text, (x0+x1)/2, c.y-.25*smallSize, smallSize, middle, cut(words, smallSize, x1-x0))
 }
 
 // bins draws the bars: height is share over width, so that bins of unequal width compare; a bin that a limit divides is divided there.
@@ -219,7 +186,7 @@ func outsideWords(b *Bins, total int) string {
 	}
 	// a bin across a limit, or what lies beyond the bars on a limit's side, leaves a range
 	surely, perhaps := 0, 0
-	tally := func(lo, hi float64, n int) {
+	judge := func(lo, hi float64, n int) {
 		switch {
 		case least.Given && hi <= least.Value, greatest.Given && lo >= greatest.Value:
 			surely += n
@@ -227,10 +194,10 @@ func outsideWords(b *Bins, total int) string {
 			perhaps += n
 		}
 	}
-	tally(math.Inf(-1), b.Edges[0], b.Under)
-	tally(b.Edges[len(b.Edges)-1], math.Inf(1), b.Over)
+	judge(math.Inf(-1), b.Edges[0], b.Under)
+	judge(b.Edges[len(b.Edges)-1], math.Inf(1), b.Over)
 	for i, n := range b.Counts {
-		tally(b.Edges[i], b.Edges[i+1], n)
+		judge(b.Edges[i], b.Edges[i+1], n)
 	}
 	if perhaps > 0 {
 		return "Between " + count(surely) + " and " + count(surely+perhaps) + " of " + count(total) + " lie outside the limits, as far as the bars tell."

@@ -82,14 +82,13 @@ func rows(flags []flag, right float64) (list []flag, count int) {
 
 const flagOff = 3
 
-// flagsAbove writes flags in rows above what follows, and leaves c.y at the foot of their stems. top gives where each stem starts.
+// flagsAbove writes flags in rows above what follows, and leaves c.y at the foot of their stems.
 func (c *canvas) flagsAbove(flags []flag, right float64) {
 	list, n := rows(flags, right)
 	foot := c.y + float64(n)*smallPitch + 4
 	for _, f := range list {
 		y := foot - 4 - float64(f.row)*smallPitch
-		c.line(faint, f.x, y-.8*smallSize, f.x, foot)
-		c.put(text, f.x+flagOff, y-.25*smallSize, smallSize, start, f.text)
+		c.flag(text, f, y-.8*smallSize, foot, y)
 	}
 	c.y = foot
 }
@@ -99,10 +98,14 @@ func (c *canvas) flagsBelow(flags []flag, right float64) {
 	list, n := rows(flags, right)
 	for _, f := range list {
 		y := c.y + 4 + float64(f.row+1)*smallPitch
-		c.line(faint, f.x, c.y, f.x, y-.1*smallSize)
-		c.put(muted, f.x+flagOff, y-.25*smallSize, smallSize, start, f.text)
+		c.flag(muted, f, c.y, y-.1*smallSize, y)
 	}
 	c.y += 4 + float64(n)*smallPitch
+}
+
+func (c *canvas) flag(class string, f flag, from, to, y float64) {
+	c.line(faint, f.x, from, f.x, to)
+	c.put(class, f.x+flagOff, y-.25*smallSize, smallSize, start, f.text)
 }
 
 // keyGap is kept free to the left of a key.

@@ -120,6 +120,5 @@ func (c *canvas) series(s *Series, shown span) {
 			c.try(muted, px(i), foot+4+smallSize, smallSize, middle, fmt.Sprint(i+1))
 		}
 	}
-	c.y = foot + 4 + 1.25*smallSize + smallPitch
-	c.put(text, (x0+x1)/2, c.y-.25*smallSize, smallSize, middle, "parts in order of making")
+	c.footWords(x0, x1, foot, "parts in order of making")
 }

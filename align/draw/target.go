@@ -57,9 +57,7 @@ func Target(w io.Writer, a *align.Assembly, aim Aim, o Options) error {
 		c.paragraph(warn, bodySize, bodyPitch, "THE SHAFT LEAVES ITS ROOM by "+c.p.Length(tolerance.Length(q.out))+".")
 	}
 	c.y += 6
-	r := c.radius(targetRadius, 18)
-	t := target{field{canvas: c, radius: r, cx: margin + 14 + r, cy: c.y + 16 + r}}
-	x, y := c.beside(t.cx+t.radius+34, t.cy-t.radius, t.cy+t.radius+26)
+	t, x, y := c.target()
 	t.fit(q, sc, aim, over, reach)
 	t.rings()
 	t.marks(a, i, sc, aim, over, reach)
@@ -121,6 +119,14 @@ func (c *canvas) magnified(scale float64) string {
 }
 
 type target struct{ field }
+
+// target is an empty field at c.y, and where its key goes.
+func (c *canvas) target() (t target, x, y float64) {
+	r := c.radius(targetRadius, 18)
+	t = target{field{canvas: c, radius: r, cx: margin + 14 + r, cy: c.y + 16 + r}}
+	x, y = c.beside(t.cx+r+34, t.cy-r, t.cy+r+26)
+	return t, x, y
+}
 
 // fit chooses a round magnification that shows everything.
 func (t *target) fit(q spot, sc *scene, aim Aim, over align.Range, reach []align.Vec2) {

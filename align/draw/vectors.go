@@ -54,10 +54,8 @@ func Vectors(w io.Writer, list Cloud, o Options) error {
 	answer := "Mean " + c.p.offset(list.Mean) + "."
 	c.head(answer)
 	c.y += 6
-	r := c.radius(targetRadius, 18)
-	t := target{field{canvas: c, radius: r, cx: margin + 14 + r, cy: c.y + 16 + r}}
-	t.scale = fineDown(t.radius/most/unitsPerMM) * unitsPerMM
-	x, y := c.beside(t.cx+t.radius+34, t.cy-t.radius, t.cy+t.radius+26)
+	t, x, y := c.target()
+	t.scale = magnify(t.radius / most)
 	t.rings()
 	t.cloud(&list)
 	c.y = math.Max(t.cy+t.radius+22, c.keys(x, y))

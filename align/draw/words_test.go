@@ -19,6 +19,7 @@ import (
 	"example.com/borestack/align/report"
 	"example.com/borestack/align/study"
 	"example.com/borestack/fault"
+	"example.com/borestack/stackup"
 	"example.com/borestack/tolerance"
 )
 
@@ -249,7 +250,7 @@ func TestPictures_faults(t *testing.T) {
 	_, shape := decoded(t, plateRecord("10,10,10,10", ""))
 	var o draw.Options
 	bins := func(edit func(*draw.Bins)) error {
-		b := draw.Bins{Quantity: "gap", Edges: []float64{0, 1}, Counts: []int{1}}
+		b := draw.Bins{Quantity: "gap", Histogram: stackup.Histogram{Edges: []float64{0, 1}, Counts: []int{1}}}
 		edit(&b)
 		return draw.Histogram(io.Discard, b, o)
 	}

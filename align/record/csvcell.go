@@ -13,10 +13,10 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// Classes of faults in cells of a table, for errors.Is, beside those of package fault.
+// Classes of faults in cells of a table, beside those of package fault.
 var (
-	ErrAmbiguous = errors.New("could mean two numbers")
-	ErrNotNumber = errors.New("not a number")
+	errAmbiguous = errors.New("could mean two numbers")
+	errNotNumber = errors.New("not a number")
 )
 
 // Bounds on a number in a cell.
@@ -38,37 +38,37 @@ var notFinite = regexp.MustCompile("^(?i:[+\u2212-]*(nan|inf|infinity|∞|#n/a|#
 // parseCell reads a number with the table's decimal mark, or returns the class of a fault and what
 // would be right. Its text is the number as JSON writes it, with all digits kept: only a plus sign,
 // leading zeros, and a point without digits before or after it are brought into that form.
-func parseCell(cell, decimal, unit string) (n Number, class error, want string) {
+func parseCell(cell, decimal, unit string) (n Number, want string, class error) {
 	s, other := strings.Trim(cell, spaces), "."
 	if decimal == other {
 		other = ","
 	}
 	switch {
 	case s == "":
-		return n, fault.ErrMissing, "a number"
+		return n, "a number", fault.ErrMissing
 	case len(s) > maxCell:
-		return n, fault.ErrOutOfRange, fmt.Sprintf("a number of at most %d characters", maxCell)
+		return n, fmt.Sprintf("a number of at most %d characters", maxCell), fault.ErrOutOfRange
 	case notFinite.MatchString(s):
-		return n, fault.ErrNotFinite, "a finite number"
+		return n, "a finite number", fault.ErrNotFinite
 	case strings.Contains(s, decimal) && strings.Contains(s, other), strings.Count(s, decimal) > 1:
-		return n, ErrAmbiguous, fmt.Sprintf("one decimal mark %q and no thousands separators", decimal)
+		return n, fmt.Sprintf("one decimal mark %q and no thousands separators", decimal), errAmbiguous
 	case strings.Contains(s, other):
-		return n, ErrAmbiguous, fmt.Sprintf("%q if %q is meant as the decimal mark, %q if it parts thousands; the decimal mark of this table is %q",
-			strings.Replace(s, other, decimal, 1), other, strings.ReplaceAll(s, other, ""), decimal)
+		return n, fmt.Sprintf("%q if %q is meant as the decimal mark, %q if it parts thousands; the decimal mark of this table is %q",
+			strings.Replace(s, other, decimal, 1), other, strings.ReplaceAll(s, other, ""), decimal), errAmbiguous
 	case strings.HasPrefix(s, "\u2212"):
-		return n, ErrNotNumber, `a minus sign as on the keyboard, "-"`
+		return n, `a minus sign as on the keyboard, "-"`, errNotNumber
 	}
 	form := numberForm.FindStringSubmatch(strings.Replace(s, decimal, ".", 1))
 	sign, whole, part, power, rest := strings.Trim(form[1], "+"), form[2], form[3], form[4], form[5]
 	if whole+part == "" {
-		return n, ErrNotNumber, "a number"
+		return n, "a number", errNotNumber
 	}
 	if rest != "" {
-		class, want = whyRest(rest, unit)
-		return n, class, want
+		want, class = whyRest(rest, unit)
+		return n, want, class
 	}
 	if e, err := strconv.Atoi(cmp.Or(strings.Trim(power, "eE"), "0")); err != nil || e > maxExponent || e < -maxExponent {
-		return n, fault.ErrOutOfRange, fmt.Sprintf("an exponent of at most %d", maxExponent)
+		return n, fmt.Sprintf("an exponent of at most %d", maxExponent), fault.ErrOutOfRange
 	}
 	n.Text = sign + cmp.Or(strings.TrimLeft(whole, "0"), "0")
 	if part != "" {
@@ -77,24 +77,24 @@ func parseCell(cell, decimal, unit string) (n Number, class error, want string) 
 	n.Text += power
 	var err error
 	if n.Value, err = strconv.ParseFloat(n.Text, 64); err != nil {
-		return n, fault.ErrNotFinite, "a finite number"
+		return n, "a finite number", fault.ErrNotFinite
 	}
-	return n, nil, ""
+	return n, "", nil
 }
 
 // whyRest says what is wrong with a cell that begins with a number and goes on with rest.
-func whyRest(rest, unit string) (class error, want string) {
+func whyRest(rest, unit string) (want string, class error) {
 	tail := strings.TrimLeft(rest, " \u00a0\u2009\u202f'’_")
 	if tail != rest && tail != "" && tail[0] >= '0' && tail[0] <= '9' {
-		return ErrAmbiguous, "digits without gaps or thousands separators"
+		return "digits without gaps or thousands separators", errAmbiguous
 	}
 	switch word, known := unitWord(tail); {
 	case !known || unit == "":
-		return ErrNotNumber, "a number alone"
+		return "a number alone", errNotNumber
 	case word != unit:
-		return fault.ErrConflict, fmt.Sprintf("a number in %s, alone: that is the unit here", unit)
+		return fmt.Sprintf("a number in %s, alone: that is the unit here", unit), fault.ErrConflict
 	}
-	return ErrNotNumber, fmt.Sprintf("the number alone: its unit, %s, stands elsewhere", unit)
+	return fmt.Sprintf("the number alone: its unit, %s, stands elsewhere", unit), errNotNumber
 }
 
 // unitWord is the symbol of a unit as people write it, and whether it is known.

@@ -129,7 +129,7 @@ func (f *filler) row(q *row) {
 		case is == "station":
 			n, ok := index(cell)
 			if !ok || n == 0 {
-				f.cellFault(q, k, ErrNotNumber, "a whole number from 1")
+				f.cellFault(q, k, errNotNumber, "a whole number from 1")
 			}
 			out.station = n
 		case is == "unit":

@@ -154,7 +154,7 @@ func headerWord(s string) (word, unit string) {
 func (t *table) each(text string, most int, do func(*row)) {
 	if !utf8.ValidString(text) {
 		at := strings.IndexFunc(text, func(r rune) bool { return r == utf8.RuneError })
-		t.add(1+strings.Count(text[:at], "\n"), at-strings.LastIndexByte(text[:at], '\n'), "", "text that is not UTF-8", ErrNotNumber, "a table saved as UTF-8")
+		t.add(1+strings.Count(text[:at], "\n"), at-strings.LastIndexByte(text[:at], '\n'), "", "text that is not UTF-8", errNotNumber, "a table saved as UTF-8")
 		return
 	}
 	in := csv.NewReader(strings.NewReader(text))
@@ -170,7 +170,7 @@ func (t *table) each(text string, most int, do func(*row)) {
 		}
 		var p *csv.ParseError
 		if errors.As(err, &p) {
-			t.add(p.Line, p.Column, "", "a stray quote mark", ErrNotNumber, `quotes only round a whole cell: "1.5"; a quote mark is not a unit of inches`)
+			t.add(p.Line, p.Column, "", "a stray quote mark", errNotNumber, `quotes only round a whole cell: "1.5"; a quote mark is not a unit of inches`)
 			return
 		}
 		q := row{cells: cells, column: make([]int, len(cells))}
@@ -227,7 +227,7 @@ func (t *table) number(r *row, k int) (n Number, unit string, ok bool) {
 	if decimal == "" {
 		decimal = "."
 	}
-	n, class, want := parseCell(cell, decimal, unit)
+	n, want, class := parseCell(cell, decimal, unit)
 	size := 1.0 // of the unit, in millimetres
 	if u, err := tolerance.ParseUnit(unit); err == nil {
 		size = float64(u.Size())

@@ -75,6 +75,8 @@ func numberRules() map[string]numberRule {
 		"abovetwo":    above("more than 2: with fewer degrees of freedom there is no standard deviation", 2),
 		"shape":       within(fmt.Sprintf("a shape from %g to %g", leastShape, greatestShape), leastShape, greatestShape),
 		"spread":      within(fmt.Sprintf("a standard deviation of the logarithm from 0 to %g", greatestSpread), 0, greatestSpread),
+		"expansion":   within("an expansion in 1/K, such as 11.5e-6", -1e-3, 1e-3), // nothing that machines are made of expands more
+		"poisson":     {"less than 0.5", func(v, _ float64) bool { return v < 0.5 }},
 		"holes":       whole(fmt.Sprintf("%d to %d equal steps in a turn", leastHoles, mostHoles), leastHoles, mostHoles),
 		"pairs":       whole(fmt.Sprintf("0 to %d corrections, tried with a second", mostPairs), 0, mostPairs),
 		"clockstep":   within(fmt.Sprintf("%g to %d degrees", finestClock, coarsestClock), finestClock, coarsestClock),
@@ -140,13 +142,6 @@ func (x *Material) decodeNode(d *decoder, n *node, path, _ string) {
 		return
 	}
 	d.object(reflect.ValueOf(x).Elem(), n, path)
-	const most = 1e-3 // 1/K: nothing that machines are made of expands more
-	if math.Abs(x.Expansion.Value) > most {
-		d.fault(path+"/expansion", &node{kind: isNumber, text: x.Expansion.Text}, fault.ErrOutOfRange, "an expansion in 1/K, such as 11.5e-6")
-	}
-	if x.Poisson != nil && x.Poisson.Value >= 0.5 {
-		d.fault(path+"/poisson", &node{kind: isNumber, text: x.Poisson.Text}, fault.ErrOutOfRange, "less than 0.5")
-	}
 }
 
 // decodeNode reads an object whose keys are names.

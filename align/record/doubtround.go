@@ -55,7 +55,7 @@ func (b *box) againDoubt(q *round) bool {
 	m := len(q.Readings.Readings)
 	usual := slices.Contains([]int{4, 6, 8, 12, 16, 24}, m-1)
 	n := len(q.value)
-	if !usual || !q.equal || q.Closing != nil || q.station[0] != 0 || q.station[n-1] != m-1 {
+	if !usual || !q.equalSteps() || q.Closing != nil || q.station[0] != 0 || q.station[n-1] != m-1 {
 		return false
 	}
 	bound := q.last()

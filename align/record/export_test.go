@@ -1,5 +1,11 @@
 package record
 
+// Classes of faults in cells of a table.
+var (
+	ErrAmbiguous = errAmbiguous
+	ErrNotNumber = errNotNumber
+)
+
 // LawKinds are the names of laws, for tests.
 func LawKinds() []string { return lawKinds() }
 

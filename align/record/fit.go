@@ -42,17 +42,15 @@ const (
 	ofDiameter  = "diameter" // of either
 )
 
-// fitForms say what each of them looks like.
-func fitForms(rule string) string {
-	switch rule {
-	case ofHole:
-		return `a size in mm and a class of holes, such as "10 H7"`
-	case ofShaft:
-		return `a size in mm and a class of shafts, such as "10 m6"`
-	case ofDiameter:
-		return `a size in mm and a class, such as "150 H7" of a hole or "150 g6" of a spigot`
+// fitForms say what each of them looks like; the empty one is any.
+func fitForms() map[string]string {
+	return map[string]string{
+		"":          `a size in mm and two classes, the hole first, such as "35 H7/g6"`,
+		ofClearance: `a size in mm and two classes, the hole first, such as "35 H7/g6"`,
+		ofHole:      `a size in mm and a class of holes, such as "10 H7"`,
+		ofShaft:     `a size in mm and a class of shafts, such as "10 m6"`,
+		ofDiameter:  `a size in mm and a class, such as "150 H7" of a hole or "150 g6" of a spigot`,
 	}
-	return `a size in mm and two classes, the hole first, such as "35 H7/g6"`
 }
 
 // fitted is what classes leave: the ends of a diameter or of a clearance, and the tolerance of each
@@ -109,7 +107,7 @@ func (f *Fit) decodeNode(d *decoder, n *node, path, rule string) {
 
 // fit reads classes as a rule asks for them; any for an empty rule.
 func (d *decoder) fit(n *node, path, rule string) (fitted, bool) {
-	want := fitForms(rule)
+	want := fitForms()[rule]
 	if n.kind != isString {
 		d.fault(path, n, errWrongType, want+", in double quotes")
 		return fitted{}, false

@@ -3,6 +3,7 @@ package record
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -22,8 +23,6 @@ type round struct {
 	station  []int     // the stations that were read
 	value    []float64 // their mean readings
 	theta    []float64 // their angles in radians, in the order and from the side that they are written
-	lo, hi   float64   // of value
-	equal    bool      // whether all stations, read or not, are at equal steps
 	decimals int       // the most that a reading is written with
 }
 
@@ -91,14 +90,9 @@ func newRound(r *Readings, at, unit string) *round {
 			q.decimals = max(q.decimals, decimalsOf(n))
 		}
 		mean := sum / float64(len(v))
-		if len(q.value) == 0 {
-			q.lo, q.hi = mean, mean
-		}
-		q.lo, q.hi = min(q.lo, mean), max(q.hi, mean)
 		q.station, q.value = append(q.station, i), append(q.value, mean)
 		q.theta = append(q.theta, q.degrees(i)*math.Pi/180)
 	}
-	q.equal = q.equalSteps()
 	if len(q.value) == 0 {
 		return nil
 	}
@@ -117,7 +111,7 @@ func (q *round) degrees(station int) float64 {
 // far less than anybody can set.
 const sameAngle = 1e-6
 
-// equalSteps reports whether the stations, in the order written, go round in equal steps.
+// equalSteps reports whether all stations, read or not, in the order written, go round in equal steps.
 func (q *round) equalSteps() bool {
 	step := 360 / float64(len(q.Readings.Readings))
 	for i := range q.At {
@@ -140,10 +134,10 @@ func (q *round) uncertainty() (u float64, stated bool) {
 	return q.Uncertainty.Value, true
 }
 
-func (q *round) span() float64 { return q.hi - q.lo }
+func (q *round) span() float64 { return slices.Max(q.value) - slices.Min(q.value) }
 
 // scale is the size of the numbers, for the rounding of sums of them.
-func (q *round) scale() float64 { return max(math.Abs(q.lo), math.Abs(q.hi)) }
+func (q *round) scale() float64 { return max(slices.Max(q.value), -slices.Min(q.value)) }
 
 // clock says where a station is: by the clock, or in degrees between its half hours; from both ends
 // when it was read from the nose.

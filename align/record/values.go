@@ -83,9 +83,9 @@ func (p Pointers) MarshalJSON() ([]byte, error) {
 // Material is a name from the library's table, or numbers.
 type Material struct {
 	Name      string  `json:"-"`
-	Expansion Number  `json:"expansion" rule:"required,ratio"`
+	Expansion Number  `json:"expansion" rule:"required,expansion"`
 	Modulus   *Number `json:"modulus,omitempty" rule:"ratio,abovezero"`
-	Poisson   *Number `json:"poisson,omitempty" rule:"ratio,notnegative"`
+	Poisson   *Number `json:"poisson,omitempty" rule:"notnegative,poisson"`
 }
 
 // MarshalJSON writes a name or an object.

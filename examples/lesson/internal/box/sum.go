@@ -69,7 +69,7 @@ func (s *Sum) Draw(w io.Writer, unit tolerance.Unit) error {
 
 // histogram counts values (mm) into equal bins from low, in the unit. Where zero is an edge it is one exactly, so that what is just short of it counts as short.
 func histogram(values []float64, low, step float64, bins int, unit tolerance.Unit) draw.Bins {
-	h := draw.Bins{Unit: unit.String(), Counts: make([]int, bins)}
+	h := draw.Bins{Unit: unit.String(), Histogram: stackup.Histogram{Counts: make([]int, bins)}}
 	edges := make([]float64, bins+1)
 	for i := range edges {
 		edges[i] = low + step*float64(i)
