@@ -207,7 +207,7 @@ func (b Box) audited(v *study.Verdict, at float64) (AuditedFinding, error) {
 	if err != nil {
 		return AuditedFinding{}, err
 	}
-	if h, ok := v.Holds.Get(); ok { // draws, or the law of a size, decided: no guard band did
+	if h, ok := v.Holds.Get(); ok { // draws, or the distribution of a size, decided: no guard band did
 		f.Conforms, f.Decision = h, decisionOf(v.Word)
 		f.Settles, f.Repeats = tolerance.Optional[float64]{}, tolerance.Optional[int]{}
 		f.risks()

@@ -141,10 +141,7 @@ func (a *Advice) carryOut(list []Correction) (*Option, error) {
 		if err := a.Shop.thickEnough(c, &before); err != nil {
 			return nil, err
 		}
-		o.Effort += c.Kind.trait().effort
-		if i > 0 {
-			o.Effort++
-		}
+		o.Effort += c.Kind.trait().effort + min(i, 1)
 	}
 	return o, nil
 }
@@ -199,17 +196,14 @@ func (a *Advice) pairs(ctx context.Context, jobs []job, singles []Option) ([]Opt
 			if !sensible(c, w) || alone(singles[:n], w) != nil { // a better single had this work put on top of it
 				continue
 			}
-			second, err := a.find(ctx, w, first.Stack)
-			if ctx.Err() != nil {
-				return nil, stopped(ctx)
+			if err := stopped(ctx); err != nil {
+				return nil, err
 			}
+			second, err := a.find(ctx, w, first.Stack)
 			if err != nil {
 				continue
 			}
 			o, err := a.Try(ctx, c, second)
-			if ctx.Err() != nil {
-				return nil, stopped(ctx)
-			}
 			if errors.Is(err, fault.ErrNotConverging) {
 				return nil, err
 			}
@@ -218,7 +212,7 @@ func (a *Advice) pairs(ctx context.Context, jobs []job, singles []Option) ([]Opt
 			}
 		}
 	}
-	return out, nil
+	return out, stopped(ctx)
 }
 
 // sensible reports whether a work goes with a correction: not the same twice, nor two ways of moving the same thing.

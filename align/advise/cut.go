@@ -176,12 +176,14 @@ func meanOf(r *align.Readings) tolerance.Length {
 }
 
 // mean is that of some lengths; 0 of none.
-func mean(v []tolerance.Length) tolerance.Length {
-	var sum tolerance.Length
+func mean(v []tolerance.Length) tolerance.Length { return total(v) / tolerance.Length(max(1, len(v))) }
+
+// total is the sum of some lengths.
+func total(v []tolerance.Length) (sum tolerance.Length) {
 	for _, x := range v {
 		sum += x
 	}
-	return sum / tolerance.Length(max(1, len(v)))
+	return sum
 }
 
 // faceOf is one of the two faces of a part as measured; nil where it has none.

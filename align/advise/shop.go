@@ -1,6 +1,7 @@
 package advise
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -75,15 +76,7 @@ const finest = 1e-6
 
 // ready fills in what was not said, and checks the numbers. Names are checked where they are used.
 func (s Shop) ready() (Shop, error) {
-	if s.Step == 0 {
-		s.Step = usualStep
-	}
-	if s.ClockStep == 0 {
-		s.ClockStep = usualClock
-	}
-	if s.Graduation == 0 {
-		s.Graduation = usualDial
-	}
+	s.Step, s.ClockStep, s.Graduation = cmp.Or(s.Step, usualStep), cmp.Or(s.ClockStep, usualClock), cmp.Or(s.Graduation, usualDial)
 	var wrong error
 	check := func(path string, v, least tolerance.Length) {
 		if err := finite(path, v, least); err != nil && wrong == nil {

@@ -106,15 +106,14 @@ func (t *teller) unassembled() (out clauses) {
 }
 
 // strained says which joints only their bolts would close, though everything goes together.
-func (t *teller) strained() []string {
-	var out []string
+func (t *teller) strained() (out clauses) {
 	for _, j := range t.res.Assembly.Joints {
 		switch {
 		case !j.Assembles:
 		case j.Pilot != nil && j.Pilot.Strain > 0:
-			out = append(out, fmt.Sprintf("closing %s squeezes its register by %s", spell.Name(j.Name), t.tell(j.Pilot.Strain)))
+			out.add("closing %s squeezes its register by %s", spell.Name(j.Name), t.tell(j.Pilot.Strain))
 		case j.Rules == align.RulesPilot && j.Gap.Greatest > 0:
-			out = append(out, fmt.Sprintf("at %s the pilot leads and the faces stay open by %s", spell.Name(j.Name), t.tell(j.Gap.Greatest)))
+			out.add("at %s the pilot leads and the faces stay open by %s", spell.Name(j.Name), t.tell(j.Gap.Greatest))
 		}
 	}
 	return out
@@ -172,13 +171,10 @@ func fouling(names []string) string {
 		}
 		return "dowel " + spell.Name(n)
 	})
-	switch len(out) {
-	case 0:
+	if len(out) == 0 {
 		return "something is"
-	case 1:
-		return out[0] + " is"
 	}
-	return spell.Listed(out, 4) + " are"
+	return spell.Listed(out, 4) + [2]string{" is", " are"}[min(len(out)-1, 1)]
 }
 
 // mostNamed is how many limits of one verdict the first sentence names.

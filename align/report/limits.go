@@ -247,13 +247,10 @@ func (c *checker) understood() {
 
 // sweptDrivers says of every swept bore that drives the use how its round was understood.
 func (t *teller) sweptDrivers(s *paper.Section) {
-	drives := map[string]bool{}
-	for _, g := range t.res.Assembly.Line.Governs {
-		drives[g.Name] = true
-	}
+	drives := mapped(t.res.Assembly.Line.Governs, func(g tolerance.Share) string { return g.Name })
 	for _, u := range t.rec.Understood() {
 		at, swept := strings.CutSuffix(u.Path, "/sweep")
-		if name := t.at.words[at]; swept && drives[name] && t.at.bores[name] == at {
+		if name := t.at.words[at]; swept && slices.Contains(drives, name) && t.at.bores[name] == at {
 			s.Item("the sweep of %s was understood so: %s", spoken(name), spell.Clean(u.Text))
 		}
 	}

@@ -172,7 +172,7 @@ func (t *teller) varies(s *paper.Section, because string) {
 }
 
 // usualShare is the share of samples on the good side of the number that a report gives: ±3 standard deviations of a normal
-// law.
+// distribution.
 const usualShare = 0.9973
 
 // lowIsBad reports whether an output's bad end is its low one: a least limit alone, a margin without any, and of limits on
@@ -195,7 +195,7 @@ func badEnd(v *study.Varied) float64 {
 	return high
 }
 
-// badEndFirstOrder is the same to first order: of a size only its high end is worked out; anything else is a normal law, the
+// badEndFirstOrder is the same to first order: of a size only its high end is worked out; anything else is normal, the
 // same on both sides of its mean. False: it cannot be said.
 func badEndFirstOrder(v *study.Varied) (float64, bool) {
 	if v.RSS == nil {
