@@ -22,7 +22,7 @@ func (p *Page) Markdown(w io.Writer) error { return p.page.Markdown(w) }
 // sheet is a page that is being written, and spells its lengths in one unit.
 type sheet struct {
 	Page
-	spell.Dial
+	spell.Lengths
 	within tolerance.Length // of what they say: as amounts are held, and no finer than half a division or half of a last digit
 }
 
@@ -31,7 +31,7 @@ func sheetOf(kind, title string, unit tolerance.Unit) *sheet {
 	if title != "" {
 		kind += ": " + title
 	}
-	return &sheet{Page: Page{paper.Page{Title: kind}}, Dial: spell.Dial{Lengths: spell.Lengths{Unit: unit}}}
+	return &sheet{Page: Page{paper.Page{Title: kind}}, Lengths: spell.Lengths{Unit: unit}}
 }
 
 // heading begins a section.
