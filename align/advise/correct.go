@@ -108,7 +108,11 @@ func (a *Advice) Try(ctx context.Context, list ...Correction) (*Option, error) {
 		if ctx.Err() != nil {
 			return nil, stopped(ctx)
 		}
-		return nil, fmt.Errorf("%s: %w: %w", describe(o.Corrections), ErrNotPossible, err)
+		var titles []string
+		for _, c := range o.Corrections {
+			titles = append(titles, c.title())
+		}
+		return nil, fmt.Errorf("%s: %w: %w", strings.Join(titles, ", then "), ErrNotPossible, err)
 	}
 	o.Effects = effectsOf(a.Before, o.After)
 	return o, nil
@@ -176,15 +180,6 @@ func applied(s align.Stack, list []Correction) (align.Stack, error) {
 		}
 	}
 	return s, nil
-}
-
-// describe names corrections.
-func describe(list []Correction) string {
-	var out []string
-	for _, c := range list {
-		out = append(out, c.title())
-	}
-	return strings.Join(out, ", then ")
 }
 
 // pairs tries the best singles with each other work on top, and keeps the pairs that beat both.

@@ -190,7 +190,12 @@ func (p *Programme) weigh(s align.Stack) error {
 		t.Share = g / total
 		t.Needed = tolerance.Given(unit * p.Wanted / tolerance.Length(math.Sqrt(g*float64(felt))))
 		t.choose()
-		t.note(p.Blank.Units.Length)
+		if r := t.blank; r.Uncertainty == nil { // in the readings' unit or else the record's
+			if u, err := tolerance.ParseUnit(cmp.Or(r.Unit, p.Blank.Units.Length)); err == nil {
+				n := record.Num(math.Round(t.Gauge.U.In(u)*1e6) / 1e6)
+				r.Uncertainty = &n
+			}
+		}
 	}
 	return nil
 }

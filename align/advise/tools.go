@@ -178,21 +178,17 @@ func (a *Advice) toDialRedowel(r *rater, c Correction, s *align.Stack, _ func(Co
 		d.By, d.Clock, d.Turn = e.Size(), e.Clock(), f.Turn-rest.Turn
 		return d
 	}
+	most := tolerance.Length(math.Inf(1))
+	if w := a.Shop.work(c, func(*Work) bool { return true }); w != nil {
+		most = max(w.Most, c.By)
+	}
 	d := &dialPlace{travel: t, division: a.Shop.Graduation, turnless: tolerance.Given(middle), allowed: func(f align.Float) bool {
-		return set(f).By <= a.mostMoved(c)+rounding && c.withinPilot(s, &solved.Joints[k], k, f) == nil
+		return set(f).By <= most+rounding && c.withinPilot(s, &solved.Joints[k], k, f) == nil
 	}}
 	if out, ok := r.settle(d, want, s, set); ok {
 		return &out, nil
 	}
 	return nil, nil
-}
-
-// mostMoved is how far a joint may be moved before it is reamed.
-func (a *Advice) mostMoved(c Correction) tolerance.Length {
-	if w := a.Shop.work(c, func(*Work) bool { return true }); w != nil {
-		return max(w.Most, c.By)
-	}
-	return tolerance.Length(math.Inf(1))
 }
 
 // asPrinted is the option with every amount as the tool in hand can do it and as the sheet says it: strips
@@ -247,7 +243,10 @@ func (a *Advice) toStrip(_ *rater, c Correction, s *align.Stack, fits func(Corre
 	}
 	cut := c.wedge()
 	thin := align.Vec2{X: c.Across * tolerance.Length(cut.X-now.s.X), Y: c.Across * tolerance.Length(cut.Y-now.s.Y)}
-	most := a.mostRise(c)
+	most := tolerance.Length(math.Inf(1))
+	if w := a.Shop.work(c, func(w *Work) bool { return w.Most > 0 }); w != nil { // it must not take more than the stock anywhere
+		most = max(w.Most-c.By, c.Rise)
+	}
 	for _, size := range a.strips(thin.Size()) {
 		clock := tolerance.Angle(math.Round(float64(thin.Clock()/stripClock))) * stripClock
 		v := towards(size, clock)
@@ -259,14 +258,6 @@ func (a *Advice) toStrip(_ *rater, c Correction, s *align.Stack, fits func(Corre
 		}
 	}
 	return nil, nil
-}
-
-// mostRise is how far a cut may rise before it takes more than the stock anywhere.
-func (a *Advice) mostRise(c Correction) tolerance.Length {
-	if w := a.Shop.work(c, func(w *Work) bool { return w.Most > 0 }); w != nil {
-		return max(w.Most-c.By, c.Rise)
-	}
-	return tolerance.Length(math.Inf(1))
 }
 
 // nearby is how many strips are tried, nearest first.

@@ -252,7 +252,10 @@ func side(room float64) string { return [2]string{"inside", "outside"}[boolIndex
 func (t *teller) statesWithoutRoom() []string {
 	var out []string
 	for _, c := range conditionsOf(t.res)[1:] {
-		if c.box.Line == nil || !assembles(c.box) || leastMargin(c.box) >= noRoom || t.saidOf(c.state) {
+		said := slices.ContainsFunc(t.res.Verdicts, func(v study.Verdict) bool {
+			return v.Word > tolerance.Pass && quantity.Of(v.Limit.Output.What).Thing == quantity.Line && boxOf(t.res, &v).state == c.state
+		})
+		if c.box.Line == nil || !assembles(c.box) || leastMargin(c.box) >= noRoom || said {
 			continue
 		}
 		s := "in state " + spell.Name(c.state) + " straight shafts have no room"
@@ -262,13 +265,6 @@ func (t *teller) statesWithoutRoom() []string {
 		out = append(out, s+": the clearances lack "+t.tell(-leastMargin(c.box)))
 	}
 	return out
-}
-
-// saidOf reports whether a limit on the shaft line that does not hold in that state names it.
-func (t *teller) saidOf(state string) bool {
-	return slices.ContainsFunc(t.res.Verdicts, func(v study.Verdict) bool {
-		return v.Word > tolerance.Pass && quantity.Of(v.Limit.Output.What).Thing == quantity.Line && boxOf(t.res, &v).state == state
-	})
 }
 
 // doubtWords says where in the record something cannot be relied on, and why.

@@ -68,7 +68,7 @@ func (w writer) document(res *study.Result) object {
 			return obj("part", c.Place, "candidate", c.Name, "rank", rank, "verdict", c.Word.String(), "", w.summary(c.Assembly))
 		}),
 		"states?", each(res.States, func(s *study.StateResult) object {
-			return obj("name", s.Name, "", w.summary(s.Assembly), "", w.carried(s.Assembly))
+			return obj("name", s.Name, "", w.summary(s.Assembly), "side_loads?", w.sideLoads(s.Assembly), "chains?", each(s.Assembly.Chains, w.chain))
 		}),
 		"side_loads?", w.sideLoads(a),
 		"bent_shafts?", w.bent(a),
@@ -206,10 +206,6 @@ func (w writer) contact(c *align.Contact) object {
 	return obj("least_pressure", c.Least, "greatest_pressure", c.Greatest, "open?", arc(c.Open, tolerance.Angle.Degrees), "stations", each(c.Stations, func(s *align.StationContact) object {
 		return obj("at", w.pair(s.At.X, s.At.Y), "gap", w.in(s.Gap), "pressure", s.Pressure)
 	}))
-}
-
-func (w writer) carried(a *align.Assembly) object {
-	return obj("side_loads?", w.sideLoads(a), "chains?", each(a.Chains, w.chain))
 }
 
 // sideLoads are those of one box; none when no shaft is elastic.

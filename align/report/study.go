@@ -223,7 +223,8 @@ func (t *teller) yieldWords() string {
 		}
 		what := [2]string{"Yield of a batch made like this", "Probability that this very box holds, given its gauges"}[boolIndex(q.Because == "gauge")]
 		s := v.Sampled
-		out += fmt.Sprintf("%s: %s (%s to %s with 95 %% confidence), by its worst limit, %s", what, percentage(s.Yield), strings.TrimSuffix(percentage(s.YieldInterval[0]), " %"), percentage(s.YieldInterval[1]), t.limitOf(v))
+		which := strings.TrimSpace(outputShort(v.Limit.Output) + inState(v.Limit.State) + " " + t.quantity(v.Limit.Output).bounds(v.Limit.Least, v.Limit.Greatest))
+		out += fmt.Sprintf("%s: %s (%s to %s with 95 %% confidence), by its worst limit, %s", what, percentage(s.Yield), strings.TrimSuffix(percentage(s.YieldInterval[0]), " %"), percentage(s.YieldInterval[1]), which)
 		if bad := badEnd(v); bad-bad == 0 && v.Limit.Output.What != align.Assembles {
 			low, _ := s.Quantile(1 - usualShare)
 			beyond := [2]string{"more", "less"}[boolIndex(low == bad)]
@@ -252,14 +253,6 @@ func decimals(p float64) int {
 		return max(2, int(math.Ceil(-math.Log10(missing))))
 	}
 	return 2
-}
-
-func (t *teller) limitOf(v *study.Varied) string {
-	s := outputShort(v.Limit.Output) + inState(v.Limit.State)
-	if b := t.quantity(v.Limit.Output).bounds(v.Limit.Least, v.Limit.Greatest); b != "" {
-		s += " " + b
-	}
-	return s
 }
 
 // leastYield is the output that holds its limit least often; nil when there is no limit.
