@@ -175,9 +175,3 @@ func (c Correction) reclock(s *align.Stack, i int) error {
 	}
 	return nil
 }
-
-// inFront carries a displacement across the shaft line from S to the frame of the front part of joint k.
-func inFront(a *align.Assembly, k int, v align.Vec2) align.Vec2 {
-	d := a.Placed[k].BaseFromPart.Inverse().Rotate(r3.Vec{X: float64(v.X), Y: float64(v.Y)})
-	return align.Vec2{X: tolerance.Length(d.X), Y: tolerance.Length(d.Y)}
-}

@@ -217,10 +217,12 @@ func badEndFirstOrder(v *study.Varied) (float64, bool) {
 func (t *teller) yieldWords() string {
 	out := ""
 	for _, q := range t.res.Variations {
-		v := leastYield(q)
-		if v == nil {
+		limited := slices.DeleteFunc(slices.Clone(q.Outputs), func(o study.Varied) bool { return !o.Limited() })
+		if len(limited) == 0 {
 			continue
 		}
+		least := slices.MinFunc(limited, func(a, b study.Varied) int { return cmp.Compare(a.Sampled.Yield, b.Sampled.Yield) })
+		v := &least
 		what := [2]string{"Yield of a batch made like this", "Probability that this very box holds, given its gauges"}[boolIndex(q.Because == "gauge")]
 		s := v.Sampled
 		which := strings.TrimSpace(outputShort(v.Limit.Output) + inState(v.Limit.State) + " " + t.quantity(v.Limit.Output).bounds(v.Limit.Least, v.Limit.Greatest))
@@ -253,15 +255,4 @@ func decimals(p float64) int {
 		return max(2, int(math.Ceil(-math.Log10(missing))))
 	}
 	return 2
-}
-
-// leastYield is the output that holds its limit least often; nil when there is no limit.
-func leastYield(q *study.Variation) *study.Varied {
-	var least *study.Varied
-	for i := range q.Outputs {
-		if o := &q.Outputs[i]; o.Limited() && (least == nil || o.Sampled.Yield < least.Sampled.Yield) {
-			least = o
-		}
-	}
-	return least
 }
