@@ -341,14 +341,14 @@ func (p *sheet) dial(w *WorkSheet) {
 	before, after := d.TIRs()
 	p.item(inTheBox, from)
 	p.item("error before: %s stands off %s by %s towards %s, a TIR of %s", d.Bore, from, p.Read(d.Before.Size()), spell.Direction(d.Before.Clock()), p.Read(before.Length()))
-	p.item("move: %s towards %s", p.Read(d.Move().Size()), spell.Direction(d.Move().Clock()))
+	p.item("move: %s towards %s", p.Read(d.move().Size()), spell.Direction(d.move().Clock()))
 	x, y := d.After.X, d.After.Y
 	p.item("fit, dial again at %s, zero at 12 o'clock, plus as the plunger goes in: expect %s at 3 o'clock, %s at 6 o'clock and %s at 9 o'clock, a TIR of %s ± %s, its centre towards %s; if it moves the other way, stop",
 		d.Bore, p.Signed(y-x), p.Signed(2*y), p.Signed(y+x), p.Read(after.Length()), p.Both(max(d.U, w.shop.Graduation/2)), spell.Direction(d.After.Clock()))
 	if d.Greatest-d.Least > dialRange {
 		p.item("that is with the joints where they rest; as they may lie, it reads %s to %s", p.Read(d.Least.Length()), p.Read(d.Greatest.Length()))
 	}
-	p.last().Clocks(paper.Arrow("error before", d.Before.Clock()), paper.Arrow("move", d.Move().Clock()), paper.Arrow("what is left", d.After.Clock()))
+	p.last().Clocks(paper.Arrow("error before", d.Before.Clock()), paper.Arrow("move", d.move().Clock()), paper.Arrow("what is left", d.After.Clock()))
 }
 
 // effects says what else changes.
