@@ -207,8 +207,14 @@ func (b Box) audited(v *study.Verdict, at float64) (AuditedFinding, error) {
 	if err != nil {
 		return AuditedFinding{}, err
 	}
-	if h, ok := v.Holds.Get(); ok { // draws, or the law of a size, decided: no guard band did
-		f.Conforms, f.Decision = h, decisionOf(v.Word)
+	if h, ok := v.Holds.Get(); ok { // draws, or the distribution of a size, decided: no guard band did
+		f.Conforms, f.Decision = h, tolerance.Undecided
+		switch v.Word {
+		case tolerance.Pass:
+			f.Decision = tolerance.Pass
+		case tolerance.Fail, tolerance.Depends: // at the worst of the float
+			f.Decision = tolerance.Fail
+		}
 		f.Settles, f.Repeats = tolerance.Optional[float64]{}, tolerance.Optional[int]{}
 		f.risks()
 	}
@@ -224,17 +230,6 @@ func (b Box) audited(v *study.Verdict, at float64) (AuditedFinding, error) {
 	}
 	found.Shares, err = study.UncertaintyShares(s, found.Output)
 	return found, err
-}
-
-// decisionOf is the decision on the worst of the float that a verdict is.
-func decisionOf(w tolerance.Decision) tolerance.Decision {
-	switch w {
-	case tolerance.Pass, tolerance.Fail:
-		return w
-	case tolerance.Depends:
-		return tolerance.Fail
-	}
-	return tolerance.Undecided
 }
 
 // stateOf is the state that decides a verdict: the one that governs, or the one that the limit names.

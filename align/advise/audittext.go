@@ -13,24 +13,24 @@ func (a *Audit) Page(unit tolerance.Unit) *Page {
 	p := sheetOf("How sure, and why", a.Title, unit)
 	p.heading("Verdict: %s", a.Word)
 	for _, d := range a.Doubts {
-		p.item("in doubt: %s: %s", d.Path, d.Why)
+		p.Item("in doubt: %s: %s", d.Path, d.Why)
 	}
 	switch {
 	case a.All == 0 && len(a.Findings) == 0:
-		p.item("the box does not assemble, so no limit holds")
+		p.Item("the box does not assemble, so no limit holds")
 	case len(a.Doubts) > 0:
-		p.item("no probability is given of the whole box: it would rest on what is in doubt")
+		p.Item("no probability is given of the whole box: it would rest on what is in doubt")
 	default:
-		p.item("probability that this very box conforms to every limit, at the worst float of its joints: %s, from the readings alone", atLeast(a.All))
+		p.Item("probability that this very box conforms to every limit, at the worst float of its joints: %s, from the readings alone", atLeast(a.All))
 	}
-	p.item("that is of this box and its readings; the yield of a batch is another question, and never mixed with it")
+	p.Item("that is of this box and its readings; the yield of a batch is another question, and never mixed with it")
 	for i := range a.Findings {
 		p.finding(&a.Findings[i])
 	}
 	p.heading("Provenance")
-	p.item("record, SHA-256: %s", a.Record)
-	p.item("computed by %s", a.Software)
-	p.item("%d things assumed and not measured, %d warnings: the report lists them", len(a.Assumed), len(a.Warnings))
+	p.Item("record, SHA-256: %s", a.Record)
+	p.Item("computed by %s", a.Software)
+	p.Item("%d things assumed and not measured, %d warnings: the report lists them", len(a.Assumed), len(a.Warnings))
 	return &p.Page
 }
 
@@ -48,16 +48,16 @@ func (p *sheet) finding(f *AuditedFinding) {
 	default:
 		bounds = "at most " + show(l.Greatest.Value)
 	}
-	p.item("limit: %s; origin: %s; read as: %s", bounds, side(f.Limit.Origin == "", "not stated", f.Limit.Origin), f.Limit.Convention)
-	p.item("value %s, standard uncertainty %s; rule: %s; by itself: %s", show(f.Value), show(f.U), f.Rule, f.Decision)
-	p.item("probability that this very box conforms, from the readings alone: %s", chance(f.Conforms))
+	p.Item("limit: %s; origin: %s; read as: %s", bounds, side(f.Limit.Origin == "", "not stated", f.Limit.Origin), f.Limit.Convention)
+	p.Item("value %s, standard uncertainty %s; rule: %s; by itself: %s", show(f.Value), show(f.U), f.Rule, f.Decision)
+	p.Item("probability that this very box conforms, from the readings alone: %s", chance(f.Conforms))
 	switch f.Decision {
 	case tolerance.Pass:
-		p.item("risk that it is accepted wrongly (consumer's): %s", chance(f.Consumer))
+		p.Item("risk that it is accepted wrongly (consumer's): %s", chance(f.Consumer))
 	case tolerance.Fail:
-		p.item("risk that it is rejected wrongly (producer's): %s", chance(f.Producer))
+		p.Item("risk that it is rejected wrongly (producer's): %s", chance(f.Producer))
 	default:
-		p.item("to accept it would risk %s (consumer's), to reject it %s (producer's)", chance(f.Consumer), chance(f.Producer))
+		p.Item("to accept it would risk %s (consumer's), to reject it %s (producer's)", chance(f.Consumer), chance(f.Producer))
 	}
 	if f.Settles.Given {
 		s := fmt.Sprintf("a standard uncertainty of %s would settle it", show(f.Settles.Value))
@@ -67,15 +67,15 @@ func (p *sheet) finding(f *AuditedFinding) {
 		if len(f.Shares) > 0 {
 			s += ", " + f.Shares[0].Name + " first"
 		}
-		p.item("%s", s)
+		p.Item("%s", s)
 	}
 	for i, s := range f.Shares {
 		if i < 3 && s.Share > 0.05 {
-			p.item("%.0f %% of that uncertainty comes from the %s", 100*s.Share, s.Name)
+			p.Item("%.0f %% of that uncertainty comes from the %s", 100*s.Share, s.Name)
 		}
 	}
 	for _, w := range f.Warnings {
-		p.item("%s", w)
+		p.Item("%s", w)
 	}
 }
 

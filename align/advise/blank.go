@@ -3,7 +3,6 @@ package advise
 import (
 	"bytes"
 	"fmt"
-	"math"
 
 	"example.com/borestack/align/record"
 	"example.com/borestack/tolerance"
@@ -67,18 +66,6 @@ func (p *Programme) task(t Task, r *record.Readings) {
 	r.Readings, r.Closing = make([]record.Reading, n), nil
 	t.blank = r
 	p.Tasks = append(p.Tasks, t)
-}
-
-// note writes the gauge's standard uncertainty where the blank says none, in the readings' unit or else the record's.
-func (t *Task) note(unit string) {
-	r := t.blank
-	if r.Unit != "" {
-		unit = r.Unit
-	}
-	if u, err := tolerance.ParseUnit(unit); err == nil && r.Uncertainty == nil {
-		n := record.Num(math.Round(t.Gauge.U.In(u)*1e6) / 1e6)
-		r.Uncertainty = &n
-	}
 }
 
 // sizes lists the single sizes that stay in the record, to be measured or confirmed: diameters first, then holes, gaskets, clearances and depths.

@@ -55,25 +55,20 @@ func ChooseShim(gap, u tolerance.Length, want EndPlay, stock ShimStock) (ShimCho
 	if out.Window[1] < -rounding {
 		return out, fmt.Errorf("shim: gap %v for a play of at least %v: window %v to %v: %w", gap, want.Least, out.Window[0], out.Window[1], ErrNotValid)
 	}
-	packs := stock.packs()
 	best := math.Inf(1)
-	for _, p := range packs {
-		var sum tolerance.Length
-		for _, s := range p {
-			sum += s
-		}
+	for _, p := range stock.packs() {
+		sum := total(p)
 		off := math.Abs(float64(gap - sum - want.target()))
-		if sum < out.Window[0]-rounding || sum > out.Window[1]+rounding {
+		if !out.holds(sum) {
 			off += 1e6 // any pack within the limits goes before one outside
 		}
-		better := off < best-rounding
-		tie := off < best+rounding && (len(p) < len(out.Pack) || (len(p) == len(out.Pack) && sum < out.Sum-rounding))
-		if better || tie {
+		tie := off < best+rounding && (len(p) < len(out.Pack) || len(p) == len(out.Pack) && sum < out.Sum-rounding)
+		if off < best-rounding || tie {
 			best, out.Pack, out.Sum = math.Min(best, off), p, sum
 		}
 	}
 	out.Play = gap - out.Sum
-	out.Inside = out.Sum >= out.Window[0]-rounding && out.Sum <= out.Window[1]+rounding
+	out.Inside = out.holds(out.Sum)
 	limits := tolerance.Limits{Least: tolerance.Given(float64(want.Least)), Greatest: tolerance.Given(float64(want.Greatest))}
 	switch {
 	case u > 0:
@@ -85,6 +80,11 @@ func ChooseShim(gap, u tolerance.Length, want EndPlay, stock ShimStock) (ShimCho
 		return out, fmt.Errorf("shim: no pack in stock is from %v to %v; the nearest, %v, leaves %v: %w", max(out.Window[0], 0), out.Window[1], out.Sum, out.Play, ErrNotPossible)
 	}
 	return out, nil
+}
+
+// holds reports whether a pack of that thickness is within the window.
+func (s *ShimChoice) holds(sum tolerance.Length) bool {
+	return sum >= s.Window[0]-rounding && sum <= s.Window[1]+rounding
 }
 
 // What is rounding alone.

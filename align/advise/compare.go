@@ -57,7 +57,7 @@ type Comparison struct {
 // mostFits bounds the ways that are tried.
 const mostFits = 400
 
-// coverage95 is the half-width of a 95 % interval of a normal law in standard deviations.
+// coverage95 is the half-width of a 95 % interval of a normal distribution in standard deviations.
 //
 // Source: JCGM 100:2008, table G.1.
 const coverage95 = 1.96

@@ -30,14 +30,14 @@ func (c *Comparison) Page(unit tolerance.Unit) *Page {
 		table.Row(nil, append(row, paper.Verdict(f.Result.Word), paper.Cell{Text: c.show(p, c.value(f).Value)}, use, paper.Cell{Text: cmp.Or(f.Governs, "-")})...)
 	}
 	if c.Of.What == align.Margin {
-		p.item("margin: what is left of the radial room for straight shafts, at the worst float of the joints; use is at rest")
+		p.Item("margin: what is left of the radial room for straight shafts, at the worst float of the joints; use is at rest")
 	}
 	c.matrix(p)
 	c.differences(p)
 	if len(c.Refused) > 0 {
 		p.heading("Does not go together")
 		for _, r := range c.Refused {
-			p.item("%s: %v", r.Place, r.Err)
+			p.Item("%s: %v", r.Place, r.Err)
 		}
 	}
 	return &p.Page
@@ -98,7 +98,7 @@ func (c *Comparison) differences(p *sheet) {
 			break // the rest is in the data
 		}
 		a, b := pickNames(c.Fits[d.Better].Picks), pickNames(c.Fits[d.Worse].Picks)
-		p.item("%s", c.differs(p, &d, a, b))
+		p.Item("%s", c.differs(p, &d, a, b))
 	}
 }
 

@@ -108,7 +108,11 @@ func (a *Advice) Try(ctx context.Context, list ...Correction) (*Option, error) {
 		if ctx.Err() != nil {
 			return nil, stopped(ctx)
 		}
-		return nil, fmt.Errorf("%s: %w: %w", describe(o.Corrections), ErrNotPossible, err)
+		var titles []string
+		for _, c := range o.Corrections {
+			titles = append(titles, c.title())
+		}
+		return nil, fmt.Errorf("%s: %w: %w", strings.Join(titles, ", then "), ErrNotPossible, err)
 	}
 	o.Effects = effectsOf(a.Before, o.After)
 	return o, nil
@@ -141,10 +145,7 @@ func (a *Advice) carryOut(list []Correction) (*Option, error) {
 		if err := a.Shop.thickEnough(c, &before); err != nil {
 			return nil, err
 		}
-		o.Effort += c.Kind.trait().effort
-		if i > 0 {
-			o.Effort++
-		}
+		o.Effort += c.Kind.trait().effort + min(i, 1)
 	}
 	return o, nil
 }
@@ -181,15 +182,6 @@ func applied(s align.Stack, list []Correction) (align.Stack, error) {
 	return s, nil
 }
 
-// describe names corrections.
-func describe(list []Correction) string {
-	var out []string
-	for _, c := range list {
-		out = append(out, c.title())
-	}
-	return strings.Join(out, ", then ")
-}
-
 // pairs tries the best singles with each other work on top, and keeps the pairs that beat both.
 func (a *Advice) pairs(ctx context.Context, jobs []job, singles []Option) ([]Option, error) {
 	var out []Option
@@ -199,17 +191,14 @@ func (a *Advice) pairs(ctx context.Context, jobs []job, singles []Option) ([]Opt
 			if !sensible(c, w) || alone(singles[:n], w) != nil { // a better single had this work put on top of it
 				continue
 			}
-			second, err := a.find(ctx, w, first.Stack)
-			if ctx.Err() != nil {
-				return nil, stopped(ctx)
+			if err := stopped(ctx); err != nil {
+				return nil, err
 			}
+			second, err := a.find(ctx, w, first.Stack)
 			if err != nil {
 				continue
 			}
 			o, err := a.Try(ctx, c, second)
-			if ctx.Err() != nil {
-				return nil, stopped(ctx)
-			}
 			if errors.Is(err, fault.ErrNotConverging) {
 				return nil, err
 			}
@@ -218,7 +207,7 @@ func (a *Advice) pairs(ctx context.Context, jobs []job, singles []Option) ([]Opt
 			}
 		}
 	}
-	return out, nil
+	return out, stopped(ctx)
 }
 
 // sensible reports whether a work goes with a correction: not the same twice, nor two ways of moving the same thing.

@@ -328,7 +328,7 @@ func TestCorrect_keepCancelFaults(t *testing.T) {
 	if _, err := advise.Correct(ctx, b, everything()); !errors.Is(err, context.Canceled) {
 		t.Errorf("cancelled: %v", err)
 	}
-	for _, bad := range []advise.Shop{{Step: -1}, {ClockStep: 200 * Degree}, {Pairs: -1}, {Within: Length(math.NaN())}, {Works: []advise.Work{{Kind: advise.Skim, Most: -1}}}, {Works: []advise.Work{{Kind: advise.Reclock, Place: "plate"}}}} {
+	for _, bad := range []advise.Shop{{Step: -1}, {ClockStep: 200 * Degree}, {Pairs: -1}, {Within: Length(math.NaN())}, {Works: []advise.Work{{Kind: advise.Skim, Most: -1}}}, {Works: []advise.Work{{Kind: advise.Reclock, Place: "plate"}}}, {Works: []advise.Work{{Place: "plate"}}}} {
 		if _, err := advise.Correct(context.Background(), b, bad); !errors.Is(err, fault.ErrOutOfRange) && !errors.Is(err, fault.ErrNotFinite) {
 			t.Errorf("%+v: %v", bad, err)
 		}

@@ -18,11 +18,11 @@ func (a *Advice) Page(unit tolerance.Unit) *Page {
 	p := sheetOf("What can be done", a.Box.Stack.Title, unit)
 	p.heading("The simplest that passes")
 	if s := a.Simplest(); s == nil {
-		p.item("nothing that the shop may do makes it pass for certain: the best of it leads the list")
+		p.Item("nothing that the shop may do makes it pass for certain: the best of it leads the list")
 	} else if m, ok := s.After.WorstMargin(); ok {
-		p.item("%s: leaves %s of margin", a.short(p, s), p.Both(m))
+		p.Item("%s: leaves %s of margin", a.short(p, s), p.Both(m))
 	} else {
-		p.item("%s", a.short(p, s))
+		p.Item("%s", a.short(p, s))
 	}
 	p.heading("Options, best first")
 	table := p.table(paper.Words("", "what", "verdict"), paper.Numbers("margin "+unit.String(), "effort"), paper.Words("makes worse"))
@@ -42,11 +42,11 @@ func (a *Advice) Page(unit tolerance.Unit) *Page {
 		table.Row(nil, paper.Cell{Text: strconv.Itoa(i + 1)}, paper.Cell{Text: a.short(p, o)}, paper.Verdict(o.After.Word), margin, paper.Number(strconv.Itoa(o.Effort), float64(o.Effort), ""), paper.Cell{Text: worse})
 	}
 	if n := len(a.Options) - mostListed; n > 0 {
-		p.item("and %d more", n)
+		p.Item("and %d more", n)
 	}
-	p.item("margin: what is left of the radial room for straight shafts, at the worst float of the joints; effort: a rank of work and risk, no hours")
+	p.Item("margin: what is left of the radial room for straight shafts, at the worst float of the joints; effort: a rank of work and risk, no hours")
 	if a.Before.Margin != nil {
-		p.item("options whose margins are within %s of each other are ranked by effort: the gauge tells no more", p.Both(tolerance.Length(a.Tell)))
+		p.Item("options whose margins are within %s of each other are ranked by effort: the gauge tells no more", p.Both(tolerance.Length(a.Tell)))
 	}
 	if len(a.Refused) > 0 {
 		p.heading("Not possible")
@@ -55,7 +55,7 @@ func (a *Advice) Page(unit tolerance.Unit) *Page {
 			if !strings.HasPrefix(why, r.Kind.String()) {
 				why = r.Kind.String() + side(r.Place != "", " of "+r.Place, "") + ": " + why
 			}
-			p.item("%s", why)
+			p.Item("%s", why)
 		}
 	}
 	return &p.Page

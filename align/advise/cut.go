@@ -50,7 +50,9 @@ func (c Correction) skim(s *align.Stack) error {
 	if err != nil {
 		return err
 	}
-	keepAxis(f, was)
+	if f.Pilot != nil && !f.Pilot.Slope.Given { // it was taken to be square to the face that is about to be cut
+		f.Pilot.Slope = tolerance.Given(align.Slope{X: -was.s.X, Y: -was.s.Y})
+	}
 	if !rear && p.Rear != nil && p.Rear.Thickness != nil {
 		// the front face is the micrometer's datum, and stays at z = 0
 		reframe(p, cut)
@@ -89,13 +91,6 @@ func cutLevel(f *align.Face, to tilted, rear bool) {
 		if z := to.at(q.X, q.Y); (z < q.Z) == rear {
 			q.Z = z
 		}
-	}
-}
-
-// keepAxis states the axis of a pilot that was taken to be square to its face, which is about to be cut.
-func keepAxis(f *align.Face, at tilted) {
-	if f.Pilot != nil && !f.Pilot.Slope.Given {
-		f.Pilot.Slope = tolerance.Given(align.Slope{X: -at.s.X, Y: -at.s.Y})
 	}
 }
 
@@ -176,12 +171,14 @@ func meanOf(r *align.Readings) tolerance.Length {
 }
 
 // mean is that of some lengths; 0 of none.
-func mean(v []tolerance.Length) tolerance.Length {
-	var sum tolerance.Length
+func mean(v []tolerance.Length) tolerance.Length { return total(v) / tolerance.Length(max(1, len(v))) }
+
+// total is the sum of some lengths.
+func total(v []tolerance.Length) (sum tolerance.Length) {
 	for _, x := range v {
 		sum += x
 	}
-	return sum / tolerance.Length(max(1, len(v)))
+	return sum
 }
 
 // faceOf is one of the two faces of a part as measured; nil where it has none.
@@ -238,7 +235,25 @@ func (c Correction) moveBore(s *align.Stack) error {
 	if p == nil {
 		return c.unknown("a bore of the stack, \"part/bore\"")
 	}
-	shiftBore(p, b, towards(c.By, c.Clock))
+	v := towards(c.By, c.Clock)
+	q := &p.Bores[b]
+	if q.Sweep != nil {
+		shiftSwept(q.Sweep, true, v)
+	} else {
+		q.Centre.X += v.X
+		q.Centre.Y += v.Y
+	}
+	about, back := p.Name+"/"+q.Name, align.Vec2{X: -v.X, Y: -v.Y}
+	for k := range p.Bores {
+		if w := p.Bores[k].Sweep; k != b && w != nil && sameBore(w.About, about) {
+			shiftSwept(w, true, back)
+		}
+	}
+	for _, f := range []*align.Face{p.Front, p.Rear} {
+		if f != nil && f.Pilot != nil && f.Pilot.Sweep != nil && sameBore(f.Pilot.Sweep.About, about) {
+			shiftSwept(f.Pilot.Sweep, f.Pilot.Kind == align.PilotBore, back)
+		}
+	}
 	return nil
 }
 
@@ -251,29 +266,6 @@ func boreNamed(s *align.Stack, name string) (*align.Part, int) {
 		}
 	}
 	return nil, 0
-}
-
-// shiftBore moves bore b by v in the part's frame, and takes the same off the sweeps that turned about it.
-func shiftBore(p *align.Part, b int, v align.Vec2) {
-	q := &p.Bores[b]
-	if q.Sweep != nil {
-		shiftSwept(q.Sweep, true, v)
-	} else {
-		q.Centre.X += v.X
-		q.Centre.Y += v.Y
-	}
-	about := p.Name + "/" + q.Name
-	back := align.Vec2{X: -v.X, Y: -v.Y}
-	for k := range p.Bores {
-		if w := p.Bores[k].Sweep; k != b && w != nil && sameBore(w.About, about) {
-			shiftSwept(w, true, back)
-		}
-	}
-	for _, f := range []*align.Face{p.Front, p.Rear} {
-		if f != nil && f.Pilot != nil && f.Pilot.Sweep != nil && sameBore(f.Pilot.Sweep.About, about) {
-			shiftSwept(f.Pilot.Sweep, f.Pilot.Kind == align.PilotBore, back)
-		}
-	}
 }
 
 // sameBore compares bores of one part: a candidate keeps its own name in the sweeps it brought.

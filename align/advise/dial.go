@@ -27,8 +27,8 @@ func (d *Dial) TIRs() (before, after tolerance.TIR) {
 	return tolerance.Offset(d.Before.Size()).TIR(), tolerance.Offset(d.After.Size()).TIR()
 }
 
-// Move is how far the centre goes from before to after.
-func (d *Dial) Move() align.Vec2 {
+// move is how far the centre goes from before to after.
+func (d *Dial) move() align.Vec2 {
 	return align.Vec2{X: d.After.X - d.Before.X, Y: d.After.Y - d.Before.Y}
 }
 

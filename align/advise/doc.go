@@ -16,15 +16,15 @@
 //
 //   - box.go: a stack held against its limits
 //   - kinds.go: all that tells one kind of correction from another, in one table
-//   - correction.go, cut.go, sweep.go, inplace.go: what a correction does to a stack
-//   - shop.go, singles.go, skims.go, search.go: what the shop allows, and the best amounts
+//   - correction.go, cut.go, skims.go, inplace.go: what a correction does to a stack
+//   - shop.go, shopof.go, singles.go, search.go: what the shop allows, and the best amounts
 //   - correct.go, rank.go, dial.go, correcttext.go: singles, pairs, their rank, and the reading to expect
-//   - asprinted.go, hold.go: amounts as the tools in hand can do them
+//   - tools.go: amounts as the tools in hand can do them
 //   - worksheet.go, sheetgrammar.go, sheettext.go: what the machinist gets
 //   - compare.go, comparetext.go: candidates
 //   - assess.go, audittext.go: acceptance
-//   - shim.go, dowelchart.go: charts
-//   - measure.go, blank.go, measuretext.go: what to measure
+//   - charts.go: the small charts of the trade
+//   - measure.go, blank.go: what to measure
 //
 // page.go begins a page; align/internal/paper writes it.
 package advise

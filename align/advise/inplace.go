@@ -18,21 +18,15 @@ func mountedFace(p *align.Part, rear bool) *align.Face {
 	return faceOf(p, rear != p.Turned)
 }
 
-// growth is the size of a part at its temperature over its size as measured.
-func growth(p *align.Part) tolerance.Length {
-	if !p.Material.Given {
-		return 1
-	}
-	alpha := p.Material.Value.Expansion
-	at := func(t tolerance.Optional[tolerance.Celsius]) float64 {
-		return 1 + alpha*float64(t.Or(tolerance.Reference)-tolerance.Reference)
-	}
-	return tolerance.Length(at(p.Temperature) / at(p.MeasuredAt))
-}
-
 // asMounted carries a point of a part from its frame as measured to its frame as mounted, and back: turning end for end is its own inverse.
 func asMounted(p *align.Part, v align.Vec3, back bool) align.Vec3 {
-	k := growth(p)
+	k := tolerance.Length(1)
+	if p.Material.Given { // its size at its temperature over its size as measured
+		at := func(t tolerance.Optional[tolerance.Celsius]) float64 {
+			return 1 + p.Material.Value.Expansion*float64(t.Or(tolerance.Reference)-tolerance.Reference)
+		}
+		k = tolerance.Length(at(p.Temperature) / at(p.MeasuredAt))
+	}
 	if back {
 		k = 1 / k
 	}
@@ -180,10 +174,4 @@ func (c Correction) reclock(s *align.Stack, i int) error {
 		}
 	}
 	return nil
-}
-
-// inFront carries a displacement across the shaft line from S to the frame of the front part of joint k.
-func inFront(a *align.Assembly, k int, v align.Vec2) align.Vec2 {
-	d := a.Placed[k].BaseFromPart.Inverse().Rotate(r3.Vec{X: float64(v.X), Y: float64(v.Y)})
-	return align.Vec2{X: tolerance.Length(d.X), Y: tolerance.Length(d.Y)}
 }

@@ -120,7 +120,7 @@ func (k Kind) trait() trait {
 	case Push:
 		return trait{
 			name: "push before tightening", effort: 1, apply: Correction.push, find: search.pushed, tool: (*Advice).toDialPush,
-			zero: "the middle of what each joint can be pushed, on the dials", detail: (*Advice).orderPush, words: (*sheet).pushes,
+			zero: "the middle of what each joint can be pushed, on the dials", detail: (*Advice).orderAtJoint, words: (*sheet).pushes,
 		}
 	}
 	return trait{name: "leave alone", zero: "as it is"}

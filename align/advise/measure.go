@@ -190,7 +190,12 @@ func (p *Programme) weigh(s align.Stack) error {
 		t.Share = g / total
 		t.Needed = tolerance.Given(unit * p.Wanted / tolerance.Length(math.Sqrt(g*float64(felt))))
 		t.choose()
-		t.note(p.Blank.Units.Length)
+		if r := t.blank; r.Uncertainty == nil { // in the readings' unit or else the record's
+			if u, err := tolerance.ParseUnit(cmp.Or(r.Unit, p.Blank.Units.Length)); err == nil {
+				n := record.Num(math.Round(t.Gauge.U.In(u)*1e6) / 1e6)
+				r.Uncertainty = &n
+			}
+		}
 	}
 	return nil
 }
@@ -240,23 +245,23 @@ func (p *Programme) Page(unit tolerance.Unit) *Page {
 		"turn by hand alone what is dialled; the pointer must come back to its first reading, or the round is void",
 		"take a round, take the dial off, set it up again, take the round again: repeats that are not taken afresh say nothing",
 	} {
-		s.item("%s", line)
+		s.Item("%s", line)
 	}
-	s.item("wanted: the result (%s) to a standard uncertainty of %s, so that its guard band is a tenth of the tolerance", outputWords(Effect{Output: p.For}), s.Both(p.Wanted))
+	s.Item("wanted: the result (%s) to a standard uncertainty of %s, so that its guard band is a tenth of the tolerance", outputWords(Effect{Output: p.For}), s.Both(p.Wanted))
 	for i := range p.Tasks {
 		s.task(i+1, &p.Tasks[i])
 	}
 	if len(p.Keep) > 0 {
 		s.heading("Sizes in the record: measure or confirm, diameters first")
 		for _, k := range p.Keep {
-			s.item("%s   measured: ________", k)
+			s.Item("%s   measured: ________", k)
 		}
 	}
 	s.heading("Where care pays")
 	heaviest := slices.SortedStableFunc(slices.Values(p.Tasks), func(x, y Task) int { return cmp.Compare(y.Share, x.Share) })
 	for _, t := range heaviest[:min(len(heaviest), 3)] {
 		if t.Share > 0 {
-			s.item("%s of the %s: %.0f %% of the result's variance, were all read equally well", t.What, t.Part, 100*t.Share)
+			s.Item("%s of the %s: %.0f %% of the result's variance, were all read equally well", t.What, t.Part, 100*t.Share)
 		}
 	}
 	return &s.Page
@@ -265,25 +270,25 @@ func (p *Programme) Page(unit tolerance.Unit) *Page {
 // task writes one task with its blanks.
 func (s *sheet) task(n int, t *Task) {
 	s.heading("%d. %s: %s", n, spell.Upper(t.Part), t.What)
-	s.item("gauge: %s, about %s standard uncertainty a reading; %d times each", t.Gauge.Name, s.Both(t.Gauge.U), t.Repeats)
+	s.Item("gauge: %s, about %s standard uncertainty a reading; %d times each", t.Gauge.Name, s.Both(t.Gauge.U), t.Repeats)
 	switch {
 	case !t.Needed.Given:
-		s.item("the result hardly feels it: once round is enough to find a slip")
+		s.Item("the result hardly feels it: once round is enough to find a slip")
 	case t.Enough:
-		s.item("good enough when the mean of a station is known to %s", s.Both(t.Needed.Value))
+		s.Item("good enough when the mean of a station is known to %s", s.Both(t.Needed.Value))
 	default:
-		s.item("wanted to %s, which this gauge does not reach: expect a wider guard band", s.Both(t.Needed.Value))
+		s.Item("wanted to %s, which this gauge does not reach: expect a wider guard band", s.Both(t.Needed.Value))
 	}
 	switch t.take {
 	case takeThickness:
-		s.item("front face is the datum, micrometer square to it, at the marked stations; it sees wedge and thickness, not bow")
+		s.Item("front face is the datum, micrometer square to it, at the marked stations; it sees wedge and thickness, not bow")
 	case takeFace:
-		s.item("end float taken up the same way at every station; plunger in is positive")
+		s.Item("end float taken up the same way at every station; plunger in is positive")
 	default:
-		s.item("read the dial's droop on a stiff mandrel first (half the 12-to-6 difference): ________; plunger in is positive")
+		s.Item("read the dial's droop on a stiff mandrel first (half the 12-to-6 difference): ________; plunger in is positive")
 	}
 	if t.About != "" {
-		s.item("the dial turns about the axis of %s", t.About)
+		s.Item("the dial turns about the axis of %s", t.About)
 	}
 	head := []string{"station", "seen from the " + side(t.FromNose, "nose", "tail")}
 	for k := range t.Repeats {
@@ -301,5 +306,5 @@ func (s *sheet) task(n int, t *Task) {
 		line(fmt.Sprint(k+1), spell.Direction(a))
 	}
 	line("closing", "the first again")
-	s.item("goes to %s of the record", t.At)
+	s.Item("goes to %s of the record", t.At)
 }

@@ -19,10 +19,11 @@ func (p *Page) Text(w io.Writer) error { return p.page.Text(w) }
 // Markdown writes the page for a ticket.
 func (p *Page) Markdown(w io.Writer) error { return p.page.Markdown(w) }
 
-// sheet is a page that is being written, and spells its lengths in one unit.
+// sheet is a page that is being written, at the section that was begun last, and spells its lengths in one unit.
 type sheet struct {
 	Page
-	spell.Dial
+	*paper.Section
+	spell.Lengths
 	within tolerance.Length // of what they say: as amounts are held, and no finer than half a division or half of a last digit
 }
 
@@ -31,21 +32,17 @@ func sheetOf(kind, title string, unit tolerance.Unit) *sheet {
 	if title != "" {
 		kind += ": " + title
 	}
-	return &sheet{Page: Page{paper.Page{Title: kind}}, Dial: spell.Dial{Lengths: spell.Lengths{Unit: unit}}}
+	return &sheet{Page: Page{paper.Page{Title: kind}}, Lengths: spell.Lengths{Unit: unit}}
 }
 
 // heading begins a section.
-func (p *sheet) heading(format string, args ...any) { p.page.Section("", fmt.Sprintf(format, args...)) }
-
-// last is the section that was begun last.
-func (p *sheet) last() *paper.Section { return p.page.Sections[len(p.page.Sections)-1] }
-
-// item adds one item to the section's list.
-func (p *sheet) item(format string, args ...any) { p.last().Item(format, args...) }
+func (p *sheet) heading(format string, args ...any) {
+	p.Section = p.page.Section("", fmt.Sprintf(format, args...))
+}
 
 // table adds a table to the section.
 func (p *sheet) table(columns ...[]paper.Column) *paper.Table {
-	return p.last().Table(slices.Concat(columns...)...)
+	return p.Table(slices.Concat(columns...)...)
 }
 
 // cell is a length in a column, as it is spelled and in full.

@@ -21,7 +21,7 @@ func (w *WorkSheet) Page(unit tolerance.Unit) *Page {
 	p.within = max(w.shop.Within, p.Division/2, p.Unit.Size()*tolerance.Length(0.5*math.Pow10(-p.Decimals())))
 	if len(w.orders) == 0 {
 		p.heading("Leave alone")
-		p.item("nothing to do: the box stays as it was measured, and its verdict is %s", w.After)
+		p.Item("nothing to do: the box stays as it was measured, and its verdict is %s", w.After)
 	}
 	for i := range w.orders {
 		o := &w.orders[i]
@@ -32,24 +32,24 @@ func (w *WorkSheet) Page(unit tolerance.Unit) *Page {
 		}
 	}
 	p.heading("Before and after")
-	p.item("verdict before: %s; after, with the amounts as printed: %s", w.Before, w.After)
+	p.Item("verdict before: %s; after, with the amounts as printed: %s", w.Before, w.After)
 	if b, a := w.Margin[0], w.Margin[1]; b.Given && a.Given {
-		p.item("margin of the shaft line at the worst float, radial: %s before, %s after with the amounts as printed", p.Both(b.Value), p.Both(a.Value))
+		p.Item("margin of the shaft line at the worst float, radial: %s before, %s after with the amounts as printed", p.Both(b.Value), p.Both(a.Value))
 	}
 	if w.Cost > costsNothing {
-		p.item("strips and dials as they are cost %s of it", p.Both(w.Cost))
+		p.Item("strips and dials as they are cost %s of it", p.Both(w.Cost))
 	}
 	if b, a := w.Margin[0].Value, w.Margin[1].Value; w.Cost > costsNothing && a < b-costsNothing && a+w.Cost > b {
-		p.item("not worth doing: they take more than it gives; leave it, or use finer ones")
+		p.Item("not worth doing: they take more than it gives; leave it, or use finer ones")
 	}
 	p.dial(w)
 	p.effects(w)
 	if len(w.shop.Keep) > 0 {
-		p.item("do not touch: %s", strings.Join(w.shop.Keep, ", "))
+		p.Item("do not touch: %s", strings.Join(w.shop.Keep, ", "))
 	}
 	p.heading("Cautions")
-	p.item("a direction on the wrong side doubles the fault: before you begin, check each arrow against the part's own marks or against the box as it stands, as the order says")
-	p.item("never draw it home with its bolts; isolate, block and turn by hand what is dialled; the maker's torques and least thicknesses go before this sheet")
+	p.Item("a direction on the wrong side doubles the fault: before you begin, check each arrow against the part's own marks or against the box as it stands, as the order says")
+	p.Item("never draw it home with its bolts; isolate, block and turn by hand what is dialled; the maker's torques and least thicknesses go before this sheet")
 	return &p.Page
 }
 
@@ -63,67 +63,67 @@ const inTheBox = "in the box: clock positions are seen from the tail, as the box
 func (p *sheet) frame(o *workOrder) {
 	for i := range o.before.Parts {
 		if q := &o.before.Parts[i]; q.Turned && (q.Name == o.Part || q.Name == o.Behind || o.Correction.Kind == Push) {
-			p.item("the %s is mounted end for end in the box: its rear face as measured looks forward there", q.Name)
+			p.Item("the %s is mounted end for end in the box: its rear face as measured looks forward there", q.Name)
 		}
 	}
 	if !o.Bench {
-		p.item(inTheBox, o.Zero)
+		p.Item(inTheBox, o.Zero)
 		return
 	}
-	p.item("on the bench: clock positions are by the own marks of the %s as measured, seen from its tail end, its 12 o'clock mark up; zero is %s", o.Part, o.Zero)
+	p.Item("on the bench: clock positions are by the own marks of the %s as measured, seen from its tail end, its 12 o'clock mark up; zero is %s", o.Part, o.Zero)
 	if off := math.Abs(math.Remainder(float64(o.Stands), 2*math.Pi)); off > float64(tolerance.Degree)/2 {
-		p.item("in the box its 12 o'clock mark stands at %s", spell.Direction(o.Stands))
+		p.Item("in the box its 12 o'clock mark stands at %s", spell.Direction(o.Stands))
 	}
 }
 
 func (p *sheet) swap(o *workOrder) {
-	p.item("fit %s in place of the %s that was measured, its 12 o'clock mark where that of the old one was", o.Correction.candidate(o.before), o.Part)
-	p.last().Clocks(paper.Arrow("its 12 o'clock mark, in the box", o.Stands))
+	p.Item("fit %s in place of the %s that was measured, its 12 o'clock mark where that of the old one was", o.Correction.candidate(o.before), o.Part)
+	p.Clocks(paper.Arrow("its 12 o'clock mark, in the box", o.Stands))
 }
 
 func (p *sheet) turnOver(o *workOrder) {
-	p.item("turn the %s over about the line through its 12 and 6 o'clock marks: its 12 o'clock mark stays where it is, its 3 o'clock mark goes where its 9 o'clock mark was, and the face that looked forward looks to the tail", o.Part)
+	p.Item("turn the %s over about the line through its 12 and 6 o'clock marks: its 12 o'clock mark stays where it is, its 3 o'clock mark goes where its 9 o'clock mark was, and the face that looked forward looks to the tail", o.Part)
 	before, after := paper.Arrow("its marks before", 0), paper.Crossed("its marks after")
 	if o.before.Parts[partNamed(o.before, o.Part)].Turned {
 		before, after = paper.Crossed("its marks before"), paper.Arrow("its marks after", 0)
 	}
-	p.last().Clocks(before, after)
+	p.Clocks(before, after)
 }
 
 func (p *sheet) sleeve(o *workOrder) {
 	c := o.Correction
-	p.item("set up on the old bore %s, move %s towards %s, bore, sleeve, and bore the sleeve to size there", c.Place, p.Both(c.By), spell.Direction(o.Clock))
+	p.Item("set up on the old bore %s, move %s towards %s, bore, sleeve, and bore the sleeve to size there", c.Place, p.Both(c.By), spell.Direction(o.Clock))
 	if q, b := boreNamed(o.before, c.Place); q.Bores[b].Diameter.Given {
 		old := q.Bores[b].Diameter.Value
-		p.item("bore to at least %s, so that the old bore of %s cleans up and the sleeve keeps a wall of %s", p.Drawn(old+2*c.By+2*c.Across), p.Drawn(old), p.Both(c.Across))
+		p.Item("bore to at least %s, so that the old bore of %s cleans up and the sleeve keeps a wall of %s", p.Drawn(old+2*c.By+2*c.Across), p.Drawn(old), p.Both(c.Across))
 	}
-	p.item("leave a sound wall round it; stop when the casting is too thin")
-	p.last().Clocks(paper.Arrow("the bore goes, by own marks", o.Clock))
+	p.Item("leave a sound wall round it; stop when the casting is too thin")
+	p.Clocks(paper.Arrow("the bore goes, by own marks", o.Clock))
 }
 
 func (p *sheet) bush(o *workOrder) {
 	c := o.Correction
-	p.item("fit a bush in %s that is bored off centre by %s (centre to centre), its bore towards %s; press first, then bore to size, concentric to nothing but this", c.Place, p.Size(c.By), spell.Direction(o.Clock))
-	p.last().Clocks(paper.Arrow("the bore goes, by own marks", o.Clock))
+	p.Item("fit a bush in %s that is bored off centre by %s (centre to centre), its bore towards %s; press first, then bore to size, concentric to nothing but this", c.Place, p.Size(c.By), spell.Direction(o.Clock))
+	p.Clocks(paper.Arrow("the bore goes, by own marks", o.Clock))
 }
 
 func (p *sheet) shim(o *workOrder) {
 	size := p.Size(o.Correction.By)
-	p.item("fit a parallel shim or gasket of %s between the %s and the %s; measure the pack, not its marking", size, o.Part, o.Behind)
+	p.Item("fit a parallel shim or gasket of %s between the %s and the %s; measure the pack, not its marking", size, o.Part, o.Behind)
 	p.gasket(o)
-	p.last().Drawing([]string{"nose  " + spell.Name(o.Part) + " ]→| " + size + " |←[ " + spell.Name(o.Behind) + "  tail"})
+	p.Drawing([]string{"nose  " + spell.Name(o.Part) + " ]→| " + size + " |←[ " + spell.Name(o.Behind) + "  tail"})
 }
 
 func (p *sheet) offsetDowels(o *workOrder) {
 	c := o.Correction
-	p.item("fit offset dowels of %s (centre to centre, that is %s TIR) between the %s and the %s: %s, all pointing the same way", p.Size(c.By), p.Size(2*c.By), o.Part, o.Behind, strings.Join(o.pins(jointNamed(o.before, c.Place)), " and "))
-	p.item("their rear ends, and with them the %s, go towards %s", o.Behind, spell.Direction(o.Clock))
-	p.last().Clocks(paper.Arrow("rear ends, in the box", o.Clock))
+	p.Item("fit offset dowels of %s (centre to centre, that is %s TIR) between the %s and the %s: %s, all pointing the same way", p.Size(c.By), p.Size(2*c.By), o.Part, o.Behind, strings.Join(o.pins(jointNamed(o.before, c.Place)), " and "))
+	p.Item("their rear ends, and with them the %s, go towards %s", o.Behind, spell.Direction(o.Clock))
+	p.Clocks(paper.Arrow("rear ends, in the box", o.Clock))
 }
 
 func (p *sheet) reclock(o *workOrder) {
 	c := o.Correction
-	p.item("turn the %s by %s clockwise; the parts behind it stay as they are", c.Place, spell.Around(c.Turn))
+	p.Item("turn the %s by %s clockwise; the parts behind it stay as they are", c.Place, spell.Around(c.Turn))
 	i := partNamed(o.before, c.Place)
 	for _, t := range []struct {
 		joint int
@@ -131,31 +131,31 @@ func (p *sheet) reclock(o *workOrder) {
 	}{{i, "the tapered gasket behind it turns with it: lay it by the marks of the %s"}, {i - 1, "the tapered gasket in front of it stays by the marks of the %s"}} {
 		if t.joint >= 0 && t.joint < len(o.before.Joints) {
 			if g := o.before.Joints[t.joint].Gasket; g != nil && g.Slope != (align.Slope{}) {
-				p.item(t.says, o.before.Parts[t.joint].Name)
+				p.Item(t.says, o.before.Parts[t.joint].Name)
 			}
 		}
 	}
 	if c.Redrill {
 		pins := append(o.pins(i-1), o.pins(i)...)
-		p.item("set it in the middle of what its pilots let it move, and drill its dowel holes anew in place%s", side(len(pins) > 0, ": those of "+strings.Join(pins, " and "), ""))
+		p.Item("set it in the middle of what its pilots let it move, and drill its dowel holes anew in place%s", side(len(pins) > 0, ": those of "+strings.Join(pins, " and "), ""))
 	}
-	p.last().Clocks(paper.Arrow("its 12 o'clock mark before", o.Stands), paper.Arrow("and after, in the box", o.Stands+c.Turn))
+	p.Clocks(paper.Arrow("its 12 o'clock mark before", o.Stands), paper.Arrow("and after, in the box", o.Stands+c.Turn))
 }
 
 func (p *sheet) taperedShim(o *workOrder) {
 	c := o.Correction
-	p.item("make a tapered shim for between the %s and the %s: %s at its thinnest, %s at its thickest, at %s; the rise is %s across %s", o.Part, o.Behind,
+	p.Item("make a tapered shim for between the %s and the %s: %s at its thinnest, %s at its thickest, at %s; the rise is %s across %s", o.Part, o.Behind,
 		p.Both(c.By), p.Both(c.By+c.Rise), spell.Direction(o.Clock), p.Both(c.Rise), p.Drawn(c.Across))
-	p.item("fit it by the marks of the %s: in the box its thickest side stands at %s", o.Part, spell.Direction(o.InBox))
+	p.Item("fit it by the marks of the %s: in the box its thickest side stands at %s", o.Part, spell.Direction(o.InBox))
 	p.gasket(o)
-	p.item("thickness at the marks of the %s, within ± %s:", o.Part, p.Both(o.Within))
+	p.Item("thickness at the marks of the %s, within ± %s:", o.Part, p.Both(o.Within))
 	p.marks(o, false)
-	p.last().Clocks(paper.Arrow("thickest, by own marks", o.Clock), paper.Arrow("thickest, in the box", o.InBox))
+	p.Clocks(paper.Arrow("thickest, by own marks", o.Clock), paper.Arrow("thickest, in the box", o.InBox))
 }
 
 func (p *sheet) gasket(o *workOrder) {
 	if o.before.Joints[jointNamed(o.before, o.Correction.Place)].Gasket != nil {
-		p.item("%s the gasket that is there", side(o.Correction.Replace, "in place of", "beside"))
+		p.Item("%s the gasket that is there", side(o.Correction.Replace, "in place of", "beside"))
 	}
 }
 
@@ -172,30 +172,30 @@ func (o *workOrder) pins(k int) (out []string) {
 // cut writes a skim: which face, which is down, how it is set up, what comes off where, and when to stop.
 func (p *sheet) cut(o *workOrder) {
 	c := o.Correction
-	p.item("cut the %s face of the %s. Datum: its %s face, down, clean and stoned; do not cut that one", o.Face, o.Part, side(o.Face == "rear", "front", "rear"))
+	p.Item("cut the %s face of the %s. Datum: its %s face, down, clean and stoned; do not cut that one", o.Face, o.Part, side(o.Face == "rear", "front", "rear"))
 	if c.Kind == SkimWedge {
-		p.item("take off %s at %s, and %s opposite at %s: a wedge of %s across %s", p.Both(c.By+c.Rise), spell.Direction(c.Clock), p.Both(c.By), spell.Direction(c.Clock+180*tolerance.Degree), p.Both(c.Rise), p.Drawn(c.Across))
+		p.Item("take off %s at %s, and %s opposite at %s: a wedge of %s across %s", p.Both(c.By+c.Rise), spell.Direction(c.Clock), p.Both(c.By), spell.Direction(c.Clock+180*tolerance.Degree), p.Both(c.Rise), p.Drawn(c.Across))
 	} else {
-		p.item("take off %s all over, parallel to the face as it is", p.Both(c.By))
+		p.Item("take off %s all over, parallel to the face as it is", p.Both(c.By))
 	}
 	p.setUp(o)
 	eye := side(o.Face == "rear", "tail", "nose")
 	on := side(o.Circle > 0, "marks on a circle of "+p.Drawn(o.Circle)+"; ", "")
-	p.item("%swith that face up you look at it from the %s: take that column%s", on, eye, o.fromNose())
+	p.Item("%swith that face up you look at it from the %s: take that column%s", on, eye, o.fromNose())
 	p.marks(o, true)
 	if o.Least.Given {
-		p.item("nowhere thinner than %s; stop there whatever is left", p.Drawn(o.Least.Value))
+		p.Item("nowhere thinner than %s; stop there whatever is left", p.Drawn(o.Least.Value))
 	}
-	p.item("let the clamps off before the last cut and let the part take its shape; pilots, bores and dowel holes are not to be touched")
+	p.Item("let the clamps off before the last cut and let the part take its shape; pilots, bores and dowel holes are not to be touched")
 	if c.Kind == Skim {
-		p.last().Drawing([]string{side(o.Face == "rear", "nose  [ "+spell.Name(o.Part)+" ]← cut  tail", "nose  cut →[ "+spell.Name(o.Part)+" ]  tail")})
+		p.Drawing([]string{side(o.Face == "rear", "nose  [ "+spell.Name(o.Part)+" ]← cut  tail", "nose  cut →[ "+spell.Name(o.Part)+" ]  tail")})
 		return
 	}
 	arrows := []paper.Clock{paper.Arrow("most comes off, by own marks", c.Clock)}
 	if o.stripped() {
 		arrows = append(arrows, paper.Arrow("the strip, by own marks", o.Strip.Clock))
 	}
-	p.last().Clocks(arrows...)
+	p.Clocks(arrows...)
 }
 
 // fromNose restates the directions of a cut for who looks at the part from its nose end; empty: nobody does.
@@ -228,11 +228,11 @@ func (p *sheet) setUp(o *workOrder) {
 	switch {
 	case o.Correction.Kind == Skim:
 		near := side(strip != "", "; "+strip+", brings it near", "")
-		p.item("set-up: hold the face parallel to itself: shim the datum face until a dial reads the same at every mark of the %s face, then cut level; laid flat it would lose its wedge%s", o.Face, near)
+		p.Item("set-up: hold the face parallel to itself: shim the datum face until a dial reads the same at every mark of the %s face, then cut level; laid flat it would lose its wedge%s", o.Face, near)
 	case strip != "":
-		p.item("set-up: %s; cut level, the highest side first: when finished the part is thinnest over the strip", strip)
+		p.Item("set-up: %s; cut level, the highest side first: when finished the part is thinnest over the strip", strip)
 	case t != nil:
-		p.item("set-up: flat on the datum face, without a strip; cut level, the highest side first: when finished the faces are parallel")
+		p.Item("set-up: flat on the datum face, without a strip; cut level, the highest side first: when finished the faces are parallel")
 	}
 }
 
@@ -284,22 +284,22 @@ func (p *sheet) right(h *hold) string {
 //
 // Source: common practice, no published source.
 func (p *sheet) stuck() {
-	p.item("if it does not come, or creeps as it is tightened: never draw it there with the bolts; slacken them all, free the dowels, clean burrs and dirt off, find zero again, and go past by what it crept")
-	p.item("if it travels less than said above by more than %s, or does not come then: stop, measure its register and its dowels again, and make a new sheet", p.Size(2*p.within))
+	p.Item("if it does not come, or creeps as it is tightened: never draw it there with the bolts; slacken them all, free the dowels, clean burrs and dirt off, find zero again, and go past by what it crept")
+	p.Item("if it travels less than said above by more than %s, or does not come then: stop, measure its register and its dowels again, and make a new sheet", p.Size(2*p.within))
 }
 
 func (p *sheet) redowel(o *workOrder) {
 	for i := range o.Holds {
 		h := &o.Holds[i]
-		p.item("leave the dowels in (%s), bolts snug; %s", strings.Join(o.pins(jointNamed(o.before, o.Correction.Place)), ", "), p.zeroing(h))
-		p.item("take the dowels out and move the %s on the %s, without turning it, until %s", o.Behind, o.Part, p.dials(h))
-		p.item("%s", p.right(h))
-		p.last().Clocks(paper.Arrow("from zero, in the box", h.At.Clock()))
+		p.Item("leave the dowels in (%s), bolts snug; %s", strings.Join(o.pins(jointNamed(o.before, o.Correction.Place)), ", "), p.zeroing(h))
+		p.Item("take the dowels out and move the %s on the %s, without turning it, until %s", o.Behind, o.Part, p.dials(h))
+		p.Item("%s", p.right(h))
+		p.Clocks(paper.Arrow("from zero, in the box", h.At.Clock()))
 	}
 	p.stuck()
 	across := o.Correction.Across
-	p.item("dial it as below, ream the holes through both parts and fit new pins%s", side(across > 0, " of "+p.Drawn(across), ""))
-	p.item("the two parts are then a matched set: mark both")
+	p.Item("dial it as below, ream the holes through both parts and fit new pins%s", side(across > 0, " of "+p.Drawn(across), ""))
+	p.Item("the two parts are then a matched set: mark both")
 }
 
 // pushes says how every joint is pushed, on dials.
@@ -318,13 +318,13 @@ func (p *sheet) pushes(o *workOrder) {
 		if h.At.Size() > noStrip {
 			push, arrow = "push it towards "+spell.Direction(h.At.Clock())+" until ", paper.Arrow("push "+spell.Name(h.Behind), h.At.Clock())
 		}
-		p.item("joint %s: bolts snug; %s", h.Joint, p.zeroing(h))
-		p.item("joint %s: %s%s%s", h.Joint, push, p.dials(h), turn)
-		p.item("joint %s: %s", h.Joint, p.right(h))
+		p.Item("joint %s: bolts snug; %s", h.Joint, p.zeroing(h))
+		p.Item("joint %s: %s%s%s", h.Joint, push, p.dials(h), turn)
+		p.Item("joint %s: %s", h.Joint, p.right(h))
 		arrows = append(arrows, arrow)
 	}
 	p.stuck()
-	p.last().Clocks(arrows...)
+	p.Clocks(arrows...)
 }
 
 // dialRange is the range of a reading over the float from which a sheet speaks of it: the last figure that it prints.
@@ -334,21 +334,21 @@ const dialRange = 1e-4
 func (p *sheet) dial(w *WorkSheet) {
 	d := w.Dial
 	if d == nil {
-		p.item("no bore moves that a dial could show: check the amounts themselves")
+		p.Item("no bore moves that a dial could show: check the amounts themselves")
 		return
 	}
 	from := cmp.Or(d.From, "the line of the first shaft's first two supports")
 	before, after := d.TIRs()
-	p.item(inTheBox, from)
-	p.item("error before: %s stands off %s by %s towards %s, a TIR of %s", d.Bore, from, p.Read(d.Before.Size()), spell.Direction(d.Before.Clock()), p.Read(before.Length()))
-	p.item("move: %s towards %s", p.Read(d.Move().Size()), spell.Direction(d.Move().Clock()))
+	p.Item(inTheBox, from)
+	p.Item("error before: %s stands off %s by %s towards %s, a TIR of %s", d.Bore, from, p.Read(d.Before.Size()), spell.Direction(d.Before.Clock()), p.Read(before.Length()))
+	p.Item("move: %s towards %s", p.Read(d.move().Size()), spell.Direction(d.move().Clock()))
 	x, y := d.After.X, d.After.Y
-	p.item("fit, dial again at %s, zero at 12 o'clock, plus as the plunger goes in: expect %s at 3 o'clock, %s at 6 o'clock and %s at 9 o'clock, a TIR of %s ± %s, its centre towards %s; if it moves the other way, stop",
+	p.Item("fit, dial again at %s, zero at 12 o'clock, plus as the plunger goes in: expect %s at 3 o'clock, %s at 6 o'clock and %s at 9 o'clock, a TIR of %s ± %s, its centre towards %s; if it moves the other way, stop",
 		d.Bore, p.Signed(y-x), p.Signed(2*y), p.Signed(y+x), p.Read(after.Length()), p.Both(max(d.U, w.shop.Graduation/2)), spell.Direction(d.After.Clock()))
 	if d.Greatest-d.Least > dialRange {
-		p.item("that is with the joints where they rest; as they may lie, it reads %s to %s", p.Read(d.Least.Length()), p.Read(d.Greatest.Length()))
+		p.Item("that is with the joints where they rest; as they may lie, it reads %s to %s", p.Read(d.Least.Length()), p.Read(d.Greatest.Length()))
 	}
-	p.last().Clocks(paper.Arrow("error before", d.Before.Clock()), paper.Arrow("move", d.Move().Clock()), paper.Arrow("what is left", d.After.Clock()))
+	p.Clocks(paper.Arrow("error before", d.Before.Clock()), paper.Arrow("move", d.move().Clock()), paper.Arrow("what is left", d.After.Clock()))
 }
 
 // effects says what else changes.
@@ -357,13 +357,13 @@ func (p *sheet) effects(w *WorkSheet) {
 		what := outputWords(e)
 		switch {
 		case e.Strained:
-			p.item("WORSE: %s becomes strained by %s", e.Output.Of, p.Both(tolerance.Length(e.After.Value)))
+			p.Item("WORSE: %s becomes strained by %s", e.Output.Of, p.Both(tolerance.Length(e.After.Value)))
 		case e.WordAfter > e.WordBefore:
-			p.item("WORSE: %s goes from %s (%s) to %s (%s)", what, e.WordBefore, p.value(e, e.Before), e.WordAfter, p.value(e, e.After))
+			p.Item("WORSE: %s goes from %s (%s) to %s (%s)", what, e.WordBefore, p.value(e, e.Before), e.WordAfter, p.value(e, e.After))
 		case e.Limited:
-			p.item("%s: from %s (%s) to %s (%s)", what, p.value(e, e.Before), e.WordBefore, p.value(e, e.After), e.WordAfter)
+			p.Item("%s: from %s (%s) to %s (%s)", what, p.value(e, e.Before), e.WordBefore, p.value(e, e.After), e.WordAfter)
 		default:
-			p.item("%s: from %s to %s; it has no limit", what, p.value(e, e.Before), p.value(e, e.After))
+			p.Item("%s: from %s to %s; it has no limit", what, p.value(e, e.Before), p.value(e, e.After))
 		}
 	}
 }

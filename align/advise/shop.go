@@ -1,6 +1,7 @@
 package advise
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -31,7 +32,7 @@ type Shop struct {
 	Pairs int // how many of the best single corrections are tried together with a second; 0: singles alone
 }
 
-// Work is one kind of correction that a shop does at one place, and the stock for it. Which fields count depends on the kind; the zero value does nothing.
+// Work is one kind of correction that a shop does at one place, and the stock for it. Which fields count depends on the kind; the zero value is refused.
 type Work struct {
 	Kind  Kind
 	Place string // as in [Correction]
@@ -75,15 +76,7 @@ const finest = 1e-6
 
 // ready fills in what was not said, and checks the numbers. Names are checked where they are used.
 func (s Shop) ready() (Shop, error) {
-	if s.Step == 0 {
-		s.Step = usualStep
-	}
-	if s.ClockStep == 0 {
-		s.ClockStep = usualClock
-	}
-	if s.Graduation == 0 {
-		s.Graduation = usualDial
-	}
+	s.Step, s.ClockStep, s.Graduation = cmp.Or(s.Step, usualStep), cmp.Or(s.ClockStep, usualClock), cmp.Or(s.Graduation, usualDial)
 	var wrong error
 	check := func(path string, v, least tolerance.Length) {
 		if err := finite(path, v, least); err != nil && wrong == nil {
@@ -105,6 +98,9 @@ func (s Shop) ready() (Shop, error) {
 	}
 	for i, w := range s.Works {
 		at := fmt.Sprintf("works/%d", i)
+		if w.Kind == Leave || w.Kind > Push {
+			wrong = fault.At(at+"/kind", w.Kind.String(), "one of the kinds of correction", fault.ErrOutOfRange)
+		}
 		if w.Kind == Reclock && (w.Holes < 2 || w.Holes > 360) {
 			wrong = fault.At(at+"/holes", fmt.Sprint(w.Holes), "2 to 360 equal steps in a turn", fault.ErrOutOfRange)
 		}

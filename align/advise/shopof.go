@@ -14,13 +14,6 @@ const (
 	usualStock = 0.25 * tolerance.Millimetre
 )
 
-// usualDowels are the offsets in which offset dowels are sold, as end from end.
-//
-// Source: Dodge Dakota technical service bulletin 1989, offset dowel chart.
-func usualDowels() []tolerance.Length {
-	return []tolerance.Length{7 * tolerance.Thou, 14 * tolerance.Thou, 21 * tolerance.Thou}
-}
-
 // ShopOf is what a record says that its shop can do and has. Where it says nothing, usual is true and
 // the shop does what needs no stock but offset dowels: it pushes, puts in candidates, and moves doweled
 // joints by offset dowels or by reaming them in place. It would skim the plates that were measured round,
@@ -119,9 +112,11 @@ func usualShop(rec *record.Record) Shop {
 			add(p.Name+"/rear", Work{Kind: Skim, Most: usualStock}, Work{Kind: SkimWedge, Most: usualStock})
 		}
 	}
+	// Source: Dodge Dakota technical service bulletin 1989, offset dowel chart: offsets as sold, end from end.
+	dowels := []tolerance.Length{7 * tolerance.Thou, 14 * tolerance.Thou, 21 * tolerance.Thou}
 	for i, j := range s.Joints {
 		if len(j.Pins) > 0 {
-			add(s.JointName(i), Work{Kind: OffsetDowels, Sizes: usualDowels()}, Work{Kind: Redowel, Most: usualMost})
+			add(s.JointName(i), Work{Kind: OffsetDowels, Sizes: dowels}, Work{Kind: Redowel, Most: usualMost})
 		}
 	}
 	return shop

@@ -5,6 +5,8 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/spatial/r3"
+
 	"example.com/borestack/align"
 	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
@@ -187,9 +189,10 @@ func (q search) pushed() (Correction, error) {
 		f := j.Float
 		for _, p := range a.Line.OverFloat.Push {
 			if p.Joint == j.Name {
-				d := inFront(a, k, towards(p.By, p.Clock))
-				f.X += d.X
-				f.Y += d.Y
+				v := towards(p.By, p.Clock) // in the box; a float is along the axes of the part in front
+				d := a.Placed[k].BaseFromPart.Inverse().Rotate(r3.Vec{X: float64(v.X), Y: float64(v.Y)})
+				f.X += tolerance.Length(d.X)
+				f.Y += tolerance.Length(d.Y)
 				f.Turn += p.Turn
 				c.By = max(c.By, p.By)
 			}

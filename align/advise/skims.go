@@ -26,12 +26,15 @@ func (q *search) cut() (p *align.Part, thin, deepest tolerance.Length, err error
 	return p, thin, min(q.work.Most, thin-q.work.Least.Value), err
 }
 
-// across is what the rise of a cut is across: where nothing is said, the ring that the part is marked on.
+// across is what the rise of a cut is across. Where nothing is said it is the ring that the part is marked on: of its thickness readings, or the contact ring of the face; 0 when neither is known.
 func (c Correction) across(p *align.Part, rear bool) tolerance.Length {
-	if c.Across == 0 {
-		return ringOf(p, rear)
+	switch {
+	case c.Across != 0:
+		return c.Across
+	case p.Rear != nil && p.Rear.Thickness != nil:
+		return 2 * p.Rear.Thickness.Radius
 	}
-	return c.Across
+	return faceOf(p, rear).Diameter.Or(0)
 }
 
 func (c Correction) noThickness() error {
@@ -65,14 +68,6 @@ func (s Shop) thickEnough(c Correction, before *align.Stack) error {
 		err = c.impossible("it leaves the part %v thick where it is thinnest, less than %v", thin, least)
 	}
 	return err
-}
-
-// ringOf is the diameter on which a part is marked: of its thickness readings, or of the contact ring of the face; 0 when neither is known.
-func ringOf(p *align.Part, rear bool) tolerance.Length {
-	if p.Rear != nil && p.Rear.Thickness != nil {
-		return 2 * p.Rear.Thickness.Radius
-	}
-	return faceOf(p, rear).Diameter.Or(0)
 }
 
 // thinnest is the least thickness of a part less what a cut takes off there: of its planes on a ring, of any

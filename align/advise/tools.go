@@ -114,45 +114,41 @@ func (d *dialPlace) around(at division) []division {
 // worthADivision is the least room, in mm, for which a part is set elsewhere or turned than where the division nearest to its best place says.
 const worthADivision = 5e-4
 
-// settle takes the best of the divisions about one; set is the correction that holds the joint there.
-func (r *rater) settle(d *dialPlace, about division, s *align.Stack, set func(align.Float) Correction) (c Correction, at division, found bool) {
+// settle takes the best of the divisions about a float; set is the correction that holds the joint there. False: it can be held at none.
+func (r *rater) settle(d *dialPlace, about align.Float, s *align.Stack, set func(align.Float) Correction) (c Correction, found bool) {
 	best := choice{rater: r}
-	for _, try := range d.around(about) {
+	for _, try := range d.around(d.nearest(about)) {
 		f, ok := d.float(try)
 		if !ok {
 			continue
 		}
 		e := set(f)
 		if best.take(worthADivision, func() (align.Stack, error) { return e.Apply(*s) }) {
-			c, at = e, try
+			c = e
 		}
 	}
-	return c, at, best.found
+	return c, best.found
 }
 
 // toDialPush brings every joint that is held to divisions of the dials: the best of those about where it was to be held. A joint that cannot be held at any is left as it was.
 func (a *Advice) toDialPush(r *rater, c Correction, s *align.Stack, _ func(Correction) bool) (*Correction, error) {
-	places := make([]dialPlace, len(c.Floats))
-	at := make([]division, len(c.Floats))
-	for i, f := range c.Floats {
-		t, err := s.Travel(f.Joint)
+	const rounds = 2
+	for n := range rounds * len(c.Floats) {
+		i := n % len(c.Floats)
+		joint := c.Floats[i].Joint
+		t, err := s.Travel(joint)
 		if err != nil {
 			return nil, err
 		}
-		places[i] = dialPlace{travel: t, division: a.Shop.Graduation, radius: rimOf(s, jointNamed(s, f.Joint))}
-		at[i] = places[i].nearest(f.Float)
-	}
-	const rounds = 2
-	for n := range rounds * len(places) {
-		i := n % len(places)
-		d, there, ok := r.settle(&places[i], at[i], s, func(f align.Float) Correction {
+		d := &dialPlace{travel: t, division: a.Shop.Graduation, radius: rimOf(s, jointNamed(s, joint))}
+		there, ok := r.settle(d, c.Floats[i].Float, s, func(f align.Float) Correction {
 			d := c
 			d.Floats = slices.Clone(c.Floats)
 			d.Floats[i].Float = f
 			return d
 		})
 		if ok {
-			c, at[i] = d, there
+			c = there
 		}
 	}
 	return &c, nil
@@ -182,21 +178,17 @@ func (a *Advice) toDialRedowel(r *rater, c Correction, s *align.Stack, _ func(Co
 		d.By, d.Clock, d.Turn = e.Size(), e.Clock(), f.Turn-rest.Turn
 		return d
 	}
+	most := tolerance.Length(math.Inf(1))
+	if w := a.Shop.work(c, func(*Work) bool { return true }); w != nil {
+		most = max(w.Most, c.By)
+	}
 	d := &dialPlace{travel: t, division: a.Shop.Graduation, turnless: tolerance.Given(middle), allowed: func(f align.Float) bool {
-		return set(f).By <= a.mostMoved(c)+rounding && c.withinPilot(s, &solved.Joints[k], k, f) == nil
+		return set(f).By <= most+rounding && c.withinPilot(s, &solved.Joints[k], k, f) == nil
 	}}
-	if out, _, ok := r.settle(d, d.nearest(want), s, set); ok {
+	if out, ok := r.settle(d, want, s, set); ok {
 		return &out, nil
 	}
 	return nil, nil
-}
-
-// mostMoved is how far a joint may be moved before it is reamed.
-func (a *Advice) mostMoved(c Correction) tolerance.Length {
-	if w := a.Shop.work(c, func(*Work) bool { return true }); w != nil {
-		return max(w.Most, c.By)
-	}
-	return tolerance.Length(math.Inf(1))
 }
 
 // asPrinted is the option with every amount as the tool in hand can do it and as the sheet says it: strips
@@ -251,7 +243,10 @@ func (a *Advice) toStrip(_ *rater, c Correction, s *align.Stack, fits func(Corre
 	}
 	cut := c.wedge()
 	thin := align.Vec2{X: c.Across * tolerance.Length(cut.X-now.s.X), Y: c.Across * tolerance.Length(cut.Y-now.s.Y)}
-	most := a.mostRise(c)
+	most := tolerance.Length(math.Inf(1))
+	if w := a.Shop.work(c, func(w *Work) bool { return w.Most > 0 }); w != nil { // it must not take more than the stock anywhere
+		most = max(w.Most-c.By, c.Rise)
+	}
 	for _, size := range a.strips(thin.Size()) {
 		clock := tolerance.Angle(math.Round(float64(thin.Clock()/stripClock))) * stripClock
 		v := towards(size, clock)
@@ -263,14 +258,6 @@ func (a *Advice) toStrip(_ *rater, c Correction, s *align.Stack, fits func(Corre
 		}
 	}
 	return nil, nil
-}
-
-// mostRise is how far a cut may rise before it takes more than the stock anywhere.
-func (a *Advice) mostRise(c Correction) tolerance.Length {
-	if w := a.Shop.work(c, func(w *Work) bool { return w.Most > 0 }); w != nil {
-		return max(w.Most-c.By, c.Rise)
-	}
-	return tolerance.Length(math.Inf(1))
 }
 
 // nearby is how many strips are tried, nearest first.

@@ -162,21 +162,18 @@ func (o *workOrder) setFrame(s *align.Stack, measured bool) error {
 	return nil
 }
 
-// orderAtJoint spells out what is done at a joint.
+// orderAtJoint spells out what is done at a joint, or at all that can move.
 func (a *Advice) orderAtJoint(o *workOrder, after *align.Stack) error {
 	c, k := o.Correction, jointNamed(after, o.Correction.Place)
 	switch c.Kind {
+	case Push:
+		return o.hold(c.Floats...)
 	case TaperShim:
 		o.marksOfShim(c, &o.before.Joints[k], o.before.Parts[k].Turned)
 	case Redowel:
 		return o.hold(JointFloat{c.Place, *after.Joints[k].Float})
 	}
 	return nil
-}
-
-// orderPush says where every joint that can move is held.
-func (a *Advice) orderPush(o *workOrder, _ *align.Stack) error {
-	return o.hold(o.Correction.Floats...)
 }
 
 // hold says where joints are held, on the dials.

@@ -20,11 +20,19 @@ import (
 const mostToDo = 3
 
 func (t *teller) toDo() {
-	for _, say := range []func() string{t.stopWords, t.measureWords, t.settleWords, t.pushWords, t.changeWords, t.limitWords, t.gaugeWords, t.afterWords} {
-		if s := say(); s != "" && len(t.page.Do) < mostToDo {
-			t.page.Do = append(t.page.Do, s)
-		}
+	a := t.res.Assembly
+	do := of(t.stopWords(), t.measureWords(), t.settleWords(), t.pushWords(), t.changeWords())
+	switch {
+	case len(t.res.Verdicts) == 0:
+		do = append(do, "Say in the record what is allowed (\"accept\"), and where that comes from: without a limit nothing passes.")
+	case len(a.Readings) > 0 && !uncertaintyStated(t.rec, t.res):
+		do = append(do, "Say in the record how sure the gauges are (\"uncertainty\"), so that the verdict reckons with it.")
 	}
+	if a.Line != nil && assembles(a) && t.res.Word != tolerance.Fail {
+		// Source: common practice, no published source.
+		do = append(do, "After tightening turn the shafts by hand and dial the rear bore again, before anything is driven.")
+	}
+	t.page.Do = do[:min(len(do), mostToDo)]
 }
 
 // stopWords names the first joint that does not go together.
@@ -82,32 +90,6 @@ func (t *teller) changeWords() string {
 		return "Change or correct a part: the command correct lists what would do, the simplest first."
 	}
 	return ""
-}
-
-// limitWords asks for limits where there are none.
-func (t *teller) limitWords() string {
-	if len(t.res.Verdicts) == 0 {
-		return "Say in the record what is allowed (\"accept\"), and where that comes from: without a limit nothing passes."
-	}
-	return ""
-}
-
-// gaugeWords asks how sure the gauges are, where nothing says so.
-func (t *teller) gaugeWords() string {
-	if len(t.res.Assembly.Readings) == 0 || uncertaintyStated(t.rec, t.res) || len(t.res.Verdicts) == 0 {
-		return ""
-	}
-	return "Say in the record how sure the gauges are (\"uncertainty\"), so that the verdict reckons with it."
-}
-
-// afterWords is what is done in any case.
-//
-// Source: common practice, no published source.
-func (t *teller) afterWords() string {
-	if t.res.Assembly.Line == nil || !assembles(t.res.Assembly) || t.res.Word == tolerance.Fail {
-		return ""
-	}
-	return "After tightening turn the shafts by hand and dial the rear bore again, before anything is driven."
 }
 
 // assumedWords says how much of the answer was not measured.

@@ -106,15 +106,14 @@ func (t *teller) unassembled() (out clauses) {
 }
 
 // strained says which joints only their bolts would close, though everything goes together.
-func (t *teller) strained() []string {
-	var out []string
+func (t *teller) strained() (out clauses) {
 	for _, j := range t.res.Assembly.Joints {
 		switch {
 		case !j.Assembles:
 		case j.Pilot != nil && j.Pilot.Strain > 0:
-			out = append(out, fmt.Sprintf("closing %s squeezes its register by %s", spell.Name(j.Name), t.tell(j.Pilot.Strain)))
+			out.add("closing %s squeezes its register by %s", spell.Name(j.Name), t.tell(j.Pilot.Strain))
 		case j.Rules == align.RulesPilot && j.Gap.Greatest > 0:
-			out = append(out, fmt.Sprintf("at %s the pilot leads and the faces stay open by %s", spell.Name(j.Name), t.tell(j.Gap.Greatest)))
+			out.add("at %s the pilot leads and the faces stay open by %s", spell.Name(j.Name), t.tell(j.Gap.Greatest))
 		}
 	}
 	return out
@@ -172,13 +171,10 @@ func fouling(names []string) string {
 		}
 		return "dowel " + spell.Name(n)
 	})
-	switch len(out) {
-	case 0:
+	if len(out) == 0 {
 		return "something is"
-	case 1:
-		return out[0] + " is"
 	}
-	return spell.Listed(out, 4) + " are"
+	return spell.Listed(out, 4) + [2]string{" is", " are"}[min(len(out)-1, 1)]
 }
 
 // mostNamed is how many limits of one verdict the first sentence names.
@@ -256,7 +252,10 @@ func side(room float64) string { return [2]string{"inside", "outside"}[boolIndex
 func (t *teller) statesWithoutRoom() []string {
 	var out []string
 	for _, c := range conditionsOf(t.res)[1:] {
-		if c.box.Line == nil || !assembles(c.box) || leastMargin(c.box) >= noRoom || t.saidOf(c.state) {
+		said := slices.ContainsFunc(t.res.Verdicts, func(v study.Verdict) bool {
+			return v.Word > tolerance.Pass && quantity.Of(v.Limit.Output.What).Thing == quantity.Line && boxOf(t.res, &v).state == c.state
+		})
+		if c.box.Line == nil || !assembles(c.box) || leastMargin(c.box) >= noRoom || said {
 			continue
 		}
 		s := "in state " + spell.Name(c.state) + " straight shafts have no room"
@@ -266,13 +265,6 @@ func (t *teller) statesWithoutRoom() []string {
 		out = append(out, s+": the clearances lack "+t.tell(-leastMargin(c.box)))
 	}
 	return out
-}
-
-// saidOf reports whether a limit on the shaft line that does not hold in that state names it.
-func (t *teller) saidOf(state string) bool {
-	return slices.ContainsFunc(t.res.Verdicts, func(v study.Verdict) bool {
-		return v.Word > tolerance.Pass && quantity.Of(v.Limit.Output.What).Thing == quantity.Line && boxOf(t.res, &v).state == state
-	})
 }
 
 // doubtWords says where in the record something cannot be relied on, and why.

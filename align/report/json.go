@@ -68,7 +68,7 @@ func (w writer) document(res *study.Result) object {
 			return obj("part", c.Place, "candidate", c.Name, "rank", rank, "verdict", c.Word.String(), "", w.summary(c.Assembly))
 		}),
 		"states?", each(res.States, func(s *study.StateResult) object {
-			return obj("name", s.Name, "", w.summary(s.Assembly), "", w.carried(s.Assembly))
+			return obj("name", s.Name, "", w.summary(s.Assembly), "side_loads?", w.sideLoads(s.Assembly), "chains?", each(s.Assembly.Chains, w.chain))
 		}),
 		"side_loads?", w.sideLoads(a),
 		"bent_shafts?", w.bent(a),
@@ -174,10 +174,6 @@ func (w writer) joint(j *align.SeatedJoint) object {
 	if f := j.Pilot; f != nil {
 		pilot = obj("pilot_clearance", w.in(f.Clearance.Length()), "pilot_strain", w.in(f.Strain), "lean", slopeObject(f.Lean), "lean_room?", number(f.LeanRoom))
 	}
-	var touches [][]float64
-	for _, c := range j.Contacts {
-		touches = append(touches, w.pair(c.X, c.Y))
-	}
 	return obj(
 		"name", j.Name,
 		"rules", [2]string{"flush", "pilot"}[boolIndex(j.Rules == align.RulesPilot)],
@@ -188,7 +184,7 @@ func (w writer) joint(j *align.SeatedJoint) object {
 		"float", obj("x", w.in(j.Float.X), "y", w.in(j.Float.Y), "turn", degreesOf(j.Float.Turn)),
 		"turn_range?", arc(j.TurnRange, degreesOf),
 		"gap", obj("greatest", w.in(j.Gap.Greatest), "clock", j.Gap.Clock.Degrees()),
-		"contacts?", touches,
+		"contacts?", mapped(j.Contacts, func(c align.Vec2) []float64 { return w.pair(c.X, c.Y) }),
 		"interpolation_error?", w.optional(j.Between),
 		"contact?", w.contact(j.Contact),
 	)
@@ -207,15 +203,9 @@ func (w writer) contact(c *align.Contact) object {
 	if c == nil {
 		return nil
 	}
-	stations := []object{}
-	for _, s := range c.Stations {
-		stations = append(stations, obj("at", w.pair(s.At.X, s.At.Y), "gap", w.in(s.Gap), "pressure", s.Pressure))
-	}
-	return obj("least_pressure", c.Least, "greatest_pressure", c.Greatest, "open?", arc(c.Open, tolerance.Angle.Degrees), "stations", stations)
-}
-
-func (w writer) carried(a *align.Assembly) object {
-	return obj("side_loads?", w.sideLoads(a), "chains?", each(a.Chains, w.chain))
+	return obj("least_pressure", c.Least, "greatest_pressure", c.Greatest, "open?", arc(c.Open, tolerance.Angle.Degrees), "stations", each(c.Stations, func(s *align.StationContact) object {
+		return obj("at", w.pair(s.At.X, s.At.Y), "gap", w.in(s.Gap), "pressure", s.Pressure)
+	}))
 }
 
 // sideLoads are those of one box; none when no shaft is elastic.
@@ -241,10 +231,6 @@ func (w writer) chain(c *align.ChainGap) object { return obj("name", c.Name, "ga
 // sideLoad is the force of the housing on the shaft at a bore, or in a pocket on the first-named shaft; slope is the bent
 // shaft's. Mouths are the front and rear mouth of a bush.
 func (w writer) sideLoad(l *align.SideLoad) object {
-	var mouths [][]float64
-	for _, f := range l.Mouths {
-		mouths = append(mouths, []float64{unsigned(f.X), unsigned(f.Y)})
-	}
 	return obj(
 		"bore", l.Name,
 		"shaft", l.Shaft,
@@ -256,7 +242,7 @@ func (w writer) sideLoad(l *align.SideLoad) object {
 		"tilt", slopeObject(l.Tilt),
 		"tilt_ratio?", number(l.TiltRatio),
 		"shift", w.vector(l.Shift),
-		"mouths?", mouths,
+		"mouths?", mapped(l.Mouths, func(f align.Force) []float64 { return []float64{unsigned(f.X), unsigned(f.Y)} }),
 	)
 }
 
@@ -266,10 +252,7 @@ func (w writer) line(l *align.ShaftLine) object {
 	if l == nil {
 		return nil
 	}
-	shares := []float64{}
-	for _, g := range l.Governs {
-		shares = append(shares, g.Share)
-	}
+	shares := append([]float64{}, mapped(l.Governs, func(g tolerance.Share) float64 { return g.Share })...)
 	var float object
 	if r := l.OverFloat; r != nil {
 		float = obj(
@@ -295,11 +278,7 @@ func (w writer) line(l *align.ShaftLine) object {
 }
 
 func sharers(list []tolerance.Share) []string {
-	out := []string{}
-	for _, g := range list {
-		out = append(out, g.Name)
-	}
-	return out
+	return append([]string{}, mapped(list, func(g tolerance.Share) string { return g.Name })...)
 }
 
 // summary is what candidates and states show of a box; null without a shaft line.
@@ -445,7 +424,7 @@ func (w writer) varied(v *study.Varied) object {
 		"yield?", yield,
 		"yield_interval?", interval,
 		"shares", each(v.Shares, func(q *tolerance.Share) object { return obj("input", q.Name, "share", q.Share) }),
-		// a tail, the outer tenth of an input's law, that samples which fail lie in so many times as often as others
+		// a tail, the outer tenth of an input's distribution, that samples which fail lie in so many times as often as others
 		"failures_lie_in?", each(v.Causes, func(c *study.Cause) object {
 			return obj("input", c.Input, "axis?", axisOf(*c), "tail", tailOf(*c), "times", c.Times, "interval", c.Interval)
 		}),

@@ -152,7 +152,7 @@ func (t *teller) limitNotes(v *study.Verdict, q shown) []string {
 // that are stated reach no limit. Empty when a guard band is kept, or there is nothing to keep it for.
 func gaugesAssumed(rec *record.Record, res *study.Result) string {
 	switch {
-	case len(res.Verdicts) == 0 || anyUncertainty(res):
+	case len(res.Verdicts) == 0 || slices.ContainsFunc(res.Verdicts, func(v study.Verdict) bool { return v.U > 0 || v.Holds.Given }):
 		return ""
 	case uncertaintyStated(rec, res):
 		s := "the stated uncertainties move no limit that is asked for, so no guard band is kept"
@@ -170,10 +170,6 @@ func gaugesAssumed(rec *record.Record, res *study.Result) string {
 func uncertaintyStated(rec *record.Record, res *study.Result) bool {
 	return slices.ContainsFunc(res.Assembly.Readings, func(f align.ReadingFit) bool { return f.MeanU.Value > 0 || f.FirstU.Value > 0 }) ||
 		slices.ContainsFunc(rec.Vary, func(v record.Vary) bool { return v.Because == "gauge" })
-}
-
-func anyUncertainty(res *study.Result) bool {
-	return slices.ContainsFunc(res.Verdicts, func(v study.Verdict) bool { return v.U > 0 || v.Holds.Given })
 }
 
 func asksFor(res *study.Result, what align.Quantity) bool {
@@ -247,13 +243,10 @@ func (c *checker) understood() {
 
 // sweptDrivers says of every swept bore that drives the use how its round was understood.
 func (t *teller) sweptDrivers(s *paper.Section) {
-	drives := map[string]bool{}
-	for _, g := range t.res.Assembly.Line.Governs {
-		drives[g.Name] = true
-	}
+	drives := mapped(t.res.Assembly.Line.Governs, func(g tolerance.Share) string { return g.Name })
 	for _, u := range t.rec.Understood() {
 		at, swept := strings.CutSuffix(u.Path, "/sweep")
-		if name := t.at.words[at]; swept && drives[name] && t.at.bores[name] == at {
+		if name := t.at.words[at]; swept && slices.Contains(drives, name) && t.at.bores[name] == at {
 			s.Item("the sweep of %s was understood so: %s", spoken(name), spell.Clean(u.Text))
 		}
 	}

@@ -149,8 +149,13 @@ func (q shown) bounds(least, greatest tolerance.Optional[float64]) string {
 	return "without a limit"
 }
 
+// outputWords says what the output of a limit is, with the convention that it is read in, and the state.
 func (t *teller) outputWords(l record.Limit) string {
-	return outputName(l.Output) + inState(l.State)
+	s := outputShort(l.Output)
+	if read := quantity.Of(l.Output.What).Read; read != "" {
+		s += " (" + read + ")"
+	}
+	return s + inState(l.State)
 }
 
 // inState is behind what is said of a state; empty as measured.
@@ -159,15 +164,6 @@ func inState(state string) string {
 		return ""
 	}
 	return " in state " + spell.Name(state)
-}
-
-// outputName says what an output is, with the convention that it is read in.
-func outputName(o align.Output) string {
-	s := outputShort(o)
-	if read := quantity.Of(o.What).Read; read != "" {
-		s += " (" + read + ")"
-	}
-	return s
 }
 
 func outputShort(o align.Output) string {

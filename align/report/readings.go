@@ -103,21 +103,20 @@ func sweptWords(p printer, s *align.Stack, fit *align.ReadingFit) string {
 	if sweep == nil {
 		return "-"
 	}
-	if face {
-		v, ok := firstOf(fit, sweptSign(sweep, false))
-		if !ok || p.Plain(v.Size()) == "0" {
-			return "-"
-		}
-		return "part thick at " + spell.Hand(v.Clock())
+	v, ok := firstOf(fit, sweptSign(sweep, bore))
+	if !face {
+		v, ok = sweptCentre(sweep, fit, bore)
 	}
-	e, ok := sweptCentre(sweep, fit, bore)
-	switch {
-	case !ok:
+	switch off := p.Plain(v.Size()); {
+	case !ok, face && off == "0":
 		return "-"
-	case p.Plain(e.Size()) == "0":
+	case face:
+		return "part thick at " + spell.Hand(v.Clock())
+	case off == "0":
 		return "centre on the axis"
+	default:
+		return "centre off by " + off + " towards " + spell.Hand(v.Clock())
 	}
-	return "centre off by " + p.Plain(e.Size()) + " towards " + spell.Hand(e.Clock())
 }
 
 // sweepAt finds the sweep that a pointer to readings leads to: of a bore or pilot bore, of a spigot, or of a face. Nil: it

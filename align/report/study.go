@@ -172,7 +172,7 @@ func (t *teller) varies(s *paper.Section, because string) {
 }
 
 // usualShare is the share of samples on the good side of the number that a report gives: ±3 standard deviations of a normal
-// law.
+// distribution.
 const usualShare = 0.9973
 
 // lowIsBad reports whether an output's bad end is its low one: a least limit alone, a margin without any, and of limits on
@@ -195,7 +195,7 @@ func badEnd(v *study.Varied) float64 {
 	return high
 }
 
-// badEndFirstOrder is the same to first order: of a size only its high end is worked out; anything else is a normal law, the
+// badEndFirstOrder is the same to first order: of a size only its high end is worked out; anything else is normal, the
 // same on both sides of its mean. False: it cannot be said.
 func badEndFirstOrder(v *study.Varied) (float64, bool) {
 	if v.RSS == nil {
@@ -217,13 +217,16 @@ func badEndFirstOrder(v *study.Varied) (float64, bool) {
 func (t *teller) yieldWords() string {
 	out := ""
 	for _, q := range t.res.Variations {
-		v := leastYield(q)
-		if v == nil {
+		limited := slices.DeleteFunc(slices.Clone(q.Outputs), func(o study.Varied) bool { return !o.Limited() })
+		if len(limited) == 0 {
 			continue
 		}
+		least := slices.MinFunc(limited, func(a, b study.Varied) int { return cmp.Compare(a.Sampled.Yield, b.Sampled.Yield) })
+		v := &least
 		what := [2]string{"Yield of a batch made like this", "Probability that this very box holds, given its gauges"}[boolIndex(q.Because == "gauge")]
 		s := v.Sampled
-		out += fmt.Sprintf("%s: %s (%s to %s with 95 %% confidence), by its worst limit, %s", what, percentage(s.Yield), strings.TrimSuffix(percentage(s.YieldInterval[0]), " %"), percentage(s.YieldInterval[1]), t.limitOf(v))
+		which := strings.TrimSpace(outputShort(v.Limit.Output) + inState(v.Limit.State) + " " + t.quantity(v.Limit.Output).bounds(v.Limit.Least, v.Limit.Greatest))
+		out += fmt.Sprintf("%s: %s (%s to %s with 95 %% confidence), by its worst limit, %s", what, percentage(s.Yield), strings.TrimSuffix(percentage(s.YieldInterval[0]), " %"), percentage(s.YieldInterval[1]), which)
 		if bad := badEnd(v); bad-bad == 0 && v.Limit.Output.What != align.Assembles {
 			low, _ := s.Quantile(1 - usualShare)
 			beyond := [2]string{"more", "less"}[boolIndex(low == bad)]
@@ -252,23 +255,4 @@ func decimals(p float64) int {
 		return max(2, int(math.Ceil(-math.Log10(missing))))
 	}
 	return 2
-}
-
-func (t *teller) limitOf(v *study.Varied) string {
-	s := outputShort(v.Limit.Output) + inState(v.Limit.State)
-	if b := t.quantity(v.Limit.Output).bounds(v.Limit.Least, v.Limit.Greatest); b != "" {
-		s += " " + b
-	}
-	return s
-}
-
-// leastYield is the output that holds its limit least often; nil when there is no limit.
-func leastYield(q *study.Variation) *study.Varied {
-	var least *study.Varied
-	for i := range q.Outputs {
-		if o := &q.Outputs[i]; o.Limited() && (least == nil || o.Sampled.Yield < least.Sampled.Yield) {
-			least = o
-		}
-	}
-	return least
 }

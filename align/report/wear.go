@@ -1,7 +1,6 @@
 package report
 
 import (
-	"fmt"
 	"slices"
 
 	"example.com/borestack/align"
@@ -16,7 +15,7 @@ const narrow = 0.8
 // Source: common practice, no published source.
 func (t *teller) wear() {
 	a := t.res.Assembly
-	list := clauses(append(t.lineWear(a), t.jointWear(a)...))
+	list := slices.Concat(t.lineWear(a), t.jointWear(a))
 	for _, b := range a.Supports {
 		if b.TiltRatio.Value > 1 {
 			list.add("the tilt of %s, %s times its guide, can contribute to loading that bearing at one edge", spoken(b.Bore), spell.Trimmed(b.TiltRatio.Value, 1))
@@ -38,7 +37,7 @@ func (t *teller) wear() {
 }
 
 // lineWear is what supports that govern can do when straight shafts have little room or none.
-func (t *teller) lineWear(a *align.Assembly) []string {
+func (t *teller) lineWear(a *align.Assembly) (out clauses) {
 	l := a.Line
 	if l == nil || !assembles(a) {
 		return nil
@@ -60,7 +59,6 @@ func (t *teller) lineWear(a *align.Assembly) []string {
 		at[kind] = append(at[kind], spoken(g.Name))
 	}
 	little := [2]string{"no room", "little room"}[boolIndex(l.RunsFree)]
-	var out clauses
 	for kind, what := range [3]string{
 		"one-sided wear, at the mouths of a bush first", "edge loading and wear in a pocket, needles first", "heat, and wear at one side of a bearing",
 	} {
@@ -71,32 +69,28 @@ func (t *teller) lineWear(a *align.Assembly) []string {
 	return out
 }
 
-// jointWear is what a joint that does not close by itself can do.
-func (t *teller) jointWear(a *align.Assembly) []string {
-	var out []string
+// jointWear is what joints that do not close by themselves can do.
+func (t *teller) jointWear(a *align.Assembly) (out clauses) {
 	for _, j := range a.Joints {
-		strained := j.Pilot != nil && j.Pilot.Strain > 0
-		if j.Assembles && !strained && !(j.Rules == align.RulesPilot && j.Gap.Greatest > 0) {
-			continue
+		if !j.Assembles || j.Pilot != nil && j.Pilot.Strain > 0 || j.Rules == align.RulesPilot && j.Gap.Greatest > 0 {
+			out.add("forcing %s home can contribute to a bent or cracked housing, a shaft pressed on its thrust faces and early bearing wear", spell.Name(j.Name))
 		}
-		out = append(out, fmt.Sprintf("forcing %s home can contribute to a bent or cracked housing, a shaft pressed on its thrust faces and early bearing wear", spell.Name(j.Name)))
 	}
 	return out
 }
 
 // guideWear says how supports stand to the values that the machine's owner goes by. Ratios, never a verdict.
-func guideWear(a *align.Assembly) []string {
-	var out []string
+func guideWear(a *align.Assembly) (out clauses) {
 	for _, b := range a.Supports {
 		because := "whose origin is not stated"
 		if b.Guides.Because != "" {
 			because = "from " + spell.Clean(b.Guides.Because)
 		}
 		if r := b.Guides.Offset; r.Given {
-			out = append(out, fmt.Sprintf("the offset of %s is %s of its guide, %s", spoken(b.Bore), spell.Percent(r.Value), because))
+			out.add("the offset of %s is %s of its guide, %s", spoken(b.Bore), spell.Percent(r.Value), because)
 		}
 		if r := b.Guides.Force; r.Given {
-			out = append(out, fmt.Sprintf("the side load of %s is %s of its guide, %s (estimate)", spoken(b.Bore), spell.Percent(r.Value), because))
+			out.add("the side load of %s is %s of its guide, %s (estimate)", spoken(b.Bore), spell.Percent(r.Value), because)
 		}
 	}
 	return out

@@ -46,22 +46,25 @@ func warnings(at *pointers, res *study.Result) []string {
 	return out
 }
 
-// sweptAtZero lists the swept bores, candidates' too, that have no z and so are taken to lie at z = 0 of their part.
-func sweptAtZero(rec *record.Record) (out []string) {
-	look := func(parts []record.Part) {
-		for _, p := range parts {
-			for _, b := range p.Bores {
-				if b.Sweep != nil && b.Z == nil {
-					out = append(out, spell.Clean(p.Name+"/"+b.Name))
-				}
+// boresOf lists the bores of parts for which a rule holds.
+func boresOf(parts []record.Part, holds func(at string, b *record.Bore) bool) (out []string) {
+	for _, p := range parts {
+		for k := range p.Bores {
+			if at := p.Name + "/" + p.Bores[k].Name; holds(at, &p.Bores[k]) {
+				out = append(out, spell.Clean(at))
 			}
 		}
 	}
-	look(rec.Parts)
-	for _, c := range rec.Candidates {
-		look(c.Value)
-	}
 	return out
+}
+
+// sweptAtZero lists the swept bores, candidates' too, that have no z and so are taken to lie at z = 0 of their part.
+func sweptAtZero(rec *record.Record) (out []string) {
+	parts := slices.Clone(rec.Parts)
+	for _, c := range rec.Candidates {
+		parts = append(parts, c.Value...)
+	}
+	return boresOf(parts, func(_ string, b *record.Bore) bool { return b.Sweep != nil && b.Z == nil })
 }
 
 // squareBores lists the bores that carry a shaft and have no axis slope.
@@ -72,14 +75,7 @@ func squareBores(rec *record.Record) (out []string) {
 			used[q.Bore] = true
 		}
 	}
-	for _, p := range rec.Parts {
-		for _, b := range p.Bores {
-			if at := p.Name + "/" + b.Name; b.Slope == nil && used[at] {
-				out = append(out, spell.Clean(at))
-			}
-		}
-	}
-	return out
+	return boresOf(rec.Parts, func(at string, b *record.Bore) bool { return b.Slope == nil && used[at] })
 }
 
 // temperatures are those that the record states, of parts, of when they were measured, and of shafts.

@@ -85,7 +85,7 @@ func (t *text) first(p *Page) (rest []string) {
 	for i, s := range p.More {
 		// one line is kept to say that more is below
 		lines, cut := short(2, 4, 3, s)
-		last := len(more)+len(lines)+boolIndex(i+1 < len(p.More)) > room
+		last := len(more)+len(lines)+min(len(p.More)-1-i, 1) > room
 		if last {
 			more, rest = append(more, "  ..."), append(rest, p.More[i:]...)
 			break
@@ -114,13 +114,6 @@ func short(first, hang, most int, s string) (lines []string, cut bool) {
 		lines = append(lines[:most-1:most-1], string(r[:min(len(r), width-4)])+" ...")
 	}
 	return lines, cut
-}
-
-func boolIndex(b bool) int {
-	if b {
-		return 1
-	}
-	return 0
 }
 
 // text lays a page out.

@@ -8,12 +8,6 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// Dial spells what a dial or a tool in hand shows, in its divisions. The zero value has the digits of a good gauge, in mm.
-type Dial struct {
-	Lengths
-	Division tolerance.Length // 0: not known
-}
-
 // onDivision is the share of a division, or of a last digit, that a number may be off it by: rounding.
 const onDivision = 1e-6
 
@@ -21,38 +15,38 @@ const onDivision = 1e-6
 const divisionDigits = 5
 
 // Decimals are those of the divisions, or what a good gauge resolves where they are not round in the unit.
-func (d Dial) Decimals() int {
-	size := d.Division.In(d.Unit)
+func (s Lengths) Decimals() int {
+	size := s.Division.In(s.Unit)
 	for n := range divisionDigits + 1 {
 		if v := size * math.Pow10(n); v > 0.5 && math.Abs(v-math.Round(v)) < onDivision {
 			return n
 		}
 	}
-	return Decimals(d.Unit)
+	return Decimals(s.Unit)
 }
 
 // Read is a length as a dial shows it, with its unit, and in millimetres beside inches.
-func (d Dial) Read(l tolerance.Length) string { return d.shown(l, "") }
+func (s Lengths) Read(l tolerance.Length) string { return s.shown(l, "") }
 
 // Signed is the same with its sign.
-func (d Dial) Signed(l tolerance.Length) string { return d.shown(l, "+") }
+func (s Lengths) Signed(l tolerance.Length) string { return s.shown(l, "+") }
 
 // Held is what a dial is to read: in its divisions, and finer only where no division could be had.
-func (d Dial) Held(l tolerance.Length) string {
-	n := float64(l / d.Division)
-	if d.Division > 0 && math.Abs(n-math.Round(n)) > onDivision {
+func (s Lengths) Held(l tolerance.Length) string {
+	n := float64(l / s.Division)
+	if s.Division > 0 && math.Abs(n-math.Round(n)) > onDivision {
 		if l > 0 {
-			return "+" + d.Both(l)
+			return "+" + s.Both(l)
 		}
-		return d.Both(l)
+		return s.Both(l)
 	}
-	return d.Signed(l)
+	return s.Signed(l)
 }
 
-func (d Dial) shown(l tolerance.Length, plus string) string {
-	return d.beside(l, func(s Lengths, l tolerance.Length) string {
+func (s Lengths) shown(l tolerance.Length, plus string) string {
+	return s.beside(l, func(s Lengths, l tolerance.Length) string {
 		v := l.In(s.Unit)
-		digits := strconv.FormatFloat(math.Abs(v), 'f', Dial{s, d.Division}.Decimals(), 64)
+		digits := strconv.FormatFloat(math.Abs(v), 'f', s.Decimals(), 64)
 		switch {
 		case strings.Trim(digits, "0.") == "":
 		case v < 0:

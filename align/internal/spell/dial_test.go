@@ -11,8 +11,8 @@ import (
 //
 // Source: hand calculation: 0.0123 mm is 1.23 divisions of 0.01 mm and 0.48 thou; half a thou is 0.0127 mm, of four decimals.
 func TestDial(t *testing.T) {
-	dial := func(u Unit, division Length) spell.Dial {
-		return spell.Dial{Lengths: spell.Lengths{Unit: u}, Division: division}
+	dial := func(u Unit, division Length) spell.Lengths {
+		return spell.Lengths{Unit: u, Division: division}
 	}
 	for want, got := range map[string]string{
 		"+0.01 mm":               dial(Millimetres, 0.01).Signed(0.0123),

@@ -7,10 +7,12 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// Lengths spells lengths in one unit. Gauge: with the digits that a gauge shows and no more.
+// Lengths spells lengths in one unit. Gauge: with the digits that a gauge shows and no more. Division is that of the dial or
+// the tool in hand; 0: that of a good gauge.
 type Lengths struct {
-	Unit  tolerance.Unit
-	Gauge bool
+	Unit     tolerance.Unit
+	Gauge    bool
+	Division tolerance.Length
 }
 
 // Plain is a deviation without its unit: a micrometre resolved, two figures of anything smaller but for Gauge, "0" for what is
@@ -59,7 +61,8 @@ func (s Lengths) Place(l tolerance.Length) string {
 func (s Lengths) beside(l tolerance.Length, as func(Lengths, tolerance.Length) string) string {
 	out := as(s, l)
 	if s.Unit == tolerance.Inches || s.Unit == tolerance.Thousandths {
-		out += " (" + as(Lengths{tolerance.Millimetres, s.Gauge}, l) + ")"
+		s.Unit = tolerance.Millimetres
+		out += " (" + as(s, l) + ")"
 	}
 	return out
 }
