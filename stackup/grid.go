@@ -73,7 +73,7 @@ func (s *Study) Grid(ctx context.Context, axes []Axis, set Settings) (*Grid, err
 }
 
 // WriteCSV writes the grid as a table (RFC 4180) under a heading, one row for each point: the values of the axes,
-// headed by the input and what changes of it (spread: a factor; shift and limits: in the input's unit), and for every
+// headed by the input and what changes of it (spread: a factor; shift: in the input's unit), and for every
 // response its mean and sd in its unit, its yield, a share of 1, and the ends of the yield's 95 % interval.
 func (g *Grid) WriteCSV(w io.Writer) error {
 	var heading []string

@@ -120,9 +120,6 @@ func (in *Input) draw(x [][]float64, work []float64, s *law.Stream) {
 		in.Joint.Draw(x, work[:len(x[0])], s)
 	case in.Plane != nil:
 		in.Plane.Draw(x[0], x[1], s)
-	case in.moved != nil && in.moved.byRank:
-		s.Normals(x[0])
-		law.FromNormals(in.Law, x[0], x[0])
 	default:
 		in.Law.Draw(x[0], s)
 	}

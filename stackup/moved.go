@@ -5,7 +5,6 @@ import (
 	"math"
 
 	"example.com/borestack/fault"
-	"example.com/borestack/stackup/law"
 )
 
 // moved is what became of an input's deviations: spread about a centre by a scale, then shifted, column by column.
@@ -13,7 +12,6 @@ import (
 type moved struct {
 	scale         float64 // ≥ 0
 	centre, shift []float64
-	byRank        bool // drawn by quantiles, so that laws of one family have draws of the same rank
 }
 
 // Scaled is the input with its deviations from its means scaled; from its median, where a law has no finite mean. It
@@ -51,24 +49,11 @@ func (in Input) Shifted(by ...float64) (Input, error) {
 	return in, nil
 }
 
-// within is an input of a law that is cut to a distance either side of its mean, or of its median.
-func (in Input) within(distance float64) (out Input, err error) {
-	if !(distance > 0) {
-		return out, fault.At(in.Name, fmt.Sprintf("limits %g", distance), "more than 0", fault.ErrOutOfRange)
-	}
-	m := in.move()
-	m.byRank = true
-	middle, half := m.centre[0], distance/m.scale
-	in.Law, err = law.Truncate(in.Law, middle-half, middle+half)
-	in.moved = &m
-	return in, err
-}
-
 // move is a copy of what became of the input.
 func (in *Input) move() moved {
 	defer in.named()
 	if m := in.moved; m != nil {
-		return moved{m.scale, m.centre, append([]float64(nil), m.shift...), m.byRank}
+		return moved{m.scale, m.centre, append([]float64(nil), m.shift...)}
 	}
 	n := in.Columns()
 	out := moved{scale: 1, centre: make([]float64, n), shift: make([]float64, n)}

@@ -15,7 +15,6 @@ type Change int
 const (
 	ChangeSpread Change = iota + 1 // deviations from the mean, times the value: 1 as it is
 	ChangeShift                    // the law moved by the value: 0 as it is; a plane law along Angle; not of a joint law
-	ChangeLimits                   // the law cut to the value either side of its mean; not of a plane or joint law
 )
 
 // String names what changes.
@@ -25,8 +24,6 @@ func (c Change) String() string {
 		return "spread"
 	case ChangeShift:
 		return "shift"
-	case ChangeLimits:
-		return "limits"
 	}
 	return fmt.Sprintf("change %d", int(c))
 }
@@ -43,7 +40,7 @@ type Question struct {
 }
 
 // Along is an input that changes as another does: where that has the value t, this has its own, which is away from
-// what it is now (a spread of 1, a shift or a limit of 0) Weight times as far. With a weight of 1 everywhere several
+// what it is now (a spread of 1, a shift of 0) Weight times as far. With a weight of 1 everywhere several
 // spreads grow by one factor.
 type Along struct {
 	Input  string
@@ -102,21 +99,24 @@ func (s *Study) checkQuestion(ask *Question) error {
 
 // change replaces an input, by its name, by one whose law is changed. The list of inputs must be the study's own.
 func (s *Study) change(name string, c Change, t, angle float64) (err error) {
-	for i := range s.Inputs {
-		in := &s.Inputs[i]
-		if in.Name != name {
-			continue
-		}
-		switch {
-		case in.Plane != nil && c == ChangeLimits:
-			return fault.At(in.Name, "limits of a plane law", "its spread or shift", fault.ErrOutOfRange)
-		case in.Joint != nil && c != ChangeSpread:
-			return fault.At(in.Name, "limits or shift of a joint law", "its spread", fault.ErrOutOfRange)
-		}
-		*in, err = in.changed(c, t, angle)
-		return err
+	i := slices.IndexFunc(s.Inputs, func(in Input) bool { return in.Name == name })
+	if i < 0 {
+		return fault.At(name, "not an input", "one of the study's", fault.ErrUnknownName)
 	}
-	return fault.At(name, "not an input", "one of the study's", fault.ErrUnknownName)
+	in := &s.Inputs[i]
+	switch sin, cos := math.Sincos(angle); {
+	case c == ChangeSpread:
+		*in, err = in.Scaled(t)
+	case c != ChangeShift:
+		err = fault.At(name, fmt.Sprintf("change %d", int(c)), "spread or shift", fault.ErrOutOfRange)
+	case in.Joint != nil:
+		err = fault.At(name, "shift of a joint law", "its spread", fault.ErrOutOfRange)
+	case in.Plane != nil:
+		*in, err = in.Shifted(t*cos, t*sin)
+	default:
+		*in, err = in.Shifted(t)
+	}
+	return err
 }
 
 // own is the study with a list of inputs of its own.
@@ -124,20 +124,4 @@ func (s *Study) own() *Study {
 	out := *s
 	out.Inputs = slices.Clone(s.Inputs)
 	return &out
-}
-
-// changed is the input with its law changed.
-func (in *Input) changed(c Change, t, angle float64) (Input, error) {
-	sin, cos := math.Sincos(angle)
-	switch {
-	case c == ChangeSpread:
-		return in.Scaled(t)
-	case c == ChangeShift && in.Plane != nil:
-		return in.Shifted(t*cos, t*sin)
-	case c == ChangeShift:
-		return in.Shifted(t)
-	case c == ChangeLimits:
-		return in.within(t)
-	}
-	return Input{}, fault.At(in.Name, fmt.Sprintf("change %d", int(c)), "spread, shift or limits", fault.ErrOutOfRange)
 }
