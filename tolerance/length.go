@@ -116,14 +116,9 @@ func ParseLength(s string) (Length, error) {
 func numberAndUnit(s string) (float64, string, error) {
 	const want = "a length such as \"0.012 mm\" or \"3 thou\""
 	t := strings.TrimSpace(s)
-	end := 0
-	for end < len(t) && strings.IndexByte("+-.0123456789eE", t[end]) >= 0 {
-		if (t[end] == 'e' || t[end] == 'E') && (end+1 >= len(t) || strings.IndexByte("+-0123456789", t[end+1]) < 0) {
-			break
-		}
-		end++
-	}
-	num, unit := t[:end], strings.TrimSpace(t[end:])
+	unit := strings.TrimLeft(t, "+-.0123456789eE")
+	num := t[:len(t)-len(unit)]
+	unit = strings.TrimSpace(unit)
 	if strings.HasPrefix(unit, ",") {
 		return 0, "", fmt.Errorf("tolerance: %q: decimal comma: want a decimal point, %s", s, want)
 	}

@@ -80,7 +80,7 @@ func (c Class) String() string { return c.Letter + strconv.Itoa(c.Grade) }
 // JS lie at half the standard tolerance on either side, half micrometres kept.
 //
 // Source: ISO 286-1:2010, Tables 1 to 5; ISO 286-2:2010. What is from memory stands with the tables
-// (grade.go, deviation.go).
+// (grade.go).
 func (c Class) At(size tolerance.Length) (Deviations, error) {
 	in, err := c.interval(size)
 	if err != nil {
