@@ -151,14 +151,27 @@ func (u *Uncertainty) finish() {
 
 // Expanded returns the expanded uncertainty: the half-width of the interval about the corrected
 // reading that holds a share p of the possible values, such as 0.95, by Student's t with the
-// effective degrees of freedom. They are taken as they are, not cut to a whole number (the guide
-// allows either), so that a little more or less in a budget never makes it jump. It returns a
-// [*fault.FieldError] unless 0 < p < 1.
+// effective degrees of freedom, good to five digits for p from 0.01 on. They are taken as they are,
+// not cut to a whole number (the guide allows either), so that a little more or less in a budget
+// never makes it jump. It returns a [*fault.FieldError] unless 0 < p < 1 and the degrees of freedom
+// are at least 0.5.
 //
-// Source: JCGM 100:2008, 6.2.1 and G.6.4.
+// Source: JCGM 100:2008, 6.2.1, G.3, G.6.4 and table G.2.
 func (u Uncertainty) Expanded(p float64) (Length, error) {
-	k, err := StudentFactor(p, u.DegreesOfFreedom)
-	return Length(k * float64(u.Standard)), err
+	const sameAsNormal = 1e6 // degrees of freedom from which on the two differ by less than a millionth
+	v := u.DegreesOfFreedom.Or(math.Inf(1))
+	var k float64
+	switch {
+	case !(p > 0 && p < 1):
+		return 0, fault.At("p", fmt.Sprint(p), "a share between 0 and 1, such as 0.95", fault.ErrOutOfRange)
+	case !(v >= leastDegrees):
+		return 0, fault.At("degrees of freedom", fmt.Sprint(v), fmt.Sprintf("%v or more", leastDegrees), fault.ErrOutOfRange)
+	case v > sameAsNormal:
+		k = math.Sqrt2 * math.Erfinv(p)
+	default:
+		k = -distuv.StudentsT{Sigma: 1, Nu: v}.Quantile((1 - p) / 2)
+	}
+	return Length(k * float64(u.Standard)), nil
 }
 
 // String says the standard uncertainty and what it is made of: "u = 0.0017 mm (0.0008 mm on each
@@ -223,24 +236,4 @@ func (c *budgetCheck) acts(s Scope) {
 	default:
 		c.add("/acts", fmt.Sprint(uint8(s)), fault.ErrOutOfRange, "OnEach or OnAll")
 	}
-}
-
-// StudentFactor returns t such that a share p of Student's law lies within ±t. Degrees of freedom need
-// not be whole; none given means the normal law. It returns a [*fault.FieldError] unless 0 < p < 1 and
-// the degrees of freedom are at least 0.5. It is good to five digits for
-// p from 0.01 on.
-//
-// Source: JCGM 100:2008, G.3 and table G.2.
-func StudentFactor(p float64, degreesOfFreedom Optional[float64]) (float64, error) {
-	const sameAsNormal = 1e6 // degrees of freedom from which on the two differ by less than a millionth
-	v := degreesOfFreedom.Or(math.Inf(1))
-	switch {
-	case !(p > 0 && p < 1):
-		return 0, fault.At("p", fmt.Sprint(p), "a share between 0 and 1, such as 0.95", fault.ErrOutOfRange)
-	case !(v >= leastDegrees):
-		return 0, fault.At("degrees of freedom", fmt.Sprint(v), fmt.Sprintf("%v or more", leastDegrees), fault.ErrOutOfRange)
-	case v > sameAsNormal:
-		return math.Sqrt2 * math.Erfinv(p), nil
-	}
-	return -distuv.StudentsT{Sigma: 1, Nu: v}.Quantile((1 - p) / 2), nil
 }

@@ -125,10 +125,10 @@ func outerRing() (over float64, table []ringRow) {
 
 // ringSeat is the interval of a ring's mean diameter and that of its seat, of a class of holes or shafts.
 func ringSeat(path, of string, diameter tolerance.Length, seat Class, hole bool, over float64, table []ringRow) (ring, on interval, err error) {
-	if err := seat.Validate(); err != nil {
+	if err := seat.validate(); err != nil {
 		return ring, on, err
 	}
-	if seat.Hole() != hole {
+	if seat.hole() != hole {
 		if hole {
 			return ring, on, fault.At("housing", seat.String(), "a class of holes, in capitals", fault.ErrConflict)
 		}

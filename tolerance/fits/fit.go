@@ -83,9 +83,9 @@ func (f Fit) Limits() (Mating, error) {
 	switch {
 	case err != nil:
 		return Mating{}, err
-	case !f.Hole.Hole():
+	case !f.Hole.hole():
 		return Mating{}, fault.At("hole", f.Hole.String(), "a class of holes, in capitals, before the slash", fault.ErrConflict)
-	case f.Shaft.Hole():
+	case f.Shaft.hole():
 		return Mating{}, fault.At("shaft", f.Shaft.String(), "a class of shafts, in small letters, after the slash", fault.ErrConflict)
 	}
 	return between(hole, shaft), nil
