@@ -102,22 +102,19 @@ func (c *Comparison) block(d int, w *Sampler, set *Settings, block int) error {
 // It panics if there is none of that number.
 func (c *Comparison) Difference(i int) Difference {
 	out := Difference{Name: c.responses[i], Samples: c.Samples}
-	a, b := c.y[0][i][:c.Samples], c.y[1][i][:c.Samples]
-	var n, ma, mb float64
-	for k := range a {
-		if d := b[k] - a[k]; d-d == 0 {
-			n++
-			ma += a[k]
-			mb += b[k]
+	var a, b []float64 // where both are finite
+	for k, v := range c.y[0][i][:c.Samples] {
+		w := c.y[1][i][k]
+		if d := w - v; d-d == 0 {
+			a, b = append(a, v), append(b, w)
 		}
 	}
-	out.Infinite = c.Samples - int(n)
-	if n >= 2 {
-		ma, mb = ma/n, mb/n
-		out.Mean, out.SD = pairedMoments(a, b, n, ma, mb)
+	out.Infinite = c.Samples - len(a)
+	if len(a) >= 2 {
+		out.Mean, out.SD = pairedMoments(a, b)
 	}
 	all, first, second := float64(c.Samples), 0.0, 0.0 // samples good in the first study only, and in the second
-	for k := range a {
+	for k := range c.Samples {
 		switch was, is := c.good[0][i][k], c.good[1][i][k]; {
 		case was && !is:
 			first++
@@ -131,19 +128,22 @@ func (c *Comparison) Difference(i int) Difference {
 }
 
 // pairedMoments are the differences of mean and standard deviation, with the errors of pairs: that of a standard deviation s is by its influence ((y − m)² − s²)/2s.
-func pairedMoments(a, b []float64, n, ma, mb float64) (mean, sd Figure) {
-	var va, vb, vd float64
+func pairedMoments(a, b []float64) (mean, sd Figure) {
+	n := float64(len(a))
+	var ma, mb, va, vb, vd, squares float64
+	for k := range a {
+		ma += a[k]
+		mb += b[k]
+	}
+	ma, mb = ma/n, mb/n
 	for k := range a {
 		da, db := a[k]-ma, b[k]-mb
-		if d := db - da; d-d == 0 {
-			va += da * da
-			vb += db * db
-			vd += d * d
-		}
+		va += da * da
+		vb += db * db
+		vd += (db - da) * (db - da)
 	}
 	va, vb, vd = va/(n-1), vb/(n-1), vd/(n-1)
 	sa, sb := math.Sqrt(va), math.Sqrt(vb)
-	var squares float64
 	for k := range a {
 		da, db := a[k]-ma, b[k]-mb
 		var d float64
@@ -153,9 +153,7 @@ func pairedMoments(a, b []float64, n, ma, mb float64) (mean, sd Figure) {
 		if sa > 0 {
 			d -= (da*da - va) / (2 * sa)
 		}
-		if d-d == 0 {
-			squares += d * d
-		}
+		squares += d * d
 	}
 	return NewFigure(mb-ma, math.Sqrt(vd/n), n-1), NewFigure(sb-sa, math.Sqrt(squares/n/n), n-1)
 }

@@ -9,17 +9,17 @@
 // The same seed gives the same answer, to the last bit, on any number of workers, in any blocks merged in any order.
 // The draws of one input depend on the seed, its name and the block alone.
 //
-//	model.go, study.go, input.go   models; what varies, alone or together, and what is wanted
+//	model.go, study.go, input.go   models; what varies, alone or together, and what is asked of it
 //	blocks.go, sampler.go          the one block loop, and what works in it: columns, draws, the model; space.go: inputs made of normal numbers
 //	panic.go                       panics of models and laws, raised in the goroutine of the caller; slow models
-//	run.go, accumulator.go               Monte Carlo in blocks; [Accumulator] merges them as a binary tree and serialises (binary.go)
-//	moments.go, histogram.go       what an accumulator keeps; summary.go, figure.go: what it says
+//	run.go, accumulator.go         Monte Carlo in blocks; [Accumulator] merges them as a binary tree and serialises (binary.go)
+//	moments.go, histogram.go       what an accumulator keeps; summary.go: what it says; samples.go: one by one, and tables
 //	adaptive.go                    sampling until the figures are settled
-//	linear.go, bends.go            first order, and where it says little; second.go: second order; contributors.go: mean-shift models
+//	linear.go                      first order, and where it says little; mean-shift models; second order
 //	worst.go, reach.go             worst case of the linear model, exactly; search.go: of the model in full
 //	indices.go, failures.go        contributions: Sobol indices, tails of the failures
 //	compare.go                     what-if on the same draws
-//	leeway.go, question.go, moved.go   how far one input may go, and what becomes of it; grid.go: sweeps
+//	question.go, leeway.go         how far one input may go, and what becomes of it; sweeps
 //
 // The other ways to sample are rooms of their own, which use the block loop and the [Sampler] as the methods here do:
 // stackup/quasi for quasi-Monte Carlo, stackup/rare for rare failures, stackup/learn for what an observation

@@ -28,7 +28,7 @@ func TestInput_Joint_moments(t *testing.T) {
 				dst[0], dst[1] = 1e6*(x[0]*x[0]+x[1]*x[1]), x[0]+x[1]
 				return nil
 			}},
-			Inputs:    []stackup.Input{{Name: "x", Joint: stacktest.Normals(2, u, rho)}},
+			Inputs:    []stackup.Input{{Name: "x", Joint: normals(2, u, rho)}},
 			Responses: []stackup.Response{{Name: "loss"}, {Name: "sum", Output: 1}},
 		}
 		lossMean, lossSD, sumSD := 1e6*2*u*u, 1e6*math.Sqrt(4*u*u*u*u*(1+rho*rho)), u*math.Sqrt(2*(1+rho))
@@ -49,7 +49,7 @@ func TestInput_Joint_moments(t *testing.T) {
 func TestInput_Joint_oneShare(t *testing.T) {
 	s := &stackup.Study{
 		Model:     stacktest.One(4, stacktest.Sum),
-		Inputs:    []stackup.Input{{Name: "lot", Joint: stacktest.Normals(3, 0.01, 0.8)}, stacktest.Normal("other", 0, 0.02)},
+		Inputs:    []stackup.Input{{Name: "lot", Joint: normals(3, 0.01, 0.8)}, stacktest.Normal("other", 0, 0.02)},
 		Responses: []stackup.Response{{Name: "sum"}},
 	}
 	lot := 3 * 1e-4 * 2.6
@@ -131,7 +131,7 @@ func TestInput_Joint_worstCase(t *testing.T) {
 		t.Errorf("sizes %v to %v", least, greatest)
 	}
 	for name, joint := range map[string]law.Joint{
-		"no limits": stacktest.Normals(2, 1, 0.5),
+		"no limits": normals(2, 1, 0.5),
 	} {
 		s := &stackup.Study{Model: stacktest.One(joint.Columns(), stacktest.Sum), Inputs: []stackup.Input{{Name: "joint", Joint: joint}}, Responses: []stackup.Response{{Name: "y"}}}
 		var e *fault.FieldError
@@ -199,10 +199,8 @@ func TestInput_Joint_everyMethod(t *testing.T) {
 	// Source: hand calculation: 2.0 sd at yield Φ(2): √(20e-4 k² + 1e-4) = 0.05
 	far := stacktest.Must(s.HowFar(ctx, stackup.Question{Input: "lot", Change: stackup.ChangeSpread, From: 0.5, To: 2, Share: 1 - stacktest.Upper(2)}, set))
 	check.Near(t, "how far", far.Value, math.Sqrt(24e-4/20e-4), 4*far.Error)
-	for _, change := range []stackup.Change{stackup.ChangeShift, stackup.ChangeLimits} {
-		if _, err := s.HowFar(ctx, stackup.Question{Input: "lot", Change: change, From: 0.1, To: 0.2, Share: 0.9}, set); !stacktest.Refused(err) {
-			t.Error(err)
-		}
+	if _, err := s.HowFar(ctx, stackup.Question{Input: "lot", Change: stackup.ChangeShift, From: 0.1, To: 0.2, Share: 0.9}, set); !stacktest.Refused(err) {
+		t.Error(err)
 	}
 	if _, err := s.SecondOrder(ctx, 0); !stacktest.Refused(err) {
 		t.Error(err)
@@ -227,3 +225,18 @@ func TestInput_Joint_everyMethod(t *testing.T) {
 
 // ownJoint is a joint law of the user's.
 type ownJoint struct{ law.Joint }
+
+// normals are n normal deviations of one standard deviation that are all correlated alike.
+func normals(n int, sd, rho float64) law.Joint {
+	rows := make([][]float64, n)
+	for i := range rows {
+		for j := range n {
+			r := rho
+			if i == j {
+				r = 1
+			}
+			rows[i] = append(rows[i], r*sd*sd)
+		}
+	}
+	return stacktest.Must(law.NewNormals(make([]float64, n), rows))
+}

@@ -83,7 +83,10 @@ func (f *changing) count(way float64) (float64, error) {
 	} else {
 		set := f.set
 		set.Progress = set.Part(fmt.Sprintf("value %d", f.tries+1), f.tries*set.Samples, max(f.tries+1, 4*grid)*set.Samples)
-		n, err = s.countGood(f.ctx, &set)
+		var t *Accumulator
+		if t, err = s.Run(f.ctx, set); err == nil {
+			n = int(t.good[0])
+		}
 	}
 	if err != nil {
 		return 0, err
@@ -91,22 +94,6 @@ func (f *changing) count(way float64) (float64, error) {
 	f.tries++
 	f.known[way] = float64(n)
 	return float64(n), nil
-}
-
-// countGood is how many samples hold the limits of the first response.
-func (s *Study) countGood(ctx context.Context, set *Settings) (int, error) {
-	total := 0
-	_, err := Blocks(ctx, *set, set.Blocks(), func() func(int) (int, error) {
-		w := NewSampler(ctx, s)
-		return func(block int) (good int, err error) {
-			err = w.block("", set.Seed, block, set.Samples, func(_, n int) error {
-				good += int(s.Responses[0].count(w.Y, n))
-				return s.Responses[0].Known(w.Y, n)
-			})
-			return good, err
-		}
-	}, func(_, good int) { total += good })
-	return total, err
 }
 
 // solve finds where the target is lost first; of a share, with its interval.

@@ -235,13 +235,9 @@ func TestStudy_HowFar_together(t *testing.T) {
 	ask = stackup.Question{Input: "a", Change: stackup.ChangeShift, From: 0, To: 1, Share: share, With: []stackup.Along{{Input: "b", Change: stackup.ChangeShift, Weight: 2}}}
 	l = stacktest.Must(s.HowFar(context.Background(), ask, set))
 	check.Near(t, "shifts", l.Value, (1-2*math.Hypot(0.2, 0.3))/3, 4*l.Error)
-	// the worst case of limits ±t and ±3t
-	ask = stackup.Question{Input: "a", Change: stackup.ChangeLimits, From: 0.01, To: 1, Share: 1, With: []stackup.Along{{Input: "b", Change: stackup.ChangeLimits, Weight: 3}}}
-	l = stacktest.Must(s.HowFar(context.Background(), ask, set))
-	check.Near(t, "limits", l.Value, 0.25, 1e-9)
 	for name, with := range map[string]stackup.Along{
-		"twice": {Input: "a", Change: stackup.ChangeLimits, Weight: 1}, "none": {Input: "z", Change: stackup.ChangeLimits, Weight: 1},
-		"spread along with limits": {Input: "b", Change: stackup.ChangeSpread, Weight: 1}, "limits of 0": {Input: "b", Change: stackup.ChangeLimits},
+		"twice": {Input: "a", Change: stackup.ChangeShift, Weight: 1}, "none": {Input: "z", Change: stackup.ChangeShift, Weight: 1},
+		"spread along with shifts": {Input: "b", Change: stackup.ChangeSpread, Weight: 1}, "no change": {Input: "b"},
 	} {
 		ask.With = []stackup.Along{with}
 		if _, err := s.HowFar(context.Background(), ask, set); !stacktest.Refused(err) {

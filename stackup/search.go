@@ -45,7 +45,6 @@ func (s *Study) Search(ctx context.Context, i int, sign float64, set SearchSetti
 		return Extreme{}, fault.At(unbounded, "no limits", "limits, for a worst case", fault.ErrMissing)
 	}
 	q := &seeker{of: s.Responses[i].Output, sign: sign, set: reaches, w: NewSampler(ctx, s), left: cmp.Or(max(set.Evaluations, 0), searchEvaluations)}
-	q.rows = make([][]choice, BatchSize)
 	q.best = Extreme{Value: math.Inf(-1), X: make([]float64, s.Model.Inputs())}
 	if err := q.run(); err != nil {
 		return Extreme{}, err
@@ -100,20 +99,25 @@ func (q *seeker) run() error {
 	return q.flip()
 }
 
-// put makes row k the point that is chosen of every set.
-func (q *seeker) put(k int, at []choice) {
+// put makes the next row the point that is chosen of every set, and evaluates the rows when they are full.
+func (q *seeker) put(at []choice) error {
 	x := make([]float64, len(q.w.X))
 	for i := range q.set {
 		q.set[i].add(x, at[i])
 	}
+	k := len(q.rows)
 	for c, v := range x {
 		q.w.X[c][k] = v
 	}
-	q.rows[k] = slices.Clone(at)
+	if q.rows = append(q.rows, slices.Clone(at)); len(q.rows) < BatchSize {
+		return nil
+	}
+	return q.evaluate()
 }
 
-// evaluate works out points, one a row of the columns already filled, and keeps the best.
-func (q *seeker) evaluate(n int) error {
+// evaluate works out the points put, and keeps the best.
+func (q *seeker) evaluate() error {
+	n := len(q.rows)
 	if err := q.w.Rows("worst case", n); err != nil {
 		return err
 	}
@@ -126,12 +130,12 @@ func (q *seeker) evaluate(n int) error {
 			}
 		}
 	}
+	q.rows = q.rows[:0]
 	return nil
 }
 
 // corners tries them all.
 func (q *seeker) corners(intervals int) error {
-	n := 0
 	at := make([]choice, len(q.set))
 	for corner := range 1 << intervals {
 		bit := 0
@@ -141,15 +145,11 @@ func (q *seeker) corners(intervals int) error {
 				bit++
 			}
 		}
-		q.put(n, at)
-		if n++; n == BatchSize {
-			if err := q.evaluate(n); err != nil {
-				return err
-			}
-			n = 0
+		if err := q.put(at); err != nil {
+			return err
 		}
 	}
-	return q.evaluate(n)
+	return q.evaluate()
 }
 
 // climb steps to the farthest point along the slope until that is no better.
@@ -183,10 +183,10 @@ func (q *seeker) slope(at []choice) (value float64, out []float64, err error) {
 			step[r.column+k] += r.extent(k) * differenceShare
 		}
 	}
-	q.rows[0] = slices.Clone(at)
 	values, slopes, err := num.Slopes(q.w.X, here, step, 1, func(n int) error {
 		if n == 1 {
-			return q.evaluate(1)
+			q.rows = append(q.rows, slices.Clone(at))
+			return q.evaluate()
 		}
 		q.left -= n // the point itself counts, the probes beside it may lie outside
 		return q.w.Rows("worst case", n)
@@ -215,12 +215,14 @@ func (q *seeker) flip() error {
 				continue
 			}
 			at := slices.Clone(q.bestAt)
-			for k, sa := range [2]float64{-1, 1} {
-				at[i] = choice{sa: sa}
-				q.put(k, at)
-			}
 			was := q.best.Value
-			if err := q.evaluate(2); err != nil {
+			for _, sa := range [2]float64{-1, 1} {
+				at[i] = choice{sa: sa}
+				if err := q.put(at); err != nil {
+					return err
+				}
+			}
+			if err := q.evaluate(); err != nil {
 				return err
 			}
 			better = better || q.best.Value > was

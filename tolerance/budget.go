@@ -7,6 +7,8 @@ import (
 	"strconv"
 	"strings"
 
+	"gonum.org/v1/gonum/stat/distuv"
+
 	"example.com/borestack/fault"
 )
 
@@ -149,18 +151,89 @@ func (u *Uncertainty) finish() {
 
 // Expanded returns the expanded uncertainty: the half-width of the interval about the corrected
 // reading that holds a share p of the possible values, such as 0.95, by Student's t with the
-// effective degrees of freedom. They are taken as they are, not cut to a whole number (the guide
-// allows either), so that a little more or less in a budget never makes it jump. It returns a
-// [*fault.FieldError] unless 0 < p < 1.
+// effective degrees of freedom, good to five digits for p from 0.01 on. They are taken as they are,
+// not cut to a whole number (the guide allows either), so that a little more or less in a budget
+// never makes it jump. It returns a [*fault.FieldError] unless 0 < p < 1 and the degrees of freedom
+// are at least 0.5.
 //
-// Source: JCGM 100:2008, 6.2.1 and G.6.4.
+// Source: JCGM 100:2008, 6.2.1, G.3, G.6.4 and table G.2.
 func (u Uncertainty) Expanded(p float64) (Length, error) {
-	k, err := StudentFactor(p, u.DegreesOfFreedom)
-	return Length(k * float64(u.Standard)), err
+	const sameAsNormal = 1e6 // degrees of freedom from which on the two differ by less than a millionth
+	v := u.DegreesOfFreedom.Or(math.Inf(1))
+	var k float64
+	switch {
+	case !(p > 0 && p < 1):
+		return 0, fault.At("p", fmt.Sprint(p), "a share between 0 and 1, such as 0.95", fault.ErrOutOfRange)
+	case !(v >= leastDegrees):
+		return 0, fault.At("degrees of freedom", fmt.Sprint(v), fmt.Sprintf("%v or more", leastDegrees), fault.ErrOutOfRange)
+	case v > sameAsNormal:
+		k = math.Sqrt2 * math.Erfinv(p)
+	default:
+		k = -distuv.StudentsT{Sigma: 1, Nu: v}.Quantile((1 - p) / 2)
+	}
+	return Length(k * float64(u.Standard)), nil
 }
 
 // String says the standard uncertainty and what it is made of: "u = 0.0017 mm (0.0008 mm on each
 // reading, 0.0015 mm on all readings)".
 func (u Uncertainty) String() string {
 	return fmt.Sprintf("u = %v (%v %v, %v %v)", u.Standard, u.Each, OnEach, u.Shared, OnAll)
+}
+
+// budgetCheck collects the faults of one budget.
+type budgetCheck struct {
+	at, name string // the source being checked
+	faults   []error
+}
+
+func (c *budgetCheck) add(field, value string, class error, want string) {
+	if c.name != "" {
+		value = strings.TrimSpace(fmt.Sprintf("%s of %q", value, c.name))
+	}
+	c.faults = append(c.faults, fault.At(c.at+field, value, want, class))
+}
+
+// between checks that a number is finite and within bounds, whose unit is said after them.
+func (c *budgetCheck) between(field string, v, lowest, highest float64, unit string) {
+	switch {
+	case math.IsNaN(v) || math.IsInf(v, 0):
+		c.add(field, fmt.Sprint(v), fault.ErrNotFinite, "a finite number")
+	case v < lowest || v > highest:
+		c.add(field, fmt.Sprintf("%v%s", v, unit), fault.ErrOutOfRange, fmt.Sprintf("%v to %v%s", lowest, highest, unit))
+	}
+}
+
+// longest bounds a length in a budget, in mm: sizes over 100 m are absurd.
+const longest = 100000
+
+// length checks a length that is 0 or more.
+func (c *budgetCheck) length(field string, v Length) { c.between(field, float64(v), 0, longest, " mm") }
+
+// more checks a length that must be more than 0, because 0 means that it was forgotten.
+func (c *budgetCheck) more(field string, v Length, what string) {
+	if v == 0 {
+		c.add(field, "0 mm", fault.ErrMissing, what)
+		return
+	}
+	c.length(field, v)
+}
+
+// leastDegrees is the least number of degrees of freedom: an uncertainty that is itself uncertain
+// by all of its size.
+const leastDegrees = 0.5
+
+func (c *budgetCheck) degrees(v Optional[float64]) {
+	if v.Given && (!(v.Value >= leastDegrees) || math.IsInf(v.Value, 0)) {
+		c.add("/degrees_of_freedom", fmt.Sprint(v.Value), fault.ErrOutOfRange, fmt.Sprintf("a finite number of %v or more; none when the uncertainty is known well", leastDegrees))
+	}
+}
+
+func (c *budgetCheck) acts(s Scope) {
+	switch s {
+	case OnEach, OnAll:
+	case ScopeUnsaid:
+		c.add("/acts", "", fault.ErrMissing, "OnEach, an error that every reading makes anew, or OnAll, one that all readings share")
+	default:
+		c.add("/acts", fmt.Sprint(uint8(s)), fault.ErrOutOfRange, "OnEach or OnAll")
+	}
 }

@@ -64,10 +64,10 @@ func TestBudget_endGauge(t *testing.T) {
 	check.Near(t, "uc", u.Standard.Micrometres()*1000, 31.7, 0.1)
 	check.Near(t, "effective degrees of freedom", u.DegreesOfFreedom.Value, 16.7, 0.2)
 	// the guide cuts the degrees of freedom to 16; kept as they are, the interval lies between those of 16 and 17
-	k16, err := tolerance.StudentFactor(0.99, dof(16))
+	k16, err := studentFactor(0.99, dof(16))
 	check.Near(t, "k", k16, 2.92, 0.005)
 	check.Near(t, "U99", k16*u.Standard.Micrometres()*1000, 93, 0.6)
-	k17, err2 := tolerance.StudentFactor(0.99, dof(17))
+	k17, err2 := studentFactor(0.99, dof(17))
 	wide, err3 := u.Expanded(0.99)
 	if got := float64(wide / u.Standard); !(got < k16 && got > k17) || err != nil || err2 != nil || err3 != nil {
 		t.Error(got, k16, k17, err, err2, err3)
@@ -321,6 +321,12 @@ func TestBudget_faults(t *testing.T) {
 	}
 }
 
+// studentFactor is the coverage factor of an uncertainty of 1.
+func studentFactor(p float64, dof tolerance.Optional[float64]) (float64, error) {
+	u, err := tolerance.Uncertainty{Standard: 1, DegreesOfFreedom: dof}.Expanded(p)
+	return float64(u), err
+}
+
 // Source: JCGM 100:2008, table G.2 (from memory).
 func TestStudentFactor_table(t *testing.T) {
 	for _, q := range []struct{ dof, t68, t95, t99 float64 }{
@@ -335,20 +341,20 @@ func TestStudentFactor_table(t *testing.T) {
 		{100, 1.005, 1.984, 2.626},
 	} {
 		for p, want := range map[float64]float64{0.6827: q.t68, 0.95: q.t95, 0.99: q.t99} {
-			got, err := tolerance.StudentFactor(p, tolerance.Given(q.dof))
+			got, err := studentFactor(p, tolerance.Given(q.dof))
 			if err != nil || math.Abs(got-want) > 0.0051 {
 				t.Errorf("ν = %v, p = %v: %v, want %v, %v", q.dof, p, got, want, err)
 			}
 		}
 	}
-	normal, err := tolerance.StudentFactor(0.95, tolerance.Optional[float64]{})
+	normal, err := studentFactor(0.95, tolerance.Optional[float64]{})
 	check.Near(t, "normal", normal, 1.959963984540054, 1e-14)
 	if err != nil {
 		t.Error(err)
 	}
 	for _, bad := range []struct{ p, dof float64 }{{0, 1}, {1, 1}, {math.NaN(), 1}, {0.95, 0}, {0.95, math.NaN()}, {0.95, -1}} {
 		var f *fault.FieldError
-		if v, err := tolerance.StudentFactor(bad.p, tolerance.Given(bad.dof)); !errors.As(err, &f) || v != 0 {
+		if v, err := studentFactor(bad.p, tolerance.Given(bad.dof)); !errors.As(err, &f) || v != 0 {
 			t.Errorf("%+v: %v, %v", bad, v, err)
 		}
 	}
@@ -357,7 +363,7 @@ func TestStudentFactor_table(t *testing.T) {
 // Source: closed forms: ν = 1, t = tan(πp/2); ν = 2, t = p√2/√(1 − p²). Between, t falls with ν, without a step where the normal law takes over.
 func TestStudentFactor_closedForms(t *testing.T) {
 	at := func(p, dof float64) float64 {
-		v, err := tolerance.StudentFactor(p, tolerance.Given(dof))
+		v, err := studentFactor(p, tolerance.Given(dof))
 		if err != nil {
 			t.Fatal(err)
 		}

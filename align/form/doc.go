@@ -39,8 +39,7 @@
 //
 // # Map
 //
-//   - points.go: checks, centring, scaling, principal axes; result.go: what fits have in common;
-//     errors.go
+//   - points.go: checks, centring, scaling, principal axes; result.go: what fits have in common
 //   - plane.go: planes; round.go, tube.go, cylinderstart.go: circles and cylinders by least squares
 //   - strip.go: the linear program behind every zone; contacts.go: what its contacts tell; zone.go: from
 //     program to program, to round zones

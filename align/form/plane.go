@@ -61,11 +61,16 @@ func FitPlane(points []r3.Vec, rule Rule, u Uncertainty) (PlaneFit, error) {
 	}
 	fit := PlaneFit{Rule: rule}
 	switch rule {
-	case LeastSquares:
+	case LeastSquares: // across the narrowest principal axis
 		if alike := 1e-12; axes.size[1]*axes.size[1]-axes.size[2]*axes.size[2] <= alike*axes.size[0]*axes.size[0] {
 			return PlaneFit{}, atFault(whole, "they scatter alike in two directions", "points wider than they are thick", fault.ErrUndefined)
 		}
-		c.leastSquaresPlane(&fit, axes.axis[2])
+		c.place(&fit, upright(axes.axis[2]), 0)
+		e1, e2 := fit.Axes()
+		fit.Cov = c.uncertain(&fit.Deviation, []float64{c.scale, 1, 1}, func(i int, row []float64) {
+			q := r3.Sub(c.p[i], c.mean)
+			row[0], row[1], row[2] = 1, r3.Dot(e1, q), r3.Dot(e2, q)
+		})
 	case MinimumZone:
 		if !c.zonePlane(&fit, axes.axis[2]) {
 			return PlaneFit{}, unending()
@@ -76,28 +81,14 @@ func FitPlane(points []r3.Vec, rule Rule, u Uncertainty) (PlaneFit, error) {
 	return fit, station(points, fit.Normal)
 }
 
-// leastSquaresPlane finds the plane of least squares near n, by the regression of heights over it:
-// where that has no slope left, no tilt lessens the sum of squares.
-func (c *cloud) leastSquaresPlane(fit *PlaneFit, n r3.Vec) {
-	e1, e2 := across(n)
-	local := make([]r3.Vec, len(c.p))
-	for i, p := range c.p {
-		q := r3.Sub(p, c.mean)
-		local[i] = r3.Vec{X: r3.Dot(e1, q), Y: r3.Dot(e2, q), Z: r3.Dot(n, q)}
-	}
-	_, s1, s2 := PlaneOver(local)
-	n = upright(r3.Unit(r3.Sub(n, r3.Add(r3.Scale(s1, e1), r3.Scale(s2, e2)))))
-	fit.Plane = Plane{Point: c.out(c.mean), Normal: n}
-	e1, e2 = across(n)
+// place puts the plane so far along n from the points' mean.
+func (c *cloud) place(fit *PlaneFit, n r3.Vec, along float64) {
+	fit.Plane = Plane{Point: c.out(r3.Add(c.mean, r3.Scale(along, n))), Normal: n}
 	d := make([]float64, len(c.p))
 	for i, p := range c.p {
-		d[i] = r3.Dot(n, r3.Sub(p, c.mean))
+		d[i] = r3.Dot(n, r3.Sub(p, c.mean)) - along
 	}
 	fit.Deviation = c.deviation(d)
-	fit.Cov = c.uncertain(&fit.Deviation, []float64{c.scale, 1, 1}, func(i int, row []float64) {
-		q := r3.Sub(c.p[i], c.mean)
-		row[0], row[1], row[2] = 1, r3.Dot(e1, q), r3.Dot(e2, q)
-	})
 }
 
 // onOneLine is the share of the product of its spreads that the determinant of points over (x, y) must
@@ -147,19 +138,10 @@ func (c *cloud) zonePlane(fit *PlaneFit, n r3.Vec) bool {
 		reach = math.Max(reach, r3.Norm(s.q[i]))
 	}
 	n, sol, ok := s.narrow(upright(n))
-	if up := upright(n); ok && up != n {
-		n, sol, ok = s.narrow(up)
-	}
 	if !ok {
 		return false
 	}
-	mid := (sol.hi + sol.lo) / 2
-	fit.Plane = Plane{Point: c.out(r3.Add(c.mean, r3.Scale(mid, n))), Normal: n}
-	d := make([]float64, len(s.q))
-	for i, q := range s.q {
-		d[i] = r3.Dot(n, q) - mid
-	}
-	fit.Deviation = c.deviation(d)
+	c.place(fit, n, (sol.hi+sol.lo)/2)
 	sol.weights(&fit.Deviation.High, &fit.Deviation.Low)
 	// A zone tilted by t is at least (w + g t)/√(1 + t²) wide, with w its width and g its growth.
 	w, g := sol.value, s.strip.growth(&sol)
@@ -189,7 +171,7 @@ func (s *slab) narrow(n r3.Vec) (r3.Vec, solution, bool) {
 		if x == 0 {
 			return n, sol, true
 		}
-		n = r3.Unit(r3.Sub(n, r3.Add(r3.Scale(sol.x[0], e1), r3.Scale(sol.x[1], e2))))
+		n = upright(r3.Unit(r3.Sub(n, r3.Add(r3.Scale(sol.x[0], e1), r3.Scale(sol.x[1], e2)))))
 		if x < still {
 			break
 		}

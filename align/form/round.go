@@ -11,30 +11,21 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// Circle is a circle of the plane: Centre in mm. The zero value is not a circle.
-type Circle struct {
-	Centre r2.Vec
-	Radius tolerance.Length
-}
-
-// CircleFit is a circle associated with points of a cross-section. The zero value is not a fit.
+// CircleFit is a circle associated with points of a cross-section; of a minimum zone, the mean circle.
+// The zero value is not a fit.
 type CircleFit struct {
-	Circle    // of a minimum zone, the mean circle
+	Centre    r2.Vec // mm
+	Radius    tolerance.Length
 	Rule      Rule
 	Deviation Deviation     // roundness, from Radius, positive outward
 	Cov       *mat.SymDense // covariance of (centre x, centre y, radius), mm²; nil without uncertainty, and for other rules than least squares
 	Proof     *Proof        // nil for least squares
 }
 
-// Cylinder is a circular cylinder. The zero value is not a cylinder.
-type Cylinder struct {
-	Axis
-	Radius tolerance.Length
-}
-
 // CylinderFit is a cylinder associated with points. The zero value is not a fit.
 type CylinderFit struct {
-	Cylinder  // Point is the foot of the points' mean on the axis; Direction has a positive z (or y, or x, when it has none); of a minimum zone, Radius is the mean
+	Axis                       // Point is the foot of the points' mean on the axis; Direction has a positive z (or y, or x, when it has none)
+	Radius    tolerance.Length // of a minimum zone, the mean
 	Rule      Rule
 	Ends      [2]r3.Vec     // the axis over the length that the points cover, first end lower along Direction
 	Deviation Deviation     // cylindricity, from Radius, positive outward
@@ -67,7 +58,7 @@ func FitCircle(points []r2.Vec, rule Rule, u Uncertainty) (CircleFit, error) {
 	if err != nil {
 		return CircleFit{}, err
 	}
-	return CircleFit{Circle{r2.Vec{X: f.Point.X, Y: f.Point.Y}, f.Radius}, rule, f.Deviation, f.Cov, f.Proof}, nil
+	return CircleFit{r2.Vec{X: f.Point.X, Y: f.Point.Y}, f.Radius, rule, f.Deviation, f.Cov, f.Proof}, nil
 }
 
 // FitCylinder fits a cylinder to five or more points. By least squares it is the least sum of
@@ -125,7 +116,7 @@ func (c *cloud) round(t tube, rule Rule) CylinderFit {
 		d[i] = rho - t.r
 		lo, hi = math.Min(lo, z), math.Max(hi, z)
 	}
-	fit := CylinderFit{Cylinder: Cylinder{Axis: Axis{Point: c.out(t.at), Direction: t.dir}, Radius: c.length(t.r)}, Rule: rule, Deviation: c.deviation(d)}
+	fit := CylinderFit{Axis: Axis{Point: c.out(t.at), Direction: t.dir}, Radius: c.length(t.r), Rule: rule, Deviation: c.deviation(d)}
 	fit.Ends = [2]r3.Vec{c.out(r3.Add(t.at, r3.Scale(lo, t.dir))), c.out(r3.Add(t.at, r3.Scale(hi, t.dir)))}
 	return fit
 }

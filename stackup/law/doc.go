@@ -6,14 +6,14 @@
 //
 //	law.go           what every law answers; faults of parameters
 //	distribution.go  what all laws on a line share, and those that are described from their ends
-//	bounded.go, curvilinear.go, beta.go   uniform, triangular, trapezoidal, arcsine; inexact limits; beta
+//	bounded.go       uniform, triangular, trapezoidal, arcsine; inexact limits; beta
 //	normal.go        normal and lognormal, the normal quantile, values for normal numbers
 //	weibull.go, student.go      laws with a formula
-//	discrete.go, mixture.go     laws made of values, and of other laws
-//	truncated.go     a law between limits; moments.go what it needs
-//	size.go          the size of a plane normal vector: Rayleigh, Rice, Hoyt and all between; sizecuts.go, sizemoments.go its quadratures
+//	discrete.go      laws made of values
+//	mixture.go       laws made of others, or between limits; moments.go what they need
+//	size.go          the size of a plane normal vector: Rayleigh, Rice, Hoyt and all between
 //	plane.go         disc, ring, ellipse, correlated normal, two laws
 //	shared.go        deviations that vary together: by common sources, or by a covariance
 //	stream.go        the numbers of one input in one block of samples; ziggurat.go the table behind normal numbers
-//	solve.go         quantiles by iteration; quadrature.go adaptive quadrature
+//	solve.go         quantiles by iteration, adaptive quadrature
 package law

@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"math"
 
+	"gonum.org/v1/gonum/floats"
+
 	"example.com/borestack/fault"
 	"example.com/borestack/stackup"
 	"example.com/borestack/stackup/internal/num"
@@ -110,13 +112,12 @@ func (t *Learnt) conclude(s *stackup.Study, sums []weighed, centres []float64) e
 	if math.IsInf(top, -1) {
 		return fmt.Errorf("stackup: the observations have no chance in any of %d samples: %w", t.Samples, fault.ErrNotFinite)
 	}
-	all := newWeighed(len(sums[0].of))
-	all.top = top
+	all := make([]float64, len(sums[0].of))
 	for b := range sums {
 		sums[b].raise(top)
-		all.add(&sums[b])
+		floats.Add(all, sums[b].of)
 	}
-	t.Effective = all.w * all.w / all.ww
+	t.Effective = all[0] * all[0] / all[1]
 	const fewest = 200
 	if t.Effective < fewest {
 		t.Doubt = fmt.Sprintf("the weights leave %.0f effective samples", t.Effective)
@@ -124,14 +125,14 @@ func (t *Learnt) conclude(s *stackup.Study, sums []weighed, centres []float64) e
 	c := 0
 	for i := range s.Inputs {
 		for axis := range s.Inputs[i].Columns() {
-			p := posterior(&all, sums, c, 0)
+			p := posterior(all, sums, c, 0)
 			p.Name, p.Axis, p.Yield = s.Inputs[i].Name, axis, stackup.Figure{}
 			t.Inputs = append(t.Inputs, p)
 			c++
 		}
 	}
 	for k := range s.Responses {
-		p := posterior(&all, sums, c+k, centres[k])
+		p := posterior(all, sums, c+k, centres[k])
 		p.Name = s.Responses[k].Name
 		t.Responses = append(t.Responses, p)
 	}
@@ -139,20 +140,19 @@ func (t *Learnt) conclude(s *stackup.Study, sums []weighed, centres []float64) e
 }
 
 // posterior are the figures of one column of the sums, with the errors of leaving out one block.
-func posterior(all *weighed, sums []weighed, c int, centre float64) Posterior {
-	figures := func(w float64, o weighedSums) [3]float64 {
-		mean := o.v / w
-		return [3]float64{mean, math.Sqrt(math.Max(o.vv/w-mean*mean, 0)), o.good / w}
+func posterior(all []float64, sums []weighed, c int, centre float64) Posterior {
+	figures := func(of []float64) [3]float64 {
+		w, v := of[0], of[sumsOf(c):]
+		mean := v[0] / w
+		return [3]float64{mean, math.Sqrt(math.Max(v[1]/w-mean*mean, 0)), v[2] / w}
 	}
-	without := num.Columns(3, len(sums))
+	without, rest := num.Columns(3, len(sums)), make([]float64, len(all))
 	for b := range sums {
-		a, o := all.of[c], &sums[b].of[c]
-		f := figures(all.w-sums[b].w, weighedSums{a.v - o.v, a.vv - o.vv, a.good - o.good})
-		for k := range f {
-			without[k][b] = f[k]
+		for k, v := range figures(floats.SubTo(rest, all, sums[b].of)) {
+			without[k][b] = v
 		}
 	}
-	whole := figures(all.w, all.of[c])
+	whole := figures(all)
 	dof := float64(len(sums) - 1)
 	return Posterior{
 		Mean: stackup.NewFigure(centre+whole[0], num.Jackknife(without[0]), dof), SD: stackup.NewFigure(whole[1], num.Jackknife(without[1]), dof), Yield: stackup.NewFigure(whole[2], num.Jackknife(without[2]), dof),

@@ -4,43 +4,32 @@ import (
 	"context"
 	"math"
 
+	"gonum.org/v1/gonum/floats"
+
 	"example.com/borestack/stackup"
 	"example.com/borestack/stackup/law"
 )
 
-// weighed are sums over one block of weights exp(logWeight − top) and of what they weigh.
+// weighed are sums over one block of weights w = exp(logWeight − top) and of what they weigh: Σ w, Σ w², and for
+// every column and then response Σ w·v, Σ w·v² and Σ w of those within limits.
 type weighed struct {
-	top, w, ww float64
-	of         []weighedSums // columns, then responses
+	top float64
+	of  []float64
 }
 
-type weighedSums struct{ v, vv, good float64 }
+// sumsOf is where the sums of a column or response stand.
+func sumsOf(c int) int { return 2 + 3*c }
 
 func newWeighed(columns int) weighed {
-	return weighed{top: math.Inf(-1), of: make([]weighedSums, columns)}
-}
-
-// add adds sums with the same top.
-func (a *weighed) add(b *weighed) {
-	a.w += b.w
-	a.ww += b.ww
-	for i, o := range b.of {
-		a.of[i].v += o.v
-		a.of[i].vv += o.vv
-		a.of[i].good += o.good
-	}
+	return weighed{math.Inf(-1), make([]float64, sumsOf(columns))}
 }
 
 // raise scales the sums to a higher top.
 func (a *weighed) raise(top float64) {
-	if !(top > a.top) {
-		return
-	}
-	f := math.Exp(a.top - top)
-	a.top, a.w, a.ww = top, a.w*f, a.ww*f*f
-	for i := range a.of {
-		o := &a.of[i]
-		*o = weighedSums{o.v * f, o.vv * f, o.good * f}
+	if f := math.Exp(a.top - top); top > a.top {
+		a.top = top
+		floats.Scale(f, a.of)
+		a.of[1] *= f
 	}
 }
 
@@ -117,23 +106,23 @@ func (w *weigher) weigh(to *weighed, n int) error {
 		}
 		to.raise(l)
 		v := math.Exp(l - to.top)
-		to.w += v
-		to.ww += v * v
+		to.of[0] += v
+		to.of[1] += v * v
+		add := func(c int, y float64) []float64 {
+			of := to.of[sumsOf(c):]
+			of[0] += v * y
+			of[1] += v * y * y
+			return of
+		}
 		for c := range w.X {
-			to.of[c].add(v, w.X[c][i])
+			add(c, w.X[c][i])
 		}
 		for k := range responses {
-			o := &to.of[len(w.X)+k]
-			o.add(v, w.Y[responses[k].Output][i]-w.centres[k])
+			of := add(len(w.X)+k, w.Y[responses[k].Output][i]-w.centres[k])
 			if responses[k].Good(w.Y, i) {
-				o.good += v
+				of[2] += v
 			}
 		}
 	}
 	return nil
-}
-
-func (o *weighedSums) add(weight, v float64) {
-	o.v += weight * v
-	o.vv += weight * v * v
 }

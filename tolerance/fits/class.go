@@ -50,15 +50,15 @@ func ParseClass(s string) (Class, error) {
 		return Class{}, fault.At("class", strconv.Quote(s), fmt.Sprintf("a grade from %d to %d", leastGrade, greatestGrade), fault.ErrSyntax)
 	}
 	c := Class{t[:end], grade}
-	if err := c.Validate(); err != nil {
+	if err := c.validate(); err != nil {
 		return Class{}, err
 	}
 	return c, nil
 }
 
-// Validate returns ErrUnknownClass for a class that the tables do not carry, naming those that they
+// validate returns ErrUnknownClass for a class that the tables do not carry, naming those that they
 // do.
-func (c Class) Validate() error {
+func (c Class) validate() error {
 	least, greatest, known := grades(c.Letter)
 	if known && c.Grade >= least && c.Grade <= greatest {
 		return nil
@@ -70,8 +70,8 @@ func (c Class) Validate() error {
 	return fault.At("class", strconv.Quote(c.String()), want, ErrUnknownClass)
 }
 
-// Hole reports whether c is a class of holes.
-func (c Class) Hole() bool { return c.Letter != "" && unicode.IsUpper(rune(c.Letter[0])) }
+// hole reports whether c is a class of holes.
+func (c Class) hole() bool { return c.Letter != "" && unicode.IsUpper(rune(c.Letter[0])) }
 
 // String returns the class as drawings write it: "H7".
 func (c Class) String() string { return c.Letter + strconv.Itoa(c.Grade) }
@@ -80,7 +80,7 @@ func (c Class) String() string { return c.Letter + strconv.Itoa(c.Grade) }
 // JS lie at half the standard tolerance on either side, half micrometres kept.
 //
 // Source: ISO 286-1:2010, Tables 1 to 5; ISO 286-2:2010. What is from memory stands with the tables
-// (grade.go, deviation.go).
+// (grade.go).
 func (c Class) At(size tolerance.Length) (Deviations, error) {
 	in, err := c.interval(size)
 	if err != nil {
@@ -90,14 +90,14 @@ func (c Class) At(size tolerance.Length) (Deviations, error) {
 }
 
 func (c Class) interval(size tolerance.Length) (interval, error) {
-	if err := c.Validate(); err != nil {
+	if err := c.validate(); err != nil {
 		return interval{}, err
 	}
 	mm := size.Millimetres()
 	if err := outside("size", mm, 0, greatestSize, isoSizes); err != nil {
 		return interval{}, err
 	}
-	if c.Hole() {
+	if c.hole() {
 		return holeInterval(c.Letter, c.Grade, mm), nil
 	}
 	return shaftInterval(c.Letter, c.Grade, mm), nil

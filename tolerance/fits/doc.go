@@ -32,11 +32,9 @@
 //
 // # Map
 //
-//   - grade.go, deviation.go: the tables of ISO 286; class.go, fit.go: classes and fits by name
-//   - clearance.go: clearance, interference, kinds of fit
-//   - bearing.go, ringtolerance.go: bearings by themselves, and on their seats
-//   - ring.go: one ring; press.go: one in another
-//   - mounting.go: running clearance
+//   - grade.go: the tables of ISO 286; class.go, fit.go: classes and fits by name, clearances
+//   - bearing.go: bearings by themselves, and on their seats
+//   - ring.go: one ring, and one in another; mounting.go: running clearance
 //
 // # Non-goals
 //

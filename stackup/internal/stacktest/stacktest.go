@@ -34,21 +34,6 @@ func WithinBinomial(hits, repeats int, share float64) bool {
 	return math.Abs(float64(hits)-n*share) <= 4*math.Sqrt(n*share*(1-share))+0.5
 }
 
-// Normals are n normal deviations of one standard deviation that are all correlated alike.
-func Normals(n int, sd, rho float64) law.Joint {
-	rows := make([][]float64, n)
-	for i := range rows {
-		for j := range n {
-			r := rho
-			if i == j {
-				r = 1
-			}
-			rows[i] = append(rows[i], r*sd*sd)
-		}
-	}
-	return Must(law.NewNormals(make([]float64, n), rows))
-}
-
 // Limited are two normal deviations whose sum must not exceed 1.
 func Limited() *stackup.Study {
 	w := stackup.Response{Name: "sum"}
