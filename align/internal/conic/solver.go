@@ -170,7 +170,7 @@ func (s *Solver) columns(i int) []int { return s.idx[s.idxAt[i]:s.idxAt[i+1]] }
 
 func (s *Solver) reserve() {
 	n, m := s.n, s.m
-	for _, v := range []*[]float64{&s.s, &s.z, &s.lam, &s.rz, &s.t, &s.q, &s.ds, &s.dz, &s.bt, &s.ez} {
+	for _, v := range []*[]float64{&s.s, &s.z, &s.lam, &s.rz, &s.t, &s.q, &s.ds, &s.dz, &s.bt, &s.ez, &s.gx} {
 		*v = resize(*v, m)
 	}
 	for _, v := range []*[]float64{&s.rx, &s.dx, &s.rhs, &s.bx, &s.ex, &s.y, &s.px} {

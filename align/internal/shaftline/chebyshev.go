@@ -292,13 +292,15 @@ func (c *chebyshev) newtonOn(n int) bool {
 			k[at], k[col] = k[col], k[at]
 		}
 		inv := 1 / k[col][col]
+		top := k[col][col+1 : size+1]
 		for r := col + 1; r < size; r++ {
 			f := k[r][col] * inv
 			if f == 0 {
 				continue
 			}
-			for s := col + 1; s <= size; s++ {
-				k[r][s] -= f * k[col][s]
+			row := k[r][col+1 : size+1]
+			for s, v := range top {
+				row[s] -= f * v
 			}
 		}
 	}
