@@ -34,7 +34,7 @@ func (o *over) followNumber(r *outputAt, at []floatset.Vec) {
 		}
 		return
 	}
-	o.linearise(at, 1, func(dst []float64) { dst[0], _ = o.k.meshDeviation(r) })
+	o.followMesh(r, at)
 }
 
 // scalarEnds finds the least and greatest of an output that is one number over the floats.
@@ -43,7 +43,7 @@ func (o *over) scalarEnds(r *outputAt) (lo, hi float64, err error) {
 	o.followNumber(r, o.spot)
 	lo, hi = o.values[0], o.values[0]
 	for _, sign := range [2]float64{-1, 1} {
-		if _, err := o.push(o.trial, []float64{sign}); err != nil {
+		if err := o.push(o.trial, sign); err != nil {
 			return 0, 0, err
 		}
 		o.put(o.trial)
@@ -105,7 +105,7 @@ func (o *over) longestSize(r *outputAt) (float64, error) {
 		if felt <= polished || size == 0 {
 			break
 		}
-		if _, err := o.push(o.spot, []float64{x / size, y / size}); err != nil {
+		if err := o.push(o.spot, x/size, y/size); err != nil {
 			return 0, err
 		}
 	}

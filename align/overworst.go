@@ -288,8 +288,7 @@ func (c *circuit) length(value float64, by shaftline.Measure) float64 {
 // there are any.
 func (o *over) pull() bool {
 	n := 3 * len(o.loose)
-	o.gradient = dense.Resize(o.gradient, n)
-	clear(o.gradient)
+	o.gradient = dense.Zeros(o.gradient, n)
 	any := false
 	for c, i := range o.k.line.Members {
 		x, y := o.k.line.Multipliers[c][0], o.k.line.Multipliers[c][1]

@@ -41,7 +41,7 @@ func (s *Solver) factor() {
 		c := &s.scale[i]
 		cols := s.columns(i)
 		m := len(cols)
-		s.u = resize(s.u, m*d)
+		s.u = dense.Resize(s.u, m*d)
 		inv := 1 / c.beta
 		for a := range cols {
 			q := c.v[0] * g[a]

@@ -330,32 +330,14 @@ func (l *Solver) reach(group []int, i int, ux, uy float64) (t, nx, ny float64, e
 	far := p.Cone(1)
 	far.Row(0)[n] = slackFar
 	far.Row(1)[n-1] = 1
-	var cones []int // member of each cone after the first
-	for c, m := range l.Members {
-		q := &l.Circles[m]
-		moves := q.Holder == i
-		if q.Radius == 0 {
-			for component, u := range [2]float64{ux, uy} {
-				r := p.Equal()
-				l.LineRow(r, &f, c, component)
-				r[n] = -r[n]
-				if moves {
-					r[n-1] = u
-				}
-			}
-			continue
+	u := [2]float64{ux, uy}
+	l.Cones(p, &f, func(m int) bool { return l.Circles[m].Radius == 0 }, func(room []float64, m int) {
+		room[n] = l.Circles[m].Radius / f.Unit
+	}, func(row []float64, c, component int) {
+		if l.Circles[l.Members[c]].Holder == i {
+			row[n-1] = u[component]
 		}
-		cone := p.Cone(2)
-		cone.Row(0)[n] = q.Radius / f.Unit
-		for component, u := range [2]float64{ux, uy} {
-			r := cone.Row(component + 1)
-			l.LineRow(r, &f, c, component)
-			if moves {
-				r[n-1] = u
-			}
-		}
-		cones = append(cones, c)
-	}
+	})
 	res, err := l.solver.Solve(p, tol.Meet/f.Unit)
 	if err != nil {
 		return 0, 0, 0, fault.Unsolved("the room of a support", "/shafts", err)
@@ -364,9 +346,14 @@ func (l *Solver) reach(group []int, i int, ux, uy float64) (t, nx, ny float64, e
 	if res.X[n-1] > slackFar/2 {
 		return math.Inf(1), 0, 0, nil
 	}
-	for at, c := range cones {
-		if l.Circles[l.Members[c]].Holder == i {
-			d := l.solver.Dual(at + 1)
+	at := 0
+	for _, m := range l.Members {
+		if l.Circles[m].Radius == 0 {
+			continue
+		}
+		at++ // the first cone is the farthest that is looked at
+		if l.Circles[m].Holder == i {
+			d := l.solver.Dual(at)
 			nx -= d[1]
 			ny -= d[2]
 		}
