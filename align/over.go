@@ -49,11 +49,10 @@ type over struct {
 	restKnown bool   // where that is known
 	aside     bool   // the circles are not where the parts are
 
-	restCircles, kept []shaftline.Circle // where the circles are at rest, and where they were before
-	probe             []floatset.Vec
-	trial             []floatset.Vec
-	problem           conic.Problem
-	solver            conic.Solver
+	probe   []floatset.Vec
+	trial   []floatset.Vec
+	problem conic.Problem
+	solver  conic.Solver
 
 	shadow   shadow
 	sums     []groupSums // of each group
@@ -66,7 +65,8 @@ type over struct {
 	spot     []floatset.Vec
 	hint     [][2]float64
 	atRest   [2]float64 // use and lack of room at rest,
-	rested   [2]bool    // where they are known
+	restErr  [2]error   // or why there is none,
+	rested   bool       // where they are known
 	rule     lineRule
 	stray    []float64      // of each circle, from where it follows the floats to first order
 	width    []float64      // of each loose joint's float: its shifts and its turns
@@ -92,7 +92,7 @@ func (o *over) reset() {
 	}
 	n := len(k.seats)
 	o.from, o.probe, o.trial, o.spot = dense.Resize(o.from, n), dense.Resize(o.probe, n), dense.Resize(o.trial, n), dense.Resize(o.spot, n)
-	o.rested = [2]bool{}
+	o.rested = false
 	o.sums = dense.Resize(o.sums, len(k.lay.groups))
 	o.circles, o.restKnown, o.aside = false, false, false
 	for i := range o.sums {
@@ -115,20 +115,17 @@ func (o *over) put(at []floatset.Vec) {
 	}
 }
 
-// lineAtRest is the use or lack of room where the joints rest; the parts stay where they are, if
-// that was asked before.
+// lineAtRest is the use or lack of room where the joints rest; both are worked out the first time,
+// so that the parts stay where they are afterwards.
 func (o *over) lineAtRest(by shaftline.Measure) (float64, error) {
-	k := o.k
-	if !o.rested[1-by] {
+	if !o.rested {
 		o.putAtRest()
-		o.restCircles = append(o.restCircles[:0], k.circles...)
-		return k.value(by)
+		for m := range o.atRest {
+			o.atRest[m], o.restErr[m] = o.k.value(shaftline.Measure(m))
+		}
+		o.rested = true
 	}
-	o.kept = append(o.kept[:0], k.circles...)
-	copy(k.circles, o.restCircles)
-	v, err := k.value(by)
-	copy(k.circles, o.kept)
-	return v, err
+	return o.atRest[by], o.restErr[by]
 }
 
 // putAtRest puts the parts where they rest.

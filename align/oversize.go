@@ -18,23 +18,16 @@ const (
 
 // followNumber makes an output that is one number follow the floats about the floats at.
 func (o *over) followNumber(r *outputAt, at []floatset.Vec) {
-	switch r.What {
-	case ChainLength:
+	switch c := r.about().component; {
+	case r.What == ChainLength:
 		o.followChain(r.index, at)
-		return
-	case OffsetX, OffsetY, TiltX, TiltY:
-		vector := *r
-		if vector.What = OffsetSize; r.What == TiltX || r.What == TiltY {
-			vector.What = TiltSize
-		}
-		o.followVector(&vector, at)
-		if r.What == OffsetY || r.What == TiltY {
-			o.values[0] = o.values[1]
-			copy(o.derivatives(0), o.derivatives(1))
-		}
-		return
+	case c > 0:
+		o.followVector(r, at)
+		o.values[0] = o.values[c-1]
+		copy(o.derivatives(0), o.derivatives(c-1))
+	default:
+		o.followMesh(r, at)
 	}
-	o.followMesh(r, at)
 }
 
 // scalarEnds finds the least and greatest of an output that is one number over the floats.
