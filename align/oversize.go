@@ -116,9 +116,6 @@ func (o *over) leastSize(r *outputAt) (float64, error) {
 		if felt <= polished || least == 0 {
 			break
 		}
-		if o.toNothing() {
-			continue
-		}
 		s := o.castVector()
 		_, ok, err := s.nearest()
 		if err != nil {
@@ -131,55 +128,6 @@ func (o *over) leastSize(r *outputAt) (float64, error) {
 		}
 	}
 	return least, nil
-}
-
-// flat is the share of a vector's moves, squared, below which it moves along one line alone.
-const flat = 1e-12
-
-// toNothing sets spot to floats at which the vector followed last is nothing to first order, where
-// all sets hold them: the least shift of all, each joint's in its room's unit.
-func (o *over) toNothing() bool {
-	n := 3 * len(o.loose)
-	gx, gy := o.deriv[:n], o.deriv[n:2*n]
-	var xx, xy, yy float64
-	along := func(l, k int) (x, y, room float64) { // how the vector moves along span k of a joint
-		set := o.loose[l].set
-		v := set.Span[k]
-		v[2] /= set.CharLength
-		for c := range v {
-			x, y = x+v[c]*gx[3*l+c], y+v[c]*gy[3*l+c]
-		}
-		return x, y, set.WidestRadius()
-	}
-	for l, j := range o.loose {
-		for k := range j.set.Dim {
-			x, y, room := along(l, k)
-			xx, xy, yy = xx+room*room*x*x, xy+room*room*x*y, yy+room*room*y*y
-		}
-	}
-	det := xx*yy - xy*xy
-	if !(det > flat*(xx+yy)*(xx+yy)) {
-		return false
-	}
-	px, py := (xy*o.values[1]-yy*o.values[0])/det, (xy*o.values[0]-xx*o.values[1])/det
-	for l, j := range o.loose {
-		at := j.set.Scaled(o.from[j.joint])
-		for k := range j.set.Dim {
-			x, y, room := along(l, k)
-			for c := range at {
-				at[c] += room * room * (x*px + y*py) * j.set.Span[k][c]
-			}
-		}
-		v := j.set.Vec(at)
-		if !j.set.Inside(v) {
-			return false
-		}
-		o.trial[j.joint] = v
-	}
-	for _, j := range o.loose {
-		o.spot[j.joint] = o.trial[j.joint]
-	}
-	return true
 }
 
 // leastByCones sets spot to the floats of least length by a cone program.
