@@ -178,11 +178,11 @@ func (l *Solver) firstLine(shaft int, f *Frame) (x, vx, y, vy float64) {
 
 // Cones appends to p what holds each member at its line's distance: an equality where that must be
 // nothing, and otherwise a cone, whose row for the room the caller fills in. It returns how many are
-// held. A distance is that of [Solver.LineRow]; more, where given, adds to the row of member c's
+// held. A distance is that of lineRow; more, where given, adds to the row of member c's
 // component what else moves its centre.
 func (l *Solver) Cones(p *conic.Problem, f *Frame, isHeld func(circle int) bool, room func(row []float64, circle int), more func(row []float64, c, component int)) (held int) {
 	row := func(r []float64, c, component int) []float64 {
-		l.LineRow(r, f, c, component)
+		l.lineRow(r, f, c, component)
 		if more != nil {
 			more(r, c, component)
 		}
@@ -205,9 +205,9 @@ func (l *Solver) Cones(p *conic.Problem, f *Frame, isHeld func(circle int) bool,
 	return held
 }
 
-// LineRow writes one component (0: x, 1: y) of member c's distance from its line, p - ℓ, to a
+// lineRow writes one component (0: x, 1: y) of member c's distance from its line, p - ℓ, to a
 // zeroed row: coefficients of the group's lines, the constant last.
-func (l *Solver) LineRow(row []float64, f *Frame, c, component int) {
+func (l *Solver) lineRow(row []float64, f *Frame, c, component int) {
 	q := &l.Circles[l.Members[c]]
 	z := (q.Z - f.Mid) / f.Half
 	v := l.px[c]
