@@ -38,7 +38,7 @@ func (k *kernel) resolve(o Output) (outputAt, error) {
 		}
 		return r, &fault.FieldError{Path: "/of", Value: fmt.Sprintf("%q", o.Of), Want: want, Err: fault.ErrUnknownName}
 	}
-	if kind != boreKind {
+	if !r.ofBore() {
 		return r, nil
 	}
 	r.bore, r.index = boreOf(&k.stack, o.Of), -1
@@ -51,70 +51,85 @@ func (k *kernel) resolve(o Output) (outputAt, error) {
 	return r, nil
 }
 
-// Kinds of what an output is of that resolve treats apart.
-const (
-	shaftLineKind = "shaft line"
-	boreKind      = "bore"
-)
+// aboutQuantity is what a quantity is measured on, and how.
+type aboutQuantity struct {
+	kind      string  // of what it is asked; empty: no quantity
+	scale     float64 // of a bore from a reference: how many offsets or slopes make it; 0: of something else
+	tilt      bool    // about its axis rather than its centre
+	component int     // 1 along x, 2 along y; 0: the size
+}
+
+// shaftLineKind is what use and margin are of.
+const shaftLineKind = "shaft line"
+
+// aboutQuantities is the one table of quantities here; their words are in internal/quantity.
+var aboutQuantities = [...]aboutQuantity{
+	Margin:             {kind: shaftLineKind},
+	Use:                {kind: shaftLineKind},
+	OffsetSize:         {kind: "bore", scale: 1},
+	TIRSize:            {kind: "bore", scale: 2},
+	TiltSize:           {kind: "bore", scale: 1, tilt: true},
+	OffsetX:            {kind: "bore", scale: 1, component: 1},
+	OffsetY:            {kind: "bore", scale: 1, component: 2},
+	TiltX:              {kind: "bore", scale: 1, tilt: true, component: 1},
+	TiltY:              {kind: "bore", scale: 1, tilt: true, component: 2},
+	GapSize:            {kind: "joint"},
+	TurnAngle:          {kind: "joint"},
+	Assembles:          {kind: "joint"},
+	ThicknessVariation: {kind: "part with thickness readings"},
+	InPlane:            {kind: "mesh"},
+	OutOfPlane:         {kind: "mesh"},
+	ChainLength:        {kind: "chain"},
+	RunningClearance:   {kind: "support or pocket"},
+	SideForce:          {kind: "support or pocket"},
+}
+
+// about is what is known of the quantity that an output asks for.
+func (o *Output) about() (a aboutQuantity) {
+	if int(o.What) < len(aboutQuantities) {
+		a = aboutQuantities[o.What]
+	}
+	return a
+}
 
 // Askable lists what an output of a quantity may be of, by index, with an empty name where it may
 // not, and what that is called: a bore, a joint. The kind is empty for what is no quantity.
 func (s *Stack) Askable(what Quantity) (kind string, names []string) {
-	switch what {
-	case Margin, Use:
-		return shaftLineKind, nil
-	case OffsetSize, TIRSize, TiltSize, OffsetX, OffsetY, TiltX, TiltY:
-		for i := range s.Parts {
-			for n := range s.Parts[i].Bores {
-				names = append(names, s.Parts[i].Name+"/"+s.Parts[i].Bores[n].Name)
-			}
-		}
-		return boreKind, names
-	case GapSize, TurnAngle, Assembles:
+	o := Output{What: what}
+	switch kind = o.about().kind; {
+	case o.ofBore():
+		names = boreNames(s.Parts)
+	case kind == "joint":
 		for i := range s.Joints {
 			names = append(names, s.JointName(i))
 		}
-		return "joint", names
-	case ThicknessVariation:
+	case o.What == ThicknessVariation:
 		names = make([]string, len(s.Parts))
 		for i := range s.Parts {
 			if f := s.Parts[i].Rear; f != nil && f.Thickness != nil {
 				names[i] = s.Parts[i].Name
 			}
 		}
-		return "part with thickness readings", names
-	case ChainLength:
-		return "chain", namesOf(s.Chains, func(c *Chain) string { return c.Name })
-	case SideForce, RunningClearance:
+	case o.What == ChainLength:
+		names = namesOf(s.Chains, func(c *Chain) string { return c.Name })
+	case kind == "mesh":
+		names = namesOf(s.Meshes, func(m *Mesh) string { return m.Name })
+	case kind == "support or pocket":
 		for i := range s.Shafts {
 			names = append(names, namesOf(s.Shafts[i].Supports, func(b *Support) string { return b.Bore })...)
 		}
-		if what == SideForce {
+		if o.What == SideForce {
 			names = append(names, namesOf(s.Pockets, func(p *Pocket) string { return p.Name })...)
 		}
-		return "support or pocket", names
-	case InPlane, OutOfPlane:
-		return "mesh", namesOf(s.Meshes, func(m *Mesh) string { return m.Name })
 	}
-	return "", nil
+	return kind, names
 }
 
 // tilts reports whether an output is about an axis rather than a centre.
-func (r *outputAt) tilts() bool { return r.What == TiltSize || r.What == TiltX || r.What == TiltY }
+func (o *Output) tilts() bool { return o.about().tilt }
 
 // scale is how many offsets make the output.
-func (r *outputAt) scale() float64 {
-	if r.What == TIRSize {
-		return 2
-	}
-	return 1
-}
+func (o *Output) scale() float64 { return o.about().scale }
 
 // ofBore reports whether an output is about a bore from a reference.
-func (r *outputAt) ofBore() bool {
-	switch r.What {
-	case OffsetSize, TIRSize, OffsetX, OffsetY, TiltSize, TiltX, TiltY:
-		return true
-	}
-	return false
-}
+func (o *Output) ofBore() bool { return o.about().scale > 0 }

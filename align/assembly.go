@@ -266,7 +266,6 @@ const (
 	NoteDefaultReference                     // Of: first shaft: offsets are from the line through its first two supports
 	NoteRigidShafts                          // shafts are straight and rigid
 	NoteUnloaded                             // no load acts
-	NoteDatumAxis                            // Of: sweep: about the part's z axis
 	NoteTwoSupports                          // Of: shaft: a line goes through all its centres wherever they stand, so its margin says only how tight its fits are
 
 	// Warnings.

@@ -62,27 +62,14 @@ func (s Stack) withPart(i int, p Part) Stack {
 	p = Stack{Parts: []Part{p}}.Clone().Parts[0]
 	own := p.Name
 	p.Name = s.Parts[i].Name
-	for _, w := range p.sweeps() {
-		if bore, is := strings.CutPrefix(w.About, own+"/"); is {
-			w.About = p.Name + "/" + bore
+	for _, r := range p.rounds(nil) {
+		if r.sweep == nil {
+			continue
+		}
+		if bore, is := strings.CutPrefix(r.sweep.About, own+"/"); is {
+			r.sweep.About = p.Name + "/" + bore
 		}
 	}
 	s.Parts[i] = p
 	return s
-}
-
-// sweeps lists the sweeps of a part.
-func (p *Part) sweeps() (list []*Sweep) {
-	for _, f := range [2]*Face{p.Front, p.Rear} {
-		if f != nil {
-			list = append(list, f.Sweep)
-			if f.Pilot != nil {
-				list = append(list, f.Pilot.Sweep)
-			}
-		}
-	}
-	for i := range p.Bores {
-		list = append(list, p.Bores[i].Sweep)
-	}
-	return slices.DeleteFunc(list, func(s *Sweep) bool { return s == nil })
 }

@@ -53,32 +53,10 @@ func readingFit(path string, r *Readings, g *ring, thickness bool) ReadingFit {
 }
 
 // readingFits fits every set of readings of the stack, in order.
-func (k *kernel) readingFits() []ReadingFit {
-	var out []ReadingFit
-	each := func(path string, r *Readings, g *ring, thickness bool) {
-		out = append(out, readingFit(path, r, g, thickness))
-	}
+func (k *kernel) readingFits() (out []ReadingFit) {
 	for i := range k.stack.Parts {
-		p, m := &k.stack.Parts[i], &k.parts[i]
-		for side, f := range [2]*Face{p.Front, p.Rear} {
-			if f == nil {
-				continue
-			}
-			at := fmt.Sprintf("/parts/%d/%s", i, [2]string{"front", "rear"}[side])
-			if f.Thickness != nil {
-				each(at+"/thickness", &f.Thickness.Readings, &m.faceRings[side], true)
-			}
-			if f.Sweep != nil {
-				each(at+"/sweep", &f.Sweep.Readings, &m.faceRings[side], false)
-			}
-			if f.Pilot != nil && f.Pilot.Sweep != nil {
-				each(at+"/pilot/sweep", &f.Pilot.Sweep.Readings, &m.pilotRings[side], false)
-			}
-		}
-		for b := range p.Bores {
-			if s := p.Bores[b].Sweep; s != nil {
-				each(fmt.Sprintf("/parts/%d/bores/%d/sweep", i, b), &s.Readings, &m.boreRings[b], false)
-			}
+		for _, r := range k.stack.Parts[i].rounds(&k.parts[i]) {
+			out = append(out, readingFit(fmt.Sprintf("/parts/%d%s", i, r.below), r.Readings, r.ring, r.sweep == nil))
 		}
 	}
 	return out

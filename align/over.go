@@ -49,13 +49,10 @@ type over struct {
 	restKnown bool   // where that is known
 	aside     bool   // the circles are not where the parts are
 
-	restCircles, kept []shaftline.Circle // where the circles are at rest, and where they were before
-	plus              []float64
-	minus             []float64
-	probe             []floatset.Vec
-	trial             []floatset.Vec
-	problem           conic.Problem
-	solver            conic.Solver
+	probe   []floatset.Vec
+	trial   []floatset.Vec
+	problem conic.Problem
+	solver  conic.Solver
 
 	shadow   shadow
 	sums     []groupSums // of each group
@@ -68,7 +65,8 @@ type over struct {
 	spot     []floatset.Vec
 	hint     [][2]float64
 	atRest   [2]float64 // use and lack of room at rest,
-	rested   [2]bool    // where they are known
+	restErr  [2]error   // or why there is none,
+	rested   bool       // where they are known
 	rule     lineRule
 	stray    []float64      // of each circle, from where it follows the floats to first order
 	width    []float64      // of each loose joint's float: its shifts and its turns
@@ -94,7 +92,7 @@ func (o *over) reset() {
 	}
 	n := len(k.seats)
 	o.from, o.probe, o.trial, o.spot = dense.Resize(o.from, n), dense.Resize(o.probe, n), dense.Resize(o.trial, n), dense.Resize(o.spot, n)
-	o.rested = [2]bool{}
+	o.rested = false
 	o.sums = dense.Resize(o.sums, len(k.lay.groups))
 	o.circles, o.restKnown, o.aside = false, false, false
 	for i := range o.sums {
@@ -117,20 +115,17 @@ func (o *over) put(at []floatset.Vec) {
 	}
 }
 
-// lineAtRest is the use or lack of room where the joints rest; the parts stay where they are, if
-// that was asked before.
+// lineAtRest is the use or lack of room where the joints rest; both are worked out the first time,
+// so that the parts stay where they are afterwards.
 func (o *over) lineAtRest(by shaftline.Measure) (float64, error) {
-	k := o.k
-	if !o.rested[1-by] {
+	if !o.rested {
 		o.putAtRest()
-		o.restCircles = append(o.restCircles[:0], k.circles...)
-		return k.value(by)
+		for m := range o.atRest {
+			o.atRest[m], o.restErr[m] = o.k.value(shaftline.Measure(m))
+		}
+		o.rested = true
 	}
-	o.kept = append(o.kept[:0], k.circles...)
-	copy(k.circles, o.restCircles)
-	v, err := k.value(by)
-	copy(k.circles, o.kept)
-	return v, err
+	return o.atRest[by], o.restErr[by]
 }
 
 // putAtRest puts the parts where they rest.
@@ -139,72 +134,40 @@ func (o *over) putAtRest() {
 	o.put(o.probe)
 }
 
-// linearise works out value (n numbers) and its derivatives by every loose joint's (fx, fy, γ),
-// about the floats at.
-func (o *over) linearise(at []floatset.Vec, n int, value func(dst []float64)) {
+// followMesh makes a mesh's deviation follow the floats about the floats at, by central
+// differences.
+func (o *over) followMesh(r *outputAt, at []floatset.Vec) {
 	o.circles = false
 	copy(o.from, at)
-	w := 3 * len(o.loose)
-	o.deriv, o.values = dense.Resize(o.deriv, n*w), dense.Resize(o.values, n)
-	o.plus, o.minus = dense.Resize(o.plus, n), dense.Resize(o.minus, n)
+	o.deriv, o.values = dense.Resize(o.deriv, 3*len(o.loose)), dense.Resize(o.values, 1)
 	for l, j := range o.loose {
-		for c := range 3 {
-			h := shiftStep
-			if c == 2 {
-				h = turnStep
+		for c, h := range [3]float64{shiftStep, shiftStep, turnStep} {
+			var ends [2]float64
+			for n, by := range [2]float64{h, -h} {
+				copy(o.probe, at)
+				v := &o.probe[j.joint]
+				*[3]*float64{&v.X, &v.Y, &v.G}[c] += by
+				o.put(o.probe)
+				ends[n], _ = o.k.meshDeviation(r)
 			}
-			o.probeAt(at, j.joint, c, h)
-			value(o.plus)
-			o.probeAt(at, j.joint, c, -h)
-			value(o.minus)
-			for i := range n {
-				o.deriv[i*w+3*l+c] = (o.plus[i] - o.minus[i]) / (2 * h)
-			}
+			o.deriv[3*l+c] = (ends[0] - ends[1]) / (2 * h)
 		}
 	}
 	o.put(at)
-	value(o.values)
+	o.values[0], _ = o.k.meshDeviation(r)
 }
 
-// probeAt places the joints at floats with one component moved.
-func (o *over) probeAt(floats []floatset.Vec, joint, component int, by float64) {
-	copy(o.probe, floats)
-	v := &o.probe[joint]
-	switch component {
-	case 0:
-		v.X += by
-	case 1:
-		v.Y += by
-	default:
-		v.G += by
+// push sets dst to the floats farthest along the gradient of Σ_i weight_i value_i.
+func (o *over) push(dst []floatset.Vec, weight ...float64) error {
+	n := 3 * len(o.loose)
+	o.gradient = dense.Zeros(o.gradient, n)
+	for i, a := range weight {
+		for j, d := range o.derivatives(i) {
+			o.gradient[j] += a * d
+		}
 	}
-	o.k.placeAt(o.probe)
-	o.aside = false
-}
-
-// push sets dst to the floats farthest along the gradient Σ_i weight_i · d value_i, and returns how
-// far that raises Σ weight_i value_i.
-func (o *over) push(dst []floatset.Vec, weight []float64) (float64, error) {
 	copy(dst, o.from)
-	w := 3 * len(o.loose)
-	var rise float64
-	for l, j := range o.loose {
-		var g floatset.Vec
-		for i, a := range weight {
-			d := o.deriv[i*w+3*l:]
-			g.X += a * d[0]
-			g.Y += a * d[1]
-			g.G += a * d[2]
-		}
-		v, err := j.set.Farthest(g)
-		if err != nil {
-			return 0, err
-		}
-		at := o.from[j.joint]
-		rise += g.X*(v.X-at.X) + g.Y*(v.Y-at.Y) + g.G*(v.G-at.G)
-		dst[j.joint] = v
-	}
-	return rise, nil
+	return o.pushAlong(dst)
 }
 
 // follow is Σ value_i + derivatives times the shift to floats.

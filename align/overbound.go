@@ -159,15 +159,8 @@ func (r *lineRule) fit(k *kernel, members []int, lines int) {
 	clear(r.a)
 	clear(r.m)
 	for i, member := range members {
-		q := &k.circles[member]
 		a := r.a[i*lines : (i+1)*lines]
-		z := (q.Z - mid) / half
-		at := 2 * k.line.Place(q.Shaft)
-		a[at], a[at+1] = 1, z
-		if q.Other >= 0 {
-			at = 2 * k.line.Place(q.Other)
-			a[at], a[at+1] = -1, -z
-		}
+		k.line.Coefficients(a, member, mid, half)
 		for x := range lines {
 			for y := range x + 1 {
 				r.m[x*lines+y] += r.weight[i] * a[x] * a[y]

@@ -104,28 +104,8 @@ func (o *over) lineProgram(by shaftline.Measure, held bool, s float64) (*conic.P
 	if !held {
 		p.Cost()[n-1] = 1
 	}
-	row := func(r []float64, c, component int) {
-		// the centre follows the floats; lineRow adds it at rest, floatRow adds it again with its
-		// derivatives
-		k.line.LineRow(r, &f, c, component)
-		i := 2*k.line.Members[c] + component
-		o.floatRow(r, o.values[i], o.derivatives(i), f.N, f.Unit)
-		r[n] -= o.values[i] / f.Unit
-	}
-	heldRows := 0
-	for c, i := range k.line.Members {
+	heldRows := k.line.Cones(p, &f, func(i int) bool { return by == shaftline.ByUtilisation && k.circles[i].Radius == 0 }, func(r []float64, i int) {
 		q := &k.circles[i]
-		if by == shaftline.ByUtilisation && q.Radius == 0 {
-			for component := range 2 {
-				r := p.Equal()
-				row(r, c, component)
-				r[n] = -r[n]
-			}
-			heldRows++
-			continue
-		}
-		cone := p.Cone(2)
-		r := cone.Row(0)
 		switch {
 		case held:
 			r[n] = (q.Radius + s) / f.Unit
@@ -134,9 +114,13 @@ func (o *over) lineProgram(by shaftline.Measure, held bool, s float64) (*conic.P
 		default:
 			r[n-1], r[n] = 1, q.Radius/f.Unit
 		}
-		row(cone.Row(1), c, 0)
-		row(cone.Row(2), c, 1)
-	}
+	}, func(r []float64, c, component int) {
+		// the centre follows the floats; the line's row has it at rest, floatRow adds it again with
+		// its derivatives
+		i := 2*k.line.Members[c] + component
+		o.floatRow(r, o.values[i], o.derivatives(i), f.N, f.Unit)
+		r[n] -= o.values[i] / f.Unit
+	})
 	if held || heldRows == len(k.line.Members) {
 		p.Cone(1).Row(0)[n-1] = 1 // the last variable is idle
 		p.Cost()[n-1] = 1

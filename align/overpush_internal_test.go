@@ -76,7 +76,7 @@ func TestOver_pushByCircuits(t *testing.T) {
 // bends.
 //
 // Source: the vector worked out in full at those floats, a second method.
-func TestOver_toNothing(t *testing.T) {
+func TestShadow_centre(t *testing.T) {
 	r := rand.New(rand.NewPCG(7, 8))
 	taken := 0
 	for range 240 {
@@ -92,9 +92,14 @@ func TestOver_toNothing(t *testing.T) {
 		}
 		o.rest(o.spot)
 		o.followVector(&at, o.spot)
-		if !o.toNothing() {
+		least, ok, err := o.castVector().nearest()
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !ok || least > 0 {
 			continue
 		}
+		o.putTop(o.spot)
 		taken++
 		for _, j := range o.loose {
 			if !j.set.Roomy(o.spot[j.joint], -1e-12, -1) {

@@ -57,7 +57,7 @@ func (o *over) greatest(best []floatset.Vec, a, b []float64, searches int) (floa
 	for i := range aims {
 		s, c := math.Sincos(2 * math.Pi * float64(i) / float64(aims))
 		turnTo(s, c)
-		if _, err := o.push(trial, weight); err != nil {
+		if _, err := o.pushed(trial, weight); err != nil {
 			return 0, err
 		}
 		x, y := sums(trial)
@@ -81,7 +81,7 @@ func (o *over) greatest(best []floatset.Vec, a, b []float64, searches int) (floa
 		last := math.Inf(-1)
 		for range climbs {
 			turnTo(s, c)
-			if _, err := o.push(trial, weight); err != nil {
+			if _, err := o.pushed(trial, weight); err != nil {
 				return 0, err
 			}
 			x, y := sums(trial)
@@ -322,7 +322,7 @@ func (o *over) searchClimb(group []int, by shaftline.Measure, floats []floatset.
 	_, climbs := o.effort(2 * followed)
 	for range climbs {
 		o.pulls(weight)
-		if _, err := o.push(trial, weight); err != nil {
+		if _, err := o.pushed(trial, weight); err != nil {
 			return 0, err
 		}
 		k.placeAt(trial)

@@ -18,23 +18,16 @@ const (
 
 // followNumber makes an output that is one number follow the floats about the floats at.
 func (o *over) followNumber(r *outputAt, at []floatset.Vec) {
-	switch r.What {
-	case ChainLength:
+	switch c := r.about().component; {
+	case r.What == ChainLength:
 		o.followChain(r.index, at)
-		return
-	case OffsetX, OffsetY, TiltX, TiltY:
-		vector := *r
-		if vector.What = OffsetSize; r.What == TiltX || r.What == TiltY {
-			vector.What = TiltSize
-		}
-		o.followVector(&vector, at)
-		if r.What == OffsetY || r.What == TiltY {
-			o.values[0] = o.values[1]
-			copy(o.derivatives(0), o.derivatives(1))
-		}
-		return
+	case c > 0:
+		o.followVector(r, at)
+		o.values[0] = o.values[c-1]
+		copy(o.derivatives(0), o.derivatives(c-1))
+	default:
+		o.followMesh(r, at)
 	}
-	o.linearise(at, 1, func(dst []float64) { dst[0], _ = o.k.meshDeviation(r) })
 }
 
 // scalarEnds finds the least and greatest of an output that is one number over the floats.
@@ -43,7 +36,7 @@ func (o *over) scalarEnds(r *outputAt) (lo, hi float64, err error) {
 	o.followNumber(r, o.spot)
 	lo, hi = o.values[0], o.values[0]
 	for _, sign := range [2]float64{-1, 1} {
-		if _, err := o.push(o.trial, []float64{sign}); err != nil {
+		if err := o.push(o.trial, sign); err != nil {
 			return 0, 0, err
 		}
 		o.put(o.trial)
@@ -105,7 +98,7 @@ func (o *over) longestSize(r *outputAt) (float64, error) {
 		if felt <= polished || size == 0 {
 			break
 		}
-		if _, err := o.push(o.spot, []float64{x / size, y / size}); err != nil {
+		if err := o.push(o.spot, x/size, y/size); err != nil {
 			return 0, err
 		}
 	}
@@ -123,9 +116,6 @@ func (o *over) leastSize(r *outputAt) (float64, error) {
 		if felt <= polished || least == 0 {
 			break
 		}
-		if o.toNothing() {
-			continue
-		}
 		s := o.castVector()
 		_, ok, err := s.nearest()
 		if err != nil {
@@ -138,55 +128,6 @@ func (o *over) leastSize(r *outputAt) (float64, error) {
 		}
 	}
 	return least, nil
-}
-
-// flat is the share of a vector's moves, squared, below which it moves along one line alone.
-const flat = 1e-12
-
-// toNothing sets spot to floats at which the vector followed last is nothing to first order, where
-// all sets hold them: the least shift of all, each joint's in its room's unit.
-func (o *over) toNothing() bool {
-	n := 3 * len(o.loose)
-	gx, gy := o.deriv[:n], o.deriv[n:2*n]
-	var xx, xy, yy float64
-	along := func(l, k int) (x, y, room float64) { // how the vector moves along span k of a joint
-		set := o.loose[l].set
-		v := set.Span[k]
-		v[2] /= set.CharLength
-		for c := range v {
-			x, y = x+v[c]*gx[3*l+c], y+v[c]*gy[3*l+c]
-		}
-		return x, y, set.WidestRadius()
-	}
-	for l, j := range o.loose {
-		for k := range j.set.Dim {
-			x, y, room := along(l, k)
-			xx, xy, yy = xx+room*room*x*x, xy+room*room*x*y, yy+room*room*y*y
-		}
-	}
-	det := xx*yy - xy*xy
-	if !(det > flat*(xx+yy)*(xx+yy)) {
-		return false
-	}
-	px, py := (xy*o.values[1]-yy*o.values[0])/det, (xy*o.values[0]-xx*o.values[1])/det
-	for l, j := range o.loose {
-		at := j.set.Scaled(o.from[j.joint])
-		for k := range j.set.Dim {
-			x, y, room := along(l, k)
-			for c := range at {
-				at[c] += room * room * (x*px + y*py) * j.set.Span[k][c]
-			}
-		}
-		v := j.set.Vec(at)
-		if !j.set.Inside(v) {
-			return false
-		}
-		o.trial[j.joint] = v
-	}
-	for _, j := range o.loose {
-		o.spot[j.joint] = o.trial[j.joint]
-	}
-	return true
 }
 
 // leastByCones sets spot to the floats of least length by a cone program.

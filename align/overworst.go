@@ -54,7 +54,7 @@ func (o *over) worstOfGroup(n int, by shaftline.Measure) (float64, error) {
 	group := o.k.lay.groups[n]
 	first := list.best(by)
 	t := &list.list[first]
-	o.expect(list.weightsAt(t), t.angle)
+	o.expect(list.weightsOf(&list.circuits[t.circuit]), t.angle)
 	o.worstAt = append(o.worstAt[:0], list.floatsOf(t)...)
 	most, err := o.climb(group, by, o.worstAt)
 	if err != nil {
@@ -70,7 +70,7 @@ func (o *over) worstOfGroup(n int, by shaftline.Measure) (float64, error) {
 			continue
 		}
 		copy(o.spot, list.floatsOf(t))
-		o.expect(list.weightsAt(t), t.angle)
+		o.expect(list.weightsOf(&list.circuits[t.circuit]), t.angle)
 		o.followCircles(o.worstAt)
 		if elsewhere, err := o.approach(group, by, o.spot); err != nil || !elsewhere {
 			if err != nil {
@@ -185,14 +185,13 @@ type tops struct {
 	slack  [2]float64 // by which a value may stay behind the best, of each measure
 	joints int
 	floats []floatset.Vec // of all joints
-	along  []float64      // weights
 }
 
 type top struct {
 	value   [2]float64 // of each measure
 	angle   float64    // along which
-	floats  int        // where its floats begin,
-	weights int        // and its weights
+	floats  int        // where its floats begin
+	circuit int
 }
 
 // findTops finds the tops of group n, for both measures at once.
@@ -203,7 +202,7 @@ func (o *over) findTops(n int) (*groupSums, error) {
 	}
 	o.aboutRest()
 	t := o.listCircuits(n)
-	t.found, t.joints, t.list, t.floats, t.along, t.slack = true, len(o.from), t.list[:0], t.floats[:0], t.along[:0], [2]float64{}
+	t.found, t.joints, t.list, t.floats, t.slack = true, len(o.from), t.list[:0], t.floats[:0], [2]float64{}
 	if len(t.circuits) > 1 {
 		for i := range t.circuits {
 			c := &t.circuits[i]
@@ -226,10 +225,9 @@ func (o *over) findTops(n int) (*groupSums, error) {
 			return t, err
 		}
 		if far := o.shadow.far.r; far > enough {
-			at := top{floats: len(t.floats), weights: len(t.along), angle: o.shadow.far.angle}
+			at := top{floats: len(t.floats), circuit: i, angle: o.shadow.far.angle}
 			t.floats = append(t.floats, o.from...)
 			o.putTop(t.floats[at.floats:])
-			t.along = append(t.along, t.weightsOf(c)...)
 			for by := range best {
 				at.value[by] = c.of(far, shaftline.Measure(by))
 				if at.value[by] > best[by] {
@@ -256,9 +254,6 @@ func (t *tops) best(by shaftline.Measure) int {
 
 // floatsOf are where all joints lie at a top.
 func (t *tops) floatsOf(at *top) []floatset.Vec { return t.floats[at.floats : at.floats+t.joints] }
-
-// weightsAt are the weights of a top's sum.
-func (s *groupSums) weightsAt(t *top) []float64 { return s.along[t.weights : t.weights+len(s.members)] }
 
 // putTop puts the floats of the shadow's farthest point among those of all joints.
 func (o *over) putTop(dst []floatset.Vec) {
@@ -288,8 +283,7 @@ func (c *circuit) length(value float64, by shaftline.Measure) float64 {
 // there are any.
 func (o *over) pull() bool {
 	n := 3 * len(o.loose)
-	o.gradient = dense.Resize(o.gradient, n)
-	clear(o.gradient)
+	o.gradient = dense.Zeros(o.gradient, n)
 	any := false
 	for c, i := range o.k.line.Members {
 		x, y := o.k.line.Multipliers[c][0], o.k.line.Multipliers[c][1]

@@ -52,25 +52,17 @@ func (k *kernel) ends(o *over, r *outputAt, want end) (lo, hi float64, err error
 	return lo, hi, err
 }
 
-// restValue is an output where the joints rest; use and margin are worked out once a box.
+// restValue is an output where the joints rest.
 func (o *over) restValue(r *outputAt) (float64, error) {
-	by, sign := shaftline.ByUtilisation, 1.0
 	switch r.What {
 	case Margin:
-		by, sign = shaftline.ByMargin, -1
+		lack, err := o.lineAtRest(shaftline.ByMargin)
+		return -lack, err
 	case Use:
-	default:
-		o.putAtRest()
-		return o.k.outputValue(r)
+		return o.lineAtRest(shaftline.ByUtilisation)
 	}
-	if !o.rested[by] {
-		v, err := o.lineAtRest(by)
-		if err != nil {
-			return v, err
-		}
-		o.atRest[by], o.rested[by] = v, true
-	}
-	return sign * o.atRest[by], nil
+	o.putAtRest()
+	return o.k.outputValue(r)
 }
 
 // Range works out an output at rest and its ends over the float of all joints together, in the
@@ -108,11 +100,8 @@ func (o *over) rangeOf(out Output) (Range, error) {
 
 // endsOf is ends, with those of the components that a sample of a plan has where the joints lie.
 func (o *over) endsOf(r *outputAt, want end) (lo, hi float64, err error) {
-	switch r.What {
-	case OffsetX, OffsetY, TiltX, TiltY:
-		if len(o.loose) > 0 {
-			return o.scalarEnds(r)
-		}
+	if r.about().component > 0 && len(o.loose) > 0 {
+		return o.scalarEnds(r)
 	}
 	return o.k.ends(o, r, want)
 }

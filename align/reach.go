@@ -33,7 +33,7 @@ func (a *Assembly) Reach(bore string, directions int) ([]Vec2, error) {
 		o.followVector(&r, o.spot)
 		x, y := o.values[0], o.values[1]
 		sin, cos := math.Sincos(2 * math.Pi * float64(i) / float64(directions))
-		if _, err := o.push(o.trial, []float64{sin, cos}); err != nil {
+		if err := o.push(o.trial, sin, cos); err != nil {
 			return nil, err
 		}
 		o.followVector(&r, o.trial)

@@ -1,6 +1,7 @@
 package align
 
 import (
+	"fmt"
 	"math"
 	"slices"
 
@@ -42,6 +43,43 @@ func (r *Readings) stations(theta, value []float64) ([]float64, []float64) {
 // Stations are the clock angles, seen from the tail, of the stations that were read, in radians and
 // as written, and their mean readings in millimetres.
 func (r *Readings) Stations() (theta, value []float64) { return r.stations(nil, nil) }
+
+// round is one set of readings of a part.
+type round struct {
+	*Readings
+	below string // where it stands, below the part
+	sweep *Sweep // nil: a thickness
+	ring  *ring  // its fit, of a mounted part
+}
+
+// rounds lists the sets of readings of a part in order; m, where given, is the part as mounted.
+func (p *Part) rounds(m *mountedPart) (list []round) {
+	if m == nil {
+		m = &mountedPart{boreRings: make([]ring, len(p.Bores))}
+	}
+	sweep := func(below string, s *Sweep, g *ring) {
+		if s != nil {
+			list = append(list, round{&s.Readings, below, s, g})
+		}
+	}
+	for side, f := range [2]*Face{p.Front, p.Rear} {
+		if f == nil {
+			continue
+		}
+		below := [2]string{"/front", "/rear"}[side]
+		if f.Thickness != nil {
+			list = append(list, round{&f.Thickness.Readings, below + "/thickness", nil, &m.faceRings[side]})
+		}
+		sweep(below+"/sweep", f.Sweep, &m.faceRings[side])
+		if f.Pilot != nil {
+			sweep(below+"/pilot/sweep", f.Pilot.Sweep, &m.pilotRings[side])
+		}
+	}
+	for b := range p.Bores {
+		sweep(fmt.Sprintf("/bores/%d/sweep", b), p.Bores[b].Sweep, &m.boreRings[b])
+	}
+	return list
+}
 
 // equalSteps reports whether all stations were read at equal steps round the part.
 func (r *Readings) equalSteps() bool {

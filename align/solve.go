@@ -210,6 +210,10 @@ func (k *kernel) shafts(a *Assembly) error {
 	}
 	a.Line = line
 	use := line.Use.Or(math.Inf(1))
+	rooms, err := k.line.Slacks(len(k.lay.supports), use)
+	if err != nil {
+		return err
+	}
 	ref := k.reference(0)
 	a.Reference = StraightShaft{AtZero: Vec2{tolerance.Length(ref.x), tolerance.Length(ref.y)}, Slope: Slope{ref.sx, ref.sy}}
 	for i, at := range k.lay.supports {
@@ -223,12 +227,8 @@ func (k *kernel) shafts(a *Assembly) error {
 			Offset: Vec2{tolerance.Length(x), tolerance.Length(y)}, Tilt: Slope{tx, ty},
 			Clearance: tolerance.Diametral(clearance),
 		}
-		room, bounded, err := k.line.Slack(i, use)
-		if err != nil {
-			return err
-		}
-		if bounded {
-			b.Room = tolerance.Given(tolerance.Length(room))
+		if !math.IsInf(rooms[i], 1) {
+			b.Room = tolerance.Given(tolerance.Length(rooms[i]))
 		}
 		if sup.Tilt.Given && len(line.Shafts) > 0 {
 			best := line.shaft(b.Shaft).Slope

@@ -170,28 +170,15 @@ func (c *checker) inPlace(s *Stack, i int, candidate Part) {
 
 // details is how many readings and points the parts hold.
 func (s *Stack) details() (n int) {
-	sweep := func(r *Sweep) {
-		if r != nil {
-			n += len(r.Values)
-		}
-	}
 	for i := range s.Parts {
 		p := &s.Parts[i]
-		for _, f := range []*Face{p.Front, p.Rear} {
-			if f == nil {
-				continue
-			}
-			n += len(f.Points)
-			sweep(f.Sweep)
-			if f.Thickness != nil {
-				n += len(f.Thickness.Values)
-			}
-			if f.Pilot != nil {
-				sweep(f.Pilot.Sweep)
-			}
+		for _, r := range p.rounds(nil) {
+			n += len(r.Values)
 		}
-		for b := range p.Bores {
-			sweep(p.Bores[b].Sweep)
+		for _, f := range []*Face{p.Front, p.Rear} {
+			if f != nil {
+				n += len(f.Points)
+			}
 		}
 	}
 	return n

@@ -2,23 +2,21 @@ package align
 
 import "example.com/borestack/align/internal/dense"
 
-// value is an output at the present floats; +Inf for a use without any line.
+// outputValue is an output at the present floats; +Inf for a use without any line.
 func (k *kernel) outputValue(r *outputAt) (float64, error) {
+	if r.ofBore() {
+		var v [2]float64
+		k.vector(r, v[:])
+		if c := r.about().component; c > 0 {
+			return v[c-1], nil
+		}
+		return dense.Length(v[0], v[1]), nil
+	}
 	switch r.What {
 	case Margin:
 		return k.line.Margin()
 	case Use:
 		return k.line.Utilisation()
-	case OffsetSize, TIRSize, TiltSize, OffsetX, OffsetY, TiltX, TiltY:
-		var v [2]float64
-		k.vector(r, v[:])
-		switch r.What {
-		case OffsetX, TiltX:
-			return v[0], nil
-		case OffsetY, TiltY:
-			return v[1], nil
-		}
-		return dense.Length(v[0], v[1]), nil
 	case GapSize:
 		return k.seats[r.index].gap, nil
 	case TurnAngle:

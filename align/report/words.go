@@ -131,7 +131,6 @@ var assumptions = map[align.NoteKind]string{
 	align.NoteDefaultReference: "offsets are from the line through the first two supports of shaft %s",
 	align.NoteRigidShafts:      "use and margin are those of straight, rigid shafts",
 	align.NoteUnloaded:         "no load acts, and the bolts bend no part",
-	align.NoteDatumAxis:        "the dial turned about the part's own z axis: %s",
 	align.NoteTwoSupports:      "a straight line goes through any two bores, wherever they stand: of a shaft on two supports the margin says how tight its fits are, not how well the bores line up: %s",
 }
 

@@ -158,7 +158,7 @@ func (s *Solver) equilibrium() error {
 		}
 	}
 	s.order = dense.Resize(s.order, m)
-	rank := dense.ReduceRows(s.rows, n, m, width, s.order)
+	rank := dense.ReduceRows(s.rows, n, m, width, s.order, dense.NoPivot)
 	for r := rank; r < n; r++ {
 		for d := range 2 {
 			if math.Abs(s.rows[r*width+m+d]) > notHeld*greatest {

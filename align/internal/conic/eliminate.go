@@ -1,6 +1,10 @@
 package conic
 
-import "math"
+import (
+	"math"
+
+	"example.com/borestack/align/internal/dense"
+)
 
 // rankTol is the share of a row's largest coefficient below which elimination's remainder is
 // rounding.
@@ -11,12 +15,8 @@ const rankTol = 1e-11
 // (in the units of e, rows scaled to a largest coefficient of 1).
 func (s *Solver) eliminate(p *Problem, tol float64) bool {
 	n, w := p.n, p.n+1
-	s.eq = resize(s.eq, len(p.eq))
+	s.eq = dense.Resize(s.eq, len(p.eq))
 	copy(s.eq, p.eq)
-	s.pivot = resize(s.pivot, n) // per variable: its row, or -1
-	for j := range s.pivot {
-		s.pivot[j] = -1
-	}
 	rows := p.neq
 	for i := 0; i < rows; i++ {
 		r := s.eq[i*w : (i+1)*w]
@@ -30,45 +30,8 @@ func (s *Solver) eliminate(p *Problem, tol float64) bool {
 			}
 		}
 	}
-	rank := 0
-	for ; rank < rows; rank++ {
-		bi, bj, big := -1, -1, rankTol
-		for i := rank; i < rows; i++ {
-			for j := 0; j < n; j++ {
-				if a := math.Abs(s.eq[i*w+j]); a > big && s.pivot[j] < 0 {
-					bi, bj, big = i, j, a
-				}
-			}
-		}
-		if bi < 0 {
-			break
-		}
-		r := s.eq[rank*w : (rank+1)*w]
-		if bi != rank {
-			o := s.eq[bi*w : (bi+1)*w]
-			for k := range r {
-				r[k], o[k] = o[k], r[k]
-			}
-		}
-		inv := 1 / r[bj]
-		for k := range r {
-			r[k] *= inv
-		}
-		r[bj] = 1
-		s.pivot[bj] = rank
-		for i := 0; i < rows; i++ {
-			if i == rank {
-				continue
-			}
-			o := s.eq[i*w : (i+1)*w]
-			if f := o[bj]; f != 0 {
-				for k := range o {
-					o[k] -= f * r[k]
-				}
-				o[bj] = 0
-			}
-		}
-	}
+	s.pivot = dense.Resize(s.pivot, n) // per variable: its row, or -1
+	rank := dense.ReduceRows(s.eq, rows, n, w, s.pivot, rankTol)
 	for i := rank; i < rows; i++ {
 		if math.Abs(s.eq[i*w+n]) > tol {
 			return false
@@ -102,8 +65,8 @@ func (s *Solver) reduceRow(dst, row []float64, n int) {
 	}
 }
 
-// expand writes all variables from the free ones.
-func (s *Solver) expand(x, y []float64, n int) {
+// expand writes all variables from the free ones; of a direction, without the constants.
+func (s *Solver) expand(x, y []float64, n int, constants float64) {
 	for k, j := range s.free {
 		x[j] = y[k]
 	}
@@ -112,7 +75,7 @@ func (s *Solver) expand(x, y []float64, n int) {
 			continue
 		}
 		e := s.eq[r*(n+1) : (r+1)*(n+1)]
-		v := e[n]
+		v := constants * e[n]
 		for k, f := range s.free {
 			v -= e[f] * y[k]
 		}

@@ -41,7 +41,7 @@ func (s *Solver) factor() {
 		c := &s.scale[i]
 		cols := s.columns(i)
 		m := len(cols)
-		s.u = resize(s.u, m*d)
+		s.u = dense.Resize(s.u, m*d)
 		inv := 1 / c.beta
 		for a := range cols {
 			q := c.v[0] * g[a]
@@ -81,7 +81,7 @@ func (s *Solver) solveKKT(bx, t []float64) {
 		s.bt[i] = -v
 	}
 	s.gMulT(s.bx, s.bt)
-	s.gMul(s.bt, s.dx)
+	copy(s.bt, s.gx)
 	for i := range s.dims {
 		q := s.part(s.q, i)
 		c := &s.scale[i]
@@ -100,16 +100,16 @@ func (s *Solver) solveKKT(bx, t []float64) {
 	}
 }
 
-// solveOnce solves the same system by the factored normal equations.
+// solveOnce solves the same system by the factored normal equations, and leaves G dx in gx.
 func (s *Solver) solveOnce(dx, dz, bx, t []float64) {
 	copy(s.q, t)
 	s.invSquare(s.q)
 	copy(dx[:s.n], bx[:s.n])
 	s.gMulT(dx, s.q)
 	dense.Solve(s.hess, s.n, dx[:s.n])
-	s.gMul(dz, dx)
-	for i := range dz {
-		dz[i] -= t[i]
+	s.gMul(s.gx, dx)
+	for i, v := range s.gx {
+		dz[i] = v - t[i]
 	}
 	s.invSquare(dz)
 }

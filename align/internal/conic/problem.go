@@ -1,5 +1,7 @@
 package conic
 
+import "example.com/borestack/align/internal/dense"
+
 // Problem is one convex program, in memory that is kept from one use to the next. The zero value is
 // an empty program; call Reset first.
 type Problem struct {
@@ -16,7 +18,7 @@ type Problem struct {
 // Reset makes p a program in n variables without objective, cones or equalities.
 func (p *Problem) Reset(n int) {
 	p.n, p.quad, p.neq = n, false, 0
-	p.c = resize(p.c, n)
+	p.c = dense.Resize(p.c, n)
 	clear(p.c)
 	p.rows, p.dims, p.eq = p.rows[:0], p.dims[:0], p.eq[:0]
 }
@@ -29,7 +31,7 @@ func (p *Problem) Cost() []float64 { return p.c }
 func (p *Problem) Quadratic() []float64 {
 	if !p.quad {
 		p.quad = true
-		p.p = resize(p.p, p.n*p.n)
+		p.p = dense.Resize(p.p, p.n*p.n)
 		clear(p.p)
 	}
 	return p.p
@@ -40,9 +42,7 @@ func (p *Problem) Quadratic() []float64 {
 func (p *Problem) Cone(m int) Rows {
 	w := p.n + 1
 	at := len(p.rows)
-	need := at + (m+1)*w
-	p.rows = extend(p.rows, need)
-	clear(p.rows[at:])
+	p.rows = append(p.rows, make([]float64, (m+1)*w)...)
 	p.dims = append(p.dims, m+1)
 	return Rows{p.rows[at:], w}
 }
@@ -51,14 +51,10 @@ func (p *Problem) Cone(m int) Rows {
 func (p *Problem) Equal() []float64 {
 	w := p.n + 1
 	at := len(p.eq)
-	p.eq = extend(p.eq, at+w)
-	clear(p.eq[at:])
+	p.eq = append(p.eq, make([]float64, w)...)
 	p.neq++
 	return p.eq[at:]
 }
-
-// Cones returns how many cones the program has.
-func (p *Problem) Cones() int { return len(p.dims) }
 
 // Rows are the rows of one cone.
 type Rows struct {
@@ -68,20 +64,3 @@ type Rows struct {
 
 // Row returns row r: n coefficients and the constant.
 func (r Rows) Row(i int) []float64 { return r.data[i*r.w : (i+1)*r.w] }
-
-func resize[T any](s []T, n int) []T {
-	if cap(s) < n {
-		return make([]T, n, n+n/2)
-	}
-	return s[:n]
-}
-
-// extend grows s to n, keeping what it holds.
-func extend(s []float64, n int) []float64 {
-	if cap(s) < n {
-		t := make([]float64, n, 2*n)
-		copy(t, s)
-		return t
-	}
-	return s[:n]
-}

@@ -42,12 +42,12 @@ func (s *Solver) Solve(p *Problem, eqTol float64) (Result, error) {
 	if err != nil {
 		return Result{}, err
 	}
-	s.x = resize(s.x, p.n)
-	s.expand(s.x, s.y[:s.n], p.n)
+	s.x = dense.Resize(s.x, p.n)
+	s.expand(s.x, s.y[:s.n], p.n, 1)
 	r.X = s.x
 	r.Objective = dot(p.c, s.x)
 	if p.quad {
-		for i := 0; i < p.n; i++ {
+		for i := range p.n {
 			r.Objective += s.x[i] * dot(p.p[i*p.n:(i+1)*p.n], s.x) / 2
 		}
 	}
@@ -73,11 +73,11 @@ func (s *Solver) load(p *Problem, eqTol float64) bool {
 		s.at = append(s.at, s.m)
 		s.m += d
 	}
-	s.h = resize(s.h, s.m)
+	s.h = dense.Resize(s.h, s.m)
 	s.g, s.idx, s.idxAt = s.g[:0], s.idx[:0], append(s.idxAt[:0], 0)
 	rows := p.rows
 	for i, d := range s.dims {
-		s.u = resize(s.u, d*(k+1))
+		s.u = dense.Resize(s.u, d*(k+1))
 		for r := range d {
 			u := s.u[r*(k+1) : (r+1)*(k+1)]
 			s.reduceRow(u, rows[:w], n)
@@ -107,32 +107,32 @@ func (s *Solver) load(p *Problem, eqTol float64) bool {
 // reduceObjective writes the objective in the free variables.
 func (s *Solver) reduceObjective(p *Problem) {
 	n, k := p.n, s.n
-	s.c = resize(s.c, k)
-	s.p = resize(s.p, k*k)
+	s.c = dense.Resize(s.c, k)
+	s.p = dense.Resize(s.p, k*k)
 	clear(s.p)
-	s.rhs = resize(s.rhs, n+1)
+	s.rhs = dense.Resize(s.rhs, n+1)
 	copy(s.rhs, p.c)
-	s.px = resize(s.px, n+1)
+	s.px = dense.Resize(s.px, n+1)
 	if p.quad {
 		// gradient at the base point x0 (free variables zero), then NᵀP N
-		s.x = resize(s.x, n)
-		s.y = resize(s.y, k)
+		s.x = dense.Resize(s.x, n)
+		s.y = dense.Resize(s.y, k)
 		clear(s.y)
-		s.expand(s.x, s.y, n)
-		for i := 0; i < n; i++ {
+		s.expand(s.x, s.y, n, 1)
+		for i := range n {
 			s.rhs[i] += dot(p.p[i*n:(i+1)*n], s.x)
 		}
-		for a := 0; a < k; a++ {
+		for a := range k {
 			clear(s.y)
 			s.y[a] = 1
-			s.direction(s.x, s.y, n)
-			for b := 0; b <= a; b++ {
+			s.expand(s.x, s.y, n, 0)
+			for b := range a + 1 {
 				clear(s.y)
 				s.y[b] = 1
-				s.px = resize(s.px, n+1)
-				s.direction(s.px[:n], s.y, n)
+				s.px = dense.Resize(s.px, n+1)
+				s.expand(s.px[:n], s.y, n, 0)
 				var v float64
-				for i := 0; i < n; i++ {
+				for i := range n {
 					if s.x[i] != 0 {
 						v += s.x[i] * dot(p.p[i*n:(i+1)*n], s.px[:n])
 					}
@@ -142,27 +142,9 @@ func (s *Solver) reduceObjective(p *Problem) {
 		}
 	}
 	s.rhs[n] = 0
-	s.px = resize(s.px, max(n, k)+1)
+	s.px = dense.Resize(s.px, max(n, k)+1)
 	s.reduceRow(s.px, s.rhs[:n+1], n)
 	copy(s.c, s.px[:k])
-}
-
-// direction is expand without the constant.
-func (s *Solver) direction(x, y []float64, n int) {
-	for k, j := range s.free {
-		x[j] = y[k]
-	}
-	for j, r := range s.pivot {
-		if r < 0 {
-			continue
-		}
-		e := s.eq[r*(n+1) : (r+1)*(n+1)]
-		var v float64
-		for k, f := range s.free {
-			v -= e[f] * y[k]
-		}
-		x[j] = v
-	}
 }
 
 // columns are the variables that cone i feels.
@@ -170,14 +152,14 @@ func (s *Solver) columns(i int) []int { return s.idx[s.idxAt[i]:s.idxAt[i+1]] }
 
 func (s *Solver) reserve() {
 	n, m := s.n, s.m
-	for _, v := range []*[]float64{&s.s, &s.z, &s.lam, &s.rz, &s.t, &s.q, &s.ds, &s.dz, &s.bt, &s.ez} {
-		*v = resize(*v, m)
+	for _, v := range []*[]float64{&s.s, &s.z, &s.lam, &s.rz, &s.t, &s.q, &s.ds, &s.dz, &s.bt, &s.ez, &s.gx} {
+		*v = dense.Resize(*v, m)
 	}
 	for _, v := range []*[]float64{&s.rx, &s.dx, &s.rhs, &s.bx, &s.ex, &s.y, &s.px} {
-		*v = resize(*v, n+1)
+		*v = dense.Resize(*v, n+1)
 	}
-	s.hess = resize(s.hess, n*n)
-	s.wv = resize(s.wv, 2*m)
+	s.hess = dense.Resize(s.hess, n*n)
+	s.wv = dense.Resize(s.wv, 2*m)
 	if cap(s.scale) < len(s.dims) {
 		s.scale = make([]scaling, len(s.dims), 2*len(s.dims))
 	}
@@ -200,7 +182,7 @@ func (s *Solver) start() {
 		c.w[0], c.v[0] = 1, 1
 	}
 	s.factor()
-	for j := 0; j < k; j++ {
+	for j := range k {
 		s.rhs[j] = -s.c[j]
 	}
 	copy(s.t, s.h)
@@ -228,33 +210,14 @@ func (s *Solver) start() {
 
 // iterate runs predictor and corrector to a certified optimum.
 func (s *Solver) iterate() (Result, error) {
-	k, cones := s.n, float64(len(s.dims))
 	if len(s.dims) == 0 {
 		return s.unconstrained()
 	}
 	s.start()
 	best := math.Inf(1)
 	var bestRes Result
-	for step := 0; step < maxSteps; step++ {
-		// residuals and gap
-		s.gMul(s.rz, s.y)
-		var feas, gap float64
-		for i := range s.rz {
-			s.rz[i] += s.s[i] - s.h[i]
-			feas = math.Max(feas, math.Abs(s.rz[i]))
-			gap += s.s[i] * s.z[i]
-		}
-		var cost float64
-		for j := 0; j < k; j++ {
-			s.px[j] = dot(s.p[j*k:(j+1)*k], s.y[:k])
-			cost += s.y[j] * (s.c[j] + s.px[j]/2)
-			s.rx[j] = s.px[j] + s.c[j]
-		}
-		s.gMulT(s.rx, s.z)
-		var dres float64
-		for j := 0; j < k; j++ {
-			dres = math.Max(dres, math.Abs(s.rx[j]))
-		}
+	for step := range maxSteps {
+		gap, feas, dres, cost := s.residuals()
 		size := math.Max(1, math.Abs(cost))
 		worst := math.Max(gap/size, math.Max(feas/size, dres))
 		if math.IsNaN(worst) {
@@ -263,7 +226,7 @@ func (s *Solver) iterate() (Result, error) {
 		if worst < best {
 			best = worst
 			bestRes = Result{Gap: math.Max(gap, feas) + dres*size, Steps: step}
-			s.keep()
+			s.keepY, s.keepZ = append(s.keepY[:0], s.y[:s.n]...), append(s.keepZ[:0], s.z...)
 		}
 		if (gap <= gapTol*size && feas <= feasTol*size && dres <= 1e3*feasTol) || (step > 12 && best < goodGap && worst > 1e3*best) {
 			break
@@ -272,80 +235,117 @@ func (s *Solver) iterate() (Result, error) {
 			break
 		}
 		s.factor()
-		mu := gap / cones
-
-		// predictor
-		for j := 0; j < k; j++ {
-			s.rhs[j] = -s.rx[j]
-		}
-		for i := range s.t {
-			s.t[i] = s.s[i] - s.rz[i]
-		}
-		s.solveKKT(s.rhs, s.t)
-		alpha := 1.0
-		for i := range s.dims {
-			l, dz, ds := s.part(s.lam, i), s.part(s.dz, i), s.part(s.ds, i)
-			s.scale[i].mul(dz, dz)
-			for r := range ds {
-				ds[r] = -l[r] - dz[r]
-			}
-			alpha = math.Min(alpha, math.Min(reach(l, ds), reach(l, dz)))
-		}
-		sigma := (1 - alpha) * (1 - alpha) * (1 - alpha)
-
-		// corrector
-		for i := range s.dims {
-			l, dz, ds, q := s.part(s.lam, i), s.part(s.dz, i), s.part(s.ds, i), s.part(s.q, i)
-			product(q, ds, dz)
-			ll := s.part(s.t, i)
-			product(ll, l, l)
-			for r := range q {
-				q[r] = -ll[r] - q[r]
-			}
-			q[0] += sigma * mu
-			divide(ds, l, q) // λ \ d, kept in ds
-			s.scale[i].mul(ll, ds)
-			rz := s.part(s.rz, i)
-			for r := range ll {
-				ll[r] = -(1-sigma)*rz[r] - ll[r]
-			}
-		}
-		for j := 0; j < k; j++ {
-			s.rhs[j] = -(1 - sigma) * s.rx[j]
-		}
-		s.solveKKT(s.rhs, s.t)
-		far := math.Inf(1)
-		for i := range s.dims {
-			l, dz, ds := s.part(s.lam, i), s.part(s.dz, i), s.part(s.ds, i)
-			s.scale[i].mul(dz, dz)
-			for r := range ds {
-				ds[r] -= dz[r]
-			}
-			far = math.Min(far, math.Min(reach(l, ds), reach(l, dz)))
-		}
-		length := math.Min(1, damping*far)
-		if !(length > shortest) {
+		s.correct(s.predict(), gap/float64(len(s.dims)))
+		if !s.advance() {
 			break
-		}
-		for j := 0; j < k; j++ {
-			s.y[j] += length * s.dx[j]
-		}
-		for i := range s.dims {
-			c := &s.scale[i]
-			dz, ds, sv, zv := s.part(s.dz, i), s.part(s.ds, i), s.part(s.s, i), s.part(s.z, i)
-			c.div(dz, dz)
-			c.mul(ds, ds)
-			for r := range sv {
-				sv[r] += length * ds[r]
-				zv[r] += length * dz[r]
-			}
 		}
 	}
 	if !(best < goodGap) {
 		return Result{}, ErrStalled
 	}
-	s.recall()
+	copy(s.y[:s.n], s.keepY) // the best point so far
+	copy(s.z, s.keepZ)
 	return bestRes, nil
+}
+
+// residuals sets rz and rx, and returns the gap, how far the constraints and the multipliers are
+// from being met, and the objective.
+func (s *Solver) residuals() (gap, feas, dres, cost float64) {
+	k := s.n
+	s.gMul(s.rz, s.y)
+	for i := range s.rz {
+		s.rz[i] += s.s[i] - s.h[i]
+		feas = math.Max(feas, math.Abs(s.rz[i]))
+		gap += s.s[i] * s.z[i]
+	}
+	for j := range k {
+		s.px[j] = dot(s.p[j*k:(j+1)*k], s.y[:k])
+		cost += s.y[j] * (s.c[j] + s.px[j]/2)
+		s.rx[j] = s.px[j] + s.c[j]
+	}
+	s.gMulT(s.rx, s.z)
+	for j := range k {
+		dres = math.Max(dres, math.Abs(s.rx[j]))
+	}
+	return gap, feas, dres, cost
+}
+
+// predict leaves the steps to the optimum itself in the scaled ds and dz, and returns the share of
+// the complementarity that the corrector keeps.
+func (s *Solver) predict() (sigma float64) {
+	for j := range s.n {
+		s.rhs[j] = -s.rx[j]
+	}
+	for i := range s.t {
+		s.t[i] = s.s[i] - s.rz[i]
+	}
+	s.solveKKT(s.rhs, s.t)
+	alpha := 1.0
+	for i := range s.dims {
+		l, dz, ds := s.part(s.lam, i), s.part(s.dz, i), s.part(s.ds, i)
+		s.scale[i].mul(dz, dz)
+		for r := range ds {
+			ds[r] = -l[r] - dz[r]
+		}
+		alpha = math.Min(alpha, math.Min(reach(l, ds), reach(l, dz)))
+	}
+	return (1 - alpha) * (1 - alpha) * (1 - alpha)
+}
+
+// correct leaves the corrected steps in dx and in the scaled dz, and what is to be added to -dz for
+// ds, mu being the mean complementarity.
+func (s *Solver) correct(sigma, mu float64) {
+	for i := range s.dims {
+		l, dz, ds, q := s.part(s.lam, i), s.part(s.dz, i), s.part(s.ds, i), s.part(s.q, i)
+		product(q, ds, dz)
+		ll := s.part(s.t, i)
+		product(ll, l, l)
+		for r := range q {
+			q[r] = -ll[r] - q[r]
+		}
+		q[0] += sigma * mu
+		divide(ds, l, q) // λ \ d, kept in ds
+		s.scale[i].mul(ll, ds)
+		rz := s.part(s.rz, i)
+		for r := range ll {
+			ll[r] = -(1-sigma)*rz[r] - ll[r]
+		}
+	}
+	for j := range s.n {
+		s.rhs[j] = -(1 - sigma) * s.rx[j]
+	}
+	s.solveKKT(s.rhs, s.t)
+}
+
+// advance goes as far along the corrected steps as the cones allow; false where that is nowhere.
+func (s *Solver) advance() bool {
+	far := math.Inf(1)
+	for i := range s.dims {
+		l, dz, ds := s.part(s.lam, i), s.part(s.dz, i), s.part(s.ds, i)
+		s.scale[i].mul(dz, dz)
+		for r := range ds {
+			ds[r] -= dz[r]
+		}
+		far = math.Min(far, math.Min(reach(l, ds), reach(l, dz)))
+	}
+	length := math.Min(1, damping*far)
+	if !(length > shortest) {
+		return false
+	}
+	for j := range s.n {
+		s.y[j] += length * s.dx[j]
+	}
+	for i := range s.dims {
+		c := &s.scale[i]
+		dz, ds, sv, zv := s.part(s.dz, i), s.part(s.ds, i), s.part(s.s, i), s.part(s.z, i)
+		c.div(dz, dz)
+		c.mul(ds, ds)
+		for r := range sv {
+			sv[r] += length * ds[r]
+			zv[r] += length * dz[r]
+		}
+	}
+	return true
 }
 
 // rimLift is the share by which a point that rounding has put on the rim of its cone is lifted off
@@ -371,25 +371,12 @@ func (s *Solver) rescale() bool {
 	return true
 }
 
-// keep and recall hold the best point so far.
-func (s *Solver) keep() {
-	s.keepY = resize(s.keepY, s.n)
-	s.keepZ = resize(s.keepZ, s.m)
-	copy(s.keepY, s.y[:s.n])
-	copy(s.keepZ, s.z)
-}
-
-func (s *Solver) recall() {
-	copy(s.y[:s.n], s.keepY)
-	copy(s.z, s.keepZ)
-}
-
 // unconstrained solves P x = -c.
 func (s *Solver) unconstrained() (Result, error) {
 	k := s.n
 	copy(s.hess, s.p)
 	dense.Cholesky(s.hess, k)
-	for j := 0; j < k; j++ {
+	for j := range k {
 		s.y[j] = -s.c[j]
 	}
 	dense.Solve(s.hess, k, s.y[:k])

@@ -15,8 +15,8 @@ type Solver struct {
 	scale             []scaling
 	wv, u, hess       []float64
 
-	t, q, px, rhs, dx, bx, bt, ex, ez []float64 // scratch
-	keepY, keepZ                      []float64 // the best point so far
+	t, q, px, rhs, dx, bx, bt, ex, ez, gx []float64 // scratch
+	keepY, keepZ                          []float64 // the best point so far
 }
 
 // part is the slice of v that belongs to cone i.

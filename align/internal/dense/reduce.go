@@ -8,14 +8,14 @@ const NoPivot = 1e-9
 
 // ReduceRows brings the first m columns of an n-row matrix to reduced form by Gauss-Jordan
 // elimination with complete pivoting; columns m to width are carried along. order[c] is the row
-// that
-// column c was solved for, or -1. It returns the rank; pivots below [NoPivot] count as none.
-func ReduceRows(a []float64, n, m, width int, order []int) (rank int) {
+// that column c was solved for, or -1. It returns the rank; pivots no more than least count as
+// none.
+func ReduceRows(a []float64, n, m, width int, order []int, least float64) (rank int) {
 	for c := range order[:m] {
 		order[c] = -1
 	}
 	for ; rank < n; rank++ {
-		br, bc, big := -1, -1, NoPivot
+		br, bc, big := -1, -1, least
 		for r := rank; r < n; r++ {
 			for c := range m {
 				if v := math.Abs(a[r*width+c]); v > big && order[c] < 0 {

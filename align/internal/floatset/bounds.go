@@ -14,7 +14,7 @@ func (s *Set) Bounded(pilot bool) bool {
 		arm  = 1e-6 // mm: a pin nearer the registration point than that stands on it but for rounding, and holds no turn
 	)
 	var a [3][3]float64
-	add := func(r [3]float64) {
+	add := func(r [3]float64, _ float64) {
 		for i := range 3 {
 			for k := range 3 {
 				a[i][k] += r[i] * r[k]
@@ -22,21 +22,14 @@ func (s *Set) Bounded(pilot bool) bool {
 		}
 	}
 	if pilot {
-		add([3]float64{1, 0, 0})
-		add([3]float64{0, 1, 0})
+		add([3]float64{1, 0, 0}, 0)
+		add([3]float64{0, 1, 0}, 0)
 	}
-	for i := range s.Constraints {
-		f := &s.Constraints[i]
-		qx, qy := f.QX/s.CharLength, f.QY/s.CharLength
+	for _, f := range s.Constraints {
 		if dense.Length(f.QX, f.QY) < arm {
-			qx, qy = 0, 0
+			f.QX, f.QY = 0, 0
 		}
-		if f.Slab {
-			add([3]float64{f.NX, f.NY, f.NX*qx + f.NY*qy})
-		} else {
-			add([3]float64{1, 0, qx})
-			add([3]float64{0, 1, qy})
-		}
+		f.ways(s.CharLength, add)
 	}
 	det := a[0][0]*(a[1][1]*a[2][2]-a[1][2]*a[2][1]) - a[0][1]*(a[1][0]*a[2][2]-a[1][2]*a[2][0]) + a[0][2]*(a[1][0]*a[2][1]-a[1][1]*a[2][0])
 	trace := a[0][0] + a[1][1] + a[2][2]

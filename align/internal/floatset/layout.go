@@ -6,7 +6,6 @@ import (
 
 	"gonum.org/v1/gonum/floats"
 
-	"example.com/borestack/align/internal/conic"
 	"example.com/borestack/align/internal/dense"
 	"example.com/borestack/fault"
 )
@@ -45,7 +44,7 @@ func (s *Set) press() bool {
 			continue
 		}
 		x, y := f.PX+s.Target.X+s.Target.G*f.QX, f.PY+s.Target.Y+s.Target.G*f.QY
-		s.hold(f, -x, -y)
+		s.hold(*f, -x, -y)
 	}
 	if len(s.rows) > given && s.spanRows() {
 		at := s.Vec(s.Base)
@@ -60,14 +59,9 @@ func (s *Set) press() bool {
 
 // hold adds the rows of a constraint that lets nothing pass: it must move (x, y) from where base
 // is.
-func (s *Set) hold(f *Constraint, x, y float64) {
-	qx, qy := f.QX/s.CharLength, f.QY/s.CharLength
-	if f.Slab {
-		s.row([3]float64{f.NX, f.NY, f.NX*qx + f.NY*qy}, f.NX*x+f.NY*y)
-		return
-	}
-	s.row([3]float64{1, 0, qx}, x)
-	s.row([3]float64{0, 1, qy}, y)
+func (s *Set) hold(f Constraint, x, y float64) {
+	f.PX, f.PY = x, y
+	f.ways(s.CharLength, s.row)
 }
 
 // row adds a row, and how far base must move along it.
@@ -112,7 +106,7 @@ func (s *Set) squeeze() error {
 			s.Open = append(s.Open, i)
 			continue
 		}
-		s.hold(f, 0, 0)
+		s.hold(*f, 0, 0)
 	}
 	s.spanRows()
 	return nil
@@ -176,8 +170,9 @@ func (s *Set) leastByCones(fixed bool) (eps float64, err error) {
 	p.Reset(4)
 	p.Cost()[3] = 1
 	at := s.Scaled(s.Target)
+	s.Base, s.Span, s.Dim = at, whole, 3
 	for i := range s.Constraints {
-		s.constraintCone(p, i, at, unit)
+		s.cone(p, i, 0, unit)[3] = 1
 	}
 	if fixed {
 		p.Equal()[0] = 1
@@ -200,25 +195,8 @@ func (s *Set) leastByCones(fixed bool) (eps float64, err error) {
 	return unit * res.X[3], nil
 }
 
-// constraintCone appends constraint i about the point at, in the given unit, with ε as the fourth
-// variable.
-func (s *Set) constraintCone(p *conic.Problem, i int, at [3]float64, unit float64) {
-	f := &s.Constraints[i]
-	qx, qy := f.QX/s.CharLength, f.QY/s.CharLength
-	x, y := (f.PX+at[0]+at[2]*qx)/unit, (f.PY+at[1]+at[2]*qy)/unit
-	if f.Slab {
-		c := p.Cone(1)
-		r, n := c.Row(0), c.Row(1)
-		r[3], r[4] = 1, f.Radius/unit
-		n[0], n[1], n[2], n[4] = f.NX, f.NY, f.NX*qx+f.NY*qy, f.NX*x+f.NY*y
-		return
-	}
-	c := p.Cone(2)
-	r, rx, ry := c.Row(0), c.Row(1), c.Row(2)
-	r[3], r[4] = 1, f.Radius/unit
-	rx[0], rx[2], rx[4] = 1, qx, x
-	ry[1], ry[2], ry[4] = 1, qy, y
-}
+// whole is the span of all shifts and turns.
+var whole = [3][3]float64{{1, 0, 0}, {0, 1, 0}, {0, 0, 1}}
 
 // heldRows starts the rows with what does not depend on constraints.
 func (s *Set) heldRows() {
@@ -236,7 +214,7 @@ func (s *Set) heldRows() {
 // It reports whether they agree.
 func (s *Set) spanRows() bool {
 	if len(s.rows) == 0 || (len(s.rows) == 1 && !s.Turns) { // all free, or all but the turn
-		s.Span = [3][3]float64{{1, 0, 0}, {0, 1, 0}, {0, 0, 1}}
+		s.Span = whole
 		s.Dim = 3 - len(s.rows)
 		return true
 	}

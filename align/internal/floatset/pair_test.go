@@ -29,7 +29,7 @@ func TestPair_fillsTheFloat(t *testing.T) {
 		var first [3]float64
 		var second [3][3]float64
 		for range n {
-			v, err := s.Uniform(rng.Float64())
+			v, err := s.Uniform(Numbers{rng.Float64(), -1, -1})
 			if err != nil || !s.Roomy(v, -1e-12, -1) {
 				t.Fatalf("%s: %v at %v", name, err, v)
 			}

@@ -144,32 +144,38 @@ func (s *Set) spanProgram() (p *conic.Problem, unit float64) {
 // SpanCones appends the open constraints to p, t/unit being its variables from column col on.
 func (s *Set) SpanCones(p *conic.Problem, col int, unit float64) {
 	for _, i := range s.Open {
-		f := &s.Constraints[i]
-		qx, qy := f.QX/s.CharLength, f.QY/s.CharLength
-		x, y := (f.PX+s.Base[0]+s.Base[2]*qx)/unit, (f.PY+s.Base[1]+s.Base[2]*qy)/unit
-		m := 2
+		s.cone(p, i, col, unit)
+	}
+}
+
+// cone appends constraint i in the same way, and returns the row of its room.
+func (s *Set) cone(p *conic.Problem, i, col int, unit float64) (room []float64) {
+	f := &s.Constraints[i]
+	qx, qy := f.QX/s.CharLength, f.QY/s.CharLength
+	x, y := (f.PX+s.Base[0]+s.Base[2]*qx)/unit, (f.PY+s.Base[1]+s.Base[2]*qy)/unit
+	m := 2
+	if f.Slab {
+		m = 1
+		x = f.NX*x + f.NY*y
+	}
+	c := p.Cone(m)
+	room, rx := c.Row(0), c.Row(1)
+	last := len(room) - 1
+	room[last], rx[last] = f.Radius/unit, x
+	ry := rx
+	if !f.Slab {
+		ry = c.Row(2)
+		ry[last] = y
+	}
+	for k := range s.Dim {
+		ax, ay := s.Span[k][0]+qx*s.Span[k][2], s.Span[k][1]+qy*s.Span[k][2]
 		if f.Slab {
-			m = 1
-			x = f.NX*x + f.NY*y
-		}
-		c := p.Cone(m)
-		right, rx := c.Row(0), c.Row(1)
-		last := len(right) - 1
-		right[last], rx[last] = f.Radius/unit, x
-		ry := rx
-		if !f.Slab {
-			ry = c.Row(2)
-			ry[last] = y
-		}
-		for k := range s.Dim {
-			ax, ay := s.Span[k][0]+qx*s.Span[k][2], s.Span[k][1]+qy*s.Span[k][2]
-			if f.Slab {
-				rx[col+k] = f.NX*ax + f.NY*ay
-			} else {
-				rx[col+k], ry[col+k] = ax, ay
-			}
+			rx[col+k] = f.NX*ax + f.NY*ay
+		} else {
+			rx[col+k], ry[col+k] = ax, ay
 		}
 	}
+	return room
 }
 
 // still is the share of a direction, beside its length, that a constraint feels by rounding alone:

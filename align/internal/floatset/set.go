@@ -152,6 +152,18 @@ func (f *Constraint) Turning(x, y float64) (qq, qr float64) {
 	return f.QX*f.QX + f.QY*f.QY, f.QX*x + f.QY*y
 }
 
+// ways lists the directions in (fx, fy, L·γ) that the constraint holds, and where (PX, PY) lies
+// along each.
+func (f *Constraint) ways(long float64, add func(r [3]float64, p float64)) {
+	qx, qy := f.QX/long, f.QY/long
+	if f.Slab {
+		add([3]float64{f.NX, f.NY, f.NX*qx + f.NY*qy}, f.NX*f.PX+f.NY*f.PY)
+		return
+	}
+	add([3]float64{1, 0, qx}, f.PX)
+	add([3]float64{0, 1, qy}, f.PY)
+}
+
 // Aim completes the target: γ (and, without a pilot, the shift) of least Σ|r_k|².
 func (s *Set) Aim(pilot bool) {
 	if !s.Turns {
@@ -184,14 +196,7 @@ func (s *Set) Aim(pilot bool) {
 		}
 	}
 	for i := range s.Constraints {
-		f := &s.Constraints[i]
-		qx, qy := f.QX/s.CharLength, f.QY/s.CharLength
-		if f.Slab {
-			add([3]float64{f.NX, f.NY, f.NX*qx + f.NY*qy}, f.NX*f.PX+f.NY*f.PY)
-		} else {
-			add([3]float64{1, 0, qx}, f.PX)
-			add([3]float64{0, 1, qy}, f.PY)
-		}
+		s.Constraints[i].ways(s.CharLength, add)
 	}
 	if v, ok := dense.Solve3(a, b); ok {
 		s.Target = Vec{v[0], v[1], v[2] / s.CharLength}

@@ -61,7 +61,7 @@ func (l *Solver) closestLines(f *Frame, governs bool, lambda float64, bounded bo
 		held := q.Radius == 0 || (governs && size*q.Radius > Governs)
 		for component := range 2 {
 			clear(row)
-			l.LineRow(row, f, c, component)
+			l.lineRow(row, f, c, component)
 			for a := range n {
 				if row[a] == 0 {
 					continue
@@ -83,8 +83,8 @@ func (l *Solver) closestLines(f *Frame, governs bool, lambda float64, bounded bo
 		if bounded && !held {
 			cone := p.Cone(2)
 			cone.Row(0)[n] = (lambda*q.Radius + tol.Meet) / f.Unit
-			l.LineRow(cone.Row(1), f, c, 0)
-			l.LineRow(cone.Row(2), f, c, 1)
+			l.lineRow(cone.Row(1), f, c, 0)
+			l.lineRow(cone.Row(2), f, c, 1)
 		}
 	}
 	for a := range n { // a shaft that nothing holds stays where it is
@@ -104,7 +104,7 @@ func (l *Solver) within(f *Frame, x []float64, lambda float64) bool {
 		var d [2]float64
 		for component := range 2 {
 			clear(row)
-			l.LineRow(row, f, c, component)
+			l.lineRow(row, f, c, component)
 			d[component] = row[f.N]
 			for a, v := range row[:f.N] {
 				d[component] += v * x[a]

@@ -51,7 +51,8 @@ type chebyshev struct {
 // not determined.
 func (c *chebyshev) fit(mu *[fastCircles]float64) bool {
 	n := c.n
-	var h [fastLines][fastLines]float64
+	h := &c.chol
+	*h = [fastLines][fastLines]float64{}
 	var bx, by [fastLines]float64
 	for i := range c.m {
 		w := mu[i] * c.iq[i]
@@ -71,6 +72,30 @@ func (c *chebyshev) fit(mu *[fastCircles]float64) bool {
 			by[r] += v * p[1]
 		}
 	}
+	if !c.lines(&bx, &by) {
+		return false
+	}
+	c.g, c.worst = 0, 0
+	for i := range c.m {
+		x, y := c.p[i][0], c.p[i][1]
+		a := &c.a[i]
+		for r := range n {
+			x -= a[r] * bx[r]
+			y -= a[r] * by[r]
+		}
+		c.d[i] = [2]float64{x, y}
+		e := (x*x + y*y) * c.iq[i]
+		c.e[i] = e
+		c.g += mu[i] * e
+		c.worst = math.Max(c.worst, e)
+	}
+	return true
+}
+
+// lines factors chol in place, the diagonal inverted, and solves for the lines; false when they are
+// not determined.
+func (c *chebyshev) lines(bx, by *[fastLines]float64) bool {
+	n, h := c.n, &c.chol
 	for j := range n {
 		d := h[j][j]
 		floor := lostPivot * d
@@ -106,21 +131,6 @@ func (c *chebyshev) fit(mu *[fastCircles]float64) bool {
 		}
 		bx[r], by[r] = x*h[r][r], y*h[r][r]
 	}
-	c.chol = h
-	c.g, c.worst = 0, 0
-	for i := range c.m {
-		x, y := c.p[i][0], c.p[i][1]
-		a := &c.a[i]
-		for r := range n {
-			x -= a[r] * bx[r]
-			y -= a[r] * by[r]
-		}
-		c.d[i] = [2]float64{x, y}
-		e := (x*x + y*y) * c.iq[i]
-		c.e[i] = e
-		c.g += mu[i] * e
-		c.worst = math.Max(c.worst, e)
-	}
 	return true
 }
 
@@ -145,14 +155,10 @@ func (c *chebyshev) solve(enough func(below, above float64) bool) bool {
 				return false
 			}
 		}
-		var sum float64
 		for i := range c.m {
 			c.trial[i] = math.Max(c.mu[i]*math.Sqrt(c.e[i]), minorLeast)
-			sum += c.trial[i]
 		}
-		for i := range c.m {
-			c.trial[i] /= sum
-		}
+		c.share()
 		if !c.fit(&c.trial) {
 			return false
 		}
@@ -162,29 +168,9 @@ func (c *chebyshev) solve(enough func(below, above float64) bool) bool {
 }
 
 // newton sets trial to Newton's step on the weights that count, kept at or above the least; false
-// when there is none. Minor weights that only hold a free line move by the multiplicative rule
-// among themselves.
+// when there is none.
 func (c *chebyshev) newton() bool {
-	n := 0
-	for i := range c.m {
-		c.forward(i)
-		if c.mu[i] > minorMost {
-			c.active[n] = i
-			n++
-			continue
-		}
-		if c.e[i] <= c.g {
-			continue
-		}
-		var own float64 // share of the circle's own say in where its line lies
-		for r := range c.n {
-			own += c.w[i][r] * c.w[i][r]
-		}
-		if own *= c.mu[i] * c.iq[i]; own < ownLine {
-			c.active[n] = i
-			n++
-		}
-	}
+	n := c.counting()
 	for n > 1 {
 		if !c.newtonOn(n) {
 			return false
@@ -207,6 +193,40 @@ func (c *chebyshev) newton() bool {
 	if n < 2 {
 		return false
 	}
+	c.step(n)
+	return true
+}
+
+// counting lists in active the weights that count, and returns how many there are: those that are
+// not minor, and those that a step would raise, but for one that holds a line which the others leave
+// free.
+func (c *chebyshev) counting() (n int) {
+	for i := range c.m {
+		c.forward(i)
+		if c.mu[i] > minorMost {
+			c.active[n] = i
+			n++
+			continue
+		}
+		if c.e[i] <= c.g {
+			continue
+		}
+		var own float64 // share of the circle's own say in where its line lies
+		for r := range c.n {
+			own += c.w[i][r] * c.w[i][r]
+		}
+		if own *= c.mu[i] * c.iq[i]; own < ownLine {
+			c.active[n] = i
+			n++
+		}
+	}
+	return n
+}
+
+// step sets trial to the weights after the step in kkt on the n active ones, as far as none is less
+// than nothing. Minor weights that only hold a free line move by the multiplicative rule among
+// themselves.
+func (c *chebyshev) step(n int) {
 	length := 1.0
 	for a := range n {
 		if step := c.kkt[a][n+1]; step < 0 {
@@ -230,6 +250,11 @@ func (c *chebyshev) newton() bool {
 			c.trial[i] = minorMost / 10
 		}
 	}
+	c.share()
+}
+
+// share makes the trial weights add up to 1.
+func (c *chebyshev) share() {
 	var sum float64
 	for i := range c.m {
 		sum += c.trial[i]
@@ -237,7 +262,6 @@ func (c *chebyshev) newton() bool {
 	for i := range c.m {
 		c.trial[i] /= sum
 	}
-	return true
 }
 
 // forward sets w_i = L⁻¹ a_i.
@@ -292,13 +316,15 @@ func (c *chebyshev) newtonOn(n int) bool {
 			k[at], k[col] = k[col], k[at]
 		}
 		inv := 1 / k[col][col]
+		top := k[col][col+1 : size+1]
 		for r := col + 1; r < size; r++ {
 			f := k[r][col] * inv
 			if f == 0 {
 				continue
 			}
-			for s := col + 1; s <= size; s++ {
-				k[r][s] -= f * k[col][s]
+			row := k[r][col+1 : size+1]
+			for s, v := range top {
+				row[s] -= f * v
 			}
 		}
 	}

@@ -61,7 +61,7 @@ func (l *Solver) Eliminate(chosen []int, n int, weights []float64) int {
 	}
 	l.order = dense.Resize(l.order, m)
 	order := l.order
-	rank := dense.ReduceRows(a, n, m, m, order)
+	rank := dense.ReduceRows(a, n, m, m, order, dense.NoPivot)
 	null := m - rank
 	l.Second = dense.Resize(l.Second, m)
 	w := weights

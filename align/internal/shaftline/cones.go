@@ -25,28 +25,13 @@ func (l *Solver) byCones(group []int, by Measure) (float64, error) {
 	n := 4*len(group) + 1
 	p.Reset(n)
 	p.Cost()[n-1] = 1
-	held := 0
-	for c, i := range l.Members {
-		q := &l.Circles[i]
-		if by == ByUtilisation && q.Radius == 0 {
-			for component := range 2 {
-				row := p.Equal()
-				l.LineRow(row, &f, c, component)
-				row[n] = -row[n]
-			}
-			held++
-			continue
-		}
-		cone := p.Cone(2)
-		r := cone.Row(0)
+	held := l.Cones(p, &f, func(i int) bool { return by == ByUtilisation && l.Circles[i].Radius == 0 }, func(room []float64, i int) {
 		if by == ByUtilisation {
-			r[n-1] = q.Radius / f.Radius
+			room[n-1] = l.Circles[i].Radius / f.Radius
 		} else {
-			r[n-1], r[n] = 1, q.Radius/f.Unit
+			room[n-1], room[n] = 1, l.Circles[i].Radius/f.Unit
 		}
-		l.LineRow(cone.Row(1), &f, c, 0)
-		l.LineRow(cone.Row(2), &f, c, 1)
-	}
+	}, nil)
 	if held == len(l.Members) { // no λ at all: only whether lines exist
 		cone := p.Cone(1)
 		cone.Row(0)[n-1] = 1
@@ -191,9 +176,38 @@ func (l *Solver) firstLine(shaft int, f *Frame) (x, vx, y, vy float64) {
 	return a.X - vx*z, vx, a.Y - vy*z, vy
 }
 
-// LineRow writes one component (0: x, 1: y) of member c's distance from its line, p - ℓ, to a
+// Cones appends to p what holds each member at its line's distance: an equality where that must be
+// nothing, and otherwise a cone, whose row for the room the caller fills in. It returns how many are
+// held. A distance is that of lineRow; more, where given, adds to the row of member c's
+// component what else moves its centre.
+func (l *Solver) Cones(p *conic.Problem, f *Frame, isHeld func(circle int) bool, room func(row []float64, circle int), more func(row []float64, c, component int)) (held int) {
+	row := func(r []float64, c, component int) []float64 {
+		l.lineRow(r, f, c, component)
+		if more != nil {
+			more(r, c, component)
+		}
+		return r
+	}
+	for c, i := range l.Members {
+		if isHeld(i) {
+			for component := range 2 {
+				r := row(p.Equal(), c, component)
+				r[len(r)-1] = -r[len(r)-1]
+			}
+			held++
+			continue
+		}
+		cone := p.Cone(2)
+		room(cone.Row(0), i)
+		row(cone.Row(1), c, 0)
+		row(cone.Row(2), c, 1)
+	}
+	return held
+}
+
+// lineRow writes one component (0: x, 1: y) of member c's distance from its line, p - ℓ, to a
 // zeroed row: coefficients of the group's lines, the constant last.
-func (l *Solver) LineRow(row []float64, f *Frame, c, component int) {
+func (l *Solver) lineRow(row []float64, f *Frame, c, component int) {
 	q := &l.Circles[l.Members[c]]
 	z := (q.Z - f.Mid) / f.Half
 	v := l.px[c]

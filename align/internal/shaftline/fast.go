@@ -18,15 +18,8 @@ func (l *Solver) loadFast(group []int) bool {
 	}
 	f := l.Frame(group) // takes a first line off the centres, so that small distances keep their digits
 	for i, m := range l.Members {
-		q := &l.Circles[m]
-		z := (q.Z - f.Mid) / f.Half
 		c.a[i] = [fastLines]float64{}
-		s := 2 * l.slot[q.Shaft]
-		c.a[i][s], c.a[i][s+1] = 1, z
-		if q.Other >= 0 {
-			s = 2 * l.slot[q.Other]
-			c.a[i][s], c.a[i][s+1] = -1, -z
-		}
+		l.Coefficients(c.a[i][:], m, f.Mid, f.Half)
 		c.p[i] = [2]float64{l.px[i], l.py[i]}
 	}
 	return true

@@ -22,48 +22,70 @@ const (
 	manyCircles = 24   // on one line: the slack is then less finely searched
 )
 
-// Slack is the least distance, over directions, that holder i alone may move before the utilisation
-// of its shafts reaches 1, given the utilisation of all. It is absent (false) when any shaft lacks
-// room already, or when the holder may move for ever.
+// Slacks are the least distances, over directions, that each of the first holders alone may move
+// before the utilisation of its shafts reaches 1, given the utilisation of all. A slack is infinite
+// where any shaft lacks room already, or where the holder may move for ever.
 //
 // The moves that leave room are a convex set; the distance to its rim is the least of its reach
 // over directions. The reach falls towards the side on which the rim's normal lies, so that a least
 // lies between two directions whose normals lean to each other.
-func (l *Solver) Slack(i int, use float64) (float64, bool, error) {
+func (l *Solver) Slacks(holders int, use float64) ([]float64, error) {
+	out := slices.Repeat([]float64{math.Inf(1)}, holders)
 	if !(use < 1) {
-		return 0, false, nil
+		return out, nil
 	}
-	var group []int
-	for _, g := range l.Groups {
-		if slices.ContainsFunc(l.Circles, func(c Circle) bool { return c.Holder == i && slices.Contains(g, c.Shaft) }) {
-			group = g
+	for _, group := range l.Groups {
+		if _, err := l.Solve(group, ByUtilisation); err != nil {
+			return nil, err
+		}
+		if l.Closed && l.Nullity(group) == 0 {
+			continue
+		}
+		q := l.newSlackSearch(group)
+		for _, m := range slices.Clone(l.Members) {
+			i := l.Circles[m].Holder
+			if i >= holders || i == q.holder {
+				continue
+			}
+			q.holder = i
+			var err error
+			if l.Closed {
+				out[i] = l.closedSlack(i)
+			} else if out[i], err = q.slack(); err != nil {
+				return nil, err
+			}
 		}
 	}
-	if _, err := l.Solve(group, ByUtilisation); err != nil {
-		return 0, false, err
-	}
-	if l.Closed {
-		if l.Nullity(group) == 0 {
-			return 0, false, nil
-		}
-		return l.closedSlack(i)
-	}
-	n, miss := slackAims, slackMiss
-	if len(l.Members) > manyCircles {
-		n, miss = 4, 25*slackMiss
-	}
-	q := slackSearch{
-		l: l, group: group, holder: i, least: math.Inf(1), miss: miss, sure: tangentNear, centres: l.fast.p, hint: slices.Clone(l.Multipliers), from: l.widestRadius(),
+	return out, nil
+}
+
+// newSlackSearch is a search in the group last solved.
+func (l *Solver) newSlackSearch(group []int) *slackSearch {
+	return &slackSearch{
+		l: l, group: group, sure: tangentNear, centres: l.fast.p, rest: slices.Clone(l.Multipliers), holder: -1,
 		cones: len(l.Members) > fastCircles || 2*len(group) > fastLines || l.LeastRadius() <= 0,
 	}
+}
+
+// slack is that of the holder.
+func (q *slackSearch) slack() (float64, error) {
+	n := slackAims
+	q.miss = slackMiss
+	if len(q.l.Members) > manyCircles {
+		n, q.miss = 4, 25*slackMiss
+	}
+	q.least, q.tangent, q.from = math.Inf(1), q.tangent[:0], q.l.widestRadius()
+	q.hint = append(q.hint[:0], q.rest...)
+	cones := q.cones
+	defer func() { q.cones = cones }()
 	var aims [slackAims + 1]rimAt
 	for a := range n {
 		m, err := q.rim(2 * math.Pi * float64(a) / float64(n))
 		if err != nil {
-			return 0, false, err
+			return 0, err
 		}
 		if math.IsInf(m.reach, 1) {
-			return 0, false, nil // unbounded one way is unbounded every way
+			return m.reach, nil // unbounded one way is unbounded every way
 		}
 		aims[a] = m
 	}
@@ -71,10 +93,10 @@ func (l *Solver) Slack(i int, use float64) (float64, bool, error) {
 	aims[n].angle += 2 * math.Pi
 	for a := range n {
 		if err := q.arc(aims[a], aims[a+1]); err != nil {
-			return 0, false, err
+			return 0, err
 		}
 	}
-	return q.least, true, nil
+	return q.least, nil
 }
 
 // slackSearch looks for the least reach of a holder.
@@ -86,7 +108,8 @@ type slackSearch struct {
 	miss    float64                 // share of it that an arc may hide
 	sure    float64                 // by which the utilisation may differ from 1 at the rim
 	centres [fastCircles][2]float64 // where nothing moved, for the fast method
-	hint    [][2]float64            // the multipliers last found
+	rest    [][2]float64            // the multipliers there,
+	hint    [][2]float64            // and those last found
 	tangent []tangent               // those found
 	from    float64                 // a reach to begin with
 	cones   bool                    // by the cone program instead of tangents
@@ -196,7 +219,7 @@ func (q *slackSearch) tangents(ux, uy float64) (t, nx, ny float64, err error) {
 // multipliers, beginning with the hint.
 func (q *slackSearch) moved(x, y float64) (float64, error) {
 	l := q.l
-	l.fast.p, l.fast.gap = q.centres, fastGap
+	l.fast.p, l.fast.gap = q.centres, q.sure/10
 	for c, m := range l.Members {
 		if l.Circles[m].Holder == q.holder {
 			p := &l.fast.p[c]
@@ -277,7 +300,7 @@ func (q *slackSearch) between(lo, hi rimAt) error {
 }
 
 // closedSlack is (Σ |w| r - |Σ w p|) / |w_i|, with w_i the sum over the holder's circles.
-func (l *Solver) closedSlack(i int) (float64, bool, error) {
+func (l *Solver) closedSlack(i int) float64 {
 	var x, y, rooms, own, all float64
 	for c, n := range l.Members {
 		w := l.Weights[c]
@@ -290,9 +313,9 @@ func (l *Solver) closedSlack(i int) (float64, bool, error) {
 		}
 	}
 	if math.Abs(own) <= apart*all {
-		return 0, false, nil
+		return math.Inf(1)
 	}
-	return math.Max(0, rooms-math.Hypot(x, y)) / math.Abs(own), true, nil
+	return math.Max(0, rooms-math.Hypot(x, y)) / math.Abs(own)
 }
 
 // reach is how far holder i may move along (ux, uy) with room left, and the normal of the rim
@@ -307,32 +330,14 @@ func (l *Solver) reach(group []int, i int, ux, uy float64) (t, nx, ny float64, e
 	far := p.Cone(1)
 	far.Row(0)[n] = slackFar
 	far.Row(1)[n-1] = 1
-	var cones []int // member of each cone after the first
-	for c, m := range l.Members {
-		q := &l.Circles[m]
-		moves := q.Holder == i
-		if q.Radius == 0 {
-			for component, u := range [2]float64{ux, uy} {
-				r := p.Equal()
-				l.LineRow(r, &f, c, component)
-				r[n] = -r[n]
-				if moves {
-					r[n-1] = u
-				}
-			}
-			continue
+	u := [2]float64{ux, uy}
+	l.Cones(p, &f, func(m int) bool { return l.Circles[m].Radius == 0 }, func(room []float64, m int) {
+		room[n] = l.Circles[m].Radius / f.Unit
+	}, func(row []float64, c, component int) {
+		if l.Circles[l.Members[c]].Holder == i {
+			row[n-1] = u[component]
 		}
-		cone := p.Cone(2)
-		cone.Row(0)[n] = q.Radius / f.Unit
-		for component, u := range [2]float64{ux, uy} {
-			r := cone.Row(component + 1)
-			l.LineRow(r, &f, c, component)
-			if moves {
-				r[n-1] = u
-			}
-		}
-		cones = append(cones, c)
-	}
+	})
 	res, err := l.solver.Solve(p, tol.Meet/f.Unit)
 	if err != nil {
 		return 0, 0, 0, fault.Unsolved("the room of a support", "/shafts", err)
@@ -341,9 +346,14 @@ func (l *Solver) reach(group []int, i int, ux, uy float64) (t, nx, ny float64, e
 	if res.X[n-1] > slackFar/2 {
 		return math.Inf(1), 0, 0, nil
 	}
-	for at, c := range cones {
-		if l.Circles[l.Members[c]].Holder == i {
-			d := l.solver.Dual(at + 1)
+	at := 0
+	for _, m := range l.Members {
+		if l.Circles[m].Radius == 0 {
+			continue
+		}
+		at++ // the first cone is the farthest that is looked at
+		if l.Circles[m].Holder == i {
+			d := l.solver.Dual(at)
 			nx -= d[1]
 			ny -= d[2]
 		}

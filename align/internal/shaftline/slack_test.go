@@ -30,12 +30,12 @@ func TestSolver_slackAgainstSweep(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		for i := range holders {
-			slack, ok, err := l.Slack(i, use)
-			if err != nil {
-				t.Fatal(trial, i, err)
-			}
-			if !ok {
+		slacks, err := l.Slacks(holders, use)
+		if err != nil {
+			t.Fatal(trial, err)
+		}
+		for i, slack := range slacks {
+			if math.IsInf(slack, 1) {
 				continue
 			}
 			least := math.Inf(1)
@@ -73,7 +73,8 @@ func TestSlack_tangentsAgainstCones(t *testing.T) {
 		if use, err := l.Utilisation(); err != nil || !(use < 1) || l.Closed || l.LeastRadius() <= 0 {
 			continue
 		}
-		q := slackSearch{l: l, group: l.Groups[0], holder: trial % 3, sure: tangentSure, centres: l.fast.p, from: l.widestRadius()}
+		q := l.newSlackSearch(l.Groups[0])
+		q.holder, q.sure, q.from = trial%3, tangentSure, l.widestRadius()
 		for n := range 4 {
 			sin, cos := math.Sincos(2*math.Pi*rng.Float64() + float64(n))
 			got, nx, ny, err := q.tangents(sin, cos)

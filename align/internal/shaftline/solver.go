@@ -53,8 +53,18 @@ func (l *Solver) Gather(group []int) {
 	}
 }
 
-// Place is the place of a shaft in the group last gathered, or -1.
-func (l *Solver) Place(shaft int) int { return l.slot[shaft] }
+// Coefficients writes to a zeroed row, two a shaft of the group last gathered, what shifts and
+// slopes of its lines do at a circle's z about mid in half spans.
+func (l *Solver) Coefficients(row []float64, circle int, mid, half float64) {
+	q := &l.Circles[circle]
+	z := (q.Z - mid) / half
+	s := 2 * l.slot[q.Shaft]
+	row[s], row[s+1] = 1, z
+	if q.Other >= 0 {
+		s = 2 * l.slot[q.Other]
+		row[s], row[s+1] = -1, -z
+	}
+}
 
 // Centre is that of a member, less a first line after [Solver.Frame].
 func (l *Solver) Centre(member int) (x, y float64) { return l.px[member], l.py[member] }
