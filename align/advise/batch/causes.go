@@ -53,8 +53,9 @@ type LabelMean struct {
 	Mean  align.Vec2
 }
 
-// Level is the chance at most that any cause is named in a batch that has none, shared by all questions.
-const Level = 0.05
+// Level is the chance at most that any cause is named in a batch that has none, shared by all questions: a
+// little less than one in twenty, which is promised.
+const Level = 0.046
 
 // What is to be told, in standard deviations of the scatter: every question gets so much of the level that
 // such deviations are told as often as can be, all taken together. Larger ones are told more surely.
