@@ -17,6 +17,10 @@ type Linear struct {
 // differenceShare is the step of a difference, as a share of an input's spread: small enough for curvature to cancel, large enough for rounding.
 const differenceShare = 1.0 / 64
 
+// rounded is the share of two outputs below which they differ by rounding: a gain of that is none, and has no
+// share of anything.
+const rounded = 4e-16
+
 // Linearise takes central differences of the study's model at zero deviation, a small share of each input's
 // spread to either side. A constant has its gain by its own size;
 // one of zero has none. It looks as well one spread to either side, and
@@ -44,8 +48,9 @@ func (s *Study) Linearise(ctx context.Context) (*Linear, error) {
 	for o := range outs {
 		l.At[o] = y[o][0]
 		for c, h := range steps {
-			if h > 0 {
-				l.Gain[o][c] = (y[o][2*c+1] - y[o][2*c+2]) / (2 * h * differenceShare)
+			up, down := y[o][2*c+1], y[o][2*c+2]
+			if d := up - down; h > 0 && !(math.Abs(d) <= rounded*(math.Abs(up)+math.Abs(down))) {
+				l.Gain[o][c] = d / (2 * h * differenceShare)
 			}
 		}
 	}
