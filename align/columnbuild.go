@@ -3,6 +3,7 @@ package align
 import (
 	"math"
 	"reflect"
+	"slices"
 )
 
 // A plan works out its samples side by side where it can: each number that a source moves is a
@@ -69,18 +70,37 @@ func newColumn() *column {
 	return c
 }
 
+// cancels is the share of its parts below which a gain is what rounding leaves of them: a round that
+// moves as a whole leaves its slope alone.
+const cancels = 1e-13
+
 // columnOf is the column of the number at p, which holds its nominal value.
 func columnOf[T ~float64](b *columnsBuilder, p *T) *column {
 	at, moves := b.moved[reflect.ValueOf(p).Pointer()]
 	if !moves {
 		return b.constant(float64(*p))
 	}
-	f := fill{dst: newColumn(), nominal: float64(*p)}
+	var terms []term
+	var sizes []float64
 	for _, q := range at {
 		b.used[q.slot] = true
 		for _, t := range b.slots[q.slot].terms {
-			f.terms = append(f.terms, term{t.source, q.scale * t.gain})
+			k := slices.IndexFunc(terms, func(o term) bool { return o.source == t.source })
+			if k < 0 {
+				k, terms, sizes = len(terms), append(terms, term{source: t.source}), append(sizes, 0)
+			}
+			terms[k].gain += q.scale * t.gain
+			sizes[k] += math.Abs(q.scale * t.gain)
 		}
+	}
+	f := fill{dst: newColumn(), nominal: float64(*p)}
+	for k, t := range terms {
+		if math.Abs(t.gain) > cancels*sizes[k] {
+			f.terms = append(f.terms, t)
+		}
+	}
+	if len(f.terms) == 0 {
+		return b.constant(f.nominal)
 	}
 	b.fills = append(b.fills, f)
 	return f.dst

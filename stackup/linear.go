@@ -44,13 +44,6 @@ func (s *Study) Linearise(ctx context.Context) (*Linear, error) {
 	if err != nil {
 		return nil, err
 	}
-	for o := range l.Gain {
-		for c, h := range steps {
-			if !(h > 0) {
-				l.Gain[o][c] = 0
-			}
-		}
-	}
 	return l, l.findBends(w, spreads)
 }
 

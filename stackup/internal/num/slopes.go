@@ -1,9 +1,16 @@
 package num
 
-import "slices"
+import (
+	"math"
+	"slices"
+)
 
-// Slopes are some numbers at a point, and their central differences with a step along each coordinate: not a
-// number for a step of 0. x are the columns whose first n rows evaluate takes; value is number k of row i after
+// rounded is the share of two values below which they differ by rounding: a slope of that is none, and has no
+// share of anything.
+const rounded = 4e-16
+
+// Slopes are some numbers at a point, and their central differences with a step along each coordinate: none
+// for a step of 0, or where rounding alone makes the difference. x are the columns whose first n rows evaluate takes; value is number k of row i after
 // that.
 func Slopes(x [][]float64, at, step []float64, numbers int, evaluate func(n int) error, value func(k, i int) float64) (here []float64, slopes [][]float64, err error) {
 	here, slopes = make([]float64, numbers), Columns(numbers, len(at))
@@ -34,7 +41,10 @@ func Slopes(x [][]float64, at, step []float64, numbers int, evaluate func(n int)
 		for k := range slopes {
 			for c := from; c < to; c++ {
 				i := 2 * (c - from)
-				slopes[k][c] = (value(k, i) - value(k, i+1)) / (2 * step[c])
+				up, down := value(k, i), value(k, i+1)
+				if d := up - down; step[c] != 0 && !(math.Abs(d) <= rounded*(math.Abs(up)+math.Abs(down))) {
+					slopes[k][c] = d / (2 * step[c])
+				}
 			}
 		}
 		from = to
