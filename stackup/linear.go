@@ -17,9 +17,10 @@ type Linear struct {
 // differenceShare is the step of a difference, as a share of an input's spread: small enough for curvature to cancel, large enough for rounding.
 const differenceShare = 1.0 / 64
 
-// rounded is the share of two outputs below which they differ by rounding: a gain of that is none, and has no
-// share of anything.
-const rounded = 4e-16
+// rounded is the share of two outputs' sizes below which they differ by rounding, an output being the difference of
+// numbers some ten thousand times its size (an end play of two lengths): a gain of that is none, and has no share
+// of anything. A spread that it leaves out is less than 1e-10 of the output.
+const rounded = 1.5e-12
 
 // Linearise takes central differences of the study's model at zero deviation, a small share of each input's
 // spread to either side. A constant has its gain by its own size;
