@@ -91,7 +91,7 @@
 //   - check.go, checkvalues.go, change.go, validate_part.go, validate_joint.go, validate_shaft.go,
 //     validate.go: every rule that a stack keeps; candidates and states
 //   - notes.go, solve.go, spread.go, travel.go: one box
-//   - columnbuild.go, columnjoint.go, columnseat.go, columnfloat.go, columns.go, columnplace.go,
+//   - columnbuild.go, columnjoint.go, columnpoints.go, columnseat.go, columnfloat.go, columns.go, columnplace.go,
 //     columnout.go: many plain boxes side by side; plan.go: many of any kind
 //
 // # Non-goals

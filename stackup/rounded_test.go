@@ -18,9 +18,9 @@ func TestLinearise_roundingIsNothing(t *testing.T) {
 	}
 	s := &stackup.Study{
 		Model: stackup.Func{In: 1, Out: 2, Of: func(y, x []float64) error {
-			y[0], y[1] = 0.09, 0.09+1e-9*x[0]
-			if x[0] > 0 {
-				y[0] = math.Nextafter(y[0], 1)
+			y[0], y[1] = 0.09, 0.09+1e-6*x[0]
+			if x[0] > 0 { // by one unit in the last place of the lengths that it is the difference of
+				y[0] = 200.09 - math.Nextafter(200, 0)
 			}
 			return nil
 		}},
@@ -33,5 +33,5 @@ func TestLinearise_roundingIsNothing(t *testing.T) {
 	if p := l.Spread(s, 0, -1); l.Gain[0][0] != 0 || p.XX != 0 || p.Shares[0] != 0 {
 		t.Errorf("gain %g, share %v of a change by rounding", l.Gain[0][0], p.Shares)
 	}
-	check.Relative(t, "a gain just above rounding", l.Gain[1][0], 1e-9, 0.05) // Source: hand calculation: steps of 1.6e-14
+	check.Relative(t, "a gain just above rounding", l.Gain[1][0], 1e-6, 1e-4) // Source: hand calculation
 }

@@ -11,11 +11,11 @@ import "math"
 // tighter's arm to the other's. b + γq is nearest to the middle at γ = −b·q/q², |b × q|/|q| from
 // it; t of the window's half room/|q| from there it is within if (b × q)² ≤ room² q² (1 − t²).
 type Pair struct {
-	source                     Words
-	px, py, qx, qy             float64
-	room, limit                float64 // of the tighter, and room² q² of the other
-	x, y, t                    float64 // the point in the unit disc, and in the window
-	dx, dy, armX, armY, window float64
+	source             Words
+	px, py, qx, qy     float64
+	room, limit        float64 // of the tighter, and room² q² of the other
+	x, y, t            float64 // the point in the unit disc, and in the window
+	dx, dy, armX, armY float64 // the tighter constraint
 }
 
 // Whole reports whether a draw from constraints is a pair's.

@@ -5,9 +5,10 @@ import (
 	"slices"
 )
 
-// rounded is the share of two values below which they differ by rounding: a slope of that is none, and has no
-// share of anything.
-const rounded = 4e-16
+// rounded is the share of two values' sizes below which they differ by rounding, a value being the difference of
+// numbers some ten thousand times its size (an end play of two lengths): a slope of that is none, and has no
+// share of anything. A spread that it leaves out is less than 1e-10 of the value.
+const rounded = 1.5e-12
 
 // Slopes are some numbers at a point, and their central differences with a step along each coordinate: none
 // for a step of 0, or where rounding alone makes the difference. x are the columns whose first n rows evaluate takes; value is number k of row i after
