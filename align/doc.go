@@ -76,8 +76,8 @@
 //
 // Files, each using those above it:
 //
-//   - stack.go, output.go, assembly.go: the data, what may be asked, the result; clone.go, number.go:
-//     copies, and numbers that sources move
+//   - stack.go, output.go, assembly.go: the data, what may be asked, the result; shape.go, clone.go,
+//     number.go: what there is to look at in a type, copies, and numbers that sources move
 //   - pose.go, rigid.go, axis.go: rotations, kept to the last digit and quick; lines and offsets
 //   - readings.go, mount.go, located.go: harmonics of readings; a part's features as mounted
 //   - layout.go: names to indices

@@ -112,9 +112,13 @@ func (n Number) in(s *Stack, at map[uintptr]int) (index int, wrong *fault.FieldE
 // numbers that are not given are none.
 func numbersOf(s *Stack) []reflect.Value { return numbersIn(reflect.ValueOf(s).Elem(), nil) }
 
-// numbersIn appends the numbers of what a stack or a mounted part is made of.
+// numbersIn appends the numbers of a value.
 func numbersIn(v reflect.Value, list []reflect.Value) []reflect.Value {
-	return numbersAlong(v, shapeOf(v.Type(), shapes), list)
+	s := shapes[v.Type()]
+	if s == nil { // nothing of a stack
+		s = shapeOf(v.Type(), map[reflect.Type]*shape{})
+	}
+	return numbersAlong(v, s, list)
 }
 
 func numbersAlong(v reflect.Value, s *shape, list []reflect.Value) []reflect.Value {

@@ -121,7 +121,7 @@ func (o *over) lineAtRest(by shaftline.Measure) (float64, error) {
 	if !o.rested {
 		o.putAtRest()
 		for m := range o.atRest {
-			o.atRest[m], o.restErr[m] = o.k.value(shaftline.Measure(m))
+			o.atRest[m], o.restErr[m] = o.k.line.Least(shaftline.Measure(m))
 		}
 		o.rested = true
 	}

@@ -46,7 +46,7 @@ func (o *over) bestCones(by shaftline.Measure, floats []floatset.Vec) (float64, 
 	k := o.k
 	o.rest(floats)
 	o.put(floats)
-	least, err := k.value(by)
+	least, err := k.line.Least(by)
 	if err != nil {
 		return 0, err
 	}
@@ -64,7 +64,7 @@ func (o *over) bestCones(by shaftline.Measure, floats []floatset.Vec) (float64, 
 		}
 		o.readFloats(at, res.X, f.N, f.Unit)
 		o.put(at)
-		v, err := k.value(by)
+		v, err := k.line.Least(by)
 		if err != nil {
 			return 0, err
 		}
@@ -74,15 +74,6 @@ func (o *over) bestCones(by shaftline.Measure, floats []floatset.Vec) (float64, 
 		}
 	}
 	return least, nil
-}
-
-// value is the use, or the lack of room, of all groups.
-func (k *kernel) value(by shaftline.Measure) (float64, error) {
-	if by == shaftline.ByUtilisation {
-		return k.line.Utilisation()
-	}
-	m, err := k.line.Margin()
-	return -m, err
 }
 
 // lineProgram is the program in lines and floats together. With held it asks instead for the floats
@@ -179,7 +170,7 @@ func (o *over) pushByCircuits(lack float64, floats []floatset.Vec) (bool, error)
 		return false, nil
 	}
 	o.circlesTo(o.spot)
-	v, err := o.k.value(shaftline.ByMargin)
+	v, err := o.k.line.Least(shaftline.ByMargin)
 	if err != nil || !(v <= lack+bestShare*o.roomOf(shaftline.ByMargin)) {
 		return false, err
 	}

@@ -76,7 +76,7 @@ func (k *kernel) worstFresh(t *testing.T, by shaftline.Measure) (o *over, worst,
 	o = k.newOver()
 	o.rest(o.trial)
 	k.placeAt(o.trial)
-	rest, err := k.value(by)
+	rest, err := k.line.Least(by)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -145,7 +145,7 @@ func TestOver_worstAgainstSearch(t *testing.T) {
 			o := k.newOver()
 			o.rest(o.trial)
 			k.placeAt(o.trial)
-			rest, err := k.value(by)
+			rest, err := k.line.Least(by)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -170,7 +170,7 @@ func TestOver_bestAgainstCones(t *testing.T) {
 	eachLooseBox(t, 3, min(*boxes, 200), func(name string, k *kernel, _ *rand.Rand) {
 		for _, by := range [2]shaftline.Measure{shaftline.ByUtilisation, shaftline.ByMargin} {
 			o := k.newOver()
-			rest, err := k.value(by)
+			rest, err := k.line.Least(by)
 			if err != nil {
 				t.Fatal(err)
 			}

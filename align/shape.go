@@ -35,11 +35,10 @@ type shapeField struct {
 	ignored bool // by checks of one number
 }
 
-// shapes holds the shape of every structure in a stack and in a mounted part. It never changes.
+// shapes holds the shape of every structure in a stack. It never changes.
 var shapes = func() map[reflect.Type]*shape {
 	m := map[reflect.Type]*shape{}
 	shapeOf(reflect.TypeFor[Stack](), m)
-	shapeOf(reflect.TypeFor[mountedPart](), m)
 	return m
 }()
 

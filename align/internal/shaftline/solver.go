@@ -7,11 +7,11 @@ import (
 	"example.com/borestack/align/internal/tol"
 )
 
-// Utilisation is the least λ for which straight shafts exist; +Inf when no line exists at all.
-func (l *Solver) Utilisation() (float64, error) {
-	var most float64
+// Least is the utilisation, or the lack of room, of all groups: the greatest of them.
+func (l *Solver) Least(by Measure) (float64, error) {
+	most := [2]float64{ByUtilisation: 0, ByMargin: math.Inf(-1)}[by]
 	for _, g := range l.Groups {
-		v, err := l.Solve(g, ByUtilisation)
+		v, err := l.Solve(g, by)
 		if err != nil {
 			return 0, err
 		}
@@ -20,17 +20,13 @@ func (l *Solver) Utilisation() (float64, error) {
 	return most, nil
 }
 
+// Utilisation is the least λ for which straight shafts exist; +Inf when no line exists at all.
+func (l *Solver) Utilisation() (float64, error) { return l.Least(ByUtilisation) }
+
 // Margin is the room left, negative when every clearance lacks room; +Inf without shafts.
 func (l *Solver) Margin() (float64, error) {
-	least := math.Inf(1)
-	for _, g := range l.Groups {
-		s, err := l.Solve(g, ByMargin)
-		if err != nil {
-			return 0, err
-		}
-		least = math.Min(least, -s)
-	}
-	return least, nil
+	lack, err := l.Least(ByMargin)
+	return -lack, err
 }
 
 // Gather collects a group's circles.
