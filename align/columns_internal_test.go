@@ -288,7 +288,8 @@ func TestColumns_sameAsKernel(t *testing.T) {
 				if d <= 1e-11*(1+math.Abs(want[o][i])) {
 					close++
 				}
-				limit := 1e-8
+				// a program proves how far a joint hangs to 1e-13 mm; where along the rim is known to the root of that
+				limit := 1e-7
 				if want[3][i] == 0 { // where a joint fouls, a program finds where to a few tenths of a nanometre; a reference may magnify that, and stiff shafts
 					if limit = 1e-5; out[o].What == SideForce {
 						limit = 1e-3
