@@ -13,9 +13,8 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// boxes is how many random boxes the worst over the float is checked on; the issue of the speed of
-// joints that lie anywhere was closed with 2,000.
-var boxes = flag.Int("boxes", 300, "random boxes on which the worst over the float is checked")
+// boxes is how many random boxes the worst over the float is checked on.
+var boxes = flag.Int("boxes", 2000, "random boxes on which the worst over the float is checked")
 
 // couple runs the main shaft in two halves that a pocket joins, with a further bearing off the
 // line.
