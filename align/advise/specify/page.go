@@ -2,12 +2,14 @@ package specify
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"gonum.org/v1/gonum/floats"
 
 	"example.com/borestack/align/draw"
 	"example.com/borestack/align/internal/paper"
+	"example.com/borestack/align/internal/quantity"
 	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/align/sheet"
 	"example.com/borestack/tolerance"
@@ -46,9 +48,11 @@ func (r *Result) Page(unit tolerance.Unit) *sheet.Page {
 	w := page.Section("worst", "What they give")
 	for i := range r.Worst {
 		q := &r.Worst[i]
-		left := fmt.Sprintf("%.4g left", q.Left)
+		left := quantity.Of(q.Of.What).Measure.Tell(math.Abs(q.Left), say, say.Size)
 		if q.Left < 0 {
-			left = fmt.Sprintf("beyond by %.4g", -q.Left)
+			left = "beyond by " + left
+		} else {
+			left += " left"
 		}
 		w.Item("Worst box, %s: %s; most of it taken by %s", q.Limit, left, r.Callouts[floats.MaxIdx(q.Takes)].Name()).Tells("left", q.Left, "")
 	}

@@ -25,6 +25,7 @@ type responses struct {
 // response is one end of one limit.
 type response struct {
 	name  string
+	of    align.Output
 	sign  float64 // 1: a greatest, -1: a least
 	bound float64
 	scale float64 // what is left at the drawn box
@@ -89,7 +90,7 @@ func newResponses(s align.Stack, limits []record.Limit, callouts []Callout) (*re
 				}
 				alone = plan.NewEvaluator()
 			}
-			r.list = append(r.list, response{name: nameOf(l), sign: end.sign, bound: end.bound.Value, alone: alone, group: g, output: len(asked[g])})
+			r.list = append(r.list, response{name: nameOf(l), of: l.Output, sign: end.sign, bound: end.bound.Value, alone: alone, group: g, output: len(asked[g])})
 		}
 		asked[g] = append(asked[g], l.Output)
 	}

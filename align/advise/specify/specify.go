@@ -42,6 +42,7 @@ type Result struct {
 // Worst is what is left of one limit at the worst box within the zones.
 type Worst struct {
 	Limit string
+	Of    align.Output
 	Left  float64 // in the base unit of its output; below 0: beyond by so much
 	// At is the deviation of each callout there: X and Y, millimetres or slopes.
 	At [][2]float64
@@ -146,7 +147,7 @@ func (s *search) result(ctx context.Context, zone []float64) (*Result, error) {
 		if err != nil {
 			return nil, err
 		}
-		q := Worst{Limit: s.r.list[of].name, Left: -w.value}
+		q := Worst{Limit: s.r.list[of].name, Of: s.r.list[of].of, Left: -w.value}
 		for k := range zone {
 			q.At = append(q.At, [2]float64{w.at[2*k], w.at[2*k+1]})
 			q.Takes = append(q.Takes, w.rise[k]*radius[k]/s.r.list[of].scale)

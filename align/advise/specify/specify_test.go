@@ -286,6 +286,10 @@ func TestWorst_closedForm(t *testing.T) {
 	if math.Abs(r.Worst[0].Left-0.01) > 1e-6 {
 		t.Errorf("left %g, want 0.03 − 0.02", r.Worst[0].Left)
 	}
+	var told strings.Builder
+	if err := r.Page(tolerance.Inches).Text(&told); err != nil || !strings.Contains(told.String(), ": 0.00039 in left;") { // Source: hand calculation: 0.01 mm / 25.4
+		t.Errorf("%v in\n%s", err, told.String())
+	}
 	// Source: hand calculation: effects are as 1 : 2 : 1, so by Lagrange t_a : t_b = √2 : 1, and (t_a + 2 t_b + t_c)/8 = 0.03: t_b = 0.24/(2√2 + 2).
 	got, err := a.Specify(t.Context())
 	if err != nil {
