@@ -91,8 +91,11 @@ func (k *kernel) worstFresh(t *testing.T, by shaftline.Measure) (o *over, worst,
 // the lines there. Source: brute force.
 func TestOver_worstAgainstBruteForce(t *testing.T) {
 	const pushes = 12
-	proved, bounds := 0, 0
-	eachLooseBox(t, 1, *boxes, func(name string, k *kernel, rng *rand.Rand) {
+	proved, bounds, boxes := 0, 0, *boxes
+	if testing.Short() {
+		boxes /= 8
+	}
+	eachLooseBox(t, 1, boxes, func(name string, k *kernel, rng *rand.Rand) {
 		for _, by := range [2]shaftline.Measure{shaftline.ByUtilisation, shaftline.ByMargin} {
 			o, worst, bound := k.worstFresh(t, by)
 			if math.IsInf(worst, 1) {
