@@ -96,14 +96,14 @@ func makersQuestions(t *testing.T) (ask map[string]func(ctx context.Context) (st
 			if err != nil {
 				return "", err
 			}
-			return told(func(out *bytes.Buffer) error { return p.Text(out, tolerance.Millimetres) })
+			return told(func(out *bytes.Buffer) error { return p.Page(tolerance.Millimetres).Text(out) })
 		},
 		"pair.Choose": func(ctx context.Context) (string, error) {
 			p, err := table.Choose(ctx)
 			if err != nil {
 				return "", err
 			}
-			return told(func(out *bytes.Buffer) error { return p.Markdown(out, tolerance.Millimetres) })
+			return told(func(out *bytes.Buffer) error { return p.Page(tolerance.Millimetres).Markdown(out) })
 		},
 		"pair.Extend": func(ctx context.Context) (string, error) {
 			v, err := table.Extend(ctx, box)
@@ -114,7 +114,7 @@ func makersQuestions(t *testing.T) (ask map[string]func(ctx context.Context) (st
 			if err != nil {
 				return "", err
 			}
-			return told(func(out *bytes.Buffer) error { return p.Text(out, tolerance.Millimetres) })
+			return told(func(out *bytes.Buffer) error { return p.Page(tolerance.Millimetres).Text(out) })
 		},
 		"specify.Specify": func(ctx context.Context) (string, error) {
 			r, err := question.Specify(ctx)

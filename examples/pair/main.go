@@ -1,7 +1,7 @@
 // Command pair says which part goes with which: the most boxes that pass from bins of measured parts, the
 // worst of them as good as can be, and what would use the parts that are left over.
 //
-//	pair [-markdown | -json] [-turn PART:HOLES[:redrill]]... [-place PLACE]... [-more FILE] [FILE]
+//	pair [-markdown | -json] [-html FILE] [-svg DIR] [-turn PART:HOLES[:redrill]]... [-place PLACE]... [-more FILE] [FILE]
 //
 // FILE is a record: a part in its place is the first of its bin, its candidates are the others; without
 // one it pairs invented bins. -turn lets a part be turned by steps of its hole pattern; with redrill its
@@ -76,7 +76,7 @@ func run(text []byte, more string, box pair.Box, form answer.Form, out io.Writer
 	if err != nil {
 		return err
 	}
-	return form.Write(out, answer.In(unit, p))
+	return form.Write(out, p.Page(unit))
 }
 
 // decode is the box of a record, and the unit of its lengths.
