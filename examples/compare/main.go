@@ -8,7 +8,6 @@
 package main
 
 import (
-	"bytes"
 	"context"
 	_ "embed"
 	"flag"
@@ -16,9 +15,7 @@ import (
 	"os"
 
 	"example.com/borestack/align/advise"
-	"example.com/borestack/align/record"
 	"example.com/borestack/examples/internal/answer"
-	"example.com/borestack/tolerance"
 )
 
 //go:embed bench.json
@@ -38,15 +35,11 @@ func main() {
 
 // run compares the candidates of a record, all places together.
 func run(text []byte, form answer.Form, audit bool, out io.Writer) error {
-	rec, err := record.Decode(bytes.NewReader(text))
+	rec, unit, err := answer.Record(text)
 	if err != nil {
 		return err
 	}
 	box, err := advise.FromRecord(rec)
-	if err != nil {
-		return err
-	}
-	unit, err := tolerance.ParseUnit(rec.Units.Length)
 	if err != nil {
 		return err
 	}

@@ -10,7 +10,6 @@
 package main
 
 import (
-	"bytes"
 	"context"
 	_ "embed"
 	"flag"
@@ -20,9 +19,7 @@ import (
 	"time"
 
 	"example.com/borestack/align/advise"
-	"example.com/borestack/align/record"
 	"example.com/borestack/examples/internal/answer"
-	"example.com/borestack/tolerance"
 )
 
 //go:embed harbour-launch.json
@@ -45,7 +42,7 @@ func main() {
 
 // run prints the sheet of the simplest correction that passes, the ranked list of what the shop can do, and the sheet of the best if that is another.
 func run(text []byte, form answer.Form, out io.Writer) error {
-	rec, err := record.Decode(bytes.NewReader(text))
+	rec, unit, err := answer.Record(text)
 	if err != nil {
 		return err
 	}
@@ -57,10 +54,6 @@ func run(text []byte, form answer.Form, out io.Writer) error {
 	defer cancel()
 	shop, usual := advise.ShopOf(rec)
 	advice, err := advise.Correct(ctx, box, shop)
-	if err != nil {
-		return err
-	}
-	unit, err := tolerance.ParseUnit(rec.Units.Length)
 	if err != nil {
 		return err
 	}

@@ -11,7 +11,6 @@
 package main
 
 import (
-	"bytes"
 	"context"
 	_ "embed"
 	"flag"
@@ -19,9 +18,7 @@ import (
 	"os"
 
 	"example.com/borestack/align/advise"
-	"example.com/borestack/align/record"
 	"example.com/borestack/examples/internal/answer"
-	"example.com/borestack/tolerance"
 )
 
 //go:embed harbour-launch.json
@@ -42,15 +39,11 @@ func main() {
 
 // run plans the readings of a record, and writes the plan, the blank or its table.
 func run(text []byte, blank, table bool, form answer.Form, out io.Writer) error {
-	rec, err := record.Decode(bytes.NewReader(text))
+	rec, unit, err := answer.Record(text)
 	if err != nil {
 		return err
 	}
 	p, err := advise.Measure(context.Background(), rec)
-	if err != nil {
-		return err
-	}
-	unit, err := tolerance.ParseUnit(rec.Units.Length)
 	if err != nil {
 		return err
 	}

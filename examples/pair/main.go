@@ -9,7 +9,6 @@
 package main
 
 import (
-	"bytes"
 	"context"
 	_ "embed"
 	"errors"
@@ -22,7 +21,6 @@ import (
 
 	"example.com/borestack/align/advise"
 	"example.com/borestack/align/advise/pair"
-	"example.com/borestack/align/record"
 	"example.com/borestack/examples/internal/answer"
 	"example.com/borestack/tolerance"
 )
@@ -81,11 +79,7 @@ func run(text []byte, more string, box pair.Box, form answer.Form, out io.Writer
 
 // decode is the box of a record, and the unit of its lengths.
 func decode(text []byte) (advise.Box, tolerance.Unit, error) {
-	rec, err := record.Decode(bytes.NewReader(text))
-	if err != nil {
-		return advise.Box{}, 0, err
-	}
-	unit, err := tolerance.ParseUnit(rec.Units.Length)
+	rec, unit, err := answer.Record(text)
 	if err != nil {
 		return advise.Box{}, 0, err
 	}

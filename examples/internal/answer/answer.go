@@ -11,7 +11,9 @@ import (
 	"os"
 	"path/filepath"
 
+	"example.com/borestack/align/record"
 	"example.com/borestack/align/sheet"
+	"example.com/borestack/tolerance"
 )
 
 // Form is how an answer is wanted. The zero value is text alone.
@@ -87,6 +89,16 @@ func Files(carried ...[]byte) ([][]byte, error) {
 		}
 	}
 	return out, nil
+}
+
+// Record reads a record, and the unit of its lengths.
+func Record(text []byte) (*record.Record, tolerance.Unit, error) {
+	rec, err := record.Decode(bytes.NewReader(text))
+	if err != nil {
+		return nil, 0, err
+	}
+	unit, err := tolerance.ParseUnit(rec.Units.Length)
+	return rec, unit, err
 }
 
 // End ends a program: with what went wrong and status 2, where something did.
