@@ -1,6 +1,7 @@
 package advise
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -83,6 +84,9 @@ func (s *ShimChoice) holds(sum tolerance.Length) bool {
 	return sum >= s.Window[0]-rounding && sum <= s.Window[1]+rounding
 }
 
+// farthest is the least that a length with a sign may be: nothing in a box is as long.
+const farthest = -100 * tolerance.Metre
+
 // What is rounding alone.
 const (
 	rounding = 1e-9 // mm: a difference of sizes
@@ -90,12 +94,7 @@ const (
 )
 
 func (e EndPlay) check(gap, u tolerance.Length, stock ShimStock) error {
-	for path, v := range map[string]tolerance.Length{"gap": gap, "least": e.Least, "greatest": e.Greatest} {
-		if err := finite(path, v, -100*tolerance.Metre); err != nil {
-			return err
-		}
-	}
-	if err := finite("u", u, 0); err != nil {
+	if err := errors.Join(finite("gap", gap, farthest), finite("least", e.Least, farthest), finite("greatest", e.Greatest, farthest), finite("u", u, 0)); err != nil {
 		return err
 	}
 	if e.Least > e.Greatest {
@@ -168,12 +167,7 @@ type Split struct{ Total, Side1, Side2 tolerance.Length }
 //
 // Source: a maker's workshop manual, checked in the test.
 func SplitShims(d1, d2, length, preload, step tolerance.Length) (Split, error) {
-	for path, v := range map[string]tolerance.Length{"d1": d1, "d2": d2, "length": length, "preload": preload} {
-		if err := finite(path, v, -100*tolerance.Metre); err != nil {
-			return Split{}, err
-		}
-	}
-	if err := finite("step", step, 0); err != nil {
+	if err := errors.Join(finite("d1", d1, farthest), finite("d2", d2, farthest), finite("length", length, farthest), finite("preload", preload, farthest), finite("step", step, 0)); err != nil {
 		return Split{}, err
 	}
 	s := Split{Total: d1 + d2 + preload - length, Side1: d1 + preload/2 - length/2}
@@ -201,10 +195,8 @@ type DowelChoice struct {
 //
 // Source: a maker's chart of offset dowels by TIR, checked in the test; offset is half the TIR (geometry).
 func DowelStep(tir, accept tolerance.TIR, stock []tolerance.Offset) (DowelChoice, error) {
-	for path, v := range map[string]float64{"tir": float64(tir), "accept": float64(accept)} {
-		if err := finite(path, tolerance.Length(v), 0); err != nil {
-			return DowelChoice{}, err
-		}
+	if err := errors.Join(finite("tir", tolerance.Length(tir), 0), finite("accept", tolerance.Length(accept), 0)); err != nil {
+		return DowelChoice{}, err
 	}
 	best := DowelChoice{Residual: tir}
 	if tir <= accept {
@@ -249,7 +241,7 @@ func CornerShims(corners []Corner) ([]CornerShim, error) {
 	highest := math.Inf(-1)
 	for i, c := range corners {
 		for _, v := range []tolerance.Length{c.At.X, c.At.Y, c.Reading} {
-			if err := finite(fmt.Sprintf("corners/%d", i), v, -100*tolerance.Metre); err != nil {
+			if err := finite(fmt.Sprintf("corners/%d", i), v, farthest); err != nil {
 				return nil, err
 			}
 		}
