@@ -5,13 +5,14 @@ import (
 	"math"
 
 	"example.com/borestack/align/internal/spell"
+	"example.com/borestack/align/sheet"
 	"example.com/borestack/tolerance"
 )
 
 // Page is the audit, lengths in the unit.
-func (a *Audit) Page(unit tolerance.Unit) *Page {
-	p := sheetOf("How sure, and why", a.Title, unit)
-	p.heading("Verdict: %s", a.Word)
+func (a *Audit) Page(unit tolerance.Unit) *sheet.Page {
+	p := draftOf("How sure, and why", a.Title, unit)
+	p.heading("verdict", "Verdict: %s", a.Word)
 	for _, d := range a.Doubts {
 		p.Item("in doubt: %s: %s", d.Path, d.Why)
 	}
@@ -27,18 +28,18 @@ func (a *Audit) Page(unit tolerance.Unit) *Page {
 	for i := range a.Findings {
 		p.finding(&a.Findings[i])
 	}
-	p.heading("Provenance")
+	p.heading("provenance", "Provenance")
 	p.Item("record, SHA-256: %s", a.Record)
 	p.Item("computed by %s", a.Software)
 	p.Item("%d things assumed and not measured, %d warnings: the report lists them", len(a.Assumed), len(a.Warnings))
-	return &p.Page
+	return p.done("borestack-audit/1")
 }
 
 // finding writes one limit's finding.
-func (p *sheet) finding(f *AuditedFinding) {
+func (p *draft) finding(f *AuditedFinding) {
 	e := Effect{Output: f.Output, State: f.State}
 	show := func(v float64) string { return p.value(e, tolerance.Given(v)) }
-	p.heading("%s (%s): %s", spell.Upper(outputWords(e)), f.Path, f.Word)
+	p.heading("finding", "%s (%s): %s", spell.Upper(outputWords(e)), f.Path, f.Word)
 	bounds := ""
 	switch l := f.Limit; {
 	case l.Least.Given && l.Greatest.Given:

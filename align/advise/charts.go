@@ -1,6 +1,7 @@
 package advise
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -14,10 +15,7 @@ import (
 // EndPlay is the play wanted after shimming; a preload is a negative play.
 type EndPlay struct {
 	Least, Greatest tolerance.Length
-	Target          tolerance.Optional[tolerance.Length] // absent: the middle
 }
-
-func (e EndPlay) target() tolerance.Length { return e.Target.Or((e.Least + e.Greatest) / 2) }
 
 // ShimStock is what is on the shelf.
 type ShimStock struct {
@@ -25,14 +23,13 @@ type ShimStock struct {
 	Pieces int // most shims in one pack; 0: one
 }
 
-// ShimChoice is the pack that brings the play nearest its target.
+// ShimChoice is the pack that brings the play nearest the middle of its limits.
 type ShimChoice struct {
 	Window [2]tolerance.Length // least and greatest thickness of the pack that the limits allow
 	Pack   []tolerance.Length  // thickest first; none: no shim
 	Sum    tolerance.Length
 	Play   tolerance.Length // that results
 	U      tolerance.Length // its standard uncertainty, that of the gap
-	Inside bool             // the play is within its limits
 	Agrees float64          // probability that a re-measurement with the same gauge finds the play within its limits
 }
 
@@ -42,7 +39,7 @@ const (
 	mostPacks  = 200_000
 )
 
-// ChooseShim picks from the stock what fills a measured gap so that the play comes nearest its target: gap less pack, within the limits if any pack is; of packs as near, the one of fewer pieces, then the thinner one. u is the standard uncertainty of the gap.
+// ChooseShim picks from the stock what fills a measured gap so that the play comes nearest the middle of its limits: gap less pack, within the limits if any pack is; of packs as near, the one of fewer pieces, then the thinner one. u is the standard uncertainty of the gap.
 //
 // A gap too small for the least play even without a shim has a negative window: [ErrNotValid], "reading not valid, measure again". A window that no pack meets is [ErrNotPossible], and the nearest pack is returned with it.
 //
@@ -58,7 +55,7 @@ func ChooseShim(gap, u tolerance.Length, want EndPlay, stock ShimStock) (ShimCho
 	best := math.Inf(1)
 	for _, p := range stock.packs() {
 		sum := total(p)
-		off := math.Abs(float64(gap - sum - want.target()))
+		off := math.Abs(float64(gap - sum - (want.Least+want.Greatest)/2))
 		if !out.holds(sum) {
 			off += 1e6 // any pack within the limits goes before one outside
 		}
@@ -68,15 +65,15 @@ func ChooseShim(gap, u tolerance.Length, want EndPlay, stock ShimStock) (ShimCho
 		}
 	}
 	out.Play = gap - out.Sum
-	out.Inside = out.holds(out.Sum)
+	inside := out.holds(out.Sum)
 	limits := tolerance.Limits{Least: tolerance.Given(float64(want.Least)), Greatest: tolerance.Given(float64(want.Greatest))}
 	switch {
 	case u > 0:
 		out.Agrees = within(limits, float64(out.Play), math.Sqrt2*float64(u))
-	case out.Inside:
+	case inside:
 		out.Agrees = 1
 	}
-	if !out.Inside {
+	if !inside {
 		return out, fmt.Errorf("shim: no pack in stock is from %v to %v; the nearest, %v, leaves %v: %w", max(out.Window[0], 0), out.Window[1], out.Sum, out.Play, ErrNotPossible)
 	}
 	return out, nil
@@ -87,6 +84,9 @@ func (s *ShimChoice) holds(sum tolerance.Length) bool {
 	return sum >= s.Window[0]-rounding && sum <= s.Window[1]+rounding
 }
 
+// farthest is the least that a length with a sign may be: nothing in a box is as long.
+const farthest = -100 * tolerance.Metre
+
 // What is rounding alone.
 const (
 	rounding = 1e-9 // mm: a difference of sizes
@@ -94,19 +94,11 @@ const (
 )
 
 func (e EndPlay) check(gap, u tolerance.Length, stock ShimStock) error {
-	for path, v := range map[string]tolerance.Length{"gap": gap, "least": e.Least, "greatest": e.Greatest, "target": e.Target.Value} {
-		if err := finite(path, v, -100*tolerance.Metre); err != nil {
-			return err
-		}
-	}
-	if err := finite("u", u, 0); err != nil {
+	if err := errors.Join(finite("gap", gap, farthest), finite("least", e.Least, farthest), finite("greatest", e.Greatest, farthest), finite("u", u, 0)); err != nil {
 		return err
 	}
 	if e.Least > e.Greatest {
 		return fault.At("least", e.Least.String(), "at most the greatest play, "+e.Greatest.String(), fault.ErrConflict)
-	}
-	if t := e.target(); t < e.Least || t > e.Greatest {
-		return fault.At("target", t.String(), "between the least and the greatest play", fault.ErrConflict)
 	}
 	if stock.Pieces < 0 || stock.Pieces > mostPieces {
 		return fault.At("pieces", fmt.Sprint(stock.Pieces), fmt.Sprintf("0 to %d", mostPieces), fault.ErrOutOfRange)
@@ -175,12 +167,7 @@ type Split struct{ Total, Side1, Side2 tolerance.Length }
 //
 // Source: a maker's workshop manual, checked in the test.
 func SplitShims(d1, d2, length, preload, step tolerance.Length) (Split, error) {
-	for path, v := range map[string]tolerance.Length{"d1": d1, "d2": d2, "length": length, "preload": preload} {
-		if err := finite(path, v, -100*tolerance.Metre); err != nil {
-			return Split{}, err
-		}
-	}
-	if err := finite("step", step, 0); err != nil {
+	if err := errors.Join(finite("d1", d1, farthest), finite("d2", d2, farthest), finite("length", length, farthest), finite("preload", preload, farthest), finite("step", step, 0)); err != nil {
 		return Split{}, err
 	}
 	s := Split{Total: d1 + d2 + preload - length, Side1: d1 + preload/2 - length/2}
@@ -208,10 +195,8 @@ type DowelChoice struct {
 //
 // Source: a maker's chart of offset dowels by TIR, checked in the test; offset is half the TIR (geometry).
 func DowelStep(tir, accept tolerance.TIR, stock []tolerance.Offset) (DowelChoice, error) {
-	for path, v := range map[string]float64{"tir": float64(tir), "accept": float64(accept)} {
-		if err := finite(path, tolerance.Length(v), 0); err != nil {
-			return DowelChoice{}, err
-		}
+	if err := errors.Join(finite("tir", tolerance.Length(tir), 0), finite("accept", tolerance.Length(accept), 0)); err != nil {
+		return DowelChoice{}, err
 	}
 	best := DowelChoice{Residual: tir}
 	if tir <= accept {
@@ -256,7 +241,7 @@ func CornerShims(corners []Corner) ([]CornerShim, error) {
 	highest := math.Inf(-1)
 	for i, c := range corners {
 		for _, v := range []tolerance.Length{c.At.X, c.At.Y, c.Reading} {
-			if err := finite(fmt.Sprintf("corners/%d", i), v, -100*tolerance.Metre); err != nil {
+			if err := finite(fmt.Sprintf("corners/%d", i), v, farthest); err != nil {
 				return nil, err
 			}
 		}

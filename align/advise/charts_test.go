@@ -3,6 +3,7 @@ package advise_test
 import (
 	"errors"
 	"math"
+	"strings"
 	"testing"
 
 	"example.com/borestack/internal/check"
@@ -163,5 +164,26 @@ func TestChooseShim_agrees(t *testing.T) {
 	}
 	if got, err = advise.ChooseShim(0.46, 0.005, want, advise.ShimStock{Sizes: []Length{0.4}}); err != nil || math.Abs(got.Agrees-0.5) > 1e-9 {
 		t.Errorf("at the edge: %+v, %v", got, err)
+	}
+}
+
+// Of several numbers that are wrong all are named, in one order: the same question gets the same answer.
+func TestCharts_everyFault(t *testing.T) {
+	nan := Length(math.NaN())
+	for range 20 {
+		_, shim := advise.ChooseShim(nan, nan, advise.EndPlay{Least: nan, Greatest: nan}, advise.ShimStock{})
+		_, split := advise.SplitShims(nan, nan, nan, nan, nan)
+		_, dowel := advise.DowelStep(TIR(nan), TIR(nan), nil)
+		for err, names := range map[error][]string{shim: {"gap", "least", "greatest", "u"}, split: {"d1", "d2", "length", "preload", "step"}, dowel: {"tir", "accept"}} {
+			lines := strings.Split(err.Error(), "\n")
+			if len(lines) != len(names) || !errors.Is(err, fault.ErrNotFinite) {
+				t.Fatalf("%v: want %v", err, names)
+			}
+			for i, name := range names {
+				if !strings.Contains(lines[i], name) {
+					t.Fatalf("%q in place of %s", lines[i], name)
+				}
+			}
+		}
 	}
 }

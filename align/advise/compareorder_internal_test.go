@@ -40,7 +40,7 @@ func TestComparison_sentencesFollowTheOrder(t *testing.T) {
 			d := c.Differences[i-1]
 			x, y := &c.Fits[d.Better], &c.Fits[d.Worse]
 			a, b := pickNames(x.Picks), pickNames(y.Picks)
-			s := c.differs(sheetOf("", "", tolerance.Millimetres), &d, a, b)
+			s := c.differs(draftOf("", "", tolerance.Millimetres), &d, a, b)
 			decides := x.Result.Word.Rank() != y.Result.Word.Rank()
 			if !strings.HasPrefix(s, a+" ") || decides != strings.Contains(s, "by its verdict, "+x.Result.Word.String()+" against "+y.Result.Word.String()) {
 				t.Fatalf("%v before %v: %s", x.Standing, y.Standing, s)

@@ -9,14 +9,17 @@ import (
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/internal/paper"
+	"example.com/borestack/align/internal/quantity"
+	"example.com/borestack/align/sheet"
 	"example.com/borestack/tolerance"
 )
 
 // Page is the ranking, who fits whom, and what the gauge can tell, lengths in the unit.
-func (c *Comparison) Page(unit tolerance.Unit) *Page {
-	p := sheetOf("Which part to take", c.Title, unit)
-	p.heading("Ranking, best first")
+func (c *Comparison) Page(unit tolerance.Unit) *sheet.Page {
+	p := draftOf("Which part to take", c.Title, unit)
+	p.heading("ranking", "Ranking, best first")
 	table := p.table(paper.Words(""), paper.Words(c.Places...), paper.Words("verdict"), paper.Numbers(c.unit(p), "use"), paper.Words("use driven by"))
+	label, size := quantity.Of(c.Of.What).Measure.Unit(tolerance.Millimetres)
 	for i := range c.Fits {
 		f := &c.Fits[i]
 		row := paper.Cells(strconv.Itoa(i + 1))
@@ -27,7 +30,11 @@ func (c *Comparison) Page(unit tolerance.Unit) *Page {
 		if l := f.Result.Assembly.Line; l != nil && l.Use.Given {
 			use = paper.Number(fmt.Sprintf("%.0f %%", 100*l.Use.Value), l.Use.Value, "")
 		}
-		table.Row(nil, append(row, paper.Verdict(f.Result.Word), paper.Cell{Text: c.show(p, c.value(f).Value)}, use, paper.Cell{Text: cmp.Or(f.Governs, "-")})...)
+		left := paper.Cell{Text: c.show(p, c.value(f).Value)}
+		if v, ok := c.value(f).Get(); ok {
+			left = paper.Number(left.Text, v/size, label)
+		}
+		table.Row(nil, append(row, paper.Verdict(f.Result.Word), left, use, paper.Cell{Text: cmp.Or(f.Governs, "-")})...)
 	}
 	if c.Of.What == align.Margin {
 		p.Item("margin: what is left of the radial room for straight shafts, at the worst float of the joints; use is at rest")
@@ -35,22 +42,22 @@ func (c *Comparison) Page(unit tolerance.Unit) *Page {
 	c.matrix(p)
 	c.differences(p)
 	if len(c.Refused) > 0 {
-		p.heading("Does not go together")
+		p.heading("refused", "Does not go together")
 		for _, r := range c.Refused {
 			p.Item("%s: %v", r.Place, r.Err)
 		}
 	}
-	return &p.Page
+	return p.done("borestack-compare/1")
 }
 
-func (c *Comparison) unit(p *sheet) string {
+func (c *Comparison) unit(p *draft) string {
 	if c.Of.What == align.Margin {
 		return "margin " + p.Unit.String()
 	}
 	return outputWords(Effect{Output: c.Of})
 }
 
-func (c *Comparison) show(p *sheet, v float64) string {
+func (c *Comparison) show(p *draft, v float64) string {
 	if c.Of.What == align.Margin {
 		return p.Plain(tolerance.Length(v))
 	}
@@ -58,7 +65,7 @@ func (c *Comparison) show(p *sheet, v float64) string {
 }
 
 // matrix says who fits whom, where two places have candidates.
-func (c *Comparison) matrix(p *sheet) {
+func (c *Comparison) matrix(p *draft) {
 	if len(c.Places) != 2 {
 		return
 	}
@@ -73,7 +80,7 @@ func (c *Comparison) matrix(p *sheet) {
 		}
 		cell[at] = fmt.Sprintf("%s %s", c.Fits[i].Result.Word, c.show(p, c.value(&c.Fits[i]).Value))
 	}
-	p.heading("Who fits whom: verdict and %s", c.unit(p))
+	p.heading("matrix", "Who fits whom: verdict and %s", c.unit(p))
 	table := p.table(paper.Words(""), paper.Words(names[1]...))
 	for _, a := range names[0] {
 		row := []string{a}
@@ -88,11 +95,11 @@ func (c *Comparison) matrix(p *sheet) {
 const mostDifferences = 12
 
 // differences says what the gauge can tell.
-func (c *Comparison) differences(p *sheet) {
+func (c *Comparison) differences(p *draft) {
 	if len(c.Differences) == 0 {
 		return
 	}
-	p.heading("What the gauge can tell (95 %%; readings that both share cancel)")
+	p.heading("gauge", "What the gauge can tell (95 %%; readings that both share cancel)")
 	for n, d := range c.Differences {
 		if n == mostDifferences {
 			break // the rest is in the data
@@ -103,7 +110,7 @@ func (c *Comparison) differences(p *sheet) {
 }
 
 // differs says which of two fits comes first and by what: a number that is more than nothing where the number decides, and the verdicts where they do.
-func (c *Comparison) differs(p *sheet, d *Difference, a, b string) string {
+func (c *Comparison) differs(p *draft, d *Difference, a, b string) string {
 	more := c.show(p, math.Abs(d.By))
 	alike := more == c.show(p, 0)
 	by := fmt.Sprintf("%s before %s by its verdict, %s against %s", a, b, c.Fits[d.Better].Result.Word, c.Fits[d.Worse].Result.Word)
@@ -123,7 +130,7 @@ func (c *Comparison) differs(p *sheet, d *Difference, a, b string) string {
 }
 
 // known says how well a difference is known.
-func (c *Comparison) known(p *sheet, d *Difference) string {
+func (c *Comparison) known(p *draft, d *Difference) string {
 	if d.U == 0 {
 		return "; no stated uncertainty of a reading moves it where the joints rest"
 	}

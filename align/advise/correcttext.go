@@ -7,6 +7,7 @@ import (
 
 	"example.com/borestack/align/internal/paper"
 	"example.com/borestack/align/internal/spell"
+	"example.com/borestack/align/sheet"
 	"example.com/borestack/tolerance"
 )
 
@@ -14,9 +15,9 @@ import (
 const mostListed = 16
 
 // Page is the ranked list of options, lengths in the unit: verdict, margin at the worst float, what it takes, what else it changes, and what was refused.
-func (a *Advice) Page(unit tolerance.Unit) *Page {
-	p := sheetOf("What can be done", a.Box.Stack.Title, unit)
-	p.heading("The simplest that passes")
+func (a *Advice) Page(unit tolerance.Unit) *sheet.Page {
+	p := draftOf("What can be done", a.Box.Stack.Title, unit)
+	p.heading("simplest", "The simplest that passes")
 	if s := a.Simplest(); s == nil {
 		p.Item("nothing that the shop may do makes it pass for certain: the best of it leads the list")
 	} else if m, ok := s.After.WorstMargin(); ok {
@@ -24,7 +25,7 @@ func (a *Advice) Page(unit tolerance.Unit) *Page {
 	} else {
 		p.Item("%s", a.short(p, s))
 	}
-	p.heading("Options, best first")
+	p.heading("options", "Options, best first")
 	table := p.table(paper.Words("", "what", "verdict"), paper.Numbers("margin "+unit.String(), "effort"), paper.Words("makes worse"))
 	for i := range a.Options {
 		if i == mostListed {
@@ -33,7 +34,7 @@ func (a *Advice) Page(unit tolerance.Unit) *Page {
 		o := &a.Options[i]
 		margin := paper.Cell{Text: "-"}
 		if m, ok := o.After.WorstMargin(); ok {
-			margin = p.cell(p.Plain(m), m)
+			margin = paper.Number(p.Plain(m), float64(m), "mm")
 		}
 		worse := ""
 		for k, e := range o.Worse() {
@@ -49,7 +50,7 @@ func (a *Advice) Page(unit tolerance.Unit) *Page {
 		p.Item("options whose margins are within %s of each other are ranked by effort: the gauge tells no more", p.Both(tolerance.Length(a.Tell)))
 	}
 	if len(a.Refused) > 0 {
-		p.heading("Not possible")
+		p.heading("refused", "Not possible")
 		for _, r := range a.Refused {
 			why := strings.ReplaceAll(r.Err.Error(), "\n", "; ")
 			if !strings.HasPrefix(why, r.Kind.String()) {
@@ -58,11 +59,11 @@ func (a *Advice) Page(unit tolerance.Unit) *Page {
 			p.Item("%s", why)
 		}
 	}
-	return &p.Page
+	return p.done("borestack-correct/1")
 }
 
 // short says an option with its amounts.
-func (a *Advice) short(p *sheet, o *Option) string {
+func (a *Advice) short(p *draft, o *Option) string {
 	if len(o.Corrections) == 0 {
 		return Leave.String()
 	}

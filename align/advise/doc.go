@@ -8,7 +8,7 @@
 //   - [ChooseShim], [DowelStep], [CornerShims], [SplitShims]: the small charts of the trade
 //   - [Measure] lists which readings to take, and makes the blank record
 //
-// Every answer is data, and has a [Page] to hand over. When the context of a question ends, it goes to no other candidate.
+// Every answer is data, and has a page to hand over ([example.com/borestack/align/sheet.Page]). When the context of a question ends, it goes to no other candidate.
 //
 // Clock positions are clockwise from 12 o'clock seen from the tail. In a [Correction] those of cuts and bores are on the part as measured, those of shims and dowels on the front part of the joint as mounted. A [WorkSheet] restates them: what is made on the bench goes by the own marks of a part as measured, what is done in the box by the box as it stands, and every order says which, and from which zero. Its words are in sheetgrammar.go.
 //

@@ -56,7 +56,7 @@ type trait struct {
 	measured bool   // Clock is on the part as measured; else on the front part of the joint as mounted
 	zero     string // from where its amounts count; PART, BEHIND and FACE stand for theirs
 	detail   func(a *Advice, o *workOrder, after *align.Stack) error
-	words    func(p *sheet, o *workOrder)
+	words    func(p *draft, o *workOrder)
 }
 
 // cuts reports whether it cuts a face.
@@ -69,7 +69,7 @@ func rise(c *Correction) *tolerance.Length { return &c.Rise }
 func (k Kind) trait() trait {
 	skim := trait{
 		effort: 6, apply: Correction.skim, cuts: place, find: search.parallelCut, deep: true, vector: rise, bench: true, measured: true,
-		zero: "the FACE face as it is", detail: (*Advice).orderCut, words: (*sheet).cut,
+		zero: "the FACE face as it is", detail: (*Advice).orderCut, words: (*draft).cut,
 	}
 	bore := trait{effort: 9, apply: Correction.moveBore, cuts: place, find: search.moved, vector: move, bench: true, measured: true}
 	shim := trait{
@@ -80,14 +80,14 @@ func (k Kind) trait() trait {
 	case Swap:
 		return trait{
 			name: "another part", effort: 3, apply: Correction.swap,
-			zero: "the place of the PART that was measured", words: (*sheet).swap,
+			zero: "the place of the PART that was measured", words: (*draft).swap,
 		}
 	case TurnOver:
-		return trait{name: "turn end for end", effort: 2, apply: onPart(Correction.turnOver), zero: "as it was mounted", words: (*sheet).turnOver}
+		return trait{name: "turn end for end", effort: 2, apply: onPart(Correction.turnOver), zero: "as it was mounted", words: (*draft).turnOver}
 	case Reclock:
 		return trait{
 			name: "re-clock", effort: 2, apply: onPart(Correction.reclock), cuts: Correction.drilled, find: search.clocked,
-			zero: "as it stood", words: (*sheet).reclock,
+			zero: "as it stood", words: (*draft).reclock,
 		}
 	case Skim:
 		skim.name = "skim parallel"
@@ -96,31 +96,31 @@ func (k Kind) trait() trait {
 		skim.name, skim.effort, skim.find, skim.tool = "skim by a wedge", 7, search.wedgeCut, (*Advice).toStrip
 		return skim
 	case Sleeve:
-		bore.name, bore.zero, bore.words = "bore and sleeve", "the centre of the bore as it is", (*sheet).sleeve
+		bore.name, bore.zero, bore.words = "bore and sleeve", "the centre of the bore as it is", (*draft).sleeve
 		return bore
 	case Bush:
-		bore.name, bore.effort, bore.find, bore.zero, bore.words = "bush off centre", 8, search.stocked, "the centre of the bore that it is pressed in", (*sheet).bush
+		bore.name, bore.effort, bore.find, bore.zero, bore.words = "bush off centre", 8, search.stocked, "the centre of the bore that it is pressed in", (*draft).bush
 		return bore
 	case Shim:
-		shim.name, shim.words = "shim", (*sheet).shim
+		shim.name, shim.words = "shim", (*draft).shim
 		return shim
 	case TaperShim:
-		shim.name, shim.effort, shim.find, shim.bench, shim.words = "tapered shim", 5, search.tapered, true, (*sheet).taperedShim
+		shim.name, shim.effort, shim.find, shim.bench, shim.words = "tapered shim", 5, search.tapered, true, (*draft).taperedShim
 		return shim
 	case OffsetDowels:
 		return trait{
 			name: "offset dowels", effort: 4, apply: onJoint(Correction.offsetDowels), find: search.stocked, vector: move,
-			zero: "straight dowels", detail: (*Advice).orderAtJoint, words: (*sheet).offsetDowels,
+			zero: "straight dowels", detail: (*Advice).orderAtJoint, words: (*draft).offsetDowels,
 		}
 	case Redowel:
 		return trait{
 			name: "ream and re-dowel in place", effort: 7, apply: onJoint(Correction.redowel), cuts: Correction.reamed, find: search.held, vector: move, tool: (*Advice).toDialRedowel,
-			zero: "the middle of what it can be pushed with its dowels in, on the dials", detail: (*Advice).orderAtJoint, words: (*sheet).redowel,
+			zero: "the middle of what it can be pushed with its dowels in, on the dials", detail: (*Advice).orderAtJoint, words: (*draft).redowel,
 		}
 	case Push:
 		return trait{
 			name: "push before tightening", effort: 1, apply: Correction.push, find: search.pushed, tool: (*Advice).toDialPush,
-			zero: "the middle of what each joint can be pushed, on the dials", detail: (*Advice).orderAtJoint, words: (*sheet).pushes,
+			zero: "the middle of what each joint can be pushed, on the dials", detail: (*Advice).orderAtJoint, words: (*draft).pushes,
 		}
 	}
 	return trait{name: "leave alone", zero: "as it is"}

@@ -11,6 +11,7 @@ import (
 	"example.com/borestack/align/internal/paper"
 	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/align/record"
+	"example.com/borestack/align/sheet"
 	"example.com/borestack/align/study"
 	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
@@ -235,9 +236,9 @@ func (t *Task) choose() {
 }
 
 // Page is the measuring sheet for printing, lengths in the unit: a line for every station, to be filled in by hand.
-func (p *Programme) Page(unit tolerance.Unit) *Page {
-	s := sheetOf("Measuring sheet", p.Title, unit)
-	s.heading("Before you begin")
+func (p *Programme) Page(unit tolerance.Unit) *sheet.Page {
+	s := draftOf("Measuring sheet", p.Title, unit)
+	s.heading("before", "Before you begin")
 	// Source: common practice, no published source.
 	for _, line := range []string{
 		"clean every face, stone off nicks, replace missing or damaged dowels; let parts and gauges lie 2 to 4 hours in the same room, and write the room's temperature down: ______ °C",
@@ -252,24 +253,24 @@ func (p *Programme) Page(unit tolerance.Unit) *Page {
 		s.task(i+1, &p.Tasks[i])
 	}
 	if len(p.Keep) > 0 {
-		s.heading("Sizes in the record: measure or confirm, diameters first")
+		s.heading("sizes", "Sizes in the record: measure or confirm, diameters first")
 		for _, k := range p.Keep {
 			s.Item("%s   measured: ________", k)
 		}
 	}
-	s.heading("Where care pays")
+	s.heading("care", "Where care pays")
 	heaviest := slices.SortedStableFunc(slices.Values(p.Tasks), func(x, y Task) int { return cmp.Compare(y.Share, x.Share) })
 	for _, t := range heaviest[:min(len(heaviest), 3)] {
 		if t.Share > 0 {
 			s.Item("%s of the %s: %.0f %% of the result's variance, were all read equally well", t.What, t.Part, 100*t.Share)
 		}
 	}
-	return &s.Page
+	return s.done("borestack-measure/1")
 }
 
 // task writes one task with its blanks.
-func (s *sheet) task(n int, t *Task) {
-	s.heading("%d. %s: %s", n, spell.Upper(t.Part), t.What)
+func (s *draft) task(n int, t *Task) {
+	s.heading("task", "%d. %s: %s", n, spell.Upper(t.Part), t.What)
 	s.Item("gauge: %s, about %s standard uncertainty a reading; %d times each", t.Gauge.Name, s.Both(t.Gauge.U), t.Repeats)
 	switch {
 	case !t.Needed.Given:

@@ -86,35 +86,28 @@ func makersQuestions(t *testing.T) (ask map[string]func(ctx context.Context) (st
 	casting := bores.Casting{Clean: 0.1, Wall: 1.5, Bores: []bores.Bore{
 		{Name: "front", Diameter: 60}, {Name: "middle", Centre: align.Vec3{X: 0.05, Y: -0.08, Z: 100}, Diameter: 60, Finished: 60, Most: 66}, {Name: "rear", Centre: align.Vec3{X: 0.1, Z: 200}, Diameter: 60},
 	}}
+	chosen := func(ctx context.Context, v *pair.Table) (string, error) {
+		p, err := v.Choose(ctx)
+		if err != nil {
+			return "", err
+		}
+		return told(func(out *bytes.Buffer) error { return p.Page(tolerance.Millimetres).Markdown(out) })
+	}
 	ask = map[string]func(ctx context.Context) (string, error){
 		"pair.Try": func(ctx context.Context) (string, error) {
 			v, err := pair.Try(ctx, pair.Box{Box: box, Workers: 2})
 			if err != nil {
 				return "", err
 			}
-			p, err := v.Choose(ctx)
-			if err != nil {
-				return "", err
-			}
-			return told(func(out *bytes.Buffer) error { return p.Text(out, tolerance.Millimetres) })
+			return chosen(ctx, v)
 		},
-		"pair.Choose": func(ctx context.Context) (string, error) {
-			p, err := table.Choose(ctx)
-			if err != nil {
-				return "", err
-			}
-			return told(func(out *bytes.Buffer) error { return p.Markdown(out, tolerance.Millimetres) })
-		},
+		"pair.Choose": func(ctx context.Context) (string, error) { return chosen(ctx, table) },
 		"pair.Extend": func(ctx context.Context) (string, error) {
 			v, err := table.Extend(ctx, box)
 			if err != nil {
 				return "", err
 			}
-			p, err := v.Choose(ctx)
-			if err != nil {
-				return "", err
-			}
-			return told(func(out *bytes.Buffer) error { return p.Text(out, tolerance.Millimetres) })
+			return chosen(ctx, v)
 		},
 		"specify.Specify": func(ctx context.Context) (string, error) {
 			r, err := question.Specify(ctx)

@@ -11,27 +11,28 @@ import (
 	"example.com/borestack/align/internal/paper"
 	"example.com/borestack/align/internal/quantity"
 	"example.com/borestack/align/internal/spell"
+	"example.com/borestack/align/sheet"
 	"example.com/borestack/tolerance"
 )
 
 // Page is the work sheet for printing, lengths in the unit.
-func (w *WorkSheet) Page(unit tolerance.Unit) *Page {
-	p := sheetOf("Work sheet", w.title, unit)
+func (w *WorkSheet) Page(unit tolerance.Unit) *sheet.Page {
+	p := draftOf("Work sheet", w.title, unit)
 	p.Division = w.shop.Graduation
 	p.within = max(w.shop.Within, p.Division/2, p.Unit.Size()*tolerance.Length(0.5*math.Pow10(-p.Decimals())))
 	if len(w.orders) == 0 {
-		p.heading("Leave alone")
+		p.heading("leave", "Leave alone")
 		p.Item("nothing to do: the box stays as it was measured, and its verdict is %s", w.After)
 	}
 	for i := range w.orders {
 		o := &w.orders[i]
-		p.heading("%d. %s", i+1, spell.Upper(o.Correction.title()))
+		p.heading("order", "%d. %s", i+1, spell.Upper(o.Correction.title()))
 		p.frame(o)
 		if words := o.Correction.Kind.trait().words; words != nil {
 			words(p, o)
 		}
 	}
-	p.heading("Before and after")
+	p.heading("effects", "Before and after")
 	p.Item("verdict before: %s; after, with the amounts as printed: %s", w.Before, w.After)
 	if b, a := w.Margin[0], w.Margin[1]; b.Given && a.Given {
 		p.Item("margin of the shaft line at the worst float, radial: %s before, %s after with the amounts as printed", p.Both(b.Value), p.Both(a.Value))
@@ -47,10 +48,10 @@ func (w *WorkSheet) Page(unit tolerance.Unit) *Page {
 	if len(w.shop.Keep) > 0 {
 		p.Item("do not touch: %s", strings.Join(w.shop.Keep, ", "))
 	}
-	p.heading("Cautions")
+	p.heading("cautions", "Cautions")
 	p.Item("a direction on the wrong side doubles the fault: before you begin, check each arrow against the part's own marks or against the box as it stands, as the order says")
 	p.Item("never draw it home with its bolts; isolate, block and turn by hand what is dialled; the maker's torques and least thicknesses go before this sheet")
-	return &p.Page
+	return p.done("borestack-worksheet/1")
 }
 
 // costsNothing is a cost that a sheet does not speak of.
@@ -60,7 +61,7 @@ const costsNothing = 5e-5 * tolerance.Millimetre
 const inTheBox = "in the box: clock positions are seen from the tail, as the box stands, 12 o'clock up; zero is %s"
 
 // frame says where the clock positions of an order are, and from where its amounts count; of parts end for end first of all.
-func (p *sheet) frame(o *workOrder) {
+func (p *draft) frame(o *workOrder) {
 	for i := range o.before.Parts {
 		if q := &o.before.Parts[i]; q.Turned && (q.Name == o.Part || q.Name == o.Behind || o.Correction.Kind == Push) {
 			p.Item("the %s is mounted end for end in the box: its rear face as measured looks forward there", q.Name)
@@ -76,12 +77,12 @@ func (p *sheet) frame(o *workOrder) {
 	}
 }
 
-func (p *sheet) swap(o *workOrder) {
+func (p *draft) swap(o *workOrder) {
 	p.Item("fit %s in place of the %s that was measured, its 12 o'clock mark where that of the old one was", o.Correction.candidate(o.before), o.Part)
 	p.Clocks(paper.Arrow("its 12 o'clock mark, in the box", o.Stands))
 }
 
-func (p *sheet) turnOver(o *workOrder) {
+func (p *draft) turnOver(o *workOrder) {
 	p.Item("turn the %s over about the line through its 12 and 6 o'clock marks: its 12 o'clock mark stays where it is, its 3 o'clock mark goes where its 9 o'clock mark was, and the face that looked forward looks to the tail", o.Part)
 	before, after := paper.Arrow("its marks before", 0), paper.Crossed("its marks after")
 	if o.before.Parts[partNamed(o.before, o.Part)].Turned {
@@ -90,7 +91,7 @@ func (p *sheet) turnOver(o *workOrder) {
 	p.Clocks(before, after)
 }
 
-func (p *sheet) sleeve(o *workOrder) {
+func (p *draft) sleeve(o *workOrder) {
 	c := o.Correction
 	p.Item("set up on the old bore %s, move %s towards %s, bore, sleeve, and bore the sleeve to size there", c.Place, p.Both(c.By), spell.Direction(o.Clock))
 	if q, b := boreNamed(o.before, c.Place); q.Bores[b].Diameter.Given {
@@ -101,27 +102,27 @@ func (p *sheet) sleeve(o *workOrder) {
 	p.Clocks(paper.Arrow("the bore goes, by own marks", o.Clock))
 }
 
-func (p *sheet) bush(o *workOrder) {
+func (p *draft) bush(o *workOrder) {
 	c := o.Correction
 	p.Item("fit a bush in %s that is bored off centre by %s (centre to centre), its bore towards %s; press first, then bore to size, concentric to nothing but this", c.Place, p.Size(c.By), spell.Direction(o.Clock))
 	p.Clocks(paper.Arrow("the bore goes, by own marks", o.Clock))
 }
 
-func (p *sheet) shim(o *workOrder) {
+func (p *draft) shim(o *workOrder) {
 	size := p.Size(o.Correction.By)
 	p.Item("fit a parallel shim or gasket of %s between the %s and the %s; measure the pack, not its marking", size, o.Part, o.Behind)
 	p.gasket(o)
 	p.Drawing([]string{"nose  " + spell.Name(o.Part) + " ]→| " + size + " |←[ " + spell.Name(o.Behind) + "  tail"})
 }
 
-func (p *sheet) offsetDowels(o *workOrder) {
+func (p *draft) offsetDowels(o *workOrder) {
 	c := o.Correction
 	p.Item("fit offset dowels of %s (centre to centre, that is %s TIR) between the %s and the %s: %s, all pointing the same way", p.Size(c.By), p.Size(2*c.By), o.Part, o.Behind, strings.Join(o.pins(jointNamed(o.before, c.Place)), " and "))
 	p.Item("their rear ends, and with them the %s, go towards %s", o.Behind, spell.Direction(o.Clock))
 	p.Clocks(paper.Arrow("rear ends, in the box", o.Clock))
 }
 
-func (p *sheet) reclock(o *workOrder) {
+func (p *draft) reclock(o *workOrder) {
 	c := o.Correction
 	p.Item("turn the %s by %s clockwise; the parts behind it stay as they are", c.Place, spell.Around(c.Turn))
 	i := partNamed(o.before, c.Place)
@@ -142,7 +143,7 @@ func (p *sheet) reclock(o *workOrder) {
 	p.Clocks(paper.Arrow("its 12 o'clock mark before", o.Stands), paper.Arrow("and after, in the box", o.Stands+c.Turn))
 }
 
-func (p *sheet) taperedShim(o *workOrder) {
+func (p *draft) taperedShim(o *workOrder) {
 	c := o.Correction
 	p.Item("make a tapered shim for between the %s and the %s: %s at its thinnest, %s at its thickest, at %s; the rise is %s across %s", o.Part, o.Behind,
 		p.Both(c.By), p.Both(c.By+c.Rise), spell.Direction(o.Clock), p.Both(c.Rise), p.Drawn(c.Across))
@@ -153,7 +154,7 @@ func (p *sheet) taperedShim(o *workOrder) {
 	p.Clocks(paper.Arrow("thickest, by own marks", o.Clock), paper.Arrow("thickest, in the box", o.InBox))
 }
 
-func (p *sheet) gasket(o *workOrder) {
+func (p *draft) gasket(o *workOrder) {
 	if o.before.Joints[jointNamed(o.before, o.Correction.Place)].Gasket != nil {
 		p.Item("%s the gasket that is there", side(o.Correction.Replace, "in place of", "beside"))
 	}
@@ -170,7 +171,7 @@ func (o *workOrder) pins(k int) (out []string) {
 }
 
 // cut writes a skim: which face, which is down, how it is set up, what comes off where, and when to stop.
-func (p *sheet) cut(o *workOrder) {
+func (p *draft) cut(o *workOrder) {
 	c := o.Correction
 	p.Item("cut the %s face of the %s. Datum: its %s face, down, clean and stoned; do not cut that one", o.Face, o.Part, side(o.Face == "rear", "front", "rear"))
 	if c.Kind == SkimWedge {
@@ -219,7 +220,7 @@ const noStrip = 5e-4 * tolerance.Millimetre
 func (o *workOrder) stripped() bool { return o.Strip != nil && o.Strip.Thickness > noStrip }
 
 // setUp says how the part lies under the cutter. A level cut leaves it as thick as the datum face lies deep: the strip is the finished wedge, under the side that is to be thin, whatever the part was before.
-func (p *sheet) setUp(o *workOrder) {
+func (p *draft) setUp(o *workOrder) {
 	t := o.Strip
 	strip := ""
 	if o.stripped() {
@@ -237,7 +238,7 @@ func (p *sheet) setUp(o *workOrder) {
 }
 
 // marks writes the table of stations.
-func (p *sheet) marks(o *workOrder, cut bool) {
+func (p *draft) marks(o *workOrder, cut bool) {
 	heads := []string{"from centre", "shim", "from", "to"}
 	if cut {
 		heads = []string{"is", "take off", "finish", "from", "to"}
@@ -253,20 +254,20 @@ func (p *sheet) marks(o *workOrder, cut bool) {
 			lengths = []tolerance.Length{m.Before, m.Amount, m.Finish, m.Thinner, m.Thicker}
 		}
 		for _, l := range lengths {
-			row = append(row, p.cell(p.Column(l), l))
+			row = append(row, paper.Number(p.Column(l), float64(l), "mm"))
 		}
 		table.Row(nil, row...)
 	}
 }
 
 // zeroing is where two dials are set and how their zero is found, which a fitter can do and a drawing cannot say.
-func (p *sheet) zeroing(h *hold) string {
+func (p *draft) zeroing(h *hold) string {
 	return fmt.Sprintf("set a dial at 3 o'clock and one at 12 o'clock on the rim of the %s, plungers towards its centre, plus as they go in; push it both ways along each dial and set zero halfway: it travels %s along the one, %s along the other",
 		h.Behind, p.Read(h.Travel[0]), p.Read(h.Travel[1]))
 }
 
 // dials is what two dials read where a part is held.
-func (p *sheet) dials(h *hold) string {
+func (p *draft) dials(h *hold) string {
 	sum := "in the middle both ways"
 	if h.At.Size() > noStrip {
 		sum = p.Read(h.At.Size()) + " towards " + spell.Direction(h.At.Clock()) + " from zero"
@@ -275,7 +276,7 @@ func (p *sheet) dials(h *hold) string {
 }
 
 // right is within how much a part is held right, and what its dials read when its bolts are tight.
-func (p *sheet) right(h *hold) string {
+func (p *draft) right(h *hold) string {
 	return fmt.Sprintf("right when both are within ± %s of that; tighten the bolts nearest the dowels first; tight, the dial at 3 o'clock must read %s and the dial at 12 o'clock %s, within ± %s",
 		p.Size(p.within), p.Held(h.At.X), p.Held(h.At.Y), p.Size(p.within))
 }
@@ -283,12 +284,12 @@ func (p *sheet) right(h *hold) string {
 // stuck is what to do with a part that does not come to its place, or does not stay there.
 //
 // Source: common practice, no published source.
-func (p *sheet) stuck() {
+func (p *draft) stuck() {
 	p.Item("if it does not come, or creeps as it is tightened: never draw it there with the bolts; slacken them all, free the dowels, clean burrs and dirt off, find zero again, and go past by what it crept")
 	p.Item("if it travels less than said above by more than %s, or does not come then: stop, measure its register and its dowels again, and make a new sheet", p.Size(2*p.within))
 }
 
-func (p *sheet) redowel(o *workOrder) {
+func (p *draft) redowel(o *workOrder) {
 	for i := range o.Holds {
 		h := &o.Holds[i]
 		p.Item("leave the dowels in (%s), bolts snug; %s", strings.Join(o.pins(jointNamed(o.before, o.Correction.Place)), ", "), p.zeroing(h))
@@ -303,7 +304,7 @@ func (p *sheet) redowel(o *workOrder) {
 }
 
 // pushes says how every joint is pushed, on dials.
-func (p *sheet) pushes(o *workOrder) {
+func (p *draft) pushes(o *workOrder) {
 	var arrows []paper.Clock
 	for i := range o.Holds {
 		h := &o.Holds[i]
@@ -331,7 +332,7 @@ func (p *sheet) pushes(o *workOrder) {
 const dialRange = 1e-4
 
 // dial says what to dial, what it read, what it should read, and when to stop.
-func (p *sheet) dial(w *WorkSheet) {
+func (p *draft) dial(w *WorkSheet) {
 	d := w.Dial
 	if d == nil {
 		p.Item("no bore moves that a dial could show: check the amounts themselves")
@@ -352,7 +353,7 @@ func (p *sheet) dial(w *WorkSheet) {
 }
 
 // effects says what else changes.
-func (p *sheet) effects(w *WorkSheet) {
+func (p *draft) effects(w *WorkSheet) {
 	for _, e := range w.Effects {
 		what := outputWords(e)
 		switch {
@@ -369,7 +370,7 @@ func (p *sheet) effects(w *WorkSheet) {
 }
 
 // value is an output's number with its unit.
-func (p *sheet) value(e Effect, v tolerance.Optional[float64]) string {
+func (p *draft) value(e Effect, v tolerance.Optional[float64]) string {
 	if !v.Given {
 		return "cannot be said"
 	}

@@ -4,7 +4,6 @@ package sheet
 
 import (
 	"io"
-	"slices"
 
 	"example.com/borestack/align/internal/paper"
 )
@@ -14,47 +13,94 @@ type Page struct {
 	page   paper.Page
 	format string
 	draw   func() ([]paper.Picture, error)
+	behind *Page // nil: it is the last
 }
 
 // New is a page that goes by a format as JSON, and whose pictures are drawn where they are asked for; nil:
 // it has none.
 func New(p *paper.Page, format string, draw func() ([]paper.Picture, error)) *Page {
-	return &Page{*p, format, draw}
+	return &Page{page: *p, format: format, draw: draw}
 }
 
-// Text writes the page for a screen or a printer.
-func (p *Page) Text(w io.Writer) error { return p.page.Text(w) }
+// With is the page with another behind its last.
+func (p *Page) With(last *Page) *Page {
+	out := *p
+	if out.behind = last; p.behind != nil {
+		out.behind = p.behind.With(last)
+	}
+	return &out
+}
+
+// Text writes the page for a screen or a printer; an empty line stands before one behind it.
+func (p *Page) Text(w io.Writer) error {
+	return p.each(w, "\n", func(q *Page) error { return q.page.Text(w) })
+}
 
 // Markdown writes the page for a ticket.
-func (p *Page) Markdown(w io.Writer) error { return p.page.Markdown(w) }
+func (p *Page) Markdown(w io.Writer) error {
+	return p.each(w, "\n", func(q *Page) error { return q.page.Markdown(w) })
+}
 
-// JSON writes the page for a program: its sections in order, with the numbers in full.
-func (p *Page) JSON(w io.Writer) error { return p.page.JSON(w, p.format) }
+// JSON writes the page for a program: its sections in order, with the numbers in full. One behind it is an
+// object of its own, which follows.
+func (p *Page) JSON(w io.Writer) error {
+	return p.each(w, "", func(q *Page) error { return q.page.JSON(w, q.format) })
+}
 
-// HTML writes the page for a browser, self-contained with its pictures. In a program that runs in one its
-// error wraps [errors.ErrUnsupported].
-func (p *Page) HTML(w io.Writer) error {
-	web, pictures, err := p.page, []paper.Picture(nil), error(nil)
-	if p.draw != nil {
-		if pictures, err = p.draw(); err != nil {
-			return err
+// each writes the page and those behind it.
+func (p *Page) each(w io.Writer, between string, write func(*Page) error) error {
+	err := write(p)
+	for q := p.behind; q != nil && err == nil; q = q.behind {
+		if _, err = io.WriteString(w, between); err == nil {
+			err = write(q)
 		}
 	}
-	if len(pictures) > 0 {
-		web.Sections = append(slices.Clip(web.Sections), &paper.Section{ID: "pictures", Title: "Pictures", Gallery: pictures})
+	return err
+}
+
+// HTML writes the page for a browser, self-contained with its pictures, and those behind it as chapters of
+// the same. In a program that runs in one its error wraps [errors.ErrUnsupported].
+func (p *Page) HTML(w io.Writer) error {
+	web := paper.Page{Title: p.page.Title}
+	for q := p; q != nil; q = q.behind {
+		if q != p {
+			web.Section("page", q.page.Title)
+		}
+		for _, s := range q.page.Sections {
+			id := web.Section(s.ID, s.Title).ID
+			own := *s
+			own.ID = id
+			web.Sections[len(web.Sections)-1] = &own
+		}
+		pictures, err := q.drawn()
+		if err != nil {
+			return err
+		}
+		if len(pictures) > 0 {
+			web.Section("pictures", "Pictures").Gallery = pictures
+		}
 	}
 	return web.HTML(w, paper.Web{})
 }
 
-// Pictures draws the page's pictures, as SVG by name.
-func (p *Page) Pictures() (map[string][]byte, error) {
+func (p *Page) drawn() ([]paper.Picture, error) {
 	if p.draw == nil {
 		return nil, nil
 	}
-	pictures, err := p.draw()
+	return p.draw()
+}
+
+// Pictures draws the pictures of the page and of those behind it, as SVG by name.
+func (p *Page) Pictures() (map[string][]byte, error) {
 	out := map[string][]byte{}
-	for _, q := range pictures {
-		out[q.Name] = []byte(q.SVG)
+	for q := p; q != nil; q = q.behind {
+		pictures, err := q.drawn()
+		if err != nil {
+			return nil, err
+		}
+		for _, r := range pictures {
+			out[r.Name] = []byte(r.SVG)
+		}
 	}
-	return out, err
+	return out, nil
 }

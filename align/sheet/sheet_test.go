@@ -5,6 +5,7 @@ import (
 	"encoding/xml"
 	"errors"
 	"io"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -68,5 +69,84 @@ func TestPage_notDrawn(t *testing.T) {
 	}
 	if pictures, err := new(sheet.Page).Pictures(); err != nil || len(pictures) > 0 {
 		t.Errorf("%v, %v", pictures, err)
+	}
+}
+
+// A page with two behind it: text and Markdown with an empty line between, JSON as objects that follow one another, and one page
+// of the web whose ids differ although the pages' own do not, with the pictures of all.
+func TestPage_With(t *testing.T) {
+	one := func(name string) *sheet.Page {
+		p := paper.New("sheet", name)
+		for range 2 {
+			s := p.Section("a", "section")
+			s.Item("told by %s", name)
+			s.Drawing([]string{"o <" + name + ">"})
+		}
+		return sheet.New(p, "format/"+name, func() ([]paper.Picture, error) {
+			return []paper.Picture{{Caption: name, SVG: "<svg><g/></svg>", Name: name}}, nil
+		})
+	}
+	names := []string{"x", "y", "z"}
+	page, second := one("x"), one("y")
+	page = page.With(second).With(one("z"))
+	for i, write := range []func(*sheet.Page, io.Writer) error{(*sheet.Page).Text, (*sheet.Page).Markdown, (*sheet.Page).JSON} {
+		var got, want bytes.Buffer
+		if err := write(page, &got); err != nil {
+			t.Fatal(err)
+		}
+		for k, name := range names {
+			if k > 0 && i < 2 {
+				want.WriteString("\n")
+			}
+			if err := write(one(name), &want); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if got.String() != want.String() {
+			t.Errorf("%s\nwant\n%s", got.String(), want.String())
+		}
+	}
+	var web bytes.Buffer
+	if err := page.HTML(&web); err != nil {
+		t.Fatal(err)
+	}
+	s := web.String()
+	for _, name := range names {
+		if strings.Count(s, "told by "+name) != 2 || strings.Count(s, "o &lt;"+name+"&gt;") != 2 || strings.Count(s, "<figcaption>"+name) != 1 || !strings.Contains(s, ">sheet: "+name+"</h") {
+			t.Errorf("%s: %s", name, s)
+		}
+	}
+	ids := map[string]bool{}
+	for _, m := range regexp.MustCompile(` id="([^"]*)"`).FindAllStringSubmatch(s, -1) {
+		if ids[m[1]] || m[1] == "" {
+			t.Errorf("id %q twice, or empty", m[1])
+		}
+		ids[m[1]] = true
+	}
+	for _, m := range regexp.MustCompile(` href="#([^"]*)"`).FindAllStringSubmatch(s, -1) {
+		if !ids[m[1]] {
+			t.Errorf("a link to %q, which is not there", m[1])
+		}
+	}
+	if pictures, err := page.Pictures(); err != nil || len(pictures) != 3 {
+		t.Errorf("%v, %v", pictures, err)
+	}
+	var alone bytes.Buffer
+	if err := second.Text(&alone); err != nil || strings.Contains(alone.String(), "told by z") {
+		t.Errorf("a page was changed: %s, %v", alone.String(), err)
+	}
+}
+
+// What is wrong behind the first page is an error as well.
+func TestPage_WithNotDrawn(t *testing.T) {
+	wrong := errors.New("invented")
+	bad := sheet.New(&paper.Page{Title: "t"}, "format/1", func() ([]paper.Picture, error) { return nil, wrong })
+	page := sheet.New(&paper.Page{Title: "t"}, "format/1", nil).With(bad)
+	var out bytes.Buffer
+	if err := page.HTML(&out); !errors.Is(err, wrong) || out.Len() > 0 {
+		t.Errorf("%v, %s", err, out.String())
+	}
+	if _, err := page.Pictures(); !errors.Is(err, wrong) {
+		t.Error(err)
 	}
 }

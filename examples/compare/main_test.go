@@ -4,11 +4,13 @@ import (
 	"bytes"
 	"strings"
 	"testing"
+
+	"example.com/borestack/examples/internal/answer"
 )
 
 func TestRun_demonstration(t *testing.T) {
 	var out bytes.Buffer
-	if err := run(demonstration, false, true, &out); err != nil {
+	if err := run(demonstration, answer.Form{}, true, &out); err != nil {
 		t.Fatal(err)
 	}
 	for _, want := range []string{"Ranking, best first", "Who fits whom", "tail 2", "What the gauge can tell", "SHA-256", "probability that this very box conforms"} {
@@ -16,7 +18,7 @@ func TestRun_demonstration(t *testing.T) {
 			t.Errorf("%q is missing from\n%s", want, out.String())
 		}
 	}
-	if err := run([]byte(`{"format": "borestack-record/1"}`), false, false, &out); err == nil {
+	if err := run([]byte(`{"format": "borestack-record/1"}`), answer.Form{}, false, &out); err == nil {
 		t.Error("an empty record was taken")
 	}
 }

@@ -2,7 +2,7 @@
 //
 // Usage:
 //
-//	correct [-markdown] [FILE]
+//	correct [-markdown | -json] [-html FILE] [FILE]
 //
 // Without a file it runs the record that it carries: an invented harbour launch whose plate is thick on
 // one side. What the shop can do and has is the record's key "shop", as RECORD.md says; for a record that
@@ -10,7 +10,6 @@
 package main
 
 import (
-	"bytes"
 	"context"
 	_ "embed"
 	"flag"
@@ -20,9 +19,7 @@ import (
 	"time"
 
 	"example.com/borestack/align/advise"
-	"example.com/borestack/align/record"
 	"example.com/borestack/examples/internal/answer"
-	"example.com/borestack/tolerance"
 )
 
 //go:embed harbour-launch.json
@@ -33,18 +30,19 @@ const noShop = `The record names no shop: pushing, candidates, offset dowels and
 What yours can do and has (skims, shims, bushes, least thicknesses) goes under "shop": see RECORD.md.`
 
 func main() {
-	markdown := flag.Bool("markdown", false, "print the sheets as Markdown")
+	var form answer.Form
+	form.Flags()
 	flag.Parse()
 	files, err := answer.Files(demonstration)
 	if err == nil {
-		err = run(files[0], *markdown, os.Stdout)
+		err = run(files[0], form, os.Stdout)
 	}
 	answer.End("correct", err)
 }
 
 // run prints the sheet of the simplest correction that passes, the ranked list of what the shop can do, and the sheet of the best if that is another.
-func run(text []byte, markdown bool, out io.Writer) error {
-	rec, err := record.Decode(bytes.NewReader(text))
+func run(text []byte, form answer.Form, out io.Writer) error {
+	rec, unit, err := answer.Record(text)
 	if err != nil {
 		return err
 	}
@@ -59,40 +57,24 @@ func run(text []byte, markdown bool, out io.Writer) error {
 	if err != nil {
 		return err
 	}
-	unit, err := tolerance.ParseUnit(rec.Units.Length)
-	if err != nil {
-		return err
-	}
-	write := (*advise.Page).Text
-	if markdown {
-		write = (*advise.Page).Markdown
-	}
-	if usual {
+	if usual && !form.JSON {
 		fmt.Fprintln(out, "\n"+noShop)
 	}
 	best, simplest := advice.Best(), advice.Simplest()
-	pages := []*advise.Page{advice.Page(unit)}
+	page := advice.Page(unit)
 	if best != nil && best != simplest {
 		sheet, err := advice.Sheet(ctx, best)
 		if err != nil {
 			return err
 		}
-		pages = append(pages, sheet.Page(unit))
+		page = page.With(sheet.Page(unit))
 	}
 	if simplest != nil { // what to do comes first, the long list after it
 		sheet, err := advice.Sheet(ctx, simplest)
 		if err != nil {
 			return err
 		}
-		pages = append([]*advise.Page{sheet.Page(unit)}, pages...)
+		page = sheet.Page(unit).With(page)
 	}
-	for i, p := range pages {
-		if i > 0 {
-			fmt.Fprintln(out)
-		}
-		if err := write(p, out); err != nil {
-			return err
-		}
-	}
-	return nil
+	return form.Write(out, page)
 }

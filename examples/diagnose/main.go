@@ -19,9 +19,7 @@ import (
 	"os"
 
 	"example.com/borestack/align/advise/diagnose"
-	"example.com/borestack/align/record"
 	"example.com/borestack/examples/internal/answer"
-	"example.com/borestack/tolerance"
 )
 
 //go:embed launch.json
@@ -45,11 +43,7 @@ func main() {
 
 // run explains the sights of a box.
 func run(text, table []byte, p diagnose.Process, form answer.Form, out io.Writer) error {
-	rec, err := record.Decode(bytes.NewReader(text))
-	if err != nil {
-		return err
-	}
-	unit, err := tolerance.ParseUnit(rec.Units.Length)
+	rec, unit, err := answer.Record(text)
 	if err != nil {
 		return err
 	}

@@ -2,7 +2,7 @@
 //
 // Usage:
 //
-//	measure [-blank | -table | -markdown] [FILE]
+//	measure [-blank | -table | -markdown | -json] [-html FILE] [FILE]
 //
 // Without a file it plans the readings of an invented harbour launch's box. -blank prints the blank
 // record and nothing else: write each reading in place of null, and give it to driveline. -table prints
@@ -11,7 +11,6 @@
 package main
 
 import (
-	"bytes"
 	"context"
 	_ "embed"
 	"flag"
@@ -19,48 +18,28 @@ import (
 	"os"
 
 	"example.com/borestack/align/advise"
-	"example.com/borestack/align/record"
 	"example.com/borestack/examples/internal/answer"
-	"example.com/borestack/tolerance"
 )
 
 //go:embed harbour-launch.json
 var demonstration []byte
 
 func main() {
+	var form answer.Form
+	form.Flags()
 	blank := flag.Bool("blank", false, "print the blank record and nothing else")
 	table := flag.Bool("table", false, "print the blank as a table for a spreadsheet and nothing else")
-	markdown := flag.Bool("markdown", false, "print the sheet as Markdown")
 	flag.Parse()
-	form := sheetText
-	switch {
-	case *blank:
-		form = blankRecord
-	case *table:
-		form = blankTable
-	case *markdown:
-		form = sheetMarkdown
-	}
 	files, err := answer.Files(demonstration)
 	if err == nil {
-		err = run(files[0], form, os.Stdout)
+		err = run(files[0], *blank, *table, form, os.Stdout)
 	}
 	answer.End("measure", err)
 }
 
-// form is what is printed.
-type form int
-
-const (
-	sheetText form = iota
-	sheetMarkdown
-	blankRecord
-	blankTable
-)
-
-// run plans the readings of a record.
-func run(text []byte, print form, out io.Writer) error {
-	rec, err := record.Decode(bytes.NewReader(text))
+// run plans the readings of a record, and writes the plan, the blank or its table.
+func run(text []byte, blank, table bool, form answer.Form, out io.Writer) error {
+	rec, unit, err := answer.Record(text)
 	if err != nil {
 		return err
 	}
@@ -68,17 +47,11 @@ func run(text []byte, print form, out io.Writer) error {
 	if err != nil {
 		return err
 	}
-	unit, err := tolerance.ParseUnit(rec.Units.Length)
-	if err != nil {
-		return err
-	}
-	switch print {
-	case blankRecord:
+	switch {
+	case blank:
 		return p.Blank.Encode(out)
-	case blankTable:
+	case table:
 		return p.Blank.WriteTable(out)
-	case sheetMarkdown:
-		return p.Page(unit).Markdown(out)
 	}
-	return p.Page(unit).Text(out)
+	return form.Write(out, p.Page(unit))
 }

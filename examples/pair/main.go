@@ -1,7 +1,7 @@
 // Command pair says which part goes with which: the most boxes that pass from bins of measured parts, the
 // worst of them as good as can be, and what would use the parts that are left over.
 //
-//	pair [-markdown | -json] [-turn PART:HOLES[:redrill]]... [-place PLACE]... [-more FILE] [FILE]
+//	pair [-markdown | -json] [-html FILE] [-svg DIR] [-turn PART:HOLES[:redrill]]... [-place PLACE]... [-more FILE] [FILE]
 //
 // FILE is a record: a part in its place is the first of its bin, its candidates are the others; without
 // one it pairs invented bins. -turn lets a part be turned by steps of its hole pattern; with redrill its
@@ -9,7 +9,6 @@
 package main
 
 import (
-	"bytes"
 	"context"
 	_ "embed"
 	"errors"
@@ -22,7 +21,6 @@ import (
 
 	"example.com/borestack/align/advise"
 	"example.com/borestack/align/advise/pair"
-	"example.com/borestack/align/record"
 	"example.com/borestack/examples/internal/answer"
 	"example.com/borestack/tolerance"
 )
@@ -76,16 +74,12 @@ func run(text []byte, more string, box pair.Box, form answer.Form, out io.Writer
 	if err != nil {
 		return err
 	}
-	return form.Write(out, answer.In(unit, p))
+	return form.Write(out, p.Page(unit))
 }
 
 // decode is the box of a record, and the unit of its lengths.
 func decode(text []byte) (advise.Box, tolerance.Unit, error) {
-	rec, err := record.Decode(bytes.NewReader(text))
-	if err != nil {
-		return advise.Box{}, 0, err
-	}
-	unit, err := tolerance.ParseUnit(rec.Units.Length)
+	rec, unit, err := answer.Record(text)
 	if err != nil {
 		return advise.Box{}, 0, err
 	}

@@ -1,6 +1,9 @@
 package main
 
 import (
+	"bytes"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -10,8 +13,14 @@ import (
 
 func TestRun_demonstration(t *testing.T) {
 	var out strings.Builder
-	if err := run(demonstration, "", pair.Box{}, answer.Form{}, &out); err != nil {
+	folder := t.TempDir()
+	form := answer.Form{HTML: filepath.Join(folder, "page.html"), Folder: folder}
+	if err := run(demonstration, "", pair.Box{}, form, &out); err != nil {
 		t.Fatal(err)
+	}
+	page, err := os.ReadFile(form.HTML)
+	if drawn, _ := os.ReadFile(filepath.Join(folder, "tightest.svg")); err != nil || len(drawn) == 0 || !bytes.Contains(page, drawn) || !bytes.Contains(page, []byte("left over")) {
+		t.Errorf("%v, a picture of %d bytes that is not in\n%s", err, len(drawn), page)
 	}
 	for _, want := range []string{"boxes that pass, the tightest first", "No other way builds more boxes", "left over"} {
 		if !strings.Contains(strings.Join(strings.Fields(out.String()), " "), want) {

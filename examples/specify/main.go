@@ -11,7 +11,6 @@
 package main
 
 import (
-	"bytes"
 	"context"
 	_ "embed"
 	"flag"
@@ -21,7 +20,6 @@ import (
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/advise/specify"
-	"example.com/borestack/align/record"
 	"example.com/borestack/examples/internal/answer"
 	"example.com/borestack/tolerance"
 )
@@ -52,11 +50,7 @@ func main() {
 
 // run lists callouts, finds their sizes, or checks those of a file.
 func run(text, sizes []byte, a specify.Ask, list bool, form answer.Form, out io.Writer) error {
-	rec, err := record.Decode(bytes.NewReader(text))
-	if err != nil {
-		return err
-	}
-	unit, err := tolerance.ParseUnit(rec.Units.Length)
+	rec, unit, err := answer.Record(text)
 	if err != nil {
 		return err
 	}

@@ -19,10 +19,7 @@ const least = 0.02
 // Page says what can explain what was seen, lengths in the unit.
 func (f *Finding) Page(unit tolerance.Unit) *sheet.Page {
 	say := spell.Lengths{Unit: unit}
-	page := &paper.Page{Title: "What can explain what is seen"}
-	if f.Title != "" {
-		page.Title += ": " + f.Title
-	}
+	page := paper.New("What can explain what is seen", f.Title)
 	s := page.Section("explanations", "The likeliest first")
 	rest := 0.0
 	for i := range f.Explanations {

@@ -39,8 +39,7 @@ type Pairing struct {
 	Least  float64
 	Proved bool
 
-	// Judged is how many boxes were judged in full to come here, RuledOut how many of them did not pass.
-	Judged, RuledOut int
+	RuledOut int // how many boxes were judged in full to come here and did not pass
 }
 
 // Choose picks the boxes: the most that pass, of those ways the one whose tightest box has most left,
@@ -224,7 +223,6 @@ func (c *chooser) pairing(ctx context.Context, p assign.Picks) (*Pairing, error)
 	slices.SortStableFunc(out.Boxes, func(a, b Made) int { return cmp.Compare(a.Left, b.Left) })
 	var err error
 	out.Over, err = c.leftovers(ctx, used)
-	out.Judged = len(c.made)
 	for _, m := range c.made {
 		if m == nil {
 			out.RuledOut++

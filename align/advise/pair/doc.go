@@ -23,5 +23,5 @@
 //   - worth.go: what one is worth, without the gauge
 //   - choose.go: the choice, judged
 //   - left.go: parts that are left over, and what would use them
-//   - text.go: the sheet
+//   - page.go: the sheet
 package pair

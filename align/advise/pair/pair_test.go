@@ -253,7 +253,7 @@ func written(t *testing.T, table *pair.Table) string {
 		t.Fatal(err)
 	}
 	var out strings.Builder
-	if err := p.Text(&out, tolerance.Millimetres); err != nil {
+	if err := p.Page(tolerance.Millimetres).Text(&out); err != nil {
 		t.Fatal(err)
 	}
 	return out.String()

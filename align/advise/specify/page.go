@@ -18,10 +18,7 @@ import (
 // Page says the callouts and what they give, lengths in the unit.
 func (r *Result) Page(unit tolerance.Unit) *sheet.Page {
 	say := spell.Lengths{Unit: unit}
-	page := &paper.Page{Title: "What the drawing has to call out"}
-	if r.Title != "" {
-		page.Title += ": " + r.Title
-	}
+	page := paper.New("What the drawing has to call out", r.Title)
 	s := page.Section("callouts", "Callouts")
 	table := s.Table(append(append(paper.Words("characteristic", "of"), paper.Numbers("zone")...), append(paper.Words("to"), paper.Numbers("cost")...)...)...)
 	for k := range r.Callouts {

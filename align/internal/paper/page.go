@@ -126,6 +126,14 @@ type Cell struct {
 	Small   []string `json:"-"`               // what belongs to it
 }
 
+// New is a page of that kind on what has that title; empty: on nothing that has one.
+func New(kind, title string) *Page {
+	if title != "" {
+		kind += ": " + title
+	}
+	return &Page{Title: kind}
+}
+
 // Section adds a section. One of an id that is there already gets a number to its own.
 func (p *Page) Section(id, title string) *Section {
 	n := 1

@@ -11,35 +11,10 @@ import (
 	"os"
 	"path/filepath"
 
+	"example.com/borestack/align/record"
 	"example.com/borestack/align/sheet"
 	"example.com/borestack/tolerance"
 )
-
-// Answer is what a program has found; a [sheet.Page] has pictures and a page of the web besides.
-type Answer interface {
-	Text(out io.Writer) error
-	Markdown(out io.Writer) error
-	JSON(out io.Writer) error
-}
-
-// Lengths is an answer that tells lengths in a unit.
-type Lengths interface {
-	Text(out io.Writer, unit tolerance.Unit) error
-	Markdown(out io.Writer, unit tolerance.Unit) error
-	JSON(out io.Writer, unit tolerance.Unit) error
-}
-
-// In is an answer with its lengths in a unit.
-func In(unit tolerance.Unit, a Lengths) Answer { return told{a, unit} }
-
-type told struct {
-	Lengths
-	unit tolerance.Unit
-}
-
-func (t told) Text(out io.Writer) error     { return t.Lengths.Text(out, t.unit) }
-func (t told) Markdown(out io.Writer) error { return t.Lengths.Markdown(out, t.unit) }
-func (t told) JSON(out io.Writer) error     { return t.Lengths.JSON(out, t.unit) }
 
 // Form is how an answer is wanted. The zero value is text alone.
 type Form struct {
@@ -56,26 +31,21 @@ func (f *Form) Flags() {
 	flag.StringVar(&f.Folder, "svg", "", "write pictures into this `DIR`ectory")
 }
 
-// Write writes an answer.
-func (f Form) Write(out io.Writer, a Answer) error {
-	if f.HTML != "" || f.Folder != "" {
-		page, ok := a.(*sheet.Page)
-		if !ok {
-			return errors.New("-html and -svg: this answer has no pictures")
-		}
-		if err := f.save(page); err != nil {
-			return err
-		}
+// Write writes a page: the files that are wanted, and text.
+func (f Form) Write(out io.Writer, page *sheet.Page) error {
+	if f.JSON && f.Markdown {
+		return errors.New("-json or -markdown, not both")
+	}
+	if err := f.save(page); err != nil {
+		return err
 	}
 	switch {
-	case f.JSON && f.Markdown:
-		return errors.New("-json or -markdown, not both")
 	case f.JSON:
-		return a.JSON(out)
+		return page.JSON(out)
 	case f.Markdown:
-		return a.Markdown(out)
+		return page.Markdown(out)
 	}
-	return a.Text(out)
+	return page.Text(out)
 }
 
 // save writes the files that are wanted.
@@ -93,6 +63,9 @@ func (f Form) save(page *sheet.Page) error {
 		return nil
 	}
 	drawn, err := page.Pictures()
+	if err == nil && len(drawn) == 0 {
+		return errors.New("-svg: this answer has no pictures")
+	}
 	for name, text := range drawn {
 		err = errors.Join(err, os.WriteFile(filepath.Join(f.Folder, name+".svg"), text, 0o644))
 	}
@@ -116,6 +89,16 @@ func Files(carried ...[]byte) ([][]byte, error) {
 		}
 	}
 	return out, nil
+}
+
+// Record reads a record, and the unit of its lengths.
+func Record(text []byte) (*record.Record, tolerance.Unit, error) {
+	rec, err := record.Decode(bytes.NewReader(text))
+	if err != nil {
+		return nil, 0, err
+	}
+	unit, err := tolerance.ParseUnit(rec.Units.Length)
+	return rec, unit, err
 }
 
 // End ends a program: with what went wrong and status 2, where something did.

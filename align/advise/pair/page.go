@@ -2,40 +2,41 @@ package pair
 
 import (
 	"fmt"
-	"io"
 	"math"
 	"slices"
 	"strings"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/draw"
 	"example.com/borestack/align/internal/paper"
+	"example.com/borestack/align/internal/quantity"
 	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/align/record"
+	"example.com/borestack/align/sheet"
 	"example.com/borestack/tolerance"
 )
 
-// Text writes which part goes with which, lengths in the unit.
-func (p *Pairing) Text(out io.Writer, unit tolerance.Unit) error { return p.page(unit).Text(out) }
-
-// Markdown writes the same as Markdown.
-func (p *Pairing) Markdown(out io.Writer, unit tolerance.Unit) error {
-	return p.page(unit).Markdown(out)
-}
-
-// JSON writes the same for a program, in the format borestack-pair/1.
-func (p *Pairing) JSON(out io.Writer, unit tolerance.Unit) error {
-	return p.page(unit).JSON(out, "borestack-pair/1")
-}
-
-func (p *Pairing) page(unit tolerance.Unit) *paper.Page {
+// Page says which part goes with which, lengths in the unit.
+func (p *Pairing) Page(unit tolerance.Unit) *sheet.Page {
 	w := words{p, spell.Lengths{Unit: unit}}
-	page := &paper.Page{Title: "Which part goes with which"}
-	if p.Title != "" {
-		page.Title += ": " + p.Title
-	}
+	page := paper.New("Which part goes with which", p.Title)
 	w.boxes(page)
 	w.over(page)
-	return page
+	return sheet.New(page, "borestack-pair/1", func() ([]paper.Picture, error) { return p.pictures(unit) })
+}
+
+// pictures are the shaft line of the tightest box; none of boxes without shafts.
+func (p *Pairing) pictures(unit tolerance.Unit) ([]paper.Picture, error) {
+	if len(p.Boxes) == 0 || p.Of.What != align.Margin {
+		return nil, nil
+	}
+	a, err := p.Boxes[0].Stack.Solve()
+	if err != nil {
+		return nil, err
+	}
+	var b strings.Builder
+	err = draw.ShaftLine(&b, a, draw.Options{Unit: unit})
+	return []paper.Picture{{Caption: "Box 1, the tightest, at rest", SVG: b.String(), Name: "tightest"}}, err
 }
 
 // words spells a pairing.
@@ -50,6 +51,12 @@ func (w words) amount(v float64) string {
 		return w.Plain(tolerance.Length(v)) + " " + w.Unit.String()
 	}
 	return fmt.Sprintf("%.4g", v)
+}
+
+// full is the same as a number in full, and its unit.
+func (w words) full(v float64) (float64, string) {
+	label, size := quantity.Of(w.Of.What).Measure.Unit(tolerance.Millimetres)
+	return v / size, label
 }
 
 // compared names what is left of a box.
@@ -82,7 +89,8 @@ func (w words) boxes(page *paper.Page) {
 		for _, k := range m.Parts {
 			row = append(row, paper.Cell{Text: k.Name})
 		}
-		row = append(row, paper.Number(w.amount(m.Left), m.Left, ""))
+		left, unit := w.full(m.Left)
+		row = append(row, paper.Number(w.amount(m.Left), left, unit))
 		var said []string
 		for _, c := range m.Turned {
 			said = append(said, fmt.Sprintf("%s by %.4g°", c.Place, c.Turn.Degrees()))
@@ -110,7 +118,8 @@ func (w words) over(page *paper.Page) {
 	}
 	s := page.Section("over", fmt.Sprintf("%d parts left over", len(w.Over)))
 	for i := range w.Over {
-		s.Item("%s", w.leftover(&w.Over[i]))
+		left, unit := w.full(w.Over[i].Left)
+		s.Item("%s", w.leftover(&w.Over[i])).Tells("left", left, unit)
 	}
 }
 
