@@ -12,14 +12,14 @@ import (
 type Chart struct {
 	Name    string
 	Of      string  // which component, and in what
-	Centre  float64 // mm where isLength; 0 for charts in standard deviations
+	Centre  float64 // mm where IsLength; 0 for charts in standard deviations
 	Low     float64 // -Inf: none
 	High    float64
 	Points  []float64 // one a part; NaN where a chart has none
 	Signals []Signal
 	Limits  string // how the limits come about
 
-	isLength bool // numbers are mm; else standard deviations, or a ratio
+	IsLength bool // numbers are mm; else standard deviations, or a ratio
 }
 
 // Signal is a point at which a chart calls for a look at the process.
@@ -84,7 +84,7 @@ func level(x []float64) (centre, ranges float64) {
 // individuals charts every part, with the run rules.
 func individuals(x []float64, centre, sigma float64, from string) Chart {
 	return Chart{
-		Name: "individuals", isLength: true, Centre: centre, Low: centre - 3*sigma, High: centre + 3*sigma, Points: x,
+		Name: "individuals", IsLength: true, Centre: centre, Low: centre - 3*sigma, High: centre + 3*sigma, Points: x,
 		Signals: runs(x, centre, sigma),
 		Limits:  "three standard deviations, from " + from,
 	}
@@ -142,7 +142,7 @@ func zone(x []float64, centre, sigma, beyond float64, least, among int) bool {
 // movingRange charts the difference of each part from the one before it.
 func movingRange(x []float64, sigma float64, from string) Chart {
 	high := rangeLimit * rangeToSigma * sigma
-	c := Chart{Name: "moving range", isLength: true, Centre: rangeToSigma * sigma, Low: math.Inf(-1), High: high, Limits: "3.267 mean ranges of two, from " + from}
+	c := Chart{Name: "moving range", IsLength: true, Centre: rangeToSigma * sigma, Low: math.Inf(-1), High: high, Limits: "3.267 mean ranges of two, from " + from}
 	for i, v := range x {
 		d := math.NaN()
 		if i > 0 {
@@ -181,7 +181,7 @@ func cumulative(x []float64, centre, sigma float64) Chart {
 // weighted charts the exponentially weighted moving average, with the limits that it has after its start.
 func weighted(x []float64, centre, sigma float64) Chart {
 	wide := ewmaWidth * sigma * math.Sqrt(ewmaWeight/(2-ewmaWeight))
-	c := Chart{Name: "weighted average", isLength: true, Centre: centre, Low: centre - wide, High: centre + wide, Limits: "weight 0.1, 2.814 of its standard deviations: one false signal in about 500 points"}
+	c := Chart{Name: "weighted average", IsLength: true, Centre: centre, Low: centre - wide, High: centre + wide, Limits: "weight 0.1, 2.814 of its standard deviations: one false signal in about 500 points"}
 	at := centre
 	for i, v := range x {
 		at = ewmaWeight*v + (1-ewmaWeight)*at

@@ -18,8 +18,8 @@ type GaugeStudy struct {
 	Tolerance float64
 }
 
-// spread is the variance split of a gauge study, in the square of the readings' unit.
-type spread struct {
+// Spread is the variance split of a gauge study, in the square of the readings' unit.
+type Spread struct {
 	Repeat  float64 // the same person on the same part
 	Person  float64 // from person to person
 	Between float64 // person by part: persons who differ on some parts
@@ -34,31 +34,31 @@ type spread struct {
 	Chance float64
 }
 
-// gauge is the variance that the gauge and those who use it bring.
-func (s spread) gauge() float64 { return s.Repeat + s.Person + s.Between }
+// Gauge is the variance that the gauge and those who use it bring.
+func (s Spread) Gauge() float64 { return s.Repeat + s.Person + s.Between }
 
-// shareOfSpread is the gauge's standard deviation as a share of that of all readings.
-func (s spread) shareOfSpread() float64 { return math.Sqrt(s.gauge() / (s.gauge() + s.Part)) }
+// ShareOfSpread is the gauge's standard deviation as a share of that of all readings.
+func (s Spread) ShareOfSpread() float64 { return math.Sqrt(s.Gauge() / (s.Gauge() + s.Part)) }
 
-// shareOf is six standard deviations of the gauge as a share of a tolerance's width.
-func (s spread) shareOf(tolerance float64) float64 { return 6 * math.Sqrt(s.gauge()) / tolerance }
+// ShareOf is six standard deviations of the gauge as a share of a tolerance's width.
+func (s Spread) ShareOf(tolerance float64) float64 { return 6 * math.Sqrt(s.Gauge()) / tolerance }
 
-// levels is how many groups of parts the gauge can tell apart.
+// Levels is how many groups of parts the gauge can tell apart.
 //
 // Source: common practice: √2 times part against gauge standard deviation, rounded down, at least one; no
 // more than mostLevels are told, however little the gauge scatters.
-func (s spread) levels() int {
-	levels := math.Sqrt2 * math.Sqrt(s.Part/s.gauge())
+func (s Spread) Levels() int {
+	levels := math.Sqrt2 * math.Sqrt(s.Part/s.Gauge())
 	return int(max(1, min(levels, mostLevels))) // a gauge that does not scatter makes it infinite
 }
 
 // mostLevels is as many groups as anyone sorts parts into.
 const mostLevels = 100
 
-// acceptance is what common practice says of such a share.
+// Verdict is what common practice says of such a share.
 //
 // Source: common practice: below 10 % good, to 30 % conditional, above not acceptable.
-func acceptance(share float64) string {
+func Verdict(share float64) string {
 	switch {
 	case share < 0.1:
 		return "good"
@@ -127,15 +127,15 @@ func alike(readings [][][]float64) bool {
 	return true
 }
 
-// byVariance splits the variance by a two-way analysis with persons and parts at random. Negative
+// ByVariance splits the variance by a two-way analysis with persons and parts at random. Negative
 // estimates count as zero.
 //
 // Source: D. C. Montgomery and G. C. Runger, Quality Engineering 6 (1993), the crossed random model (from
 // memory).
-func (g GaugeStudy) byVariance() (spread, error) {
+func (g GaugeStudy) ByVariance() (Spread, error) {
 	people, parts, repeats, err := g.dimensions()
 	if err != nil {
-		return spread{}, err
+		return Spread{}, err
 	}
 	o, p, r := float64(people), float64(parts), float64(repeats)
 	grand, byPerson, byPart, cell := 0.0, make([]float64, people), make([]float64, parts), make([][]float64, people)
@@ -150,7 +150,7 @@ func (g GaugeStudy) byVariance() (spread, error) {
 			grand += cell[i][k] / (o * p)
 		}
 	}
-	var s spread
+	var s Spread
 	s.Freedoms = [4]float64{o - 1, p - 1, (o - 1) * (p - 1), o * p * (r - 1)}
 	for i, a := range g.Readings {
 		s.Sums[0] += p * r * square(byPerson[i]-grand)
@@ -185,16 +185,16 @@ func (g GaugeStudy) byVariance() (spread, error) {
 	return s, nil
 }
 
-// byRange splits the variance by mean ranges, as it is done on paper; it knows no person-by-part term. Two
+// ByRange splits the variance by mean ranges, as it is done on paper; it knows no person-by-part term. Two
 // or three of each are usual.
 //
 // Source: the mean range of m normal readings over g groups is d2* standard deviations: A. J. Duncan,
 // Quality Control and Industrial Statistics (1974), table D3 (from memory), here by quadrature of the
 // range's moments.
-func (g GaugeStudy) byRange() (spread, error) {
+func (g GaugeStudy) ByRange() (Spread, error) {
 	people, parts, repeats, err := g.dimensions()
 	if err != nil {
-		return spread{}, err
+		return Spread{}, err
 	}
 	within, byPerson, byPart := 0.0, make([]float64, people), make([]float64, parts)
 	for i, a := range g.Readings {
@@ -206,7 +206,7 @@ func (g GaugeStudy) byRange() (spread, error) {
 			}
 		}
 	}
-	var s spread
+	var s Spread
 	s.Pooled, s.Chance = true, math.NaN()
 	s.Repeat = square(within / rangeFactor(repeats, people*parts))
 	s.Person = max(0, square(rangeOf(byPerson)/rangeFactor(people, 1))-s.Repeat/float64(parts*repeats))

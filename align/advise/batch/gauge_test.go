@@ -22,7 +22,7 @@ var study = GaugeStudy{Readings: [][][]float64{
 }}
 
 func TestByVariance_published(t *testing.T) {
-	s, err := study.byVariance()
+	s, err := study.ByVariance()
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -36,8 +36,8 @@ func TestByVariance_published(t *testing.T) {
 	check.Near(t, "repeat", s.Repeat, 0.0467666, 1e-6)
 	check.Near(t, "person", s.Person, 0.0512272, 1e-6)
 	check.Near(t, "part", s.Part, 0.7978419, 1e-6)
-	if s.levels() != 4 || acceptance(s.shareOfSpread()) != "not acceptable" { // √2 · √(0.79784/0.09799) = 4.03
-		t.Errorf("levels %d, share %g", s.levels(), s.shareOfSpread())
+	if s.Levels() != 4 || Verdict(s.ShareOfSpread()) != "not acceptable" { // √2 · √(0.79784/0.09799) = 4.03
+		t.Errorf("levels %d, share %g", s.Levels(), s.ShareOfSpread())
 	}
 }
 
@@ -63,7 +63,7 @@ func TestRangeFactor_published(t *testing.T) {
 // Source: simulation: person 0.3, part 1, repeat 0.2, person by part 0.
 func TestGaugeStudy_recovers(t *testing.T) {
 	r := rand.New(rand.NewPCG(3, 1))
-	var variance, ranges spread
+	var variance, ranges Spread
 	const n = 100
 	for range n {
 		g := GaugeStudy{Readings: make([][][]float64, 3)}
@@ -77,11 +77,11 @@ func TestGaugeStudy_recovers(t *testing.T) {
 				g.Readings[i] = append(g.Readings[i], []float64{part + person + 0.2*r.NormFloat64(), part + person + 0.2*r.NormFloat64()})
 			}
 		}
-		a, err := g.byVariance()
+		a, err := g.ByVariance()
 		if err != nil {
 			t.Fatal(err)
 		}
-		b, err := g.byRange()
+		b, err := g.ByRange()
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -92,7 +92,7 @@ func TestGaugeStudy_recovers(t *testing.T) {
 		ranges.Person += b.Person / n
 		ranges.Part += b.Part / n
 	}
-	for _, s := range []spread{variance, ranges} {
+	for _, s := range []Spread{variance, ranges} {
 		check.Near(t, "repeat", s.Repeat, 0.04, 0.004) // the term that is pooled only when it is small costs a few per cent
 		check.Near(t, "person", s.Person, 0.09, 0.04)
 		check.Near(t, "part", s.Part, 1, 0.15)
@@ -111,15 +111,15 @@ func TestGaugeStudy_refuses(t *testing.T) {
 		"lacking":    {[][][]float64{{{1, 2}, {2, 3}}, {{1, 2}, {2}}}, fault.ErrMissing},
 		"no number":  {[][][]float64{{{1, 2}, {2, 3}}, {{1, 2}, {2, math.NaN()}}}, fault.ErrNotFinite},
 	} {
-		if _, err := (GaugeStudy{Readings: c.readings}).byVariance(); !errors.Is(err, c.want) {
+		if _, err := (GaugeStudy{Readings: c.readings}).ByVariance(); !errors.Is(err, c.want) {
 			t.Errorf("%s: %v", name, err)
 		}
-		if _, err := (GaugeStudy{Readings: c.readings}).byRange(); !errors.Is(err, c.want) {
+		if _, err := (GaugeStudy{Readings: c.readings}).ByRange(); !errors.Is(err, c.want) {
 			t.Errorf("%s, by range: %v", name, err)
 		}
 	}
-	same, err := GaugeStudy{Readings: [][][]float64{{{1, 1}, {2, 2}}, {{1, 1}, {2, 2}}}}.byVariance()
-	if err != nil || same.gauge() != 0 {
+	same, err := GaugeStudy{Readings: [][][]float64{{{1, 1}, {2, 2}}, {{1, 1}, {2, 2}}}}.ByVariance()
+	if err != nil || same.Gauge() != 0 {
 		t.Errorf("a gauge without any scatter: %+v, %v", same, err)
 	}
 }
@@ -160,12 +160,12 @@ func TestTaken_published(t *testing.T) {
 // than anyone sorts parts into.
 func TestGaugeStudy_coarse(t *testing.T) {
 	g := GaugeStudy{Readings: [][][]float64{{{1, 1}, {1, 1}}, {{1, 1}, {1, 1}}}}
-	if _, err := g.byVariance(); !errors.Is(err, fault.ErrTooFew) {
+	if _, err := g.ByVariance(); !errors.Is(err, fault.ErrTooFew) {
 		t.Errorf("all alike: %v", err)
 	}
 	g.Readings = [][][]float64{{{1, 1}, {2, 2}}, {{1, 1}, {2, 2}}}
-	s, err := g.byVariance()
-	if err != nil || s.gauge() != 0 || s.levels() != mostLevels {
-		t.Errorf("%+v, %d levels, %v", s, s.levels(), err)
+	s, err := g.ByVariance()
+	if err != nil || s.Gauge() != 0 || s.Levels() != mostLevels {
+		t.Errorf("%+v, %d levels, %v", s, s.Levels(), err)
 	}
 }

@@ -145,11 +145,11 @@ func (w words) charts(page *paper.Page) {
 
 // Page says the split of a gauge study, by variance and by ranges, in the unit of its readings.
 func (g GaugeStudy) Page() (*sheet.Page, error) {
-	variance, err := g.byVariance()
+	variance, err := g.ByVariance()
 	if err != nil {
 		return nil, err
 	}
-	ranges, err := g.byRange()
+	ranges, err := g.ByRange()
 	if err != nil {
 		return nil, err
 	}
@@ -158,28 +158,28 @@ func (g GaugeStudy) Page() (*sheet.Page, error) {
 	table := s.Table(append(paper.Words("of"), paper.Numbers("by variance", "by ranges")...)...)
 	for _, row := range []struct {
 		of   string
-		take func(spread) float64
+		take func(Spread) float64
 	}{
-		{"repeats", func(v spread) float64 { return v.Repeat }},
-		{"people", func(v spread) float64 { return v.Person }},
-		{"people by parts", func(v spread) float64 { return v.Between }},
-		{"gauge, all of these", spread.gauge},
-		{"parts", func(v spread) float64 { return v.Part }},
+		{"repeats", func(v Spread) float64 { return v.Repeat }},
+		{"people", func(v Spread) float64 { return v.Person }},
+		{"people by parts", func(v Spread) float64 { return v.Between }},
+		{"gauge, all of these", Spread.Gauge},
+		{"parts", func(v Spread) float64 { return v.Part }},
 	} {
 		cells := paper.Cells(row.of)
-		for _, v := range []spread{variance, ranges} {
+		for _, v := range []Spread{variance, ranges} {
 			sd := math.Sqrt(row.take(v))
 			cells = append(cells, paper.Number(fmt.Sprintf("%.3g", sd), sd, ""))
 		}
 		table.Row(nil, cells...)
 	}
-	share := variance.shareOfSpread()
-	s.Item("The gauge is %.0f %% of the spread of the readings: %s", 100*share, acceptance(share)).Tells("of spread", share, "")
+	share := variance.ShareOfSpread()
+	s.Item("The gauge is %.0f %% of the spread of the readings: %s", 100*share, Verdict(share)).Tells("of spread", share, "")
 	if g.Tolerance > 0 {
-		of := variance.shareOf(g.Tolerance)
-		s.Item("Six standard deviations of the gauge are %.0f %% of what is allowed: %s", 100*of, acceptance(of)).Tells("of tolerance", of, "")
+		of := variance.ShareOf(g.Tolerance)
+		s.Item("Six standard deviations of the gauge are %.0f %% of what is allowed: %s", 100*of, Verdict(of)).Tells("of tolerance", of, "")
 	}
-	s.Item("It tells %d groups of parts apart; five are wanted", variance.levels()).Tells("groups", float64(variance.levels()), "")
+	s.Item("It tells %d groups of parts apart; five are wanted", variance.Levels()).Tells("groups", float64(variance.Levels()), "")
 	if variance.Pooled {
 		s.Item("People do not differ by part more than chance makes them, so that term went into the repeats")
 	}

@@ -36,7 +36,7 @@ func (f *Finding) pictures(unit tolerance.Unit) (out []paper.Picture, err error)
 func (c *Chart) series(unit tolerance.Unit) draw.Series {
 	size := 1.0
 	s := draw.Series{Of: c.Name + ", " + c.Of, Because: "Limits: " + c.Limits}
-	if c.isLength {
+	if c.IsLength {
 		size, s.Unit = float64(unit.Size()), unit.String()
 	}
 	limit := func(v float64) tolerance.Optional[float64] {
