@@ -111,9 +111,16 @@ func newModel(ctx context.Context, s align.Stack, seen []Seen, p Process) (*mode
 	for c, col := range columns {
 		m.effect.SetCol(c, col)
 	}
+	m.layRows()
+	m.groups = m.alike()
+	return m, nil
+}
+
+// layRows tells the numbers that are measured from those that are seen only, with the draws of these.
+func (m *model) layRows() {
 	row := 0
-	for i := range seen {
-		v := &seen[i]
+	for i := range m.seen {
+		v := &m.seen[i]
 		kind := 1
 		if v.measured() {
 			kind = 0
@@ -135,8 +142,6 @@ func newModel(ctx context.Context, s align.Stack, seen []Seen, p Process) (*mode
 		}
 		m.draws = append(m.draws, z)
 	}
-	m.groups = m.alike()
-	return m, nil
 }
 
 // The draws that average over what a direction leaves open: their error is some hundredths of a
