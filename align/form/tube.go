@@ -5,6 +5,8 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"example.com/borestack/internal/ieee"
 )
 
 // tube is a cylinder in units of the cloud. A flat one is a circle of the plane z = 0: its axis is
@@ -62,7 +64,7 @@ func (a *around) outward(q r3.Vec, row []float64) (rho, z float64) {
 
 // sound reports whether a tube is one.
 func (t tube) sound() bool {
-	return t.r > 0 && finite(t.r, t.at.X, t.at.Y, t.at.Z, t.dir.X, t.dir.Y, t.dir.Z)
+	return t.r > 0 && ieee.Finite(t.r, t.at.X, t.at.Y, t.at.Z, t.dir.X, t.dir.Y, t.dir.Z)
 }
 
 // move displaces the axis: shift along e1 and e2, slope along e1 and e2 over its direction; and the
@@ -195,7 +197,7 @@ func dampedStep(g []float64, h *mat.SymDense, damp float64) (*mat.VecDense, bool
 	// A condition error still leaves the step; the caller judges it by the sum.
 	_ = chol.SolveVecTo(step, mat.NewVecDense(k, g))
 	step.ScaleVec(-1, step)
-	return step, finite(step.RawVector().Data...)
+	return step, ieee.Finite(step.RawVector().Data...)
 }
 
 // algebraic is a circle through points of the plane from moments alone, a start for the geometric
@@ -233,7 +235,7 @@ func (c *cloud) algebraic() tube {
 		}
 		value = math.Abs(v)
 		next := root - v/(a1+root*(2*a2+3*a3*root))
-		if next == root || !finite(next) || next < 0 {
+		if next == root || !ieee.Finite(next) || next < 0 {
 			break
 		}
 		root = next

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"example.com/borestack/fault"
+	"example.com/borestack/internal/ieee"
 	"example.com/borestack/stackup"
 )
 
@@ -91,7 +92,7 @@ func (c *Cost) check() error {
 		return bad(c.Input, fmt.Sprintf("scales from %g to %g", c.From, c.To), "0 < from < to")
 	}
 	for _, o := range c.options() {
-		if !(o.Scale >= 0) || math.IsInf(o.Scale, 1) || o.Cost-o.Cost != 0 {
+		if !(o.Scale >= 0) || math.IsInf(o.Scale, 1) || !ieee.Finite(o.Cost) {
 			return bad(c.Input, fmt.Sprintf("scale %g at cost %g", o.Scale, o.Cost), "a scale of 0 or more, a finite cost")
 		}
 	}
