@@ -42,6 +42,7 @@ const (
 	onTop     = 1e-12 // share of the length within which a point is as far as the farthest
 	facing    = 1e-8  // rad: a point that lies so near its own direction is a top
 	deaf      = 1e-13 // share of the weights, a float that follows by less is not felt
+	oneWay    = 1e-14 // rad: directions so near are one, some roundings of an angle
 )
 
 // look finds the farthest point at a clock angle.
@@ -297,7 +298,7 @@ func (s *shadow) shortestBetween(a, b side) (least float64, ok bool, err error) 
 		if a.past(&b) {
 			return 0, false, nil
 		}
-		if math.Abs(a.slope) <= level*a.r || math.Abs(b.slope) <= level*b.r || math.Abs(b.angle-a.angle) <= 1e-14 {
+		if math.Abs(a.slope) <= level*a.r || math.Abs(b.slope) <= level*b.r || math.Abs(b.angle-a.angle) <= oneWay {
 			break
 		}
 		at := a.angle + (b.angle-a.angle)*wa/(wa-wb)

@@ -139,6 +139,9 @@ func (c *cloud) newton(t tube) (tube, bool) {
 		polish  = 1e-5  // below this, comparing sums says nothing: they agree to half the digits of a step
 		arrived = 4e-16 // of a cloud of size 1
 		afar    = 1e3   // sizes of the cloud: the feature runs off to infinity
+		damped  = 1e-4  // damping to begin with, a share of the mean curvature
+		free    = 1e-8  // damping that no longer slows Newton's method
+		stuck   = 1e12  // damping under which steps are rounding
 	)
 	k := t.unknowns() + 1
 	g, trial := make([]float64, k), make([]float64, k)
@@ -148,7 +151,7 @@ func (c *cloud) newton(t tube) (tube, bool) {
 	for range rounds {
 		step, ok := dampedStep(g, h, damp)
 		if !ok {
-			damp = math.Max(4*damp, 1e-4)
+			damp = math.Max(4*damp, damped)
 			continue
 		}
 		size := mat.Norm(step, math.Inf(1))
@@ -167,15 +170,15 @@ func (c *cloud) newton(t tube) (tube, bool) {
 			t, f = next, fn
 			copy(g, trial)
 			h.CopySym(ht)
-			if damp /= 10; damp < 1e-8 {
+			if damp /= 10; damp < free {
 				damp = 0
 			}
 			continue
 		}
-		if damp > 1e12 {
+		if damp > stuck {
 			return t, false
 		}
-		damp = math.Max(4*damp, 1e-4)
+		damp = math.Max(4*damp, damped)
 	}
 	return t, false
 }

@@ -223,6 +223,9 @@ func (m *model) sights(g given) float64 {
 	return sum / float64(len(m.draws))
 }
 
+// singular is the share of a standard deviation below which what the others leave of it is rounding.
+const singular = 1e-12
+
 // rootOf is the lower root of a covariance that may be singular.
 func rootOf(c *mat.Dense) [][]float64 {
 	n, _ := c.Dims()
@@ -237,7 +240,7 @@ func rootOf(c *mat.Dense) [][]float64 {
 			switch {
 			case i == k:
 				l[i][i] = math.Sqrt(max(v, 0))
-			case l[k][k] > 1e-12*math.Sqrt(c.At(k, k)):
+			case l[k][k] > singular*math.Sqrt(c.At(k, k)):
 				l[i][k] = v / l[k][k]
 			}
 		}
