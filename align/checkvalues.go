@@ -6,6 +6,7 @@ import (
 	"reflect"
 
 	"example.com/borestack/fault"
+	"example.com/borestack/internal/ieee"
 	"example.com/borestack/tolerance"
 )
 
@@ -88,7 +89,7 @@ func (c *checker) number(v reflect.Value, length bool, want *wanted) {
 		c.length("", tolerance.Length(x), want)
 	case want != nil && !want.takes(x):
 		c.add(fault.ErrOutOfRange, "", fmt.Sprint(v.Interface()), want.says)
-	case math.IsNaN(x) || math.IsInf(x, 0):
+	case !ieee.Finite(x):
 		c.add(fault.ErrNotFinite, "", fmt.Sprint(x), "a finite number")
 	}
 }
@@ -99,7 +100,7 @@ const largest = 100 * tolerance.Metre
 // length checks one length.
 func (c *checker) length(below string, v tolerance.Length, want *wanted) {
 	switch {
-	case math.IsNaN(float64(v)) || math.IsInf(float64(v), 0):
+	case !ieee.Finite(v):
 		c.add(fault.ErrNotFinite, below, fmt.Sprint(float64(v)), "a finite length")
 	case math.Abs(float64(v)) > float64(largest):
 		c.add(fault.ErrOutOfRange, below, v.String(), "a size of at most 100 m")

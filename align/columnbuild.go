@@ -127,12 +127,8 @@ func (b *columnsBuilder) mount(p *Part, m *mountedPart) bool {
 		}
 		return out
 	}
-	var moved []reflect.Value
-	for _, n := range numbersIn(reflect.ValueOf(p).Elem(), nil) {
-		if _, moves := b.moved[n.Addr().Pointer()]; moves {
-			moved = append(moved, n)
-		}
-	}
+	moved := numbersIn(reflect.ValueOf(p).Elem(), nil)
+	moved = slices.DeleteFunc(moved, func(n reflect.Value) bool { return b.moved[n.Addr().Pointer()] == nil })
 	if len(moved)*len(numbers) > mostFollowing {
 		return false
 	}
@@ -161,6 +157,12 @@ func (b *columnsBuilder) mount(p *Part, m *mountedPart) bool {
 			return false
 		}
 	}
+	return b.addUp(moved, nominal, numbers, rest, values)
+}
+
+// addUp reports whether numbers that are moved at once move the mounted ones, at rest without, by the
+// sum of what each alone does.
+func (b *columnsBuilder) addUp(moved []reflect.Value, nominal []float64, numbers []reflect.Value, rest []float64, values func() []float64) bool {
 	for try := range atOnce {
 		by := map[int]float64{}
 		for k, n := range moved {

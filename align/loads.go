@@ -63,9 +63,12 @@ func (k *kernel) loadsFailed(shaft int, err error) error {
 	return fmt.Errorf("align: side loads of shaft %q: %w: %w", k.stack.Shafts[shaft].Name, err, fault.ErrNotConverging)
 }
 
+// cubicMillimetre is in m³: densities are in kg/m³, sections in mm.
+const cubicMillimetre = 1e-9
+
 // layBeam sets dst to the shaft's sections and loads.
 func (s *Shaft) layBeam(dst *bend.Shaft) {
-	dst.Modulus, dst.Weight = s.Material.Value.Modulus.Value, s.Density.Value*gravity*1e-9
+	dst.Modulus, dst.Weight = s.Material.Value.Modulus.Value, s.Density.Value*gravity*cubicMillimetre
 	dst.Sections, dst.Loads = dst.Sections[:0], dst.Loads[:0]
 	for _, q := range s.Sections {
 		dst.Sections = append(dst.Sections, bend.Section{From: float64(q.From), To: float64(q.To), Diameter: float64(q.Diameter), Bore: float64(q.Bore)})

@@ -2,10 +2,10 @@ package align
 
 import (
 	"fmt"
-	"math"
 	"reflect"
 
 	"example.com/borestack/fault"
+	"example.com/borestack/internal/ieee"
 )
 
 // Number refers to one number of a stack, so that it can be varied. The zero value refers to
@@ -67,7 +67,7 @@ func resolveMoves(s Stack, sources []Source, c *checker) []moved {
 	for i := range sources {
 		for k, m := range sources[i].Moves {
 			place := fmt.Sprintf("/sources/%d/moves/%d", i, k)
-			if m.Gain == 0 || math.IsNaN(m.Gain) || math.IsInf(m.Gain, 0) {
+			if m.Gain == 0 || !ieee.Finite(m.Gain) {
 				c.add(fault.ErrOutOfRange, place+"/gain", fmt.Sprintf("%g of source %q", m.Gain, sources[i].Name), "a finite gain other than 0")
 				continue
 			}

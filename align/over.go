@@ -191,9 +191,12 @@ func (o *over) floatVariables() int {
 	return n
 }
 
+// leastUnit, in mm, is that of joints without clearance: a nanometre.
+const leastUnit = 1e-6
+
 // floatUnit is a length of the size of the floats.
 func (o *over) floatUnit() float64 {
-	unit := 1e-6
+	unit := leastUnit
 	for _, j := range o.loose {
 		for _, i := range j.set.Open {
 			unit = math.Max(unit, j.set.Constraints[i].Radius)

@@ -131,10 +131,13 @@ func (o *over) smallestPush(bestMargin float64, floats []floatset.Vec) error {
 	q := p.Quadratic()
 	n := f.N + o.floatVariables() + 1
 	for i := range f.N {
-		q[i*n+i] = 1e-9 // lines are free; a touch keeps them still
+		q[i*n+i] = keepsStill
 	}
 	return o.solvePush(p, f.N, f.Unit, floats)
 }
+
+// keepsStill is the curvature that lines, which are free, get beside the 1 of a float: a touch.
+const keepsStill = 1e-9
 
 // fewCircuits is up to how many sums of centres a push is looked for by them alone.
 const fewCircuits = 8

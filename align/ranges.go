@@ -1,9 +1,8 @@
 package align
 
 import (
-	"math"
-
 	"example.com/borestack/align/internal/shaftline"
+	"example.com/borestack/internal/ieee"
 	"example.com/borestack/tolerance"
 )
 
@@ -90,7 +89,7 @@ func (o *over) rangeOf(out Output) (Range, error) {
 		return Range{}, err
 	}
 	optional := func(v float64) tolerance.Optional[float64] {
-		if math.IsInf(v, 0) || math.IsNaN(v) {
+		if !ieee.Finite(v) {
 			return tolerance.Optional[float64]{}
 		}
 		return tolerance.Given(v)

@@ -42,6 +42,7 @@ const (
 	onTop     = 1e-12 // share of the length within which a point is as far as the farthest
 	facing    = 1e-8  // rad: a point that lies so near its own direction is a top
 	deaf      = 1e-13 // share of the weights, a float that follows by less is not felt
+	oneWay    = 1e-14 // rad: directions so near are one, some roundings of an angle
 )
 
 // look finds the farthest point at a clock angle.
@@ -127,11 +128,7 @@ func (s *shadow) climb(p rim) (rim, error) {
 // the share. Near a top the arcs grow as their distance from it, for so does what is to spare.
 func (s *shadow) longest(enough, share float64) (bound float64, err error) {
 	s.far = rim{r: math.Inf(-1)}
-	start := 0.0
-	if s.x != 0 || s.y != 0 {
-		start = math.Atan2(s.x, s.y)
-	}
-	p, err := s.look(start)
+	p, err := s.look(s.heading())
 	if err != nil {
 		return 0, err
 	}
@@ -142,19 +139,9 @@ func (s *shadow) longest(enough, share float64) (bound float64, err error) {
 	if bound, ok := s.within(math.Max(s.far.r*(1+share), enough), share); ok {
 		return math.Max(bound, s.far.r), nil
 	}
-	ring := [5]rim{p}
-	for i := 1; i < 4; i++ {
-		if ring[i], err = s.look(p.angle + float64(i)*math.Pi/2); err != nil {
-			return 0, err
-		}
-		s.note(&ring[i])
-	}
-	ring[4] = p
-	ring[4].angle += 2 * math.Pi
-	n := 0
-	for i := range 4 {
-		s.open[n] = arc{ring[i], ring[i+1]}
-		n++
+	n, err := s.quarters(p)
+	if err != nil {
+		return 0, err
 	}
 	for looks := 0; n > 0; looks++ {
 		n--
@@ -188,6 +175,31 @@ func (s *shadow) longest(enough, share float64) (bound float64, err error) {
 		n += 2
 	}
 	return math.Max(bound, s.far.r), nil
+}
+
+// heading is the clock angle of where the vector is followed from; 0 at the origin.
+func (s *shadow) heading() float64 {
+	if s.x == 0 && s.y == 0 {
+		return 0
+	}
+	return math.Atan2(s.x, s.y)
+}
+
+// quarters opens four arcs round the rim, from p on, and counts them.
+func (s *shadow) quarters(p rim) (n int, err error) {
+	ring := [5]rim{p}
+	for i := 1; i < 4; i++ {
+		if ring[i], err = s.look(p.angle + float64(i)*math.Pi/2); err != nil {
+			return 0, err
+		}
+		s.note(&ring[i])
+	}
+	ring[4] = p
+	ring[4].angle += 2 * math.Pi
+	for i := range 4 {
+		s.open[i] = arc{ring[i], ring[i+1]}
+	}
+	return 4, nil
 }
 
 // reach is how far the rim between two directions can be at most, and how far from the first, as an
@@ -247,11 +259,7 @@ func (s *shadow) quiet() {
 // halved (Illinois). Where the slope jumps, the shortest vector lies between two points of the rim,
 // and so do its floats.
 func (s *shadow) shortest() (least float64, ok bool, err error) {
-	start := 0.0
-	if s.x != 0 || s.y != 0 {
-		start = math.Atan2(s.x, s.y)
-	}
-	a, err := s.near(start)
+	a, err := s.near(s.heading())
 	if err != nil {
 		return 0, false, err
 	}
@@ -290,7 +298,7 @@ func (s *shadow) shortestBetween(a, b side) (least float64, ok bool, err error) 
 		if a.past(&b) {
 			return 0, false, nil
 		}
-		if math.Abs(a.slope) <= level*a.r || math.Abs(b.slope) <= level*b.r || math.Abs(b.angle-a.angle) <= 1e-14 {
+		if math.Abs(a.slope) <= level*a.r || math.Abs(b.slope) <= level*b.r || math.Abs(b.angle-a.angle) <= oneWay {
 			break
 		}
 		at := a.angle + (b.angle-a.angle)*wa/(wa-wb)
@@ -433,13 +441,7 @@ func (s *shadow) centre() (bool, error) {
 		share := wa / (wa - wb) // of b, where the chord crosses the line
 		x, y := a.x+share*(b.x-a.x), a.y+share*(b.y-a.y)
 		if past := x*ux + y*uy; past >= 0 {
-			near := past / (past + size) // of where the floats were followed from
-			for l := range s.top {
-				f, p, q := &s.top[l], s.other[l], s.third[l]
-				f.X = near*f.X + (1-near)*(p.X+share*(q.X-p.X))
-				f.Y = near*f.Y + (1-near)*(p.Y+share*(q.Y-p.Y))
-				f.G = near*f.G + (1-near)*(p.G+share*(q.G-p.G))
-			}
+			s.blend(past/(past+size), share)
 			return true, nil
 		}
 		// Square to the chord, on the side of the origin.
@@ -460,4 +462,15 @@ func (s *shadow) centre() (bool, error) {
 		}
 	}
 	return false, nil
+}
+
+// blend puts floats between where they were followed from, of which near is the share, and a chord's
+// crossing, share of the way from the other floats to the third.
+func (s *shadow) blend(near, share float64) {
+	for l := range s.top {
+		f, p, q := &s.top[l], s.other[l], s.third[l]
+		f.X = near*f.X + (1-near)*(p.X+share*(q.X-p.X))
+		f.Y = near*f.Y + (1-near)*(p.Y+share*(q.Y-p.Y))
+		f.G = near*f.G + (1-near)*(p.G+share*(q.G-p.G))
+	}
 }

@@ -10,6 +10,7 @@ import (
 	"example.com/borestack/align/internal/floatset"
 	"example.com/borestack/align/internal/shaftline"
 	"example.com/borestack/fault"
+	"example.com/borestack/internal/ieee"
 	"example.com/borestack/tolerance"
 )
 
@@ -320,7 +321,7 @@ func (k *kernel) pushes(o *over, floats []floatset.Vec) []Push {
 func notFinite(v reflect.Value) (at string, bad bool) {
 	switch v.Kind() {
 	case reflect.Float64:
-		return "", math.IsNaN(v.Float()) || math.IsInf(v.Float(), 0)
+		return "", !ieee.Finite(v.Float())
 	case reflect.Pointer:
 		if !v.IsNil() {
 			return notFinite(v.Elem())

@@ -12,61 +12,83 @@ import (
 func (c *checker) joint(s *Stack, k int) {
 	j := &s.Joints[k]
 	a, b := rearAsMounted(&s.Parts[k]), frontAsMounted(&s.Parts[k+1])
-	missing := func(i int, rear bool) {
-		side := "front"
-		if rear != s.Parts[i].Turned {
-			side = "rear"
-		}
-		at := c.at
-		c.at = nil
-		c.add(fault.ErrMissing, fmt.Sprintf("/parts/%d/%s", i, side), "", fmt.Sprintf("the face that meets at joint %q", s.JointName(k)))
-		c.at = at
-	}
 	if a == nil {
-		missing(k, true)
+		c.faceless(s, k, k, true)
 	}
 	if b == nil {
-		missing(k+1, false)
+		c.faceless(s, k, k+1, false)
 	}
 	if !c.values(j) {
 		return
 	}
-	if j.Interpolate && !j.SeatOnPoints {
-		c.add(fault.ErrConflict, "/interpolate", "true", "seat \"points\": planes need no stations")
-	}
-	if j.Flatten != 0 && !j.SeatOnPoints {
-		c.add(fault.ErrConflict, "/flatten", fmt.Sprint(j.Flatten), "seat \"points\": planes have no bow")
-	}
+	c.seat(j)
 	before := len(c.faults)
-	if y := j.Yield; y != nil {
-		if !j.SeatOnPoints {
-			c.add(fault.ErrConflict, "/yielding", "", "seat \"points\": a yielding seat needs measured heights")
-		}
-		if len(j.Bolts) == 0 || (len(y.BoltLoads) != 1 && len(y.BoltLoads) != len(j.Bolts)) {
-			c.add(fault.ErrMissing, "/yielding/bolt_loads", fmt.Sprintf("%d loads for %d bolts", len(y.BoltLoads), len(j.Bolts)), "one for each bolt, or one for all, and at least one bolt")
-		}
-	}
+	c.yielding(j)
 	if a == nil || b == nil {
 		return
 	}
-	if j.RegisterRing.Given && (a.Pilot == nil || b.Pilot == nil || a.Pilot.Kind != PilotBore || b.Pilot.Kind != PilotBore) {
-		c.add(fault.ErrConflict, "/register_ring", j.RegisterRing.Value.String(), "a pilot of kind \"bore\" on both faces")
-	}
-	c.pins(j, a, b)
-	pilot := a.Pilot != nil && b.Pilot != nil && (a.Pilot.Kind != b.Pilot.Kind || j.RegisterRing.Given)
-	if j.Rules == RulesPilot {
-		switch {
-		case !pilot:
-			c.add(fault.ErrConflict, "/rules", strconv.Quote("pilot"), "a spigot and a bore on the two faces")
-		case !j.Engagement.Given || j.Engagement.Value == 0:
-			c.add(fault.ErrMissing, "/engagement", "", "an engagement above 0 for rules \"pilot\"")
-		case !a.Diameter.Given && !b.Diameter.Given:
-			c.add(fault.ErrMissing, "/rules", strconv.Quote("pilot"), "the outer diameter of a face for rules \"pilot\"")
-		}
-	}
+	pilot := c.register(j, a, b)
 	if len(c.faults) == before && c.mounted[k] != nil && c.mounted[k+1] != nil {
 		c.located(j, c.mounted[k].rear, c.mounted[k+1].front, pinsOf(j, a, b), pilot)
 	}
+}
+
+// faceless says that part i lacks the face that meets at joint k: its rear one as mounted, or its front one.
+func (c *checker) faceless(s *Stack, k, i int, rear bool) {
+	side := "front"
+	if rear != s.Parts[i].Turned {
+		side = "rear"
+	}
+	at := c.at
+	c.at = nil
+	c.add(fault.ErrMissing, fmt.Sprintf("/parts/%d/%s", i, side), "", fmt.Sprintf("the face that meets at joint %q", s.JointName(k)))
+	c.at = at
+}
+
+// seat checks that what needs measured heights is not asked of planes.
+func (c *checker) seat(j *Joint) {
+	if j.SeatOnPoints {
+		return
+	}
+	if j.Interpolate {
+		c.add(fault.ErrConflict, "/interpolate", "true", "seat \"points\": planes need no stations")
+	}
+	if j.Flatten != 0 {
+		c.add(fault.ErrConflict, "/flatten", fmt.Sprint(j.Flatten), "seat \"points\": planes have no bow")
+	}
+}
+
+// yielding checks a seat that gives under its bolts.
+func (c *checker) yielding(j *Joint) {
+	if j.Yield == nil {
+		return
+	}
+	if !j.SeatOnPoints {
+		c.add(fault.ErrConflict, "/yielding", "", "seat \"points\": a yielding seat needs measured heights")
+	}
+	if loads, bolts := len(j.Yield.BoltLoads), len(j.Bolts); bolts == 0 || loads != 1 && loads != bolts {
+		c.add(fault.ErrMissing, "/yielding/bolt_loads", fmt.Sprintf("%d loads for %d bolts", loads, bolts), "one for each bolt, or one for all, and at least one bolt")
+	}
+}
+
+// register checks what centres two faces on each other, and reports whether that is a pilot.
+func (c *checker) register(j *Joint, a, b *Face) bool {
+	piloted, ring := a.Pilot != nil && b.Pilot != nil, j.RegisterRing
+	if ring.Given && !(piloted && a.Pilot.Kind == PilotBore && b.Pilot.Kind == PilotBore) {
+		c.add(fault.ErrConflict, "/register_ring", ring.Value.String(), "a pilot of kind \"bore\" on both faces")
+	}
+	c.pins(j, a, b)
+	pilot := piloted && (a.Pilot.Kind != b.Pilot.Kind || ring.Given)
+	switch {
+	case j.Rules != RulesPilot:
+	case !pilot:
+		c.add(fault.ErrConflict, "/rules", strconv.Quote("pilot"), "a spigot and a bore on the two faces")
+	case !j.Engagement.Given || j.Engagement.Value == 0:
+		c.add(fault.ErrMissing, "/engagement", "", "an engagement above 0 for rules \"pilot\"")
+	case !a.Diameter.Given && !b.Diameter.Given:
+		c.add(fault.ErrMissing, "/rules", strconv.Quote("pilot"), "the outer diameter of a face for rules \"pilot\"")
+	}
+	return pilot
 }
 
 func (c *checker) pins(j *Joint, a, b *Face) {

@@ -5,6 +5,7 @@ import (
 
 	"gonum.org/v1/gonum/floats"
 
+	"example.com/borestack/internal/ieee"
 	"example.com/borestack/stackup/internal/num"
 )
 
@@ -121,7 +122,7 @@ func (w *Sampler) finite(n int) error {
 	for k := range w.study.Responses {
 		q := &w.study.Responses[k]
 		for i, y := range w.Y[q.Output][:n] {
-			if y-y != 0 {
+			if !ieee.Finite(y) {
 				return q.infinite(i, y)
 			}
 		}

@@ -6,6 +6,7 @@ import (
 	"reflect"
 
 	"example.com/borestack/fault"
+	"example.com/borestack/internal/ieee"
 	"example.com/borestack/stackup/law"
 )
 
@@ -161,7 +162,7 @@ func (in Input) Shifted(by ...float64) (Input, error) {
 		return Input{}, fault.At(in.Name, fmt.Sprintf("%d shifts", len(by)), fmt.Sprintf("one for each of %d columns", len(m.shift)), fault.ErrOutOfRange)
 	}
 	for k, v := range by {
-		if v-v != 0 {
+		if !ieee.Finite(v) {
 			return Input{}, fault.At(in.Name, fmt.Sprintf("shift %g", v), "a finite number", fault.ErrNotFinite)
 		}
 		m.shift[k] += v
@@ -180,7 +181,7 @@ func (in *Input) move() moved {
 	out := moved{scale: 1, centre: make([]float64, n), shift: make([]float64, n)}
 	for k := range n {
 		c := in.Mean(k)
-		if c-c != 0 && in.Law != nil {
+		if !ieee.Finite(c) && in.Law != nil {
 			c = in.Law.Quantile(0.5)
 		}
 		out.centre[k] = c

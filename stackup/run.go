@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"example.com/borestack/fault"
+	"example.com/borestack/internal/ieee"
 	"example.com/borestack/stackup/internal/num"
 )
 
@@ -90,7 +91,7 @@ func (s *Study) Nominal(ctx context.Context) ([]float64, error) {
 	}
 	out := make([]float64, len(s.Responses))
 	for i := range s.Responses {
-		if v := y[s.Responses[i].Output][0]; v-v == 0 {
+		if v := y[s.Responses[i].Output][0]; ieee.Finite(v) {
 			out[i] = v
 		}
 	}

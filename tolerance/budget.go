@@ -10,6 +10,7 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"example.com/borestack/fault"
+	"example.com/borestack/internal/ieee"
 )
 
 // Budget is what makes a reading of a gauge uncertain, source by source. The zero value has no
@@ -196,7 +197,7 @@ func (c *budgetCheck) add(field, value string, class error, want string) {
 // between checks that a number is finite and within bounds, whose unit is said after them.
 func (c *budgetCheck) between(field string, v, lowest, highest float64, unit string) {
 	switch {
-	case math.IsNaN(v) || math.IsInf(v, 0):
+	case !ieee.Finite(v):
 		c.add(field, fmt.Sprint(v), fault.ErrNotFinite, "a finite number")
 	case v < lowest || v > highest:
 		c.add(field, fmt.Sprintf("%v%s", v, unit), fault.ErrOutOfRange, fmt.Sprintf("%v to %v%s", lowest, highest, unit))

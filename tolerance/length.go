@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"example.com/borestack/fault"
+	"example.com/borestack/internal/ieee"
 )
 
 // Length is a length in millimetres. The zero value is no length, which is usable.
@@ -76,7 +77,7 @@ func digits(v float64, n int) string {
 // MarshalText writes l with its unit so that it reads back to the same bits: "0.0125 mm". With
 // [Length.UnmarshalText] a length is a flag of a command (flag.TextVar).
 func (l Length) MarshalText() ([]byte, error) {
-	if math.IsNaN(float64(l)) || math.IsInf(float64(l), 0) {
+	if !ieee.Finite(l) {
 		return nil, fault.At("length", fmt.Sprint(float64(l)), "a finite number", fault.ErrNotFinite)
 	}
 	return []byte(strconv.FormatFloat(float64(l), 'g', -1, 64) + " mm"), nil
@@ -117,13 +118,13 @@ func numberAndUnit(s string) (float64, string, error) {
 	const want = "a length such as \"0.012 mm\" or \"3 thou\""
 	t := strings.TrimSpace(s)
 	unit := strings.TrimLeft(t, "+-.0123456789eE")
-	num := t[:len(t)-len(unit)]
+	digits := t[:len(t)-len(unit)]
 	unit = strings.TrimSpace(unit)
 	if strings.HasPrefix(unit, ",") {
 		return 0, "", fmt.Errorf("tolerance: %q: decimal comma: want a decimal point, %s", s, want)
 	}
-	v, err := strconv.ParseFloat(num, 64)
-	if err != nil || math.IsInf(v, 0) || math.IsNaN(v) {
+	v, err := strconv.ParseFloat(digits, 64)
+	if err != nil || !ieee.Finite(v) {
 		return 0, "", fmt.Errorf("tolerance: %q: not a finite number: want %s", s, want)
 	}
 	if unit == "" {

@@ -3,6 +3,8 @@ package tolerance
 import (
 	"fmt"
 	"math"
+
+	"example.com/borestack/internal/ieee"
 )
 
 // Celsius is a temperature in degrees Celsius. The zero value is 0 °C, a real temperature.
@@ -30,7 +32,7 @@ func Between(least, greatest float64) Limits { return Limits{Given(least), Given
 // Validate refuses limits that are not finite or leave nothing between them.
 func (l Limits) Validate() error {
 	for _, v := range []Optional[float64]{l.Least, l.Greatest} {
-		if v.Given && (math.IsNaN(v.Value) || math.IsInf(v.Value, 0)) {
+		if v.Given && !ieee.Finite(v.Value) {
 			return fmt.Errorf("tolerance: limit %v is not finite", v.Value)
 		}
 	}

@@ -19,6 +19,7 @@ import (
 	"example.com/borestack/align/record"
 	"example.com/borestack/align/study"
 	"example.com/borestack/fault"
+	"example.com/borestack/internal/ieee"
 	"example.com/borestack/tolerance"
 )
 
@@ -79,7 +80,7 @@ func Assess(l Limit, value, u float64, rule Rule) (Finding, error) {
 	if err := l.Validate(); err != nil {
 		return Finding{}, err
 	}
-	if math.IsNaN(value-value) || math.IsNaN(u-u) {
+	if !ieee.Finite(value) || !ieee.Finite(u) {
 		return Finding{}, fault.At("value, u", fmt.Sprintf("%v, %v", value, u), "finite numbers", fault.ErrNotFinite)
 	}
 	if rule > Simple || u < 0 {

@@ -4,13 +4,13 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"math"
 	"slices"
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/record"
 	"example.com/borestack/align/study"
 	"example.com/borestack/fault"
+	"example.com/borestack/internal/ieee"
 	"example.com/borestack/tolerance"
 )
 
@@ -110,7 +110,7 @@ var (
 // finite refuses lengths that are no number or out of range.
 func finite(path string, v tolerance.Length, least tolerance.Length) error {
 	switch {
-	case math.IsNaN(float64(v)) || math.IsInf(float64(v), 0):
+	case !ieee.Finite(v):
 		return fault.At(path, fmt.Sprint(float64(v)), "a finite length", fault.ErrNotFinite)
 	case v < least:
 		return fault.At(path, v.String(), "at least "+least.String(), fault.ErrOutOfRange)

@@ -24,12 +24,15 @@ type Effect struct {
 // aMicrometre, in mm, is the least difference of lengths that a shop can tell.
 const aMicrometre = 1e-3
 
+// aShare is the least difference, a ratio or an angle, that is an effect: a micrometre in a tenth of a metre.
+const aShare = 1e-5
+
 // felt is the least change of an output that is an effect: half a micrometre, or a hundred-thousandth of what has no unit of length.
 func felt(o align.Output) float64 {
 	if quantity.Of(o.What).Measure == quantity.Length {
 		return aMicrometre / 2
 	}
-	return 1e-5
+	return aShare
 }
 
 // effectsOf compares two judgements of the same limits: every limit that changes, every chain, and every joint.

@@ -23,28 +23,11 @@ func ShopOf(rec *record.Record) (shop Shop, usual bool) {
 	if w == nil {
 		return usualShop(rec), true
 	}
-	unit := rec.LengthUnit()
-	one := func(n *record.Number) tolerance.Length {
-		if n == nil {
-			return 0
-		}
-		return tolerance.Length(n.Value) * unit
-	}
-	several := func(list []record.Number) (out []tolerance.Length) {
-		for i := range list {
-			out = append(out, one(&list[i]))
-		}
-		return out
-	}
-	yes := func(b *bool, otherwise bool) bool {
-		if b == nil {
-			return otherwise
-		}
-		return *b
-	}
+	unit := recordUnit(rec.LengthUnit())
 	shop = Shop{
 		Push: yes(w.Push, true), Swap: yes(w.Swap, true), Keep: w.Keep,
-		Step: one(w.Step), Within: one(w.Within), Dial: one(w.Dial), Graduation: one(w.Graduation), Strips: several(w.Strips),
+		Step: unit.one(w.Step), Within: unit.one(w.Within), Dial: unit.one(w.Dial), Graduation: unit.one(w.Graduation),
+		Strips: unit.several(w.Strips), Works: unit.works(w),
 	}
 	if w.ClockStep != nil {
 		shop.ClockStep = tolerance.Angle(w.ClockStep.Value) * tolerance.Degree
@@ -52,7 +35,37 @@ func ShopOf(rec *record.Record) (shop Shop, usual bool) {
 	if w.Pairs != nil {
 		shop.Pairs = int(w.Pairs.Value)
 	}
-	add := func(q Work) { shop.Works = append(shop.Works, q) }
+	return shop, false
+}
+
+// recordUnit is the unit of a record's lengths.
+type recordUnit tolerance.Length
+
+// one is a length; 0 where none is given.
+func (u recordUnit) one(n *record.Number) tolerance.Length {
+	if n == nil {
+		return 0
+	}
+	return tolerance.Length(n.Value) * tolerance.Length(u)
+}
+
+func (u recordUnit) several(list []record.Number) (out []tolerance.Length) {
+	for i := range list {
+		out = append(out, u.one(&list[i]))
+	}
+	return out
+}
+
+func yes(b *bool, otherwise bool) bool {
+	if b == nil {
+		return otherwise
+	}
+	return *b
+}
+
+// works lists what a shop can do to parts and joints.
+func (u recordUnit) works(w *record.Shop) (out []Work) {
+	add := func(q Work) { out = append(out, q) }
 	for _, part := range w.TurnOver {
 		add(Work{Kind: TurnOver, Place: part})
 	}
@@ -60,9 +73,9 @@ func ShopOf(rec *record.Record) (shop Shop, usual bool) {
 		add(Work{Kind: Reclock, Place: q.Part, Holes: int(q.Holes.Value), Redrill: yes(q.Redrill, false)})
 	}
 	for _, q := range w.Skims {
-		cut := Work{Kind: Skim, Place: q.Face, Most: one(&q.Stock), Thin: one(q.Clean), Across: one(q.Across)}
+		cut := Work{Kind: Skim, Place: q.Face, Most: u.one(&q.Stock), Thin: u.one(q.Clean), Across: u.one(q.Across)}
 		if q.Least != nil {
-			cut.Least = tolerance.Given(one(q.Least))
+			cut.Least = tolerance.Given(u.one(q.Least))
 		}
 		add(cut)
 		if cut.Kind = SkimWedge; yes(q.Wedge, false) {
@@ -71,27 +84,27 @@ func ShopOf(rec *record.Record) (shop Shop, usual bool) {
 	}
 	for _, q := range w.Bores {
 		if q.Most != nil {
-			add(Work{Kind: Sleeve, Place: q.Bore, Most: one(q.Most), Across: one(q.Wall)})
+			add(Work{Kind: Sleeve, Place: q.Bore, Most: u.one(q.Most), Across: u.one(q.Wall)})
 		}
 		if len(q.Offsets) > 0 {
-			add(Work{Kind: Bush, Place: q.Bore, Sizes: several(q.Offsets)})
+			add(Work{Kind: Bush, Place: q.Bore, Sizes: u.several(q.Offsets)})
 		}
 	}
 	for _, q := range w.Shims {
 		if len(q.Thicknesses) > 0 {
-			add(Work{Kind: Shim, Place: q.Joint, Sizes: several(q.Thicknesses), Replace: yes(q.Replace, false)})
+			add(Work{Kind: Shim, Place: q.Joint, Sizes: u.several(q.Thicknesses), Replace: yes(q.Replace, false)})
 		}
 		if q.Taper != nil {
-			add(Work{Kind: TaperShim, Place: q.Joint, Most: one(q.Taper), Thin: one(q.Thin), Across: one(q.Across), Replace: yes(q.Replace, false)})
+			add(Work{Kind: TaperShim, Place: q.Joint, Most: u.one(q.Taper), Thin: u.one(q.Thin), Across: u.one(q.Across), Replace: yes(q.Replace, false)})
 		}
 	}
 	for _, q := range w.Dowels {
-		add(Work{Kind: OffsetDowels, Place: q.Joint, Sizes: several(q.Steps)})
+		add(Work{Kind: OffsetDowels, Place: q.Joint, Sizes: u.several(q.Steps)})
 	}
 	for _, q := range w.Redowel {
-		add(Work{Kind: Redowel, Place: q.Joint, Most: one(&q.Most), Across: one(q.Pin)})
+		add(Work{Kind: Redowel, Place: q.Joint, Most: u.one(&q.Most), Across: u.one(q.Pin)})
 	}
-	return shop, false
+	return out
 }
 
 // usualShop is what is tried where a record names no shop.

@@ -4,13 +4,13 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"math"
 	"regexp"
 	"slices"
 	"strings"
 
 	"example.com/borestack/align"
 	"example.com/borestack/fault"
+	"example.com/borestack/internal/ieee"
 	"example.com/borestack/tolerance"
 )
 
@@ -83,7 +83,7 @@ func nothing(picture, because string) error {
 
 // finite refuses a number that no picture can show.
 func finite(path string, v float64) error {
-	if math.IsNaN(v) || math.IsInf(v, 0) {
+	if !ieee.Finite(v) {
 		return &fault.FieldError{Path: path, Value: fmt.Sprint(v), Want: "a finite number", Err: fault.ErrNotFinite}
 	}
 	return nil

@@ -8,6 +8,8 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"example.com/borestack/internal/ieee"
 )
 
 // scoredTube is a start for the descent, with the sum of squares it has to show.
@@ -90,7 +92,7 @@ func (c *cloud) lookAlong(dir r3.Vec) (scoredTube, bool) {
 		flat.p[i] = r3.Vec{X: r3.Dot(e1, p), Y: r3.Dot(e2, p)}
 	}
 	k := flat.algebraic()
-	if !finite(k.at.X, k.at.Y, k.r) {
+	if !ieee.Finite(k.at.X, k.at.Y, k.r) {
 		return scoredTube{}, false
 	}
 	var sum float64

@@ -62,7 +62,7 @@ func FitPlane(points []r3.Vec, rule Rule, u Uncertainty) (PlaneFit, error) {
 	fit := PlaneFit{Rule: rule}
 	switch rule {
 	case LeastSquares: // across the narrowest principal axis
-		if alike := 1e-12; axes.size[1]*axes.size[1]-axes.size[2]*axes.size[2] <= alike*axes.size[0]*axes.size[0] {
+		if axes.size[1]*axes.size[1]-axes.size[2]*axes.size[2] <= alike*axes.size[0]*axes.size[0] {
 			return PlaneFit{}, atFault(whole, "they scatter alike in two directions", "points wider than they are thick", fault.ErrUndefined)
 		}
 		c.place(&fit, upright(axes.axis[2]), 0)
@@ -90,6 +90,9 @@ func (c *cloud) place(fit *PlaneFit, n r3.Vec, along float64) {
 	}
 	fit.Deviation = c.deviation(d)
 }
+
+// alike is the share of the widest axis' square by which the two narrow ones may differ by rounding.
+const alike = 1e-12
 
 // onOneLine is the share of the product of its spreads that the determinant of points over (x, y) must
 // have left, of which rounding is 2⁻⁵³ a term; below it they lie on one line.

@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"example.com/borestack/fault"
+	"example.com/borestack/internal/ieee"
 	"example.com/borestack/tolerance"
 )
 
@@ -82,7 +83,7 @@ func checkPoints(points []r3.Vec, want int) error {
 	}
 	for i, p := range points {
 		for k, v := range [3]float64{p.X, p.Y, p.Z} {
-			if !finite(v) {
+			if !ieee.Finite(v) {
 				return atFault(i, fmt.Sprintf("%c = %v", 'x'+rune(k), v), "a number of millimetres", fault.ErrNotFinite)
 			}
 			if math.Abs(v) > maxCoordinate {
@@ -181,14 +182,4 @@ func station(points []r3.Vec, normal r3.Vec) error {
 		}
 	}
 	return nil
-}
-
-// finite reports whether all numbers are.
-func finite(v ...float64) bool {
-	for _, x := range v {
-		if math.IsNaN(x) || math.IsInf(x, 0) {
-			return false
-		}
-	}
-	return true
 }

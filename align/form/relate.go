@@ -6,6 +6,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"example.com/borestack/fault"
+	"example.com/borestack/internal/ieee"
 	"example.com/borestack/tolerance"
 )
 
@@ -25,7 +26,7 @@ func TangentPlane(points []r3.Vec, outward r3.Vec) (PlaneFit, error) {
 	}
 	const square = 1e-9 // of the outward direction's length: rounding of its component along the normal
 	length, along := r3.Norm(outward), r3.Dot(f.Normal, outward)
-	if !(length > 0) || !finite(length) || !(math.Abs(along) > square*length) {
+	if !(length > 0) || !ieee.Finite(length) || !(math.Abs(along) > square*length) {
 		return PlaneFit{}, fault.At("outward", "", "a direction out of the material, not one in the plane", fault.ErrUndefined)
 	}
 	if d := f.Deviation; along < 0 {

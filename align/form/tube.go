@@ -5,6 +5,8 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"example.com/borestack/internal/ieee"
 )
 
 // tube is a cylinder in units of the cloud. A flat one is a circle of the plane z = 0: its axis is
@@ -62,7 +64,7 @@ func (a *around) outward(q r3.Vec, row []float64) (rho, z float64) {
 
 // sound reports whether a tube is one.
 func (t tube) sound() bool {
-	return t.r > 0 && finite(t.r, t.at.X, t.at.Y, t.at.Z, t.dir.X, t.dir.Y, t.dir.Z)
+	return t.r > 0 && ieee.Finite(t.r, t.at.X, t.at.Y, t.at.Z, t.dir.X, t.dir.Y, t.dir.Z)
 }
 
 // move displaces the axis: shift along e1 and e2, slope along e1 and e2 over its direction; and the
@@ -137,6 +139,9 @@ func (c *cloud) newton(t tube) (tube, bool) {
 		polish  = 1e-5  // below this, comparing sums says nothing: they agree to half the digits of a step
 		arrived = 4e-16 // of a cloud of size 1
 		afar    = 1e3   // sizes of the cloud: the feature runs off to infinity
+		damped  = 1e-4  // damping to begin with, a share of the mean curvature
+		free    = 1e-8  // damping that no longer slows Newton's method
+		stuck   = 1e12  // damping under which steps are rounding
 	)
 	k := t.unknowns() + 1
 	g, trial := make([]float64, k), make([]float64, k)
@@ -146,7 +151,7 @@ func (c *cloud) newton(t tube) (tube, bool) {
 	for range rounds {
 		step, ok := dampedStep(g, h, damp)
 		if !ok {
-			damp = math.Max(4*damp, 1e-4)
+			damp = math.Max(4*damp, damped)
 			continue
 		}
 		size := mat.Norm(step, math.Inf(1))
@@ -165,15 +170,15 @@ func (c *cloud) newton(t tube) (tube, bool) {
 			t, f = next, fn
 			copy(g, trial)
 			h.CopySym(ht)
-			if damp /= 10; damp < 1e-8 {
+			if damp /= 10; damp < free {
 				damp = 0
 			}
 			continue
 		}
-		if damp > 1e12 {
+		if damp > stuck {
 			return t, false
 		}
-		damp = math.Max(4*damp, 1e-4)
+		damp = math.Max(4*damp, damped)
 	}
 	return t, false
 }
@@ -195,7 +200,7 @@ func dampedStep(g []float64, h *mat.SymDense, damp float64) (*mat.VecDense, bool
 	// A condition error still leaves the step; the caller judges it by the sum.
 	_ = chol.SolveVecTo(step, mat.NewVecDense(k, g))
 	step.ScaleVec(-1, step)
-	return step, finite(step.RawVector().Data...)
+	return step, ieee.Finite(step.RawVector().Data...)
 }
 
 // algebraic is a circle through points of the plane from moments alone, a start for the geometric
@@ -233,7 +238,7 @@ func (c *cloud) algebraic() tube {
 		}
 		value = math.Abs(v)
 		next := root - v/(a1+root*(2*a2+3*a3*root))
-		if next == root || !finite(next) || next < 0 {
+		if next == root || !ieee.Finite(next) || next < 0 {
 			break
 		}
 		root = next

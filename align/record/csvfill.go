@@ -95,6 +95,7 @@ type fillRow struct {
 	row
 	station int // 0: none is given
 	closing bool
+	gap     bool // an empty reading was passed
 	clock   *Number
 	values  []Number // readings, in the unit in which the place counts
 	point   map[string]Number
@@ -116,46 +117,54 @@ func (f *filler) row(q *row) {
 		unit = b.unitOf(f.rec)
 	}
 	out := fillRow{row: *q, point: map[string]Number{}}
-	gap := false
 	for k := range f.columns {
-		is, cell := f.columns[k].is, strings.Trim(q.cells[k], spaces)
-		switch {
-		case is == "place", is == "part", is == "face":
-		case is == "reading" && cell == "":
-			gap = true
-		case cell == "":
-		case is == "station" && strings.EqualFold(cell, "closing"):
-			out.closing = true
-		case is == "station":
-			n, ok := index(cell)
-			if !ok || n == 0 {
-				f.cellFault(q, k, errNotNumber, "a whole number from 1")
-			}
-			out.station = n
-		case is == "unit":
-			if u, _ := unitWord(cell); !slices.Contains(tolerance.Units(), u) {
-				f.cellFault(q, k, errUnknown, wantOne(u, tolerance.Units()))
-			}
-		default:
-			n, u, ok := f.number(q, k)
-			if gap && is == "reading" {
-				f.cellFault(q, k, fault.ErrMissing, "repeats filled from the left, or no reading at all")
-			}
-			if ok && u != "" && slices.Contains(lengths(), is) {
-				n = converted(n, u, unit)
-			}
-			switch {
-			case !ok:
-			case is == "reading":
-				out.values = append(out.values, n)
-			case is == "clock":
-				out.clock = &n
-			default:
-				out.point[is] = n
-			}
-		}
+		f.cell(&out, k, unit)
 	}
 	at.rows = append(at.rows, out)
+}
+
+// cell reads cell k of a row.
+func (f *filler) cell(q *fillRow, k int, unit string) {
+	switch is, cell := f.columns[k].is, strings.Trim(q.cells[k], spaces); {
+	case is == "place", is == "part", is == "face":
+	case cell == "":
+		q.gap = q.gap || is == "reading"
+	case is == "station" && strings.EqualFold(cell, "closing"):
+		q.closing = true
+	case is == "station":
+		n, ok := index(cell)
+		if !ok || n == 0 {
+			f.cellFault(&q.row, k, errNotNumber, "a whole number from 1")
+		}
+		q.station = n
+	case is == "unit":
+		if u, _ := unitWord(cell); !slices.Contains(tolerance.Units(), u) {
+			f.cellFault(&q.row, k, errUnknown, wantOne(u, tolerance.Units()))
+		}
+	default:
+		f.cellNumber(q, k, unit)
+	}
+}
+
+// cellNumber reads cell k of a row, which holds a number; a length is turned into the unit.
+func (f *filler) cellNumber(q *fillRow, k int, unit string) {
+	is := f.columns[k].is
+	n, u, ok := f.number(&q.row, k)
+	if q.gap && is == "reading" {
+		f.cellFault(&q.row, k, fault.ErrMissing, "repeats filled from the left, or no reading at all")
+	}
+	if ok && u != "" && slices.Contains(lengths(), is) {
+		n = converted(n, u, unit)
+	}
+	switch {
+	case !ok:
+	case is == "reading":
+		q.values = append(q.values, n)
+	case is == "clock":
+		q.clock = &n
+	default:
+		q.point[is] = n
+	}
 }
 
 // place finds the rows of a place, by its name or its pointer.

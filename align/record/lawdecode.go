@@ -102,6 +102,23 @@ func (c *studyCheck) law(l *Law, at string, pair, limits bool) {
 	if form.key == "" {
 		return // said already
 	}
+	c.lawMoves(l, form, at, pair, limits)
+	c.weights(l, at)
+	if e, own := l.numbers("inexact"), l.numbers(l.Kind); e != nil && e[0] > own[0] {
+		c.wrong(at+"/inexact", Num(e[0]).Text, fault.ErrConflict, "at most the half width")
+	}
+	for i, m := range l.own().Laws {
+		to := fmt.Sprintf("%s/mixture/%d", at, i)
+		if m.Kind == "mixture" || m.Word != "" {
+			c.wrong(to, m.Kind+m.Word, fault.ErrConflict, "a law such as {\"normal\": 0.01}")
+		} else {
+			c.law(&m, to, false, false)
+		}
+	}
+}
+
+// lawMoves checks that a law fits what it moves.
+func (c *studyCheck) lawMoves(l *Law, form lawForm, at string, pair, limits bool) {
 	shift, own := len(l.numbers("shift")), l.numbers(l.Kind)
 	switch {
 	case pair && form.pair == nil:
@@ -115,22 +132,16 @@ func (c *studyCheck) law(l *Law, at string, pair, limits bool) {
 	case limits && (l.Kind == "ellipse" || l.key("correlation") != nil):
 		c.wrong(at, l.Kind, fault.ErrConflict, "no limits beside "+l.Kind+" of a pair that hangs together")
 	}
-	if w := l.numbers("weights"); w != nil {
-		if of := max(len(own), len(l.own().Laws)); len(w) != of {
-			c.wrong(at+"/weights", strconv.Itoa(len(w)), fault.ErrConflict, fmt.Sprintf("one for each of %d", of))
-		} else if !(slices.Max(w) > 0) {
-			c.wrong(at+"/weights", "all 0", fault.ErrConflict, "at least one above 0")
-		}
-	}
-	if e := l.numbers("inexact"); e != nil && e[0] > own[0] {
-		c.wrong(at+"/inexact", Num(e[0]).Text, fault.ErrConflict, "at most the half width")
-	}
-	for i, m := range l.own().Laws {
-		to := fmt.Sprintf("%s/mixture/%d", at, i)
-		if m.Kind == "mixture" || m.Word != "" {
-			c.wrong(to, m.Kind+m.Word, fault.ErrConflict, "a law such as {\"normal\": 0.01}")
-		} else {
-			c.law(&m, to, false, false)
-		}
+}
+
+// weights checks those of a law of several values or laws.
+func (c *studyCheck) weights(l *Law, at string) {
+	w, of := l.numbers("weights"), max(len(l.numbers(l.Kind)), len(l.own().Laws))
+	switch {
+	case w == nil:
+	case len(w) != of:
+		c.wrong(at+"/weights", strconv.Itoa(len(w)), fault.ErrConflict, fmt.Sprintf("one for each of %d", of))
+	case !(slices.Max(w) > 0):
+		c.wrong(at+"/weights", "all 0", fault.ErrConflict, "at least one above 0")
 	}
 }

@@ -76,15 +76,7 @@ func (m *mapper) value(src, dst reflect.Value, path string, f field) {
 		m.material(material, dst, path)
 		return
 	}
-	switch {
-	case !dst.IsValid():
-	case dst.Kind() == reflect.Pointer:
-		dst.Set(reflect.New(dst.Type().Elem()))
-		dst = dst.Elem()
-	case dst.Kind() == reflect.Struct && dst.NumField() == 2 && dst.Type().Field(1).Name == "Given": // tolerance.Optional
-		dst.Field(1).SetBool(true)
-		dst = dst.Field(0)
-	}
+	dst = given(dst)
 	switch x := src.Addr().Interface().(type) {
 	case *Number:
 		m.number(x, dst, f)
@@ -104,6 +96,25 @@ func (m *mapper) value(src, dst reflect.Value, path string, f field) {
 	case *Pointers, *Law:
 		return
 	}
+	m.plain(src, dst, path, f)
+}
+
+// given makes what may be left out be there, and returns it.
+func given(dst reflect.Value) reflect.Value {
+	switch {
+	case !dst.IsValid():
+	case dst.Kind() == reflect.Pointer:
+		dst.Set(reflect.New(dst.Type().Elem()))
+		return dst.Elem()
+	case dst.Kind() == reflect.Struct && dst.NumField() == 2 && dst.Type().Field(1).Name == "Given": // tolerance.Optional
+		dst.Field(1).SetBool(true)
+		return dst.Field(0)
+	}
+	return dst
+}
+
+// plain maps what no type of the record stands for.
+func (m *mapper) plain(src, dst reflect.Value, path string, f field) {
 	switch src.Kind() {
 	case reflect.Struct:
 		m.object(src, dst, path)

@@ -12,6 +12,7 @@ import (
 	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/align/record"
 	"example.com/borestack/align/study"
+	"example.com/borestack/internal/ieee"
 	"example.com/borestack/tolerance"
 )
 
@@ -378,7 +379,9 @@ func share(p float64) string { return strconv.FormatFloat(p, 'g', -1, 64) }
 func (w writer) varied(v *study.Varied) object {
 	optional := w.units(v.Limit.Output)
 	// a number in the output's unit; null when it cannot be said
-	in := func(x float64) *float64 { return optional(tolerance.Optional[float64]{Value: x, Given: x-x == 0}) }
+	in := func(x float64) *float64 {
+		return optional(tolerance.Optional[float64]{Value: x, Given: ieee.Finite(x)})
+	}
 	s := v.Sampled
 	var mean, sd, meanError, sdError *float64
 	if s.Infinite == 0 {

@@ -5,12 +5,12 @@ import (
 	"encoding/json"
 	"fmt"
 	"maps"
-	"math"
 	"reflect"
 	"slices"
 	"strings"
 
 	"example.com/borestack/fault"
+	"example.com/borestack/internal/ieee"
 )
 
 // object is a JSON object whose keys stand in the order in which they were said.
@@ -83,7 +83,7 @@ func sorted(values map[string]*float64) object {
 func finite(v any, path string) error {
 	switch v := v.(type) {
 	case float64:
-		if math.IsNaN(v) || math.IsInf(v, 0) {
+		if !ieee.Finite(v) {
 			return fmt.Errorf("report: %w", fault.At(path, fmt.Sprint(v), "a finite number", fault.ErrNotFinite))
 		}
 	case *float64:

@@ -171,18 +171,9 @@ func (t *teller) candidateWhy(c *study.CandidateResult) []string {
 			out.add("thickest at %s by %s", s.Wedge.Clock().Hours(), t.p.Length(s.Rise.Value))
 		}
 	}
-	for _, j := range c.Assembly.Joints {
-		if j.Front != c.Place && j.Rear != c.Place {
-			continue
-		}
-		if !j.Assembles {
-			out.add("does not assemble at %s (lacks %s on diameter)", spell.Name(j.Name), t.p.Length(j.Interference.Length()))
-		}
-		if j.Pilot != nil && j.Pilot.Loose {
-			out.add("walks by %s at %s, a pilot that locates nothing", t.p.Length(j.Pilot.Clearance.Length()), spell.Name(j.Name))
-		}
-		if j.Pilot != nil && j.Pilot.Strain > 0 {
-			out.add("strains its register at %s by %s", spell.Name(j.Name), t.p.Length(j.Pilot.Strain))
+	for i := range c.Assembly.Joints {
+		if j := &c.Assembly.Joints[i]; j.Front == c.Place || j.Rear == c.Place {
+			t.seatWhy(&out, j)
 		}
 	}
 	for _, d := range c.Doubts {
@@ -190,26 +181,40 @@ func (t *teller) candidateWhy(c *study.CandidateResult) []string {
 			out = append(out, "in doubt is "+t.doubtWords(d))
 		}
 	}
-	for _, v := range c.Verdicts {
-		if v.Word <= tolerance.Pass {
-			continue
+	for i := range c.Verdicts {
+		if v := &c.Verdicts[i]; v.Word > tolerance.Pass {
+			out = append(out, t.limitWhy(v, assembles(c.Assembly)))
 		}
-		by := ""
-		if v.Room.Value < 0 && v.Limit.Output.What != align.Assembles && assembles(c.Assembly) {
-			by = " by " + t.quantity(v.Limit.Output).show(-v.Room.Value)
-		}
-		what := outputShort(v.Limit.Output)
-		switch {
-		case v.Word == tolerance.Depends:
-			what += " depends on how it is pushed, at worst outside" + by
-		case v.Word == tolerance.Undecided && v.Doubted:
-			what += " rests on what is in doubt"
-		case v.Word == tolerance.Undecided:
-			what += " is left open by the readings"
-		default:
-			what += " fails" + by
-		}
-		out = append(out, what)
 	}
 	return out
+}
+
+// seatWhy adds how a candidate sits at a joint.
+func (t *teller) seatWhy(out *clauses, j *align.SeatedJoint) {
+	if !j.Assembles {
+		out.add("does not assemble at %s (lacks %s on diameter)", spell.Name(j.Name), t.p.Length(j.Interference.Length()))
+	}
+	if j.Pilot != nil && j.Pilot.Loose {
+		out.add("walks by %s at %s, a pilot that locates nothing", t.p.Length(j.Pilot.Clearance.Length()), spell.Name(j.Name))
+	}
+	if j.Pilot != nil && j.Pilot.Strain > 0 {
+		out.add("strains its register at %s by %s", spell.Name(j.Name), t.p.Length(j.Pilot.Strain))
+	}
+}
+
+// limitWhy is how a limit is not held, and by how much in a box that goes together.
+func (t *teller) limitWhy(v *study.Verdict, together bool) string {
+	by, what := "", outputShort(v.Limit.Output)
+	if v.Room.Value < 0 && v.Limit.Output.What != align.Assembles && together {
+		by = " by " + t.quantity(v.Limit.Output).show(-v.Room.Value)
+	}
+	switch {
+	case v.Word == tolerance.Depends:
+		return what + " depends on how it is pushed, at worst outside" + by
+	case v.Word == tolerance.Undecided && v.Doubted:
+		return what + " rests on what is in doubt"
+	case v.Word == tolerance.Undecided:
+		return what + " is left open by the readings"
+	}
+	return what + " fails" + by
 }

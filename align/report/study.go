@@ -13,6 +13,7 @@ import (
 	"example.com/borestack/align/internal/quantity"
 	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/align/study"
+	"example.com/borestack/internal/ieee"
 	"example.com/borestack/tolerance"
 )
 
@@ -71,7 +72,7 @@ func (t *teller) variedRow(v *study.Varied) []paper.Cell {
 	if far, ok := badEndFirstOrder(v); ok {
 		row[3] = q.cell(far)
 	}
-	if far := badEnd(v); far-far == 0 {
+	if far := badEnd(v); ieee.Finite(far) {
 		row[4] = q.cell(far)
 	}
 	if s.Infinite == 0 && q.Measure != quantity.YesNo {
@@ -227,7 +228,7 @@ func (t *teller) yieldWords() string {
 		s := v.Sampled
 		which := strings.TrimSpace(outputShort(v.Limit.Output) + inState(v.Limit.State) + " " + t.quantity(v.Limit.Output).bounds(v.Limit.Least, v.Limit.Greatest))
 		out += fmt.Sprintf("%s: %s (%s to %s with 95 %% confidence), by its worst limit, %s", what, percentage(s.Yield), strings.TrimSuffix(percentage(s.YieldInterval[0]), " %"), percentage(s.YieldInterval[1]), which)
-		if bad := badEnd(v); bad-bad == 0 && v.Limit.Output.What != align.Assembles {
+		if bad := badEnd(v); ieee.Finite(bad) && v.Limit.Output.What != align.Assembles {
 			low, _ := s.Quantile(1 - usualShare)
 			beyond := [2]string{"more", "less"}[boolIndex(low == bad)]
 			out += fmt.Sprintf("; 0.27 %% have %s than %s", beyond, t.quantity(v.Limit.Output).show(bad))

@@ -5,6 +5,7 @@ import (
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/record"
+	"example.com/borestack/internal/ieee"
 	"example.com/borestack/stackup/law"
 	"example.com/borestack/tolerance"
 )
@@ -187,7 +188,7 @@ func (q *judged) nudge(e *end) error {
 // measure takes the one-sided effects from the slacks of all nudges.
 func (e *end) measure(y []float64) {
 	n := (len(y) - 1) / 2
-	e.at, e.fits = y[0], !math.IsInf(y[0], 0) && !math.IsNaN(y[0])
+	e.at, e.fits = y[0], ieee.Finite(y[0])
 	e.effects = make([]float64, n)
 	sides := make([][2]float64, n)
 	e.u, e.bent, e.lost = 0, false, math.IsNaN(y[0])
@@ -196,7 +197,7 @@ func (e *end) measure(y []float64) {
 		d := [2]float64{}
 		for i := range d {
 			v := y[2*c+1+i] - e.at
-			if ok[i] = v-v == 0; ok[i] {
+			if ok[i] = ieee.Finite(v); ok[i] {
 				d[i] = v
 			} else if e.fits || !math.IsInf(y[2*c+1+i], -1) {
 				e.lost = true
@@ -244,7 +245,7 @@ func (q *judged) nudgeSize(e *end) error {
 		at[i] = y.values
 		for c := range e.effects {
 			d := larger(y.values[2*c+1]-y.values[0], y.values[2*c+2]-y.values[0])
-			if d-d != 0 {
+			if !ieee.Finite(d) {
 				d, e.lost = 0, true
 			}
 			xy[i] = append(xy[i], scale*d)

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"example.com/borestack/align/internal/conic"
+	"example.com/borestack/internal/ieee"
 	"example.com/borestack/stackup"
 	"example.com/borestack/stackup/law"
 )
@@ -35,7 +36,7 @@ func nearest(ctx context.Context, st *stackup.Study, n int, sign float64) (float
 		if err != nil {
 			return 0, err
 		}
-		if math.IsInf(value, 0) || math.IsNaN(value) {
+		if !ieee.Finite(value) {
 			return sign * best, nil
 		}
 		best = math.Max(best, value)
@@ -119,7 +120,7 @@ func (c *cutter) slope(at []float64) (float64, []float64, error) {
 	}
 	out := make([]float64, c.width)
 	for k := range out {
-		if d := v[2*k+1] - v[2*k+2]; c.half[k] > 0 && d-d == 0 {
+		if d := v[2*k+1] - v[2*k+2]; c.half[k] > 0 && ieee.Finite(d) {
 			out[k] = c.sign * d / (2 * cutShare)
 		}
 	}

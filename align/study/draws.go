@@ -6,6 +6,7 @@ import (
 	"gonum.org/v1/gonum/mathext"
 
 	"example.com/borestack/align"
+	"example.com/borestack/internal/ieee"
 	"example.com/borestack/stackup/law"
 	"example.com/borestack/tolerance"
 )
@@ -41,7 +42,7 @@ func (q *judged) probed(e *end, d tolerance.Decision) (bool, error) {
 		return false, err
 	}
 	for i, slack := range y {
-		switch finite := slack-slack == 0; {
+		switch finite := ieee.Finite(slack); {
 		case finite != e.fits || math.IsNaN(slack):
 			return false, nil
 		case q.limit.Output.What == align.Assembles:
@@ -77,7 +78,7 @@ func (q *judged) foretold(e *end) ([]float64, error) {
 				if z < 0 {
 					z, d = -z, v[2*c+2]-v[0]
 				}
-				if d-d == 0 {
+				if ieee.Finite(d) {
 					told += z * d
 				}
 			}

@@ -9,6 +9,7 @@ import (
 	"example.com/borestack/align"
 	"example.com/borestack/align/record"
 	"example.com/borestack/fault"
+	"example.com/borestack/internal/ieee"
 	"example.com/borestack/tolerance"
 )
 
@@ -221,7 +222,7 @@ func widen(list []*judged, made align.Stack) error {
 		if err != nil {
 			return err
 		}
-		if d-d == 0 {
+		if ieee.Finite(d) {
 			q.extra = math.Hypot(q.extra, d)
 		}
 		if err := q.nudge(&q.worst); err != nil {

@@ -11,6 +11,7 @@ import (
 	"example.com/borestack/align"
 	"example.com/borestack/align/internal/quantity"
 	"example.com/borestack/fault"
+	"example.com/borestack/internal/ieee"
 	"example.com/borestack/stackup"
 	"example.com/borestack/stackup/law"
 	"example.com/borestack/tolerance"
@@ -177,7 +178,7 @@ func floatNumbers(i int) [3]align.Number {
 // nothing to first order can be said.
 func (l *linear) estimate(n int) (*Estimate, []tolerance.Share) {
 	what := l.group.limits[l.group.own[n]].Output.What
-	if what == align.Assembles || math.IsInf(l.rest[n], 0) || math.IsNaN(l.rest[n]) {
+	if what == align.Assembles || !ieee.Finite(l.rest[n]) {
 		return nil, nil
 	}
 	c, second := l.column[n], -1

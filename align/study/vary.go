@@ -3,11 +3,11 @@ package study
 import (
 	"context"
 	"fmt"
-	"math"
 	"slices"
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/record"
+	"example.com/borestack/internal/ieee"
 	"example.com/borestack/stackup"
 	"example.com/borestack/tolerance"
 )
@@ -244,7 +244,7 @@ func (g *group) run(ctx context.Context, samples sampler, out *Variation) error 
 }
 
 func finite(v float64) tolerance.Optional[float64] {
-	if math.IsInf(v, 0) || math.IsNaN(v) {
+	if !ieee.Finite(v) {
 		return tolerance.Optional[float64]{}
 	}
 	return tolerance.Given(v)

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"example.com/borestack/fault"
+	"example.com/borestack/internal/ieee"
 	"example.com/borestack/stackup"
 )
 
@@ -53,9 +54,6 @@ func (a *Ask) check(s *stackup.Study) error {
 	if err := s.Validate(); err != nil {
 		return err
 	}
-	bad := func(name, what, want string) error {
-		return fault.At(name, what, want, fault.ErrOutOfRange)
-	}
 	if a.Response < 0 || a.Response >= len(s.Responses) {
 		return bad("question", fmt.Sprintf("response %d", a.Response), fmt.Sprintf("one of %d", len(s.Responses)))
 	}
@@ -76,16 +74,26 @@ func (a *Ask) check(s *stackup.Study) error {
 			return bad(c.Input, "not an input, or named twice", "each input of the study once")
 		}
 		seen[c.Input] = true
-		if c.Of == nil && len(c.Options) == 0 || c.Of != nil && len(c.Options) > 0 {
-			return bad(c.Input, "no costs, or two kinds of them", "options or a function")
+		if err := c.check(); err != nil {
+			return err
 		}
-		if c.Of != nil && !(c.From > 0 && c.From < c.To && !math.IsInf(c.To, 1)) {
-			return bad(c.Input, fmt.Sprintf("scales from %g to %g", c.From, c.To), "0 < from < to")
-		}
-		for _, o := range c.options() {
-			if !(o.Scale >= 0) || math.IsInf(o.Scale, 1) || o.Cost-o.Cost != 0 {
-				return bad(c.Input, fmt.Sprintf("scale %g at cost %g", o.Scale, o.Cost), "a scale of 0 or more, a finite cost")
-			}
+	}
+	return nil
+}
+
+func bad(name, what, want string) error { return fault.At(name, what, want, fault.ErrOutOfRange) }
+
+// check finds what is wrong with the costs of one input.
+func (c *Cost) check() error {
+	if (c.Of == nil) == (len(c.Options) == 0) {
+		return bad(c.Input, "no costs, or two kinds of them", "options or a function")
+	}
+	if c.Of != nil && !(c.From > 0 && c.From < c.To && !math.IsInf(c.To, 1)) {
+		return bad(c.Input, fmt.Sprintf("scales from %g to %g", c.From, c.To), "0 < from < to")
+	}
+	for _, o := range c.options() {
+		if !(o.Scale >= 0) || math.IsInf(o.Scale, 1) || !ieee.Finite(o.Cost) {
+			return bad(c.Input, fmt.Sprintf("scale %g at cost %g", o.Scale, o.Cost), "a scale of 0 or more, a finite cost")
 		}
 	}
 	return nil

@@ -6,6 +6,7 @@ import (
 	"reflect"
 
 	"example.com/borestack/fault"
+	"example.com/borestack/internal/ieee"
 )
 
 // A Law says how one deviation is distributed. Its values, means and supports are in the unit of the deviation, whatever that is; laws know no units.
@@ -121,7 +122,9 @@ func must(right bool, name string, v float64, want string) parameter {
 	return parameter{name, v, want}
 }
 
-func finite(name string, v float64) parameter { return must(v-v == 0, name, v, "a finite number") }
+func finite(name string, v float64) parameter {
+	return must(ieee.Finite(v), name, v, "a finite number")
+}
 
 func atLeastZero(name string, v float64) parameter {
 	return must(v >= 0 && !math.IsInf(v, 0), name, v, ">= 0")

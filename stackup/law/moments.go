@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"example.com/borestack/internal/gauss"
+	"example.com/borestack/internal/ieee"
 )
 
 // moments are those of what is left.
@@ -30,7 +31,7 @@ func (t *truncated) moments() Moments {
 
 // keep replaces a number by another that is not finite.
 func keep(v *float64, other float64) {
-	if math.IsNaN(other) || math.IsInf(other, 0) {
+	if !ieee.Finite(other) {
 		*v = other
 	}
 }

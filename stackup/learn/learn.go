@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/floats"
 
 	"example.com/borestack/fault"
+	"example.com/borestack/internal/ieee"
 	"example.com/borestack/stackup"
 	"example.com/borestack/stackup/internal/num"
 )
@@ -25,7 +26,7 @@ func (o *Observation) check(outputs, number int) error {
 	switch {
 	case o.Output < 0 || o.Output >= outputs:
 		return fault.At(name, fmt.Sprintf("output %d", o.Output), fmt.Sprintf("one of the model's %d", outputs), fault.ErrOutOfRange)
-	case o.Value-o.Value != 0:
+	case !ieee.Finite(o.Value):
 		return fault.At(name, fmt.Sprintf("value %g", o.Value), "a finite number", fault.ErrOutOfRange)
 	case !(o.Uncertainty > 0) || math.IsInf(o.Uncertainty, 1):
 		return fault.At(name, fmt.Sprintf("uncertainty %g", o.Uncertainty), "more than 0, to weigh samples by", fault.ErrOutOfRange)

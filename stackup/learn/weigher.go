@@ -6,6 +6,7 @@ import (
 
 	"gonum.org/v1/gonum/floats"
 
+	"example.com/borestack/internal/ieee"
 	"example.com/borestack/stackup"
 	"example.com/borestack/stackup/law"
 )
@@ -82,7 +83,7 @@ func (w *weigher) logWeight(i int) float64 {
 		d := (o.Value - w.Y[o.Output][i]) / o.Uncertainty
 		out -= d * d / 2
 	}
-	if out != out || math.IsInf(out, 0) {
+	if !ieee.Finite(out) {
 		return math.Inf(-1)
 	}
 	if w.near != nil {

@@ -2,10 +2,10 @@ package fits
 
 import (
 	"fmt"
-	"math"
 	"slices"
 
 	"example.com/borestack/fault"
+	"example.com/borestack/internal/ieee"
 	"example.com/borestack/tolerance"
 )
 
@@ -61,13 +61,11 @@ func standardTolerance(step, grade int) float64 {
 	return table[step][grade-leastGrade]
 }
 
-func finite(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
-
 // outside is the fault of a size in millimetres that a table does not reach; nil within.
 func outside(path string, mm, over, to float64, of string) error {
 	want := fmt.Sprintf("over %v mm, up to and including %v mm (%s)", over, to, of)
 	switch {
-	case !finite(mm):
+	case !ieee.Finite(mm):
 		return fault.At(path, fmt.Sprint(mm), want, fault.ErrNotFinite)
 	case mm <= over || mm > to:
 		return fault.At(path, fmt.Sprintf("%v mm", mm), want, fault.ErrOutOfRange)

@@ -5,6 +5,7 @@ import (
 	"fmt"
 
 	"example.com/borestack/fault"
+	"example.com/borestack/internal/ieee"
 	"example.com/borestack/tolerance"
 )
 
@@ -106,7 +107,7 @@ func (m Mounting) Range(bearing, shaft, housing Clearance) (least, greatest Runn
 // validate returns every fault of the mounting, joined.
 func (m Mounting) validate() error {
 	out := append(m.shaftFit().faults("/shaft", "/inner", "/shaft_interference"), m.housingFit().faults("/outer", "/housing", "/housing_interference")...)
-	if c := float64(m.Clearance); !finite(c) {
+	if c := float64(m.Clearance); !ieee.Finite(c) {
 		out = append(out, fault.At("/clearance", fmt.Sprint(c)+" mm", "the bearing's own clearance in mm", fault.ErrNotFinite))
 	}
 	// Room for the elements is judged only of diameters that are sound.

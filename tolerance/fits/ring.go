@@ -7,6 +7,7 @@ import (
 	"strconv"
 
 	"example.com/borestack/fault"
+	"example.com/borestack/internal/ieee"
 	"example.com/borestack/tolerance"
 )
 
@@ -67,7 +68,7 @@ func (r Ring) faults(at string) (out []error) {
 		{"/temperature", t, t >= float64(absoluteZero), " °C", "a temperature in °C, not below -273.15 °C"},
 	} {
 		switch {
-		case !finite(c.v):
+		case !ieee.Finite(c.v):
 			out = append(out, fault.At(at+c.field, fmt.Sprint(c.v)+c.unit, c.want, fault.ErrNotFinite))
 		case !c.good:
 			out = append(out, fault.At(at+c.field, fmt.Sprint(c.v)+c.unit, c.want, fault.ErrOutOfRange))
@@ -169,7 +170,7 @@ func (f PressFit) faults(inner, outer, interference string) []error {
 	}
 	d, limit := float64(f.Interference), greatestStrain*f.Inner.Outer.Millimetres()
 	switch {
-	case !finite(d):
+	case !ieee.Finite(d):
 		out = append(out, fault.At(interference, fmt.Sprintf("%v mm", d), "an interference on diameter in mm", fault.ErrNotFinite))
 	case d > limit:
 		out = append(out, fault.At(interference, fmt.Sprintf("%v mm", d), fmt.Sprintf("at most %v mm, 1 %% of the diameter: beyond it no ring stays elastic", limit), fault.ErrOutOfRange))
@@ -207,7 +208,7 @@ func (f PressFit) Solve() (Pressed, error) {
 	}
 	out.Inner, out.Outer = f.Inner.under(0, out.Pressure), f.Outer.under(out.Pressure, 0)
 	for _, v := range []float64{out.Inner.HoopBore, out.Inner.HoopOutside, out.Outer.HoopBore, out.Outer.HoopOutside, float64(out.Inner.Bore.Pressed), float64(out.Outer.Outside.Pressed)} {
-		if !finite(v) {
+		if !ieee.Finite(v) {
 			return Pressed{}, fault.At("/inner", fmt.Sprintf("%v to %v mm", float64(f.Inner.Inner), float64(f.Outer.Outer)), "numbers whose stresses a float64 can hold", fault.ErrOutOfRange)
 		}
 	}
@@ -227,7 +228,7 @@ func (f PressFit) strain() float64 {
 // Derivation: δ/d = (α_out - α_in)(T - 20).
 func (f PressFit) LetsGo() (t tolerance.Optional[tolerance.Celsius]) {
 	rise := float64(f.Interference) / f.Inner.Outer.Millimetres() / (f.Outer.Expansion - f.Inner.Expansion)
-	if at := tolerance.Reference + tolerance.Celsius(rise); f.Interference > 0 && finite(rise) && at >= absoluteZero {
+	if at := tolerance.Reference + tolerance.Celsius(rise); f.Interference > 0 && ieee.Finite(rise) && at >= absoluteZero {
 		t = tolerance.Given(at)
 	}
 	return t

@@ -81,6 +81,9 @@ type candidate struct {
 	plain float64
 }
 
+// levelTol is to what the threshold of the levels is found: no chance changes by more.
+const levelTol = 1e-9
+
 // levels are the chances below which scatter is no answer to questions, together Level: a likelihood ratio of
 // what is to be told, in a known direction, that is the same for all.
 //
@@ -89,7 +92,7 @@ type candidate struct {
 // Philosophical Transactions of the Royal Society A 231 (1933).
 func levels(of []candidate) []float64 {
 	out := make([]float64, len(of))
-	for low, high := 0.0, 1000.0; high-low > 1e-9; {
+	for low, high := 0.0, 1000.0; high-low > levelTol; {
 		mid, sum := (low+high)/2, 0.0
 		for i := range of {
 			root := math.Sqrt(of[i].plain)

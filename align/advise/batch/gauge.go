@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"example.com/borestack/fault"
+	"example.com/borestack/internal/ieee"
 )
 
 // GaugeStudy is readings by person, part and repeat, in one unit: Readings[person][part][repeat], all of
@@ -98,7 +99,7 @@ func (g GaugeStudy) dimensions() (people, parts, repeats int, err error) {
 				list = append(list, fault.At(fmt.Sprintf("readings/%d/%d", i, k), fmt.Sprint(len(q)), fmt.Sprintf("%d repeats, as the first part", repeats), fault.ErrMissing))
 			}
 			for n, v := range q {
-				if math.IsNaN(v) || math.IsInf(v, 0) {
+				if !ieee.Finite(v) {
 					list = append(list, fault.At(fmt.Sprintf("readings/%d/%d/%d", i, k, n), fmt.Sprint(v), "a finite number", fault.ErrNotFinite))
 				}
 			}

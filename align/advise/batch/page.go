@@ -77,9 +77,12 @@ func (w words) cause(c *Cause) string {
 	return s
 }
 
+// never is a chance, one in a million, below which its number tells nobody anything.
+const never = 1e-6
+
 // odds spells a small chance as one in so many.
 func odds(p float64) string {
-	if p < 1e-6 {
+	if p < never {
 		return "more than a million batches"
 	}
 	return fmt.Sprintf("%.2g batches", 1/p)

@@ -14,6 +14,9 @@ type matrix2 struct{ xx, yy, xy float64 }
 
 func (m matrix2) det() float64 { return m.xx*m.yy - m.xy*m.xy }
 
+// given is the share of a regressor, beside the others, below which they already give it.
+const given = 1e-9
+
 // scatterAbout are the sums of squares of vectors about what regressors explain, and how many degrees of
 // freedom those take. A regressor that the others already give is left out.
 func scatterAbout(v []r2.Vec, regressors ...[]float64) (s matrix2, fit []r2.Vec, rank int) {
@@ -27,7 +30,7 @@ func scatterAbout(v []r2.Vec, regressors ...[]float64) (s matrix2, fit []r2.Vec,
 				floats.AddScaled(q, -floats.Dot(q, b), b)
 			}
 		}
-		if l := floats.Norm(q, 2); l > 1e-9*floats.Norm(r, 2) {
+		if l := floats.Norm(q, 2); l > given*floats.Norm(r, 2) {
 			floats.Scale(1/l, q)
 			basis = append(basis, q)
 		}

@@ -23,12 +23,12 @@ package bores
 import (
 	"errors"
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 
 	"example.com/borestack/align"
 	"example.com/borestack/fault"
+	"example.com/borestack/internal/ieee"
 	"example.com/borestack/tolerance"
 )
 
@@ -234,7 +234,7 @@ func (c *Casting) check() error {
 		name string
 		is   tolerance.Length
 	}{{"clean", c.Clean}, {"wall", c.Wall}} {
-		if !(v.is >= 0) || !finite(v.is) {
+		if !(v.is >= 0) || !ieee.Finite(v.is) {
 			list = append(list, fault.At(v.name, v.is.String(), "zero or more", fault.ErrOutOfRange))
 		}
 	}
@@ -245,13 +245,13 @@ func (c *Casting) check() error {
 		switch {
 		case strings.TrimSpace(b.Name) == "" || seen[b.Name]:
 			list = append(list, fault.At(at+"name", fmt.Sprintf("%q", b.Name), "a name of its own", fault.ErrRepeated))
-		case !finite(b.Centre.X, b.Centre.Y, b.Centre.Z):
+		case !ieee.Finite(b.Centre.X, b.Centre.Y, b.Centre.Z):
 			list = append(list, fault.At(at+"centre", fmt.Sprint(b.Centre), "finite numbers", fault.ErrNotFinite))
-		case !(b.Diameter > 0) || !finite(b.Diameter):
+		case !(b.Diameter > 0) || !ieee.Finite(b.Diameter):
 			list = append(list, fault.At(at+"diameter", b.Diameter.String(), "more than 0", fault.ErrOutOfRange))
-		case !(b.Finished >= 0) || !finite(b.Finished):
+		case !(b.Finished >= 0) || !ieee.Finite(b.Finished):
 			list = append(list, fault.At(at+"finished", b.Finished.String(), "more than 0, or nothing: as it is", fault.ErrOutOfRange))
-		case !finite(b.Most) || !b.stays() && !(c.room(b) > 0):
+		case !ieee.Finite(b.Most) || !b.stays() && !(c.room(b) > 0):
 			list = append(list, fault.At(at+"most", b.Most.String(), "more than the diameter and a clean cut all round, or nothing: the bore stays", fault.ErrOutOfRange))
 		}
 		seen[b.Name] = true
@@ -260,13 +260,4 @@ func (c *Casting) check() error {
 		list = append(list, fault.At("bores", "all at z "+c.Bores[0].Centre.Z.String(), "bores at two places along the axis", fault.ErrTooFew))
 	}
 	return errors.Join(list...)
-}
-
-func finite(v ...tolerance.Length) bool {
-	for _, x := range v {
-		if math.IsNaN(float64(x)) || math.IsInf(float64(x), 0) {
-			return false
-		}
-	}
-	return true
 }

@@ -57,7 +57,12 @@ type deviation struct {
 }
 
 // deviations lists what a stack can have wrong.
-func deviations(s *align.Stack, p Process) (out []deviation) {
+func deviations(s *align.Stack, p Process) []deviation {
+	return append(jointDeviations(s, p), boreDeviations(s, p)...)
+}
+
+// jointDeviations are those of parts that meet.
+func jointDeviations(s *align.Stack, p Process) (out []deviation) {
 	for k := range s.Joints {
 		front, rear, name := s.Parts[k].Name, s.Parts[k+1].Name, s.JointName(k)
 		out = append(out,
@@ -89,6 +94,11 @@ func deviations(s *align.Stack, p Process) (out []deviation) {
 				apply:   func(s *align.Stack, x, _ float64) { gasket(s, k).Thickness += tolerance.Length(x) },
 			})
 	}
+	return out
+}
+
+// boreDeviations are those of bores that carry a shaft, or that shafts are told against.
+func boreDeviations(s *align.Stack, p Process) (out []deviation) {
 	carries := map[string]bool{}
 	for _, bore := range supports(s) {
 		carries[bore] = true

@@ -111,9 +111,16 @@ func newModel(ctx context.Context, s align.Stack, seen []Seen, p Process) (*mode
 	for c, col := range columns {
 		m.effect.SetCol(c, col)
 	}
+	m.layRows()
+	m.groups = m.alike()
+	return m, nil
+}
+
+// layRows tells the numbers that are measured from those that are seen only, with the draws of these.
+func (m *model) layRows() {
 	row := 0
-	for i := range seen {
-		v := &seen[i]
+	for i := range m.seen {
+		v := &m.seen[i]
 		kind := 1
 		if v.measured() {
 			kind = 0
@@ -135,8 +142,6 @@ func newModel(ctx context.Context, s align.Stack, seen []Seen, p Process) (*mode
 		}
 		m.draws = append(m.draws, z)
 	}
-	m.groups = m.alike()
-	return m, nil
 }
 
 // The draws that average over what a direction leaves open: their error is some hundredths of a
@@ -218,6 +223,9 @@ func (m *model) sights(g given) float64 {
 	return sum / float64(len(m.draws))
 }
 
+// singular is the share of a standard deviation below which what the others leave of it is rounding.
+const singular = 1e-12
+
 // rootOf is the lower root of a covariance that may be singular.
 func rootOf(c *mat.Dense) [][]float64 {
 	n, _ := c.Dims()
@@ -232,7 +240,7 @@ func rootOf(c *mat.Dense) [][]float64 {
 			switch {
 			case i == k:
 				l[i][i] = math.Sqrt(max(v, 0))
-			case l[k][k] > 1e-12*math.Sqrt(c.At(k, k)):
+			case l[k][k] > singular*math.Sqrt(c.At(k, k)):
 				l[i][k] = v / l[k][k]
 			}
 		}

@@ -17,6 +17,9 @@ type Measurement struct {
 // trials is how many outcomes each measurement is tried with; the order of the best few is all that matters.
 const trials = 120
 
+// sameDoubt, in bits, is rounding of an entropy: of measurements alike the first is named.
+const sameDoubt = 1e-9
+
 // next finds the measurement of a single deviation, with the box apart, that would tell most.
 func (m *model) next(ctx context.Context, p []float64, g []given) (Measurement, error) {
 	best := Measurement{Doubt: entropy(p), After: math.Inf(1)}
@@ -29,7 +32,7 @@ func (m *model) next(ctx context.Context, p []float64, g []given) (Measurement, 
 		if d.slope {
 			u /= 100 // a dial's uncertainty over a hundred millimetres
 		}
-		if after := m.expected(p, g, k, u); after < best.After-1e-9 {
+		if after := m.expected(p, g, k, u); after < best.After-sameDoubt {
 			best.Name, best.After = d.measure, after
 		}
 	}

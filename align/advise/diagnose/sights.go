@@ -11,6 +11,7 @@ import (
 
 	"example.com/borestack/align"
 	"example.com/borestack/fault"
+	"example.com/borestack/internal/ieee"
 	"example.com/borestack/tolerance"
 )
 
@@ -145,7 +146,7 @@ func check(s *align.Stack, seen []Seen) error {
 			add(i, "at", "neither end", "front or rear", fault.ErrMissing)
 		}
 		for _, x := range []float64{float64(v.Value), float64(v.Clock), float64(v.U)} {
-			if math.IsNaN(x) || math.IsInf(x, 0) {
+			if !ieee.Finite(x) {
 				add(i, "value", fmt.Sprint(x), "finite numbers", fault.ErrNotFinite)
 			}
 		}

@@ -143,9 +143,9 @@ func prepared(s align.Stack) align.Stack {
 // usualAcross is what a zone is held across where the stack does not say.
 const usualAcross = 100 * tolerance.Millimetre
 
-// Callouts lists what can be called out on the parts of a stack, without sizes.
-func Callouts(s align.Stack) (out []Callout) {
-	carries := map[string]tolerance.Length{} // widths of bores that matter
+// widths are those of the bores that matter.
+func widths(s *align.Stack) map[string]tolerance.Length {
+	carries := map[string]tolerance.Length{}
 	for _, shaft := range s.Shafts {
 		for _, b := range shaft.Supports {
 			carries[b.Bore] = max(carries[b.Bore], b.Width)
@@ -156,6 +156,12 @@ func Callouts(s align.Stack) (out []Callout) {
 			carries[bore] = max(carries[bore], 0)
 		}
 	}
+	return carries
+}
+
+// Callouts lists what can be called out on the parts of a stack, without sizes.
+func Callouts(s align.Stack) (out []Callout) {
+	carries := widths(&s)
 	for i := range s.Parts {
 		p := &s.Parts[i]
 		datum, pilot := p.Name+", rear face", ""

@@ -104,17 +104,22 @@ func newResponses(s align.Stack, limits []record.Limit, callouts []Callout) (*re
 		}
 		r.groups = append(r.groups, group{plan, len(asked[g])})
 	}
+	return r, r.scales()
+}
+
+// scales works out what is left of every limit at the box as drawn, which has to hold them.
+func (r *responses) scales() error {
 	for of := range r.list {
 		q := &r.list[of]
 		at, err := r.at(of, columns(r.n, 1), 1)
 		if err != nil {
-			return nil, err
+			return err
 		}
 		if q.scale = -at[0]; !(q.scale > 0) {
-			return nil, fault.At("limits", q.name, fmt.Sprintf("a limit that the box as drawn holds: it is beyond by %.4g", at[0]), fault.ErrConflict)
+			return fault.At("limits", q.name, fmt.Sprintf("a limit that the box as drawn holds: it is beyond by %.4g", at[0]), fault.ErrConflict)
 		}
 	}
-	return r, nil
+	return nil
 }
 
 // compile makes a plan of outputs whose sources are the components of deviations.

@@ -153,7 +153,7 @@ func (s *search) zones(ctx context.Context, yield tolerance.Optional[float64]) (
 				p.rise[k] *= s.Callouts[k].perZone()
 			}
 			c := s.cut(&p, m)
-			if broken = broken || c.used(zone) > c.room*(1+1e-3); c.room <= 0 {
+			if broken = broken || c.used(zone) > c.room*(1+held); c.room <= 0 {
 				return nil, fault.At("limits", s.r.list[of].name, "a limit that some size of the zones holds: what maximum material allows takes all that is left", fault.ErrConflict)
 			}
 			s.seen = append(s.seen, p)
@@ -168,6 +168,15 @@ func (s *search) zones(ctx context.Context, yield tolerance.Optional[float64]) (
 	}
 	return s.settle(ctx, zone, yield)
 }
+
+// Of the search for the least cost.
+const (
+	held       = 1e-3  // share of a cut's room by which it may be used beyond: settling takes it back
+	balancings = 4000  // rounds at most
+	idle       = 1e-12 // multiplier below which a cut holds nothing, and its changes do not count
+	asleep     = 1e-15 // multiplier at the least, from which a cut can wake again
+	balanced   = 1e-9  // share by which multipliers that have arrived still change
+)
 
 // leastCost are the zones of least Σ weight_k / t_k under cuts, none wider than most. By the conditions of
 // Karush, Kuhn and Tucker t_k = (weight_k / (p Σ μ slope_k))^(1/(p+1)); the multipliers μ are found by
@@ -189,17 +198,17 @@ func (s *search) leastCost(cuts []cut) []float64 {
 			}
 		}
 	}
-	for range 4000 {
+	for range balancings {
 		zones()
 		moved := 0.0
 		for c := range cuts {
 			f := max(0.5, min(2, math.Sqrt(cuts[c].used(t)/cuts[c].room)))
-			if mu[c] *= f; mu[c] > 1e-12 {
+			if mu[c] *= f; mu[c] > idle {
 				moved = max(moved, math.Abs(f-1))
 			}
-			mu[c] = max(mu[c], 1e-15)
+			mu[c] = max(mu[c], asleep)
 		}
-		if moved < 1e-9 {
+		if moved < balanced {
 			break
 		}
 	}

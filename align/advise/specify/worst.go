@@ -59,6 +59,9 @@ func (r *responses) worst(ctx context.Context, of int, radius []float64, afresh 
 	return w, err
 }
 
+// noClimb is the share of what is left by which a step up is not worth another.
+const noClimb = 1e-7
+
 // climb goes up from every beginning, and remembers the tops.
 func (r *responses) climb(ctx context.Context, of int, radius []float64, begin [][]float64) (top, error) {
 	best := top{value: math.Inf(-1)}
@@ -72,7 +75,7 @@ func (r *responses) climb(ctx context.Context, of int, radius []float64, begin [
 			if err != nil {
 				return best, err
 			}
-			if v <= before+1e-7*r.list[of].scale {
+			if v <= before+noClimb*r.list[of].scale {
 				break
 			}
 			before, at, x = v, x, toRim(g, x, radius)

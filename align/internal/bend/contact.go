@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"example.com/borestack/align/internal/dense"
+	"example.com/borestack/internal/ieee"
 )
 
 // errNoBalance means that no finite forces do it: something rigid is asked to bend.
@@ -153,7 +154,7 @@ func (p *problem) start() error {
 		dense.Cholesky(h, u)
 		dense.Solve(h, u, x)
 		for _, v := range x {
-			if math.IsNaN(v) || math.IsInf(v, 0) {
+			if !ieee.Finite(v) {
 				return errNoBalance
 			}
 		}
@@ -241,7 +242,7 @@ func (p *problem) newton(smooth float64, last bool) error {
 		for j, v := range p.step {
 			slope += v * p.rhs[j]
 		}
-		if math.IsNaN(slope) || math.IsInf(slope, 0) {
+		if !ieee.Finite(slope) {
 			return errNoBalance
 		}
 		if !(slope > 0) { // nothing moves any more, but the gaps still follow their forces

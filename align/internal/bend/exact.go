@@ -42,26 +42,9 @@ const (
 // carries more than the share least of the forces or, with least 0, more than what its gap lacks to
 // its rim. It reports false when that guess does not hold.
 func (p *problem) exact(least float64) bool {
+	p.guessBearing(least)
 	u := p.unknowns
 	n := 2 * u
-	p.forces()
-	if cap(p.bears) < p.circles {
-		p.bears = make([]bool, p.circles)
-	}
-	p.bears = p.bears[:p.circles]
-	for i := range p.circles {
-		r := p.room[i]
-		size := math.Hypot(p.f[0][i], p.f[1][i])
-		gap := math.Hypot(p.gap[0][i], p.gap[1][i])
-		enough := least
-		if least == 0 && r > 0 {
-			enough = (r - gap) / r
-		}
-		if !p.moves(i) { // equilibrium alone settles its force, and it bears with however little that is above rounding
-			enough = exactGoal * p.natural / p.scale
-		}
-		p.bears[i] = r == 0 || (size > 0 && size/p.scale > enough)
-	}
 	last := math.Inf(1)
 	for range maxExact {
 		residual := p.stationary()
@@ -102,6 +85,25 @@ func (p *problem) exact(least float64) bool {
 	}
 	p.settle()
 	return true
+}
+
+// guessBearing tells the circles that bear from the open ones, by the forces of the smooth answer.
+func (p *problem) guessBearing(least float64) {
+	p.forces()
+	p.bears = dense.Resize(p.bears, p.circles)
+	for i := range p.circles {
+		r := p.room[i]
+		size := math.Hypot(p.f[0][i], p.f[1][i])
+		gap := math.Hypot(p.gap[0][i], p.gap[1][i])
+		enough := least
+		if least == 0 && r > 0 {
+			enough = (r - gap) / r
+		}
+		if !p.moves(i) { // equilibrium alone settles its force, and it bears with however little that is above rounding
+			enough = exactGoal * p.natural / p.scale
+		}
+		p.bears[i] = r == 0 || (size > 0 && size/p.scale > enough)
+	}
 }
 
 // inRooms reports whether every open circle's gap is within its room.

@@ -283,12 +283,15 @@ func (d *shiftSet) bend(ux, uy, across float64) float64 {
 	return d.room * across * across / (u * size)
 }
 
-// search solves for μ between brackets, scale being a size of μ.
-func (t *twoSets) search(scale float64) (meeting, bool) {
-	lo, hi := -scale, scale
-	below, _ := t.at(lo)
-	above, _ := t.at(hi)
+// bracket widens an interval of μ until the equation's root lies in it, or too often.
+func (t *twoSets) bracket(scale float64) (lo, hi float64, below, above meeting) {
+	lo, hi = -scale, scale
+	below, _ = t.at(lo)
+	above, _ = t.at(hi)
 	for range widen {
+		if below.miss >= 0 && above.miss <= 0 {
+			break
+		}
 		if below.miss < 0 {
 			lo *= 4
 			below, _ = t.at(lo)
@@ -297,10 +300,13 @@ func (t *twoSets) search(scale float64) (meeting, bool) {
 			hi *= 4
 			above, _ = t.at(hi)
 		}
-		if below.miss >= 0 && above.miss <= 0 {
-			break
-		}
 	}
+	return lo, hi, below, above
+}
+
+// search solves for μ between brackets, scale being a size of μ.
+func (t *twoSets) search(scale float64) (meeting, bool) {
+	lo, hi, below, above := t.bracket(scale)
 	if !(below.miss >= 0 && above.miss <= 0) {
 		return meeting{}, false
 	}

@@ -12,6 +12,8 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+
+	"example.com/borestack/internal/ieee"
 )
 
 // Page is one report or sheet. Its tags, and those of what it is made of, are for [Page.JSON].
@@ -88,7 +90,7 @@ type Value struct {
 
 // Tells adds a number that the item tells; none that is not finite.
 func (i *Item) Tells(name string, v float64, unit string) *Item {
-	if v-v == 0 {
+	if ieee.Finite(v) {
 		i.Values = append(i.Values, Value{name, v, unit})
 	}
 	return i
@@ -233,7 +235,7 @@ func Cells(texts ...string) (out []Cell) {
 
 // Number is a field that tells a number as it is spelled, and knows it in full where it is one.
 func Number(text string, v float64, unit string) Cell {
-	if v-v != 0 {
+	if !ieee.Finite(v) {
 		return Cell{Text: text}
 	}
 	if v == 0 {

@@ -27,38 +27,59 @@ const (
 //
 // Source: foundation of springs that only press (Winkler); Newton's method on its energy.
 func (s *Solver) Yield(stiffness, area, force, cx, cy float64) error {
-	n := float64(len(s.Stations))
-	k := stiffness * area / n
-	var size float64
+	b := bed{stations: s.Stations, k: stiffness * area / float64(len(s.Stations)), force: force, cx: cx, cy: cy}
 	for i := range s.Stations {
-		size = math.Max(size, math.Hypot(s.Stations[i].X-cx, s.Stations[i].Y-cy))
+		b.size = math.Max(b.size, math.Hypot(s.Stations[i].X-cx, s.Stations[i].Y-cy))
 	}
-	// from the contact seat, about the clamping point, arms in units of the ring: the bolts then
-	// have no moment
-	contact := s.Shift
-	w := [3]float64{-force / (k * n)}
-	energy := func(w [3]float64) (e float64, g [3]float64, h [3][3]float64) {
-		e, g[0] = force*w[0], force
-		for i := range s.Stations {
-			p := &s.Stations[i]
-			row := [3]float64{1, (p.X - cx) / size, (p.Y - cy) / size}
-			press := -p.Gap - w[0] - w[1]*row[1] - w[2]*row[2]
-			if press <= 0 {
-				continue
-			}
-			e += k * press * press / 2
-			for a := range 3 {
-				g[a] -= k * press * row[a]
-				for b := range 3 {
-					h[a][b] += k * row[a] * row[b]
-				}
+	w, left := b.balance()
+	if left > yieldAgree*force {
+		return fmt.Errorf("a yielding seat out of balance by %.2g of its bolts' force: %w", left/force, fault.ErrNotConverging)
+	}
+	wx, wy := w[1]/b.size, w[2]/b.size
+	s.Shift = [3]float64{s.Shift[0] + w[0] - wx*cx - wy*cy, s.Shift[1] + wx, s.Shift[2] + wy}
+	for i := range s.Stations {
+		p := &s.Stations[i]
+		p.Gap += w[0] + wx*(p.X-cx) + wy*(p.Y-cy)
+	}
+	return nil
+}
+
+// bed is a foundation of springs, k each, that a force presses on at (cx, cy). Its seats are told from
+// the contact seat, about that point, slopes times the ring's size: the bolts then have no moment.
+type bed struct {
+	stations         []Station
+	k, force, cx, cy float64
+	size             float64
+}
+
+// energy is that of a seat, with its slope and curvature.
+func (q *bed) energy(w [3]float64) (e float64, g [3]float64, h [3][3]float64) {
+	e, g[0] = q.force*w[0], q.force
+	for i := range q.stations {
+		p := &q.stations[i]
+		row := [3]float64{1, (p.X - q.cx) / q.size, (p.Y - q.cy) / q.size}
+		press := -p.Gap - w[0] - w[1]*row[1] - w[2]*row[2]
+		if press <= 0 {
+			continue
+		}
+		e += q.k * press * press / 2
+		for a := range 3 {
+			g[a] -= q.k * press * row[a]
+			for b := range 3 {
+				h[a][b] += q.k * row[a] * row[b]
 			}
 		}
-		return e, g, h
 	}
-	e, g, h := energy(w)
+	return e, g, h
+}
+
+// balance is the seat of least energy, and what is left out of balance there.
+func (q *bed) balance() (w [3]float64, left float64) {
+	k, n := q.k, float64(len(q.stations))
+	w[0] = -q.force / (k * n)
+	e, g, h := q.energy(w)
 	for range yieldSteps {
-		if math.Abs(g[0])+math.Abs(g[1])+math.Abs(g[2]) <= yieldGoal*force {
+		if math.Abs(g[0])+math.Abs(g[1])+math.Abs(g[2]) <= yieldGoal*q.force {
 			break
 		}
 		for a := range 3 {
@@ -74,7 +95,7 @@ func (s *Solver) Yield(stiffness, area, force, cx, cy float64) error {
 		share := 1.0
 		for ; share > yieldShort; share /= 2 {
 			next := [3]float64{w[0] + share*step[0], w[1] + share*step[1], w[2] + share*step[2]}
-			ne, ng, nh := energy(next)
+			ne, ng, nh := q.energy(next)
 			if ne <= e+yieldDrop*share*slope+yieldRounds*math.Abs(e) {
 				w, e, g, h = next, ne, ng, nh
 				break
@@ -84,16 +105,7 @@ func (s *Solver) Yield(stiffness, area, force, cx, cy float64) error {
 			break
 		}
 	}
-	if math.Abs(g[0])+math.Abs(g[1])+math.Abs(g[2]) > yieldAgree*force {
-		return fmt.Errorf("a yielding seat out of balance by %.2g of its bolts' force: %w", (math.Abs(g[0])+math.Abs(g[1])+math.Abs(g[2]))/force, fault.ErrNotConverging)
-	}
-	wx, wy := w[1]/size, w[2]/size
-	s.Shift = [3]float64{contact[0] + w[0] - wx*cx - wy*cy, contact[1] + wx, contact[2] + wy}
-	for i := range s.Stations {
-		p := &s.Stations[i]
-		p.Gap += w[0] + wx*(p.X-cx) + wy*(p.Y-cy)
-	}
-	return nil
+	return w, math.Abs(g[0]) + math.Abs(g[1]) + math.Abs(g[2])
 }
 
 // WidestOpen finds, among stations in order round a circle, the stretch without pressure that is

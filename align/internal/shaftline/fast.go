@@ -138,6 +138,30 @@ func (l *Solver) hinted() float64 {
 	return (along - rooms) / sum
 }
 
+// proved is a lack of room that is known before the search: what the hinted multipliers prove or, of
+// two moments, the greatest that leaving one circle out does; minus infinity: none is.
+func (l *Solver) proved() float64 {
+	most := math.Inf(-1)
+	if l.Hint != nil {
+		return l.hinted()
+	}
+	if !l.Two {
+		return most
+	}
+	l.setRadii(0)
+	for i := range l.fast.m {
+		off, rooms := l.without(i, nil)
+		var weight float64
+		for n := range l.fast.m {
+			weight += math.Abs(l.Second[i]*l.Weights[n] - l.Weights[i]*l.Second[n])
+		}
+		if weight > 0 && (off-rooms)/weight > most {
+			most = (off - rooms) / weight
+		}
+	}
+	return most
+}
+
 // Where the search for the margin begins: so much above its floor, as a share of the widest radius,
 // but of no less than this one in mm, that every r + s is positive.
 const (
@@ -150,24 +174,9 @@ const (
 func (l *Solver) fastMargin() (float64, bool) {
 	c := &l.fast
 	floor := -l.LeastRadius()
-	s := floor + aboveFloor*math.Max(l.widestRadius(), leastWide)
-	atFloor := true
-	if l.Hint != nil {
-		if v := l.hinted(); v > s {
-			s, atFloor = v, false
-		}
-	} else if l.Two {
-		l.setRadii(0)
-		for i := range c.m {
-			off, rooms := l.without(i, nil)
-			var weight float64
-			for n := range c.m {
-				weight += math.Abs(l.Second[i]*l.Weights[n] - l.Weights[i]*l.Second[n])
-			}
-			if weight > 0 && (off-rooms)/weight > s {
-				s, atFloor = (off-rooms)/weight, false
-			}
-		}
+	s, atFloor := floor+aboveFloor*math.Max(l.widestRadius(), leastWide), true
+	if v := l.proved(); v > s {
+		s, atFloor = v, false
 	}
 	first := true
 	for range fastSteps {

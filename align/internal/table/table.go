@@ -8,12 +8,12 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"math"
 	"slices"
 	"strconv"
 	"strings"
 
 	"example.com/borestack/fault"
+	"example.com/borestack/internal/ieee"
 	"example.com/borestack/tolerance"
 )
 
@@ -101,7 +101,7 @@ func (r Row) Number(column string) float64 {
 		return 0
 	}
 	v, err := strconv.ParseFloat(text, 64)
-	if err != nil || math.IsNaN(v) || math.IsInf(v, 0) {
+	if err != nil || !ieee.Finite(v) {
 		want := "a number such as 0.012"
 		if strings.Contains(text, ",") {
 			want += ", with a point and not a comma"

@@ -1,6 +1,9 @@
 package assign
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // two is the assignment of two bins: no way has more combinations, and none as many with a larger sum.
 func two(t Table) answer {
@@ -19,23 +22,23 @@ func two(t Table) answer {
 
 // heaviest pairs n rows with m columns, each used at most once, for the largest sum of weights, none
 // of them below zero. It returns the column of each row, -1 for none, and the sum.
+func heaviest(n, m int, weight func(i, j int) float64) (mate []int, sum float64) {
+	if n <= m {
+		return everyRow(n, m, weight)
+	}
+	back, sum := everyRow(m, n, func(i, j int) float64 { return weight(j, i) })
+	mate = slices.Repeat([]int{-1}, n)
+	for j, i := range back {
+		mate[i] = j
+	}
+	return mate, sum
+}
+
+// everyRow gives each row a column, of which there are as many or more.
 //
 // Source: the shortest augmenting path form of the Hungarian method, R. Jonker and A. Volgenant,
 // Computing 38 (1987); n²m steps.
-func heaviest(n, m int, weight func(i, j int) float64) (mate []int, sum float64) {
-	if n > m {
-		back, sum := heaviest(m, n, func(i, j int) float64 { return weight(j, i) })
-		mate = make([]int, n)
-		for i := range mate {
-			mate[i] = -1
-		}
-		for j, i := range back {
-			if i >= 0 {
-				mate[i] = j
-			}
-		}
-		return mate, sum
-	}
+func everyRow(n, m int, weight func(i, j int) float64) (mate []int, sum float64) {
 	// Columns are counted from 1; column 0 is where the row being placed stands.
 	u, v := make([]float64, n+1), make([]float64, m+1)
 	row, way := make([]int, m+1), make([]int, m+1)

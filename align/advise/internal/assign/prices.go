@@ -9,6 +9,13 @@ import (
 // assignment.
 const rounds = 120
 
+// Sums of weights of about 1, one for each combination.
+const (
+	noBetter = 1e-9  // by which a bound has to fall to be better
+	wholeTol = 1e-6  // by which rounding may leave a bound below a whole number
+	sumTol   = 1e-12 // by which the same sum, added another way, may differ
+)
+
 // three is the choice from three bins: as many combinations as it finds, and a bound on how many there
 // are at all.
 func three(t Table) answer {
@@ -17,7 +24,7 @@ func three(t Table) answer {
 	price, scale, stale := make([]float64, c.n[2]), 1.0, 0
 	for range rounds {
 		used, sum := c.relaxed(price)
-		if sum < bound-1e-9 {
+		if sum < bound-noBetter {
 			bound, stale = sum, 0
 		} else if stale++; stale == 10 {
 			scale, stale = scale/2, 0
@@ -44,7 +51,7 @@ func three(t Table) answer {
 }
 
 // floor is how many combinations a bound on their weight allows; the rounding of a sum is no combination.
-func floor(bound float64) int { return int(math.Floor(bound + 1e-6)) }
+func floor(bound float64) int { return int(math.Floor(bound + wholeTol)) }
 
 // cube is the weights of three bins, and the best choice found so far.
 type cube struct {
@@ -118,13 +125,13 @@ func (c *cube) repair(picks [][3]int) {
 			}
 		}
 		picks = kept // a pair for which this bin has no member left frees both of its own
-		if sum > last+1e-12 {
+		if sum > last+sumTol {
 			last, idle = sum, 0
 		} else {
 			idle++
 		}
 	}
-	if last <= c.sum+1e-12 {
+	if last <= c.sum+sumTol {
 		return
 	}
 	c.sum, c.best = last, nil
