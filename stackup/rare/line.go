@@ -24,6 +24,9 @@ func (q *line) next(g, steep float64) {
 	if q.tried > 0 {
 		slope = (g - q.last) / (q.t - q.before)
 	}
+	if math.IsInf(slope, 0) { // beyond all numbers on one side: there is nothing to go by
+		slope = 0
+	}
 	if g >= 0 {
 		q.safe = math.Max(q.safe, q.t)
 	} else {
