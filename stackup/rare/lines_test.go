@@ -174,3 +174,44 @@ func TestAim_Lines_workers(t *testing.T) {
 		t.Error(err)
 	}
 }
+
+// A response that jumps at its limit is crossed no better than its places are close, and the interval says so.
+//
+// Source: hand calculation: a share 1e-4 lies beyond the jump.
+func TestAim_Lines_jump(t *testing.T) {
+	const want = 1e-4
+	s := &stackup.Study{
+		Model: stacktest.One(2, func(x []float64) float64 {
+			if (x[0]+x[1])/math.Sqrt2 > -law.StandardQuantile(want) {
+				return 1
+			}
+			return 0
+		}),
+		Inputs: []stackup.Input{stacktest.Normal("a", 0, 1), stacktest.Normal("b", 0, 1)}, Responses: []stackup.Response{stacktest.Greatest("y", 0.5)},
+	}
+	held, all := 0, 0
+	for seed := range 80 {
+		set := stackup.Settings{Samples: stackup.BlockSize, Seed: uint64(seed)}
+		a, err := rare.Find(context.Background(), s, 0, set)
+		if errors.Is(err, rare.ErrNoDesignPoint) { // no slope was met
+			continue
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+		set.Samples = 128 * rare.LineUnit
+		r, err := a.Lines(context.Background(), set)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if r.Doubt != "" {
+			continue
+		}
+		if all++; stacktest.Holds(r.Failure, want) {
+			held++
+		}
+	}
+	if all < 5 || !stacktest.WithinBinomial(held, all, 0.95) {
+		t.Errorf("%d of %d hold it", held, all)
+	}
+}
