@@ -41,7 +41,8 @@ const (
 	climbsKnown  = 6    // searches in a row that find nothing new, after which there is no other
 	pointsMost   = 64   // design points kept
 	pointApart   = 0.8  // design points nearer than this are one
-	pointBeyond  = 2.0  // design points this much farther than the nearest do not matter
+	pointBeyond  = 2.0  // design points this much farther than the nearest do not matter,
+	pointShare   = 1e-3 // but for those of this share of its chance, which near the medians are farther
 	farthest     = 12.0 // no design point is looked for beyond
 	newtonSteps  = 40
 	newtonEnd    = 1e-3 // standard deviations from the limit
@@ -266,7 +267,7 @@ func (w *pathfinder) prune() {
 	nearest := w.nearest()
 	kept := w.points[:0]
 	for _, p := range w.points {
-		if p.Beta <= nearest[p.Side]+pointBeyond {
+		if p.Beta <= nearest[p.Side]+pointBeyond || p.Probability >= pointShare*math.Erfc(nearest[p.Side]/math.Sqrt2)/2 {
 			kept = append(kept, p)
 		}
 	}

@@ -116,10 +116,11 @@ func begin(s *stackup.Study, i int, set stackup.Settings) error {
 const (
 	glanceFewest = 20  // failures in a block: a way to fail that none of them shows is a small part of all
 	glanceMost   = 0.5 // of a block
+	glanceSpread = 2   // times as wide as the laws say are the last samples to start from
 )
 
 // Glance is the search of [Find] for a response that fails so often that a block of samples as the laws say shows
-// every way that matters: it starts from their failures alone, tries no samples about what it found, and takes a
+// every way that matters: it starts from their failures and from some of samples spread twice as wide, tries no samples about what it found, and takes a
 // fraction of the evaluations. failed is how many of the block's samples failed. The aim has no points when these are
 // too few or too many, no slope leads to them, or an input cannot be made of normal numbers. It is for [Aim.Lines].
 func Glance(ctx context.Context, s *stackup.Study, i int, set stackup.Settings) (a *Aim, failed int, err error) {
@@ -142,11 +143,17 @@ func Glance(ctx context.Context, s *stackup.Study, i int, set stackup.Settings) 
 	if seen.failed < glanceFewest || float64(seen.failed) > glanceMost*stackup.BlockSize {
 		return a, seen.failed, nil
 	}
+	failed = seen.failed
+	for range lookBatches { // a way that is rarer than what a block shows
+		if err := w.sight(seen, glanceSpread); err != nil {
+			return nil, 0, err
+		}
+	}
 	if err := w.climbFrom(seen); err != nil {
 		return nil, 0, err
 	}
 	a.set(w)
-	return a, seen.failed, nil
+	return a, failed, nil
 }
 
 // set takes the points that were found.
