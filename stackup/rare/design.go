@@ -59,6 +59,7 @@ type pathfinder struct {
 	study       *stackup.Study
 	q           *stackup.Response
 	points      []DesignPoint
+	full        bool // there was no room for one that matters
 	evaluations int
 }
 
@@ -255,10 +256,18 @@ func (w *pathfinder) keep(p DesignPoint) bool {
 		}
 	}
 	if len(w.points) >= pointsMost {
+		w.full = w.full || w.leftOut(&p)
 		return false
 	}
 	w.points = append(w.points, p)
 	return true
+}
+
+// leftOut reports whether a point that there is no room for is a way of its own: likely enough to matter, and not
+// about as likely to be drawn as those that are kept.
+func (w *pathfinder) leftOut(p *DesignPoint) bool {
+	m := newMixture(w.points)
+	return p.Probability >= pointShare*math.Erfc(w.nearest()[p.Side]/math.Sqrt2)/2 && m.weightOf(p.z) > betweenLeast*m.weightOf(m.z[0])
 }
 
 // prune drops points that are so far that they do not matter beside others of the same limit. One limit's

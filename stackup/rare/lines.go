@@ -95,6 +95,8 @@ func (a *Aim) ofLines(means []float64, all *lineSums, n int) *Rare {
 	switch {
 	case unseen > 0:
 		out.Doubt = fmt.Sprintf("%d ways to fail were found that no line met: failures there fill too little room to be drawn", unseen)
+	case a.full:
+		out.Doubt = a.crowded()
 	case out.Largest > dominant:
 		out.Doubt = fmt.Sprintf("one line makes %.0f %% of the estimate: a way to fail was missed, or more lines are needed", 100*out.Largest)
 	case all.mended > dominant*all.sum:

@@ -65,6 +65,7 @@ type Aim struct {
 	mix         *mixture
 	evaluations int
 	restless    bool // the last round of covering still found new points
+	full        bool // there are more points than are kept
 	pilot       weights
 }
 
@@ -159,7 +160,7 @@ func Glance(ctx context.Context, s *stackup.Study, i int, set stackup.Settings) 
 // set takes the points that were found.
 func (a *Aim) set(w *pathfinder) {
 	slices.SortStableFunc(w.points, func(p, q DesignPoint) int { return cmp.Compare(p.Beta, q.Beta) })
-	a.points, a.evaluations = w.points, w.evaluations
+	a.points, a.full, a.evaluations = w.points, w.full, w.evaluations
 	a.mix = newMixture(w.points)
 }
 
@@ -213,6 +214,8 @@ func (a *Aim) Sample(ctx context.Context, set stackup.Settings) (*Rare, error) {
 		out.Doubt = "no sample failed: the interval is what the samples drawn as the laws say leave open"
 	case unseen > 0:
 		out.Doubt = fmt.Sprintf("%d ways to fail were found that no sample took: failures there fill too little room to be drawn", unseen)
+	case a.full:
+		out.Doubt = a.crowded()
 	case all.failed < fewest:
 		out.Doubt = fmt.Sprintf("only %.0f samples failed", all.failed)
 	case out.Largest > dominant:
@@ -254,6 +257,11 @@ func (a *Aim) unseen(seen uint64, elsewhere, n float64) (points int, chance floa
 		}
 	}
 	return points, chance
+}
+
+// crowded is what speaks against an aim whose ways are not all known.
+func (a *Aim) crowded() string {
+	return fmt.Sprintf("there are more ways to fail than the %d that are kept", len(a.points))
 }
 
 // settled lists the points that are not only the last of too many steps.
