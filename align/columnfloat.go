@@ -31,7 +31,7 @@ func (p *picks) of(i int) *floatset.Numbers {
 
 // alone is the number that the float of sample i is drawn from alone; false where it follows all of
 // them.
-func (p *picks) alone(i int) (float64, bool) { return p[0][i], p[1][i] < 0 }
+func (p *picks) alone(i int) (float64, bool) { return p[0][i], floatset.Numbers{1: p[1][i]}.Alone() }
 
 // settle lays B in its float. Samples whose register strains are marked hard.
 //

@@ -87,7 +87,7 @@ func drawnOf(joints []Joint) (list []int) {
 // FloatColumns is how many numbers from 0 to 1 a joint's float is drawn from. Where they are
 // uniform and independent, the float is drawn by its law, and follows them: near numbers give near
 // floats wherever the float is that of two features, a register or a pin each, or of one; and where
-// it lies on a rim by the first. Where the second is negative the float is drawn from the first
+// it lies on a rim by the first. Where the second is -1 the float is drawn from the first
 // alone, by the same law and several times as fast, but near numbers give floats as far apart as
 // any.
 const FloatColumns = 3

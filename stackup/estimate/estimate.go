@@ -131,11 +131,27 @@ func unsuited(err error) bool {
 	return errors.As(err, new(*fault.FieldError)) || errors.Is(err, fault.ErrNotFinite)
 }
 
+// leaves reports whether the search for design points met deviations that the model has no answer to, and says so:
+// samples as the laws say may never go there.
+func (e *estimating) leaves(err error) bool {
+	if !errors.As(err, new(*fault.SampleError)) {
+		return false
+	}
+	if e.why != "" {
+		e.why += "; "
+	}
+	e.why += fmt.Sprintf("not by design points: %v", err)
+	return true
+}
+
 // tryRare looks for design points, unless the failures of the trial contradict them.
 func (e *estimating) tryRare(failed int) error {
 	a, err := rare.Find(e.ctx, e.study, 0, e.trial())
 	if errors.Is(err, rare.ErrNoDesignPoint) {
 		e.why += fmt.Sprintf("; not by design points: %v", err)
+		return nil
+	}
+	if e.leaves(err) {
 		return nil
 	}
 	if err != nil {
@@ -174,6 +190,9 @@ func (e *estimating) missed(p, se float64, failed, samples int) bool {
 // tryOften tries lines for a response that fails so often that few samples show how.
 func (e *estimating) tryOften() error {
 	a, failed, err := rare.Glance(e.ctx, e.study, 0, e.trial())
+	if e.leaves(err) {
+		return nil
+	}
 	if err != nil {
 		return err
 	}
@@ -224,6 +243,10 @@ func (e *estimating) run() (Answer, error) {
 	for try := 0; ; try++ {
 		left := e.set.Samples - e.evaluations
 		set := e.set
+		spent := try == 0 && left < max(stackup.BlockSize, rare.LineUnit)
+		if spent {
+			e.method, left = ByRandom, trialSamples
+		}
 		set.Samples = e.size(n, left)
 		set.Progress = e.set.Part(e.method.String(), e.evaluations, e.evaluations+set.Samples)
 		f, done, doubt, err := e.once(set)
@@ -232,6 +255,9 @@ func (e *estimating) run() (Answer, error) {
 		}
 		e.evaluations += done
 		left -= done
+		if spent {
+			doubt = "the search for ways to fail took all the evaluations"
+		}
 		if err == nil && try < enlargements {
 			if short := f.Error / e.goal.Error; short > 1 {
 				if e.method == ByLines {

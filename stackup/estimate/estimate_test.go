@@ -3,7 +3,9 @@ package estimate_test
 import (
 	"context"
 	"errors"
+	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -11,6 +13,7 @@ import (
 	"example.com/borestack/stackup/estimate"
 	"example.com/borestack/stackup/internal/stacktest"
 	"example.com/borestack/stackup/law"
+	"example.com/borestack/tolerance"
 )
 
 func estimated(t testing.TB, s *stackup.Study, g estimate.Goal, set stackup.Settings) estimate.Answer {
@@ -183,6 +186,42 @@ func TestMethod_String(t *testing.T) {
 			t.Error(s)
 		} else {
 			seen[s] = true
+		}
+	}
+}
+
+// A search that takes more evaluations than there are leaves an answer at random that says so; one that meets
+// deviations without an answer leaves random samples.
+func TestRun_search(t *testing.T) {
+	const n, p = 150, 0.2
+	limit := -law.StandardQuantile(p / n)
+	most := &stackup.Study{
+		Model:     stacktest.One(n, func(x []float64) float64 { return slices.Max(x) }),
+		Responses: []stackup.Response{stacktest.Greatest("worst", limit)},
+	}
+	for i := range n {
+		most.Inputs = append(most.Inputs, stacktest.Normal(fmt.Sprint("n", i), 0, 1))
+	}
+	goal := estimate.Goal{Of: estimate.OfYield, Error: 1e-3}
+	set := stackup.Settings{Samples: 32768, Seed: 1}
+	// Source: hand calculation: (1 − p/n)ⁿ
+	a, err := estimate.Run(context.Background(), most, goal, set)
+	if err != nil || a.Reached || !stacktest.Holds(a.Figure, math.Pow(1-p/n, n)) {
+		t.Errorf("%+v: %v", a, err)
+	}
+	holes := &stackup.Study{
+		Model: stackup.Func{In: 1, Out: 1, Of: func(y, x []float64) error {
+			if y[0] = x[0]; x[0] > 5 {
+				return errors.New("no such part")
+			}
+			return nil
+		}},
+		Inputs: []stackup.Input{stacktest.Normal("a", 0, 1)}, Responses: []stackup.Response{stacktest.Greatest("y", 0)},
+	}
+	for _, limit := range []float64{1.7, 3} {
+		holes.Responses[0].Limits = tolerance.AtMost(limit)
+		if a, err := estimate.Run(context.Background(), holes, goal, set); err != nil || !stacktest.Holds(a.Figure, 1-stacktest.Upper(limit)) {
+			t.Errorf("%v: %+v: %v", limit, a, err)
 		}
 	}
 }

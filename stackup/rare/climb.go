@@ -15,6 +15,7 @@ func (w *pathfinder) climb(side Side, start []float64) (p DesignPoint, ok bool, 
 	step, trial := make([]float64, n), make([]float64, n)
 	bend := newCurvature(n)
 	room, slope, err := w.slope(side, u)
+	reach := math.Max(farthest, math.Sqrt(num.Inner(u, u))) // of many numbers a start is far, and its point may be near
 	for range newtonSteps {
 		if err != nil {
 			return p, false, err
@@ -25,14 +26,13 @@ func (w *pathfinder) climb(side Side, start []float64) (p DesignPoint, ok bool, 
 		}
 		force := bend.step(step, u, slope, room)
 		size := math.Sqrt(num.Inner(u, u))
-		if size > farthest || math.Sqrt(num.Inner(step, step)) > 2*farthest {
+		if size > reach || math.Sqrt(num.Inner(step, step)) > 2*reach {
 			return p, false, nil
 		}
 		if math.Sqrt(num.Inner(step, step)) < newtonStill && math.Abs(room) < newtonEnd*math.Sqrt(squares) {
 			p = w.point(side, u, slope, room)
 			p.settled = true
-			ok, err := w.failsBeyond(side, p.z, slope)
-			return p, ok, err
+			return w.reached(p, slope)
 		}
 		penalty := 2*math.Abs(force) + (1+size)/math.Sqrt(squares)
 		t, err := w.along(side, u, step, trial, penalty, size*size/2+penalty*math.Abs(room), num.Inner(u, step)-penalty*math.Abs(room))
@@ -55,11 +55,17 @@ func (w *pathfinder) climb(side Side, start []float64) (p DesignPoint, ok bool, 
 	}
 	// a limit with corners or steps: the last point serves when it is near the limit
 	if squares := num.Inner(slope, slope); squares > 0 && math.Abs(room) < math.Sqrt(squares) {
-		p = w.point(side, u, slope, room)
-		ok, err := w.failsBeyond(side, p.z, slope)
-		return p, ok, err
+		return w.reached(w.point(side, u, slope, room), slope)
 	}
 	return p, false, nil
+}
+
+// reached is a point, if it is near enough and the limit is broken beyond it.
+func (w *pathfinder) reached(p DesignPoint, slope []float64) (_ DesignPoint, ok bool, err error) {
+	if math.Abs(p.Beta) <= farthest {
+		ok, err = w.failsBeyond(p.Side, p.z, slope)
+	}
+	return p, ok, err
 }
 
 // failsBeyond reports whether the limit is broken just beyond a point of it, down its slope. A limit that is

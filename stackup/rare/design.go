@@ -41,7 +41,8 @@ const (
 	climbsKnown  = 6    // searches in a row that find nothing new, after which there is no other
 	pointsMost   = 64   // design points kept
 	pointApart   = 0.8  // design points nearer than this are one
-	pointBeyond  = 2.0  // design points this much farther than the nearest do not matter
+	pointBeyond  = 2.0  // design points this much farther than the nearest do not matter,
+	pointShare   = 1e-3 // but for those of this share of its chance, which near the medians are farther
 	farthest     = 12.0 // no design point is looked for beyond
 	newtonSteps  = 40
 	newtonEnd    = 1e-3 // standard deviations from the limit
@@ -58,6 +59,7 @@ type pathfinder struct {
 	study       *stackup.Study
 	q           *stackup.Response
 	points      []DesignPoint
+	full        bool // there was no room for one that matters
 	evaluations int
 }
 
@@ -254,10 +256,18 @@ func (w *pathfinder) keep(p DesignPoint) bool {
 		}
 	}
 	if len(w.points) >= pointsMost {
+		w.full = w.full || w.leftOut(&p)
 		return false
 	}
 	w.points = append(w.points, p)
 	return true
+}
+
+// leftOut reports whether a point that there is no room for is a way of its own: likely enough to matter, and not
+// about as likely to be drawn as those that are kept.
+func (w *pathfinder) leftOut(p *DesignPoint) bool {
+	m := newMixture(w.points)
+	return p.Probability >= pointShare*math.Erfc(w.nearest()[p.Side]/math.Sqrt2)/2 && m.weightOf(p.z) > betweenLeast*m.weightOf(m.z[0])
 }
 
 // prune drops points that are so far that they do not matter beside others of the same limit. One limit's
@@ -266,7 +276,7 @@ func (w *pathfinder) prune() {
 	nearest := w.nearest()
 	kept := w.points[:0]
 	for _, p := range w.points {
-		if p.Beta <= nearest[p.Side]+pointBeyond {
+		if p.Beta <= nearest[p.Side]+pointBeyond || p.Probability >= pointShare*math.Erfc(nearest[p.Side]/math.Sqrt2)/2 {
 			kept = append(kept, p)
 		}
 	}

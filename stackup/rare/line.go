@@ -13,16 +13,22 @@ type line struct {
 	before, last float64 // the last one, and how far it was within the limit
 	safe, beyond float64 // the bracket, infinite where there is none
 	tried        int
+	slope        float64 // the last one
 	crossing     float64
+	off          float64 // what a crossing that was found may be off
 	found        bool
 }
 
 // next takes how far the place last tried is within the limit, and chooses the next one: by the secant, within the
-// bracket once there is one.
+// bracket once there is one. A crossing may be off by as much of the last step as the slope changed by: by all of it
+// at a jump, by next to nothing where the response is smooth.
 func (q *line) next(g, steep float64) {
 	slope := -steep
 	if q.tried > 0 {
 		slope = (g - q.last) / (q.t - q.before)
+	}
+	if math.IsInf(slope, 0) { // beyond all numbers on one side: there is nothing to go by
+		slope = 0
 	}
 	if g >= 0 {
 		q.safe = math.Max(q.safe, q.t)
@@ -37,7 +43,11 @@ func (q *line) next(g, steep float64) {
 	if q.safe < q.beyond && !math.IsInf(q.beyond-q.safe, 0) && !(t > q.safe && t < q.beyond) {
 		t = (q.safe + q.beyond) / 2
 	}
-	q.before, q.last = q.t, g
+	change := math.Abs(slope-q.slope) / math.Max(math.Abs(slope), math.Abs(q.slope))
+	if q.tried == 0 || !(change < 1) {
+		change = 1
+	}
+	q.before, q.last, q.slope = q.t, g, slope
 	q.tried++
 	q.crossing, q.t = t, t
 	switch {
@@ -46,7 +56,7 @@ func (q *line) next(g, steep float64) {
 	case t <= -lineFar:
 		q.crossing, q.found = math.Inf(-1), true
 	case math.Abs(t-q.before) < lineEnd:
-		q.found = true
+		q.off, q.found = change*math.Abs(t-q.before), true
 	}
 }
 

@@ -183,6 +183,9 @@ func (w *liner) close(out *lineSums, n int) error {
 		v := w.beyond(i)/share + mended
 		out.sum += v
 		out.mended += math.Abs(mended)
+		if q.off > 0 {
+			out.off += q.off * math.Exp(-q.crossing*q.crossing/2) / math.Sqrt(2*math.Pi) * w.share(i, q.crossing) / share
+		}
 		out.most = math.Max(out.most, math.Abs(v))
 	}
 	return nil

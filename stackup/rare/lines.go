@@ -85,7 +85,8 @@ func (a *Aim) ofLines(means []float64, all *lineSums, n int) *Rare {
 		out.Doubt = "no line failed: the interval is what the draws on them leave open"
 		return out
 	}
-	e = math.Max(e, p/lines) // replicates that agree to a line's share say no more
+	e = math.Max(e, p/lines)         // replicates that agree to a line's share say no more
+	e = math.Hypot(e, all.off/lines) // all lines may miss a jump to the same side, by less than draws on them show
 	unseen, hidden := a.unseen(all.seen, 0, lines)
 	factor := math.Exp(num.Coverage(float64(len(means)-1)) * e / p)
 	out.Failure = stackup.Figure{Value: p, Error: math.Hypot(e, hidden/ruleOfThree), Interval: [2]float64{p / factor, math.Min(p*factor+hidden, 1)}}
@@ -94,6 +95,8 @@ func (a *Aim) ofLines(means []float64, all *lineSums, n int) *Rare {
 	switch {
 	case unseen > 0:
 		out.Doubt = fmt.Sprintf("%d ways to fail were found that no line met: failures there fill too little room to be drawn", unseen)
+	case a.full:
+		out.Doubt = a.crowded()
 	case out.Largest > dominant:
 		out.Doubt = fmt.Sprintf("one line makes %.0f %% of the estimate: a way to fail was missed, or more lines are needed", 100*out.Largest)
 	case all.mended > dominant*all.sum:
@@ -104,16 +107,17 @@ func (a *Aim) ofLines(means []float64, all *lineSums, n int) *Rare {
 	return out
 }
 
-// lineSums are sums over lines: of their chances, and of the sizes of what was mended.
+// lineSums are sums over lines: of their chances, of the sizes of what was mended, and of what crossings may be off.
 type lineSums struct {
-	sum, mended, most float64
-	evaluations       int
-	seen              uint64 // bit k: a line through point k met failures; there are at most 64 points
+	sum, mended, most, off float64
+	evaluations            int
+	seen                   uint64 // bit k: a line through point k met failures; there are at most 64 points
 }
 
 func (a *lineSums) add(b *lineSums) {
 	a.sum += b.sum
 	a.mended += b.mended
+	a.off += b.off
 	a.most = math.Max(a.most, b.most)
 	a.evaluations += b.evaluations
 	a.seen |= b.seen

@@ -174,3 +174,76 @@ func TestAim_Lines_workers(t *testing.T) {
 		t.Error(err)
 	}
 }
+
+// A response that jumps at its limit is crossed no better than its places are close, and the interval says so.
+//
+// Source: hand calculation: a share 1e-4 lies beyond the jump.
+func TestAim_Lines_jump(t *testing.T) {
+	const want = 1e-4
+	s := &stackup.Study{
+		Model: stacktest.One(2, func(x []float64) float64 {
+			if (x[0]+x[1])/math.Sqrt2 > -law.StandardQuantile(want) {
+				return 1
+			}
+			return 0
+		}),
+		Inputs: []stackup.Input{stacktest.Normal("a", 0, 1), stacktest.Normal("b", 0, 1)}, Responses: []stackup.Response{stacktest.Greatest("y", 0.5)},
+	}
+	held, all := 0, 0
+	for seed := range 80 {
+		set := stackup.Settings{Samples: stackup.BlockSize, Seed: uint64(seed)}
+		a, err := rare.Find(context.Background(), s, 0, set)
+		if errors.Is(err, rare.ErrNoDesignPoint) { // no slope was met
+			continue
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+		set.Samples = 128 * rare.LineUnit
+		r, err := a.Lines(context.Background(), set)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if r.Doubt != "" {
+			continue
+		}
+		if all++; stacktest.Holds(r.Failure, want) {
+			held++
+		}
+	}
+	if all < 5 || !stacktest.WithinBinomial(held, all, 0.95) {
+		t.Errorf("%d of %d hold it", held, all)
+	}
+}
+
+// A glance finds a way that hardly one sample of a block takes: no error of the lines would tell of it.
+//
+// Source: hand calculation: ways of chances p and q that know nothing of each other.
+func TestGlance_rarer(t *testing.T) {
+	const repeats = 40
+	for _, c := range [][2]float64{{0.1, 0.1 / 300}, {0.03, 1e-4}, {0.05, 1e-3}} {
+		p, q := c[0], c[1]
+		s := &stackup.Study{
+			Model: stacktest.One(2, func(x []float64) float64 {
+				return math.Max(x[0]+law.StandardQuantile(p), -x[1]+law.StandardQuantile(q))
+			}),
+			Inputs: []stackup.Input{stacktest.Normal("a", 0, 1), stacktest.Normal("b", 0, 1)}, Responses: []stackup.Response{stacktest.Greatest("either", 0)},
+		}
+		both, all := 0, 0
+		for seed := range repeats {
+			a, failed, err := rare.Glance(context.Background(), s, 0, stackup.Settings{Samples: stackup.BlockSize, Seed: uint64(seed)})
+			if err != nil {
+				t.Fatal(err)
+			}
+			if failed < 20 { // too few for a glance
+				continue
+			}
+			if all++; a.Ways() >= 2 {
+				both++
+			}
+		}
+		if both < all*9/10 || all < repeats/2 {
+			t.Errorf("chances %v: both ways found by %d of %d", c, both, all)
+		}
+	}
+}

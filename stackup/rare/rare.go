@@ -65,6 +65,7 @@ type Aim struct {
 	mix         *mixture
 	evaluations int
 	restless    bool // the last round of covering still found new points
+	full        bool // there are more points than are kept
 	pilot       weights
 }
 
@@ -116,10 +117,11 @@ func begin(s *stackup.Study, i int, set stackup.Settings) error {
 const (
 	glanceFewest = 20  // failures in a block: a way to fail that none of them shows is a small part of all
 	glanceMost   = 0.5 // of a block
+	glanceSpread = 2   // times as wide as the laws say are the last samples to start from
 )
 
 // Glance is the search of [Find] for a response that fails so often that a block of samples as the laws say shows
-// every way that matters: it starts from their failures alone, tries no samples about what it found, and takes a
+// every way that matters: it starts from their failures and from some of samples spread twice as wide, tries no samples about what it found, and takes a
 // fraction of the evaluations. failed is how many of the block's samples failed. The aim has no points when these are
 // too few or too many, no slope leads to them, or an input cannot be made of normal numbers. It is for [Aim.Lines].
 func Glance(ctx context.Context, s *stackup.Study, i int, set stackup.Settings) (a *Aim, failed int, err error) {
@@ -142,17 +144,23 @@ func Glance(ctx context.Context, s *stackup.Study, i int, set stackup.Settings) 
 	if seen.failed < glanceFewest || float64(seen.failed) > glanceMost*stackup.BlockSize {
 		return a, seen.failed, nil
 	}
+	failed = seen.failed
+	for range lookBatches { // a way that is rarer than what a block shows
+		if err := w.sight(seen, glanceSpread); err != nil {
+			return nil, 0, err
+		}
+	}
 	if err := w.climbFrom(seen); err != nil {
 		return nil, 0, err
 	}
 	a.set(w)
-	return a, seen.failed, nil
+	return a, failed, nil
 }
 
 // set takes the points that were found.
 func (a *Aim) set(w *pathfinder) {
 	slices.SortStableFunc(w.points, func(p, q DesignPoint) int { return cmp.Compare(p.Beta, q.Beta) })
-	a.points, a.evaluations = w.points, w.evaluations
+	a.points, a.full, a.evaluations = w.points, w.full, w.evaluations
 	a.mix = newMixture(w.points)
 }
 
@@ -206,6 +214,8 @@ func (a *Aim) Sample(ctx context.Context, set stackup.Settings) (*Rare, error) {
 		out.Doubt = "no sample failed: the interval is what the samples drawn as the laws say leave open"
 	case unseen > 0:
 		out.Doubt = fmt.Sprintf("%d ways to fail were found that no sample took: failures there fill too little room to be drawn", unseen)
+	case a.full:
+		out.Doubt = a.crowded()
 	case all.failed < fewest:
 		out.Doubt = fmt.Sprintf("only %.0f samples failed", all.failed)
 	case out.Largest > dominant:
@@ -247,6 +257,11 @@ func (a *Aim) unseen(seen uint64, elsewhere, n float64) (points int, chance floa
 		}
 	}
 	return points, chance
+}
+
+// crowded is what speaks against an aim whose ways are not all known.
+func (a *Aim) crowded() string {
+	return fmt.Sprintf("there are more ways to fail than the %d that are kept", len(a.points))
 }
 
 // settled lists the points that are not only the last of too many steps.

@@ -12,8 +12,20 @@ type Numbers [3]float64
 // WordsOf are those that u starts.
 func WordsOf(u float64) Words { return Words(math.Float64bits(u)) }
 
+// seeds is what the second number is below where the first alone seeds the draw: a difference taken
+// at 0, an end of the numbers, steps below it by less.
+const seeds = -0.5
+
 // Alone reports whether the first number seeds the draw.
-func (n Numbers) Alone() bool { return n[1] < 0 }
+func (n Numbers) Alone() bool { return n[1] < seeds }
+
+// within are the numbers, those beyond an end of 0 to 1 at it.
+func (n Numbers) within() Numbers {
+	for i, u := range n {
+		n[i] = min(max(u, 0), 1)
+	}
+	return n
+}
 
 const (
 	Tries     = 2500 // of rejection before walking instead; of a pair's, one in five misses the disc
@@ -71,6 +83,9 @@ func (n Numbers) words() Words {
 func (s *Set) Uniform(u Numbers) (Vec, error) {
 	if s.Dim == 0 {
 		return s.Nearest()
+	}
+	if !u.Alone() {
+		u = u.within()
 	}
 	source := u.words()
 	if s.Dim == 1 {

@@ -264,3 +264,21 @@ func TestSet_sectionMoments(t *testing.T) {
 		}
 	}
 }
+
+// Numbers a step beyond 0 or 1, as a difference at an end takes them, are at that end and no seed.
+func TestSet_followEnds(t *testing.T) {
+	rng := rand.New(rand.NewPCG(22, 1))
+	for range 50 {
+		s := followed(rng)
+		for _, step := range []float64{1e-17, 0.0045, 0.3} {
+			at, err := s.Uniform(Numbers{0, 0, 1})
+			if err != nil {
+				t.Fatal(err)
+			}
+			beyond, err := s.Uniform(Numbers{-step, -step, 1 + step})
+			if err != nil || beyond != at {
+				t.Fatalf("%v beyond the ends: %v, want %v: %v", step, beyond, at, err)
+			}
+		}
+	}
+}

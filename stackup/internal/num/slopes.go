@@ -43,7 +43,8 @@ func Slopes(x [][]float64, at, step []float64, numbers int, evaluate func(n int)
 			for c := from; c < to; c++ {
 				i := 2 * (c - from)
 				up, down := value(k, i), value(k, i+1)
-				if d := up - down; step[c] != 0 && !(math.Abs(d) <= rounded*(math.Abs(up)+math.Abs(down))) {
+				d, rounding := up-down, rounded*(math.Abs(up)+math.Abs(down))
+				if step[c] != 0 && (!(math.Abs(d) <= rounding) || math.IsInf(rounding, 1)) {
 					slopes[k][c] = d / (2 * step[c])
 				}
 			}
