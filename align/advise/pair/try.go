@@ -44,6 +44,7 @@ type Table struct {
 	bins   [][]string   // names of the parts, bin by bin; the first is the one in place
 	turns  [][]advise.Correction
 	states []held
+	free   bool    // a box that fails as measured may pass: the gauge is known to be off, or lopsided
 	tried  []worth // the last bin's index runs fastest
 	judged *judged
 }
@@ -83,7 +84,7 @@ func (t *Table) Extend(ctx context.Context, b advise.Box) (*Table, error) {
 }
 
 func try(ctx context.Context, b Box, known *Table) (*Table, error) {
-	t := &Table{box: b, judged: &judged{made: map[combination]judgement{}}}
+	t := &Table{box: b, free: b.Origin.Lopsided(), judged: &judged{made: map[combination]judgement{}}}
 	if err := t.layOut(); err != nil {
 		return nil, err
 	}
