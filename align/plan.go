@@ -65,10 +65,12 @@ func lay(joints []Joint, lies []Lie) error {
 	if lies != nil && len(lies) != len(joints) {
 		return &fault.FieldError{Path: "/joints", Value: fmt.Sprintf("%d ways to lie", len(lies)), Want: fmt.Sprintf("one for each of %d joints", len(joints)), Err: fault.ErrConflict}
 	}
-	for i, l := range lies {
+	for i, l := range lies { // nothing is laid where one is at fault
 		if l > LiesRim {
 			return &fault.FieldError{Path: fmt.Sprintf("/joints/%d/lies", i), Value: fmt.Sprint(uint8(l)), Want: "one of the ways to lie", Err: fault.ErrOutOfRange}
 		}
+	}
+	for i, l := range lies {
 		joints[i].Lies = l
 	}
 	return nil

@@ -45,6 +45,7 @@ type judged struct {
 	assembles   bool    // as measured
 	brief       bool    // only whether it passes is asked
 	drawn       bool    // draws decided it
+	alone       bool    // whether the box assembles is left aside
 	extra       float64 // standard uncertainty from elsewhere
 	worst, best end
 }
@@ -141,7 +142,7 @@ func (q *judged) slacks(e *end, batch int) ([]float64, error) {
 		}
 		fits := list[0].fits[i]
 		switch {
-		case fits == 0 && !(q.askedAlone() && !math.IsNaN(values[0])):
+		case fits == 0 && !q.alone && !(q.askedAlone() && !math.IsNaN(values[0])):
 			out[i] = math.Inf(-1)
 		default:
 			out[i] = e.slack(values[:len(e.of)]...)

@@ -2,6 +2,8 @@ package study
 
 import (
 	"context"
+	"math"
+	"slices"
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/record"
@@ -48,14 +50,34 @@ func (c *court) briefly(bands []*judged, own []int, out []Verdict) error {
 		for n, q := range list {
 			v, err := q.verdict()
 			if out[of[n]] = v; err != nil || v.Word > tolerance.Pass {
-				if o := q.limit.Output; o.What == align.ThicknessVariation && q.drawn {
-					c.settled = []string{o.Of} // its readings alone, drawn alike in every box
+				if o := q.limit.Output; err == nil && o.What == align.ThicknessVariation && q.drawn {
+					var alone bool
+					if alone, err = q.settlesAlone(); alone {
+						c.settled = []string{o.Of} // its readings alone, drawn alike in every box
+					}
 				}
 				return err
 			}
 		}
 	}
 	return nil
+}
+
+// settlesAlone reports whether draws find the limit not to pass even in a box that always goes together: of
+// what the readings of one part give, that holds in every box that has it.
+func (q *judged) settlesAlone() (bool, error) {
+	r := newJudged(q.limit, q.by, q.value)
+	r.brief, r.alone = true, true
+	for k, of := range q.by.known {
+		if k.of == q.worst.of[0] && slices.ContainsFunc(of.values, math.IsNaN) {
+			return false, nil // another box may have a number there
+		}
+	}
+	if err := measure([]*judged{r}); err != nil {
+		return false, err
+	}
+	word, err := r.word()
+	return r.drawn && word > tolerance.Pass, err
 }
 
 // apart reports whether a joint, or the box, goes together too seldom for anything in it to pass: as

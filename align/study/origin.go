@@ -6,6 +6,7 @@ import (
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/record"
+	"example.com/borestack/stackup/law"
 	"example.com/borestack/tolerance"
 )
 
@@ -127,6 +128,39 @@ func (o Origin) judge(ctx context.Context, c *court, limits []record.Limit) ([]V
 		return v.left(t), nil
 	}
 	return c.judge(ctx, limits)
+}
+
+// Lopsided reports whether something varies because of the gauge about another value than was measured, or
+// more to one side than to the other: a box that fails as measured may pass then.
+func (o Origin) Lopsided() bool {
+	if o.rec == nil {
+		return false
+	}
+	for i := range o.rec.Vary {
+		v := &o.rec.Vary[i]
+		if v.Float != "" || becauseOf(v) != "gauge" {
+			continue
+		}
+		in, err := inputOf(v, o.rec.LengthUnit())
+		switch {
+		case err != nil:
+			return true
+		case in.Plane != nil:
+			p, pair := in.Plane.(law.Pair)
+			x, y := in.Plane.Mean()
+			if x != 0 || y != 0 || pair && (lopsided(p.X) || lopsided(p.Y)) {
+				return true
+			}
+		case lopsided(in.Law):
+			return true
+		}
+	}
+	return false
+}
+
+func lopsided(l law.Law) bool {
+	m := l.Moments()
+	return m.Mean != 0 || m.Skewness != 0
 }
 
 // in makes this box in a state from the record's stack, with the candidates in their places, and then

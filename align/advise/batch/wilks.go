@@ -68,20 +68,21 @@ func chanceOf(v []r2.Vec, given, extra [][]float64, known float64) float64 {
 	after, _, r1 := scatterAbout(v, append(given[:len(given):len(given)], extra...)...)
 	h, nu := float64(r1-r0), float64(len(v)-r1)
 	all, rest := before.xx+before.yy, after.xx+after.yy
+	gain := max(0, all-rest) // by rounding a little may be left over
 	switch {
 	case h == 0 || nu < 2:
 		return 1
 	case known > 0:
-		return distuv.ChiSquared{K: 2 * h}.Survival((all - rest) / (known * known))
+		return distuv.ChiSquared{K: 2 * h}.Survival(gain / (known * known))
 	case all == 0:
 		return 1 // no scatter at all: nothing to explain
 	case rest <= rounding*all:
 		return 0 // all of it explained
 	case before.det() <= rounding*all*all || after.det() <= rounding*rest*rest:
 		// On one line: one response, and the law of its ratio of variances.
-		return distuv.F{D1: h, D2: nu}.Survival((all - rest) / h / (rest / nu))
+		return distuv.F{D1: h, D2: nu}.Survival(gain / h / (rest / nu))
 	}
-	root := math.Sqrt(after.det() / before.det())
+	root := min(1, math.Sqrt(after.det()/before.det()))
 	return distuv.F{D1: 2 * h, D2: 2 * (nu - 1)}.Survival((1 - root) / root * (nu - 1) / h)
 }
 

@@ -82,7 +82,7 @@ func (t *Table) Choose(ctx context.Context) (*Pairing, error) {
 // combination is one pick a bin; bins that are not there are 0.
 type combination [3]int
 
-// judged is what was judged of the parts of a table, and of those that it was extended from.
+// judged is what was judged of the parts of a table, before of the one that it was extended from.
 type judged struct {
 	mu   sync.Mutex
 	made map[combination]judgement

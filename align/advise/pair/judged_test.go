@@ -6,7 +6,9 @@ import (
 	"slices"
 	"testing"
 
+	"example.com/borestack/align"
 	"example.com/borestack/align/advise/pair"
+	"example.com/borestack/align/record"
 	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
@@ -67,6 +69,7 @@ func TestChoose_everyBoxJudged(t *testing.T) {
 	for seed, spread := range []float64{0.02, 0.012} {
 		rec := bench(t, uint64(seed), lot{plates: 4, tails: 3, spread: spread})
 		b := pair.Box{Box: boxOf(t, rec)}
+		b.Stack.Candidates[0].Parts[0].Front.Pilot.Diameter += 0.0135 // seldom goes into the case
 		table, err := pair.Try(t.Context(), b)
 		if err != nil {
 			t.Fatal(err)
@@ -120,6 +123,33 @@ func TestPasses_reasons(t *testing.T) {
 		if err != nil || !slices.Equal(why, c.parts) {
 			t.Errorf("%s: settled by %v, %v; want %v", c.say, why, err, c.parts)
 		}
+	}
+}
+
+// A plate that varies little enough is not what keeps a box from passing that seldom goes together: another
+// tail may fit.
+func TestPasses_notThePlate(t *testing.T) {
+	b := boxOf(t, bench(t, 3, lot{plates: 1, tails: 1, spread: 0.001}))
+	s := b.Stack
+	s.Candidates = nil
+	of := align.Output{What: align.ThicknessVariation, Of: "plate"}
+	alone, _, err := s.Ranges([]align.Output{of})
+	if err != nil {
+		t.Fatal(err)
+	}
+	greatest := tolerance.Limits{Greatest: tolerance.Given(alone[0].Rest.Value + 0.004)} // 4 µm or so left
+	drawn := false
+	for _, by := range []tolerance.Length{0, 0.010, 0.013, 0.016} {
+		one := s.Clone()
+		one.Parts[2].Front.Pilot.Diameter += by
+		verdicts, why, err := b.Origin.Passes(t.Context(), one, []record.Limit{{Output: of, Limits: greatest}})
+		if err != nil || by == 0 && verdicts == nil || len(why) > 0 {
+			t.Errorf("a register tighter by %v: passes %v, settled by %v, %v; want not by the plate", by, verdicts != nil, why, err)
+		}
+		drawn = drawn || verdicts == nil
+	}
+	if !drawn {
+		t.Error("every box passes: the case tests nothing")
 	}
 }
 

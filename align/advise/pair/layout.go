@@ -106,11 +106,14 @@ func (t *Table) compareBy() error {
 	return fault.At("limits", "", "a shaft line or a limit on a number to compare by", fault.ErrMissing)
 }
 
-// layStates groups the limits by the states that they are judged in, as measured first; what is
+// layStates groups the limits that rule boxes out by the states that they are judged in, as measured first; what is
 // compared is the first output there.
 func (t *Table) layStates() {
 	t.states = []held{{outputs: []align.Output{t.of}}}
 	for _, l := range t.box.Limits {
+		if t.free || !rulesOut(l) {
+			continue
+		}
 		k := slices.IndexFunc(t.states, func(h held) bool { return h.state == l.State })
 		if k < 0 {
 			k, t.states = len(t.states), append(t.states, held{state: l.State})

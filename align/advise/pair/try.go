@@ -3,7 +3,9 @@ package pair
 import (
 	"context"
 	"fmt"
+	"maps"
 	"math"
+	"reflect"
 	"runtime"
 	"slices"
 	"sync"
@@ -44,6 +46,7 @@ type Table struct {
 	bins   [][]string   // names of the parts, bin by bin; the first is the one in place
 	turns  [][]advise.Correction
 	states []held
+	free   bool    // a box that fails as measured may pass: the gauge is known to be off, or lopsided
 	tried  []worth // the last bin's index runs fastest
 	judged *judged
 }
@@ -75,7 +78,8 @@ func (t *Table) Combinations() int { return len(t.tried) }
 func Try(ctx context.Context, b Box) (*Table, error) { return try(ctx, b, nil) }
 
 // Extend works out the combinations of parts that have been added behind the candidates of a box that
-// is otherwise the same; those that this table knows are taken over, and so is what was judged.
+// is otherwise the same; those that this table knows are taken over, and so is what was judged. A box that
+// differs in anything but its title is an error that wraps [fault.ErrConflict].
 func (t *Table) Extend(ctx context.Context, b advise.Box) (*Table, error) {
 	next := t.box
 	next.Box = b
@@ -83,7 +87,7 @@ func (t *Table) Extend(ctx context.Context, b advise.Box) (*Table, error) {
 }
 
 func try(ctx context.Context, b Box, known *Table) (*Table, error) {
-	t := &Table{box: b, judged: &judged{made: map[combination]judgement{}}}
+	t := &Table{box: b, free: b.Origin.Lopsided(), judged: &judged{made: map[combination]judgement{}}}
 	if err := t.layOut(); err != nil {
 		return nil, err
 	}
@@ -93,7 +97,12 @@ func try(ctx context.Context, b Box, known *Table) (*Table, error) {
 				return nil, fault.At("candidates", "another order of parts", "the parts that were there, and new ones behind them", fault.ErrOutOfRange)
 			}
 		}
-		t.judged = known.judged
+		if !sameBox(b, known.box) {
+			return nil, fault.At("candidates", "another box", "the limits and parts that were there, to the number, and new parts behind them", fault.ErrConflict)
+		}
+		known.judged.mu.Lock()
+		t.judged.made = maps.Clone(known.judged.made)
+		known.judged.mu.Unlock()
 	}
 	trials := make([]*trial, t.workers(len(t.tried)))
 	for k := range trials {
@@ -106,6 +115,22 @@ func try(ctx context.Context, b Box, known *Table) (*Table, error) {
 		return nil, err
 	}
 	return t, nil
+}
+
+// sameBox reports whether a box is another with new parts behind those of its bins.
+func sameBox(b, known Box) bool {
+	s := b.Stack
+	s.Title = known.Stack.Title
+	s.Candidates = slices.Clone(s.Candidates)
+	for i := range s.Candidates {
+		c := &s.Candidates[i]
+		k := slices.IndexFunc(known.Stack.Candidates, func(q align.Candidates) bool { return q.Place == c.Place })
+		if k < 0 {
+			return false
+		}
+		c.Parts = c.Parts[:min(len(c.Parts), len(known.Stack.Candidates[k].Parts))]
+	}
+	return reflect.DeepEqual(s, known.Stack) && reflect.DeepEqual(b.Limits, known.Limits)
 }
 
 // workers is how many work on n things.

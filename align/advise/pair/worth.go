@@ -6,6 +6,7 @@ import (
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/advise"
+	"example.com/borestack/align/internal/quantity"
 	"example.com/borestack/align/record"
 	"example.com/borestack/fault"
 )
@@ -78,7 +79,7 @@ func (on *trial) state(k int, w *worth) error {
 	if k == 0 {
 		w.left = on.t.leftOf(ranges[0])
 	}
-	if !s.Assembles() {
+	if !on.t.free && !s.Assembles() {
 		w.fails, w.rough = notAssembled, true
 		return nil
 	}
@@ -170,7 +171,7 @@ func (t *Table) worth(s align.Stack, way []advise.Correction) worth {
 		if k == 0 {
 			w.left = t.leftOf(list[0])
 		}
-		if !assembles && w.fails == "" {
+		if !t.free && !assembles && w.fails == "" {
 			w.fails = notAssembled
 		}
 		if w.fails == "" {
@@ -220,10 +221,30 @@ func heldBy(l record.Limit, r ends) (low, high float64) {
 	return r.low, r.high
 }
 
+// sameNumber is the share of a limit, and of its base unit, that a value may be beyond it by rounding: ten
+// times what a judgement takes for the same number.
+const sameNumber = 1e-8
+
 // breaks says whether the worst end is beyond a limit, or is not there; without the gauge.
 func breaks(l record.Limit, r ends) bool {
 	low, high := heldBy(l, r)
-	return l.Least.Given && !(low >= l.Least.Value) || l.Greatest.Given && !(high <= l.Greatest.Value)
+	by := sameNumber * max(1, math.Abs(l.Least.Value), math.Abs(l.Greatest.Value))
+	return l.Least.Given && !(low >= l.Least.Value-by) || l.Greatest.Given && !(high <= l.Greatest.Value+by)
+}
+
+// rulesOut reports whether a box that breaks the limit as measured fails it for certain. It does where what
+// is left of the limit is concave in the readings: whatever they are off by, they may be off by the same
+// the other way, and as measured at least the mean of both is left. What is greater for errors either way,
+// a size, may be kept above a least value by them.
+func rulesOut(l record.Limit) bool {
+	kind := quantity.Of(l.Output.What)
+	switch what := l.Output.What; {
+	case what == align.Margin:
+		return !l.Greatest.Given
+	case what == align.Use, what == align.ThicknessVariation, kind.Size():
+		return !l.Least.Given
+	}
+	return true
 }
 
 // said names a limit.
