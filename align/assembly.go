@@ -134,7 +134,7 @@ type SupportedBore struct {
 	Offset    Vec2 // bore centre from the reference line
 	Tilt      Slope
 	Clearance tolerance.Diametral                  // running, in this state
-	Room      tolerance.Optional[tolerance.Length] // how far this bore alone may move before no straight shaft has room
+	Room      tolerance.Optional[tolerance.Length] // how far this bore alone may move before no straight shaft has room, strained joints closed as they govern now
 	TiltRatio tolerance.Optional[float64]          // bore axis against the best straight shaft, over the permitted tilt
 	Guides    GuideRatios
 }

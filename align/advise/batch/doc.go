@@ -6,7 +6,9 @@
 // matters: thirty plates that all lean one way and thirty that lean every way can have the same mean
 // wedge. The fixture can explain a vector that keeps its clock position there, the part one that turns with
 // it, a cut that wears one that wanders steadily; what differs by a label comes with that clamping, side,
-// machine or supplier. [Find] tries these in turn and says how surely each is there.
+// machine or supplier. [Find] tries these in turn and says how surely each is there. Of clean batches one in twenty is
+// told of a cause at most, where they scatter alike in all directions; where they scatter three times as far
+// along one line, two kinds mixed explain that too, and are named.
 //
 // Lengths are millimetres, vectors in the frame of the part seen from the tail, clock positions clockwise
 // from 12. A wedge is the rise across the part towards its thicker side.
