@@ -69,7 +69,11 @@ func run(text []byte, more string, box pair.Box, form answer.Form, out io.Writer
 	if err != nil {
 		return err
 	}
-	fmt.Fprintf(os.Stderr, "bins %v: %d combinations\n", table.Bins(), table.Combinations())
+	var sizes []string
+	for _, bin := range table.Bins() {
+		sizes = append(sizes, strconv.Itoa(len(bin)))
+	}
+	fmt.Fprintf(os.Stderr, "bins of %s: %d combinations\n", strings.Join(sizes, ", "), table.Combinations())
 	p, err := table.Choose(context.Background())
 	if err != nil {
 		return err
