@@ -73,3 +73,15 @@ func (r *Record) Limits() []Limit {
 	}
 	return out
 }
+
+// Name names the limit in the words of a record: "tir of tail/bush, warm".
+func (l Limit) Name() string {
+	name := OutputKind(l.Output.What)
+	if l.Output.Of != "" {
+		name += " of " + l.Output.Of
+	}
+	if l.State != "" {
+		name += ", " + l.State
+	}
+	return name
+}

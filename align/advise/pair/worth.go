@@ -128,7 +128,7 @@ func (h *held) wanted(output int) (least, greatest bool) {
 func (h *held) breaks(ranges []ends) string {
 	for n, l := range h.limits {
 		if breaks(l, ranges[h.of[n]]) {
-			return said(l)
+			return l.Name()
 		}
 	}
 	return ""
@@ -245,16 +245,4 @@ func rulesOut(l record.Limit) bool {
 		return !l.Least.Given
 	}
 	return true
-}
-
-// said names a limit.
-func said(l record.Limit) string {
-	name := record.OutputKind(l.Output.What)
-	if l.Output.Of != "" {
-		name += " of " + l.Output.Of
-	}
-	if l.State != "" {
-		name += ", " + l.State
-	}
-	return name
 }

@@ -90,7 +90,7 @@ func newResponses(s align.Stack, limits []record.Limit, callouts []Callout) (*re
 				}
 				alone = plan.NewEvaluator()
 			}
-			r.list = append(r.list, response{name: nameOf(l), of: l.Output, sign: end.sign, bound: end.bound.Value, alone: alone, group: g, output: len(asked[g])})
+			r.list = append(r.list, response{name: l.Name(), of: l.Output, sign: end.sign, bound: end.bound.Value, alone: alone, group: g, output: len(asked[g])})
 		}
 		asked[g] = append(asked[g], l.Output)
 	}
@@ -146,17 +146,6 @@ func compile(s align.Stack, state string, rest bool, callouts []Callout, asked [
 		}
 	}
 	return s.Compile(sources, lies, asked)
-}
-
-func nameOf(l record.Limit) string {
-	s := record.OutputKind(l.Output.What)
-	if l.Output.Of != "" {
-		s += " of " + l.Output.Of
-	}
-	if l.State != "" {
-		s += ", " + l.State
-	}
-	return s
 }
 
 // at is one response for n columns of deviations.
