@@ -1,7 +1,6 @@
 package specify
 
 import (
-	"cmp"
 	"fmt"
 	"math"
 
@@ -159,7 +158,11 @@ func widths(s *align.Stack) map[string]tolerance.Length {
 	return carries
 }
 
-// Callouts lists what can be called out on the parts of a stack, without sizes.
+// Callouts lists what can be called out on the parts of a stack, without sizes. A part with a front pilot is
+// held to its front face and that pilot. One without has a face alone for datum: its rear pilot, bores and
+// holes are positions of one pattern then, held to each other as dimensioned.
+//
+// Source: ISO 1101:2017 (a coaxiality has an axis for datum); ISO 5458:2018 (patterns, simultaneous requirement).
 func Callouts(s align.Stack) (out []Callout) {
 	carries := widths(&s)
 	for i := range s.Parts {
@@ -171,13 +174,16 @@ func Callouts(s align.Stack) (out []Callout) {
 				pilot = p.Name + ", front pilot"
 			}
 		}
-		pilot = cmp.Or(pilot, datum)
+		system := datum
+		if pilot != "" {
+			system += " | " + pilot
+		}
 		out = append(out, calloutsOfJoint(&s, i, datum, pilot)...)
 		for b := range p.Bores {
 			name := p.Name + "/" + p.Bores[b].Name
 			width, matters := carries[name]
 			if matters {
-				out = append(out, Callout{Kind: Position, Feature: name, Datum: datum + " | " + pilot, moves: moves(func(s *align.Stack) (x, y *tolerance.Length) {
+				out = append(out, Callout{Kind: Position, Feature: name, Datum: system, moves: moves(func(s *align.Stack) (x, y *tolerance.Length) {
 					c := &s.Parts[i].Bores[b].Centre
 					return &c.X, &c.Y
 				})})
@@ -196,7 +202,7 @@ func Callouts(s align.Stack) (out []Callout) {
 			}
 			for d, hole := range face(&s).Dowels {
 				out = append(out, Callout{
-					Kind: Position, Feature: fmt.Sprintf("%s, dowel hole %s, %s", p.Name, hole.Name, name), Datum: datum + " | " + pilot,
+					Kind: Position, Feature: fmt.Sprintf("%s, dowel hole %s, %s", p.Name, hole.Name, name), Datum: system,
 					moves: moves(func(s *align.Stack) (x, y *tolerance.Length) {
 						c := &face(s).Dowels[d].Centre
 						return &c.X, &c.Y
@@ -229,7 +235,11 @@ func calloutsOfJoint(s *align.Stack, i int, datum, pilot string) (out []Callout)
 	for k := i + 1; k < len(s.Parts); k++ {
 		behind = append(behind, func(s *align.Stack) (x, y *tolerance.Length) { return &s.Parts[k].Moved.X, &s.Parts[k].Moved.Y })
 	}
-	return append(out, Callout{Kind: Coaxiality, Feature: p.Name + ", rear pilot", Datum: pilot, moves: moves(behind...)})
+	kind := Coaxiality
+	if pilot == "" {
+		kind, pilot = Position, datum
+	}
+	return append(out, Callout{Kind: kind, Feature: p.Name + ", rear pilot", Datum: pilot, moves: moves(behind...)})
 }
 
 // moves are what components move: each the numbers that are found together.

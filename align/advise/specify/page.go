@@ -38,7 +38,7 @@ func (r *Result) Page(unit tolerance.Unit) *sheet.Page {
 		}
 		table.Row(nil, paper.Cell{Text: c.Kind.String()}, paper.Cell{Text: c.Feature}, paper.Number(zone, float64(c.Zone), "mm"), paper.Cell{Text: c.Datum}, cost)
 	}
-	s.Text("Zones are preferred numbers. A perpendicularity or coaxiality as wide as general tolerances (ISO 2768-H) needs no callout; a parallelism or a position has no general tolerance and always needs one. Faces have to be flat within half their parallelism besides, and a run-out of the same size in place of a coaxiality holds it too.")
+	s.Text("Zones are preferred numbers. A perpendicularity or coaxiality as wide as general tolerances (ISO 2768-H) needs no callout; a parallelism or a position has no general tolerance and always needs one. Positions of a part whose face is the only datum are one pattern, held to each other as dimensioned. Faces have to be flat within half their parallelism besides, and a run-out of the same size in place of a coaxiality holds it too.")
 	if !r.General[r.Dearest] {
 		s.Text("Dearest: %s, because %s.", r.Callouts[r.Dearest].Name(), r.Why)
 	}

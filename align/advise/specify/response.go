@@ -77,11 +77,16 @@ func newResponses(s align.Stack, limits []record.Limit, callouts []Callout) (*re
 		}
 		var alone *align.Evaluator
 		for _, end := range []struct {
+			word  string
 			bound tolerance.Optional[float64]
 			sign  float64
-		}{{l.Greatest, 1}, {l.Least, -1}} {
+		}{{"greatest", l.Greatest, 1}, {"least", l.Least, -1}} {
 			if !end.bound.Given {
 				continue
+			}
+			name := l.Name()
+			if l.Least.Given && l.Greatest.Given {
+				name += ", " + end.word
 			}
 			if alone == nil {
 				plan, err := compile(s, w.state, w.rest, callouts, []align.Output{l.Output})
@@ -90,7 +95,7 @@ func newResponses(s align.Stack, limits []record.Limit, callouts []Callout) (*re
 				}
 				alone = plan.NewEvaluator()
 			}
-			r.list = append(r.list, response{name: l.Name(), of: l.Output, sign: end.sign, bound: end.bound.Value, alone: alone, group: g, output: len(asked[g])})
+			r.list = append(r.list, response{name: name, of: l.Output, sign: end.sign, bound: end.bound.Value, alone: alone, group: g, output: len(asked[g])})
 		}
 		asked[g] = append(asked[g], l.Output)
 	}
