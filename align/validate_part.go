@@ -184,6 +184,19 @@ func (c *checker) sweep(s *Sweep, p *Part, onFace bool) {
 	}
 }
 
+// hoursOfClock is the arc that holds all stations of a round whose clock hours were written as degrees.
+// Nothing can be said of a round's direction from so short an arc.
+const hoursOfClock = 12*math.Pi/180 + 1e-9
+
+// widestGap is the largest angle between neighbours of ascending angles in a turn.
+func widestGap(order []float64) float64 {
+	gap := order[0] + 2*math.Pi - order[len(order)-1]
+	for i, a := range order[1:] {
+		gap = max(gap, a-order[i])
+	}
+	return gap
+}
+
 func (c *checker) readings(r *Readings) {
 	if r.At != nil && len(r.At) != len(r.Values) {
 		c.add(fault.ErrConflict, "/at", fmt.Sprintf("a list of %d", len(r.At)), fmt.Sprintf("as many angles as readings: %d", len(r.Values)))
@@ -215,5 +228,7 @@ func (c *checker) readings(r *Readings) {
 		c.add(fault.ErrRepeated, "/at", fmt.Sprintf("%d stations at %d angles", len(order), distinct), "each station once; repeats as a list in readings")
 	case distinct < 3:
 		c.add(fault.ErrOutOfRange, "/readings", fmt.Sprintf("%d stations read", distinct), "at least three stations")
+	case widestGap(order) >= 2*math.Pi-hoursOfClock:
+		c.add(fault.ErrOutOfRange, "/at", fmt.Sprintf("%d stations within 12°", distinct), "stations that go round, in degrees: 3 o'clock is 90°")
 	}
 }

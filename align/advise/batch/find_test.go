@@ -122,7 +122,7 @@ func TestReadTable(t *testing.T) {
 			t.Errorf("%q is missing from %v", want, err)
 		}
 	}
-	for _, bad := range []string{"", "part\nA\n", "x,y,size,clock\n1,2,3,4\n", "size,clock\n-1,3\n"} {
+	for _, bad := range []string{"", "part\nA\n", "x,y,size,clock\n1,2,3,4\n", "size,clock\n-1,3\n", "size,clock\n1,\n2,90\n", "size,clock\n1,3\n2,9\n", "size,clock,lay\n1,30,3\n"} {
 		if _, err := ReadTable(strings.NewReader(bad), tolerance.Millimetres); err == nil {
 			t.Errorf("%q was taken", bad)
 		}

@@ -19,7 +19,7 @@ var partColumns = []string{"part", "x", "y", "size", "clock", "lay"}
 
 // ReadTable reads parts in the order of making from a table with a head line. Each part has its vector,
 // as x and y in the unit (x towards 3 o'clock, y towards 12, seen from the tail) or as size and clock (in
-// degrees from 12), and may have its name as part and how it lay in the fixture as lay (the fixture's
+// degrees from 12, or as 4:30), and may have its name as part and how it lay in the fixture as lay (the fixture's
 // clock position of the part's 12 o'clock, degrees). Every other column is a label. Lines that begin with
 // # are skipped, empty labels are none.
 //
@@ -39,6 +39,8 @@ func ReadTable(r io.Reader, unit tolerance.Unit) ([]Piece, error) {
 	if !polar && !slices.Equal(vector, []string{"x", "y"}) {
 		return nil, fault.At("head line", strings.Join(t.Head, ","), "the columns x and y, or size and clock, and not both", fault.ErrMissing)
 	}
+	t.Degrees("clock")
+	t.Degrees("lay")
 	var out []Piece
 	for _, row := range t.Rows {
 		number := func(column string) tolerance.Length { return tolerance.Length(row.Number(column)) * unit.Size() }
@@ -48,7 +50,10 @@ func ReadTable(r io.Reader, unit tolerance.Unit) ([]Piece, error) {
 			if size < 0 {
 				row.Wrong("size", "zero or more", fault.ErrOutOfRange)
 			}
-			s, c := math.Sincos(row.Number("clock") * float64(tolerance.Degree))
+			if row.Text("clock") == "" {
+				row.Wrong("clock", "degrees, or hours and minutes such as 4:30", fault.ErrMissing)
+			}
+			s, c := math.Sincos(float64(row.Angle("clock")))
 			p.At = align.Vec2{X: size * tolerance.Length(s), Y: size * tolerance.Length(c)}
 		} else {
 			p.At = align.Vec2{X: number("x"), Y: number("y")}

@@ -23,7 +23,7 @@ var ends = map[string]End{"": Middle, "front": Front, "rear": Rear}
 
 // ReadTable reads sights from a table with the columns seen, of, at, value, clock and u: what is seen (sweep,
 // end play, worn, bright, weeps), the bore, chain, mesh or joint, front or rear where it matters, a value and
-// its standard uncertainty in the unit, and a clock position in degrees from 12, seen from the tail. Which
+// its standard uncertainty in the unit, and a clock position in degrees from 12 or as 4:30, seen from the tail. Which
 // of them a sight has follows from what is seen (see [Seen]); another, or one that is missing, is a fault.
 // Lines that begin with # are skipped. Every fault is told, by its line.
 func ReadTable(r io.Reader, unit tolerance.Unit) (out []Seen, err error) {
@@ -32,6 +32,7 @@ func ReadTable(r io.Reader, unit tolerance.Unit) (out []Seen, err error) {
 	if err != nil {
 		return nil, err
 	}
+	t.Degrees("clock")
 	for _, row := range t.Rows {
 		v := Seen{Of: row.Text("of")}
 		for kind, word := range kinds {

@@ -124,7 +124,32 @@ func (r Row) Length(column string, unit tolerance.Unit) tolerance.Length {
 	return tolerance.Length(r.Maybe(column)) * unit.Size()
 }
 
-// Angle is the angle of a field in degrees; empty is 0.
+// Angle is the angle of a field: degrees, or a position of the clock's hand such as 4:30; empty is 0.
 func (r Row) Angle(column string) tolerance.Angle {
-	return tolerance.Angle(r.Maybe(column)) * tolerance.Degree
+	hour, minute, isTime := strings.Cut(r.Text(column), ":")
+	if !isTime {
+		return tolerance.Angle(r.Maybe(column)) * tolerance.Degree
+	}
+	h, wrongHour := strconv.ParseUint(hour, 10, 8)
+	m, wrongMinute := strconv.ParseUint(minute, 10, 8)
+	if wrongHour != nil || wrongMinute != nil || h > 12 || m > 59 {
+		r.Wrong(column, "degrees, or hours and minutes such as 4:30", fault.ErrSyntax)
+	}
+	return tolerance.Angle(60*(h%12)+m) / 2 * tolerance.Degree // the hand goes half a degree a minute
+}
+
+// Degrees notes a column of angles that are all whole numbers up to 12, which are hours by a slip of the hand.
+func (t *Table) Degrees(column string) {
+	hours := 0
+	for _, row := range t.Rows {
+		if text := row.Text(column); text != "" && text != "0" {
+			if h, err := strconv.ParseUint(text, 10, 64); err != nil || h > 12 {
+				return
+			}
+			hours++
+		}
+	}
+	if hours > 0 {
+		t.wrong = append(t.wrong, fault.At(column, fmt.Sprintf("%d angles, none above 12", hours), "degrees, 90 for 3 o'clock, or hours and minutes such as 3:00", fault.ErrOutOfRange))
+	}
 }
