@@ -14,13 +14,13 @@ import (
 
 // Numbers say which numbers of a stack follow which numbers of the record that it was made of, and
 // by how much. They are resolved once by [Record.Numbers], never change, and may be shared. They
-// hold for the record as it was then: after [Record.SetPoints] and the like, resolve them anew. The
-// zero value knows of no number.
+// hold for the record as it was then: after a number of it was changed, resolve them anew. The zero
+// value knows of no number.
 type Numbers struct {
-	record *Record
-	given  labels
-	stack  align.Stack // of the record, with labels in place of its quantities
-	places map[*Number][]place
+	record    *Record
+	given     labels
+	stack     align.Stack         // of the record, with labels in place of its quantities
+	own, here map[*Number][]place // in the record's own stack, and in the one that is meant
 }
 
 // place is where in a stack a number stands, and its gain: in the stack's base unit for one of the
@@ -43,46 +43,44 @@ func (r *Record) Numbers(in func(align.Stack) (align.Stack, error)) (*Numbers, e
 	if t.stack, faults = r.stack(&t.given); len(faults) > 0 {
 		return nil, errors.Join(faults...)
 	}
+	t.own = t.given.places(t.stack)
 	return t.In(in)
 }
 
 // In is the same for another stack that in makes of the record's, as [Record.Numbers] has it,
 // without reading the record again.
 func (t *Numbers) In(in func(align.Stack) (align.Stack, error)) (*Numbers, error) {
-	s := t.stack
+	out := *t
+	out.here = t.own
 	if in != nil {
-		var err error
-		if s, err = in(s); err != nil {
+		s, err := in(t.stack)
+		if err != nil {
 			return nil, err
 		}
+		out.here = t.given.places(s)
 	}
-	out := &Numbers{t.record, t.given, t.stack, map[*Number][]place{}}
-	out.given.find(reflect.ValueOf(&s).Elem(), nil, func(of label, path []hop) {
-		out.places[of.number] = append(out.places[of.number], place{slices.Clone(path), of.gain})
-	})
-	return out, nil
+	return &out, nil
 }
 
 // Moves says which numbers of the stack follow the number that a JSON Pointer leads to, and by how
-// much each. It returns a [fault.FieldError] at the pointer when the record has no such number, or
-// when no number of the stack follows it.
+// much each: none where only the record's own stack does, as of a number that a state fixes or of a
+// part that a candidate replaces. It returns a [fault.FieldError] at the pointer when the record has
+// no such number, or when no number of its own stack follows it.
 func (t *Numbers) Moves(pointer string) ([]align.Move, error) {
-	wrong := func(want string) error {
-		return &fault.FieldError{Path: pointer, Want: want, Err: fault.ErrUnknownName}
-	}
+	wrong := func(want string) error { return fault.At(pointer, "", want, fault.ErrUnknownName) }
 	if t.record == nil {
 		return nil, wrong("numbers of a record, made by Record.Numbers")
 	}
 	n := t.record.number(pointer)
-	if n == nil {
+	switch {
+	case n == nil:
 		return nil, wrong("a JSON Pointer (RFC 6901) to a number of this record")
+	case len(t.own[n]) == 0:
+		return nil, wrong("a number that the box depends on")
 	}
 	var out []align.Move
-	for _, p := range t.places[n] {
+	for _, p := range t.here[n] {
 		out = append(out, align.Move{Gain: p.gain, Of: align.NumberOf(func(s *align.Stack) *float64 { return follow(s, p.path) })})
-	}
-	if len(out) == 0 {
-		return nil, wrong("a number that the box depends on")
 	}
 	return out, nil
 }
@@ -102,6 +100,15 @@ type labels struct{ given []label }
 func (l *labels) next(n *Number, gain float64) float64 {
 	l.given = append(l.given, label{n, gain})
 	return math.Float64frombits(uint64(len(l.given)))
+}
+
+// places are where the labels stand in a stack, by the number that each is of.
+func (l *labels) places(s align.Stack) map[*Number][]place {
+	out := map[*Number][]place{}
+	l.find(reflect.ValueOf(&s).Elem(), nil, func(of label, path []hop) {
+		out[of.number] = append(out[of.number], place{slices.Clone(path), of.gain})
+	})
+	return out
 }
 
 // find reports every label in v, and the path to it, which is found's until it returns.
@@ -191,52 +198,48 @@ func (r *Record) find(pointer string) any {
 	if pointer == "" || pointer[0] != '/' {
 		return nil
 	}
-	return descend(reflect.ValueOf(r).Elem(), strings.Split(pointer[1:], "/"))
+	v := reflect.ValueOf(r).Elem()
+	for _, s := range strings.Split(pointer[1:], "/") {
+		if v = child(v, unstep(s)); !v.IsValid() {
+			return nil
+		}
+	}
+	return v.Addr().Interface()
 }
 
-// descend follows the steps of a JSON Pointer.
-func descend(v reflect.Value, steps []string) any {
-	for v.Kind() == reflect.Pointer {
-		if v.IsNil() {
-			return nil
-		}
-		v = v.Elem()
-	}
-	if x, ok := v.Addr().Interface().(*RoundPoints); ok && x.gives != nil && len(steps) > 0 && steps[0] != "points" && steps[0] != "uncertainty" {
-		v = reflect.ValueOf(x.gives).Elem()
-	}
-	if len(steps) == 0 {
-		return v.Addr().Interface()
-	}
+// child is what a value of the record holds under a key or an index; not valid where there is nothing.
+func child(v reflect.Value, key string) (out reflect.Value) {
 	switch x := v.Addr().Interface().(type) {
 	case *Number, *Fit, *Law, *Pointers:
-		return nil
+		return out
 	case *Reading:
-		if !x.List {
-			return nil
-		}
 		v = reflect.ValueOf(&x.Repeats).Elem()
+		if !x.List {
+			return out
+		}
+	case *RoundPoints:
+		if x.gives != nil && key != "points" && key != "uncertainty" {
+			v = reflect.ValueOf(x.gives).Elem()
+		}
 	}
-	key, rest := unstep(steps[0]), steps[1:]
-	switch v.Kind() {
-	case reflect.Struct:
+	switch i, isIndex := index(key); {
+	case v.Kind() == reflect.Struct:
 		for _, f := range fields(v.Type()) {
 			if f.key == key {
-				return descend(v.FieldByIndex(f.index), rest)
+				out = v.FieldByIndex(f.index)
 			}
 		}
-	case reflect.Slice, reflect.Array:
-		if isNamed(v.Type()) {
-			for i := range v.Len() {
-				if v.Index(i).Field(0).String() == key {
-					return descend(v.Index(i).Field(1), rest)
-				}
+	case isNamed(v.Type()):
+		for i := range v.Len() {
+			if v.Index(i).Field(0).String() == key {
+				return v.Index(i).Field(1)
 			}
-			return nil
 		}
-		if i, ok := index(key); ok && i < v.Len() {
-			return descend(v.Index(i), rest)
-		}
+	case (v.Kind() == reflect.Slice || v.Kind() == reflect.Array) && isIndex && i < v.Len():
+		out = v.Index(i)
 	}
-	return nil
+	if out.Kind() == reflect.Pointer {
+		out = out.Elem()
+	}
+	return out
 }

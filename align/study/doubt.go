@@ -74,7 +74,7 @@ func (o Origin) doubt(ctx context.Context, s align.Stack, list []Verdict, doubts
 		if err != nil {
 			return err
 		}
-		refs, err := o.references(o.in(name))
+		here, err := o.follows(o.in(name))
 		if err != nil {
 			return err
 		}
@@ -82,7 +82,7 @@ func (o Origin) doubt(ctx context.Context, s align.Stack, list []Verdict, doubts
 			if err := stopped(ctx); err != nil {
 				return err
 			}
-			if err := refs.follow(f, d); err != nil {
+			if err := f.doubt(d, here); err != nil {
 				return err
 			}
 		}
@@ -105,16 +105,16 @@ func statesOf(s *align.Stack) []string {
 	return names
 }
 
-// follow marks what can move with the numbers of one doubt in this box. A doubt that names no numbers,
+// doubt marks what can move with the numbers of one doubt in this box. A doubt that names no numbers,
 // or leads to something that is no number, may touch everything.
-func (r *references) follow(f *follower, d record.Doubt) error {
+func (f *follower) doubt(d record.Doubt, here *record.Numbers) error {
 	if len(d.Numbers) == 0 {
 		f.all()
 		return nil
 	}
 	var n numbers
 	for _, pointer := range d.Numbers {
-		moves, err := r.moves(pointer)
+		moves, err := here.Moves(pointer)
 		if err != nil {
 			f.all()
 			continue

@@ -17,22 +17,32 @@ type varies struct {
 	sources []align.Source  // what each column moves
 }
 
+// follows says which numbers of the box that in makes of the record's stack follow the record's
+// numbers; nil: of the box as measured.
+func (o Origin) follows(in func(align.Stack) (align.Stack, error)) (*record.Numbers, error) {
+	base, err := o.numbers()
+	if err != nil {
+		return nil, err
+	}
+	return base.In(in)
+}
+
 // sources resolves the record's sources because of process or gauge. in makes the stack of the
 // state that is meant; nil: as measured. A number that this state does not depend on is left alone.
 func (o Origin) sources(because string, in func(align.Stack) (align.Stack, error)) (varies, error) {
 	var out varies
-	var refs *references
+	var here *record.Numbers
 	for i := range o.rec.Vary {
 		if v := &o.rec.Vary[i]; v.Float != "" || becauseOf(v) != because {
 			continue
 		}
-		if refs == nil {
+		if here == nil {
 			var err error
-			if refs, err = o.references(in); err != nil {
+			if here, err = o.follows(in); err != nil {
 				return out, err
 			}
 		}
-		input, list, err := refs.source(i)
+		input, list, err := o.source(i, here)
 		if err != nil {
 			return out, err
 		}
@@ -43,10 +53,10 @@ func (o Origin) sources(because string, in func(align.Stack) (align.Stack, error
 }
 
 // source resolves one of the record's sources: its distribution, and what each of its columns moves.
-func (r *references) source(i int) (stackup.Input, []align.Source, error) {
-	v := &r.rec.Vary[i]
+func (o Origin) source(i int, here *record.Numbers) (stackup.Input, []align.Source, error) {
+	v := &o.rec.Vary[i]
 	at := fmt.Sprintf("/vary/%d", i)
-	input, err := inputOf(v, r.rec.LengthUnit())
+	input, err := inputOf(v, o.rec.LengthUnit())
 	if err != nil {
 		f := &fault.FieldError{Path: at + "/law", Value: err.Error(), Want: "limits that leave some of the law", Err: fault.ErrConflict}
 		if errors.Is(err, fault.ErrUnknownName) {
@@ -58,7 +68,7 @@ func (r *references) source(i int) (stackup.Input, []align.Source, error) {
 	for axis, pointer := range v.At.List {
 		s := align.Source{Name: v.Name}
 		move := func(pointer string, gain float64, path string) error {
-			moves, err := r.moves(pointer)
+			moves, err := here.Moves(pointer)
 			if err != nil {
 				return &fault.FieldError{Path: path, Value: fmt.Sprintf("%q", pointer), Want: "a JSON Pointer to a number that the box depends on", Err: fault.ErrUnknownName}
 			}

@@ -114,4 +114,4 @@ func (g *group) search(ctx context.Context, list []int, out []worstCase) error {
 const floatEvaluations = 1000
 
 // convex reports whether an output, or minus a margin, is convex in positions to first order.
-func convex(q align.Quantity) bool { return sized(q) || quantity.Of(q).Thing == quantity.Line }
+func convex(q align.Quantity) bool { return sized(q) || lineWide(q) }
