@@ -130,6 +130,7 @@ func TestFill_faults(t *testing.T) {
 		"two closings":         {"place,station,reading\nplate/thickness,closing,14\nplate/thickness,closing,14\n", 3, 1, "one closing reading", fault.ErrConflict},
 		"a clearance twice":    {"place,reading\nclearance of tail/bush,1\nclearance of tail/bush,2\n", 3, 1, "one row", fault.ErrRepeated},
 		"unit":                 {"place,reading,unit\nclearance of tail/bush,1,furlong\n", 2, 26, "mm, um", nil},
+		"unit of an angle":     {"place,reading,unit\nclearance of tail/bush,1,deg\n", 2, 26, "mm, um", nil},
 		"empty":                {"", 1, 1, "a column's name", fault.ErrUnknownName},
 	} {
 		_, _, err := record.Fill(strings.NewReader(blankPlate), strings.NewReader(c.table))

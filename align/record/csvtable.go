@@ -209,7 +209,7 @@ func (t *table) number(r *row, k int) (n Number, unit string, ok bool) {
 	is, cell := t.columns[k].is, strings.Trim(r.cells[k], spaces)
 	unit = t.columns[k].unit
 	if i := t.at("unit"); i >= 0 {
-		if u, known := unitWord(r.cells[i]); known {
+		if u, _ := unitWord(r.cells[i]); slices.Contains(tolerance.Units(), u) { // else a fault of its own
 			unit = u
 		}
 	}
