@@ -86,7 +86,8 @@ type filler struct {
 // fillPlace is the rows of one place.
 type fillPlace struct {
 	namedPlace
-	to   any // as of [Record.fillable]
+	to   any    // as of [Record.fillable]
+	unit string // that it counts in
 	rows []fillRow
 }
 
@@ -112,13 +113,9 @@ func (f *filler) row(q *row) {
 	if at == nil {
 		return
 	}
-	unit := f.rec.Units.Length
-	if b, round := at.to.(*Readings); round {
-		unit = b.unitOf(f.rec)
-	}
 	out := fillRow{row: *q, point: map[string]Number{}}
 	for k := range f.columns {
-		f.cell(&out, k, unit)
+		f.cell(&out, k, at.unit)
 	}
 	at.rows = append(at.rows, out)
 }
@@ -153,7 +150,11 @@ func (f *filler) cellNumber(q *fillRow, k int, unit string) {
 	if q.gap && is == "reading" {
 		f.cellFault(&q.row, k, fault.ErrMissing, "repeats filled from the left, or no reading at all")
 	}
-	if ok && u != "" && slices.Contains(lengths(), is) {
+	switch {
+	case !ok || u == "" || !slices.Contains(lengths(), is):
+	case unit == "":
+		f.cellFault(&q.row, k, fault.ErrConflict, "no unit of length: the number there is no length")
+	default:
 		n = converted(n, u, unit)
 	}
 	switch {
@@ -187,12 +188,12 @@ func (f *filler) place(q *row, k int, cell string) *fillPlace {
 	}
 	at := f.by[is.pointer]
 	if at == nil {
-		to := f.rec.fillable(is.pointer)
+		to, unit := f.rec.fillable(is.pointer)
 		if to == nil {
 			f.cellFault(q, k, fault.ErrUnknownName, "a JSON Pointer to a round, a face or a number that the record has")
 			return nil
 		}
-		at = &fillPlace{namedPlace: is, to: to}
+		at = &fillPlace{namedPlace: is, to: to, unit: unit}
 		f.by[is.pointer], f.filled = at, append(f.filled, at)
 	}
 	return at

@@ -146,6 +146,31 @@ func TestFill_faults(t *testing.T) {
 	}
 }
 
+// A number of the record counts in its own unit: a reading in that of its round, and what is no length in
+// none, so that a table's unit of length beside it is refused.
+func TestFill_unitOfNumber(t *testing.T) {
+	blank := strings.NewReplacer(`"z": 7, "sweep": {"readings": [null, null, null, null]`, `"z": 7, "sweep": {"readings": [1, 2, 3, null]`, "[null, null, null, null]", "[14, 14, 14]").Replace(blankPlate)
+	for _, c := range []struct{ table, fault, want string }{
+		{"place,reading,unit\n/parts/1/bores/0/sweep/readings/1,0.5,mm\n", "", "500"},
+		{"place,reading,unit\n/parts/1/bores/0/sweep/readings/1,0.5,\n", "", "0.5"},
+		{"place,reading [um]\n/parts/1/bores/0/sweep/first,15\n", "no unit of length", ""},
+		{"place,reading [in]\n/parts/0/temperature,20\n", "a JSON Pointer to", ""},
+		{"place,reading [mm],unit\n/parts/1/bores/0/sweep/first,15,thou\n", "no unit of length", ""},
+	} {
+		r, _, err := record.Fill(strings.NewReader(blank), strings.NewReader(c.table))
+		if c.want == "" {
+			var f *fault.FieldError
+			if !errors.As(err, &f) || !strings.Contains(f.Want, c.fault) {
+				t.Errorf("%q: %v", c.table, err)
+			}
+			continue
+		}
+		if err != nil || r.Parts[1].Bores[0].Sweep.Readings.Readings[1].Repeats[0].Text != c.want {
+			t.Errorf("%q: %v", c.table, err)
+		}
+	}
+}
+
 // One row of a table of clearances in millimetres, whose cell is wrong.
 func TestFill_cells(t *testing.T) {
 	for name, c := range map[string]struct {

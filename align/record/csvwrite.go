@@ -28,26 +28,27 @@ func (r *Record) WriteTable(w io.Writer) error {
 	}
 	write("place", "station", "reading", "unit", "x", "y", "z")
 	for _, p := range places {
-		switch x := r.fillable(p.pointer).(type) {
+		to, unit := r.fillable(p.pointer)
+		switch x := to.(type) {
 		case *Face:
 			for _, at := range x.Points {
-				write(p.name, "", "", r.Units.Length, at[0].written(), at[1].written(), at[2].written())
+				write(p.name, "", "", unit, at[0].written(), at[1].written(), at[2].written())
 			}
 		case *Number:
 			if x.Text != "" { // else a class of fit stands in its place
-				write(p.name, "", x.Text, r.Units.Length)
+				write(p.name, "", x.Text, unit)
 			}
 		case *Readings:
 			for i, v := range x.Readings {
 				if len(v.Repeats) == 0 {
-					write(p.name, strconv.Itoa(i+1), "", x.unitOf(r))
+					write(p.name, strconv.Itoa(i+1), "", unit)
 				}
 				for _, n := range v.Repeats {
-					write(p.name, strconv.Itoa(i+1), n.written(), x.unitOf(r))
+					write(p.name, strconv.Itoa(i+1), n.written(), unit)
 				}
 			}
 			if x.Closing != nil {
-				write(p.name, "closing", x.Closing.written(), x.unitOf(r))
+				write(p.name, "closing", x.Closing.written(), unit)
 			}
 		}
 	}

@@ -195,27 +195,45 @@ func (r *Record) leaves(pointer string) (out []string) {
 
 // find is a pointer to what a JSON Pointer leads to; nil where it leads to nothing.
 func (r *Record) find(pointer string) any {
-	if pointer == "" || pointer[0] != '/' {
-		return nil
-	}
-	v := reflect.ValueOf(r).Elem()
-	for _, s := range strings.Split(pointer[1:], "/") {
-		if v = child(v, unstep(s)); !v.IsValid() {
-			return nil
-		}
-	}
-	return v.Addr().Interface()
+	x, _ := r.locate(pointer)
+	return x
 }
 
-// child is what a value of the record holds under a key or an index; not valid where there is nothing.
-func child(v reflect.Value, key string) (out reflect.Value) {
+// locate is find, and the unit of length that the numbers there count in; empty for other numbers.
+func (r *Record) locate(pointer string) (x any, unit string) {
+	if pointer == "" || pointer[0] != '/' {
+		return nil, ""
+	}
+	v, rule, block := reflect.ValueOf(r).Elem(), "", r.Units.Length
+	for _, s := range strings.Split(pointer[1:], "/") {
+		if v, rule = child(v, unstep(s), rule); !v.IsValid() {
+			return nil, ""
+		}
+		if v.Kind() == reflect.Struct {
+			if own := v.FieldByName("Unit"); own.IsValid() && own.String() != "" {
+				block = own.String()
+			}
+		}
+	}
+	switch kind, _, _ := strings.Cut(rule, ","); {
+	case kind == "reading", rule == "": // of a round, or a number of it
+		unit = block
+	case isLength(kind):
+		unit = r.Units.Length
+	}
+	return v.Addr().Interface(), unit
+}
+
+// child is what a value of the record holds under a key or an index, and its rule, which a list's is as
+// well; not valid where there is nothing.
+func child(v reflect.Value, key, rule string) (out reflect.Value, of string) {
 	switch x := v.Addr().Interface().(type) {
 	case *Number, *Fit, *Law, *Pointers:
-		return out
+		return out, rule
 	case *Reading:
 		v = reflect.ValueOf(&x.Repeats).Elem()
 		if !x.List {
-			return out
+			return out, rule
 		}
 	case *RoundPoints:
 		if x.gives != nil && key != "points" && key != "uncertainty" {
@@ -226,13 +244,13 @@ func child(v reflect.Value, key string) (out reflect.Value) {
 	case v.Kind() == reflect.Struct:
 		for _, f := range fields(v.Type()) {
 			if f.key == key {
-				out = v.FieldByIndex(f.index)
+				out, rule = v.FieldByIndex(f.index), f.rule
 			}
 		}
 	case isNamed(v.Type()):
 		for i := range v.Len() {
 			if v.Index(i).Field(0).String() == key {
-				return v.Index(i).Field(1)
+				return v.Index(i).Field(1), rule
 			}
 		}
 	case (v.Kind() == reflect.Slice || v.Kind() == reflect.Array) && isIndex && i < v.Len():
@@ -241,5 +259,5 @@ func child(v reflect.Value, key string) (out reflect.Value) {
 	if out.Kind() == reflect.Pointer {
 		out = out.Elem()
 	}
-	return out
+	return out, rule
 }
