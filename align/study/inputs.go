@@ -64,6 +64,14 @@ func (o Origin) source(i int, here *record.Numbers) (stackup.Input, []align.Sour
 		}
 		return input, nil, f
 	}
+	if n := len(v.At.List); n != input.Columns() { // of a record made in Go
+		return input, nil, fault.At(at+"/at", fmt.Sprintf("%d pointers", n), fmt.Sprintf("as many as the law moves: %d", input.Columns()), fault.ErrConflict)
+	}
+	for k := range v.Also {
+		if len(v.Also[k].At.List) != len(v.At.List) {
+			return input, nil, fault.At(fmt.Sprintf("%s/also/%d/at", at, k), "", "as many pointers as in at", fault.ErrConflict)
+		}
+	}
 	var out []align.Source
 	for axis, pointer := range v.At.List {
 		s := align.Source{Name: v.Name}
