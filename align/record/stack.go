@@ -85,7 +85,11 @@ func (m *mapper) value(src, dst reflect.Value, path string, f field) {
 		m.number(&x.Middle, dst, f)
 		return
 	case *RoundPoints:
-		gives := x.of(m.unit)
+		gives, err := x.of(m.unit)
+		if err != nil {
+			m.faults = append(m.faults, wrongPoints(path, err))
+			return
+		}
 		m.object(reflect.ValueOf(gives).Elem(), dst, path)
 		dst.FieldByName("Errors").Set(reflect.ValueOf(gives.errors))
 		return
