@@ -54,10 +54,9 @@ func Fill(rec, table io.Reader) (filled *Record, notes []string, err error) {
 		return nil, nil, err
 	}
 	f := &filler{rec: r, places: r.places(), by: map[string]*fillPlace{}}
-	if err := f.head(written); err != nil {
-		return nil, nil, err
+	if f.head(written); len(f.faults) == 0 {
+		f.each(written, maxStations*maxRepeats, f.row)
 	}
-	f.each(written, maxStations*maxRepeats, f.row)
 	if len(f.faults) == 0 {
 		for _, q := range f.filled {
 			f.put(q)
@@ -253,26 +252,7 @@ func sincosDegrees(deg float64) (sin, cos float64) {
 
 // putRound gives a round its readings.
 func (f *filler) putRound(q *fillPlace, b *Readings) {
-	var stations []fillRow
-	closing, read := (*Number)(nil), false
-	for i := range q.rows {
-		r := &q.rows[i]
-		read = read || len(r.values) > 0
-		switch {
-		case r.point["z"].Text != "":
-			f.rowFault(&r.row, "", fault.ErrConflict, "readings, not points, in a round; the points of a face go to "+strconv.Quote("plate/rear points"))
-		case r.closing && len(r.values) == 0 && closing == nil: // not read again
-		case r.closing && (closing != nil || len(r.values) != 1):
-			f.rowFault(&r.row, `"closing"`, fault.ErrConflict, "one closing reading, once")
-		case r.closing:
-			closing = &r.values[0]
-		default:
-			stations = append(stations, *r)
-		}
-	}
-	if !read {
-		f.rowFault(&q.rows[0].row, strconv.Quote(q.name), errNotFilled, "a reading in every row that the gauge could reach")
-	}
+	stations, closing := f.stations(q)
 	stations = f.inOrder(stations)
 	if len(f.faults) > 0 {
 		return
@@ -288,6 +268,29 @@ func (f *filler) putRound(q *fillPlace, b *Readings) {
 		v := stations[i].values
 		b.Readings = append(b.Readings, Reading{Repeats: v, List: len(v) > 1})
 	}
+}
+
+// stations are the rows of a round but for its closing reading, which stands beside them.
+func (f *filler) stations(q *fillPlace) (list []fillRow, closing *Number) {
+	read := false
+	for i := range q.rows {
+		r := &q.rows[i]
+		read = read || len(r.values) > 0
+		switch {
+		case r.point["z"].Text != "":
+			f.rowFault(&r.row, "", fault.ErrConflict, "readings, not points, in a round; the points of a face go to "+strconv.Quote("plate/rear points"))
+		case !r.closing:
+			list = append(list, *r)
+		case closing != nil || len(r.values) > 1:
+			f.rowFault(&r.row, `"closing"`, fault.ErrConflict, "one closing reading, once")
+		case len(r.values) == 1: // else it was not read again
+			closing = &r.values[0]
+		}
+	}
+	if !read {
+		f.rowFault(&q.rows[0].row, strconv.Quote(q.name), errNotFilled, "a reading in every row that the gauge could reach")
+	}
+	return list, closing
 }
 
 // putNumber gives a single number its value. What was measured stands in place of its classes.

@@ -227,26 +227,13 @@ func (r *Record) locate(pointer string) (x any, unit string) {
 // child is what a value of the record holds under a key or an index, and its rule, which a list's is as
 // well; not valid where there is nothing.
 func child(v reflect.Value, key, rule string) (out reflect.Value, of string) {
-	switch x := v.Addr().Interface().(type) {
-	case *Number, *Fit, *Law, *Pointers:
-		return out, rule
-	case *Reading:
-		v = reflect.ValueOf(&x.Repeats).Elem()
-		if !x.List {
-			return out, rule
-		}
-	case *RoundPoints:
-		if x.gives != nil && key != "points" && key != "uncertainty" {
-			v = reflect.ValueOf(x.gives).Elem()
-		}
-	}
+	v = inside(v, key)
 	switch i, isIndex := index(key); {
+	case !v.IsValid():
 	case v.Kind() == reflect.Struct:
-		for _, f := range fields(v.Type()) {
-			if f.key == key {
-				out, rule = v.FieldByIndex(f.index), f.rule
-			}
-		}
+		var f field
+		out, f = under(v, key)
+		rule = f.rule
 	case isNamed(v.Type()):
 		for i := range v.Len() {
 			if v.Index(i).Field(0).String() == key {
@@ -260,4 +247,32 @@ func child(v reflect.Value, key, rule string) (out reflect.Value, of string) {
 		out = out.Elem()
 	}
 	return out, rule
+}
+
+// inside is what a pointer goes on in at a value; not valid where it ends there.
+func inside(v reflect.Value, key string) reflect.Value {
+	switch x := v.Addr().Interface().(type) {
+	case *Number, *Fit, *Law, *Pointers:
+		return reflect.Value{}
+	case *Reading:
+		if !x.List {
+			return reflect.Value{}
+		}
+		return reflect.ValueOf(&x.Repeats).Elem()
+	case *RoundPoints:
+		if x.gives != nil && key != "points" && key != "uncertainty" {
+			return reflect.ValueOf(x.gives).Elem()
+		}
+	}
+	return v
+}
+
+// under is the field of a struct that has a key; not valid where none has.
+func under(v reflect.Value, key string) (reflect.Value, field) {
+	for _, f := range fields(v.Type()) {
+		if f.key == key {
+			return v.FieldByIndex(f.index), f
+		}
+	}
+	return reflect.Value{}, field{}
 }
