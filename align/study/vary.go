@@ -208,12 +208,16 @@ func (g *group) run(ctx context.Context, samples sampler, out *Variation) error 
 	if err != nil {
 		return err
 	}
+	var own []*Varied
+	for _, k := range g.own {
+		own = append(own, &out.Outputs[k])
+		out.Outputs[k].Limit = g.limits[k]
+	}
 	lin, err := g.linear(ctx)
 	if err != nil {
 		return err
 	}
-	worst, err := g.worst(ctx, lin)
-	if err != nil {
+	if err := g.worst(ctx, lin, own); err != nil {
 		return err
 	}
 	acc, stopped := samples(g, st)
@@ -228,13 +232,10 @@ func (g *group) run(ctx context.Context, samples sampler, out *Variation) error 
 		out.Samples = acc.Samples()
 	}
 	out.Seed = acc.Seed
-	for n, k := range g.own {
-		v := &out.Outputs[k]
-		v.Limit = g.limits[k]
+	for n, v := range own {
 		v.Sampled = acc.Summary(n)
 		v.Nominal = finite(lin.rest[n])
 		v.RSS, v.Shares = lin.estimate(n)
-		v.Worst, v.Unbounded = worst[n].Worst, worst[n].Unbounded
 		v.Causes = causes[st.Responses[n].Name]
 	}
 	if stopped != nil {
