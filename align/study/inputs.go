@@ -64,43 +64,36 @@ func (o Origin) source(i int, here *record.Numbers) (stackup.Input, []align.Sour
 		}
 		return input, nil, f
 	}
-	if n := len(v.At.List); n != input.Columns() { // of a record made in Go
-		return input, nil, fault.At(at+"/at", fmt.Sprintf("%d pointers", n), fmt.Sprintf("as many as the law moves: %d", input.Columns()), fault.ErrConflict)
+	type target struct {
+		list []string
+		gain float64
+		path string
 	}
+	to := []target{{v.At.List, 1, at + "/at"}}
 	for k := range v.Also {
-		if len(v.Also[k].At.List) != len(v.At.List) {
-			return input, nil, fault.At(fmt.Sprintf("%s/also/%d/at", at, k), "", "as many pointers as in at", fault.ErrConflict)
+		also := target{v.Also[k].At.List, 1, fmt.Sprintf("%s/also/%d/at", at, k)}
+		if g := v.Also[k].Gain; g != nil {
+			also.gain = g.Value
 		}
+		to = append(to, also)
 	}
-	var out []align.Source
-	for axis, pointer := range v.At.List {
-		s := align.Source{Name: v.Name}
-		move := func(pointer string, gain float64, path string) error {
+	out := make([]align.Source, input.Columns())
+	for _, t := range to {
+		if n := len(t.list); n != len(out) { // of a record made in Go
+			return input, nil, fault.At(t.path, fmt.Sprintf("%d pointers", n), fmt.Sprintf("as many as the law moves: %d", len(out)), fault.ErrConflict)
+		}
+		for axis, pointer := range t.list {
 			moves, err := here.Moves(pointer)
 			if err != nil {
-				return &fault.FieldError{Path: path, Value: fmt.Sprintf("%q", pointer), Want: "a JSON Pointer to a number that the box depends on", Err: fault.ErrUnknownName}
+				return input, nil, fault.At(t.path, fmt.Sprintf("%q", pointer), "a JSON Pointer to a number that the box depends on", fault.ErrUnknownName)
 			}
+			out[axis].Name = v.Name
 			for _, m := range moves {
-				if gain == 0 { // as written: it does not move
-					continue
+				if t.gain != 0 { // else, as written, it does not move
+					out[axis].Moves = append(out[axis].Moves, align.Move{Of: m.Of, Gain: m.Gain * t.gain})
 				}
-				s.Moves = append(s.Moves, align.Move{Of: m.Of, Gain: m.Gain * gain})
-			}
-			return nil
-		}
-		if err := move(pointer, 1, at+"/at"); err != nil {
-			return input, nil, err
-		}
-		for k := range v.Also {
-			gain := 1.0
-			if g := v.Also[k].Gain; g != nil {
-				gain = g.Value
-			}
-			if err := move(v.Also[k].At.List[axis], gain, fmt.Sprintf("%s/also/%d/at", at, k)); err != nil {
-				return input, nil, err
 			}
 		}
-		out = append(out, s)
 	}
 	if input.Plane != nil && becauseOf(v) == "gauge" { // guard bands are of independent columns
 		if input.Plane, out[0], out[1], err = upright(input.Plane, out[0], out[1]); err != nil {

@@ -149,6 +149,14 @@ func grouped[K comparable](n int, kind func(int) K) (out [][]int) {
 	return out
 }
 
+// chosen are the members of a list at some indices.
+func chosen[T any](list []T, at []int) (out []T) {
+	for _, k := range at {
+		out = append(out, list[k])
+	}
+	return out
+}
+
 // group is the outputs of one state of the box, judged alike.
 type group struct {
 	at, of int // its place among the groups of the run, and how many they are
