@@ -17,8 +17,7 @@ type varies struct {
 	sources []align.Source  // what each column moves
 }
 
-// follows says which numbers of the box that in makes of the record's stack follow the record's
-// numbers; nil: of the box as measured.
+// follows says which numbers of the box that in makes of the record's stack follow the record's numbers.
 func (o Origin) follows(in func(align.Stack) (align.Stack, error)) (*record.Numbers, error) {
 	base, err := o.numbers()
 	if err != nil {
@@ -28,7 +27,7 @@ func (o Origin) follows(in func(align.Stack) (align.Stack, error)) (*record.Numb
 }
 
 // sources resolves the record's sources because of process or gauge. in makes the stack of the
-// state that is meant; nil: as measured. A number that this state does not depend on is left alone.
+// state that is meant. A number that this state does not depend on is left alone.
 func (o Origin) sources(because string, in func(align.Stack) (align.Stack, error)) (varies, error) {
 	var out varies
 	var here *record.Numbers
@@ -103,9 +102,9 @@ func (o Origin) source(i int, here *record.Numbers) (stackup.Input, []align.Sour
 	return input, out, nil
 }
 
-// becauseOf is what a source varies because of.
+// becauseOf is what a source varies because of; floats that are drawn go with the process.
 func becauseOf(v *record.Vary) string {
-	if v.Because == "gauge" {
+	if v.Because == "gauge" && v.Float == "" {
 		return "gauge"
 	}
 	return "process"

@@ -389,15 +389,12 @@ func (q *judged) decision(e *end) (tolerance.Decision, error) {
 }
 
 // ends says which end of a range is best and which worst. With limits on both sides the worst is
-// the end with less slack, the best the point of the range nearest their middle. Without limits the
-// least margin is worst, and the greatest of everything else.
+// the end with less slack, the best the point of the range nearest their middle.
 func ends(what align.Quantity, l tolerance.Limits, low, high tolerance.Optional[float64]) (best, worst tolerance.Optional[float64]) {
 	switch {
-	case !l.Greatest.Given && (l.Least.Given || what == align.Margin):
+	case lowIsWorse(what, l):
 		return high, low
-	case !l.Least.Given:
-		return low, high
-	case !low.Given || !high.Given:
+	case !l.Least.Given || !low.Given || !high.Given:
 		return low, high
 	}
 	a, _ := l.Room(low.Value)

@@ -43,20 +43,11 @@ type groupKey struct {
 // sampler finds the samples of one study.
 type sampler func(g *group, st *stackup.Study) (*stackup.Accumulator, error)
 
-// because lists what a record's sources vary because of; floats that are drawn go with the process.
-func because(rec *record.Record) []string {
-	kinds := map[string]bool{}
-	for i := range rec.Vary {
-		if rec.Vary[i].Float != "" {
-			kinds["process"] = true
-		} else {
-			kinds[becauseOf(&rec.Vary[i])] = true
-		}
-	}
-	var out []string
-	for _, k := range []string{"process", "gauge"} {
-		if kinds[k] {
-			out = append(out, k)
+// because lists what a record's sources vary because of.
+func because(rec *record.Record) (out []string) {
+	for _, kind := range []string{"process", "gauge"} {
+		if slices.ContainsFunc(rec.Vary, func(v record.Vary) bool { return becauseOf(&v) == kind }) {
+			out = append(out, kind)
 		}
 	}
 	return out
@@ -169,17 +160,12 @@ type group struct {
 }
 
 func newGroup(o Origin, stack align.Stack, key groupKey, limits []record.Limit, own []int) (*group, error) {
-	g := &group{key: key, limits: limits, own: own, stack: stack}
-	var in func(align.Stack) (align.Stack, error)
-	if key.State != "" {
-		in = func(s align.Stack) (align.Stack, error) { return s.InState(key.State) }
-		var err error
-		if g.stack, err = in(stack); err != nil {
-			return nil, err
-		}
-	}
+	g := &group{key: key, limits: limits, own: own}
 	var err error
-	if g.varies, err = o.sources(key.Because, in); err != nil {
+	if g.stack, err = inState(stack, key.State); err != nil {
+		return nil, err
+	}
+	if g.varies, err = o.sources(key.Because, o.in(key.State)); err != nil {
 		return nil, err
 	}
 	g.lies = liesFor(key.Because, o.rec, &g.stack)
