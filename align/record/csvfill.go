@@ -217,11 +217,12 @@ func (f *filler) putPoints(q *fillPlace, x *Face) {
 	for i := range q.rows {
 		r := &q.rows[i]
 		p := Triple{r.point["x"], r.point["y"], r.point["z"]}
-		if radius, round := r.point["radius"]; round && r.clock != nil {
+		radius, round := r.point["radius"]
+		if round && r.clock != nil {
 			s, c := sincosDegrees(r.clock.Value)
 			p[0], p[1] = Num(radius.Value*s+0), Num(radius.Value*c+0) // + 0: no negative zero
 		}
-		if slices.ContainsFunc(p[:], func(n Number) bool { return n.Text == "" }) || len(r.values) > 0 || r.station > 0 || r.closing {
+		if slices.ContainsFunc(p[:], func(n Number) bool { return n.Text == "" }) || len(r.values) > 0 || r.station > 0 || r.closing || !round && r.clock != nil {
 			f.rowFault(&r.row, "", fault.ErrConflict, "x, y and z of a point, or its radius, clock and z, and nothing else")
 			continue
 		}
@@ -277,7 +278,7 @@ func (f *filler) stations(q *fillPlace) (list []fillRow, closing *Number) {
 		r := &q.rows[i]
 		read = read || len(r.values) > 0
 		switch {
-		case r.point["z"].Text != "":
+		case len(r.point) > 0:
 			f.rowFault(&r.row, "", fault.ErrConflict, "readings, not points, in a round; the points of a face go to "+strconv.Quote("plate/rear points"))
 		case !r.closing:
 			list = append(list, *r)

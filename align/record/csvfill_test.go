@@ -130,6 +130,9 @@ func TestFill_faults(t *testing.T) {
 		"two closings":         {"place,station,reading\nplate/thickness,closing,14\nplate/thickness,closing,14\n", 3, 1, "one closing reading", fault.ErrConflict},
 		"a clearance twice":    {"place,reading\nclearance of tail/bush,1\nclearance of tail/bush,2\n", 3, 1, "one row", fault.ErrRepeated},
 		"unit":                 {"place,reading,unit\nclearance of tail/bush,1,furlong\n", 2, 26, "mm, um", nil},
+		"clock in radians":     {"place,reading,clock [rad]\nplate/thickness,14,0\n", 1, 15, "degrees", nil},
+		"a place in a round":   {"place,station,reading,x,y,z\nplate/thickness,1,14,3,4,\n", 2, 1, "readings, not points", fault.ErrConflict},
+		"a clock of x and y":   {"place,x,y,z,clock\nplate/rear points,1,2,3,90\n", 2, 1, "and nothing else", fault.ErrConflict},
 		"unit of an angle":     {"place,reading,unit\nclearance of tail/bush,1,deg\n", 2, 26, "mm, um", nil},
 		"empty":                {"", 1, 1, "a column's name", fault.ErrUnknownName},
 	} {

@@ -111,6 +111,8 @@ func (t *table) head(text string) {
 			wrong(is, fault.ErrRepeated, "this column once")
 		case slices.Contains(lengths(), is) && unit != "" && !slices.Contains(tolerance.Units(), unit):
 			wrong(is, errUnknown, "a unit: "+wantOne(unit, tolerance.Units()))
+		case is == "clock" && unit != "" && unit != "deg":
+			wrong(is, errUnknown, "degrees")
 		}
 		if len(t.faults) > 0 {
 			return
