@@ -79,7 +79,7 @@ type filler struct {
 	rec    *Record
 	places []namedPlace
 	filled []*fillPlace
-	by     map[string]*fillPlace
+	by     map[string]*fillPlace // by pointer, and by every name that a row gave
 }
 
 // fillPlace is the rows of one place.
@@ -169,33 +169,41 @@ func (f *filler) cellNumber(q *fillRow, k int, unit string) {
 
 // place finds the rows of a place, by its name or its pointer.
 func (f *filler) place(q *row, k int, cell string) *fillPlace {
+	if at := f.by[cell]; at != nil {
+		return at
+	}
 	is := namedPlace{cell, cell}
 	if !strings.HasPrefix(cell, "/") {
 		i := f.rec.named(f.places, cell)
 		if i < 0 {
-			want := `a place such as "plate/thickness", or a JSON Pointer`
-			names := namesOf(f.places, func(p *namedPlace) string { return p.name })
-			if near, ok := tolerance.Nearest(cell, names); ok {
-				want = "a place that the record has: perhaps " + strconv.Quote(near)
-			} else if len(names) > 0 {
-				want = "one of " + strings.Join(names[:min(len(names), 12)], ", ")
-			}
-			f.cellFault(q, k, fault.ErrUnknownName, want)
+			f.cellFault(q, k, fault.ErrUnknownName, f.wanted(cell))
 			return nil
 		}
 		is = f.places[i]
 	}
-	at := f.by[is.pointer]
-	if at == nil {
+	if f.by[is.pointer] == nil {
 		to, unit := f.rec.fillable(is.pointer)
 		if to == nil {
 			f.cellFault(q, k, fault.ErrUnknownName, "a JSON Pointer to a round, a face or a number that the record has")
 			return nil
 		}
-		at = &fillPlace{namedPlace: is, to: to, unit: unit}
-		f.by[is.pointer], f.filled = at, append(f.filled, at)
+		f.by[is.pointer] = &fillPlace{namedPlace: is, to: to, unit: unit}
+		f.filled = append(f.filled, f.by[is.pointer])
 	}
-	return at
+	f.by[cell] = f.by[is.pointer]
+	return f.by[cell]
+}
+
+// wanted says which places there are, for a name that is none of them.
+func (f *filler) wanted(cell string) string {
+	names := namesOf(f.places, func(p *namedPlace) string { return p.name })
+	if near, ok := tolerance.Nearest(cell, names); ok {
+		return "a place that the record has: perhaps " + strconv.Quote(near)
+	}
+	if len(names) > 0 {
+		return "one of " + strings.Join(names[:min(len(names), 12)], ", ")
+	}
+	return `a place such as "plate/thickness", or a JSON Pointer`
 }
 
 // put gives a place what its rows say.
