@@ -72,6 +72,9 @@ func (c *studyCheck) vary(v *Vary, at string, names map[string]bool) {
 		if v.Law.Word == "" {
 			c.wrong(at+"/law", v.Law.Kind, fault.ErrConflict, "uniform, rim, hang, rest or any, as text")
 		}
+		for _, key := range present(v, "at", "limits", "also") {
+			c.wrong(at+"/"+key, key, fault.ErrConflict, "no "+key+" beside float: it is the joint's float that is drawn")
+		}
 		return
 	}
 	if v.Name == "" {

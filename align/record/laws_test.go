@@ -155,6 +155,18 @@ func TestLaw_faults(t *testing.T) {
 	}
 }
 
+// What stands beside a drawn float and would move numbers is refused, not passed over.
+func TestVary_besideFloat(t *testing.T) {
+	for _, more := range []string{`"at": ` + oneAt, `"limits": [0, 1]`, `"also": [{"at": ` + oneAt + `}]`} {
+		_, err := varying(t, oneAt, `{"normal":0.01}`, `}, {"float": "case|plate", "law": "rim", `+more)
+		var f *fault.FieldError
+		key, _, _ := strings.Cut(strings.Trim(more, `"`), `"`)
+		if !errors.As(err, &f) || f.Path != "/vary/1/"+key || f.Err != fault.ErrConflict {
+			t.Errorf("%s: %v", more, err)
+		}
+	}
+}
+
 // Limits beyond the reach of a disc change nothing, to the rounding of what is written.
 func TestLaw_limitsOfADisc(t *testing.T) {
 	for _, limits := range []string{"[-0.1, 0.2]", "[-0.1, 0.3]"} {
