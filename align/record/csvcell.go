@@ -39,24 +39,9 @@ var notFinite = regexp.MustCompile("^(?i:[+\u2212-]*(nan|inf|infinity|∞|#n/a|#
 // would be right. Its text is the number as JSON writes it, with all digits kept: only a plus sign,
 // leading zeros, and a point without digits before or after it are brought into that form.
 func parseCell(cell, decimal, unit string) (n Number, want string, class error) {
-	s, other := strings.Trim(cell, spaces), "."
-	if decimal == other {
-		other = ","
-	}
-	switch {
-	case s == "":
-		return n, "a number", fault.ErrMissing
-	case len(s) > maxCell:
-		return n, fmt.Sprintf("a number of at most %d characters", maxCell), fault.ErrOutOfRange
-	case notFinite.MatchString(s):
-		return n, "a finite number", fault.ErrNotFinite
-	case strings.Contains(s, decimal) && strings.Contains(s, other), strings.Count(s, decimal) > 1:
-		return n, fmt.Sprintf("one decimal mark %q and no thousands separators", decimal), errAmbiguous
-	case strings.Contains(s, other):
-		return n, fmt.Sprintf("%q if %q is meant as the decimal mark, %q if it parts thousands; the decimal mark of this table is %q",
-			strings.Replace(s, other, decimal, 1), other, strings.ReplaceAll(s, other, ""), decimal), errAmbiguous
-	case strings.HasPrefix(s, "\u2212"):
-		return n, `a minus sign as on the keyboard, "-"`, errNotNumber
+	s := strings.Trim(cell, spaces)
+	if want, class = strange(s, decimal); class != nil {
+		return n, want, class
 	}
 	form := numberForm.FindStringSubmatch(strings.Replace(s, decimal, ".", 1))
 	sign, whole, part, power, rest := strings.Trim(form[1], "+"), form[2], form[3], form[4], form[5]
@@ -80,6 +65,30 @@ func parseCell(cell, decimal, unit string) (n Number, want string, class error) 
 		return n, "a finite number", fault.ErrNotFinite
 	}
 	return n, "", nil
+}
+
+// strange is what is wrong with a cell that is not even to be read as a number.
+func strange(s, decimal string) (want string, class error) {
+	other := "."
+	if decimal == other {
+		other = ","
+	}
+	switch {
+	case s == "":
+		return "a number", fault.ErrMissing
+	case len(s) > maxCell:
+		return fmt.Sprintf("a number of at most %d characters", maxCell), fault.ErrOutOfRange
+	case notFinite.MatchString(s):
+		return "a finite number", fault.ErrNotFinite
+	case strings.Contains(s, decimal) && strings.Contains(s, other), strings.Count(s, decimal) > 1:
+		return fmt.Sprintf("one decimal mark %q and no thousands separators", decimal), errAmbiguous
+	case strings.Contains(s, other):
+		return fmt.Sprintf("%q if %q is meant as the decimal mark, %q if it parts thousands; the decimal mark of this table is %q",
+			strings.Replace(s, other, decimal, 1), other, strings.ReplaceAll(s, other, ""), decimal), errAmbiguous
+	case strings.HasPrefix(s, "\u2212"):
+		return `a minus sign as on the keyboard, "-"`, errNotNumber
+	}
+	return "", nil
 }
 
 // whyRest says what is wrong with a cell that begins with a number and goes on with rest.

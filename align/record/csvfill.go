@@ -54,10 +54,9 @@ func Fill(rec, table io.Reader) (filled *Record, notes []string, err error) {
 		return nil, nil, err
 	}
 	f := &filler{rec: r, places: r.places(), by: map[string]*fillPlace{}}
-	if err := f.head(written); err != nil {
-		return nil, nil, err
+	if f.head(written); len(f.faults) == 0 {
+		f.each(written, maxStations*maxRepeats, f.row)
 	}
-	f.each(written, maxStations*maxRepeats, f.row)
 	if len(f.faults) == 0 {
 		for _, q := range f.filled {
 			f.put(q)
@@ -80,13 +79,14 @@ type filler struct {
 	rec    *Record
 	places []namedPlace
 	filled []*fillPlace
-	by     map[string]*fillPlace
+	by     map[string]*fillPlace // by pointer, and by every name that a row gave
 }
 
 // fillPlace is the rows of one place.
 type fillPlace struct {
 	namedPlace
-	to   any // as of [Record.fillable]
+	to   any    // as of [Record.fillable]
+	unit string // that it counts in
 	rows []fillRow
 }
 
@@ -112,13 +112,9 @@ func (f *filler) row(q *row) {
 	if at == nil {
 		return
 	}
-	unit := f.rec.Units.Length
-	if b, round := at.to.(*Readings); round {
-		unit = b.unitOf(f.rec)
-	}
 	out := fillRow{row: *q, point: map[string]Number{}}
 	for k := range f.columns {
-		f.cell(&out, k, unit)
+		f.cell(&out, k, at.unit)
 	}
 	at.rows = append(at.rows, out)
 }
@@ -153,7 +149,11 @@ func (f *filler) cellNumber(q *fillRow, k int, unit string) {
 	if q.gap && is == "reading" {
 		f.cellFault(&q.row, k, fault.ErrMissing, "repeats filled from the left, or no reading at all")
 	}
-	if ok && u != "" && slices.Contains(lengths(), is) {
+	switch {
+	case !ok || u == "" || !slices.Contains(lengths(), is):
+	case unit == "":
+		f.cellFault(&q.row, k, fault.ErrConflict, "no unit of length: the number there is no length")
+	default:
 		n = converted(n, u, unit)
 	}
 	switch {
@@ -169,33 +169,41 @@ func (f *filler) cellNumber(q *fillRow, k int, unit string) {
 
 // place finds the rows of a place, by its name or its pointer.
 func (f *filler) place(q *row, k int, cell string) *fillPlace {
+	if at := f.by[cell]; at != nil {
+		return at
+	}
 	is := namedPlace{cell, cell}
 	if !strings.HasPrefix(cell, "/") {
 		i := f.rec.named(f.places, cell)
 		if i < 0 {
-			want := `a place such as "plate/thickness", or a JSON Pointer`
-			names := namesOf(f.places, func(p *namedPlace) string { return p.name })
-			if near, ok := tolerance.Nearest(cell, names); ok {
-				want = "a place that the record has: perhaps " + strconv.Quote(near)
-			} else if len(names) > 0 {
-				want = "one of " + strings.Join(names[:min(len(names), 12)], ", ")
-			}
-			f.cellFault(q, k, fault.ErrUnknownName, want)
+			f.cellFault(q, k, fault.ErrUnknownName, f.wanted(cell))
 			return nil
 		}
 		is = f.places[i]
 	}
-	at := f.by[is.pointer]
-	if at == nil {
-		to := f.rec.fillable(is.pointer)
+	if f.by[is.pointer] == nil {
+		to, unit := f.rec.fillable(is.pointer)
 		if to == nil {
 			f.cellFault(q, k, fault.ErrUnknownName, "a JSON Pointer to a round, a face or a number that the record has")
 			return nil
 		}
-		at = &fillPlace{namedPlace: is, to: to}
-		f.by[is.pointer], f.filled = at, append(f.filled, at)
+		f.by[is.pointer] = &fillPlace{namedPlace: is, to: to, unit: unit}
+		f.filled = append(f.filled, f.by[is.pointer])
 	}
-	return at
+	f.by[cell] = f.by[is.pointer]
+	return f.by[cell]
+}
+
+// wanted says which places there are, for a name that is none of them.
+func (f *filler) wanted(cell string) string {
+	names := namesOf(f.places, func(p *namedPlace) string { return p.name })
+	if near, ok := tolerance.Nearest(cell, names); ok {
+		return "a place that the record has: perhaps " + strconv.Quote(near)
+	}
+	if len(names) > 0 {
+		return "one of " + strings.Join(names[:min(len(names), 12)], ", ")
+	}
+	return `a place such as "plate/thickness", or a JSON Pointer`
 }
 
 // put gives a place what its rows say.
@@ -217,11 +225,12 @@ func (f *filler) putPoints(q *fillPlace, x *Face) {
 	for i := range q.rows {
 		r := &q.rows[i]
 		p := Triple{r.point["x"], r.point["y"], r.point["z"]}
-		if radius, round := r.point["radius"]; round && r.clock != nil {
+		radius, round := r.point["radius"]
+		if round && r.clock != nil {
 			s, c := sincosDegrees(r.clock.Value)
 			p[0], p[1] = Num(radius.Value*s+0), Num(radius.Value*c+0) // + 0: no negative zero
 		}
-		if slices.ContainsFunc(p[:], func(n Number) bool { return n.Text == "" }) || len(r.values) > 0 || r.station > 0 || r.closing {
+		if slices.ContainsFunc(p[:], func(n Number) bool { return n.Text == "" }) || len(r.values) > 0 || r.station > 0 || r.closing || !round && r.clock != nil {
 			f.rowFault(&r.row, "", fault.ErrConflict, "x, y and z of a point, or its radius, clock and z, and nothing else")
 			continue
 		}
@@ -252,26 +261,7 @@ func sincosDegrees(deg float64) (sin, cos float64) {
 
 // putRound gives a round its readings.
 func (f *filler) putRound(q *fillPlace, b *Readings) {
-	var stations []fillRow
-	closing, read := (*Number)(nil), false
-	for i := range q.rows {
-		r := &q.rows[i]
-		read = read || len(r.values) > 0
-		switch {
-		case r.point["z"].Text != "":
-			f.rowFault(&r.row, "", fault.ErrConflict, "readings, not points, in a round; the points of a face go to "+strconv.Quote("plate/rear points"))
-		case r.closing && len(r.values) == 0 && closing == nil: // not read again
-		case r.closing && (closing != nil || len(r.values) != 1):
-			f.rowFault(&r.row, `"closing"`, fault.ErrConflict, "one closing reading, once")
-		case r.closing:
-			closing = &r.values[0]
-		default:
-			stations = append(stations, *r)
-		}
-	}
-	if !read {
-		f.rowFault(&q.rows[0].row, strconv.Quote(q.name), errNotFilled, "a reading in every row that the gauge could reach")
-	}
+	stations, closing := f.stations(q)
 	stations = f.inOrder(stations)
 	if len(f.faults) > 0 {
 		return
@@ -287,6 +277,29 @@ func (f *filler) putRound(q *fillPlace, b *Readings) {
 		v := stations[i].values
 		b.Readings = append(b.Readings, Reading{Repeats: v, List: len(v) > 1})
 	}
+}
+
+// stations are the rows of a round but for its closing reading, which stands beside them.
+func (f *filler) stations(q *fillPlace) (list []fillRow, closing *Number) {
+	read := false
+	for i := range q.rows {
+		r := &q.rows[i]
+		read = read || len(r.values) > 0
+		switch {
+		case len(r.point) > 0:
+			f.rowFault(&r.row, "", fault.ErrConflict, "readings, not points, in a round; the points of a face go to "+strconv.Quote("plate/rear points"))
+		case !r.closing:
+			list = append(list, *r)
+		case closing != nil || len(r.values) > 1:
+			f.rowFault(&r.row, `"closing"`, fault.ErrConflict, "one closing reading, once")
+		case len(r.values) == 1: // else it was not read again
+			closing = &r.values[0]
+		}
+	}
+	if !read {
+		f.rowFault(&q.rows[0].row, strconv.Quote(q.name), errNotFilled, "a reading in every row that the gauge could reach")
+	}
+	return list, closing
 }
 
 // putNumber gives a single number its value. What was measured stands in place of its classes.

@@ -130,6 +130,10 @@ func TestFill_faults(t *testing.T) {
 		"two closings":         {"place,station,reading\nplate/thickness,closing,14\nplate/thickness,closing,14\n", 3, 1, "one closing reading", fault.ErrConflict},
 		"a clearance twice":    {"place,reading\nclearance of tail/bush,1\nclearance of tail/bush,2\n", 3, 1, "one row", fault.ErrRepeated},
 		"unit":                 {"place,reading,unit\nclearance of tail/bush,1,furlong\n", 2, 26, "mm, um", nil},
+		"clock in radians":     {"place,reading,clock [rad]\nplate/thickness,14,0\n", 1, 15, "degrees", nil},
+		"a place in a round":   {"place,station,reading,x,y,z\nplate/thickness,1,14,3,4,\n", 2, 1, "readings, not points", fault.ErrConflict},
+		"a clock of x and y":   {"place,x,y,z,clock\nplate/rear points,1,2,3,90\n", 2, 1, "and nothing else", fault.ErrConflict},
+		"unit of an angle":     {"place,reading,unit\nclearance of tail/bush,1,deg\n", 2, 26, "mm, um", nil},
 		"empty":                {"", 1, 1, "a column's name", fault.ErrUnknownName},
 	} {
 		_, _, err := record.Fill(strings.NewReader(blankPlate), strings.NewReader(c.table))
@@ -142,6 +146,31 @@ func TestFill_faults(t *testing.T) {
 	var f *fault.FieldError
 	if !errors.As(err, &f) || f.Path != "/parts/1/rear/thickness/readings" || !strings.Contains(f.Error(), "not filled in: want a reading in place of each null") {
 		t.Error(err)
+	}
+}
+
+// A number of the record counts in its own unit: a reading in that of its round, and what is no length in
+// none, so that a table's unit of length beside it is refused.
+func TestFill_unitOfNumber(t *testing.T) {
+	blank := strings.NewReplacer(`"z": 7, "sweep": {"readings": [null, null, null, null]`, `"z": 7, "sweep": {"readings": [1, 2, 3, null]`, "[null, null, null, null]", "[14, 14, 14]").Replace(blankPlate)
+	for _, c := range []struct{ table, fault, want string }{
+		{"place,reading,unit\n/parts/1/bores/0/sweep/readings/1,0.5,mm\n", "", "500"},
+		{"place,reading,unit\n/parts/1/bores/0/sweep/readings/1,0.5,\n", "", "0.5"},
+		{"place,reading [um]\n/parts/1/bores/0/sweep/first,15\n", "no unit of length", ""},
+		{"place,reading [in]\n/parts/0/temperature,20\n", "a JSON Pointer to", ""},
+		{"place,reading [mm],unit\n/parts/1/bores/0/sweep/first,15,thou\n", "no unit of length", ""},
+	} {
+		r, _, err := record.Fill(strings.NewReader(blank), strings.NewReader(c.table))
+		if c.want == "" {
+			var f *fault.FieldError
+			if !errors.As(err, &f) || !strings.Contains(f.Want, c.fault) {
+				t.Errorf("%q: %v", c.table, err)
+			}
+			continue
+		}
+		if err != nil || r.Parts[1].Bores[0].Sweep.Readings.Readings[1].Repeats[0].Text != c.want {
+			t.Errorf("%q: %v", c.table, err)
+		}
 	}
 }
 

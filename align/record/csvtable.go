@@ -1,6 +1,7 @@
 package record
 
 import (
+	"cmp"
 	"encoding/csv"
 	"errors"
 	"fmt"
@@ -34,13 +35,12 @@ type lineFault struct {
 // column is one column of a table: what it holds, and the unit that its name gives, if any.
 type column struct{ is, unit string }
 
-// lengths are the columns that hold lengths.
-func lengths() []string { return []string{"reading", "x", "y", "z", "radius"} }
-
-// roles are what a column may hold.
+// roles are what a column may hold; lengths those that hold lengths.
 func roles() []string {
 	return []string{"place", "part", "face", "reading", "station", "clock", "unit", "x", "y", "z", "radius"}
 }
+
+func lengths() []string { return []string{"reading", "x", "y", "z", "radius"} }
 
 // at is the column of a role, -1 where there is none; has reports whether there is one.
 func (t *table) at(is string) int {
@@ -56,17 +56,13 @@ type row struct {
 	column []int
 }
 
-// cellError is a fault in a table: of a cell, or, with an empty role, of what stands there.
-func cellError(line, column int, is, value string, class error, want string) error {
+// add adds a fault of a cell, or, with an empty role, of what stands there.
+func (t *table) add(line, column int, is, value string, class error, want string) {
 	path := fmt.Sprintf("record: line %d, column %d", line, column)
 	if is != "" {
 		path += " (" + is + ")"
 	}
-	return fault.At(path, value, want, class)
-}
-
-func (t *table) add(line, column int, is, value string, class error, want string) {
-	t.faults = append(t.faults, lineFault{line, cellError(line, column, is, value, class, want)})
+	t.faults = append(t.faults, lineFault{line, fault.At(path, value, want, class)})
 }
 
 // cellFault is a fault in column k of a row.
@@ -93,8 +89,8 @@ func (t *table) join() error {
 	return all.join()
 }
 
-// head reads the first line: the separator is what stands between the names.
-func (t *table) head(text string) error {
+// head reads the first line: the separator is what stands between the names. It stops at the first fault.
+func (t *table) head(text string) {
 	first, _, _ := strings.Cut(text, "\n")
 	first = strings.TrimSuffix(first, "\r")
 	t.separator, t.decimal = ",", "." // where commas part the cells, none is a decimal mark
@@ -107,30 +103,41 @@ func (t *table) head(text string) error {
 	for _, label := range strings.Split(first, t.separator) {
 		name := strings.Trim(strings.Trim(label, spaces), `"`)
 		is, unit := headerWord(name)
+		wrong := func(is string, class error, want string) { t.add(1, at, is, strconv.Quote(name), class, want) }
 		switch {
 		case !slices.Contains(roles(), is):
-			return cellError(1, at, "", strconv.Quote(name), fault.ErrUnknownName, "a column's name: "+wantOne(is, roles()))
+			wrong("", fault.ErrUnknownName, "a column's name: "+wantOne(is, roles()))
 		case is != "reading" && t.has(is):
-			return cellError(1, at, is, strconv.Quote(name), fault.ErrRepeated, "this column once")
+			wrong(is, fault.ErrRepeated, "this column once")
 		case slices.Contains(lengths(), is) && unit != "" && !slices.Contains(tolerance.Units(), unit):
-			return cellError(1, at, is, strconv.Quote(name), errUnknown, "a unit: "+wantOne(unit, tolerance.Units()))
+			wrong(is, errUnknown, "a unit: "+wantOne(unit, tolerance.Units()))
+		case is == "clock" && unit != "" && unit != "deg":
+			wrong(is, errUnknown, "degrees")
+		}
+		if len(t.faults) > 0 {
+			return
 		}
 		t.columns = append(t.columns, column{is, unit})
 		at += len(label) + 1
 	}
-	missing := func(want string) error {
-		return cellError(1, 1, "", "", fault.ErrMissing, want+" in the first line")
+	if want := t.lacks(); want != "" {
+		t.add(1, 1, "", "", fault.ErrMissing, want+" in the first line")
 	}
-	flat, round := t.has("x") || t.has("y"), t.has("radius")
+}
+
+// lacks says which columns are missing; empty for none.
+func (t *table) lacks() string {
+	x, y, z, radius := t.has("x"), t.has("y"), t.has("z"), t.has("radius")
+	points := x || y || radius
 	switch {
 	case t.has("place") == t.has("part"):
-		return missing(`a column "place", or "part" and "face",`)
-	case !t.has("reading") && !flat && !round:
-		return missing(`a column "reading", or x, y and z of points`)
-	case flat && round, flat && !(t.has("x") && t.has("y")), round && !t.has("clock"), (flat || round) != t.has("z"):
-		return missing("columns x, y and z of points, or radius, clock and z")
+		return `a column "place", or "part" and "face",`
+	case !t.has("reading") && !points:
+		return `a column "reading", or x, y and z of points`
+	case x != y, x && radius, radius && !t.has("clock"), points != z:
+		return "columns x, y and z of points, or radius, clock and z"
 	}
-	return nil
+	return ""
 }
 
 // headerWord splits "x [mm]", "x (mm)", "x mm" or "x_mm".
@@ -201,21 +208,32 @@ func (t *table) each(text string, most int, do func(*row)) {
 	}
 }
 
-// number reads the number in column k, or adds a fault. Where no comma parts the cells, the first
-// number with a point or a comma shows the table's decimal mark; a note says of a comma where it is.
-// unit is that of the row, or else of the column; empty where neither says, and "deg" for a clock
-// angle.
+// number reads the number in column k, or adds a fault. unit is that of the row, or else of the column;
+// empty where neither says, and "deg" for a clock angle.
 func (t *table) number(r *row, k int) (n Number, unit string, ok bool) {
 	is, cell := t.columns[k].is, strings.Trim(r.cells[k], spaces)
 	unit = t.columns[k].unit
 	if i := t.at("unit"); i >= 0 {
-		if u, known := unitWord(r.cells[i]); known {
+		if u, _ := unitWord(r.cells[i]); slices.Contains(tolerance.Units(), u) { // else a fault of its own
 			unit = u
 		}
 	}
 	if is == "clock" {
 		unit = "deg"
 	}
+	n, want, class := parseCell(cell, t.mark(r, k, cell), unit)
+	if class == nil {
+		want, class = outside(is, unit, n.Value)
+	}
+	if class != nil {
+		t.cellFault(r, k, class, want)
+	}
+	return n, unit, class == nil
+}
+
+// mark is the table's decimal mark. Where no comma parts the cells, the first number with a point or a
+// comma shows it; a note says of a comma where it is.
+func (t *table) mark(r *row, k int, cell string) string {
 	if t.decimal == "" && strings.ContainsAny(cell, ".,") {
 		t.decimal = "."
 		if !strings.Contains(cell, ".") {
@@ -223,26 +241,22 @@ func (t *table) number(r *row, k int) (n Number, unit string, ok bool) {
 			t.notes = append(t.notes, fmt.Sprintf("line %d, column %d: %s is read as %s: decimal commas", r.line, r.column[k], cell, strings.Replace(cell, ",", ".", 1)))
 		}
 	}
-	decimal := t.decimal
-	if decimal == "" {
-		decimal = "."
-	}
-	n, want, class := parseCell(cell, decimal, unit)
-	size := 1.0 // of the unit, in millimetres
-	if u, err := tolerance.ParseUnit(unit); err == nil {
+	return cmp.Or(t.decimal, ".")
+}
+
+// outside is what is wrong with the number of a column by its size.
+func outside(is, unit string, v float64) (want string, class error) {
+	size := 0.0 // of the unit, in millimetres; 0: it is not known here
+	if u, err := tolerance.ParseUnit(unit); err == nil && slices.Contains(lengths(), is) {
 		size = float64(u.Size())
 	}
 	switch {
-	case class != nil:
-	case slices.Contains(lengths(), is) && unit != "" && math.Abs(n.Value)*size > maxLength:
-		class, want = fault.ErrOutOfRange, "a size of at most 100 m"
-	case is == "radius" && n.Value < 0:
-		class, want = fault.ErrOutOfRange, "0 or more"
-	case is == "clock" && math.Abs(n.Value) > 3600:
-		class, want = fault.ErrOutOfRange, "an angle in degrees, at most ten turns"
-	default:
-		return n, unit, true
+	case math.Abs(v)*size > maxLength:
+		return "a size of at most 100 m", fault.ErrOutOfRange
+	case is == "radius" && v < 0:
+		return "0 or more", fault.ErrOutOfRange
+	case is == "clock" && math.Abs(v) > 3600:
+		return "an angle in degrees, at most ten turns", fault.ErrOutOfRange
 	}
-	t.cellFault(r, k, class, want)
-	return n, unit, false
+	return "", nil
 }

@@ -12,47 +12,43 @@ import (
 // for every clearance. Of a blank it is what a spreadsheet is to fill in. Numbers keep their digits, in
 // the unit that their row names; commas part the cells.
 func (r *Record) WriteTable(w io.Writer) error {
-	out := csv.NewWriter(w)
-	places := r.places()
+	rows := [][]string{{"place", "station", "reading", "unit", "x", "y", "z"}}
 	points := false
-	for _, p := range places {
-		f, face := r.find(p.pointer).(*Face)
-		points = points || face && len(f.Points) > 0
-	}
-	write := func(place, station, reading, unit string, more ...string) {
-		row := []string{place, station, reading, unit}
-		if points {
-			row = append(row, append(more, "", "", "")[:3]...)
+	for _, p := range r.places() {
+		to, unit := r.fillable(p.pointer)
+		row := func(station, reading string) {
+			rows = append(rows, []string{p.name, station, reading, unit, "", "", ""})
 		}
-		_ = out.Write(row) // the writer keeps its first error
-	}
-	write("place", "station", "reading", "unit", "x", "y", "z")
-	for _, p := range places {
-		switch x := r.fillable(p.pointer).(type) {
+		switch x := to.(type) {
 		case *Face:
 			for _, at := range x.Points {
-				write(p.name, "", "", r.Units.Length, at[0].written(), at[1].written(), at[2].written())
+				rows = append(rows, []string{p.name, "", "", unit, at[0].written(), at[1].written(), at[2].written()})
+				points = true
 			}
 		case *Number:
 			if x.Text != "" { // else a class of fit stands in its place
-				write(p.name, "", x.Text, r.Units.Length)
+				row("", x.Text)
 			}
 		case *Readings:
 			for i, v := range x.Readings {
 				if len(v.Repeats) == 0 {
-					write(p.name, strconv.Itoa(i+1), "", x.unitOf(r))
+					row(strconv.Itoa(i+1), "")
 				}
 				for _, n := range v.Repeats {
-					write(p.name, strconv.Itoa(i+1), n.written(), x.unitOf(r))
+					row(strconv.Itoa(i+1), n.written())
 				}
 			}
 			if x.Closing != nil {
-				write(p.name, "closing", x.Closing.written(), x.unitOf(r))
+				row("closing", x.Closing.written())
 			}
 		}
 	}
-	out.Flush()
-	if err := out.Error(); err != nil {
+	if !points {
+		for i := range rows {
+			rows[i] = rows[i][:4]
+		}
+	}
+	if err := csv.NewWriter(w).WriteAll(rows); err != nil {
 		return fmt.Errorf("record: %w", err)
 	}
 	return nil

@@ -205,27 +205,8 @@ func (d *decoder) value(v reflect.Value, n *node, path, rule string) {
 	switch v.Kind() {
 	case reflect.Struct:
 		d.object(v, n, path)
-	case reflect.Slice:
-		if n.kind != isArray {
-			d.fault(path, n, errWrongType, "a list")
-			return
-		}
-		if strings.Contains(","+rule+",", ",two,") && len(n.vals) != 2 {
-			d.fault(path, n, fault.ErrOutOfRange, "a list of two")
-			return
-		}
-		v.Set(reflect.MakeSlice(v.Type(), len(n.vals), len(n.vals)))
-		for i, c := range n.vals {
-			d.value(v.Index(i), c, path+"/"+strconv.Itoa(i), rule)
-		}
-	case reflect.Array:
-		if n.kind != isArray || len(n.vals) != v.Len() {
-			d.fault(path, n, errWrongType, fmt.Sprintf("a list of %d numbers", v.Len()))
-			return
-		}
-		for i, c := range n.vals {
-			d.value(v.Index(i), c, path+"/"+strconv.Itoa(i), rule)
-		}
+	case reflect.Slice, reflect.Array:
+		d.list(v, n, path, rule)
 	case reflect.String:
 		if n.kind != isString {
 			d.fault(path, n, errWrongType, "text in double quotes")
@@ -239,6 +220,28 @@ func (d *decoder) value(v reflect.Value, n *node, path, rule string) {
 			return
 		}
 		v.SetBool(n.text == "true")
+	}
+}
+
+// list fills a list, or an array of numbers.
+func (d *decoder) list(v reflect.Value, n *node, path, rule string) {
+	fixed := v.Kind() == reflect.Array
+	switch {
+	case fixed && (n.kind != isArray || len(n.vals) != v.Len()):
+		d.fault(path, n, errWrongType, fmt.Sprintf("a list of %d numbers", v.Len()))
+		return
+	case n.kind != isArray:
+		d.fault(path, n, errWrongType, "a list")
+		return
+	case strings.HasSuffix(rule, "two") && len(n.vals) != 2:
+		d.fault(path, n, fault.ErrOutOfRange, "a list of two")
+		return
+	}
+	if !fixed {
+		v.Set(reflect.MakeSlice(v.Type(), len(n.vals), len(n.vals)))
+	}
+	for i, c := range n.vals {
+		d.value(v.Index(i), c, path+"/"+strconv.Itoa(i), rule)
 	}
 }
 

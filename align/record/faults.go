@@ -72,6 +72,9 @@ func (c *studyCheck) vary(v *Vary, at string, names map[string]bool) {
 		if v.Law.Word == "" {
 			c.wrong(at+"/law", v.Law.Kind, fault.ErrConflict, "uniform, rim, hang, rest or any, as text")
 		}
+		for _, key := range present(v, "at", "limits", "also") {
+			c.wrong(at+"/"+key, key, fault.ErrConflict, "no "+key+" beside float: it is the joint's float that is drawn")
+		}
 		return
 	}
 	if v.Name == "" {
@@ -89,8 +92,8 @@ func (c *studyCheck) vary(v *Vary, at string, names map[string]bool) {
 	default:
 		c.law(&v.Law, at+"/law", len(v.At.List) == 2, v.Limits != nil)
 	}
-	if v.Limits != nil && v.Limits[0].Value > v.Limits[1].Value {
-		c.wrong(at+"/limits", v.Limits[0].Text+" above "+v.Limits[1].Text, fault.ErrConflict, "[lowest, highest]")
+	if v.Limits != nil {
+		c.limits(&v.Law, at+"/limits", v.Limits[0], v.Limits[1])
 	}
 	for k := range v.Also {
 		to := fmt.Sprintf("%s/also/%d/at", at, k)
@@ -98,6 +101,21 @@ func (c *studyCheck) vary(v *Vary, at string, names map[string]bool) {
 		if len(v.Also[k].At.List) != len(v.At.List) {
 			c.wrong(to, "", fault.ErrConflict, "as many pointers as in at")
 		}
+	}
+}
+
+// limits checks those of a source: in order, and none that would cut a disc or a ring, which are drawn whole.
+func (c *studyCheck) limits(l *Law, at string, lowest, highest Number) {
+	if lowest.Value > highest.Value {
+		c.wrong(at, lowest.Text+" above "+highest.Text, fault.ErrConflict, "[lowest, highest]")
+	}
+	own, shift := l.numbers(l.Kind), append(l.numbers("shift"), 0, 0)
+	if (l.Kind != "disc" && l.Kind != "ring") || len(own) == 0 {
+		return
+	}
+	low, high := min(shift[0], shift[1])-own[0], max(shift[0], shift[1])+own[0]
+	if scale := max(high, -low); exceeds(lowest.Value, low, scale) || exceeds(high, highest.Value, scale) {
+		c.wrong(at, lowest.Text+" to "+highest.Text, fault.ErrConflict, "limits that leave the "+l.Kind+" whole: its radius bounds it")
 	}
 }
 

@@ -59,40 +59,50 @@ func (x *Law) decodeNode(d *decoder, n *node, path, _ string) {
 // as the key takes.
 func (d *decoder) lawKey(n *node, at string, k lawKey) LawKey {
 	out := LawKey{Key: k.key, List: n.kind == isArray}
-	wrong := func(class error, want string) LawKey {
+	if k.count == classes {
+		if _, ok := d.fit(n, at, ""); ok {
+			out.Fit = n.text
+		}
+		return out
+	}
+	if k.count == oneNumber || k.count == oneOrTwo && !out.List {
+		out.Numbers = make([]Number, 1)
+		out.Numbers[0].decodeNode(d, n, at, k.rule)
+		return out
+	}
+	if want, class := k.wrongList(n); class != nil {
 		d.fault(at, n, class, want)
 		out.Numbers = []Number{Num(1)} // any: the record is refused
 		return out
 	}
-	switch {
-	case k.count == manyLaws:
-		if n.kind != isArray || len(n.vals) == 0 {
-			return wrong(errWrongType, "a list of laws")
-		}
-		out.Laws = make([]Law, len(n.vals))
-		for i, v := range n.vals {
-			out.Laws[i].decodeNode(d, v, at+"/"+strconv.Itoa(i), "")
-		}
-	case k.count == classes:
-		if _, ok := d.fit(n, at, ""); ok {
-			out.Fit = n.text
-		}
-	case k.count == oneNumber || k.count == oneOrTwo && n.kind != isArray:
-		out.Numbers = make([]Number, 1)
-		out.Numbers[0].decodeNode(d, n, at, k.rule)
-	case k.count != manyNumbers && (n.kind != isArray || len(n.vals) != 2):
-		return wrong(errWrongType, "a list of two numbers")
-	case n.kind != isArray || len(n.vals) == 0:
-		return wrong(errWrongType, "a list of numbers")
-	case len(n.vals) > maxLawValues:
-		return wrong(fault.ErrTooMany, fmt.Sprintf("at most %d", maxLawValues))
-	default:
-		out.Numbers = make([]Number, len(n.vals))
-		for i, v := range n.vals {
-			out.Numbers[i].decodeNode(d, v, at+"/"+strconv.Itoa(i), k.rule)
+	for i, v := range n.vals {
+		if to := at + "/" + strconv.Itoa(i); k.count == manyLaws {
+			var l Law
+			l.decodeNode(d, v, to, "")
+			out.Laws = append(out.Laws, l)
+		} else {
+			var x Number
+			x.decodeNode(d, v, to, k.rule)
+			out.Numbers = append(out.Numbers, x)
 		}
 	}
 	return out
+}
+
+// wrongList is what is wrong with the list that stands beside a key of several laws or numbers.
+func (k lawKey) wrongList(n *node) (want string, class error) {
+	list := n.kind == isArray && len(n.vals) > 0
+	switch {
+	case k.count == manyLaws && !list:
+		return "a list of laws", errWrongType
+	case k.count == manyNumbers && !list:
+		return "a list of numbers", errWrongType
+	case (k.count == twoNumbers || k.count == oneOrTwo) && (!list || len(n.vals) != 2):
+		return "a list of two numbers", errWrongType
+	case k.count == manyNumbers && len(n.vals) > maxLawValues:
+		return fmt.Sprintf("at most %d", maxLawValues), fault.ErrTooMany
+	}
+	return "", nil
 }
 
 // law checks what a law's numbers and keys mean together, and that it fits what it moves: a
@@ -119,7 +129,10 @@ func (c *studyCheck) law(l *Law, at string, pair, limits bool) {
 
 // lawMoves checks that a law fits what it moves.
 func (c *studyCheck) lawMoves(l *Law, form lawForm, at string, pair, limits bool) {
-	shift, own := len(l.numbers("shift")), l.numbers(l.Kind)
+	shift, own, moved := len(l.numbers("shift")), l.numbers(l.Kind), 1
+	if pair {
+		moved = 2
+	}
 	switch {
 	case pair && form.pair == nil:
 		c.wrong(at, l.Kind, fault.ErrConflict, "disc, ring, ellipse or normal for a pair of pointers")
@@ -127,7 +140,7 @@ func (c *studyCheck) lawMoves(l *Law, form lawForm, at string, pair, limits bool
 		c.wrong(at, l.Kind, fault.ErrConflict, "a pair of pointers for "+l.Kind)
 	case !pair && l.key("correlation") != nil:
 		c.wrong(at+"/correlation", "", fault.ErrConflict, "a pair of pointers for a correlation")
-	case pair && shift == 1 || !pair && shift == 2:
+	case shift > 0 && shift != moved:
 		c.wrong(at+"/shift", "", fault.ErrConflict, "a number for one pointer, a pair for two")
 	case limits && (l.Kind == "ellipse" || l.key("correlation") != nil):
 		c.wrong(at, l.Kind, fault.ErrConflict, "no limits beside "+l.Kind+" of a pair that hangs together")

@@ -132,6 +132,8 @@ func TestLaw_faults(t *testing.T) {
 		{oneAt, `{"fit":35}`, "", "/law/fit", "35 H7/g6", nil},
 		{oneAt, `{"sample":[1,2],"weights":[1,1]}`, "", "/law/weights", "one of", nil},
 		{oneAt, `{"mixture":[{"normal":0.01},{"mixture":[{"normal":1}]}]}`, "", "/law/mixture/1", "a law such as", fault.ErrConflict},
+		{pairAt, `{"disc":0.01}`, `, "limits":[-0.005,0.01]`, "/limits", "leave the disc whole", fault.ErrConflict},
+		{pairAt, `{"ring":0.01,"shift":[0,0.02]}`, `, "limits":[-0.02,0.02]`, "/limits", "leave the ring whole", fault.ErrConflict},
 		{oneAt, `{"mixture":[{"disc":0.01}]}`, "", "/law/mixture/0", "pair", fault.ErrConflict},
 		{oneAt, `{"mixture":["rim"]}`, "", "/law/mixture/0", "a law such as", fault.ErrConflict},
 		{oneAt, `{"normal":[0.01,0.02]}`, "", "/law", "pair of pointers", fault.ErrConflict},
@@ -149,6 +151,27 @@ func TestLaw_faults(t *testing.T) {
 			t.Errorf("%s is accepted", c.law)
 		case !errors.As(err, &f) || f.Path != "/vary/0"+c.path || !strings.Contains(f.Want, c.want) || c.class != nil && !errors.Is(err, c.class):
 			t.Errorf("%s: %v, want %q at %s", c.law, err, c.want, c.path)
+		}
+	}
+}
+
+// What stands beside a drawn float and would move numbers is refused, not passed over.
+func TestVary_besideFloat(t *testing.T) {
+	for _, more := range []string{`"at": ` + oneAt, `"limits": [0, 1]`, `"also": [{"at": ` + oneAt + `}]`} {
+		_, err := varying(t, oneAt, `{"normal":0.01}`, `}, {"float": "case|plate", "law": "rim", `+more)
+		var f *fault.FieldError
+		key, _, _ := strings.Cut(strings.Trim(more, `"`), `"`)
+		if !errors.As(err, &f) || f.Path != "/vary/1/"+key || f.Err != fault.ErrConflict {
+			t.Errorf("%s: %v", more, err)
+		}
+	}
+}
+
+// Limits beyond the reach of a disc change nothing, to the rounding of what is written.
+func TestLaw_limitsOfADisc(t *testing.T) {
+	for _, limits := range []string{"[-0.1, 0.2]", "[-0.1, 0.3]"} {
+		if _, err := varying(t, pairAt, `{"disc":0.1,"shift":[0.2,0]}`, `, "limits": `+limits); (err == nil) != (limits == "[-0.1, 0.3]") {
+			t.Errorf("%s: %v", limits, err)
 		}
 	}
 }

@@ -14,13 +14,13 @@ import (
 
 // Numbers say which numbers of a stack follow which numbers of the record that it was made of, and
 // by how much. They are resolved once by [Record.Numbers], never change, and may be shared. They
-// hold for the record as it was then: after [Record.SetPoints] and the like, resolve them anew. The
-// zero value knows of no number.
+// hold for the record as it was then: after a number of it was changed, resolve them anew. The zero
+// value knows of no number.
 type Numbers struct {
-	record *Record
-	given  labels
-	stack  align.Stack // of the record, with labels in place of its quantities
-	places map[*Number][]place
+	record    *Record
+	given     labels
+	stack     align.Stack         // of the record, with labels in place of its quantities
+	own, here map[*Number][]place // in the record's own stack, and in the one that is meant
 }
 
 // place is where in a stack a number stands, and its gain: in the stack's base unit for one of the
@@ -43,46 +43,44 @@ func (r *Record) Numbers(in func(align.Stack) (align.Stack, error)) (*Numbers, e
 	if t.stack, faults = r.stack(&t.given); len(faults) > 0 {
 		return nil, errors.Join(faults...)
 	}
+	t.own = t.given.places(t.stack)
 	return t.In(in)
 }
 
 // In is the same for another stack that in makes of the record's, as [Record.Numbers] has it,
 // without reading the record again.
 func (t *Numbers) In(in func(align.Stack) (align.Stack, error)) (*Numbers, error) {
-	s := t.stack
+	out := *t
+	out.here = t.own
 	if in != nil {
-		var err error
-		if s, err = in(s); err != nil {
+		s, err := in(t.stack)
+		if err != nil {
 			return nil, err
 		}
+		out.here = t.given.places(s)
 	}
-	out := &Numbers{t.record, t.given, t.stack, map[*Number][]place{}}
-	out.given.find(reflect.ValueOf(&s).Elem(), nil, func(of label, path []hop) {
-		out.places[of.number] = append(out.places[of.number], place{slices.Clone(path), of.gain})
-	})
-	return out, nil
+	return &out, nil
 }
 
 // Moves says which numbers of the stack follow the number that a JSON Pointer leads to, and by how
-// much each. It returns a [fault.FieldError] at the pointer when the record has no such number, or
-// when no number of the stack follows it.
+// much each: none where only the record's own stack does, as of a number that a state fixes or of a
+// part that a candidate replaces. It returns a [fault.FieldError] at the pointer when the record has
+// no such number, or when no number of its own stack follows it.
 func (t *Numbers) Moves(pointer string) ([]align.Move, error) {
-	wrong := func(want string) error {
-		return &fault.FieldError{Path: pointer, Want: want, Err: fault.ErrUnknownName}
-	}
+	wrong := func(want string) error { return fault.At(pointer, "", want, fault.ErrUnknownName) }
 	if t.record == nil {
 		return nil, wrong("numbers of a record, made by Record.Numbers")
 	}
 	n := t.record.number(pointer)
-	if n == nil {
+	switch {
+	case n == nil:
 		return nil, wrong("a JSON Pointer (RFC 6901) to a number of this record")
+	case len(t.own[n]) == 0:
+		return nil, wrong("a number that the box depends on")
 	}
 	var out []align.Move
-	for _, p := range t.places[n] {
+	for _, p := range t.here[n] {
 		out = append(out, align.Move{Gain: p.gain, Of: align.NumberOf(func(s *align.Stack) *float64 { return follow(s, p.path) })})
-	}
-	if len(out) == 0 {
-		return nil, wrong("a number that the box depends on")
 	}
 	return out, nil
 }
@@ -102,6 +100,15 @@ type labels struct{ given []label }
 func (l *labels) next(n *Number, gain float64) float64 {
 	l.given = append(l.given, label{n, gain})
 	return math.Float64frombits(uint64(len(l.given)))
+}
+
+// places are where the labels stand in a stack, by the number that each is of.
+func (l *labels) places(s align.Stack) map[*Number][]place {
+	out := map[*Number][]place{}
+	l.find(reflect.ValueOf(&s).Elem(), nil, func(of label, path []hop) {
+		out[of.number] = append(out[of.number], place{slices.Clone(path), of.gain})
+	})
+	return out
 }
 
 // find reports every label in v, and the path to it, which is found's until it returns.
@@ -188,55 +195,84 @@ func (r *Record) leaves(pointer string) (out []string) {
 
 // find is a pointer to what a JSON Pointer leads to; nil where it leads to nothing.
 func (r *Record) find(pointer string) any {
-	if pointer == "" || pointer[0] != '/' {
-		return nil
-	}
-	return descend(reflect.ValueOf(r).Elem(), strings.Split(pointer[1:], "/"))
+	x, _ := r.locate(pointer)
+	return x
 }
 
-// descend follows the steps of a JSON Pointer.
-func descend(v reflect.Value, steps []string) any {
-	for v.Kind() == reflect.Pointer {
-		if v.IsNil() {
-			return nil
+// locate is find, and the unit of length that the numbers there count in; empty for other numbers.
+func (r *Record) locate(pointer string) (x any, unit string) {
+	if pointer == "" || pointer[0] != '/' {
+		return nil, ""
+	}
+	v, rule, block := reflect.ValueOf(r).Elem(), "", r.Units.Length
+	for _, s := range strings.Split(pointer[1:], "/") {
+		if v, rule = child(v, unstep(s), rule); !v.IsValid() {
+			return nil, ""
 		}
-		v = v.Elem()
+		if v.Kind() == reflect.Struct {
+			if own := v.FieldByName("Unit"); own.IsValid() && own.String() != "" {
+				block = own.String()
+			}
+		}
 	}
-	if x, ok := v.Addr().Interface().(*RoundPoints); ok && x.gives != nil && len(steps) > 0 && steps[0] != "points" && steps[0] != "uncertainty" {
-		v = reflect.ValueOf(x.gives).Elem()
+	switch kind, _, _ := strings.Cut(rule, ","); {
+	case kind == "reading", rule == "": // of a round, or a number of it
+		unit = block
+	case isLength(kind):
+		unit = r.Units.Length
 	}
-	if len(steps) == 0 {
-		return v.Addr().Interface()
+	return v.Addr().Interface(), unit
+}
+
+// child is what a value of the record holds under a key or an index, and its rule, which a list's is as
+// well; not valid where there is nothing.
+func child(v reflect.Value, key, rule string) (out reflect.Value, of string) {
+	v = inside(v, key)
+	switch i, isIndex := index(key); {
+	case !v.IsValid():
+	case v.Kind() == reflect.Struct:
+		var f field
+		out, f = under(v, key)
+		rule = f.rule
+	case isNamed(v.Type()):
+		for i := range v.Len() {
+			if v.Index(i).Field(0).String() == key {
+				return v.Index(i).Field(1), rule
+			}
+		}
+	case (v.Kind() == reflect.Slice || v.Kind() == reflect.Array) && isIndex && i < v.Len():
+		out = v.Index(i)
 	}
+	if out.Kind() == reflect.Pointer {
+		out = out.Elem()
+	}
+	return out, rule
+}
+
+// inside is what a pointer goes on in at a value; not valid where it ends there.
+func inside(v reflect.Value, key string) reflect.Value {
 	switch x := v.Addr().Interface().(type) {
 	case *Number, *Fit, *Law, *Pointers:
-		return nil
+		return reflect.Value{}
 	case *Reading:
 		if !x.List {
-			return nil
+			return reflect.Value{}
 		}
-		v = reflect.ValueOf(&x.Repeats).Elem()
-	}
-	key, rest := unstep(steps[0]), steps[1:]
-	switch v.Kind() {
-	case reflect.Struct:
-		for _, f := range fields(v.Type()) {
-			if f.key == key {
-				return descend(v.FieldByIndex(f.index), rest)
-			}
-		}
-	case reflect.Slice, reflect.Array:
-		if isNamed(v.Type()) {
-			for i := range v.Len() {
-				if v.Index(i).Field(0).String() == key {
-					return descend(v.Index(i).Field(1), rest)
-				}
-			}
-			return nil
-		}
-		if i, ok := index(key); ok && i < v.Len() {
-			return descend(v.Index(i), rest)
+		return reflect.ValueOf(&x.Repeats).Elem()
+	case *RoundPoints:
+		if x.gives != nil && key != "points" && key != "uncertainty" {
+			return reflect.ValueOf(x.gives).Elem()
 		}
 	}
-	return nil
+	return v
+}
+
+// under is the field of a struct that has a key; not valid where none has.
+func under(v reflect.Value, key string) (reflect.Value, field) {
+	for _, f := range fields(v.Type()) {
+		if f.key == key {
+			return v.FieldByIndex(f.index), f
+		}
+	}
+	return reflect.Value{}, field{}
 }

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"reflect"
+	"slices"
 	"strconv"
 
 	"gonum.org/v1/gonum/mat"
@@ -39,8 +40,8 @@ type roundGives struct {
 	Slope    *Pair  `json:"slope" rule:"slope"` // nil: at one height
 
 	errors      []align.FitError
-	least, zone tolerance.Length // form error: about the feature of least squares, and the least there is
-	residuals   []float64        // of the points from the feature, mm
+	least, zone tolerance.Length     // form error: about the feature of least squares, and the least there is
+	off         func(r3.Vec) float64 // how far a point lies outside the feature, all in mm
 }
 
 // Of points round a feature.
@@ -60,37 +61,45 @@ func (p *RoundPoints) decodeNode(d *decoder, n *node, path, _ string) {
 		return
 	}
 	gives, err := p.work(d.lengthUnit)
-	if err == nil {
-		p.gives = gives
+	if err != nil {
+		d.add(wrongPoints(path, err))
 		return
 	}
-	f := &fault.FieldError{Path: "/points", Value: err.Error(), Want: "points round a bore or spigot", Err: fault.ErrUndefined}
-	errors.As(err, &f)
-	g := *f
-	g.Path = path + f.Path
-	d.add(&g)
+	p.gives = gives
 }
 
-// of is what the points give; of points set in Go it is worked out anew.
-func (p *RoundPoints) of(unit tolerance.Length) *roundGives {
+// wrongPoints is why points at a place give nothing.
+func wrongPoints(at string, err error) error {
+	f := fault.At("/points", err.Error(), "points round a bore or spigot", fault.ErrUndefined)
+	errors.As(err, &f)
+	return fault.At(at+f.Path, f.Value, f.Want, f.Err)
+}
+
+// of is what the points give; of points set in Go it is worked out anew, and may be an error.
+func (p *RoundPoints) of(unit tolerance.Length) (*roundGives, error) {
 	if p.gives != nil {
-		return p.gives
+		return p.gives, nil
 	}
-	gives, err := p.work(unit)
-	if err != nil {
-		return &roundGives{}
+	return p.work(unit)
+}
+
+// in are the points in millimetres.
+func (p *RoundPoints) in(unit tolerance.Length) []r3.Vec {
+	out := make([]r3.Vec, len(p.Points))
+	for i, q := range p.Points {
+		out[i] = r3.Scale(float64(unit), r3.Vec{X: q[0].Value, Y: q[1].Value, Z: q[2].Value})
 	}
-	return gives
+	return out
 }
 
 // work fits a circle to points at one height, and a cylinder to others.
 func (p *RoundPoints) work(unit tolerance.Length) (*roundGives, error) {
-	points, flat := make([]r3.Vec, len(p.Points)), make([]r2.Vec, len(p.Points))
+	points := p.in(unit)
+	flat := make([]r2.Vec, len(points))
 	low, high, mid := math.Inf(1), math.Inf(-1), 0.0
-	for i, q := range p.Points {
-		points[i] = r3.Scale(float64(unit), r3.Vec{X: q[0].Value, Y: q[1].Value, Z: q[2].Value})
-		flat[i] = r2.Vec{X: points[i].X, Y: points[i].Y}
-		low, high, mid = min(low, points[i].Z), max(high, points[i].Z), mid+points[i].Z/float64(len(points))
+	for i, q := range points {
+		flat[i] = r2.Vec{X: q.X, Y: q.Y}
+		low, high, mid = min(low, q.Z), max(high, q.Z), mid+q.Z/float64(len(points))
 	}
 	if len(points) < fewestRound {
 		return nil, fault.At("/points", strconv.Itoa(len(points)), strconv.Itoa(fewestRound)+" points or more: any three are on a circle", fault.ErrTooFew)
@@ -104,8 +113,8 @@ func (p *RoundPoints) work(unit tolerance.Length) (*roundGives, error) {
 		return longFeature(points, u, unit)
 	}
 	out := gives(r3.Vec{X: circle.Centre.X, Y: circle.Centre.Y, Z: mid}, circle.Radius, circle.Deviation, unit)
-	for _, q := range flat {
-		out.residuals = append(out.residuals, r2.Norm(r2.Sub(q, circle.Centre))-circle.Radius.Millimetres())
+	out.off = func(q r3.Vec) float64 {
+		return math.Hypot(q.X-circle.Centre.X, q.Y-circle.Centre.Y) - circle.Radius.Millimetres()
 	}
 	if zone, err := form.FitCircle(flat, form.MinimumZone, form.Uncertainty{}); err == nil {
 		out.zone = zone.Deviation.Total
@@ -131,9 +140,7 @@ func longFeature(points []r3.Vec, u form.Uncertainty, unit tolerance.Length) (*r
 	}
 	out := gives(c.Point, c.Radius, c.Deviation, unit)
 	out.Slope = &Pair{Num(sx), Num(sy)}
-	for _, q := range points {
-		out.residuals = append(out.residuals, c.Distance(q)-c.Radius.Millimetres())
-	}
+	out.off = func(q r3.Vec) float64 { return c.Distance(q) - c.Radius.Millimetres() }
 	if zone, err := form.FitCylinder(points, form.MinimumZone, form.Uncertainty{}); err == nil {
 		out.zone = zone.Deviation.Total
 	}
@@ -196,51 +203,47 @@ const (
 // Source: common practice, no published source: the rule for readings of a round.
 func (b *box) apartDoubts(at, what string, p *RoundPoints) {
 	unit := b.unit.Size()
-	g := p.of(unit)
+	g, err := p.of(unit)
 	params := 3
-	if g.Slope != nil {
+	if err == nil && g.Slope != nil {
 		params = 5
 	}
-	free := len(g.residuals) - 1 - params
-	if free < leastFree {
+	free := len(p.Points) - 1 - params
+	if err != nil || free < leastFree {
 		return
 	}
+	points := p.in(unit)
 	worst, digits := 0, 0
-	for i, v := range g.residuals {
-		if math.Abs(v) > math.Abs(g.residuals[worst]) {
+	for i, q := range points {
+		if math.Abs(g.off(q)) > math.Abs(g.off(points[worst])) {
 			worst = i
 		}
 		digits = max(digits, decimalsOf(p.Points[i][0]), decimalsOf(p.Points[i][1]))
 	}
-	others := RoundPoints{Points: append(append([]Triple(nil), p.Points[:worst]...), p.Points[worst+1:]...)}
+	others := RoundPoints{Points: slices.Delete(slices.Clone(p.Points), worst, worst+1)}
 	h, err := others.work(unit)
 	if err != nil {
 		return
 	}
 	var squares float64
-	for _, v := range h.residuals {
-		squares += v * v
+	for i, q := range points {
+		if v := h.off(q); i != worst {
+			squares += v * v
+		}
 	}
 	bound := max(apart*math.Sqrt(squares/float64(free)), apartU*p.Uncertainty.or(0)*float64(unit), apartDigits*math.Pow10(-digits)*float64(unit))
-	if off := h.distance(p.Points[worst], unit); off > bound {
+	if off := math.Abs(h.off(points[worst])); off > bound {
 		b.doubt(fmt.Sprintf("%s/points/%d", at, worst), fmt.Sprintf("of the points round %s it lies %s off what all others give, and those scatter by far less: read it again", what, b.say(tolerance.Length(off))),
 			at+"/centre/0", at+"/centre/1", at+"/diameter")
 	}
 }
 
-// distance is how far a point lies off the feature, in mm.
-func (g *roundGives) distance(p Triple, unit tolerance.Length) float64 {
-	x, y := p[0].Value-g.Centre[0].Value, p[1].Value-g.Centre[1].Value
-	if g.Slope != nil {
-		dz := p[2].Value - g.Centre[2].Value
-		x, y = x-g.Slope[0].Value*dz, y-g.Slope[1].Value*dz
-	}
-	return math.Abs(math.Hypot(x, y)-g.Diameter.Value/2) * float64(unit)
-}
-
 // pointsRound says what points round a feature come to.
 func (u *remarks) pointsRound(at, what string, p *RoundPoints) {
-	g := p.of(u.unit.Size())
+	g, err := p.of(u.unit.Size())
+	if err != nil {
+		return
+	}
 	shape, of := "a circle", "out of round"
 	if g.Slope != nil {
 		shape, of = "a cylinder", "off a true cylinder"

@@ -229,3 +229,38 @@ func TestRound_madeInGo(t *testing.T) {
 		t.Errorf("%+v", p)
 	}
 }
+
+// A bore that leans is cut by a plane in an ellipse: points of a true cylinder lie on it all the same, and
+// none of them is doubted.
+//
+// Source: hand calculation: points at R from an axis along (s, 0, 1).
+func TestRound_leaning(t *testing.T) {
+	const s, radius = 0.03, 40.0
+	var points []string
+	for k := range 16 {
+		sin, cos := math.Sincos(2 * math.Pi * float64(k) / 16)
+		along, length := 30*float64(k%2)+80, math.Sqrt(1+s*s)
+		points = append(points, fmt.Sprintf("[%.6f, %.6f, %.6f]", (radius*cos+s*along)/length, radius*sin, (along-s*radius*cos)/length))
+	}
+	r, err := rounds("mm", plainPilot, `"round": {"points": [`+strings.Join(points, ", ")+`]}`)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if d := r.Doubts(); len(d) > 0 {
+		t.Error(d)
+	}
+}
+
+// Points set in Go that give nothing are an error at their place, not a bore at the part's axis.
+func TestRound_fewInGo(t *testing.T) {
+	r, err := rounds("mm", plainPilot, plainBore)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r.Parts[0].Bores[1].Centre = nil
+	r.Parts[0].Bores[1].Round = &record.RoundPoints{Points: []record.Triple{{record.Num(40), record.Num(0), record.Num(90)}}}
+	var f *fault.FieldError
+	if _, err := r.Stack(); !errors.As(err, &f) || f.Path != "/parts/0/bores/1/round/points" || f.Err != fault.ErrTooFew {
+		t.Error(err)
+	}
+}

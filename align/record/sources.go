@@ -24,12 +24,9 @@ func (d *decoder) sources(r *Record) {
 
 // present are those of the keys of a block that are written.
 func present(block any, keys ...string) (out []string) {
-	v := reflect.ValueOf(block).Elem()
 	for _, key := range keys {
-		for _, f := range fields(v.Type()) {
-			if f.key == key && !v.FieldByIndex(f.index).IsZero() {
-				out = append(out, key)
-			}
+		if v, _ := under(reflect.ValueOf(block).Elem(), key); !v.IsZero() {
+			out = append(out, key)
 		}
 	}
 	return out

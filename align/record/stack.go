@@ -85,7 +85,11 @@ func (m *mapper) value(src, dst reflect.Value, path string, f field) {
 		m.number(&x.Middle, dst, f)
 		return
 	case *RoundPoints:
-		gives := x.of(m.unit)
+		gives, err := x.of(m.unit)
+		if err != nil {
+			m.faults = append(m.faults, wrongPoints(path, err))
+			return
+		}
 		m.object(reflect.ValueOf(gives).Elem(), dst, path)
 		dst.FieldByName("Errors").Set(reflect.ValueOf(gives.errors))
 		return
@@ -168,12 +172,12 @@ func (m *mapper) number(n *Number, dst reflect.Value, f field) {
 		return
 	}
 	gain := 1.0
-	switch kind, _, _ := strings.Cut(f.rule, ","); kind {
-	case "length", ofClearance, ofHole, ofShaft, ofDiameter:
+	switch kind, _, _ := strings.Cut(f.rule, ","); {
+	case isLength(kind):
 		gain = float64(m.unit)
-	case "reading":
+	case kind == "reading":
 		gain = float64(m.block)
-	case "angle":
+	case kind == "angle":
 		gain = math.Pi / 180
 	}
 	if m.labels != nil {
@@ -181,6 +185,11 @@ func (m *mapper) number(n *Number, dst reflect.Value, f field) {
 		return
 	}
 	dst.SetFloat(n.Value * gain)
+}
+
+// isLength reports whether numbers of a rule of that kind count in the record's unit of length.
+func isLength(kind string) bool {
+	return slices.Contains([]string{"length", ofClearance, ofHole, ofShaft, ofDiameter}, kind)
 }
 
 // word maps a text, or one of several words: to its place among them, 0 for none, or to whether it

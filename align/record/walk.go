@@ -113,27 +113,21 @@ func (p *Part) sides() []namedFace {
 }
 
 // fillable is what a table may fill at a JSON Pointer: a face, for its points, a round of readings,
-// or a number; nil where it leads to none of them.
-func (r *Record) fillable(pointer string) any {
-	switch x := r.find(pointer).(type) {
+// or a number; nil where it leads to none of them. Beside it stands the unit of length that it counts
+// in; empty where it is no length.
+func (r *Record) fillable(pointer string) (to any, unit string) {
+	to, unit = r.locate(pointer)
+	switch x := to.(type) {
 	case *Face:
-		return x
+		return x, unit
 	case *Thickness:
-		return &x.Readings
+		return &x.Readings, unit
 	case *Sweep:
-		return &x.Readings
+		return &x.Readings, unit
 	case *Number, *Reading:
 		if n := r.number(pointer); n != nil {
-			return n
+			return n, unit
 		}
 	}
-	return nil
-}
-
-// unitOf is the unit that a round counts in.
-func (q *Readings) unitOf(r *Record) string {
-	if q.Unit != "" {
-		return q.Unit
-	}
-	return r.Units.Length
+	return nil, ""
 }

@@ -62,33 +62,40 @@ func newJudged(l record.Limit, by *table, r align.Range) *judged {
 		low.output.Best = l.Output.What != align.Margin
 		high.output.Best = !low.output.Best
 	}
+	worst, best, b := high, low, q.bounds
+	if lowIsWorse(l.Output.What, b) {
+		worst, best = low, high
+	}
 	nearest := func(values ...float64) float64 {
 		slack := math.Inf(1)
 		for _, v := range values {
-			r, _ := q.bounds.Room(v)
+			r, _ := b.Room(v)
 			slack = math.Min(slack, r)
 		}
 		return slack
 	}
-	b := q.bounds
+	q.worst = end{of: []asked{worst}, slack: nearest}
 	switch {
 	case !b.Least.Given && !b.Greatest.Given:
-		a, sign := high, -1.0
+		sign := -1.0
 		if l.Output.What == align.Margin {
-			a, sign = low, 1
+			sign = 1
 		}
-		q.worst = end{of: []asked{a}, slack: func(v ...float64) float64 { return sign * v[0] }}
+		q.worst.slack = func(v ...float64) float64 { return sign * v[0] }
 	case rest:
-		q.worst = end{of: []asked{low}, slack: nearest}
 	case b.Least.Given && b.Greatest.Given:
-		q.worst = end{of: []asked{low, high}, slack: nearest}
-		q.best = end{of: []asked{low, high}, slack: func(v ...float64) float64 { return nearest(middle(b, v[0], v[1])) }}
-	case b.Least.Given:
-		q.worst, q.best = end{of: []asked{low}, slack: nearest}, end{of: []asked{high}, slack: nearest}
+		q.worst.of = []asked{low, high}
+		q.best = end{of: q.worst.of, slack: func(v ...float64) float64 { return nearest(middle(b, v[0], v[1])) }}
 	default:
-		q.worst, q.best = end{of: []asked{high}, slack: nearest}, end{of: []asked{low}, slack: nearest}
+		q.best = end{of: []asked{best}, slack: nearest}
 	}
 	return q
+}
+
+// lowIsWorse reports whether the low end of a range is the worse for limits that are not on both sides.
+// Without limits the least margin is worst, and the greatest of everything else.
+func lowIsWorse(what align.Quantity, l tolerance.Limits) bool {
+	return !l.Greatest.Given && (l.Least.Given || what == align.Margin)
 }
 
 // feelsFloat reports whether an output may differ over the float: others are what they are at rest.

@@ -54,46 +54,57 @@ func under(pointer, place string) bool {
 // doubt marks the verdicts that rest on a number in doubt. Those that do not fail are undecided; their
 // values stay.
 func (o Origin) doubt(ctx context.Context, s align.Stack, list []Verdict, doubts []record.Doubt) error {
+	limits := make([]record.Limit, len(list))
+	for i := range list {
+		limits[i] = list[i].Limit
+	}
 	for _, name := range statesOf(&s) {
 		var own []int
-		var limits []record.Limit
 		for i := range list {
-			v := &list[i]
-			if v.Word != tolerance.NoLimit && (v.Limit.State == name || name != "" && v.InState == name) {
-				own, limits = append(own, i), append(limits, v.Limit)
+			if v := &list[i]; v.Word != tolerance.NoLimit && (v.Limit.State == name || name != "" && v.InState == name) {
+				own = append(own, i)
 			}
 		}
 		if len(own) == 0 {
 			continue
 		}
-		t, err := inState(s, name)
+		moved, err := o.touched(ctx, s, name, chosen(limits, own), doubts)
 		if err != nil {
 			return err
-		}
-		f, err := newFollower(t, limits)
-		if err != nil {
-			return err
-		}
-		refs, err := o.references(o.in(name))
-		if err != nil {
-			return err
-		}
-		for _, d := range doubts {
-			if err := stopped(ctx); err != nil {
-				return err
-			}
-			if err := refs.follow(f, d); err != nil {
-				return err
-			}
 		}
 		for n, i := range own {
-			if f.moved[n] {
+			if moved[n] {
 				list[i].Doubted = true
 				list[i].Word = inDoubt(list[i].Word, doubts)
 			}
 		}
 	}
 	return nil
+}
+
+// touched tells which limits on a box in one state rest on a number in doubt.
+func (o Origin) touched(ctx context.Context, s align.Stack, state string, limits []record.Limit, doubts []record.Doubt) ([]bool, error) {
+	t, err := inState(s, state)
+	if err != nil {
+		return nil, err
+	}
+	f, err := newFollower(t, limits)
+	if err != nil {
+		return nil, err
+	}
+	here, err := o.follows(o.in(state))
+	if err != nil {
+		return nil, err
+	}
+	for _, d := range doubts {
+		if err := stopped(ctx); err != nil {
+			return nil, err
+		}
+		if err := f.doubt(d, here); err != nil {
+			return nil, err
+		}
+	}
+	return f.moved, nil
 }
 
 // statesOf names the states of a stack, as measured first.
@@ -105,16 +116,16 @@ func statesOf(s *align.Stack) []string {
 	return names
 }
 
-// follow marks what can move with the numbers of one doubt in this box. A doubt that names no numbers,
+// doubt marks what can move with the numbers of one doubt in this box. A doubt that names no numbers,
 // or leads to something that is no number, may touch everything.
-func (r *references) follow(f *follower, d record.Doubt) error {
+func (f *follower) doubt(d record.Doubt, here *record.Numbers) error {
 	if len(d.Numbers) == 0 {
 		f.all()
 		return nil
 	}
 	var n numbers
 	for _, pointer := range d.Numbers {
-		moves, err := r.moves(pointer)
+		moves, err := here.Moves(pointer)
 		if err != nil {
 			f.all()
 			continue

@@ -21,22 +21,12 @@ import (
 // bearing caps depends on the others all the same. Where a nudge decides whether the box assembles,
 // everything depends on the numbers.
 type follower struct {
-	stack  align.Stack
-	limits []record.Limit
-	parts  []outputParts
-	still  features
-	moved  []bool
-}
-
-// outputParts are the parts that an output is worked out from: from the first to the last.
-type outputParts struct{ first, last int }
-
-// features are what is compared.
-type features struct {
+	stack     align.Stack
+	limits    []record.Limit
+	outputs   []align.Output // of the limits, sizes by their components
+	still     [][]float64    // for each limit what its output is worked out from
 	assembles bool
-	joints    [][]float64
-	supports  []float64
-	outputs   [][]float64
+	moved     []bool
 }
 
 // followSteps are the nudges, in millimetres, ratios or radians: about what a gauge resolves, and about
@@ -49,58 +39,56 @@ const followTol = 1e-9
 func newFollower(s align.Stack, limits []record.Limit) (*follower, error) {
 	f := &follower{stack: atRest(s), limits: limits, moved: make([]bool, len(limits))}
 	for i := range limits {
-		f.parts = append(f.parts, partsOf(&s, limits[i].Output))
+		f.outputs = append(f.outputs, components(limits[i].Output)...)
 	}
-	p, err := f.stack.Compile(nil, nil, f.outputs())
+	p, err := f.stack.Compile(nil, nil, f.outputs)
 	if err != nil {
 		return nil, err
 	}
-	f.still, err = f.look(p.NewEvaluator(), nil)
+	f.still, f.assembles, err = f.look(p.NewEvaluator(), nil)
 	return f, err
 }
 
-// outputs are what the limits are on, sizes by their components.
-func (f *follower) outputs() []align.Output {
-	var out []align.Output
-	for i := range f.limits {
-		out = append(out, components(f.limits[i].Output)...)
-	}
-	return out
-}
-
-// look works out the features for deviations x.
-func (f *follower) look(e *align.Evaluator, x []float64) (features, error) {
-	var out features
+// look is what the output of each limit is worked out from, for deviations x, and whether the box assembles.
+func (f *follower) look(e *align.Evaluator, x []float64) (all [][]float64, assembles bool, err error) {
 	var a align.Assembly
 	if err := e.Explain(&a, x); err != nil {
-		return out, err
-	}
-	out.assembles = true
-	for i := range a.Joints {
-		out.assembles = out.assembles && a.Joints[i].Assembles
-		out.joints = append(out.joints, numbersOf(nil, reflect.ValueOf(a.Joints[i])))
-	}
-	for i := range a.Supports {
-		q := &a.Supports[i]
-		out.supports = append(out.supports, float64(q.Z), float64(q.Offset.X), float64(q.Offset.Y), q.Tilt.X, q.Tilt.Y, float64(q.Clearance))
+		return nil, false, err
 	}
 	columns := make([][]float64, len(x))
 	for i := range x {
 		columns[i] = x[i : i+1]
 	}
-	list := f.outputs()
-	y := columnsOf(len(list), 1)
+	y := columnsOf(len(f.outputs), 1)
 	if err := e.Evaluate(y, columns, 1); err != nil {
-		return out, err
+		return nil, false, err
 	}
+	assembles = !slices.ContainsFunc(a.Joints, func(j align.SeatedJoint) bool { return !j.Assembles })
 	for i := range f.limits {
+		o := &f.limits[i].Output
 		var own []float64
-		for range components(f.limits[i].Output) {
+		for range components(*o) {
 			own, y = append(own, y[0][0]), y[1:]
 		}
-		out.outputs = append(out.outputs, own)
+		if ofLine(o.What) {
+			for k := range a.Supports {
+				q := &a.Supports[k]
+				own = append(own, float64(q.Z), float64(q.Offset.X), float64(q.Offset.Y), q.Tilt.X, q.Tilt.Y, float64(q.Clearance))
+			}
+		}
+		first, last := concerned(&f.stack, *o)
+		for k := first; k < last; k++ {
+			own = numbersOf(own, reflect.ValueOf(a.Joints[k]))
+		}
+		all = append(all, own)
 	}
-	return out, nil
+	return all, assembles, nil
+}
+
+// ofLine reports whether a quantity is worked out from all supports.
+func ofLine(q align.Quantity) bool {
+	thing := quantity.Of(q).Thing
+	return thing == quantity.Line || thing == quantity.SupportOrPocket
 }
 
 // numbers are the numbers of one doubt, to be nudged together.
@@ -153,7 +141,7 @@ func (f *follower) follow(n *numbers) error {
 		return nil
 	}
 	for mix := range mixes {
-		p, err := f.stack.Compile([]align.Source{n.source(mix)}, nil, f.outputs())
+		p, err := f.stack.Compile([]align.Source{n.source(mix)}, nil, f.outputs)
 		if err != nil { // a number that a correction took out: what rests on it cannot be told
 			f.all()
 			return nil
@@ -163,13 +151,13 @@ func (f *follower) follow(n *numbers) error {
 			if !slices.Contains(f.moved, false) {
 				return nil
 			}
-			now, err := f.look(e, []float64{d})
-			if err != nil || now.assembles != f.still.assembles {
+			now, assembles, err := f.look(e, []float64{d})
+			if err != nil || assembles != f.assembles {
 				f.all() // a nudge after which nothing can be said, or the box goes together or does not
 				return nil
 			}
 			for i := range f.limits {
-				f.moved[i] = f.moved[i] || f.depends(i, n.pointers, &now)
+				f.moved[i] = f.moved[i] || f.depends(i, n.pointers, now[i])
 			}
 		}
 	}
@@ -183,27 +171,14 @@ func (f *follower) all() {
 	}
 }
 
-// depends reports whether limit i depends on the numbers that were moved.
-func (f *follower) depends(i int, pointers []string, now *features) bool {
+// depends reports whether limit i depends on the numbers that were moved, by what its output is worked out
+// from now.
+func (f *follower) depends(i int, pointers []string, now []float64) bool {
 	o := &f.limits[i].Output
-	if differ(f.still.outputs[i], now.outputs[i]) {
-		return true
-	}
-	switch quantity.Of(o.What).Thing {
-	case quantity.Part:
-		return slices.ContainsFunc(pointers, func(p string) bool { return strings.Contains(p, "/thickness/") && f.holds(p, o.Of) })
-	case quantity.Line, quantity.SupportOrPocket:
-		line := func(p string) bool { return under(p, "/shafts") || under(p, "/pockets") }
-		if slices.ContainsFunc(pointers, line) || differ(f.still.supports, now.supports) {
-			return true
-		}
-	}
-	for k := f.parts[i].first; k < f.parts[i].last; k++ {
-		if differ(f.still.joints[k], now.joints[k]) {
-			return true
-		}
-	}
-	return false
+	return differ(f.still[i], now) || slices.ContainsFunc(pointers, func(p string) bool {
+		return quantity.Of(o.What).Thing == quantity.Part && strings.Contains(p, "/thickness/") && f.holds(p, o.Of) ||
+			ofLine(o.What) && (under(p, "/shafts") || under(p, "/pockets"))
+	})
 }
 
 // holds reports whether a pointer leads into the part of that name, or into a candidate for it.
@@ -219,62 +194,45 @@ func (f *follower) holds(pointer, name string) bool {
 	return false
 }
 
-// partsOf is from which part to which an output is worked out; all parts where that is not plain.
-func partsOf(s *align.Stack, o align.Output) outputParts {
-	all := outputParts{0, len(s.Parts) - 1}
-	switch quantity.Of(o.What).Thing {
-	case quantity.Joint:
-		for k := range s.Joints {
-			if s.JointName(k) == o.Of {
-				return outputParts{k, k + 1}
-			}
-		}
+// concerned are the first and the last of the parts that an output is worked out from: all where that is
+// not plain.
+func concerned(s *align.Stack, o align.Output) (first, last int) {
+	var names []string // of bores and faces, "part/..."
+	switch thing := quantity.Of(o.What).Thing; thing {
 	case quantity.Part, quantity.Support:
-		return outputParts{}
 	case quantity.Chain:
-		var faces []string
 		for i := range s.Chains {
 			for k := range s.Chains[i].Links {
-				if l := &s.Chains[i].Links[k]; s.Chains[i].Name == o.Of && l.From != "" {
-					faces = append(faces, l.From, l.To)
+				if l := &s.Chains[i].Links[k]; s.Chains[i].Name == o.Of {
+					names = append(names, l.From, l.To)
 				}
 			}
 		}
-		return span(s, faces)
 	case quantity.Bore:
-		return span(s, append([]string{o.Of}, referenceBores(s, o.From)...))
-	}
-	return all
-}
-
-// span is from which part to which the bores or faces named "part/..." lie; nothing for none.
-func span(s *align.Stack, names []string) outputParts {
-	if len(names) == 0 {
-		return outputParts{}
-	}
-	out := outputParts{len(s.Parts), -1}
-	for _, name := range names {
-		part, _, _ := strings.Cut(name, "/")
-		for k := range s.Parts {
-			if s.Parts[k].Name == part {
-				out.first, out.last = min(out.first, k), max(out.last, k)
+		names = append(referenceBores(s, o.From), o.Of)
+	default:
+		for k := range s.Joints {
+			if thing == quantity.Joint && s.JointName(k) == o.Of {
+				return k, k + 1
 			}
 		}
+		return 0, len(s.Parts) - 1
 	}
-	return out
+	first = len(s.Parts)
+	for k := range s.Parts {
+		if slices.ContainsFunc(names, func(name string) bool { return strings.HasPrefix(name, s.Parts[k].Name+"/") }) {
+			first, last = min(first, k), k
+		}
+	}
+	return first, last
 }
 
 // referenceBores are the bores that a reference goes through.
 func referenceBores(s *align.Stack, name string) (out []string) {
 	for i := range s.References {
-		r := &s.References[i]
-		if r.Name != name && !(name == "" && i == 0) {
-			continue
-		}
-		for _, b := range append([]string{r.Axis, r.Through[0], r.Through[1]}, r.Best...) {
-			if b != "" {
-				out = append(out, b)
-			}
+		if r := &s.References[i]; r.Name == name || name == "" && i == 0 {
+			out = append(out, r.Axis, r.Through[0], r.Through[1])
+			out = append(out, r.Best...)
 		}
 	}
 	if len(s.References) == 0 && len(s.Shafts) > 0 {

@@ -11,10 +11,15 @@ import (
 func pointSources(s *align.Stack) (out []GaugeSource) {
 	for i := range s.Parts {
 		p := &s.Parts[i]
-		set := func(errors []align.FitError, place string, moves func(align.FitError) []align.Move) {
+		// the numbers of a feature, and by how much one cause of error moves each
+		set := func(errors []align.FitError, place string, of []align.Number, by func(align.FitError) []float64) {
 			for k, e := range errors {
 				q := GaugeSource{Part: p.Name, Key: fmt.Sprintf("%s %d", place, k), Set: p.Name + ": " + place, Standard: 1}
-				q.Moves = moves(e)
+				for n, gain := range by(e)[:len(of)] {
+					if gain != 0 {
+						q.Moves = append(q.Moves, align.Move{Of: of[n], Gain: gain})
+					}
+				}
 				out = append(out, q)
 			}
 		}
@@ -23,53 +28,38 @@ func pointSources(s *align.Stack) (out []GaugeSource) {
 			if f == nil || f.Pilot == nil {
 				continue
 			}
-			pilot := func(s *align.Stack) *align.Pilot { return side.of(s).Pilot }
-			set(f.Pilot.Errors, "points of its "+side.name+" pilot", func(e align.FitError) []align.Move {
-				var m moves
-				m.add(e.X, func(s *align.Stack) *tolerance.Length { return &pilot(s).Centre.X })
-				m.add(e.Y, func(s *align.Stack) *tolerance.Length { return &pilot(s).Centre.Y })
-				m.add(e.Diameter, func(s *align.Stack) *tolerance.Length { return &pilot(s).Diameter })
-				if f.Pilot.Slope.Given {
-					m.slope(e.Slope, func(s *align.Stack) *align.Slope { return &pilot(s).Slope.Value })
-				}
-				return m
+			length := func(of func(*align.Pilot) *tolerance.Length) align.Number {
+				return align.NumberOf(func(s *align.Stack) *tolerance.Length { return of(side.of(s).Pilot) })
+			}
+			of := []align.Number{
+				length(func(q *align.Pilot) *tolerance.Length { return &q.Centre.X }),
+				length(func(q *align.Pilot) *tolerance.Length { return &q.Centre.Y }),
+				length(func(q *align.Pilot) *tolerance.Length { return &q.Diameter }),
+			}
+			if f.Pilot.Slope.Given {
+				of = append(of, slopeOf(func(s *align.Stack) *align.Slope { return &side.of(s).Pilot.Slope.Value })...)
+			}
+			set(f.Pilot.Errors, "points of its "+side.name+" pilot", of, func(e align.FitError) []float64 {
+				return []float64{float64(e.X), float64(e.Y), float64(e.Diameter), e.Slope.X, e.Slope.Y}
 			})
 		}
 		for b := range p.Bores {
 			bore := func(s *align.Stack) *align.Bore { return &s.Parts[i].Bores[b] }
-			set(p.Bores[b].Errors, "points of "+p.Bores[b].Name, func(e align.FitError) []align.Move {
-				var m moves
-				m.add(e.X, func(s *align.Stack) *tolerance.Length { return &bore(s).Centre.X })
-				m.add(e.Y, func(s *align.Stack) *tolerance.Length { return &bore(s).Centre.Y })
-				m.slope(e.Slope, func(s *align.Stack) *align.Slope { return &bore(s).Slope })
-				return m
+			set(p.Bores[b].Errors, "points of "+p.Bores[b].Name, append([]align.Number{
+				align.NumberOf(func(s *align.Stack) *tolerance.Length { return &bore(s).Centre.X }),
+				align.NumberOf(func(s *align.Stack) *tolerance.Length { return &bore(s).Centre.Y }),
+			}, slopeOf(func(s *align.Stack) *align.Slope { return &bore(s).Slope })...), func(e align.FitError) []float64 {
+				return []float64{float64(e.X), float64(e.Y), e.Slope.X, e.Slope.Y}
 			})
 		}
 	}
 	return out
 }
 
-// moves are what one cause of error moves.
-type moves []align.Move
-
-// add adds a number that the cause moves, unless it moves it by nothing.
-func (m *moves) add(by tolerance.Length, of func(*align.Stack) *tolerance.Length) {
-	if by != 0 {
-		*m = append(*m, align.Move{Of: align.NumberOf(of), Gain: float64(by)})
-	}
-}
-
-// slope adds the two components of an axis' slope.
-func (m *moves) slope(by align.Slope, of func(*align.Stack) *align.Slope) {
-	for _, c := range []struct {
-		by   float64
-		find func(*align.Stack) *float64
-	}{
-		{by.X, func(s *align.Stack) *float64 { return &of(s).X }},
-		{by.Y, func(s *align.Stack) *float64 { return &of(s).Y }},
-	} {
-		if c.by != 0 {
-			*m = append(*m, align.Move{Of: align.NumberOf(c.find), Gain: c.by})
-		}
+// slopeOf refers to the two components of a slope.
+func slopeOf(of func(*align.Stack) *align.Slope) []align.Number {
+	return []align.Number{
+		align.NumberOf(func(s *align.Stack) *float64 { return &of(s).X }),
+		align.NumberOf(func(s *align.Stack) *float64 { return &of(s).Y }),
 	}
 }

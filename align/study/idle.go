@@ -7,7 +7,6 @@ import (
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/record"
-	"example.com/borestack/stackup"
 )
 
 // idleSteps are the nudges by which an input is tried, in standard deviations: far more than it ever
@@ -18,74 +17,69 @@ var idleSteps = [...]float64{1, -1, 10, -10, 100, -100}
 // idle warns of every input that moves no output asked for, drawn floats included.
 func idle(o Origin, stack align.Stack) ([]record.Remark, error) {
 	rec := o.rec
-	views, err := viewsOf(o, stack)
-	if err != nil || len(views) == 0 {
-		return nil, err
+	if len(rec.Vary) == 0 {
+		return nil, nil
 	}
 	moves := make([]bool, len(rec.Vary))
-	for i := range views {
-		if err := views[i].moved(rec, moves); err != nil {
+	asked := false
+	for _, name := range statesOf(&stack) {
+		v, err := o.view(stack, name)
+		if err == nil {
+			err = v.moved(moves)
+		}
+		if err != nil {
 			return nil, err
 		}
+		asked = asked || len(v.limits) > 0
 	}
 	var out []record.Remark
 	for k := range rec.Vary {
+		if !asked || moves[k] {
+			continue
+		}
 		v := &rec.Vary[k]
-		switch {
-		case moves[k]:
-		case v.Float != "":
+		text := fmt.Sprintf("%q moves no output asked for", v.Name)
+		if v.Float != "" {
 			why := "no output asked for feels it"
 			if !slices.ContainsFunc(responses(rec), func(l record.Limit) bool { return !l.AtRest }) {
 				why = `every output asked for is judged over "rest"`
 			}
-			out = append(out, record.Remark{Path: fmt.Sprintf("/vary/%d", k), Text: fmt.Sprintf("the float of %q is varied and moves nothing: %s", v.Float, why)})
-		default:
-			out = append(out, record.Remark{Path: fmt.Sprintf("/vary/%d", k), Text: fmt.Sprintf("%q moves no output asked for", v.Name)})
+			text = fmt.Sprintf("the float of %q is varied and moves nothing: %s", v.Float, why)
 		}
+		out = append(out, record.Remark{Path: fmt.Sprintf("/vary/%d", k), Text: text})
 	}
 	return out, nil
 }
 
-// view is the outputs asked for in one state.
+// view is the outputs asked for in one state; what holds in every state is in all.
 type view struct {
+	Origin
 	stack  align.Stack
-	refs   *references
+	here   *record.Numbers
 	limits []record.Limit
 }
 
-// viewsOf lists the states with the outputs asked for in each; what holds in every state is in all.
-func viewsOf(o Origin, stack align.Stack) ([]view, error) {
-	rec := o.rec
-	if len(rec.Vary) == 0 {
-		return nil, nil
+func (o Origin) view(stack align.Stack, state string) (v view, err error) {
+	v.Origin = o
+	for _, l := range responses(o.rec) {
+		if l.State == state || holdsEverywhere(&l) {
+			v.limits = append(v.limits, l)
+		}
 	}
-	var out []view
-	for _, name := range statesOf(&stack) {
-		var v view
-		for _, l := range responses(rec) {
-			if l.State == name || holdsEverywhere(&l) {
-				v.limits = append(v.limits, l)
-			}
-		}
-		if len(v.limits) == 0 {
-			continue
-		}
-		var err error
-		if v.refs, err = o.references(o.in(name)); err != nil {
-			return nil, err
-		}
-		if v.stack, err = inState(stack, name); err != nil {
-			return nil, err
-		}
-		v.stack = settled(v.stack)
-		out = append(out, v)
+	if len(v.limits) == 0 {
+		return v, nil
 	}
-	return out, nil
+	if v.here, err = o.follows(o.in(state)); err != nil {
+		return v, err
+	}
+	v.stack, err = inState(stack, state)
+	v.stack = settled(v.stack)
+	return v, err
 }
 
 // moved marks the inputs that move something in this view: first with the joints at rest, then those
 // that do not with them pushed to the worst, and last to the best.
-func (v *view) moved(rec *record.Record, moves []bool) error {
+func (v *view) moved(moves []bool) error {
 	var rest, worst, best []align.Output
 	for i := range v.limits {
 		o := v.limits[i].Output
@@ -96,27 +90,27 @@ func (v *view) moved(rec *record.Record, moves []bool) error {
 			best = append(best, o)
 		}
 	}
-	inputs, err := v.inputs(rec, moves)
+	if len(rest) == 0 {
+		return nil
+	}
+	n, err := v.nudges(moves)
 	if err != nil {
 		return err
 	}
-	for _, asked := range []struct {
-		rest bool
-		of   []align.Output
-	}{{true, rest}, {false, worst}, {false, best}} {
-		if err := inputs.nudged(asked.rest, asked.of, moves); err != nil {
+	for i, outputs := range [][]align.Output{rest, worst, best} {
+		if err := n.try(i == 0, outputs, moves); err != nil {
 			return err
 		}
 	}
-	for k := range rec.Vary {
+	for k := range v.rec.Vary {
 		if moves[k] {
 			continue
 		}
 		var err error
-		if rec.Vary[k].Float != "" {
-			moves[k], err = v.feels(&rec.Vary[k])
+		if by := &v.rec.Vary[k]; by.Float != "" {
+			moves[k], err = v.feels(by)
 		} else {
-			moves[k], err = v.hidden(rec, k)
+			moves[k], err = v.hidden(k)
 		}
 		if err != nil {
 			return err
@@ -127,21 +121,21 @@ func (v *view) moved(rec *record.Record, moves []bool) error {
 
 // hidden reports whether an input moves what margin or use is worked out from, where a tight bearing
 // hides it.
-func (v *view) hidden(rec *record.Record, k int) (bool, error) {
+func (v *view) hidden(k int) (bool, error) {
 	var line []record.Limit
 	for _, l := range v.limits {
-		if l.Output.What == align.Margin || l.Output.What == align.Use {
+		if lineWide(l.Output.What) {
 			line = append(line, l)
 		}
 	}
 	if len(line) == 0 {
 		return false, nil
 	}
-	list := v.source(k).sources
+	_, list, _ := v.source(k, v.here) // an error: no number of the box follows it, of which a study says more
 	var n numbers
 	for i := range list {
 		if len(list[i].Moves) > 0 {
-			n.add(rec.Vary[k].At.List[i], list[i].Moves)
+			n.add(v.rec.Vary[k].At.List[i], list[i].Moves)
 		}
 	}
 	f, err := newFollower(v.stack, line)
@@ -154,50 +148,41 @@ func (v *view) hidden(rec *record.Record, k int) (bool, error) {
 	return slices.Contains(f.moved, true), nil
 }
 
-// source is one input alone; nothing where no number of the box follows it, of which a study says more.
-func (v *view) source(k int) varies {
-	input, list, err := v.refs.source(k)
-	if err != nil {
-		return varies{}
-	}
-	return varies{[]stackup.Input{input}, list}
-}
-
 // nudges are a view's inputs as columns of a box.
 type nudges struct {
 	*box
-	of       []int // input of each column
-	mean, sd []float64
+	*gauge
+	of []int // input of each column
 }
 
-// inputs are those that are not known to move anything.
-func (v *view) inputs(rec *record.Record, moves []bool) (n nudges, err error) {
-	var list []align.Source
-	for k := range rec.Vary {
-		if moves[k] || rec.Vary[k].Float != "" {
+// nudges are of the inputs that are not known to move anything, and that some number of the box follows:
+// of the others a study says more.
+func (v *view) nudges(moves []bool) (n nudges, err error) {
+	var all varies
+	for k := range moves {
+		if moves[k] || v.rec.Vary[k].Float != "" {
 			continue
 		}
-		own := v.source(k)
-		g := gaugeOf(nil, own, true)
-		for c := range own.sources {
-			list, n.of = append(list, own.sources[c]), append(n.of, k)
-			n.mean, n.sd = append(n.mean, g.columns[c].mean), append(n.sd, g.columns[c].sd)
+		if input, list, err := v.source(k, v.here); err == nil {
+			all.inputs, all.sources = append(all.inputs, input), append(all.sources, list...)
+			n.of = append(n.of, slices.Repeat([]int{k}, len(list))...)
 		}
 	}
-	if len(list) > 0 {
-		n.box, err = newBox(v.stack, list)
+	n.gauge = gaugeOf(nil, all, true)
+	if len(n.of) > 0 {
+		n.box, err = newBox(v.stack, all.sources)
 	}
 	return n, err
 }
 
-// nudged marks the inputs that move some of the outputs.
-func (v nudges) nudged(rest bool, outputs []align.Output, moves []bool) error {
+// try marks the inputs that move some of the outputs.
+func (n nudges) try(rest bool, outputs []align.Output, moves []bool) error {
 	if len(outputs) == 0 {
 		return nil
 	}
 	for _, d := range idleSteps {
 		var tried []int // columns
-		for c, k := range v.of {
+		for c, k := range n.of {
 			if !moves[k] {
 				tried = append(tried, c)
 			}
@@ -205,12 +190,11 @@ func (v nudges) nudged(rest bool, outputs []align.Output, moves []bool) error {
 		if len(tried) == 0 {
 			return nil
 		}
-		n := 1 + len(tried)
-		x := columnsOf(len(v.of), n)
+		x := columnsOf(len(n.of), 1+len(tried))
 		for i, c := range tried {
-			x[c][1+i] = v.mean[c] + d*v.sd[c]
+			x[c][1+i] = n.columns[c].mean + d*n.columns[c].sd
 		}
-		y, err := v.rows(rowSet{x, n}, rest, outputs)
+		y, err := n.box.rows(rowSet{x, 1 + len(tried)}, rest, outputs)
 		if err != nil {
 			return err
 		}
@@ -218,7 +202,7 @@ func (v nudges) nudged(rest bool, outputs []align.Output, moves []bool) error {
 			for o := range y {
 				a, b := y[o][0], y[o][1+i]
 				if a != b && !(math.Abs(a-b) <= followTol*math.Max(1, math.Abs(a))) {
-					moves[v.of[c]] = true
+					moves[n.of[c]] = true
 				}
 			}
 		}
@@ -234,40 +218,40 @@ func (v *view) feels(by *record.Vary) (bool, error) {
 	}
 	s := atRest(v.stack)
 	for i := range s.Joints {
-		j := &s.Joints[i]
-		if s.JointName(i) != by.Float || j.Float != nil {
+		if s.JointName(i) != by.Float || s.Joints[i].Float != nil {
 			continue
 		}
 		if free, err := floats(s, i); err != nil || !free {
 			return false, err
 		}
 		for k := range v.limits {
-			l := &v.limits[k]
-			switch {
-			case l.AtRest && by.Law.Word != "hang":
-				continue
-			case l.Output.What == align.Margin || l.Output.What == align.Use:
-				return true, nil // whether or not something else caps it
-			}
-			j.Lies = align.LiesAny
-			if l.AtRest {
-				j.Lies = align.LiesHang
-			}
-			r, _, err := s.Ranges([]align.Output{l.Output})
-			j.Lies = align.LiesRest
-			if err != nil {
-				return false, err
-			}
-			still, _, err := s.Ranges([]align.Output{l.Output})
-			if err != nil {
-				return false, err
-			}
-			if r[0].Low != still[0].Low || r[0].High != still[0].High {
-				return true, nil
+			if l := &v.limits[k]; !l.AtRest || by.Law.Word == "hang" {
+				if moves, err := feelsJoint(s, i, l); err != nil || moves {
+					return moves, err
+				}
 			}
 		}
 	}
 	return false, nil
+}
+
+// feelsJoint reports whether the output of a limit moves where joint i of a stack at rest lies anywhere,
+// or hangs where the limit is judged at rest; margin and use do, whether or not something else caps them.
+func feelsJoint(s align.Stack, i int, l *record.Limit) (bool, error) {
+	if lineWide(l.Output.What) {
+		return true, nil
+	}
+	loose := atRest(s)
+	loose.Joints[i].Lies = align.LiesAny
+	if l.AtRest {
+		loose.Joints[i].Lies = align.LiesHang
+	}
+	moved, _, err := loose.Ranges([]align.Output{l.Output})
+	if err != nil {
+		return false, err
+	}
+	still, _, err := s.Ranges([]align.Output{l.Output})
+	return err == nil && (moved[0].Low != still[0].Low || moved[0].High != still[0].High), err
 }
 
 // floats reports whether joint i of a stack has room to lie elsewhere than it rests.

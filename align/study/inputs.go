@@ -17,22 +17,31 @@ type varies struct {
 	sources []align.Source  // what each column moves
 }
 
+// follows says which numbers of the box that in makes of the record's stack follow the record's numbers.
+func (o Origin) follows(in func(align.Stack) (align.Stack, error)) (*record.Numbers, error) {
+	base, err := o.numbers()
+	if err != nil {
+		return nil, err
+	}
+	return base.In(in)
+}
+
 // sources resolves the record's sources because of process or gauge. in makes the stack of the
-// state that is meant; nil: as measured. A number that this state does not depend on is left alone.
+// state that is meant. A number that this state does not depend on is left alone.
 func (o Origin) sources(because string, in func(align.Stack) (align.Stack, error)) (varies, error) {
 	var out varies
-	var refs *references
+	var here *record.Numbers
 	for i := range o.rec.Vary {
 		if v := &o.rec.Vary[i]; v.Float != "" || becauseOf(v) != because {
 			continue
 		}
-		if refs == nil {
+		if here == nil {
 			var err error
-			if refs, err = o.references(in); err != nil {
+			if here, err = o.follows(in); err != nil {
 				return out, err
 			}
 		}
-		input, list, err := refs.source(i)
+		input, list, err := o.source(i, here)
 		if err != nil {
 			return out, err
 		}
@@ -43,10 +52,10 @@ func (o Origin) sources(because string, in func(align.Stack) (align.Stack, error
 }
 
 // source resolves one of the record's sources: its distribution, and what each of its columns moves.
-func (r *references) source(i int) (stackup.Input, []align.Source, error) {
-	v := &r.rec.Vary[i]
+func (o Origin) source(i int, here *record.Numbers) (stackup.Input, []align.Source, error) {
+	v := &o.rec.Vary[i]
 	at := fmt.Sprintf("/vary/%d", i)
-	input, err := inputOf(v, r.rec.LengthUnit())
+	input, err := inputOf(v, o.rec.LengthUnit())
 	if err != nil {
 		f := &fault.FieldError{Path: at + "/law", Value: err.Error(), Want: "limits that leave some of the law", Err: fault.ErrConflict}
 		if errors.Is(err, fault.ErrUnknownName) {
@@ -54,35 +63,36 @@ func (r *references) source(i int) (stackup.Input, []align.Source, error) {
 		}
 		return input, nil, f
 	}
-	var out []align.Source
-	for axis, pointer := range v.At.List {
-		s := align.Source{Name: v.Name}
-		move := func(pointer string, gain float64, path string) error {
-			moves, err := r.moves(pointer)
+	type target struct {
+		list []string
+		gain float64
+		path string
+	}
+	to := []target{{v.At.List, 1, at + "/at"}}
+	for k := range v.Also {
+		also := target{v.Also[k].At.List, 1, fmt.Sprintf("%s/also/%d/at", at, k)}
+		if g := v.Also[k].Gain; g != nil {
+			also.gain = g.Value
+		}
+		to = append(to, also)
+	}
+	out := make([]align.Source, input.Columns())
+	for _, t := range to {
+		if n := len(t.list); n != len(out) { // of a record made in Go
+			return input, nil, fault.At(t.path, fmt.Sprintf("%d pointers", n), fmt.Sprintf("as many as the law moves: %d", len(out)), fault.ErrConflict)
+		}
+		for axis, pointer := range t.list {
+			moves, err := here.Moves(pointer)
 			if err != nil {
-				return &fault.FieldError{Path: path, Value: fmt.Sprintf("%q", pointer), Want: "a JSON Pointer to a number that the box depends on", Err: fault.ErrUnknownName}
+				return input, nil, fault.At(t.path, fmt.Sprintf("%q", pointer), "a JSON Pointer to a number that the box depends on", fault.ErrUnknownName)
 			}
+			out[axis].Name = v.Name
 			for _, m := range moves {
-				if gain == 0 { // as written: it does not move
-					continue
+				if t.gain != 0 { // else, as written, it does not move
+					out[axis].Moves = append(out[axis].Moves, align.Move{Of: m.Of, Gain: m.Gain * t.gain})
 				}
-				s.Moves = append(s.Moves, align.Move{Of: m.Of, Gain: m.Gain * gain})
-			}
-			return nil
-		}
-		if err := move(pointer, 1, at+"/at"); err != nil {
-			return input, nil, err
-		}
-		for k := range v.Also {
-			gain := 1.0
-			if g := v.Also[k].Gain; g != nil {
-				gain = g.Value
-			}
-			if err := move(v.Also[k].At.List[axis], gain, fmt.Sprintf("%s/also/%d/at", at, k)); err != nil {
-				return input, nil, err
 			}
 		}
-		out = append(out, s)
 	}
 	if input.Plane != nil && becauseOf(v) == "gauge" { // guard bands are of independent columns
 		if input.Plane, out[0], out[1], err = upright(input.Plane, out[0], out[1]); err != nil {
@@ -92,9 +102,9 @@ func (r *references) source(i int) (stackup.Input, []align.Source, error) {
 	return input, out, nil
 }
 
-// becauseOf is what a source varies because of.
+// becauseOf is what a source varies because of; floats that are drawn go with the process.
 func becauseOf(v *record.Vary) string {
-	if v.Because == "gauge" {
+	if v.Because == "gauge" && v.Float == "" {
 		return "gauge"
 	}
 	return "process"

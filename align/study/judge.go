@@ -53,19 +53,12 @@ func (c *court) state(limits []record.Limit, own []int, state string, out, befor
 			return err
 		}
 	}
-	var list []record.Limit
-	for _, k := range own {
-		list = append(list, limits[k])
-	}
-	bands, err := layBands(s, GaugeSources(&s), v, list)
+	bands, err := layBands(s, GaugeSources(&s), v, chosen(limits, own))
 	if err != nil {
 		return err
 	}
-	for n := len(own) - 1; n >= 0; n-- {
-		if bands[n].brief = c.brief; before != nil && bands[n].noWorse(&before[own[n]]) {
-			out[own[n]] = before[own[n]]
-			bands, own = slices.Delete(bands, n, n+1), slices.Delete(slices.Clone(own), n, n+1)
-		}
+	if before != nil {
+		bands, own = mayBeWorse(bands, own, out, before)
 	}
 	if c.brief && len(bands) > 0 {
 		return c.briefly(bands, own, out)
@@ -90,6 +83,18 @@ func (c *court) state(limits []record.Limit, own []int, state string, out, befor
 		}
 	}
 	return nil
+}
+
+// mayBeWorse leaves out the limits that are surely no worse here than the verdict before, which stays.
+func mayBeWorse(bands []*judged, own []int, out, before []Verdict) (left []*judged, of []int) {
+	for n, k := range own {
+		if bands[n].noWorse(&before[k]) {
+			out[k] = before[k]
+			continue
+		}
+		left, of = append(left, bands[n]), append(of, k)
+	}
+	return left, of
 }
 
 // inState is a stack in one of its states, "" as measured, without candidates and states: they are judged by
@@ -384,15 +389,12 @@ func (q *judged) decision(e *end) (tolerance.Decision, error) {
 }
 
 // ends says which end of a range is best and which worst. With limits on both sides the worst is
-// the end with less slack, the best the point of the range nearest their middle. Without limits the
-// least margin is worst, and the greatest of everything else.
+// the end with less slack, the best the point of the range nearest their middle.
 func ends(what align.Quantity, l tolerance.Limits, low, high tolerance.Optional[float64]) (best, worst tolerance.Optional[float64]) {
 	switch {
-	case !l.Greatest.Given && (l.Least.Given || what == align.Margin):
+	case lowIsWorse(what, l):
 		return high, low
-	case !l.Least.Given:
-		return low, high
-	case !low.Given || !high.Given:
+	case !l.Least.Given || !low.Given || !high.Given:
 		return low, high
 	}
 	a, _ := l.Room(low.Value)

@@ -2,8 +2,10 @@ package study
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"gonum.org/v1/gonum/mat"
@@ -112,7 +114,7 @@ func (g *group) differences(ctx context.Context, s align.Stack, inputs []stackup
 // joints where they rest, and floats that can be moved.
 func (g *group) floats() (inputs []stackup.Input, srcs []align.Source, measured align.Stack, err error) {
 	measured = g.stack
-	measured.Joints = append([]align.Joint(nil), g.stack.Joints...)
+	measured.Joints = slices.Clone(g.stack.Joints)
 	for i, lie := range g.lies {
 		if lie != align.LiesUniform && lie != align.LiesRim {
 			continue
@@ -121,47 +123,50 @@ func (g *group) floats() (inputs []stackup.Input, srcs []align.Source, measured 
 		if err != nil {
 			return nil, nil, measured, err
 		}
-		rest := spread.Rest
-		measured.Joints[i].Float = &rest
-		add := func(v [3]float64, mean, sd float64) error {
-			l, err := law.NewNormal(mean, sd)
-			if err != nil {
-				return err
-			}
+		measured.Joints[i].Float = &spread.Rest
+		ways, err := waysOf(spread)
+		if err != nil {
+			return nil, nil, measured, err
+		}
+		for _, w := range ways {
 			src := align.Source{Name: fmt.Sprintf("%s%s/%d", floatMark, g.stack.JointName(i), len(inputs))}
-			inputs = append(inputs, stackup.Input{Name: src.Name, Law: l})
 			for k, of := range floatNumbers(i) {
-				if v[k] != 0 {
-					src.Moves = append(src.Moves, align.Move{Of: of, Gain: v[k]})
+				if w.along[k] != 0 {
+					src.Moves = append(src.Moves, align.Move{Of: of, Gain: w.along[k]})
 				}
 			}
-			srcs = append(srcs, src)
-			return nil
-		}
-		c := mat.NewSymDense(3, nil)
-		for a := range 3 {
-			for b := range 3 {
-				c.SetSym(a, b, spread.Covariance[a][b])
-			}
-		}
-		values, vec, found := principal(c)
-		if !found {
-			return nil, nil, measured, fault.ErrNotConverging
-		}
-		for n, v := range values {
-			if v > 0 {
-				if err := add([3]float64{vec.At(0, n), vec.At(1, n), vec.At(2, n)}, 0, math.Sqrt(v)); err != nil {
-					return nil, nil, measured, err
-				}
-			}
-		}
-		if spread.Mean != ([3]float64{}) {
-			if err := add(spread.Mean, 1, 0); err != nil {
-				return nil, nil, measured, err
-			}
+			inputs, srcs = append(inputs, stackup.Input{Name: src.Name, Law: w.law}), append(srcs, src)
 		}
 	}
 	return inputs, srcs, measured, nil
+}
+
+// way is a direction along which a drawn float lies, by how far.
+type way struct {
+	along [3]float64
+	law   law.Law
+}
+
+// waysOf are the principal directions of a spread, and its mean as a constant.
+func waysOf(s align.FloatSpread) (out []way, err error) {
+	c := mat.NewSymDense(3, slices.Concat(s.Covariance[0][:], s.Covariance[1][:], s.Covariance[2][:]))
+	values, vec, found := principal(c)
+	if !found {
+		return nil, fault.ErrNotConverging
+	}
+	add := func(along [3]float64, mean, sd float64) {
+		l, wrong := law.NewNormal(mean, sd)
+		out, err = append(out, way{along, l}), errors.Join(err, wrong)
+	}
+	for n, v := range values {
+		if v > 0 {
+			add([3]float64(mat.Col(nil, n, &vec)), 0, math.Sqrt(v))
+		}
+	}
+	if s.Mean != [3]float64{} {
+		add(s.Mean, 1, 0)
+	}
+	return out, err
 }
 
 // floatNumbers refer to the measured float of joint i: x, y and turn.

@@ -138,7 +138,7 @@ func (o Origin) Lopsided() bool {
 	}
 	for i := range o.rec.Vary {
 		v := &o.rec.Vary[i]
-		if v.Float != "" || becauseOf(v) != "gauge" {
+		if becauseOf(v) != "gauge" {
 			continue
 		}
 		in, err := inputOf(v, o.rec.LengthUnit())

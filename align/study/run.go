@@ -32,17 +32,50 @@ func run(ctx context.Context, rec *record.Record, doubts []record.Doubt) (*Resul
 	if err != nil {
 		return nil, err
 	}
-	total := 0
-	for _, c := range stack.Candidates {
-		total += len(c.Parts)
-	}
-	if total > maxCandidates {
-		return nil, fault.At("/candidates", strconv.Itoa(total), fmt.Sprintf("at most %d to judge each: pair takes bins of more", maxCandidates), fault.ErrTooMany)
+	if n := len(swapsOf(stack)); n > maxCandidates {
+		return nil, fault.At("/candidates", strconv.Itoa(n), fmt.Sprintf("at most %d to judge each: pair takes bins of more", maxCandidates), fault.ErrTooMany)
 	}
 	out := &Result{Doubts: doubts}
 	if out.Assembly, err = stack.Solve(); err != nil {
 		return nil, err
 	}
+	if out.States, err = solveStates(ctx, stack); err != nil {
+		return nil, err
+	}
+	if out.made, err = digestOf(rec); err != nil {
+		return nil, err
+	}
+	out.of = out.Assembly
+	o := originOf(rec, doubts)
+	if out.Verdicts, out.Word, err = o.Judge(ctx, stack, rec.Limits()); err != nil {
+		return nil, err
+	}
+	for _, w := range swapsOf(stack) {
+		if err := stopped(ctx); err != nil {
+			return nil, err
+		}
+		r, err := candidate(ctx, o, stack, w)
+		if err != nil {
+			return nil, fmt.Errorf("candidate %q: %w", r.Name, err)
+		}
+		out.Candidates = append(out.Candidates, r)
+	}
+	out.Warnings, err = idle(o, stack)
+	return out, err
+}
+
+// swapsOf are all candidates of a stack, each in its place.
+func swapsOf(s align.Stack) (out []swap) {
+	for _, c := range s.Candidates {
+		for n := range c.Parts {
+			out = append(out, swap{c.Place, n})
+		}
+	}
+	return out
+}
+
+// solveStates is the box in each of its states.
+func solveStates(ctx context.Context, stack align.Stack) (out []StateResult, err error) {
 	for _, st := range stack.States {
 		if err := stopped(ctx); err != nil {
 			return nil, err
@@ -55,30 +88,9 @@ func run(ctx context.Context, rec *record.Record, doubts []record.Doubt) (*Resul
 		if err != nil {
 			return nil, fmt.Errorf("state %q: %w", st.Name, err)
 		}
-		out.States = append(out.States, StateResult{st.Name, a})
+		out = append(out, StateResult{st.Name, a})
 	}
-	if out.made, err = digestOf(rec); err != nil {
-		return nil, err
-	}
-	out.of = out.Assembly
-	o := originOf(rec, doubts)
-	if out.Verdicts, out.Word, err = o.Judge(ctx, stack, rec.Limits()); err != nil {
-		return nil, err
-	}
-	for _, c := range stack.Candidates {
-		for n := range c.Parts {
-			if err := stopped(ctx); err != nil {
-				return nil, err
-			}
-			r, err := candidate(ctx, o.With(c.Place, n), stack, c, n)
-			if err != nil {
-				return nil, fmt.Errorf("candidate %q: %w", c.Parts[n].Name, err)
-			}
-			out.Candidates = append(out.Candidates, r)
-		}
-	}
-	out.Warnings, err = idle(o, stack)
-	return out, err
+	return out, nil
 }
 
 // stopped is the error of a run whose context is done.
@@ -90,9 +102,10 @@ func stopped(ctx context.Context) error {
 }
 
 // candidate evaluates the box with one candidate in its place.
-func candidate(ctx context.Context, o Origin, stack align.Stack, c align.Candidates, n int) (CandidateResult, error) {
-	out := CandidateResult{Place: c.Place, Name: c.Parts[n].Name, Doubts: o.doubts()}
-	s, err := stack.WithCandidate(c.Place, n)
+func candidate(ctx context.Context, o Origin, stack align.Stack, w swap) (CandidateResult, error) {
+	o = o.With(w.place, w.n)
+	out := CandidateResult{Place: w.place, Name: candidateOf(o.rec, w).Name, Doubts: o.doubts()}
+	s, err := stack.WithCandidate(w.place, w.n)
 	if err != nil {
 		return out, err
 	}

@@ -4,14 +4,18 @@ import (
 	"context"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/quantity"
 	"example.com/borestack/align/record"
 	"example.com/borestack/tolerance"
 )
 
 // holdsEverywhere reports whether a limit holds in every state: margin or use that names none.
 func holdsEverywhere(l *record.Limit) bool {
-	return l.State == "" && (l.Output.What == align.Margin || l.Output.What == align.Use) && (l.Least.Given || l.Greatest.Given)
+	return l.State == "" && lineWide(l.Output.What) && (l.Least.Given || l.Greatest.Given)
 }
+
+// lineWide reports whether a quantity is of all shafts together.
+func lineWide(q align.Quantity) bool { return quantity.Of(q).Thing == quantity.Line }
 
 // everyState judges the limits that hold in every state in each, and lets the worst govern.
 func (c *court) everyState(ctx context.Context, limits []record.Limit, out []Verdict) error {

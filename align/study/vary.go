@@ -43,20 +43,11 @@ type groupKey struct {
 // sampler finds the samples of one study.
 type sampler func(g *group, st *stackup.Study) (*stackup.Accumulator, error)
 
-// because lists what a record's sources vary because of; floats that are drawn go with the process.
-func because(rec *record.Record) []string {
-	kinds := map[string]bool{}
-	for i := range rec.Vary {
-		if rec.Vary[i].Float != "" {
-			kinds["process"] = true
-		} else {
-			kinds[becauseOf(&rec.Vary[i])] = true
-		}
-	}
-	var out []string
-	for _, k := range []string{"process", "gauge"} {
-		if kinds[k] {
-			out = append(out, k)
+// because lists what a record's sources vary because of.
+func because(rec *record.Record) (out []string) {
+	for _, kind := range []string{"process", "gauge"} {
+		if slices.ContainsFunc(rec.Vary, func(v record.Vary) bool { return becauseOf(&v) == kind }) {
+			out = append(out, kind)
 		}
 	}
 	return out
@@ -149,6 +140,14 @@ func grouped[K comparable](n int, kind func(int) K) (out [][]int) {
 	return out
 }
 
+// chosen are the members of a list at some indices.
+func chosen[T any](list []T, at []int) (out []T) {
+	for _, k := range at {
+		out = append(out, list[k])
+	}
+	return out
+}
+
 // group is the outputs of one state of the box, judged alike.
 type group struct {
 	at, of int // its place among the groups of the run, and how many they are
@@ -161,17 +160,12 @@ type group struct {
 }
 
 func newGroup(o Origin, stack align.Stack, key groupKey, limits []record.Limit, own []int) (*group, error) {
-	g := &group{key: key, limits: limits, own: own, stack: stack}
-	var in func(align.Stack) (align.Stack, error)
-	if key.State != "" {
-		in = func(s align.Stack) (align.Stack, error) { return s.InState(key.State) }
-		var err error
-		if g.stack, err = in(stack); err != nil {
-			return nil, err
-		}
-	}
+	g := &group{key: key, limits: limits, own: own}
 	var err error
-	if g.varies, err = o.sources(key.Because, in); err != nil {
+	if g.stack, err = inState(stack, key.State); err != nil {
+		return nil, err
+	}
+	if g.varies, err = o.sources(key.Because, o.in(key.State)); err != nil {
 		return nil, err
 	}
 	g.lies = liesFor(key.Because, o.rec, &g.stack)
@@ -208,12 +202,16 @@ func (g *group) run(ctx context.Context, samples sampler, out *Variation) error 
 	if err != nil {
 		return err
 	}
+	var own []*Varied
+	for _, k := range g.own {
+		own = append(own, &out.Outputs[k])
+		out.Outputs[k].Limit = g.limits[k]
+	}
 	lin, err := g.linear(ctx)
 	if err != nil {
 		return err
 	}
-	worst, err := g.worst(ctx, lin)
-	if err != nil {
+	if err := g.worst(ctx, lin, own); err != nil {
 		return err
 	}
 	acc, stopped := samples(g, st)
@@ -228,13 +226,10 @@ func (g *group) run(ctx context.Context, samples sampler, out *Variation) error 
 		out.Samples = acc.Samples()
 	}
 	out.Seed = acc.Seed
-	for n, k := range g.own {
-		v := &out.Outputs[k]
-		v.Limit = g.limits[k]
+	for n, v := range own {
 		v.Sampled = acc.Summary(n)
 		v.Nominal = finite(lin.rest[n])
 		v.RSS, v.Shares = lin.estimate(n)
-		v.Worst, v.Unbounded = worst[n].Worst, worst[n].Unbounded
 		v.Causes = causes[st.Responses[n].Name]
 	}
 	if stopped != nil {

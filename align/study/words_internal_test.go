@@ -53,3 +53,32 @@ func TestUnknownWords(t *testing.T) {
 		t.Errorf("%v, %v", in, err)
 	}
 }
+
+// A source set in Go with other pointers than its law moves is an error at its place, never a panic.
+func TestSources_pointers(t *testing.T) {
+	const text = `{"format": "borestack-record/1", "units": {"length": "mm"}, "parts": [{"name": "bed", "bores": [{"name": "a", "centre": [0, 0, 5]}, {"name": "b", "centre": [0, 0, 90]}, {"name": "c", "centre": [0, 0, 190]}]}],
+"joints": [], "references": [{"name": "l", "through": ["bed/a", "bed/b"]}], "accept": [{"output": {"kind": "offset", "of": "bed/c"}, "greatest": 0.1}],
+"vary": [{"name": "v", "at": ["/parts/0/bores/2/centre/0", "/parts/0/bores/2/centre/1"], "law": {"normal": 0.01}}]}`
+	const further = "/parts/0/bores/1/centre/0"
+	for at, slip := range map[string]func(v *record.Vary){
+		"/vary/0/also/0/at": func(v *record.Vary) { v.Also = []record.Also{{At: record.Pointers{List: []string{further}}}} },
+		"/vary/0/at":        func(v *record.Vary) { v.At.List = append(v.At.List, further) },
+		"/vary/0/at ":       func(v *record.Vary) { v.At.List = nil },
+	} {
+		for _, because := range []string{"process", "gauge"} {
+			r, err := record.Decode(strings.NewReader(text))
+			if err != nil {
+				t.Fatal(err)
+			}
+			slip(&r.Vary[0])
+			r.Vary[0].Because = because
+			var f *fault.FieldError
+			if _, err := Vary(t.Context(), r, stackup.Settings{Samples: 256, Seed: 1}); !errors.As(err, &f) || f.Path != strings.TrimSpace(at) {
+				t.Errorf("Vary, %s, %s: %v", at, because, err)
+			}
+			if _, err := Run(t.Context(), r); because == "gauge" && (!errors.As(err, &f) || f.Path != strings.TrimSpace(at)) {
+				t.Errorf("Run, %s, %s: %v", at, because, err)
+			}
+		}
+	}
+}

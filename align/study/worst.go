@@ -10,42 +10,31 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// worstCase is the worst case of one output, or the input that has none.
-type worstCase struct {
-	Worst     *Worst
-	Unbounded string
-}
-
-// worst works out the worst case of every output: exactly where the output is additive and nothing
-// floats, by search otherwise.
-func (g *group) worst(ctx context.Context, l *linear) ([]worstCase, error) {
-	out := make([]worstCase, len(g.own))
+// worst works out the worst case of every output, or names the input that has none: exactly where the
+// output is additive and nothing floats, by search otherwise.
+func (g *group) worst(ctx context.Context, l *linear, out []*Varied) error {
 	bounded := *l.study
 	bounded.Inputs = g.varies.inputs
 	name := bounded.Unbounded()
-	floats := g.anyFloat()
-	var search []int
-	for n, k := range g.own {
-		what := g.limits[k].Output.What
-		if name != "" {
-			out[n].Unbounded = name
-			continue
-		}
-		if floats || !quantity.Of(what).Additive {
-			search = append(search, n)
-			continue
-		}
-		w := &Worst{Exact: true}
-		if sized(what) {
+	for n, v := range out {
+		var err error
+		switch what := v.Limit.Output.What; {
+		case name != "":
+			v.Unbounded = name
+		case g.anyFloat() || !quantity.Of(what).Additive:
+			v.Worst, err = g.search(ctx, n)
+		case sized(what):
 			least, greatest, _ := l.model.WorstSize(&bounded, l.column[n], l.column[n]+1)
-			w.Least, w.Greatest = tolerance.Given(l.scale[n]*least.Value), tolerance.Given(l.scale[n]*greatest.Value)
-		} else {
+			v.Worst = &Worst{tolerance.Given(l.scale[n] * least.Value), tolerance.Given(l.scale[n] * greatest.Value), true}
+		default:
 			least, greatest, _ := l.model.WorstScalar(&bounded, l.column[n])
-			w.Least, w.Greatest = tolerance.Given(least.Value), tolerance.Given(greatest.Value)
+			v.Worst = &Worst{tolerance.Given(least.Value), tolerance.Given(greatest.Value), true}
 		}
-		out[n].Worst = w
+		if err != nil {
+			return err
+		}
 	}
-	return out, g.search(ctx, search, out)
+	return nil
 }
 
 // anyFloat reports whether some joint does not lie at rest or hang.
@@ -53,15 +42,16 @@ func (g *group) anyFloat() bool {
 	return slices.ContainsFunc(g.lies, func(l align.Lie) bool { return l != align.LiesRest && l != align.LiesHang })
 }
 
-// search finds the worst cases of the listed outputs in full: at corners and rims where the output
-// is convex, its other end by cutting planes.
-func (g *group) search(ctx context.Context, list []int, out []worstCase) error {
-	if len(list) == 0 {
-		return nil
+// search finds the worst case of output n of the group in full: at corners and rims where the output is
+// convex, its other end by cutting planes. Of whether the box assembles there is none.
+func (g *group) search(ctx context.Context, n int) (*Worst, error) {
+	what := g.limits[g.own[n]].Output.What
+	if what == align.Assembles {
+		return nil, nil
 	}
-	lies := make([]align.Lie, len(g.lies))
-	for i, l := range g.lies {
-		if lies[i] = l; l == align.LiesUniform || l == align.LiesRim {
+	lies := slices.Clone(g.lies)
+	for i, l := range lies {
+		if l == align.LiesUniform || l == align.LiesRim {
 			lies[i] = align.LiesAny
 		}
 	}
@@ -69,49 +59,34 @@ func (g *group) search(ctx context.Context, list []int, out []worstCase) error {
 	if g.anyFloat() {
 		set.Evaluations = floatEvaluations
 	}
-	for _, n := range list {
-		what := g.limits[g.own[n]].Output.What
-		if what == align.Assembles {
-			continue
-		}
-		worst, err := g.study(lies, false, g.own[n:n+1])
-		if err != nil {
-			return err
-		}
-		best, err := g.study(lies, true, g.own[n:n+1])
-		if err != nil {
-			return err
-		}
-		sign := 1.0
-		if what == align.Margin {
-			sign = -1
-		}
-		far, err := worst.Search(ctx, 0, sign, set)
-		if err != nil {
-			return err
-		}
-		var near float64
-		if convex(what) {
-			near, err = nearest(ctx, best, 0, -sign)
-		} else {
-			var e stackup.Extreme
-			e, err = best.Search(ctx, 0, -sign, set)
-			near = e.Value
-		}
-		if err != nil {
-			return err
-		}
-		w := &Worst{Least: finite(near), Greatest: finite(far.Value)}
-		if sign < 0 {
-			w.Least, w.Greatest = w.Greatest, w.Least
-		}
-		out[n].Worst = w
+	worst, err := g.study(lies, false, g.own[n:n+1])
+	if err != nil {
+		return nil, err
 	}
-	return nil
+	best, err := g.study(lies, true, g.own[n:n+1])
+	if err != nil {
+		return nil, err
+	}
+	sign := 1.0
+	if what == align.Margin {
+		sign = -1
+	}
+	far, err := worst.Search(ctx, 0, sign, set)
+	if err != nil {
+		return nil, err
+	}
+	var near stackup.Extreme
+	if sized(what) || lineWide(what) { // convex in positions to first order, or minus a margin is
+		near.Value, err = nearest(ctx, best, 0, -sign)
+	} else {
+		near, err = best.Search(ctx, 0, -sign, set)
+	}
+	w := &Worst{Least: finite(near.Value), Greatest: finite(far.Value)}
+	if sign < 0 {
+		w.Least, w.Greatest = w.Greatest, w.Least
+	}
+	return w, err
 }
 
 // floatEvaluations bounds a search in which every evaluation is itself a search over the float.
 const floatEvaluations = 1000
-
-// convex reports whether an output, or minus a margin, is convex in positions to first order.
-func convex(q align.Quantity) bool { return sized(q) || quantity.Of(q).Thing == quantity.Line }
