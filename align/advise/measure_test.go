@@ -148,3 +148,22 @@ func TestMeasure_budgetAddsUp(t *testing.T) {
 		t.Errorf("margin to %v, wanted %v", got, p.Wanted)
 	}
 }
+
+// A number that stays is listed once, to be confirmed once.
+func TestMeasure_keepsEachNumberOnce(t *testing.T) {
+	rec, _ := launch(t)
+	p, err := advise.Measure(t.Context(), rec)
+	if err != nil {
+		t.Fatal(err)
+	}
+	seen := map[string]bool{}
+	for _, k := range p.Keep {
+		if seen[k] {
+			t.Errorf("twice: %s", k)
+		}
+		seen[k] = true
+	}
+	if len(p.Keep) == 0 || !strings.Contains(strings.Join(p.Keep, "\n"), "dowel hole peg: at (") {
+		t.Errorf("no dowel hole among %d numbers", len(p.Keep))
+	}
+}
