@@ -73,7 +73,7 @@ type Task struct {
 type Programme struct {
 	Title  string
 	For    align.Output     // the result that decides how good readings must be
-	Wanted tolerance.Length // its standard uncertainty that is wanted
+	Wanted tolerance.Length // its standard uncertainty that is wanted, in its base unit: of a slope a ratio
 	Tasks  []Task
 	Blank  *record.Record
 	Keep   []string // numbers of the record that stay as they are and are to be confirmed
@@ -248,7 +248,7 @@ func (p *Programme) Page(unit tolerance.Unit) *sheet.Page {
 	} {
 		s.Item("%s", line)
 	}
-	s.Item("wanted: the result (%s) to a standard uncertainty of %s, so that its guard band is a tenth of the tolerance", outputWords(Effect{Output: p.For}), s.Both(p.Wanted))
+	s.Item("wanted: the result (%s) to a standard uncertainty of %s, so that its guard band is a tenth of the tolerance", outputWords(Effect{Output: p.For}), s.value(Effect{Output: p.For}, tolerance.Given(float64(p.Wanted))))
 	for i := range p.Tasks {
 		s.task(i+1, &p.Tasks[i])
 	}
