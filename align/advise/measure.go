@@ -226,7 +226,7 @@ func (t *Task) choose() {
 	for i, g := range list {
 		t.Gauge = g
 		ratio := float64(g.U / t.Needed.Value)
-		n := int(math.Ceil(ratio*ratio - whole))
+		n := int(min(math.Ceil(ratio*ratio-whole), mostRepeats+1)) // which are too many, and still a whole number
 		t.Repeats = max(usualRepeats, min(n, mostRepeats))
 		t.Enough = n <= mostRepeats
 		if n <= usualRepeats || (t.Enough && i == len(list)-1) {

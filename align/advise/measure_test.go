@@ -196,3 +196,17 @@ func TestMeasure_wantedInTheUnitOfItsOutput(t *testing.T) {
 		t.Errorf("%.900s", got)
 	}
 }
+
+// What no number of readings reaches is not reached, however far it is away: the number of readings that it
+// would take is larger than any whole number there is.
+func TestMeasure_beyondAllReadings(t *testing.T) {
+	p, err := advise.Measure(t.Context(), tilted(t, 1e-18))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, task := range p.Tasks {
+		if task.Needed.Given && task.Enough {
+			t.Errorf("%s of %s: %d readings with %v each are said to reach %v", task.What, task.Part, task.Repeats, task.Gauge.U, task.Needed.Value)
+		}
+	}
+}
