@@ -304,10 +304,8 @@ func convention(v *study.Verdict) string {
 	l := v.Limit
 	e, state := quantity.Of(l.Output.What), stateOf(v)
 	what := e.InFull
-	if what != "" && e.Thing == quantity.Bore && l.Output.From != "" {
-		what += " from " + l.Output.From
-	}
-	return side(what != "", what+", ", "") + side(state == "", "as measured", "in state "+state) + side(l.AtRest, ", where the joints rest", ", at the worst float of the joints")
+	what += spell.If(what != "" && e.Thing == quantity.Bore && l.Output.From != "", " from "+l.Output.From)
+	return spell.If(what != "", what+", ") + spell.Either(state == "", "as measured", "in state "+state) + spell.Either(l.AtRest, ", where the joints rest", ", at the worst float of the joints")
 }
 
 // software is the module and version that this program was built from.

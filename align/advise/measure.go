@@ -261,9 +261,7 @@ func (p *Programme) Page(unit tolerance.Unit) *sheet.Page {
 	s.heading("care", "Where care pays")
 	heaviest := slices.SortedStableFunc(slices.Values(p.Tasks), func(x, y Task) int { return cmp.Compare(y.Share, x.Share) })
 	for _, t := range heaviest[:min(len(heaviest), 3)] {
-		if t.Share > 0 {
-			s.Item("%s of the %s: %.0f %% of the result's variance, were all read equally well", t.What, t.Part, 100*t.Share)
-		}
+		s.When(t.Share > 0, "%s of the %s: %.0f %% of the result's variance, were all read equally well", t.What, t.Part, 100*t.Share)
 	}
 	return s.done("borestack-measure/1")
 }
@@ -288,10 +286,8 @@ func (s *draft) task(n int, t *Task) {
 	default:
 		s.Item("read the dial's droop on a stiff mandrel first (half the 12-to-6 difference): ________; plunger in is positive")
 	}
-	if t.About != "" {
-		s.Item("the dial turns about the axis of %s", t.About)
-	}
-	head := []string{"station", "seen from the " + side(t.FromNose, "nose", "tail")}
+	s.When(t.About != "", "the dial turns about the axis of %s", t.About)
+	head := []string{"station", "seen from the " + spell.Either(t.FromNose, "nose", "tail")}
 	for k := range t.Repeats {
 		head = append(head, fmt.Sprintf("reading %d", k+1))
 	}

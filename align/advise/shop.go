@@ -125,10 +125,3 @@ func (s Shop) kept(c Correction, stack *align.Stack) string {
 	}
 	return ""
 }
-
-func side(yes bool, a, b string) string {
-	if yes {
-		return a
-	}
-	return b
-}

@@ -54,7 +54,7 @@ func (b *Bins) check() (total int, err error) {
 		return 0, err
 	}
 	for i, n := range slices.Concat([]int{b.Under, b.Over}, b.Counts) {
-		path := [2]string{"/under", "/over"}[min(i, 1)]
+		path := spell.Either(i == 0, "/under", "/over")
 		if i > 1 {
 			path = fmt.Sprintf("/counts/%d", i-2)
 		}

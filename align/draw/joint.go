@@ -209,7 +209,7 @@ func (p *plan) closest() (name string) {
 // pilotWords is the register in words.
 func (p *plan) pilotWords() string {
 	f := p.is.Pilot
-	s := [2]string{"pilot", "register ring"}[boolIndex(p.ringPilot)] + ", diameter " + p.p.Size(tolerance.Length(p.pilot)) + ": "
+	s := spell.Either(p.ringPilot, "register ring", "pilot") + ", diameter " + p.p.Size(tolerance.Length(p.pilot)) + ": "
 	if l := f.Clearance.Length(); l < 0 {
 		s += "squeezed by " + p.p.Length(-l)
 	} else if s += "clearance " + p.p.Length(l); f.Loose {
@@ -217,13 +217,9 @@ func (p *plan) pilotWords() string {
 	}
 	if lean := math.Hypot(f.Lean.X, f.Lean.Y); p.p.Slope(lean) != p.p.Slope(0) {
 		s += "; leans " + p.p.Slope(lean) + " towards " + spell.Hand(f.Lean.Clock())
-		if f.LeanRoom.Given {
-			s += ", room for " + p.p.Slope(f.LeanRoom.Value)
-		}
+		s += spell.If(f.LeanRoom.Given, ", room for "+p.p.Slope(f.LeanRoom.Value))
 	}
-	if f.Strain > 0 {
-		s += "; strained by " + p.p.Length(f.Strain)
-	}
+	s += spell.If(f.Strain > 0, "; strained by "+p.p.Length(f.Strain))
 	return s
 }
 
@@ -232,7 +228,7 @@ func (p *plan) drawPins() {
 	c := p.canvas
 	for _, q := range p.pins {
 		x, y := p.at(q.x, q.y)
-		class := [2]string{solid, hollow}[boolIndex(q.pin.Pressed == align.PressedNeither)]
+		class := spell.Either(q.pin.Pressed == align.PressedNeither, hollow, solid)
 		r := math.Max(float64(q.pin.Diameter)/2*p.scale, 3.5)
 		class, governs := p.marked(q.pin.Dowel, class, x, y-r-5)
 		c.titled("pin", "pin "+q.pin.Dowel, func() {
@@ -248,13 +244,9 @@ func (p *plan) drawPins() {
 		_ = c.try(halo, x+r+5, y+.35*smallSize, smallSize, start, name) || c.try(halo, x-r-5, y+.35*smallSize, smallSize, end, name) ||
 			c.try(halo, x, y-r-5, smallSize, middle, name) || c.try(halo, x, y+r+4+smallSize, smallSize, middle, name)
 		words := "pin " + name + [3]string{" (pressed in front)", " (pressed in the rear part)", " (held by neither)"}[min(q.pin.Pressed, 2)]
-		if q.pin.Locates.Given {
-			words += ", flatted: it holds along the stroke"
-		}
+		words += spell.If(q.pin.Locates.Given, ", flatted: it holds along the stroke")
 		words += ": clearance " + c.p.Length(q.fit.Clearance.Length())
-		if q.fit.Squeeze > 0 {
-			words += ", squeezed by " + c.p.Length(q.fit.Squeeze)
-		}
+		words += spell.If(q.fit.Squeeze > 0, ", squeezed by "+c.p.Length(q.fit.Squeeze))
 		words += governs
 		if len(p.pins) <= 6 {
 			c.explain(func(x, y float64) { c.circle(class, x, y, 4.5) }, words)
@@ -293,9 +285,7 @@ func (p *plan) floatWords() string {
 		s = "lies, as measured, "
 	}
 	s += p.p.offset(at) + " from nominal"
-	if spell.Degrees(j.Float.Turn) != spell.Degrees(0) {
-		s += ", turned " + turnWords(j.Float.Turn)
-	}
+	s += spell.If(spell.Degrees(j.Float.Turn) != spell.Degrees(0), ", turned "+turnWords(j.Float.Turn))
 	if !j.Measured {
 		s += "; may shift from " + p.p.Plain(j.ReachX[0]) + " to " + p.p.Length(j.ReachX[1]) + " across and from " + p.p.Plain(j.ReachY[0]) + " to " + p.p.Length(j.ReachY[1]) + " upwards"
 		if t, ok := j.TurnRange.Get(); ok {

@@ -45,7 +45,7 @@ func (q *spot) govern(l *align.ShaftLine) {
 
 // governs says what the spot decides; empty: nothing.
 func (q *spot) governs() string {
-	return [2][2]string{{"", "caps the margin"}, {"uses up the clearance", "uses up the clearance and caps the margin"}}[boolIndex(q.drives)][boolIndex(q.caps)]
+	return spell.If(q.drives, "uses up the clearance") + spell.If(q.drives && q.caps, " and ") + spell.If(q.caps, "caps the margin")
 }
 
 // segment is a straight shaft from the reference line: x + sx z, y + sy z, drawn from one z to another.

@@ -177,7 +177,7 @@ func Rows(a *align.Assembly, most int, o Options) ([]string, error) {
 }
 
 func (q *spot) row(p speller) string {
-	mark := [2][2]string{{" ", "^"}, {"*", "*^"}}[boolIndex(q.drives)][boolIndex(q.caps)]
+	mark := spell.If(q.drives, "*") + spell.If(q.caps, "^")
 	full := int(math.Round(rowBar * math.Min(q.used, 1)))
 	bar, says := strings.Repeat("#", full)+strings.Repeat(".", rowBar-full)+"|", spell.Percent(q.used)
 	if q.out > 0 {

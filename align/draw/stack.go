@@ -98,9 +98,7 @@ func (t *section) partWords() (words []string) {
 	}
 	for i, b := range t.blocks {
 		s := "part " + spell.Name(t.s.Parts[i].Name) + " from z " + at(b.z[0], b.open[0]) + " to " + at(b.z[1], b.open[1])
-		if t.s.Parts[i].Turned {
-			s += ", mounted end for end"
-		}
+		s += spell.If(t.s.Parts[i].Turned, ", mounted end for end")
 		words = append(words, s)
 	}
 	return words
@@ -245,7 +243,7 @@ func (t *section) parts() {
 				t.line(ink, t.px(b.z[0]), t.py(r*b.r[0]), t.px(b.z[1]), t.py(r*b.r[1]))
 			}
 			for k, z := range b.z {
-				t.line([2]string{ink, dash}[boolIndex(b.open[k])], t.px(z), t.py(b.r[k]), t.px(z), t.py(-b.r[k]))
+				t.line(spell.Either(b.open[k], dash, ink), t.px(z), t.py(b.r[k]), t.px(z), t.py(-b.r[k]))
 			}
 		})
 	}

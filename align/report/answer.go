@@ -138,7 +138,7 @@ func (t *teller) useWords() string {
 		return ""
 	}
 	l := a.Line
-	where := [2]string{"", " where the parts rest"}[boolIndex(l.OverFloat != nil)]
+	where := spell.If(l.OverFloat != nil, " where the parts rest")
 	use, ok := l.Use.Get()
 	if !ok {
 		return "No straight line passes through the supports that have no clearance."
@@ -184,7 +184,7 @@ func (t *teller) marginWords() string {
 		return ""
 	}
 	if c, alone := t.cappedAlone(a); alone {
-		own := [2]string{"its", "their"}[boolIndex(len(by) > 1)]
+		own := spell.Either(len(by) > 1, "their", "its")
 		return fmt.Sprintf("The margin is capped by %s, whatever the misalignment: half %s own clearance of %s is the most there can be.", spell.Listed(by, mostGovern), own, t.p.Both(c))
 	}
 	return "What caps the margin: " + spell.Listed(by, mostGovern) + "."

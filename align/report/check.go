@@ -86,25 +86,15 @@ func (c *checker) joint(k int) []string {
 	add := out.add
 	if g := j.Gasket; g != nil {
 		s := fmt.Sprintf("a gasket or shim %s thick", c.p.Size(g.Thickness))
-		if g.Slope.Size() > 0 {
-			s += fmt.Sprintf(", thickest at %s by %s", g.Slope.Clock().Hours(), c.p.Slope(g.Slope.Size()))
-		}
+		s += spell.If(g.Slope.Size() > 0, fmt.Sprintf(", thickest at %s by %s", g.Slope.Clock().Hours(), c.p.Slope(g.Slope.Size())))
 		add("%s", s)
 	}
 	out.say(c.register(j, mounted(front, true), mounted(rear, false)))
-	if j.Engagement.Given {
-		add("engaged over %s", c.p.Size(j.Engagement.Value))
-	}
+	out.when(j.Engagement.Given, "engaged over %s", c.p.Size(j.Engagement.Value))
 	out.say(mapped(j.Pins, c.pin)...)
-	if j.BoltClearance.Given {
-		add("%d bolts with %s of clearance", len(j.Bolts), c.p.Length(j.BoltClearance.Value.Length()))
-	}
-	if j.Clock != 0 {
-		add("mounted turned by %s", c.p.turnWords(j.Clock))
-	}
-	if j.SeatOnPoints {
-		add("seated on the measured points of both faces")
-	}
+	out.when(j.BoltClearance.Given, "%d bolts with %s of clearance", len(j.Bolts), c.p.Length(j.BoltClearance.Value.Length()))
+	out.when(j.Clock != 0, "mounted turned by %s", c.p.turnWords(j.Clock))
+	out.when(j.SeatOnPoints, "seated on the measured points of both faces")
 	out.say(map[align.Rules]string{
 		align.RulesFlush: "the bolts close the faces, whatever the pilot says", align.RulesPilot: "the pilot leads, whatever the faces say",
 	}[j.Rules])
@@ -154,9 +144,7 @@ func (c *checker) pin(p align.Pin) string {
 	if v, ok := p.Locates.Get(); ok {
 		s += fmt.Sprintf(", which holds along %s to %s only", v.Clock().Hours(), (align.Slope{X: -v.X, Y: -v.Y}).Clock().Hours())
 	}
-	if p.Step != (align.Vec2{}) {
-		s += fmt.Sprintf(", offset by %s towards %s at its rear end", c.p.Length(p.Step.Size()), p.Step.Clock().Hours())
-	}
+	s += spell.If(p.Step != (align.Vec2{}), fmt.Sprintf(", offset by %s towards %s at its rear end", c.p.Length(p.Step.Size()), p.Step.Clock().Hours()))
 	return s
 }
 
@@ -195,16 +183,10 @@ func (c *checker) shafts() {
 
 func (c *checker) support(q align.Support) string {
 	s := spell.Name(q.Bore)
-	if q.Kind == align.Bush {
-		s += ", a bush " + c.p.Size(q.Width) + " wide"
-	}
+	s += spell.If(q.Kind == align.Bush, ", a bush "+c.p.Size(q.Width)+" wide")
 	s += ", clearance " + c.p.Length(q.Clearance.Length())
-	if q.Runout != 0 {
-		s += ", journal runs out " + c.p.Length(q.Runout.Length()) + " TIR"
-	}
-	if q.Tilt.Given {
-		s += ", may tilt " + c.p.Slope(q.Tilt.Value)
-	}
+	s += spell.If(q.Runout != 0, ", journal runs out "+c.p.Length(q.Runout.Length())+" TIR")
+	s += spell.If(q.Tilt.Given, ", may tilt "+c.p.Slope(q.Tilt.Value))
 	return s
 }
 
@@ -213,15 +195,11 @@ func (c *checker) sections(s *align.Shaft) string {
 	var list []string
 	for _, q := range s.Sections {
 		d := c.p.Bare(q.Diameter)
-		if q.Bore != 0 {
-			d += " bored " + c.p.Bare(q.Bore)
-		}
+		d += spell.If(q.Bore != 0, " bored "+c.p.Bare(q.Bore))
 		list = append(list, fmt.Sprintf("%s from z %s to %s", d, c.p.Bare(q.From), c.p.Bare(q.To)))
 	}
 	out := "diameter " + spell.Listed(list, 8)
-	if s.Density.Given {
-		out += "; its own weight acts"
-	}
+	out += spell.If(s.Density.Given, "; its own weight acts")
 	for _, l := range s.Loads {
 		out += fmt.Sprintf("; %s at z %s", spell.Name(l.Name), c.p.Bare(l.Z))
 		if size := math.Hypot(l.Force.X, l.Force.Y); size > 0 {
@@ -275,12 +253,8 @@ func (c *checker) limits() {
 	var out clauses
 	for _, l := range c.rec.Limits() {
 		want := strings.TrimSpace(c.outputWords(l) + " " + c.quantity(l.Output).bounds(l.Least, l.Greatest))
-		if l.AtRest {
-			want += ", judged where the joints rest"
-		}
-		if l.Because != "" {
-			want += ": " + spell.Clean(l.Because)
-		}
+		want += spell.If(l.AtRest, ", judged where the joints rest")
+		want += spell.If(l.Because != "", ": "+spell.Clean(l.Because))
 		out.say(want)
 	}
 	if len(out) == 0 {

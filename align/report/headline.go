@@ -81,9 +81,7 @@ func (t *teller) lead() (string, told) {
 		out = append([]string{"the limits asked for hold"}, out...)
 	case t.res.Word == tolerance.Pass && !t.room():
 		hold := "the limits asked for hold, but none of them asks for room"
-		if asksFor(t.res, align.Margin) || asksFor(t.res, align.Use) {
-			hold += " everywhere"
-		}
+		hold += spell.If(asksFor(t.res, align.Margin) || asksFor(t.res, align.Use), " everywhere")
 		out = append([]string{hold}, out...)
 	}
 	return strings.Join(out, "; "), done
@@ -225,7 +223,7 @@ func stopped(s string) string {
 // standing is a limit's output, its state, and how it stands; by comes before how far it is outside, if it fails.
 func (t *teller) standing(v *study.Verdict, by string) string {
 	q := t.quantity(v.Limit.Output)
-	s := [2]string{"the ", "whether "}[boolIndex(v.Limit.Output.What == align.Assembles)] + outputShort(v.Limit.Output)
+	s := spell.Either(v.Limit.Output.What == align.Assembles, "whether ", "the ") + outputShort(v.Limit.Output)
 	s += inState(boxOf(t.res, v).state)
 	room, said := roomOf(t.res, v).Get()
 	switch {
@@ -246,7 +244,7 @@ func (t *teller) standing(v *study.Verdict, by string) string {
 	return s
 }
 
-func side(room float64) string { return [2]string{"inside", "outside"}[boolIndex(room < 0)] }
+func side(room float64) string { return spell.Either(room < 0, "outside", "inside") }
 
 // statesWithoutRoom names the states in which straight shafts have no room, where no limit has said so.
 func (t *teller) statesWithoutRoom() []string {
@@ -259,9 +257,7 @@ func (t *teller) statesWithoutRoom() []string {
 			continue
 		}
 		s := "in state " + spell.Name(c.state) + " straight shafts have no room"
-		if mostMargin(c.box) >= noRoom {
-			s += " where pushed the worst way"
-		}
+		s += spell.If(mostMargin(c.box) >= noRoom, " where pushed the worst way")
 		out = append(out, s+": the clearances lack "+t.tell(-leastMargin(c.box)))
 	}
 	return out

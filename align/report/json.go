@@ -77,7 +77,7 @@ func (w writer) document(res *study.Result) object {
 		"chains?", each(a.Chains, w.chain),
 	)
 	for i, v := range res.Variations {
-		d = append(d, member{[2]string{"study", "this_box"}[min(i, 1)], w.study(v)})
+		d = append(d, member{spell.Either(i == 0, "study", "this_box"), w.study(v)})
 	}
 	return append(d, obj("verdicts?", each(res.Verdicts, func(v *study.Verdict) object { return w.verdict(res, v) }))...)
 }
@@ -177,7 +177,7 @@ func (w writer) joint(j *align.SeatedJoint) object {
 	}
 	return obj(
 		"name", j.Name,
-		"rules", [2]string{"flush", "pilot"}[boolIndex(j.Rules == align.RulesPilot)],
+		"rules", spell.Either(j.Rules == align.RulesPilot, "pilot", "flush"),
 		"assembles", j.Assembles,
 		"interference", w.in(j.Interference.Length()),
 		"fouls?", j.Fouls,
@@ -439,14 +439,7 @@ func axisOf(c study.Cause) string {
 	if !c.Pair {
 		return ""
 	}
-	return [2]string{"x", "y"}[boolIndex(c.Axis == 1)]
+	return spell.Either(c.Axis == 1, "y", "x")
 }
 
-func tailOf(c study.Cause) string { return [2]string{"lower", "upper"}[boolIndex(c.Upper)] }
-
-func boolIndex(b bool) int {
-	if b {
-		return 1
-	}
-	return 0
-}
+func tailOf(c study.Cause) string { return spell.Either(c.Upper, "upper", "lower") }

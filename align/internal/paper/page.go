@@ -175,7 +175,14 @@ func (s *Section) Text(format string, args ...any) {
 // Item adds an item to the list that the section ends with, or begins one.
 func (s *Section) Item(format string, args ...any) *Item { return s.item(false, format, args...) }
 
-// Line is the same of a list whose items bear no mark in text.
+// When adds an item where ok.
+func (s *Section) When(ok bool, format string, args ...any) {
+	if ok {
+		s.Item(format, args...)
+	}
+}
+
+// Line is Item for a list whose items bear no mark in text.
 func (s *Section) Line(format string, args ...any) *Item { return s.item(true, format, args...) }
 
 func (s *Section) item(bare bool, format string, args ...any) *Item {

@@ -128,6 +128,17 @@ func Name(s string) string {
 	return string(r)
 }
 
+// Either is a, or b where not yes.
+func Either[T any](yes bool, a, b T) T {
+	if yes {
+		return a
+	}
+	return b
+}
+
+// If is a text where yes, and nothing else.
+func If(yes bool, text string) string { return Either(yes, text, "") }
+
 // List joins words: "a", "a and b", "a, b and c".
 func List(words []string) string {
 	n := len(words)
