@@ -181,7 +181,7 @@ func AuditRecord(ctx context.Context, rec *record.Record) (*Audit, error) {
 	gauged := len(study.GaugeSources(&b.Stack)) > 0 || slices.ContainsFunc(rec.Vary, func(v record.Vary) bool { return v.Because == "gauge" })
 	for i := range res.Verdicts {
 		v := &res.Verdicts[i]
-		at := judgedAt(v, res.States)
+		at := judgedAt(v)
 		if !at.Given || (!v.Limit.Least.Given && !v.Limit.Greatest.Given) {
 			continue
 		}
@@ -238,47 +238,16 @@ func stateOf(v *study.Verdict) string {
 	return cmp.Or(v.InState, v.Limit.State)
 }
 
-// judgedAt is the value that a verdict is judged at: the worst over the float, in the state that governs. A stated shift of
-// the gauge is taken out there.
-func judgedAt(v *study.Verdict, states []study.StateResult) tolerance.Optional[float64] {
-	if v.InState == "" || !v.Room.Given {
-		return worstOf(v)
+// judgedAt is the value that a verdict is judged at, a stated shift of the gauge taken out. Where both limits are given
+// that leaves the room at one value each: the one that is nearer to what was read.
+func judgedAt(v *study.Verdict) tolerance.Optional[float64] {
+	l, at := &v.Limit, v.At
+	if !v.Corrected || !v.Room.Given || !at.Given {
+		return at
 	}
-	l := &v.Limit
 	low, high := l.Least.Value+v.Room.Value, l.Greatest.Value-v.Room.Value
-	switch {
-	case !l.Greatest.Given:
-		return tolerance.Given(low)
-	case !l.Least.Given:
-		return tolerance.Given(high)
-	}
-	// Both limits leave that room at one value each: the one that the state comes to.
-	best, off := tolerance.Optional[float64]{}, math.Inf(1)
-	for _, s := range states {
-		if s.Name != v.InState || s.Assembly.Line == nil {
-			continue
-		}
-		for _, end := range lineEnds(l.Output.What, s.Assembly.Line) {
-			for _, at := range []float64{low, high} {
-				if d := math.Abs(end - at); d < off {
-					best, off = tolerance.Given(at), d
-				}
-			}
-		}
-	}
-	return best
-}
-
-// lineEnds are the ends over the float of a shaft line's use or margin.
-func lineEnds(what align.Quantity, l *align.ShaftLine) []float64 {
-	r := l.OverFloat
-	if r == nil {
-		r = &align.LineRange{WorstMargin: l.Margin, BestMargin: l.Margin, WorstUse: l.Use, BestUse: l.Use}
-	}
-	if what == align.Margin {
-		return []float64{float64(r.WorstMargin), float64(r.BestMargin)}
-	}
-	return []float64{r.WorstUse.Or(math.Inf(1)), r.BestUse.Or(math.Inf(1))}
+	isHigh := !l.Least.Given || l.Greatest.Given && math.Abs(high-at.Value) < math.Abs(low-at.Value)
+	return tolerance.Given(spell.Either(isHigh, high, low))
 }
 
 // assembles reports whether every joint of a box goes together.

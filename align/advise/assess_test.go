@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	"fmt"
 	"math"
 	"os"
 	"strings"
@@ -215,6 +216,32 @@ func TestAuditRecord_drawsAndStates(t *testing.T) {
 		f := run(`"states":[{"name":"bolted","temperatures":{},"moves":{"pad":[0.16,0,0]}}],"accept":[{"output":` + limits + `}]`).Findings[0]
 		if math.Abs(f.Value-want) > 1e-6 {
 			t.Errorf("%s: judged at %v in state %q, want %v", limits, f.Value, f.State, want)
+		}
+	}
+}
+
+// A stated shift of the gauge is taken out of the value that an audit holds against the limit, as it is out of the
+// verdict: the two say the same.
+//
+// Source: hand calculation: 0.5 as read and a shift of ±0.02 are 0.52 and 0.48; record.md, "Deviations are drawn with
+// shift included".
+func TestAuditRecord_shift(t *testing.T) {
+	for shift, want := range map[float64]Decision{0.02: Fail, 0: Pass, -0.02: Pass} {
+		rec, err := record.Decode(strings.NewReader(fmt.Sprintf(`{"format":"borestack-record/1","units":{"length":"mm"},
+ "parts":[{"name":"bed","bores":[{"name":"a","centre":[0,0,-100]},{"name":"b","centre":[0.5,0,0]},{"name":"c","centre":[0,0,100]}]}],
+ "joints":[],"references":[{"name":"line","through":["bed/a","bed/c"]}],
+ "vary":[{"name":"x","at":"/parts/0/bores/1/centre/0","law":{"normal":0.001,"shift":%g},"because":"gauge"}],
+ "accept":[{"output":{"kind":"offset","of":"bed/b"},"greatest":0.51}]}`, shift)))
+		if err != nil {
+			t.Fatal(err)
+		}
+		a, err := advise.AuditRecord(t.Context(), rec)
+		if err != nil {
+			t.Fatal(err)
+		}
+		f := a.Findings[0]
+		if f.Word != want || f.Decision != want || math.Abs(f.Value-0.5-shift) > 1e-9 || (f.Conforms > 0.5) != (want == Pass) {
+			t.Errorf("shift %v: verdict %v, by itself %v at %v, conforms %v; want %v at %v", shift, f.Word, f.Decision, f.Value, f.Conforms, want, 0.5+shift)
 		}
 	}
 }
