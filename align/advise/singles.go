@@ -133,7 +133,7 @@ func (q search) tapered() (Correction, error) {
 		return q.Correction, q.unknown("a joint of the stack")
 	}
 	if q.Across == 0 {
-		for _, f := range []*align.Face{mountedFace(&q.stack.Parts[k], true), mountedFace(&q.stack.Parts[k+1], false)} {
+		for _, f := range []*align.Face{q.stack.Parts[k].Facing(true), q.stack.Parts[k+1].Facing(false)} {
 			if f != nil && f.Diameter.Given && (q.Across == 0 || f.Diameter.Value < q.Across) {
 				q.Across = f.Diameter.Value
 			}

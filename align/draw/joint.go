@@ -69,8 +69,7 @@ type pinMark struct {
 }
 
 func (p *plan) collect(s *align.Stack, at int) {
-	front, sign := facing(&s.Parts[at], true)
-	rear, _ := facing(&s.Parts[at+1], false)
+	front, rear, sign := s.Parts[at].Facing(true), s.Parts[at+1].Facing(false), ahead(&s.Parts[at])
 	for _, f := range [2]*align.Face{front, rear} {
 		if f == nil {
 			continue

@@ -186,15 +186,14 @@ func (t *section) block(i int) (b block) {
 	p, base := &t.s.Parts[i], float64(t.a.Placed[i].BaseFromPart.Origin().Z)
 	known, widest := nowhere(), 0.0
 	for k := range b.z {
-		f, _ := facing(p, k == 1)
+		f := p.Facing(k == 1)
 		if b.open[k] = f == nil; f != nil {
 			b.z[k], b.r[k] = float64(t.a.Placed[i].Faces[k].Value), contactRadius(f)
 			known.add(b.z[k])
 		}
 	}
-	_, sign := facing(p, false)
 	for _, q := range p.Bores {
-		known.add(base + sign*float64(q.Centre.Z))
+		known.add(base + ahead(p)*float64(q.Centre.Z))
 		widest = math.Max(widest, float64(q.Diameter.Or(0))/2)
 	}
 	if known.lo > known.hi {
@@ -254,7 +253,7 @@ func (t *section) joints() {
 	for i := range t.s.Joints {
 		z := jointZ(t.a, i)
 		j := &t.s.Joints[i]
-		front, _ := facing(&t.s.Parts[i], true)
+		front := t.s.Parts[i].Facing(true)
 		t.titled("joint", t.a.Joints[i].Name, func() {
 			if front == nil {
 				return

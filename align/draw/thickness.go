@@ -94,7 +94,7 @@ func newPlate(c *canvas, p *align.Part, shape align.PartShape) *plate {
 		t := p.Rear.Thickness
 		m.stations = float64(t.Radius)
 		m.theta, m.dev = t.Stations()
-		k := warming(p)
+		k := p.Growth()
 		for i := range m.theta {
 			if p.Turned {
 				m.theta[i] = -m.theta[i]

@@ -89,7 +89,7 @@ func (c *checker) joint(k int) []string {
 		s += spell.If(g.Slope.Size() > 0, fmt.Sprintf(", thickest at %s by %s", g.Slope.Clock().Hours(), c.p.Slope(g.Slope.Size())))
 		add("%s", s)
 	}
-	out.say(c.register(j, mounted(front, true), mounted(rear, false)))
+	out.say(c.register(j, front.Facing(true), rear.Facing(false)))
 	out.when(j.Engagement.Given, "engaged over %s", c.p.Size(j.Engagement.Value))
 	out.say(mapped(j.Pins, c.pin)...)
 	out.when(j.BoltClearance.Given, "%d bolts with %s of clearance", len(j.Bolts), c.p.Length(j.BoltClearance.Value.Length()))
@@ -109,14 +109,6 @@ func (c *checker) joint(k int) []string {
 		add("nobody knows where in its float it lies")
 	}
 	return out
-}
-
-// mounted is the face of a part that looks rearward, or forward, as mounted.
-func mounted(p *align.Part, rear bool) *align.Face {
-	if rear != p.Turned {
-		return p.Rear
-	}
-	return p.Front
 }
 
 // register says what spigot sits in what bore.

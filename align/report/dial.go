@@ -176,7 +176,7 @@ func (t *teller) arm(joint string) tolerance.Length {
 	if t.stack == nil || i < 0 {
 		return 0
 	}
-	switch f := mounted(&t.stack.Parts[i+1], false); {
+	switch f := t.stack.Parts[i+1].Facing(false); {
 	case f == nil:
 		return 0
 	case f.Diameter.Given:
