@@ -20,6 +20,7 @@ import (
 	"example.com/borestack/align/study"
 	"example.com/borestack/fault"
 	"example.com/borestack/internal/ieee"
+	"example.com/borestack/internal/rules"
 	"example.com/borestack/tolerance"
 )
 
@@ -80,46 +81,44 @@ func Assess(l Limit, value, u float64, rule Rule) (Finding, error) {
 	if err := l.Validate(); err != nil {
 		return Finding{}, err
 	}
-	if !ieee.Finite(value) || !ieee.Finite(u) {
-		return Finding{}, fault.At("value, u", fmt.Sprintf("%v, %v", value, u), "finite numbers", fault.ErrNotFinite)
-	}
-	if rule > Simple || u < 0 {
-		return Finding{}, fault.At("rule, u", fmt.Sprintf("%d, %v", rule, u), "one of the rules, and 0 or more", fault.ErrOutOfRange)
-	}
 	room, limited := l.Room(value)
-	if !limited {
-		return Finding{}, fault.At("limit", "", "a least or a greatest", fault.ErrMissing)
+	var wrong rules.List
+	wrong.Need(ieee.Finite(value, u), "value, u", fmt.Sprintf("%v, %v", value, u), "finite numbers", fault.ErrNotFinite)
+	wrong.Need(rule <= Simple && u >= 0, "rule, u", fmt.Sprintf("%d, %v", rule, u), "one of the rules, and 0 or more", fault.ErrOutOfRange)
+	wrong.Need(limited, "limit", nil, "a least or a greatest", fault.ErrMissing)
+	if err := wrong.First(); err != nil {
+		return Finding{}, err
 	}
 	_, factor := rule.rule()
 	f := Finding{Limit: l, Rule: rule, Value: value, U: u, Decision: l.Decide(value, u, factor), Conforms: conforms(l.Limits, value, u)}
 	f.risks()
-	if f.Decision == tolerance.Undecided {
-		if need := math.Abs(room) / factor; need > 0 {
-			f.Settles = tolerance.Given(need)
-			if n := math.Ceil(u*u/(need*need) - whole); n <= 1000 {
-				f.Repeats = tolerance.Given(int(n))
-			}
+	if need := math.Abs(room) / factor; f.Decision == tolerance.Undecided && need > 0 {
+		f.Settles = tolerance.Given(need)
+		if n := math.Ceil(u*u/(need*need) - whole); n <= 1000 {
+			f.Repeats = tolerance.Given(int(n))
 		}
 	}
-	if u == 0 {
-		f.Warnings = append(f.Warnings, noneStated)
-	}
-	if l.Origin == "" {
-		f.Warnings = append(f.Warnings, "the limit's origin is not stated")
-	}
-	if l.Convention == "" {
-		f.Warnings = append(f.Warnings, "the limit's convention is not stated: TIR or offset, from what, cold or hot")
-	}
-	if width := l.Greatest.Value - l.Least.Value; l.Least.Given && l.Greatest.Given && u > 0 {
-		// Source: common practice, no published source: a tenth of the tolerance is good, a third is not acceptable.
-		if 6*u > 0.3*width {
-			f.Warnings = append(f.Warnings, fmt.Sprintf("the gauge's spread (6 u) is %.0f %% of the tolerance; 30 %% is the most that is usual", 600*u/width))
-		}
-		if factor*u*2 > width {
-			f.Warnings = append(f.Warnings, "the guard bands meet: with this gauge nothing can pass")
-		}
-	}
+	f.warn(factor)
 	return f, nil
+}
+
+// warn says what is missing, and what the gauge is worth beside the tolerance.
+//
+// Source: common practice, no published source: a tenth of the tolerance is good, a third is not acceptable.
+func (f *Finding) warn(factor float64) {
+	add := func(ok bool, what string) {
+		if ok {
+			f.Warnings = append(f.Warnings, what)
+		}
+	}
+	l, u := f.Limit, f.U
+	width := l.Greatest.Value - l.Least.Value
+	both := l.Least.Given && l.Greatest.Given && u > 0
+	add(u == 0, noneStated)
+	add(l.Origin == "", "the limit's origin is not stated")
+	add(l.Convention == "", "the limit's convention is not stated: TIR or offset, from what, cold or hot")
+	add(both && 6*u > 0.3*width, fmt.Sprintf("the gauge's spread (6 u) is %.0f %% of the tolerance; 30 %% is the most that is usual", 600*u/width))
+	add(both && factor*u*2 > width, "the guard bands meet: with this gauge nothing can pass")
 }
 
 // risks are those of the decision that was taken.
