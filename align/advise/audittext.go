@@ -50,7 +50,7 @@ func (p *draft) finding(f *AuditedFinding) {
 		bounds = "at most " + show(l.Greatest.Value)
 	}
 	p.Item("limit: %s; origin: %s; read as: %s", bounds, spell.Either(f.Limit.Origin == "", "not stated", f.Limit.Origin), f.Limit.Convention)
-	p.Item("value %s, standard uncertainty %s; rule: %s; by itself: %s", show(f.Value), show(f.U), f.Rule, f.Decision)
+	p.Item("value %s, standard uncertainty %s; rule: %s; by itself: %s", show(f.Value), show(f.U), rule, f.Decision)
 	p.Item("probability that this very box conforms, from the readings alone: %s", chance(f.Conforms))
 	switch f.Decision {
 	case tolerance.Pass:
