@@ -68,34 +68,17 @@ type pinMark struct {
 	x, y float64
 }
 
+// collect reads what is drawn of joint at: rings, pins, and how far out they reach.
 func (p *plan) collect(s *align.Stack, at int) {
 	front, rear, sign := s.Parts[at].Facing(true), s.Parts[at+1].Facing(false), ahead(&s.Parts[at])
 	for _, f := range [2]*align.Face{front, rear} {
-		if f == nil {
-			continue
-		}
-		if d, ok := f.Diameter.Get(); ok && (p.ring == 0 || float64(d) < p.ring) {
-			p.ring = float64(d)
-		}
-		if f.Pilot != nil && p.pilot == 0 && p.is.Pilot != nil {
-			p.pilot = float64(f.Pilot.Diameter)
-		}
+		p.meet(f)
 	}
 	if d, ok := p.of.RegisterRing.Get(); ok && p.is.Pilot != nil {
 		p.pilot, p.ringPilot = float64(d), true
 	}
 	if front != nil {
-		if front.Pilot != nil {
-			p.centre = front.Pilot.Centre
-			p.centre.X *= tolerance.Length(sign)
-		}
-		for i, pin := range p.of.Pins[:min(len(p.of.Pins), len(p.is.Pins))] {
-			for _, d := range front.Dowels {
-				if d.Name == pin.Dowel {
-					p.pins = append(p.pins, pinMark{&pin, &p.is.Pins[i], sign * float64(d.Centre.X), float64(d.Centre.Y)})
-				}
-			}
-		}
+		p.locate(front, sign)
 	}
 	p.far = math.Max(p.ring/2, p.pilot/2+float64(p.centre.Size()))
 	for _, q := range p.pins {
@@ -106,6 +89,34 @@ func (p *plan) collect(s *align.Stack, at int) {
 	}
 	if p.far == 0 {
 		p.far = 1
+	}
+}
+
+// meet takes the rings of a face that meets another: the smaller contact ring of the two, and the first register.
+func (p *plan) meet(f *align.Face) {
+	if f == nil {
+		return
+	}
+	if d, ok := f.Diameter.Get(); ok && (p.ring == 0 || float64(d) < p.ring) {
+		p.ring = float64(d)
+	}
+	if f.Pilot != nil && p.pilot == 0 && p.is.Pilot != nil {
+		p.pilot = float64(f.Pilot.Diameter)
+	}
+}
+
+// locate finds register and pins on the front part's face.
+func (p *plan) locate(front *align.Face, sign float64) {
+	if front.Pilot != nil {
+		p.centre = front.Pilot.Centre
+		p.centre.X *= tolerance.Length(sign)
+	}
+	for i, pin := range p.of.Pins[:min(len(p.of.Pins), len(p.is.Pins))] {
+		for _, d := range front.Dowels {
+			if d.Name == pin.Dowel {
+				p.pins = append(p.pins, pinMark{&pin, &p.is.Pins[i], sign * float64(d.Centre.X), float64(d.Centre.Y)})
+			}
+		}
 	}
 }
 

@@ -19,7 +19,6 @@ type Cloud struct {
 	Mean   align.Vec2
 	Region tolerance.Length                     // radius of the confidence region of the mean; 0: not drawn
 	Limit  tolerance.Optional[tolerance.Length] // greatest size
-	Note   string
 }
 
 // Vectors draws the vectors of parts as seen from the tail, each as a point, with their mean, the region that holds the mean of
@@ -59,8 +58,8 @@ func Vectors(w io.Writer, list Cloud, o Options) error {
 	t.cloud(&list)
 	c.y = math.Max(t.cy+t.radius+22, c.keys(x, y))
 	scale := c.magnified(t.scale)
-	c.notes(scale, "Seen from the tail, 12 o'clock up.", list.Note)
-	return c.write(w, "Seen from the tail, 12 o'clock up", answer, c.keyWords(), scale, list.Note)
+	c.notes(scale, "Seen from the tail, 12 o'clock up.")
+	return c.write(w, "Seen from the tail, 12 o'clock up", answer, c.keyWords(), scale)
 }
 
 // cloud draws points, mean, region and limit, and explains them.
