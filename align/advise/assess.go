@@ -241,11 +241,7 @@ func assembles(a *align.Assembly) bool {
 func unreached(l record.Limit, a *align.Assembly) string {
 	s := "none of the uncertainties that are stated moves it"
 	if line := a.Line; l.Output.What == align.Margin && line != nil && len(line.MarginGoverns) > 0 {
-		var by []string
-		for _, g := range line.MarginGoverns {
-			by = append(by, g.Name)
-		}
-		s += ": the margin is capped by " + spell.Listed(by, 3)
+		s += ": the margin is capped by " + spell.Listed(spell.Mapped(line.MarginGoverns, func(g tolerance.Share) string { return g.Name }), 3)
 	}
 	return s
 }

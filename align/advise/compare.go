@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/align/study"
 	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
@@ -232,13 +233,7 @@ func (c *Comparison) differ() {
 	}
 }
 
-func pickNames(picks []Pick) string {
-	var out []string
-	for _, p := range picks {
-		out = append(out, p.label())
-	}
-	return strings.Join(out, " with ")
-}
+func pickNames(picks []Pick) string { return strings.Join(spell.Mapped(picks, Pick.label), " with ") }
 
 // label names a pick: the part measured in place has no name but its place.
 func (p Pick) label() string {

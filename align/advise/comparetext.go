@@ -82,11 +82,8 @@ func (c *Comparison) matrix(p *draft) {
 	p.heading("matrix", "Who fits whom: verdict and %s", c.unit(p))
 	table := p.table(paper.Words(""), paper.Words(names[1]...))
 	for _, a := range names[0] {
-		row := []string{a}
-		for _, b := range names[1] {
-			row = append(row, cmp.Or(cell[[2]string{a, b}], "-"))
-		}
-		table.Row(nil, paper.Cells(row...)...)
+		row := spell.Mapped(names[1], func(b string) string { return cmp.Or(cell[[2]string{a, b}], "-") })
+		table.Row(nil, paper.Cells(append([]string{a}, row...)...)...)
 	}
 }
 

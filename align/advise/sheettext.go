@@ -157,9 +157,7 @@ func (p *draft) gasket(o *workOrder) {
 // pins are the dowels of joint k; none where there is no such joint.
 func (o *workOrder) pins(k int) (out []string) {
 	if k >= 0 && k < len(o.before.Joints) {
-		for _, q := range o.before.Joints[k].Pins {
-			out = append(out, q.Dowel)
-		}
+		out = spell.Mapped(o.before.Joints[k].Pins, func(q align.Pin) string { return q.Dowel })
 	}
 	return out
 }
@@ -245,10 +243,8 @@ func (p *draft) marks(o *workOrder, cut bool) {
 		if cut {
 			lengths = []tolerance.Length{m.Before, m.Amount, m.Finish, m.Thinner, m.Thicker}
 		}
-		for _, l := range lengths {
-			row = append(row, paper.Number(p.Column(l), float64(l), "mm"))
-		}
-		table.Row(nil, row...)
+		cells := spell.Mapped(lengths, func(l tolerance.Length) paper.Cell { return paper.Number(p.Column(l), float64(l), "mm") })
+		table.Row(nil, append(row, cells...)...)
 	}
 }
 

@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
@@ -27,9 +28,7 @@ func (s Shop) jobs(stack align.Stack) (out []job) {
 			}
 		}
 	}
-	for _, w := range s.Works {
-		out = append(out, job{w.correction(), w})
-	}
+	out = append(out, spell.Mapped(s.Works, func(w Work) job { return job{w.correction(), w} })...)
 	if s.Push {
 		out = append(out, job{Correction: Correction{Kind: Push}})
 	}

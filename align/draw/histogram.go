@@ -241,11 +241,8 @@ func Shares(w io.Writer, list Contributions, o Options) error {
 	c.shareBars(bars, first, len(list.Shares))
 	note := "Bars are drawn from 0 on one scale; together with what is not told apart they are the whole."
 	c.notes(note, list.Note)
-	sentences := []string{answer}
-	for _, s := range bars {
-		sentences = append(sentences, spell.Name(s.Name)+" "+spell.Percent(s.Share))
-	}
-	return c.write(w, append(sentences, note, list.Note)...)
+	told := spell.Mapped(bars, func(s tolerance.Share) string { return spell.Name(s.Name) + " " + spell.Percent(s.Share) })
+	return c.write(w, slices.Concat([]string{answer}, told, []string{note, list.Note})...)
 }
 
 // shareBars draws a bar for every share on one scale: the largest marked, those from told on hollow.

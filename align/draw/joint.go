@@ -28,7 +28,7 @@ func Joint(w io.Writer, a *align.Assembly, joint string, o Options) error {
 	}
 	at := slices.IndexFunc(a.Joints, func(j align.SeatedJoint) bool { return j.Name == joint })
 	if at < 0 {
-		return unknown("/joint", joint, "joint", namesOf(a.Joints, func(j *align.SeatedJoint) string { return j.Name }))
+		return unknown("/joint", joint, "joint", spell.Mapped(a.Joints, func(j align.SeatedJoint) string { return j.Name }))
 	}
 	p := &plan{field: field{canvas: c}, of: &s.Joints[at], is: &a.Joints[at]}
 	p.collect(&s, at)
@@ -137,7 +137,7 @@ func (p *plan) fouling() string {
 	if p.is.Assembles {
 		return ""
 	}
-	names := namesOf(p.is.Fouls, func(f *string) string { return spell.Name(*f) })
+	names := spell.Mapped(p.is.Fouls, func(f string) string { return spell.Name(f) })
 	return "DOES NOT ASSEMBLE: its clearances lack " + p.p.Length(p.is.Interference.Length()) + " on diameter; in the way: " + spell.Listed(names, 6) + "."
 }
 

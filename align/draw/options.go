@@ -50,14 +50,6 @@ func (o Options) check() (Options, error) {
 // anID is what starts ids and classes.
 var anID = regexp.MustCompile(`^[a-zA-Z][a-zA-Z0-9_-]{0,63}$`)
 
-func namesOf[T any](list []T, name func(*T) string) []string {
-	var out []string
-	for i := range list {
-		out = append(out, name(&list[i]))
-	}
-	return out
-}
-
 // unknown is the fault of a name that the stack does not have.
 func unknown(path, got, kind string, known []string) error {
 	want := "the name of a " + kind

@@ -33,7 +33,7 @@ func Target(w io.Writer, a *align.Assembly, aim Aim, o Options) error {
 	if l, ok := aim.Limit.Get(); ok && !(l >= 0 && !math.IsInf(float64(l), 0)) {
 		return fault.At("/limit", fmt.Sprint(float64(l)), "a finite limit of at least 0", fault.ErrOutOfRange)
 	}
-	known := namesOf(a.Supports, func(b *align.SupportedBore) string { return b.Bore })
+	known := spell.Mapped(a.Supports, func(b align.SupportedBore) string { return b.Bore })
 	i := slices.Index(known, aim.Bore)
 	if i < 0 {
 		return unknown("/bore", aim.Bore, "bore that carries a shaft", known)

@@ -31,7 +31,7 @@ func Thickness(w io.Writer, a *align.Assembly, part string, o Options) error {
 	}
 	at := slices.IndexFunc(s.Parts, func(p align.Part) bool { return p.Name == part })
 	if at < 0 {
-		return unknown("/part", part, "part", namesOf(s.Parts, func(p *align.Part) string { return p.Name }))
+		return unknown("/part", part, "part", spell.Mapped(s.Parts, func(p align.Part) string { return p.Name }))
 	}
 	shape, ok := shapeOf(a, part)
 	if !ok {

@@ -66,7 +66,7 @@ func (c *checker) head() {
 		s.Text("%s", spell.Clean(c.rec.Note))
 	}
 	s.Text("Lengths are in %s; clock positions seen from the tail end looking forward, 12 o'clock up; clearances on diameter. No verdict here.", c.p.unitWord())
-	c.page.List("doubts", inDoubtTitle, mapped(c.rec.Doubts(), func(d record.Doubt) string { return c.saidAt(d.Path, d.Why) })...)
+	c.page.List("doubts", inDoubtTitle, spell.Mapped(c.rec.Doubts(), func(d record.Doubt) string { return c.saidAt(d.Path, d.Why) })...)
 	c.page.List("warnings", "Looks like a slip", recordWarnings(&c.at)...)
 }
 
@@ -91,7 +91,7 @@ func (c *checker) joint(k int) []string {
 	}
 	out.say(c.register(j, front.Facing(true), rear.Facing(false)))
 	out.when(j.Engagement.Given, "engaged over %s", c.p.Size(j.Engagement.Value))
-	out.say(mapped(j.Pins, c.pin)...)
+	out.say(spell.Mapped(j.Pins, c.pin)...)
 	out.when(j.BoltClearance.Given, "%d bolts with %s of clearance", len(j.Bolts), c.p.Length(j.BoltClearance.Value.Length()))
 	out.when(j.Clock != 0, "mounted turned by %s", c.p.turnWords(j.Clock))
 	out.when(j.SeatOnPoints, "seated on the measured points of both faces")
@@ -143,7 +143,7 @@ func (c *checker) pin(p align.Pin) string {
 func (c *checker) shafts() {
 	var out clauses
 	for _, q := range c.stack.Shafts {
-		list := mapped(q.Supports, c.support)
+		list := spell.Mapped(q.Supports, c.support)
 		if len(q.Sections) > 0 {
 			list = append(list, c.sections(&q))
 		}
@@ -212,8 +212,8 @@ func warmth(t tolerance.Optional[tolerance.Celsius]) string {
 }
 
 func (c *checker) chains() {
-	c.page.Lines("chains", "Axial chains", mapped(c.stack.Chains, func(q align.Chain) string {
-		return spell.Name(q.Name) + ": " + strings.Join(mapped(q.Links, func(l align.Link) string {
+	c.page.Lines("chains", "Axial chains", spell.Mapped(c.stack.Chains, func(q align.Chain) string {
+		return spell.Name(q.Name) + ": " + strings.Join(spell.Mapped(q.Links, func(l align.Link) string {
 			link := spell.Name(l.Name) + " "
 			if l.From != "" {
 				link += "(" + spell.Name(l.From) + " to " + spell.Name(l.To) + ")"
@@ -229,7 +229,7 @@ func (c *checker) chains() {
 }
 
 func (c *checker) states() {
-	c.page.Lines("states", "States", mapped(c.stack.States, func(q align.State) string {
+	c.page.Lines("states", "States", spell.Mapped(c.stack.States, func(q align.State) string {
 		var list clauses
 		for _, w := range q.Temperatures {
 			list.add("%s at %s °C", spell.Name(w.Of), spell.Trimmed(float64(w.Temperature), 1))
@@ -256,10 +256,10 @@ func (c *checker) limits() {
 }
 
 func (c *checker) later() {
-	c.page.List("meshes", "Gear meshes", mapped(c.stack.Meshes, func(m align.Mesh) string {
+	c.page.List("meshes", "Gear meshes", spell.Mapped(c.stack.Meshes, func(m align.Mesh) string {
 		return fmt.Sprintf("%s: face %s wide at z %s", spell.Name(m.Name), c.p.Size(m.FaceWidth), c.p.Bare(m.Z))
 	})...)
-	c.page.List("variation", "What may vary", mapped(c.rec.Vary, func(v record.Vary) string {
+	c.page.List("variation", "What may vary", spell.Mapped(c.rec.Vary, func(v record.Vary) string {
 		if v.Float != "" {
 			return "joint " + spell.Name(v.Float) + " lies: " + v.Law.Word
 		}

@@ -154,7 +154,7 @@ func (t *teller) fouled() (out []string) {
 	if len(list) == 0 {
 		return nil
 	}
-	if more := mapped(list[1:], func(j *align.SeatedJoint) string {
+	if more := spell.Mapped(list[1:], func(j *align.SeatedJoint) string {
 		return fmt.Sprintf("%s: %s in the way by %s on diameter", spell.Name(j.Name), fouling(j.Fouls), t.p.Both(j.Interference.Length()))
 	}); len(more) > 0 {
 		out = append(out, "Nor does "+strings.Join(more, "; nor ")+".")
@@ -163,7 +163,7 @@ func (t *teller) fouled() (out []string) {
 }
 
 func fouling(names []string) string {
-	out := mapped(names, func(n string) string {
+	out := spell.Mapped(names, func(n string) string {
 		if n == "pilot" || n == "bolts" {
 			return "the " + n
 		}

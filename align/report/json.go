@@ -185,7 +185,7 @@ func (w writer) joint(j *align.SeatedJoint) object {
 		"float", obj("x", w.in(j.Float.X), "y", w.in(j.Float.Y), "turn", degreesOf(j.Float.Turn)),
 		"turn_range?", arc(j.TurnRange, degreesOf),
 		"gap", obj("greatest", w.in(j.Gap.Greatest), "clock", j.Gap.Clock.Degrees()),
-		"contacts?", mapped(j.Contacts, func(c align.Vec2) []float64 { return w.pair(c.X, c.Y) }),
+		"contacts?", spell.Mapped(j.Contacts, func(c align.Vec2) []float64 { return w.pair(c.X, c.Y) }),
 		"interpolation_error?", w.optional(j.Between),
 		"contact?", w.contact(j.Contact),
 	)
@@ -218,13 +218,13 @@ func (w writer) sideLoads(a *align.Assembly) []object {
 }
 
 // bent is how much each shaft bends: stress in N/mm².
-func (w writer) bent(a *align.Assembly) (out []object) {
-	if a.Loads != nil {
-		for _, s := range a.Loads.Shafts {
-			out = append(out, obj("name", s.Name, "bend", w.in(s.Bend), "stress", s.Stress, "stress_at", w.in(s.StressAt)))
-		}
+func (w writer) bent(a *align.Assembly) []object {
+	if a.Loads == nil {
+		return nil
 	}
-	return out
+	return each(a.Loads.Shafts, func(s *align.BentShaft) object {
+		return obj("name", s.Name, "bend", w.in(s.Bend), "stress", s.Stress, "stress_at", w.in(s.StressAt))
+	})
 }
 
 func (w writer) chain(c *align.ChainGap) object { return obj("name", c.Name, "gap", w.in(c.Gap)) }
@@ -243,7 +243,7 @@ func (w writer) sideLoad(l *align.SideLoad) object {
 		"tilt", slopeObject(l.Tilt),
 		"tilt_ratio?", number(l.TiltRatio),
 		"shift", w.vector(l.Shift),
-		"mouths?", mapped(l.Mouths, func(f align.Force) []float64 { return []float64{unsigned(f.X), unsigned(f.Y)} }),
+		"mouths?", spell.Mapped(l.Mouths, func(f align.Force) []float64 { return []float64{unsigned(f.X), unsigned(f.Y)} }),
 	)
 }
 
@@ -253,7 +253,7 @@ func (w writer) line(l *align.ShaftLine) object {
 	if l == nil {
 		return nil
 	}
-	shares := append([]float64{}, mapped(l.Governs, func(g tolerance.Share) float64 { return g.Share })...)
+	shares := append([]float64{}, spell.Mapped(l.Governs, func(g tolerance.Share) float64 { return g.Share })...)
 	var float object
 	if r := l.OverFloat; r != nil {
 		float = obj(
@@ -279,7 +279,7 @@ func (w writer) line(l *align.ShaftLine) object {
 }
 
 func sharers(list []tolerance.Share) []string {
-	return append([]string{}, mapped(list, func(g tolerance.Share) string { return g.Name })...)
+	return append([]string{}, spell.Mapped(list, func(g tolerance.Share) string { return g.Name })...)
 }
 
 // summary is what candidates and states show of a box; null without a shaft line.

@@ -192,11 +192,3 @@ func (c *clauses) when(ok bool, format string, args ...any) {
 		c.add(format, args...)
 	}
 }
-
-// mapped is what becomes of every element of a list.
-func mapped[T, U any](list []T, of func(T) U) (out []U) {
-	for _, v := range list {
-		out = append(out, of(v))
-	}
-	return out
-}

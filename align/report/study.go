@@ -42,7 +42,7 @@ func (t *teller) variation() {
 	}
 }
 
-func cleaned(names []string) []string { return mapped(names, spell.Name) }
+func cleaned(names []string) []string { return spell.Mapped(names, spell.Name) }
 
 // unbounded names the inputs without limits, which leave outputs without a worst case.
 func (t *teller) unbounded(s *paper.Section, v *study.Variation) {
@@ -116,7 +116,7 @@ func (t *teller) variedNotes(s *paper.Section, v *study.Varied, count string) {
 		s.When(len(list) > 0, "%s: %s: %s", what, said, strings.Join(list, ", "))
 	}
 	shares := largestFirst(v.Shares, leastShare)
-	tell("shares of its variance", mapped(shares[:min(len(shares), 5)], func(q tolerance.Share) string { return spell.Name(q.Name) + " " + spell.Percent(q.Share) }))
+	tell("shares of its variance", spell.Mapped(shares[:min(len(shares), 5)], func(q tolerance.Share) string { return spell.Name(q.Name) + " " + spell.Percent(q.Share) }))
 	var list clauses
 	for _, c := range v.Causes[:min(len(v.Causes), 3)] {
 		name := spell.Name(c.Input)

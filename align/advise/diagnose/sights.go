@@ -10,6 +10,7 @@ import (
 	"gonum.org/v1/gonum/stat"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/fault"
 	"example.com/borestack/internal/ieee"
 	"example.com/borestack/internal/rules"
@@ -78,7 +79,9 @@ var kinds = [...]sight{
 	},
 	EndPlay: {
 		word: "end play", must: []string{"value"}, may: []string{"u"}, measured: true, numbers: 1,
-		known: func(s *align.Stack) []string { return names(s.Chains, func(c *align.Chain) string { return c.Name }) },
+		known: func(s *align.Stack) []string {
+			return spell.Mapped(s.Chains, func(c align.Chain) string { return c.Name })
+		},
 		of: func(_ *align.Stack, a *align.Assembly, v *Seen) (x, y float64, err error) {
 			i := slices.IndexFunc(a.Chains, func(c align.ChainGap) bool { return c.Name == v.Of })
 			return float64(a.Chains[i].Gap), 0, nil
@@ -87,7 +90,9 @@ var kinds = [...]sight{
 	Worn: {word: "worn", must: []string{"clock"}, may: []string{"at"}, known: supports, numbers: 2, of: wear},
 	Bright: {
 		word: "bright", must: []string{"at"}, numbers: 1,
-		known: func(s *align.Stack) []string { return names(s.Meshes, func(m *align.Mesh) string { return m.Name }) },
+		known: func(s *align.Stack) []string {
+			return spell.Mapped(s.Meshes, func(m align.Mesh) string { return m.Name })
+		},
 		of: func(_ *align.Stack, a *align.Assembly, v *Seen) (x, y float64, err error) {
 			i := slices.IndexFunc(a.Meshes, func(m align.MeshFit) bool { return m.Name == v.Of })
 			return float64(a.Meshes[i].Mismatch[0]), 0, nil
@@ -108,13 +113,6 @@ var kinds = [...]sight{
 
 // sight is what its kind is.
 func (s *Seen) sight() *sight { return &kinds[s.Kind] }
-
-func names[T any](list []T, of func(*T) string) (out []string) {
-	for i := range list {
-		out = append(out, of(&list[i]))
-	}
-	return out
-}
 
 // value is what was measured, in numbers of a box.
 func (s *Seen) value() []float64 {
@@ -177,9 +175,7 @@ func check(s *align.Stack, seen []Seen) error {
 // supports are the bores that carry shafts.
 func supports(s *align.Stack) (out []string) {
 	for _, shaft := range s.Shafts {
-		for _, b := range shaft.Supports {
-			out = append(out, b.Bore)
-		}
+		out = append(out, spell.Mapped(shaft.Supports, func(b align.Support) string { return b.Bore })...)
 	}
 	return out
 }
