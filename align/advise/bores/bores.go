@@ -21,6 +21,7 @@
 package bores
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strconv"
@@ -193,16 +194,14 @@ func (c *Casting) moves(l *Line) {
 			Y: l.AtZero.Y + tolerance.Length(l.Slope.Y)*b.Centre.Z - b.Centre.Y,
 		}}
 		e := m.By.Size()
-		finished := b.Finished
-		if finished == 0 {
-			finished = b.Diameter
-		}
+		finished := cmp.Or(b.Finished, b.Diameter)
 		if !b.stays() {
 			l.Share = max(l.Share, float64(e/c.room(b)))
 		}
 		clean := b.Diameter + 2*(e+c.Clean) // the least that is cut all round
+		small := b.Diameter < finished && clean <= finished // and can be cut to its size, even where it stands
 		switch {
-		case e <= atRest && (b.stays() || b.Diameter <= finished):
+		case e <= atRest && (b.stays() || b.Diameter <= finished && !small):
 			m.Deed = Keep
 			if m.Left = b.Most - b.Diameter; b.stays() {
 				m.Left = 0
