@@ -198,7 +198,7 @@ func (c *Casting) moves(l *Line) {
 		if !b.stays() {
 			l.Share = max(l.Share, float64(e/c.room(b)))
 		}
-		clean := b.Diameter + 2*(e+c.Clean) // the least that is cut all round
+		clean := b.Diameter + 2*(e+c.Clean)                 // the least that is cut all round
 		small := b.Diameter < finished && clean <= finished // and can be cut to its size, even where it stands
 		switch {
 		case e <= atRest && (b.stays() || b.Diameter <= finished && !small):
