@@ -65,7 +65,7 @@ func (m *mountedPart) mount(p *Part) {
 	m.front, m.rear = &m.faces[0], &m.faces[1]
 	m.expansion = p.Material.Value.Expansion
 	m.warm = float64(p.Temperature.Or(20)) - 20
-	k := p.growth()
+	k := p.Growth()
 	m.moved = vecMM(p.Moved)
 	m.mountBores(p)
 	m.mountFace(0, p.Front, p)
@@ -89,8 +89,17 @@ func (m *mountedPart) mount(p *Part) {
 	}
 }
 
-// growth is how many times as long the part is as when it was measured.
-func (p *Part) growth() float64 {
+// Facing is the face that looks rearward, or forward, as the part is mounted; nil where it has none
+// there.
+func (p *Part) Facing(rear bool) *Face {
+	if rear != p.Turned {
+		return p.Rear
+	}
+	return p.Front
+}
+
+// Growth is how many times as long the part is as when it was measured: 1 without a material.
+func (p *Part) Growth() float64 {
 	if !p.Material.Given {
 		return 1
 	}

@@ -20,32 +20,18 @@ import (
 	"example.com/borestack/align/study"
 	"example.com/borestack/fault"
 	"example.com/borestack/internal/ieee"
+	"example.com/borestack/internal/rules"
 	"example.com/borestack/tolerance"
 )
 
-// Rule is how a measured number is held against a limit. The zero value is the guard band for a conformance probability of 95 %.
-type Rule uint8
-
-// The rules.
+// The rule by which a measured number is held against a limit: a guard band for a conformance probability of 95 %, in
+// standard uncertainties.
+//
+// Source: ISO 14253-1:2017.
 const (
-	Guard95 Rule = iota // ISO 14253-1:2017: 1.65 standard uncertainties
-	GuardK2             // ISO 14253-1:2013 and before: 2 standard uncertainties
-	Simple              // no guard band: right at the limit it is wrong half the time
+	rule      = "guard band of 1.65 u, 95 % (ISO 14253-1:2017)"
+	guardBand = tolerance.GuardFactor95
 )
-
-// rule is its source and its guard band in standard uncertainties.
-func (r Rule) rule() (source string, factor float64) {
-	switch r {
-	case GuardK2:
-		return "guard band of 2 u (ISO 14253-1:2013)", 2
-	case Simple:
-		return "simple acceptance, no guard band (JCGM 106:2012, 8.2)", 0
-	}
-	return "guard band of 1.65 u, 95 % (ISO 14253-1:2017)", tolerance.GuardFactor95
-}
-
-// String names the rule and its source.
-func (r Rule) String() string { source, _ := r.rule(); return source }
 
 // Limit is a limit that says where it comes from and how it is read. The zero value is no limit.
 type Limit struct {
@@ -57,7 +43,6 @@ type Limit struct {
 // Finding is what a limit says of one measured number, for a record that an auditor can follow. Numbers are in the unit of the limit.
 type Finding struct {
 	Limit    Limit
-	Rule     Rule
 	Value, U float64
 	Decision tolerance.Decision
 	Conforms float64 // probability that this piece conforms, nothing else being known
@@ -75,51 +60,48 @@ type Finding struct {
 // noneStated warns of a value without an uncertainty.
 const noneStated = "no uncertainty is stated: resolution is not accuracy, and no gauge reads true"
 
-// Assess holds a value with standard uncertainty u against a limit. It returns a fault for numbers that are not finite, or a limit without any number.
-func Assess(l Limit, value, u float64, rule Rule) (Finding, error) {
+// Assess holds a value with standard uncertainty u against a limit, with a guard band for a conformance probability of 95 % (ISO 14253-1:2017). It returns a fault for numbers that are not finite, or a limit without any number.
+func Assess(l Limit, value, u float64) (Finding, error) {
 	if err := l.Validate(); err != nil {
 		return Finding{}, err
 	}
-	if !ieee.Finite(value) || !ieee.Finite(u) {
-		return Finding{}, fault.At("value, u", fmt.Sprintf("%v, %v", value, u), "finite numbers", fault.ErrNotFinite)
-	}
-	if rule > Simple || u < 0 {
-		return Finding{}, fault.At("rule, u", fmt.Sprintf("%d, %v", rule, u), "one of the rules, and 0 or more", fault.ErrOutOfRange)
-	}
 	room, limited := l.Room(value)
-	if !limited {
-		return Finding{}, fault.At("limit", "", "a least or a greatest", fault.ErrMissing)
+	var wrong rules.List
+	wrong.Need(ieee.Finite(value, u), "value, u", fmt.Sprintf("%v, %v", value, u), "finite numbers", fault.ErrNotFinite)
+	wrong.Need(u >= 0, "u", u, "0 or more", fault.ErrOutOfRange)
+	wrong.Need(limited, "limit", nil, "a least or a greatest", fault.ErrMissing)
+	if err := wrong.First(); err != nil {
+		return Finding{}, err
 	}
-	_, factor := rule.rule()
-	f := Finding{Limit: l, Rule: rule, Value: value, U: u, Decision: l.Decide(value, u, factor), Conforms: conforms(l.Limits, value, u)}
+	f := Finding{Limit: l, Value: value, U: u, Decision: l.Decide(value, u, guardBand), Conforms: conforms(l.Limits, value, u)}
 	f.risks()
-	if f.Decision == tolerance.Undecided {
-		if need := math.Abs(room) / factor; need > 0 {
-			f.Settles = tolerance.Given(need)
-			if n := math.Ceil(u*u/(need*need) - whole); n <= 1000 {
-				f.Repeats = tolerance.Given(int(n))
-			}
+	if need := math.Abs(room) / guardBand; f.Decision == tolerance.Undecided && need > 0 {
+		f.Settles = tolerance.Given(need)
+		if n := math.Ceil(u*u/(need*need) - whole); n <= 1000 {
+			f.Repeats = tolerance.Given(int(n))
 		}
 	}
-	if u == 0 {
-		f.Warnings = append(f.Warnings, noneStated)
-	}
-	if l.Origin == "" {
-		f.Warnings = append(f.Warnings, "the limit's origin is not stated")
-	}
-	if l.Convention == "" {
-		f.Warnings = append(f.Warnings, "the limit's convention is not stated: TIR or offset, from what, cold or hot")
-	}
-	if width := l.Greatest.Value - l.Least.Value; l.Least.Given && l.Greatest.Given && u > 0 {
-		// Source: common practice, no published source: a tenth of the tolerance is good, a third is not acceptable.
-		if 6*u > 0.3*width {
-			f.Warnings = append(f.Warnings, fmt.Sprintf("the gauge's spread (6 u) is %.0f %% of the tolerance; 30 %% is the most that is usual", 600*u/width))
-		}
-		if factor*u*2 > width {
-			f.Warnings = append(f.Warnings, "the guard bands meet: with this gauge nothing can pass")
-		}
-	}
+	f.warn()
 	return f, nil
+}
+
+// warn says what is missing, and what the gauge is worth beside the tolerance.
+//
+// Source: common practice, no published source: a tenth of the tolerance is good, a third is not acceptable.
+func (f *Finding) warn() {
+	add := func(ok bool, what string) {
+		if ok {
+			f.Warnings = append(f.Warnings, what)
+		}
+	}
+	l, u := f.Limit, f.U
+	width := l.Greatest.Value - l.Least.Value
+	both := l.Least.Given && l.Greatest.Given && u > 0
+	add(u == 0, noneStated)
+	add(l.Origin == "", "the limit's origin is not stated")
+	add(l.Convention == "", "the limit's convention is not stated: TIR or offset, from what, cold or hot")
+	add(both && 6*u > 0.3*width, fmt.Sprintf("the gauge's spread (6 u) is %.0f %% of the tolerance; 30 %% is the most that is usual", 600*u/width))
+	add(both && 2*guardBand*u > width, "the guard bands meet: with this gauge nothing can pass")
 }
 
 // risks are those of the decision that was taken.
@@ -181,7 +163,7 @@ func AuditRecord(ctx context.Context, rec *record.Record) (*Audit, error) {
 	gauged := len(study.GaugeSources(&b.Stack)) > 0 || slices.ContainsFunc(rec.Vary, func(v record.Vary) bool { return v.Because == "gauge" })
 	for i := range res.Verdicts {
 		v := &res.Verdicts[i]
-		at := judgedAt(v, res.States)
+		at := judgedAt(v)
 		if !at.Given || (!v.Limit.Least.Given && !v.Limit.Greatest.Given) {
 			continue
 		}
@@ -204,7 +186,7 @@ func AuditRecord(ctx context.Context, rec *record.Record) (*Audit, error) {
 // audited is what an audit says of one verdict, the output being at that value where it is judged.
 func (b Box) audited(v *study.Verdict, at float64) (AuditedFinding, error) {
 	l := Limit{v.Limit.Limits, v.Limit.Because, convention(v)}
-	f, err := Assess(l, at, v.U, Guard95)
+	f, err := Assess(l, at, v.U)
 	if err != nil {
 		return AuditedFinding{}, err
 	}
@@ -238,47 +220,16 @@ func stateOf(v *study.Verdict) string {
 	return cmp.Or(v.InState, v.Limit.State)
 }
 
-// judgedAt is the value that a verdict is judged at: the worst over the float, in the state that governs. A stated shift of
-// the gauge is taken out there.
-func judgedAt(v *study.Verdict, states []study.StateResult) tolerance.Optional[float64] {
-	if v.InState == "" || !v.Room.Given {
-		return worstOf(v)
+// judgedAt is the value that a verdict is judged at, a stated shift of the gauge taken out. Where both limits are given
+// that leaves the room at one value each: the one that is nearer to what was read.
+func judgedAt(v *study.Verdict) tolerance.Optional[float64] {
+	l, at := &v.Limit, v.At
+	if !v.Corrected || !v.Room.Given || !at.Given {
+		return at
 	}
-	l := &v.Limit
 	low, high := l.Least.Value+v.Room.Value, l.Greatest.Value-v.Room.Value
-	switch {
-	case !l.Greatest.Given:
-		return tolerance.Given(low)
-	case !l.Least.Given:
-		return tolerance.Given(high)
-	}
-	// Both limits leave that room at one value each: the one that the state comes to.
-	best, off := tolerance.Optional[float64]{}, math.Inf(1)
-	for _, s := range states {
-		if s.Name != v.InState || s.Assembly.Line == nil {
-			continue
-		}
-		for _, end := range lineEnds(l.Output.What, s.Assembly.Line) {
-			for _, at := range []float64{low, high} {
-				if d := math.Abs(end - at); d < off {
-					best, off = tolerance.Given(at), d
-				}
-			}
-		}
-	}
-	return best
-}
-
-// lineEnds are the ends over the float of a shaft line's use or margin.
-func lineEnds(what align.Quantity, l *align.ShaftLine) []float64 {
-	r := l.OverFloat
-	if r == nil {
-		r = &align.LineRange{WorstMargin: l.Margin, BestMargin: l.Margin, WorstUse: l.Use, BestUse: l.Use}
-	}
-	if what == align.Margin {
-		return []float64{float64(r.WorstMargin), float64(r.BestMargin)}
-	}
-	return []float64{r.WorstUse.Or(math.Inf(1)), r.BestUse.Or(math.Inf(1))}
+	isHigh := !l.Least.Given || l.Greatest.Given && math.Abs(high-at.Value) < math.Abs(low-at.Value)
+	return tolerance.Given(spell.Either(isHigh, high, low))
 }
 
 // assembles reports whether every joint of a box goes together.
@@ -290,11 +241,7 @@ func assembles(a *align.Assembly) bool {
 func unreached(l record.Limit, a *align.Assembly) string {
 	s := "none of the uncertainties that are stated moves it"
 	if line := a.Line; l.Output.What == align.Margin && line != nil && len(line.MarginGoverns) > 0 {
-		var by []string
-		for _, g := range line.MarginGoverns {
-			by = append(by, g.Name)
-		}
-		s += ": the margin is capped by " + spell.Listed(by, 3)
+		s += ": the margin is capped by " + spell.Listed(spell.Mapped(line.MarginGoverns, func(g tolerance.Share) string { return g.Name }), 3)
 	}
 	return s
 }
@@ -304,10 +251,8 @@ func convention(v *study.Verdict) string {
 	l := v.Limit
 	e, state := quantity.Of(l.Output.What), stateOf(v)
 	what := e.InFull
-	if what != "" && e.Thing == quantity.Bore && l.Output.From != "" {
-		what += " from " + l.Output.From
-	}
-	return side(what != "", what+", ", "") + side(state == "", "as measured", "in state "+state) + side(l.AtRest, ", where the joints rest", ", at the worst float of the joints")
+	what += spell.If(what != "" && e.Thing == quantity.Bore && l.Output.From != "", " from "+l.Output.From)
+	return spell.If(what != "", what+", ") + spell.Either(state == "", "as measured", "in state "+state) + spell.Either(l.AtRest, ", where the joints rest", ", at the worst float of the joints")
 }
 
 // software is the module and version that this program was built from.

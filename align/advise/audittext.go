@@ -49,8 +49,8 @@ func (p *draft) finding(f *AuditedFinding) {
 	default:
 		bounds = "at most " + show(l.Greatest.Value)
 	}
-	p.Item("limit: %s; origin: %s; read as: %s", bounds, side(f.Limit.Origin == "", "not stated", f.Limit.Origin), f.Limit.Convention)
-	p.Item("value %s, standard uncertainty %s; rule: %s; by itself: %s", show(f.Value), show(f.U), f.Rule, f.Decision)
+	p.Item("limit: %s; origin: %s; read as: %s", bounds, spell.Either(f.Limit.Origin == "", "not stated", f.Limit.Origin), f.Limit.Convention)
+	p.Item("value %s, standard uncertainty %s; rule: %s; by itself: %s", show(f.Value), show(f.U), rule, f.Decision)
 	p.Item("probability that this very box conforms, from the readings alone: %s", chance(f.Conforms))
 	switch f.Decision {
 	case tolerance.Pass:
@@ -62,18 +62,14 @@ func (p *draft) finding(f *AuditedFinding) {
 	}
 	if f.Settles.Given {
 		s := fmt.Sprintf("a standard uncertainty of %s would settle it", show(f.Settles.Value))
-		if f.Repeats.Given {
-			s += fmt.Sprintf(": %d readings in place of each one", f.Repeats.Value)
-		}
+		s += spell.If(f.Repeats.Given, fmt.Sprintf(": %d readings in place of each one", f.Repeats.Value))
 		if len(f.Shares) > 0 {
 			s += ", " + f.Shares[0].Name + " first"
 		}
 		p.Item("%s", s)
 	}
 	for i, s := range f.Shares {
-		if i < 3 && s.Share > 0.05 {
-			p.Item("%.0f %% of that uncertainty comes from the %s", 100*s.Share, s.Name)
-		}
+		p.When(i < 3 && s.Share > 0.05, "%.0f %% of that uncertainty comes from the %s", 100*s.Share, s.Name)
 	}
 	for _, w := range f.Warnings {
 		p.Item("%s", w)

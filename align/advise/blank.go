@@ -70,9 +70,11 @@ func (p *Programme) task(t Task, r *record.Readings) {
 
 // sizes lists the single sizes that stay in the record, to be measured or confirmed: diameters first, then holes, gaskets, clearances and depths.
 func (p *Programme) sizes(rec *record.Record) {
+	keep := func(format string, args ...any) { p.Keep = append(p.Keep, fmt.Sprintf(format, args...)) }
+	unit := rec.Units.Length
 	add := func(what, at string, n *record.Number) {
 		if n != nil && n.Text != "" { // else a class of fit stands in its place
-			p.Keep = append(p.Keep, fmt.Sprintf("%s: %s %s (%s)", what, n.Text, rec.Units.Length, at))
+			keep("%s: %s %s (%s)", what, n.Text, unit, at)
 		}
 	}
 	for i := range rec.Parts {
@@ -82,18 +84,9 @@ func (p *Programme) sizes(rec *record.Record) {
 				add(q.Name+", "+name+" pilot diameter", at+"/pilot/diameter", &f.Pilot.Diameter)
 			}
 			for k := range f.Dowels {
-				d := &f.Dowels[k]
-				if d.Fit != nil {
-					continue
+				if d := &f.Dowels[k]; d.Fit == nil {
+					keep("%s, %s dowel hole %s: at (%s, %s), diameter %s %s (%s/dowels/%d)", q.Name, name, d.Name, d.Centre[0].Text, d.Centre[1].Text, d.Diameter.Text, unit, at, k)
 				}
-				p.Keep = append(p.Keep, fmt.Sprintf("%s, %s dowel hole %s: at (%s, %s), diameter %s %s (%s/dowels/%d)", q.Name, name, d.Name, d.Centre[0].Text, d.Centre[1].Text, d.Diameter.Text, rec.Units.Length, at, k))
-			}
-			for k := range f.Dowels {
-				d := &f.Dowels[k]
-				if d.Fit != nil {
-					continue
-				}
-				p.Keep = append(p.Keep, fmt.Sprintf("%s, %s dowel hole %s: at (%s, %s), diameter %s %s (%s/dowels/%d)", q.Name, name, d.Name, d.Centre[0].Text, d.Centre[1].Text, d.Diameter.Text, rec.Units.Length, at, k))
 			}
 		})
 	}
@@ -109,7 +102,7 @@ func (p *Programme) sizes(rec *record.Record) {
 		}
 	}
 	for _, f := range rec.Fits() {
-		p.Keep = append(p.Keep, fmt.Sprintf("not measured: %s (%s)", f.Text, f.Path))
+		keep("not measured: %s (%s)", f.Text, f.Path)
 	}
 	for i := range rec.Chains {
 		for k := range rec.Chains[i].Links {

@@ -11,6 +11,7 @@ import (
 	"example.com/borestack/align/study"
 	"example.com/borestack/fault"
 	"example.com/borestack/internal/ieee"
+	"example.com/borestack/internal/rules"
 	"example.com/borestack/tolerance"
 )
 
@@ -107,15 +108,10 @@ var (
 	ErrNotValid    = errors.New("reading not valid, measure again")
 )
 
-// finite refuses lengths that are no number or out of range.
-func finite(path string, v tolerance.Length, least tolerance.Length) error {
-	switch {
-	case !ieee.Finite(v):
-		return fault.At(path, fmt.Sprint(float64(v)), "a finite length", fault.ErrNotFinite)
-	case v < least:
-		return fault.At(path, v.String(), "at least "+least.String(), fault.ErrOutOfRange)
-	case v > 100*tolerance.Metre:
-		return fault.At(path, v.String(), "at most 100 m", fault.ErrOutOfRange)
+// finite notes a length that is no number or out of range.
+func finite(wrong *rules.List, path string, v, least tolerance.Length) {
+	if wrong.Need(ieee.Finite(v), path, float64(v), "a finite length", fault.ErrNotFinite); ieee.Finite(v) {
+		wrong.Need(v >= least, path, v, "at least "+least.String(), fault.ErrOutOfRange)
+		wrong.Need(v <= -farthest, path, v, "at most 100 m", fault.ErrOutOfRange)
 	}
-	return nil
 }

@@ -1,7 +1,6 @@
 package advise
 
 import (
-	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -9,6 +8,7 @@ import (
 	"example.com/borestack/align"
 	"example.com/borestack/align/study"
 	"example.com/borestack/fault"
+	"example.com/borestack/internal/rules"
 	"example.com/borestack/tolerance"
 )
 
@@ -94,28 +94,22 @@ const (
 )
 
 func (e EndPlay) check(gap, u tolerance.Length, stock ShimStock) error {
-	if err := errors.Join(finite("gap", gap, farthest), finite("least", e.Least, farthest), finite("greatest", e.Greatest, farthest), finite("u", u, 0)); err != nil {
-		return err
-	}
-	if e.Least > e.Greatest {
-		return fault.At("least", e.Least.String(), "at most the greatest play, "+e.Greatest.String(), fault.ErrConflict)
-	}
-	if stock.Pieces < 0 || stock.Pieces > mostPieces {
-		return fault.At("pieces", fmt.Sprint(stock.Pieces), fmt.Sprintf("0 to %d", mostPieces), fault.ErrOutOfRange)
-	}
+	var wrong rules.List
+	finite(&wrong, "gap", gap, farthest)
+	finite(&wrong, "least", e.Least, farthest)
+	finite(&wrong, "greatest", e.Greatest, farthest)
+	finite(&wrong, "u", u, 0)
+	wrong.Need(len(wrong) > 0 || e.Least <= e.Greatest, "least", e.Least, "at most the greatest play, "+e.Greatest.String(), fault.ErrConflict)
+	wrong.Need(stock.Pieces >= 0 && stock.Pieces <= mostPieces, "pieces", stock.Pieces, fmt.Sprintf("0 to %d", mostPieces), fault.ErrOutOfRange)
 	for i, s := range stock.Sizes {
-		if err := finite(fmt.Sprintf("sizes/%d", i), s, rounding); err != nil {
-			return err
-		}
+		finite(&wrong, fmt.Sprintf("sizes/%d", i), s, rounding)
 	}
 	packs := 1.0
-	for k := range max(1, stock.Pieces) {
+	for k := range max(1, min(stock.Pieces, mostPieces)) {
 		packs *= float64(len(stock.Sizes)+k) / float64(k+1)
 	}
-	if packs > mostPacks {
-		return fault.At("sizes", fmt.Sprint(len(stock.Sizes)), fmt.Sprintf("fewer sizes or pieces: at most %d packs", mostPacks), fault.ErrTooMany)
-	}
-	return nil
+	wrong.Need(packs <= mostPacks, "sizes", len(stock.Sizes), fmt.Sprintf("fewer sizes or pieces: at most %d packs", mostPacks), fault.ErrTooMany)
+	return wrong.Err()
 }
 
 // packs lists every pack of the stock, the empty one first, each thickest first.
@@ -167,8 +161,13 @@ type Split struct{ Total, Side1, Side2 tolerance.Length }
 //
 // Source: a maker's workshop manual, checked in the test.
 func SplitShims(d1, d2, length, preload, step tolerance.Length) (Split, error) {
-	if err := errors.Join(finite("d1", d1, farthest), finite("d2", d2, farthest), finite("length", length, farthest), finite("preload", preload, farthest), finite("step", step, 0)); err != nil {
-		return Split{}, err
+	var wrong rules.List
+	finite(&wrong, "d1", d1, farthest)
+	finite(&wrong, "d2", d2, farthest)
+	finite(&wrong, "length", length, farthest)
+	finite(&wrong, "preload", preload, farthest)
+	if finite(&wrong, "step", step, 0); len(wrong) > 0 {
+		return Split{}, wrong.Err()
 	}
 	s := Split{Total: d1 + d2 + preload - length, Side1: d1 + preload/2 - length/2}
 	s.Side2 = s.Total - s.Side1
@@ -195,17 +194,20 @@ type DowelChoice struct {
 //
 // Source: a maker's chart of offset dowels by TIR, checked in the test; offset is half the TIR (geometry).
 func DowelStep(tir, accept tolerance.TIR, stock []tolerance.Offset) (DowelChoice, error) {
-	if err := errors.Join(finite("tir", tolerance.Length(tir), 0), finite("accept", tolerance.Length(accept), 0)); err != nil {
+	var wrong rules.List
+	finite(&wrong, "tir", tolerance.Length(tir), 0)
+	finite(&wrong, "accept", tolerance.Length(accept), 0)
+	for i, s := range stock {
+		finite(&wrong, fmt.Sprintf("stock/%d", i), s.Length(), 0)
+	}
+	if err := wrong.Err(); err != nil {
 		return DowelChoice{}, err
 	}
 	best := DowelChoice{Residual: tir}
 	if tir <= accept {
 		return best, nil
 	}
-	for i, s := range stock {
-		if err := finite(fmt.Sprintf("stock/%d", i), s.Length(), 0); err != nil {
-			return DowelChoice{}, err
-		}
+	for _, s := range stock {
 		left := tolerance.TIR(math.Abs(float64(tir) - 2*float64(s)))
 		if left < best.Residual-rounding || (left < best.Residual+rounding && s < best.Step) {
 			best = DowelChoice{s, left}
@@ -234,19 +236,19 @@ type CornerShim struct {
 //
 // Source: common practice, no published source (the rule; a maker's worked example is checked in the test); the plane by least squares.
 func CornerShims(corners []Corner) ([]CornerShim, error) {
-	if len(corners) < 3 {
-		return nil, fault.At("corners", fmt.Sprint(len(corners)), "at least three", fault.ErrOutOfRange)
-	}
+	var wrong rules.List
+	wrong.Need(len(corners) >= 3, "corners", len(corners), "at least three", fault.ErrOutOfRange)
 	face := &align.Face{}
 	highest := math.Inf(-1)
 	for i, c := range corners {
 		for _, v := range []tolerance.Length{c.At.X, c.At.Y, c.Reading} {
-			if err := finite(fmt.Sprintf("corners/%d", i), v, farthest); err != nil {
-				return nil, err
-			}
+			finite(&wrong, fmt.Sprintf("corners/%d", i), v, farthest)
 		}
 		face.Points = append(face.Points, align.Vec3{X: c.At.X, Y: c.At.Y, Z: c.Reading})
 		highest = math.Max(highest, float64(c.Reading))
+	}
+	if err := wrong.Err(); err != nil {
+		return nil, err
 	}
 	plane, err := planeOf(&align.Part{Name: "face", Rear: face}, true)
 	if err != nil {

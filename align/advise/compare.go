@@ -7,11 +7,14 @@ import (
 	"maps"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/align/study"
 	"example.com/borestack/fault"
+	"example.com/borestack/internal/rules"
 	"example.com/borestack/tolerance"
 )
 
@@ -68,32 +71,14 @@ const coverage95 = 1.96
 func Compare(ctx context.Context, b Box, places ...string) (*Comparison, error) {
 	out := &Comparison{Title: b.Stack.Title, Places: places}
 	if len(places) == 0 {
-		for _, c := range b.Stack.Candidates {
-			out.Places = append(out.Places, c.Place)
-		}
+		out.Places = spell.Mapped(b.Stack.Candidates, func(c align.Candidates) string { return c.Place })
 	}
 	if err := out.chooseOutput(b); err != nil {
 		return nil, err
 	}
-	ways := [][]Pick{nil}
-	for _, place := range out.Places {
-		i := slices.IndexFunc(b.Stack.Candidates, func(c align.Candidates) bool { return c.Place == place })
-		if i < 0 {
-			return nil, fault.At("places", fmt.Sprintf("%q", place), "a place of the stack that has candidates", fault.ErrUnknownName)
-		}
-		var next [][]Pick
-		for _, w := range ways {
-			for n := -1; n < len(b.Stack.Candidates[i].Parts); n++ {
-				p := Pick{Place: place, Name: place, Index: n}
-				if n >= 0 {
-					p.Name = b.Stack.Candidates[i].Parts[n].Name
-				}
-				next = append(next, append(slices.Clone(w), p))
-			}
-		}
-		if ways = next; len(ways) > mostFits {
-			return nil, fault.At("places", fmt.Sprintf("%d combinations", len(ways)), fmt.Sprintf("at most %d: name fewer places", mostFits), fault.ErrTooMany)
-		}
+	ways, err := out.ways(&b.Stack)
+	if err != nil {
+		return nil, err
 	}
 	for _, w := range ways {
 		f, err := out.fit(ctx, b, w)
@@ -113,6 +98,31 @@ func Compare(ctx context.Context, b Box, places ...string) (*Comparison, error) 
 	}
 	slices.SortStableFunc(out.Fits, func(x, y Fit) int { return x.Standing.Compare(y.Standing) })
 	out.differ()
+	return out, nil
+}
+
+// ways are all ways to fill the places, each first with the part measured in place.
+func (c *Comparison) ways(s *align.Stack) ([][]Pick, error) {
+	out := [][]Pick{nil}
+	for k, place := range c.Places {
+		i := slices.IndexFunc(s.Candidates, func(q align.Candidates) bool { return q.Place == place })
+		var wrong rules.List
+		wrong.Need(i >= 0, "places", strconv.Quote(place), "a place of the stack that has candidates", fault.ErrUnknownName)
+		wrong.Need(!slices.Contains(c.Places[:k], place), "places", strconv.Quote(place), "each place once", fault.ErrRepeated)
+		if len(wrong) > 0 {
+			return nil, wrong.First()
+		}
+		var next [][]Pick
+		for _, w := range out {
+			next = append(next, append(slices.Clone(w), Pick{Place: place, Name: place, Index: -1}))
+			for n, p := range s.Candidates[i].Parts {
+				next = append(next, append(slices.Clone(w), Pick{Place: place, Name: p.Name, Index: n}))
+			}
+		}
+		if out = next; len(out) > mostFits {
+			return nil, fault.At("places", fmt.Sprintf("%d combinations", len(out)), fmt.Sprintf("at most %d: name fewer places", mostFits), fault.ErrTooMany)
+		}
+	}
 	return out, nil
 }
 
@@ -232,13 +242,7 @@ func (c *Comparison) differ() {
 	}
 }
 
-func pickNames(picks []Pick) string {
-	var out []string
-	for _, p := range picks {
-		out = append(out, p.label())
-	}
-	return strings.Join(out, " with ")
-}
+func pickNames(picks []Pick) string { return strings.Join(spell.Mapped(picks, Pick.label), " with ") }
 
 // label names a pick: the part measured in place has no name but its place.
 func (p Pick) label() string {

@@ -144,3 +144,14 @@ func TestCompare_combinations(t *testing.T) {
 		t.Error(err)
 	}
 }
+
+// A place takes one part: named twice it is refused, as is one that has no candidates.
+func TestCompare_eachPlaceOnce(t *testing.T) {
+	_, b := launch(t)
+	if _, err := advise.Compare(t.Context(), b, "plate", "plate"); !errors.Is(err, fault.ErrRepeated) {
+		t.Errorf("named twice: %v", err)
+	}
+	if _, err := advise.Compare(t.Context(), b, "case"); !errors.Is(err, fault.ErrUnknownName) {
+		t.Errorf("without candidates: %v", err)
+	}
+}

@@ -10,6 +10,7 @@ import (
 	"example.com/borestack/align"
 	"example.com/borestack/align/internal/paper"
 	"example.com/borestack/align/internal/quantity"
+	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/align/sheet"
 	"example.com/borestack/tolerance"
 )
@@ -24,7 +25,7 @@ func (c *Comparison) Page(unit tolerance.Unit) *sheet.Page {
 		f := &c.Fits[i]
 		row := paper.Cells(strconv.Itoa(i + 1))
 		for _, k := range f.Picks {
-			row = append(row, paper.Cell{Text: side(k.Index < 0, "in place", k.Name)})
+			row = append(row, paper.Cell{Text: spell.Either(k.Index < 0, "in place", k.Name)})
 		}
 		use := paper.Cell{Text: "-"}
 		if l := f.Result.Assembly.Line; l != nil && l.Use.Given {
@@ -36,9 +37,7 @@ func (c *Comparison) Page(unit tolerance.Unit) *sheet.Page {
 		}
 		table.Row(nil, append(row, paper.Verdict(f.Result.Word), left, use, paper.Cell{Text: cmp.Or(f.Governs, "-")})...)
 	}
-	if c.Of.What == align.Margin {
-		p.Item("margin: what is left of the radial room for straight shafts, at the worst float of the joints; use is at rest")
-	}
+	p.When(c.Of.What == align.Margin, "margin: what is left of the radial room for straight shafts, at the worst float of the joints; use is at rest")
 	c.matrix(p)
 	c.differences(p)
 	if len(c.Refused) > 0 {
@@ -83,11 +82,8 @@ func (c *Comparison) matrix(p *draft) {
 	p.heading("matrix", "Who fits whom: verdict and %s", c.unit(p))
 	table := p.table(paper.Words(""), paper.Words(names[1]...))
 	for _, a := range names[0] {
-		row := []string{a}
-		for _, b := range names[1] {
-			row = append(row, cmp.Or(cell[[2]string{a, b}], "-"))
-		}
-		table.Row(nil, paper.Cells(row...)...)
+		row := spell.Mapped(names[1], func(b string) string { return cmp.Or(cell[[2]string{a, b}], "-") })
+		table.Row(nil, paper.Cells(append([]string{a}, row...)...)...)
 	}
 }
 

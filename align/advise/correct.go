@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/align/study"
 	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
@@ -108,11 +109,7 @@ func (a *Advice) Try(ctx context.Context, list ...Correction) (*Option, error) {
 		if ctx.Err() != nil {
 			return nil, stopped(ctx)
 		}
-		var titles []string
-		for _, c := range o.Corrections {
-			titles = append(titles, c.title())
-		}
-		return nil, fmt.Errorf("%s: %w: %w", strings.Join(titles, ", then "), ErrNotPossible, err)
+		return nil, fmt.Errorf("%s: %w: %w", strings.Join(spell.Mapped(o.Corrections, Correction.title), ", then "), ErrNotPossible, err)
 	}
 	o.Effects = effectsOf(a.Before, o.After)
 	return o, nil

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
@@ -96,7 +97,7 @@ func (c Correction) impossible(format string, args ...any) error {
 }
 
 // title names a correction: "skim by a wedge of plate/rear".
-func (c Correction) title() string { return c.Kind.String() + side(c.Place != "", " of "+c.Place, "") }
+func (c Correction) title() string { return c.Kind.String() + spell.If(c.Place != "", " of "+c.Place) }
 
 // candidate is the name of the part that is put in.
 func (c Correction) candidate(s *align.Stack) string {

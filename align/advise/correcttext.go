@@ -38,7 +38,7 @@ func (a *Advice) Page(unit tolerance.Unit) *sheet.Page {
 		}
 		worse := ""
 		for k, e := range o.Worse() {
-			worse += side(k > 0, ", ", "") + outputWords(e)
+			worse += spell.If(k > 0, ", ") + outputWords(e)
 		}
 		table.Row(nil, paper.Cell{Text: strconv.Itoa(i + 1)}, paper.Cell{Text: a.short(p, o)}, paper.Verdict(o.After.Word), margin, paper.Number(strconv.Itoa(o.Effort), float64(o.Effort), ""), paper.Cell{Text: worse})
 	}
@@ -46,15 +46,13 @@ func (a *Advice) Page(unit tolerance.Unit) *sheet.Page {
 		p.Item("and %d more", n)
 	}
 	p.Item("margin: what is left of the radial room for straight shafts, at the worst float of the joints; effort: a rank of work and risk, no hours")
-	if a.Before.Margin != nil {
-		p.Item("options whose margins are within %s of each other are ranked by effort: the gauge tells no more", p.Both(tolerance.Length(a.Tell)))
-	}
+	p.When(a.Before.Margin != nil, "options whose margins are within %s of each other are ranked by effort: the gauge tells no more", p.Both(tolerance.Length(a.Tell)))
 	if len(a.Refused) > 0 {
 		p.heading("refused", "Not possible")
 		for _, r := range a.Refused {
 			why := strings.ReplaceAll(r.Err.Error(), "\n", "; ")
 			if !strings.HasPrefix(why, r.Kind.String()) {
-				why = r.Kind.String() + side(r.Place != "", " of "+r.Place, "") + ": " + why
+				why = r.Kind.String() + spell.If(r.Place != "", " of "+r.Place) + ": " + why
 			}
 			p.Item("%s", why)
 		}

@@ -65,7 +65,7 @@ func (a *Advice) expect(o *Option) (*Dial, error) {
 	if err := a.surely(d, o, bores, at); err != nil {
 		return nil, err
 	}
-	ranges, _, err := referenced(o.Stack).Ranges([]align.Output{{What: align.TIRSize, Of: d.Bore, From: from}})
+	ranges, _, err := o.Stack.Ranges([]align.Output{{What: align.TIRSize, Of: d.Bore, From: from}})
 	if err != nil {
 		return nil, err
 	}
@@ -112,15 +112,6 @@ func watched(b Box) (bores []string, from string) {
 	return bores, from
 }
 
-// referenced is the stack with the line that offsets are from when it names none.
-func referenced(s align.Stack) align.Stack {
-	if len(s.References) == 0 && len(s.Shafts) > 0 && len(s.Shafts[0].Supports) > 1 {
-		p := s.Shafts[0].Supports
-		s.References = []align.Reference{{Name: "first two supports", Through: [2]string{p[0].Bore, p[1].Bore}}}
-	}
-	return s
-}
-
 // components asks for the offsets of bores from a reference, x and y by turns.
 func components(bores []string, from string) []align.Output {
 	var out []align.Output
@@ -130,9 +121,9 @@ func components(bores []string, from string) []align.Output {
 	return out
 }
 
-// dialled is the stack at rest without what a dial does not need, and with the reference that it needs.
+// dialled is the stack at rest without what a dial does not need.
 func dialled(s align.Stack) align.Stack {
-	s = referenced(atRest(s))
+	s = atRest(s)
 	s.Candidates, s.States, s.Chains = nil, nil, nil
 	return s
 }

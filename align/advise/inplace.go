@@ -13,20 +13,9 @@ import (
 // reamedClearance is what a reamed hole leaves its pin, on diameter: a tenth of a micrometre, so that the second order of a turn (a hole 100 mm out, turned by 3e-4, moves 5 nm inwards) does not read as a foul.
 const reamedClearance = 1e-4 * tolerance.Millimetre
 
-// mountedFace is the face of a part that looks rearward or forward as mounted.
-func mountedFace(p *align.Part, rear bool) *align.Face {
-	return faceOf(p, rear != p.Turned)
-}
-
 // asMounted carries a point of a part from its frame as measured to its frame as mounted, and back: turning end for end is its own inverse.
 func asMounted(p *align.Part, v align.Vec3, back bool) align.Vec3 {
-	k := tolerance.Length(1)
-	if p.Material.Given { // its size at its temperature over its size as measured
-		at := func(t tolerance.Optional[tolerance.Celsius]) float64 {
-			return 1 + p.Material.Value.Expansion*float64(t.Or(tolerance.Reference)-tolerance.Reference)
-		}
-		k = tolerance.Length(at(p.Temperature) / at(p.MeasuredAt))
-	}
+	k := tolerance.Length(p.Growth())
 	if back {
 		k = 1 / k
 	}
@@ -69,7 +58,7 @@ func transfer(s *align.Stack, a *align.Assembly, name string, from, to int) (sou
 }
 
 func holeOf(s *align.Stack, part int, rear bool, name string) (*align.Dowel, error) {
-	if f := mountedFace(&s.Parts[part], rear); f != nil {
+	if f := s.Parts[part].Facing(rear); f != nil {
 		for i := range f.Dowels {
 			if f.Dowels[i].Name == name {
 				return &f.Dowels[i], nil
@@ -121,7 +110,7 @@ func (c Correction) withinPilot(s *align.Stack, j *align.SeatedJoint, k int, f a
 	}
 	room := math.Max(float64(j.Pilot.Clearance)/2, 0)
 	zeta := float64(s.Joints[k].Engagement.Or(0))
-	if b := mountedFace(&s.Parts[k+1], false); b != nil && b.Pilot != nil && b.Pilot.Kind == align.Spigot {
+	if b := s.Parts[k+1].Facing(false); b != nil && b.Pilot != nil && b.Pilot.Kind == align.Spigot {
 		zeta = -zeta
 	}
 	x, y := float64(f.X), float64(f.Y)

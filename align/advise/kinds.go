@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/tolerance"
 )
 
@@ -144,7 +145,7 @@ func (c Correction) reamed(s *align.Stack) []string {
 		return nil
 	}
 	a, b := &s.Parts[k], &s.Parts[k+1]
-	return []string{a.Name + side(a.Turned, "/front", "/rear"), b.Name + side(b.Turned, "/rear", "/front")}
+	return []string{a.Name + spell.Either(a.Turned, "/front", "/rear"), b.Name + spell.Either(b.Turned, "/rear", "/front")}
 }
 
 // variants are the correction with each of its amounts one standard uncertainty off.

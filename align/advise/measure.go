@@ -73,7 +73,7 @@ type Task struct {
 type Programme struct {
 	Title  string
 	For    align.Output     // the result that decides how good readings must be
-	Wanted tolerance.Length // its standard uncertainty that is wanted
+	Wanted tolerance.Length // its standard uncertainty that is wanted, in its base unit: of a slope a ratio
 	Tasks  []Task
 	Blank  *record.Record
 	Keep   []string // numbers of the record that stay as they are and are to be confirmed
@@ -226,7 +226,7 @@ func (t *Task) choose() {
 	for i, g := range list {
 		t.Gauge = g
 		ratio := float64(g.U / t.Needed.Value)
-		n := int(math.Ceil(ratio*ratio - whole))
+		n := int(min(math.Ceil(ratio*ratio-whole), mostRepeats+1)) // which are too many, and still a whole number
 		t.Repeats = max(usualRepeats, min(n, mostRepeats))
 		t.Enough = n <= mostRepeats
 		if n <= usualRepeats || (t.Enough && i == len(list)-1) {
@@ -248,7 +248,7 @@ func (p *Programme) Page(unit tolerance.Unit) *sheet.Page {
 	} {
 		s.Item("%s", line)
 	}
-	s.Item("wanted: the result (%s) to a standard uncertainty of %s, so that its guard band is a tenth of the tolerance", outputWords(Effect{Output: p.For}), s.Both(p.Wanted))
+	s.Item("wanted: the result (%s) to a standard uncertainty of %s, so that its guard band is a tenth of the tolerance", outputWords(Effect{Output: p.For}), s.value(Effect{Output: p.For}, tolerance.Given(float64(p.Wanted))))
 	for i := range p.Tasks {
 		s.task(i+1, &p.Tasks[i])
 	}
@@ -261,9 +261,7 @@ func (p *Programme) Page(unit tolerance.Unit) *sheet.Page {
 	s.heading("care", "Where care pays")
 	heaviest := slices.SortedStableFunc(slices.Values(p.Tasks), func(x, y Task) int { return cmp.Compare(y.Share, x.Share) })
 	for _, t := range heaviest[:min(len(heaviest), 3)] {
-		if t.Share > 0 {
-			s.Item("%s of the %s: %.0f %% of the result's variance, were all read equally well", t.What, t.Part, 100*t.Share)
-		}
+		s.When(t.Share > 0, "%s of the %s: %.0f %% of the result's variance, were all read equally well", t.What, t.Part, 100*t.Share)
 	}
 	return s.done("borestack-measure/1")
 }
@@ -288,10 +286,8 @@ func (s *draft) task(n int, t *Task) {
 	default:
 		s.Item("read the dial's droop on a stiff mandrel first (half the 12-to-6 difference): ________; plunger in is positive")
 	}
-	if t.About != "" {
-		s.Item("the dial turns about the axis of %s", t.About)
-	}
-	head := []string{"station", "seen from the " + side(t.FromNose, "nose", "tail")}
+	s.When(t.About != "", "the dial turns about the axis of %s", t.About)
+	head := []string{"station", "seen from the " + spell.Either(t.FromNose, "nose", "tail")}
 	for k := range t.Repeats {
 		head = append(head, fmt.Sprintf("reading %d", k+1))
 	}

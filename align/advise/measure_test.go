@@ -148,3 +148,65 @@ func TestMeasure_budgetAddsUp(t *testing.T) {
 		t.Errorf("margin to %v, wanted %v", got, p.Wanted)
 	}
 }
+
+// A number that stays is listed once, to be confirmed once.
+func TestMeasure_keepsEachNumberOnce(t *testing.T) {
+	rec, _ := launch(t)
+	p, err := advise.Measure(t.Context(), rec)
+	if err != nil {
+		t.Fatal(err)
+	}
+	seen := map[string]bool{}
+	for _, k := range p.Keep {
+		if seen[k] {
+			t.Errorf("twice: %s", k)
+		}
+		seen[k] = true
+	}
+	if len(p.Keep) == 0 || !strings.Contains(strings.Join(p.Keep, "\n"), "dowel hole peg: at (") {
+		t.Errorf("no dowel hole among %d numbers", len(p.Keep))
+	}
+}
+
+// tilted is the launch without its shafts, held to a tilt of the tail's bush of at most that ratio.
+func tilted(t *testing.T, greatest float64) *record.Record {
+	t.Helper()
+	rec, _ := launch(t)
+	n := record.Num(greatest)
+	bore := rec.Parts[3].Name + "/" + rec.Parts[3].Bores[0].Name
+	rec.Shafts, rec.Pockets, rec.Meshes, rec.Chains, rec.Candidates, rec.States, rec.Vary = nil, nil, nil, nil, nil, nil, nil
+	rec.References = []record.Reference{{Name: "main", Axis: rec.Parts[0].Name + "/" + rec.Parts[0].Bores[0].Name}}
+	rec.Accept = []record.Accept{{Output: record.Output{Kind: "tilt", Of: bore}, Greatest: &n}}
+	return rec
+}
+
+// The result that decides is a slope where the limit is one: a length would be another thing.
+//
+// Source: hand calculation: a tenth of 5e-4 over 1.65 is 3.0e-5, 0.03 mm in a metre.
+func TestMeasure_wantedInTheUnitOfItsOutput(t *testing.T) {
+	p, err := advise.Measure(t.Context(), tilted(t, 5e-4))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var b strings.Builder
+	if err := p.Page(Millimetres).Text(&b); err != nil {
+		t.Fatal(err)
+	}
+	if got := strings.Join(strings.Fields(b.String()), " "); !strings.Contains(got, "to a standard uncertainty of 0.03 mm/m") {
+		t.Errorf("%.900s", got)
+	}
+}
+
+// What no number of readings reaches is not reached, however far it is away: the number of readings that it
+// would take is larger than any whole number there is.
+func TestMeasure_beyondAllReadings(t *testing.T) {
+	p, err := advise.Measure(t.Context(), tilted(t, 1e-18))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, task := range p.Tasks {
+		if task.Needed.Given && task.Enough {
+			t.Errorf("%s of %s: %d readings with %v each are said to reach %v", task.What, task.Part, task.Repeats, task.Gauge.U, task.Needed.Value)
+		}
+	}
+}

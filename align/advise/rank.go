@@ -48,27 +48,31 @@ func effectsOf(before, after *Judgement) []Effect {
 			out = append(out, Effect{Output: o, State: a.Limit.State, Limited: true, Before: x, After: y, WordBefore: b.Word, WordAfter: a.Word})
 		}
 	}
-	add := func(o align.Output, from, to float64, was, is tolerance.Decision, strained bool) {
-		out = append(out, Effect{Output: o, Strained: strained, Before: tolerance.Given(from), After: tolerance.Given(to), WordBefore: was, WordAfter: is})
-	}
 	for i, c := range after.Assembly.Chains {
 		o, old := align.Output{What: align.ChainLength, Of: c.Name}, before.Assembly.Chains[i].Gap
 		if !limited[c.Name] && math.Abs(float64(c.Gap-old)) >= felt(o) {
-			add(o, float64(old), float64(c.Gap), tolerance.NoLimit, tolerance.NoLimit, false)
+			out = append(out, Effect{Output: o, Before: tolerance.Given(float64(old)), After: tolerance.Given(float64(c.Gap))})
 		}
 	}
 	for i := range after.Assembly.Joints {
-		b, a := &before.Assembly.Joints[i], &after.Assembly.Joints[i]
-		o := align.Output{What: align.Assembles, Of: a.Name}
-		switch {
-		case a.Assembles && !b.Assembles:
-			add(o, 0, 1, tolerance.Fail, tolerance.Pass, false)
-		case b.Assembles && !a.Assembles:
-			add(o, 1, 0, tolerance.Pass, tolerance.Fail, false)
+		out = append(out, effectsAt(&before.Assembly.Joints[i], &after.Assembly.Joints[i])...)
+	}
+	return out
+}
+
+// effectsAt are those on a joint: whether it assembles, and a strain that was not there before.
+func effectsAt(b, a *align.SeatedJoint) (out []Effect) {
+	o := align.Output{What: align.Assembles, Of: a.Name}
+	if a.Assembles != b.Assembles {
+		yes, no := tolerance.Given(1.0), tolerance.Given(0.0)
+		e := Effect{Output: o, Before: no, After: yes, WordBefore: tolerance.Fail, WordAfter: tolerance.Pass}
+		if b.Assembles {
+			e.Before, e.After, e.WordBefore, e.WordAfter = yes, no, tolerance.Pass, tolerance.Fail
 		}
-		if strain(a) > 0 && strain(b) == 0 {
-			add(o, 0, float64(strain(a)), tolerance.Pass, tolerance.Depends, true)
-		}
+		out = append(out, e)
+	}
+	if strain(a) > 0 && strain(b) == 0 {
+		out = append(out, Effect{Output: o, Strained: true, Before: tolerance.Given(0.0), After: tolerance.Given(float64(strain(a))), WordBefore: tolerance.Pass, WordAfter: tolerance.Depends})
 	}
 	return out
 }

@@ -37,17 +37,13 @@ func (w *WorkSheet) Page(unit tolerance.Unit) *sheet.Page {
 	if b, a := w.Margin[0], w.Margin[1]; b.Given && a.Given {
 		p.Item("margin of the shaft line at the worst float, radial: %s before, %s after with the amounts as printed", p.Both(b.Value), p.Both(a.Value))
 	}
-	if w.Cost > costsNothing {
-		p.Item("strips and dials as they are cost %s of it", p.Both(w.Cost))
-	}
+	p.When(w.Cost > costsNothing, "strips and dials as they are cost %s of it", p.Both(w.Cost))
 	if b, a := w.Margin[0].Value, w.Margin[1].Value; w.Cost > costsNothing && a < b-costsNothing && a+w.Cost > b {
 		p.Item("not worth doing: they take more than it gives; leave it, or use finer ones")
 	}
 	p.dial(w)
 	p.effects(w)
-	if len(w.shop.Keep) > 0 {
-		p.Item("do not touch: %s", strings.Join(w.shop.Keep, ", "))
-	}
+	p.When(len(w.shop.Keep) > 0, "do not touch: %s", strings.Join(w.shop.Keep, ", "))
 	p.heading("cautions", "Cautions")
 	p.Item("a direction on the wrong side doubles the fault: before you begin, check each arrow against the part's own marks or against the box as it stands, as the order says")
 	p.Item("never draw it home with its bolts; isolate, block and turn by hand what is dialled; the maker's torques and least thicknesses go before this sheet")
@@ -138,7 +134,7 @@ func (p *draft) reclock(o *workOrder) {
 	}
 	if c.Redrill {
 		pins := append(o.pins(i-1), o.pins(i)...)
-		p.Item("set it in the middle of what its pilots let it move, and drill its dowel holes anew in place%s", side(len(pins) > 0, ": those of "+strings.Join(pins, " and "), ""))
+		p.Item("set it in the middle of what its pilots let it move, and drill its dowel holes anew in place%s", spell.If(len(pins) > 0, ": those of "+strings.Join(pins, " and ")))
 	}
 	p.Clocks(paper.Arrow("its 12 o'clock mark before", o.Stands), paper.Arrow("and after, in the box", o.Stands+c.Turn))
 }
@@ -155,17 +151,13 @@ func (p *draft) taperedShim(o *workOrder) {
 }
 
 func (p *draft) gasket(o *workOrder) {
-	if o.before.Joints[jointNamed(o.before, o.Correction.Place)].Gasket != nil {
-		p.Item("%s the gasket that is there", side(o.Correction.Replace, "in place of", "beside"))
-	}
+	p.When(o.before.Joints[jointNamed(o.before, o.Correction.Place)].Gasket != nil, "%s the gasket that is there", spell.Either(o.Correction.Replace, "in place of", "beside"))
 }
 
 // pins are the dowels of joint k; none where there is no such joint.
 func (o *workOrder) pins(k int) (out []string) {
 	if k >= 0 && k < len(o.before.Joints) {
-		for _, q := range o.before.Joints[k].Pins {
-			out = append(out, q.Dowel)
-		}
+		out = spell.Mapped(o.before.Joints[k].Pins, func(q align.Pin) string { return q.Dowel })
 	}
 	return out
 }
@@ -173,23 +165,21 @@ func (o *workOrder) pins(k int) (out []string) {
 // cut writes a skim: which face, which is down, how it is set up, what comes off where, and when to stop.
 func (p *draft) cut(o *workOrder) {
 	c := o.Correction
-	p.Item("cut the %s face of the %s. Datum: its %s face, down, clean and stoned; do not cut that one", o.Face, o.Part, side(o.Face == "rear", "front", "rear"))
+	p.Item("cut the %s face of the %s. Datum: its %s face, down, clean and stoned; do not cut that one", o.Face, o.Part, spell.Either(o.Face == "rear", "front", "rear"))
 	if c.Kind == SkimWedge {
 		p.Item("take off %s at %s, and %s opposite at %s: a wedge of %s across %s", p.Both(c.By+c.Rise), spell.Direction(c.Clock), p.Both(c.By), spell.Direction(c.Clock+180*tolerance.Degree), p.Both(c.Rise), p.Drawn(c.Across))
 	} else {
 		p.Item("take off %s all over, parallel to the face as it is", p.Both(c.By))
 	}
 	p.setUp(o)
-	eye := side(o.Face == "rear", "tail", "nose")
-	on := side(o.Circle > 0, "marks on a circle of "+p.Drawn(o.Circle)+"; ", "")
+	eye := spell.Either(o.Face == "rear", "tail", "nose")
+	on := spell.If(o.Circle > 0, "marks on a circle of "+p.Drawn(o.Circle)+"; ")
 	p.Item("%swith that face up you look at it from the %s: take that column%s", on, eye, o.fromNose())
 	p.marks(o, true)
-	if o.Least.Given {
-		p.Item("nowhere thinner than %s; stop there whatever is left", p.Drawn(o.Least.Value))
-	}
+	p.When(o.Least.Given, "nowhere thinner than %s; stop there whatever is left", p.Drawn(o.Least.Value))
 	p.Item("let the clamps off before the last cut and let the part take its shape; pilots, bores and dowel holes are not to be touched")
 	if c.Kind == Skim {
-		p.Drawing([]string{side(o.Face == "rear", "nose  [ "+spell.Name(o.Part)+" ]← cut  tail", "nose  cut →[ "+spell.Name(o.Part)+" ]  tail")})
+		p.Drawing([]string{spell.Either(o.Face == "rear", "nose  [ "+spell.Name(o.Part)+" ]← cut  tail", "nose  cut →[ "+spell.Name(o.Part)+" ]  tail")})
 		return
 	}
 	arrows := []paper.Clock{paper.Arrow("most comes off, by own marks", c.Clock)}
@@ -211,7 +201,7 @@ func (o *workOrder) fromNose() string {
 	if o.stripped() {
 		out = append(out, "the strip is at "+spell.Direction(-o.Strip.Clock))
 	}
-	return side(len(out) > 0, "; from there "+strings.Join(out, ", and "), "")
+	return spell.If(len(out) > 0, "; from there "+strings.Join(out, ", and "))
 }
 
 // noStrip is a strip too thin to be one.
@@ -228,7 +218,7 @@ func (p *draft) setUp(o *workOrder) {
 	}
 	switch {
 	case o.Correction.Kind == Skim:
-		near := side(strip != "", "; "+strip+", brings it near", "")
+		near := spell.If(strip != "", "; "+strip+", brings it near")
 		p.Item("set-up: hold the face parallel to itself: shim the datum face until a dial reads the same at every mark of the %s face, then cut level; laid flat it would lose its wedge%s", o.Face, near)
 	case strip != "":
 		p.Item("set-up: %s; cut level, the highest side first: when finished the part is thinnest over the strip", strip)
@@ -253,10 +243,8 @@ func (p *draft) marks(o *workOrder, cut bool) {
 		if cut {
 			lengths = []tolerance.Length{m.Before, m.Amount, m.Finish, m.Thinner, m.Thicker}
 		}
-		for _, l := range lengths {
-			row = append(row, paper.Number(p.Column(l), float64(l), "mm"))
-		}
-		table.Row(nil, row...)
+		cells := spell.Mapped(lengths, func(l tolerance.Length) paper.Cell { return paper.Number(p.Column(l), float64(l), "mm") })
+		table.Row(nil, append(row, cells...)...)
 	}
 }
 
@@ -299,7 +287,7 @@ func (p *draft) redowel(o *workOrder) {
 	}
 	p.stuck()
 	across := o.Correction.Across
-	p.Item("dial it as below, ream the holes through both parts and fit new pins%s", side(across > 0, " of "+p.Drawn(across), ""))
+	p.Item("dial it as below, ream the holes through both parts and fit new pins%s", spell.If(across > 0, " of "+p.Drawn(across)))
 	p.Item("the two parts are then a matched set: mark both")
 }
 
@@ -312,7 +300,7 @@ func (p *draft) pushes(o *workOrder) {
 		if h.Turns {
 			turn = ", in the middle of what it turns"
 			if t := p.Read(max(h.Turn, -h.Turn)); strings.Trim(strings.Fields(t)[0], "0.") != "" {
-				turn = fmt.Sprintf(", turned %s %s at %s from its centre, from the middle of what it turns", t, side(h.Turn > 0, "clockwise", "anticlockwise"), p.Drawn(h.Radius))
+				turn = fmt.Sprintf(", turned %s %s at %s from its centre, from the middle of what it turns", t, spell.Either(h.Turn > 0, "clockwise", "anticlockwise"), p.Drawn(h.Radius))
 			}
 		}
 		push, arrow := "leave it where ", paper.Middle("leave "+spell.Name(h.Behind))
@@ -346,9 +334,7 @@ func (p *draft) dial(w *WorkSheet) {
 	x, y := d.After.X, d.After.Y
 	p.Item("fit, dial again at %s, zero at 12 o'clock, plus as the plunger goes in: expect %s at 3 o'clock, %s at 6 o'clock and %s at 9 o'clock, a TIR of %s ± %s, its centre towards %s; if it moves the other way, stop",
 		d.Bore, p.Signed(y-x), p.Signed(2*y), p.Signed(y+x), p.Read(after.Length()), p.Both(max(d.U, w.shop.Graduation/2)), spell.Direction(d.After.Clock()))
-	if d.Greatest-d.Least > dialRange {
-		p.Item("that is with the joints where they rest; as they may lie, it reads %s to %s", p.Read(d.Least.Length()), p.Read(d.Greatest.Length()))
-	}
+	p.When(d.Greatest-d.Least > dialRange, "that is with the joints where they rest; as they may lie, it reads %s to %s", p.Read(d.Least.Length()), p.Read(d.Greatest.Length()))
 	p.Clocks(paper.Arrow("error before", d.Before.Clock()), paper.Arrow("move", d.move().Clock()), paper.Arrow("what is left", d.After.Clock()))
 }
 
@@ -380,8 +366,6 @@ func (p *draft) value(e Effect, v tolerance.Optional[float64]) string {
 // outputWords names an output, and the state it is in.
 func outputWords(e Effect) string {
 	s := quantity.Say(e.Output, func(name string) string { return name })
-	if e.State != "" {
-		s += " in state " + e.State
-	}
+	s += spell.If(e.State != "", " in state "+e.State)
 	return s
 }

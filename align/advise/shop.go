@@ -8,6 +8,7 @@ import (
 
 	"example.com/borestack/align"
 	"example.com/borestack/fault"
+	"example.com/borestack/internal/rules"
 	"example.com/borestack/tolerance"
 )
 
@@ -77,38 +78,25 @@ const finest = 1e-6
 // ready fills in what was not said, and checks the numbers. Names are checked where they are used.
 func (s Shop) ready() (Shop, error) {
 	s.Step, s.ClockStep, s.Graduation = cmp.Or(s.Step, usualStep), cmp.Or(s.ClockStep, usualClock), cmp.Or(s.Graduation, usualDial)
-	var wrong error
-	check := func(path string, v, least tolerance.Length) {
-		if err := finite(path, v, least); err != nil && wrong == nil {
-			wrong = err
-		}
-	}
-	check("step", s.Step, finest)
-	check("within", s.Within, 0)
-	check("dial", s.Dial, 0)
-	check("graduation", s.Graduation, finest)
-	if !(s.ClockStep >= 0.1*tolerance.Degree && s.ClockStep <= 90*tolerance.Degree) {
-		wrong = fault.At("clock step", s.ClockStep.String(), "0.1° to 90°", fault.ErrOutOfRange)
-	}
-	if s.Pairs < 0 || s.Pairs > 20 {
-		wrong = fault.At("pairs", fmt.Sprint(s.Pairs), "0 to 20", fault.ErrOutOfRange)
-	}
+	var wrong rules.List
+	finite(&wrong, "step", s.Step, finest)
+	finite(&wrong, "within", s.Within, 0)
+	finite(&wrong, "dial", s.Dial, 0)
+	finite(&wrong, "graduation", s.Graduation, finest)
+	wrong.Need(s.ClockStep >= 0.1*tolerance.Degree && s.ClockStep <= 90*tolerance.Degree, "clock step", s.ClockStep, "0.1° to 90°", fault.ErrOutOfRange)
+	wrong.Need(s.Pairs >= 0 && s.Pairs <= 20, "pairs", s.Pairs, "0 to 20", fault.ErrOutOfRange)
 	for i, v := range s.Strips {
-		check(fmt.Sprintf("strips/%d", i), v, 0)
+		finite(&wrong, fmt.Sprintf("strips/%d", i), v, 0)
 	}
 	for i, w := range s.Works {
 		at := fmt.Sprintf("works/%d", i)
-		if w.Kind == Leave || w.Kind > Push {
-			wrong = fault.At(at+"/kind", w.Kind.String(), "one of the kinds of correction", fault.ErrOutOfRange)
-		}
-		if w.Kind == Reclock && (w.Holes < 2 || w.Holes > 360) {
-			wrong = fault.At(at+"/holes", fmt.Sprint(w.Holes), "2 to 360 equal steps in a turn", fault.ErrOutOfRange)
-		}
+		wrong.Need(w.Kind != Leave && w.Kind <= Push, at+"/kind", w.Kind, "one of the kinds of correction", fault.ErrOutOfRange)
+		wrong.Need(w.Kind != Reclock || w.Holes >= 2 && w.Holes <= 360, at+"/holes", w.Holes, "2 to 360 equal steps in a turn", fault.ErrOutOfRange)
 		for _, v := range append([]tolerance.Length{w.Most, w.Thin, w.Least.Or(0), w.Across}, w.Sizes...) {
-			check(at, v, 0)
+			finite(&wrong, at, v, 0)
 		}
 	}
-	return s, wrong
+	return s, wrong.Err()
 }
 
 // kept says which of the features that a correction cuts or moves must not be touched; empty: none.
@@ -124,11 +112,4 @@ func (s Shop) kept(c Correction, stack *align.Stack) string {
 		}
 	}
 	return ""
-}
-
-func side(yes bool, a, b string) string {
-	if yes {
-		return a
-	}
-	return b
 }

@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
@@ -27,9 +28,7 @@ func (s Shop) jobs(stack align.Stack) (out []job) {
 			}
 		}
 	}
-	for _, w := range s.Works {
-		out = append(out, job{w.correction(), w})
-	}
+	out = append(out, spell.Mapped(s.Works, func(w Work) job { return job{w.correction(), w} })...)
 	if s.Push {
 		out = append(out, job{Correction: Correction{Kind: Push}})
 	}
@@ -133,7 +132,7 @@ func (q search) tapered() (Correction, error) {
 		return q.Correction, q.unknown("a joint of the stack")
 	}
 	if q.Across == 0 {
-		for _, f := range []*align.Face{mountedFace(&q.stack.Parts[k], true), mountedFace(&q.stack.Parts[k+1], false)} {
+		for _, f := range []*align.Face{q.stack.Parts[k].Facing(true), q.stack.Parts[k+1].Facing(false)} {
 			if f != nil && f.Diameter.Given && (q.Across == 0 || f.Diameter.Value < q.Across) {
 				q.Across = f.Diameter.Value
 			}

@@ -167,29 +167,29 @@ func thicknessOf(p *align.Part) (tilted, error) {
 	return tilted{rear.z0 - front.z0, align.Slope{X: rear.s.X - front.s.X, Y: rear.s.Y - front.s.Y}}, nil
 }
 
-// parallelCut searches the depth of a parallel cut.
+// parallelCut searches the depth of a parallel cut, which has no direction.
 func (q search) parallelCut() (Correction, error) {
 	_, _, deepest, err := q.cut()
 	if err != nil {
 		return q.Correction, err
 	}
 	step, clean := q.shop.Step, max(q.work.Thin, q.shop.Step)
-	first := int(math.Ceil(float64(clean/step) - whole))
-	n := int(math.Floor(float64(deepest/step)+whole)) - first + 1
-	if n < 1 {
+	q.By = tolerance.Length(math.Ceil(float64(clean/step)-whole)) * step
+	if q.By > deepest+rounding {
 		return q.Correction, q.impossible("at most %v may come off, and %v is needed to clean up", max(deepest, 0), clean)
 	}
-	stride := 1 + (n-1)/40 // forty depths at most, then every step near the best
-	depth := func(i int) tolerance.Length { return tolerance.Length(first+i) * step }
-	c, err := q.best((n-1)/stride+1, func(i int, d *Correction) { d.By = depth(i * stride) })
-	if err != nil {
-		return c, err
+	c := q.Correction
+	by, _, ok := q.r.vector(deepest, step, 2*math.Pi, func(by tolerance.Length, _ tolerance.Angle) (align.Stack, error) {
+		d := q.Correction
+		if d.By = by; by < q.By-rounding {
+			return q.stack, d.impossible("it would not clean up")
+		}
+		return q.apply(d)
+	})
+	if ok {
+		c.By = by
 	}
-	from := max(0, int(math.Round(float64(c.By/step)))-first-stride+1)
-	if fine, err := q.best(min(n-from, 2*stride-1), func(i int, d *Correction) { d.By = depth(from + i) }); err == nil {
-		c = fine
-	}
-	return c, nil
+	return c, q.found(ok, c)
 }
 
 // wedgeCut searches the rise of a wedge cut: shallowest where it just cleans up, never thinner than allowed.

@@ -41,7 +41,7 @@ const usualRim = 100 * tolerance.Millimetre
 
 // rimOf is the radius of the part behind joint k: of its ring, or of its farthest dowel.
 func rimOf(s *align.Stack, k int) tolerance.Length {
-	f := mountedFace(&s.Parts[k+1], false)
+	f := s.Parts[k+1].Facing(false)
 	if f == nil {
 		return usualRim
 	}

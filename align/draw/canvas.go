@@ -111,7 +111,7 @@ func (c *canvas) rect(class string, x, y, w, h float64) {
 func (c *canvas) path(class string, closed bool, points ...float64) {
 	var b strings.Builder
 	for i := 0; i+1 < len(points); i += 2 {
-		b.WriteString([2]string{"M", "L"}[min(i, 1)] + num(points[i]) + " " + num(points[i+1]))
+		b.WriteString(spell.Either(i == 0, "M", "L") + num(points[i]) + " " + num(points[i+1]))
 	}
 	if closed {
 		b.WriteString("Z")
@@ -205,9 +205,7 @@ func (c *canvas) finish() string {
 	var b strings.Builder
 	b.WriteString(`<svg xmlns="http://www.w3.org/2000/svg" id="` + id + `" role="img" aria-labelledby="` + id + "-title " + id + `-desc" width="` + num(c.w/unitsPerMM) + `mm" height="` + num(h/unitsPerMM) + `mm" viewBox="0 0 ` + num(c.w) + " " + num(h) + `" style="max-width:100%;height:auto" font-family="` + typeface + "\">\n")
 	title := c.title
-	if strings.TrimSpace(spell.Clean(c.of)) != "" {
-		title += ": " + c.of
-	}
+	title += spell.If(strings.TrimSpace(spell.Clean(c.of)) != "", ": "+c.of)
 	b.WriteString(`<title id="` + id + `-title">` + escape(spell.Clean(title)) + "</title>\n")
 	b.WriteString(`<desc id="` + id + `-desc">` + escape(spell.Clean(c.desc)) + "</desc>\n")
 	b.WriteString("<style>\n" + css(id) + "</style>\n")

@@ -9,6 +9,7 @@ import (
 
 	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/fault"
+	"example.com/borestack/internal/rules"
 	"example.com/borestack/stackup"
 	"example.com/borestack/tolerance"
 )
@@ -35,41 +36,35 @@ func BinsOf(h stackup.Histogram, quantity, unit string, size float64) Bins {
 
 // check refuses what is no distribution, and counts all of it.
 func (b *Bins) check() (total int, err error) {
-	bad := func(path string, v any, want string) error {
-		return &fault.FieldError{Path: path, Value: fmt.Sprint(v), Want: want, Err: fault.ErrOutOfRange}
-	}
-	if len(b.Counts) == 0 || len(b.Edges) != len(b.Counts)+1 {
-		return 0, bad("/edges", len(b.Edges), fmt.Sprintf("%d edges, one more than counts, and a count", len(b.Counts)+1))
-	}
+	var wrong rules.List
+	wrong.Need(len(b.Counts) > 0 && len(b.Edges) == len(b.Counts)+1, "/edges", len(b.Edges), fmt.Sprintf("%d edges, one more than counts, and a count", len(b.Counts)+1), fault.ErrOutOfRange)
 	for i, e := range b.Edges {
 		at := fmt.Sprintf("/edges/%d", i)
-		if err := finite(at, e); err != nil {
-			return 0, err
-		}
-		if i > 0 && !(e > b.Edges[i-1]) {
-			return 0, bad(at, e, "more than the edge before")
-		}
+		finite(&wrong, at, e)
+		wrong.Need(i == 0 || e > b.Edges[max(i-1, 0)], at, e, "more than the edge before", fault.ErrOutOfRange)
 	}
-	if err := finite("/edges", b.Edges[len(b.Edges)-1]-b.Edges[0]); err != nil {
-		return 0, err
+	if len(wrong) == 0 {
+		finite(&wrong, "/edges", b.Edges[len(b.Edges)-1]-b.Edges[0])
 	}
-	for i, n := range slices.Concat([]int{b.Under, b.Over}, b.Counts) {
-		path := [2]string{"/under", "/over"}[min(i, 1)]
-		if i > 1 {
-			path = fmt.Sprintf("/counts/%d", i-2)
-		}
-		if n < 0 || total > math.MaxInt-n {
-			return 0, bad(path, n, "a count of at least 0, and of all a number")
-		}
+	add := func(path string, n int) {
+		wrong.Need(n >= 0 && total <= math.MaxInt-n, path, n, "a count of at least 0, and of all a number", fault.ErrOutOfRange)
 		total += n
 	}
-	if total == 0 {
+	add("/under", b.Under)
+	add("/over", b.Over)
+	for i, n := range b.Counts {
+		add(fmt.Sprintf("/counts/%d", i), n)
+	}
+	finite(&wrong, "/nominal", b.Nominal.Value)
+	switch limits := b.Limits.Validate(); {
+	case len(wrong) > 0:
+		return 0, wrong.First()
+	case total == 0:
 		return 0, nothing("histogram", "it counts nothing")
+	case limits != nil:
+		return 0, fmt.Errorf("draw: histogram: /limits: %w", limits)
 	}
-	if err := b.Limits.Validate(); err != nil {
-		return 0, fmt.Errorf("draw: histogram: /limits: %w", err)
-	}
-	return total, finite("/nominal", b.Nominal.Value)
+	return total, nil
 }
 
 // histogramHeight is that of the bars, in user units.
@@ -246,11 +241,8 @@ func Shares(w io.Writer, list Contributions, o Options) error {
 	c.shareBars(bars, first, len(list.Shares))
 	note := "Bars are drawn from 0 on one scale; together with what is not told apart they are the whole."
 	c.notes(note, list.Note)
-	sentences := []string{answer}
-	for _, s := range bars {
-		sentences = append(sentences, spell.Name(s.Name)+" "+spell.Percent(s.Share))
-	}
-	return c.write(w, append(sentences, note, list.Note)...)
+	told := spell.Mapped(bars, func(s tolerance.Share) string { return spell.Name(s.Name) + " " + spell.Percent(s.Share) })
+	return c.write(w, slices.Concat([]string{answer}, told, []string{note, list.Note})...)
 }
 
 // shareBars draws a bar for every share on one scale: the largest marked, those from told on hollow.
@@ -297,19 +289,14 @@ func (l *Contributions) check() (sum float64, err error) {
 	if len(l.Shares) == 0 {
 		return 0, nothing("shares", "no source contributes")
 	}
+	var wrong rules.List
 	for i, s := range l.Shares {
-		at := fmt.Sprintf("/shares/%d/", i)
-		if err := finite(at+"share", s.Share); err != nil {
-			return 0, err
-		}
-		if s.Share < 0 || s.Share > 1 {
-			return 0, fault.At(at+"share", fmt.Sprint(s.Share), "a share from 0 to 1", fault.ErrOutOfRange)
-		}
+		at := fmt.Sprintf("/shares/%d/share", i)
+		finite(&wrong, at, s.Share)
+		wrong.Need(s.Share >= 0 && s.Share <= 1, at, s.Share, "a share from 0 to 1", fault.ErrOutOfRange)
 		sum += s.Share
 	}
 	// estimates may add up to a little more than the whole
-	if sum > 1.02 {
-		return 0, fault.At("/shares", fmt.Sprint(sum), "shares of at most 1 together", fault.ErrOutOfRange)
-	}
-	return sum, nil
+	wrong.Need(sum <= 1.02, "/shares", sum, "shares of at most 1 together", fault.ErrOutOfRange)
+	return sum, wrong.First()
 }

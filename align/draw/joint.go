@@ -28,7 +28,7 @@ func Joint(w io.Writer, a *align.Assembly, joint string, o Options) error {
 	}
 	at := slices.IndexFunc(a.Joints, func(j align.SeatedJoint) bool { return j.Name == joint })
 	if at < 0 {
-		return unknown("/joint", joint, "joint", namesOf(a.Joints, func(j *align.SeatedJoint) string { return j.Name }))
+		return unknown("/joint", joint, "joint", spell.Mapped(a.Joints, func(j align.SeatedJoint) string { return j.Name }))
 	}
 	p := &plan{field: field{canvas: c}, of: &s.Joints[at], is: &a.Joints[at]}
 	p.collect(&s, at)
@@ -68,35 +68,17 @@ type pinMark struct {
 	x, y float64
 }
 
+// collect reads what is drawn of joint at: rings, pins, and how far out they reach.
 func (p *plan) collect(s *align.Stack, at int) {
-	front, sign := facing(&s.Parts[at], true)
-	rear, _ := facing(&s.Parts[at+1], false)
+	front, rear, sign := s.Parts[at].Facing(true), s.Parts[at+1].Facing(false), ahead(&s.Parts[at])
 	for _, f := range [2]*align.Face{front, rear} {
-		if f == nil {
-			continue
-		}
-		if d, ok := f.Diameter.Get(); ok && (p.ring == 0 || float64(d) < p.ring) {
-			p.ring = float64(d)
-		}
-		if f.Pilot != nil && p.pilot == 0 && p.is.Pilot != nil {
-			p.pilot = float64(f.Pilot.Diameter)
-		}
+		p.meet(f)
 	}
 	if d, ok := p.of.RegisterRing.Get(); ok && p.is.Pilot != nil {
 		p.pilot, p.ringPilot = float64(d), true
 	}
 	if front != nil {
-		if front.Pilot != nil {
-			p.centre = front.Pilot.Centre
-			p.centre.X *= tolerance.Length(sign)
-		}
-		for i, pin := range p.of.Pins[:min(len(p.of.Pins), len(p.is.Pins))] {
-			for _, d := range front.Dowels {
-				if d.Name == pin.Dowel {
-					p.pins = append(p.pins, pinMark{&pin, &p.is.Pins[i], sign * float64(d.Centre.X), float64(d.Centre.Y)})
-				}
-			}
-		}
+		p.locate(front, sign)
 	}
 	p.far = math.Max(p.ring/2, p.pilot/2+float64(p.centre.Size()))
 	for _, q := range p.pins {
@@ -107,6 +89,34 @@ func (p *plan) collect(s *align.Stack, at int) {
 	}
 	if p.far == 0 {
 		p.far = 1
+	}
+}
+
+// meet takes the rings of a face that meets another: the smaller contact ring of the two, and the first register.
+func (p *plan) meet(f *align.Face) {
+	if f == nil {
+		return
+	}
+	if d, ok := f.Diameter.Get(); ok && (p.ring == 0 || float64(d) < p.ring) {
+		p.ring = float64(d)
+	}
+	if f.Pilot != nil && p.pilot == 0 && p.is.Pilot != nil {
+		p.pilot = float64(f.Pilot.Diameter)
+	}
+}
+
+// locate finds register and pins on the front part's face.
+func (p *plan) locate(front *align.Face, sign float64) {
+	if front.Pilot != nil {
+		p.centre = front.Pilot.Centre
+		p.centre.X *= tolerance.Length(sign)
+	}
+	for i, pin := range p.of.Pins[:min(len(p.of.Pins), len(p.is.Pins))] {
+		for _, d := range front.Dowels {
+			if d.Name == pin.Dowel {
+				p.pins = append(p.pins, pinMark{&pin, &p.is.Pins[i], sign * float64(d.Centre.X), float64(d.Centre.Y)})
+			}
+		}
 	}
 }
 
@@ -127,7 +137,7 @@ func (p *plan) fouling() string {
 	if p.is.Assembles {
 		return ""
 	}
-	names := namesOf(p.is.Fouls, func(f *string) string { return spell.Name(*f) })
+	names := spell.Mapped(p.is.Fouls, func(f string) string { return spell.Name(f) })
 	return "DOES NOT ASSEMBLE: its clearances lack " + p.p.Length(p.is.Interference.Length()) + " on diameter; in the way: " + spell.Listed(names, 6) + "."
 }
 
@@ -209,7 +219,7 @@ func (p *plan) closest() (name string) {
 // pilotWords is the register in words.
 func (p *plan) pilotWords() string {
 	f := p.is.Pilot
-	s := [2]string{"pilot", "register ring"}[boolIndex(p.ringPilot)] + ", diameter " + p.p.Size(tolerance.Length(p.pilot)) + ": "
+	s := spell.Either(p.ringPilot, "register ring", "pilot") + ", diameter " + p.p.Size(tolerance.Length(p.pilot)) + ": "
 	if l := f.Clearance.Length(); l < 0 {
 		s += "squeezed by " + p.p.Length(-l)
 	} else if s += "clearance " + p.p.Length(l); f.Loose {
@@ -217,13 +227,9 @@ func (p *plan) pilotWords() string {
 	}
 	if lean := math.Hypot(f.Lean.X, f.Lean.Y); p.p.Slope(lean) != p.p.Slope(0) {
 		s += "; leans " + p.p.Slope(lean) + " towards " + spell.Hand(f.Lean.Clock())
-		if f.LeanRoom.Given {
-			s += ", room for " + p.p.Slope(f.LeanRoom.Value)
-		}
+		s += spell.If(f.LeanRoom.Given, ", room for "+p.p.Slope(f.LeanRoom.Value))
 	}
-	if f.Strain > 0 {
-		s += "; strained by " + p.p.Length(f.Strain)
-	}
+	s += spell.If(f.Strain > 0, "; strained by "+p.p.Length(f.Strain))
 	return s
 }
 
@@ -232,7 +238,7 @@ func (p *plan) drawPins() {
 	c := p.canvas
 	for _, q := range p.pins {
 		x, y := p.at(q.x, q.y)
-		class := [2]string{solid, hollow}[boolIndex(q.pin.Pressed == align.PressedNeither)]
+		class := spell.Either(q.pin.Pressed == align.PressedNeither, hollow, solid)
 		r := math.Max(float64(q.pin.Diameter)/2*p.scale, 3.5)
 		class, governs := p.marked(q.pin.Dowel, class, x, y-r-5)
 		c.titled("pin", "pin "+q.pin.Dowel, func() {
@@ -248,13 +254,9 @@ func (p *plan) drawPins() {
 		_ = c.try(halo, x+r+5, y+.35*smallSize, smallSize, start, name) || c.try(halo, x-r-5, y+.35*smallSize, smallSize, end, name) ||
 			c.try(halo, x, y-r-5, smallSize, middle, name) || c.try(halo, x, y+r+4+smallSize, smallSize, middle, name)
 		words := "pin " + name + [3]string{" (pressed in front)", " (pressed in the rear part)", " (held by neither)"}[min(q.pin.Pressed, 2)]
-		if q.pin.Locates.Given {
-			words += ", flatted: it holds along the stroke"
-		}
+		words += spell.If(q.pin.Locates.Given, ", flatted: it holds along the stroke")
 		words += ": clearance " + c.p.Length(q.fit.Clearance.Length())
-		if q.fit.Squeeze > 0 {
-			words += ", squeezed by " + c.p.Length(q.fit.Squeeze)
-		}
+		words += spell.If(q.fit.Squeeze > 0, ", squeezed by "+c.p.Length(q.fit.Squeeze))
 		words += governs
 		if len(p.pins) <= 6 {
 			c.explain(func(x, y float64) { c.circle(class, x, y, 4.5) }, words)
@@ -293,9 +295,7 @@ func (p *plan) floatWords() string {
 		s = "lies, as measured, "
 	}
 	s += p.p.offset(at) + " from nominal"
-	if spell.Degrees(j.Float.Turn) != spell.Degrees(0) {
-		s += ", turned " + turnWords(j.Float.Turn)
-	}
+	s += spell.If(spell.Degrees(j.Float.Turn) != spell.Degrees(0), ", turned "+turnWords(j.Float.Turn))
 	if !j.Measured {
 		s += "; may shift from " + p.p.Plain(j.ReachX[0]) + " to " + p.p.Length(j.ReachX[1]) + " across and from " + p.p.Plain(j.ReachY[0]) + " to " + p.p.Length(j.ReachY[1]) + " upwards"
 		if t, ok := j.TurnRange.Get(); ok {

@@ -167,7 +167,7 @@ func (c *canvas) keyAt(x, y float64, k keyLine) float64 {
 
 // keyWords is the key in words.
 func (c *canvas) keyWords() string {
-	return strings.Join(namesOf(c.key, func(k *keyLine) string { return k.text }), "; ")
+	return strings.Join(spell.Mapped(c.key, func(k keyLine) string { return k.text }), "; ")
 }
 
 func (c *canvas) stroke(class string) func(x, y float64) {

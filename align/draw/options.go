@@ -1,16 +1,19 @@
 package draw
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
 	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 
 	"example.com/borestack/align"
 	"example.com/borestack/fault"
 	"example.com/borestack/internal/ieee"
+	"example.com/borestack/internal/rules"
 	"example.com/borestack/tolerance"
 )
 
@@ -36,34 +39,16 @@ const (
 
 // check fills in what was left out, and refuses what cannot be drawn.
 func (o Options) check() (Options, error) {
-	if o.ID == "" {
-		o.ID = defaultID
-	}
-	if !anID.MatchString(o.ID) {
-		return o, &fault.FieldError{Path: "/id", Value: fmt.Sprintf("%q", o.ID), Want: "a letter, then letters, digits, \"-\" or \"_\", at most 64", Err: fault.ErrOutOfRange}
-	}
-	if o.Width == 0 {
-		o.Width = defaultWidth
-	}
-	if !(o.Width >= leastWidth && o.Width <= mostWidth) {
-		return o, &fault.FieldError{Path: "/width", Value: o.Width.String(), Want: fmt.Sprintf("%v to %v", leastWidth, mostWidth), Err: fault.ErrOutOfRange}
-	}
-	if o.Unit > tolerance.Thousandths {
-		return o, &fault.FieldError{Path: "/unit", Value: fmt.Sprint(uint8(o.Unit)), Want: "a unit of length", Err: fault.ErrOutOfRange}
-	}
-	return o, nil
+	o.ID, o.Width = cmp.Or(o.ID, defaultID), cmp.Or(o.Width, defaultWidth)
+	var wrong rules.List
+	wrong.Need(anID.MatchString(o.ID), "/id", strconv.Quote(o.ID), "a letter, then letters, digits, \"-\" or \"_\", at most 64", fault.ErrOutOfRange)
+	wrong.Need(o.Width >= leastWidth && o.Width <= mostWidth, "/width", o.Width, fmt.Sprintf("%v to %v", leastWidth, mostWidth), fault.ErrOutOfRange)
+	wrong.Need(o.Unit <= tolerance.Thousandths, "/unit", uint8(o.Unit), "a unit of length", fault.ErrOutOfRange)
+	return o, wrong.First()
 }
 
 // anID is what starts ids and classes.
 var anID = regexp.MustCompile(`^[a-zA-Z][a-zA-Z0-9_-]{0,63}$`)
-
-func namesOf[T any](list []T, name func(*T) string) []string {
-	var out []string
-	for i := range list {
-		out = append(out, name(&list[i]))
-	}
-	return out
-}
 
 // unknown is the fault of a name that the stack does not have.
 func unknown(path, got, kind string, known []string) error {
@@ -73,7 +58,7 @@ func unknown(path, got, kind string, known []string) error {
 	} else if slices.Contains(known, got) {
 		want = "a " + kind + " that can be drawn"
 	}
-	return &fault.FieldError{Path: path, Value: fmt.Sprintf("%q", got), Want: want, Err: fault.ErrUnknownName}
+	return fault.At(path, strconv.Quote(got), want, fault.ErrUnknownName)
 }
 
 // nothing says why there is no picture.
@@ -81,12 +66,9 @@ func nothing(picture, because string) error {
 	return fmt.Errorf("draw: %s: %w: %s", picture, ErrNothingToDraw, because)
 }
 
-// finite refuses a number that no picture can show.
-func finite(path string, v float64) error {
-	if !ieee.Finite(v) {
-		return &fault.FieldError{Path: path, Value: fmt.Sprint(v), Want: "a finite number", Err: fault.ErrNotFinite}
-	}
-	return nil
+// finite notes a number that no picture can show.
+func finite(wrong *rules.List, path string, v float64) {
+	wrong.Need(ieee.Finite(v), path, v, "a finite number", fault.ErrNotFinite)
 }
 
 // opened is an empty picture of results, and the stack that they are of; the options are checked.
@@ -96,7 +78,7 @@ func opened(a *align.Assembly, o Options, title string) (*canvas, align.Stack, e
 		return nil, align.Stack{}, err
 	}
 	if a == nil {
-		return nil, align.Stack{}, &fault.FieldError{Path: "/assembly", Want: "the result of a stack", Err: fault.ErrMissing}
+		return nil, align.Stack{}, fault.At("/assembly", "", "the result of a stack", fault.ErrMissing)
 	}
 	return newCanvas(o, title, a.Title), a.Stack(), nil
 }

@@ -120,7 +120,7 @@ func (c *canvas) shafts(f *frame, sc *scene, v view) {
 // governs has a triangle below its bar.
 func (c *canvas) bars(f *frame, sc *scene, v view) {
 	for _, q := range sc.spots {
-		c.titled([2]string{"support", "pocket"}[boolIndex(q.pocket)], q.name, func() { c.bar(f, &q, v) })
+		c.titled(spell.Either(q.pocket, "pocket", "support"), q.name, func() { c.bar(f, &q, v) })
 		if q.governs() != "" {
 			x, y := f.px(q.z), f.py(v.of(q.x, q.y)-q.room)
 			c.titled("governs", q.name+" "+q.governs(), func() { c.triangle(mark, x, y+9, 6) })

@@ -72,7 +72,7 @@ func turnWords(a tolerance.Angle) string {
 	if s == spell.Degrees(0) {
 		return s
 	}
-	return s + [2]string{" clockwise", " anticlockwise"}[boolIndex(a < 0)]
+	return s + spell.Either(a < 0, " anticlockwise", " clockwise")
 }
 
 // times is how many times larger, with digits in groups: "1,250 times".
@@ -88,9 +88,7 @@ func grouped(s string) string {
 	for i := len(whole) - 3; i > 0; i -= 3 {
 		whole = whole[:i] + "," + whole[i:]
 	}
-	if rest != "" {
-		whole += "." + rest
-	}
+	whole += spell.If(rest != "", "."+rest)
 	return whole
 }
 

@@ -45,7 +45,7 @@ func (q *spot) govern(l *align.ShaftLine) {
 
 // governs says what the spot decides; empty: nothing.
 func (q *spot) governs() string {
-	return [2][2]string{{"", "caps the margin"}, {"uses up the clearance", "uses up the clearance and caps the margin"}}[boolIndex(q.drives)][boolIndex(q.caps)]
+	return spell.If(q.drives, "uses up the clearance") + spell.If(q.drives && q.caps, " and ") + spell.If(q.caps, "caps the margin")
 }
 
 // segment is a straight shaft from the reference line: x + sx z, y + sy z, drawn from one z to another.
@@ -185,26 +185,8 @@ func jointZ(a *align.Assembly, i int) float64 {
 	return float64(p.Faces[0].Or(p.BaseFromPart.Origin().Z))
 }
 
-// facing is the face of a mounted part that looks forward or rearward, and the sign of its z and x: -1 when the part is turned end for end.
-func facing(p *align.Part, rear bool) (*align.Face, float64) {
-	sign := 1.0
-	if p.Turned {
-		rear, sign = !rear, -1
-	}
-	if rear {
-		return p.Rear, sign
-	}
-	return p.Front, sign
-}
-
-// warming is what a length grows by from the temperature it was measured at to the part's own.
-func warming(p *align.Part) float64 {
-	if !p.Material.Given {
-		return 1
-	}
-	e := p.Material.Value.Expansion
-	return (1 + e*(float64(p.Temperature.Or(20))-20)) / (1 + e*(float64(p.MeasuredAt.Or(20))-20))
-}
+// ahead is the sign of a mounted part's z and x: -1 when the part is turned end for end.
+func ahead(p *align.Part) float64 { return spell.Either(p.Turned, -1.0, 1) }
 
 func shapeOf(a *align.Assembly, part string) (align.PartShape, bool) {
 	if i := slices.IndexFunc(a.Parts, func(p align.PartShape) bool { return p.Name == part }); i >= 0 {

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"example.com/borestack/align/internal/spell"
+	"example.com/borestack/internal/rules"
 	"example.com/borestack/tolerance"
 )
 
@@ -34,26 +35,25 @@ func Line(w io.Writer, s Series, o Options) error {
 	if err != nil {
 		return err
 	}
+	var wrong rules.List
 	shown := nowhere()
 	for i, v := range s.Points {
-		if math.IsNaN(v) {
-			continue
+		if !math.IsNaN(v) {
+			finite(&wrong, fmt.Sprintf("/points/%d", i), v)
+			shown.add(v)
 		}
-		if err := finite(fmt.Sprintf("/points/%d", i), v); err != nil {
-			return err
-		}
-		shown.add(v)
 	}
 	if shown.lo > shown.hi {
 		return nothing("line", "it has no point")
 	}
 	for _, v := range []tolerance.Optional[float64]{s.Limits.Least, s.Limits.Greatest, tolerance.Given(s.Centre)} {
-		if err := finite("/limits", v.Value); err != nil {
-			return err
-		}
+		finite(&wrong, "/limits", v.Value)
 		if v.Given {
 			shown.add(v.Value)
 		}
+	}
+	if err := wrong.First(); err != nil {
+		return err
 	}
 	if shown.size() == 0 {
 		shown.add(shown.lo-1, shown.hi+1)

@@ -118,7 +118,7 @@ func lineWords(p speller, a *align.Assembly) (answer, governs, floats string) {
 }
 
 func governors(list []tolerance.Share) []string {
-	return namesOf(list, func(g *tolerance.Share) string { return spell.Name(g.Name) })
+	return spell.Mapped(list, func(g tolerance.Share) string { return spell.Name(g.Name) })
 }
 
 // warnings says of every joint that does not assemble that what is drawn could not be.
@@ -134,11 +134,9 @@ func warnings(a *align.Assembly) []string {
 
 // supportWords is a sentence for every support, for those who cannot see the picture.
 func supportWords(p speller, a *align.Assembly) []string {
-	var out []string
-	for _, b := range a.Supports {
-		out = append(out, spell.Name(b.Bore)+": z "+p.Place(b.Z)+", offset "+p.offset(b.Offset)+", clearance "+p.Length(b.Clearance.Length())+" diametral")
-	}
-	return out
+	return spell.Mapped(a.Supports, func(b align.SupportedBore) string {
+		return spell.Name(b.Bore) + ": z " + p.Place(b.Z) + ", offset " + p.offset(b.Offset) + ", clearance " + p.Length(b.Clearance.Length()) + " diametral"
+	})
 }
 
 // Widths of a picture in characters.
@@ -167,9 +165,7 @@ func Rows(a *align.Assembly, most int, o Options) ([]string, error) {
 	}
 	slices.SortStableFunc(order, func(x, y spot) int { return cmp.Compare(x.z, y.z) })
 	out := []string{"Room that the straight shaft uses at each support (* uses up the clearance, ^ caps the margin):"}
-	for _, q := range order {
-		out = append(out, q.row(c.p))
-	}
+	out = append(out, spell.Mapped(order, func(q spot) string { return q.row(c.p) })...)
 	if n := len(sc.spots) - len(order); n > 0 {
 		out = append(out, fmt.Sprintf("and %d more, which use less", n))
 	}
@@ -177,7 +173,7 @@ func Rows(a *align.Assembly, most int, o Options) ([]string, error) {
 }
 
 func (q *spot) row(p speller) string {
-	mark := [2][2]string{{" ", "^"}, {"*", "*^"}}[boolIndex(q.drives)][boolIndex(q.caps)]
+	mark := spell.If(q.drives, "*") + spell.If(q.caps, "^")
 	full := int(math.Round(rowBar * math.Min(q.used, 1)))
 	bar, says := strings.Repeat("#", full)+strings.Repeat(".", rowBar-full)+"|", spell.Percent(q.used)
 	if q.out > 0 {

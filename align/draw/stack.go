@@ -98,9 +98,7 @@ func (t *section) partWords() (words []string) {
 	}
 	for i, b := range t.blocks {
 		s := "part " + spell.Name(t.s.Parts[i].Name) + " from z " + at(b.z[0], b.open[0]) + " to " + at(b.z[1], b.open[1])
-		if t.s.Parts[i].Turned {
-			s += ", mounted end for end"
-		}
+		s += spell.If(t.s.Parts[i].Turned, ", mounted end for end")
 		words = append(words, s)
 	}
 	return words
@@ -188,15 +186,14 @@ func (t *section) block(i int) (b block) {
 	p, base := &t.s.Parts[i], float64(t.a.Placed[i].BaseFromPart.Origin().Z)
 	known, widest := nowhere(), 0.0
 	for k := range b.z {
-		f, _ := facing(p, k == 1)
+		f := p.Facing(k == 1)
 		if b.open[k] = f == nil; f != nil {
 			b.z[k], b.r[k] = float64(t.a.Placed[i].Faces[k].Value), contactRadius(f)
 			known.add(b.z[k])
 		}
 	}
-	_, sign := facing(p, false)
 	for _, q := range p.Bores {
-		known.add(base + sign*float64(q.Centre.Z))
+		known.add(base + ahead(p)*float64(q.Centre.Z))
 		widest = math.Max(widest, float64(q.Diameter.Or(0))/2)
 	}
 	if known.lo > known.hi {
@@ -245,7 +242,7 @@ func (t *section) parts() {
 				t.line(ink, t.px(b.z[0]), t.py(r*b.r[0]), t.px(b.z[1]), t.py(r*b.r[1]))
 			}
 			for k, z := range b.z {
-				t.line([2]string{ink, dash}[boolIndex(b.open[k])], t.px(z), t.py(b.r[k]), t.px(z), t.py(-b.r[k]))
+				t.line(spell.Either(b.open[k], dash, ink), t.px(z), t.py(b.r[k]), t.px(z), t.py(-b.r[k]))
 			}
 		})
 	}
@@ -256,7 +253,7 @@ func (t *section) joints() {
 	for i := range t.s.Joints {
 		z := jointZ(t.a, i)
 		j := &t.s.Joints[i]
-		front, _ := facing(&t.s.Parts[i], true)
+		front := t.s.Parts[i].Facing(true)
 		t.titled("joint", t.a.Joints[i].Name, func() {
 			if front == nil {
 				return

@@ -33,7 +33,7 @@ func Target(w io.Writer, a *align.Assembly, aim Aim, o Options) error {
 	if l, ok := aim.Limit.Get(); ok && !(l >= 0 && !math.IsInf(float64(l), 0)) {
 		return fault.At("/limit", fmt.Sprint(float64(l)), "a finite limit of at least 0", fault.ErrOutOfRange)
 	}
-	known := namesOf(a.Supports, func(b *align.SupportedBore) string { return b.Bore })
+	known := spell.Mapped(a.Supports, func(b align.SupportedBore) string { return b.Bore })
 	i := slices.Index(known, aim.Bore)
 	if i < 0 {
 		return unknown("/bore", aim.Bore, "bore that carries a shaft", known)
@@ -74,18 +74,14 @@ func (t *target) marks(a *align.Assembly, i int, sc *scene, aim Aim, over align.
 	if l, ok := aim.Limit.Get(); ok {
 		c.titled("limit", "limit", func() { c.circle(heavy, t.cx, t.cy, float64(l)*t.scale) })
 		text := "limit: offset at most " + c.p.Length(l.Length()) + ", TIR at most " + c.p.Length(l.TIR().Length())
-		if aim.Because != "" {
-			text += " (" + spell.Clean(aim.Because) + ")"
-		}
+		text += spell.If(aim.Because != "", " ("+spell.Clean(aim.Because)+")")
 		c.explain(c.stroke(heavy), text)
 	}
 	x, y := t.at(q.x, q.y)
 	class := q.class(dash)
 	c.titled("room", "room of the shaft's axis", func() { c.circle(class, x, y, q.room*t.scale) })
 	roomWords := "room of the shaft's axis, radius " + c.p.Length(tolerance.Length(q.room)) + " (clearance " + c.p.Length(b.Clearance.Length()) + " diametral"
-	if q.runout != 0 {
-		roomWords += " less runout " + c.p.Length(q.runout.Length())
-	}
+	roomWords += spell.If(q.runout != 0, " less runout "+c.p.Length(q.runout.Length()))
 	c.explain(c.stroke(class), roomWords+")")
 	if g := q.governs(); g != "" {
 		c.show("governs", q.name+" "+g, x, y+q.room*t.scale+7, func(x, y float64) { c.triangle(mark, x, y, 6) }, "it "+g)

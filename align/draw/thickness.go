@@ -31,7 +31,7 @@ func Thickness(w io.Writer, a *align.Assembly, part string, o Options) error {
 	}
 	at := slices.IndexFunc(s.Parts, func(p align.Part) bool { return p.Name == part })
 	if at < 0 {
-		return unknown("/part", part, "part", namesOf(s.Parts, func(p *align.Part) string { return p.Name }))
+		return unknown("/part", part, "part", spell.Mapped(s.Parts, func(p align.Part) string { return p.Name }))
 	}
 	shape, ok := shapeOf(a, part)
 	if !ok {
@@ -53,9 +53,7 @@ func Thickness(w io.Writer, a *align.Assembly, part string, o Options) error {
 		scale = "The ring stands for the mean thickness; " + c.printed() + ", deviations are drawn " + times(m.scale/unitsPerMM) + " life size"
 	}
 	frame := "Seen from the tail, 12 o'clock of the part up, as mounted."
-	if s.Parts[at].Turned {
-		frame += " It is mounted end for end: its readings were taken in the mirror image."
-	}
+	frame += spell.If(s.Parts[at].Turned, " It is mounted end for end: its readings were taken in the mirror image.")
 	c.notes(scale+".", frame+" Two points of a micrometer see thickness alone: neither flatness nor bow.")
 	return c.write(w, frame, answer, c.keyWords(), scale)
 }
@@ -64,9 +62,7 @@ func plateWords(p speller, shape align.PartShape) string {
 	s := "Thickness " + p.Size(shape.Thickness) + " on its axis"
 	if size := shape.Wedge.Size(); size > 0 {
 		s += "; wedge " + p.Slope(size) + ", thickest at " + spell.Hand(shape.Wedge.Clock())
-		if shape.Rise.Given && shape.Across.Given {
-			s += ", by " + p.Length(shape.Rise.Value) + " across " + p.Size(shape.Across.Value)
-		}
+		s += spell.If(shape.Rise.Given && shape.Across.Given, ", by "+p.Length(shape.Rise.Value)+" across "+p.Size(shape.Across.Value))
 	} else {
 		s += "; no wedge"
 	}
@@ -98,7 +94,7 @@ func newPlate(c *canvas, p *align.Part, shape align.PartShape) *plate {
 		t := p.Rear.Thickness
 		m.stations = float64(t.Radius)
 		m.theta, m.dev = t.Stations()
-		k := warming(p)
+		k := p.Growth()
 		for i := range m.theta {
 			if p.Turned {
 				m.theta[i] = -m.theta[i]
@@ -218,7 +214,7 @@ func (m *plate) marks() {
 		for _, off := range [...]float64{11, 18, -14} {
 			at := middle
 			if math.Abs(sn) > .35 {
-				at = [2]anchor{start, end}[boolIndex(sn < 0 != (off < 0))]
+				at = spell.Either(sn < 0 != (off < 0), end, start)
 			}
 			r := m.ring + m.dev[i]*m.scale + off
 			if c.try(halo, m.cx+r*sn, m.cy-r*cs+.35*smallSize, smallSize, at, s) {
@@ -226,13 +222,6 @@ func (m *plate) marks() {
 			}
 		}
 	}
-}
-
-func boolIndex(b bool) int {
-	if b {
-		return 1
-	}
-	return 0
 }
 
 // readingsOf is the fit of a part's thickness readings; nil when it has none.

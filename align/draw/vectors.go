@@ -8,6 +8,7 @@ import (
 	"example.com/borestack/align"
 	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/fault"
+	"example.com/borestack/internal/rules"
 	"example.com/borestack/tolerance"
 )
 
@@ -18,7 +19,6 @@ type Cloud struct {
 	Mean   align.Vec2
 	Region tolerance.Length                     // radius of the confidence region of the mean; 0: not drawn
 	Limit  tolerance.Optional[tolerance.Length] // greatest size
-	Note   string
 }
 
 // Vectors draws the vectors of parts as seen from the tail, each as a point, with their mean, the region that holds the mean of
@@ -35,17 +35,15 @@ func Vectors(w io.Writer, list Cloud, o Options) error {
 		return nothing("vectors", "there are none")
 	}
 	most := math.Max(float64(list.Mean.Size()+list.Region), float64(list.Limit.Value))
-	if err := finite("/mean", most); err != nil {
-		return err
-	}
-	if list.Region < 0 || list.Limit.Value < 0 {
-		return fault.At("/limit", list.Limit.Value.String(), "0 or more", fault.ErrOutOfRange)
-	}
+	var wrong rules.List
+	finite(&wrong, "/mean", most)
+	wrong.Need(!(list.Region < 0 || list.Limit.Value < 0), "/limit", list.Limit.Value, "0 or more", fault.ErrOutOfRange)
 	for i, v := range list.At {
-		if err := finite(fmt.Sprintf("/at/%d", i), float64(v.Size())); err != nil {
-			return err
-		}
+		finite(&wrong, fmt.Sprintf("/at/%d", i), float64(v.Size()))
 		most = math.Max(most, float64(v.Size()))
+	}
+	if err := wrong.First(); err != nil {
+		return err
 	}
 	if most == 0 {
 		most = 0.01 // all at the middle: any scale shows it
@@ -60,8 +58,8 @@ func Vectors(w io.Writer, list Cloud, o Options) error {
 	t.cloud(&list)
 	c.y = math.Max(t.cy+t.radius+22, c.keys(x, y))
 	scale := c.magnified(t.scale)
-	c.notes(scale, "Seen from the tail, 12 o'clock up.", list.Note)
-	return c.write(w, "Seen from the tail, 12 o'clock up", answer, c.keyWords(), scale, list.Note)
+	c.notes(scale, "Seen from the tail, 12 o'clock up.")
+	return c.write(w, "Seen from the tail, 12 o'clock up", answer, c.keyWords(), scale)
 }
 
 // cloud draws points, mean, region and limit, and explains them.

@@ -48,7 +48,7 @@ func (t *teller) measureWords() string {
 	if len(t.res.Doubts) == 0 {
 		return ""
 	}
-	places := mapped(t.res.Doubts, func(d record.Doubt) string { return spell.Clean(t.at.place(d.Path)) })
+	places := spell.Mapped(t.res.Doubts, func(d record.Doubt) string { return spell.Clean(t.at.place(d.Path)) })
 	return "Measure again, or correct the record: " + spell.Listed(places, 2) + "."
 }
 
@@ -94,7 +94,7 @@ func (t *teller) changeWords() string {
 
 // assumedWords says how much of the answer was not measured.
 func (t *teller) assumedWords() string {
-	out := mapped(assumed(&t.at, t.res), func(s string) string {
+	out := spell.Mapped(assumed(&t.at, t.res), func(s string) string {
 		said, _, _ := strings.Cut(s, ":")
 		return said
 	})
@@ -128,7 +128,7 @@ func (t *teller) sketch() {
 const mostGovern = 3
 
 func names(list []tolerance.Share) []string {
-	return mapped(list, func(g tolerance.Share) string { return spoken(g.Name) })
+	return spell.Mapped(list, func(g tolerance.Share) string { return spoken(g.Name) })
 }
 
 // useWords says what misalignment uses up, and what drives that. Nothing of a box that does not assemble.
@@ -138,7 +138,7 @@ func (t *teller) useWords() string {
 		return ""
 	}
 	l := a.Line
-	where := [2]string{"", " where the parts rest"}[boolIndex(l.OverFloat != nil)]
+	where := spell.If(l.OverFloat != nil, " where the parts rest")
 	use, ok := l.Use.Get()
 	if !ok {
 		return "No straight line passes through the supports that have no clearance."
@@ -184,7 +184,7 @@ func (t *teller) marginWords() string {
 		return ""
 	}
 	if c, alone := t.cappedAlone(a); alone {
-		own := [2]string{"its", "their"}[boolIndex(len(by) > 1)]
+		own := spell.Either(len(by) > 1, "their", "its")
 		return fmt.Sprintf("The margin is capped by %s, whatever the misalignment: half %s own clearance of %s is the most there can be.", spell.Listed(by, mostGovern), own, t.p.Both(c))
 	}
 	return "What caps the margin: " + spell.Listed(by, mostGovern) + "."

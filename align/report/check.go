@@ -66,7 +66,7 @@ func (c *checker) head() {
 		s.Text("%s", spell.Clean(c.rec.Note))
 	}
 	s.Text("Lengths are in %s; clock positions seen from the tail end looking forward, 12 o'clock up; clearances on diameter. No verdict here.", c.p.unitWord())
-	c.page.List("doubts", inDoubtTitle, mapped(c.rec.Doubts(), func(d record.Doubt) string { return c.saidAt(d.Path, d.Why) })...)
+	c.page.List("doubts", inDoubtTitle, spell.Mapped(c.rec.Doubts(), func(d record.Doubt) string { return c.saidAt(d.Path, d.Why) })...)
 	c.page.List("warnings", "Looks like a slip", recordWarnings(&c.at)...)
 }
 
@@ -86,25 +86,15 @@ func (c *checker) joint(k int) []string {
 	add := out.add
 	if g := j.Gasket; g != nil {
 		s := fmt.Sprintf("a gasket or shim %s thick", c.p.Size(g.Thickness))
-		if g.Slope.Size() > 0 {
-			s += fmt.Sprintf(", thickest at %s by %s", g.Slope.Clock().Hours(), c.p.Slope(g.Slope.Size()))
-		}
+		s += spell.If(g.Slope.Size() > 0, fmt.Sprintf(", thickest at %s by %s", g.Slope.Clock().Hours(), c.p.Slope(g.Slope.Size())))
 		add("%s", s)
 	}
-	out.say(c.register(j, mounted(front, true), mounted(rear, false)))
-	if j.Engagement.Given {
-		add("engaged over %s", c.p.Size(j.Engagement.Value))
-	}
-	out.say(mapped(j.Pins, c.pin)...)
-	if j.BoltClearance.Given {
-		add("%d bolts with %s of clearance", len(j.Bolts), c.p.Length(j.BoltClearance.Value.Length()))
-	}
-	if j.Clock != 0 {
-		add("mounted turned by %s", c.p.turnWords(j.Clock))
-	}
-	if j.SeatOnPoints {
-		add("seated on the measured points of both faces")
-	}
+	out.say(c.register(j, front.Facing(true), rear.Facing(false)))
+	out.when(j.Engagement.Given, "engaged over %s", c.p.Size(j.Engagement.Value))
+	out.say(spell.Mapped(j.Pins, c.pin)...)
+	out.when(j.BoltClearance.Given, "%d bolts with %s of clearance", len(j.Bolts), c.p.Length(j.BoltClearance.Value.Length()))
+	out.when(j.Clock != 0, "mounted turned by %s", c.p.turnWords(j.Clock))
+	out.when(j.SeatOnPoints, "seated on the measured points of both faces")
 	out.say(map[align.Rules]string{
 		align.RulesFlush: "the bolts close the faces, whatever the pilot says", align.RulesPilot: "the pilot leads, whatever the faces say",
 	}[j.Rules])
@@ -119,14 +109,6 @@ func (c *checker) joint(k int) []string {
 		add("nobody knows where in its float it lies")
 	}
 	return out
-}
-
-// mounted is the face of a part that looks rearward, or forward, as mounted.
-func mounted(p *align.Part, rear bool) *align.Face {
-	if rear != p.Turned {
-		return p.Rear
-	}
-	return p.Front
 }
 
 // register says what spigot sits in what bore.
@@ -154,16 +136,14 @@ func (c *checker) pin(p align.Pin) string {
 	if v, ok := p.Locates.Get(); ok {
 		s += fmt.Sprintf(", which holds along %s to %s only", v.Clock().Hours(), (align.Slope{X: -v.X, Y: -v.Y}).Clock().Hours())
 	}
-	if p.Step != (align.Vec2{}) {
-		s += fmt.Sprintf(", offset by %s towards %s at its rear end", c.p.Length(p.Step.Size()), p.Step.Clock().Hours())
-	}
+	s += spell.If(p.Step != (align.Vec2{}), fmt.Sprintf(", offset by %s towards %s at its rear end", c.p.Length(p.Step.Size()), p.Step.Clock().Hours()))
 	return s
 }
 
 func (c *checker) shafts() {
 	var out clauses
 	for _, q := range c.stack.Shafts {
-		list := mapped(q.Supports, c.support)
+		list := spell.Mapped(q.Supports, c.support)
 		if len(q.Sections) > 0 {
 			list = append(list, c.sections(&q))
 		}
@@ -195,16 +175,10 @@ func (c *checker) shafts() {
 
 func (c *checker) support(q align.Support) string {
 	s := spell.Name(q.Bore)
-	if q.Kind == align.Bush {
-		s += ", a bush " + c.p.Size(q.Width) + " wide"
-	}
+	s += spell.If(q.Kind == align.Bush, ", a bush "+c.p.Size(q.Width)+" wide")
 	s += ", clearance " + c.p.Length(q.Clearance.Length())
-	if q.Runout != 0 {
-		s += ", journal runs out " + c.p.Length(q.Runout.Length()) + " TIR"
-	}
-	if q.Tilt.Given {
-		s += ", may tilt " + c.p.Slope(q.Tilt.Value)
-	}
+	s += spell.If(q.Runout != 0, ", journal runs out "+c.p.Length(q.Runout.Length())+" TIR")
+	s += spell.If(q.Tilt.Given, ", may tilt "+c.p.Slope(q.Tilt.Value))
 	return s
 }
 
@@ -213,15 +187,11 @@ func (c *checker) sections(s *align.Shaft) string {
 	var list []string
 	for _, q := range s.Sections {
 		d := c.p.Bare(q.Diameter)
-		if q.Bore != 0 {
-			d += " bored " + c.p.Bare(q.Bore)
-		}
+		d += spell.If(q.Bore != 0, " bored "+c.p.Bare(q.Bore))
 		list = append(list, fmt.Sprintf("%s from z %s to %s", d, c.p.Bare(q.From), c.p.Bare(q.To)))
 	}
 	out := "diameter " + spell.Listed(list, 8)
-	if s.Density.Given {
-		out += "; its own weight acts"
-	}
+	out += spell.If(s.Density.Given, "; its own weight acts")
 	for _, l := range s.Loads {
 		out += fmt.Sprintf("; %s at z %s", spell.Name(l.Name), c.p.Bare(l.Z))
 		if size := math.Hypot(l.Force.X, l.Force.Y); size > 0 {
@@ -242,8 +212,8 @@ func warmth(t tolerance.Optional[tolerance.Celsius]) string {
 }
 
 func (c *checker) chains() {
-	c.page.Lines("chains", "Axial chains", mapped(c.stack.Chains, func(q align.Chain) string {
-		return spell.Name(q.Name) + ": " + strings.Join(mapped(q.Links, func(l align.Link) string {
+	c.page.Lines("chains", "Axial chains", spell.Mapped(c.stack.Chains, func(q align.Chain) string {
+		return spell.Name(q.Name) + ": " + strings.Join(spell.Mapped(q.Links, func(l align.Link) string {
 			link := spell.Name(l.Name) + " "
 			if l.From != "" {
 				link += "(" + spell.Name(l.From) + " to " + spell.Name(l.To) + ")"
@@ -259,7 +229,7 @@ func (c *checker) chains() {
 }
 
 func (c *checker) states() {
-	c.page.Lines("states", "States", mapped(c.stack.States, func(q align.State) string {
+	c.page.Lines("states", "States", spell.Mapped(c.stack.States, func(q align.State) string {
 		var list clauses
 		for _, w := range q.Temperatures {
 			list.add("%s at %s °C", spell.Name(w.Of), spell.Trimmed(float64(w.Temperature), 1))
@@ -275,12 +245,8 @@ func (c *checker) limits() {
 	var out clauses
 	for _, l := range c.rec.Limits() {
 		want := strings.TrimSpace(c.outputWords(l) + " " + c.quantity(l.Output).bounds(l.Least, l.Greatest))
-		if l.AtRest {
-			want += ", judged where the joints rest"
-		}
-		if l.Because != "" {
-			want += ": " + spell.Clean(l.Because)
-		}
+		want += spell.If(l.AtRest, ", judged where the joints rest")
+		want += spell.If(l.Because != "", ": "+spell.Clean(l.Because))
 		out.say(want)
 	}
 	if len(out) == 0 {
@@ -290,10 +256,10 @@ func (c *checker) limits() {
 }
 
 func (c *checker) later() {
-	c.page.List("meshes", "Gear meshes", mapped(c.stack.Meshes, func(m align.Mesh) string {
+	c.page.List("meshes", "Gear meshes", spell.Mapped(c.stack.Meshes, func(m align.Mesh) string {
 		return fmt.Sprintf("%s: face %s wide at z %s", spell.Name(m.Name), c.p.Size(m.FaceWidth), c.p.Bare(m.Z))
 	})...)
-	c.page.List("variation", "What may vary", mapped(c.rec.Vary, func(v record.Vary) string {
+	c.page.List("variation", "What may vary", spell.Mapped(c.rec.Vary, func(v record.Vary) string {
 		if v.Float != "" {
 			return "joint " + spell.Name(v.Float) + " lies: " + v.Law.Word
 		}

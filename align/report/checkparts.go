@@ -14,7 +14,7 @@ import (
 func (c *checker) parts() error {
 	s := c.page.Section("parts", "Parts, front to rear")
 	for i, p := range c.stack.Parts {
-		if err := c.part(s, p.Name, [2]string{", the base", ""}[min(i, 1)], &p); err != nil {
+		if err := c.part(s, p.Name, spell.If(i == 0, ", the base"), &p); err != nil {
 			return err
 		}
 	}
@@ -49,12 +49,8 @@ func (c *checker) part(section *paper.Section, known, role string, p *align.Part
 	for _, shape := range alone.Parts {
 		s += ": " + c.p.shape(shape)
 	}
-	if p.Turned {
-		s += "; mounted end for end"
-	}
-	if p.Material.Given {
-		s += "; " + p.Material.Value.Name
-	}
+	s += spell.If(p.Turned, "; mounted end for end")
+	s += spell.If(p.Material.Given, "; "+p.Material.Value.Name)
 	s += warmth(p.Temperature)
 	item := section.Line("%s.", s)
 	fits := map[string]align.ReadingFit{}
@@ -89,11 +85,9 @@ func (c *checker) face(side string, f *align.Face, fits map[string]align.Reading
 	default:
 		add("at z %s, rising towards %s by %s", c.p.Bare(f.Z), f.Slope.Clock().Hours(), c.p.Slope(f.Slope.Size()))
 	}
-	if f.Diameter.Given {
-		add("contact out to a diameter of %s", c.p.Bare(f.Diameter.Value))
-	}
+	out.when(f.Diameter.Given, "contact out to a diameter of %s", c.p.Bare(f.Diameter.Value))
 	if q := f.Pilot; q != nil {
-		kind := [2]string{"spigot", "pilot bore"}[boolIndex(q.Kind == align.PilotBore)]
+		kind := spell.Either(q.Kind == align.PilotBore, "pilot bore", "spigot")
 		add("%s of %s%s", kind, c.p.Bare(q.Diameter), c.centre(q.Centre))
 		if q.Sweep != nil {
 			c.swept(add, q.Sweep, fits["/"+side+"/pilot/sweep"], q.Kind == align.PilotBore)
@@ -125,17 +119,13 @@ func (c *checker) onDial(v align.Vec2) string {
 func (c *checker) bore(k int, b *align.Bore, fits map[string]align.ReadingFit) string {
 	out := clauses{"at z " + c.p.Bare(b.Centre.Z)}
 	add := out.add
-	if b.Diameter.Given {
-		add("diameter %s", c.p.Bare(b.Diameter.Value))
-	}
+	out.when(b.Diameter.Given, "diameter %s", c.p.Bare(b.Diameter.Value))
 	if b.Sweep != nil {
 		c.swept(add, b.Sweep, fits[fmt.Sprintf("/bores/%d/sweep", k)], true)
 	} else if v := (align.Vec2{X: b.Centre.X, Y: b.Centre.Y}); v != (align.Vec2{}) {
 		add("centre at %s%s", c.p.point(v), c.onDial(v))
 	}
-	if b.Slope != (align.Slope{}) {
-		add("its axis leans towards %s by %s", b.Slope.Clock().Hours(), c.p.Slope(b.Slope.Size()))
-	}
+	out.when(b.Slope != (align.Slope{}), "its axis leans towards %s by %s", b.Slope.Clock().Hours(), c.p.Slope(b.Slope.Size()))
 	return "bore " + spell.Name(b.Name) + ": " + strings.Join(out, "; ") + "."
 }
 
@@ -161,16 +151,10 @@ func (c *checker) swept(add func(string, ...any), s *align.Sweep, fit align.Read
 
 func (c *checker) setup(add func(string, ...any), s *align.Sweep) {
 	text := "turned about " + cmp.Or(spell.Name(s.About), "the part's z axis") + ", reading more as it "
-	text += [2]string{"is pushed in", "comes out"}[boolIndex(s.Out)]
-	if s.Droop != 0 {
-		text += ", it droops by " + c.p.Length(s.Droop)
-	}
-	if s.Lift != 0 {
-		text += ", the axis lifts by " + c.p.Length(s.Lift) + " in service"
-	}
-	if s.Mounted != "" {
-		text += " (" + spell.Clean(s.Mounted) + ")"
-	}
+	text += spell.Either(s.Out, "comes out", "is pushed in")
+	text += spell.If(s.Droop != 0, ", it droops by "+c.p.Length(s.Droop))
+	text += spell.If(s.Lift != 0, ", the axis lifts by "+c.p.Length(s.Lift)+" in service")
+	text += spell.If(s.Mounted != "", " ("+spell.Clean(s.Mounted)+")")
 	add("%s", text)
 }
 
@@ -180,25 +164,17 @@ func (c *checker) readings(gauge string, r *align.Readings) string {
 	for _, v := range r.Values {
 		read += min(len(v), 1)
 	}
-	first, seen := r.First, [2]string{"tail", "nose"}[boolIndex(r.FromNose)]
+	first, seen := r.First, spell.Either(r.FromNose, "nose", "tail")
 	if len(r.At) > 0 {
 		first = r.At[0]
 	}
 	s := fmt.Sprintf("%s at %d stations, clockwise from %s seen from the %s", gauge, read, first.Hours(), seen)
-	if read < len(r.Values) {
-		s += fmt.Sprintf(" (%d not reachable)", len(r.Values)-read)
-	}
+	s += spell.If(read < len(r.Values), fmt.Sprintf(" (%d not reachable)", len(r.Values)-read))
 	if read > 0 {
 		s += fmt.Sprintf(", %s to %s", c.p.Plain(slices.Min(all)), c.p.Length(slices.Max(all)))
 	}
-	if r.Closing.Given {
-		s += ", first station again " + c.p.Plain(r.Closing.Value)
-	}
-	if r.Uncertainty.Given {
-		s += ", standard uncertainty " + c.p.Length(r.Uncertainty.Value)
-	}
-	if r.SharedUncertainty.Given {
-		s += ", shared " + c.p.Length(r.SharedUncertainty.Value)
-	}
+	s += spell.If(r.Closing.Given, ", first station again "+c.p.Plain(r.Closing.Value))
+	s += spell.If(r.Uncertainty.Given, ", standard uncertainty "+c.p.Length(r.Uncertainty.Value))
+	s += spell.If(r.SharedUncertainty.Given, ", shared "+c.p.Length(r.SharedUncertainty.Value))
 	return s
 }

@@ -34,9 +34,7 @@ func (t *teller) push() {
 		}
 		d.after(s)
 	}
-	if r.BestMargin < 0 {
-		s.Item("no push brings room: a part has to change")
-	}
+	s.When(r.BestMargin < 0, "no push brings room: a part has to change")
 	if slices.ContainsFunc(r.Push, func(q align.Push) bool { _, differs := t.ownTwelve(t.frontOf(q.Joint)); return differs }) {
 		s.Item("o'clock here is as the machine stands, 12 o'clock up, seen from the tail")
 	}
@@ -178,7 +176,7 @@ func (t *teller) arm(joint string) tolerance.Length {
 	if t.stack == nil || i < 0 {
 		return 0
 	}
-	switch f := mounted(&t.stack.Parts[i+1], false); {
+	switch f := t.stack.Parts[i+1].Facing(false); {
 	case f == nil:
 		return 0
 	case f.Diameter.Given:
@@ -197,7 +195,7 @@ func (d *dials) steps(s *paper.Section, q *setting) {
 		how = fmt.Sprintf("push %s towards %s by %s", rear, q.push.Clock.Hours(), d.p.Both(q.push.By))
 	}
 	if turns {
-		way := [2]string{"clockwise", "anticlockwise"}[boolIndex(q.swing < 0)]
+		way := spell.Either(q.swing < 0, "anticlockwise", "clockwise")
 		how += fmt.Sprintf(", and turn it %s by %s at a radius of %s", way, d.p.Both(max(q.swing, -q.swing)), d.p.Size(q.arm))
 	}
 	item := s.Item("%s (joint %s)", how, spell.Name(q.push.Joint))
@@ -238,9 +236,7 @@ func (d *dials) reading(v tolerance.Length) string {
 		return s
 	}
 	s := sign(v) + " " + d.p.Unit.String()
-	if d.within > 0 {
-		s += " (" + sign(v-d.within) + " to " + sign(v+d.within) + ")"
-	}
+	s += spell.If(d.within > 0, " ("+sign(v-d.within)+" to "+sign(v+d.within)+")")
 	return s
 }
 
@@ -248,9 +244,7 @@ func (d *dials) after(s *paper.Section) {
 	l := d.res.Assembly.Line
 	r := l.OverFloat
 	s.Item("that takes the margin from %s at rest to %s; pushed the worst way it is %s", d.p.Length(l.Margin), d.p.Length(d.gives.Or(r.BestMargin)), d.p.Length(r.WorstMargin))
-	if d.gives.Given && d.within > 0 {
-		s.Item("with every dial within its range at least half of that gain is kept")
-	}
+	s.When(d.gives.Given && d.within > 0, "with every dial within its range at least half of that gain is kept")
 	s.Item("after tightening every dial must read what it read before, within its range; if one has walked, slacken, push again, and tighten the bolts on the far side first")
 	s.Item("if a reading does not come, do not force it: look for a burr, dirt or a tight dowel; if the travel is less than it should be, the clearances are not those of the record: measure them again")
 }

@@ -81,9 +81,7 @@ func (t *teller) lead() (string, told) {
 		out = append([]string{"the limits asked for hold"}, out...)
 	case t.res.Word == tolerance.Pass && !t.room():
 		hold := "the limits asked for hold, but none of them asks for room"
-		if asksFor(t.res, align.Margin) || asksFor(t.res, align.Use) {
-			hold += " everywhere"
-		}
+		hold += spell.If(asksFor(t.res, align.Margin) || asksFor(t.res, align.Use), " everywhere")
 		out = append([]string{hold}, out...)
 	}
 	return strings.Join(out, "; "), done
@@ -156,7 +154,7 @@ func (t *teller) fouled() (out []string) {
 	if len(list) == 0 {
 		return nil
 	}
-	if more := mapped(list[1:], func(j *align.SeatedJoint) string {
+	if more := spell.Mapped(list[1:], func(j *align.SeatedJoint) string {
 		return fmt.Sprintf("%s: %s in the way by %s on diameter", spell.Name(j.Name), fouling(j.Fouls), t.p.Both(j.Interference.Length()))
 	}); len(more) > 0 {
 		out = append(out, "Nor does "+strings.Join(more, "; nor ")+".")
@@ -165,7 +163,7 @@ func (t *teller) fouled() (out []string) {
 }
 
 func fouling(names []string) string {
-	out := mapped(names, func(n string) string {
+	out := spell.Mapped(names, func(n string) string {
 		if n == "pilot" || n == "bolts" {
 			return "the " + n
 		}
@@ -224,29 +222,39 @@ func stopped(s string) string {
 
 // standing is a limit's output, its state, and how it stands; by comes before how far it is outside, if it fails.
 func (t *teller) standing(v *study.Verdict, by string) string {
+	assembly := v.Limit.Output.What == align.Assembles
+	what := spell.Either(assembly, "whether ", "the ") + outputShort(v.Limit.Output) + inState(boxOf(t.res, v).state)
 	q := t.quantity(v.Limit.Output)
-	s := [2]string{"the ", "whether "}[boolIndex(v.Limit.Output.What == align.Assembles)] + outputShort(v.Limit.Output)
-	s += inState(boxOf(t.res, v).state)
 	room, said := roomOf(t.res, v).Get()
 	switch {
 	case v.Word == tolerance.Fail && (!said || room >= 0):
-		s += " fails"
-	case v.Doubted && v.Word == tolerance.Undecided || !said || v.Limit.Output.What == align.Assembles:
+		return what + " fails"
+	case !said || assembly:
+		return what
+	case v.Word == tolerance.Fail:
+		return what + by + q.show(-room)
+	case v.Word == tolerance.Undecided:
+		return what + open(v, q, room)
 	case v.Word == tolerance.Depends && v.Best.Given && v.Worst.Given && v.InState == "":
-		s += fmt.Sprintf(" (%s at best, %s at worst; wanted %s)", q.show(v.Best.Value), q.show(v.Worst.Value), q.bounds(v.Limit.Least, v.Limit.Greatest))
-	case v.Word == tolerance.Undecided && v.Holds.Given:
-		s += fmt.Sprintf(" (%s its limit by %s, and held in %s of what they allow)", side(room), q.show(math.Abs(room)), spell.Percent(v.Holds.Value))
-	case v.Word == tolerance.Undecided && v.U > 0:
-		s += fmt.Sprintf(" (%s its limit by %s, the readings sure only to %s)", side(room), q.sure(math.Abs(room)), q.sure(guardBand*v.U))
-	case v.Word == tolerance.Fail && room < 0:
-		s += by + q.show(-room)
-	case room < 0:
-		s += " (outside by " + q.show(-room) + ")"
+		return what + fmt.Sprintf(" (%s at best, %s at worst; wanted %s)", q.show(v.Best.Value), q.show(v.Worst.Value), q.bounds(v.Limit.Least, v.Limit.Greatest))
 	}
-	return s
+	return what + spell.If(room < 0, " (outside by "+q.show(-room)+")")
 }
 
-func side(room float64) string { return [2]string{"inside", "outside"}[boolIndex(room < 0)] }
+// open says how open the readings leave a limit.
+func open(v *study.Verdict, q shown, room float64) string {
+	switch {
+	case v.Doubted:
+		return ""
+	case v.Holds.Given:
+		return fmt.Sprintf(" (%s its limit by %s, and held in %s of what they allow)", side(room), q.show(math.Abs(room)), spell.Percent(v.Holds.Value))
+	case v.U > 0:
+		return fmt.Sprintf(" (%s its limit by %s, the readings sure only to %s)", side(room), q.sure(math.Abs(room)), q.sure(guardBand*v.U))
+	}
+	return spell.If(room < 0, " (outside by "+q.show(-room)+")")
+}
+
+func side(room float64) string { return spell.Either(room < 0, "outside", "inside") }
 
 // statesWithoutRoom names the states in which straight shafts have no room, where no limit has said so.
 func (t *teller) statesWithoutRoom() []string {
@@ -259,9 +267,7 @@ func (t *teller) statesWithoutRoom() []string {
 			continue
 		}
 		s := "in state " + spell.Name(c.state) + " straight shafts have no room"
-		if mostMargin(c.box) >= noRoom {
-			s += " where pushed the worst way"
-		}
+		s += spell.If(mostMargin(c.box) >= noRoom, " where pushed the worst way")
 		out = append(out, s+": the clearances lack "+t.tell(-leastMargin(c.box)))
 	}
 	return out

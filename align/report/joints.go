@@ -27,9 +27,7 @@ func (t *teller) joint(j *align.SeatedJoint) []string {
 	if e := j.Between; e.Given {
 		add("heights taken between stations, good to about %s", t.p.telling(e.Value))
 	}
-	if !j.Assembles {
-		add("DOES NOT ASSEMBLE, %s in the way by %s on diameter; what follows is with every clearance opened by that much", fouling(j.Fouls), t.p.Both(j.Interference.Length()))
-	}
+	out.when(!j.Assembles, "DOES NOT ASSEMBLE, %s in the way by %s on diameter; what follows is with every clearance opened by that much", fouling(j.Fouls), t.p.Both(j.Interference.Length()))
 	switch {
 	case j.Contact != nil:
 		out.say(t.pressing(j.Contact))
@@ -40,14 +38,10 @@ func (t *teller) joint(j *align.SeatedJoint) []string {
 	default:
 		add("faces flush")
 	}
-	if len(j.Contacts) > 0 {
-		add("it touches at %d stations", len(j.Contacts))
-	}
+	out.when(len(j.Contacts) > 0, "it touches at %d stations", len(j.Contacts))
 	out.say(t.pilot(j)...)
 	for _, f := range j.Pins {
-		if f.Squeeze > 0 {
-			add("pin %s is squeezed by %s", spell.Name(f.Dowel), t.p.Length(f.Squeeze))
-		}
+		out.when(f.Squeeze > 0, "pin %s is squeezed by %s", spell.Name(f.Dowel), t.p.Length(f.Squeeze))
 	}
 	out = append(out, t.float(j)...)
 	if up, differs := t.ownTwelve(j.Front); differs {
@@ -93,9 +87,7 @@ func (t *teller) pilot(j *align.SeatedJoint) []string {
 			out[len(out)-1] += " with room for " + t.p.Slope(f.LeanRoom.Value)
 		}
 	}
-	if f.Strain > 0 {
-		add("closing the faces squeezes the register by %s", t.p.Both(f.Strain))
-	}
+	out.when(f.Strain > 0, "closing the faces squeezes the register by %s", t.p.Both(f.Strain))
 	return out
 }
 
@@ -110,9 +102,7 @@ func (t *teller) float(j *align.SeatedJoint) []string {
 		where = fmt.Sprintf("lies %s off towards %s", t.p.Length(at.Size()), at.Clock().Hours())
 	}
 	turn := t.p.turnWords(j.Float.Turn)
-	if turn != "" {
-		where += ", turned " + turn
-	}
+	where += spell.If(turn != "", ", turned "+turn)
 	shifts := t.p.Plain(max(j.ReachX[1]-j.ReachX[0], j.ReachY[1]-j.ReachY[0])) != "0"
 	span, turns := j.TurnRange.Get()
 	turns = turns && spell.Turn(span[1]-span[0]) != "0°"
@@ -132,12 +122,8 @@ func (t *teller) float(j *align.SeatedJoint) []string {
 	if j.Lies != align.LiesAny {
 		return out
 	}
-	if shifts {
-		add("it can be pushed %s sideways and %s up and down in all", t.p.Length(j.ReachX[1]-j.ReachX[0]), t.p.Length(j.ReachY[1]-j.ReachY[0]))
-	}
-	if turns {
-		add("it can be turned from %s to %s (clockwise positive)", spell.Turn(span[0]), spell.Turn(span[1]))
-	}
+	out.when(shifts, "it can be pushed %s sideways and %s up and down in all", t.p.Length(j.ReachX[1]-j.ReachX[0]), t.p.Length(j.ReachY[1]-j.ReachY[0]))
+	out.when(turns, "it can be turned from %s to %s (clockwise positive)", spell.Turn(span[0]), spell.Turn(span[1]))
 	return out
 }
 
@@ -147,7 +133,7 @@ func (p printer) turnWords(a tolerance.Angle) string {
 	if s == "0°" {
 		return ""
 	}
-	return s + [2]string{" clockwise", " anticlockwise"}[boolIndex(a < 0)]
+	return s + spell.Either(a < 0, " anticlockwise", " clockwise")
 }
 
 // parts says what the thickness of every part does, as mounted.
@@ -175,12 +161,8 @@ func (p printer) shape(s align.PartShape) string {
 	default:
 		out += fmt.Sprintf(", thickest at %s seen from the tail, by %s", at, p.Slope(wedge))
 	}
-	if s.ThicknessVariation.Given {
-		out += fmt.Sprintf("; the readings vary by %s", p.Length(s.ThicknessVariation.Value))
-	}
-	if s.Waviness.Given {
-		out += fmt.Sprintf(", of which %s is not wedge", p.Length(s.Waviness.Value))
-	}
+	out += spell.If(s.ThicknessVariation.Given, fmt.Sprintf("; the readings vary by %s", p.Length(s.ThicknessVariation.Value)))
+	out += spell.If(s.Waviness.Given, fmt.Sprintf(", of which %s is not wedge", p.Length(s.Waviness.Value)))
 	return out
 }
 

@@ -77,7 +77,7 @@ func (w writer) document(res *study.Result) object {
 		"chains?", each(a.Chains, w.chain),
 	)
 	for i, v := range res.Variations {
-		d = append(d, member{[2]string{"study", "this_box"}[min(i, 1)], w.study(v)})
+		d = append(d, member{spell.Either(i == 0, "study", "this_box"), w.study(v)})
 	}
 	return append(d, obj("verdicts?", each(res.Verdicts, func(v *study.Verdict) object { return w.verdict(res, v) }))...)
 }
@@ -177,7 +177,7 @@ func (w writer) joint(j *align.SeatedJoint) object {
 	}
 	return obj(
 		"name", j.Name,
-		"rules", [2]string{"flush", "pilot"}[boolIndex(j.Rules == align.RulesPilot)],
+		"rules", spell.Either(j.Rules == align.RulesPilot, "pilot", "flush"),
 		"assembles", j.Assembles,
 		"interference", w.in(j.Interference.Length()),
 		"fouls?", j.Fouls,
@@ -185,7 +185,7 @@ func (w writer) joint(j *align.SeatedJoint) object {
 		"float", obj("x", w.in(j.Float.X), "y", w.in(j.Float.Y), "turn", degreesOf(j.Float.Turn)),
 		"turn_range?", arc(j.TurnRange, degreesOf),
 		"gap", obj("greatest", w.in(j.Gap.Greatest), "clock", j.Gap.Clock.Degrees()),
-		"contacts?", mapped(j.Contacts, func(c align.Vec2) []float64 { return w.pair(c.X, c.Y) }),
+		"contacts?", spell.Mapped(j.Contacts, func(c align.Vec2) []float64 { return w.pair(c.X, c.Y) }),
 		"interpolation_error?", w.optional(j.Between),
 		"contact?", w.contact(j.Contact),
 	)
@@ -218,13 +218,13 @@ func (w writer) sideLoads(a *align.Assembly) []object {
 }
 
 // bent is how much each shaft bends: stress in N/mm².
-func (w writer) bent(a *align.Assembly) (out []object) {
-	if a.Loads != nil {
-		for _, s := range a.Loads.Shafts {
-			out = append(out, obj("name", s.Name, "bend", w.in(s.Bend), "stress", s.Stress, "stress_at", w.in(s.StressAt)))
-		}
+func (w writer) bent(a *align.Assembly) []object {
+	if a.Loads == nil {
+		return nil
 	}
-	return out
+	return each(a.Loads.Shafts, func(s *align.BentShaft) object {
+		return obj("name", s.Name, "bend", w.in(s.Bend), "stress", s.Stress, "stress_at", w.in(s.StressAt))
+	})
 }
 
 func (w writer) chain(c *align.ChainGap) object { return obj("name", c.Name, "gap", w.in(c.Gap)) }
@@ -243,7 +243,7 @@ func (w writer) sideLoad(l *align.SideLoad) object {
 		"tilt", slopeObject(l.Tilt),
 		"tilt_ratio?", number(l.TiltRatio),
 		"shift", w.vector(l.Shift),
-		"mouths?", mapped(l.Mouths, func(f align.Force) []float64 { return []float64{unsigned(f.X), unsigned(f.Y)} }),
+		"mouths?", spell.Mapped(l.Mouths, func(f align.Force) []float64 { return []float64{unsigned(f.X), unsigned(f.Y)} }),
 	)
 }
 
@@ -253,7 +253,7 @@ func (w writer) line(l *align.ShaftLine) object {
 	if l == nil {
 		return nil
 	}
-	shares := append([]float64{}, mapped(l.Governs, func(g tolerance.Share) float64 { return g.Share })...)
+	shares := append([]float64{}, spell.Mapped(l.Governs, func(g tolerance.Share) float64 { return g.Share })...)
 	var float object
 	if r := l.OverFloat; r != nil {
 		float = obj(
@@ -279,7 +279,7 @@ func (w writer) line(l *align.ShaftLine) object {
 }
 
 func sharers(list []tolerance.Share) []string {
-	return append([]string{}, mapped(list, func(g tolerance.Share) string { return g.Name })...)
+	return append([]string{}, spell.Mapped(list, func(g tolerance.Share) string { return g.Name })...)
 }
 
 // summary is what candidates and states show of a box; null without a shaft line.
@@ -439,14 +439,7 @@ func axisOf(c study.Cause) string {
 	if !c.Pair {
 		return ""
 	}
-	return [2]string{"x", "y"}[boolIndex(c.Axis == 1)]
+	return spell.Either(c.Axis == 1, "y", "x")
 }
 
-func tailOf(c study.Cause) string { return [2]string{"lower", "upper"}[boolIndex(c.Upper)] }
-
-func boolIndex(b bool) int {
-	if b {
-		return 1
-	}
-	return 0
-}
+func tailOf(c study.Cause) string { return spell.Either(c.Upper, "upper", "lower") }

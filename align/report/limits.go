@@ -56,7 +56,7 @@ func shares(s *paper.Section, what string, list []tolerance.Share) {
 	if len(list) == 0 {
 		return
 	}
-	each := mapped(list, func(g tolerance.Share) string { return spell.Name(g.Name) + " " + spell.Percent(g.Share) })
+	each := spell.Mapped(list, func(g tolerance.Share) string { return spell.Name(g.Name) + " " + spell.Percent(g.Share) })
 	s.Item("%s: %s (supports on one shaft act together)", what, spell.Listed(each, 8))
 }
 
@@ -243,7 +243,7 @@ func (c *checker) understood() {
 
 // sweptDrivers says of every swept bore that drives the use how its round was understood.
 func (t *teller) sweptDrivers(s *paper.Section) {
-	drives := mapped(t.res.Assembly.Line.Governs, func(g tolerance.Share) string { return g.Name })
+	drives := spell.Mapped(t.res.Assembly.Line.Governs, func(g tolerance.Share) string { return g.Name })
 	for _, u := range t.rec.Understood() {
 		at, swept := strings.CutSuffix(u.Path, "/sweep")
 		if name := t.at.words[at]; swept && slices.Contains(drives, name) && t.at.bores[name] == at {

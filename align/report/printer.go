@@ -186,10 +186,9 @@ func (c *clauses) say(list ...string) {
 
 func (c *clauses) add(format string, args ...any) { *c = append(*c, fmt.Sprintf(format, args...)) }
 
-// mapped is what becomes of every element of a list.
-func mapped[T, U any](list []T, of func(T) U) (out []U) {
-	for _, v := range list {
-		out = append(out, of(v))
+// when adds a clause that holds where ok.
+func (c *clauses) when(ok bool, format string, args ...any) {
+	if ok {
+		c.add(format, args...)
 	}
-	return out
 }

@@ -167,9 +167,7 @@ func candidateName(c *study.CandidateResult) string {
 func (t *teller) candidateWhy(c *study.CandidateResult) []string {
 	var out clauses
 	for _, s := range c.Assembly.Parts {
-		if s.Name == c.Place && s.Rise.Given && t.p.Plain(s.Rise.Value) != "0" {
-			out.add("thickest at %s by %s", s.Wedge.Clock().Hours(), t.p.Length(s.Rise.Value))
-		}
+		out.when(s.Name == c.Place && s.Rise.Given && t.p.Plain(s.Rise.Value) != "0", "thickest at %s by %s", s.Wedge.Clock().Hours(), t.p.Length(s.Rise.Value))
 	}
 	for i := range c.Assembly.Joints {
 		if j := &c.Assembly.Joints[i]; j.Front == c.Place || j.Rear == c.Place {
@@ -191,9 +189,7 @@ func (t *teller) candidateWhy(c *study.CandidateResult) []string {
 
 // seatWhy adds how a candidate sits at a joint.
 func (t *teller) seatWhy(out *clauses, j *align.SeatedJoint) {
-	if !j.Assembles {
-		out.add("does not assemble at %s (lacks %s on diameter)", spell.Name(j.Name), t.p.Length(j.Interference.Length()))
-	}
+	out.when(!j.Assembles, "does not assemble at %s (lacks %s on diameter)", spell.Name(j.Name), t.p.Length(j.Interference.Length()))
 	if j.Pilot != nil && j.Pilot.Loose {
 		out.add("walks by %s at %s, a pilot that locates nothing", t.p.Length(j.Pilot.Clearance.Length()), spell.Name(j.Name))
 	}

@@ -30,9 +30,7 @@ func (t *teller) variation() {
 			table.Row(t.at.limit(o.Limit), t.variedRow(&o)...)
 		}
 		s.Text("From %d samples, seed %d. Worst case: every deviation at its limit at once. RSS: means and covariances to first order, a size by the exact law of a plane vector. The bad end is what 99.73 %% of samples are better than: they lie below it where the limit is a greatest, above it where it is a least, as for a margin.", v.Samples, v.Seed)
-		if len(v.Floats) > 0 {
-			s.Item("samples take the worst push of %s; RSS takes them at rest", spell.Listed(cleaned(v.Floats), 4))
-		}
+		s.When(len(v.Floats) > 0, "samples take the worst push of %s; RSS takes them at rest", spell.Listed(cleaned(v.Floats), 4))
 		if i := slices.IndexFunc(v.Outputs, func(o study.Varied) bool { return o.Limited() && o.Sampled.Good == o.Sampled.Samples }); i >= 0 {
 			s.Item("every sample within limits means a %s of at least %s %% with 95 %% confidence", count, twoDecimals(v.Outputs[i].Sampled.YieldInterval[0]))
 		}
@@ -44,7 +42,7 @@ func (t *teller) variation() {
 	}
 }
 
-func cleaned(names []string) []string { return mapped(names, spell.Name) }
+func cleaned(names []string) []string { return spell.Mapped(names, spell.Name) }
 
 // unbounded names the inputs without limits, which leave outputs without a worst case.
 func (t *teller) unbounded(s *paper.Section, v *study.Variation) {
@@ -54,9 +52,7 @@ func (t *teller) unbounded(s *paper.Section, v *study.Variation) {
 			list = append(list, u)
 		}
 	}
-	if len(list) > 0 {
-		s.Item("no worst case: %s has no limits, and nothing invents them", spell.Listed(list, 4))
-	}
+	s.When(len(list) > 0, "no worst case: %s has no limits, and nothing invents them", spell.Listed(list, 4))
 }
 
 func (t *teller) variedName(v *study.Varied) string {
@@ -100,7 +96,7 @@ func (t *teller) worstWords(v *study.Varied, q shown) string {
 		}
 		return q.show(o.Value)
 	}
-	return strings.TrimSuffix(show(w.Least), " "+t.p.Unit.String()) + " to " + show(w.Greatest) + [2]string{" (found)", ""}[boolIndex(w.Exact)]
+	return strings.TrimSuffix(show(w.Least), " "+t.p.Unit.String()) + " to " + show(w.Greatest) + spell.Either(w.Exact, "", " (found)")
 }
 
 // twoDecimals is a share in hundredths of a percent, or as finely as tells it from all.
@@ -117,18 +113,14 @@ func (t *teller) variedNotes(s *paper.Section, v *study.Varied, count string) {
 		s.Item("%s: %s between %s and %s %% with 95 %% confidence", what, count, twoDecimals(between[0]), twoDecimals(between[1]))
 	}
 	tell := func(said string, list []string) {
-		if len(list) > 0 {
-			s.Item("%s: %s: %s", what, said, strings.Join(list, ", "))
-		}
+		s.When(len(list) > 0, "%s: %s: %s", what, said, strings.Join(list, ", "))
 	}
 	shares := largestFirst(v.Shares, leastShare)
-	tell("shares of its variance", mapped(shares[:min(len(shares), 5)], func(q tolerance.Share) string { return spell.Name(q.Name) + " " + spell.Percent(q.Share) }))
+	tell("shares of its variance", spell.Mapped(shares[:min(len(shares), 5)], func(q tolerance.Share) string { return spell.Name(q.Name) + " " + spell.Percent(q.Share) }))
 	var list clauses
 	for _, c := range v.Causes[:min(len(v.Causes), 3)] {
 		name := spell.Name(c.Input)
-		if c.Pair {
-			name += " along " + axisOf(c)
-		}
+		name += spell.If(c.Pair, " along "+axisOf(c))
 		list.add("%s in its %s tenth %.1f times", name, tailOf(c), c.Times)
 	}
 	tell("when it fails, more often than usual", list)
@@ -224,20 +216,18 @@ func (t *teller) yieldWords() string {
 		}
 		least := slices.MinFunc(limited, func(a, b study.Varied) int { return cmp.Compare(a.Sampled.Yield, b.Sampled.Yield) })
 		v := &least
-		what := [2]string{"Yield of a batch made like this", "Probability that this very box holds, given its gauges"}[boolIndex(q.Because == "gauge")]
+		what := spell.Either(q.Because == "gauge", "Probability that this very box holds, given its gauges", "Yield of a batch made like this")
 		s := v.Sampled
 		which := strings.TrimSpace(outputShort(v.Limit.Output) + inState(v.Limit.State) + " " + t.quantity(v.Limit.Output).bounds(v.Limit.Least, v.Limit.Greatest))
 		out += fmt.Sprintf("%s: %s (%s to %s with 95 %% confidence), by its worst limit, %s", what, percentage(s.Yield), strings.TrimSuffix(percentage(s.YieldInterval[0]), " %"), percentage(s.YieldInterval[1]), which)
 		if bad := badEnd(v); ieee.Finite(bad) && v.Limit.Output.What != align.Assembles {
 			low, _ := s.Quantile(1 - usualShare)
-			beyond := [2]string{"more", "less"}[boolIndex(low == bad)]
+			beyond := spell.Either(low == bad, "less", "more")
 			out += fmt.Sprintf("; 0.27 %% have %s than %s", beyond, t.quantity(v.Limit.Output).show(bad))
 		}
 		out += ". "
 	}
-	if out != "" {
-		out += "The verdict above is of this box as it is."
-	}
+	out += spell.If(out != "", "The verdict above is of this box as it is.")
 	return out
 }
 

@@ -39,17 +39,13 @@ func (t *teller) supports() {
 		}
 		shaft = b.Shaft
 		name, z, size := spell.Name(b.Bore), t.p.cell(b.Z), b.Offset.Size()
-		if b.Kind == align.Bush {
-			name += " (bush)"
-		}
+		name += spell.If(b.Kind == align.Bush, " (bush)")
 		z.Text = t.p.Place(b.Z)
 		table.Row(at[i], paper.Cell{Text: name}, z, t.p.cell(size), hand(t.p.Plain(size), b.Offset), t.p.cell(2*size), t.p.slopeCell(b.Tilt), hand(t.p.slope(b.Tilt.Size()), b.Tilt), t.p.cell(b.Clearance.Length()), t.p.optionalCell(b.Room))
 	}
 	s.Text("Offset is centre to centre and TIR twice that; clearance is diametral; room is how far that bore alone may move before no straight shaft has room (\"-\": none, or no bound).")
 	for _, b := range a.Supports {
-		if b.TiltRatio.Given {
-			s.Item("%s: its axis uses %s of its permitted tilt at the best straight shaft", spell.Name(b.Bore), spell.Percent(b.TiltRatio.Value))
-		}
+		s.When(b.TiltRatio.Given, "%s: its axis uses %s of its permitted tilt at the best straight shaft", spell.Name(b.Bore), spell.Percent(b.TiltRatio.Value))
 	}
 }
 
@@ -60,7 +56,7 @@ func (t *teller) states() {
 	s := t.page.Section("states", "States")
 	table := s.Table(slices.Concat(paper.Words("state"), paper.Numbers("margin", "used"), paper.Words("used up by"))...)
 	for i, c := range conditionsOf(t.res) {
-		name := [2]string{"as measured", spell.Name(c.state)}[min(i, 1)]
+		name := spell.Either(i == 0, "as measured", spell.Name(c.state))
 		table.Row(of(t.at.named["state/"+c.state]), append([]paper.Cell{{Text: name}}, t.lineCells(c.box)...)...)
 	}
 	if a := t.res.Assembly; a.Line != nil && assembles(a) {
@@ -94,9 +90,7 @@ func (t *teller) lineCells(a *align.Assembly) []paper.Cell {
 	by := "-"
 	if g := names(l.Governs); len(g) > 0 {
 		by = g[0]
-		if len(g) > 1 {
-			by += fmt.Sprintf(" and %d more", len(g)-1)
-		}
+		by += spell.If(len(g) > 1, fmt.Sprintf(" and %d more", len(g)-1))
 	}
 	return []paper.Cell{t.p.withUnit(l.Margin), use, {Text: by}}
 }
@@ -151,9 +145,7 @@ func heaviestIn(a *align.Assembly, p printer) string {
 	}
 	out := spoken(most.Name) + " carries about " + spell.Newtons(size) + " sideways"
 	for _, s := range l.Shafts {
-		if s.Name == most.Shaft {
-			out += " and " + spoken(s.Name) + " shaft bends " + p.telling(s.Bend)
-		}
+		out += spell.If(s.Name == most.Shaft, " and "+spoken(s.Name)+" shaft bends "+p.telling(s.Bend))
 	}
 	return out
 }
@@ -186,7 +178,7 @@ func (t *teller) against(v tolerance.Length, limit tolerance.Optional[tolerance.
 	if !limit.Given {
 		return ""
 	}
-	word := [2]string{"within", "outside"}[boolIndex(max(v, -v) > limit.Value)]
+	word := spell.Either(max(v, -v) > limit.Value, "outside", "within")
 	return fmt.Sprintf(" (%s the recommended %s)", word, t.p.Length(limit.Value))
 }
 
@@ -195,5 +187,5 @@ func (t *teller) bearingEnd(v tolerance.Length) string {
 	if t.p.Plain(v) == "0" {
 		return "whole face bears"
 	}
-	return [2]string{"front", "rear"}[boolIndex(v > 0)] + " end bears first, by " + t.p.Length(max(v, -v)) + " across the face"
+	return spell.Either(v > 0, "rear", "front") + " end bears first, by " + t.p.Length(max(v, -v)) + " across the face"
 }

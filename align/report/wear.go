@@ -17,9 +17,7 @@ func (t *teller) wear() {
 	a := t.res.Assembly
 	list := slices.Concat(t.lineWear(a), t.jointWear(a))
 	for _, b := range a.Supports {
-		if b.TiltRatio.Value > 1 {
-			list.add("the tilt of %s, %s times its guide, can contribute to loading that bearing at one edge", spoken(b.Bore), spell.Trimmed(b.TiltRatio.Value, 1))
-		}
+		list.when(b.TiltRatio.Value > 1, "the tilt of %s, %s times its guide, can contribute to loading that bearing at one edge", spoken(b.Bore), spell.Trimmed(b.TiltRatio.Value, 1))
 	}
 	list = append(list, guideWear(a)...)
 	if len(list) == 0 && a.Line == nil {
@@ -58,13 +56,11 @@ func (t *teller) lineWear(a *align.Assembly) (out clauses) {
 		}
 		at[kind] = append(at[kind], spoken(g.Name))
 	}
-	little := [2]string{"no room", "little room"}[boolIndex(l.RunsFree)]
+	little := spell.Either(l.RunsFree, "little room", "no room")
 	for kind, what := range [3]string{
 		"one-sided wear, at the mouths of a bush first", "edge loading and wear in a pocket, needles first", "heat, and wear at one side of a bearing",
 	} {
-		if len(at[kind]) > 0 {
-			out.add("%s at %s can contribute to %s", little, spell.Listed(at[kind], 4), what)
-		}
+		out.when(len(at[kind]) > 0, "%s at %s can contribute to %s", little, spell.Listed(at[kind], 4), what)
 	}
 	return out
 }
@@ -72,9 +68,7 @@ func (t *teller) lineWear(a *align.Assembly) (out clauses) {
 // jointWear is what joints that do not close by themselves can do.
 func (t *teller) jointWear(a *align.Assembly) (out clauses) {
 	for _, j := range a.Joints {
-		if !j.Assembles || j.Pilot != nil && j.Pilot.Strain > 0 || j.Rules == align.RulesPilot && j.Gap.Greatest > 0 {
-			out.add("forcing %s home can contribute to a bent or cracked housing, a shaft pressed on its thrust faces and early bearing wear", spell.Name(j.Name))
-		}
+		out.when(!j.Assembles || j.Pilot != nil && j.Pilot.Strain > 0 || j.Rules == align.RulesPilot && j.Gap.Greatest > 0, "forcing %s home can contribute to a bent or cracked housing, a shaft pressed on its thrust faces and early bearing wear", spell.Name(j.Name))
 	}
 	return out
 }

@@ -19,9 +19,7 @@ const doNotDraw = "Do not draw it up with the bolts: stop and find the cause."
 func assumed(at *pointers, res *study.Result) []string {
 	rec := at.rec
 	out := sentences(at, res.Assembly.Assumed)
-	for _, f := range rec.Fits() {
-		out = append(out, f.Text)
-	}
+	out = append(out, spell.Mapped(rec.Fits(), func(f record.Remark) string { return f.Text })...)
 	if bores := squareBores(rec); len(bores) > 0 {
 		out = append(out, "bore axes run along their part's z axis: "+spell.Listed(bores, 6)+" have no slope given")
 	}
@@ -39,11 +37,7 @@ func assumed(at *pointers, res *study.Result) []string {
 
 // warnings says what deserves a warning: what looks like a slip in the record, what the evaluation noted of the box, and what the study saw.
 func warnings(at *pointers, res *study.Result) []string {
-	out := append(recordWarnings(at), sentences(at, res.Assembly.Warnings)...)
-	for _, w := range res.Warnings {
-		out = append(out, spell.Clean(at.place(w.Path)+": "+w.Text))
-	}
-	return out
+	return append(append(recordWarnings(at), sentences(at, res.Assembly.Warnings)...), at.remarks(res.Warnings)...)
 }
 
 // boresOf lists the bores of parts for which a rule holds.
@@ -169,10 +163,9 @@ func warning(at *pointers, n align.Note) string {
 }
 
 // recordWarnings says what decodes but looks like a slip.
-func recordWarnings(at *pointers) []string {
-	out := []string{}
-	for _, w := range at.rec.Warnings() {
-		out = append(out, spell.Clean(at.place(w.Path)+": "+w.Text))
-	}
-	return out
+func recordWarnings(at *pointers) []string { return at.remarks(at.rec.Warnings()) }
+
+// remarks says each with its place.
+func (p *pointers) remarks(list []record.Remark) []string {
+	return append([]string{}, spell.Mapped(list, func(w record.Remark) string { return spell.Clean(p.place(w.Path) + ": " + w.Text) })...)
 }

@@ -264,6 +264,7 @@ func (q *judged) verdict() (Verdict, error) {
 	v := Verdict{Limit: q.limit, Value: q.value.Rest, U: q.worst.u}
 	stated := q.limit.Least.Given || q.limit.Greatest.Given
 	v.Best, v.Worst = q.span()
+	v.At = v.end()
 	if stated && q.worst.fits {
 		if v.Room = tolerance.Given(q.worst.at); !q.by.gauge.shifted() {
 			v.Room.Value = q.room(&v)
@@ -284,6 +285,14 @@ func (q *judged) span() (best, worst tolerance.Optional[float64]) {
 		return best, worst
 	}
 	return ends(q.limit.Output.What, q.bounds, q.value.Low, q.value.High)
+}
+
+// end is the worst of a verdict's range, or its value where nothing floats.
+func (v *Verdict) end() tolerance.Optional[float64] {
+	if v.Best.Given || v.Worst.Given {
+		return v.Worst
+	}
+	return v.Value
 }
 
 // room is what is left at the worst of a verdict's range.

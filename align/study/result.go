@@ -11,6 +11,7 @@ type Verdict struct {
 	Limit       record.Limit
 	Value       tolerance.Optional[float64] // at rest
 	Best, Worst tolerance.Optional[float64] // over the float; absent where nothing floats or the limit is judged at rest
+	At          tolerance.Optional[float64] // what it is judged at: the worst end, or the value, in the state that governs
 	U           float64                     // standard uncertainty from the readings; 0: none stated
 	Room        tolerance.Optional[float64] // from the worst to the nearest limit; negative outside
 	Word        tolerance.Decision

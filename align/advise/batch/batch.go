@@ -1,7 +1,6 @@
 package batch
 
 import (
-	"errors"
 	"fmt"
 	"maps"
 	"math"
@@ -11,6 +10,7 @@ import (
 
 	"example.com/borestack/align"
 	"example.com/borestack/fault"
+	"example.com/borestack/internal/rules"
 	"example.com/borestack/tolerance"
 )
 
@@ -56,30 +56,19 @@ const (
 
 // check names what is wrong with a batch.
 func (b *Batch) check() error {
-	var list []error
-	if len(b.Pieces) < fewest {
-		list = append(list, fault.At("pieces", fmt.Sprint(len(b.Pieces)), fmt.Sprintf("at least %d", fewest), fault.ErrTooFew))
-	}
-	for _, v := range []struct {
-		name string
-		is   tolerance.Length
-	}{{"scatter", b.Scatter}, {"u", b.U}} {
-		if !(v.is >= 0) || math.IsInf(float64(v.is), 0) {
-			list = append(list, fault.At(v.name, v.is.String(), "zero or more", fault.ErrOutOfRange))
-		}
-	}
-	if g := b.Greatest; g.Given && (!(g.Value > 0) || math.IsInf(float64(g.Value), 0)) {
-		list = append(list, fault.At("greatest", g.Value.String(), "more than 0", fault.ErrOutOfRange))
-	}
+	var wrong rules.List
+	wrong.Need(len(b.Pieces) >= fewest, "pieces", len(b.Pieces), fmt.Sprintf("at least %d", fewest), fault.ErrTooFew)
+	wrong.Need(rules.NotNegative(b.Scatter), "scatter", b.Scatter, "zero or more", fault.ErrOutOfRange)
+	wrong.Need(rules.NotNegative(b.U), "u", b.U, "zero or more", fault.ErrOutOfRange)
+	g := b.Greatest
+	wrong.Need(!g.Given || rules.Positive(g.Value), "greatest", g.Value, "more than 0", fault.ErrOutOfRange)
 	for i, p := range b.Pieces {
-		if size := float64(p.At.Size()); !(size <= farthest) {
-			list = append(list, fault.At(fmt.Sprintf("pieces/%d/at", i), fmt.Sprint(p.At), fmt.Sprintf("a finite vector of at most %g mm", farthest), fault.ErrNotFinite))
-		}
-		if lay := float64(p.Lay.Value); p.Lay.Given && !(math.Abs(lay) <= mostTurned) {
-			list = append(list, fault.At(fmt.Sprintf("pieces/%d/lay", i), fmt.Sprint(lay), "a clock position", fault.ErrNotFinite))
-		}
+		at := fmt.Sprintf("pieces/%d/", i)
+		wrong.Need(p.At.Size() <= farthest, at+"at", p.At, fmt.Sprintf("a finite vector of at most %g mm", farthest), fault.ErrNotFinite)
+		lay := float64(p.Lay.Value)
+		wrong.Need(!p.Lay.Given || math.Abs(lay) <= mostTurned, at+"lay", lay, "a clock position", fault.ErrNotFinite)
 	}
-	return errors.Join(list...)
+	return wrong.Err()
 }
 
 // labels are the names under which all pieces carry a label, with what they carry, in order; those that

@@ -1,14 +1,15 @@
 package batch
 
 import (
-	"errors"
 	"fmt"
 	"math"
 
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"example.com/borestack/fault"
 	"example.com/borestack/internal/ieee"
+	"example.com/borestack/internal/rules"
 )
 
 // GaugeStudy is readings by person, part and repeat, in one unit: Readings[person][part][repeat], all of
@@ -76,56 +77,36 @@ const poolAbove = 0.25
 
 // dimensions are the numbers of persons, parts and repeats, or what is wrong with them.
 func (g GaugeStudy) dimensions() (people, parts, repeats int, err error) {
-	people = len(g.Readings)
-	if people < 2 {
-		return 0, 0, 0, fault.At("readings", fmt.Sprint(people), "at least two persons", fault.ErrTooFew)
+	var wrong rules.List
+	if people = len(g.Readings); people > 0 {
+		if parts = len(g.Readings[0]); parts > 0 {
+			repeats = len(g.Readings[0][0])
+		}
 	}
-	parts = len(g.Readings[0])
-	if parts < 2 {
-		return 0, 0, 0, fault.At("readings/0", fmt.Sprint(parts), "at least two parts", fault.ErrTooFew)
+	wrong.Need(people >= 2, "readings", people, "at least two persons", fault.ErrTooFew)
+	wrong.Need(parts >= 2, "readings/0", parts, "at least two parts", fault.ErrTooFew)
+	wrong.Need(repeats >= 2, "readings/0/0", repeats, "at least two repeats", fault.ErrTooFew)
+	if err := wrong.First(); err != nil {
+		return 0, 0, 0, err
 	}
-	repeats = len(g.Readings[0][0])
-	if repeats < 2 {
-		return 0, 0, 0, fault.At("readings/0/0", fmt.Sprint(repeats), "at least two repeats", fault.ErrTooFew)
-	}
-	var list []error
+	first, alike := g.Readings[0][0][0], true
 	for i, p := range g.Readings {
-		if len(p) != parts {
-			list = append(list, fault.At(fmt.Sprintf("readings/%d", i), fmt.Sprint(len(p)), fmt.Sprintf("%d parts, as the first person", parts), fault.ErrMissing))
+		person := fmt.Sprintf("readings/%d", i)
+		if wrong.Need(len(p) == parts, person, len(p), fmt.Sprintf("%d parts, as the first person", parts), fault.ErrMissing); len(p) != parts {
 			continue
 		}
 		for k, q := range p {
-			if len(q) != repeats {
-				list = append(list, fault.At(fmt.Sprintf("readings/%d/%d", i, k), fmt.Sprint(len(q)), fmt.Sprintf("%d repeats, as the first part", repeats), fault.ErrMissing))
-			}
+			part := fmt.Sprintf("%s/%d", person, k)
+			wrong.Need(len(q) == repeats, part, len(q), fmt.Sprintf("%d repeats, as the first part", repeats), fault.ErrMissing)
 			for n, v := range q {
-				if !ieee.Finite(v) {
-					list = append(list, fault.At(fmt.Sprintf("readings/%d/%d/%d", i, k, n), fmt.Sprint(v), "a finite number", fault.ErrNotFinite))
-				}
+				wrong.Need(ieee.Finite(v), fmt.Sprintf("%s/%d", part, n), v, "a finite number", fault.ErrNotFinite)
+				alike = alike && v == first
 			}
 		}
 	}
-	if len(list) == 0 && alike(g.Readings) {
-		list = append(list, fault.At("readings", fmt.Sprint(g.Readings[0][0][0]), "readings that differ: a gauge too coarse for these parts shows nothing", fault.ErrTooFew))
-	}
-	if g.Tolerance < 0 || math.IsNaN(g.Tolerance) {
-		list = append(list, fault.At("tolerance", fmt.Sprint(g.Tolerance), "more than 0", fault.ErrOutOfRange))
-	}
-	return people, parts, repeats, errors.Join(list...)
-}
-
-// alike says whether all readings are one number.
-func alike(readings [][][]float64) bool {
-	for _, person := range readings {
-		for _, part := range person {
-			for _, v := range part {
-				if v != readings[0][0][0] {
-					return false
-				}
-			}
-		}
-	}
-	return true
+	wrong.Need(len(wrong) > 0 || !alike, "readings", first, "readings that differ: a gauge too coarse for these parts shows nothing", fault.ErrTooFew)
+	wrong.Need(g.Tolerance >= 0, "tolerance", g.Tolerance, "more than 0", fault.ErrOutOfRange)
+	return people, parts, repeats, wrong.Err()
 }
 
 // ByVariance splits the variance by a two-way analysis with persons and parts at random. Negative
@@ -217,13 +198,7 @@ func (g GaugeStudy) ByRange() (Spread, error) {
 
 func square(v float64) float64 { return v * v }
 
-func rangeOf(v []float64) float64 {
-	low, high := math.Inf(1), math.Inf(-1)
-	for _, x := range v {
-		low, high = min(low, x), max(high, x)
-	}
-	return high - low
-}
+func rangeOf(v []float64) float64 { return floats.Max(v) - floats.Min(v) }
 
 // rangeFactor is d2*: the root of the mean square of the mean of g ranges of m standard normal readings.
 func rangeFactor(m, g int) float64 {

@@ -20,9 +20,7 @@ type words struct {
 func (f *Finding) Page(unit tolerance.Unit) *sheet.Page {
 	w := words{f, spell.Lengths{Unit: unit}}
 	title := fmt.Sprintf("What %d parts have in common", f.Parts)
-	if f.Of != "" {
-		title += ": " + f.Of
-	}
+	title += spell.If(f.Of != "", ": "+f.Of)
 	page := &paper.Page{Title: title}
 	w.causes(page)
 	w.numbers(page)
@@ -71,9 +69,7 @@ func (w words) cause(c *Cause) string {
 		return s + ", each from the mean of all"
 	}
 	s := "keeps its place on the part, " + size + ": how the part is made can explain it"
-	if !w.LaysDiffer {
-		s += "; whether it is the part's or the fixture's this batch cannot tell, because how the parts lay is not known or was alike: lay some half a turn round"
-	}
+	s += spell.If(!w.LaysDiffer, "; whether it is the part's or the fixture's this batch cannot tell, because how the parts lay is not known or was alike: lay some half a turn round")
 	return s
 }
 
@@ -138,9 +134,7 @@ func (w words) charts(page *paper.Page) {
 		signals := "none"
 		if n := len(c.Signals); n > 0 {
 			signals = fmt.Sprintf("part %d: %s", c.Signals[0].Part+1, c.Signals[0].Rule)
-			if n > 1 {
-				signals += fmt.Sprintf("; %d more", n-1)
-			}
+			signals += spell.If(n > 1, fmt.Sprintf("; %d more", n-1))
 		}
 		table.Row(nil, paper.Cells(c.Name, c.Of, c.Limits, signals)...)
 	}
@@ -183,9 +177,7 @@ func (g GaugeStudy) Page() (*sheet.Page, error) {
 		s.Item("Six standard deviations of the gauge are %.0f %% of what is allowed: %s", 100*of, Verdict(of)).Tells("of tolerance", of, "")
 	}
 	s.Item("It tells %d groups of parts apart; five are wanted", variance.Levels()).Tells("groups", float64(variance.Levels()), "")
-	if variance.Pooled {
-		s.Item("People do not differ by part more than chance makes them, so that term went into the repeats")
-	}
+	s.When(variance.Pooled, "People do not differ by part more than chance makes them, so that term went into the repeats")
 	return sheet.New(page, "borestack-gauge/1", nil), nil
 }
 

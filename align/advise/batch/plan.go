@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"example.com/borestack/fault"
+	"example.com/borestack/internal/rules"
 )
 
 // SamplingPlan takes a lot when a sample of it has no more bad parts than Accept.
@@ -18,15 +19,11 @@ type SamplingPlan struct {
 }
 
 func (p SamplingPlan) check() error {
-	switch {
-	case p.Sample < 1:
-		return fault.At("sample", fmt.Sprint(p.Sample), "at least 1", fault.ErrOutOfRange)
-	case p.Lot < 0 || p.Lot > 0 && p.Lot < p.Sample:
-		return fault.At("lot", fmt.Sprint(p.Lot), "at least the sample, or 0 for many", fault.ErrOutOfRange)
-	case p.Accept < 0 || p.Accept >= p.Sample:
-		return fault.At("accept", fmt.Sprint(p.Accept), "0 or more, less than the sample", fault.ErrOutOfRange)
-	}
-	return nil
+	var wrong rules.List
+	wrong.Need(p.Sample >= 1, "sample", p.Sample, "at least 1", fault.ErrOutOfRange)
+	wrong.Need(p.Lot == 0 || p.Lot >= max(p.Sample, 0), "lot", p.Lot, "at least the sample, or 0 for many", fault.ErrOutOfRange)
+	wrong.Need(p.Accept >= 0 && p.Accept < p.Sample, "accept", p.Accept, "0 or more, less than the sample", fault.ErrOutOfRange)
+	return wrong.First()
 }
 
 // Taken is the chance that a lot with a share of bad parts is taken: the plan's operating curve. In a lot

@@ -21,14 +21,16 @@
 package bores
 
 import (
-	"errors"
+	"cmp"
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
 	"example.com/borestack/align"
 	"example.com/borestack/fault"
 	"example.com/borestack/internal/ieee"
+	"example.com/borestack/internal/rules"
 	"example.com/borestack/tolerance"
 )
 
@@ -192,16 +194,14 @@ func (c *Casting) moves(l *Line) {
 			Y: l.AtZero.Y + tolerance.Length(l.Slope.Y)*b.Centre.Z - b.Centre.Y,
 		}}
 		e := m.By.Size()
-		finished := b.Finished
-		if finished == 0 {
-			finished = b.Diameter
-		}
+		finished := cmp.Or(b.Finished, b.Diameter)
 		if !b.stays() {
 			l.Share = max(l.Share, float64(e/c.room(b)))
 		}
-		clean := b.Diameter + 2*(e+c.Clean) // the least that is cut all round
+		clean := b.Diameter + 2*(e+c.Clean)                 // the least that is cut all round
+		small := b.Diameter < finished && clean <= finished // and can be cut to its size, even where it stands
 		switch {
-		case e <= atRest && (b.stays() || b.Diameter <= finished):
+		case e <= atRest && (b.stays() || b.Diameter <= finished && !small):
 			m.Deed = Keep
 			if m.Left = b.Most - b.Diameter; b.stays() {
 				m.Left = 0
@@ -226,38 +226,24 @@ func (c *Casting) moves(l *Line) {
 
 // check names the first thing that is wrong with each bore.
 func (c *Casting) check() error {
-	if len(c.Bores) < 2 {
-		return fault.At("bores", fmt.Sprint(len(c.Bores)), "at least two bores", fault.ErrMissing)
+	var wrong rules.List
+	if wrong.Need(len(c.Bores) >= 2, "bores", len(c.Bores), "at least two bores", fault.ErrMissing); len(wrong) > 0 {
+		return wrong.Err()
 	}
-	var list []error
-	for _, v := range []struct {
-		name string
-		is   tolerance.Length
-	}{{"clean", c.Clean}, {"wall", c.Wall}} {
-		if !(v.is >= 0) || !ieee.Finite(v.is) {
-			list = append(list, fault.At(v.name, v.is.String(), "zero or more", fault.ErrOutOfRange))
-		}
-	}
-	seen := map[string]bool{}
+	wrong.Need(rules.NotNegative(c.Clean), "clean", c.Clean, "zero or more", fault.ErrOutOfRange)
+	wrong.Need(rules.NotNegative(c.Wall), "wall", c.Wall, "zero or more", fault.ErrOutOfRange)
+	seen, apart := map[string]bool{}, false
 	for i := range c.Bores {
-		b := &c.Bores[i]
-		at := fmt.Sprintf("bores/%d/", i)
-		switch {
-		case strings.TrimSpace(b.Name) == "" || seen[b.Name]:
-			list = append(list, fault.At(at+"name", fmt.Sprintf("%q", b.Name), "a name of its own", fault.ErrRepeated))
-		case !ieee.Finite(b.Centre.X, b.Centre.Y, b.Centre.Z):
-			list = append(list, fault.At(at+"centre", fmt.Sprint(b.Centre), "finite numbers", fault.ErrNotFinite))
-		case !(b.Diameter > 0) || !ieee.Finite(b.Diameter):
-			list = append(list, fault.At(at+"diameter", b.Diameter.String(), "more than 0", fault.ErrOutOfRange))
-		case !(b.Finished >= 0) || !ieee.Finite(b.Finished):
-			list = append(list, fault.At(at+"finished", b.Finished.String(), "more than 0, or nothing: as it is", fault.ErrOutOfRange))
-		case !ieee.Finite(b.Most) || !b.stays() && !(c.room(b) > 0):
-			list = append(list, fault.At(at+"most", b.Most.String(), "more than the diameter and a clean cut all round, or nothing: the bore stays", fault.ErrOutOfRange))
-		}
-		seen[b.Name] = true
+		b, at := &c.Bores[i], fmt.Sprintf("bores/%d/", i)
+		var own rules.List
+		own.Need(strings.TrimSpace(b.Name) != "" && !seen[b.Name], at+"name", strconv.Quote(b.Name), "a name of its own", fault.ErrRepeated)
+		own.Need(ieee.Finite(b.Centre.X, b.Centre.Y, b.Centre.Z), at+"centre", b.Centre, "finite numbers", fault.ErrNotFinite)
+		own.Need(rules.Positive(b.Diameter), at+"diameter", b.Diameter, "more than 0", fault.ErrOutOfRange)
+		own.Need(rules.NotNegative(b.Finished), at+"finished", b.Finished, "more than 0, or nothing: as it is", fault.ErrOutOfRange)
+		own.Need(ieee.Finite(b.Most) && (b.stays() || c.room(b) > 0), at+"most", b.Most, "more than the diameter and a clean cut all round, or nothing: the bore stays", fault.ErrOutOfRange)
+		wrong = append(wrong, own[:min(len(own), 1)]...)
+		seen[b.Name], apart = true, apart || b.Centre.Z != c.Bores[0].Centre.Z
 	}
-	if len(list) == 0 && !slices.ContainsFunc(c.Bores, func(b Bore) bool { return b.Centre.Z != c.Bores[0].Centre.Z }) {
-		list = append(list, fault.At("bores", "all at z "+c.Bores[0].Centre.Z.String(), "bores at two places along the axis", fault.ErrTooFew))
-	}
-	return errors.Join(list...)
+	wrong.Need(len(wrong) > 0 || apart, "bores", "all at z "+c.Bores[0].Centre.Z.String(), "bores at two places along the axis", fault.ErrTooFew)
+	return wrong.Err()
 }

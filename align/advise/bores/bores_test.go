@@ -158,3 +158,25 @@ func TestAlign_refuses(t *testing.T) {
 		t.Error("two bores side by side have no common axis")
 	}
 }
+
+// A bore that stands on the axis and is still too small is bored to its size; one that a clean cut would make too large,
+// or that has its size, is kept.
+//
+// Source: hand calculation: 60 and a cut of 0.1 all round are 60.2.
+func TestCasting_smallOnTheAxis(t *testing.T) {
+	for _, c := range []struct {
+		finished float64
+		deed     bores.Deed
+		to, left Length
+	}{{62, bores.Rebore, 62, 2}, {60.21, bores.Rebore, 60.21, 3.79}, {60.1, bores.Keep, 0, 4}, {60, bores.Keep, 0, 4}} {
+		casting := bores.Casting{Clean: 0.1, Bores: []bores.Bore{bore("front", 0, 0, 0, 64), bore("middle", 0, 0, 100, 64), bore("rear", 0, 0, 200, 64)}}
+		casting.Bores[1].Finished = Length(c.finished)
+		l, err := casting.Align()
+		if err != nil {
+			t.Fatal(err)
+		}
+		if m := l.Moves[1]; m.Deed != c.deed || math.Abs(float64(m.To-c.to)) > 1e-9 || math.Abs(float64(m.Left-c.left)) > 1e-9 {
+			t.Errorf("finished %v: %v to %v, left %v; want %v to %v, left %v", c.finished, m.Deed, m.To, m.Left, c.deed, c.to, c.left)
+		}
+	}
+}

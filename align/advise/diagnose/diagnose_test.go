@@ -102,10 +102,10 @@ func (m *model) sight(r *rand.Rand, y []float64) {
 	at, measured := 0, 0
 	for i := range m.seen {
 		v := &m.seen[i]
-		z := y[at : at+v.numbers()]
-		at += v.numbers()
+		z := y[at : at+v.sight().numbers]
+		at += v.sight().numbers
 		switch {
-		case v.measured():
+		case v.sight().measured:
 			for c := range z {
 				m.value[measured] = z[c] + v.u()*r.NormFloat64()
 				measured++

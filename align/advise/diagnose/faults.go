@@ -2,13 +2,14 @@ package diagnose
 
 import (
 	"cmp"
-	"errors"
 	"fmt"
 	"math"
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/fault"
+	"example.com/borestack/internal/ieee"
+	"example.com/borestack/internal/rules"
 	"example.com/borestack/tolerance"
 )
 
@@ -27,21 +28,18 @@ type Process struct {
 
 // completed is the process with the usual values where it says none, or what is wrong with it.
 func (p Process) completed() (Process, error) {
-	var list []error
+	var wrong rules.List
 	for _, v := range []struct {
 		name  string
 		is    *float64
 		usual float64
 	}{{"face", &p.Face, 5e-5}, {"place", (*float64)(&p.Place), 0.01}, {"bore", (*float64)(&p.Bore), 0.008}, {"square", &p.Square, 5e-5}, {"length", (*float64)(&p.Length), 0.03}} {
-		if !(*v.is >= 0) || math.IsInf(*v.is, 0) {
-			list = append(list, fault.At("process/"+v.name, fmt.Sprint(*v.is), "a standard deviation of more than 0, or 0 for the usual one", fault.ErrOutOfRange))
-		}
+		wrong.Need(rules.NotNegative(*v.is), "process/"+v.name, *v.is, "a standard deviation of more than 0, or 0 for the usual one", fault.ErrOutOfRange)
 		*v.is = cmp.Or(*v.is, v.usual)
 	}
-	if p.Fault = cmp.Or(p.Fault, 8); !(p.Fault > 1) || math.IsInf(p.Fault, 0) {
-		list = append(list, fault.At("process/fault", fmt.Sprint(p.Fault), "more than 1 times the usual scatter, or 0 for the usual factor", fault.ErrOutOfRange))
-	}
-	return p, errors.Join(list...)
+	p.Fault = cmp.Or(p.Fault, 8)
+	wrong.Need(p.Fault > 1 && ieee.Finite(p.Fault), "process/fault", p.Fault, "more than 1 times the usual scatter, or 0 for the usual factor", fault.ErrOutOfRange)
+	return p, wrong.Err()
 }
 
 // deviation is one way in which a box can differ from its stack.
@@ -208,7 +206,7 @@ func effects(base *align.Stack, at []float64, seen []Seen, d *deviation) ([][]fl
 			if seen[i].Kind == Weeps && d.joint >= 0 && base.JointName(d.joint) == seen[i].Of {
 				y[n+c] = -1 // faces part on the side away from what lifts them
 			}
-			n += seen[i].numbers()
+			n += seen[i].sight().numbers
 		}
 		out = append(out, y)
 	}

@@ -122,11 +122,11 @@ func (m *model) layRows() {
 	for i := range m.seen {
 		v := &m.seen[i]
 		kind := 1
-		if v.measured() {
+		if v.sight().measured {
 			kind = 0
 			m.value = append(m.value, v.value()...)
 		}
-		for range v.numbers() {
+		for range v.sight().numbers {
 			m.rows[kind] = append(m.rows[kind], row)
 			if kind == 0 {
 				m.noise = append(m.noise, v.u())
@@ -213,9 +213,9 @@ func (m *model) sights(g given) float64 {
 		}
 		l, at := 1.0, 0
 		for i := range m.seen {
-			if v := &m.seen[i]; !v.measured() {
-				l *= v.likelihood(z[at : at+v.numbers()])
-				at += v.numbers()
+			if v := &m.seen[i]; !v.sight().measured {
+				l *= v.likelihood(z[at : at+v.sight().numbers])
+				at += v.sight().numbers
 			}
 		}
 		sum += l

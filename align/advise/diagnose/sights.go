@@ -1,17 +1,19 @@
 package diagnose
 
 import (
-	"errors"
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 
 	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/stat"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/fault"
 	"example.com/borestack/internal/ieee"
+	"example.com/borestack/internal/rules"
 	"example.com/borestack/tolerance"
 )
 
@@ -26,8 +28,6 @@ const (
 	Bright                  // the teeth of a mesh bright at one end
 	Weeps                   // a joint that lets oil out at a clock position
 )
-
-var kinds = map[Kind]string{Sweep: "sweep", EndPlay: "end play", Worn: "worn", Bright: "bright", Weeps: "weeps"}
 
 // End is the front or the rear of a bore or a tooth.
 type End uint8
@@ -59,16 +59,60 @@ const (
 	wrongEnd  = 0.02
 )
 
-// numbers is how many numbers of a box a sight is about.
-func (s *Seen) numbers() int {
-	if s.Kind == EndPlay || s.Kind == Bright {
-		return 1
-	}
-	return 2
+// sight is all that tells one kind of sight from another.
+type sight struct {
+	word      string
+	must, may []string                      // columns of a table that it has, and may have
+	known     func(s *align.Stack) []string // what it may be seen of
+	measured  bool                          // it has a value; else it is a direction or a side alone
+	numbers   int                           // of a box that it is about: x, or x and y
+	of        func(s *align.Stack, a *align.Assembly, v *Seen) (x, y float64, err error)
 }
 
-// measured says whether the sight has a value, or is a direction or a side alone.
-func (s *Seen) measured() bool { return s.Kind == Sweep || s.Kind == EndPlay }
+var kinds = [...]sight{
+	Sweep: {
+		word: "sweep", must: []string{"value", "clock"}, may: []string{"u"}, known: supports, measured: true, numbers: 2,
+		of: func(_ *align.Stack, a *align.Assembly, v *Seen) (x, y float64, err error) {
+			b := support(a, v.Of)
+			return float64(b.Offset.X), float64(b.Offset.Y), nil
+		},
+	},
+	EndPlay: {
+		word: "end play", must: []string{"value"}, may: []string{"u"}, measured: true, numbers: 1,
+		known: func(s *align.Stack) []string {
+			return spell.Mapped(s.Chains, func(c align.Chain) string { return c.Name })
+		},
+		of: func(_ *align.Stack, a *align.Assembly, v *Seen) (x, y float64, err error) {
+			i := slices.IndexFunc(a.Chains, func(c align.ChainGap) bool { return c.Name == v.Of })
+			return float64(a.Chains[i].Gap), 0, nil
+		},
+	},
+	Worn: {word: "worn", must: []string{"clock"}, may: []string{"at"}, known: supports, numbers: 2, of: wear},
+	Bright: {
+		word: "bright", must: []string{"at"}, numbers: 1,
+		known: func(s *align.Stack) []string {
+			return spell.Mapped(s.Meshes, func(m align.Mesh) string { return m.Name })
+		},
+		of: func(_ *align.Stack, a *align.Assembly, v *Seen) (x, y float64, err error) {
+			i := slices.IndexFunc(a.Meshes, func(m align.MeshFit) bool { return m.Name == v.Of })
+			return float64(a.Meshes[i].Mismatch[0]), 0, nil
+		},
+	},
+	Weeps: {
+		word: "weeps", must: []string{"clock"}, numbers: 2,
+		known: func(s *align.Stack) (out []string) {
+			for k := range s.Joints {
+				out = append(out, s.JointName(k))
+			}
+			return out
+		},
+		// Where faces part follows from the joint's own tilt, which faults.go knows; no box shows it flush.
+		of: func(*align.Stack, *align.Assembly, *Seen) (x, y float64, err error) { return 0, 0, nil },
+	},
+}
+
+// sight is what its kind is.
+func (s *Seen) sight() *sight { return &kinds[s.Kind] }
 
 // value is what was measured, in numbers of a box.
 func (s *Seen) value() []float64 {
@@ -106,63 +150,32 @@ func (s *Seen) likelihood(z []float64) float64 {
 
 // check names what is wrong with sights of a stack.
 func check(s *align.Stack, seen []Seen) error {
-	var list []error
-	add := func(i int, key, value, want string, class error) {
-		list = append(list, fault.At(fmt.Sprintf("seen/%d/%s", i, key), value, want, class))
-	}
-	if len(seen) == 0 {
-		return fault.At("seen", "", "at least one thing that is seen", fault.ErrMissing)
-	}
+	var wrong rules.List
+	wrong.Need(len(seen) > 0, "seen", nil, "at least one thing that is seen", fault.ErrMissing)
 	for i := range seen {
-		v := &seen[i]
-		var known []string
-		switch v.Kind {
-		case Sweep, Worn:
-			known = supports(s)
-		case EndPlay:
-			for _, c := range s.Chains {
-				known = append(known, c.Name)
-			}
-		case Bright:
-			for _, m := range s.Meshes {
-				known = append(known, m.Name)
-			}
-		case Weeps:
-			for k := range s.Joints {
-				known = append(known, s.JointName(k))
-			}
-		default:
-			add(i, "kind", fmt.Sprint(uint8(v.Kind)), "sweep, end play, worn, bright or weeps", fault.ErrOutOfRange)
+		v, at := &seen[i], fmt.Sprintf("seen/%d/", i)
+		if v.Kind == 0 || int(v.Kind) >= len(kinds) {
+			wrong.Need(false, at+"kind", uint8(v.Kind), "sweep, end play, worn, bright or weeps", fault.ErrOutOfRange)
 			continue
 		}
-		if !slices.Contains(known, v.Of) {
-			want := "a name of the stack"
-			if near, ok := tolerance.Nearest(v.Of, known); ok {
-				want = fmt.Sprintf("%q, or another name of the stack", near)
-			}
-			add(i, "of", fmt.Sprintf("%q", v.Of), want, fault.ErrUnknownName)
+		known, want := v.sight().known(s), "a name of the stack"
+		if near, ok := tolerance.Nearest(v.Of, known); ok {
+			want = fmt.Sprintf("%q, or another name of the stack", near)
 		}
-		if v.Kind == Bright && v.At == Middle {
-			add(i, "at", "neither end", "front or rear", fault.ErrMissing)
-		}
+		wrong.Need(slices.Contains(known, v.Of), at+"of", strconv.Quote(v.Of), want, fault.ErrUnknownName)
+		wrong.Need(v.Kind != Bright || v.At != Middle, at+"at", "neither end", "front or rear", fault.ErrMissing)
 		for _, x := range []float64{float64(v.Value), float64(v.Clock), float64(v.U)} {
-			if !ieee.Finite(x) {
-				add(i, "value", fmt.Sprint(x), "finite numbers", fault.ErrNotFinite)
-			}
+			wrong.Need(ieee.Finite(x), at+"value", x, "finite numbers", fault.ErrNotFinite)
 		}
-		if v.Kind == Sweep && v.Value < 0 || v.U < 0 {
-			add(i, "value", v.Value.String(), "zero or more", fault.ErrOutOfRange)
-		}
+		wrong.Need(!(v.Kind == Sweep && v.Value < 0 || v.U < 0), at+"value", v.Value, "zero or more", fault.ErrOutOfRange)
 	}
-	return errors.Join(list...)
+	return wrong.Err()
 }
 
 // supports are the bores that carry shafts.
 func supports(s *align.Stack) (out []string) {
 	for _, shaft := range s.Shafts {
-		for _, b := range shaft.Supports {
-			out = append(out, b.Bore)
-		}
+		out = append(out, spell.Mapped(shaft.Supports, func(b align.Support) string { return b.Bore })...)
 	}
 	return out
 }
@@ -175,33 +188,12 @@ func numbersOf(s *align.Stack, seen []Seen) ([]float64, error) {
 	}
 	var out []float64
 	for i := range seen {
-		v := &seen[i]
-		switch v.Kind {
-		case Sweep:
-			b := support(a, v.Of)
-			out = append(out, float64(b.Offset.X), float64(b.Offset.Y))
-		case Worn:
-			x, y, err := wear(s, a, v)
-			if err != nil {
-				return nil, fmt.Errorf("seen/%d: %w", i, err)
-			}
-			out = append(out, x, y)
-		case EndPlay:
-			for _, c := range a.Chains {
-				if c.Name == v.Of {
-					out = append(out, float64(c.Gap))
-				}
-			}
-		case Bright:
-			for _, m := range a.Meshes {
-				if m.Name == v.Of {
-					out = append(out, float64(m.Mismatch[0]))
-				}
-			}
-		case Weeps:
-			// Where faces part follows from the joint's own tilt, which faults.go knows; no box shows it flush.
-			out = append(out, 0, 0)
+		kind := seen[i].sight()
+		x, y, err := kind.of(s, a, &seen[i])
+		if err != nil {
+			return nil, fmt.Errorf("seen/%d: %w", i, err)
 		}
+		out = append(out, []float64{x, y}[:kind.numbers]...)
 	}
 	return out, nil
 }

@@ -9,15 +9,6 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// columns are what each kind of sight must have, and what it may have besides.
-var columns = map[Kind]struct{ must, may []string }{
-	Sweep:   {[]string{"value", "clock"}, []string{"u"}},
-	EndPlay: {[]string{"value"}, []string{"u"}},
-	Worn:    {[]string{"clock"}, []string{"at"}},
-	Bright:  {[]string{"at"}, nil},
-	Weeps:   {[]string{"clock"}, nil},
-}
-
 // ends are the words of the ends.
 var ends = map[string]End{"": Middle, "front": Front, "rear": Rear}
 
@@ -35,12 +26,12 @@ func ReadTable(r io.Reader, unit tolerance.Unit) (out []Seen, err error) {
 	t.Degrees("clock")
 	for _, row := range t.Rows {
 		v := Seen{Of: row.Text("of")}
-		for kind, word := range kinds {
-			if word == row.Text("seen") {
-				v.Kind = kind
+		for kind := range kinds {
+			if kinds[kind].word == row.Text("seen") {
+				v.Kind = Kind(kind)
 			}
 		}
-		has, known := columns[v.Kind]
+		has, known := v.sight(), v.Kind != 0
 		if !known {
 			row.Wrong("seen", "sweep, end play, worn, bright or weeps", fault.ErrSyntax)
 		}

@@ -7,12 +7,12 @@ import (
 	"math/rand/v2"
 	"runtime"
 	"slices"
-	"sync"
 	"sync/atomic"
 
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"example.com/borestack/align"
+	"example.com/borestack/stackup"
 )
 
 // How many boxes are drawn for a yield: all are kept, a few hundred bytes each.
@@ -77,23 +77,16 @@ func (a *Ask) draw(r *responses) *boxes {
 // evaluate brings the boxes named up to date. Each is evaluated for itself, whoever takes it.
 func (b *boxes) evaluate(ctx context.Context, which []int, radius []float64) error {
 	radius = slices.Clone(radius)
-	jobs := slices.Collect(slices.Chunk(which, block))
-	failed := make([]error, len(jobs))
-	var next atomic.Int64
-	var wait sync.WaitGroup
-	for _, w := range b.men {
-		wait.Add(1)
-		go func() {
-			defer wait.Done()
-			for j := int(next.Add(1)) - 1; j < len(jobs); j = int(next.Add(1)) - 1 {
-				if failed[j] = context.Cause(ctx); failed[j] == nil {
-					failed[j] = b.take(w, jobs[j], radius)
-				}
-			}
-		}()
+	var hired atomic.Int64
+	worker := func() func(part int) (struct{}, error) {
+		w := b.men[hired.Add(1)-1]
+		return func(part int) (struct{}, error) {
+			return struct{}{}, b.take(w, which[part*block:min((part+1)*block, len(which))], radius)
+		}
 	}
-	wait.Wait()
-	return cmp.Or(failed...)
+	parts := stackup.Parts{N: (len(which) + block - 1) / block, Each: block, Samples: len(which)}
+	_, err := stackup.Blocks(ctx, stackup.Settings{Workers: len(b.men)}, parts, worker, func(int, struct{}) {})
+	return err
 }
 
 // take has a worker evaluate boxes.

@@ -27,12 +27,8 @@ func (r *Result) Page(unit tolerance.Unit) *sheet.Page {
 		if c.Kind != Parallelism {
 			zone = "Ø " + zone
 		}
-		if c.AtMaximum {
-			zone += " at maximum material"
-		}
-		if c.Kind == Perpendicularity || c.Kind == Parallelism {
-			zone += " over " + say.Size(c.Across)
-		}
+		zone += spell.If(c.AtMaximum, " at maximum material")
+		zone += spell.If(c.Kind == Perpendicularity || c.Kind == Parallelism, " over "+say.Size(c.Across))
 		if !r.General[k] {
 			cost = paper.Number(fmt.Sprintf("%.2f", c.Cost()), c.Cost(), "")
 		}

@@ -8,6 +8,7 @@ import (
 	"example.com/borestack/align"
 	"example.com/borestack/align/record"
 	"example.com/borestack/fault"
+	"example.com/borestack/internal/rules"
 	"example.com/borestack/tolerance"
 )
 
@@ -61,32 +62,22 @@ func (a *Ask) check() error {
 	if err := a.Stack.Validate(); err != nil {
 		return err
 	}
-	if len(a.Callouts) == 0 {
-		return fault.At("callouts", "", "at least one", fault.ErrMissing)
-	}
-	if a.Yield.Given && !(a.Yield.Value > 0.5 && a.Yield.Value < 1) {
-		return fault.At("yield", fmt.Sprint(a.Yield.Value), "more than 0.5, less than 1", fault.ErrOutOfRange)
-	}
-	if a.Samples < 0 || a.Samples > mostSamples {
-		return fault.At("samples", fmt.Sprint(a.Samples), fmt.Sprintf("0 to %d", mostSamples), fault.ErrOutOfRange)
-	}
+	var wrong rules.List
+	wrong.Need(len(a.Callouts) > 0, "callouts", nil, "at least one", fault.ErrMissing)
+	wrong.Need(!a.Yield.Given || a.Yield.Value > 0.5 && a.Yield.Value < 1, "yield", a.Yield.Value, "more than 0.5, less than 1", fault.ErrOutOfRange)
+	wrong.Need(a.Samples >= 0 && a.Samples <= mostSamples, "samples", a.Samples, fmt.Sprintf("0 to %d", mostSamples), fault.ErrOutOfRange)
 	// Even if all boxes hold, their interval ends at tail^(1/samples).
-	if n := a.samples(); a.Yield.Given && lowest(n, n) < a.Yield.Value {
+	if n := a.samples(); a.Yield.Given && len(wrong) == 0 {
 		least := math.Ceil(math.Log(tail) / math.Log(a.Yield.Value))
-		return fault.At("samples", fmt.Sprint(n), fmt.Sprintf("at least %.0f: fewer cannot show a yield of %g", least, a.Yield.Value), fault.ErrTooFew)
+		wrong.Need(lowest(n, n) >= a.Yield.Value, "samples", n, fmt.Sprintf("at least %.0f: fewer cannot show a yield of %g", least, a.Yield.Value), fault.ErrTooFew)
 	}
 	for i := range a.Callouts {
-		c := &a.Callouts[i]
-		switch {
-		case c.moves[0] == nil:
-			return fault.At(fmt.Sprintf("callouts/%d", i), c.Feature, "one that Callouts lists", fault.ErrUnknownName)
-		case !(c.Weight > 0) || math.IsInf(c.Weight, 0):
-			return fault.At(fmt.Sprintf("callouts/%d/weight", i), fmt.Sprint(c.Weight), "more than 0", fault.ErrOutOfRange)
-		case c.AtMaximum && !(c.Size >= 0):
-			return fault.At(fmt.Sprintf("callouts/%d/size", i), c.Size.String(), "0 or more", fault.ErrOutOfRange)
-		}
+		c, at := &a.Callouts[i], fmt.Sprintf("callouts/%d", i)
+		wrong.Need(c.moves[0] != nil, at, c.Feature, "one that Callouts lists", fault.ErrUnknownName)
+		wrong.Need(rules.Positive(c.Weight), at+"/weight", c.Weight, "more than 0", fault.ErrOutOfRange)
+		wrong.Need(!c.AtMaximum || c.Size >= 0, at+"/size", c.Size, "0 or more", fault.ErrOutOfRange)
 	}
-	return nil
+	return wrong.First()
 }
 
 // Specify finds sizes for the callouts. An error is a fault of the question, a box that cannot be worked
@@ -122,7 +113,7 @@ func (a Ask) Check(ctx context.Context) (*Result, error) {
 	zone := make([]float64, len(a.Callouts))
 	for k := range a.Callouts {
 		c := &a.Callouts[k]
-		if !(c.Zone > 0) || math.IsInf(float64(c.Zone), 0) {
+		if !rules.Positive(c.Zone) {
 			return nil, fault.At(fmt.Sprintf("callouts/%d/zone", k), c.Zone.String(), "more than 0", fault.ErrOutOfRange)
 		}
 		zone[k] = float64(c.Zone)

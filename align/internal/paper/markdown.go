@@ -119,13 +119,7 @@ func (m *markdown) table(t *Table) {
 }
 
 // codes are pointers as code.
-func codes(at []string, between string) string {
-	var out []string
-	for _, a := range at {
-		out = append(out, code(a))
-	}
-	return strings.Join(out, between)
-}
+func codes(at []string, between string) string { return strings.Join(spell.Mapped(at, code), between) }
 
 // code is a text as code, in a table or out of it; what could end it, or the cell, is left out for
 // a plain text.

@@ -13,6 +13,7 @@ import (
 	"slices"
 	"strings"
 
+	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/internal/ieee"
 )
 
@@ -175,7 +176,14 @@ func (s *Section) Text(format string, args ...any) {
 // Item adds an item to the list that the section ends with, or begins one.
 func (s *Section) Item(format string, args ...any) *Item { return s.item(false, format, args...) }
 
-// Line is the same of a list whose items bear no mark in text.
+// When adds an item where ok.
+func (s *Section) When(ok bool, format string, args ...any) {
+	if ok {
+		s.Item(format, args...)
+	}
+}
+
+// Line is Item for a list whose items bear no mark in text.
 func (s *Section) Line(format string, args ...any) *Item { return s.item(true, format, args...) }
 
 func (s *Section) item(bare bool, format string, args ...any) *Item {
@@ -207,11 +215,8 @@ func Words(heads ...string) []Column { return columns(heads, false) }
 // Numbers are columns of numbers.
 func Numbers(heads ...string) []Column { return columns(heads, true) }
 
-func columns(heads []string, number bool) (out []Column) {
-	for _, h := range heads {
-		out = append(out, Column{h, number})
-	}
-	return out
+func columns(heads []string, number bool) []Column {
+	return spell.Mapped(heads, func(h string) Column { return Column{h, number} })
 }
 
 // Row adds a row; columns that it says nothing in are empty.
@@ -226,11 +231,8 @@ func (t *Table) Row(at []string, cells ...Cell) {
 func (t *Table) Group(name string) { t.Rows = append(t.Rows, Row{Group: name}) }
 
 // Cells are fields of words.
-func Cells(texts ...string) (out []Cell) {
-	for _, s := range texts {
-		out = append(out, Cell{Text: s})
-	}
-	return out
+func Cells(texts ...string) []Cell {
+	return spell.Mapped(texts, func(s string) Cell { return Cell{Text: s} })
 }
 
 // Number is a field that tells a number as it is spelled, and knows it in full where it is one.

@@ -75,9 +75,7 @@ func (t *text) first(p *Page) (rest []string) {
 	}
 	if len(p.Drawing) > 0 {
 		picture = append(picture, "  "+p.Sketch)
-		for _, row := range p.Drawing {
-			picture = append(picture, strings.TrimRight("    "+row, " "))
-		}
+		picture = append(picture, spell.Mapped(p.Drawing, func(row string) string { return strings.TrimRight("    "+row, " ") })...)
 	}
 	title, _ := short(2, 2, 1, p.Title)
 	room := screen - len(lead) - len(title) - len(picture) - len(do)
@@ -213,11 +211,7 @@ func (t *text) columns(table *Table) {
 		}
 		fmt.Fprintln(w, indent+strings.Join(cells, "\t"))
 	}
-	var heads []string
-	for _, c := range table.Columns {
-		heads = append(heads, c.Head)
-	}
-	write(heads)
+	write(spell.Mapped(table.Columns, func(c Column) string { return c.Head }))
 	below := ""
 	for _, r := range table.Rows {
 		if r.Group != "" {
@@ -225,10 +219,7 @@ func (t *text) columns(table *Table) {
 			write([]string{r.Group})
 			continue
 		}
-		var cells []string
-		for _, c := range r.Cells {
-			cells = append(cells, c.Text)
-		}
+		cells := spell.Mapped(r.Cells, func(c Cell) string { return c.Text })
 		cells[0] = below + cells[0]
 		write(cells)
 	}

@@ -128,6 +128,25 @@ func Name(s string) string {
 	return string(r)
 }
 
+// Either is a, or b where not yes.
+func Either[T any](yes bool, a, b T) T {
+	if yes {
+		return a
+	}
+	return b
+}
+
+// If is a text where yes, and nothing else.
+func If(yes bool, text string) string { return Either(yes, text, "") }
+
+// Mapped is what becomes of every element of a list.
+func Mapped[T, U any](list []T, of func(T) U) (out []U) {
+	for _, v := range list {
+		out = append(out, of(v))
+	}
+	return out
+}
+
 // List joins words: "a", "a and b", "a, b and c".
 func List(words []string) string {
 	n := len(words)
