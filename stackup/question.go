@@ -68,10 +68,10 @@ func (ask *Question) parts() []Along {
 
 // checkQuestion finds what is wrong with a question.
 func (s *Study) checkQuestion(ask *Question) error {
-	if ask.Response < 0 || ask.Response >= len(s.Responses) {
-		return fault.At("question", fmt.Sprintf("response %d", ask.Response), fmt.Sprintf("one of %d", len(s.Responses)), fault.ErrOutOfRange)
+	w, err := s.Response(ask.Response)
+	if err != nil {
+		return err
 	}
-	w := &s.Responses[ask.Response]
 	if !w.Limited() && w.Unless == 0 {
 		return fault.At(w.Name, "no limits", "limits to hold", fault.ErrMissing)
 	}

@@ -26,6 +26,14 @@ type Response struct {
 	Unless int              // 1 + the column that must be at least 1 for a sample to count as good (a box that assembles); 0: none
 }
 
+// Response is the number asked for by its place; a [fault.FieldError] where there is none of that number.
+func (s *Study) Response(i int) (*Response, error) {
+	if i < 0 || i >= len(s.Responses) {
+		return nil, fault.At("question", fmt.Sprintf("response %d", i), fmt.Sprintf("one of %d", len(s.Responses)), fault.ErrOutOfRange)
+	}
+	return &s.Responses[i], nil
+}
+
 // Limited reports whether there is a limit to hold.
 func (w *Response) Limited() bool { return w.Limits.Least.Given || w.Limits.Greatest.Given }
 

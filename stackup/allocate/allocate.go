@@ -54,10 +54,10 @@ func (a *Ask) check(s *stackup.Study) error {
 	if err := s.Validate(); err != nil {
 		return err
 	}
-	if a.Response < 0 || a.Response >= len(s.Responses) {
-		return bad("question", fmt.Sprintf("response %d", a.Response), fmt.Sprintf("one of %d", len(s.Responses)))
+	w, err := s.Response(a.Response)
+	if err != nil {
+		return err
 	}
-	w := &s.Responses[a.Response]
 	if !w.Limited() {
 		return bad(w.Name, "no limits", "limits to hold")
 	}

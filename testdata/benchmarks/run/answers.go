@@ -173,5 +173,5 @@ func share(times float64) string {
 
 // short are the ways to sample in a word or two.
 var short = map[estimate.Method]string{
-	estimate.ByRandom: "random", estimate.ByQuasiMonteCarlo: "quasi", estimate.ByDesignPoints: "design points", estimate.ByLines: "lines",
+	estimate.ByRandom: "random", estimate.ByQuasiMonteCarlo: "quasi", estimate.ByLines: "lines",
 }
