@@ -26,8 +26,8 @@ type liner struct {
 	lines   []line
 	fixed   []int       // columns of X that are not made of normal numbers
 	own     [][]float64 // their values, by line
-	at, per []float64 // of the line in hand, by point: the logarithm of its likelihood at t = 0, and what it grows by
-	x, y    []float64 // of a rule of Gauss over 0 to 1
+	at, per []float64   // of the line in hand, by point: the logarithm of its likelihood at t = 0, and what it grows by
+	x, y    []float64   // of a rule of Gauss over 0 to 1
 }
 
 // lineNumbers are the numbers that a line takes besides those that it passes through: which point, and where it is

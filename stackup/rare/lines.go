@@ -44,7 +44,9 @@ func (a *Aim) Lines(ctx context.Context, set stackup.Settings) (*Rare, error) {
 	n := 1 << (bits.Len(uint(set.Samples/LineUnit)) - 1)
 	var all lineSums
 	var means []float64
-	_, err := stackup.Blocks(ctx, set, stackup.Parts{N: lineReplicates, Each: n * lineEvaluations, Samples: lineReplicates * n * lineEvaluations}, func() func(int) (lineSums, error) {
+	set.Samples = lineReplicates * n * lineEvaluations
+	set.Progress = set.Part("lines through the design points", 0, set.Samples)
+	_, err := stackup.Blocks(ctx, set, stackup.Parts{N: lineReplicates, Each: n * lineEvaluations, Samples: set.Samples}, func() func(int) (lineSums, error) {
 		w := newLiner(ctx, a, n)
 		return func(k int) (lineSums, error) { return w.replicate(set.Seed, k) }
 	}, func(_ int, of lineSums) {

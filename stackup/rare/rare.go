@@ -30,7 +30,6 @@ func Failures(ctx context.Context, s *stackup.Study, i int, set stackup.Settings
 	if err != nil {
 		return nil, err
 	}
-	set.Progress = set.Part("lines through the design points", 0, set.Samples)
 	return a.Lines(ctx, set)
 }
 
