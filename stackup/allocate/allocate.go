@@ -119,14 +119,15 @@ func (c *Cost) options() []Option {
 
 // scaled is the study with its inputs spread as is chosen, and only the number that is asked for.
 func (a *Ask) scaled(s *stackup.Study, choices []Option) (*stackup.Study, error) {
-	out := &stackup.Study{Model: s.Model, Inputs: slices.Clone(s.Inputs), Responses: s.Responses[a.Response : a.Response+1]}
+	var inputs []stackup.Input
 	for i := range a.Costs {
-		in := &out.Inputs[place(s, a.Costs[i].Input)]
-		var err error
-		*in, err = in.Scaled(choices[i].Scale)
+		in, err := s.Inputs[place(s, a.Costs[i].Input)].Scaled(choices[i].Scale)
 		if err != nil {
 			return nil, err
 		}
+		inputs = append(inputs, in)
 	}
+	out := s.With(inputs...)
+	out.Responses = s.Responses[a.Response : a.Response+1]
 	return out, nil
 }
