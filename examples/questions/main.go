@@ -8,7 +8,6 @@ import (
 	"fmt"
 	"io"
 	"log"
-	"math"
 	"os"
 
 	"example.com/borestack/stackup"
@@ -105,11 +104,12 @@ func answers(w io.Writer) (err error) {
 		return bad
 	}
 	say(nil, "What to measure next?         %s leaves sd %s mm", next[0].Input, tell(next[0].SD))
-	cost := func(b float64) func(float64) float64 {
-		return func(scale float64) float64 { return b / math.Max(scale, 0.01) }
+	var nut []allocate.Option // the tighter the dearer
+	for scale := 0.3; scale < 2; scale *= 1.1 {
+		nut = append(nut, allocate.Option{Scale: scale, Cost: 2 / scale})
 	}
 	p, bad := allocate.Sampled(ctx, s, allocate.Ask{Yield: 0.999, Costs: []allocate.Cost{
-		{Input: "nut", Of: cost(2), From: 0.3, To: 2}, {Input: "tilt", Options: []allocate.Option{{Scale: 0.5, Cost: 3}, {Scale: 1, Cost: 1}}},
+		{Input: "nut", Options: nut}, {Input: "tilt", Options: []allocate.Option{{Scale: 0.5, Cost: 3}, {Scale: 1, Cost: 1}}},
 	}}, set)
 	if bad != nil {
 		return bad

@@ -138,7 +138,6 @@ func TestAsk_errors(t *testing.T) {
 		"no such input":   {Yield: 0.9, Costs: []allocate.Cost{{Input: "z", Options: table}}},
 		"twice":           {Yield: 0.9, Costs: []allocate.Cost{{Input: "a", Options: table}, {Input: "a", Options: table}}},
 		"nothing":         {Yield: 0.9, Costs: []allocate.Cost{{Input: "a"}}},
-		"no range":        {Yield: 0.9, Costs: []allocate.Cost{{Input: "a", Of: func(s float64) float64 { return 1 / s }}}},
 		"negative scale":  {Yield: 0.9, Costs: []allocate.Cost{{Input: "a", Options: []allocate.Option{{Scale: -1}}}}},
 		"cost of nothing": {Yield: 0.9, Costs: []allocate.Cost{{Input: "a", Options: []allocate.Option{{Scale: 1, Cost: math.NaN()}}}}},
 	} {
