@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"sort"
 
 	"example.com/borestack/fault"
 	"example.com/borestack/stackup/law"
@@ -93,38 +94,34 @@ func (t *Accumulator) Blocks() [][2]int {
 
 // insert adds a subtree and merges siblings as far as they go. It reports false when the accumulator holds some of its blocks already.
 func (t *Accumulator) insert(n tree) bool {
-	at, _ := slices.BinarySearchFunc(t.trees, n.first(), func(q tree, first uint64) int {
-		if q.first() < first {
-			return -1
-		}
-		return 1
-	})
+	at := sort.Search(len(t.trees), func(i int) bool { return t.trees[i].first() >= n.first() })
 	if at > 0 && t.trees[at-1].last() >= n.first() || at < len(t.trees) && t.trees[at].first() <= n.last() {
 		return false
 	}
+	t.trees = slices.Insert(t.trees, at, n)
 	for {
-		sibling := -1
-		if n.Index&1 == 1 && at > 0 && t.trees[at-1].Level == n.Level && t.trees[at-1].Index == n.Index-1 {
-			sibling = at - 1
-		} else if n.Index&1 == 0 && at < len(t.trees) && t.trees[at].Level == n.Level && t.trees[at].Index == n.Index+1 {
-			sibling = at
-		}
-		if sibling < 0 {
-			t.trees = slices.Insert(t.trees, at, n)
+		lower := at - int(t.trees[at].Index&1) // where the lower of the two siblings is, if both are there
+		if lower < 0 || lower+1 >= len(t.trees) || !t.trees[lower].siblingOf(&t.trees[lower+1]) {
 			return true
 		}
-		lower, upper := t.trees[sibling], n
-		if lower.Index > upper.Index {
-			lower, upper = upper, lower
-		}
-		joined := make([]moments, len(lower.Of))
-		for i := range joined {
-			joined[i] = lower.Of[i].join(upper.Of[i])
-		}
-		t.trees = slices.Delete(t.trees, sibling, sibling+1)
-		at = min(at, sibling)
-		n = tree{n.Level + 1, n.Index >> 1, joined}
+		at = lower
+		t.trees[at] = t.trees[at].joined(&t.trees[at+1])
+		t.trees = slices.Delete(t.trees, at+1, at+2)
 	}
+}
+
+// siblingOf reports whether two subtrees are the lower and the upper half of one.
+func (t *tree) siblingOf(upper *tree) bool {
+	return t.Level == upper.Level && t.Index&1 == 0 && t.Index+1 == upper.Index
+}
+
+// joined is the subtree of two siblings.
+func (t *tree) joined(upper *tree) tree {
+	out := tree{t.Level + 1, t.Index >> 1, make([]moments, len(t.Of))}
+	for i := range out.Of {
+		out.Of[i] = t.Of[i].join(upper.Of[i])
+	}
+	return out
 }
 
 // Merge adds the blocks of another accumulator of the same study and seed. It returns an error, and changes nothing, when they are not of the same study or share blocks.

@@ -18,8 +18,8 @@ func TestSampler_allocs(t *testing.T) {
 			return nil
 		}},
 		Inputs: []Input{
-			{Name: "disc", Plane: must(law.NewDisc(0, 0, 0.5))},
-			{Name: "pair", Plane: must(law.NewBivariate(0, 0, 0.1, 0.1, 0.05))},
+			{Name: "disc", Joint: must(law.NewDisc(0, 0, 0.5))},
+			{Name: "pair", Joint: must(law.NewBivariate(0, 0, 0.1, 0.1, 0.05))},
 			must(Input{Name: "spread", Law: must(law.NewUniform(-1, 1))}.Scaled(0.5)),
 		},
 		Responses: []Response{{Name: "size", Limits: tolerance.AtMost(2)}},

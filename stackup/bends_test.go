@@ -95,8 +95,8 @@ func TestStudy_refusesWhatCannotBeMeant(t *testing.T) {
 		"a nil pointer":        func(s *stackup.Study) { s.Model = model },
 		"a nil law":            func(s *stackup.Study) { s.Inputs[0].Law = nil },
 		"a nil pointer to one": func(s *stackup.Study) { s.Inputs[0].Law = pointer },
-		"a pair of nothing":    func(s *stackup.Study) { s.Inputs[2].Plane = law.Pair{} },
-		"half a pair":          func(s *stackup.Study) { s.Inputs[2].Plane = law.Pair{X: pointer, Y: s.Inputs[0].Law} },
+		"a pair of nothing":    func(s *stackup.Study) { s.Inputs[2].Joint = law.Independent{} },
+		"half a pair":          func(s *stackup.Study) { s.Inputs[2].Joint = law.Independent{pointer, s.Inputs[0].Law} },
 	} {
 		s := stacktest.Mixed()
 		change(s)

@@ -94,10 +94,10 @@ func TestCompare_commonNumbers(t *testing.T) {
 
 func TestCompare_planes(t *testing.T) {
 	w := stackup.Response{Name: "size"}
-	with := func(p law.Plane, more ...stackup.Input) *stackup.Study {
+	with := func(p law.Joint, more ...stackup.Input) *stackup.Study {
 		return &stackup.Study{
 			Model:  stacktest.One(2+len(more), func(x []float64) float64 { return math.Hypot(x[0], x[1]) + stacktest.Sum(x[2:]) }),
-			Inputs: append([]stackup.Input{{Name: "p", Plane: p}}, more...), Responses: []stackup.Response{w},
+			Inputs: append([]stackup.Input{{Name: "p", Joint: p}}, more...), Responses: []stackup.Response{w},
 		}
 	}
 	disc := stacktest.Must(law.NewDisc(0, 0, 1))
@@ -134,19 +134,19 @@ func TestCompare_errors(t *testing.T) {
 
 // A law that cannot be made of normal numbers is drawn from the same stream for both, and a pair is scaled law by law.
 func TestCompare_opaqueAndPair(t *testing.T) {
-	study := func(p law.Plane) *stackup.Study {
+	study := func(p law.Joint) *stackup.Study {
 		return &stackup.Study{
 			Model:  stacktest.One(2, func(x []float64) float64 { return x[0] + x[1] }),
-			Inputs: []stackup.Input{{Name: "p", Plane: p}}, Responses: []stackup.Response{{Name: "y"}},
+			Inputs: []stackup.Input{{Name: "p", Joint: p}}, Responses: []stackup.Response{{Name: "y"}},
 		}
 	}
-	a, b := study(stacktest.Opaque{Plane: stacktest.Must(law.NewDisc(0, 0, 1))}), study(stacktest.Opaque{Plane: stacktest.Must(law.NewDisc(0, 0, 1.1))})
+	a, b := study(stacktest.Opaque{Joint: stacktest.Must(law.NewDisc(0, 0, 1))}), study(stacktest.Opaque{Joint: stacktest.Must(law.NewDisc(0, 0, 1.1))})
 	d := compare(t, a, b, stackup.Settings{Samples: 20000})
 	// Source: hand calculation: the sum has sd √(2 r²/4)
 	if f := d.Difference(0).SD; math.Abs(f.Value-0.1/math.Sqrt2) > 4*f.Error || f.Error > 1e-3 {
 		t.Error(f)
 	}
-	pair := law.Pair{X: stacktest.Must(law.NewUniform(-1, 1)), Y: stacktest.Must(law.NewNormal(1, 2))}
+	pair := law.Independent{stacktest.Must(law.NewUniform(-1, 1)), stacktest.Must(law.NewNormal(1, 2))}
 	d = compare(t, study(pair), scaled(study(pair), 2), stackup.Settings{Samples: 20000})
 	// Source: hand calculation: sd √(1/3 + 4), doubled
 	if f := d.Difference(0).SD; math.Abs(f.Value-math.Sqrt(1.0/3+4)) > 4*f.Error {

@@ -3,7 +3,6 @@ package stackup_test
 import (
 	"context"
 	"fmt"
-	"strings"
 
 	"example.com/borestack/stackup"
 	"example.com/borestack/stackup/internal/stacktest"
@@ -44,7 +43,7 @@ func ExampleStudy_Search() {
 func ExampleStudy_SecondOrder() {
 	s := stacktest.Gap()
 	flat := stacktest.Must(law.NewUniform(-0.05, 0.05))
-	s.Inputs[2].Plane = law.Pair{X: flat, Y: flat}
+	s.Inputs[2].Joint = law.Independent{flat, flat}
 	v, err := s.SecondOrder(context.Background(), 0)
 	if err != nil {
 		fmt.Println(err)
@@ -102,22 +101,4 @@ func ExampleAccumulator_Merge() {
 	fmt.Println(all.Samples(), all.Blocks())
 	// Output:
 	// 20480 [[0 20]]
-}
-
-func ExampleGrid_WriteCSV() {
-	axes := []stackup.Axis{{Input: "a", Change: stackup.ChangeSpread, Values: []float64{1, 2}}}
-	g, err := stacktest.Limited().Grid(context.Background(), axes, stackup.Settings{Samples: 1000, Seed: 1})
-	if err != nil {
-		fmt.Println(err)
-		return
-	}
-	var b strings.Builder
-	if err := g.WriteCSV(&b); err != nil {
-		fmt.Println(err)
-		return
-	}
-	heading, _, _ := strings.Cut(b.String(), "\n")
-	fmt.Println(heading)
-	// Output:
-	// a: spread,sum: mean,sum: sd,sum: yield,sum: yield low,sum: yield high
 }

@@ -81,11 +81,11 @@ var entries = map[string]func(ctx context.Context, s *stackup.Study, set stackup
 		return e, err
 	},
 	"how far": func(ctx context.Context, s *stackup.Study, set stackup.Settings) (any, error) {
-		l, err := s.HowFar(ctx, stackup.Question{Input: "a", Change: stackup.ChangeSpread, From: 0.5, To: 3, Share: 0.99}, set)
+		l, err := stackup.HowFar(ctx, spread(s, 0), stackup.Question{From: 0.5, To: 3, Share: 0.99}, set)
 		return none(l), err
 	},
 	"how far, worst case": func(ctx context.Context, s *stackup.Study, set stackup.Settings) (any, error) {
-		l, err := s.HowFar(ctx, stackup.Question{Input: "a", Change: stackup.ChangeSpread, From: 0.1, To: 3, Share: 1}, set)
+		l, err := stackup.HowFar(ctx, spread(s, 0), stackup.Question{From: 0.1, To: 3, Share: 1}, set)
 		return none(l), err
 	},
 	"learn": func(ctx context.Context, s *stackup.Study, set stackup.Settings) (any, error) {
@@ -121,7 +121,7 @@ var entries = map[string]func(ctx context.Context, s *stackup.Study, set stackup
 		only := *s
 		only.Inputs = append([]stackup.Input(nil), s.Inputs...)
 		flat := stacktest.Must(law.NewUniform(-0.1, 0.1))
-		only.Inputs[2] = stackup.Input{Name: "c", Plane: law.Pair{X: flat, Y: flat}}
+		only.Inputs[2] = stackup.Input{Name: "c", Joint: law.Independent{flat, flat}}
 		only.Inputs[3] = stacktest.Uniform("d", -0.1, 0.1)
 		only.Inputs = append(only.Inputs, stacktest.Uniform("e", -0.1, 0.1))
 		v, err := only.SecondOrder(ctx, 0)
@@ -136,17 +136,6 @@ var entries = map[string]func(ctx context.Context, s *stackup.Study, set stackup
 			last = x
 		}
 		return none(last), nil
-	},
-	"grid": func(ctx context.Context, s *stackup.Study, set stackup.Settings) (any, error) {
-		g, err := s.Grid(ctx, []stackup.Axis{{Input: "a", Change: stackup.ChangeSpread, Values: []float64{0.5, 1, 2}}}, set)
-		if g == nil || len(g.Points) == 0 {
-			return nil, err
-		}
-		var yields []float64
-		for _, p := range g.Points {
-			yields = append(yields, p.Of[0].Yield, p.Of[0].Mean)
-		}
-		return yields, err
 	},
 	"allocate": func(ctx context.Context, s *stackup.Study, set stackup.Settings) (any, error) {
 		fine := []allocate.Option{{Scale: 0.5, Cost: 3}, {Scale: 1, Cost: 1}}
@@ -185,7 +174,7 @@ func every(seen func(x []float64)) *stackup.Study {
 			return nil
 		}},
 		Inputs: []stackup.Input{
-			stacktest.Uniform("a", -0.4, 0.4), stacktest.Uniform("b", -0.4, 0.4), {Name: "c", Plane: stacktest.Must(law.NewDisc(0, 0, 0.2))}, {Name: "d", Joint: stacktest.Must(law.NewShared([]law.Law{flat, flat}, [][]float64{{1, 1}, {1, 0}}))},
+			stacktest.Uniform("a", -0.4, 0.4), stacktest.Uniform("b", -0.4, 0.4), {Name: "c", Joint: stacktest.Must(law.NewDisc(0, 0, 0.2))}, {Name: "d", Joint: stacktest.Must(law.NewShared([]law.Law{flat, flat}, [][]float64{{1, 1}, {1, 0}}))},
 		},
 		Responses: []stackup.Response{{Name: "y", Limits: tolerance.AtMost(0.95)}},
 	}
@@ -260,7 +249,7 @@ func TestEntries_deadContext(t *testing.T) {
 			}
 		}
 	}
-	for _, name := range []string{"run", "run until", "indices", "tails", "even", "rare", "compare", "learn", "estimate", "grid", "samples"} {
+	for _, name := range []string{"run", "run until", "indices", "tails", "even", "rare", "compare", "learn", "estimate", "samples"} {
 		if !partial[name] {
 			t.Errorf("%s: nothing came of what was whole", name)
 		}

@@ -21,7 +21,7 @@ type Failures struct {
 // Tail is how much more often than usual a deviation is in a tail, the outer tenth of its law, when a sample fails: 1 when it has nothing to do with failing, 10 when every failure is there. By Bayes' theorem it is as well how much more often than usual a sample fails when the deviation is in that tail.
 type Tail struct {
 	Input        string
-	Axis         int // 0; of a plane law, 0 for x and 1 for y; of a joint law, which of its deviations
+	Axis         int // of a joint law, which of its deviations
 	Lower, Upper Figure
 }
 
@@ -83,7 +83,7 @@ func (s *Study) cuts(seed uint64) []cut {
 		const draws = 16 * BlockSize
 		x := num.Columns(in.Columns(), draws)
 		stream := law.NewStream(seed, in.Name+"/tails", 0)
-		in.draw(x, make([]float64, draws), &stream)
+		(&place{input: in, law: in.joint(), columns: len(x), work: make([]float64, draws)}).draw(x, &stream, draws)
 		for _, v := range x {
 			slices.Sort(v)
 			k := int(math.Round(tailShare * draws))

@@ -18,7 +18,7 @@ func TestStudy_FailureTails_normalSum(t *testing.T) {
 	w.Limits = tolerance.AtMost(3)
 	s := &stackup.Study{
 		Model:     stacktest.One(5, func(x []float64) float64 { return x[0] + x[1] + x[3] }),
-		Inputs:    []stackup.Input{stacktest.Normal("a", 0, 1), stacktest.Normal("b", 0, 0.5), stacktest.Uniform("c", 0, 1), {Name: "d", Plane: stacktest.Must(law.NewBivariate(0, 0, 0.25, 4, 0))}},
+		Inputs:    []stackup.Input{stacktest.Normal("a", 0, 1), stacktest.Normal("b", 0, 0.5), stacktest.Uniform("c", 0, 1), {Name: "d", Joint: stacktest.Must(law.NewBivariate(0, 0, 0.25, 4, 0))}},
 		Responses: []stackup.Response{w, {Name: "no limits"}},
 	}
 	got, err := s.FailureTails(context.Background(), stackup.Settings{Samples: 200_000, Seed: 1})

@@ -16,7 +16,7 @@ type Indices struct {
 	groups  [][][]float64 // sums of each batch, in order: response, and what of it
 }
 
-// Index is what one input, with both numbers of a plane law and all deviations of a joint law, is to the variance of an output. Deviations that vary together have one index, that of their group; their own, or one after the other, would depend on the order. First is the share that is lost, on average, when the input is known; Total is the share that is left when all others are. Total less First is what it does together with others. Estimates of shares near 0 may come out a little below it.
+// Index is what one input, with all deviations of a joint law, is to the variance of an output. Deviations that vary together have one index, that of their group; their own, or one after the other, would depend on the order. First is the share that is lost, on average, when the input is known; Total is the share that is left when all others are. Total less First is what it does together with others. Estimates of shares near 0 may come out a little below it.
 //
 // Source: Sobol', Global sensitivity indices for nonlinear mathematical models and their Monte Carlo estimates, Math. Comput. Simul. 55 (2001) (indices of groups of variables); Saltelli et al., Global Sensitivity Analysis: The Primer, Wiley 2008 (groups) (both from memory).
 type Index struct {

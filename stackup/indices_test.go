@@ -103,7 +103,7 @@ func TestIndices_Of_linear(t *testing.T) {
 			y[0], y[1] = 227+x[0]+2*x[1]+x[3], -x[1]+3*x[2]+x[4]
 			return nil
 		}},
-		Inputs:    []stackup.Input{stacktest.Normal("a", 0.1, 1), stacktest.Uniform("b", -1, 1), stacktest.Normal("c", 0, 0.2), {Name: "d", Plane: stacktest.Must(law.NewDisc(0, 0, 1))}},
+		Inputs:    []stackup.Input{stacktest.Normal("a", 0.1, 1), stacktest.Uniform("b", -1, 1), stacktest.Normal("c", 0, 0.2), {Name: "d", Joint: stacktest.Must(law.NewDisc(0, 0, 1))}},
 		Responses: []stackup.Response{{Name: "x"}, {Name: "y", Output: 1}},
 	}
 	l := stacktest.Must(s.Linearise(context.Background()))

@@ -2,13 +2,39 @@ package stackup
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"math"
 	"slices"
 
+	"example.com/borestack/fault"
+	"example.com/borestack/internal/ieee"
 	"example.com/borestack/stackup/internal/num"
 	"example.com/borestack/tolerance"
 )
+
+// Question asks how far something of a study may go.
+type Question struct {
+	From, To float64 // from a value at which the target is held, to the farthest that is of interest; To may be the lesser
+	Response int     // the number whose limits are to be held
+	Share    float64 // of the samples that must hold them; 1: every deviation within the inputs' limits must, as the worst case does
+}
+
+// check finds what is wrong with a question of a study.
+func (ask *Question) check(s *Study) error {
+	w, err := s.Response(ask.Response)
+	switch {
+	case err != nil:
+		return err
+	case !w.Limited() && w.Unless == 0:
+		return fault.At(w.Name, "no limits", "limits to hold", fault.ErrMissing)
+	case !(ask.Share > 0 && ask.Share <= 1):
+		return fault.At(w.Name, fmt.Sprintf("share %g", ask.Share), "more than 0, at most 1", fault.ErrOutOfRange)
+	case ask.From == ask.To || !ieee.Finite(ask.From, ask.To):
+		return fault.At("question", fmt.Sprintf("a range from %g to %g", ask.From, ask.To), "two values", fault.ErrOutOfRange)
+	}
+	return nil
+}
 
 // Leeway answers a question. A quantile p that must not exceed v is asked for as a share p within the greatest limit v.
 type Leeway struct {
@@ -27,31 +53,32 @@ const (
 	halvings = 40
 )
 
-// HowFar returns how far one input, or several together, may go until a target is just held. Every value is tried on the same draws, so that the share is a smooth function of it; the first crossing is bracketed and halved until what remains is a twentieth of the share's standard error. The interval is where the share is that which the binomial law leaves to 95 % of studies of this size.
+// HowFar returns how far something of a study may go until a target is just held: the spread of an input, the shift of
+// another along with it, a number of the model, whatever study makes of a value ([Study.With], [Input.Scaled],
+// [Input.Shifted]). Every value is tried on the same draws, so that the share is a smooth function of it; the first crossing is bracketed and halved until what remains is a twentieth of the share's standard error. The interval is where the share is that which the binomial law leaves to 95 % of studies of this size.
 //
 // When ctx is done it returns an error that wraps ctx.Err() and nothing else: the answer needs all its samples.
 //
 // A worst case is that of [Study.Search], and has no sampling error; Samples and Seed are not used by it.
-func (s *Study) HowFar(ctx context.Context, ask Question, set Settings) (Leeway, error) {
-	if err := s.Validate(); err != nil {
-		return Leeway{}, err
-	}
-	if err := s.checkQuestion(&ask); err != nil {
-		return Leeway{}, err
+func HowFar(ctx context.Context, study func(value float64) (*Study, error), ask Question, set Settings) (Leeway, error) {
+	f := &changing{ctx: ctx, study: study, ask: ask, set: set, known: map[float64]float64{}}
+	for _, v := range [2]float64{ask.From, ask.To} {
+		if _, err := f.made(v); err != nil {
+			return Leeway{}, err
+		}
 	}
 	if ask.Share < 1 {
 		if err := set.Whole(BlockSize); err != nil {
 			return Leeway{}, err
 		}
 	}
-	f := &changing{ctx: ctx, study: s, ask: ask, set: set, known: map[float64]float64{}}
 	return f.solve()
 }
 
 // changing is the target as a function of the value.
 type changing struct {
 	ctx   context.Context
-	study *Study
+	study func(value float64) (*Study, error)
 	ask   Question
 	set   Settings
 	known map[float64]float64 // by the share of the way
@@ -61,6 +88,23 @@ type changing struct {
 // at is the value at a share of the way.
 func (f *changing) at(way float64) float64 { return f.ask.From + way*(f.ask.To-f.ask.From) }
 
+// made is the study of a value, with the one response.
+func (f *changing) made(value float64) (*Study, error) {
+	s, err := f.study(value)
+	if err != nil {
+		return nil, err
+	}
+	if s == nil {
+		return nil, fault.At("question", fmt.Sprintf("no study of %g", value), "one", fault.ErrMissing)
+	}
+	one := *s
+	if err := errors.Join(one.Validate(), f.ask.check(&one)); err != nil {
+		return nil, err
+	}
+	one.Responses = one.Responses[f.ask.Response : f.ask.Response+1]
+	return &one, nil
+}
+
 // count is how many samples hold the limits; of a worst case 1 or 0.
 func (f *changing) count(way float64) (float64, error) {
 	if n, ok := f.known[way]; ok {
@@ -69,15 +113,11 @@ func (f *changing) count(way float64) (float64, error) {
 	if f.ctx.Err() != nil {
 		return 0, fmt.Errorf("stackup: stopped after %d values: %w", f.tries, context.Cause(f.ctx))
 	}
-	s := f.study.own()
-	s.Responses = s.Responses[f.ask.Response : f.ask.Response+1]
-	for _, p := range f.ask.parts() {
-		if err := s.change(p.Input, p.Change, p.value(f.at(way)), p.Angle); err != nil {
-			return 0, err
-		}
+	s, err := f.made(f.at(way))
+	if err != nil {
+		return 0, err
 	}
 	var n int
-	var err error
 	if f.ask.Share == 1 {
 		n, err = s.worstHolds(f.ctx)
 	} else {

@@ -204,7 +204,7 @@ type Second struct{ Mean, SD float64 }
 // secondShare is the step of second differences, as a share of an input's spread.
 const secondShare = 1.0 / 32
 
-// SecondOrder works out mean and standard deviation of an output of the model from its second-order Taylor polynomial at the inputs' means, with the inputs' own skewness and kurtosis. The inputs must be independent: laws, or pairs of laws.
+// SecondOrder works out mean and standard deviation of an output of the model from its second-order Taylor polynomial at the inputs' means, with the inputs' own skewness and kurtosis. The inputs must be independent: laws, or several laws side by side.
 //
 // mean = f + ½ Σ f_ii σ_i²; variance = Σ f_i² σ_i² + Σ f_i f_ii μ3_i + ¼ Σ f_ii² (κ_i + 2) σ_i⁴ + Σ_{i<j} f_ij² σ_i² σ_j², κ the excess kurtosis.
 //
@@ -263,10 +263,8 @@ func (s *Study) SecondOrder(ctx context.Context, output int) (Second, error) {
 func (s *Study) moments() (list []law.Moments, err error) {
 	for i := range s.Inputs {
 		in := &s.Inputs[i]
-		laws := []law.Law{in.Law}
-		if p, ok := in.Plane.(law.Pair); ok {
-			laws = []law.Law{p.X, p.Y}
-		} else if in.Law == nil {
+		laws, independent := in.joint().(law.Independent)
+		if !independent {
 			return nil, fault.At(in.Name, "a law whose parts depend on each other", "independent inputs, for the second order", fault.ErrConflict)
 		}
 		for k, l := range laws {
@@ -287,9 +285,9 @@ func (in *Input) momentsOf(l law.Law) law.Moments {
 }
 
 // Contributions are what each input adds to one output of the linear model at its limits: half the range that it
-// alone gives; one for each input, both numbers of a plane law and all of a joint law together, but two for a pair
-// of independent laws without a common reach. An input without limits is a [fault.FieldError], and so is one that moves the
-// output otherwise than along a line ([Linear.Doubt]): its contribution would come out too small.
+// alone gives; one for each input, all numbers of a joint law together. An input without limits is a [fault.FieldError],
+// and so is one that moves the output otherwise than along a line ([Linear.Doubt]): its contribution would come out too
+// small.
 func (l *Linear) Contributions(s *Study, o int) ([]float64, error) {
 	if why := l.Doubt(o); why != "" {
 		return nil, fault.At(fmt.Sprintf("output %d", o), why, "an output that is nearly linear there, or the model in full", fault.ErrOutOfRange)
@@ -299,14 +297,9 @@ func (l *Linear) Contributions(s *Study, o int) ([]float64, error) {
 		return nil, fault.At(unbounded, "no limits", "limits, for a contribution", fault.ErrMissing)
 	}
 	b := l.body(set, o, -1)
-	var out []float64
+	out := make([]float64, len(s.Inputs))
 	for i := range set {
-		half := math.Hypot(b.a[i][0], b.b[i][0])
-		if i > 0 && set[i].input == set[i-1].input && s.Inputs[set[i].input].Joint != nil {
-			out[len(out)-1] += half
-			continue
-		}
-		out = append(out, half)
+		out[set[i].input] += math.Hypot(b.a[i][0], b.b[i][0])
 	}
 	return out, nil
 }

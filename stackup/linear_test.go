@@ -100,7 +100,7 @@ func TestLinear_WorstSize_allCorners(t *testing.T) {
 func TestLinear_WorstSize_boxAndDisc(t *testing.T) {
 	s := &stackup.Study{
 		Model:  vector([2]float64{0.02, -0.01}, [2][]float64{{1.5, 0, -2.5, 0, 1, 0}, {0, 1.5, 0, -2.5, 0, 1}}),
-		Inputs: []stackup.Input{stacktest.Uniform("a0", -0.01, 0.01), stacktest.Uniform("a1", -0.02, 0.02), stacktest.Uniform("b0", -0.015, 0.015), stacktest.Uniform("b1", -0.005, 0.005), {Name: "c", Plane: stacktest.Must(law.NewDisc(0, 0, 0.03))}},
+		Inputs: []stackup.Input{stacktest.Uniform("a0", -0.01, 0.01), stacktest.Uniform("a1", -0.02, 0.02), stacktest.Uniform("b0", -0.015, 0.015), stacktest.Uniform("b1", -0.005, 0.005), {Name: "c", Joint: stacktest.Must(law.NewDisc(0, 0, 0.03))}},
 	}
 	least, greatest, err := lengths(s)
 	if err != nil {
@@ -121,7 +121,7 @@ func TestLinear_WorstSize_ellipses(t *testing.T) {
 		}
 		at := [2]float64{4 * r.NormFloat64(), 4 * r.NormFloat64()}
 		s := &stackup.Study{Model: vector(at, gain), Inputs: []stackup.Input{
-			{Name: "a", Plane: stacktest.Must(law.NewDisc(0.1, 0, 0.6))}, {Name: "b", Plane: stacktest.Must(law.NewRing(0, 0, 0.3))}, stacktest.Uniform("c", -0.2, 0.4), stacktest.Uniform("d", 0, 0.1),
+			{Name: "a", Joint: stacktest.Must(law.NewDisc(0.1, 0, 0.6))}, {Name: "b", Joint: stacktest.Must(law.NewRing(0, 0, 0.3))}, stacktest.Uniform("c", -0.2, 0.4), stacktest.Uniform("d", 0, 0.1),
 		}}
 		least, greatest, err := lengths(s)
 		if err != nil {
@@ -194,7 +194,7 @@ func TestLinear_Spread_againstSamples(t *testing.T) {
 	gain := [2][]float64{{1, -2, 0.5, 0.3}, {0.2, 1, -0.7, 2}}
 	s := &stackup.Study{
 		Model:     vector([2]float64{0.3, -0.1}, gain),
-		Inputs:    []stackup.Input{stacktest.Normal("a", 0.1, 0.5), stacktest.Uniform("b", -1, 2), {Name: "c", Plane: stacktest.Must(law.NewRing(0.2, 0, 0.8))}},
+		Inputs:    []stackup.Input{stacktest.Normal("a", 0.1, 0.5), stacktest.Uniform("b", -1, 2), {Name: "c", Joint: stacktest.Must(law.NewRing(0.2, 0, 0.8))}},
 		Responses: []stackup.Response{{Name: "x"}, {Name: "y", Output: 1}},
 	}
 	l := stacktest.Must(s.Linearise(context.Background()))
@@ -225,7 +225,7 @@ func TestLinear_WorstSize_rims(t *testing.T) {
 	plain := [2][]float64{{1, 0, 1, 0, 1}, {0, 1, 0, 1, 0}}
 	study := func(x float64, first, second, half float64) *stackup.Study {
 		return &stackup.Study{Model: vector([2]float64{x, 0}, plain), Inputs: []stackup.Input{
-			{Name: "a", Plane: stacktest.Must(law.NewRing(0, 0, first))}, {Name: "b", Plane: stacktest.Must(law.NewRing(0, 0, second))}, stacktest.Uniform("c", -half, half),
+			{Name: "a", Joint: stacktest.Must(law.NewRing(0, 0, first))}, {Name: "b", Joint: stacktest.Must(law.NewRing(0, 0, second))}, stacktest.Uniform("c", -half, half),
 		}}
 	}
 	for _, c := range []struct{ x, first, second, half, least, most float64 }{

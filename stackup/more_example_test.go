@@ -51,11 +51,13 @@ func ExampleCompare() {
 	// Output: standard deviation -0.0022 mm, known to 0.0000 mm
 }
 
-func ExampleStudy_HowFar() {
+func ExampleHowFar() {
 	s := stacktest.Gap()
-	l, err := s.HowFar(context.Background(), stackup.Question{
-		Input: "spigot", Change: stackup.ChangeShift, From: 0, To: 0.06, Share: 0.9973,
-	}, stackup.Settings{Samples: 1 << 17, Seed: 1})
+	larger := func(by float64) (*stackup.Study, error) {
+		spigot, err := s.Inputs[1].Shifted(by)
+		return s.With(spigot), err
+	}
+	l, err := stackup.HowFar(context.Background(), larger, stackup.Question{From: 0, To: 0.06, Share: 0.9973}, stackup.Settings{Samples: 1 << 17, Seed: 1})
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -66,14 +68,12 @@ func ExampleStudy_HowFar() {
 
 func ExampleInput_Scaled() {
 	s := stacktest.Gap()
-	tighter := *s
-	tighter.Inputs = append([]stackup.Input(nil), s.Inputs...)
-	var err error
-	if tighter.Inputs[1], err = s.Inputs[1].Scaled(0.5); err != nil { // the spigot, made twice as well
+	spigot, err := s.Inputs[1].Scaled(0.5) // made twice as well
+	if err != nil {
 		fmt.Println(err)
 		return
 	}
-	for _, s := range []*stackup.Study{s, &tighter} {
+	for _, s := range []*stackup.Study{s, s.With(spigot)} {
 		l, err := s.Linearise(context.Background())
 		if err != nil {
 			fmt.Println(err)

@@ -18,7 +18,7 @@ func TestSettings_Progress(t *testing.T) {
 			return err
 		},
 		"how far": func(set stackup.Settings) error {
-			_, err := s.HowFar(context.Background(), stackup.Question{Input: "a", Change: stackup.ChangeSpread, From: 0.5, To: 4, Share: 0.99}, set)
+			_, err := stackup.HowFar(context.Background(), spread(s, 0), stackup.Question{From: 0.5, To: 4, Share: 0.99}, set)
 			return err
 		},
 		"rare": func(set stackup.Settings) error {

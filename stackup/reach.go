@@ -2,6 +2,7 @@ package stackup
 
 import (
 	"math"
+	"slices"
 
 	"example.com/borestack/stackup/law"
 )
@@ -39,34 +40,18 @@ func (s *Study) reaches() (out []reach, unbounded string) {
 // reaches lists the input's own sets, by its own columns, as they are before it is moved.
 func (in *Input) reaches() (out []reach, bounded bool) {
 	defer in.named()
-	switch {
-	case in.moved != nil && in.moved.scale == 0: // a constant, whatever it was
-		return []reach{newReach(in.moved.centre, in.moved.centre)}, true
-	case in.Joint != nil:
-		sets, bounded := in.Joint.Reach()
-		for _, s := range sets {
-			out = append(out, newReach(s.From, s.To))
-		}
-		if len(out) == 0 { // nothing moves it
-			still := make([]float64, in.Joint.Columns())
-			out = append(out, newReach(still, still))
-		}
-		return out, bounded
-	case in.Plane != nil:
-		e, ok := in.Plane.Reach()
-		if p, pair := in.Plane.(law.Pair); !ok && pair {
-			x, boundedX := intervalOf(p.X)
-			y, boundedY := intervalOf(p.Y)
-			y.column = 1
-			return []reach{x, y}, boundedX && boundedY
-		}
-		sin, cos := math.Sincos(e.Angle)
-		return []reach{{
-			centre: []float64{e.X, e.Y}, a: []float64{e.A * cos, e.A * sin}, b: []float64{-e.B * sin, e.B * cos}, plane: true, hollow: e.Rim,
-		}}, ok
+	sets := []law.Set{{}}
+	if bounded = in.moved != nil && in.moved.scale == 0; bounded { // a constant, whatever it was
+		sets[0].Centre = in.moved.centre
+	} else if sets, bounded = in.joint().Reach(); bounded && len(sets) == 0 { // nothing moves it
+		sets = make([]law.Set, 1)
 	}
-	r, bounded := intervalOf(in.Law)
-	return []reach{r}, bounded
+	columns := in.Columns()
+	full := func(v []float64) []float64 { return append(slices.Clone(v), make([]float64, columns-len(v))...) }
+	for _, s := range sets {
+		out = append(out, reach{centre: full(s.Centre), a: full(s.A), b: full(s.B), plane: s.B != nil, hollow: s.Rim})
+	}
+	return out, bounded
 }
 
 // sets moves the sets of an input: all are scaled, and the first of a column takes the rest of the way.
@@ -94,21 +79,6 @@ func (in *Input) support() (lowest, highest float64) {
 	defer in.named()
 	lowest, highest = in.Law.Support()
 	return in.moved.to(0, lowest), in.moved.to(0, highest)
-}
-
-func intervalOf(l law.Law) (reach, bool) {
-	lo, hi := l.Support()
-	return newReach([]float64{lo}, []float64{hi}), !math.IsInf(lo, 0) && !math.IsInf(hi, 0)
-}
-
-// newReach is the way between two points.
-func newReach(from, to []float64) reach {
-	n := len(from)
-	r := reach{centre: make([]float64, n), a: make([]float64, n), b: make([]float64, n)}
-	for k := range n {
-		r.centre[k], r.a[k] = (from[k]+to[k])/2, (to[k]-from[k])/2
-	}
-	return r
 }
 
 // extent is how far the set goes to either side in its column k, and a little more.

@@ -27,20 +27,19 @@ type Sampler struct {
 	key       string // of the streams, behind the inputs' names
 	names     []string
 	streams   []law.Stream
-	work      []float64
 }
 
 // NewSampler draws inputs by their laws.
 func NewSampler(ctx context.Context, s *Study) *Sampler {
 	w := &Sampler{
 		X: num.Columns(s.Model.Inputs(), BatchSize), Y: num.Columns(s.Model.Outputs(), BatchSize),
-		ctx: ctx, study: s, evaluator: newEvaluator(ctx, s.Model), streams: make([]law.Stream, len(s.Inputs)), work: make([]float64, BatchSize),
+		ctx: ctx, study: s, evaluator: newEvaluator(ctx, s.Model), streams: make([]law.Stream, len(s.Inputs)),
 	}
-	c := 0
+	c, work := 0, make([]float64, BatchSize)
 	for i := range s.Inputs {
 		in := &s.Inputs[i]
 		w.names = append(w.names, in.Name)
-		w.places = append(w.places, place{input: in, column: c, columns: in.Columns()})
+		w.places = append(w.places, place{input: in, law: in.joint(), column: c, columns: in.Columns(), work: work})
 		c += in.Columns()
 	}
 	return w
@@ -52,8 +51,10 @@ func NewNormalSampler(ctx context.Context, s *Study) *Sampler {
 	numbers := 0
 	for i := range w.places {
 		p := &w.places[i]
-		p.of, p.numbers = p.input.ofNormals()
 		p.number = numbers
+		if p.of, _ = p.law.(ofNormals); p.of != nil {
+			p.numbers = p.of.Numbers()
+		}
 		numbers += p.numbers
 	}
 	w.Z = num.Columns(numbers, BatchSize)
@@ -97,7 +98,7 @@ func (w *Sampler) draw() {
 }
 
 // DrawInput fills the first n rows of input i's columns by its law.
-func (w *Sampler) DrawInput(i, n int) { w.places[i].draw(w.X, w.work, &w.streams[i], n) }
+func (w *Sampler) DrawInput(i, n int) { w.places[i].draw(w.X, &w.streams[i], n) }
 
 // Normals fills Z with the next normal numbers, and the columns of inputs that cannot be made of them by their laws.
 func (w *Sampler) Normals() {

@@ -34,17 +34,18 @@ func (s *Study) Search(ctx context.Context, i int, sign float64, set SearchSetti
 	if err := s.Validate(); err != nil {
 		return Extreme{}, err
 	}
-	if i < 0 || i >= len(s.Responses) {
-		return Extreme{}, fault.At("search", fmt.Sprintf("response %d", i), fmt.Sprintf("one of %d", len(s.Responses)), fault.ErrOutOfRange)
+	w, err := s.Response(i)
+	if err != nil {
+		return Extreme{}, err
 	}
 	if sign != 1 && sign != -1 {
-		return Extreme{}, fault.At(s.Responses[i].Name, fmt.Sprintf("sign %g", sign), "1 for the greatest or −1 for the least", fault.ErrOutOfRange)
+		return Extreme{}, fault.At(w.Name, fmt.Sprintf("sign %g", sign), "1 for the greatest or −1 for the least", fault.ErrOutOfRange)
 	}
 	reaches, unbounded := s.reaches()
 	if unbounded != "" {
 		return Extreme{}, fault.At(unbounded, "no limits", "limits, for a worst case", fault.ErrMissing)
 	}
-	q := &seeker{of: s.Responses[i].Output, sign: sign, set: reaches, w: NewSampler(ctx, s), left: cmp.Or(max(set.Evaluations, 0), searchEvaluations)}
+	q := &seeker{of: w.Output, sign: sign, set: reaches, w: NewSampler(ctx, s), left: cmp.Or(max(set.Evaluations, 0), searchEvaluations)}
 	q.best = Extreme{Value: math.Inf(-1), X: make([]float64, s.Model.Inputs())}
 	if err := q.run(); err != nil {
 		return Extreme{}, err

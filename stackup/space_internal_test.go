@@ -2,6 +2,7 @@ package stackup
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"example.com/borestack/stackup/law"
@@ -20,7 +21,7 @@ func TestPlaneOfNormals_moments(t *testing.T) {
 	turned := must(law.NewEllipse(0.3, -0.1, 2, 0.5, 0.7))
 	for _, c := range []struct {
 		name string
-		law  law.Plane
+		law  law.Joint
 	}{
 		{"disc", must(law.NewDisc(1, 2, 0.5))},
 		{"ring", must(law.NewRing(1, 2, 0.5))},
@@ -28,13 +29,13 @@ func TestPlaneOfNormals_moments(t *testing.T) {
 		{"normal", must(law.NewBivariate(1, -1, 2, 0.5, -0.7))},
 		{"singular", must(law.NewBivariate(1, -1, 1, 4, 2))},
 		{"upright", must(law.NewBivariate(0, 0, 0, 4, 0))},
-		{"pair", law.Pair{X: must(law.NewUniform(0, 1)), Y: must(law.NewNormal(2, 3))}},
+		{"pair", law.Independent{must(law.NewUniform(0, 1)), must(law.NewNormal(2, 3))}},
 	} {
 		x, y := make([]float64, n), make([]float64, n)
 		s := law.NewStream(1, c.name, 0)
 		s.Normals(x)
 		s.Normals(y)
-		c.law.(normalPlane).FromNormals(x, y)
+		c.law.(ofNormals).FromNormals([][]float64{x, y}, [][]float64{slices.Clone(x), slices.Clone(y)}, nil)
 		var mx, my, xx, yy, xy float64
 		for i := range x {
 			mx += x[i] / n
@@ -45,8 +46,8 @@ func TestPlaneOfNormals_moments(t *testing.T) {
 			yy += (y[i] - my) * (y[i] - my) / n
 			xy += (x[i] - mx) * (y[i] - my) / n
 		}
-		wx, wy := c.law.Mean()
-		vxx, vyy, vxy := c.law.Covariance()
+		wx, wy := c.law.Mean(0), c.law.Mean(1)
+		vxx, vyy, vxy := c.law.Covariance(0, 0), c.law.Covariance(1, 1), c.law.Covariance(0, 1)
 		se := 5 / math.Sqrt(n)
 		if math.Abs(mx-wx) > se*math.Sqrt(vxx)+1e-12 || math.Abs(my-wy) > se*math.Sqrt(vyy)+1e-12 {
 			t.Errorf("%s: mean %v, %v, want %v, %v", c.name, mx, my, wx, wy)
@@ -54,10 +55,12 @@ func TestPlaneOfNormals_moments(t *testing.T) {
 		if math.Abs(xx-vxx) > 1.5*se*vxx || math.Abs(yy-vyy) > 1.5*se*vyy || math.Abs(xy-vxy) > 1.5*se*math.Sqrt(vxx*vyy) {
 			t.Errorf("%s: covariance %v %v %v, want %v %v %v", c.name, xx, yy, xy, vxx, vyy, vxy)
 		}
-		if r, ok := c.law.Reach(); ok {
-			sin, cos := math.Sincos(r.Angle)
+		if sets, ok := c.law.Reach(); ok {
+			r := sets[0]
+			long, short := r.A[0]*r.A[0]+r.A[1]*r.A[1], r.B[0]*r.B[0]+r.B[1]*r.B[1]
 			for i := range x {
-				u, v := (cos*(x[i]-r.X)+sin*(y[i]-r.Y))/r.A, (-sin*(x[i]-r.X)+cos*(y[i]-r.Y))/r.B
+				dx, dy := x[i]-r.Centre[0], y[i]-r.Centre[1]
+				u, v := (dx*r.A[0]+dy*r.A[1])/long, (dx*r.B[0]+dy*r.B[1])/short
 				if u*u+v*v > 1+1e-9 {
 					t.Fatalf("%s: %v, %v lies outside", c.name, x[i], y[i])
 				}
@@ -73,7 +76,7 @@ func TestPlaneOfNormals_uniformDisc(t *testing.T) {
 	s := law.NewStream(2, "disc", 0)
 	s.Normals(x)
 	s.Normals(y)
-	must(law.NewDisc(0, 0, 1)).(normalPlane).FromNormals(x, y)
+	must(law.NewDisc(0, 0, 1)).(ofNormals).FromNormals([][]float64{x, y}, [][]float64{x, y}, nil)
 	var within [4]int
 	for i := range x {
 		for k := range within {
@@ -126,7 +129,7 @@ func TestInput_moved(t *testing.T) {
 	x, y := [][]float64{make([]float64, 100)}, [][]float64{make([]float64, 100)}
 	for in, to := range map[*Input][][]float64{&l: x, &flat: y} {
 		stream := law.NewStream(1, "a", 0)
-		in.draw(to, nil, &stream)
+		(&place{input: in, law: in.joint(), columns: 1, work: make([]float64, 100)}).draw(to, &stream, 100)
 	}
 	for i := range x[0] {
 		if math.Abs(x[0][i]-(2*(y[0][i]-2)+12)) > 1e-12 {
@@ -152,12 +155,12 @@ func TestInput_moved_reaches(t *testing.T) {
 		least, greatest float64
 	}{
 		// Source: hand calculation: y = 3 ± 2·√2 of a disc of radius 1 about (1, 2), spread twice
-		{"disc", Input{Plane: must(law.NewDisc(1, 2, 1))}, 2, []float64{1, 1}, []float64{0, 0}, 3 - 2*math.Sqrt2, 3 + 2*math.Sqrt2},
-		{"pair", Input{Plane: law.Pair{X: u, Y: u}}, 0.5, []float64{1, 2}, []float64{1, 1}, 3 - 1.5, 3 + 1.5},
+		{"disc", Input{Joint: must(law.NewDisc(1, 2, 1))}, 2, []float64{1, 1}, []float64{0, 0}, 3 - 2*math.Sqrt2, 3 + 2*math.Sqrt2},
+		{"pair", Input{Joint: law.Independent{u, u}}, 0.5, []float64{1, 2}, []float64{1, 1}, 3 - 1.5, 3 + 1.5},
 		// x1 − x2 is minus the second source, 0 to 0.5, spread twice about 0.25
 		{"shared", Input{Joint: shared}, 2, []float64{1, -1}, []float64{0, 0}, -0.75, 0.25},
 		{"shared, nothing left", Input{Joint: shared}, 0, []float64{1, -1}, []float64{0, 1}, -1.25, -1.25},
-		{"normal, nothing left", Input{Plane: must(law.NewBivariate(1, 2, 1, 1, 0))}, 0, []float64{1, 1}, []float64{0, 0}, 3, 3},
+		{"normal, nothing left", Input{Joint: must(law.NewBivariate(1, 2, 1, 1, 0))}, 0, []float64{1, 1}, []float64{0, 0}, 3, 3},
 	} {
 		c.in.Name = c.name
 		in := must(must(c.in.Scaled(c.scale)).Shifted(c.shift...))

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
@@ -24,6 +25,28 @@ type Response struct {
 	Output int              // column of the model's outputs
 	Limits tolerance.Limits // what is not given is no limit; zero is one
 	Unless int              // 1 + the column that must be at least 1 for a sample to count as good (a box that assembles); 0: none
+}
+
+// With is the study with other inputs in place of those of the same names.
+func (s *Study) With(inputs ...Input) *Study {
+	out := *s
+	out.Inputs = slices.Clone(s.Inputs)
+	for _, in := range inputs {
+		if i := slices.IndexFunc(out.Inputs, func(was Input) bool { return was.Name == in.Name }); i >= 0 {
+			out.Inputs[i] = in
+		} else {
+			out.Inputs = append(out.Inputs, in)
+		}
+	}
+	return &out
+}
+
+// Response is the number asked for by its place; a [fault.FieldError] where there is none of that number.
+func (s *Study) Response(i int) (*Response, error) {
+	if i < 0 || i >= len(s.Responses) {
+		return nil, fault.At("question", fmt.Sprintf("response %d", i), fmt.Sprintf("one of %d", len(s.Responses)), fault.ErrOutOfRange)
+	}
+	return &s.Responses[i], nil
 }
 
 // Limited reports whether there is a limit to hold.

@@ -19,9 +19,9 @@
 //     lies midway;
 //   - minimum circumscribed and maximum inscribed: the datum features of shafts and bores, ISO 5459.
 //
-// A fit carries its [Deviation] (form error, peak, valley, contacts); by least squares its covariance,
-// when an [Uncertainty] is stated; by another rule a [Proof]. [PlaneOver] is the regression of heights
-// over a frame's own x and y, by which measured faces seat.
+// A fit carries its [Deviation] (form error, peak, valley); by least squares its covariance, when an
+// [Uncertainty] is stated. [PlaneOver] is the regression of heights over a frame's own x and y, by
+// which measured faces seat.
 //
 // Few points hide form: a form error from 8 points is a lower bound of that of the surface.
 //
@@ -41,8 +41,7 @@
 //
 //   - points.go: checks, centring, scaling, principal axes; result.go: what fits have in common
 //   - plane.go: planes; round.go, tube.go, cylinderstart.go: circles and cylinders by least squares
-//   - strip.go: the linear program behind every zone; contacts.go: what its contacts tell; zone.go: from
-//     program to program, to round zones
+//   - strip.go: the linear program behind every zone; zone.go: from program to program, to round zones
 //   - relate.go: datums and relations
 //
 // # Non-goals

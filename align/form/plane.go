@@ -7,7 +7,6 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"example.com/borestack/fault"
-	"example.com/borestack/tolerance"
 )
 
 // Plane is the set of points q with Normal·(q - Point) = 0. Point in mm; Normal of length 1. The zero
@@ -29,7 +28,6 @@ type PlaneFit struct {
 	Rule      Rule          // how it was associated
 	Deviation Deviation     // flatness, peak and valley along Normal
 	Cov       *mat.SymDense // covariance of (offset along Normal at Point, slope along U, slope along V), with U and V the Axes: mm², mm, 1; nil without uncertainty, and for other rules than least squares
-	Proof     *Proof        // nil for least squares
 }
 
 // FitPlane fits a plane to three or more points by least squares (the least sum of squared distances
@@ -38,9 +36,8 @@ type PlaneFit struct {
 // least squares, and nearly so for the zone.
 //
 // The zone starts from the plane across the narrowest principal axis and tilts until no tilt makes it
-// narrower; Proof says how far that reaches, for any face wider than it is rough to all planes. At the
-// optimum the high and low contacts, projected along the normal, have a point in common: one inside a
-// triangle of three, or two crossing lines of two.
+// narrower. At the optimum the high and low contacts, projected along the normal, have a point in
+// common: one inside a triangle of three, or two crossing lines of two.
 //
 // It returns [fault.ErrTooFew], [fault.ErrNotFinite], [fault.ErrOutOfRange], [ErrCoincident],
 // [ErrCollinear], [ErrStation] when two rows give one station different heights (along the frame axis
@@ -135,25 +132,14 @@ type slab struct {
 // zonePlane finds the minimum zone near the normal n.
 func (c *cloud) zonePlane(fit *PlaneFit, n r3.Vec) bool {
 	s := &slab{q: make([]r3.Vec, len(c.p)), strip: strip{m: 2, a: make([]float64, 2*len(c.p)), d: make([]float64, len(c.p)), box: 1}}
-	reach := 0.0
 	for i, p := range c.p {
 		s.q[i] = r3.Sub(p, c.mean)
-		reach = math.Max(reach, r3.Norm(s.q[i]))
 	}
 	n, sol, ok := s.narrow(upright(n))
-	if !ok {
-		return false
+	if ok {
+		c.place(fit, n, (sol.hi+sol.lo)/2)
 	}
-	c.place(fit, n, (sol.hi+sol.lo)/2)
-	sol.weights(&fit.Deviation.High, &fit.Deviation.Low)
-	// A zone tilted by t is at least (w + g t)/√(1 + t²) wide, with w its width and g its growth.
-	w, g := sol.value, s.strip.growth(&sol)
-	within := tolerance.Length(math.Inf(1))
-	if g < w {
-		within = c.length(2 * g * w / (w*w - g*g) * reach)
-	}
-	fit.Proof = &Proof{Unbalance: s.strip.unbalance(&sol), Within: within}
-	return true
+	return ok
 }
 
 // narrow tilts the normal to a zone that no small tilt makes narrower. Each round solves the strip for

@@ -13,7 +13,7 @@ import (
 // TangentPlane associates a datum plane by ISO 5459: it touches the points outside the material, and
 // the greatest distance of a point from it is least, which makes it the outer plane of the minimum
 // zone. Outward points out of the material, roughly along the normal (within 90°); the normal of the
-// result points that way too. The deviations are then 0 at the contacts and negative inside.
+// result points that way too. The deviations are then 0 where it touches and negative inside.
 //
 // It returns the errors of [FitPlane], and [fault.ErrUndefined] when outward lies in the plane.
 //

@@ -83,8 +83,8 @@ func TestTangentPlane(t *testing.T) {
 		check.Near(t, "outside", top, 0, 1e-13)
 		check.Near(t, "depth", low, -zone.Deviation.Total.Millimetres(), 1e-13)
 		check.Near(t, "valley", f.Deviation.Valley.Millimetres(), low, 1e-13)
-		for _, c := range f.Deviation.High {
-			check.Near(t, "contact", f.Height(points[c.Row]), 0, 1e-12)
+		for _, row := range f.Deviation.High {
+			check.Near(t, "contact", f.Height(points[row]), 0, 1e-12)
 		}
 		if f.Rule != form.OutsideMaterial {
 			t.Error(f.Rule)

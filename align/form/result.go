@@ -5,6 +5,7 @@ import (
 	"math"
 	"strconv"
 
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -33,19 +34,13 @@ func (r Rule) String() string {
 	return "unknown rule"
 }
 
-// Contact is a point at the edge of a zone.
-type Contact struct {
-	Row    int     // index of the point, from 0
-	Weight float64 // multiplier in the certificate, 0 to 1; 0 for an idle contact and in a least-squares fit
-}
-
 // Deviation is how far the points stray from the feature, measured square to it: positive outward of
 // a circle or cylinder, and along the normal of a plane.
 type Deviation struct {
 	Total        tolerance.Length // peak to valley: the form error (FLTt, RONt, CYLt of ISO 12781, 12181, 12180)
 	Peak, Valley tolerance.Length // greatest and least deviation, signed
 	RMS          tolerance.Length // root mean square, divisor n
-	High, Low    []Contact        // the points at peak and valley, by row
+	High, Low    []int            // the rows at peak and valley, from 0
 
 	// UTotal is the standard uncertainty of Total, to first order, from that of the points: how far
 	// the measurement fixes the form error of the points given. Least squares with an uncertainty
@@ -53,32 +48,16 @@ type Deviation struct {
 	UTotal tolerance.Optional[tolerance.Length]
 }
 
-// Proof is the certificate of a minimum zone, or of a minimum circumscribed or maximum inscribed
-// feature: with its weights the directions of the contacts cancel, so no small movement improves it.
-type Proof struct {
-	Unbalance float64 // largest component of the weighted sum of the contacts' directions; 0 but for rounding
-
-	// Within says how far that holds: nothing is better among the features that come no farther from
-	// this one over the length that the points cover. +Inf: nothing is better at all. 0: contacts that
-	// leave the feature free to move without a gain or a loss.
-	Within tolerance.Length
-}
-
 // deviation evaluates signed deviations d, in units of the cloud.
 func (c *cloud) deviation(d []float64) Deviation {
-	hi, lo, squares := math.Inf(-1), math.Inf(1), 0.0
-	for _, v := range d {
-		hi, lo = math.Max(hi, v), math.Min(lo, v)
-		squares += v * v
-	}
-	dev := Deviation{Total: c.length(hi - lo), Peak: c.length(hi), Valley: c.length(lo), RMS: c.length(math.Sqrt(squares / float64(len(d))))}
-	touch := contactWork + c.grain
+	hi, lo, touch := floats.Max(d), floats.Min(d), contactWork+c.grain
+	dev := Deviation{Total: c.length(hi - lo), Peak: c.length(hi), Valley: c.length(lo), RMS: c.length(floats.Norm(d, 2) / math.Sqrt(float64(len(d))))}
 	for i, v := range d {
 		if v >= hi-touch {
-			dev.High = append(dev.High, Contact{Row: i})
+			dev.High = append(dev.High, i)
 		}
 		if v <= lo+touch {
-			dev.Low = append(dev.Low, Contact{Row: i})
+			dev.Low = append(dev.Low, i)
 		}
 	}
 	return dev
@@ -115,7 +94,7 @@ func (c *cloud) uncertain(dev *Deviation, dims []float64, jac func(i int, row []
 		return nil
 	}
 	far := mat.NewVecDense(k, nil)
-	far.SubVec(rows.RowView(dev.High[0].Row), rows.RowView(dev.Low[0].Row))
+	far.SubVec(rows.RowView(dev.High[0]), rows.RowView(dev.Low[0]))
 	dev.UTotal = tolerance.Given(c.length(u * math.Sqrt(math.Max(0, 2-mat.Inner(far, inverse, far)))))
 	for a := range k {
 		for b := a; b < k; b++ {

@@ -19,7 +19,6 @@ type CircleFit struct {
 	Rule      Rule
 	Deviation Deviation     // roundness, from Radius, positive outward
 	Cov       *mat.SymDense // covariance of (centre x, centre y, radius), mm²; nil without uncertainty, and for other rules than least squares
-	Proof     *Proof        // nil for least squares
 }
 
 // CylinderFit is a cylinder associated with points. The zero value is not a fit.
@@ -30,7 +29,6 @@ type CylinderFit struct {
 	Ends      [2]r3.Vec     // the axis over the length that the points cover, first end lower along Direction
 	Deviation Deviation     // cylindricity, from Radius, positive outward
 	Cov       *mat.SymDense // covariance of (offset along U, offset along V, slope along U, slope along V) at Point, and of the radius, U and V the Axes of a plane square to the axis: mm², mm, 1; nil without uncertainty, and for other rules than least squares
-	Proof     *Proof        // nil for least squares
 }
 
 // FitCircle fits a circle to three or more points of the plane. By least squares it is the least
@@ -58,7 +56,7 @@ func FitCircle(points []r2.Vec, rule Rule, u Uncertainty) (CircleFit, error) {
 	if err != nil {
 		return CircleFit{}, err
 	}
-	return CircleFit{r2.Vec{X: f.Point.X, Y: f.Point.Y}, f.Radius, rule, f.Deviation, f.Cov, f.Proof}, nil
+	return CircleFit{r2.Vec{X: f.Point.X, Y: f.Point.Y}, f.Radius, rule, f.Deviation, f.Cov}, nil
 }
 
 // FitCylinder fits a cylinder to five or more points. By least squares it is the least sum of
@@ -66,9 +64,7 @@ func FitCircle(points []r2.Vec, rule Rule, u Uncertainty) (CircleFit, error) {
 // points of a short arc) the best of those found from many directions is returned. The other rules
 // start from there: the minimum zone (cylindricity by ISO 1101) is the two nearest coaxial
 // cylinders that hold all points; the smallest that holds all points, and the largest with none
-// inside, are the datum cylinders of ISO 5459. They are optima among the axes within Proof.Within,
-// usually much more than the form error; when that is less, axes around the first are tried as
-// well.
+// inside, are the datum cylinders of ISO 5459. They are better than all near them.
 //
 // It returns [fault.ErrTooFew], [fault.ErrNotFinite], [fault.ErrOutOfRange], [ErrCoincident],
 // [ErrCollinear], [fault.ErrUndefined] when the points leave the axis free (as those of one

@@ -4,8 +4,6 @@ import (
 	"math"
 	"math/rand/v2"
 	"testing"
-
-	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // A strip's answer is its own proof: no point outside it, weights that are not negative and add up to 1, and directions that cancel against the walls. Sizes straddle the short list; every third set has ties.
@@ -76,86 +74,5 @@ func TestStrip_optimal(t *testing.T) {
 				t.Errorf("trial %d: directions leave %g", trial, v)
 			}
 		}
-	}
-}
-
-// Source: hand calculation: contacts at ±1 along each axis pull as the square with corners (±1, 0), (0, ±1) does: its inscribed circle has radius √½.
-func TestStrip_growth(t *testing.T) {
-	s := strip{m: 2, one: true, box: 1, a: []float64{1, 0, -1, 0, 0, 1, 0, -1}, d: []float64{1, 1, 1, 1}}
-	sol := solution{size: 4, basis: [maxUnknowns]active{{high, 0}, {high, 1}, {high, 2}, {high, 3}}, weight: vector{0.25, 0.25, 0.25, 0.25}}
-	if g := s.growth(&sol); math.Abs(g-math.Sqrt(0.5)) > 1e-15 {
-		t.Error(g)
-	}
-	// A simplex in four dimensions, against directions tried at random.
-	s = strip{m: 4, one: true, box: 1, a: []float64{1, 0, 0, 0, 0, 1, 0, 0, 0, 0, 1, 0, 0, 0, 0, 1, -1, -1, -1, -1}, d: []float64{1, 1, 1, 1, 1}}
-	sol = solution{size: 5, weight: vector{0.2, 0.2, 0.2, 0.2, 0.2}}
-	for r := range 5 {
-		sol.basis[r] = active{high, r}
-	}
-	g := s.growth(&sol)
-	rng := rand.New(rand.NewPCG(41, 42))
-	least := math.Inf(1)
-	for range 200_000 {
-		var n [4]float64
-		var size float64
-		for k := range n {
-			n[k] = rng.NormFloat64()
-			size += n[k] * n[k]
-		}
-		up := math.Inf(-1)
-		for r := range 5 {
-			h := 0.0
-			for k, v := range n {
-				h += v * s.a[4*r+k]
-			}
-			up = math.Max(up, h/math.Sqrt(size))
-		}
-		least = math.Min(least, up)
-	}
-	if g > least || g < 0.9*least {
-		t.Errorf("growth %g, sampled %g", g, least)
-	}
-}
-
-// The bound on what a moved cylinder gains over its linear form, against axes moved at random.
-func TestSleeve_remainder(t *testing.T) {
-	rng := rand.New(rand.NewPCG(51, 52))
-	c := &cloud{scale: 1}
-	for range 200 {
-		a, z := 2*math.Pi*rng.Float64(), rng.Float64()-0.5
-		c.p = append(c.p, r3.Vec{X: 0.6 * math.Cos(a), Y: 0.6 * math.Sin(a), Z: z})
-	}
-	s := sleeve{c: c, strip: strip{m: 4, a: make([]float64, 800), d: make([]float64, 200)}}
-	start := tube{dir: r3.Vec{Z: 1}}
-	tightest := 0.0
-	for range 300 {
-		s.load(start)
-		inward, outward := s.remainder()
-		x := make([]float64, 4)
-		size := 0.0
-		for k := range x {
-			x[k] = rng.NormFloat64()
-			size += x[k] * x[k]
-		}
-		scale := rng.Float64() * 0.5 / math.Sqrt(size)
-		for k := range x {
-			x[k] *= scale
-		}
-		size *= scale * scale
-		f := start.move(x).frame()
-		for i, p := range c.p {
-			line := s.strip.d[i]
-			for k, v := range x {
-				line -= s.strip.a[4*i+k] * v
-			}
-			_, _, rho, _ := f.see(p)
-			if rho > line+inward*size+1e-14 || rho < line-outward*size-1e-14 {
-				t.Fatalf("x %v: distance %g, linear %g, bounds %g and %g", x, rho, line, inward*size, outward*size)
-			}
-			tightest = math.Max(tightest, (rho-line)/(inward*size))
-		}
-	}
-	if tightest < 0.7 {
-		t.Errorf("the bound is loose: %g of it is reached", tightest)
 	}
 }

@@ -52,14 +52,14 @@ func (a *around) see(q r3.Vec) (u1, u2, rho, z float64) {
 }
 
 // outward writes by how much less far from the axis a point is for each displacement of the tube,
-// and returns its distance from and its place along the axis.
-func (a *around) outward(q r3.Vec, row []float64) (rho, z float64) {
+// and returns its distance from the axis.
+func (a *around) outward(q r3.Vec, row []float64) (rho float64) {
 	u1, u2, rho, z := a.see(q)
 	row[0], row[1] = u1, u2
 	if !a.flat {
 		row[2], row[3] = z*u1, z*u2
 	}
-	return rho, z
+	return rho
 }
 
 // sound reports whether a tube is one.

@@ -15,7 +15,6 @@ type sleeve struct {
 	strip        strip
 	inscribed    bool    // the strip is loaded with the distances from the axis negated
 	inner, outer float64 // least and greatest distance from the axis
-	length       float64 // half the length covered, about the foot of the mean; 0 of circles
 	afar         float64 // how far from the points' mean an axis may come to lie
 }
 
@@ -25,9 +24,6 @@ const (
 	outlook   = 10
 	fromStart = 2
 )
-
-// manyPoints is the number of points from which further starts cost too much.
-const manyPoints = 3000
 
 // zoneRound descends from the circle or cylinder of least squares to that of a rule.
 func (c *cloud) zoneRound(start tube, rule Rule) (CylinderFit, error) {
@@ -42,8 +38,7 @@ func (c *cloud) zoneRound(start tube, rule Rule) (CylinderFit, error) {
 		box, s.afar = s.outer/8, math.Max(outlook*s.outer, fromStart*r3.Norm(r3.Sub(start.at, c.mean)))
 	}
 	s.load(start)
-	spread := s.outer - s.inner
-	t, sol, ok := s.descend(start, box)
+	t, ok := s.descend(start, box)
 	switch {
 	case !ok && start.flat:
 		return CylinderFit{}, atFault(whole, "no circle is better than all others near it", "points all round the circle", fault.ErrUndefined)
@@ -51,11 +46,6 @@ func (c *cloud) zoneRound(start tube, rule Rule) (CylinderFit, error) {
 		return CylinderFit{}, atFault(whole, "the cylinder slips out between them", "points all round the cylinder", fault.ErrUndefined)
 	case !ok:
 		return CylinderFit{}, unending()
-	}
-	within := s.within(&sol)
-	if !start.flat && within < spread && n <= manyPoints {
-		t, sol = s.startAround(t, sol, spread, box)
-		within = s.within(&sol)
 	}
 	switch rule {
 	case MinimumCircumscribed:
@@ -65,24 +55,17 @@ func (c *cloud) zoneRound(start tube, rule Rule) (CylinderFit, error) {
 	default:
 		t.r = (s.outer + s.inner) / 2
 	}
-	fit := c.round(t, rule)
-	top, bottom := &fit.Deviation.High, &fit.Deviation.Low
-	if s.inscribed {
-		top, bottom = bottom, top
-	}
-	sol.weights(top, bottom)
-	fit.Proof = &Proof{Unbalance: s.strip.unbalance(&sol), Within: c.length(within)}
-	return fit, nil
+	return c.round(t, rule), nil
 }
 
 // load linearises the points' distances from an axis.
 func (s *sleeve) load(t tube) {
 	f, m := t.frame(), s.strip.m
-	s.length, s.inner, s.outer = 0, math.Inf(1), math.Inf(-1)
+	s.inner, s.outer = math.Inf(1), math.Inf(-1)
 	for i, p := range s.c.p {
 		a := s.strip.a[m*i : m*i+m]
-		rho, z := f.outward(p, a)
-		s.length, s.inner, s.outer = math.Max(s.length, math.Abs(z)), math.Min(s.inner, rho), math.Max(s.outer, rho)
+		rho := f.outward(p, a)
+		s.inner, s.outer = math.Min(s.inner, rho), math.Max(s.outer, rho)
 		s.strip.d[i] = rho
 		if s.inscribed {
 			s.strip.d[i] = -rho
@@ -104,7 +87,7 @@ const settled = 1e-13
 //
 // At as many contacts as unknowns a step is Newton's on their equations, so that the last steps
 // double the digits.
-func (s *sleeve) descend(at tube, box float64) (tube, solution, bool) {
+func (s *sleeve) descend(at tube, box float64) (tube, bool) {
 	const (
 		rounds   = 300
 		polish   = 4     // steps taken once comparing says nothing
@@ -118,7 +101,7 @@ func (s *sleeve) descend(at tube, box float64) (tube, solution, bool) {
 		s.strip.box = box
 		sol, ok := s.strip.solve()
 		if !ok {
-			return at, sol, false
+			return at, false
 		}
 		x := sol.x[:s.strip.m]
 		size := 0.0
@@ -126,12 +109,12 @@ func (s *sleeve) descend(at tube, box float64) (tube, solution, bool) {
 			size = math.Max(size, math.Abs(v))
 		}
 		if size <= smallest || last >= polish {
-			return at, sol, true
+			return at, true
 		}
 		gain := f - sol.value
 		trial := at.move(x).settled(s.c.mean)
 		if !(r3.Norm(r3.Sub(trial.at, s.c.mean)) <= s.afar) {
-			return at, sol, false
+			return at, false
 		}
 		s.load(trial)
 		ft := s.strip.measure()
@@ -152,66 +135,10 @@ func (s *sleeve) descend(at tube, box float64) (tube, solution, bool) {
 		}
 		s.load(at)
 		if box = size / 4; gain < settled || box < smallest { // the step is within rounding and no better
-			return at, sol, true
+			return at, true
 		}
 	}
-	return at, solution{}, false
-}
-
-// startAround descends from axes shifted and tilted by the form error and keeps the best; the strip is
-// left loaded there.
-func (s *sleeve) startAround(t tube, sol solution, spread, box float64) (tube, solution) {
-	best := t
-	for k := range 4 {
-		for _, by := range [2]float64{-spread, spread} {
-			step := make([]float64, 4)
-			step[k] = by
-			if k >= 2 {
-				step[k] /= math.Max(s.length, 0.1)
-			}
-			if next, found, ok := s.descend(t.move(step), box); ok && found.value < sol.value-settled {
-				best, sol = next, found
-			}
-		}
-	}
-	if next, found, ok := s.descend(best, box); ok {
-		return next, found
-	}
-	s.load(best)
-	return best, sol
-}
-
-// within is how far the axis may move, at either end of the length covered, without a gain; the strip
-// is loaded at the optimum. Against its linear form the zone gains no more than q|x|² in shifts and
-// slopes x (remainder), and it grows by g|x| from the contacts: nothing is gained within g/q.
-func (s *sleeve) within(sol *solution) float64 {
-	inward, outward := s.remainder()
-	q := inward + outward
-	if s.strip.one && s.inscribed {
-		q = inward
-	} else if s.strip.one {
-		q = outward
-	}
-	switch {
-	case q == 0: // of a circle about all points
-		return math.Inf(1)
-	case s.strip.m == 2:
-		return s.strip.growth(sol) / q
-	}
-	return math.Min(1, s.strip.growth(sol)/q) / math.Sqrt(1+1/(s.length*s.length))
-}
-
-// remainder bounds how far a distance exceeds its linear part ρ - u·s (inward) and falls short of
-// it (outward; a circle's never does) when the axis moves by shifts and slopes x, |x| ≤ 1: multiples
-// of |x|². With w the slope, s the shift at a point's height and Z half the length,
-//
-//	|ρu - s|/√(1 + w²) ≤ dist ≤ |ρu - s| ≤ ρ - u·s + |s|²/2ρ,  |s|² ≤ (1 + Z²)|x|².
-func (s *sleeve) remainder() (inward, outward float64) {
-	most := 1 + s.length*s.length
-	if s.strip.m > 2 {
-		outward = (s.outer + math.Sqrt(most)) / 2
-	}
-	return most / (2 * s.inner), outward
+	return at, false
 }
 
 // measure is what is made least, of the deviations loaded.

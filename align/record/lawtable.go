@@ -36,7 +36,7 @@ type lawForm struct {
 	lawKey
 	more  []lawKey
 	alone func(n lawNumbers) (law.Law, error)
-	pair  func(n lawNumbers) (law.Plane, error)
+	pair  func(n lawNumbers) (law.Joint, error)
 }
 
 // lawNumbers are the numbers of one law as it moves a number, in the record's own units.
@@ -63,13 +63,13 @@ func lawForms() []lawForm {
 		}, lawNumbers.normals},
 		one("uniform", func(n lawNumbers) (law.Law, error) { return law.NewUniform(n.ends()) }),
 		one("triangular", func(n lawNumbers) (law.Law, error) { return law.NewTriangular(n.shift[0], n.size) }),
-		{of("disc", width, oneNumber), nil, nil, func(n lawNumbers) (law.Plane, error) {
+		{of("disc", width, oneNumber), nil, nil, func(n lawNumbers) (law.Joint, error) {
 			return law.NewDisc(n.shift[0], n.shift[1], n.size)
 		}},
-		{of("ring", width, oneNumber), nil, nil, func(n lawNumbers) (law.Plane, error) {
+		{of("ring", width, oneNumber), nil, nil, func(n lawNumbers) (law.Joint, error) {
 			return law.NewRing(n.shift[0], n.shift[1], n.size)
 		}},
-		{of("ellipse", width, twoNumbers), maybe("clock", "angle", oneNumber), nil, func(n lawNumbers) (law.Plane, error) {
+		{of("ellipse", width, twoNumbers), maybe("clock", "angle", oneNumber), nil, func(n lawNumbers) (law.Joint, error) {
 			a, b := n.pairOf(n.given)
 			return law.NewEllipse(n.shift[0], n.shift[1], a, b, math.Pi/2-n.more("clock", 0)*math.Pi/180) // clockwise from 12 o'clock
 		}},
@@ -108,7 +108,7 @@ func lawForms() []lawForm {
 // Distribution is how the number of a source deviates, or the pair of numbers, in the record's own units,
 // unit for lengths: shift included, between its limits. A law that nobody knows is an error that wraps
 // [fault.ErrUnknownName].
-func (v *Vary) Distribution(unit tolerance.Length) (alone law.Law, pair law.Plane, err error) {
+func (v *Vary) Distribution(unit tolerance.Length) (alone law.Law, pair law.Joint, err error) {
 	form, n := formOf(v.Law.Kind), v.Law.moving(0, unit)
 	switch {
 	case len(v.At.List) == 2 && form.pair != nil:
@@ -134,14 +134,14 @@ func (v *Vary) cut(l law.Law) (law.Law, error) {
 }
 
 // cutPair cuts two independent components off, each at the source's limits.
-func (v *Vary) cutPair(l law.Plane) (law.Plane, error) {
-	p, independent := l.(law.Pair)
+func (v *Vary) cutPair(l law.Joint) (law.Joint, error) {
+	p, independent := l.(law.Independent)
 	if !independent {
 		return l, nil
 	}
 	var err error
-	if p.X, err = v.cut(p.X); err == nil {
-		p.Y, err = v.cut(p.Y)
+	if p[0], err = v.cut(p[0]); err == nil {
+		p[1], err = v.cut(p[1])
 	}
 	return p, err
 }
@@ -194,7 +194,7 @@ func (n lawNumbers) weights(count int) []float64 {
 }
 
 // normals are two normal components, independent or not.
-func (n lawNumbers) normals() (law.Plane, error) {
+func (n lawNumbers) normals() (law.Joint, error) {
 	a, b := n.size, n.size
 	if len(n.given) > 1 {
 		b = n.given[1]
@@ -207,7 +207,7 @@ func (n lawNumbers) normals() (law.Plane, error) {
 		return nil, err
 	}
 	y, err := law.NewNormal(n.shift[1], b)
-	return law.Pair{X: x, Y: y}, err
+	return law.Independent{x, y}, err
 }
 
 // mixture is several laws, each with its weight.

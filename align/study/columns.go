@@ -35,7 +35,7 @@ type drawn struct {
 	name  string
 	first int
 	law   law.Law
-	plane law.Plane
+	joint law.Joint
 }
 
 // gaugeOf lays out the readings' errors, round by round, and then the inputs that a record says vary
@@ -59,13 +59,13 @@ func gaugeOf(sources []GaugeSource, v varies, whole bool) *gauge {
 	c := 0
 	for i := range v.inputs {
 		in := &v.inputs[i]
-		d := drawn{name: in.Name, first: len(g.columns), law: in.Law, plane: in.Plane}
-		if in.Plane != nil {
-			x, y := in.Plane.Mean()
-			xx, yy, _ := in.Plane.Covariance()
-			g.columns = append(g.columns, column{source: v.sources[c], mean: x, sd: math.Sqrt(xx)}, column{source: v.sources[c+1], mean: y, sd: math.Sqrt(yy)})
-			p, pair := in.Plane.(law.Pair)
-			g.normal = g.normal && pair && law.IsNormal(p.X) && law.IsNormal(p.Y)
+		d := drawn{name: in.Name, first: len(g.columns), law: in.Law, joint: in.Joint}
+		if in.Joint != nil {
+			for k := range 2 {
+				g.columns = append(g.columns, column{source: v.sources[c+k], mean: in.Joint.Mean(k), sd: math.Sqrt(in.Joint.Covariance(k, k))})
+			}
+			p, independent := in.Joint.(law.Independent)
+			g.normal = g.normal && independent && law.IsNormal(p[0]) && law.IsNormal(p[1])
 			c += 2
 		} else {
 			m := in.Law.Moments()
@@ -184,8 +184,8 @@ func (g *gauge) draws(batch uint64, n int, spread float64) [][]float64 {
 			}
 		}
 		switch {
-		case d.plane != nil:
-			d.plane.Draw(a, b, &s)
+		case d.joint != nil:
+			d.joint.Draw([][]float64{a, b}, nil, &s)
 			put(d.first, a, 0, 1)
 			put(d.first+1, b, 0, 1)
 		case d.law != nil:

@@ -82,16 +82,17 @@ func (c *cutter) layOut() {
 			lo, hi := l.Support()
 			c.centre, c.half, c.disc = append(c.centre, (lo+hi)/2), append(c.half, (hi-lo)/2), append(c.disc, false)
 		}
-		switch p := in.Plane.(type) {
-		case nil:
+		if in.Law != nil {
 			interval(in.Law)
-		case law.Pair:
-			interval(p.X)
-			interval(p.Y)
-		default:
-			r, _ := p.Reach()
-			c.centre = append(c.centre, r.X, r.Y)
-			c.half = append(c.half, r.A, r.A)
+		} else if p, independent := in.Joint.(law.Independent); independent {
+			for _, l := range p {
+				interval(l)
+			}
+		} else {
+			r, _ := in.Joint.Reach()
+			radius := math.Hypot(r[0].A[0], r[0].A[1])
+			c.centre = append(c.centre, r[0].Centre...)
+			c.half = append(c.half, radius, radius)
 			c.disc = append(c.disc, true, false)
 		}
 	}

@@ -29,11 +29,11 @@ func (drawnFloat) Covariance(i, j int) float64 {
 }
 
 // Reach is a cube.
-func (drawnFloat) Reach() (out []law.Segment, bounded bool) {
+func (drawnFloat) Reach() (out []law.Set, bounded bool) {
 	for c := range align.FloatColumns {
-		s := law.Segment{From: make([]float64, align.FloatColumns), To: make([]float64, align.FloatColumns)}
-		s.To[c] = 1
-		out = append(out, s)
+		to := make([]float64, align.FloatColumns)
+		to[c] = 1
+		out = append(out, law.Way(make([]float64, align.FloatColumns), to))
 	}
 	return out, true
 }

@@ -94,8 +94,8 @@ func (o Origin) source(i int, here *record.Numbers) (stackup.Input, []align.Sour
 			}
 		}
 	}
-	if input.Plane != nil && becauseOf(v) == "gauge" { // guard bands are of independent columns
-		if input.Plane, out[0], out[1], err = upright(input.Plane, out[0], out[1]); err != nil {
+	if input.Joint != nil && becauseOf(v) == "gauge" { // guard bands are of independent columns
+		if input.Joint, out[0], out[1], err = upright(input.Joint, out[0], out[1]); err != nil {
 			return input, nil, fault.At(at+"/law", err.Error(), "a law that can be turned to its axes", fault.ErrConflict)
 		}
 	}

@@ -13,7 +13,7 @@ import (
 // inputOf is the distribution of a source, in the record's own units, unit for lengths.
 func inputOf(v *record.Vary, unit tolerance.Length) (stackup.Input, error) {
 	alone, pair, err := v.Distribution(unit)
-	return stackup.Input{Name: v.Name, Law: alone, Plane: pair}, err
+	return stackup.Input{Name: v.Name, Law: alone, Joint: pair}, err
 }
 
 // upright turns a plane distribution whose components hang together to its principal axes, along which they
@@ -22,18 +22,23 @@ func inputOf(v *record.Vary, unit tolerance.Length) (stackup.Input, error) {
 //	x = u cos θ - v sin θ,  y = u sin θ + v cos θ
 //
 // Source: hand calculation: the axes of a covariance matrix of two, tan 2θ = 2 cov / (var x - var y).
-func upright(p law.Plane, sx, sy align.Source) (law.Plane, align.Source, align.Source, error) {
-	xx, yy, xy := p.Covariance()
+func upright(p law.Joint, sx, sy align.Source) (law.Joint, align.Source, align.Source, error) {
+	xx, yy, xy := p.Covariance(0, 0), p.Covariance(1, 1), p.Covariance(0, 1)
 	if xy == 0 {
 		return p, sx, sy, nil
 	}
 	theta := math.Atan2(2*xy, xx-yy) / 2
 	reach, ellipse := p.Reach()
+	var a, b float64
 	if ellipse {
-		theta = reach.Angle
+		long, short := reach[0].A, reach[0].B
+		a, b = math.Hypot(long[0], long[1]), math.Hypot(short[0], short[1])
+		if theta = math.Atan2(long[1], long[0]); a < b { // the longer says the direction best
+			theta = math.Atan2(-short[0], short[1])
+		}
 	}
 	sin, cos := math.Sincos(theta)
-	x, y := p.Mean()
+	x, y := p.Mean(0), p.Mean(1)
 	mu, mv := x*cos+y*sin, y*cos-x*sin
 	u, v := align.Source{Name: sx.Name}, align.Source{Name: sy.Name}
 	for _, m := range sx.Moves {
@@ -45,14 +50,14 @@ func upright(p law.Plane, sx, sy align.Source) (law.Plane, align.Source, align.S
 		v.Moves = append(v.Moves, align.Move{Of: m.Of, Gain: m.Gain * cos})
 	}
 	if ellipse {
-		e, err := law.NewEllipse(mu, mv, reach.A, reach.B, 0)
+		e, err := law.NewEllipse(mu, mv, a, b, 0)
 		return e, u, v, err
 	}
-	var pair law.Pair
+	pair := make(law.Independent, 2)
 	var err error
-	if pair.X, err = law.NewNormal(mu, math.Sqrt(max(0, xx*cos*cos+2*xy*sin*cos+yy*sin*sin))); err != nil {
+	if pair[0], err = law.NewNormal(mu, math.Sqrt(max(0, xx*cos*cos+2*xy*sin*cos+yy*sin*sin))); err != nil {
 		return nil, u, v, err
 	}
-	pair.Y, err = law.NewNormal(mv, math.Sqrt(max(0, xx*sin*sin-2*xy*sin*cos+yy*cos*cos)))
+	pair[1], err = law.NewNormal(mv, math.Sqrt(max(0, xx*sin*sin-2*xy*sin*cos+yy*cos*cos)))
 	return pair, u, v, err
 }

@@ -55,7 +55,7 @@ func TestOf_pairsByName(t *testing.T) {
 		}
 	}
 	check(study.Of(compile(source("x", true), source("y", false)), []stackup.Input{{Name: "y", Law: at(5)}, {Name: "x", Law: at(3)}}))
-	check(study.Of(compile(source("c", true), source("c", false)), []stackup.Input{{Name: "c", Plane: law.Pair{X: at(3), Y: at(5)}}}))
+	check(study.Of(compile(source("c", true), source("c", false)), []stackup.Input{{Name: "c", Joint: law.Independent{at(3), at(5)}}}))
 
 	two := compile(source("x", true), source("y", false))
 	for name, c := range map[string]struct {
@@ -67,7 +67,7 @@ func TestOf_pairsByName(t *testing.T) {
 		"no law":          {two, []stackup.Input{{Name: "x", Law: at(0)}}, fault.ErrMissing, "/sources/1"},
 		"misspelt":        {two, []stackup.Input{{Name: "x", Law: at(0)}, {Name: "yy", Law: at(0)}}, fault.ErrUnknownName, "/laws/1"},
 		"law twice":       {two, []stackup.Input{{Name: "x", Law: at(0)}, {Name: "y", Law: at(0)}, {Name: "x", Law: at(1)}}, fault.ErrRepeated, "/laws/2"},
-		"plane for one":   {two, []stackup.Input{{Name: "x", Law: at(0)}, {Name: "y", Plane: law.Pair{X: at(3), Y: at(5)}}}, fault.ErrConflict, "/sources/1"},
+		"plane for one":   {two, []stackup.Input{{Name: "x", Law: at(0)}, {Name: "y", Joint: law.Independent{at(3), at(5)}}}, fault.ErrConflict, "/sources/1"},
 		"law for a pair":  {compile(source("c", true), source("c", false)), []stackup.Input{{Name: "c", Law: at(0)}}, fault.ErrConflict, "/sources/0"},
 		"one name, apart": {compile(source("c", true), source("y", true), source("c", false)), []stackup.Input{{Name: "c", Law: at(0)}, {Name: "y", Law: at(0)}}, fault.ErrRepeated, "/sources/2"},
 	} {

@@ -2,6 +2,7 @@ package study
 
 import (
 	"context"
+	"slices"
 	"sync"
 
 	"example.com/borestack/align"
@@ -145,10 +146,9 @@ func (o Origin) Lopsided() bool {
 		switch {
 		case err != nil:
 			return true
-		case in.Plane != nil:
-			p, pair := in.Plane.(law.Pair)
-			x, y := in.Plane.Mean()
-			if x != 0 || y != 0 || pair && (lopsided(p.X) || lopsided(p.Y)) {
+		case in.Joint != nil:
+			p, _ := in.Joint.(law.Independent)
+			if in.Joint.Mean(0) != 0 || in.Joint.Mean(1) != 0 || slices.ContainsFunc(p, lopsided) {
 				return true
 			}
 		case lopsided(in.Law):

@@ -4,10 +4,10 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"log"
-	"math"
 	"os"
 
 	"example.com/borestack/stackup"
@@ -30,7 +30,7 @@ func spindle() *stackup.Study {
 			y[0] = 0.12 + x[0] - x[1] + x[2] - 4*(x[3]*x[3]+x[4]*x[4])
 			return nil
 		}},
-		Inputs:    []stackup.Input{{Name: "bore and ring", Joint: lot}, {Name: "nut", Law: normal(0.015)}, {Name: "tilt", Plane: tilt}},
+		Inputs:    []stackup.Input{{Name: "bore and ring", Joint: lot}, {Name: "nut", Law: normal(0.015)}, {Name: "tilt", Joint: tilt}},
 		Responses: []stackup.Response{{Name: "play", Limits: tolerance.AtLeast(0.02)}},
 	}
 }
@@ -78,17 +78,21 @@ func answers(w io.Writer) (err error) {
 		return bad
 	}
 	say(nil, "What do failures have?        a small nut, %s times as often as others", tell(f[0].Tails[2].Lower))
-	other := *s
-	other.Inputs = append([]stackup.Input(nil), s.Inputs...)
-	if other.Inputs[1], bad = s.Inputs[1].Scaled(0.5); bad != nil {
+	better, bad := s.Inputs[1].Scaled(0.5)
+	if bad != nil {
 		return bad
 	}
-	d, bad := stackup.Compare(ctx, s, &other, set)
+	d, bad := stackup.Compare(ctx, s, s.With(better), set)
 	if bad != nil {
 		return bad
 	}
 	say(nil, "What does a better nut do?    yield %s more", tell(d.Difference(0).Yield))
-	l, bad := s.HowFar(ctx, stackup.Question{Input: "nut", Change: stackup.ChangeSpread, From: 0.5, To: 4, Share: 0.99, With: []stackup.Along{{Input: "tilt", Change: stackup.ChangeSpread, Weight: 0.2}}}, set)
+	wider := func(by float64) (*stackup.Study, error) {
+		nut, bad := s.Inputs[1].Scaled(by)
+		tilt, err := s.Inputs[2].Scaled(1 + 0.2*(by-1))
+		return s.With(nut, tilt), errors.Join(bad, err)
+	}
+	l, bad := stackup.HowFar(ctx, wider, stackup.Question{From: 0.5, To: 4, Share: 0.99}, set)
 	say(bad, "How far may nut and tilt go?  %.3f ± %.3f times the nut's spread, the tilt a fifth as fast", l.Value, l.Error)
 	k, bad := learn.From(ctx, s, []learn.Observation{{Value: 0.07, Uncertainty: 0.002}}, set)
 	if bad != nil {
@@ -100,11 +104,12 @@ func answers(w io.Writer) (err error) {
 		return bad
 	}
 	say(nil, "What to measure next?         %s leaves sd %s mm", next[0].Input, tell(next[0].SD))
-	cost := func(b float64) func(float64) float64 {
-		return func(scale float64) float64 { return b / math.Max(scale, 0.01) }
+	var nut []allocate.Option // the tighter the dearer
+	for scale := 0.3; scale < 2; scale *= 1.1 {
+		nut = append(nut, allocate.Option{Scale: scale, Cost: 2 / scale})
 	}
 	p, bad := allocate.Sampled(ctx, s, allocate.Ask{Yield: 0.999, Costs: []allocate.Cost{
-		{Input: "nut", Of: cost(2), From: 0.3, To: 2}, {Input: "tilt", Options: []allocate.Option{{Scale: 0.5, Cost: 3}, {Scale: 1, Cost: 1}}},
+		{Input: "nut", Options: nut}, {Input: "tilt", Options: []allocate.Option{{Scale: 0.5, Cost: 3}, {Scale: 1, Cost: 1}}},
 	}}, set)
 	if bad != nil {
 		return bad

@@ -18,12 +18,10 @@ type Option struct {
 	Cost  float64
 }
 
-// Cost is what the spreads of one input cost: a table of options, or a function over a range of scales.
+// Cost is what the spreads of one input cost.
 type Cost struct {
-	Input    string
-	Options  []Option
-	Of       func(scale float64) float64 // without Options; the dearer the smaller the scale
-	From, To float64                     // the range of a function: 0 < From < To
+	Input   string
+	Options []Option
 }
 
 // Ask is what is asked of an allocation.
@@ -54,10 +52,10 @@ func (a *Ask) check(s *stackup.Study) error {
 	if err := s.Validate(); err != nil {
 		return err
 	}
-	if a.Response < 0 || a.Response >= len(s.Responses) {
-		return bad("question", fmt.Sprintf("response %d", a.Response), fmt.Sprintf("one of %d", len(s.Responses)))
+	w, err := s.Response(a.Response)
+	if err != nil {
+		return err
 	}
-	w := &s.Responses[a.Response]
 	if !w.Limited() {
 		return bad(w.Name, "no limits", "limits to hold")
 	}
@@ -85,13 +83,10 @@ func bad(name, what, want string) error { return fault.At(name, what, want, faul
 
 // check finds what is wrong with the costs of one input.
 func (c *Cost) check() error {
-	if (c.Of == nil) == (len(c.Options) == 0) {
-		return bad(c.Input, "no costs, or two kinds of them", "options or a function")
+	if len(c.Options) == 0 {
+		return bad(c.Input, "no options", "one at least")
 	}
-	if c.Of != nil && !(c.From > 0 && c.From < c.To && !math.IsInf(c.To, 1)) {
-		return bad(c.Input, fmt.Sprintf("scales from %g to %g", c.From, c.To), "0 < from < to")
-	}
-	for _, o := range c.options() {
+	for _, o := range c.Options {
 		if !(o.Scale >= 0) || math.IsInf(o.Scale, 1) || !ieee.Finite(o.Cost) {
 			return bad(c.Input, fmt.Sprintf("scale %g at cost %g", o.Scale, o.Cost), "a scale of 0 or more, a finite cost")
 		}
@@ -104,29 +99,17 @@ func place(s *stackup.Study, name string) int {
 	return slices.IndexFunc(s.Inputs, func(in stackup.Input) bool { return in.Name == name })
 }
 
-// options are those of a table, or of a function in steps.
-func (c *Cost) options() []Option {
-	if c.Of == nil {
-		return c.Options
-	}
-	var out []Option
-	for k := range steps + 1 {
-		scale := c.From * math.Pow(c.To/c.From, float64(k)/steps)
-		out = append(out, Option{Scale: scale, Cost: c.Of(scale)})
-	}
-	return out
-}
-
 // scaled is the study with its inputs spread as is chosen, and only the number that is asked for.
 func (a *Ask) scaled(s *stackup.Study, choices []Option) (*stackup.Study, error) {
-	out := &stackup.Study{Model: s.Model, Inputs: slices.Clone(s.Inputs), Responses: s.Responses[a.Response : a.Response+1]}
+	var inputs []stackup.Input
 	for i := range a.Costs {
-		in := &out.Inputs[place(s, a.Costs[i].Input)]
-		var err error
-		*in, err = in.Scaled(choices[i].Scale)
+		in, err := s.Inputs[place(s, a.Costs[i].Input)].Scaled(choices[i].Scale)
 		if err != nil {
 			return nil, err
 		}
+		inputs = append(inputs, in)
 	}
+	out := s.With(inputs...)
+	out.Responses = s.Responses[a.Response : a.Response+1]
 	return out, nil
 }

@@ -138,7 +138,6 @@ func TestAsk_errors(t *testing.T) {
 		"no such input":   {Yield: 0.9, Costs: []allocate.Cost{{Input: "z", Options: table}}},
 		"twice":           {Yield: 0.9, Costs: []allocate.Cost{{Input: "a", Options: table}, {Input: "a", Options: table}}},
 		"nothing":         {Yield: 0.9, Costs: []allocate.Cost{{Input: "a"}}},
-		"no range":        {Yield: 0.9, Costs: []allocate.Cost{{Input: "a", Of: func(s float64) float64 { return 1 / s }}}},
 		"negative scale":  {Yield: 0.9, Costs: []allocate.Cost{{Input: "a", Options: []allocate.Option{{Scale: -1}}}}},
 		"cost of nothing": {Yield: 0.9, Costs: []allocate.Cost{{Input: "a", Options: []allocate.Option{{Scale: 1, Cost: math.NaN()}}}}},
 	} {
@@ -157,7 +156,7 @@ func ExampleSampled() {
 	// two eccentric parts, whose offsets add up as vectors: the size may not exceed 0.06
 	s := &stackup.Study{
 		Model:     stackup.Func{In: 4, Out: 1, Of: func(y, x []float64) error { y[0] = math.Hypot(x[0]+x[2], x[1]+x[3]); return nil }},
-		Inputs:    []stackup.Input{{Name: "plate", Plane: stacktest.Must(law.NewBivariate(0, 0, 0.015*0.015, 0.015*0.015, 0))}, {Name: "bush", Plane: stacktest.Must(law.NewBivariate(0, 0, 0.020*0.020, 0.020*0.020, 0))}},
+		Inputs:    []stackup.Input{{Name: "plate", Joint: stacktest.Must(law.NewBivariate(0, 0, 0.015*0.015, 0.015*0.015, 0))}, {Name: "bush", Joint: stacktest.Must(law.NewBivariate(0, 0, 0.020*0.020, 0.020*0.020, 0))}},
 		Responses: []stackup.Response{{Name: "offset", Limits: tolerance.AtMost(0.06)}},
 	}
 	processes := []allocate.Option{{Name: "bored", Scale: 1, Cost: 3}, {Name: "honed", Scale: 0.6, Cost: 8}}

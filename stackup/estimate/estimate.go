@@ -29,7 +29,8 @@ const (
 	trialLines    = 8    // of each replicate
 	leastLines    = 128  // of each replicate, of an answer: fewer seldom meet a way to fail that the search missed
 	leastGain     = 1.5  // a way must have an error this much smaller than a plainer one
-	rareShare     = 0.2  // design points are looked for when at most this share of the trial fails
+	fewFailures   = 20   // of a block of samples, which then say too little of what a search missed
+	rareShare     = 0.2  // at most this share fails: quasi-Monte Carlo gains nothing
 	reserve       = 1.1  // samples more than the trial says
 	enlargements  = 2
 	doubtful      = 4 // times as many samples to settle a doubt
@@ -57,17 +58,33 @@ func Run(ctx context.Context, s *stackup.Study, goal Goal, set stackup.Settings)
 	return e.run()
 }
 
+// way is a way to sample.
+type way struct {
+	Method
+	unit int // samples come as a power of two times this; 0: in any number
+	run  func(stackup.Settings) (outcome, error)
+}
+
+// outcome is what samples of a way say: beside an error, those that were done before it.
+type outcome struct {
+	stackup.Figure
+	samples int
+	failed  int    // of them; of random samples only
+	doubt   string // what speaks against the figure
+}
+
 // estimating is one answer in the making.
 type estimating struct {
 	ctx         context.Context
 	study       *stackup.Study
 	goal        Goal
 	set         stackup.Settings
-	method      Method
-	error       float64 // of the method on trialSamples evaluations
+	best        way
+	error       float64 // of the best way on trialSamples evaluations
 	why         string
-	aim         *rare.Aim
 	lines       float64 // the error of the trial's lines
+	failed      int     // of so many random samples
+	samples     int
 	evaluations int
 }
 
@@ -80,48 +97,62 @@ func (e *estimating) trial() stackup.Settings {
 	}
 }
 
-// propose takes a way when its error on a trial is small enough.
-func (e *estimating) propose(m Method, err float64) {
+// say adds to what was compared.
+func (e *estimating) say(format string, a ...any) {
 	if e.why != "" {
 		e.why += "; "
 	}
-	e.why += fmt.Sprintf("%s: error %.2g on %d samples", m, err, trialSamples)
-	if e.method == 0 || err < e.error/leastGain {
-		e.method, e.error = m, err
+	e.why += fmt.Sprintf(format, a...)
+}
+
+// propose takes a way when its error on a trial is small enough.
+func (e *estimating) propose(w way, err float64) {
+	e.say("%s: error %.2g on %d samples", w.Method, err, trialSamples)
+	if e.best.Method == 0 || err < e.error/leastGain {
+		e.best, e.error = w, err
 	}
 }
 
 // try compares the ways that suit the statistic.
 func (e *estimating) try() error {
 	if e.goal.Of == OfYield {
-		if err := e.tryOften(); err != nil || e.method == ByLines {
+		if err := e.tryLines(); err != nil || e.best.Method == ByLines {
 			return err
 		}
 	}
-	f, t, err := e.random(e.trial())
-	if err != nil {
-		return err
-	}
-	e.evaluations += trialSamples
-	e.method = 0
-	e.propose(ByRandom, f.Error)
-	if e.goal.Of == OfYield {
-		if failed := t.Samples - t.Good; float64(failed) <= rareShare*float64(t.Samples) {
-			return e.tryRare(failed)
+	if e.best.Method == 0 {
+		if err := e.tryRandom(); err != nil {
+			return err
 		}
 	}
-	v, _, err := e.even(e.trial())
+	if e.goal.Of == OfYield && float64(e.failed) <= rareShare*float64(e.samples) {
+		return nil
+	}
+	v, err := e.quasi(e.trial())
 	e.evaluations += trialSamples
 	switch {
 	case unsuited(err):
-		e.why += fmt.Sprintf("; not by quasi-Monte Carlo: %v", err)
+		e.say("not by quasi-Monte Carlo: %v", err)
 	case err != nil:
 		return err
 	case v.Error-v.Error == 0:
-		e.propose(ByQuasiMonteCarlo, v.Error)
+		e.propose(way{ByQuasiMonteCarlo, quasi.Replicates, e.quasi}, v.Error)
 	}
 	return nil
 }
+
+// tryRandom tries random samples.
+func (e *estimating) tryRandom() error {
+	f, err := e.random(e.trial())
+	if err == nil {
+		e.evaluations += trialSamples
+		e.failed, e.samples = f.failed, f.samples
+		e.propose(e.byRandom(), f.Error)
+	}
+	return err
+}
+
+func (e *estimating) byRandom() way { return way{ByRandom, 0, e.random} }
 
 // unsuited reports whether an error says that a way does not suit the study or the statistic.
 func unsuited(err error) bool {
@@ -131,241 +162,181 @@ func unsuited(err error) bool {
 	return errors.As(err, new(*fault.FieldError)) || errors.Is(err, fault.ErrNotFinite)
 }
 
-// leaves reports whether the search for design points met deviations that the model has no answer to, and says so:
-// samples as the laws say may never go there.
-func (e *estimating) leaves(err error) bool {
-	if !errors.As(err, new(*fault.SampleError)) {
-		return false
-	}
-	if e.why != "" {
-		e.why += "; "
-	}
-	e.why += fmt.Sprintf("not by design points: %v", err)
-	return true
-}
-
-// tryRare looks for design points, unless the failures of the trial contradict them.
-func (e *estimating) tryRare(failed int) error {
+// tryLines looks for design points and tries lines through them, unless the failures of random samples contradict them,
+// the search finds none, or it meets deviations that the model has no answer to: samples as the laws say may never go
+// there.
+func (e *estimating) tryLines() error {
 	a, err := rare.Find(e.ctx, e.study, 0, e.trial())
-	if errors.Is(err, rare.ErrNoDesignPoint) {
-		e.why += fmt.Sprintf("; not by design points: %v", err)
-		return nil
-	}
-	if e.leaves(err) {
+	if errors.Is(err, rare.ErrNoDesignPoint) || errors.As(err, new(*fault.SampleError)) {
+		e.say("not by lines: %v", err)
 		return nil
 	}
 	if err != nil {
 		return err
 	}
-	e.evaluations += a.Evaluations()
-	p, se, seen, n := a.Trial()
-	if seen == 0 {
-		e.why += fmt.Sprintf("; not by design points: none of %d samples about them fails", n)
-		return nil
-	}
-	if e.missed(p, se, failed, trialSamples) {
-		return nil
-	}
-	e.aim = a
-	se *= math.Sqrt(float64(n) / trialSamples)
-	e.propose(ByDesignPoints, se)
-	if p > 0 && e.method == ByRandom && failed < 10 { // too few failures to know the error at random
-		if at := math.Sqrt(p * (1 - p) / trialSamples); se < at/leastGain {
-			e.method, e.error = ByDesignPoints, se
+	e.evaluations += a.Evaluations
+	e.failed, e.samples = a.Failed, stackup.BlockSize
+	if e.failed < fewFailures {
+		if err := e.tryRandom(); err != nil {
+			return err
 		}
+	} else {
+		p := float64(e.failed) / stackup.BlockSize
+		e.propose(e.byRandom(), math.Sqrt(p*(1-p)/trialSamples))
 	}
-	return e.tryLines(a, failed, trialSamples)
-}
-
-// missed reports whether more of the random samples fail than a chance allows that points say.
-func (e *estimating) missed(p, se float64, failed, samples int) bool {
-	most := p + 4*se
-	if failed == 0 || most >= 1 || 1-num.BinomialAtMost(failed-1, samples, most) >= unlikelyTrial {
-		return false
-	}
-	e.why += fmt.Sprintf("; not by design points: %d of %d random samples fail, against %.2g expected: ways to fail were missed", failed, samples, p*float64(samples))
-	return true
-}
-
-// tryOften tries lines for a response that fails so often that few samples show how.
-func (e *estimating) tryOften() error {
-	a, failed, err := rare.Glance(e.ctx, e.study, 0, e.trial())
-	if e.leaves(err) {
-		return nil
-	}
-	if err != nil {
-		return err
-	}
-	e.evaluations += a.Evaluations()
-	if a.Ways() == 0 {
-		return nil
-	}
-	p := float64(failed) / stackup.BlockSize
-	e.propose(ByRandom, math.Sqrt(p*(1-p)/trialSamples))
-	return e.tryLines(a, failed, stackup.BlockSize)
-}
-
-// tryLines tries lines through the points of an aim, unless the failures of so many random samples contradict them.
-func (e *estimating) tryLines(a *rare.Aim, failed, samples int) error {
+	lines := way{ByLines, rare.LineUnit, func(set stackup.Settings) (outcome, error) {
+		r, err := a.Lines(e.ctx, set)
+		if r == nil {
+			return outcome{}, err
+		}
+		p := r.Failure
+		return outcome{Figure: stackup.Figure{Value: 1 - p.Value, Error: p.Error, Interval: [2]float64{1 - p.Interval[1], 1 - p.Interval[0]}}, samples: r.Samples, doubt: r.Doubt}, err
+	}}
 	set := e.trial()
 	set.Samples = trialLines * rare.LineUnit
-	r, err := a.Lines(e.ctx, set)
+	r, err := lines.run(set)
 	if unsuited(err) {
-		e.why += fmt.Sprintf("; not by lines: %v", err)
+		e.say("not by lines: %v", err)
 		return nil
 	}
 	if err != nil {
 		return err
 	}
-	e.evaluations += r.Samples
-	p, se := r.Failure.Value, r.Failure.Error
-	switch {
-	case r.Doubt != "":
-		e.why += "; not by lines: " + r.Doubt
-		return nil
-	case e.missed(p, se, failed, samples):
-		return nil
-	}
-	e.propose(ByLines, se*math.Sqrt(float64(r.Samples)/trialSamples))
-	if e.method == ByLines {
-		e.aim, e.lines = a, se
+	e.evaluations += r.samples
+	switch p := 1 - r.Value; {
+	case r.doubt != "":
+		e.say("not by lines: %s", r.doubt)
+	case missed(p+4*r.Error, e.failed, e.samples):
+		e.say("not by lines: %d of %d random samples fail, against %.2g expected: ways to fail were missed", e.failed, e.samples, p*float64(e.samples))
+	default:
+		e.lines = r.Error
+		e.propose(lines, r.Error*math.Sqrt(float64(r.samples)/trialSamples))
 	}
 	return nil
+}
+
+// missed reports whether more of some random samples fail than a chance allows.
+func missed(most float64, failed, samples int) bool {
+	return failed > 0 && most < 1 && 1-num.BinomialAtMost(failed-1, samples, most) < unlikelyTrial
 }
 
 // run runs the way that was chosen.
 func (e *estimating) run() (Answer, error) {
 	scale := e.error / e.goal.Error
 	n := trialSamples * math.Max(scale*scale*reserve, 1)
-	if e.method == ByLines { // their error falls nearly as their number
+	if e.best.Method == ByLines { // their error falls nearly as their number
 		n = rare.LineUnit * math.Max(trialLines*e.lines/e.goal.Error*reserve, leastLines)
 	}
 	for try := 0; ; try++ {
 		left := e.set.Samples - e.evaluations
-		set := e.set
 		spent := try == 0 && left < max(stackup.BlockSize, rare.LineUnit)
 		if spent {
-			e.method, left = ByRandom, trialSamples
+			e.best, left = e.byRandom(), trialSamples
 		}
-		set.Samples = e.size(n, left)
-		set.Progress = e.set.Part(e.method.String(), e.evaluations, e.evaluations+set.Samples)
-		f, done, doubt, err := e.once(set)
-		if err != nil && done == 0 {
+		set := e.set
+		set.Samples = e.best.size(n, left)
+		set.Progress = e.set.Part(e.best.String(), e.evaluations, e.evaluations+set.Samples)
+		f, err := e.best.run(set)
+		if err != nil && f.samples == 0 {
 			return Answer{}, err
 		}
-		e.evaluations += done
-		left -= done
+		e.evaluations += f.samples
 		if spent {
-			doubt = "the search for ways to fail took all the evaluations"
+			f.doubt = "the search for ways to fail took all the evaluations"
 		}
 		if err == nil && try < enlargements {
-			if short := f.Error / e.goal.Error; short > 1 {
-				if e.method == ByLines {
-					done = set.Samples
-				}
-				if more := float64(done) * short * short; more <= float64(left) || float64(left) > 2*float64(done) {
-					n = more * reserve
-					continue
-				}
-			}
-			if doubt != "" && left >= stackup.BlockSize {
-				n = doubtful * float64(set.Samples)
+			if n = e.more(&f, set.Samples, left-f.samples); n > 0 {
 				continue
 			}
 		}
-		reached := err == nil && doubt == "" && f.Error <= e.goal.Error
-		out := Answer{f, e.method, fmt.Sprintf("%s, taken for the least error: %s", e.method, e.why), e.evaluations, reached}
-		if doubt != "" {
-			out.Why += "; doubt: " + doubt
+		out := Answer{
+			f.Figure, e.best.Method, fmt.Sprintf("%s, taken for the least error: %s", e.best.Method, e.why), e.evaluations,
+			err == nil && f.doubt == "" && f.Error <= e.goal.Error,
+		}
+		if f.doubt != "" {
+			out.Why += "; doubt: " + f.doubt
 		}
 		return out, err
 	}
 }
 
-// size is how many samples to take when n would do and so many are left; of quasi-Monte Carlo whole powers of two.
-func (e *estimating) size(n float64, left int) int {
+// more is how many samples to take instead of those that were asked for, where so many are left: for an error that is too
+// great, or to settle a doubt; 0: none.
+func (e *estimating) more(f *outcome, asked, left int) float64 {
+	done := float64(f.samples)
+	if e.best.Method == ByLines {
+		done = float64(asked)
+	}
+	if short := f.Error / e.goal.Error; short > 1 {
+		if more := done * short * short; more <= float64(left) || float64(left) > 2*done {
+			return more * reserve
+		}
+	}
+	if f.doubt != "" && left >= stackup.BlockSize {
+		return doubtful * float64(asked)
+	}
+	return 0
+}
+
+// size is how many samples to take when n would do and so many are left.
+func (w way) size(n float64, left int) int {
 	samples := left
 	if n < float64(left) {
 		samples = int(math.Ceil(n))
 	}
-	unit := 0
-	switch e.method {
-	case ByQuasiMonteCarlo:
-		unit = quasi.Replicates
-	case ByLines:
-		unit = rare.LineUnit
-	default:
+	if w.unit == 0 {
 		return samples
 	}
-	per := 1 << bits.Len(uint((samples-1)/unit))
-	if per*unit > left {
+	per := 1 << bits.Len(uint((samples-1)/w.unit))
+	if per*w.unit > left {
 		per /= 2
 	}
-	return per * unit
-}
-
-// once runs the chosen way: the figure, the samples done, and what speaks against it. Beside an error it is what was done before.
-func (e *estimating) once(set stackup.Settings) (f stackup.Figure, done int, doubt string, err error) {
-	switch e.method {
-	case ByRandom:
-		var s stackup.Summary
-		f, s, err = e.random(set)
-		done = s.Samples
-	case ByQuasiMonteCarlo:
-		f, done, err = e.even(set)
-	case ByDesignPoints, ByLines:
-		sample := e.aim.Sample
-		if e.method == ByLines {
-			sample = e.aim.Lines
-		}
-		var r *rare.Rare
-		if r, err = sample(e.ctx, set); r != nil {
-			p := r.Failure
-			f, done, doubt = stackup.Figure{Value: 1 - p.Value, Error: p.Error, Interval: [2]float64{1 - p.Interval[1], 1 - p.Interval[0]}}, r.Samples, r.Doubt
-		}
-	}
-	return f, done, doubt, err
+	return per * w.unit
 }
 
 // random is the statistic of random samples.
-func (e *estimating) random(set stackup.Settings) (stackup.Figure, stackup.Summary, error) {
+func (e *estimating) random(set stackup.Settings) (out outcome, err error) {
 	acc, err := e.study.Run(e.ctx, set)
 	if acc == nil {
-		return stackup.Figure{}, stackup.Summary{}, err
+		return out, err
 	}
 	s := acc.Summary(0)
 	dof := float64(s.Samples - 1)
+	out.samples, out.failed = s.Samples, s.Samples-s.Good
 	switch e.goal.Of {
 	case OfMean:
-		return stackup.NewFigure(s.Mean, s.MeanError, dof), s, err
+		out.Figure = stackup.NewFigure(s.Mean, s.MeanError, dof)
 	case OfSD:
-		return stackup.NewFigure(s.SD, s.SDError, dof), s, err
+		out.Figure = stackup.NewFigure(s.SD, s.SDError, dof)
 	case OfYield:
-		return stackup.Figure{Value: s.Yield, Error: s.YieldError, Interval: s.YieldInterval}, s, err
+		out.Figure = stackup.Figure{Value: s.Yield, Error: s.YieldError, Interval: s.YieldInterval}
+	default:
+		q, se := s.Quantile(e.goal.P)
+		out.Figure = stackup.NewFigure(q, se, math.Inf(1))
 	}
-	q, se := s.Quantile(e.goal.P)
-	return stackup.NewFigure(q, se, math.Inf(1)), s, err
+	return out, err
 }
 
-// even is the statistic of quasi-Monte Carlo points, and of how many samples.
-func (e *estimating) even(set stackup.Settings) (f stackup.Figure, samples int, err error) {
+// quasi is the statistic of quasi-Monte Carlo points.
+func (e *estimating) quasi(set stackup.Settings) (out outcome, err error) {
 	r, err := quasi.Run(e.ctx, e.study, quasi.Settings{Settings: set})
 	if r == nil {
-		return stackup.Figure{}, 0, err
+		return out, err
 	}
 	switch e.goal.Of {
 	case OfMean:
-		f = r.Mean(0)
+		out.Figure = r.Mean(0)
 	case OfSD:
-		f = r.SD(0)
+		out.Figure = r.SD(0)
 	case OfYield:
-		f = r.Yield(0)
+		out.Figure = r.Yield(0)
 	default:
 		q, bad := r.Quantile(0, e.goal.P)
 		if bad != nil {
-			return stackup.Figure{}, 0, errors.Join(err, bad)
+			return out, errors.Join(err, bad)
 		}
-		f = q
+		out.Figure = q
 	}
-	return f, r.Samples, err
+	out.samples = r.Samples
+	return out, err
 }

@@ -34,8 +34,7 @@ type Method int
 const (
 	ByRandom          Method = iota + 1 // [stackup.Study.Run]
 	ByQuasiMonteCarlo                   // [quasi.Run], Sobol
-	ByDesignPoints                      // [rare.Failures]
-	ByLines                             // [rare.Aim.Lines]
+	ByLines                             // [rare.Failures]
 )
 
 // String says which way in words.
@@ -45,8 +44,6 @@ func (m Method) String() string {
 		return "random samples"
 	case ByQuasiMonteCarlo:
 		return "quasi-Monte Carlo, by a scrambled Sobol sequence"
-	case ByDesignPoints:
-		return "samples about the design points"
 	case ByLines:
 		return "lines through the design points"
 	}
@@ -55,11 +52,10 @@ func (m Method) String() string {
 
 // check finds what is wrong with a goal for a study.
 func (g *Goal) check(s *stackup.Study) error {
-	if g.Response < 0 || g.Response >= len(s.Responses) {
-		return fault.At("goal", fmt.Sprintf("response %d", g.Response), fmt.Sprintf("one of %d", len(s.Responses)), fault.ErrOutOfRange)
-	}
-	w := &s.Responses[g.Response]
+	w, err := s.Response(g.Response)
 	switch {
+	case err != nil:
+		return err
 	case g.Of < OfMean || g.Of > OfQuantile:
 		return fault.At(w.Name, fmt.Sprintf("statistic %d", g.Of), "mean, standard deviation, yield or quantile", fault.ErrOutOfRange)
 	case g.Of == OfYield && !w.Limited() && w.Unless == 0:

@@ -35,7 +35,7 @@ func BenchmarkLaw_UpperQuantile(b *testing.B) {
 }
 
 func BenchmarkPlane_Draw(b *testing.B) {
-	for name, l := range map[string]law.Plane{
+	for name, l := range map[string]law.Joint{
 		"disc":    stacktest.Must(law.NewDisc(0, 0, 1)),
 		"ring":    stacktest.Must(law.NewRing(0, 0, 1)),
 		"ellipse": stacktest.Must(law.NewEllipse(0, 0, 2, 1, 0.3)),
@@ -43,9 +43,9 @@ func BenchmarkPlane_Draw(b *testing.B) {
 	} {
 		b.Run(name, func(b *testing.B) {
 			stream := law.NewStream(1, "x", 0)
-			x, y := make([]float64, 1024), make([]float64, 1024)
+			dst := [][]float64{make([]float64, 1024), make([]float64, 1024)}
 			for b.Loop() {
-				l.Draw(x, y, &stream)
+				l.Draw(dst, nil, &stream)
 			}
 			b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/1024, "ns/pair")
 		})

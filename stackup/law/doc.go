@@ -1,4 +1,4 @@
-// Package law says how one source of deviation varies: distributions on a line ([Law]), in a plane ([Plane]) and of several deviations together ([Joint]), and the random numbers that they are drawn with ([Stream]). It knows nothing of models, and of no units: values are in that of the deviation.
+// Package law says how one source of deviation varies: distributions of one ([Law]) and of several deviations together ([Joint]), and the random numbers that they are drawn with ([Stream]). It knows nothing of models, and of no units: values are in that of the deviation.
 //
 // Every law gives its distribution function, a survival function that stays accurate in the far tail, quantiles for either tail, moments, support, draws, and values for given normal numbers ([FromNormals]). A standard deviation, scale or half-width of 0 is legal and means a constant. Laws are immutable and may be shared by goroutines; a stream may not.
 //
@@ -12,7 +12,8 @@
 //	discrete.go      laws made of values
 //	mixture.go       laws made of others, or between limits; moments.go what they need
 //	size.go          the size of a plane normal vector: Rayleigh, Rice, Hoyt and all between
-//	plane.go         disc, ring, ellipse, correlated normal, two laws
+//	plane.go         pairs: disc, ring, ellipse, correlated normal
+//	independent.go   several laws side by side
 //	shared.go        deviations that vary together: by common sources, or by a covariance
 //	stream.go        the numbers of one input in one block of samples; ziggurat.go the table behind normal numbers
 //	solve.go         quantiles by iteration, adaptive quadrature

@@ -73,8 +73,8 @@ func ExampleNewShared() {
 	both, _ := law.NewShared([]law.Law{wedge}, [][]float64{{1}, {-2}})
 	fmt.Printf("covariance %.2e mm²\n", both.Covariance(0, 1))
 	ways, _ := both.Reach()
-	fmt.Println("from", ways[0].From, "to", ways[0].To)
+	fmt.Println("about", ways[0].Centre, "by", ways[0].A)
 	// Output:
 	// covariance -6.67e-05 mm²
-	// from [-0.01 0.02] to [0.01 -0.02]
+	// about [0 0] by [0.01 -0.02]
 }

@@ -39,25 +39,12 @@ type Moments struct {
 // SD returns the standard deviation.
 func (m Moments) SD() float64 { return math.Sqrt(m.Variance) }
 
-// A Plane says how a pair of deviations (x, y) is distributed.
-type Plane interface {
-	// Mean returns the mean vector.
-	Mean() (x, y float64)
-	// Covariance returns the variances of x and y and their covariance.
-	Covariance() (xx, yy, xy float64)
-	// Reach returns the set that bounds the pair; false when there is none.
-	Reach() (Reach, bool)
-	// Draw fills x and y with the next pairs of a stream.
-	Draw(x, y []float64, s *Stream)
-}
-
-// A Reach is the convex hull of the values of a plane law: centre + the ellipse with semi-axes A and B, A along the direction Angle (radians from +x towards +y).
-type Reach struct {
-	X, Y, A, B, Angle float64
-	Rim               bool // the values are on its rim alone
-}
-
-// A Joint says how several deviations are distributed together.
+// A Joint says how several deviations are distributed together, a pair (x, y) among them.
+//
+// Where a law is to be sampled by points that are spread more evenly than at random, it has besides the methods Numbers()
+// int, of how many standard normal numbers it can be made, and FromNormals(dst, z [][]float64, work []float64), which sets
+// the columns of dst by those of z, near values by near numbers; work is scratch, as long as they are. All of this package
+// have them.
 type Joint interface {
 	// Columns returns how many deviations there are.
 	Columns() int
@@ -65,14 +52,27 @@ type Joint interface {
 	Mean(column int) float64
 	// Covariance returns the covariance of two deviations; of one with itself, its variance.
 	Covariance(i, j int) float64
-	// Reach returns ways that bound the deviations: their sum is the least convex set that holds all deviations. False when there is none, or none is known.
-	Reach() ([]Segment, bool)
+	// Reach returns sets that bound the deviations: their sum is the least convex set that holds all deviations. False when there is none, or none is known.
+	Reach() ([]Set, bool)
 	// Draw fills the columns of dst with the next values of a stream. All columns, and work, are equally long; work is scratch.
 	Draw(dst [][]float64, work []float64, s *Stream)
 }
 
-// A Segment is a way that deviations go along together, a number for each deviation at either end.
-type Segment struct{ From, To []float64 }
+// A Set is deviations that go along together, a number for each: Centre + s A, −1 ≤ s ≤ 1; with B an ellipse, Centre + s A + t B, s² + t² ≤ 1.
+// A and B that are nil count as 0.
+type Set struct {
+	Centre, A, B []float64
+	Rim          bool // the values are on the ellipse's rim alone
+}
+
+// Way is the set between two points.
+func Way(from, to []float64) Set {
+	s := Set{Centre: make([]float64, len(from)), A: make([]float64, len(from))}
+	for k := range from {
+		s.Centre[k], s.A[k] = (from[k]+to[k])/2, (to[k]-from[k])/2
+	}
+	return s
+}
 
 // bad is the fault of a parameter of a law. Its place is the law and the parameter.
 func bad(law, parameter string, v float64, want string) error {

@@ -12,11 +12,11 @@ import (
 )
 
 // pairs draws from a plane law and returns the pairs and their sample moments.
-func pairs(l law.Plane, n int) (x, y []float64, mx, my, xx, yy, xy float64) {
+func pairs(l law.Joint, n int) (x, y []float64, mx, my, xx, yy, xy float64) {
 	s := law.NewStream(5, "pair", 0)
 	x, y = make([]float64, n), make([]float64, n)
 	for from := 0; from < n; from += 500 {
-		l.Draw(x[from:from+500], y[from:from+500], &s)
+		l.Draw([][]float64{x[from : from+500], y[from : from+500]}, nil, &s)
 	}
 	for i := range x {
 		mx += x[i] / float64(n)
@@ -33,7 +33,7 @@ func pairs(l law.Plane, n int) (x, y []float64, mx, my, xx, yy, xy float64) {
 func TestPlane_drawsAgainstMoments(t *testing.T) {
 	for _, c := range []struct {
 		name string
-		law  law.Plane
+		law  law.Joint
 	}{
 		{"disc", stacktest.Must(law.NewDisc(1, -2, 0.5))},
 		{"ring", stacktest.Must(law.NewRing(1, -2, 0.5))},
@@ -42,13 +42,16 @@ func TestPlane_drawsAgainstMoments(t *testing.T) {
 		{"normal", stacktest.Must(law.NewBivariate(1, 2, 4, 9, -3))},
 		{"singular normal", stacktest.Must(law.NewBivariate(0, 0, 4, 9, 6))},
 		{"normal along y", stacktest.Must(law.NewBivariate(0, 0, 0, 9, 0))},
-		{"two laws", law.Pair{X: stacktest.Must(law.NewUniform(0, 1)), Y: stacktest.Must(law.NewNormal(2, 3))}},
+		{"two laws", law.Independent{stacktest.Must(law.NewUniform(0, 1)), stacktest.Must(law.NewNormal(2, 3))}},
 		{"constant", stacktest.Must(law.NewDisc(1, 1, 0))},
 	} {
 		const n = 100_000
 		x, y, mx, my, xx, yy, xy := pairs(c.law, n)
-		wantX, wantY := c.law.Mean()
-		vx, vy, vxy := c.law.Covariance()
+		wantX, wantY := c.law.Mean(0), c.law.Mean(1)
+		vx, vy, vxy := c.law.Covariance(0, 0), c.law.Covariance(1, 1), c.law.Covariance(1, 0)
+		if c.law.Covariance(0, 1) != vxy {
+			t.Errorf("%s: covariance %v and %v", c.name, c.law.Covariance(0, 1), vxy)
+		}
 		check := func(what string, got, want, sd float64) {
 			if math.Abs(got-want) > 5*sd/math.Sqrt(n)+1e-11 {
 				t.Errorf("%s: %s %v, want %v", c.name, what, got, want)
@@ -60,24 +63,19 @@ func TestPlane_drawsAgainstMoments(t *testing.T) {
 		check("variance of y", yy, vy, math.Sqrt2*vy)
 		check("covariance", xy, vxy, math.Sqrt(vx*vy+vxy*vxy))
 		if reach, bounded := c.law.Reach(); bounded {
-			sin, cos := math.Sincos(reach.Angle)
+			r := reach[0]
+			long, short := math.Hypot(r.A[0], r.A[1]), math.Hypot(r.B[0], r.B[1])
 			var most float64
 			for i := range x {
-				u, v := cos*(x[i]-reach.X)+sin*(y[i]-reach.Y), cos*(y[i]-reach.Y)-sin*(x[i]-reach.X)
-				if reach.A > 0 {
-					u /= reach.A
-				}
-				if reach.B > 0 {
-					v /= reach.B
-				}
-				most = max(most, math.Hypot(u, v))
+				u, v := (x[i]-r.Centre[0])*r.A[0]+(y[i]-r.Centre[1])*r.A[1], (x[i]-r.Centre[0])*r.B[0]+(y[i]-r.Centre[1])*r.B[1]
+				most = max(most, math.Hypot(u/max(long*long, 1e-300), v/max(short*short, 1e-300)))
 			}
-			if most > 1+1e-12 || most < 0.99 && reach.A > 0 {
+			if most > 1+1e-12 || most < 0.99 && long > 0 {
 				t.Errorf("%s: draws reach %v of the reach", c.name, most)
 			}
 		}
-		s := law.NewStream(1, "x", 0)
-		if n := testing.AllocsPerRun(5, func() { c.law.Draw(x[:100], y[:100], &s) }); n != 0 {
+		s, dst := law.NewStream(1, "x", 0), [][]float64{x[:100], y[:100]}
+		if n := testing.AllocsPerRun(5, func() { c.law.Draw(dst, nil, &s) }); n != 0 {
 			t.Errorf("%s: %v allocations", c.name, n)
 		}
 	}

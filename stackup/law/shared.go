@@ -166,26 +166,22 @@ func (c *shared) Draw(dst [][]float64, work []float64, s *Stream) {
 	}
 }
 
-// Reach returns, for each source, the way along its gains from its least to its greatest value. It reports false when
-// a source that moves a deviation has no limits.
-func (c *shared) Reach() ([]Segment, bool) {
-	var out []Segment
+// Reach returns, for each source that moves a deviation, the way along its gains from its least to its greatest value. It
+// reports false when one has no limits.
+func (c *shared) Reach() (out []Set, bounded bool) {
 	for k, l := range c.sources {
-		from, to := l.Support()
-		way := Segment{make([]float64, len(c.gains)), make([]float64, len(c.gains))}
-		moves := false
-		for i, row := range c.gains {
-			if g := row[k]; g != 0 {
-				moves = true
-				way.From[i], way.To[i] = g*from, g*to
-			}
+		if !slices.ContainsFunc(c.gains, func(row []float64) bool { return row[k] != 0 }) {
+			continue
 		}
-		if moves && (math.IsInf(from, 0) || math.IsInf(to, 0)) {
+		lowest, highest := l.Support()
+		if math.IsInf(lowest, 0) || math.IsInf(highest, 0) {
 			return nil, false
 		}
-		if moves {
-			out = append(out, way)
+		from, to := make([]float64, len(c.gains)), make([]float64, len(c.gains))
+		for i, row := range c.gains {
+			from[i], to[i] = row[k]*lowest, row[k]*highest
 		}
+		out = append(out, Way(from, to))
 	}
 	return out, true
 }

@@ -46,7 +46,7 @@ type Learnt struct {
 // Posterior is what is known of one deviation or response.
 type Posterior struct {
 	Name     string
-	Axis     int // 0; of a plane law, 0 for x and 1 for y; of a joint law, which of its deviations
+	Axis     int // of a joint law, which of its deviations
 	Mean, SD stackup.Figure
 	Yield    stackup.Figure // of a response: the chance that it is within limits
 }

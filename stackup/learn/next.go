@@ -45,8 +45,8 @@ func Next(ctx context.Context, s *stackup.Study, i int, set stackup.Settings) (n
 	if err := s.Validate(); err != nil {
 		return now, nil, err
 	}
-	if i < 0 || i >= len(s.Responses) {
-		return now, nil, fault.At("question", fmt.Sprintf("response %d", i), fmt.Sprintf("one of %d", len(s.Responses)), fault.ErrOutOfRange)
+	if _, err := s.Response(i); err != nil {
+		return now, nil, err
 	}
 	const least = nextReplicates * nextFindings * stackup.BatchSize / 2
 	if err := set.Whole(least); err != nil {

@@ -27,7 +27,7 @@ func next(t testing.TB, s *stackup.Study, set stackup.Settings) (learn.Worth, []
 func TestStudy_NextMeasurement_linear(t *testing.T) {
 	s := &stackup.Study{
 		Model:     stacktest.One(4, func(x []float64) float64 { return 3 + x[0] + 2*x[1] + 0.5*x[2] - x[3] }),
-		Inputs:    []stackup.Input{stacktest.Normal("a", 0, 1), stacktest.Normal("b", 0, 1), {Name: "p", Plane: stacktest.Must(law.NewBivariate(0, 0, 1, 1, 0.5))}},
+		Inputs:    []stackup.Input{stacktest.Normal("a", 0, 1), stacktest.Normal("b", 0, 1), {Name: "p", Joint: stacktest.Must(law.NewBivariate(0, 0, 1, 1, 0.5))}},
 		Responses: []stackup.Response{stacktest.Greatest("y", 4)},
 	}
 	// Source: hand calculation: variances 1, 4 and 0.25 + 1 − 0.5; an input known twice as well loses 3/4 of its own,
@@ -75,7 +75,7 @@ func TestStudy_NextMeasurement_linear(t *testing.T) {
 func TestStudy_NextMeasurement_size(t *testing.T) {
 	s := &stackup.Study{
 		Model:     stacktest.One(4, func(x []float64) float64 { return math.Hypot(x[0]+x[2], x[1]+x[3]) }),
-		Inputs:    []stackup.Input{{Name: "narrow", Plane: stacktest.Must(law.NewDisc(0, 0, 1))}, {Name: "wide", Plane: stacktest.Must(law.NewDisc(0, 0, 3))}},
+		Inputs:    []stackup.Input{{Name: "narrow", Joint: stacktest.Must(law.NewDisc(0, 0, 1))}, {Name: "wide", Joint: stacktest.Must(law.NewDisc(0, 0, 3))}},
 		Responses: []stackup.Response{stacktest.Greatest("size", 2)},
 	}
 	now, each := next(t, s, stackup.Settings{Samples: 1 << 16, Seed: 1})
@@ -106,7 +106,7 @@ func TestStudy_NextMeasurement_errors(t *testing.T) {
 	if _, _, err := learn.Next(ctx, s, 0, stackup.Settings{Samples: 1 << 16}); !errors.Is(err, fault.ErrNotFinite) {
 		t.Error(err)
 	}
-	s.Inputs = []stackup.Input{{Name: "o", Plane: stacktest.Opaque{Plane: stacktest.Must(law.NewDisc(0, 0, 1))}}}
+	s.Inputs = []stackup.Input{{Name: "o", Joint: stacktest.Opaque{Joint: stacktest.Must(law.NewDisc(0, 0, 1))}}}
 	if _, _, err := learn.Next(ctx, s, 0, stackup.Settings{Samples: 1 << 16}); !stacktest.Refused(err) {
 		t.Error(err)
 	}

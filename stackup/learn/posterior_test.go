@@ -169,7 +169,7 @@ func TestStudy_Learn_errors(t *testing.T) {
 	// a disc that cannot reach: few effective samples, and it says so
 	short := &stackup.Study{
 		Model:  stacktest.One(2, func(x []float64) float64 { return x[0] }),
-		Inputs: []stackup.Input{{Name: "d", Plane: stacktest.Opaque{Plane: stacktest.Must(law.NewDisc(0, 0, 1))}}}, Responses: []stackup.Response{{Name: "x"}},
+		Inputs: []stackup.Input{{Name: "d", Joint: stacktest.Opaque{Joint: stacktest.Must(law.NewDisc(0, 0, 1))}}}, Responses: []stackup.Response{{Name: "x"}},
 	}
 	if l := learnt(t, short, stackup.Settings{Samples: 1 << 14}, learn.Observation{Value: 3, Uncertainty: 0.03}); l.Doubt == "" {
 		t.Errorf("%v effective samples", l.Effective)
@@ -185,7 +185,7 @@ func gaps() (*stackup.Study, []learn.Observation) {
 			y[0], y[1] = x[0]+x[1]-x[2], x[1]+2*x[2]-x[3]
 			return nil
 		}},
-		Inputs:    []stackup.Input{stacktest.Normal("a", 0, 1), {Name: "b", Plane: stacktest.Must(law.NewBivariate(0.2, 0, 1, 0.5, 0.3))}, stacktest.Normal("d", 0, 0.5)},
+		Inputs:    []stackup.Input{stacktest.Normal("a", 0, 1), {Name: "b", Joint: stacktest.Must(law.NewBivariate(0.2, 0, 1, 0.5, 0.3))}, stacktest.Normal("d", 0, 0.5)},
 		Responses: []stackup.Response{w},
 	}, []learn.Observation{{Output: 0, Value: 2, Uncertainty: 0.05}, {Output: 1, Value: -1, Uncertainty: 0.8}}
 }

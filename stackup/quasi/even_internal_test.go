@@ -19,7 +19,7 @@ func TestSpreader_allocs(t *testing.T) {
 	}
 	s := &stackup.Study{
 		Model:     stackup.Func{In: 2, Out: 1, Of: func(y, x []float64) error { y[0] = math.Hypot(x[0], x[1]+0.1); return nil }},
-		Inputs:    []stackup.Input{{Name: "disc", Plane: l}},
+		Inputs:    []stackup.Input{{Name: "disc", Joint: l}},
 		Responses: []stackup.Response{{Name: "size", Limits: tolerance.AtMost(0.55)}},
 	}
 	const n = stackup.BatchSize

@@ -82,7 +82,7 @@ func TestStudy_RunEven_manyInputs(t *testing.T) {
 	for i := range n {
 		s.Inputs = append(s.Inputs, stacktest.Uniform(fmt.Sprint(i), 0, 2))
 	}
-	s.Inputs = append(s.Inputs, stackup.Input{Name: "opaque", Plane: stacktest.Opaque{Plane: stacktest.Must(law.NewDisc(1, 0, 1))}})
+	s.Inputs = append(s.Inputs, stackup.Input{Name: "opaque", Joint: stacktest.Opaque{Joint: stacktest.Must(law.NewDisc(1, 0, 1))}})
 	s.Model = stacktest.One(n+2, stacktest.Sum)
 	e := even(t, s, stackup.Settings{Samples: 4096, Seed: 1})
 	if f := e.Mean(0); math.Abs(f.Value-n-1) > 5*f.Error || f.Error > math.Sqrt(0.5/4096)*1.5 {

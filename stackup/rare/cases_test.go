@@ -21,7 +21,7 @@ type rareCase struct {
 // planes are independent normal pairs of one variance.
 func planes(n int, variance float64) (out []stackup.Input) {
 	for i := range n {
-		out = append(out, stackup.Input{Name: fmt.Sprint("p", i), Plane: stacktest.Must(law.NewBivariate(0, 0, variance, variance, 0))})
+		out = append(out, stackup.Input{Name: fmt.Sprint("p", i), Joint: stacktest.Must(law.NewBivariate(0, 0, variance, variance, 0))})
 	}
 	return out
 }
@@ -56,7 +56,7 @@ func rareCases() []rareCase {
 		// Source: hand calculation: share of a disc beyond a chord at h: (acos h − h √(1 − h²))/π
 		{"disc", &stackup.Study{
 			Model:  stacktest.One(2, func(x []float64) float64 { return 0.6*x[0] + 0.8*x[1] }),
-			Inputs: []stackup.Input{{Name: "d", Plane: stacktest.Must(law.NewDisc(0, 0, 1))}}, Responses: []stackup.Response{stacktest.Greatest("x", 0.999)},
+			Inputs: []stackup.Input{{Name: "d", Joint: stacktest.Must(law.NewDisc(0, 0, 1))}}, Responses: []stackup.Response{stacktest.Greatest("x", 0.999)},
 		}, (math.Acos(0.999) - 0.999*math.Sqrt(1-0.999*0.999)) / math.Pi, math.Sqrt(-2 * math.Log(1-0.999*0.999))}, // the share beyond that radius
 		// Source: hand calculation: x² > 16 on both sides
 		{"square", &stackup.Study{

@@ -14,28 +14,28 @@ func (w *pathfinder) climb(side Side, start []float64) (p DesignPoint, ok bool, 
 	u := append([]float64(nil), start...)
 	step, trial := make([]float64, n), make([]float64, n)
 	bend := newCurvature(n)
-	room, slope, err := w.slope(side, u)
+	slack, slope, err := w.slope(side, u)
 	reach := math.Max(farthest, math.Sqrt(num.Inner(u, u))) // of many numbers a start is far, and its point may be near
 	for range newtonSteps {
 		if err != nil {
 			return p, false, err
 		}
 		squares := num.Inner(slope, slope)
-		if !(squares > 0) || squares-squares+room-room != 0 {
+		if !(squares > 0) || squares-squares+slack-slack != 0 {
 			return p, false, nil
 		}
-		force := bend.step(step, u, slope, room)
+		force := bend.step(step, u, slope, slack)
 		size := math.Sqrt(num.Inner(u, u))
 		if size > reach || math.Sqrt(num.Inner(step, step)) > 2*reach {
 			return p, false, nil
 		}
-		if math.Sqrt(num.Inner(step, step)) < newtonStill && math.Abs(room) < newtonEnd*math.Sqrt(squares) {
-			p = w.point(side, u, slope, room)
+		if math.Sqrt(num.Inner(step, step)) < newtonStill && math.Abs(slack) < newtonEnd*math.Sqrt(squares) {
+			p = w.point(side, u, slope, slack)
 			p.settled = true
 			return w.reached(p, slope)
 		}
 		penalty := 2*math.Abs(force) + (1+size)/math.Sqrt(squares)
-		t, err := w.along(side, u, step, trial, penalty, size*size/2+penalty*math.Abs(room), num.Inner(u, step)-penalty*math.Abs(room))
+		t, err := w.along(side, u, step, trial, penalty, size*size/2+penalty*math.Abs(slack), num.Inner(u, step)-penalty*math.Abs(slack))
 		if err != nil || t == 0 {
 			return p, false, err
 		}
@@ -44,7 +44,7 @@ func (w *pathfinder) climb(side Side, start []float64) (p DesignPoint, ok bool, 
 			u[i] += trial[i]
 		}
 		var next []float64
-		if room, next, err = w.slope(side, u); err != nil {
+		if slack, next, err = w.slope(side, u); err != nil {
 			return p, false, err
 		}
 		for i := range slope { // the change of the slope of the Lagrangian
@@ -54,40 +54,36 @@ func (w *pathfinder) climb(side Side, start []float64) (p DesignPoint, ok bool, 
 		slope = next
 	}
 	// a limit with corners or steps: the last point serves when it is near the limit
-	if squares := num.Inner(slope, slope); squares > 0 && math.Abs(room) < math.Sqrt(squares) {
-		return w.reached(w.point(side, u, slope, room), slope)
+	if squares := num.Inner(slope, slope); squares > 0 && math.Abs(slack) < math.Sqrt(squares) {
+		return w.reached(w.point(side, u, slope, slack), slope)
 	}
 	return p, false, nil
 }
 
-// reached is a point, if it is near enough and the limit is broken beyond it.
+// reached is a point, if it is near enough and the limit is broken just beyond it, down its slope. A limit that is touched
+// and not crossed, as zero is by a size, is no way to fail.
 func (w *pathfinder) reached(p DesignPoint, slope []float64) (_ DesignPoint, ok bool, err error) {
-	if math.Abs(p.Beta) <= farthest {
-		ok, err = w.failsBeyond(p.Side, p.z, slope)
+	if !(math.Abs(p.Beta) <= farthest) {
+		return p, false, nil
 	}
-	return p, ok, err
-}
-
-// failsBeyond reports whether the limit is broken just beyond a point of it, down its slope. A limit that is
-// touched and not crossed, as zero is by a size, is no way to fail.
-func (w *pathfinder) failsBeyond(side Side, z, slope []float64) (bool, error) {
 	size := math.Sqrt(num.Inner(slope, slope))
-	trial := make([]float64, len(z))
+	trial := make([]float64, len(p.z))
 	for k := range beyondSteps {
-		for c, v := range z {
+		for c, v := range p.z {
 			trial[c] = v - math.Ldexp(slope[c]/size, -k-1)
 		}
 		w.put(k, trial)
 	}
 	if err := w.evaluate(beyondSteps); err != nil {
-		return false, err
+		return p, false, err
 	}
 	for k := range beyondSteps {
-		if within(w.q, side, w.Y, k) < 0 {
-			return true, nil
+		if within(w.q, p.Side, w.Y, k) < 0 {
+			p.speck = k >= speckSteps
+			return p, true, nil
 		}
 	}
-	return false, nil
+	return p, false, nil
 }
 
 // along returns how much of a step to take: the first halving that lessens the merit, or that which lessens it most.
@@ -120,7 +116,7 @@ func (w *pathfinder) along(side Side, u, step, trial []float64, penalty, merit, 
 	return t, nil
 }
 
-// curvature is the inverse of the second derivatives of the Lagrangian ½|u|² + force·room, learnt from steps.
+// curvature is the inverse of the second derivatives of the Lagrangian ½|u|² + force·slack, learnt from steps.
 type curvature struct {
 	h      [][]float64
 	hu, hs []float64
@@ -135,11 +131,11 @@ func newCurvature(n int) *curvature {
 }
 
 // step sets dst to the step to the nearest point of the limit as far as is known, and returns the force that holds it there.
-func (c *curvature) step(dst, u, slope []float64, room float64) (force float64) {
+func (c *curvature) step(dst, u, slope []float64, slack float64) (force float64) {
 	for i, row := range c.h {
 		c.hu[i], c.hs[i] = num.Inner(row, u), num.Inner(row, slope)
 	}
-	force = (room - num.Inner(slope, c.hu)) / num.Inner(slope, c.hs)
+	force = (slack - num.Inner(slope, c.hu)) / num.Inner(slope, c.hs)
 	for i := range dst {
 		dst[i] = -c.hu[i] - force*c.hs[i]
 	}
@@ -166,8 +162,8 @@ func (c *curvature) learn(step, change []float64) {
 	}
 }
 
-// slope is the room at u and its central differences.
-func (w *pathfinder) slope(side Side, u []float64) (room float64, out []float64, err error) {
+// slope is the slack at u and its central differences.
+func (w *pathfinder) slope(side Side, u []float64) (slack float64, out []float64, err error) {
 	here, slopes, err := num.Slopes(w.Z, u, num.Alike(len(u), normalStep), 1, w.evaluate, func(_, i int) float64 { return within(w.q, side, w.Y, i) })
 	if err != nil {
 		return 0, nil, err
@@ -176,12 +172,12 @@ func (w *pathfinder) slope(side Side, u []float64) (room float64, out []float64,
 }
 
 // point is the design point next to u, where the limit, flat there, is crossed along its slope.
-func (w *pathfinder) point(side Side, u, slope []float64, room float64) DesignPoint {
+func (w *pathfinder) point(side Side, u, slope []float64, slack float64) DesignPoint {
 	p := DesignPoint{Side: side, z: make([]float64, len(u)), Shares: make([]float64, len(w.study.Inputs))}
 	squares := num.Inner(slope, slope)
 	p.out, p.steep = make([]float64, len(u)), math.Sqrt(squares)
 	for i, s := range slope {
-		p.z[i] = u[i] - room/squares*s
+		p.z[i] = u[i] - slack/squares*s
 		p.out[i] = -s / p.steep
 	}
 	w.put(0, p.z)

@@ -30,12 +30,11 @@ type DesignPoint struct {
 	out         []float64 // the way across the limit there, of length 1
 	steep       float64   // how fast the limit comes nearer that way; 0: not known
 	settled     bool      // not only the last of too many steps
+	speck       bool      // what fails beyond it is no deeper than some hundredths of a standard deviation
 }
 
 // Bounds of the search.
 const (
-	lookScales   = 4    // exploring samples are spread this many times as wide at most
-	lookBatches  = 2    // of exploring samples at each spread
 	startsMost   = 256  // exploring samples that fail from which searches may start, for each limit
 	pullSteps    = 16   // points tried on the way from the medians to a start
 	climbsKnown  = 6    // searches in a row that find nothing new, after which there is no other
@@ -51,6 +50,7 @@ const (
 	normalStep   = 0.01 // of a difference, in standard deviations
 	lineSearches = 6
 	beyondSteps  = 30 // halvings of a standard deviation, to a billionth, at which a limit may be broken beyond a point of it
+	speckSteps   = 5  // of them, at none of which it is broken beyond a speck
 )
 
 // pathfinder looks for design points of one response.
@@ -59,7 +59,7 @@ type pathfinder struct {
 	study       *stackup.Study
 	q           *stackup.Response
 	points      []DesignPoint
-	full        bool // there was no room for one that matters
+	full        bool // there was no place for one that matters
 	evaluations int
 }
 
@@ -107,79 +107,6 @@ func (w *pathfinder) put(i int, z []float64) {
 	for c, v := range z {
 		w.Z[c][i] = v
 	}
-}
-
-// look searches for the design points of every limit, from the medians and from samples that fail when the deviations are spread wider.
-func (w *pathfinder) look(seed uint64) error {
-	seen := newSights(sides(w.q))
-	w.Begin("/look", seed, 0)
-	for spread := 1; spread <= lookScales; spread++ {
-		for range lookBatches {
-			if err := w.sight(seen, float64(spread)); err != nil {
-				return err
-			}
-		}
-	}
-	return w.climbFrom(seen)
-}
-
-// sights are samples that searches may start from, for each limit: some that fail, and the one nearest to failing.
-type sights struct {
-	sides   []Side
-	starts  [][][]float64
-	nearest [][]float64
-	least   []float64
-	failed  int // by any limit
-}
-
-func newSights(sides []Side) *sights {
-	s := &sights{sides: sides, starts: make([][][]float64, len(sides)), nearest: make([][]float64, len(sides))}
-	for range sides {
-		s.least = append(s.least, math.Inf(1))
-	}
-	return s
-}
-
-// sight adds a batch of samples that are spread wider.
-func (w *pathfinder) sight(s *sights, spread float64) error {
-	w.normals(spread)
-	if err := w.evaluate(stackup.BatchSize); err != nil {
-		return err
-	}
-	for i := range stackup.BatchSize {
-		if !w.q.Good(w.Y, i) {
-			s.failed++
-		}
-		for k, side := range s.sides {
-			room := within(w.q, side, w.Y, i)
-			if room < 0 && len(s.starts[k]) < startsMost {
-				s.starts[k] = append(s.starts[k], w.row(i))
-			}
-			if room < s.least[k] {
-				s.least[k], s.nearest[k] = room, w.row(i)
-			}
-		}
-	}
-	return nil
-}
-
-// climbFrom searches from what was seen, and from beside the medians.
-func (w *pathfinder) climbFrom(s *sights) error {
-	for k, side := range s.sides {
-		w.normals(nudge) // beside the medians, where slopes may vanish by symmetry
-		if len(w.Z) == 0 {
-			break
-		}
-		all := append([][]float64{w.row(0)}, s.starts[k]...)
-		if s.nearest[k] != nil {
-			all = append(all, s.nearest[k])
-		}
-		if err := w.climbAll(side, all); err != nil {
-			return err
-		}
-	}
-	w.prune()
-	return nil
 }
 
 // climbAll searches from the first start, then from others that the points known so far do not explain, until several in a row find nothing new.
@@ -263,7 +190,7 @@ func (w *pathfinder) keep(p DesignPoint) bool {
 	return true
 }
 
-// leftOut reports whether a point that there is no room for is a way of its own: likely enough to matter, and not
+// leftOut reports whether a point that there is no place for is a way of its own: likely enough to matter, and not
 // about as likely to be drawn as those that are kept.
 func (w *pathfinder) leftOut(p *DesignPoint) bool {
 	m := newMixture(w.points)

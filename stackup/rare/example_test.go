@@ -19,7 +19,7 @@ func ExampleFailures() {
 	p := r.Points[0]
 	fmt.Printf("%.0f in a million fail, to %.0f %%; likeliest with the bore at %.3f mm and the spigot at %+.3f mm\n",
 		1e6*r.Failure.Value, 100*r.Failure.Error/r.Failure.Value, p.X[0], p.X[1])
-	// Output: 8 in a million fail, to 2 %; likeliest with the bore at -0.014 mm and the spigot at +0.031 mm
+	// Output: 9 in a million fail, to 1 %; likeliest with the bore at -0.014 mm and the spigot at +0.031 mm
 }
 
 func ExampleFind() {
@@ -28,12 +28,12 @@ func ExampleFind() {
 		fmt.Println(err)
 		return
 	}
-	r, err := a.Sample(context.Background(), stackup.Settings{Samples: 1 << 15, Seed: 2}) // as often as it takes
+	r, err := a.Lines(context.Background(), stackup.Settings{Samples: 1 << 15, Seed: 2}) // as often as it takes
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
 	fmt.Printf("%.2g ± %.1g fail\n", r.Failure.Value, r.Failure.Error)
 	// Output:
-	// 8.4e-06 ± 1e-07 fail
+	// 8.4e-06 ± 4e-08 fail
 }

@@ -24,8 +24,10 @@ type liner struct {
 	streams [lineNumbers]law.Stream
 	u       [][]float64 // by column: of a batch
 	lines   []line
-	at, per []float64 // of the line in hand, by point: the logarithm of its likelihood at t = 0, and what it grows by
-	x, y    []float64 // of a rule of Gauss over 0 to 1
+	fixed   []int       // columns of X that are not made of normal numbers
+	own     [][]float64 // their values, by line
+	at, per []float64   // of the line in hand, by point: the logarithm of its likelihood at t = 0, and what it grows by
+	x, y    []float64   // of a rule of Gauss over 0 to 1
 }
 
 // lineNumbers are the numbers that a line takes besides those that it passes through: which point, and where it is
@@ -36,6 +38,17 @@ func newLiner(ctx context.Context, a *Aim, n int) *liner {
 	w := &liner{Sampler: stackup.NewNormalSampler(ctx, a.study), a: a, n: n, lines: make([]line, stackup.BatchSize)}
 	w.columns = make([]sobol.Column, len(w.Z)+lineNumbers)
 	w.u = num.Columns(len(w.columns), stackup.BatchSize)
+	column := 0
+	for i := range a.study.Inputs {
+		from, to := w.Numbers(i)
+		for range a.study.Inputs[i].Columns() {
+			if from == to {
+				w.fixed = append(w.fixed, column)
+			}
+			column++
+		}
+	}
+	w.own = num.Columns(len(w.fixed), stackup.BatchSize)
 	w.at, w.per = make([]float64, len(a.points)), make([]float64, len(a.points))
 	w.x, w.y = make([]float64, tailNodes), make([]float64, tailNodes)
 	gauss.Legendre(w.x, w.y, 0, 1)
@@ -78,6 +91,14 @@ func (w *liner) batch(out *lineSums, n int) error {
 			w.streams[0].Uniforms(w.u[c][:n])
 		}
 	}
+	for i := range w.a.study.Inputs {
+		if from, to := w.Numbers(i); from == to {
+			w.DrawInput(i, n)
+		}
+	}
+	for k, c := range w.fixed {
+		copy(w.own[k], w.X[c])
+	}
 	for i := range n {
 		w.begin(i)
 	}
@@ -113,6 +134,9 @@ func (w *liner) put(row, i int, t float64) {
 	p := &w.a.points[w.lines[i].point]
 	for c, v := range p.out {
 		w.Z[c][row] = w.u[lineNumbers+c][i] + t*v
+	}
+	for k, c := range w.fixed {
+		w.X[c][row] = w.own[k][i]
 	}
 }
 

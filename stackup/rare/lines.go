@@ -2,13 +2,10 @@ package rare
 
 import (
 	"context"
-	"fmt"
 	"math"
 	"math/bits"
 
-	"example.com/borestack/fault"
 	"example.com/borestack/stackup"
-	"example.com/borestack/stackup/internal/num"
 )
 
 // Bounds of sampling by lines.
@@ -30,8 +27,11 @@ const (
 // way to fail on it or a crossing badly found, a further draw on it adds or takes away: the estimate is unbiased
 // whatever the search for the crossing does.
 //
-// It returns an error that wraps [ErrNoDesignPoint] when the aim has none, and [fault.ErrConflict] when an input cannot be made of normal numbers. When ctx is done
-// it returns the whole replicates done so far, if there are at least four, beside an error that wraps ctx.Err().
+// Deviations of an input that cannot be made of normal numbers are drawn by its law, and kept along a line. What the search
+// missed shows as lines of great weight, or as much to mend: see Doubt; but a way to fail that it missed, and that is so
+// rare that no draw on a line meets it, leaves no sign. When no line fails the answer is an interval from 0, by the rule
+// of three, and a doubt. When ctx is done it returns the whole replicates done so far, if there are at least four,
+// beside an error that wraps ctx.Err().
 //
 // Source: Koutsourelakis, Pradlwarter and Schuëller, Reliability of structures in high dimensions, part I, Probab.
 // Eng. Mech. 19 (2004) (lines along the important direction); Griewank, Kuo, Leövey and Sloan, High dimensional
@@ -41,16 +41,12 @@ func (a *Aim) Lines(ctx context.Context, set stackup.Settings) (*Rare, error) {
 	if err := set.Whole(LineUnit); err != nil {
 		return nil, err
 	}
-	if len(a.points) == 0 {
-		return nil, fmt.Errorf("stackup: %s: %w", a.response().Name, ErrNoDesignPoint)
-	}
-	if name := strange(stackup.NewNormalSampler(ctx, a.study), a.study); name != "" {
-		return nil, fault.At(name, "a law that is not made of normal numbers", "one that is, to sample by lines", fault.ErrConflict)
-	}
 	n := 1 << (bits.Len(uint(set.Samples/LineUnit)) - 1)
 	var all lineSums
 	var means []float64
-	_, err := stackup.Blocks(ctx, set, stackup.Parts{N: lineReplicates, Each: n * lineEvaluations, Samples: lineReplicates * n * lineEvaluations}, func() func(int) (lineSums, error) {
+	set.Samples = lineReplicates * n * lineEvaluations
+	set.Progress = set.Part("lines through the design points", 0, set.Samples)
+	_, err := stackup.Blocks(ctx, set, stackup.Parts{N: lineReplicates, Each: n * lineEvaluations, Samples: set.Samples}, func() func(int) (lineSums, error) {
 		w := newLiner(ctx, a, n)
 		return func(k int) (lineSums, error) { return w.replicate(set.Seed, k) }
 	}, func(_ int, of lineSums) {
@@ -62,49 +58,6 @@ func (a *Aim) Lines(ctx context.Context, set stackup.Settings) (*Rare, error) {
 		return nil, err
 	}
 	return a.ofLines(means, &all, n), err
-}
-
-// strange is the name of the first input that cannot be made of normal numbers; empty: all can.
-func strange(w *stackup.Sampler, s *stackup.Study) string {
-	for i := range s.Inputs {
-		if from, to := w.Numbers(i); from == to {
-			return s.Inputs[i].Name
-		}
-	}
-	return ""
-}
-
-// ofLines is what replicates of n lines came to.
-func (a *Aim) ofLines(means []float64, all *lineSums, n int) *Rare {
-	p, e := num.Scatter(means)
-	out := &Rare{Name: a.response().Name, Samples: all.evaluations, Evaluations: a.evaluations + all.evaluations}
-	lines := float64(n * len(means))
-	if !(p > 0) {
-		most := math.Min(ruleOfThree*mendMost/lines, 1)
-		out.Failure = stackup.Figure{Error: most / ruleOfThree, Interval: [2]float64{0, most}}
-		out.Doubt = "no line failed: the interval is what the draws on them leave open"
-		return out
-	}
-	e = math.Max(e, p/lines)         // replicates that agree to a line's share say no more
-	e = math.Hypot(e, all.off/lines) // all lines may miss a jump to the same side, by less than draws on them show
-	unseen, hidden := a.unseen(all.seen, 0, lines)
-	factor := math.Exp(num.Coverage(float64(len(means)-1)) * e / p)
-	out.Failure = stackup.Figure{Value: p, Error: math.Hypot(e, hidden/ruleOfThree), Interval: [2]float64{p / factor, math.Min(p*factor+hidden, 1)}}
-	out.Largest, out.Points = all.most/all.sum, a.settled()
-	const dominant = 0.1
-	switch {
-	case unseen > 0:
-		out.Doubt = fmt.Sprintf("%d ways to fail were found that no line met: failures there fill too little room to be drawn", unseen)
-	case a.full:
-		out.Doubt = a.crowded()
-	case out.Largest > dominant:
-		out.Doubt = fmt.Sprintf("one line makes %.0f %% of the estimate: a way to fail was missed, or more lines are needed", 100*out.Largest)
-	case all.mended > dominant*all.sum:
-		out.Doubt = fmt.Sprintf("draws on the lines make up for %.0f %% of the estimate: failures do not lie beyond one limit on each", 100*all.mended/all.sum)
-	case a.restless:
-		out.Doubt = fmt.Sprintf("ways to fail were still being found when the search ended at %d", len(a.points))
-	}
-	return out
 }
 
 // lineSums are sums over lines: of their chances, of the sizes of what was mended, and of what crossings may be off.

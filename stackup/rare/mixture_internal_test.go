@@ -1,14 +1,10 @@
 package rare
 
 import (
-	"context"
 	"math"
 	"testing"
 
-	"example.com/borestack/stackup"
-	"example.com/borestack/stackup/internal/num"
 	"example.com/borestack/stackup/law"
-	"example.com/borestack/tolerance"
 )
 
 // A mixture's weights are those of its densities: they average to 1 over its own samples, and none exceeds 10.
@@ -18,44 +14,22 @@ func TestMixture_weight(t *testing.T) {
 		t.Error(m.shares)
 	}
 	const n = 1 << 16
-	z := num.Columns(2, n)
 	s := law.NewStream(1, "mixture", 0)
-	s.Normals(z[0])
-	s.Normals(z[1])
 	var sum, most float64
-	for i := range n {
-		if k := m.pick(s.Float64()); k >= 0 {
-			z[0][i] += m.z[k][0]
-			z[1][i] += m.z[k][1]
+	for range n {
+		z := []float64{s.Normal(), s.Normal()}
+		u := s.Float64()
+		for k, share := range m.shares {
+			if u -= share; u < 0 {
+				z[0], z[1] = z[0]+m.z[k][0], z[1]+m.z[k][1]
+				break
+			}
 		}
-		w := m.weight(z, i)
+		w := m.weightOf(z)
 		sum += w
 		most = math.Max(most, w)
 	}
 	if math.Abs(sum/n-1) > 0.05 || most > 1/usual {
 		t.Errorf("mean %v, greatest %v", sum/n, most)
-	}
-}
-
-// The samples about design points are drawn and weighed without allocating.
-func TestAimer_allocs(t *testing.T) {
-	l, err := law.NewDisc(0, 0, 0.5)
-	if err != nil {
-		t.Fatal(err)
-	}
-	s := &stackup.Study{
-		Model:     stackup.Func{In: 2, Out: 1, Of: func(y, x []float64) error { y[0] = math.Hypot(x[0], x[1]+0.1); return nil }},
-		Inputs:    []stackup.Input{{Name: "disc", Plane: l}},
-		Responses: []stackup.Response{{Name: "size", Limits: tolerance.AtMost(0.55)}},
-	}
-	a, err := Find(context.Background(), s, 0, stackup.Settings{Samples: stackup.BlockSize, Seed: 1})
-	if err != nil {
-		t.Fatal(err)
-	}
-	w := newAimer(context.Background(), a, "/rare")
-	w.Begin(w.key, 1, 0)
-	var all weights
-	if n := testing.AllocsPerRun(5, func() { w.draw(); w.sum(&all, stackup.BatchSize) }); n != 0 {
-		t.Errorf("%v allocations", n)
 	}
 }

@@ -21,7 +21,11 @@ func TestStudy_RareFailures_sizeWithLeastLimit(t *testing.T) {
 			want := stacktest.RunoutBeyond(greatest) + 1 - stacktest.RunoutBeyond(least)
 			r := failures(t, stacktest.Runout(tolerance.Between(least, greatest)), stackup.Settings{Samples: 8192, Seed: 1})
 			f := r.Failure
-			if !(f.Error > 0) || !(f.Interval[1] > f.Interval[0]) || math.Abs(f.Value-want) > 4*f.Error {
+			missed := 0.0 // of the way that is too small to be found
+			if least <= 1e-6 {
+				missed = 1 - stacktest.RunoutBeyond(least)
+			}
+			if !(f.Error > 0) || !(f.Interval[1] > f.Interval[0]) || math.Abs(f.Value-want) > 4*f.Error+missed {
 				t.Errorf("%g to %g: %+v, want %.3g", least, greatest, r, want)
 			}
 		}
@@ -116,7 +120,7 @@ func rareKnown(p float64) map[string]*stackup.Study {
 	}
 }
 
-// A speck of failures at the medians, found by the search and too small to be drawn: it hides no other way to fail, widens the interval to hold the truth, and is a doubt, which a goal that the error alone would reach is not reached with.
+// A speck of failures at the medians, found by the search and too small to be drawn: it hides no other way to fail, widens the interval to hold the truth, and is a doubt, with which a goal is answered otherwise.
 func TestRare_specks(t *testing.T) {
 	const speck = 1e-4
 	both := stacktest.Runout(tolerance.Between(speck, 0.28))
@@ -129,7 +133,8 @@ func TestRare_specks(t *testing.T) {
 	if !far || r.Doubt == "" || !stacktest.Holds(r.Failure, want) || r.Failure.Value < stacktest.RunoutBeyond(0.28)/2 {
 		t.Errorf("%+v, want %.3g", r, want)
 	}
-	if e := stacktest.Must(estimate.Run(context.Background(), both, estimate.Goal{Of: estimate.OfYield, Error: 2e-3}, stackup.Settings{Samples: 100000, Seed: 1})); e.Method != estimate.ByDesignPoints || e.Reached || e.Error > 2e-3 {
+	e := stacktest.Must(estimate.Run(context.Background(), both, estimate.Goal{Of: estimate.OfYield, Error: 2e-3}, stackup.Settings{Samples: 100000, Seed: 1}))
+	if e.Method != estimate.ByRandom || !stacktest.Holds(e.Figure, 1-want) || e.Error > 2e-3 {
 		t.Errorf("%+v", e)
 	}
 	alone := stacktest.Runout(tolerance.AtLeast(speck))
@@ -137,9 +142,5 @@ func TestRare_specks(t *testing.T) {
 	r = failures(t, alone, stackup.Settings{Samples: 8192, Seed: 1})
 	if f := r.Failure; r.Doubt == "" || !(f.Error > 0) || !stacktest.Holds(f, want) {
 		t.Errorf("%+v, want %.3g", r, want)
-	}
-	// Source: the rule of three, of the tenth of the samples that are drawn as the laws say
-	if f := r.Failure; f.Value == 0 && math.Abs(f.Interval[1]-30.0/8192) > 1e-12 {
-		t.Errorf("%+v", f)
 	}
 }

@@ -19,7 +19,7 @@ func Curved() (s *stackup.Study, mean, sd [2]float64) {
 			y[0], y[1] = 100+x[0]+x[1]+0.05*x[2]*x[2], math.Hypot(x[3], x[4])
 			return nil
 		}},
-		Inputs:    []stackup.Input{Normal("a", 0, 1), Normal("b", 1, 2), Normal("c", 0, 1), {Name: "p", Plane: Must(law.NewBivariate(0, 0, 1, 1, 0))}},
+		Inputs:    []stackup.Input{Normal("a", 0, 1), Normal("b", 1, 2), Normal("c", 0, 1), {Name: "p", Joint: Must(law.NewBivariate(0, 0, 1, 1, 0))}},
 		Responses: []stackup.Response{{Name: "y"}, {Name: "size", Output: 1}},
 	}
 	s.Responses[0].Limits = tolerance.AtMost(105)
@@ -46,13 +46,13 @@ func ThreeHousings(limit float64) *stackup.Study {
 	s := &stackup.Study{}
 	for j := range 5 {
 		s.Inputs = append(s.Inputs,
-			stackup.Input{Name: fmt.Sprint("pilot ", j), Plane: Must(law.NewDisc(0, 0, 0.02))},
-			stackup.Input{Name: fmt.Sprint("shift ", j), Plane: Must(law.NewBivariate(0, 0, 1e-4, 1e-4, 0))},
-			stackup.Input{Name: fmt.Sprint("tilt ", j), Plane: Must(law.NewBivariate(0, 0, 1e-8, 1e-8, 0))},
+			stackup.Input{Name: fmt.Sprint("pilot ", j), Joint: Must(law.NewDisc(0, 0, 0.02))},
+			stackup.Input{Name: fmt.Sprint("shift ", j), Joint: Must(law.NewBivariate(0, 0, 1e-4, 1e-4, 0))},
+			stackup.Input{Name: fmt.Sprint("tilt ", j), Joint: Must(law.NewBivariate(0, 0, 1e-8, 1e-8, 0))},
 		)
 	}
 	for b := range 3 {
-		s.Inputs = append(s.Inputs, stackup.Input{Name: fmt.Sprint("bore ", b), Plane: Must(law.NewBivariate(0, 0, 4e-5, 4e-5, 0))})
+		s.Inputs = append(s.Inputs, stackup.Input{Name: fmt.Sprint("bore ", b), Joint: Must(law.NewBivariate(0, 0, 4e-5, 4e-5, 0))})
 	}
 	for l := range 9 {
 		s.Inputs = append(s.Inputs, Normal(fmt.Sprint("length ", l), 0, 0.1))
@@ -95,7 +95,7 @@ func Gap() *stackup.Study {
 		Inputs: []stackup.Input{
 			{Name: "bore", Law: Must(law.NewNormal(0, 0.006))},
 			{Name: "spigot", Law: Must(law.NewNormal(0, 0.009))},
-			{Name: "dowels", Plane: Must(law.NewDisc(0, 0, 0.05))},
+			{Name: "dowels", Joint: Must(law.NewDisc(0, 0, 0.05))},
 		},
 		Responses: []stackup.Response{clearance},
 	}
@@ -171,10 +171,10 @@ func Mixed() *stackup.Study {
 			dst[0], dst[1] = math.Hypot(x[0]+x[2], x[1]+x[3]), x[0]*x[3]
 			return nil
 		}},
-		Inputs:    []stackup.Input{Normal("a", 0.1, 1), Uniform("b", -1, 1), {Name: "c", Plane: Must(law.NewDisc(0, 0, 0.5))}},
+		Inputs:    []stackup.Input{Normal("a", 0.1, 1), Uniform("b", -1, 1), {Name: "c", Joint: Must(law.NewDisc(0, 0, 0.5))}},
 		Responses: []stackup.Response{w, {Name: "product", Output: 1}},
 	}
 }
 
 // Opaque is a plane law that is not known how to make of normal numbers.
-type Opaque struct{ law.Plane }
+type Opaque struct{ law.Joint }

@@ -37,7 +37,7 @@ func marginPlan(rec *record.Record, lie align.Lie) (*align.Plan, []stackup.Input
 		if err != nil {
 			return nil, nil, err
 		}
-		laws = append(laws, stackup.Input{Name: v.Name, Law: alone, Plane: pair})
+		laws = append(laws, stackup.Input{Name: v.Name, Law: alone, Joint: pair})
 		for axis := range v.At.List {
 			moves, err := movesOf(numbers, v, axis)
 			if err != nil {
@@ -173,5 +173,5 @@ func share(times float64) string {
 
 // short are the ways to sample in a word or two.
 var short = map[estimate.Method]string{
-	estimate.ByRandom: "random", estimate.ByQuasiMonteCarlo: "quasi", estimate.ByDesignPoints: "design points", estimate.ByLines: "lines",
+	estimate.ByRandom: "random", estimate.ByQuasiMonteCarlo: "quasi", estimate.ByLines: "lines",
 }

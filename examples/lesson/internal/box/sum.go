@@ -39,7 +39,7 @@ func Eccentric(offsets []float64, samples int, seed uint64) (*Sum, error) {
 		}
 		out.Worst += e
 		stream := law.NewStream(seed, "part "+strconv.Itoa(i+1), 0)
-		ring.Draw(px, py, &stream)
+		ring.Draw([][]float64{px, py}, nil, &stream)
 		for n := range x {
 			x[n] += px[n]
 			y[n] += py[n]

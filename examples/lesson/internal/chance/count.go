@@ -47,7 +47,7 @@ func Sample(samples int, seed uint64) (*Count, error) {
 			y[0] = math.Hypot(x[0], x[1])
 			return nil
 		}},
-		Inputs:    []stackup.Input{{Name: "tail", Plane: plane}},
+		Inputs:    []stackup.Input{{Name: "tail", Joint: plane}},
 		Responses: []stackup.Response{{Name: "offset", Limits: tolerance.Limits{Greatest: tolerance.Given(Limit)}}},
 	}
 	out := &Count{Samples: samples, Exact: -math.Expm1(-Limit * Limit / (2 * variance))}

@@ -40,7 +40,7 @@ func OneLot(alike float64, samples int, seed uint64) (*Lot, error) {
 			y[0], y[1] = x[0]+x[1], x[0]-x[1]
 			return nil
 		}},
-		Inputs:    []stackup.Input{{Name: "shims", Plane: plane}},
+		Inputs:    []stackup.Input{{Name: "shims", Joint: plane}},
 		Responses: []stackup.Response{{Name: "sum"}, {Name: "difference", Output: 1}},
 	}
 	y, err := run(&s, samples, seed)
@@ -57,7 +57,7 @@ func OneLot(alike float64, samples int, seed uint64) (*Lot, error) {
 	}
 	x, up := make([]float64, pairsShown), make([]float64, pairsShown)
 	stream := law.NewStream(seed, "shims", 0)
-	plane.Draw(x, up, &stream)
+	plane.Draw([][]float64{x, up}, nil, &stream)
 	for i := range x {
 		out.Pairs = append(out.Pairs, [2]float64{x[i], up[i]})
 	}

@@ -83,7 +83,7 @@ func Add(off float64, samples int, seed uint64) (*Ways, error) {
 		return nil
 	}}}
 	for _, name := range [offsets]string{"case register", "plate bore", "tail bush"} {
-		eccentric.Inputs = append(eccentric.Inputs, stackup.Input{Name: name, Plane: plane})
+		eccentric.Inputs = append(eccentric.Inputs, stackup.Input{Name: name, Joint: plane})
 	}
 
 	exactSum, bad := law.NewNormal(room, sd*math.Sqrt(lengths))
