@@ -243,7 +243,7 @@ func (o *over) readFloats(dst []floatset.Vec, x []float64, col int, unit float64
 		for i := range j.set.Dim {
 			t[i] = unit * x[col+i]
 		}
-		dst[j.joint] = j.set.AtSpan(t[:])
+		dst[j.joint] = j.set.AtSpan(t)
 		col += j.set.Dim
 	}
 }
