@@ -8,10 +8,8 @@ import (
 
 // Of the search for the one unknown.
 const (
-	widen    = 64    // times the bracket may grow fourfold
-	Halvings = 80    // of the bracket, by bisection or better
+	Halvings = 80    // of a bracket, at most
 	noArm    = 1e-9  // share of the characteristic length below which two sets have one arm
-	oneDigit = 1e-16 // share of the directions' size below which a bracket has no middle
 	settled  = 1e-13 // mm: how well the two sets' points must fit each other
 )
 
@@ -103,11 +101,11 @@ func (t *twoSets) pull(a Vec) {
 // meeting are the two points along q and n for some μ, and how far they miss each other along n.
 type meeting struct{ q1, n1, q2, n2, miss float64 }
 
-// at are the points for a μ, and how fast they fall towards each other as it grows.
-func (t *twoSets) at(mu float64) (d meeting, falls float64) {
+// at are the points for μ/one, and how fast they fall towards each other as μ grows, one being 1.
+func (t *twoSets) at(one, mu float64) (d meeting, falls float64) {
 	var f1, f2 float64
-	d.q1, d.n1, f1 = t.one.seen(t, t.across, t.along+mu)
-	d.q2, d.n2, f2 = t.two.seen(t, t.beta, -mu)
+	d.q1, d.n1, f1 = t.one.seen(t, t.across*one, t.along*one+mu)
+	d.q2, d.n2, f2 = t.two.seen(t, t.beta*one, -mu)
 	d.miss = d.n2 - d.n1 - t.off
 	return d, f1 + f2
 }
@@ -162,7 +160,7 @@ func (t *twoSets) meet() (d meeting, ok bool) {
 	for range meetSteps {
 		root := math.Sqrt((1 - s) * (1 + s))
 		var falls float64
-		if d, falls = t.at(size*s/root - base); math.Abs(d.miss) <= settled {
+		if d, falls = t.at(1, size*s/root-base); math.Abs(d.miss) <= settled {
 			return d, true
 		}
 		s += d.miss * root * root * root / (size * falls) // μ grows by size/root³
@@ -184,63 +182,25 @@ func (d *shiftSet) bend(ux, uy, across float64) float64 {
 	return d.Radius * across * across / (u * size)
 }
 
-// bracket widens an interval of μ until the equation's root lies in it, or too often.
-func (t *twoSets) bracket(scale float64) (lo, hi float64, below, above meeting) {
-	lo, hi = -scale, scale
-	below, _ = t.at(lo)
-	above, _ = t.at(hi)
-	for range widen {
-		if below.miss >= 0 && above.miss <= 0 {
-			break
-		}
-		if below.miss < 0 {
-			lo *= 4
-			below, _ = t.at(lo)
-		}
-		if above.miss > 0 {
-			hi *= 4
-			above, _ = t.at(hi)
-		}
-	}
-	return lo, hi, below, above
-}
-
-// search solves for μ between brackets, scale being a size of μ.
+// search solves for μ by halving: the angle of (scale, μ), scale being a size of μ, so that its
+// bracket is known.
 func (t *twoSets) search(scale float64) (meeting, bool) {
-	lo, hi, below, above := t.bracket(scale)
+	lo, hi := -math.Pi/2, math.Pi/2
+	below, _ := t.at(0, -1)
+	above, _ := t.at(0, 1)
 	if !(below.miss >= 0 && above.miss <= 0) {
 		return meeting{}, false
 	}
-	// Regula falsi with the weight of an end that stays halved (Illinois); halving the bracket now
-	// and then, where the curve bends too much for it.
-	wlo, whi, width, kept := below.miss, above.miss, hi-lo, 0
-	for i := range Halvings {
-		if below.miss <= settled || -above.miss <= settled || hi-lo <= oneDigit*scale {
+	for range Halvings {
+		mid := lo + (hi-lo)/2
+		if below.miss <= settled || -above.miss <= settled || !(mid > lo && mid < hi) {
 			break
 		}
-		mid := lo + (hi-lo)*wlo/(wlo-whi)
-		if i%4 == 3 {
-			if hi-lo > width/4 {
-				mid = lo + (hi-lo)/2
-			}
-			width = hi - lo
-		}
-		if !(mid > lo && mid < hi) {
-			mid = lo + (hi-lo)/2
-		}
-		d, _ := t.at(mid)
-		if d.miss >= 0 {
-			lo, below, wlo = mid, d, d.miss
-			if kept == 1 {
-				whi /= 2
-			}
-			kept = 1
+		sin, cos := math.Sincos(mid)
+		if d, _ := t.at(cos, scale*sin); d.miss >= 0 {
+			lo, below = mid, d
 		} else {
-			hi, above, whi = mid, d, d.miss
-			if kept == -1 {
-				wlo /= 2
-			}
-			kept = -1
+			hi, above = mid, d
 		}
 	}
 	if -above.miss <= settled { // that end fits
