@@ -96,7 +96,7 @@ func (o *over) reset() {
 	o.sums = dense.Resize(o.sums, len(k.lay.groups))
 	o.circles, o.restKnown, o.aside = false, false, false
 	for i := range o.sums {
-		o.sums[i].listed, o.sums[i].found, o.sums[i].shortBy = false, false, [2]bool{}
+		o.sums[i].listed, o.sums[i].topped, o.sums[i].leastBy = false, false, [2]bool{}
 	}
 }
 
