@@ -14,23 +14,44 @@ import (
 // room. Where three circles of a shaft matter, or one more than the lines of coupled shafts can
 // please, they are these.
 type circuit struct {
-	w             int     // where its weights begin, one a member of the group
-	rooms, weight float64 // Σ |w| r, Σ |w|
-	high          float64 // what its length over the floats is at most
-	rest          float64 // its length at rest
-	short         float64 // its shortest,
-	shortAngle    float64 // along which clock angle,
-	shortFound    bool    // where that was looked for,
-	settled       bool    // again from its own floats,
-	shortFloats   int     // and where its floats begin; -1: it is nothing, or less
+	weights        []float64 // one a member of the group, that add up to 1 by size
+	rooms          float64   // Σ |w| r
+	high           float64   // what its length over the floats is at most
+	rest           float64   // its length at rest
+	longest, least spot
+}
+
+// spot is where the sum of a circuit is longest or shortest over the floats.
+type spot struct {
+	found   bool // it was looked for; of the longest, and comes to nearly the most of all circuits
+	length  float64
+	angle   float64        // clock angle along which
+	floats  []floatset.Vec // of all joints,
+	known   bool           // where they are: not where the shortest is nothing, or less
+	settled bool           // it was followed again from there
+}
+
+// put notes the length that the shadow came to, and where.
+func (p *spot) put(o *over, length, angle float64) {
+	p.length, p.angle, p.known = length, angle, true
+	copy(p.floats, o.from)
+	o.putTop(p.floats)
 }
 
 // of is what a length of the sum comes to.
 func (c *circuit) of(length float64, by shaftline.Measure) float64 {
 	if by == shaftline.ByUtilisation {
-		return length / math.Max(c.rooms, tol.Meet*c.weight)
+		return length / math.Max(c.rooms, tol.Meet)
 	}
-	return (length - c.rooms) / c.weight
+	return length - c.rooms
+}
+
+// length is the length at which a circuit comes to a value.
+func (c *circuit) length(value float64, by shaftline.Measure) float64 {
+	if by == shaftline.ByUtilisation {
+		return value * math.Max(c.rooms, tol.Meet)
+	}
+	return value + c.rooms
 }
 
 // Circuits are all looked at up to so many; of more, a spread.
@@ -46,12 +67,11 @@ type groupSums struct {
 	many     bool  // more than one sum of centres is independent
 	members  []int // circles
 	circuits []circuit
-	weights  []float64
-	tops
+	order    []int
 
-	shortBy     [2]bool // the shortest are found as far as a measure needs them
-	shortFloats []floatset.Vec
-	order       []int
+	topped  bool       // the longest are found as far as they may matter,
+	slack   [2]float64 // by which a value may stay behind the best, of each measure
+	leastBy [2]bool    // the shortest are found as far as a measure needs them
 }
 
 // listCircuits lists the circuits of a group, the parts being where they rest; it makes the group's
@@ -67,7 +87,7 @@ func (o *over) listCircuits(n int) *groupSums {
 	o.putAtRest()
 	k.line.Gather(group)
 	s.listed, s.members = true, append(s.members[:0], l.Members...)
-	s.circuits, s.weights = s.circuits[:0], s.weights[:0]
+	s.circuits = s.circuits[:0]
 	m := len(l.Members)
 	null := k.line.Nullity(group)
 	s.many = null > 1
@@ -157,30 +177,33 @@ func (o *over) addCircuit(w []float64) {
 		return
 	}
 	s := o.now
-	at := len(s.weights)
-	c := circuit{w: at, weight: 1, high: math.Inf(1)}
-	for i, v := range w {
-		v /= weight
-		s.weights = append(s.weights, v)
-		c.rooms += math.Abs(v) * o.k.circles[s.members[i]].Radius
+	n := len(s.circuits)
+	if n == cap(s.circuits) {
+		s.circuits = append(s.circuits, circuit{})
 	}
-	for i := range s.circuits {
+	s.circuits = s.circuits[:n+1]
+	c := &s.circuits[n]
+	c.rooms, c.high = 0, math.Inf(1)
+	c.weights = dense.Resize(c.weights, len(w))
+	for i, v := range w {
+		c.weights[i] = v / weight
+		c.rooms += math.Abs(c.weights[i]) * o.k.circles[s.members[i]].Radius
+	}
+	for _, p := range [2]*spot{&c.longest, &c.least} {
+		*p = spot{floats: dense.Resize(p.floats, len(o.from))}
+	}
+	for i := range s.circuits[:n] {
 		same, opposite := true, true
-		for n, v := range s.weights[at:] {
-			u := s.weights[s.circuits[i].w+n]
-			same = same && math.Abs(u-v) <= sameSum
-			opposite = opposite && math.Abs(u+v) <= sameSum
+		for k, u := range s.circuits[i].weights {
+			same = same && math.Abs(c.weights[k]-u) <= sameSum
+			opposite = opposite && math.Abs(c.weights[k]+u) <= sameSum
 		}
 		if same || opposite {
-			s.weights = s.weights[:at]
+			s.circuits = s.circuits[:n]
 			return
 		}
 	}
-	s.circuits = append(s.circuits, c)
 }
-
-// weightsOf are a circuit's weights.
-func (s *groupSums) weightsOf(c *circuit) []float64 { return s.weights[c.w : c.w+len(s.members)] }
 
 // cast makes the shadow that of a sum of the members' centres, as the circles follow the floats.
 func (o *over) cast(weights []float64) {

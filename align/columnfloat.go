@@ -121,11 +121,8 @@ func (j *jointColumns) rounds(waits []uint8) []uint8 {
 // draw draws in sample i by itself, and reports whether that went.
 func (j *jointColumns) draw(i int, u floatset.Words) bool {
 	j.take(i)
-	at, ok := floatset.Vec{}, j.set.Sight(&j.sight)
-	if ok {
-		at, ok = j.set.Draw(&j.sight, u)
-	}
-	j.at[i] = at
+	var ok bool
+	j.at[i], ok = j.set.Reject(u)
 	return ok
 }
 

@@ -38,7 +38,6 @@ type jointColumns struct {
 	at          [chunk]floatset.Vec // where B lies in its float
 	lacks       [chunk]bool         // it does not assemble
 	waits, rest [chunk]uint8        // samples whose draw is not done
-	sight       floatset.Sighting   // of one that is drawn by itself
 	placed      [chunk]rigid        // B in S
 }
 

@@ -96,7 +96,7 @@ func (o *over) reset() {
 	o.sums = dense.Resize(o.sums, len(k.lay.groups))
 	o.circles, o.restKnown, o.aside = false, false, false
 	for i := range o.sums {
-		o.sums[i].listed, o.sums[i].found, o.sums[i].shortBy = false, false, [2]bool{}
+		o.sums[i].listed, o.sums[i].topped, o.sums[i].leastBy = false, false, [2]bool{}
 	}
 }
 
@@ -243,7 +243,7 @@ func (o *over) readFloats(dst []floatset.Vec, x []float64, col int, unit float64
 		for i := range j.set.Dim {
 			t[i] = unit * x[col+i]
 		}
-		dst[j.joint] = j.set.AtSpan(t[:])
+		dst[j.joint] = j.set.AtSpan(t)
 		col += j.set.Dim
 	}
 }

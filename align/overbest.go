@@ -20,57 +20,60 @@ const bestShare = 1e-9
 // It reports false where that does not do: several circuits hold each other there, or nothing holds
 // the floats.
 func (o *over) bestByCircuits(by shaftline.Measure, rest float64, floats []floatset.Vec) (value float64, proved bool, err error) {
-	k := o.k
 	floor := o.floor(by)
 	o.rest(floats)
 	if rest <= floor+bestShare*o.roomOf(by) {
 		return rest, true, nil
 	}
-	var of *groupSums
-	var c *circuit
-	low := math.Inf(-1)
-	for n := range k.lay.groups {
-		s := o.listCircuits(n)
-		if err := o.findShortest(s, by); err != nil {
-			return 0, false, err
-		}
-		for i := range s.circuits {
-			if q := &s.circuits[i]; q.shortFound && q.of(q.short, by) > low {
-				low, of, c = q.of(q.short, by), s, q
-			}
-		}
-	}
-	if c == nil || c.shortFloats < 0 {
-		return 0, false, nil
+	of, c, err := o.longestOfLeast(by)
+	if err != nil || c == nil || !c.least.known {
+		return 0, false, err
 	}
 	o.now = of
-	at := of.shortFloats[c.shortFloats : c.shortFloats+len(floats)]
+	at := c.least.floats
 	for range 2 {
 		// From there the circles follow a little differently: mostly the direction still proves the
 		// same floats, and otherwise the shortest is looked for once more.
 		o.followCircles(at)
-		o.cast(of.weightsOf(c))
-		p, err := o.shadow.near(c.shortAngle)
+		o.cast(c.weights)
+		p, err := o.shadow.near(c.least.angle)
 		if err != nil {
 			return 0, false, err
 		}
 		copy(floats, at)
-		low = math.Max(floor, c.of(math.Max(p.along, 0), by))
+		low := math.Max(floor, c.of(math.Max(p.along, 0), by))
 		if value, err = o.valueAt(by, of, c, low > floor); err != nil || value <= low+bestShare*(math.Abs(low)+o.roomOf(by)) {
 			return value, err == nil, err
 		}
-		if c.settled {
+		if c.least.settled {
 			break
 		}
-		c.settled = true
+		c.least.settled = true
 		_, ok, err := o.shadow.nearest()
 		if err != nil || !ok {
 			return 0, false, err
 		}
 		o.putTop(at)
-		c.shortAngle = o.shadow.upAngle
+		c.least.angle = o.shadow.upAngle
 	}
 	return value, false, nil
+}
+
+// longestOfLeast is the circuit whose shortest sum comes to most; nil without any.
+func (o *over) longestOfLeast(by shaftline.Measure) (of *groupSums, c *circuit, err error) {
+	low := math.Inf(-1)
+	for n := range o.k.lay.groups {
+		s := o.listCircuits(n)
+		if err := o.findLeast(s, by); err != nil {
+			return nil, nil, err
+		}
+		for i := range s.circuits {
+			if q := &s.circuits[i]; q.least.found && q.of(q.least.length, by) > low {
+				low, of, c = q.of(q.least.length, by), s, q
+			}
+		}
+	}
+	return of, c, nil
 }
 
 // valueAt is the use or lack of room of all groups where the parts are; with along, the multipliers
@@ -79,8 +82,8 @@ func (o *over) valueAt(by shaftline.Measure, of *groupSums, c *circuit, along bo
 	value := math.Inf(-1)
 	for n, g := range o.k.lay.groups {
 		o.hint = o.hint[:0]
-		if s := &o.sums[n]; s == of && along {
-			o.expect(s.weightsOf(c), c.shortAngle)
+		if &o.sums[n] == of && along {
+			o.expect(c.weights, c.least.angle)
 		}
 		v, err := o.solveHinted(g, by)
 		if err != nil {
@@ -123,22 +126,20 @@ func (o *over) roomOf(by shaftline.Measure) float64 {
 	return room
 }
 
-// findShortest finds the shortest of the sums of a group's circuits as far as they may come to the
-// most of a measure.
-func (o *over) findShortest(s *groupSums, by shaftline.Measure) error {
-	if s.shortBy[by] {
+// findLeast finds the shortest of the sums of a group's circuits as far as they may come to the most
+// of a measure.
+func (o *over) findLeast(s *groupSums, by shaftline.Measure) error {
+	if s.leastBy[by] {
 		return nil
 	}
-	s.shortBy[by] = true
-	if !s.shortBy[1-by] {
-		o.aboutRest()
+	if o.aboutRest(); s.leastBy == [2]bool{} {
 		for i := range s.circuits {
 			c := &s.circuits[i]
-			o.cast(s.weightsOf(c))
-			c.rest, c.shortFound, c.settled, c.shortFloats = dense.Length(o.shadow.x, o.shadow.y), false, false, -1
+			o.cast(c.weights)
+			c.rest = dense.Length(o.shadow.x, o.shadow.y)
 		}
-		s.shortFloats = s.shortFloats[:0]
 	}
+	s.leastBy[by] = true
 	s.order = s.order[:0]
 	for i := range s.circuits {
 		s.order = append(s.order, i)
@@ -152,21 +153,17 @@ func (o *over) findShortest(s *groupSums, by shaftline.Measure) error {
 		if c.of(c.rest, by) <= low {
 			break
 		}
-		if !c.shortFound {
-			o.aboutRest()
-			o.cast(s.weightsOf(c))
-			least, ok, err := o.shadow.nearest()
+		if !c.least.found {
+			o.cast(c.weights)
+			length, ok, err := o.shadow.nearest()
 			if err != nil {
 				return err
 			}
-			c.short, c.shortFound = least, true
-			if ok {
-				c.shortFloats, c.shortAngle = len(s.shortFloats), o.shadow.upAngle
-				s.shortFloats = append(s.shortFloats, o.from...)
-				o.putTop(s.shortFloats[c.shortFloats:])
+			if c.least.found, c.least.length = true, length; ok {
+				c.least.put(o, length, o.shadow.upAngle)
 			}
 		}
-		low = math.Max(low, c.of(c.short, by))
+		low = math.Max(low, c.of(c.least.length, by))
 	}
 	return nil
 }

@@ -70,10 +70,10 @@ func (o *over) boundOfGroup(n int, by shaftline.Measure, worst float64) (float64
 	}
 	if !s.many {
 		c := &s.circuits[0]
-		o.cast(s.weightsOf(c))
+		o.cast(c.weights)
 		long, err := o.shadow.longest(0, bounding)
 		var stray float64
-		for i, w := range s.weightsOf(c) {
+		for i, w := range c.weights {
 			stray += math.Abs(w) * o.stray[s.members[i]]
 		}
 		return math.Max(c.of(long+stray, by), floor), err

@@ -159,7 +159,7 @@ func (o *over) pushByCircuits(lack float64, floats []floatset.Vec) (bool, error)
 		o.now = &o.sums[g]
 		for i := range o.now.circuits {
 			c := &o.now.circuits[i]
-			o.cast(o.now.weightsOf(c))
+			o.cast(c.weights)
 			cone := p.Cone(2)
 			r := cone.Row(0)
 			r[len(r)-1] = c.length(lack, shaftline.ByMargin) / unit

@@ -8,7 +8,6 @@ import (
 	"example.com/borestack/align/internal/dense"
 	"example.com/borestack/align/internal/floatset"
 	"example.com/borestack/align/internal/shaftline"
-	"example.com/borestack/align/internal/tol"
 )
 
 // The worst over the floats is the greatest, over multipliers y that no line changes, of Σ y·p at
@@ -47,50 +46,52 @@ func (o *over) worst(by shaftline.Measure, rest float64) (float64, error) {
 // best top is mostly the worst; climbs from others are followed to first order about it, and left
 // when they come to the same place.
 func (o *over) worstOfGroup(n int, by shaftline.Measure) (float64, error) {
-	list, err := o.findTops(n)
-	if err != nil || len(list.list) == 0 {
+	s, err := o.findLongest(n)
+	first := s.best(by)
+	if err != nil || first == nil {
 		return math.Inf(-1), err
 	}
 	group := o.k.lay.groups[n]
-	first := list.best(by)
-	t := &list.list[first]
-	o.expect(list.weightsOf(&list.circuits[t.circuit]), t.angle)
-	o.worstAt = append(o.worstAt[:0], list.floatsOf(t)...)
+	highest := first.of(first.longest.length, by)
+	o.expect(first.weights, first.longest.angle)
+	o.worstAt = append(o.worstAt[:0], first.longest.floats...)
 	most, err := o.climb(group, by, o.worstAt)
 	if err != nil {
 		return 0, err
 	}
-	if !list.many || o.near(o.worstAt, list.floatsOf(t)) { // the other measure begins where this one ended
-		copy(list.floatsOf(t), o.worstAt)
+	if !s.many || o.near(o.worstAt, first.longest.floats) { // the other measure begins where this one ended
+		copy(first.longest.floats, o.worstAt)
 	}
-	least := t.value[by] - list.slack[by]
-	for i := range list.list {
-		t := &list.list[i]
-		if i == first || t.value[by] < least {
+	for i := range s.circuits {
+		c := &s.circuits[i]
+		if c == first || !c.longest.found || c.of(c.longest.length, by) < highest-s.slack[by] {
 			continue
 		}
-		copy(o.spot, list.floatsOf(t))
-		o.expect(list.weightsOf(&list.circuits[t.circuit]), t.angle)
+		copy(o.spot, c.longest.floats)
+		o.expect(c.weights, c.longest.angle)
 		o.followCircles(o.worstAt)
-		if elsewhere, err := o.approach(group, by, o.spot); err != nil || !elsewhere {
-			if err != nil {
-				return 0, err
-			}
-			continue
+		elsewhere, err := o.approach(group, by, o.spot)
+		if err == nil && elsewhere {
+			most, err = o.climbOn(group, by, most)
 		}
-		v, err := o.climb(group, by, o.spot)
 		if err != nil {
 			return 0, err
 		}
-		if v > most {
-			most = v
-			copy(o.worstAt, o.spot)
-		}
 	}
-	if first := list.list[first].value[by]; most-first > planar*math.Abs(list.slack[by]) {
+	if most-highest > planar*math.Abs(s.slack[by]) {
 		return o.worstOfMany(n, by, most)
 	}
 	return most, nil
+}
+
+// climbOn climbs from the floats in spot, and keeps what is more than the most so far.
+func (o *over) climbOn(group []int, by shaftline.Measure, most float64) (float64, error) {
+	v, err := o.climb(group, by, o.spot)
+	if v > most {
+		most = v
+		copy(o.worstAt, o.spot)
+	}
+	return most, err
 }
 
 // worstOfMany looks on where the worst is more than any circuit comes to: there several circuits
@@ -101,7 +102,7 @@ func (o *over) worstOfMany(n int, by shaftline.Measure, most float64) (float64, 
 	for i := range s.circuits[:min(len(s.circuits), manyStarts)] {
 		o.aboutRest()
 		o.now = s
-		o.cast(s.weightsOf(&s.circuits[i]))
+		o.cast(s.circuits[i].weights)
 		if _, err := o.shadow.longest(0, roughTop); err != nil {
 			return 0, err
 		}
@@ -109,17 +110,15 @@ func (o *over) worstOfMany(n int, by shaftline.Measure, most float64) (float64, 
 			o.rest(o.spot)
 			o.putTop(o.spot)
 			o.hint = o.hint[:0]
-			v, err := o.climb(group, first, o.spot)
-			if err == nil && first != by {
+			if first != by {
+				if _, err := o.climb(group, first, o.spot); err != nil {
+					return 0, err
+				}
 				o.hint = o.hint[:0]
-				v, err = o.climb(group, by, o.spot)
 			}
-			if err != nil {
+			var err error
+			if most, err = o.climbOn(group, by, most); err != nil {
 				return 0, err
-			}
-			if v > most {
-				most = v
-				copy(o.worstAt, o.spot)
 			}
 			if by == shaftline.ByUtilisation {
 				break
@@ -178,82 +177,64 @@ func (o *over) circlesTo(floats []floatset.Vec) {
 	o.aside = true
 }
 
-// tops are the circuits of a group that come to nearly the most over the floats, and where.
-type tops struct {
-	found  bool
-	list   []top
-	slack  [2]float64 // by which a value may stay behind the best, of each measure
-	joints int
-	floats []floatset.Vec // of all joints
-}
-
-type top struct {
-	value   [2]float64 // of each measure
-	angle   float64    // along which
-	floats  int        // where its floats begin
-	circuit int
-}
-
-// findTops finds the tops of group n, for both measures at once.
-func (o *over) findTops(n int) (*groupSums, error) {
-	if t := &o.sums[n]; t.found {
-		o.now = t
-		return t, nil
+// findLongest finds the longest sums of group n as far as they may come to nearly the most of either
+// measure.
+func (o *over) findLongest(n int) (*groupSums, error) {
+	s := &o.sums[n]
+	o.now = s
+	if s.topped {
+		return s, nil
 	}
 	o.aboutRest()
-	t := o.listCircuits(n)
-	t.found, t.joints, t.list, t.floats, t.slack = true, len(o.from), t.list[:0], t.floats[:0], [2]float64{}
-	if len(t.circuits) > 1 {
-		for i := range t.circuits {
-			c := &t.circuits[i]
-			o.cast(t.weightsOf(c))
+	o.listCircuits(n)
+	s.topped, s.slack = true, [2]float64{}
+	if len(s.circuits) > 1 {
+		for i := range s.circuits {
+			c := &s.circuits[i]
+			o.cast(c.weights)
 			c.high = o.shadow.most()
 		}
-		slices.SortStableFunc(t.circuits, func(a, b circuit) int {
+		slices.SortStableFunc(s.circuits, func(a, b circuit) int {
 			return cmp.Compare(b.of(b.high, shaftline.ByUtilisation), a.of(a.high, shaftline.ByUtilisation))
 		})
 	}
 	best := [2]float64{math.Inf(-1), math.Inf(-1)}
-	for i := range t.circuits {
-		c := &t.circuits[i]
-		enough := math.Min(c.length(best[shaftline.ByUtilisation]-t.slack[shaftline.ByUtilisation], shaftline.ByUtilisation), c.length(best[shaftline.ByMargin]-t.slack[shaftline.ByMargin], shaftline.ByMargin))
+	for i := range s.circuits {
+		c := &s.circuits[i]
+		enough := math.Inf(1)
+		for by := range shaftline.Measure(2) {
+			enough = math.Min(enough, c.length(best[by]-s.slack[by], by))
+		}
 		if c.high <= enough {
 			continue
 		}
-		o.cast(t.weightsOf(c))
+		o.cast(c.weights)
 		if _, err := o.shadow.longest(enough, sure); err != nil {
-			return t, err
+			return s, err
 		}
-		if far := o.shadow.far.r; far > enough {
-			at := top{floats: len(t.floats), circuit: i, angle: o.shadow.far.angle}
-			t.floats = append(t.floats, o.from...)
-			o.putTop(t.floats[at.floats:])
-			for by := range best {
-				at.value[by] = c.of(far, shaftline.Measure(by))
-				if at.value[by] > best[by] {
-					best[by] = at.value[by]
-					t.slack[by] = nearlyBest * (c.of(far, shaftline.Measure(by)) - c.of(0, shaftline.Measure(by)))
-				}
+		far := o.shadow.far.r
+		if c.longest.found = far > enough; !c.longest.found {
+			continue
+		}
+		c.longest.put(o, far, o.shadow.far.angle)
+		for by := range shaftline.Measure(2) {
+			if v := c.of(far, by); v > best[by] {
+				best[by], s.slack[by] = v, nearlyBest*(v-c.of(0, by))
 			}
-			t.list = append(t.list, at)
 		}
 	}
-	return t, nil
+	return s, nil
 }
 
-// best is the top of the greatest value.
-func (t *tops) best(by shaftline.Measure) int {
-	at := 0
-	for i := range t.list {
-		if t.list[i].value[by] > t.list[at].value[by] {
-			at = i
+// best is the circuit whose longest sum comes to most; nil without any.
+func (s *groupSums) best(by shaftline.Measure) (best *circuit) {
+	for i := range s.circuits {
+		if c := &s.circuits[i]; c.longest.found && (best == nil || c.of(c.longest.length, by) > best.of(best.longest.length, by)) {
+			best = c
 		}
 	}
-	return at
+	return best
 }
-
-// floatsOf are where all joints lie at a top.
-func (t *tops) floatsOf(at *top) []floatset.Vec { return t.floats[at.floats : at.floats+t.joints] }
 
 // putTop puts the floats of the shadow's farthest point among those of all joints.
 func (o *over) putTop(dst []floatset.Vec) {
@@ -269,14 +250,6 @@ func (o *over) expect(weights []float64, angle float64) {
 	for _, w := range weights {
 		o.hint = append(o.hint, [2]float64{w * sin, w * cos})
 	}
-}
-
-// length is the length at which a circuit comes to a value.
-func (c *circuit) length(value float64, by shaftline.Measure) float64 {
-	if by == shaftline.ByUtilisation {
-		return value * math.Max(c.rooms, tol.Meet*c.weight)
-	}
-	return value*c.weight + c.rooms
 }
 
 // pull writes the multipliers of the group last solved as pulls on the floats, and returns whether

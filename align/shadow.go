@@ -20,7 +20,7 @@ type shadow struct {
 	third   []floatset.Vec
 	far     rim     // the farthest
 	upAngle float64 // clock angle of the nearest
-	open    [maxArcs]arc
+	open    []arc
 
 	lobes        []lobe
 	restX, restY float64 // the vector but for the floats
@@ -139,42 +139,47 @@ func (s *shadow) longest(enough, share float64) (bound float64, err error) {
 	if bound, ok := s.within(math.Max(s.far.r*(1+share), enough), share); ok {
 		return math.Max(bound, s.far.r), nil
 	}
-	n, err := s.quarters(p)
-	if err != nil {
+	if err := s.quarters(p); err != nil {
 		return 0, err
 	}
-	for looks := 0; n > 0; looks++ {
-		n--
-		c := s.open[n]
-		reach, at := c.reach()
-		limit := math.Max(s.far.r*(1+share), enough)
-		if !(reach > limit) || looks >= maxLooks || n+3 > maxArcs {
+	for looks := 0; len(s.open) > 0; looks++ {
+		c := s.open[len(s.open)-1]
+		s.open = s.open[:len(s.open)-1]
+		reach := c.reach()
+		if reach <= math.Max(s.far.r*(1+share), enough) || looks >= maxLooks || len(s.open)+3 > maxArcs {
 			bound = math.Max(bound, reach)
-			continue
-		}
-		mid, err := s.look(c.a.angle + c.split(at, reach, s.far.r, share))
-		if err != nil {
+		} else if err := s.cut(&c, c.a.angle+c.split(reach, s.far.r, share)); err != nil {
 			return 0, err
 		}
-		if s.note(&mid) {
-			top, err := s.climb(mid)
-			if err != nil {
-				return 0, err
-			}
-			if lo, hi := math.Min(mid.angle, top.angle), math.Max(mid.angle, top.angle); lo > c.a.angle && hi < c.b.angle && hi > lo {
-				one, two := mid, top
-				if top.angle < mid.angle {
-					one, two = top, mid
-				}
-				s.open[n], s.open[n+1], s.open[n+2] = arc{c.a, one}, arc{one, two}, arc{two, c.b}
-				n += 3
-				continue
-			}
-		}
-		s.open[n], s.open[n+1] = arc{c.a, mid}, arc{mid, c.b}
-		n += 2
 	}
 	return math.Max(bound, s.far.r), nil
+}
+
+// cut opens the parts of an arc on both sides of a direction, and of the top that its point leads to
+// where that is farther than all.
+func (s *shadow) cut(c *arc, angle float64) error {
+	mid, err := s.look(angle)
+	if err != nil {
+		return err
+	}
+	one, two := mid, mid
+	if s.note(&mid) {
+		top, err := s.climb(mid)
+		if err != nil {
+			return err
+		}
+		if top.angle > c.a.angle && top.angle < mid.angle {
+			one = top
+		} else if top.angle > mid.angle && top.angle < c.b.angle {
+			two = top
+		}
+	}
+	s.open = append(s.open, arc{c.a, one})
+	if one.angle < two.angle {
+		s.open = append(s.open, arc{one, two})
+	}
+	s.open = append(s.open, arc{two, c.b})
+	return nil
 }
 
 // heading is the clock angle of where the vector is followed from; 0 at the origin.
@@ -185,37 +190,33 @@ func (s *shadow) heading() float64 {
 	return math.Atan2(s.x, s.y)
 }
 
-// quarters opens four arcs round the rim, from p on, and counts them.
-func (s *shadow) quarters(p rim) (n int, err error) {
-	ring := [5]rim{p}
+// quarters opens four arcs round the rim, from p on.
+func (s *shadow) quarters(p rim) error {
+	s.open = s.open[:0]
+	last := p
 	for i := 1; i < 4; i++ {
-		if ring[i], err = s.look(p.angle + float64(i)*math.Pi/2); err != nil {
-			return 0, err
+		q, err := s.look(p.angle + float64(i)*math.Pi/2)
+		if err != nil {
+			return err
 		}
-		s.note(&ring[i])
+		s.note(&q)
+		s.open = append(s.open, arc{last, q})
+		last = q
 	}
-	ring[4] = p
-	ring[4].angle += 2 * math.Pi
-	for i := range 4 {
-		s.open[i] = arc{ring[i], ring[i+1]}
-	}
-	return 4, nil
+	p.angle += 2 * math.Pi
+	s.open = append(s.open, arc{last, p})
+	return nil
 }
 
-// reach is how far the rim between two directions can be at most, and how far from the first, as an
-// angle, that would be.
-func (c *arc) reach() (r, at float64) {
+// reach is how far the rim between two directions can be at most.
+func (c *arc) reach() float64 {
 	sin, cos := math.Sincos(c.b.angle - c.a.angle)
-	along := (c.b.h - c.a.h*cos) / sin
-	if along <= 0 || c.a.h <= c.b.h*cos {
-		return math.Max(c.a.h, c.b.h), (c.b.angle - c.a.angle) / 2
-	}
-	return dense.Length(c.a.h, along), math.Atan2(along, c.a.h)
+	return corner(c.a.h, c.b.h, sin, cos)
 }
 
 // split is where to look into an arc, as an angle from its first direction: beside a top, as near
 // as the share asks for; otherwise where it might reach farthest.
-func (c *arc) split(at, reach, far, share float64) float64 {
+func (c *arc) split(reach, far, share float64) float64 {
 	width := c.b.angle - c.a.angle
 	near := width * math.Max(0.125, math.Min(0.5, math.Sqrt(0.4*share*far/(reach-far))))
 	switch {
@@ -223,8 +224,10 @@ func (c *arc) split(at, reach, far, share float64) float64 {
 		return near
 	case c.b.r >= far*(1-onTop):
 		return width - near
+	case reach <= math.Max(c.a.h, c.b.h): // at an end
+		return width / 2
 	}
-	return math.Max(0.2*width, math.Min(0.8*width, at))
+	return math.Max(0.2*width, math.Min(0.8*width, math.Acos(c.a.h/reach)))
 }
 
 // reset makes the shadow a point at the origin that follows no float.
@@ -249,92 +252,38 @@ func (s *shadow) quiet() {
 	}
 }
 
-// shortest finds the least length of the vector, to rounding, and floats at which it is attained
-// (in top): a bound from below beside it. Zero is no length that it finds floats for; it then
-// reports false.
+// nearest finds the least length of the vector, to rounding, and floats at which it is attained, in
+// top; it reports false where it finds none.
 //
 // The least of the vector along a direction is never more than its least length, and as great as
-// that along the shortest vector itself. It is concave in the direction where it is more than
-// nothing; its slope says which way to turn: regula falsi on that, the weight of an end that stays
-// halved (Illinois). Where the slope jumps, the shortest vector lies between two points of the rim,
-// and so do its floats.
-func (s *shadow) shortest() (least float64, ok bool, err error) {
+// that along the shortest vector itself, which lies between any direction and that of the point
+// that is least along it, or else a quarter of a turn on. Its slope says which way to turn, by the
+// secant and square to the chord in turn. Where the slope jumps, the shortest vector lies between
+// two points of the rim, and so do its floats.
+func (s *shadow) nearest() (least float64, ok bool, err error) {
 	a, err := s.near(s.heading())
 	if err != nil {
 		return 0, false, err
 	}
 	copy(s.top, s.aside)
-	b := a
-	turned := 0.0
-	for looks := 0; b.slope*a.slope > 0; looks++ { // a bracket
-		turn := math.Max(-1, math.Min(1, b.lean()))
-		if turned += math.Abs(turn); turned > math.Pi || looks == maxLooks || b.along < 0 && turned > math.Pi/2 {
-			return 0, false, nil
-		}
-		if math.Abs(b.slope) <= level*b.r && b.along > 0 {
-			copy(s.top, s.aside)
-			s.upAngle = b.angle
-			return b.along, true, nil
-		}
-		a = b
-		copy(s.top, s.aside)
-		if b, err = s.near(a.angle + turn); err != nil {
-			return 0, false, err
-		}
+	turn := math.Max(-math.Pi/2, math.Min(math.Pi/2, math.Atan2(a.slope, a.along)))
+	b, err := s.near(a.angle + turn)
+	if err != nil {
+		return 0, false, err
 	}
 	s.other = append(s.other[:0], s.aside...)
-	return s.shortestBetween(a, b)
-}
-
-// level is the share of a vector's length by which it may lie beside its direction and still be the
-// shortest: its length is as good as the square of that.
-const level = 1e-9
-
-// shortestBetween finds it between two directions whose slopes differ in sign, with their floats in
-// top and other.
-func (s *shadow) shortestBetween(a, b side) (least float64, ok bool, err error) {
-	wa, wb, kept := a.slope, b.slope, 0
-	for step := range floatset.Halvings {
-		if a.past(&b) {
-			return 0, false, nil
-		}
-		if math.Abs(a.slope) <= level*a.r || math.Abs(b.slope) <= level*b.r || math.Abs(b.angle-a.angle) <= oneWay {
-			break
-		}
-		at := a.angle + (b.angle-a.angle)*wa/(wa-wb)
-		if !(at > math.Min(a.angle, b.angle) && at < math.Max(a.angle, b.angle)) {
-			at = (a.angle + b.angle) / 2
-		}
-		edge := step%2 == 1
-		if edge {
-			at, edge = a.square(&b)
-		}
-		c, err := s.near(at)
+	for step := 0; step < floatset.Halvings && !a.done() && !b.done() && math.Abs(b.angle-a.angle) > oneWay; step++ {
+		edge, err := s.close(&a, &b, step%2 == 1)
 		if err != nil {
 			return 0, false, err
 		}
-		if edge { // nothing of the shadow is before the chord: it is an edge
-			sin, cos := math.Sincos(at)
-			if chord := sin*a.x + cos*a.y; c.along >= chord-onTop*(math.Abs(chord)+a.r) {
-				a.along = chord
-				break
-			}
+		if edge {
+			break
 		}
-		if c.slope*a.slope > 0 {
-			a, wa = c, c.slope
-			copy(s.top, s.aside)
-			if kept == 1 {
-				wb /= 2
-			}
-			kept = 1
-		} else {
-			b, wb = c, c.slope
-			copy(s.other, s.aside)
-			if kept == -1 {
-				wa /= 2
-			}
-			kept = -1
-		}
+	}
+	if least = math.Max(a.along, b.along); !(least > 0) {
+		ok, err = s.centre()
+		return 0, ok, err
 	}
 	// The point of the chord nearest the origin.
 	dx, dy := b.x-a.x, b.y-a.y
@@ -346,63 +295,59 @@ func (s *shadow) shortestBetween(a, b side) (least float64, ok bool, err error) 
 		u := &s.top[l]
 		u.X, u.Y, u.G = u.X+share*(v.X-u.X), u.Y+share*(v.Y-u.Y), u.G+share*(v.G-u.G)
 	}
-	least, s.upAngle = math.Max(a.along, b.along), math.Atan2(a.x+share*dx, a.y+share*dy)
-	return least, least > 0, nil
+	s.upAngle = math.Atan2(a.x+share*dx, a.y+share*dy)
+	return least, true, nil
+}
+
+// level is the share of a vector's length by which it may lie beside its direction and still be the
+// shortest: its length is as good as the square of that.
+const level = 1e-9
+
+// close looks between two sides and takes what it finds for one of them; it reports true where
+// nothing of the shadow is before the chord between them, an edge.
+func (s *shadow) close(a, b *side, square bool) (edge bool, err error) {
+	lo, hi := math.Min(a.angle, b.angle), math.Max(a.angle, b.angle)
+	at := a.angle + (b.angle-a.angle)*a.slope/(a.slope-b.slope)
+	if square {
+		at = lo + (hi-lo)/2
+		at += math.Remainder(math.Atan2(b.y-a.y, a.x-b.x)-at, math.Pi)
+	}
+	if !(at > lo && at < hi) {
+		at, square = lo+(hi-lo)/2, false
+	}
+	c, err := s.near(at)
+	if err != nil {
+		return false, err
+	}
+	if square {
+		sin, cos := math.Sincos(at)
+		if chord := sin*a.x + cos*a.y; c.along >= chord-onTop*(math.Abs(chord)+a.r) {
+			a.along = chord
+			return true, nil
+		}
+	}
+	if c.slope*a.slope > 0 {
+		*a = c
+		copy(s.top, s.aside)
+	} else {
+		*b = c
+		copy(s.other, s.aside)
+	}
+	return false, nil
 }
 
 // side is the point of the rim that lies least along a direction, at its clock angle, how far it
 // does, and how fast that grows as the direction turns.
 type side struct{ angle, along, slope, x, y, r float64 }
 
-// square is the clock angle square to the chord between two points, and whether it lies between
-// their directions.
-func (p *side) square(q *side) (float64, bool) {
-	lo, hi := math.Min(p.angle, q.angle), math.Max(p.angle, q.angle)
-	mid := (lo + hi) / 2
-	sin, cos := math.Sincos(mid)
-	dx, dy := q.x-p.x, q.y-p.y
-	along, across := sin*dx+cos*dy, cos*dx-sin*dy // of the chord
-	if across == 0 {
-		return mid, false
-	}
-	off := math.Atan(-along / across)
-	at := mid + off
-	if !(at > lo && at < hi) {
-		return mid, false
-	}
-	return at, true
-}
-
-// past reports whether no direction between two has the whole shadow before it: none leaves both
-// their points there.
-func (p *side) past(q *side) bool {
-	sin, cos := math.Sincos((p.angle + q.angle) / 2)
-	nx, ny := q.y-p.y, p.x-q.x
-	if sin*nx+cos*ny < 0 {
-		nx, ny = -nx, -ny
-	}
-	return p.along <= 0 && q.along <= 0 && nx*p.x+ny*p.y <= 0
-}
-
-// lean is the angle from the direction to where the point lies.
-func (p *side) lean() float64 { return math.Atan2(p.slope, p.along) }
+// done reports whether the point is the shortest of all.
+func (p *side) done() bool { return p.along > 0 && math.Abs(p.slope) <= level*p.r }
 
 // near finds the point that lies least along the direction at a clock angle.
 func (s *shadow) near(angle float64) (side, error) {
 	p, err := s.look(angle + math.Pi)
 	sin, cos := math.Sincos(angle)
 	return side{angle: angle, along: sin*p.x + cos*p.y, slope: cos*p.x - sin*p.y, x: p.x, y: p.y, r: p.r}, err
-}
-
-// nearest finds the least length of the vector and floats at which it is attained, in top; it
-// reports false where it finds none.
-func (s *shadow) nearest() (least float64, ok bool, err error) {
-	least, ok, err = s.shortest()
-	if err != nil || ok {
-		return least, ok, err
-	}
-	ok, err = s.centre()
-	return 0, ok, err
 }
 
 // centre finds floats, in top, at which the vector is nothing, where the shadow holds the origin:

@@ -21,7 +21,7 @@ func TestShadow_longestAgainstSweep(t *testing.T) {
 			s := o.listCircuits(n)
 			o.now = s
 			for i := range s.circuits {
-				o.cast(s.weightsOf(&s.circuits[i]))
+				o.cast(s.circuits[i].weights)
 				w := &o.shadow
 				if rng.IntN(3) == 0 { // nearer the middle, where several tops are alike
 					w.x, w.y = w.x*0.1, w.y*0.1

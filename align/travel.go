@@ -123,14 +123,7 @@ func (t *Travel) TurnAt(f Float) (ends [2]tolerance.Angle, ok bool) {
 	if t.set.Fixed && dense.Length(v.X-t.set.Target.X, v.Y-t.set.Target.Y) > floatset.FoulTol {
 		return ends, false
 	}
-	lo, hi := math.Inf(-1), math.Inf(1)
-	for i := range t.set.Constraints {
-		a, b, ok := t.set.Constraints[i].TurnsAt(v)
-		if !ok {
-			return ends, false
-		}
-		lo, hi = math.Max(lo, a), math.Min(hi, b)
-	}
+	lo, hi := floatset.TurnsAt(t.set.Constraints, v, floatset.FoulTol)
 	if !t.set.Turns {
 		lo, hi = 0, 0
 	}
@@ -139,6 +132,9 @@ func (t *Travel) TurnAt(f Float) (ends [2]tolerance.Angle, ok bool) {
 			return ends, false
 		}
 		lo, hi = (lo+hi)/2, (lo+hi)/2
+	}
+	if v.G = (lo + hi) / 2; !t.set.Roomy(v, -2*floatset.FoulTol, -1) {
+		return ends, false
 	}
 	return [2]tolerance.Angle{tolerance.Angle(-hi), tolerance.Angle(-lo)}, true
 }

@@ -18,8 +18,7 @@ type Problem struct {
 // Reset makes p a program in n variables without objective, cones or equalities.
 func (p *Problem) Reset(n int) {
 	p.n, p.quad, p.neq = n, false, 0
-	p.c = dense.Resize(p.c, n)
-	clear(p.c)
+	p.c = dense.Zeros(p.c, n)
 	p.rows, p.dims, p.eq = p.rows[:0], p.dims[:0], p.eq[:0]
 }
 
@@ -31,10 +30,16 @@ func (p *Problem) Cost() []float64 { return p.c }
 func (p *Problem) Quadratic() []float64 {
 	if !p.quad {
 		p.quad = true
-		p.p = dense.Resize(p.p, p.n*p.n)
-		clear(p.p)
+		p.p = dense.Zeros(p.p, p.n*p.n)
 	}
 	return p.p
+}
+
+// addQuadratic adds P x to dst.
+func (p *Problem) addQuadratic(dst, x []float64) {
+	for i := range p.n {
+		dst[i] += dot(p.p[i*p.n:(i+1)*p.n], x)
+	}
 }
 
 // Cone appends a constraint |A x + b| ≤ f·x + g with m rows in A and returns its zeroed rows: row 0

@@ -47,9 +47,9 @@ func (s *Solver) Solve(p *Problem, eqTol float64) (Result, error) {
 	r.X = s.x
 	r.Objective = dot(p.c, s.x)
 	if p.quad {
-		for i := range p.n {
-			r.Objective += s.x[i] * dot(p.p[i*p.n:(i+1)*p.n], s.x) / 2
-		}
+		s.px = dense.Zeros(s.px, p.n)
+		p.addQuadratic(s.px, s.x)
+		r.Objective += dot(s.px, s.x) / 2
 	}
 	return r, nil
 }
@@ -104,47 +104,29 @@ func (s *Solver) load(p *Problem, eqTol float64) bool {
 	return true
 }
 
-// reduceObjective writes the objective in the free variables.
+// reduceObjective writes the objective in the free variables: of ½ xᵀP x + cᵀx with x = x0 + N y,
+// the gradient Nᵀ(P x0 + c) and NᵀP N.
 func (s *Solver) reduceObjective(p *Problem) {
 	n, k := p.n, s.n
-	s.c = dense.Resize(s.c, k)
-	s.p = dense.Resize(s.p, k*k)
-	clear(s.p)
-	s.rhs = dense.Resize(s.rhs, n+1)
+	s.c, s.p = dense.Resize(s.c, k), dense.Zeros(s.p, k*k)
+	s.x, s.y = dense.Resize(s.x, n), dense.Zeros(s.y, k)
+	s.rhs, s.px = dense.Zeros(s.rhs, n+1), dense.Resize(s.px, max(n, k)+1)
 	copy(s.rhs, p.c)
-	s.px = dense.Resize(s.px, n+1)
 	if p.quad {
-		// gradient at the base point x0 (free variables zero), then NᵀP N
-		s.x = dense.Resize(s.x, n)
-		s.y = dense.Resize(s.y, k)
-		clear(s.y)
 		s.expand(s.x, s.y, n, 1)
-		for i := range n {
-			s.rhs[i] += dot(p.p[i*n:(i+1)*n], s.x)
-		}
-		for a := range k {
-			clear(s.y)
-			s.y[a] = 1
-			s.expand(s.x, s.y, n, 0)
-			for b := range a + 1 {
-				clear(s.y)
-				s.y[b] = 1
-				s.px = dense.Resize(s.px, n+1)
-				s.expand(s.px[:n], s.y, n, 0)
-				var v float64
-				for i := range n {
-					if s.x[i] != 0 {
-						v += s.x[i] * dot(p.p[i*n:(i+1)*n], s.px[:n])
-					}
-				}
-				s.p[a*k+b], s.p[b*k+a] = v, v
-			}
-		}
+		p.addQuadratic(s.rhs, s.x)
 	}
-	s.rhs[n] = 0
-	s.px = dense.Resize(s.px, max(n, k)+1)
-	s.reduceRow(s.px, s.rhs[:n+1], n)
+	s.reduceRow(s.px, s.rhs, n)
 	copy(s.c, s.px[:k])
+	for a := 0; p.quad && a < k; a++ {
+		clear(s.y)
+		s.y[a] = 1
+		s.expand(s.x, s.y, n, 0)
+		clear(s.rhs)
+		p.addQuadratic(s.rhs, s.x)
+		s.reduceRow(s.px, s.rhs, n)
+		copy(s.p[a*k:(a+1)*k], s.px[:k])
+	}
 }
 
 // columns are the variables that cone i feels.
@@ -208,11 +190,8 @@ func (s *Solver) start() {
 	}
 }
 
-// iterate runs predictor and corrector to a certified optimum.
+// iterate runs predictor and corrector to a certified optimum; without cones the start is one.
 func (s *Solver) iterate() (Result, error) {
-	if len(s.dims) == 0 {
-		return s.unconstrained()
-	}
 	s.start()
 	best := math.Inf(1)
 	var bestRes Result
@@ -369,16 +348,4 @@ func (s *Solver) rescale() bool {
 		c.mul(s.part(s.lam, i), zv)
 	}
 	return true
-}
-
-// unconstrained solves P x = -c.
-func (s *Solver) unconstrained() (Result, error) {
-	k := s.n
-	copy(s.hess, s.p)
-	dense.Cholesky(s.hess, k)
-	for j := range k {
-		s.y[j] = -s.c[j]
-	}
-	dense.Solve(s.hess, k, s.y[:k])
-	return Result{}, nil
 }

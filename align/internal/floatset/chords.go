@@ -2,6 +2,7 @@ package floatset
 
 import (
 	"math"
+	"slices"
 
 	"example.com/borestack/internal/gauss"
 )
@@ -17,14 +18,14 @@ type cut struct {
 
 // cutOf sees a set along (qx, qy). It reports false for a slab along q, whose chord has no end.
 func cutOf(d *shiftSet, qx, qy, off float64) (cut, bool) {
-	c := cut{set: d, room: d.room, off: off}
+	c := cut{set: d, room: d.Radius, off: off}
 	switch {
-	case d.slab:
-		over := d.nx*qx + d.ny*qy
+	case d.Slab:
+		over := d.NX*qx + d.NY*qy
 		if !(math.Abs(over) > noArm) {
 			return c, false
 		}
-		c.room, c.slope = d.room/math.Abs(over), (d.nx*qy-d.ny*qx)/over
+		c.room, c.slope = d.Radius/math.Abs(over), (d.NX*qy-d.NY*qx)/over
 	case d.lens:
 		c.lq, c.ln = d.lx*qx+d.ly*qy, d.ly*qx-d.lx*qy
 	}
@@ -34,7 +35,7 @@ func cutOf(d *shiftSet, qx, qy, off float64) (cut, bool) {
 // chord is where the line at t cuts the set.
 func (c *cut) chord(t float64) (lo, hi float64) {
 	t += c.off
-	if c.set.slab {
+	if c.set.Slab {
 		return c.slope*t - c.room, c.slope*t + c.room
 	}
 	hi = math.Sqrt(max((c.room-t)*(c.room+t), 0))
@@ -76,7 +77,7 @@ func (c *chords) ends(out []float64) []float64 {
 	lo, hi := math.Inf(-1), math.Inf(1)
 	for i := range c.cuts {
 		d := c.cuts[i].set
-		if d.slab {
+		if d.Slab {
 			continue
 		}
 		for _, sign := range [2]float64{-1, 1} {
@@ -102,12 +103,7 @@ func (c *chords) ends(out []float64) []float64 {
 			}
 		}
 	}
-	inner := out[1:]
-	for i := range inner { // four at most
-		for k := i; k > 0 && inner[k] < inner[k-1]; k-- {
-			inner[k], inner[k-1] = inner[k-1], inner[k]
-		}
-	}
+	slices.Sort(out[1:])
 	return append(out, math.Max(lo, hi))
 }
 

@@ -32,11 +32,11 @@ func (s *Set) Cover() (Cover, bool) {
 		if !(t.arm > noArm*s.CharLength) {
 			return Cover{}, false
 		}
-		return Cover{t.one.room, t.two.room, t.off}, true
-	case s.Turns || s.Fixed || len(s.Open) == 0 || len(s.Open) != len(s.Constraints) || s.Constraints[0].Slab:
-		return Cover{}, false
+		return Cover{t.one.Radius, t.two.Radius, t.off}, true
+	case len(s.sets) == 1:
+		return Cover{One: s.sets[0].Radius}, true
 	}
-	return Cover{One: s.Constraints[0].Radius}, true
+	return Cover{}, false
 }
 
 // Terms are those of the cover for a.
@@ -54,9 +54,9 @@ func (s *Set) Terms(a Vec) Terms {
 	case len(s.sets) >= 2:
 		t := &s.pair
 		t.pull(a)
-		return Terms{-a.X*t.one.px - a.Y*t.one.py - t.beta*t.ahead, t.along, t.across, t.beta}
+		return Terms{-a.X*t.one.PX - a.Y*t.one.PY - t.beta*t.ahead, t.along, t.across, t.beta}
 	}
-	f := &s.Constraints[0]
+	f := &s.sets[0]
 	return Terms{s.Target.G*a.G - f.PX*a.X - f.PY*a.Y, a.Y, a.X, 0}
 }
 
@@ -68,8 +68,8 @@ func (s *Set) Multiplier(v Vec, t Terms) float64 {
 	}
 	p := &s.pair
 	along := func(d *shiftSet) (q, n float64) {
-		x, y := d.px+v.X+v.G*d.qx, d.py+v.Y+v.G*d.qy
-		return (x*p.qx + y*p.qy) / d.room, (y*p.qx - x*p.qy) / d.room
+		x, y := d.from(v)
+		return (x*p.qx + y*p.qy) / d.Radius, (y*p.qx - x*p.qy) / d.Radius
 	}
 	// The second points along (Beta, −μ), the first along (Across, Along + μ): by the one that
 	// tells it better.

@@ -214,7 +214,7 @@ func TestFloatSet_degenerate(t *testing.T) {
 func (s *Set) thickness() float64 {
 	c := *s
 	c.Constraints, c.Open = slices.Clone(s.Constraints), nil
-	eps, err := c.least(s.Fixed)
+	eps, err := c.least()
 	if err != nil {
 		return 0
 	}
@@ -298,7 +298,7 @@ func TestShiftSet_point(t *testing.T) {
 	const room, steps = 0.03, 4000
 	for _, apart := range []float64{0, 1e-170, 1e-20, 1e-18, 1e-17, 1e-16, 1e-14, 1e-12, 1e-9, 1e-6, 1e-3, 0.02, 0.0599, 0.06} {
 		sin, cos := math.Sincos(2 * math.Pi * rng.Float64())
-		d := shiftSet{room: room, lens: true, lx: apart * sin, ly: apart * cos}
+		d := shiftSet{Constraint: Constraint{Radius: room}, lens: true, lx: apart * sin, ly: apart * cos}
 		var edge [][2]float64
 		for i := range steps { // rays from the middle: the lens is where both discs are
 			s, c := math.Sincos(2 * math.Pi * float64(i) / steps)
@@ -352,7 +352,7 @@ func TestFloatSet_chord(t *testing.T) {
 		d := room * []float64{0, rng.Float64(), 1, 1 - 1e-12, 1 - 1e-16, 1 + 1e-16}[rng.IntN(6)]
 		tilt := []float64{rng.NormFloat64(), 1e-3, 1e-9, 0}[rng.IntN(4)] // of the direction, from the tangent
 		x, y, ax, ay := d*sin, d*cos, cos+tilt*sin, -sin+tilt*cos
-		lo, hi := chord(x, y, ax, ay, ax*ax+ay*ay, room)
+		lo, hi := chord(x, y, ax, ay, room)
 		for _, sign := range [2]float64{-1, 1} {
 			in, out := 0.0, sign
 			for range 80 {

@@ -17,16 +17,15 @@
 // the
 // directions that they hold.
 //
-// The nearest point to the target is a quadratic program, settled by Newton's method on its
-// conditions
-// (settle.go). The farthest point along a direction is a closed form for a disc or a lens, one
-// unknown
-// for two such sets (two.go), and a cone program otherwise. A point is drawn uniformly by rejection
-// from
-// the tightest disc and the narrowest window of turns (draw.go; of two whole constraints without a
-// jump, pair.go), or so that it follows three numbers: the float of two features is a place along one
-// direction and two chords there (follow.go, chords.go). Means and covariances are integrals over
-// those, or along rays (spread.go).
+// At most three constraints hold the nearest point to the target, or the farthest along a direction:
+// they are exchanged until none is passed, each choice settled by Newton's method on its conditions
+// (exchange.go). The farthest is a closed form within one disc or lens, and has one unknown within
+// two such sets (two.go), which most floats are. A cone program takes what is left.
+//
+// A point is drawn uniformly by rejection from the tightest disc and the narrowest window of turns
+// (draw.go; of two whole constraints in many samples at once, pair.go), or so that it follows three
+// numbers: the float of two features is a place along one direction and two chords there (follow.go,
+// chords.go). Means and covariances are integrals over those, or along rays (spread.go).
 //
 // A [Set] keeps its memory and is for one goroutine; nothing of one set is carried to the next.
 //

@@ -94,44 +94,55 @@ func (s *Set) Uniform(u Numbers) (Vec, error) {
 			share = source.fraction()
 		}
 		lo, hi := s.interval(s.Base, s.Span[0])
-		return s.AtSpan([]float64{lo + (hi-lo)*share, 0, 0}), nil
+		return s.AtSpan([3]float64{lo + (hi-lo)*share}), nil
 	}
 	if !u.Alone() {
 		if v, ok := s.follow(u); ok {
 			return v, nil
 		}
 	}
-	if len(s.Open) == len(s.Constraints) && (s.Dim == 3 || !s.Turns) {
-		var p Pair
-		if s.Turns && Whole(s.Constraints) && p.Sight(s.Constraints, source) {
-			for range Tries {
-				if p.Try() == 1 {
-					return p.At(), nil
-				}
-			}
-			return s.walk(&source)
-		}
-		var at Sighting
-		if s.Sight(&at) {
-			if v, ok := s.Draw(&at, source); ok {
-				return v, nil
-			}
+	if s.whole() {
+		if v, ok := s.Reject(source); ok {
+			return v, nil
 		}
 	}
 	return s.walk(&source)
 }
 
-// Sighting is what points of F are drawn from when every constraint is open: (x, y) from the disc
+// Reject draws a point of F by rejection, every constraint being open; false where too few points
+// are kept.
+func (s *Set) Reject(source Words) (Vec, bool) {
+	var at sighting
+	if !at.of(s) {
+		return Vec{}, false
+	}
+	f := &s.Constraints[at.disc]
+	for range Tries {
+		x, y := source.inDisc()
+		x, y = f.Radius*x, f.Radius*y
+		g := s.Target.G
+		if s.Turns {
+			g = at.middle + at.x*x + at.y*y + at.half*(2*source.fraction()-1)
+		}
+		v := Vec{x - f.PX - g*f.QX, y - f.PY - g*f.QY, g}
+		if s.Roomy(v, 0, at.disc) {
+			return v, true
+		}
+	}
+	return Vec{}, false
+}
+
+// sighting is what points of F are drawn from when every constraint is open: (x, y) from the disc
 // of one constraint, γ within half of middle + x·x + y·y, the window that another leaves.
-type Sighting struct {
+type sighting struct {
 	disc               int // constraint
 	middle, x, y, half float64
 }
 
-// Sight chooses the tightest disc and the narrowest window: with d + (x, y) + γa at another
+// of chooses the tightest disc and the narrowest window: with d + (x, y) + γa at another
 // constraint, γ is never farther than its room/|a| from where that comes nearest to the middle. It
 // reports false when there is none.
-func (s *Set) Sight(at *Sighting) bool {
+func (at *sighting) of(s *Set) bool {
 	at.disc = -1
 	for i := range s.Constraints {
 		if f := &s.Constraints[i]; !f.Slab && (at.disc < 0 || f.Radius < s.Constraints[at.disc].Radius) {
@@ -164,42 +175,13 @@ func (s *Set) Sight(at *Sighting) bool {
 	return !math.IsInf(least, 1)
 }
 
-// Draw draws a point of F by rejection; false when too few points are kept.
-func (s *Set) Draw(at *Sighting, source Words) (Vec, bool) {
-	f := &s.Constraints[at.disc]
-	for range Tries {
-		x, y := source.inDisc()
-		x, y = f.Radius*x, f.Radius*y
-		g := s.Target.G
-		if s.Turns {
-			g = at.middle + at.x*x + at.y*y + at.half*(2*source.fraction()-1)
-		}
-		v := Vec{x - f.PX - g*f.QX, y - f.PY - g*f.QY, g}
-		if s.Roomy(v, 0, at.disc) {
-			return v, true
-		}
-	}
-	return Vec{}, false
-}
-
 // TurnedAlone draws the turn where the shift is held and constraints leave room at v: uniformly in what
 // they leave about it.
 func TurnedAlone(c []Constraint, v Vec, u float64) Vec {
 	if len(c) == 0 {
 		return v
 	}
-	lo, hi := math.Inf(-1), math.Inf(1)
-	for i := range c {
-		f := &c[i]
-		x, y, ax, ay := f.PX+v.X+v.G*f.QX, f.PY+v.Y+v.G*f.QY, f.QX, f.QY
-		if f.Slab {
-			x, y, ax, ay = f.NX*x+f.NY*y, 0, f.NX*ax+f.NY*ay, 0
-		}
-		if a := ax*ax + ay*ay; a > 0 {
-			l, h := chord(x, y, ax, ay, a, f.Radius)
-			lo, hi = math.Max(lo, l), math.Min(hi, h)
-		}
-	}
+	lo, hi := TurnsAt(c, v, 0)
 	source := WordsOf(u)
 	v.G += lo + (hi-lo)*source.fraction()
 	return v

@@ -18,9 +18,8 @@ import "math"
 type section struct {
 	chords
 	store [2]cut
-	pair  twoSets
-	alone shiftSet // the one set of a shift without a turn,
-	g     float64  // and the turn
+	pair  twoSets // of a shift without a turn, the first alone,
+	g     float64 // and the turn
 }
 
 // section sees F so, in memory that the set keeps. It reports false where F is not that of one or
@@ -33,50 +32,36 @@ func (s *Set) section() (*section, bool) {
 }
 
 func (x *section) of(s *Set) bool {
-	if s.Dim == 2 && !s.Turns && len(s.Open) == len(s.Constraints) {
-		x.qx, x.qy, x.g = 1, 0, s.Target.G
-		x.cuts = x.store[:1]
-		return s.shiftAlone(&x.alone) && x.see(&x.alone, 0, 0)
-	}
 	s.lookForSets()
-	if len(s.sets) != 2 || s.sets[0].slab && s.sets[1].slab {
+	switch len(s.sets) {
+	case 1:
+		x.pair, x.qx, x.qy, x.g = twoSets{one: &s.sets[0]}, 1, 0, s.Target.G
+	case 2:
+		x.pair = pairOf(&s.sets[0], &s.sets[1])
+		if x.qx, x.qy = x.pair.qx, x.pair.qy; s.sets[0].Slab && s.sets[1].Slab || !(x.pair.arm > noArm*s.CharLength) {
+			return false
+		}
+	default:
 		return false
 	}
-	t := pairOf(&s.sets[0], &s.sets[1])
-	x.pair, x.qx, x.qy = t, t.qx, t.qy
-	x.cuts = x.store[:2]
-	return t.arm > noArm*s.CharLength && x.see(t.one, 0, 0) && x.see(t.two, 1, t.off)
-}
-
-// see makes cut i that of a set.
-func (x *section) see(d *shiftSet, i int, off float64) (ok bool) {
-	x.store[i], ok = cutOf(d, x.qx, x.qy, off)
+	x.cuts = x.store[:len(s.sets)]
+	ok, off := true, [2]float64{1: x.pair.off}
+	for i := range x.cuts {
+		var seen bool
+		x.cuts[i], seen = cutOf(&s.sets[i], x.qx, x.qy, off[i])
+		ok = ok && seen
+	}
 	return ok
-}
-
-// shiftAlone is the one disc, or the lens of two, that bounds a shift.
-func (s *Set) shiftAlone(d *shiftSet) bool {
-	f := &s.Constraints[0]
-	*d = shiftSet{px: f.PX, py: f.PY, room: f.Radius}
-	if len(s.Constraints) > 2 || f.Slab {
-		return false
-	}
-	if len(s.Constraints) == 2 {
-		o := &s.Constraints[1]
-		d.lens, d.lx, d.ly = true, o.PX-f.PX, o.PY-f.PY
-		return !o.Slab && o.Radius == f.Radius
-	}
-	return true
 }
 
 // vec is the displacement at t, e1 along the first chord and e2 along the second.
 func (x *section) vec(t, e1, e2 float64) Vec {
-	if len(x.cuts) == 1 {
-		return Vec{e1 - x.alone.px, t - x.alone.py, x.g}
-	}
 	p := &x.pair
+	if p.two == nil {
+		return Vec{e1 - p.one.PX, t - p.one.PY, x.g}
+	}
 	g := (e2 - e1 - p.ahead) / p.arm
-	return Vec{e1*p.qx - t*p.qy - p.one.px - g*p.one.qx, e1*p.qy + t*p.qx - p.one.py - g*p.one.qy, g}
+	return Vec{e1*p.qx - t*p.qy - p.one.PX - g*p.one.QX, e1*p.qy + t*p.qx - p.one.PY - g*p.one.QY, g}
 }
 
 // follow is the point of F at u, three numbers in [0, 1], uniform in (fx, fy, γ) where they are. It

@@ -23,7 +23,7 @@ func (s *Set) layOut() error {
 	s.heldRows()
 	if s.Roomy(s.Target, s.Thin(), -1) {
 		s.openAll()
-		s.spanRows()
+		s.layRows()
 		return nil
 	}
 	if s.press() {
@@ -36,7 +36,7 @@ func (s *Set) layOut() error {
 // others room: the point nearest the target that they allow. It reports false where they disagree,
 // or the point is not well within the rest.
 func (s *Set) press() bool {
-	given, thin := len(s.rows), s.Thin()
+	given, thin := s.held, s.Thin()
 	for i := range s.Constraints {
 		f := &s.Constraints[i]
 		if f.Radius > thin {
@@ -46,13 +46,13 @@ func (s *Set) press() bool {
 		x, y := f.PX+s.Target.X+s.Target.G*f.QX, f.PY+s.Target.Y+s.Target.G*f.QY
 		s.hold(*f, -x, -y)
 	}
-	if len(s.rows) > given && s.spanRows() {
+	if len(s.Open) < len(s.Constraints) && s.layRows() {
 		at := s.Vec(s.Base)
 		if !slices.ContainsFunc(s.Open, func(i int) bool { return !s.Constraints[i].holds(at, -thin) }) {
 			return true
 		}
 	}
-	s.rows, s.ends, s.Open = s.rows[:given], s.ends[:given], s.Open[:0]
+	s.held, s.Open = given, s.Open[:0]
 	s.Base = s.Scaled(s.Target)
 	return false
 }
@@ -61,12 +61,7 @@ func (s *Set) press() bool {
 // is.
 func (s *Set) hold(f Constraint, x, y float64) {
 	f.PX, f.PY = x, y
-	f.ways(s.CharLength, s.row)
-}
-
-// row adds a row, and how far base must move along it.
-func (s *Set) row(r [3]float64, end float64) {
-	s.rows, s.ends = append(s.rows, r), append(s.ends, end)
+	f.ways(s.CharLength, s.held.add)
 }
 
 // openAll lists every constraint as open.
@@ -79,15 +74,14 @@ func (s *Set) openAll() {
 
 // squeeze finds the least ε that every radius lacks, when the target itself is not well inside.
 func (s *Set) squeeze() error {
-	eps, err := s.least(s.Fixed)
+	eps, err := s.least()
 	if err != nil {
 		return err
 	}
 	if s.Fixed && eps > FoulTol { // the register's shift joins the relaxation
 		s.Constraints = append(s.Constraints, Constraint{PX: -s.Target.X, PY: -s.Target.Y, Mark: OfShift})
 		s.Fixed = false
-		s.heldRows()
-		if eps, err = s.least(false); err != nil {
+		if eps, err = s.least(); err != nil {
 			return err
 		}
 	}
@@ -108,23 +102,24 @@ func (s *Set) squeeze() error {
 		}
 		s.hold(*f, 0, 0)
 	}
-	s.spanRows()
+	s.layRows()
 	return nil
 }
 
-// least minimises ε over |r_k| ≤ room_k + ε, sets base to where it is attained and pulls to the
-// sizes of the constraints' multipliers.
-func (s *Set) least(fixed bool) (eps float64, err error) {
+// least minimises ε over |r_k| ≤ room_k + ε, sets base to where it is attained and
+// multipliers to the sizes of the constraints'.
+func (s *Set) least() (eps float64, err error) {
+	s.heldRows()
 	s.multipliers, s.doubt = dense.Resize(s.multipliers, len(s.Constraints)), 0
 	switch {
-	case fixed && len(s.Constraints) == 1: // the target turns as near to its middle as it can
+	case s.Fixed && len(s.Constraints) == 1: // the target turns as near to its middle as it can
 		s.Base, s.multipliers[0] = s.Scaled(s.Target), 1
 		f := &s.Constraints[0]
 		return f.at(s.Target) - f.Radius, nil
-	case !fixed && len(s.Constraints) == 2 && !s.Constraints[0].Slab && !s.Constraints[1].Slab:
+	case !s.Fixed && len(s.Constraints) == 2 && !s.Constraints[0].Slab && !s.Constraints[1].Slab:
 		return s.leastOfTwo(), nil
 	}
-	return s.leastByCones(fixed)
+	return s.leastByCones()
 }
 
 // leastOfTwo is the least ε of two discs, turned to where their middles are nearest: half of what
@@ -161,113 +156,98 @@ func (s *Set) leastOfTwo() float64 {
 const leastUnit = 1e-3
 
 // leastByCones finds the least ε by a cone program.
-func (s *Set) leastByCones(fixed bool) (eps float64, err error) {
+func (s *Set) leastByCones() (eps float64, err error) {
 	unit := leastUnit
 	for i := range s.Constraints {
 		unit = math.Max(unit, math.Max(s.Constraints[i].Radius, s.Constraints[i].at(s.Target)))
 	}
+	s.Base = s.Scaled(s.Target)
+	s.layRows()
 	p := &s.problem
-	p.Reset(4)
-	p.Cost()[3] = 1
-	at := s.Scaled(s.Target)
-	s.Base, s.Span, s.Dim = at, whole, 3
+	p.Reset(s.Dim + 1)
+	p.Cost()[s.Dim] = 1
 	for i := range s.Constraints {
-		s.cone(p, i, 0, unit)[3] = 1
-	}
-	if fixed {
-		p.Equal()[0] = 1
-		p.Equal()[1] = 1
-	}
-	if !s.Turns {
-		p.Equal()[2] = 1
+		s.cone(p, i, 0, unit)[s.Dim] = 1
 	}
 	res, err := s.solver.Solve(p, FoulTol)
 	if err != nil {
 		return 0, fault.Unsolved("how a joint floats", "/joints", err)
 	}
-	for k := range 3 {
-		s.Base[k] = at[k] + unit*res.X[k]
+	for k := range s.Dim {
+		for i := range 3 {
+			s.Base[i] += unit * res.X[k] * s.Span[k][i]
+		}
 	}
 	for i := range s.multipliers {
 		s.multipliers[i] = floats.Norm(s.solver.Dual(i)[1:], 2)
 	}
 	s.doubt = unit * res.Gap
-	return unit * res.X[3], nil
+	return unit * res.X[s.Dim], nil
 }
-
-// whole is the span of all shifts and turns.
-var whole = [3][3]float64{{1, 0, 0}, {0, 1, 0}, {0, 0, 1}}
 
 // heldRows starts the rows with what does not depend on constraints.
 func (s *Set) heldRows() {
-	s.rows, s.ends = s.rows[:0], s.ends[:0]
+	s.held = frame{}
 	if !s.Turns {
-		s.row([3]float64{0, 0, 1}, 0)
+		s.held.add([3]float64{0, 0, 1}, 0)
 	}
 	if s.Fixed {
-		s.row([3]float64{1, 0, 0}, 0)
-		s.row([3]float64{0, 1, 0}, 0)
+		s.held.add([3]float64{1, 0, 0}, 0)
+		s.held.add([3]float64{0, 1, 0}, 0)
 	}
 }
 
-// spanRows moves base as the rows say and makes span an orthonormal basis of what they leave free.
+// layRows moves base as the rows say and makes span an orthonormal basis of what they leave free.
 // It reports whether they agree.
-func (s *Set) spanRows() bool {
-	if len(s.rows) == 0 || (len(s.rows) == 1 && !s.Turns) { // all free, or all but the turn
-		s.Span = whole
-		s.Dim = 3 - len(s.rows)
-		return true
-	}
-	if s.Fixed && s.Turns && len(s.rows) == 2 { // all but the shift
-		s.Span[0], s.Dim = [3]float64{0, 0, 1}, 1
-		return true
-	}
-	const lost = 1e-9 // a row that keeps less than this of its length beside the others adds nothing
-	var q [3][3]float64
-	var far [3]float64
-	n, agree := 0, true
-	orth := func(v [3]float64, end float64) {
-		size := math.Sqrt(v[0]*v[0] + v[1]*v[1] + v[2]*v[2])
-		if size == 0 {
-			return
-		}
-		for range 2 {
-			for k := range n {
-				d := v[0]*q[k][0] + v[1]*q[k][1] + v[2]*q[k][2]
-				end -= d * far[k]
-				for i := range 3 {
-					v[i] -= d * q[k][i]
-				}
-			}
-		}
-		left := math.Sqrt(v[0]*v[0] + v[1]*v[1] + v[2]*v[2])
-		if left <= lost*size || n == 3 {
-			agree = agree && math.Abs(end) <= openTol
-			return
-		}
+func (s *Set) layRows() bool {
+	q := s.held
+	for k := range q.n {
 		for i := range 3 {
-			q[n][i] = v[i] / left
-		}
-		far[n] = end / left
-		n++
-	}
-	for i, r := range s.rows {
-		orth(r, s.ends[i])
-	}
-	held, agreed := n, agree
-	for k := range held {
-		for i := range 3 {
-			s.Base[i] += far[k] * q[k][i]
+			s.Base[i] += q.far[k] * q.rows[k][i]
 		}
 	}
 	for k := range 3 {
 		var e [3]float64
 		e[k] = 1
-		orth(e, 0)
+		q.add(e, 0)
 	}
-	s.Dim = n - held
-	for k := range s.Dim {
-		s.Span[k] = q[held+k]
+	s.Dim = copy(s.Span[:], q.rows[s.held.n:q.n])
+	return !s.held.conflict
+}
+
+// frame is an orthonormal basis that rows are added to, and how far along each of its own base must
+// move.
+type frame struct {
+	rows     [3][3]float64
+	far      [3]float64
+	n        int
+	conflict bool // some row asks for another move than those before it
+}
+
+// add adds a row, and how far base must move along it.
+func (q *frame) add(v [3]float64, end float64) {
+	const lost = 1e-9 // a row that keeps less than this of its length beside the others adds nothing
+	size := dense.Length3(v[0], v[1], v[2])
+	if size == 0 {
+		return
 	}
-	return agreed
+	for range 2 {
+		for k, r := range q.rows[:q.n] {
+			d := v[0]*r[0] + v[1]*r[1] + v[2]*r[2]
+			end -= d * q.far[k]
+			for i := range 3 {
+				v[i] -= d * r[i]
+			}
+		}
+	}
+	left := dense.Length3(v[0], v[1], v[2])
+	if left <= lost*size || q.n == 3 {
+		q.conflict = q.conflict || math.Abs(end) > openTol
+		return
+	}
+	for i := range 3 {
+		q.rows[q.n][i] = v[i] / left
+	}
+	q.far[q.n] = end / left
+	q.n++
 }

@@ -31,12 +31,12 @@ func TestFloatSet_leastOfTwo(t *testing.T) {
 	cases := map[string]int{}
 	for trial := range 2000 {
 		s := randomFences(rng, 2)
-		eps, err := s.least(false)
+		eps, err := s.least()
 		if err != nil {
 			t.Fatal(err)
 		}
 		at, pulls := s.Vec(s.Base), append([]float64(nil), s.multipliers...)
-		want, err := s.leastByCones(false)
+		want, err := s.leastByCones()
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -46,7 +46,7 @@ func (s *Set) sample(rng *rand.Rand) (Vec, bool) {
 		for k := range s.Dim {
 			t[k] = lo[k] + (hi[k]-lo[k])*rng.Float64()
 		}
-		if v := s.AtSpan(t[:]); s.Inside(v) {
+		if v := s.AtSpan(t); s.Inside(v) {
 			return v, true
 		}
 	}
@@ -186,21 +186,20 @@ func TestSet_farthestAgainstCones(t *testing.T) {
 			}
 			closed++
 			for i := range s.sets {
-				if s.sets[i].slab {
+				if s.sets[i].Slab {
 					slabs++
 					break
 				}
 			}
-			p, unit := s.spanProgram()
 			size := math.Sqrt(a.X*a.X + a.Y*a.Y + a.G*a.G/s.CharLength/s.CharLength)
+			g := aim{far: true}
 			for c := range s.Dim {
-				p.Cost()[c] = -(s.Span[c][0]*a.X + s.Span[c][1]*a.Y + s.Span[c][2]*a.G/s.CharLength) / size
+				g.t[c] = (s.Span[c][0]*a.X + s.Span[c][1]*a.Y + s.Span[c][2]*a.G/s.CharLength) / size
 			}
-			res, err := s.solver.Solve(p, FoulTol)
+			w, err := s.byCones(&g)
 			if err != nil {
 				t.Fatal(err)
 			}
-			w := s.AtSpan([]float64{unit * res.X[0], unit * res.X[1], unit * res.X[2]})
 			along := func(v Vec) float64 { return a.X*v.X + a.Y*v.Y + a.G*v.G }
 			if math.Abs(along(v)-along(w)) > 1e-8*size || s.slack(v) < -1e-11 {
 				t.Errorf("set %d: farthest %v (%.12g, %g outside), by cones %.12g", trial, v, along(v), -s.slack(v), along(w))

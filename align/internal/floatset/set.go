@@ -8,32 +8,6 @@ import (
 	"example.com/borestack/align/internal/tol"
 )
 
-// Vec is a displacement: fx, fy in mm, and the turn γ in radians.
-type Vec struct{ X, Y, G float64 }
-
-// Constraint is one limit on the float: |p + f + γ q| ≤ room, or |n·(p + f + γ q)| ≤ room for a
-// flatted pin or slot.
-type Constraint struct {
-	PX, PY, QX, QY float64
-	Radius         float64
-	Slab           bool
-	NX, NY         float64
-	Mark           int // the caller's mark; OfShift: it bounds the shift alone
-}
-
-// OfShift marks a constraint of the shift alone: it is not asked for a turn, and gives way where
-// the shift is held.
-const OfShift = -1
-
-// at is how far (x, y, γ) is from the middle of the constraint.
-func (f *Constraint) at(v Vec) float64 {
-	x, y := f.PX+v.X+v.G*f.QX, f.PY+v.Y+v.G*f.QY
-	if f.Slab {
-		return math.Abs(f.NX*x + f.NY*y)
-	}
-	return dense.Length(x, y)
-}
-
 // Lengths, in mm, that decide whether a float has any extent.
 const (
 	FoulTol    = 1e-9  // lack of room that is rounding: a pin that just enters, enters
@@ -52,16 +26,6 @@ func (s *Set) Thin() float64 {
 	return openTol
 }
 
-// holds reports whether v keeps within the constraint, with so much more room.
-func (f *Constraint) holds(v Vec, more float64) bool {
-	x, y := f.PX+v.X+v.G*f.QX, f.PY+v.Y+v.G*f.QY
-	if f.Slab {
-		x, y = f.NX*x+f.NY*y, 0
-	}
-	room := f.Radius + more
-	return room >= 0 && x*x+y*y <= room*room
-}
-
 // Set is the set F of floats that pilot, pins and bolts leave, convex in (fx, fy, γ). Source: small
 // displacements, first order in γ.
 //
@@ -78,9 +42,8 @@ type Set struct {
 	Base        [3]float64
 	Span        [3][3]float64
 	Dim         int
-	Open        []int        // constraints that still bound t
-	rows        [][3]float64 // directions that are held,
-	ends        []float64    // and how far along each the base must still move
+	Open        []int // constraints that still bound t
+	held        frame // directions that are held, and how far along each the base must still move
 	solver      conic.Solver
 	problem     conic.Problem
 	multipliers []float64 // of each constraint, in the last least ε,
@@ -141,29 +104,6 @@ func (s *Set) FixShift(x, y float64) {
 	s.Aim(true)
 }
 
-// Turning is what a constraint adds to Σ|q|² and Σ q·r, of which the turn of least Σ|r|² is made:
-// γ = −Σ q·r / Σ|q|², r being how far (x, y) without a turn is from the constraint's middle.
-func (f *Constraint) Turning(x, y float64) (qq, qr float64) {
-	x, y = f.PX+x, f.PY+y
-	if f.Slab {
-		q := f.NX*f.QX + f.NY*f.QY
-		return q * q, q * (f.NX*x + f.NY*y)
-	}
-	return f.QX*f.QX + f.QY*f.QY, f.QX*x + f.QY*y
-}
-
-// ways lists the directions in (fx, fy, L·γ) that the constraint holds, and where (PX, PY) lies
-// along each.
-func (f *Constraint) ways(long float64, add func(r [3]float64, p float64)) {
-	qx, qy := f.QX/long, f.QY/long
-	if f.Slab {
-		add([3]float64{f.NX, f.NY, f.NX*qx + f.NY*qy}, f.NX*f.PX+f.NY*f.PY)
-		return
-	}
-	add([3]float64{1, 0, qx}, f.PX)
-	add([3]float64{0, 1, qy}, f.PY)
-}
-
 // Aim completes the target: γ (and, without a pilot, the shift) of least Σ|r_k|².
 func (s *Set) Aim(pilot bool) {
 	if !s.Turns {
@@ -184,23 +124,52 @@ func (s *Set) Aim(pilot bool) {
 		}
 		return
 	}
-	// least squares over (x, y, L·γ)
-	var a [3][3]float64
-	var b [3]float64
-	add := func(r [3]float64, v float64) {
-		for i := range 3 {
-			for k := range 3 {
-				a[i][k] += r[i] * r[k]
-			}
-			b[i] -= r[i] * v
-		}
-	}
+	var n normal
 	for i := range s.Constraints {
-		s.Constraints[i].ways(s.CharLength, add)
+		s.Constraints[i].ways(s.CharLength, n.add)
 	}
-	if v, ok := dense.Solve3(a, b); ok {
-		s.Target = Vec{v[0], v[1], v[2] / s.CharLength}
+	if v, ok := dense.Solve3(n.a, n.b); ok {
+		s.Target = s.Vec(v)
 	}
+}
+
+// normal are the normal equations a v = b of the least Σ (r·v + p)² over v = (x, y, L·γ).
+type normal struct {
+	a [3][3]float64
+	b [3]float64
+}
+
+func (n *normal) add(r [3]float64, p float64) {
+	for i := range 3 {
+		for k := range 3 {
+			n.a[i][k] += r[i] * r[k]
+		}
+		n.b[i] -= r[i] * p
+	}
+}
+
+// Bounded reports whether the constraints hold every way to move: the directions that they locate
+// span shift and turn.
+func (s *Set) Bounded(pilot bool) bool {
+	const (
+		held = 1e-9 // share of the largest below which nothing is held
+		arm  = 1e-6 // mm: a pin nearer the registration point than that stands on it but for rounding, and holds no turn
+	)
+	var n normal
+	if pilot {
+		n.add([3]float64{1, 0, 0}, 0)
+		n.add([3]float64{0, 1, 0}, 0)
+	}
+	for _, f := range s.Constraints {
+		if dense.Length(f.QX, f.QY) < arm {
+			f.QX, f.QY = 0, 0
+		}
+		f.ways(s.CharLength, n.add)
+	}
+	a := &n.a
+	det := a[0][0]*(a[1][1]*a[2][2]-a[1][2]*a[2][1]) - a[0][1]*(a[1][0]*a[2][2]-a[1][2]*a[2][0]) + a[0][2]*(a[1][0]*a[2][1]-a[1][1]*a[2][0])
+	trace := a[0][0] + a[1][1] + a[2][2]
+	return det > held*held*trace*trace*trace
 }
 
 // WidestRadius is the widest room of the open constraints.
@@ -216,70 +185,12 @@ func (s *Set) WidestRadius() float64 {
 // least so much room at v.
 func (s *Set) Roomy(v Vec, room float64, but int) bool { return Roomy(s.Constraints, v, room, but) }
 
-// Roomy is [Set.Roomy] of constraints by themselves.
-func Roomy(c []Constraint, v Vec, room float64, but int) bool {
-	for i := range c {
-		if f := &c[i]; i != but && !f.holds(v, -room) {
-			return false
-		}
-	}
-	return true
-}
-
 func (s *Set) Scaled(v Vec) [3]float64 { return [3]float64{v.X, v.Y, v.G * s.CharLength} }
 
 func (s *Set) Vec(v [3]float64) Vec { return Vec{v[0], v[1], v[2] / s.CharLength} }
 
-// Most floats are those of two features: a pilot, or the lens of a pilot that leans, and a pin; or
-// two pins. Their farthest point has one unknown.
-
-// shiftSet is where the shift f (with γ q added) may be: one constraint's disc, or the lens of two
-// equal discs with the same arm q, however near to each other.
-type shiftSet struct {
-	px, py, qx, qy float64 // p + f + γq is within the disc
-	room           float64
-	lx, ly         float64 // the second disc's middle is at -l from the first's; 0 for one disc
-	lens           bool
-	slab           bool // |n·(p + f + γq)| is within room instead
-	nx, ny         float64
-}
-
-// point is the farthest point of the set in direction (ux, uy), which need not be a unit vector; as
-// a displacement p + f + γq. Without a direction it is the set's middle.
-//
-// A disc's own farthest point r u is the lens's while |r u + l| ≤ r, that is u·l ≤ -l²/2r; between
-// the two discs' shares of the directions lie those of a corner. Said that way nothing cancels:
-// discs that coincide but for rounding leave a corner directions that are as good as none, and
-// there the disc's point is the corner.
-func (d *shiftSet) point(ux, uy float64) (x, y float64) {
-	size := math.Sqrt(ux*ux + uy*uy)
-	if size == 0 {
-		return -d.lx / 2, -d.ly / 2
-	}
-	ux, uy = ux/size, uy/size
-	x, y = d.room*ux, d.room*uy
-	if !d.lens {
-		return x, y
-	}
-	along, half := ux*d.lx+uy*d.ly, (d.lx*d.lx+d.ly*d.ly)/2
-	switch {
-	case d.room*along <= -half:
-		return x, y
-	case d.room*along >= half:
-		return x - d.lx, y - d.ly
-	}
-	// Half a chord, square to l, on the side of u.
-	apart := math.Sqrt(2 * half)
-	chord := math.Sqrt(math.Max(0, (d.room-apart/2)*(d.room+apart/2)))
-	nx, ny := -d.ly/apart, d.lx/apart
-	if nx*ux+ny*uy < 0 {
-		chord = -chord
-	}
-	return chord*nx - d.lx/2, chord*ny - d.ly/2
-}
-
 // AtSpan is base + span·t.
-func (s *Set) AtSpan(t []float64) Vec {
+func (s *Set) AtSpan(t [3]float64) Vec {
 	v := s.Base
 	for k := range s.Dim {
 		for i := range 3 {
@@ -287,4 +198,19 @@ func (s *Set) AtSpan(t []float64) Vec {
 		}
 	}
 	return s.Vec(v)
+}
+
+// inSpan is the t of a point, or of the point of base + span·t nearest it.
+func (s *Set) inSpan(v [3]float64) (t [3]float64) {
+	for k := range s.Dim {
+		for i := range 3 {
+			t[k] += s.Span[k][i] * (v[i] - s.Base[i])
+		}
+	}
+	return t
+}
+
+// whole reports whether every constraint is open, and F has all shifts, with all turns or none.
+func (s *Set) whole() bool {
+	return len(s.Open) == len(s.Constraints) && (s.Dim == 3 || s.Dim == 2 && !s.Turns)
 }

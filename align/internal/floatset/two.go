@@ -6,111 +6,10 @@ import (
 	"example.com/borestack/align/internal/dense"
 )
 
-// lookForSets looks for the sets, once a build.
-func (s *Set) lookForSets() {
-	if s.looked {
-		return
-	}
-	s.looked, s.pair = true, twoSets{}
-	s.shiftSets()
-	if len(s.sets) >= 2 && !s.sets[0].slab && !s.sets[1].slab {
-		s.pair = pairOf(&s.sets[0], &s.sets[1])
-	}
-}
-
-// shiftSets groups the open constraints into sets of full constraints with the same arm and slabs
-// of flatted pins; none for anything else.
-func (s *Set) shiftSets() {
-	s.sets = s.sets[:0]
-	if s.Dim != 3 || len(s.Open) != len(s.Constraints) || len(s.Open) < 2 {
-		return
-	}
-next:
-	for _, i := range s.Open {
-		f := &s.Constraints[i]
-		if f.Slab {
-			s.sets = append(s.sets, shiftSet{px: f.PX, py: f.PY, qx: f.QX, qy: f.QY, room: f.Radius, slab: true, nx: f.NX, ny: f.NY})
-			continue
-		}
-		for k := range s.sets {
-			d := &s.sets[k]
-			if d.qx == f.QX && d.qy == f.QY && !d.slab {
-				if d.lens || d.room != f.Radius {
-					s.sets = s.sets[:0]
-					return
-				}
-				d.lens, d.lx, d.ly = true, f.PX-d.px, f.PY-d.py
-				continue next
-			}
-		}
-		s.sets = append(s.sets, shiftSet{px: f.PX, py: f.PY, qx: f.QX, qy: f.QY, room: f.Radius})
-	}
-}
-
-// beyond is how far v is outside the set.
-func (d *shiftSet) beyond(v Vec) float64 {
-	x, y := d.px+v.X+v.G*d.qx, d.py+v.Y+v.G*d.qy
-	if d.slab {
-		return math.Abs(d.nx*x+d.ny*y) - d.room
-	}
-	out := dense.Length(x, y)
-	if d.lens {
-		out = math.Max(out, dense.Length(x+d.lx, y+d.ly))
-	}
-	return out - d.room
-}
-
-// farthestOfSets is the point of F farthest along a in (fx, fy, γ) where few sets of full
-// constraints bound it. The farthest point within two of them that is within the others too is it;
-// from pair to pair it comes nearer, one that it violates taken in for one that stays kept, until
-// three are needed at once (three.go).
-//
-// Source: linear-type programs, Sharir and Welzl, A combinatorial bound for linear programming and
-// related problems, STACS 1992 (exchange of a basis).
-func (s *Set) farthestOfSets(a Vec) (Vec, bool) {
-	s.lookForSets()
-	n := len(s.sets)
-	if n < 2 {
-		return Vec{}, false
-	}
-	i, j := 0, 1
-	v, ok := s.farthestOfTwo(i, j, a)
-	if n == 2 {
-		return v, ok
-	}
-	for range 4 * n {
-		if !ok {
-			return v, false
-		}
-		worst := s.passed(v, []int{i, j})
-		if worst < 0 {
-			return v, true
-		}
-		ok = false
-		for _, keep := range [2]int{i, j} {
-			drop := i + j - keep
-			w, fine := s.farthestOfTwo(keep, worst, a)
-			if fine && s.sets[drop].beyond(w) <= outside {
-				v, i, j, ok = w, keep, worst, true
-				break
-			}
-		}
-		if !ok {
-			return s.farthestOfThree([3]int{i, j, worst}, v, a)
-		}
-	}
-	return v, false
-}
-
-// outside is by how much, in mm, a point may pass a constraint by rounding.
-const outside = 1e-12
-
 // Of the search for the one unknown.
 const (
-	widen    = 64    // times the bracket may grow fourfold
-	Halvings = 80    // of the bracket, by bisection or better
+	Halvings = 80    // of a bracket, at most
 	noArm    = 1e-9  // share of the characteristic length below which two sets have one arm
-	oneDigit = 1e-16 // share of the directions' size below which a bracket has no middle
 	settled  = 1e-13 // mm: how well the two sets' points must fit each other
 )
 
@@ -123,9 +22,9 @@ const (
 func (s *Set) farthestOfTwo(first, second int, a Vec) (Vec, bool) {
 	one, two := &s.sets[first], &s.sets[second]
 	switch {
-	case two.slab:
+	case two.Slab:
 		return s.farthestBesideSlab(one, two, a)
-	case one.slab:
+	case one.Slab:
 		return s.farthestBesideSlab(two, one, a)
 	}
 	t := &s.pair
@@ -144,7 +43,7 @@ func (s *Set) farthestOfTwo(first, second int, a Vec) (Vec, bool) {
 		}
 	}
 	g := (d.q2 - d.q1 - t.ahead) / t.arm
-	return Vec{d.q1*t.qx - d.n1*t.qy - one.px - g*one.qx, d.q1*t.qy + d.n1*t.qx - one.py - g*one.qy, g}, true
+	return Vec{d.q1*t.qx - d.n1*t.qy - one.PX - g*one.QX, d.q1*t.qy + d.n1*t.qx - one.PY - g*one.QY, g}, true
 }
 
 // farthestBesideSlab is the same within a set and a slab, which no line along its own walls leaves:
@@ -154,21 +53,21 @@ func (s *Set) farthestOfTwo(first, second int, a Vec) (Vec, bool) {
 // = t − n·(d + p₂ − p₁), so that a·v = (a − c n)·d + c t and a constant, c = (a_γ − a·q₁) / n·(q₂ −
 // q₁).
 func (s *Set) farthestBesideSlab(one, slab *shiftSet, a Vec) (Vec, bool) {
-	arm := slab.nx*(slab.qx-one.qx) + slab.ny*(slab.qy-one.qy)
-	if one.slab || !(math.Abs(arm) > noArm*s.CharLength) {
+	arm := slab.NX*(slab.QX-one.QX) + slab.NY*(slab.QY-one.QY)
+	if one.Slab || !(math.Abs(arm) > noArm*s.CharLength) {
 		return Vec{}, false
 	}
-	c := (a.G - a.X*one.qx - a.Y*one.qy) / arm
-	x, y := one.point(a.X-c*slab.nx, a.Y-c*slab.ny)
+	c := (a.G - a.X*one.QX - a.Y*one.QY) / arm
+	x, y := one.point(a.X-c*slab.NX, a.Y-c*slab.NY)
 	var t float64
 	switch {
 	case c > 0:
-		t = slab.room
+		t = slab.Radius
 	case c < 0:
-		t = -slab.room
+		t = -slab.Radius
 	}
-	g := (t - slab.nx*(x+slab.px-one.px) - slab.ny*(y+slab.py-one.py)) / arm
-	return Vec{x - one.px - g*one.qx, y - one.py - g*one.qy, g}, true
+	g := (t - slab.NX*(x+slab.PX-one.PX) - slab.NY*(y+slab.PY-one.PY)) / arm
+	return Vec{x - one.PX - g*one.QX, y - one.PY - g*one.QY, g}, true
 }
 
 // twoSets are two sets with different arms, seen along q = (qx, qy), the direction from the first's
@@ -183,30 +82,30 @@ type twoSets struct {
 
 // pairOf sees two sets together.
 func pairOf(one, two *shiftSet) twoSets {
-	t := twoSets{one: one, two: two, qx: two.qx - one.qx, qy: two.qy - one.qy}
+	t := twoSets{one: one, two: two, qx: two.QX - one.QX, qy: two.QY - one.QY}
 	t.arm = dense.Length(t.qx, t.qy)
 	if t.arm > 0 {
 		t.qx, t.qy = t.qx/t.arm, t.qy/t.arm
 	}
-	px, py := two.px-one.px, two.py-one.py
+	px, py := two.PX-one.PX, two.PY-one.PY
 	t.ahead, t.off = t.qx*px+t.qy*py, t.qx*py-t.qy*px
 	return t
 }
 
 // pull sets the direction a in (fx, fy, γ).
 func (t *twoSets) pull(a Vec) {
-	t.beta = (a.G - a.X*t.one.qx - a.Y*t.one.qy) / t.arm
+	t.beta = (a.G - a.X*t.one.QX - a.Y*t.one.QY) / t.arm
 	t.along, t.across = a.Y*t.qx-a.X*t.qy, a.X*t.qx+a.Y*t.qy-t.beta
 }
 
 // meeting are the two points along q and n for some μ, and how far they miss each other along n.
 type meeting struct{ q1, n1, q2, n2, miss float64 }
 
-// at are the points for a μ, and how fast they fall towards each other as it grows.
-func (t *twoSets) at(mu float64) (d meeting, falls float64) {
+// at are the points for μ/one, and how fast they fall towards each other as μ grows, one being 1.
+func (t *twoSets) at(one, mu float64) (d meeting, falls float64) {
 	var f1, f2 float64
-	d.q1, d.n1, f1 = t.one.seen(t, t.across, t.along+mu)
-	d.q2, d.n2, f2 = t.two.seen(t, t.beta, -mu)
+	d.q1, d.n1, f1 = t.one.seen(t, t.across*one, t.along*one+mu)
+	d.q2, d.n2, f2 = t.two.seen(t, t.beta*one, -mu)
 	d.miss = d.n2 - d.n1 - t.off
 	return d, f1 + f2
 }
@@ -223,7 +122,7 @@ func (d *shiftSet) seen(t *twoSets, q, n float64) (alongQ, alongN, moves float64
 		return 0, 0, 0
 	}
 	q, n = q/size, n/size
-	return d.room * q, d.room * n, d.room * q * q / size
+	return d.Radius * q, d.Radius * n, d.Radius * q * q / size
 }
 
 // unfelt is the share of the directions' size below which one of a set's coordinates is pulled by
@@ -239,20 +138,20 @@ const meetSteps = 7
 // more to give, of the first. It reports false where it does not settle.
 func (t *twoSets) meet() (d meeting, ok bool) {
 	q1, n1, _ := t.one.seen(t, t.across, t.along)
-	s := -(n1 + t.off) / t.two.room
+	s := -(n1 + t.off) / t.two.Radius
 	least := unfelt * (math.Abs(t.along) + math.Abs(t.across) + math.Abs(t.beta))
 	if math.Abs(t.beta) <= least && math.Abs(s) < 1 && !t.two.lens { // nothing pulls the second: it goes where the first takes it
 		return meeting{q1: q1, n1: n1, n2: t.off + n1}, true
 	}
 	if math.Abs(t.across) <= least && !t.one.lens { // nor the first along q: it goes where the second takes it
 		q2, n2, _ := t.two.seen(t, t.beta, t.along)
-		if n1 := n2 - t.off; math.Abs(n1) < t.one.room {
+		if n1 := n2 - t.off; math.Abs(n1) < t.one.Radius {
 			return meeting{n1: n1, q2: q2, n2: n2}, true
 		}
 	}
 	size, base := math.Abs(t.beta), 0.0
 	if !(math.Abs(s) < 1) {
-		s = -(t.off + math.Copysign(t.two.room, s)) / t.one.room
+		s = -(t.off + math.Copysign(t.two.Radius, s)) / t.one.Radius
 		size, base = math.Abs(t.across), t.along
 	}
 	if size == 0 {
@@ -261,7 +160,7 @@ func (t *twoSets) meet() (d meeting, ok bool) {
 	for range meetSteps {
 		root := math.Sqrt((1 - s) * (1 + s))
 		var falls float64
-		if d, falls = t.at(size*s/root - base); math.Abs(d.miss) <= settled {
+		if d, falls = t.at(1, size*s/root-base); math.Abs(d.miss) <= settled {
 			return d, true
 		}
 		s += d.miss * root * root * root / (size * falls) // μ grows by size/root³
@@ -277,69 +176,31 @@ func (t *twoSets) meet() (d meeting, ok bool) {
 func (d *shiftSet) bend(ux, uy, across float64) float64 {
 	u := ux*ux + uy*uy
 	size := math.Sqrt(u)
-	if d.lens && math.Abs(d.room*(ux*d.lx+uy*d.ly)) < size*(d.lx*d.lx+d.ly*d.ly)/2 {
+	if d.lens && math.Abs(d.Radius*(ux*d.lx+uy*d.ly)) < size*(d.lx*d.lx+d.ly*d.ly)/2 {
 		return 0
 	}
-	return d.room * across * across / (u * size)
+	return d.Radius * across * across / (u * size)
 }
 
-// bracket widens an interval of μ until the equation's root lies in it, or too often.
-func (t *twoSets) bracket(scale float64) (lo, hi float64, below, above meeting) {
-	lo, hi = -scale, scale
-	below, _ = t.at(lo)
-	above, _ = t.at(hi)
-	for range widen {
-		if below.miss >= 0 && above.miss <= 0 {
-			break
-		}
-		if below.miss < 0 {
-			lo *= 4
-			below, _ = t.at(lo)
-		}
-		if above.miss > 0 {
-			hi *= 4
-			above, _ = t.at(hi)
-		}
-	}
-	return lo, hi, below, above
-}
-
-// search solves for μ between brackets, scale being a size of μ.
+// search solves for μ by halving: the angle of (scale, μ), scale being a size of μ, so that its
+// bracket is known.
 func (t *twoSets) search(scale float64) (meeting, bool) {
-	lo, hi, below, above := t.bracket(scale)
+	lo, hi := -math.Pi/2, math.Pi/2
+	below, _ := t.at(0, -1)
+	above, _ := t.at(0, 1)
 	if !(below.miss >= 0 && above.miss <= 0) {
 		return meeting{}, false
 	}
-	// Regula falsi with the weight of an end that stays halved (Illinois); halving the bracket now
-	// and then, where the curve bends too much for it.
-	wlo, whi, width, kept := below.miss, above.miss, hi-lo, 0
-	for i := range Halvings {
-		if below.miss <= settled || -above.miss <= settled || hi-lo <= oneDigit*scale {
+	for range Halvings {
+		mid := lo + (hi-lo)/2
+		if below.miss <= settled || -above.miss <= settled || !(mid > lo && mid < hi) {
 			break
 		}
-		mid := lo + (hi-lo)*wlo/(wlo-whi)
-		if i%4 == 3 {
-			if hi-lo > width/4 {
-				mid = lo + (hi-lo)/2
-			}
-			width = hi - lo
-		}
-		if !(mid > lo && mid < hi) {
-			mid = lo + (hi-lo)/2
-		}
-		d, _ := t.at(mid)
-		if d.miss >= 0 {
-			lo, below, wlo = mid, d, d.miss
-			if kept == 1 {
-				whi /= 2
-			}
-			kept = 1
+		sin, cos := math.Sincos(mid)
+		if d, _ := t.at(cos, scale*sin); d.miss >= 0 {
+			lo, below = mid, d
 		} else {
-			hi, above, whi = mid, d, d.miss
-			if kept == -1 {
-				wlo /= 2
-			}
-			kept = -1
+			hi, above = mid, d
 		}
 	}
 	if -above.miss <= settled { // that end fits

@@ -4,6 +4,8 @@ import (
 	"math"
 	"math/rand/v2"
 	"testing"
+
+	"example.com/borestack/align/internal/dense"
 )
 
 // randomTwo is a float of a pilot, leaning or not, and a pin, of two pins, or of a ring of bolts.
@@ -65,7 +67,7 @@ func TestFloatSet_farthestOfSets(t *testing.T) {
 			if s.lookForSets(); s.pair.arm > 0 {
 				t, along, beta := &s.pair, pull.X, pull.Y/64
 				pull = Vec{X: beta*t.qx - along*t.qy, Y: beta*t.qy + along*t.qx}
-				pull.G = beta*t.arm + pull.X*t.one.qx + pull.Y*t.one.qy
+				pull.G = beta*t.arm + pull.X*t.one.QX + pull.Y*t.one.QY
 			}
 		}
 		v, ok := s.farthestOfSets(pull)
@@ -76,19 +78,19 @@ func TestFloatSet_farthestOfSets(t *testing.T) {
 		if least := s.slack(v); least < -1e-12 {
 			t.Fatalf("set %d: outside by %v", n, -least)
 		}
-		p, unit := s.spanProgram()
 		g := [3]float64{pull.X, pull.Y, pull.G / s.CharLength}
-		size := math.Sqrt(g[0]*g[0] + g[1]*g[1] + g[2]*g[2])
+		size := dense.Length3(g[0], g[1], g[2])
+		w := aim{far: true}
 		for k := range s.Dim {
 			for i := range 3 {
-				p.Cost()[k] -= s.Span[k][i] * g[i] / size
+				w.t[k] += s.Span[k][i] * g[i] / size
 			}
 		}
-		res, err := s.solver.Solve(p, FoulTol)
+		there, err := s.byCones(&w)
 		if err != nil {
 			t.Fatal(err)
 		}
-		at := s.Scaled(s.AtSpan([]float64{unit * res.X[0], unit * res.X[1], unit * res.X[2]}))
+		at := s.Scaled(there)
 		own := s.Scaled(v)
 		var far, mine float64
 		for i := range 3 {
