@@ -263,7 +263,7 @@ const (
 	NoteBoltsClock                           // Of: joint: no dowel, the bolt pattern sets the clock
 	NoteFreePin                              // Of: pin of a joint, "joint/pin": held by neither part
 	NoteLiesUnknown                          // Of: joint: may lie anywhere in its float
-	NoteDefaultReference                     // Of: first shaft: offsets are from the line through its first two supports
+	NoteDefaultReference                     // Of: first shaft with supports: offsets are from the line through its first two
 	NoteRigidShafts                          // shafts are straight and rigid
 	NoteUnloaded                             // no load acts
 	NoteTwoSupports                          // Of: shaft: a line goes through all its centres wherever they stand, so its margin says only how tight its fits are

@@ -68,8 +68,8 @@ func newLayout(s *Stack) *layout {
 		}
 		l.refs = append(l.refs, referenceAt{boresOf(s, names), r.Axis != ""})
 	}
-	if len(l.refs) == 0 && len(s.Shafts) > 0 {
-		l.refs = append(l.refs, defaultReference(s))
+	if len(l.refs) == 0 && len(l.supports) > 0 {
+		l.refs = append(l.refs, defaultReference(&s.Shafts[l.supports[0].shaft], s))
 	}
 	for _, c := range s.Chains {
 		var links []linkAt
@@ -133,10 +133,9 @@ func pinsOf(j *Joint, front, rear *Face) (pins []pinHoles) {
 	return pins
 }
 
-// defaultReference is the line through the first shaft's first two supports, or its only support's
-// axis.
-func defaultReference(s *Stack) referenceAt {
-	names := namesOf(s.Shafts[0].Supports, func(q *Support) string { return q.Bore })
+// defaultReference is the line through a shaft's first two supports, or its only support's axis.
+func defaultReference(sh *Shaft, s *Stack) referenceAt {
+	names := namesOf(sh.Supports, func(q *Support) string { return q.Bore })
 	return referenceAt{boresOf(s, names[:min(2, len(names))]), len(names) == 1}
 }
 

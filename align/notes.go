@@ -76,8 +76,8 @@ func (k *kernel) notes(a *Assembly) {
 	if len(k.stack.Shafts) == 0 {
 		return
 	}
-	if len(k.stack.References) == 0 {
-		assume(NoteDefaultReference, k.stack.Shafts[0].Name)
+	if len(k.stack.References) == 0 && len(k.lay.supports) > 0 {
+		assume(NoteDefaultReference, k.stack.Shafts[k.lay.supports[0].shaft].Name)
 	}
 	assume(NoteRigidShafts, "")
 	if !k.loaded() {

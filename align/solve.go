@@ -215,7 +215,10 @@ func (k *kernel) shafts(a *Assembly) error {
 	if err != nil {
 		return err
 	}
-	ref := k.reference(0)
+	var ref axisLine
+	if len(k.lay.refs) > 0 { // there is none where pockets alone carry the shafts
+		ref = k.reference(0)
+	}
 	a.Reference = StraightShaft{AtZero: Vec2{tolerance.Length(ref.x), tolerance.Length(ref.y)}, Slope: Slope{ref.sx, ref.sy}}
 	for i, at := range k.lay.supports {
 		sup := k.support(i)
