@@ -158,7 +158,6 @@ type ShaftLine struct {
 	MarginGoverns []tolerance.Share
 	Shafts        []StraightShaft
 	OverFloat     *LineRange // nil when nothing floats
-	Certified     float64    // the use is proved to within this, a ratio of itself or an absolute floor of 1e-9
 }
 
 // StraightShaft is the best straight shaft: AtZero + Slope·z in S.
@@ -178,7 +177,6 @@ type LineRange struct {
 	// bound, where a circle has no room at all.
 	WorstUseBound    tolerance.Optional[float64]
 	WorstMarginBound tolerance.Length
-	WorstProved      bool   // both bounds are within 0.05 µm of room of the worst: it is proved
 	Push             []Push // from rest to the best margin
 }
 

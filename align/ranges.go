@@ -63,16 +63,6 @@ func (o *over) restValue(r *outputAt) (float64, error) {
 	return o.k.outputValue(r)
 }
 
-// Range works out an output at rest and its ends over the float of all joints together, in the
-// output's base unit. It returns an error for a name that the stack does not have.
-func (a *Assembly) Range(out Output) (Range, error) {
-	k, err := workOut(a.stack)
-	if err != nil {
-		return Range{}, err
-	}
-	return k.newOver().rangeOf(out)
-}
-
 // rangeOf is the range of one output; the memory of over serves several.
 func (o *over) rangeOf(out Output) (Range, error) {
 	r, err := o.k.resolve(out)

@@ -30,14 +30,12 @@ func (k *kernel) shaftLine() (*ShaftLine, error) {
 		out.Use = tolerance.Given(use)
 		out.RunsFree = use <= 1
 	}
-	out.Certified = leastGap
 	var governors []tolerance.Share
 	for _, g := range k.lay.groups {
 		v, err := k.line.Solve(g, by)
 		if err != nil {
 			return nil, err
 		}
-		out.Certified = math.Max(out.Certified, k.line.Gap)
 		if shaftline.Same(v, worst) {
 			k.line.GovernWeights(by, func(member int, weight float64) { governors = k.addGovernor(governors, member, weight) })
 		}
@@ -50,10 +48,6 @@ func (k *kernel) shaftLine() (*ShaftLine, error) {
 	out.Governs = shares(governors)
 	return out, nil
 }
-
-// leastGap is the certificate that is given at the least, of the use or in mm: no measurement tells
-// so little from nothing.
-const leastGap = 1e-9
 
 // bestShafts appends the straight shafts of the group last solved by use.
 func (k *kernel) bestShafts(out *ShaftLine, group []int, own, worst float64) error {
