@@ -45,7 +45,7 @@ func (j *jointColumns) settle(n int, from *[chunk]rigid, pick *picks, hard *[chu
 	for k := range j.bolts {
 		j.bolt(k, n)
 	}
-	turns := j.each > j.pilotConstraints()
+	j.aim(n)
 	drawn := j.float == nil && j.lies == LiesUniform && pick != nil
 	still := j.float == nil && (j.lies == LiesRest || pick == nil && j.lies != LiesHang)
 	but := -1
@@ -55,16 +55,6 @@ func (j *jointColumns) settle(n int, from *[chunk]rigid, pick *picks, hard *[chu
 	waits := j.waits[:0]
 	for i := range n {
 		row, c := &j.floats[i], j.constraintsOf(i)
-		switch {
-		case !j.pilot: // the aim weighs turns by the characteristic length
-			s := &j.set
-			s.Constraints, s.Turns = c, turns
-			s.Measure()
-			s.Aim(false)
-			row.target = s.Target
-		case row.qq > 0:
-			row.target.G = -row.qr / row.qq
-		}
 		j.lacks[i] = false
 		switch {
 		case hard[i]:
@@ -87,6 +77,22 @@ func (j *jointColumns) settle(n int, from *[chunk]rigid, pick *picks, hard *[chu
 	}
 	for _, i := range j.rounds(waits) {
 		j.lie(int(i), from, pick, hard)
+	}
+}
+
+// aim completes the targets, to which the pilot's lean and the pins have come as far as they go.
+func (j *jointColumns) aim(n int) {
+	for i := range n {
+		row := &j.floats[i]
+		if !j.pilot { // the aim weighs turns by the characteristic length
+			s := &j.set
+			s.Constraints, s.Turns = j.constraintsOf(i), j.each > 0
+			s.Measure()
+			s.Aim(false)
+			row.target = s.Target
+		} else if row.qq > 0 {
+			row.target.G = -row.qr / row.qq
+		}
 	}
 }
 
