@@ -32,7 +32,7 @@ func readingFit(path string, r *Readings, g *ring, thickness bool) ReadingFit {
 			value[i] = value[i] - plane - c*cs - s*sn
 		}
 	}
-	mean, list, residual, dof, firstU := harmonics(theta, value, r.equalSteps())
+	mean, list, residual, dof := harmonics(theta, value, r.equalSteps())
 	if thickness {
 		mean = plane
 	}
@@ -46,8 +46,9 @@ func readingFit(path string, r *Readings, g *ring, thickness bool) ReadingFit {
 	}
 	if stated {
 		shared := float64(r.SharedUncertainty.Value)
-		f.FirstU = tolerance.Given(tolerance.Length(u * firstU))
-		f.MeanU = tolerance.Given(tolerance.Length(math.Hypot(u/math.Sqrt(float64(len(theta))), shared)))
+		mean, first := g.worth(r.equalSteps())
+		f.FirstU = tolerance.Given(tolerance.Length(u * math.Sqrt(first)))
+		f.MeanU = tolerance.Given(tolerance.Length(math.Hypot(u/math.Sqrt(mean), shared)))
 	}
 	return f
 }

@@ -188,13 +188,26 @@ func (g *ring) weights(equal bool) {
 	}
 }
 
-// harmonics fits mean and all harmonics to values at angles theta by least squares. firstU is how
-// much one reading's standard uncertainty of 1 gives each component of the first harmonic (root
-// mean square of the two); dof is what is left over.
+// worth is how many readings at equal steps would tell the mean as well, and the variance of each
+// component of the first harmonic (mean of the two) for one of 1 of each reading. It follows the fit.
+func (g *ring) worth(equal bool) (mean, first float64) {
+	m := float64(len(g.theta))
+	if equal {
+		return m, 2 / m
+	}
+	for k := range g.theta {
+		mean += g.mean[k] * g.mean[k]
+		first += (g.cos[k]*g.cos[k] + g.sin[k]*g.sin[k]) / 2
+	}
+	return 1 / mean, first
+}
+
+// harmonics fits mean and all harmonics to values at angles theta by least squares; dof is what is
+// left over.
 //
 // For an even number of equal steps the highest harmonic has only the component that the stations
 // can see, in phase with the first station.
-func harmonics(theta, value []float64, equal bool) (mean float64, list []Harmonic, residual float64, dof int, firstU float64) {
+func harmonics(theta, value []float64, equal bool) (mean float64, list []Harmonic, residual float64, dof int) {
 	m := len(theta)
 	n := order(m, equal)
 	coef := make([]float64, 2*n+1)
@@ -207,7 +220,6 @@ func harmonics(theta, value []float64, equal bool) (mean float64, list []Harmoni
 				coef[2*j] += 2 * s * value[k] / float64(m)
 			}
 		}
-		firstU = math.Sqrt(2 / float64(m))
 	} else {
 		design := dense.Harmonics(theta, n)
 		var qr mat.QR
@@ -215,16 +227,10 @@ func harmonics(theta, value []float64, equal bool) (mean float64, list []Harmoni
 		var x mat.VecDense
 		if err := qr.SolveVecTo(&x, false, mat.NewVecDense(m, value)); err != nil {
 			if _, near := err.(mat.Condition); !near {
-				return math.NaN(), nil, 0, 0, 0
+				return math.NaN(), nil, 0, 0
 			}
 		}
 		copy(coef, x.RawVector().Data)
-		g := ring{theta: theta}
-		g.weights(false)
-		for k := range m {
-			firstU += (g.cos[k]*g.cos[k] + g.sin[k]*g.sin[k]) / 2
-		}
-		firstU = math.Sqrt(firstU)
 	}
 	dof = m - (2*n + 1)
 	for j := 1; j <= n; j++ {
@@ -246,7 +252,7 @@ func harmonics(theta, value []float64, equal bool) (mean float64, list []Harmoni
 	if dof > 0 {
 		residual = residualOf(theta, value, coef, dof)
 	}
-	return coef[0], list, residual, dof, firstU
+	return coef[0], list, residual, dof
 }
 
 // residualOf is the standard deviation of what mean and harmonics leave of the values.
