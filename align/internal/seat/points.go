@@ -40,7 +40,8 @@ type Solver struct {
 
 	force   [3]float64 // the contacts' shares of the clamping force
 	at      [3]int     // the contacts
-	carried []r3.Vec   // B's heights as they come to lie on A
+	carried []r3.Vec   // B's heights as they come to lie on A,
+	taken   []bool     // and which are partners
 	places  []seatPlace
 	solver  conic.Solver
 	problem conic.Problem
@@ -105,14 +106,28 @@ func (s *Solver) Pair(j *Joining, fa, fb *Side) error {
 		case between != nil:
 			q.HB = between.at(p.X, p.Y)
 		default:
-			var off float64
-			if q.HB, off = s.partner(p.X, p.Y); off > reach*reach {
-				return fmt.Errorf("the station at (%.4g, %.4g) mm has no partner on the other face within %.3g mm: %w", p.X, p.Y, reach, fault.ErrConflict)
+			near, off := nearest(s.carried, p)
+			if off > reach*reach {
+				return alone(p, reach)
 			}
+			q.HB, s.taken[near] = s.carried[near].Z, true
 		}
 		s.Stations = append(s.Stations, q)
 	}
+	for i, p := range s.carried { // of two that lie near one, one may be no other's nearest
+		if between != nil || s.taken[i] {
+			continue
+		}
+		if _, off := nearest(fa.Points, p); off > reach*reach {
+			return alone(p, reach)
+		}
+	}
 	return nil
+}
+
+// alone says that a station has no partner.
+func alone(p r3.Vec, reach float64) error {
+	return fmt.Errorf("the station at (%.4g, %.4g) mm has no partner on the other face within %.3g mm: %w", p.X, p.Y, reach, fault.ErrConflict)
 }
 
 // carry lists B's stations as they come to lie on A, and says how far those that pair may lie apart,
@@ -135,19 +150,20 @@ func (s *Solver) carry(j *Joining, fa, fb *Side, sin, cos float64) (between *rin
 	case len(s.carried) != len(fa.Points):
 		return nil, 0, fmt.Errorf("%d stations on the front part's face and %d on the rear part's: %w", len(fa.Points), len(fb.Points), fault.ErrConflict)
 	}
+	s.taken = dense.Zeros(s.taken, len(s.carried))
 	return nil, pairShare * ringDiameter(fa.Points), nil
 }
 
-// partner is the height of B's station that lies nearest, and the square of how far off it lies.
-func (s *Solver) partner(x, y float64) (height, off float64) {
+// nearest is the place nearest to p over x and y, and the square of how far off it lies.
+func nearest(places []r3.Vec, p r3.Vec) (i int, off float64) {
 	off = math.Inf(1)
-	for _, b := range s.carried {
-		dx, dy := b.X-x, b.Y-y
+	for n := range places {
+		dx, dy := places[n].X-p.X, places[n].Y-p.Y
 		if d := dx*dx + dy*dy; d < off {
-			off, height = d, b.Z
+			off, i = d, n
 		}
 	}
-	return height, off
+	return i, off
 }
 
 // ringDiameter is twice the greatest distance of a point from the points' centroid.
