@@ -1,10 +1,12 @@
 package align_test
 
 import (
+	"errors"
 	"math"
 	"testing"
 
 	"example.com/borestack/align"
+	"example.com/borestack/fault"
 	. "example.com/borestack/tolerance"
 )
 
@@ -48,6 +50,30 @@ func TestStack_Solve_firstShaftInPockets(t *testing.T) {
 	}
 }
 
+// A line through bores that lie side by side has no direction.
+func TestStack_Validate_referenceSideBySide(t *testing.T) {
+	s := pair(150.06, 150)
+	s.Parts[0].Bores = append(s.Parts[0].Bores, align.Bore{Name: "side", Centre: align.Vec3{X: 80}}, align.Bore{Name: "below", Centre: align.Vec3{Y: -80}})
+	for name, c := range map[string]struct {
+		ref align.Reference
+		at  string // empty: right
+	}{
+		"through, side by side":       {align.Reference{Through: [2]string{"case/front", "case/side"}}, "/references/0/through"},
+		"through, one behind another": {align.Reference{Through: [2]string{"case/rear", "case/side"}}, ""},
+		"through, in two parts":       {align.Reference{Through: [2]string{"tail/bush", "case/side"}}, ""},
+		"best, side by side":          {align.Reference{Best: []string{"case/front", "case/side", "case/below"}}, "/references/0/best"},
+		"best, one behind":            {align.Reference{Best: []string{"case/front", "case/side", "case/rear"}}, ""},
+	} {
+		c.ref.Name = "line"
+		s.References = []align.Reference{c.ref}
+		err := s.Validate()
+		var f *fault.FieldError
+		if c.at == "" && err != nil || c.at != "" && (!errors.Is(err, fault.ErrConflict) || !errors.As(err, &f) || f.Path != c.at) {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
+}
+
 // Shafts that no bore carries at all have no reference, and nothing asks for one.
 func TestStack_Solve_noSupports(t *testing.T) {
 	s := carriedByPockets()
@@ -58,5 +84,15 @@ func TestStack_Solve_noSupports(t *testing.T) {
 	}
 	if _, err := s.Compile(nil, nil, []align.Output{{What: align.OffsetSize, Of: "tail/bush"}}); err == nil {
 		t.Error("an offset from no reference is worked out")
+	}
+}
+
+// A joint that the stack does not have is an error, not a panic.
+func TestStack_FloatSpread_noSuchJoint(t *testing.T) {
+	s := pair(150.06, 150)
+	for _, i := range []int{-1, 1} {
+		if _, err := s.FloatSpread(i, align.LiesUniform); !errors.Is(err, fault.ErrUnknownName) {
+			t.Errorf("joint %d: %v", i, err)
+		}
 	}
 }

@@ -135,11 +135,27 @@ func (c *checker) references(s *Stack, bores []string) {
 			c.known("/axis", aBore, r.Axis, bores)
 		case n == 0:
 			c.distinct("/through", r.Through[:], bores)
+			c.apart(s, "/through", r.Through[:])
 		default:
 			c.refuse(n < 3 || n > maxSupports, fault.ErrOutOfRange, "/best", fmt.Sprintf("a list of %d", n), "three or more bores")
 			c.distinct("/best", r.Best, bores)
+			c.apart(s, "/best", r.Best)
 		}
 	})
+}
+
+// apart refuses bores of one part that lie side by side: no line through them has a direction.
+func (c *checker) apart(s *Stack, key string, list []string) {
+	part, lo, hi := boreOf(s, list[0]).part, math.Inf(1), math.Inf(-1)
+	for _, name := range list {
+		b := boreOf(s, name)
+		if b.bore < 0 || b.part != part || c.mounted[part] == nil {
+			return // reported already, or in several parts
+		}
+		z := c.mounted[part].bores[b.bore].c.Z
+		lo, hi = math.Min(lo, z), math.Max(hi, z)
+	}
+	c.refuse(hi-lo <= tol.Meet, fault.ErrConflict, key, "bores side by side", "bores one behind the other along z")
 }
 
 // distinct checks a list of bores, each named once.
