@@ -78,23 +78,25 @@ func fillWith(y []float64, v float64) {
 
 // ofBore sets the length, or a component, of a bore's offset or tilt from a reference.
 func (c *columns) ofBore(y []float64, r *outputAt) {
-	at, line, v := &c.bore(r.bore).at, &c.lines[r.ref], &c.vector
-	if r.tilt {
-		for i := range y {
-			v[0][i], v[1][i] = line[i].tilt(&at[i])
-		}
-	} else {
-		for i := range y {
-			v[0][i], v[1][i] = line[i].offset(&at[i])
-		}
-	}
-	if r.component > 0 {
-		copy(y, v[r.component-1][:])
-		return
-	}
+	at, line := &c.bore(r.bore).at, &c.lines[r.ref]
 	times := r.times
-	for i := range y {
-		y[i] = times * dense.Length(v[0][i], v[1][i])
+	switch {
+	case r.component > 0:
+		for i := range y {
+			v := [2]float64{}
+			if v[0], v[1] = line[i].offset(&at[i]); r.tilt {
+				v[0], v[1] = line[i].tilt(&at[i])
+			}
+			y[i] = v[r.component-1]
+		}
+	case r.tilt:
+		for i := range y {
+			y[i] = times * dense.Length(line[i].tilt(&at[i]))
+		}
+	default:
+		for i := range y {
+			y[i] = times * dense.Length(line[i].offset(&at[i]))
+		}
 	}
 }
 

@@ -28,8 +28,7 @@ type columns struct {
 	pocket []*column
 	chains [][]*column // lengths of the links that are plain numbers
 	lines  [][chunk]axisLine
-	list   []axisAt // of the bores of one line in one sample
-	vector [2][chunk]float64
+	list   []axisAt    // of the bores of one line in one sample
 	hard   [chunk]bool // samples for the kernel
 }
 
