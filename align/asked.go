@@ -8,35 +8,118 @@ import (
 	"example.com/borestack/tolerance"
 )
 
+// aboutQuantity is what a quantity is measured on, and how it is worked out: where the joints lie,
+// over the floats, and in the columns of a plan.
+type aboutQuantity struct {
+	kind  string // of what it is asked; empty: no quantity
+	names func(s *Stack) []string
+
+	times     float64 // of a bore from a reference: how many offsets or slopes make it; 0: of something else
+	tilt      bool    // about its axis rather than its centre
+	component int     // 1 along x, 2 along y; 0: the size
+
+	value  func(k *kernel, r *outputAt) (float64, error)                    // +Inf for a use without any line
+	ends   func(o *over, r *outputAt, want end) (lo, hi float64, err error) // nil: no float moves it
+	column func(c *columns, y []float64, r *outputAt)                       // nil: each sample's circles give it
+}
+
+// end says which ends of a range are wanted.
+type end uint8
+
+const (
+	lowEnd  end = 1
+	highEnd end = 2
+)
+
+// Kinds of what is asked of.
+const (
+	shaftLineKind = "shaft line"
+	holderKind    = "support or pocket"
+)
+
+// aboutQuantities is the one table of quantities here; their words are in internal/quantity.
+var aboutQuantities = [...]aboutQuantity{
+	Margin:             {kind: shaftLineKind, value: (*kernel).margin, ends: (*over).marginEnds},
+	Use:                {kind: shaftLineKind, value: (*kernel).use, ends: (*over).useEnds},
+	OffsetSize:         sizeOf(1, false),
+	TIRSize:            sizeOf(2, false),
+	TiltSize:           sizeOf(1, true),
+	OffsetX:            componentOf(1, false),
+	OffsetY:            componentOf(2, false),
+	TiltX:              componentOf(1, true),
+	TiltY:              componentOf(2, true),
+	GapSize:            {kind: "joint", names: (*Stack).jointNames, value: (*kernel).gap, column: (*columns).gap},
+	TurnAngle:          {kind: "joint", names: (*Stack).jointNames, value: (*kernel).turn, ends: (*over).turnEnds, column: (*columns).turn},
+	ThicknessVariation: {kind: "part with thickness readings", names: (*Stack).thicknessNames, value: (*kernel).thicknessVariation, column: (*columns).still},
+	InPlane:            {kind: "mesh", names: (*Stack).meshNames, value: (*kernel).meshDeviation, ends: (*over).numberEnds, column: (*columns).mesh},
+	OutOfPlane:         {kind: "mesh", names: (*Stack).meshNames, value: (*kernel).meshDeviation, ends: (*over).numberEnds, column: (*columns).mesh},
+	ChainLength:        {kind: "chain", names: (*Stack).chainNames, value: (*kernel).chainLength, ends: (*over).numberEnds, column: (*columns).chain},
+	RunningClearance:   {kind: holderKind, names: (*Stack).supportNames, value: (*kernel).runningClearance, column: (*columns).clearance},
+	SideForce:          {kind: holderKind, names: (*Stack).holderNames, value: (*kernel).sideForce},
+	Assembles:          {kind: "joint", names: (*Stack).jointNames, value: (*kernel).assembles, column: (*columns).assembles},
+}
+
+// sizeOf is the length of a vector of a bore from a reference, times as long.
+func sizeOf(times float64, tilt bool) aboutQuantity {
+	return aboutQuantity{kind: "bore", names: (*Stack).boreNames, times: times, tilt: tilt, value: (*kernel).ofBore, ends: (*over).sizeEnds, column: (*columns).ofBore}
+}
+
+// componentOf is a component of such a vector. In samples of a plan it is taken where the joints
+// lie; [over.endsOf] finds its ends.
+func componentOf(component int, tilt bool) aboutQuantity {
+	return aboutQuantity{kind: "bore", names: (*Stack).boreNames, times: 1, tilt: tilt, component: component, value: (*kernel).ofBore, column: (*columns).ofBore}
+}
+
+// about is what is known of a quantity; nothing of what is none.
+func (q Quantity) about() *aboutQuantity {
+	if int(q) >= len(aboutQuantities) {
+		q = 0
+	}
+	return &aboutQuantities[q]
+}
+
 // outputAt is an output resolved to indices.
 type outputAt struct {
 	Output
+	*aboutQuantity
 	bore  boreAt
 	ref   int
 	index int // joint, part, chain, mesh or holder of circles; -1: all joints
 }
 
+// ofBore reports whether an output is about a bore from a reference.
+func (r *outputAt) ofBore() bool { return r.times > 0 }
+
+// about is what is known of the quantity.
+func (r *outputAt) about() *aboutQuantity { return r.aboutQuantity }
+
+// tilts reports whether an output is about an axis rather than a centre.
+func (r *outputAt) tilts() bool { return r.tilt }
+
+// scale is how many offsets or slopes make the output.
+func (r *outputAt) scale() float64 { return r.times }
+
 // resolve finds what an output asks for.
 func (k *kernel) resolve(o Output) (outputAt, error) {
-	r := outputAt{Output: o, index: -1}
-	kind, names := k.stack.Askable(o.What)
+	r := outputAt{Output: o, aboutQuantity: o.What.about(), index: -1}
+	wrong := func(path, value, want string, class error) (outputAt, error) {
+		return r, fault.At(path, value, want, class)
+	}
 	switch {
-	case kind == "":
-		return r, &fault.FieldError{Path: "/kind", Value: fmt.Sprint(uint8(o.What)), Want: "one of the quantities", Err: fault.ErrOutOfRange}
-	case kind == shaftLineKind:
-		if len(k.stack.Shafts) == 0 {
-			return r, &fault.FieldError{Path: "/kind", Value: kind, Want: "a stack with shafts", Err: fault.ErrMissing}
-		}
-		return r, nil
-	case o.What == Assembles && o.Of == "":
+	case r.kind == "":
+		return wrong("/kind", fmt.Sprint(uint8(o.What)), "one of the quantities", fault.ErrOutOfRange)
+	case r.kind == shaftLineKind && len(k.stack.Shafts) == 0:
+		return wrong("/kind", r.kind, "a stack with shafts", fault.ErrMissing)
+	case r.kind == shaftLineKind || o.What == Assembles && o.Of == "":
 		return r, nil
 	}
+	names := r.names(&k.stack)
 	if r.index = slices.Index(names, o.Of); r.index < 0 || o.Of == "" {
-		want := "the name of a " + kind
+		want := "the name of a " + r.kind
 		if near, ok := tolerance.Nearest(o.Of, slices.DeleteFunc(names, func(s string) bool { return s == "" })); ok {
-			want = fmt.Sprintf("%q, or another %s of the stack", near, kind)
+			want = fmt.Sprintf("%q, or another %s of the stack", near, r.kind)
 		}
-		return r, &fault.FieldError{Path: "/of", Value: fmt.Sprintf("%q", o.Of), Want: want, Err: fault.ErrUnknownName}
+		return wrong("/of", fmt.Sprintf("%q", o.Of), want, fault.ErrUnknownName)
 	}
 	if !r.ofBore() {
 		return r, nil
@@ -46,90 +129,54 @@ func (k *kernel) resolve(o Output) (outputAt, error) {
 		r.ref = slices.IndexFunc(k.stack.References, func(q Reference) bool { return q.Name == o.From })
 	}
 	if r.ref < 0 || r.ref >= len(k.lay.refs) {
-		return r, &fault.FieldError{Path: "/from", Value: fmt.Sprintf("%q", o.From), Want: "a reference of the stack", Err: fault.ErrUnknownName}
+		return wrong("/from", fmt.Sprintf("%q", o.From), "a reference of the stack", fault.ErrUnknownName)
 	}
 	return r, nil
-}
-
-// aboutQuantity is what a quantity is measured on, and how.
-type aboutQuantity struct {
-	kind      string  // of what it is asked; empty: no quantity
-	scale     float64 // of a bore from a reference: how many offsets or slopes make it; 0: of something else
-	tilt      bool    // about its axis rather than its centre
-	component int     // 1 along x, 2 along y; 0: the size
-}
-
-// shaftLineKind is what use and margin are of.
-const shaftLineKind = "shaft line"
-
-// aboutQuantities is the one table of quantities here; their words are in internal/quantity.
-var aboutQuantities = [...]aboutQuantity{
-	Margin:             {kind: shaftLineKind},
-	Use:                {kind: shaftLineKind},
-	OffsetSize:         {kind: "bore", scale: 1},
-	TIRSize:            {kind: "bore", scale: 2},
-	TiltSize:           {kind: "bore", scale: 1, tilt: true},
-	OffsetX:            {kind: "bore", scale: 1, component: 1},
-	OffsetY:            {kind: "bore", scale: 1, component: 2},
-	TiltX:              {kind: "bore", scale: 1, tilt: true, component: 1},
-	TiltY:              {kind: "bore", scale: 1, tilt: true, component: 2},
-	GapSize:            {kind: "joint"},
-	TurnAngle:          {kind: "joint"},
-	Assembles:          {kind: "joint"},
-	ThicknessVariation: {kind: "part with thickness readings"},
-	InPlane:            {kind: "mesh"},
-	OutOfPlane:         {kind: "mesh"},
-	ChainLength:        {kind: "chain"},
-	RunningClearance:   {kind: "support or pocket"},
-	SideForce:          {kind: "support or pocket"},
-}
-
-// about is what is known of the quantity that an output asks for.
-func (o *Output) about() (a aboutQuantity) {
-	if int(o.What) < len(aboutQuantities) {
-		a = aboutQuantities[o.What]
-	}
-	return a
 }
 
 // Askable lists what an output of a quantity may be of, by index, with an empty name where it may
 // not, and what that is called: a bore, a joint. The kind is empty for what is no quantity.
 func (s *Stack) Askable(what Quantity) (kind string, names []string) {
-	o := Output{What: what}
-	switch kind = o.about().kind; {
-	case o.ofBore():
-		names = boreNames(s.Parts)
-	case kind == "joint":
-		for i := range s.Joints {
-			names = append(names, s.JointName(i))
-		}
-	case o.What == ThicknessVariation:
-		names = make([]string, len(s.Parts))
-		for i := range s.Parts {
-			if f := s.Parts[i].Rear; f != nil && f.Thickness != nil {
-				names[i] = s.Parts[i].Name
-			}
-		}
-	case o.What == ChainLength:
-		names = namesOf(s.Chains, func(c *Chain) string { return c.Name })
-	case kind == "mesh":
-		names = namesOf(s.Meshes, func(m *Mesh) string { return m.Name })
-	case kind == "support or pocket":
-		for i := range s.Shafts {
-			names = append(names, namesOf(s.Shafts[i].Supports, func(b *Support) string { return b.Bore })...)
-		}
-		if o.What == SideForce {
-			names = append(names, namesOf(s.Pockets, func(p *Pocket) string { return p.Name })...)
-		}
+	a := what.about()
+	if a.names != nil {
+		names = a.names(s)
 	}
-	return kind, names
+	return a.kind, names
 }
 
-// tilts reports whether an output is about an axis rather than a centre.
-func (o *Output) tilts() bool { return o.about().tilt }
+func (s *Stack) boreNames() []string { return boreNames(s.Parts) }
 
-// scale is how many offsets make the output.
-func (o *Output) scale() float64 { return o.about().scale }
+func (s *Stack) jointNames() (names []string) {
+	for i := range s.Joints {
+		names = append(names, s.JointName(i))
+	}
+	return names
+}
 
-// ofBore reports whether an output is about a bore from a reference.
-func (o *Output) ofBore() bool { return o.about().scale > 0 }
+func (s *Stack) thicknessNames() []string {
+	return namesOf(s.Parts, func(p *Part) string {
+		if p.Rear == nil || p.Rear.Thickness == nil {
+			return ""
+		}
+		return p.Name
+	})
+}
+
+func (s *Stack) meshNames() []string {
+	return namesOf(s.Meshes, func(m *Mesh) string { return m.Name })
+}
+
+func (s *Stack) chainNames() []string {
+	return namesOf(s.Chains, func(c *Chain) string { return c.Name })
+}
+
+func (s *Stack) supportNames() (names []string) {
+	for i := range s.Shafts {
+		names = append(names, namesOf(s.Shafts[i].Supports, func(b *Support) string { return b.Bore })...)
+	}
+	return names
+}
+
+func (s *Stack) holderNames() []string {
+	return append(s.supportNames(), namesOf(s.Pockets, func(p *Pocket) string { return p.Name })...)
+}

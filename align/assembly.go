@@ -158,7 +158,6 @@ type ShaftLine struct {
 	MarginGoverns []tolerance.Share
 	Shafts        []StraightShaft
 	OverFloat     *LineRange // nil when nothing floats
-	Certified     float64    // the use is proved to within this, a ratio of itself or an absolute floor of 1e-9
 }
 
 // StraightShaft is the best straight shaft: AtZero + Slope·z in S.
@@ -178,7 +177,6 @@ type LineRange struct {
 	// bound, where a circle has no room at all.
 	WorstUseBound    tolerance.Optional[float64]
 	WorstMarginBound tolerance.Length
-	WorstProved      bool   // both bounds are within 0.05 µm of room of the worst: it is proved
 	Push             []Push // from rest to the best margin
 }
 
@@ -263,7 +261,7 @@ const (
 	NoteBoltsClock                           // Of: joint: no dowel, the bolt pattern sets the clock
 	NoteFreePin                              // Of: pin of a joint, "joint/pin": held by neither part
 	NoteLiesUnknown                          // Of: joint: may lie anywhere in its float
-	NoteDefaultReference                     // Of: first shaft: offsets are from the line through its first two supports
+	NoteDefaultReference                     // Of: first shaft with supports: offsets are from the line through its first two
 	NoteRigidShafts                          // shafts are straight and rigid
 	NoteUnloaded                             // no load acts
 	NoteTwoSupports                          // Of: shaft: a line goes through all its centres wherever they stand, so its margin says only how tight its fits are

@@ -3,6 +3,7 @@ package align
 import (
 	"fmt"
 	"math"
+	"reflect"
 	"slices"
 	"strconv"
 	"strings"
@@ -14,16 +15,11 @@ import (
 // Bounds on a stack; those of one list stand in its tag in stack.go. Real machines stay far below;
 // they keep a hostile record from taking for ever.
 const (
-	maxParts      = 40
-	maxShafts     = 20
 	maxSupports   = 100
 	maxTogether   = 32   // circles of one shaft, and of those that run in each other's ends: a support, a pocket, each mouth of a bush
 	maxOverFloats = 2000 // circles times what bounds the floats of joints that lie anywhere: a second or two of Solve
-	maxPockets    = 40
 	maxCandidates = 1000
-	maxTried      = 4_000_000 // candidates times readings and points of the stack, which each is checked with
-	maxStates     = 20
-	maxChains     = 200        // and links in each
+	maxTried      = 4_000_000  // candidates times readings and points of the stack, which each is checked with
 	maxPairs      = 20_000_000 // of a station on one face and one on the other, all joints and candidates: every one is tried
 	maxListed     = 200        // faults listed by one check
 )
@@ -43,6 +39,13 @@ func (c *checker) add(class error, below, value, want string) {
 	}
 }
 
+// refuse notes a fault where something is bad.
+func (c *checker) refuse(bad bool, class error, below, value, want string) {
+	if bad {
+		c.add(class, below, value, want)
+	}
+}
+
 // below looks at something below.
 func (c *checker) below(key string, look func()) {
 	before := len(c.at)
@@ -59,6 +62,19 @@ func (c *checker) each(key string, n int, look func(i int)) {
 		look(i)
 	}
 	c.at = c.at[:before]
+}
+
+// each looks at every element of a list of structures with names: its name and its numbers first.
+func each[T any](c *checker, key string, list []T, look func(i int, q *T)) {
+	seen := map[string]bool{}
+	c.each(key, len(list), func(i int) {
+		v := reflect.ValueOf(&list[i]).Elem()
+		s := shapes[v.Type()]
+		c.name("/name", v.Field(s.named).String(), seen)
+		if c.value(v, s, nil) {
+			look(i, &list[i])
+		}
+	})
 }
 
 // name checks one name, and that it is new.
@@ -86,9 +102,7 @@ func (c *checker) known(below, kind, name string, known []string) bool {
 }
 
 func (c *checker) atMost(below string, n, most int) bool {
-	if n > most {
-		c.add(fault.ErrTooMany, below, strconv.Itoa(n), fmt.Sprintf("at most %d", most))
-	}
+	c.refuse(n > most, fault.ErrTooMany, below, strconv.Itoa(n), fmt.Sprintf("at most %d", most))
 	return n <= most
 }
 

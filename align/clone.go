@@ -29,10 +29,6 @@ func unshare(v reflect.Value, s *shape) {
 		own := reflect.MakeSlice(v.Type(), v.Len(), v.Len())
 		reflect.Copy(own, v)
 		v.Set(own)
-		if lists := s.elem; lists.kind == reflect.Slice && !lists.elem.shares {
-			unshareLists(v)
-			return
-		}
 		for i := 0; i < v.Len() && s.elem.shares; i++ {
 			unshare(v.Index(i), s.elem)
 		}
@@ -44,26 +40,5 @@ func unshare(v reflect.Value, s *shape) {
 		for i := range s.fields {
 			unshare(v.Field(s.fields[i].index), s.fields[i].shape)
 		}
-	}
-}
-
-// unshareLists gives lists of plain values, such as the readings of each station, one memory of
-// their own.
-func unshareLists(lists reflect.Value) {
-	n := 0
-	for i := range lists.Len() {
-		n += lists.Index(i).Len()
-	}
-	all := reflect.MakeSlice(lists.Type().Elem(), n, n)
-	for i, at := 0, 0; i < lists.Len(); i++ {
-		list := lists.Index(i)
-		if list.IsNil() {
-			continue
-		}
-		to := at + list.Len()
-		own := all.Slice3(at, to, to)
-		reflect.Copy(own, list)
-		list.Set(own)
-		at = to
 	}
 }

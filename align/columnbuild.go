@@ -187,10 +187,7 @@ func (b *columnsBuilder) addUp(moved []reflect.Value, nominal []float64, numbers
 // numbers lists a mounted part's numbers.
 func (m *mountedPart) numbers() (list []reflect.Value) {
 	for i := range m.faces {
-		f := &m.faces[i]
-		for _, v := range []any{&f.p, &f.diameter, &f.cx, &f.cy, &f.pilotD, &f.px, &f.py, &f.dowels, &f.points} {
-			list = numbersIn(reflect.ValueOf(v).Elem(), list)
-		}
+		list = numbersIn(reflect.ValueOf(&m.faces[i]).Elem(), list)
 	}
 	for _, v := range []any{&m.bores, &m.moved, &m.warm, &m.expansion} {
 		list = numbersIn(reflect.ValueOf(v).Elem(), list)

@@ -38,37 +38,20 @@ func (p *picks) alone(i int) (float64, bool) { return p[0][i], floatset.Numbers{
 // What needs no guess comes first, for all samples: the processor works on several at once until a
 // jump goes the other way. Draws go round by round, those that a round refuses into the next.
 func (j *jointColumns) settle(n int, from *[chunk]rigid, pick *picks, hard *[chunk]bool) {
-	j.register(n, hard)
-	for k := range j.pins {
-		j.pin(k, n)
-	}
-	for k := range j.bolts {
-		j.bolt(k, n)
-	}
-	turns := j.each > j.pilotConstraints()
-	drawn := j.float == nil && j.lies == LiesUniform && pick != nil
-	still := j.float == nil && (j.lies == LiesRest || pick == nil && j.lies != LiesHang)
-	but := -1
-	if j.pilotConstraints() == 1 { // it leaves room, or the sample is not centred
-		but = 0
-	}
+	j.constrain(n, hard)
+	still, drawn := j.simply(pick)
 	waits := j.waits[:0]
 	for i := range n {
 		row, c := &j.floats[i], j.constraintsOf(i)
-		switch {
-		case !j.pilot: // the aim weighs turns by the characteristic length
-			s := &j.set
-			s.Constraints, s.Turns = c, turns
-			s.Measure()
-			s.Aim(false)
-			row.target = s.Target
-		case row.qq > 0:
-			row.target.G = -row.qr / row.qq
+		if j.pilot {
+			row.turnToPins()
+		} else {
+			j.aim(i)
 		}
 		j.lacks[i] = false
 		switch {
 		case hard[i]:
-		case !(still || drawn) || !row.eased(c, j.thin, but):
+		case !(still || drawn) || !row.eased(c, j.thin, j.pilotConstraints() == 1):
 			j.lie(i, from, pick, hard)
 		case still:
 			j.at[i] = row.target
@@ -90,12 +73,50 @@ func (j *jointColumns) settle(n int, from *[chunk]rigid, pick *picks, hard *[chu
 	}
 }
 
-// eased reports whether all constraints but those of a held shift leave room at the target.
-func (row *floatRow) eased(c []floatset.Constraint, thin float64, but int) bool {
-	if row.fixed {
-		return floatset.Roomy(c, row.target, thin, -1)
+// constrain sets the constraints of every sample, and its target as far as they say it.
+func (j *jointColumns) constrain(n int, hard *[chunk]bool) {
+	j.register(n, hard)
+	for k := range j.pins {
+		j.pin(k, n)
 	}
-	return row.centred && floatset.Roomy(c, row.target, thin, but)
+	for k := range j.bolts {
+		j.bolt(k, n)
+	}
+}
+
+// simply reports whether B rests, or is drawn, where its constraints leave room.
+func (j *jointColumns) simply(pick *picks) (still, drawn bool) {
+	if j.float != nil {
+		return false, false
+	}
+	return j.lies == LiesRest || pick == nil && j.lies != LiesHang, j.lies == LiesUniform && pick != nil
+}
+
+// turnToPins aims at the turn that suits the pins best, of a joint with a pilot.
+func (row *floatRow) turnToPins() {
+	if row.qq > 0 {
+		row.target.G = -row.qr / row.qq
+	}
+}
+
+// aim sets the target of a joint without a pilot in sample i: it weighs turns by the characteristic
+// length.
+func (j *jointColumns) aim(i int) {
+	s := &j.set
+	s.Constraints, s.Turns = j.constraintsOf(i), j.each > 0
+	s.Measure()
+	s.Aim(false)
+	j.floats[i].target = s.Target
+}
+
+// eased reports whether all constraints but those of a held shift leave room at the target. A pilot
+// that is not felt to lean, the first of them, leaves room, or the sample is not centred.
+func (row *floatRow) eased(c []floatset.Constraint, thin float64, centring bool) bool {
+	but := -1
+	if centring && !row.fixed {
+		but = 0
+	}
+	return (row.fixed || row.centred) && floatset.Roomy(c, row.target, thin, but)
 }
 
 // rounds draws in samples that wait, each of a pair of constraints, and returns those that too many

@@ -81,7 +81,6 @@ func newJointColumns(b *columnsBuilder, k *kernel, i int, front, rear *faceColum
 	if q.pilot && j.Engagement.Given {
 		q.engaged = columnOf(b, &j.Engagement.Value)
 	}
-	full := 0
 	for n, h := range k.lay.pins[i] {
 		pin := &j.Pins[n]
 		p := pinColumns{
@@ -91,12 +90,10 @@ func newJointColumns(b *columnsBuilder, k *kernel, i int, front, rear *faceColum
 		if v := pin.Locates.Value; pin.Locates.Given {
 			p.slab = true
 			p.nx, p.ny = v.unit()
-		} else {
-			full++
 		}
 		q.pins = append(q.pins, p)
 	}
-	if j.boltsHold(q.pilot, full) {
+	if j.boltsHold(q.pilot, j.fullPins()) {
 		q.room, q.bolts = columnOf(b, &j.BoltClearance.Value), j.Bolts
 	}
 	if f := j.Float; f != nil {

@@ -18,7 +18,9 @@ func (c *columns) evaluate(dst, x [][]float64, outputs []outputAt, at, n int) {
 	c.circles(dst, outputs, at, n)
 	for o := range outputs {
 		y := dst[o][at : at+n]
-		c.output(y, &outputs[o])
+		if r := &outputs[o]; r.column != nil {
+			r.column(c, y, r)
+		}
 		if s := floats.Sum(y); s-s == 0 {
 			continue
 		}
@@ -30,49 +32,40 @@ func (c *columns) evaluate(dst, x [][]float64, outputs []outputAt, at, n int) {
 	}
 }
 
-// output sets one output of as many samples as y has.
-func (c *columns) output(y []float64, r *outputAt) {
-	switch r.What {
-	case OffsetSize, TIRSize, OffsetX, OffsetY:
-		c.offset(y, r)
-	case TiltSize, TiltX, TiltY:
-		c.tilt(y, r)
-	case ChainLength:
-		c.chain(y, r.index)
-	case TurnAngle:
-		for i := range y {
-			y[i] = -c.joints[r.index].at[i].G
-		}
-	case Assembles:
-		fillWith(y, 1)
-		for n, j := range c.joints {
-			if r.index < 0 || r.index == n {
-				j.refuse(y)
-			}
-		}
-	case GapSize:
-		if p := c.joints[r.index].points; p != nil {
-			copy(y, p.gap[:])
-		} else {
-			fillWith(y, 0)
-		}
-	case RunningClearance:
-		for i := range y {
-			y[i] = c.rooms[r.index].now[i] + c.grows[r.index]
-		}
-	case InPlane, OutOfPlane:
-		c.mesh(y, r)
-	case ThicknessVariation: // of readings that nothing moves
-		v, _ := c.k.outputValue(r)
-		fillWith(y, v)
+func (c *columns) turn(y []float64, r *outputAt) {
+	for i := range y {
+		y[i] = -c.joints[r.index].at[i].G
 	}
 }
 
-// refuse sets 0 where the joint does not assemble.
-func (j *jointColumns) refuse(y []float64) {
+func (c *columns) gap(y []float64, r *outputAt) {
+	if p := c.joints[r.index].points; p != nil {
+		copy(y, p.gap[:])
+		return
+	}
+	fillWith(y, 0)
+}
+
+func (c *columns) clearance(y []float64, r *outputAt) {
 	for i := range y {
-		if j.lacks[i] {
-			y[i] = 0
+		y[i] = c.rooms[r.index].now[i] + c.grows[r.index]
+	}
+}
+
+// still sets what nothing moves.
+func (c *columns) still(y []float64, r *outputAt) {
+	v, _ := c.k.outputValue(r)
+	fillWith(y, v)
+}
+
+// assembles sets 1 where the joint asked for, or every one, assembles, and 0 where not.
+func (c *columns) assembles(y []float64, r *outputAt) {
+	fillWith(y, 1)
+	for n, j := range c.joints {
+		for i := range y {
+			if (r.index < 0 || r.index == n) && j.lacks[i] {
+				y[i] = 0
+			}
 		}
 	}
 }
@@ -83,52 +76,39 @@ func fillWith(y []float64, v float64) {
 	}
 }
 
-func (c *columns) offset(y []float64, r *outputAt) {
+// ofBore sets the length, or a component, of a bore's offset or tilt from a reference.
+func (c *columns) ofBore(y []float64, r *outputAt) {
 	at, line := &c.bore(r.bore).at, &c.lines[r.ref]
-	switch r.What {
-	case OffsetX:
+	times := r.times
+	switch {
+	case r.component > 0:
 		for i := range y {
-			y[i], _ = line[i].offset(&at[i])
+			v := [2]float64{}
+			if v[0], v[1] = line[i].offset(&at[i]); r.tilt {
+				v[0], v[1] = line[i].tilt(&at[i])
+			}
+			y[i] = v[r.component-1]
 		}
-	case OffsetY:
+	case r.tilt:
 		for i := range y {
-			_, y[i] = line[i].offset(&at[i])
+			y[i] = times * dense.Length(line[i].tilt(&at[i]))
 		}
 	default:
-		scale := r.scale()
 		for i := range y {
-			y[i] = scale * dense.Length(line[i].offset(&at[i]))
+			y[i] = times * dense.Length(line[i].offset(&at[i]))
 		}
 	}
 }
 
-func (c *columns) tilt(y []float64, r *outputAt) {
-	at, line := &c.bore(r.bore).at, &c.lines[r.ref]
-	switch r.What {
-	case TiltX:
-		for i := range y {
-			y[i], _ = line[i].tilt(&at[i])
-		}
-	case TiltY:
-		for i := range y {
-			_, y[i] = line[i].tilt(&at[i])
-		}
-	default:
-		for i := range y {
-			y[i] = dense.Length(line[i].tilt(&at[i]))
-		}
-	}
-}
-
-// chain sets the sums of axial chain k.
-func (c *columns) chain(y []float64, k int) {
+// chain sets the sums of an axial chain.
+func (c *columns) chain(y []float64, r *outputAt) {
 	fillWith(y, 0)
-	for n := range c.chains[k] {
-		gain := c.k.stack.Chains[k].Links[n].Gain.Or(1)
-		at := c.k.lay.chains[k][n]
+	for n, length := range c.chains[r.index] {
+		gain := c.k.stack.Chains[r.index].Links[n].Gain.Or(1)
+		at := c.k.lay.chains[r.index][n]
 		if at.from.part < 0 {
 			for i := range y {
-				y[i] += gain * c.chains[k][n].now[i]
+				y[i] += gain * length.now[i]
 			}
 			continue
 		}
@@ -149,14 +129,9 @@ func (c *columns) addFace(y []float64, f faceAt, gain float64) {
 	}
 }
 
-// ofCircles reports whether an output is worked out from a sample's circles.
-func (r *outputAt) ofCircles() bool {
-	return r.What == Margin || r.What == Use || r.What == SideForce
-}
-
 // circles sets the outputs of circles, each sample's given to the kernel once for all.
 func (c *columns) circles(dst [][]float64, outputs []outputAt, at, n int) {
-	if !slices.ContainsFunc(outputs, func(r outputAt) bool { return r.ofCircles() }) {
+	if !slices.ContainsFunc(outputs, func(r outputAt) bool { return r.column == nil }) {
 		return
 	}
 	for i := range n {
@@ -164,7 +139,7 @@ func (c *columns) circles(dst [][]float64, outputs []outputAt, at, n int) {
 			c.setCircles(i)
 		}
 		for o := range outputs {
-			if !outputs[o].ofCircles() {
+			if outputs[o].column != nil {
 				continue
 			}
 			v, err := math.NaN(), error(nil)

@@ -2,21 +2,20 @@ package align
 
 import (
 	"reflect"
-	"slices"
 
 	"example.com/borestack/align/internal/seat"
 	"example.com/borestack/tolerance"
 )
 
-// pointColumns seat a joint on measured heights, sample by sample: what moves is put into faces and
-// a joint of its own, and the kernel's seat works them out.
+// pointColumns seat a joint on measured heights, sample by sample: what moves is put into the
+// kernel's own joint and mounted faces, which it works out anew before it uses them, and the
+// kernel's seat works them out.
 type pointColumns struct {
-	joint  Joint
-	gasket Gasket // the joint's, if it has one
-	a, b   mountedFace
-	moves  []movedNumber
-	seat   seating
-	gap    [chunk]float64 // the widest
+	joint *Joint
+	a, b  *mountedFace
+	seat  *seating
+	moves []movedNumber
+	gap   [chunk]float64 // the widest
 }
 
 // movedNumber is a number and its column.
@@ -27,33 +26,19 @@ type movedNumber struct {
 
 // newPointColumns lays out the point seat of joint i.
 func newPointColumns(b *columnsBuilder, k *kernel, i int) *pointColumns {
-	q := &pointColumns{joint: k.stack.Joints[i], a: *k.parts[i].rear, b: *k.parts[i+1].front}
-	if g := q.joint.Gasket; g != nil {
-		q.gasket = *g
-		q.joint.Gasket = &q.gasket
-	}
-	q.seat.pilot = k.flush[i].pilot
-	for own, of := range map[*mountedFace]*mountedFace{&q.a: k.parts[i].rear, &q.b: k.parts[i+1].front} {
-		own.points = slices.Clone(of.points)
-		q.move(b, &own.p.Z, &of.p.Z)
-		q.move(b, &own.p.SX, &of.p.SX)
-		q.move(b, &own.p.SY, &of.p.SY)
-		q.move(b, &own.cx, &of.cx)
-		q.move(b, &own.cy, &of.cy)
-		for n := range own.points {
-			q.move(b, &own.points[n].X, &of.points[n].X)
-			q.move(b, &own.points[n].Y, &of.points[n].Y)
-			q.move(b, &own.points[n].Z, &of.points[n].Z)
+	q := &pointColumns{joint: &k.stack.Joints[i], a: k.parts[i].rear, b: k.parts[i+1].front, seat: &k.flush[i]}
+	for _, f := range []*mountedFace{q.a, q.b} {
+		list := []*float64{&f.p.Z, &f.p.SX, &f.p.SY, &f.cx, &f.cy}
+		for n := range f.points {
+			list = append(list, &f.points[n].X, &f.points[n].Y, &f.points[n].Z)
+		}
+		for _, at := range list {
+			if len(b.moved[reflect.ValueOf(at).Pointer()]) > 0 {
+				q.moves = append(q.moves, movedNumber{at, columnOf(b, at)})
+			}
 		}
 	}
 	return q
-}
-
-// move notes that a number is moved as another is, if any source moves that.
-func (q *pointColumns) move(b *columnsBuilder, own, of *float64) {
-	if len(b.moved[reflect.ValueOf(of).Pointer()]) > 0 {
-		q.moves = append(q.moves, movedNumber{own, columnOf(b, of)})
-	}
 }
 
 // seatOnPoints works out B's plane in every sample; those that have no seat are marked hard.
@@ -63,14 +48,11 @@ func (j *jointColumns) seatOnPoints(n int, hard *[chunk]bool) {
 		for _, m := range q.moves {
 			*m.at = m.from.now[i]
 		}
-		p := q.a.p
 		if g := j.gasket; g != nil {
-			z, sx, sy := g[0].now[i], g[1].now[i], g[2].now[i]
-			q.gasket.Thickness, q.gasket.Slope = tolerance.Length(z), Slope{sx, sy}
-			p.Z, p.SX, p.SY = p.Z+z, p.SX+sx, p.SY+sy
+			*q.joint.Gasket = Gasket{tolerance.Length(g[0].now[i]), Slope{g[1].now[i], g[2].now[i]}}
 		}
 		q.seat.gap = 0
-		_, b, err := q.seat.seatOnPoints(&q.joint, &q.a, &q.b, p, q.b.p)
+		_, b, err := q.seat.seatOnPoints(q.joint, q.a, q.b, q.joint.over(q.a.p), q.b.p)
 		if err != nil {
 			hard[i], b = true, seat.Plane{}
 		}

@@ -45,7 +45,7 @@ func newColumns(k *kernel, slots []slot, outputs []outputAt, drawn []int, first 
 	for i := range slots {
 		b.moved[slots[i].number.Addr().Pointer()] = []follows{{i, 1}}
 	}
-	c := &columns{k: k}
+	c := &columns{k: k, lines: make([][chunk]axisLine, len(k.lay.refs))}
 	for i := range k.stack.Parts {
 		if !k.still.parts[i] && !b.mount(&k.stack.Parts[i], &k.parts[i]) {
 			return nil
@@ -53,14 +53,7 @@ func newColumns(k *kernel, slots []slot, outputs []outputAt, drawn []int, first 
 		c.addPart(b, &k.parts[i])
 	}
 	for i := range k.stack.Joints {
-		rear, front := 1, 0 // of the two parts, the faces that meet
-		if k.stack.Parts[i].Turned {
-			rear = 0
-		}
-		if k.stack.Parts[i+1].Turned {
-			front = 1
-		}
-		j := newJointColumns(b, k, i, &c.faces[i][rear], &c.faces[i+1][front])
+		j := newJointColumns(b, k, i, c.face(i, k.parts[i].rear), c.face(i+1, k.parts[i+1].front))
 		if n := slices.Index(drawn, i); n >= 0 {
 			j.pick = first + FloatColumns*n
 		}
@@ -68,30 +61,43 @@ func newColumns(k *kernel, slots []slot, outputs []outputAt, drawn []int, first 
 	}
 	c.addRooms(b)
 	c.addChains(b)
-	for i := range k.lay.refs {
-		for _, at := range k.lay.refs[i].bores {
-			c.want(at, k.lay.refs[i].axis)
+	if !c.wantFor(outputs) || slices.Contains(b.used, false) { // a source moves what these formulas take as still
+		return nil
+	}
+	c.fills = b.fills
+	return c
+}
+
+// face are the columns of one of a part's mounted faces.
+func (c *columns) face(part int, f *mountedFace) *faceColumns {
+	side := 0
+	if f == &c.k.parts[part].faces[1] {
+		side = 1
+	}
+	return &c.faces[part][side]
+}
+
+// wantFor notes which bores references and outputs need; false where an output is not plain.
+func (c *columns) wantFor(outputs []outputAt) bool {
+	for _, ref := range c.k.lay.refs {
+		for _, at := range ref.bores {
+			c.want(at, ref.axis)
 		}
 	}
-	c.lines = make([][chunk]axisLine, len(k.lay.refs))
 	for i := range outputs {
 		switch r := &outputs[i]; {
 		case r.ofBore():
-			c.want(r.bore, r.tilts())
-		case r.What == ThicknessVariation && !k.still.parts[r.index]:
-			return nil
+			c.want(r.bore, r.tilt)
+		case r.What == ThicknessVariation && !c.k.still.parts[r.index]:
+			return false
 		case r.What == InPlane || r.What == OutOfPlane:
-			for _, axis := range k.lay.meshes[r.index] {
+			for _, axis := range c.k.lay.meshes[r.index] {
 				c.want(axis[0], false)
 				c.want(axis[1], false)
 			}
 		}
 	}
-	if slices.Contains(b.used, false) { // a source moves what these formulas take as still
-		return nil
-	}
-	c.fills = b.fills
-	return c
+	return true
 }
 
 // addRooms lays out what is left of the clearances of supports and pockets.

@@ -47,7 +47,7 @@ func TestRegister_squarePilotsDoNotLean(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	r, err := a.Range(align.Output{What: align.OffsetSize, Of: "tail/c", From: "l"})
+	r, err := rangeOf(a, align.Output{What: align.OffsetSize, Of: "tail/c", From: "l"})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -113,7 +113,7 @@ func registerNumbers(t *testing.T, s align.Stack, spread bool) map[string]float6
 		{What: align.Use},
 		{What: align.TurnAngle, Of: j.Name},
 	} {
-		r, err := a.Range(q)
+		r, err := rangeOf(a, q)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -38,6 +38,36 @@ func TestReadings_firstUncertainty(t *testing.T) {
 	}
 }
 
+// The mean of a round at unequal steps is less well known than that of as many at equal steps, and a
+// thickness is fitted with its first harmonic alone.
+//
+// Source: hand calculation: at 0°, 90° and 180° the mean is (v1 + v3)/2, of variance 1/2. At 0°, 45°,
+// 90°, 180° and 270° the normal equations of mean, cos and sin are (5, √½, √½), (√½, 5/2, 1/2) and
+// (√½, 1/2, 5/2): the inverse has 3/14 for the mean and 3/7 for each of the others.
+func TestReadings_unequalUncertainty(t *testing.T) {
+	const u, right = 0.004, 90 * tolerance.Degree
+	round := func(at ...tolerance.Angle) align.Readings {
+		r := align.Readings{At: at, Uncertainty: tolerance.Given(tolerance.Length(u))}
+		for k := range at {
+			r.Values = append(r.Values, []tolerance.Length{tolerance.Length(20 + 0.01*float64(k%3))})
+		}
+		return r
+	}
+	sweep := align.Part{Name: "housing", Bores: []align.Bore{{Name: "register", Sweep: &align.Sweep{Readings: round(0, right, 2*right)}}}}
+	plate := align.Part{Name: "plate", Front: &align.Face{}, Rear: &align.Face{Thickness: &align.Thickness{Readings: round(0, right/2, right, 2*right, 3*right), Radius: 90}}}
+	for _, c := range []struct {
+		part        align.Part
+		mean, first float64
+	}{
+		{sweep, u * math.Sqrt(1.0/2), u},
+		{plate, u * math.Sqrt(3.0/14), u * math.Sqrt(3.0/7)},
+	} {
+		r := solve(t, align.Stack{Parts: []align.Part{c.part}}).Readings[0]
+		check.Near(t, c.part.Name+" mean", float64(r.MeanU.Value), c.mean, 1e-14)
+		check.Near(t, c.part.Name+" first", float64(r.FirstU.Value), c.first, 1e-14)
+	}
+}
+
 // A second harmonic is noted above a third of the first, with its size over the first's.
 //
 // Source: hand calculation: readings 3 cos θ + c cos 2θ at eight stations: c/3.

@@ -52,7 +52,7 @@ func TestJoint_hangAndAny(t *testing.T) {
 	check.Near(t, "best use", a.Line.OverFloat.BestUse.Value, 0, 1e-9)
 	check.Near(t, "worst use", a.Line.OverFloat.WorstUse.Value, 0.03/(4*0.05), 1e-9)
 	check.Near(t, "worst margin", float64(a.Line.OverFloat.WorstMargin), 0.05-0.03/4, 1e-9)
-	r, err := a.Range(align.Output{What: align.TIRSize, Of: "tail/bush"})
+	r, err := rangeOf(a, align.Output{What: align.TIRSize, Of: "tail/bush"})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -153,7 +153,7 @@ func TestPart_turned(t *testing.T) {
 	a := solve(t, s)
 	check.Near(t, "thickness", float64(a.Parts[0].Thickness), 12, 1e-9)
 	check.Near(t, "wedge x", a.Parts[0].Wedge.X, -0.001, 1e-12)
-	r, err := a.Range(align.Output{What: align.OffsetSize, Of: "plate/c"})
+	r, err := rangeOf(a, align.Output{What: align.OffsetSize, Of: "plate/c"})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -214,7 +214,7 @@ func TestSweep_aboutDroopLift(t *testing.T) {
 	w.About, w.Droop, w.Lift = "housing/a", 0.002, 0.001
 	s.References[0] = align.Reference{Name: "axis", Axis: "housing/a"}
 	at := func() (x, y float64) {
-		r, err := solve(t, s).Range(align.Output{What: align.OffsetSize, Of: "housing/register"})
+		r, err := rangeOf(solve(t, s), align.Output{What: align.OffsetSize, Of: "housing/register"})
 		if err != nil {
 			t.Fatal(err)
 		}

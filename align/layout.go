@@ -48,39 +48,28 @@ func (f faceAt) side() int {
 // newLayout resolves the names of a valid stack.
 func newLayout(s *Stack) *layout {
 	l := &layout{}
-	bore := func(name string) boreAt { return boreOf(s, name) }
 	for k := range s.Joints {
-		front, rear := rearAsMounted(&s.Parts[k]), frontAsMounted(&s.Parts[k+1])
-		l.pins = append(l.pins, pinsOf(&s.Joints[k], front, rear))
+		l.pins = append(l.pins, pinsOf(&s.Joints[k], rearAsMounted(&s.Parts[k]), frontAsMounted(&s.Parts[k+1])))
 	}
 	for k, sh := range s.Shafts {
 		for i, q := range sh.Supports {
-			l.supports = append(l.supports, supportAt{k, i, bore(q.Bore)})
+			l.supports = append(l.supports, supportAt{k, i, boreOf(s, q.Bore)})
 		}
 	}
-	for _, p := range s.Pockets {
-		var two [2]int
-		for i, name := range p.Between {
-			two[i] = slices.IndexFunc(s.Shafts, func(q Shaft) bool { return q.Name == name })
-		}
-		l.pockets = append(l.pockets, two)
+	for i := range s.Pockets {
+		l.pockets = append(l.pockets, s.between(i))
 	}
 	for _, r := range s.References {
-		switch {
-		case r.Axis != "":
-			l.refs = append(l.refs, referenceAt{[]boreAt{bore(r.Axis)}, true})
-		case len(r.Best) > 0:
-			var q referenceAt
-			for _, b := range r.Best {
-				q.bores = append(q.bores, bore(b))
-			}
-			l.refs = append(l.refs, q)
-		default:
-			l.refs = append(l.refs, referenceAt{[]boreAt{bore(r.Through[0]), bore(r.Through[1])}, false})
+		names := r.Best
+		if r.Axis != "" {
+			names = []string{r.Axis}
+		} else if len(names) == 0 {
+			names = r.Through[:]
 		}
+		l.refs = append(l.refs, referenceAt{boresOf(s, names), r.Axis != ""})
 	}
-	if len(l.refs) == 0 && len(s.Shafts) > 0 {
-		l.refs = append(l.refs, defaultReference(l))
+	if len(l.refs) == 0 && len(l.supports) > 0 {
+		l.refs = append(l.refs, defaultReference(&s.Shafts[l.supports[0].shaft], s))
 	}
 	for _, c := range s.Chains {
 		var links []linkAt
@@ -89,11 +78,23 @@ func newLayout(s *Stack) *layout {
 		}
 		l.chains = append(l.chains, links)
 	}
-	for _, m := range s.Meshes {
-		l.meshes = append(l.meshes, [2][2]boreAt{{bore(m.Axes[0][0]), bore(m.Axes[0][1])}, {bore(m.Axes[1][0]), bore(m.Axes[1][1])}})
+	for i := range s.Meshes {
+		var axes [2][2]boreAt
+		for n := range axes {
+			axes[n] = [2]boreAt(boresOf(s, s.Meshes[i].Axes[n][:]))
+		}
+		l.meshes = append(l.meshes, axes)
 	}
 	l.groups = coupled(len(s.Shafts), l.pockets)
 	return l
+}
+
+// between finds the two shafts of pocket i; −1 for one that is not there.
+func (s *Stack) between(i int) (two [2]int) {
+	for n, name := range s.Pockets[i].Between {
+		two[n] = slices.IndexFunc(s.Shafts, func(q Shaft) bool { return q.Name == name })
+	}
+	return two
 }
 
 // namesOf lists a name of each.
@@ -115,6 +116,14 @@ func boreOf(s *Stack, name string) boreAt {
 	return boreAt{i, slices.IndexFunc(s.Parts[i].Bores, func(q Bore) bool { return q.Name == b })}
 }
 
+// boresOf finds several.
+func boresOf(s *Stack, names []string) (at []boreAt) {
+	for _, name := range names {
+		at = append(at, boreOf(s, name))
+	}
+	return at
+}
+
 // pinsOf finds the holes that a joint's pins enter on the two faces that meet.
 func pinsOf(j *Joint, front, rear *Face) (pins []pinHoles) {
 	for _, p := range j.Pins {
@@ -124,17 +133,10 @@ func pinsOf(j *Joint, front, rear *Face) (pins []pinHoles) {
 	return pins
 }
 
-// defaultReference is the line through the first shaft's first two supports, or its only support's
-// axis.
-func defaultReference(l *layout) referenceAt {
-	var r referenceAt
-	for _, q := range l.supports {
-		if q.shaft == 0 && len(r.bores) < 2 {
-			r.bores = append(r.bores, q.boreAt)
-		}
-	}
-	r.axis = len(r.bores) == 1
-	return r
+// defaultReference is the line through a shaft's first two supports, or its only support's axis.
+func defaultReference(sh *Shaft, s *Stack) referenceAt {
+	names := namesOf(sh.Supports, func(q *Support) string { return q.Bore })
+	return referenceAt{boresOf(s, names[:min(2, len(names))]), len(names) == 1}
 }
 
 // face resolves "part/front" or "part/rear"; part -1 for a plain length.
@@ -160,35 +162,27 @@ func frontAsMounted(p *Part) *Face {
 }
 
 // coupled groups n shafts by the pockets between them.
-func coupled(n int, pockets [][2]int) [][]int {
-	group := make([]int, n)
-	for i := range group {
-		group[i] = i
-	}
-	root := func(i int) int {
-		for group[i] != i {
-			i = group[i]
-		}
-		return i
+func coupled(n int, pockets [][2]int) (groups [][]int) {
+	first := make([]int, n) // of the group that each is in
+	for i := range first {
+		first[i] = i
 	}
 	for _, p := range pockets {
-		a, b := root(p[0]), root(p[1])
-		group[max(a, b)] = min(a, b)
-	}
-	var out [][]int
-	for i := range n {
-		if root(i) != i {
-			continue
-		}
-		var g []int
-		for k := range n {
-			if root(k) == i {
-				g = append(g, k)
+		a, b := first[p[0]], first[p[1]]
+		for i, f := range first {
+			if f == max(a, b) {
+				first[i] = min(a, b)
 			}
 		}
-		out = append(out, g)
 	}
-	return out
+	at := make([]int, n) // where in groups
+	for i, f := range first {
+		if f == i {
+			at[i], groups = len(groups), append(groups, nil)
+		}
+		groups[at[f]] = append(groups[at[f]], i)
+	}
+	return groups
 }
 
 // pinHoles are the dowel holes that a pin joins: indices into the front part's rear face and the

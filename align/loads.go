@@ -18,12 +18,7 @@ const gravity = 9.80665
 
 // elastic reports whether side loads are asked for in a group: some shaft has sections.
 func (k *kernel) elastic(group []int) bool {
-	for _, s := range group {
-		if len(k.stack.Shafts[s].Sections) > 0 {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(group, func(s int) bool { return len(k.stack.Shafts[s].Sections) > 0 })
 }
 
 // bend solves for the side loads of a group. Its answers stand in k.bender, circle by circle of
@@ -179,49 +174,33 @@ func (k *kernel) describeRun(s *SideLoad, q *shaftline.Circle, c *bend.Circle, z
 	}
 }
 
-// sideForce is the size of the force at a holder.
-func (k *kernel) sideForce(holder int) (float64, error) {
-	for _, g := range k.lay.groups {
-		if !k.elastic(g) {
-			continue
-		}
-		holds := false
-		for i := range k.circles {
-			c := &k.circles[i]
-			if c.Holder == holder {
-				for _, s := range g {
-					holds = holds || s == c.Shaft
-				}
-			}
-		}
-		if !holds {
-			continue
-		}
-		if len(k.bentOf) == 0 || k.bentOf[0] != g[0] {
-			if err := k.bend(g); err != nil {
-				return 0, err
-			}
-		}
-		var x, y float64
-		for c, i := range k.bent {
-			if q := &k.circles[i]; q.Holder == holder {
-				f := k.bender.Force(c)
-				x, y = x+f[0], y+f[1]
-			}
-		}
-		return math.Hypot(x, y), nil
+// sideForce is the size of the force at a holder; 0 where no shaft has sections.
+func (k *kernel) sideForce(r *outputAt) (float64, error) {
+	holder := r.index
+	circle := slices.IndexFunc(k.circles, func(c shaftline.Circle) bool { return c.Holder == holder })
+	at := slices.IndexFunc(k.lay.groups, func(g []int) bool { return slices.Contains(g, k.circles[circle].Shaft) })
+	g := k.lay.groups[at]
+	if !k.elastic(g) {
+		return 0, nil
 	}
-	return 0, nil
+	if len(k.bentOf) == 0 || k.bentOf[0] != g[0] {
+		if err := k.bend(g); err != nil {
+			return 0, err
+		}
+	}
+	var x, y float64
+	for c, i := range k.bent {
+		if k.circles[i].Holder == holder {
+			f := k.bender.Force(c)
+			x, y = x+f[0], y+f[1]
+		}
+	}
+	return math.Hypot(x, y), nil
 }
 
 // loaded reports whether any load acts on a shaft.
 func (k *kernel) loaded() bool {
-	for i := range k.stack.Shafts {
-		if s := &k.stack.Shafts[i]; len(s.Loads) > 0 || s.Density.Value > 0 {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(k.stack.Shafts, func(s Shaft) bool { return len(s.Loads) > 0 || s.Density.Value > 0 })
 }
 
 // guides compares supports with what the machine's owner goes by.

@@ -6,7 +6,6 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r3"
 
-	"example.com/borestack/align/internal/bend"
 	"example.com/borestack/align/internal/tol"
 	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
@@ -27,11 +26,10 @@ type meshGeometry struct {
 	centre  float64 // distance of the axes at the middle of the face
 }
 
-// mesh works out how the axes of mesh i lie to each other. The plane holds the axis with the longer
-// span and the first-named centre of the other.
-//
-// Source: ISO/TR 10064-3:1996, section on shaft parallelism (from memory): deviations in the common
-// plane of the axes and square to it.
+// gearAxis is an axis of a mesh: a point, and its direction by z.
+type gearAxis struct{ at, along r3.Vec }
+
+// mesh works out how the axes of mesh i lie to each other, through the bores' centres.
 func (k *kernel) mesh(i int) (meshGeometry, error) {
 	var at [2][2]r3.Vec
 	for n, axis := range k.lay.meshes[i] {
@@ -40,49 +38,53 @@ func (k *kernel) mesh(i int) (meshGeometry, error) {
 	return k.meshAt(i, &at)
 }
 
-// meshAt is the same of axes through these centres.
+// meshAt is the same of axes through these centres. The plane holds the axis with the longer span
+// and the first-named centre of the other.
+//
+// Source: ISO/TR 10064-3:1996, section on shaft parallelism (from memory): deviations in the common
+// plane of the axes and square to it.
 func (k *kernel) meshAt(i int, at *[2][2]r3.Vec) (meshGeometry, error) {
-	m := &k.stack.Meshes[i]
-	wrong := func(key, value, want string) error {
-		return &fault.FieldError{Path: fmt.Sprintf("/meshes/%d/%s", i, key), Value: value, Want: want, Err: fault.ErrConflict}
-	}
-	var start, dir [2]r3.Vec
+	var axes [2]gearAxis
 	var span [2]float64
-	for n, axis := range at {
-		a, b := axis[0], axis[1]
-		start[n], dir[n] = a, r3.Sub(b, a)
-		span[n] = r3.Norm(dir[n])
-		if !(math.Abs(dir[n].Z) > tol.Touching) {
-			return meshGeometry{}, wrong(fmt.Sprintf("axes/%d", n), fmt.Sprintf("%q, %q", m.Axes[n][0], m.Axes[n][1]), "two bores one behind the other")
+	for n, through := range at {
+		d := r3.Sub(through[1], through[0])
+		if !(math.Abs(d.Z) > tol.Touching) {
+			names := k.stack.Meshes[i].Axes[n]
+			return meshGeometry{}, meshFault(i, fmt.Sprintf("axes/%d", n), fmt.Sprintf("%q, %q", names[0], names[1]), "two bores one behind the other")
 		}
-		dir[n] = r3.Scale(1/dir[n].Z, dir[n]) // rearward, by z
+		axes[n], span[n] = gearAxis{through[0], r3.Scale(1/d.Z, d)}, r3.Norm(d)
 	}
-	own, other := 0, 1
+	g := meshGeometry{span: span[0]}
 	if span[1] > span[0]*(1+alike) {
-		own, other = 1, 0
+		g = meshGeometry{span: span[1], swapped: true}
 	}
-	g, err := meshOf(start[own], dir[own], start[other], dir[other], span[own], float64(m.Z), wrong)
-	g.swapped = own == 1
-	return g, err
+	return k.meshOf(i, axes, g)
 }
 
-// meshOf is the geometry of an axis through p along d, which carries the plane, and another through
-// q along g; directions have z = 1.
-func meshOf(p, d, q, g r3.Vec, span, z float64, wrong func(key, value, want string) error) (meshGeometry, error) {
-	axis := r3.Unit(d)
-	e := r3.Sub(q, p)
+func meshFault(i int, key, value, want string) error {
+	return fault.At(fmt.Sprintf("/meshes/%d/%s", i, key), value, want, fault.ErrConflict)
+}
+
+// meshOf is the geometry of mesh i with these axes, of which g says the span and which carries the
+// plane.
+func (k *kernel) meshOf(i int, axes [2]gearAxis, g meshGeometry) (meshGeometry, error) {
+	own, other := axes[0], axes[1]
+	if g.swapped {
+		own, other = other, own
+	}
+	axis := r3.Unit(own.along)
+	e := r3.Sub(other.at, own.at)
 	e = r3.Sub(e, r3.Scale(r3.Dot(e, axis), axis))
 	if !(r3.Norm(e) > tol.Touching) {
-		return meshGeometry{}, wrong("axes", "one axis", "two axes side by side")
+		return meshGeometry{}, meshFault(i, "axes", "one axis", "two axes side by side")
 	}
 	e = r3.Unit(e)
-	g = r3.Scale(1/r3.Dot(g, axis), g)
-	a := r3.Add(p, r3.Scale(z-p.Z, d))
-	b := r3.Add(q, r3.Scale((z-q.Z)/g.Z, g))
-	return meshGeometry{
-		span: span, in: span * r3.Dot(g, e), out: span * r3.Dot(g, r3.Cross(axis, e)),
-		centre: r3.Norm(r3.Sub(b, a)),
-	}, nil
+	along := r3.Scale(1/r3.Dot(other.along, axis), other.along)
+	z := float64(k.stack.Meshes[i].Z)
+	a := r3.Add(own.at, r3.Scale(z-own.at.Z, own.along))
+	b := r3.Add(other.at, r3.Scale((z-other.at.Z)/along.Z, along))
+	g.in, g.out, g.centre = g.span*r3.Dot(along, e), g.span*r3.Dot(along, r3.Cross(axis, e)), r3.Norm(r3.Sub(b, a))
+	return g, nil
 }
 
 // meshFit describes mesh i.
@@ -114,51 +116,37 @@ func (g *meshGeometry) mismatch(m *Mesh) [2]tolerance.Length {
 	return [2]tolerance.Length{tolerance.Length(share * (g.out*cos - g.in*sin)), tolerance.Length(share * (-g.out*cos - g.in*sin))}
 }
 
-// bentAxes is where the shafts of each mesh's axes run at the middle of the face; not known until
-// their group has been bent.
-type bentAxes []struct {
-	at    [2]bend.Bent
-	known [2]bool
-}
+// bentAxes are the axes of each mesh as the shafts run at the middle of its face; nil until their
+// group has been bent.
+type bentAxes [][2]*gearAxis
 
 // note takes down the axes that are shafts of the group last bent.
 func (b bentAxes) note(k *kernel, group []int) {
 	for i := range b {
 		for n, axis := range k.lay.meshes[i] {
 			if place := k.shaftOn(axis, group); place >= 0 {
-				b[i].at[n], b[i].known[n] = k.bender.Run(place, float64(k.stack.Meshes[i].Z)), true
+				z := float64(k.stack.Meshes[i].Z)
+				run := k.bender.Run(place, z)
+				b[i][n] = &gearAxis{r3.Vec{X: run.At[0], Y: run.At[1], Z: z}, r3.Vec{X: run.Slope[0], Y: run.Slope[1], Z: 1}}
 			}
 		}
 	}
 }
 
 // meshRuns works out the meshes whose axes are both known.
-func (k *kernel) meshRuns(fits []MeshFit, axes bentAxes) error {
+func (k *kernel) meshRuns(fits []MeshFit, bent bentAxes) error {
 	for i := range fits {
-		if axes[i].known != [2]bool{true, true} {
+		if bent[i][0] == nil || bent[i][1] == nil {
 			continue
 		}
 		g, err := k.mesh(i)
+		if err == nil {
+			g, err = k.meshOf(i, [2]gearAxis{*bent[i][0], *bent[i][1]}, g)
+		}
 		if err != nil {
 			return err
 		}
-		own, other := 0, 1
-		if g.swapped {
-			own, other = 1, 0
-		}
-		z := float64(k.stack.Meshes[i].Z)
-		at := func(b bend.Bent) (p, d r3.Vec) {
-			return r3.Vec{X: b.At[0], Y: b.At[1], Z: z}, r3.Vec{X: b.Slope[0], Y: b.Slope[1], Z: 1}
-		}
-		p, d := at(axes[i].at[own])
-		q, e := at(axes[i].at[other])
-		run, err := meshOf(p, d, q, e, g.span, z, func(key, value, want string) error {
-			return &fault.FieldError{Path: fmt.Sprintf("/meshes/%d/%s", i, key), Value: value, Want: want, Err: fault.ErrConflict}
-		})
-		if err != nil {
-			return err
-		}
-		fits[i].Running = &MeshRun{tolerance.Length(run.in), tolerance.Length(run.out), tolerance.Length(run.centre), run.mismatch(&k.stack.Meshes[i])}
+		fits[i].Running = &MeshRun{tolerance.Length(g.in), tolerance.Length(g.out), tolerance.Length(g.centre), g.mismatch(&k.stack.Meshes[i])}
 	}
 	return nil
 }

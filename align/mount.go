@@ -1,8 +1,6 @@
 package align
 
 import (
-	"strings"
-
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"example.com/borestack/align/internal/seat"
@@ -28,7 +26,6 @@ type mountedHole struct{ x, y, d float64 }
 type mountedBore struct {
 	c      r3.Vec
 	sx, sy float64
-	d      float64 // 0: not given
 
 	inS     r3.Vec // its centre in S at the kernel's placing of that number
 	placing int
@@ -73,9 +70,7 @@ func (m *mountedPart) mount(p *Part) {
 	m.front.scale(k)
 	m.rear.scale(k)
 	for i := range m.bores {
-		b := &m.bores[i]
-		b.c = r3.Scale(k, b.c)
-		b.d *= k
+		m.bores[i].c = r3.Scale(k, m.bores[i].c)
 	}
 	if p.Turned {
 		m.front.turn()
@@ -111,7 +106,7 @@ func (p *Part) Growth() float64 {
 func (m *mountedPart) mountBores(p *Part) {
 	for i := range p.Bores {
 		b := &p.Bores[i]
-		m.bores[i] = mountedBore{c: vecMM(b.Centre), sx: b.Slope.X, sy: b.Slope.Y, d: float64(b.Diameter.Or(0))}
+		m.bores[i] = mountedBore{c: vecMM(b.Centre), sx: b.Slope.X, sy: b.Slope.Y}
 	}
 	// A chain of sweeps is as long as the part has bores; validation refuses circles.
 	for range p.Bores {
@@ -138,17 +133,12 @@ func (m *mountedPart) mountBores(p *Part) {
 
 // axis is the line that a sweep turned about: that of the bore "part/bore", or the part's z axis.
 func (m *mountedPart) axis(p *Part, about string) axisLine {
-	if about == "" {
+	i := p.boreOf(about)
+	if i < 0 {
 		return axisLine{}
 	}
-	_, name, _ := strings.Cut(about, "/")
-	for i := range p.Bores {
-		if p.Bores[i].Name == name {
-			b := m.bores[i]
-			return lineThrough(b.c.X, b.c.Y, b.c.Z, b.sx, b.sy)
-		}
-	}
-	return axisLine{}
+	b := &m.bores[i]
+	return lineThrough(b.c.X, b.c.Y, b.c.Z, b.sx, b.sy)
 }
 
 // sweptCentre is the centre found by a dial on a register or bore, from the axis it turned about:

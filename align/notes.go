@@ -32,7 +32,7 @@ func readingFit(path string, r *Readings, g *ring, thickness bool) ReadingFit {
 			value[i] = value[i] - plane - c*cs - s*sn
 		}
 	}
-	mean, list, residual, dof, firstU := harmonics(theta, value, r.equalSteps())
+	mean, list, residual, dof := harmonics(theta, value, r.equalSteps())
 	if thickness {
 		mean = plane
 	}
@@ -46,8 +46,9 @@ func readingFit(path string, r *Readings, g *ring, thickness bool) ReadingFit {
 	}
 	if stated {
 		shared := float64(r.SharedUncertainty.Value)
-		f.FirstU = tolerance.Given(tolerance.Length(u * firstU))
-		f.MeanU = tolerance.Given(tolerance.Length(math.Hypot(u/math.Sqrt(float64(len(theta))), shared)))
+		mean, first := g.worth(r.equalSteps())
+		f.FirstU = tolerance.Given(tolerance.Length(u * math.Sqrt(first)))
+		f.MeanU = tolerance.Given(tolerance.Length(math.Hypot(u/math.Sqrt(mean), shared)))
 	}
 	return f
 }
@@ -62,121 +63,101 @@ func (k *kernel) readingFits() (out []ReadingFit) {
 	return out
 }
 
+// assume notes what is taken for granted where that is so.
+func (a *Assembly) assume(is bool, kind NoteKind, of string) {
+	if is {
+		a.Assumed = append(a.Assumed, Note{Kind: kind, Of: of})
+	}
+}
+
+// warn notes what deserves a warning where that is so.
+func (a *Assembly) warn(is bool, kind NoteKind, of string, size float64) {
+	if is {
+		a.Warnings = append(a.Warnings, Note{Kind: kind, Of: of, Size: size})
+	}
+}
+
 // notes lists what was assumed and what deserves a warning.
 func (k *kernel) notes(a *Assembly) {
-	assume := func(kind NoteKind, of string) { a.Assumed = append(a.Assumed, Note{Kind: kind, Of: of}) }
-	warn := func(n Note) { a.Warnings = append(a.Warnings, n) }
-	k.partNotes(assume)
+	for i := range k.stack.Parts {
+		a.partNotes(&k.stack.Parts[i])
+	}
 	for i := range a.Joints {
-		k.jointNotes(i, &a.Joints[i], assume, warn)
+		k.jointNotes(a, i)
 	}
-	for _, f := range a.Readings {
-		readingNotes(f, warn)
+	for i := range a.Readings {
+		a.readingNotes(&a.Readings[i])
 	}
-	if len(k.stack.Shafts) == 0 {
-		return
+	if len(k.stack.Shafts) > 0 {
+		k.shaftNotes(a)
 	}
-	if len(k.stack.References) == 0 {
-		assume(NoteDefaultReference, k.stack.Shafts[0].Name)
+}
+
+func (k *kernel) shaftNotes(a *Assembly) {
+	if len(k.lay.supports) > 0 {
+		a.assume(len(k.stack.References) == 0, NoteDefaultReference, k.stack.Shafts[k.lay.supports[0].shaft].Name)
 	}
-	assume(NoteRigidShafts, "")
-	if !k.loaded() {
-		assume(NoteUnloaded, "")
-	}
+	a.assume(true, NoteRigidShafts, "")
+	a.assume(!k.loaded(), NoteUnloaded, "")
 	for _, s := range k.line.AlwaysLined() {
-		assume(NoteTwoSupports, k.stack.Shafts[s].Name)
+		a.assume(true, NoteTwoSupports, k.stack.Shafts[s].Name)
 	}
-	for i := range k.lay.supports {
-		sup := k.support(i)
-		if _, known := k.clearance(i); !known {
-			warn(Note{Kind: NoteClearanceUnchanged, Of: sup.Bore})
-		}
-		if r := a.Supports[i].TiltRatio; r.Value > 1 {
-			warn(Note{Kind: NoteTiltAboveGuide, Of: sup.Bore, Size: r.Value})
-		}
+	for i := range a.Supports {
+		_, known := k.clearance(i)
+		a.warn(!known, NoteClearanceUnchanged, a.Supports[i].Bore, 0)
+		ratio := a.Supports[i].TiltRatio.Value
+		a.warn(ratio > 1, NoteTiltAboveGuide, a.Supports[i].Bore, ratio)
 	}
 	for i := range k.circles {
 		c := &k.circles[i]
-		if c.Radius == 0 && (i == 0 || k.circleName(c) != k.circleName(&k.circles[i-1])) {
-			warn(Note{Kind: NoteNoClearance, Of: k.circleName(c)})
-		}
+		another := i == 0 || k.circleName(c) != k.circleName(&k.circles[i-1])
+		a.warn(c.Radius == 0 && another, NoteNoClearance, k.circleName(c), 0)
 	}
 }
 
-func (k *kernel) partNotes(assume func(NoteKind, string)) {
-	for i := range k.stack.Parts {
-		p := &k.stack.Parts[i]
-		for side, f := range [2]*Face{p.Front, p.Rear} {
-			if f == nil {
-				continue
-			}
-			at := p.Name + [2]string{"/front", "/rear"}[side]
-			if len(f.Points) > 0 {
-				assume(NotePlaneOfPoints, at)
-			}
-			if f.Thickness != nil {
-				assume(NoteThicknessDatum, p.Name)
-			}
-			if f.Pilot != nil && !f.Pilot.Slope.Given {
-				assume(NoteSquarePilot, at)
-			}
+func (a *Assembly) partNotes(p *Part) {
+	for side, f := range [2]*Face{p.Front, p.Rear} {
+		if f == nil {
+			continue
 		}
+		at := p.Name + [2]string{"/front", "/rear"}[side]
+		a.assume(len(f.Points) > 0, NotePlaneOfPoints, at)
+		a.assume(f.Thickness != nil, NoteThicknessDatum, p.Name)
+		a.assume(f.Pilot != nil && !f.Pilot.Slope.Given, NoteSquarePilot, at)
 	}
 }
 
-func (k *kernel) jointNotes(i int, j *SeatedJoint, assume func(NoteKind, string), warn func(Note)) {
-	joint, s := &k.stack.Joints[i], k.seats[i]
-	if s.pilot && !joint.Engagement.Given {
-		assume(NoteNoEngagement, j.Name)
-	}
-	if !s.set.Turns {
-		assume(NoteBoltsClock, j.Name)
-	}
+func (k *kernel) jointNotes(a *Assembly, i int) {
+	joint, s, j := &k.stack.Joints[i], k.seats[i], &a.Joints[i]
+	a.assume(s.pilot && !joint.Engagement.Given, NoteNoEngagement, j.Name)
+	a.assume(!s.set.Turns, NoteBoltsClock, j.Name)
 	for _, p := range joint.Pins {
-		if p.Pressed == PressedNeither {
-			assume(NoteFreePin, j.Name+"/"+p.Dowel)
-		}
+		a.assume(p.Pressed == PressedNeither, NoteFreePin, j.Name+"/"+p.Dowel)
 	}
-	if joint.Lies == LiesAny && joint.Float == nil && s.set.Dim > 0 {
-		assume(NoteLiesUnknown, j.Name)
-	}
-	if !j.Assembles {
-		warn(Note{Kind: NoteDoesNotAssemble, Of: j.Name, Size: float64(j.Interference)})
-	}
-	if s.cp < 0 {
-		warn(Note{Kind: NoteSqueezedPilot, Of: j.Name, Size: -s.cp})
-	}
-	if j.Pilot != nil && j.Pilot.Loose {
-		warn(Note{Kind: NoteLoosePilot, Of: j.Name, Size: s.cp})
-	}
-	if s.strain > 0 && !s.led {
-		warn(Note{Kind: NoteStrainedRegister, Of: j.Name, Size: s.strain})
-		if joint.Rules == RulesAuto && !s.canLead {
-			warn(Note{Kind: NotePilotLedUnknown, Of: j.Name})
-		}
-	}
-	if s.standOff > 0 {
-		warn(Note{Kind: NotePilotLed, Of: j.Name, Size: s.gap})
-	}
+	a.assume(joint.Lies == LiesAny && joint.Float == nil && s.set.Dim > 0, NoteLiesUnknown, j.Name)
+	a.warn(!j.Assembles, NoteDoesNotAssemble, j.Name, float64(j.Interference))
+	a.warn(s.cp < 0, NoteSqueezedPilot, j.Name, -s.cp)
+	a.warn(j.Pilot != nil && j.Pilot.Loose, NoteLoosePilot, j.Name, s.cp)
+	strained := s.strain > 0 && !s.led
+	a.warn(strained, NoteStrainedRegister, j.Name, s.strain)
+	a.warn(strained && joint.Rules == RulesAuto && !s.canLead, NotePilotLedUnknown, j.Name, 0)
+	a.warn(s.standOff > 0, NotePilotLed, j.Name, s.gap)
 	for _, p := range j.Pins {
-		if p.Squeeze > tol.Touching {
-			warn(Note{Kind: NoteSqueezedPin, Of: j.Name + "/" + p.Dowel, Size: float64(p.Squeeze)})
-		}
+		a.warn(p.Squeeze > tol.Touching, NoteSqueezedPin, j.Name+"/"+p.Dowel, float64(p.Squeeze))
 	}
 }
 
-func readingNotes(f ReadingFit, warn func(Note)) {
+func (a *Assembly) readingNotes(f *ReadingFit) {
 	if f.Stations < fewStations {
-		warn(Note{Kind: NoteFewStations, Of: f.Path, Count: f.Stations})
+		a.Warnings = append(a.Warnings, Note{Kind: NoteFewStations, Of: f.Path, Count: f.Stations})
 	}
-	if !f.OnThickness && len(f.Harmonics) >= 2 {
-		first, second := float64(f.Harmonics[0].Size), float64(f.Harmonics[1].Size)
-		if second > secondHarmonicShare*first && second > 0 {
-			share := math.MaxFloat64
-			if first > second*noHarmonic {
-				share = second / first
-			}
-			warn(Note{Kind: NoteSecondHarmonic, Of: f.Path, Size: share})
-		}
+	if f.OnThickness || len(f.Harmonics) < 2 {
+		return
 	}
+	first, second := float64(f.Harmonics[0].Size), float64(f.Harmonics[1].Size)
+	share := math.MaxFloat64
+	if first > second*noHarmonic {
+		share = second / first
+	}
+	a.warn(second > secondHarmonicShare*first && second > 0, NoteSecondHarmonic, f.Path, share)
 }

@@ -171,7 +171,7 @@ func TestStack_shared(t *testing.T) {
 			if _, _, err := s.Ranges(boxOutputs[:3]); err != nil {
 				t.Error(err)
 			}
-			if _, err := a.Range(boxOutputs[2]); err != nil {
+			if _, err := rangeOf(a, boxOutputs[2]); err != nil {
 				t.Error(err)
 			}
 			if _, err := s.FloatSpread(1, align.LiesUniform); err != nil {

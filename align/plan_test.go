@@ -88,7 +88,7 @@ func TestEvaluator_sameAsSolve(t *testing.T) {
 				t.Fatal(err)
 			}
 			for o, out := range boxOutputs {
-				r, err := a.Range(out)
+				r, err := rangeOf(&a, out)
 				if err != nil {
 					t.Fatal(err)
 				}

@@ -101,19 +101,6 @@ func (p Pose) Inverse() Pose {
 	return canonical(inv)
 }
 
-// rotationVector is the rotation's logarithm: axis times right-handed angle in radians, the angle
-// in [0, π].
-//
-// Source: angle = 2 atan2(|v|, w), exact for small rotations where 2 acos(w) is not.
-func (p Pose) rotationVector() r3.Vec {
-	v := r3.Vec{X: p.x, Y: p.y, Z: p.z}
-	n := r3.Norm(v)
-	if n == 0 {
-		return r3.Vec{}
-	}
-	return r3.Scale(2*math.Atan2(n, 1+p.dw)/n, v)
-}
-
 // Matrix returns the rotation as a matrix, rows first.
 func (p Pose) Matrix() [3][3]float64 {
 	ex, ey, ez := p.rotate(r3.Vec{X: 1}), p.rotate(r3.Vec{Y: 1}), p.rotate(r3.Vec{Z: 1})
@@ -122,13 +109,6 @@ func (p Pose) Matrix() [3][3]float64 {
 
 // Origin returns where B's origin lies in A.
 func (p Pose) Origin() Vec3 { return lengthVec(p.t) }
-
-// ApproxEqual reports whether p and q place the origin within tolLength and turn within tolAngle of
-// each other.
-func (p Pose) ApproxEqual(q Pose, tolLength tolerance.Length, tolAngle tolerance.Angle) bool {
-	d := p.Inverse().compose(q)
-	return r3.Norm(r3.Sub(p.t, q.t)) <= float64(tolLength) && r3.Norm(d.rotationVector()) <= float64(tolAngle)
-}
 
 // unit3 is v over its length.
 func unit3(v r3.Vec) r3.Vec { return r3.Scale(1/dense.Length3(v.X, v.Y, v.Z), v) }

@@ -10,46 +10,45 @@ import (
 // wanted.
 func (k *kernel) ends(o *over, r *outputAt, want end) (lo, hi float64, err error) {
 	rest, err := o.restValue(r)
-	if err != nil || len(o.loose) == 0 {
+	if err != nil || len(o.loose) == 0 || r.ends == nil {
 		return rest, rest, err
 	}
-	switch r.What {
-	case Margin, Use:
-		by, best, worst := shaftline.ByUtilisation, lowEnd, highEnd
-		if r.What == Margin {
-			by, best, worst = shaftline.ByMargin, highEnd, lowEnd
-			rest = -rest
-		}
-		if want&best != 0 {
-			if lo, err = o.best(by, rest, o.spot); err != nil {
-				return 0, 0, err
-			}
-		}
-		if want&worst != 0 {
-			if hi, err = o.worst(by, rest); err != nil {
-				return 0, 0, err
-			}
-		}
-		if by == shaftline.ByMargin {
-			lo, hi = -hi, -lo
-		}
-	case OffsetSize, TIRSize, TiltSize:
-		lo, hi, err = o.sizeEnds(r, want)
-	case TurnAngle:
-		lo, hi = rest, rest
-		for _, l := range o.loose {
-			if l.joint == r.index && l.set.Turns {
-				a, b, e := l.set.TurnRange()
-				lo, hi, err = -b, -a, e
-			}
-		}
-	case InPlane, OutOfPlane, ChainLength:
-		lo, hi, err = o.scalarEnds(r)
-	default:
-		lo, hi = rest, rest
-	}
-	return lo, hi, err
+	return r.ends(o, r, want)
 }
+
+func (o *over) useEnds(_ *outputAt, want end) (lo, hi float64, err error) {
+	return o.lineEnds(shaftline.ByUtilisation, want&lowEnd != 0, want&highEnd != 0)
+}
+
+func (o *over) marginEnds(_ *outputAt, want end) (lo, hi float64, err error) {
+	best, worst, err := o.lineEnds(shaftline.ByMargin, want&highEnd != 0, want&lowEnd != 0)
+	return -worst, -best, err
+}
+
+// lineEnds are the best and the worst use or lack of room, those that are wanted.
+func (o *over) lineEnds(by shaftline.Measure, wantBest, wantWorst bool) (best, worst float64, err error) {
+	rest, err := o.lineAtRest(by)
+	if err == nil && wantBest {
+		best, err = o.best(by, rest, o.spot)
+	}
+	if err == nil && wantWorst {
+		worst, err = o.worst(by, rest)
+	}
+	return best, worst, err
+}
+
+func (o *over) turnEnds(r *outputAt, _ end) (lo, hi float64, err error) {
+	for _, l := range o.loose {
+		if l.joint == r.index && l.set.Turns {
+			lo, hi, err = l.set.TurnRange()
+			return -hi, -lo, err
+		}
+	}
+	rest, err := o.restValue(r)
+	return rest, rest, err
+}
+
+func (o *over) numberEnds(r *outputAt, _ end) (lo, hi float64, err error) { return o.scalarEnds(r) }
 
 // restValue is an output where the joints rest.
 func (o *over) restValue(r *outputAt) (float64, error) {
@@ -62,16 +61,6 @@ func (o *over) restValue(r *outputAt) (float64, error) {
 	}
 	o.putAtRest()
 	return o.k.outputValue(r)
-}
-
-// Range works out an output at rest and its ends over the float of all joints together, in the
-// output's base unit. It returns an error for a name that the stack does not have.
-func (a *Assembly) Range(out Output) (Range, error) {
-	k, err := workOut(a.stack)
-	if err != nil {
-		return Range{}, err
-	}
-	return k.newOver().rangeOf(out)
 }
 
 // rangeOf is the range of one output; the memory of over serves several.
@@ -99,7 +88,7 @@ func (o *over) rangeOf(out Output) (Range, error) {
 
 // endsOf is ends, with those of the components that a sample of a plan has where the joints lie.
 func (o *over) endsOf(r *outputAt, want end) (lo, hi float64, err error) {
-	if r.about().component > 0 && len(o.loose) > 0 {
+	if r.component > 0 && len(o.loose) > 0 {
 		return o.scalarEnds(r)
 	}
 	return o.k.ends(o, r, want)

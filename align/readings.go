@@ -7,6 +7,7 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 
+	"example.com/borestack/align/internal/dense"
 	"example.com/borestack/tolerance"
 )
 
@@ -127,6 +128,28 @@ func (g *ring) fit(r *Readings) (mean, cos, sin float64) {
 	return mean, cos, sin
 }
 
+// Weights says by how much the mean reading of each station moves what is fitted to a round: its
+// mean, and the parts of its first harmonic along cos θ and sin θ. A station that was not read has
+// weight 0. alone fits the first harmonic without higher ones beside it, as a thickness round is
+// fitted; a sweep is fitted with all that its stations can tell. A stack feels a round through
+// these three numbers alone, its thickness variation apart.
+func (r *Readings) Weights(alone bool) (mean, cos, sin []float64) {
+	g := ring{planeOnly: alone}
+	g.theta, g.value = r.stations(g.theta, g.value)
+	g.weights(r.equalSteps())
+	n := len(r.Values)
+	mean, cos, sin = make([]float64, n), make([]float64, n), make([]float64, n)
+	at := 0
+	for k, v := range r.Values {
+		if len(v) == 0 {
+			continue
+		}
+		mean[k], cos[k], sin[k] = g.mean[at], g.cos[at], g.sin[at]
+		at++
+	}
+	return mean, cos, sin
+}
+
 // weights finds the rows of the pseudo-inverse for mean and first harmonic.
 func (g *ring) weights(equal bool) {
 	m := len(g.theta)
@@ -144,7 +167,7 @@ func (g *ring) weights(equal bool) {
 	if g.planeOnly {
 		n = min(n, 1)
 	}
-	design := designMatrix(g.theta, n)
+	design := dense.Harmonics(g.theta, n)
 	var qr mat.QR
 	qr.Factorize(design)
 	var pinv mat.Dense
@@ -165,27 +188,26 @@ func (g *ring) weights(equal bool) {
 	}
 }
 
-// designMatrix has columns 1, cos θ, sin θ, cos 2θ, sin 2θ, ... to order n.
-func designMatrix(theta []float64, n int) *mat.Dense {
-	d := mat.NewDense(len(theta), 2*n+1, nil)
-	for k, a := range theta {
-		d.Set(k, 0, 1)
-		for j := 1; j <= n; j++ {
-			s, c := math.Sincos(float64(j) * a)
-			d.Set(k, 2*j-1, c)
-			d.Set(k, 2*j, s)
-		}
+// worth is how many readings at equal steps would tell the mean as well, and the variance of each
+// component of the first harmonic (mean of the two) for one of 1 of each reading. It follows the fit.
+func (g *ring) worth(equal bool) (mean, first float64) {
+	m := float64(len(g.theta))
+	if equal {
+		return m, 2 / m
 	}
-	return d
+	for k := range g.theta {
+		mean += g.mean[k] * g.mean[k]
+		first += (g.cos[k]*g.cos[k] + g.sin[k]*g.sin[k]) / 2
+	}
+	return 1 / mean, first
 }
 
-// harmonics fits mean and all harmonics to values at angles theta by least squares. firstU is how
-// much one reading's standard uncertainty of 1 gives each component of the first harmonic (root
-// mean square of the two); dof is what is left over.
+// harmonics fits mean and all harmonics to values at angles theta by least squares; dof is what is
+// left over.
 //
 // For an even number of equal steps the highest harmonic has only the component that the stations
 // can see, in phase with the first station.
-func harmonics(theta, value []float64, equal bool) (mean float64, list []Harmonic, residual float64, dof int, firstU float64) {
+func harmonics(theta, value []float64, equal bool) (mean float64, list []Harmonic, residual float64, dof int) {
 	m := len(theta)
 	n := order(m, equal)
 	coef := make([]float64, 2*n+1)
@@ -198,24 +220,17 @@ func harmonics(theta, value []float64, equal bool) (mean float64, list []Harmoni
 				coef[2*j] += 2 * s * value[k] / float64(m)
 			}
 		}
-		firstU = math.Sqrt(2 / float64(m))
 	} else {
-		design := designMatrix(theta, n)
+		design := dense.Harmonics(theta, n)
 		var qr mat.QR
 		qr.Factorize(design)
 		var x mat.VecDense
 		if err := qr.SolveVecTo(&x, false, mat.NewVecDense(m, value)); err != nil {
 			if _, near := err.(mat.Condition); !near {
-				return math.NaN(), nil, 0, 0, 0
+				return math.NaN(), nil, 0, 0
 			}
 		}
 		copy(coef, x.RawVector().Data)
-		g := ring{theta: theta}
-		g.weights(false)
-		for k := range m {
-			firstU += (g.cos[k]*g.cos[k] + g.sin[k]*g.sin[k]) / 2
-		}
-		firstU = math.Sqrt(firstU)
 	}
 	dof = m - (2*n + 1)
 	for j := 1; j <= n; j++ {
@@ -237,7 +252,7 @@ func harmonics(theta, value []float64, equal bool) (mean float64, list []Harmoni
 	if dof > 0 {
 		residual = residualOf(theta, value, coef, dof)
 	}
-	return coef[0], list, residual, dof, firstU
+	return coef[0], list, residual, dof
 }
 
 // residualOf is the standard deviation of what mean and harmonics leave of the values.

@@ -10,13 +10,7 @@ import (
 
 // seat works out the joint between faces fa (A's rear) and fb (B's front).
 func (s *seating) seat(j *Joint, fa, fb *mountedFace, pins []pinHoles) error {
-	p := fa.p
-	if j.Gasket != nil {
-		p.Z += float64(j.Gasket.Thickness)
-		p.SX += j.Gasket.Slope.X
-		p.SY += j.Gasket.Slope.Y
-	}
-	b := fb.p
+	p, b := j.over(fa.p), fb.p
 	s.led, s.standOff, s.gap, s.canLead = false, 0, 0, false
 	s.pilot = fa.pilot && fb.pilot && (fa.kind != fb.kind || (j.RegisterRing.Given && fa.kind == PilotBore))
 	if j.SeatOnPoints && len(fa.points)+len(fb.points) > 0 {
@@ -41,6 +35,14 @@ func (s *seating) seat(j *Joint, fa, fb *mountedFace, pins []pinHoles) error {
 	}
 	s.layFloat(j, fa, fb, pins)
 	return nil
+}
+
+// over is the plane of A's face with the gasket on it.
+func (j *Joint) over(p seat.Plane) seat.Plane {
+	if g := j.Gasket; g != nil {
+		p = seat.Plane{Z: p.Z + float64(g.Thickness), SX: p.SX + g.Slope.X, SY: p.SY + g.Slope.Y}
+	}
+	return p
 }
 
 // register works out the pilot: centres, clearance, lean and strain.

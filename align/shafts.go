@@ -5,69 +5,73 @@ import (
 	"slices"
 
 	"example.com/borestack/align/internal/shaftline"
-	"example.com/borestack/align/internal/tol"
 	"example.com/borestack/tolerance"
 )
 
 // shaftLine works out use, margin, what governs and the best straight shafts, the joints where they
 // lie.
 func (k *kernel) shaftLine() (*ShaftLine, error) {
-	out := &ShaftLine{}
-	use, err := k.line.Utilisation()
+	governing := func(by shaftline.Measure) (float64, []tolerance.Share, error) {
+		return k.governors(by, func(_ float64, each func(member int, weight float64)) { k.line.GovernWeights(by, each) })
+	}
+	use, governs, err := governing(shaftline.ByUtilisation)
 	if err != nil {
 		return nil, err
 	}
-	margin, caps, err := k.marginAndCaps()
+	lack, caps, err := k.governors(shaftline.ByMargin, func(lack float64, each func(member int, weight float64)) {
+		for c, w := range k.line.Caps(lack) {
+			if w > shaftline.Governs {
+				each(c, w)
+			}
+		}
+	})
 	if err != nil {
 		return nil, err
 	}
-	out.Margin, out.MarginGoverns = tolerance.Length(margin), caps
-	by := shaftline.ByUtilisation
-	worst := use
+	out := &ShaftLine{Margin: tolerance.Length(-lack), Governs: governs, MarginGoverns: caps}
 	if math.IsInf(use, 1) {
-		by, worst = shaftline.ByMargin, -margin
-	} else {
-		out.Use = tolerance.Given(use)
-		out.RunsFree = use <= 1
+		_, out.Governs, err = governing(shaftline.ByMargin)
+		return out, err
 	}
-	out.Certified = leastGap
-	var governors []tolerance.Share
+	out.Use, out.RunsFree = tolerance.Given(use), use <= 1
 	for _, g := range k.lay.groups {
-		v, err := k.line.Solve(g, by)
+		own, err := k.line.Solve(g, shaftline.ByUtilisation)
 		if err != nil {
 			return nil, err
 		}
-		out.Certified = math.Max(out.Certified, k.line.Gap)
-		if shaftline.Same(v, worst) {
-			k.line.GovernWeights(by, func(member int, weight float64) { governors = k.addGovernor(governors, member, weight) })
+		lines, err := k.line.BestLines(nil, g, own, use)
+		if err != nil {
+			return nil, err
 		}
-		if by == shaftline.ByUtilisation {
-			if err := k.bestShafts(out, g, v, worst); err != nil {
-				return nil, err
-			}
+		for n, s := range g {
+			l := &lines[n]
+			out.Shafts = append(out.Shafts, StraightShaft{
+				Name: k.stack.Shafts[s].Name, AtZero: Vec2{tolerance.Length(l.X), tolerance.Length(l.Y)}, Slope: Slope{l.SX, l.SY},
+			})
 		}
 	}
-	out.Governs = shares(governors)
 	return out, nil
 }
 
-// leastGap is the certificate that is given at the least, of the use or in mm: no measurement tells
-// so little from nothing.
-const leastGap = 1e-9
-
-// bestShafts appends the straight shafts of the group last solved by use.
-func (k *kernel) bestShafts(out *ShaftLine, group []int, own, worst float64) error {
-	lines, err := k.line.BestLines(nil, group, own, worst)
-	if err != nil {
-		return err
+// governors is the use or lack of room, with the supports and pockets that govern it as weigh says of
+// the group last solved, the largest first; of several groups that are as bad, those of all.
+func (k *kernel) governors(by shaftline.Measure, weigh func(value float64, each func(member int, weight float64))) (worst float64, list []tolerance.Share, err error) {
+	worst = math.Inf(-1)
+	values := make([]float64, len(k.lay.groups))
+	lists := make([][]tolerance.Share, len(k.lay.groups))
+	for n, g := range k.lay.groups {
+		if values[n], err = k.line.Solve(g, by); err != nil {
+			return 0, nil, err
+		}
+		worst = math.Max(worst, values[n])
+		weigh(values[n], func(member int, weight float64) { lists[n] = k.addGovernor(lists[n], member, weight) })
 	}
-	for n, s := range group {
-		l := &lines[n]
-		out.Shafts = append(out.Shafts, StraightShaft{
-			Name: k.stack.Shafts[s].Name, AtZero: Vec2{tolerance.Length(l.X), tolerance.Length(l.Y)}, Slope: Slope{l.SX, l.SY},
-		})
+	for n, v := range values {
+		if v == worst || shaftline.Same(v, worst) {
+			list = append(list, lists[n]...)
+		}
 	}
-	return nil
+	return worst, shares(list), nil
 }
 
 // shares makes the shares add up to 1, the largest first.
@@ -91,32 +95,6 @@ func shares(list []tolerance.Share) []tolerance.Share {
 		return 0
 	})
 	return list
-}
-
-// marginAndCaps is the margin with the supports and pockets that cap it, the largest first; of
-// several groups of shafts with the same margin, those of all.
-func (k *kernel) marginAndCaps() (margin float64, caps []tolerance.Share, err error) {
-	margin = math.Inf(1)
-	margins := make([]float64, len(k.lay.groups))
-	lists := make([][]tolerance.Share, len(k.lay.groups))
-	for n, g := range k.lay.groups {
-		s, err := k.line.Solve(g, shaftline.ByMargin)
-		if err != nil {
-			return 0, nil, err
-		}
-		margins[n], margin = -s, math.Min(margin, -s)
-		for c, w := range k.line.Caps(s) {
-			if w > shaftline.Governs {
-				lists[n] = k.addGovernor(lists[n], c, w)
-			}
-		}
-	}
-	for n, m := range margins {
-		if m <= margin+tol.Meet {
-			caps = append(caps, lists[n]...)
-		}
-	}
-	return margin, shares(caps), nil
 }
 
 // addGovernor adds the weight of member c to the support or pocket that it belongs to.

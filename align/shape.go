@@ -88,51 +88,53 @@ const steepest = 10
 
 // shapeOf works out the shape of a type; a structure's is in known, or kept there.
 func shapeOf(t reflect.Type, known map[reflect.Type]*shape) *shape {
+	if s := known[t]; s != nil {
+		return s
+	}
 	s := &shape{kind: t.Kind(), named: -1}
 	switch s.kind {
 	case reflect.Float64:
 		s.length = t == reflect.TypeFor[tolerance.Length]() || t == reflect.TypeFor[tolerance.Diametral]() || t == reflect.TypeFor[tolerance.TIR]()
-		return s
 	case reflect.Pointer, reflect.Slice, reflect.Array:
 		s.elem = shapeOf(t.Elem(), known)
 		s.shares = s.kind != reflect.Array || s.elem.shares
-		return s
 	case reflect.Struct:
-	default:
-		return s
-	}
-	if k := known[t]; k != nil {
-		return k
-	}
-	known[t] = s
-	s.optional = t.NumField() == 2 && t.Field(1).Name == "Given"
-	components := t.Field(0).Name == "X" && t != reflect.TypeFor[Float]()
-	for i := range t.NumField() {
-		f := t.Field(i)
-		if f.Name == "Name" {
-			s.named = i
+		known[t] = s
+		s.optional = t.NumField() == 2 && t.Field(1).Name == "Given"
+		for i := range t.NumField() {
+			f := t.Field(i)
+			if f.Name == "Name" {
+				s.named = i
+			}
+			if k := f.Type.Kind(); k != reflect.String && k != reflect.Bool {
+				q := fieldOf(t, i, s.optional)
+				q.shape = shapeOf(f.Type, known)
+				s.shares = s.shares || q.shares
+				s.fields = append(s.fields, q)
+			}
 		}
-		if k := f.Type.Kind(); k == reflect.String || k == reflect.Bool {
-			continue
-		}
-		q := shapeField{shape: shapeOf(f.Type, known), index: i, want: newWanted(f.Tag.Get("want"))}
-		q.ignored = f.Tag.Get("want") == "-" || f.Type == reflect.TypeFor[tolerance.Celsius]() // warm knows the material
-		q.most, _ = strconv.Atoi(f.Tag.Get("most"))
-		switch key := f.Tag.Get("at"); {
-		case components:
-			q.key = "/" + strconv.Itoa(i)
-		case key != "":
-			q.key = "/" + key
-		case !f.Anonymous && !s.optional:
-			q.key = "/" + snakeCase(f.Name)
-		}
-		if t == reflect.TypeFor[Slope]() {
-			q.want = newWanted(fmt.Sprintf("[-%[1]v,%[1]v] a slope as a ratio, at most %[1]v", steepest))
-		}
-		s.shares = s.shares || q.shares
-		s.fields = append(s.fields, q)
 	}
 	return s
+}
+
+// fieldOf is what the tags of field i of a structure say.
+func fieldOf(t reflect.Type, i int, optional bool) shapeField {
+	f := t.Field(i)
+	q := shapeField{index: i, want: newWanted(f.Tag.Get("want"))}
+	q.ignored = f.Tag.Get("want") == "-" || f.Type == reflect.TypeFor[tolerance.Celsius]() // warm knows the material
+	q.most, _ = strconv.Atoi(f.Tag.Get("most"))
+	switch key := f.Tag.Get("at"); {
+	case t.Field(0).Name == "X" && t != reflect.TypeFor[Float](): // components
+		q.key = "/" + strconv.Itoa(i)
+	case key != "":
+		q.key = "/" + key
+	case !f.Anonymous && !optional:
+		q.key = "/" + snakeCase(f.Name)
+	}
+	if t == reflect.TypeFor[Slope]() {
+		q.want = newWanted(fmt.Sprintf("[-%[1]v,%[1]v] a slope as a ratio, at most %[1]v", steepest))
+	}
+	return q
 }
 
 // snakeCase is a field's name as the record writes it.

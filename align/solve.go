@@ -215,7 +215,10 @@ func (k *kernel) shafts(a *Assembly) error {
 	if err != nil {
 		return err
 	}
-	ref := k.reference(0)
+	var ref axisLine
+	if len(k.lay.refs) > 0 { // there is none where pockets alone carry the shafts
+		ref = k.reference(0)
+	}
 	a.Reference = StraightShaft{AtZero: Vec2{tolerance.Length(ref.x), tolerance.Length(ref.y)}, Slope: Slope{ref.sx, ref.sy}}
 	for i, at := range k.lay.supports {
 		sup := k.support(i)
@@ -267,27 +270,25 @@ func (k *kernel) lineRange(use, lack float64) (*LineRange, error) {
 		}
 		return tolerance.Given(v)
 	}
-	out := &LineRange{}
-	worstUse, useBound, err := o.worstAndBound(shaftline.ByUtilisation, use)
-	if err != nil {
-		return nil, err
+	rest := [2]float64{shaftline.ByUtilisation: use, shaftline.ByMargin: lack}
+	var best, worst, bound [2]float64
+	var err error
+	for by := range rest {
+		if worst[by], bound[by], err = o.worstAndBound(shaftline.Measure(by), rest[by]); err != nil {
+			return nil, err
+		}
 	}
-	worstLack, lackBound, err := o.worstAndBound(shaftline.ByMargin, lack)
-	if err != nil {
-		return nil, err
+	for by := range rest {
+		if best[by], err = o.best(shaftline.Measure(by), rest[by], floats); err != nil {
+			return nil, err
+		}
 	}
-	bestUse, err := o.best(shaftline.ByUtilisation, use, floats)
-	if err != nil {
-		return nil, err
+	const u, m = shaftline.ByUtilisation, shaftline.ByMargin
+	out := &LineRange{
+		BestUse: optional(best[u]), WorstUse: optional(worst[u]), WorstUseBound: optional(bound[u]),
+		BestMargin: tolerance.Length(-best[m]), WorstMargin: tolerance.Length(-worst[m]), WorstMarginBound: tolerance.Length(-bound[m]),
 	}
-	least, err := o.best(shaftline.ByMargin, lack, floats)
-	if err != nil {
-		return nil, err
-	}
-	out.WorstUse, out.BestUse, out.WorstUseBound = optional(worstUse), optional(bestUse), optional(useBound)
-	out.WorstMargin, out.BestMargin, out.WorstMarginBound = tolerance.Length(-worstLack), tolerance.Length(-least), tolerance.Length(-lackBound)
-	out.WorstProved = lackBound-worstLack <= provedTol && (useBound-worstUse)*o.scaleOf(shaftline.ByUtilisation) <= provedTol
-	if err := o.smallestPush(-least, floats); err == nil {
+	if err := o.smallestPush(-best[m], floats); err == nil {
 		out.Push = k.pushes(o, floats)
 	}
 	o.rest(o.trial)

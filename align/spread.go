@@ -1,7 +1,10 @@
 package align
 
 import (
+	"strconv"
+
 	"example.com/borestack/align/internal/floatset"
+	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
 
@@ -18,6 +21,9 @@ type FloatSpread struct {
 func (s Stack) FloatSpread(i int, law Lie) (FloatSpread, error) {
 	if err := s.Validate(); err != nil {
 		return FloatSpread{}, err
+	}
+	if i < 0 || i >= len(s.Joints) {
+		return FloatSpread{}, fault.At("/joints", strconv.Itoa(i), "a joint of the stack", fault.ErrUnknownName)
 	}
 	k, err := workOut(s)
 	if err != nil {

@@ -17,15 +17,15 @@ import (
 // The zero value is a stack without parts, which [Stack.Validate] rejects.
 type Stack struct {
 	Title      string
-	Parts      []Part  // the first is the base and carries the stack frame S
-	Joints     []Joint // joint k seats part k+1 on part k
-	Shafts     []Shaft
-	Pockets    []Pocket
-	References []Reference // the first is the main reference
-	Meshes     []Mesh
-	Chains     []Chain
+	Parts      []Part      `most:"40"` // the first is the base and carries the stack frame S
+	Joints     []Joint     // joint k seats part k+1 on part k
+	Shafts     []Shaft     `most:"20"`
+	Pockets    []Pocket    `most:"40"`
+	References []Reference `most:"100"` // the first is the main reference
+	Meshes     []Mesh      `most:"200"`
+	Chains     []Chain     `most:"200"`
 	Candidates []Candidates
-	States     []State
+	States     []State `most:"20"`
 }
 
 // Vec2 is a point or displacement across the shaft line: X to the right, Y up, seen from the tail.
@@ -336,7 +336,7 @@ type Mesh struct {
 // Chain is an axial sum of links: an end play, a groove, a shim gap.
 type Chain struct {
 	Name            string
-	Links           []Link
+	Links           []Link `most:"200"`
 	Least, Greatest tolerance.Optional[tolerance.Length]
 }
 

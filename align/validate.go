@@ -3,6 +3,7 @@ package align
 import (
 	"errors"
 	"fmt"
+	"reflect"
 	"slices"
 	"strconv"
 	"strings"
@@ -25,42 +26,11 @@ func (c *checker) stack(s *Stack) {
 		c.add(fault.ErrMissing, "/parts", "a list of 0", "at least one part")
 		return
 	}
-	fits := c.atMost("/parts", len(s.Parts), maxParts) && c.atMost("/shafts", len(s.Shafts), maxShafts) &&
-		c.atMost("/pockets", len(s.Pockets), maxPockets) && c.atMost("/chains", len(s.Chains), maxChains) &&
-		c.atMost("/states", len(s.States), maxStates) && c.atMost("/references", len(s.References), maxSupports) && c.atMost("/meshes", len(s.Meshes), maxChains) && c.pairs(s)
-	if !fits {
+	if !c.counts(s) || !c.pairs(s) {
 		return
 	}
-	seen := map[string]bool{}
-	c.each("/parts", len(s.Parts), func(i int) {
-		if c.only >= 0 && i != c.only {
-			return
-		}
-		c.name("/name", s.Parts[i].Name, seen)
-		before := len(c.faults)
-		m := c.part(&s.Parts[i])
-		if len(c.faults) == before {
-			c.mounted[i] = m
-		}
-	})
-	if len(s.Joints) != len(s.Parts)-1 {
-		c.add(fault.ErrConflict, "/joints", fmt.Sprintf("a list of %d", len(s.Joints)), fmt.Sprintf("%d joints for %d parts", len(s.Parts)-1, len(s.Parts)))
-	} else {
-		names := map[string]bool{}
-		c.each("/joints", len(s.Joints), func(i int) {
-			if c.only >= 0 && i != c.only && i+1 != c.only {
-				return
-			}
-			name := s.JointName(i)
-			if names[name] {
-				c.add(fault.ErrRepeated, "/name", strconv.Quote(name), "each name once")
-			} else if s.Joints[i].Name != "" {
-				c.name("/name", name, map[string]bool{})
-			}
-			names[name] = true
-			c.joint(s, i)
-		})
-	}
+	c.parts(s)
+	c.joints(s)
 	bores := boreNames(s.Parts)
 	c.shafts(s, bores)
 	c.work(s)
@@ -71,14 +41,19 @@ func (c *checker) stack(s *Stack) {
 	c.states(s)
 }
 
+// counts refuses lists that are too long.
+func (c *checker) counts(s *Stack) bool {
+	v, fits := reflect.ValueOf(s).Elem(), true
+	for _, f := range shapes[v.Type()].fields {
+		if f.most > 0 {
+			fits = c.atMost(f.key, v.Field(f.index).Len(), f.most) && fits
+		}
+	}
+	return fits
+}
+
 // pairs refuses joints on more measured points than can be paired in a second or two.
 func (c *checker) pairs(s *Stack) bool {
-	points := func(f *Face) int {
-		if f == nil {
-			return 0
-		}
-		return len(f.Points)
-	}
 	boxes, n := 1, 0
 	for _, q := range s.Candidates {
 		boxes += len(q.Parts)
@@ -87,12 +62,57 @@ func (c *checker) pairs(s *Stack) bool {
 		if !s.Joints[i].SeatOnPoints || i+1 >= len(s.Parts) {
 			continue
 		}
-		if n += boxes * points(rearAsMounted(&s.Parts[i])) * points(frontAsMounted(&s.Parts[i+1])); n > maxPairs {
+		if n += boxes * rearAsMounted(&s.Parts[i]).measuredPoints() * frontAsMounted(&s.Parts[i+1]).measuredPoints(); n > maxPairs {
 			c.add(fault.ErrTooMany, fmt.Sprintf("/joints/%d/seat", i), strconv.Itoa(n), fmt.Sprintf("at most %d pairs of a point on one face and one on the other, with every candidate: seat on fewer points, or on planes", maxPairs))
 			return false
 		}
 	}
 	return true
+}
+
+// measuredPoints is how many points were measured on a face; nil has none.
+func (f *Face) measuredPoints() int {
+	if f == nil {
+		return 0
+	}
+	return len(f.Points)
+}
+
+// parts checks every part, or the one that has not been checked before.
+func (c *checker) parts(s *Stack) {
+	seen := map[string]bool{}
+	c.each("/parts", len(s.Parts), func(i int) {
+		if c.only >= 0 && i != c.only {
+			return
+		}
+		c.name("/name", s.Parts[i].Name, seen)
+		before := len(c.faults)
+		if m := c.part(&s.Parts[i]); len(c.faults) == before {
+			c.mounted[i] = m
+		}
+	})
+}
+
+// joints checks every joint, or those of the one part that has not been checked before.
+func (c *checker) joints(s *Stack) {
+	if len(s.Joints) != len(s.Parts)-1 {
+		c.add(fault.ErrConflict, "/joints", fmt.Sprintf("a list of %d", len(s.Joints)), fmt.Sprintf("%d joints for %d parts", len(s.Parts)-1, len(s.Parts)))
+		return
+	}
+	seen := map[string]bool{}
+	c.each("/joints", len(s.Joints), func(i int) {
+		if c.only >= 0 && i != c.only && i+1 != c.only {
+			return
+		}
+		name := s.JointName(i)
+		if seen[name] {
+			c.add(fault.ErrRepeated, "/name", strconv.Quote(name), "each name once")
+		} else if s.Joints[i].Name != "" {
+			c.name("/name", name, map[string]bool{})
+		}
+		seen[name] = true
+		c.joint(s, i)
+	})
 }
 
 func boreNames(parts []Part) (names []string) {
@@ -118,9 +138,7 @@ func (c *checker) candidates(s *Stack) {
 			c.known(at, "part", q.Place, namesOf(s.Parts, partName))
 			continue
 		}
-		if places[q.Place] {
-			c.add(fault.ErrRepeated, at, strconv.Quote(q.Place), "each place once")
-		}
+		c.refuse(places[q.Place], fault.ErrRepeated, at, strconv.Quote(q.Place), "each place once")
 		places[q.Place] = true
 		if total += len(q.Parts); total > maxCandidates {
 			c.add(fault.ErrTooMany, at, strconv.Itoa(total), fmt.Sprintf("at most %d candidates in all", maxCandidates))
@@ -134,13 +152,13 @@ func (c *checker) candidates(s *Stack) {
 		alone := len(c.faults) > 0
 		names := map[string]bool{}
 		c.each(at, len(q.Parts), func(n int) {
-			switch {
-			case !alone && len(c.faults) >= maxListed:
-			case alone:
-				c.name("/name", q.Parts[n].Name, names)
+			if !alone && len(c.faults) >= maxListed {
+				return
+			}
+			c.name("/name", q.Parts[n].Name, names)
+			if alone {
 				c.part(&q.Parts[n])
-			default:
-				c.name("/name", q.Parts[n].Name, names)
+			} else {
 				c.inPlace(s, i, q.Parts[n])
 			}
 		})
@@ -175,11 +193,7 @@ func (s *Stack) details() (n int) {
 		for _, r := range p.rounds(nil) {
 			n += len(r.Values)
 		}
-		for _, f := range []*Face{p.Front, p.Rear} {
-			if f != nil {
-				n += len(f.Points)
-			}
-		}
+		n += p.Front.measuredPoints() + p.Rear.measuredPoints()
 	}
 	return n
 }

@@ -47,14 +47,9 @@ func (c *checker) faceless(s *Stack, k, i int, rear bool) {
 
 // seat checks that what needs measured heights is not asked of planes.
 func (c *checker) seat(j *Joint) {
-	if j.SeatOnPoints {
-		return
-	}
-	if j.Interpolate {
-		c.add(fault.ErrConflict, "/interpolate", "true", "seat \"points\": planes need no stations")
-	}
-	if j.Flatten != 0 {
-		c.add(fault.ErrConflict, "/flatten", fmt.Sprint(j.Flatten), "seat \"points\": planes have no bow")
+	if !j.SeatOnPoints {
+		c.refuse(j.Interpolate, fault.ErrConflict, "/interpolate", "true", "seat \"points\": planes need no stations")
+		c.refuse(j.Flatten != 0, fault.ErrConflict, "/flatten", fmt.Sprint(j.Flatten), "seat \"points\": planes have no bow")
 	}
 }
 
@@ -63,20 +58,15 @@ func (c *checker) yielding(j *Joint) {
 	if j.Yield == nil {
 		return
 	}
-	if !j.SeatOnPoints {
-		c.add(fault.ErrConflict, "/yielding", "", "seat \"points\": a yielding seat needs measured heights")
-	}
-	if loads, bolts := len(j.Yield.BoltLoads), len(j.Bolts); bolts == 0 || loads != 1 && loads != bolts {
-		c.add(fault.ErrMissing, "/yielding/bolt_loads", fmt.Sprintf("%d loads for %d bolts", loads, bolts), "one for each bolt, or one for all, and at least one bolt")
-	}
+	c.refuse(!j.SeatOnPoints, fault.ErrConflict, "/yielding", "", "seat \"points\": a yielding seat needs measured heights")
+	loads, bolts := len(j.Yield.BoltLoads), len(j.Bolts)
+	c.refuse(bolts == 0 || loads != 1 && loads != bolts, fault.ErrMissing, "/yielding/bolt_loads", fmt.Sprintf("%d loads for %d bolts", loads, bolts), "one for each bolt, or one for all, and at least one bolt")
 }
 
 // register checks what centres two faces on each other, and reports whether that is a pilot.
 func (c *checker) register(j *Joint, a, b *Face) bool {
 	piloted, ring := a.Pilot != nil && b.Pilot != nil, j.RegisterRing
-	if ring.Given && !(piloted && a.Pilot.Kind == PilotBore && b.Pilot.Kind == PilotBore) {
-		c.add(fault.ErrConflict, "/register_ring", ring.Value.String(), "a pilot of kind \"bore\" on both faces")
-	}
+	c.refuse(ring.Given && !(piloted && a.Pilot.Kind == PilotBore && b.Pilot.Kind == PilotBore), fault.ErrConflict, "/register_ring", ring.Value.String(), "a pilot of kind \"bore\" on both faces")
 	c.pins(j, a, b)
 	pilot := piloted && (a.Pilot.Kind != b.Pilot.Kind || ring.Given)
 	switch {
@@ -100,25 +90,26 @@ func (c *checker) pins(j *Joint, a, b *Face) {
 		if c.known("/dowel", "dowel hole on the front part's face", p.Dowel, inA) {
 			c.known("/dowel", "dowel hole on both faces", p.Dowel, inB)
 		}
-		if used[p.Dowel] {
-			c.add(fault.ErrRepeated, "/dowel", strconv.Quote(p.Dowel), "one pin in a hole")
-		}
+		c.refuse(used[p.Dowel], fault.ErrRepeated, "/dowel", strconv.Quote(p.Dowel), "one pin in a hole")
 		used[p.Dowel] = true
-		if n := p.Locates; n.Given && !(n.Value.Size() > 0 && n.Value.Size() < math.MaxFloat64) {
-			c.add(fault.ErrOutOfRange, "/locates", fmt.Sprintf("[%v, %v]", n.Value.X, n.Value.Y), "a direction, not zero")
-		}
+		n := p.Locates
+		c.refuse(n.Given && !(n.Value.Size() > 0 && n.Value.Size() < math.MaxFloat64), fault.ErrOutOfRange, "/locates", fmt.Sprintf("[%v, %v]", n.Value.X, n.Value.Y), "a direction, not zero")
 	})
+}
+
+// fullPins is how many pins hold in every direction.
+func (j *Joint) fullPins() (n int) {
+	for i := range j.Pins {
+		if !j.Pins[i].Locates.Given {
+			n++
+		}
+	}
+	return n
 }
 
 // located checks that something holds the shift and the turn of a joint.
 func (c *checker) located(j *Joint, fa, fb *mountedFace, pins []pinHoles, pilot bool) {
-	full := 0
-	for i := range j.Pins {
-		if !j.Pins[i].Locates.Given {
-			full++
-		}
-	}
-	bolts := j.boltsHold(pilot, full)
+	bolts := j.boltsHold(pilot, j.fullPins())
 	if bolts && len(j.Bolts) == 0 {
 		c.add(fault.ErrMissing, "/bolts", "", "the bolts that bolt_clearance is about")
 		return

@@ -19,18 +19,14 @@ func (c *checker) part(p *Part) *mountedPart {
 	if !c.values(p) {
 		return nil
 	}
-	c.below("/front", func() { c.face(p.Front, p, false) })
-	c.below("/rear", func() { c.face(p.Rear, p, true) })
+	c.face("/front", p.Front, p)
+	c.face("/rear", p.Rear, p)
 	c.each("/bores", len(p.Bores), func(i int) {
-		b := &p.Bores[i]
-		if b.Sweep == nil {
-			return
+		if b := &p.Bores[i]; b.Sweep != nil {
+			c.refuse(b.Centre.X != 0 || b.Centre.Y != 0, fault.ErrConflict, "/centre", fmt.Sprintf("[%v, %v]", b.Centre.X, b.Centre.Y), "a centre across the line or a sweep, not both")
+			c.sweep("/sweep", b.Sweep, p, false)
+			c.sweptCircle("/sweep/about", p, i)
 		}
-		if b.Centre.X != 0 || b.Centre.Y != 0 {
-			c.add(fault.ErrConflict, "/centre", fmt.Sprintf("[%v, %v]", b.Centre.X, b.Centre.Y), "a centre across the line or a sweep, not both")
-		}
-		c.below("/sweep", func() { c.sweep(b.Sweep, p, false) })
-		c.sweptCircle("/sweep/about", p, i)
 	})
 	if len(c.faults) > before {
 		return nil
@@ -104,35 +100,29 @@ func (p *Part) boreOf(name string) int {
 	return slices.IndexFunc(p.Bores, func(b Bore) bool { return b.Name == bore })
 }
 
-func (c *checker) face(f *Face, p *Part, rear bool) {
+func (c *checker) face(at string, f *Face, p *Part) {
 	if f == nil {
 		return
 	}
-	ways := oneOf(len(f.Points) > 0, f.Thickness != nil, f.Sweep != nil)
-	if ways > 1 {
-		c.add(fault.ErrConflict, "", "several", "one of points, thickness and sweep")
-	}
-	if ways == 1 && (f.Slope != Slope{}) {
-		c.add(fault.ErrConflict, "/slope", fmt.Sprintf("[%v, %v]", f.Slope.X, f.Slope.Y), "no slope beside points, thickness or a sweep, which give it")
-	}
-	if f.Sweep == nil && ways == 1 && f.Z != 0 {
-		c.add(fault.ErrConflict, "/z", f.Z.String(), "no z beside points or thickness, which give it")
-	}
-	if n := len(f.Points); n > 0 && (n < 3 || collinear(f.Points)) {
-		c.add(fault.ErrOutOfRange, "/points", fmt.Sprintf("a list of %d", n), "at least three points that are not on one line")
-	}
-	if t := f.Thickness; t != nil {
-		c.below("/thickness", func() { c.thickness(t, p, rear) })
-	}
-	if f.Sweep != nil {
-		c.below("/sweep", func() { c.sweep(f.Sweep, p, true) })
-	}
-	if q := f.Pilot; q != nil && q.Sweep != nil {
-		if (q.Centre != Vec2{}) {
-			c.add(fault.ErrConflict, "/pilot/centre", fmt.Sprintf("[%v, %v]", q.Centre.X, q.Centre.Y), "a centre or a sweep, not both")
+	c.below(at, func() {
+		ways := oneOf(len(f.Points) > 0, f.Thickness != nil, f.Sweep != nil)
+		c.refuse(ways > 1, fault.ErrConflict, "", "several", "one of points, thickness and sweep")
+		if ways == 1 {
+			c.refuse(f.Slope != Slope{}, fault.ErrConflict, "/slope", fmt.Sprintf("[%v, %v]", f.Slope.X, f.Slope.Y), "no slope beside points, thickness or a sweep, which give it")
+			c.refuse(f.Sweep == nil && f.Z != 0, fault.ErrConflict, "/z", f.Z.String(), "no z beside points or thickness, which give it")
 		}
-		c.below("/pilot/sweep", func() { c.sweep(q.Sweep, p, false) })
-	}
+		if n := len(f.Points); n > 0 {
+			c.refuse(n < 3 || collinear(f.Points), fault.ErrOutOfRange, "/points", fmt.Sprintf("a list of %d", n), "at least three points that are not on one line")
+		}
+		if f.Thickness != nil {
+			c.below("/thickness", func() { c.thickness(f.Thickness, p, f == p.Rear) })
+		}
+		c.sweep("/sweep", f.Sweep, p, true)
+		if q := f.Pilot; q != nil && q.Sweep != nil {
+			c.refuse(q.Centre != Vec2{}, fault.ErrConflict, "/pilot/centre", fmt.Sprintf("[%v, %v]", q.Centre.X, q.Centre.Y), "a centre or a sweep, not both")
+			c.sweep("/pilot/sweep", q.Sweep, p, false)
+		}
+	})
 }
 
 // collinearShare is the share of their spread within which points lie on one line: a micrometre in
@@ -160,41 +150,28 @@ func (c *checker) thickness(t *Thickness, p *Part, rear bool) {
 		c.add(fault.ErrConflict, "", "on a front face", "thickness on the rear face: the front face is its datum")
 		return
 	}
-	if f := p.Front; f != nil && (f.Z != 0 || f.Slope != Slope{} || len(f.Points) > 0 || f.Thickness != nil || f.Sweep != nil) {
-		c.add(fault.ErrConflict, "", "beside a front face with a plane of its own", "a front face at z = 0 without slope: thickness readings make it the datum")
-	}
+	f := p.Front
+	c.refuse(f != nil && (f.Z != 0 || f.Slope != Slope{} || f.measured() != ""), fault.ErrConflict, "", "beside a front face with a plane of its own", "a front face at z = 0 without slope: thickness readings make it the datum")
 }
 
-func (c *checker) sweep(s *Sweep, p *Part, onFace bool) {
-	c.readings(&s.Readings)
-	switch {
-	case onFace:
-		c.positive("/radius", s.Radius)
-		if s.Droop != 0 {
-			c.add(fault.ErrConflict, "/droop", s.Droop.String(), "no droop on a face: it belongs to bores and spigots")
+// sweep checks a sweep, if there is one.
+func (c *checker) sweep(at string, s *Sweep, p *Part, onFace bool) {
+	if s == nil {
+		return
+	}
+	c.below(at, func() {
+		c.readings(&s.Readings)
+		if onFace {
+			c.positive("/radius", s.Radius)
+			c.refuse(s.Droop != 0, fault.ErrConflict, "/droop", s.Droop.String(), "no droop on a face: it belongs to bores and spigots")
+			c.refuse(s.Lift != 0, fault.ErrConflict, "/lift", s.Lift.String(), "no lift on a face: it belongs to bores and spigots")
+		} else {
+			c.refuse(s.Radius != 0, fault.ErrConflict, "/radius", s.Radius.String(), "no radius: it belongs to face sweeps")
 		}
-		if s.Lift != 0 {
-			c.add(fault.ErrConflict, "/lift", s.Lift.String(), "no lift on a face: it belongs to bores and spigots")
+		if s.About != "" && !(p.boreOf(s.About) >= 0 && strings.HasPrefix(s.About, p.Name+"/")) {
+			c.known("/about", "bore of the same part", s.About, boreNames([]Part{*p}))
 		}
-	case s.Radius != 0:
-		c.add(fault.ErrConflict, "/radius", s.Radius.String(), "no radius: it belongs to face sweeps")
-	}
-	if s.About != "" && !(p.boreOf(s.About) >= 0 && strings.HasPrefix(s.About, p.Name+"/")) {
-		c.known("/about", "bore of the same part", s.About, boreNames([]Part{*p}))
-	}
-}
-
-// hoursOfClock is the arc that holds all stations of a round whose clock hours were written as degrees.
-// Nothing can be said of a round's direction from so short an arc.
-const hoursOfClock = 12*math.Pi/180 + 1e-9
-
-// widestGap is the largest angle between neighbours of ascending angles in a turn.
-func widestGap(order []float64) float64 {
-	gap := order[0] + 2*math.Pi - order[len(order)-1]
-	for i, a := range order[1:] {
-		gap = max(gap, a-order[i])
-	}
-	return gap
+	})
 }
 
 func (c *checker) readings(r *Readings) {
@@ -202,33 +179,39 @@ func (c *checker) readings(r *Readings) {
 		c.add(fault.ErrConflict, "/at", fmt.Sprintf("a list of %d", len(r.At)), fmt.Sprintf("as many angles as readings: %d", len(r.Values)))
 		return
 	}
-	if r.At != nil && r.First != 0 {
-		c.add(fault.ErrConflict, "/first", r.First.String(), "first or at, not both")
+	c.refuse(r.At != nil && r.First != 0, fault.ErrConflict, "/first", r.First.String(), "first or at, not both")
+	c.refuse(r.Closing.Given && (len(r.Values) == 0 || len(r.Values[0]) == 0), fault.ErrConflict, "/closing", r.Closing.Value.String(), "a first station that was read")
+	switch read, places, arc := r.places(); {
+	case places < read:
+		c.add(fault.ErrRepeated, "/at", fmt.Sprintf("%d stations at %d angles", read, places), "each station once; repeats as a list in readings")
+	case places < 3:
+		c.add(fault.ErrOutOfRange, "/readings", fmt.Sprintf("%d stations read", places), "at least three stations")
+	case arc <= hoursOfClock:
+		c.add(fault.ErrOutOfRange, "/at", fmt.Sprintf("%d stations within 12°", places), "stations that go round, in degrees: 3 o'clock is 90°")
 	}
-	if r.Closing.Given && (len(r.Values) == 0 || len(r.Values[0]) == 0) {
-		c.add(fault.ErrConflict, "/closing", r.Closing.Value.String(), "a first station that was read")
-	}
+}
+
+// hoursOfClock is the arc that holds all stations of a round whose clock hours were written as degrees.
+// Nothing can be said of a round's direction from so short an arc.
+const hoursOfClock = 12*math.Pi/180 + 1e-9
+
+// places is how many stations were read, at how many angles, and the shortest arc that holds them, rad.
+func (r *Readings) places() (read, places int, arc float64) {
+	const same = 1e-9 // rad
 	order, _ := r.stations(nil, nil)
 	for i, a := range order {
 		order[i] = float64(tolerance.Angle(a).Normalized())
 	}
 	slices.Sort(order)
-	distinct := 0
-	const same = 1e-9 // rad
+	gap := 0.0
 	for i, a := range order {
-		if i == 0 || a-order[i-1] > same {
-			distinct++
+		next := order[(i+1)%len(order)]
+		if i == len(order)-1 {
+			next += 2 * math.Pi
+		}
+		if gap = max(gap, next-a); next-a > same {
+			places++
 		}
 	}
-	if distinct > 1 && order[0]+2*math.Pi-order[len(order)-1] <= same {
-		distinct--
-	}
-	switch {
-	case distinct < len(order):
-		c.add(fault.ErrRepeated, "/at", fmt.Sprintf("%d stations at %d angles", len(order), distinct), "each station once; repeats as a list in readings")
-	case distinct < 3:
-		c.add(fault.ErrOutOfRange, "/readings", fmt.Sprintf("%d stations read", distinct), "at least three stations")
-	case widestGap(order) >= 2*math.Pi-hoursOfClock:
-		c.add(fault.ErrOutOfRange, "/at", fmt.Sprintf("%d stations within 12°", distinct), "stations that go round, in degrees: 3 o'clock is 90°")
-	}
+	return len(order), places, 2*math.Pi - gap
 }

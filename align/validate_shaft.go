@@ -14,27 +14,25 @@ import (
 // work refuses boxes that would take more than a second or two to solve: shafts on more circles
 // than the quick search for their lines takes, and many circles over floats with many bounds.
 func (c *checker) work(s *Stack) {
-	circles, named := make([]int, len(s.Shafts)), map[string]int{}
+	circles := make([]int, len(s.Shafts))
 	add := func(shaft int, twoMouths bool) {
 		if circles[shaft]++; twoMouths {
 			circles[shaft]++
 		}
 	}
 	for i := range s.Shafts {
-		named[s.Shafts[i].Name] = i
 		for k := range s.Shafts[i].Supports {
 			add(i, s.Shafts[i].Supports[k].Kind == Bush)
 		}
 	}
 	var pockets [][2]int
-	for _, p := range s.Pockets {
-		a, known := named[p.Between[0]]
-		b, too := named[p.Between[1]]
-		if !known || !too {
+	for i := range s.Pockets {
+		two := s.between(i)
+		if min(two[0], two[1]) < 0 {
 			return // reported already
 		}
-		add(a, p.Width.Given)
-		pockets = append(pockets, [2]int{a, b})
+		add(two[0], s.Pockets[i].Width.Given)
+		pockets = append(pockets, two)
 	}
 	all := 0
 	for _, group := range coupled(len(s.Shafts), pockets) {
@@ -42,9 +40,7 @@ func (c *checker) work(s *Stack) {
 		for _, i := range group {
 			together += circles[i]
 		}
-		if together > maxTogether {
-			c.add(fault.ErrTooMany, fmt.Sprintf("/shafts/%d/supports", group[0]), strconv.Itoa(together), fmt.Sprintf("at most %d supports and pockets of one shaft and those that run in its ends, a bush counted twice", maxTogether))
-		}
+		c.refuse(together > maxTogether, fault.ErrTooMany, fmt.Sprintf("/shafts/%d/supports", group[0]), strconv.Itoa(together), fmt.Sprintf("at most %d supports and pockets of one shaft and those that run in its ends, a bush counted twice", maxTogether))
 		all += together
 	}
 	bounds := 0
@@ -58,71 +54,52 @@ func (c *checker) work(s *Stack) {
 	}
 }
 
+// shafts checks shafts and pockets.
 func (c *checker) shafts(s *Stack, bores []string) {
-	names := map[string]bool{}
+	total, holders := 0, map[string]int{} // supports and pockets, by the shaft's name
+	for i := range s.Shafts {
+		n := len(s.Shafts[i].Supports)
+		holders[s.Shafts[i].Name] += n
+		if total += n; total > maxSupports {
+			c.add(fault.ErrTooMany, fmt.Sprintf("/shafts/%d/supports", i), strconv.Itoa(total), fmt.Sprintf("at most %d supports in all", maxSupports))
+			return
+		}
+	}
 	carried := map[string]string{}
-	total := 0
-	count := map[string]int{}
-	c.each("/shafts", len(s.Shafts), func(i int) {
-		sh := &s.Shafts[i]
-		if total > maxSupports {
-			return
-		}
-		c.name("/name", sh.Name, names)
+	each(c, "/shafts", s.Shafts, func(_ int, sh *Shaft) {
 		c.warm("/temperature", sh.Temperature, sh.Material.Given)
-		if total += len(sh.Supports); total > maxSupports {
-			c.add(fault.ErrTooMany, "/supports", strconv.Itoa(total), fmt.Sprintf("at most %d supports in all", maxSupports))
-			return
-		}
-		count[sh.Name] += len(sh.Supports)
-		if !c.values(sh) {
-			return
-		}
 		c.each("/supports", len(sh.Supports), func(k int) { c.support(&sh.Supports[k], sh.Name, bores, carried) })
 		c.sections(sh)
-		if len(sh.Sections) == 0 && (len(sh.Loads) > 0 || sh.Density.Given) {
-			c.add(fault.ErrMissing, "/sections", "", "sections: only a shaft with sections carries loads")
-		}
 	})
-	if total > maxSupports {
-		return
-	}
-	shafts, pockets := namesOf(s.Shafts, shaftName), map[string]bool{}
-	c.each("/pockets", len(s.Pockets), func(i int) {
-		p := &s.Pockets[i]
-		c.name("/name", p.Name, pockets)
+	shafts := namesOf(s.Shafts, shaftName)
+	each(c, "/pockets", s.Pockets, func(_ int, p *Pocket) {
 		c.each("/between", len(p.Between), func(k int) {
 			if c.known("", "shaft", p.Between[k], shafts) {
-				count[p.Between[k]]++
+				holders[p.Between[k]]++
 			}
 		})
-		if p.Between[0] == p.Between[1] {
-			c.add(fault.ErrConflict, "/between", strconv.Quote(p.Between[0])+" twice", "two different shafts")
-		}
-		c.values(p)
+		c.refuse(p.Between[0] == p.Between[1], fault.ErrConflict, "/between", strconv.Quote(p.Between[0])+" twice", "two different shafts")
 	})
-	c.each("/shafts", len(s.Shafts), func(i int) {
-		if n := count[s.Shafts[i].Name]; n < 2 {
-			c.add(fault.ErrMissing, "/supports", fmt.Sprintf("%d supports or pockets", n), "at least two supports or pockets")
-		}
-	})
+	for i := range s.Shafts {
+		n := holders[s.Shafts[i].Name]
+		c.refuse(n < 2, fault.ErrMissing, fmt.Sprintf("/shafts/%d/supports", i), fmt.Sprintf("%d supports or pockets", n), "at least two supports or pockets")
+	}
 }
 
 func shaftName(s *Shaft) string { return s.Name }
 
 func (c *checker) support(p *Support, shaft string, bores []string, carried map[string]string) {
 	c.known("/bore", aBore, p.Bore, bores)
-	if other, twice := carried[p.Bore]; twice {
-		c.add(fault.ErrRepeated, "/bore", strconv.Quote(p.Bore), "one shaft in a bore: it already carries "+strconv.Quote(other))
-	}
+	other, twice := carried[p.Bore]
+	c.refuse(twice, fault.ErrRepeated, "/bore", strconv.Quote(p.Bore), "one shaft in a bore: it already carries "+strconv.Quote(other))
 	carried[p.Bore] = shaft
 	switch {
 	case p.Kind == Bush && p.Width == 0:
 		c.add(fault.ErrMissing, "/width", "", "a width: a bush binds at its mouths")
 	case p.Kind == Bush:
 		c.positive("/width", p.Width)
-	case p.Width != 0:
-		c.add(fault.ErrConflict, "/width", p.Width.String(), "no width on a bearing, or kind \"bush\"")
+	default:
+		c.refuse(p.Width != 0, fault.ErrConflict, "/width", p.Width.String(), "no width on a bearing, or kind \"bush\"")
 	}
 }
 
@@ -136,66 +113,67 @@ const (
 func (c *checker) sections(sh *Shaft) {
 	c.each("/sections", len(sh.Sections), func(k int) {
 		q := &sh.Sections[k]
-		if q.To <= q.From {
-			c.add(fault.ErrConflict, "/to", q.To.String(), "more than from")
-		}
-		if q.Bore >= q.Diameter {
-			c.add(fault.ErrConflict, "/bore", q.Bore.String(), "less than the diameter")
-		}
+		c.refuse(q.To <= q.From, fault.ErrConflict, "/to", q.To.String(), "more than from")
+		c.refuse(q.Bore >= q.Diameter, fault.ErrConflict, "/bore", q.Bore.String(), "less than the diameter")
 		if k > 0 && math.Abs(float64(q.From-sh.Sections[k-1].To)) > tol.Meet {
 			c.add(fault.ErrConflict, "/from", q.From.String(), "where the section before it ends, "+sh.Sections[k-1].To.String())
 		}
 	})
-	if m := sh.Material; len(sh.Sections) > 0 && !(m.Given && m.Value.Modulus.Given && m.Value.Modulus.Value > 0) {
-		c.add(fault.ErrMissing, "/material", m.Value.Name, "a material with a modulus: a shaft with sections bends")
-	}
+	elastic, m := len(sh.Sections) > 0, sh.Material
+	c.refuse(elastic && !(m.Given && m.Value.Modulus.Given && m.Value.Modulus.Value > 0), fault.ErrMissing, "/material", m.Value.Name, "a material with a modulus: a shaft with sections bends")
+	c.refuse(!elastic && (len(sh.Loads) > 0 || sh.Density.Given), fault.ErrMissing, "/sections", "", "sections: only a shaft with sections carries loads")
 }
 
 func (c *checker) references(s *Stack, bores []string) {
-	names := map[string]bool{}
-	c.each("/references", len(s.References), func(i int) {
-		r := &s.References[i]
-		c.name("/name", r.Name, names)
+	each(c, "/references", s.References, func(_ int, r *Reference) {
 		if ways := oneOf(r.Through != [2]string{}, r.Axis != "", len(r.Best) > 0); ways != 1 {
 			c.add(fault.ErrConflict, "", fmt.Sprintf("%d ways", ways), "one of through, axis and best")
 			return
 		}
-		list, key := r.Best, "/best"
-		switch {
+		switch n := len(r.Best); {
 		case r.Axis != "":
 			c.known("/axis", aBore, r.Axis, bores)
-			return
-		case len(r.Best) == 0:
-			list, key = r.Through[:], "/through"
-		case len(r.Best) < 3 || len(r.Best) > maxSupports:
-			c.add(fault.ErrOutOfRange, "/best", fmt.Sprintf("a list of %d", len(r.Best)), "three or more bores")
+		case n == 0:
+			c.distinct("/through", r.Through[:], bores)
+			c.apart(s, "/through", r.Through[:])
+		default:
+			c.refuse(n < 3 || n > maxSupports, fault.ErrOutOfRange, "/best", fmt.Sprintf("a list of %d", n), "three or more bores")
+			c.distinct("/best", r.Best, bores)
+			c.apart(s, "/best", r.Best)
 		}
-		c.each(key, len(list), func(k int) {
-			if c.known("", aBore, list[k], bores) && slices.Contains(list[:k], list[k]) {
-				c.add(fault.ErrRepeated, "", strconv.Quote(list[k]), "each bore once")
-			}
-		})
+	})
+}
+
+// apart refuses bores of one part that lie side by side: no line through them has a direction.
+func (c *checker) apart(s *Stack, key string, list []string) {
+	part, lo, hi := boreOf(s, list[0]).part, math.Inf(1), math.Inf(-1)
+	for _, name := range list {
+		b := boreOf(s, name)
+		if b.bore < 0 || b.part != part || c.mounted[part] == nil {
+			return // reported already, or in several parts
+		}
+		z := c.mounted[part].bores[b.bore].c.Z
+		lo, hi = math.Min(lo, z), math.Max(hi, z)
+	}
+	c.refuse(hi-lo <= tol.Meet, fault.ErrConflict, key, "bores side by side", "bores one behind the other along z")
+}
+
+// distinct checks a list of bores, each named once.
+func (c *checker) distinct(key string, list, bores []string) {
+	c.each(key, len(list), func(k int) {
+		if c.known("", aBore, list[k], bores) {
+			c.refuse(slices.Contains(list[:k], list[k]), fault.ErrRepeated, "", strconv.Quote(list[k]), "each bore once")
+		}
 	})
 }
 
 func (c *checker) meshes(s *Stack, bores []string) {
-	names := map[string]bool{}
-	c.each("/meshes", len(s.Meshes), func(i int) {
-		m := &s.Meshes[i]
-		c.name("/name", m.Name, names)
-		c.each("/axes", len(m.Axes), func(k int) {
-			a := &m.Axes[k]
-			c.each("", len(a), func(n int) { c.known("", aBore, a[n], bores) })
-			if a[0] == a[1] {
-				c.add(fault.ErrRepeated, "", strconv.Quote(a[0]), "two different bores")
-			}
-		})
-		c.values(m)
+	each(c, "/meshes", s.Meshes, func(_ int, m *Mesh) {
+		c.each("/axes", len(m.Axes), func(k int) { c.distinct("", m.Axes[k][:], bores) })
 	})
 }
 
 func (c *checker) chains(s *Stack) {
-	names := map[string]bool{}
 	var faces []string
 	for i := range s.Parts {
 		if s.Parts[i].Front != nil {
@@ -205,16 +183,8 @@ func (c *checker) chains(s *Stack) {
 			faces = append(faces, s.Parts[i].Name+"/rear")
 		}
 	}
-	c.each("/chains", len(s.Chains), func(i int) {
-		ch := &s.Chains[i]
-		c.name("/name", ch.Name, names)
-		if len(ch.Links) == 0 {
-			c.add(fault.ErrMissing, "/links", "a list of 0", "at least one link")
-		}
-		if !c.atMost("/links", len(ch.Links), maxChains) {
-			return
-		}
-		c.values(ch)
+	each(c, "/chains", s.Chains, func(_ int, ch *Chain) {
+		c.refuse(len(ch.Links) == 0, fault.ErrMissing, "/links", "a list of 0", "at least one link")
 		c.each("/links", len(ch.Links), func(k int) {
 			l := &ch.Links[k]
 			switch {
@@ -228,9 +198,7 @@ func (c *checker) chains(s *Stack) {
 				c.known("/to", aFace, l.To, faces)
 			}
 		})
-		if ch.Least.Given && ch.Greatest.Given && ch.Least.Value > ch.Greatest.Value {
-			c.add(fault.ErrConflict, "/least", ch.Least.Value.String(), "at most greatest")
-		}
+		c.refuse(ch.Least.Given && ch.Greatest.Given && ch.Least.Value > ch.Greatest.Value, fault.ErrConflict, "/least", ch.Least.Value.String(), "at most greatest")
 	})
 }
 

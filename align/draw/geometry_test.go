@@ -248,11 +248,11 @@ func TestReach_regions(t *testing.T) {
 			check.Near(t, "left", left, -tt.right, .005*tt.right)
 			check.Near(t, "up", up, tt.up, .005*tt.up)
 			check.Near(t, "down", down, -tt.up, .005*tt.up)
-			over, err := a.Range(align.Output{What: align.OffsetSize, Of: "tail/bush"})
+			over, _, err := a.Stack().Ranges([]align.Output{{What: align.OffsetSize, Of: "tail/bush"}})
 			if err != nil {
 				t.Fatal(err)
 			}
-			check.Near(t, "farthest", far, over.High.Value, .009*over.High.Value)
+			check.Near(t, "farthest", far, over[0].High.Value, .009*over[0].High.Value)
 		})
 	}
 }

@@ -39,7 +39,7 @@ func Target(w io.Writer, a *align.Assembly, aim Aim, o Options) error {
 		return unknown("/bore", aim.Bore, "bore that carries a shaft", known)
 	}
 	b, q := &a.Supports[i], sc.spots[i]
-	over, err := a.Range(align.Output{What: align.OffsetSize, Of: aim.Bore})
+	ranges, _, err := a.Stack().Ranges([]align.Output{{What: align.OffsetSize, Of: aim.Bore}})
 	if err != nil {
 		return fmt.Errorf("draw: target: %w", err)
 	}
@@ -58,9 +58,9 @@ func Target(w io.Writer, a *align.Assembly, aim Aim, o Options) error {
 	}
 	c.y += 6
 	t, x, y := c.target()
-	t.fit(q, sc, aim, over, reach)
+	t.fit(q, sc, aim, ranges[0], reach)
 	t.rings()
-	t.marks(a, i, sc, aim, over, reach)
+	t.marks(a, i, sc, aim, ranges[0], reach)
 	c.y = math.Max(t.cy+t.radius+22, c.keys(x, y))
 	scale := c.magnified(t.scale)
 	c.notes(scale, "Seen from the tail, 12 o'clock up. Offsets are centre to centre; clearances are diametral.")

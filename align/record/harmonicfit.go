@@ -6,6 +6,8 @@ import (
 
 	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
+
+	"example.com/borestack/align/internal/dense"
 )
 
 // harmonicFit is the least-squares fit of mean and harmonics to readings round a ring: what is left
@@ -22,17 +24,8 @@ type harmonicFit struct {
 func newHarmonicFit(theta, value []float64, n int) harmonicFit {
 	m := len(theta)
 	f := harmonicFit{left: slices.Clone(value), leverage: make([]float64, m)}
-	design := mat.NewDense(m, 2*n+1, nil)
-	for k, a := range theta {
-		design.Set(k, 0, 1)
-		for h := 1; h <= n; h++ {
-			s, c := math.Sincos(float64(h) * a)
-			design.Set(k, 2*h-1, c)
-			design.Set(k, 2*h, s)
-		}
-	}
 	var svd mat.SVD
-	if !svd.Factorize(design, mat.SVDThin) {
+	if !svd.Factorize(dense.Harmonics(theta, n), mat.SVDThin) {
 		return f
 	}
 	var u mat.Dense

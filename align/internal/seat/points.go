@@ -40,7 +40,8 @@ type Solver struct {
 
 	force   [3]float64 // the contacts' shares of the clamping force
 	at      [3]int     // the contacts
-	carried []r3.Vec   // B's heights as they come to lie on A
+	carried []r3.Vec   // B's heights as they come to lie on A,
+	taken   []bool     // and which are partners
 	places  []seatPlace
 	solver  conic.Solver
 	problem conic.Problem
@@ -92,25 +93,9 @@ func (s *Solver) Pair(j *Joining, fa, fb *Side) error {
 		}
 		return nil
 	}
-	// B's stations as they come to lie on A
-	s.carried = s.carried[:0]
-	for _, b := range fb.Points {
-		x, y := j.toA(b.X, b.Y, sin, cos)
-		s.carried = append(s.carried, r3.Vec{X: x, Y: y, Z: j.height(fb, b)})
-	}
-	var between *ringSeries
-	if j.Interpolate && len(s.carried) > 0 {
-		var err error
-		if between, err = interpolated(s.carried); err != nil {
-			return fmt.Errorf("the rear part's face: %w", err)
-		}
-		s.Between = between.err
-	} else if len(s.carried) > 0 && len(s.carried) != len(fa.Points) {
-		return fmt.Errorf("%d stations on the front part's face and %d on the rear part's: %w", len(fa.Points), len(fb.Points), fault.ErrConflict)
-	}
-	var reach float64
-	if len(s.carried) > 0 && between == nil {
-		reach = pairShare * ringDiameter(fa.Points)
+	between, reach, err := s.carry(j, fa, fb, sin, cos)
+	if err != nil {
+		return err
 	}
 	for _, p := range fa.Points {
 		q := Station{X: p.X, Y: p.Y, HA: j.height(fa, p) + j.Gasket.At(p.X, p.Y)}
@@ -121,20 +106,64 @@ func (s *Solver) Pair(j *Joining, fa, fb *Side) error {
 		case between != nil:
 			q.HB = between.at(p.X, p.Y)
 		default:
-			near := math.Inf(1)
-			for _, b := range s.carried {
-				dx, dy := b.X-p.X, b.Y-p.Y
-				if d := dx*dx + dy*dy; d < near {
-					near, q.HB = d, b.Z
-				}
+			near, off := nearest(s.carried, p)
+			if off > reach*reach {
+				return alone(p, reach)
 			}
-			if near > reach*reach {
-				return fmt.Errorf("the station at (%.4g, %.4g) mm has no partner on the other face within %.3g mm: %w", p.X, p.Y, reach, fault.ErrConflict)
-			}
+			q.HB, s.taken[near] = s.carried[near].Z, true
 		}
 		s.Stations = append(s.Stations, q)
 	}
+	for i, p := range s.carried { // of two that lie near one, one may be no other's nearest
+		if between != nil || s.taken[i] {
+			continue
+		}
+		if _, off := nearest(fa.Points, p); off > reach*reach {
+			return alone(p, reach)
+		}
+	}
 	return nil
+}
+
+// alone says that a station has no partner.
+func alone(p r3.Vec, reach float64) error {
+	return fmt.Errorf("the station at (%.4g, %.4g) mm has no partner on the other face within %.3g mm: %w", p.X, p.Y, reach, fault.ErrConflict)
+}
+
+// carry lists B's stations as they come to lie on A, and says how far those that pair may lie apart,
+// or gives what takes the heights between them.
+func (s *Solver) carry(j *Joining, fa, fb *Side, sin, cos float64) (between *ringSeries, reach float64, err error) {
+	s.carried = s.carried[:0]
+	for _, b := range fb.Points {
+		x, y := j.toA(b.X, b.Y, sin, cos)
+		s.carried = append(s.carried, r3.Vec{X: x, Y: y, Z: j.height(fb, b)})
+	}
+	switch {
+	case len(s.carried) == 0:
+		return nil, 0, nil
+	case j.Interpolate:
+		if between, err = interpolated(s.carried); err != nil {
+			return nil, 0, fmt.Errorf("the rear part's face: %w", err)
+		}
+		s.Between = between.err
+		return between, 0, nil
+	case len(s.carried) != len(fa.Points):
+		return nil, 0, fmt.Errorf("%d stations on the front part's face and %d on the rear part's: %w", len(fa.Points), len(fb.Points), fault.ErrConflict)
+	}
+	s.taken = dense.Zeros(s.taken, len(s.carried))
+	return nil, pairShare * ringDiameter(fa.Points), nil
+}
+
+// nearest is the place nearest to p over x and y, and the square of how far off it lies.
+func nearest(places []r3.Vec, p r3.Vec) (i int, off float64) {
+	off = math.Inf(1)
+	for n := range places {
+		dx, dy := places[n].X-p.X, places[n].Y-p.Y
+		if d := dx*dx + dy*dy; d < off {
+			off, i = d, n
+		}
+	}
+	return i, off
 }
 
 // ringDiameter is twice the greatest distance of a point from the points' centroid.

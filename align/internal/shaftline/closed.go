@@ -40,11 +40,8 @@ func (l *Solver) Nullity(group []int) int {
 // there are two, weights holds one and second the other.
 func (l *Solver) Eliminate(chosen []int, n int, weights []float64) int {
 	m := len(chosen)
-	lo, hi := math.Inf(1), math.Inf(-1)
-	for _, i := range l.Members {
-		lo, hi = math.Min(lo, l.Circles[i].Z), math.Max(hi, l.Circles[i].Z)
-	}
-	mid, half := (lo+hi)/2, math.Max((hi-lo)/2, math.SmallestNonzeroFloat64)
+	mid, half := l.span()
+	half = math.Max(half, math.SmallestNonzeroFloat64)
 	// columns are circles, rows the line coefficients
 	l.work = dense.Resize(l.work, n*m)
 	a := l.work

@@ -74,26 +74,22 @@ func (l *Solver) balanceHeld(group []int) {
 	}
 	n := 2 * len(group)
 	a, b := mat.NewDense(n, len(held), nil), mat.NewDense(n, 2, nil)
-	put := func(c int, add func(row int, v float64)) {
-		q := &l.Circles[l.Members[c]]
-		add(2*l.slot[q.Shaft], 1)
-		add(2*l.slot[q.Shaft]+1, q.Z)
-		if q.Other >= 0 {
-			add(2*l.slot[q.Other], -1)
-			add(2*l.slot[q.Other]+1, -q.Z)
-		}
-	}
+	row := make([]float64, n)
 	for h, c := range held {
-		put(c, func(row int, v float64) { a.Set(row, h, v) })
+		clear(row)
+		l.Coefficients(row, l.Members[c], 0, 1)
+		a.SetCol(h, row)
 	}
 	for c, i := range l.Members {
 		if l.Circles[i].Radius == 0 {
 			continue
 		}
-		put(c, func(row int, v float64) {
-			b.Set(row, 0, b.At(row, 0)-v*l.Multipliers[c][0])
-			b.Set(row, 1, b.At(row, 1)-v*l.Multipliers[c][1])
-		})
+		clear(row)
+		l.Coefficients(row, i, 0, 1)
+		for r, v := range row {
+			b.Set(r, 0, b.At(r, 0)-v*l.Multipliers[c][0])
+			b.Set(r, 1, b.At(r, 1)-v*l.Multipliers[c][1])
+		}
 	}
 	var svd mat.SVD
 	if !svd.Factorize(a, mat.SVDThin) {
@@ -120,12 +116,7 @@ type Frame struct {
 // Frame takes a first line off every shaft's centres and finds the scales.
 func (l *Solver) Frame(group []int) Frame {
 	f := Frame{N: 4 * len(group)}
-	lo, hi := math.Inf(1), math.Inf(-1)
-	for _, i := range l.Members {
-		lo, hi = math.Min(lo, l.Circles[i].Z), math.Max(hi, l.Circles[i].Z)
-	}
-	f.Mid, f.Half = (lo+hi)/2, (hi-lo)/2
-	if f.Half == 0 {
+	if f.Mid, f.Half = l.span(); f.Half == 0 {
 		f.Half = 1
 	}
 	l.work = dense.Resize(l.work, 4*len(group))

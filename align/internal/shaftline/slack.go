@@ -168,15 +168,7 @@ func (q *slackSearch) tangents(ux, uy float64) (t, nx, ny float64, err error) {
 	l := q.l
 	l.Many = true
 	defer func() { l.Hint = nil }()
-	t = math.Inf(1)
-	for _, c := range q.tangent {
-		if along := c.x*ux + c.y*uy; along > 0 {
-			t = math.Min(t, c.far/along)
-		}
-	}
-	if math.IsInf(t, 1) {
-		t = q.from
-	}
+	t = q.nearest(ux, uy)
 	for range tangentSteps {
 		l.Hint = q.hint
 		use, err := q.moved(t*ux, t*uy)
@@ -184,15 +176,8 @@ func (q *slackSearch) tangents(ux, uy float64) (t, nx, ny float64, err error) {
 			return 0, 0, 0, err
 		}
 		q.hint = append(q.hint[:0], l.Multipliers...)
-		nx, ny = 0, 0
 		var all float64
-		for c, m := range l.Members {
-			y := l.Multipliers[c]
-			all += dense.Length(y[0], y[1])
-			if l.Circles[m].Holder == q.holder {
-				nx, ny = nx+y[0], ny+y[1]
-			}
-		}
+		nx, ny, all = q.normal()
 		along := nx*ux + ny*uy
 		over := use - 1
 		held := along > tangentFlat*all && t-over/along > 0
@@ -213,6 +198,32 @@ func (q *slackSearch) tangents(ux, uy float64) (t, nx, ny float64, err error) {
 		}
 	}
 	return -1, 0, 0, nil
+}
+
+// nearest is where the first of the tangents found crosses a direction, or a reach to begin with.
+func (q *slackSearch) nearest(ux, uy float64) float64 {
+	t := math.Inf(1)
+	for _, c := range q.tangent {
+		if along := c.x*ux + c.y*uy; along > 0 {
+			t = math.Min(t, c.far/along)
+		}
+	}
+	if math.IsInf(t, 1) {
+		return q.from
+	}
+	return t
+}
+
+// normal is the sum of the multipliers of the holder's circles, and the sum of the sizes of all.
+func (q *slackSearch) normal() (nx, ny, all float64) {
+	for c, m := range q.l.Members {
+		y := q.l.Multipliers[c]
+		all += dense.Length(y[0], y[1])
+		if q.l.Circles[m].Holder == q.holder {
+			nx, ny = nx+y[0], ny+y[1]
+		}
+	}
+	return nx, ny, all
 }
 
 // moved is the utilisation of the group with the holder's circles moved by (x, y), and the

@@ -52,3 +52,12 @@ func (l *Solver) widestRadius() float64 {
 	}
 	return radius
 }
+
+// span is the middle of the members along z, and half the way between the outermost.
+func (l *Solver) span() (mid, half float64) {
+	lo, hi := math.Inf(1), math.Inf(-1)
+	for _, i := range l.Members {
+		lo, hi = math.Min(lo, l.Circles[i].Z), math.Max(hi, l.Circles[i].Z)
+	}
+	return (lo + hi) / 2, (hi - lo) / 2
+}
