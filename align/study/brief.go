@@ -28,10 +28,11 @@ func (o Origin) Passes(ctx context.Context, s align.Stack, limits []record.Limit
 // briefly judges limits of one state until one does not pass: first whether the box goes together, then
 // those judged at rest, which take a tenth of the time, and then the others.
 func (c *court) briefly(bands []*judged, own []int, out []Verdict) error {
-	refused, err := c.apart(bands)
-	if err != nil || refused {
-		out[own[0]].Word = tolerance.Undecided
-		return err
+	if q := firstInside(bands); q != nil {
+		if refused, err := c.apart(q.by); err != nil || refused {
+			out[own[0]].Word = tolerance.Undecided
+			return err
+		}
 	}
 	for _, rest := range [2]bool{true, false} {
 		var list []*judged
@@ -50,17 +51,29 @@ func (c *court) briefly(bands []*judged, own []int, out []Verdict) error {
 		for n, q := range list {
 			v, err := q.verdict()
 			if out[of[n]] = v; err != nil || v.Word > tolerance.Pass {
-				if o := q.limit.Output; err == nil && o.What == align.ThicknessVariation && q.drawn {
-					var alone bool
-					if alone, err = q.settlesAlone(); alone {
-						c.settled = []string{o.Of} // its readings alone, drawn alike in every box
-					}
+				if err == nil && q.drawn {
+					err = c.settle(q)
 				}
 				return err
 			}
 		}
 	}
 	return nil
+}
+
+// settle finds the parts that settle that draws find a limit not to hold.
+func (c *court) settle(q *judged) error {
+	if o := q.limit.Output; o.What == align.ThicknessVariation {
+		if alone, err := q.settlesAlone(); err != nil || alone {
+			c.settled = []string{o.Of} // its readings alone, drawn alike in every box
+			return err
+		}
+	}
+	if q.askedAlone() {
+		return nil
+	}
+	_, err := c.apart(q.by)
+	return err
 }
 
 // settlesAlone reports whether draws find the limit not to pass even in a box that always goes together: of
@@ -80,32 +93,24 @@ func (q *judged) settlesAlone() (bool, error) {
 	return r.drawn && word > tolerance.Pass, err
 }
 
-// apart reports whether a joint, or the box, goes together too seldom for anything in it to pass: as
-// long as it may not, every limit is decided by draws, and holds in none in which it does not.
-func (c *court) apart(bands []*judged) (bool, error) {
-	q := firstInside(bands)
-	if q == nil {
-		return false, nil
-	}
+// apart reports whether a joint goes together too seldom for anything to pass that the box must go together
+// for: where a nudge or a probe parts it, limits are decided by draws, and hold in none in which it does
+// not go together. The two parts of the joint settle that.
+func (c *court) apart(t *table) (bool, error) {
 	s := &c.stack
-	list := make([]asked, 0, len(s.Joints)+1)
-	for k := range s.Joints {
-		list = append(list, asked{align.Output{What: align.Assembles, Of: s.JointName(k)}, true})
+	list := make([]asked, len(s.Joints))
+	for k := range list {
+		list[k] = asked{align.Output{What: align.Assembles, Of: s.JointName(k)}, true}
 	}
-	list = append(list, asked{align.Output{What: align.Assembles}, true})
-	if err := q.by.fill(nudgeBatch, list); err != nil {
-		return false, err
-	}
-	for k, a := range list {
-		seldom, err := q.seldom(a)
-		if err != nil {
+	for _, batch := range [2]int{nudgeBatch, probeBatch} {
+		if err := t.fill(batch, list); err != nil {
 			return false, err
 		}
-		if seldom {
-			if k < len(s.Joints) {
-				c.settled = []string{s.Parts[k].Name, s.Parts[k+1].Name}
-			}
-			return true, nil
+	}
+	for k, a := range list {
+		if seldom, err := t.seldom(a); err != nil || seldom {
+			c.settled = []string{s.Parts[k].Name, s.Parts[k+1].Name}
+			return seldom, err
 		}
 	}
 	return false, nil
@@ -121,22 +126,24 @@ func firstInside(bands []*judged) *judged {
 	return nil
 }
 
-// seldom reports whether something that a nudge decides holds in too few draws for a pass.
-func (q *judged) seldom(a asked) (bool, error) {
-	in, n := 0, 0
+// seldom reports whether a joint that a nudge or a probe parts goes together in too few draws for a pass. Where
+// it cannot be said, it may go together in another box.
+func (t *table) seldom(joint asked) (bool, error) {
+	in, n, parts := 0, 0, false
 	for batch := nudgeBatch; ; batch++ {
-		o, err := q.by.get(batch, a)
+		o, err := t.get(batch, joint)
 		if err != nil {
 			return false, err
 		}
 		held := 0
 		for _, v := range o.values {
-			if v == 1 {
+			if v != 0 {
 				held++
 			}
 		}
+		parts = parts || held < len(o.values)
 		switch {
-		case batch == nudgeBatch && held == len(o.values):
+		case batch == probeBatch && !parts:
 			return false, nil
 		case batch < firstDraw:
 			continue

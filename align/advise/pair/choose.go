@@ -64,12 +64,12 @@ func (t *Table) Choose(ctx context.Context) (*Pairing, error) {
 		if err := c.judgeAll(ctx, p.Chosen); err != nil {
 			return nil, err
 		}
-		again := false
-		for _, picks := range p.Chosen {
-			again = again || c.out[t.index(picks)]
-		}
-		if !again {
+		failing := slices.DeleteFunc(slices.Clone(p.Chosen), func(picks []int) bool { return !c.out[t.index(picks)] })
+		if len(failing) == 0 {
 			return c.pairing(ctx, p)
+		}
+		if err := c.judgeAll(ctx, c.ahead(failing)); err != nil {
+			return nil, err
 		}
 		for i, out := range c.out {
 			if out {
@@ -119,6 +119,38 @@ func (c *chooser) judgeAll(ctx context.Context, chosen [][]int) error {
 		}
 	}
 	return err
+}
+
+// ahead are further combinations of parts whose boxes keep failing, the best first: of each as many as have
+// failed before this round, so that a part that passes in none takes few rounds.
+func (c *chooser) ahead(failing [][]int) (list [][]int) {
+	type part struct{ bin, pick int }
+	failed, open := map[part]int{}, map[part][]int{}
+	for _, picks := range failing {
+		for b, p := range picks {
+			failed[part{b, p}] = -1
+		}
+	}
+	for i := range c.t.tried {
+		made, known := c.made[i]
+		for b, p := range c.t.picks(i) {
+			of := part{b, p}
+			switch _, keeps := failed[of]; {
+			case !keeps:
+			case known && made == nil:
+				failed[of]++
+			case !known && !c.out[i] && c.t.tried[i].fails == "":
+				open[of] = append(open[of], i)
+			}
+		}
+	}
+	for of, more := range open {
+		slices.SortStableFunc(more, func(i, k int) int { return cmp.Compare(c.t.tried[k].left, c.t.tried[i].left) })
+		for _, i := range more[:min(len(more), failed[of])] {
+			list = append(list, c.t.picks(i))
+		}
+	}
+	return list
 }
 
 // rule rules out every combination that has the same of the parts that settled it as combination i.
