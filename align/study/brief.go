@@ -14,13 +14,16 @@ import (
 // that settle it: no box passes that has them with the same readings. None of them: only this box is
 // known not to pass. It stops at the first limit that does not.
 func (o Origin) Passes(ctx context.Context, s align.Stack, limits []record.Limit) (verdicts []Verdict, settled []string, err error) {
-	if len(o.doubts()) > 0 {
+	if len(o.doubtsEach()) > 0 {
 		return nil, nil, nil
 	}
 	c := &court{stack: s, brief: true}
 	out, err := o.judge(ctx, c, limits)
 	if err != nil || worst(out) != tolerance.Pass {
 		return nil, c.settled, err
+	}
+	if len(o.doubtsTogether()) > 0 {
+		return nil, nil, nil
 	}
 	return out, nil, nil
 }
@@ -102,13 +105,8 @@ func (c *court) apart(t *table) (bool, error) {
 	for k := range list {
 		list[k] = asked{align.Output{What: align.Assembles, Of: s.JointName(k)}, true}
 	}
-	for _, batch := range [2]int{nudgeBatch, probeBatch} {
-		if err := t.fill(batch, list); err != nil {
-			return false, err
-		}
-	}
-	for k, a := range list {
-		if seldom, err := t.seldom(a); err != nil || seldom {
+	for k := range list {
+		if seldom, err := t.seldom(list, k); err != nil || seldom {
 			c.settled = []string{s.Parts[k].Name, s.Parts[k+1].Name}
 			return seldom, err
 		}
@@ -126,15 +124,15 @@ func firstInside(bands []*judged) *judged {
 	return nil
 }
 
-// seldom reports whether a joint that a nudge or a probe parts goes together in too few draws for a pass. Where
-// it cannot be said, it may go together in another box.
-func (t *table) seldom(joint asked) (bool, error) {
+// seldom reports whether one of the joints goes together in too few draws for a pass, where a nudge or a probe
+// parts it. Where it cannot be said, it may go together in another box.
+func (t *table) seldom(joints []asked, which int) (bool, error) {
 	in, n, parts := 0, 0, false
 	for batch := nudgeBatch; ; batch++ {
-		o, err := t.get(batch, joint)
-		if err != nil {
+		if err := t.fill(batch, joints); err != nil {
 			return false, err
 		}
+		o := t.known[tableKey{batch, joints[which]}]
 		held := 0
 		for _, v := range o.values {
 			if v != 0 {

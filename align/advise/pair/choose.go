@@ -155,14 +155,15 @@ func (c *chooser) ahead(failing [][]int) (list [][]int) {
 
 // rule rules out every combination that has the same of the parts that settled it as combination i.
 func (c *chooser) rule(i int, parts []string) {
-	if len(parts) == 0 || len(c.t.turns) > 1 {
+	other := func(place string) bool { return !slices.Contains(parts, place) }
+	if len(parts) == 0 || len(c.t.turns) > 1 || !slices.ContainsFunc(c.t.box.Places, other) {
 		return
 	}
 	picks := c.t.picks(i)
 	for k := range c.out {
 		same := true
 		for b, p := range c.t.picks(k) {
-			same = same && (p == picks[b] || !slices.Contains(parts, c.t.box.Places[b]))
+			same = same && (p == picks[b] || other(c.t.box.Places[b]))
 		}
 		c.out[k] = c.out[k] || same
 	}
