@@ -19,6 +19,7 @@ type court struct {
 	varied []align.Stack
 	gauge  func(state string) (varies, error) // what varies because of the gauge, besides the readings; nil: nothing
 	brief  bool                               // only whether all limits pass is asked,
+	joints bool                               // or may pass once the joints are looked at,
 
 	settled []string // and parts with which none does
 }

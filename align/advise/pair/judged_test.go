@@ -17,8 +17,8 @@ import (
 
 // judgedBin is every combination of two bins, judged in full.
 type judgedBin struct {
-	left  [][]float64 // worst margin; NaN where the box does not pass
-	parts [][][]string
+	left  [][]float64     // worst margin; NaN where the box does not pass
+	parts [][][2][]string // what settles it, as it is judged in brief and as its joints are looked at
 }
 
 // judgeAll judges every box of two bins in full and in brief, which agree.
@@ -27,7 +27,7 @@ func judgeAll(t *testing.T, b pair.Box, bins [][]string) judgedBin {
 	var out judgedBin
 	for i := range bins[0] {
 		var left []float64
-		var why [][]string
+		var why [][2][]string
 		for k := range bins[1] {
 			s, o := b.Stack, b.Origin
 			for n, pick := range []int{i, k} {
@@ -51,11 +51,15 @@ func judgeAll(t *testing.T, b pair.Box, bins [][]string) judgedBin {
 			if err != nil || (brief != nil) != (word == tolerance.Pass) {
 				t.Errorf("%s with %s: %v in full, in brief %v, %v", bins[0][i], bins[1][k], word, brief != nil, err)
 			}
+			may, joint, err := o.MayPass(t.Context(), s, b.Limits)
+			if err != nil || !may && word == tolerance.Pass {
+				t.Errorf("%s with %s: %v in full, may pass %v, %v", bins[0][i], bins[1][k], word, may, err)
+			}
 			v := math.NaN()
 			if word == tolerance.Pass {
 				v = verdicts[0].Worst.Or(verdicts[0].Value.Or(math.NaN()))
 			}
-			left, why = append(left, v), append(why, refusal)
+			left, why = append(left, v), append(why, [2][]string{refusal, joint})
 		}
 		out.left, out.parts = append(out.left, left), append(out.parts, why)
 	}
@@ -161,7 +165,7 @@ func TestPasses_settles(t *testing.T) {
 	}
 	r := rand.New(rand.NewPCG(6, 6))
 	by := map[string]int{}
-	for range 20 {
+	for range 12 {
 		for _, p := range plates {
 			p.Front.Pilot.Diameter = front + tolerance.Length(0.02*r.Float64())
 			p.Rear.Dowels[0].Centre.X = rear + tolerance.Length(0.024*r.Float64())
@@ -187,16 +191,18 @@ func TestPasses_settles(t *testing.T) {
 func (all *judgedBin) settled(t *testing.T) map[string]int {
 	by := map[string]int{}
 	for i := range all.left {
-		for k, why := range all.parts[i] {
-			if len(why) == 0 {
-				continue
-			}
-			by[strings.Join(why, " ")]++
-			for i2 := range all.left {
-				for k2, left := range all.left[i2] {
-					alike := (i2 == i || !slices.Contains(why, "plate")) && (k2 == k || !slices.Contains(why, "tail"))
-					if alike && !math.IsNaN(left) {
-						t.Errorf("%v settle box %d, %d, and %d, %d passes", why, i, k, i2, k2)
+		for k, both := range all.parts[i] {
+			for _, why := range both {
+				if len(why) == 0 {
+					continue
+				}
+				by[strings.Join(why, " ")]++
+				for i2 := range all.left {
+					for k2, left := range all.left[i2] {
+						alike := (i2 == i || !slices.Contains(why, "plate")) && (k2 == k || !slices.Contains(why, "tail"))
+						if alike && !math.IsNaN(left) {
+							t.Errorf("%v settle box %d, %d, and %d, %d passes", why, i, k, i2, k2)
+						}
 					}
 				}
 			}
