@@ -39,19 +39,28 @@ func (o Origin) MayPass(ctx context.Context, s align.Stack, limits []record.Limi
 	return err == nil && worst(out) <= tolerance.Pass, c.settled, err
 }
 
-// briefly judges limits of one state until one does not pass: first those judged at rest, which take a tenth
-// of the time, and then the others; or only whether the joints go together.
-func (c *court) briefly(bands []*judged, own []int, out []Verdict) error {
-	if q := firstInside(bands); c.joints {
-		if q == nil {
-			return nil
-		}
-		refused, err := c.apart(q.by)
-		if refused {
-			out[own[0]].Word = tolerance.Undecided
-		}
+// seats judges no more of limits of one state than whether the joints go together, where a limit asks for it on
+// what is folded.
+func (c *court) seats(s align.Stack, v varies, limits []record.Limit, out *Verdict) error {
+	if !slices.ContainsFunc(limits, func(l record.Limit) bool {
+		return (l.Least.Given || l.Greatest.Given) && l.Output.What != align.ThicknessVariation
+	}) {
+		return nil
+	}
+	t, err := tablesOf(settled(s), gaugeOf(GaugeSources(&s), v, false))
+	if err != nil {
 		return err
 	}
+	refused, err := c.apart(t[0])
+	if refused {
+		out.Word = tolerance.Undecided
+	}
+	return err
+}
+
+// briefly judges limits of one state until one does not pass: first those judged at rest, which take a tenth
+// of the time, and then the others.
+func (c *court) briefly(bands []*judged, own []int, out []Verdict) error {
 	for _, rest := range [2]bool{true, false} {
 		var list []*judged
 		var of []int
@@ -127,16 +136,6 @@ func (c *court) apart(t *table) (bool, error) {
 		}
 	}
 	return false, nil
-}
-
-// firstInside is the first limit that a box must go together for, on what is folded.
-func firstInside(bands []*judged) *judged {
-	for _, q := range bands {
-		if q.limited() && !q.askedAlone() && q.limit.Output.What != align.ThicknessVariation {
-			return q
-		}
-	}
-	return nil
 }
 
 // seldom reports whether one of the joints goes together in too few draws for a pass, where a nudge or a probe

@@ -58,6 +58,9 @@ func (c *court) state(limits []record.Limit, own []int, state string, out, befor
 	for _, k := range own {
 		list = append(list, limits[k])
 	}
+	if c.joints {
+		return c.seats(s, v, list, &out[own[0]])
+	}
 	bands, err := layBands(s, GaugeSources(&s), v, list)
 	if err != nil {
 		return err
