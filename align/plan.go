@@ -155,7 +155,11 @@ func (e *Evaluator) Ask(lies []Lie, out []Output) error {
 		outputs = append(outputs, r)
 	}
 	e.back()
-	if err := lay(k.stack.Joints, lies); err != nil {
+	same := e.columns != nil && slices.Equal(outputs, e.outputs)
+	for i := range lies {
+		same = same && i < len(k.stack.Joints) && k.stack.Joints[i].Lies == lies[i]
+	}
+	if err := lay(k.stack.Joints, lies); err != nil || same {
 		return err
 	}
 	e.outputs, e.columns, e.drawn, k.pick = outputs, nil, drawnOf(k.stack.Joints), nil

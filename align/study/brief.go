@@ -14,7 +14,7 @@ import (
 // that settle it: no box passes that has them with the same readings. None of them: only this box is
 // known not to pass. It stops at the first limit that does not.
 func (o Origin) Passes(ctx context.Context, s align.Stack, limits []record.Limit) (verdicts []Verdict, settled []string, err error) {
-	if len(o.doubts()) > 0 {
+	if len(o.doubtsEach()) > 0 {
 		return nil, nil, nil
 	}
 	c := &court{stack: s, brief: true}
@@ -22,19 +22,47 @@ func (o Origin) Passes(ctx context.Context, s align.Stack, limits []record.Limit
 	if err != nil || worst(out) != tolerance.Pass {
 		return nil, c.settled, err
 	}
+	if len(o.doubtsTogether()) > 0 {
+		return nil, nil, nil
+	}
 	return out, nil, nil
 }
 
-// briefly judges limits of one state until one does not pass: first whether the box goes together, then
-// those judged at rest, which take a tenth of the time, and then the others.
+// MayPass reports whether [Origin.Passes] may still pass the box once its joints are looked at, which takes a
+// fifth of the time or less; where not, settled is as it is there.
+func (o Origin) MayPass(ctx context.Context, s align.Stack, limits []record.Limit) (may bool, settled []string, err error) {
+	if len(o.doubtsEach()) > 0 {
+		return false, nil, nil
+	}
+	c := &court{stack: s, brief: true, joints: true}
+	out, err := o.judge(ctx, c, limits)
+	return err == nil && worst(out) <= tolerance.Pass, c.settled, err
+}
+
+// seats judges no more of limits of one state than whether the joints go together, where a limit asks for it on
+// what is folded.
+func (c *court) seats(s align.Stack, v varies, limits []record.Limit, out *Verdict) error {
+	if !slices.ContainsFunc(limits, func(l record.Limit) bool {
+		return (l.Least.Given || l.Greatest.Given) && l.Output.What != align.ThicknessVariation
+	}) {
+		return nil
+	}
+	t, err := tablesOf(settled(s), gaugeOf(GaugeSources(&s), v, false))
+	if err != nil {
+		return err
+	}
+	refused, err := c.apart(t[0])
+	if refused {
+		out.Word = tolerance.Undecided
+	}
+	return err
+}
+
+// briefly judges limits of one state until one does not pass: first those judged at rest, which take a tenth
+// of the time, and then the others.
 func (c *court) briefly(bands []*judged, own []int, out []Verdict) error {
 	for _, q := range bands {
 		q.brief = true
-	}
-	refused, err := c.apart(bands)
-	if err != nil || refused {
-		out[own[0]].Word = tolerance.Undecided
-		return err
 	}
 	for _, rest := range [2]bool{true, false} {
 		var list []*judged
@@ -51,27 +79,30 @@ func (c *court) briefly(bands []*judged, own []int, out []Verdict) error {
 			return err
 		}
 		for n, q := range list {
-			var err error
-			if out[of[n]], err = q.verdict(); err != nil {
+			v, err := q.verdict()
+			if out[of[n]] = v; err != nil || v.Word > tolerance.Pass {
+				if err == nil && q.drawn {
+					err = c.settle(q)
+				}
 				return err
-			}
-			if out[of[n]].Word > tolerance.Pass {
-				return c.settle(q)
 			}
 		}
 	}
 	return nil
 }
 
-// settle names the part whose readings alone, drawn alike in every box, keep a limit from passing.
+// settle finds the parts that settle that draws find a limit not to hold.
 func (c *court) settle(q *judged) error {
-	if q.limit.Output.What != align.ThicknessVariation || !q.drawn {
+	if o := q.limit.Output; o.What == align.ThicknessVariation {
+		if alone, err := q.settlesAlone(); err != nil || alone {
+			c.settled = []string{o.Of} // its readings alone, drawn alike in every box
+			return err
+		}
+	}
+	if q.askedAlone() {
 		return nil
 	}
-	alone, err := q.settlesAlone()
-	if alone {
-		c.settled = []string{q.limit.Output.Of}
-	}
+	_, err := c.apart(q.by)
 	return err
 }
 
@@ -92,63 +123,42 @@ func (q *judged) settlesAlone() (bool, error) {
 	return r.drawn && word > tolerance.Pass, err
 }
 
-// apart reports whether a joint, or the box, goes together too seldom for anything in it to pass: as
-// long as it may not, every limit is decided by draws, and holds in none in which it does not.
-func (c *court) apart(bands []*judged) (bool, error) {
-	q := firstInside(bands)
-	if q == nil {
-		return false, nil
-	}
+// apart reports whether a joint goes together too seldom for anything to pass that the box must go together
+// for: where a nudge or a probe parts it, limits are decided by draws, and hold in none in which it does
+// not go together. The two parts of the joint settle that.
+func (c *court) apart(t *table) (bool, error) {
 	s := &c.stack
-	list := make([]asked, 0, len(s.Joints)+1)
-	for k := range s.Joints {
-		list = append(list, asked{align.Output{What: align.Assembles, Of: s.JointName(k)}, true})
+	list := make([]asked, len(s.Joints))
+	for k := range list {
+		list[k] = asked{align.Output{What: align.Assembles, Of: s.JointName(k)}, true}
 	}
-	list = append(list, asked{align.Output{What: align.Assembles}, true})
-	if err := q.by.fill(nudgeBatch, list); err != nil {
-		return false, err
-	}
-	for k, a := range list {
-		seldom, err := q.seldom(a)
-		if err != nil {
-			return false, err
-		}
-		if seldom {
-			if k < len(s.Joints) {
-				c.settled = []string{s.Parts[k].Name, s.Parts[k+1].Name}
-			}
-			return true, nil
+	for k := range list {
+		if seldom, err := t.seldom(list, k); err != nil || seldom {
+			c.settled = []string{s.Parts[k].Name, s.Parts[k+1].Name}
+			return seldom, err
 		}
 	}
 	return false, nil
 }
 
-// firstInside is the first limit that a box must go together for, on what is folded.
-func firstInside(bands []*judged) *judged {
-	for _, q := range bands {
-		if q.limited() && !q.askedAlone() && q.limit.Output.What != align.ThicknessVariation {
-			return q
-		}
-	}
-	return nil
-}
-
-// seldom reports whether something that a nudge decides holds in too few draws for a pass.
-func (q *judged) seldom(a asked) (bool, error) {
-	in, n := 0, 0
+// seldom reports whether one of the joints goes together in too few draws for a pass, where a nudge or a probe
+// parts it. Where it cannot be said, it may go together in another box.
+func (t *table) seldom(joints []asked, which int) (bool, error) {
+	in, n, parts := 0, 0, false
 	for batch := nudgeBatch; ; batch++ {
-		o, err := q.by.get(batch, a)
-		if err != nil {
+		if err := t.fill(batch, joints); err != nil {
 			return false, err
 		}
+		o := t.known[tableKey{batch, joints[which]}]
 		held := 0
 		for _, v := range o.values {
-			if v == 1 {
+			if v != 0 {
 				held++
 			}
 		}
+		parts = parts || held < len(o.values)
 		switch {
-		case batch == nudgeBatch && held == len(o.values):
+		case batch == probeBatch && !parts:
 			return false, nil
 		case batch < firstDraw:
 			continue

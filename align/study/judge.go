@@ -19,6 +19,7 @@ type court struct {
 	varied []align.Stack
 	gauge  func(state string) (varies, error) // what varies because of the gauge, besides the readings; nil: nothing
 	brief  bool                               // only whether all limits pass is asked,
+	joints bool                               // or may pass once the joints are looked at,
 
 	settled []string // and parts with which none does
 }
@@ -53,7 +54,11 @@ func (c *court) state(limits []record.Limit, own []int, state string, out, befor
 			return err
 		}
 	}
-	bands, err := layBands(s, GaugeSources(&s), v, chosen(limits, own))
+	list := chosen(limits, own)
+	if c.joints {
+		return c.seats(s, v, list, &out[own[0]])
+	}
+	bands, err := layBands(s, GaugeSources(&s), v, list)
 	if err != nil {
 		return err
 	}

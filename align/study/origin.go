@@ -46,18 +46,22 @@ func (o Origin) With(place string, n int) Origin {
 }
 
 // doubts are those that touch the box: of the record's own the ones that the parts put in leave, and
-// those of the parts put in, each beside its neighbours. Where several are put in, what they make of
-// each other counts too; it names no numbers and so touches everything.
-func (o Origin) doubts() []record.Doubt {
-	if o.rec == nil {
-		return nil
-	}
+// those of the parts put in, each beside its neighbours, and of all beside each other.
+func (o Origin) doubts() []record.Doubt { return slices.Concat(o.doubtsEach(), o.doubtsTogether()) }
+
+// doubtsEach are those that are known before parts meet that are put in.
+func (o Origin) doubtsEach() []record.Doubt {
 	if len(o.swaps) == 0 {
 		return o.all
 	}
-	out := touching(o.rec, o.all, o.swaps)
-	if len(o.swaps) == 1 {
-		return out
+	return touching(o.rec, o.all, o.swaps)
+}
+
+// doubtsTogether are those of what several parts put in make of each other; they name no numbers and so touch
+// everything.
+func (o Origin) doubtsTogether() (out []record.Doubt) {
+	if o.rec == nil || len(o.swaps) < 2 {
+		return nil
 	}
 	together := *o.rec
 	together.Parts = append([]record.Part(nil), o.rec.Parts...)

@@ -39,14 +39,14 @@ type Pairing struct {
 	Least  float64
 	Proved bool
 
-	RuledOut int // how many boxes were judged in full to come here and did not pass
+	RuledOut int // how many boxes were judged to come here and did not pass
 }
 
 // Choose picks the boxes: the most that pass, of those ways the one whose tightest box has most left,
 // and of those the one with most left in all. When ctx ends it stops before the next box, with an error
 // that wraps the cause.
 func (t *Table) Choose(ctx context.Context) (*Pairing, error) {
-	c := chooser{t, map[int]*Made{}, make([]bool, len(t.tried))}
+	c := chooser{t, map[int]judgement{}, make([]bool, len(t.tried))}
 	sizes, values := make([]int, len(t.bins)), make([]float64, len(t.tried))
 	for b := range sizes {
 		sizes[b] = len(t.bins[b])
@@ -61,14 +61,9 @@ func (t *Table) Choose(ctx context.Context) (*Pairing, error) {
 		if err != nil {
 			return nil, fmt.Errorf("pair: stopped: %w", err)
 		}
-		if err := c.judgeAll(ctx, p.Chosen); err != nil {
+		if pass, err := c.allPass(ctx, p.Chosen); err != nil {
 			return nil, err
-		}
-		again := false
-		for _, picks := range p.Chosen {
-			again = again || c.out[t.index(picks)]
-		}
-		if !again {
+		} else if pass {
 			return c.pairing(ctx, p)
 		}
 		for i, out := range c.out {
@@ -79,86 +74,146 @@ func (t *Table) Choose(ctx context.Context) (*Pairing, error) {
 	}
 }
 
-// combination is one pick a bin; bins that are not there are 0.
-type combination [3]int
+// judging is of one combination, by its pick in each bin, 0 of bins that are not there: of its joints, or in full.
+type judging struct {
+	picks  [3]int
+	inFull bool
+}
 
 // judged is what was judged of the parts of a table, before of the one that it was extended from.
 type judged struct {
 	mu   sync.Mutex
-	made map[combination]judgement
+	made map[judging]judgement
 }
 
-// judgement is what was found of one combination: the box, or why there is none.
+// judgement is what was found of one combination. The zero value is nothing that keeps it from passing.
 type judgement struct {
-	made    *Made    // nil: it does not pass
+	made    *Made    // it passes
+	fails   bool     // it does not,
 	settled []string // by these parts, in every box that has them
 }
 
 // chooser remembers what one choice had judged, by combination.
 type chooser struct {
 	t    *Table
-	made map[int]*Made // nil: it does not pass
-	out  []bool        // combinations that do not pass, whether or not they were judged
+	made map[int]judgement
+	out  []bool // combinations that do not pass, whether or not they were judged
 }
 
-// judgeAll judges what has not been judged yet.
-func (c *chooser) judgeAll(ctx context.Context, chosen [][]int) error {
-	var fresh []int
-	for _, picks := range chosen {
-		i := c.t.index(picks)
-		if _, known := c.made[i]; !known {
-			fresh = append(fresh, i)
+// allPass judges boxes, in full once the joints of all go together; where some do not pass, more of their parts.
+func (c *chooser) allPass(ctx context.Context, chosen [][]int) (bool, error) {
+	for _, inFull := range [2]bool{false, true} {
+		failing, err := c.judgeAll(ctx, chosen, inFull)
+		if err == nil && len(failing) > 0 {
+			_, err = c.judgeAll(ctx, c.ahead(failing), inFull)
+		}
+		if err != nil || len(failing) > 0 {
+			return false, err
 		}
 	}
-	found := make([]judgement, len(fresh))
-	err := c.t.each(ctx, len(fresh), func(_, k int) { found[k] = c.t.judge(ctx, fresh[k]) })
-	for k, i := range fresh {
-		if c.made[i] = found[k].made; found[k].made == nil {
+	return true, nil
+}
+
+// judgeAll judges what has not been judged yet, in full or only whether the joints go together, and returns
+// what does not pass.
+func (c *chooser) judgeAll(ctx context.Context, chosen [][]int, inFull bool) (failing [][]int, err error) {
+	found := make([]judgement, len(chosen))
+	err = c.t.each(ctx, len(chosen), func(_, k int) {
+		i := c.t.index(chosen[k])
+		if found[k] = c.made[i]; !found[k].fails && found[k].made == nil {
+			found[k] = c.t.judge(ctx, i, inFull)
+		}
+	})
+	for k, picks := range chosen {
+		i := c.t.index(picks)
+		if found[k].fails && !c.made[i].fails {
 			c.out[i] = true
 			c.rule(i, found[k].settled)
 		}
+		if c.made[i] = found[k]; found[k].fails {
+			failing = append(failing, picks)
+		}
 	}
-	return err
+	return failing, err
+}
+
+// ahead are further combinations of parts whose boxes all fail so far, the best first: of each as many as have
+// failed before this round, so that a part that passes in none takes few rounds.
+func (c *chooser) ahead(failing [][]int) (list [][]int) {
+	type part struct{ bin, pick int }
+	failed, open := map[part]int{}, map[part][]int{}
+	for _, picks := range failing {
+		for b, p := range picks {
+			failed[part{b, p}] = -1
+		}
+	}
+	for i := range c.t.tried {
+		found := c.made[i]
+		for b, p := range c.t.picks(i) {
+			of := part{b, p}
+			switch _, keeps := failed[of]; {
+			case !keeps:
+			case found.made != nil:
+				delete(failed, of)
+			case found.fails:
+				failed[of]++
+			case !c.out[i] && c.t.tried[i].fails == "":
+				open[of] = append(open[of], i)
+			}
+		}
+	}
+	for of, more := range open {
+		slices.SortStableFunc(more, func(i, k int) int { return cmp.Compare(c.t.tried[k].left, c.t.tried[i].left) })
+		for _, i := range more[:min(len(more), failed[of])] {
+			list = append(list, c.t.picks(i))
+		}
+	}
+	return list
 }
 
 // rule rules out every combination that has the same of the parts that settled it as combination i.
 func (c *chooser) rule(i int, parts []string) {
-	if len(parts) == 0 || len(c.t.turns) > 1 {
+	other := func(place string) bool { return !slices.Contains(parts, place) }
+	if len(parts) == 0 || len(c.t.turns) > 1 || !slices.ContainsFunc(c.t.box.Places, other) {
 		return
 	}
 	picks := c.t.picks(i)
 	for k := range c.out {
 		same := true
 		for b, p := range c.t.picks(k) {
-			same = same && (p == picks[b] || !slices.Contains(parts, c.t.box.Places[b]))
+			same = same && (p == picks[b] || other(c.t.box.Places[b]))
 		}
 		c.out[k] = c.out[k] || same
 	}
 }
 
-// judge judges a combination in full, at the best of its clockings, and where that does not pass at the
-// others that may; nil where none passes.
-func (t *Table) judge(ctx context.Context, i int) judgement {
+// judge judges a combination, unless that is known.
+func (t *Table) judge(ctx context.Context, i int, inFull bool) judgement {
 	picks := t.picks(i)
-	var key combination
-	copy(key[:], picks)
+	key := judging{inFull: inFull}
+	copy(key.picks[:], picks)
 	t.judged.mu.Lock()
-	made, known := t.judged.made[key]
+	found, known := t.judged.made[key]
 	t.judged.mu.Unlock()
 	if known {
-		return made
+		return found
 	}
-	made = t.judgeNow(ctx, picks, t.tried[i])
+	found = t.judgeNow(ctx, picks, t.tried[i], inFull)
 	if ctx.Err() == nil {
 		t.judged.mu.Lock()
-		t.judged.made[key] = made
+		t.judged.made[key] = found
 		t.judged.mu.Unlock()
 	}
-	return made
+	return found
 }
 
-// judgeNow is judge of what has not been judged before.
-func (t *Table) judgeNow(ctx context.Context, picks []int, best worth) (found judgement) {
+// judgeNow judges a combination at the best of its clockings, and where that does not pass at the others
+// that may; or only how the joints go together where there is but one.
+func (t *Table) judgeNow(ctx context.Context, picks []int, best worth, inFull bool) (found judgement) {
+	if !inFull && len(t.turns) > 1 {
+		return found
+	}
+	found.fails = true
 	s, err := t.put(picks)
 	if err != nil {
 		return found
@@ -168,6 +223,10 @@ func (t *Table) judgeNow(ctx context.Context, picks []int, best worth) (found ju
 		if p > 0 {
 			origin = origin.With(t.box.Places[b], p-1)
 		}
+	}
+	if !inFull {
+		may, settled, err := origin.MayPass(ctx, s, t.box.Limits)
+		return judgement{fails: err != nil || !may, settled: settled}
 	}
 	ways := []int{best.way}
 	for k := range t.turns {
@@ -191,8 +250,7 @@ func (t *Table) judgeNow(ctx context.Context, picks []int, best worth) (found ju
 			continue
 		}
 		if _, err := made.Solve(); err == nil { // all that a run of the record says of it
-			found.made = &Made{t.named(picks), t.turns[k], w.left, made, verdicts}
-			return found
+			return judgement{made: &Made{t.named(picks), t.turns[k], w.left, made, verdicts}}
 		}
 	}
 	return found
@@ -215,7 +273,7 @@ func (c *chooser) pairing(ctx context.Context, p assign.Picks) (*Pairing, error)
 		used[b] = map[int]bool{}
 	}
 	for _, picks := range p.Chosen {
-		out.Boxes = append(out.Boxes, *c.made[c.t.index(picks)])
+		out.Boxes = append(out.Boxes, *c.made[c.t.index(picks)].made)
 		for b, k := range picks {
 			used[b][k] = true
 		}
@@ -224,7 +282,7 @@ func (c *chooser) pairing(ctx context.Context, p assign.Picks) (*Pairing, error)
 	var err error
 	out.Over, err = c.leftovers(ctx, used)
 	for _, m := range c.made {
-		if m == nil {
+		if m.fails {
 			out.RuledOut++
 		}
 	}

@@ -3,7 +3,9 @@ package pair_test
 import (
 	"errors"
 	"math"
+	"math/rand/v2"
 	"slices"
+	"strings"
 	"testing"
 
 	"example.com/borestack/align"
@@ -15,8 +17,8 @@ import (
 
 // judgedBin is every combination of two bins, judged in full.
 type judgedBin struct {
-	left  [][]float64 // worst margin; NaN where the box does not pass
-	parts [][][]string
+	left  [][]float64     // worst margin; NaN where the box does not pass
+	parts [][][2][]string // what settles it, as it is judged in brief and as its joints are looked at
 }
 
 // judgeAll judges every box of two bins in full and in brief, which agree.
@@ -25,7 +27,7 @@ func judgeAll(t *testing.T, b pair.Box, bins [][]string) judgedBin {
 	var out judgedBin
 	for i := range bins[0] {
 		var left []float64
-		var why [][]string
+		var why [][2][]string
 		for k := range bins[1] {
 			s, o := b.Stack, b.Origin
 			for n, pick := range []int{i, k} {
@@ -49,11 +51,15 @@ func judgeAll(t *testing.T, b pair.Box, bins [][]string) judgedBin {
 			if err != nil || (brief != nil) != (word == tolerance.Pass) {
 				t.Errorf("%s with %s: %v in full, in brief %v, %v", bins[0][i], bins[1][k], word, brief != nil, err)
 			}
+			may, joint, err := o.MayPass(t.Context(), s, b.Limits)
+			if err != nil || !may && word == tolerance.Pass {
+				t.Errorf("%s with %s: %v in full, may pass %v, %v", bins[0][i], bins[1][k], word, may, err)
+			}
 			v := math.NaN()
 			if word == tolerance.Pass {
 				v = verdicts[0].Worst.Or(verdicts[0].Value.Or(math.NaN()))
 			}
-			left, why = append(left, v), append(why, refusal)
+			left, why = append(left, v), append(why, [2][]string{refusal, joint})
 		}
 		out.left, out.parts = append(out.left, left), append(out.parts, why)
 	}
@@ -83,22 +89,7 @@ func TestChoose_everyBoxJudged(t *testing.T) {
 		if len(p.Boxes) != most || most > 0 && math.Abs(p.Boxes[0].Left-low) > 1e-9 || !p.Proved {
 			t.Errorf("seed %d: %d boxes, tightest %v; every way tried: %d, %g", seed, len(p.Boxes), p.Boxes, most, low)
 		}
-		for i := range all.left {
-			for k, why := range all.parts[i] {
-				if len(why) == 0 {
-					continue
-				}
-				settled++
-				for i2 := range all.left {
-					for k2, left := range all.left[i2] {
-						alike := (i2 == i || !slices.Contains(why, "plate")) && (k2 == k || !slices.Contains(why, "tail"))
-						if alike && !math.IsNaN(left) {
-							t.Errorf("seed %d: %v settle box %d, %d, and %d, %d passes", seed, why, i, k, i2, k2)
-						}
-					}
-				}
-			}
-		}
+		settled += len(all.settled(t))
 	}
 	if settled == 0 {
 		t.Error("nothing was settled by a part: the case tests nothing")
@@ -126,8 +117,8 @@ func TestPasses_reasons(t *testing.T) {
 	}
 }
 
-// A plate that varies little enough is not what keeps a box from passing that seldom goes together: another
-// tail may fit.
+// A plate that varies little enough is not what keeps a box from passing that seldom goes together: the joint
+// does, and it is found too where the plate's readings are all that is judged.
 func TestPasses_notThePlate(t *testing.T) {
 	b := boxOf(t, bench(t, 3, lot{plates: 1, tails: 1, spread: 0.001}))
 	s := b.Stack
@@ -143,14 +134,81 @@ func TestPasses_notThePlate(t *testing.T) {
 		one := s.Clone()
 		one.Parts[2].Front.Pilot.Diameter += by
 		verdicts, why, err := b.Origin.Passes(t.Context(), one, []record.Limit{{Output: of, Limits: greatest}})
-		if err != nil || by == 0 && verdicts == nil || len(why) > 0 {
-			t.Errorf("a register tighter by %v: passes %v, settled by %v, %v; want not by the plate", by, verdicts != nil, why, err)
+		if err != nil || by == 0 && verdicts == nil || verdicts == nil && !slices.Equal(why, []string{"case", "plate"}) {
+			t.Errorf("a register tighter by %v: passes %v, settled by %v, %v; want by the joint", by, verdicts != nil, why, err)
 		}
 		drawn = drawn || verdicts == nil
 	}
 	if !drawn {
 		t.Error("every box passes: the case tests nothing")
 	}
+}
+
+// In lots of tight and easy registers and of plates about as even as they must be, what is said to settle a box settles
+// every box that has it, whether a nudge, a probe or only draws part its joint.
+//
+// Source: every box judged in full.
+func TestPasses_settles(t *testing.T) {
+	b := pair.Box{Box: boxOf(t, bench(t, 6, lot{plates: 2, tails: 1, spread: 0.001}))}
+	b.Stack.Shafts, b.Stack.Pockets = nil, nil // what is judged at rest takes a tenth of the time
+	at := b.Limits[1]
+	at.AtRest = true
+	var plates []*align.Part
+	for i := range b.Stack.Candidates[0].Parts {
+		plates = append(plates, &b.Stack.Candidates[0].Parts[i])
+	}
+	tail := &b.Stack.Candidates[1].Parts[0]
+	front, rear, hole := plates[0].Front.Pilot.Diameter, plates[0].Rear.Dowels[0].Centre.X, tail.Front.Dowels[0].Centre.X
+	even, _, err := b.Stack.Ranges([]align.Output{b.Limits[2].Output})
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := rand.New(rand.NewPCG(6, 6))
+	by := map[string]int{}
+	for range 12 {
+		for _, p := range plates {
+			p.Front.Pilot.Diameter = front + tolerance.Length(0.02*r.Float64())
+			p.Rear.Dowels[0].Centre.X = rear + tolerance.Length(0.024*r.Float64())
+		}
+		tail.Front.Dowels[0].Centre.X = hole - tolerance.Length(0.01*r.Float64())
+		flat := b.Limits[2]
+		flat.Greatest.Value = even[0].Rest.Value + 0.012*r.Float64()
+		b.Limits = [][]record.Limit{{at, at, flat}, {at, flat, flat}, {flat, flat, flat}}[r.IntN(3)]
+		all := judgeAll(t, b, [][]string{{"in place", "1", "2"}, {"in place", "1"}})
+		for what, n := range all.settled(t) {
+			by[what] += n
+		}
+	}
+	t.Log(by)
+	for _, what := range []string{"plate", "case plate", "plate tail"} {
+		if by[what] == 0 {
+			t.Errorf("nothing was settled by %s: the case tests nothing", what)
+		}
+	}
+}
+
+// settled counts what is said to settle boxes, and checks that no box passes that has it.
+func (all *judgedBin) settled(t *testing.T) map[string]int {
+	by := map[string]int{}
+	for i := range all.left {
+		for k, both := range all.parts[i] {
+			for _, why := range both {
+				if len(why) == 0 {
+					continue
+				}
+				by[strings.Join(why, " ")]++
+				for i2 := range all.left {
+					for k2, left := range all.left[i2] {
+						alike := (i2 == i || !slices.Contains(why, "plate")) && (k2 == k || !slices.Contains(why, "tail"))
+						if alike && !math.IsNaN(left) {
+							t.Errorf("%v settle box %d, %d, and %d, %d passes", why, i, k, i2, k2)
+						}
+					}
+				}
+			}
+		}
+	}
+	return by
 }
 
 // A candidate that lists its features in another order is worked out like any other, only slower.

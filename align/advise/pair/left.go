@@ -26,14 +26,14 @@ func (c *chooser) leftovers(ctx context.Context, used []map[int]bool) ([]Leftove
 		out, boxes := c.t.over(used, c.out, known)
 		var unsure [][]int
 		for n, i := range boxes {
-			if _, judged := c.made[i]; !judged && out[n].Fails == "" {
+			if c.made[i].made == nil && out[n].Fails == "" {
 				unsure = append(unsure, c.t.picks(i))
 			}
 		}
 		if len(unsure) == 0 {
 			return out, nil
 		}
-		if err := c.judgeAll(ctx, unsure); err != nil {
+		if _, err := c.allPass(ctx, unsure); err != nil {
 			return nil, err
 		}
 	}

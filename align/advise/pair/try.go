@@ -87,7 +87,7 @@ func (t *Table) Extend(ctx context.Context, b advise.Box) (*Table, error) {
 }
 
 func try(ctx context.Context, b Box, known *Table) (*Table, error) {
-	t := &Table{box: b, free: b.Origin.Lopsided(), judged: &judged{made: map[combination]judgement{}}}
+	t := &Table{box: b, free: b.Origin.Lopsided(), judged: &judged{made: map[judging]judgement{}}}
 	if err := t.layOut(); err != nil {
 		return nil, err
 	}

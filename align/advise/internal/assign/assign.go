@@ -21,6 +21,7 @@ import (
 	"context"
 	"math"
 	"slices"
+	"sort"
 )
 
 // Table is the value of every combination of one member a bin. NaN is a combination that is not
@@ -53,71 +54,47 @@ type Picks struct {
 // Proved says whether both numbers reach their bounds.
 func (p Picks) Proved() bool { return len(p.Chosen) == p.MostBound && p.Least >= p.LeastBound }
 
-// Best answers for a table. When ctx ends it stops between two steps of the search and returns its cause.
-func Best(ctx context.Context, t Table) (Picks, error) {
-	s := search{ctx: ctx, t: t, solve: alone, count: alone}
-	switch len(t.Sizes) {
-	case 2:
-		s.solve, s.count = two, mostOfTwo
-	case 3:
-		s.solve, s.count = three, three
-	}
-	return s.run()
-}
-
 // answer is what one bin solver finds: allowed combinations, and a bound on how many there can be.
 type answer struct {
 	chosen [][]int
 	most   int
 }
 
-// search asks a solver again and again with fewer combinations allowed.
-type search struct {
-	ctx   context.Context
-	t     Table
-	solve func(Table) answer
-	count func(Table) answer // as many as solve finds, whatever their values
-}
-
-func (s *search) run() (Picks, error) {
-	all := s.count(s.t)
-	out := Picks{Chosen: all.chosen, MostBound: all.most}
-	out.Least, out.LeastBound = least(s.t, all.chosen), math.Inf(1)
+// Best answers for a table. When ctx ends it stops between two steps of the search and returns its cause.
+func Best(ctx context.Context, t Table) (Picks, error) {
+	solve, count := alone, alone // count finds as many, whatever their values
+	switch len(t.Sizes) {
+	case 2:
+		solve, count = two, mostOfTwo
+	case 3:
+		solve, count = three, three
+	}
+	all := count(t)
+	out := Picks{Chosen: all.chosen, Least: math.Inf(1), MostBound: all.most, LeastBound: math.Inf(1)}
 	n := len(all.chosen)
 	if n == 0 {
-		return out, context.Cause(s.ctx)
+		return out, context.Cause(ctx)
 	}
-	levels := levelsOf(s.t)
-	// The largest level at which as many are found, and the smallest at which there provably are fewer.
-	found, none := 0, len(levels)
-	for lo, hi := 0, len(levels); hi-lo > 1; {
-		if err := context.Cause(s.ctx); err != nil {
-			return out, err
-		}
-		mid := (lo + hi) / 2
-		a := s.count(atLeast(s.t, levels[mid]))
-		if len(a.chosen) >= n {
-			lo, found = mid, mid
-			continue
-		}
-		hi = mid
-		if a.most < n {
-			none = mid
-		}
+	levels := levelsOf(t)
+	known := map[int]answer{}
+	// last is the last level down to which something holds of what is found at least as high.
+	last := func(holds func(answer) bool) int {
+		return sort.Search(len(levels)-1, func(below int) bool {
+			a, is := known[below+1]
+			if !is && ctx.Err() == nil {
+				a = count(atLeast(t, levels[below+1]))
+				known[below+1] = a
+			}
+			return !holds(a)
+		})
 	}
-	for lo := found; none-lo > 1; {
-		if err := context.Cause(s.ctx); err != nil {
-			return out, err
-		}
-		mid := (lo + none) / 2
-		if a := s.count(atLeast(s.t, levels[mid])); a.most < n {
-			none = mid
-		} else {
-			lo = mid
-		}
+	found := last(func(a answer) bool { return len(a.chosen) >= n })
+	possible := last(func(a answer) bool { return a.most >= n })
+	if ctx.Err() != nil {
+		return out, context.Cause(ctx)
 	}
-	out.Chosen = s.solve(atLeast(s.t, levels[found])).chosen
-	out.Least, out.LeastBound = least(s.t, out.Chosen), levels[none-1]
+	out.Chosen, out.LeastBound = solve(atLeast(t, levels[found])).chosen, levels[max(found, possible)]
+	out.Least = least(t, out.Chosen)
 	return out, nil
 }
 
