@@ -22,7 +22,7 @@ func (t *teller) limits() {
 	if len(t.res.Verdicts) == 0 {
 		s.Item("no limit is given, so there is nothing to pass or fail")
 	} else {
-		table := s.Table(append(paper.Words("limit", "verdict"), paper.Numbers("value", "room")...)...)
+		table := s.Table(paper.Words("limit", "verdict"), paper.Numbers("value", "room"))
 		table.Caption = "Every limit of the record. Room is from the worst to the nearest limit."
 		for i := range t.res.Verdicts {
 			t.limit(table, &t.res.Verdicts[i])

@@ -14,7 +14,7 @@ import (
 func (t *teller) placed() {
 	s := t.page.Section("stack", "The stack, as understood")
 	s.Wide = true
-	table := s.Table(append(paper.Words("part"), paper.Numbers("x", "y", "z")...)...)
+	table := s.Table(paper.Words("part"), paper.Numbers("x", "y", "z"))
 	for _, q := range t.res.Assembly.Placed {
 		o := q.BaseFromPart.Origin()
 		table.Row(of(t.at.named["part/"+q.Part]), paper.Cell{Text: spell.Name(q.Part)}, t.p.cell(o.X), t.p.cell(o.Y), t.p.cell(o.Z))
@@ -29,7 +29,7 @@ func (t *teller) readings() {
 	}
 	s := t.page.Section("readings", "Readings")
 	s.Wide = true
-	table := s.Table(append(paper.Words("readings"), paper.Numbers("stations", "mean", "swing once round", "which says", "residual sd", "sd of the mean", "sd of the swing", "closing")...)...)
+	table := s.Table(paper.Words("readings"), paper.Numbers("stations", "mean", "swing once round", "which says", "residual sd", "sd of the mean", "sd of the swing", "closing"))
 	optional := t.p.fine().optionalCell
 	for _, f := range a.Readings {
 		first, says := paper.Cell{Text: "-"}, "-"

@@ -25,7 +25,7 @@ func (t *teller) variation() {
 			title, count = "How sure this box is (gauge)", "probability"
 		}
 		s := t.page.Section("variation", title)
-		table := s.Table(append(paper.Words("output"), paper.Numbers("nominal", "worst case", "RSS bad end", "sampled bad end", "mean", "sd", count)...)...)
+		table := s.Table(paper.Words("output"), paper.Numbers("nominal", "worst case", "RSS bad end", "sampled bad end", "mean", "sd", count))
 		for _, o := range v.Outputs {
 			table.Row(t.at.limit(o.Limit), t.variedRow(&o)...)
 		}
@@ -144,7 +144,7 @@ func (t *teller) varies(s *paper.Section, because string) {
 			continue
 		}
 		if table == nil {
-			table = s.Table(paper.Words("what varies", "law", "moves")...)
+			table = s.Table(paper.Words("what varies", "law", "moves"))
 			table.Wide, table.Caption = true, "What varies. A law's number is in the unit of the number that it moves."
 		}
 		at := of(fmt.Sprintf("/vary/%d", k))
