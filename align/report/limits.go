@@ -63,7 +63,7 @@ func shares(s *paper.Section, what string, list []tolerance.Share) {
 // limit is one limit: a row, and the same told.
 func (t *teller) limit(table *paper.Table, v *study.Verdict) {
 	q := t.quantity(v.Limit.Output)
-	what, bounds := t.outputWords(v.Limit), q.bounds(v.Limit.Least, v.Limit.Greatest)
+	what, bounds := t.outputWords(v.Limit), q.bounds(v.Limit.Limits)
 	because := "its origin is not stated"
 	if v.Limit.Because != "" {
 		because = "the limit's origin: " + spell.Clean(v.Limit.Because)

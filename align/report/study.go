@@ -218,7 +218,7 @@ func (t *teller) yieldWords() string {
 		v := &least
 		what := spell.Either(q.Because == "gauge", "Probability that this very box holds, given its gauges", "Yield of a batch made like this")
 		s := v.Sampled
-		which := strings.TrimSpace(outputShort(v.Limit.Output) + inState(v.Limit.State) + " " + t.quantity(v.Limit.Output).bounds(v.Limit.Least, v.Limit.Greatest))
+		which := strings.TrimSpace(outputShort(v.Limit.Output) + inState(v.Limit.State) + " " + t.quantity(v.Limit.Output).bounds(v.Limit.Limits))
 		out += fmt.Sprintf("%s: %s (%s to %s with 95 %% confidence), by its worst limit, %s", what, percentage(s.Yield), strings.TrimSuffix(percentage(s.YieldInterval[0]), " %"), percentage(s.YieldInterval[1]), which)
 		if bad := badEnd(v); ieee.Finite(bad) && v.Limit.Output.What != align.Assembles {
 			low, _ := s.Quantile(1 - usualShare)
