@@ -40,16 +40,7 @@ func (p *draft) finding(f *AuditedFinding) {
 	e := Effect{Output: f.Output, State: f.State}
 	show := func(v float64) string { return p.value(e, tolerance.Given(v)) }
 	p.heading("finding", "%s (%s): %s", spell.Upper(outputWords(e)), f.Path, f.Word)
-	bounds := ""
-	switch l := f.Limit; {
-	case l.Least.Given && l.Greatest.Given:
-		bounds = "from " + show(l.Least.Value) + " to " + show(l.Greatest.Value)
-	case l.Least.Given:
-		bounds = "at least " + show(l.Least.Value)
-	default:
-		bounds = "at most " + show(l.Greatest.Value)
-	}
-	p.Item("limit: %s; origin: %s; read as: %s", bounds, spell.Either(f.Limit.Origin == "", "not stated", f.Limit.Origin), f.Limit.Convention)
+	p.Item("limit: %s; origin: %s; read as: %s", spell.Bounds(f.Limit.Limits, show), spell.Either(f.Limit.Origin == "", "not stated", f.Limit.Origin), f.Limit.Convention)
 	p.Item("value %s, standard uncertainty %s; rule: %s; by itself: %s", show(f.Value), show(f.U), rule, f.Decision)
 	p.Item("probability that this very box conforms, from the readings alone: %s", chance(f.Conforms))
 	switch f.Decision {

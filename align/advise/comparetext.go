@@ -19,7 +19,7 @@ import (
 func (c *Comparison) Page(unit tolerance.Unit) *sheet.Page {
 	p := draftOf("Which part to take", c.Title, unit)
 	p.heading("ranking", "Ranking, best first")
-	table := p.table(paper.Words(""), paper.Words(c.Places...), paper.Words("verdict"), paper.Numbers(c.unit(p), "use"), paper.Words("use driven by"))
+	table := p.Table(paper.Words(""), paper.Words(c.Places...), paper.Words("verdict"), paper.Numbers(c.unit(p), "use"), paper.Words("use driven by"))
 	label, size := quantity.Of(c.Of.What).Measure.Unit(tolerance.Millimetres)
 	for i := range c.Fits {
 		f := &c.Fits[i]
@@ -80,7 +80,7 @@ func (c *Comparison) matrix(p *draft) {
 		cell[at] = fmt.Sprintf("%s %s", c.Fits[i].Result.Word, c.show(p, c.value(&c.Fits[i]).Value))
 	}
 	p.heading("matrix", "Who fits whom: verdict and %s", c.unit(p))
-	table := p.table(paper.Words(""), paper.Words(names[1]...))
+	table := p.Table(paper.Words(""), paper.Words(names[1]...))
 	for _, a := range names[0] {
 		row := spell.Mapped(names[1], func(b string) string { return cmp.Or(cell[[2]string{a, b}], "-") })
 		table.Row(nil, paper.Cells(append([]string{a}, row...)...)...)

@@ -26,7 +26,7 @@ func (a *Advice) Page(unit tolerance.Unit) *sheet.Page {
 		p.Item("%s", a.short(p, s))
 	}
 	p.heading("options", "Options, best first")
-	table := p.table(paper.Words("", "what", "verdict"), paper.Numbers("margin "+unit.String(), "effort"), paper.Words("makes worse"))
+	table := p.Table(paper.Words("", "what", "verdict"), paper.Numbers("margin "+unit.String(), "effort"), paper.Words("makes worse"))
 	for i := range a.Options {
 		if i == mostListed {
 			break

@@ -291,7 +291,7 @@ func (s *draft) task(n int, t *Task) {
 	for k := range t.Repeats {
 		head = append(head, fmt.Sprintf("reading %d", k+1))
 	}
-	table := s.table(paper.Words(head...))
+	table := s.Table(paper.Words(head...))
 	line := func(name, at string) {
 		row := paper.Cells(name, at)
 		for range t.Repeats {

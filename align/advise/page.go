@@ -2,7 +2,6 @@ package advise
 
 import (
 	"fmt"
-	"slices"
 
 	"example.com/borestack/align/internal/paper"
 	"example.com/borestack/align/internal/spell"
@@ -26,11 +25,6 @@ func draftOf(kind, title string, unit tolerance.Unit) *draft {
 // heading begins a section; its id is for links and programs.
 func (p *draft) heading(id, format string, args ...any) {
 	p.Section = p.page.Section(id, fmt.Sprintf(format, args...))
-}
-
-// table adds a table to the section.
-func (p *draft) table(columns ...[]paper.Column) *paper.Table {
-	return p.Table(slices.Concat(columns...)...)
 }
 
 // done is the page, which goes by a format as JSON.

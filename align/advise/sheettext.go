@@ -236,7 +236,7 @@ func (p *draft) marks(o *workOrder, cut bool) {
 	for i := range heads {
 		heads[i] += " " + p.Unit.String()
 	}
-	table := p.table(paper.Words("mark", "from tail", "from nose"), paper.Numbers(heads...))
+	table := p.Table(paper.Words("mark", "from tail", "from nose"), paper.Numbers(heads...))
 	for i, m := range o.Marks {
 		row := paper.Cells(strconv.Itoa(i+1), spell.Direction(m.Clock), spell.Direction(-m.Clock))
 		lengths := []tolerance.Length{m.Radius, m.Finish, m.Thinner, m.Thicker}

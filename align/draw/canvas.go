@@ -270,7 +270,7 @@ var looks = [...]look{
 	{halo, "fill:#1b1f24;stroke:#fff;stroke-width:3;stroke-linejoin:round;paint-order:stroke", "fill:#e6e9ed;stroke:#15181d"},
 }
 
-// typeface names the open typefaces whose widths metrics.go covers; the usual sans serif faces have the widths of the first.
+// typeface names the open typefaces whose widths layout.go covers; the usual sans serif faces have the widths of the first.
 const typeface = "'Liberation Sans','DejaVu Sans',sans-serif"
 
 // css is the picture's style sheet: simple class selectors, which every viewer knows; dark on screens where the reader prefers it, light on paper always.

@@ -93,7 +93,8 @@ func (c *checker) joint(k int) []string {
 	out.when(j.Engagement.Given, "engaged over %s", c.p.Size(j.Engagement.Value))
 	out.say(spell.Mapped(j.Pins, c.pin)...)
 	out.when(j.BoltClearance.Given, "%d bolts with %s of clearance", len(j.Bolts), c.p.Length(j.BoltClearance.Value.Length()))
-	out.when(j.Clock != 0, "mounted turned by %s", c.p.turnWords(j.Clock))
+	turn := c.p.turnWords(j.Clock)
+	out.when(turn != "", "mounted turned by %s", turn)
 	out.when(j.SeatOnPoints, "seated on the measured points of both faces")
 	out.say(map[align.Rules]string{
 		align.RulesFlush: "the bolts close the faces, whatever the pilot says", align.RulesPilot: "the pilot leads, whatever the faces say",
@@ -244,7 +245,7 @@ func (c *checker) states() {
 func (c *checker) limits() {
 	var out clauses
 	for _, l := range c.rec.Limits() {
-		want := strings.TrimSpace(c.outputWords(l) + " " + c.quantity(l.Output).bounds(l.Least, l.Greatest))
+		want := strings.TrimSpace(c.outputWords(l) + " " + c.quantity(l.Output).bounds(l.Limits))
 		want += spell.If(l.AtRest, ", judged where the joints rest")
 		want += spell.If(l.Because != "", ": "+spell.Clean(l.Because))
 		out.say(want)

@@ -114,3 +114,16 @@ func TestCheck_varies(t *testing.T) {
 		}
 	}
 }
+
+// A turn that is too small to print is not said without its amount.
+func TestCheck_turnTooSmallToPrint(t *testing.T) {
+	text := func(clock string) string {
+		return flow(check(t, `{"format":"borestack-record/1","units":{"length":"mm"},"parts":[{"name":"case","rear":{}},{"name":"tail","front":{}}],"joints":[{"clock":`+clock+`,"bolts":[[50,0],[-50,0]],"bolt_clearance":0}]}`))
+	}
+	if s := text("1e-5"); strings.Contains(s, "mounted turned by") {
+		t.Errorf("%s", s)
+	}
+	if s := text("30"); !strings.Contains(s, "mounted turned by 30.000° clockwise") {
+		t.Errorf("%s", s)
+	}
+}

@@ -10,7 +10,7 @@
 //     its states and with its candidates is in standing.go. Words that a builder may not use are explained where they stand
 //     first (text.go).
 //   - [HTML] writes one self-contained page, the same words with pictures and with what has no room in text: where every part
-//     lies and what the readings came to (readings.go), the record itself (html.go, page.html, page.css, pictures.go);
+//     lies and what the readings came to (readings.go), the record itself (html.go, pictures.go);
 //     [Markdown] writes it without pictures, for a ticket.
 //   - [JSON] writes every number of the report, in the record's own unit, each key said once (json.go); objects keep the order
 //     of their keys, and a number that is not finite is an error that names its key (object.go).
@@ -22,5 +22,5 @@
 //
 // Conventions of the text: directions are clock positions seen from the tail; an offset is centre to centre and a total indicator reading twice that; clearances are diametral, margins radial. Readings of a micrometer give wedge and thickness variation and nothing else: two points cannot see bow.
 //
-// The package knows nothing of how results are computed; it asks package advise which readings an uncertainty comes from.
+// The package knows nothing of how results are computed; it asks package study which readings an uncertainty comes from.
 package report

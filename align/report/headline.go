@@ -236,7 +236,7 @@ func (t *teller) standing(v *study.Verdict, by string) string {
 	case v.Word == tolerance.Undecided:
 		return what + open(v, q, room)
 	case v.Word == tolerance.Depends && v.Best.Given && v.Worst.Given && v.InState == "":
-		return what + fmt.Sprintf(" (%s at best, %s at worst; wanted %s)", q.show(v.Best.Value), q.show(v.Worst.Value), q.bounds(v.Limit.Least, v.Limit.Greatest))
+		return what + fmt.Sprintf(" (%s at best, %s at worst; wanted %s)", q.show(v.Best.Value), q.show(v.Worst.Value), q.bounds(v.Limit.Limits))
 	}
 	return what + spell.If(room < 0, " (outside by "+q.show(-room)+")")
 }

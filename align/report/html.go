@@ -1,7 +1,3 @@
-// Programs for the browser have a page of their own, and do without the templates and their weight.
-
-//go:build !js
-
 package report
 
 import (
@@ -21,7 +17,7 @@ import (
 
 // HTML writes the report of res, which [study.Run] made of rec, as one self-contained page: first what [Short] writes, which is the first side of A4 in print, with a picture; then pictures beside numbers, every limit and table with the pointers into the record that it rests on, the record itself, and what it was made of and by. The page holds no script and no address; it is light or dark as the reader prefers, and prints on A4. The words are those of [Text], the numbers behind them those of [JSON]. The same record and result give the same bytes.
 //
-// A number that is not finite is an error that names its key, as for [JSON]; results that are not of the record are an error that wraps [fault.ErrConflict]. On error nothing is written.
+// A number that is not finite is an error that names its key, as for [JSON]; results that are not of the record are an error that wraps [fault.ErrConflict]. On error nothing is written. In a program for the browser, which has a page of its own, the error wraps [errors.ErrUnsupported].
 func HTML(w io.Writer, rec *record.Record, res *study.Result) error {
 	t, err := tellFinite(rec, res)
 	if err != nil {

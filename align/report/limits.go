@@ -22,7 +22,7 @@ func (t *teller) limits() {
 	if len(t.res.Verdicts) == 0 {
 		s.Item("no limit is given, so there is nothing to pass or fail")
 	} else {
-		table := s.Table(append(paper.Words("limit", "verdict"), paper.Numbers("value", "room")...)...)
+		table := s.Table(paper.Words("limit", "verdict"), paper.Numbers("value", "room"))
 		table.Caption = "Every limit of the record. Room is from the worst to the nearest limit."
 		for i := range t.res.Verdicts {
 			t.limit(table, &t.res.Verdicts[i])
@@ -63,7 +63,7 @@ func shares(s *paper.Section, what string, list []tolerance.Share) {
 // limit is one limit: a row, and the same told.
 func (t *teller) limit(table *paper.Table, v *study.Verdict) {
 	q := t.quantity(v.Limit.Output)
-	what, bounds := t.outputWords(v.Limit), q.bounds(v.Limit.Least, v.Limit.Greatest)
+	what, bounds := t.outputWords(v.Limit), q.bounds(v.Limit.Limits)
 	because := "its origin is not stated"
 	if v.Limit.Because != "" {
 		because = "the limit's origin: " + spell.Clean(v.Limit.Because)

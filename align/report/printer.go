@@ -134,19 +134,9 @@ func (q shown) cell(v float64) paper.Cell {
 	return paper.Number(q.show(v), v/size, label)
 }
 
-// bounds says the limits: "at least 0 mm", "at most 0.05 mm", "from 0.1 to 0.2 mm".
-func (q shown) bounds(least, greatest tolerance.Optional[float64]) string {
-	switch {
-	case q.Measure == quantity.YesNo:
-		return ""
-	case least.Given && greatest.Given:
-		return "from " + q.show(least.Value) + " to " + q.show(greatest.Value)
-	case least.Given:
-		return "at least " + q.show(least.Value)
-	case greatest.Given:
-		return "at most " + q.show(greatest.Value)
-	}
-	return "without a limit"
+// bounds says the limits; nothing of what is yes or no.
+func (q shown) bounds(l tolerance.Limits) string {
+	return spell.If(q.Measure != quantity.YesNo, spell.Bounds(l, q.show))
 }
 
 // outputWords says what the output of a limit is, with the convention that it is read in, and the state.

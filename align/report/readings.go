@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 
 	"example.com/borestack/align"
@@ -14,7 +15,7 @@ import (
 func (t *teller) placed() {
 	s := t.page.Section("stack", "The stack, as understood")
 	s.Wide = true
-	table := s.Table(append(paper.Words("part"), paper.Numbers("x", "y", "z")...)...)
+	table := s.Table(paper.Words("part"), paper.Numbers("x", "y", "z"))
 	for _, q := range t.res.Assembly.Placed {
 		o := q.BaseFromPart.Origin()
 		table.Row(of(t.at.named["part/"+q.Part]), paper.Cell{Text: spell.Name(q.Part)}, t.p.cell(o.X), t.p.cell(o.Y), t.p.cell(o.Z))
@@ -29,7 +30,7 @@ func (t *teller) readings() {
 	}
 	s := t.page.Section("readings", "Readings")
 	s.Wide = true
-	table := s.Table(append(paper.Words("readings"), paper.Numbers("stations", "mean", "swing once round", "which says", "residual sd", "sd of the mean", "sd of the swing", "closing")...)...)
+	table := s.Table(paper.Words("readings"), paper.Numbers("stations", "mean", "swing once round", "which says", "residual sd", "sd of the mean", "sd of the swing", "closing"))
 	optional := t.p.fine().optionalCell
 	for _, f := range a.Readings {
 		first, says := paper.Cell{Text: "-"}, "-"
@@ -122,25 +123,22 @@ func sweptWords(p printer, s *align.Stack, fit *align.ReadingFit) string {
 // sweepAt finds the sweep that a pointer to readings leads to: of a bore or pilot bore, of a spigot, or of a face. Nil: it
 // leads to none.
 func sweepAt(s *align.Stack, path string) (sweep *align.Sweep, bore, face bool) {
-	for i, p := range s.Parts {
-		leads := func(format string, args ...any) bool {
-			return strings.HasPrefix(path+"/", fmt.Sprintf("/parts/%d/", i)+fmt.Sprintf(format, args...)+"/")
-		}
-		for k, b := range p.Bores {
-			if leads("bores/%d", k) {
-				return b.Sweep, true, false
-			}
-		}
-		for k, f := range [2]*align.Face{p.Front, p.Rear} {
-			side := [2]string{"front", "rear"}[k]
-			switch {
-			case f == nil:
-			case leads("%s/sweep", side):
-				return f.Sweep, false, true
-			case leads("%s/pilot", side) && f.Pilot != nil:
-				return f.Pilot.Sweep, f.Pilot.Kind == align.PilotBore, false
-			}
-		}
+	at := strings.Split(path+"////", "/") // parts, which, and below it bores, which, or front or rear, and what of it
+	i, _ := strconv.Atoi(at[2])
+	k, _ := strconv.Atoi(at[4])
+	if at[1] != "parts" || i >= len(s.Parts) {
+		return nil, false, false
+	}
+	p := &s.Parts[i]
+	if at[3] == "bores" && k < len(p.Bores) {
+		return p.Bores[k].Sweep, true, false
+	}
+	switch f := map[string]*align.Face{"front": p.Front, "rear": p.Rear}[at[3]]; {
+	case f == nil:
+	case at[4] == "sweep":
+		return f.Sweep, false, true
+	case at[4] == "pilot" && f.Pilot != nil:
+		return f.Pilot.Sweep, f.Pilot.Kind == align.PilotBore, false
 	}
 	return nil, false, false
 }

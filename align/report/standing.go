@@ -126,7 +126,7 @@ func (t *teller) behind(joint string) string {
 func (t *teller) candidates() {
 	for _, place := range t.places() {
 		s := t.page.Section("candidates", "Candidates for "+spell.Name(place)+", best first")
-		table := s.Table(slices.Concat(paper.Words("rank", "part", "verdict"), paper.Numbers("margin", "at worst", "used"), paper.Words("used up by"))...)
+		table := s.Table(paper.Words("rank", "part", "verdict"), paper.Numbers("margin", "at worst", "used"), paper.Words("used up by"))
 		table.Key = 1
 		ranked := t.res.Ranked(place)
 		for i, c := range ranked {

@@ -25,7 +25,7 @@ func (t *teller) variation() {
 			title, count = "How sure this box is (gauge)", "probability"
 		}
 		s := t.page.Section("variation", title)
-		table := s.Table(append(paper.Words("output"), paper.Numbers("nominal", "worst case", "RSS bad end", "sampled bad end", "mean", "sd", count)...)...)
+		table := s.Table(paper.Words("output"), paper.Numbers("nominal", "worst case", "RSS bad end", "sampled bad end", "mean", "sd", count))
 		for _, o := range v.Outputs {
 			table.Row(t.at.limit(o.Limit), t.variedRow(&o)...)
 		}
@@ -144,7 +144,7 @@ func (t *teller) varies(s *paper.Section, because string) {
 			continue
 		}
 		if table == nil {
-			table = s.Table(paper.Words("what varies", "law", "moves")...)
+			table = s.Table(paper.Words("what varies", "law", "moves"))
 			table.Wide, table.Caption = true, "What varies. A law's number is in the unit of the number that it moves."
 		}
 		at := of(fmt.Sprintf("/vary/%d", k))
@@ -218,7 +218,7 @@ func (t *teller) yieldWords() string {
 		v := &least
 		what := spell.Either(q.Because == "gauge", "Probability that this very box holds, given its gauges", "Yield of a batch made like this")
 		s := v.Sampled
-		which := strings.TrimSpace(outputShort(v.Limit.Output) + inState(v.Limit.State) + " " + t.quantity(v.Limit.Output).bounds(v.Limit.Least, v.Limit.Greatest))
+		which := strings.TrimSpace(outputShort(v.Limit.Output) + inState(v.Limit.State) + " " + t.quantity(v.Limit.Output).bounds(v.Limit.Limits))
 		out += fmt.Sprintf("%s: %s (%s to %s with 95 %% confidence), by its worst limit, %s", what, percentage(s.Yield), strings.TrimSuffix(percentage(s.YieldInterval[0]), " %"), percentage(s.YieldInterval[1]), which)
 		if bad := badEnd(v); ieee.Finite(bad) && v.Limit.Output.What != align.Assembles {
 			low, _ := s.Quantile(1 - usualShare)

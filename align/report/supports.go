@@ -24,7 +24,7 @@ func (t *teller) supports() {
 		from = "reference " + spell.Name(t.rec.References[0].Name)
 	}
 	s := t.page.Section("supports", fmt.Sprintf("Supports (%s), from %s", t.p.Unit, from))
-	table := s.Table(slices.Concat(paper.Words("support"), paper.Numbers("z", "offset"), paper.Words("at"), paper.Numbers("TIR", "tilt "+t.p.SlopeUnit()), paper.Words("at"), paper.Numbers("clearance", "room"))...)
+	table := s.Table(paper.Words("support"), paper.Numbers("z", "offset"), paper.Words("at"), paper.Numbers("TIR", "tilt "+t.p.SlopeUnit()), paper.Words("at"), paper.Numbers("clearance", "room"))
 	several := slices.ContainsFunc(a.Supports, func(b align.SupportedBore) bool { return b.Shaft != a.Supports[0].Shaft })
 	hand := func(said string, v interface{ Clock() tolerance.Angle }) paper.Cell {
 		if said == "0" {
@@ -54,7 +54,7 @@ func (t *teller) states() {
 		return
 	}
 	s := t.page.Section("states", "States")
-	table := s.Table(slices.Concat(paper.Words("state"), paper.Numbers("margin", "used"), paper.Words("used up by"))...)
+	table := s.Table(paper.Words("state"), paper.Numbers("margin", "used"), paper.Words("used up by"))
 	for i, c := range conditionsOf(t.res) {
 		name := spell.Either(i == 0, "as measured", spell.Name(c.state))
 		table.Row(of(t.at.named["state/"+c.state]), append([]paper.Cell{{Text: name}}, t.lineCells(c.box)...)...)
@@ -111,7 +111,7 @@ func (t *teller) sideLoads() {
 		return
 	}
 	s := t.page.Section("loads", "Side loads (estimate: straight bores, rigid but for the stiffness stated)")
-	table := s.Table(slices.Concat(paper.Words("support", "shaft"), paper.Numbers("force N"), paper.Words("towards"), paper.Numbers("shaft tilt "+t.p.SlopeUnit(), "of permitted"))...)
+	table := s.Table(paper.Words("support", "shaft"), paper.Numbers("force N"), paper.Words("towards"), paper.Numbers("shaft tilt "+t.p.SlopeUnit(), "of permitted"))
 	supports := t.at.supports()
 	for i, q := range l.At {
 		size := math.Hypot(q.Force.X, q.Force.Y)

@@ -1,8 +1,10 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
 	"example.com/borestack/align"
@@ -128,7 +130,7 @@ var assumptions = map[align.NoteKind]string{
 	align.NoteTwoSupports:      "a straight line goes through any two bores, wherever they stand: of a shaft on two supports the margin says how tight its fits are, not how well the bores line up: %s",
 }
 
-// warningWords are the sentences of warnings: {of} is the place, {by} the size as a length.
+// warningWords are the sentences of warnings: {of} is the place, {by} the size as a length, {times} as a number.
 var warningWords = map[align.NoteKind]string{
 	align.NoteSqueezedPilot:      "{of}: the pilot is squeezed by {by} on diameter (a press fit)",
 	align.NoteSqueezedPin:        "{of}: the pin is {by} larger than a hole it is not pressed in",
@@ -139,27 +141,23 @@ var warningWords = map[align.NoteKind]string{
 	align.NotePilotLed:           "{of}: the pilot leads and the faces stay {by} open at one side. " + doNotDraw,
 	align.NoteClearanceUnchanged: "{of}: away from 20 °C, but neither journal nor bore diameter is given, so its clearance is as at 20 °C",
 	align.NoteNoClearance:        "{of} has no radial room: the shaft must pass through its very centre",
+	align.NoteFewStations:        "{of}: {count} stations cannot tell warp from reading error; eight are usual",
+	align.NoteSecondHarmonic:     "{of}: the second harmonic {outweighs}; no dowel, shim or shift takes that out",
+	align.NoteTiltAboveGuide:     "{of} is tilted by {times} times its permitted tilt: above the guide, not a cliff",
 }
 
+// outweighed is the second harmonic, in sizes of the first, from which no share of it tells more.
+const outweighed = 10
+
 func warning(at *pointers, n align.Note) string {
-	p := printerOf(at.rec)
-	of := spell.Clean(at.place(n.Of))
-	if words := warningWords[n.Kind]; words != "" {
-		return strings.NewReplacer("{of}", of, "{by}", p.Both(tolerance.Length(n.Size))).Replace(words)
-	}
-	switch n.Kind {
-	case align.NoteFewStations:
-		return fmt.Sprintf("%s: %d stations cannot tell warp from reading error; eight are usual", of, n.Count)
-	case align.NoteSecondHarmonic:
-		much := "outweighs the first"
-		if n.Size < 10 {
-			much = "is " + spell.Percent(n.Size) + " of the first"
-		}
-		return fmt.Sprintf("%s: the second harmonic %s; no dowel, shim or shift takes that out", of, much)
-	case align.NoteTiltAboveGuide:
-		return fmt.Sprintf("%s is tilted by %s times its permitted tilt: above the guide, not a cliff", of, spell.Trimmed(n.Size, 2))
-	}
-	return fmt.Sprintf("%s: note %d", of, n.Kind)
+	words := cmp.Or(warningWords[n.Kind], "{of}: note "+fmt.Sprint(uint8(n.Kind)))
+	return strings.NewReplacer(
+		"{of}", spell.Clean(at.place(n.Of)),
+		"{by}", printerOf(at.rec).Both(tolerance.Length(n.Size)),
+		"{count}", strconv.Itoa(n.Count),
+		"{outweighs}", spell.Either(n.Size < outweighed, "is "+spell.Percent(n.Size)+" of the first", "outweighs the first"),
+		"{times}", spell.Trimmed(n.Size, 2),
+	).Replace(words)
 }
 
 // recordWarnings says what decodes but looks like a slip.

@@ -3,6 +3,8 @@ package batch
 import (
 	"math"
 
+	"example.com/borestack/align/internal/spell"
+
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/stat"
 	"gonum.org/v1/gonum/stat/distuv"
@@ -81,23 +83,31 @@ func level(x []float64) (centre, ranges float64) {
 	return stat.Mean(x, nil), ranges
 }
 
-// individuals charts every part, with the run rules.
-func individuals(x []float64, centre, sigma float64, from string) Chart {
-	return Chart{
-		Name: "individuals", IsLength: true, Centre: centre, Low: centre - 3*sigma, High: centre + 3*sigma, Points: x,
-		Signals: runs(x, centre, sigma),
-		Limits:  "three standard deviations, from " + from,
+// drawn is a chart with its points, one a part, and why each of them signals; empty: it does not.
+func drawn(c Chart, parts int, at func(i int) (point float64, why string)) Chart {
+	for i := range parts {
+		point, why := at(i)
+		if c.Points = append(c.Points, point); why != "" {
+			c.Signals = append(c.Signals, Signal{i, why})
+		}
 	}
+	return c
 }
 
-// runs are the run rules: one point beyond three standard deviations, two of three in a row beyond two on
-// one side, four of five beyond one, eight on one side of the centre.
+// individuals charts every part, with the run rules.
+func individuals(x []float64, centre, sigma float64, from string) Chart {
+	c := Chart{Name: "individuals", IsLength: true, Centre: centre, Low: centre - 3*sigma, High: centre + 3*sigma, Limits: "three standard deviations, from " + from}
+	return drawn(c, len(x), func(i int) (float64, string) { return x[i], run(x[:i+1], centre, sigma) })
+}
+
+// run is the first of the run rules that the last point completes: one point beyond three standard deviations, two of three
+// in a row beyond two on one side, four of five beyond one, eight on one side of the centre; empty: none.
 //
 // Source: the zone rules of the Western Electric handbook (1956) as given in NIST/SEMATECH e-Handbook of
 // Statistical Methods, 6.3.2 (from memory). They signal once in 92 points where nothing is wrong:
 // C. W. Champ and W. H. Woodall, Technometrics 29 (1987).
-func runs(x []float64, centre, sigma float64) (out []Signal) {
-	zones := []struct {
+func run(x []float64, centre, sigma float64) string {
+	for _, z := range [...]struct {
 		rule         string
 		beyond       float64
 		least, among int
@@ -106,76 +116,51 @@ func runs(x []float64, centre, sigma float64) (out []Signal) {
 		{"two of three beyond two standard deviations, on one side", 2, 2, 3},
 		{"four of five beyond one standard deviation, on one side", 1, 4, 5},
 		{"eight in a row on one side", 0, 8, 8},
-	}
-	for i := range x {
-		for _, z := range zones {
-			if zone(x[:i+1], centre, sigma, z.beyond, z.least, z.among) {
-				out = append(out, Signal{i, z.rule})
-				break
-			}
+	} {
+		if zone(x, centre, sigma, z.beyond, z.least, z.among) {
+			return z.rule
 		}
 	}
-	return out
+	return ""
 }
 
 // zone says whether the last point completes a run: it and enough of those before it lie beyond, on its side.
 func zone(x []float64, centre, sigma, beyond float64, least, among int) bool {
-	if len(x) < least {
-		return false
-	}
-	side := 1.0
-	if x[len(x)-1] < centre {
-		side = -1
-	}
-	if !(side*(x[len(x)-1]-centre) > beyond*sigma) {
-		return false
-	}
+	last := x[len(x)-1]
+	side := spell.Either(last < centre, -1.0, 1)
+	far := func(v float64) bool { return side*(v-centre) > beyond*sigma }
 	count := 0
 	for _, v := range x[max(0, len(x)-among):] {
-		if side*(v-centre) > beyond*sigma {
+		if far(v) {
 			count++
 		}
 	}
-	return count >= least
+	return far(last) && count >= least
 }
 
 // movingRange charts the difference of each part from the one before it.
 func movingRange(x []float64, sigma float64, from string) Chart {
 	high := rangeLimit * rangeToSigma * sigma
 	c := Chart{Name: "moving range", IsLength: true, Centre: rangeToSigma * sigma, Low: math.Inf(-1), High: high, Limits: "3.267 mean ranges of two, from " + from}
-	for i, v := range x {
-		d := math.NaN()
-		if i > 0 {
-			d = math.Abs(v - x[i-1])
+	return drawn(c, len(x), func(i int) (float64, string) {
+		if i == 0 {
+			return math.NaN(), ""
 		}
-		if d > high {
-			c.Signals = append(c.Signals, Signal{i, "a jump from the part before"})
-		}
-		c.Points = append(c.Points, d)
-	}
-	return c
+		d := math.Abs(x[i] - x[i-1])
+		return d, spell.If(d > high, "a jump from the part before")
+	})
 }
 
 // cumulative charts the two cumulative sums, the upper one where it is larger, else minus the lower.
 func cumulative(x []float64, centre, sigma float64) Chart {
 	c := Chart{Name: "cumulative sum", Low: -cusumLimit, High: cusumLimit, Limits: "slack half a standard deviation, limit five: one false signal in 465 points"}
 	var up, down float64
-	for i, v := range x {
-		z := (v - centre) / sigma
+	return drawn(c, len(x), func(i int) (float64, string) {
+		z := (x[i] - centre) / sigma
 		up, down = max(0, up+z-cusumSlack), max(0, down-z-cusumSlack)
-		switch {
-		case up > cusumLimit:
-			c.Signals = append(c.Signals, Signal{i, "the level has risen"})
-		case down > cusumLimit:
-			c.Signals = append(c.Signals, Signal{i, "the level has fallen"})
-		}
-		if p := up; up >= down {
-			c.Points = append(c.Points, p)
-		} else {
-			c.Points = append(c.Points, -down)
-		}
-	}
-	return c
+		why := spell.Either(up > cusumLimit, "the level has risen", spell.If(down > cusumLimit, "the level has fallen"))
+		return spell.Either(up >= down, up, -down), why
+	})
 }
 
 // weighted charts the exponentially weighted moving average, with the limits that it has after its start.
@@ -183,14 +168,10 @@ func weighted(x []float64, centre, sigma float64) Chart {
 	wide := ewmaWidth * sigma * math.Sqrt(ewmaWeight/(2-ewmaWeight))
 	c := Chart{Name: "weighted average", IsLength: true, Centre: centre, Low: centre - wide, High: centre + wide, Limits: "weight 0.1, 2.814 of its standard deviations: one false signal in about 500 points"}
 	at := centre
-	for i, v := range x {
-		at = ewmaWeight*v + (1-ewmaWeight)*at
-		if math.Abs(at-centre) > wide {
-			c.Signals = append(c.Signals, Signal{i, "the average has moved"})
-		}
-		c.Points = append(c.Points, at)
-	}
-	return c
+	return drawn(c, len(x), func(i int) (float64, string) {
+		at = ewmaWeight*x[i] + (1-ewmaWeight)*at
+		return at, spell.If(math.Abs(at-centre) > wide, "the average has moved")
+	})
 }
 
 // squares charts both components together: T² of each part about the mean of all.
@@ -206,14 +187,10 @@ func squares(v []r2.Vec) *Chart {
 		return nil
 	}
 	high := (n - 1) * (n - 1) / n * distuv.Beta{Alpha: 1, Beta: (n - 3) / 2}.Quantile(1-squareRisk)
-	c := &Chart{Name: "both together (T²)", Of: "both components", Low: math.Inf(-1), High: high, Limits: "passed by 27 of 10,000 parts of a steady process"}
-	for i, w := range v {
-		e := r2.Sub(w, m)
+	c := drawn(Chart{Name: "both together (T²)", Of: "both components", Low: math.Inf(-1), High: high, Limits: "passed by 27 of 10,000 parts of a steady process"}, len(v), func(i int) (float64, string) {
+		e := r2.Sub(v[i], m)
 		t := (s.yy*e.X*e.X - 2*s.xy*e.X*e.Y + s.xx*e.Y*e.Y) / (n - 1) / d
-		if t > high {
-			c.Signals = append(c.Signals, Signal{i, "far from the others"})
-		}
-		c.Points = append(c.Points, t)
-	}
-	return c
+		return t, spell.If(t > high, "far from the others")
+	})
+	return &c
 }

@@ -42,7 +42,7 @@ func lengths(r *rand.Rand, runs int, shift float64, chart func(x []float64) []Si
 // (J. M. Lucas and M. S. Saccucci, Technometrics 32 (1990) (from memory)).
 func TestCharts_runLengths(t *testing.T) {
 	three := func(x []float64) (out []Signal) {
-		for _, s := range runs(x, 0, 1) {
+		for _, s := range individuals(x, 0, 1, "").Signals {
 			if s.Rule == "beyond three standard deviations" {
 				out = append(out, s)
 			}
@@ -56,7 +56,7 @@ func TestCharts_runLengths(t *testing.T) {
 		slack        float64 // of the published figure: its rounding
 	}{
 		{"individuals", three, 370.4, 43.9, 0.005},
-		{"zone rules", func(x []float64) []Signal { return runs(x, 0, 1) }, 91.75, 9.22, 0.005},
+		{"zone rules", func(x []float64) []Signal { return individuals(x, 0, 1, "").Signals }, 91.75, 9.22, 0.005},
 		{"cumulative sum", func(x []float64) []Signal { return cumulative(x, 0, 1).Signals }, 465, 10.4, 0.01},
 		{"weighted average", func(x []float64) []Signal { return weighted(x, 0, 1).Signals }, 500, 10.3, 0.02},
 	} {

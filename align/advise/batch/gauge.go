@@ -75,6 +75,10 @@ func Verdict(share float64) string {
 // Source: common practice, no published source.
 const poolAbove = 0.25
 
+// squarable is the least number, and one over it the greatest, whose squares are numbers, with something to spare for their
+// sums.
+const squarable = 1e-100
+
 // dimensions are the numbers of persons, parts and repeats, or what is wrong with them.
 func (g GaugeStudy) dimensions() (people, parts, repeats int, err error) {
 	var wrong rules.List
@@ -89,7 +93,7 @@ func (g GaugeStudy) dimensions() (people, parts, repeats int, err error) {
 	if err := wrong.First(); err != nil {
 		return 0, 0, 0, err
 	}
-	first, alike := g.Readings[0][0][0], true
+	low, high := math.Inf(1), math.Inf(-1)
 	for i, p := range g.Readings {
 		person := fmt.Sprintf("readings/%d", i)
 		if wrong.Need(len(p) == parts, person, len(p), fmt.Sprintf("%d parts, as the first person", parts), fault.ErrMissing); len(p) != parts {
@@ -100,11 +104,12 @@ func (g GaugeStudy) dimensions() (people, parts, repeats int, err error) {
 			wrong.Need(len(q) == repeats, part, len(q), fmt.Sprintf("%d repeats, as the first part", repeats), fault.ErrMissing)
 			for n, v := range q {
 				wrong.Need(ieee.Finite(v), fmt.Sprintf("%s/%d", part, n), v, "a finite number", fault.ErrNotFinite)
-				alike = alike && v == first
+				wrong.Need(!ieee.Finite(v) || math.Abs(v) <= 1/squarable, fmt.Sprintf("%s/%d", part, n), v, fmt.Sprintf("a number of at most %g", 1/squarable), fault.ErrOutOfRange)
+				low, high = min(low, v), max(high, v)
 			}
 		}
 	}
-	wrong.Need(len(wrong) > 0 || !alike, "readings", first, "readings that differ: a gauge too coarse for these parts shows nothing", fault.ErrTooFew)
+	wrong.Need(len(wrong) > 0 || high-low >= squarable, "readings", low, "readings that differ: a gauge too coarse for these parts shows nothing", fault.ErrTooFew)
 	wrong.Need(g.Tolerance >= 0, "tolerance", g.Tolerance, "more than 0", fault.ErrOutOfRange)
 	return people, parts, repeats, wrong.Err()
 }

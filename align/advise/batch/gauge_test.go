@@ -169,3 +169,18 @@ func TestGaugeStudy_coarse(t *testing.T) {
 		t.Errorf("%+v, %d levels, %v", s, s.Levels(), err)
 	}
 }
+
+// Numbers whose squares are none, too large or too small, are refused: what came of them was no number.
+func TestGaugeStudy_squares(t *testing.T) {
+	for size, class := range map[float64]error{1e308: fault.ErrOutOfRange, 1e200: fault.ErrOutOfRange, 1e-200: fault.ErrTooFew, 1e-99: nil, 1e99: nil} {
+		cell := func(k float64) []float64 { return []float64{k * size, -k * size} }
+		g := GaugeStudy{Readings: [][][]float64{{cell(1), cell(0.5)}, {cell(0.25), cell(-1)}}}
+		s, err := g.ByVariance()
+		if !errors.Is(err, class) || (class == nil) != (err == nil) {
+			t.Errorf("%g: %v", size, err)
+		}
+		if n := s.Levels(); err == nil && (n < 1 || n > mostLevels || math.IsNaN(s.ShareOfSpread())) {
+			t.Errorf("%g: %d groups, %v of the spread", size, n, s.ShareOfSpread())
+		}
+	}
+}

@@ -128,7 +128,7 @@ func (w words) charts(page *paper.Page) {
 		return
 	}
 	s := page.Section("charts", "Charts")
-	table := s.Table(paper.Words("chart", "of", "limits", "signals")...)
+	table := s.Table(paper.Words("chart", "of", "limits", "signals"))
 	for i := range w.Charts {
 		c := &w.Charts[i]
 		signals := "none"
@@ -152,7 +152,7 @@ func (g GaugeStudy) Page() (*sheet.Page, error) {
 	}
 	page := &paper.Page{Title: "Will the gauge do"}
 	s := page.Section("split", "Standard deviations")
-	table := s.Table(append(paper.Words("of"), paper.Numbers("by variance", "by ranges")...)...)
+	table := s.Table(paper.Words("of"), paper.Numbers("by variance", "by ranges"))
 	for _, row := range []struct {
 		of   string
 		take func(Spread) float64
@@ -185,7 +185,7 @@ func (g GaugeStudy) Page() (*sheet.Page, error) {
 func (p SamplingPlan) Page() (*sheet.Page, error) {
 	page := &paper.Page{Title: fmt.Sprintf("A sample of %d, taken with up to %d bad", p.Sample, p.Accept)}
 	s := page.Section("curve", "Chance that the lot is taken")
-	table := s.Table(paper.Numbers("bad parts", "taken")...)
+	table := s.Table(paper.Numbers("bad parts", "taken"))
 	for _, bad := range []float64{0.001, 0.0025, 0.005, 0.01, 0.02, 0.05, 0.1, 0.2} {
 		taken, err := p.Taken(bad)
 		if err != nil {

@@ -95,6 +95,9 @@ func (l *Line) Passes() bool {
 	return true
 }
 
+// farthest is more than any casting measures.
+const farthest = 100 * tolerance.Metre
+
 // atRest is how far a bore may be off the axis and still count as on it: the last digit of a bore gauge.
 const atRest = 0.0005 * tolerance.Millimetre
 
@@ -241,6 +244,12 @@ func (c *Casting) check() error {
 		own.Need(rules.Positive(b.Diameter), at+"diameter", b.Diameter, "more than 0", fault.ErrOutOfRange)
 		own.Need(rules.NotNegative(b.Finished), at+"finished", b.Finished, "more than 0, or nothing: as it is", fault.ErrOutOfRange)
 		own.Need(ieee.Finite(b.Most) && (b.stays() || c.room(b) > 0), at+"most", b.Most, "more than the diameter and a clean cut all round, or nothing: the bore stays", fault.ErrOutOfRange)
+		for _, v := range []struct {
+			key string
+			is  tolerance.Length
+		}{{"centre", b.Centre.X}, {"centre", b.Centre.Y}, {"centre", b.Centre.Z}, {"diameter", b.Diameter}, {"finished", b.Finished}, {"most", b.Most}} {
+			own.Need(max(v.is, -v.is) <= farthest, at+v.key, v.is, "at most "+farthest.String(), fault.ErrOutOfRange)
+		}
 		wrong = append(wrong, own[:min(len(own), 1)]...)
 		seen[b.Name], apart = true, apart || b.Centre.Z != c.Bores[0].Centre.Z
 	}

@@ -180,3 +180,20 @@ func TestCasting_smallOnTheAxis(t *testing.T) {
 		}
 	}
 }
+
+// What no casting is as large as is a fault of its bore, by its own name, not of the stack that it is made into.
+func TestCasting_tooLarge(t *testing.T) {
+	for _, spoil := range []func(b *bores.Bore){
+		func(b *bores.Bore) { b.Centre.X = 1e9 },
+		func(b *bores.Bore) { b.Centre.Z = -1e9 },
+		func(b *bores.Bore) { b.Diameter, b.Most = 1e300, 1e301 },
+		func(b *bores.Bore) { b.Most = 1e300 },
+		func(b *bores.Bore) { b.Finished = 1e300 },
+	} {
+		casting := bores.Casting{Bores: []bores.Bore{bore("front", 0, 0, 0, 64), bore("middle", 0, 0, 100, 64), bore("rear", 0, 0, 200, 64)}}
+		spoil(&casting.Bores[1])
+		if _, err := casting.Align(); !errors.Is(err, fault.ErrOutOfRange) || !strings.HasPrefix(err.Error(), "bores/1/") {
+			t.Errorf("%+v: %v", casting.Bores[1], err)
+		}
+	}
+}

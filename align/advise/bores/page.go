@@ -14,7 +14,7 @@ func (l *Line) Page(unit tolerance.Unit) *sheet.Page {
 	say := spell.Lengths{Unit: unit}
 	page := &paper.Page{Title: "Bores to bring into line"}
 	s := page.Section("moves", "Move of each bore, from where it is to the common axis")
-	table := s.Table(append(append(paper.Words("bore", "do"), paper.Numbers("move", "across", "up")...), append(paper.Words("towards"), paper.Numbers("bore to", "sleeve wall", "left in the casting")...)...)...)
+	table := s.Table(paper.Words("bore", "do"), paper.Numbers("move", "across", "up"), paper.Words("towards"), paper.Numbers("bore to", "sleeve wall", "left in the casting"))
 	none := paper.Cell{Text: "-"}
 	for i := range l.Moves {
 		m := &l.Moves[i]

@@ -82,7 +82,7 @@ func (w words) boxes(page *paper.Page) {
 	if turns {
 		heads = append(heads, paper.Words("turned, clockwise seen from the tail"))
 	}
-	table := s.Table(slices.Concat(heads...)...)
+	table := s.Table(heads...)
 	for i := range w.Boxes {
 		m := &w.Boxes[i]
 		row := paper.Cells(fmt.Sprint(i + 1))

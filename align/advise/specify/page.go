@@ -20,7 +20,7 @@ func (r *Result) Page(unit tolerance.Unit) *sheet.Page {
 	say := spell.Lengths{Unit: unit}
 	page := paper.New("What the drawing has to call out", r.Title)
 	s := page.Section("callouts", "Callouts")
-	table := s.Table(append(append(paper.Words("characteristic", "of"), paper.Numbers("zone")...), append(paper.Words("to"), paper.Numbers("cost")...)...)...)
+	table := s.Table(paper.Words("characteristic", "of"), paper.Numbers("zone"), paper.Words("to"), paper.Numbers("cost"))
 	for k := range r.Callouts {
 		c := &r.Callouts[k]
 		zone, cost := say.Size(c.Zone), paper.Cell{Text: "general tolerance"}

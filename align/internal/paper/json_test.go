@@ -13,7 +13,7 @@ func TestPage_JSON(t *testing.T) {
 	p := &Page{Title: "t"}
 	s := p.Section("a", "A")
 	s.Item("one").Tells("x", 0.1, "mm").Tells("no bound", math.Inf(1), "mm").Tells("none", math.NaN(), "")
-	table := s.Table(Words("of <")...)
+	table := s.Table(Words("of <"))
 	table.Row(nil, Number("1/3 <", 1.0/3, ""), Number("-", math.NaN(), "mm"))
 	table.Group("g")
 	s.Text("<words>")

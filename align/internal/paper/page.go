@@ -203,8 +203,8 @@ func (i *Item) From(at ...string) { i.At = at }
 func (s *Section) Drawing(rows []string) { s.Blocks = append(s.Blocks, Block{Drawing: rows}) }
 
 // Table adds a table.
-func (s *Section) Table(columns ...Column) *Table {
-	t := &Table{Columns: columns, Rows: []Row{}}
+func (s *Section) Table(columns ...[]Column) *Table {
+	t := &Table{Columns: slices.Concat(columns...), Rows: []Row{}}
 	s.Blocks = append(s.Blocks, Block{Table: t})
 	return t
 }

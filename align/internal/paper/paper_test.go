@@ -31,11 +31,11 @@ func report() *paper.Page {
 	p := &paper.Page{Title: "an invented box", Word: "fail", Lead: "the margin is outside", More: []string{"Do not draw it up."}}
 	s := p.Section("limits", "Limits, in columns")
 	s.InText = "Why"
-	table := s.Table(append(paper.Words("limit"), paper.Numbers("room")...)...)
+	table := s.Table(paper.Words("limit"), paper.Numbers("room"))
 	table.Row([]string{"/accept/0"}, paper.Cell{Text: "margin"}, number("-0.01 mm", -0.01))
 	table.Told = []paper.Item{{Text: "fail: margin", More: []string{"outside by 0.01 mm"}}}
 	s = p.Section("supports", "Supports")
-	table = s.Table(append(paper.Words("support"), paper.Numbers("z", "room")...)...)
+	table = s.Table(paper.Words("support"), paper.Numbers("z", "room"))
 	table.Row(nil, paper.Cell{Text: "alone"}, number("1", 1))
 	table.Group("main:")
 	table.Row(nil, paper.Cell{Text: "case/a"}, number("20", 20), number("0.1", 0.1))
@@ -88,7 +88,7 @@ func TestPage_markdown(t *testing.T) {
 // A sheet has no verdict: it begins with its title, and its tables stand below its items.
 func TestPage_sheet(t *testing.T) {
 	p := &paper.Page{Title: "Work\tsheet"}
-	p.Section("", "1. Über").Table(paper.Words("mark", "from")...).Row(nil, paper.Cells("1", "12 | 6")...)
+	p.Section("", "1. Über").Table(paper.Words("mark", "from")).Row(nil, paper.Cells("1", "12 | 6")...)
 	text, markdown := written(t, p)
 	if want := "Work sheet\n==========\n\n1. Über\n    mark  from\n    1     12 | 6\n"; text != want {
 		t.Errorf("got\n%s\nwant\n%s", text, want)

@@ -164,6 +164,19 @@ func Listed(words []string, most int) string {
 	return strings.Join(words[:most], ", ") + " and " + strconv.Itoa(len(words)-most) + " more"
 }
 
+// Bounds says limits: "at least 0 mm", "at most 0.05 mm", "from 0.1 to 0.2 mm"; "without a limit".
+func Bounds(l tolerance.Limits, show func(float64) string) string {
+	switch {
+	case l.Least.Given && l.Greatest.Given:
+		return "from " + show(l.Least.Value) + " to " + show(l.Greatest.Value)
+	case l.Least.Given:
+		return "at least " + show(l.Least.Value)
+	case l.Greatest.Given:
+		return "at most " + show(l.Greatest.Value)
+	}
+	return "without a limit"
+}
+
 // Upper begins a sentence with a capital.
 func Upper(s string) string {
 	r, n := utf8.DecodeRuneInString(s)
