@@ -24,14 +24,29 @@ import (
 	"example.com/borestack/tolerance"
 )
 
-// The rule by which a measured number is held against a limit: a guard band for a conformance probability of 95 %, in
-// standard uncertainties.
-//
-// Source: ISO 14253-1:2017.
+// Rule is how a measured number is held against a limit. The zero value is the guard band for a conformance probability of 95 %.
+type Rule uint8
+
+// The rules.
 const (
-	rule      = "guard band of 1.65 u, 95 % (ISO 14253-1:2017)"
-	guardBand = tolerance.GuardFactor95
+	Guard95 Rule = iota // ISO 14253-1:2017: 1.65 standard uncertainties
+	GuardK2             // ISO 14253-1:2013 and before: 2 standard uncertainties
+	Simple              // no guard band: right at the limit it is wrong half the time
 )
+
+// rule is its source and its guard band in standard uncertainties.
+func (r Rule) rule() (source string, factor float64) {
+	switch r {
+	case GuardK2:
+		return "guard band of 2 u (ISO 14253-1:2013)", 2
+	case Simple:
+		return "simple acceptance, no guard band (JCGM 106:2012, 8.2)", 0
+	}
+	return "guard band of 1.65 u, 95 % (ISO 14253-1:2017)", tolerance.GuardFactor95
+}
+
+// String names the rule and its source.
+func (r Rule) String() string { source, _ := r.rule(); return source }
 
 // Limit is a limit that says where it comes from and how it is read. The zero value is no limit.
 type Limit struct {
@@ -43,6 +58,7 @@ type Limit struct {
 // Finding is what a limit says of one measured number, for a record that an auditor can follow. Numbers are in the unit of the limit.
 type Finding struct {
 	Limit    Limit
+	Rule     Rule
 	Value, U float64
 	Decision tolerance.Decision
 	Conforms float64 // probability that this piece conforms, nothing else being known
@@ -60,35 +76,36 @@ type Finding struct {
 // noneStated warns of a value without an uncertainty.
 const noneStated = "no uncertainty is stated: resolution is not accuracy, and no gauge reads true"
 
-// Assess holds a value with standard uncertainty u against a limit, with a guard band for a conformance probability of 95 % (ISO 14253-1:2017). It returns a fault for numbers that are not finite, or a limit without any number.
-func Assess(l Limit, value, u float64) (Finding, error) {
+// Assess holds a value with standard uncertainty u against a limit. It returns a fault for numbers that are not finite, or a limit without any number.
+func Assess(l Limit, value, u float64, rule Rule) (Finding, error) {
 	if err := l.Validate(); err != nil {
 		return Finding{}, err
 	}
 	room, limited := l.Room(value)
 	var wrong rules.List
 	wrong.Need(ieee.Finite(value, u), "value, u", fmt.Sprintf("%v, %v", value, u), "finite numbers", fault.ErrNotFinite)
-	wrong.Need(u >= 0, "u", u, "0 or more", fault.ErrOutOfRange)
+	wrong.Need(rule <= Simple && u >= 0, "rule, u", fmt.Sprintf("%d, %v", rule, u), "one of the rules, and 0 or more", fault.ErrOutOfRange)
 	wrong.Need(limited, "limit", nil, "a least or a greatest", fault.ErrMissing)
 	if err := wrong.First(); err != nil {
 		return Finding{}, err
 	}
-	f := Finding{Limit: l, Value: value, U: u, Decision: l.Decide(value, u, guardBand), Conforms: conforms(l.Limits, value, u)}
+	_, factor := rule.rule()
+	f := Finding{Limit: l, Rule: rule, Value: value, U: u, Decision: l.Decide(value, u, factor), Conforms: conforms(l.Limits, value, u)}
 	f.risks()
-	if need := math.Abs(room) / guardBand; f.Decision == tolerance.Undecided && need > 0 {
+	if need := math.Abs(room) / factor; f.Decision == tolerance.Undecided && need > 0 {
 		f.Settles = tolerance.Given(need)
 		if n := math.Ceil(u*u/(need*need) - whole); n <= 1000 {
 			f.Repeats = tolerance.Given(int(n))
 		}
 	}
-	f.warn()
+	f.warn(factor)
 	return f, nil
 }
 
 // warn says what is missing, and what the gauge is worth beside the tolerance.
 //
 // Source: common practice, no published source: a tenth of the tolerance is good, a third is not acceptable.
-func (f *Finding) warn() {
+func (f *Finding) warn(factor float64) {
 	add := func(ok bool, what string) {
 		if ok {
 			f.Warnings = append(f.Warnings, what)
@@ -101,7 +118,7 @@ func (f *Finding) warn() {
 	add(l.Origin == "", "the limit's origin is not stated")
 	add(l.Convention == "", "the limit's convention is not stated: TIR or offset, from what, cold or hot")
 	add(both && 6*u > 0.3*width, fmt.Sprintf("the gauge's spread (6 u) is %.0f %% of the tolerance; 30 %% is the most that is usual", 600*u/width))
-	add(both && 2*guardBand*u > width, "the guard bands meet: with this gauge nothing can pass")
+	add(both && factor*u*2 > width, "the guard bands meet: with this gauge nothing can pass")
 }
 
 // risks are those of the decision that was taken.
@@ -186,7 +203,7 @@ func AuditRecord(ctx context.Context, rec *record.Record) (*Audit, error) {
 // audited is what an audit says of one verdict, the output being at that value where it is judged.
 func (b Box) audited(v *study.Verdict, at float64) (AuditedFinding, error) {
 	l := Limit{v.Limit.Limits, v.Limit.Because, convention(v)}
-	f, err := Assess(l, at, v.U)
+	f, err := Assess(l, at, v.U, Guard95)
 	if err != nil {
 		return AuditedFinding{}, err
 	}

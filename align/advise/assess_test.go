@@ -21,16 +21,20 @@ func TestAssess_words(t *testing.T) {
 	l := advise.Limit{Limits: Limits{Greatest: Given(0.1)}, Origin: "drawing", Convention: "TIR from the crank axis, cold"}
 	for _, c := range []struct {
 		value, u           float64
+		rule               advise.Rule
 		want               Decision
 		consumer, producer float64
 	}{
-		{0.08, 0.01, Pass, 0.0227501, 0},
-		{0.09, 0.01, Undecided, 0.1586553, 0.8413447},
-		{0.11, 0.01, Undecided, 0.8413447, 0.1586553},
-		{0.118, 0.01, Fail, 0, 0.0359303},
-		{0.1, 0, Pass, 0, 0},
+		{0.08, 0.01, advise.Guard95, Pass, 0.0227501, 0},
+		{0.09, 0.01, advise.Guard95, Undecided, 0.1586553, 0.8413447},
+		{0.11, 0.01, advise.Guard95, Undecided, 0.8413447, 0.1586553},
+		{0.118, 0.01, advise.GuardK2, Undecided, 0.9640697, 0.0359303},
+		{0.118, 0.01, advise.Guard95, Fail, 0, 0.0359303},
+		{0.1, 0.01, advise.Simple, Pass, 0.5, 0},
+		{0.101, 0.01, advise.Simple, Fail, 0, 0.4601722},
+		{0.1, 0, advise.Guard95, Pass, 0, 0},
 	} {
-		f, err := advise.Assess(l, c.value, c.u)
+		f, err := advise.Assess(l, c.value, c.u, c.rule)
 		if err != nil || f.Decision != c.want || math.Abs(f.Consumer-c.consumer) > 1e-6 || math.Abs(f.Producer-c.producer) > 1e-6 {
 			t.Errorf("%+v: %+v, %v", c, f, err)
 		}
@@ -58,7 +62,7 @@ func TestAssess_conforms(t *testing.T) {
 		{limits(0, 1), 1, 0, 1},
 		{limits(0, 1), 1.01, 0, 0},
 	} {
-		if got, err := advise.Assess(advise.Limit{Limits: c.l}, c.y, c.u); err != nil || math.Abs(got.Conforms-c.want) > 1e-5 {
+		if got, err := advise.Assess(advise.Limit{Limits: c.l}, c.y, c.u, advise.Simple); err != nil || math.Abs(got.Conforms-c.want) > 1e-5 {
 			t.Errorf("%+v: %v, want %v, %v", c, got.Conforms, c.want, err)
 		}
 	}
@@ -67,12 +71,12 @@ func TestAssess_conforms(t *testing.T) {
 // What would settle an undecided piece does, and nothing coarser.
 func TestAssess_settles(t *testing.T) {
 	l := advise.Limit{Limits: Limits{Least: Given(0.0), Greatest: Given(0.1)}}
-	f, err := advise.Assess(l, 0.09, 0.012)
+	f, err := advise.Assess(l, 0.09, 0.012, advise.Guard95)
 	if err != nil || !f.Settles.Given || !f.Repeats.Given || f.Repeats.Value != 4 { // (0.012·1.65/0.01)² = 3.92
 		t.Fatalf("%+v, %v", f, err)
 	}
 	for scale, want := range map[float64]Decision{0.999: Pass, 1.001: Undecided} {
-		if g, err := advise.Assess(l, 0.09, f.Settles.Value*scale); err != nil || g.Decision != want {
+		if g, err := advise.Assess(l, 0.09, f.Settles.Value*scale, advise.Guard95); err != nil || g.Decision != want {
 			t.Errorf("at %v of it: %v, %v", scale, g.Decision, err)
 		}
 	}
@@ -82,10 +86,10 @@ func TestAssess_settles(t *testing.T) {
 			t.Errorf("%q is missing from %q", word, text)
 		}
 	}
-	if _, err := advise.Assess(advise.Limit{}, 1, 1); !errors.Is(err, fault.ErrMissing) {
+	if _, err := advise.Assess(advise.Limit{}, 1, 1, advise.Guard95); !errors.Is(err, fault.ErrMissing) {
 		t.Error(err)
 	}
-	if _, err := advise.Assess(l, math.Inf(1), 1); !errors.Is(err, fault.ErrNotFinite) {
+	if _, err := advise.Assess(l, math.Inf(1), 1, advise.Guard95); !errors.Is(err, fault.ErrNotFinite) {
 		t.Error(err)
 	}
 }

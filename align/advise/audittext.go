@@ -41,7 +41,7 @@ func (p *draft) finding(f *AuditedFinding) {
 	show := func(v float64) string { return p.value(e, tolerance.Given(v)) }
 	p.heading("finding", "%s (%s): %s", spell.Upper(outputWords(e)), f.Path, f.Word)
 	p.Item("limit: %s; origin: %s; read as: %s", spell.Bounds(f.Limit.Limits, show), spell.Either(f.Limit.Origin == "", "not stated", f.Limit.Origin), f.Limit.Convention)
-	p.Item("value %s, standard uncertainty %s; rule: %s; by itself: %s", show(f.Value), show(f.U), rule, f.Decision)
+	p.Item("value %s, standard uncertainty %s; rule: %s; by itself: %s", show(f.Value), show(f.U), f.Rule, f.Decision)
 	p.Item("probability that this very box conforms, from the readings alone: %s", chance(f.Conforms))
 	switch f.Decision {
 	case tolerance.Pass:

@@ -30,7 +30,7 @@ func ExampleChooseShim() {
 // A TIR of 0.09 mm against a limit of 0.10 mm, measured with a standard uncertainty of 0.01 mm.
 func ExampleAssess() {
 	limit := advise.Limit{Limits: tolerance.Limits{Greatest: tolerance.Given(0.1)}, Origin: "drawing", Convention: "TIR from the crank axis, cold"}
-	f, err := advise.Assess(limit, 0.09, 0.01)
+	f, err := advise.Assess(limit, 0.09, 0.01, advise.Guard95)
 	fmt.Printf("%v: conforms with %.0f %%; settled by a standard uncertainty of %.4f mm, or %d readings for each, %v\n", f.Decision, 100*f.Conforms, f.Settles.Value, f.Repeats.Value, err)
 	// Output: undecided: conforms with 84 %; settled by a standard uncertainty of 0.0061 mm, or 3 readings for each, <nil>
 }
