@@ -97,7 +97,7 @@ func (t *teller) unassembled() (out clauses) {
 	for _, c := range conditionsOf(t.res) {
 		for _, j := range fouls(c.box)[:min(len(fouls(c.box)), 1)] { // one joint of each condition: the others follow below
 			s := strings.TrimPrefix(inState(c.state)+" it does not assemble", " ")
-			out.add("%s: at %s %s in the way, and the clearances there lack %s on diameter", s, spell.Name(j.Name), fouling(j.Fouls), t.p.Both(j.Interference.Length()))
+			out.add("%s: at %s %s in the way, and the clearances there lack %s on diameter", s, spell.Name(j.Name), fouling(j.Fouls), t.tell(j.Interference.Length()))
 		}
 	}
 	return out
@@ -155,7 +155,7 @@ func (t *teller) fouled() (out []string) {
 		return nil
 	}
 	if more := spell.Mapped(list[1:], func(j *align.SeatedJoint) string {
-		return fmt.Sprintf("%s: %s in the way by %s on diameter", spell.Name(j.Name), fouling(j.Fouls), t.p.Both(j.Interference.Length()))
+		return fmt.Sprintf("%s: %s in the way by %s on diameter", spell.Name(j.Name), fouling(j.Fouls), t.tell(j.Interference.Length()))
 	}); len(more) > 0 {
 		out = append(out, "Nor does "+strings.Join(more, "; nor ")+".")
 	}

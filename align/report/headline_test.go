@@ -88,6 +88,15 @@ func TestHeadline_whateverTheBadge(t *testing.T) {
 			[]string{"in state warm it does not assemble: at case|tail the pilot is in the way, and the clearances there lack 0.020 mm on diameter"},
 			nil,
 		},
+		"a joint that lacks less than is printed": {
+			twoPart(0, 0, ``, `,"accept":[{"output":{"kind":"assembles"}}]`+warm),
+			func(r *study.Result) {
+				j := &r.States[0].Assembly.Joints[0]
+				j.Assembles, j.Interference, j.Fouls = false, 0.0004, []string{"pilot"}
+			},
+			[]string{"the clearances there lack under 0.001 mm on diameter"},
+			[]string{"lack 0 mm"},
+		},
 		"least room in a state": {
 			twoPart(0, 0, ``, marginLimit+`,"states":[{"name":"warm","moves":{"tail":[0.04,0,0]}}]`),
 			func(r *study.Result) {},

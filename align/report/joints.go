@@ -27,14 +27,14 @@ func (t *teller) joint(j *align.SeatedJoint) []string {
 	if e := j.Between; e.Given {
 		add("heights taken between stations, good to about %s", t.p.telling(e.Value))
 	}
-	out.when(!j.Assembles, "DOES NOT ASSEMBLE, %s in the way by %s on diameter; what follows is with every clearance opened by that much", fouling(j.Fouls), t.p.Both(j.Interference.Length()))
+	out.when(!j.Assembles, "DOES NOT ASSEMBLE, %s in the way by %s on diameter; what follows is with every clearance opened by that much", fouling(j.Fouls), t.tell(j.Interference.Length()))
 	switch {
 	case j.Contact != nil:
 		out.say(t.pressing(j.Contact))
 	case j.Rules == align.RulesPilot && j.Gap.Greatest > 0:
-		add("the pilot leads and the faces do not close: open by %s at %s", t.p.Both(j.Gap.Greatest), j.Gap.Clock.Hours())
+		add("the pilot leads and the faces do not close: open by %s at %s", t.tell(j.Gap.Greatest), j.Gap.Clock.Hours())
 	case j.Gap.Greatest > 0:
-		add("faces touch, with a gap of %s at %s", t.p.Both(j.Gap.Greatest), j.Gap.Clock.Hours())
+		add("faces touch, with a gap of %s at %s", t.tell(j.Gap.Greatest), j.Gap.Clock.Hours())
 	default:
 		add("faces flush")
 	}
@@ -87,7 +87,7 @@ func (t *teller) pilot(j *align.SeatedJoint) []string {
 			out[len(out)-1] += " with room for " + t.p.Slope(f.LeanRoom.Value)
 		}
 	}
-	out.when(f.Strain > 0, "closing the faces squeezes the register by %s", t.p.Both(f.Strain))
+	out.when(f.Strain > 0, "closing the faces squeezes the register by %s", t.tell(f.Strain))
 	return out
 }
 

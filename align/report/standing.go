@@ -189,7 +189,7 @@ func (t *teller) candidateWhy(c *study.CandidateResult) []string {
 
 // seatWhy adds how a candidate sits at a joint.
 func (t *teller) seatWhy(out *clauses, j *align.SeatedJoint) {
-	out.when(!j.Assembles, "does not assemble at %s (lacks %s on diameter)", spell.Name(j.Name), t.p.Length(j.Interference.Length()))
+	out.when(!j.Assembles, "does not assemble at %s (lacks %s on diameter)", spell.Name(j.Name), t.tell(j.Interference.Length()))
 	if j.Pilot != nil && j.Pilot.Loose {
 		out.add("walks by %s at %s, a pilot that locates nothing", t.p.Length(j.Pilot.Clearance.Length()), spell.Name(j.Name))
 	}
