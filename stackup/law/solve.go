@@ -2,56 +2,67 @@ package law
 
 import "math"
 
-// solve finds the positive r at which a tail has a given share, by Newton's method on the logarithm of the tail, kept inside the bracket (0, high). The sign is +1 for a tail that grows with r and −1 for one that falls. The steps are taken on a scale of r on which the logarithm of the tail is near to a straight line. The density need not be exact.
-func solve(tail, density func(float64) float64, share, sign, start, high float64, onScale func(r, change float64) float64) float64 {
+// solve finds the positive r below high at which a tail has a given share, near start if there is one. The sign is +1 for a
+// tail that grows with r and −1 for one that falls. It is Ridders' method on the logarithm of the tail over that of r, on
+// which a tail near an end is a straight line.
+//
+// Source: Ridders, A new algorithm for computing a single root of a real continuous function, IEEE Trans. Circuits Syst. 26 (1979) (from memory).
+func solve(tail func(float64) float64, share, sign, start, high float64) float64 {
 	const (
-		enough  = 200
-		closest = 8 * 0x1p-52 // of a bracket, relative: what is left is noise
-		settled = 1e-10       // an error of the logarithm whose step leaves nothing that matters
+		enough  = 100
+		closest = 0x1p-52 // of a step, relative: what is left is noise
 	)
-	low, r := 0.0, start
-	if !(r > 0 && r < high) {
-		r = min(1, high/2)
+	missing := func(x float64) float64 { // rises with x
+		return sign * (math.Log(tail(min(math.Exp(x), high))) - math.Log(share))
 	}
+	if !(start > 0 && start < high) {
+		start = min(1, high/2)
+	}
+	a, top := math.Log(start), math.Log(high)
+	b, fa := a, missing(a)
+	fb := fa
+	for step := 0.25; fa > 0 && math.Exp(a) > 0; step *= 2 {
+		b, fb = a, fa
+		a -= step
+		fa = missing(a)
+	}
+	for step := 0.25; fb < 0 && b < top; step *= 2 {
+		a, fa = b, fb
+		b = min(b+step, top)
+		fb = missing(b)
+	}
+	last := b
 	for range enough {
-		value := tail(r)
-		if value == share {
-			return r
+		m := (a + b) / 2
+		fm, x := missing(m), m
+		if s := math.Sqrt(fm*fm - fa*fb); s > 0 && !math.IsInf(s, 1) {
+			x -= (m - a) * fm / s
 		}
-		if (value-share)*sign > 0 {
-			high = r
-		} else {
-			low = r
+		if math.Abs(x-last) <= closest*max(1, math.Abs(x)) || !(a < m && m < b) {
+			break
 		}
-		missing := math.Log(share) - math.Log(value)
-		change := missing * sign * value / density(r)
-		next := onScale(r, change)
-		inside := next > low && next < high
-		if math.Abs(missing) <= settled || next == r || high-low <= closest*r {
-			if inside {
-				return next
+		last = x
+		for _, at := range [2]float64{m, x} {
+			f := fm
+			if at != m {
+				f = missing(at)
 			}
-			return r
-		}
-		if !inside { // also when the tail or the density is 0
-			next = low + (high-low)/2
-			if high > 4*low {
-				next = math.Sqrt(max(low, high*0x1p-16)) * math.Sqrt(high)
-			}
-			if next <= low || next >= high {
-				return r
+			switch {
+			case f == 0:
+				return min(math.Exp(at), high)
+			case f < 0 && at > a:
+				a, fa = at, f
+			case f > 0 && at < b:
+				b, fb = at, f
 			}
 		}
-		r = next
 	}
-	return r
+	least, most := math.Exp(a), min(math.Exp(b), high) // between them r has more digits than its logarithm
+	if r := least + (most-least)*(fa/(fa-fb)); r > 0 {
+		return r
+	}
+	return min(math.Exp(last), high)
 }
-
-// logScale takes a step of log r: for a tail that is nearly a power.
-func logScale(r, change float64) float64 { return r * math.Exp(change/r) }
-
-// squareScale takes a step of r²: for a tail that is nearly normal.
-func squareScale(r, change float64) float64 { return math.Sqrt(max(r*(r+2*change), 0)) }
 
 // leastWhere returns the least number between low and high for which a condition holds that, once true, stays true as x grows; high when it holds for none below. The condition may depend on x by jumps, so the interval is halved: as floats are ordered, not as their values are, to reach infinite ends and the digits near 0.
 func leastWhere(low, high float64, holds func(float64) bool) float64 {
