@@ -77,19 +77,13 @@ func (w *liner) replicate(seed uint64, k int) (out lineSums, err error) {
 }
 
 func (w *liner) scramble(c int, s *law.Stream) {
-	if c < sobol.Dimensions {
-		w.columns[c].Scramble(c, bits.Len(uint(w.n))-1, s)
-	}
+	w.columns[c].Scramble(c, bits.Len(uint(w.n))-1, s)
 }
 
 // batch adds n lines.
 func (w *liner) batch(out *lineSums, n int) error {
 	for c := range w.u {
-		if c < sobol.Dimensions {
-			w.columns[c].Fill(w.u[c][:n])
-		} else {
-			w.streams[0].Uniforms(w.u[c][:n])
-		}
+		w.columns[c].Fill(w.u[c][:n])
 	}
 	for i := range w.a.study.Inputs {
 		if from, to := w.Numbers(i); from == to {
