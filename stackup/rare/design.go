@@ -5,8 +5,9 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/floats"
+
 	"example.com/borestack/stackup"
-	"example.com/borestack/stackup/internal/num"
 )
 
 // Side is which limit of a response.
@@ -175,7 +176,7 @@ func (w *pathfinder) row(i int) []float64 {
 // keep adds a point that is not yet known.
 func (w *pathfinder) keep(p DesignPoint) bool {
 	for i := range w.points {
-		if w.points[i].Side == p.Side && num.Distance(w.points[i].z, p.z) < pointApart {
+		if w.points[i].Side == p.Side && floats.Distance(w.points[i].z, p.z, 2) < pointApart {
 			if better := math.Abs(p.Beta) < math.Abs(w.points[i].Beta)-newtonEnd; p.settled && (better || !w.points[i].settled) {
 				w.points[i] = p
 			}

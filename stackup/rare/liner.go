@@ -6,6 +6,7 @@ import (
 	"math"
 	"math/bits"
 
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mathext"
 
 	"example.com/borestack/internal/gauss"
@@ -120,7 +121,7 @@ func (w *liner) begin(i int) {
 	for c, v := range p.out {
 		w.u[lineNumbers+c][i] -= along * v
 	}
-	w.lines[i] = line{point: k, t: num.Inner(p.out, p.z), safe: math.Inf(-1), beyond: math.Inf(1)}
+	w.lines[i] = line{point: k, t: floats.Dot(p.out, p.z), safe: math.Inf(-1), beyond: math.Inf(1)}
 }
 
 // put makes row at the place t of line i.
