@@ -12,56 +12,66 @@ func solve(tail func(float64) float64, share, sign, start, high float64) float64
 		enough  = 100
 		closest = 0x1p-52 // of a step, relative: what is left is noise
 	)
-	missing := func(x float64) float64 { // rises with x
-		return sign * (math.Log(tail(min(math.Exp(x), high))) - math.Log(share))
-	}
 	if !(start > 0 && start < high) {
 		start = min(1, high/2)
 	}
-	a, top := math.Log(start), math.Log(high)
-	b, fa := a, missing(a)
-	fb := fa
-	for step := 0.25; fa > 0 && math.Exp(a) > 0; step *= 2 {
-		b, fb = a, fa
-		a -= step
-		fa = missing(a)
-	}
-	for step := 0.25; fb < 0 && b < top; step *= 2 {
-		a, fa = b, fb
-		b = min(b+step, top)
-		fb = missing(b)
-	}
-	last := b
+	q := bracket{f: func(x float64) float64 {
+		return sign * (math.Log(tail(min(math.Exp(x), high))) - math.Log(share))
+	}}
+	q.around(math.Log(start), math.Log(high))
+	last := q.b
 	for range enough {
-		m := (a + b) / 2
-		fm, x := missing(m), m
-		if s := math.Sqrt(fm*fm - fa*fb); s > 0 && !math.IsInf(s, 1) {
-			x -= (m - a) * fm / s
+		m := (q.a + q.b) / 2
+		fm, x := q.f(m), m
+		if s := math.Sqrt(fm*fm - q.fa*q.fb); s > 0 && !math.IsInf(s, 1) {
+			x -= (m - q.a) * fm / s
 		}
-		if math.Abs(x-last) <= closest*max(1, math.Abs(x)) || !(a < m && m < b) {
+		if math.Abs(x-last) <= closest*max(1, math.Abs(x)) || !(q.a < m && m < q.b) {
 			break
 		}
 		last = x
-		for _, at := range [2]float64{m, x} {
-			f := fm
-			if at != m {
-				f = missing(at)
-			}
-			switch {
-			case f == 0:
-				return min(math.Exp(at), high)
-			case f < 0 && at > a:
-				a, fa = at, f
-			case f > 0 && at < b:
-				b, fb = at, f
-			}
-		}
+		q.narrow(m, fm)
+		q.narrow(x, q.f(x))
 	}
-	least, most := math.Exp(a), min(math.Exp(b), high) // between them r has more digits than its logarithm
-	if r := least + (most-least)*(fa/(fa-fb)); r > 0 {
+	least, most := math.Exp(q.a), min(math.Exp(q.b), high) // between them r has more digits than its logarithm
+	if r := least + (most-least)*(q.fa/(q.fa-q.fb)); r > 0 {
 		return r
 	}
 	return min(math.Exp(last), high)
+}
+
+// bracket is where a function that rises is negative, and where it is not.
+type bracket struct {
+	f            func(float64) float64
+	a, b, fa, fb float64
+}
+
+// around makes the bracket, in ever longer steps from a start, up to top at most.
+func (q *bracket) around(start, top float64) {
+	q.a, q.fa = start, q.f(start)
+	q.b, q.fb = q.a, q.fa
+	for step := 0.25; q.fa > 0 && math.Exp(q.a) > 0; step *= 2 {
+		q.b, q.fb = q.a, q.fa
+		q.a -= step
+		q.fa = q.f(q.a)
+	}
+	for step := 0.25; q.fb < 0 && q.b < top; step *= 2 {
+		q.a, q.fa = q.b, q.fb
+		q.b = min(q.b+step, top)
+		q.fb = q.f(q.b)
+	}
+}
+
+// narrow takes a value within the bracket.
+func (q *bracket) narrow(x, f float64) {
+	switch {
+	case f == 0:
+		q.a, q.fa, q.b, q.fb = x, -1, x, 1
+	case f < 0 && x > q.a:
+		q.a, q.fa = x, f
+	case f > 0 && x < q.b:
+		q.b, q.fb = x, f
+	}
 }
 
 // leastWhere returns the least number between low and high for which a condition holds that, once true, stays true as x grows; high when it holds for none below. The condition may depend on x by jumps, so the interval is halved: as floats are ordered, not as their values are, to reach infinite ends and the digits near 0.

@@ -14,53 +14,67 @@ import (
 // Source: Rackwitz and Fiessler, Structural reliability under combined random load sequences, Comput. Struct. 9 (1978); Liu and Der Kiureghian, Optimization algorithms for structural reliability, Struct. Saf. 9 (1991), who find this way robust.
 func (w *pathfinder) climb(side Side, start []float64) (p DesignPoint, ok bool, err error) {
 	n := len(start)
-	u := append([]float64(nil), start...)
-	step, trial := make([]float64, n), make([]float64, n)
-	bend := newCurvature(n)
-	slack, slope, err := w.slope(side, u)
-	reach := math.Max(farthest, math.Sqrt(floats.Dot(u, u))) // of many numbers a start is far, and its point may be near
+	c := &climber{pathfinder: w, side: side, u: slices.Clone(start), step: make([]float64, n), trial: make([]float64, n), bend: newCurvature(n)}
+	if c.slack, c.slope, err = w.slope(side, c.u); err != nil {
+		return p, false, err
+	}
+	reach := math.Max(farthest, floats.Norm(c.u, 2)) // of many numbers a start is far, and its point may be near
 	for range newtonSteps {
-		if err != nil {
-			return p, false, err
-		}
-		squares := floats.Dot(slope, slope)
-		if !(squares > 0) || squares-squares+slack-slack != 0 {
+		steep := floats.Norm(c.slope, 2)
+		if !(steep > 0) || steep-steep+c.slack-c.slack != 0 {
 			return p, false, nil
 		}
-		force := bend.step(step, u, slope, slack)
-		size := math.Sqrt(floats.Dot(u, u))
-		if size > reach || math.Sqrt(floats.Dot(step, step)) > 2*reach {
+		force := c.bend.step(c.step, c.u, c.slope, c.slack)
+		size, stride := floats.Norm(c.u, 2), floats.Norm(c.step, 2)
+		switch {
+		case size > reach || stride > 2*reach:
 			return p, false, nil
-		}
-		if math.Sqrt(floats.Dot(step, step)) < newtonStill && math.Abs(slack) < newtonEnd*math.Sqrt(squares) {
-			p = w.point(side, u, slope, slack)
+		case stride < newtonStill && math.Abs(c.slack) < newtonEnd*steep:
+			p = w.point(side, c.u, c.slope, c.slack)
 			p.settled = true
-			return w.reached(p, slope)
+			return w.reached(p, c.slope)
 		}
-		penalty := 2*math.Abs(force) + (1+size)/math.Sqrt(squares)
-		t, err := w.along(side, u, step, trial, penalty, size*size/2+penalty*math.Abs(slack), floats.Dot(u, step)-penalty*math.Abs(slack))
-		if err != nil || t == 0 {
+		if moved, err := c.advance(force, size, 2*math.Abs(force)+(1+size)/steep); err != nil || !moved {
 			return p, false, err
 		}
-		for i := range u {
-			trial[i] = t * step[i]
-			u[i] += trial[i]
-		}
-		var next []float64
-		if slack, next, err = w.slope(side, u); err != nil {
-			return p, false, err
-		}
-		for i := range slope { // the change of the slope of the Lagrangian
-			slope[i] = trial[i] + force*(next[i]-slope[i])
-		}
-		bend.learn(trial, slope)
-		slope = next
 	}
 	// a limit with corners or steps: the last point serves when it is near the limit
-	if squares := floats.Dot(slope, slope); squares > 0 && math.Abs(slack) < math.Sqrt(squares) {
-		return w.reached(w.point(side, u, slope, slack), slope)
+	if steep := floats.Norm(c.slope, 2); steep > 0 && math.Abs(c.slack) < steep {
+		return w.reached(w.point(side, c.u, c.slope, c.slack), c.slope)
 	}
 	return p, false, nil
+}
+
+// climber is where a climb has come to.
+type climber struct {
+	*pathfinder
+	side        Side
+	u, slope    []float64 // the place, and the slope of the slack there
+	slack       float64
+	step, trial []float64
+	bend        *curvature
+}
+
+// advance takes as much of a step as lessens the merit, with a penalty on slack, and learns from it; false when nothing of
+// it does.
+func (c *climber) advance(force, size, penalty float64) (moved bool, err error) {
+	off := penalty * math.Abs(c.slack)
+	t, err := c.along(c.side, c.u, c.step, c.trial, penalty, size*size/2+off, floats.Dot(c.u, c.step)-off)
+	if err != nil || t == 0 {
+		return false, err
+	}
+	floats.ScaleTo(c.trial, t, c.step)
+	floats.Add(c.u, c.trial)
+	slack, next, err := c.pathfinder.slope(c.side, c.u)
+	if err != nil {
+		return false, err
+	}
+	for i := range c.slope { // the change of the slope of the Lagrangian
+		c.slope[i] = c.trial[i] + force*(next[i]-c.slope[i])
+	}
+	c.bend.learn(c.trial, c.slope)
+	c.slack, c.slope = slack, next
+	return true, nil
 }
 
 // reached is a point, if it is near enough and the limit is broken just beyond it, down its slope. A limit that is touched
