@@ -126,7 +126,7 @@ func (t *tree) joined(upper *tree) tree {
 
 // Merge adds the blocks of another accumulator of the same study and seed. It returns an error, and changes nothing, when they are not of the same study or share blocks.
 func (t *Accumulator) Merge(o *Accumulator) error {
-	const where, want = "merge", "tallies of one study"
+	const where, want = "merge", "accumulators of one study"
 	switch {
 	case t.Seed != o.Seed || t.Stream != o.Stream:
 		return fault.At(where, fmt.Sprintf("seeds %d and %d, streams %d and %d", t.Seed, o.Seed, t.Stream, o.Stream), want, fault.ErrConflict)

@@ -39,7 +39,11 @@ func (s *Study) RunUntil(ctx context.Context, a Adaptive, set Settings) (*Accumu
 	if !(p > 0 && p < 1) || digits < 1 || len(a.Tolerances) > len(s.Responses) {
 		return nil, Settled{}, fault.At("adaptive", fmt.Sprintf("share %g, %d digits, %d tolerances", p, digits, len(a.Tolerances)), "a probability, at least 1 digit, at most a tolerance for each response", fault.ErrOutOfRange)
 	}
-	blocks := (max(leastBatch, int(math.Ceil(100/(1-p)))) + BlockSize - 1) / BlockSize
+	batch := math.Max(leastBatch, math.Ceil(100/(1-p)))
+	if batch > float64(most) {
+		return nil, Settled{}, fault.At("adaptive", fmt.Sprintf("share %g, whose batches take %.0f samples", p, batch), fmt.Sprintf("a lesser share, or more than %d samples at most", most), fault.ErrOutOfRange)
+	}
+	blocks := (int(batch) + BlockSize - 1) / BlockSize
 	var whole *Accumulator
 	figures := make([][4]moments, len(s.Responses))
 	out := Settled{Tolerance: make([]float64, len(s.Responses))}
@@ -48,10 +52,10 @@ func (s *Study) RunUntil(ctx context.Context, a Adaptive, set Settings) (*Accumu
 		if out.Batches > 1 && (from+blocks)*BlockSize > most {
 			return whole, out, nil
 		}
-		batch := set
-		batch.From, batch.To, batch.Samples = from, from+blocks, (from+blocks)*BlockSize
-		batch.Progress = set.Part(fmt.Sprintf("batch %d", out.Batches+1), from*BlockSize, max(2*blocks, from+blocks)*BlockSize)
-		t, err := s.Run(ctx, batch) // of a batch that was stopped, the whole blocks
+		run := set
+		run.From, run.To, run.Samples = from, from+blocks, (from+blocks)*BlockSize
+		run.Progress = set.Part(fmt.Sprintf("batch %d", out.Batches+1), from*BlockSize, max(2*blocks, from+blocks)*BlockSize)
+		t, err := s.Run(ctx, run) // of a batch that was stopped, the whole blocks
 		if whole == nil {
 			whole = t
 		} else if t != nil {

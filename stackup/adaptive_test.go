@@ -5,6 +5,7 @@ import (
 	"context"
 	"math"
 	"testing"
+	"time"
 
 	"example.com/borestack/stackup"
 	"example.com/borestack/stackup/internal/stacktest"
@@ -35,5 +36,16 @@ func TestStudy_RunUntil(t *testing.T) {
 	_, settled, err := s.RunUntil(context.Background(), stackup.Adaptive{Tolerances: []float64{1e-9}, Most: 60000}, stackup.Settings{Seed: 1})
 	if err != nil || settled.Stable {
 		t.Errorf("an impossible tolerance: %+v, %v", settled, err)
+	}
+}
+
+// A share that takes more samples in one batch than are allowed is refused, not run.
+func TestStudy_RunUntil_share(t *testing.T) {
+	ctx, stop := context.WithTimeout(context.Background(), time.Second)
+	defer stop()
+	for _, a := range []stackup.Adaptive{{Share: 1 - 1e-12}, {Share: math.Nextafter(1, 0)}, {Share: 0.999, Most: 50_000}} {
+		if _, _, err := stacktest.Limited().RunUntil(ctx, a, stackup.Settings{Seed: 1}); !stacktest.Refused(err) {
+			t.Errorf("%+v: %v", a, err)
+		}
 	}
 }

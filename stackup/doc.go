@@ -13,13 +13,13 @@
 //	blocks.go, sampler.go          the one block loop, and what works in it: columns, draws, the model; space.go: inputs made of normal numbers
 //	panic.go                       panics of models and laws, raised in the goroutine of the caller; slow models
 //	run.go, accumulator.go         Monte Carlo in blocks; [Accumulator] merges them as a binary tree and serialises (binary.go)
-//	moments.go, histogram.go       what an accumulator keeps; summary.go: what it says; samples.go: one by one, and tables
+//	moments.go, histogram.go       what an accumulator keeps; summary.go: what it says; samples.go: one by one
 //	adaptive.go                    sampling until the figures are settled
 //	linear.go                      first order, and where it says little; mean-shift models; second order
 //	worst.go, reach.go             worst case of the linear model, exactly; search.go: of the model in full
 //	indices.go, failures.go        contributions: Sobol indices, tails of the failures
 //	compare.go                     what-if on the same draws
-//	question.go, leeway.go         how far one input may go, and what becomes of it; sweeps
+//	leeway.go                      how far something may go
 //
 // The other ways to sample are rooms of their own, which use the block loop and the [Sampler] as the methods here do:
 // stackup/quasi for quasi-Monte Carlo, stackup/rare for rare failures, stackup/learn for what an observation

@@ -243,5 +243,10 @@ func TestLinear_WorstSize_rims(t *testing.T) {
 		if math.Abs(least.Value-c.least) > 1e-9 || math.Abs(greatest.Value-c.most) > 1e-9 {
 			t.Errorf("%+v: %v to %v", c, least.Value, greatest.Value)
 		}
+		for _, e := range []stackup.Extreme{least, greatest} { // deviations, where there are any, attain the length
+			if x := e.X; x != nil && math.Abs(math.Hypot(c.x+x[0]+x[2]+x[4], x[1]+x[3])-e.Value) > 1e-9 {
+				t.Errorf("%+v: %v is not attained by %v", c, e.Value, x)
+			}
+		}
 	}
 }

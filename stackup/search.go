@@ -5,7 +5,6 @@ import (
 	"context"
 	"fmt"
 	"math"
-	"slices"
 
 	"example.com/borestack/fault"
 	"example.com/borestack/stackup/internal/num"
@@ -22,7 +21,7 @@ const (
 	searchEvaluations = 20000
 	fullCorners       = 10 // inputs with two ends: up to 2¹⁰ corners are all tried
 	climbStarts       = 48 // at most; a few for every input
-	startsEach        = 3
+	startsEach        = 4
 	climbSteps        = 40
 )
 
@@ -56,14 +55,13 @@ func (s *Study) Search(ctx context.Context, i int, sign float64, set SearchSetti
 
 // seeker is one search: sign times the output is made greatest.
 type seeker struct {
-	of     int
-	sign   float64
-	set    []reach
-	w      *Sampler
-	rows   [][]choice // of the points that are evaluated
-	best   Extreme
-	bestAt []choice
-	left   int
+	of   int
+	sign float64
+	set  []reach
+	w    *Sampler
+	rows int // put and not yet evaluated
+	best Extreme
+	left int
 }
 
 func (q *seeker) run() error {
@@ -97,7 +95,7 @@ func (q *seeker) run() error {
 			break
 		}
 	}
-	return q.flip()
+	return nil
 }
 
 // put makes the next row the point that is chosen of every set, and evaluates the rows when they are full.
@@ -106,11 +104,10 @@ func (q *seeker) put(at []choice) error {
 	for i := range q.set {
 		q.set[i].add(x, at[i])
 	}
-	k := len(q.rows)
 	for c, v := range x {
-		q.w.X[c][k] = v
+		q.w.X[c][q.rows] = v
 	}
-	if q.rows = append(q.rows, slices.Clone(at)); len(q.rows) < BatchSize {
+	if q.rows++; q.rows < BatchSize {
 		return nil
 	}
 	return q.evaluate()
@@ -118,20 +115,20 @@ func (q *seeker) put(at []choice) error {
 
 // evaluate works out the points put, and keeps the best.
 func (q *seeker) evaluate() error {
-	n := len(q.rows)
+	n := q.rows
 	if err := q.w.Rows("worst case", n); err != nil {
 		return err
 	}
 	q.left -= n
 	for k, v := range q.w.Y[q.of][:n] {
 		if v *= q.sign; v > q.best.Value {
-			q.best.Value, q.bestAt = v, q.rows[k]
+			q.best.Value = v
 			for c := range q.w.X {
 				q.best.X[c] = q.w.X[c][k]
 			}
 		}
 	}
-	q.rows = q.rows[:0]
+	q.rows = 0
 	return nil
 }
 
@@ -186,7 +183,7 @@ func (q *seeker) slope(at []choice) (value float64, out []float64, err error) {
 	}
 	values, slopes, err := num.Slopes(q.w.X, here, step, 1, func(n int) error {
 		if n == 1 {
-			q.rows = append(q.rows, slices.Clone(at))
+			q.rows = 1
 			return q.evaluate()
 		}
 		q.left -= n // the point itself counts, the probes beside it may lie outside
@@ -201,33 +198,4 @@ func (q *seeker) slope(at []choice) (value float64, out []float64, err error) {
 		}
 	}
 	return values[0], slopes[0], nil
-}
-
-// flip tries the other end of every interval at the best point, one by one, until none is better.
-func (q *seeker) flip() error {
-	if q.bestAt == nil { // no point has a number
-		return nil
-	}
-	for better := true; better && q.left > 0; {
-		better = false
-		for i := range q.set {
-			r := &q.set[i]
-			if r.plane || !r.moves() {
-				continue
-			}
-			at := slices.Clone(q.bestAt)
-			was := q.best.Value
-			for _, sa := range [2]float64{-1, 1} {
-				at[i] = choice{sa: sa}
-				if err := q.put(at); err != nil {
-					return err
-				}
-			}
-			if err := q.evaluate(); err != nil {
-				return err
-			}
-			better = better || q.best.Value > was
-		}
-	}
-	return nil
 }

@@ -8,7 +8,7 @@ import (
 // Extreme is a worst case: the value, and the deviations that attain it, column by column.
 type Extreme struct {
 	Value float64
-	X     []float64
+	X     []float64 // nil: not known
 }
 
 // WorstScalar returns the least and greatest of output o of the linear model over all deviations within their limits: At + Σ of the ends, exactly. ok is false when an input has no limits.
@@ -55,7 +55,9 @@ func (b *body) hollow(least *Extreme) {
 	if sum == 0 {
 		return
 	}
-	least.Value = math.Max(0, 2*longest-sum-rest.farthest().Value)
+	if v := 2*longest - sum - rest.farthest().Value; v > 0 {
+		*least = Extreme{Value: v}
+	}
 }
 
 // roundShare is how far two half-axes may differ and still be those of a circle: rounding of differences.
@@ -167,7 +169,7 @@ func (b *body) farthest() Extreme {
 	return best
 }
 
-// nearest is the point of the body nearest zero: the greatest, over directions u, of how far the whole body lies beyond zero along u; 0 when zero is within.
+// nearest is the point of the body nearest zero: the greatest, over directions u, of how far the whole body lies beyond zero along u; 0 when zero is within, by deviations that are not worked out.
 func (b *body) nearest() Extreme {
 	beyond := func(t float64) float64 {
 		u := [2]float64{-math.Cos(t), -math.Sin(t)}
@@ -192,6 +194,9 @@ func (b *body) nearest() Extreme {
 		}
 	}
 	t := (lo + hi) / 2
-	v := math.Max(math.Max(beyond(t), best), 0)
+	v := math.Max(beyond(t), best)
+	if v <= 0 {
+		return Extreme{}
+	}
 	return Extreme{Value: v, X: b.deviations([2]float64{-math.Cos(t), -math.Sin(t)})}
 }

@@ -150,7 +150,7 @@ func (s Bounded) contribute(c *budgetCheck) ([]Contribution, Length) {
 type Kelvin float64
 
 // Expansion is a coefficient of thermal expansion in 1/K, and its standard uncertainty. Limits of
-// ±1e-6 give a standard uncertainty of 1e-6/[Rectangular.Divisor]. The zero value does not expand.
+// ±1e-6 give a standard uncertainty of 1e-6/√3 (JCGM 100:2008, 4.3.7). The zero value does not expand.
 type Expansion struct {
 	Mean, Standard float64
 }

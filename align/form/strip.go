@@ -3,6 +3,7 @@ package form
 import (
 	"errors"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/mat"
 )
@@ -26,8 +27,6 @@ type strip struct {
 	d   []float64 // n
 	one bool      // one-sided
 	box float64
-
-	short []int // points that strayed when all were last looked at
 }
 
 const maxUnknowns = 6
@@ -91,7 +90,7 @@ func (s *strip) row(c active) (g vector, b float64) {
 
 // first returns a basis to start from: the points of greatest and least deviation at the corner of
 // the box where they are nearest.
-func (s *strip) first(tip [4]float64) [maxUnknowns]active {
+func (s *strip) first() [maxUnknowns]active {
 	var basis [maxUnknowns]active
 	top, bottom := 0, 0
 	for i, v := range s.d {
@@ -103,8 +102,7 @@ func (s *strip) first(tip [4]float64) [maxUnknowns]active {
 		}
 	}
 	for k := range s.m {
-		slope := -tip[k] // of the objective along unknown k
-		slope += s.a[top*s.m+k]
+		slope := s.a[top*s.m+k] // of the objective along unknown k
 		if !s.one {
 			slope -= s.a[bottom*s.m+k]
 		}
@@ -117,24 +115,9 @@ func (s *strip) first(tip [4]float64) [maxUnknowns]active {
 	return basis
 }
 
-// solve runs the exchange. It reports whether it ended at an optimum.
-//
-// Where contacts tie, exchanges without gain may go round in a circle. The objective is then tipped
-// by so little of every displacement that no weights are zero, and the exchange starts again: its
-// result is optimal but for that.
+// solve runs the exchange. It reports whether it ended at an optimum: contacts that tie may go round
+// in a circle without gain.
 func (s *strip) solve() (solution, bool) {
-	if sol, ok := s.exchange([4]float64{}); ok {
-		return sol, true
-	}
-	sol, ok := s.exchange(tipped())
-	return sol, ok && s.settle(&sol, [4]float64{})
-}
-
-// tipped is the share of the displacements in a tipped objective; it has no pattern that contacts
-// could have.
-func tipped() [4]float64 { return [4]float64{1e-12, -0.618e-12, 0.414e-12, -0.732e-12} }
-
-func (s *strip) exchange(tip [4]float64) (solution, bool) {
 	const (
 		rounds  = 2000
 		strayed = 1e-15 // of deviations in a cloud of size 1: rounding
@@ -142,11 +125,10 @@ func (s *strip) exchange(tip [4]float64) (solution, bool) {
 		patient = 60    // exchanges without gain
 	)
 	n := s.unknowns()
-	sol := solution{basis: s.first(tip), size: n}
-	s.short = s.short[:0]
+	sol := solution{basis: s.first(), size: n}
 	still, value := 0, math.Inf(-1)
 	for range rounds {
-		if !s.settle(&sol, tip) {
+		if !s.settle(&sol) {
 			return sol, false
 		}
 		if sol.value > value+strayed {
@@ -154,17 +136,12 @@ func (s *strip) exchange(tip [4]float64) (solution, bool) {
 		} else {
 			still++
 		}
-		enter, by := s.price(&sol, strayed)
-		if by <= strayed || still > patient && by <= blurred {
+		enter, by := s.price(&sol)
+		switch {
+		case by <= strayed || slices.Contains(sol.basis[:n], enter): // only rounding is left
 			return sol, true
-		}
-		if still > patient && tip == [4]float64{} {
-			return sol, false
-		}
-		for _, b := range sol.basis[:n] {
-			if b == enter {
-				return sol, true // only rounding is left
-			}
+		case still > patient:
+			return sol, by <= blurred
 		}
 		leave := s.leaving(&sol, enter)
 		if leave < 0 {
@@ -200,7 +177,7 @@ func (s *strip) leaving(sol *solution, enter active) int {
 }
 
 // settle evaluates a basis: unknowns, weights and the inverse of its matrix.
-func (s *strip) settle(sol *solution, tip [4]float64) bool {
+func (s *strip) settle(sol *solution) bool {
 	n := sol.size
 	var g [maxUnknowns]vector
 	var b vector
@@ -240,9 +217,6 @@ func (s *strip) settle(sol *solution, tip [4]float64) bool {
 		if !s.one {
 			sol.weight[r] += inv[s.m+1][r]
 		}
-		for k := range s.m {
-			sol.weight[r] -= inv[k][r] * tip[k]
-		}
 	}
 	return true
 }
@@ -263,73 +237,28 @@ func invert(m [maxUnknowns]vector, n int) (inv [maxUnknowns]vector, ok bool) {
 	return inv, true
 }
 
-// price returns the constraint that enters the basis and by how much it is violated: one that
-// strays most. Looking at all points costs most of an exchange, so that it keeps a short list of
-// the worst of every block of points and looks at those until none of them strays.
-func (s *strip) price(sol *solution, tol float64) (active, float64) {
-	v := pricing{strip: s, x: sol.x[:s.m], hi: sol.hi, lo: sol.lo}
-	if s.one {
-		v.lo = math.Inf(-1)
-	}
-	for k := range s.m {
-		if e := sol.x[k] - s.box; e > v.by {
-			v.worst, v.by = active{wallUp, k}, e
-		}
-		if e := -sol.x[k] - s.box; e > v.by {
-			v.worst, v.by = active{wallDown, k}, e
+// price returns the constraint that enters the basis and by how much it is violated: that which
+// strays most.
+func (s *strip) price(sol *solution) (worst active, by float64) {
+	look := func(kind kind, row int, e float64) {
+		if e > by {
+			worst, by = active{kind, row}, e
 		}
 	}
-	for _, i := range s.short {
-		v.look(i)
+	x := sol.x[:s.m]
+	for k, v := range x {
+		look(wallUp, k, v-s.box)
+		look(wallDown, k, -v-s.box)
 	}
-	// A contact of the basis may stray by rounding and hide the points that are not on the list.
-	const rounding = 100
-	if v.by > rounding*tol {
-		return v.worst, v.by
-	}
-	const blocks, fewest = 64, 256
-	if len(s.d) <= fewest {
-		for i := range s.d {
-			v.look(i)
+	for i, d := range s.d {
+		moved := 0.0
+		for k, a := range s.a[i*s.m : (i+1)*s.m] {
+			moved += a * x[k]
 		}
-		return v.worst, v.by
-	}
-	s.short = s.short[:0]
-	best, by := v.worst, v.by
-	step := (len(s.d) + blocks - 1) / blocks
-	for from := 0; from < len(s.d); from += step {
-		v.by = tol
-		for i := from; i < min(from+step, len(s.d)); i++ {
-			v.look(i)
-		}
-		if v.by > tol {
-			s.short = append(s.short, v.worst.row)
-		}
-		if v.by > by {
-			best, by = v.worst, v.by
+		d -= moved
+		if look(high, i, d-sol.hi); !s.one {
+			look(low, i, sol.lo-d)
 		}
 	}
-	return best, by
-}
-
-// pricing keeps the constraint that is violated most of those looked at.
-type pricing struct {
-	strip  *strip
-	x      []float64
-	hi, lo float64
-	worst  active
-	by     float64
-}
-
-func (v *pricing) look(i int) {
-	d, moved := v.strip.d[i], 0.0
-	for k, a := range v.strip.a[i*len(v.x) : (i+1)*len(v.x)] {
-		moved += a * v.x[k]
-	}
-	d -= moved
-	if e := d - v.hi; e > v.by {
-		v.worst, v.by = active{high, i}, e
-	} else if e := v.lo - d; e > v.by {
-		v.worst, v.by = active{low, i}, e
-	}
+	return worst, by
 }

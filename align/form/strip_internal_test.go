@@ -32,9 +32,6 @@ func TestStrip_optimal(t *testing.T) {
 			continue
 		}
 		const rounding = 1e-13
-		if other, ok := s.exchange(tipped()); !ok || math.Abs(other.value-sol.value) > 10*rounding {
-			t.Errorf("trial %d: tipped %.15g, level %.15g", trial, other.value, sol.value)
-		}
 		for i, d := range s.d {
 			v := d
 			for k := range s.m {

@@ -227,8 +227,7 @@ func (l curvilinear) inset(share float64, _ bool) float64 {
 	if share >= inFlank {
 		return 2*l.inexact + (share-inFlank)/slope
 	}
-	density := func(d float64) float64 { return math.Log1p(d/(outer-d)) / (4 * l.inexact) }
-	return solve(l.flank, density, share, 1, math.Sqrt(8*l.inexact*outer*share), 2*l.inexact, logScale)
+	return solve(l.flank, share, 1, math.Sqrt(8*l.inexact*outer*share), 2*l.inexact)
 }
 
 // Draw fills dst with the next values of a stream, each from two uniform numbers: the limits, then the place between them.
@@ -243,7 +242,6 @@ func (l curvilinear) Draw(dst []float64, s *Stream) {
 type beta struct {
 	lowest, highest float64
 	a, b            float64
-	logNorm         float64 // log B(a, b)
 }
 
 // NewBeta returns the beta distribution from lowest to highest with density proportional to
@@ -263,7 +261,7 @@ func NewBeta(lowest, highest, a, b float64) (Law, error) {
 		}
 	}
 	width, n := highest-lowest, a+b
-	return newBounded(lowest, highest, beta{lowest, highest, a, b, mathext.Lbeta(a, b)}, Moments{
+	return newBounded(lowest, highest, beta{lowest, highest, a, b}, Moments{
 		Mean:           lowest + width*(a/n),
 		Variance:       width * width * (a / n) * (b / n) / (n + 1),
 		Skewness:       2 * (b - a) / (n + 2) * math.Sqrt((n+1)/a/b),
@@ -303,13 +301,10 @@ func incompleteBeta(a, b, d, rest, width float64) float64 {
 
 func (l beta) inset(p float64, upper bool) float64 {
 	a, b := l.shapes(upper)
-	density := func(r float64) float64 {
-		return math.Exp((a-1)*math.Log(r) + (b-1)*math.Log1p(-r) - l.logNorm)
-	}
 	tail := func(r float64) float64 { return incompleteBeta(a, b, r, 1-r, 1) }
 	// the power law near the end; never past the mean
-	start := min(math.Exp((math.Log(p*a)+l.logNorm)/a), a/(a+b))
-	return (l.highest - l.lowest) * solve(tail, density, p, 1, start, 1, logScale)
+	start := min(math.Exp((math.Log(p*a)+mathext.Lbeta(a, b))/a), a/(a+b))
+	return (l.highest - l.lowest) * solve(tail, p, 1, start, 1)
 }
 
 // Draw fills dst with the next values of a stream, each the share of one of two gamma numbers in their sum.

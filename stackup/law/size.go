@@ -118,30 +118,6 @@ func (l normalSize) tail(r float64, above bool) float64 {
 // far is a size, in units of the larger sd, that the vector passes with a probability too small for a float64.
 func (l normalSize) far() float64 { return math.Hypot(l.a, l.b) + 40 }
 
-// density returns the probability density at r > 0 to a gap between the quadrature rules.
-//
-// f(r) = r/(2π s₁ s₂) ∮ exp(−|z|²/2) dθ, z the standardised point of the circle of radius r.
-func (l normalSize) density(r, gap float64) float64 {
-	r /= l.scale
-	switch {
-	case r >= l.far():
-		return 0
-	case l.e == 0:
-		if r <= l.b {
-			return 0
-		}
-		h := math.Sqrt((r - l.b) * (r + l.b))
-		return (density(h-l.a) + density(h+l.a)) * r / h / l.scale
-	}
-	integrand := func(angle float64) float64 {
-		sin, cos := math.Sincos(angle)
-		x, y := r*sin, r*cos
-		return density(x-l.a) * (density((y-l.b)/l.e) + density((y+l.b)/l.e))
-	}
-	var cuts [maxCuts]float64
-	return adaptive(integrand, l.cuts(cuts[:0], r), gap) * r / l.e / l.scale
-}
-
 // quantile finds the size whose smaller tail is a share.
 func (l normalSize) quantile(p float64, above bool) float64 {
 	if p > 0.5 {
@@ -151,24 +127,12 @@ func (l normalSize) quantile(p float64, above bool) float64 {
 		along := normalSize{scale: l.scale, a: l.a}
 		return math.Hypot(along.quantile(p, above), l.b*l.scale)
 	}
-	const rough = 1e-3 // the density only steers the steps
-	density := func(r float64) float64 { return l.density(r, rough) }
-	tail := func(r float64) float64 { return l.tail(r, above) }
-	sign, onScale := 1.0, logScale
+	sign := 1.0
 	if above {
-		sign, onScale = -1, squareScale
+		sign = -1
 	}
-	return solve(tail, density, p, sign, l.guess(p, sign), l.far()*l.scale, onScale)
-}
-
-// guess is a start: |v|² taken for a multiple of a χ² variable with the same mean and variance, by the cube root rule.
-// Source: Wilson and Hilferty, The distribution of chi-square, PNAS 17 (1931).
-func (l normalSize) guess(share, sign float64) float64 {
-	mean, variance := l.square()
-	c := variance / (9 * mean * mean) // 2/(9k) of k = 2 mean²/variance degrees of freedom
-	z := sign * StandardQuantile(share)
-	root := max(1-c+z*math.Sqrt(c), 0.01)
-	return l.scale * math.Sqrt(mean*root*root*root)
+	mean, _ := l.square()
+	return solve(func(r float64) float64 { return l.tail(r, above) }, p, sign, l.scale*math.Sqrt(mean), l.far()*l.scale)
 }
 
 // square returns mean and variance of |v|², in units of the larger variance.

@@ -2,56 +2,77 @@ package law
 
 import "math"
 
-// solve finds the positive r at which a tail has a given share, by Newton's method on the logarithm of the tail, kept inside the bracket (0, high). The sign is +1 for a tail that grows with r and −1 for one that falls. The steps are taken on a scale of r on which the logarithm of the tail is near to a straight line. The density need not be exact.
-func solve(tail, density func(float64) float64, share, sign, start, high float64, onScale func(r, change float64) float64) float64 {
+// solve finds the positive r below high at which a tail has a given share, near start if there is one. The sign is +1 for a
+// tail that grows with r and −1 for one that falls. It is Ridders' method on the logarithm of the tail over that of r, on
+// which a tail near an end is a straight line.
+//
+// Source: Ridders, A new algorithm for computing a single root of a real continuous function, IEEE Trans. Circuits Syst. 26 (1979) (from memory).
+func solve(tail func(float64) float64, share, sign, start, high float64) float64 {
 	const (
-		enough  = 200
-		closest = 8 * 0x1p-52 // of a bracket, relative: what is left is noise
-		settled = 1e-10       // an error of the logarithm whose step leaves nothing that matters
+		enough  = 100
+		closest = 0x1p-52 // of a step, relative: what is left is noise
 	)
-	low, r := 0.0, start
-	if !(r > 0 && r < high) {
-		r = min(1, high/2)
+	if !(start > 0 && start < high) {
+		start = min(1, high/2)
 	}
+	q := bracket{f: func(x float64) float64 {
+		return sign * (math.Log(tail(min(math.Exp(x), high))) - math.Log(share))
+	}}
+	q.around(math.Log(start), math.Log(high))
+	last := q.b
 	for range enough {
-		value := tail(r)
-		if value == share {
-			return r
+		m := (q.a + q.b) / 2
+		fm, x := q.f(m), m
+		if s := math.Sqrt(fm*fm - q.fa*q.fb); s > 0 && !math.IsInf(s, 1) {
+			x -= (m - q.a) * fm / s
 		}
-		if (value-share)*sign > 0 {
-			high = r
-		} else {
-			low = r
+		if math.Abs(x-last) <= closest*max(1, math.Abs(x)) || !(q.a < m && m < q.b) {
+			break
 		}
-		missing := math.Log(share) - math.Log(value)
-		change := missing * sign * value / density(r)
-		next := onScale(r, change)
-		inside := next > low && next < high
-		if math.Abs(missing) <= settled || next == r || high-low <= closest*r {
-			if inside {
-				return next
-			}
-			return r
-		}
-		if !inside { // also when the tail or the density is 0
-			next = low + (high-low)/2
-			if high > 4*low {
-				next = math.Sqrt(max(low, high*0x1p-16)) * math.Sqrt(high)
-			}
-			if next <= low || next >= high {
-				return r
-			}
-		}
-		r = next
+		last = x
+		q.narrow(m, fm)
+		q.narrow(x, q.f(x))
 	}
-	return r
+	least, most := math.Exp(q.a), min(math.Exp(q.b), high) // between them r has more digits than its logarithm
+	if r := least + (most-least)*(q.fa/(q.fa-q.fb)); r > 0 {
+		return r
+	}
+	return min(math.Exp(last), high)
 }
 
-// logScale takes a step of log r: for a tail that is nearly a power.
-func logScale(r, change float64) float64 { return r * math.Exp(change/r) }
+// bracket is where a function that rises is negative, and where it is not.
+type bracket struct {
+	f            func(float64) float64
+	a, b, fa, fb float64
+}
 
-// squareScale takes a step of r²: for a tail that is nearly normal.
-func squareScale(r, change float64) float64 { return math.Sqrt(max(r*(r+2*change), 0)) }
+// around makes the bracket, in ever longer steps from a start, up to top at most.
+func (q *bracket) around(start, top float64) {
+	q.a, q.fa = start, q.f(start)
+	q.b, q.fb = q.a, q.fa
+	for step := 0.25; q.fa > 0 && math.Exp(q.a) > 0; step *= 2 {
+		q.b, q.fb = q.a, q.fa
+		q.a -= step
+		q.fa = q.f(q.a)
+	}
+	for step := 0.25; q.fb < 0 && q.b < top; step *= 2 {
+		q.a, q.fa = q.b, q.fb
+		q.b = min(q.b+step, top)
+		q.fb = q.f(q.b)
+	}
+}
+
+// narrow takes a value within the bracket.
+func (q *bracket) narrow(x, f float64) {
+	switch {
+	case f == 0:
+		q.a, q.fa, q.b, q.fb = x, -1, x, 1
+	case f < 0 && x > q.a:
+		q.a, q.fa = x, f
+	case f > 0 && x < q.b:
+		q.b, q.fb = x, f
+	}
+}
 
 // leastWhere returns the least number between low and high for which a condition holds that, once true, stays true as x grows; high when it holds for none below. The condition may depend on x by jumps, so the interval is halved: as floats are ordered, not as their values are, to reach infinite ends and the digits near 0.
 func leastWhere(low, high float64, holds func(float64) bool) float64 {

@@ -59,7 +59,7 @@ func (l student) outer(t float64) float64 {
 	case math.IsInf(t, 1):
 		return 0
 	case t > 1e150: // the power law: t² would overflow
-		return math.Exp(l.logPower() - l.dof*math.Log(t/math.Sqrt(l.dof)))
+		return math.Exp(math.Log(2/l.dof) - mathext.Lbeta(l.dof/2, 0.5) - l.dof*math.Log(t/math.Sqrt(l.dof)))
 	}
 	return incompleteBeta(l.dof/2, 0.5, l.dof, t*t, l.dof+t*t)
 }
@@ -67,19 +67,6 @@ func (l student) outer(t float64) float64 {
 // inner returns P(|T| ≤ t).
 func (l student) inner(t float64) float64 {
 	return incompleteBeta(0.5, l.dof/2, t*t, l.dof, l.dof+t*t)
-}
-
-// logPower is the logarithm of the factor of the power law of the tail, 2/(dof·B(dof/2, ½)).
-func (l student) logPower() float64 { return math.Log(2/l.dof) - mathext.Lbeta(l.dof/2, 0.5) }
-
-// density returns the density of |T|.
-func (l student) density(t float64) float64 {
-	stretched := t / math.Sqrt(l.dof)
-	bell := math.Log1p(stretched * stretched)
-	if math.IsInf(bell, 1) { // t² overflows
-		bell = 2 * math.Log(stretched)
-	}
-	return 2 * math.Exp(-(l.dof+1)/2*bell-mathext.Lbeta(l.dof/2, 0.5)) / math.Sqrt(l.dof)
 }
 
 func (l student) quantile(p float64, above bool) float64 {
@@ -100,15 +87,12 @@ func (l student) deviation(share float64) float64 {
 	start := -StandardQuantile(share)
 	const far = 1e300
 	if share > 0.25 {
-		return l.scale * solve(l.inner, l.density, 1-2*share, 1, start, far, logScale)
+		return l.scale * solve(l.inner, 1-2*share, 1, start, far)
 	}
 	if l.outer(far) > 2*share {
 		return math.Inf(1)
 	}
-	if power := math.Exp((l.logPower()-math.Log(2*share))/l.dof) * math.Sqrt(l.dof); power > start {
-		start = min(power, far/2)
-	}
-	return l.scale * solve(l.outer, l.density, 2*share, -1, start, far, logScale)
+	return l.scale * solve(l.outer, 2*share, -1, start, far)
 }
 
 // moments are those that exist: the mean for more than 1 degree of freedom, the variance for more than 2, the

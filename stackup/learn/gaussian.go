@@ -3,7 +3,9 @@ package learn
 import (
 	"context"
 	"math"
+	"slices"
 
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
 
 	"example.com/borestack/stackup"
@@ -64,15 +66,15 @@ func near(ctx context.Context, s *stackup.Study, readings []Observation) (*gauss
 		}
 		for k := range readings {
 			o := &readings[k]
-			variance := max(gaussWiden*o.Uncertainty*o.Uncertainty, gaussFloor*num.Inner(slopes[k], slopes[k]))
+			variance := max(gaussWiden*o.Uncertainty*o.Uncertainty, gaussFloor*floats.Dot(slopes[k], slopes[k]))
 			slope := mat.NewVecDense(n, slopes[k])
 			precision.SymRankOne(precision, 1/variance, slope)
-			right.AddScaledVec(right, (o.Value-y[k]+num.Inner(slopes[k], at))/variance, slope)
+			right.AddScaledVec(right, (o.Value-y[k]+floats.Dot(slopes[k], at))/variance, slope)
 		}
 		if !factor.Factorize(precision) || factor.SolveVecTo(likeliest, right) != nil {
 			return nil, nil
 		}
-		moved := num.Distance(likeliest.RawVector().Data, at)
+		moved := floats.Distance(likeliest.RawVector().Data, at, 2)
 		copy(at, likeliest.RawVector().Data)
 		if moved < gaussEnd {
 			break
@@ -104,13 +106,13 @@ func newGaussian(mean []float64, factor *mat.Cholesky) (*gaussian, error) {
 
 // slopes are the observed outputs and their central differences at z; nil when one is not finite.
 func (w tracer) slopes(readings []Observation, z []float64) (y []float64, slopes [][]float64, err error) {
-	y, slopes, err = num.Slopes(w.Z, z, num.Alike(len(z), normalStep), len(readings), w.evaluate, func(k, i int) float64 { return w.Y[readings[k].Output][i] })
+	y, slopes, err = num.Slopes(w.Z, z, slices.Repeat([]float64{normalStep}, len(z)), len(readings), w.evaluate, func(k, i int) float64 { return w.Y[readings[k].Output][i] })
 	if err != nil {
 		return nil, nil, err
 	}
 	var sum float64
 	for k := range readings {
-		sum += y[k] + num.Inner(slopes[k], slopes[k])
+		sum += y[k] + floats.Dot(slopes[k], slopes[k])
 	}
 	if sum-sum != 0 {
 		return nil, nil, nil
@@ -124,7 +126,7 @@ func (g *gaussian) draw(z [][]float64, i int, e []float64) {
 		e[c] = z[c][i]
 	}
 	for c := range z {
-		z[c][i] = g.mean[c] + num.Inner(g.inverse[c][c:], e[c:])
+		z[c][i] = g.mean[c] + floats.Dot(g.inverse[c][c:], e[c:])
 	}
 }
 
@@ -135,7 +137,7 @@ func (g *gaussian) logRatio(z [][]float64, i int, e []float64) float64 {
 		e[c] = z[c][i] - g.mean[c]
 	}
 	for c := range z {
-		v, d := z[c][i], num.Inner(g.upper[c][c:], e[c:])
+		v, d := z[c][i], floats.Dot(g.upper[c][c:], e[c:])
 		exponent += (v*v - d*d) / 2
 	}
 	if exponent > logOverflow {

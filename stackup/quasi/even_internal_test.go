@@ -27,7 +27,7 @@ func TestSpreader_allocs(t *testing.T) {
 	w.begin(1, 0)
 	if got := testing.AllocsPerRun(5, func() {
 		w.begin(1, 0)
-		w.draw(0, n)
+		w.draw(n)
 		if err := e.keep(w, 0, 0, n); err != nil {
 			t.Fatal(err)
 		}

@@ -36,7 +36,7 @@ type Result struct {
 //
 // When ctx is done it returns the whole replicates done so far, if there are at least four, beside an error that wraps ctx.Err().
 //
-// Source: McKay, Beckman and Conover, A comparison of three methods for selecting values of input variables, Technometrics 21 (1979); Owen, Scrambled net variance for integrals of smooth functions, Ann. Stat. 25 (1997); L'Ecuyer et al., Confidence intervals for randomized quasi-Monte Carlo estimators, WSC 2023 (Student's t over replicates).
+// Source: Owen, Scrambled net variance for integrals of smooth functions, Ann. Stat. 25 (1997); L'Ecuyer et al., Confidence intervals for randomized quasi-Monte Carlo estimators, WSC 2023 (Student's t over replicates).
 func Run(ctx context.Context, s *stackup.Study, set Settings) (*Result, error) {
 	if err := s.Validate(); err != nil {
 		return nil, err
@@ -58,7 +58,7 @@ func Run(ctx context.Context, s *stackup.Study, set Settings) (*Result, error) {
 		w := newSpreader(ctx, s, n)
 		return func(k int) (int, error) {
 			w.begin(set.Seed, k)
-			return k, w.Batches(k*n, (k+1)*n, func(at, m int) { w.draw(at-k*n, m) }, func(at, m int) error {
+			return k, w.Batches(k*n, (k+1)*n, func(_, m int) { w.draw(m) }, func(at, m int) error {
 				if err := w.Stopped(); err != nil {
 					return err
 				}
@@ -82,12 +82,11 @@ type spreader struct {
 	n       int
 	inputs  int
 	columns []sobol.Column
-	strata  [][]int32 // of a Latin column; nil: a Sobol column
 }
 
 func newSpreader(ctx context.Context, s *stackup.Study, n int) *spreader {
 	w := &spreader{Sampler: stackup.NewNormalSampler(ctx, s), n: n, inputs: len(s.Inputs)}
-	w.columns, w.strata = make([]sobol.Column, len(w.Z)), make([][]int32, len(w.Z))
+	w.columns = make([]sobol.Column, len(w.Z))
 	return w
 }
 
@@ -95,28 +94,15 @@ func newSpreader(ctx context.Context, s *stackup.Study, n int) *spreader {
 func (w *spreader) begin(seed uint64, replicate int) {
 	w.Begin("/even", seed, replicate)
 	for i := range w.inputs {
-		stream := w.Stream(i)
 		from, to := w.Numbers(i)
 		for c := from; c < to; c++ {
-			if c < sobol.Dimensions {
-				w.columns[c].Scramble(c, bits.Len(uint(w.n))-1, stream)
-				w.strata[c] = nil
-				continue
-			}
-			if w.strata[c] == nil {
-				w.strata[c] = make([]int32, w.n)
-			}
-			for k := range w.strata[c] {
-				j, _ := bits.Mul64(stream.Uint64(), uint64(k+1))
-				w.strata[c][k] = w.strata[c][j]
-				w.strata[c][j] = int32(k)
-			}
+			w.columns[c].Scramble(c, bits.Len(uint(w.n))-1, w.Stream(i))
 		}
 	}
 }
 
-// draw fills the columns with the replicate's samples from at on.
-func (w *spreader) draw(at, n int) {
+// draw fills the columns with the replicate's next n samples.
+func (w *spreader) draw(n int) {
 	for i := range w.inputs {
 		from, to := w.Numbers(i)
 		if from == to {
@@ -124,14 +110,7 @@ func (w *spreader) draw(at, n int) {
 			continue
 		}
 		for c := from; c < to; c++ {
-			u := w.Z[c][:n]
-			if w.strata[c] == nil {
-				w.columns[c].Fill(u)
-				continue
-			}
-			for k := range u {
-				u[k] = (float64(w.strata[c][at+k]) + w.Stream(i).Float64()) / float64(w.n)
-			}
+			w.columns[c].Fill(w.Z[c][:n])
 		}
 		w.FillUniform(i, n)
 	}

@@ -2,6 +2,9 @@ package rare
 
 import (
 	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/floats"
 
 	"example.com/borestack/stackup/internal/num"
 )
@@ -11,53 +14,67 @@ import (
 // Source: Rackwitz and Fiessler, Structural reliability under combined random load sequences, Comput. Struct. 9 (1978); Liu and Der Kiureghian, Optimization algorithms for structural reliability, Struct. Saf. 9 (1991), who find this way robust.
 func (w *pathfinder) climb(side Side, start []float64) (p DesignPoint, ok bool, err error) {
 	n := len(start)
-	u := append([]float64(nil), start...)
-	step, trial := make([]float64, n), make([]float64, n)
-	bend := newCurvature(n)
-	slack, slope, err := w.slope(side, u)
-	reach := math.Max(farthest, math.Sqrt(num.Inner(u, u))) // of many numbers a start is far, and its point may be near
+	c := &climber{pathfinder: w, side: side, u: slices.Clone(start), step: make([]float64, n), trial: make([]float64, n), bend: newCurvature(n)}
+	if c.slack, c.slope, err = w.slope(side, c.u); err != nil {
+		return p, false, err
+	}
+	reach := math.Max(farthest, floats.Norm(c.u, 2)) // of many numbers a start is far, and its point may be near
 	for range newtonSteps {
-		if err != nil {
-			return p, false, err
-		}
-		squares := num.Inner(slope, slope)
-		if !(squares > 0) || squares-squares+slack-slack != 0 {
+		steep := floats.Norm(c.slope, 2)
+		if !(steep > 0) || steep-steep+c.slack-c.slack != 0 {
 			return p, false, nil
 		}
-		force := bend.step(step, u, slope, slack)
-		size := math.Sqrt(num.Inner(u, u))
-		if size > reach || math.Sqrt(num.Inner(step, step)) > 2*reach {
+		force := c.bend.step(c.step, c.u, c.slope, c.slack)
+		size, stride := floats.Norm(c.u, 2), floats.Norm(c.step, 2)
+		switch {
+		case size > reach || stride > 2*reach:
 			return p, false, nil
-		}
-		if math.Sqrt(num.Inner(step, step)) < newtonStill && math.Abs(slack) < newtonEnd*math.Sqrt(squares) {
-			p = w.point(side, u, slope, slack)
+		case stride < newtonStill && math.Abs(c.slack) < newtonEnd*steep:
+			p = w.point(side, c.u, c.slope, c.slack)
 			p.settled = true
-			return w.reached(p, slope)
+			return w.reached(p, c.slope)
 		}
-		penalty := 2*math.Abs(force) + (1+size)/math.Sqrt(squares)
-		t, err := w.along(side, u, step, trial, penalty, size*size/2+penalty*math.Abs(slack), num.Inner(u, step)-penalty*math.Abs(slack))
-		if err != nil || t == 0 {
+		if moved, err := c.advance(force, size, 2*math.Abs(force)+(1+size)/steep); err != nil || !moved {
 			return p, false, err
 		}
-		for i := range u {
-			trial[i] = t * step[i]
-			u[i] += trial[i]
-		}
-		var next []float64
-		if slack, next, err = w.slope(side, u); err != nil {
-			return p, false, err
-		}
-		for i := range slope { // the change of the slope of the Lagrangian
-			slope[i] = trial[i] + force*(next[i]-slope[i])
-		}
-		bend.learn(trial, slope)
-		slope = next
 	}
 	// a limit with corners or steps: the last point serves when it is near the limit
-	if squares := num.Inner(slope, slope); squares > 0 && math.Abs(slack) < math.Sqrt(squares) {
-		return w.reached(w.point(side, u, slope, slack), slope)
+	if steep := floats.Norm(c.slope, 2); steep > 0 && math.Abs(c.slack) < steep {
+		return w.reached(w.point(side, c.u, c.slope, c.slack), c.slope)
 	}
 	return p, false, nil
+}
+
+// climber is where a climb has come to.
+type climber struct {
+	*pathfinder
+	side        Side
+	u, slope    []float64 // the place, and the slope of the slack there
+	slack       float64
+	step, trial []float64
+	bend        *curvature
+}
+
+// advance takes as much of a step as lessens the merit, with a penalty on slack, and learns from it; false when nothing of
+// it does.
+func (c *climber) advance(force, size, penalty float64) (moved bool, err error) {
+	off := penalty * math.Abs(c.slack)
+	t, err := c.along(c.side, c.u, c.step, c.trial, penalty, size*size/2+off, floats.Dot(c.u, c.step)-off)
+	if err != nil || t == 0 {
+		return false, err
+	}
+	floats.ScaleTo(c.trial, t, c.step)
+	floats.Add(c.u, c.trial)
+	slack, next, err := c.pathfinder.slope(c.side, c.u)
+	if err != nil {
+		return false, err
+	}
+	for i := range c.slope { // the change of the slope of the Lagrangian
+		c.slope[i] = c.trial[i] + force*(next[i]-c.slope[i])
+	}
+	c.bend.learn(c.trial, c.slope)
+	c.slack, c.slope = slack, next
+	return true, nil
 }
 
 // reached is a point, if it is near enough and the limit is broken just beyond it, down its slope. A limit that is touched
@@ -66,7 +83,7 @@ func (w *pathfinder) reached(p DesignPoint, slope []float64) (_ DesignPoint, ok 
 	if !(math.Abs(p.Beta) <= farthest) {
 		return p, false, nil
 	}
-	size := math.Sqrt(num.Inner(slope, slope))
+	size := math.Sqrt(floats.Dot(slope, slope))
 	trial := make([]float64, len(p.z))
 	for k := range beyondSteps {
 		for c, v := range p.z {
@@ -133,9 +150,9 @@ func newCurvature(n int) *curvature {
 // step sets dst to the step to the nearest point of the limit as far as is known, and returns the force that holds it there.
 func (c *curvature) step(dst, u, slope []float64, slack float64) (force float64) {
 	for i, row := range c.h {
-		c.hu[i], c.hs[i] = num.Inner(row, u), num.Inner(row, slope)
+		c.hu[i], c.hs[i] = floats.Dot(row, u), floats.Dot(row, slope)
 	}
-	force = (slack - num.Inner(slope, c.hu)) / num.Inner(slope, c.hs)
+	force = (slack - floats.Dot(slope, c.hu)) / floats.Dot(slope, c.hs)
 	for i := range dst {
 		dst[i] = -c.hu[i] - force*c.hs[i]
 	}
@@ -147,14 +164,14 @@ func (c *curvature) step(dst, u, slope []float64, slack float64) (force float64)
 // Source: Nocedal and Wright, Numerical Optimization, 2nd ed., Springer 2006, equation 6.17 (BFGS).
 func (c *curvature) learn(step, change []float64) {
 	const least = 0.01
-	along, squares := num.Inner(step, change), num.Inner(step, step)
+	along, squares := floats.Dot(step, change), floats.Dot(step, step)
 	if !(along > least*squares) || along-along != 0 {
 		return
 	}
 	for i, row := range c.h {
-		c.hs[i] = num.Inner(row, change)
+		c.hs[i] = floats.Dot(row, change)
 	}
-	f := (1 + num.Inner(change, c.hs)/along) / along
+	f := (1 + floats.Dot(change, c.hs)/along) / along
 	for i := range c.h {
 		for j := range c.h {
 			c.h[i][j] += f*step[i]*step[j] - (c.hs[i]*step[j]+step[i]*c.hs[j])/along
@@ -164,7 +181,7 @@ func (c *curvature) learn(step, change []float64) {
 
 // slope is the slack at u and its central differences.
 func (w *pathfinder) slope(side Side, u []float64) (slack float64, out []float64, err error) {
-	here, slopes, err := num.Slopes(w.Z, u, num.Alike(len(u), normalStep), 1, w.evaluate, func(_, i int) float64 { return within(w.q, side, w.Y, i) })
+	here, slopes, err := num.Slopes(w.Z, u, slices.Repeat([]float64{normalStep}, len(u)), 1, w.evaluate, func(_, i int) float64 { return within(w.q, side, w.Y, i) })
 	if err != nil {
 		return 0, nil, err
 	}
@@ -174,7 +191,7 @@ func (w *pathfinder) slope(side Side, u []float64) (slack float64, out []float64
 // point is the design point next to u, where the limit, flat there, is crossed along its slope.
 func (w *pathfinder) point(side Side, u, slope []float64, slack float64) DesignPoint {
 	p := DesignPoint{Side: side, z: make([]float64, len(u)), Shares: make([]float64, len(w.study.Inputs))}
-	squares := num.Inner(slope, slope)
+	squares := floats.Dot(slope, slope)
 	p.out, p.steep = make([]float64, len(u)), math.Sqrt(squares)
 	for i, s := range slope {
 		p.z[i] = u[i] - slack/squares*s
@@ -191,7 +208,7 @@ func (w *pathfinder) point(side Side, u, slope []float64, slack float64) DesignP
 	for c := range w.X {
 		p.X = append(p.X, w.X[c][0])
 	}
-	p.Beta = math.Copysign(math.Sqrt(num.Inner(p.z, p.z)), -num.Inner(p.z, slope))
+	p.Beta = math.Copysign(math.Sqrt(floats.Dot(p.z, p.z)), -floats.Dot(p.z, slope))
 	p.Probability = math.Erfc(p.Beta/math.Sqrt2) / 2
 	return p
 }

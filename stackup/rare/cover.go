@@ -4,8 +4,9 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/floats"
+
 	"example.com/borestack/stackup"
-	"example.com/borestack/stackup/internal/num"
 	"example.com/borestack/stackup/law"
 )
 
@@ -64,7 +65,7 @@ func (w *pathfinder) cover(seed uint64, round int) (found int, err error) {
 func (w *pathfinder) across(start failure, axes [][]float64) (p DesignPoint, ok bool, err error) {
 	ray := make([]float64, len(start.z))
 	for _, axis := range axes {
-		v := num.Inner(axis, start.z)
+		v := floats.Dot(axis, start.z)
 		for c, a := range axis {
 			ray[c] += v * a
 		}
@@ -94,7 +95,7 @@ func (w *pathfinder) across(start failure, axes [][]float64) (p DesignPoint, ok 
 	for c := range ray {
 		ray[c] *= to
 	}
-	beta := math.Sqrt(num.Inner(ray, ray))
+	beta := math.Sqrt(floats.Dot(ray, ray))
 	out := make([]float64, len(ray))
 	for c, v := range ray {
 		out[c] = v / beta
@@ -135,7 +136,7 @@ func (w *pathfinder) wide(seed uint64, round int, axes [][]float64) (out []failu
 			var squares float64 // within the span
 			z := w.row(i)
 			for _, axis := range axes {
-				v := num.Inner(axis, z)
+				v := floats.Dot(axis, z)
 				squares += v * v
 			}
 			for _, side := range sides(w.q) {
@@ -154,12 +155,12 @@ func (w *pathfinder) span() (axes [][]float64) {
 	for i := range w.points {
 		rest := append([]float64(nil), w.points[i].z...)
 		for _, axis := range axes {
-			v := num.Inner(axis, rest)
+			v := floats.Dot(axis, rest)
 			for c := range rest {
 				rest[c] -= v * axis[c]
 			}
 		}
-		size := math.Sqrt(num.Inner(rest, rest))
+		size := math.Sqrt(floats.Dot(rest, rest))
 		if size < spanLeast {
 			continue
 		}

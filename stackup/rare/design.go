@@ -5,8 +5,9 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/floats"
+
 	"example.com/borestack/stackup"
-	"example.com/borestack/stackup/internal/num"
 )
 
 // Side is which limit of a response.
@@ -36,7 +37,6 @@ type DesignPoint struct {
 // Bounds of the search.
 const (
 	startsMost   = 256  // exploring samples that fail from which searches may start, for each limit
-	pullSteps    = 16   // points tried on the way from the medians to a start
 	climbsKnown  = 6    // searches in a row that find nothing new, after which there is no other
 	pointsMost   = 64   // design points kept
 	pointApart   = 0.8  // design points nearer than this are one
@@ -112,11 +112,7 @@ func (w *pathfinder) put(i int, z []float64) {
 // climbAll searches from the first start, then from others that the points known so far do not explain, until several in a row find nothing new.
 func (w *pathfinder) climbAll(side Side, starts [][]float64) error {
 	for at, known := 0, 0; known < climbsKnown; {
-		start, err := w.pull(side, starts[at])
-		if err != nil {
-			return err
-		}
-		p, ok, err := w.climb(side, start)
+		p, ok, err := w.climb(side, starts[at])
 		if err != nil {
 			return err
 		}
@@ -129,26 +125,6 @@ func (w *pathfinder) climbAll(side Side, starts [][]float64) error {
 		at = newMixture(w.points).strange(starts)
 	}
 	return nil
-}
-
-// pull is the first of some points on the way from the medians to a start that is beyond the limit, or the start.
-func (w *pathfinder) pull(side Side, start []float64) ([]float64, error) {
-	trial := make([]float64, len(start))
-	for k := range pullSteps {
-		for c, v := range start {
-			trial[c] = v * float64(k+1) / pullSteps
-		}
-		w.put(k, trial)
-	}
-	if err := w.evaluate(pullSteps); err != nil {
-		return nil, err
-	}
-	for k := range pullSteps {
-		if within(w.q, side, w.Y, k) < 0 {
-			return w.row(k), nil
-		}
-	}
-	return start, nil
 }
 
 // normals fills Z with the next normal numbers, spread wider.
@@ -175,7 +151,7 @@ func (w *pathfinder) row(i int) []float64 {
 // keep adds a point that is not yet known.
 func (w *pathfinder) keep(p DesignPoint) bool {
 	for i := range w.points {
-		if w.points[i].Side == p.Side && num.Distance(w.points[i].z, p.z) < pointApart {
+		if w.points[i].Side == p.Side && floats.Distance(w.points[i].z, p.z, 2) < pointApart {
 			if better := math.Abs(p.Beta) < math.Abs(w.points[i].Beta)-newtonEnd; p.settled && (better || !w.points[i].settled) {
 				w.points[i] = p
 			}

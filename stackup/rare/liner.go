@@ -6,6 +6,7 @@ import (
 	"math"
 	"math/bits"
 
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mathext"
 
 	"example.com/borestack/internal/gauss"
@@ -77,19 +78,13 @@ func (w *liner) replicate(seed uint64, k int) (out lineSums, err error) {
 }
 
 func (w *liner) scramble(c int, s *law.Stream) {
-	if c < sobol.Dimensions {
-		w.columns[c].Scramble(c, bits.Len(uint(w.n))-1, s)
-	}
+	w.columns[c].Scramble(c, bits.Len(uint(w.n))-1, s)
 }
 
 // batch adds n lines.
 func (w *liner) batch(out *lineSums, n int) error {
 	for c := range w.u {
-		if c < sobol.Dimensions {
-			w.columns[c].Fill(w.u[c][:n])
-		} else {
-			w.streams[0].Uniforms(w.u[c][:n])
-		}
+		w.columns[c].Fill(w.u[c][:n])
 	}
 	for i := range w.a.study.Inputs {
 		if from, to := w.Numbers(i); from == to {
@@ -126,7 +121,7 @@ func (w *liner) begin(i int) {
 	for c, v := range p.out {
 		w.u[lineNumbers+c][i] -= along * v
 	}
-	w.lines[i] = line{point: k, t: num.Inner(p.out, p.z), safe: math.Inf(-1), beyond: math.Inf(1)}
+	w.lines[i] = line{point: k, t: floats.Dot(p.out, p.z), safe: math.Inf(-1), beyond: math.Inf(1)}
 }
 
 // put makes row at the place t of line i.

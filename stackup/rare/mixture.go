@@ -3,7 +3,7 @@ package rare
 import (
 	"math"
 
-	"example.com/borestack/stackup/internal/num"
+	"gonum.org/v1/gonum/floats"
 )
 
 // usual is the share of the mixture that is drawn as the laws say; the rest is about the design points. It bounds the
@@ -32,7 +32,7 @@ func newMixture(points []DesignPoint) *mixture {
 		}
 		m.shares = append(m.shares, share)
 		m.z = append(m.z, p.z)
-		m.half = append(m.half, num.Inner(p.z, p.z)/2)
+		m.half = append(m.half, floats.Dot(p.z, p.z)/2)
 		sum += share
 	}
 	for i := range m.shares {
@@ -45,7 +45,7 @@ func newMixture(points []DesignPoint) *mixture {
 func (m *mixture) weightOf(z []float64) float64 {
 	q := usual
 	for k, share := range m.shares {
-		q += share * math.Exp(num.Inner(m.z[k], z)-m.half[k])
+		q += share * math.Exp(floats.Dot(m.z[k], z)-m.half[k])
 	}
 	return 1 / q
 }

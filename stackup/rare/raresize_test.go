@@ -144,3 +144,26 @@ func TestRare_specks(t *testing.T) {
 		t.Errorf("%+v, want %.3g", r, want)
 	}
 }
+
+// A size whose components scatter nearly alike fails nearly all round, and slopes lead to its two ends alone: what lies
+// between them is not missed.
+//
+// Source: Rice's law with unequal variances, by quadrature.
+func TestFailures_nearlyRound(t *testing.T) {
+	const repeats = 20
+	for _, limit := range []float64{0.3, 0.32} {
+		want, held := stacktest.RunoutBeyond(limit), 0
+		for seed := range uint64(repeats) {
+			r := failures(t, stacktest.Runout(tolerance.AtMost(limit)), stackup.Settings{Samples: 8192, Seed: seed})
+			if stacktest.Holds(r.Failure, want) {
+				held++
+			}
+			if short := 1 - r.Failure.Value/want; r.Doubt == "" && short > 0.05 {
+				t.Errorf("%v, seed %d: %.0f %% short, and no doubt", limit, seed, 100*short)
+			}
+		}
+		if !stacktest.WithinBinomial(held, repeats, 0.95) {
+			t.Errorf("%v: %d of %d intervals hold it", limit, held, repeats)
+		}
+	}
+}

@@ -14,9 +14,9 @@
 // # Press fits
 //
 // A [PressFit] is one ring in another with an interference. [PressFit.Solve] gives pressure, hoop
-// stresses and changes of diameter (an interface never pulls: it opens), [Pressed.Hold] what
-// friction carries, [PressFit.LetsGo] the temperature at which it lets go. A [Mounting] is a
-// bearing between two such fits, and [Mounting.Running] its clearance at work.
+// stresses and changes of diameter (an interface never pulls: it opens), [PressFit.LetsGo] the
+// temperature at which it lets go. A [Mounting] is a bearing between two such fits, and
+// [Mounting.Running] its clearance at work.
 //
 // # Signs and units
 //

@@ -109,23 +109,6 @@ func Columns(n, rows int) [][]float64 {
 	return out
 }
 
-// Inner is the inner product; b is at least as long as a.
-func Inner(a, b []float64) (sum float64) {
-	for i, v := range a {
-		sum += v * b[i]
-	}
-	return sum
-}
-
-// Distance is that of two points.
-func Distance(a, b []float64) float64 {
-	var squares float64
-	for i, v := range a {
-		squares += (v - b[i]) * (v - b[i])
-	}
-	return math.Sqrt(squares)
-}
-
 // Quantile interpolates between the order statistics at p(n + 1).
 //
 // Source: Hyndman and Fan, Sample quantiles in statistical packages, Am. Stat. 50 (1996), definition 6.

@@ -1,9 +1,6 @@
 package num
 
-import (
-	"math"
-	"slices"
-)
+import "math"
 
 // rounded is the share of two values' sizes below which they differ by rounding, a value being the difference of
 // numbers some ten thousand times its size (an end play of two lengths): a slope of that is none, and has no
@@ -52,9 +49,4 @@ func Slopes(x [][]float64, at, step []float64, numbers int, evaluate func(n int)
 		from = to
 	}
 	return here, slopes, nil
-}
-
-// Alike are n times v.
-func Alike(n int, v float64) []float64 {
-	return slices.Repeat([]float64{v}, n)
 }

@@ -2,6 +2,7 @@ package num_test
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"example.com/borestack/stackup/internal/num"
@@ -20,7 +21,7 @@ func TestSlopes_none(t *testing.T) {
 		}
 		return nil
 	}
-	_, slopes, err := num.Slopes(x, make([]float64, 3), num.Alike(3, 0.01), 1, evaluate, func(_, i int) float64 { return y[i] })
+	_, slopes, err := num.Slopes(x, make([]float64, 3), slices.Repeat([]float64{0.01}, 3), 1, evaluate, func(_, i int) float64 { return y[i] })
 	if s := slopes[0]; err != nil || s[0] != 0 || !math.IsInf(s[1], 1) || math.Abs(s[2]-1) > 1e-9 {
 		t.Error(s, err)
 	}

@@ -14,12 +14,13 @@ const (
 
 // Column is one dimension of a sequence. The zero value is not usable; make one with [Column.Scramble].
 type Column struct {
-	v     [width]uint64 // direction numbers, their first binary digit at bit depth−1
-	state uint64
-	index uint64
-	words Source   // nil: not scrambled
-	known int      // digits of a scrambled point that are the sequence's
-	flips []uint64 // a bit for every node of the binary tree of these digits: is the next digit flipped? The root is node 1, node n has the children 2n and 2n + 1.
+	v      [width]uint64 // direction numbers, their first binary digit at bit depth−1
+	state  uint64
+	index  uint64
+	words  Source   // nil: not scrambled
+	strata []int32  // of a Latin column: the part that each point lies in; nil: a Sobol column
+	known  int      // digits of a scrambled point that are the sequence's
+	flips  []uint64 // a bit for every node of the binary tree of these digits: is the next digit flipped? The root is node 1, node n has the children 2n and 2n + 1.
 }
 
 // A Source gives random words.
@@ -63,18 +64,24 @@ func initial(d int) (m [width]uint64) {
 // Scramble makes the column dimension d for at most 2ᵏ points, in the memory that it has, with Owen's nested scrambling:
 // every digit is flipped or not as the digits before it say, by random bits, and the digits after the k-th are random.
 // Every point is uniform on (0, 1), the first 2ʲ points remain as even as they were, and columns scrambled by
-// independent words are independent. Further words are taken by [Column.Fill].
+// independent words are independent. Further words are taken by [Column.Fill]. A dimension that there is not is a column of
+// a Latin hypercube: one number in each of 2ᵏ equal parts of (0, 1), in random order.
 //
 // Source: Owen, Randomly permuted (t,m,s)-nets and (t,s)-sequences, in Monte Carlo and Quasi-Monte Carlo Methods,
-// Springer 1995.
+// Springer 1995; McKay, Beckman and Conover, A comparison of three methods for selecting values of input variables,
+// Technometrics 21 (1979) (Latin hypercube).
 //
-// It panics unless 0 ≤ d < Dimensions and 0 ≤ k ≤ 32.
+// It panics unless d ≥ 0 and 0 ≤ k ≤ 32.
 func (c *Column) Scramble(d, k int, words Source) {
 	if k < 0 || k > width {
 		panic("sobol: k beyond 0 to 32")
 	}
+	if c.words = words; d >= Dimensions {
+		c.shuffle(1 << k)
+		return
+	}
 	c.plain(d)
-	c.words, c.known = words, k
+	c.strata, c.known = nil, k
 	n := (1<<k + 63) / 64
 	if cap(c.flips) < n {
 		c.flips = make([]uint64, n)
@@ -85,10 +92,28 @@ func (c *Column) Scramble(d, k int, words Source) {
 	}
 }
 
-// Fill sets dst to the next points, in the order of the Gray code.
+// shuffle makes a Latin column of n points.
+func (c *Column) shuffle(n int) {
+	if c.index = 0; len(c.strata) != n {
+		c.strata = make([]int32, n)
+	}
+	for k := range c.strata {
+		j, _ := bits.Mul64(c.words.Uint64(), uint64(k+1))
+		c.strata[k] = c.strata[j]
+		c.strata[j] = int32(k)
+	}
+}
+
+// Fill sets dst to the next points, of a sequence in the order of the Gray code.
 func (c *Column) Fill(dst []float64) {
 	const digit = 1.0 / (1 << depth)
 	for i := range dst {
+		if c.strata != nil {
+			within := (float64(c.words.Uint64()>>(64-depth)) + 0.5) * digit
+			dst[i] = min((float64(c.strata[c.index])+within)/float64(len(c.strata)), 1-digit/2) // rounding may reach 1
+			c.index++
+			continue
+		}
 		if c.words == nil {
 			dst[i] = float64(c.state) * digit
 		} else {

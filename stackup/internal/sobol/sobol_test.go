@@ -9,6 +9,7 @@ import (
 	"math/bits"
 	"math/rand/v2"
 	"os"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -285,4 +286,31 @@ func scrambled(d, k int, words Source) Column {
 	var c Column
 	c.Scramble(d, k, words)
 	return c
+}
+
+// ones is a source whose words are all ones.
+type ones struct{}
+
+func (ones) Uint64() uint64 { return math.MaxUint64 }
+
+// A dimension beyond the table takes each of 2ᵏ parts once, strictly between 0 and 1 whatever the words.
+func TestColumn_latin(t *testing.T) {
+	for name, words := range map[string]Source{"random": rand.New(rand.NewPCG(1, 2)), "ones": ones{}} {
+		for _, k := range []int{0, 4, 20} {
+			var c Column
+			c.Scramble(Dimensions+1, k, words)
+			x := make([]float64, 1<<k)
+			c.Fill(x)
+			seen := make([]bool, len(x))
+			for _, v := range x {
+				if !(v > 0 && v < 1) {
+					t.Fatalf("%s, 2^%d: %v", name, k, v)
+				}
+				seen[int(v*float64(len(x)))] = true
+			}
+			if name == "random" && slices.Contains(seen, false) { // ones round up to the next part
+				t.Errorf("%s, 2^%d: parts without a point", name, k)
+			}
+		}
+	}
 }
