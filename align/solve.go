@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"reflect"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -234,26 +235,14 @@ func (k *kernel) shafts(a *Assembly) error {
 		if !math.IsInf(rooms[i], 1) {
 			b.Room = tolerance.Given(tolerance.Length(rooms[i]))
 		}
-		if sup.Tilt.Given && len(line.Shafts) > 0 {
-			best := line.shaft(b.Shaft).Slope
-			if sup.Tilt.Value > 0 {
-				b.TiltRatio = tolerance.Given(math.Hypot(axis.sx-best.X, axis.sy-best.Y) / sup.Tilt.Value)
-			}
+		if n := slices.IndexFunc(line.Shafts, func(s StraightShaft) bool { return s.Name == b.Shaft }); n >= 0 {
+			best := line.Shafts[n].Slope
+			b.TiltRatio = ratioTo(math.Hypot(axis.sx-best.X, axis.sy-best.Y), sup.Tilt)
 		}
 		a.Supports = append(a.Supports, b)
 	}
 	line.OverFloat, err = k.lineRange(use, -float64(line.Margin))
 	return err
-}
-
-// shaft is the best straight shaft of that name.
-func (l *ShaftLine) shaft(name string) StraightShaft {
-	for _, s := range l.Shafts {
-		if s.Name == name {
-			return s
-		}
-	}
-	return StraightShaft{}
 }
 
 // lineRange works out use and margin over the floats, and the push to the best, where use and lack
