@@ -69,7 +69,7 @@ func (s Stack) Solve() (*Assembly, error) {
 		k.guides(a)
 	}
 	k.notes(a)
-	if at, bad := notFinite(reflect.ValueOf(a)); bad {
+	if at := a.notFinite(); at != "" {
 		return nil, fmt.Errorf("align: a result is not finite, %s: %w", at, fault.ErrNotConverging)
 	}
 	return a, nil
@@ -307,29 +307,13 @@ func (k *kernel) pushes(o *over, floats []floatset.Vec) []Push {
 	return out
 }
 
-// notFinite finds the first number of a result that is not finite, and says where it is.
-func notFinite(v reflect.Value) (at string, bad bool) {
-	switch v.Kind() {
-	case reflect.Float64:
-		return "", !ieee.Finite(v.Float())
-	case reflect.Pointer:
-		if !v.IsNil() {
-			return notFinite(v.Elem())
+// notFinite is the path of the first number of the result that is not finite; empty where all are.
+func (a *Assembly) notFinite() (path string) {
+	v := reflect.ValueOf(a).Elem()
+	shapes[v.Type()].visit(v, nil, func(at []byte, n reflect.Value) {
+		if path == "" && !ieee.Finite(n.Float()) {
+			path = string(at)
 		}
-	case reflect.Slice, reflect.Array:
-		for i := range v.Len() {
-			if at, bad := notFinite(v.Index(i)); bad {
-				return fmt.Sprintf("/%d%s", i, at), true
-			}
-		}
-	case reflect.Struct:
-		for i := range v.NumField() {
-			if f := v.Field(i); f.CanInterface() {
-				if at, bad := notFinite(f); bad {
-					return "/" + v.Type().Field(i).Name + at, true
-				}
-			}
-		}
-	}
-	return "", false
+	})
+	return path
 }
