@@ -11,7 +11,7 @@ import (
 // joint checks joint k.
 func (c *checker) joint(s *Stack, k int) {
 	j := &s.Joints[k]
-	a, b := rearAsMounted(&s.Parts[k]), frontAsMounted(&s.Parts[k+1])
+	a, b := s.Parts[k].looking(true), s.Parts[k+1].looking(false)
 	if a == nil {
 		c.faceless(s, k, k, true)
 	}

@@ -133,17 +133,20 @@ func (p *problem) better() error {
 func (p *problem) start() error {
 	u := p.unknowns
 	h := p.hess[:u*u]
-	for d := range 2 {
-		copy(h, p.a)
-		for j := range u {
-			for i := range p.circles {
-				if g := p.give[i]; g > 0 {
-					for k := range u {
-						h[j*u+k] += g * p.b[i*u+j] * p.b[i*u+k]
-					}
-				}
+	copy(h, p.a)
+	for i, g := range p.give {
+		if g == 0 {
+			continue
+		}
+		row := p.b[i*u : (i+1)*u]
+		for j, x := range row {
+			for k, y := range row {
+				h[j*u+k] += g * x * y
 			}
 		}
+	}
+	dense.Cholesky(h, u)
+	for d := range 2 {
 		x := p.m[d]
 		for j := range u {
 			x[j] = -p.c[d][j]
@@ -151,7 +154,6 @@ func (p *problem) start() error {
 				x[j] -= p.give[i] * p.b[i*u+j] * p.f0[d][i]
 			}
 		}
-		dense.Cholesky(h, u)
 		dense.Solve(h, u, x)
 		for _, v := range x {
 			if !ieee.Finite(v) {

@@ -118,9 +118,8 @@ func (l *Solver) within(f *Frame, x []float64, lambda float64) bool {
 }
 
 // GovernWeights sets what the multipliers of the group last solved weigh, member by member: |y|,
-// times
-// r by utilisation; 0 for a circle that does not govern. A circle without radius that the line must
-// pass through governs however little it weighs.
+// times r by utilisation; 0 for a circle that does not govern. A circle without radius that the
+// line must pass through governs however little it weighs.
 func (l *Solver) GovernWeights(by Measure, each func(member int, weight float64)) {
 	var most float64
 	for _, y := range l.Multipliers {
