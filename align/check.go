@@ -64,8 +64,8 @@ func (c *checker) each(key string, n int, look func(i int)) {
 	c.at = c.at[:before]
 }
 
-// each looks at every element of a list of structures with names: its name and its numbers first.
-func each[T any](c *checker, key string, list []T, look func(i int, q *T)) {
+// named looks at every element of a list of structures with names: its name and its numbers first.
+func named[T any](c *checker, key string, list []T, look func(i int, q *T)) {
 	seen := map[string]bool{}
 	c.each(key, len(list), func(i int) {
 		v := reflect.ValueOf(&list[i]).Elem()
@@ -132,5 +132,5 @@ func oneOf(ways ...bool) (n int) {
 
 // escaped is a name as a JSON Pointer has it.
 func escaped(name string) string {
-	return strings.ReplaceAll(strings.ReplaceAll(name, "~", "~0"), "/", "~1")
+	return strings.NewReplacer("~", "~0", "/", "~1").Replace(name)
 }

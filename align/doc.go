@@ -85,7 +85,8 @@
 //     internal/seat) and its float (internal/floatset)
 //   - kernel.go, circles.go, place.go: one evaluation; shafts.go: the shaft line, from
 //     internal/shaftline; mesh.go, loads.go: gears, and side loads from internal/bend
-//   - asked.go, value.go: outputs resolved, and worked out where the joints lie
+//   - asked.go, value.go: the table of quantities, outputs resolved, and worked out where the joints
+//     lie
 //   - twist.go, shadow.go, circuits.go: how places follow the floats, and sums of them; over.go,
 //     overworst.go, overbound.go, overbest.go, overline.go, oversize.go, ranges.go: over the float
 //   - check.go, checkvalues.go, change.go, validate_part.go, validate_joint.go, validate_shaft.go,

@@ -57,9 +57,14 @@ func (s *seating) register(j *Joint, fa, fb *mountedFace, p, b seat.Plane) {
 		s.zeta = towards(fb.kind, s.engaged)
 		s.strain = strainOf(s.engaged, s.tx, s.ty, math.Max(s.cp, 0))
 	}
-	s.ringD = fa.diameter
-	if s.ringD == 0 || (fb.diameter > 0 && fb.diameter < s.ringD) {
-		s.ringD = fb.diameter
-	}
+	s.ringD = lesser(fa.diameter, fb.diameter)
 	s.canLead = s.engaged > 0 && s.ringD > 0
+}
+
+// lesser is the lesser of two diameters, of which 0 is not given.
+func lesser(a, b float64) float64 {
+	if a == 0 || b > 0 && b < a {
+		return b
+	}
+	return a
 }

@@ -185,10 +185,7 @@ func (k *kernel) shapes() []PartShape {
 		}
 		g := Slope{m.rear.p.SX - m.front.p.SX, m.rear.p.SY - m.front.p.SY}
 		s := PartShape{Name: p.Name, Thickness: tolerance.Length(m.rear.p.Z - m.front.p.Z), Wedge: g}
-		across := m.rear.diameter
-		if across == 0 || (m.front.diameter > 0 && m.front.diameter < across) {
-			across = m.front.diameter
-		}
+		across := lesser(m.rear.diameter, m.front.diameter)
 		if t := p.Rear.Thickness; t != nil {
 			across = 2 * float64(t.Radius)
 			lo, hi, waves := thicknessSpread(t, &m.faceRings[1])

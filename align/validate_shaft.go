@@ -66,13 +66,13 @@ func (c *checker) shafts(s *Stack, bores []string) {
 		}
 	}
 	carried := map[string]string{}
-	each(c, "/shafts", s.Shafts, func(_ int, sh *Shaft) {
+	named(c, "/shafts", s.Shafts, func(_ int, sh *Shaft) {
 		c.warm("/temperature", sh.Temperature, sh.Material.Given)
 		c.each("/supports", len(sh.Supports), func(k int) { c.support(&sh.Supports[k], sh.Name, bores, carried) })
 		c.sections(sh)
 	})
 	shafts := namesOf(s.Shafts, shaftName)
-	each(c, "/pockets", s.Pockets, func(_ int, p *Pocket) {
+	named(c, "/pockets", s.Pockets, func(_ int, p *Pocket) {
 		c.each("/between", len(p.Between), func(k int) {
 			if c.known("", "shaft", p.Between[k], shafts) {
 				holders[p.Between[k]]++
@@ -125,7 +125,7 @@ func (c *checker) sections(sh *Shaft) {
 }
 
 func (c *checker) references(s *Stack, bores []string) {
-	each(c, "/references", s.References, func(_ int, r *Reference) {
+	named(c, "/references", s.References, func(_ int, r *Reference) {
 		if ways := oneOf(r.Through != [2]string{}, r.Axis != "", len(r.Best) > 0); ways != 1 {
 			c.add(fault.ErrConflict, "", fmt.Sprintf("%d ways", ways), "one of through, axis and best")
 			return
@@ -168,7 +168,7 @@ func (c *checker) distinct(key string, list, bores []string) {
 }
 
 func (c *checker) meshes(s *Stack, bores []string) {
-	each(c, "/meshes", s.Meshes, func(_ int, m *Mesh) {
+	named(c, "/meshes", s.Meshes, func(_ int, m *Mesh) {
 		c.each("/axes", len(m.Axes), func(k int) { c.distinct("", m.Axes[k][:], bores) })
 	})
 }
@@ -183,7 +183,7 @@ func (c *checker) chains(s *Stack) {
 			faces = append(faces, s.Parts[i].Name+"/rear")
 		}
 	}
-	each(c, "/chains", s.Chains, func(_ int, ch *Chain) {
+	named(c, "/chains", s.Chains, func(_ int, ch *Chain) {
 		c.refuse(len(ch.Links) == 0, fault.ErrMissing, "/links", "a list of 0", "at least one link")
 		c.each("/links", len(ch.Links), func(k int) {
 			l := &ch.Links[k]
