@@ -39,10 +39,10 @@ func (c *checker) add(class error, below, value, want string) {
 	}
 }
 
-// refuse notes a fault where something is bad.
-func (c *checker) refuse(bad bool, class error, below, value, want string) {
+// refuse notes a fault where something is bad: what would be right, and the value as it is formatted.
+func (c *checker) refuse(bad bool, class error, below, want, value string, of ...any) {
 	if bad {
-		c.add(class, below, value, want)
+		c.add(class, below, fmt.Sprintf(value, of...), want)
 	}
 }
 
@@ -102,7 +102,9 @@ func (c *checker) known(below, kind, name string, known []string) bool {
 }
 
 func (c *checker) atMost(below string, n, most int) bool {
-	c.refuse(n > most, fault.ErrTooMany, below, strconv.Itoa(n), fmt.Sprintf("at most %d", most))
+	if n > most {
+		c.add(fault.ErrTooMany, below, strconv.Itoa(n), fmt.Sprintf("at most %d", most))
+	}
 	return n <= most
 }
 
@@ -132,5 +134,5 @@ func oneOf(ways ...bool) (n int) {
 
 // escaped is a name as a JSON Pointer has it.
 func escaped(name string) string {
-	return strings.NewReplacer("~", "~0", "/", "~1").Replace(name)
+	return strings.ReplaceAll(strings.ReplaceAll(name, "~", "~0"), "/", "~1")
 }

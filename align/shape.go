@@ -38,6 +38,7 @@ type shapeField struct {
 // shapes holds the shape of every structure in a stack and in a result. It never changes.
 var shapes = func() map[reflect.Type]*shape {
 	m := map[reflect.Type]*shape{}
+	shapeOf(reflect.TypeFor[Stack](), m)
 	shapeOf(reflect.TypeFor[Assembly](), m)
 	return m
 }()
@@ -106,7 +107,7 @@ func shapeOf(t reflect.Type, known map[reflect.Type]*shape) *shape {
 			if f.Name == "Name" {
 				s.named = i
 			}
-			if k := f.Type.Kind(); k != reflect.String && k != reflect.Bool {
+			if k := f.Type.Kind(); k != reflect.String && k != reflect.Bool && f.Type != reflect.TypeFor[Stack]() { // a result's stack was checked
 				q := fieldOf(t, i, s.optional)
 				q.shape = shapeOf(f.Type, known)
 				s.shares = s.shares || q.shares

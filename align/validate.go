@@ -138,7 +138,7 @@ func (c *checker) candidates(s *Stack) {
 			c.known(at, "part", q.Place, namesOf(s.Parts, partName))
 			continue
 		}
-		c.refuse(places[q.Place], fault.ErrRepeated, at, strconv.Quote(q.Place), "each place once")
+		c.refuse(places[q.Place], fault.ErrRepeated, at, "each place once", "%q", q.Place)
 		places[q.Place] = true
 		if total += len(q.Parts); total > maxCandidates {
 			c.add(fault.ErrTooMany, at, strconv.Itoa(total), fmt.Sprintf("at most %d candidates in all", maxCandidates))
