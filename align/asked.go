@@ -134,6 +134,18 @@ func (k *kernel) resolve(o Output) (outputAt, error) {
 	return r, nil
 }
 
+// resolveAll finds what outputs ask for, with what is wrong with each.
+func (k *kernel) resolveAll(out []Output) (list []outputAt, wrong []error) {
+	for i := range out {
+		r, err := k.resolve(out[i])
+		if err != nil {
+			wrong = append(wrong, fmt.Errorf("output %d: %w", i, err))
+		}
+		list = append(list, r)
+	}
+	return list, wrong
+}
+
 // Askable lists what an output of a quantity may be of, by index, with an empty name where it may
 // not, and what that is called: a bore, a joint. The kind is empty for what is no quantity.
 func (s *Stack) Askable(what Quantity) (kind string, names []string) {

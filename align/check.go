@@ -39,10 +39,10 @@ func (c *checker) add(class error, below, value, want string) {
 	}
 }
 
-// refuse notes a fault where something is bad.
-func (c *checker) refuse(bad bool, class error, below, value, want string) {
+// refuse notes a fault where something is bad: what would be right, and the value as it is formatted.
+func (c *checker) refuse(bad bool, class error, below, want, value string, of ...any) {
 	if bad {
-		c.add(class, below, value, want)
+		c.add(class, below, fmt.Sprintf(value, of...), want)
 	}
 }
 
@@ -64,8 +64,8 @@ func (c *checker) each(key string, n int, look func(i int)) {
 	c.at = c.at[:before]
 }
 
-// each looks at every element of a list of structures with names: its name and its numbers first.
-func each[T any](c *checker, key string, list []T, look func(i int, q *T)) {
+// named looks at every element of a list of structures with names: its name and its numbers first.
+func named[T any](c *checker, key string, list []T, look func(i int, q *T)) {
 	seen := map[string]bool{}
 	c.each(key, len(list), func(i int) {
 		v := reflect.ValueOf(&list[i]).Elem()
@@ -102,7 +102,9 @@ func (c *checker) known(below, kind, name string, known []string) bool {
 }
 
 func (c *checker) atMost(below string, n, most int) bool {
-	c.refuse(n > most, fault.ErrTooMany, below, strconv.Itoa(n), fmt.Sprintf("at most %d", most))
+	if n > most {
+		c.add(fault.ErrTooMany, below, strconv.Itoa(n), fmt.Sprintf("at most %d", most))
+	}
 	return n <= most
 }
 

@@ -1,8 +1,6 @@
 package align
 
-import (
-	"example.com/borestack/align/internal/shaftline"
-)
+import "example.com/borestack/align/internal/shaftline"
 
 // layCircles lists the circles, supports in order, then pockets, one for each mouth. A circle's
 // holder is the place in that list of supports and pockets.
@@ -57,18 +55,15 @@ func (k *kernel) setPocket(n, i int, left float64) int {
 // setMouths sets circle n about an axis, or n and the next at the two mouths of what is wide, and
 // returns the next after them.
 func (k *kernel) setMouths(n int, a *axisAt, wide bool, width, left float64) int {
-	if !wide {
-		k.setCircle(n, a, 0, left)
-		return n + 1
-	}
-	k.setCircle(n, a, -width/2, left)
-	k.setCircle(n+1, a, width/2, left)
-	return n + 2
-}
-
-// setCircle sets circle n so far along an axis.
-func (k *kernel) setCircle(n int, a *axisAt, along, left float64) {
 	k.bentOf = nil
-	q := &k.circles[n]
-	q.Z, q.X, q.Y, q.Radius = a.z+along, a.x+a.sx*along, a.y+a.sy*along, shaftline.RadiusOf(left)
+	mouths, along := 1, [2]float64{}
+	if wide {
+		mouths, along = 2, [2]float64{-width / 2, width / 2}
+	}
+	for _, d := range along[:mouths] {
+		q := &k.circles[n]
+		q.Z, q.X, q.Y, q.Radius = a.z+d, a.x+a.sx*d, a.y+a.sy*d, shaftline.RadiusOf(left)
+		n++
+	}
+	return n
 }

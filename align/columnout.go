@@ -119,7 +119,7 @@ func (c *columns) chain(y []float64, r *outputAt) {
 
 // addFace adds gain times the z at which a part's frame axis meets its face.
 func (c *columns) addFace(y []float64, f faceAt, gain float64) {
-	z, in := c.faces[f.part][f.side()].z.now, c.placed(f.part)
+	z, in := c.faces[f.part][f.side].z.now, c.placed(f.part)
 	for i := range y {
 		if in == nil {
 			y[i] += gain * z[i]

@@ -81,17 +81,18 @@
 //   - pose.go, rigid.go, axis.go: rotations, kept to the last digit and quick; lines and offsets
 //   - readings.go, mount.go, located.go: harmonics of readings; a part's features as mounted
 //   - layout.go: names to indices
-//   - seating.go, jointfloat.go, onpoints.go, seat.go: one joint: its seat (on measured heights from
+//   - seat.go, jointfloat.go, onpoints.go: one joint: its seat (on measured heights from
 //     internal/seat) and its float (internal/floatset)
 //   - kernel.go, circles.go, place.go: one evaluation; shafts.go: the shaft line, from
 //     internal/shaftline; mesh.go, loads.go: gears, and side loads from internal/bend
-//   - asked.go, value.go: outputs resolved, and worked out where the joints lie
+//   - asked.go, value.go: the table of quantities, outputs resolved, and worked out where the joints
+//     lie and over the float
 //   - twist.go, shadow.go, circuits.go: how places follow the floats, and sums of them; over.go,
-//     overworst.go, overbound.go, overbest.go, overline.go, oversize.go, ranges.go: over the float
+//     overworst.go, overbound.go, overbest.go, overline.go, oversize.go: over the float
 //   - check.go, checkvalues.go, change.go, validate_part.go, validate_joint.go, validate_shaft.go,
 //     validate.go: every rule that a stack keeps; candidates and states
 //   - notes.go, solve.go, spread.go, travel.go: one box
-//   - columnbuild.go, columnjoint.go, columnpoints.go, columnseat.go, columnfloat.go, columns.go, columnplace.go,
+//   - columnbuild.go, columnjoint.go, columnseat.go, columnfloat.go, columns.go, columnplace.go,
 //     columnout.go: many plain boxes side by side; plan.go: many of any kind
 //
 // # Non-goals

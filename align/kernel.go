@@ -108,7 +108,7 @@ func (k *kernel) faceZ(f faceAt) float64 { return k.onFace(f).Z }
 
 // onFace is where that is.
 func (k *kernel) onFace(f faceAt) r3.Vec {
-	return k.placed[f.part].apply(r3.Vec{Z: k.parts[f.part].faces[f.side()].p.Z})
+	return k.placed[f.part].apply(r3.Vec{Z: k.parts[f.part].faces[f.side].p.Z})
 }
 
 // stillness says which parts no source moves, and which joints lie between such parts and are not

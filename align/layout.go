@@ -32,24 +32,14 @@ type referenceAt struct {
 
 type linkAt struct{ from, to faceAt }
 
-type faceAt struct {
-	part int
-	rear bool // as measured
-}
-
-// side is its place among a part's faces as measured.
-func (f faceAt) side() int {
-	if f.rear {
-		return 1
-	}
-	return 0
-}
+// faceAt is a face of a part: 0 its front, 1 its rear as measured.
+type faceAt struct{ part, side int }
 
 // newLayout resolves the names of a valid stack.
 func newLayout(s *Stack) *layout {
 	l := &layout{}
 	for k := range s.Joints {
-		l.pins = append(l.pins, pinsOf(&s.Joints[k], rearAsMounted(&s.Parts[k]), frontAsMounted(&s.Parts[k+1])))
+		l.pins = append(l.pins, pinsOf(&s.Joints[k], s.Parts[k].looking(true), s.Parts[k+1].looking(false)))
 	}
 	for k, sh := range s.Shafts {
 		for i, q := range sh.Supports {
@@ -142,20 +132,12 @@ func defaultReference(sh *Shaft, s *Stack) referenceAt {
 // face resolves "part/front" or "part/rear"; part -1 for a plain length.
 func face(s *Stack, name string) faceAt {
 	p, f, _ := strings.Cut(name, "/")
-	return faceAt{slices.IndexFunc(s.Parts, func(q Part) bool { return q.Name == p }), f == "rear"}
+	return faceAt{slices.IndexFunc(s.Parts, func(q Part) bool { return q.Name == p }), slices.Index([]string{"front", "rear"}, f)}
 }
 
-// rearAsMounted is the face that looks rearward.
-func rearAsMounted(p *Part) *Face {
-	if p.Turned {
-		return p.Front
-	}
-	return p.Rear
-}
-
-// frontAsMounted is the face that looks forward.
-func frontAsMounted(p *Part) *Face {
-	if p.Turned {
+// looking is the face that looks rearward as the part is mounted, or the one that looks forward.
+func (p *Part) looking(rearward bool) *Face {
+	if rearward != p.Turned {
 		return p.Rear
 	}
 	return p.Front

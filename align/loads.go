@@ -154,24 +154,27 @@ func (k *kernel) describeLoads(out *SideLoads, group []int) {
 // describeRun says how the shaft runs through circle q, in c as it was bent, at z.
 func (k *kernel) describeRun(s *SideLoad, q *shaftline.Circle, c *bend.Circle, z float64) {
 	run := k.bender.Run(c.Shaft, z)
-	s.Slope = Slope{run.Slope[0], run.Slope[1]}
-	s.Shift = Vec2{tolerance.Length(run.At[0]), tolerance.Length(run.At[1])}
+	var from bend.Bent
 	if c.Other >= 0 {
-		other := k.bender.Run(c.Other, z)
-		s.Shift.X -= tolerance.Length(other.At[0])
-		s.Shift.Y -= tolerance.Length(other.At[1])
-		s.Tilt = Slope{run.Slope[0] - other.Slope[0], run.Slope[1] - other.Slope[1]}
-		return
+		from = k.bender.Run(c.Other, z)
+	} else {
+		axis := k.axisAt(k.lay.supports[q.Holder].boreAt)
+		from = bend.Bent{At: [2]float64{axis.x, axis.y}, Slope: [2]float64{axis.sx, axis.sy}}
 	}
-	at := k.lay.supports[q.Holder].boreAt
-	centre := k.centre(at)
-	sx, sy := k.slope(at)
-	s.Shift.X -= tolerance.Length(centre.X)
-	s.Shift.Y -= tolerance.Length(centre.Y)
-	s.Tilt = Slope{run.Slope[0] - sx, run.Slope[1] - sy}
-	if t := k.support(q.Holder).Tilt; t.Given && t.Value > 0 {
-		s.TiltRatio = tolerance.Given(math.Hypot(s.Tilt.X, s.Tilt.Y) / t.Value)
+	s.Slope = Slope{run.Slope[0], run.Slope[1]}
+	s.Shift = Vec2{tolerance.Length(run.At[0] - from.At[0]), tolerance.Length(run.At[1] - from.At[1])}
+	s.Tilt = Slope{run.Slope[0] - from.Slope[0], run.Slope[1] - from.Slope[1]}
+	if c.Other < 0 {
+		s.TiltRatio = ratioTo(s.Tilt.Size(), k.support(q.Holder).Tilt)
 	}
+}
+
+// ratioTo is a size over what is given for it, more than 0; absent without.
+func ratioTo[T ~float64](size float64, given tolerance.Optional[T]) (r tolerance.Optional[float64]) {
+	if given.Given && given.Value > 0 {
+		r = tolerance.Given(size / float64(given.Value))
+	}
+	return r
 }
 
 // sideForce is the size of the force at a holder; 0 where no shaft has sections.
@@ -207,16 +210,13 @@ func (k *kernel) loaded() bool {
 func (k *kernel) guides(a *Assembly) {
 	for i := range a.Supports {
 		b, g := &a.Supports[i], &k.support(i).Guide
-		b.Guides.Because = g.Because
-		if g.Offset.Given && g.Offset.Value > 0 {
-			b.Guides.Offset = tolerance.Given(math.Hypot(float64(b.Offset.X), float64(b.Offset.Y)) / float64(g.Offset.Value))
-		}
-		if !g.Force.Given || g.Force.Value <= 0 || a.Loads == nil {
+		b.Guides = GuideRatios{Offset: ratioTo(float64(b.Offset.Size()), g.Offset), Because: g.Because}
+		if a.Loads == nil {
 			continue
 		}
 		for _, l := range a.Loads.At {
 			if !l.Pocket && l.Name == b.Bore {
-				b.Guides.Force = tolerance.Given(math.Hypot(l.Force.X, l.Force.Y) / g.Force.Value)
+				b.Guides.Force = ratioTo(math.Hypot(l.Force.X, l.Force.Y), g.Force)
 			}
 		}
 	}

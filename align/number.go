@@ -118,29 +118,7 @@ func numbersIn(v reflect.Value, list []reflect.Value) []reflect.Value {
 	if s == nil { // nothing of a stack
 		s = shapeOf(v.Type(), map[reflect.Type]*shape{})
 	}
-	return numbersAlong(v, s, list)
-}
-
-func numbersAlong(v reflect.Value, s *shape, list []reflect.Value) []reflect.Value {
-	switch s.kind {
-	case reflect.Pointer:
-		if !v.IsNil() {
-			list = numbersAlong(v.Elem(), s.elem, list)
-		}
-	case reflect.Struct:
-		if s.optional && !v.Field(1).Bool() {
-			return list
-		}
-		for i := range s.fields {
-			list = numbersAlong(v.Field(s.fields[i].index), s.fields[i].shape, list)
-		}
-	case reflect.Slice, reflect.Array:
-		for i := range v.Len() {
-			list = numbersAlong(v.Index(i), s.elem, list)
-		}
-	case reflect.Float64:
-		list = append(list, v)
-	}
+	s.visit(v, nil, func(_ []byte, n reflect.Value) { list = append(list, n) })
 	return list
 }
 

@@ -47,14 +47,9 @@ func (s Stack) Compile(in []Source, lies []Lie, out []Output) (*Plan, error) {
 	}
 	c := &checker{}
 	p.moved = resolveMoves(p.stack, in, c)
-	names := kernel{stack: p.stack, lay: p.lay}
-	for i := range out {
-		if _, err := names.resolve(out[i]); err != nil {
-			c.faults = append(c.faults, fmt.Errorf("output %d: %w", i, err))
-		}
-	}
-	if len(c.faults) > 0 {
-		return nil, errors.Join(c.faults...)
+	_, wrong := (&kernel{stack: p.stack, lay: p.lay}).resolveAll(out)
+	if wrong = append(c.faults, wrong...); len(wrong) > 0 {
+		return nil, errors.Join(wrong...)
 	}
 	p.drawn = drawnOf(p.stack.Joints)
 	return p, nil
@@ -87,11 +82,11 @@ func drawnOf(joints []Joint) (list []int) {
 }
 
 // FloatColumns is how many numbers from 0 to 1 a joint's float is drawn from. Where they are
-// uniform and independent, the float is drawn by its law, and follows them: near numbers give near
-// floats wherever the float is that of two features, a register or a pin each, or of one; and where
-// it lies on a rim by the first. Where the second is -1 the float is drawn from the first
-// alone, by the same law and several times as fast, but near numbers give floats as far apart as
-// any.
+// uniform and independent, the float is drawn by its distribution, and follows them: near numbers
+// give near floats wherever the float is that of two features, a register or a pin each, or of one;
+// and where it lies on a rim by the first. Where the second is -1 the float is drawn from the first
+// alone, by the same distribution and several times as fast, but near numbers give floats as far
+// apart as any.
 const FloatColumns = 3
 
 // Inputs is how many columns a sample has: one a source, and [FloatColumns] for each joint whose
@@ -146,13 +141,9 @@ func (p *Plan) NewEvaluator() *Evaluator {
 // [Stack.Compile] has it; nil: as they do. It leaves the evaluator as it was where there is a fault.
 func (e *Evaluator) Ask(lies []Lie, out []Output) error {
 	k := e.k
-	var outputs []outputAt
-	for i := range out {
-		r, err := k.resolve(out[i])
-		if err != nil {
-			return fmt.Errorf("output %d: %w", i, err)
-		}
-		outputs = append(outputs, r)
+	outputs, wrong := k.resolveAll(out)
+	if len(wrong) > 0 {
+		return errors.Join(wrong...)
 	}
 	e.back()
 	same := e.columns != nil && slices.Equal(outputs, e.outputs)

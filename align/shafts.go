@@ -39,7 +39,7 @@ func (k *kernel) shaftLine() (*ShaftLine, error) {
 		if err != nil {
 			return nil, err
 		}
-		lines, err := k.line.BestLines(nil, g, own, use)
+		lines, err := k.line.BestLines(g, own, use)
 		if err != nil {
 			return nil, err
 		}

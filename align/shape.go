@@ -35,10 +35,11 @@ type shapeField struct {
 	ignored bool // by checks of one number
 }
 
-// shapes holds the shape of every structure in a stack. It never changes.
+// shapes holds the shape of every structure in a stack and in a result. It never changes.
 var shapes = func() map[reflect.Type]*shape {
 	m := map[reflect.Type]*shape{}
 	shapeOf(reflect.TypeFor[Stack](), m)
+	shapeOf(reflect.TypeFor[Assembly](), m)
 	return m
 }()
 
@@ -106,7 +107,7 @@ func shapeOf(t reflect.Type, known map[reflect.Type]*shape) *shape {
 			if f.Name == "Name" {
 				s.named = i
 			}
-			if k := f.Type.Kind(); k != reflect.String && k != reflect.Bool {
+			if k := f.Type.Kind(); k != reflect.String && k != reflect.Bool && f.Type != reflect.TypeFor[Stack]() { // a result's stack was checked
 				q := fieldOf(t, i, s.optional)
 				q.shape = shapeOf(f.Type, known)
 				s.shares = s.shares || q.shares
@@ -115,6 +116,29 @@ func shapeOf(t reflect.Type, known map[reflect.Type]*shape) *shape {
 		}
 	}
 	return s
+}
+
+// visit shows every number of a value and its path below at. Optional numbers that are not given are
+// none.
+func (s *shape) visit(v reflect.Value, at []byte, see func(at []byte, number reflect.Value)) {
+	switch s.kind {
+	case reflect.Pointer:
+		if !v.IsNil() {
+			s.elem.visit(v.Elem(), at, see)
+		}
+	case reflect.Slice, reflect.Array:
+		for i := range v.Len() {
+			s.elem.visit(v.Index(i), strconv.AppendInt(append(at, '/'), int64(i), 10), see)
+		}
+	case reflect.Struct:
+		for i := range s.fields {
+			if f := &s.fields[i]; !s.optional || v.Field(1).Bool() {
+				f.visit(v.Field(f.index), append(at, f.key...), see)
+			}
+		}
+	case reflect.Float64:
+		see(at, v)
+	}
 }
 
 // fieldOf is what the tags of field i of a structure say.

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"reflect"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -68,7 +69,7 @@ func (s Stack) Solve() (*Assembly, error) {
 		k.guides(a)
 	}
 	k.notes(a)
-	if at, bad := notFinite(reflect.ValueOf(a)); bad {
+	if at := a.notFinite(); at != "" {
 		return nil, fmt.Errorf("align: a result is not finite, %s: %w", at, fault.ErrNotConverging)
 	}
 	return a, nil
@@ -184,10 +185,7 @@ func (k *kernel) shapes() []PartShape {
 		}
 		g := Slope{m.rear.p.SX - m.front.p.SX, m.rear.p.SY - m.front.p.SY}
 		s := PartShape{Name: p.Name, Thickness: tolerance.Length(m.rear.p.Z - m.front.p.Z), Wedge: g}
-		across := m.rear.diameter
-		if across == 0 || (m.front.diameter > 0 && m.front.diameter < across) {
-			across = m.front.diameter
-		}
+		across := lesser(m.rear.diameter, m.front.diameter)
 		if t := p.Rear.Thickness; t != nil {
 			across = 2 * float64(t.Radius)
 			lo, hi, waves := thicknessSpread(t, &m.faceRings[1])
@@ -234,26 +232,14 @@ func (k *kernel) shafts(a *Assembly) error {
 		if !math.IsInf(rooms[i], 1) {
 			b.Room = tolerance.Given(tolerance.Length(rooms[i]))
 		}
-		if sup.Tilt.Given && len(line.Shafts) > 0 {
-			best := line.shaft(b.Shaft).Slope
-			if sup.Tilt.Value > 0 {
-				b.TiltRatio = tolerance.Given(math.Hypot(axis.sx-best.X, axis.sy-best.Y) / sup.Tilt.Value)
-			}
+		if n := slices.IndexFunc(line.Shafts, func(s StraightShaft) bool { return s.Name == b.Shaft }); n >= 0 {
+			best := line.Shafts[n].Slope
+			b.TiltRatio = ratioTo(math.Hypot(axis.sx-best.X, axis.sy-best.Y), sup.Tilt)
 		}
 		a.Supports = append(a.Supports, b)
 	}
 	line.OverFloat, err = k.lineRange(use, -float64(line.Margin))
 	return err
-}
-
-// shaft is the best straight shaft of that name.
-func (l *ShaftLine) shaft(name string) StraightShaft {
-	for _, s := range l.Shafts {
-		if s.Name == name {
-			return s
-		}
-	}
-	return StraightShaft{}
 }
 
 // lineRange works out use and margin over the floats, and the push to the best, where use and lack
@@ -318,29 +304,13 @@ func (k *kernel) pushes(o *over, floats []floatset.Vec) []Push {
 	return out
 }
 
-// notFinite finds the first number of a result that is not finite, and says where it is.
-func notFinite(v reflect.Value) (at string, bad bool) {
-	switch v.Kind() {
-	case reflect.Float64:
-		return "", !ieee.Finite(v.Float())
-	case reflect.Pointer:
-		if !v.IsNil() {
-			return notFinite(v.Elem())
+// notFinite is the path of the first number of the result that is not finite; empty where all are.
+func (a *Assembly) notFinite() (path string) {
+	v := reflect.ValueOf(a).Elem()
+	shapes[v.Type()].visit(v, nil, func(at []byte, n reflect.Value) {
+		if path == "" && !ieee.Finite(n.Float()) {
+			path = string(at)
 		}
-	case reflect.Slice, reflect.Array:
-		for i := range v.Len() {
-			if at, bad := notFinite(v.Index(i)); bad {
-				return fmt.Sprintf("/%d%s", i, at), true
-			}
-		}
-	case reflect.Struct:
-		for i := range v.NumField() {
-			if f := v.Field(i); f.CanInterface() {
-				if at, bad := notFinite(f); bad {
-					return "/" + v.Type().Field(i).Name + at, true
-				}
-			}
-		}
-	}
-	return "", false
+	})
+	return path
 }

@@ -16,9 +16,10 @@ type FloatSpread struct {
 	Covariance [3][3]float64
 }
 
-// FloatSpread works out the float of joint i at the stack's present numbers under a law:
-// [LiesUniform] over the float in (x, y, R·turn), or [LiesRim]. Any other law gives no spread.
-func (s Stack) FloatSpread(i int, law Lie) (FloatSpread, error) {
+// FloatSpread works out the float of joint i at the stack's present numbers under a
+// distribution: [LiesUniform] over the float in (x, y, R·turn), or [LiesRim]. Any other gives no
+// spread.
+func (s Stack) FloatSpread(i int, lies Lie) (FloatSpread, error) {
 	if err := s.Validate(); err != nil {
 		return FloatSpread{}, err
 	}
@@ -32,7 +33,7 @@ func (s Stack) FloatSpread(i int, law Lie) (FloatSpread, error) {
 	seat := k.seats[i]
 	out := FloatSpread{Rest: Float{tolerance.Length(seat.rest.X), tolerance.Length(seat.rest.Y), tolerance.Angle(-seat.rest.G)}}
 	var m floatset.Moments
-	switch law {
+	switch lies {
 	case LiesUniform:
 		m, err = seat.set.UniformMoments()
 	case LiesRim:

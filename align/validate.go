@@ -62,7 +62,7 @@ func (c *checker) pairs(s *Stack) bool {
 		if !s.Joints[i].SeatOnPoints || i+1 >= len(s.Parts) {
 			continue
 		}
-		if n += boxes * rearAsMounted(&s.Parts[i]).measuredPoints() * frontAsMounted(&s.Parts[i+1]).measuredPoints(); n > maxPairs {
+		if n += boxes * s.Parts[i].looking(true).measuredPoints() * s.Parts[i+1].looking(false).measuredPoints(); n > maxPairs {
 			c.add(fault.ErrTooMany, fmt.Sprintf("/joints/%d/seat", i), strconv.Itoa(n), fmt.Sprintf("at most %d pairs of a point on one face and one on the other, with every candidate: seat on fewer points, or on planes", maxPairs))
 			return false
 		}
@@ -138,7 +138,7 @@ func (c *checker) candidates(s *Stack) {
 			c.known(at, "part", q.Place, namesOf(s.Parts, partName))
 			continue
 		}
-		c.refuse(places[q.Place], fault.ErrRepeated, at, strconv.Quote(q.Place), "each place once")
+		c.refuse(places[q.Place], fault.ErrRepeated, at, "each place once", "%q", q.Place)
 		places[q.Place] = true
 		if total += len(q.Parts); total > maxCandidates {
 			c.add(fault.ErrTooMany, at, strconv.Itoa(total), fmt.Sprintf("at most %d candidates in all", maxCandidates))

@@ -11,7 +11,7 @@ import (
 // joint checks joint k.
 func (c *checker) joint(s *Stack, k int) {
 	j := &s.Joints[k]
-	a, b := rearAsMounted(&s.Parts[k]), frontAsMounted(&s.Parts[k+1])
+	a, b := s.Parts[k].looking(true), s.Parts[k+1].looking(false)
 	if a == nil {
 		c.faceless(s, k, k, true)
 	}
@@ -48,8 +48,8 @@ func (c *checker) faceless(s *Stack, k, i int, rear bool) {
 // seat checks that what needs measured heights is not asked of planes.
 func (c *checker) seat(j *Joint) {
 	if !j.SeatOnPoints {
-		c.refuse(j.Interpolate, fault.ErrConflict, "/interpolate", "true", "seat \"points\": planes need no stations")
-		c.refuse(j.Flatten != 0, fault.ErrConflict, "/flatten", fmt.Sprint(j.Flatten), "seat \"points\": planes have no bow")
+		c.refuse(j.Interpolate, fault.ErrConflict, "/interpolate", "seat \"points\": planes need no stations", "true")
+		c.refuse(j.Flatten != 0, fault.ErrConflict, "/flatten", "seat \"points\": planes have no bow", "%v", j.Flatten)
 	}
 }
 
@@ -58,15 +58,15 @@ func (c *checker) yielding(j *Joint) {
 	if j.Yield == nil {
 		return
 	}
-	c.refuse(!j.SeatOnPoints, fault.ErrConflict, "/yielding", "", "seat \"points\": a yielding seat needs measured heights")
+	c.refuse(!j.SeatOnPoints, fault.ErrConflict, "/yielding", "seat \"points\": a yielding seat needs measured heights", "")
 	loads, bolts := len(j.Yield.BoltLoads), len(j.Bolts)
-	c.refuse(bolts == 0 || loads != 1 && loads != bolts, fault.ErrMissing, "/yielding/bolt_loads", fmt.Sprintf("%d loads for %d bolts", loads, bolts), "one for each bolt, or one for all, and at least one bolt")
+	c.refuse(bolts == 0 || loads != 1 && loads != bolts, fault.ErrMissing, "/yielding/bolt_loads", "one for each bolt, or one for all, and at least one bolt", "%d loads for %d bolts", loads, bolts)
 }
 
 // register checks what centres two faces on each other, and reports whether that is a pilot.
 func (c *checker) register(j *Joint, a, b *Face) bool {
 	piloted, ring := a.Pilot != nil && b.Pilot != nil, j.RegisterRing
-	c.refuse(ring.Given && !(piloted && a.Pilot.Kind == PilotBore && b.Pilot.Kind == PilotBore), fault.ErrConflict, "/register_ring", ring.Value.String(), "a pilot of kind \"bore\" on both faces")
+	c.refuse(ring.Given && !(piloted && a.Pilot.Kind == PilotBore && b.Pilot.Kind == PilotBore), fault.ErrConflict, "/register_ring", "a pilot of kind \"bore\" on both faces", "%v", ring.Value)
 	c.pins(j, a, b)
 	pilot := piloted && (a.Pilot.Kind != b.Pilot.Kind || ring.Given)
 	switch {
@@ -90,10 +90,10 @@ func (c *checker) pins(j *Joint, a, b *Face) {
 		if c.known("/dowel", "dowel hole on the front part's face", p.Dowel, inA) {
 			c.known("/dowel", "dowel hole on both faces", p.Dowel, inB)
 		}
-		c.refuse(used[p.Dowel], fault.ErrRepeated, "/dowel", strconv.Quote(p.Dowel), "one pin in a hole")
+		c.refuse(used[p.Dowel], fault.ErrRepeated, "/dowel", "one pin in a hole", "%q", p.Dowel)
 		used[p.Dowel] = true
 		n := p.Locates
-		c.refuse(n.Given && !(n.Value.Size() > 0 && n.Value.Size() < math.MaxFloat64), fault.ErrOutOfRange, "/locates", fmt.Sprintf("[%v, %v]", n.Value.X, n.Value.Y), "a direction, not zero")
+		c.refuse(n.Given && !(n.Value.Size() > 0 && n.Value.Size() < math.MaxFloat64), fault.ErrOutOfRange, "/locates", "a direction, not zero", "[%v, %v]", n.Value.X, n.Value.Y)
 	})
 }
 

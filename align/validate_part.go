@@ -23,7 +23,7 @@ func (c *checker) part(p *Part) *mountedPart {
 	c.face("/rear", p.Rear, p)
 	c.each("/bores", len(p.Bores), func(i int) {
 		if b := &p.Bores[i]; b.Sweep != nil {
-			c.refuse(b.Centre.X != 0 || b.Centre.Y != 0, fault.ErrConflict, "/centre", fmt.Sprintf("[%v, %v]", b.Centre.X, b.Centre.Y), "a centre across the line or a sweep, not both")
+			c.refuse(b.Centre.X != 0 || b.Centre.Y != 0, fault.ErrConflict, "/centre", "a centre across the line or a sweep, not both", "[%v, %v]", b.Centre.X, b.Centre.Y)
 			c.sweep("/sweep", b.Sweep, p, false)
 			c.sweptCircle("/sweep/about", p, i)
 		}
@@ -106,20 +106,20 @@ func (c *checker) face(at string, f *Face, p *Part) {
 	}
 	c.below(at, func() {
 		ways := oneOf(len(f.Points) > 0, f.Thickness != nil, f.Sweep != nil)
-		c.refuse(ways > 1, fault.ErrConflict, "", "several", "one of points, thickness and sweep")
+		c.refuse(ways > 1, fault.ErrConflict, "", "one of points, thickness and sweep", "several")
 		if ways == 1 {
-			c.refuse(f.Slope != Slope{}, fault.ErrConflict, "/slope", fmt.Sprintf("[%v, %v]", f.Slope.X, f.Slope.Y), "no slope beside points, thickness or a sweep, which give it")
-			c.refuse(f.Sweep == nil && f.Z != 0, fault.ErrConflict, "/z", f.Z.String(), "no z beside points or thickness, which give it")
+			c.refuse(f.Slope != Slope{}, fault.ErrConflict, "/slope", "no slope beside points, thickness or a sweep, which give it", "[%v, %v]", f.Slope.X, f.Slope.Y)
+			c.refuse(f.Sweep == nil && f.Z != 0, fault.ErrConflict, "/z", "no z beside points or thickness, which give it", "%v", f.Z)
 		}
 		if n := len(f.Points); n > 0 {
-			c.refuse(n < 3 || collinear(f.Points), fault.ErrOutOfRange, "/points", fmt.Sprintf("a list of %d", n), "at least three points that are not on one line")
+			c.refuse(n < 3 || collinear(f.Points), fault.ErrOutOfRange, "/points", "at least three points that are not on one line", "a list of %d", n)
 		}
 		if f.Thickness != nil {
 			c.below("/thickness", func() { c.thickness(f.Thickness, p, f == p.Rear) })
 		}
 		c.sweep("/sweep", f.Sweep, p, true)
 		if q := f.Pilot; q != nil && q.Sweep != nil {
-			c.refuse(q.Centre != Vec2{}, fault.ErrConflict, "/pilot/centre", fmt.Sprintf("[%v, %v]", q.Centre.X, q.Centre.Y), "a centre or a sweep, not both")
+			c.refuse(q.Centre != Vec2{}, fault.ErrConflict, "/pilot/centre", "a centre or a sweep, not both", "[%v, %v]", q.Centre.X, q.Centre.Y)
 			c.sweep("/pilot/sweep", q.Sweep, p, false)
 		}
 	})
@@ -151,7 +151,7 @@ func (c *checker) thickness(t *Thickness, p *Part, rear bool) {
 		return
 	}
 	f := p.Front
-	c.refuse(f != nil && (f.Z != 0 || f.Slope != Slope{} || f.measured() != ""), fault.ErrConflict, "", "beside a front face with a plane of its own", "a front face at z = 0 without slope: thickness readings make it the datum")
+	c.refuse(f != nil && (f.Z != 0 || f.Slope != Slope{} || f.measured() != ""), fault.ErrConflict, "", "a front face at z = 0 without slope: thickness readings make it the datum", "beside a front face with a plane of its own")
 }
 
 // sweep checks a sweep, if there is one.
@@ -163,10 +163,10 @@ func (c *checker) sweep(at string, s *Sweep, p *Part, onFace bool) {
 		c.readings(&s.Readings)
 		if onFace {
 			c.positive("/radius", s.Radius)
-			c.refuse(s.Droop != 0, fault.ErrConflict, "/droop", s.Droop.String(), "no droop on a face: it belongs to bores and spigots")
-			c.refuse(s.Lift != 0, fault.ErrConflict, "/lift", s.Lift.String(), "no lift on a face: it belongs to bores and spigots")
+			c.refuse(s.Droop != 0, fault.ErrConflict, "/droop", "no droop on a face: it belongs to bores and spigots", "%v", s.Droop)
+			c.refuse(s.Lift != 0, fault.ErrConflict, "/lift", "no lift on a face: it belongs to bores and spigots", "%v", s.Lift)
 		} else {
-			c.refuse(s.Radius != 0, fault.ErrConflict, "/radius", s.Radius.String(), "no radius: it belongs to face sweeps")
+			c.refuse(s.Radius != 0, fault.ErrConflict, "/radius", "no radius: it belongs to face sweeps", "%v", s.Radius)
 		}
 		if s.About != "" && !(p.boreOf(s.About) >= 0 && strings.HasPrefix(s.About, p.Name+"/")) {
 			c.known("/about", "bore of the same part", s.About, boreNames([]Part{*p}))
@@ -179,8 +179,8 @@ func (c *checker) readings(r *Readings) {
 		c.add(fault.ErrConflict, "/at", fmt.Sprintf("a list of %d", len(r.At)), fmt.Sprintf("as many angles as readings: %d", len(r.Values)))
 		return
 	}
-	c.refuse(r.At != nil && r.First != 0, fault.ErrConflict, "/first", r.First.String(), "first or at, not both")
-	c.refuse(r.Closing.Given && (len(r.Values) == 0 || len(r.Values[0]) == 0), fault.ErrConflict, "/closing", r.Closing.Value.String(), "a first station that was read")
+	c.refuse(r.At != nil && r.First != 0, fault.ErrConflict, "/first", "first or at, not both", "%v", r.First)
+	c.refuse(r.Closing.Given && (len(r.Values) == 0 || len(r.Values[0]) == 0), fault.ErrConflict, "/closing", "a first station that was read", "%v", r.Closing.Value)
 	switch read, places, arc := r.places(); {
 	case places < read:
 		c.add(fault.ErrRepeated, "/at", fmt.Sprintf("%d stations at %d angles", read, places), "each station once; repeats as a list in readings")

@@ -40,7 +40,9 @@ func (c *checker) work(s *Stack) {
 		for _, i := range group {
 			together += circles[i]
 		}
-		c.refuse(together > maxTogether, fault.ErrTooMany, fmt.Sprintf("/shafts/%d/supports", group[0]), strconv.Itoa(together), fmt.Sprintf("at most %d supports and pockets of one shaft and those that run in its ends, a bush counted twice", maxTogether))
+		if together > maxTogether {
+			c.add(fault.ErrTooMany, fmt.Sprintf("/shafts/%d/supports", group[0]), strconv.Itoa(together), fmt.Sprintf("at most %d supports and pockets of one shaft and those that run in its ends, a bush counted twice", maxTogether))
+		}
 		all += together
 	}
 	bounds := 0
@@ -66,24 +68,24 @@ func (c *checker) shafts(s *Stack, bores []string) {
 		}
 	}
 	carried := map[string]string{}
-	each(c, "/shafts", s.Shafts, func(_ int, sh *Shaft) {
+	named(c, "/shafts", s.Shafts, func(_ int, sh *Shaft) {
 		c.warm("/temperature", sh.Temperature, sh.Material.Given)
 		c.each("/supports", len(sh.Supports), func(k int) { c.support(&sh.Supports[k], sh.Name, bores, carried) })
 		c.sections(sh)
 	})
 	shafts := namesOf(s.Shafts, shaftName)
-	each(c, "/pockets", s.Pockets, func(_ int, p *Pocket) {
+	named(c, "/pockets", s.Pockets, func(_ int, p *Pocket) {
 		c.each("/between", len(p.Between), func(k int) {
 			if c.known("", "shaft", p.Between[k], shafts) {
 				holders[p.Between[k]]++
 			}
 		})
-		c.refuse(p.Between[0] == p.Between[1], fault.ErrConflict, "/between", strconv.Quote(p.Between[0])+" twice", "two different shafts")
+		c.refuse(p.Between[0] == p.Between[1], fault.ErrConflict, "/between", "two different shafts", "%q twice", p.Between[0])
 	})
-	for i := range s.Shafts {
+	c.each("/shafts", len(s.Shafts), func(i int) {
 		n := holders[s.Shafts[i].Name]
-		c.refuse(n < 2, fault.ErrMissing, fmt.Sprintf("/shafts/%d/supports", i), fmt.Sprintf("%d supports or pockets", n), "at least two supports or pockets")
-	}
+		c.refuse(n < 2, fault.ErrMissing, "/supports", "at least two supports or pockets", "%d supports or pockets", n)
+	})
 }
 
 func shaftName(s *Shaft) string { return s.Name }
@@ -91,7 +93,9 @@ func shaftName(s *Shaft) string { return s.Name }
 func (c *checker) support(p *Support, shaft string, bores []string, carried map[string]string) {
 	c.known("/bore", aBore, p.Bore, bores)
 	other, twice := carried[p.Bore]
-	c.refuse(twice, fault.ErrRepeated, "/bore", strconv.Quote(p.Bore), "one shaft in a bore: it already carries "+strconv.Quote(other))
+	if twice {
+		c.add(fault.ErrRepeated, "/bore", strconv.Quote(p.Bore), "one shaft in a bore: it already carries "+strconv.Quote(other))
+	}
 	carried[p.Bore] = shaft
 	switch {
 	case p.Kind == Bush && p.Width == 0:
@@ -99,7 +103,7 @@ func (c *checker) support(p *Support, shaft string, bores []string, carried map[
 	case p.Kind == Bush:
 		c.positive("/width", p.Width)
 	default:
-		c.refuse(p.Width != 0, fault.ErrConflict, "/width", p.Width.String(), "no width on a bearing, or kind \"bush\"")
+		c.refuse(p.Width != 0, fault.ErrConflict, "/width", "no width on a bearing, or kind \"bush\"", "%v", p.Width)
 	}
 }
 
@@ -113,19 +117,19 @@ const (
 func (c *checker) sections(sh *Shaft) {
 	c.each("/sections", len(sh.Sections), func(k int) {
 		q := &sh.Sections[k]
-		c.refuse(q.To <= q.From, fault.ErrConflict, "/to", q.To.String(), "more than from")
-		c.refuse(q.Bore >= q.Diameter, fault.ErrConflict, "/bore", q.Bore.String(), "less than the diameter")
+		c.refuse(q.To <= q.From, fault.ErrConflict, "/to", "more than from", "%v", q.To)
+		c.refuse(q.Bore >= q.Diameter, fault.ErrConflict, "/bore", "less than the diameter", "%v", q.Bore)
 		if k > 0 && math.Abs(float64(q.From-sh.Sections[k-1].To)) > tol.Meet {
 			c.add(fault.ErrConflict, "/from", q.From.String(), "where the section before it ends, "+sh.Sections[k-1].To.String())
 		}
 	})
 	elastic, m := len(sh.Sections) > 0, sh.Material
-	c.refuse(elastic && !(m.Given && m.Value.Modulus.Given && m.Value.Modulus.Value > 0), fault.ErrMissing, "/material", m.Value.Name, "a material with a modulus: a shaft with sections bends")
-	c.refuse(!elastic && (len(sh.Loads) > 0 || sh.Density.Given), fault.ErrMissing, "/sections", "", "sections: only a shaft with sections carries loads")
+	c.refuse(elastic && !(m.Given && m.Value.Modulus.Given && m.Value.Modulus.Value > 0), fault.ErrMissing, "/material", "a material with a modulus: a shaft with sections bends", "%s", m.Value.Name)
+	c.refuse(!elastic && (len(sh.Loads) > 0 || sh.Density.Given), fault.ErrMissing, "/sections", "sections: only a shaft with sections carries loads", "")
 }
 
 func (c *checker) references(s *Stack, bores []string) {
-	each(c, "/references", s.References, func(_ int, r *Reference) {
+	named(c, "/references", s.References, func(_ int, r *Reference) {
 		if ways := oneOf(r.Through != [2]string{}, r.Axis != "", len(r.Best) > 0); ways != 1 {
 			c.add(fault.ErrConflict, "", fmt.Sprintf("%d ways", ways), "one of through, axis and best")
 			return
@@ -137,7 +141,7 @@ func (c *checker) references(s *Stack, bores []string) {
 			c.distinct("/through", r.Through[:], bores)
 			c.apart(s, "/through", r.Through[:])
 		default:
-			c.refuse(n < 3 || n > maxSupports, fault.ErrOutOfRange, "/best", fmt.Sprintf("a list of %d", n), "three or more bores")
+			c.refuse(n < 3 || n > maxSupports, fault.ErrOutOfRange, "/best", "three or more bores", "a list of %d", n)
 			c.distinct("/best", r.Best, bores)
 			c.apart(s, "/best", r.Best)
 		}
@@ -155,20 +159,20 @@ func (c *checker) apart(s *Stack, key string, list []string) {
 		z := c.mounted[part].bores[b.bore].c.Z
 		lo, hi = math.Min(lo, z), math.Max(hi, z)
 	}
-	c.refuse(hi-lo <= tol.Meet, fault.ErrConflict, key, "bores side by side", "bores one behind the other along z")
+	c.refuse(hi-lo <= tol.Meet, fault.ErrConflict, key, "bores one behind the other along z", "bores side by side")
 }
 
 // distinct checks a list of bores, each named once.
 func (c *checker) distinct(key string, list, bores []string) {
 	c.each(key, len(list), func(k int) {
 		if c.known("", aBore, list[k], bores) {
-			c.refuse(slices.Contains(list[:k], list[k]), fault.ErrRepeated, "", strconv.Quote(list[k]), "each bore once")
+			c.refuse(slices.Contains(list[:k], list[k]), fault.ErrRepeated, "", "each bore once", "%q", list[k])
 		}
 	})
 }
 
 func (c *checker) meshes(s *Stack, bores []string) {
-	each(c, "/meshes", s.Meshes, func(_ int, m *Mesh) {
+	named(c, "/meshes", s.Meshes, func(_ int, m *Mesh) {
 		c.each("/axes", len(m.Axes), func(k int) { c.distinct("", m.Axes[k][:], bores) })
 	})
 }
@@ -183,8 +187,8 @@ func (c *checker) chains(s *Stack) {
 			faces = append(faces, s.Parts[i].Name+"/rear")
 		}
 	}
-	each(c, "/chains", s.Chains, func(_ int, ch *Chain) {
-		c.refuse(len(ch.Links) == 0, fault.ErrMissing, "/links", "a list of 0", "at least one link")
+	named(c, "/chains", s.Chains, func(_ int, ch *Chain) {
+		c.refuse(len(ch.Links) == 0, fault.ErrMissing, "/links", "at least one link", "a list of 0")
 		c.each("/links", len(ch.Links), func(k int) {
 			l := &ch.Links[k]
 			switch {
@@ -198,7 +202,7 @@ func (c *checker) chains(s *Stack) {
 				c.known("/to", aFace, l.To, faces)
 			}
 		})
-		c.refuse(ch.Least.Given && ch.Greatest.Given && ch.Least.Value > ch.Greatest.Value, fault.ErrConflict, "/least", ch.Least.Value.String(), "at most greatest")
+		c.refuse(ch.Least.Given && ch.Greatest.Given && ch.Least.Value > ch.Greatest.Value, fault.ErrConflict, "/least", "at most greatest", "%v", ch.Least.Value)
 	})
 }
 

@@ -11,8 +11,7 @@
 //
 // M the bending moment by statics, p the circles' centres, r their rooms, k the stiffness of what
 // holds them. B m are the forces that hold nothing: what is left free by a shift and a slope of
-// every
-// shaft. A shaft then runs within r of p, and on the rim, along F, where it bears.
+// every shaft. A shaft then runs within r of p, and on the rim, along F, where it bears.
 //
 // Lengths are millimetres, forces newtons, on the first-named shaft of a circle and turned round on
 // the other. A [Solver] keeps its memory and is for one goroutine; nothing of one answer is carried

@@ -32,14 +32,16 @@ type problem struct {
 	room, give        []float64 // not negative
 
 	// The answer.
+	state    []float64 // what m and gap share, the directions one after the other
 	m        [2][]float64
 	f        [2][]float64
 	gap      [2][]float64 // -(line - centre) at each circle, without the rim's give: within the room, and along f where it bears
 	residual float64      // greatest violation of any condition, in units of the greatest term
 
-	hess, rhs, step, trial, kept []float64
-	scale, natural               float64 // of forces: those about to be found, and those without clearances
-	bears                        []bool
+	hess, rhs, step, trial []float64
+	kept                   []float64 // the state of the smoothed answer
+	scale, natural         float64   // of forces: those about to be found, and those without clearances
+	bears                  []bool
 }
 
 // reset sets the sizes and clears the data.
@@ -47,9 +49,10 @@ func (p *problem) reset(unknowns, circles int) {
 	p.unknowns, p.circles = unknowns, circles
 	p.a = dense.Zeros(p.a, unknowns*unknowns)
 	p.b = dense.Zeros(p.b, circles*unknowns)
+	p.state = dense.Zeros(p.state, 2*unknowns+2*circles)
 	for d := range 2 {
-		p.c[d], p.m[d] = dense.Zeros(p.c[d], unknowns), dense.Zeros(p.m[d], unknowns)
-		p.f0[d], p.f[d], p.gap[d] = dense.Zeros(p.f0[d], circles), dense.Zeros(p.f[d], circles), dense.Zeros(p.gap[d], circles)
+		p.m[d], p.gap[d] = p.state[d*unknowns:(d+1)*unknowns], p.state[2*unknowns+d*circles:][:circles]
+		p.c[d], p.f0[d], p.f[d] = dense.Zeros(p.c[d], unknowns), dense.Zeros(p.f0[d], circles), dense.Zeros(p.f[d], circles)
 	}
 	p.room, p.give = dense.Zeros(p.room, circles), dense.Zeros(p.give, circles)
 }
@@ -73,7 +76,7 @@ func (p *problem) solve() error {
 	n := 2 * p.unknowns
 	p.hess, p.rhs = dense.Zeros(p.hess, n*n), dense.Zeros(p.rhs, n)
 	p.step, p.trial = dense.Zeros(p.step, n), dense.Zeros(p.trial, n)
-	p.kept = dense.Zeros(p.kept, n+2*p.circles)
+	p.kept = dense.Zeros(p.kept, len(p.state))
 	if err := p.start(); err != nil {
 		return err
 	}
@@ -88,16 +91,16 @@ func (p *problem) solve() error {
 		}
 		// Clearances may leave little of the forces without them; shrinking is bounded, for when
 		// nothing bears at all.
-		p.scale = math.Max(p.greatest(), lessSmooth*p.scale)
+		p.scale = math.Max(greatest(&p.f), lessSmooth*p.scale)
 		if smooth <= trySmooth {
-			p.keep()
+			copy(p.kept, p.state)
 			if p.exact(0) {
 				return nil
 			}
 			if last {
 				return p.better()
 			}
-			p.putBack()
+			copy(p.state, p.kept)
 		}
 	}
 }
@@ -108,17 +111,17 @@ func (p *problem) solve() error {
 func (p *problem) better() error {
 	best, by := math.Inf(1), 0.0
 	for _, least := range [...]float64{0, hardlyBears, bearsNothing} {
-		p.putBack()
+		copy(p.state, p.kept)
 		p.exact(least)
 		if v := p.violation(); v < best {
 			best, by = v, least
 		}
 	}
-	p.putBack()
+	copy(p.state, p.kept)
 	p.forces()
 	p.residual = p.stationary()
 	if v := p.violation(); !(v <= best) {
-		p.putBack()
+		copy(p.state, p.kept)
 		p.exact(by)
 	}
 	p.residual = p.violation()
@@ -133,17 +136,20 @@ func (p *problem) better() error {
 func (p *problem) start() error {
 	u := p.unknowns
 	h := p.hess[:u*u]
-	for d := range 2 {
-		copy(h, p.a)
-		for j := range u {
-			for i := range p.circles {
-				if g := p.give[i]; g > 0 {
-					for k := range u {
-						h[j*u+k] += g * p.b[i*u+j] * p.b[i*u+k]
-					}
-				}
+	copy(h, p.a)
+	for i, g := range p.give {
+		if g == 0 {
+			continue
+		}
+		row := p.b[i*u : (i+1)*u]
+		for j, x := range row {
+			for k, y := range row {
+				h[j*u+k] += g * x * y
 			}
 		}
+	}
+	dense.Cholesky(h, u)
+	for d := range 2 {
 		x := p.m[d]
 		for j := range u {
 			x[j] = -p.c[d][j]
@@ -151,7 +157,6 @@ func (p *problem) start() error {
 				x[j] -= p.give[i] * p.b[i*u+j] * p.f0[d][i]
 			}
 		}
-		dense.Cholesky(h, u)
 		dense.Solve(h, u, x)
 		for _, v := range x {
 			if !ieee.Finite(v) {
@@ -160,24 +165,19 @@ func (p *problem) start() error {
 		}
 	}
 	p.forces()
-	p.scale = p.greatest()
-	for d := range 2 {
-		for _, f := range p.f0[d] {
-			p.scale = math.Max(p.scale, math.Abs(f))
-		}
-	}
+	p.scale = math.Max(greatest(&p.f), greatest(&p.f0))
 	p.natural = p.scale
 	return nil
 }
 
-// greatest is the greatest component of a force.
-func (p *problem) greatest() (f float64) {
-	for d := range 2 {
-		for _, v := range p.f[d] {
-			f = math.Max(f, math.Abs(v))
+// greatest is the size of the greatest component of forces.
+func greatest(forces *[2][]float64) (size float64) {
+	for _, f := range forces {
+		for _, v := range f {
+			size = math.Max(size, math.Abs(v))
 		}
 	}
-	return f
+	return size
 }
 
 // forces sets F from M.
@@ -252,15 +252,11 @@ func (p *problem) newton(smooth float64, last bool) error {
 		}
 		p.gaps(smooth)
 		share := 1.0
-		for d := range 2 {
-			copy(p.trial[d*p.unknowns:], p.m[d])
-		}
+		copy(p.trial, p.state)
 		var next float64
 		for ; ; share /= 2 {
-			for d := range 2 {
-				for j := range p.unknowns {
-					p.m[d][j] = p.trial[d*p.unknowns+j] + share*p.step[d*p.unknowns+j]
-				}
+			for j, step := range p.step {
+				p.state[j] = p.trial[j] + share*step
 			}
 			p.forces()
 			next = p.gradient(smooth)

@@ -6,23 +6,6 @@ import (
 	"example.com/borestack/align/internal/dense"
 )
 
-// keep remembers the smoothed answer, putBack returns to it.
-func (p *problem) keep() {
-	u, c := p.unknowns, p.circles
-	for d := range 2 {
-		copy(p.kept[d*u:], p.m[d])
-		copy(p.kept[2*u+d*c:], p.gap[d])
-	}
-}
-
-func (p *problem) putBack() {
-	u, c := p.unknowns, p.circles
-	for d := range 2 {
-		copy(p.m[d], p.kept[d*u:])
-		copy(p.gap[d], p.kept[2*u+d*c:2*u+d*c+c])
-	}
-}
-
 const (
 	maxExact    = 25
 	exactGoal   = 1e-13 // of the greatest term: rounding of a sum of a dozen
@@ -66,10 +49,8 @@ func (p *problem) exact(least float64) bool {
 		}
 		dense.Cholesky(p.hess, n)
 		dense.Solve(p.hess, n, p.step)
-		for d := range 2 {
-			for j := range u {
-				p.m[d][j] += p.step[d*u+j]
-			}
+		for j, step := range p.step {
+			p.state[j] += step
 		}
 		p.forces()
 		for i := range p.circles {

@@ -8,8 +8,7 @@ import (
 )
 
 // Runs finds each shaft's shift and slope from where the shafts stand in their circles: every
-// circle
-// says it, and they agree. [Solver.Run] then gives them; [Solver.Solve] comes first.
+// circle says it, and they agree. [Solver.Run] then gives them; [Solver.Solve] comes first.
 func (s *Solver) Runs() error {
 	p := &s.problem
 	n, m := 2*len(s.Shafts), len(s.Circles)

@@ -109,10 +109,8 @@ func (q *bed) balance() (w [3]float64, left float64) {
 }
 
 // WidestOpen finds, among stations in order round a circle, the stretch without pressure that is
-// widest as
-// an angle, from its first station to its last: many stations close together are not wide. Of
-// stretches as
-// wide, the one that begins first.
+// widest as an angle, from its first station to its last: many stations close together are not
+// wide. Of stretches as wide, the one that begins first.
 func WidestOpen(clocks []float64, presses []bool) (from, to int, found bool) {
 	n := len(clocks)
 	start := slices.Index(presses, true)

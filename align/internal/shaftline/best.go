@@ -8,10 +8,9 @@ import (
 	"example.com/borestack/fault"
 )
 
-// BestLines appends the straight shafts of the group last solved by utilisation, own, to dst:
-// within λ, the utilisation of all groups, of every clearance, and among those of least Σ|p - ℓ|².
+// BestLines are the straight shafts of the group last solved by utilisation, own: within λ, the utilisation of all groups, of every clearance, and among those of least Σ|p - ℓ|².
 // Circles that govern hold their distance, which is unique.
-func (l *Solver) BestLines(dst []Line, group []int, own, lambda float64) ([]Line, error) {
+func (l *Solver) BestLines(group []int, own, lambda float64) ([]Line, error) {
 	kept := slices.Clone(l.Multipliers)
 	l.Gather(group)
 	copy(l.Multipliers, kept)
@@ -28,14 +27,15 @@ func (l *Solver) BestLines(dst []Line, group []int, own, lambda float64) ([]Line
 		x, err = l.closestLines(&f, false, lambda*(1+Governs)+Governs, true)
 	}
 	if err != nil {
-		return dst, err
+		return nil, err
 	}
+	var out []Line
 	for _, s := range group {
 		a, b := l.work[4*l.slot[s]:], x[4*l.slot[s]:]
 		vx, vy := (a[1]+f.Unit*b[1])/f.Half, (a[3]+f.Unit*b[3])/f.Half
-		dst = append(dst, Line{a[0] + f.Unit*b[0] - vx*f.Mid, a[2] + f.Unit*b[2] - vy*f.Mid, vx, vy})
+		out = append(out, Line{a[0] + f.Unit*b[0] - vx*f.Mid, a[2] + f.Unit*b[2] - vy*f.Mid, vx, vy})
 	}
-	return dst, nil
+	return out, nil
 }
 
 // Of the search for the best lines.
@@ -118,9 +118,8 @@ func (l *Solver) within(f *Frame, x []float64, lambda float64) bool {
 }
 
 // GovernWeights sets what the multipliers of the group last solved weigh, member by member: |y|,
-// times
-// r by utilisation; 0 for a circle that does not govern. A circle without radius that the line must
-// pass through governs however little it weighs.
+// times r by utilisation; 0 for a circle that does not govern. A circle without radius that the
+// line must pass through governs however little it weighs.
 func (l *Solver) GovernWeights(by Measure, each func(member int, weight float64)) {
 	var most float64
 	for _, y := range l.Multipliers {

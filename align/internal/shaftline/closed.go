@@ -85,14 +85,7 @@ func (l *Solver) Eliminate(chosen []int, n int, weights []float64) int {
 // w p| - Σ |w| r) / Σ |w|, not below minus the least room. Source: Farkas' lemma; derivation in the
 // package comment.
 func (l *Solver) closedForm(by Measure) float64 {
-	var x, y, rooms, sum float64
-	for c, i := range l.Members {
-		w := l.Weights[c]
-		x += w * l.px[c]
-		y += w * l.py[c]
-		rooms += math.Abs(w) * l.Circles[i].Radius
-		sum += math.Abs(w)
-	}
+	x, y, rooms, sum := l.weighed()
 	off := dense.Length(x, y)
 	scale := rooms
 	value := 0.0
@@ -117,4 +110,16 @@ func (l *Solver) closedForm(by Measure) float64 {
 		}
 	}
 	return value
+}
+
+// weighed is the sum of centres that no line changes, and those of the radii and the weights' sizes.
+func (l *Solver) weighed() (x, y, rooms, sum float64) {
+	for c, i := range l.Members {
+		w := l.Weights[c]
+		x += w * l.px[c]
+		y += w * l.py[c]
+		rooms += math.Abs(w) * l.Circles[i].Radius
+		sum += math.Abs(w)
+	}
+	return x, y, rooms, sum
 }

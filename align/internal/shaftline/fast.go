@@ -44,7 +44,7 @@ func (l *Solver) begin() {
 	best, out := 0.0, -1
 	if l.Two && l.Hint == nil {
 		for i := range c.m {
-			if off, rooms := l.without(i, nil); rooms > 0 && off > best*rooms {
+			if off, rooms, _ := l.without(i, nil); rooms > 0 && off > best*rooms {
 				best, out = off/rooms, i
 			}
 		}
@@ -72,9 +72,9 @@ func (l *Solver) begin() {
 	}
 }
 
-// without is the sum of centres that leaves circle out out: |Σ w p| and Σ |w| ρ; with mu it sets
-// μ_i = |w_i| ρ_i.
-func (l *Solver) without(out int, mu *[fastCircles]float64) (off, rooms float64) {
+// without is the sum of centres that leaves circle out out: |Σ w p|, Σ |w| ρ and Σ |w|; with mu it
+// sets μ_i = |w_i| ρ_i.
+func (l *Solver) without(out int, mu *[fastCircles]float64) (off, rooms, weight float64) {
 	c := &l.fast
 	a, b := l.Second[out], -l.Weights[out]
 	var x, y float64
@@ -83,12 +83,12 @@ func (l *Solver) without(out int, mu *[fastCircles]float64) (off, rooms float64)
 		x += w * c.p[i][0]
 		y += w * c.p[i][1]
 		v := math.Abs(w) * c.rho[i]
-		rooms += v
+		rooms, weight = rooms+v, weight+math.Abs(w)
 		if mu != nil {
 			mu[i] = v
 		}
 	}
-	return dense.Length(x, y), rooms
+	return dense.Length(x, y), rooms, weight
 }
 
 // fastMultipliers sets the group's multipliers from the weights: y_i = μ_i d_i / (ρ_i² λ), and
@@ -150,13 +150,8 @@ func (l *Solver) proved() float64 {
 	}
 	l.setRadii(0)
 	for i := range l.fast.m {
-		off, rooms := l.without(i, nil)
-		var weight float64
-		for n := range l.fast.m {
-			weight += math.Abs(l.Second[i]*l.Weights[n] - l.Weights[i]*l.Second[n])
-		}
-		if weight > 0 && (off-rooms)/weight > most {
-			most = (off - rooms) / weight
+		if off, rooms, weight := l.without(i, nil); weight > 0 {
+			most = math.Max(most, (off-rooms)/weight)
 		}
 	}
 	return most

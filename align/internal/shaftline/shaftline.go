@@ -1,8 +1,7 @@
 // Package shaftline finds straight rigid shafts through clearance circles.
 //
 // Circle i leaves a shaft at z_i a radius r_i about its centre p_i. The utilisation is the least λ
-// for
-// which lines ℓ exist with
+// for which lines ℓ exist with
 //
 //	|p_i − ℓ(z_i)| ≤ λ r_i   for every i;
 //
@@ -10,17 +9,15 @@
 // exactly
 // when λ ≤ 1, and when m ≥ 0. A circle between two shafts holds the distance of their lines.
 //
-// By duality λ is the greatest Σ y·p over multipliers y with Σ y ℓ = 0 for every line and
-// Σ |y| r ≤ 1. Where only one sum of centres w is free of the lines, λ = |Σ w p| / Σ |w| r and
-// −m = (|Σ w p| − Σ |w| r) / Σ |w| (closed.go). That closed form, the dual by weighted least
-// squares
-// with its proof (chebyshev.go) and a cone program (cones.go) are tried in turn and agree; every
-// answer carries a certificate. The multipliers of λ say what governs, those of m what caps it
-// (caps.go): often the tightest circle alone.
+// By duality λ is the greatest Σ y·p over multipliers y with Σ y ℓ = 0 for every line and Σ |y| r ≤
+// 1. Where only one sum of centres w is free of the lines, λ = |Σ w p| / Σ |w| r and −m = (|Σ w p|
+// − Σ |w| r) / Σ |w| (closed.go). That closed form, the dual by weighted least squares with its
+// proof (chebyshev.go) and a cone program (cones.go) are tried in turn and agree; every answer
+// carries a certificate. The multipliers of λ say what governs, those of m what caps it (caps.go):
+// often the tightest circle alone.
 //
 // Lengths are millimetres. A [Solver] keeps its memory and is for one goroutine; nothing of one
-// answer
-// is carried to the next.
+// answer is carried to the next.
 //
 // Source: Farkas' lemma and conic duality, any text on convex optimisation; hand calculation.
 package shaftline

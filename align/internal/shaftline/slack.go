@@ -312,14 +312,10 @@ func (q *slackSearch) between(lo, hi rimAt) error {
 
 // closedSlack is (Σ |w| r - |Σ w p|) / |w_i|, with w_i the sum over the holder's circles.
 func (l *Solver) closedSlack(i int) float64 {
-	var x, y, rooms, own, all float64
+	x, y, rooms, all := l.weighed()
+	var own float64
 	for c, n := range l.Members {
-		w := l.Weights[c]
-		x += w * l.px[c]
-		y += w * l.py[c]
-		rooms += math.Abs(w) * l.Circles[n].Radius
-		all += math.Abs(w)
-		if l.Circles[n].Holder == i {
+		if w := l.Weights[c]; l.Circles[n].Holder == i {
 			own += w
 		}
 	}
