@@ -8,45 +8,40 @@ import (
 
 // ends finds the least and greatest of an output over the floats, or those ends alone that are
 // wanted.
-func (k *kernel) ends(o *over, r *outputAt, want end) (lo, hi float64, err error) {
+func (o *over) ends(r *outputAt, want end) (lo, hi float64, err error) {
 	rest, err := o.restValue(r)
 	if err != nil || len(o.loose) == 0 {
 		return rest, rest, err
 	}
 	switch r.What {
-	case Margin, Use:
-		by, best, worst := shaftline.ByUtilisation, lowEnd, highEnd
-		if r.What == Margin {
-			by, best, worst = shaftline.ByMargin, highEnd, lowEnd
-			rest = -rest
-		}
-		if want&best != 0 {
-			if lo, err = o.best(by, rest, o.spot); err != nil {
-				return 0, 0, err
-			}
-		}
-		if want&worst != 0 {
-			if hi, err = o.worst(by, rest); err != nil {
-				return 0, 0, err
-			}
-		}
-		if by == shaftline.ByMargin {
-			lo, hi = -hi, -lo
-		}
+	case Use:
+		return o.lineEnds(shaftline.ByUtilisation, rest, want&lowEnd != 0, want&highEnd != 0)
+	case Margin: // the other way round as lack of room
+		lo, hi, err = o.lineEnds(shaftline.ByMargin, -rest, want&highEnd != 0, want&lowEnd != 0)
+		return -hi, -lo, err
 	case OffsetSize, TIRSize, TiltSize:
-		lo, hi, err = o.sizeEnds(r, want)
+		return o.sizeEnds(r, want)
+	case InPlane, OutOfPlane, ChainLength:
+		return o.scalarEnds(r)
 	case TurnAngle:
-		lo, hi = rest, rest
 		for _, l := range o.loose {
 			if l.joint == r.index && l.set.Turns {
-				a, b, e := l.set.TurnRange()
-				lo, hi, err = -b, -a, e
+				lo, hi, err = l.set.TurnRange()
+				return -hi, -lo, err
 			}
 		}
-	case InPlane, OutOfPlane, ChainLength:
-		lo, hi, err = o.scalarEnds(r)
-	default:
-		lo, hi = rest, rest
+	}
+	return rest, rest, nil
+}
+
+// lineEnds finds the least and the greatest use or lack of room over the floats, where they are
+// wanted.
+func (o *over) lineEnds(by shaftline.Measure, rest float64, best, worst bool) (lo, hi float64, err error) {
+	if best {
+		lo, err = o.best(by, rest, o.spot)
+	}
+	if worst && err == nil {
+		hi, err = o.worst(by, rest)
 	}
 	return lo, hi, err
 }
@@ -102,5 +97,5 @@ func (o *over) endsOf(r *outputAt, want end) (lo, hi float64, err error) {
 	if r.about().component > 0 && len(o.loose) > 0 {
 		return o.scalarEnds(r)
 	}
-	return o.k.ends(o, r, want)
+	return o.ends(r, want)
 }

@@ -82,7 +82,7 @@ func (o *over) followCircles(at []floatset.Vec) {
 		for c := range o.moves {
 			var x, y float64
 			if q.Other < 0 && o.movesPart(c, k.lay.supports[q.Holder].part) {
-				x, y = o.circleMoves(q, &o.moves[c])
+				x, y = o.circleMoves(q, c)
 			}
 			o.set(2*i, c, x)
 			o.set(2*i+1, c, y)
@@ -90,17 +90,14 @@ func (o *over) followCircles(at []floatset.Vec) {
 	}
 }
 
-// circleMoves is how a support's circle moves: its bore's centre, and a mouth of a bush with the
-// axis as well.
-func (o *over) circleMoves(q *shaftline.Circle, w *twist) (x, y float64) {
-	k := o.k
-	b := k.lay.supports[q.Holder].boreAt
-	p := k.centre(b)
-	v := w.ofPoint(r3.Sub(p, k.parts[b.part].moved))
+// circleMoves is how a support's circle follows component c of all floats: its bore's centre, and a
+// mouth of a bush with the axis as well.
+func (o *over) circleMoves(q *shaftline.Circle, c int) (x, y float64) {
+	b := o.k.lay.supports[q.Holder].boreAt
+	v := o.centreMoves(b, c)
 	x, y = v.X, v.Y
-	if d := q.Z - p.Z; d != 0 && w.turn != (r3.Vec{}) {
-		sx, sy := k.slope(b)
-		tx, ty := w.ofSlope(sx, sy)
+	if d := q.Z - o.k.centre(b).Z; d != 0 {
+		tx, ty := o.slopeMoves(b, c)
 		x, y = x+d*tx, y+d*ty
 	}
 	return x, y
