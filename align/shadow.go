@@ -148,7 +148,7 @@ func (s *shadow) longest(enough, share float64) (bound float64, err error) {
 		reach := c.reach()
 		if reach <= math.Max(s.far.r*(1+share), enough) || looks >= maxLooks || len(s.open)+3 > maxArcs {
 			bound = math.Max(bound, reach)
-		} else if err := s.cut(&c, c.a.angle+c.split(reach, s.far.r, share)); err != nil {
+		} else if err := s.cut(&c, (c.a.angle+c.b.angle)/2); err != nil {
 			return 0, err
 		}
 	}
@@ -212,22 +212,6 @@ func (s *shadow) quarters(p rim) error {
 func (c *arc) reach() float64 {
 	sin, cos := math.Sincos(c.b.angle - c.a.angle)
 	return corner(c.a.h, c.b.h, sin, cos)
-}
-
-// split is where to look into an arc, as an angle from its first direction: beside a top, as near
-// as the share asks for; otherwise where it might reach farthest.
-func (c *arc) split(reach, far, share float64) float64 {
-	width := c.b.angle - c.a.angle
-	near := width * math.Max(0.125, math.Min(0.5, math.Sqrt(0.4*share*far/(reach-far))))
-	switch {
-	case c.a.r >= far*(1-onTop):
-		return near
-	case c.b.r >= far*(1-onTop):
-		return width - near
-	case reach <= math.Max(c.a.h, c.b.h): // at an end
-		return width / 2
-	}
-	return math.Max(0.2*width, math.Min(0.8*width, math.Acos(c.a.h/reach)))
 }
 
 // reset makes the shadow a point at the origin that follows no float.
