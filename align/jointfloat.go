@@ -122,9 +122,9 @@ func (s Slope) unit() (x, y float64) {
 func pinClearance(pressed Press, d, holeA, holeB float64) float64 {
 	switch pressed {
 	case PressedFront:
-		return max(holeB - d, 0)
+		return max(holeB-d, 0)
 	case PressedRear:
-		return max(holeA - d, 0)
+		return max(holeA-d, 0)
 	}
 	return max(holeA-d, 0) + max(holeB-d, 0)
 }
