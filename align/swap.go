@@ -107,13 +107,8 @@ func sameFeatures(a, b *Part) bool {
 // locates one that wraps [fault.ErrNotLocated].
 func (w *Swaps) Put(picks []int) error {
 	k := w.k
-	if len(picks) != len(w.places) {
-		return &fault.FieldError{Path: "/candidates", Value: fmt.Sprint(len(picks), " picks"), Want: fmt.Sprint("one of each of ", len(w.places), " lists"), Err: fault.ErrOutOfRange}
-	}
-	for l, n := range picks {
-		if n < 0 || n >= len(w.places[l]) {
-			return &fault.FieldError{Path: fmt.Sprintf("/candidates/%d", l), Value: fmt.Sprint("pick ", n), Want: fmt.Sprint("0 to ", len(w.places[l])-1), Err: fault.ErrOutOfRange}
-		}
+	if err := w.check(picks); err != nil {
+		return err
 	}
 	for l, n := range picks {
 		if i := w.at[l]; w.picked[l] != n {
@@ -139,6 +134,19 @@ func (w *Swaps) Put(picks []int) error {
 		w.o = k.newOver()
 	} else {
 		w.o.reset()
+	}
+	return nil
+}
+
+// check refuses picks of other lists or candidates than there are.
+func (w *Swaps) check(picks []int) error {
+	if len(picks) != len(w.places) {
+		return &fault.FieldError{Path: "/candidates", Value: fmt.Sprint(len(picks), " picks"), Want: fmt.Sprint("one of each of ", len(w.places), " lists"), Err: fault.ErrOutOfRange}
+	}
+	for l, n := range picks {
+		if n < 0 || n >= len(w.places[l]) {
+			return &fault.FieldError{Path: fmt.Sprintf("/candidates/%d", l), Value: fmt.Sprint("pick ", n), Want: fmt.Sprint("0 to ", len(w.places[l])-1), Err: fault.ErrOutOfRange}
+		}
 	}
 	return nil
 }
