@@ -23,17 +23,16 @@ type circuit struct {
 
 // spot is where the sum of a circuit is longest or shortest over the floats.
 type spot struct {
-	found   bool // it was looked for; of the longest, and comes to nearly the most of all circuits
+	found   bool // it was looked for; the longest, where it comes to nearly the most of all circuits
 	length  float64
 	angle   float64        // clock angle along which
-	floats  []floatset.Vec // of all joints,
-	known   bool           // where they are: not where the shortest is nothing, or less
+	floats  []floatset.Vec // of all joints
 	settled bool           // it was followed again from there
 }
 
 // put notes the length that the shadow came to, and where.
 func (p *spot) put(o *over, length, angle float64) {
-	p.length, p.angle, p.known = length, angle, true
+	p.found, p.length, p.angle = true, length, angle
 	copy(p.floats, o.from)
 	o.putTop(p.floats)
 }

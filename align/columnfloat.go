@@ -201,7 +201,7 @@ func (j *jointColumns) register(n int, hard *[chunk]bool) {
 	}
 	for i := range n {
 		row, f := &j.floats[i], &j.constraints[i*j.stride]
-		c := notNegative(pilotClearance(j.kindA, j.kindB, a[i], b[i], ring[i]))
+		c := max(pilotClearance(j.kindA, j.kindB, a[i], b[i], ring[i]), 0)
 		f.Radius = c / 2
 		row.target, row.fixed, row.centred = floatset.Vec{}, c <= tol.Touching, c/2 >= j.thin
 		row.qq, row.qr = 0, 0

@@ -19,7 +19,7 @@ const boltMark = -2
 func pilotClearance(kindA, kindB PilotKind, a, b, ring float64) float64 {
 	switch {
 	case kindA == kindB:
-		return notNegative(a-ring) + notNegative(b-ring)
+		return max(a-ring, 0) + max(b-ring, 0)
 	case kindA == PilotBore:
 		return a - b
 	}
@@ -122,17 +122,9 @@ func (s Slope) unit() (x, y float64) {
 func pinClearance(pressed Press, d, holeA, holeB float64) float64 {
 	switch pressed {
 	case PressedFront:
-		return notNegative(holeB - d)
+		return max(holeB-d, 0)
 	case PressedRear:
-		return notNegative(holeA - d)
+		return max(holeA-d, 0)
 	}
-	return notNegative(holeA-d) + notNegative(holeB-d)
-}
-
-// notNegative is x, or 0 where x is less.
-func notNegative(x float64) float64 {
-	if x > 0 {
-		return x
-	}
-	return 0
+	return max(holeA-d, 0) + max(holeB-d, 0)
 }

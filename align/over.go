@@ -8,6 +8,8 @@ import (
 	"example.com/borestack/align/internal/dense"
 	"example.com/borestack/align/internal/floatset"
 	"example.com/borestack/align/internal/shaftline"
+	"example.com/borestack/align/internal/tol"
+	"example.com/borestack/fault"
 )
 
 // Steps of the central differences by which results follow the floats: the poses are smooth, so a
@@ -137,9 +139,7 @@ func (o *over) putAtRest() {
 // followMesh makes a mesh's deviation follow the floats about the floats at, by central
 // differences.
 func (o *over) followMesh(r *outputAt, at []floatset.Vec) {
-	o.circles = false
-	copy(o.from, at)
-	o.deriv, o.values = dense.Resize(o.deriv, 3*len(o.loose)), dense.Resize(o.values, 1)
+	o.begin(at, 1)
 	for l, j := range o.loose {
 		for c, h := range [3]float64{shiftStep, shiftStep, turnStep} {
 			var ends [2]float64
@@ -150,7 +150,7 @@ func (o *over) followMesh(r *outputAt, at []floatset.Vec) {
 				o.put(o.probe)
 				ends[n], _ = o.k.meshDeviation(r)
 			}
-			o.deriv[3*l+c] = (ends[0] - ends[1]) / (2 * h)
+			o.set(0, 3*l+c, (ends[0]-ends[1])/(2*h))
 		}
 	}
 	o.put(at)
@@ -198,9 +198,7 @@ const leastUnit = 1e-6
 func (o *over) floatUnit() float64 {
 	unit := leastUnit
 	for _, j := range o.loose {
-		for _, i := range j.set.Open {
-			unit = math.Max(unit, j.set.Constraints[i].Radius)
-		}
+		unit = math.Max(unit, j.set.WidestRadius())
 	}
 	return unit
 }
@@ -228,22 +226,25 @@ func (o *over) derivatives(i int) []float64 {
 	return o.deriv[i*w : (i+1)*w]
 }
 
-// constraintCones appends the constraints of all loose joints, their variables from column col on.
-func (o *over) constraintCones(p *conic.Problem, col int, unit float64) {
+// solve sets floats to those of a program's solution, in which they are the variables from column
+// col on, in unit; their constraints are added here.
+func (o *over) solve(p *conic.Problem, col int, unit float64, floats []floatset.Vec) error {
+	first := col
 	for _, j := range o.loose {
 		j.set.SpanCones(p, col, unit)
 		col += j.set.Dim
 	}
-}
-
-// readFloats reads the floats from a solution.
-func (o *over) readFloats(dst []floatset.Vec, x []float64, col int, unit float64) {
-	var t [3]float64
-	for _, j := range o.loose {
-		for i := range j.set.Dim {
-			t[i] = unit * x[col+i]
-		}
-		dst[j.joint] = j.set.AtSpan(t)
-		col += j.set.Dim
+	res, err := o.solver.Solve(p, tol.Meet/unit)
+	if err != nil {
+		return fault.Unsolved("the straight lines over the float", "/shafts and /joints", err)
 	}
+	x := res.X[first:]
+	for _, j := range o.loose {
+		var t [3]float64
+		for i := range j.set.Dim {
+			t[i] = unit * x[i]
+		}
+		floats[j.joint], x = j.set.AtSpan(t), x[j.set.Dim:]
+	}
+	return nil
 }

@@ -26,7 +26,7 @@ func (o *over) bestByCircuits(by shaftline.Measure, rest float64, floats []float
 		return rest, true, nil
 	}
 	of, c, err := o.longestOfLeast(by)
-	if err != nil || c == nil || !c.least.known {
+	if err != nil || c == nil {
 		return 0, false, err
 	}
 	o.now = of
@@ -49,8 +49,7 @@ func (o *over) bestByCircuits(by shaftline.Measure, rest float64, floats []float
 			break
 		}
 		c.least.settled = true
-		_, ok, err := o.shadow.nearest()
-		if err != nil || !ok {
+		if _, err := o.shadow.nearest(); err != nil {
 			return 0, false, err
 		}
 		o.putTop(at)
@@ -155,13 +154,11 @@ func (o *over) findLeast(s *groupSums, by shaftline.Measure) error {
 		}
 		if !c.least.found {
 			o.cast(c.weights)
-			length, ok, err := o.shadow.nearest()
+			length, err := o.shadow.nearest()
 			if err != nil {
 				return err
 			}
-			if c.least.found, c.least.length = true, length; ok {
-				c.least.put(o, length, o.shadow.upAngle)
-			}
+			c.least.put(o, length, o.shadow.upAngle)
 		}
 		low = math.Max(low, c.of(c.least.length, by))
 	}

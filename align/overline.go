@@ -9,8 +9,6 @@ import (
 	"example.com/borestack/align/internal/dense"
 	"example.com/borestack/align/internal/floatset"
 	"example.com/borestack/align/internal/shaftline"
-	"example.com/borestack/align/internal/tol"
-	"example.com/borestack/fault"
 )
 
 // pushSlack, in mm, is how much of the best margin may be given up for the smallest push that
@@ -43,28 +41,23 @@ func (o *over) best(by shaftline.Measure, rest float64, floats []floatset.Vec) (
 
 // bestCones is the same by the cone program.
 func (o *over) bestCones(by shaftline.Measure, floats []floatset.Vec) (float64, error) {
-	k := o.k
-	o.rest(floats)
-	o.put(floats)
-	least, err := k.line.Least(by)
+	least, err := o.lineAtRest(by)
 	if err != nil {
 		return 0, err
 	}
+	o.rest(floats)
 	at := o.trial
 	copy(at, floats)
 	for range 2 {
 		o.followCircles(at)
 		p, f := o.lineProgram(by, false, 0)
-		res, err := o.solver.Solve(p, tol.Meet/f.Unit)
-		if errors.Is(err, conic.ErrNoPoint) {
+		if err := o.solve(p, f.N, f.Unit, at); errors.Is(err, conic.ErrNoPoint) {
 			return math.Inf(1), nil
+		} else if err != nil {
+			return 0, err
 		}
-		if err != nil {
-			return 0, fault.Unsolved("the straight lines over the float", "/shafts and /joints", err)
-		}
-		o.readFloats(at, res.X, f.N, f.Unit)
 		o.put(at)
-		v, err := k.line.Least(by)
+		v, err := o.k.line.Least(by)
 		if err != nil {
 			return 0, err
 		}
@@ -116,7 +109,6 @@ func (o *over) lineProgram(by shaftline.Measure, held bool, s float64) (*conic.P
 		p.Cone(1).Row(0)[n-1] = 1 // the last variable is idle
 		p.Cost()[n-1] = 1
 	}
-	o.constraintCones(p, f.N, f.Unit)
 	return p, f
 }
 
@@ -167,7 +159,6 @@ func (o *over) pushByCircuits(lack float64, floats []floatset.Vec) (bool, error)
 			o.floatRow(cone.Row(2), o.shadow.y, o.shadow.gy, 0, unit)
 		}
 	}
-	o.constraintCones(p, 0, unit)
 	copy(o.spot, floats)
 	if err := o.solvePush(p, 0, unit, o.spot); err != nil {
 		return false, nil
@@ -184,21 +175,16 @@ func (o *over) pushByCircuits(lack float64, floats []floatset.Vec) (bool, error)
 // solvePush sets floats to those nearest rest that a program allows, their variables from column
 // col on, in unit.
 func (o *over) solvePush(p *conic.Problem, col int, unit float64, floats []floatset.Vec) error {
-	q, c, first := p.Quadratic(), p.Cost(), col
+	q, c, k := p.Quadratic(), p.Cost(), col
 	for _, j := range o.loose {
 		goal, base := j.set.Scaled(o.k.seats[j.joint].at), j.set.Base
 		for t := range j.set.Dim {
-			q[col*len(c)+col] = 1
+			q[k*len(c)+k] = 1
 			for i := range 3 {
-				c[col] -= j.set.Span[t][i] * (goal[i] - base[i]) / unit
+				c[k] -= j.set.Span[t][i] * (goal[i] - base[i]) / unit
 			}
-			col++
+			k++
 		}
 	}
-	res, err := o.solver.Solve(p, tol.Meet/unit)
-	if err != nil {
-		return fault.Unsolved("the straight lines over the float", "/shafts and /joints", err)
-	}
-	o.readFloats(floats, res.X, first, unit)
-	return nil
+	return o.solve(p, col, unit, floats)
 }

@@ -92,11 +92,11 @@ func TestShadow_centre(t *testing.T) {
 		}
 		o.rest(o.spot)
 		o.followVector(&at, o.spot)
-		least, ok, err := o.castVector().nearest()
+		least, err := o.castVector().nearest()
 		if err != nil {
 			t.Fatal(err)
 		}
-		if !ok || least > 0 {
+		if least > 0 {
 			continue
 		}
 		o.putTop(o.spot)

@@ -5,8 +5,6 @@ import (
 
 	"example.com/borestack/align/internal/dense"
 	"example.com/borestack/align/internal/floatset"
-	"example.com/borestack/align/internal/tol"
-	"example.com/borestack/fault"
 )
 
 // Of the search for a longest or shortest vector, followed again from where it was found: how often
@@ -116,37 +114,10 @@ func (o *over) leastSize(r *outputAt) (float64, error) {
 		if felt <= polished || least == 0 {
 			break
 		}
-		s := o.castVector()
-		_, ok, err := s.nearest()
-		if err != nil {
+		if _, err := o.castVector().nearest(); err != nil {
 			return 0, err
 		}
-		if ok {
-			o.putTop(o.spot)
-		} else if err := o.leastByCones(); err != nil {
-			return 0, err
-		}
+		o.putTop(o.spot)
 	}
 	return least, nil
-}
-
-// leastByCones sets spot to the floats of least length by a cone program.
-func (o *over) leastByCones() error {
-	n := o.floatVariables()
-	unit := math.Max(o.floatUnit(), dense.Length(o.values[0], o.values[1]))
-	p := &o.problem
-	p.Reset(n + 1)
-	p.Cost()[n] = 1
-	c := p.Cone(2)
-	c.Row(0)[n] = 1
-	for i := range 2 {
-		o.floatRow(c.Row(i+1), o.values[i], o.derivatives(i), 0, unit)
-	}
-	o.constraintCones(p, 0, unit)
-	res, err := o.solver.Solve(p, tol.Meet)
-	if err != nil {
-		return fault.Unsolved("the extremes over the float", "/joints", err)
-	}
-	o.readFloats(o.spot, res.X, 0, unit)
-	return nil
 }

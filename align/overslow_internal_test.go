@@ -36,7 +36,7 @@ func TestOver_sizesAgainstSampling(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		lo, hi, err := k.ends(o, &r, lowEnd|highEnd)
+		lo, hi, err := o.ends(&r, lowEnd|highEnd)
 		if err != nil {
 			t.Fatal(err)
 		}

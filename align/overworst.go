@@ -213,7 +213,7 @@ func (o *over) findLongest(n int) (*groupSums, error) {
 			return s, err
 		}
 		far := o.shadow.far.r
-		if c.longest.found = far > enough; !c.longest.found {
+		if far <= enough {
 			continue
 		}
 		c.longest.put(o, far, o.shadow.far.angle)

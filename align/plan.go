@@ -227,7 +227,7 @@ func (e *Evaluator) sample(dst [][]float64, i int) error {
 		if (r.What == Margin) != r.Best {
 			want = lowEnd
 		}
-		lo, hi, err := k.ends(e.over, r, want)
+		lo, hi, err := e.over.ends(r, want)
 		if err != nil {
 			return err
 		}

@@ -148,7 +148,7 @@ func (s *shadow) longest(enough, share float64) (bound float64, err error) {
 		reach := c.reach()
 		if reach <= math.Max(s.far.r*(1+share), enough) || looks >= maxLooks || len(s.open)+3 > maxArcs {
 			bound = math.Max(bound, reach)
-		} else if err := s.cut(&c, c.a.angle+c.split(reach, s.far.r, share)); err != nil {
+		} else if err := s.cut(&c, (c.a.angle+c.b.angle)/2); err != nil {
 			return 0, err
 		}
 	}
@@ -214,22 +214,6 @@ func (c *arc) reach() float64 {
 	return corner(c.a.h, c.b.h, sin, cos)
 }
 
-// split is where to look into an arc, as an angle from its first direction: beside a top, as near
-// as the share asks for; otherwise where it might reach farthest.
-func (c *arc) split(reach, far, share float64) float64 {
-	width := c.b.angle - c.a.angle
-	near := width * math.Max(0.125, math.Min(0.5, math.Sqrt(0.4*share*far/(reach-far))))
-	switch {
-	case c.a.r >= far*(1-onTop):
-		return near
-	case c.b.r >= far*(1-onTop):
-		return width - near
-	case reach <= math.Max(c.a.h, c.b.h): // at an end
-		return width / 2
-	}
-	return math.Max(0.2*width, math.Min(0.8*width, math.Acos(c.a.h/reach)))
-}
-
 // reset makes the shadow a point at the origin that follows no float.
 func (s *shadow) reset(o *over) {
 	n := len(o.loose)
@@ -253,37 +237,36 @@ func (s *shadow) quiet() {
 }
 
 // nearest finds the least length of the vector, to rounding, and floats at which it is attained, in
-// top; it reports false where it finds none.
+// top.
 //
 // The least of the vector along a direction is never more than its least length, and as great as
 // that along the shortest vector itself, which lies between any direction and that of the point
 // that is least along it, or else a quarter of a turn on. Its slope says which way to turn, by the
 // secant and square to the chord in turn. Where the slope jumps, the shortest vector lies between
 // two points of the rim, and so do its floats.
-func (s *shadow) nearest() (least float64, ok bool, err error) {
+func (s *shadow) nearest() (least float64, err error) {
 	a, err := s.near(s.heading())
 	if err != nil {
-		return 0, false, err
+		return 0, err
 	}
 	copy(s.top, s.aside)
 	turn := math.Max(-math.Pi/2, math.Min(math.Pi/2, math.Atan2(a.slope, a.along)))
 	b, err := s.near(a.angle + turn)
 	if err != nil {
-		return 0, false, err
+		return 0, err
 	}
 	s.other = append(s.other[:0], s.aside...)
 	for step := 0; step < floatset.Halvings && !a.done() && !b.done() && math.Abs(b.angle-a.angle) > oneWay; step++ {
 		edge, err := s.close(&a, &b, step%2 == 1)
 		if err != nil {
-			return 0, false, err
+			return 0, err
 		}
 		if edge {
 			break
 		}
 	}
 	if least = math.Max(a.along, b.along); !(least > 0) {
-		ok, err = s.centre()
-		return 0, ok, err
+		return 0, s.centre()
 	}
 	// The point of the chord nearest the origin.
 	dx, dy := b.x-a.x, b.y-a.y
@@ -296,7 +279,7 @@ func (s *shadow) nearest() (least float64, ok bool, err error) {
 		u.X, u.Y, u.G = u.X+share*(v.X-u.X), u.Y+share*(v.Y-u.Y), u.G+share*(v.G-u.G)
 	}
 	s.upAngle = math.Atan2(a.x+share*dx, a.y+share*dy)
-	return least, true, nil
+	return least, nil
 }
 
 // level is the share of a vector's length by which it may lie beside its direction and still be the
@@ -350,22 +333,23 @@ func (s *shadow) near(angle float64) (side, error) {
 	return side{angle: angle, along: sin*p.x + cos*p.y, slope: cos*p.x - sin*p.y, x: p.x, y: p.y, r: p.r}, err
 }
 
-// centre finds floats, in top, at which the vector is nothing, where the shadow holds the origin:
-// between where the floats were followed from, and a chord of the rim that the line from there
-// through the origin crosses beyond it. It reports false where it finds none.
-func (s *shadow) centre() (bool, error) {
+// centre finds floats, in top, at which the vector is nothing, the shadow holding the origin: between
+// where the floats were followed from, and a chord of the rim that the line from there through the
+// origin crosses beyond it, or short of it by rounding.
+func (s *shadow) centre() error {
+	s.upAngle = 0
 	size := dense.Length(s.x, s.y)
 	for l, j := range s.o.loose {
 		s.top[l] = s.o.from[j.joint]
 	}
 	if size == 0 {
-		return true, nil
+		return nil
 	}
 	ux, uy := -s.x/size, -s.y/size // from there to the origin
 	beyond := math.Atan2(ux, uy)
 	a, err := s.look(beyond)
 	if err != nil {
-		return false, err
+		return err
 	}
 	s.other = append(s.other[:0], s.aside...)
 	beside := func(p *rim) float64 { return p.x*uy - p.y*ux } // of the line, clockwise
@@ -375,19 +359,20 @@ func (s *shadow) centre() (bool, error) {
 	}
 	b, err := s.look(beyond + turn)
 	if err != nil {
-		return false, err
+		return err
 	}
 	s.third = append(s.third[:0], s.aside...)
+	near, share := 1.0, 0.0
 	for range floatset.Halvings {
 		wa, wb := beside(&a), beside(&b)
-		if wa == wb || wa*wb > 0 {
-			return false, nil
+		if share = 0; wa != wb {
+			share = math.Max(0, math.Min(1, wa/(wa-wb))) // of b, where the chord crosses the line
 		}
-		share := wa / (wa - wb) // of b, where the chord crosses the line
 		x, y := a.x+share*(b.x-a.x), a.y+share*(b.y-a.y)
-		if past := x*ux + y*uy; past >= 0 {
-			s.blend(past/(past+size), share)
-			return true, nil
+		past := x*ux + y*uy
+		near = math.Max(0, past/(past+size))
+		if past >= 0 || wa*wb >= 0 {
+			break
 		}
 		// Square to the chord, on the side of the origin.
 		nx, ny := b.y-a.y, a.x-b.x
@@ -396,7 +381,7 @@ func (s *shadow) centre() (bool, error) {
 		}
 		c, err := s.look(math.Atan2(nx, ny))
 		if err != nil {
-			return false, err
+			return err
 		}
 		if beside(&c)*wa > 0 {
 			a = c
@@ -406,7 +391,8 @@ func (s *shadow) centre() (bool, error) {
 			copy(s.third, s.aside)
 		}
 	}
-	return false, nil
+	s.blend(near, share)
+	return nil
 }
 
 // blend puts floats between where they were followed from, of which near is the share, and a chord's

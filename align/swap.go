@@ -75,6 +75,9 @@ func (s Stack) Swaps(state string, out []Output) (*Swaps, error) {
 		w.k.parts[i].mount(&w.k.stack.Parts[i])
 		w.k.still.parts[i] = true // a part that is put in comes mounted
 	}
+	if err := w.Put(w.picked); err != nil {
+		return nil, err
+	}
 	return w, nil
 }
 
@@ -99,10 +102,14 @@ func sameFeatures(a, b *Part) bool {
 }
 
 // Put makes the box with these candidates, one of each list: 0 for the part in place, n for the n-th
-// candidate. It works out how the parts sit. Two candidates that meet at a joint that nothing
-// locates are an error that wraps [fault.ErrNotLocated].
+// candidate. It works out how the parts sit. Picks of other lists or candidates than there are, are
+// an error that wraps [fault.ErrOutOfRange], two candidates that meet at a joint that nothing
+// locates one that wraps [fault.ErrNotLocated].
 func (w *Swaps) Put(picks []int) error {
 	k := w.k
+	if err := w.check(picks); err != nil {
+		return err
+	}
 	for l, n := range picks {
 		if i := w.at[l]; w.picked[l] != n {
 			w.picked[l] = n
@@ -127,6 +134,19 @@ func (w *Swaps) Put(picks []int) error {
 		w.o = k.newOver()
 	} else {
 		w.o.reset()
+	}
+	return nil
+}
+
+// check refuses picks of other lists or candidates than there are.
+func (w *Swaps) check(picks []int) error {
+	if len(picks) != len(w.places) {
+		return &fault.FieldError{Path: "/candidates", Value: fmt.Sprint(len(picks), " picks"), Want: fmt.Sprint("one of each of ", len(w.places), " lists"), Err: fault.ErrOutOfRange}
+	}
+	for l, n := range picks {
+		if n < 0 || n >= len(w.places[l]) {
+			return &fault.FieldError{Path: fmt.Sprintf("/candidates/%d", l), Value: fmt.Sprint("pick ", n), Want: fmt.Sprint("0 to ", len(w.places[l])-1), Err: fault.ErrOutOfRange}
+		}
 	}
 	return nil
 }

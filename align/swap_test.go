@@ -1,6 +1,7 @@
 package align_test
 
 import (
+	"errors"
 	"math"
 	"os"
 	"strings"
@@ -8,6 +9,7 @@ import (
 
 	. "example.com/borestack/align"
 	"example.com/borestack/align/record"
+	"example.com/borestack/fault"
 )
 
 // Every box that candidates make is worked out as if it were alone.
@@ -82,6 +84,51 @@ func TestSwaps_sameAsAlone(t *testing.T) {
 					}
 				}
 			}
+		}
+	}
+}
+
+// The parts in place are picked from the start, and picks of other lists or candidates than there
+// are, are refused by an error that says where.
+//
+// Source: Stack.Ranges of the stack as it is, a second method.
+func TestSwaps_picks(t *testing.T) {
+	text, err := os.ReadFile("../examples/compare/bench.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	rec, err := record.Decode(strings.NewReader(string(text)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	s, err := rec.Stack()
+	if err != nil {
+		t.Fatal(err)
+	}
+	out := []Output{{What: Margin}}
+	want, assembles, err := s.Ranges(out)
+	if err != nil {
+		t.Fatal(err)
+	}
+	swaps, err := s.Swaps("", out)
+	if err != nil {
+		t.Fatal(err)
+	}
+	rest, err := swaps.Rest(0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	lo, hi, err := swaps.Ends(0, true, true)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if rest != want[0].Rest.Value || lo != want[0].Low.Value || hi != want[0].High.Value || swaps.Assembles() != assembles {
+		t.Errorf("rest %v, ends %v to %v, want %+v", rest, lo, hi, want[0])
+	}
+	for _, picks := range [][]int{nil, {0}, {0, 0, 0}, {-1, 0}, {0, len(s.Candidates[1].Parts) + 1}} {
+		var wrong *fault.FieldError
+		if err := swaps.Put(picks); !errors.As(err, &wrong) || !strings.HasPrefix(wrong.Path, "/candidates") {
+			t.Errorf("picks %v: %v, want an error at the candidates", picks, err)
 		}
 	}
 }

@@ -7,7 +7,6 @@ import (
 
 	"example.com/borestack/align/internal/dense"
 	"example.com/borestack/align/internal/floatset"
-	"example.com/borestack/align/internal/shaftline"
 )
 
 // twist is how everything behind a joint moves, in S, for one component of the joint's float: a
@@ -79,31 +78,26 @@ func (o *over) followCircles(at []floatset.Vec) {
 	for i := range k.circles {
 		q := &k.circles[i]
 		o.values[2*i], o.values[2*i+1] = q.X, q.Y
+		row := o.deriv[2*i*len(o.moves) : 2*(i+1)*len(o.moves)]
+		if clear(row); q.Other >= 0 {
+			continue
+		}
+		b := k.lay.supports[q.Holder].boreAt
+		p := k.centre(b)
+		ahead, at := q.Z-p.Z, r3.Sub(p, k.parts[b.part].moved)
+		sx, sy := k.slope(b)
 		for c := range o.moves {
-			var x, y float64
-			if q.Other < 0 && o.movesPart(c, k.lay.supports[q.Holder].part) {
-				x, y = o.circleMoves(q, &o.moves[c])
+			if !o.movesPart(c, b.part) {
+				break
 			}
-			o.set(2*i, c, x)
-			o.set(2*i+1, c, y)
+			v := o.moves[c].ofPoint(at)
+			if ahead != 0 { // a mouth of a bush moves with the axis as well
+				tx, ty := o.moves[c].ofSlope(sx, sy)
+				v.X, v.Y = v.X+ahead*tx, v.Y+ahead*ty
+			}
+			row[c], row[len(o.moves)+c] = v.X, v.Y
 		}
 	}
-}
-
-// circleMoves is how a support's circle moves: its bore's centre, and a mouth of a bush with the
-// axis as well.
-func (o *over) circleMoves(q *shaftline.Circle, w *twist) (x, y float64) {
-	k := o.k
-	b := k.lay.supports[q.Holder].boreAt
-	p := k.centre(b)
-	v := w.ofPoint(r3.Sub(p, k.parts[b.part].moved))
-	x, y = v.X, v.Y
-	if d := q.Z - p.Z; d != 0 && w.turn != (r3.Vec{}) {
-		sx, sy := k.slope(b)
-		tx, ty := w.ofSlope(sx, sy)
-		x, y = x+d*tx, y+d*ty
-	}
-	return x, y
 }
 
 // followVector makes the vector that an output measures follow the floats about the floats at.

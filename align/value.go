@@ -62,7 +62,7 @@ func (k *kernel) vector(r *outputAt, dst []float64) {
 
 // ends finds the least and greatest of an output over the floats, or those ends alone that are
 // wanted.
-func (k *kernel) ends(o *over, r *outputAt, want end) (lo, hi float64, err error) {
+func (o *over) ends(r *outputAt, want end) (lo, hi float64, err error) {
 	rest, err := o.restValue(r)
 	if err != nil || len(o.loose) == 0 || r.ends == nil {
 		return rest, rest, err
@@ -145,5 +145,5 @@ func (o *over) endsOf(r *outputAt, want end) (lo, hi float64, err error) {
 	if r.component > 0 && len(o.loose) > 0 {
 		return o.scalarEnds(r)
 	}
-	return o.k.ends(o, r, want)
+	return o.ends(r, want)
 }

@@ -233,13 +233,9 @@ type rules struct {
 
 func newRules() *rules {
 	r := &rules{}
-	gauss.Legendre(r.longX[:], r.longW[:], 1, -1) // rising
-	gauss.Legendre(r.shortX[:], r.shortW[:], 1, -1)
-	for i := range r.longW {
-		r.longW[i] = -r.longW[i]
-	}
-	for i := range r.shortW {
-		r.shortW[i] = -r.shortW[i]
-	}
+	gauss.Legendre(r.longX[:], r.longW[:], -1, 1)
+	gauss.Legendre(r.shortX[:], r.shortW[:], -1, 1)
+	slices.Reverse(r.longX[:]) // rising; the weights are symmetrical
+	slices.Reverse(r.shortX[:])
 	return r
 }

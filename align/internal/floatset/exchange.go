@@ -164,7 +164,7 @@ choices:
 
 // Of Newton's steps to where constraints hold a point.
 const (
-	settleSteps = 12
+	settleSteps = 40    // from far off each halves the way to a rim
 	settleDone  = 1e-15 // mm: a step below which nothing is left
 	settlePivot = 1e-9  // size of a pivot below which the equations say nothing
 	settleRows  = 6     // unknowns: three of the point, and a multiplier of at most three constraints

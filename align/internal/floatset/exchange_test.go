@@ -60,3 +60,45 @@ func TestFloatSet_restsInAnyFrame(t *testing.T) {
 		t.Errorf("only %d floats rested against a constraint", tried)
 	}
 }
+
+// The nearest point is proved by exchanged constraints alone, however small one of them is beside the
+// way to it, and is no farther than the cone program's.
+//
+// Source: a second method.
+func TestSet_nearestAgainstCones(t *testing.T) {
+	rng := rand.New(rand.NewPCG(61, 9))
+	tried := 0
+	for trial := range 5000 {
+		s := randomTwo(rng)
+		if trial%2 == 0 {
+			s = randomSet(rng)
+		}
+		if n := len(s.Constraints); trial%3 == 0 && n > 0 {
+			s.Constraints[n-1].Radius *= 1e-3
+		}
+		if err := s.Prepare(); err != nil {
+			t.Fatal(trial, err)
+		}
+		w := aim{t: s.inSpan(s.Scaled(s.Target))}
+		if s.Dim < 2 || s.Inside(s.AtSpan(w.t)) {
+			continue
+		}
+		tried++
+		at, ok := s.best(&w, w.t, nil)
+		if !ok {
+			t.Errorf("trial %d: nothing is proved for %+v", trial, s.Constraints)
+			continue
+		}
+		v, err := s.byCones(&w)
+		if err != nil {
+			t.Fatal(trial, err)
+		}
+		off := func(a [3]float64) float64 { return dense.Length3(a[0]-w.t[0], a[1]-w.t[1], a[2]-w.t[2]) }
+		if got, want := off(at), off(s.inSpan(s.Scaled(v))); got > want+1e-8 || s.slack(s.AtSpan(at)) < -1e-11 {
+			t.Errorf("trial %d: %v off and %v inside, by cones %v off", trial, got, s.slack(s.AtSpan(at)), want)
+		}
+	}
+	if tried < 300 {
+		t.Errorf("only %d were held by a constraint", tried)
+	}
+}
