@@ -72,11 +72,11 @@ func (c *studyCheck) vary(v *Vary, at string, names map[string]bool) {
 		if v.Law.Word == "" {
 			c.wrong(at+"/law", v.Law.Kind, fault.ErrConflict, "uniform, rim, hang, rest or any, as text")
 		}
-		if key := "/" + v.Float; names[key] { // names hold no slash
+		float := "/" + v.Float // names hold no slash
+		if names[float] {
 			c.wrong(at+"/float", strconv.Quote(v.Float), fault.ErrRepeated, "each joint's float once")
-		} else {
-			names[key] = true
 		}
+		names[float] = true
 		for _, key := range present(v, "at", "limits", "also") {
 			c.wrong(at+"/"+key, key, fault.ErrConflict, "no "+key+" beside float: it is the joint's float that is drawn")
 		}

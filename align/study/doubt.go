@@ -92,7 +92,7 @@ func (o Origin) touched(ctx context.Context, s align.Stack, state string, limits
 	if err != nil {
 		return nil, err
 	}
-	here, err := o.follows(o.in(state))
+	here, err := o.follows(state)
 	if err != nil {
 		return nil, err
 	}

@@ -69,7 +69,7 @@ func (o Origin) view(stack align.Stack, state string) (v view, err error) {
 	if len(v.limits) == 0 {
 		return v, nil
 	}
-	if v.here, err = o.follows(o.in(state)); err != nil {
+	if v.here, err = o.follows(state); err != nil {
 		return v, err
 	}
 	v.stack, err = inState(stack, state)

@@ -165,7 +165,7 @@ func newGroup(o Origin, stack align.Stack, key groupKey, limits []record.Limit, 
 	if g.stack, err = inState(stack, key.State); err != nil {
 		return nil, err
 	}
-	if g.varies, err = o.sources(key.Because, o.in(key.State)); err != nil {
+	if g.varies, err = o.sources(key.Because, key.State); err != nil {
 		return nil, err
 	}
 	g.lies = liesFor(key.Because, o.rec, &g.stack)
