@@ -53,13 +53,15 @@ func (c *court) state(limits []record.Limit, own []int, state string, out, befor
 			return err
 		}
 	}
-	bands, err := layBands(s, GaugeSources(&s), v, chosen(limits, own))
+	var list []record.Limit
+	for _, k := range own {
+		list = append(list, limits[k])
+	}
+	bands, err := layBands(s, GaugeSources(&s), v, list)
 	if err != nil {
 		return err
 	}
-	if before != nil {
-		bands, own = mayBeWorse(bands, own, out, before)
-	}
+	bands, own = c.mayBeWorse(bands, own, out, before)
 	if c.brief && len(bands) > 0 {
 		return c.briefly(bands, own, out)
 	}
@@ -67,10 +69,7 @@ func (c *court) state(limits []record.Limit, own []int, state string, out, befor
 		return err
 	}
 	for _, made := range c.varied {
-		if made, err = inState(made, state); err != nil {
-			return err
-		}
-		if err := widen(bands, made); err != nil {
+		if err := widen(bands, made, state); err != nil {
 			return err
 		}
 	}
@@ -85,10 +84,10 @@ func (c *court) state(limits []record.Limit, own []int, state string, out, befor
 	return nil
 }
 
-// mayBeWorse leaves out the limits that are surely no worse here than the verdict before, which stays.
-func mayBeWorse(bands []*judged, own []int, out, before []Verdict) (left []*judged, of []int) {
+// mayBeWorse leaves out the limits that are surely no worse here than a verdict before, which stays.
+func (c *court) mayBeWorse(bands []*judged, own []int, out, before []Verdict) (left []*judged, of []int) {
 	for n, k := range own {
-		if bands[n].noWorse(&before[k]) {
+		if bands[n].brief = c.brief; before != nil && bands[n].noWorse(&before[k]) {
 			out[k] = before[k]
 			continue
 		}
@@ -208,7 +207,11 @@ func (q *judged) probes(e *end, d tolerance.Decision, sure bool) bool {
 func (q *judged) limited() bool { return q.bounds.Least.Given || q.bounds.Greatest.Given }
 
 // widen adds what one varied stack says to the bands: independent, so that squares add.
-func widen(list []*judged, made align.Stack) error {
+func widen(list []*judged, made align.Stack, state string) error {
+	made, err := inState(made, state)
+	if err != nil {
+		return err
+	}
 	t, err := tablesOf(settled(made), &gauge{normal: true})
 	if err != nil {
 		return err
