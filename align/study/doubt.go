@@ -84,15 +84,11 @@ func (o Origin) doubt(ctx context.Context, s align.Stack, list []Verdict, doubts
 
 // touched tells which limits on a box in one state rest on a number in doubt.
 func (o Origin) touched(ctx context.Context, s align.Stack, state string, limits []record.Limit, doubts []record.Doubt) ([]bool, error) {
-	t, err := inState(s, state)
+	v, err := o.view(s, state, limits)
 	if err != nil {
 		return nil, err
 	}
-	f, err := newFollower(t, limits)
-	if err != nil {
-		return nil, err
-	}
-	here, err := o.follows(state)
+	f, err := newFollower(v.stack, limits)
 	if err != nil {
 		return nil, err
 	}
@@ -100,7 +96,7 @@ func (o Origin) touched(ctx context.Context, s align.Stack, state string, limits
 		if err := stopped(ctx); err != nil {
 			return nil, err
 		}
-		if err := f.doubt(d, here); err != nil {
+		if err := f.doubt(d, v.here); err != nil {
 			return nil, err
 		}
 	}
