@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"example.com/borestack/align"
 	"example.com/borestack/tolerance"
 )
 
@@ -36,11 +37,11 @@ func (s Standing) left() float64 {
 }
 
 // Compared is the limit that boxes without shafts are compared by: the first on a number as
-// measured; -1: none.
+// measured, which whether the box assembles is not; -1: none.
 func Compared(verdicts []Verdict) int {
 	return slices.IndexFunc(verdicts, func(v Verdict) bool {
 		l := &v.Limit
-		return l.State == "" && (l.Least.Given || l.Greatest.Given)
+		return l.State == "" && l.Output.What != align.Assembles && (l.Least.Given || l.Greatest.Given)
 	})
 }
 
