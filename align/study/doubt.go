@@ -3,6 +3,7 @@ package study
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strings"
 
 	"example.com/borestack/align"
@@ -19,23 +20,24 @@ func inDoubt(w tolerance.Decision, doubts []record.Doubt) tolerance.Decision {
 }
 
 // touching are the doubts that touch the box with candidates in their places: not those of the parts
-// that they replace, nor those of other candidates.
+// that they replace, nor those that rest on a number of one, nor those of other candidates.
 func touching(rec *record.Record, doubts []record.Doubt, swaps []swap) (out []record.Doubt) {
-	in := func(path string) bool {
+	in := func(d *record.Doubt) bool {
 		own := false
 		for _, w := range swaps {
 			for i := range rec.Parts {
-				if rec.Parts[i].Name == w.place && under(path, fmt.Sprintf("/parts/%d", i)) {
+				gone := func(path string) bool { return under(path, fmt.Sprintf("/parts/%d", i)) }
+				if rec.Parts[i].Name == w.place && (gone(d.Path) || slices.ContainsFunc(d.Numbers, gone)) {
 					return false
 				}
 			}
-			own = own || under(path, fmt.Sprintf("/candidates/%s/%d", step(w.place), w.n))
+			own = own || under(d.Path, fmt.Sprintf("/candidates/%s/%d", step(w.place), w.n))
 		}
-		return own || !under(path, "/candidates")
+		return own || !under(d.Path, "/candidates")
 	}
-	for _, d := range doubts {
-		if in(d.Path) {
-			out = append(out, d)
+	for i := range doubts {
+		if in(&doubts[i]) {
+			out = append(out, doubts[i])
 		}
 	}
 	return out

@@ -203,3 +203,30 @@ func TestRun_noIdleInputInTheDemonstration(t *testing.T) {
 		t.Errorf("%v, %v", res.Warnings, err)
 	}
 }
+
+// A doubt of a register that a candidate replaces is none of the box with the candidate, whose own is looked at.
+func TestRun_doubtOfWhatIsReplaced(t *testing.T) {
+	const spigot = `"front": {"pilot": {"kind": "spigot", "centre": [0, 0], "diameter": %v}}, "bores": [{"name": "c", "centre": [0, 0, 5]}]`
+	text := fmt.Sprintf(`{"format": "borestack-record/1", "units": {"length": "mm"}, "parts": [
+ {"name": "case", "rear": {"pilot": {"kind": "bore", "centre": [0, 0], "diameter": 150}}, "bores": [{"name": "a", "centre": [0, 0, -95]}, {"name": "b", "centre": [0, 0, -10]}]},
+ {"name": "plate", `+spigot+`}], "joints": [{}], "references": [{"name": "l", "through": ["case/a", "case/b"]}],
+ "candidates": {"plate": [{"name": "fits", `+spigot+`}, {"name": "tight", `+spigot+`}]},
+ "accept": [{"output": {"kind": "offset", "of": "plate/c"}, "greatest": 0.1}]}`, 151, 149.98, 152)
+	rec, err := record.Decode(strings.NewReader(text))
+	if err != nil {
+		t.Fatal(err)
+	}
+	r, err := Run(t.Context(), rec)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if r.Word != tolerance.Undecided || len(r.Doubts) != 2 {
+		t.Error(r.Word, r.Doubts)
+	}
+	if c := r.Candidates[0]; c.Word != tolerance.Pass || len(c.Doubts) != 0 {
+		t.Error(c.Name, c.Word, c.Doubts)
+	}
+	if c := r.Candidates[1]; c.Word != tolerance.Undecided || len(c.Doubts) != 1 {
+		t.Error(c.Name, c.Word, c.Doubts)
+	}
+}
