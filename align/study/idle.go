@@ -36,10 +36,11 @@ func idle(o Origin, stack align.Stack) ([]record.Remark, error) {
 	}
 	var out []record.Remark
 	for k := range rec.Vary {
-		if moves[k] {
+		v := &rec.Vary[k]
+		ofCandidate := becauseOf(v) == "gauge" && slices.ContainsFunc(v.At.List, func(at string) bool { return under(at, "/candidates") })
+		if moves[k] || ofCandidate { // the guard bands of that candidate's box rest on it
 			continue
 		}
-		v := &rec.Vary[k]
 		text := fmt.Sprintf("%q moves no output asked for", v.Name)
 		if v.Float != "" {
 			why := "no output asked for feels it"

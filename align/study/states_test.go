@@ -106,4 +106,7 @@ func TestRun_gaugeOfCandidates(t *testing.T) {
 	if u := res.Candidates[0].Verdicts[0].U; math.Abs(u-0.002) > 1e-6 {
 		t.Errorf("candidate: u %v, want 0.002", u)
 	}
+	if len(res.Warnings) > 0 {
+		t.Error(res.Warnings)
+	}
 }
