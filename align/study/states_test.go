@@ -109,4 +109,8 @@ func TestRun_gaugeOfCandidates(t *testing.T) {
 	if len(res.Warnings) > 0 {
 		t.Error(res.Warnings)
 	}
+	res = run(t, strings.Replace(strings.Replace(text, `"accept"`, gauge, 1), `{"normal": 0.01}`, `{"normal": 0.01, "shift": 0.001}`, 1))
+	if !res.Verdicts[0].Corrected || res.Candidates[0].Verdicts[0].Corrected {
+		t.Error("a shift is corrected for where it is felt", res.Verdicts[0].Corrected, res.Candidates[0].Verdicts[0].Corrected)
+	}
 }
