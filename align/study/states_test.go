@@ -114,3 +114,17 @@ func TestRun_gaugeOfCandidates(t *testing.T) {
 		t.Error("a shift is corrected for where it is felt", res.Verdicts[0].Corrected, res.Candidates[0].Verdicts[0].Corrected)
 	}
 }
+
+// Where a state governs, a shift that is felt there alone is corrected for.
+func TestRun_shiftOfAState(t *testing.T) {
+	res := run(t, `{"format": "borestack-record/1", "units": {"length": "mm"}, "parts": [
+ {"name": "case", "rear": {}, "bores": [{"name": "a", "centre": [0, 0, -200]}, {"name": "b", "centre": [0, 0, -100]}]},
+ {"name": "tail", "front": {}, "bores": [{"name": "bush", "centre": [0, 0, 100]}]}],
+ "joints": [{"float": {"x": 0}, "bolts": [[90, 0], [-90, 0]], "bolt_clearance": 1}], "shafts": [{"name": "main", "supports": [{"bore": "case/a", "clearance": 0.1}, {"bore": "case/b", "clearance": 0.1}, {"bore": "tail/bush", "clearance": 0.1}]}],
+ "states": [{"name": "warm", "temperatures": {}, "moves": {"tail": [0.02, 0, 0]}}],
+ "vary": [{"name": "m", "at": "/states/0/moves/tail/0", "law": {"normal": 0.001, "shift": 0.005}, "because": "gauge"}],
+ "accept": [{"output": {"kind": "margin"}, "least": 0}]}`)
+	if v := res.Verdicts[0]; v.InState != "warm" || !v.Corrected {
+		t.Errorf("%+v", v)
+	}
+}
