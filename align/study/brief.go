@@ -28,6 +28,9 @@ func (o Origin) Passes(ctx context.Context, s align.Stack, limits []record.Limit
 // briefly judges limits of one state until one does not pass: first whether the box goes together, then
 // those judged at rest, which take a tenth of the time, and then the others.
 func (c *court) briefly(bands []*judged, own []int, out []Verdict) error {
+	for _, q := range bands {
+		q.brief = true
+	}
 	refused, err := c.apart(bands)
 	if err != nil || refused {
 		out[own[0]].Word = tolerance.Undecided
@@ -48,19 +51,28 @@ func (c *court) briefly(bands []*judged, own []int, out []Verdict) error {
 			return err
 		}
 		for n, q := range list {
-			v, err := q.verdict()
-			if out[of[n]] = v; err != nil || v.Word > tolerance.Pass {
-				if o := q.limit.Output; err == nil && o.What == align.ThicknessVariation && q.drawn {
-					var alone bool
-					if alone, err = q.settlesAlone(); alone {
-						c.settled = []string{o.Of} // its readings alone, drawn alike in every box
-					}
-				}
+			var err error
+			if out[of[n]], err = q.verdict(); err != nil {
 				return err
+			}
+			if out[of[n]].Word > tolerance.Pass {
+				return c.settle(q)
 			}
 		}
 	}
 	return nil
+}
+
+// settle names the part whose readings alone, drawn alike in every box, keep a limit from passing.
+func (c *court) settle(q *judged) error {
+	if q.limit.Output.What != align.ThicknessVariation || !q.drawn {
+		return nil
+	}
+	alone, err := q.settlesAlone()
+	if alone {
+		c.settled = []string{q.limit.Output.Of}
+	}
+	return err
 }
 
 // settlesAlone reports whether draws find the limit not to pass even in a box that always goes together: of

@@ -53,15 +53,13 @@ func (c *court) state(limits []record.Limit, own []int, state string, out, befor
 			return err
 		}
 	}
-	var list []record.Limit
-	for _, k := range own {
-		list = append(list, limits[k])
-	}
-	bands, err := layBands(s, GaugeSources(&s), v, list)
+	bands, err := layBands(s, GaugeSources(&s), v, chosen(limits, own))
 	if err != nil {
 		return err
 	}
-	bands, own = c.mayBeWorse(bands, own, out, before)
+	if before != nil {
+		bands, own = mayBeWorse(bands, own, out, before)
+	}
 	if c.brief && len(bands) > 0 {
 		return c.briefly(bands, own, out)
 	}
@@ -69,7 +67,10 @@ func (c *court) state(limits []record.Limit, own []int, state string, out, befor
 		return err
 	}
 	for _, made := range c.varied {
-		if err := widen(bands, made, state); err != nil {
+		if made, err = inState(made, state); err != nil {
+			return err
+		}
+		if err := widen(bands, made); err != nil {
 			return err
 		}
 	}
@@ -84,10 +85,10 @@ func (c *court) state(limits []record.Limit, own []int, state string, out, befor
 	return nil
 }
 
-// mayBeWorse leaves out the limits that are surely no worse here than a verdict before, which stays.
-func (c *court) mayBeWorse(bands []*judged, own []int, out, before []Verdict) (left []*judged, of []int) {
+// mayBeWorse leaves out the limits that are surely no worse here than the verdict before, which stays.
+func mayBeWorse(bands []*judged, own []int, out, before []Verdict) (left []*judged, of []int) {
 	for n, k := range own {
-		if bands[n].brief = c.brief; before != nil && bands[n].noWorse(&before[k]) {
+		if bands[n].noWorse(&before[k]) {
 			out[k] = before[k]
 			continue
 		}
@@ -207,11 +208,7 @@ func (q *judged) probes(e *end, d tolerance.Decision, sure bool) bool {
 func (q *judged) limited() bool { return q.bounds.Least.Given || q.bounds.Greatest.Given }
 
 // widen adds what one varied stack says to the bands: independent, so that squares add.
-func widen(list []*judged, made align.Stack, state string) error {
-	made, err := inState(made, state)
-	if err != nil {
-		return err
-	}
+func widen(list []*judged, made align.Stack) error {
 	t, err := tablesOf(settled(made), &gauge{normal: true})
 	if err != nil {
 		return err
