@@ -152,7 +152,7 @@ func (f *filler) cellNumber(q *fillRow, k int, unit string) {
 	switch {
 	case !ok || u == "" || !slices.Contains(lengths(), is):
 	case unit == "":
-		f.cellFault(&q.row, k, fault.ErrConflict, "no unit of length: the number there is no length")
+		f.cellFault(&q.row, k, fault.ErrConflict, "no unit of length: it says nothing of the number there")
 	default:
 		n = converted(n, u, unit)
 	}

@@ -72,6 +72,11 @@ func (c *studyCheck) vary(v *Vary, at string, names map[string]bool) {
 		if v.Law.Word == "" {
 			c.wrong(at+"/law", v.Law.Kind, fault.ErrConflict, "uniform, rim, hang, rest or any, as text")
 		}
+		float := "/" + v.Float // names hold no slash
+		if names[float] {
+			c.wrong(at+"/float", strconv.Quote(v.Float), fault.ErrRepeated, "each joint's float once")
+		}
+		names[float] = true
 		for _, key := range present(v, "at", "limits", "also") {
 			c.wrong(at+"/"+key, key, fault.ErrConflict, "no "+key+" beside float: it is the joint's float that is drawn")
 		}
@@ -137,29 +142,35 @@ func (c *studyCheck) accept(a *Accept, at string) {
 		c.wrong(at, a.Least.Text+" above "+a.Greatest.Text, fault.ErrConflict, "least at most greatest")
 	}
 	o, s := &a.Output, c.stack
-	kind := strconv.Quote(o.Kind)
 	e, is := quantity.ByWord(o.Kind)
-	switch {
-	case !is: // a fault of its own
-	case e.Thing == quantity.Line:
-		if len(s.Shafts) == 0 {
-			c.wrong(at+"/output/kind", kind, fault.ErrMissing, "a record with shafts")
-		}
-	case o.Of == "" && e.Measure == quantity.YesNo: // of every joint
-	case o.Of == "":
-		c.wrong(at+"/output/of", "", fault.ErrMissing, "the name of a "+e.Thing.String())
-	default:
-		_, known := s.Askable(e.What)
-		c.named(at+"/output/of", e.Thing.String(), o.Of, slices.DeleteFunc(known, func(name string) bool { return name == "" }))
-	}
-	if e.Thing == quantity.Bore && len(s.References) == 0 && len(s.Shafts) == 0 {
-		c.wrong(at+"/output/kind", kind, fault.ErrMissing, "a reference to measure it from")
+	if is { // else a fault of its own
+		c.thing(o, &e, at+"/output")
 	}
 	if o.From != "" {
 		c.named(at+"/output/from", "reference", o.From, namesOf(s.References, func(q *align.Reference) string { return q.Name }))
 	}
 	if o.State != "" {
 		c.named(at+"/output/state", "state", o.State, namesOf(s.States, func(q *align.State) string { return q.Name }))
+	}
+}
+
+// thing checks what an output is of.
+func (c *studyCheck) thing(o *Output, e *quantity.Entry, at string) {
+	s, kind := c.stack, strconv.Quote(o.Kind)
+	switch {
+	case e.Thing == quantity.Line && len(s.Shafts) == 0:
+		c.wrong(at+"/kind", kind, fault.ErrMissing, "a record with shafts")
+	case e.Thing == quantity.Line && o.Of != "":
+		c.wrong(at+"/of", strconv.Quote(o.Of), fault.ErrConflict, "no of beside "+o.Kind+", which is of all shafts together")
+	case e.Thing == quantity.Line, o.Of == "" && e.Measure == quantity.YesNo: // of every joint
+	case o.Of == "":
+		c.wrong(at+"/of", "", fault.ErrMissing, "the name of a "+e.Thing.String())
+	default:
+		_, known := s.Askable(e.What)
+		c.named(at+"/of", e.Thing.String(), o.Of, slices.DeleteFunc(known, func(name string) bool { return name == "" }))
+	}
+	if e.Thing == quantity.Bore && len(s.References) == 0 && len(s.Shafts) == 0 {
+		c.wrong(at+"/kind", kind, fault.ErrMissing, "a reference to measure it from")
 	}
 }
 

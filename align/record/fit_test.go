@@ -184,3 +184,15 @@ func TestFit_faultsOfDiameters(t *testing.T) {
 		}
 	}
 }
+
+// A warning of a clearance that a fit gives points to the fit: there is no clearance in the record.
+func TestRecord_Warnings_ofAFit(t *testing.T) {
+	r, err := record.Decode(strings.NewReader(`{"format": "borestack-record/1", "units": {"length": "mm"}, "parts": [{"name": "bed", "bores": [{"name": "a", "centre": [0, 0, 5], "diameter": 6}, {"name": "b", "centre": [0, 0, 90]}]}],
+ "joints": [], "shafts": [{"name": "main", "supports": [{"bore": "bed/a", "fit": "10 H11/d11"}, {"bore": "bed/b", "clearance": 0.1}]}]}`))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if w := r.Warnings(); len(w) != 1 || w[0].Path != "/shafts/0/supports/0/fit" {
+		t.Error(w)
+	}
+}

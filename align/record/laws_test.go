@@ -155,6 +155,15 @@ func TestLaw_faults(t *testing.T) {
 	}
 }
 
+// A joint lies in one way in a study: a second is refused, where the last of them counted.
+func TestVary_floatTwice(t *testing.T) {
+	_, err := varying(t, oneAt, `{"normal":0.01}`, `}, {"float": "case|plate", "law": "rim"}, {"float": "plate|tail", "law": "rim"}, {"float": "case|plate", "law": "hang"`)
+	var f *fault.FieldError
+	if !errors.As(err, &f) || f.Path != "/vary/3/float" || f.Err != fault.ErrRepeated {
+		t.Error(err)
+	}
+}
+
 // What stands beside a drawn float and would move numbers is refused, not passed over.
 func TestVary_besideFloat(t *testing.T) {
 	for _, more := range []string{`"at": ` + oneAt, `"limits": [0, 1]`, `"also": [{"at": ` + oneAt + `}]`} {

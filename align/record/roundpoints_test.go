@@ -231,23 +231,28 @@ func TestRound_madeInGo(t *testing.T) {
 }
 
 // A bore that leans is cut by a plane in an ellipse: points of a true cylinder lie on it all the same, and
-// none of them is doubted.
+// none of them is doubted, but one that is off.
 //
 // Source: hand calculation: points at R from an axis along (s, 0, 1).
 func TestRound_leaning(t *testing.T) {
-	const s, radius = 0.03, 40.0
-	var points []string
-	for k := range 16 {
-		sin, cos := math.Sincos(2 * math.Pi * float64(k) / 16)
-		along, length := 30*float64(k%2)+80, math.Sqrt(1+s*s)
-		points = append(points, fmt.Sprintf("[%.6f, %.6f, %.6f]", (radius*cos+s*along)/length, radius*sin, (along-s*radius*cos)/length))
-	}
-	r, err := rounds("mm", plainPilot, `"round": {"points": [`+strings.Join(points, ", ")+`]}`)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if d := r.Doubts(); len(d) > 0 {
-		t.Error(d)
+	const s = 0.03
+	for _, off := range []float64{0, 0.05} {
+		var points []string
+		for k := range 16 {
+			sin, cos := math.Sincos(2 * math.Pi * float64(k) / 16)
+			along, length, radius := 30*float64(k%2)+80, math.Sqrt(1+s*s), 40.0
+			if k == 5 {
+				radius += off
+			}
+			points = append(points, fmt.Sprintf("[%.6f, %.6f, %.6f]", (radius*cos+s*along)/length, radius*sin, (along-s*radius*cos)/length))
+		}
+		r, err := rounds("mm", plainPilot, `"round": {"points": [`+strings.Join(points, ", ")+`]}`)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if d := r.Doubts(); (len(d) > 0) != (off > 0) || len(d) > 0 && d[0].Path != "/parts/0/bores/1/round/points/5" {
+			t.Error(off, d)
+		}
 	}
 }
 

@@ -25,8 +25,9 @@ type remarks struct {
 	list []Remark
 }
 
+// say adds a remark; what a class of fit gives rests on the class.
 func (u *remarks) say(path, format string, args ...any) {
-	u.list = append(u.list, Remark{path, fmt.Sprintf(format, args...)})
+	u.list = append(u.list, Remark{u.rec.restsOn(path), fmt.Sprintf(format, args...)})
 }
 
 // remark is what is said of a record that decodes; nothing of another.

@@ -147,15 +147,10 @@ func (q *judged) slacks(e *end, batch int) ([]float64, error) {
 		if len(e.of) > 1 {
 			values[1] = list[1].values[i]
 		}
-		fits := list[0].fits[i]
-		switch {
-		case fits == 0 && !q.alone && !(q.askedAlone() && !math.IsNaN(values[0])):
+		out[i] = e.slack(values[:len(e.of)]...)
+		apart := list[0].fits[i] == 0 && !q.alone && !(q.askedAlone() && !math.IsNaN(values[0]))
+		if apart || math.IsInf(out[i], 1) { // or a least use, where no line exists
 			out[i] = math.Inf(-1)
-		default:
-			out[i] = e.slack(values[:len(e.of)]...)
-			if math.IsInf(out[i], 1) { // a least use, where no line exists
-				out[i] = math.Inf(-1)
-			}
 		}
 	}
 	return out, nil

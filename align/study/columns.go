@@ -204,7 +204,7 @@ func (g *gauge) draws(batch uint64, n int, spread float64) [][]float64 {
 // the verdict corrects for.
 func (g *gauge) shifted() bool {
 	for i := range g.columns {
-		if g.columns[i].mean != 0 {
+		if g.columns[i].mean != 0 && len(g.columns[i].source.Moves) > 0 {
 			return true
 		}
 	}

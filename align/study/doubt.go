@@ -3,6 +3,7 @@ package study
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strings"
 
 	"example.com/borestack/align"
@@ -19,23 +20,24 @@ func inDoubt(w tolerance.Decision, doubts []record.Doubt) tolerance.Decision {
 }
 
 // touching are the doubts that touch the box with candidates in their places: not those of the parts
-// that they replace, nor those of other candidates.
+// that they replace, nor those that rest on a number of one, nor those of other candidates.
 func touching(rec *record.Record, doubts []record.Doubt, swaps []swap) (out []record.Doubt) {
-	in := func(path string) bool {
+	in := func(d *record.Doubt) bool {
 		own := false
 		for _, w := range swaps {
 			for i := range rec.Parts {
-				if rec.Parts[i].Name == w.place && under(path, fmt.Sprintf("/parts/%d", i)) {
+				gone := func(path string) bool { return under(path, fmt.Sprintf("/parts/%d", i)) }
+				if rec.Parts[i].Name == w.place && (gone(d.Path) || slices.ContainsFunc(d.Numbers, gone)) {
 					return false
 				}
 			}
-			own = own || under(path, fmt.Sprintf("/candidates/%s/%d", step(w.place), w.n))
+			own = own || under(d.Path, fmt.Sprintf("/candidates/%s/%d", step(w.place), w.n))
 		}
-		return own || !under(path, "/candidates")
+		return own || !under(d.Path, "/candidates")
 	}
-	for _, d := range doubts {
-		if in(d.Path) {
-			out = append(out, d)
+	for i := range doubts {
+		if in(&doubts[i]) {
+			out = append(out, doubts[i])
 		}
 	}
 	return out
@@ -84,15 +86,11 @@ func (o Origin) doubt(ctx context.Context, s align.Stack, list []Verdict, doubts
 
 // touched tells which limits on a box in one state rest on a number in doubt.
 func (o Origin) touched(ctx context.Context, s align.Stack, state string, limits []record.Limit, doubts []record.Doubt) ([]bool, error) {
-	t, err := inState(s, state)
+	v, err := o.view(s, state, limits)
 	if err != nil {
 		return nil, err
 	}
-	f, err := newFollower(t, limits)
-	if err != nil {
-		return nil, err
-	}
-	here, err := o.follows(o.in(state))
+	f, err := newFollower(v.stack, limits)
 	if err != nil {
 		return nil, err
 	}
@@ -100,7 +98,7 @@ func (o Origin) touched(ctx context.Context, s align.Stack, state string, limits
 		if err := stopped(ctx); err != nil {
 			return nil, err
 		}
-		if err := f.doubt(d, here); err != nil {
+		if err := f.doubt(d, v.here); err != nil {
 			return nil, err
 		}
 	}

@@ -203,3 +203,51 @@ func TestRun_noIdleInputInTheDemonstration(t *testing.T) {
 		t.Errorf("%v, %v", res.Warnings, err)
 	}
 }
+
+// A doubt of a register that a candidate replaces is none of the box with the candidate, whose own is looked at.
+func TestRun_doubtOfWhatIsReplaced(t *testing.T) {
+	const spigot = `"front": {"pilot": {"kind": "spigot", "centre": [0, 0], "diameter": %v}}, "bores": [{"name": "c", "centre": [0, 0, 5]}]`
+	text := fmt.Sprintf(`{"format": "borestack-record/1", "units": {"length": "mm"}, "parts": [
+ {"name": "case", "rear": {"pilot": {"kind": "bore", "centre": [0, 0], "diameter": 150}}, "bores": [{"name": "a", "centre": [0, 0, -95]}, {"name": "b", "centre": [0, 0, -10]}]},
+ {"name": "plate", `+spigot+`}], "joints": [{}], "references": [{"name": "l", "through": ["case/a", "case/b"]}],
+ "candidates": {"plate": [{"name": "fits", `+spigot+`}, {"name": "tight", `+spigot+`}]},
+ "accept": [{"output": {"kind": "offset", "of": "plate/c"}, "greatest": 0.1}]}`, 151, 149.98, 152)
+	rec, err := record.Decode(strings.NewReader(text))
+	if err != nil {
+		t.Fatal(err)
+	}
+	r, err := Run(t.Context(), rec)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if r.Word != tolerance.Undecided || len(r.Doubts) != 2 {
+		t.Error(r.Word, r.Doubts)
+	}
+	if c := r.Candidates[0]; c.Word != tolerance.Pass || len(c.Doubts) != 0 {
+		t.Error(c.Name, c.Word, c.Doubts)
+	}
+	if c := r.Candidates[1]; c.Word != tolerance.Undecided || len(c.Doubts) != 1 {
+		t.Error(c.Name, c.Word, c.Doubts)
+	}
+}
+
+// A nudge as large as a slip takes a small clearance below nothing, of which nothing can be said: what does not
+// depend on the clearance is not in doubt for that.
+func TestRun_doubtOfASmallClearance(t *testing.T) {
+	for _, clearance := range []string{"0.04", "0.09", "0.3"} {
+		rec, err := record.Decode(strings.NewReader(`{"format": "borestack-record/1", "units": {"length": "mm"}, "parts": [{"name": "bed", "bores": [{"name": "a", "centre": [0, 0, 5]}, {"name": "b", "centre": [0, 0, 90]}, {"name": "c", "centre": [0, 0, 190], "diameter": 30}]}],
+ "joints": [], "references": [{"name": "l", "through": ["bed/a", "bed/b"]}],
+ "shafts": [{"name": "main", "supports": [{"bore": "bed/a", "clearance": 0.1}, {"bore": "bed/b", "clearance": 0.1}, {"bore": "bed/c", "kind": "bush", "width": 20, "journal": 20, "clearance": ` + clearance + `}]}],
+ "accept": [{"output": {"kind": "margin"}, "least": 0}, {"output": {"kind": "tir", "of": "bed/c"}, "greatest": 0.1}]}`))
+		if err != nil {
+			t.Fatal(err)
+		}
+		r, err := Run(t.Context(), rec)
+		if err != nil || len(r.Doubts) != 1 {
+			t.Fatal(r.Doubts, err)
+		}
+		if v := r.Verdicts; !v[0].Doubted || v[1].Doubted || v[1].Word != tolerance.Pass || r.Word != tolerance.Undecided {
+			t.Errorf("%s: %v, %v", clearance, v[0].Word, v[1].Word)
+		}
+	}
+}

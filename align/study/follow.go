@@ -152,7 +152,10 @@ func (f *follower) follow(n *numbers) error {
 				return nil
 			}
 			now, assembles, err := f.look(e, []float64{d})
-			if err != nil || assembles != f.assembles {
+			switch {
+			case err != nil && math.Abs(d) > followSteps[0]:
+				continue // as of a clearance below nothing: the small nudges tell
+			case err != nil || assembles != f.assembles:
 				f.all() // a nudge after which nothing can be said, or the box goes together or does not
 				return nil
 			}

@@ -17,31 +17,34 @@ var idleSteps = [...]float64{1, -1, 10, -10, 100, -100}
 // idle warns of every input that moves no output asked for, drawn floats included.
 func idle(o Origin, stack align.Stack) ([]record.Remark, error) {
 	rec := o.rec
-	if len(rec.Vary) == 0 {
+	all, moves := responses(rec), make([]bool, len(rec.Vary))
+	if len(all) == 0 || len(moves) == 0 {
 		return nil, nil
 	}
-	moves := make([]bool, len(rec.Vary))
-	asked := false
 	for _, name := range statesOf(&stack) {
-		v, err := o.view(stack, name)
+		asked := slices.DeleteFunc(slices.Clone(all), func(l record.Limit) bool { return l.State != name && !holdsEverywhere(&l) })
+		if len(asked) == 0 {
+			continue
+		}
+		v, err := o.view(settled(stack), name, asked)
 		if err == nil {
 			err = v.moved(moves)
 		}
 		if err != nil {
 			return nil, err
 		}
-		asked = asked || len(v.limits) > 0
 	}
 	var out []record.Remark
 	for k := range rec.Vary {
-		if !asked || moves[k] {
+		v := &rec.Vary[k]
+		ofCandidate := becauseOf(v) == "gauge" && slices.ContainsFunc(v.At.List, func(at string) bool { return under(at, "/candidates") })
+		if moves[k] || ofCandidate { // the guard bands of that candidate's box rest on it
 			continue
 		}
-		v := &rec.Vary[k]
 		text := fmt.Sprintf("%q moves no output asked for", v.Name)
 		if v.Float != "" {
 			why := "no output asked for feels it"
-			if !slices.ContainsFunc(responses(rec), func(l record.Limit) bool { return !l.AtRest }) {
+			if !slices.ContainsFunc(all, func(l record.Limit) bool { return !l.AtRest }) {
 				why = `every output asked for is judged over "rest"`
 			}
 			text = fmt.Sprintf("the float of %q is varied and moves nothing: %s", v.Float, why)
@@ -51,7 +54,7 @@ func idle(o Origin, stack align.Stack) ([]record.Remark, error) {
 	return out, nil
 }
 
-// view is the outputs asked for in one state; what holds in every state is in all.
+// view is a box in one state, which of its numbers follow the record's, and limits that hold there.
 type view struct {
 	Origin
 	stack  align.Stack
@@ -59,21 +62,12 @@ type view struct {
 	limits []record.Limit
 }
 
-func (o Origin) view(stack align.Stack, state string) (v view, err error) {
-	v.Origin = o
-	for _, l := range responses(o.rec) {
-		if l.State == state || holdsEverywhere(&l) {
-			v.limits = append(v.limits, l)
-		}
-	}
-	if len(v.limits) == 0 {
-		return v, nil
-	}
-	if v.here, err = o.follows(o.in(state)); err != nil {
+func (o Origin) view(stack align.Stack, state string, limits []record.Limit) (v view, err error) {
+	v.Origin, v.limits = o, limits
+	if v.stack, err = inState(stack, state); err != nil {
 		return v, err
 	}
-	v.stack, err = inState(stack, state)
-	v.stack = settled(v.stack)
+	v.here, err = o.follows(state)
 	return v, err
 }
 
@@ -89,9 +83,6 @@ func (v *view) moved(moves []bool) error {
 			o.Best = true
 			best = append(best, o)
 		}
-	}
-	if len(rest) == 0 {
-		return nil
 	}
 	n, err := v.nudges(moves)
 	if err != nil {

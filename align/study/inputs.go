@@ -17,18 +17,18 @@ type varies struct {
 	sources []align.Source  // what each column moves
 }
 
-// follows says which numbers of the box that in makes of the record's stack follow the record's numbers.
-func (o Origin) follows(in func(align.Stack) (align.Stack, error)) (*record.Numbers, error) {
+// follows says which numbers of this box in a state follow the record's numbers.
+func (o Origin) follows(state string) (*record.Numbers, error) {
 	base, err := o.numbers()
 	if err != nil {
 		return nil, err
 	}
-	return base.In(in)
+	return base.In(o.in(state))
 }
 
-// sources resolves the record's sources because of process or gauge. in makes the stack of the
-// state that is meant. A number that this state does not depend on is left alone.
-func (o Origin) sources(because string, in func(align.Stack) (align.Stack, error)) (varies, error) {
+// sources resolves the record's sources because of process or gauge, in a state of this box. A number that
+// it does not depend on there is left alone.
+func (o Origin) sources(because, state string) (varies, error) {
 	var out varies
 	var here *record.Numbers
 	for i := range o.rec.Vary {
@@ -37,7 +37,7 @@ func (o Origin) sources(because string, in func(align.Stack) (align.Stack, error
 		}
 		if here == nil {
 			var err error
-			if here, err = o.follows(in); err != nil {
+			if here, err = o.follows(state); err != nil {
 				return out, err
 			}
 		}

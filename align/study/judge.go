@@ -72,10 +72,7 @@ func (c *court) state(limits []record.Limit, own []int, state string, out, befor
 		return err
 	}
 	for _, made := range c.varied {
-		if made, err = inState(made, state); err != nil {
-			return err
-		}
-		if err := widen(bands, made); err != nil {
+		if err := widen(bands, made, state); err != nil {
 			return err
 		}
 	}
@@ -213,7 +210,11 @@ func (q *judged) probes(e *end, d tolerance.Decision, sure bool) bool {
 func (q *judged) limited() bool { return q.bounds.Least.Given || q.bounds.Greatest.Given }
 
 // widen adds what one varied stack says to the bands: independent, so that squares add.
-func widen(list []*judged, made align.Stack) error {
+func widen(list []*judged, made align.Stack, state string) error {
+	made, err := inState(made, state)
+	if err != nil {
+		return err
+	}
 	t, err := tablesOf(settled(made), &gauge{normal: true})
 	if err != nil {
 		return err

@@ -36,28 +36,12 @@ func (s Standing) left() float64 {
 	return s.Left.Value
 }
 
-// standingOf is how a box stands: line is its shaft line, nil without shafts.
-func standingOf(word tolerance.Decision, line *align.ShaftLine, verdicts []Verdict) Standing {
-	s := Standing{Word: word}
-	switch {
-	case line == nil:
-		if i := Compared(verdicts); i >= 0 {
-			s.Left = verdicts[i].Room
-		}
-	case line.OverFloat != nil:
-		s.Left = tolerance.Given(float64(line.OverFloat.WorstMargin))
-	default:
-		s.Left = tolerance.Given(float64(line.Margin))
-	}
-	return s
-}
-
 // Compared is the limit that boxes without shafts are compared by: the first on a number as
-// measured; -1: none.
+// measured, which whether the box assembles is not; -1: none.
 func Compared(verdicts []Verdict) int {
 	return slices.IndexFunc(verdicts, func(v Verdict) bool {
 		l := &v.Limit
-		return l.State == "" && (l.Least.Given || l.Greatest.Given)
+		return l.State == "" && l.Output.What != align.Assembles && (l.Least.Given || l.Greatest.Given)
 	})
 }
 
@@ -76,9 +60,16 @@ func (r *Result) Ranked(place string) []CandidateResult {
 
 // Standing is how the box with this candidate stands.
 func (c *CandidateResult) Standing() Standing {
-	var line *align.ShaftLine
-	if c.Assembly != nil {
-		line = c.Assembly.Line
+	s := Standing{Word: c.Word}
+	switch {
+	case c.Assembly == nil || c.Assembly.Line == nil:
+		if i := Compared(c.Verdicts); i >= 0 {
+			s.Left = c.Verdicts[i].Room
+		}
+	case c.Assembly.Line.OverFloat != nil:
+		s.Left = tolerance.Given(float64(c.Assembly.Line.OverFloat.WorstMargin))
+	default:
+		s.Left = tolerance.Given(float64(c.Assembly.Line.Margin))
 	}
-	return standingOf(c.Word, line, c.Verdicts)
+	return s
 }

@@ -125,3 +125,20 @@ func TestResult_Ranked(t *testing.T) {
 		}
 	}
 }
+
+// Boxes without shafts are compared by the first limit on a number: whether they assemble tells none apart.
+func TestCompared(t *testing.T) {
+	limit := func(what align.Quantity, state string, l tolerance.Limits) study.Verdict {
+		return study.Verdict{Limit: record.Limit{Output: align.Output{What: what}, State: state, Limits: l}}
+	}
+	list := []study.Verdict{
+		limit(align.Assembles, "", tolerance.AtLeast(1)), limit(align.OffsetSize, "", tolerance.Limits{}),
+		limit(align.OffsetSize, "warm", tolerance.AtMost(1)), limit(align.OffsetSize, "", tolerance.AtMost(1)),
+	}
+	if i := study.Compared(list); i != 3 {
+		t.Error(i)
+	}
+	if i := study.Compared(list[:3]); i != -1 {
+		t.Error(i)
+	}
+}

@@ -122,7 +122,7 @@ func (o Origin) judge(ctx context.Context, c *court, limits []record.Limit) ([]V
 		return c.judge(ctx, limits)
 	}
 	c.gauge = func(state string) (varies, error) {
-		v, err := o.sources("gauge", o.in(state))
+		v, err := o.sources("gauge", state)
 		if err != nil || len(v.sources) == 0 {
 			return v, err
 		}

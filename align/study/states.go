@@ -39,7 +39,7 @@ func (c *court) everyState(ctx context.Context, limits []record.Limit, out []Ver
 		}
 		for _, k := range own {
 			if worse(&there[k], &out[k]) {
-				out[k].Word, out[k].At, out[k].Room, out[k].U, out[k].Holds, out[k].InState = there[k].Word, there[k].At, there[k].Room, there[k].U, there[k].Holds, name
+				out[k].Word, out[k].At, out[k].Room, out[k].U, out[k].Holds, out[k].Corrected, out[k].InState = there[k].Word, there[k].At, there[k].Room, there[k].U, there[k].Holds, there[k].Corrected, name
 			}
 		}
 		if c.brief && worst(out) > tolerance.Pass {

@@ -106,4 +106,25 @@ func TestRun_gaugeOfCandidates(t *testing.T) {
 	if u := res.Candidates[0].Verdicts[0].U; math.Abs(u-0.002) > 1e-6 {
 		t.Errorf("candidate: u %v, want 0.002", u)
 	}
+	if len(res.Warnings) > 0 {
+		t.Error(res.Warnings)
+	}
+	res = run(t, strings.Replace(strings.Replace(text, `"accept"`, gauge, 1), `{"normal": 0.01}`, `{"normal": 0.01, "shift": 0.001}`, 1))
+	if !res.Verdicts[0].Corrected || res.Candidates[0].Verdicts[0].Corrected {
+		t.Error("a shift is corrected for where it is felt", res.Verdicts[0].Corrected, res.Candidates[0].Verdicts[0].Corrected)
+	}
+}
+
+// Where a state governs, a shift that is felt there alone is corrected for.
+func TestRun_shiftOfAState(t *testing.T) {
+	res := run(t, `{"format": "borestack-record/1", "units": {"length": "mm"}, "parts": [
+ {"name": "case", "rear": {}, "bores": [{"name": "a", "centre": [0, 0, -200]}, {"name": "b", "centre": [0, 0, -100]}]},
+ {"name": "tail", "front": {}, "bores": [{"name": "bush", "centre": [0, 0, 100]}]}],
+ "joints": [{"float": {"x": 0}, "bolts": [[90, 0], [-90, 0]], "bolt_clearance": 1}], "shafts": [{"name": "main", "supports": [{"bore": "case/a", "clearance": 0.1}, {"bore": "case/b", "clearance": 0.1}, {"bore": "tail/bush", "clearance": 0.1}]}],
+ "states": [{"name": "warm", "temperatures": {}, "moves": {"tail": [0.02, 0, 0]}}],
+ "vary": [{"name": "m", "at": "/states/0/moves/tail/0", "law": {"normal": 0.001, "shift": 0.005}, "because": "gauge"}],
+ "accept": [{"output": {"kind": "margin"}, "least": 0}]}`)
+	if v := res.Verdicts[0]; v.InState != "warm" || !v.Corrected {
+		t.Errorf("%+v", v)
+	}
 }

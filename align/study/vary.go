@@ -64,11 +64,9 @@ func varyBy(ctx context.Context, rec *record.Record, made string, samples sample
 		v := &Variation{Because: kind, Outputs: make([]Varied, len(responses(rec))), made: made}
 		out = append(out, v)
 		own := slices.DeleteFunc(slices.Clone(groups), func(g *group) bool { return g.key.Because != kind })
-		for i, g := range own {
-			if i == 0 {
-				if v.Floats, err = g.loose(); err != nil {
-					return nil, err
-				}
+		for _, g := range own {
+			if err := g.loose(v); err != nil {
+				return nil, err
 			}
 			if err := g.run(ctx, samples, v); err != nil {
 				if ctx.Err() == nil {
@@ -165,7 +163,7 @@ func newGroup(o Origin, stack align.Stack, key groupKey, limits []record.Limit, 
 	if g.stack, err = inState(stack, key.State); err != nil {
 		return nil, err
 	}
-	if g.varies, err = o.sources(key.Because, o.in(key.State)); err != nil {
+	if g.varies, err = o.sources(key.Because, key.State); err != nil {
 		return nil, err
 	}
 	g.lies = liesFor(key.Because, o.rec, &g.stack)
@@ -177,23 +175,23 @@ func newGroup(o Origin, stack align.Stack, key groupKey, limits []record.Limit, 
 	return g, nil
 }
 
-// loose names the joints of which every sample takes the worst of the float: those that may lie
+// loose adds the joints of which every sample takes the worst of the float: those that may lie
 // anywhere in one as measured.
-func (g *group) loose() ([]string, error) {
-	var out []string
+func (g *group) loose(out *Variation) error {
 	for i, l := range g.lies {
-		if l != align.LiesAny {
+		name := g.stack.JointName(i)
+		if l != align.LiesAny || slices.Contains(out.Floats, name) {
 			continue
 		}
 		free, err := floats(g.stack, i)
 		if err != nil {
-			return nil, err
+			return err
 		}
 		if free {
-			out = append(out, g.stack.JointName(i))
+			out.Floats = append(out.Floats, name)
 		}
 	}
-	return out, nil
+	return nil
 }
 
 // run fills in the group's outputs.

@@ -304,3 +304,17 @@ func TestVary_doesNotAssemble(t *testing.T) {
 		t.Errorf("yield %v, want a half", v.Yield)
 	}
 }
+
+// Joints of which samples take the worst of the float are named whichever limit comes first.
+func TestVary_floatsOfEveryLimit(t *testing.T) {
+	text := strings.Replace(loose("0", ""), `"accept": [`, `"vary": [{"name": "hole", "at": "/parts/0/rear/pilot/centre/0", "law": {"normal": 0.001}}],
+ "accept": [{"output": {"kind": "offset", "of": "tail/bush"}, "greatest": 0.05, "over": "rest"}, `, 1)
+	rec, err := record.Decode(strings.NewReader(text))
+	if err != nil {
+		t.Fatal(err)
+	}
+	out, err := study.Vary(t.Context(), rec, stackup.Settings{Samples: 1024, Seed: 1})
+	if err != nil || len(out) != 1 || len(out[0].Floats) != 1 || out[0].Floats[0] != "case|tail" {
+		t.Errorf("%+v, %v", out, err)
+	}
+}
