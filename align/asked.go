@@ -90,15 +90,6 @@ type outputAt struct {
 // ofBore reports whether an output is about a bore from a reference.
 func (r *outputAt) ofBore() bool { return r.times > 0 }
 
-// about is what is known of the quantity.
-func (r *outputAt) about() *aboutQuantity { return r.aboutQuantity }
-
-// tilts reports whether an output is about an axis rather than a centre.
-func (r *outputAt) tilts() bool { return r.tilt }
-
-// scale is how many offsets or slopes make the output.
-func (r *outputAt) scale() float64 { return r.times }
-
 // resolve finds what an output asks for.
 func (k *kernel) resolve(o Output) (outputAt, error) {
 	r := outputAt{Output: o, aboutQuantity: o.What.about(), index: -1}

@@ -16,7 +16,7 @@ const (
 
 // followNumber makes an output that is one number follow the floats about the floats at.
 func (o *over) followNumber(r *outputAt, at []floatset.Vec) {
-	switch c := r.about().component; {
+	switch c := r.component; {
 	case r.What == ChainLength:
 		o.followChain(r.index, at)
 	case c > 0:

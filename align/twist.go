@@ -109,14 +109,14 @@ func (o *over) followVector(r *outputAt, at []floatset.Vec) {
 	for c := range o.moves {
 		line := o.referenceMoves(r.ref, c)
 		var x, y float64
-		if r.tilts() {
+		if r.tilt {
 			x, y = o.slopeMoves(r.bore, c)
 			x, y = x-line.sx, y-line.sy
 		} else {
 			p, v := k.centre(r.bore), o.centreMoves(r.bore, c)
 			lx, ly := line.at(p.Z)
 			x, y = v.X-lx-ref.sx*v.Z, v.Y-ly-ref.sy*v.Z
-			x, y = r.scale()*x, r.scale()*y
+			x, y = r.times*x, r.times*y
 		}
 		o.set(0, c, x)
 		o.set(1, c, y)

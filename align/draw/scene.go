@@ -170,10 +170,11 @@ func referenceName(s *align.Stack) string {
 	if len(s.References) > 0 {
 		return "reference " + spell.Name(s.References[0].Name)
 	}
-	if first := s.Shafts[0].Supports; len(first) == 1 {
-		return "the axis of " + spell.Name(first[0].Bore)
+	first := s.Shafts[slices.IndexFunc(s.Shafts, func(q align.Shaft) bool { return len(q.Supports) > 0 })] // a scene has supports
+	if len(first.Supports) == 1 {
+		return "the axis of " + spell.Name(first.Supports[0].Bore)
 	}
-	return "the line through the first two supports of " + spell.Name(s.Shafts[0].Name)
+	return "the line through the first two supports of " + spell.Name(first.Name)
 }
 
 // samePlace is how far results of the same stack may differ, mm and radians: far above rounding, far below what any gauge tells.

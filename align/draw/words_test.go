@@ -369,3 +369,16 @@ func TestScale_round(t *testing.T) {
 		t.Errorf("ticks %v", got)
 	}
 }
+
+// Without a reference an offset is from the line of the first shaft that bores carry, and says so.
+func TestTarget_firstCarriedShaft(t *testing.T) {
+	_, a := decoded(t, strings.NewReplacer(
+		`"references":[{"name":"case line","through":["case/front","case/rear"]}],`, "",
+		`"shafts":[`, `"pockets":[{"name":"one","between":["inner","main"],"z":0,"clearance":0.1},{"name":"two","between":["inner","main"],"z":80,"clearance":0.1}],"shafts":[{"name":"inner","supports":[]},`,
+	).Replace(threeBores))
+	n := picture(t, func(w io.Writer) error { return draw.Target(w, a, draw.Aim{Bore: "tail/bush"}, draw.Options{}) })
+	const want = "the line through the first two supports of main"
+	if said := n.child("desc").Text; !strings.Contains(said, want) {
+		t.Errorf("%q does not say %q", said, want)
+	}
+}

@@ -251,3 +251,24 @@ func TestRun_doubtOfASmallClearance(t *testing.T) {
 		}
 	}
 }
+
+// Offsets without a reference are from the first shaft that bores carry: what its line and the bore have
+// between them touches a limit on them, a pilot's size by the float alone.
+func TestRun_doubtsFromTheFirstCarriedShaft(t *testing.T) {
+	carried := strings.NewReplacer(
+		`"shafts": [`, `"shafts": [{"name": "inner", "supports": []}, `,
+		`"references": [{"name": "l", "through": ["case/a", "case/b"]}]`,
+		`"pockets": [{"name": "front", "between": ["inner", "m"], "z": 10, "clearance": 0.1}, {"name": "rear", "between": ["inner", "m"], "z": 90, "clearance": 0.1}]`,
+	).Replace(twoShafts(`{"output": {"kind": "offset", "of": "tail/d"}, "greatest": 1}`))
+	rec, err := record.Decode(strings.NewReader(carried))
+	if err != nil {
+		t.Fatal(err)
+	}
+	res, err := run(t.Context(), rec, []record.Doubt{{Path: "/parts/1", Why: "a slip", Numbers: []string{"/parts/1/front/pilot/diameter"}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if v := res.Verdicts[0]; !v.Doubted || v.Word != tolerance.Undecided {
+		t.Errorf("%+v", v)
+	}
+}

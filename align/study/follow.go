@@ -238,9 +238,15 @@ func referenceBores(s *align.Stack, name string) (out []string) {
 			out = append(out, r.Best...)
 		}
 	}
-	if len(s.References) == 0 && len(s.Shafts) > 0 {
-		for _, p := range s.Shafts[0].Supports[:min(2, len(s.Shafts[0].Supports))] {
-			out = append(out, p.Bore)
+	if len(s.References) > 0 {
+		return out
+	}
+	for _, q := range s.Shafts {
+		if len(q.Supports) > 0 { // the first that bores carry
+			for _, p := range q.Supports[:min(2, len(q.Supports))] {
+				out = append(out, p.Bore)
+			}
+			break
 		}
 	}
 	return out

@@ -236,3 +236,39 @@ func TestFind_rarer(t *testing.T) {
 		}
 	}
 }
+
+// Two of several limits are rarely passed on one line, and weigh as some lines do: replicates that all miss that agree
+// with each other, and the interval holds the chance all the same.
+//
+// Source: hand calculation: any of five normal deviations beyond 3.6 on either side.
+func TestAim_Lines_agree(t *testing.T) {
+	var in []stackup.Input
+	for _, name := range []string{"a", "b", "c", "d", "e"} {
+		in = append(in, stacktest.Normal(name, 0, 1))
+	}
+	s := &stackup.Study{
+		Model: stacktest.One(5, func(x []float64) (most float64) {
+			for _, v := range x {
+				most = math.Max(most, math.Abs(v))
+			}
+			return most
+		}),
+		Inputs: in, Responses: []stackup.Response{stacktest.Greatest("worst", 3.6)},
+	}
+	want := 1 - math.Pow(1-2*stacktest.Upper(3.6), 5)
+	const repeats = 100
+	a, err := rare.Find(context.Background(), s, 0, stackup.Settings{Samples: stackup.BlockSize, Seed: 1})
+	if err != nil {
+		t.Fatal(err)
+	}
+	held := 0
+	for seed := range repeats {
+		r := stacktest.Must(a.Lines(context.Background(), stackup.Settings{Samples: 64 * rare.LineUnit, Seed: uint64(seed)}))
+		if stacktest.Holds(r.Failure, want) {
+			held++
+		}
+	}
+	if held < 0.9*repeats {
+		t.Errorf("%d of %d intervals hold the chance", held, repeats)
+	}
+}

@@ -51,10 +51,11 @@ func (a *Aim) ofLines(means []float64, all *lineSums, n int) *Rare {
 		out.Doubt = "no line failed: the interval is what the draws on them leave open"
 		return out
 	}
-	e = math.Max(e, p/lines)         // replicates that agree to a line's share say no more
-	e = math.Hypot(e, all.off/lines) // all lines may miss a jump to the same side, by less than draws on them show
+	wide := num.Coverage(float64(len(means) - 1))
+	e = math.Max(e, ruleOfThree/wide*p/lines) // replicates may agree where no line met what three would have
+	e = math.Hypot(e, all.off/lines)          // all lines may miss a jump to the same side, by less than draws on them show
 	unseen, hidden := a.unseen(all.seen, lines)
-	half := num.Coverage(float64(len(means)-1)) * e
+	half := wide * e
 	out.Failure = stackup.Figure{Value: p, Error: math.Hypot(e, hidden/ruleOfThree), Interval: [2]float64{math.Max(p-half, 0), math.Min(p*math.Exp(half/p)+hidden, 1)}}
 	out.Largest = all.most / all.sum
 	const dominant = 0.1
