@@ -346,6 +346,9 @@ func (f *filler) inOrder(list []fillRow) []fillRow {
 		case len(out[k].values) == 0 || len(r.values) == 0:
 			f.rowFault(&r.row, said, fault.ErrRepeated, "a reading in every repeat of a station")
 			return nil
+		case out[k].clock != nil && r.clock != nil && r.clock.Value != out[k].clock.Value:
+			f.cellFault(&r.row, f.at("clock"), fault.ErrConflict, fmt.Sprintf("one clock for %s: line %d has another", said, out[k].line))
+			return nil
 		default:
 			out[k].values = slices.Concat(out[k].values, r.values)
 		}

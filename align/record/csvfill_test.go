@@ -138,6 +138,7 @@ func TestFill_faults(t *testing.T) {
 		"hours round a centre": {"place,radius,clock,z\nplate/rear points,0,90,1\nplate/rear points,80,12,1\nplate/rear points,80,3,1\nplate/rear points,80,6,1\n", 3, 22, "4:30", fault.ErrOutOfRange},
 		"hours of a round":     {"place,clock,reading\nplate/thickness,12,14\nplate/thickness,3,14.1\nplate/thickness,6,14\nplate/thickness,9,14\n", 2, 17, "4:30", fault.ErrOutOfRange},
 		"an hour among times":  {"place,clock,reading\nplate/thickness,12:00,14\nplate/thickness,3,14.1\nplate/thickness,6:00,14\nplate/thickness,9:00,14\n", 3, 17, "4:30", fault.ErrOutOfRange},
+		"clocks of repeats":    {"place,station,clock,reading\nplate/thickness,1,0,14\nplate/thickness,1,90,14.1\nplate/thickness,2,120,14\nplate/thickness,3,240,14\n", 3, 19, "one clock", fault.ErrConflict},
 		"no such time":         {"place,clock,reading\nplate/thickness,4:75,14\n", 2, 17, "4:30", record.ErrNotNumber},
 		"unit of an angle":     {"place,reading,unit\nclearance of tail/bush,1,deg\n", 2, 26, "mm, um", nil},
 		"empty":                {"", 1, 1, "a column's name", fault.ErrUnknownName},
