@@ -25,6 +25,14 @@ const (
 	fromStart = 2
 )
 
+// A cylinder rougher than this share of its radius may have several axes that are better than all near
+// them; with a smaller form error distances are so nearly linear in the axis that there is one. From
+// manyPoints on further starts cost too much.
+const (
+	rough      = 1e-3
+	manyPoints = 3000
+)
+
 // zoneRound descends from the circle or cylinder of least squares to that of a rule.
 func (c *cloud) zoneRound(start tube, rule Rule) (CylinderFit, error) {
 	if rule != MinimumZone && rule != MinimumCircumscribed && rule != MaximumInscribed {
@@ -46,6 +54,9 @@ func (c *cloud) zoneRound(start tube, rule Rule) (CylinderFit, error) {
 		return CylinderFit{}, atFault(whole, "the cylinder slips out between them", "points all round the cylinder", fault.ErrUndefined)
 	case !ok:
 		return CylinderFit{}, unending()
+	}
+	if !start.flat && n <= manyPoints && s.outer-s.inner > rough*s.outer {
+		t = s.startAround(t, box)
 	}
 	switch rule {
 	case MinimumCircumscribed:
@@ -139,6 +150,28 @@ func (s *sleeve) descend(at tube, box float64) (tube, bool) {
 		}
 	}
 	return at, false
+}
+
+// startAround descends from axes shifted and tilted by the form error as well and keeps the best; the
+// strip is left loaded there.
+func (s *sleeve) startAround(t tube, box float64) tube {
+	best, least, spread, length := t, s.strip.measure(), s.outer-s.inner, 0.0
+	for _, p := range s.c.p {
+		length = math.Max(length, math.Abs(r3.Dot(r3.Sub(p, s.c.mean), t.dir)))
+	}
+	for k := range 4 {
+		for _, by := range [2]float64{-spread, spread} {
+			step := make([]float64, 4)
+			if step[k] = by; k >= 2 {
+				step[k] /= math.Max(length, 0.1)
+			}
+			if next, ok := s.descend(t.move(step), box); ok && s.strip.measure() < least-settled {
+				best, least = next, s.strip.measure()
+			}
+		}
+	}
+	s.load(best)
+	return best
 }
 
 // measure is what is made least, of the deviations loaded.

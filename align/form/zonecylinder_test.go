@@ -103,3 +103,33 @@ func TestCylinder_proof(t *testing.T) {
 		}
 	}
 }
+
+// Of a rough cylinder several axes are better than all near them: that to which a descent from least squares comes is not always the best.
+//
+// Source: a second method: the zone of an axis given, a millimetre at y = 7.86 in place of 8.86 among points within 2 µm.
+func TestMinimumZoneCylinder_rough(t *testing.T) {
+	axis := form.Axis{Point: r3.Vec{X: -0.23777445504581834, Y: 0.12883389796236858, Z: -165.44410348475333}}
+	axis.Direction = r3.Unit(r3.Sub(r3.Vec{X: -0.23461103208082654, Y: -0.26069754394292255, Z: -154.56063062199226}, axis.Point))
+	points := []r3.Vec{
+		{X: 0.003, Y: 12.539, Z: -165},
+		{X: 8.8652, Y: 8.8642, Z: -165},
+		{X: 12.5399, Y: 0.002, Z: -165},
+		{X: 8.8653, Y: -8.8603, Z: -165},
+		{X: 0.003, Y: -12.5347, Z: -165},
+		{X: -8.8595, Y: -8.8605, Z: -165},
+		{X: -12.5333, Y: 0.002, Z: -165},
+		{X: -8.8598, Y: 8.8648, Z: -165},
+		{X: 0.004, Y: 12.539, Z: -155},
+		{X: 8.8662, Y: 7.8642, Z: -155},
+		{X: 12.5409, Y: 0.002, Z: -155},
+		{X: 8.8663, Y: -8.8603, Z: -155},
+		{X: 0.004, Y: -12.5347, Z: -155},
+		{X: -8.8585, Y: -8.8605, Z: -155},
+		{X: -12.5323, Y: 0.002, Z: -155},
+		{X: -8.8588, Y: 8.8648, Z: -155},
+	}
+	f := must[form.CylinderFit](t)(cylinderBy(form.MinimumZone)(points, none))
+	if total, there := f.Deviation.Total.Millimetres(), merit(points, axis, form.MinimumZone); total > there+1e-9 {
+		t.Errorf("a zone of %.9f mm, and one of %.9f holds the points", total, there)
+	}
+}

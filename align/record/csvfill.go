@@ -32,7 +32,7 @@ const (
 //	part      and face: what stands before and behind the slash, in two columns
 //	reading   the reading; empty where the gauge could not reach; several such columns are repeats
 //	station   its number from 1, or "closing"; without station and clock the rows' order counts
-//	clock     or its angle in degrees, clockwise from 12 o'clock, as the record's round is seen
+//	clock     or its angle clockwise from 12 o'clock, in degrees or as 4:30, as the record's round is seen
 //	x, y, z   a measured point of a face; or radius, clock (seen from the tail) and z
 //	unit      of the row, where it is not that in which the place counts
 //
@@ -221,6 +221,7 @@ func (f *filler) put(q *fillPlace) {
 // putPoints gives a face its measured points, each place once.
 func (f *filler) putPoints(q *fillPlace, x *Face) {
 	x.Points = nil
+	f.hours(slices.DeleteFunc(slices.Clone(q.rows), func(r fillRow) bool { return r.point["radius"].Value == 0 })) // a centre has no clock
 	seen := map[[2]float64]int{}
 	for i := range q.rows {
 		r := &q.rows[i]
@@ -345,6 +346,9 @@ func (f *filler) inOrder(list []fillRow) []fillRow {
 		case len(out[k].values) == 0 || len(r.values) == 0:
 			f.rowFault(&r.row, said, fault.ErrRepeated, "a reading in every repeat of a station")
 			return nil
+		case out[k].clock != nil && r.clock != nil && r.clock.Value != out[k].clock.Value:
+			f.cellFault(&r.row, f.at("clock"), fault.ErrConflict, fmt.Sprintf("one clock for %s: line %d has another", said, out[k].line))
+			return nil
 		default:
 			out[k].values = slices.Concat(out[k].values, r.values)
 		}
@@ -357,8 +361,46 @@ func (f *filler) inOrder(list []fillRow) []fillRow {
 	return out[:most]
 }
 
+// clockWanted is what stands in a column of clocks.
+const clockWanted = "degrees, 90 for 3 o'clock, or hours and minutes such as 4:30"
+
+// hoursOfClock is the arc, in degrees, that holds all clocks of a place whose hours were written as degrees.
+// Nothing can be said of a plane, or of a round's direction, from so short an arc.
+const hoursOfClock = 12 + 1e-9
+
+// hours notes clocks of a place that are hours by a slip of the hand: all within a short arc, or a whole
+// number up to 12 among hours and minutes.
+func (f *filler) hours(list []fillRow) {
+	k := f.at("clock")
+	var at []float64
+	times := false
+	for i := range list {
+		if c := list[i].clock; c != nil {
+			at = append(at, math.Mod(math.Mod(c.Value, 360)+360, 360))
+			times = times || strings.Contains(list[i].cells[k], ":")
+		}
+	}
+	for i := range list {
+		if c := list[i].clock; times && c != nil && c.Value >= 1 && c.Value <= 12 && c.Value == math.Trunc(c.Value) && !strings.Contains(list[i].cells[k], ":") {
+			f.cellFault(&list[i].row, k, fault.ErrOutOfRange, clockWanted)
+		}
+	}
+	if len(at) < 3 {
+		return
+	}
+	slices.Sort(at)
+	arc := at[len(at)-1] - at[0]
+	for i := range at[1:] {
+		arc = min(arc, at[i]+360-at[i+1])
+	}
+	if arc <= hoursOfClock {
+		f.cellFault(&list[0].row, k, fault.ErrOutOfRange, fmt.Sprintf("clocks that go round, not %d within 12°: %s", len(at), clockWanted))
+	}
+}
+
 // clocks are the stations' angles; nil where no row has one.
 func (f *filler) clocks(list []fillRow) []Number {
+	f.hours(list)
 	var out []Number
 	for i := range list {
 		if list[i].clock != nil {

@@ -78,6 +78,7 @@ func TestFill_rounds(t *testing.T) {
 		"closing":         {"place,station,reading\nplate/thickness,1,14\nplate/thickness,2,14.1\nplate/thickness,3,14.2\nplate/thickness,closing,14.001\n" + bearing, "14 14.1 14.2 closing 14.001"},
 		"inches":          {"place,station,reading [in]\nplate/thickness,1,0.5\nplate/thickness,2,0.50\nplate/thickness,3,0.51\n/parts/1/bores/0/sweep,1,0\n/parts/1/bores/0/sweep,2,0\n/parts/1/bores/0/sweep,3,0\n", "12.7 12.7 12.954"},
 		"clock":           {"clock,place,reading\n0,plate/thickness,14\n100,plate/thickness,14.1\n200,plate/thickness,14.2\n,plate/bearing,0\n,plate/bearing,0\n,plate/bearing,0\n", "14 14.1 14.2 @0 @100 @200"},
+		"clock's hands":   {"clock,place,reading\n12:00,plate/thickness,14\n4:30,plate/thickness,14.1\n200.5,plate/thickness,14.2\n,plate/bearing,0\n,plate/bearing,0\n,plate/bearing,0\n", "14 14.1 14.2 @0 @135 @200.5"},
 		"part and face":   {"part,face,station,reading\nplate,rear,1,14\nplate,Rear,2,14.1\nplate,thickness,3,14.2\n" + strings.ReplaceAll(bearing, "plate/bearing", "plate,bearing") + "tail,bush,,0.2\n", "14 14.1 14.2"},
 		"rows alone":      {"place\treading\treading\nplate/thickness\t14\t14.01\nplate/thickness\t14,1\t\nplate/thickness\t14.2\t\n", ""},
 	} {
@@ -133,6 +134,12 @@ func TestFill_faults(t *testing.T) {
 		"clock in radians":     {"place,reading,clock [rad]\nplate/thickness,14,0\n", 1, 15, "degrees", nil},
 		"a place in a round":   {"place,station,reading,x,y,z\nplate/thickness,1,14,3,4,\n", 2, 1, "readings, not points", fault.ErrConflict},
 		"a clock of x and y":   {"place,x,y,z,clock\nplate/rear points,1,2,3,90\n", 2, 1, "and nothing else", fault.ErrConflict},
+		"hours of points":      {"place,radius,clock,z\nplate/rear points,80,12,1\nplate/rear points,80,3,1\nplate/rear points,80,6,1\nplate/rear points,80,9,1\n", 2, 22, "4:30", fault.ErrOutOfRange},
+		"hours round a centre": {"place,radius,clock,z\nplate/rear points,0,90,1\nplate/rear points,80,12,1\nplate/rear points,80,3,1\nplate/rear points,80,6,1\n", 3, 22, "4:30", fault.ErrOutOfRange},
+		"hours of a round":     {"place,clock,reading\nplate/thickness,12,14\nplate/thickness,3,14.1\nplate/thickness,6,14\nplate/thickness,9,14\n", 2, 17, "4:30", fault.ErrOutOfRange},
+		"an hour among times":  {"place,clock,reading\nplate/thickness,12:00,14\nplate/thickness,3,14.1\nplate/thickness,6:00,14\nplate/thickness,9:00,14\n", 3, 17, "4:30", fault.ErrOutOfRange},
+		"clocks of repeats":    {"place,station,clock,reading\nplate/thickness,1,0,14\nplate/thickness,1,90,14.1\nplate/thickness,2,120,14\nplate/thickness,3,240,14\n", 3, 19, "one clock", fault.ErrConflict},
+		"no such time":         {"place,clock,reading\nplate/thickness,4:75,14\n", 2, 17, "4:30", record.ErrNotNumber},
 		"unit of an angle":     {"place,reading,unit\nclearance of tail/bush,1,deg\n", 2, 26, "mm, um", nil},
 		"empty":                {"", 1, 1, "a column's name", fault.ErrUnknownName},
 	} {

@@ -12,6 +12,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	tables "example.com/borestack/align/internal/table"
 	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
@@ -220,6 +221,12 @@ func (t *table) number(r *row, k int) (n Number, unit string, ok bool) {
 	}
 	if is == "clock" {
 		unit = "deg"
+		if degrees, isTime, wrong := tables.Clock(cell); isTime && !wrong {
+			return Num(degrees), unit, true
+		} else if isTime {
+			t.cellFault(r, k, errNotNumber, clockWanted)
+			return n, unit, false
+		}
 	}
 	n, want, class := parseCell(cell, t.mark(r, k, cell), unit)
 	if class == nil {

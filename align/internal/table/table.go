@@ -126,23 +126,34 @@ func (r Row) Length(column string, unit tolerance.Unit) tolerance.Length {
 
 // Angle is the angle of a field: degrees, or a position of the clock's hand such as 4:30; empty is 0.
 func (r Row) Angle(column string) tolerance.Angle {
-	hour, minute, isTime := strings.Cut(r.Text(column), ":")
+	degrees, isTime, wrong := Clock(r.Text(column))
 	if !isTime {
-		return tolerance.Angle(r.Maybe(column)) * tolerance.Degree
+		degrees = r.Maybe(column)
 	}
-	h, wrongHour := strconv.ParseUint(hour, 10, 8)
-	m, wrongMinute := strconv.ParseUint(minute, 10, 8)
-	if wrongHour != nil || wrongMinute != nil || h > 12 || m > 59 {
+	if wrong {
 		r.Wrong(column, "degrees, or hours and minutes such as 4:30", fault.ErrSyntax)
 	}
-	return tolerance.Angle(60*(h%12)+m) / 2 * tolerance.Degree // the hand goes half a degree a minute
+	return tolerance.Angle(degrees) * tolerance.Degree
 }
 
-// Degrees notes a column of angles that are all whole numbers up to 12, which are hours by a slip of the hand.
+// Clock is the angle in degrees of a position of the clock's hand such as 4:30; isTime reports whether the
+// text is meant as one, and wrong that it is none.
+func Clock(text string) (degrees float64, isTime, wrong bool) {
+	hour, minute, isTime := strings.Cut(text, ":")
+	h, wrongHour := strconv.ParseUint(hour, 10, 8)
+	m, wrongMinute := strconv.ParseUint(minute, 10, 8)
+	if !isTime {
+		return 0, false, false
+	}
+	return float64(60*(h%12)+m) / 2, true, wrongHour != nil || wrongMinute != nil || h > 12 || m > 59 // the hand goes half a degree a minute
+}
+
+// Degrees notes a column whose angles in degrees are all whole numbers up to 12, which are hours by a slip of
+// the hand.
 func (t *Table) Degrees(column string) {
 	hours := 0
 	for _, row := range t.Rows {
-		if text := row.Text(column); text != "" && text != "0" {
+		if text := row.Text(column); text != "" && text != "0" && !strings.Contains(text, ":") {
 			if h, err := strconv.ParseUint(text, 10, 64); err != nil || h > 12 {
 				return
 			}

@@ -48,7 +48,7 @@ func TestAngle_clock(t *testing.T) {
 			t.Errorf("%q was taken", bad)
 		}
 	}
-	for text, wrong := range map[string]bool{"3\n9\n12\n": true, "5\n": true, "0\n0\n": false, "3\n15\n": false, "3\n4.5\n": false, "3\n9:00\n": false, "0\n90\n": false} {
+	for text, wrong := range map[string]bool{"3\n9\n12\n": true, "5\n": true, "0\n0\n": false, "3\n15\n": false, "3\n4.5\n": false, "3\n9:00\n": true, "0\n9:00\n": false, "3:00\n9:00\n": false, "0\n90\n": false} {
 		got, _ := Read(strings.NewReader("clock\n" + text))
 		if got.Degrees("clock"); (got.Err() != nil) != wrong {
 			t.Errorf("%q: %v", text, got.Err())
