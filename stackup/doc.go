@@ -19,7 +19,8 @@
 //	worst.go, reach.go             worst case of the linear model, exactly; search.go: of the model in full
 //	indices.go, failures.go        contributions: Sobol indices, tails of the failures
 //	compare.go                     what-if on the same draws
-//	leeway.go                      how far something may go
+//	leeway.go, grid.go             how far something may go; a study at every combination of some values
+//	csv.go                         accumulators, samples and grids as tables
 //
 // The other ways to sample are rooms of their own, which use the block loop and the [Sampler] as the methods here do:
 // stackup/quasi for quasi-Monte Carlo, stackup/rare for rare failures, stackup/learn for what an observation
