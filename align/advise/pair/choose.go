@@ -207,16 +207,14 @@ func (t *Table) judge(ctx context.Context, i int, inFull bool) judgement {
 	return found
 }
 
-// judgeNow judges a combination at the best of its clockings, and where that does not pass at the others
-// that may; or only how the joints go together where there is but one.
-func (t *Table) judgeNow(ctx context.Context, picks []int, best worth, inFull bool) (found judgement) {
+// judgeNow judges a combination in full, or only how its joints go together where there is but one clocking.
+func (t *Table) judgeNow(ctx context.Context, picks []int, best worth, inFull bool) judgement {
 	if !inFull && len(t.turns) > 1 {
-		return found
+		return judgement{}
 	}
-	found.fails = true
 	s, err := t.put(picks)
 	if err != nil {
-		return found
+		return judgement{fails: true}
 	}
 	origin := t.box.Origin
 	for b, p := range picks {
@@ -224,36 +222,46 @@ func (t *Table) judgeNow(ctx context.Context, picks []int, best worth, inFull bo
 			origin = origin.With(t.box.Places[b], p-1)
 		}
 	}
-	if !inFull {
-		may, settled, err := origin.MayPass(ctx, s, t.box.Limits)
-		return judgement{fails: err != nil || !may, settled: settled}
+	if inFull {
+		return t.judgeWays(ctx, s, origin, picks, best)
 	}
-	ways := []int{best.way}
-	for k := range t.turns {
-		if k != best.way {
-			ways = append(ways, k)
+	may, settled, err := origin.MayPass(ctx, s, t.box.Limits)
+	return judgement{fails: err != nil || !may, settled: settled}
+}
+
+// judgeWays judges a combination at the best of its clockings, and where that does not pass at the others
+// that may.
+func (t *Table) judgeWays(ctx context.Context, s align.Stack, origin study.Origin, picks []int, best worth) judgement {
+	found := t.judgeWay(ctx, s, origin, picks, best)
+	for k, turns := range t.turns {
+		if found.made != nil {
+			break
 		}
-	}
-	for n, k := range ways {
-		w := best
-		if n > 0 {
-			if w = t.worth(s, t.turns[k]); w.fails != "" {
-				continue
-			}
-		}
-		made, err := turned(s, t.turns[k])
-		if err != nil || math.IsNaN(w.left) {
+		if k == best.way {
 			continue
 		}
-		verdicts, settled, err := origin.Passes(ctx, made, t.box.Limits)
-		if found.settled = settled; err != nil || verdicts == nil {
-			continue
-		}
-		if _, err := made.Solve(); err == nil { // all that a run of the record says of it
-			return judgement{made: &Made{t.named(picks), t.turns[k], w.left, made, verdicts}}
+		if w := t.worth(s, turns); w.fails == "" {
+			w.way = k
+			found = t.judgeWay(ctx, s, origin, picks, w)
 		}
 	}
 	return found
+}
+
+// judgeWay judges a combination at one of its clockings.
+func (t *Table) judgeWay(ctx context.Context, s align.Stack, origin study.Origin, picks []int, w worth) judgement {
+	made, err := turned(s, t.turns[w.way])
+	if err != nil || math.IsNaN(w.left) {
+		return judgement{fails: true}
+	}
+	verdicts, settled, err := origin.Passes(ctx, made, t.box.Limits)
+	if err == nil && verdicts != nil {
+		_, err = made.Solve() // all that a run of the record says of it
+	}
+	if err != nil || verdicts == nil {
+		return judgement{fails: true, settled: settled}
+	}
+	return judgement{made: &Made{t.named(picks), t.turns[w.way], w.left, made, verdicts}}
 }
 
 // named are the parts that a combination takes.

@@ -62,7 +62,8 @@ func (on *trial) worth(picks []int) worth {
 	return w
 }
 
-// state holds a combination against the limits of one state.
+// state holds a combination against the limits of one state: where the joints rest, and where that holds
+// over the float.
 func (on *trial) state(k int, w *worth) error {
 	h, s := &on.t.states[k], on.swaps[k]
 	if err := s.Put(on.own); err != nil {
@@ -79,14 +80,23 @@ func (on *trial) state(k int, w *worth) error {
 	if k == 0 {
 		w.left = on.t.leftOf(ranges[0])
 	}
+	w.fails = h.breaks(ranges)
 	if !on.t.free && !s.Assembles() {
-		w.fails, w.rough = notAssembled, true
+		w.fails = notAssembled
+	}
+	if w.rough = w.fails != ""; w.rough {
 		return nil
 	}
-	if w.fails = h.breaks(ranges); w.fails != "" {
-		w.rough = true
-		return nil
+	err := on.overFloat(k, ranges, w)
+	if k == 0 && err == nil && !w.rough {
+		w.left = on.t.leftOf(ranges[0])
 	}
+	return err
+}
+
+// overFloat widens the ranges of one state to the ends over the float that limits need, until a limit breaks.
+func (on *trial) overFloat(k int, ranges []ends, w *worth) error {
+	h, s := &on.t.states[k], on.swaps[k]
 	for i := range ranges {
 		least, greatest := h.wanted(i)
 		least = least || k == 0 && i == 0 && on.t.of.What == align.Margin
@@ -107,9 +117,6 @@ func (on *trial) state(k int, w *worth) error {
 			w.rough = true
 			return nil
 		}
-	}
-	if k == 0 {
-		w.left = on.t.leftOf(ranges[0])
 	}
 	return nil
 }
