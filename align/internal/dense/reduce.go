@@ -17,8 +17,8 @@ func ReduceRows(a []float64, n, m, width int, order []int, least float64) (rank 
 	for ; rank < n; rank++ {
 		br, bc, big := -1, -1, least
 		for r := rank; r < n; r++ {
-			for c := range m {
-				if v := math.Abs(a[r*width+c]); v > big && order[c] < 0 {
+			for c, v := range a[r*width:][:m] {
+				if v = math.Abs(v); v > big && order[c] < 0 {
 					br, bc, big = r, c, v
 				}
 			}
@@ -36,10 +36,10 @@ func ReduceRows(a []float64, n, m, width int, order []int, least float64) (rank 
 			top[c] *= inv
 		}
 		for r := range n {
-			row := a[r*width : (r+1)*width]
+			row := a[r*width:][:len(top)]
 			if f := row[bc]; r != rank && f != 0 {
-				for c := range row {
-					row[c] -= f * top[c]
+				for c, t := range top {
+					row[c] -= f * t
 				}
 			}
 		}

@@ -170,10 +170,13 @@ const (
 	settleRows  = 6     // unknowns: three of the point, and a multiplier of at most three constraints
 )
 
-// equations are those of Newton's steps, row by row, the right side last.
-type equations [settleRows * (settleRows + 1)]float64
+// equations are those of Newton's steps in n unknowns, row by row, the right side last.
+type equations struct {
+	n   int
+	row [settleRows * (settleRows + 1)]float64
+}
 
-func (a *equations) at(r, c int) *float64 { return &a[r*(settleRows+1)+c] }
+func (a *equations) at(r, c int) *float64 { return &a.row[r*(a.n+1)+c] }
 
 // stationary moves at to where the constraints hold it and make it stationary: t - goal + Σ λ_k ∂g_k
 // = 0, or Σ λ_k ∂g_k = direction, and g_k = (|b_k + A_k t|² - room_k²)/2 room_k = 0. It reports false
@@ -185,7 +188,7 @@ func (s *Set) stationary(w *aim, at *[3]float64, hold []int) bool {
 	var lambda [3]float64
 	moved := math.Inf(1)
 	for step := 0; step < settleSteps && moved > settleDone; step++ {
-		var a equations
+		a := equations{n: n}
 		for k := range s.Dim {
 			*a.at(k, n) = w.t[k]
 			if !w.far {
@@ -193,10 +196,10 @@ func (s *Set) stationary(w *aim, at *[3]float64, hold []int) bool {
 			}
 		}
 		for h, i := range hold {
-			s.holding(&a, at, i, s.Dim+h, n, lambda[h])
+			s.holding(&a, at, i, s.Dim+h, lambda[h])
 		}
 		var order [settleRows]int
-		if dense.ReduceRows(a[:], n, n, settleRows+1, order[:], settlePivot) < n {
+		if dense.ReduceRows(a.row[:], n, n, n+1, order[:], settlePivot) < n {
 			return false
 		}
 		moved = 0
@@ -214,11 +217,11 @@ func (s *Set) stationary(w *aim, at *[3]float64, hold []int) bool {
 
 // holding adds constraint i to the equations: its share of the curvature, and row and column row of
 // its gradient.
-func (s *Set) holding(a *equations, at *[3]float64, i, row, n int, lambda float64) {
+func (s *Set) holding(a *equations, at *[3]float64, i, row int, lambda float64) {
 	f := &s.Constraints[i]
 	x, y := f.from(s.AtSpan(*at))
 	x, y = x/f.Radius, y/f.Radius
-	*a.at(row, n) = f.Radius * (1 - x*x - y*y) / 2
+	*a.at(row, a.n) = f.Radius * (1 - x*x - y*y) / 2
 	var gx, gy [3]float64
 	for k := range s.Dim {
 		gx[k], gy[k] = s.feels(f, 0, s.Span[k])
