@@ -400,7 +400,7 @@ func TestColumns_notPlain(t *testing.T) {
 		}, []Source{{Name: "z", Moves: []Move{{NumberOf(func(s *Stack) *tolerance.Length { return &s.Meshes[0].Z }), 1}}}}, []Output{{What: InPlane, Of: "m"}}},
 		"seat between points": {func(s *Stack) {
 			s.Joints[0].SeatOnPoints, s.Joints[0].Interpolate = true, true
-			for _, f := range []*Face{s.Parts[0].looking(true), s.Parts[1].looking(false)} {
+			for _, f := range []*Face{s.Parts[0].Facing(true), s.Parts[1].Facing(false)} {
 				z := f.Z
 				f.Z, f.Slope = 0, Slope{}
 				f.Points = []Vec3{{90, 0, z}, {28, 86, z}, {-73, 53, z}, {-73, -53, z}, {28, -86, z}}

@@ -39,7 +39,7 @@ type faceAt struct{ part, side int }
 func newLayout(s *Stack) *layout {
 	l := &layout{}
 	for k := range s.Joints {
-		l.pins = append(l.pins, pinsOf(&s.Joints[k], s.Parts[k].looking(true), s.Parts[k+1].looking(false)))
+		l.pins = append(l.pins, pinsOf(&s.Joints[k], s.Parts[k].Facing(true), s.Parts[k+1].Facing(false)))
 	}
 	for k, sh := range s.Shafts {
 		for i, q := range sh.Supports {
@@ -133,14 +133,6 @@ func defaultReference(sh *Shaft, s *Stack) referenceAt {
 func face(s *Stack, name string) faceAt {
 	p, f, _ := strings.Cut(name, "/")
 	return faceAt{slices.IndexFunc(s.Parts, func(q Part) bool { return q.Name == p }), slices.Index([]string{"front", "rear"}, f)}
-}
-
-// looking is the face that looks rearward as the part is mounted, or the one that looks forward.
-func (p *Part) looking(rearward bool) *Face {
-	if rearward != p.Turned {
-		return p.Rear
-	}
-	return p.Front
 }
 
 // coupled groups n shafts by the pockets between them.

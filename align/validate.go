@@ -62,7 +62,7 @@ func (c *checker) pairs(s *Stack) bool {
 		if !s.Joints[i].SeatOnPoints || i+1 >= len(s.Parts) {
 			continue
 		}
-		if n += boxes * s.Parts[i].looking(true).measuredPoints() * s.Parts[i+1].looking(false).measuredPoints(); n > maxPairs {
+		if n += boxes * s.Parts[i].Facing(true).measuredPoints() * s.Parts[i+1].Facing(false).measuredPoints(); n > maxPairs {
 			c.add(fault.ErrTooMany, fmt.Sprintf("/joints/%d/seat", i), strconv.Itoa(n), fmt.Sprintf("at most %d pairs of a point on one face and one on the other, with every candidate: seat on fewer points, or on planes", maxPairs))
 			return false
 		}

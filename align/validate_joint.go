@@ -11,7 +11,7 @@ import (
 // joint checks joint k.
 func (c *checker) joint(s *Stack, k int) {
 	j := &s.Joints[k]
-	a, b := s.Parts[k].looking(true), s.Parts[k+1].looking(false)
+	a, b := s.Parts[k].Facing(true), s.Parts[k+1].Facing(false)
 	if a == nil {
 		c.faceless(s, k, k, true)
 	}

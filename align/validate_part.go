@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"example.com/borestack/align/internal/clock"
 	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
@@ -181,37 +182,31 @@ func (c *checker) readings(r *Readings) {
 	}
 	c.refuse(r.At != nil && r.First != 0, fault.ErrConflict, "/first", "first or at, not both", "%v", r.First)
 	c.refuse(r.Closing.Given && (len(r.Values) == 0 || len(r.Values[0]) == 0), fault.ErrConflict, "/closing", "a first station that was read", "%v", r.Closing.Value)
-	switch read, places, arc := r.places(); {
-	case places < read:
-		c.add(fault.ErrRepeated, "/at", fmt.Sprintf("%d stations at %d angles", read, places), "each station once; repeats as a list in readings")
+	switch at, places := r.places(); {
+	case places < len(at):
+		c.add(fault.ErrRepeated, "/at", fmt.Sprintf("%d stations at %d angles", len(at), places), "each station once; repeats as a list in readings")
 	case places < 3:
 		c.add(fault.ErrOutOfRange, "/readings", fmt.Sprintf("%d stations read", places), "at least three stations")
-	case arc <= hoursOfClock:
+	case clock.AreHours(at):
 		c.add(fault.ErrOutOfRange, "/at", fmt.Sprintf("%d stations within 12°", places), "stations that go round, in degrees: 3 o'clock is 90°")
 	}
 }
 
-// hoursOfClock is the arc that holds all stations of a round whose clock hours were written as degrees.
-// Nothing can be said of a round's direction from so short an arc.
-const hoursOfClock = 12*math.Pi/180 + 1e-9
-
-// places is how many stations were read, at how many angles, and the shortest arc that holds them, rad.
-func (r *Readings) places() (read, places int, arc float64) {
+// places are the angles at which stations were read, in order within a turn, and how many of them differ.
+func (r *Readings) places() (order []float64, places int) {
 	const same = 1e-9 // rad
-	order, _ := r.stations(nil, nil)
+	order, _ = r.stations(nil, nil)
 	for i, a := range order {
 		order[i] = float64(tolerance.Angle(a).Normalized())
 	}
 	slices.Sort(order)
-	gap := 0.0
 	for i, a := range order {
-		next := order[(i+1)%len(order)]
-		if i == len(order)-1 {
-			next += 2 * math.Pi
-		}
-		if gap = max(gap, next-a); next-a > same {
+		if i == 0 || a-order[i-1] > same {
 			places++
 		}
 	}
-	return len(order), places, 2*math.Pi - gap
+	if places > 1 && order[0]+2*math.Pi-order[len(order)-1] <= same {
+		places--
+	}
+	return order, places
 }

@@ -9,7 +9,7 @@ import (
 )
 
 // accumulatorFormat is the form of a serialised accumulator.
-const accumulatorFormat = "borestack-tally/2"
+const accumulatorFormat = "borestack-accumulator/1"
 
 // stored is an accumulator as it is serialised, floats by their IEEE 754 bits.
 type stored struct {

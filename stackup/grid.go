@@ -3,6 +3,7 @@ package stackup
 import (
 	"context"
 	"fmt"
+	"slices"
 
 	"example.com/borestack/fault"
 )
@@ -43,7 +44,7 @@ func OnGrid(ctx context.Context, study func(values []float64) (*Study, error), a
 	if err := set.Whole(1); err != nil {
 		return nil, err
 	}
-	out := &Grid{Axes: axes}
+	out := &Grid{Axes: slices.Clone(axes)}
 	for k := range points {
 		values := make([]float64, len(axes))
 		for i, rest := len(axes)-1, k; i >= 0; i-- {
@@ -52,10 +53,10 @@ func OnGrid(ctx context.Context, study func(values []float64) (*Study, error), a
 		}
 		run := set
 		run.Progress = set.Part(fmt.Sprintf("point %d", k+1), k*set.Samples, points*set.Samples)
-		p := GridPoint{Values: append([]float64(nil), values...)}
+		p := GridPoint{Values: slices.Clone(values)}
 		s, err := study(values)
 		if err == nil && s == nil {
-			err = fault.At("study", fmt.Sprintf("none of %v", p.Values), "one", fault.ErrMissing)
+			err = noStudy(p.Values...)
 		}
 		if err != nil {
 			return out, err

@@ -88,6 +88,11 @@ type changing struct {
 // at is the value at a share of the way.
 func (f *changing) at(way float64) float64 { return f.ask.From + way*(f.ask.To-f.ask.From) }
 
+// noStudy says that nothing was made of values.
+func noStudy(of ...float64) error {
+	return fault.At("study", fmt.Sprintf("none of %v", of), "one", fault.ErrMissing)
+}
+
 // made is the study of a value, with the one response.
 func (f *changing) made(value float64) (*Study, error) {
 	s, err := f.study(value)
@@ -95,7 +100,7 @@ func (f *changing) made(value float64) (*Study, error) {
 		return nil, err
 	}
 	if s == nil {
-		return nil, fault.At("question", fmt.Sprintf("no study of %g", value), "one", fault.ErrMissing)
+		return nil, noStudy(value)
 	}
 	one := *s
 	if err := errors.Join(one.Validate(), f.ask.check(&one)); err != nil {

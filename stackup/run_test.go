@@ -274,7 +274,7 @@ func FuzzAccumulator_UnmarshalBinary(f *testing.F) {
 	b := stacktest.Must(run(f, s, stackup.Settings{Samples: 3000, Seed: 1}).MarshalBinary())
 	f.Add(b)
 	f.Add(b[:len(b)/2])
-	f.Add([]byte(`{"Format":"borestack-tally/2"}`))
+	f.Add([]byte(`{"Format":"borestack-accumulator/1"}`))
 	f.Fuzz(func(t *testing.T, data []byte) {
 		var q stackup.Accumulator
 		if q.UnmarshalBinary(data) != nil {

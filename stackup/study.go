@@ -27,7 +27,7 @@ type Response struct {
 	Unless int              // 1 + the column that must be at least 1 for a sample to count as good (a box that assembles); 0: none
 }
 
-// With is the study with other inputs in place of those of the same names.
+// With is the study with other inputs in place of those of the same names; one of a new name is added behind.
 func (s *Study) With(inputs ...Input) *Study {
 	out := *s
 	out.Inputs = slices.Clone(s.Inputs)

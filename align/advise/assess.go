@@ -245,8 +245,10 @@ func judgedAt(v *study.Verdict) tolerance.Optional[float64] {
 		return at
 	}
 	low, high := l.Least.Value+v.Room.Value, l.Greatest.Value-v.Room.Value
-	isHigh := !l.Least.Given || l.Greatest.Given && math.Abs(high-at.Value) < math.Abs(low-at.Value)
-	return tolerance.Given(spell.Either(isHigh, high, low))
+	if !l.Least.Given || l.Greatest.Given && math.Abs(high-at.Value) < math.Abs(low-at.Value) {
+		return tolerance.Given(high)
+	}
+	return tolerance.Given(low)
 }
 
 // assembles reports whether every joint of a box goes together.

@@ -1,7 +1,6 @@
 package advise
 
 import (
-	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/align/record"
 	"example.com/borestack/tolerance"
 )
@@ -50,8 +49,11 @@ func (u recordUnit) one(n *record.Number) tolerance.Length {
 	return tolerance.Length(n.Value) * tolerance.Length(u)
 }
 
-func (u recordUnit) several(list []record.Number) []tolerance.Length {
-	return spell.Mapped(list, func(n record.Number) tolerance.Length { return u.one(&n) })
+func (u recordUnit) several(list []record.Number) (out []tolerance.Length) {
+	for i := range list {
+		out = append(out, u.one(&list[i]))
+	}
+	return out
 }
 
 func yes(b *bool, otherwise bool) bool {

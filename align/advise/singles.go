@@ -8,7 +8,6 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"example.com/borestack/align"
-	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
@@ -28,7 +27,9 @@ func (s Shop) jobs(stack align.Stack) (out []job) {
 			}
 		}
 	}
-	out = append(out, spell.Mapped(s.Works, func(w Work) job { return job{w.correction(), w} })...)
+	for _, w := range s.Works {
+		out = append(out, job{w.correction(), w})
+	}
 	if s.Push {
 		out = append(out, job{Correction: Correction{Kind: Push}})
 	}

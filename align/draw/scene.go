@@ -187,7 +187,12 @@ func jointZ(a *align.Assembly, i int) float64 {
 }
 
 // ahead is the sign of a mounted part's z and x: -1 when the part is turned end for end.
-func ahead(p *align.Part) float64 { return spell.Either(p.Turned, -1.0, 1) }
+func ahead(p *align.Part) float64 {
+	if p.Turned {
+		return -1
+	}
+	return 1
+}
 
 func shapeOf(a *align.Assembly, part string) (align.PartShape, bool) {
 	if i := slices.IndexFunc(a.Parts, func(p align.PartShape) bool { return p.Name == part }); i >= 0 {

@@ -10,6 +10,7 @@ import (
 	"strconv"
 	"strings"
 
+	"example.com/borestack/align/internal/clock"
 	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
@@ -364,10 +365,6 @@ func (f *filler) inOrder(list []fillRow) []fillRow {
 // clockWanted is what stands in a column of clocks.
 const clockWanted = "degrees, 90 for 3 o'clock, or hours and minutes such as 4:30"
 
-// hoursOfClock is the arc, in degrees, that holds all clocks of a place whose hours were written as degrees.
-// Nothing can be said of a plane, or of a round's direction, from so short an arc.
-const hoursOfClock = 12 + 1e-9
-
 // hours notes clocks of a place that are hours by a slip of the hand: all within a short arc, or a whole
 // number up to 12 among hours and minutes.
 func (f *filler) hours(list []fillRow) {
@@ -376,7 +373,7 @@ func (f *filler) hours(list []fillRow) {
 	times := false
 	for i := range list {
 		if c := list[i].clock; c != nil {
-			at = append(at, math.Mod(math.Mod(c.Value, 360)+360, 360))
+			at = append(at, c.Value*float64(tolerance.Degree))
 			times = times || strings.Contains(list[i].cells[k], ":")
 		}
 	}
@@ -385,15 +382,7 @@ func (f *filler) hours(list []fillRow) {
 			f.cellFault(&list[i].row, k, fault.ErrOutOfRange, clockWanted)
 		}
 	}
-	if len(at) < 3 {
-		return
-	}
-	slices.Sort(at)
-	arc := at[len(at)-1] - at[0]
-	for i := range at[1:] {
-		arc = min(arc, at[i]+360-at[i+1])
-	}
-	if arc <= hoursOfClock {
+	if clock.AreHours(at) {
 		f.cellFault(&list[0].row, k, fault.ErrOutOfRange, fmt.Sprintf("clocks that go round, not %d within 12°: %s", len(at), clockWanted))
 	}
 }

@@ -12,7 +12,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
-	tables "example.com/borestack/align/internal/table"
+	"example.com/borestack/align/internal/clock"
 	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
@@ -221,7 +221,7 @@ func (t *table) number(r *row, k int) (n Number, unit string, ok bool) {
 	}
 	if is == "clock" {
 		unit = "deg"
-		if degrees, isTime, wrong := tables.Clock(cell); isTime && !wrong {
+		if degrees, isTime, wrong := clock.Parse(cell); isTime && !wrong {
 			return Num(degrees), unit, true
 		} else if isTime {
 			t.cellFault(r, k, errNotNumber, clockWanted)

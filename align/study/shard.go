@@ -23,7 +23,7 @@ type shard struct {
 
 type shardPart struct {
 	groupKey
-	Tally []byte `json:"tally"`
+	Accumulator []byte `json:"tally"`
 }
 
 // Shard runs some blocks of a record's studies, set.From to set.To of those that set.Samples fill,
@@ -86,7 +86,7 @@ func Merge(ctx context.Context, rec *record.Record, shards [][]byte) ([]*Variati
 		}
 		for _, p := range s.Parts {
 			t := &stackup.Accumulator{}
-			if err := t.UnmarshalBinary(p.Tally); err != nil {
+			if err := t.UnmarshalBinary(p.Accumulator); err != nil {
 				return nil, bad(err.Error())
 			}
 			if joined[p.groupKey] == nil {

@@ -127,7 +127,7 @@ func run(x []float64, centre, sigma float64) string {
 // zone says whether the last point completes a run: it and enough of those before it lie beyond, on its side.
 func zone(x []float64, centre, sigma, beyond float64, least, among int) bool {
 	last := x[len(x)-1]
-	side := spell.Either(last < centre, -1.0, 1)
+	side := math.Copysign(1, last-centre)
 	far := func(v float64) bool { return side*(v-centre) > beyond*sigma }
 	count := 0
 	for _, v := range x[max(0, len(x)-among):] {
@@ -159,7 +159,10 @@ func cumulative(x []float64, centre, sigma float64) Chart {
 		z := (x[i] - centre) / sigma
 		up, down = max(0, up+z-cusumSlack), max(0, down-z-cusumSlack)
 		why := spell.Either(up > cusumLimit, "the level has risen", spell.If(down > cusumLimit, "the level has fallen"))
-		return spell.Either(up >= down, up, -down), why
+		if up < down {
+			return -down, why
+		}
+		return up, why
 	})
 }
 

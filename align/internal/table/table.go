@@ -12,6 +12,7 @@ import (
 	"strconv"
 	"strings"
 
+	"example.com/borestack/align/internal/clock"
 	"example.com/borestack/fault"
 	"example.com/borestack/internal/ieee"
 	"example.com/borestack/tolerance"
@@ -126,7 +127,7 @@ func (r Row) Length(column string, unit tolerance.Unit) tolerance.Length {
 
 // Angle is the angle of a field: degrees, or a position of the clock's hand such as 4:30; empty is 0.
 func (r Row) Angle(column string) tolerance.Angle {
-	degrees, isTime, wrong := Clock(r.Text(column))
+	degrees, isTime, wrong := clock.Parse(r.Text(column))
 	if !isTime {
 		degrees = r.Maybe(column)
 	}
@@ -136,31 +137,21 @@ func (r Row) Angle(column string) tolerance.Angle {
 	return tolerance.Angle(degrees) * tolerance.Degree
 }
 
-// Clock is the angle in degrees of a position of the clock's hand such as 4:30; isTime reports whether the
-// text is meant as one, and wrong that it is none.
-func Clock(text string) (degrees float64, isTime, wrong bool) {
-	hour, minute, isTime := strings.Cut(text, ":")
-	h, wrongHour := strconv.ParseUint(hour, 10, 8)
-	m, wrongMinute := strconv.ParseUint(minute, 10, 8)
-	if !isTime {
-		return 0, false, false
-	}
-	return float64(60*(h%12)+m) / 2, true, wrongHour != nil || wrongMinute != nil || h > 12 || m > 59 // the hand goes half a degree a minute
-}
-
 // Degrees notes a column whose angles in degrees are all whole numbers up to 12, which are hours by a slip of
-// the hand.
+// the hand, at the first of them.
 func (t *Table) Degrees(column string) {
-	hours := 0
-	for _, row := range t.Rows {
-		if text := row.Text(column); text != "" && text != "0" && !strings.Contains(text, ":") {
+	var first *Row
+	for i := range t.Rows {
+		if text := t.Rows[i].Text(column); text != "" && text != "0" && !strings.Contains(text, ":") {
 			if h, err := strconv.ParseUint(text, 10, 64); err != nil || h > 12 {
 				return
 			}
-			hours++
+			if first == nil {
+				first = &t.Rows[i]
+			}
 		}
 	}
-	if hours > 0 {
-		t.wrong = append(t.wrong, fault.At(column, fmt.Sprintf("%d angles, none above 12", hours), "degrees, 90 for 3 o'clock, or hours and minutes such as 3:00", fault.ErrOutOfRange))
+	if first != nil {
+		first.Wrong(column, "degrees, 90 for 3 o'clock, or hours and minutes such as 3:00", fault.ErrOutOfRange)
 	}
 }
