@@ -200,6 +200,10 @@ func (s *Set) heldRows() {
 // layRows moves base as the rows say and makes span an orthonormal basis of what they leave free.
 // It reports whether they agree.
 func (s *Set) layRows() bool {
+	if s.held.n == 0 { // nothing is held, as of most floats
+		s.Span, s.Dim = [3][3]float64{{1}, {0, 1}, {0, 0, 1}}, 3
+		return !s.held.conflict
+	}
 	q := s.held
 	for k := range q.n {
 		for i := range 3 {
