@@ -28,8 +28,16 @@ func TestAreHours(t *testing.T) {
 		degrees []float64
 		want    bool
 	}{
-		{[]float64{12, 3, 6, 9}, true}, {[]float64{0, 6, 12}, true}, {[]float64{5, 5, 5}, true}, {[]float64{355, 0, 7}, true}, {[]float64{-5, 0, 367}, true},
-		{[]float64{0, 6, 12.001}, false}, {[]float64{3, 9}, false}, {nil, false}, {[]float64{0, 90, 180}, false}, {[]float64{0, 120, 240}, false},
+		{[]float64{12, 3, 6, 9}, true},
+		{[]float64{0, 6, 12}, true},
+		{[]float64{5, 5, 5}, true},
+		{[]float64{355, 0, 7}, true},
+		{[]float64{-5, 0, 367}, true},
+		{[]float64{0, 6, 12.001}, false},
+		{[]float64{3, 9}, false},
+		{nil, false},
+		{[]float64{0, 90, 180}, false},
+		{[]float64{0, 120, 240}, false},
 	} {
 		theta := make([]float64, len(c.degrees))
 		for i, d := range c.degrees {
