@@ -108,3 +108,24 @@ func TestSquares_risk(t *testing.T) {
 		t.Error("parts that are all alike have no T²")
 	}
 }
+
+// A fall is charted below zero, and its signal says so.
+//
+// Source: hand calculation: a standard deviation off less half of one slack is half a standard deviation a part.
+func TestCumulative_sides(t *testing.T) {
+	for side, word := range map[float64]string{1: "the level has risen", -1: "the level has fallen"} {
+		x := make([]float64, 11)
+		for i := range x {
+			x[i] = 10 + 2*side
+		}
+		c := cumulative(x, 10, 2)
+		for i, p := range c.Points {
+			if want := side * 0.5 * float64(i+1); math.Abs(p-want) > 1e-12 {
+				t.Errorf("part %d: %g, want %g", i, p, want)
+			}
+		}
+		if len(c.Signals) != 1 || c.Signals[0].Part != 10 || c.Signals[0].Rule != word {
+			t.Errorf("%g: %+v", side, c.Signals)
+		}
+	}
+}
