@@ -12,23 +12,30 @@ import (
 	"example.com/borestack/fault"
 )
 
+// benchStack is the box of the compare program, with its candidates.
+func benchStack(t *testing.T) Stack {
+	t.Helper()
+	text, err := os.ReadFile("../examples/compare/bench.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	rec, err := record.Decode(strings.NewReader(string(text)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	s, err := rec.Stack()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
 // Every box that candidates make is worked out as if it were alone.
 //
 // Source: a second method, Stack.Ranges of the stack with the candidates in their places.
 func TestSwaps_sameAsAlone(t *testing.T) {
 	for _, state := range []string{"", "warm"} {
-		text, err := os.ReadFile("../examples/compare/bench.json")
-		if err != nil {
-			t.Fatal(err)
-		}
-		rec, err := record.Decode(strings.NewReader(string(text)))
-		if err != nil {
-			t.Fatal(err)
-		}
-		s, err := rec.Stack()
-		if err != nil {
-			t.Fatal(err)
-		}
+		s := benchStack(t)
 		s.States = []State{{Name: "warm", Temperatures: []StateTemperature{{Of: "plate", Temperature: 70}, {Of: "main", Temperature: 90}}}}
 		out := []Output{{What: Margin}, {What: TIRSize, Of: "tail/tail bush", From: "box line"}, {What: ThicknessVariation, Of: "plate"}, {What: OffsetX, Of: "tail/tail bush"}, {What: Use}, {What: ChainLength, Of: "main bearing end play"}}
 		swaps, err := s.Swaps(state, out)
@@ -93,18 +100,7 @@ func TestSwaps_sameAsAlone(t *testing.T) {
 //
 // Source: Stack.Ranges of the stack as it is, a second method.
 func TestSwaps_picks(t *testing.T) {
-	text, err := os.ReadFile("../examples/compare/bench.json")
-	if err != nil {
-		t.Fatal(err)
-	}
-	rec, err := record.Decode(strings.NewReader(string(text)))
-	if err != nil {
-		t.Fatal(err)
-	}
-	s, err := rec.Stack()
-	if err != nil {
-		t.Fatal(err)
-	}
+	s := benchStack(t)
 	out := []Output{{What: Margin}}
 	want, assembles, err := s.Ranges(out)
 	if err != nil {
