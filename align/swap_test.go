@@ -3,32 +3,12 @@ package align_test
 import (
 	"errors"
 	"math"
-	"os"
 	"strings"
 	"testing"
 
 	. "example.com/borestack/align"
-	"example.com/borestack/align/record"
 	"example.com/borestack/fault"
 )
-
-// benchStack is the box of the compare program, with its candidates.
-func benchStack(t *testing.T) Stack {
-	t.Helper()
-	text, err := os.ReadFile("../examples/compare/bench.json")
-	if err != nil {
-		t.Fatal(err)
-	}
-	rec, err := record.Decode(strings.NewReader(string(text)))
-	if err != nil {
-		t.Fatal(err)
-	}
-	s, err := rec.Stack()
-	if err != nil {
-		t.Fatal(err)
-	}
-	return s
-}
 
 // Every box that candidates make is worked out as if it were alone.
 //
