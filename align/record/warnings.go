@@ -3,6 +3,7 @@ package record
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"example.com/borestack/align"
 	"example.com/borestack/tolerance"
@@ -18,6 +19,8 @@ const (
 	clearanceShare = 0.02 // of the bore
 	steepFace      = 0.02
 	wideReadings   = 5.0
+	thickGasket    = 10.0
+	farPocket      = 0.5 // of the length over all supports of its two shafts, outside them
 )
 
 // Warnings lists what looks like a slip, in parts and candidates: an implausible scale, and rounds
@@ -32,20 +35,58 @@ func (u *remarks) warn(s *align.Stack) {
 			bores[s.Parts[i].Name+"/"+s.Parts[i].Bores[b].Name] = &s.Parts[i].Bores[b]
 		}
 	}
+	for k, j := range s.Joints {
+		if j.Gasket != nil && j.Gasket.Thickness > thickGasket {
+			u.say(fmt.Sprintf("/joints/%d/gasket/thickness", k), "a gasket %v thick: is the unit right?", j.Gasket.Thickness)
+		}
+	}
 	z := squareZ(s)
 	for i := range s.Shafts {
-		for k, q := range s.Shafts[i].Supports {
-			at := fmt.Sprintf("/shafts/%d/supports/%d", i, k)
-			if q.Clearance > wideClearance {
-				u.say(at+"/clearance", "a running clearance of %v: is the unit right, and is it diametral?", q.Clearance.Length())
-			} else if b := bores[q.Bore]; b != nil && b.Diameter.Given && q.Clearance.Length() > clearanceShare*b.Diameter.Value {
-				u.say(at+"/clearance", "a running clearance of %v in a bore of %v: is the unit right, and is it diametral?", q.Clearance.Length(), b.Diameter.Value)
-			}
-			if q.Runout.Length() > q.Clearance.Length() && q.Clearance > 0 {
-				u.say(at+"/runout", "the journal runs out by %v, more than the clearance: is it a TIR?", q.Runout)
-			}
+		for k := range s.Shafts[i].Supports {
+			q := &s.Shafts[i].Supports[k]
+			u.warnSupport(fmt.Sprintf("/shafts/%d/supports/%d", i, k), q, bores[q.Bore])
 		}
 		u.warnLine(s, i, z)
+	}
+	u.warnPockets(s, z)
+}
+
+func (u *remarks) warnSupport(at string, q *align.Support, b *align.Bore) {
+	var bore tolerance.Optional[tolerance.Length]
+	if b != nil {
+		bore = b.Diameter
+	}
+	switch {
+	case q.Clearance > wideClearance:
+		u.say(at+"/clearance", "a running clearance of %v: is the unit right, and is it diametral?", q.Clearance.Length())
+	case bore.Given && q.Clearance.Length() > clearanceShare*bore.Value:
+		u.say(at+"/clearance", "a running clearance of %v in a bore of %v: is the unit right, and is it diametral?", q.Clearance.Length(), bore.Value)
+	}
+	if q.Kind != align.Bush && q.Journal.Given && bore.Given && q.Journal.Value > bore.Value { // of a bush it is a doubt
+		u.say(at+"/journal", "a journal of %v in a bore of %v: are they the right way round?", q.Journal.Value, bore.Value)
+	}
+	if q.Runout.Length() > q.Clearance.Length() && q.Clearance > 0 {
+		u.say(at+"/runout", "the journal runs out by %v, more than the clearance: is it a TIR?", q.Runout)
+	}
+}
+
+// warnPockets looks at whether each pocket is near its two shafts, by their supports in a stack that is put
+// together squarely.
+func (u *remarks) warnPockets(s *align.Stack, z map[string]tolerance.Length) {
+	for i := range s.Pockets {
+		p := &s.Pockets[i]
+		lo, hi := math.Inf(1), math.Inf(-1)
+		for _, shaft := range s.Shafts {
+			if !slices.Contains(p.Between[:], shaft.Name) {
+				continue
+			}
+			for _, q := range shaft.Supports {
+				lo, hi = min(lo, float64(z[q.Bore])), max(hi, float64(z[q.Bore]))
+			}
+		}
+		if at := float64(p.Z); max(lo-at, at-hi) > farPocket*(hi-lo) && hi > lo {
+			u.say(fmt.Sprintf("/pockets/%d/z", i), "a pocket at z %v between shafts whose supports lie from %v to %v: is it in the frame of the first part?", p.Z, tolerance.Length(lo), tolerance.Length(hi))
+		}
 	}
 }
 
