@@ -38,7 +38,7 @@ type Cause struct {
 	// Vector is what it adds: the constant of FromPart (on the part) and FromFixture (in the fixture), what
 	// Drift adds from first to last, what Mixed or Between with two values has between them.
 	Vector align.Vec2
-	// Radius is that of the 95 % confidence region about Vector: of its circle of equal area.
+	// Radius is that of the circle about Vector that holds its 95 % confidence region; +Inf: not known.
 	Radius tolerance.Length
 	// Means are those of each value of a label, about the mean of all; nil for the other kinds.
 	Means []LabelMean
@@ -139,7 +139,7 @@ func (b *Batch) causes() (found []Cause, left []r2.Vec, dof int) {
 			known = 0 // what is left scatters as two kinds do
 		} else {
 			var taken int
-			if cause, left, taken = c.explain(left); c.kind != FromPart { // which is the mean
+			if cause, left, taken = c.explain(left, dof); c.kind != FromPart { // which is the mean
 				dof -= taken
 			}
 		}
@@ -250,8 +250,9 @@ func (c *candidate) turn(v []r2.Vec, sign float64) []r2.Vec {
 	return out
 }
 
-// explain says what the cause adds, what is left without it, and how many degrees of freedom it takes.
-func (c *candidate) explain(v []r2.Vec) (out Cause, rest []r2.Vec, taken int) {
+// explain says what the cause adds, what is left without it, and how many degrees of freedom it takes of those
+// that are left about the mean.
+func (c *candidate) explain(v []r2.Vec, dof int) (out Cause, rest []r2.Vec, taken int) {
 	in := c.turn(v, 1)
 	_, without, before := scatterAbout(in, c.given...)
 	scatter, fit, rank := scatterAbout(in, append(c.given[:len(c.given):len(c.given)], c.regressors...)...)
@@ -263,7 +264,7 @@ func (c *candidate) explain(v []r2.Vec) (out Cause, rest []r2.Vec, taken int) {
 	}
 	out = Cause{Kind: c.kind, Label: c.label}
 	n := float64(len(in))
-	dof := n - float64(rank)
+	free := dof - (rank - 1) // one is the mean's, or the constant itself
 	var share float64 // variance of the vector, in variances of one piece
 	switch c.kind {
 	case Drift:
@@ -289,6 +290,6 @@ func (c *candidate) explain(v []r2.Vec) (out Cause, rest []r2.Vec, taken int) {
 	default:
 		out.Vector, share = public(effect[0]), 1/n
 	}
-	out.Radius = tolerance.Length(regionRadius(scatter, dof, share))
+	out.Radius = tolerance.Length(regionRadius(scatter, float64(free), share))
 	return out, c.turn(left, -1), rank - before
 }

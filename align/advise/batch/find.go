@@ -21,7 +21,7 @@ type Finding struct {
 	At    []align.Vec2 // of each part, in order
 
 	Mean    align.Vec2          // of all parts
-	Radius  tolerance.Length    // of the 95 % confidence region of the mean
+	Radius  tolerance.Length    // of the circle about Mean that holds its 95 % confidence region
 	Scatter [2]tolerance.Length // standard deviations along the axes of the scatter, the larger first
 	Along   tolerance.Angle     // clock position of the larger
 	Causes  []Cause             // what the parts have in common, the surest first; none: scatter explains the batch

@@ -158,12 +158,12 @@ func TestFind_rest(t *testing.T) {
 		x[k] = append(x[k], v)
 		b.Pieces = append(b.Pieces, Piece{At: public(v), Labels: map[string]string{"clamping": string(rune('A' + k))}})
 	}
-	within := 0.0
+	var s matrix2
 	for _, list := range x {
 		m := mean(list)
 		for _, v := range list {
 			e := r2.Sub(v, m)
-			within += e.X*e.X + e.Y*e.Y
+			s.xx, s.yy, s.xy = s.xx+e.X*e.X, s.yy+e.Y*e.Y, s.xy+e.X*e.Y
 		}
 	}
 	f, err := Find(t.Context(), b)
@@ -175,7 +175,10 @@ func TestFind_rest(t *testing.T) {
 			t.Fatalf("a drift is seen by chance: %+v", f.Causes)
 		}
 	}
-	if want := math.Sqrt(within / 2 / 8); math.Abs(float64(f.Rest)-want) > 1e-9 {
+	if want := regionRadius(s, 8, 1.0/12); len(f.Causes) < 2 || f.Causes[1].Kind != FromPart || math.Abs(float64(f.Causes[1].Radius)-want) > 1e-9 {
+		t.Errorf("the mean of the clampings is known to %g, told %+v", want, f.Causes)
+	}
+	if want := math.Sqrt((s.xx + s.yy) / 2 / 8); math.Abs(float64(f.Rest)-want) > 1e-9 {
 		t.Errorf("rest %v, want %v; %+v", f.Rest, want, f.Causes)
 	}
 }
@@ -212,5 +215,33 @@ func TestCharts_limitsFrom(t *testing.T) {
 		if c := charts(&b, b.vectors()); !strings.HasSuffix(c[0].Limits, want) || !strings.HasSuffix(c[1].Limits, want) {
 			t.Errorf("scatter %v: %q, %q", scatter, c[0].Limits, c[1].Limits)
 		}
+	}
+}
+
+// The region of the mean holds the process's mean as often as it says, however long its scatter is along one
+// line, and is no point where the parts lie on one.
+//
+// Source: simulation; hand calculation: T² ≤ 2 · 7/6 F(2, 6), of which the 95 % point is 5.1433.
+func TestRegion_holds(t *testing.T) {
+	r := rand.New(rand.NewPCG(3, 9))
+	const n, repeats = 8, 1000
+	for _, long := range []float64{1, 3, 10} {
+		inside := 0
+		for range repeats {
+			v := make([]r2.Vec, n)
+			for i := range v {
+				v[i] = r2.Vec{X: long * r.NormFloat64(), Y: r.NormFloat64()}
+			}
+			if s, _, _ := scatterAbout(v, ones(n)); r2.Norm(mean(v)) <= regionRadius(s, n-1, 1.0/n) {
+				inside++
+			}
+		}
+		if least := coverage*repeats - 3*math.Sqrt(coverage*(1-coverage)*repeats); float64(inside) < least {
+			t.Errorf("scatter %g times as long: the region holds the mean in %d of %d", long, inside, repeats)
+		}
+	}
+	got := regionRadius(matrix2{xx: 7 * 4}, n-1, 1.0/n)
+	if want := 2 * math.Sqrt(2*7.0/6*5.1433/n); math.Abs(got-want) > 1e-4 {
+		t.Errorf("on one line %g, want %g", got, want)
 	}
 }

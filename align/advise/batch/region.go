@@ -14,8 +14,9 @@ import (
 // coverage is that of the confidence regions and intervals that are given.
 const coverage = 0.95
 
-// regionRadius is the radius of the circle that has the area of the confidence region of a mean vector,
-// whose variance is share of that of one piece, from sums of squares with so many degrees of freedom.
+// regionRadius is the radius of the circle about the confidence region of a mean vector, an ellipse, whose
+// variance is share of that of one piece, from sums of squares with so many degrees of freedom. A circle of
+// the ellipse's area would hold the mean in two of three batches where they scatter ten times as far one way.
 //
 // Source: Hotelling's T², e.g. NIST/SEMATECH e-Handbook of Statistical Methods, 6.5.4.3 (from memory):
 // T² ~ 2ν/(ν−1) F(2, ν−1).
@@ -24,7 +25,8 @@ func regionRadius(s matrix2, dof, share float64) float64 {
 		return math.Inf(1)
 	}
 	square := 2 * dof / (dof - 1) * distuv.F{D1: 2, D2: dof - 1}.Quantile(coverage)
-	return math.Sqrt(square * share * math.Sqrt(max(s.det(), 0)) / dof)
+	large, _, _ := s.principal()
+	return math.Sqrt(square * share * large / dof)
 }
 
 // principal are the variances along the axes of a scatter, the larger first, and the direction of the first.
