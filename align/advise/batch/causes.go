@@ -81,6 +81,10 @@ type candidate struct {
 	plain float64
 }
 
+// plainest is as plain as a question is taken to be: so plain it is told in 97 of 100 at a level of 0.002, and one
+// that had less of the level because its batch is large would miss what is smaller and stands out all the same.
+const plainest = 30
+
 // levelTol is to what the threshold of the levels is found: no chance changes by more.
 const levelTol = 1e-9
 
@@ -95,7 +99,7 @@ func levels(of []candidate) []float64 {
 	for low, high := 0.0, 1000.0; high-low > levelTol; {
 		mid, sum := (low+high)/2, 0.0
 		for i := range of {
-			root := math.Sqrt(of[i].plain)
+			root := math.Sqrt(min(of[i].plain, plainest))
 			z := mid/root + root/2
 			out[i] = math.Exp(-z * z / 2)
 			sum += out[i]
@@ -122,21 +126,26 @@ func (b *Batch) causes() (found []Cause, left []r2.Vec, dof int) {
 	dof = len(left) - 1
 	open := b.candidates()
 	level := levels(open)
+	mixed := false
 	for part := 1.0; ; part /= 2 {
-		best, least, chance := -1, part, 0.0
+		best, least, chance := -1, math.Log(part), 0.0
 		for i := range open {
-			if p := open[i].chance(left, dof, known); p/level[i] < least {
-				best, least, chance = i, p/level[i], p
+			p := open[i].chance(left, dof, known)
+			if beside := p - math.Log(level[i]); beside < least {
+				best, least, chance = i, beside, math.Exp(p)
 			}
 		}
 		if best < 0 {
+			if mixed {
+				left = oneKind(left, dof, b.spread())
+			}
 			return found, left, dof
 		}
 		c := &open[best]
 		var cause Cause
 		if c.kind == Mixed {
 			cause = twoKinds(left, dof, known)
-			known = 0 // what is left scatters as two kinds do
+			mixed, known = true, 0 // what is left scatters as two kinds do
 		} else {
 			var taken int
 			if cause, left, taken = c.explain(left, dof); c.kind != FromPart { // which is the mean
@@ -149,14 +158,14 @@ func (b *Batch) causes() (found []Cause, left []r2.Vec, dof int) {
 	}
 }
 
-// chance is the probability that scatter alone does as much.
+// chance is ln of the probability that scatter alone does as much.
 func (c *candidate) chance(v []r2.Vec, dof int, known float64) float64 {
 	switch {
 	case c.kind == Mixed:
 		s, _, _ := scatterAbout(v, ones(len(v)))
 		return longScatter(s, dof, known)
-	case len(c.values) > dof-2:
-		return 1 // nothing would be left to tell it from scatter
+	case max(len(c.values), 2) > dof-2:
+		return 0 // nothing would be left to tell it from scatter
 	}
 	return chanceOf(c.turn(v, 1), c.given, c.regressors, known)
 }
@@ -265,7 +274,7 @@ func (c *candidate) explain(v []r2.Vec, dof int) (out Cause, rest []r2.Vec, take
 	out = Cause{Kind: c.kind, Label: c.label}
 	n := float64(len(in))
 	free := dof - (rank - 1) // one is the mean's, or the constant itself
-	var share float64 // variance of the vector, in variances of one piece
+	var share float64        // variance of the vector, in variances of one piece
 	switch c.kind {
 	case Drift:
 		out.Vector = public(r2.Sub(effect[len(effect)-1], effect[0]))

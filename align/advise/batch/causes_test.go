@@ -12,6 +12,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"example.com/borestack/align"
+	"example.com/borestack/internal/check"
 	"example.com/borestack/tolerance"
 )
 
@@ -209,6 +210,57 @@ func TestCauses_planted(t *testing.T) {
 	}
 }
 
+// In a large batch what is smaller than planted is told too, where it stands out: a constant of a third of a standard
+// deviation of 400 parts has a chance of exp(−22).
+//
+// Source: hand calculation: T² = 400/9, and exp(−T²/2) where the scatter is known.
+func TestCauses_large(t *testing.T) {
+	for _, scatter := range []tolerance.Length{1, 0} {
+		r := rand.New(rand.NewPCG(4, 8))
+		b := Batch{Scatter: scatter}
+		for range 400 {
+			b.Pieces = append(b.Pieces, Piece{At: public(r2.Vec{X: 1.0/3 + r.NormFloat64(), Y: r.NormFloat64()})})
+		}
+		if found, _, _ := b.causes(); len(found) != 1 || found[0].Kind != FromPart {
+			t.Errorf("scatter known %v: %+v", scatter > 0, found)
+		}
+	}
+}
+
+// What a label tells is told by the label, however plain it is: not by a drift that it makes, nor as two kinds.
+//
+// Source: hand calculation: two blocks of fifteen 100 standard deviations apart have a chance of exp(−75000/2) by
+// the label, and exp(−56000/2) by the drift; three in turn lie on a line as two kinds do.
+func TestCauses_plain(t *testing.T) {
+	for _, scatter := range []tolerance.Length{1, 0} {
+		for values, apart := range map[int]float64{2: 100, 3: 20} {
+			b := planted(rand.New(rand.NewPCG(5, 8)), func(i int, p *Piece) (x, y float64) {
+				k := i * values / pieces
+				p.Labels["heat"] = strconv.Itoa(k)
+				return apart * (float64(k) - float64(values-1)/2), 0
+			})
+			b.Scatter = scatter
+			if found, _, _ := b.causes(); len(found) == 0 || found[0].Label != "heat" {
+				t.Errorf("scatter known %v, %d values: %+v", scatter > 0, values, found)
+			}
+		}
+	}
+}
+
+// Chances too small for a float64 go on as they began.
+//
+// Source: hand calculation: Q(2, x) = (1 + x) e^(−x), I_x(a, 2) = x^a (1 + a (1 − x)).
+func TestChances_faint(t *testing.T) {
+	for _, x := range []float64{1, 30, 600, 800, 1e5, 1e9} {
+		check.Near(t, "gamma", upperGamma(2, x), math.Log1p(x)-x, 0.002)
+		a, y := 0.7*x, 0.3
+		check.Near(t, "beta", lowerBeta(a, 2, y), a*math.Log(y)+math.Log1p(a*(1-y)), 0.01)
+	}
+	if got := upperGamma(3, math.Inf(1)); got > -1e299 || math.IsNaN(got) {
+		t.Errorf("of an infinite sum of squares: %g", got)
+	}
+}
+
 // Two kinds of parts that no label tells apart, half each, with the process's scatter known and not: then only
 // a shape that is long along one line tells of them.
 //
@@ -273,7 +325,7 @@ func TestChances_uniform(t *testing.T) {
 				a, b := r.NormFloat64(), r.NormFloat64()
 				v[i] = r2.Vec{X: 2 * a, Y: 2*b + c.lean*a}
 			}
-			p = append(p, c.chance(v, c.known))
+			p = append(p, math.Exp(c.chance(v, c.known)))
 		}
 		worst := 0.0
 		for k := range 20 {
