@@ -192,7 +192,7 @@ func (b *Batch) candidates() []candidate {
 		order[i] = float64(i)/(all-1) - 0.5
 	}
 	out = append(out, candidate{kind: Drift, given: one, regressors: [][]float64{order}, plain: plain(driftOver * driftOver * floats.Dot(order, order))})
-	labels := b.labels()
+	labels, _ := b.labels()
 	for _, name := range slices.Sorted(maps.Keys(labels)) {
 		c := candidate{kind: Between, label: name, values: labels[name], given: one}
 		among := all // of two values 2 n₁ n₂ / n is left

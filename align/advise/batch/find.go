@@ -28,6 +28,9 @@ type Finding struct {
 	// LaysDiffer says that how the parts lay is known and differs enough to tell the fixture from the part.
 	LaysDiffer bool
 
+	// Unasked are the labels that not every part has, or that differ in most, so that nothing could be asked of them.
+	Unasked []string
+
 	// Typical is the mean of the sizes, which hides a common direction: it is about as large for parts
 	// that all lean one way as for parts that lean every way.
 	Typical tolerance.Length
@@ -67,6 +70,7 @@ func Find(ctx context.Context, b Batch) (*Finding, error) {
 	var free int
 	out.Causes, left, free = b.causes()
 	_, out.LaysDiffer = b.lays()
+	_, out.Unasked = b.labels()
 	rest, _, _ := scatterAbout(left, ones(n))
 	out.Rest = tolerance.Length(math.Sqrt((rest.xx + rest.yy) / 2 / float64(free)))
 	if err := out.capability(ctx, v, left, free); err != nil {
