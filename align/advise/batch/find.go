@@ -38,7 +38,7 @@ type Finding struct {
 	Greatest   tolerance.Optional[tolerance.Length]
 	Beyond     Share            // of all parts of such a process beyond Greatest
 	BeyondRest Share            // the same, were the causes removed
-	Holds      tolerance.Length // a size that 99 % of such parts hold, with 95 % confidence
+	Holds      tolerance.Length // a size that 99 % of such parts hold, with 95 % confidence at least
 	Charts     []Chart
 }
 
