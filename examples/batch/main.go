@@ -47,7 +47,7 @@ func main() {
 	flag.IntVar(&plan.Accept, "accept", 0, "bad parts with which it still takes the lot")
 	flag.IntVar(&plan.Lot, "lot", 0, "parts in the lot; 0: many")
 	flag.Parse()
-	b.Of, b.Greatest = "the vectors of the table", tolerance.Optional[tolerance.Length]{Value: greatest, Given: greatest > 0}
+	b.Of, b.Greatest = "the vectors of the table", tolerance.Optional[tolerance.Length]{Value: greatest, Given: greatest != 0}
 	carried := plates
 	if *study {
 		carried = gauge
@@ -55,7 +55,7 @@ func main() {
 	files, err := answer.Files(carried)
 	switch {
 	case err != nil:
-	case plan.Sample > 0:
+	case plan != batch.SamplingPlan{}:
 		err = written(plan.Page, form, os.Stdout)
 	case *study:
 		err = people(files[0], *wide, form, os.Stdout)

@@ -64,16 +64,16 @@ func (b *Batch) check() error {
 	wrong.Need(!g.Given || rules.Positive(g.Value), "greatest", g.Value, "more than 0", fault.ErrOutOfRange)
 	for i, p := range b.Pieces {
 		at := fmt.Sprintf("pieces/%d/", i)
-		wrong.Need(p.At.Size() <= farthest, at+"at", p.At, fmt.Sprintf("a finite vector of at most %g mm", farthest), fault.ErrNotFinite)
+		wrong.Need(p.At.Size() <= farthest, at+"at", fmt.Sprintf("(%.4g, %.4g) mm", p.At.X, p.At.Y), fmt.Sprintf("a finite vector of at most %g mm", farthest), fault.ErrNotFinite)
 		lay := float64(p.Lay.Value)
 		wrong.Need(!p.Lay.Given || math.Abs(lay) <= mostTurned, at+"lay", lay, "a clock position", fault.ErrNotFinite)
 	}
 	return wrong.Err()
 }
 
-// labels are the names under which all pieces carry a label, with what they carry, in order; those that
-// are alike in all pieces or different in most tell nothing.
-func (b *Batch) labels() map[string][]string {
+// labels are the names under which all pieces carry a label, with what they carry, in order; those that are
+// alike in all pieces tell nothing, and those that some lack, or that differ in most, are not asked of.
+func (b *Batch) labels() (out map[string][]string, unasked []string) {
 	kinds := map[string]map[string]int{}
 	for _, p := range b.Pieces {
 		for name, value := range p.Labels {
@@ -83,17 +83,20 @@ func (b *Batch) labels() map[string][]string {
 			kinds[name][value]++
 		}
 	}
-	out := map[string][]string{}
-	for name, values := range kinds {
-		pieces := 0
+	out = map[string][]string{}
+	for _, name := range slices.Sorted(maps.Keys(kinds)) {
+		values, pieces := kinds[name], 0
 		for _, n := range values {
 			pieces += n
 		}
-		if pieces == len(b.Pieces) && len(values) > 1 && 3*len(values) <= pieces {
+		switch {
+		case pieces < len(b.Pieces) || 3*len(values) > pieces:
+			unasked = append(unasked, name)
+		case len(values) > 1:
 			out[name] = slices.Sorted(maps.Keys(values))
 		}
 	}
-	return out
+	return out, unasked
 }
 
 // spread is the standard deviation of one component as it is measured, mm, where the process's is known;

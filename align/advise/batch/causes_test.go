@@ -12,6 +12,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"example.com/borestack/align"
+	"example.com/borestack/internal/check"
 	"example.com/borestack/tolerance"
 )
 
@@ -52,7 +53,8 @@ var faults = []struct {
 	plant func(i int, p *Piece) (x, y float64)
 	kind  Kind
 	label string
-	size  float64
+
+	labels float64 // how far apart the best rule takes the values of labels to be
 }{
 	{"a fixture wedge of 1 s", func(_ int, p *Piece) (x, y float64) {
 		// In the fixture towards 12 o'clock; on the part turned back by how it lay.
@@ -60,7 +62,7 @@ var faults = []struct {
 		return v.X, v.Y
 	}, FromFixture, "", 1},
 	{"a constant on the part of 1 s", func(int, *Piece) (x, y float64) { return 0.6, 0.8 }, FromPart, "", 1},
-	{"a drift of 2 s", func(i int, _ *Piece) (x, y float64) { return 2*float64(i)/(pieces-1) - 1, 0 }, Drift, "", 2},
+	{"a drift of 2 s", func(i int, _ *Piece) (x, y float64) { return 2*float64(i)/(pieces-1) - 1, 0 }, Drift, "", 1},
 	{"two suppliers 2 s apart", apart("supplier", "north", 2), Between, "supplier", 2},
 	{"a flip of the clamping, 1 s either way", apart("side first", "A", 2), Between, "side first", 2},
 	{"a flip of the clamping, 1 s from side to side", apart("side first", "A", 1), Between, "side first", 1},
@@ -81,7 +83,7 @@ func repeatsOf(t *testing.T) int {
 // Source: hand calculation: the mean of exp(√λ z cos θ − λ/2) over θ is I₀(√λ z) exp(−λ/2), with z the length
 // of the question's standard normal vector and λ the sum of squares that the deviation adds; of any covariance
 // ₁F₁(n/2; 1; λ (1−Λ)/2) exp(−λ/2), which is the non-central beta law of Hotelling's T² for n vectors.
-func likelihoods(b *Batch, flip float64, known bool) []float64 {
+func likelihoods(b *Batch, labels float64, known bool) []float64 {
 	var out []float64
 	list := b.candidates()
 	for k := range list {
@@ -99,8 +101,8 @@ func likelihoods(b *Batch, flip float64, known bool) []float64 {
 		switch {
 		case c.kind == Drift:
 			lambda = 31.0 * 30 / (3 * 29) // Σ (2 i/29 − 1)²
-		case c.label == "side first":
-			lambda *= flip * flip / 4
+		case c.kind == Between:
+			lambda *= labels * labels / 4
 		}
 		left := matrix2{all.xx - before.xx + after.xx, all.yy - before.yy + after.yy, all.xy - before.xy + after.xy}
 		squares, term, sum := before.xx+before.yy-after.xx-after.yy, 1.0, 1.0
@@ -134,26 +136,31 @@ func mixture(b *Batch) float64 {
 }
 
 // best is how often the best possible rule tells a fault: of all rules that leave 95 of 100 clean batches
-// alone, the one that tells the most of the planted faults on average. It knows how large each fault would be,
-// and the scatter or not its covariance, but not which fault it is, nor its direction.
+// alone, the one that tells the most of the planted faults on average. It knows how large each fault would be (how
+// far the values of labels lie apart), and the scatter or not its covariance, but not which fault it is, nor its
+// direction. Where it does not know the scatter it does not ask of kinds mixed, which takes 0.02 of what else is told.
 //
 // Source: the lemma of Neyman and Pearson, with the rule's level by simulation.
-func best(r *rand.Rand, repeats int, flip float64, known bool, plant func(*rand.Rand) Batch, question func(*candidate) bool) float64 {
+func best(r *rand.Rand, repeats int, labels float64, known bool, plant func(*rand.Rand) Batch, question func(*candidate) bool) float64 {
 	var clean []float64
+	other := rand.New(rand.NewPCG(6, 6))
 	for range 2 * repeats {
-		b := planted(r, none)
-		clean = append(clean, slices.Max(likelihoods(&b, flip, known)))
+		b := planted(other, none)
+		clean = append(clean, slices.Max(likelihoods(&b, labels, known)))
 	}
 	least, told := quantile(clean, 0.95), 0
 	for range repeats {
 		b := plant(r)
-		l, c := likelihoods(&b, flip, known), b.candidates()
+		l, c := likelihoods(&b, labels, known), b.candidates()
 		if k := slices.Index(l, slices.Max(l)); l[k] > least && question(&c[k]) {
 			told++
 		}
 	}
 	return float64(told) / float64(repeats)
 }
+
+// differ is the share of batches at most of which the rule and the best one say different things.
+const differ = 0.12
 
 // Clean batches are left alone, and what is planted is told for what it is: in 95 of 100 or, where no rule
 // does as much, about as often as the best; on average nearly so.
@@ -176,8 +183,10 @@ func TestCauses_planted(t *testing.T) {
 			t.Errorf("%d of %d clean batches have a cause", named, 4*repeats)
 		}
 		less := 0.0
-		for _, f := range faults {
+		for k, f := range faults {
 			right, first := 0, 0
+			batches := func() *rand.Rand { return rand.New(rand.NewPCG(5, uint64(k))) } // the same for both
+			r := batches()
 			for range repeats {
 				b := planted(r, f.plant)
 				b.Scatter = scatter
@@ -189,23 +198,70 @@ func TestCauses_planted(t *testing.T) {
 					}
 				}
 			}
-			flip := 1.0
-			if f.label == "side first" {
-				flip = f.size
-			}
-			most := best(rand.New(rand.NewPCG(6, 6)), repeats, flip, scatter > 0, func(r *rand.Rand) Batch { return planted(r, f.plant) }, func(c *candidate) bool { return c.kind == f.kind && c.label == f.label })
+			most := best(batches(), repeats, f.labels, scatter > 0, func(r *rand.Rand) Batch { return planted(r, f.plant) }, func(c *candidate) bool { return c.kind == f.kind && c.label == f.label })
 			told := float64(first) / n
 			t.Logf("%s: told first %.1f %%, and nothing else %.1f %%; the best possible %.1f %%", f.name, 100*told, 100*float64(right)/n, 100*most)
-			want := min(0.95, most-0.08)
-			if told < want-2*math.Sqrt(2*want*(1-want)/n) {
+			want := min(0.95, most-0.05)
+			if told < want-2*math.Sqrt(differ/n) {
 				t.Errorf("%s: told in %.1f %%, want %.1f %%", f.name, 100*told, 100*want)
 			}
 			less += (most - told) / float64(len(faults))
 		}
 		t.Logf("on average %.1f %% less than the best possible", 100*less)
-		if noise := math.Sqrt(2 * 0.12 / n / float64(len(faults))); less > 0.03+2*noise {
+		if noise := math.Sqrt(differ / n / float64(len(faults))); less > 0.015+2*noise {
 			t.Errorf("on average %.1f %% less than the best possible", 100*less)
 		}
+	}
+}
+
+// In a large batch what is smaller than planted is told too, where it stands out: a constant of a third of a standard
+// deviation of 400 parts has a chance of exp(−22).
+//
+// Source: hand calculation: T² = 400/9, and exp(−T²/2) where the scatter is known.
+func TestCauses_large(t *testing.T) {
+	for _, scatter := range []tolerance.Length{1, 0} {
+		r := rand.New(rand.NewPCG(4, 8))
+		b := Batch{Scatter: scatter}
+		for range 400 {
+			b.Pieces = append(b.Pieces, Piece{At: public(r2.Vec{X: 1.0/3 + r.NormFloat64(), Y: r.NormFloat64()})})
+		}
+		if found, _, _ := b.causes(); len(found) != 1 || found[0].Kind != FromPart {
+			t.Errorf("scatter known %v: %+v", scatter > 0, found)
+		}
+	}
+}
+
+// What a label tells is told by the label, however plain it is: not by a drift that it makes, nor as two kinds.
+//
+// Source: hand calculation: two blocks of fifteen 100 standard deviations apart have a chance of exp(−75000/2) by
+// the label, and exp(−56000/2) by the drift; three in turn lie on a line as two kinds do.
+func TestCauses_plain(t *testing.T) {
+	for _, scatter := range []tolerance.Length{1, 0} {
+		for values, apart := range map[int]float64{2: 100, 3: 20} {
+			b := planted(rand.New(rand.NewPCG(5, 8)), func(i int, p *Piece) (x, y float64) {
+				k := i * values / pieces
+				p.Labels["heat"] = strconv.Itoa(k)
+				return apart * (float64(k) - float64(values-1)/2), 0
+			})
+			b.Scatter = scatter
+			if found, _, _ := b.causes(); len(found) == 0 || found[0].Label != "heat" {
+				t.Errorf("scatter known %v, %d values: %+v", scatter > 0, values, found)
+			}
+		}
+	}
+}
+
+// Chances too small for a float64 go on as they began.
+//
+// Source: hand calculation: Q(2, x) = (1 + x) e^(−x), I_x(a, 2) = x^a (1 + a (1 − x)).
+func TestChances_faint(t *testing.T) {
+	for _, x := range []float64{1, 30, 600, 800, 1e5, 1e9} {
+		check.Near(t, "gamma", upperGamma(2, x), math.Log1p(x)-x, 0.002)
+		a, y := 0.7*x, 0.3
+		check.Near(t, "beta", lowerBeta(a, 2, y), a*math.Log(y)+math.Log1p(a*(1-y)), 0.01)
+	}
+	if got := upperGamma(3, math.Inf(1)); got > -1e299 || math.IsNaN(got) {
+		t.Errorf("of an infinite sum of squares: %g", got)
 	}
 }
 
@@ -273,7 +329,7 @@ func TestChances_uniform(t *testing.T) {
 				a, b := r.NormFloat64(), r.NormFloat64()
 				v[i] = r2.Vec{X: 2 * a, Y: 2*b + c.lean*a}
 			}
-			p = append(p, c.chance(v, c.known))
+			p = append(p, math.Exp(c.chance(v, c.known)))
 		}
 		worst := 0.0
 		for k := range 20 {

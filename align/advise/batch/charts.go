@@ -96,7 +96,7 @@ func drawn(c Chart, parts int, at func(i int) (point float64, why string)) Chart
 
 // individuals charts every part, with the run rules.
 func individuals(x []float64, centre, sigma float64, from string) Chart {
-	c := Chart{Name: "individuals", IsLength: true, Centre: centre, Low: centre - 3*sigma, High: centre + 3*sigma, Limits: "three standard deviations, from " + from}
+	c := Chart{Name: "individuals", IsLength: true, Centre: centre, Low: centre - 3*sigma, High: centre + 3*sigma, Limits: "three standard deviations and runs, one false signal in 92 points, from " + from}
 	return drawn(c, len(x), func(i int) (float64, string) { return x[i], run(x[:i+1], centre, sigma) })
 }
 

@@ -149,7 +149,7 @@ func TestTaken_published(t *testing.T) {
 		t.Fatal(err)
 	}
 	check.Near(t, "a small lot", p, 8.0*7*6/(10*9*8), 1e-12)
-	for _, bad := range []SamplingPlan{{}, {Sample: 5, Accept: 5}, {Lot: 3, Sample: 5}, {Sample: 5, Accept: -1}} {
+	for _, bad := range []SamplingPlan{{}, {Sample: 5, Accept: 5}, {Lot: 3, Sample: 5}, {Sample: 5, Accept: -1}, {Lot: math.MaxInt64, Sample: 5}, {Sample: 1e9}} {
 		if _, err := bad.Taken(0.1); !errors.Is(err, fault.ErrOutOfRange) {
 			t.Errorf("%+v: %v", bad, err)
 		}

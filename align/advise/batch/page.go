@@ -3,7 +3,9 @@ package batch
 import (
 	"fmt"
 	"math"
+	"strings"
 
+	"example.com/borestack/align"
 	"example.com/borestack/align/internal/paper"
 	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/align/sheet"
@@ -33,14 +35,27 @@ func (w words) causes(page *paper.Page) {
 	s := page.Section("causes", "What can explain them")
 	if len(w.Causes) == 0 {
 		s.Text("Nothing that the parts have in common stands out of their scatter: there is nothing to adjust, only scatter to make smaller.")
-		return
+	} else {
+		for _, c := range w.Causes {
+			w.tell(s.Item("What they share %s (scatter alone does as much once in %s)", w.cause(&c), odds(c.Chance)), &c)
+		}
+		s.Text("The surest comes first; each is what is left when those before it are taken out. What is said of a cause is what can explain the parts; look before you turn a screw.")
 	}
-	for _, c := range w.Causes {
-		s.Item("What they share %s (scatter alone does as much once in %s)", w.cause(&c), odds(c.Chance)).
-			Tells("towards 3 o'clock", float64(c.Vector.X), "mm").Tells("towards 12 o'clock", float64(c.Vector.Y), "mm").
-			Tells("give or take", float64(c.Radius), "mm").Tells("chance", c.Chance, "")
+	s.When(len(w.Unasked) > 0, "Not asked of: %s; a label is asked of where every part has it and each of its values stands for three parts on average", strings.Join(spell.Mapped(w.Unasked, spell.Name), ", "))
+}
+
+// tell tells a cause's numbers: its vector, or the mean of each value of a label that has more than two.
+func (words) tell(i *paper.Item, c *Cause) {
+	vector := func(of string, v align.Vec2) {
+		i.Tells(of+"towards 3 o'clock", float64(v.X), "mm").Tells(of+"towards 12 o'clock", float64(v.Y), "mm")
 	}
-	s.Text("The surest comes first; each is what is left when those before it are taken out. What is said of a cause is what can explain the parts; look before you turn a screw.")
+	if len(c.Means) < 3 {
+		vector("", c.Vector)
+	}
+	for _, m := range c.Means {
+		vector(m.Value+", ", m.Mean)
+	}
+	i.Tells("give or take", float64(c.Radius), "mm").Tells("chance", c.Chance, "")
 }
 
 // sure says how well a cause's vector is known.
@@ -62,9 +77,9 @@ func (w words) cause(c *Cause) string {
 	case Mixed:
 		return "scatters more along one line than a steady process does: two kinds " + w.Length(c.Vector.Size()) + " apart, mixed, can explain it"
 	case Between:
-		s := "differs by " + c.Label + ":"
+		s := "differs by " + spell.Name(c.Label) + ":"
 		for i, m := range c.Means {
-			s += fmt.Sprintf("%s %s %s towards %s", [2]string{"", ","}[min(i, 1)], m.Value, w.Length(m.Mean.Size()), spell.Hand(m.Mean.Clock()))
+			s += fmt.Sprintf("%s %s %s towards %s", [2]string{"", ","}[min(i, 1)], spell.Name(m.Value), w.Length(m.Mean.Size()), spell.Hand(m.Mean.Clock()))
 		}
 		return s + ", each from the mean of all"
 	}
@@ -81,7 +96,7 @@ func odds(p float64) string {
 	if p < never {
 		return "more than a million batches"
 	}
-	return fmt.Sprintf("%.2g batches", 1/p)
+	return spell.ThreeFigures(1/p) + " batches"
 }
 
 func (w words) numbers(page *paper.Page) {
@@ -116,11 +131,7 @@ func (words) share(i *paper.Item, v Share) {
 
 // million spells a share as parts per million.
 func million(p float64) string {
-	v := p * 1e6
-	if v < 1 {
-		return fmt.Sprintf("%.1g", v)
-	}
-	return fmt.Sprintf("%.0f", v)
+	return spell.Either(p < 1e-6, "fewer than 1", spell.ThreeFigures(p*1e6))
 }
 
 func (w words) charts(page *paper.Page) {
@@ -196,12 +207,12 @@ func (p SamplingPlan) Page() (*sheet.Page, error) {
 	for _, q := range []struct {
 		chance float64
 		said   string
-	}{{0.95, "the maker can count on being taken 95 times in 100"}, {0.1, "still slips through 10 times in 100"}} {
+	}{{0.95, "is taken 95 times in 100, which the maker can count on"}, {0.1, "still slips through 10 times in 100"}} {
 		bad, err := p.ShareAt(q.chance)
 		if err != nil {
 			return nil, err
 		}
-		s.Item("With %.2g %% bad a large lot %s", 100*bad, q.said).Tells("bad", bad, "").Tells("taken", q.chance, "")
+		s.Item("A large lot with %.2g %% bad %s", 100*bad, q.said).Tells("bad", bad, "").Tells("taken", q.chance, "")
 	}
 	return sheet.New(page, "borestack-sampling/1", nil), nil
 }

@@ -18,10 +18,16 @@ type SamplingPlan struct {
 	Accept int
 }
 
+// Up to so many parts chances keep five digits.
+const (
+	mostLooked = 10_000_000
+	mostLot    = 1_000_000_000
+)
+
 func (p SamplingPlan) check() error {
 	var wrong rules.List
-	wrong.Need(p.Sample >= 1, "sample", p.Sample, "at least 1", fault.ErrOutOfRange)
-	wrong.Need(p.Lot == 0 || p.Lot >= max(p.Sample, 0), "lot", p.Lot, "at least the sample, or 0 for many", fault.ErrOutOfRange)
+	wrong.Need(p.Sample >= 1 && p.Sample <= mostLooked, "sample", p.Sample, fmt.Sprintf("from 1 to %d", mostLooked), fault.ErrOutOfRange)
+	wrong.Need(p.Lot == 0 || p.Lot >= max(p.Sample, 0) && p.Lot <= mostLot, "lot", p.Lot, fmt.Sprintf("from the sample to %d, or 0 for many", mostLot), fault.ErrOutOfRange)
 	wrong.Need(p.Accept >= 0 && p.Accept < p.Sample, "accept", p.Accept, "0 or more, less than the sample", fault.ErrOutOfRange)
 	return wrong.First()
 }

@@ -14,8 +14,9 @@ import (
 // coverage is that of the confidence regions and intervals that are given.
 const coverage = 0.95
 
-// regionRadius is the radius of the circle that has the area of the confidence region of a mean vector,
-// whose variance is share of that of one piece, from sums of squares with so many degrees of freedom.
+// regionRadius is the radius of the circle about the confidence region of a mean vector, an ellipse, whose
+// variance is share of that of one piece, from sums of squares with so many degrees of freedom. A circle of
+// the ellipse's area would hold the mean in two of three batches where they scatter ten times as far one way.
 //
 // Source: Hotelling's T², e.g. NIST/SEMATECH e-Handbook of Statistical Methods, 6.5.4.3 (from memory):
 // T² ~ 2ν/(ν−1) F(2, ν−1).
@@ -24,7 +25,8 @@ func regionRadius(s matrix2, dof, share float64) float64 {
 		return math.Inf(1)
 	}
 	square := 2 * dof / (dof - 1) * distuv.F{D1: 2, D2: dof - 1}.Quantile(coverage)
-	return math.Sqrt(square * share * math.Sqrt(max(s.det(), 0)) / dof)
+	large, _, _ := s.principal()
+	return math.Sqrt(square * share * large / dof)
 }
 
 // principal are the variances along the axes of a scatter, the larger first, and the direction of the first.
@@ -39,8 +41,8 @@ func (m matrix2) principal() (large, small float64, along r2.Vec) {
 	return large, small, r2.Vec{X: math.Cos(a), Y: math.Sin(a)}
 }
 
-// longScatter is the chance that a scatter is as long along one line: its larger principal variance against
-// a known one, or without it against the smaller.
+// longScatter is ln of the chance that a scatter is as long along one line: its larger principal variance against
+// a known one, or without it against the smaller. Parts on one line say nothing: they were measured along it.
 //
 // Source: hand calculation from the joint density of the roots of a 2×2 Wishart matrix with ν degrees of
 // freedom, (l₁l₂)^((ν−3)/2) e^(−(l₁+l₂)/2) (l₁−l₂): the larger by parts twice; of the ratio
@@ -48,19 +50,39 @@ func (m matrix2) principal() (large, small float64, along r2.Vec) {
 // (1940), for two components.
 func longScatter(s matrix2, dof int, known float64) float64 {
 	nu := float64(dof)
-	if s.xx+s.yy == 0 {
-		return 1
-	}
 	if known == 0 {
-		w := 4 * max(0, s.det()) / math.Pow(s.xx+s.yy, 2)
-		return math.Pow(w, (nu-1)/2)
+		w := 4 * s.det() / math.Pow(s.xx+s.yy, 2)
+		if !(w > rounding) {
+			return 0
+		}
+		return math.Log(w) * (nu - 1) / 2
 	}
 	large, _, _ := s.principal()
-	x, half := large/(known*known), (nu-1)/2
+	x, half := min(large/known/known, most), (nu-1)/2
 	all, _ := math.Lgamma(nu - 1)
 	part, _ := math.Lgamma(half)
-	less := math.Exp(half*math.Log(x)-x/2+half*math.Ln2+part-math.Ln2-all) * mathext.GammaIncReg(half, x/2)
-	return mathext.GammaIncRegComp(nu-1, x) + less
+	more, less := upperGamma(nu-1, x), half*math.Log(x)-x/2+half*math.Ln2+part-math.Ln2-all+math.Log(mathext.GammaIncReg(half, x/2))
+	return max(more, less) + math.Log1p(math.Exp(-math.Abs(more-less)))
+}
+
+// within is the variance of one kind of parts along a scatter's longer line.
+func within(small float64, dof int, known float64) float64 {
+	if known == 0 {
+		return small / float64(dof)
+	}
+	return known * known
+}
+
+// oneKind are vectors with what two kinds lie apart taken out of their scatter.
+func oneKind(v []r2.Vec, dof int, known float64) []r2.Vec {
+	s, _, _ := scatterAbout(v, ones(len(v)))
+	large, small, along := s.principal()
+	less, m := 1-math.Sqrt(min(1, within(small, dof, known)*float64(dof)/large)), mean(v)
+	out := make([]r2.Vec, len(v))
+	for i := range v {
+		out[i] = r2.Sub(v[i], r2.Scale(less*r2.Dot(r2.Sub(v[i], m), along), along))
+	}
+	return out
 }
 
 // twoKinds are two kinds of pieces, half each, as far apart as would make their scatter as long along one
@@ -70,11 +92,7 @@ func longScatter(s matrix2, dof int, known float64) float64 {
 func twoKinds(v []r2.Vec, dof int, known float64) Cause {
 	s, _, _ := scatterAbout(v, ones(len(v)))
 	large, small, along := s.principal()
-	within := known * known
-	if known == 0 {
-		within = small / float64(dof)
-	}
-	apart := 2 * math.Sqrt(max(0, large/float64(dof)-within))
+	apart := 2 * math.Sqrt(max(0, large/float64(dof)-within(small, dof, known)))
 	return Cause{Kind: Mixed, Vector: public(r2.Scale(apart, along)), Radius: tolerance.Length(math.Inf(1))}
 }
 

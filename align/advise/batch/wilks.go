@@ -5,8 +5,8 @@ import (
 	"slices"
 
 	"gonum.org/v1/gonum/floats"
+	"gonum.org/v1/gonum/mathext"
 	"gonum.org/v1/gonum/spatial/r2"
-	"gonum.org/v1/gonum/stat/distuv"
 )
 
 // matrix2 is a symmetric 2×2 matrix of sums of squares and products.
@@ -57,12 +57,12 @@ func scatterAbout(v []r2.Vec, regressors ...[]float64) (s matrix2, fit []r2.Vec,
 // rounding is what a sum of squares, or a determinant beside its square, can be by rounding alone.
 const rounding = 1e-20
 
-// chanceOf is the probability that pure scatter explains as much as extra regressors do beside the given
+// chanceOf is ln of the probability that pure scatter explains as much as extra regressors do beside the given
 // ones: of a known standard deviation of each component, or for vectors of any one covariance where it is 0.
 //
 // Source: the χ² law of a sum of squares, any text on statistics; the exact law of Wilks' Λ for two
 // responses, e.g. K. V. Mardia, J. T. Kent and J. M. Bibby, Multivariate Analysis (1979), 3.7.3 (from
-// memory): (1−√Λ)/√Λ · (ν−1)/h ~ F(2h, 2(ν−1)).
+// memory): (1−√Λ)/√Λ · (ν−1)/h ~ F(2h, 2(ν−1)), which makes √Λ a beta law with ν−1 and h.
 func chanceOf(v []r2.Vec, given, extra [][]float64, known float64) float64 {
 	before, _, r0 := scatterAbout(v, given...)
 	after, _, r1 := scatterAbout(v, append(given[:len(given):len(given)], extra...)...)
@@ -71,19 +71,45 @@ func chanceOf(v []r2.Vec, given, extra [][]float64, known float64) float64 {
 	gain := max(0, all-rest) // by rounding a little may be left over
 	switch {
 	case h == 0 || nu < 2:
-		return 1
+		return 0
 	case known > 0:
-		return distuv.ChiSquared{K: 2 * h}.Survival(gain / (known * known))
+		return upperGamma(h, gain/(2*known*known))
 	case all == 0:
-		return 1 // no scatter at all: nothing to explain
+		return 0 // no scatter at all: nothing to explain
 	case rest <= rounding*all:
-		return 0 // all of it explained
+		return math.Inf(-1) // all of it explained
 	case before.det() <= rounding*all*all || after.det() <= rounding*rest*rest:
 		// On one line: one response, and the law of its ratio of variances.
-		return distuv.F{D1: h, D2: nu}.Survival(gain / h / (rest / nu))
+		return lowerBeta(nu/2, h/2, min(1, rest/all))
 	}
-	root := min(1, math.Sqrt(after.det()/before.det()))
-	return distuv.F{D1: 2 * h, D2: 2 * (nu - 1)}.Survival((1 - root) / root * (nu - 1) / h)
+	return lowerBeta(nu-1, h, min(1, math.Sqrt(after.det()/before.det())))
+}
+
+// What a float64 still holds of a chance, and the most that a sum of squares is counted for.
+const (
+	faint = 1e-300
+	most  = 1e300
+)
+
+// upperGamma is ln of the chance that a gamma law with shape a passes x, and lowerBeta that one of a beta law with
+// a and b stays below x: questions are compared by them where they are plain to see, and one less 1 − 10⁻¹⁶ is as
+// good as another. Of chances too small for a float64 it is the leading term.
+//
+// Source: NIST Digital Library of Mathematical Functions, 8.11.2 and 8.17.7 (from memory).
+func upperGamma(a, x float64) float64 {
+	x = min(x, most)
+	if q := mathext.GammaIncRegComp(a, x); q > faint {
+		return math.Log(q)
+	}
+	whole, _ := math.Lgamma(a)
+	return (a-1)*math.Log(x) - x - whole
+}
+
+func lowerBeta(a, b, x float64) float64 {
+	if q := mathext.RegIncBeta(a, b, x); q > faint {
+		return math.Log(q)
+	}
+	return a*math.Log(x) + (b-1)*math.Log1p(-x) - math.Log(a) - mathext.Lbeta(a, b)
 }
 
 // ones is the regressor of a constant.

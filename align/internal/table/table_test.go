@@ -32,6 +32,18 @@ func TestRead(t *testing.T) {
 	}
 }
 
+// A table of fields with something else between them than commas is told so.
+func TestRead_separators(t *testing.T) {
+	for _, text := range []string{"a;b\n1,5;2\n", "a\tb\n1\t2\n"} {
+		if _, err := Read(strings.NewReader(text), "a", "b"); err == nil || !strings.Contains(err.Error(), "commas between the columns") {
+			t.Errorf("%q: %v", text, err)
+		}
+	}
+	if _, err := Read(strings.NewReader("a\n1\n"), "a"); err != nil {
+		t.Errorf("one column: %v", err)
+	}
+}
+
 // A clock position is degrees or hours and minutes; hours without minutes are told.
 //
 // Source: hand calculation: 30° an hour, half a degree a minute.
