@@ -183,7 +183,7 @@ func (p plane) draws(ctx context.Context, may bool, of func(law.Law) float64) ([
 type stray struct{ u, w, t, l, k float64 }
 
 // fifth is the root of x⁶ = x + 1, by whose powers points of five numbers lie evenly.
-const fifth = 1.1673039782614187
+const fifth = 1.1347241384015194
 
 // strays are those of many batches, one as likely as the other.
 //

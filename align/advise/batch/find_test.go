@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/stat"
 
 	"example.com/borestack/align"
 	"example.com/borestack/fault"
@@ -300,6 +301,33 @@ func TestFind_oneKind(t *testing.T) {
 		}
 		if math.Abs(float64(f.Rest)-1) > 0.2 || f.BeyondRest.Value > 0.01 || f.Beyond.Value < 0.1 {
 			t.Errorf("scatter known %v: without it %v, beyond the limit %v, of both %v", scatter, f.Rest, f.BeyondRest, f.Beyond)
+		}
+	}
+}
+
+// What strays in one component says nothing of another: of batch after batch each has the mean and variance of its
+// law, and no two go together.
+//
+// Source: hand calculation: t² ν is χ² with ν degrees of freedom, k² ν with ν − 1, and u, w and l √ν are standard normal,
+// all independent.
+func TestStrays_independent(t *testing.T) {
+	const dof = 7.0
+	draws := strays(dof)
+	columns := make([][]float64, 5)
+	for _, s := range draws {
+		for i, x := range []float64{s.u, s.w, s.l * math.Sqrt(dof), s.t * s.t, s.k * s.k} {
+			columns[i] = append(columns[i], x)
+		}
+	}
+	for i, want := range [][2]float64{{0, 1}, {0, 1}, {0, 1}, {1, 2 / dof}, {(dof - 1) / dof, 2 * (dof - 1) / dof / dof}} {
+		m, v := stat.MeanVariance(columns[i], nil)
+		if math.Abs(m-want[0]) > 0.05 || math.Abs(v/want[1]-1) > 0.1 {
+			t.Errorf("component %d: mean %.3f and variance %.3f, want %.3f", i, m, v, want)
+		}
+		for k := range i {
+			if c := stat.Correlation(columns[i], columns[k], nil); math.Abs(c) > 0.12 {
+				t.Errorf("components %d and %d go together: %.3f", i, k, c)
+			}
 		}
 	}
 }
