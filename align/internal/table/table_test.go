@@ -32,6 +32,22 @@ func TestRead(t *testing.T) {
 	}
 }
 
+// A table of a spreadsheet with semicolons is told as what it is, and a column that nobody asked for by its name.
+func TestRead_head(t *testing.T) {
+	for _, head := range []string{"a;b\n1,5;2\n", "a\tb\n1\t2\n"} {
+		if _, err := Read(strings.NewReader(head), "a", "b"); err == nil || strings.Count(err.Error(), "want") != 1 || !strings.Contains(err.Error(), "want commas between the columns") {
+			t.Errorf("%q: %v", head, err)
+		}
+	}
+	got, err := Read(strings.NewReader("a,B,c\n1,2,3\n"), "a")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got.Only("a", "b", "c"); got.Err() == nil || got.Err().Error() != `head line: "B": unknown name: want columns of a, b, c` {
+		t.Error(got.Err())
+	}
+}
+
 // A clock position is degrees or hours and minutes; hours without minutes are told.
 //
 // Source: hand calculation: 30° an hour, half a degree a minute.
