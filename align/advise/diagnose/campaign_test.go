@@ -150,9 +150,9 @@ func TestExplain_calibrated(t *testing.T) {
 		boxes int // 1000 of each, which DIAGNOSE_BOXES asks for, take half a minute
 		share float64
 	}{
-		{"launch, rim and face and depths", &rich, all, 8, 250, 0.3},
-		{"launch, the same, faults of 15 times the scatter", &rich, all, 15, 250, 0.5},
-		{"two shafts, rim and face and depths", &two, rimAndFace(&two), 8, 250, 0.5},
+		{"launch, rim and face and depths", &rich, all, 8, 200, 0.3},
+		{"launch, the same, faults of 15 times the scatter", &rich, all, 15, 100, 0.5},
+		{"two shafts, rim and face and depths", &two, rimAndFace(&two), 8, 200, 0.5},
 		{"launch, two sweeps, wear and a leak", &old, worn, 8, 15, 0.02},
 	} {
 		boxes, err := strconv.Atoi(cmp.Or(os.Getenv("DIAGNOSE_BOXES"), strconv.Itoa(c.boxes)))

@@ -20,7 +20,7 @@ type Measurement struct {
 // trials is how many outcomes each measurement is tried with, the same draws for all: what is left is known to some
 // hundredths of a bit.
 const (
-	trials     = 2000
+	trials     = 1000
 	trialsSeed = 1
 )
 
