@@ -18,8 +18,8 @@ func (l *Line) Page(unit tolerance.Unit) *sheet.Page {
 	none := paper.Cell{Text: "-"}
 	for i := range l.Moves {
 		m := &l.Moves[i]
-		length := func(v tolerance.Length, spelled func(tolerance.Length) string) paper.Cell {
-			if v == 0 {
+		length := func(v tolerance.Length, is bool, spelled func(tolerance.Length) string) paper.Cell {
+			if !is {
 				return none
 			}
 			return paper.Number(spelled(v), float64(v), "mm")
@@ -31,14 +31,10 @@ func (l *Line) Page(unit tolerance.Unit) *sheet.Page {
 		table.Row(nil, paper.Cell{Text: m.Name}, paper.Cell{Text: m.Deed.String()},
 			paper.Number(say.Length(m.By.Size()), float64(m.By.Size()), "mm"),
 			paper.Number(say.Plain(m.By.X), float64(m.By.X), "mm"), paper.Number(say.Plain(m.By.Y), float64(m.By.Y), "mm"), towards,
-			length(m.To, say.Size), length(m.Wall, say.Length), length(m.Left, say.Length))
+			length(m.To, m.To > 0, say.Size), length(m.Wall, m.Wall > 0, say.Length), length(m.Left, m.Deed != Keep || m.Left > 0, say.Length))
 	}
-	switch {
-	case l.Share <= 0:
-	case len(l.Govern) > 0:
+	if len(l.Govern) > 0 {
 		s.Text("The axis takes %.0f %% of the room to move where it takes most: %s.", 100*l.Share, strings.Join(l.Govern, ", "))
-	default:
-		s.Text("The axis takes %.0f %% of the room to move where it takes most.", 100*l.Share)
 	}
 	s.Text("Across is to the right and up towards 12 o'clock, seen from the tail. What is left in the casting is diameter that the drawing or maker still allows; below zero, what is lacking.")
 	s.Text("%s", caution)
