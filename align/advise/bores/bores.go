@@ -86,6 +86,7 @@ type Line struct {
 	Share  float64  // λ: the greatest share of its room that a bore takes; above 1 one is rejected
 	Govern []string // the bores that take it
 	Moves  []Move   // one a bore, in order
+	along  []int    // the moves in their order along the axis
 }
 
 // Passes says whether every bore can be brought to the axis.
@@ -157,6 +158,10 @@ func (c Casting) Align() (*Line, error) {
 		l.AtZero = align.Vec2{X: p.X - tolerance.Length(l.Slope.X)*p.Z, Y: p.Y - tolerance.Length(l.Slope.Y)*p.Z}
 	}
 	c.moves(l)
+	for i := range c.Bores {
+		l.along = append(l.along, i)
+	}
+	slices.SortStableFunc(l.along, func(i, k int) int { return cmp.Compare(c.Bores[i].Centre.Z, c.Bores[k].Centre.Z) })
 	return l, nil
 }
 
@@ -224,7 +229,7 @@ func (c *Casting) moves(l *Line) {
 		if !b.stays() {
 			share[i] = float64(e / c.room(b))
 		}
-		clean := b.Diameter + 2*(e+c.Clean)                 // the least that is cut all round
+		clean := b.Diameter + 2*(e+c.Clean)                        // the least that is cut all round
 		small := b.Diameter < finished && clean <= finished+sliver // and can be cut to its size, even where it stands
 		switch {
 		case e <= atRest && (b.stays() || b.Diameter <= finished && !small):

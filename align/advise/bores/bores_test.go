@@ -341,6 +341,26 @@ func TestAlign_page(t *testing.T) {
 	}
 }
 
+// The pictures show each bore where it is, off the axis, in the order along it and not of the table.
+//
+// Source: hand calculation: the middle bore is 0.05 mm left and 0.08 mm down of the line of the outer ones.
+func TestPage_pictures(t *testing.T) {
+	l, err := bores.Casting{Bores: []bores.Bore{bore("rear, \"é\"", 0.1, 0, 200, 0), bore("middle", 0, -0.08, 100, 66), bore("front", 0, 0, 0, 0)}}.Align()
+	if err != nil {
+		t.Fatal(err)
+	}
+	drawn, err := l.Page(Micrometres).Pictures()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for name, far := range map[string]string{"across": "Farthest from the centre: middle, -50", "up": "Farthest from the centre: middle, -80"} {
+		text := string(drawn[name])
+		if front, rear := strings.Index(text, "front: "), strings.Index(text, "é"); !strings.Contains(text, far) || front < 0 || rear < front {
+			t.Errorf("%s: %q, front at %d, rear at %d\n%s", name, far, front, rear, text)
+		}
+	}
+}
+
 // A slip in a column's name would leave every bore where it is.
 func TestReadTable_columns(t *testing.T) {
 	_, err := bores.ReadTable(strings.NewReader("bore,x,y,z,diameter,Most\na,0,0,0,60,66\n"), Millimetres)

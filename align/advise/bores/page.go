@@ -3,6 +3,7 @@ package bores
 import (
 	"strings"
 
+	"example.com/borestack/align/draw"
 	"example.com/borestack/align/internal/paper"
 	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/align/sheet"
@@ -38,7 +39,30 @@ func (l *Line) Page(unit tolerance.Unit) *sheet.Page {
 	}
 	s.Text("Across is to the right and up towards 12 o'clock, seen from the tail. What is left in the casting is diameter that the drawing or maker still allows; below zero, what is lacking.")
 	s.Text("%s", caution)
-	return sheet.New(page, "borestack-bores/1", nil)
+	return sheet.New(page, "borestack-bores/1", func() ([]paper.Picture, error) { return l.pictures(unit) })
+}
+
+// pictures are how far each bore is off the axis, across and up.
+func (l *Line) pictures(unit tolerance.Unit) (out []paper.Picture, err error) {
+	for _, view := range []struct {
+		name, of string
+		off      func(m *Move) tolerance.Length
+	}{
+		{"across", "off the axis, to the right", func(m *Move) tolerance.Length { return -m.By.X }},
+		{"up", "off the axis, up", func(m *Move) tolerance.Length { return -m.By.Y }},
+	} {
+		s := draw.Series{Of: view.of, Unit: unit.String(), Because: "Seen from the tail; the centre is the common axis."}
+		for _, i := range l.along {
+			s.Places = append(s.Places, l.Moves[i].Name)
+			s.Points = append(s.Points, view.off(&l.Moves[i]).In(unit))
+		}
+		var b strings.Builder
+		if err := draw.Line(&b, s, draw.Options{Unit: unit, ID: view.name}); err != nil {
+			return nil, err
+		}
+		out = append(out, paper.Picture{Caption: spell.Upper(view.of), SVG: b.String(), Name: view.name})
+	}
+	return out, nil
 }
 
 const caution = "An estimate from your readings: mind the maker's least wall, sleeve fit and the centre distance of gears, which move with the axis."
