@@ -148,6 +148,7 @@ func TestAlign_refuses(t *testing.T) {
 		"twice a name":  {bores.Casting{Bores: []bores.Bore{two[0], two[0]}}, fault.ErrRepeated},
 		"most too low":  {bores.Casting{Bores: []bores.Bore{two[0], bore("b", 0, 0, 10, 59)}}, fault.ErrOutOfRange},
 		"no number":     {bores.Casting{Bores: []bores.Bore{two[0], bore("b", Length(math.NaN()), 0, 10, 62)}}, fault.ErrNotFinite},
+		"too large":     {bores.Casting{Bores: []bores.Bore{two[0], {Name: "b", Centre: two[1].Centre, Diameter: 60, Finished: 62, Most: 61}}}, fault.ErrOutOfRange},
 		"negative wall": {bores.Casting{Bores: two, Wall: -1}, fault.ErrOutOfRange},
 	} {
 		if _, err := c.casting.Align(); !errors.Is(err, c.want) {

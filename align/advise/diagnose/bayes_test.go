@@ -1,6 +1,7 @@
 package diagnose
 
 import (
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -251,5 +252,68 @@ func TestPage_says(t *testing.T) {
 		if (f.Fit < illFit) != ill || strings.Contains(text, "explains what was measured badly") != ill {
 			t.Errorf("%v: fit %g\n%s", value, f.Fit, text)
 		}
+	}
+}
+
+// A joint leaks where its faces part: across from where they are thick.
+//
+// Source: hand calculation: 10 o'clock and 4 o'clock are across.
+func TestWeeps_hand(t *testing.T) {
+	s := launch(t)
+	f, err := Explain(t.Context(), s, []Seen{{Kind: Weeps, Of: s.JointName(1), Clock: 300 * tolerance.Degree}}, Process{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var out strings.Builder
+	if err := f.Page(tolerance.Millimetres).Text(&out); err != nil || !strings.Contains(out.String(), "faces out of parallel at "+s.JointName(1)+", by 0.0") || !strings.Contains(out.String(), "rising towards 4:00") {
+		t.Errorf("%v\n%s", err, out.String())
+	}
+}
+
+// A size is spelled in full.
+//
+// Source: hand calculation: a slope of 3 in 10,000 is 0.03 in 100.
+func TestSized_described(t *testing.T) {
+	for want, d := range map[string]sized{
+		"by 0.03 in 100 mm, rising towards 3:00":              {&deviation{slope: true, parts: 2}, [2]float64{3e-4, 0}},
+		"by 0.03 in 100 mm, leaning to the rear towards 6:00": {&deviation{slope: true, parts: 2, joint: -1}, [2]float64{0, -3e-4}},
+		"by 0.05 towards 9:00":                                {&deviation{parts: 2, joint: -1}, [2]float64{-0.05, 0}},
+		"shorter by 0.2":                                      {&deviation{parts: 1, joint: -1}, [2]float64{-0.2}},
+		"longer by 0.2":                                       {&deviation{parts: 1, joint: -1}, [2]float64{0.2}},
+	} {
+		if got := d.described(func(v tolerance.Length) string { return fmt.Sprintf("%.4g", float64(v)) }); got != want {
+			t.Errorf("%q, want %q", got, want)
+		}
+	}
+}
+
+// What measured values are off is judged by the law of its squares.
+//
+// Source: hand calculation: of two numbers, exp(−x/2) of all sums of squares are beyond x.
+func TestFit_hand(t *testing.T) {
+	m := &model{seen: []Seen{{Kind: Sweep}, {Kind: Weeps}}}
+	if got := m.fit(&given{far: 6}); math.Abs(got-math.Exp(-3)) > 1e-12 {
+		t.Errorf("%g", got)
+	}
+	if got := (&model{seen: []Seen{{Kind: Weeps}}}).fit(&given{}); got != 1 {
+		t.Errorf("nothing was measured: %g", got)
+	}
+}
+
+// Where explanations foretell a wide and a narrow range, or differ in one component alone, a measurement tells them.
+//
+// Source: hand calculation: ranges of 1 and 0.001 overlap in a thousandth; means 10 standard deviations apart in a millionth.
+func TestExpected_hand(t *testing.T) {
+	law := func(y, sd float64) *given {
+		return &given{mean: []float64{0, y}, cov: mat.NewSymDense(2, []float64{sd * sd, 0, 0, sd * sd})}
+	}
+	m := &model{dev: []deviation{{parts: 2}}, column: []int{0}}
+	for name, g := range map[string][]*given{"ranges": {law(0, 0), law(0, 1)}, "means": {law(0, 1), law(10, 1)}} {
+		if left := m.expected([]float64{0.5, 0.5}, g, 0, 0.001); left > 0.01 {
+			t.Errorf("%s: %g bits are left", name, left)
+		}
+	}
+	if left := m.expected([]float64{0.5, 0.5}, []*given{law(0, 1), law(0, 1)}, 0, 0.001); math.Abs(left-1) > 1e-9 {
+		t.Errorf("alike: %g bits are left", left)
 	}
 }
