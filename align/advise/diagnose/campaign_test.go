@@ -129,14 +129,14 @@ func (b *reliability) add(said float64, is bool) {
 // Of boxes with one planted fault the true explanation comes first or nearly so where the sights can tell,
 // and probabilities are what they say: of all explanations given about 30 % some 30 in 100 are true.
 //
-// With dials at the rim and on the face beside every bore, and the depths over the joints, half the boxes can be told;
+// With dials at the rim and on the face beside every bore, and the depths over the joints, a third to a half of the boxes can be told;
 // with two sweeps, an end play, and directions of wear and of a leak, few can.
 //
 // Source: simulation.
 func TestExplain_calibrated(t *testing.T) {
 	rich, old := launch(t), launch(t)
 	all := rimAndFace(&rich)
-	two := boxOf(t, "../../../testdata/records/two-shaft-box.json")
+	line := boxOf(t, "../../../testdata/records/shop-plates.json")
 	worn := everything(&old)
 	for _, b := range supports(&old)[2:] {
 		worn = append(worn, Seen{Kind: Worn, Of: b, At: Front})
@@ -152,7 +152,7 @@ func TestExplain_calibrated(t *testing.T) {
 	}{
 		{"launch, rim and face and depths", &rich, all, 8, 200, 0.3},
 		{"launch, the same, faults of 15 times the scatter", &rich, all, 15, 100, 0.5},
-		{"two shafts, rim and face and depths", &two, rimAndFace(&two), 8, 200, 0.5},
+		{"three bearings in line, rim and face and depths", &line, rimAndFace(&line), 8, 200, 0.25},
 		{"launch, two sweeps, wear and a leak", &old, worn, 8, 15, 0.02},
 	} {
 		boxes, err := strconv.Atoi(cmp.Or(os.Getenv("DIAGNOSE_BOXES"), strconv.Itoa(c.boxes)))

@@ -151,6 +151,16 @@ func TestExplain_refuses(t *testing.T) {
 	}
 }
 
+// A dial about the main reference does not reach a shaft beside it.
+func TestExplain_beside(t *testing.T) {
+	s := boxOf(t, "../../../testdata/records/two-shaft-box.json")
+	for _, v := range []Seen{{Kind: Sweep, Of: "cover/counter rear", Value: 0.1}, {Kind: Face, Of: "cover/counter rear", Value: 0.1, Radius: 40}} {
+		if _, err := Explain(t.Context(), s, []Seen{v}, Process{}); !errors.Is(err, fault.ErrConflict) || !strings.HasPrefix(err.Error(), `seen/0/of: "cover/counter rear"`) {
+			t.Error(err)
+		}
+	}
+}
+
 // A process that is none is refused, and does not count as the usual one.
 func TestExplain_process(t *testing.T) {
 	s := launch(t)

@@ -69,6 +69,7 @@ const (
 	most        = tolerance.Metre
 	leastU      = 0.0001 * tolerance.Millimetre
 	leastRadius = tolerance.Millimetre
+	astray      = 10 * tolerance.Millimetre // no dial that is swept about a line follows a bore that is farther off it
 )
 
 // sight is all that tells one kind of sight from another.
@@ -86,8 +87,8 @@ var kinds = [...]sight{
 	Sweep: {
 		word: "sweep", must: []string{"value", "clock"}, may: []string{"u"}, known: supports, measured: true, numbers: 2,
 		of: func(_ *align.Stack, a *align.Assembly, v *Seen) (x, y float64, err error) {
-			b := support(a, v.Of)
-			return float64(b.Offset.X), float64(b.Offset.Y), nil
+			b, err := swept(a, v.Of)
+			return float64(b.Offset.X), float64(b.Offset.Y), err
 		},
 	},
 	EndPlay: {
@@ -125,8 +126,8 @@ var kinds = [...]sight{
 	Face: {
 		word: "face", must: []string{"value", "clock", "radius"}, may: []string{"u"}, known: supports, measured: true, numbers: 2,
 		of: func(_ *align.Stack, a *align.Assembly, v *Seen) (x, y float64, err error) {
-			b := support(a, v.Of) // its face rises away from where its axis leans
-			return -b.Tilt.X, -b.Tilt.Y, nil
+			b, err := swept(a, v.Of) // its face rises away from where its axis leans
+			return -b.Tilt.X, -b.Tilt.Y, err
 		},
 	},
 }
@@ -230,7 +231,7 @@ func numbersOf(s *align.Stack, seen []Seen) ([]float64, error) {
 		kind := seen[i].sight()
 		x, y, err := kind.of(s, a, &seen[i])
 		if err != nil {
-			return nil, fmt.Errorf("seen/%d: %w", i, err)
+			return nil, fmt.Errorf("seen/%d/%w", i, err)
 		}
 		out = append(out, []float64{x, y}[:kind.numbers]...)
 	}
@@ -240,6 +241,15 @@ func numbersOf(s *align.Stack, seen []Seen) ([]float64, error) {
 func support(a *align.Assembly, bore string) *align.SupportedBore {
 	i := slices.IndexFunc(a.Supports, func(b align.SupportedBore) bool { return b.Bore == bore })
 	return &a.Supports[i]
+}
+
+// swept is a bore that a dial about the main reference reaches.
+func swept(a *align.Assembly, bore string) (*align.SupportedBore, error) {
+	b := support(a, bore)
+	if off := b.Offset.Size(); off > astray {
+		return b, fault.At("of", strconv.Quote(bore), fmt.Sprintf("a bore that a dial swept about the main reference follows: this one stands %v beside it", off), fault.ErrConflict)
+	}
+	return b, nil
 }
 
 // wear is where a shaft that runs in its other supports stands in a bore, at its mouth: the side that wears.
