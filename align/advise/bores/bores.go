@@ -1,14 +1,14 @@
 // Package bores says how to bring the bores of one casting into line: the best common axis, how far and
 // which way each bore moves, what it must be bored to, and what wall a sleeve is left with.
 //
-// Every bore has room to move: half of what it may be bored out beyond what it is, less a clean cut. Where the
-// casting leaves no wall for a sleeve, the room is what the bore's own finished size takes with it, or none but
-// what no bore gauge tells. The axis is the one that takes the least share of that room where it takes most,
+// Every bore may move by its slack: half of what it may be bored out beyond what it is, less a clean cut. Where the
+// casting leaves no wall for a sleeve, the slack is what the bore's own finished size takes with it, or none but
+// what no bore gauge tells. The axis is the one that takes the least share of that slack where it takes most,
 //
-//	λ = least over lines ℓ of the greatest |p_i − ℓ(z_i)| / room_i ,
+//	λ = least over lines ℓ of the greatest |p_i − ℓ(z_i)| / slack_i ,
 //
 // and among those the one of least Σ|p_i − ℓ(z_i)|²: the shaft line of package align, whose clearances
-// are twice the room. Bores that must stay are respected: two of them are the axis; through a single one
+// are twice the slack. Bores that must stay are respected: two of them are the axis; through a single one
 // the axis is found by reflecting all others in it, because the best line of a figure that is its own
 // reflection may be taken through the middle; where three or more stay, the axis is the best of theirs
 // alone, and what each is off it is said.
@@ -83,7 +83,7 @@ type Move struct {
 type Line struct {
 	AtZero align.Vec2 // the axis: AtZero + Slope·z
 	Slope  align.Slope
-	Share  float64  // λ: the greatest share of its room that a bore takes; above 1 one is rejected
+	Share  float64  // λ: the greatest share of its slack that a bore takes; above 1 one is rejected
 	Govern []string // the bores that take it
 	Moves  []Move   // one a bore, in order
 	along  []int    // the moves in their order along the axis
@@ -105,7 +105,7 @@ const farthest = 100 * tolerance.Metre
 // steepest is how much the axis of a line of bores may lean: more is a slip, or bores side by side.
 const steepest = 0.1
 
-// noShare is the share of its room below which a bore is on the axis but for rounding, and sameShare the share
+// noShare is the share of its slack below which a bore is on the axis but for rounding, and sameShare the share
 // of the greatest by which one that takes as much may differ from it for the same reason.
 const (
 	noShare   = 1e-9
@@ -138,7 +138,7 @@ func (c Casting) Align() (*Line, error) {
 	} else {
 		for i := range c.Bores {
 			if b := &c.Bores[i]; !b.stays() {
-				stations = append(stations, station{b.Centre, c.room(b)})
+				stations = append(stations, station{b.Centre, c.slack(b)})
 			}
 		}
 		if len(staying) == 1 {
@@ -168,8 +168,8 @@ func (c Casting) Align() (*Line, error) {
 // whole is how far the centre of a bore may move and still be cut whole all round within its greatest size.
 func (c *Casting) whole(b *Bore) tolerance.Length { return (b.Most-b.Diameter)/2 - c.Clean }
 
-// room is how far it may move and be brought to its finished size again.
-func (c *Casting) room(b *Bore) tolerance.Length {
+// slack is how far it may move and be brought to its finished size again.
+func (c *Casting) slack(b *Bore) tolerance.Length {
 	finished := cmp.Or(b.Finished, b.Diameter)
 	if finished+2*c.Wall <= b.Most {
 		return max(atRest, c.whole(b))
@@ -179,8 +179,8 @@ func (c *Casting) room(b *Bore) tolerance.Length {
 
 // station is a centre that the axis passes, and how far it may be off.
 type station struct {
-	at   align.Vec3
-	room tolerance.Length
+	at    align.Vec3
+	slack tolerance.Length
 }
 
 // reflected adds the reflection of every station in a point.
@@ -192,14 +192,14 @@ func reflected(s []station, p align.Vec3) []station {
 	return s
 }
 
-// bestLine is the shaft line of package align, with a clearance of twice its room at every station.
+// bestLine is the shaft line of package align, with a clearance of twice its slack at every station.
 func bestLine(stations []station) (*Line, error) {
 	group := []int{0}
 	s := shaftline.Solver{Groups: [][]int{group}, Shafts: 1}
 	low, high := math.Inf(1), math.Inf(-1)
 	for i, b := range stations {
 		low, high = min(low, float64(b.at.Z)), max(high, float64(b.at.Z))
-		s.Circles = append(s.Circles, shaftline.Circle{Other: -1, Holder: i, Z: float64(b.at.Z), X: float64(b.at.X), Y: float64(b.at.Y), Radius: float64(b.room)})
+		s.Circles = append(s.Circles, shaftline.Circle{Other: -1, Holder: i, Z: float64(b.at.Z), X: float64(b.at.X), Y: float64(b.at.Y), Radius: float64(b.slack)})
 	}
 	if low == high {
 		return nil, fault.At("bores", "those that set the axis all at z "+tolerance.Length(low).String(), "bores at two places along the axis", fault.ErrTooFew)
@@ -227,7 +227,7 @@ func (c *Casting) moves(l *Line) {
 		e := m.By.Size()
 		finished := cmp.Or(b.Finished, b.Diameter)
 		if !b.stays() {
-			share[i] = float64(e / c.room(b))
+			share[i] = float64(e / c.slack(b))
 		}
 		clean := b.Diameter + 2*(e+c.Clean)                        // the least that is cut all round
 		small := b.Diameter < finished && clean <= finished+sliver // and can be cut to its size, even where it stands

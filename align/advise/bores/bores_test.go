@@ -34,7 +34,7 @@ func TestAlign_twoStay(t *testing.T) {
 	if !check.Close(m.By.X, 0, 1e-7) || !check.Close(m.By.Y, 0.08, 1e-7) || m.Deed != bores.Sleeve || !check.Close(m.To, 63, 1e-7) || !check.Close(m.Wall, 1.5, 1e-7) || !check.Close(m.Left, 3, 1e-7) || !l.Passes() {
 		t.Errorf("%+v", l)
 	}
-	if math.Abs(l.Share-0.08/2.9) > 1e-7 { // room (66 − 60)/2 − 0.1
+	if math.Abs(l.Share-0.08/2.9) > 1e-7 { // slack (66 − 60)/2 − 0.1
 		t.Errorf("share %g", l.Share)
 	}
 	if l.Moves[0].Deed != bores.Keep || l.Moves[2].Deed != bores.Keep {
@@ -60,7 +60,7 @@ func TestAlign_noneStays(t *testing.T) {
 	}
 }
 
-// One bore that stays: no line through it takes less of the others' room.
+// One bore that stays: no line through it takes less of the others' slack.
 //
 // Source: a search over the slope, fine around its best.
 func TestAlign_oneStays(t *testing.T) {
@@ -211,8 +211,8 @@ func lawson(list []bores.Bore, clean Length, through *align.Vec3) (low, high flo
 	for range 3000 {
 		var s, z, zz, x, y, xz, yz float64
 		for i, b := range list {
-			room := float64((b.Most-b.Diameter)/2 - clean)
-			v := w[i] / room / room
+			slack := float64((b.Most-b.Diameter)/2 - clean)
+			v := w[i] / slack / slack
 			at, px, py := float64(b.Centre.Z), float64(b.Centre.X), float64(b.Centre.Y)
 			if through != nil {
 				at, px, py = at-float64(through.Z), px-float64(through.X), py-float64(through.Y)
@@ -315,7 +315,7 @@ func TestAlign_passesWhereOneDoes(t *testing.T) {
 // The bores that take the greatest share are named, also where the axis is that of others; nothing left in the casting is
 // told from nothing known; and bores side by side give no axis.
 //
-// Source: hand calculation: room (61 − 60)/2 − 0.1 = 0.4 of which 0.3 is three quarters; bored to 60 + 2 × 0.4 = 60.8, the sleeve takes all of 61.
+// Source: hand calculation: slack (61 − 60)/2 − 0.1 = 0.4 of which 0.3 is three quarters; bored to 60 + 2 × 0.4 = 60.8, the sleeve takes all of 61.
 func TestAlign_page(t *testing.T) {
 	c := bores.Casting{
 		Bores: []bores.Bore{bore("a", 0, 0, 0, 0), bore("b", 0.3, 0, 50, 61), bore("c", 0, 0, 100, 0), bore("d", 0.1, 0, 150, 66)},
@@ -330,6 +330,14 @@ func TestAlign_page(t *testing.T) {
 	}
 	var out strings.Builder
 	if err := l.Page(Millimetres).Text(&out); err != nil || !strings.Contains(out.String(), "61 mm    0.500 mm     0 mm") || !strings.Contains(out.String(), "75 % of the room to move where it takes most: b.") {
+		t.Errorf("%v\n%s", err, out.String())
+	}
+	c.Wall = 1.5 // no sleeve: hardly any room
+	if l, err = c.Align(); err != nil || l.Passes() {
+		t.Fatal(err)
+	}
+	out.Reset()
+	if err := l.Page(Millimetres).Text(&out); err != nil || !strings.Contains(strings.Join(strings.Fields(out.String()), " "), "more than the room to move that the casting leaves, most of all: b.") {
 		t.Errorf("%v\n%s", err, out.String())
 	}
 	c.Bores[2].Centre.Z, c.Bores[2].Centre.X = 1e-4, 0.1

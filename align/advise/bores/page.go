@@ -34,8 +34,11 @@ func (l *Line) Page(unit tolerance.Unit) *sheet.Page {
 			paper.Number(say.Plain(m.By.X), float64(m.By.X), "mm"), paper.Number(say.Plain(m.By.Y), float64(m.By.Y), "mm"), towards,
 			length(m.To, m.To > 0, say.Size), length(m.Wall, m.Wall > 0, say.Length), length(m.Left, m.Deed != Keep || m.Left > 0, say.Length))
 	}
-	if len(l.Govern) > 0 {
-		s.Text("The axis takes %.0f %% of the room to move where it takes most: %s.", 100*l.Share, strings.Join(l.Govern, ", "))
+	switch names := strings.Join(l.Govern, ", "); {
+	case l.Share > 1: // by far, where there is next to none
+		s.Text("The axis takes more than the room to move that the casting leaves, most of all: %s.", names)
+	case names != "":
+		s.Text("The axis takes %.0f %% of the room to move where it takes most: %s.", 100*l.Share, names)
 	}
 	s.Text("Across is to the right and up towards 12 o'clock, seen from the tail. What is left in the casting is diameter that the drawing or maker still allows; below zero, what is lacking.")
 	s.Text("%s", caution)

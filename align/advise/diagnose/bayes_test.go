@@ -99,9 +99,9 @@ func TestExplain_bruteForce(t *testing.T) {
 	}
 }
 
-// A side alone leaves half of a normal law.
+// A side alone leaves half of a normal distribution.
 //
-// Source: hand calculation: P = (1 − w)/2 + w/2, and the mean of a half normal law is ±√(2/π) of its scatter, here with the share w of wrong
+// Source: hand calculation: P = (1 − w)/2 + w/2, and the mean of a half normal distribution is ±√(2/π) of its scatter, here with the share w of wrong
 // ends (1 − 2w) of it.
 func TestLook_side(t *testing.T) {
 	for _, end := range []End{Front, Rear} {
@@ -114,7 +114,7 @@ func TestLook_side(t *testing.T) {
 	}
 }
 
-// A sight that no deviation moves leaves everything as it was, also where the law of its numbers is of one of
+// A sight that no deviation moves leaves everything as it was, also where the distribution of its numbers is of one of
 // them alone.
 func TestLook_singular(t *testing.T) {
 	for _, effect := range [][]float64{{0, 0, 0, 0}, {1, 0, 1, 0}, {1e-160, 0, 0, 1e-160}} {
@@ -287,7 +287,7 @@ func TestSized_described(t *testing.T) {
 	}
 }
 
-// What measured values are off is judged by the law of its squares.
+// What measured values are off is judged by the distribution of its squares.
 //
 // Source: hand calculation: of two numbers, exp(−x/2) of all sums of squares are beyond x.
 func TestFit_hand(t *testing.T) {
@@ -304,16 +304,16 @@ func TestFit_hand(t *testing.T) {
 //
 // Source: hand calculation: ranges of 1 and 0.001 overlap in a thousandth; means 10 standard deviations apart in a millionth.
 func TestExpected_hand(t *testing.T) {
-	law := func(y, sd float64) *given {
+	normal := func(y, sd float64) *given {
 		return &given{mean: []float64{0, y}, cov: mat.NewSymDense(2, []float64{sd * sd, 0, 0, sd * sd})}
 	}
 	m := &model{dev: []deviation{{parts: 2}}, column: []int{0}}
-	for name, g := range map[string][]*given{"ranges": {law(0, 0), law(0, 1)}, "means": {law(0, 1), law(10, 1)}} {
+	for name, g := range map[string][]*given{"ranges": {normal(0, 0), normal(0, 1)}, "means": {normal(0, 1), normal(10, 1)}} {
 		if left := m.expected([]float64{0.5, 0.5}, g, 0, 0.001); left > 0.01 {
 			t.Errorf("%s: %g bits are left", name, left)
 		}
 	}
-	if left := m.expected([]float64{0.5, 0.5}, []*given{law(0, 1), law(0, 1)}, 0, 0.001); math.Abs(left-1) > 1e-9 {
+	if left := m.expected([]float64{0.5, 0.5}, []*given{normal(0, 1), normal(0, 1)}, 0, 0.001); math.Abs(left-1) > 1e-9 {
 		t.Errorf("alike: %g bits are left", left)
 	}
 }

@@ -43,7 +43,7 @@ func (m *model) numbersAt(x []float64) []float64 {
 const toldTwenty = 20
 
 // sight turns numbers of a box into sights, as a gauge and an eye see them: measured values with the gauge's error,
-// directions from the law of von Mises that they are weighed by, sides with their share of wrong ones.
+// directions from the distribution of von Mises that they are weighed by, sides with their share of wrong ones.
 func (m *model) sight(r *rand.Rand, y []float64) {
 	for i := range m.seen {
 		v, z := &m.seen[i], y[m.row[i]:m.row[i]+m.seen[i].sight().numbers]

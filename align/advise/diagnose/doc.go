@@ -12,7 +12,7 @@
 //
 // with y what was measured, y₀ what the stack says of it, J how deviations move it, Σ_k their variances
 // with the k-th enlarged, R the gauges'. Sights without a number, a direction of wear or a bright end, are
-// averaged over what the numbers leave open, taken as a normal law after each of them: probabilities hold to
+// averaged over what the numbers leave open, taken as a normal distribution after each of them: probabilities hold to
 // about a hundredth, the sizes of deviations that several directions speak against each other of to a quarter.
 //
 // What sits assembled cannot tell some deviations apart: a rear face out of square and the front face that
@@ -25,7 +25,7 @@
 // An explanation is what can explain the sights, never the cause: a deviation that nobody thought of, a
 // bent shaft, a seized bearing, is not among them.
 //
-// Source: Bayes' rule and conditioning of normal laws, any text on statistics; hand calculation.
+// Source: Bayes' rule and conditioning of normal distributions, any text on statistics; hand calculation.
 //
 //   - sights.go: what is seen; table.go: the same as a table
 //   - faults.go: explanations, and what they do

@@ -177,7 +177,7 @@ const passes = 3
 
 // measure takes in a number that was measured to be y above what the stack says, with its standard uncertainty.
 //
-// Source: conditioning a normal law on one number with noise, any text on statistics.
+// Source: conditioning a normal distribution on one number with noise, any text on statistics.
 func (g *given) measure(effect mat.Vector, y, u float64) {
 	var with mat.VecDense // how every component varies with the number
 	with.MulVec(g.cov, effect)
@@ -227,7 +227,7 @@ func (m *model) explain(p []float64, left []*given) *Finding {
 
 // fit is the share of boxes of an explanation whose measured values are as far off, or farther.
 //
-// Source: the sum of squares of independent standard normal numbers is of the chi-squared law.
+// Source: the sum of squares of independent standard normal numbers is of the chi-squared distribution.
 func (m *model) fit(g *given) float64 {
 	n := 0
 	for i := range m.seen {

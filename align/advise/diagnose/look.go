@@ -13,9 +13,9 @@ const (
 	nodes = 32
 )
 
-// site is what a sight that has been taken in adds to what the others leave of its numbers, as a normal law: by its
+// site is what a sight that has been taken in adds to what the others leave of its numbers, as a normal distribution: by its
 // precision and its precision times its mean. The zero value adds nothing.
-type site struct{ precision, pull mat.Dense }
+type site struct{ precision, shift mat.Dense }
 
 // look takes in a direction or a side: what it foretells of the sight is averaged over a grid of what the
 // others leave open of the sight's numbers, and the components keep the mean and the covariance that the sight
@@ -26,36 +26,36 @@ type site struct{ precision, pull mat.Dense }
 // Source: expectation propagation: T. P. Minka, "Expectation propagation for approximate Bayesian inference", 2001,
 // sections 2 and 3 (from memory).
 func (g *given) look(effect mat.Matrix, y0 []float64, v *Seen, own *site) float64 {
-	components, shift := mat.NewVecDense(len(g.mean), g.mean), mat.NewVecDense(len(y0), y0)
+	components := mat.NewVecDense(len(g.mean), g.mean)
 	var mean mat.VecDense
 	mean.MulVec(effect, components)
-	mean.AddVec(&mean, shift)
+	mean.AddVec(&mean, mat.NewVecDense(len(y0), y0))
 	var with, cov, precision mat.Dense // the components with the numbers, and the numbers
 	with.Mul(g.cov, effect.T())
 	cov.Mul(effect, &with)
-	var others, pull, left, at mat.Dense // what the others leave of the numbers
+	var others, shift, left, at mat.Dense // what the others leave of the numbers
 	if singular(&precision, &cov) {
 		return math.Log(v.seenFrom(&mean, &cov, nil, nil))
 	}
 	others.CloneFrom(&precision)
-	pull.Mul(&precision, &mean)
+	shift.Mul(&precision, &mean)
 	if !own.precision.IsEmpty() {
 		others.Sub(&others, &own.precision)
-		pull.Sub(&pull, &own.pull)
+		shift.Sub(&shift, &own.shift)
 	}
 	if singular(&left, &others) {
 		return 0
 	}
-	at.Mul(&left, &pull)
+	at.Mul(&left, &shift)
 	var now, turned, gain, change mat.Dense
 	to := mat.NewVecDense(len(y0), nil)
 	sum := v.seenFrom(at.ColView(0), &left, to, &now)
 	if singular(&own.precision, &now) {
 		return math.Log(sum)
 	}
-	own.pull.Mul(&own.precision, to)
+	own.shift.Mul(&own.precision, to)
 	own.precision.Sub(&own.precision, &others)
-	own.pull.Sub(&own.pull, &pull)
+	own.shift.Sub(&own.shift, &shift)
 	gain.Mul(&with, &precision)
 	to.SubVec(to, &mean)
 	turned.Mul(&gain, to)
@@ -70,7 +70,7 @@ func (g *given) look(effect mat.Matrix, y0 []float64, v *Seen, own *site) float6
 	return math.Log(sum)
 }
 
-// seenFrom is how likely a sight is, averaged over numbers of a normal law, with the mean and the covariance that it
+// seenFrom is how likely a sight is, averaged over numbers of a normal distribution, with the mean and the covariance that it
 // leaves of them where these are wanted.
 func (s *Seen) seenFrom(mean mat.Vector, cov mat.Matrix, to *mat.VecDense, now *mat.Dense) (sum float64) {
 	n, root := mean.Len(), rootOf(cov)

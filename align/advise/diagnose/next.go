@@ -82,7 +82,7 @@ func (m *model) expected(p []float64, g []*given, k int, u float64) (left float6
 	return left
 }
 
-// density of a normal law with a lower root of its covariance at x, but for a factor that all share.
+// density of a normal distribution with a lower root of its covariance at x, but for a factor that all share.
 func density(root [][]float64, x, mean []float64) float64 {
 	var e [2]float64
 	square, scale := 0.0, 1.0
