@@ -12,8 +12,9 @@
 //
 // with y what was measured, y₀ what the stack says of it, J how deviations move it, Σ_k their variances
 // with the k-th enlarged, R the gauges'. Sights without a number, a direction of wear or a bright end, are
-// averaged over what the numbers leave open, taken as a normal distribution after each of them: probabilities hold to
-// about a hundredth, the sizes of deviations that several directions speak against each other of to a quarter.
+// averaged over what the numbers leave open, taken as a normal distribution after each of them: probabilities
+// hold to about a hundredth, of seven directions to three, and sizes of deviations that several directions
+// speak against each other of to a quarter (by brute force).
 //
 // What sits assembled cannot tell some deviations apart: a rear face out of square and the front face that
 // meets it do the same. They are one explanation, which names its members; so are those that do nothing to
