@@ -126,10 +126,51 @@ func TestLook_singular(t *testing.T) {
 	}
 }
 
+// simulated is what is left undecided when deviation k has been measured, and how well that is known: a box of an
+// explanation is drawn, its deviation measured, and taken in as one more measured value.
+func (m *model) simulated(r *rand.Rand, p []float64, left []*given, roots [][][]float64, k int, u float64) (mean, of float64) {
+	const boxes = 150
+	sum, square := 0.0, 0.0
+	for range boxes {
+		at, pick := r.Float64(), 0
+		for ; pick < len(p)-1 && at > p[pick]; pick++ {
+			at -= p[pick]
+		}
+		e := make([]float64, m.n)
+		for i := range e {
+			e[i] = r.NormFloat64()
+		}
+		q := make([]float64, len(p))
+		var y [2]float64
+		for c := range m.dev[k].parts {
+			row := m.column[k] + c
+			y[c] = left[pick].mean[row] + floats.Dot(roots[pick][row], e) + u*r.NormFloat64()
+		}
+		for i := range p {
+			g := given{logLikelihood: math.Log(p[i]), mean: slices.Clone(left[i].mean), cov: mat.NewSymDense(m.n, nil)}
+			g.cov.CopySym(left[i].cov)
+			for c := range m.dev[k].parts {
+				effect := mat.NewVecDense(m.n, nil)
+				effect.SetVec(m.column[k]+c, 1)
+				g.measure(effect, y[c], u)
+			}
+			q[i] = g.logLikelihood
+		}
+		floats.AddConst(-floats.LogSumExp(q), q)
+		for i := range q {
+			q[i] = math.Exp(q[i])
+		}
+		h := entropy(q)
+		sum, square = sum+h, square+h*h
+	}
+	mean = sum / boxes
+	of = math.Sqrt(max(0, square/boxes-mean*mean) / boxes)
+	return mean, of
+}
+
 // The measurement that is named leaves least undecided, and as much as is said.
 //
-// Source: simulation, a second method: a box of an explanation is drawn, its deviation measured, and taken in as one
-// more measured value.
+// Source: simulation, a second method.
 func TestNext_simulated(t *testing.T) {
 	s := launch(t)
 	bores := supports(&s)
@@ -150,42 +191,7 @@ func TestNext_simulated(t *testing.T) {
 		if m.dev[k].slope {
 			u /= 100
 		}
-		const boxes = 150
-		sum, square := 0.0, 0.0
-		for range boxes {
-			at, pick := r.Float64(), 0
-			for ; pick < len(p)-1 && at > p[pick]; pick++ {
-				at -= p[pick]
-			}
-			e := make([]float64, m.n)
-			for i := range e {
-				e[i] = r.NormFloat64()
-			}
-			q := make([]float64, len(p))
-			var y [2]float64
-			for c := range m.dev[k].parts {
-				row := m.column[k] + c
-				y[c] = left[pick].mean[row] + floats.Dot(roots[pick][row], e) + u*r.NormFloat64()
-			}
-			for i := range p {
-				g := given{logLikelihood: math.Log(p[i]), mean: slices.Clone(left[i].mean), cov: mat.NewSymDense(m.n, nil)}
-				g.cov.CopySym(left[i].cov)
-				for c := range m.dev[k].parts {
-					effect := mat.NewVecDense(m.n, nil)
-					effect.SetVec(m.column[k]+c, 1)
-					g.measure(effect, y[c], u)
-				}
-				q[i] = g.logLikelihood
-			}
-			floats.AddConst(-floats.LogSumExp(q), q)
-			for i := range q {
-				q[i] = math.Exp(q[i])
-			}
-			h := entropy(q)
-			sum, square = sum+h, square+h*h
-		}
-		mean := sum / boxes
-		of := math.Sqrt(max(0, square/boxes-mean*mean) / boxes)
+		mean, of := m.simulated(r, p, left, roots, k, u)
 		if got := m.expected(p, left, k, u); math.Abs(got-mean) > 4*of+0.05 {
 			t.Errorf("%s: %.3f bits, simulated %.3f ± %.3f", m.dev[k].measure, got, mean, of)
 		}
