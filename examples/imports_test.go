@@ -29,7 +29,7 @@ var mayKnow = map[string][]string{
 	"align/study":           {"fault", "tolerance", "tolerance/fits", "align/form", "align", "align/record", "stackup", "stackup/law"},
 	"align/advise":          {"fault", "tolerance", "tolerance/fits", "align/sheet", "align/form", "align", "align/record", "align/study", "stackup", "stackup/law"},
 	"align/advise/batch":    {"fault", "tolerance", "align/sheet", "align/form", "align", "align/draw", "stackup", "stackup/law"},
-	"align/advise/bores":    {"fault", "tolerance", "align/sheet", "align/form", "align"},
+	"align/advise/bores":    {"fault", "tolerance", "align/sheet", "align/form", "align", "align/draw", "stackup", "stackup/law"},
 	"align/advise/diagnose": {"fault", "tolerance", "align/sheet", "align/form", "align", "align/draw", "stackup", "stackup/law"},
 	"align/advise/pair":     {"fault", "tolerance", "tolerance/fits", "align/sheet", "align/form", "align", "align/record", "align/study", "align/advise", "align/draw", "stackup", "stackup/law"},
 	"align/advise/specify":  {"fault", "tolerance", "align/sheet", "tolerance/fits", "align/form", "align", "align/record", "align/draw", "stackup", "stackup/law"},

@@ -61,6 +61,13 @@ func TestVectorsAndLine(t *testing.T) {
 	if err := draw.Line(&b, draw.Series{Points: []float64{nan}}, draw.Options{}); !errors.Is(err, draw.ErrNothingToDraw) {
 		t.Errorf("no point: %v", err)
 	}
+	if err := draw.Line(&b, draw.Series{Points: []float64{1, 2}, Places: []string{"one"}}, draw.Options{}); !errors.Is(err, fault.ErrMissing) || b.Len() > 0 {
+		t.Errorf("%v", err)
+	}
+	var places strings.Builder
+	if err := draw.Line(&places, draw.Series{Points: []float64{nan, 1, -2}, Centre: 0.5, Places: []string{"a", "b", "c"}}, draw.Options{}); err != nil || !strings.Contains(places.String(), "Farthest from the centre: c, -2.5") {
+		t.Errorf("%v\n%s", err, places.String())
+	}
 	if err := draw.Line(&b, draw.Series{Points: []float64{1}, Centre: math.Inf(1)}, draw.Options{}); !errors.Is(err, fault.ErrNotFinite) || b.Len() > 0 {
 		t.Errorf("no centre: %v", err)
 	}

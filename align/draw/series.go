@@ -7,14 +7,16 @@ import (
 	"slices"
 
 	"example.com/borestack/align/internal/spell"
+	"example.com/borestack/fault"
 	"example.com/borestack/internal/rules"
 	"example.com/borestack/tolerance"
 )
 
-// Series is one number a part in order of making, with the limits of a chart. The zero value of what is optional leaves it out.
+// Series is one number a part in order of making, with the limits of a chart, or one a place along a line. The zero value of what is optional leaves it out.
 type Series struct {
-	Of      string // what it is of: "individuals, towards 3 o'clock"
-	Unit    string // of all numbers; empty for ratios
+	Of      string   // what it is of: "individuals, towards 3 o'clock"
+	Unit    string   // of all numbers; empty for ratios
+	Places  []string // names of the places, one a point; nil: parts in order of making
 	Points  []float64
 	Centre  float64
 	Limits  tolerance.Limits
@@ -52,6 +54,7 @@ func Line(w io.Writer, s Series, o Options) error {
 			shown.add(v.Value)
 		}
 	}
+	wrong.Need(s.Places == nil || len(s.Places) == len(s.Points), "/places", len(s.Places), fmt.Sprintf("one a point, %d", len(s.Points)), fault.ErrMissing)
 	if err := wrong.First(); err != nil {
 		return err
 	}
@@ -63,11 +66,28 @@ func Line(w io.Writer, s Series, o Options) error {
 	if n := len(s.Signals); n > 0 {
 		answer = fmt.Sprintf("%s of %s points signal; the first is part %d.", count(n), count(len(s.Points)), s.Signals[0]+1)
 	}
+	if s.Places != nil {
+		far, most := 0, -1.0
+		for i, v := range s.Points {
+			if d := math.Abs(v - s.Centre); d > most {
+				far, most = i, d
+			}
+		}
+		answer = "Farthest from the centre: " + s.name(far) + ", " + spell.Trimmed(s.Points[far]-s.Centre, tickDecimals(shown, 5)+1) + " " + spell.Clean(s.Unit) + "."
+	}
 	c.head(answer)
 	c.series(&s, shown)
 	c.y = c.keys(margin, c.y+4)
 	c.notes(s.Because)
 	return c.write(w, answer, c.keyWords(), s.Because)
+}
+
+// name is that of a point.
+func (s *Series) name(i int) string {
+	if s.Places != nil {
+		return spell.Name(s.Places[i])
+	}
+	return fmt.Sprintf("part %d", i+1)
 }
 
 // series draws the field of a chart, and explains it.
@@ -104,7 +124,7 @@ func (c *canvas) series(s *Series, shown span) {
 		if math.IsNaN(v) {
 			continue
 		}
-		said := fmt.Sprintf("part %d: %s", i+1, spell.Trimmed(v, decimals+1))
+		said := s.name(i) + ": " + spell.Trimmed(v, decimals+1)
 		if slices.Contains(s.Signals, i) {
 			c.titled("signal", said+", a signal", func() { c.diamond(mark, px(i), py(v), 5) })
 			continue
@@ -115,10 +135,23 @@ func (c *canvas) series(s *Series, shown span) {
 		c.explain(func(x, y float64) { c.diamond(mark, x, y, 5) }, "a point that signals: look at the process there")
 	}
 	c.line(ink, x0, foot, x1, foot)
+	order := "parts in order of making"
+	if s.Places != nil {
+		order = "places in their order along the line"
+		for i := range s.Places {
+			c.try(muted, px(i), foot+4+smallSize, smallSize, middle, cut(s.name(i), smallSize, (x1-x0)/float64(len(s.Points))))
+		}
+	} else {
+		c.numbers(s, px, foot)
+	}
+	c.footWords(x0, x1, foot, order)
+}
+
+// numbers writes the numbers of parts under the field.
+func (c *canvas) numbers(s *Series, px func(int) float64, foot float64) {
 	for _, v := range ticks(1, float64(len(s.Points)), 8) {
 		if i := int(v) - 1; float64(i+1) == v && i >= 0 && i < len(s.Points) {
 			c.try(muted, px(i), foot+4+smallSize, smallSize, middle, fmt.Sprint(i+1))
 		}
 	}
-	c.footWords(x0, x1, foot, "parts in order of making")
 }

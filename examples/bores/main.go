@@ -1,7 +1,7 @@
 // Command bores says how to bring the bores of one casting into line: the best common axis, the move of
 // each bore, what to bore it to, and the wall of its sleeve.
 //
-//	bores [-clean 0.1mm] [-wall 1.5mm] [-unit mm] [-markdown | -json] [-html FILE] [FILE]
+//	bores [-clean 0.1mm] [-wall 1.5mm] [-unit mm] [-markdown | -json] [-html FILE] [-svg DIR] [FILE]
 //
 // FILE is a table with a head line: bore, x, y, z, diameter, and where known finished and most, the size
 // that the bore has to have and what the casting may be bored out to. Lengths are in the unit, positions

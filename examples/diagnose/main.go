@@ -3,11 +3,13 @@
 //
 // Usage:
 //
-//	diagnose [-markdown | -json] [-html FILE] [-svg DIR] [-fault 8] [RECORD SIGHTS]
+//	diagnose [-markdown | -json] [-html FILE] [-svg DIR] [-fault 8] [-place 0.01mm] [-bore 0.008mm]
+//	         [-length 0.03mm] [-face 0.00005] [-square 0.00005] [RECORD SIGHTS]
 //
-// RECORD is the box as drawn, or as it was measured when it was well; SIGHTS is a table with the head line
-// seen,of,at,value,clock,u (see the package documentation of align/advise/diagnose). Without them it takes
-// an invented harbour launch.
+// RECORD is the box as drawn, or as it was measured when it was well; SIGHTS is a table with the columns
+// seen and of, and at, value, clock, u, radius where a sight has them (see the package documentation of
+// align/advise/diagnose). Without them it takes an invented harbour launch. The other flags are how parts
+// of your own making scatter, as standard deviations: lengths, and slopes.
 package main
 
 import (
@@ -33,6 +35,11 @@ func main() {
 	var form answer.Form
 	form.Flags()
 	flag.Float64Var(&p.Fault, "fault", 0, "how many times larger than the usual scatter a fault is; 0: 8")
+	flag.TextVar(&p.Place, "place", p.Place, "scatter of parts beside each other at a joint; 0: 0.01 mm")
+	flag.TextVar(&p.Bore, "bore", p.Bore, "scatter of a bore in its part; 0: 0.008 mm")
+	flag.TextVar(&p.Length, "length", p.Length, "scatter of a part's length, or a gasket's thickness; 0: 0.03 mm")
+	flag.Float64Var(&p.Face, "face", 0, "scatter of faces out of parallel at a joint, a slope; 0: 0.00005")
+	flag.Float64Var(&p.Square, "square", 0, "scatter of a bore out of square, a slope; 0: 0.00005")
 	flag.Parse()
 	files, err := answer.Files(box, sights)
 	if err == nil {

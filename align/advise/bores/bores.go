@@ -1,13 +1,14 @@
 // Package bores says how to bring the bores of one casting into line: the best common axis, how far and
 // which way each bore moves, what it must be bored to, and what wall a sleeve is left with.
 //
-// Every bore has room to move: half of what it may be bored out beyond what it is. The axis is the one
-// that takes the least share of that room where it takes most,
+// Every bore may move by its slack: half of what it may be bored out beyond what it is, less a clean cut. Where the
+// casting leaves no wall for a sleeve, the slack is what the bore's own finished size takes with it, or none but
+// what no bore gauge tells. The axis is the one that takes the least share of that slack where it takes most,
 //
-//	λ = least over lines ℓ of the greatest |p_i − ℓ(z_i)| / room_i ,
+//	λ = least over lines ℓ of the greatest |p_i − ℓ(z_i)| / slack_i ,
 //
 // and among those the one of least Σ|p_i − ℓ(z_i)|²: the shaft line of package align, whose clearances
-// are twice the room. Bores that must stay are respected: two of them are the axis; through a single one
+// are twice the slack. Bores that must stay are respected: two of them are the axis; through a single one
 // the axis is found by reflecting all others in it, because the best line of a figure that is its own
 // reflection may be taken through the middle; where three or more stay, the axis is the best of theirs
 // alone, and what each is off it is said.
@@ -23,11 +24,13 @@ package bores
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/shaftline"
 	"example.com/borestack/fault"
 	"example.com/borestack/internal/ieee"
 	"example.com/borestack/internal/rules"
@@ -80,9 +83,10 @@ type Move struct {
 type Line struct {
 	AtZero align.Vec2 // the axis: AtZero + Slope·z
 	Slope  align.Slope
-	Share  float64  // λ: the greatest share of its room that a bore takes; above 1 one is rejected
-	Govern []string // the bores that set it
+	Share  float64  // λ: the greatest share of its slack that a bore takes; above 1 one is rejected
+	Govern []string // the bores that take it
 	Moves  []Move   // one a bore, in order
+	along  []int    // the moves in their order along the axis
 }
 
 // Passes says whether every bore can be brought to the axis.
@@ -97,6 +101,19 @@ func (l *Line) Passes() bool {
 
 // farthest is more than any casting measures.
 const farthest = 100 * tolerance.Metre
+
+// steepest is how much the axis of a line of bores may lean: more is a slip, or bores side by side.
+const steepest = 0.1
+
+// noShare is the share of its slack below which a bore is on the axis but for rounding, and sameShare the share
+// of the greatest by which one that takes as much may differ from it for the same reason.
+const (
+	noShare   = 1e-9
+	sameShare = 1e-4
+)
+
+// sliver is what sizes differ by through rounding alone.
+const sliver = 1e-9 * tolerance.Millimetre
 
 // atRest is how far a bore may be off the axis and still count as on it: the last digit of a bore gauge.
 const atRest = 0.0005 * tolerance.Millimetre
@@ -116,12 +133,12 @@ func (c Casting) Align() (*Line, error) {
 	middle := -1
 	if len(staying) >= 2 {
 		for _, i := range staying {
-			stations = append(stations, station{c.Bores[i].Name, c.Bores[i].Centre, tolerance.Millimetre})
+			stations = append(stations, station{c.Bores[i].Centre, tolerance.Millimetre})
 		}
 	} else {
 		for i := range c.Bores {
 			if b := &c.Bores[i]; !b.stays() {
-				stations = append(stations, station{b.Name, b.Centre, c.room(b)})
+				stations = append(stations, station{b.Centre, c.slack(b)})
 			}
 		}
 		if len(staying) == 1 {
@@ -133,22 +150,37 @@ func (c Casting) Align() (*Line, error) {
 	if err != nil {
 		return nil, err
 	}
+	if lean := l.Slope.Size(); lean > steepest {
+		return nil, fault.At("bores", fmt.Sprintf("an axis that leans %.3g to 1", lean), "bores one behind the other, whose centres are nearly in one line along z", fault.ErrOutOfRange)
+	}
 	if middle >= 0 { // of the best lines, the one through the middle
 		p := c.Bores[middle].Centre
 		l.AtZero = align.Vec2{X: p.X - tolerance.Length(l.Slope.X)*p.Z, Y: p.Y - tolerance.Length(l.Slope.Y)*p.Z}
 	}
 	c.moves(l)
+	for i := range c.Bores {
+		l.along = append(l.along, i)
+	}
+	slices.SortStableFunc(l.along, func(i, k int) int { return cmp.Compare(c.Bores[i].Centre.Z, c.Bores[k].Centre.Z) })
 	return l, nil
 }
 
-// room is how far the centre of a bore may move.
-func (c *Casting) room(b *Bore) tolerance.Length { return (b.Most-b.Diameter)/2 - c.Clean }
+// whole is how far the centre of a bore may move and still be cut whole all round within its greatest size.
+func (c *Casting) whole(b *Bore) tolerance.Length { return (b.Most-b.Diameter)/2 - c.Clean }
+
+// slack is how far it may move and be brought to its finished size again.
+func (c *Casting) slack(b *Bore) tolerance.Length {
+	finished := cmp.Or(b.Finished, b.Diameter)
+	if finished+2*c.Wall <= b.Most {
+		return max(atRest, c.whole(b))
+	}
+	return max(atRest, (finished-b.Diameter)/2-c.Clean) // no sleeve: bored to its size, or left as it is
+}
 
 // station is a centre that the axis passes, and how far it may be off.
 type station struct {
-	name string
-	at   align.Vec3
-	room tolerance.Length
+	at    align.Vec3
+	slack tolerance.Length
 }
 
 // reflected adds the reflection of every station in a point.
@@ -160,36 +192,32 @@ func reflected(s []station, p align.Vec3) []station {
 	return s
 }
 
-// bestLine is the shaft line of one casting with a clearance of twice its room at every station.
+// bestLine is the shaft line of package align, with a clearance of twice its slack at every station.
 func bestLine(stations []station) (*Line, error) {
-	part := align.Part{Name: "casting"}
-	shaft := align.Shaft{Name: "axis"}
-	names := map[string]string{}
-	for i, s := range stations {
-		name := fmt.Sprint(i)
-		names["casting/"+name] = s.name
-		part.Bores = append(part.Bores, align.Bore{Name: name, Centre: s.at})
-		shaft.Supports = append(shaft.Supports, align.Support{Bore: "casting/" + name, Clearance: tolerance.Diametral(2 * s.room)})
+	group := []int{0}
+	s := shaftline.Solver{Groups: [][]int{group}, Shafts: 1}
+	low, high := math.Inf(1), math.Inf(-1)
+	for i, b := range stations {
+		low, high = min(low, float64(b.at.Z)), max(high, float64(b.at.Z))
+		s.Circles = append(s.Circles, shaftline.Circle{Other: -1, Holder: i, Z: float64(b.at.Z), X: float64(b.at.X), Y: float64(b.at.Y), Radius: float64(b.slack)})
 	}
-	a, err := align.Stack{Parts: []align.Part{part}, Shafts: []align.Shaft{shaft}}.Solve()
+	if low == high {
+		return nil, fault.At("bores", "those that set the axis all at z "+tolerance.Length(low).String(), "bores at two places along the axis", fault.ErrTooFew)
+	}
+	share, err := s.Utilisation()
 	if err != nil {
 		return nil, err
 	}
-	if a.Line == nil || len(a.Line.Shafts) == 0 {
-		return nil, fault.At("bores", "", "bores that have a common axis", fault.ErrNotConverging)
+	best, err := s.BestLines(group, share, share)
+	if err != nil {
+		return nil, err
 	}
-	best := a.Line.Shafts[0]
-	out := &Line{AtZero: best.AtZero, Slope: best.Slope}
-	for _, g := range a.Line.Governs {
-		if name := names[g.Name]; name != "" && !slices.Contains(out.Govern, name) {
-			out.Govern = append(out.Govern, name)
-		}
-	}
-	return out, nil
+	return &Line{AtZero: align.Vec2{X: tolerance.Length(best[0].X), Y: tolerance.Length(best[0].Y)}, Slope: align.Slope{X: best[0].SX, Y: best[0].SY}}, nil
 }
 
 // moves says what every bore needs.
 func (c *Casting) moves(l *Line) {
+	share := make([]float64, len(c.Bores))
 	for i := range c.Bores {
 		b := &c.Bores[i]
 		m := Move{Name: b.Name, By: align.Vec2{
@@ -199,10 +227,10 @@ func (c *Casting) moves(l *Line) {
 		e := m.By.Size()
 		finished := cmp.Or(b.Finished, b.Diameter)
 		if !b.stays() {
-			l.Share = max(l.Share, float64(e/c.room(b)))
+			share[i] = float64(e / c.slack(b))
 		}
-		clean := b.Diameter + 2*(e+c.Clean)                 // the least that is cut all round
-		small := b.Diameter < finished && clean <= finished // and can be cut to its size, even where it stands
+		clean := b.Diameter + 2*(e+c.Clean)                        // the least that is cut all round
+		small := b.Diameter < finished && clean <= finished+sliver // and can be cut to its size, even where it stands
 		switch {
 		case e <= atRest && (b.stays() || b.Diameter <= finished && !small):
 			m.Deed = Keep
@@ -211,19 +239,27 @@ func (c *Casting) moves(l *Line) {
 			}
 		case b.stays():
 			m.Deed, m.Left = Reject, -2*e
-		case clean <= finished:
+		case clean <= finished+sliver:
 			m.Deed, m.To, m.Left = Rebore, finished, b.Most-finished
 		default:
 			m.Deed, m.To = Sleeve, max(clean, finished+2*c.Wall)
 			m.Wall, m.Left = (m.To-finished)/2, b.Most-m.To
 		}
-		if m.Left < 0 {
+		if m.Left < -sliver {
 			m.Deed = Reject
+		} else {
+			m.Left = max(0, m.Left)
 		}
 		l.Moves = append(l.Moves, m)
 	}
-	if l.Share <= float64(atRest) {
-		l.Govern = nil
+	if l.Share = slices.Max(share); l.Share <= noShare {
+		l.Share = 0
+		return
+	}
+	for i := range c.Bores {
+		if share[i] >= l.Share*(1-sameShare) {
+			l.Govern = append(l.Govern, c.Bores[i].Name)
+		}
 	}
 }
 
@@ -235,7 +271,7 @@ func (c *Casting) check() error {
 	}
 	wrong.Need(rules.NotNegative(c.Clean), "clean", c.Clean, "zero or more", fault.ErrOutOfRange)
 	wrong.Need(rules.NotNegative(c.Wall), "wall", c.Wall, "zero or more", fault.ErrOutOfRange)
-	seen, apart := map[string]bool{}, false
+	seen := map[string]bool{}
 	for i := range c.Bores {
 		b, at := &c.Bores[i], fmt.Sprintf("bores/%d/", i)
 		var own rules.List
@@ -243,7 +279,8 @@ func (c *Casting) check() error {
 		own.Need(ieee.Finite(b.Centre.X, b.Centre.Y, b.Centre.Z), at+"centre", b.Centre, "finite numbers", fault.ErrNotFinite)
 		own.Need(rules.Positive(b.Diameter), at+"diameter", b.Diameter, "more than 0", fault.ErrOutOfRange)
 		own.Need(rules.NotNegative(b.Finished), at+"finished", b.Finished, "more than 0, or nothing: as it is", fault.ErrOutOfRange)
-		own.Need(ieee.Finite(b.Most) && (b.stays() || c.room(b) > 0), at+"most", b.Most, "more than the diameter and a clean cut all round, or nothing: the bore stays", fault.ErrOutOfRange)
+		own.Need(ieee.Finite(b.Most) && (b.stays() || c.whole(b) > 0), at+"most", b.Most, "more than the diameter and a clean cut all round, or nothing: the bore stays", fault.ErrOutOfRange)
+		own.Need(b.stays() || b.Finished <= b.Most, at+"finished", b.Finished, "at most what the casting may be bored out to, "+b.Most.String(), fault.ErrOutOfRange)
 		for _, v := range []struct {
 			key string
 			is  tolerance.Length
@@ -251,8 +288,7 @@ func (c *Casting) check() error {
 			own.Need(max(v.is, -v.is) <= farthest, at+v.key, v.is, "at most "+farthest.String(), fault.ErrOutOfRange)
 		}
 		wrong = append(wrong, own[:min(len(own), 1)]...)
-		seen[b.Name], apart = true, apart || b.Centre.Z != c.Bores[0].Centre.Z
+		seen[b.Name] = true
 	}
-	wrong.Need(len(wrong) > 0 || apart, "bores", "all at z "+c.Bores[0].Centre.Z.String(), "bores at two places along the axis", fault.ErrTooFew)
 	return wrong.Err()
 }

@@ -9,13 +9,14 @@ import (
 )
 
 // ReadTable reads bores from a table with the columns bore, x, y, z and diameter, and where known finished
-// and most (see [Bore]): lengths in the unit. Lines that begin with # are skipped. Every fault is told, by
-// its line.
+// and most (see [Bore]): lengths in the unit. Another column is a fault. Lines that begin with # are skipped.
+// Every fault is told, by its line.
 func ReadTable(r io.Reader, unit tolerance.Unit) (out []Bore, err error) {
 	t, err := table.Read(r, "bore", "x", "y", "z", "diameter")
 	if err != nil {
 		return nil, err
 	}
+	t.Only("bore", "x", "y", "z", "diameter", "finished", "most")
 	for _, row := range t.Rows {
 		number := func(column string) tolerance.Length { return tolerance.Length(row.Number(column)) * unit.Size() }
 		out = append(out, Bore{

@@ -1,12 +1,9 @@
 package diagnose
 
 import (
-	"cmp"
 	"errors"
 	"math"
-	"math/rand/v2"
 	"os"
-	"strconv"
 	"strings"
 	"testing"
 
@@ -18,7 +15,12 @@ import (
 
 func launch(t testing.TB) align.Stack {
 	t.Helper()
-	file, err := os.Open("../../../examples/driveline/harbour-launch.json")
+	return boxOf(t, "../../../examples/driveline/harbour-launch.json")
+}
+
+func boxOf(t testing.TB, path string) align.Stack {
+	t.Helper()
+	file, err := os.Open(path)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -34,7 +36,20 @@ func launch(t testing.TB) align.Stack {
 	return s
 }
 
-// everything is one sight of each kind that the launch allows.
+func modelOf(t testing.TB, s align.Stack, seen []Seen, p Process) *model {
+	t.Helper()
+	p, err := p.completed()
+	if err != nil {
+		t.Fatal(err)
+	}
+	m, err := newModel(t.Context(), s, seen, p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return m
+}
+
+// everything is a sweep of each support and the gap of each chain.
 func everything(s *align.Stack) (out []Seen) {
 	for _, b := range supports(s) {
 		out = append(out, Seen{Kind: Sweep, Of: b})
@@ -71,180 +86,13 @@ func TestExplain_oneSweep(t *testing.T) {
 	t.Log(out.String())
 }
 
-// drawn is what is seen of a box with one fault: the linear model with the scatter of everything and of
-// the gauges, and the sights of direction drawn from their own law.
-func (m *model) drawn(r *rand.Rand, k int) (x []float64, y []float64) {
-	x = make([]float64, m.n)
-	for i := range m.dev {
-		sd := m.dev[i].sd
-		if i == k {
-			sd *= m.fault
-		}
-		for c := range m.dev[i].parts {
-			x[m.column[i]+c] = sd * r.NormFloat64()
-		}
-	}
-	return x, m.numbersAt(x)
-}
-
-func (m *model) numbersAt(x []float64) []float64 {
-	y := append([]float64(nil), m.y0...)
-	for i := range y {
-		for c := range x {
-			y[i] += m.effect.At(i, c) * x[c]
-		}
-	}
-	return y
-}
-
-// sight turns numbers of a box into sights, as a gauge and an eye would see them.
-func (m *model) sight(r *rand.Rand, y []float64) {
-	at, measured := 0, 0
-	for i := range m.seen {
-		v := &m.seen[i]
-		z := y[at : at+v.sight().numbers]
-		at += v.sight().numbers
-		switch {
-		case v.sight().measured:
-			for c := range z {
-				m.value[measured] = z[c] + v.u()*r.NormFloat64()
-				measured++
-			}
-		case v.Kind == Bright:
-			v.At = Front
-			if (z[0] > 0) == (r.Float64() > wrongEnd) {
-				v.At = Rear
-			}
-		default:
-			v.Clock = tolerance.Clock(z[0], z[1]) + tolerance.Angle(float64(usualHour)*r.NormFloat64())
-		}
-	}
-}
-
-// Of boxes with one planted fault the true explanation comes first or nearly so where the sights can tell,
-// and probabilities are what they say: of all explanations given about 30 % some 30 in 100 are true.
-//
-// Source: simulation. Sights can tell where, without scatter and gauge, the fault alone is 20 times
-// likelier under its own explanation than under the next.
-func TestExplain_calibrated(t *testing.T) {
-	s := launch(t)
-	seen := everything(&s)
-	for i, b := range supports(&s) {
-		if i >= 2 {
-			seen = append(seen, Seen{Kind: Worn, Of: b, At: Front})
-		}
-	}
-	seen = append(seen, Seen{Kind: Weeps, Of: s.JointName(1)})
-	process, _ := Process{}.completed()
-	m, err := newModel(t.Context(), s, seen, process)
-	if err != nil {
-		t.Fatal(err)
-	}
-	groups := m.groups
-	r := rand.New(rand.NewPCG(1, 2))
-	var tell, first, three int
-	var brier float64
-	var bins [10]struct{ n, said, true float64 }
-	boxes, err := strconv.Atoi(cmp.Or(os.Getenv("DIAGNOSE_BOXES"), "60")) // 1000 take half a minute
-	if err != nil {
-		t.Fatal(err)
-	}
-	for range boxes {
-		k := r.IntN(len(m.dev)+1) - 1
-		x, y := m.drawn(r, k)
-		m.sight(r, y)
-		f := m.explain(m.weights())
-		told := map[int]float64{}
-		for _, e := range f.Explanations {
-			told[e.index] = e.Probability
-		}
-		for g, group := range groups {
-			p, is := told[groups[g][0]], 0.0
-			for _, d := range group {
-				if d == k {
-					is = 1
-				}
-			}
-			brier += (p - is) * (p - is) / float64(boxes)
-			b := &bins[min(9, int(10*p))]
-			b.n++
-			b.said += p
-			b.true += is
-		}
-		if k < 0 {
-			continue
-		}
-		// The same fault alone, without scatter and gauge.
-		alone := make([]float64, m.n)
-		for c := range m.dev[k].parts {
-			alone[m.column[k]+c] = x[m.column[k]+c]
-		}
-		quiet := m.numbersAt(alone)
-		kept := append([]float64(nil), m.value...)
-		for i, row := range m.rows[0] {
-			m.value[i] = quiet[row]
-		}
-		p, _ := m.weights()
-		copy(m.value, kept)
-		own, next := 0.0, 0.0
-		for _, group := range groups {
-			v, is := 0.0, false
-			for _, d := range group {
-				v, is = v+p[d+1], is || d == k
-			}
-			if is {
-				own = v
-			} else {
-				next = max(next, v)
-			}
-		}
-		if own < 20*max(next, p[0]) {
-			continue
-		}
-		tell++
-		for place, e := range f.Explanations[:min(3, len(f.Explanations))] {
-			for _, group := range groups {
-				if group[0] != e.index {
-					continue
-				}
-				for _, d := range group {
-					if d == k {
-						three++
-						if place == 0 {
-							first++
-						}
-					}
-				}
-			}
-		}
-	}
-	t.Logf("of %d boxes the sights can tell in %d: first in %d, among three in %d; Brier score %.3f", boxes, tell, first, three, brier)
-	for i, b := range bins {
-		if b.n == 0 {
-			continue
-		}
-		said, is := b.said/b.n, b.true/b.n
-		t.Logf("said %2d to %3d %%: %5.0f times, on average %4.1f %%, true in %4.1f %%", 10*i, 10*i+10, b.n, 100*said, 100*is)
-		if math.Abs(said-is) > 4*math.Sqrt(said*(1-said)/b.n)+0.01 {
-			t.Errorf("said %.3f, true in %.3f of %.0f", said, is, b.n)
-		}
-	}
-	if float64(first) < 0.8*float64(tell)-1 || float64(three) < 0.95*float64(tell)-0.5 || tell < boxes/30 {
-		t.Errorf("of %d that can be told: first %d, among three %d", tell, first, three)
-	}
-}
-
 // The first-order effects are those of the box itself.
 //
 // Source: the box solved with the deviation put in, a second method.
 func TestEffects_secondMethod(t *testing.T) {
 	s := launch(t)
 	seen := everything(&s)
-	process, _ := Process{}.completed()
-	m, err := newModel(t.Context(), s, seen, process)
-	if err != nil {
-		t.Fatal(err)
-	}
+	m := modelOf(t, s, seen, Process{})
 	base, err := plain(s)
 	if err != nil {
 		t.Fatal(err)
@@ -291,9 +139,24 @@ func TestExplain_refuses(t *testing.T) {
 		"negative TIR":  {[]Seen{{Kind: Sweep, Of: bore, Value: -1}}, fault.ErrOutOfRange},
 		"absurd TIR":    {[]Seen{{Kind: Sweep, Of: bore, Value: 1e300}}, fault.ErrOutOfRange},
 		"unknown joint": {[]Seen{{Kind: Weeps, Of: "here"}}, fault.ErrUnknownName},
+		"no mesh":       {[]Seen{{Kind: Bright, Of: "pair", At: Rear}}, fault.ErrUnknownName},
+		"no direction":  {[]Seen{{Kind: Worn, Of: bore, Clock: tolerance.Angle(math.Inf(1))}}, fault.ErrNotFinite},
+		"no radius":     {[]Seen{{Kind: Face, Of: bore, Value: 0.1}}, fault.ErrOutOfRange},
+		"gauge too bad": {[]Seen{{Kind: Sweep, Of: bore, Value: 0.1, U: 1e300}}, fault.ErrOutOfRange},
+		"too good":      {[]Seen{{Kind: Sweep, Of: bore, Value: 0.1, U: 1e-300}}, fault.ErrOutOfRange},
 	} {
 		if _, err := Explain(t.Context(), s, c.seen, Process{}); !errors.Is(err, c.want) {
 			t.Errorf("%s: %v", name, err)
+		}
+	}
+}
+
+// A dial about the main reference does not reach a shaft beside it.
+func TestExplain_beside(t *testing.T) {
+	s := boxOf(t, "../../../testdata/records/two-shaft-box.json")
+	for _, v := range []Seen{{Kind: Sweep, Of: "cover/counter rear", Value: 0.1}, {Kind: Face, Of: "cover/counter rear", Value: 0.1, Radius: 40}} {
+		if _, err := Explain(t.Context(), s, []Seen{v}, Process{}); !errors.Is(err, fault.ErrConflict) || !strings.HasPrefix(err.Error(), `seen/0/of: "cover/counter rear"`) {
+			t.Error(err)
 		}
 	}
 }
@@ -302,9 +165,23 @@ func TestExplain_refuses(t *testing.T) {
 func TestExplain_process(t *testing.T) {
 	s := launch(t)
 	seen := []Seen{{Kind: Sweep, Of: supports(&s)[0], Value: 0.1}}
-	for _, p := range []Process{{Fault: 0.5}, {Fault: -8}, {Place: -1}, {Face: math.NaN()}, {Square: math.Inf(1)}} {
+	for _, p := range []Process{{Fault: 0.5}, {Fault: -8}, {Place: -1}, {Face: math.NaN()}, {Square: math.Inf(1)}, {Fault: 1e300}, {Length: 1e9}} {
 		if _, err := Explain(t.Context(), s, seen, p); !errors.Is(err, fault.ErrOutOfRange) {
 			t.Errorf("%+v: %v", p, err)
+		}
+	}
+}
+
+// A table has the columns that its sights need, and a slip in another's name is told.
+func TestReadTable_fewColumns(t *testing.T) {
+	got, err := ReadTable(strings.NewReader("seen,of,value,clock,radius\nface,tail/bush,0.1,3:00,40\n"), tolerance.Millimetres)
+	if err != nil || len(got) != 1 || got[0].Radius != 40 || got[0].Kind != Face {
+		t.Errorf("%+v, %v", got, err)
+	}
+	_, err = ReadTable(strings.NewReader("seen,of,value,Clock\nsweep,tail/bush,0.1,90\n"), tolerance.Millimetres)
+	for _, want := range []string{`head line: "Clock": unknown name`, "line 2, clock"} {
+		if err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%q is missing from %v", want, err)
 		}
 	}
 }
@@ -313,7 +190,7 @@ func TestExplain_process(t *testing.T) {
 func TestReadTable_columns(t *testing.T) {
 	for row, column := range map[string]string{
 		"sweep,b,,0.1,,": "clock", "sweep,b,,,90,": "value", "end play,b,,,,": "value", "worn,b,front,,,": "clock", "weeps,b,,,,": "clock",
-		"bright,b,,,,": "at", "worn,b,,0.1,90,": "value", "end play,b,,0.1,30,": "clock", "weeps,b,rear,,90,": "at", "sweep,b,,0.1,90,NaN": "u",
+		"bright,b,,,,": "at", "worn,b,,0.1,90,": "value", "end play,b,,0.1,30,": "clock", "weeps,b,rear,,90,": "at", "sweep,b,,0.1,90,NaN": "u", "face,b,,0.1,90,": "radius",
 	} {
 		_, err := ReadTable(strings.NewReader("\ufeffseen,of,at,value,clock,u\n"+row+"\n"), tolerance.Millimetres)
 		if err == nil || !strings.Contains(err.Error(), "line 2, "+column) {

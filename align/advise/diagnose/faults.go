@@ -8,7 +8,6 @@ import (
 	"example.com/borestack/align"
 	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/fault"
-	"example.com/borestack/internal/ieee"
 	"example.com/borestack/internal/rules"
 	"example.com/borestack/tolerance"
 )
@@ -26,6 +25,10 @@ type Process struct {
 	Fault  float64          // times as large; usual 8
 }
 
+// widest is how much wider than the usual scatter a process may be, and a fault than its process: beyond, effects
+// are no longer of the first order, and all faults would be as unlikely.
+const widest = 1000
+
 // completed is the process with the usual values where it says none, or what is wrong with it.
 func (p Process) completed() (Process, error) {
 	var wrong rules.List
@@ -34,11 +37,12 @@ func (p Process) completed() (Process, error) {
 		is    *float64
 		usual float64
 	}{{"face", &p.Face, 5e-5}, {"place", (*float64)(&p.Place), 0.01}, {"bore", (*float64)(&p.Bore), 0.008}, {"square", &p.Square, 5e-5}, {"length", (*float64)(&p.Length), 0.03}} {
-		wrong.Need(rules.NotNegative(*v.is), "process/"+v.name, *v.is, "a standard deviation of more than 0, or 0 for the usual one", fault.ErrOutOfRange)
+		within := rules.NotNegative(*v.is) && *v.is <= widest*v.usual
+		wrong.Need(within, "process/"+v.name, *v.is, fmt.Sprintf("a standard deviation of more than 0, at most %v times the usual %v, or 0 for that", widest, v.usual), fault.ErrOutOfRange)
 		*v.is = cmp.Or(*v.is, v.usual)
 	}
 	p.Fault = cmp.Or(p.Fault, 8)
-	wrong.Need(p.Fault > 1 && ieee.Finite(p.Fault), "process/fault", p.Fault, "more than 1 times the usual scatter, or 0 for the usual factor", fault.ErrOutOfRange)
+	wrong.Need(p.Fault > 1 && p.Fault <= widest, "process/fault", p.Fault, fmt.Sprintf("more than 1 and at most %v times the usual scatter, or 0 for the usual factor", widest), fault.ErrOutOfRange)
 	return p, wrong.Err()
 }
 
@@ -214,17 +218,19 @@ func effects(base *align.Stack, at []float64, seen []Seen, d *deviation) ([][]fl
 }
 
 // described spells a deviation's size and direction.
-func (d *deviation) described(x []float64, length func(tolerance.Length) string) string {
-	if d.parts == 1 {
-		if x[0] < 0 {
-			return "shorter by " + length(tolerance.Length(-x[0]))
-		}
-		return "longer by " + length(tolerance.Length(x[0]))
+func (d *sized) described(length func(tolerance.Length) string) string {
+	x, y := d.size[0], d.size[1]
+	size := math.Hypot(x, y)
+	switch hand := " towards " + spell.Hand(tolerance.Clock(x, y)); {
+	case d.parts == 1 && x < 0:
+		return "shorter by " + length(tolerance.Length(-x))
+	case d.parts == 1:
+		return "longer by " + length(tolerance.Length(x))
+	case !d.slope:
+		return "by " + length(tolerance.Length(size)) + hand
+	case d.joint >= 0:
+		return "by " + length(tolerance.Length(size*100)) + " in 100 mm, rising" + hand
+	default:
+		return "by " + length(tolerance.Length(size*100)) + " in 100 mm, leaning to the rear" + hand
 	}
-	size := math.Hypot(x[0], x[1])
-	towards := " towards " + spell.Hand(tolerance.Clock(x[0], x[1]))
-	if d.slope {
-		return "by " + length(tolerance.Length(size*100)) + " in 100 mm, rising" + towards
-	}
-	return "by " + length(tolerance.Length(size)) + towards
 }

@@ -6,17 +6,18 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"math/rand/v2"
 	"slices"
 
 	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/stat/distuv"
 
 	"example.com/borestack/align"
 	"example.com/borestack/fault"
 )
 
-// Explanation is one deviation, or several that what was seen cannot tell apart.
+// Explanation is one deviation, or several that what was seen cannot tell apart: those that do the same to it,
+// or those that do nothing to it, which stand under one name of their own and have no size.
 type Explanation struct {
 	Name        string
 	Others      []string // names of deviations that do the same to all that was seen
@@ -24,8 +25,14 @@ type Explanation struct {
 	Measure     string   // how to look, with the box apart
 	Probability float64
 	Size        [2]float64 // how large it would be: mm, or a slope; one component for a length
-	dev         *deviation
-	index       int
+	alike       []sized    // the deviations
+	hidden      bool       // they do nothing to what was seen
+}
+
+// sized is a deviation with the size that it would have.
+type sized struct {
+	*deviation
+	size [2]float64
 }
 
 // Finding is what can explain what was seen, the likeliest first.
@@ -33,6 +40,7 @@ type Finding struct {
 	Title        string
 	Explanations []Explanation
 	Nothing      float64 // probability that no fault is needed: the usual scatter does it
+	Fit          float64 // share of boxes of the likeliest explanation whose measured values are as far off as these: small where none explains them
 	Next         Measurement
 }
 
@@ -44,12 +52,10 @@ type model struct {
 	n      int        // components
 	effect *mat.Dense // numbers of the sights by components
 	y0     []float64  // what the stack says of them
-	rows   [2][]int   // which numbers were measured, and which are of directions and sides
-	value  []float64  // of the measured ones
-	noise  []float64  // their standard uncertainties
+	row    []int      // where each sight's numbers begin
 	fault  float64
-	groups [][]int     // of deviations that do the same
-	draws  [][]float64 // standard normal numbers for the directions and sides, the same for every explanation
+	groups [][]int // of deviations that do the same
+	hidden int     // the group of those that do nothing; -1
 }
 
 // Explain works out what can explain what was seen on a box of this stack. When ctx ends it stops before
@@ -111,60 +117,27 @@ func newModel(ctx context.Context, s align.Stack, seen []Seen, p Process) (*mode
 	for c, col := range columns {
 		m.effect.SetCol(c, col)
 	}
-	m.layRows()
-	m.groups = m.alike()
+	row := 0
+	for i := range seen {
+		m.row = append(m.row, row)
+		row += seen[i].sight().numbers
+	}
+	m.alike()
 	return m, nil
 }
 
-// layRows tells the numbers that are measured from those that are seen only, with the draws of these.
-func (m *model) layRows() {
-	row := 0
-	for i := range m.seen {
-		v := &m.seen[i]
-		kind := 1
-		if v.sight().measured {
-			kind = 0
-			m.value = append(m.value, v.value()...)
-		}
-		for range v.sight().numbers {
-			m.rows[kind] = append(m.rows[kind], row)
-			if kind == 0 {
-				m.noise = append(m.noise, v.u())
-			}
-			row++
-		}
-	}
-	r := rand.New(rand.NewPCG(drawsSeed, 0))
-	for range draws {
-		z := make([]float64, len(m.rows[1]))
-		for i := range z {
-			z[i] = r.NormFloat64()
-		}
-		m.draws = append(m.draws, z)
-	}
-}
-
-// The draws that average over what a direction leaves open: their error is some hundredths of a
-// probability at the worst, well below what the prior is worth.
-const (
-	draws     = 2000
-	drawsSeed = 1
-)
-
-// given is what an explanation makes of the measured values: how likely they are, and what they leave of
-// the components.
+// given is what an explanation makes of what was seen: how likely it is, and what it leaves of the components.
 type given struct {
 	logLikelihood float64
+	far           float64   // of the measured values: the sum of squares of how far each is off, over its standard deviation
 	mean          []float64 // of the components
 	cov           *mat.SymDense
 }
 
-// condition works out what explanation k makes of the measured values, -1 being that nothing is at fault:
-// they are taken in one by one.
-//
-// Source: conditioning a normal law on one number with noise, any text on statistics.
-func (m *model) condition(k int) given {
-	g := given{mean: make([]float64, m.n), cov: mat.NewSymDense(m.n, nil)}
+// condition works out what explanation k makes of what was seen, -1 being that nothing is at fault: first of
+// the measured values, then of the directions and sides, one by one.
+func (m *model) condition(k int) *given {
+	g := &given{mean: make([]float64, m.n), cov: mat.NewSymDense(m.n, nil)}
 	for i := range m.dev {
 		sd := m.dev[i].sd
 		if i == k {
@@ -174,86 +147,54 @@ func (m *model) condition(k int) given {
 			g.cov.SetSym(c, c, sd*sd)
 		}
 	}
-	for i, row := range m.rows[0] {
-		effect := m.effect.RowView(row)
-		var with mat.VecDense // how every component varies with the number
-		with.MulVec(g.cov, effect)
-		variance := mat.Dot(effect, &with) + m.noise[i]*m.noise[i]
-		off := m.value[i] - m.y0[row] - mat.Dot(effect, mat.NewVecDense(m.n, g.mean))
-		g.logLikelihood -= (off*off/variance + math.Log(variance)) / 2
-		floats.AddScaled(g.mean, off/variance, with.RawVector().Data)
-		g.cov.SymRankOne(g.cov, -1/variance, &with)
+	var ways []int
+	for i := range m.seen {
+		v, row := &m.seen[i], m.row[i]
+		if !v.sight().measured {
+			ways = append(ways, i)
+			continue
+		}
+		for c, y := range v.value() {
+			g.measure(m.effect.RowView(row+c), y-m.y0[row+c], v.u())
+		}
+	}
+	own := make([]site, len(m.seen))
+	for pass := range min(passes, len(ways)) { // a single one is right at once
+		for _, i := range ways {
+			v, row := &m.seen[i], m.row[i]
+			end := row + v.sight().numbers
+			if l := g.look(m.effect.Slice(row, end, 0, m.n), m.y0[row:end], v, &own[i]); pass == 0 {
+				g.logLikelihood += l
+			}
+		}
 	}
 	return g
 }
 
-// sights is how likely the directions and sides are, averaged over what the measured values leave open.
-func (m *model) sights(g given) float64 {
-	n := len(m.rows[1])
-	if n == 0 {
-		return 1
-	}
-	d := mat.NewDense(n, m.n, nil)
-	for i, row := range m.rows[1] {
-		d.SetRow(i, m.effect.RawRowView(row))
-	}
-	var mean mat.VecDense
-	mean.MulVec(d, mat.NewVecDense(m.n, g.mean))
-	var half, cov mat.Dense
-	half.Mul(g.cov, d.T())
-	cov.Mul(d, &half)
-	root := rootOf(&cov)
-	sum, z := 0.0, make([]float64, n)
-	for _, e := range m.draws {
-		for i := range z {
-			z[i] = mean.AtVec(i) + m.y0[m.rows[1][i]]
-			for k := range i + 1 {
-				z[i] += root[i][k] * e[k]
-			}
-		}
-		l, at := 1.0, 0
-		for i := range m.seen {
-			if v := &m.seen[i]; !v.sight().measured {
-				l *= v.likelihood(z[at : at+v.sight().numbers])
-				at += v.sight().numbers
-			}
-		}
-		sum += l
-	}
-	return sum / float64(len(m.draws))
-}
+// passes is how often each direction and side is taken in: later ones change sizes by less than a twentieth of
+// their scatter.
+const passes = 3
 
-// singular is the share of a standard deviation below which what the others leave of it is rounding.
-const singular = 1e-12
-
-// rootOf is the lower root of a covariance that may be singular.
-func rootOf(c *mat.Dense) [][]float64 {
-	n, _ := c.Dims()
-	l := make([][]float64, n)
-	for i := range n {
-		l[i] = make([]float64, n)
-		for k := range i + 1 {
-			v := c.At(i, k)
-			for q := range k {
-				v -= l[i][q] * l[k][q]
-			}
-			switch {
-			case i == k:
-				l[i][i] = math.Sqrt(max(v, 0))
-			case l[k][k] > singular*math.Sqrt(c.At(k, k)):
-				l[i][k] = v / l[k][k]
-			}
-		}
-	}
-	return l
+// measure takes in a number that was measured to be y above what the stack says, with its standard uncertainty.
+//
+// Source: conditioning a normal distribution on one number with noise, any text on statistics.
+func (g *given) measure(effect mat.Vector, y, u float64) {
+	var with mat.VecDense // how every component varies with the number
+	with.MulVec(g.cov, effect)
+	variance := mat.Dot(effect, &with) + u*u
+	off := y - mat.Dot(effect, mat.NewVecDense(len(g.mean), g.mean))
+	g.far += off * off / variance
+	g.logLikelihood -= (off*off/variance + math.Log(variance)) / 2
+	floats.AddScaled(g.mean, off/variance, with.RawVector().Data)
+	g.cov.SymRankOne(g.cov, -1/variance, &with)
 }
 
 // weights are the probabilities of no fault and of each deviation's fault, alike before anything is seen.
-func (m *model) weights() (p []float64, left []given) {
+func (m *model) weights() (p []float64, left []*given) {
 	for k := -1; k < len(m.dev); k++ {
 		g := m.condition(k)
 		left = append(left, g)
-		p = append(p, g.logLikelihood+math.Log(m.sights(g)))
+		p = append(p, g.logLikelihood)
 	}
 	floats.AddConst(-floats.LogSumExp(p), p)
 	for i := range p {
@@ -263,16 +204,20 @@ func (m *model) weights() (p []float64, left []given) {
 }
 
 // explain sorts explanations by their probability, those that do the same together.
-func (m *model) explain(p []float64, left []given) *Finding {
-	f := &Finding{Nothing: p[0]}
-	for _, group := range m.groups {
-		first := group[0]
-		d := &m.dev[first]
-		e := Explanation{Name: d.name, Members: d.members, Measure: d.measure, Probability: p[first+1], dev: d, index: first}
-		copy(e.Size[:d.parts], left[first+1].mean[m.column[first]:])
-		for _, k := range group[1:] {
+func (m *model) explain(p []float64, left []*given) *Finding {
+	f := &Finding{Nothing: p[0], Fit: m.fit(left[floats.MaxIdx(p)])}
+	for place, group := range m.groups {
+		e := Explanation{hidden: place == m.hidden}
+		for _, k := range group {
+			d := sized{deviation: &m.dev[k]}
+			copy(d.size[:d.parts], left[k+1].mean[m.column[k]:])
 			e.Probability += p[k+1]
-			e.Others = append(e.Others, m.dev[k].name)
+			e.alike, e.Others = append(e.alike, d), append(e.Others, d.name)
+		}
+		if first := e.alike[0]; e.hidden {
+			e.Name = "a deviation that does nothing to what was seen"
+		} else {
+			e.Name, e.Members, e.Measure, e.Size, e.Others = first.name, first.members, first.measure, first.size, e.Others[1:]
 		}
 		f.Explanations = append(f.Explanations, e)
 	}
@@ -280,12 +225,28 @@ func (m *model) explain(p []float64, left []given) *Finding {
 	return f
 }
 
+// fit is the share of boxes of an explanation whose measured values are as far off, or farther.
+//
+// Source: the sum of squares of independent standard normal numbers is of the chi-squared distribution.
+func (m *model) fit(g *given) float64 {
+	n := 0
+	for i := range m.seen {
+		if v := m.seen[i].sight(); v.measured {
+			n += v.numbers
+		}
+	}
+	if n == 0 {
+		return 1
+	}
+	return distuv.ChiSquared{K: float64(n)}.Survival(g.far)
+}
+
 // sameEffect is how near, beside the gauge, two deviations of usual size do the same.
 const sameEffect = 0.02
 
 // alike groups deviations that do the same to all that was seen: their effects span the same, and are as
 // large. Those that do nothing to it are one group.
-func (m *model) alike() (groups [][]int) {
+func (m *model) alike() {
 	rows, _ := m.effect.Dims()
 	shapes := make([]mat.Dense, len(m.dev)) // what each scatters of the numbers where nothing is wrong
 	for k := range m.dev {
@@ -294,13 +255,17 @@ func (m *model) alike() (groups [][]int) {
 		shapes[k].Scale(m.dev[k].sd*m.dev[k].sd, &shapes[k])
 	}
 	scale := make([]float64, rows)
-	for i, row := range m.rows[0] {
-		scale[row] = m.noise[i]
-	}
-	for _, row := range m.rows[1] {
-		for k := range m.dev {
-			for c := range m.dev[k].parts {
-				scale[row] = max(scale[row], math.Abs(m.effect.At(row, m.column[k]+c))*m.dev[k].sd*0.1)
+	for i := range m.seen {
+		v := &m.seen[i]
+		for row := m.row[i]; row < m.row[i]+v.sight().numbers; row++ {
+			if v.sight().measured {
+				scale[row] = v.u()
+				continue
+			}
+			for k := range m.dev {
+				for c := range m.dev[k].parts {
+					scale[row] = max(scale[row], math.Abs(m.effect.At(row, m.column[k]+c))*m.dev[k].sd*0.1)
+				}
 			}
 		}
 	}
@@ -315,14 +280,15 @@ func (m *model) alike() (groups [][]int) {
 		return true
 	}
 	for k := range m.dev {
-		g := slices.IndexFunc(groups, func(group []int) bool { return same(&shapes[k], &shapes[group[0]]) })
+		g := slices.IndexFunc(m.groups, func(group []int) bool { return same(&shapes[k], &shapes[group[0]]) })
 		if g < 0 {
-			groups = append(groups, nil)
-			g = len(groups) - 1
+			m.groups = append(m.groups, nil)
+			g = len(m.groups) - 1
 		}
-		groups[g] = append(groups[g], k)
+		m.groups[g] = append(m.groups[g], k)
 	}
-	return groups
+	none := mat.NewDense(rows, rows, nil)
+	m.hidden = slices.IndexFunc(m.groups, func(group []int) bool { return same(&shapes[group[0]], none) })
 }
 
 // stopped is the error of a question whose context has ended.

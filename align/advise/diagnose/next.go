@@ -4,6 +4,9 @@ import (
 	"context"
 	"math"
 	"math/rand/v2"
+
+	"gonum.org/v1/gonum/floats"
+	"gonum.org/v1/gonum/mat"
 )
 
 // Measurement is one that has not been made.
@@ -14,14 +17,18 @@ type Measurement struct {
 	Doubt, After float64
 }
 
-// trials is how many outcomes each measurement is tried with; the order of the best few is all that matters.
-const trials = 120
+// trials is how many outcomes each measurement is tried with, the same draws for all: what is left is known to some
+// hundredths of a bit.
+const (
+	trials     = 1000
+	trialsSeed = 1
+)
 
 // sameDoubt, in bits, is rounding of an entropy: of measurements alike the first is named.
 const sameDoubt = 1e-9
 
 // next finds the measurement of a single deviation, with the box apart, that would tell most.
-func (m *model) next(ctx context.Context, p []float64, g []given) (Measurement, error) {
+func (m *model) next(ctx context.Context, p []float64, g []*given) (Measurement, error) {
 	best := Measurement{Doubt: entropy(p), After: math.Inf(1)}
 	for k := range m.dev {
 		if err := stopped(ctx); err != nil {
@@ -39,36 +46,52 @@ func (m *model) next(ctx context.Context, p []float64, g []given) (Measurement, 
 	return best, nil
 }
 
-// expected is the entropy that is left on average once one component of deviation k, the one that is known
-// least, has been measured.
-func (m *model) expected(p []float64, g []given, k int, u float64) (left float64) {
-	c := m.column[k]
-	if m.dev[k].parts == 2 && g[k+1].cov.At(c+1, c+1) > g[k+1].cov.At(c, c) {
-		c++
+// expected is the entropy that is left on average once deviation k has been measured, each component with
+// the uncertainty u.
+func (m *model) expected(p []float64, g []*given, k int, u float64) (left float64) {
+	c, n := m.column[k], m.dev[k].parts
+	root := make([][][]float64, len(p)) // of what each explanation foretells of the measurement
+	for i := range p {
+		cov := mat.NewSymDense(n, nil)
+		cov.CopySym(g[i].cov.SliceSym(c, c+n))
+		for b := range n {
+			cov.SetSym(b, b, max(0, cov.At(b, b))+u*u)
+		}
+		root[i] = rootOf(cov)
 	}
-	r := rand.New(rand.NewPCG(drawsSeed, uint64(k+1)))
+	r := rand.New(rand.NewPCG(trialsSeed, 0))
 	q := make([]float64, len(p))
-	for range trials {
+	for t := range trials {
 		// An explanation by its probability, the outcome by what it leaves open.
-		at, pick := r.Float64(), 0
+		at, pick := (float64(t)+0.5)/trials, 0
 		for pick < len(p)-1 && at > p[pick] {
 			at -= p[pick]
 			pick++
 		}
-		outcome := g[pick].mean[c] + math.Sqrt(max(0, g[pick].cov.At(c, c))+u*u)*r.NormFloat64()
-		sum := 0.0
+		e := [2]float64{r.NormFloat64(), r.NormFloat64()}
+		var outcome [2]float64
+		for b := range n {
+			outcome[b] = g[pick].mean[c+b] + floats.Dot(root[pick][b][:b+1], e[:b+1])
+		}
 		for i := range p {
-			v := max(0, g[i].cov.At(c, c)) + u*u
-			e := outcome - g[i].mean[c]
-			q[i] = p[i] * math.Exp(-e*e/(2*v)) / math.Sqrt(v)
-			sum += q[i]
+			q[i] = p[i] * density(root[i], outcome[:n], g[i].mean[c:c+n])
 		}
-		for i := range q {
-			q[i] /= sum
-		}
+		floats.Scale(1/floats.Sum(q), q)
 		left += entropy(q) / trials
 	}
 	return left
+}
+
+// density of a normal distribution with a lower root of its covariance at x, but for a factor that all share.
+func density(root [][]float64, x, mean []float64) float64 {
+	var e [2]float64
+	square, scale := 0.0, 1.0
+	for b := range x {
+		e[b] = (x[b] - mean[b] - floats.Dot(root[b][:b], e[:b])) / root[b][b]
+		square += e[b] * e[b]
+		scale *= root[b][b]
+	}
+	return math.Exp(-square/2) / scale
 }
 
 // entropy of probabilities, in bits.

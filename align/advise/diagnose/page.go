@@ -13,6 +13,9 @@ import (
 // undecided is the entropy below which no more is to be told, bits.
 const undecided = 0.1
 
+// illFit is the share of boxes below which an explanation counts as explaining badly.
+const illFit = 0.001
+
 // least is the probability below which an explanation is not written.
 const least = 0.02
 
@@ -28,21 +31,17 @@ func (f *Finding) Page(unit tolerance.Unit) *sheet.Page {
 			rest += e.Probability
 			continue
 		}
-		item := s.Item("%.0f %%: %s, %s", 100*e.Probability, e.Name, e.dev.described(e.Size[:], say.Length)).Tells("probability", e.Probability, "")
-		size := [2]string{"towards 3 o'clock", "towards 12 o'clock"}
-		if e.dev.parts == 1 {
-			size[0] = "longer by"
+		if e.hidden {
+			item := s.Item("%.0f %%: %s", 100*e.Probability, e.Name).Tells("probability", e.Probability, "")
+			item.More = append(item.More, "it can be: "+strings.Join(e.Others, "; "))
+			continue
 		}
-		for c := range e.dev.parts {
-			item.Tells(size[c], e.Size[c], map[bool]string{false: "mm"}[e.dev.slope])
-		}
-		item.More = append(item.More, "it can be: "+strings.Join(e.Members, "; "))
-		if len(e.Others) > 0 {
-			item.More = append(item.More, "the same to all that was seen: "+strings.Join(e.Others, "; "))
-		}
-		item.More = append(item.More, "to see: "+e.Measure)
+		e.write(s, say)
 	}
 	s.Text("%.0f %%: no fault at all, the usual scatter of good parts; %.0f %%: all others together.", 100*f.Nothing, 100*rest)
+	if f.Fit < illFit {
+		s.Text("Mind: even the likeliest explains what was measured badly: of boxes that it does explain, fewer than 1 in %.0f are as far off. A reading or a unit may be wrong, or something that is not on this list.", 1/illFit)
+	}
 	if f.Next.Doubt > undecided && f.Next.After < f.Next.Doubt {
 		n := page.Section("next", "The measurement that would tell most")
 		n.Item("%s", spell.Upper(f.Next.Name)).Tells("undecided now", f.Next.Doubt, "bit").Tells("undecided after", f.Next.After, "bit")
@@ -50,6 +49,24 @@ func (f *Finding) Page(unit tolerance.Unit) *sheet.Page {
 	}
 	page.Section("care", "Take care").Text("These are deviations of this box that can explain what is seen, by how parts of its kind scatter; none is shown to be the cause. What is not of this kind, such as a bent shaft or a spoilt bearing, is not among them. Look with the shafts locked against starting.")
 	return sheet.New(page, "borestack-diagnose/1", func() ([]paper.Picture, error) { return f.pictures(unit) })
+}
+
+// write writes an explanation with its size, and what else does the same.
+func (e *Explanation) write(s *paper.Section, say spell.Lengths) {
+	first := &e.alike[0]
+	item := s.Item("%.0f %%: %s, %s", 100*e.Probability, e.Name, first.described(say.Length)).Tells("probability", e.Probability, "")
+	size := [2]string{"towards 3 o'clock", "towards 12 o'clock"}
+	if first.parts == 1 {
+		size[0] = "longer by"
+	}
+	for c := range first.parts {
+		item.Tells(size[c], e.Size[c], map[bool]string{false: "mm"}[first.slope])
+	}
+	item.More = append(item.More, "it can be: "+strings.Join(e.Members, "; "))
+	if others := spell.Mapped(e.alike[1:], func(d sized) string { return d.name + ", " + d.described(say.Length) }); len(others) > 0 {
+		item.More = append(item.More, "the same to all that was seen: "+strings.Join(others, "; "))
+	}
+	item.More = append(item.More, "to see: "+e.Measure)
 }
 
 // pictures are the probabilities of what can explain the sights.

@@ -1,10 +1,12 @@
 package diagnose
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
 	"strconv"
+	"strings"
 
 	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/stat"
@@ -27,6 +29,7 @@ const (
 	Worn                    // a bush or bearing worn towards a clock position, at one mouth or all along
 	Bright                  // the teeth of a mesh bright at one end
 	Weeps                   // a joint that lets oil out at a clock position
+	Face                    // a dial swept on a face cut square with a bore that carries a shaft, about the main reference: TIR and where the face stands farthest to the tail
 )
 
 // End is the front or the rear of a bore or a tooth.
@@ -41,12 +44,13 @@ const (
 
 // Seen is one sight.
 type Seen struct {
-	Kind  Kind
-	Of    string           // bore ("part/bore"), chain, mesh or joint
-	At    End              // Worn: which mouth; Bright: which end
-	Value tolerance.Length // Sweep: the TIR; EndPlay: the gap
-	Clock tolerance.Angle  // Sweep: towards where the bore is off; Worn, Weeps: where; clockwise from 12 seen from the tail
-	U     tolerance.Length // Sweep: standard uncertainty of an offset component; EndPlay: of the gap; 0: usualU
+	Kind   Kind
+	Of     string           // bore ("part/bore"), chain, mesh or joint
+	At     End              // Worn: which mouth; Bright: which end
+	Value  tolerance.Length // Sweep, Face: the TIR; EndPlay: the gap
+	Clock  tolerance.Angle  // Sweep: towards where the bore is off; Face: where it stands farthest to the tail; Worn, Weeps: where; clockwise from 12 seen from the tail
+	U      tolerance.Length // Sweep, Face: standard uncertainty of a component of half the TIR; EndPlay: of the gap; 0: usualU
+	Radius tolerance.Length // Face: of the circle that the dial runs on
 }
 
 // What is taken for granted of sights.
@@ -59,11 +63,21 @@ const (
 	wrongEnd  = 0.02
 )
 
+// Bounds of what is measured: a dial and a depth gauge reach less than a metre, no gauge of a workshop tells less than a tenth of a micrometre, and a
+// face is swept outside the dial's own plunger.
+const (
+	most        = tolerance.Metre
+	leastU      = 0.0001 * tolerance.Millimetre
+	leastRadius = tolerance.Millimetre
+	astray      = 10 * tolerance.Millimetre // no dial that is swept about a line follows a bore that is farther off it
+)
+
 // sight is all that tells one kind of sight from another.
 type sight struct {
 	word      string
 	must, may []string                      // columns of a table that it has, and may have
 	known     func(s *align.Stack) []string // what it may be seen of
+	least     tolerance.Length              // its value can be
 	measured  bool                          // it has a value; else it is a direction or a side alone
 	numbers   int                           // of a box that it is about: x, or x and y
 	of        func(s *align.Stack, a *align.Assembly, v *Seen) (x, y float64, err error)
@@ -73,12 +87,12 @@ var kinds = [...]sight{
 	Sweep: {
 		word: "sweep", must: []string{"value", "clock"}, may: []string{"u"}, known: supports, measured: true, numbers: 2,
 		of: func(_ *align.Stack, a *align.Assembly, v *Seen) (x, y float64, err error) {
-			b := support(a, v.Of)
-			return float64(b.Offset.X), float64(b.Offset.Y), nil
+			b, err := swept(a, v.Of)
+			return float64(b.Offset.X), float64(b.Offset.Y), err
 		},
 	},
 	EndPlay: {
-		word: "end play", must: []string{"value"}, may: []string{"u"}, measured: true, numbers: 1,
+		word: "end play", must: []string{"value"}, may: []string{"u"}, least: -most, measured: true, numbers: 1,
 		known: func(s *align.Stack) []string {
 			return spell.Mapped(s.Chains, func(c align.Chain) string { return c.Name })
 		},
@@ -109,6 +123,13 @@ var kinds = [...]sight{
 		// Where faces part follows from the joint's own tilt, which faults.go knows; no box shows it flush.
 		of: func(*align.Stack, *align.Assembly, *Seen) (x, y float64, err error) { return 0, 0, nil },
 	},
+	Face: {
+		word: "face", must: []string{"value", "clock", "radius"}, may: []string{"u"}, known: supports, measured: true, numbers: 2,
+		of: func(_ *align.Stack, a *align.Assembly, v *Seen) (x, y float64, err error) {
+			b, err := swept(a, v.Of) // its face rises away from where its axis leans
+			return -b.Tilt.X, -b.Tilt.Y, err
+		},
+	},
 }
 
 // sight is what its kind is.
@@ -120,15 +141,19 @@ func (s *Seen) value() []float64 {
 		return []float64{float64(s.Value)}
 	}
 	sin, cos := math.Sincos(float64(s.Clock))
-	half := float64(s.Value) / 2 // an offset is half its TIR
+	half := float64(s.Value) / 2 / s.scale() // an offset is half its TIR
 	return []float64{half * sin, half * cos}
 }
 
-func (s *Seen) u() float64 {
-	if s.U > 0 {
-		return float64(s.U)
+// u is the standard uncertainty of each of these numbers.
+func (s *Seen) u() float64 { return float64(cmp.Or(s.U, usualU)) / s.scale() }
+
+// scale is what a length is divided by for the number of the box: a face's slope is over its radius.
+func (s *Seen) scale() float64 {
+	if s.Kind == Face {
+		return float64(s.Radius)
 	}
-	return float64(usualU)
+	return 1
 }
 
 // likelihood is how likely a direction or a side is to be seen as it was, up to a factor that all
@@ -155,21 +180,36 @@ func check(s *align.Stack, seen []Seen) error {
 	for i := range seen {
 		v, at := &seen[i], fmt.Sprintf("seen/%d/", i)
 		if v.Kind == 0 || int(v.Kind) >= len(kinds) {
-			wrong.Need(false, at+"kind", uint8(v.Kind), "sweep, end play, worn, bright or weeps", fault.ErrOutOfRange)
+			wrong.Need(false, at+"kind", uint8(v.Kind), "sweep, face, end play, worn, bright or weeps", fault.ErrOutOfRange)
 			continue
 		}
-		known, want := v.sight().known(s), "a name of the stack"
-		if near, ok := tolerance.Nearest(v.Of, known); ok {
-			want = fmt.Sprintf("%q, or another name of the stack", near)
-		}
-		wrong.Need(slices.Contains(known, v.Of), at+"of", strconv.Quote(v.Of), want, fault.ErrUnknownName)
+		known := v.sight().known(s)
+		wrong.Need(slices.Contains(known, v.Of), at+"of", strconv.Quote(v.Of), wanted(v.Of, known), fault.ErrUnknownName)
 		wrong.Need(v.Kind != Bright || v.At != Middle, at+"at", "neither end", "front or rear", fault.ErrMissing)
-		for _, x := range []float64{float64(v.Value), float64(v.Clock), float64(v.U)} {
-			wrong.Need(ieee.Finite(x), at+"value", x, "finite numbers", fault.ErrNotFinite)
+		wrong.Need(ieee.Finite(v.Clock), at+"clock", float64(v.Clock), "a finite number", fault.ErrNotFinite)
+		for _, x := range []struct {
+			key   string
+			is    tolerance.Length
+			least tolerance.Length
+			zero  bool // 0 is right as well
+		}{{"value", v.Value, v.sight().least, true}, {"u", v.U, leastU, true}, {"radius", v.Radius, leastRadius, v.Kind != Face}} {
+			wrong.Need(ieee.Finite(x.is), at+x.key, float64(x.is), "a finite number", fault.ErrNotFinite)
+			within := x.is >= x.least && x.is <= most || x.zero && x.is == 0
+			wrong.Need(within || !ieee.Finite(x.is), at+x.key, x.is, fmt.Sprintf("%v to %v%s", x.least, most, map[bool]string{true: ", or nothing"}[x.zero && x.least > 0]), fault.ErrOutOfRange)
 		}
-		wrong.Need(!(v.Kind == Sweep && v.Value < 0 || v.U < 0), at+"value", v.Value, "zero or more", fault.ErrOutOfRange)
 	}
 	return wrong.Err()
+}
+
+// wanted is what would be right in place of a name that is none of those known.
+func wanted(name string, known []string) string {
+	if near, ok := tolerance.Nearest(name, known); ok {
+		return fmt.Sprintf("%q, or another name of the stack", near)
+	}
+	if len(known) == 0 {
+		return "another sight: this box has nothing of the kind"
+	}
+	return "one of " + strings.Join(spell.Mapped(known, strconv.Quote), ", ")
 }
 
 // supports are the bores that carry shafts.
@@ -191,7 +231,7 @@ func numbersOf(s *align.Stack, seen []Seen) ([]float64, error) {
 		kind := seen[i].sight()
 		x, y, err := kind.of(s, a, &seen[i])
 		if err != nil {
-			return nil, fmt.Errorf("seen/%d: %w", i, err)
+			return nil, fmt.Errorf("seen/%d/%w", i, err)
 		}
 		out = append(out, []float64{x, y}[:kind.numbers]...)
 	}
@@ -201,6 +241,15 @@ func numbersOf(s *align.Stack, seen []Seen) ([]float64, error) {
 func support(a *align.Assembly, bore string) *align.SupportedBore {
 	i := slices.IndexFunc(a.Supports, func(b align.SupportedBore) bool { return b.Bore == bore })
 	return &a.Supports[i]
+}
+
+// swept is a bore that a dial about the main reference reaches.
+func swept(a *align.Assembly, bore string) (*align.SupportedBore, error) {
+	b := support(a, bore)
+	if off := b.Offset.Size(); off > astray {
+		return b, fault.At("of", strconv.Quote(bore), fmt.Sprintf("a bore that a dial swept about the main reference follows: this one stands %v beside it", off), fault.ErrConflict)
+	}
+	return b, nil
 }
 
 // wear is where a shaft that runs in its other supports stands in a bore, at its mouth: the side that wears.

@@ -65,8 +65,9 @@ func Read(r io.Reader, needed ...string) (*Table, error) {
 		line, _ := in.FieldPos(0)
 		switch {
 		case t.Head == nil:
-			if t.Head = fields; len(fields) == 1 && strings.ContainsAny(fields[0], ";\t") {
-				return nil, fault.At("head line", fmt.Sprintf("%q", fields[0]), "commas between the columns, and points in numbers", fault.ErrSyntax)
+			t.Head = fields
+			if len(fields) == 1 && strings.ContainsAny(fields[0], ";\t") {
+				return nil, fault.At("head line", fmt.Sprintf("%q", fields[0]), "commas between the columns, and a point in numbers", fault.ErrSyntax)
 			}
 			for i, column := range fields {
 				if slices.Contains(fields[:i], column) {
@@ -83,6 +84,15 @@ func Read(r io.Reader, needed ...string) (*Table, error) {
 
 // Err is every fault that was found.
 func (t *Table) Err() error { return errors.Join(t.wrong...) }
+
+// Only notes every column that is none of these: a slip in a name would pass for a column that is left out.
+func (t *Table) Only(columns ...string) {
+	for _, name := range t.Head {
+		if !slices.Contains(columns, name) {
+			t.wrong = append(t.wrong, fault.At("head line", fmt.Sprintf("%q", name), "columns of "+strings.Join(columns, ", "), fault.ErrUnknownName))
+		}
+	}
+}
 
 // Text is the field of a column; empty where the table has no such column.
 func (r Row) Text(column string) string {

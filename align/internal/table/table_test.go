@@ -32,15 +32,19 @@ func TestRead(t *testing.T) {
 	}
 }
 
-// A table of fields with something else between them than commas is told so.
-func TestRead_separators(t *testing.T) {
-	for _, text := range []string{"a;b\n1,5;2\n", "a\tb\n1\t2\n"} {
-		if _, err := Read(strings.NewReader(text), "a", "b"); err == nil || !strings.Contains(err.Error(), "commas between the columns") {
-			t.Errorf("%q: %v", text, err)
+// A table of a spreadsheet with semicolons is told as what it is, and a column that nobody asked for by its name.
+func TestRead_head(t *testing.T) {
+	for _, head := range []string{"a;b\n1,5;2\n", "a\tb\n1\t2\n"} {
+		if _, err := Read(strings.NewReader(head), "a", "b"); err == nil || strings.Count(err.Error(), "want") != 1 || !strings.Contains(err.Error(), "want commas between the columns") {
+			t.Errorf("%q: %v", head, err)
 		}
 	}
-	if _, err := Read(strings.NewReader("a\n1\n"), "a"); err != nil {
-		t.Errorf("one column: %v", err)
+	got, err := Read(strings.NewReader("a,B,c\n1,2,3\n"), "a")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got.Only("a", "b", "c"); got.Err() == nil || got.Err().Error() != `head line: "B": unknown name: want columns of a, b, c` {
+		t.Error(got.Err())
 	}
 }
 

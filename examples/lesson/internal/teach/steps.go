@@ -195,7 +195,7 @@ func Steps(unit tolerance.Unit) []Step {
 			About: "maker",
 			Says: []string{
 				"Twenty plates off one mill. Their wedges scatter, and a chip under the fixture leans them all one way. The same sizes could come from scatter alone: a list of sizes, or their mean, cannot tell. A wedge is a signed vector; with how each plate lay in the fixture, the vectors tell.",
-				"What keeps its place in the fixture points to the fixture, what turns with the plate to the casting. A maker's further questions have programs of their own: which plate goes with which case (pair), what to write on the drawing (specify), which part is at fault in a box that runs rough (diagnose), and one axis through several bores (bores).",
+				"What keeps its place in the fixture points to the fixture, what turns with the plate to the casting. A maker's further questions have programs of their own: which plate goes with which case (pair), what to write on the drawing (specify), what can explain a box that runs rough (diagnose), and one axis through several bores (bores).",
 			},
 			Goal: "Drag the fixture's wedge out until the batch names the fixture. Then lay all plates alike, and see what can no longer be told.",
 			Set:  box.True(),
