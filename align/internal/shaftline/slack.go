@@ -15,7 +15,8 @@ const (
 	slackFar  = 1e4  // share of the clearances beyond which a slack counts as unbounded
 	slackSure = 1e-7 // rad: how well the rim's normal must meet the direction; the reach is then as good as the square of it
 
-	slackMiss  = 2e-3 // share of the slack that a second least near the first may hide in an arc
+	slackMiss  = 2e-3 // share of the slack that a second least near the first may hide in an arc,
+	slackFlat  = 1e-7 // and of the widest clearance: where every circle just touches, reaches are rounding
 	slackTurns = 30   // from one such pair at most
 
 	apart       = 1e-9 // share of the weights: a holder with less is not in the sum
@@ -255,7 +256,7 @@ func (q *slackSearch) moved(x, y float64) (float64, error) {
 // arc looks between two directions. What leaves room is convex, so that the rim between is no
 // nearer than its chord; where that could hide more than a little, in two halves.
 func (q *slackSearch) arc(lo, hi rimAt) error {
-	if hi.angle-lo.angle > slackSure && chordReach(lo, hi) < q.least*(1-q.miss) {
+	if hi.angle-lo.angle > slackSure && chordReach(lo, hi) < q.least*(1-q.miss)-slackFlat*q.l.widestRadius() {
 		mid, err := q.rim((lo.angle + hi.angle) / 2)
 		if err != nil {
 			return err
