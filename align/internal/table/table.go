@@ -1,5 +1,6 @@
 // Package table reads a table with a head line: columns by name in any order, lines that begin with # skipped,
-// every fault told by its line and column.
+// every fault told by its line and column. Commas part the columns, or semicolons or tabs where they do in the head
+// line; then numbers may have decimal commas.
 package table
 
 import (
@@ -13,6 +14,7 @@ import (
 	"strings"
 
 	"example.com/borestack/align/internal/clock"
+	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/fault"
 	"example.com/borestack/internal/ieee"
 	"example.com/borestack/tolerance"
@@ -22,6 +24,7 @@ import (
 type Table struct {
 	Head  []string
 	Rows  []Row
+	comma bool // is a decimal mark
 	wrong []error
 }
 
@@ -42,9 +45,11 @@ func Read(r io.Reader, needed ...string) (*Table, error) {
 	if err != nil {
 		return nil, err
 	}
-	in := csv.NewReader(bytes.NewReader(bytes.TrimPrefix(text, []byte(byteOrderMark))))
-	in.Comment, in.TrimLeadingSpace, in.FieldsPerRecord = '#', true, -1
-	t := &Table{}
+	text = bytes.TrimPrefix(text, []byte(byteOrderMark))
+	in := csv.NewReader(bytes.NewReader(text))
+	in.Comma, in.Comment, in.FieldsPerRecord = separator(text), '#', -1
+	in.TrimLeadingSpace = in.Comma != '\t' // it takes tabs for spaces
+	t := &Table{comma: in.Comma != ','}
 	for {
 		fields, err := in.Read()
 		switch {
@@ -57,7 +62,7 @@ func Read(r io.Reader, needed ...string) (*Table, error) {
 			}
 			return t, missing
 		case err != nil:
-			return nil, fault.At("table", err.Error(), "fields with commas between them", fault.ErrSyntax)
+			return nil, fault.At("table", err.Error(), "fields with commas, semicolons or tabs between them", fault.ErrSyntax)
 		}
 		for i := range fields {
 			fields[i] = strings.TrimSpace(fields[i])
@@ -66,20 +71,30 @@ func Read(r io.Reader, needed ...string) (*Table, error) {
 		switch {
 		case t.Head == nil:
 			t.Head = fields
-			if len(fields) == 1 && strings.ContainsAny(fields[0], ";\t") {
-				return nil, fault.At("head line", fmt.Sprintf("%q", fields[0]), "commas between the columns, and a point in numbers", fault.ErrSyntax)
-			}
 			for i, column := range fields {
 				if slices.Contains(fields[:i], column) {
 					return nil, fault.At("head line", fmt.Sprintf("%q", column), "each column once", fault.ErrRepeated)
 				}
 			}
 		case len(fields) != len(t.Head):
-			t.wrong = append(t.wrong, fault.At(fmt.Sprintf("line %d", line), fmt.Sprintf("%d fields", len(fields)), fmt.Sprintf("%d, as the head line", len(t.Head)), fault.ErrMissing))
+			t.wrong = append(t.wrong, fault.At(fmt.Sprintf("line %d", line), fmt.Sprintf("%d fields", len(fields)), fmt.Sprintf("%d, as the head line%s", len(t.Head), spell.If(!t.comma, "; a number has a point, not a comma")), fault.ErrMissing))
 		default:
 			t.Rows = append(t.Rows, Row{t, line, fields})
 		}
 	}
+}
+
+// separator is what parts the names of the head line.
+func separator(text []byte) rune {
+	for line := range bytes.Lines(text) {
+		if line = bytes.TrimSpace(line); len(line) > 0 && line[0] != '#' {
+			if i := bytes.IndexAny(line, ",;\t"); i >= 0 {
+				return rune(line[i])
+			}
+			break
+		}
+	}
+	return ','
 }
 
 // Err is every fault that was found.
@@ -112,6 +127,9 @@ func (r Row) Number(column string) float64 {
 	text := r.Text(column)
 	if !slices.Contains(r.table.Head, column) {
 		return 0
+	}
+	if r.table.comma && !strings.Contains(text, ".") {
+		text = strings.Replace(text, ",", ".", 1)
 	}
 	v, err := strconv.ParseFloat(text, 64)
 	if err != nil || !ieee.Finite(v) {

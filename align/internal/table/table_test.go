@@ -32,13 +32,38 @@ func TestRead(t *testing.T) {
 	}
 }
 
-// A table of a spreadsheet with semicolons is told as what it is, and a column that nobody asked for by its name.
-func TestRead_head(t *testing.T) {
-	for _, head := range []string{"a;b\n1,5;2\n", "a\tb\n1\t2\n"} {
-		if _, err := Read(strings.NewReader(head), "a", "b"); err == nil || strings.Count(err.Error(), "want") != 1 || !strings.Contains(err.Error(), "want commas between the columns") {
-			t.Errorf("%q: %v", head, err)
+// Semicolons or tabs part a table where they part its head line, and then a comma is a decimal mark.
+func TestRead_separators(t *testing.T) {
+	for _, text := range []string{"a,b\n1.5,2\n", "# x,y\n\na;b\n1,5;2\n", "a\tb\n1,5\t2\n", "a;b\n1.5;2\n", "\ufeffa;b\r\n1,5;\"2\"\r\n", "a; b\n1,5 ; 2\n"} {
+		got, err := Read(strings.NewReader(text), "a", "b")
+		if err != nil || len(got.Rows) != 1 {
+			t.Errorf("%q: %v", text, err)
+			continue
+		}
+		if a, b := got.Rows[0].Number("a"), got.Rows[0].Number("b"); a != 1.5 || b != 2 || got.Err() != nil {
+			t.Errorf("%q: %v and %v, %v", text, a, b, got.Err())
 		}
 	}
+	for _, text := range []string{"a;b\n1,500,0;2\n", "a;b\n1.500,0;2\n", "a;b\n1,500.0;2\n", "a;b\n1,5,2\n", "a,b\n1;2\n", "a,b\n1,5,2\n"} {
+		got, err := Read(strings.NewReader(text), "a", "b")
+		if err != nil {
+			t.Errorf("%q: %v", text, err)
+			continue
+		}
+		for _, r := range got.Rows {
+			r.Number("a")
+		}
+		if got.Err() == nil {
+			t.Errorf("%q: no fault", text)
+		}
+	}
+	if got, err := Read(strings.NewReader("a\t\tb\n1\t\t2\n"), "a", "b"); err != nil || got.Rows[0].Number("b") != 2 {
+		t.Errorf("an empty column: %v", err)
+	}
+}
+
+// A column that nobody asked for is told by its name.
+func TestRead_head(t *testing.T) {
 	got, err := Read(strings.NewReader("a,B,c\n1,2,3\n"), "a")
 	if err != nil {
 		t.Fatal(err)
