@@ -3,8 +3,10 @@ package record
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/tolerance"
 )
 
@@ -20,8 +22,9 @@ const (
 	wideReadings   = 5.0
 )
 
-// Warnings lists what looks like a slip, in parts and candidates: an implausible scale, and rounds
-// that come back to their first station worse than their gauge should.
+// Warnings lists what looks like a slip, in parts and candidates: an implausible scale, a number of
+// stations that nobody marks, rounds that come back to their first station worse than their gauge
+// should, and dowel holes that no pin joins.
 func (r *Record) Warnings() []Remark { return r.remark((*remarks).warn) }
 
 func (u *remarks) warn(s *align.Stack) {
@@ -32,6 +35,7 @@ func (u *remarks) warn(s *align.Stack) {
 			bores[s.Parts[i].Name+"/"+s.Parts[i].Bores[b].Name] = &s.Parts[i].Bores[b]
 		}
 	}
+	u.warnHoles(s)
 	z := squareZ(s)
 	for i := range s.Shafts {
 		for k, q := range s.Shafts[i].Supports {
@@ -46,6 +50,22 @@ func (u *remarks) warn(s *align.Stack) {
 			}
 		}
 		u.warnLine(s, i, z)
+	}
+}
+
+// warnHoles names dowel holes that meet and have no pin in them: they locate nothing.
+func (u *remarks) warnHoles(s *align.Stack) {
+	for k := range s.Joints {
+		front, rear := s.Parts[k].Facing(true), s.Parts[k+1].Facing(false)
+		if front == nil || rear == nil || s.Joints[k].Float != nil {
+			continue
+		}
+		for _, d := range front.Dowels {
+			meets := slices.ContainsFunc(rear.Dowels, func(r align.Dowel) bool { return r.Name == d.Name })
+			if meets && !slices.ContainsFunc(s.Joints[k].Pins, func(p align.Pin) bool { return p.Dowel == d.Name }) {
+				u.say(fmt.Sprintf("/joints/%d", k), "both faces have a dowel hole %q and no pin is in it: is one missing under \"pins\"?", d.Name)
+			}
+		}
 	}
 }
 
@@ -75,6 +95,9 @@ func (u *remarks) warnPart(written *Part, p *align.Part, at string) {
 }
 
 func (u *remarks) warnReadings(q *round) {
+	if m := len(q.Readings.Readings); q.At == nil && !usualStations(m) && (usualStations(m-1) || usualStations(m+1)) {
+		u.say(q.at+"/readings", "%d readings at equal steps of %s°: was a station left out (null keeps its place), or is the last the first again (\"closing\")?", m, spell.Trimmed(360/float64(m), 1))
+	}
 	size := q.unit.Size()
 	spread := tolerance.Length(q.span()) * size
 	if spread > wideReadings {

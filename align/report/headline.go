@@ -118,10 +118,10 @@ func (t *teller) strained() (out clauses) {
 }
 
 // slipWords says the first thing in the record that looks like a slip. It takes no verdict back, so
-// whoever reads no further has to see it.
+// whoever reads no further has to see it; what is in doubt goes before.
 func (t *teller) slipWords() string {
 	list := recordWarnings(&t.at)
-	if len(list) == 0 {
+	if len(list) == 0 || len(t.res.Doubts) > 0 {
 		return ""
 	}
 	return stopped("Looks like a slip: "+list[0]) + spell.If(len(list) > 1, fmt.Sprintf(" And %d more, below.", len(list)-1))
