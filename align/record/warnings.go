@@ -3,7 +3,6 @@ package record
 import (
 	"fmt"
 	"math"
-	"slices"
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/internal/spell"
@@ -60,10 +59,16 @@ func (u *remarks) warnHoles(s *align.Stack) {
 		if front == nil || rear == nil || s.Joints[k].Float != nil {
 			continue
 		}
-		for _, d := range front.Dowels {
-			meets := slices.ContainsFunc(rear.Dowels, func(r align.Dowel) bool { return r.Name == d.Name })
-			if meets && !slices.ContainsFunc(s.Joints[k].Pins, func(p align.Pin) bool { return p.Dowel == d.Name }) {
-				u.say(fmt.Sprintf("/joints/%d", k), "both faces have a dowel hole %q and no pin is in it: is one missing under \"pins\"?", d.Name)
+		for i := range front.Dowels {
+			name, meets, pinned := front.Dowels[i].Name, false, false
+			for r := range rear.Dowels {
+				meets = meets || rear.Dowels[r].Name == name
+			}
+			for p := range s.Joints[k].Pins {
+				pinned = pinned || s.Joints[k].Pins[p].Dowel == name
+			}
+			if meets && !pinned {
+				u.say(fmt.Sprintf("/joints/%d", k), "both faces have a dowel hole %q and no pin is in it: is one missing under \"pins\"?", name)
 			}
 		}
 	}

@@ -35,7 +35,7 @@ func TestRecord_Warnings_holesWithoutPins(t *testing.T) {
 	}{
 		"a pin":             {plain, false},
 		"no pin":            {change(t, plain, pin, ``), true},
-		"holes do not meet":  {change(t, plain, pin, ``, `"dowels": [{"name": "p"`, `"dowels": [{"name": "q"`), false},
+		"holes do not meet": {change(t, plain, pin, ``, `"dowels": [{"name": "p"`, `"dowels": [{"name": "q"`), false},
 		"measured in place": {change(t, plain, pin, `"float": {"x": 0, "y": 0, "turn": 0}`), false},
 	} {
 		w := decode(t, c.text).Warnings()
