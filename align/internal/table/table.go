@@ -66,13 +66,16 @@ func Read(r io.Reader, needed ...string) (*Table, error) {
 		switch {
 		case t.Head == nil:
 			t.Head = fields
+			if len(fields) == 1 && strings.ContainsAny(fields[0], ";\t") {
+				return nil, fault.At("head line", fmt.Sprintf("%q", fields[0]), "commas between columns, and points in numbers", fault.ErrSyntax)
+			}
 			for i, column := range fields {
 				if slices.Contains(fields[:i], column) {
 					return nil, fault.At("head line", fmt.Sprintf("%q", column), "each column once", fault.ErrRepeated)
 				}
 			}
 		case len(fields) != len(t.Head):
-			t.wrong = append(t.wrong, fault.At(fmt.Sprintf("line %d", line), fmt.Sprintf("%d fields", len(fields)), fmt.Sprintf("%d, as the head line", len(t.Head)), fault.ErrMissing))
+			t.wrong = append(t.wrong, fault.At(fmt.Sprintf("line %d", line), fmt.Sprintf("%d fields", len(fields)), fmt.Sprintf("%d, as the head line; a number has a point, not a comma", len(t.Head)), fault.ErrMissing))
 		default:
 			t.Rows = append(t.Rows, Row{t, line, fields})
 		}

@@ -32,6 +32,23 @@ func TestRead(t *testing.T) {
 	}
 }
 
+// A spreadsheet that parts its columns otherwise, or writes decimal commas, is told so.
+func TestRead_commas(t *testing.T) {
+	for text, want := range map[string]string{
+		"x;y\n0,01;0,02\n":   "commas between columns",
+		"x\ty\n0.01\t0.02\n": "commas between columns",
+		"x,y\n0,01,0,02\n":   "a number has a point, not a comma",
+	} {
+		got, err := Read(strings.NewReader(text))
+		if err == nil {
+			err = got.Err()
+		}
+		if err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%q: %v, want %q", text, err, want)
+		}
+	}
+}
+
 // A clock position is degrees or hours and minutes; hours without minutes are told.
 //
 // Source: hand calculation: 30° an hour, half a degree a minute.
