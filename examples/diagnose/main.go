@@ -31,7 +31,7 @@ var sights []byte
 func main() {
 	var p diagnose.Process
 	var form answer.Form
-	form.Flags()
+	form.Flags("RECORD.json SIGHTS.csv")
 	flag.Float64Var(&p.Fault, "fault", 0, "how many times larger than the usual scatter a fault is; 0: 8")
 	flag.Parse()
 	files, err := answer.Files(box, sights)
