@@ -14,8 +14,21 @@ func TestRecord_Warnings_stations(t *testing.T) {
 		want     bool
 	}{
 		// Source: common practice, no published source: 3, 4, 6, 8, 12, 16 or 24 stations are marked round a part.
-		{3, ``, false}, {4, ``, false}, {6, ``, false}, {8, ``, false}, {12, ``, false}, {16, ``, false}, {24, ``, false}, {10, ``, false},
-		{5, ``, true}, {7, ``, true}, {9, ``, true}, {11, ``, true}, {13, ``, true}, {23, ``, true}, {25, ``, true},
+		{3, ``, false},
+		{4, ``, false},
+		{6, ``, false},
+		{8, ``, false},
+		{12, ``, false},
+		{16, ``, false},
+		{24, ``, false},
+		{10, ``, false},
+		{5, ``, true},
+		{7, ``, true},
+		{9, ``, true},
+		{11, ``, true},
+		{13, ``, true},
+		{23, ``, true},
+		{25, ``, true},
 		{7, `, "at": [0, 50, 100, 150, 200, 250, 300]`, false}, // said, not counted
 	} {
 		block := `"readings": [0.01` + strings.Repeat(", 0.01", c.stations-1) + `]` + c.more
