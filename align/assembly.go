@@ -6,7 +6,7 @@ import "example.com/borestack/tolerance"
 // straight shafts have room. [Stack.Solve] makes it.
 //
 // Positions are in the stack frame S; joint floats and leans are in the front part's frame. Where a
-// joint may lie anywhere in its float, positions are those at rest, and [Assembly.Range] gives the
+// joint may lie anywhere in its float, positions are those at rest, and [Stack.Ranges] gives the
 // ends. The zero value is an empty result.
 type Assembly struct {
 	Title    string

@@ -127,9 +127,9 @@ type Bore struct {
 // Readings are gauge readings at stations round a part. Station angles are clock angles on the
 // part: clockwise from 12 o'clock seen from the tail, or, with FromNose, as seen from the nose.
 type Readings struct {
-	Values            [][]tolerance.Length `at:"readings" most:"1000"` // one entry a station, in order: empty where it could not be reached, several where it was repeated
-	First             tolerance.Angle      // first station, when At is nil and the steps are equal
-	At                []tolerance.Angle    // the stations' angles; nil: equal steps from First
+	Values            [][]tolerance.Length `at:"readings" most:"1000"`                                                               // one entry a station, in order: empty where it could not be reached, several where it was repeated
+	First             tolerance.Angle      `want:"[-3600°,3600°] at most ten turns, in radians: 90 degrees are 90*tolerance.Degree"` // first station, when At is nil and the steps are equal
+	At                []tolerance.Angle    `want:"[-3600°,3600°] at most ten turns, in radians: 90 degrees are 90*tolerance.Degree"` // the stations' angles; nil: equal steps from First
 	FromNose          bool
 	Closing           tolerance.Optional[tolerance.Length] // the first station read again at the end
 	Uncertainty       tolerance.Optional[tolerance.Length] `want:"0 or more"` // standard (k = 1), each reading on its own
@@ -190,7 +190,7 @@ type Joint struct {
 	Pins          []Pin                                   `most:"64"`
 	Bolts         []Vec2                                  `most:"64"` // in A's frame
 	BoltClearance tolerance.Optional[tolerance.Diametral] `want:"0 or more"`
-	Clock         tolerance.Angle                         // nominal re-clocking of B, clockwise seen from the tail
+	Clock         tolerance.Angle                         `want:"[-3600°,3600°] at most ten turns, in radians: 90 degrees are 90*tolerance.Degree"` // nominal re-clocking of B, clockwise seen from the tail
 	Lies          Lie                                     `want:"[0,4] one of the ways to lie"`
 	Float         *Float                                  // measured; then nothing floats
 }
@@ -263,9 +263,9 @@ type Load struct {
 type GearForce struct {
 	Torque        float64                             `want:"[-1e9,1e9] a finite number, at most 1e9"` // that the mate exerts about the shaft line, N·m, clockwise seen from the tail
 	PitchDiameter tolerance.Length                    `want:"more than 0"`
-	PressureAngle tolerance.Optional[tolerance.Angle] `want:"(0°,60°) an angle above 0 and below 60 degrees"` // normal; absent: 20°
-	Helix         tolerance.Angle                     `want:"(-80°,80°) a helix angle within 80 degrees"`     // right hand positive
-	Mate          tolerance.Angle                     // clock position of the mate's axis
+	PressureAngle tolerance.Optional[tolerance.Angle] `want:"(0°,60°) an angle above 0 and below 60 degrees"`                                   // normal; absent: 20°
+	Helix         tolerance.Angle                     `want:"(-80°,80°) a helix angle within 80 degrees"`                                       // right hand positive
+	Mate          tolerance.Angle                     `want:"[-3600°,3600°] at most ten turns, in radians: 90 degrees are 90*tolerance.Degree"` // clock position of the mate's axis
 }
 
 // Section is a length of shaft of one diameter; From and To are z in S.

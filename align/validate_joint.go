@@ -115,7 +115,7 @@ func (c *checker) located(j *Joint, fa, fb *mountedFace, pins []pinHoles, pilot 
 		return
 	}
 	if !pilot && !bolts && len(j.Pins) < 2 {
-		c.add(fault.ErrNotLocated, "", fmt.Sprintf("%d pins, no pilot, no bolt clearance", len(j.Pins)), "a spigot in a bore, two dowels, a dowel and a flatted pin, or bolts with bolt_clearance")
+		c.add(fault.ErrNotLocated, "", fmt.Sprintf("%d pins, no pilot, no bolt clearance", len(j.Pins)), "a spigot in a bore, pins in two dowel holes, a pin and a flatted pin, or bolts with bolt_clearance")
 		return
 	}
 	var seat seating

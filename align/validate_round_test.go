@@ -37,3 +37,37 @@ func TestValidate_hoursAsDegrees(t *testing.T) {
 		}
 	}
 }
+
+// An angle counts radians: degrees typed without their unit are refused, where they come to more than ten turns.
+//
+// Source: hand calculation: ten turns are 62.83 radians.
+func TestValidate_degreesAsRadians(t *testing.T) {
+	values := [][]tolerance.Length{{10}, {10.1}, {10.2}, {10.1}}
+	for _, c := range []struct {
+		at    []tolerance.Angle
+		first tolerance.Angle
+		clock tolerance.Angle
+		path  string // empty: taken
+	}{
+		{at: []tolerance.Angle{0, 90, 180, 270}, path: "/parts/0/rear/thickness/at/1"},
+		{first: 90, path: "/parts/0/rear/thickness/first"},
+		{clock: -63, path: "/joints/0/clock"},
+		{first: 3600 * tolerance.Degree, clock: -3600 * tolerance.Degree}, // as much as a record may say
+		{at: []tolerance.Angle{0, 90 * tolerance.Degree, 180 * tolerance.Degree, 270 * tolerance.Degree}},
+	} {
+		s := align.Stack{
+			Parts: []align.Part{
+				{Name: "plate", Front: &align.Face{}, Rear: &align.Face{Thickness: &align.Thickness{Radius: 90, Readings: align.Readings{Values: values, At: c.at, First: c.first}}, Pilot: &align.Pilot{Diameter: 100}}},
+				{Name: "tail", Front: &align.Face{Pilot: &align.Pilot{Kind: align.PilotBore, Diameter: 100}}},
+			},
+			Joints: []align.Joint{{Clock: c.clock}},
+		}
+		err := s.Validate()
+		var f *fault.FieldError
+		if c.path == "" && err != nil {
+			t.Errorf("%v: %v", c, err)
+		} else if c.path != "" && (!errors.Is(err, fault.ErrOutOfRange) || !errors.As(err, &f) || f.Path != c.path) {
+			t.Errorf("%v: %v", c, err)
+		}
+	}
+}

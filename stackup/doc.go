@@ -3,7 +3,7 @@
 // A [Model] is evaluated in columns of samples, so that compiled plans and user functions run alike; [Func] adapts
 // the one-sample form that most users write. A [Study] is a model with the law of every input and the responses.
 //
-//	accumulator, err := study.Run(ctx, stackup.Settings{Samples: 100_000, Seed: 1})
+//	acc, err := study.Run(ctx, stackup.Settings{Samples: 100_000, Seed: 1})
 //	y := acc.Summary(0) // mean, sd, yield, quantiles, each with its error
 //
 // The same seed gives the same answer, to the last bit, on any number of workers, in any blocks merged in any order.

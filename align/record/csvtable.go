@@ -59,7 +59,7 @@ type row struct {
 
 // add adds a fault of a cell, or, with an empty role, of what stands there.
 func (t *table) add(line, column int, is, value string, class error, want string) {
-	path := fmt.Sprintf("record: line %d, column %d", line, column)
+	path := fmt.Sprintf("table: line %d, column %d", line, column)
 	if is != "" {
 		path += " (" + is + ")"
 	}

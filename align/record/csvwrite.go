@@ -8,8 +8,8 @@ import (
 )
 
 // WriteTable writes the table that [Fill] reads, with everything that a table can fill of the record as
-// it stands: a row for every reading, or an empty one where there is none, for every measured point, and
-// for every clearance. Of a blank it is what a spreadsheet is to fill in. Numbers keep their digits, in
+// it stands: a row for every reading and for the closing one, empty where there is none, for every
+// measured point, and for every clearance. Of a blank it is what a spreadsheet is to fill in. Numbers keep their digits, in
 // the unit that their row names; commas part the cells.
 func (r *Record) WriteTable(w io.Writer) error {
 	rows := [][]string{{"place", "station", "reading", "unit", "x", "y", "z"}}
@@ -38,9 +38,11 @@ func (r *Record) WriteTable(w io.Writer) error {
 					row(strconv.Itoa(i+1), n.written())
 				}
 			}
+			closing := ""
 			if x.Closing != nil {
-				row("closing", x.Closing.written())
+				closing = x.Closing.written()
 			}
+			row("closing", closing)
 		}
 	}
 	if !points {

@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
 )
@@ -21,7 +22,7 @@ const (
 // decodeNode reads a number and holds it against its rule.
 func (x *Number) decodeNode(d *decoder, n *node, path, rule string) {
 	if n.kind != isNumber {
-		d.fault(path, n, errWrongType, "a number")
+		d.fault(path, n, errWrongType, "a number"+spell.If(n.kind == isString, " without quotes, with a decimal point"))
 		*x = Num(1) // any: the record is refused
 		return
 	}

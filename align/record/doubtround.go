@@ -53,9 +53,8 @@ func (b *box) closesDoubt(q *round) {
 // Source: common practice, no published source.
 func (b *box) againDoubt(q *round) bool {
 	m := len(q.Readings.Readings)
-	usual := slices.Contains([]int{4, 6, 8, 12, 16, 24}, m-1)
 	n := len(q.value)
-	if !usual || !q.equalSteps() || q.Closing != nil || q.station[0] != 0 || q.station[n-1] != m-1 {
+	if usualStations(m) || !usualStations(m-1) || !q.equalSteps() || q.Closing != nil || q.station[0] != 0 || q.station[n-1] != m-1 {
 		return false
 	}
 	bound := q.last()
@@ -90,6 +89,11 @@ func (b *box) againDoubt(q *round) bool {
 		m, m-1, q.say(q.value[n-1], 1), q.say(q.value[0], 1), m-1, spell.Trimmed(360/float64(m-1), 1), q.size(closed), q.unit, m, spell.Trimmed(360/float64(m), 1), q.size(open)), b.rec.leaves(q.at+"/readings")...)
 	return true
 }
+
+// usualStations reports whether people mark that many stations round a part.
+//
+// Source: common practice, no published source.
+func usualStations(n int) bool { return slices.Contains([]int{3, 4, 6, 8, 12, 16, 24}, n) }
 
 // strayDoubt names the one reading, of eight or more, that lies farther from the fit to all others
 // than ten times their scatter, six standard uncertainties, four of the last digits and a tenth of

@@ -122,7 +122,7 @@ func TestDecode_faults(t *testing.T) {
 	}{
 		{"unknown key", `"diameter": 8,`, `"diametre": 8,`, []string{"/parts/0/rear/diametre", `"diameter"`}},
 		{"repeated key", `"title": "invented"`, `"title": "a", "title": "b"`, []string{"/title", "repeated"}},
-		{"text for a number", `"z": 2.50`, `"z": "2.50"`, []string{"/parts/0/rear/z", `"2.50"`, "a number"}},
+		{"text for a number", `"z": 2.50`, `"z": "2,50"`, []string{"/parts/0/rear/z", `"2,50"`, "a number without quotes, with a decimal point"}},
 		{"null", `"diameter": 5.001`, `"diameter": null`, []string{"/parts/0/rear/pilot/diameter", "null"}},
 		{"not finite", `"z": 2.50`, `"z": 1e999`, []string{"/parts/0/rear/z", "1e999", "finite"}},
 		{"absurd", `"z": 2.50`, `"z": 1e6`, []string{"/parts/0/rear/z", "100 m"}},

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/tolerance"
 )
 
@@ -23,8 +24,9 @@ const (
 	farPocket      = 0.5 // of the length over all supports of its two shafts, outside them
 )
 
-// Warnings lists what looks like a slip, in parts and candidates: an implausible scale, and rounds
-// that come back to their first station worse than their gauge should.
+// Warnings lists what looks like a slip, in parts and candidates: an implausible scale, a number of
+// stations that nobody marks, rounds that come back to their first station worse than their gauge
+// should, and dowel holes that no pin joins.
 func (r *Record) Warnings() []Remark { return r.remark((*remarks).warn) }
 
 func (u *remarks) warn(s *align.Stack) {
@@ -40,6 +42,7 @@ func (u *remarks) warn(s *align.Stack) {
 			u.say(fmt.Sprintf("/joints/%d/gasket/thickness", k), "a gasket %v thick: is the unit right?", j.Gasket.Thickness)
 		}
 	}
+	u.warnHoles(s)
 	z := squareZ(s)
 	for i := range s.Shafts {
 		for k := range s.Shafts[i].Supports {
@@ -90,6 +93,28 @@ func (u *remarks) warnPockets(s *align.Stack, z map[string]tolerance.Length) {
 	}
 }
 
+// warnHoles names dowel holes that meet and have no pin in them: they locate nothing.
+func (u *remarks) warnHoles(s *align.Stack) {
+	for k := range s.Joints {
+		front, rear := s.Parts[k].Facing(true), s.Parts[k+1].Facing(false)
+		if front == nil || rear == nil || s.Joints[k].Float != nil {
+			continue
+		}
+		for i := range front.Dowels {
+			name, meets, pinned := front.Dowels[i].Name, false, false
+			for r := range rear.Dowels {
+				meets = meets || rear.Dowels[r].Name == name
+			}
+			for p := range s.Joints[k].Pins {
+				pinned = pinned || s.Joints[k].Pins[p].Dowel == name
+			}
+			if meets && !pinned {
+				u.say(fmt.Sprintf("/joints/%d", k), "both faces have a dowel hole %q and no pin is in it: is one missing under \"pins\"?", name)
+			}
+		}
+	}
+}
+
 func (u *remarks) warnPart(written *Part, p *align.Part, at string) {
 	if p.Front != nil && p.Rear != nil {
 		if l := p.Located(); l.Rear.Z-l.Front.Z < thinPart {
@@ -116,6 +141,9 @@ func (u *remarks) warnPart(written *Part, p *align.Part, at string) {
 }
 
 func (u *remarks) warnReadings(q *round) {
+	if m := len(q.Readings.Readings); q.At == nil && !usualStations(m) && (usualStations(m-1) || usualStations(m+1)) {
+		u.say(q.at+"/readings", "%d readings at equal steps of %s°: was a station left out (null keeps its place), or is the last the first again (\"closing\")?", m, spell.Trimmed(360/float64(m), 1))
+	}
 	size := q.unit.Size()
 	spread := tolerance.Length(q.span()) * size
 	if spread > wideReadings {

@@ -1,6 +1,7 @@
 package record_test
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 )
@@ -32,6 +33,58 @@ func TestWarnings_scale(t *testing.T) {
 		}
 		if strings.Join(got, " ") != c.want {
 			t.Errorf("%s: warned of %q, want %q", name, got, c.want)
+		}
+	}
+}
+
+// A number of readings that nobody marks at equal steps, one off a number that people do, is warned of: a station was left out, or the first stands there again.
+func TestRecord_Warnings_stations(t *testing.T) {
+	for _, c := range []struct {
+		stations int
+		more     string
+		want     bool
+	}{
+		// Source: common practice, no published source: 3, 4, 6, 8, 12, 16 or 24 stations are marked round a part.
+		{3, ``, false},
+		{4, ``, false},
+		{6, ``, false},
+		{8, ``, false},
+		{12, ``, false},
+		{16, ``, false},
+		{24, ``, false},
+		{10, ``, false},
+		{5, ``, true},
+		{7, ``, true},
+		{9, ``, true},
+		{11, ``, true},
+		{13, ``, true},
+		{23, ``, true},
+		{25, ``, true},
+		{7, `, "at": [0, 50, 100, 150, 200, 250, 300]`, false}, // said, not counted
+	} {
+		block := `"readings": [0.01` + strings.Repeat(", 0.01", c.stations-1) + `]` + c.more
+		w := decode(t, swept("mm", block)).Warnings()
+		if got := len(w) == 1 && w[0].Path == "/parts/0/bores/0/sweep/readings" && strings.Contains(w[0].Text, fmt.Sprint(c.stations, " readings at equal steps")); got != c.want || !got && len(w) > 0 {
+			t.Errorf("%s: %v", block, w)
+		}
+	}
+}
+
+// A dowel hole in both faces of a joint without a pin in it locates nothing, which is said.
+func TestRecord_Warnings_holesWithoutPins(t *testing.T) {
+	const pin = `"pins": [{"dowel": "p", "diameter": 10, "pressed": "front"}]`
+	for name, c := range map[string]struct {
+		text string
+		want bool
+	}{
+		"a pin":             {plain, false},
+		"no pin":            {change(t, plain, pin, ``), true},
+		"holes do not meet": {change(t, plain, pin, ``, `"dowels": [{"name": "p"`, `"dowels": [{"name": "q"`), false},
+		"measured in place": {change(t, plain, pin, `"float": {"x": 0, "y": 0, "turn": 0}`), false},
+	} {
+		w := decode(t, c.text).Warnings()
+		if got := len(w) == 1 && w[0].Path == "/joints/0" && strings.Contains(w[0].Text, `a dowel hole "p" and no pin`); got != c.want || !got && len(w) > 0 {
+			t.Errorf("%s: %v", name, w)
 		}
 	}
 }

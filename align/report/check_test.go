@@ -56,6 +56,26 @@ func TestCheck_sweptBoreInWords(t *testing.T) {
 	}
 }
 
+// A face that a dial swept, or that was probed, is said as it was understood: which way it rises rearward, and how steeply.
+func TestCheck_measuredFacesInWords(t *testing.T) {
+	const face = `{"format":"borestack-record/1","units":{"length":"mm"},"parts":[{"name":"case","SIDE":{KEYS}}],"joints":[]}`
+	const dial = `"z":10,"sweep":{"radius":50,"readings":[-0.01,0,0.01,0]MORE}`
+	for _, c := range []struct{ side, keys, more, want string }{
+		// Source: hand calculation: pushed in most at 6 o'clock, by 0.02 across 100: metal stands out there, rearward on a rear face, forward on a front face.
+		{"rear", dial, ``, "so it rises towards 6 o'clock by 0.20 mm/m"},
+		{"front", dial, ``, "so it rises towards 12 o'clock by 0.20 mm/m"},
+		{"rear", dial, `,"positive":"out"`, "so it rises towards 12 o'clock by 0.20 mm/m"},
+		{"rear", strings.Replace(dial, "-0.01,0,0.01", "0,0,0", 1), ``, "so it is square"},
+		// Source: hand calculation: z grows by 0.03 over 100 towards x.
+		{"rear", `"points":[[0,0,10],[100,0,10.03],[0,100,10],[100,100,10.03]]`, ``, "4 measured points; so it rises towards 3 o'clock by 0.30 mm/m"},
+	} {
+		s := flow(check(t, strings.NewReplacer("SIDE", c.side, "KEYS", strings.Replace(c.keys, "MORE", c.more, 1)).Replace(face)))
+		if !strings.Contains(s, c.want) {
+			t.Errorf("%+v: lacks %q:\n%s", c, c.want, s)
+		}
+	}
+}
+
 // With "in" positive a spigot reads most where its centre is, a bore opposite.
 func TestCheck_sweptPilotInWords(t *testing.T) {
 	// Source: hand calculation: 0.03 sin θ at 0°, 90°, 180°, 270°: greatest at 3 o'clock.

@@ -57,9 +57,11 @@ func (c *checker) part(section *paper.Section, known, role string, p *align.Part
 	for _, f := range alone.Readings {
 		fits[strings.TrimPrefix(f.Path, "/parts/0")] = f
 	}
+	lies := p.Located()
 	for i, f := range [2]*align.Face{p.Front, p.Rear} {
 		if f != nil {
-			item.More = append(item.More, c.face([2]string{"front", "rear"}[i], f, fits))
+			slope := [2]align.Slope{lies.Front.Slope, lies.Rear.Slope}[i]
+			item.More = append(item.More, c.face([2]string{"front", "rear"}[i], f, slope, fits))
 		}
 	}
 	for k := range p.Bores {
@@ -68,8 +70,8 @@ func (c *checker) part(section *paper.Section, known, role string, p *align.Part
 	return nil
 }
 
-// face is one face: how it was measured, its pilot and dowel holes.
-func (c *checker) face(side string, f *align.Face, fits map[string]align.ReadingFit) string {
+// face is one face: how it was measured, what slope that gives, its pilot and dowel holes.
+func (c *checker) face(side string, f *align.Face, slope align.Slope, fits map[string]align.ReadingFit) string {
 	var out clauses
 	add := out.add
 	switch {
@@ -84,6 +86,13 @@ func (c *checker) face(side string, f *align.Face, fits map[string]align.Reading
 		add("square, at z %s", c.p.Bare(f.Z))
 	default:
 		add("at z %s, rising towards %s by %s", c.p.Bare(f.Z), f.Slope.Clock().Hours(), c.p.Slope(f.Slope.Size()))
+	}
+	if f.Sweep != nil || len(f.Points) > 0 {
+		if steep := c.p.Slope(slope.Size()); steep == c.p.Slope(0) {
+			add("so it is square")
+		} else {
+			add("so it rises towards %s by %s", slope.Clock().Hours(), steep)
+		}
 	}
 	out.when(f.Diameter.Given, "contact out to a diameter of %s", c.p.Bare(f.Diameter.Value))
 	if q := f.Pilot; q != nil {

@@ -38,7 +38,7 @@ func (t *teller) headline() {
 	if s := t.roomWords(); s != "" && !told.room {
 		more.say(spell.Upper(s) + ".")
 	}
-	more.say(t.useWords(), t.marginWords(), t.thickWords(), t.assumedWords(), t.yieldWords())
+	more.say(t.slipWords(), t.useWords(), t.marginWords(), t.thickWords(), t.assumedWords(), t.yieldWords())
 	if s := heaviestIn(t.res.Assembly, t.p); s != "" {
 		more.say(spell.Upper(s) + " (estimate).")
 	}
@@ -115,6 +115,16 @@ func (t *teller) strained() (out clauses) {
 		}
 	}
 	return out
+}
+
+// slipWords says the first thing in the record that looks like a slip. It takes no verdict back, so
+// whoever reads no further has to see it; what is in doubt goes before.
+func (t *teller) slipWords() string {
+	list := recordWarnings(&t.at)
+	if len(list) == 0 || len(t.res.Doubts) > 0 {
+		return ""
+	}
+	return stopped("Looks like a slip: "+list[0]) + spell.If(len(list) > 1, fmt.Sprintf(" And %d more, below.", len(list)-1))
 }
 
 // settleWords says of the first limit that readings leave open which of them would settle it.

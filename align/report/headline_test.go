@@ -265,3 +265,28 @@ func TestHeadline_farOutside(t *testing.T) {
 		t.Errorf("not said:\n%s", s)
 	}
 }
+
+// What looks like a slip takes no verdict back; the first screen names it all the same, and counts the others.
+func TestHeadline_slips(t *testing.T) {
+	short := func(text string) string {
+		rec, res := evaluated(t, text)
+		var b bytes.Buffer
+		if err := report.Short(&b, rec, res); err != nil {
+			t.Fatal(err)
+		}
+		return flow(b.String())
+	}
+	box := twoPart(0, 0, ``, marginLimit)
+	if s := short(box); strings.Contains(s, "slip") {
+		t.Errorf("nothing looks like a slip: %s", s)
+	}
+	// Source: the warning's own threshold, a running clearance above 1 mm: 2 thou typed in millimetres.
+	const said = "Looks like a slip: shaft main at case/front (/shafts/0/supports/0/clearance): a running clearance of 2 mm: is the unit right, and is it diametral?"
+	box = strings.Replace(box, `"clearance":0.1`, `"clearance":2`, 1)
+	if s := short(box); !strings.HasPrefix(s, "PASS") || !strings.Contains(s, said) || strings.Contains(s, "And 1 more") {
+		t.Errorf("want a pass with %q: %s", said, s)
+	}
+	if s := short(strings.Replace(box, `"clearance":0.1`, `"clearance":3`, 1)); !strings.Contains(s, said+" And 1 more, below.") {
+		t.Errorf("want one more: %s", s)
+	}
+}

@@ -40,7 +40,7 @@ func main() {
 	flag.TextVar(&greatest, "greatest", tolerance.Length(0), "largest size that a part may have")
 	flag.TextVar(&b.Scatter, "scatter", tolerance.Length(0), "the process's standard deviation of a component, where it is known")
 	var form answer.Form
-	form.Flags()
+	form.Flags("TABLE.csv")
 	study := flag.Bool("gauge", false, "the table is a gauge study")
 	wide := flag.Float64("tolerance", 0, "width of what is allowed, in the unit of the study")
 	flag.IntVar(&plan.Sample, "sample", 0, "parts that a sampling plan looks at")

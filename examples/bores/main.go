@@ -31,7 +31,7 @@ func main() {
 	flag.TextVar(&c.Wall, "wall", c.Wall, "least wall of a sleeve")
 	name := flag.String("unit", "mm", "unit of the table: mm, in, um or thou")
 	var form answer.Form
-	form.Flags()
+	form.Flags("BORES.csv")
 	flag.Parse()
 	files, err := answer.Files(demonstration)
 	if err == nil {

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"math"
@@ -45,6 +46,9 @@ func shim(f *flags) func(io.Writer) error {
 func endplay(f *flags) func(io.Writer) error {
 	chain, shelf := f.String("chain", "main bearing end play", "its name in the record"), stock(f)
 	return func(out io.Writer) error {
+		if f.NArg() == 0 {
+			return errors.New("name the record that has the chain: charts endplay -chain NAME RECORD.json")
+		}
 		file, err := os.Open(f.Arg(0))
 		if err != nil {
 			return err

@@ -19,7 +19,8 @@ func TestRun_charts(t *testing.T) {
 		// Source: hand calculation: the plate's eight readings are 14.0795 on average, the gap is 14.0795 + 2.06 - 16 = 0.1395, and a play of 0.03 must stay.
 		{"endplay -stock 0.01mm " + launch, "from 0 mm to 0.1095 mm"},
 		{"endplay -chain none " + launch, "!a chain of the stack"},
-		{"endplay", "!no such file"},
+		{"endplay", "!name the record that has the chain"},
+		{"endplay none.json", "!no such file"},
 		// Source: Ducati ST2 workshop manual, shaft shims: total d1 + d2 + preload - L, side 1 d1 + preload/2 - L/2, rounded down.
 		{"split", "shims of 2.25 mm in front and 2.4 mm in the rear; 4.7 mm in all"},
 		{"split -length 160mm", "!not valid"},

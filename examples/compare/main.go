@@ -23,7 +23,7 @@ var demonstration []byte
 
 func main() {
 	var form answer.Form
-	form.Flags()
+	form.Flags("RECORD.json")
 	audit := flag.Bool("audit", false, "add how sure the verdict is, and what it rests on")
 	flag.Parse()
 	files, err := answer.Files(demonstration)

@@ -31,7 +31,7 @@ What yours can do and has (skims, shims, bushes, least thicknesses) goes under "
 
 func main() {
 	var form answer.Form
-	form.Flags()
+	form.Flags("RECORD.json")
 	flag.Parse()
 	files, err := answer.Files(demonstration)
 	if err == nil {

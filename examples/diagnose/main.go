@@ -33,7 +33,7 @@ var sights []byte
 func main() {
 	var p diagnose.Process
 	var form answer.Form
-	form.Flags()
+	form.Flags("RECORD.json SIGHTS.csv")
 	flag.Float64Var(&p.Fault, "fault", 0, "how many times larger than the usual scatter a fault is; 0: 8")
 	flag.TextVar(&p.Place, "place", p.Place, "scatter of parts beside each other at a joint; 0: 0.01 mm")
 	flag.TextVar(&p.Bore, "bore", p.Bore, "scatter of a bore in its part; 0: 0.008 mm")

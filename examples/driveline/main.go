@@ -129,7 +129,7 @@ func firstScreen(w io.Writer, rec *record.Record, res *study.Result) error {
 	if err := report.Short(&b, rec, res); err != nil {
 		return err
 	}
-	b.WriteString("  Every reason, table and step: driveline -full\n")
+	b.WriteString("  Every reason, table and step: the same command with -full\n")
 	_, err := b.WriteTo(w)
 	return err
 }

@@ -26,7 +26,7 @@ var demonstration []byte
 
 func main() {
 	var form answer.Form
-	form.Flags()
+	form.Flags("RECORD.json")
 	blank := flag.Bool("blank", false, "print the blank record and nothing else")
 	table := flag.Bool("table", false, "print the blank as a table for a spreadsheet and nothing else")
 	flag.Parse()

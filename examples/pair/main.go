@@ -33,7 +33,7 @@ func main() {
 	var form answer.Form
 	var more string
 	flag.StringVar(&more, "more", "", "`FILE` of the same bins with parts that arrived since: their combinations alone are new")
-	form.Flags()
+	form.Flags("RECORD.json")
 	flag.Func("turn", "let `PART:HOLES[:redrill]` be turned by steps of its hole pattern", func(v string) error {
 		w, err := parseTurn(v)
 		box.Turns = append(box.Turns, w)

@@ -33,7 +33,7 @@ func main() {
 	zones := flag.String("zones", "", "`FILE` of callouts to check")
 	list := flag.Bool("list", false, "print the names of the callouts that the record allows")
 	var form answer.Form
-	form.Flags()
+	form.Flags("RECORD.json")
 	flag.IntVar(&a.Samples, "samples", 0, "boxes drawn for a yield; 0: 20,000")
 	flag.Parse()
 	a.Yield = tolerance.Optional[float64]{Value: *yield, Given: *yield > 0}

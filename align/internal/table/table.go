@@ -71,6 +71,9 @@ func Read(r io.Reader, needed ...string) (*Table, error) {
 		switch {
 		case t.Head == nil:
 			t.Head = fields
+			if len(fields) == 1 && strings.ContainsAny(fields[0], ";\t") {
+				return nil, fault.At("head line", fmt.Sprintf("%q", fields[0]), "commas between columns, and points in numbers", fault.ErrSyntax)
+			}
 			for i, column := range fields {
 				if slices.Contains(fields[:i], column) {
 					return nil, fault.At("head line", fmt.Sprintf("%q", column), "each column once", fault.ErrRepeated)

@@ -23,8 +23,12 @@ type Form struct {
 	Folder         string // for pictures; empty: none
 }
 
-// Flags adds the flags of a form to those of the program.
-func (f *Form) Flags() {
+// Flags adds the flags of a form to those of the program, and what -h says: which files it takes.
+func (f *Form) Flags(files string) {
+	flag.Usage = func() {
+		fmt.Fprintf(flag.CommandLine.Output(), "usage: %s [flags] [%s]   (none: invented data that the program carries)\n", filepath.Base(os.Args[0]), files)
+		flag.PrintDefaults()
+	}
 	flag.BoolVar(&f.Markdown, "markdown", false, "print Markdown")
 	flag.BoolVar(&f.JSON, "json", false, "print JSON")
 	flag.StringVar(&f.HTML, "html", "", "write one page with its pictures into this `FILE`")
@@ -79,7 +83,7 @@ func Files(carried ...[]byte) ([][]byte, error) {
 		return carried, nil
 	case len(carried):
 	default:
-		return nil, fmt.Errorf("%d files: want %d, or none for what the program carries", flag.NArg(), len(carried))
+		return nil, fmt.Errorf("%d files: want %d, or none for what the program carries; -h names them", flag.NArg(), len(carried))
 	}
 	out := make([][]byte, len(carried))
 	var err error

@@ -5,7 +5,7 @@ import "encoding/binary"
 const (
 	own      = 3  // bytes that a match at a distance of its own must have
 	hashBits = 18 // of the first bytes
-	depth    = 32 // places looked at for the matches of one
+	depth    = 64 // places looked at for the matches of one
 )
 
 // found is a match: its length (0: a literal), how far back it is, and which of the last distances that is (-1: none).
