@@ -32,7 +32,7 @@ func (f *Form) Flags(files string) {
 	flag.BoolVar(&f.Markdown, "markdown", false, "print Markdown")
 	flag.BoolVar(&f.JSON, "json", false, "print JSON")
 	flag.StringVar(&f.HTML, "html", "", "write one page with its pictures into this `FILE`")
-	flag.StringVar(&f.Folder, "svg", "", "write pictures into this `DIR`ectory")
+	flag.StringVar(&f.Folder, "svg", "", "write pictures into this `DIR`ectory, made where it is not there")
 }
 
 // Write writes a page: the files that are wanted, and text.
@@ -69,6 +69,12 @@ func (f Form) save(page *sheet.Page) error {
 	drawn, err := page.Pictures()
 	if err == nil && len(drawn) == 0 {
 		return errors.New("-svg: this answer has no pictures")
+	}
+	if err == nil {
+		err = os.MkdirAll(f.Folder, 0o755)
+	}
+	if err != nil {
+		return err
 	}
 	for name, text := range drawn {
 		err = errors.Join(err, os.WriteFile(filepath.Join(f.Folder, name+".svg"), text, 0o644))
