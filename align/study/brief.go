@@ -123,25 +123,30 @@ func (q *judged) settlesAlone() (bool, error) {
 	return r.drawn && word > tolerance.Pass, err
 }
 
-// apart reports whether a joint goes together too seldom for anything to pass that the box must go together
-// for: where a nudge or a probe parts it, limits are decided by draws, and hold in none in which it does
-// not go together. The two parts of the joint settle that.
+// apart reports whether a joint, or else the box, goes together too seldom for anything to pass that the box
+// must go together for: where a nudge or a probe parts it, limits are decided by draws, and hold in none in
+// which it does not go together. The two parts of a joint settle that; that joints do which seldom part alone,
+// is known of this box only.
 func (c *court) apart(t *table) (bool, error) {
 	s := &c.stack
-	list := make([]asked, len(s.Joints))
-	for k := range list {
+	list := make([]asked, len(s.Joints)+1)
+	for k := range s.Joints {
 		list[k] = asked{align.Output{What: align.Assembles, Of: s.JointName(k)}, true}
 	}
+	list[len(s.Joints)] = asked{align.Output{What: align.Assembles}, true}
 	for k := range list {
-		if seldom, err := t.seldom(list, k); err != nil || seldom {
+		seldom, err := t.seldom(list, k)
+		if seldom && k < len(s.Joints) {
 			c.settled = []string{s.Parts[k].Name, s.Parts[k+1].Name}
+		}
+		if err != nil || seldom {
 			return seldom, err
 		}
 	}
 	return false, nil
 }
 
-// seldom reports whether one of the joints goes together in too few draws for a pass, where a nudge or a probe
+// seldom reports whether one of the joints, or the box, goes together in too few draws for a pass, where a nudge or a probe
 // parts it. Where it cannot be said, it may go together in another box.
 func (t *table) seldom(joints []asked, which int) (bool, error) {
 	in, n, parts := 0, 0, false
