@@ -247,11 +247,12 @@ func TestLineRule_fitsLines(t *testing.T) {
 		group := k.lay.groups[0]
 		k.line.Gather(group)
 		members := append([]int(nil), k.line.Members...)
-		r := lineRule{weight: make([]float64, len(members))}
-		for i := range r.weight {
-			r.weight[i] = math.Pow(10, -3*rng.Float64())
+		var r lineRule
+		weight := make([]float64, len(members))
+		for i := range weight {
+			weight[i] = math.Pow(10, -3*rng.Float64())
 		}
-		r.fit(k, members, 2*len(group))
+		r.fit(k, members, 2*len(group), weight)
 		at, slope := make([]float64, len(group)), make([]float64, len(group))
 		for i := range group {
 			at[i], slope[i] = rng.NormFloat64(), 1e-3*rng.NormFloat64()

@@ -131,9 +131,9 @@ func (c *court) apart(t *table) (bool, error) {
 	s := &c.stack
 	list := make([]asked, len(s.Joints)+1)
 	for k := range s.Joints {
-		list[k] = asked{align.Output{What: align.Assembles, Of: s.JointName(k)}, true}
+		list[k] = asked{output: align.Output{What: align.Assembles, Of: s.JointName(k)}, rest: true}
 	}
-	list[len(s.Joints)] = asked{align.Output{What: align.Assembles}, true}
+	list[len(s.Joints)] = asked{output: align.Output{What: align.Assembles}, rest: true}
 	for k := range list {
 		seldom, err := t.seldom(list, k)
 		if seldom && k < len(s.Joints) {
