@@ -169,13 +169,14 @@ func (o *over) marginHeld(least float64) (float64, error) {
 	if err != nil || rest > -least+sureBy || rest <= most && o.surely(most) {
 		return -rest, err
 	}
+	o.enough = -least + sureBy
+	defer func() { o.enough = math.Inf(1) }()
 	all := rest
 	for n, group := range o.k.lay.groups {
 		v, err := o.worstOfGroup(n, shaftline.ByMargin)
-		if err != nil {
-			return 0, err
+		if all = math.Max(all, v); err != nil || v > o.enough {
+			return -all, err
 		}
-		all = math.Max(all, v)
 		if s := &o.sums[n]; s.many && all <= most { // what the next sample is bounded by
 			o.followCircles(o.worstAt)
 			o.hint = o.hint[:0]

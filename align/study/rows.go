@@ -54,11 +54,15 @@ type tableKey struct {
 	of    asked
 }
 
-// The batches of rows: nudges first, probes, and then draws.
+// The batches of rows: nudges first, probes, and then draws; and below, the nudges of a few columns after the
+// other.
 const (
 	nudgeBatch = iota
 	probeBatch
 	firstDraw
+
+	someNudges = -1
+	fewColumns = 8
 )
 
 // tablesOf checks and resolves a stack once for several gauges.
@@ -96,10 +100,14 @@ func (t *table) batch(batch int) rowSet {
 	if done {
 		return r
 	}
-	switch batch {
-	case nudgeBatch:
-		r = rowSet{t.gauge.nudges(), 2*len(t.gauge.columns) + 1}
-	case probeBatch:
+	switch all := len(t.gauge.columns); {
+	case batch == nudgeBatch:
+		r = rowSet{t.gauge.nudges(0, all), 2*all + 1}
+	case batch <= someNudges:
+		from := fewColumns * (someNudges - batch)
+		to := min(from+fewColumns, all)
+		r = rowSet{t.gauge.nudges(from, to), 2*(to-from) + 1}
+	case batch == probeBatch:
 		r = rowSet{t.gauge.draws(probeBatch, probes, probeSpread), probes}
 	default:
 		at := batch - firstDraw
