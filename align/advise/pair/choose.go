@@ -61,9 +61,16 @@ func (t *Table) Choose(ctx context.Context) (*Pairing, error) {
 		if err != nil {
 			return nil, fmt.Errorf("pair: stopped: %w", err)
 		}
-		if pass, err := c.allPass(ctx, p.Chosen); err != nil {
+		pass, err := c.allPass(ctx, p.Chosen)
+		if err != nil {
 			return nil, err
-		} else if pass {
+		}
+		for i, found := range c.made {
+			if m := found.made; m != nil && m.Left != values[i] { // at another clocking
+				values[i], pass = m.Left, false
+			}
+		}
+		if pass {
 			return c.pairing(ctx, p)
 		}
 		for i, out := range c.out {
@@ -230,19 +237,26 @@ func (t *Table) judgeNow(ctx context.Context, picks []int, best worth, inFull bo
 }
 
 // judgeWays judges a combination at the best of its clockings, and where that does not pass at the others
-// that may.
+// that may, the best first.
 func (t *Table) judgeWays(ctx context.Context, s align.Stack, origin study.Origin, picks []int, best worth) judgement {
 	found := t.judgeWay(ctx, s, origin, picks, best)
+	if found.made != nil {
+		return found
+	}
+	var others []worth
 	for k, turns := range t.turns {
-		if found.made != nil {
-			break
-		}
 		if k == best.way {
 			continue
 		}
 		if w := t.worth(s, turns); w.fails == "" {
 			w.way = k
-			found = t.judgeWay(ctx, s, origin, picks, w)
+			others = append(others, w)
+		}
+	}
+	slices.SortStableFunc(others, func(a, b worth) int { return cmp.Compare(b.left, a.left) })
+	for _, w := range others {
+		if found = t.judgeWay(ctx, s, origin, picks, w); found.made != nil {
+			break
 		}
 	}
 	return found
