@@ -62,7 +62,7 @@ func newColumns(k *kernel, slots []slot, outputs []outputAt, drawn []int, first 
 	}
 	c.addRooms(b)
 	c.addChains(b)
-	if c.wantFor(b, outputs); slices.Contains(b.used, false) { // a source moves what these formulas take as still
+	if !c.wantFor(b, outputs) || slices.Contains(b.used, false) { // a source moves what these formulas take as still
 		return nil
 	}
 	c.fills = b.fills
@@ -78,8 +78,11 @@ func (c *columns) face(part int, f *mountedFace) *faceColumns {
 	return &c.faces[part][side]
 }
 
-// wantFor notes which bores references and outputs need, and lays out the readings that they do.
-func (c *columns) wantFor(b *columnsBuilder, outputs []outputAt) {
+// wantFor notes which bores references and outputs need, and lays out the readings that they do; false where an
+// output is not plain: thicknesses are beside nothing else but whether the box assembles, so that what is beside
+// them keeps its last digits.
+func (c *columns) wantFor(b *columnsBuilder, outputs []outputAt) bool {
+	other := slices.ContainsFunc(outputs, func(r outputAt) bool { return r.What != ThicknessVariation && r.What != Assembles })
 	for _, ref := range c.k.lay.refs {
 		for _, at := range ref.bores {
 			c.want(at, ref.axis)
@@ -90,6 +93,9 @@ func (c *columns) wantFor(b *columnsBuilder, outputs []outputAt) {
 		case r.ofBore():
 			c.want(r.bore, r.tilt)
 		case r.What == ThicknessVariation && !c.k.still.parts[r.index]:
+			if other {
+				return false
+			}
 			c.rounds[r.index] = nil
 			for _, v := range c.k.stack.Parts[r.index].Rear.Thickness.Values {
 				var of []*column
@@ -105,6 +111,7 @@ func (c *columns) wantFor(b *columnsBuilder, outputs []outputAt) {
 			}
 		}
 	}
+	return true
 }
 
 // addRooms lays out what is left of the clearances of supports and pockets.
