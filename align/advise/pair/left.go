@@ -33,7 +33,7 @@ func (c *chooser) leftovers(ctx context.Context, used []map[int]bool) ([]Leftove
 		if len(unsure) == 0 {
 			return out, nil
 		}
-		if _, err := c.allPass(ctx, unsure); err != nil {
+		if _, err := c.allPass(ctx, unsure, len(unsure)); err != nil {
 			return nil, err
 		}
 	}
