@@ -50,7 +50,7 @@ var aboutQuantities = [...]aboutQuantity{
 	TiltY:              componentOf(2, true),
 	GapSize:            {kind: "joint", names: (*Stack).jointNames, value: (*kernel).gap, column: (*columns).gap},
 	TurnAngle:          {kind: "joint", names: (*Stack).jointNames, value: (*kernel).turn, ends: (*over).turnEnds, column: (*columns).turn},
-	ThicknessVariation: {kind: "part with thickness readings", names: (*Stack).thicknessNames, value: (*kernel).thicknessVariation, column: (*columns).still},
+	ThicknessVariation: {kind: "part with thickness readings", names: (*Stack).thicknessNames, value: (*kernel).thicknessVariation, column: (*columns).thickness},
 	InPlane:            {kind: "mesh", names: (*Stack).meshNames, value: (*kernel).meshDeviation, ends: (*over).numberEnds, column: (*columns).mesh},
 	OutOfPlane:         {kind: "mesh", names: (*Stack).meshNames, value: (*kernel).meshDeviation, ends: (*over).numberEnds, column: (*columns).mesh},
 	ChainLength:        {kind: "chain", names: (*Stack).chainNames, value: (*kernel).chainLength, ends: (*over).numberEnds, column: (*columns).chain},

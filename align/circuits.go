@@ -67,6 +67,7 @@ type groupSums struct {
 	members  []int // circles
 	circuits []circuit
 	order    []int
+	weight   []float64 // of the members, in the rule that bounds the worst
 
 	topped  bool       // the longest are found as far as they may matter,
 	slack   [2]float64 // by which a value may stay behind the best, of each measure

@@ -52,10 +52,28 @@ func (c *columns) clearance(y []float64, r *outputAt) {
 	}
 }
 
-// still sets what nothing moves.
-func (c *columns) still(y []float64, r *outputAt) {
-	v, _ := c.k.outputValue(r)
-	fillWith(y, v)
+// thickness sets how far a part's mean readings at its stations differ.
+func (c *columns) thickness(y []float64, r *outputAt) {
+	if c.rounds[r.index] == nil { // nothing moves them
+		v, _ := c.k.outputValue(r)
+		fillWith(y, v)
+		return
+	}
+	for i := range y {
+		lo, hi := math.Inf(1), math.Inf(-1)
+		for _, station := range c.rounds[r.index] {
+			if len(station) == 0 {
+				continue
+			}
+			var sum float64
+			for _, q := range station {
+				sum += q.now[i]
+			}
+			mean := sum / float64(len(station))
+			lo, hi = math.Min(lo, mean), math.Max(hi, mean)
+		}
+		y[i] = hi - lo
+	}
 }
 
 // assembles sets 1 where the joint asked for, or every one, assembles, and 0 where not.

@@ -26,7 +26,8 @@ type columns struct {
 	runout []*column
 	grows  []float64 // and by how much it grows
 	pocket []*column
-	chains [][]*column // lengths of the links that are plain numbers
+	chains [][]*column   // lengths of the links that are plain numbers
+	rounds [][][]*column // per part: its readings of thickness, where they are asked for and move
 	lines  [][chunk]axisLine
 	list   []axisAt    // of the bores of one line in one sample
 	hard   [chunk]bool // samples for the kernel
@@ -45,7 +46,7 @@ func newColumns(k *kernel, slots []slot, outputs []outputAt, drawn []int, first 
 	for i := range slots {
 		b.moved[slots[i].number.Addr().Pointer()] = []follows{{i, 1}}
 	}
-	c := &columns{k: k, lines: make([][chunk]axisLine, len(k.lay.refs))}
+	c := &columns{k: k, lines: make([][chunk]axisLine, len(k.lay.refs)), rounds: make([][][]*column, len(k.stack.Parts))}
 	for i := range k.stack.Parts {
 		if !k.still.parts[i] && !b.mount(&k.stack.Parts[i], &k.parts[i]) {
 			return nil
@@ -61,7 +62,7 @@ func newColumns(k *kernel, slots []slot, outputs []outputAt, drawn []int, first 
 	}
 	c.addRooms(b)
 	c.addChains(b)
-	if !c.wantFor(outputs) || slices.Contains(b.used, false) { // a source moves what these formulas take as still
+	if !c.wantFor(b, outputs) || slices.Contains(b.used, false) { // a source moves what these formulas take as still
 		return nil
 	}
 	c.fills = b.fills
@@ -77,8 +78,11 @@ func (c *columns) face(part int, f *mountedFace) *faceColumns {
 	return &c.faces[part][side]
 }
 
-// wantFor notes which bores references and outputs need; false where an output is not plain.
-func (c *columns) wantFor(outputs []outputAt) bool {
+// wantFor notes which bores references and outputs need, and lays out the readings that they do; false where an
+// output is not plain: thicknesses are beside nothing else but whether the box assembles, so that what is beside
+// them keeps its last digits.
+func (c *columns) wantFor(b *columnsBuilder, outputs []outputAt) bool {
+	other := slices.ContainsFunc(outputs, func(r outputAt) bool { return r.What != ThicknessVariation && r.What != Assembles })
 	for _, ref := range c.k.lay.refs {
 		for _, at := range ref.bores {
 			c.want(at, ref.axis)
@@ -89,7 +93,17 @@ func (c *columns) wantFor(outputs []outputAt) bool {
 		case r.ofBore():
 			c.want(r.bore, r.tilt)
 		case r.What == ThicknessVariation && !c.k.still.parts[r.index]:
-			return false
+			if other {
+				return false
+			}
+			c.rounds[r.index] = nil
+			for _, v := range c.k.stack.Parts[r.index].Rear.Thickness.Values {
+				var of []*column
+				for n := range v {
+					of = append(of, columnOf(b, &v[n]))
+				}
+				c.rounds[r.index] = append(c.rounds[r.index], of)
+			}
 		case r.What == InPlane || r.What == OutOfPlane:
 			for _, axis := range c.k.lay.meshes[r.index] {
 				c.want(axis[0], false)

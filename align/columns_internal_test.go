@@ -1,6 +1,7 @@
 package align
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"math/rand/v2"
@@ -427,5 +428,66 @@ func TestColumns_notPlain(t *testing.T) {
 		if got := p.NewEvaluator().columns != nil; got != (name == "plain" || name == "readings") {
 			t.Errorf("%s: columns %v", name, got)
 		}
+	}
+}
+
+// How far thicknesses differ is worked out side by side as by the kernel, of stations read once, twice and not
+// at all, to the last digit.
+func TestColumns_thickness(t *testing.T) {
+	rng := rand.New(rand.NewPCG(17, 5))
+	moved := 0
+	for range 40 {
+		s := plainStack(rng)
+		for k := range s.Joints {
+			s.Joints[k].Lies = LiesRest
+		}
+		i := len(s.Parts) - 1
+		f := s.Parts[i].Front
+		if f == nil { // it is turned round
+			continue
+		}
+		s.Parts[i].Rear = &Face{}
+		f.Z, f.Slope, f.Points, f.Sweep = 0, Slope{}, nil, nil
+		values := [][]tolerance.Length{{14.01}, {14.02, 14.024}, nil, {14.006}, {13.99}, {14.003}}
+		s.Parts[i].Rear.Thickness = &Thickness{Radius: 90, Readings: Readings{Values: values}}
+		var in []Source
+		for k, v := range values {
+			for n := range v {
+				in = append(in, Source{Moves: []Move{{Of: NumberOf(func(s *Stack) *tolerance.Length { return &s.Parts[i].Rear.Thickness.Values[k][n] }), Gain: 1}}})
+			}
+		}
+		if rng.IntN(4) == 0 {
+			in = in[:0]
+		}
+		p, err := s.Compile(in, nil, []Output{{What: ThicknessVariation, Of: s.Parts[i].Name}, {What: Assembles}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		fast, slow := p.NewEvaluator(), p.NewEvaluator()
+		if slow.columns = nil; fast.columns == nil {
+			t.Fatal("no columns")
+		}
+		const n = chunk + 6
+		x, y, want := make([][]float64, len(in)), [2][]float64{}, [2][]float64{}
+		for c := range x {
+			for range n {
+				x[c] = append(x[c], 0.01*rng.NormFloat64())
+			}
+		}
+		for o := range y {
+			y[o], want[o] = make([]float64, n), make([]float64, n)
+		}
+		if err := errors.Join(fast.Evaluate(y[:], x, n), slow.Evaluate(want[:], x, n)); err != nil {
+			t.Fatal(err)
+		}
+		if !slices.Equal(y[0], want[0]) || !slices.Equal(y[1], want[1]) {
+			t.Fatalf("in columns %v, alone %v", y, want)
+		}
+		if y[0][0] != y[0][1] {
+			moved++
+		}
+	}
+	if moved == 0 {
+		t.Error("nothing moves: the case tests nothing")
 	}
 }

@@ -73,11 +73,12 @@ type over struct {
 	stray    []float64      // of each circle, from where it follows the floats to first order
 	width    []float64      // of each loose joint's float: its shifts and its turns
 	worstAt  []floatset.Vec // floats of the worst found so far
+	enough   float64        // beyond which how bad it is does not matter
 }
 
 // newOver lists the joints that float.
 func (k *kernel) newOver() *over {
-	o := &over{k: k}
+	o := &over{k: k, enough: math.Inf(1)}
 	o.reset()
 	return o
 }

@@ -69,27 +69,32 @@ func (o *over) boundOfGroup(n int, by shaftline.Measure, worst float64) (float64
 		return 0, err
 	}
 	if !s.many {
-		c := &s.circuits[0]
-		o.cast(c.weights)
-		long, err := o.shadow.longest(0, bounding)
-		var stray float64
-		for i, w := range c.weights {
-			stray += math.Abs(w) * o.stray[s.members[i]]
-		}
-		return math.Max(c.of(long+stray, by), floor), err
+		long, err := o.longestOfOne(bounding)
+		return math.Max(s.circuits[0].of(long, by), floor), err
 	}
 	o.hint = o.hint[:0]
 	if _, err := o.solveHinted(group, by); err != nil {
 		return 0, err
 	}
-	return o.boundByRule(group, by, worst)
+	o.weigh(by, worst)
+	return o.boundByRule(group, by, worst, math.Inf(1))
 }
 
-// boundByRule is the bound of the group last solved, at worstAt, by its multipliers' own rule.
-func (o *over) boundByRule(group []int, by shaftline.Measure, worst float64) (float64, error) {
-	k := o.k
-	s, l := o.now, &k.line
-	m, lines := len(s.members), 2*len(group)
+// longestOfOne is what the sum of a group's only circuit does not exceed in length.
+func (o *over) longestOfOne(share float64) (float64, error) {
+	s := o.now
+	c := &s.circuits[0]
+	o.cast(c.weights)
+	long, err := o.shadow.longest(0, share)
+	for i, w := range c.weights {
+		long += math.Abs(w) * o.stray[s.members[i]]
+	}
+	return long, err
+}
+
+// weigh sets a group's weights to those of the multipliers that its lines have at the worst.
+func (o *over) weigh(by shaftline.Measure, worst float64) {
+	k, s := o.k, o.now
 	room := func(i int) float64 {
 		r := k.circles[s.members[i]].Radius
 		if by == shaftline.ByMargin {
@@ -98,18 +103,26 @@ func (o *over) boundByRule(group []int, by shaftline.Measure, worst float64) (fl
 		return math.Max(r, tol.Meet)
 	}
 	heaviest := 0.0
-	o.rule.weight = dense.Resize(o.rule.weight, m)
-	for i, y := range l.Multipliers {
-		o.rule.weight[i] = dense.Length(y[0], y[1]) / room(i)
-		heaviest = math.Max(heaviest, o.rule.weight[i])
+	s.weight = dense.Resize(s.weight, len(s.members))
+	for i, y := range k.line.Multipliers {
+		s.weight[i] = dense.Length(y[0], y[1]) / room(i)
+		heaviest = math.Max(heaviest, s.weight[i])
 	}
-	for i := range m {
+	for i := range s.weight {
 		if heaviest == 0 {
-			o.rule.weight[i] = 1 / (room(i) * room(i))
+			s.weight[i] = 1 / (room(i) * room(i))
 		}
-		o.rule.weight[i] = math.Max(o.rule.weight[i], lightest*heaviest)
+		s.weight[i] = math.Max(s.weight[i], lightest*heaviest)
 	}
-	o.rule.fit(k, s.members, lines)
+}
+
+// boundByRule is the bound of a group by the rule of its weights, as the circles follow the floats; where it
+// is beyond a limit, only that it is.
+func (o *over) boundByRule(group []int, by shaftline.Measure, worst, limit float64) (float64, error) {
+	k := o.k
+	s, l := o.now, &k.line
+	m := len(s.members)
+	o.rule.fit(k, s.members, 2*len(group), s.weight)
 	k.line.Frame(group) // takes a first line off the centres
 	for i, member := range s.members {
 		o.values[2*member], o.values[2*member+1] = l.Centre(i)
@@ -126,6 +139,9 @@ func (o *over) boundByRule(group []int, by shaftline.Measure, worst float64) (fl
 		if by == shaftline.ByMargin {
 			enough = worst + q.Radius
 		}
+		if o.shadow.most()+o.stray[member] <= enough && !math.IsInf(limit, 1) {
+			continue
+		}
 		long, err := o.shadow.longest(enough, bounding)
 		if err != nil {
 			return 0, err
@@ -135,20 +151,85 @@ func (o *over) boundByRule(group []int, by shaftline.Measure, worst float64) (fl
 		} else {
 			bound = math.Max(bound, long-q.Radius)
 		}
+		if bound > limit {
+			break
+		}
 	}
 	return bound, nil
 }
 
+// sureBy, in mm, is more than rounding and certificates leave open of a margin.
+const sureBy = 1e-7
+
+// marginHeld is a number on the side of least on which the least margin over the floats is: that one itself
+// where nothing tells it sooner, the margin at rest or a bound.
+func (o *over) marginHeld(least float64) (float64, error) {
+	rest, err := o.lineAtRest(shaftline.ByMargin)
+	most := -least - sureBy
+	if err != nil || rest > -least+sureBy || rest <= most && o.surely(most) {
+		return -rest, err
+	}
+	o.enough = -least + sureBy
+	defer func() { o.enough = math.Inf(1) }()
+	all := rest
+	for n, group := range o.k.lay.groups {
+		v, err := o.worstOfGroup(n, shaftline.ByMargin)
+		if all = math.Max(all, v); err != nil || v > o.enough {
+			return -all, err
+		}
+		if s := &o.sums[n]; s.many && all <= most { // what the next sample is bounded by
+			o.followCircles(o.worstAt)
+			o.hint = o.hint[:0]
+			if _, err := o.solveHinted(group, shaftline.ByMargin); err != nil {
+				return 0, err
+			}
+			o.weigh(shaftline.ByMargin, v)
+		}
+	}
+	return -all, nil
+}
+
+// surely reports whether a bound shows that the lack of room, no more than most at rest, is so anywhere in the
+// floats. The lines' rules are those of the worst of a sample before.
+func (o *over) surely(most float64) bool {
+	o.putAtRest()
+	o.aboutRest()
+	if o.strays() != nil {
+		return false
+	}
+	for n, group := range o.k.lay.groups {
+		s := o.listCircuits(n)
+		o.aboutRest()
+		var bound float64
+		var err error
+		switch {
+		case len(s.circuits) == 0:
+			continue
+		case !s.many:
+			bound, err = o.longestOfOne(sure)
+			bound = s.circuits[0].of(bound, shaftline.ByMargin)
+		case len(s.weight) != len(s.members):
+			return false
+		default:
+			o.k.line.Gather(group)
+			bound, err = o.boundByRule(group, shaftline.ByMargin, most, most)
+		}
+		if err != nil || !(bound <= most) {
+			return false
+		}
+	}
+	return true
+}
+
 // lineRule is a weighted least-squares fit of a group's lines to its centres.
 type lineRule struct {
-	weight []float64
-	a, m   []float64 // coefficients of each circle's line; normal equations, factored
-	b      []float64 // of each centre, what it adds to the lines
-	lines  int
+	a, m  []float64 // coefficients of each circle's line; normal equations, factored
+	b     []float64 // of each centre, what it adds to the lines
+	lines int
 }
 
 // fit lays the rule out.
-func (r *lineRule) fit(k *kernel, members []int, lines int) {
+func (r *lineRule) fit(k *kernel, members []int, lines int, weight []float64) {
 	r.lines = lines
 	lo, hi := math.Inf(1), math.Inf(-1)
 	for _, i := range members {
@@ -163,7 +244,7 @@ func (r *lineRule) fit(k *kernel, members []int, lines int) {
 		k.line.Coefficients(a, member, mid, half)
 		for x := range lines {
 			for y := range x + 1 {
-				r.m[x*lines+y] += r.weight[i] * a[x] * a[y]
+				r.m[x*lines+y] += weight[i] * a[x] * a[y]
 			}
 		}
 	}
@@ -174,7 +255,7 @@ func (r *lineRule) fit(k *kernel, members []int, lines int) {
 		b := r.b[i*lines : (i+1)*lines]
 		dense.Solve(r.m, lines, b)
 		for x := range b {
-			b[x] *= r.weight[i]
+			b[x] *= weight[i]
 		}
 	}
 }

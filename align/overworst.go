@@ -59,6 +59,9 @@ func (o *over) worstOfGroup(n int, by shaftline.Measure) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
+	if most > o.enough {
+		return most, nil
+	}
 	if !s.many || o.near(o.worstAt, first.longest.floats) { // the other measure begins where this one ended
 		copy(first.longest.floats, o.worstAt)
 	}

@@ -247,11 +247,12 @@ func TestLineRule_fitsLines(t *testing.T) {
 		group := k.lay.groups[0]
 		k.line.Gather(group)
 		members := append([]int(nil), k.line.Members...)
-		r := lineRule{weight: make([]float64, len(members))}
-		for i := range r.weight {
-			r.weight[i] = math.Pow(10, -3*rng.Float64())
+		var r lineRule
+		weight := make([]float64, len(members))
+		for i := range weight {
+			weight[i] = math.Pow(10, -3*rng.Float64())
 		}
-		r.fit(k, members, 2*len(group))
+		r.fit(k, members, 2*len(group), weight)
 		at, slope := make([]float64, len(group)), make([]float64, len(group))
 		for i := range group {
 			at[i], slope[i] = rng.NormFloat64(), 1e-3*rng.NormFloat64()
@@ -275,4 +276,67 @@ func TestLineRule_fitsLines(t *testing.T) {
 			}
 		}
 	})
+}
+
+// Which side of a least margin the worst over the floats is on, is the same told by bounds as worked out in full,
+// in samples that a limit lies among, close to one of them, and far from all.
+//
+// Source: a second method, the margin worked out in full.
+func TestEvaluator_Hold(t *testing.T) {
+	told, sides := 0, [2]int{}
+	eachLooseBox(t, 23, 80, func(name string, k *kernel, rng *rand.Rand) {
+		s := k.stack.Clone()
+		var in []Source
+		add := func(of func(s *Stack) *tolerance.Length) {
+			in = append(in, Source{Name: fmt.Sprint(len(in)), Moves: []Move{{NumberOf(of), 1}}})
+		}
+		for i := range s.Parts {
+			for b := range s.Parts[i].Bores {
+				if s.Parts[i].Bores[b].Sweep == nil {
+					add(func(s *Stack) *tolerance.Length { return &s.Parts[i].Bores[b].Centre.X })
+					add(func(s *Stack) *tolerance.Length { return &s.Parts[i].Bores[b].Centre.Y })
+				}
+			}
+			if f := s.Parts[i].Front; f != nil && f.Pilot != nil {
+				add(func(s *Stack) *tolerance.Length { return &s.Parts[i].Front.Pilot.Diameter })
+			}
+		}
+		p, err := s.Compile(in, nil, []Output{{What: Margin}, {What: Assembles}})
+		if err != nil {
+			t.Fatal(name, err)
+		}
+		const n = 16
+		x := make([][]float64, p.Inputs())
+		for c := range x {
+			for range n {
+				x[c] = append(x[c], 0.003*rng.NormFloat64())
+			}
+		}
+		full, quick := p.NewEvaluator(), p.NewEvaluator()
+		want, got := [2][]float64{make([]float64, n), make([]float64, n)}, [2][]float64{make([]float64, n), make([]float64, n)}
+		if full.Evaluate(want[:], x, n) != nil {
+			return
+		}
+		for _, at := range []float64{want[0][3], want[0][5] - 1e-9, want[0][7] + 3e-7, want[0][9] - 3e-7, want[0][1] + 0.01, want[0][1] - 0.01} {
+			if err := quick.Ask(nil, []Output{{What: Margin}, {What: Assembles}}); err != nil {
+				t.Fatal(err)
+			}
+			quick.Hold(at)
+			if err := quick.Evaluate(got[:], x, n); err != nil {
+				t.Fatal(name, err)
+			}
+			for i, v := range want[0] {
+				if math.Abs(v-at) > 1e-12 && (got[0][i] >= at) != (v >= at) || got[1][i] != want[1][i] {
+					t.Errorf("%s: margin %.12g, told as %.12g beside %.12g", name, v, got[0][i], at)
+				}
+				if sides[map[bool]int{true: 1}[v >= at]]++; got[0][i] != v {
+					told++
+				}
+			}
+		}
+	})
+	t.Log(told, sides)
+	if told < 100 || min(sides[0], sides[1]) < 300 {
+		t.Errorf("%d told before they are worked out, %v on either side: the cases test little", told, sides)
+	}
 }

@@ -120,6 +120,7 @@ type Evaluator struct {
 	first   int      // column of the first drawn float
 	columns *columns // nil: every sample goes to the kernel
 	able    bool     // the box can be worked out without deviations
+	held    tolerance.Optional[float64]
 }
 
 // NewEvaluator returns an evaluator for one goroutine.
@@ -141,6 +142,7 @@ func (p *Plan) NewEvaluator() *Evaluator {
 // [Stack.Compile] has it; nil: as they do. It leaves the evaluator as it was where there is a fault.
 func (e *Evaluator) Ask(lies []Lie, out []Output) error {
 	k := e.k
+	e.held = tolerance.Optional[float64]{}
 	outputs, wrong := k.resolveAll(out)
 	if len(wrong) > 0 {
 		return errors.Join(wrong...)
@@ -227,20 +229,34 @@ func (e *Evaluator) sample(dst [][]float64, i int) error {
 		if (r.What == Margin) != r.Best {
 			want = lowEnd
 		}
-		lo, hi, err := e.over.ends(r, want)
+		v, err := e.end(r, want)
 		if err != nil {
 			return err
 		}
-		if want == lowEnd {
-			hi = lo
-		}
-		if math.IsNaN(hi) {
+		if math.IsNaN(v) {
 			return fmt.Errorf("output %d is not a number: %w", o, fault.ErrNotConverging)
 		}
-		dst[o][i] = hi
+		dst[o][i] = v
 	}
 	return nil
 }
+
+// end is one end of an output over the floats.
+func (e *Evaluator) end(r *outputAt, want end) (float64, error) {
+	if e.held.Given && r.What == Margin && want == lowEnd && len(e.over.loose) > 0 {
+		return e.over.marginHeld(e.held.Value)
+	}
+	lo, hi, err := e.over.ends(r, want)
+	if want == lowEnd {
+		hi = lo
+	}
+	return hi, err
+}
+
+// Hold has the least margin over the float worked out, until the next [Evaluator.Ask], only as far as it
+// takes to say whether it is at least that: what is set is on the same side of least, and may be anything
+// there.
+func (e *Evaluator) Hold(least float64) { e.held = tolerance.Given(least) }
 
 // Explain replays one sample in full: the deviations x, one a source, worked out to an assembly.
 func (e *Evaluator) Explain(dst *Assembly, x []float64) error {

@@ -57,7 +57,7 @@ func newJudged(l record.Limit, by *table, r align.Range) *judged {
 		q.bounds.Least = tolerance.Given(1.0)
 	}
 	rest := l.AtRest || !r.Floats || !feelsFloat(l.Output.What)
-	low, high := asked{l.Output, rest}, asked{l.Output, rest}
+	low, high := asked{output: l.Output, rest: rest}, asked{output: l.Output, rest: rest}
 	if !rest {
 		low.output.Best = l.Output.What != align.Margin
 		high.output.Best = !low.output.Best
@@ -120,7 +120,7 @@ func (q *judged) needs(e *end) []asked {
 	list := e.of
 	if q.rested() {
 		for _, o := range components(q.limit.Output) {
-			list = append(list[:len(list):len(list)], asked{o, true})
+			list = append(list[:len(list):len(list)], asked{output: o, rest: true})
 		}
 	}
 	return list
@@ -136,6 +136,9 @@ func (q *judged) askedAlone() bool {
 func (q *judged) slacks(e *end, batch int) ([]float64, error) {
 	var list [2]outcome
 	for i, a := range e.of {
+		if batch >= firstDraw && a.output == (align.Output{What: align.Margin}) && !a.rest && !q.bounds.Greatest.Given && q.extra == 0 {
+			a.least = q.bounds.Least // draws count what holds
+		}
 		var err error
 		if list[i], err = q.by.get(batch, a); err != nil {
 			return nil, err
@@ -241,7 +244,7 @@ func (q *judged) nudgeSize(e *end) error {
 	scale := scaleOf(q.limit.Output.What)
 	var at, xy [2][]float64
 	for i, o := range components(q.limit.Output) {
-		y, err := q.by.get(nudgeBatch, asked{o, true})
+		y, err := q.by.get(nudgeBatch, asked{output: o, rest: true})
 		if err != nil {
 			return err
 		}

@@ -58,11 +58,19 @@ func (c *court) seats(s align.Stack, v varies, limits []record.Limit, out *Verdi
 	return err
 }
 
-// briefly judges limits of one state until one does not pass: first those judged at rest, which take a tenth
-// of the time, and then the others.
+// briefly judges limits of one state until one does not pass: first what a few draws refuse, then those judged
+// at rest, which take a tenth of the time, and then the others.
 func (c *court) briefly(bands []*judged, own []int, out []Verdict) error {
-	for _, q := range bands {
+	for n, q := range bands {
 		q.brief = true
+		refused, err := q.refused()
+		if refused && err == nil {
+			out[own[n]].Word = tolerance.Undecided
+			err = c.settle(q)
+		}
+		if err != nil || refused {
+			return err
+		}
 	}
 	for _, rest := range [2]bool{true, false} {
 		var list []*judged
@@ -89,6 +97,55 @@ func (c *court) briefly(bands []*judged, own []int, out []Verdict) error {
 		}
 	}
 	return nil
+}
+
+// fewLooks are those of the draws that are taken before the guard band is known.
+const fewLooks = 2
+
+// refused reports whether a least margin does not pass for certain, before its guard band is known: the first
+// draws would not let it, and neither does the guard band, as a few columns alone make it wide.
+func (q *judged) refused() (bool, error) {
+	e := &q.worst
+	if q.limit.Output.What != align.Margin || e.of[0].rest || q.extra > 0 {
+		return false, nil
+	}
+	inside := 0
+	for look := range fewLooks {
+		y, err := q.slacks(e, firstDraw+look)
+		if err != nil {
+			return false, err
+		}
+		for _, slack := range y {
+			if holds(slack, q.bounds) {
+				inside++
+			}
+		}
+		n := looks[look]
+		if enough(inside, n, look) == no {
+			return q.wide()
+		}
+		if float64(inside) >= conforms*float64(n) {
+			break
+		}
+	}
+	return false, nil
+}
+
+// wide reports whether the guard band says no pass, or nothing, by some columns alone.
+func (q *judged) wide() (bool, error) {
+	var u float64
+	for n := 0; n*fewColumns < len(q.by.gauge.columns); n++ {
+		y, err := q.slacks(&q.worst, someNudges-n)
+		if err != nil {
+			return false, err
+		}
+		var e end
+		e.measure(y)
+		if u = math.Hypot(u, e.u); e.lost || !e.fits || within(e.at, u, q.bounds) != tolerance.Pass {
+			return true, nil
+		}
+	}
+	return false, nil
 }
 
 // settle finds the parts that settle that draws find a limit not to hold.
@@ -123,25 +180,30 @@ func (q *judged) settlesAlone() (bool, error) {
 	return r.drawn && word > tolerance.Pass, err
 }
 
-// apart reports whether a joint goes together too seldom for anything to pass that the box must go together
-// for: where a nudge or a probe parts it, limits are decided by draws, and hold in none in which it does
-// not go together. The two parts of the joint settle that.
+// apart reports whether a joint, or else the box, goes together too seldom for anything to pass that the box
+// must go together for: where a nudge or a probe parts it, limits are decided by draws, and hold in none in
+// which it does not go together. The two parts of a joint settle that; that joints do which seldom part alone,
+// is known of this box only.
 func (c *court) apart(t *table) (bool, error) {
 	s := &c.stack
-	list := make([]asked, len(s.Joints))
-	for k := range list {
-		list[k] = asked{align.Output{What: align.Assembles, Of: s.JointName(k)}, true}
+	list := make([]asked, len(s.Joints)+1)
+	for k := range s.Joints {
+		list[k] = asked{output: align.Output{What: align.Assembles, Of: s.JointName(k)}, rest: true}
 	}
+	list[len(s.Joints)] = asked{output: align.Output{What: align.Assembles}, rest: true}
 	for k := range list {
-		if seldom, err := t.seldom(list, k); err != nil || seldom {
+		seldom, err := t.seldom(list, k)
+		if seldom && k < len(s.Joints) {
 			c.settled = []string{s.Parts[k].Name, s.Parts[k+1].Name}
+		}
+		if err != nil || seldom {
 			return seldom, err
 		}
 	}
 	return false, nil
 }
 
-// seldom reports whether one of the joints goes together in too few draws for a pass, where a nudge or a probe
+// seldom reports whether one of the joints, or the box, goes together in too few draws for a pass, where a nudge or a probe
 // parts it. Where it cannot be said, it may go together in another box.
 func (t *table) seldom(joints []asked, which int) (bool, error) {
 	in, n, parts := 0, 0, false

@@ -156,12 +156,12 @@ func (g *gauge) rows(n int) [][]float64 {
 	return x
 }
 
-// nudges are the means, and then each column one standard deviation up and down.
-func (g *gauge) nudges() [][]float64 {
-	x := g.rows(2*len(g.columns) + 1)
-	for c := range x {
-		x[c][2*c+1] += g.columns[c].sd
-		x[c][2*c+2] -= g.columns[c].sd
+// nudges are the means, and then each column of some one standard deviation up and down.
+func (g *gauge) nudges(from, to int) [][]float64 {
+	x := g.rows(2*(to-from) + 1)
+	for c := from; c < to; c++ {
+		x[c][2*(c-from)+1] += g.columns[c].sd
+		x[c][2*(c-from)+2] -= g.columns[c].sd
 	}
 	return x
 }

@@ -185,7 +185,7 @@ func (n nudges) try(rest bool, outputs []align.Output, moves []bool) error {
 		for i, c := range tried {
 			x[c][1+i] = n.columns[c].mean + d*n.columns[c].sd
 		}
-		y, err := n.box.rows(rowSet{x, 1 + len(tried)}, rest, outputs)
+		y, err := n.box.rows(rowSet{x, 1 + len(tried)}, asked{rest: rest}, outputs)
 		if err != nil {
 			return err
 		}

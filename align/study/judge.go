@@ -252,11 +252,11 @@ func (q *judged) distance(to *judged) (float64, error) {
 	}
 	var d [2]float64
 	for i, o := range components(q.limit.Output) {
-		a, err := q.by.get(nudgeBatch, asked{o, true})
+		a, err := q.by.get(nudgeBatch, asked{output: o, rest: true})
 		if err != nil {
 			return 0, err
 		}
-		b, err := to.by.get(nudgeBatch, asked{o, true})
+		b, err := to.by.get(nudgeBatch, asked{output: o, rest: true})
 		if err != nil {
 			return 0, err
 		}

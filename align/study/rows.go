@@ -8,12 +8,15 @@ import (
 
 	"example.com/borestack/align"
 	"example.com/borestack/fault"
+	"example.com/borestack/tolerance"
 )
 
-// asked is an output of a box with its joints at rest (or hanging), or at one end of their float.
+// asked is an output of a box with its joints at rest (or hanging), or at one end of their float; of a margin
+// perhaps only whether it holds a least one.
 type asked struct {
 	output align.Output
 	rest   bool
+	least  tolerance.Optional[float64]
 }
 
 // outcome is what one output comes to in each row: NaN where it cannot be said. fits is 1 in the rows
@@ -51,11 +54,15 @@ type tableKey struct {
 	of    asked
 }
 
-// The batches of rows: nudges first, probes, and then draws.
+// The batches of rows: nudges first, probes, and then draws; and below, the nudges of a few columns after the
+// other.
 const (
 	nudgeBatch = iota
 	probeBatch
 	firstDraw
+
+	someNudges = -1
+	fewColumns = 8
 )
 
 // tablesOf checks and resolves a stack once for several gauges.
@@ -93,10 +100,14 @@ func (t *table) batch(batch int) rowSet {
 	if done {
 		return r
 	}
-	switch batch {
-	case nudgeBatch:
-		r = rowSet{t.gauge.nudges(), 2*len(t.gauge.columns) + 1}
-	case probeBatch:
+	switch all := len(t.gauge.columns); {
+	case batch == nudgeBatch:
+		r = rowSet{t.gauge.nudges(0, all), 2*all + 1}
+	case batch <= someNudges:
+		from := fewColumns * (someNudges - batch)
+		to := min(from+fewColumns, all)
+		r = rowSet{t.gauge.nudges(from, to), 2*(to-from) + 1}
+	case batch == probeBatch:
 		r = rowSet{t.gauge.draws(probeBatch, probes, probeSpread), probes}
 	default:
 		at := batch - firstDraw
@@ -112,10 +123,10 @@ func (t *table) batch(batch int) rowSet {
 
 // fill works out the outputs that are not yet known in a batch, together.
 func (t *table) fill(batch int, list []asked) error {
-	for _, rest := range [2]bool{true, false} {
+	for _, first := range list {
 		var outputs []align.Output
 		for _, a := range list {
-			if _, known := t.known[tableKey{batch, a}]; known || a.rest != rest {
+			if _, known := t.known[tableKey{batch, a}]; known || a.rest != first.rest || a.least != first.least {
 				continue
 			}
 			t.known[tableKey{batch, a}] = outcome{}
@@ -124,12 +135,12 @@ func (t *table) fill(batch int, list []asked) error {
 		if len(outputs) == 0 {
 			continue
 		}
-		y, err := t.rows(t.spread(t.batch(batch)), rest, outputs)
+		y, err := t.rows(t.spread(t.batch(batch)), first, outputs)
 		if err != nil {
 			return err
 		}
 		for i, o := range outputs {
-			t.known[tableKey{batch, asked{o, rest}}] = outcome{y[i], y[len(outputs)]}
+			t.known[tableKey{batch, asked{o, first.rest, first.least}}] = outcome{y[i], y[len(outputs)]}
 		}
 	}
 	return nil
@@ -157,14 +168,14 @@ func (t *table) get(batch int, a asked) (outcome, error) {
 // rowsEach is how many rows are worth a worker of their own.
 const rowsEach = 16
 
-// rows works out outputs, and last of all whether the box assembles, at rest or as the joints lie. A
+// rows works out outputs, and last of all whether the box assembles, as how says. A
 // row that cannot be worked out does not assemble, and has no values; one for which no answer was found
 // has none at all. The rows are shared out between processors, which changes no result.
-func (b *box) rows(rows rowSet, rest bool, outputs []align.Output) ([][]float64, error) {
+func (b *box) rows(rows rowSet, how asked, outputs []align.Output) ([][]float64, error) {
 	x, n := rows.x, rows.n
 	outputs = append(outputs[:len(outputs):len(outputs)], align.Output{What: align.Assembles})
 	lies := b.lies[0]
-	if rest {
+	if how.rest {
 		lies = b.lies[1]
 	}
 	y := columnsOf(len(outputs), n)
@@ -172,6 +183,9 @@ func (b *box) rows(rows rowSet, rest bool, outputs []align.Output) ([][]float64,
 	for w := range workers {
 		if err := b.worker(w).Ask(lies, outputs); err != nil {
 			return nil, err
+		}
+		if how.least.Given {
+			b.workers[w].Hold(how.least.Value)
 		}
 	}
 	failed := make([]error, workers)

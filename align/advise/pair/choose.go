@@ -61,9 +61,16 @@ func (t *Table) Choose(ctx context.Context) (*Pairing, error) {
 		if err != nil {
 			return nil, fmt.Errorf("pair: stopped: %w", err)
 		}
-		if pass, err := c.allPass(ctx, p.Chosen); err != nil {
+		pass, err := c.allPass(ctx, p.Chosen, atOnce)
+		if err != nil {
 			return nil, err
-		} else if pass {
+		}
+		for i, found := range c.made {
+			if m := found.made; m != nil && m.Left != values[i] { // at another clocking
+				values[i], pass = m.Left, false
+			}
+		}
+		if pass {
 			return c.pairing(ctx, p)
 		}
 		for i, out := range c.out {
@@ -100,18 +107,31 @@ type chooser struct {
 	out  []bool // combinations that do not pass, whether or not they were judged
 }
 
-// allPass judges boxes, in full once the joints of all go together; where some do not pass, more of their parts.
-func (c *chooser) allPass(ctx context.Context, chosen [][]int) (bool, error) {
-	for _, inFull := range [2]bool{false, true} {
-		failing, err := c.judgeAll(ctx, chosen, inFull)
-		if err == nil && len(failing) > 0 {
-			_, err = c.judgeAll(ctx, c.ahead(failing), inFull)
-		}
-		if err != nil || len(failing) > 0 {
-			return false, err
-		}
+// atOnce is how many boxes are judged in full before it is looked whether all pass, the tightest first: they pass
+// seldomest, and boxes of a way that fails are not judged for nothing.
+const atOnce = 8
+
+// allPass judges boxes, in full once the joints of all go together and so many at once; where some do not pass, more
+// of their parts.
+func (c *chooser) allPass(ctx context.Context, chosen [][]int, atOnce int) (bool, error) {
+	chosen = slices.Clone(chosen)
+	slices.SortStableFunc(chosen, func(a, b []int) int {
+		return cmp.Compare(c.t.tried[c.t.index(a)].left, c.t.tried[c.t.index(b)].left)
+	})
+	pass, err := c.pass(ctx, chosen, false)
+	for n := 0; n < len(chosen) && pass && err == nil; n += atOnce {
+		pass, err = c.pass(ctx, chosen[n:min(n+atOnce, len(chosen))], true)
 	}
-	return true, nil
+	return pass, err
+}
+
+// pass judges some boxes, and where some do not pass more of their parts.
+func (c *chooser) pass(ctx context.Context, some [][]int, inFull bool) (bool, error) {
+	failing, err := c.judgeAll(ctx, some, inFull)
+	if err == nil && len(failing) > 0 {
+		_, err = c.judgeAll(ctx, c.ahead(failing), inFull)
+	}
+	return len(failing) == 0, err
 }
 
 // judgeAll judges what has not been judged yet, in full or only whether the joints go together, and returns
@@ -230,19 +250,26 @@ func (t *Table) judgeNow(ctx context.Context, picks []int, best worth, inFull bo
 }
 
 // judgeWays judges a combination at the best of its clockings, and where that does not pass at the others
-// that may.
+// that may, the best first.
 func (t *Table) judgeWays(ctx context.Context, s align.Stack, origin study.Origin, picks []int, best worth) judgement {
 	found := t.judgeWay(ctx, s, origin, picks, best)
+	if found.made != nil {
+		return found
+	}
+	var others []worth
 	for k, turns := range t.turns {
-		if found.made != nil {
-			break
-		}
 		if k == best.way {
 			continue
 		}
 		if w := t.worth(s, turns); w.fails == "" {
 			w.way = k
-			found = t.judgeWay(ctx, s, origin, picks, w)
+			others = append(others, w)
+		}
+	}
+	slices.SortStableFunc(others, func(a, b worth) int { return cmp.Compare(b.left, a.left) })
+	for _, w := range others {
+		if found = t.judgeWay(ctx, s, origin, picks, w); found.made != nil {
+			break
 		}
 	}
 	return found

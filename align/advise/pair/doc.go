@@ -10,10 +10,11 @@
 // A box counts as passing when [example.com/borestack/align/study.Origin.Passes] passes it, guard bands
 // and doubts included. Judging is dear and few boxes are built, so combinations are first held against
 // those limits without the gauge that none which passes can fail, and at the worst float only where they
-// hold at rest. Of what is picked the joints are judged first, and all in full once they go together; what
-// does not pass is ruled out before the next choice, with every box that has the parts that settled it, and
-// of parts that fail in all their boxes so far more boxes are judged with them. No pairing ever holds a box
-// that does not pass. What was judged is known to the tables that this one is extended to afterwards.
+// hold at rest. Of what is picked the joints are judged first, and in full, the tightest first, once all go
+// together; what does not pass is ruled out before the next choice, with every box that has the parts that
+// settled it, and of parts that fail in all their boxes so far more boxes are judged with them. A box whose
+// best clocking does not pass is worth what the best one that does leaves. No pairing ever holds a box that
+// does not pass. What was judged is known to the tables that this one is extended to afterwards.
 //
 // What is best is the worst margin of the box that has least: the radial room left for a straight shaft
 // at the worst float, in millimetres; without shafts, what is left of the first limit on a number, in

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"math"
 	"math/rand/v2"
+	"reflect"
 	"slices"
 	"strings"
 	"testing"
@@ -93,6 +94,89 @@ func TestChoose_everyBoxJudged(t *testing.T) {
 	}
 	if settled == 0 {
 		t.Error("nothing was settled by a part: the case tests nothing")
+	}
+}
+
+// Judged in brief a box passes where it does in full, with the same verdicts, whatever is left of its margin: most
+// are decided by draws here, and some pass with less left than the guard band alone would have.
+//
+// Source: the same box judged in full.
+func TestPasses_band(t *testing.T) {
+	b := boxOf(t, bench(t, 3, lot{plates: 1, tails: 1, spread: 0.008}))
+	uncertain(&b.Stack, tolerance.Given(tolerance.Length(0.002)))
+	passes, within := 0, 0
+	for pick := range 2 {
+		s, o := b.Stack, b.Origin
+		if pick > 0 {
+			var err error
+			if s, err = s.WithCandidate("plate", 0); err != nil {
+				t.Fatal(err)
+			}
+			o = o.With("plate", 0)
+		}
+		s.Candidates = nil
+		limits := slices.Clone(b.Limits[:1])
+		all, _, err := o.Judge(t.Context(), s, limits)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, left := range []float64{-1, 0, 0.4, 0.8, 1, 1.1, 1.2, 1.3, 1.4, 1.5, 1.6, 1.7, 2, 3.5} { // in standard uncertainties
+			limits[0].Least.Value = all[0].Worst.Value - left*all[0].U
+			want, word, err := o.Judge(t.Context(), s, limits)
+			if err != nil {
+				t.Fatal(err)
+			}
+			got, _, err := o.Passes(t.Context(), s, limits)
+			switch pass := word == tolerance.Pass; {
+			case err != nil || pass != (got != nil) || pass && !reflect.DeepEqual(got, want):
+				t.Errorf("plate %d, %g left: %v, %+v in full; %+v in brief, %v", pick, left, word, want, got, err)
+			case pass && left < tolerance.GuardFactor95:
+				within++
+				passes++
+			case pass:
+				passes++
+			}
+		}
+	}
+	if within == 0 || passes == 28 {
+		t.Errorf("%d pass, %d of them within the guard band: the case tests little", passes, within)
+	}
+}
+
+// A box does not pass whose joints go together often enough each, and too seldom all together; no part settles that.
+//
+// Source: the same box judged in full.
+func TestMayPass_together(t *testing.T) {
+	b := boxOf(t, bench(t, 3, lot{plates: 1, tails: 1, spread: 0.001}))
+	b.Stack.Candidates = nil
+	tight := func(front, rear tolerance.Diametral) (s align.Stack, may bool, settled []string) {
+		s = b.Stack.Clone()
+		s.Parts[2].Front.Pilot.Diameter += tolerance.Length(front)
+		s.Parts[2].Rear.Pilot.Diameter += tolerance.Length(rear)
+		may, settled, err := b.Origin.MayPass(t.Context(), s, b.Limits[:1])
+		if err != nil {
+			t.Fatal(err)
+		}
+		return s, may, settled
+	}
+	// By how much a register may be tighter.
+	most := func(may func(by tolerance.Diametral) bool) tolerance.Diametral {
+		low, high := tolerance.Diametral(0), tolerance.Diametral(0.03)
+		for range 10 {
+			if by := (low + high) / 2; may(by) {
+				low = by
+			} else {
+				high = by
+			}
+		}
+		return low
+	}
+	front := most(func(by tolerance.Diametral) bool { _, may, _ := tight(by, 0); return may })
+	rear := most(func(by tolerance.Diametral) bool { _, may, _ := tight(0, by); return may })
+	s, may, settled := tight(front, rear)
+	_, word, err := b.Origin.Judge(t.Context(), s, b.Limits[:1])
+	if err != nil || may || len(settled) > 0 || word == tolerance.Pass {
+		t.Errorf("tighter by %v and %v: may pass %v, settled by %v; %v in full, %v", front, rear, may, settled, word, err)
 	}
 }
 

@@ -23,7 +23,7 @@ const notSure = "what the gauge and the readings leave open"
 func (c *chooser) leftovers(ctx context.Context, used []map[int]bool) ([]Leftover, error) {
 	known := map[int]worth{}
 	for {
-		out, boxes := c.t.over(used, c.out, known)
+		out, boxes := c.over(used, known)
 		var unsure [][]int
 		for n, i := range boxes {
 			if c.made[i].made == nil && out[n].Fails == "" {
@@ -33,14 +33,15 @@ func (c *chooser) leftovers(ctx context.Context, used []map[int]bool) ([]Leftove
 		if len(unsure) == 0 {
 			return out, nil
 		}
-		if _, err := c.allPass(ctx, unsure); err != nil {
+		if _, err := c.allPass(ctx, unsure, len(unsure)); err != nil {
 			return nil, err
 		}
 	}
 }
 
 // over looks through all combinations for the best that each unused part is in, and lists these.
-func (t *Table) over(used []map[int]bool, ruled []bool, known map[int]worth) (out []Leftover, boxes []int) {
+func (c *chooser) over(used []map[int]bool, known map[int]worth) (out []Leftover, boxes []int) {
+	t := c.t
 	in := make([]map[int][]int, len(t.bins)) // combinations of each part that is left over, bin by bin
 	for b := range in {
 		in[b] = map[int][]int{}
@@ -57,7 +58,7 @@ func (t *Table) over(used []map[int]bool, ruled []bool, known map[int]worth) (ou
 			if len(in[b][p]) == 0 {
 				continue
 			}
-			i, w := t.bestOf(in[b][p], ruled, known)
+			i, w := c.bestOf(in[b][p], known)
 			l := Leftover{Part: Pick{t.box.Places[b], name}, Left: w.left, Fails: w.fails}
 			for o, q := range t.picks(i) {
 				if o == b {
@@ -76,10 +77,13 @@ func (t *Table) over(used []map[int]bool, ruled []bool, known map[int]worth) (ou
 
 // bestOf is the best of some combinations, the first of those that are alike. What fails for certain is
 // worked out in full only where nothing better is known than what it is at most; known keeps that.
-func (t *Table) bestOf(list []int, ruled []bool, known map[int]worth) (best int, of worth) {
+func (c *chooser) bestOf(list []int, known map[int]worth) (best int, of worth) {
+	t := c.t
 	worthOf := func(i int) worth {
 		w := t.tried[i]
-		if ruled[i] && w.fails == "" {
+		if m := c.made[i].made; m != nil {
+			w.left = m.Left // perhaps at another clocking
+		} else if c.out[i] && w.fails == "" {
 			w.fails = notSure
 		}
 		return w

@@ -66,10 +66,13 @@ func TestTry_rulesNoneOutThatPasses(t *testing.T) {
 }
 
 // calm takes the uncertainty of all readings away.
-func calm(s *align.Stack) {
+func calm(s *align.Stack) { uncertain(s, tolerance.Optional[tolerance.Length]{}) }
+
+// uncertain makes all readings uncertain by as much, and by no more.
+func uncertain(s *align.Stack, by tolerance.Optional[tolerance.Length]) {
 	for _, parts := range append([]align.Candidates{{Parts: s.Parts}}, s.Candidates...) {
 		study.EachReadings(&align.Stack{Parts: parts.Parts}, func(_ int, _ string, r *align.Readings, _ func(*align.Stack) *align.Readings) {
-			r.Uncertainty, r.SharedUncertainty, r.Closing = tolerance.Optional[tolerance.Length]{}, tolerance.Optional[tolerance.Length]{}, tolerance.Optional[tolerance.Length]{}
+			r.Uncertainty, r.SharedUncertainty, r.Closing = by, tolerance.Optional[tolerance.Length]{}, tolerance.Optional[tolerance.Length]{}
 		})
 	}
 }
