@@ -90,6 +90,8 @@ func (c *columns) wantFor(outputs []outputAt) bool {
 			c.want(r.bore, r.tilt)
 		case r.What == ThicknessVariation && !c.k.still.parts[r.index]:
 			return false
+		case r.What == AssemblyUse:
+			c.joints[r.index].use = make([]float64, chunk)
 		case r.What == InPlane || r.What == OutOfPlane:
 			for _, axis := range c.k.lay.meshes[r.index] {
 				c.want(axis[0], false)

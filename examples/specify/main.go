@@ -66,7 +66,7 @@ func run(text, sizes []byte, a specify.Ask, list bool, form answer.Form, out io.
 			a.Limits = append(a.Limits, l)
 		}
 	}
-	a.Callouts = specify.Callouts(a.Stack)
+	a.Callouts = specify.Callouts(a.Stack, a.Limits...)
 	find := a.Specify
 	switch {
 	case list:

@@ -1,10 +1,13 @@
 package specify
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/record"
 	"example.com/borestack/tolerance"
 )
 
@@ -73,6 +76,10 @@ func (c *Callout) perZone() float64 {
 // Source: common practice, no published source; put your own shop's in their place.
 var usualWeights = [...]float64{Parallelism: 1, Perpendicularity: 1, Coaxiality: 1.5, Position: 1}
 
+// sameOnDrawing, in mm, is how near a coordinate of a drawing a measured one is meant to be it, even where it
+// rounds to the next tenth.
+const sameOnDrawing = 0.08
+
 // Drawn is the stack as its drawing has it, made from a measured one: every face square, every bore and
 // pilot on the part's axis or at its centre rounded to a tenth of a millimetre, thicknesses their means,
 // every joint where it may lie.
@@ -83,9 +90,15 @@ func Drawn(s align.Stack) (align.Stack, error) {
 	}
 	s = s.Clone()
 	s.Candidates = nil
+	var drawn []float64 // sizes of coordinates: what is measured of one in two parts is one in the drawing
 	tenth := func(v ...*tolerance.Length) {
 		for _, x := range v {
-			*x = tolerance.Length(math.Round(10*float64(*x)) / 10)
+			size := math.Abs(float64(*x))
+			k := slices.IndexFunc(drawn, func(d float64) bool { return math.Abs(d-size) < sameOnDrawing })
+			if k < 0 {
+				k, drawn = len(drawn), append(drawn, math.Round(10*size)/10)
+			}
+			*x = tolerance.Length(math.Copysign(drawn[k], float64(*x)))
 		}
 	}
 	for i := range s.Parts {
@@ -127,89 +140,87 @@ func Drawn(s align.Stack) (align.Stack, error) {
 	return s, nil
 }
 
-// prepared has a gasket at every joint, so that faces out of parallel have a number to move.
-func prepared(s align.Stack) align.Stack {
-	s = s.Clone()
-	s.Candidates = nil
-	for k := range s.Joints {
-		if s.Joints[k].Gasket == nil {
-			s.Joints[k].Gasket = &align.Gasket{}
-		}
-	}
-	return s
-}
-
 // usualAcross is what a zone is held across where the stack does not say.
 const usualAcross = 100 * tolerance.Millimetre
 
-// widths are those of the bores that matter.
-func widths(s *align.Stack) map[string]tolerance.Length {
-	carries := map[string]tolerance.Length{}
+// asked is what a stack and its limits ask of a bore: its place, and over what length its axis is square.
+type asked struct {
+	placed bool
+	width  tolerance.Length
+}
+
+// bores are those that shafts, references, meshes and limits are about.
+func bores(s *align.Stack, limits []record.Limit) map[string]asked {
+	out := map[string]asked{}
+	of := func(bore string, placed bool, width tolerance.Length) {
+		was := out[bore]
+		out[bore] = asked{placed || was.placed, max(was.width, width)}
+	}
 	for _, shaft := range s.Shafts {
 		for _, b := range shaft.Supports {
-			carries[b.Bore] = max(carries[b.Bore], b.Width)
+			of(b.Bore, true, b.Width)
 		}
 	}
 	for _, r := range s.References {
-		for _, bore := range append(r.Through[:], append(r.Best, r.Axis)...) {
-			carries[bore] = max(carries[bore], 0)
+		for _, bore := range slices.Concat(r.Through[:], r.Best) {
+			of(bore, true, 0)
+		}
+		of(r.Axis, true, usualAcross)
+	}
+	for _, m := range s.Meshes {
+		for _, bore := range slices.Concat(m.Axes[0][:], m.Axes[1][:]) {
+			of(bore, true, 0)
 		}
 	}
-	return carries
+	for _, l := range limits {
+		switch l.Output.What {
+		case align.OffsetSize, align.TIRSize:
+			of(l.Output.Of, true, 0)
+		case align.TiltSize:
+			of(l.Output.Of, false, usualAcross)
+		}
+	}
+	return out
 }
 
-// Callouts lists what can be called out on the parts of a stack, without sizes. A part with a front pilot is
-// held to its front face and that pilot. One without has a face alone for datum: its rear pilot, bores and
-// holes are positions of one pattern then, held to each other as dimensioned.
+// Callouts lists what can be called out on the parts of a stack as drawn and bears on its shafts, references
+// and meshes or on what limits are of, without sizes. A part with a front pilot is held to its front face and
+// that pilot. One without has a face alone for datum: its rear pilot, bores and holes are positions of one
+// pattern then, held to each other as dimensioned.
 //
-// Source: ISO 1101:2017 (a coaxiality has an axis for datum); ISO 5458:2018 (patterns, simultaneous requirement).
-func Callouts(s align.Stack) (out []Callout) {
-	carries := widths(&s)
+// Source: ISO 1101:2017 (a coaxiality has an axis for datum, square to a face where that is named before it);
+// ISO 5458:2018 (patterns, simultaneous requirement).
+func Callouts(s align.Stack, limits ...record.Limit) (out []Callout) {
+	matter := bores(&s, limits)
 	for i := range s.Parts {
 		p := &s.Parts[i]
-		datum, pilot := p.Name+", rear face", ""
+		datum, system := p.Name+", rear face", ""
 		if p.Front != nil {
 			datum = p.Name + ", front face"
 			if p.Front.Pilot != nil {
-				pilot = p.Name + ", front pilot"
+				system = datum + " | " + p.Name + ", front pilot"
 			}
 		}
-		system := datum
-		if pilot != "" {
-			system += " | " + pilot
-		}
-		out = append(out, calloutsOfJoint(&s, i, datum, pilot)...)
+		out = append(out, calloutsOfRear(&s, i, datum, system)...)
+		system = cmp.Or(system, datum)
 		for b := range p.Bores {
 			name := p.Name + "/" + p.Bores[b].Name
-			width, matters := carries[name]
-			if matters {
+			q := matter[name]
+			if q.placed {
 				out = append(out, Callout{Kind: Position, Feature: name, Datum: system, moves: moves(func(s *align.Stack) (x, y *tolerance.Length) {
 					c := &s.Parts[i].Bores[b].Centre
 					return &c.X, &c.Y
 				})})
 			}
-			if width > 0 {
-				out = append(out, Callout{Kind: Perpendicularity, Feature: name, Datum: datum, Across: width, moves: moves(func(s *align.Stack) (x, y *float64) {
+			if q.width > 0 {
+				out = append(out, Callout{Kind: Perpendicularity, Feature: name, Datum: datum, Across: q.width, moves: moves(func(s *align.Stack) (x, y *float64) {
 					c := &s.Parts[i].Bores[b].Slope
 					return &c.X, &c.Y
 				})})
 			}
 		}
 		for side, name := range [2]string{"front", "rear"} {
-			face := func(s *align.Stack) *align.Face { return [2]*align.Face{s.Parts[i].Front, s.Parts[i].Rear}[side] }
-			if face(&s) == nil {
-				continue
-			}
-			for d, hole := range face(&s).Dowels {
-				out = append(out, Callout{
-					Kind: Position, Feature: fmt.Sprintf("%s, dowel hole %s, %s", p.Name, hole.Name, name), Datum: system,
-					moves: moves(func(s *align.Stack) (x, y *tolerance.Length) {
-						c := &face(s).Dowels[d].Centre
-						return &c.X, &c.Y
-					}),
-					widen: func(s *align.Stack, by tolerance.Length) { face(s).Dowels[d].Diameter += by },
-				})
-			}
+			out = append(out, calloutsOfHoles(&s, i, side == 1, name, system)...)
 		}
 	}
 	for k := range out {
@@ -218,35 +229,79 @@ func Callouts(s align.Stack) (out []Callout) {
 	return out
 }
 
-// calloutsOfJoint are those of a part that has another behind it: its rear face and pilot.
-func calloutsOfJoint(s *align.Stack, i int, datum, pilot string) (out []Callout) {
+// face is a part's front or rear face as its drawing has it; nil: it has none.
+func face(p *align.Part, rear bool) *align.Face {
+	if rear {
+		return p.Rear
+	}
+	return p.Front
+}
+
+// meets is the joint that a face of part i is at as mounted, and the face on its other side; false: none.
+func meets(s *align.Stack, i int, rear bool) (joint int, other *align.Face, meets bool) {
+	behind := rear != s.Parts[i].Turned
+	if joint = i - 1; behind {
+		joint = i
+	}
+	if joint < 0 || joint >= len(s.Joints) || face(&s.Parts[i], rear) == nil {
+		return 0, nil, false
+	}
+	if behind {
+		return joint, s.Parts[i+1].Facing(false), true
+	}
+	return joint, s.Parts[i-1].Facing(true), true
+}
+
+// calloutsOfHoles are those of the dowel holes of a face that take pins.
+func calloutsOfHoles(s *align.Stack, i int, rear bool, side, system string) (out []Callout) {
+	joint, _, ok := meets(s, i, rear)
+	if !ok {
+		return nil
+	}
+	for d, hole := range face(&s.Parts[i], rear).Dowels {
+		if !slices.ContainsFunc(s.Joints[joint].Pins, func(p align.Pin) bool { return p.Dowel == hole.Name }) {
+			continue
+		}
+		out = append(out, Callout{
+			Kind: Position, Feature: fmt.Sprintf("%s, dowel hole %s, %s", s.Parts[i].Name, hole.Name, side), Datum: system,
+			moves: moves(func(s *align.Stack) (x, y *tolerance.Length) {
+				c := &face(&s.Parts[i], rear).Dowels[d].Centre
+				return &c.X, &c.Y
+			}),
+			widen: func(s *align.Stack, by tolerance.Length) { face(&s.Parts[i], rear).Dowels[d].Diameter += by },
+		})
+	}
+	return out
+}
+
+// calloutsOfRear are those of a part's rear face and its pilot, where another part meets it.
+func calloutsOfRear(s *align.Stack, i int, datum, system string) (out []Callout) {
 	p := &s.Parts[i]
-	if i >= len(s.Joints) || p.Front == nil || p.Rear == nil {
+	_, other, ok := meets(s, i, true)
+	if !ok || p.Front == nil {
 		return nil
 	}
 	out = append(out, Callout{
 		Kind: Parallelism, Feature: p.Name + ", rear face", Datum: datum, Across: p.Rear.Diameter.Or(usualAcross),
-		moves: moves(func(s *align.Stack) (x, y *float64) { return &s.Joints[i].Gasket.Slope.X, &s.Joints[i].Gasket.Slope.Y }),
+		moves: moves(func(s *align.Stack) (x, y *float64) { q := &s.Parts[i].Rear.Slope; return &q.X, &q.Y }),
 	})
-	if p.Rear.Pilot == nil {
+	if p.Rear.Pilot == nil || other == nil || other.Pilot == nil {
 		return out
 	}
-	var behind []func(*align.Stack) (x, y *tolerance.Length)
-	for k := i + 1; k < len(s.Parts); k++ {
-		behind = append(behind, func(s *align.Stack) (x, y *tolerance.Length) { return &s.Parts[k].Moved.X, &s.Parts[k].Moved.Y })
-	}
 	kind := Coaxiality
-	if pilot == "" {
-		kind, pilot = Position, datum
+	if system == "" {
+		kind, system = Position, datum
 	}
-	return append(out, Callout{Kind: kind, Feature: p.Name + ", rear pilot", Datum: pilot, moves: moves(behind...)})
+	return append(out, Callout{Kind: kind, Feature: p.Name + ", rear pilot", Datum: system, moves: moves(func(s *align.Stack) (x, y *tolerance.Length) {
+		c := &s.Parts[i].Rear.Pilot.Centre
+		return &c.X, &c.Y
+	})})
 }
 
-// moves are what components move: each the numbers that are found together.
-func moves[T ~float64](at ...func(*align.Stack) (x, y *T)) (out [2][]align.Move) {
-	for _, find := range at {
-		out[0] = append(out[0], align.Move{Gain: 1, Of: align.NumberOf(func(s *align.Stack) *T { x, _ := find(s); return x })})
-		out[1] = append(out[1], align.Move{Gain: 1, Of: align.NumberOf(func(s *align.Stack) *T { _, y := find(s); return y })})
+// moves are what components move.
+func moves[T ~float64](find func(*align.Stack) (x, y *T)) [2][]align.Move {
+	return [2][]align.Move{
+		{{Gain: 1, Of: align.NumberOf(func(s *align.Stack) *T { x, _ := find(s); return x })}},
+		{{Gain: 1, Of: align.NumberOf(func(s *align.Stack) *T { _, y := find(s); return y })}},
 	}
-	return out
 }

@@ -1,8 +1,12 @@
 package specify
 
 import (
+	"math"
+	"math/rand/v2"
 	"strings"
 	"testing"
+
+	"gonum.org/v1/gonum/floats"
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/record"
@@ -35,7 +39,7 @@ func TestCallouts_datums(t *testing.T) {
 		c := &callouts[k]
 		callouts[k].Zone, callouts[k].Across = 0.01, 100
 		got[c.Kind.String()+" of "+c.Feature] = c.Datum
-		if c.Kind == Coaxiality && strings.Contains(c.Datum, "face") {
+		if c.Kind == Coaxiality && !strings.Contains(c.Datum, "front pilot") {
 			t.Errorf("%s is to no axis", c.Name())
 		}
 		if a, b, both := strings.Cut(c.Datum, " | "); both && a == b {
@@ -44,7 +48,7 @@ func TestCallouts_datums(t *testing.T) {
 	}
 	for of, to := range map[string]string{
 		"position of case, rear pilot": "case, front face", "position of case/a": "case, front face",
-		"coaxiality of plate, rear pilot": "plate, front pilot", "position of tail/c": "tail, front face | tail, front pilot",
+		"coaxiality of plate, rear pilot": "plate, front face | plate, front pilot", "position of tail/c": "tail, front face | tail, front pilot",
 	} {
 		if got[of] != to {
 			t.Errorf("%s is to %q, want %q; all: %v", of, got[of], to, got)
@@ -56,5 +60,116 @@ func TestCallouts_datums(t *testing.T) {
 	r, err := a.Check(t.Context())
 	if err != nil || len(r.Worst) != 2 || r.Worst[0].Limit != "tir of tail/c, greatest" || r.Worst[1].Limit != "tir of tail/c, least" {
 		t.Errorf("%v: %+v", err, r)
+	}
+}
+
+// pegged is two parts on a pilot and a peg, with a shaft that has room for whatever they do.
+func pegged() (align.Stack, []record.Limit) {
+	hole := func(d tolerance.Length) []align.Dowel {
+		return []align.Dowel{{Name: "peg", Centre: align.Vec2{X: 80}, Diameter: d}}
+	}
+	s := align.Stack{
+		Parts: []align.Part{
+			{Name: "case", Rear: &align.Face{Z: 100, Pilot: &align.Pilot{Kind: align.PilotBore, Diameter: 100.02}, Dowels: hole(8)}, Bores: []align.Bore{{Name: "a"}, {Name: "b", Centre: align.Vec3{Z: 50}}}},
+			{Name: "tail", Front: &align.Face{Pilot: &align.Pilot{Diameter: 100}, Dowels: hole(8.01)}, Bores: []align.Bore{{Name: "c", Centre: align.Vec3{Z: 150}}}},
+		},
+		Joints: []align.Joint{{Pins: []align.Pin{{Dowel: "peg", Diameter: 8}}}},
+		Shafts: []align.Shaft{{Name: "shaft"}},
+	}
+	for _, b := range []string{"case/a", "case/b", "tail/c"} {
+		s.Shafts[0].Supports = append(s.Shafts[0].Supports, align.Support{Bore: b, Clearance: 2})
+	}
+	return s, []record.Limit{{Output: align.Output{What: align.Margin}, Limits: tolerance.AtLeast(0)}}
+}
+
+// A box that does not go together holds no limit, however much room its shaft has.
+//
+// Source: hand calculation: along the line of pilot and peg the holes may be apart by half of both clearances,
+// (0.02 + 0.01)/2 = 0.015 mm, and are by half of three zones; whether drawn boxes go together by align.Assembles.
+func TestSpecify_assembles(t *testing.T) {
+	s, limits := pegged()
+	a := Ask{Stack: s, Limits: limits, Callouts: Callouts(s), Samples: 2000}
+	worst, err := a.Specify(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	a.Yield = tolerance.Given(0.9)
+	share, err := a.Specify(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	sum := 0.0
+	for _, c := range worst.Callouts {
+		if strings.Contains(c.Feature, "pilot") || strings.Contains(c.Feature, "peg") {
+			sum += float64(c.Zone)
+		}
+	}
+	last := worst.Worst[len(worst.Worst)-1]
+	if last.Limit != "assembly of case|tail" || math.Abs(1-last.Left-sum/0.03) > 1e-3 || sum > 0.03 || sum < 0.02 {
+		t.Errorf("zones of %g mm together, %+v", sum, last)
+	}
+	plan, err := compile(s, "", true, share.Callouts, []align.Output{{What: align.Assembles}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	const n = 4000
+	for _, r := range []*Result{worst, share} {
+		x, goes, rng := columns(2*len(r.Callouts), n), make([]float64, n), rand.New(rand.NewPCG(5, 6))
+		for k := range r.Callouts {
+			rim := r.Callouts[k].radius(float64(r.Callouts[k].Zone))
+			for i := range n {
+				u, v := 1.0, 1.0
+				for math.Hypot(u, v) > 1 {
+					u, v = rng.NormFloat64()/3, rng.NormFloat64()/3
+				}
+				x[2*k][i], x[2*k+1][i] = rim*u, rim*v
+			}
+		}
+		if err := plan.NewEvaluator().Evaluate([][]float64{goes}, x, n); err != nil {
+			t.Fatal(err)
+		}
+		if got := floats.Sum(goes) / n; got < 0.9-0.015 || r == worst && got < 1 {
+			t.Errorf("%.1f %% of boxes go together, promised %+v", 100*got, r.Yield)
+		}
+	}
+}
+
+// A coordinate that is one in the drawing is drawn as one, wherever its measured values round to.
+func TestDrawn_halfTenths(t *testing.T) {
+	s, _ := pegged()
+	s.Parts[0].Rear.Dowels[0].Centre.X, s.Parts[1].Front.Dowels[0].Centre.X = 80.049, 80.052
+	s.Parts[1].Bores[0].Centre.X = -0.03
+	d, err := Drawn(s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if a, b := d.Parts[0].Rear.Dowels[0].Centre.X, d.Parts[1].Front.Dowels[0].Centre.X; a != b || a != 80 {
+		t.Errorf("one hole is at %v and %v", a, b)
+	}
+	if x := d.Parts[1].Bores[0].Centre.X; x != 0 {
+		t.Errorf("on the axis but for 0.03 mm: %v", x)
+	}
+}
+
+// What limits, meshes and axes are about is called out, whether or not a shaft runs in it; a hole without a pin
+// is not. A part mounted end for end is as its drawing has it.
+func TestCallouts_asked(t *testing.T) {
+	s, limits := pegged()
+	s.Parts[1].Bores = append(s.Parts[1].Bores, align.Bore{Name: "seal"}, align.Bore{Name: "idle"})
+	s.Parts[0].Rear.Dowels = append(s.Parts[0].Rear.Dowels, align.Dowel{Name: "spare", Diameter: 8})
+	limits = append(limits, record.Limit{Output: align.Output{What: align.TIRSize, Of: "tail/seal"}, Limits: tolerance.AtMost(0.1)},
+		record.Limit{Output: align.Output{What: align.TiltSize, Of: "tail/c"}, Limits: tolerance.AtMost(0.001)})
+	var names []string
+	list := Callouts(s, limits...)
+	for k := range list {
+		names = append(names, list[k].Name())
+	}
+	all := strings.Join(names, "\n")
+	for of, want := range map[string]bool{
+		"position of tail/seal": true, "perpendicularity of tail/c": true, "tail/idle": false, "dowel hole spare": false, "perpendicularity of tail/seal": false,
+	} {
+		if strings.Contains(all, of) != want {
+			t.Errorf("%s: want %v in\n%s", of, want, all)
+		}
 	}
 }

@@ -8,13 +8,15 @@
 //
 // [Ask.Specify] finds sizes that hold every limit at least cost, where a callout's cost is its weight over
 // its zone. By worst case no box within the zones leaves a limit; by yield that share of boxes holds them
-// all, deviations normal with a third of the zone's radius as standard deviation and none outside. What is
+// all, deviations normal with a third of the zone's radius as standard deviation and none outside. A box
+// whose joints do not go together holds none: that they do is a limit wherever there are pins. What is
 // left over is a convex function of the deviations to first order, so the worst is at the rim of every
 // zone: it is climbed to from several starts, and every top gives a plane that the sizes have to stay
 // under. Tops are remembered for other sizes, and the last sizes are searched afresh. For a yield the same
 // boxes are drawn whatever the sizes: in the search those that planes and earlier sizes leave in doubt are
-// evaluated, the likeliest to fail first, and at the end all of them. Sizes are rounded down to preferred numbers (ISO 3, series R10), never above general tolerances
-// (ISO 2768-2, class H): a perpendicularity or coaxiality as wide as those needs no callout.
+// evaluated, the likeliest to fail first, and at the end all of them. Sizes are rounded down to preferred
+// numbers (ISO 3, series R10), never above general tolerances (ISO 2768-2, class H): a perpendicularity or
+// coaxiality as wide as those needs no callout.
 //
 // The worst is found by search, not proved: [Ask.Check] draws boxes besides.
 //

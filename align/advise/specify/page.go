@@ -7,6 +7,7 @@ import (
 
 	"gonum.org/v1/gonum/floats"
 
+	"example.com/borestack/align"
 	"example.com/borestack/align/draw"
 	"example.com/borestack/align/internal/paper"
 	"example.com/borestack/align/internal/quantity"
@@ -42,9 +43,12 @@ func (r *Result) Page(unit tolerance.Unit) *sheet.Page {
 	for i := range r.Worst {
 		q := &r.Worst[i]
 		left := quantity.Of(q.Of.What).Measure.Tell(math.Abs(q.Left), say, say.Size)
-		if q.Left < 0 {
+		switch {
+		case q.Of.What == align.AssemblyUse:
+			left = "takes " + spell.Percent(1-q.Left) + " of the clearances there" + spell.If(q.Left < 0, " and does not go together")
+		case q.Left < 0:
 			left = "beyond by " + left
-		} else {
+		default:
 			left += " left"
 		}
 		w.Item("Worst box, %s: %s; most of it taken by %s", q.Limit, left, r.Callouts[floats.MaxIdx(q.Takes)].Name()).Tells("left", q.Left, "")

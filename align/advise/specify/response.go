@@ -3,6 +3,7 @@ package specify
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/record"
@@ -55,7 +56,8 @@ func (r *response) beyond(value float64) float64 {
 
 // newResponses compiles the limits, each alone and those of one state and one way to lie together.
 func newResponses(s align.Stack, limits []record.Limit, callouts []Callout) (*responses, error) {
-	s = prepared(s)
+	s = s.Clone()
+	s.Candidates = nil
 	for i := range callouts {
 		if c := &callouts[i]; c.AtMaximum && c.widen != nil {
 			c.widen(&s, c.Size)
@@ -68,7 +70,7 @@ func newResponses(s align.Stack, limits []record.Limit, callouts []Callout) (*re
 	}
 	index, asked := map[way]int{}, [][]align.Output{}
 	var ways []way
-	for _, l := range limits {
+	for _, l := range withAssembly(&s, limits) {
 		w := way{l.State, l.AtRest}
 		g, known := index[w]
 		if !known {
@@ -85,6 +87,9 @@ func newResponses(s align.Stack, limits []record.Limit, callouts []Callout) (*re
 				continue
 			}
 			name := l.Name()
+			if l.Output.What == align.AssemblyUse {
+				name = "assembly" + name
+			}
 			if l.Least.Given && l.Greatest.Given {
 				name += ", " + end.word
 			}
@@ -99,9 +104,6 @@ func newResponses(s align.Stack, limits []record.Limit, callouts []Callout) (*re
 		}
 		asked[g] = append(asked[g], l.Output)
 	}
-	if len(r.list) == 0 {
-		return nil, fault.At("limits", "", "a limit on a number", fault.ErrMissing)
-	}
 	for g, w := range ways {
 		plan, err := compile(s, w.state, w.rest, callouts, asked[g])
 		if err != nil {
@@ -110,6 +112,28 @@ func newResponses(s align.Stack, limits []record.Limit, callouts []Callout) (*re
 		r.groups = append(r.groups, group{plan, len(asked[g])})
 	}
 	return r, r.scales()
+}
+
+// withAssembly are the limits on numbers, and that joints with pins assemble, cold and in the states of limits:
+// a box that does not fails them all.
+func withAssembly(s *align.Stack, limits []record.Limit) (out []record.Limit) {
+	states := []string{""}
+	for _, l := range limits {
+		if !slices.Contains(states, l.State) {
+			states = append(states, l.State)
+		}
+		if l.Output.What != align.Assembles {
+			out = append(out, l)
+		}
+	}
+	for _, state := range states {
+		for k := range s.Joints {
+			if len(s.Joints[k].Pins) > 0 {
+				out = append(out, record.Limit{Output: align.Output{What: align.AssemblyUse, Of: s.JointName(k)}, State: state, AtRest: true, Limits: tolerance.AtMost(1)})
+			}
+		}
+	}
+	return out
 }
 
 // scales works out what is left of every limit at the box as drawn, which has to hold them.

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/record"
@@ -63,6 +64,7 @@ func (a *Ask) check() error {
 		return err
 	}
 	var wrong rules.List
+	wrong.Need(slices.ContainsFunc(a.Limits, func(l record.Limit) bool { return l.Least.Given || l.Greatest.Given }), "limits", nil, "at least one, on a number", fault.ErrMissing)
 	wrong.Need(len(a.Callouts) > 0, "callouts", nil, "at least one", fault.ErrMissing)
 	wrong.Need(!a.Yield.Given || a.Yield.Value > 0.5 && a.Yield.Value < 1, "yield", a.Yield.Value, "more than 0.5, less than 1", fault.ErrOutOfRange)
 	wrong.Need(a.Samples >= 0 && a.Samples <= mostSamples, "samples", a.Samples, fmt.Sprintf("0 to %d", mostSamples), fault.ErrOutOfRange)
