@@ -173,3 +173,21 @@ func TestCallouts_asked(t *testing.T) {
 		}
 	}
 }
+
+// A limit asked twice has one worst box, on joints where floats of pins and pilots leave kinks in what is left.
+//
+// Source: a second search, from other boxes.
+func TestWorst_kinks(t *testing.T) {
+	s, limits := launch(t)
+	a := Ask{Stack: s, Limits: []record.Limit{limits[0], limits[0]}, Callouts: Callouts(s), Samples: 50}
+	for k, z := range [...]tolerance.Length{0.04, 0.01, 0.01, 0.02, 0.008, 0.016, 0.01, 0.01, 0.01, 0.016, 0.016, 0.016, 0.01, 0.01, 0.025, 0.025, 0.01} {
+		a.Callouts[k].Zone = z
+	}
+	r, err := a.Check(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if d := math.Abs(r.Worst[0].Left - r.Worst[1].Left); d > 1e-4 {
+		t.Errorf("left %.6f and %.6f", r.Worst[0].Left, r.Worst[1].Left)
+	}
+}

@@ -34,6 +34,7 @@ type response struct {
 	alone         *align.Evaluator // of this one only
 	group, output int              // where it is among all
 	tops          [][]float64      // where climbs ended, each deviation in shares of its zone's radius
+	looks         uint64           // searches from many places so far
 	whole         struct {         // the last search from many places
 		radius []float64
 		top    top

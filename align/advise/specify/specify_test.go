@@ -86,7 +86,7 @@ func random(r *rand.Rand) (align.Stack, []record.Limit) {
 //
 // Source: boxes drawn with other seeds, each evaluated by the box itself.
 func TestSpecify_thenSample(t *testing.T) {
-	stacks, err := strconv.Atoi(cmp.Or(os.Getenv("SPECIFY_STACKS"), "2")) // 200 take twenty minutes of one core
+	stacks, err := strconv.Atoi(cmp.Or(os.Getenv("SPECIFY_STACKS"), "2")) // 200 take a few minutes of one core
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -136,7 +136,7 @@ func TestSpecify_thenSample(t *testing.T) {
 		back := a
 		back.Callouts = w.Callouts
 		c, err := back.Check(t.Context())
-		if err != nil || c.Yield != w.Yield || c.Cost != w.Cost || c.Worst[0].Left != w.Worst[0].Left {
+		if err != nil || c.Yield != w.Yield || c.Cost != w.Cost || math.Abs(c.Worst[0].Left-w.Worst[0].Left) > 1e-3*res.list[0].scale {
 			t.Errorf("stack %d: backwards %+v, %v", seed, c, err)
 		}
 
