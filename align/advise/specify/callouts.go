@@ -20,9 +20,13 @@ const (
 	Perpendicularity
 	Coaxiality
 	Position
+	Flatness // of a face that is a datum: one that is held parallel is as flat as that
 )
 
-var kindWords = [...]string{"parallelism", "perpendicularity", "coaxiality", "position"}
+var kindWords = [...]string{"parallelism", "perpendicularity", "coaxiality", "position", "flatness"}
+
+// slope reports whether what a kind allows is a slope, else it is an offset.
+func (k Kind) slope() bool { return k == Parallelism || k == Perpendicularity || k == Flatness }
 
 func (k Kind) String() string { return kindWords[k] }
 
@@ -30,13 +34,14 @@ func (k Kind) String() string { return kindWords[k] }
 type Callout struct {
 	Kind    Kind
 	Feature string           // "plate, rear face"
-	Datum   string           // "plate, front face"
-	Zone    tolerance.Length // diameter; of parallelism the width
-	Across  tolerance.Length // Parallelism, Perpendicularity: over what length the zone is held
+	Datum   string           // "plate, front face"; empty: Flatness
+	Zone    tolerance.Length // diameter; of parallelism and flatness the width
+	Across  tolerance.Length // Parallelism, Perpendicularity, Flatness: over what length the zone is held
 	Weight  float64          // its cost is Weight times 0.01 mm over Zone
 
 	// AtMaximum holds a position at maximum material: a hole that is larger by some amount, up to Size, may
-	// be out of place by half of it more, and has that much more clearance.
+	// be out of place by half of it more, and a dowel hole has that much more clearance. What a bore leaves
+	// its shaft stays as drawn.
 	AtMaximum bool
 	Size      tolerance.Length
 
@@ -45,27 +50,30 @@ type Callout struct {
 }
 
 // Name is the callout without its size.
-func (c *Callout) Name() string { return c.Kind.String() + " of " + c.Feature + " to " + c.Datum }
+func (c *Callout) Name() string {
+	if c.Datum == "" {
+		return c.Kind.String() + " of " + c.Feature
+	}
+	return c.Kind.String() + " of " + c.Feature + " to " + c.Datum
+}
 
 // Cost of the callout, in the unit of its weight.
 func (c *Callout) Cost() float64 { return c.Weight * 0.01 / float64(c.Zone) }
 
 // radius is the size of the largest deviation within a zone: millimetres or a slope.
 func (c *Callout) radius(zone float64) float64 {
-	switch c.Kind {
-	case Parallelism, Perpendicularity:
+	switch {
+	case c.Kind.slope():
 		return zone / float64(c.Across)
-	case Position:
-		if c.AtMaximum {
-			return (zone + float64(c.Size)) / 2
-		}
+	case c.AtMaximum:
+		return (zone + float64(c.Size)) / 2
 	}
 	return zone / 2
 }
 
 // perZone is the derivative of radius.
 func (c *Callout) perZone() float64 {
-	if c.Kind == Parallelism || c.Kind == Perpendicularity {
+	if c.Kind.slope() {
 		return 1 / float64(c.Across)
 	}
 	return 0.5
@@ -74,7 +82,7 @@ func (c *Callout) perZone() float64 {
 // The usual weights: what a kind costs beside the others at one size of zone.
 //
 // Source: common practice, no published source; put your own shop's in their place.
-var usualWeights = [...]float64{Parallelism: 1, Perpendicularity: 1, Coaxiality: 1.5, Position: 1}
+var usualWeights = [...]float64{Parallelism: 1, Perpendicularity: 1, Coaxiality: 1.5, Position: 1, Flatness: 1}
 
 // sameOnDrawing, in mm, is how near a coordinate of a drawing a measured one is meant to be it, even where it
 // rounds to the next tenth.
@@ -201,6 +209,7 @@ func Callouts(s align.Stack, limits ...record.Limit) (out []Callout) {
 				system = datum + " | " + p.Name + ", front pilot"
 			}
 		}
+		out = append(out, flatnessOf(&s, i)...)
 		out = append(out, calloutsOfRear(&s, i, datum, system)...)
 		system = cmp.Or(system, datum)
 		for b := range p.Bores {
@@ -272,6 +281,22 @@ func calloutsOfHoles(s *align.Stack, i int, rear bool, side, system string) (out
 		})
 	}
 	return out
+}
+
+// flatnessOf is that of a part's datum face, where another part meets it: what it is out of flat tilts the joint
+// against the datum.
+func flatnessOf(s *align.Stack, i int) []Callout {
+	rear, side := s.Parts[i].Front == nil, ", front face"
+	if rear {
+		side = ", rear face"
+	}
+	if _, _, ok := meets(s, i, rear); !ok {
+		return nil
+	}
+	return []Callout{{
+		Kind: Flatness, Feature: s.Parts[i].Name + side, Across: face(&s.Parts[i], rear).Diameter.Or(usualAcross),
+		moves: moves(func(s *align.Stack) (x, y *float64) { q := &face(&s.Parts[i], rear).Slope; return &q.X, &q.Y }),
+	}}
 }
 
 // calloutsOfRear are those of a part's rear face and its pilot, where another part meets it.

@@ -3,6 +3,7 @@ package specify
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 
@@ -179,7 +180,8 @@ func TestCallouts_asked(t *testing.T) {
 // Source: a second search, from other boxes.
 func TestWorst_kinks(t *testing.T) {
 	s, limits := launch(t)
-	a := Ask{Stack: s, Limits: []record.Limit{limits[0], limits[0]}, Callouts: Callouts(s), Samples: 50}
+	a := Ask{Stack: s, Limits: []record.Limit{limits[0], limits[0]}, Samples: 50}
+	a.Callouts = slices.DeleteFunc(Callouts(s), func(c Callout) bool { return c.Kind == Flatness })
 	for k, z := range [...]tolerance.Length{0.04, 0.01, 0.01, 0.02, 0.008, 0.016, 0.01, 0.01, 0.01, 0.016, 0.016, 0.016, 0.01, 0.01, 0.025, 0.025, 0.01} {
 		a.Callouts[k].Zone = z
 	}
@@ -189,5 +191,78 @@ func TestWorst_kinks(t *testing.T) {
 	}
 	if d := math.Abs(r.Worst[0].Left - r.Worst[1].Left); d > 1e-4 {
 		t.Errorf("left %.6f and %.6f", r.Worst[0].Left, r.Worst[1].Left)
+	}
+}
+
+// A file of callouts may come from anywhere: what is not understood is told by its line, and what would be right.
+func TestReadZones(t *testing.T) {
+	s, _ := pegged()
+	const peg, bore = "position of tail, dowel hole peg, front to tail, front face | tail, front pilot", "position of tail/c to tail, front face | tail, front pilot"
+	list := Callouts(s)
+	find := func(name string) *Callout {
+		for k := range list {
+			if list[k].Name() == name {
+				return &list[k]
+			}
+		}
+		t.Fatalf("no %q", name)
+		return nil
+	}
+	if err := ReadZones(list, "\ufeff# shop\r\n\r\n0.001\tweight=3 m=0.0005 "+peg+"\r\n ?  weight=2 "+bore+" \n", tolerance.Inches); err != nil {
+		t.Fatal(err)
+	}
+	if c := find(peg); math.Abs(float64(c.Zone)-0.0254) > 1e-12 || c.Weight != 3 || !c.AtMaximum || math.Abs(float64(c.Size)-0.0127) > 1e-12 {
+		t.Errorf("%+v", c)
+	}
+	if c := find(bore); c.Zone != 0 || c.Weight != 2 {
+		t.Errorf("%+v", c)
+	}
+	for text, want := range map[string]string{
+		"":                           "line 1: missing",
+		"\n0,01 " + bore:             `line 2: "0,01": not understood: want a number of more than 0 with a point, not a comma`,
+		"-1 " + bore:                 `"-1": not understood`,
+		"NaN " + bore:                `"NaN": not understood`,
+		"0.01 m=0 " + bore:           `"m=0": not understood`,
+		"0.01 colour=2 " + bore:      "want weight= or m=",
+		"1 " + bore + "\n2 " + bore:  "line 2: " + `"` + bore + `": repeated`,
+		"0.01 position of tail/d":    "line 1: " + `"position of tail/d": unknown name`,
+		"0.01":                       "unknown name",
+		"0.01 weight=2 weight=" + "": "unknown name",
+	} {
+		if err := ReadZones(Callouts(s), text, tolerance.Millimetres); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%q: %v, want %s", text, err, want)
+		}
+	}
+}
+
+// What no callout bears on is said so, and only a position is held at maximum material.
+func TestCheck_idle(t *testing.T) {
+	s, limits := pegged()
+	limits = append(limits, record.Limit{Output: align.Output{What: align.RunningClearance, Of: "tail/c"}, Limits: tolerance.AtMost(3)})
+	a := Ask{Stack: s, Limits: limits[1:], Callouts: Callouts(s), Samples: 50}
+	r, err := a.Specify(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	var told strings.Builder
+	if err := r.Page(tolerance.Millimetres).Text(&told); err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{"1 mm left; no callout bears on it", "0.10, no limit asks", "assembly of case|tail: takes"} {
+		if !strings.Contains(told.String(), want) {
+			t.Errorf("%q is missing from\n%s", want, told.String())
+		}
+	}
+	for k := range a.Callouts {
+		if c := &a.Callouts[k]; c.Kind == Flatness {
+			c.AtMaximum = true
+		}
+	}
+	if _, err := a.Specify(t.Context()); err == nil || !strings.Contains(err.Error(), "nothing else is held at maximum material") {
+		t.Errorf("flat at maximum material: %v", err)
+	}
+	a.Stack.Parts[1].Front.Points = []align.Vec3{{}, {X: 1}, {Y: 1}}
+	if _, err := a.Check(t.Context()); err == nil || !strings.Contains(err.Error(), "as drawn") {
+		t.Errorf("a measured part: %v", err)
 	}
 }

@@ -1,11 +1,12 @@
 package specify
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/quantity"
+	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/align/record"
 	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
@@ -146,7 +147,8 @@ func (r *responses) scales() error {
 			return err
 		}
 		if q.scale = -at[0]; !(q.scale > 0) {
-			return fault.At("limits", q.name, fmt.Sprintf("a limit that the box as drawn holds: it is beyond by %.4g", at[0]), fault.ErrConflict)
+			by := quantity.Of(q.of.What).Measure.Tell(max(at[0], 0), spell.Lengths{}, spell.Lengths{}.Size)
+			return fault.At("limits", q.name, "a limit that the box as drawn holds with something to spare: it is beyond by "+by, fault.ErrConflict)
 		}
 	}
 	return nil

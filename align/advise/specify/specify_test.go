@@ -238,7 +238,7 @@ func allWidest(list []Callout) bool {
 
 // However wide, a position and a parallelism are called out: no general tolerance holds them.
 //
-// Source: ISO 2768-2:1989, 5.2.2 to 5.2.4 (from memory).
+// Source: ISO 2768-2:1989, 5.1.1, 5.2.2, 5.2.3, 5.2.5 (from memory).
 func TestCheck_general(t *testing.T) {
 	s, limits := random(rand.New(rand.NewPCG(1, 4)))
 	a := Ask{Stack: s, Limits: limits, Callouts: Callouts(s), Samples: 100}
@@ -253,7 +253,7 @@ func TestCheck_general(t *testing.T) {
 	}
 	for k, c := range r.Callouts {
 		kinds[c.Kind] = true
-		if want := c.Kind == Perpendicularity || c.Kind == Coaxiality; r.General[k] != want {
+		if want := c.Kind == Perpendicularity || c.Kind == Coaxiality || c.Kind == Flatness; r.General[k] != want {
 			t.Errorf("%s: general %v", c.Name(), r.General[k])
 		}
 	}
