@@ -192,9 +192,9 @@ func bores(s *align.Stack, limits []record.Limit) map[string]asked {
 }
 
 // Callouts lists what can be called out on the parts of a stack as drawn and bears on its shafts, references
-// and meshes or on what limits are of, without sizes. A part with a front pilot is held to its front face and
-// that pilot. One without has a face alone for datum: its rear pilot, bores and holes are positions of one
-// pattern then, held to each other as dimensioned.
+// and meshes or on what limits are of, without sizes. A part is held to its front face, or its rear one where
+// it has no other, and to the pilot there. One without such a pilot has a face alone for datum: its rear
+// pilot, bores and holes are positions of one pattern then, held to each other as dimensioned.
 //
 // Source: ISO 1101:2017 (a coaxiality has an axis for datum, square to a face where that is named before it);
 // ISO 5458:2018 (patterns, simultaneous requirement).
@@ -202,12 +202,13 @@ func Callouts(s align.Stack, limits ...record.Limit) (out []Callout) {
 	matter := bores(&s, limits)
 	for i := range s.Parts {
 		p := &s.Parts[i]
-		datum, system := p.Name+", rear face", ""
-		if p.Front != nil {
-			datum = p.Name + ", front face"
-			if p.Front.Pilot != nil {
-				system = datum + " | " + p.Name + ", front pilot"
-			}
+		held, side, system := p.Front, ", front", ""
+		if held == nil {
+			held, side = p.Rear, ", rear"
+		}
+		datum := p.Name + side + " face"
+		if held != nil && held.Pilot != nil {
+			system = datum + " | " + p.Name + side + " pilot"
 		}
 		out = append(out, flatnessOf(&s, i)...)
 		out = append(out, calloutsOfRear(&s, i, datum, system)...)

@@ -71,7 +71,7 @@ func pegged() (align.Stack, []record.Limit) {
 	}
 	s := align.Stack{
 		Parts: []align.Part{
-			{Name: "case", Rear: &align.Face{Z: 100, Pilot: &align.Pilot{Kind: align.PilotBore, Diameter: 100.02}, Dowels: hole(8)}, Bores: []align.Bore{{Name: "a"}, {Name: "b", Centre: align.Vec3{Z: 50}}}},
+			{Name: "case", Front: &align.Face{}, Rear: &align.Face{Z: 100, Pilot: &align.Pilot{Kind: align.PilotBore, Diameter: 100.02}, Dowels: hole(8)}, Bores: []align.Bore{{Name: "a"}, {Name: "b", Centre: align.Vec3{Z: 50}}}},
 			{Name: "tail", Front: &align.Face{Pilot: &align.Pilot{Diameter: 100}, Dowels: hole(8.01)}, Bores: []align.Bore{{Name: "c", Centre: align.Vec3{Z: 150}}}},
 		},
 		Joints: []align.Joint{{Pins: []align.Pin{{Dowel: "peg", Diameter: 8}}}},
@@ -166,6 +166,10 @@ func TestCallouts_asked(t *testing.T) {
 		names = append(names, list[k].Name())
 	}
 	all := strings.Join(names, "\n")
+	s.Parts[0].Front = nil
+	if list = Callouts(s); list[0].Name() != "flatness of case, rear face" || list[1].Name() != "position of case/a to case, rear face | case, rear pilot" {
+		t.Errorf("held to its rear face and pilot: %s, %s", list[0].Name(), list[1].Name())
+	}
 	for of, want := range map[string]bool{
 		"position of tail/seal": true, "perpendicularity of tail/c": true, "tail/idle": false, "dowel hole spare": false, "perpendicularity of tail/seal": false,
 	} {

@@ -88,13 +88,6 @@ func newResponses(s align.Stack, limits []record.Limit, callouts []Callout) (*re
 			if !end.bound.Given {
 				continue
 			}
-			name := l.Name()
-			if l.Output.What == align.AssemblyUse {
-				name = "assembly" + name
-			}
-			if l.Least.Given && l.Greatest.Given {
-				name += ", " + end.word
-			}
 			if alone == nil {
 				plan, err := compile(s, w.state, w.rest, callouts, []align.Output{l.Output})
 				if err != nil {
@@ -102,7 +95,7 @@ func newResponses(s align.Stack, limits []record.Limit, callouts []Callout) (*re
 				}
 				alone = plan.NewEvaluator()
 			}
-			r.list = append(r.list, response{name: name, of: l.Output, sign: end.sign, bound: end.bound.Value, alone: alone, group: g, output: len(asked[g])})
+			r.list = append(r.list, response{name: nameOf(l, end.word), of: l.Output, sign: end.sign, bound: end.bound.Value, alone: alone, group: g, output: len(asked[g])})
 		}
 		asked[g] = append(asked[g], l.Output)
 	}
@@ -114,6 +107,18 @@ func newResponses(s align.Stack, limits []record.Limit, callouts []Callout) (*re
 		r.groups = append(r.groups, group{plan, len(asked[g])})
 	}
 	return r, r.scales()
+}
+
+// nameOf names an end of a limit.
+func nameOf(l record.Limit, end string) string {
+	name := l.Name()
+	if l.Output.What == align.AssemblyUse { // which records do not name
+		name = "assembly" + name
+	}
+	if l.Least.Given && l.Greatest.Given {
+		name += ", " + end
+	}
+	return name
 }
 
 // withAssembly are the limits on numbers, and that joints with pins assemble, cold and in the states of limits:

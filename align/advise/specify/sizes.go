@@ -21,10 +21,11 @@ const toFind = "?"
 func ReadZones(callouts []Callout, text string, unit tolerance.Unit) error {
 	var wrong []error
 	var names []string
+	index, seen := map[string]int{}, map[int]bool{}
 	for i := range callouts {
 		names = append(names, callouts[i].Name())
+		index[strings.Join(strings.Fields(names[i]), " ")] = i
 	}
-	seen := map[int]bool{}
 	for n, line := range strings.Split(strings.TrimPrefix(text, "\ufeff"), "\n") {
 		words := strings.Fields(line)
 		if len(words) == 0 || strings.HasPrefix(words[0], "#") {
@@ -37,14 +38,10 @@ func ReadZones(callouts []Callout, text string, unit tolerance.Unit) error {
 		refuse := func(found, want string, class error) {
 			wrong = append(wrong, fault.At(fmt.Sprintf("line %d", n+1), strconv.Quote(found), want, class))
 		}
-		name, at := strings.Join(words[said:], " "), -1
-		for i := range names {
-			if strings.Join(strings.Fields(names[i]), " ") == name {
-				at = i
-			}
-		}
+		name := strings.Join(words[said:], " ")
+		at, known := index[name]
 		switch {
-		case at < 0:
+		case !known:
 			want := "a size, a space and the name of a callout"
 			if near, ok := tolerance.Nearest(name, names); ok {
 				want += fmt.Sprintf(", such as %q", near)
