@@ -227,10 +227,14 @@ func (r *responses) gradient(of int, x, radius []float64, central bool) (v float
 		}
 		g[c] = (y[1+c] - other) / (float64(len(sides)) * share * radius[c/2])
 	}
+	return y[0], g, nil
+}
+
+// steepen notes how steep a response is at a place within zones.
+func (r *responses) steepen(of int, g []float64) {
 	for k, rise := range rises(g) {
 		r.steep[k] = max(r.steep[k], rise/r.list[of].scale)
 	}
-	return y[0], g, nil
 }
 
 // columns are n numbers for each component.

@@ -387,3 +387,34 @@ func TestSpecify_refuses(t *testing.T) {
 		t.Errorf("stopped: %v", err)
 	}
 }
+
+// Every group of supports that can govern has a top of its own: the search meets the highest, whichever places it
+// draws.
+//
+// Source: the same search from other places.
+func TestWorst_groups(t *testing.T) {
+	for _, seed := range []uint64{17, 26, 28} {
+		s, limits := random(rand.New(rand.NewPCG(seed, 4)))
+		a := Ask{Stack: s, Limits: limits[:1], Callouts: Callouts(s), Samples: 1}
+		zone := make([]float64, len(a.Callouts))
+		for k := range zone {
+			zone[k] = 0.02
+		}
+		var beyond []float64
+		for look := range uint64(6) {
+			q, err := a.begin()
+			if err != nil {
+				t.Fatal(err)
+			}
+			q.r.list[0].looks = 10 * look
+			w, err := q.r.worst(t.Context(), 0, q.radii(zone), true)
+			if err != nil {
+				t.Fatal(err)
+			}
+			beyond = append(beyond, w.value)
+		}
+		if slices.Max(beyond)-slices.Min(beyond) > 1e-5 {
+			t.Errorf("stack %d: beyond by %v", seed, beyond)
+		}
+	}
+}

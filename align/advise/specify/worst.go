@@ -18,12 +18,13 @@ type top struct {
 // The search for the worst. A convex function over discs has its greatest at the rim of all of them, and
 // going to the rim along the gradient never descends.
 const (
-	drawnBoxes = 512 // at the rims
-	worstOf    = 8   // of these that are climbed from, and
-	others     = 4   // whatever they are: every group of supports that can govern has a top of its own
-	knownOf    = 4   // of the tops known in other zones, and
-	quickOf    = 2   // of these alone where the answer is looked at again
-	mostTops   = 32  // that are remembered of one response
+	groupsOf  = 96 // places far out that are looked at, in which
+	mostFar   = 4  // callouts at most are
+	beyondRim = 4  // times their zones out
+	worstOf   = 8  // of these that are climbed from, and
+	knownOf   = 4  // of the tops known in other zones, and
+	quickOf   = 2  // of these alone where the answer is looked at again
+	mostTops  = 32 // that are remembered of one response
 )
 
 // worst climbs to the worst of one response: afresh from many places, or from the worst of the tops that it
@@ -97,6 +98,7 @@ func (r *responses) climb(ctx context.Context, of int, radius []float64, begin [
 		}
 	}
 	v, g, err := r.gradient(of, best.at, radius, true)
+	r.steepen(of, g)
 	best.value, best.rise = v, rises(g)
 	return best, err
 }
@@ -111,6 +113,7 @@ func (r *responses) ascend(ctx context.Context, of int, at, radius []float64, en
 		if err != nil {
 			return at, 0, err
 		}
+		r.steepen(of, g)
 		x := columns(r.n, len(strides))
 		for i, far := range strides {
 			for c, to := range toRim(g, at, radius, far) {
@@ -152,29 +155,35 @@ func (q *response) remember(at, radius []float64) {
 	}
 }
 
-// startsAt are deviations drawn at the rims, others every time, and the worst of many more. All of one lie along one line, this
-// way or that, as they do at the worst of a limit to first order; the first lie all one way.
+// startsAt are deviations at the rims, other ones every time: the worst of many that a step leads to from where a
+// few callouts, all along one line, are far beyond their zones and the others nowhere. Whichever supports govern
+// there, the step is towards what is worst for them: at random few are met, and every group has a top of its own.
 func (r *responses) startsAt(of int, radius []float64) ([][]float64, error) {
 	r.list[of].looks++
 	rng := rand.New(rand.NewPCG(r.list[of].looks, uint64(of)))
-	x := columns(r.n, drawnBoxes)
-	for i := range drawnBoxes {
+	x := columns(r.n, groupsOf)
+	for i := range groupsOf {
 		s, c := math.Sincos(2 * math.Pi * rng.Float64())
-		for k := range radius {
-			if i > 0 && rng.IntN(2) == 0 {
-				s, c = -s, -c
-			}
-			x[2*k][i], x[2*k+1][i] = radius[k]*c, radius[k]*s
+		far := make([]float64, r.n)
+		for range 1 + rng.IntN(mostFar) {
+			k, by := rng.IntN(len(radius)), beyondRim*float64(2*rng.IntN(2)-1)
+			far[2*k], far[2*k+1] = by*radius[k]*c, by*radius[k]*s
+		}
+		_, g, err := r.gradient(of, far, radius, false)
+		if err != nil {
+			return nil, err
+		}
+		for c, to := range toRim(g, far, radius, 1e3) {
+			x[c][i] = to
 		}
 	}
-	y, err := r.at(of, x, drawnBoxes)
+	y, err := r.at(of, x, groupsOf)
 	if err != nil {
 		return nil, err
 	}
-	for i := range others {
-		y[i] = math.Inf(1) // first, whatever they are
-	}
-	return pick(x, downwards(y)[:others+worstOf]), nil
+	order := downwards(y)
+	order = slices.CompactFunc(order, func(i, k int) bool { return math.Abs(y[i]-y[k]) <= noClimb*r.list[of].scale }) // one place
+	return pick(x, order[:min(worstOf, len(order))]), nil
 }
 
 // downwards is the order of numbers, the greatest first.
