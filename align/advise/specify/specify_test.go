@@ -352,6 +352,28 @@ func TestRoundDown(t *testing.T) {
 	}
 }
 
+// One zone at the finest does not keep the others from being narrower; a limit that not even these hold is named.
+//
+// Source: hand calculation: pilot and peg may be apart by half of both clearances, 0.002 and 0.0005 mm; of three
+// zones of 0.001 mm by 0.0015 mm.
+func TestSpecify_finest(t *testing.T) {
+	for clearance, want := range map[tolerance.Length]string{0.002: "", 0.0005: "assembly of case|tail"} {
+		s, limits := pegged()
+		s.Parts[1].Front.Pilot.Diameter = 100.02 - clearance
+		s.Parts[1].Front.Dowels[0].Diameter = 8 + clearance
+		a := Ask{Stack: s, Limits: limits, Callouts: Callouts(s), Samples: 10}
+		for k := range a.Callouts {
+			if a.Callouts[k].Feature == "tail, dowel hole peg, front" {
+				a.Callouts[k].Weight = 1e-3 // first to be narrow
+			}
+		}
+		r, err := a.Specify(t.Context())
+		if (want == "") != (err == nil) || err != nil && !strings.Contains(err.Error(), want) {
+			t.Errorf("clearances of %v: %v, %v; want %q", clearance, r, err, want)
+		}
+	}
+}
+
 func TestSpecify_refuses(t *testing.T) {
 	s, limits := launch(t)
 	good := Ask{Stack: s, Limits: limits, Callouts: Callouts(s)}
