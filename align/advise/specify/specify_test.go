@@ -136,8 +136,9 @@ func TestSpecify_thenSample(t *testing.T) {
 		back := a
 		back.Callouts = w.Callouts
 		c, err := back.Check(t.Context())
-		if err != nil || c.Yield != w.Yield || c.Cost != w.Cost || math.Abs(c.Worst[0].Left-w.Worst[0].Left) > 1e-3*res.list[0].scale {
-			t.Errorf("stack %d: backwards %+v, %v", seed, c, err)
+		// At sizes of least cost many tops are nearly as high: a search from elsewhere may meet the next one.
+		if err != nil || c.Yield != w.Yield || c.Cost != w.Cost || math.Abs(c.Worst[0].Left-w.Worst[0].Left) > 0.02*res.list[0].scale {
+			t.Errorf("stack %d: backwards %v, left %g and %g of %g", seed, err, c.Worst[0].Left, w.Worst[0].Left, res.list[0].scale)
 		}
 
 		a.Yield = tolerance.Given(0.98)

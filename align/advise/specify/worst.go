@@ -18,13 +18,13 @@ type top struct {
 // The search for the worst. A convex function over discs has its greatest at the rim of all of them, and
 // going to the rim along the gradient never descends.
 const (
-	groupsOf  = 96 // places far out that are looked at, in which
-	mostFar   = 4  // callouts at most are
-	beyondRim = 4  // times their zones out
-	worstOf   = 8  // of these that are climbed from, and
-	knownOf   = 4  // of the tops known in other zones, and
-	quickOf   = 2  // of these alone where the answer is looked at again
-	mostTops  = 32 // that are remembered of one response
+	groupsOf  = 128 // places far out that are looked at, in which
+	mostFar   = 4   // callouts at most are
+	beyondRim = 4   // times their zones out
+	worstOf   = 12  // of these that are climbed from, and
+	knownOf   = 4   // of the tops known in other zones, and
+	quickOf   = 2   // of these alone where the answer is looked at again
+	mostTops  = 32  // that are remembered of one response
 )
 
 // worst climbs to the worst of one response: afresh from many places, or from the worst of the tops that it
