@@ -90,6 +90,7 @@ func TestSpecify_thenSample(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	missed := 0
 	for seed := range stacks {
 		r := rand.New(rand.NewPCG(uint64(seed), 4))
 		s, limits := random(r)
@@ -152,9 +153,16 @@ func TestSpecify_thenSample(t *testing.T) {
 		again := a
 		again.Callouts, again.Seed = q.Callouts, 99
 		d, err := again.Check(t.Context())
-		if err != nil || d.Yield.High < 0.98 || q.Yield.Low < 0.98 {
-			t.Errorf("stack %d: promised 0.98, other draws give %+v, %v", seed, d.Yield, err)
+		if err != nil || q.Yield.Low < 0.98 {
+			t.Fatalf("stack %d: promised 0.98, %+v, %v", seed, q.Yield, err)
 		}
+		if d.Yield.High < 0.98 {
+			t.Logf("stack %d: promised 0.98, other draws give %+v", seed, d.Yield)
+			missed++
+		}
+	}
+	if 20*missed > stacks { // an interval leaves one in forty below
+		t.Errorf("the yield of %d of %d stacks is less than promised", missed, stacks)
 	}
 }
 
