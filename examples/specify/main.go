@@ -38,7 +38,7 @@ func main() {
 	form.Flags()
 	flag.IntVar(&a.Samples, "samples", 0, "boxes drawn for a yield; 0: 20,000")
 	flag.Parse()
-	a.Yield = tolerance.Optional[float64]{Value: *yield, Given: *yield > 0}
+	a.Yield = tolerance.Optional[float64]{Value: *yield, Given: *yield != 0}
 	files, err := answer.Files(demonstration)
 	var sizes []byte
 	if err == nil && *zones != "" {
