@@ -11,8 +11,8 @@
 // all, deviations normal with a third of the zone's radius as standard deviation and none outside. A box
 // whose joints do not go together holds none: that they do is a limit wherever there are pins. What is
 // left over is a convex function of the deviations to first order, so the worst is at the rim of every
-// zone: it is climbed to from several starts, and every top gives a plane that the sizes have to stay
-// under. Tops are remembered for other sizes, and the last sizes are searched afresh. For a yield the same
+// zone: it is climbed to from where any few callouts are far out, and every top gives a plane that the sizes
+// have to stay under. Tops are remembered for other sizes, and the last sizes are searched afresh. For a yield the same
 // boxes are drawn whatever the sizes: in the search those that planes and earlier sizes leave in doubt are
 // evaluated, the likeliest to fail first, and at the end all of them. Sizes are rounded down to preferred
 // numbers (ISO 3, series R10), never above general tolerances (ISO 2768-2, class H): a perpendicularity or
