@@ -57,6 +57,7 @@ var aboutQuantities = [...]aboutQuantity{
 	RunningClearance:   {kind: holderKind, names: (*Stack).supportNames, value: (*kernel).runningClearance, column: (*columns).clearance},
 	SideForce:          {kind: holderKind, names: (*Stack).holderNames, value: (*kernel).sideForce},
 	Assembles:          {kind: "joint", names: (*Stack).jointNames, value: (*kernel).assembles, column: (*columns).assembles},
+	AssemblyUse:        {kind: "joint", names: (*Stack).jointNames, value: (*kernel).assemblyUse, column: (*columns).assemblyUse},
 }
 
 // sizeOf is the length of a vector of a bore from a reference, times as long.

@@ -48,7 +48,9 @@ func (j *jointColumns) settle(n int, from *[chunk]rigid, pick *picks, hard *[chu
 		} else {
 			j.aim(i)
 		}
-		j.lacks[i] = false
+		if j.lacks[i] = false; j.use != nil {
+			j.useOf(i, hard)
+		}
 		switch {
 		case hard[i]:
 		case !(still || drawn) || !row.eased(c, j.thin, j.pilotConstraints() == 1):
@@ -162,6 +164,15 @@ func (j *jointColumns) lie(i int, from *[chunk]rigid, pick *picks, hard *[chunk]
 	if err != nil {
 		hard[i] = true
 	}
+}
+
+// useOf sets what assembling takes of the clearances of sample i, before any is relaxed.
+func (j *jointColumns) useOf(i int, hard *[chunk]bool) {
+	j.take(i)
+	j.set.Measure()
+	j.set.Lack = 0
+	use, err := j.set.Utilisation()
+	j.use[i], hard[i] = use, hard[i] || err != nil
 }
 
 // where is where B lies in sample i, whatever its constraints leave.

@@ -37,6 +37,7 @@ type jointColumns struct {
 	seats       [chunk]seatRow
 	at          [chunk]floatset.Vec // where B lies in its float
 	lacks       [chunk]bool         // it does not assemble
+	use         []float64           // what assembling takes of its clearances; nil: not asked
 	waits, rest [chunk]uint8        // samples whose draw is not done
 	placed      [chunk]rigid        // B in S
 }

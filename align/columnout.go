@@ -88,6 +88,8 @@ func (c *columns) assembles(y []float64, r *outputAt) {
 	}
 }
 
+func (c *columns) assemblyUse(y []float64, r *outputAt) { copy(y, c.joints[r.index].use) }
+
 func fillWith(y []float64, v float64) {
 	for i := range y {
 		y[i] = v

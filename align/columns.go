@@ -104,6 +104,8 @@ func (c *columns) wantFor(b *columnsBuilder, outputs []outputAt) bool {
 				}
 				c.rounds[r.index] = append(c.rounds[r.index], of)
 			}
+		case r.What == AssemblyUse:
+			c.joints[r.index].use = make([]float64, chunk)
 		case r.What == InPlane || r.What == OutOfPlane:
 			for _, axis := range c.k.lay.meshes[r.index] {
 				c.want(axis[0], false)

@@ -224,7 +224,7 @@ func TestColumns_sameAsKernel(t *testing.T) {
 		out := []Output{{What: Margin}, {What: Use}, {What: ChainLength, Of: "play"}, {What: Assembles}, {What: RunningClearance, Of: s.Shafts[0].Supports[0].Bore}}
 		for i := range s.Joints {
 			out = append(out, Output{What: InPlane, Of: "gears"}, Output{What: OutOfPlane, Of: "gears"},
-				Output{What: Assembles, Of: s.JointName(i)}, Output{What: TurnAngle, Of: s.JointName(i)}, Output{What: GapSize, Of: s.JointName(i)})
+				Output{What: Assembles, Of: s.JointName(i)}, Output{What: AssemblyUse, Of: s.JointName(i)}, Output{What: TurnAngle, Of: s.JointName(i)}, Output{What: GapSize, Of: s.JointName(i)})
 		}
 		for _, sup := range s.Shafts[0].Supports[:2] {
 			out = append(out, Output{What: SideForce, Of: sup.Bore})

@@ -39,6 +39,8 @@ func (k *kernel) assembles(r *outputAt) (float64, error) {
 	return 1, nil
 }
 
+func (k *kernel) assemblyUse(r *outputAt) (float64, error) { return k.seats[r.index].set.Utilisation() }
+
 // ofBore is a vector's length, or a component of it.
 func (k *kernel) ofBore(r *outputAt) (float64, error) {
 	var v [2]float64

@@ -5,8 +5,9 @@
 //
 //	specify [-yield 0.99] [-zones FILE] [-samples 20000] [-markdown | -json] [-html FILE] [-svg DIR] [RECORD]
 //
-// Without -yield no box within the zones leaves a limit. -zones checks callouts instead: a line for each,
-// its size in the record's unit and its name as -list prints it. The record is taken as drawn: square, on
+// Without -yield no box within the zones leaves a limit. -zones says a line for each callout: its size in the
+// record's unit, all of which are checked, or "?" for one to find; weight=3 where it costs more than others, and
+// m=0.018 for a hole at maximum material that may be so much larger; and its name as -list prints it. The record is taken as drawn: square, on
 // centre, readings replaced by their means. Without one it takes an invented harbour launch.
 package main
 
@@ -17,6 +18,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"slices"
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/advise/specify"
@@ -30,13 +32,13 @@ var demonstration []byte
 func main() {
 	var a specify.Ask
 	yield := flag.Float64("yield", 0, "share of boxes that must hold every limit; 0: the worst case")
-	zones := flag.String("zones", "", "`FILE` of callouts to check")
+	zones := flag.String("zones", "", "`FILE` of callouts: sizes to check, or ? with weights")
 	list := flag.Bool("list", false, "print the names of the callouts that the record allows")
 	var form answer.Form
 	form.Flags("RECORD.json")
 	flag.IntVar(&a.Samples, "samples", 0, "boxes drawn for a yield; 0: 20,000")
 	flag.Parse()
-	a.Yield = tolerance.Optional[float64]{Value: *yield, Given: *yield > 0}
+	a.Yield = tolerance.Optional[float64]{Value: *yield, Given: *yield != 0}
 	files, err := answer.Files(demonstration)
 	var sizes []byte
 	if err == nil && *zones != "" {
@@ -66,7 +68,7 @@ func run(text, sizes []byte, a specify.Ask, list bool, form answer.Form, out io.
 			a.Limits = append(a.Limits, l)
 		}
 	}
-	a.Callouts = specify.Callouts(a.Stack)
+	a.Callouts = specify.Callouts(a.Stack, a.Limits...)
 	find := a.Specify
 	switch {
 	case list:
@@ -78,7 +80,9 @@ func run(text, sizes []byte, a specify.Ask, list bool, form answer.Form, out io.
 		if err := specify.ReadZones(a.Callouts, string(sizes), unit); err != nil {
 			return err
 		}
-		find = a.Check
+		if slices.ContainsFunc(a.Callouts, func(c specify.Callout) bool { return c.Zone > 0 }) {
+			find = a.Check
+		}
 	}
 	r, err := find(context.Background())
 	if err != nil {

@@ -1,10 +1,13 @@
 package specify
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/record"
 	"example.com/borestack/tolerance"
 )
 
@@ -17,9 +20,13 @@ const (
 	Perpendicularity
 	Coaxiality
 	Position
+	Flatness // of a face that is a datum: one that is held parallel is as flat as that
 )
 
-var kindWords = [...]string{"parallelism", "perpendicularity", "coaxiality", "position"}
+var kindWords = [...]string{"parallelism", "perpendicularity", "coaxiality", "position", "flatness"}
+
+// slope reports whether what a kind allows is a slope, else it is an offset.
+func (k Kind) slope() bool { return k == Parallelism || k == Perpendicularity || k == Flatness }
 
 func (k Kind) String() string { return kindWords[k] }
 
@@ -27,13 +34,14 @@ func (k Kind) String() string { return kindWords[k] }
 type Callout struct {
 	Kind    Kind
 	Feature string           // "plate, rear face"
-	Datum   string           // "plate, front face"
-	Zone    tolerance.Length // diameter; of parallelism the width
-	Across  tolerance.Length // Parallelism, Perpendicularity: over what length the zone is held
+	Datum   string           // "plate, front face"; empty: Flatness
+	Zone    tolerance.Length // diameter; of parallelism and flatness the width
+	Across  tolerance.Length // Parallelism, Perpendicularity, Flatness: over what length the zone is held
 	Weight  float64          // its cost is Weight times 0.01 mm over Zone
 
 	// AtMaximum holds a position at maximum material: a hole that is larger by some amount, up to Size, may
-	// be out of place by half of it more, and has that much more clearance.
+	// be out of place by half of it more, and a dowel hole has that much more clearance. What a bore leaves
+	// its shaft stays as drawn.
 	AtMaximum bool
 	Size      tolerance.Length
 
@@ -42,27 +50,30 @@ type Callout struct {
 }
 
 // Name is the callout without its size.
-func (c *Callout) Name() string { return c.Kind.String() + " of " + c.Feature + " to " + c.Datum }
+func (c *Callout) Name() string {
+	if c.Datum == "" {
+		return c.Kind.String() + " of " + c.Feature
+	}
+	return c.Kind.String() + " of " + c.Feature + " to " + c.Datum
+}
 
 // Cost of the callout, in the unit of its weight.
 func (c *Callout) Cost() float64 { return c.Weight * 0.01 / float64(c.Zone) }
 
 // radius is the size of the largest deviation within a zone: millimetres or a slope.
 func (c *Callout) radius(zone float64) float64 {
-	switch c.Kind {
-	case Parallelism, Perpendicularity:
+	switch {
+	case c.Kind.slope():
 		return zone / float64(c.Across)
-	case Position:
-		if c.AtMaximum {
-			return (zone + float64(c.Size)) / 2
-		}
+	case c.AtMaximum:
+		return (zone + float64(c.Size)) / 2
 	}
 	return zone / 2
 }
 
 // perZone is the derivative of radius.
 func (c *Callout) perZone() float64 {
-	if c.Kind == Parallelism || c.Kind == Perpendicularity {
+	if c.Kind.slope() {
 		return 1 / float64(c.Across)
 	}
 	return 0.5
@@ -71,7 +82,11 @@ func (c *Callout) perZone() float64 {
 // The usual weights: what a kind costs beside the others at one size of zone.
 //
 // Source: common practice, no published source; put your own shop's in their place.
-var usualWeights = [...]float64{Parallelism: 1, Perpendicularity: 1, Coaxiality: 1.5, Position: 1}
+var usualWeights = [...]float64{Parallelism: 1, Perpendicularity: 1, Coaxiality: 1.5, Position: 1, Flatness: 1}
+
+// sameOnDrawing, in mm, is how near a coordinate of a drawing a measured one is meant to be it, even where it
+// rounds to the next tenth.
+const sameOnDrawing = 0.08
 
 // Drawn is the stack as its drawing has it, made from a measured one: every face square, every bore and
 // pilot on the part's axis or at its centre rounded to a tenth of a millimetre, thicknesses their means,
@@ -83,9 +98,15 @@ func Drawn(s align.Stack) (align.Stack, error) {
 	}
 	s = s.Clone()
 	s.Candidates = nil
+	var drawn []float64 // sizes of coordinates: what is measured of one in two parts is one in the drawing
 	tenth := func(v ...*tolerance.Length) {
 		for _, x := range v {
-			*x = tolerance.Length(math.Round(10*float64(*x)) / 10)
+			size := math.Abs(float64(*x))
+			k := slices.IndexFunc(drawn, func(d float64) bool { return math.Abs(d-size) < sameOnDrawing })
+			if k < 0 {
+				k, drawn = len(drawn), append(drawn, math.Round(10*size)/10)
+			}
+			*x = tolerance.Length(math.Copysign(drawn[k], float64(*x)))
 		}
 	}
 	for i := range s.Parts {
@@ -127,89 +148,89 @@ func Drawn(s align.Stack) (align.Stack, error) {
 	return s, nil
 }
 
-// prepared has a gasket at every joint, so that faces out of parallel have a number to move.
-func prepared(s align.Stack) align.Stack {
-	s = s.Clone()
-	s.Candidates = nil
-	for k := range s.Joints {
-		if s.Joints[k].Gasket == nil {
-			s.Joints[k].Gasket = &align.Gasket{}
-		}
-	}
-	return s
-}
-
 // usualAcross is what a zone is held across where the stack does not say.
 const usualAcross = 100 * tolerance.Millimetre
 
-// widths are those of the bores that matter.
-func widths(s *align.Stack) map[string]tolerance.Length {
-	carries := map[string]tolerance.Length{}
+// asked is what a stack and its limits ask of a bore: its place, and over what length its axis is square.
+type asked struct {
+	placed bool
+	width  tolerance.Length
+}
+
+// bores are those that shafts, references, meshes and limits are about.
+func bores(s *align.Stack, limits []record.Limit) map[string]asked {
+	out := map[string]asked{}
+	of := func(bore string, placed bool, width tolerance.Length) {
+		was := out[bore]
+		out[bore] = asked{placed || was.placed, max(was.width, width)}
+	}
 	for _, shaft := range s.Shafts {
 		for _, b := range shaft.Supports {
-			carries[b.Bore] = max(carries[b.Bore], b.Width)
+			of(b.Bore, true, b.Width)
 		}
 	}
 	for _, r := range s.References {
-		for _, bore := range append(r.Through[:], append(r.Best, r.Axis)...) {
-			carries[bore] = max(carries[bore], 0)
+		for _, bore := range slices.Concat(r.Through[:], r.Best) {
+			of(bore, true, 0)
+		}
+		of(r.Axis, true, usualAcross)
+	}
+	for _, m := range s.Meshes {
+		for _, bore := range slices.Concat(m.Axes[0][:], m.Axes[1][:]) {
+			of(bore, true, 0)
 		}
 	}
-	return carries
+	for _, l := range limits {
+		switch l.Output.What {
+		case align.OffsetSize, align.TIRSize:
+			of(l.Output.Of, true, 0)
+		case align.TiltSize:
+			of(l.Output.Of, false, usualAcross)
+		}
+	}
+	return out
 }
 
-// Callouts lists what can be called out on the parts of a stack, without sizes. A part with a front pilot is
-// held to its front face and that pilot. One without has a face alone for datum: its rear pilot, bores and
-// holes are positions of one pattern then, held to each other as dimensioned.
+// Callouts lists what can be called out on the parts of a stack as drawn and bears on its shafts, references
+// and meshes or on what limits are of, without sizes. A part is held to its front face, or its rear one where
+// it has no other, and to the pilot there. One without such a pilot has a face alone for datum: its rear
+// pilot, bores and holes are positions of one pattern then, held to each other as dimensioned.
 //
-// Source: ISO 1101:2017 (a coaxiality has an axis for datum); ISO 5458:2018 (patterns, simultaneous requirement).
-func Callouts(s align.Stack) (out []Callout) {
-	carries := widths(&s)
+// Source: ISO 1101:2017 (a coaxiality has an axis for datum, square to a face where that is named before it);
+// ISO 5458:2018 (patterns, simultaneous requirement).
+func Callouts(s align.Stack, limits ...record.Limit) (out []Callout) {
+	matter := bores(&s, limits)
 	for i := range s.Parts {
 		p := &s.Parts[i]
-		datum, pilot := p.Name+", rear face", ""
-		if p.Front != nil {
-			datum = p.Name + ", front face"
-			if p.Front.Pilot != nil {
-				pilot = p.Name + ", front pilot"
-			}
+		held, side, system := p.Front, ", front", ""
+		if held == nil {
+			held, side = p.Rear, ", rear"
 		}
-		system := datum
-		if pilot != "" {
-			system += " | " + pilot
+		datum := p.Name + side + " face"
+		if held != nil && held.Pilot != nil {
+			system = datum + " | " + p.Name + side + " pilot"
 		}
-		out = append(out, calloutsOfJoint(&s, i, datum, pilot)...)
+		out = append(out, flatnessOf(&s, i)...)
+		out = append(out, calloutsOfRear(&s, i, datum, system)...)
+		system = cmp.Or(system, datum)
 		for b := range p.Bores {
 			name := p.Name + "/" + p.Bores[b].Name
-			width, matters := carries[name]
-			if matters {
+			q := matter[name]
+			if q.placed {
 				out = append(out, Callout{Kind: Position, Feature: name, Datum: system, moves: moves(func(s *align.Stack) (x, y *tolerance.Length) {
 					c := &s.Parts[i].Bores[b].Centre
 					return &c.X, &c.Y
 				})})
 			}
-			if width > 0 {
-				out = append(out, Callout{Kind: Perpendicularity, Feature: name, Datum: datum, Across: width, moves: moves(func(s *align.Stack) (x, y *float64) {
+			if q.width > 0 {
+				out = append(out, Callout{Kind: Perpendicularity, Feature: name, Datum: datum, Across: q.width, moves: moves(func(s *align.Stack) (x, y *float64) {
 					c := &s.Parts[i].Bores[b].Slope
 					return &c.X, &c.Y
 				})})
 			}
 		}
 		for side, name := range [2]string{"front", "rear"} {
-			face := func(s *align.Stack) *align.Face { return [2]*align.Face{s.Parts[i].Front, s.Parts[i].Rear}[side] }
-			if face(&s) == nil {
-				continue
-			}
-			for d, hole := range face(&s).Dowels {
-				out = append(out, Callout{
-					Kind: Position, Feature: fmt.Sprintf("%s, dowel hole %s, %s", p.Name, hole.Name, name), Datum: system,
-					moves: moves(func(s *align.Stack) (x, y *tolerance.Length) {
-						c := &face(s).Dowels[d].Centre
-						return &c.X, &c.Y
-					}),
-					widen: func(s *align.Stack, by tolerance.Length) { face(s).Dowels[d].Diameter += by },
-				})
-			}
+			out = append(out, calloutsOfHoles(&s, i, side == 1, name, system)...)
 		}
 	}
 	for k := range out {
@@ -218,35 +239,95 @@ func Callouts(s align.Stack) (out []Callout) {
 	return out
 }
 
-// calloutsOfJoint are those of a part that has another behind it: its rear face and pilot.
-func calloutsOfJoint(s *align.Stack, i int, datum, pilot string) (out []Callout) {
+// face is a part's front or rear face as its drawing has it; nil: it has none.
+func face(p *align.Part, rear bool) *align.Face {
+	if rear {
+		return p.Rear
+	}
+	return p.Front
+}
+
+// meets is the joint that a face of part i is at as mounted, and the face on its other side; false: none.
+func meets(s *align.Stack, i int, rear bool) (joint int, other *align.Face, meets bool) {
+	behind := rear != s.Parts[i].Turned
+	if joint = i - 1; behind {
+		joint = i
+	}
+	if joint < 0 || joint >= len(s.Joints) || face(&s.Parts[i], rear) == nil {
+		return 0, nil, false
+	}
+	if behind {
+		return joint, s.Parts[i+1].Facing(false), true
+	}
+	return joint, s.Parts[i-1].Facing(true), true
+}
+
+// calloutsOfHoles are those of the dowel holes of a face that take pins.
+func calloutsOfHoles(s *align.Stack, i int, rear bool, side, system string) (out []Callout) {
+	joint, _, ok := meets(s, i, rear)
+	if !ok {
+		return nil
+	}
+	for d, hole := range face(&s.Parts[i], rear).Dowels {
+		if !slices.ContainsFunc(s.Joints[joint].Pins, func(p align.Pin) bool { return p.Dowel == hole.Name }) {
+			continue
+		}
+		out = append(out, Callout{
+			Kind: Position, Feature: fmt.Sprintf("%s, dowel hole %s, %s", s.Parts[i].Name, hole.Name, side), Datum: system,
+			moves: moves(func(s *align.Stack) (x, y *tolerance.Length) {
+				c := &face(&s.Parts[i], rear).Dowels[d].Centre
+				return &c.X, &c.Y
+			}),
+			widen: func(s *align.Stack, by tolerance.Length) { face(&s.Parts[i], rear).Dowels[d].Diameter += by },
+		})
+	}
+	return out
+}
+
+// flatnessOf is that of a part's datum face, where another part meets it: what it is out of flat tilts the joint
+// against the datum.
+func flatnessOf(s *align.Stack, i int) []Callout {
+	rear, side := s.Parts[i].Front == nil, ", front face"
+	if rear {
+		side = ", rear face"
+	}
+	if _, _, ok := meets(s, i, rear); !ok {
+		return nil
+	}
+	return []Callout{{
+		Kind: Flatness, Feature: s.Parts[i].Name + side, Across: face(&s.Parts[i], rear).Diameter.Or(usualAcross),
+		moves: moves(func(s *align.Stack) (x, y *float64) { q := &face(&s.Parts[i], rear).Slope; return &q.X, &q.Y }),
+	}}
+}
+
+// calloutsOfRear are those of a part's rear face and its pilot, where another part meets it.
+func calloutsOfRear(s *align.Stack, i int, datum, system string) (out []Callout) {
 	p := &s.Parts[i]
-	if i >= len(s.Joints) || p.Front == nil || p.Rear == nil {
+	_, other, ok := meets(s, i, true)
+	if !ok || p.Front == nil {
 		return nil
 	}
 	out = append(out, Callout{
 		Kind: Parallelism, Feature: p.Name + ", rear face", Datum: datum, Across: p.Rear.Diameter.Or(usualAcross),
-		moves: moves(func(s *align.Stack) (x, y *float64) { return &s.Joints[i].Gasket.Slope.X, &s.Joints[i].Gasket.Slope.Y }),
+		moves: moves(func(s *align.Stack) (x, y *float64) { q := &s.Parts[i].Rear.Slope; return &q.X, &q.Y }),
 	})
-	if p.Rear.Pilot == nil {
+	if p.Rear.Pilot == nil || other == nil || other.Pilot == nil {
 		return out
 	}
-	var behind []func(*align.Stack) (x, y *tolerance.Length)
-	for k := i + 1; k < len(s.Parts); k++ {
-		behind = append(behind, func(s *align.Stack) (x, y *tolerance.Length) { return &s.Parts[k].Moved.X, &s.Parts[k].Moved.Y })
-	}
 	kind := Coaxiality
-	if pilot == "" {
-		kind, pilot = Position, datum
+	if system == "" {
+		kind, system = Position, datum
 	}
-	return append(out, Callout{Kind: kind, Feature: p.Name + ", rear pilot", Datum: pilot, moves: moves(behind...)})
+	return append(out, Callout{Kind: kind, Feature: p.Name + ", rear pilot", Datum: system, moves: moves(func(s *align.Stack) (x, y *tolerance.Length) {
+		c := &s.Parts[i].Rear.Pilot.Centre
+		return &c.X, &c.Y
+	})})
 }
 
-// moves are what components move: each the numbers that are found together.
-func moves[T ~float64](at ...func(*align.Stack) (x, y *T)) (out [2][]align.Move) {
-	for _, find := range at {
-		out[0] = append(out[0], align.Move{Gain: 1, Of: align.NumberOf(func(s *align.Stack) *T { x, _ := find(s); return x })})
-		out[1] = append(out[1], align.Move{Gain: 1, Of: align.NumberOf(func(s *align.Stack) *T { _, y := find(s); return y })})
+// moves are what components move.
+func moves[T ~float64](find func(*align.Stack) (x, y *T)) [2][]align.Move {
+	return [2][]align.Move{
+		{{Gain: 1, Of: align.NumberOf(func(s *align.Stack) *T { x, _ := find(s); return x })}},
+		{{Gain: 1, Of: align.NumberOf(func(s *align.Stack) *T { _, y := find(s); return y })}},
 	}
-	return out
 }

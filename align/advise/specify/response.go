@@ -1,10 +1,12 @@
 package specify
 
 import (
-	"fmt"
 	"math"
+	"slices"
 
 	"example.com/borestack/align"
+	"example.com/borestack/align/internal/quantity"
+	"example.com/borestack/align/internal/spell"
 	"example.com/borestack/align/record"
 	"example.com/borestack/fault"
 	"example.com/borestack/tolerance"
@@ -33,6 +35,7 @@ type response struct {
 	alone         *align.Evaluator // of this one only
 	group, output int              // where it is among all
 	tops          [][]float64      // where climbs ended, each deviation in shares of its zone's radius
+	looks         uint64           // searches from many places so far
 	whole         struct {         // the last search from many places
 		radius []float64
 		top    top
@@ -55,7 +58,8 @@ func (r *response) beyond(value float64) float64 {
 
 // newResponses compiles the limits, each alone and those of one state and one way to lie together.
 func newResponses(s align.Stack, limits []record.Limit, callouts []Callout) (*responses, error) {
-	s = prepared(s)
+	s = s.Clone()
+	s.Candidates = nil
 	for i := range callouts {
 		if c := &callouts[i]; c.AtMaximum && c.widen != nil {
 			c.widen(&s, c.Size)
@@ -68,7 +72,7 @@ func newResponses(s align.Stack, limits []record.Limit, callouts []Callout) (*re
 	}
 	index, asked := map[way]int{}, [][]align.Output{}
 	var ways []way
-	for _, l := range limits {
+	for _, l := range withAssembly(&s, limits) {
 		w := way{l.State, l.AtRest}
 		g, known := index[w]
 		if !known {
@@ -84,10 +88,6 @@ func newResponses(s align.Stack, limits []record.Limit, callouts []Callout) (*re
 			if !end.bound.Given {
 				continue
 			}
-			name := l.Name()
-			if l.Least.Given && l.Greatest.Given {
-				name += ", " + end.word
-			}
 			if alone == nil {
 				plan, err := compile(s, w.state, w.rest, callouts, []align.Output{l.Output})
 				if err != nil {
@@ -95,12 +95,9 @@ func newResponses(s align.Stack, limits []record.Limit, callouts []Callout) (*re
 				}
 				alone = plan.NewEvaluator()
 			}
-			r.list = append(r.list, response{name: name, of: l.Output, sign: end.sign, bound: end.bound.Value, alone: alone, group: g, output: len(asked[g])})
+			r.list = append(r.list, response{name: nameOf(l, end.word), of: l.Output, sign: end.sign, bound: end.bound.Value, alone: alone, group: g, output: len(asked[g])})
 		}
 		asked[g] = append(asked[g], l.Output)
-	}
-	if len(r.list) == 0 {
-		return nil, fault.At("limits", "", "a limit on a number", fault.ErrMissing)
 	}
 	for g, w := range ways {
 		plan, err := compile(s, w.state, w.rest, callouts, asked[g])
@@ -112,6 +109,40 @@ func newResponses(s align.Stack, limits []record.Limit, callouts []Callout) (*re
 	return r, r.scales()
 }
 
+// nameOf names an end of a limit.
+func nameOf(l record.Limit, end string) string {
+	name := l.Name()
+	if l.Output.What == align.AssemblyUse { // which records do not name
+		name = "assembly" + name
+	}
+	if l.Least.Given && l.Greatest.Given {
+		name += ", " + end
+	}
+	return name
+}
+
+// withAssembly are the limits on numbers, and that joints with pins assemble, cold and in the states of limits:
+// a box that does not fails them all.
+func withAssembly(s *align.Stack, limits []record.Limit) (out []record.Limit) {
+	states := []string{""}
+	for _, l := range limits {
+		if !slices.Contains(states, l.State) {
+			states = append(states, l.State)
+		}
+		if l.Output.What != align.Assembles {
+			out = append(out, l)
+		}
+	}
+	for _, state := range states {
+		for k := range s.Joints {
+			if len(s.Joints[k].Pins) > 0 {
+				out = append(out, record.Limit{Output: align.Output{What: align.AssemblyUse, Of: s.JointName(k)}, State: state, AtRest: true, Limits: tolerance.AtMost(1)})
+			}
+		}
+	}
+	return out
+}
+
 // scales works out what is left of every limit at the box as drawn, which has to hold them.
 func (r *responses) scales() error {
 	for of := range r.list {
@@ -121,7 +152,8 @@ func (r *responses) scales() error {
 			return err
 		}
 		if q.scale = -at[0]; !(q.scale > 0) {
-			return fault.At("limits", q.name, fmt.Sprintf("a limit that the box as drawn holds: it is beyond by %.4g", at[0]), fault.ErrConflict)
+			by := quantity.Of(q.of.What).Measure.Tell(max(at[0], 0), spell.Lengths{}, spell.Lengths{}.Size)
+			return fault.At("limits", q.name, "a limit that the box as drawn holds with something to spare: it is beyond by "+by, fault.ErrConflict)
 		}
 	}
 	return nil
@@ -195,10 +227,14 @@ func (r *responses) gradient(of int, x, radius []float64, central bool) (v float
 		}
 		g[c] = (y[1+c] - other) / (float64(len(sides)) * share * radius[c/2])
 	}
+	return y[0], g, nil
+}
+
+// steepen notes how steep a response is at a place within zones.
+func (r *responses) steepen(of int, g []float64) {
 	for k, rise := range rises(g) {
 		r.steep[k] = max(r.steep[k], rise/r.list[of].scale)
 	}
-	return y[0], g, nil
 }
 
 // columns are n numbers for each component.

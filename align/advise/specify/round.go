@@ -2,9 +2,9 @@ package specify
 
 import "math"
 
-// preferred is series R10 of preferred numbers, rounded as drawings have them.
+// preferred is series R10 of preferred numbers.
 //
-// Source: ISO 3:1973, table 1, with the rounded values of R10 (from memory).
+// Source: ISO 3:1973, table 1, basic series R10 (from memory).
 var preferred = [...]float64{1, 1.25, 1.6, 2, 2.5, 3.15, 4, 5, 6.3, 8}
 
 // nextStep reaches the next preferred number, and no further.
@@ -32,10 +32,11 @@ func roundDown(zone float64) float64 {
 
 // general says whether a kind has a general tolerance at all. A position has none, and a parallelism is only
 // held within the larger of flatness and the size tolerance, which is wider than any zone here: both have to
-// be called out, however wide.
+// be called out, however wide. A coaxiality is held by the general circular run-out.
 //
-// Source: ISO 2768-2:1989, 5.2.2 to 5.2.4 (from memory).
-func (k Kind) general() bool { return k == Perpendicularity || k == Coaxiality }
+// Source: ISO 2768-2:1989, 5.1.1 (flatness), 5.2.2 (parallelism), 5.2.3 (perpendicularity), 5.2.5 and 5.2.6
+// (coaxiality, circular run-out), (from memory); withdrawn since, and still what many drawings refer to.
+func (k Kind) general() bool { return k == Perpendicularity || k == Coaxiality || k == Flatness }
 
 // widestOf is how wide a zone of a kind over a length may be, mm: the general tolerance, class H, which holds
 // without a callout (see the method), and where there is none that of flatness or of coaxiality.
@@ -52,7 +53,7 @@ func widestOf(k Kind, across float64) float64 {
 		return steps[len(steps)-1][1]
 	}
 	switch k {
-	case Parallelism:
+	case Parallelism, Flatness:
 		return at([2]float64{10, 0.02}, [2]float64{30, 0.05}, [2]float64{100, 0.1}, [2]float64{300, 0.2}, [2]float64{1000, 0.3}, [2]float64{3000, 0.4})
 	case Perpendicularity:
 		return at([2]float64{100, 0.2}, [2]float64{300, 0.3}, [2]float64{1000, 0.4}, [2]float64{3000, 0.5})

@@ -227,23 +227,19 @@ func (s *search) leastCost(cuts []cut) []float64 {
 // The scales that settle tries: some more than asked, because rounding down takes up to a fifth of every
 // zone, and then less by about half a step of the series.
 const (
-	shrink    = 1.12
-	widest    = shrink * shrink
-	narrowest = 0.05
-	rounding  = 1e-9 // of what is left, and still none
-	looks     = 8    // as often widening begins again where the last look finds what it had missed
+	shrink   = 1.12
+	widest   = shrink * shrink
+	rounding = 1e-9 // of what is left, and still none
+	looks    = 8    // as often widening begins again where the last look finds what it had missed
 )
 
 // settle scales zones, rounded down as they will be, until they hold what is asked: the worst case, or the
 // yield with its interval.
 func (s *search) settle(ctx context.Context, zone []float64, yield tolerance.Optional[float64]) ([]float64, error) {
 	z := make([]float64, len(zone))
-	for f := widest; f > narrowest; f /= shrink {
+	for f := widest; !(slices.Max(z) == finest); f /= shrink {
 		for k := range z {
-			z[k] = roundDown(f * zone[k])
-		}
-		if slices.Min(z) == 0 {
-			break
+			z[k] = max(finest, roundDown(f*zone[k]))
 		}
 		for range looks {
 			wide, err := s.widen(ctx, z, yield)
@@ -258,7 +254,22 @@ func (s *search) settle(ctx context.Context, zone []float64, yield tolerance.Opt
 			}
 		}
 	}
-	return nil, fault.At("limits", "", fmt.Sprintf("limits that zones of %g mm and more can hold", finest), fault.ErrConflict)
+	return nil, s.notHeld(ctx, z)
+}
+
+// notHeld names the limit that is farthest beyond at the finest zones.
+func (s *search) notHeld(ctx context.Context, zone []float64) error {
+	far, name := math.Inf(-1), ""
+	for of := range s.r.list {
+		w, err := s.r.worst(ctx, of, s.radii(zone), false)
+		if err != nil {
+			return err
+		}
+		if by := w.value / s.r.list[of].scale; by > far {
+			far, name = by, s.r.list[of].name
+		}
+	}
+	return fault.At("limits", name, fmt.Sprintf("a limit that zones of %g mm can hold, the finest that are called out", finest), fault.ErrConflict)
 }
 
 // holds says whether zones hold what is asked: by what the search knows, or afresh.

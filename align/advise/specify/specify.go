@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 
 	"example.com/borestack/align"
 	"example.com/borestack/align/record"
@@ -32,7 +33,7 @@ type Result struct {
 	General  []bool    // the general tolerance holds the zone: no callout is needed
 	Cost     float64
 
-	// Dearest is the callout that costs most, and Why the limit that makes it so.
+	// Dearest is the callout that costs most, and Why the limit that makes it so; empty: none, or none needed.
 	Dearest int
 	Why     string
 
@@ -63,6 +64,12 @@ func (a *Ask) check() error {
 		return err
 	}
 	var wrong rules.List
+	for i := range a.Stack.Parts {
+		for _, f := range []*align.Face{a.Stack.Parts[i].Front, a.Stack.Parts[i].Rear} {
+			wrong.Need(f == nil || f.Thickness == nil && f.Sweep == nil && len(f.Points) == 0, fmt.Sprintf("stack/parts/%d", i), a.Stack.Parts[i].Name, "a part as drawn, without readings: Drawn", fault.ErrConflict)
+		}
+	}
+	wrong.Need(slices.ContainsFunc(a.Limits, func(l record.Limit) bool { return l.Least.Given || l.Greatest.Given }), "limits", nil, "at least one, on a number", fault.ErrMissing)
 	wrong.Need(len(a.Callouts) > 0, "callouts", nil, "at least one", fault.ErrMissing)
 	wrong.Need(!a.Yield.Given || a.Yield.Value > 0.5 && a.Yield.Value < 1, "yield", a.Yield.Value, "more than 0.5, less than 1", fault.ErrOutOfRange)
 	wrong.Need(a.Samples >= 0 && a.Samples <= mostSamples, "samples", a.Samples, fmt.Sprintf("0 to %d", mostSamples), fault.ErrOutOfRange)
@@ -75,7 +82,8 @@ func (a *Ask) check() error {
 		c, at := &a.Callouts[i], fmt.Sprintf("callouts/%d", i)
 		wrong.Need(c.moves[0] != nil, at, c.Feature, "one that Callouts lists", fault.ErrUnknownName)
 		wrong.Need(rules.Positive(c.Weight), at+"/weight", c.Weight, "more than 0", fault.ErrOutOfRange)
-		wrong.Need(!c.AtMaximum || c.Size >= 0, at+"/size", c.Size, "0 or more", fault.ErrOutOfRange)
+		wrong.Need(!c.AtMaximum || c.Kind == Position, at+"/at_maximum", c.Name(), "a position: nothing else is held at maximum material here", fault.ErrConflict)
+		wrong.Need(!c.AtMaximum || c.Size == 0 || rules.Positive(float64(c.Size)), at+"/size", c.Size, "0 or more", fault.ErrOutOfRange)
 	}
 	return wrong.First()
 }
@@ -111,12 +119,14 @@ func (a Ask) Check(ctx context.Context) (*Result, error) {
 		return nil, err
 	}
 	zone := make([]float64, len(a.Callouts))
+	var wrong rules.List
 	for k := range a.Callouts {
 		c := &a.Callouts[k]
-		if !rules.Positive(c.Zone) {
-			return nil, fault.At(fmt.Sprintf("callouts/%d/zone", k), c.Zone.String(), "more than 0", fault.ErrOutOfRange)
-		}
+		wrong.Need(rules.Positive(c.Zone), fmt.Sprintf("callouts/%d/zone", k), fmt.Sprintf("%v of %s", c.Zone, c.Name()), "more than 0, of every callout", fault.ErrOutOfRange)
 		zone[k] = float64(c.Zone)
+	}
+	if err := wrong.Err(); err != nil {
+		return nil, err
 	}
 	return s.result(ctx, zone)
 }
@@ -148,7 +158,9 @@ func (s *search) result(ctx context.Context, zone []float64) (*Result, error) {
 			tightest = of
 		}
 	}
-	out.Why = fmt.Sprintf("it takes %.0f %% of what the box as drawn leaves of %s", 100*out.Worst[tightest].Takes[out.Dearest], out.Worst[tightest].Limit)
+	if w := &out.Worst[tightest]; !out.General[out.Dearest] && w.Takes[out.Dearest] >= felt {
+		out.Why = fmt.Sprintf("it takes %.0f %% of what the box as drawn leaves of %s", 100*w.Takes[out.Dearest], w.Limit)
+	}
 	var err error
 	out.Yield, err = s.boxes.count(ctx, radius)
 	return out, err

@@ -86,10 +86,11 @@ func random(r *rand.Rand) (align.Stack, []record.Limit) {
 //
 // Source: boxes drawn with other seeds, each evaluated by the box itself.
 func TestSpecify_thenSample(t *testing.T) {
-	stacks, err := strconv.Atoi(cmp.Or(os.Getenv("SPECIFY_STACKS"), "2")) // 200 take twenty minutes of one core
+	stacks, err := strconv.Atoi(cmp.Or(os.Getenv("SPECIFY_STACKS"), "2")) // 200 take a few minutes of one core
 	if err != nil {
 		t.Fatal(err)
 	}
+	missed := 0
 	for seed := range stacks {
 		r := rand.New(rand.NewPCG(uint64(seed), 4))
 		s, limits := random(r)
@@ -136,8 +137,9 @@ func TestSpecify_thenSample(t *testing.T) {
 		back := a
 		back.Callouts = w.Callouts
 		c, err := back.Check(t.Context())
-		if err != nil || c.Yield != w.Yield || c.Cost != w.Cost || c.Worst[0].Left != w.Worst[0].Left {
-			t.Errorf("stack %d: backwards %+v, %v", seed, c, err)
+		// At sizes of least cost many tops are nearly as high: a search from elsewhere may meet the next one.
+		if err != nil || c.Yield != w.Yield || c.Cost != w.Cost || math.Abs(c.Worst[0].Left-w.Worst[0].Left) > 0.02*res.list[0].scale {
+			t.Errorf("stack %d: backwards %v, left %g and %g of %g", seed, err, c.Worst[0].Left, w.Worst[0].Left, res.list[0].scale)
 		}
 
 		a.Yield = tolerance.Given(0.98)
@@ -151,9 +153,16 @@ func TestSpecify_thenSample(t *testing.T) {
 		again := a
 		again.Callouts, again.Seed = q.Callouts, 99
 		d, err := again.Check(t.Context())
-		if err != nil || d.Yield.High < 0.98 || q.Yield.Low < 0.98 {
-			t.Errorf("stack %d: promised 0.98, other draws give %+v, %v", seed, d.Yield, err)
+		if err != nil || q.Yield.Low < 0.98 {
+			t.Fatalf("stack %d: promised 0.98, %+v, %v", seed, q.Yield, err)
 		}
+		if d.Yield.High < 0.98 {
+			t.Logf("stack %d: promised 0.98, other draws give %+v", seed, d.Yield)
+			missed++
+		}
+	}
+	if 20*missed > stacks { // an interval leaves one in forty below
+		t.Errorf("the yield of %d of %d stacks is less than promised", missed, stacks)
 	}
 }
 
@@ -238,7 +247,7 @@ func allWidest(list []Callout) bool {
 
 // However wide, a position and a parallelism are called out: no general tolerance holds them.
 //
-// Source: ISO 2768-2:1989, 5.2.2 to 5.2.4 (from memory).
+// Source: ISO 2768-2:1989, 5.1.1, 5.2.2, 5.2.3, 5.2.5 (from memory).
 func TestCheck_general(t *testing.T) {
 	s, limits := random(rand.New(rand.NewPCG(1, 4)))
 	a := Ask{Stack: s, Limits: limits, Callouts: Callouts(s), Samples: 100}
@@ -253,7 +262,7 @@ func TestCheck_general(t *testing.T) {
 	}
 	for k, c := range r.Callouts {
 		kinds[c.Kind] = true
-		if want := c.Kind == Perpendicularity || c.Kind == Coaxiality; r.General[k] != want {
+		if want := c.Kind == Perpendicularity || c.Kind == Coaxiality || c.Kind == Flatness; r.General[k] != want {
 			t.Errorf("%s: general %v", c.Name(), r.General[k])
 		}
 	}
@@ -352,6 +361,28 @@ func TestRoundDown(t *testing.T) {
 	}
 }
 
+// One zone at the finest does not keep the others from being narrower; a limit that not even these hold is named.
+//
+// Source: hand calculation: pilot and peg may be apart by half of both clearances, 0.002 and 0.0005 mm; of three
+// zones of 0.001 mm by 0.0015 mm.
+func TestSpecify_finest(t *testing.T) {
+	for clearance, want := range map[tolerance.Length]string{0.002: "", 0.0005: "assembly of case|tail"} {
+		s, limits := pegged()
+		s.Parts[1].Front.Pilot.Diameter = 100.02 - clearance
+		s.Parts[1].Front.Dowels[0].Diameter = 8 + clearance
+		a := Ask{Stack: s, Limits: limits, Callouts: Callouts(s), Samples: 10}
+		for k := range a.Callouts {
+			if a.Callouts[k].Feature == "tail, dowel hole peg, front" {
+				a.Callouts[k].Weight = 1e-3 // first to be narrow
+			}
+		}
+		r, err := a.Specify(t.Context())
+		if (want == "") != (err == nil) || err != nil && !strings.Contains(err.Error(), want) {
+			t.Errorf("clearances of %v: %v, %v; want %q", clearance, r, err, want)
+		}
+	}
+}
+
 func TestSpecify_refuses(t *testing.T) {
 	s, limits := launch(t)
 	good := Ask{Stack: s, Limits: limits, Callouts: Callouts(s)}
@@ -385,5 +416,36 @@ func TestSpecify_refuses(t *testing.T) {
 	stop()
 	if _, err := good.Specify(ctx); !errors.Is(err, context.Canceled) {
 		t.Errorf("stopped: %v", err)
+	}
+}
+
+// Every group of supports that can govern has a top of its own: the search meets the highest, whichever places it
+// draws.
+//
+// Source: the same search from other places.
+func TestWorst_groups(t *testing.T) {
+	for _, seed := range []uint64{17, 26, 28} {
+		s, limits := random(rand.New(rand.NewPCG(seed, 4)))
+		a := Ask{Stack: s, Limits: limits[:1], Callouts: Callouts(s), Samples: 1}
+		zone := make([]float64, len(a.Callouts))
+		for k := range zone {
+			zone[k] = 0.02
+		}
+		var beyond []float64
+		for look := range uint64(6) {
+			q, err := a.begin()
+			if err != nil {
+				t.Fatal(err)
+			}
+			q.r.list[0].looks = 10 * look
+			w, err := q.r.worst(t.Context(), 0, q.radii(zone), true)
+			if err != nil {
+				t.Fatal(err)
+			}
+			beyond = append(beyond, w.value)
+		}
+		if slices.Max(beyond)-slices.Min(beyond) > 1e-5 {
+			t.Errorf("stack %d: beyond by %v", seed, beyond)
+		}
 	}
 }

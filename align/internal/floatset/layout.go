@@ -116,10 +116,59 @@ func (s *Set) least() (eps float64, err error) {
 		s.Base, s.multipliers[0] = s.Scaled(s.Target), 1
 		f := &s.Constraints[0]
 		return f.at(s.Target) - f.Radius, nil
-	case !s.Fixed && len(s.Constraints) == 2 && !s.Constraints[0].Slab && !s.Constraints[1].Slab:
+	case s.twoDiscs():
 		return s.leastOfTwo(), nil
 	}
-	return s.leastByCones()
+	eps, unit, err := s.leastByCones(false)
+	return unit * eps, err
+}
+
+func (s *Set) twoDiscs() bool {
+	return !s.Fixed && len(s.Constraints) == 2 && !s.Constraints[0].Slab && !s.Constraints[1].Slab
+}
+
+// leastRadius, in mm, is what a constraint without any room is taken to leave where shares of rooms are asked for.
+const leastRadius = 1e-6
+
+// Utilisation is the least λ with |r_k| ≤ λ·room_k for every constraint at some float: above 1 the joint does
+// not assemble. Convex in where the constraints lie. The set stays as it is.
+func (s *Set) Utilisation() (float64, error) {
+	t := *s
+	t.Constraints = nil
+	for _, f := range s.Constraints {
+		if f.Radius -= s.Lack; s.Lack > 0 && f.Mark == OfShift && f.Radius <= FoulTol { // a held shift that gave way
+			t.Fixed = true
+			continue
+		}
+		f.Radius = math.Max(f.Radius, leastRadius)
+		t.Constraints = append(t.Constraints, f)
+	}
+	t.heldRows()
+	switch {
+	case len(t.Constraints) == 0:
+		return 0, nil
+	case t.Fixed && len(t.Constraints) == 1:
+		return t.Constraints[0].at(t.Target) / t.Constraints[0].Radius, nil
+	case t.twoDiscs():
+		d, _, _, _ := t.apart()
+		return d / (t.Constraints[0].Radius + t.Constraints[1].Radius), nil
+	}
+	t.multipliers = make([]float64, len(t.Constraints))
+	share, _, err := t.leastByCones(true)
+	return math.Max(0, share), err
+}
+
+// apart is how far the middles of two discs are from each other at the turn where they are nearest, that way, and the turn.
+func (s *Set) apart() (d, dx, dy, g float64) {
+	f, o := &s.Constraints[0], &s.Constraints[1]
+	dx, dy = o.PX-f.PX, o.PY-f.PY
+	ax, ay := o.QX-f.QX, o.QY-f.QY
+	g = s.Target.G
+	if a := ax*ax + ay*ay; s.Turns && a > 0 {
+		g = -(dx*ax + dy*ay) / a
+	}
+	dx, dy = dx+g*ax, dy+g*ay
+	return dense.Length(dx, dy), dx, dy, g
 }
 
 // leastOfTwo is the least ε of two discs, turned to where their middles are nearest: half of what
@@ -127,13 +176,7 @@ func (s *Set) least() (eps float64, err error) {
 // within the other.
 func (s *Set) leastOfTwo() float64 {
 	f, o := &s.Constraints[0], &s.Constraints[1]
-	dx, dy, ax, ay := o.PX-f.PX, o.PY-f.PY, o.QX-f.QX, o.QY-f.QY
-	g := s.Target.G
-	if a := ax*ax + ay*ay; s.Turns && a > 0 {
-		g = -(dx*ax + dy*ay) / a
-	}
-	dx, dy = dx+g*ax, dy+g*ay
-	d := dense.Length(dx, dy)
+	d, dx, dy, g := s.apart()
 	eps := (d - f.Radius - o.Radius) / 2
 	var x, y float64 // from the middle of f
 	switch small := math.Min(f.Radius, o.Radius); {
@@ -155,9 +198,9 @@ func (s *Set) leastOfTwo() float64 {
 // leastUnit, in mm, is the unit of the program for ε at the least: the size of a play that is felt.
 const leastUnit = 1e-3
 
-// leastByCones finds the least ε by a cone program.
-func (s *Set) leastByCones() (eps float64, err error) {
-	unit := leastUnit
+// leastByCones finds the least ε, in the unit beside it, by a cone program; or, of shares, the least λ with |r_k| ≤ λ·room_k.
+func (s *Set) leastByCones(shares bool) (eps, unit float64, err error) {
+	unit = leastUnit
 	for i := range s.Constraints {
 		unit = math.Max(unit, math.Max(s.Constraints[i].Radius, s.Constraints[i].at(s.Target)))
 	}
@@ -167,11 +210,14 @@ func (s *Set) leastByCones() (eps float64, err error) {
 	p.Reset(s.Dim + 1)
 	p.Cost()[s.Dim] = 1
 	for i := range s.Constraints {
-		s.cone(p, i, 0, unit)[s.Dim] = 1
+		room := s.cone(p, i, 0, unit)
+		if room[s.Dim] = 1; shares {
+			room[s.Dim], room[s.Dim+1] = room[s.Dim+1], 0
+		}
 	}
 	res, err := s.solver.Solve(p, FoulTol)
 	if err != nil {
-		return 0, fault.Unsolved("how a joint floats", "/joints", err)
+		return 0, unit, fault.Unsolved("how a joint floats", "/joints", err)
 	}
 	for k := range s.Dim {
 		for i := range 3 {
@@ -182,7 +228,7 @@ func (s *Set) leastByCones() (eps float64, err error) {
 		s.multipliers[i] = floats.Norm(s.solver.Dual(i)[1:], 2)
 	}
 	s.doubt = unit * res.Gap
-	return unit * res.X[s.Dim], nil
+	return res.X[s.Dim], unit, nil
 }
 
 // heldRows starts the rows with what does not depend on constraints.

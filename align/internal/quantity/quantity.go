@@ -141,6 +141,7 @@ var entries = [...]Entry{
 	align.RunningClearance:   {Word: "clearance", Thing: Support, Name: "running clearance of"},
 	align.SideForce:          {Word: "side_load", Measure: Force, Thing: SupportOrPocket, Name: "side load at"},
 	align.Assembles:          {Word: "assembles", Measure: YesNo, Thing: Joint, Name: "assembly of", LowIsBad: true},
+	align.AssemblyUse:        {Measure: Share, Thing: Joint, Name: "use of clearance by the assembly of"},
 }
 
 // Of is a quantity's entry; one without a word and a name where there is no such quantity.

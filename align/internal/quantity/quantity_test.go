@@ -12,7 +12,7 @@ import (
 // Every quantity has one entry, that no other is said like, and its word in a record leads back to it.
 func TestOf_everyQuantity(t *testing.T) {
 	said, words := map[string]bool{}, 0
-	for q := align.Margin; q <= align.Assembles; q++ {
+	for q := align.Margin; q <= align.AssemblyUse; q++ {
 		e := quantity.Of(q)
 		if e.What != q || e.Name == "" || said[e.Name] {
 			t.Errorf("quantity %d: %+v", q, e)
@@ -29,7 +29,7 @@ func TestOf_everyQuantity(t *testing.T) {
 	if len(quantity.Words()) != words {
 		t.Errorf("%d words of %d quantities", len(quantity.Words()), words)
 	}
-	for _, q := range []align.Quantity{0, align.Assembles + 1} {
+	for _, q := range []align.Quantity{0, align.AssemblyUse + 1} {
 		if e := quantity.Of(q); e.Name != "" || e.Word != "" {
 			t.Errorf("no such quantity: %+v", e)
 		}
@@ -41,7 +41,7 @@ func TestOf_everyQuantity(t *testing.T) {
 
 // Sizes are lengths of vectors whose components are measured alike, on the same thing.
 func TestOf_sizes(t *testing.T) {
-	for q := align.Margin; q <= align.Assembles; q++ {
+	for q := align.Margin; q <= align.AssemblyUse; q++ {
 		e := quantity.Of(q)
 		if e.Size() != (e.Scale > 0) {
 			t.Errorf("%s: components %v, scale %v", e.Name, e.Components, e.Scale)
