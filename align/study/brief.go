@@ -61,16 +61,8 @@ func (c *court) seats(s align.Stack, v varies, limits []record.Limit, out *Verdi
 // briefly judges limits of one state until one does not pass: first what a few draws refuse, then those judged
 // at rest, which take a tenth of the time, and then the others.
 func (c *court) briefly(bands []*judged, own []int, out []Verdict) error {
-	for n, q := range bands {
-		q.brief = true
-		refused, err := q.refused()
-		if refused && err == nil {
-			out[own[n]].Word = tolerance.Undecided
-			err = c.settle(q)
-		}
-		if err != nil || refused {
-			return err
-		}
+	if refused, err := c.early(bands, own, out); err != nil || refused {
+		return err
 	}
 	for _, rest := range [2]bool{true, false} {
 		var list []*judged
@@ -97,6 +89,21 @@ func (c *court) briefly(bands []*judged, own []int, out []Verdict) error {
 		}
 	}
 	return nil
+}
+
+// early reports whether a few draws refuse one of the limits, whose verdict is then set.
+func (c *court) early(bands []*judged, own []int, out []Verdict) (refused bool, err error) {
+	for n, q := range bands {
+		q.brief = true
+		if refused, err = q.refused(); err != nil {
+			return false, err
+		}
+		if refused {
+			out[own[n]].Word = tolerance.Undecided
+			return true, c.settle(q)
+		}
+	}
+	return false, nil
 }
 
 // fewLooks are those of the draws that are taken before the guard band is known.

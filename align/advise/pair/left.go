@@ -75,22 +75,24 @@ func (c *chooser) over(used []map[int]bool, known map[int]worth) (out []Leftover
 	return out, boxes
 }
 
+// worthOf is what a combination is worth, as far as it was judged.
+func (c *chooser) worthOf(i int) worth {
+	w := c.t.tried[i]
+	if m := c.made[i].made; m != nil {
+		w.left = m.Left // perhaps at another clocking
+	} else if c.out[i] && w.fails == "" {
+		w.fails = notSure
+	}
+	return w
+}
+
 // bestOf is the best of some combinations, the first of those that are alike. What fails for certain is
 // worked out in full only where nothing better is known than what it is at most; known keeps that.
 func (c *chooser) bestOf(list []int, known map[int]worth) (best int, of worth) {
 	t := c.t
-	worthOf := func(i int) worth {
-		w := t.tried[i]
-		if m := c.made[i].made; m != nil {
-			w.left = m.Left // perhaps at another clocking
-		} else if c.out[i] && w.fails == "" {
-			w.fails = notSure
-		}
-		return w
-	}
 	order := slices.Clone(list)
 	slices.SortStableFunc(order, func(i, k int) int {
-		switch a, b := worthOf(i), worthOf(k); {
+		switch a, b := c.worthOf(i), c.worthOf(k); {
 		case a.better(b):
 			return -1
 		case b.better(a):
@@ -100,7 +102,7 @@ func (c *chooser) bestOf(list []int, known map[int]worth) (best int, of worth) {
 	})
 	best = -1
 	for _, i := range order {
-		w := worthOf(i)
+		w := c.worthOf(i)
 		if best >= 0 && !w.better(of) {
 			continue
 		}

@@ -115,20 +115,8 @@ func Drawn(s align.Stack) (align.Stack, error) {
 			if f == nil {
 				continue
 			}
-			for _, shape := range a.Parts {
-				if f.Thickness != nil && shape.Name == p.Name {
-					f.Z = shape.Thickness
-				}
-			}
-			if n := len(f.Points); n > 0 {
-				f.Z = 0
-				for _, q := range f.Points {
-					f.Z += q.Z / tolerance.Length(n)
-				}
-			}
-			f.Points, f.Thickness, f.Sweep, f.Slope = nil, nil, nil, align.Slope{}
+			drawnFace(f, p.Name, a.Parts)
 			if f.Pilot != nil {
-				f.Pilot.Sweep, f.Pilot.Slope = nil, tolerance.Optional[align.Slope]{}
 				tenth(&f.Pilot.Centre.X, &f.Pilot.Centre.Y)
 			}
 			for d := range f.Dowels {
@@ -146,6 +134,26 @@ func Drawn(s align.Stack) (align.Stack, error) {
 		j.SeatOnPoints, j.Interpolate, j.Flatten, j.Yield, j.Float = false, false, 0, nil, nil
 	}
 	return s, nil
+}
+
+// drawnFace makes a face square and its pilot straight, without readings, where its part's shape or the mean of its
+// points has it.
+func drawnFace(f *align.Face, part string, shapes []align.PartShape) {
+	for _, shape := range shapes {
+		if f.Thickness != nil && shape.Name == part {
+			f.Z = shape.Thickness
+		}
+	}
+	if n := len(f.Points); n > 0 {
+		f.Z = 0
+		for _, q := range f.Points {
+			f.Z += q.Z / tolerance.Length(n)
+		}
+	}
+	f.Points, f.Thickness, f.Sweep, f.Slope = nil, nil, nil, align.Slope{}
+	if f.Pilot != nil {
+		f.Pilot.Sweep, f.Pilot.Slope = nil, tolerance.Optional[align.Slope]{}
+	}
 }
 
 // usualAcross is what a zone is held across where the stack does not say.

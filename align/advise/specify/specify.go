@@ -78,6 +78,11 @@ func (a *Ask) check() error {
 		least := math.Ceil(math.Log(tail) / math.Log(a.Yield.Value))
 		wrong.Need(lowest(n, n) >= a.Yield.Value, "samples", n, fmt.Sprintf("at least %.0f: fewer cannot show a yield of %g", least, a.Yield.Value), fault.ErrTooFew)
 	}
+	a.checkCallouts(&wrong)
+	return wrong.First()
+}
+
+func (a *Ask) checkCallouts(wrong *rules.List) {
 	for i := range a.Callouts {
 		c, at := &a.Callouts[i], fmt.Sprintf("callouts/%d", i)
 		wrong.Need(c.moves[0] != nil, at, c.Feature, "one that Callouts lists", fault.ErrUnknownName)
@@ -85,7 +90,6 @@ func (a *Ask) check() error {
 		wrong.Need(!c.AtMaximum || c.Kind == Position, at+"/at_maximum", c.Name(), "a position: nothing else is held at maximum material here", fault.ErrConflict)
 		wrong.Need(!c.AtMaximum || c.Size == 0 || rules.Positive(float64(c.Size)), at+"/size", c.Size, "0 or more", fault.ErrOutOfRange)
 	}
-	return wrong.First()
 }
 
 // Specify finds sizes for the callouts. An error is a fault of the question, a box that cannot be worked
