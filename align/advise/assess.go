@@ -271,7 +271,7 @@ func convention(v *study.Verdict) string {
 	e, state := quantity.Of(l.Output.What), stateOf(v)
 	what := e.InFull
 	what += spell.If(what != "" && e.Thing == quantity.Bore && l.Output.From != "", " from "+l.Output.From)
-	return spell.If(what != "", what+", ") + spell.Either(state == "", "as measured", "in state "+state) + spell.Either(l.AtRest, ", where the joints rest", ", at the worst float of the joints")
+	return spell.If(what != "", what+", ") + spell.Either(state == "", "as measured", "in state "+state) + spell.Either(l.Rests(), ", where the joints rest", ", at the worst float of the joints")
 }
 
 // software is the module and version that this program was built from.

@@ -15,8 +15,18 @@ type Limit struct {
 	Path    string // where the record states it
 	Output  align.Output
 	State   string // empty: as measured
-	AtRest  bool   // judged where the joints rest, not over the float
+	AtRest  bool   // see [Limit.Rests]
 	Because string // where the limit comes from
+}
+
+// Rests reports whether the limit is judged where the joints rest, not over the float: where it says so, and where
+// it is on a component of an offset or tilt. What floats may do is a matter of the size.
+func (l *Limit) Rests() bool {
+	switch l.Output.What {
+	case align.OffsetX, align.OffsetY, align.TiltX, align.TiltY:
+		return true
+	}
+	return l.AtRest
 }
 
 // OutputKind is an output's word in a record; empty where a record cannot name it.

@@ -246,7 +246,7 @@ func (c *checker) limits() {
 	var out clauses
 	for _, l := range c.rec.Limits() {
 		want := strings.TrimSpace(c.outputWords(l) + " " + c.quantity(l.Output).bounds(l.Limits))
-		want += spell.If(l.AtRest, ", judged where the joints rest")
+		want += spell.If(l.Rests(), ", judged where the joints rest")
 		want += spell.If(l.Because != "", ": "+spell.Clean(l.Because))
 		out.say(want)
 	}

@@ -99,7 +99,7 @@ func (t *teller) limit(table *paper.Table, v *study.Verdict) {
 			room.Text, room.Small = in, notes
 		}
 	}
-	if v.Limit.AtRest {
+	if v.Limit.Rests() {
 		small(&asked, "; ", "judged where the joints rest", "")
 	}
 	if v.Corrected {

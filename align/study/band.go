@@ -56,7 +56,7 @@ func newJudged(l record.Limit, by *table, r align.Range) *judged {
 	if l.Output.What == align.Assembles && !l.Least.Given && !l.Greatest.Given {
 		q.bounds.Least = tolerance.Given(1.0)
 	}
-	rest := l.AtRest || !r.Floats || !feelsFloat(l.Output.What)
+	rest := l.Rests() || !r.Floats || !feelsFloat(l.Output.What)
 	low, high := asked{output: l.Output, rest: rest}, asked{output: l.Output, rest: rest}
 	if !rest {
 		low.output.Best = l.Output.What != align.Margin

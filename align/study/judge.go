@@ -287,7 +287,7 @@ func (q *judged) verdict() (Verdict, error) {
 
 // span is the best and the worst of the range, absent where nothing floats or it is judged at rest.
 func (q *judged) span() (best, worst tolerance.Optional[float64]) {
-	if !q.value.Floats || q.limit.AtRest {
+	if !q.value.Floats || q.limit.Rests() {
 		return best, worst
 	}
 	return ends(q.limit.Output.What, q.bounds, q.value.Low, q.value.High)

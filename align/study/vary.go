@@ -109,7 +109,7 @@ func groupsOf(rec *record.Record) ([]*group, error) {
 	limits, o := responses(rec), originOf(rec, nil)
 	var out []*group
 	for _, kind := range because(rec) {
-		alike := func(i int) groupKey { return groupKey{kind, limits[i].State, limits[i].AtRest} }
+		alike := func(i int) groupKey { return groupKey{kind, limits[i].State, limits[i].Rests()} }
 		for _, own := range grouped(len(limits), alike) {
 			g, err := newGroup(o, stack, alike(own[0]), limits, own)
 			if err != nil {

@@ -132,7 +132,7 @@ func TestChoose_withoutShafts(t *testing.T) {
 	rec := bench(t, 4, lot{plates: 2, tails: 1, spread: 0.002})
 	b := boxOf(t, rec)
 	b.Stack.Shafts, b.Stack.Pockets = nil, nil
-	of := align.Output{What: align.OffsetX, Of: "tail/tail bush", From: "box line"}
+	of := align.Output{What: align.TIRSize, Of: "tail/tail bush", From: "box line"}
 	b.Limits = []record.Limit{{Output: of, Limits: tolerance.Limits{Greatest: tolerance.Given(1.0)}}}
 	b.Origin = study.Origin{}
 	table, err := pair.Try(t.Context(), pair.Box{Box: b})

@@ -124,7 +124,7 @@ func (on *trial) overFloat(k int, ranges []ends, w *worth) error {
 // wanted says which ends of an output its limits need.
 func (h *held) wanted(output int) (least, greatest bool) {
 	for n, l := range h.limits {
-		if h.of[n] == output && !l.AtRest {
+		if h.of[n] == output && !l.Rests() {
 			least, greatest = least || l.Least.Given, greatest || l.Greatest.Given
 		}
 	}
@@ -222,7 +222,7 @@ func (t *Table) leftOf(r ends) float64 {
 
 // heldBy are the ends that a limit is held against.
 func heldBy(l record.Limit, r ends) (low, high float64) {
-	if l.AtRest {
+	if l.Rests() {
 		return r.rest, r.rest
 	}
 	return r.low, r.high

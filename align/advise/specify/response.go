@@ -73,7 +73,7 @@ func newResponses(s align.Stack, limits []record.Limit, callouts []Callout) (*re
 	index, asked := map[way]int{}, [][]align.Output{}
 	var ways []way
 	for _, l := range withAssembly(&s, limits) {
-		w := way{l.State, l.AtRest}
+		w := way{l.State, l.Rests()}
 		g, known := index[w]
 		if !known {
 			g, index[w] = len(ways), len(ways)
