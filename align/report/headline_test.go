@@ -3,6 +3,7 @@ package report_test
 import (
 	"bytes"
 	"encoding/json"
+	"os"
 	"strings"
 	"testing"
 
@@ -288,5 +289,22 @@ func TestHeadline_slips(t *testing.T) {
 	}
 	if s := short(strings.Replace(box, `"clearance":0.1`, `"clearance":3`, 1)); !strings.Contains(s, said+" And 1 more, below.") {
 		t.Errorf("want one more: %s", s)
+	}
+	// A closing error that is not void is for the full report.
+	text, err := os.ReadFile("../../examples/driveline/harbour-launch.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	box = strings.Replace(string(text), `"uncertainty": 0.0015`, `"uncertainty": 0.0015, "closing": 14.022`, 1)
+	rec, res := evaluated(t, box)
+	if len(rec.Warnings()) != 1 {
+		t.Fatal(rec.Warnings())
+	}
+	var full bytes.Buffer
+	if err := report.Text(&full, rec, res); err != nil {
+		t.Fatal(err)
+	}
+	if s := short(box); strings.Contains(s, "slip") || !strings.Contains(full.String(), "read the round") {
+		t.Errorf("%s\n%s", s, full.String())
 	}
 }
