@@ -34,6 +34,9 @@ func (t *Table) layOut() error {
 			t.box.Places = append(t.box.Places, c.Place)
 		}
 	}
+	if len(s.Candidates) == 0 {
+		return fault.At("candidates", "", "the other parts of one to three bins, under the place that they may take", fault.ErrMissing)
+	}
 	if n := len(t.box.Places); n < 1 || n > 3 {
 		return fault.At("places", fmt.Sprint(n), "one to three places with candidates", fault.ErrOutOfRange)
 	}

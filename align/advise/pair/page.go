@@ -109,7 +109,7 @@ func (w words) boxes(page *paper.Page) {
 	default:
 		s.Text("No other way builds more boxes that pass. The tightest has %s; no way gives it more than %s, and whether one gives it more than here is not proved.", w.amount(tightest), w.amount(w.Pairing.Least))
 	}
-	s.Text("The %s is what is left at the worst place that clearances let the parts take. Every box was judged in full, with what the gauge leaves open; %d more were judged and did not pass.", w.compared(), w.RuledOut)
+	s.Text("The %s is what is left at the worst place that clearances let the parts take. Every box was judged in full, with what the gauge leaves open; %d more %s judged and did not pass.", w.compared(), w.RuledOut, spell.Either(w.RuledOut == 1, "was", "were"))
 }
 
 func (w words) over(page *paper.Page) {

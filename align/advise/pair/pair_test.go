@@ -301,7 +301,7 @@ func TestTry_refuses(t *testing.T) {
 		box  pair.Box
 		want error
 	}{
-		"no bins":   {pair.Box{Box: none}, fault.ErrOutOfRange},
+		"no bins":   {pair.Box{Box: none}, fault.ErrMissing},
 		"unknown":   {pair.Box{Box: b, Places: []string{"plat"}}, fault.ErrUnknownName},
 		"twice":     {pair.Box{Box: b, Places: []string{"plate", "plate"}}, fault.ErrRepeated},
 		"no limits": {pair.Box{Box: unheld}, fault.ErrMissing},
