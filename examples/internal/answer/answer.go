@@ -84,6 +84,11 @@ func (f Form) save(page *sheet.Page) error {
 
 // Files reads the files that the program was given, or takes what it carries where it was given none.
 func Files(carried ...[]byte) ([][]byte, error) {
+	for _, name := range flag.Args() {
+		if len(name) > 1 && name[0] == '-' {
+			return nil, fmt.Errorf("%q behind a file: flags stand before the files", name)
+		}
+	}
 	switch flag.NArg() {
 	case 0:
 		return carried, nil

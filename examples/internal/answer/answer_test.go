@@ -19,3 +19,16 @@ func TestForm_Flags_usage(t *testing.T) {
 		t.Error(out.String())
 	}
 }
+
+// A flag behind a file is not taken for a file.
+func TestFiles_flagBehind(t *testing.T) {
+	before := flag.CommandLine
+	defer func() { flag.CommandLine = before }()
+	flag.CommandLine = flag.NewFlagSet("test", flag.ContinueOnError)
+	if err := flag.CommandLine.Parse([]string{"RECORD.json", "-json"}); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := Files(nil, nil); err == nil || !strings.Contains(err.Error(), `"-json" behind a file`) {
+		t.Error(err)
+	}
+}
