@@ -3,7 +3,6 @@ package align
 import (
 	"example.com/borestack/align/internal/dense"
 	"example.com/borestack/align/internal/shaftline"
-	"example.com/borestack/align/internal/tol"
 	"example.com/borestack/internal/ieee"
 	"example.com/borestack/tolerance"
 )
@@ -40,15 +39,7 @@ func (k *kernel) assembles(r *outputAt) (float64, error) {
 	return 1, nil
 }
 
-// assemblyUse counts a lean past its room, where the register is strained: the float's shift is held then.
-func (k *kernel) assemblyUse(r *outputAt) (float64, error) {
-	s := k.seats[r.index]
-	use, err := s.set.Utilisation()
-	if s.strain > 0 && s.cp > tol.Touching {
-		use = max(use, 1+s.strain/s.cp)
-	}
-	return use, err
-}
+func (k *kernel) assemblyUse(r *outputAt) (float64, error) { return k.seats[r.index].set.Utilisation() }
 
 // ofBore is a vector's length, or a component of it.
 func (k *kernel) ofBore(r *outputAt) (float64, error) {

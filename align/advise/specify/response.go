@@ -178,7 +178,8 @@ func (r *responses) scales() error {
 }
 
 // compile makes a plan of outputs whose sources are the components of deviations. For the worst, pilots stay
-// square in joints that lie anywhere: a lean takes away of where they may lie, and nothing is worse for it.
+// square in joints that lie anywhere, as a lean takes away of where they may lie and nothing is worse for it; the
+// others close flush, so that past a strain, which is a limit of its own, what is left stays convex.
 func compile(s align.Stack, state string, rest, worst bool, callouts []Callout, asked []align.Output) (*align.Plan, error) {
 	s, err := inState(s, state)
 	if err != nil {
@@ -198,6 +199,9 @@ func compile(s align.Stack, state string, rest, worst bool, callouts []Callout, 
 		m := callouts[i].moves
 		if p := callouts[i].axis; p != nil && !(worst && lies[p.joint] == align.LiesAny) {
 			m = p.along(&s, m)
+			if worst {
+				s.Joints[p.joint].Rules = align.RulesFlush
+			}
 		}
 		for c, axis := range []string{" X", " Y"} {
 			sources = append(sources, align.Source{Name: callouts[i].Name() + axis, Moves: m[c]})

@@ -142,13 +142,13 @@ func (s *search) zones(ctx context.Context, yield tolerance.Optional[float64]) (
 	zone, m := slices.Clone(s.most), ofYield(yield)
 	s.seen = nil
 	for range rounds {
-		broken, near := false, s.unstrained(zone)
+		broken := false
 		for of := range s.r.list {
-			w, err := s.r.worst(ctx, of, s.radii(near), false)
+			w, err := s.r.worst(ctx, of, s.radii(zone), false)
 			if err != nil {
 				return nil, err
 			}
-			p := plane{of: of, top: w, zone: near, rise: slices.Clone(w.rise)}
+			p := plane{of: of, top: w, zone: zone, rise: slices.Clone(w.rise)}
 			for k := range zone {
 				p.rise[k] *= s.Callouts[k].perZone()
 			}
