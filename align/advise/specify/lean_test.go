@@ -243,6 +243,32 @@ func TestCheck_leans(t *testing.T) {
 	}
 }
 
+// A part that lies anywhere lies no worse where pilots lean: the float is less.
+//
+// Source: the same zones without those of a lean.
+func TestWorst_anywhere(t *testing.T) {
+	s, limits := pegged()
+	s.Joints = []align.Joint{{Engagement: tolerance.Given[tolerance.Length](6)}}
+	var left [2]float64
+	for i := range left {
+		a := Ask{Stack: s, Limits: limits, Callouts: Callouts(s, limits...), Samples: 10}
+		if i == 1 {
+			a.Callouts = slices.DeleteFunc(a.Callouts, func(c Callout) bool { return c.Kind == Perpendicularity })
+		}
+		for k := range a.Callouts {
+			a.Callouts[k].Zone = 0.09 // strained, too, which is a limit of its own
+		}
+		r, err := a.Check(t.Context())
+		if err != nil {
+			t.Fatal(err)
+		}
+		left[i] = r.Worst[0].Left
+	}
+	if math.Abs(left[0]-left[1]) > 1e-7 {
+		t.Errorf("%.9g left, with pilots square %.9g", left[0], left[1])
+	}
+}
+
 // Holes at maximum material go together less often at their smallest, where zones are wider than the clearance.
 //
 // Source: holes of the drawn size, which is the smallest.
