@@ -25,7 +25,7 @@ const (
 	RunningClearance   // of a support, diametral, at the temperatures of its part and shaft
 	SideForce          // size of the force at a support or pocket, in newtons, the joints where they lie
 	Assembles          // 1 when the joint named (or, unnamed, every joint) assembles, 0 when not
-	AssemblyUse        // least share of the clearances of a joint's pilot, pins and bolts that it takes to assemble it; above 1 it does not
+	AssemblyUse        // least share of the clearances of a joint's pilot, pins and bolts that it takes to assemble it; above 1 it does not, or its register is strained
 )
 
 // Output names one number of the result.

@@ -46,6 +46,7 @@ type Callout struct {
 	Size      tolerance.Length
 
 	moves [2][]align.Move                           // by its X and Y components
+	axis  *pilotAxis                                // what it moves besides
 	widen func(s *align.Stack, by tolerance.Length) // AtMaximum: the hole larger
 }
 
@@ -207,7 +208,7 @@ func bores(s *align.Stack, limits []record.Limit) map[string]asked {
 // Source: ISO 1101:2017 (a coaxiality has an axis for datum, square to a face where that is named before it);
 // ISO 5458:2018 (patterns, simultaneous requirement).
 func Callouts(s align.Stack, limits ...record.Limit) (out []Callout) {
-	matter := bores(&s, limits)
+	matter, leans := bores(&s, limits), leaning(&s, limits)
 	for i := range s.Parts {
 		p := &s.Parts[i]
 		held, side, system := p.Front, ", front", ""
@@ -218,8 +219,8 @@ func Callouts(s align.Stack, limits ...record.Limit) (out []Callout) {
 		if held != nil && held.Pilot != nil {
 			system = datum + " | " + p.Name + side + " pilot"
 		}
-		out = append(out, flatnessOf(&s, i)...)
-		out = append(out, calloutsOfRear(&s, i, datum, system)...)
+		out = append(out, flatnessOf(&s, i, leans)...)
+		out = append(out, calloutsOfRear(&s, i, datum, system, leans)...)
 		system = cmp.Or(system, datum)
 		for b := range p.Bores {
 			name := p.Name + "/" + p.Bores[b].Name
@@ -239,6 +240,7 @@ func Callouts(s align.Stack, limits ...record.Limit) (out []Callout) {
 		}
 		for side, name := range [2]string{"front", "rear"} {
 			out = append(out, calloutsOfHoles(&s, i, side == 1, name, system)...)
+			out = append(out, calloutsOfPilot(&s, i, side == 1, name, leans)...)
 		}
 	}
 	for k := range out {
@@ -294,30 +296,33 @@ func calloutsOfHoles(s *align.Stack, i int, rear bool, side, system string) (out
 
 // flatnessOf is that of a part's datum face, where another part meets it: what it is out of flat tilts the joint
 // against the datum.
-func flatnessOf(s *align.Stack, i int) []Callout {
+func flatnessOf(s *align.Stack, i int, leans []bool) []Callout {
 	rear, side := s.Parts[i].Front == nil, ", front face"
 	if rear {
 		side = ", rear face"
 	}
-	if _, _, ok := meets(s, i, rear); !ok {
+	joint, _, ok := meets(s, i, rear)
+	if !ok {
 		return nil
 	}
 	return []Callout{{
 		Kind: Flatness, Feature: s.Parts[i].Name + side, Across: face(&s.Parts[i], rear).Diameter.Or(usualAcross),
 		moves: moves(func(s *align.Stack) (x, y *float64) { q := &face(&s.Parts[i], rear).Slope; return &q.X, &q.Y }),
+		axis:  axisOf(i, rear, joint, leans, -1),
 	}}
 }
 
 // calloutsOfRear are those of a part's rear face and its pilot, where another part meets it.
-func calloutsOfRear(s *align.Stack, i int, datum, system string) (out []Callout) {
+func calloutsOfRear(s *align.Stack, i int, datum, system string, leans []bool) (out []Callout) {
 	p := &s.Parts[i]
-	_, other, ok := meets(s, i, true)
+	joint, other, ok := meets(s, i, true)
 	if !ok || p.Front == nil {
 		return nil
 	}
 	out = append(out, Callout{
 		Kind: Parallelism, Feature: p.Name + ", rear face", Datum: datum, Across: p.Rear.Diameter.Or(usualAcross),
 		moves: moves(func(s *align.Stack) (x, y *float64) { q := &s.Parts[i].Rear.Slope; return &q.X, &q.Y }),
+		axis:  axisOf(i, true, joint, leans, -1),
 	})
 	if p.Rear.Pilot == nil || other == nil || other.Pilot == nil {
 		return out

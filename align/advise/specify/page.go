@@ -40,9 +40,9 @@ func (r *Result) Page(unit tolerance.Unit) *sheet.Page {
 		}
 		table.Row(nil, paper.Cell{Text: c.Kind.String()}, paper.Cell{Text: c.Feature}, paper.Number(zone, float64(c.Zone), "mm"), paper.Cell{Text: c.Datum}, cost)
 	}
-	s.Text("Zones found are preferred numbers. A flatness, perpendicularity or coaxiality as wide as general tolerances (ISO 2768-H) needs no callout; a parallelism or a position has no general tolerance and always needs one. All positions of a part are one pattern (SIM), held to each other as dimensioned, and its coaxiality with them: a pilot alone leaves the turn free, a face the place as well. A face held parallel is as flat as that. A run-out of the same size in place of a coaxiality holds it too. Pilots are taken as square to their faces, sizes as drawn.")
+	s.Text("Zones found are preferred numbers. A flatness, perpendicularity or coaxiality as wide as general tolerances (ISO 2768-H) needs no callout; a parallelism or a position has no general tolerance and always needs one. All positions of a part are one pattern (SIM), held to each other as dimensioned, and its coaxiality with them: a pilot alone leaves the turn free, a face the place as well. A face held parallel is as flat as that. A run-out of the same size in place of a coaxiality holds it too. A pilot's perpendicularity is held over the length of its register, where a lean takes up clearance; without an engagement, or where the register is squeezed, pilots are taken as square to their faces. Sizes are as drawn.")
 	if held {
-		s.Text("At maximum material (ISO 2692) a hole that is larger by some amount may be out of place by half of it more. What they give below is of boxes with all such holes at their largest.")
+		s.Text("At maximum material (ISO 2692) a hole that is larger by some amount may be out of place by half of it more. What they give below is of boxes with all such holes at their largest. For a shaft's room that is the safe side; for going together it is so where the zones that share a clearance are together no wider than that. Where they are wider, fewer boxes go together with such holes at their smallest than are counted here.")
 	}
 	if r.Why != "" {
 		s.Text("Dearest: %s, because %s.", r.Callouts[r.Dearest].Name(), r.Why)
@@ -53,7 +53,7 @@ func (r *Result) Page(unit tolerance.Unit) *sheet.Page {
 		left := quantity.Of(q.Of.What).Measure.Tell(math.Abs(q.Left), say, say.Size)
 		switch {
 		case q.Of.What == align.AssemblyUse:
-			left = "takes " + spell.Percent(1-q.Left) + " of the clearances there" + spell.If(q.Left < 0, " and does not go together")
+			left = "takes " + spell.Percent(1-q.Left) + " of the clearances there" + spell.If(q.Left < 0, " and does not go together without force")
 		case q.Left < 0:
 			left = "beyond by " + left
 		default:

@@ -72,7 +72,7 @@ func newResponses(s align.Stack, limits []record.Limit, callouts []Callout) (*re
 	}
 	index, asked := map[way]int{}, [][]align.Output{}
 	var ways []way
-	for _, l := range withAssembly(&s, limits) {
+	for _, l := range withAssembly(&s, limits, callouts) {
 		w := way{l.State, l.Rests()}
 		g, known := index[w]
 		if !known {
@@ -89,7 +89,7 @@ func newResponses(s align.Stack, limits []record.Limit, callouts []Callout) (*re
 				continue
 			}
 			if alone == nil {
-				plan, err := compile(s, w.state, w.rest, callouts, []align.Output{l.Output})
+				plan, err := compile(s, w.state, w.rest, true, callouts, []align.Output{l.Output})
 				if err != nil {
 					return nil, err
 				}
@@ -100,7 +100,7 @@ func newResponses(s align.Stack, limits []record.Limit, callouts []Callout) (*re
 		asked[g] = append(asked[g], l.Output)
 	}
 	for g, w := range ways {
-		plan, err := compile(s, w.state, w.rest, callouts, asked[g])
+		plan, err := compile(s, w.state, w.rest, false, callouts, asked[g])
 		if err != nil {
 			return nil, err
 		}
@@ -121,21 +121,39 @@ func nameOf(l record.Limit, end string) string {
 	return name
 }
 
-// withAssembly are the limits on numbers, and that joints with pins assemble, cold and in the states of limits:
-// a box that does not fails them all.
-func withAssembly(s *align.Stack, limits []record.Limit) (out []record.Limit) {
+// statesOf are cold and the states of limits.
+func statesOf(limits []record.Limit) []string {
 	states := []string{""}
 	for _, l := range limits {
 		if !slices.Contains(states, l.State) {
 			states = append(states, l.State)
 		}
+	}
+	return states
+}
+
+// inState is a copy of the stack in a state; empty: cold.
+func inState(s align.Stack, state string) (align.Stack, error) {
+	if state == "" {
+		return s.Clone(), nil
+	}
+	return s.InState(state)
+}
+
+// withAssembly are the limits on numbers, and that joints with pins, or pilots that lean, assemble unstrained, cold
+// and in the states of limits: a box that does not fails them all.
+func withAssembly(s *align.Stack, limits []record.Limit, callouts []Callout) (out []record.Limit) {
+	for _, l := range limits {
 		if l.Output.What != align.Assembles {
 			out = append(out, l)
 		}
 	}
-	for _, state := range states {
+	leans := func(joint int) bool {
+		return slices.ContainsFunc(callouts, func(c Callout) bool { return c.axis != nil && c.axis.joint == joint })
+	}
+	for _, state := range statesOf(limits) {
 		for k := range s.Joints {
-			if len(s.Joints[k].Pins) > 0 {
+			if len(s.Joints[k].Pins) > 0 || leans(k) {
 				out = append(out, record.Limit{Output: align.Output{What: align.AssemblyUse, Of: s.JointName(k)}, State: state, AtRest: true, Limits: tolerance.AtMost(1)})
 			}
 		}
@@ -159,13 +177,13 @@ func (r *responses) scales() error {
 	return nil
 }
 
-// compile makes a plan of outputs whose sources are the components of deviations.
-func compile(s align.Stack, state string, rest bool, callouts []Callout, asked []align.Output) (*align.Plan, error) {
-	if state != "" {
-		var err error
-		if s, err = s.InState(state); err != nil {
-			return nil, err
-		}
+// compile makes a plan of outputs whose sources are the components of deviations. For the worst, pilots stay
+// square in joints that lie anywhere, as a lean takes away of where they may lie and nothing is worse for it; the
+// others close flush, so that past a strain, which is a limit of its own, what is left stays convex.
+func compile(s align.Stack, state string, rest, worst bool, callouts []Callout, asked []align.Output) (*align.Plan, error) {
+	s, err := inState(s, state)
+	if err != nil {
+		return nil, err
 	}
 	s.States = nil
 	var lies []align.Lie
@@ -178,8 +196,15 @@ func compile(s align.Stack, state string, rest bool, callouts []Callout, asked [
 	}
 	var sources []align.Source
 	for i := range callouts {
+		m := callouts[i].moves
+		if p := callouts[i].axis; p != nil && !(worst && lies[p.joint] == align.LiesAny) {
+			m = p.along(&s, m)
+			if worst {
+				s.Joints[p.joint].Rules = align.RulesFlush
+			}
+		}
 		for c, axis := range []string{" X", " Y"} {
-			sources = append(sources, align.Source{Name: callouts[i].Name() + axis, Moves: callouts[i].moves[c]})
+			sources = append(sources, align.Source{Name: callouts[i].Name() + axis, Moves: m[c]})
 		}
 	}
 	return s.Compile(sources, lies, asked)

@@ -85,7 +85,7 @@ func (a *Ask) check() error {
 func (a *Ask) checkCallouts(wrong *rules.List) {
 	for i := range a.Callouts {
 		c, at := &a.Callouts[i], fmt.Sprintf("callouts/%d", i)
-		wrong.Need(c.moves[0] != nil, at, c.Feature, "one that Callouts lists", fault.ErrUnknownName)
+		wrong.Need(c.moves[0] != nil || c.axis != nil, at, c.Feature, "one that Callouts lists", fault.ErrUnknownName)
 		wrong.Need(rules.Positive(c.Weight), at+"/weight", c.Weight, "more than 0", fault.ErrOutOfRange)
 		wrong.Need(!c.AtMaximum || c.Kind == Position, at+"/at_maximum", c.Name(), "a position: nothing else is held at maximum material here", fault.ErrConflict)
 		wrong.Need(!c.AtMaximum || c.Size == 0 || rules.Positive(float64(c.Size)), at+"/size", c.Size, "0 or more", fault.ErrOutOfRange)

@@ -131,13 +131,13 @@ func (s *Set) twoDiscs() bool {
 const leastRadius = 1e-6
 
 // Utilisation is the least λ with |r_k| ≤ λ·room_k for every constraint at some float: above 1 the joint does
-// not assemble. Convex in where the constraints lie. The set stays as it is.
+// not assemble, or its register is strained. Convex in where the constraints lie. The set stays as it is.
 func (s *Set) Utilisation() (float64, error) {
 	t := *s
-	t.Constraints = nil
+	t.Constraints, t.Fixed = slices.Clone(s.strained), s.Fixed && len(s.strained) == 0
 	for _, f := range s.Constraints {
 		if f.Radius -= s.Lack; s.Lack > 0 && f.Mark == OfShift && f.Radius <= FoulTol { // a held shift that gave way
-			t.Fixed = true
+			t.Fixed = len(s.strained) == 0
 			continue
 		}
 		f.Radius = math.Max(f.Radius, leastRadius)

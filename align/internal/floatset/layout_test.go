@@ -120,6 +120,43 @@ func TestFloatSet_utilisation(t *testing.T) {
 	}
 }
 
+// A register that leans past its room counts with both its mouths, whether or not a pin beside it enters.
+//
+// Source: hand calculation: discs of diameter 0.02 mm 0.03 mm apart take 1.5 times theirs; a pin of 0.01 mm that is off by
+// 0.02 mm the other way is 0.05 mm from the far disc, of half of both: 0.05/0.015; one without clearance that
+// is not off only holds the middle, the far disc 0.03/0.01.
+func TestFloatSet_utilisationStrained(t *testing.T) {
+	for name, c := range map[string]struct {
+		pins []Constraint
+		want float64
+	}{
+		"no pin":         {nil, 1.5},
+		"a pin":          {[]Constraint{{PX: -0.02, QY: 80, Radius: 0.005}}, 10.0 / 3},
+		"one that locks": {[]Constraint{{QY: 80, Radius: leastRadius}}, 0.03 / (0.01 + leastRadius)},
+	} {
+		var s Set
+		s.Begin(len(c.pins) > 0)
+		s.AddRegister(0.02, 0.03, 0, true)
+		s.Constraints = append(s.Constraints, c.pins...)
+		s.Measure()
+		s.Aim(true)
+		before, err := s.Utilisation()
+		if err == nil {
+			err = s.Prepare()
+		}
+		if err != nil || !s.Fixed && s.Lack == 0 {
+			t.Errorf("%s: held %v, lacks %g, %v", name, s.Fixed, s.Lack, err)
+		}
+		after, err := s.Utilisation()
+		if err != nil || math.Abs(before-c.want) > 1e-6*c.want || math.Abs(after-before) > 1e-6*c.want {
+			t.Errorf("%s: %.9g, laid out %.9g, want %.9g, %v", name, before, after, c.want, err)
+		}
+		if s.Begin(false); len(s.strained) > 0 {
+			t.Errorf("%s: strained still when begun again", name)
+		}
+	}
+}
+
 // A constraint without room holds its point; what is left is the point nearest the target, well
 // within the other constraints, and free to turn about the held one.
 func TestFloatSet_press(t *testing.T) {

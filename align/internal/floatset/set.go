@@ -33,12 +33,13 @@ func (s *Set) Thin() float64 {
 // open constraints.
 type Set struct {
 	Constraints []Constraint
-	Turns       bool    // γ is free; else it is 0
-	Fixed       bool    // the shift is held at the target
-	CharLength  float64 // L: the largest |q|, or 1 without any
-	Target      Vec     // where it would rest with room to spare
-	Lack        float64 // ε: what every radius lacks; 0 when it assembles
-	Fouls       []int   // constraints that stand in the way
+	Turns       bool         // γ is free; else it is 0
+	Fixed       bool         // the shift is held at the target
+	strained    []Constraint // of a register that is held because it is strained
+	CharLength  float64      // L: the largest |q|, or 1 without any
+	Target      Vec          // where it would rest with room to spare
+	Lack        float64      // ε: what every radius lacks; 0 when it assembles
+	Fouls       []int        // constraints that stand in the way
 	Base        [3]float64
 	Span        [3][3]float64
 	Dim         int
@@ -58,7 +59,7 @@ type Set struct {
 
 // Begin starts a set without constraints.
 func (s *Set) Begin(turns bool) {
-	s.Constraints, s.Fixed, s.Turns = s.Constraints[:0], false, turns
+	s.Constraints, s.Fixed, s.Turns, s.strained = s.Constraints[:0], false, turns, s.strained[:0]
 	s.Target = Vec{}
 }
 
@@ -66,13 +67,17 @@ func (s *Set) Begin(turns bool) {
 // where they coincide; the shift is held where c is nothing or they are strained.
 func (s *Set) AddRegister(c, lx, ly float64, strained bool) {
 	s.Target.X, s.Target.Y = -lx/2, -ly/2
-	if strained || c <= tol.Touching {
+	if c <= tol.Touching {
 		s.Fixed = true
 		return
 	}
+	n := len(s.Constraints)
 	s.Constraints = append(s.Constraints, Constraint{Radius: c / 2, Mark: OfShift})
 	if lx != 0 || ly != 0 {
 		s.Constraints = append(s.Constraints, Constraint{PX: lx, PY: ly, Radius: c / 2, Mark: OfShift})
+	}
+	if strained {
+		s.Fixed, s.strained, s.Constraints = true, append(s.strained, s.Constraints[n:]...), s.Constraints[:n]
 	}
 }
 
